@@ -1,0 +1,1 @@
+//! Codes of findings made while reading a drawing. See `docs/findings.md`.

@@ -1,0 +1,12 @@
+//! From an architect's plan to a building made of structural insulated panels.
+pub mod building;
+pub mod documents;
+pub mod drawing;
+pub mod fabrication;
+pub mod findings;
+pub mod geometry;
+pub mod layout;
+pub mod plan;
+pub mod rules;
+pub mod units;
+pub mod verify;

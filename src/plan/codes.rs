@@ -1,0 +1,1 @@
+//! Codes of findings made while recovering a plan. See `docs/findings.md`.

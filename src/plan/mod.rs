@@ -1,0 +1,17 @@
+//! Finds storeys, walls, openings, rooms and the outline in an architect's drawing.
+//!
+//! ```text
+//!   Drawing ──► symbols ──► strips (line pairs) ──► cells ──► walls + openings ──► arrangement ──► outline, rooms ──► Plan
+//! ```
+//!
+//! *Promises.* Nothing is guessed in silence: whatever is uncertain is a finding with a place and a default. Every wall
+//! and opening keeps the handles it came from. What is unknown is `None`, never a default. Ids come from geometry.
+//!
+//! *Does not do.* No panel sizes, no heights by habit, no rounding: that is `building`.
+
+pub mod codes;
+mod model;
+
+pub use model::{
+    Hinge, Opening, OpeningKind, Plan, Room, Storey, Swing, ToBuilding, Wall, WallLayer,
+};

@@ -1,5 +1,12 @@
 //! From an architect's plan to a building made of structural insulated panels.
-#![cfg_attr(test, allow(clippy::unwrap_used, clippy::float_cmp, reason = "a test may stop at the first surprise"))]
+#![cfg_attr(
+    test,
+    allow(
+        clippy::unwrap_used,
+        clippy::float_cmp,
+        reason = "a test may stop at the first surprise"
+    )
+)]
 
 pub mod building;
 pub mod documents;

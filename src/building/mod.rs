@@ -1,1 +1,19 @@
-//! placeholder
+//! Raises a recovered plan into panel walls with heights, in exact lengths.
+//!
+//! ```text
+//!   Plan + Job + PlantRules ──bridge──► outline corners snapped once ──► PanelWall: frame, face length, stack, rough openings
+//! ```
+//!
+//! *Promises.* `bridge.rs` is the only way from the survey world to the shop world, and reports what it moved by more than
+//! 1/64 in. Corners of the whole outline are snapped together, so parallel chains keep equal sums. Every wall is named by
+//! the plan's id; a wall that cannot be panelled is a fault that names it and the rest goes on.
+//!
+//! *Does not do.* Who runs through at a corner, where panels end: that is `layout`.
+
+pub mod codes;
+mod model;
+
+pub use model::{
+    Building, BuildingStorey, Corner, CornerKind, HeightStack, PanelWall, RoughOpening, SizeOrigin,
+    Tee,
+};

@@ -10,8 +10,10 @@
 //! *Does not do.* No panel sizes, no heights by habit, no rounding: that is `building`.
 
 pub mod codes;
+mod corrections;
 mod model;
 
+pub use corrections::PlanCorrections;
 pub use model::{
     Hinge, Opening, OpeningKind, Plan, Room, Storey, Swing, ToBuilding, Wall, WallLayer,
 };

@@ -1,1 +1,27 @@
-//! placeholder
+//! Reads the plant's rules and the job: typed, every default documented, every mistake refused with its line.
+//!
+//! ```text
+//!   plant.toml ──► PlantRules      what the plant can make and how it likes it
+//!   job.toml   ──► Job             what this building is, and what the drafter decided about it
+//! ```
+//!
+//! *Promises.* Lengths are exact; names that refer to something (an assembly, a lumber section) refer to something that
+//! exists; what was not given is `None` in [`Job`] and the documented default in [`PlantRules`].
+//!
+//! *Does not do.* Applying a rule: the room that obeys it does, and names it.
+
+pub mod codes;
+mod job;
+mod plant;
+
+pub use job::{
+    BearingLine, HeightTo, HeldFace, Issue, Job, JobOpening, JobStorey, JobWall, Loads,
+    OpeningMatch,
+};
+pub use plant::{
+    Allowance, Assembly, BuckConvention, ChaseMade, ChaseRules, CornerRules, CornerTreatment,
+    CostRules, DrawnWidth, Face, HeaderMember, HeaderRule, JointRules, LaminatingLine, LayerNames,
+    LiftRules, LumberRules, LumberSection, OddCorner, OpeningRules, OpeningSize, PlantRules,
+    PlateRules, RecessRules, SawRules, SawUnit, SawVersion, SoleAtDoors, SplineKind, SplineRules,
+    StrengthAxis,
+};

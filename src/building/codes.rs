@@ -1,0 +1,1 @@
+//! Codes of findings made while raising a building. See `docs/findings.md`.

@@ -1,0 +1,195 @@
+//! Panel walls: exact inside each wall, a frame in floating point for where it stands.
+
+use crate::geometry::Frame;
+use crate::plan::{Hinge, OpeningKind};
+use crate::rules::{HeaderMember, HeldFace};
+use crate::units::Length;
+use geo::Coord;
+
+/// The building to be panelled.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Building {
+    /// From the lowest up.
+    pub storeys: Vec<BuildingStorey>,
+    /// All walls to be panelled, storey by storey, in the order of the outline.
+    pub walls: Vec<PanelWall>,
+    /// The step the bridge snapped to.
+    pub snap_step: Length,
+}
+
+/// A storey.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct BuildingStorey {
+    /// Id as in the plan.
+    pub id: String,
+    /// Name printed on sheets.
+    pub name: String,
+    /// Deck above the lowest deck.
+    pub floor: Length,
+    /// Panels' outside face as snapped, building coordinates, inches, counter-clockwise.
+    pub outline: Vec<Coord<f64>>,
+}
+
+/// A straight exterior wall from corner to corner.
+///
+/// ```text
+///   up ▲   seen from outside
+///      │┌──────────────────────────────┐
+///      ││        ┌─────┐      ┌───┐    │
+///      ││        └─────┘      │   │    │
+///    0 │└─────────────────────┴───┴────┘
+///      └●──────────────────────────────●──► along      0 and `face_length` are the corners of the outside face
+/// ```
+#[derive(Clone, Debug, PartialEq)]
+pub struct PanelWall {
+    /// Id as in the plan, such as `X1`.
+    pub id: String,
+    /// Printed name, such as `South`; the id when there is no other.
+    pub name: String,
+    /// Storey id.
+    pub storey: String,
+    /// Index of the storey in [`Building::storeys`].
+    pub storey_index: usize,
+    /// The outside face of the panels, origin at the left corner, building coordinates.
+    pub frame: Frame,
+    /// Corner to corner along the outside face.
+    pub face_length: Length,
+    /// Index into [`crate::rules::PlantRules::assemblies`].
+    pub assembly: usize,
+    /// Heights above the storey's deck.
+    pub stack: HeightStack,
+    /// The corner at along = 0, seen from outside the left one.
+    pub left: Corner,
+    /// The corner at along = `face_length`.
+    pub right: Corner,
+    /// Rough openings, by position, not overlapping.
+    pub openings: Vec<RoughOpening>,
+    /// Walls that meet it inside.
+    pub tees: Vec<Tee>,
+    /// Which line of the architect's wall was held, and how thick that wall is drawn, inches.
+    pub held: HeldFace,
+    /// Drawn thickness, inches.
+    pub drawn_thickness: f64,
+    /// Bearing as the job states it; empty when it states none.
+    pub bearing: String,
+    /// True when an open fault touches the wall itself: all its panels are on HOLD.
+    pub on_hold: bool,
+    /// Handles it came from.
+    pub sources: Vec<String>,
+}
+
+/// Heights of one wall above its storey's deck.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct HeightStack {
+    /// Bottom of the panel; skins bear on the deck at 0.
+    pub panel_bottom: Length,
+    /// Top of the panel.
+    pub panel_top: Length,
+    /// Top of the cap plate; equal to `panel_top` without one.
+    pub cap_top: Length,
+}
+
+/// What a corner is.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum CornerKind {
+    /// Square, building inside it (90° seen from inside).
+    Outside,
+    /// Square, building outside it (270° seen from inside).
+    Inside,
+    /// Any other turn: both ends bevelled.
+    Odd,
+    /// No wall follows.
+    #[default]
+    Free,
+}
+
+/// One end of a wall.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Corner {
+    /// Index into [`Building::walls`] of the wall that follows there.
+    pub with: Option<usize>,
+    /// What it is.
+    pub kind: CornerKind,
+    /// Change of direction walking counter-clockwise, degrees: +90 at an outside corner, −90 at an inside one.
+    pub turn_deg: f64,
+}
+
+/// Where a size came from, for findings and the schedule.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum SizeOrigin {
+    /// Drawn, tagged or scheduled on the plan.
+    Plan,
+    /// Stated by the job.
+    Job,
+    /// Taken from the plant's defaults: a doubt.
+    #[default]
+    Assumed,
+}
+
+/// A rough opening in wall coordinates.
+#[derive(Clone, Debug, PartialEq)]
+pub struct RoughOpening {
+    /// Id as in the plan.
+    pub id: String,
+    /// What it is.
+    pub kind: OpeningKind,
+    /// Left jamb of the rough opening along the wall.
+    pub from: Length,
+    /// Right jamb.
+    pub to: Length,
+    /// Bottom above the deck; 0 for a door.
+    pub sill: Length,
+    /// Top above the deck.
+    pub head: Length,
+    /// Size of the unit that goes in: width and height.
+    pub unit: [Length; 2],
+    /// Where the height and head came from.
+    pub height_origin: SizeOrigin,
+    /// Tag or call-out on the plan.
+    pub tag: Option<String>,
+    /// Hinge side of a door, along this wall.
+    pub hinge: Option<Hinge>,
+    /// The member over it that job or plant names.
+    pub header: HeaderMember,
+    /// Jack studs at each end of the header.
+    pub jacks: u32,
+    /// True when the job names the header; false when the plant's table by width did.
+    pub header_from_job: bool,
+    /// Which rule or job line chose the header, for lists: `openings.headers` or `job.toml:12`.
+    pub header_rule: String,
+    /// True when an open fault or blocking doubt touches it.
+    pub on_hold: bool,
+    /// Handles it came from.
+    pub sources: Vec<String>,
+}
+
+impl RoughOpening {
+    /// Jamb to jamb.
+    #[must_use]
+    pub fn width(&self) -> Length {
+        self.to - self.from
+    }
+
+    /// Sill to head.
+    #[must_use]
+    pub fn height(&self) -> Length {
+        self.head - self.sill
+    }
+
+    /// True when it reaches the deck.
+    #[must_use]
+    pub fn reaches_floor(&self) -> bool {
+        self.sill <= Length::ZERO
+    }
+}
+
+/// A wall that meets another one inside.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Tee {
+    /// Id of the wall that meets.
+    pub wall: String,
+    /// Nearer side of it along the host.
+    pub from: Length,
+    /// Farther side.
+    pub to: Length,
+}

@@ -1,0 +1,1 @@
+//! Codes of findings made while fabricating panels. See `docs/findings.md`.

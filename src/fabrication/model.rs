@@ -1,0 +1,332 @@
+//! A panel as the plant makes it. Panel axes unless stated otherwise.
+
+use crate::geometry::{ShopPoint, ShopRect, ShopRing};
+use crate::layout::{PanelKind, PlateUse};
+use crate::rules::Face;
+use crate::units::Length;
+
+/// All panels and the plates of the walls.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Fabrication {
+    /// In the order of `Layout::panels`.
+    pub panels: Vec<FabricatedPanel>,
+    /// Plates, wall by wall.
+    pub plates: Vec<WallPlate>,
+}
+
+/// A panel with its parts.
+#[derive(Clone, Debug, PartialEq)]
+pub struct FabricatedPanel {
+    /// Mark.
+    pub mark: String,
+    /// Revision letter, empty at first issue.
+    pub revision: String,
+    /// Why it is on HOLD; empty when it may be cut.
+    pub holds: Vec<Hold>,
+    /// Index into `Layout::panels`.
+    pub panel: usize,
+    /// Index into `Building::walls`.
+    pub wall: usize,
+    /// What it is.
+    pub kind: PanelKind,
+    /// Index into `PlantRules::assemblies`.
+    pub assembly: usize,
+    /// Bounding width of the outer skin.
+    pub width: Length,
+    /// Bounding height of the outer skin.
+    pub height: Length,
+    /// Place in the order of erection.
+    pub erection: u32,
+    /// Outer skin.
+    pub outer_skin: PartFace,
+    /// Inner skin, in the same axes (seen from outside, not turned over).
+    pub inner_skin: PartFace,
+    /// Core: what foam remains after recesses.
+    pub core: PartFace,
+    /// Openings in it.
+    pub openings: Vec<PanelOpening>,
+    /// Every edge with its joint.
+    pub edges: Vec<SkinEdge>,
+    /// Lumber in or with it.
+    pub lumber: Vec<Lumber>,
+    /// Chases.
+    pub chases: Vec<Chase>,
+    /// Screws, nails and the like.
+    pub fixings: Vec<Fixing>,
+    /// Length of sealant bead.
+    pub sealant: Length,
+    /// As lifted: skins, core, plant-fitted lumber. Pounds.
+    pub weight_lb: f64,
+    /// Centre of gravity as lifted, inches.
+    pub centre_of_gravity: [f64; 2],
+    /// Where to pick it up; empty when set by hand.
+    pub pick_points: Vec<ShopPoint>,
+    /// What lifts it.
+    pub lift: Lift,
+    /// Where it stands.
+    pub placed: Placement,
+    /// The face that lies up on the saw.
+    pub face_up: Face,
+    /// Mark of an earlier panel that is cut exactly alike.
+    pub same_as: Option<String>,
+    /// Mark of an earlier panel that is its mirror image.
+    pub mirror_of: Option<String>,
+    /// Notes for the sheet: how the wire gets across an opening, bridge to cut on site…
+    pub notes: Vec<String>,
+    /// Handles of wall and openings.
+    pub sources: Vec<String>,
+}
+
+impl FabricatedPanel {
+    /// True when it must not be cut.
+    #[must_use]
+    pub fn is_held(&self) -> bool {
+        !self.holds.is_empty()
+    }
+}
+
+/// Why a panel is on HOLD.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Hold {
+    /// Code of the finding, such as `FAB-02`.
+    pub code: String,
+    /// In words.
+    pub reason: String,
+}
+
+/// The contours of one skin or of the core.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct PartFace {
+    /// Outer contour, counter-clockwise.
+    pub outline: ShopRing,
+    /// Holes, clockwise. A hole that reaches an edge is a notch in the outline.
+    pub holes: Vec<ShopRing>,
+}
+
+impl PartFace {
+    /// Net area, square inches.
+    #[must_use]
+    pub fn square_inches(&self) -> f64 {
+        self.outline.square_inches() - self.holes.iter().map(ShopRing::square_inches).sum::<f64>()
+    }
+}
+
+/// An opening in a panel.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PanelOpening {
+    /// Id as in the plan.
+    pub id: String,
+    /// Index into the wall's openings.
+    pub opening: usize,
+    /// Rough opening.
+    pub rough: ShopRect,
+    /// Hole in the skins.
+    pub skin_hole: ShopRect,
+}
+
+/// Which contour an edge lies on.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum EdgeContour {
+    /// The outline.
+    Outline,
+    /// The hole of an opening, by id.
+    Opening(String),
+}
+
+/// What is at an edge.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum EdgeJoint {
+    /// Spline into a neighbour.
+    Spline,
+    /// Plate.
+    Plate,
+    /// Corner with another wall.
+    Corner,
+    /// Buck of an opening.
+    Buck,
+    /// Jamb of an opening framed between panels.
+    Jamb,
+    /// Closed by a stud, nothing follows.
+    Free,
+    /// Left across a door's legs, cut out on site.
+    Bridge,
+}
+
+impl EdgeJoint {
+    /// The word in `panels.json`.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Spline => "spline",
+            Self::Plate => "plate",
+            Self::Corner => "corner",
+            Self::Buck => "buck",
+            Self::Jamb => "jamb",
+            Self::Free => "free",
+            Self::Bridge => "bridge",
+        }
+    }
+}
+
+/// One straight edge of the outer skin's contour.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SkinEdge {
+    /// Which contour.
+    pub contour: EdgeContour,
+    /// Start, in the contour's direction.
+    pub from: ShopPoint,
+    /// End.
+    pub to: ShopPoint,
+    /// What is there.
+    pub joint: EdgeJoint,
+    /// Foam back from the skin's edge.
+    pub recess: Length,
+    /// Slots for surface splines.
+    pub slots: Vec<Slot>,
+    /// Degrees from square through the thickness; positive when the outer skin is longer.
+    pub bevel_deg: f64,
+    /// Mark of the neighbour, or id of the wall, or mark of the plate.
+    pub with: Option<String>,
+}
+
+/// A slot behind a skin.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Slot {
+    /// Behind which skin.
+    pub face: Face,
+    /// Depth from the skin into the core.
+    pub depth: Length,
+    /// Width from the panel's edge.
+    pub width: Length,
+}
+
+/// Who puts a part in.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Fitted {
+    /// The plant.
+    Plant,
+    /// Ships loose with the panel.
+    Loose,
+    /// Cut and fitted on site.
+    Site,
+}
+
+impl Fitted {
+    /// The word in `panels.json`.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Plant => "plant",
+            Self::Loose => "loose",
+            Self::Site => "site",
+        }
+    }
+}
+
+/// A piece of lumber, spline or header.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Lumber {
+    /// Mark, unique in the package: `W101-3`.
+    pub mark: String,
+    /// What it is for: `end stud`, `buck head`, `buck sill`, `buck jamb`, `spline`, `header`, `jack`, `king stud`, `bridge`…
+    pub usage: String,
+    /// Section: `2x6`, `block 3 x 5 5/8`, `2-2x10`.
+    pub section: String,
+    /// Grade or material.
+    pub grade: String,
+    /// Cut length.
+    pub length: Length,
+    /// Its rectangle in the panel's elevation.
+    pub rect: ShopRect,
+    /// True when its length runs upright.
+    pub is_upright: bool,
+    /// Mitre and bevel of the two end cuts, degrees from square.
+    pub end_cuts: [[f64; 2]; 2],
+    /// Index into the panel's edges, when it stands at one.
+    pub edge: Option<usize>,
+    /// Who fits it.
+    pub fitted: Fitted,
+    /// The rule that sized it.
+    pub rule: String,
+    /// Weight, pounds.
+    pub weight_lb: f64,
+}
+
+/// A round chase through the core.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Chase {
+    /// One end of the centre line.
+    pub from: ShopPoint,
+    /// The other.
+    pub to: ShopPoint,
+    /// Diameter.
+    pub diameter: Length,
+}
+
+/// Fixings of one kind.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Fixing {
+    /// Where they go.
+    pub usage: String,
+    /// What they are.
+    pub item: String,
+    /// How many.
+    pub count: u32,
+}
+
+/// What lifts a panel.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Lift {
+    /// A crew by hand.
+    Hand,
+    /// A forklift.
+    Forklift,
+    /// A crane.
+    Crane,
+}
+
+impl Lift {
+    /// The word in `panels.json`.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Hand => "hand",
+            Self::Forklift => "forklift",
+            Self::Crane => "crane",
+        }
+    }
+}
+
+/// Where a panel stands: building coordinates, inches.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Placement {
+    /// Lower left corner on the outer face of the outer skin.
+    pub origin: [f64; 3],
+    /// Unit vector of the panel's x.
+    pub x: [f64; 3],
+    /// Unit vector of the panel's y. x × y points outwards.
+    pub y: [f64; 3],
+}
+
+/// A piece of plate as cut.
+#[derive(Clone, Debug, PartialEq)]
+pub struct WallPlate {
+    /// Mark.
+    pub mark: String,
+    /// Index into `Building::walls`.
+    pub wall: usize,
+    /// Which plate.
+    pub plate: PlateUse,
+    /// Section.
+    pub section: String,
+    /// Grade.
+    pub grade: String,
+    /// Left end, run axes.
+    pub from: Length,
+    /// Right end.
+    pub to: Length,
+    /// Bottom above the deck.
+    pub bottom: Length,
+    /// Weight, pounds.
+    pub weight_lb: f64,
+}

@@ -1,0 +1,1 @@
+//! Codes of findings made while laying out panels. See `docs/findings.md`.

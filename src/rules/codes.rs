@@ -1,0 +1,1 @@
+//! Codes of findings made while reading rules and job. See `docs/findings.md`.

@@ -1,0 +1,166 @@
+//! The job as data: what this building is, and what the drafter decided about it.
+
+use crate::plan::PlanCorrections;
+use crate::rules::HeaderMember;
+use crate::units::Length;
+
+/// A job file, read. `None` means the file does not say.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Job {
+    /// File name as the user gave it; empty without a job file.
+    pub file: String,
+    /// Name of the building.
+    pub name: Option<String>,
+    /// Job number.
+    pub number: Option<String>,
+    /// Owner or project line of the title block.
+    pub project: Option<String>,
+    /// Date printed on sheets, `YYYY-MM-DD`.
+    pub date: Option<String>,
+    /// Who drew it, for the title block.
+    pub drawn_by: Option<String>,
+    /// What the package is issued for.
+    pub issue: Issue,
+    /// Compass direction of the drawing's +y axis, degrees clockwise from north; `None` when not known.
+    pub north_deg: Option<f64>,
+    /// Assembly of every wall, by name.
+    pub assembly: Option<String>,
+    /// Wall height.
+    pub wall_height: Option<Length>,
+    /// What the height reaches.
+    pub height_to: HeightTo,
+    /// Which line of the architect's wall is held.
+    pub hold: HeldFace,
+    /// Per storey.
+    pub storeys: Vec<JobStorey>,
+    /// Per wall.
+    pub walls: Vec<JobWall>,
+    /// Per opening, tag or kind; later entries win.
+    pub openings: Vec<JobOpening>,
+    /// Loads, where the job states them.
+    pub loads: Loads,
+    /// The drafter's corrections of the recovered plan.
+    pub corrections: PlanCorrections,
+}
+
+/// What a package is issued for.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Issue {
+    /// Panels without faults may be cut.
+    #[default]
+    Production,
+    /// For review: every panel is held.
+    Review,
+}
+
+/// What a wall height reaches, from the deck.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum HeightTo {
+    /// The top of the panel: a 9 ft wall is a 108 in panel.
+    #[default]
+    Panel,
+    /// The top of the cap plate.
+    Cap,
+    /// The finished ceiling; the panel reaches as high as the cap then allows.
+    Ceiling,
+}
+
+/// Which line of the architect's wall is held when panel and drawn wall differ in thickness.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum HeldFace {
+    /// Outside face.
+    #[default]
+    Outside,
+    /// Inside face.
+    Inside,
+    /// Centre line.
+    Centre,
+}
+
+/// What differs on one storey.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct JobStorey {
+    /// Id or name as in the plan.
+    pub storey: String,
+    /// Wall height.
+    pub wall_height: Option<Length>,
+    /// Height of the deck above the lowest.
+    pub floor: Option<Length>,
+    /// Line of the job file.
+    pub line: usize,
+}
+
+/// What differs on one wall.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct JobWall {
+    /// Id as in the plan.
+    pub wall: String,
+    /// Printed name, such as `South`.
+    pub name: Option<String>,
+    /// Wall height.
+    pub wall_height: Option<Length>,
+    /// Assembly by name.
+    pub assembly: Option<String>,
+    /// Which line is held.
+    pub hold: Option<HeldFace>,
+    /// Line of the job file.
+    pub line: usize,
+}
+
+/// Which openings an entry is for.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum OpeningMatch {
+    /// One opening by its id.
+    Id(String),
+    /// All with a tag.
+    Tag(String),
+    /// All of a kind.
+    Kind(crate::plan::OpeningKind),
+}
+
+/// What the job says about openings.
+#[derive(Clone, Debug, PartialEq)]
+pub struct JobOpening {
+    /// Which.
+    pub which: OpeningMatch,
+    /// Unit width.
+    pub width: Option<Length>,
+    /// Unit height.
+    pub height: Option<Length>,
+    /// Rough width.
+    pub rough_width: Option<Length>,
+    /// Rough height.
+    pub rough_height: Option<Length>,
+    /// Rough sill above the deck.
+    pub sill: Option<Length>,
+    /// Rough head above the deck.
+    pub head: Option<Length>,
+    /// The member over it.
+    pub header: Option<HeaderMember>,
+    /// Line of the job file.
+    pub line: usize,
+}
+
+/// Loads as stated; none is ever assumed.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Loads {
+    /// Ground snow load, psf.
+    pub ground_snow_psf: Option<f64>,
+    /// Ultimate design wind speed, mph.
+    pub wind_mph: Option<f64>,
+    /// Wind exposure category.
+    pub exposure: Option<String>,
+    /// Seismic design category.
+    pub seismic: Option<String>,
+    /// Lines of bearing.
+    pub bearing: Vec<BearingLine>,
+}
+
+/// A wall that carries roof or floor.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct BearingLine {
+    /// Wall id as in the plan.
+    pub wall: String,
+    /// What bears: free words, printed.
+    pub carries: String,
+}

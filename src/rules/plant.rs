@@ -1,0 +1,484 @@
+//! The plant's rules as data. Every field names its default; `plant.toml` documents unit and source of each.
+
+use crate::plan::OpeningKind;
+use crate::units::Length;
+use std::collections::BTreeMap;
+
+/// Everything a plant may set.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PlantRules {
+    /// Name of the plant or of the rule set, printed on the cover.
+    pub name: String,
+    /// Joints lie on this grid from the wall's datum end. Default: 1/16 in.
+    pub grid: Length,
+    /// Panels the plant makes.
+    pub assemblies: Vec<Assembly>,
+    /// Laminating lines, smallest first.
+    pub lines: Vec<LaminatingLine>,
+    /// Joints between panels.
+    pub joints: JointRules,
+    /// Sole, top and cap plates.
+    pub plates: PlateRules,
+    /// How far foam stands back from the skin's edge.
+    pub recesses: RecessRules,
+    /// Splines.
+    pub splines: SplineRules,
+    /// Corners.
+    pub corners: CornerRules,
+    /// Openings.
+    pub openings: OpeningRules,
+    /// Chases for wiring.
+    pub chases: ChaseRules,
+    /// Lumber.
+    pub lumber: LumberRules,
+    /// Lifting.
+    pub lifts: LiftRules,
+    /// The saw.
+    pub saw: SawRules,
+    /// What a layout costs.
+    pub cost: CostRules,
+}
+
+/// A panel build-up.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Assembly {
+    /// Name, such as `6-1/2`.
+    pub name: String,
+    /// Foam thickness.
+    pub core: Length,
+    /// Outer skin thickness.
+    pub outer_skin: Length,
+    /// Inner skin thickness.
+    pub inner_skin: Length,
+    /// Section of plates, studs and bucks that fit the core, such as `2x6`.
+    pub lumber: String,
+    /// Skin material, such as `OSB`.
+    pub skin_material: String,
+    /// Core material, such as `EPS`.
+    pub core_material: String,
+    /// Weight of the foam, pounds per cubic foot.
+    pub core_density: f64,
+    /// Weight of the skins, pounds per cubic foot.
+    pub skin_density: f64,
+}
+
+impl Assembly {
+    /// Over both skins.
+    #[must_use]
+    pub fn thickness(&self) -> Length {
+        self.outer_skin + self.core + self.inner_skin
+    }
+}
+
+/// Which way the strong direction of a board's strands runs.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum StrengthAxis {
+    /// Along the long side of the blank.
+    Long,
+    /// Along the short side.
+    Short,
+}
+
+/// One laminating line and the greatest blank it makes.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LaminatingLine {
+    /// Name, such as `4 ft`.
+    pub name: String,
+    /// Width of a blank, across the line.
+    pub width: Length,
+    /// Greatest length of a blank.
+    pub length: Length,
+    /// Trim taken off every edge of a blank.
+    pub trim: Length,
+    /// Strength axis of its boards.
+    pub strength_axis: StrengthAxis,
+}
+
+/// Where panels may meet.
+#[derive(Clone, Debug, PartialEq)]
+pub struct JointRules {
+    /// Gap between skins at a joint. Default: 1/8 in.
+    pub gap: Length,
+    /// Spline at ordinary joints. Default: block.
+    pub spline: SplineKind,
+    /// Least width of a panel. Default: 12 in.
+    pub least_panel: Length,
+    /// Preferred least width of a panel. Default: 24 in.
+    pub preferred_panel: Length,
+    /// Least distance from a joint to the rough edge of an opening. Default: 6 in.
+    pub from_opening: Length,
+    /// Preferred distance. Default: 12 in.
+    pub from_opening_preferred: Length,
+    /// Least distance from a joint to the face of a wall that meets inside. Default: 3 in.
+    pub from_tee: Length,
+    /// Least distance from a joint to a point load. Default: 6 in.
+    pub from_point_load: Length,
+}
+
+/// How two panels are joined.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum SplineKind {
+    /// Two strips of skin in slots behind the skins.
+    Surface,
+    /// A strip of panel as thick as the core.
+    Block,
+    /// One piece of 2x lumber shared by both panels.
+    SingleLumber,
+    /// Two pieces of 2x lumber, one in each panel.
+    DoubleLumber,
+}
+
+impl SplineKind {
+    /// The word in `plant.toml` and on sheets.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Surface => "surface",
+            Self::Block => "block",
+            Self::SingleLumber => "single lumber",
+            Self::DoubleLumber => "double lumber",
+        }
+    }
+}
+
+/// Plates along a wall.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PlateRules {
+    /// Thickness of every plate. Default: 1-1/2 in.
+    pub thickness: Length,
+    /// Stock lengths that may be bought, rising. Default: 8 to 20 ft in steps of 2.
+    pub stock_lengths: Vec<Length>,
+    /// Least distance of a plate's joint from a panel joint and from a joint in the next plate. Default: 24 in.
+    pub joint_offset: Length,
+    /// Least length of a piece of plate. Default: 24 in.
+    pub least_piece: Length,
+    /// What the sole plate does at doors. Default: stops at both jambs.
+    pub sole_at_doors: SoleAtDoors,
+    /// True when a cap plate as wide as the panel lies on top. Default: true.
+    pub has_cap: bool,
+}
+
+/// What the sole plate does where a door stands.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum SoleAtDoors {
+    /// Stops at both jambs.
+    Stops,
+    /// Runs through for erection and is cut out after.
+    RunsThrough,
+}
+
+/// How far the foam stands back from the skin's edge.
+#[derive(Clone, Debug, PartialEq)]
+pub struct RecessRules {
+    /// At top and bottom plates. Default: 1-1/2 in.
+    pub plate: Length,
+    /// At end studs and corners. Default: 1-1/2 in.
+    pub end_stud: Length,
+    /// At bucks. Default: 1-1/2 in.
+    pub buck: Length,
+    /// Extra depth so that lumber seats. Default: 0.
+    pub seat: Length,
+}
+
+/// Sizes of splines.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SplineRules {
+    /// Width of a block spline. Default: 3 in; half of it is each panel's recess.
+    pub block_width: Length,
+    /// Width of surface strips. Default: 3 in.
+    pub surface_width: Length,
+    /// Depth of the slots for them behind each skin. Default: 1/2 in.
+    pub surface_slot: Length,
+    /// Extra width of each slot beyond half a strip. Default: 1/8 in.
+    pub surface_play: Length,
+}
+
+/// Corners of walls.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CornerRules {
+    /// Distance of screws through the run-through panel. Default: 24 in.
+    pub screw_spacing: Length,
+    /// Screw length beyond the panel's thickness. Default: 1-1/2 in.
+    pub screw_bite: Length,
+    /// What happens at corners that are not square. Default: both ends bevelled.
+    pub odd: OddCorner,
+}
+
+/// Corners that are not square.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum OddCorner {
+    /// Both ends bevelled by half the turn.
+    Mitre,
+}
+
+/// Openings.
+#[derive(Clone, Debug, PartialEq)]
+pub struct OpeningRules {
+    /// Where bucks lie. Default: in the recess.
+    pub buck: BuckConvention,
+    /// What the drawn width is, by kind. Default: unit size of doors and windows, rough opening of plain openings.
+    pub drawn_width: BTreeMap<OpeningKind, DrawnWidth>,
+    /// Added to the unit's size to get the rough opening, by kind.
+    pub allowances: BTreeMap<OpeningKind, Allowance>,
+    /// Sizes taken when neither plan nor job says: a doubt each time.
+    pub sizes: BTreeMap<OpeningKind, OpeningSize>,
+    /// Headers by clear rough width, rising; the first row whose `up_to` is not below the width holds.
+    pub headers: Vec<HeaderRule>,
+    /// An opening whose rough width is above this is framed between panels. Default: 84 in.
+    pub whole_up_to: Length,
+    /// Least leg of panel beside an opening that is cut whole. Default: 6 in.
+    pub least_leg: Length,
+    /// Height of the bridge left across a door's legs for saw, truck and crane; 0 for none. Default: 6 in.
+    pub door_bridge: Length,
+}
+
+/// Where bucks lie.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum BuckConvention {
+    /// In the foam's recess, flush with the skin's edge: skin hole = rough opening.
+    InRecess,
+    /// Lining the hole: skin hole = rough opening and a buck on each side.
+    Lining,
+}
+
+impl BuckConvention {
+    /// The sentence printed on every sheet.
+    #[must_use]
+    pub const fn sentence(self) -> &'static str {
+        match self {
+            Self::InRecess => "rough opening = skin hole",
+            Self::Lining => "skin hole = rough opening + bucks",
+        }
+    }
+}
+
+/// What the width drawn on the plan is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum DrawnWidth {
+    /// The unit's (nominal) size.
+    Unit,
+    /// The leaf of the door.
+    Leaf,
+    /// The rough opening.
+    Rough,
+}
+
+/// Rough opening less unit size.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Allowance {
+    /// Added to the width.
+    pub width: Length,
+    /// Added to the height.
+    pub height: Length,
+}
+
+/// A height and a head taken for want of anything better.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct OpeningSize {
+    /// Height of the unit.
+    pub height: Length,
+    /// Rough head above the deck; a door's follows from its height.
+    pub head: Option<Length>,
+}
+
+/// A header for openings up to a width.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct HeaderRule {
+    /// Greatest rough width it serves.
+    pub up_to: Length,
+    /// The member.
+    pub member: HeaderMember,
+    /// Jack studs at each end.
+    pub jacks: u32,
+}
+
+/// What carries over an opening.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum HeaderMember {
+    /// Nothing: the panel itself, where the plant's rule allows it.
+    None,
+    /// Plies of a lumber section: `2-2x10`.
+    Lumber {
+        /// How many side by side.
+        plies: u32,
+        /// Which section.
+        section: String,
+    },
+    /// Named, but to be sized by an engineer before release.
+    Engineer,
+}
+
+/// Chases for wiring.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ChaseRules {
+    /// Diameter. Default: 1-1/2 in.
+    pub diameter: Length,
+    /// Heights of horizontal chases above the deck. Default: 16 and 44 in.
+    pub horizontal: Vec<Length>,
+    /// Distance of the vertical chase from a joint, in the panel to its left. Default: 4 in.
+    pub vertical_from_joint: Length,
+    /// Greatest distance between vertical chases of one panel. Default: 48 in.
+    pub vertical_spacing: Length,
+    /// Least distance between vertical chases of one panel; closer is reported. Default: 24 in.
+    pub vertical_least: Length,
+    /// Distance of the chase beside a door's latch from the rough opening. Default: 6 in.
+    pub from_latch: Length,
+    /// Clear distance of any chase from lumber. Default: 1 in.
+    pub clear_of_lumber: Length,
+    /// When chases are made. Default: in the core, before lamination.
+    pub made: ChaseMade,
+}
+
+/// When chases are made.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum ChaseMade {
+    /// In the core before lamination.
+    Core,
+    /// In the finished panel.
+    Panel,
+}
+
+/// Lumber.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LumberRules {
+    /// Sections by name; dressed sizes after PS 20.
+    pub sections: BTreeMap<String, LumberSection>,
+    /// Species and grade printed in lists. Default: `SPF No. 2`.
+    pub grade: String,
+    /// Pounds per cubic foot. Default: 28.
+    pub density: f64,
+}
+
+/// A dressed section.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct LumberSection {
+    /// Thinner side.
+    pub thickness: Length,
+    /// Wider side.
+    pub width: Length,
+    /// Nominal thickness, inches, for board feet.
+    pub nominal_thickness: u32,
+    /// Nominal width, inches, for board feet.
+    pub nominal_width: u32,
+}
+
+/// Lifting.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LiftRules {
+    /// Greatest weight set by hand, pounds. Default: 150, by a crew.
+    pub hand_limit: f64,
+    /// Greatest weight set by forklift, pounds; above it a crane. Default: 600.
+    pub forklift_limit: f64,
+    /// Distance of pick points each side of the centre of gravity. Default: 24 in.
+    pub pick_half_spacing: Length,
+    /// Distance of pick points below the top edge. Default: 8 in.
+    pub pick_below_top: Length,
+    /// Greatest weight of one panel, pounds. Default: 2,000.
+    pub greatest_weight: f64,
+}
+
+/// A face of a panel.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Face {
+    /// The outside.
+    Outer,
+    /// The inside.
+    Inner,
+}
+
+impl Face {
+    /// `outer` or `inner`.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Outer => "outer",
+            Self::Inner => "inner",
+        }
+    }
+}
+
+/// The saw and its files.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SawRules {
+    /// Unit of outline files. Default: inch.
+    pub unit: SawUnit,
+    /// Version of outline files. Default: R12.
+    pub version: SawVersion,
+    /// The face that lies up. Default: outer.
+    pub face_up: Face,
+    /// Inside corners. Default: stop short and finish by hand.
+    pub corners: CornerTreatment,
+    /// Layer names.
+    pub layers: LayerNames,
+}
+
+/// Unit of outline files.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum SawUnit {
+    /// Inches.
+    Inch,
+    /// Millimetres.
+    Millimetre,
+}
+
+/// Version of outline files.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum SawVersion {
+    /// R12: POLYLINE.
+    R12,
+    /// R2000: LWPOLYLINE.
+    R2000,
+}
+
+/// Inside corners of openings: skins are never over-cut.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum CornerTreatment {
+    /// Cut square by the machine.
+    Square,
+    /// Stop short of the corner, finish by hand.
+    StopShort,
+}
+
+/// Names of layers in outline files.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct LayerNames {
+    /// Outer contour of the face that lies up.
+    pub outline: String,
+    /// Holes of the face that lies up.
+    pub opening: String,
+    /// Contours of the face that lies down, where they differ.
+    pub under: String,
+    /// Contours of the foam.
+    pub recess: String,
+    /// Centre lines of surface-spline slots.
+    pub slot: String,
+    /// Chases.
+    pub chase: String,
+    /// What is inked on the face.
+    pub mark: String,
+    /// All other text.
+    pub note: String,
+}
+
+/// What a layout costs, in whole cents; the search finds the least sum.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct CostRules {
+    /// Each panel, for handling, by laminating line (same order as [`PlantRules::lines`]).
+    pub panel: Vec<i64>,
+    /// Each square foot of blank used up, its leftover included, by laminating line.
+    pub blank_sq_ft: Vec<i64>,
+    /// Each foot of joint: spline, sealant, fixings.
+    pub joint_ft: i64,
+    /// Each panel that is ripped, that is, narrower than its line.
+    pub rip: i64,
+    /// Each panel below the preferred width.
+    pub narrow: i64,
+    /// Each joint nearer to an opening than preferred.
+    pub near_opening: i64,
+    /// Each panel too heavy to set by hand.
+    pub machine_lift: i64,
+    /// Each opening framed between panels instead of cut whole.
+    pub framed_opening: i64,
+    /// Each special: bevelled end or other cut the ordinary saw run does not make.
+    pub special: i64,
+}

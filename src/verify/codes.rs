@@ -1,0 +1,1 @@
+//! Codes of failed proofs. See `docs/findings.md`.

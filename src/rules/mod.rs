@@ -13,6 +13,8 @@
 pub mod codes;
 mod job;
 mod plant;
+mod plant_file;
+mod value;
 
 pub use job::{
     BearingLine, HeightTo, HeldFace, Issue, Job, JobOpening, JobStorey, JobWall, Loads,
@@ -25,3 +27,5 @@ pub use plant::{
     PlateRules, RecessRules, SawRules, SawUnit, SawVersion, SoleAtDoors, SplineKind, SplineRules,
     StrengthAxis,
 };
+pub use plant_file::{default_rules_text, read_rules, rules_schema};
+pub use value::RulesError;

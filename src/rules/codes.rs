@@ -2,5 +2,14 @@
 
 use crate::findings::Code;
 
-/// The rules file sets nothing.
-pub const RULES_EMPTY: Code = Code::new("RULE-01");
+/// A value in a rules or job file is misspelt or impossible: the file is refused.
+pub const REFUSED: Code = Code::new("RULE-01");
+
+/// Plant rules were taken from the shipped defaults.
+pub const DEFAULTS_TAKEN: Code = Code::new("RULE-02");
+
+/// Defaults that give sizes or name members were taken.
+pub const SIZE_DEFAULTS_TAKEN: Code = Code::new("RULE-03");
+
+/// There is no job file, or it leaves out what every sheet prints.
+pub const JOB_INCOMPLETE: Code = Code::new("RULE-04");

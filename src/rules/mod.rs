@@ -10,11 +10,23 @@
 //!
 //! *Does not do.* Applying a rule: the room that obeys it does, and names it.
 
+mod agree;
+mod apply;
+mod blank;
+mod checks;
 pub mod codes;
+mod error;
 mod job;
 mod plant;
 mod plant_file;
+mod read_rules;
+mod schema;
+mod toml_text;
 mod value;
+
+pub use error::{Mistake, RulesError};
+pub use read_rules::{default_rules_text, read_rules};
+pub use schema::rules_schema;
 
 pub use job::{
     BearingLine, HeightTo, HeldFace, Issue, Job, JobOpening, JobStorey, JobWall, Loads,
@@ -24,8 +36,6 @@ pub use plant::{
     Allowance, Assembly, BuckConvention, ChaseMade, ChaseRules, CornerRules, CornerTreatment,
     CostRules, DrawnWidth, Face, HeaderMember, HeaderRule, JointRules, LaminatingLine, LayerNames,
     LiftRules, LumberRules, LumberSection, OddCorner, OpeningRules, OpeningSize, PlantRules,
-    PlateRules, RecessRules, SawRules, SawUnit, SawVersion, SoleAtDoors, SplineKind, SplineRules,
-    StrengthAxis,
+    PlateRules, RecessRules, SawRules, SawUnit, SawVersion, ScopeRules, SoleAtDoors, SplineKind,
+    SplineRules, StrengthAxis,
 };
-pub use plant_file::{default_rules_text, read_rules, rules_schema};
-pub use value::RulesError;

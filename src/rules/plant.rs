@@ -2,6 +2,8 @@
 
 use crate::plan::OpeningKind;
 use crate::units::Length;
+use schemars::JsonSchema;
+use serde::Deserialize;
 use std::collections::BTreeMap;
 
 /// Everything a plant may set.
@@ -11,6 +13,8 @@ pub struct PlantRules {
     pub name: String,
     /// Joints lie on this grid from the wall's datum end. Default: 1/16 in.
     pub grid: Length,
+    /// Name of the assembly of walls for which the job names none. Default: `6-1/2`.
+    pub default_assembly: String,
     /// Panels the plant makes.
     pub assemblies: Vec<Assembly>,
     /// Laminating lines, smallest first.
@@ -37,6 +41,8 @@ pub struct PlantRules {
     pub saw: SawRules,
     /// What a layout costs.
     pub cost: CostRules,
+    /// Limits of the code's prescriptive rules.
+    pub scope: ScopeRules,
 }
 
 /// A panel build-up.
@@ -71,11 +77,13 @@ impl Assembly {
 }
 
 /// Which way the strong direction of a board's strands runs.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, JsonSchema)]
 pub enum StrengthAxis {
     /// Along the long side of the blank.
+    #[serde(rename = "long")]
     Long,
     /// Along the short side.
+    #[serde(rename = "short")]
     Short,
 }
 
@@ -116,15 +124,19 @@ pub struct JointRules {
 }
 
 /// How two panels are joined.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Deserialize, JsonSchema)]
 pub enum SplineKind {
     /// Two strips of skin in slots behind the skins.
+    #[serde(rename = "surface")]
     Surface,
     /// A strip of panel as thick as the core.
+    #[serde(rename = "block")]
     Block,
     /// One piece of 2x lumber shared by both panels.
+    #[serde(rename = "single lumber")]
     SingleLumber,
     /// Two pieces of 2x lumber, one in each panel.
+    #[serde(rename = "double lumber")]
     DoubleLumber,
 }
 
@@ -159,11 +171,13 @@ pub struct PlateRules {
 }
 
 /// What the sole plate does where a door stands.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, JsonSchema)]
 pub enum SoleAtDoors {
     /// Stops at both jambs.
+    #[serde(rename = "stops")]
     Stops,
     /// Runs through for erection and is cut out after.
+    #[serde(rename = "runs through")]
     RunsThrough,
 }
 
@@ -205,9 +219,10 @@ pub struct CornerRules {
 }
 
 /// Corners that are not square.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, JsonSchema)]
 pub enum OddCorner {
     /// Both ends bevelled by half the turn.
+    #[serde(rename = "mitre")]
     Mitre,
 }
 
@@ -233,11 +248,13 @@ pub struct OpeningRules {
 }
 
 /// Where bucks lie.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, JsonSchema)]
 pub enum BuckConvention {
     /// In the foam's recess, flush with the skin's edge: skin hole = rough opening.
+    #[serde(rename = "in recess")]
     InRecess,
     /// Lining the hole: skin hole = rough opening and a buck on each side.
+    #[serde(rename = "lining")]
     Lining,
 }
 
@@ -253,13 +270,16 @@ impl BuckConvention {
 }
 
 /// What the width drawn on the plan is.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, JsonSchema)]
 pub enum DrawnWidth {
     /// The unit's (nominal) size.
+    #[serde(rename = "unit")]
     Unit,
     /// The leaf of the door.
+    #[serde(rename = "leaf")]
     Leaf,
     /// The rough opening.
+    #[serde(rename = "rough")]
     Rough,
 }
 
@@ -277,7 +297,7 @@ pub struct Allowance {
 pub struct OpeningSize {
     /// Height of the unit.
     pub height: Length,
-    /// Rough head above the deck; a door's follows from its height.
+    /// Rough head above the deck. Without it a window's lines up with the doors', all others stand on the deck.
     pub head: Option<Length>,
 }
 
@@ -330,11 +350,13 @@ pub struct ChaseRules {
 }
 
 /// When chases are made.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, JsonSchema)]
 pub enum ChaseMade {
     /// In the core before lamination.
+    #[serde(rename = "core")]
     Core,
     /// In the finished panel.
+    #[serde(rename = "panel")]
     Panel,
 }
 
@@ -365,7 +387,7 @@ pub struct LumberSection {
 /// Lifting.
 #[derive(Clone, Debug, PartialEq)]
 pub struct LiftRules {
-    /// Greatest weight set by hand, pounds. Default: 150, by a crew.
+    /// Greatest weight set by hand, pounds. Default: 150, by a crew of four.
     pub hand_limit: f64,
     /// Greatest weight set by forklift, pounds; above it a crane. Default: 600.
     pub forklift_limit: f64,
@@ -378,11 +400,13 @@ pub struct LiftRules {
 }
 
 /// A face of a panel.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, JsonSchema)]
 pub enum Face {
     /// The outside.
+    #[serde(rename = "outer")]
     Outer,
     /// The inside.
+    #[serde(rename = "inner")]
     Inner,
 }
 
@@ -413,29 +437,35 @@ pub struct SawRules {
 }
 
 /// Unit of outline files.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, JsonSchema)]
 pub enum SawUnit {
     /// Inches.
+    #[serde(rename = "inch")]
     Inch,
     /// Millimetres.
+    #[serde(rename = "mm")]
     Millimetre,
 }
 
 /// Version of outline files.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, JsonSchema)]
 pub enum SawVersion {
     /// R12: POLYLINE.
+    #[serde(rename = "R12")]
     R12,
     /// R2000: LWPOLYLINE.
+    #[serde(rename = "R2000")]
     R2000,
 }
 
 /// Inside corners of openings: skins are never over-cut.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, JsonSchema)]
 pub enum CornerTreatment {
     /// Cut square by the machine.
+    #[serde(rename = "square")]
     Square,
     /// Stop short of the corner, finish by hand.
+    #[serde(rename = "stop short")]
     StopShort,
 }
 
@@ -481,4 +511,29 @@ pub struct CostRules {
     pub framed_opening: i64,
     /// Each special: bevelled end or other cut the ordinary saw run does not make.
     pub special: i64,
+}
+
+/// Limits of the code's prescriptive rules for panel walls: beyond them design is required.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ScopeRules {
+    /// What the limits are quoted from. Default: `IRC R610.2 (2018)`.
+    pub source: String,
+    /// Greatest wall height. Default: 10 ft.
+    pub wall_height: Length,
+    /// Greatest length of the building, across its joists or trusses. Default: 60 ft.
+    pub building_length: Length,
+    /// Greatest width of the building, along its joists or trusses. Default: 40 ft.
+    pub building_width: Length,
+    /// Greatest number of storeys. Default: 2.
+    pub storeys: u32,
+    /// Greatest ground snow load, psf. Default: 70.
+    pub ground_snow_psf: f64,
+    /// Greatest ultimate wind speed in exposure B, mph. Default: 155.
+    pub wind_mph_exposure_b: f64,
+    /// Greatest ultimate wind speed in exposure C, mph. Default: 140.
+    pub wind_mph_exposure_c: f64,
+    /// Seismic design categories. Default: A, B, C.
+    pub seismic: Vec<String>,
+    /// Panel thicknesses of ANSI/APA PRS 610.1. Default: 4-1/2 and 6-1/2 in.
+    pub thicknesses: Vec<Length>,
 }

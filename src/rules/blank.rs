@@ -1,0 +1,129 @@
+//! The empty rules that the shipped defaults are laid over: no value here survives, and a test sees to that.
+
+use super::plant::{
+    BuckConvention, ChaseMade, ChaseRules, CornerRules, CornerTreatment, CostRules, Face,
+    JointRules, LayerNames, LiftRules, LumberRules, OddCorner, OpeningRules, PlantRules,
+    PlateRules, RecessRules, SawRules, SawUnit, SawVersion, ScopeRules, SoleAtDoors, SplineKind,
+    SplineRules,
+};
+use crate::units::Length;
+use std::collections::BTreeMap;
+
+impl PlantRules {
+    /// Rules in which nothing is set.
+    pub(super) fn blank() -> Self {
+        Self {
+            name: String::new(),
+            grid: Length::ZERO,
+            default_assembly: String::new(),
+            assemblies: Vec::new(),
+            lines: Vec::new(),
+            joints: JointRules {
+                gap: Length::ZERO,
+                spline: SplineKind::Block,
+                least_panel: Length::ZERO,
+                preferred_panel: Length::ZERO,
+                from_opening: Length::ZERO,
+                from_opening_preferred: Length::ZERO,
+                from_tee: Length::ZERO,
+                from_point_load: Length::ZERO,
+            },
+            plates: PlateRules {
+                thickness: Length::ZERO,
+                stock_lengths: Vec::new(),
+                joint_offset: Length::ZERO,
+                least_piece: Length::ZERO,
+                sole_at_doors: SoleAtDoors::Stops,
+                has_cap: false,
+            },
+            recesses: RecessRules {
+                plate: Length::ZERO,
+                end_stud: Length::ZERO,
+                buck: Length::ZERO,
+                seat: Length::ZERO,
+            },
+            splines: SplineRules {
+                block_width: Length::ZERO,
+                surface_width: Length::ZERO,
+                surface_slot: Length::ZERO,
+                surface_play: Length::ZERO,
+            },
+            corners: CornerRules {
+                screw_spacing: Length::ZERO,
+                screw_bite: Length::ZERO,
+                odd: OddCorner::Mitre,
+            },
+            openings: OpeningRules {
+                buck: BuckConvention::InRecess,
+                drawn_width: BTreeMap::new(),
+                allowances: BTreeMap::new(),
+                sizes: BTreeMap::new(),
+                headers: Vec::new(),
+                whole_up_to: Length::ZERO,
+                least_leg: Length::ZERO,
+                door_bridge: Length::ZERO,
+            },
+            chases: ChaseRules {
+                diameter: Length::ZERO,
+                horizontal: Vec::new(),
+                vertical_from_joint: Length::ZERO,
+                vertical_spacing: Length::ZERO,
+                vertical_least: Length::ZERO,
+                from_latch: Length::ZERO,
+                clear_of_lumber: Length::ZERO,
+                made: ChaseMade::Core,
+            },
+            lumber: LumberRules {
+                sections: BTreeMap::new(),
+                grade: String::new(),
+                density: 0.0,
+            },
+            lifts: LiftRules {
+                hand_limit: 0.0,
+                forklift_limit: 0.0,
+                pick_half_spacing: Length::ZERO,
+                pick_below_top: Length::ZERO,
+                greatest_weight: 0.0,
+            },
+            saw: SawRules {
+                unit: SawUnit::Inch,
+                version: SawVersion::R12,
+                face_up: Face::Outer,
+                corners: CornerTreatment::StopShort,
+                layers: LayerNames {
+                    outline: String::new(),
+                    opening: String::new(),
+                    under: String::new(),
+                    recess: String::new(),
+                    slot: String::new(),
+                    chase: String::new(),
+                    mark: String::new(),
+                    note: String::new(),
+                },
+            },
+            cost: CostRules {
+                panel: Vec::new(),
+                blank_sq_ft: Vec::new(),
+                joint_ft: 0,
+                rip: 0,
+                narrow: 0,
+                near_opening: 0,
+                machine_lift: 0,
+                framed_opening: 0,
+                special: 0,
+            },
+            scope: ScopeRules {
+                source: String::new(),
+                wall_height: Length::ZERO,
+                building_length: Length::ZERO,
+                building_width: Length::ZERO,
+                storeys: 0,
+                ground_snow_psf: 0.0,
+                wind_mph_exposure_b: 0.0,
+                wind_mph_exposure_c: 0.0,
+                seismic: Vec::new(),
+                thicknesses: Vec::new(),
+            },
+        }
+    }
+}

@@ -1,0 +1,18 @@
+//! JSON Schemas of the files, made from the types that read them, so that an editor knows every key.
+
+use super::plant_file::PlantFile;
+use serde_json::Value;
+use std::sync::LazyLock;
+
+static PLANT: LazyLock<Value> = LazyLock::new(|| schemars::schema_for!(PlantFile).to_value());
+
+/// The schema of `plant.toml`.
+pub(super) fn plant_schema() -> &'static Value {
+    &PLANT
+}
+
+/// The JSON Schema of `plant.toml`.
+#[must_use]
+pub fn rules_schema() -> Value {
+    plant_schema().clone()
+}

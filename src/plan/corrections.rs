@@ -1,5 +1,57 @@
 //! What the drafter decided about the plan, as intent: read from the job, obeyed by recovery.
 
-/// Corrections of a recovered plan.
+use super::OpeningKind;
+
+/// Corrections of a recovered plan, in the order of the job file.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub struct PlanCorrections {}
+pub struct PlanCorrections {
+    /// Each decision.
+    pub list: Vec<PlanCorrection>,
+}
+
+/// One decision of the drafter.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PlanCorrection {
+    /// What it is about.
+    pub anchor: CorrectionAnchor,
+    /// What holds there.
+    pub intent: CorrectionIntent,
+    /// The job file.
+    pub file: String,
+    /// Line of the job file, from 1.
+    pub line: usize,
+}
+
+/// What a correction is about.
+#[derive(Clone, Debug, PartialEq)]
+pub enum CorrectionAnchor {
+    /// A wall or an opening by its id in the plan as recovered without corrections.
+    Id(String),
+    /// The wall or opening at a point, drawing coordinates in inches; the point outlives a revised drawing better than an id.
+    Point {
+        /// The point.
+        at: [f64; 2],
+        /// Storey id, when several storeys share coordinates.
+        storey: Option<String>,
+    },
+}
+
+/// What the drafter says holds.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum CorrectionIntent {
+    /// These lines are no wall.
+    NotAWall,
+    /// The wall is solid there.
+    NotAnOpening,
+    /// The wall is exterior.
+    Exterior,
+    /// The wall is interior.
+    Interior,
+    /// An opening of this kind stands there, this wide if said.
+    Opening {
+        /// What it is.
+        kind: OpeningKind,
+        /// Jamb to jamb as drawn, inches.
+        width: Option<f64>,
+    },
+}

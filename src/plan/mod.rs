@@ -13,7 +13,7 @@ pub mod codes;
 mod corrections;
 mod model;
 
-pub use corrections::PlanCorrections;
+pub use corrections::{CorrectionAnchor, CorrectionIntent, PlanCorrection, PlanCorrections};
 pub use model::{
     Hinge, Opening, OpeningKind, Plan, Room, Storey, Swing, ToBuilding, Wall, WallLayer,
 };

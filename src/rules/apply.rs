@@ -43,6 +43,8 @@ pub(super) fn apply(file: &PlantFile, rules: &mut PlantRules, checks: &mut Check
         &mut rules.default_assembly,
         &file.default_assembly,
     );
+    let (target, given) = (&mut rules.default_wall_height, &file.default_wall_height);
+    checks.length("default_wall_height", target, given, &SIZE);
     if let Some(list) = &file.assemblies {
         rules.assemblies = list
             .value

@@ -16,6 +16,7 @@ impl PlantRules {
             name: String::new(),
             grid: Length::ZERO,
             default_assembly: String::new(),
+            default_wall_height: Length::ZERO,
             assemblies: Vec::new(),
             lines: Vec::new(),
             joints: JointRules {

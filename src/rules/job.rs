@@ -1,8 +1,11 @@
 //! The job as data: what this building is, and what the drafter decided about it.
 
+use crate::drawing::DrawingUnit;
 use crate::plan::PlanCorrections;
 use crate::rules::HeaderMember;
 use crate::units::Length;
+use schemars::JsonSchema;
+use serde::Deserialize;
 
 /// A job file, read. `None` means the file does not say.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -23,8 +26,12 @@ pub struct Job {
     pub issue: Issue,
     /// Compass direction of the drawing's +y axis, degrees clockwise from north; `None` when not known.
     pub north_deg: Option<f64>,
+    /// Unit of the drawing, where the drafter overrules the vote.
+    pub unit: Option<DrawingUnit>,
     /// Assembly of every wall, by name.
     pub assembly: Option<String>,
+    /// Line of the job file that names the assembly; 0 when none does.
+    pub assembly_line: usize,
     /// Wall height.
     pub wall_height: Option<Length>,
     /// What the height reaches.
@@ -44,36 +51,44 @@ pub struct Job {
 }
 
 /// What a package is issued for.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize, JsonSchema)]
 pub enum Issue {
     /// Panels without faults may be cut.
     #[default]
+    #[serde(rename = "production")]
     Production,
     /// For review: every panel is held.
+    #[serde(rename = "review")]
     Review,
 }
 
 /// What a wall height reaches, from the deck.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize, JsonSchema)]
 pub enum HeightTo {
     /// The top of the panel: a 9 ft wall is a 108 in panel.
     #[default]
+    #[serde(rename = "panel")]
     Panel,
     /// The top of the cap plate.
+    #[serde(rename = "cap")]
     Cap,
     /// The finished ceiling; the panel reaches as high as the cap then allows.
+    #[serde(rename = "ceiling")]
     Ceiling,
 }
 
 /// Which line of the architect's wall is held when panel and drawn wall differ in thickness.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize, JsonSchema)]
 pub enum HeldFace {
     /// Outside face.
     #[default]
+    #[serde(rename = "outside")]
     Outside,
     /// Inside face.
+    #[serde(rename = "inside")]
     Inside,
     /// Centre line.
+    #[serde(rename = "centre")]
     Centre,
 }
 
@@ -163,4 +178,6 @@ pub struct BearingLine {
     pub wall: String,
     /// What bears: free words, printed.
     pub carries: String,
+    /// Line of the job file.
+    pub line: usize,
 }

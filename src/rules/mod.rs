@@ -17,16 +17,19 @@ mod checks;
 pub mod codes;
 mod error;
 mod job;
+mod job_file;
 mod plant;
 mod plant_file;
+mod read_job;
 mod read_rules;
 mod schema;
 mod toml_text;
 mod value;
 
 pub use error::{Mistake, RulesError};
+pub use read_job::{new_job_text, read_job};
 pub use read_rules::{default_rules_text, read_rules};
-pub use schema::rules_schema;
+pub use schema::{job_schema, rules_schema};
 
 pub use job::{
     BearingLine, HeightTo, HeldFace, Issue, Job, JobOpening, JobStorey, JobWall, Loads,

@@ -15,6 +15,8 @@ pub struct PlantRules {
     pub grid: Length,
     /// Name of the assembly of walls for which the job names none. Default: `6-1/2`.
     pub default_assembly: String,
+    /// Wall height where the job states none. Default: 8 ft.
+    pub default_wall_height: Length,
     /// Panels the plant makes.
     pub assemblies: Vec<Assembly>,
     /// Laminating lines, smallest first.

@@ -23,6 +23,7 @@ pub(super) struct PlantFile {
     pub(super) name: Key<String>,
     pub(super) grid: LengthKey,
     pub(super) default_assembly: Key<String>,
+    pub(super) default_wall_height: LengthKey,
     pub(super) assemblies: Key<Vec<At<AssemblyFile>>>,
     pub(super) lines: Key<Vec<At<LineFile>>>,
     #[serde(default)]

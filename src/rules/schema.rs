@@ -1,10 +1,12 @@
 //! JSON Schemas of the files, made from the types that read them, so that an editor knows every key.
 
+use super::job_file::JobFile;
 use super::plant_file::PlantFile;
 use serde_json::Value;
 use std::sync::LazyLock;
 
 static PLANT: LazyLock<Value> = LazyLock::new(|| schemars::schema_for!(PlantFile).to_value());
+static JOB: LazyLock<Value> = LazyLock::new(|| schemars::schema_for!(JobFile).to_value());
 
 /// The schema of `plant.toml`.
 pub(super) fn plant_schema() -> &'static Value {
@@ -15,4 +17,15 @@ pub(super) fn plant_schema() -> &'static Value {
 #[must_use]
 pub fn rules_schema() -> Value {
     plant_schema().clone()
+}
+
+/// The schema of `job.toml`.
+pub(super) fn job_schema_value() -> &'static Value {
+    &JOB
+}
+
+/// The JSON Schema of `job.toml`.
+#[must_use]
+pub fn job_schema() -> Value {
+    job_schema_value().clone()
 }

@@ -1,0 +1,176 @@
+//! `job.toml` as it is written. What its keys mean stands in `new_job.toml`, once.
+
+use super::job::{HeightTo, HeldFace, Issue};
+use super::plant_file::{Key, LengthKey};
+use super::value::{At, HeaderValue, LengthValue};
+use schemars::JsonSchema;
+use serde::Deserialize;
+
+/// A job for panelwright.
+#[derive(Debug, Default, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub(super) struct JobFile {
+    pub(super) name: Key<String>,
+    pub(super) number: Key<String>,
+    pub(super) project: Key<String>,
+    pub(super) date: Key<String>,
+    pub(super) drawn_by: Key<String>,
+    pub(super) issue: Key<Issue>,
+    pub(super) north: Key<NorthValue>,
+    pub(super) unit: Key<UnitWord>,
+    pub(super) assembly: Key<String>,
+    #[serde(default)]
+    pub(super) wall: WallsFile,
+    #[serde(default)]
+    pub(super) storey: Vec<At<StoreyFile>>,
+    #[serde(default)]
+    pub(super) opening: Vec<At<OpeningFile>>,
+    #[serde(default)]
+    pub(super) loads: LoadsFile,
+    #[serde(default)]
+    pub(super) correction: Vec<At<CorrectionFile>>,
+}
+
+/// Where north is: a word or a bearing.
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[serde(untagged)]
+pub(super) enum NorthValue {
+    /// `up`, `right`, `down` or `left`.
+    Word(String),
+    /// Compass bearing of the sheet's upward direction, degrees.
+    Degrees(f64),
+}
+
+/// A unit of length.
+#[derive(Clone, Copy, Debug, Deserialize, JsonSchema)]
+#[serde(rename_all = "lowercase")]
+pub(super) enum UnitWord {
+    Inch,
+    Foot,
+    Mm,
+    Cm,
+    M,
+}
+
+#[derive(Debug, Default, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub(super) struct WallsFile {
+    pub(super) height: LengthKey,
+    pub(super) to: Key<HeightTo>,
+    pub(super) hold: Key<HeldFace>,
+    #[serde(default)]
+    pub(super) only: Vec<At<WallFile>>,
+}
+
+#[derive(Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub(super) struct WallFile {
+    /// Id as in the plan.
+    pub(super) id: At<String>,
+    /// Printed name, such as `South`.
+    pub(super) name: Key<String>,
+    /// Wall height.
+    pub(super) height: LengthKey,
+    /// Assembly by name.
+    pub(super) assembly: Key<String>,
+    /// Which line is held.
+    pub(super) hold: Key<HeldFace>,
+}
+
+#[derive(Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub(super) struct StoreyFile {
+    /// Id or title as in the plan.
+    pub(super) id: At<String>,
+    /// Height of its walls.
+    pub(super) height: LengthKey,
+    /// Its deck above the lowest deck.
+    pub(super) floor: LengthKey,
+}
+
+#[derive(Debug, Default, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub(super) struct OpeningFile {
+    /// One opening by its id in the plan.
+    pub(super) id: Key<String>,
+    /// All openings with this tag or call-out.
+    pub(super) tag: Key<String>,
+    /// All openings of this kind.
+    pub(super) kind: Key<KindWord>,
+    /// Unit width.
+    pub(super) width: LengthKey,
+    /// Unit height.
+    pub(super) height: LengthKey,
+    /// Rough width.
+    pub(super) rough_width: LengthKey,
+    /// Rough height.
+    pub(super) rough_height: LengthKey,
+    /// Rough sill above the deck.
+    pub(super) sill: LengthKey,
+    /// Rough head above the deck.
+    pub(super) head: LengthKey,
+    /// The member over it.
+    pub(super) header: Key<HeaderValue>,
+}
+
+/// What an opening is.
+#[derive(Clone, Copy, Debug, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub(super) enum KindWord {
+    Door,
+    Window,
+    Opening,
+    GarageDoor,
+}
+
+#[derive(Debug, Default, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub(super) struct LoadsFile {
+    pub(super) ground_snow_psf: Key<f64>,
+    pub(super) wind_mph: Key<f64>,
+    pub(super) exposure: Key<String>,
+    pub(super) seismic: Key<String>,
+    #[serde(default)]
+    pub(super) bearing: Vec<At<BearingFile>>,
+}
+
+#[derive(Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub(super) struct BearingFile {
+    /// Wall id as in the plan.
+    pub(super) wall: At<String>,
+    /// What bears, in words.
+    pub(super) carries: At<String>,
+}
+
+#[derive(Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub(super) struct CorrectionFile {
+    /// Wall or opening by its id in the plan.
+    pub(super) id: Key<String>,
+    /// Or the point where it is, drawing coordinates.
+    pub(super) at: Key<[LengthValue; 2]>,
+    /// Storey of the point.
+    pub(super) storey: Key<String>,
+    /// What holds there.
+    pub(super) is: At<CorrectionWord>,
+    /// Width of the opening that stands there, jamb to jamb as drawn.
+    pub(super) width: LengthKey,
+}
+
+/// What the drafter says holds.
+#[derive(Clone, Copy, Debug, Deserialize, JsonSchema, PartialEq)]
+#[serde(rename_all = "lowercase")]
+pub(super) enum CorrectionWord {
+    #[serde(rename = "not a wall")]
+    NotAWall,
+    #[serde(rename = "not an opening")]
+    NotAnOpening,
+    Exterior,
+    Interior,
+    Door,
+    Window,
+    Opening,
+    #[serde(rename = "garage_door")]
+    GarageDoor,
+}

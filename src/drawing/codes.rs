@@ -1,1 +1,22 @@
 //! Codes of findings made while reading a drawing. See `docs/findings.md`.
+
+use crate::findings::Code;
+
+/// Entities that could not be read.
+pub const BROKEN_ENTITY: Code = Code::new("DRAW-01");
+/// The unit cannot be told.
+pub const UNKNOWN_UNIT: Code = Code::new("DRAW-02");
+/// The header names another unit than the drawing shows.
+pub const HEADER_UNIT: Code = Code::new("DRAW-03");
+/// A block is placed but not in the file.
+pub const MISSING_BLOCK: Code = Code::new("DRAW-04");
+/// A block contains itself or is nested too deep.
+pub const NESTED_BLOCK: Code = Code::new("DRAW-05");
+/// Blocks unfold to more than any drawing holds.
+pub const TOO_MUCH: Code = Code::new("DRAW-06");
+/// An external reference is not in the file.
+pub const REFERENCE: Code = Code::new("DRAW-07");
+/// Lines of the file that are no pairs.
+pub const BAD_PAIRS: Code = Code::new("DRAW-08");
+/// The file has no end mark, or breaks off after the entities.
+pub const NO_END: Code = Code::new("DRAW-09");

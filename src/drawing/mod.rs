@@ -9,10 +9,152 @@
 //!
 //! *Does not do.* No opinion on what is a wall: that is `plan`.
 
+mod affine;
+mod census;
 pub mod codes;
+mod contents;
+mod curves;
+mod direct;
+mod error;
+mod finish;
+mod lettering;
+mod letters;
 mod model;
+mod ordinary;
+mod pairs;
+mod shape;
+mod solids;
+mod unfold;
+mod vote;
+mod wide;
 
+pub use error::DrawingError;
 pub use model::{
     BlockPlacement, Census, CensusRow, Curve, Dimension, Drawing, DrawingUnit, Fill, FillKind,
     Layer, Scale, Sketch, SketchOpening, SketchWall, Source, SourceIndex, Stroke, Text, UnitVote,
 };
+
+use crate::findings::{Finding, Outcome, Place};
+use contents::Contents;
+use std::ops::Range;
+
+/// How to read a drawing.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct DrawingOptions {
+    /// The unit, where the user states it; it overrules every vote. Default: `None`, the votes decide.
+    pub unit: Option<DrawingUnit>,
+}
+
+/// Reads a DXF of any release, text or binary.
+///
+/// # Errors
+/// [`DrawingError`] when the file is no DXF, breaks off inside its entities, or draws nothing.
+pub fn read_drawing(
+    bytes: &[u8],
+    file: &str,
+    options: &DrawingOptions,
+) -> Result<Outcome<Drawing>, DrawingError> {
+    if let Some(error) = error::not_dxf(bytes, file) {
+        return Err(error);
+    }
+    let contents = Contents::read(bytes);
+    refuse(&contents, file)?;
+    let mut readings = vec![None; contents.records.len()];
+    ordinary::read_ordinary(&contents, &mut readings);
+    direct::read_direct(&contents, &mut readings);
+    let mut flat = unfold::unfold(&contents, &readings, file, &model_space(&contents));
+    let mut findings = census::findings(&contents, &readings, file);
+    findings.append(&mut flat.findings);
+    let census = census::census(&contents, &readings, &flat);
+    if flat.curves.is_empty() && flat.areas.is_empty() {
+        return Err(DrawingError::NothingDrawn {
+            file: file.to_owned(),
+            reason: census::why_nothing(&census),
+        });
+    }
+    let scale = scale(&contents, &flat, file, options, &mut findings);
+    let mut drawing = finish::finish(&contents, flat, scale, file);
+    drawing.census = census;
+    Ok(Outcome {
+        output: drawing,
+        findings,
+    })
+}
+
+/// Refuses what is no DXF or only half of one.
+fn refuse(contents: &Contents<'_>, file: &str) -> Result<(), DrawingError> {
+    if contents.sections.is_empty() {
+        return Err(error::no_sections(contents.bytes, file));
+    }
+    let has_entities = contents.sections.iter().any(|name| name == "ENTITIES");
+    if let Some(cut) = &contents.cut
+        && (!has_entities || cut.section == "ENTITIES")
+    {
+        // The last record may itself be cut: the one before it is whole.
+        let last = contents.records.iter().rev().nth(1);
+        return Err(DrawingError::Truncated {
+            file: file.to_owned(),
+            section: cut.section.clone(),
+            line: cut.line,
+            last: last.map_or_else(
+                || "none".to_owned(),
+                |record| format!("{} {}", contents.kind(record), contents.handle(record)),
+            ),
+        });
+    }
+    Ok(())
+}
+
+/// The records of model space: the ENTITIES section, and what some programs write into the block of that name.
+fn model_space(contents: &Contents<'_>) -> Vec<Range<usize>> {
+    contents
+        .blocks
+        .iter()
+        .filter(|block| census::space_of_block(&block.name) == "model")
+        .map(|block| block.records.clone())
+        .chain([contents.entities.clone()])
+        .collect()
+}
+
+/// Votes on the unit, and says what the vote does not settle.
+fn scale(
+    contents: &Contents<'_>,
+    flat: &unfold::Flat,
+    file: &str,
+    options: &DrawingOptions,
+    findings: &mut Vec<Finding>,
+) -> Scale {
+    let (mut scale, ratio) = vote::vote(contents, flat);
+    if let Some(unit) = options.unit {
+        scale.unit = unit;
+        scale.inches_per_unit = unit.inches();
+        scale.confidence = 1.0;
+        return scale;
+    }
+    if ratio < vote::DECISIVE {
+        findings.push(Finding::fault(
+            codes::UNKNOWN_UNIT,
+            Place::file(file),
+            format!(
+                "the unit of the drawing cannot be told: {} is only {ratio:.0} times as likely as the next",
+                scale.unit.name()
+            ),
+            "state the unit in the job, or add a dimension whose text gives a length with its unit",
+        ));
+    }
+    if let Some(header) = scale.header
+        && header != scale.unit
+    {
+        findings.push(Finding::note(
+            codes::HEADER_UNIT,
+            Place::file(file),
+            format!(
+                "the header says {}, the drawing is in {}",
+                header.name(),
+                scale.unit.name()
+            ),
+            "nothing to do if one dimension reads right; else state the unit in the job",
+        ));
+    }
+    scale
+}

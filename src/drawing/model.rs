@@ -45,7 +45,7 @@ pub struct Source {
     pub layer: String,
     /// Names of the blocks it is nested in, outermost first.
     pub blocks: Vec<String>,
-    /// Line type name, empty for continuous or by layer.
+    /// Line type name, the layer's where the entity has none of its own; empty for continuous.
     pub line_type: String,
     /// Line of the file where the entity starts, from 1; 0 when unknown.
     pub line: usize,
@@ -122,6 +122,8 @@ pub struct Text {
     pub content: String,
     /// Its anchor.
     pub at: Coord<f64>,
+    /// About the middle of it, by its justification and number of letters: good for what it stands beside.
+    pub middle: Coord<f64>,
     /// Cap height, inches.
     pub height: f64,
     /// Direction of reading, radians.

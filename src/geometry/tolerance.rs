@@ -9,3 +9,8 @@ pub const WALL_TO_WALL: f64 = 1.0 / 64.0;
 ///
 /// Smaller: every drawing not made on the grid is reported. Larger: an opening may sit visibly beside the plan.
 pub const BRIDGE_MOVE: f64 = 1.0 / 64.0;
+
+/// Ellipses and splines are drawn by arcs and chords within this, inches (1/128).
+///
+/// Smaller: a curved wall becomes thousands of pieces. Larger: its face is off by more than half a tape mark.
+pub const CURVE_FIT: f64 = 1.0 / 128.0;

@@ -1,0 +1,237 @@
+//! What a file held, what was read, and why the rest was not.
+
+use super::codes;
+use super::contents::{Contents, Record};
+use super::model::{Census, CensusRow};
+use super::ordinary::Reading;
+use super::unfold::{Flat, place_of};
+use crate::findings::{Finding, Place};
+use std::collections::BTreeMap;
+
+/// The space that entities of a block definition are counted in.
+pub(super) fn space_of_block(name: &str) -> &'static str {
+    let upper = name.to_uppercase();
+    if upper == "*MODEL_SPACE" || upper == "$MODEL_SPACE" {
+        "model"
+    } else if upper.starts_with("*PAPER_SPACE") || upper.starts_with("$PAPER_SPACE") {
+        "paper"
+    } else {
+        "block"
+    }
+}
+
+/// Counts of one kind in one space.
+#[derive(Default)]
+struct Tally<'a> {
+    found: usize,
+    read: usize,
+    reasons: BTreeMap<&'a str, usize>,
+}
+
+/// Counts every entity; parts of polylines and insertions are counted with what they belong to.
+pub(super) fn census(contents: &Contents<'_>, readings: &[Option<Reading>], flat: &Flat) -> Census {
+    let mut tallies: BTreeMap<(&str, &str), Tally<'_>> = BTreeMap::new();
+    let mut count =
+        |index: usize, record: &Record, space: &'static str, unused: Option<&'static str>| {
+            if record.is_part {
+                return;
+            }
+            let kind = contents
+                .kinds
+                .get(record.kind as usize)
+                .map_or("", String::as_str);
+            let tally = tallies.entry((space, kind)).or_default();
+            tally.found += 1;
+            let reason = match readings.get(index) {
+                _ if unused.is_some() => unused,
+                Some(Some(Reading::Shape(_))) => flat.idle.get(&index).copied(),
+                Some(Some(Reading::Counted(reason))) => Some(*reason),
+                _ => Some("damaged: see the findings"),
+            };
+            match reason {
+                None => tally.read += 1,
+                Some(reason) => *tally.reasons.entry(reason).or_default() += 1,
+            }
+        };
+    for (number, block) in contents.blocks.iter().enumerate() {
+        let space = space_of_block(&block.name);
+        let unused = match space {
+            "model" => None,
+            "paper" => Some(PAPER),
+            _ if flat.placed.contains(&number) => None,
+            _ if flat.pictures.contains(&block.name.to_uppercase()) => {
+                Some("the picture of a dimension, which is read itself")
+            }
+            _ => Some("in a block that is not placed"),
+        };
+        for index in block.records.clone() {
+            if let Some(record) = contents.records.get(index) {
+                count(index, record, space, unused);
+            }
+        }
+    }
+    for index in contents.entities.clone() {
+        if let Some(record) = contents.records.get(index) {
+            let (space, unused) = if record.is_paper {
+                ("paper", Some(PAPER))
+            } else {
+                ("model", None)
+            };
+            count(index, record, space, unused);
+        }
+    }
+    let rows: Vec<CensusRow> = tallies
+        .into_iter()
+        .map(|((space, kind), tally)| CensusRow {
+            space: space.to_owned(),
+            kind: kind.to_owned(),
+            found: tally.found,
+            read: tally.read,
+            reason: reason_words(&tally),
+        })
+        .collect();
+    Census {
+        in_paper_space: rows
+            .iter()
+            .filter(|row| row.space == "paper")
+            .map(|row| row.found)
+            .sum(),
+        rows,
+        references: references(contents),
+        bad_pairs: contents.skipped,
+    }
+}
+
+const PAPER: &str = "on a sheet in paper space";
+
+fn reason_words(tally: &Tally<'_>) -> String {
+    match tally.reasons.iter().next() {
+        None => String::new(),
+        Some((reason, _)) if tally.reasons.len() == 1 => (*reason).to_owned(),
+        Some(_) => tally
+            .reasons
+            .iter()
+            .map(|(reason, count)| format!("{count} {reason}"))
+            .collect::<Vec<_>>()
+            .join("; "),
+    }
+}
+
+fn references(contents: &Contents<'_>) -> Vec<String> {
+    let mut names: Vec<String> = contents
+        .blocks
+        .iter()
+        .filter_map(|block| block.reference.clone())
+        .collect();
+    names.sort();
+    names.dedup();
+    names
+}
+
+/// Most findings of one kind that are worth reading one by one.
+const MOST_ALIKE: usize = 20;
+
+/// What the file itself gives reason to say.
+pub(super) fn findings(
+    contents: &Contents<'_>,
+    readings: &[Option<Reading>],
+    file: &str,
+) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    let mut broken = 0;
+    for (record, reading) in contents.records.iter().zip(readings) {
+        if let Some(Reading::Broken(reason)) = reading {
+            broken += 1;
+            if broken <= MOST_ALIKE {
+                findings.push(Finding::doubt(
+                    codes::BROKEN_ENTITY,
+                    place_of(contents, record, file),
+                    format!("this {} was left out: {reason}", contents.kind(record)),
+                    "look at that place in the drawing; if something is missing there, save it again from the CAD program",
+                ));
+            }
+        }
+    }
+    if broken > MOST_ALIKE {
+        findings.push(Finding::doubt(
+            codes::BROKEN_ENTITY,
+            Place::file(file),
+            format!(
+                "{} more entities were left out because they are damaged",
+                broken - MOST_ALIKE
+            ),
+            "save the drawing again from the CAD program: this file is not sound",
+        ));
+    }
+    if contents.skipped > 0 {
+        let place = match contents.first_bad_line {
+            0 => Place::file(file),
+            line => Place::line(file, line),
+        };
+        findings.push(Finding::note(
+            codes::BAD_PAIRS,
+            place,
+            format!("{} lines are no pair of code and value", contents.skipped),
+            "what they touched is named above; else nothing is lost",
+        ));
+    }
+    if contents.lacks_end || contents.cut.is_some() {
+        findings.push(Finding::note(
+            codes::NO_END,
+            Place::file(file),
+            "the file ends without its end mark, after all its entities".to_owned(),
+            "nothing is missing from the drawing itself; ask for a fresh copy if in doubt",
+        ));
+    }
+    for name in references(contents) {
+        findings.push(Finding::doubt(
+            codes::REFERENCE,
+            Place::file(file),
+            format!("the external drawing '{name}' is referred to and not in the file"),
+            "if walls are drawn in it, bind the references and save the drawing again",
+        ));
+    }
+    findings
+}
+
+/// Why a file draws nothing, and what to do.
+pub(super) fn why_nothing(census: &Census) -> String {
+    let found = |space: &str| {
+        census
+            .rows
+            .iter()
+            .filter(|row| row.space == space)
+            .map(|row| row.found)
+            .sum::<usize>()
+    };
+    let is_picture = census.rows.iter().any(|row| {
+        row.space == "model"
+            && matches!(
+                row.kind.as_str(),
+                "IMAGE" | "OLE2FRAME" | "OLEFRAME" | "PDFUNDERLAY" | "DWFUNDERLAY" | "DGNUNDERLAY"
+            )
+    });
+    if is_picture {
+        return "the drawing holds pictures only, no lines; ask the architect for the drawing behind them, or write a sketch".to_owned();
+    }
+    if found("model") == 0 && found("paper") > 0 {
+        return format!(
+            "model space is empty; all {} entities lie on sheets in paper space; export the model instead",
+            found("paper")
+        );
+    }
+    if found("model") == 0 {
+        return "the drawing is empty; export it again with its contents".to_owned();
+    }
+    format!(
+        "none of its {} entities draws a line: {}; export the plan with its lines",
+        found("model"),
+        census
+            .rows
+            .iter()
+            .filter(|row| row.space == "model")
+            .map(|row| format!("{} {}", row.found, row.kind))
+            .collect::<Vec<_>>()
+            .join(", ")
+    )
+}

@@ -1,0 +1,187 @@
+//! Why there is no drawing at all.
+
+/// Why a file gives no drawing. Each says what the file is and what to do.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum DrawingError {
+    /// There are no bytes, or only blanks.
+    #[error("{file}: the file is empty; export the drawing again")]
+    Empty {
+        /// File name as the user gave it.
+        file: String,
+    },
+    /// It is something else.
+    #[error("{file}: this is {found}, not a DXF; {advice}")]
+    NotDxf {
+        /// File name as the user gave it.
+        file: String,
+        /// What it looks like.
+        found: String,
+        /// What to do about it.
+        advice: &'static str,
+    },
+    /// It breaks off before its entities are complete: nothing should be built from half a plan.
+    #[error(
+        "{file}: the file breaks off{} in the {section} section; the last whole entity is {last}; copy or export it again",
+        line_words(*line)
+    )]
+    Truncated {
+        /// File name as the user gave it.
+        file: String,
+        /// The section that was open.
+        section: String,
+        /// Last line of the file, 0 for a binary one.
+        line: usize,
+        /// Kind and handle of the last entity that is whole, or `none`.
+        last: String,
+    },
+    /// It has no model space entity that draws anything.
+    #[error("{file}: {reason}")]
+    NothingDrawn {
+        /// File name as the user gave it.
+        file: String,
+        /// Why, and what to do.
+        reason: String,
+    },
+    /// A sketch that cannot be read.
+    #[error("{file}:{line}: {message}")]
+    Sketch {
+        /// File name as the user gave it.
+        file: String,
+        /// Line, from 1.
+        line: usize,
+        /// What is wrong and what would be right.
+        message: String,
+    },
+}
+
+fn line_words(line: usize) -> String {
+    if line == 0 {
+        String::new()
+    } else {
+        format!(" after line {line}")
+    }
+}
+
+/// Looks at the first bytes: `None` when it may be a DXF.
+pub(super) fn not_dxf(bytes: &[u8], file: &str) -> Option<DrawingError> {
+    if bytes.trim_ascii().is_empty() {
+        return Some(DrawingError::Empty {
+            file: file.to_owned(),
+        });
+    }
+    let (found, advice) = look(bytes)?;
+    Some(DrawingError::NotDxf {
+        file: file.to_owned(),
+        found,
+        advice,
+    })
+}
+
+fn look(bytes: &[u8]) -> Option<(String, &'static str)> {
+    const EXPORT: &str = "ask the architect for a DXF";
+    let starts = |mark: &[u8]| bytes.starts_with(mark);
+    let said = |what: &str| Some((what.to_owned(), EXPORT));
+    if starts(b"%PDF") {
+        return said("a PDF");
+    }
+    if let Some(release) = dwg_release(bytes) {
+        return Some((
+            format!("a DWG ({release})"),
+            "open it in a CAD program and save it as DXF",
+        ));
+    }
+    if starts(b"PK\x03\x04") {
+        return Some((
+            "a ZIP archive".to_owned(),
+            "unpack it and give the drawing inside",
+        ));
+    }
+    for (mark, name) in [
+        (&b"\x89PNG"[..], "a PNG picture"),
+        (b"\xFF\xD8\xFF", "a JPEG picture"),
+        (b"GIF8", "a GIF picture"),
+        (b"II*\0", "a TIFF picture"),
+        (b"MM\0*", "a TIFF picture"),
+        (b"BM", "a BMP picture"),
+        (b"AutoCAD DXB", "a DXB file"),
+        (b"\x1f\x8b", "a compressed file"),
+        (b"7z\xBC\xAF", "a 7-Zip archive"),
+        (b"ISO-10303", "an IFC or STEP model"),
+        (b"SQLite", "a database"),
+    ] {
+        if starts(mark) {
+            return said(name);
+        }
+    }
+    let head = bytes.get(..bytes.len().min(512)).unwrap_or_default();
+    let text = String::from_utf8_lossy(head);
+    let text = text.trim_start_matches('\u{feff}').trim_start();
+    if text.starts_with("<?xml") || text.starts_with("<svg") || text.starts_with('<') {
+        return said("an XML, SVG or HTML file");
+    }
+    None
+}
+
+/// The release of a DWG by its first six bytes.
+fn dwg_release(bytes: &[u8]) -> Option<String> {
+    let mark = bytes.get(..6)?;
+    let version = std::str::from_utf8(mark).ok()?;
+    let number: u32 = version.strip_prefix("AC")?.parse().ok()?;
+    // A DXF begins with a group code, never with its version.
+    let release = match number {
+        1006 => "release 10",
+        1009 => "release 11 or 12",
+        1012 => "release 13",
+        1014 => "release 14",
+        1015 => "release 2000",
+        1018 => "release 2004",
+        1021 => "release 2007",
+        1024 => "release 2010",
+        1027 => "release 2013",
+        1032 => "release 2018",
+        _ => "an unknown release",
+    };
+    Some(format!("{version}, {release}"))
+}
+
+/// The error for bytes that hold no section of a DXF.
+pub(super) fn no_sections(bytes: &[u8], file: &str) -> DrawingError {
+    let head = bytes.get(..bytes.len().min(4096)).unwrap_or_default();
+    let is_text = head
+        .iter()
+        .all(|&byte| byte >= 0x20 || matches!(byte, b'\t' | b'\n' | b'\r' | 0x1a));
+    DrawingError::NotDxf {
+        file: file.to_owned(),
+        found: if is_text {
+            "a text without any DXF section"
+        } else {
+            "an unknown kind of file"
+        }
+        .to_owned(),
+        advice: "ask the architect for a DXF",
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[track_caller]
+    fn check(bytes: &[u8], expected: &str) {
+        let error = not_dxf(bytes, "plan.dxf").unwrap_or_else(|| no_sections(bytes, "plan.dxf"));
+        assert!(error.to_string().contains(expected), "{error}");
+    }
+
+    #[test]
+    fn what_is_no_dxf_is_named() {
+        check(b"%PDF-1.7 ...", "this is a PDF");
+        check(b"AC1027\0\0\0", "a DWG (AC1027, release 2013)");
+        check(b"PK\x03\x04....", "a ZIP archive");
+        check(b"\x89PNG\r\n", "a PNG picture");
+        check(b"<svg xmlns", "an XML, SVG or HTML file");
+        check(b" \n ", "the file is empty");
+        check(b"", "the file is empty");
+        check(b"Dear all,\nplease find", "a text without any DXF section");
+        check(b"\x00\x01\x02\x03", "an unknown kind of file");
+    }
+}

@@ -1,0 +1,325 @@
+//! From file units to inches: the last step to a [`Drawing`].
+
+use super::contents::Contents;
+use super::curves::{FlatCurve, plain_curves};
+use super::model::{BlockPlacement, Curve, Dimension, Drawing, Fill, Layer, Scale, Stroke, Text};
+use super::unfold::{Flat, FlatDimension};
+use crate::geometry::tolerance::CURVE_FIT;
+use geo::Coord;
+use std::collections::BTreeMap;
+use std::f64::consts::TAU;
+
+/// Scales everything and fits arcs to what is no circle.
+pub(super) fn finish(contents: &Contents<'_>, flat: Flat, scale: Scale, file: &str) -> Drawing {
+    let factor = scale.inches_per_unit;
+    let (strokes, starts) = strokes(&flat, factor);
+    let placements = flat
+        .placements
+        .iter()
+        .map(|placement| {
+            let stroke = |curve: usize| starts.get(curve).copied().unwrap_or(strokes.len());
+            let own = strokes
+                .get(stroke(placement.curves.start)..stroke(placement.curves.end))
+                .unwrap_or_default();
+            BlockPlacement {
+                name: placement.name.clone(),
+                at: scaled(placement.at, factor),
+                angle: placement.angle,
+                scale: placement.scale,
+                bounds: bounds(own),
+                parent: placement.parent,
+                attributes: placement.attributes.clone(),
+                source: placement.source,
+            }
+        })
+        .collect();
+    let fills: Vec<Fill> = flat
+        .areas
+        .into_iter()
+        .map(|area| Fill {
+            kind: area.kind,
+            rings: area
+                .rings
+                .iter()
+                .map(|ring| chords(ring, factor))
+                .filter(|ring| ring.len() > 2)
+                .collect(),
+            pattern: area.pattern,
+            source: area.source,
+        })
+        .collect();
+    let texts: Vec<Text> = flat
+        .texts
+        .into_iter()
+        .map(|text| Text {
+            content: text.content,
+            at: scaled(text.at, factor),
+            middle: scaled(text.middle, factor),
+            height: text.height * factor,
+            angle: text.angle,
+            tag: text.tag,
+            placement: text.placement,
+            source: text.source,
+        })
+        .collect();
+    let mut drawing = Drawing {
+        file: file.to_owned(),
+        version: contents.header.get("$ACADVER").cloned().unwrap_or_default(),
+        scale,
+        layers: Vec::new(),
+        sources: flat.sources,
+        strokes,
+        fills,
+        texts,
+        dimensions: flat
+            .dimensions
+            .iter()
+            .map(|dimension| dimension_of(dimension, factor))
+            .collect(),
+        placements,
+        census: super::model::Census::default(),
+    };
+    drawing.layers = layers(contents, &drawing);
+    drawing
+}
+
+fn scaled(at: Coord<f64>, factor: f64) -> Coord<f64> {
+    Coord {
+        x: at.x * factor,
+        y: at.y * factor,
+    }
+}
+
+fn scaled_curve(curve: &Curve, factor: f64) -> Curve {
+    match *curve {
+        Curve::Line { start, end } => Curve::Line {
+            start: scaled(start, factor),
+            end: scaled(end, factor),
+        },
+        Curve::Arc {
+            centre,
+            radius,
+            start_angle,
+            sweep,
+        } => Curve::Arc {
+            centre: scaled(centre, factor),
+            radius: radius * factor,
+            start_angle,
+            sweep,
+        },
+    }
+}
+
+/// The strokes, and for each flat curve the number of its first stroke.
+fn strokes(flat: &Flat, factor: f64) -> (Vec<Stroke>, Vec<usize>) {
+    let mut strokes = Vec::with_capacity(flat.curves.len());
+    let mut starts = Vec::with_capacity(flat.curves.len());
+    for item in &flat.curves {
+        starts.push(strokes.len());
+        match &item.curve {
+            FlatCurve::Plain(curve) => strokes.push(Stroke {
+                curve: scaled_curve(curve, factor),
+                source: item.source,
+                part: item.part,
+                is_face: item.is_face,
+                is_approximate: false,
+            }),
+            bent => {
+                for (number, (curve, is_approximate)) in
+                    plain_curves(bent, CURVE_FIT / factor).iter().enumerate()
+                {
+                    strokes.push(Stroke {
+                        curve: scaled_curve(curve, factor),
+                        source: item.source,
+                        part: item.part + u32::try_from(number).unwrap_or(u32::MAX),
+                        is_face: item.is_face,
+                        is_approximate: *is_approximate,
+                    });
+                }
+            }
+        }
+    }
+    (strokes, starts)
+}
+
+/// A ring's corners, curves as chords within [`CURVE_FIT`], the first not repeated.
+fn chords(ring: &[FlatCurve], factor: f64) -> Vec<Coord<f64>> {
+    let mut corners: Vec<Coord<f64>> = Vec::new();
+    let mut push = |at: Coord<f64>| {
+        if corners.last() != Some(&at) {
+            corners.push(at);
+        }
+    };
+    for curve in ring {
+        for (piece, _) in plain_curves(curve, CURVE_FIT / factor) {
+            match scaled_curve(&piece, factor) {
+                Curve::Line { start, end } => {
+                    push(start);
+                    push(end);
+                }
+                Curve::Arc {
+                    centre,
+                    radius,
+                    start_angle,
+                    sweep,
+                } => {
+                    for number in 0..=chord_count(radius, sweep) {
+                        let share = f64::from(number) / f64::from(chord_count(radius, sweep));
+                        let (sin, cos) = (start_angle + sweep * share).sin_cos();
+                        push(Coord {
+                            x: centre.x + radius * cos,
+                            y: centre.y + radius * sin,
+                        });
+                    }
+                }
+            }
+        }
+    }
+    let near = |a: &Coord<f64>, b: &Coord<f64>| (a.x - b.x).hypot(a.y - b.y) < CURVE_FIT * 1e-3;
+    while corners.len() > 1
+        && matches!((corners.first(), corners.last()), (Some(a), Some(b)) if near(a, b))
+    {
+        corners.pop();
+    }
+    corners
+}
+
+/// Chords whose sagitta stays within [`CURVE_FIT`], at least two, at most 720.
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "clamped just before"
+)]
+fn chord_count(radius: f64, sweep: f64) -> u32 {
+    let step = 2.0 * (1.0 - (CURVE_FIT / radius).min(1.0)).acos();
+    (sweep.abs() / step.max(1e-6)).ceil().clamp(2.0, 720.0) as u32
+}
+
+fn bounds(strokes: &[Stroke]) -> Option<[Coord<f64>; 2]> {
+    let mut found: Option<[Coord<f64>; 2]> = None;
+    for stroke in strokes {
+        let (low, high) = curve_bounds(&stroke.curve);
+        found = Some(found.map_or([low, high], |[a, b]| {
+            [
+                Coord {
+                    x: a.x.min(low.x),
+                    y: a.y.min(low.y),
+                },
+                Coord {
+                    x: b.x.max(high.x),
+                    y: b.y.max(high.y),
+                },
+            ]
+        }));
+    }
+    found
+}
+
+fn curve_bounds(curve: &Curve) -> (Coord<f64>, Coord<f64>) {
+    let points: Vec<Coord<f64>> = match *curve {
+        Curve::Line { start, end } => vec![start, end],
+        Curve::Arc {
+            centre,
+            radius,
+            start_angle,
+            sweep,
+        } => {
+            let at = |angle: f64| Coord {
+                x: centre.x + radius * angle.cos(),
+                y: centre.y + radius * angle.sin(),
+            };
+            let (low, high) = if sweep < 0.0 {
+                (start_angle + sweep, start_angle)
+            } else {
+                (start_angle, start_angle + sweep)
+            };
+            let mut points = vec![at(low), at(high)];
+            let quarter = TAU / 4.0;
+            let mut angle = (low / quarter).ceil() * quarter;
+            for _ in 0..4 {
+                if angle > high {
+                    break;
+                }
+                points.push(at(angle));
+                angle += quarter;
+            }
+            points
+        }
+    };
+    let mut low = Coord {
+        x: f64::INFINITY,
+        y: f64::INFINITY,
+    };
+    let mut high = Coord {
+        x: f64::NEG_INFINITY,
+        y: f64::NEG_INFINITY,
+    };
+    for point in points {
+        low = Coord {
+            x: low.x.min(point.x),
+            y: low.y.min(point.y),
+        };
+        high = Coord {
+            x: high.x.max(point.x),
+            y: high.y.max(point.y),
+        };
+    }
+    (low, high)
+}
+
+fn dimension_of(flat: &FlatDimension, factor: f64) -> Dimension {
+    let (from, to) = (scaled(flat.from, factor), scaled(flat.to, factor));
+    let direction = flat.along.map(|along| along.y.atan2(along.x));
+    let measured = match direction {
+        Some(angle) => ((to.x - from.x) * angle.cos() + (to.y - from.y) * angle.sin()).abs(),
+        None => (to.x - from.x).hypot(to.y - from.y),
+    };
+    Dimension {
+        from,
+        to,
+        direction,
+        measured,
+        stated: flat.stated.map(|stated| stated * factor),
+        override_text: flat.override_text.clone(),
+        text_at: scaled(flat.text_at, factor),
+        source: flat.source,
+    }
+}
+
+/// Layers of the table and of the entities, with what lies on each.
+fn layers(contents: &Contents<'_>, drawing: &Drawing) -> Vec<Layer> {
+    let mut counts: BTreeMap<&str, usize> = BTreeMap::new();
+    let on_strokes = drawing.strokes.iter().map(|stroke| stroke.source);
+    let on_fills = drawing.fills.iter().map(|fill| fill.source);
+    let on_texts = drawing.texts.iter().map(|text| text.source);
+    for source in on_strokes.chain(on_fills).chain(on_texts) {
+        if let Some(source) = drawing.sources.get(source.0 as usize) {
+            *counts.entry(&source.layer).or_default() += 1;
+        }
+    }
+    let mut by_name: BTreeMap<&str, Layer> = BTreeMap::new();
+    for (name, state) in &contents.layers {
+        by_name.insert(
+            name,
+            Layer {
+                name: name.clone(),
+                is_off: state.is_off,
+                is_frozen: state.is_frozen,
+                is_locked: state.is_locked,
+                count: 0,
+            },
+        );
+    }
+    for name in counts.keys() {
+        by_name.entry(name).or_insert_with(|| Layer {
+            name: (*name).to_owned(),
+            ..Layer::default()
+        });
+    }
+    let mut layers: Vec<Layer> = by_name.into_values().collect();
+    for layer in &mut layers {
+        let own = super::unfold::without_reference(&layer.name);
+        layer.count = counts.get(own).copied().unwrap_or(0);
+    }
+    layers
+}

@@ -1,0 +1,773 @@
+//! Blocks unfolded: from entities and insertions to flat curves, texts and areas, still in the file's units.
+
+use super::affine::{Affine, norm};
+use super::codes;
+use super::contents::{Contents, Record, plain_line_type};
+use super::curves::{FlatCurve, bulge_arc, flat_ellipse};
+use super::model::{Curve, Source, SourceIndex};
+use super::ordinary::Reading;
+use super::shape::{AreaEdge, Insertion, Shape, Space, TextShape, Vertex};
+use super::wide;
+use crate::findings::{Finding, Place};
+use geo::Coord;
+use std::collections::{BTreeMap, BTreeSet};
+use std::ops::Range;
+
+/// Everything in model space, flat.
+#[derive(Debug, Default)]
+pub(super) struct Flat {
+    pub(super) sources: Vec<Source>,
+    pub(super) curves: Vec<FlatStroke>,
+    pub(super) areas: Vec<FlatArea>,
+    pub(super) texts: Vec<FlatText>,
+    pub(super) dimensions: Vec<FlatDimension>,
+    pub(super) placements: Vec<FlatPlacement>,
+    /// Blocks that were placed.
+    pub(super) placed: BTreeSet<usize>,
+    /// Blocks that are pictures of dimensions.
+    pub(super) pictures: BTreeSet<String>,
+    /// Records of model space that drew nothing, with the reason.
+    pub(super) idle: BTreeMap<usize, &'static str>,
+    /// What was noticed.
+    pub(super) findings: Vec<Finding>,
+}
+
+/// A curve and where it comes from.
+#[derive(Clone, Debug)]
+pub(super) struct FlatStroke {
+    pub(super) curve: FlatCurve,
+    pub(super) source: SourceIndex,
+    pub(super) part: u32,
+    pub(super) is_face: bool,
+}
+
+/// An area: rings of curves.
+#[derive(Clone, Debug)]
+pub(super) struct FlatArea {
+    pub(super) rings: Vec<Vec<FlatCurve>>,
+    pub(super) pattern: String,
+    pub(super) kind: super::model::FillKind,
+    pub(super) source: SourceIndex,
+}
+
+/// One line of text.
+#[derive(Clone, Debug)]
+pub(super) struct FlatText {
+    pub(super) content: String,
+    pub(super) at: Coord<f64>,
+    pub(super) middle: Coord<f64>,
+    pub(super) height: f64,
+    pub(super) angle: f64,
+    pub(super) tag: Option<String>,
+    pub(super) placement: Option<usize>,
+    pub(super) source: SourceIndex,
+}
+
+/// A dimension.
+#[derive(Clone, Debug)]
+pub(super) struct FlatDimension {
+    pub(super) from: Coord<f64>,
+    pub(super) to: Coord<f64>,
+    pub(super) along: Option<Coord<f64>>,
+    pub(super) stated: Option<f64>,
+    pub(super) override_text: String,
+    pub(super) text_at: Coord<f64>,
+    pub(super) source: SourceIndex,
+}
+
+/// A placed block.
+#[derive(Clone, Debug)]
+pub(super) struct FlatPlacement {
+    pub(super) name: String,
+    pub(super) at: Coord<f64>,
+    pub(super) angle: f64,
+    pub(super) scale: [f64; 2],
+    pub(super) parent: Option<usize>,
+    pub(super) attributes: Vec<(String, String)>,
+    pub(super) source: SourceIndex,
+    /// Its curves, those of nested blocks among them.
+    pub(super) curves: Range<usize>,
+}
+
+/// Insertions nested deeper than this are not followed: no plan is drawn so, and hostile files are.
+const DEEPEST: usize = 32;
+
+/// Placed blocks, all cells of arrays counted; a large sheet has a few thousand.
+const MOST_PLACEMENTS: usize = 200_000;
+
+/// Curves, texts and areas; a very large sheet has half a million.
+const MOST_ITEMS: usize = 8_000_000;
+
+/// What holds for everything inside an insertion.
+#[derive(Clone)]
+struct Around {
+    place: Affine,
+    /// Handles of the insertions, each followed by a stroke.
+    handles: String,
+    blocks: Vec<String>,
+    /// Definitions being unfolded, to notice a block inside itself.
+    open: Vec<usize>,
+    layer: Option<String>,
+    is_hidden: bool,
+    placement: Option<usize>,
+}
+
+/// Unfolds model space.
+pub(super) fn unfold(
+    contents: &Contents<'_>,
+    readings: &[Option<Reading>],
+    file: &str,
+    model: &[Range<usize>],
+) -> Flat {
+    let mut unfolding = Unfolding {
+        contents,
+        readings,
+        file,
+        flat: Flat::default(),
+        is_full: false,
+        missing: BTreeSet::new(),
+    };
+    let around = Around {
+        place: Affine::IDENTITY,
+        handles: String::new(),
+        blocks: Vec::new(),
+        open: Vec::new(),
+        layer: None,
+        is_hidden: false,
+        placement: None,
+    };
+    for range in model {
+        unfolding.records(range.clone(), &around);
+    }
+    unfolding.flat
+}
+
+struct Unfolding<'a> {
+    contents: &'a Contents<'a>,
+    readings: &'a [Option<Reading>],
+    file: &'a str,
+    flat: Flat,
+    is_full: bool,
+    missing: BTreeSet<String>,
+}
+
+impl Unfolding<'_> {
+    fn records(&mut self, range: Range<usize>, around: &Around) {
+        for index in range {
+            if self.is_full {
+                return;
+            }
+            let contents = self.contents;
+            let Some(record) = contents.records.get(index) else {
+                return;
+            };
+            if record.is_part || record.is_paper {
+                continue;
+            }
+            let readings = self.readings;
+            if let Some(Some(Reading::Shape(shape))) = readings.get(index) {
+                self.shape(index, record, shape, around);
+            }
+        }
+    }
+
+    /// Registers where something comes from.
+    fn source(&mut self, record: &Record, around: &Around) -> SourceIndex {
+        let contents = self.contents;
+        let own = contents.name(record.layer);
+        let own = if own.is_empty() { "0" } else { own };
+        let layer = match (&around.layer, own) {
+            (Some(outer), "0") => outer.as_str(),
+            _ => own,
+        };
+        let state = contents.layers.get(layer);
+        let own_type = contents.name(record.line_type);
+        let line_type = if own_type.is_empty() || own_type.eq_ignore_ascii_case("BYLAYER") {
+            state.map_or_else(String::new, |state| state.line_type.clone())
+        } else {
+            plain_line_type(own_type)
+        };
+        let is_hidden = around.is_hidden
+            || record.is_invisible
+            || state.is_some_and(|state| state.is_off || state.is_frozen);
+        let mut handle = around.handles.clone();
+        handle.push_str(&contents.handle(record));
+        let index = u32::try_from(self.flat.sources.len()).unwrap_or(u32::MAX);
+        self.flat.sources.push(Source {
+            handle,
+            kind: contents.kind(record).to_owned(),
+            layer: without_reference(layer).to_owned(),
+            blocks: around.blocks.clone(),
+            line_type,
+            line: record.line,
+            is_hidden,
+        });
+        SourceIndex(index)
+    }
+
+    fn shape(&mut self, index: usize, record: &Record, shape: &Shape, around: &Around) {
+        let place = &around.place;
+        let mut pieces = Pieces::default();
+        match shape {
+            Shape::Insert(insertion) => {
+                self.insertion(index, record, insertion, around);
+                return;
+            }
+            Shape::Text(text) => {
+                self.text(record, text, around);
+                return;
+            }
+            Shape::Line { start, end } => pieces.line(place, *start, *end, false),
+            Shape::Lines { lines, are_faces } => {
+                for (start, end) in lines {
+                    pieces.line(place, *start, *end, *are_faces);
+                }
+            }
+            Shape::Arc {
+                centre,
+                radius,
+                start,
+                sweep,
+                normal,
+            } => {
+                let place = place.after(&Affine::object(*normal));
+                pieces.arc(&place, *centre, *radius, (*start, *sweep), false);
+            }
+            Shape::Ellipse {
+                centre,
+                major,
+                minor,
+                start,
+                sweep,
+            } => pieces.extend(
+                flat_ellipse(
+                    place.flat(*centre),
+                    place.flat_direction(*major),
+                    place.flat_direction(*minor),
+                    *start,
+                    *sweep,
+                ),
+                false,
+            ),
+            Shape::Polyline {
+                vertices,
+                is_closed,
+                normal,
+            } => pieces.polyline(&place.after(&Affine::object(*normal)), vertices, *is_closed),
+            Shape::Spline(nurbs) => pieces.extend(Some(flat_spline(place, nurbs)), false),
+            Shape::Corners { corners, normal } => {
+                let place = place.after(&Affine::object(*normal));
+                let is_trace = self.contents.kind(record) == "TRACE";
+                let ring = ring_of(corners, &place);
+                if is_trace {
+                    pieces
+                        .list
+                        .extend(ring.iter().map(|curve| (curve.clone(), true)));
+                }
+                let source = self.source(record, around);
+                self.flat.areas.push(FlatArea {
+                    rings: vec![ring],
+                    pattern: "SOLID".to_owned(),
+                    kind: super::model::FillKind::Solid,
+                    source,
+                });
+                self.add_pieces(pieces, source);
+                return;
+            }
+            Shape::Area(area) => {
+                let place = place.after(&Affine::object(area.normal));
+                let rings = area
+                    .rings
+                    .iter()
+                    .map(|ring| {
+                        ring.iter()
+                            .filter_map(|edge| flat_edge(&place, edge))
+                            .collect()
+                    })
+                    .collect();
+                let source = self.source(record, around);
+                self.flat.areas.push(FlatArea {
+                    rings,
+                    pattern: area.pattern.clone(),
+                    kind: if area.is_wipeout {
+                        super::model::FillKind::Wipeout
+                    } else {
+                        super::model::FillKind::Hatch
+                    },
+                    source,
+                });
+                return;
+            }
+            Shape::Dimension(dimension) => {
+                self.flat.pictures.insert(dimension.picture.to_uppercase());
+                let source = self.source(record, around);
+                self.flat.dimensions.push(FlatDimension {
+                    from: place.flat(dimension.from),
+                    to: place.flat(dimension.to),
+                    along: dimension.along.map(|along| place.flat_direction(along)),
+                    stated: dimension.stated,
+                    override_text: dimension.override_text.clone(),
+                    text_at: place.flat(dimension.text_at),
+                    source,
+                });
+                return;
+            }
+        }
+        if pieces.list.is_empty() {
+            self.flat.idle.insert(index, "without any length");
+            return;
+        }
+        let source = self.source(record, around);
+        self.add_pieces(pieces, source);
+    }
+
+    fn add_pieces(&mut self, pieces: Pieces, source: SourceIndex) {
+        for (part, (curve, is_face)) in pieces.list.into_iter().enumerate() {
+            self.flat.curves.push(FlatStroke {
+                curve,
+                source,
+                part: u32::try_from(part).unwrap_or(u32::MAX),
+                is_face,
+            });
+        }
+        if self.flat.curves.len() > MOST_ITEMS {
+            self.fill_up();
+        }
+    }
+
+    /// Stops the unfolding, once.
+    fn fill_up(&mut self) {
+        if self.is_full {
+            return;
+        }
+        self.is_full = true;
+        self.flat.findings.push(Finding::fault(
+            codes::TOO_MUCH,
+            Place::file(self.file),
+            format!(
+                "blocks unfold to more than {MOST_PLACEMENTS} insertions or {MOST_ITEMS} lines; the rest was left out"
+            ),
+            "look for a block nested in itself many times over, purge it, and save the drawing again",
+        ));
+    }
+
+    fn text(&mut self, record: &Record, text: &TextShape, around: &Around) {
+        let place = around
+            .place
+            .after(&if record_is_world(self.contents.kind(record)) {
+                Affine::IDENTITY
+            } else {
+                Affine::object(text.normal)
+            });
+        let along = place.flat_direction(text.along);
+        let length = along.x.hypot(along.y);
+        // Upwards is a quarter turn from the direction of reading, before placing.
+        let up_before = super::affine::cross([0.0, 0.0, 1.0], text.along);
+        let up_size = norm(up_before);
+        let up = place.flat_direction(up_before.map(|part| part / up_size.max(1e-300)));
+        let height = text.height * up.x.hypot(up.y);
+        if text.lines.iter().all(String::is_empty) {
+            return;
+        }
+        let source = self.source(record, around);
+        #[expect(
+            clippy::cast_precision_loss,
+            reason = "texts have far fewer than 2^53 lines and letters"
+        )]
+        let count = text.lines.len() as f64;
+        let anchor = place.flat(text.at);
+        for (number, line) in text.lines.iter().enumerate() {
+            if line.is_empty() {
+                continue;
+            }
+            #[expect(clippy::cast_precision_loss, reason = "as above")]
+            let (below, letters) = (number as f64, line.chars().count() as f64);
+            // The anchor of a text of several lines is at the top, middle or foot of them all.
+            let rise =
+                text.line_step * text.height * ((count - 1.0) * (1.0 - text.justified[1]) - below);
+            let at = Coord {
+                x: anchor.x + up.x * rise,
+                y: anchor.y + up.y * rise,
+            };
+            let unit = if length > 0.0 { 1.0 / length } else { 0.0 };
+            let across = (0.5 - text.justified[0]) * letters * LETTER_WIDTH * height * unit;
+            let upward = (0.5 - text.justified[1]) * text.height;
+            self.flat.texts.push(FlatText {
+                content: line.clone(),
+                at,
+                middle: Coord {
+                    x: at.x + along.x * across + up.x * upward,
+                    y: at.y + along.y * across + up.y * upward,
+                },
+                height,
+                angle: along.y.atan2(along.x),
+                tag: text.tag.clone(),
+                placement: around.placement,
+                source,
+            });
+        }
+    }
+
+    fn insertion(&mut self, index: usize, record: &Record, insertion: &Insertion, around: &Around) {
+        let contents = self.contents;
+        let block_index = contents
+            .block_by_name
+            .get(&insertion.name.to_uppercase())
+            .copied();
+        let Some((block_index, block)) =
+            block_index.and_then(|at| Some((at, contents.blocks.get(at)?)))
+        else {
+            self.flat.idle.insert(index, "its block is not in the file");
+            if self.missing.insert(insertion.name.clone()) {
+                self.flat.findings.push(Finding::doubt(
+                    codes::MISSING_BLOCK,
+                    self.place_of(record),
+                    format!(
+                        "the block '{}' is placed but not in the file",
+                        insertion.name
+                    ),
+                    "save the drawing again with all its blocks, or bind its external references",
+                ));
+            }
+            return;
+        };
+        if around.open.contains(&block_index) || around.open.len() >= DEEPEST {
+            let (message, hint) = if around.open.contains(&block_index) {
+                (
+                    format!("the block '{}' contains itself", insertion.name),
+                    "its inner copy was left out; redefine the block without it",
+                )
+            } else {
+                (
+                    format!(
+                        "the block '{}' is nested more than {DEEPEST} deep",
+                        insertion.name
+                    ),
+                    "it was left out; explode some of the blocks around it",
+                )
+            };
+            if self.missing.insert(message.clone()) {
+                self.flat.findings.push(Finding::doubt(
+                    codes::NESTED_BLOCK,
+                    self.place_of(record),
+                    message,
+                    hint,
+                ));
+            }
+            self.flat
+                .idle
+                .insert(index, "a block inside itself or nested too deep");
+            return;
+        }
+        self.flat.placed.insert(block_index);
+        let source = self.source(record, around);
+        let (outer_layer, is_hidden) = self.layer_around(source, record, around);
+        let mut inner = around.clone();
+        inner.handles = format!("{}{}/", around.handles, contents.handle(record));
+        inner.blocks.push(without_reference(&block.name).to_owned());
+        inner.open.push(block_index);
+        inner.layer = Some(outer_layer);
+        inner.is_hidden = is_hidden;
+        let attributes = self.attributes(index, record);
+        let first_placement = self.flat.placements.len();
+        let base = around
+            .place
+            .after(&Affine::object(insertion.normal))
+            .after(&Affine::moved(insertion.at))
+            .after(&Affine::turned(insertion.angle));
+        for row in 0..insertion.count[1] {
+            for column in 0..insertion.count[0] {
+                if self.flat.placements.len() >= MOST_PLACEMENTS {
+                    self.fill_up();
+                }
+                if self.is_full {
+                    return;
+                }
+                let cell = [
+                    f64::from(column) * insertion.spacing[0],
+                    f64::from(row) * insertion.spacing[1],
+                    0.0,
+                ];
+                inner.place = base
+                    .after(&Affine::moved(cell))
+                    .after(&Affine::scaled(insertion.scale))
+                    .after(&Affine::moved(block.base.map(|part| -part)));
+                if !inner.place.is_sane() {
+                    self.flat.idle.insert(index, "placed beyond any drawing");
+                    return;
+                }
+                self.cell(
+                    &mut inner,
+                    block.records.clone(),
+                    source,
+                    &attributes,
+                    around,
+                    block.base,
+                );
+            }
+        }
+        self.attribute_texts(index, record, around, first_placement);
+    }
+
+    /// One placed cell and everything in it.
+    fn cell(
+        &mut self,
+        inner: &mut Around,
+        records: Range<usize>,
+        source: SourceIndex,
+        attributes: &[(String, String)],
+        around: &Around,
+        base: Space,
+    ) {
+        let x = inner.place.flat_direction([1.0, 0.0, 0.0]);
+        let y = inner.place.flat_direction([0.0, 1.0, 0.0]);
+        let turn = x.x * y.y - x.y * y.x;
+        let number = self.flat.placements.len();
+        let first = self.flat.curves.len();
+        self.flat.placements.push(FlatPlacement {
+            name: inner.blocks.last().cloned().unwrap_or_default(),
+            at: inner.place.flat(base),
+            angle: x.y.atan2(x.x),
+            scale: [
+                x.x.hypot(x.y),
+                y.x.hypot(y.y) * if turn < 0.0 { -1.0 } else { 1.0 },
+            ],
+            parent: around.placement,
+            attributes: attributes.to_vec(),
+            source,
+            curves: first..first,
+        });
+        inner.placement = Some(number);
+        self.records(records, inner);
+        let last = self.flat.curves.len();
+        if let Some(placement) = self.flat.placements.get_mut(number) {
+            placement.curves = first..last;
+        }
+    }
+
+    /// The layer that entities of layer 0 take inside an insertion, and whether all of it is hidden: a frozen insertion
+    /// hides what is in it, one on a layer that is off only what takes its layer.
+    fn layer_around(
+        &self,
+        source: SourceIndex,
+        record: &Record,
+        around: &Around,
+    ) -> (String, bool) {
+        let own = self.contents.name(record.layer);
+        let own = if own.is_empty() { "0" } else { own };
+        let layer = match (&around.layer, own) {
+            (Some(outer), "0") => outer.clone(),
+            _ => own.to_owned(),
+        };
+        let is_frozen = self
+            .contents
+            .layers
+            .get(&layer)
+            .is_some_and(|state| state.is_frozen);
+        debug_assert!((source.0 as usize) < self.flat.sources.len());
+        (layer, around.is_hidden || record.is_invisible || is_frozen)
+    }
+
+    fn parts(&self, index: usize, record: &Record) -> Range<usize> {
+        let _ = self;
+        index + 1..index + 1 + record.parts as usize
+    }
+
+    fn attributes(&self, index: usize, record: &Record) -> Vec<(String, String)> {
+        self.parts(index, record)
+            .filter_map(|part| match self.readings.get(part) {
+                Some(Some(Reading::Shape(Shape::Text(text)))) => {
+                    Some((text.tag.clone().unwrap_or_default(), text.lines.join(" ")))
+                }
+                _ => None,
+            })
+            .collect()
+    }
+
+    fn attribute_texts(
+        &mut self,
+        index: usize,
+        record: &Record,
+        around: &Around,
+        placement: usize,
+    ) {
+        let readings = self.readings;
+        let contents = self.contents;
+        let own = Around {
+            placement: Some(placement),
+            ..around.clone()
+        };
+        for part in self.parts(index, record) {
+            if let (Some(Some(Reading::Shape(Shape::Text(text)))), Some(part)) =
+                (readings.get(part), contents.records.get(part))
+            {
+                self.text(part, text, &own);
+            }
+        }
+    }
+
+    fn place_of(&self, record: &Record) -> Place {
+        place_of(self.contents, record, self.file)
+    }
+}
+
+/// Average width of a letter as a share of its height, for the middle of a text (common practice, no source).
+const LETTER_WIDTH: f64 = 0.8;
+
+/// True for texts whose points are in world coordinates whatever their extrusion.
+fn record_is_world(kind: &str) -> bool {
+    kind == "MTEXT"
+}
+
+/// Where an entity stands, for a finding.
+pub(super) fn place_of(contents: &Contents<'_>, record: &Record, file: &str) -> Place {
+    Place {
+        file: Some(file.to_owned()),
+        line: (record.line > 0).then_some(record.line),
+        layer: Some(contents.name(record.layer).to_owned()).filter(|name| !name.is_empty()),
+        ..Place::default()
+    }
+    .with_sources([contents.handle(record)])
+}
+
+/// A layer or block name without the name of the drawing it was bound from: `site$0$A-WALL`, `site|A-WALL`.
+pub(super) fn without_reference(name: &str) -> &str {
+    let name = name.rsplit_once('|').map_or(name, |(_, own)| own);
+    let mut rest = name;
+    while let Some((before, after)) = rest.split_once('$') {
+        let digits = after.bytes().take_while(u8::is_ascii_digit).count();
+        match after.get(digits..).and_then(|tail| tail.strip_prefix('$')) {
+            Some(own) if digits > 0 && !own.is_empty() && !before.is_empty() => rest = own,
+            _ => break,
+        }
+    }
+    rest
+}
+
+/// Flat curves of one entity; true for faces.
+#[derive(Default)]
+struct Pieces {
+    list: Vec<(FlatCurve, bool)>,
+}
+
+impl Pieces {
+    fn extend(&mut self, curve: Option<FlatCurve>, is_face: bool) {
+        self.list.extend(curve.map(|curve| (curve, is_face)));
+    }
+
+    fn line(&mut self, place: &Affine, start: Space, end: Space, is_face: bool) {
+        self.extend(flat_line(place, start, end), is_face);
+    }
+
+    fn arc(
+        &mut self,
+        place: &Affine,
+        centre: Space,
+        radius: f64,
+        angles: (f64, f64),
+        is_face: bool,
+    ) {
+        let curve = flat_ellipse(
+            place.flat(centre),
+            place.flat_direction([radius, 0.0, 0.0]),
+            place.flat_direction([0.0, radius, 0.0]),
+            angles.0,
+            angles.1,
+        );
+        self.extend(curve, is_face);
+    }
+
+    fn bent(&mut self, place: &Affine, from: Space, to: Space, bulge: f64, is_face: bool) {
+        match bulge_arc([from[0], from[1]], [to[0], to[1]], bulge) {
+            Some((centre, radius, start, sweep)) => self.arc(
+                place,
+                [centre[0], centre[1], from[2]],
+                radius,
+                (start, sweep),
+                is_face,
+            ),
+            None => self.line(place, from, to, is_face),
+        }
+    }
+
+    fn polyline(&mut self, place: &Affine, vertices: &[Vertex], is_closed: bool) {
+        if wide::is_wide(vertices) {
+            let height = vertices.first().map_or(0.0, |vertex| vertex.at[2]);
+            for piece in wide::faces(vertices, is_closed) {
+                self.bent(
+                    place,
+                    [piece.from[0], piece.from[1], height],
+                    [piece.to[0], piece.to[1], height],
+                    piece.bulge,
+                    true,
+                );
+            }
+            return;
+        }
+        let closing = if is_closed { vertices.first() } else { None };
+        for (from, to) in vertices.iter().zip(vertices.iter().skip(1).chain(closing)) {
+            self.bent(place, from.at, to.at, from.bulge, false);
+        }
+    }
+}
+
+fn flat_line(place: &Affine, start: Space, end: Space) -> Option<FlatCurve> {
+    let (start, end) = (place.flat(start), place.flat(end));
+    (start != end).then_some(FlatCurve::Plain(Curve::Line { start, end }))
+}
+
+fn flat_spline(place: &Affine, nurbs: &super::shape::Nurbs) -> FlatCurve {
+    let mut flat = nurbs.clone();
+    for point in &mut flat.control {
+        *point = place.point(*point);
+    }
+    FlatCurve::Spline(Box::new(flat))
+}
+
+fn ring_of(corners: &[Space], place: &Affine) -> Vec<FlatCurve> {
+    corners
+        .iter()
+        .zip(corners.iter().cycle().skip(1))
+        .filter_map(|(from, to)| flat_line(place, *from, *to))
+        .collect()
+}
+
+fn flat_edge(place: &Affine, edge: &AreaEdge) -> Option<FlatCurve> {
+    match edge {
+        AreaEdge::Line(start, end) => flat_line(place, *start, *end),
+        AreaEdge::Ellipse {
+            centre,
+            major,
+            minor,
+            start,
+            sweep,
+        } => flat_ellipse(
+            place.flat(*centre),
+            place.flat_direction(*major),
+            place.flat_direction(*minor),
+            *start,
+            *sweep,
+        ),
+        AreaEdge::Spline(nurbs) => Some(flat_spline(place, nurbs)),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn names_lose_the_drawing_they_were_bound_from() {
+        for (name, own) in [
+            ("xref-1$0$A-WALL", "A-WALL"),
+            ("a$0$b$1$A-WALL", "A-WALL"),
+            ("site|A-WALL", "A-WALL"),
+            ("A-WALL", "A-WALL"),
+            ("COST$", "COST$"),
+            ("$0$A", "$0$A"),
+            ("a$x$B", "a$x$B"),
+        ] {
+            assert_eq!(without_reference(name), own, "{name}");
+        }
+    }
+}

@@ -1,1 +1,69 @@
 //! Codes of findings made while raising a building. See `docs/findings.md`.
+
+use crate::findings::Code;
+
+/// The outline of a storey does not close: its walls cannot be raised.
+pub const OUTLINE_OPEN: Code = Code::new("BLDG-01");
+
+/// A face of the outline has no wall behind it.
+pub const FACE_WITHOUT_WALL: Code = Code::new("BLDG-02");
+
+/// The bridge moved a corner or an opening by more than 1/64 in.
+pub const MOVED: Code = Code::new("BLDG-03");
+
+/// Panels are thicker or thinner than the walls drawn.
+pub const THICKNESS_DIFFERS: Code = Code::new("BLDG-04");
+
+/// The job names no assembly: the plant's default was taken.
+pub const ASSEMBLY_ASSUMED: Code = Code::new("BLDG-05");
+
+/// The job names an assembly the plant does not make.
+pub const ASSEMBLY_UNKNOWN: Code = Code::new("BLDG-06");
+
+/// The job states no wall height: the plant's default was taken.
+pub const HEIGHT_ASSUMED: Code = Code::new("BLDG-07");
+
+/// A wall is too low to be made of panels.
+pub const WALL_TOO_LOW: Code = Code::new("BLDG-08");
+
+/// Nothing says how high a storey's deck is.
+pub const FLOOR_UNKNOWN: Code = Code::new("BLDG-09");
+
+/// Heights or heads of openings were taken from the plant's defaults.
+pub const OPENING_SIZE_ASSUMED: Code = Code::new("BLDG-10");
+
+/// Sill, head and height of an opening do not agree.
+pub const SIZES_DISAGREE: Code = Code::new("BLDG-11");
+
+/// A rough opening reaches beyond its wall.
+pub const OPENING_BEYOND_WALL: Code = Code::new("BLDG-12");
+
+/// Two rough openings overlap.
+pub const OPENINGS_OVERLAP: Code = Code::new("BLDG-13");
+
+/// A rough opening is taller than its wall less the plates.
+pub const OPENING_TOO_TALL: Code = Code::new("BLDG-14");
+
+/// The member over an opening is named, and no table here has sized it.
+pub const HEADER_NOT_SIZED: Code = Code::new("BLDG-15");
+
+/// Nobody names the member over an opening.
+pub const HEADER_UNNAMED: Code = Code::new("BLDG-16");
+
+/// The member over an opening is not in the plant's lumber, or does not go into the wall.
+pub const HEADER_DOES_NOT_FIT: Code = Code::new("BLDG-17");
+
+/// The job speaks of a wall, an opening or a storey that the plan does not have.
+pub const JOB_NAMES_NOTHING: Code = Code::new("BLDG-18");
+
+/// Something lies outside the prescriptive rules for panel walls: design required.
+pub const OUTSIDE_PRESCRIPTIVE: Code = Code::new("BLDG-19");
+
+/// The job states no loads, so limits that depend on them were not checked.
+pub const LOADS_NOT_STATED: Code = Code::new("BLDG-20");
+
+/// An opening stands in an exterior wall that has no face on the outline.
+pub const OPENING_WITHOUT_FACE: Code = Code::new("BLDG-21");
+
+/// Walls of different thickness lie on one face.
+pub const UNEVEN_FACE: Code = Code::new("BLDG-22");

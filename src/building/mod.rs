@@ -10,10 +10,21 @@
 //!
 //! *Does not do.* Who runs through at a corner, where panels end: that is `layout`.
 
+mod bridge;
 pub mod codes;
+mod faces;
+mod headers;
+mod heights;
 mod model;
+mod openings;
+mod outline;
+mod raise;
+mod references;
+mod scope;
+mod statements;
 
 pub use model::{
     Building, BuildingStorey, Corner, CornerKind, HeightStack, PanelWall, RoughOpening, SizeOrigin,
     Tee,
 };
+pub use raise::raise_building;

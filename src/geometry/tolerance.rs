@@ -14,3 +14,25 @@ pub const BRIDGE_MOVE: f64 = 1.0 / 64.0;
 ///
 /// Smaller: a curved wall becomes thousands of pieces. Larger: its face is off by more than half a tape mark.
 pub const CURVE_FIT: f64 = 1.0 / 128.0;
+
+/// A face whose direction differs from the building's square by no more than this is square to it, degrees.
+///
+/// Smaller: a plan drawn a hair out of square gets bevelled corners. Larger: a real splay of 1/4 in in 24 ft is lost.
+pub const SQUARE_ANGLE_DEG: f64 = 0.05;
+
+/// A short face that drifts across its length by no more than this is square too, inches (1/16).
+///
+/// Smaller: drafting jitter of 1/16 in makes a short return a splay. Larger: a real splay of a short face is lost.
+pub const SQUARE_DRIFT: f64 = 1.0 / 16.0;
+
+/// Parallel faces whose lines lie this near share one line, corners this near are one, and a corner this near to the line
+/// through its neighbours is none, inches (1/32).
+///
+/// Smaller: parallel chains of a drafted plan end in different sums, and a broken line makes two walls. Larger: a real jog
+/// is straightened.
+pub const SHARED_FACE: f64 = 1.0 / 32.0;
+
+/// A wall belongs to the face of the outline its own face lies this near, inches (1/2).
+///
+/// Smaller: a wall with uneven lines finds no face. Larger: the wall behind a jog is taken for it.
+pub const WALL_ON_FACE: f64 = 0.5;

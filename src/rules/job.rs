@@ -38,6 +38,8 @@ pub struct Job {
     pub height_to: HeightTo,
     /// Which line of the architect's wall is held.
     pub hold: HeldFace,
+    /// True when the job file says which line is held.
+    pub is_hold_stated: bool,
     /// Per storey.
     pub storeys: Vec<JobStorey>,
     /// Per wall.

@@ -89,6 +89,7 @@ fn job(given: &JobFile, checks: &mut Checks<'_>) -> Job {
         wall_height: size("wall.height", &given.wall.height, &SIZE, checks),
         height_to: value(&given.wall.to).unwrap_or_default(),
         hold: value(&given.wall.hold).unwrap_or_default(),
+        is_hold_stated: given.wall.hold.is_some(),
         storeys: given.storey.iter().map(|at| storey(at, checks)).collect(),
         walls: given.wall.only.iter().map(|at| wall(at, checks)).collect(),
         openings: given

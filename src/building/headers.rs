@@ -1,0 +1,122 @@
+//! The member over an opening: named by the job or by the plant's table of widths, never sized here.
+
+use super::codes;
+use super::model::{PanelWall, RoughOpening};
+use super::raise::Raising;
+use super::statements::said;
+use crate::findings::{Finding, Place};
+use crate::plan::Opening;
+use crate::rules::HeaderMember;
+
+/// Puts the header into an opening, and says that nobody has sized it.
+///
+/// - The job's word holds before the plant's table by rough width.
+/// - No member is ever sized: every one is a doubt, printed "not sized: engineer". One that nobody names, or that cannot go
+///   into the wall, is a fault.
+pub(super) fn choose_header(
+    raising: &mut Raising<'_>,
+    place: &Place,
+    opening: &Opening,
+    wall: &PanelWall,
+    rough: &mut RoughOpening,
+) {
+    let row = raising
+        .rules
+        .openings
+        .headers
+        .iter()
+        .find(|row| rough.width() <= row.up_to);
+    let by_job = said(raising.job, opening, |entry| entry.header.clone());
+    match (by_job, row) {
+        (Some(stated), row) => {
+            // The table's jacks for the width serve a member the job names; two where the table ends.
+            rough.jacks = match stated.value {
+                HeaderMember::None => 0,
+                _ => row.map_or(2, |row| row.jacks).max(1),
+            };
+            rough.header = stated.value;
+            rough.header_from_job = true;
+            rough.header_rule = format!("{}:{}", raising.job.file, stated.line);
+        }
+        (None, Some(row)) => {
+            rough.header = row.member.clone();
+            rough.jacks = row.jacks;
+            "openings.headers".clone_into(&mut rough.header_rule);
+        }
+        (None, None) => {
+            rough.header = HeaderMember::Engineer;
+            rough.jacks = 2;
+            rough.on_hold = true;
+            "nobody".clone_into(&mut rough.header_rule);
+            raising.findings.push(Finding::fault(
+                codes::HEADER_UNNAMED,
+                place.clone(),
+                format!(
+                    "nobody names the member over {}, {} wide: not sized: engineer",
+                    rough.id,
+                    rough.width()
+                ),
+                "have it designed, and name it in job.toml: [[opening]] header = …",
+            ));
+            return;
+        }
+    }
+    let source = if rough.header_from_job {
+        format!("by {}", rough.header_rule)
+    } else {
+        "by the plant's table of widths (openings.headers)".to_owned()
+    };
+    let message = match &rough.header {
+        HeaderMember::None => format!(
+            "no header over {{ids}}: the panel itself carries, named {source}; not sized: engineer"
+        ),
+        HeaderMember::Engineer => {
+            format!("the member over {{ids}} is left to the engineer {source}; not sized: engineer")
+        }
+        HeaderMember::Lumber { .. } => format!(
+            "{} over {{ids}} is named {source} and no table here has sized it; not sized: engineer",
+            rough.header.name()
+        ),
+    };
+    let hint =
+        "have loads and spans checked by a licensed engineer before these panels are released";
+    raising.together(codes::HEADER_NOT_SIZED, message, hint, &rough.id);
+    if let Some(reason) = misfit(raising, wall, rough) {
+        rough.on_hold = true;
+        raising.findings.push(Finding::fault(
+            codes::HEADER_DOES_NOT_FIT,
+            place.clone(),
+            reason,
+            "name another member in job.toml, lower the opening's head, or raise the wall",
+        ));
+    }
+}
+
+/// Why a lumber header cannot go into the wall; `None` when it can.
+fn misfit(raising: &Raising<'_>, wall: &PanelWall, rough: &RoughOpening) -> Option<String> {
+    let HeaderMember::Lumber { plies, section } = &rough.header else {
+        return None;
+    };
+    let name = rough.header.name();
+    let Some(lumber) = raising.rules.lumber.sections.get(section) else {
+        return Some(format!(
+            "{name} over {}: the plant has no section {section} (lumber.sections)",
+            rough.id
+        ));
+    };
+    let core = raising.rules.assemblies.get(wall.assembly)?.core;
+    let thickness = lumber.thickness * i64::from(*plies);
+    if thickness > core {
+        return Some(format!(
+            "{name} over {} is {thickness} thick and the core of {} is {core}",
+            rough.id, wall.id
+        ));
+    }
+    let room = wall.stack.panel_top - raising.rules.plates.thickness - rough.head;
+    (lumber.width > room).then(|| {
+        format!(
+            "{name} over {} is {} deep and there is room for {room} below the top plate of {}",
+            rough.id, lumber.width, wall.id
+        )
+    })
+}

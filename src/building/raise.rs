@@ -1,0 +1,416 @@
+//! Storey by storey: outline through the bridge, walls behind its faces, corners, heights, openings, tees.
+
+use super::bridge::{INCH_STEP, METRIC_STEP, SnappedFace, snap_outline};
+use super::codes;
+use super::faces::{Face, faces_of};
+use super::heights::{floor_height, height_stack, job_storey, wall_height};
+use super::model::{Building, BuildingStorey, Corner, CornerKind, PanelWall, Tee};
+use super::openings::raise_openings;
+use super::outline::true_corners;
+use super::references::check_references;
+use super::scope::check_scope;
+use crate::drawing::DrawingUnit;
+use crate::findings::{Code, Finding, Outcome, Place};
+use crate::geometry::Frame;
+use crate::geometry::tolerance::{BRIDGE_MOVE, SQUARE_ANGLE_DEG};
+use crate::plan::{Plan, Storey, ToBuilding};
+use crate::rules::{Job, PlantRules};
+use crate::units::Length;
+use geo::Coord;
+
+/// What every step of raising reads, and the findings it adds to.
+pub(super) struct Raising<'a> {
+    pub(super) job: &'a Job,
+    pub(super) rules: &'a PlantRules,
+    pub(super) step: Length,
+    pub(super) findings: Vec<Finding>,
+    /// Doubts told together: code, message with `{ids}` and hint, and the openings concerned.
+    together: Vec<(Code, String, &'static str, Vec<String>)>,
+}
+
+impl Raising<'_> {
+    /// Adds an opening to a doubt that is told once for all of a storey; `{ids}` in the message stands for them.
+    pub(super) fn together(&mut self, code: Code, message: String, hint: &'static str, id: &str) {
+        let same = self
+            .together
+            .iter_mut()
+            .find(|(known, text, ..)| *known == code && *text == message);
+        match same {
+            Some((.., ids)) => ids.push(id.to_owned()),
+            None => self
+                .together
+                .push((code, message, hint, vec![id.to_owned()])),
+        }
+    }
+
+    fn tell_together(&mut self, storey: &Storey) {
+        for (code, message, hint, ids) in std::mem::take(&mut self.together) {
+            let place = match ids.as_slice() {
+                [one] => Place::element(&storey.id, one),
+                _ => Place {
+                    storey: Some(storey.id.clone()),
+                    ..Place::default()
+                },
+            };
+            let message = message.replace("{ids}", &ids.join(", "));
+            self.findings
+                .push(Finding::doubt(code, place, message, hint));
+        }
+    }
+}
+
+/// Raises a plan into panel walls.
+///
+/// - Sizes come from the job, then the plan, then the plant's defaults; each default taken is a finding.
+/// - What cannot be raised is a fault that names it, and the rest goes on: an opening that cannot be where it is drawn is
+///   left out or cut down, and its wall is on hold.
+/// - Lengths are exact; angles and places are floating point, inches, building coordinates.
+#[must_use]
+pub fn raise_building(plan: &Plan, job: &Job, rules: &PlantRules) -> Outcome<Building> {
+    let mut raising = Raising {
+        job,
+        rules,
+        step: snap_step(plan.unit),
+        findings: Vec::new(),
+        together: Vec::new(),
+    };
+    let mut building = Building {
+        snap_step: raising.step,
+        ..Building::default()
+    };
+    let mut below = None;
+    for storey in &plan.storeys {
+        let (floor, is_floor_unknown) = floor_height(&mut raising, storey, below);
+        let index = building.storeys.len();
+        let first = building.walls.len();
+        building.storeys.push(BuildingStorey {
+            id: storey.id.clone(),
+            name: if storey.name.is_empty() {
+                storey.id.clone()
+            } else {
+                storey.name.clone()
+            },
+            floor,
+            outline: Vec::new(),
+        });
+        raise_storey(&mut raising, storey, index, &mut building);
+        let walls = building.walls.get_mut(first..).unwrap_or_default();
+        for wall in walls.iter_mut() {
+            wall.on_hold |= is_floor_unknown;
+        }
+        let cap = walls.iter().map(|wall| wall.stack.cap_top).max();
+        let cap = cap.unwrap_or_else(|| {
+            let height = wall_height(&raising, storey, None).0;
+            height_stack(&raising, height).cap_top
+        });
+        below = Some((floor, cap));
+    }
+    check_references(&mut raising, plan);
+    check_scope(&mut raising, &building);
+    Outcome {
+        output: building,
+        findings: raising.findings,
+    }
+}
+
+fn snap_step(unit: DrawingUnit) -> Length {
+    match unit {
+        DrawingUnit::Inch | DrawingUnit::Foot => INCH_STEP,
+        DrawingUnit::Millimetre | DrawingUnit::Centimetre | DrawingUnit::Metre => METRIC_STEP,
+    }
+}
+
+/// From a storey's drawing coordinates to building coordinates.
+pub(super) fn to_building(place: &ToBuilding, point: Coord<f64>) -> Coord<f64> {
+    let (x, y) = if place.turn_deg == 0.0 {
+        (point.x, point.y)
+    } else {
+        let (sine, cosine) = place.turn_deg.to_radians().sin_cos();
+        (
+            point.x * cosine - point.y * sine,
+            point.x * sine + point.y * cosine,
+        )
+    };
+    let [shift_x, shift_y] = place.shift;
+    Coord {
+        x: x + shift_x,
+        y: y + shift_y,
+    }
+}
+
+/// Adds the walls of one storey to the building.
+fn raise_storey(
+    raising: &mut Raising<'_>,
+    storey: &Storey,
+    storey_index: usize,
+    building: &mut Building,
+) {
+    let drawn: Vec<Coord<f64>> = storey
+        .outline
+        .iter()
+        .map(|point| to_building(&storey.to_building, *point))
+        .collect();
+    let corners = true_corners(&drawn);
+    if corners.len() < 3 {
+        if storey.walls.iter().any(|wall| wall.is_exterior) || building.storeys.len() == 1 {
+            raising.findings.push(Finding::fault(
+                codes::OUTLINE_OPEN,
+                Place {
+                    storey: Some(storey.id.clone()),
+                    ..Place::file(&storey.file)
+                },
+                format!(
+                    "the outline of storey {} does not close, so none of its walls can be raised",
+                    storey.id
+                ),
+                "close the gap in the drawing, or correct the plan in job.toml ([[correction]]); trace.svg shows it",
+            ));
+        }
+        return;
+    }
+    let faces = faces_of(raising, storey, &corners);
+    let outward: Vec<Length> = faces.iter().map(|face| face.outward).collect();
+    let snapped = snap_outline(&corners, &outward, raising.step);
+    report_moves(raising, storey, &faces, &snapped);
+    if let Some(place) = building.storeys.get_mut(storey_index) {
+        place.outline = snapped.iter().map(|face| face.frame.origin).collect();
+    }
+    let first = building.walls.len();
+    let standing: Vec<(&Face, &SnappedFace)> = faces
+        .iter()
+        .zip(&snapped)
+        .filter(|(face, snapped)| stands(raising, storey, face, snapped))
+        .collect();
+    let n_walls = standing.len();
+    for (index, (face, snapped)) in standing.iter().enumerate() {
+        let before = standing.get((index + n_walls - 1) % n_walls);
+        let after = standing.get((index + 1) % n_walls);
+        let mut wall = raise_wall(raising, storey, storey_index, face, snapped);
+        wall.left = before.map_or_else(Corner::default, |(_, other)| {
+            corner(other, snapped, first + (index + n_walls - 1) % n_walls)
+        });
+        wall.right = after.map_or_else(Corner::default, |(_, other)| {
+            corner(snapped, other, first + (index + 1) % n_walls)
+        });
+        raise_openings(raising, storey, face, &mut wall);
+        building.walls.push(wall);
+    }
+    report_assumed_heights(
+        raising,
+        storey,
+        building.walls.get(first..).unwrap_or_default(),
+    );
+    raising.tell_together(storey);
+    report_lost_openings(raising, storey, &faces);
+}
+
+/// Openings of exterior walls that lie on no face are lost: a fault, never silence.
+fn report_lost_openings(raising: &mut Raising<'_>, storey: &Storey, faces: &[Face]) {
+    for opening in &storey.openings {
+        let is_exterior = storey
+            .walls
+            .iter()
+            .any(|wall| wall.id == opening.wall && wall.is_exterior);
+        if is_exterior && !faces.iter().any(|face| face.has_wall(&opening.wall)) {
+            raising.findings.push(Finding::fault(
+                codes::OPENING_WITHOUT_FACE,
+                Place::element(&storey.id, &opening.id)
+                    .with_at(opening.centre.x, opening.centre.y)
+                    .with_sources(opening.sources.iter()),
+                format!(
+                    "{} stands in {}, which has no face on the outline: it is in no panel",
+                    opening.id, opening.wall
+                ),
+                "correct the outline in the drawing, or the wall in job.toml ([[correction]])",
+            ));
+        }
+    }
+}
+
+/// False, with a fault, for a face that offsets have eaten up.
+fn stands(raising: &mut Raising<'_>, storey: &Storey, face: &Face, snapped: &SnappedFace) -> bool {
+    if snapped.length > Length::ZERO {
+        return true;
+    }
+    raising.findings.push(Finding::fault(
+        codes::FACE_WITHOUT_WALL,
+        Place::element(&storey.id, &face.id),
+        format!("{} has no length left once panels of their own thickness stand there", face.id),
+        "hold another line of the wall (wall.hold), or take an assembly nearer to the drawn thickness",
+    ));
+    false
+}
+
+fn raise_wall(
+    raising: &mut Raising<'_>,
+    storey: &Storey,
+    storey_index: usize,
+    face: &Face,
+    snapped: &SnappedFace,
+) -> PanelWall {
+    let entry = face.job_wall(raising.job);
+    let (height, _) = wall_height(raising, storey, entry);
+    let stack = height_stack(raising, height);
+    let plates = raising.rules.plates.thickness * 2;
+    let too_low = stack.panel_top <= plates;
+    if too_low {
+        raising.findings.push(Finding::fault(
+            codes::WALL_TOO_LOW,
+            Place::element(&storey.id, &face.id),
+            format!(
+                "{} is {height} high: no panel is left between its plates",
+                face.id
+            ),
+            "correct the height in job.toml",
+        ));
+    }
+    let bearing: Vec<&str> = raising
+        .job
+        .loads
+        .bearing
+        .iter()
+        .filter(|line| face.has_wall(&line.wall))
+        .map(|line| line.carries.as_str())
+        .collect();
+    PanelWall {
+        id: face.id.clone(),
+        name: entry
+            .and_then(|entry| entry.name.clone())
+            .unwrap_or_else(|| face.id.clone()),
+        storey: storey.id.clone(),
+        storey_index,
+        frame: snapped.frame,
+        face_length: snapped.length,
+        assembly: face.assembly,
+        stack,
+        left: Corner::default(),
+        right: Corner::default(),
+        openings: Vec::new(),
+        tees: tees(raising, storey, face, snapped),
+        held: face.hold,
+        drawn_thickness: face.drawn_thickness,
+        bearing: bearing.join("; "),
+        on_hold: face.on_hold || too_low,
+        sources: face.sources.clone(),
+    }
+}
+
+/// The corner between two faces that follow each other; `with` is the wall on the other side of it.
+fn corner(before: &SnappedFace, after: &SnappedFace, with: usize) -> Corner {
+    let (a, b) = (before.frame.along, after.frame.along);
+    let turn_deg = (a.x * b.y - a.y * b.x)
+        .atan2(a.x * b.x + a.y * b.y)
+        .to_degrees();
+    let kind = if (turn_deg - 90.0).abs() <= SQUARE_ANGLE_DEG {
+        CornerKind::Outside
+    } else if (turn_deg + 90.0).abs() <= SQUARE_ANGLE_DEG {
+        CornerKind::Inside
+    } else {
+        CornerKind::Odd
+    };
+    Corner {
+        with: Some(with),
+        kind,
+        turn_deg,
+    }
+}
+
+/// Interior walls that end on this wall's centre line: how much of the host each takes.
+fn tees(raising: &Raising<'_>, storey: &Storey, face: &Face, snapped: &SnappedFace) -> Vec<Tee> {
+    let mut tees = Vec::new();
+    let reach = face.drawn_thickness + 1.0;
+    for wall in storey.walls.iter().filter(|wall| !wall.is_exterior) {
+        let start = to_building(&storey.to_building, wall.start);
+        let end = to_building(&storey.to_building, wall.end);
+        let Some(frame) = Frame::from_points(start, end) else {
+            continue;
+        };
+        let host = snapped.frame.along;
+        let sine = (frame.along.x * host.y - frame.along.y * host.x).abs();
+        // A wall that runs nearly along the host lies beside it, and does not meet it.
+        if sine < 0.2 {
+            continue;
+        }
+        for point in [start, end] {
+            let (along, out) = snapped.frame.local(point);
+            let half = wall.thickness / 2.0 / sine;
+            let from = Length::nearest(along - half, raising.step);
+            let to = Length::nearest(along + half, raising.step);
+            if let (Some(from), Some(to)) = (from, to)
+                && out <= 1.0
+                && out >= -reach
+                && to > Length::ZERO
+                && from < snapped.length
+            {
+                tees.push(Tee {
+                    wall: wall.id.clone(),
+                    from,
+                    to,
+                });
+            }
+        }
+    }
+    tees.sort_by(|a, b| (a.from, a.to, &a.wall).cmp(&(b.from, b.to, &b.wall)));
+    tees
+}
+
+fn report_moves(
+    raising: &mut Raising<'_>,
+    storey: &Storey,
+    faces: &[Face],
+    snapped: &[SnappedFace],
+) {
+    for (face, snapped) in faces.iter().zip(snapped) {
+        if snapped.moved > BRIDGE_MOVE {
+            let Coord { x, y } = snapped.frame.origin;
+            raising.findings.push(Finding::doubt(
+                codes::MOVED,
+                Place::element(&storey.id, &face.id)
+                    .with_at(x, y)
+                    .with_sources(face.sources.iter()),
+                format!(
+                    "the left corner of {} was moved by {:.3}\" to make the outline square and its lengths whole",
+                    face.id, snapped.moved
+                ),
+                "draw the outline square to 1/64\", or confirm the lengths on the key plan",
+            ));
+        }
+    }
+}
+
+fn report_assumed_heights(raising: &mut Raising<'_>, storey: &Storey, walls: &[PanelWall]) {
+    let is_stated = raising.job.wall_height.is_some()
+        || job_storey(raising, storey).is_some_and(|entry| entry.wall_height.is_some());
+    let assumed: Vec<&str> = walls
+        .iter()
+        .filter(|wall| {
+            let entry = raising
+                .job
+                .walls
+                .iter()
+                .rev()
+                .find(|entry| entry.wall == wall.id);
+            !is_stated && entry.is_none_or(|entry| entry.wall_height.is_none())
+        })
+        .map(|wall| wall.id.as_str())
+        .collect();
+    if !assumed.is_empty() {
+        let message = format!(
+            "no wall height is stated: {} takes {} from the plant rules (default_wall_height)",
+            assumed.join(", "),
+            raising.rules.default_wall_height.feet_inches()
+        );
+        raising.findings.push(Finding::doubt(
+            codes::HEIGHT_ASSUMED,
+            Place {
+                storey: Some(storey.id.clone()),
+                ..Place::default()
+            },
+            message,
+            "give it in job.toml: [wall] height = \"9'-0\\\"\"",
+        ));
+    }
+}
+
+#[cfg(test)]
+mod tests;

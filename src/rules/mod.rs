@@ -15,6 +15,7 @@ mod apply;
 mod blank;
 mod checks;
 pub mod codes;
+mod describe;
 mod error;
 mod job;
 mod job_file;
@@ -26,6 +27,7 @@ mod schema;
 mod toml_text;
 mod value;
 
+pub use describe::rules_document;
 pub use error::{Mistake, RulesError};
 pub use read_job::{new_job_text, read_job};
 pub use read_rules::{default_rules_text, read_rules};

@@ -1,12 +1,23 @@
 //! JSON Schemas of the files, made from the types that read them, so that an editor knows every key.
 
+use super::describe::describe_schema;
 use super::job_file::JobFile;
 use super::plant_file::PlantFile;
+use super::read_job::new_job_text;
+use super::read_rules::default_rules_text;
 use serde_json::Value;
 use std::sync::LazyLock;
 
-static PLANT: LazyLock<Value> = LazyLock::new(|| schemars::schema_for!(PlantFile).to_value());
-static JOB: LazyLock<Value> = LazyLock::new(|| schemars::schema_for!(JobFile).to_value());
+static PLANT: LazyLock<Value> = LazyLock::new(|| {
+    let mut schema = schemars::schema_for!(PlantFile).to_value();
+    describe_schema(&mut schema, default_rules_text());
+    schema
+});
+static JOB: LazyLock<Value> = LazyLock::new(|| {
+    let mut schema = schemars::schema_for!(JobFile).to_value();
+    describe_schema(&mut schema, new_job_text());
+    schema
+});
 
 /// The schema of `plant.toml`.
 pub(super) fn plant_schema() -> &'static Value {

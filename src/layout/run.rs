@@ -164,9 +164,9 @@ impl<'a> Run<'a> {
             while heavy - light > nm {
                 let middle = light + (heavy - light).half();
                 if too_heavy(middle) {
-                    heavy = middle
+                    heavy = middle;
                 } else {
-                    light = middle
+                    light = middle;
                 }
             }
             steps.push(heavy);

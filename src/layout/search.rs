@@ -346,7 +346,7 @@ mod tests {
                 })
                 .filter_map(|end| {
                     Some(
-                        run.panel_cost(nodes[end].end - nodes[here].start)?.1
+                        run.panel_cost(nodes[end].module_end - nodes[here].start)?.1
                             + nodes[end].cost
                             + least[end]?,
                     )
@@ -358,8 +358,10 @@ mod tests {
 
     #[test]
     fn the_search_costs_what_trying_everything_costs() {
-        let mut rules = PlantRules::default();
-        rules.grid = Length::fraction(0, 1, 2);
+        let rules = PlantRules {
+            grid: Length::fraction(0, 1, 2),
+            ..PlantRules::default()
+        };
         let mut seed = 7_u64;
         let mut below = |n: i64| {
             seed = seed

@@ -2,7 +2,7 @@
 
 use super::codes;
 use super::outline::distance;
-use super::raise::{Raising, to_building};
+use super::raise::{Raising, element_place, storey_place, to_building, to_drawing};
 use crate::findings::{Finding, Place};
 use crate::geometry::Frame;
 use crate::geometry::tolerance::{BRIDGE_MOVE, WALL_ON_FACE};
@@ -91,10 +91,7 @@ pub(super) fn faces_of(
             assumed.join(", "),
             raising.rules.default_assembly
         );
-        let place = Place {
-            storey: Some(storey.id.clone()),
-            ..Place::default()
-        };
+        let place = storey_place(storey);
         let hint = "name it in job.toml: assembly = \"6-1/2\"";
         raising.findings.push(Finding::doubt(
             codes::ASSEMBLY_ASSUMED,
@@ -163,8 +160,8 @@ fn face(
     sources.dedup();
     let place = |id: &str| {
         let [start, end] = ends;
-        let middle = (start + end) / 2.0;
-        Place::element(&storey.id, id).with_at(middle.x, middle.y)
+        let middle = to_drawing(&storey.to_building, (start + end) / 2.0);
+        element_place(storey, id).with_at(middle.x, middle.y)
     };
     let face = Face {
         id: longest.map_or_else(
@@ -239,7 +236,7 @@ fn assembly(raising: &mut Raising<'_>, storey: &Storey, face: &mut Face) -> (usi
         Place {
             file: Some(raising.job.file.clone()),
             line: Some(line),
-            ..Place::element(&storey.id, &face.id)
+            ..element_place(storey, &face.id)
         },
         format!(
             "the plant makes no assembly '{name}'; {} is drawn with {}",
@@ -311,11 +308,8 @@ fn report_thickness(raising: &mut Raising<'_>, storey: &Storey, faces: &[Face]) 
             ids.join(", "),
             assembly.thickness()
         );
-        let place = Place {
-            storey: Some(storey.id.clone()),
-            ..Place::default()
-        }
-        .with_sources(group.iter().flat_map(|face| face.sources.iter()).take(1));
+        let place = storey_place(storey)
+            .with_sources(group.iter().flat_map(|face| face.sources.iter()).take(1));
         let is_stated = raising.job.is_hold_stated
             || group.iter().all(|face| {
                 face.job_wall(raising.job)

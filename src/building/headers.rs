@@ -11,8 +11,8 @@ use crate::rules::HeaderMember;
 /// Puts the header into an opening, and says that nobody has sized it.
 ///
 /// - The job's word holds before the plant's table by rough width.
-/// - No member is ever sized: every one is a doubt, printed "not sized: engineer". One that nobody names, or that cannot go
-///   into the wall, is a fault.
+/// - No member is ever sized: every one is a doubt, printed "not sized: engineer". One that nobody names, or
+///   that the job names and that cannot go into the wall, is a fault.
 pub(super) fn choose_header(
     raising: &mut Raising<'_>,
     place: &Place,
@@ -61,6 +61,28 @@ pub(super) fn choose_header(
             return;
         }
     }
+    if let Some(reason) = misfit(raising, wall, rough) {
+        report_misfit(raising, place, rough, &reason);
+    }
+    report_not_sized(raising, rough);
+}
+
+/// A member the job names and that cannot go in is a fault; the table's is only a first guess and goes to the engineer.
+fn report_misfit(raising: &mut Raising<'_>, place: &Place, rough: &mut RoughOpening, reason: &str) {
+    let hint = "name another member in job.toml, lower the opening's head, or raise the wall";
+    let finding = if rough.header_from_job {
+        rough.on_hold = true;
+        Finding::fault(codes::HEADER_DOES_NOT_FIT, place.clone(), reason, hint)
+    } else {
+        rough.header = HeaderMember::Engineer;
+        let message = format!("{reason}; it is left to the engineer instead");
+        Finding::doubt(codes::HEADER_DOES_NOT_FIT, place.clone(), message, hint)
+    };
+    raising.findings.push(finding);
+}
+
+/// Every member is named only: said once for all openings of a storey that have the same.
+fn report_not_sized(raising: &mut Raising<'_>, rough: &RoughOpening) {
     let source = if rough.header_from_job {
         format!("by {}", rough.header_rule)
     } else {
@@ -81,15 +103,6 @@ pub(super) fn choose_header(
     let hint =
         "have loads and spans checked by a licensed engineer before these panels are released";
     raising.together(codes::HEADER_NOT_SIZED, message, hint, &rough.id);
-    if let Some(reason) = misfit(raising, wall, rough) {
-        rough.on_hold = true;
-        raising.findings.push(Finding::fault(
-            codes::HEADER_DOES_NOT_FIT,
-            place.clone(),
-            reason,
-            "name another member in job.toml, lower the opening's head, or raise the wall",
-        ));
-    }
 }
 
 /// Why a lumber header cannot go into the wall; `None` when it can.

@@ -2,8 +2,8 @@
 
 use super::codes;
 use super::model::HeightStack;
-use super::raise::Raising;
-use crate::findings::{Finding, Place};
+use super::raise::{Raising, storey_place};
+use crate::findings::Finding;
 use crate::plan::Storey;
 use crate::rules::{HeightTo, JobStorey, JobWall};
 use crate::units::Length;
@@ -83,10 +83,7 @@ pub(super) fn floor_height(
     let guess = floor_below + cap_below;
     raising.findings.push(Finding::fault(
         codes::FLOOR_UNKNOWN,
-        Place {
-            storey: Some(storey.id.clone()),
-            ..Place::file(&storey.file)
-        },
+        storey_place(storey),
         format!(
             "nothing says how high the deck of storey {} lies; it is drawn on the caps below, at {}, without any floor",
             storey.id,

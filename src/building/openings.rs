@@ -4,7 +4,7 @@ use super::codes;
 use super::faces::Face;
 use super::headers::choose_header;
 use super::model::{PanelWall, RoughOpening, SizeOrigin};
-use super::raise::{Raising, to_building};
+use super::raise::{Raising, element_place, to_building};
 use super::statements::{Rank, Stated, said, stated_by_plan};
 use crate::findings::{Finding, Place};
 use crate::geometry::tolerance::BRIDGE_MOVE;
@@ -45,7 +45,7 @@ pub(super) fn raise_openings(
                 wall.on_hold = true;
                 raising.findings.push(Finding::fault(
                     codes::OPENINGS_OVERLAP,
-                    Place::element(&storey.id, &next.id).with_sources(next.sources.iter()),
+                    element_place(storey, &next.id).with_sources(next.sources.iter()),
                     message,
                     "correct their widths or places in the drawing, or by [[opening]] and [[correction]] in job.toml",
                 ));
@@ -63,7 +63,7 @@ fn raise_opening(
     wall: &PanelWall,
     opening: &Opening,
 ) -> Option<RoughOpening> {
-    let place = Place::element(&storey.id, &opening.id)
+    let place = element_place(storey, &opening.id)
         .with_at(opening.centre.x, opening.centre.y)
         .with_sources(opening.sources.iter());
     let allowance = allowance(raising.rules, opening.kind);

@@ -46,11 +46,8 @@ impl Raising<'_> {
     fn tell_together(&mut self, storey: &Storey) {
         for (code, message, hint, ids) in std::mem::take(&mut self.together) {
             let place = match ids.as_slice() {
-                [one] => Place::element(&storey.id, one),
-                _ => Place {
-                    storey: Some(storey.id.clone()),
-                    ..Place::default()
-                },
+                [one] => element_place(storey, one),
+                _ => storey_place(storey),
             };
             let message = message.replace("{ids}", &ids.join(", "));
             self.findings
@@ -138,6 +135,44 @@ pub(super) fn to_building(place: &ToBuilding, point: Coord<f64>) -> Coord<f64> {
     }
 }
 
+/// From building coordinates back to a storey's drawing coordinates, for places in findings.
+pub(super) fn to_drawing(place: &ToBuilding, point: Coord<f64>) -> Coord<f64> {
+    let [shift_x, shift_y] = place.shift;
+    let unshifted = ToBuilding {
+        shift: [0.0, 0.0],
+        turn_deg: -place.turn_deg,
+        ..*place
+    };
+    to_building(
+        &unshifted,
+        Coord {
+            x: point.x - shift_x,
+            y: point.y - shift_y,
+        },
+    )
+}
+
+/// The place of a wall or an opening of a storey.
+pub(super) fn element_place(storey: &Storey, id: &str) -> Place {
+    Place {
+        file: file_of(storey),
+        ..Place::element(&storey.id, id)
+    }
+}
+
+/// The place of a storey as a whole.
+pub(super) fn storey_place(storey: &Storey) -> Place {
+    Place {
+        file: file_of(storey),
+        storey: Some(storey.id.clone()),
+        ..Place::default()
+    }
+}
+
+fn file_of(storey: &Storey) -> Option<String> {
+    (!storey.file.is_empty()).then(|| storey.file.clone())
+}
+
 /// Adds the walls of one storey to the building.
 fn raise_storey(
     raising: &mut Raising<'_>,
@@ -155,10 +190,7 @@ fn raise_storey(
         if storey.walls.iter().any(|wall| wall.is_exterior) || building.storeys.len() == 1 {
             raising.findings.push(Finding::fault(
                 codes::OUTLINE_OPEN,
-                Place {
-                    storey: Some(storey.id.clone()),
-                    ..Place::file(&storey.file)
-                },
+                storey_place(storey),
                 format!(
                     "the outline of storey {} does not close, so none of its walls can be raised",
                     storey.id
@@ -214,7 +246,7 @@ fn report_lost_openings(raising: &mut Raising<'_>, storey: &Storey, faces: &[Fac
         if is_exterior && !faces.iter().any(|face| face.has_wall(&opening.wall)) {
             raising.findings.push(Finding::fault(
                 codes::OPENING_WITHOUT_FACE,
-                Place::element(&storey.id, &opening.id)
+                element_place(storey, &opening.id)
                     .with_at(opening.centre.x, opening.centre.y)
                     .with_sources(opening.sources.iter()),
                 format!(
@@ -234,7 +266,7 @@ fn stands(raising: &mut Raising<'_>, storey: &Storey, face: &Face, snapped: &Sna
     }
     raising.findings.push(Finding::fault(
         codes::FACE_WITHOUT_WALL,
-        Place::element(&storey.id, &face.id),
+        element_place(storey, &face.id),
         format!("{} has no length left once panels of their own thickness stand there", face.id),
         "hold another line of the wall (wall.hold), or take an assembly nearer to the drawn thickness",
     ));
@@ -256,7 +288,7 @@ fn raise_wall(
     if too_low {
         raising.findings.push(Finding::fault(
             codes::WALL_TOO_LOW,
-            Place::element(&storey.id, &face.id),
+            element_place(storey, &face.id),
             format!(
                 "{} is {height} high: no panel is left between its plates",
                 face.id
@@ -362,10 +394,10 @@ fn report_moves(
 ) {
     for (face, snapped) in faces.iter().zip(snapped) {
         if snapped.moved > BRIDGE_MOVE {
-            let Coord { x, y } = snapped.frame.origin;
+            let Coord { x, y } = to_drawing(&storey.to_building, snapped.frame.origin);
             raising.findings.push(Finding::doubt(
                 codes::MOVED,
-                Place::element(&storey.id, &face.id)
+                element_place(storey, &face.id)
                     .with_at(x, y)
                     .with_sources(face.sources.iter()),
                 format!(
@@ -402,10 +434,7 @@ fn report_assumed_heights(raising: &mut Raising<'_>, storey: &Storey, walls: &[P
         );
         raising.findings.push(Finding::doubt(
             codes::HEIGHT_ASSUMED,
-            Place {
-                storey: Some(storey.id.clone()),
-                ..Place::default()
-            },
+            storey_place(storey),
             message,
             "give it in job.toml: [wall] height = \"9'-0\\\"\"",
         ));

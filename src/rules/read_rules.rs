@@ -261,8 +261,12 @@ mod tests {
         );
         check_refused(
             "[joints]\nspline = 'blok'\n",
-            "plant.toml:2: unknown variant `blok`, expected one of `surface`, `block`, `single lumber`, `double lumber`: \
-             correct it, or delete the line to take the default",
+            "plant.toml:2: there is no choice \"blok\" here: did you mean \"block\"? It is one of \"surface\", \"block\", \
+             \"single lumber\", \"double lumber\"",
+        );
+        check_refused(
+            "[[lines]]\nname = '4 ft'\n",
+            "plant.toml:1: this table has no 'width': add it: a table of this kind is given whole",
         );
         check_refused(
             "[joints]\nleast_panel = 30\n",

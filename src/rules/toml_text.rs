@@ -54,12 +54,11 @@ pub(super) fn read_typed<T: DeserializeOwned>(
     text: Text<'_>,
     schema: &Value,
 ) -> Result<T, RulesError> {
-    let refused = |error: &toml::de::Error| RulesError {
-        mistakes: vec![text.mistake(
-            error.span().map_or(0, |span| span.start),
-            one_line(error.message()),
-            "correct it, or delete the line to take the default",
-        )],
+    let refused = |error: &toml::de::Error| {
+        let (message, hint) = in_our_words(error.message());
+        RulesError {
+            mistakes: vec![text.mistake(error.span().map_or(0, |span| span.start), message, hint)],
+        }
     };
     let table = DeTable::parse(text.text).map_err(|error| refused(&error))?;
     let mut mistakes = Vec::new();
@@ -71,8 +70,28 @@ pub(super) fn read_typed<T: DeserializeOwned>(
     toml::from_str(text.text).map_err(|error| refused(&error))
 }
 
-fn one_line(message: &str) -> String {
-    message.split_whitespace().collect::<Vec<_>>().join(" ")
+/// What the parser says, on one line, and what would be right.
+fn in_our_words(message: &str) -> (String, String) {
+    let message = message.split_whitespace().collect::<Vec<_>>().join(" ");
+    let quoted: Vec<&str> = message.split('`').skip(1).step_by(2).collect();
+    match quoted.split_first() {
+        Some((word, known)) if message.starts_with("unknown variant") => {
+            let list = known.join("\", \"");
+            let hint = match nearest(word, known) {
+                Some(near) => format!("did you mean \"{near}\"? It is one of \"{list}\""),
+                None => format!("write one of \"{list}\""),
+            };
+            (format!("there is no choice \"{word}\" here"), hint)
+        }
+        Some((key, _)) if message.starts_with("missing field") => (
+            format!("this table has no '{key}'"),
+            "add it: a table of this kind is given whole".to_owned(),
+        ),
+        _ => (
+            message,
+            "correct it, or delete the line to take the default".to_owned(),
+        ),
+    }
 }
 
 /// Walks a table beside the schema of its type and reports the keys the schema does not have.

@@ -1,7 +1,7 @@
 //! Makes each panel's parts: skins, core, lumber, chases, fixings, weight.
 //!
 //! ```text
-//!   Panel ──► outer skin, inner skin, core (three outlines) ──► lumber in the recesses ──► chases ──► weight, picks
+//!   Panel ──► recesses ──► outer skin, inner skin, core ──► lumber ──► chases ──► weight, picks ──► holds, twins
 //! ```
 //!
 //! *Promises.* All contours are exact and counter-clockwise, holes clockwise, none crosses itself. Panel axes: x from the
@@ -10,10 +10,286 @@
 //!
 //! *Does not do.* Structure: members are named by job or plant, never sized here.
 
+mod brief;
 pub mod codes;
+mod holds;
+mod lumber;
 mod model;
+mod placement;
+mod plates;
+mod recesses;
+mod region;
+mod skins;
+#[cfg(test)]
+mod testing;
+mod weight;
 
+pub use lumber::board_feet;
 pub use model::{
     Chase, EdgeContour, EdgeJoint, FabricatedPanel, Fabrication, Fitted, Fixing, Hold, Lift,
     Lumber, PanelOpening, PartFace, Placement, SkinEdge, Slot, WallPlate,
 };
+
+use crate::building::Building;
+use crate::findings::{Finding, Outcome, Place};
+use crate::layout::Layout;
+use crate::rules::{Issue, PlantRules};
+use brief::PanelBrief;
+use lumber::{Home, OpeningFrame, Piece};
+
+/// What fabrication has to know beside the models.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct FabricateOptions<'a> {
+    /// Findings of all earlier rooms: a fault among them holds the panels it touches. Default: none.
+    pub earlier: &'a [Finding],
+    /// What the package is issued for: for review, every panel is held. Default: production.
+    pub issue: Issue,
+}
+
+/// Makes every panel of the layout.
+///
+/// - Panels come in the order of `Layout::panels`; one that refers to something that does not exist is left out with a fault.
+/// - Lengths are exact; at bevelled ends to the nanometre.
+pub fn fabricate(
+    building: &Building,
+    layout: &Layout,
+    rules: &PlantRules,
+    options: &FabricateOptions<'_>,
+) -> Outcome<Fabrication> {
+    let mut findings = Vec::new();
+    let mut panels = Vec::new();
+    for (index, panel) in layout.panels.iter().enumerate() {
+        let Some(brief) = PanelBrief::new(building, layout, rules, index) else {
+            findings.push(Finding::fault(
+                codes::PANEL_WITHOUT_BASIS,
+                Place::panel(&panel.mark),
+                "the panel has no size, or its wall, assembly or lumber does not exist",
+                "this is a mistake of the program or of a file written by hand: report it with the input",
+            ));
+            continue;
+        };
+        panels.push(fabricate_panel(&brief, &mut findings));
+    }
+    holds::hold(&mut panels, building, layout, &mut findings, options);
+    Outcome {
+        output: Fabrication {
+            panels,
+            plates: plates::wall_plates(building, layout, rules),
+        },
+        findings,
+    }
+}
+
+fn fabricate_panel(brief: &PanelBrief<'_>, findings: &mut Vec<Finding>) -> FabricatedPanel {
+    let recesses = recesses::recess(brief);
+    let frames: Vec<OpeningFrame> = brief
+        .panel
+        .openings
+        .iter()
+        .filter_map(|index| lumber::frame_opening(brief, *index))
+        .collect();
+    let faces = skins::cut_faces(brief, &recesses, &frames);
+    let edges = recesses::edges(brief, &faces.outer, &recesses, &frames);
+    let lumber = marked(brief, &recesses, &frames, &edges);
+    let weight = weight::weigh(
+        brief,
+        &faces.outer,
+        &faces.inner,
+        faces.core.iter(),
+        &lumber,
+    );
+    let lift = weight::lift(weight.pounds, &brief.rules.lifts);
+    let keep_out: Vec<_> = frames.iter().map(|frame| frame.foam_hole).collect();
+    let pick_points = match lift {
+        Lift::Hand => Vec::new(),
+        Lift::Forklift | Lift::Crane => weight::pick_points(brief, weight.centre, &keep_out),
+    };
+    findings.extend(recesses.findings);
+    findings.extend(frames.iter().flat_map(|frame| frame.findings.clone()));
+    findings.extend(faces.findings);
+    let mut core = faces.core.into_iter();
+    FabricatedPanel {
+        mark: brief.panel.mark.clone(),
+        revision: String::new(),
+        holds: Vec::new(),
+        panel: brief.index,
+        wall: brief.panel.wall,
+        kind: brief.panel.kind,
+        assembly: brief.wall.assembly,
+        width: brief.width,
+        height: brief.height,
+        erection: brief.panel.erection,
+        outer_skin: faces.outer,
+        inner_skin: faces.inner,
+        core: core.next().unwrap_or_default(),
+        core_others: core.collect(),
+        openings: frames
+            .iter()
+            .map(|frame| PanelOpening {
+                id: frame.id.clone(),
+                opening: frame.index,
+                rough: frame.rough,
+                skin_hole: frame.skin_hole,
+            })
+            .collect(),
+        edges: edges.into_iter().map(|(_, edge)| edge).collect(),
+        lumber,
+        chases: Vec::new(),
+        fixings: Vec::new(),
+        sealant: crate::units::Length::ZERO,
+        weight_lb: weight.pounds,
+        centre_of_gravity: weight.centre,
+        pick_points,
+        lift,
+        placed: placement::place(brief),
+        face_up: brief.rules.saw.face_up,
+        same_as: None,
+        mirror_of: None,
+        notes: frames
+            .iter()
+            .flat_map(|frame| frame.notes.clone())
+            .collect(),
+        sources: sources(brief, &frames),
+    }
+}
+
+/// All pieces in the order of the parts table, each with its mark and its edge.
+fn marked(
+    brief: &PanelBrief<'_>,
+    recesses: &recesses::Recesses,
+    frames: &[OpeningFrame],
+    edges: &[(Home, SkinEdge)],
+) -> Vec<Lumber> {
+    let own: [&[Piece]; 3] = [
+        &recesses.left.pieces,
+        &recesses.right.pieces,
+        &recesses.level_pieces,
+    ];
+    own.into_iter()
+        .flatten()
+        .chain(frames.iter().flat_map(|frame| &frame.pieces))
+        .enumerate()
+        .map(|(place, piece)| Lumber {
+            mark: format!("{}-{}", brief.panel.mark, place + 1),
+            edge: edges.iter().position(|(home, _)| *home == piece.home),
+            ..piece.lumber.clone()
+        })
+        .collect()
+}
+
+/// Handles of the wall, then of the openings.
+fn sources(brief: &PanelBrief<'_>, frames: &[OpeningFrame]) -> Vec<String> {
+    let mut sources = brief.wall.sources.clone();
+    for opening in frames.iter().filter_map(|frame| brief.opening(frame.index)) {
+        for handle in &opening.sources {
+            if !sources.contains(handle) {
+                sources.push(handle.clone());
+            }
+        }
+    }
+    sources
+}
+
+#[cfg(test)]
+mod tests {
+    use super::testing::{inches, rect, reference};
+    use super::*;
+
+    /// A contour in inches: `0,0 95 7/8,0 …`.
+    fn contour(ring: &crate::geometry::ShopRing) -> Vec<[f64; 2]> {
+        ring.0
+            .iter()
+            .map(|p| [p.x.to_inches(), p.y.to_inches()])
+            .collect()
+    }
+
+    #[test]
+    fn the_reference_panel_has_the_three_outlines_of_its_sheet() {
+        //   0      29 3/4   66 1/4   95 7/8
+        //   ┌───────────────────────┐ 108
+        //   │      ┌───────┐        │  82      skins: a hole as large as the rough opening
+        //   │      │  O1   │        │          foam: back 1 1/2 from every edge and from the opening
+        //   │      └───────┘        │  33 1/2
+        //   └───────────────────────┘   0
+        let panel = reference().made(0);
+        let skin = [[0.0, 0.0], [95.875, 0.0], [95.875, 108.0], [0.0, 108.0]];
+        assert_eq!(contour(&panel.outer_skin.outline), skin);
+        assert_eq!(panel.inner_skin, panel.outer_skin);
+        assert_eq!(
+            contour(&panel.outer_skin.holes[0]),
+            [[29.75, 33.5], [29.75, 82.0], [66.25, 82.0], [66.25, 33.5]]
+        );
+        assert_eq!(
+            contour(&panel.core.outline),
+            [[1.5, 1.5], [94.375, 1.5], [94.375, 106.5], [1.5, 106.5]]
+        );
+        assert_eq!(
+            contour(&panel.core.holes[0]),
+            [[28.25, 32.0], [28.25, 83.5], [67.75, 83.5], [67.75, 32.0]]
+        );
+        assert!(panel.core_others.is_empty());
+    }
+
+    #[test]
+    fn the_reference_panel_has_the_parts_of_its_sheet() {
+        // Parts table of the sheet drawn by hand: end stud 105, block spline 3 x 5 5/8 of 105, buck head and sill 39 1/2,
+        // two jambs 48 1/2.
+        let panel = reference().made(0);
+        let table: Vec<String> = panel
+            .lumber
+            .iter()
+            .map(|l| format!("{} {} {} {}", l.mark, l.usage, l.section, l.length))
+            .collect();
+        assert_eq!(
+            table,
+            [
+                "W101-1 end stud 2x6 105\"",
+                "W101-2 spline block 3 x 5 5/8 105\"",
+                "W101-3 buck head 2x6 39 1/2\"",
+                "W101-4 buck sill 2x6 39 1/2\"",
+                "W101-5 buck jamb 2x6 48 1/2\"",
+                "W101-6 buck jamb 2x6 48 1/2\"",
+            ]
+        );
+        // The spline stands half in the panel and half beyond it, in the middle of the joint's 1/8 in gap.
+        assert_eq!(
+            panel.lumber[1].rect,
+            rect("94 7/16, 1 1/2, 97 7/16, 106 1/2")
+        );
+        let at = |index: usize| &panel.edges[panel.lumber[index].edge.unwrap()];
+        assert_eq!(at(0).joint, EdgeJoint::Corner);
+        assert_eq!(at(1).joint, EdgeJoint::Spline);
+        assert_eq!(at(1).with.as_deref(), Some("W102"));
+        assert_eq!(at(2).contour, EdgeContour::Opening("O1".to_owned()));
+        assert_eq!(at(2).recess, inches("1 1/2"));
+    }
+
+    #[test]
+    fn the_reference_panel_weighs_what_its_sheet_says() {
+        // Sheet drawn by hand from skins of 40 pcf, foam of 1.0 pcf, lumber of 28 pcf: 244 lb, centre of gravity 46 5/8,
+        // 53 11/16, picks at 22 5/8 and 70 5/8, 100 up.
+        let panel = reference().made(0);
+        assert_eq!(format!("{:.0}", panel.weight_lb), "244");
+        let [x, y] = panel.centre_of_gravity;
+        assert!(
+            (x - 46.625).abs() < 0.07 && (y - 53.6875).abs() < 0.04,
+            "{x} {y}"
+        );
+        let picks: Vec<String> = panel
+            .pick_points
+            .iter()
+            .map(|p| format!("{} {}", p.x, p.y))
+            .collect();
+        assert_eq!(picks, ["22 5/8\" 100\"", "70 5/8\" 100\""]);
+        assert_eq!(panel.lift, Lift::Forklift);
+    }
+
+    #[test]
+    fn a_panel_stands_at_its_place_in_the_wall_with_its_face_out() {
+        let panel = reference().made(1);
+        assert_eq!(panel.placed.origin, [196.0, 200.0, 0.0]);
+        // x × y = (1, 0, 0) × (0, 0, 1) = (0, -1, 0): out of a south wall.
+        assert_eq!(panel.placed.x, [1.0, 0.0, 0.0]);
+        assert_eq!(panel.placed.y, [0.0, 0.0, 1.0]);
+    }
+}

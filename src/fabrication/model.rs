@@ -41,8 +41,10 @@ pub struct FabricatedPanel {
     pub outer_skin: PartFace,
     /// Inner skin, in the same axes (seen from outside, not turned over).
     pub inner_skin: PartFace,
-    /// Core: what foam remains after recesses.
+    /// Core: what foam remains after recesses, in the middle of its thickness; of several pieces the largest.
     pub core: PartFace,
+    /// Further pieces of foam, largest first, where lumber parts the core.
+    pub core_others: Vec<PartFace>,
     /// Openings in it.
     pub openings: Vec<PanelOpening>,
     /// Every edge with its joint.
@@ -78,6 +80,13 @@ pub struct FabricatedPanel {
 }
 
 impl FabricatedPanel {
+    /// All pieces of foam, the largest first.
+    pub fn core_pieces(&self) -> impl Iterator<Item = &PartFace> {
+        std::iter::once(&self.core)
+            .chain(&self.core_others)
+            .filter(|piece| !piece.outline.0.is_empty())
+    }
+
     /// True when it must not be cut.
     #[must_use]
     pub fn is_held(&self) -> bool {
@@ -240,6 +249,8 @@ pub struct Lumber {
     pub rect: ShopRect,
     /// True when its length runs upright.
     pub is_upright: bool,
+    /// From the panel's outer face inwards: where the piece begins and where it ends.
+    pub depth: [Length; 2],
     /// Mitre and bevel of the two end cuts, degrees from square.
     pub end_cuts: [[f64; 2]; 2],
     /// Index into the panel's edges, when it stands at one.
@@ -261,6 +272,8 @@ pub struct Chase {
     pub to: ShopPoint,
     /// Diameter.
     pub diameter: Length,
+    /// The rule that placed it, such as `chases.horizontal`.
+    pub rule: &'static str,
 }
 
 /// Fixings of one kind.
@@ -272,6 +285,8 @@ pub struct Fixing {
     pub item: String,
     /// How many.
     pub count: u32,
+    /// The rule that spaced them.
+    pub rule: String,
 }
 
 /// What lifts a panel.

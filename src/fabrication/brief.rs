@@ -1,0 +1,128 @@
+//! What every step needs to know of one panel, gathered once.
+
+use crate::building::{Building, PanelWall, RoughOpening};
+use crate::geometry::ShopRect;
+use crate::layout::{Layout, Panel, PanelEdge, WallEnd, WallLayout};
+use crate::rules::{Assembly, LumberSection, PlantRules};
+use crate::units::Length;
+
+/// One panel with the wall it stands in and the build-up it is made of. Panel axes unless stated otherwise.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct PanelBrief<'a> {
+    pub(super) rules: &'a PlantRules,
+    pub(super) layout: &'a Layout,
+    pub(super) building: &'a Building,
+    /// Index into `Layout::panels`.
+    pub(super) index: usize,
+    pub(super) panel: &'a Panel,
+    pub(super) wall: &'a PanelWall,
+    pub(super) run: &'a WallLayout,
+    pub(super) assembly: &'a Assembly,
+    /// Dressed section that fits the core: plates, studs, bucks.
+    pub(super) stud: LumberSection,
+    /// Bounds of the outer skin.
+    pub(super) width: Length,
+    /// Bounds of the outer skin.
+    pub(super) height: Length,
+}
+
+impl<'a> PanelBrief<'a> {
+    /// `None` when the layout names a wall, an assembly or a section that does not exist, or the panel has no size.
+    pub(super) fn new(
+        building: &'a Building,
+        layout: &'a Layout,
+        rules: &'a PlantRules,
+        index: usize,
+    ) -> Option<Self> {
+        let panel = layout.panels.get(index)?;
+        let wall = building.walls.get(panel.wall)?;
+        let run = layout.walls.get(panel.wall)?;
+        let assembly = rules.assemblies.get(wall.assembly)?;
+        let stud = *rules.lumber.sections.get(&assembly.lumber)?;
+        let (width, height) = (panel.rect.width(), panel.rect.height());
+        (width > Length::ZERO && height > Length::ZERO).then_some(Self {
+            rules,
+            layout,
+            building,
+            index,
+            panel,
+            wall,
+            run,
+            assembly,
+            stud,
+            width,
+            height,
+        })
+    }
+
+    /// The outer skin's bounding rectangle.
+    pub(super) fn bounds(&self) -> ShopRect {
+        ShopRect::new(Length::ZERO, Length::ZERO, self.width, self.height)
+    }
+
+    /// A height above the deck as y of the panel.
+    pub(super) fn y_of(&self, above_deck: Length) -> Length {
+        above_deck - self.panel.rect.y0
+    }
+
+    /// An opening of the panel's wall, by index.
+    pub(super) fn opening(&self, index: usize) -> Option<&'a RoughOpening> {
+        self.wall.openings.get(index)
+    }
+
+    /// The rough opening; it may reach beyond the panel, as a door's bottom does.
+    pub(super) fn rough(&self, opening: &RoughOpening) -> ShopRect {
+        let left = self.run.from + self.panel.rect.x0;
+        ShopRect::new(
+            opening.from - left,
+            self.y_of(opening.sill),
+            opening.to - left,
+            self.y_of(opening.head),
+        )
+    }
+
+    /// From the outer face, where a piece as thick as `across` lies that is centred in the core.
+    pub(super) fn centred_depth(&self, across: Length) -> [Length; 2] {
+        let near = self.assembly.outer_skin + (self.assembly.core - across).half();
+        [near, near + across]
+    }
+
+    /// Depth of the middle of the core below the outer face.
+    pub(super) fn core_middle(&self) -> Length {
+        self.assembly.outer_skin + self.assembly.core.half()
+    }
+
+    /// How far the panel's end stands back from the outer skin's edge at a depth below the outer face: left and right.
+    ///
+    /// ```text
+    ///   outer ├───────────────────┤
+    ///          \                 /       bevel positive: the outer skin is longer
+    ///   inner   ├───────────────┤
+    /// ```
+    pub(super) fn end_shift(&self, depth: Length) -> [Length; 2] {
+        [self.panel.left, self.panel.right].map(|edge| shift(bevel_of(edge), depth))
+    }
+}
+
+/// Bevel of an edge through the thickness, degrees from square; positive when the outer skin is longer.
+pub(super) fn bevel_of(edge: PanelEdge) -> f64 {
+    match edge {
+        PanelEdge::Corner {
+            end: WallEnd::Mitre { bevel_deg },
+            ..
+        } => bevel_deg,
+        _ => 0.0,
+    }
+}
+
+/// What a bevelled cut gains in `depth`, to the nanometre.
+fn shift(bevel_deg: f64, depth: Length) -> Length {
+    let inches = depth.to_inches() * bevel_deg.to_radians().tan();
+    Length::nearest(inches, Length::nanometres(1)).unwrap_or(Length::ZERO)
+}
+
+/// What a piece of that thickness takes along the panel when it stands askew by the bevel, to the nanometre.
+pub(super) fn askew(thickness: Length, bevel_deg: f64) -> Length {
+    let inches = thickness.to_inches() / bevel_deg.to_radians().cos();
+    Length::nearest(inches, Length::nanometres(1)).unwrap_or(thickness)
+}

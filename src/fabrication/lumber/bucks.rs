@@ -1,0 +1,308 @@
+//! What lines an opening cut in one panel.
+//!
+//! ```text
+//!   in the recess: hole = rough opening    lining the hole
+//!   ░░▓▓▓▓▓▓▓▓░░  head buck                ░░░░░░░░░░
+//!   ░░▓┌────┐▓░░  jambs between            ░░▓▓▓▓▓▓░░   skin hole
+//!   ░░▓│    │▓░░                           ░░▓┌──┐▓░░
+//!   ░░▓└────┘▓░░                           ░░▓│  │▓░░   rough opening
+//!   ░░▓▓▓▓▓▓▓▓░░  sill buck, under them    ░░▓▓▓▓▓▓░░
+//! ```
+//!
+//! Under a lumber header the jambs are jacks, as many as job or plant names. They stand on the sill buck, a door's on the sole
+//! plate; there is no king stud, because the skins run past the header's ends. A header's load so passes from jacks through
+//! sill buck into the skins: the sheet says so, and an engineer has to agree.
+
+use super::super::brief::PanelBrief;
+use super::super::codes;
+use super::headers::{HeaderStack, StackPlace, has_jacks, header_stack};
+use super::{Home, Piece, PieceKind, Side, piece, section_name, stud};
+use crate::building::RoughOpening;
+use crate::findings::{Finding, Place};
+use crate::geometry::ShopRect;
+use crate::rules::{BuckConvention, SoleAtDoors};
+use crate::units::Length;
+
+/// An opening with its lining: what it takes out of skins and foam, and what is put in.
+#[derive(Clone, Debug)]
+pub(in super::super) struct OpeningFrame {
+    /// Index into the wall's openings.
+    pub(in super::super) index: usize,
+    pub(in super::super) id: String,
+    /// Rough opening as far as it lies in the panel.
+    pub(in super::super) rough: ShopRect,
+    /// Hole in the skins as far as it lies in the panel.
+    pub(in super::super) skin_hole: ShopRect,
+    /// What the foam gives way to.
+    pub(in super::super) foam_hole: ShopRect,
+    pub(in super::super) pieces: Vec<Piece>,
+    pub(in super::super) notes: Vec<String>,
+    pub(in super::super) findings: Vec<Finding>,
+}
+
+/// Lines one opening; `None` when the layout names an opening that the wall does not have.
+pub(in super::super) fn frame_opening(
+    brief: &PanelBrief<'_>,
+    index: usize,
+) -> Option<OpeningFrame> {
+    let opening = brief.opening(index)?;
+    let frame = Frame::new(brief, opening, index);
+    let mut pieces = frame.head.pieces.clone();
+    pieces.extend(frame.sill());
+    pieces.extend(frame.jambs());
+    pieces.extend(frame.lining());
+    let (bridge, mut notes) = frame.bridge();
+    pieces.extend(bridge);
+    if has_jacks(opening) && !frame.is_door() {
+        notes.push(format!(
+            "jacks at {} stand on the sill buck, which passes the header's load into both skins: engineer to agree",
+            opening.id
+        ));
+    }
+    let mut findings = frame.head.findings.clone();
+    let skin_hole = frame.skin_hole();
+    let bounds = brief.bounds();
+    if skin_hole.x0 <= bounds.x0 || skin_hole.x1 >= bounds.x1 || skin_hole.y1 >= bounds.y1 {
+        findings.push(does_not_fit(brief, opening));
+    }
+    Some(OpeningFrame {
+        index,
+        id: opening.id.clone(),
+        rough: frame.rough.common(&bounds).unwrap_or(frame.rough),
+        skin_hole: skin_hole.common(&bounds).unwrap_or(skin_hole),
+        foam_hole: frame.foam_hole(),
+        pieces,
+        notes,
+        findings,
+    })
+}
+
+struct Frame<'a> {
+    brief: &'a PanelBrief<'a>,
+    opening: &'a RoughOpening,
+    index: usize,
+    rough: ShopRect,
+    head: HeaderStack,
+}
+
+impl<'a> Frame<'a> {
+    fn new(brief: &'a PanelBrief<'a>, opening: &'a RoughOpening, index: usize) -> Self {
+        let rough = brief.rough(opening);
+        let mut frame = Self {
+            brief,
+            opening,
+            index,
+            rough,
+            head: HeaderStack::default(),
+        };
+        if frame.is_framed() {
+            let hole = frame.skin_hole();
+            let place = StackPlace {
+                home: Home::Opening(index, Side::Head),
+                x0: hole.x0 - frame.pack(),
+                x1: hole.x1 + frame.pack(),
+                y0: hole.y1,
+            };
+            frame.head = header_stack(brief, opening, &place);
+        }
+        frame
+    }
+
+    fn is_door(&self) -> bool {
+        self.rough.y0 <= Length::ZERO
+    }
+
+    fn is_lined(&self) -> bool {
+        self.brief.rules.openings.buck == BuckConvention::Lining
+    }
+
+    /// True when lumber stands in the recess round the hole; a lined hole without header needs none.
+    fn is_framed(&self) -> bool {
+        !self.is_lined() || has_jacks(self.opening)
+    }
+
+    fn thickness(&self) -> Length {
+        self.brief.stud.thickness
+    }
+
+    /// Studs in the recess on each side: the jacks, or without a header the buck.
+    fn n_columns(&self) -> i64 {
+        match (self.is_framed(), has_jacks(self.opening)) {
+            (false, _) => 0,
+            (true, true) => i64::from(self.opening.jacks.max(1)),
+            (true, false) => 1,
+        }
+    }
+
+    /// From the edge of the skins to the last stud's far side.
+    fn pack(&self) -> Length {
+        self.thickness() * self.n_columns()
+    }
+
+    /// The rough opening, with a lining on all sides of it but not below a door.
+    fn skin_hole(&self) -> ShopRect {
+        let liner = if self.is_lined() {
+            self.thickness()
+        } else {
+            Length::ZERO
+        };
+        let mut hole = self.rough.grown(liner);
+        if self.is_door() {
+            hole.y0 = self.rough.y0;
+        }
+        hole
+    }
+
+    fn foam_hole(&self) -> ShopRect {
+        let recesses = &self.brief.rules.recesses;
+        let mut hole = self.skin_hole();
+        if !self.is_framed() {
+            return hole;
+        }
+        let spare = (recesses.buck - self.thickness()).max(Length::ZERO) + recesses.seat;
+        hole.x0 -= self.pack() + spare;
+        hole.x1 += self.pack() + spare;
+        hole.y1 += self.head.height + spare;
+        if !self.is_door() {
+            hole.y0 -= self.thickness() + spare;
+        }
+        hole
+    }
+
+    fn kind<'k>(&self, side: Side, usage: &'k str, section: &'k str) -> PieceKind<'k> {
+        PieceKind {
+            home: Home::Opening(self.index, side),
+            usage,
+            section,
+            rule: "openings.buck",
+        }
+    }
+
+    /// Where the studs beside a hole begin: on the sill buck, a door's on the sole plate.
+    fn foot(&self, hole: ShopRect) -> Length {
+        if self.is_door() {
+            self.brief.rules.plates.thickness
+        } else {
+            hole.y0
+        }
+    }
+
+    fn sill(&self) -> Option<Piece> {
+        if self.is_door() || !self.is_framed() {
+            return None;
+        }
+        let hole = self.skin_hole();
+        let rect = ShopRect::new(
+            hole.x0 - self.pack(),
+            hole.y0 - self.thickness(),
+            hole.x1 + self.pack(),
+            hole.y0,
+        );
+        let kind = self.kind(Side::Sill, "buck sill", &self.brief.assembly.lumber);
+        Some(stud(self.brief, &kind, rect, false))
+    }
+
+    fn jambs(&self) -> Vec<Piece> {
+        let (brief, t, hole) = (self.brief, self.thickness(), self.skin_hole());
+        let (y0, y1) = (self.foot(hole), hole.y1);
+        let mut pieces = Vec::new();
+        for place in 0..self.n_columns() {
+            let near = t * place;
+            for (side, x0) in [
+                (Side::Left, hole.x0 - near - t),
+                (Side::Right, hole.x1 + near),
+            ] {
+                let mut kind = self.kind(side, "buck jamb", &brief.assembly.lumber);
+                if has_jacks(self.opening) {
+                    kind.usage = "jack";
+                    kind.rule = &self.opening.header_rule;
+                }
+                let rect = ShopRect::new(x0, y0, x0 + t, y1);
+                pieces.push(stud(brief, &kind, rect, true));
+            }
+        }
+        pieces
+    }
+
+    /// The lining of the hole, as wide as the panel is thick; nothing when bucks lie in the recess.
+    fn lining(&self) -> Vec<Piece> {
+        if !self.is_lined() {
+            return Vec::new();
+        }
+        let (r, t, foot) = (self.rough, self.thickness(), self.foot(self.rough));
+        let head = ShopRect::new(r.x0 - t, r.y1, r.x1 + t, r.y1 + t);
+        let sill = ShopRect::new(r.x0 - t, r.y0 - t, r.x1 + t, r.y0);
+        let left = ShopRect::new(r.x0 - t, foot, r.x0, r.y1);
+        let right = ShopRect::new(r.x1, foot, r.x1 + t, r.y1);
+        let through = self.brief.assembly.thickness();
+        let section = section_name(self.brief, through);
+        let depth = [Length::ZERO, through];
+        let mut pieces = Vec::new();
+        for (side, usage, rect, upright) in [
+            (Side::Head, "buck head, lining", head, false),
+            (Side::Sill, "buck sill, lining", sill, false),
+            (Side::Left, "buck jamb, lining", left, true),
+            (Side::Right, "buck jamb, lining", right, true),
+        ] {
+            if side != Side::Sill || !self.is_door() {
+                let kind = self.kind(side, usage, &section);
+                pieces.push(piece(self.brief, &kind, rect, upright, depth));
+            }
+        }
+        pieces
+    }
+
+    /// A brace across a door's legs, on edge in the opening, with the note that it has to go.
+    fn bridge(&self) -> (Option<Piece>, Vec<String>) {
+        let (brief, limit) = (self.brief, self.brief.rules.openings.door_bridge);
+        let section = brief
+            .rules
+            .lumber
+            .sections
+            .iter()
+            .filter(|(_, s)| s.thickness == brief.stud.thickness && s.width <= limit)
+            .max_by_key(|(name, s)| (s.width, name.as_str()));
+        let (Some((name, section)), true) = (section, self.is_door()) else {
+            return (None, Vec::new());
+        };
+        let foot = match brief.rules.plates.sole_at_doors {
+            SoleAtDoors::Stops => Length::ZERO,
+            SoleAtDoors::RunsThrough => brief.rules.plates.thickness,
+        };
+        let rect = ShopRect::new(self.rough.x0, foot, self.rough.x1, foot + section.width);
+        if rect.y1 >= self.rough.y1 {
+            return (None, Vec::new());
+        }
+        let near = (brief.assembly.thickness() - section.thickness).half();
+        let kind = PieceKind {
+            home: Home::Bottom,
+            usage: "bridge, cut out on site",
+            section: name,
+            rule: "openings.door_bridge",
+        };
+        let bridge = piece(brief, &kind, rect, false, [near, near + section.thickness]);
+        let note = format!(
+            "bridge {name} across {} holds the legs for saw, truck and crane: cut out on site when the panel is fixed",
+            self.opening.id
+        );
+        (Some(bridge), vec![note])
+    }
+}
+
+fn does_not_fit(brief: &PanelBrief<'_>, opening: &RoughOpening) -> Finding {
+    let place = Place {
+        storey: Some(brief.wall.storey.clone()),
+        element: Some(opening.id.clone()),
+        ..Place::panel(&brief.panel.mark)
+    }
+    .with_sources(&opening.sources);
+    Finding::fault(
+        codes::OPENING_DOES_NOT_FIT,
+        place,
+        format!(
+            "opening {} leaves no panel beside or over it: panel {} wide and {} high",
+            opening.id, brief.width, brief.height
+        ),
+        "lower the head, raise the wall, or frame the opening between panels (openings.whole_up_to)",
+    )
+}

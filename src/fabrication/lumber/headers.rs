@@ -1,0 +1,285 @@
+//! What carries over an opening: placed and listed as job or plant names it, never sized here.
+//!
+//! ```text
+//!   section through the head, outside left
+//!   ║▓▓░░░▓▓║    a ply against each skin, filler of foam between
+//!   ║▓▓░░░▓▓║
+//!   ║▒▒▒▒▒▒▒║    head buck, flat, on the jacks
+//!   ║       ║    rough opening
+//! ```
+//!
+//! A member of more plies than two has the further ones on the inside. When buck and member together are too high for the room
+//! under the top plate, the member bears on the jacks without the buck.
+
+use super::super::brief::PanelBrief;
+use super::super::{Fitted, codes};
+use super::{Home, Piece, PieceKind, cubic_feet, piece, stud};
+use crate::building::RoughOpening;
+use crate::findings::{Finding, Place};
+use crate::geometry::ShopRect;
+use crate::layout::PanelKind;
+use crate::rules::{BuckConvention, HeaderMember, LumberSection};
+use crate::units::{Inches, Length};
+
+/// Head buck and header over one opening.
+#[derive(Clone, Debug, Default)]
+pub(in super::super) struct HeaderStack {
+    pub(in super::super) pieces: Vec<Piece>,
+    /// From the bottom of the stack to its top.
+    pub(in super::super) height: Length,
+    pub(in super::super) findings: Vec<Finding>,
+}
+
+/// Where a stack goes: between which ends, on which height, to which edge it belongs.
+pub(in super::super) struct StackPlace {
+    pub(in super::super) home: Home,
+    pub(in super::super) x0: Length,
+    pub(in super::super) x1: Length,
+    pub(in super::super) y0: Length,
+}
+
+/// What will stand over an opening.
+struct StackPlan<'a> {
+    has_buck: bool,
+    /// Plies, name and section of the member that fits.
+    member: Option<(u32, &'a str, LumberSection)>,
+    problem: Option<Problem>,
+}
+
+/// Why a member is not fitted.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Problem {
+    TooThick { plies: Length },
+    TooDeep { room: Length },
+    UnknownSection,
+    Engineer,
+}
+
+/// True when jacks stand under the head: a member is named, whether sized or not.
+pub(super) fn has_jacks(opening: &RoughOpening) -> bool {
+    opening.header != HeaderMember::None
+}
+
+/// How high buck and member stand above the head.
+pub(super) fn stack_height(brief: &PanelBrief<'_>, opening: &RoughOpening) -> Length {
+    plan(brief, opening).height(brief)
+}
+
+/// The stack as pieces.
+pub(in super::super) fn header_stack(
+    brief: &PanelBrief<'_>,
+    opening: &RoughOpening,
+    place: &StackPlace,
+) -> HeaderStack {
+    let plan = plan(brief, opening);
+    let mut stack = HeaderStack {
+        height: plan.height(brief),
+        ..HeaderStack::default()
+    };
+    let mut y = place.y0;
+    if plan.has_buck {
+        let rect = ShopRect::new(place.x0, y, place.x1, y + brief.stud.thickness);
+        let kind = PieceKind {
+            home: place.home,
+            usage: "buck head",
+            section: &brief.assembly.lumber,
+            rule: "openings.buck",
+        };
+        stack.pieces.push(stud(brief, &kind, rect, false));
+        y = rect.y1;
+    }
+    match (plan.member, &opening.header) {
+        (Some((plies, name, section)), _) => {
+            let rect = ShopRect::new(place.x0, y, place.x1, y + section.width);
+            stack.pieces.extend(plies_of(
+                brief,
+                opening,
+                place.home,
+                rect,
+                (plies, name, section),
+            ));
+        }
+        (None, HeaderMember::Lumber { plies, section }) => {
+            stack
+                .pieces
+                .extend(loose(brief, opening, place, (*plies, section)));
+        }
+        _ => {}
+    }
+    stack
+        .findings
+        .extend(plan.problem.map(|problem| finding(brief, opening, problem)));
+    stack
+}
+
+impl StackPlan<'_> {
+    fn height(&self, brief: &PanelBrief<'_>) -> Length {
+        let buck = if self.has_buck {
+            brief.stud.thickness
+        } else {
+            Length::ZERO
+        };
+        buck + self.member.map_or(Length::ZERO, |(_, _, s)| s.width)
+    }
+}
+
+fn plan<'a>(brief: &PanelBrief<'a>, opening: &'a RoughOpening) -> StackPlan<'a> {
+    let only_buck = |problem| StackPlan {
+        has_buck: true,
+        member: None,
+        problem,
+    };
+    let (plies, name) = match &opening.header {
+        HeaderMember::None => return only_buck(None),
+        HeaderMember::Engineer => return only_buck(Some(Problem::Engineer)),
+        HeaderMember::Lumber { plies, section } => (*plies, section.as_str()),
+    };
+    let Some(section) = brief.rules.lumber.sections.get(name).copied() else {
+        return only_buck(Some(Problem::UnknownSection));
+    };
+    let thick = section.thickness * i64::from(plies);
+    if thick > brief.assembly.core {
+        return only_buck(Some(Problem::TooThick { plies: thick }));
+    }
+    let liner = match (brief.rules.openings.buck, brief.panel.kind) {
+        (BuckConvention::Lining, PanelKind::Wall) => brief.stud.thickness,
+        _ => Length::ZERO,
+    };
+    let room = brief.wall.stack.panel_top - brief.rules.plates.thickness - opening.head - liner;
+    if section.width > room {
+        return only_buck(Some(Problem::TooDeep { room }));
+    }
+    StackPlan {
+        has_buck: section.width + brief.stud.thickness <= room,
+        member: Some((plies, name, section)),
+        problem: None,
+    }
+}
+
+/// One ply against the outer skin, the others against the inner one, foam between.
+fn plies_of(
+    brief: &PanelBrief<'_>,
+    opening: &RoughOpening,
+    home: Home,
+    rect: ShopRect,
+    (plies, name, section): (u32, &str, LumberSection),
+) -> Vec<Piece> {
+    let assembly = brief.assembly;
+    let (near, far) = (assembly.outer_skin, assembly.outer_skin + assembly.core);
+    let kind = PieceKind {
+        home,
+        usage: "header",
+        section: name,
+        rule: &opening.header_rule,
+    };
+    let mut pieces = Vec::new();
+    for ply in 0..i64::from(plies) {
+        let from = if ply == 0 {
+            near
+        } else {
+            far - section.thickness * ply
+        };
+        let depth = [from, from + section.thickness];
+        pieces.push(piece(brief, &kind, rect, false, depth));
+    }
+    let between = [
+        near + section.thickness,
+        far - section.thickness * (i64::from(plies) - 1),
+    ];
+    if between[0] < between[1] {
+        let name = format!(
+            "{} {} x {}",
+            assembly.core_material,
+            Inches(between[1] - between[0]),
+            Inches(section.width)
+        );
+        let kind = PieceKind {
+            usage: "header filler",
+            section: &name,
+            ..kind
+        };
+        let mut filler = piece(brief, &kind, rect, false, between);
+        filler.lumber.grade = assembly.core_material.clone();
+        filler.lumber.weight_lb = cubic_feet(rect, between) * assembly.core_density;
+        pieces.push(filler);
+    }
+    pieces
+}
+
+/// A member that does not go in is listed all the same, loose, so that it is not forgotten.
+fn loose(
+    brief: &PanelBrief<'_>,
+    opening: &RoughOpening,
+    place: &StackPlace,
+    (plies, name): (u32, &str),
+) -> Vec<Piece> {
+    let Some(section) = brief.rules.lumber.sections.get(name) else {
+        return Vec::new();
+    };
+    let rect = ShopRect::new(
+        place.x0,
+        place.y0 + brief.stud.thickness,
+        place.x1,
+        place.y0 + brief.stud.thickness + section.width,
+    );
+    let kind = PieceKind {
+        home: place.home,
+        usage: "header",
+        section: name,
+        rule: &opening.header_rule,
+    };
+    (0..i64::from(plies))
+        .map(|ply| {
+            let near = brief.assembly.outer_skin + section.thickness * ply;
+            let depth = [near, near + section.thickness];
+            let mut piece = piece(brief, &kind, rect, false, depth);
+            piece.lumber.fitted = Fitted::Loose;
+            piece
+        })
+        .collect()
+}
+
+fn finding(brief: &PanelBrief<'_>, opening: &RoughOpening, problem: Problem) -> Finding {
+    let (id, member) = (&opening.id, &opening.header);
+    let named = match member {
+        HeaderMember::Lumber { plies, section } => format!("{plies}-{section}"),
+        HeaderMember::None | HeaderMember::Engineer => "header".to_owned(),
+    };
+    let place = Place {
+        storey: Some(brief.wall.storey.clone()),
+        element: Some(id.clone()),
+        ..Place::panel(&brief.panel.mark)
+    }
+    .with_sources(&opening.sources);
+    match problem {
+        Problem::TooThick { plies } => Finding::doubt(
+            codes::HEADER_DOES_NOT_FIT,
+            place,
+            format!(
+                "{named} over {id} is {plies} thick; the core is {}",
+                brief.assembly.core
+            ),
+            "name a header of fewer plies, a thicker assembly, or have an engineer detail it outside the panel; it is listed loose",
+        ),
+        Problem::TooDeep { room } => Finding::doubt(
+            codes::HEADER_DOES_NOT_FIT,
+            place,
+            format!("{named} over {id} does not fit between head and top plate, {room} high"),
+            "lower the head, raise the wall, or name a shallower member that an engineer agrees to; it is listed loose",
+        ),
+        Problem::UnknownSection => Finding::doubt(
+            codes::HEADER_DOES_NOT_FIT,
+            place,
+            format!("the section of {named} over {id} is not in the plant's list of lumber"),
+            "add it under [lumber.sections] in plant.toml, or name another header",
+        ),
+        Problem::Engineer => Finding::doubt(
+            codes::HEADER_NOT_SIZED,
+            place,
+            format!(
+                "the header over {id} is not sized: engineer; only head buck and jacks are drawn"
+            ),
+            "have it sized, then name it in job.toml: header = \"2-2x12\" under the opening",
+        ),
+    }
+}

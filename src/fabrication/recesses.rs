@@ -1,0 +1,263 @@
+//! How far the foam stands back at each of a panel's four sides, and every edge with its joint.
+//!
+//! ```text
+//!   kind      bottom                       top            ends
+//!   wall      sole plate                   top plate      spline, stud, jamb pack
+//!   header    head buck and header         top plate      end studs
+//!   sill      sole plate                   sill buck      end studs
+//! ```
+
+use super::brief::{PanelBrief, bevel_of};
+use super::lumber::{
+    EndPack, Home, OpeningFrame, Piece, PieceKind, Side, StackPlace, end_pack, header_stack, stud,
+};
+use super::{EdgeContour, EdgeJoint, PartFace, SkinEdge};
+use crate::findings::Finding;
+use crate::geometry::{ShopPoint, ShopRect};
+use crate::layout::{PanelEdge, PanelKind, PlateUse};
+use crate::units::Length;
+
+/// What lies in the four sides of a panel.
+pub(super) struct Recesses {
+    pub(super) left: EndPack,
+    pub(super) right: EndPack,
+    pub(super) bottom: Length,
+    pub(super) top: Length,
+    /// Lumber along bottom and top that is the panel's own: header, head and sill bucks.
+    pub(super) level_pieces: Vec<Piece>,
+    pub(super) findings: Vec<Finding>,
+}
+
+/// Lays lumber and foam back along the four sides.
+pub(super) fn recess(brief: &PanelBrief<'_>) -> Recesses {
+    let rules = brief.rules;
+    let plate = rules.recesses.plate + rules.recesses.seat;
+    let mut bottom = (rules.plates.thickness, plate);
+    let mut top = (rules.plates.thickness, plate);
+    let mut level_pieces = Vec::new();
+    let mut findings = Vec::new();
+    match brief.panel.kind {
+        PanelKind::Wall => {}
+        PanelKind::Header => {
+            if let Some(opening) = framed_opening(brief).and_then(|index| brief.opening(index)) {
+                let rough = brief.rough(opening);
+                let pack = brief.stud.thickness * i64::from(opening.jacks.max(1));
+                let place = StackPlace {
+                    home: Home::Bottom,
+                    x0: rough.x0 - pack,
+                    x1: rough.x1 + pack,
+                    y0: Length::ZERO,
+                };
+                let stack = header_stack(brief, opening, &place);
+                bottom = (stack.height, stack.height + rules.recesses.seat);
+                level_pieces.extend(stack.pieces);
+                findings.extend(stack.findings);
+            }
+        }
+        PanelKind::Sill => {
+            let thickness = brief.stud.thickness;
+            top = (thickness, rules.recesses.buck + rules.recesses.seat);
+            let rect = ShopRect::new(
+                Length::ZERO,
+                brief.height - thickness,
+                brief.width,
+                brief.height,
+            );
+            let kind = PieceKind {
+                home: Home::Top,
+                usage: "buck sill",
+                section: &brief.assembly.lumber,
+                rule: "openings.buck",
+            };
+            level_pieces.push(stud(brief, &kind, rect, false));
+        }
+    }
+    let span = (bottom.0, (brief.height - top.0).max(bottom.0));
+    Recesses {
+        left: end_pack(brief, Home::Left, span),
+        right: end_pack(brief, Home::Right, span),
+        bottom: bottom.1,
+        top: top.1,
+        level_pieces,
+        findings,
+    }
+}
+
+/// The opening that a header or sill panel stands in.
+pub(super) fn framed_opening(brief: &PanelBrief<'_>) -> Option<usize> {
+    [brief.panel.left, brief.panel.right]
+        .into_iter()
+        .find_map(|edge| match edge {
+            PanelEdge::Jamb { opening } => Some(opening),
+            _ => None,
+        })
+}
+
+/// Every straight side of the outer skin's contours with its joint, and the edge of the panel it belongs to.
+pub(super) fn edges(
+    brief: &PanelBrief<'_>,
+    outer: &PartFace,
+    recesses: &Recesses,
+    openings: &[OpeningFrame],
+) -> Vec<(Home, SkinEdge)> {
+    let mut edges = Vec::new();
+    for (from, to) in outer.outline.sides() {
+        let home = outline_home(brief, from, to, openings);
+        edges.push((
+            home,
+            side(
+                brief,
+                home,
+                EdgeContour::Outline,
+                (from, to),
+                recesses,
+                openings,
+            ),
+        ));
+    }
+    for hole in &outer.holes {
+        for (from, to) in hole.sides() {
+            let Some(home) = opening_home(from, to, openings) else {
+                continue;
+            };
+            let id = match home {
+                Home::Opening(index, _) => openings.iter().find(|o| o.index == index),
+                _ => None,
+            };
+            let contour = EdgeContour::Opening(id.map(|o| o.id.clone()).unwrap_or_default());
+            edges.push((
+                home,
+                side(brief, home, contour, (from, to), recesses, openings),
+            ));
+        }
+    }
+    edges
+}
+
+fn outline_home(
+    brief: &PanelBrief<'_>,
+    from: ShopPoint,
+    to: ShopPoint,
+    openings: &[OpeningFrame],
+) -> Home {
+    let upright = from.x == to.x;
+    match (upright, from.x, from.y) {
+        (true, x, _) if x <= Length::ZERO => Home::Left,
+        (true, x, _) if x >= brief.width => Home::Right,
+        (false, _, y) if y <= Length::ZERO => Home::Bottom,
+        (false, _, y) if y >= brief.height => Home::Top,
+        _ => opening_home(from, to, openings).unwrap_or(Home::Bottom),
+    }
+}
+
+fn opening_home(from: ShopPoint, to: ShopPoint, openings: &[OpeningFrame]) -> Option<Home> {
+    openings.iter().find_map(|opening| {
+        let hole = opening.skin_hole;
+        let (low, high) = (from.min(to), from.max(to));
+        let in_x = hole.x0 <= low.x && high.x <= hole.x1;
+        let in_y = hole.y0 <= low.y && high.y <= hole.y1;
+        let side = if from.x == to.x {
+            [(hole.x0, Side::Left), (hole.x1, Side::Right)]
+                .into_iter()
+                .find(|(x, _)| *x == from.x && in_y)
+        } else {
+            [(hole.y1, Side::Head), (hole.y0, Side::Sill)]
+                .into_iter()
+                .find(|(y, _)| *y == from.y && in_x)
+        };
+        side.map(|(_, side)| Home::Opening(opening.index, side))
+    })
+}
+
+fn side(
+    brief: &PanelBrief<'_>,
+    home: Home,
+    contour: EdgeContour,
+    (from, to): (ShopPoint, ShopPoint),
+    recesses: &Recesses,
+    openings: &[OpeningFrame],
+) -> SkinEdge {
+    let mut edge = SkinEdge {
+        contour,
+        from,
+        to,
+        joint: EdgeJoint::Plate,
+        recess: Length::ZERO,
+        slots: Vec::new(),
+        bevel_deg: 0.0,
+        with: None,
+    };
+    match home {
+        Home::Left | Home::Right => {
+            let (pack, layout_edge) = if home == Home::Left {
+                (&recesses.left, brief.panel.left)
+            } else {
+                (&recesses.right, brief.panel.right)
+            };
+            edge.joint = pack.joint;
+            edge.recess = pack.recess;
+            edge.slots.clone_from(&pack.slots);
+            edge.bevel_deg = bevel_of(layout_edge);
+            edge.with = neighbour(brief, layout_edge);
+        }
+        Home::Bottom | Home::Top => {
+            let is_buck = matches!(
+                (brief.panel.kind, home),
+                (PanelKind::Header, Home::Bottom) | (PanelKind::Sill, Home::Top)
+            );
+            (edge.recess, edge.with) = if home == Home::Bottom {
+                (recesses.bottom, plates(brief, PlateUse::Sole, from, to))
+            } else {
+                (recesses.top, plates(brief, PlateUse::Top, from, to))
+            };
+            if is_buck {
+                edge.joint = EdgeJoint::Buck;
+                edge.with = framed_opening(brief)
+                    .and_then(|index| brief.opening(index))
+                    .map(|opening| opening.id.clone());
+            }
+        }
+        Home::Opening(index, side) => {
+            edge.joint = EdgeJoint::Buck;
+            if let Some(opening) = openings.iter().find(|o| o.index == index) {
+                let (skin, foam) = (opening.skin_hole, opening.foam_hole);
+                edge.recess = match side {
+                    Side::Left => skin.x0 - foam.x0,
+                    Side::Right => foam.x1 - skin.x1,
+                    Side::Head => foam.y1 - skin.y1,
+                    Side::Sill => skin.y0 - foam.y0,
+                };
+                edge.with = Some(opening.id.clone());
+            }
+        }
+    }
+    edge
+}
+
+fn neighbour(brief: &PanelBrief<'_>, edge: PanelEdge) -> Option<String> {
+    match edge {
+        PanelEdge::Spline { with, .. } => brief.layout.panels.get(with).map(|p| p.mark.clone()),
+        PanelEdge::Corner { with, .. } => brief.building.walls.get(with).map(|w| w.id.clone()),
+        PanelEdge::Jamb { opening } => brief.opening(opening).map(|o| o.id.clone()),
+        PanelEdge::Free => None,
+    }
+}
+
+/// Marks of the pieces of plate that lie along an edge: `T1`, or `T1, T2` where two meet over the panel.
+fn plates(
+    brief: &PanelBrief<'_>,
+    plate: PlateUse,
+    from: ShopPoint,
+    to: ShopPoint,
+) -> Option<String> {
+    let left = brief.panel.rect.x0;
+    let (x0, x1) = (left + from.x.min(to.x), left + from.x.max(to.x));
+    let marks: Vec<&str> = brief
+        .run
+        .plates
+        .iter()
+        .filter(|run| run.plate == plate && run.from < x1 && x0 < run.to)
+        .map(|run| run.mark.as_str())
+        .collect();
+    (!marks.is_empty()).then(|| marks.join(", "))
+}

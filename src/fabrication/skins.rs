@@ -1,0 +1,79 @@
+//! The three outlines of a panel: outer skin, inner skin, and the foam that remains between them.
+//!
+//! ```text
+//!   outer skin            inner skin             core
+//!   ┌──────────┐          ┌──────────┐            ┌──────┐
+//!   │  ┌──┐    │          │  ┌──┐    │           ┌┘ ┌──┐ └┐   back from every edge by its recess,
+//!   │  │  │    │          │  │  │    │           │  │  │  │   back from every opening by its lining
+//!   └──┘  └────┘          └──┘  └────┘           └──┘  └──┘
+//! ```
+//!
+//! At a bevelled end the three differ in length: each is cut where the bevel passes its plane, the outer face, the inner face and
+//! the middle of the core.
+
+use super::PartFace;
+use super::brief::PanelBrief;
+use super::codes;
+use super::lumber::OpeningFrame;
+use super::recesses::Recesses;
+use super::region::subtract;
+use crate::findings::{Finding, Place};
+use crate::geometry::ShopRect;
+use crate::units::Length;
+
+/// Skins and foam.
+pub(super) struct Faces {
+    pub(super) outer: PartFace,
+    pub(super) inner: PartFace,
+    /// Largest first; empty when lumber fills the panel.
+    pub(super) core: Vec<PartFace>,
+    pub(super) findings: Vec<Finding>,
+}
+
+/// Cuts the three outlines.
+pub(super) fn cut_faces(
+    brief: &PanelBrief<'_>,
+    recesses: &Recesses,
+    openings: &[OpeningFrame],
+) -> Faces {
+    let holes: Vec<ShopRect> = openings.iter().map(|o| o.skin_hole).collect();
+    let foam_holes: Vec<ShopRect> = openings.iter().map(|o| o.foam_hole).collect();
+    let mut findings = Vec::new();
+    let mut skin = |depth: Length, name: &str| {
+        let pieces = subtract(at_depth(brief, depth), &holes);
+        if pieces.len() != 1 {
+            findings.push(Finding::fault(
+                codes::SKIN_IN_PIECES,
+                Place::panel(&brief.panel.mark).with_sources(&brief.wall.sources),
+                format!("the {name} skin is cut into {} pieces", pieces.len()),
+                "move the opening or the joint, or frame the opening between panels",
+            ));
+        }
+        pieces.into_iter().next().unwrap_or_default()
+    };
+    let outer = skin(Length::ZERO, "outer");
+    let inner = skin(brief.assembly.thickness(), "inner");
+    let middle = at_depth(brief, brief.core_middle());
+    let foam = ShopRect::new(
+        middle.x0 + recesses.left.recess,
+        recesses.bottom,
+        middle.x1 - recesses.right.recess,
+        brief.height - recesses.top,
+    );
+    Faces {
+        outer,
+        inner,
+        core: subtract(foam, &foam_holes),
+        findings,
+    }
+}
+
+/// The panel's full rectangle at a depth below its outer face.
+fn at_depth(brief: &PanelBrief<'_>, depth: Length) -> ShopRect {
+    let [left, right] = brief.end_shift(depth);
+    ShopRect {
+        x0: left,
+        x1: brief.width - right,
+        ..brief.bounds()
+    }
+}

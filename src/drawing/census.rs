@@ -70,7 +70,7 @@ pub(super) fn census(contents: &Contents<'_>, readings: &[Option<Reading>], flat
             }
         }
     }
-    for index in contents.entities.clone() {
+    for index in contents.entities.iter().cloned().flatten() {
         if let Some(record) = contents.records.get(index) {
             let (space, unused) = if record.is_paper {
                 ("paper", Some(PAPER))
@@ -181,6 +181,17 @@ pub(super) fn findings(
             Place::file(file),
             "the file ends without its end mark, after all its entities".to_owned(),
             "nothing is missing from the drawing itself; ask for a fresh copy if in doubt",
+        ));
+    }
+    if contents.clips > 0 {
+        findings.push(Finding::doubt(
+            codes::CLIPPED,
+            Place::file(file),
+            format!(
+                "{} insertions show only a part of their block; all of it was read",
+                contents.clips
+            ),
+            "if walls appear that the drawing does not show, explode or trim the clipped blocks",
         ));
     }
     for name in references(contents) {

@@ -20,3 +20,5 @@ pub const REFERENCE: Code = Code::new("DRAW-07");
 pub const BAD_PAIRS: Code = Code::new("DRAW-08");
 /// The file has no end mark, or breaks off after the entities.
 pub const NO_END: Code = Code::new("DRAW-09");
+/// An insertion shows only a part of its block, and all of it was read.
+pub const CLIPPED: Code = Code::new("DRAW-10");

@@ -24,15 +24,17 @@ pub(super) struct Contents<'a> {
     pub(super) block_by_name: BTreeMap<String, usize>,
     /// All entities of all spaces, in file order; the parts of a polyline or insertion follow it.
     pub(super) records: Vec<Record>,
-    /// Indices of the ENTITIES section.
-    pub(super) entities: Range<usize>,
+    /// Indices of each ENTITIES section; some files have several.
+    pub(super) entities: Vec<Range<usize>>,
     /// Entity types met, by [`Record::kind`].
     pub(super) kinds: Vec<String>,
     /// Names met in groups 8 and 6, by [`Record::layer`] and [`Record::line_type`].
     pub(super) names: Vec<String>,
     /// Names of sections met.
     pub(super) sections: Vec<String>,
-    /// Lines and pairs passed over, and the line of the first.
+    /// Insertions of which only a part is shown.
+    pub(super) clips: usize,
+    /// Lines and pairs passed over.
     pub(super) skipped: usize,
     /// Line of the first thing passed over.
     pub(super) first_bad_line: usize,
@@ -119,10 +121,11 @@ impl<'a> Contents<'a> {
                 blocks: Vec::new(),
                 block_by_name: BTreeMap::new(),
                 records: Vec::new(),
-                entities: 0..0,
+                entities: Vec::new(),
                 kinds: Vec::new(),
                 names: vec![String::new()],
                 sections: Vec::new(),
+                clips: 0,
                 skipped: 0,
                 first_bad_line: 0,
                 cut: None,
@@ -255,18 +258,11 @@ impl<'a> Walk<'a> {
             "ENTITIES" => {
                 let first = self.contents.records.len();
                 let closed = self.entities();
-                let range = first..self.contents.records.len();
-                if self.contents.entities.is_empty() {
-                    self.contents.entities = range;
-                } else {
-                    // A second ENTITIES section continues the first when only blocks lie between: keep the larger.
-                    if range.len() > self.contents.entities.len() {
-                        self.contents.entities = range;
-                    }
-                }
+                let last = self.contents.records.len();
+                self.contents.entities.push(first..last);
                 closed
             }
-            _ => self.skip_section(),
+            _ => self.other_section(),
         };
         if !closed {
             let line = if self.contents.layout.is_binary() {
@@ -294,11 +290,17 @@ impl<'a> Walk<'a> {
         false
     }
 
-    fn skip_section(&mut self) -> bool {
+    /// Walks a section of which only the clips of insertions are of interest.
+    fn other_section(&mut self) -> bool {
         while let Some(pair) = self.next() {
-            if pair.code == 0 && self.ends_section(&pair) {
+            if pair.code != 0 {
+                continue;
+            }
+            if self.ends_section(&pair) {
                 return true;
             }
+            let word = Self::word(&pair);
+            self.contents.clips += usize::from(word.eq_ignore_ascii_case(b"SPATIAL_FILTER"));
         }
         false
     }
@@ -407,10 +409,11 @@ impl<'a> Walk<'a> {
     fn keep_block(&mut self, block: Option<Block>) {
         let Some(mut block) = block else { return };
         block.records.end = self.contents.records.len();
-        let key = block.name.to_uppercase();
-        self.contents
-            .block_by_name
-            .insert(key, self.contents.blocks.len());
+        if !block.name.is_empty() {
+            let key = block.name.to_uppercase();
+            let index = self.contents.blocks.len();
+            self.contents.block_by_name.insert(key, index);
+        }
         self.contents.blocks.push(block);
     }
 

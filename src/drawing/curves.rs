@@ -420,44 +420,55 @@ pub(super) fn through_points(points: &[Space], is_closed: bool) -> Option<Nurbs>
 /// Derivatives at the points of a natural cubic spline (tridiagonal system, solved from both ends).
 fn natural_tangents(points: &[Space], steps: &[f64]) -> Vec<Space> {
     let count = points.len();
-    let step = |at: usize| steps.get(at).copied().unwrap_or(1.0);
-    let slope = |at: usize, axis: usize| match (points.get(at), points.get(at + 1)) {
-        (Some(a), Some(b)) => (b[axis] - a[axis]) / step(at),
-        _ => 0.0,
-    };
-    let mut tangents = vec![[0.0; 3]; count];
-    for axis in 0..3 {
-        let (mut upper, mut right) = (vec![0.0; count], vec![0.0; count]);
-        for row in 0..count {
-            let (below, diagonal, above, value) = if row == 0 {
-                (0.0, 2.0, 1.0, 3.0 * slope(0, axis))
-            } else if row + 1 == count {
-                (1.0, 2.0, 0.0, 3.0 * slope(row - 1, axis))
-            } else {
-                let (before, after) = (step(row - 1), step(row));
-                (
-                    after,
-                    2.0 * (before + after),
-                    before,
-                    3.0 * (after * slope(row - 1, axis) + before * slope(row, axis)),
-                )
-            };
-            let (previous_upper, previous_right) = if row == 0 {
-                (0.0, 0.0)
-            } else {
-                (upper[row - 1], right[row - 1])
-            };
-            let pivot = diagonal - below * previous_upper;
-            upper[row] = above / pivot;
-            right[row] = (value - below * previous_right) / pivot;
-        }
-        let mut later = 0.0;
-        for row in (0..count).rev() {
-            later = right[row] - upper[row] * later;
-            tangents[row][axis] = later;
+    let mut tangents = vec![[0.0; 3]; points.len()];
+    for axis in [0_usize, 1, 2] {
+        let values: Vec<f64> = points.iter().map(|point| point[axis]).collect();
+        for (tangent, slope) in tangents.iter_mut().zip(natural_slopes(&values, steps)) {
+            tangent[axis] = slope;
         }
     }
     tangents
+}
+
+/// The same along one axis.
+fn natural_slopes(values: &[f64], steps: &[f64]) -> Vec<f64> {
+    let last = values.len().saturating_sub(1);
+    let step = |at: usize| steps.get(at).copied().unwrap_or(1.0);
+    let chord = |at: usize| match (values.get(at), values.get(at + 1)) {
+        (Some(a), Some(b)) => (b - a) / step(at),
+        _ => 0.0,
+    };
+    // Forwards: each row keeps what is above its diagonal and its right side, the part below eliminated.
+    let mut rows: Vec<(f64, f64)> = Vec::with_capacity(values.len());
+    for row in 0..values.len() {
+        let (below, diagonal, above, value) = if row == 0 {
+            (0.0, 2.0, 1.0, 3.0 * chord(0))
+        } else if row == last {
+            (1.0, 2.0, 0.0, 3.0 * chord(row - 1))
+        } else {
+            let (before, after) = (step(row - 1), step(row));
+            (
+                after,
+                2.0 * (before + after),
+                before,
+                3.0 * (after * chord(row - 1) + before * chord(row)),
+            )
+        };
+        let (upper, right) = rows.last().copied().unwrap_or((0.0, 0.0));
+        let pivot = diagonal - below * upper;
+        rows.push((above / pivot, (value - below * right) / pivot));
+    }
+    // Backwards.
+    let mut slopes: Vec<f64> = rows
+        .iter()
+        .rev()
+        .scan(0.0, |later, (upper, right)| {
+            *later = right - upper * *later;
+            Some(*later)
+        })
+        .collect();
+    slopes.reverse();
+    slopes
 }
 
 #[cfg(test)]

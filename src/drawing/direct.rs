@@ -1,8 +1,9 @@
 //! Entities read straight from their pairs: those that the `dxf` crate does not have, or loses in some releases.
 
+use super::areas;
 use super::contents::{Contents, Record};
 use super::ordinary::Reading;
-use super::shape::{DimensionShape, Shape, Space};
+use super::shape::{DimensionShape, Insertion, Shape, Space, TextShape};
 
 /// Reads the entities that do not go through the crate.
 pub(super) fn read_direct(contents: &Contents<'_>, readings: &mut [Option<Reading>]) {
@@ -10,9 +11,16 @@ pub(super) fn read_direct(contents: &Contents<'_>, readings: &mut [Option<Readin
         if place.is_some() || record.is_part {
             continue;
         }
-        *place = Some(read_one(contents, record));
+        *place = Some(match read_one(contents, record) {
+            Reading::Shape(_) if record.is_broken => Reading::Broken(OUT_OF_STEP.to_owned()),
+            reading => reading,
+        });
     }
 }
+
+/// What is said of an entity in which pairs were lost.
+pub(super) const OUT_OF_STEP: &str =
+    "its lines are out of step: a line is missing, doubled or damaged";
 
 fn read_one(contents: &Contents<'_>, record: &Record) -> Reading {
     let kind = contents.kind(record);
@@ -20,18 +28,25 @@ fn read_one(contents: &Contents<'_>, record: &Record) -> Reading {
         "DIMENSION" | "ARC_DIMENSION" | "LARGE_RADIAL_DIMENSION" => {
             return dimension(contents, record);
         }
+        "HATCH" => return areas::hatch(contents, record),
+        "WIPEOUT" => return areas::wipeout(contents, record),
+        "MLINE" => return areas::multi_line(contents, record),
+        "ACAD_TABLE" => return table(contents, record),
+        "MULTILEADER" | "MLEADER" => return note(contents, record),
         "VERTEX" | "SEQEND" => "stands without the entity it belongs to",
         "POINT" => "a point has no extent",
-        "LEADER" | "MULTILEADER" | "MLEADER" => "leaders and their notes are not read",
+        "LEADER" => "the pointer of a note, which stands beside it",
         "ATTDEF" => "a definition of an attribute prints nothing when placed",
         "VIEWPORT" => "a window onto the model",
         "IMAGE" | "OLEFRAME" | "OLE2FRAME" | "PDFUNDERLAY" | "DWFUNDERLAY" | "DGNUNDERLAY" => {
             "a picture has no lines"
         }
         "RAY" | "XLINE" => "a construction line without end",
-        "ACAD_PROXY_ENTITY" | "ACAD_PROXY" => "an object of another program",
+        "ACAD_PROXY_ENTITY" | "ACAD_PROXY" => {
+            "an object of another program, whose lines only that program knows"
+        }
         "3DSOLID" | "BODY" | "REGION" | "SURFACE" | "MESH" => "a solid in space",
-        "TOLERANCE" | "SHAPE" | "ACAD_TABLE" | "LIGHT" | "HELIX" | "SECTION" => "not read",
+        "TOLERANCE" | "SHAPE" | "LIGHT" | "HELIX" | "SECTION" => "not read",
         _ => "an unknown kind of entity",
     };
     Reading::Counted(reason)
@@ -101,5 +116,87 @@ fn dimension(contents: &Contents<'_>, record: &Record) -> Reading {
         },
         text_at,
         picture,
+    })))
+}
+
+/// `ACAD_TABLE`: the block that holds its picture, with its lines and texts.
+fn table(contents: &Contents<'_>, record: &Record) -> Reading {
+    let mut name = String::new();
+    let (mut at, mut along) = ([0.0; 3], [1.0, 0.0, 0.0]);
+    let mut has_along = false;
+    for pair in contents.pairs(record).skip(1) {
+        let number = || pair.value.real().unwrap_or(0.0);
+        match pair.code {
+            // The first cell follows: its codes are its own.
+            101 | 171 | 1000.. => break,
+            2 => {
+                name = contents
+                    .letters
+                    .read(pair.value.bytes().trim_ascii())
+                    .into_owned();
+            }
+            10 => at[0] = number(),
+            20 => at[1] = number(),
+            30 => at[2] = number(),
+            11 => (along[0], has_along) = (number(), true),
+            21 => along[1] = number(),
+            _ => {}
+        }
+    }
+    if name.is_empty() {
+        return Reading::Counted("a table without its picture");
+    }
+    Reading::Shape(Shape::Insert(Box::new(Insertion {
+        name,
+        at,
+        scale: [1.0; 3],
+        angle: if has_along {
+            f64::atan2(along[1], along[0])
+        } else {
+            0.0
+        },
+        count: [1, 1],
+        spacing: [0.0, 0.0],
+        normal: [0.0, 0.0, 1.0],
+    })))
+}
+
+/// MULTILEADER: the text it carries; its pointer is no line of the plan.
+fn note(contents: &Contents<'_>, record: &Record) -> Reading {
+    let mut text = None;
+    let (mut at, mut along) = ([0.0; 3], [1.0, 0.0, 0.0]);
+    let mut height = 0.0;
+    let mut is_inside = false;
+    for pair in contents.pairs(record).skip(1) {
+        let number = || pair.value.real().unwrap_or(0.0);
+        match pair.code {
+            1000.. => break,
+            300 => is_inside |= pair.value.bytes().starts_with(b"CONTEXT_DATA"),
+            301 | 302 if is_inside => break,
+            304 if is_inside && text.is_none() => {
+                text = Some(contents.letters.read(pair.value.bytes()).into_owned());
+            }
+            12 if is_inside => at[0] = number(),
+            22 if is_inside => at[1] = number(),
+            32 if is_inside => at[2] = number(),
+            13 if is_inside => along[0] = number(),
+            23 if is_inside => along[1] = number(),
+            41 if is_inside && text.is_none() => height = number(),
+            _ => {}
+        }
+    }
+    let lines = super::lettering::plain_lines(&text.unwrap_or_default());
+    if lines.is_empty() {
+        return Reading::Counted("the pointer of a note without text");
+    }
+    Reading::Shape(Shape::Text(Box::new(TextShape {
+        lines,
+        at,
+        along,
+        line_step: 5.0 / 3.0,
+        height,
+        normal: [0.0, 0.0, 1.0],
+        tag: None,
+        justified: [0.0, 1.0],
     })))
 }

@@ -150,9 +150,9 @@ fn chords(ring: &[FlatCurve], factor: f64) -> Vec<Coord<f64>> {
             corners.push(at);
         }
     };
-    for curve in ring {
-        for (piece, _) in plain_curves(curve, CURVE_FIT / factor) {
-            match scaled_curve(&piece, factor) {
+    for pieces in oriented(ring, factor) {
+        for piece in pieces {
+            match piece {
                 Curve::Line { start, end } => {
                     push(start);
                     push(end);
@@ -163,8 +163,9 @@ fn chords(ring: &[FlatCurve], factor: f64) -> Vec<Coord<f64>> {
                     start_angle,
                     sweep,
                 } => {
-                    for number in 0..=chord_count(radius, sweep) {
-                        let share = f64::from(number) / f64::from(chord_count(radius, sweep));
+                    let count = chord_count(radius, sweep);
+                    for number in 0..=count {
+                        let share = f64::from(number) / f64::from(count);
                         let (sin, cos) = (start_angle + sweep * share).sin_cos();
                         push(Coord {
                             x: centre.x + radius * cos,
@@ -182,6 +183,87 @@ fn chords(ring: &[FlatCurve], factor: f64) -> Vec<Coord<f64>> {
         corners.pop();
     }
     corners
+}
+
+/// The edges of a ring as lines and arcs in inches, each turned so that it starts where the one before it ends: files
+/// have them in order, not always in one direction.
+fn oriented(ring: &[FlatCurve], factor: f64) -> Vec<Vec<Curve>> {
+    let mut edges: Vec<Vec<Curve>> = ring
+        .iter()
+        .map(|curve| {
+            plain_curves(curve, CURVE_FIT / factor)
+                .iter()
+                .map(|(piece, _)| scaled_curve(piece, factor))
+                .collect()
+        })
+        .filter(|pieces: &Vec<Curve>| !pieces.is_empty())
+        .collect();
+    let ends = |pieces: &[Curve]| {
+        let first = pieces.first().map(|piece| curve_ends(piece)[0]);
+        let last = pieces.last().map(|piece| curve_ends(piece)[1]);
+        first.zip(last)
+    };
+    let apart = |a: Coord<f64>, b: Coord<f64>| (a.x - b.x).hypot(a.y - b.y);
+    for number in 0..edges.len() {
+        let Some((start, end)) = edges.get(number).and_then(|edge| ends(edge)) else {
+            continue;
+        };
+        let is_backward = if number == 0 {
+            match edges.get(1).and_then(|edge| ends(edge)) {
+                Some((a, b)) => {
+                    apart(start, a).min(apart(start, b)) < apart(end, a).min(apart(end, b))
+                }
+                None => false,
+            }
+        } else {
+            match edges.get(number - 1).and_then(|edge| ends(edge)) {
+                Some((_, before)) => apart(end, before) < apart(start, before),
+                None => false,
+            }
+        };
+        if is_backward && let Some(edge) = edges.get_mut(number) {
+            edge.reverse();
+            for piece in edge {
+                *piece = reversed(piece);
+            }
+        }
+    }
+    edges
+}
+
+fn reversed(curve: &Curve) -> Curve {
+    match *curve {
+        Curve::Line { start, end } => Curve::Line {
+            start: end,
+            end: start,
+        },
+        Curve::Arc {
+            centre,
+            radius,
+            start_angle,
+            sweep,
+        } => Curve::Arc {
+            centre,
+            radius,
+            start_angle: start_angle + sweep,
+            sweep: -sweep,
+        },
+    }
+}
+
+fn curve_ends(curve: &Curve) -> [Coord<f64>; 2] {
+    match *curve {
+        Curve::Line { start, end } => [start, end],
+        Curve::Arc {
+            centre,
+            radius,
+            start_angle,
+            sweep,
+        } => [start_angle, start_angle + sweep].map(|angle| Coord {
+            x: centre.x + radius * angle.cos(),
+            y: centre.y + radius * angle.sin(),
+        }),
+    }
 }
 
 /// Chords whose sagitta stays within [`CURVE_FIT`], at least two, at most 720.
@@ -281,6 +363,7 @@ fn dimension_of(flat: &FlatDimension, factor: f64) -> Dimension {
         measured,
         stated: flat.stated.map(|stated| stated * factor),
         override_text: flat.override_text.clone(),
+        shown_text: flat.shown_text.clone(),
         text_at: scaled(flat.text_at, factor),
         source: flat.source,
     }

@@ -10,12 +10,14 @@
 //! *Does not do.* No opinion on what is a wall: that is `plan`.
 
 mod affine;
+mod areas;
 mod census;
 pub mod codes;
 mod contents;
 mod curves;
 mod direct;
 mod error;
+mod evidence;
 mod finish;
 mod lettering;
 mod letters;
@@ -112,7 +114,7 @@ fn model_space(contents: &Contents<'_>) -> Vec<Range<usize>> {
         .iter()
         .filter(|block| census::space_of_block(&block.name) == "model")
         .map(|block| block.records.clone())
-        .chain([contents.entities.clone()])
+        .chain(contents.entities.iter().cloned())
         .collect()
 }
 
@@ -124,7 +126,7 @@ fn scale(
     options: &DrawingOptions,
     findings: &mut Vec<Finding>,
 ) -> Scale {
-    let (mut scale, ratio) = vote::vote(contents, flat);
+    let (mut scale, ratio, next) = vote::vote(contents, flat);
     if let Some(unit) = options.unit {
         scale.unit = unit;
         scale.inches_per_unit = unit.inches();
@@ -136,8 +138,9 @@ fn scale(
             codes::UNKNOWN_UNIT,
             Place::file(file),
             format!(
-                "the unit of the drawing cannot be told: {} is only {ratio:.0} times as likely as the next",
-                scale.unit.name()
+                "the unit of the drawing cannot be told: {} is only {ratio:.0} times as likely as {}",
+                scale.unit.name(),
+                next.name()
             ),
             "state the unit in the job, or add a dimension whose text gives a length with its unit",
         ));

@@ -151,6 +151,8 @@ pub struct Dimension {
     pub stated: Option<f64>,
     /// Text typed over the measured value; empty when there is none.
     pub override_text: String,
+    /// What its picture in the drawing shows; empty when it has no picture or text.
+    pub shown_text: String,
     /// Where the text stands.
     pub text_at: Coord<f64>,
     /// Where it comes from.

@@ -73,7 +73,7 @@ pub(super) fn read_ordinary(contents: &Contents<'_>, readings: &mut [Option<Read
             continue;
         }
         let prepared = if record.is_broken {
-            Err("its lines are out of step: a line is missing, doubled or damaged".to_owned())
+            Err(super::direct::OUT_OF_STEP.to_owned())
         } else {
             prepare(contents, index, record)
         };

@@ -142,7 +142,7 @@ pub(super) fn face(face: &crate_entities::Face3D) -> Reading {
     let lines = (0..4)
         .filter(|edge| face.edge_flags & (1 << edge) == 0)
         .filter_map(|edge| Some((*corners.get(edge)?, *corners.get((edge + 1) % 4)?)))
-        .filter(|(from, to)| from != to)
+        .filter(|(from, to)| super::affine::norm(super::affine::minus(*to, *from)) > 0.0)
         .collect();
     Reading::Shape(Shape::Lines {
         lines,

@@ -71,6 +71,7 @@ pub(super) struct FlatDimension {
     pub(super) along: Option<Coord<f64>>,
     pub(super) stated: Option<f64>,
     pub(super) override_text: String,
+    pub(super) shown_text: String,
     pub(super) text_at: Coord<f64>,
     pub(super) source: SourceIndex,
 }
@@ -174,12 +175,7 @@ impl Unfolding<'_> {
     /// Registers where something comes from.
     fn source(&mut self, record: &Record, around: &Around) -> SourceIndex {
         let contents = self.contents;
-        let own = contents.name(record.layer);
-        let own = if own.is_empty() { "0" } else { own };
-        let layer = match (&around.layer, own) {
-            (Some(outer), "0") => outer.as_str(),
-            _ => own,
-        };
+        let layer = layer_of(contents, record, around);
         let state = contents.layers.get(layer);
         let own_type = contents.name(record.line_type);
         let line_type = if own_type.is_empty() || own_type.eq_ignore_ascii_case("BYLAYER") {
@@ -276,7 +272,7 @@ impl Unfolding<'_> {
             }
             Shape::Area(area) => {
                 let place = place.after(&Affine::object(area.normal));
-                let rings = area
+                let rings: Vec<Vec<FlatCurve>> = area
                     .rings
                     .iter()
                     .map(|ring| {
@@ -299,6 +295,7 @@ impl Unfolding<'_> {
                 return;
             }
             Shape::Dimension(dimension) => {
+                let shown_text = self.shown_text(&dimension.picture);
                 self.flat.pictures.insert(dimension.picture.to_uppercase());
                 let source = self.source(record, around);
                 self.flat.dimensions.push(FlatDimension {
@@ -307,6 +304,7 @@ impl Unfolding<'_> {
                     along: dimension.along.map(|along| place.flat_direction(along)),
                     stated: dimension.stated,
                     override_text: dimension.override_text.clone(),
+                    shown_text,
                     text_at: place.flat(dimension.text_at),
                     source,
                 });
@@ -461,7 +459,7 @@ impl Unfolding<'_> {
         }
         self.flat.placed.insert(block_index);
         let source = self.source(record, around);
-        let (outer_layer, is_hidden) = self.layer_around(source, record, around);
+        let (outer_layer, is_hidden) = self.layer_around(record, around);
         let mut inner = around.clone();
         inner.handles = format!("{}{}/", around.handles, contents.handle(record));
         inner.blocks.push(without_reference(&block.name).to_owned());
@@ -547,34 +545,21 @@ impl Unfolding<'_> {
 
     /// The layer that entities of layer 0 take inside an insertion, and whether all of it is hidden: a frozen insertion
     /// hides what is in it, one on a layer that is off only what takes its layer.
-    fn layer_around(
-        &self,
-        source: SourceIndex,
-        record: &Record,
-        around: &Around,
-    ) -> (String, bool) {
-        let own = self.contents.name(record.layer);
-        let own = if own.is_empty() { "0" } else { own };
-        let layer = match (&around.layer, own) {
-            (Some(outer), "0") => outer.clone(),
-            _ => own.to_owned(),
-        };
+    fn layer_around(&self, record: &Record, around: &Around) -> (String, bool) {
+        let layer = layer_of(self.contents, record, around);
         let is_frozen = self
             .contents
             .layers
-            .get(&layer)
+            .get(layer)
             .is_some_and(|state| state.is_frozen);
-        debug_assert!((source.0 as usize) < self.flat.sources.len());
-        (layer, around.is_hidden || record.is_invisible || is_frozen)
-    }
-
-    fn parts(&self, index: usize, record: &Record) -> Range<usize> {
-        let _ = self;
-        index + 1..index + 1 + record.parts as usize
+        (
+            layer.to_owned(),
+            around.is_hidden || record.is_invisible || is_frozen,
+        )
     }
 
     fn attributes(&self, index: usize, record: &Record) -> Vec<(String, String)> {
-        self.parts(index, record)
+        parts(index, record)
             .filter_map(|part| match self.readings.get(part) {
                 Some(Some(Reading::Shape(Shape::Text(text)))) => {
                     Some((text.tag.clone().unwrap_or_default(), text.lines.join(" ")))
@@ -597,7 +582,7 @@ impl Unfolding<'_> {
             placement: Some(placement),
             ..around.clone()
         };
-        for part in self.parts(index, record) {
+        for part in parts(index, record) {
             if let (Some(Some(Reading::Shape(Shape::Text(text)))), Some(part)) =
                 (readings.get(part), contents.records.get(part))
             {
@@ -606,9 +591,45 @@ impl Unfolding<'_> {
         }
     }
 
+    /// The text in the picture of a dimension.
+    fn shown_text(&self, picture: &str) -> String {
+        let contents = self.contents;
+        let block = contents
+            .block_by_name
+            .get(&picture.to_uppercase())
+            .and_then(|at| contents.blocks.get(*at));
+        let Some(block) = block else {
+            return String::new();
+        };
+        block
+            .records
+            .clone()
+            .find_map(|index| match self.readings.get(index) {
+                Some(Some(Reading::Shape(Shape::Text(text)))) => {
+                    Some(text.lines.join(" ")).filter(|text| !text.is_empty())
+                }
+                _ => None,
+            })
+            .unwrap_or_default()
+    }
+
     fn place_of(&self, record: &Record) -> Place {
         place_of(self.contents, record, self.file)
     }
+}
+
+/// The layer an entity lies on: inside an insertion, layer 0 stands for the insertion's own.
+fn layer_of<'a>(contents: &'a Contents<'_>, record: &Record, around: &'a Around) -> &'a str {
+    match (&around.layer, contents.name(record.layer)) {
+        (Some(outer), "" | "0") => outer,
+        (None, "") => "0",
+        (_, own) => own,
+    }
+}
+
+/// The records of an entity's vertices or attributes.
+fn parts(index: usize, record: &Record) -> Range<usize> {
+    index + 1..index + 1 + record.parts as usize
 }
 
 /// Average width of a letter as a share of its height, for the middle of a text (common practice, no source).

@@ -1,19 +1,24 @@
 //! The unit of a drawing, by likelihood over all evidence: what the header says is one weak vote among others.
+//!
+//! Each vote gives, for every unit, the natural logarithm of how likely its evidence would be if the drawing were in that
+//! unit. They are added. The numbers are judgements of the strength of evidence (no source), kept such that no single
+//! vote but a dimension with its unit written out decides alone.
 
 use super::contents::Contents;
-use super::curves::FlatCurve;
-use super::model::{Curve, DrawingUnit, Scale, UnitVote};
+use super::evidence::{
+    Written, call_out_width, extent, is_multiple, lengths, measured_and_written, parallel_gaps,
+    room_sizes, step_fit, swing_radii,
+};
+use super::model::{DrawingUnit, Scale, UnitVote};
 use super::unfold::Flat;
-use crate::units::parse_length;
-use geo::Coord;
 
 const UNITS: usize = DrawingUnit::ALL.len();
 
 /// The winner must be this many times as likely as the next.
 pub(super) const DECISIVE: f64 = 100.0;
 
-/// The vote and how many times likelier the winner is than the next.
-pub(super) fn vote(contents: &Contents<'_>, flat: &Flat) -> (Scale, f64) {
+/// The vote, and how many times likelier the winner is than the next.
+pub(super) fn vote(contents: &Contents<'_>, flat: &Flat) -> (Scale, f64, DrawingUnit) {
     let header = header_unit(contents);
     let votes: Vec<UnitVote> = [
         header_vote(contents, header),
@@ -23,6 +28,7 @@ pub(super) fn vote(contents: &Contents<'_>, flat: &Flat) -> (Scale, f64) {
         door_vote(flat),
         call_out_vote(flat),
         wall_vote(flat),
+        length_vote(flat),
         lettering_vote(flat),
         extent_vote(flat),
     ]
@@ -35,12 +41,11 @@ pub(super) fn vote(contents: &Contents<'_>, flat: &Flat) -> (Scale, f64) {
             *sum += part;
         }
     }
-    let mut order: Vec<usize> = (0..UNITS).collect();
-    order.sort_by(|a, b| total[*b].total_cmp(&total[*a]));
-    let best = order.first().copied().unwrap_or(0);
-    let second = order.get(1).copied().unwrap_or(0);
-    let unit = DrawingUnit::ALL.get(best).copied().unwrap_or_default();
-    let weight: f64 = total.iter().map(|sum| (sum - total[best]).exp()).sum();
+    let mut ranked: Vec<(DrawingUnit, f64)> = DrawingUnit::ALL.into_iter().zip(total).collect();
+    ranked.sort_by(|a, b| b.1.total_cmp(&a.1));
+    let (unit, best) = ranked.first().copied().unwrap_or_default();
+    let (next_unit, next) = ranked.get(1).copied().unwrap_or_default();
+    let weight: f64 = total.iter().map(|sum| (sum - best).exp()).sum();
     let scale = Scale {
         unit,
         inches_per_unit: unit.inches(),
@@ -48,7 +53,7 @@ pub(super) fn vote(contents: &Contents<'_>, flat: &Flat) -> (Scale, f64) {
         header,
         votes,
     };
-    (scale, (total[best] - total[second]).exp())
+    (scale, (best - next).exp(), next_unit)
 }
 
 fn each(of: impl Fn(DrawingUnit) -> f64) -> [f64; UNITS] {
@@ -65,17 +70,14 @@ fn some_vote(evidence: &str, count: usize, log_likelihood: [f64; UNITS]) -> Opti
 
 /// `$INSUNITS` (DXF reference: 1 inch, 2 foot, 4 mm, 5 cm, 6 m).
 fn header_unit(contents: &Contents<'_>) -> Option<DrawingUnit> {
-    let code: f64 = contents.header.get("$INSUNITS")?.parse().ok()?;
-    [
-        (1.0, DrawingUnit::Inch),
-        (2.0, DrawingUnit::Foot),
-        (4.0, DrawingUnit::Millimetre),
-        (5.0, DrawingUnit::Centimetre),
-        (6.0, DrawingUnit::Metre),
-    ]
-    .into_iter()
-    .find(|(known, _)| code == *known)
-    .map(|(_, unit)| unit)
+    match contents.header.get("$INSUNITS")?.trim() {
+        "1" => Some(DrawingUnit::Inch),
+        "2" => Some(DrawingUnit::Foot),
+        "4" => Some(DrawingUnit::Millimetre),
+        "5" => Some(DrawingUnit::Centimetre),
+        "6" => Some(DrawingUnit::Metre),
+        _ => None,
+    }
 }
 
 /// The header is right more often than not; it is often a template's.
@@ -86,9 +88,8 @@ fn header_vote(contents: &Contents<'_>, header: Option<DrawingUnit>) -> Option<U
         .map(|flag| flag.trim() != "0");
     let likelihood = each(|unit| {
         let by_unit = match header {
-            Some(stated) if stated == unit => 0.0,
-            Some(_) => -(6.0_f64.ln()),
-            None => 0.0,
+            Some(stated) if stated != unit => -(12.0_f64.ln()),
+            _ => 0.0,
         };
         let by_flag = match is_metric {
             Some(metric) if metric != unit.is_metric() => -(1.5_f64.ln()),
@@ -117,63 +118,93 @@ fn format_vote(contents: &Contents<'_>) -> Option<UnitVote> {
         count,
         each(|unit| match unit {
             DrawingUnit::Inch => 0.0,
-            _ => -(10.0_f64.ln()),
+            DrawingUnit::Foot
+            | DrawingUnit::Millimetre
+            | DrawingUnit::Centimetre
+            | DrawingUnit::Metre => -(10.0_f64.ln()),
         }),
     )
 }
 
-/// Feet and inches typed over a measured value give the unit outright.
+/// How near a written and a measured length must be, as a share, to be the same one: texts are rounded.
+const SAME_LENGTH: f64 = 0.02;
+
+/// Dimensions that are counted one by one; more of them say the same again.
+const MOST_DIMENSIONS: usize = 4;
+
+/// What is written on dimensions against what they measure.
 fn dimension_vote(flat: &Flat) -> Option<UnitVote> {
-    let mut count = 0;
-    let mut likelihood = [0.0; UNITS];
-    for dimension in &flat.dimensions {
-        let Some(along) = dimension.along else {
-            continue;
-        };
-        let Some(written) = written_inches(&dimension.override_text) else {
-            continue;
-        };
-        let size = along.x.hypot(along.y).max(1e-300);
-        let measured = ((dimension.to.x - dimension.from.x) * along.x
-            + (dimension.to.y - dimension.from.y) * along.y)
-            .abs()
-            / size;
-        if measured <= 0.0 || written <= 0.0 {
-            continue;
-        }
-        count += 1;
-        if count <= 6 {
-            for (sum, unit) in likelihood.iter_mut().zip(DrawingUnit::ALL) {
-                let off = (measured * unit.inches() / written - 1.0).abs();
-                // A typed value is wrong about one time in ten.
-                *sum += if off < 0.02 { 0.0 } else { -(10.0_f64.ln()) };
-            }
-        }
-    }
-    some_vote("dimension values", count, likelihood)
+    let pairs: Vec<(f64, Written)> = flat
+        .dimensions
+        .iter()
+        .filter_map(measured_and_written)
+        .collect();
+    // A typed value is wrong about one time in ten: the median of a few decides, not one.
+    let likelihood = each(|unit| {
+        let penalties = pairs
+            .iter()
+            .map(|(measured, written)| dimension_penalty(*measured, *written, unit));
+        let sum: f64 = penalties.sum();
+        #[expect(
+            clippy::cast_precision_loss,
+            reason = "drawings have far fewer than 2^53 dimensions"
+        )]
+        let share = MOST_DIMENSIONS.min(pairs.len()) as f64 / pairs.len().max(1) as f64;
+        sum * share
+    });
+    some_vote("dimension values", pairs.len(), likelihood)
 }
 
-/// A length that states its unit: feet and inches, or a metric unit.
-fn written_inches(text: &str) -> Option<f64> {
-    let has_unit = text.contains(['\'', '"', '′', '″']) || text.trim_end().ends_with('m');
-    if !has_unit {
-        return None;
+fn dimension_penalty(measured: f64, written: Written, unit: DrawingUnit) -> f64 {
+    let is_same = |a: f64, b: f64| (a / b - 1.0).abs() < SAME_LENGTH;
+    match written {
+        Written::Inches(inches) => {
+            if is_same(measured * unit.inches(), inches) {
+                0.0
+            } else {
+                -(12.0_f64.ln())
+            }
+        }
+        // A number that is the measured one is in the drawing's unit; its decimals tell which unit that is.
+        Written::Number(number, decimals) if is_same(number, measured) => {
+            let usual = match unit {
+                DrawingUnit::Metre => (1..=3).contains(&decimals) && number < 200.0,
+                DrawingUnit::Millimetre => decimals == 0 && number >= 100.0,
+                DrawingUnit::Centimetre => decimals <= 2 && (10.0..6000.0).contains(&number),
+                DrawingUnit::Inch => decimals <= 4 && (4.0..3000.0).contains(&number),
+                DrawingUnit::Foot => (1..=2).contains(&decimals) && number < 300.0,
+            };
+            if usual { 0.0 } else { -(3.0_f64.ln()) }
+        }
+        // Else it is in another unit than the drawing's: which pairs of units give this ratio?
+        Written::Number(number, _) => {
+            let fits = DrawingUnit::ALL.into_iter().any(|text_unit| {
+                text_unit != unit && is_same(number * text_unit.inches(), measured * unit.inches())
+            });
+            if fits { 0.0 } else { -(4.0_f64.ln()) }
+        }
     }
-    parse_length(text).ok().map(|length| length.to_inches())
 }
 
 /// Texts in feet and inches are written by those who draw in them; areas in square metres by others.
 fn writing_vote(flat: &Flat) -> Option<UnitVote> {
-    let (mut imperial, mut metric) = (0_usize, 0_usize);
+    let (mut imperial, mut metric, mut metres) = (0_usize, 0_usize, 0_usize);
     for text in &flat.texts {
         let content = text.content.as_str();
         let has_feet = content
             .split_once('\'')
             .is_some_and(|(before, _)| before.ends_with(|c: char| c.is_ascii_digit()));
+        let sizes = room_sizes(content);
         if has_feet || content.to_ascii_uppercase().contains("SQ FT") {
             imperial += 1;
         } else if content.contains("m²") || content.contains("m2") || content.ends_with(" mm") {
             metric += 1;
+        } else if sizes.len() == 2
+            && sizes
+                .iter()
+                .all(|size| matches!(size, Written::Number(size, 2) if (0.5..30.0).contains(size)))
+        {
+            metres += 1;
         }
     }
     let weight = |count: usize| match count {
@@ -183,55 +214,41 @@ fn writing_vote(flat: &Flat) -> Option<UnitVote> {
     };
     some_vote(
         "writing",
-        imperial + metric,
+        imperial + metric + metres,
         each(|unit| {
-            if unit.is_metric() {
+            let system = if unit.is_metric() {
                 -weight(imperial)
             } else {
-                -weight(metric)
-            }
+                -weight(metric + metres)
+            };
+            let in_metres = if unit == DrawingUnit::Metre {
+                0.0
+            } else {
+                -weight(metres) / 2.0
+            };
+            system + in_metres
         }),
     )
 }
 
-/// Radii of arcs that may be door swings, distinct, in file units.
-fn swing_radii(flat: &Flat) -> Vec<f64> {
-    let mut radii: Vec<f64> = flat
-        .curves
-        .iter()
-        .filter_map(|stroke| match &stroke.curve {
-            FlatCurve::Plain(Curve::Arc { radius, sweep, .. })
-                if (60.0..=120.0).contains(&sweep.abs().to_degrees()) =>
-            {
-                Some(*radius)
-            }
-            _ => None,
-        })
-        .collect();
-    radii.sort_by(f64::total_cmp);
-    radii.dedup_by(|a, b| (*a - *b).abs() <= b.abs() * 1e-3);
-    radii
-}
+/// Widths of door leaves, inches: 22 to 42 (600 to 1050 mm), common practice, no source.
+const LEAVES: std::ops::RangeInclusive<f64> = 22.0..=42.0;
 
-/// Door leaves are 22 to 42 in wide (600 to 1050 mm), and of whole sizes.
+/// Door leaves have usual widths, and whole ones.
 fn door_vote(flat: &Flat) -> Option<UnitVote> {
     let radii = swing_radii(flat);
-    let mut likelihood = [0.0; UNITS];
-    for (sum, unit) in likelihood.iter_mut().zip(DrawingUnit::ALL) {
-        let fitting = radii
-            .iter()
-            .filter(|&&radius| (22.0..=42.0).contains(&(radius * unit.inches())))
-            .count();
-        let whole = radii
-            .iter()
-            .filter(|&&radius| {
-                let inches = radius * unit.inches();
-                let step = if unit.is_metric() { 50.0 / 25.4 } else { 2.0 };
-                (22.0..=42.0).contains(&inches) && is_multiple(inches, step, 0.02)
-            })
-            .count();
-        *sum = per_item(fitting, 20.0) + per_item(whole, 4.0);
-    }
+    let likelihood = each(|unit| {
+        // Leaves come in steps of 2 in, or of 25 mm.
+        let step = if unit.is_metric() { 25.0 / 25.4 } else { 2.0 };
+        let inches = || {
+            radii
+                .iter()
+                .map(|radius| radius * unit.inches())
+                .filter(|inches| LEAVES.contains(inches))
+        };
+        let whole = inches().filter(|&inches| is_multiple(inches, step, 0.02));
+        per_item(inches().count(), 20.0) + per_item(whole.count(), 4.0)
+    });
     some_vote("door swings", radii.len(), likelihood)
 }
 
@@ -246,10 +263,6 @@ fn per_item(count: usize, ratio: f64) -> f64 {
     counted * ratio.ln()
 }
 
-fn is_multiple(value: f64, step: f64, tolerance: f64) -> bool {
-    (value - (value / step).round() * step).abs() <= tolerance
-}
-
 /// Call-outs such as 3068 (3'-0" by 6'-8") beside swings of just that radius.
 fn call_out_vote(flat: &Flat) -> Option<UnitVote> {
     let radii = swing_radii(flat);
@@ -261,32 +274,14 @@ fn call_out_vote(flat: &Flat) -> Option<UnitVote> {
     widths.sort_by(f64::total_cmp);
     widths.dedup();
     let likelihood = each(|unit| {
-        let matched = widths
-            .iter()
-            .filter(|&&width| {
-                radii
-                    .iter()
-                    .any(|radius| (radius * unit.inches() / width - 1.0).abs() < 2e-3)
-            })
-            .count();
-        per_item(matched, 10.0)
+        let matched = widths.iter().filter(|&&width| {
+            radii
+                .iter()
+                .any(|radius| (radius * unit.inches() / width - 1.0).abs() < 2e-3)
+        });
+        per_item(matched.count(), 10.0)
     });
     some_vote("call-outs", widths.len(), likelihood)
-}
-
-/// Width in inches of a call-out of four digits: feet, inches, feet, inches.
-fn call_out_width(content: &str) -> Option<f64> {
-    let digits: Vec<u32> = content
-        .trim()
-        .chars()
-        .map(|letter| letter.to_digit(10))
-        .collect::<Option<_>>()?;
-    match digits.as_slice() {
-        [feet @ 1..=9, inches, high @ 1..=9, _] if *high >= 2 => {
-            Some(f64::from(*feet * 12 + *inches))
-        }
-        _ => None,
-    }
 }
 
 /// Thicknesses that walls are drawn with, inches: studs and their finishes, block (common practice, no source).
@@ -300,6 +295,9 @@ const METRIC_WALLS: [f64; 20] = [
     240.0, 250.0, 300.0, 350.0, 365.0, 400.0,
 ];
 
+/// Thicknesses of walls whatever they are made of, inches (common practice, no source).
+const WALLS: std::ops::RangeInclusive<f64> = 3.4..=20.0;
+
 /// Distances of near parallels against the thicknesses of walls.
 fn wall_vote(flat: &Flat) -> Option<UnitVote> {
     let gaps = parallel_gaps(flat);
@@ -309,87 +307,49 @@ fn wall_vote(flat: &Flat) -> Option<UnitVote> {
     }
     let likelihood = each(|unit| {
         let share = |fits: &dyn Fn(f64) -> bool| {
-            gaps.iter()
-                .filter(|gap| fits(gap.0 * unit.inches()))
-                .map(|gap| gap.1)
-                .sum::<f64>()
-                / total
+            let fitting = gaps.iter().filter(|gap| fits(gap.0 * unit.inches()));
+            fitting.map(|gap| gap.1).sum::<f64>() / total
         };
-        let plausible = share(&|inches| (3.4..=14.6).contains(&inches));
+        let plausible = share(&|inches| WALLS.contains(&inches));
         let nominal = share(&|inches| {
-            if unit.is_metric() {
-                METRIC_WALLS
-                    .iter()
-                    .any(|wall| (inches * 25.4 - wall).abs() < 0.6)
-            } else {
-                IMPERIAL_WALLS
-                    .iter()
-                    .any(|wall| (inches - wall).abs() < 0.02)
-            }
+            let is_near = |walls: &[f64], size: f64, slack: f64| {
+                walls.iter().any(|wall| (size - wall).abs() < slack)
+            };
+            is_near(&IMPERIAL_WALLS, inches, 0.02) || is_near(&METRIC_WALLS, inches * 25.4, 0.6)
         });
         2.0 * (0.05 + plausible).ln() + (0.1 + nominal).ln()
     });
     some_vote("wall thicknesses", gaps.len(), likelihood)
 }
 
-/// Distances from each line to the next parallel beside it, and the length of their overlap, in file units.
-fn parallel_gaps(flat: &Flat) -> Vec<(f64, f64)> {
-    let Some(origin) = flat.curves.iter().find_map(|stroke| match &stroke.curve {
-        FlatCurve::Plain(Curve::Line { start, .. }) => Some(*start),
-        _ => None,
-    }) else {
-        return Vec::new();
-    };
-    // Direction in quarter degrees, distance from the origin, extent along the direction.
-    let mut lines: Vec<(i32, f64, f64, f64)> = flat
-        .curves
-        .iter()
-        .filter_map(|stroke| match &stroke.curve {
-            FlatCurve::Plain(Curve::Line { start, end }) => Some(strip(origin, *start, *end)),
-            _ => None,
-        })
-        .collect();
-    lines.sort_by(|a, b| {
-        a.0.cmp(&b.0)
-            .then(a.1.total_cmp(&b.1))
-            .then(a.2.total_cmp(&b.2))
-    });
-    let mut gaps = Vec::new();
-    for (number, line) in lines.iter().enumerate() {
-        let length = line.3 - line.2;
-        // Only a few neighbours are looked at: the next face is near in the order, and this stays linear.
-        for other in lines.iter().skip(number + 1).take(12) {
-            if other.0 != line.0 {
-                break;
-            }
-            let gap = other.1 - line.1;
-            let overlap = line.3.min(other.3) - line.2.max(other.2);
-            let shorter = length.min(other.3 - other.2);
-            if gap > length * 1e-6 && overlap > 0.5 * shorter && overlap > 2.0 * gap {
-                gaps.push((gap, overlap));
-                break;
-            }
-        }
-    }
-    gaps
-}
-
-fn strip(origin: Coord<f64>, start: Coord<f64>, end: Coord<f64>) -> (i32, f64, f64, f64) {
-    let (dx, dy) = (end.x - start.x, end.y - start.y);
-    let mut angle = dy.atan2(dx).to_degrees().rem_euclid(180.0);
-    if angle >= 179.875 {
-        angle -= 180.0;
-    }
+/// Lengths are multiples of the steps that people draw in.
+fn length_vote(flat: &Flat) -> Option<UnitVote> {
+    let lengths = lengths(flat);
+    // They come from few decisions: ten lengths speak for a hundred.
     #[expect(
-        clippy::cast_possible_truncation,
-        reason = "between 0 and 720 by construction"
+        clippy::cast_precision_loss,
+        reason = "drawings have far fewer than 2^53 lengths"
     )]
-    let bin = (angle * 4.0).round() as i32;
-    let (sin, cos) = angle.to_radians().sin_cos();
-    let along = |point: Coord<f64>| (point.x - origin.x) * cos + (point.y - origin.y) * sin;
-    let across = (start.x - origin.x) * -sin + (start.y - origin.y) * cos;
-    let (a, b) = (along(start), along(end));
-    (bin, across, a.min(b), a.max(b))
+    let weight = 4.0 * (lengths.len() as f64 / (lengths.len() as f64 + 10.0));
+    let mean = |unit| {
+        #[expect(
+            clippy::cast_precision_loss,
+            reason = "drawings have far fewer than 2^53 lengths"
+        )]
+        let count = lengths.len().max(1) as f64;
+        lengths
+            .iter()
+            .map(|&length| step_fit(length, unit))
+            .sum::<f64>()
+            / count
+    };
+    let means = each(mean);
+    let best = means.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    some_vote(
+        "lengths",
+        lengths.len(),
+        means.map(|mean| (weight * (mean - best)).max(-6.0)),
+    )
 }
 
 /// Lettering in a plan is 3 to 14 in high: 3/32 in at a quarter inch to the foot, 2.5 mm at 1:100 (common practice).
@@ -409,36 +369,16 @@ fn lettering_vote(flat: &Flat) -> Option<UnitVote> {
     )
 }
 
-/// A plan is some 60 ft across, with its sheet a few times that.
+/// A plan is some 60 ft across, a sheet with several a few times that.
 fn extent_vote(flat: &Flat) -> Option<UnitVote> {
-    let mut xs = Vec::new();
-    let mut ys = Vec::new();
-    for stroke in &flat.curves {
-        if let FlatCurve::Plain(Curve::Line { start, end }) = &stroke.curve {
-            xs.extend([start.x, end.x]);
-            ys.extend([start.y, end.y]);
-        }
-    }
-    let spread = |values: &mut Vec<f64>| {
-        values.sort_by(f64::total_cmp);
-        // A few strays far off must not stretch the plan.
-        let cut = values.len() / 50;
-        match (
-            values.get(cut),
-            values.get(values.len().saturating_sub(cut + 1)),
-        ) {
-            (Some(low), Some(high)) => high - low,
-            _ => 0.0,
-        }
-    };
-    let extent = spread(&mut xs).max(spread(&mut ys));
+    let extent = extent(flat);
     if extent <= 0.0 {
         return None;
     }
     some_vote(
         "overall size",
         1,
-        each(|unit| near(extent * unit.inches(), 900.0, 1.0, 4.0)),
+        each(|unit| near(extent * unit.inches(), 900.0, 0.75, 6.0)),
     )
 }
 

@@ -66,7 +66,7 @@ fn segments(vertices: &[Vertex], is_closed: bool) -> Vec<Segment> {
             bulge: from.bulge,
             widths: [from.start_width, from.end_width],
         })
-        .filter(|segment| segment.from != segment.to)
+        .filter(|segment| distance(segment.from, segment.to) > 0.0)
         .collect()
 }
 

@@ -419,7 +419,6 @@ pub(super) fn through_points(points: &[Space], is_closed: bool) -> Option<Nurbs>
 
 /// Derivatives at the points of a natural cubic spline (tridiagonal system, solved from both ends).
 fn natural_tangents(points: &[Space], steps: &[f64]) -> Vec<Space> {
-    let count = points.len();
     let mut tangents = vec![[0.0; 3]; points.len()];
     for axis in [0_usize, 1, 2] {
         let values: Vec<f64> = points.iter().map(|point| point[axis]).collect();

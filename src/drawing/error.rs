@@ -124,24 +124,35 @@ fn look(bytes: &[u8]) -> Option<(String, &'static str)> {
 
 /// The release of a DWG by its first six bytes.
 fn dwg_release(bytes: &[u8]) -> Option<String> {
-    let mark = bytes.get(..6)?;
-    let version = std::str::from_utf8(mark).ok()?;
-    let number: u32 = version.strip_prefix("AC")?.parse().ok()?;
     // A DXF begins with a group code, never with its version.
-    let release = match number {
-        1006 => "release 10",
-        1009 => "release 11 or 12",
-        1012 => "release 13",
-        1014 => "release 14",
-        1015 => "release 2000",
-        1018 => "release 2004",
-        1021 => "release 2007",
-        1024 => "release 2010",
-        1027 => "release 2013",
-        1032 => "release 2018",
-        _ => "an unknown release",
-    };
-    Some(format!("{version}, {release}"))
+    let version = std::str::from_utf8(bytes.get(..6)?).ok()?;
+    let is_version = version
+        .strip_prefix("AC")
+        .is_some_and(|number| number.bytes().all(|byte| byte.is_ascii_digit()));
+    is_version.then(|| match release_name(version) {
+        Some(release) => format!("{version}, {release}"),
+        None => format!("{version}, an unknown release"),
+    })
+}
+
+/// The release behind a version such as `AC1027`.
+pub(super) fn release_name(version: &str) -> Option<&'static str> {
+    Some(match version.trim() {
+        "AC1002" => "release 2",
+        "AC1003" => "release 2.6",
+        "AC1004" => "release 9",
+        "AC1006" => "release 10",
+        "AC1009" => "release 11 or 12",
+        "AC1012" => "release 13",
+        "AC1014" => "release 14",
+        "AC1015" => "release 2000",
+        "AC1018" => "release 2004",
+        "AC1021" => "release 2007",
+        "AC1024" => "release 2010",
+        "AC1027" => "release 2013",
+        "AC1032" => "release 2018",
+        _ => return None,
+    })
 }
 
 /// The error for bytes that hold no section of a DXF.

@@ -324,7 +324,7 @@ mod tests {
         use DrawingUnit::{Centimetre, Foot, Inch, Metre, Millimetre};
         for (length, own, other) in [
             (2400.0, Millimetre, Inch),
-            (2415.0, Millimetre, Centimetre),
+            (2400.0, Millimetre, Centimetre),
             (101.8125, Inch, Centimetre),
             (101.8125, Inch, Metre),
             (3.47, Metre, Inch),

@@ -79,7 +79,7 @@ pub(super) fn finish(contents: &Contents<'_>, flat: Flat, scale: Scale, file: &s
         placements,
         census: super::model::Census::default(),
     };
-    drawing.layers = layers(contents, &drawing);
+    drawing.layers = layers(contents, &drawing, &flat.source_layers, &flat.layer_names);
     drawing
 }
 
@@ -370,39 +370,39 @@ fn dimension_of(flat: &FlatDimension, factor: f64) -> Dimension {
 }
 
 /// Layers of the table and of the entities, with what lies on each.
-fn layers(contents: &Contents<'_>, drawing: &Drawing) -> Vec<Layer> {
-    let mut counts: BTreeMap<&str, usize> = BTreeMap::new();
+fn layers(
+    contents: &Contents<'_>,
+    drawing: &Drawing,
+    source_layers: &[usize],
+    layer_names: &[String],
+) -> Vec<Layer> {
+    let mut by_name: BTreeMap<&str, Layer> = BTreeMap::new();
+    for (name, state) in &contents.layers {
+        let layer = Layer {
+            name: name.clone(),
+            is_off: state.is_off,
+            is_frozen: state.is_frozen,
+            is_locked: state.is_locked,
+            count: 0,
+        };
+        by_name.insert(name, layer);
+    }
     let on_strokes = drawing.strokes.iter().map(|stroke| stroke.source);
     let on_fills = drawing.fills.iter().map(|fill| fill.source);
     let on_texts = drawing.texts.iter().map(|text| text.source);
+    let mut counts = vec![0_usize; layer_names.len()];
     for source in on_strokes.chain(on_fills).chain(on_texts) {
-        if let Some(source) = drawing.sources.get(source.0 as usize) {
-            *counts.entry(&source.layer).or_default() += 1;
+        let layer = source_layers.get(source.0 as usize);
+        if let Some(count) = layer.and_then(|layer| counts.get_mut(*layer)) {
+            *count += 1;
         }
     }
-    let mut by_name: BTreeMap<&str, Layer> = BTreeMap::new();
-    for (name, state) in &contents.layers {
-        by_name.insert(
-            name,
-            Layer {
-                name: name.clone(),
-                is_off: state.is_off,
-                is_frozen: state.is_frozen,
-                is_locked: state.is_locked,
-                count: 0,
-            },
-        );
-    }
-    for name in counts.keys() {
-        by_name.entry(name).or_insert_with(|| Layer {
-            name: (*name).to_owned(),
+    for (name, count) in layer_names.iter().zip(counts) {
+        let layer = by_name.entry(name).or_insert_with(|| Layer {
+            name: name.clone(),
             ..Layer::default()
         });
+        layer.count = count;
     }
-    let mut layers: Vec<Layer> = by_name.into_values().collect();
-    for layer in &mut layers {
-        let own = super::unfold::without_reference(&layer.name);
-        layer.count = counts.get(own).copied().unwrap_or(0);
-    }
-    layers
+    by_name.into_values().collect()
 }

@@ -26,6 +26,7 @@ mod ordinary;
 mod pairs;
 mod shape;
 mod solids;
+mod survey;
 mod unfold;
 mod vote;
 mod wide;
@@ -35,6 +36,8 @@ pub use model::{
     BlockPlacement, Census, CensusRow, Curve, Dimension, Drawing, DrawingUnit, Fill, FillKind,
     Layer, Scale, Sketch, SketchOpening, SketchWall, Source, SourceIndex, Stroke, Text, UnitVote,
 };
+
+pub use survey::{survey, survey_json};
 
 use crate::findings::{Finding, Outcome, Place};
 use contents::Contents;
@@ -138,9 +141,9 @@ fn scale(
             codes::UNKNOWN_UNIT,
             Place::file(file),
             format!(
-                "the unit of the drawing cannot be told: {} is only {ratio:.0} times as likely as {}",
-                scale.unit.name(),
-                next.name()
+                "the unit of the drawing cannot be told: {} are only {ratio:.0} times as likely as {}",
+                scale.unit.word(),
+                next.word()
             ),
             "state the unit in the job, or add a dimension whose text gives a length with its unit",
         ));
@@ -153,8 +156,8 @@ fn scale(
             Place::file(file),
             format!(
                 "the header says {}, the drawing is in {}",
-                header.name(),
-                scale.unit.name()
+                header.word(),
+                scale.unit.word()
             ),
             "nothing to do if one dimension reads right; else state the unit in the job",
         ));

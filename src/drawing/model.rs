@@ -245,6 +245,18 @@ impl DrawingUnit {
         }
     }
 
+    /// The word for several of it, for messages.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Inch => "inches",
+            Self::Foot => "feet",
+            Self::Millimetre => "millimetres",
+            Self::Centimetre => "centimetres",
+            Self::Metre => "metres",
+        }
+    }
+
     /// True for millimetres, centimetres and metres.
     #[must_use]
     pub const fn is_metric(self) -> bool {

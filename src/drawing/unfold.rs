@@ -17,6 +17,9 @@ use std::ops::Range;
 #[derive(Debug, Default)]
 pub(super) struct Flat {
     pub(super) sources: Vec<Source>,
+    /// The layer of each source by its whole name, as an index into `layer_names`.
+    pub(super) source_layers: Vec<usize>,
+    pub(super) layer_names: Vec<String>,
     pub(super) curves: Vec<FlatStroke>,
     pub(super) areas: Vec<FlatArea>,
     pub(super) texts: Vec<FlatText>,
@@ -127,6 +130,7 @@ pub(super) fn unfold(
         flat: Flat::default(),
         is_full: false,
         missing: BTreeSet::new(),
+        layer_numbers: BTreeMap::new(),
     };
     let around = Around {
         place: Affine::IDENTITY,
@@ -150,6 +154,7 @@ struct Unfolding<'a> {
     flat: Flat,
     is_full: bool,
     missing: BTreeSet<String>,
+    layer_numbers: BTreeMap<String, usize>,
 }
 
 impl Unfolding<'_> {
@@ -189,6 +194,16 @@ impl Unfolding<'_> {
         let mut handle = around.handles.clone();
         handle.push_str(&contents.handle(record));
         let index = u32::try_from(self.flat.sources.len()).unwrap_or(u32::MAX);
+        let number = match self.layer_numbers.get(layer) {
+            Some(number) => *number,
+            None => {
+                let number = self.flat.layer_names.len();
+                self.flat.layer_names.push(layer.to_owned());
+                self.layer_numbers.insert(layer.to_owned(), number);
+                number
+            }
+        };
+        self.flat.source_layers.push(number);
         self.flat.sources.push(Source {
             handle,
             kind: contents.kind(record).to_owned(),

@@ -17,5 +17,6 @@ pub mod geometry;
 pub mod layout;
 pub mod plan;
 pub mod rules;
+mod toml_text;
 pub mod units;
 pub mod verify;

@@ -3,7 +3,7 @@
 use super::checks::Checks;
 use super::plant::{HeaderMember, PlantRules};
 use super::plant_file::{Key, LengthKey, PlantFile};
-use super::toml_text::nearest;
+use crate::toml_text::nearest;
 use std::collections::BTreeSet;
 
 /// Checks the rules as they stand after the file was taken over; a mistake points at what the file gives.

@@ -10,8 +10,8 @@ use super::plant_file::{
     AllowanceFile, AssemblyFile, HeaderFile, Key, LineFile, OpeningsFile, PlantFile, SectionFile,
     SizeFile,
 };
-use super::value::At;
 use crate::plan::OpeningKind;
+use crate::toml_text::At;
 use crate::units::Length;
 use std::ops::RangeInclusive;
 

@@ -1,9 +1,7 @@
 //! Takes given values over into typed ones, and collects those that are impossible.
 
-use super::error::Mistake;
 use super::plant_file::{Key, LengthKey};
-use super::toml_text::Text;
-use super::value::{At, LengthValue};
+use crate::toml_text::{At, LengthValue, Mistake, Text};
 use crate::units::Length;
 use std::fmt::Display;
 use std::ops::RangeInclusive;

@@ -239,8 +239,8 @@ fn paragraph(page: &mut String, lines: &[String]) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::rules::toml_text::all_keys;
     use crate::rules::{job_schema, rules_schema};
+    use crate::toml_text::all_keys;
     use std::collections::BTreeSet;
 
     #[test]

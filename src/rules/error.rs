@@ -1,7 +1,8 @@
 //! Why a rules or job file is refused: every mistake with its line, what was found and what would be right.
 
 use super::codes;
-use crate::findings::{Finding, Place};
+use crate::findings::Finding;
+use crate::toml_text::Mistake;
 
 /// A file that cannot be taken as it is.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
@@ -11,24 +12,15 @@ pub struct RulesError {
     pub mistakes: Vec<Mistake>,
 }
 
-/// One mistake.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Mistake {
-    /// File and line.
-    pub place: Place,
-    /// What was found.
-    pub message: String,
-    /// What would be right.
-    pub hint: String,
+impl From<Vec<Mistake>> for RulesError {
+    fn from(mistakes: Vec<Mistake>) -> Self {
+        Self { mistakes }
+    }
 }
 
 impl RulesError {
     fn to_lines(&self) -> String {
-        let lines: Vec<String> = self
-            .mistakes
-            .iter()
-            .map(|mistake| format!("{}: {}: {}", mistake.place, mistake.message, mistake.hint))
-            .collect();
+        let lines: Vec<String> = self.mistakes.iter().map(ToString::to_string).collect();
         lines.join("\n")
     }
 

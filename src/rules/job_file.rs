@@ -2,7 +2,8 @@
 
 use super::job::{HeightTo, HeldFace, Issue};
 use super::plant_file::{Key, LengthKey};
-use super::value::{At, HeaderValue, LengthValue};
+use super::value::HeaderValue;
+use crate::toml_text::{At, LengthValue};
 use schemars::JsonSchema;
 use serde::Deserialize;
 

@@ -24,11 +24,11 @@ mod plant_file;
 mod read_job;
 mod read_rules;
 mod schema;
-mod toml_text;
 mod value;
 
+pub use crate::toml_text::Mistake;
 pub use describe::rules_document;
-pub use error::{Mistake, RulesError};
+pub use error::RulesError;
 pub use read_job::{new_job_text, read_job};
 pub use read_rules::{default_rules_text, read_rules};
 pub use schema::{job_schema, rules_schema};

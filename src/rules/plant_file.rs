@@ -6,7 +6,8 @@ use super::plant::{
     BuckConvention, ChaseMade, CornerTreatment, DrawnWidth, Face, OddCorner, SawUnit, SawVersion,
     SoleAtDoors, SplineKind, StrengthAxis,
 };
-use super::value::{At, HeaderValue, LengthValue};
+use super::value::HeaderValue;
+use crate::toml_text::{At, LengthValue};
 use schemars::JsonSchema;
 use serde::Deserialize;
 use std::collections::BTreeMap;

@@ -10,13 +10,12 @@ use super::job_file::{
 };
 use super::plant_file::{Key, LengthKey};
 use super::schema::job_schema_value;
-use super::toml_text::{Text, nearest, read_typed};
-use super::value::At;
 use crate::drawing::DrawingUnit;
 use crate::findings::{Finding, Outcome, Place};
 use crate::plan::{
     CorrectionAnchor, CorrectionIntent, OpeningKind, PlanCorrection, PlanCorrections,
 };
+use crate::toml_text::{At, Text, nearest, read_typed};
 use crate::units::Length;
 use std::ops::RangeInclusive;
 

@@ -8,8 +8,8 @@ use super::error::RulesError;
 use super::plant::PlantRules;
 use super::plant_file::PlantFile;
 use super::schema::plant_schema;
-use super::toml_text::{Text, all_keys, read_typed};
 use crate::findings::{Finding, Outcome, Place};
+use crate::toml_text::{Text, all_keys, read_typed};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// The commented default rules, as `panelwright rules` prints them and `panelwright new` writes them.

@@ -1,35 +1,64 @@
 //! From the text of a TOML file to typed values: misspelt keys and wrong values found with their lines.
+//!
+//! ```text
+//!   text + JSON Schema of T ──► T, values with their offsets    or    every mistake with its line and what would be right
+//! ```
+//!
+//! *Promises.* A key that the schema does not have is refused with the key nearest to it; no mistake without a line.
+//!
+//! *Does not do.* No meaning: whether values agree with each other is for whoever asked for them.
 
-use super::error::{Mistake, RulesError};
+mod values;
+
+pub(crate) use values::{At, LengthValue};
+
 use crate::findings::Place;
 use serde::de::DeserializeOwned;
 use serde_json::Value;
 use std::collections::BTreeSet;
+use std::fmt;
 use toml::de::{DeTable, DeValue};
+
+/// One mistake in a file that people write.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Mistake {
+    /// File and line.
+    pub place: Place,
+    /// What was found.
+    pub message: String,
+    /// What would be right.
+    pub hint: String,
+}
+
+impl fmt::Display for Mistake {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}: {}: {}", self.place, self.message, self.hint)
+    }
+}
 
 /// A file's name and text, for turning byte offsets into lines.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Text<'a> {
+pub(crate) struct Text<'a> {
     /// Name as the user gave it.
-    pub(super) file: &'a str,
+    pub(crate) file: &'a str,
     /// Its content.
-    pub(super) text: &'a str,
+    pub(crate) text: &'a str,
 }
 
 impl Text<'_> {
     /// The line of a byte offset, from 1.
-    pub(super) fn line(&self, offset: usize) -> usize {
+    pub(crate) fn line(&self, offset: usize) -> usize {
         let before = self.text.as_bytes().iter().take(offset);
         1 + before.filter(|byte| **byte == b'\n').count()
     }
 
     /// The place of a byte offset.
-    pub(super) fn place(&self, offset: usize) -> Place {
+    pub(crate) fn place(&self, offset: usize) -> Place {
         Place::line(self.file, self.line(offset))
     }
 
     /// A mistake at a byte offset.
-    pub(super) fn mistake(
+    pub(crate) fn mistake(
         &self,
         offset: usize,
         message: impl Into<String>,
@@ -49,23 +78,21 @@ impl Text<'_> {
 /// - A wrong value is found by serde, one at a time.
 ///
 /// # Errors
-/// [`RulesError`] with the mistakes.
-pub(super) fn read_typed<T: DeserializeOwned>(
+/// The mistakes, at least one.
+pub(crate) fn read_typed<T: DeserializeOwned>(
     text: Text<'_>,
     schema: &Value,
-) -> Result<T, RulesError> {
+) -> Result<T, Vec<Mistake>> {
     let refused = |error: &toml::de::Error| {
         let (message, hint) = in_our_words(error.message());
-        RulesError {
-            mistakes: vec![text.mistake(error.span().map_or(0, |span| span.start), message, hint)],
-        }
+        vec![text.mistake(error.span().map_or(0, |span| span.start), message, hint)]
     };
     let table = DeTable::parse(text.text).map_err(|error| refused(&error))?;
     let mut mistakes = Vec::new();
     check_keys(text, table.get_ref(), schema, schema, "", &mut mistakes);
     if !mistakes.is_empty() {
         mistakes.sort_by_key(|mistake| mistake.place.line);
-        return Err(RulesError { mistakes });
+        return Err(mistakes);
     }
     toml::from_str(text.text).map_err(|error| refused(&error))
 }
@@ -162,7 +189,7 @@ fn join(path: &str, name: &str) -> String {
 }
 
 /// Follows `$ref`, and the one branch of `anyOf` that is not null.
-pub(super) fn resolved<'a>(schema: &'a Value, root: &'a Value) -> &'a Value {
+pub(crate) fn resolved<'a>(schema: &'a Value, root: &'a Value) -> &'a Value {
     let mut schema = schema;
     loop {
         let reference = schema.get("$ref").and_then(Value::as_str);
@@ -206,7 +233,7 @@ fn known_keys_hint(name: &str, known: &[&str], schema: &Value, root: &Value) -> 
 
 /// Every dotted key that is one value to its reader. A list, and a table that must be given whole, is one value; so are the
 /// free keys of a map.
-pub(super) fn all_keys(schema: &Value, root: &Value, path: &str, keys: &mut BTreeSet<String>) {
+pub(crate) fn all_keys(schema: &Value, root: &Value, path: &str, keys: &mut BTreeSet<String>) {
     let properties = resolved(schema, root)
         .get("properties")
         .and_then(Value::as_object);
@@ -222,7 +249,7 @@ pub(super) fn all_keys(schema: &Value, root: &Value, path: &str, keys: &mut BTre
 }
 
 /// The known word nearest to a misspelt one, when it is near enough to be meant.
-pub(super) fn nearest<'a>(word: &str, known: &[&'a str]) -> Option<&'a str> {
+pub(crate) fn nearest<'a>(word: &str, known: &[&'a str]) -> Option<&'a str> {
     let letters = word.chars().count();
     let limit = (letters / 3).max(2).min(letters.saturating_sub(1));
     known

@@ -11,9 +11,15 @@
 
 pub mod codes;
 mod corrections;
+mod features;
 mod model;
+mod network;
+mod rails;
+mod recover;
+mod runs;
 
 pub use corrections::{CorrectionAnchor, CorrectionIntent, PlanCorrection, PlanCorrections};
 pub use model::{
     Hinge, Opening, OpeningKind, Plan, Room, Storey, Swing, ToBuilding, Wall, WallLayer,
 };
+pub use recover::recover_plan;

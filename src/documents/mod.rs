@@ -9,6 +9,28 @@
 //!
 //! *Does not do.* Touching a disk: that is `cli`.
 
+mod findings_json;
 mod model;
+mod plan_json;
 
+pub use findings_json::findings_json;
+pub use plan_json::plan_json;
 pub use model::{DocumentSet, TitleFacts};
+
+/// JSON with two blanks of indent and a line break at the end.
+///
+/// Every value written here is plain data, so this cannot fail; a failure would show as an empty file to `verify`.
+#[must_use]
+pub fn pretty(value: &impl serde::Serialize) -> String {
+    let mut text = serde_json::to_string_pretty(value).unwrap_or_default();
+    text.push('\n');
+    text
+}
+
+/// A number to nine decimals: read back, it gives the same whole nanometre.
+#[must_use]
+pub fn nine(value: f64) -> f64 {
+    let rounded = (value * 1e9).round() / 1e9;
+    // No negative zero in files.
+    if rounded == 0.0 { 0.0 } else { rounded }
+}

@@ -1,0 +1,178 @@
+//! `plan.json`: the recovered plan, inches, in drawing coordinates.
+
+use super::findings_json::{FindingRow, base_name, rows};
+use super::nine;
+use crate::findings::Finding;
+use crate::plan::{Hinge, Opening, Plan, Room, Storey, Swing, Wall};
+use geo::Coord;
+use serde::Serialize;
+
+#[derive(Serialize)]
+struct PlanFile<'a> {
+    schema: &'static str,
+    drawing: DrawingRow,
+    storeys: Vec<StoreyRow<'a>>,
+    findings: Vec<FindingRow<'a>>,
+}
+
+#[derive(Serialize)]
+struct DrawingRow {
+    unit: &'static str,
+    inches_per_unit: f64,
+    confidence: f64,
+}
+
+#[derive(Serialize)]
+struct StoreyRow<'a> {
+    id: &'a str,
+    name: &'a str,
+    file: &'a str,
+    to_building: ToBuildingRow,
+    outline: Vec<[f64; 2]>,
+    walls: Vec<WallRow<'a>>,
+    openings: Vec<OpeningRow<'a>>,
+    rooms: Vec<RoomRow<'a>>,
+}
+
+#[derive(Serialize)]
+struct ToBuildingRow {
+    #[serde(rename = "move")]
+    shift: [f64; 2],
+    turn_deg: f64,
+    floor: f64,
+}
+
+#[derive(Serialize)]
+struct WallRow<'a> {
+    id: &'a str,
+    exterior: bool,
+    start: [f64; 2],
+    end: [f64; 2],
+    thickness: f64,
+    layers: Vec<LayerRow>,
+    sources: &'a [String],
+    confidence: f64,
+}
+
+#[derive(Serialize)]
+struct LayerRow {
+    thickness: f64,
+    structural: bool,
+}
+
+#[derive(Serialize)]
+struct OpeningRow<'a> {
+    id: &'a str,
+    wall: &'a str,
+    kind: &'static str,
+    centre: [f64; 2],
+    near: f64,
+    width: f64,
+    tag: Option<&'a str>,
+    height: Option<f64>,
+    sill: Option<f64>,
+    head: Option<f64>,
+    leaf: Option<f64>,
+    rough: Option<[f64; 2]>,
+    hinge: Option<&'static str>,
+    swing: Option<&'static str>,
+    sources: &'a [String],
+    confidence: f64,
+}
+
+#[derive(Serialize)]
+struct RoomRow<'a> {
+    id: &'a str,
+    name: &'a str,
+    outline: Vec<[f64; 2]>,
+    area_sq_ft: f64,
+}
+
+/// The plan and its findings as JSON text.
+#[must_use]
+pub fn plan_json(plan: &Plan, findings: &[Finding]) -> String {
+    super::pretty(&PlanFile {
+        schema: "panelwright.plan/1",
+        drawing: DrawingRow {
+            unit: plan.unit.name(),
+            inches_per_unit: plan.inches_per_unit,
+            confidence: nine(plan.unit_confidence),
+        },
+        storeys: plan.storeys.iter().map(storey).collect(),
+        findings: rows(findings),
+    })
+}
+
+fn point(p: &Coord<f64>) -> [f64; 2] {
+    [nine(p.x), nine(p.y)]
+}
+
+fn storey(storey: &Storey) -> StoreyRow<'_> {
+    StoreyRow {
+        id: &storey.id,
+        name: &storey.name,
+        file: base_name(&storey.file),
+        to_building: ToBuildingRow {
+            shift: storey.to_building.shift.map(nine),
+            turn_deg: storey.to_building.turn_deg,
+            floor: nine(storey.to_building.floor),
+        },
+        outline: storey.outline.iter().map(point).collect(),
+        walls: storey.walls.iter().map(wall).collect(),
+        openings: storey.openings.iter().map(opening).collect(),
+        rooms: storey.rooms.iter().map(room).collect(),
+    }
+}
+
+fn wall(wall: &Wall) -> WallRow<'_> {
+    WallRow {
+        id: &wall.id,
+        exterior: wall.is_exterior,
+        start: point(&wall.start),
+        end: point(&wall.end),
+        thickness: nine(wall.thickness),
+        layers: wall
+            .layers
+            .iter()
+            .map(|layer| LayerRow { thickness: nine(layer.thickness), structural: layer.is_structural })
+            .collect(),
+        sources: &wall.sources,
+        confidence: wall.confidence,
+    }
+}
+
+fn opening(opening: &Opening) -> OpeningRow<'_> {
+    OpeningRow {
+        id: &opening.id,
+        wall: &opening.wall,
+        kind: opening.kind.name(),
+        centre: point(&opening.centre),
+        near: nine(opening.near),
+        width: nine(opening.width),
+        tag: opening.tag.as_deref(),
+        height: opening.height.map(nine),
+        sill: opening.sill.map(nine),
+        head: opening.head.map(nine),
+        leaf: opening.leaf.map(nine),
+        rough: opening.rough.map(|size| size.map(nine)),
+        hinge: opening.hinge.map(|hinge| match hinge {
+            Hinge::Start => "start",
+            Hinge::End => "end",
+        }),
+        swing: opening.swing.map(|swing| match swing {
+            Swing::In => "in",
+            Swing::Out => "out",
+        }),
+        sources: &opening.sources,
+        confidence: opening.confidence,
+    }
+}
+
+fn room(room: &Room) -> RoomRow<'_> {
+    RoomRow {
+        id: &room.id,
+        name: &room.name,
+        outline: room.outline.iter().map(point).collect(),
+        area_sq_ft: nine(room.area_sq_ft),
+    }
+}

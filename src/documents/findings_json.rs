@@ -40,7 +40,10 @@ pub(super) fn rows(findings: &[Finding]) -> Vec<FindingRow<'_>> {
             line: finding.place.line,
             storey: finding.place.storey.as_deref(),
             element: finding.place.element.as_deref(),
-            at: finding.place.at.map(|[x, y]| [super::nine(x), super::nine(y)]),
+            at: finding
+                .place
+                .at
+                .map(|[x, y]| [super::nine(x), super::nine(y)]),
             panel: finding.place.panel.as_deref(),
             layer: finding.place.layer.as_deref(),
             sources: &finding.place.sources,

@@ -14,8 +14,8 @@ mod model;
 mod plan_json;
 
 pub use findings_json::findings_json;
-pub use plan_json::plan_json;
 pub use model::{DocumentSet, TitleFacts};
+pub use plan_json::plan_json;
 
 /// JSON with two blanks of indent and a line break at the end.
 ///

@@ -134,7 +134,10 @@ fn wall(wall: &Wall) -> WallRow<'_> {
         layers: wall
             .layers
             .iter()
-            .map(|layer| LayerRow { thickness: nine(layer.thickness), structural: layer.is_structural })
+            .map(|layer| LayerRow {
+                thickness: nine(layer.thickness),
+                structural: layer.is_structural,
+            })
             .collect(),
         sources: &wall.sources,
         confidence: wall.confidence,

@@ -2,7 +2,9 @@
 
 use crate::findings::Code;
 
-/// The outside walls do not close.
-pub const OPEN_EXTERIOR: Code = Code::new("PLAN-01");
-/// An opening without anything in it.
-pub const BARE_OPENING: Code = Code::new("PLAN-02");
+/// The walls do not close round the building.
+pub const NO_OUTLINE: Code = Code::new("PLAN-02");
+/// An opening has jambs and nothing that says what it is.
+pub const BARE_JAMBS: Code = Code::new("PLAN-03");
+/// An opening has a kind that is no kind.
+pub const UNKNOWN_KIND: Code = Code::new("PLAN-09");

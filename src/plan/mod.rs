@@ -9,6 +9,7 @@
 //!
 //! *Does not do.* No panel sizes, no heights by habit, no rounding: that is `building`.
 
+mod axis;
 pub mod codes;
 mod corrections;
 mod features;
@@ -17,9 +18,11 @@ mod network;
 mod rails;
 mod recover;
 mod runs;
+mod sketch;
 
 pub use corrections::{CorrectionAnchor, CorrectionIntent, PlanCorrection, PlanCorrections};
 pub use model::{
     Hinge, Opening, OpeningKind, Plan, Room, Storey, Swing, ToBuilding, Wall, WallLayer,
 };
 pub use recover::recover_plan;
+pub use sketch::plan_from_sketches;

@@ -113,7 +113,7 @@ impl<'a> Recovery<'a> {
                 .first()
                 .map(|p| [p.x + self.origin.x, p.y + self.origin.y]);
             findings.push(Finding::fault(
-                codes::OPEN_EXTERIOR,
+                codes::NO_OUTLINE,
                 place,
                 format!(
                     "the outside walls do not close; the gap has its ends at {}",
@@ -302,7 +302,7 @@ impl<'a> Recovery<'a> {
             return;
         }
         findings.push(Finding::doubt(
-            codes::BARE_OPENING,
+            codes::BARE_JAMBS,
             Place::element(storey, &opening.id).with_at(opening.centre.x, opening.centre.y).with_sources(opening.sources.iter()),
             format!("{} in {} has two jambs and nothing between them: taken as an opening without door or window", opening.id, opening.wall),
             "say in the job what it is, or leave it as it is",

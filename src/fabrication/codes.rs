@@ -10,9 +10,23 @@ pub const SKIN_IN_PIECES: Code = Code::new("FAB-02");
 pub const OPENING_DOES_NOT_FIT: Code = Code::new("FAB-03");
 /// A header does not fit between the skins or under the top plate: it is listed loose.
 pub const HEADER_DOES_NOT_FIT: Code = Code::new("FAB-04");
-/// A header is named but not sized.
-pub const HEADER_NOT_SIZED: Code = Code::new("FAB-05");
+/// Two pieces of lumber want the same place.
+pub const LUMBER_OVERLAPS: Code = Code::new("FAB-06");
+/// A horizontal chase stops at an opening.
+pub const CHASE_STOPS: Code = Code::new("FAB-07");
+/// A vertical chase does not fit where a rule wants it.
+pub const CHASE_WITHOUT_ROOM: Code = Code::new("FAB-08");
+/// Two vertical chases of one panel are closer than the rule's least distance.
+pub const CHASES_CLOSE: Code = Code::new("FAB-09");
+/// A horizontal chase height lies in no foam of the panel.
+pub const CHASE_OUTSIDE: Code = Code::new("FAB-10");
+/// A panel is heavier than the plant lifts.
+pub const TOO_HEAVY: Code = Code::new("FAB-11");
+/// No pick point is clear of openings.
+pub const PICKS_WITHOUT_ROOM: Code = Code::new("FAB-12");
 /// A wall or an opening is on hold by an earlier stage.
 pub const HELD_BEFORE: Code = Code::new("FAB-13");
 /// The job is issued for review: every panel is held.
 pub const ISSUED_FOR_REVIEW: Code = Code::new("FAB-14");
+/// A panel looks like the mirror image of an earlier one.
+pub const MIRRORED_TWIN: Code = Code::new("FAB-15");

@@ -11,10 +11,13 @@
 //! *Does not do.* Structure: members are named by job or plant, never sized here.
 
 mod brief;
+mod chases;
 pub mod codes;
+mod fixings;
 mod holds;
 mod lumber;
 mod model;
+mod overlaps;
 mod placement;
 mod plates;
 mod recesses;
@@ -22,6 +25,7 @@ mod region;
 mod skins;
 #[cfg(test)]
 mod testing;
+mod twins;
 mod weight;
 
 pub use lumber::board_feet;
@@ -70,6 +74,15 @@ pub fn fabricate(
         };
         panels.push(fabricate_panel(&brief, &mut findings));
     }
+    twins::find_twins(&mut panels, &mut findings);
+    // A height that no panel of a wall has foam for is said by each of them; once is enough.
+    let mut once: Vec<Finding> = Vec::new();
+    for finding in findings {
+        if !once.contains(&finding) {
+            once.push(finding);
+        }
+    }
+    let mut findings = once;
     holds::hold(&mut panels, building, layout, &mut findings, options);
     Outcome {
         output: Fabrication {
@@ -107,6 +120,18 @@ fn fabricate_panel(brief: &PanelBrief<'_>, findings: &mut Vec<Finding>) -> Fabri
     findings.extend(recesses.findings);
     findings.extend(frames.iter().flat_map(|frame| frame.findings.clone()));
     findings.extend(faces.findings);
+    findings.extend(overlaps::find_overlap(brief, &lumber));
+    findings.extend(lifting_findings(brief, &weight, lift, &pick_points));
+    let chases = chases::draw_chases(brief, faces.foam, &frames);
+    findings.extend(chases.findings);
+    let edges: Vec<SkinEdge> = edges.into_iter().map(|(_, edge)| edge).collect();
+    let (fixings, sealant) = fixings::count(brief, &edges, &lumber);
+    let notes = recesses
+        .notes
+        .into_iter()
+        .chain(frames.iter().flat_map(|frame| frame.notes.clone()))
+        .chain(chases.notes)
+        .collect();
     let mut core = faces.core.into_iter();
     FabricatedPanel {
         mark: brief.panel.mark.clone(),
@@ -132,11 +157,11 @@ fn fabricate_panel(brief: &PanelBrief<'_>, findings: &mut Vec<Finding>) -> Fabri
                 skin_hole: frame.skin_hole,
             })
             .collect(),
-        edges: edges.into_iter().map(|(_, edge)| edge).collect(),
+        edges,
         lumber,
-        chases: Vec::new(),
-        fixings: Vec::new(),
-        sealant: crate::units::Length::ZERO,
+        chases: chases.chases,
+        fixings,
+        sealant,
         weight_lb: weight.pounds,
         centre_of_gravity: weight.centre,
         pick_points,
@@ -145,12 +170,41 @@ fn fabricate_panel(brief: &PanelBrief<'_>, findings: &mut Vec<Finding>) -> Fabri
         face_up: brief.rules.saw.face_up,
         same_as: None,
         mirror_of: None,
-        notes: frames
-            .iter()
-            .flat_map(|frame| frame.notes.clone())
-            .collect(),
+        notes,
         sources: sources(brief, &frames),
     }
+}
+
+/// A panel heavier than the plant lifts, or one that a machine lifts and that has no sound place to be held.
+fn lifting_findings(
+    brief: &PanelBrief<'_>,
+    weight: &weight::Weight,
+    lift: Lift,
+    picks: &[crate::geometry::ShopPoint],
+) -> Vec<Finding> {
+    let place = || Place::panel(&brief.panel.mark).with_sources(&brief.wall.sources);
+    let greatest = brief.rules.lifts.greatest_weight;
+    let mut findings = Vec::new();
+    if weight.pounds > greatest {
+        findings.push(Finding::fault(
+            codes::TOO_HEAVY,
+            place(),
+            format!(
+                "the panel weighs {:.0} lb; the plant lifts {greatest:.0} lb at most",
+                weight.pounds
+            ),
+            "part it with one more joint, or raise lifts.greatest_weight where crane and rigging allow",
+        ));
+    }
+    if lift != Lift::Hand && picks.is_empty() {
+        findings.push(Finding::doubt(
+            codes::PICKS_WITHOUT_ROOM,
+            place(),
+            "no two pick points at equal distance from the centre of gravity are clear of its openings",
+            "have the rigger choose the picks, or lift it flat on a spreader; never by the bridge of a door",
+        ));
+    }
+    findings
 }
 
 /// All pieces in the order of the parts table, each with its mark and its edge.

@@ -9,7 +9,8 @@
 
 use super::brief::{PanelBrief, bevel_of};
 use super::lumber::{
-    EndPack, Home, OpeningFrame, Piece, PieceKind, Side, StackPlace, end_pack, header_stack, stud,
+    EndPack, Home, OpeningFrame, Piece, PieceKind, Side, StackPlace, end_pack, header_stack,
+    sizing_note, stud,
 };
 use super::{EdgeContour, EdgeJoint, PartFace, SkinEdge};
 use crate::findings::Finding;
@@ -25,6 +26,7 @@ pub(super) struct Recesses {
     pub(super) top: Length,
     /// Lumber along bottom and top that is the panel's own: header, head and sill bucks.
     pub(super) level_pieces: Vec<Piece>,
+    pub(super) notes: Vec<String>,
     pub(super) findings: Vec<Finding>,
 }
 
@@ -35,6 +37,7 @@ pub(super) fn recess(brief: &PanelBrief<'_>) -> Recesses {
     let mut bottom = (rules.plates.thickness, plate);
     let mut top = (rules.plates.thickness, plate);
     let mut level_pieces = Vec::new();
+    let mut notes = Vec::new();
     let mut findings = Vec::new();
     match brief.panel.kind {
         PanelKind::Wall => {}
@@ -52,6 +55,7 @@ pub(super) fn recess(brief: &PanelBrief<'_>) -> Recesses {
                 bottom = (stack.height, stack.height + rules.recesses.seat);
                 level_pieces.extend(stack.pieces);
                 findings.extend(stack.findings);
+                notes.push(sizing_note(opening));
             }
         }
         PanelKind::Sill => {
@@ -79,18 +83,20 @@ pub(super) fn recess(brief: &PanelBrief<'_>) -> Recesses {
         bottom: bottom.1,
         top: top.1,
         level_pieces,
+        notes,
         findings,
     }
 }
 
-/// The opening that a header or sill panel stands in.
+/// The opening that a header or sill panel stands in: the one whose rough jambs it lies between.
 pub(super) fn framed_opening(brief: &PanelBrief<'_>) -> Option<usize> {
-    [brief.panel.left, brief.panel.right]
-        .into_iter()
-        .find_map(|edge| match edge {
-            PanelEdge::Jamb { opening } => Some(opening),
-            _ => None,
-        })
+    if brief.panel.kind == PanelKind::Wall {
+        return None;
+    }
+    brief.wall.openings.iter().position(|opening| {
+        let rough = brief.rough(opening);
+        rough.x0 <= Length::ZERO && brief.width <= rough.x1
+    })
 }
 
 /// Every straight side of the outer skin's contours with its joint, and the edge of the panel it belongs to.

@@ -27,6 +27,8 @@ pub(super) struct Faces {
     pub(super) inner: PartFace,
     /// Largest first; empty when lumber fills the panel.
     pub(super) core: Vec<PartFace>,
+    /// The core's rectangle before openings are taken out.
+    pub(super) foam: ShopRect,
     pub(super) findings: Vec<Finding>,
 }
 
@@ -64,6 +66,7 @@ pub(super) fn cut_faces(
         outer,
         inner,
         core: subtract(foam, &foam_holes),
+        foam,
         findings,
     }
 }

@@ -232,6 +232,15 @@ fn plates_recesses_splines_corners(
         &SMALL,
     );
     Checks::take(&mut to.odd, &from.odd);
+
+    let (to, from) = (&mut rules.fixings, &file.fixings);
+    checks.text("fixings.nail", &mut to.nail, &from.nail);
+    checks.length(
+        "fixings.nail_spacing",
+        &mut to.nail_spacing,
+        &from.nail_spacing,
+        &SIZE,
+    );
 }
 
 fn openings(from: &OpeningsFile, rules: &mut PlantRules, checks: &mut Checks<'_>) {

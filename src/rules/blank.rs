@@ -2,9 +2,9 @@
 
 use super::plant::{
     BuckConvention, ChaseMade, ChaseRules, CornerRules, CornerTreatment, CostRules, Face,
-    JointRules, LayerNames, LiftRules, LumberRules, OddCorner, OpeningRules, PlantRules,
-    PlateRules, RecessRules, SawRules, SawUnit, SawVersion, ScopeRules, SoleAtDoors, SplineKind,
-    SplineRules,
+    FixingRules, JointRules, LayerNames, LiftRules, LumberRules, OddCorner, OpeningRules,
+    PlantRules, PlateRules, RecessRules, SawRules, SawUnit, SawVersion, ScopeRules, SoleAtDoors,
+    SplineKind, SplineRules,
 };
 use crate::units::Length;
 use std::collections::BTreeMap;
@@ -53,6 +53,10 @@ impl PlantRules {
                 screw_spacing: Length::ZERO,
                 screw_bite: Length::ZERO,
                 odd: OddCorner::Mitre,
+            },
+            fixings: FixingRules {
+                nail: String::new(),
+                nail_spacing: Length::ZERO,
             },
             openings: OpeningRules {
                 buck: BuckConvention::InRecess,

@@ -39,8 +39,8 @@ pub use job::{
 };
 pub use plant::{
     Allowance, Assembly, BuckConvention, ChaseMade, ChaseRules, CornerRules, CornerTreatment,
-    CostRules, DrawnWidth, Face, HeaderMember, HeaderRule, JointRules, LaminatingLine, LayerNames,
-    LiftRules, LumberRules, LumberSection, OddCorner, OpeningRules, OpeningSize, PlantRules,
-    PlateRules, RecessRules, SawRules, SawUnit, SawVersion, ScopeRules, SoleAtDoors, SplineKind,
-    SplineRules, StrengthAxis,
+    CostRules, DrawnWidth, Face, FixingRules, HeaderMember, HeaderRule, JointRules, LaminatingLine,
+    LayerNames, LiftRules, LumberRules, LumberSection, OddCorner, OpeningRules, OpeningSize,
+    PlantRules, PlateRules, RecessRules, SawRules, SawUnit, SawVersion, ScopeRules, SoleAtDoors,
+    SplineKind, SplineRules, StrengthAxis,
 };

@@ -31,6 +31,8 @@ pub struct PlantRules {
     pub splines: SplineRules,
     /// Corners.
     pub corners: CornerRules,
+    /// Nails.
+    pub fixings: FixingRules,
     /// Openings.
     pub openings: OpeningRules,
     /// Chases for wiring.
@@ -218,6 +220,15 @@ pub struct CornerRules {
     pub screw_bite: Length,
     /// What happens at corners that are not square. Default: both ends bevelled.
     pub odd: OddCorner,
+}
+
+/// Nails through the skins.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct FixingRules {
+    /// Nail through each skin into plates, splines, studs and bucks. Default: `8d, 0.131 x 2 1/2`.
+    pub nail: String,
+    /// Distance of nails along each skin. Default: 6 in.
+    pub nail_spacing: Length,
 }
 
 /// Corners that are not square.

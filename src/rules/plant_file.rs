@@ -38,6 +38,8 @@ pub(super) struct PlantFile {
     #[serde(default)]
     pub(super) corners: CornersFile,
     #[serde(default)]
+    pub(super) fixings: FixingsFile,
+    #[serde(default)]
     pub(super) openings: OpeningsFile,
     #[serde(default)]
     pub(super) chases: ChasesFile,
@@ -143,6 +145,13 @@ pub(super) struct CornersFile {
     pub(super) screw_spacing: LengthKey,
     pub(super) screw_bite: LengthKey,
     pub(super) odd: Key<OddCorner>,
+}
+
+#[derive(Debug, Default, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub(super) struct FixingsFile {
+    pub(super) nail: Key<String>,
+    pub(super) nail_spacing: LengthKey,
 }
 
 #[derive(Debug, Default, Deserialize, JsonSchema)]

@@ -15,7 +15,7 @@
 
 use super::super::brief::PanelBrief;
 use super::super::codes;
-use super::headers::{HeaderStack, StackPlace, has_jacks, header_stack};
+use super::headers::{HeaderStack, StackPlace, has_jacks, header_stack, sizing_note};
 use super::{Home, Piece, PieceKind, Side, piece, section_name, stud};
 use crate::building::RoughOpening;
 use crate::findings::{Finding, Place};
@@ -51,8 +51,10 @@ pub(in super::super) fn frame_opening(
     pieces.extend(frame.sill());
     pieces.extend(frame.jambs());
     pieces.extend(frame.lining());
-    let (bridge, mut notes) = frame.bridge();
+    let (bridge, bridge_note) = frame.bridge();
     pieces.extend(bridge);
+    let mut notes = vec![sizing_note(opening)];
+    notes.extend(bridge_note);
     if has_jacks(opening) && !frame.is_door() {
         notes.push(format!(
             "jacks at {} stand on the sill buck, which passes the header's load into both skins: engineer to agree",
@@ -253,7 +255,7 @@ impl<'a> Frame<'a> {
     }
 
     /// A brace across a door's legs, on edge in the opening, with the note that it has to go.
-    fn bridge(&self) -> (Option<Piece>, Vec<String>) {
+    fn bridge(&self) -> (Option<Piece>, Option<String>) {
         let (brief, limit) = (self.brief, self.brief.rules.openings.door_bridge);
         let section = brief
             .rules
@@ -263,7 +265,7 @@ impl<'a> Frame<'a> {
             .filter(|(_, s)| s.thickness == brief.stud.thickness && s.width <= limit)
             .max_by_key(|(name, s)| (s.width, name.as_str()));
         let (Some((name, section)), true) = (section, self.is_door()) else {
-            return (None, Vec::new());
+            return (None, None);
         };
         let foot = match brief.rules.plates.sole_at_doors {
             SoleAtDoors::Stops => Length::ZERO,
@@ -271,7 +273,7 @@ impl<'a> Frame<'a> {
         };
         let rect = ShopRect::new(self.rough.x0, foot, self.rough.x1, foot + section.width);
         if rect.y1 >= self.rough.y1 {
-            return (None, Vec::new());
+            return (None, None);
         }
         let near = (brief.assembly.thickness() - section.thickness).half();
         let kind = PieceKind {
@@ -285,7 +287,7 @@ impl<'a> Frame<'a> {
             "bridge {name} across {} holds the legs for saw, truck and crane: cut out on site when the panel is fixed",
             self.opening.id
         );
-        (Some(bridge), vec![note])
+        (Some(bridge), Some(note))
     }
 }
 

@@ -40,14 +40,14 @@ pub(in super::super) fn end_pack(
     } else {
         brief.panel.right
     };
-    match edge {
-        PanelEdge::Spline { carries, .. } => end.spline(carries),
-        PanelEdge::Corner { .. } => end.closed(EdgeJoint::Corner, bevel_of(edge)),
-        PanelEdge::Free => end.closed(EdgeJoint::Free, 0.0),
-        PanelEdge::Jamb { opening } => match brief.panel.kind {
-            PanelKind::Wall => end.jamb(opening),
-            PanelKind::Header | PanelKind::Sill => end.closed(EdgeJoint::Jamb, 0.0),
-        },
+    match (brief.panel.kind, edge) {
+        (PanelKind::Header | PanelKind::Sill, _) => end.closed(EdgeJoint::Jamb, 0.0),
+        (PanelKind::Wall, PanelEdge::Spline { carries, .. }) => end.spline(carries),
+        (PanelKind::Wall, PanelEdge::Corner { .. }) => {
+            end.closed(EdgeJoint::Corner, bevel_of(edge))
+        }
+        (PanelKind::Wall, PanelEdge::Free) => end.closed(EdgeJoint::Free, 0.0),
+        (PanelKind::Wall, PanelEdge::Jamb { opening }) => end.jamb(opening),
     }
 }
 

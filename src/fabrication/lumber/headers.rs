@@ -43,6 +43,7 @@ struct StackPlan<'a> {
     has_buck: bool,
     /// Plies, name and section of the member that fits.
     member: Option<(u32, &'a str, LumberSection)>,
+    /// Why the named member does not.
     problem: Option<Problem>,
 }
 
@@ -52,12 +53,32 @@ enum Problem {
     TooThick { plies: Length },
     TooDeep { room: Length },
     UnknownSection,
-    Engineer,
 }
 
 /// True when jacks stand under the head: a member is named, whether sized or not.
 pub(super) fn has_jacks(opening: &RoughOpening) -> bool {
     opening.header != HeaderMember::None
+}
+
+/// What every sheet says of the member over an opening.
+pub(in super::super) fn sizing_note(opening: &RoughOpening) -> String {
+    let id = &opening.id;
+    match &opening.header {
+        HeaderMember::None => {
+            format!("no header over {id}, the panel carries: not sized: engineer")
+        }
+        HeaderMember::Engineer => {
+            format!(
+                "header over {id} is not named, only head buck and jacks are drawn: not sized: engineer"
+            )
+        }
+        HeaderMember::Lumber { .. } => {
+            format!(
+                "header {} over {id}: not sized: engineer",
+                opening.header.name()
+            )
+        }
+    }
 }
 
 /// How high buck and member stand above the head.
@@ -130,8 +151,7 @@ fn plan<'a>(brief: &PanelBrief<'a>, opening: &'a RoughOpening) -> StackPlan<'a> 
         problem,
     };
     let (plies, name) = match &opening.header {
-        HeaderMember::None => return only_buck(None),
-        HeaderMember::Engineer => return only_buck(Some(Problem::Engineer)),
+        HeaderMember::None | HeaderMember::Engineer => return only_buck(None),
         HeaderMember::Lumber { plies, section } => (*plies, section.as_str()),
     };
     let Some(section) = brief.rules.lumber.sections.get(name).copied() else {
@@ -241,10 +261,7 @@ fn loose(
 
 fn finding(brief: &PanelBrief<'_>, opening: &RoughOpening, problem: Problem) -> Finding {
     let (id, member) = (&opening.id, &opening.header);
-    let named = match member {
-        HeaderMember::Lumber { plies, section } => format!("{plies}-{section}"),
-        HeaderMember::None | HeaderMember::Engineer => "header".to_owned(),
-    };
+    let named = member.name();
     let place = Place {
         storey: Some(brief.wall.storey.clone()),
         element: Some(id.clone()),
@@ -272,14 +289,6 @@ fn finding(brief: &PanelBrief<'_>, opening: &RoughOpening, problem: Problem) -> 
             place,
             format!("the section of {named} over {id} is not in the plant's list of lumber"),
             "add it under [lumber.sections] in plant.toml, or name another header",
-        ),
-        Problem::Engineer => Finding::doubt(
-            codes::HEADER_NOT_SIZED,
-            place,
-            format!(
-                "the header over {id} is not sized: engineer; only head buck and jacks are drawn"
-            ),
-            "have it sized, then name it in job.toml: header = \"2-2x12\" under the opening",
         ),
     }
 }

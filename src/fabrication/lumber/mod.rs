@@ -14,7 +14,7 @@ mod headers;
 
 pub(super) use bucks::{OpeningFrame, frame_opening};
 pub(super) use ends::{EndPack, end_pack};
-pub(super) use headers::{StackPlace, header_stack};
+pub(super) use headers::{StackPlace, header_stack, sizing_note};
 
 use super::brief::PanelBrief;
 use super::{Fitted, Lumber};

@@ -1,0 +1,248 @@
+//! Upright chases, from sole to top plate.
+//!
+//! In this order: beside a door's latch, left of the joint, where a level chase stops at an opening and nothing else picks it up,
+//! at spacing in wide panels. The first two are wanted in any case; the others give way to a chase that is near enough.
+
+use super::super::{Chase, codes};
+use super::{Chases, Field, Obstacle, free};
+use crate::findings::Finding;
+use crate::geometry::ShopPoint;
+use crate::layout::PanelEdge;
+use crate::plan::{Hinge, OpeningKind};
+use crate::units::Length;
+
+/// A side of an obstacle.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Beside {
+    Left,
+    Right,
+}
+
+struct Upright {
+    x: Length,
+    rule: &'static str,
+}
+
+/// Draws them; `stops` says at which obstacles a level chase stops.
+pub(super) fn draw(field: &Field<'_>, stops: &[bool], drawn: &mut Chases) {
+    let legs = legs(field);
+    let mut uprights: Vec<Upright> = Vec::new();
+    for obstacle in &field.obstacles {
+        for side in latch_sides(obstacle) {
+            beside(
+                field,
+                &legs,
+                obstacle,
+                side,
+                "chases.from_latch",
+                &mut uprights,
+                drawn,
+            );
+        }
+    }
+    left_of_joint(field, &legs, &mut uprights, drawn);
+    for (obstacle, _) in field.obstacles.iter().zip(stops).filter(|(_, s)| **s) {
+        for side in [Beside::Left, Beside::Right] {
+            let rule = "chases.clear_of_lumber";
+            let is_latch = latch_sides(obstacle).contains(&side);
+            let leg = leg_beside(&legs, obstacle, side);
+            let is_served = leg.is_some_and(|(a, b)| uprights.iter().any(|u| a <= u.x && u.x <= b));
+            if !is_latch && !is_served {
+                beside(field, &legs, obstacle, side, rule, &mut uprights, drawn);
+            }
+        }
+    }
+    at_spacing(field, &legs, &mut uprights);
+    uprights.sort_by_key(|upright| upright.x);
+    note_close(field, &uprights, drawn);
+    drawn
+        .chases
+        .extend(uprights.iter().map(|u| chase(field, u)));
+}
+
+/// One chase in the middle of a sill panel, to bring the wire up to its level chases.
+pub(super) fn draw_middle(field: &Field<'_>, drawn: &mut Chases) {
+    let upright = Upright {
+        x: (field.foam.x0 + field.foam.x1).half(),
+        rule: "chases.vertical_spacing",
+    };
+    drawn.chases.push(chase(field, &upright));
+}
+
+fn chase(field: &Field<'_>, upright: &Upright) -> Chase {
+    Chase {
+        from: ShopPoint::new(upright.x, field.foam.y0),
+        to: ShopPoint::new(upright.x, field.foam.y1),
+        diameter: field.brief.rules.chases.diameter,
+        rule: upright.rule,
+    }
+}
+
+/// Where the middle of an upright chase may stand: foam over the full height, less the clear distance at both ends. A leg of
+/// foam too narrow for any chase is given with its ends crossed, so that what stands beside it is not mistaken for it.
+fn legs(field: &Field<'_>) -> Vec<(Length, Length)> {
+    let mut blocks: Vec<(Length, Length)> = field
+        .obstacles
+        .iter()
+        .map(|obstacle| (obstacle.hole.x0, obstacle.hole.x1))
+        .collect();
+    let clear = field.clear();
+    free(field.foam.x0, field.foam.x1, &mut blocks)
+        .into_iter()
+        .map(|(a, b)| (a + clear, b - clear))
+        .collect()
+}
+
+/// The leg that ends at an obstacle's side; `None` when there is no foam or it is too narrow.
+fn leg_beside(
+    legs: &[(Length, Length)],
+    obstacle: &Obstacle<'_>,
+    side: Beside,
+) -> Option<(Length, Length)> {
+    let hole = obstacle.hole;
+    let leg = match side {
+        Beside::Left => legs.iter().rev().find(|(_, b)| *b < hole.x0),
+        Beside::Right => legs.iter().find(|(a, _)| *a > hole.x1),
+    };
+    leg.copied().filter(|(a, b)| a <= b)
+}
+
+/// The sides of a door on which a switch goes: the latch's, both when it is not known. Only where this panel has foam.
+fn latch_sides(obstacle: &Obstacle<'_>) -> Vec<Beside> {
+    let sides: &[Beside] = match (obstacle.opening.kind, obstacle.opening.hinge) {
+        (OpeningKind::Door, Some(Hinge::Start)) => &[Beside::Right],
+        (OpeningKind::Door, Some(Hinge::End)) => &[Beside::Left],
+        (OpeningKind::Door, None) => &[Beside::Left, Beside::Right],
+        (OpeningKind::Window | OpeningKind::Opening | OpeningKind::GarageDoor, _) => &[],
+    };
+    sides
+        .iter()
+        .copied()
+        .filter(|side| has_foam(obstacle, *side))
+        .collect()
+}
+
+fn has_foam(obstacle: &Obstacle<'_>, side: Beside) -> bool {
+    match side {
+        Beside::Left => obstacle.has_left,
+        Beside::Right => obstacle.has_right,
+    }
+}
+
+/// One at the rule's distance from the rough opening, or as near to that as the leg allows.
+fn beside(
+    field: &Field<'_>,
+    legs: &[(Length, Length)],
+    obstacle: &Obstacle<'_>,
+    side: Beside,
+    rule: &'static str,
+    uprights: &mut Vec<Upright>,
+    drawn: &mut Chases,
+) {
+    if !has_foam(obstacle, side) {
+        return;
+    }
+    let distance = field.brief.rules.chases.from_latch;
+    let (wanted, word) = match side {
+        Beside::Left => (obstacle.rough.x0 - distance, "left"),
+        Beside::Right => (obstacle.rough.x1 + distance, "right"),
+    };
+    match leg_beside(legs, obstacle, side) {
+        Some((a, b)) => add(field, uprights, wanted.clamp(a, b), rule),
+        None => {
+            let id = &obstacle.opening.id;
+            let what = format!("a vertical chase {word} of {id}, as seen from outside");
+            drawn
+                .findings
+                .push(field.without_room(Some(obstacle.opening), &what));
+        }
+    }
+}
+
+fn left_of_joint(
+    field: &Field<'_>,
+    legs: &[(Length, Length)],
+    uprights: &mut Vec<Upright>,
+    drawn: &mut Chases,
+) {
+    let PanelEdge::Spline { with, .. } = field.brief.panel.right else {
+        return;
+    };
+    let wanted = field.brief.width - field.brief.rules.chases.vertical_from_joint;
+    match legs.last().filter(|(a, b)| a <= b) {
+        Some((a, b)) => {
+            let x = wanted.clamp(*a, *b);
+            add(field, uprights, x, "chases.vertical_from_joint");
+        }
+        None => {
+            let mark = field.brief.layout.panels.get(with).map(|p| p.mark.as_str());
+            let what = format!(
+                "the vertical chase at the joint with {}",
+                mark.unwrap_or("the next panel")
+            );
+            drawn.findings.push(field.without_room(None, &what));
+        }
+    }
+}
+
+/// Adds one, unless it would run into one that is there: too little foam between for two.
+fn add(field: &Field<'_>, uprights: &mut Vec<Upright>, x: Length, rule: &'static str) {
+    let rules = &field.brief.rules.chases;
+    let least = rules.diameter + rules.clear_of_lumber;
+    if uprights
+        .iter()
+        .all(|upright| (upright.x - x).abs() >= least)
+    {
+        uprights.push(Upright { x, rule });
+    }
+}
+
+/// Further ones in wide panels, counted from the chase at a joint: this panel's own, or its left neighbour's.
+///
+/// ```text
+///   ┊│       ┊        ┊│        ┊    every `vertical_spacing`, right to left from this panel's joint;
+///                                    left to right from the neighbour's where this panel has none; from the middle where neither
+/// ```
+fn at_spacing(field: &Field<'_>, legs: &[(Length, Length)], uprights: &mut Vec<Upright>) {
+    let brief = field.brief;
+    let rules = &brief.rules.chases;
+    let neighbours = -(brief.rules.joints.gap + rules.vertical_from_joint);
+    let is_joint = |edge: PanelEdge| matches!(edge, PanelEdge::Spline { .. });
+    let (left, right) = (is_joint(brief.panel.left), is_joint(brief.panel.right));
+    let start = match (left, right) {
+        (_, true) => brief.width - rules.vertical_from_joint,
+        (true, false) => neighbours,
+        (false, false) => brief.width.half(),
+    };
+    let n_steps = brief.width.steps_of(rules.vertical_spacing) + 1;
+    for step in (-n_steps..=n_steps).rev() {
+        let x = start + rules.vertical_spacing * step;
+        let is_in_leg = legs.iter().any(|(a, b)| *a <= x && x <= *b);
+        let is_far = uprights
+            .iter()
+            .map(|upright| upright.x)
+            .chain(left.then_some(neighbours))
+            .all(|other| (other - x).abs() >= rules.vertical_least);
+        if is_in_leg && is_far {
+            uprights.push(Upright {
+                x,
+                rule: "chases.vertical_spacing",
+            });
+        }
+    }
+}
+
+fn note_close(field: &Field<'_>, uprights: &[Upright], drawn: &mut Chases) {
+    let least = field.brief.rules.chases.vertical_least;
+    for pair in uprights.windows(2) {
+        let (a, b) = (pair[0].x, pair[1].x);
+        if b - a < least {
+            drawn.findings.push(Finding::note(
+                codes::CHASES_CLOSE,
+                field.place(None),
+                format!("vertical chases at {a} and {b} are {} apart; the rule wants {least}", b - a),
+                "move the joint or the opening where the adopted code sets that distance; else it is only a reminder",
+            ));
+        }
+    }
+}

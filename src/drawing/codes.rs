@@ -22,3 +22,5 @@ pub const BAD_PAIRS: Code = Code::new("DRAW-08");
 pub const NO_END: Code = Code::new("DRAW-09");
 /// An insertion shows only a part of its block, and all of it was read.
 pub const CLIPPED: Code = Code::new("DRAW-10");
+/// A sketch does not say how thick its walls are.
+pub const SKETCH_THICKNESS: Code = Code::new("DRAW-11");

@@ -1,7 +1,9 @@
 //! Why there is no drawing at all.
 
+use crate::toml_text::Mistake;
+
 /// Why a file gives no drawing. Each says what the file is and what to do.
-#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum DrawingError {
     /// There are no bytes, or only blanks.
     #[error("{file}: the file is empty; export the drawing again")]
@@ -42,16 +44,17 @@ pub enum DrawingError {
         /// Why, and what to do.
         reason: String,
     },
-    /// A sketch that cannot be read.
-    #[error("{file}:{line}: {message}")]
+    /// A sketch that cannot be taken as it is.
+    #[error("{}", lines(mistakes))]
     Sketch {
-        /// File name as the user gave it.
-        file: String,
-        /// Line, from 1.
-        line: usize,
-        /// What is wrong and what would be right.
-        message: String,
+        /// Every mistake found, at least one.
+        mistakes: Vec<Mistake>,
     },
+}
+
+fn lines(mistakes: &[Mistake]) -> String {
+    let lines: Vec<String> = mistakes.iter().map(ToString::to_string).collect();
+    lines.join("\n")
 }
 
 fn line_words(line: usize) -> String {

@@ -68,7 +68,7 @@ pub(super) fn extent(flat: &Flat) -> f64 {
 /// A line as its direction (in quarter degrees), its distance from the origin, and its extent along the direction.
 type Strip = (i32, f64, f64, f64);
 
-/// Distances from each line to the next parallel beside it, distinct, each with a weight: the root of the sum of squares
+/// Distances of parallels that are nearest to each other, distinct, each with a weight: the root of the sum of squares
 /// of its overlaps, so that long walls count for more than frames, and one gap drawn often does not count alone.
 pub(super) fn parallel_gaps(flat: &Flat) -> Vec<(f64, f64)> {
     let Some((origin, _)) = lines(flat).next() else {
@@ -83,11 +83,19 @@ pub(super) fn parallel_gaps(flat: &Flat) -> Vec<(f64, f64)> {
             .then(a.1.total_cmp(&b.1))
             .then(a.2.total_cmp(&b.2))
     });
-    let mut gaps = Vec::new();
+    // The nearest parallel of each line on either side: its number, its distance, the overlap.
+    let mut nearest: Vec<Option<(usize, f64, f64)>> = vec![None; strips.len()];
+    let mut offer = |line: usize, other: usize, gap: f64, overlap: f64| {
+        if let Some(place) = nearest.get_mut(line)
+            && place.is_none_or(|(_, known, _)| gap < known)
+        {
+            *place = Some((other, gap, overlap));
+        }
+    };
     for (number, line) in strips.iter().enumerate() {
         let length = line.3 - line.2;
         // Only a few neighbours are looked at: the next face is near in the order, and this stays linear.
-        for other in strips.iter().skip(number + 1).take(12) {
+        for (other_number, other) in strips.iter().enumerate().skip(number + 1).take(12) {
             if other.0 != line.0 {
                 break;
             }
@@ -95,12 +103,23 @@ pub(super) fn parallel_gaps(flat: &Flat) -> Vec<(f64, f64)> {
             let overlap = line.3.min(other.3) - line.2.max(other.2);
             let shorter = length.min(other.3 - other.2);
             if gap > length * 1e-6 && overlap > 0.5 * shorter && overlap > 2.0 * gap {
-                gaps.push((gap, overlap * overlap));
+                offer(number, other_number, gap, overlap);
+                offer(other_number, number, gap, overlap);
                 break;
             }
         }
     }
-    gaps.sort_by(|a: &(f64, f64), b| a.0.total_cmp(&b.0));
+    // Two faces of one wall are each other's nearest; a room between two walls is not.
+    let mut gaps: Vec<(f64, f64)> = nearest
+        .iter()
+        .enumerate()
+        .filter_map(|(number, near)| {
+            let (other, gap, overlap) = (*near)?;
+            let (back, _, _) = nearest.get(other).copied().flatten()?;
+            (back == number && other > number).then_some((gap, overlap * overlap))
+        })
+        .collect();
+    gaps.sort_by(|a, b| a.0.total_cmp(&b.0));
     gaps.chunk_by(|a, b| b.0 - a.0 <= b.0 * 2e-3)
         .filter_map(|alike| {
             let gap = alike.get(alike.len() / 2)?.0;

@@ -25,6 +25,8 @@ mod model;
 mod ordinary;
 mod pairs;
 mod shape;
+mod sketch;
+mod sketch_file;
 mod solids;
 mod survey;
 mod unfold;
@@ -37,6 +39,8 @@ pub use model::{
     Layer, Scale, Sketch, SketchOpening, SketchWall, Source, SourceIndex, Stroke, Text, UnitVote,
 };
 
+pub use sketch::read_sketch;
+pub use sketch_file::sketch_schema;
 pub use survey::{survey, survey_json};
 
 use crate::findings::{Finding, Outcome, Place};

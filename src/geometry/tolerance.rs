@@ -36,3 +36,8 @@ pub const SHARED_FACE: f64 = 1.0 / 32.0;
 ///
 /// Smaller: a wall with uneven lines finds no face. Larger: the wall behind a jog is taken for it.
 pub const WALL_ON_FACE: f64 = 0.5;
+
+/// The runs of a sketch close when they end within this of where they began, inches (1/64).
+///
+/// Smaller: a bay of `NE 5'-7 7/8"` never closes. Larger: a mistyped sixty-fourth passes.
+pub const SKETCH_CLOSES: f64 = 1.0 / 64.0;

@@ -9,23 +9,24 @@
 //!
 //! *Does not do.* Touching a disk: that is `cli`.
 
+mod csv_table;
+mod digest;
 mod findings_json;
+mod json_text;
+mod lists;
 mod model;
+mod outline_dxf;
+mod panels_json;
 mod plan_json;
 
+pub use digest::sha256_hex;
 pub use findings_json::findings_json;
+pub use json_text::json_text as pretty;
+pub use lists::lists;
 pub use model::{DocumentSet, TitleFacts};
+pub use outline_dxf::{outline_dxf, outline_files, outline_path};
+pub use panels_json::panels_json;
 pub use plan_json::plan_json;
-
-/// JSON with two blanks of indent and a line break at the end.
-///
-/// Every value written here is plain data, so this cannot fail; a failure would show as an empty file to `verify`.
-#[must_use]
-pub fn pretty(value: &impl serde::Serialize) -> String {
-    let mut text = serde_json::to_string_pretty(value).unwrap_or_default();
-    text.push('\n');
-    text
-}
 
 /// A number to nine decimals: read back, it gives the same whole nanometre.
 #[must_use]

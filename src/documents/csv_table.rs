@@ -1,0 +1,76 @@
+//! A list as CSV: one header row whose names carry their units, then the rows.
+
+use crate::units::Length;
+
+/// A table under construction. Fields that hold a comma, a quote or a line break are quoted.
+pub(super) struct CsvTable {
+    writer: csv::Writer<Vec<u8>>,
+}
+
+impl CsvTable {
+    /// A table with its header row, such as `length (in)`.
+    pub(super) fn new(header: &[&str]) -> Self {
+        let mut table = Self {
+            writer: csv::WriterBuilder::new()
+                .terminator(csv::Terminator::Any(b'\n'))
+                .from_writer(Vec::new()),
+        };
+        table.row(header.iter().copied());
+        table
+    }
+
+    /// Adds a row.
+    pub(super) fn row(&mut self, fields: impl IntoIterator<Item = impl AsRef<[u8]>>) {
+        // Writing to memory fails only for a row of another length than the header, which the tests of every list would show.
+        let _ = self.writer.write_record(fields);
+    }
+
+    /// The file's bytes.
+    pub(super) fn into_bytes(self) -> Vec<u8> {
+        self.writer.into_inner().unwrap_or_default()
+    }
+
+    /// A length in inches with at most nine decimals, which is exact: `47.9375`.
+    pub(super) fn inches(length: Length) -> String {
+        trimmed(format!("{:.9}", length.to_inches()))
+    }
+
+    /// A number with at most `decimals` decimals.
+    pub(super) fn number(value: f64, decimals: usize) -> String {
+        trimmed(format!("{value:.decimals$}"))
+    }
+}
+
+/// Without needless zeros; never `-0`.
+fn trimmed(text: String) -> String {
+    if !text.contains('.') {
+        return text;
+    }
+    let short = text.trim_end_matches('0').trim_end_matches('.');
+    if short == "-0" {
+        "0".to_owned()
+    } else {
+        short.to_owned()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn fields_are_quoted_where_needed_and_numbers_are_short() {
+        let mut table = CsvTable::new(&["mark", "length (in)"]);
+        table.row(["a, \"b\"".to_owned(), CsvTable::inches(Length::inches(48))]);
+        table.row([
+            "c".to_owned(),
+            CsvTable::inches(Length::fraction(47, 15, 16)),
+        ]);
+        let text = String::from_utf8(table.into_bytes()).unwrap();
+        assert_eq!(
+            text,
+            "mark,length (in)\n\"a, \"\"b\"\"\",48\nc,47.9375\n"
+        );
+        assert_eq!(CsvTable::number(-0.0001, 2), "0");
+    }
+}

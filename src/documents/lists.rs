@@ -1,0 +1,374 @@
+//! Lists for people and their spreadsheets: `lists/*.csv`, each with a header row that names its units. See `docs/lists.md`.
+
+use super::csv_table::CsvTable;
+use super::outline_dxf::outline_path;
+use crate::building::{Building, PanelWall, SizeOrigin};
+use crate::fabrication::{FabricatedPanel, Fabrication, PartFace};
+use crate::geometry::ShopRing;
+use crate::plan::OpeningKind;
+use crate::rules::{Assembly, HeaderMember, PlantRules};
+use crate::units::{Length, square_feet};
+use std::collections::BTreeMap;
+
+/// All lists by their paths.
+///
+/// - Rows stand in the order of erection, parts in the order of the panel's own list, walls in the order of the outline.
+#[must_use]
+pub fn lists(
+    building: &Building,
+    fabrication: &Fabrication,
+    rules: &PlantRules,
+) -> BTreeMap<String, Vec<u8>> {
+    let panels = in_erection_order(fabrication);
+    [
+        ("panels", panel_list(building, &panels, rules)),
+        ("lumber", lumber_list(&panels)),
+        ("skins", skin_list(&panels, rules)),
+        ("cores", core_list(&panels, rules)),
+        ("openings", opening_list(building, &panels)),
+        ("plates", plate_list(building, fabrication)),
+        ("loose", loose_list(&panels)),
+    ]
+    .into_iter()
+    .map(|(name, table)| (format!("lists/{name}.csv"), table.into_bytes()))
+    .collect()
+}
+
+fn in_erection_order(fabrication: &Fabrication) -> Vec<&FabricatedPanel> {
+    let mut panels: Vec<&FabricatedPanel> = fabrication.panels.iter().collect();
+    panels.sort_by(|a, b| (a.erection, &a.mark).cmp(&(b.erection, &b.mark)));
+    panels
+}
+
+fn yes(is_so: bool) -> String {
+    if is_so { "yes" } else { "no" }.to_owned()
+}
+
+fn feet(square_inches: f64) -> String {
+    CsvTable::number(square_inches / 144.0, 3)
+}
+
+fn pounds(weight: f64) -> String {
+    CsvTable::number(weight, 1)
+}
+
+fn panel_list(building: &Building, panels: &[&FabricatedPanel], rules: &PlantRules) -> CsvTable {
+    let mut table = CsvTable::new(&[
+        "erection",
+        "mark",
+        "revision",
+        "hold",
+        "storey",
+        "wall",
+        "kind",
+        "assembly",
+        "width (in)",
+        "height (in)",
+        "gross area (sq ft)",
+        "net area (sq ft)",
+        "openings",
+        "weight (lb)",
+        "lift",
+        "face up",
+        "same as",
+        "mirror of",
+        "outline file",
+    ]);
+    for panel in panels {
+        let wall = building.walls.get(panel.wall);
+        let openings: Vec<&str> = panel.openings.iter().map(|o| o.id.as_str()).collect();
+        table.row([
+            panel.erection.to_string(),
+            panel.mark.clone(),
+            panel.revision.clone(),
+            yes(panel.is_held()),
+            wall.map_or_else(String::new, |wall| wall.storey.clone()),
+            wall.map_or_else(String::new, |wall| wall.id.clone()),
+            panel.kind.name().to_owned(),
+            assembly_of(panel, rules).map_or_else(String::new, |it| it.name.clone()),
+            CsvTable::inches(panel.width),
+            CsvTable::inches(panel.height),
+            CsvTable::number(square_feet(panel.width, panel.height), 3),
+            feet(panel.outer_skin.square_inches()),
+            openings.join(" "),
+            pounds(panel.weight_lb),
+            panel.lift.name().to_owned(),
+            panel.face_up.name().to_owned(),
+            panel.same_as.clone().unwrap_or_default(),
+            panel.mirror_of.clone().unwrap_or_default(),
+            outline_path(panel),
+        ]);
+    }
+    table
+}
+
+fn assembly_of<'a>(panel: &FabricatedPanel, rules: &'a PlantRules) -> Option<&'a Assembly> {
+    rules.assemblies.get(panel.assembly)
+}
+
+fn lumber_list(panels: &[&FabricatedPanel]) -> CsvTable {
+    let mut table = CsvTable::new(&[
+        "mark",
+        "panel",
+        "use",
+        "section",
+        "grade",
+        "length (in)",
+        "length (ft-in)",
+        "first cut mitre (deg)",
+        "first cut bevel (deg)",
+        "second cut mitre (deg)",
+        "second cut bevel (deg)",
+        "fitted",
+        "weight (lb)",
+        "rule",
+    ]);
+    for panel in panels {
+        for part in &panel.lumber {
+            let cuts = part.end_cuts.as_flattened().iter();
+            let head = [
+                part.mark.clone(),
+                panel.mark.clone(),
+                part.usage.clone(),
+                part.section.clone(),
+                part.grade.clone(),
+                CsvTable::inches(part.length),
+                part.length.feet_inches().to_string(),
+            ];
+            let tail = [
+                part.fitted.name().to_owned(),
+                pounds(part.weight_lb),
+                part.rule.clone(),
+            ];
+            let cuts = cuts.map(|degrees| CsvTable::number(*degrees, 3));
+            table.row(head.into_iter().chain(cuts).chain(tail));
+        }
+    }
+    table
+}
+
+fn skin_list(panels: &[&FabricatedPanel], rules: &PlantRules) -> CsvTable {
+    let mut table = CsvTable::new(&[
+        "panel",
+        "face",
+        "material",
+        "thickness (in)",
+        "width (in)",
+        "height (in)",
+        "net area (sq ft)",
+        "holes",
+        "hold",
+    ]);
+    for panel in panels {
+        let assembly = assembly_of(panel, rules);
+        let thickness = assembly.map_or([Length::ZERO; 2], |it| [it.outer_skin, it.inner_skin]);
+        let faces = [("outer", &panel.outer_skin), ("inner", &panel.inner_skin)];
+        for ((name, face), thickness) in faces.into_iter().zip(thickness) {
+            let [width, height] = size(&face.outline);
+            table.row([
+                panel.mark.clone(),
+                name.to_owned(),
+                assembly.map_or_else(String::new, |it| it.skin_material.clone()),
+                CsvTable::inches(thickness),
+                CsvTable::inches(width),
+                CsvTable::inches(height),
+                feet(face.square_inches()),
+                face.holes.len().to_string(),
+                yes(panel.is_held()),
+            ]);
+        }
+    }
+    table
+}
+
+fn size(outline: &ShopRing) -> [Length; 2] {
+    let bounds = outline.bounds().unwrap_or_default();
+    [bounds.width(), bounds.height()]
+}
+
+fn core_list(panels: &[&FabricatedPanel], rules: &PlantRules) -> CsvTable {
+    let mut table = CsvTable::new(&[
+        "panel",
+        "piece",
+        "material",
+        "thickness (in)",
+        "width (in)",
+        "height (in)",
+        "net area (sq ft)",
+        "volume (cu ft)",
+        "weight (lb)",
+        "hold",
+    ]);
+    for panel in panels {
+        let Some(assembly) = assembly_of(panel, rules) else {
+            continue;
+        };
+        for (number, piece) in panel.core_pieces().enumerate() {
+            let [width, height] = size(&piece.outline);
+            let cubic_feet = volume(piece, assembly.core);
+            table.row([
+                panel.mark.clone(),
+                (number + 1).to_string(),
+                assembly.core_material.clone(),
+                CsvTable::inches(assembly.core),
+                CsvTable::inches(width),
+                CsvTable::inches(height),
+                feet(piece.square_inches()),
+                CsvTable::number(cubic_feet, 3),
+                pounds(cubic_feet * assembly.core_density),
+                yes(panel.is_held()),
+            ]);
+        }
+    }
+    table
+}
+
+fn volume(piece: &PartFace, thickness: Length) -> f64 {
+    piece.square_inches() * thickness.to_inches() / 1728.0
+}
+
+fn opening_list(building: &Building, panels: &[&FabricatedPanel]) -> CsvTable {
+    let mut table = CsvTable::new(&[
+        "opening",
+        "kind",
+        "tag",
+        "storey",
+        "wall",
+        "panels",
+        "unit width (in)",
+        "unit height (in)",
+        "rough width (in)",
+        "rough height (in)",
+        "rough sill above deck (in)",
+        "rough head above deck (in)",
+        "left corner to left jamb (in)",
+        "header",
+        "jacks each end",
+        "header from",
+        "height from",
+        "hold",
+    ]);
+    for wall in &building.walls {
+        for opening in &wall.openings {
+            table.row([
+                opening.id.clone(),
+                kind_words(opening.kind).to_owned(),
+                opening.tag.clone().unwrap_or_default(),
+                wall.storey.clone(),
+                wall.id.clone(),
+                marks_at(wall, &opening.id, building, panels),
+                CsvTable::inches(opening.unit[0]),
+                CsvTable::inches(opening.unit[1]),
+                CsvTable::inches(opening.width()),
+                CsvTable::inches(opening.height()),
+                CsvTable::inches(opening.sill),
+                CsvTable::inches(opening.head),
+                CsvTable::inches(opening.from),
+                header_words(&opening.header),
+                opening.jacks.to_string(),
+                opening.header_rule.clone(),
+                origin_words(opening.height_origin).to_owned(),
+                yes(opening.on_hold),
+            ]);
+        }
+    }
+    table
+}
+
+const fn kind_words(kind: OpeningKind) -> &'static str {
+    match kind {
+        OpeningKind::GarageDoor => "garage door",
+        _ => kind.name(),
+    }
+}
+
+const fn origin_words(origin: SizeOrigin) -> &'static str {
+    match origin {
+        SizeOrigin::Plan => "plan",
+        SizeOrigin::Job => "job",
+        SizeOrigin::Assumed => "assumed",
+    }
+}
+
+fn header_words(header: &HeaderMember) -> String {
+    match header {
+        HeaderMember::None => "none".to_owned(),
+        HeaderMember::Lumber { plies, section } => {
+            format!("{plies}-{section} (not sized: engineer)")
+        }
+        HeaderMember::Engineer => "not sized: engineer".to_owned(),
+    }
+}
+
+/// Marks of the panels an opening is cut in; empty when it is framed between panels.
+fn marks_at(
+    wall: &PanelWall,
+    opening: &str,
+    building: &Building,
+    panels: &[&FabricatedPanel],
+) -> String {
+    let here = panels.iter().filter(|panel| {
+        building.walls.get(panel.wall).map(|it| &it.id) == Some(&wall.id)
+            && panel.openings.iter().any(|it| it.id == opening)
+    });
+    here.map(|panel| panel.mark.as_str())
+        .collect::<Vec<_>>()
+        .join(" ")
+}
+
+fn plate_list(building: &Building, fabrication: &Fabrication) -> CsvTable {
+    let mut table = CsvTable::new(&[
+        "mark",
+        "storey",
+        "wall",
+        "use",
+        "section",
+        "grade",
+        "from (in)",
+        "to (in)",
+        "length (in)",
+        "length (ft-in)",
+        "weight (lb)",
+    ]);
+    for plate in &fabrication.plates {
+        let wall = building.walls.get(plate.wall);
+        let length = plate.to - plate.from;
+        table.row([
+            plate.mark.clone(),
+            wall.map_or_else(String::new, |wall| wall.storey.clone()),
+            wall.map_or_else(String::new, |wall| wall.id.clone()),
+            plate.plate.name().to_owned(),
+            plate.section.clone(),
+            plate.grade.clone(),
+            CsvTable::inches(plate.from),
+            CsvTable::inches(plate.to),
+            CsvTable::inches(length),
+            length.feet_inches().to_string(),
+            pounds(plate.weight_lb),
+        ]);
+    }
+    table
+}
+
+/// What ships loose beside lumber and plates: fixings by the piece, sealant by the foot.
+fn loose_list(panels: &[&FabricatedPanel]) -> CsvTable {
+    let mut table = CsvTable::new(&["panel", "item", "use", "quantity", "unit", "rule"]);
+    for panel in panels {
+        for fixing in &panel.fixings {
+            table.row([
+                panel.mark.as_str(),
+                &fixing.item,
+                &fixing.usage,
+                &fixing.count.to_string(),
+                "piece",
+                &fixing.rule,
+            ]);
+        }
+        if panel.sealant > Length::ZERO {
+            let feet = CsvTable::number(panel.sealant.to_inches() / 12.0, 2);
+            let usage = "joints, plates and corners";
+            table.row([&panel.mark, "sealant bead", usage, &feet, "ft", ""]);
+        }
+    }
+    table
+}

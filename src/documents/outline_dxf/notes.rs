@@ -1,0 +1,252 @@
+//! The words beside a panel's outline: everything a person at the saw has to know, outside the panel's rectangle.
+
+use super::contents::SawShape;
+use super::facts::SawAxes;
+use super::marking::inked_words;
+use crate::fabrication::{FabricatedPanel, Lift, SkinEdge};
+use crate::geometry::ShopPoint;
+use crate::rules::{CornerTreatment, Face, PlantRules};
+use crate::units::Length;
+use std::collections::BTreeSet;
+
+/// Height of the letters of notes.
+const LETTER: Length = Length::inches(1);
+/// Height of the mark above them.
+const MARK_LETTER: Length = Length::inches(3);
+/// From one line of notes to the next.
+const LINE: Length = Length::fraction(1, 3, 4);
+/// Clear distance of the notes from the panel.
+const BESIDE: Length = Length::inches(6);
+/// Letters in a line at most.
+const LINE_LETTERS: usize = 64;
+
+/// The note block, standing on y = 0 to the right of the panel, mark on top.
+pub(super) fn note_texts(
+    panel: &FabricatedPanel,
+    rules: &PlantRules,
+    axes: &SawAxes,
+) -> Vec<SawShape> {
+    let faces = [&panel.outer_skin, &panel.inner_skin];
+    let right = faces
+        .iter()
+        .flat_map(|face| axes.ring(&face.outline))
+        .map(|point| point.x)
+        .fold(panel.width, Length::max);
+    let x = right + BESIDE;
+    let mut texts = Vec::new();
+    let mut y = Length::ZERO;
+    let lines: Vec<String> = note_lines(panel, rules, axes)
+        .iter()
+        .flat_map(|line| wrapped(line))
+        .collect();
+    for words in lines.into_iter().rev() {
+        texts.push(SawShape::Text {
+            at: ShopPoint::new(x, y),
+            height: LETTER,
+            words,
+        });
+        y += LINE;
+    }
+    texts.push(SawShape::Text {
+        at: ShopPoint::new(x, y),
+        height: MARK_LETTER,
+        words: panel.mark.clone(),
+    });
+    texts.reverse();
+    texts
+}
+
+fn note_lines(panel: &FabricatedPanel, rules: &PlantRules, axes: &SawAxes) -> Vec<String> {
+    let mut lines = Vec::new();
+    if panel.is_held() {
+        lines.push("HOLD: DO NOT CUT".to_owned());
+        let reasons = panel.holds.iter();
+        lines.extend(reasons.map(|hold| format!("hold {}: {}", hold.code, hold.reason)));
+    }
+    lines.push(if panel.revision.is_empty() {
+        "revision: first issue".to_owned()
+    } else {
+        format!("revision: {}", panel.revision)
+    });
+    lines.push(match axes.face_up() {
+        Face::Outer => "face up: outer; x and y as seen from outside the building".to_owned(),
+        Face::Inner => format!(
+            "face up: inner; x is mirrored: x here = {} less the panel's x",
+            axes.words(panel.width)
+        ),
+    });
+    lines.push(format!(
+        "unit: {}; 1 drawing unit = 1 {0}",
+        axes.unit_name()
+    ));
+    lines.push(format!(
+        "size: {} x {}",
+        axes.words(panel.width),
+        axes.words(panel.height)
+    ));
+    if let Some(assembly) = rules.assemblies.get(panel.assembly) {
+        lines.push(format!(
+            "assembly {}: {} {}, {} {}, {} {}, in all {}",
+            assembly.name,
+            assembly.skin_material,
+            axes.words(assembly.outer_skin),
+            assembly.core_material,
+            axes.words(assembly.core),
+            assembly.skin_material,
+            axes.words(assembly.inner_skin),
+            axes.words(assembly.thickness())
+        ));
+    }
+    lines.push("part lines: the controller adds kerf; no lead-ins, no tabs".to_owned());
+    lines.extend(opening_lines(panel, rules, axes));
+    lines.extend(recess_lines(panel, axes));
+    lines.extend(slot_lines(panel, axes));
+    lines.extend(bevel_lines(panel, axes));
+    lines.extend(chase_line(panel, axes));
+    lines.push(format!(
+        "ink on the face: {}, letters upright when the panel stands",
+        inked_words(panel, axes)
+    ));
+    lines.extend(caution_lines(panel));
+    lines
+}
+
+fn opening_lines(panel: &FabricatedPanel, rules: &PlantRules, axes: &SawAxes) -> Vec<String> {
+    let mut lines = Vec::new();
+    for opening in &panel.openings {
+        lines.push(format!(
+            "opening {}: rough {} x {}; {}",
+            opening.id,
+            axes.words(opening.rough.width()),
+            axes.words(opening.rough.height()),
+            rules.openings.buck.sentence()
+        ));
+    }
+    if !lines.is_empty() {
+        lines.push(match rules.saw.corners {
+            CornerTreatment::Square => "inside corners: square by the machine".to_owned(),
+            CornerTreatment::StopShort => {
+                "inside corners: stop short of the corner, finish by hand".to_owned()
+            }
+        });
+    }
+    lines
+}
+
+fn recess_lines(panel: &FabricatedPanel, axes: &SawAxes) -> Vec<String> {
+    let depths: BTreeSet<(&str, Length)> = panel
+        .edges
+        .iter()
+        .filter(|edge| edge.recess > Length::ZERO)
+        .map(|edge| (edge.joint.name(), edge.recess))
+        .collect();
+    depths
+        .into_iter()
+        .map(|(joint, depth)| {
+            format!(
+                "recess at {joint}: foam {} back from the skin's edge",
+                axes.words(depth)
+            )
+        })
+        .collect()
+}
+
+fn slot_lines(panel: &FabricatedPanel, axes: &SawAxes) -> BTreeSet<String> {
+    let slots = panel.edges.iter().flat_map(|edge| &edge.slots);
+    slots
+        .map(|slot| {
+            format!(
+                "slot behind the {} skin: {} deep, {} wide",
+                slot.face.name(),
+                axes.words(slot.depth),
+                axes.words(slot.width)
+            )
+        })
+        .collect()
+}
+
+fn bevel_lines(panel: &FabricatedPanel, axes: &SawAxes) -> Vec<String> {
+    let bevelled = panel.edges.iter().filter(|edge| edge.bevel_deg != 0.0);
+    let lines: Vec<String> = bevelled
+        .map(|edge| {
+            format!(
+                "bevel at {}: {:.3} degrees from square, {} skin longer",
+                edge_words(edge, axes),
+                edge.bevel_deg.abs(),
+                if edge.bevel_deg > 0.0 {
+                    "outer"
+                } else {
+                    "inner"
+                }
+            )
+        })
+        .collect();
+    if lines.is_empty() {
+        vec!["bevels: none, all edges square through the panel".to_owned()]
+    } else {
+        lines
+    }
+}
+
+fn edge_words(edge: &SkinEdge, axes: &SawAxes) -> String {
+    let (from, to) = axes.edge(edge);
+    // The panel lies on the left of its contour.
+    if from.x == to.x {
+        let side = if to.y > from.y { "right" } else { "left" };
+        format!("the {side} edge (x = {})", axes.number(from.x))
+    } else if from.y == to.y {
+        let side = if to.x > from.x { "bottom" } else { "top" };
+        format!("the {side} edge (y = {})", axes.number(from.y))
+    } else {
+        let numbers = [from.x, from.y, to.x, to.y].map(|length| axes.number(length));
+        format!(
+            "the edge from ({}, {}) to ({}, {})",
+            numbers[0], numbers[1], numbers[2], numbers[3]
+        )
+    }
+}
+
+fn chase_line(panel: &FabricatedPanel, axes: &SawAxes) -> Option<String> {
+    let first = panel.chases.first()?;
+    Some(format!(
+        "chases: {}, {} in diameter, in the middle of the core",
+        panel.chases.len(),
+        axes.words(first.diameter)
+    ))
+}
+
+fn caution_lines(panel: &FabricatedPanel) -> Vec<String> {
+    let how = match panel.lift {
+        Lift::Hand => "lifted by a crew",
+        Lift::Forklift => "lifted by forklift",
+        Lift::Crane => "lifted by crane",
+    };
+    vec![
+        format!(
+            "caution: {:.0} lb, {how}; nobody under or beside a raised panel",
+            panel.weight_lb
+        ),
+        "caution: skins carry the load: never over-cut a corner, never shift an opening or a chase"
+            .to_owned(),
+        "caution: structure and wiring by local code and licensed practice".to_owned(),
+    ]
+}
+
+/// Broken at spaces into lines of at most [`LINE_LETTERS`]; what continues is indented.
+fn wrapped(text: &str) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    let mut line = String::new();
+    for word in text.split_whitespace() {
+        let length = line.chars().count() + 1 + word.chars().count();
+        if !line.is_empty() && length > LINE_LETTERS {
+            lines.push(std::mem::replace(&mut line, format!("    {word}")));
+        } else {
+            if !line.is_empty() {
+                line.push(' ');
+            }
+            line.push_str(word);
+        }
+    }
+    lines.push(line);
+    lines
+}

@@ -1,0 +1,452 @@
+//! `panels.json`: every wall, panel and part as data, inches, nine decimals.
+//!
+//! Additions to a panel are documented in `docs/panels.md`.
+
+use super::json_text::json_text;
+use super::nine;
+use crate::building::{Building, PanelWall};
+use crate::fabrication::{
+    Chase, EdgeContour, FabricatedPanel, Fabrication, Fixing, Lumber, PanelOpening, PartFace,
+    SkinEdge, WallPlate,
+};
+use crate::geometry::{ShopPoint, ShopRect, ShopRing};
+use crate::layout::{Layout, RunPiece, WallEnd, WallLayout};
+use crate::rules::PlantRules;
+use crate::units::Length;
+use serde::Serialize;
+
+type Pair = [f64; 2];
+
+#[derive(Serialize)]
+struct PanelsFile<'a> {
+    schema: &'static str,
+    walls: Vec<WallRow<'a>>,
+    panels: Vec<PanelRow<'a>>,
+}
+
+#[derive(Serialize)]
+struct WallRow<'a> {
+    id: &'a str,
+    name: &'a str,
+    storey: &'a str,
+    assembly: &'a str,
+    thickness: f64,
+    origin: [f64; 3],
+    along: Pair,
+    length: f64,
+    base: Vec<Pair>,
+    top: Vec<Pair>,
+    left_end: &'static str,
+    right_end: &'static str,
+    run: Vec<RunRow<'a>>,
+    plates: Vec<PlateRow<'a>>,
+}
+
+#[derive(Serialize)]
+#[serde(untagged)]
+enum RunRow<'a> {
+    Panel { panel: &'a str, from: f64, to: f64 },
+    Gap { gap: f64 },
+    Opening { opening: &'a str, from: f64, to: f64 },
+}
+
+#[derive(Serialize)]
+struct PlateRow<'a> {
+    mark: &'a str,
+    #[serde(rename = "use")]
+    usage: &'static str,
+    section: &'a str,
+    grade: &'a str,
+    from: f64,
+    to: f64,
+    bottom: f64,
+    weight_lb: f64,
+}
+
+#[derive(Serialize)]
+struct PanelRow<'a> {
+    mark: &'a str,
+    revision: &'a str,
+    status: &'static str,
+    hold: bool,
+    holds: Vec<HoldRow<'a>>,
+    storey: &'a str,
+    wall: &'a str,
+    kind: &'static str,
+    assembly: &'a str,
+    thickness: f64,
+    width: f64,
+    height: f64,
+    erection: u32,
+    blank: Option<&'a str>,
+    face_up: &'static str,
+    same_as: Option<&'a str>,
+    mirror_of: Option<&'a str>,
+    outer_skin: FaceRow,
+    inner_skin: FaceRow,
+    core: FaceRow,
+    core_others: Vec<FaceRow>,
+    openings: Vec<OpeningRow<'a>>,
+    edges: Vec<EdgeRow<'a>>,
+    lumber: Vec<LumberRow<'a>>,
+    chases: Vec<ChaseRow>,
+    fixings: Vec<FixingRow<'a>>,
+    sealant_in: f64,
+    weight_lb: f64,
+    centre_of_gravity: Pair,
+    pick_points: Vec<Pair>,
+    lift: &'static str,
+    placed: PlacedRow,
+    notes: &'a [String],
+    sources: &'a [String],
+}
+
+#[derive(Serialize)]
+struct HoldRow<'a> {
+    code: &'a str,
+    reason: &'a str,
+}
+
+#[derive(Serialize)]
+struct FaceRow {
+    outline: Vec<Pair>,
+    holes: Vec<Vec<Pair>>,
+}
+
+#[derive(Serialize)]
+struct OpeningRow<'a> {
+    id: &'a str,
+    rough: [f64; 4],
+    skin_hole: [f64; 4],
+}
+
+#[derive(Serialize)]
+struct EdgeRow<'a> {
+    contour: &'a str,
+    from: Pair,
+    to: Pair,
+    joint: &'static str,
+    recess: f64,
+    slots: Vec<SlotRow>,
+    bevel_deg: f64,
+    with: Option<&'a str>,
+}
+
+#[derive(Serialize)]
+struct SlotRow {
+    face: &'static str,
+    depth: f64,
+    width: f64,
+}
+
+#[derive(Serialize)]
+struct LumberRow<'a> {
+    mark: &'a str,
+    #[serde(rename = "use")]
+    usage: &'a str,
+    section: &'a str,
+    grade: &'a str,
+    length: f64,
+    at: Pair,
+    along: Pair,
+    rect: [f64; 4],
+    depth: Pair,
+    end_cuts: [CutRow; 2],
+    edge: Option<usize>,
+    fitted: &'static str,
+    weight_lb: f64,
+    rule: &'a str,
+}
+
+#[derive(Serialize)]
+struct CutRow {
+    mitre: f64,
+    bevel: f64,
+}
+
+#[derive(Serialize)]
+struct ChaseRow {
+    line: [Pair; 2],
+    diameter: f64,
+    rule: &'static str,
+}
+
+#[derive(Serialize)]
+struct FixingRow<'a> {
+    #[serde(rename = "use")]
+    usage: &'a str,
+    item: &'a str,
+    count: u32,
+    rule: &'a str,
+}
+
+#[derive(Serialize)]
+struct PlacedRow {
+    origin: [f64; 3],
+    x: [f64; 3],
+    y: [f64; 3],
+}
+
+/// The text of `panels.json`.
+///
+/// - Every length reads back to the same whole nanometre.
+/// - A name that refers to something that does not exist is written empty: `verify` then says so.
+#[must_use]
+pub fn panels_json(
+    building: &Building,
+    layout: &Layout,
+    fabrication: &Fabrication,
+    rules: &PlantRules,
+) -> String {
+    json_text(&PanelsFile {
+        schema: "panelwright.panels/1",
+        walls: layout
+            .walls
+            .iter()
+            .filter_map(|run| {
+                let wall = building.walls.get(run.wall)?;
+                Some(wall_row(building, layout, fabrication, rules, (wall, run)))
+            })
+            .collect(),
+        panels: fabrication
+            .panels
+            .iter()
+            .map(|panel| panel_row(building, panel, rules))
+            .collect(),
+    })
+}
+
+fn inches(length: Length) -> f64 {
+    nine(length.to_inches())
+}
+
+fn pair(point: ShopPoint) -> Pair {
+    [inches(point.x), inches(point.y)]
+}
+
+fn sides(rect: &ShopRect) -> [f64; 4] {
+    [rect.x0, rect.y0, rect.x1, rect.y1].map(inches)
+}
+
+fn ring(ring: &ShopRing) -> Vec<Pair> {
+    ring.0.iter().map(|point| pair(*point)).collect()
+}
+
+fn wall_row<'a>(
+    building: &'a Building,
+    layout: &'a Layout,
+    fabrication: &'a Fabrication,
+    rules: &'a PlantRules,
+    (wall, run): (&'a PanelWall, &'a WallLayout),
+) -> WallRow<'a> {
+    let start = wall.frame.point(run.from.to_inches(), 0.0);
+    let floor = building
+        .storeys
+        .get(wall.storey_index)
+        .map_or(Length::ZERO, |storey| storey.floor);
+    let assembly = rules.assemblies.get(wall.assembly);
+    let plates = fabrication.plates.iter();
+    WallRow {
+        id: &wall.id,
+        name: &wall.name,
+        storey: &wall.storey,
+        assembly: assembly.map_or("", |assembly| &assembly.name),
+        thickness: assembly.map_or(0.0, |assembly| inches(assembly.thickness())),
+        origin: [start.x, start.y, floor.to_inches()].map(nine),
+        along: [wall.frame.along.x, wall.frame.along.y].map(nine),
+        length: inches(run.length()),
+        base: vec![[0.0, inches(wall.stack.panel_bottom)]],
+        top: [Length::ZERO, run.length()]
+            .map(|x| [inches(x), inches(wall.stack.panel_top)])
+            .to_vec(),
+        left_end: end_name(run.left_end),
+        right_end: end_name(run.right_end),
+        run: run
+            .run
+            .iter()
+            .map(|piece| run_row(layout, wall, piece))
+            .collect(),
+        plates: plates
+            .filter(|plate| plate.wall == run.wall)
+            .map(plate_row)
+            .collect(),
+    }
+}
+
+const fn end_name(end: WallEnd) -> &'static str {
+    match end {
+        WallEnd::Through => "through",
+        WallEnd::Butt => "butt",
+        WallEnd::Mitre { .. } => "mitre",
+        WallEnd::Free => "free",
+    }
+}
+
+fn run_row<'a>(layout: &'a Layout, wall: &'a PanelWall, piece: &RunPiece) -> RunRow<'a> {
+    match *piece {
+        RunPiece::Panel { panel, from, to } => RunRow::Panel {
+            panel: layout.panels.get(panel).map_or("", |panel| &panel.mark),
+            from: inches(from),
+            to: inches(to),
+        },
+        RunPiece::Gap { from, to } => RunRow::Gap {
+            gap: inches(to - from),
+        },
+        RunPiece::Opening { opening, from, to } => RunRow::Opening {
+            opening: wall.openings.get(opening).map_or("", |opening| &opening.id),
+            from: inches(from),
+            to: inches(to),
+        },
+    }
+}
+
+fn plate_row(plate: &WallPlate) -> PlateRow<'_> {
+    PlateRow {
+        mark: &plate.mark,
+        usage: plate.plate.name(),
+        section: &plate.section,
+        grade: &plate.grade,
+        from: inches(plate.from),
+        to: inches(plate.to),
+        bottom: inches(plate.bottom),
+        weight_lb: nine(plate.weight_lb),
+    }
+}
+
+fn panel_row<'a>(
+    building: &'a Building,
+    panel: &'a FabricatedPanel,
+    rules: &'a PlantRules,
+) -> PanelRow<'a> {
+    let wall = building.walls.get(panel.wall);
+    let assembly = rules.assemblies.get(panel.assembly);
+    PanelRow {
+        mark: &panel.mark,
+        revision: &panel.revision,
+        status: "open",
+        hold: panel.is_held(),
+        holds: panel
+            .holds
+            .iter()
+            .map(|hold| HoldRow {
+                code: &hold.code,
+                reason: &hold.reason,
+            })
+            .collect(),
+        storey: wall.map_or("", |wall| &wall.storey),
+        wall: wall.map_or("", |wall| &wall.id),
+        kind: panel.kind.name(),
+        assembly: assembly.map_or("", |assembly| &assembly.name),
+        thickness: assembly.map_or(0.0, |assembly| inches(assembly.thickness())),
+        width: inches(panel.width),
+        height: inches(panel.height),
+        erection: panel.erection,
+        blank: None,
+        face_up: panel.face_up.name(),
+        same_as: panel.same_as.as_deref(),
+        mirror_of: panel.mirror_of.as_deref(),
+        outer_skin: face_row(&panel.outer_skin),
+        inner_skin: face_row(&panel.inner_skin),
+        core: face_row(&panel.core),
+        core_others: panel.core_others.iter().map(face_row).collect(),
+        openings: panel.openings.iter().map(opening_row).collect(),
+        edges: panel.edges.iter().map(edge_row).collect(),
+        lumber: panel.lumber.iter().map(lumber_row).collect(),
+        chases: panel.chases.iter().map(chase_row).collect(),
+        fixings: panel.fixings.iter().map(fixing_row).collect(),
+        sealant_in: inches(panel.sealant),
+        weight_lb: nine(panel.weight_lb),
+        centre_of_gravity: panel.centre_of_gravity.map(nine),
+        pick_points: panel.pick_points.iter().map(|point| pair(*point)).collect(),
+        lift: panel.lift.name(),
+        placed: PlacedRow {
+            origin: panel.placed.origin.map(nine),
+            x: panel.placed.x.map(nine),
+            y: panel.placed.y.map(nine),
+        },
+        notes: &panel.notes,
+        sources: &panel.sources,
+    }
+}
+
+fn face_row(face: &PartFace) -> FaceRow {
+    FaceRow {
+        outline: ring(&face.outline),
+        holes: face.holes.iter().map(ring).collect(),
+    }
+}
+
+fn opening_row(opening: &PanelOpening) -> OpeningRow<'_> {
+    OpeningRow {
+        id: &opening.id,
+        rough: sides(&opening.rough),
+        skin_hole: sides(&opening.skin_hole),
+    }
+}
+
+fn edge_row(edge: &SkinEdge) -> EdgeRow<'_> {
+    EdgeRow {
+        contour: match &edge.contour {
+            EdgeContour::Outline => "outline",
+            EdgeContour::Opening(id) => id,
+        },
+        from: pair(edge.from),
+        to: pair(edge.to),
+        joint: edge.joint.name(),
+        recess: inches(edge.recess),
+        slots: edge
+            .slots
+            .iter()
+            .map(|slot| SlotRow {
+                face: slot.face.name(),
+                depth: inches(slot.depth),
+                width: inches(slot.width),
+            })
+            .collect(),
+        bevel_deg: nine(edge.bevel_deg),
+        with: edge.with.as_deref(),
+    }
+}
+
+fn lumber_row(lumber: &Lumber) -> LumberRow<'_> {
+    LumberRow {
+        mark: &lumber.mark,
+        usage: &lumber.usage,
+        section: &lumber.section,
+        grade: &lumber.grade,
+        length: inches(lumber.length),
+        at: [inches(lumber.rect.x0), inches(lumber.rect.y0)],
+        along: if lumber.is_upright {
+            [0.0, 1.0]
+        } else {
+            [1.0, 0.0]
+        },
+        rect: sides(&lumber.rect),
+        depth: lumber.depth.map(inches),
+        end_cuts: lumber.end_cuts.map(|[mitre, bevel]| CutRow {
+            mitre: nine(mitre),
+            bevel: nine(bevel),
+        }),
+        edge: lumber.edge,
+        fitted: lumber.fitted.name(),
+        weight_lb: nine(lumber.weight_lb),
+        rule: &lumber.rule,
+    }
+}
+
+fn chase_row(chase: &Chase) -> ChaseRow {
+    ChaseRow {
+        line: [pair(chase.from), pair(chase.to)],
+        diameter: inches(chase.diameter),
+        rule: chase.rule,
+    }
+}
+
+fn fixing_row(fixing: &Fixing) -> FixingRow<'_> {
+    FixingRow {
+        usage: &fixing.usage,
+        item: &fixing.item,
+        count: fixing.count,
+        rule: &fixing.rule,
+    }
+}

@@ -67,10 +67,7 @@ mod tests {
             CsvTable::inches(Length::fraction(47, 15, 16)),
         ]);
         let text = String::from_utf8(table.into_bytes()).unwrap();
-        assert_eq!(
-            text,
-            "mark,length (in)\n\"a, \"\"b\"\"\",48\nc,47.9375\n"
-        );
+        assert_eq!(text, "mark,length (in)\n\"a, \"\"b\"\"\",48\nc,47.9375\n");
         assert_eq!(CsvTable::number(-0.0001, 2), "0");
     }
 }

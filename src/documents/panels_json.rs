@@ -45,9 +45,19 @@ struct WallRow<'a> {
 #[derive(Serialize)]
 #[serde(untagged)]
 enum RunRow<'a> {
-    Panel { panel: &'a str, from: f64, to: f64 },
-    Gap { gap: f64 },
-    Opening { opening: &'a str, from: f64, to: f64 },
+    Panel {
+        panel: &'a str,
+        from: f64,
+        to: f64,
+    },
+    Gap {
+        gap: f64,
+    },
+    Opening {
+        opening: &'a str,
+        from: f64,
+        to: f64,
+    },
 }
 
 #[derive(Serialize)]

@@ -82,7 +82,7 @@ pub(super) fn saw_drawing(panel: &FabricatedPanel, rules: &PlantRules) -> SawDra
         let fact = format!("chase diameter={}", axes.number(chase.diameter));
         sheet.add(&names.chase, line, vec![fact]);
     }
-    for text in mark_on_face(panel, &axes, up) {
+    if let Some(text) = mark_on_face(panel, &axes, up) {
         sheet.add(&names.mark, text, Vec::new());
     }
     for text in notes::note_texts(panel, rules, &axes) {

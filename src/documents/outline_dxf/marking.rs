@@ -14,7 +14,7 @@ const HEIGHTS: [Length; 4] = [
     Length::fraction(0, 1, 2),
 ];
 /// Clear space kept round the text, so that ink never lands in a cut.
-const CLEAR: Length = Length::inches(1);
+const CLEAR: Length = Length::inches(2);
 /// Distance of the places tried.
 const STEP: Length = Length::inches(2);
 
@@ -124,8 +124,8 @@ mod tests {
 
     #[test]
     fn the_mark_goes_to_the_top_left_and_never_into_a_hole() {
-        check(&[], Some((1, 93)));
-        check(&[ring(4, 50, 44, 95)], Some((1, 47)));
+        check(&[], Some((2, 92)));
+        check(&[ring(4, 50, 44, 95)], Some((2, 46)));
         check(&[ring(1, 1, 47, 95)], None);
     }
 }

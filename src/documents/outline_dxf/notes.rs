@@ -3,11 +3,11 @@
 use super::contents::SawShape;
 use super::facts::SawAxes;
 use super::marking::inked_words;
-use crate::fabrication::{FabricatedPanel, Lift, SkinEdge};
+use crate::fabrication::{EdgeContour, FabricatedPanel, Lift, SkinEdge};
 use crate::geometry::ShopPoint;
 use crate::rules::{CornerTreatment, Face, PlantRules};
 use crate::units::Length;
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Height of the letters of notes.
 const LETTER: Length = Length::inches(1);
@@ -72,7 +72,7 @@ fn note_lines(panel: &FabricatedPanel, rules: &PlantRules, axes: &SawAxes) -> Ve
         Face::Outer => "face up: outer; x and y as seen from outside the building".to_owned(),
         Face::Inner => format!(
             "face up: inner; x is mirrored: x here = {} less the panel's x",
-            axes.words(panel.width)
+            axes.number(panel.width)
         ),
     });
     lines.push(format!(
@@ -134,17 +134,23 @@ fn opening_lines(panel: &FabricatedPanel, rules: &PlantRules, axes: &SawAxes) ->
 }
 
 fn recess_lines(panel: &FabricatedPanel, axes: &SawAxes) -> Vec<String> {
-    let depths: BTreeSet<(&str, Length)> = panel
-        .edges
-        .iter()
-        .filter(|edge| edge.recess > Length::ZERO)
-        .map(|edge| (edge.joint.name(), edge.recess))
-        .collect();
-    depths
+    let mut places: BTreeMap<(String, Length), BTreeSet<String>> = BTreeMap::new();
+    for edge in &panel.edges {
+        if edge.recess > Length::ZERO {
+            let joint = match &edge.contour {
+                EdgeContour::Outline => edge.joint.name().to_owned(),
+                EdgeContour::Opening(id) => format!("{} of {id}", edge.joint.name()),
+            };
+            let sides = places.entry((joint, edge.recess)).or_default();
+            sides.insert(side_words(edge, axes).0);
+        }
+    }
+    places
         .into_iter()
-        .map(|(joint, depth)| {
+        .map(|((joint, depth), sides)| {
             format!(
-                "recess at {joint}: foam {} back from the skin's edge",
+                "recess at {joint} ({}): foam {} back from the skin's edge",
+                sides.into_iter().collect::<Vec<_>>().join(", "),
                 axes.words(depth)
             )
         })
@@ -169,9 +175,9 @@ fn bevel_lines(panel: &FabricatedPanel, axes: &SawAxes) -> Vec<String> {
     let bevelled = panel.edges.iter().filter(|edge| edge.bevel_deg != 0.0);
     let lines: Vec<String> = bevelled
         .map(|edge| {
+            let (side, place) = side_words(edge, axes);
             format!(
-                "bevel at {}: {:.3} degrees from square, {} skin longer",
-                edge_words(edge, axes),
+                "bevel at the {side} edge ({place}): {:.3} degrees from square, {} skin longer",
                 edge.bevel_deg.abs(),
                 if edge.bevel_deg > 0.0 {
                     "outer"
@@ -188,22 +194,30 @@ fn bevel_lines(panel: &FabricatedPanel, axes: &SawAxes) -> Vec<String> {
     }
 }
 
-fn edge_words(edge: &SkinEdge, axes: &SawAxes) -> String {
+/// `left` and `x = 0.0`, or for a slope `slope` and its two ends.
+fn side_words(edge: &SkinEdge, axes: &SawAxes) -> (String, String) {
     let (from, to) = axes.edge(edge);
-    // The panel lies on the left of its contour.
-    if from.x == to.x {
-        let side = if to.y > from.y { "right" } else { "left" };
-        format!("the {side} edge (x = {})", axes.number(from.x))
+    let is_hole = edge.contour != EdgeContour::Outline;
+    // The panel lies on the left of every contour, so a hole's sides are named the other way round.
+    let (side, place) = if from.x == to.x {
+        let side = if (to.y > from.y) == is_hole {
+            "left"
+        } else {
+            "right"
+        };
+        (side, format!("x = {}", axes.number(from.x)))
     } else if from.y == to.y {
-        let side = if to.x > from.x { "bottom" } else { "top" };
-        format!("the {side} edge (y = {})", axes.number(from.y))
+        let side = if (to.x > from.x) == is_hole {
+            "top"
+        } else {
+            "bottom"
+        };
+        (side, format!("y = {}", axes.number(from.y)))
     } else {
-        let numbers = [from.x, from.y, to.x, to.y].map(|length| axes.number(length));
-        format!(
-            "the edge from ({}, {}) to ({}, {})",
-            numbers[0], numbers[1], numbers[2], numbers[3]
-        )
-    }
+        let [x0, y0, x1, y1] = [from.x, from.y, to.x, to.y].map(|length| axes.number(length));
+        ("slope", format!("({x0}, {y0}) to ({x1}, {y1})"))
+    };
+    (side.to_owned(), place)
 }
 
 fn chase_line(panel: &FabricatedPanel, axes: &SawAxes) -> Option<String> {

@@ -83,11 +83,14 @@ fn plain(text: &str, longest: usize) -> String {
 }
 
 fn extents(drawing: &SawDrawing) -> [ShopPoint; 2] {
-    let points = drawing.entities.iter().flat_map(|entity| match &entity.shape {
-        SawShape::Contour(points) => points.clone(),
-        SawShape::Line(from, to) => vec![*from, *to],
-        SawShape::Text { at, height, .. } => vec![*at, at.moved(Length::ZERO, *height)],
-    });
+    let points = drawing
+        .entities
+        .iter()
+        .flat_map(|entity| match &entity.shape {
+            SawShape::Contour(points) => points.clone(),
+            SawShape::Line(from, to) => vec![*from, *to],
+            SawShape::Text { at, height, .. } => vec![*at, at.moved(Length::ZERO, *height)],
+        });
     points.fold([ShopPoint::default(); 2], |[low, high], point| {
         [
             ShopPoint::new(low.x.min(point.x), low.y.min(point.y)),
@@ -204,9 +207,7 @@ fn r2000(drawing: &SawDrawing) -> String {
         model_layout: body.handle(),
         paper_layout: body.handle(),
     };
-    body.pair(0, "SECTION")
-        .pair(2, "CLASSES")
-        .pair(0, "ENDSEC");
+    body.pair(0, "SECTION").pair(2, "CLASSES").pair(0, "ENDSEC");
     tables(&mut body, drawing, &handles);
     blocks(&mut body, &handles);
     body.pair(0, "SECTION").pair(2, "ENTITIES");

@@ -1,0 +1,14 @@
+//! Tests across rooms.
+#![allow(
+    clippy::unwrap_used,
+    clippy::float_cmp,
+    clippy::indexing_slicing,
+    reason = "a test may stop at the first surprise"
+)]
+
+/// A small house by hand, from its plan to its files.
+mod house;
+/// Outline files: both versions, both units, both faces, on HOLD.
+mod outlines;
+/// House rules: arrows between rooms, file lengths, introductions, forbidden words, codes.
+mod tidy;

@@ -4,7 +4,21 @@ use crate::findings::Code;
 
 /// No panels can tile a wall under the rules.
 pub const NO_LAYOUT: Code = Code::new("LAY-01");
-/// A leg beside an opening is narrower than the rule.
-pub const NARROW_LEG: Code = Code::new("LAY-02");
+/// A pier between two openings of one panel is narrower than a leg may be.
+pub const NARROW_PIER: Code = Code::new("LAY-02");
 /// Plate joints cannot keep their distance.
 pub const PLATE_JOINTS: Code = Code::new("LAY-03");
+/// An opening that may be cut whole is framed between panels, because no panel can hold it.
+pub const FRAMED_BY_NEED: Code = Code::new("LAY-04");
+/// No line makes the header panel or sill panel of a framed opening.
+pub const NO_INFILL: Code = Code::new("LAY-05");
+/// A header or sill panel is lower than a panel may be narrow.
+pub const LOW_INFILL: Code = Code::new("LAY-06");
+/// An opening reaches into the top plate, or beyond the panel.
+pub const OPENING_TOO_HIGH: Code = Code::new("LAY-07");
+/// The last panel of a ring has no room to slide onto its spline.
+pub const NO_TRAVEL: Code = Code::new("LAY-08");
+/// A wish of the drafter is refused.
+pub const WISH_REFUSED: Code = Code::new("LAY-09");
+/// No lumber section is wide enough for the cap plate.
+pub const NO_CAP_SECTION: Code = Code::new("LAY-10");

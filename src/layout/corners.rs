@@ -28,13 +28,33 @@ pub(crate) enum Role {
     Butt,
 }
 
-/// The two ends of a run, along the wall's outside face.
+/// One end of a run.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct RunEnd {
+    /// Where the outer skin ends, along the wall's outside face.
+    pub(crate) at: Length,
+    /// How it ends.
+    pub(crate) end: WallEnd,
+    /// How much of the run's end another wall covers: its thickness where this wall runs through.
+    pub(crate) cover: Length,
+    /// By how much a bevel makes the inner skin shorter than the outer one; negative where it is longer.
+    pub(crate) inner_shorter: Length,
+    /// Thickness of the wall met here.
+    pub(crate) other_thickness: Length,
+}
+
+/// The two ends of a run.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Ends {
-    pub(crate) from: Length,
-    pub(crate) to: Length,
-    pub(crate) left: WallEnd,
-    pub(crate) right: WallEnd,
+    pub(crate) left: RunEnd,
+    pub(crate) right: RunEnd,
+}
+
+impl Ends {
+    /// From end to end of the outer skin.
+    pub(crate) fn length(&self) -> Length {
+        self.right.at - self.left.at
+    }
 }
 
 /// The run of a wall whose ends play these roles; roles do not matter at corners that are not square.
@@ -45,13 +65,16 @@ pub(crate) fn ends(
     left: Role,
     right: Role,
 ) -> Ends {
-    let (left_in, left_end) = end(building, rules, &wall.left, left);
-    let (right_in, right_end) = end(building, rules, &wall.right, right);
+    let (left, right) = (
+        end(building, rules, wall, &wall.left, left),
+        end(building, rules, wall, &wall.right, right),
+    );
     Ends {
-        from: left_in,
-        to: wall.face_length - right_in,
-        left: left_end,
-        right: right_end,
+        left,
+        right: RunEnd {
+            at: wall.face_length - right.at,
+            ..right
+        },
     }
 }
 
@@ -60,27 +83,79 @@ pub(crate) fn is_square(corner: &Corner) -> bool {
     corner.with.is_some() && matches!(corner.kind, CornerKind::Outside | CornerKind::Inside)
 }
 
-/// How far short of the corner the run ends (negative: beyond it), and how.
-fn end(building: &Building, rules: &PlantRules, corner: &Corner, role: Role) -> (Length, WallEnd) {
-    let Some(other) = corner.with.and_then(|index| building.walls.get(index)) else {
-        return (Length::ZERO, WallEnd::Free);
+/// The end at a corner; `at` is how far short of the corner the run ends, negative beyond it.
+fn end(
+    building: &Building,
+    rules: &PlantRules,
+    wall: &PanelWall,
+    corner: &Corner,
+    role: Role,
+) -> RunEnd {
+    let thickness = |wall: &PanelWall| {
+        let assembly = rules.assemblies.get(wall.assembly);
+        assembly.map_or(Length::ZERO, crate::rules::Assembly::thickness)
     };
-    let thickness = rules
-        .assemblies
-        .get(other.assembly)
-        .map_or(Length::ZERO, crate::rules::Assembly::thickness);
+    let plain = |at: Length, end: WallEnd, other: Length| RunEnd {
+        at,
+        end,
+        cover: if end == WallEnd::Through {
+            other
+        } else {
+            Length::ZERO
+        },
+        inner_shorter: Length::ZERO,
+        other_thickness: other,
+    };
+    let Some(other) = corner.with.and_then(|index| building.walls.get(index)) else {
+        return plain(Length::ZERO, WallEnd::Free, Length::ZERO);
+    };
+    let (own, met) = (thickness(wall), thickness(other));
     match (corner.kind, role) {
-        (CornerKind::Outside, Role::Through) => (Length::ZERO, WallEnd::Through),
-        (CornerKind::Outside, Role::Butt) => (thickness, WallEnd::Butt),
-        (CornerKind::Inside, Role::Through) => (-thickness, WallEnd::Through),
-        (CornerKind::Inside, Role::Butt) => (Length::ZERO, WallEnd::Butt),
-        // Turning left makes an outside corner, where the outer skin is the longer one.
-        (CornerKind::Odd, _) => (
-            Length::ZERO,
-            WallEnd::Mitre {
-                bevel_deg: corner.turn_deg / 2.0,
-            },
-        ),
-        (CornerKind::Free, _) => (Length::ZERO, WallEnd::Free),
+        (CornerKind::Outside, Role::Through) => plain(Length::ZERO, WallEnd::Through, met),
+        (CornerKind::Outside, Role::Butt) => plain(met, WallEnd::Butt, met),
+        (CornerKind::Inside, Role::Through) => plain(-met, WallEnd::Through, met),
+        (CornerKind::Inside, Role::Butt) => plain(Length::ZERO, WallEnd::Butt, met),
+        (CornerKind::Free, _) => plain(Length::ZERO, WallEnd::Free, Length::ZERO),
+        (CornerKind::Odd, _) => {
+            let bevel_deg = bevel(corner.turn_deg, own, met);
+            let shorter = own.to_inches() * bevel_deg.to_radians().tan();
+            RunEnd {
+                inner_shorter: Length::nearest(shorter, Length::nanometres(1)).unwrap_or_default(),
+                ..plain(Length::ZERO, WallEnd::Mitre { bevel_deg }, met)
+            }
+        }
+    }
+}
+
+/// The bevel of a wall `own` thick that meets one `met` thick, turning by `turn_deg` (left is positive), degrees.
+///
+/// Of walls equally thick it is half the turn. Otherwise both bevels lie in the plane through the corner of the outside
+/// faces and the corner of the inside faces: tan b = (met − own · cos t) / (own · sin t).
+/// Turning left makes an outside corner, where the outer skin is the longer one and the bevel positive.
+fn bevel(turn_deg: f64, own: Length, met: Length) -> f64 {
+    let turn = turn_deg.to_radians();
+    let along = own.to_inches() * turn.sin();
+    if own == met || along.abs() < f64::EPSILON {
+        return turn_deg / 2.0;
+    }
+    ((met.to_inches() - own.to_inches() * turn.cos()) / along)
+        .atan()
+        .to_degrees()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn equal_walls_are_bevelled_by_half_the_turn_and_unequal_ones_meet_in_one_plane() {
+        let (thin, thick) = (Length::fraction(4, 1, 2), Length::fraction(6, 1, 2));
+        assert!((bevel(45.0, thin, thin) - 22.5).abs() < 1e-12);
+        assert!((bevel(-45.0, thick, thick) + 22.5).abs() < 1e-12);
+        // The two bevels of one corner are parts of the turn: together they make it up.
+        for turn in [20.0, 45.0, 90.0, 120.0, -30.0] {
+            let sum = bevel(turn, thin, thick) + bevel(turn, thick, thin);
+            assert!((sum - turn).abs() < 1e-9, "{turn}: {sum}");
+        }
     }
 }

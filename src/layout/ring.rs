@@ -2,13 +2,20 @@
 //!
 //! Method: at each square corner one of two walls runs through, so a wall has up to four runs (left and right end). All are
 //! solved; then a dynamic program walks round the ring over the state of the corner just passed, once for each state of the
-//! first corner. Exact, and linear in the number of walls. Among equal costs the longer wall runs through.
+//! first corner. Exact, and linear in the number of walls. The order of the ring never changes a wall's cost, so the optimum of
+//! the storey is the sum that this finds.
+//!
+//! Among equal costs the longer wall runs through, then the one that stands first in the walk round the building: the next one
+//! slides against it, and the last panel of the walk still has room to move.
 
-use super::corners::{Ends, Role, ends, is_square};
-use super::run::Run;
-use super::search::{Blocked, Solution, solve};
-use crate::building::Building;
+use super::corners::{Ends, Role, RunEnd, ends, is_square};
+use super::cost::Cost;
+use super::run::{Run, grid};
+use super::search::{Blocked, Search, Solution};
+use super::{CornerWish, LayoutOptions, WallWishes};
+use crate::building::{Building, PanelWall};
 use crate::rules::PlantRules;
+use std::collections::BTreeSet;
 
 /// The chosen run of one wall.
 #[derive(Clone, Debug)]
@@ -17,156 +24,281 @@ pub(crate) struct Chosen {
     pub(crate) solution: Result<Solution, Blocked>,
 }
 
-/// A wall that cannot be panelled costs more than any that can: the rest of the building still gets its best layout.
-const UNPANELLED: i64 = 1_000_000_000_000;
+/// Walls that follow one another by their right corners, left to right as seen from outside.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct Ring {
+    pub(crate) walls: Vec<usize>,
+    /// True when the last is followed by the first.
+    pub(crate) is_closed: bool,
+}
 
-/// Cost, then corners where the shorter wall runs through.
-type Score = (i64, i64);
+/// Compared field by field: walls that cannot be panelled, refused wishes, cost in money and rules, corners where the shorter
+/// wall runs through, corners where the later one does, then what decides among equals inside the walls.
+type Score = (u32, u32, (i32, i64), u32, u32, Cost);
+
+/// All rings and chains of the building, in the order of their first walls.
+pub(crate) fn rings(building: &Building) -> Vec<Ring> {
+    let mut seen = BTreeSet::new();
+    let mut rings = Vec::new();
+    for first in 0..building.walls.len() {
+        if seen.contains(&first) {
+            continue;
+        }
+        let mut walls = vec![first];
+        let mut is_closed = false;
+        while let Some(next) = walls.last().and_then(|last| follower(building, *last)) {
+            is_closed = next == first;
+            if is_closed {
+                break;
+            }
+            walls.push(next);
+        }
+        let mut head = first;
+        while !is_closed && let Some(before) = leader(building, head) {
+            walls.insert(0, before);
+            head = before;
+        }
+        seen.extend(walls.iter().copied());
+        rings.push(Ring { walls, is_closed });
+    }
+    rings
+}
+
+/// The wall at the right corner, where both walls say so.
+fn follower(building: &Building, wall: usize) -> Option<usize> {
+    let next = building.walls.get(wall)?.right.with?;
+    (building.walls.get(next)?.left.with == Some(wall)).then_some(next)
+}
+
+/// The wall at the left corner, where both walls say so.
+fn leader(building: &Building, wall: usize) -> Option<usize> {
+    let before = building.walls.get(wall)?.left.with?;
+    (building.walls.get(before)?.right.with == Some(wall)).then_some(before)
+}
 
 /// The best run of each wall, in the building's order.
-pub(crate) fn choose(building: &Building, rules: &PlantRules) -> Vec<Chosen> {
+pub(crate) fn choose(
+    building: &Building,
+    rules: &PlantRules,
+    options: &LayoutOptions,
+    rings: &[Ring],
+) -> Vec<Chosen> {
     let mut chosen: Vec<Option<Chosen>> = vec![None; building.walls.len()];
-    for first in 0..building.walls.len() {
-        if chosen[first].is_none() {
-            let ring = ring_from(building, first);
-            for (wall, choice) in ring.iter().zip(best_of(building, rules, &ring)) {
-                chosen[*wall] = Some(choice);
-            }
+    for ring in rings {
+        let best = RingProblem::new(building, rules, options, ring).best();
+        for (wall, choice) in ring.walls.iter().zip(best) {
+            chosen[*wall] = Some(choice);
         }
     }
     chosen.into_iter().flatten().collect()
 }
 
-/// The walls that follow one another by their right corners, starting with the first of an open chain if it is one.
-fn ring_from(building: &Building, wall: usize) -> Vec<usize> {
-    let follow = |start: usize, right: bool| {
-        let mut walls = vec![start];
-        let mut at = start;
-        loop {
-            let corner = if right {
-                &building.walls[at].right
-            } else {
-                &building.walls[at].left
-            };
-            match corner
-                .with
-                .filter(|next| *next < building.walls.len() && !walls.contains(next))
-            {
-                Some(next) => {
-                    walls.push(next);
-                    at = next;
+/// State of a corner: who runs through, the wall before it or the one after it.
+const BEFORE: usize = 0;
+const AFTER: usize = 1;
+const STATES: [usize; 2] = [BEFORE, AFTER];
+
+fn right_role(state: usize) -> Role {
+    if state == BEFORE {
+        Role::Through
+    } else {
+        Role::Butt
+    }
+}
+
+fn left_role(state: usize) -> Role {
+    if state == BEFORE {
+        Role::Butt
+    } else {
+        Role::Through
+    }
+}
+
+struct RingProblem<'a> {
+    building: &'a Building,
+    options: &'a LayoutOptions,
+    ring: &'a Ring,
+    /// By wall of the ring, state of its left corner, state of its right corner.
+    variants: Vec<[[Chosen; 2]; 2]>,
+}
+
+impl<'a> RingProblem<'a> {
+    fn new(
+        building: &'a Building,
+        rules: &PlantRules,
+        options: &'a LayoutOptions,
+        ring: &'a Ring,
+    ) -> Self {
+        let walls = ring
+            .walls
+            .iter()
+            .filter_map(|index| building.walls.get(*index));
+        let variants = walls
+            .map(|wall| variants(building, rules, wall, options.walls.get(&wall.id)))
+            .collect();
+        Self {
+            building,
+            options,
+            ring,
+            variants,
+        }
+    }
+
+    fn best(self) -> Vec<Chosen> {
+        let mut best: Option<(Score, Vec<usize>)> = None;
+        for first in STATES {
+            // The state of the corner before the first wall; a closed ring must come back to it.
+            let mut reached: [Option<(Score, Vec<usize>)>; 2] = [None, None];
+            reached[first] = Some((Score::default(), vec![first]));
+            for i in 0..self.variants.len() {
+                let mut next: [Option<(Score, Vec<usize>)>; 2] = [None, None];
+                for left in STATES {
+                    let Some((sum, path)) = &reached[left] else {
+                        continue;
+                    };
+                    for right in STATES {
+                        let total = add(*sum, self.score(i, left, right));
+                        if next[right].as_ref().is_none_or(|(least, _)| total < *least) {
+                            let path = path.iter().copied().chain([right]);
+                            next[right] = Some((total, path.collect()));
+                        }
+                    }
                 }
-                None => return walls,
+                reached = next;
+            }
+            for (last, end) in reached.into_iter().enumerate() {
+                let is_better = |(sum, _): &(Score, Vec<usize>)| {
+                    best.as_ref().is_none_or(|(least, _)| sum < least)
+                };
+                if (last == first || !self.ring.is_closed)
+                    && let Some(end) = end.filter(is_better)
+                {
+                    best = Some(end);
+                }
             }
         }
-    };
-    let back = follow(wall, false);
-    let is_closed = building.walls[back[back.len() - 1]].left.with == Some(wall);
-    if is_closed {
-        follow(wall, true)
-    } else {
-        follow(back[back.len() - 1], true)
-    }
-}
-
-/// State of the corner at a wall's right end: who runs through.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Passed {
-    /// The wall before the corner.
-    Before,
-    /// The wall after it.
-    After,
-}
-
-const STATES: [Passed; 2] = [Passed::Before, Passed::After];
-
-impl Passed {
-    fn right_role(self) -> Role {
-        if self == Self::Before {
-            Role::Through
-        } else {
-            Role::Butt
-        }
-    }
-
-    fn left_role(self) -> Role {
-        if self == Self::Before {
-            Role::Butt
-        } else {
-            Role::Through
-        }
-    }
-}
-
-fn best_of(building: &Building, rules: &PlantRules, ring: &[usize]) -> Vec<Chosen> {
-    // variants[i][left state][right state]
-    let variants: Vec<[[Chosen; 2]; 2]> = ring
-        .iter()
-        .map(|index| {
-            let wall = &building.walls[*index];
-            STATES.map(|left| {
-                STATES.map(|right| {
-                    let ends = ends(building, rules, wall, left.left_role(), right.right_role());
-                    Chosen {
-                        ends,
-                        solution: solve(&Run::new(wall, &ends, rules)),
-                    }
-                })
+        let states = best.map_or_else(Vec::new, |(_, states)| states);
+        let state = |i: usize| states.get(i).copied().unwrap_or(BEFORE);
+        let chosen = self.variants.into_iter().enumerate();
+        chosen
+            .map(|(i, [from_before, from_after])| {
+                let side = if state(i) == BEFORE {
+                    from_before
+                } else {
+                    from_after
+                };
+                let [before, after] = side;
+                if state(i + 1) == BEFORE {
+                    before
+                } else {
+                    after
+                }
             })
-        })
-        .collect();
-    let score = |i: usize, left: usize, right: usize| -> Score {
-        let cost = variants[i][left][right]
-            .solution
-            .as_ref()
-            .map_or(UNPANELLED, |solution| solution.cost);
-        let (wall, next) = (
-            &building.walls[ring[i]],
-            &building.walls[ring[(i + 1) % ring.len()]],
-        );
-        let through_is_shorter = match STATES[right] {
-            Passed::Before => wall.face_length < next.face_length,
-            Passed::After => next.face_length < wall.face_length,
+            .collect()
+    }
+
+    fn score(&self, i: usize, left: usize, right: usize) -> Score {
+        let walls = &self.ring.walls;
+        let wall = &self.building.walls[walls[i]];
+        let next = &self.building.walls[walls[(i + 1) % walls.len()]];
+        let shorter = match right {
+            BEFORE => wall.face_length < next.face_length,
+            _ => next.face_length < wall.face_length,
+        };
+        let is_square = is_square(&wall.right);
+        let wishes = self.options.walls.get(&wall.id);
+        let breaks = |wish: Option<CornerWish>, role: Role| {
+            wish.is_some_and(|wish| (wish == CornerWish::RunsThrough) != (role == Role::Through))
+        };
+        let refused = u32::from(breaks(wishes.and_then(|w| w.left), left_role(left)))
+            + u32::from(breaks(wishes.and_then(|w| w.right), right_role(right)));
+        let (unpanelled, cost) = match &self.variants[i][left][right].solution {
+            Ok(solution) => (0, solution.cost),
+            Err(_) => (1, Cost::default()),
         };
         (
+            unpanelled,
+            refused,
+            (cost.framed_by_need, cost.cents),
+            u32::from(is_square && shorter),
+            u32::from(is_square && right == AFTER),
             cost,
-            i64::from(is_square(&wall.right) && through_is_shorter),
         )
-    };
-    let mut best: Option<(Score, Vec<usize>)> = None;
-    for first in 0..STATES.len() {
-        // The state of the corner before the first wall; the ring must come back to it.
-        let mut reached: [Option<(Score, Vec<usize>)>; 2] = [None, None];
-        reached[first] = Some(((0, 0), Vec::new()));
-        for i in 0..ring.len() {
-            let mut next: [Option<(Score, Vec<usize>)>; 2] = [None, None];
-            for (left, from) in reached.iter().enumerate() {
-                let Some((sum, path)) = from else { continue };
-                for (right, slot) in next.iter_mut().enumerate() {
-                    let (cost, shorter) = score(i, left, right);
-                    let total = (sum.0 + cost, sum.1 + shorter);
-                    if slot.as_ref().is_none_or(|(least, _)| total < *least) {
-                        *slot = Some((total, path.iter().copied().chain([right]).collect()));
-                    }
-                }
-            }
-            reached = next;
-        }
-        let is_closed = building.walls[ring[ring.len() - 1]].right.with == Some(ring[0]);
-        for (last, end) in reached.into_iter().enumerate() {
-            let Some((sum, path)) = end else { continue };
-            if (last == first || !is_closed) && best.as_ref().is_none_or(|(least, _)| sum < *least)
-            {
-                best = Some((sum, std::iter::once(first).chain(path).collect()));
-            }
-        }
     }
-    let states = best
-        .map(|(_, states)| states)
-        .unwrap_or_else(|| vec![0; ring.len() + 1]);
-    variants
-        .into_iter()
-        .enumerate()
-        .map(|(i, v)| v[states[i]][states[i + 1]].clone())
-        .collect()
+}
+
+fn add(a: Score, b: Score) -> Score {
+    (
+        a.0 + b.0,
+        a.1 + b.1,
+        (a.2.0 + b.2.0, a.2.1.saturating_add(b.2.1)),
+        a.3 + b.3,
+        a.4 + b.4,
+        a.5 + b.5,
+    )
+}
+
+/// The best run of a wall for each state of its two corners.
+fn variants(
+    building: &Building,
+    rules: &PlantRules,
+    wall: &PanelWall,
+    wishes: Option<&WallWishes>,
+) -> [[Chosen; 2]; 2] {
+    let ends_of =
+        |left: usize, right: usize| ends(building, rules, wall, left_role(left), right_role(right));
+    let solved = |right: usize| {
+        let pair = STATES.map(|left| ends_of(left, right));
+        both_lefts(wall, rules, wishes, pair)
+    };
+    let [before_before, after_before] = solved(BEFORE);
+    let [before_after, after_after] = if ends_of(BEFORE, AFTER) == ends_of(BEFORE, BEFORE) {
+        [before_before.clone(), after_before.clone()]
+    } else {
+        solved(AFTER)
+    };
+    [[before_before, before_after], [after_before, after_after]]
+}
+
+/// Runs that end alike at the right: one search answers for both ways to begin, where their joints lie on the same grid.
+fn both_lefts(
+    wall: &PanelWall,
+    rules: &PlantRules,
+    wishes: Option<&WallWishes>,
+    [first, second]: [Ends; 2],
+) -> [Chosen; 2] {
+    let run = Run::new(wall, &first, rules, wishes);
+    let leftmost = first.left.at.min(second.left.at);
+    let search = Search::new(&run, first.left.at, leftmost);
+    let chosen = |ends: Ends, search: &Result<Search<'_>, Blocked>, run: &Run<'_>| Chosen {
+        ends,
+        solution: match search {
+            Ok(search) => answer(search, run),
+            Err(blocked) => Err(*blocked),
+        },
+    };
+    let before = chosen(first, &search, &run);
+    if second == first {
+        return [before.clone(), before];
+    }
+    let other = Run::new(wall, &second, rules, wishes);
+    let after = if other.fixed == run.fixed && is_on_grid(&first.left, &second.left, rules) {
+        chosen(second, &search, &other)
+    } else {
+        let own = Search::new(&other, second.left.at, second.left.at);
+        chosen(second, &own, &other)
+    };
+    [before, after]
+}
+
+fn answer(search: &Search<'_>, run: &Run<'_>) -> Result<Solution, Blocked> {
+    search
+        .solve(&run.left)
+        .ok_or_else(|| search.blocked(&run.left))
+}
+
+/// True when joints counted from one end lie where joints counted from the other do.
+fn is_on_grid(a: &RunEnd, b: &RunEnd, rules: &PlantRules) -> bool {
+    let apart = a.at - b.at;
+    apart.floor_to(grid(rules)) == apart
 }

@@ -1,27 +1,49 @@
-//! The exact search for the cheapest run: dynamic programming from the right end.
+//! The exact search for the least cost of a run: dynamic programming over its joints, from the right end to the left.
 //!
-//! Method: (1) nodes are the places where a panel may start: the left end, every allowed joint on the grid, the far jamb
-//! of every opening that may be framed; (2) from the right, the cost of finishing from a node is the least over all panels
-//! that may start there of panel + joint + cost of finishing from its end; (3) a panel's cost is constant between a few
-//! widths, so for each such band of widths the least is a minimum over a sliding window, kept in a monotone queue.
+//! ```text
+//!   left end      joint k (on the grid)       framed opening        right end
+//!     ├───────────────┼──────────────────────┤           ├───────────────┤
+//!          panel      finish[k]: least cost of all that lies to the right, joint included
+//! ```
 //!
-//! Order of cost: number of nodes times number of bands. A plain double loop would do the same in nodes times widths; it
-//! stands in the tests as the oracle. Among equal costs the panel that reaches farthest wins, so whole widths come first
-//! from the left and the remainder stands at the right end.
+//! Method: the cost of finishing from a joint is the least, over every panel that may start there, of panel + cost of
+//! finishing from where it ends. A panel's price is flat between a few widths (`price.rs`), and which openings it holds
+//! changes only where it passes one; so its right end is sought not width by width but as the least of a few stretches of
+//! `finish` (`least.rs`). For a panel with openings the difference of its two legs, which only decides between equals, falls
+//! and then rises with its width: two more columns keep `finish` less and plus the joint's place.
+//!
+//! Order of cost: joints × (bands × openings in reach) questions of constant cost, and joints × log(widest) to fill. Exact:
+//! nothing is left out. Among equals in every field of the cost the panel that reaches farthest wins, so whole modules come
+//! first from the left and the remainder stands at the right end. The plain double loop stands in the tests as the oracle.
+//!
+//! The left end is not part of the table: one table answers for every way in which the run may begin, as long as the joints
+//! lie on the same grid.
 
-use super::run::Run;
+use super::cost::Cost;
+use super::least::Column;
+use super::price::Band;
+use super::run::{End, Run, grid};
 use crate::units::Length;
-use std::collections::VecDeque;
+
+/// More joints than this are not searched: a wall of 1,300 ft on the default grid.
+const MOST_JOINTS: usize = 250_000;
 
 /// The cheapest run.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(crate) struct Solution {
-    /// Cost in cents, bevelled ends included.
-    pub(crate) cost: i64,
-    /// Panels from left to right.
+    pub(crate) cost: Cost,
+    /// Panels from left to right, wall axes.
     pub(crate) panels: Vec<Piece>,
-    /// Openings framed between panels.
-    pub(crate) framed: Vec<usize>,
+}
+
+impl Solution {
+    /// Where the right panel of each joint starts, wall axes.
+    pub(crate) fn joints(&self) -> impl Iterator<Item = Length> + '_ {
+        let starts = self.panels.iter();
+        starts
+            .filter(|piece| piece.left == Side::Joint)
+            .map(|piece| piece.from)
+    }
 }
 
 /// A full-height panel of a run.
@@ -44,386 +66,500 @@ pub(crate) enum Side {
     Jamb(usize),
 }
 
-/// Why there is no run: how far panels reach, and the first place they cannot reach.
+/// Why there is no run.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) struct Blocked {
-    /// Left edge of the stretch that no panel can fill.
-    pub(crate) from: Length,
-    /// Right edge of it.
-    pub(crate) to: Length,
+pub(crate) enum Blocked {
+    /// Panels from the left reach as far as `reached`; no panel from there or before can end anywhere up to `next`.
+    Gap { reached: Length, next: Length },
+    /// The wall is higher than any line can make.
+    Height,
+    /// The wall has too many places for joints.
+    Size,
 }
 
-/// A place where a panel may end and the next one start.
+/// Where a panel ends and what comes next.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Next {
+    Nothing,
+    Joint(usize),
+    Jamb(usize),
+    End,
+}
+
+/// Where a panel starts.
 #[derive(Clone, Copy, Debug)]
-struct Node {
-    /// Right edge of the panel that ends here.
-    end: Length,
-    /// Left edge of the panel that starts here.
-    start: Length,
-    /// Right end of the module of the panel that ends here: at a joint the gap belongs to it.
-    module_end: Length,
-    side: Side,
-    /// Cost of passing it.
-    cost: i64,
-}
-
-/// The cheapest run, or why there is none.
-pub(crate) fn solve(run: &Run<'_>) -> Result<Solution, Blocked> {
-    let nodes = nodes(run);
-    let finish = finish_costs(run, &nodes);
-    let Some(Some((first_cost, _))) = finish.first() else {
-        return Err(blocked(run, &nodes, &finish));
-    };
-    let mut panels = Vec::new();
-    let mut framed = Vec::new();
-    let mut at = 0;
-    while let Some(Some((_, next))) = finish.get(at)
-        && *next > at
-        && let (Some(here), Some(there)) = (nodes.get(at), nodes.get(*next))
-    {
-        panels.push(Piece {
-            from: here.start,
-            to: there.end,
-            left: here.side,
-            right: there.side,
-        });
-        if let Side::Jamb(opening) = there.side {
-            framed.push(opening);
-        }
-        at = *next;
-    }
-    Ok(Solution {
-        cost: *first_cost + run.fixed_cost,
-        panels,
-        framed,
-    })
-}
-
-fn nodes(run: &Run<'_>) -> Vec<Node> {
-    let (gap, grid) = (run.rules.joints.gap, run.rules.grid);
-    let mut nodes = vec![Node {
-        end: Length::ZERO,
-        start: Length::ZERO,
-        module_end: Length::ZERO,
-        side: Side::End,
-        cost: 0,
-    }];
-    let steps = run.length.steps_of(grid);
-    let mut blocked = run.forbidden.iter().peekable();
-    let mut reach = Length::nanometres(i64::MIN / 4);
-    for step in 1..=steps {
-        let start = grid * step;
-        // Intervals are sorted by their start: all that start left of the joint's right side, and how far they reach.
-        while let Some(next) = blocked.peek()
-            && next.from < start
-        {
-            reach = reach.max(next.to);
-            blocked.next();
-        }
-        if start < run.length && start - gap >= reach && start > gap {
-            nodes.push(Node {
-                end: start - gap,
-                start,
-                module_end: start,
-                side: Side::Joint,
-                cost: run.joint_cost(start),
-            });
-        }
-    }
-    for (index, (from, to)) in run.openings.iter().enumerate() {
-        let leg = run.rules.openings.least_leg;
-        let has_leg =
-            index == 0 || run.must_frame[index - 1] || run.openings[index - 1].1 + leg <= *from;
-        if run.may_frame[index] && has_leg && *from > Length::ZERO && *to < run.length {
-            nodes.push(Node {
-                end: *from,
-                start: *to,
-                module_end: *from,
-                side: Side::Jamb(index),
-                cost: run.rules.cost.framed_opening,
-            });
-        }
-    }
-    nodes.push(Node {
-        end: run.length,
-        start: run.length,
-        module_end: run.length,
-        side: Side::End,
-        cost: 0,
-    });
-    nodes.sort_by_key(|node| (node.start, node.end));
-    nodes
-}
-
-/// For each node the least cost of everything to its right, and the node where its panel ends; `None` when unreachable.
-fn finish_costs(run: &Run<'_>, nodes: &[Node]) -> Vec<Option<(i64, usize)>> {
-    let mut finish: Vec<Option<(i64, usize)>> = vec![None; nodes.len()];
-    let Some(last) = nodes.len().checked_sub(1) else {
-        return finish;
-    };
-    finish[last] = Some((0, last));
-    let steps = run.cost_steps();
-    let mut bands: Vec<Band> = steps
-        .windows(2)
-        .filter_map(|pair| Some(Band::new(pair[0], pair[1], run.panel_cost(pair[0])?.1)))
-        .collect();
-    // Panel ends sorted from the right; a jamb's end lies left of its start, so ends have an order of their own.
-    let mut by_end: Vec<usize> = (1..nodes.len()).collect();
-    by_end.sort_by_key(|index| std::cmp::Reverse((nodes[*index].module_end, *index)));
-    for here in (0..last).rev() {
-        let Node { start, side, .. } = nodes[here];
-        let limit = limit(run, start, side);
-        if let Side::Jamb(_) = side {
-            // Few, and their limit may lie left of a joint's: looked at one by one.
-            let ends = (here + 1..nodes.len())
-                .filter(|end| nodes[*end].end <= limit && nodes[*end].end > start);
-            let totals = ends.filter_map(|end| {
-                let panel = run.panel_cost(nodes[end].module_end - start)?.1;
-                let (rest, _) = finish[end]?;
-                Some((
-                    panel + nodes[end].cost + rest,
-                    std::cmp::Reverse(nodes[end].module_end),
-                    end,
-                ))
-            });
-            finish[here] = totals.min().map(|(total, _, end)| (total, end));
-            continue;
-        }
-        let mut best: Option<(i64, Length, usize)> = None;
-        for band in &mut bands {
-            band.advance(start, limit, nodes, &by_end, &finish);
-            if let Some((rest, end)) = band.least() {
-                let total = rest + band.cost;
-                let reach = nodes[end].module_end;
-                if best.is_none_or(|(cost, far, _)| total < cost || (total == cost && reach > far))
-                {
-                    best = Some((total, reach, end));
-                }
-            }
-        }
-        finish[here] = best.map(|(cost, _, end)| (cost, end));
-    }
-    finish
-}
-
-/// How far a panel that starts here may reach: to the first opening that it may not hold whole.
-fn limit(run: &Run<'_>, start: Length, side: Side) -> Length {
-    let leg = if matches!(side, Side::Jamb(_)) {
-        run.rules.openings.least_leg
-    } else {
-        Length::ZERO
-    };
-    let openings = run.openings.iter().zip(&run.must_frame);
-    let stops =
-        openings.filter(|((from, _), must)| *from >= start && (**must || *from < start + leg));
-    stops
-        .map(|((from, _), _)| *from)
-        .min()
-        .unwrap_or(run.length)
-}
-
-/// Panels whose widths cost the same: a window over panel ends that slides left with the panel's start.
-struct Band {
+struct Start {
+    at: Length,
+    /// The first opening to its right.
+    opening: usize,
+    leg: Length,
     least: Length,
-    /// First width of the next band.
-    beyond: Length,
-    cost: i64,
-    /// Position in `by_end` of the next end to take in.
-    next: usize,
-    /// Node indices, costs rising from front to back.
-    queue: VecDeque<(i64, usize)>,
+    extra: Length,
 }
 
-impl Band {
-    fn new(least: Length, beyond: Length, cost: i64) -> Self {
-        Self {
-            least,
-            beyond,
-            cost,
-            next: 0,
-            queue: VecDeque::new(),
+/// Least costs from every joint of a run to its right end.
+#[derive(Clone, Debug)]
+pub(crate) struct Search<'a> {
+    run: &'a Run<'a>,
+    /// Where joint 0 lies; joint k lies `k` steps of the grid farther.
+    first: Length,
+    /// What passing each joint costs; `None` where no joint may lie.
+    joints: Vec<Option<Cost>>,
+    /// Cost of finishing, the joint included: as it is, less its place, plus its place.
+    finish: [Column; 3],
+    next: Vec<Next>,
+    /// Cost of finishing from the far jamb of each opening.
+    beyond: Vec<(Cost, Next)>,
+    /// Bands by first opening and number of openings held.
+    bands: Vec<Vec<Vec<Band>>>,
+}
+
+const PLAIN: usize = 0;
+const LESS_PLACE: usize = 1;
+const PLUS_PLACE: usize = 2;
+
+impl<'a> Search<'a> {
+    /// Fills the table for a run whose joints lie on the grid from `datum`, and none left of `leftmost`.
+    ///
+    /// # Errors
+    /// [`Blocked`] when the run cannot be searched at all.
+    pub(crate) fn new(run: &'a Run<'a>, datum: Length, leftmost: Length) -> Result<Self, Blocked> {
+        if run.widest <= Length::ZERO {
+            return Err(Blocked::Height);
         }
+        let step = grid(run.rules);
+        let first = datum + (leftmost - datum).floor_to(step) + step;
+        let count = (run.right.at - first)
+            .steps_of(step)
+            .saturating_add(1)
+            .max(0);
+        let count = usize::try_from(count).unwrap_or(usize::MAX);
+        if count > MOST_JOINTS {
+            return Err(Blocked::Size);
+        }
+        let reach = usize::try_from(run.widest.steps_of(step) + 2).unwrap_or(usize::MAX);
+        let column = Column::new(count, reach);
+        let mut search = Self {
+            run,
+            first,
+            joints: vec![None; count],
+            finish: [column.clone(), column.clone(), column],
+            next: vec![Next::Nothing; count],
+            beyond: vec![(Cost::NEVER, Next::Nothing); run.openings.len()],
+            bands: bands(run),
+        };
+        search.open_joints();
+        search.fill_from(count);
+        Ok(search)
     }
 
-    /// Moves the window to panels that start at `start`.
-    fn advance(
-        &mut self,
-        start: Length,
-        limit: Length,
-        nodes: &[Node],
-        by_end: &[usize],
-        finish: &[Option<(i64, usize)>],
-    ) {
-        while let Some(index) = by_end.get(self.next)
-            && nodes[*index].module_end >= start + self.least
-        {
-            self.next += 1;
-            if let Some((rest, _)) = finish[*index] {
-                let total = rest + nodes[*index].cost;
-                // On equal cost the farther end, already in the queue, stays.
-                while self.queue.back().is_some_and(|(cost, _)| *cost > total) {
-                    self.queue.pop_back();
+    /// The cheapest run that starts at `left`; `None` when there is none.
+    pub(crate) fn solve(&self, left: &End) -> Option<Solution> {
+        let mut start = self.start_at_end(left);
+        let (rest, mut next) = self.best_from(&start);
+        let cost = rest + Cost::cents(left.cents);
+        if !cost.is_possible() {
+            return None;
+        }
+        let mut side = Side::End;
+        let mut panels = Vec::new();
+        loop {
+            let (to, right, after) = match next {
+                Next::Joint(k) => {
+                    let at = self.place(k);
+                    let after = (self.start_at_joint(k), self.next[k]);
+                    (at - self.run.rules.joints.gap, Side::Joint, Some(after))
                 }
-                self.queue.push_back((total, *index));
+                Next::Jamb(i) => {
+                    let after = (self.start_at_jamb(i), self.beyond[i].1);
+                    (self.run.openings[i].from, Side::Jamb(i), Some(after))
+                }
+                Next::End | Next::Nothing => (self.run.right.at, Side::End, None),
+            };
+            let from = start.at;
+            panels.push(Piece {
+                from,
+                to,
+                left: side,
+                right,
+            });
+            match after {
+                Some(after) => (start, next, side) = (after.0, after.1, right),
+                None => return Some(Solution { cost, panels }),
             }
         }
-        // Starts move left, and with them the limit: what is out of reach now stays out of reach.
-        let reach = limit.min(start + self.beyond - Length::nanometres(1));
-        while self
-            .queue
-            .front()
-            .is_some_and(|(_, index)| nodes[*index].module_end > reach)
-        {
-            self.queue.pop_front();
+    }
+
+    /// The same search with no joint that starts a panel strictly between `from` and `to`.
+    pub(crate) fn without(&self, from: Length, to: Length) -> Self {
+        let mut search = self.clone();
+        let inside = |k: &usize| {
+            let at = self.place(*k);
+            from < at && at < to
+        };
+        let closed: Vec<usize> = (0..self.joints.len()).filter(inside).collect();
+        for k in &closed {
+            search.joints[*k] = None;
+        }
+        search.fill_from(closed.last().map_or(0, |last| last + 1));
+        search
+    }
+
+    fn place(&self, k: usize) -> Length {
+        self.first + grid(self.run.rules) * i64::try_from(k).unwrap_or(i64::MAX)
+    }
+
+    /// The joints from `from` to `to`, both included.
+    fn joints_between(&self, from: Length, to: Length) -> Option<(usize, usize)> {
+        let step = grid(self.run.rules);
+        let low = (from - self.first).ceil_to(step).steps_of(step).max(0);
+        let high = (to - self.first).steps_of(step);
+        let range = (usize::try_from(low).ok()?, usize::try_from(high).ok()?);
+        (range.0 <= range.1 && range.0 < self.joints.len()).then_some(range)
+    }
+
+    /// Marks where joints may lie and what they cost.
+    fn open_joints(&mut self) {
+        let (run, gap) = (self.run, self.run.rules.joints.gap);
+        let mut reach = Length::nanometres(i64::MIN / 4);
+        let mut zones = run.forbidden.iter().peekable();
+        for k in 0..self.joints.len() {
+            let joint = self.place(k);
+            // Zones lie from left to right: all that start left of the gap's right side, and how far they reach.
+            while let Some(zone) = zones.next_if(|zone| zone.from < joint) {
+                reach = reach.max(zone.to);
+            }
+            if joint - gap >= reach && joint < run.right.at {
+                self.joints[k] = Some(Cost::cents(run.joint_cents(joint)));
+            }
         }
     }
 
-    fn least(&self) -> Option<(i64, usize)> {
-        self.queue.front().copied()
+    /// Fills the table from joint `count - 1` down to joint 0; what lies right of that is filled already.
+    fn fill_from(&mut self, count: usize) {
+        let run = self.run;
+        let filled = if count < self.joints.len() {
+            self.place(count)
+        } else {
+            run.right.at
+        };
+        let mut opening = run.openings.partition_point(|hole| hole.to < filled);
+        for k in (0..count).rev() {
+            let joint = self.place(k);
+            while let Some(i) = opening.checked_sub(1)
+                && run.openings[i].to >= joint
+            {
+                self.beyond[i] = self.best_from(&self.start_at_jamb(i));
+                opening = i;
+            }
+            let (cost, next) = match self.joints[k] {
+                Some(joint_cost) => {
+                    let (rest, next) = self.best_from(&self.start_at_joint(k));
+                    (rest + joint_cost, next)
+                }
+                None => (Cost::NEVER, Next::Nothing),
+            };
+            self.next[k] = next;
+            self.finish[PLAIN].put(k, cost);
+            if !run.openings.is_empty() {
+                self.finish[LESS_PLACE].put(k, cost.with_uneven(-joint));
+                self.finish[PLUS_PLACE].put(k, cost.with_uneven(joint));
+            }
+        }
+        for i in (0..opening).rev() {
+            self.beyond[i] = self.best_from(&self.start_at_jamb(i));
+        }
+    }
+
+    fn start_at_end(&self, left: &End) -> Start {
+        Start {
+            at: left.at,
+            opening: 0,
+            leg: left.leg,
+            least: left.least,
+            extra: left.extra,
+        }
+    }
+
+    fn start_at_joint(&self, k: usize) -> Start {
+        let at = self.place(k);
+        Start {
+            at,
+            opening: self.run.openings.partition_point(|hole| hole.from < at),
+            leg: Length::ZERO,
+            least: self.run.rules.joints.least_panel,
+            extra: Length::ZERO,
+        }
+    }
+
+    fn start_at_jamb(&self, i: usize) -> Start {
+        Start {
+            at: self.run.openings[i].to,
+            opening: i + 1,
+            leg: self.run.rules.openings.least_leg,
+            least: self.run.rules.joints.least_panel,
+            extra: Length::ZERO,
+        }
+    }
+
+    /// The least cost of everything from `start` to the right end, and where its panel ends.
+    fn best_from(&self, start: &Start) -> (Cost, Next) {
+        let mut best = Best::default();
+        let leg = self.run.rules.openings.least_leg;
+        for held in 0.. {
+            let Some(reach) = self.reach(start, held) else {
+                break;
+            };
+            self.look_at_joints(&reach, &mut best);
+            self.look_at_modules(&reach, &mut best);
+            match self.run.openings.get(start.opening + held) {
+                Some(hole) if !reach.is_stopped && (held == 0 || hole.from >= reach.from + leg) => {
+                    self.look_at_jamb(&reach, hole.from, &mut best);
+                }
+                None if !reach.is_stopped => self.look_at_end(&reach, &mut best),
+                Some(_) | None => {}
+            }
+        }
+        (best.cost, best.next)
+    }
+
+    /// Panels from `start` that hold exactly `held` openings; `None` when there are none of these, nor of more.
+    fn reach(&self, start: &Start, held: usize) -> Option<Reach> {
+        let run = self.run;
+        let (from, leg) = match held.checked_sub(1) {
+            None => (start.at, None),
+            Some(more) => {
+                let first = run.openings.get(start.opening)?;
+                let last = run.openings.get(start.opening + more)?;
+                let leg = first.from - start.at;
+                let fits = leg >= start.leg && last.to - start.at < run.widest;
+                if !fits || held >= self.bands[start.opening].len() {
+                    return None;
+                }
+                (last.to, Some(leg))
+            }
+        };
+        let next = run.openings.get(start.opening + held);
+        let to = next.map_or(run.right.at, |hole| hole.from);
+        // A joint that the drafter fixed ends every panel that comes to it.
+        let stop = run.fixed.iter().find(|joint| **joint > start.at);
+        let stop = stop.map(|joint| *joint - run.rules.joints.gap);
+        let is_stopped = stop.is_some_and(|stop| stop < to);
+        let to = stop.map_or(to, |stop| stop.min(to));
+        (to >= from).then_some(Reach {
+            start: *start,
+            held,
+            from,
+            to,
+            is_stopped,
+            leg,
+        })
+    }
+
+    /// Panels that end at a joint: for each band of widths, the least of a stretch of joints.
+    fn look_at_joints(&self, reach: &Reach, best: &mut Best) {
+        let (start, gap) = (&reach.start, self.run.rules.joints.gap);
+        for band in &self.bands[start.opening][reach.held] {
+            let from = (start.at + (band.from - start.extra).max(start.least)).max(reach.from);
+            let to = (start.at + band.to - start.extra).min(reach.to);
+            let panel = Cost {
+                off_module: 1,
+                ..Cost::cents(band.cents)
+            };
+            let Some(leg) = reach.leg else {
+                self.look_at_stretch(PLAIN, from + gap, to + gap, panel, best);
+                continue;
+            };
+            // The right leg grows with the joint: even where the joint lies at `even`.
+            let even = reach.from + leg + gap;
+            let shorter = panel.with_uneven(even);
+            self.look_at_stretch(LESS_PLACE, from + gap, (to + gap).min(even), shorter, best);
+            let longer = panel.with_uneven(-even);
+            self.look_at_stretch(PLUS_PLACE, (from + gap).max(even), to + gap, longer, best);
+        }
+    }
+
+    fn look_at_stretch(
+        &self,
+        column: usize,
+        from: Length,
+        to: Length,
+        panel: Cost,
+        best: &mut Best,
+    ) {
+        if from <= to
+            && let Some((low, high)) = self.joints_between(from, to)
+            && let Some((k, rest)) = self.finish[column].least(low, high)
+        {
+            best.offer(rest + panel, self.place(k), Next::Joint(k));
+        }
+    }
+
+    /// The few panels that are whole modules.
+    fn look_at_modules(&self, reach: &Reach, best: &mut Best) {
+        let (run, start) = (self.run, &reach.start);
+        let mut joint = start.at + run.half_module;
+        while joint - run.rules.joints.gap <= reach.to
+            && joint - start.at <= run.widest + run.half_module
+        {
+            let end = joint - run.rules.joints.gap;
+            if end >= reach.from
+                && let Some((k, _)) = self.joints_between(joint, joint)
+                && let Some(panel) = self.panel(reach, end, Length::ZERO, start.least)
+            {
+                let (_, rest) = self.finish[PLAIN].least(k, k).unwrap_or((k, Cost::NEVER));
+                best.offer(rest + panel, joint, Next::Joint(k));
+            }
+            joint += run.half_module;
+        }
+    }
+
+    fn look_at_jamb(&self, reach: &Reach, end: Length, best: &mut Best) {
+        let run = self.run;
+        let i = reach.start.opening + reach.held;
+        if let Some(panel) = self.panel(reach, end, Length::ZERO, run.rules.joints.least_panel) {
+            let framed = Cost {
+                framed_by_need: i32::from(!run.openings[i].must_frame),
+                ..Cost::cents(run.rules.cost.framed_opening)
+            };
+            best.offer(panel + framed + self.beyond[i].0, end, Next::Jamb(i));
+        }
+    }
+
+    fn look_at_end(&self, reach: &Reach, best: &mut Best) {
+        let end = &self.run.right;
+        let leg = end.at - reach.from;
+        if (reach.held == 0 || leg >= end.leg)
+            && let Some(panel) = self.panel(reach, end.at, end.extra, end.least)
+        {
+            best.offer(panel + Cost::cents(end.cents), end.at, Next::End);
+        }
+    }
+
+    /// The cost of one panel from the reach's start to `end`, whose right end adds `extra` to the longer skin.
+    fn panel(&self, reach: &Reach, end: Length, extra: Length, least: Length) -> Option<Cost> {
+        let (run, start) = (self.run, &reach.start);
+        let width = end - start.at;
+        let longer = width + start.extra + extra;
+        let bands = &self.bands[start.opening][reach.held];
+        let band = bands
+            .iter()
+            .find(|band| band.from <= longer && longer <= band.to)?;
+        let uneven = reach
+            .leg
+            .map_or(Length::ZERO, |leg| (end - reach.from - leg).abs());
+        (width >= start.least.max(least)).then_some(Cost {
+            off_module: i32::from(!run.is_module(width, end == run.right.at)),
+            uneven,
+            ..Cost::cents(band.cents)
+        })
+    }
+
+    /// How far panels reach from the left when the run cannot be finished, and the next place where one could end.
+    pub(crate) fn blocked(&self, left: &End) -> Blocked {
+        let mut reached = left.at;
+        let mut waiting = vec![self.start_at_end(left)];
+        let mut seen = vec![false; self.joints.len()];
+        let mut ends: Vec<Length> = Vec::new();
+        while let Some(start) = waiting.pop() {
+            reached = reached.max(start.at);
+            for held in 0.. {
+                let Some(reach) = self.reach(&start, held) else {
+                    break;
+                };
+                let gap = self.run.rules.joints.gap;
+                let range = self.joints_between(reach.from + gap, reach.to + gap);
+                for k in range.into_iter().flat_map(|(low, high)| low..=high) {
+                    let end = self.place(k) - gap;
+                    let is_open = self.joints.get(k).is_some_and(Option::is_some);
+                    if is_open
+                        && !seen[k]
+                        && self.panel(&reach, end, Length::ZERO, start.least).is_some()
+                    {
+                        seen[k] = true;
+                        waiting.push(self.start_at_joint(k));
+                    }
+                }
+                let least = self.run.rules.joints.least_panel;
+                if let Some(hole) = self.run.openings.get(start.opening + held)
+                    && !reach.is_stopped
+                    && !ends.contains(&hole.from)
+                    && self.panel(&reach, hole.from, Length::ZERO, least).is_some()
+                {
+                    ends.push(hole.from);
+                    waiting.push(self.start_at_jamb(start.opening + held));
+                }
+            }
+        }
+        let joints = (0..self.joints.len()).filter(|k| self.joints[*k].is_some());
+        let next = joints
+            .map(|k| self.place(k))
+            .find(|at| *at > reached + self.run.rules.joints.least_panel);
+        Blocked::Gap {
+            reached,
+            next: next.unwrap_or(self.run.right.at),
+        }
     }
 }
 
-/// The stretch that stops a run: from where panels reach when laid from the right, to the last place reached.
-fn blocked(run: &Run<'_>, nodes: &[Node], finish: &[Option<(i64, usize)>]) -> Blocked {
-    let reached = nodes
-        .iter()
-        .zip(finish)
-        .find(|(_, finish)| finish.is_some())
-        .map_or(run.length, |(node, _)| node.end);
-    let widest = super::run::widest(run.rules, run.height);
-    Blocked {
-        from: (reached - widest).max(Length::ZERO),
-        to: reached,
+/// Panels from one start that hold the same openings.
+struct Reach {
+    start: Start,
+    held: usize,
+    /// Right jamb of the last opening held, or the start.
+    from: Length,
+    /// Where the next opening begins, or the run or the stretch up to a fixed joint ends.
+    to: Length,
+    /// True when a fixed joint ends the stretch.
+    is_stopped: bool,
+    /// Left leg, when an opening is held.
+    leg: Option<Length>,
+}
+
+/// The best found so far; of equals the one that reaches farthest.
+struct Best {
+    cost: Cost,
+    reach: Length,
+    next: Next,
+}
+
+impl Default for Best {
+    fn default() -> Self {
+        Self {
+            cost: Cost::NEVER,
+            reach: Length::ZERO,
+            next: Next::Nothing,
+        }
     }
+}
+
+impl Best {
+    fn offer(&mut self, cost: Cost, reach: Length, next: Next) {
+        let is_better = cost < self.cost || (cost == self.cost && reach > self.reach);
+        if cost.is_possible() && (is_better || self.next == Next::Nothing) {
+            *self = Self { cost, reach, next };
+        }
+    }
+}
+
+/// Flat bands of width for each first opening and number of openings held.
+fn bands(run: &Run<'_>) -> Vec<Vec<Vec<Band>>> {
+    let plain = run.pricer.bands(0.0);
+    let holes = &run.openings;
+    let of_first = |first: usize| {
+        let mut area = 0.0;
+        let mut sets = vec![plain.clone()];
+        for hole in holes.iter().skip(first) {
+            if hole.must_frame || hole.to - holes[first].from >= run.widest {
+                break;
+            }
+            area += hole.area;
+            sets.push(run.pricer.bands(area));
+        }
+        sets
+    };
+    (0..=holes.len()).map(of_first).collect()
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::layout::run::Forbidden;
-    use crate::rules::PlantRules;
-
-    fn run<'a>(rules: &'a PlantRules, length: i64, openings: &[(i64, i64)]) -> Run<'a> {
-        let openings: Vec<_> = openings
-            .iter()
-            .map(|(a, b)| (Length::inches(*a), Length::inches(*b)))
-            .collect();
-        let keep = rules.joints.from_opening;
-        let forbidden = openings
-            .iter()
-            .map(|(a, b)| Forbidden {
-                from: *a - keep,
-                to: *b + keep,
-                rule: "joints.from_opening",
-                words: String::new(),
-            })
-            .collect();
-        let wide = |(a, b): &(Length, Length)| *b - *a > rules.openings.whole_up_to;
-        Run {
-            rules,
-            length: Length::inches(length),
-            height: Length::inches(108),
-            may_frame: vec![true; openings.len()],
-            must_frame: openings.iter().map(wide).collect(),
-            openings,
-            forbidden,
-            pounds_per_sq_ft: 3.385,
-            fixed_cost: 0,
-        }
-    }
-
-    /// Every way to cut the run, by trying all panels from every node: the oracle for the sliding windows.
-    fn brute(run: &Run<'_>) -> Option<i64> {
-        let nodes = nodes(run);
-        let last = nodes.len() - 1;
-        let mut least: Vec<Option<i64>> = vec![None; nodes.len()];
-        least[last] = Some(0);
-        for here in (0..last).rev() {
-            let limit = limit(run, nodes[here].start, nodes[here].side);
-            least[here] = (0..nodes.len())
-                .filter(|end| {
-                    nodes[*end].end > nodes[here].start && nodes[*end].end <= limit && *end != here
-                })
-                .filter_map(|end| {
-                    Some(
-                        run.panel_cost(nodes[end].module_end - nodes[here].start)?.1
-                            + nodes[end].cost
-                            + least[end]?,
-                    )
-                })
-                .min();
-        }
-        least[0]
-    }
-
-    #[test]
-    fn the_search_costs_what_trying_everything_costs() {
-        let rules = PlantRules {
-            grid: Length::fraction(0, 1, 2),
-            ..PlantRules::default()
-        };
-        let mut seed = 7_u64;
-        let mut below = |n: i64| {
-            seed = seed
-                .wrapping_mul(6_364_136_223_846_793_005)
-                .wrapping_add(1_442_695_040_888_963_407);
-            i64::try_from(seed >> 33).unwrap() % n
-        };
-        let mut solved = 0;
-        for _ in 0..300 {
-            let length = 40 + below(500);
-            let mut openings = Vec::new();
-            let mut x = below(60);
-            while x + 24 < length && openings.len() < 6 {
-                let to = x + 20 + below(120);
-                if to + 2 < length {
-                    openings.push((x, to));
-                }
-                x = to + 3 + below(90);
-            }
-            let run = run(&rules, length, &openings);
-            assert_eq!(
-                solve(&run).ok().map(|s| s.cost),
-                brute(&run),
-                "{length} {openings:?}"
-            );
-            solved += usize::from(solve(&run).is_ok());
-        }
-        assert!(solved > 100, "most random walls can be panelled: {solved}");
-    }
-
-    #[test]
-    fn a_plain_wall_takes_whole_panels_first_and_the_rest_at_its_right_end() {
-        let rules = PlantRules::default();
-        let solution = solve(&run(&rules, 323, &[])).unwrap();
-        let widths: Vec<String> = solution
-            .panels
-            .iter()
-            .map(|p| (p.to - p.from).to_string())
-            .collect();
-        // 26'-11": three jumbo modules of 96 (net 95 7/8) and 35 in left.
-        assert_eq!(widths, ["95 7/8\"", "95 7/8\"", "95 7/8\"", "35\""]);
-    }
-
-    #[test]
-    fn a_garage_door_is_framed_between_panels() {
-        let rules = PlantRules::default();
-        let solution = solve(&run(&rules, 400, &[(100, 292)])).unwrap();
-        assert_eq!(solution.framed, [0]);
-        assert!(
-            solution.panels.iter().any(|p| p.right == Side::Jamb(0))
-                && solution.panels.iter().any(|p| p.left == Side::Jamb(0))
-        );
-    }
-
-    #[test]
-    fn a_run_that_cannot_be_cut_says_where() {
-        let rules = PlantRules::default();
-        // Windows so close that no joint fits over 10 feet.
-        let openings: Vec<(i64, i64)> = (0..8).map(|i| (20 + i * 30, 42 + i * 30)).collect();
-        let mut run = run(&rules, 300, &openings);
-        run.may_frame = vec![false; 8];
-        let blocked = solve(&run).unwrap_err();
-        assert!(blocked.from < blocked.to);
-    }
-}
+mod tests;

@@ -1,0 +1,52 @@
+//! What a layout is asked for beyond the plant's rules.
+
+use crate::units::Length;
+use std::collections::BTreeMap;
+
+/// How to lay out.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct LayoutOptions {
+    /// How many truly different layouts of each wall to keep besides the best. Default: none.
+    pub alternatives: usize,
+    /// Two layouts of a wall truly differ when some joint of the first has none of the second nearer than this. Default: 6 in,
+    /// which a drafter sees at a glance on an elevation.
+    pub apart: Length,
+    /// How many searches the alternatives of one wall may take; the answer may be shorter than asked for, never wrong.
+    /// Default: 400.
+    pub effort: usize,
+    /// What the drafter wishes, by wall id.
+    pub walls: BTreeMap<String, WallWishes>,
+}
+
+impl Default for LayoutOptions {
+    fn default() -> Self {
+        Self {
+            alternatives: 0,
+            apart: Length::inches(6),
+            effort: 400,
+            walls: BTreeMap::new(),
+        }
+    }
+}
+
+/// What the drafter wishes of one wall: kept exactly, or refused with the rule it breaks.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct WallWishes {
+    /// Joints that must be, by where their right panel starts: along the wall's outside face from its left corner.
+    pub joints: Vec<Length>,
+    /// Stretches without joints, along the wall's outside face.
+    pub keep_clear: Vec<[Length; 2]>,
+    /// What the wall does at its left corner.
+    pub left: Option<CornerWish>,
+    /// What it does at its right corner.
+    pub right: Option<CornerWish>,
+}
+
+/// What a wall does at a square corner.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum CornerWish {
+    /// It runs through.
+    RunsThrough,
+    /// It butts.
+    Butts,
+}

@@ -1,0 +1,324 @@
+use super::*;
+use crate::building::{Building, PanelWall};
+use crate::layout::corners::{Role, ends};
+use crate::layout::testing::{Numbers, free_wall};
+use crate::rules::PlantRules;
+use crate::units::square_feet;
+
+/// The best run of a wall with free ends.
+fn solve(wall: &PanelWall, rules: &PlantRules) -> Result<Solution, Blocked> {
+    let ends = ends(
+        &Building::default(),
+        rules,
+        wall,
+        Role::Through,
+        Role::Through,
+    );
+    let run = Run::new(wall, &ends, rules, None);
+    let search = Search::new(&run, run.left.at, run.left.at)?;
+    search
+        .solve(&run.left)
+        .ok_or_else(|| search.blocked(&run.left))
+}
+
+fn on_grid(numerator: i64, denominator: i64) -> PlantRules {
+    PlantRules {
+        grid: Length::fraction(0, numerator, denominator),
+        ..PlantRules::default()
+    }
+}
+
+/// The least cost of a layout, by trying every panel between every two boundaries, straight from the rules.
+///
+/// Written without `Run`, `Pricer`'s bands or `Search`: boundaries are (right edge, left edge) pairs.
+fn try_everything(wall: &PanelWall, rules: &PlantRules) -> Option<Cost> {
+    let (length, gap) = (wall.face_length, rules.joints.gap);
+    let height = wall.stack.panel_top - wall.stack.panel_bottom;
+    let keep = rules.joints.from_opening.max(rules.openings.least_leg);
+    let near = rules.joints.from_opening_preferred;
+    // (right edge of the panel before, left edge of the panel after, framed by need, cents)
+    let mut stops = vec![(Length::ZERO, Length::ZERO, 0, 0)];
+    let mut joint = rules.grid;
+    while joint < length {
+        let left = joint - gap;
+        if wall
+            .openings
+            .iter()
+            .all(|o| joint <= o.from - keep || left >= o.to + keep)
+        {
+            let is_near = wall
+                .openings
+                .iter()
+                .any(|o| joint > o.from - near && left < o.to + near);
+            let cents = rules.cost.joint_ft * 9 + if is_near { rules.cost.near_opening } else { 0 };
+            stops.push((left, joint, 0, cents));
+        }
+        joint += rules.grid;
+    }
+    for o in &wall.openings {
+        let by_need = i32::from(o.width() <= rules.openings.whole_up_to);
+        stops.push((o.from, o.to, by_need, rules.cost.framed_opening));
+    }
+    stops.sort_by_key(|stop| (stop.1, stop.0));
+    stops.push((length, length, 0, 0));
+    let assembly = &rules.assemblies[wall.assembly];
+    let pricer = crate::layout::price::Pricer::new(rules, Some(assembly), height);
+    let last = stops.len() - 1;
+    let mut least: Vec<Option<Cost>> = vec![None; stops.len()];
+    least[last] = Some(Cost::default());
+    for here in (0..last).rev() {
+        let from = stops[here].1;
+        least[here] = (here + 1..=last)
+            .filter_map(|there| {
+                let (to, _, by_need, cents) = stops[there];
+                let whole = |o: &&crate::building::RoughOpening| o.from >= from && o.to <= to;
+                let held: Vec<_> = wall.openings.iter().filter(whole).collect();
+                let is_cut = wall
+                    .openings
+                    .iter()
+                    .any(|o| o.from < to && o.to > from && !whole(&o));
+                let is_legged = held.iter().all(|o| {
+                    let leg = rules.openings.least_leg;
+                    o.from - from >= leg
+                        && to - o.to >= leg
+                        && o.width() <= rules.openings.whole_up_to
+                });
+                if to - from < rules.joints.least_panel || is_cut || !is_legged {
+                    return None;
+                }
+                let area = held
+                    .iter()
+                    .map(|o| square_feet(o.width(), o.height()))
+                    .sum();
+                let panel = pricer.price(to - from, area)?.cents;
+                let width = to - from;
+                let module = Length::inches(24);
+                let fills = |width: Length| width.floor_to(module) == width;
+                let is_module = fills(width + gap) || (there == last && fills(width));
+                let legs = held.first().zip(held.last());
+                let uneven =
+                    legs.map_or(Length::ZERO, |(a, b)| (a.from - from - (to - b.to)).abs());
+                let own = Cost {
+                    framed_by_need: by_need,
+                    cents: panel + cents,
+                    off_module: i32::from(!is_module),
+                    uneven,
+                };
+                Some(own + least[there]?)
+            })
+            .min();
+    }
+    least[0]
+}
+
+#[test]
+fn the_search_costs_what_trying_everything_costs() {
+    let rules = on_grid(1, 2);
+    let mut numbers = Numbers(7);
+    let (mut solved, mut framed) = (0, 0);
+    for _ in 0..400 {
+        let (length, openings) = numbers.wall();
+        let wall = free_wall(length, &openings, &rules);
+        let found = solve(&wall, &rules).ok().map(|s| s.cost);
+        assert_eq!(
+            found,
+            try_everything(&wall, &rules),
+            "{length} {openings:?}"
+        );
+        solved += i32::from(found.is_some());
+        framed += found.map_or(0, |found| found.framed_by_need);
+    }
+    assert!(
+        solved > 200 && framed > 20,
+        "{solved} solved, {framed} framed by need"
+    );
+}
+
+#[test]
+fn the_reported_cost_is_that_of_the_panels_reported() {
+    let rules = on_grid(1, 16);
+    let mut numbers = Numbers(3);
+    for _ in 0..60 {
+        let (length, openings) = numbers.wall();
+        let wall = free_wall(length, &openings, &rules);
+        let Ok(solution) = solve(&wall, &rules) else {
+            continue;
+        };
+        let mut wall_of_joints = wall.clone();
+        wall_of_joints.openings.clear();
+        let assembly = &rules.assemblies[wall.assembly];
+        let pricer = crate::layout::price::Pricer::new(&rules, Some(assembly), Length::inches(108));
+        let mut cents = 0;
+        let mut reached = Length::ZERO;
+        for piece in &solution.panels {
+            let held = wall
+                .openings
+                .iter()
+                .filter(|o| o.from >= piece.from && o.to <= piece.to);
+            let area = held.map(|o| square_feet(o.width(), o.height())).sum();
+            cents += pricer.price(piece.to - piece.from, area).unwrap().cents;
+            match piece.left {
+                Side::End => assert_eq!(piece.from, Length::ZERO),
+                Side::Joint => {
+                    assert_eq!(piece.from - reached, rules.joints.gap);
+                    cents += rules.cost.joint_ft * 9;
+                    let near = rules.joints.from_opening_preferred;
+                    let is_near = |o: &crate::building::RoughOpening| {
+                        piece.from > o.from - near && reached < o.to + near
+                    };
+                    cents += if wall.openings.iter().any(is_near) {
+                        rules.cost.near_opening
+                    } else {
+                        0
+                    };
+                }
+                Side::Jamb(i) => {
+                    assert_eq!(
+                        (reached, piece.from),
+                        (wall.openings[i].from, wall.openings[i].to)
+                    );
+                    cents += rules.cost.framed_opening;
+                }
+            }
+            reached = piece.to;
+        }
+        assert_eq!(reached, wall.face_length);
+        assert_eq!(cents, solution.cost.cents, "{length} {openings:?}");
+    }
+}
+
+#[test]
+fn a_mirrored_wall_costs_the_same() {
+    let rules = on_grid(1, 16);
+    let mut numbers = Numbers(21);
+    for _ in 0..60 {
+        let (length, openings) = numbers.wall();
+        let mirrored: Vec<(i64, i64)> = openings
+            .iter()
+            .rev()
+            .map(|(a, b)| (length - b, length - a))
+            .collect();
+        let cost = |openings: &[(i64, i64)]| {
+            let solution = solve(&free_wall(length, openings, &rules), &rules);
+            solution.ok().map(|s| (s.cost.framed_by_need, s.cost.cents))
+        };
+        assert_eq!(cost(&openings), cost(&mirrored), "{length} {openings:?}");
+    }
+}
+
+#[test]
+fn a_forbidden_stretch_never_lowers_the_cost() {
+    let rules = on_grid(1, 8);
+    let mut numbers = Numbers(5);
+    for _ in 0..60 {
+        let (length, openings) = numbers.wall();
+        let mut wall = free_wall(length, &openings, &rules);
+        let before = solve(&wall, &rules);
+        let from = Length::inches(numbers.below(length));
+        let to = from + Length::inches(1 + numbers.below(40));
+        wall.tees.push(crate::building::Tee {
+            wall: "X9".to_owned(),
+            from,
+            to,
+        });
+        match (before, solve(&wall, &rules)) {
+            (Ok(before), Ok(after)) => assert!(before.cost <= after.cost, "{length} {openings:?}"),
+            (Err(_), after) => assert!(after.is_err()),
+            (Ok(_), Err(_)) => {}
+        }
+    }
+}
+
+#[test]
+fn a_finer_grid_never_costs_more() {
+    let (coarse, fine) = (on_grid(1, 1), on_grid(1, 4));
+    let mut numbers = Numbers(13);
+    for _ in 0..60 {
+        let (length, openings) = numbers.wall();
+        let wall = free_wall(length, &openings, &coarse);
+        if let Ok(on_coarse) = solve(&wall, &coarse) {
+            let on_fine = solve(&wall, &fine).unwrap();
+            assert!(on_fine.cost <= on_coarse.cost, "{length} {openings:?}");
+        }
+    }
+}
+
+#[test]
+fn closing_a_stretch_of_a_filled_table_is_searching_anew() {
+    let rules = on_grid(1, 4);
+    let mut numbers = Numbers(17);
+    for _ in 0..40 {
+        let (length, openings) = numbers.wall();
+        let mut wall = free_wall(length, &openings, &rules);
+        let ends = ends(
+            &Building::default(),
+            &rules,
+            &wall,
+            Role::Through,
+            Role::Through,
+        );
+        let run = Run::new(&wall, &ends, &rules, None);
+        let search = Search::new(&run, run.left.at, run.left.at).unwrap();
+        let from = Length::inches(numbers.below(length));
+        let to = from + Length::inches(30);
+        let closed = search.without(from, to).solve(&run.left);
+        // The same by a wall that meets there: its rule keeps off by 3 in, and forbids the gap left of the joint too.
+        let keep = rules.joints.from_tee;
+        let tee = crate::building::Tee {
+            wall: "X9".to_owned(),
+            from: from + keep,
+            to: to - rules.joints.gap - keep,
+        };
+        wall.tees.push(tee);
+        assert_eq!(
+            closed,
+            solve(&wall, &rules).ok(),
+            "{length} {openings:?} {from}"
+        );
+    }
+}
+
+#[test]
+fn a_plain_wall_takes_whole_modules_first_and_the_rest_at_its_right_end() {
+    // 26'-11": three jumbo modules of 96 in (net 95 7/8 and the gap) and 35 in left.
+    let rules = PlantRules::default();
+    let solution = solve(&free_wall(323, &[], &rules), &rules).unwrap();
+    let widths: Vec<String> = solution
+        .panels
+        .iter()
+        .map(|p| (p.to - p.from).to_string())
+        .collect();
+    assert_eq!(widths, ["95 7/8\"", "95 7/8\"", "95 7/8\"", "35\""]);
+}
+
+#[test]
+fn a_garage_door_is_framed_between_panels() {
+    let rules = PlantRules::default();
+    let solution = solve(&free_wall(400, &[(100, 292)], &rules), &rules).unwrap();
+    assert!(solution.panels.iter().any(|p| p.right == Side::Jamb(0)));
+    assert!(solution.panels.iter().any(|p| p.left == Side::Jamb(0)));
+    assert_eq!(solution.cost.framed_by_need, 0);
+}
+
+#[test]
+fn a_run_that_cannot_be_cut_says_where() {
+    // The last window ends 4 in from the wall's end: too near for a leg of 6 in. Framed it would leave 4 in of panel.
+    let rules = PlantRules::default();
+    let blocked = solve(&free_wall(300, &[(150, 190), (260, 296)], &rules), &rules).unwrap_err();
+    let Blocked::Gap { reached, next } = blocked else {
+        panic!("{blocked:?}");
+    };
+    assert_eq!((reached, next), (Length::inches(296), Length::inches(300)));
+}
+
+#[test]
+fn a_wall_too_high_or_too_long_is_not_searched() {
+    let rules = PlantRules::default();
+    let mut high = free_wall(300, &[], &rules);
+    high.stack.panel_top = Length::inches(300);
+    assert_eq!(solve(&high, &rules), Err(Blocked::Height));
+    assert_eq!(
+        solve(&free_wall(400_000, &[], &rules), &rules),
+        Err(Blocked::Size)
+    );
+}

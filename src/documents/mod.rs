@@ -17,6 +17,7 @@ mod lists;
 mod model;
 mod outline_dxf;
 mod panels_json;
+pub mod paper;
 mod plan_json;
 
 pub use digest::sha256_hex;

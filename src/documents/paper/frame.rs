@@ -1,0 +1,196 @@
+//! Paper sizes, frame, zones, centring marks, and the strip at the right.
+
+use super::canvas::{Canvas, Lettered};
+use super::model::{Area, spot};
+use super::style::{LARGE_SHEET, Lettering, Pen, SMALL_SHEET};
+
+/// A sheet of paper and how it is framed. Landscape.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Paper {
+    /// Name: `ANSI B`.
+    pub name: &'static str,
+    /// Width, mm.
+    pub width: f64,
+    /// Height, mm.
+    pub height: f64,
+    /// Margin at the left, for binding, mm.
+    pub binding: f64,
+    /// Margin elsewhere, mm.
+    pub margin: f64,
+    /// Zones across and up; none on small sheets.
+    pub zones: Option<(u32, u32)>,
+    /// Width of the strip at the right, mm.
+    pub strip: f64,
+    /// Lettering.
+    pub lettering: Lettering,
+}
+
+const fn small(name: &'static str, width: f64, height: f64) -> Paper {
+    Paper {
+        name,
+        width,
+        height,
+        binding: 12.0,
+        margin: 10.0,
+        zones: None,
+        strip: 110.0,
+        lettering: SMALL_SHEET,
+    }
+}
+
+const fn large(name: &'static str, width: f64, height: f64) -> Paper {
+    Paper {
+        name,
+        width,
+        height,
+        binding: 20.0,
+        margin: 14.0,
+        zones: Some((8, 6)),
+        strip: 128.0,
+        lettering: LARGE_SHEET,
+    }
+}
+
+/// US letter, 8 1/2 × 11 in. Sources of the sizes: ASME Y14.1 and ISO 216 as quoted by two drafting references.
+pub const LETTER: Paper = small("Letter", 279.4, 215.9);
+/// 11 × 17 in.
+pub const ANSI_B: Paper = small("ANSI B", 431.8, 279.4);
+/// 22 × 34 in.
+pub const ANSI_D: Paper = large("ANSI D", 863.6, 558.8);
+/// 18 × 24 in.
+pub const ARCH_C: Paper = large("ARCH C", 609.6, 457.2);
+/// 24 × 36 in.
+pub const ARCH_D: Paper = large("ARCH D", 914.4, 609.6);
+/// 210 × 297 mm.
+pub const A4: Paper = small("A4", 297.0, 210.0);
+/// 297 × 420 mm.
+pub const A3: Paper = small("A3", 420.0, 297.0);
+/// 594 × 841 mm.
+pub const A1: Paper = large("A1", 841.0, 594.0);
+
+impl Paper {
+    /// Inside the frame.
+    #[must_use]
+    pub fn frame(&self) -> Area {
+        Area::new(
+            self.binding,
+            self.margin,
+            self.width - self.margin,
+            self.height - self.margin,
+        )
+    }
+
+    /// Inside the frame, left of the strip.
+    #[must_use]
+    pub fn field(&self) -> Area {
+        let frame = self.frame();
+        Area::new(frame.x0, frame.y0, frame.x1 - self.strip, frame.y1)
+    }
+
+    /// The strip at the right.
+    #[must_use]
+    pub fn strip_area(&self) -> Area {
+        let frame = self.frame();
+        Area::new(frame.x1 - self.strip, frame.y0, frame.x1, frame.y1)
+    }
+
+    /// Draws frame, centring marks, zones and the line of the strip.
+    pub fn draw_frame(&self, canvas: &mut Canvas) {
+        let frame = self.frame();
+        canvas.rect(Pen::Heavy.full(), frame);
+        let middle = frame.middle();
+        let bold = Pen::Bold.full();
+        canvas.line(
+            bold,
+            spot(middle.x, frame.y0),
+            spot(middle.x, frame.y0 - 5.0),
+        );
+        canvas.line(
+            bold,
+            spot(middle.x, frame.y1),
+            spot(middle.x, frame.y1 + 5.0),
+        );
+        canvas.line(
+            bold,
+            spot(frame.x0, middle.y),
+            spot(frame.x0 - 5.0, middle.y),
+        );
+        canvas.line(
+            bold,
+            spot(frame.x1, middle.y),
+            spot(frame.x1 + 5.0, middle.y),
+        );
+        let strip = self.strip_area().x0;
+        canvas.line(bold, spot(strip, frame.y0), spot(strip, frame.y1));
+        if let Some((across, up)) = self.zones {
+            self.draw_zones(canvas, across, up);
+        }
+    }
+
+    /// Numbers from right to left, letters from the bottom up: both count from the title block.
+    fn draw_zones(&self, canvas: &mut Canvas, across: u32, up: u32) {
+        let frame = self.frame();
+        let lettered = Lettered::cap(self.lettering.title).middle();
+        let thin = Pen::Thin.full();
+        let offset = self.margin / 2.0;
+        for zone in 0..across {
+            let width = frame.width() / f64::from(across);
+            let x = frame.x1 - width * (f64::from(zone) + 0.5);
+            let name = (zone + 1).to_string();
+            canvas.text_centred(spot(x, frame.y0 - offset), name.clone(), lettered);
+            canvas.text_centred(spot(x, frame.y1 + offset), name, lettered);
+            if zone > 0 && zone * 2 != across {
+                let x = x + width / 2.0;
+                canvas.line(thin, spot(x, frame.y0), spot(x, frame.y0 - 3.0));
+                canvas.line(thin, spot(x, frame.y1), spot(x, frame.y1 + 3.0));
+            }
+        }
+        for (zone, letter) in (0..up).zip("ABCDEFGHJK".chars()) {
+            let height = frame.height() / f64::from(up);
+            let y = frame.y1 - height * (f64::from(zone) + 0.5);
+            canvas.text_centred(spot(frame.x0 - offset, y), letter, lettered);
+            canvas.text_centred(spot(frame.x1 + offset, y), letter, lettered);
+            if zone > 0 && zone * 2 != up {
+                let y = y + height / 2.0;
+                canvas.line(thin, spot(frame.x0, y), spot(frame.x0 - 3.0, y));
+                canvas.line(thin, spot(frame.x1, y), spot(frame.x1 + 3.0, y));
+            }
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::documents::paper::model::Sheet;
+    use crate::documents::paper::overlap::overlaps;
+
+    #[test]
+    fn every_paper_is_framed_without_overlaps() {
+        for paper in [LETTER, ANSI_B, ANSI_D, ARCH_C, ARCH_D, A4, A3, A1] {
+            let mut canvas = Canvas::new();
+            paper.draw_frame(&mut canvas);
+            let sheet = Sheet {
+                width: paper.width,
+                height: paper.height,
+                layers: vec![canvas.into_group("frame", "Frame")],
+                ..Sheet::default()
+            };
+            assert_eq!(overlaps(&sheet), [], "{}", paper.name);
+        }
+    }
+
+    #[test]
+    fn ansi_and_arch_sizes_are_whole_half_inches() {
+        // ASME Y14.1: B 11 × 17, D 22 × 34; ARCH C 18 × 24, D 24 × 36 in.
+        for (paper, width, height) in [
+            (ANSI_B, 17.0, 11.0),
+            (ANSI_D, 34.0, 22.0),
+            (ARCH_C, 24.0, 18.0),
+            (ARCH_D, 36.0, 24.0),
+        ] {
+            let off = (paper.width - width * 25.4).hypot(paper.height - height * 25.4);
+            assert!(off < 1e-9, "{}", paper.name);
+        }
+    }
+}

@@ -1,0 +1,381 @@
+//! Measures what lies on what: every text against every other text and every line that is not covered beneath it.
+//!
+//! A line drawn before an opaque white shape (or a masked text) that holds the whole text is covered. Touching is not
+//! overlapping: boxes are shrunk by [`TOUCH`].
+
+use super::model::{Area, Form, Group, Item, Sheet, Spot, Text, spot};
+use super::style::{Fill, Ink, dimension};
+use super::svg::on_circle;
+
+/// Less than this, mm on paper, is a touch that no reader sees.
+pub const TOUCH: f64 = 0.05;
+
+/// Something on something.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Overlap {
+    /// Two texts.
+    Texts(String, String, Spot),
+    /// A text and a line of the named group.
+    Line(String, String, Spot),
+    /// A text and a dark fill of the named group.
+    Dark(String, String, Spot),
+    /// A text that leaves its cell.
+    Cell(String, Spot),
+    /// A text that leaves the paper.
+    Paper(String, Spot),
+    /// A patch or white shape drawn over an earlier text.
+    Covered(String, Spot),
+}
+
+/// Everything that overlaps on a sheet; empty when all is well.
+#[must_use]
+pub fn overlaps(sheet: &Sheet) -> Vec<Overlap> {
+    let mut flat = Flat::default();
+    for layer in &sheet.layers {
+        flat.add(layer);
+    }
+    let paper = Area::new(0.0, 0.0, sheet.width, sheet.height);
+    let mut found = Vec::new();
+    for (i, text) in flat.texts.iter().enumerate() {
+        let words = || text.words.clone();
+        if !paper.holds(&text.area) {
+            found.push(Overlap::Paper(words(), text.place));
+        }
+        if text
+            .cell
+            .is_some_and(|cell| !cell.grown(TOUCH).holds(&text.area))
+        {
+            found.push(Overlap::Cell(words(), text.place));
+        }
+        for other in &flat.texts[i + 1..] {
+            if text.area.meets(&other.area) && quads_meet(&text.corners, &other.corners) {
+                found.push(Overlap::Texts(words(), other.words.clone(), text.place));
+            }
+        }
+        flat.against_shapes(text, &mut found);
+    }
+    found
+}
+
+/// A text with its turned box.
+struct FlatText {
+    order: usize,
+    words: String,
+    place: Spot,
+    corners: [Spot; 4],
+    area: Area,
+    cell: Option<Area>,
+    is_white: bool,
+}
+
+/// A straight piece of a line.
+struct FlatLine {
+    order: usize,
+    from: Spot,
+    to: Spot,
+    group: usize,
+}
+
+/// A filled shape.
+struct FlatFill {
+    order: usize,
+    ring: Vec<Spot>,
+    area: Area,
+    fill: Fill,
+    group: usize,
+}
+
+#[derive(Default)]
+struct Flat {
+    order: usize,
+    groups: Vec<String>,
+    texts: Vec<FlatText>,
+    lines: Vec<FlatLine>,
+    fills: Vec<FlatFill>,
+}
+
+impl Flat {
+    fn add(&mut self, group: &Group) {
+        let index = self.groups.len();
+        self.groups.push(if group.id.is_empty() {
+            group.title.clone()
+        } else {
+            group.id.clone()
+        });
+        for item in &group.items {
+            self.order += 1;
+            match item {
+                Item::Group(inner) => self.add(inner),
+                Item::Text(text) => self.add_text(text, index),
+                Item::Shape(shape) => {
+                    let rings = rings(&shape.form);
+                    if shape.fill != Fill::None {
+                        for (ring, _) in rings.iter().filter(|(_, closed)| *closed) {
+                            self.add_fill(ring.clone(), shape.fill, index);
+                        }
+                    }
+                    if shape.stroke.is_some() {
+                        for (ring, closed) in rings {
+                            self.add_lines(&ring, closed, index);
+                        }
+                    }
+                }
+            }
+        }
+    }
+
+    fn add_text(&mut self, text: &Text, group: usize) {
+        if text.is_masked {
+            self.add_fill(text.corners(dimension::MASK).to_vec(), Fill::White, group);
+            self.order += 1;
+        }
+        let corners = text.corners(-TOUCH);
+        self.texts.push(FlatText {
+            order: self.order,
+            words: text.words.clone(),
+            place: text.at,
+            area: Area::around(&corners).unwrap_or_default(),
+            corners,
+            cell: text.cell,
+            is_white: text.ink == Ink::White,
+        });
+    }
+
+    fn add_fill(&mut self, ring: Vec<Spot>, fill: Fill, group: usize) {
+        self.fills.push(FlatFill {
+            order: self.order,
+            area: Area::around(&ring).unwrap_or_default(),
+            ring,
+            fill,
+            group,
+        });
+    }
+
+    fn add_lines(&mut self, points: &[Spot], closed: bool, group: usize) {
+        let order = self.order;
+        let back = closed.then(|| points.last().copied().zip(points.first().copied()));
+        for (from, to) in points
+            .windows(2)
+            .filter_map(|pair| Some((*pair.first()?, *pair.last()?)))
+            .chain(back.flatten())
+        {
+            self.lines.push(FlatLine {
+                order,
+                from,
+                to,
+                group,
+            });
+        }
+    }
+
+    fn against_shapes(&self, text: &FlatText, found: &mut Vec<Overlap>) {
+        let name = |group: usize| self.groups.get(group).cloned().unwrap_or_default();
+        let mut covered = 0;
+        for fill in self.fills.iter().filter(|fill| fill.area.meets(&text.area)) {
+            let is_opaque = matches!(fill.fill, Fill::White | Fill::Light | Fill::Medium);
+            if fill.order > text.order {
+                if quad_meets_ring(&text.corners, &fill.ring) {
+                    found.push(Overlap::Covered(text.words.clone(), text.place));
+                }
+            } else if is_opaque && text.corners.iter().all(|p| inside(*p, &fill.ring)) {
+                covered = covered.max(fill.order);
+            }
+        }
+        for fill in &self.fills {
+            let is_dark = matches!(fill.fill, Fill::Black | Fill::Accent);
+            if is_dark
+                && !text.is_white
+                && fill.order > covered
+                && fill.order < text.order
+                && fill.area.meets(&text.area)
+                && quad_meets_ring(&text.corners, &fill.ring)
+            {
+                found.push(Overlap::Dark(
+                    text.words.clone(),
+                    name(fill.group),
+                    text.place,
+                ));
+            }
+        }
+        for line in self.lines.iter().filter(|line| line.order > covered) {
+            if segment_meets_quad(line.from, line.to, &text.corners, &text.area) {
+                found.push(Overlap::Line(
+                    text.words.clone(),
+                    name(line.group),
+                    text.place,
+                ));
+            }
+        }
+    }
+}
+
+/// A shape's lines as rows of points, each with whether it is closed.
+fn rings(form: &Form) -> Vec<(Vec<Spot>, bool)> {
+    match form {
+        Form::Line(a, b) => vec![(vec![*a, *b], false)],
+        Form::Polyline(points) => vec![(points.clone(), false)],
+        Form::Polygon(points) => vec![(points.clone(), true)],
+        Form::Region(rings) => rings.iter().map(|ring| (ring.clone(), true)).collect(),
+        Form::Area(area) => vec![(area.corners().to_vec(), true)],
+        Form::Circle(centre, radius) => vec![(arc_points(*centre, *radius, 0.0, 360.0), true)],
+        Form::Arc {
+            centre,
+            radius,
+            start_deg,
+            sweep_deg,
+        } => vec![(arc_points(*centre, *radius, *start_deg, *sweep_deg), false)],
+        Form::Hatch(lines) => lines.iter().map(|(a, b)| (vec![*a, *b], false)).collect(),
+    }
+}
+
+fn arc_points(centre: Spot, radius: f64, start: f64, sweep: f64) -> Vec<Spot> {
+    // Forty-eight chords to the circle lie within 0.05 mm of it up to a radius of 23 mm.
+    (0..=48)
+        .map(|i| on_circle(centre, radius, start + sweep * f64::from(i) / 48.0))
+        .collect()
+}
+
+fn side(a: Spot, b: Spot, p: Spot) -> f64 {
+    (b.x - a.x) * (p.y - a.y) - (b.y - a.y) * (p.x - a.x)
+}
+
+fn inside(p: Spot, ring: &[Spot]) -> bool {
+    let next = ring.iter().cycle().skip(1);
+    ring.iter().zip(next).fold(false, |inside, (a, b)| {
+        let crosses =
+            (a.y <= p.y) != (b.y <= p.y) && p.x < a.x + (b.x - a.x) * (p.y - a.y) / (b.y - a.y);
+        inside != crosses
+    })
+}
+
+/// Do a segment and a convex box share a point? The quick test by upright boxes first.
+fn segment_meets_quad(from: Spot, to: Spot, quad: &[Spot; 4], area: &Area) -> bool {
+    let reach = Area::of(from, to);
+    if reach.x0 > area.x1 || reach.x1 < area.x0 || reach.y0 > area.y1 || reach.y1 < area.y0 {
+        return false;
+    }
+    if inside(from, quad) || inside(to, quad) {
+        return true;
+    }
+    let next = quad.iter().cycle().skip(1);
+    quad.iter().zip(next).any(|(a, b)| {
+        side(from, to, *a) * side(from, to, *b) < 0.0 && side(*a, *b, from) * side(*a, *b, to) < 0.0
+    })
+}
+
+fn quad_meets_ring(quad: &[Spot; 4], ring: &[Spot]) -> bool {
+    let area = Area::around(quad).unwrap_or_default();
+    let next = ring.iter().cycle().skip(1);
+    quad.iter().any(|p| inside(*p, ring))
+        || ring
+            .iter()
+            .zip(next)
+            .any(|(a, b)| segment_meets_quad(*a, *b, quad, &area))
+}
+
+fn quads_meet(a: &[Spot; 4], b: &[Spot; 4]) -> bool {
+    quad_meets_ring(a, b) || b.iter().any(|p| inside(spot(p.x, p.y), a))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::documents::paper::canvas::{Canvas, Lettered};
+    use crate::documents::paper::style::Pen;
+
+    #[track_caller]
+    fn check(expected: &[&str], draw: impl FnOnce(&mut Canvas)) {
+        let mut canvas = Canvas::new();
+        draw(&mut canvas);
+        let sheet = Sheet {
+            width: 100.0,
+            height: 100.0,
+            layers: vec![canvas.into_group("all", "All")],
+            ..Sheet::default()
+        };
+        let found: Vec<&str> = overlaps(&sheet)
+            .iter()
+            .map(|overlap| match overlap {
+                Overlap::Texts(..) => "texts",
+                Overlap::Line(..) => "line",
+                Overlap::Dark(..) => "dark",
+                Overlap::Cell(..) => "cell",
+                Overlap::Paper(..) => "paper",
+                Overlap::Covered(..) => "covered",
+            })
+            .collect();
+        assert_eq!(found, expected);
+    }
+
+    const NOTE: Lettered = Lettered::cap(3.0);
+
+    #[test]
+    fn texts_side_by_side_are_fine_and_on_each_other_are_not() {
+        check(&[], |canvas| {
+            canvas.text(spot(10.0, 10.0), "W101", NOTE);
+            canvas.text(spot(10.0, 14.0), "W102", NOTE);
+        });
+        check(&["texts"], |canvas| {
+            canvas.text(spot(10.0, 10.0), "W101", NOTE);
+            canvas.text(spot(13.0, 16.0), "W102", NOTE.upwards());
+        });
+    }
+
+    #[test]
+    fn a_line_through_a_text_counts_unless_it_is_covered() {
+        let cross = |canvas: &mut Canvas| {
+            canvas.line(Pen::Fine.full(), spot(0.0, 9.0), spot(50.0, 9.0));
+        };
+        check(&["line"], |canvas| {
+            cross(canvas);
+            canvas.text(spot(10.0, 10.0), "W101", NOTE);
+        });
+        check(&[], |canvas| {
+            cross(canvas);
+            canvas.text(spot(10.0, 10.0), "W101", NOTE.masked());
+        });
+        check(&["line"], |canvas| {
+            canvas.text(spot(10.0, 10.0), "W101", NOTE.masked());
+            cross(canvas);
+        });
+        check(&[], |canvas| {
+            cross(canvas);
+            canvas.circle(Pen::Thin.full(), Fill::White, spot(20.0, 9.0), 8.0);
+            canvas.text_centred(spot(20.0, 9.0), "W1", NOTE.middle());
+        });
+    }
+
+    #[test]
+    fn turned_text_is_measured_as_it_lies() {
+        check(&["line"], |canvas| {
+            canvas.text(spot(50.0, 50.0), "LONG TURNED TEXT", NOTE.upwards());
+            canvas.line(Pen::Fine.full(), spot(40.0, 30.0), spot(60.0, 30.0));
+        });
+        check(&[], |canvas| {
+            canvas.text(spot(50.0, 50.0), "LONG TURNED TEXT", NOTE.upwards());
+            canvas.line(Pen::Fine.full(), spot(40.0, 52.0), spot(60.0, 52.0));
+        });
+    }
+
+    #[test]
+    fn dark_ground_cells_paper_and_late_patches_are_seen() {
+        check(&["dark"], |canvas| {
+            canvas.fill(Fill::Black, Area::new(5.0, 5.0, 30.0, 15.0));
+            canvas.text(spot(10.0, 10.0), "W101", NOTE);
+        });
+        check(&["cell"], |canvas| {
+            canvas.text(
+                spot(10.0, 10.0),
+                "W101",
+                NOTE.within(Area::new(9.0, 5.0, 12.0, 11.0)),
+            );
+        });
+        check(&["paper"], |canvas| {
+            canvas.text(spot(95.0, 10.0), "W101", NOTE);
+        });
+        check(&["covered"], |canvas| {
+            canvas.text(spot(10.0, 10.0), "W101", NOTE);
+            canvas.text(spot(10.0, 13.4), "W102", NOTE.masked());
+        });
+    }
+}

@@ -1,0 +1,104 @@
+//! Scales that a person finds on an architect's scale or a ruler.
+
+/// A scale of a drawing.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Scale {
+    /// As printed: `3/4" = 1'-0"`.
+    pub name: &'static str,
+    /// How many times smaller than life: 16.
+    pub ratio: f64,
+}
+
+impl Scale {
+    /// Millimetres on paper for one inch of the model.
+    #[must_use]
+    pub fn per_inch(&self) -> f64 {
+        25.4 / self.ratio
+    }
+
+    /// As an attribute: `1:16`.
+    #[must_use]
+    pub fn data(&self) -> String {
+        format!("1:{}", self.ratio)
+    }
+}
+
+const fn scale(name: &'static str, ratio: f64) -> Scale {
+    Scale { name, ratio }
+}
+
+/// The architect's scales, largest first. Source: any architect's scale rule; common practice.
+pub const ARCHITECT: [Scale; 13] = [
+    scale("12\" = 1'-0\"", 1.0),
+    scale("6\" = 1'-0\"", 2.0),
+    scale("3\" = 1'-0\"", 4.0),
+    scale("1 1/2\" = 1'-0\"", 8.0),
+    scale("1\" = 1'-0\"", 12.0),
+    scale("3/4\" = 1'-0\"", 16.0),
+    scale("1/2\" = 1'-0\"", 24.0),
+    scale("3/8\" = 1'-0\"", 32.0),
+    scale("1/4\" = 1'-0\"", 48.0),
+    scale("3/16\" = 1'-0\"", 64.0),
+    scale("1/8\" = 1'-0\"", 96.0),
+    scale("3/32\" = 1'-0\"", 128.0),
+    scale("1/16\" = 1'-0\"", 192.0),
+];
+
+/// The metric scales, largest first. Source: ISO 5455, from memory.
+pub const METRIC: [Scale; 8] = [
+    scale("1:1", 1.0),
+    scale("1:2", 2.0),
+    scale("1:5", 5.0),
+    scale("1:10", 10.0),
+    scale("1:20", 20.0),
+    scale("1:50", 50.0),
+    scale("1:100", 100.0),
+    scale("1:200", 200.0),
+];
+
+/// The largest scale at which something of `width` × `height` inches fits into a room in mm; the smallest of the list when
+/// none does.
+///
+/// - `from`: no scale larger than this ratio is taken, so that small things are not blown up beyond use.
+#[must_use]
+pub fn fitting_scale(list: &[Scale], from: f64, size: [f64; 2], room: [f64; 2]) -> Scale {
+    list.iter()
+        .filter(|scale| scale.ratio >= from)
+        .find(|scale| {
+            size[0] * scale.per_inch() <= room[0] && size[1] * scale.per_inch() <= room[1]
+        })
+        .or(list.last())
+        .copied()
+        .unwrap_or(ARCHITECT[0])
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_largest_scale_that_fits_is_taken() {
+        let room = [180.0, 190.0]; // mm
+        let chosen = |width, height| fitting_scale(&ARCHITECT, 8.0, [width, height], room).name;
+        assert_eq!(chosen(95.875, 108.0), "3/4\" = 1'-0\"");
+        assert_eq!(chosen(12.0, 59.0), "1 1/2\" = 1'-0\"");
+        assert_eq!(chosen(288.0, 24.0), "1/4\" = 1'-0\"");
+        assert_eq!(chosen(1e6, 24.0), "1/16\" = 1'-0\"");
+    }
+
+    #[test]
+    fn a_scale_says_what_it_does() {
+        // 3/4" on paper is one foot: 0.75 * 16 = 12.
+        for scale in ARCHITECT {
+            let first = scale.name.split('"').next().unwrap();
+            let inches: f64 = first
+                .split(' ')
+                .map(|part| match part.split_once('/') {
+                    Some((a, b)) => a.parse::<f64>().unwrap() / b.parse::<f64>().unwrap(),
+                    None => part.parse().unwrap(),
+                })
+                .sum();
+            assert!((inches * scale.ratio - 12.0).abs() < 1e-9, "{}", scale.name);
+        }
+    }
+}

@@ -1,0 +1,339 @@
+//! Tables whose cells are measured: long names wrap, they are never shrunk.
+
+use super::canvas::{Canvas, Lettered};
+use super::fonts::{text_width, wrap};
+use super::model::{Anchor, Area, Weight, spot};
+use super::style::{Ink, Lettering, Pen};
+
+/// One column.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Column {
+    /// Its head.
+    pub head: String,
+    /// How its cells stand.
+    pub anchor: Anchor,
+    /// Weight of its cells.
+    pub weight: Weight,
+    /// True when it may wrap and takes what width is left.
+    pub is_flexible: bool,
+}
+
+impl Column {
+    /// A column of words that keeps its width.
+    #[must_use]
+    pub fn words(head: &str) -> Self {
+        Self {
+            head: head.to_owned(),
+            ..Self::default()
+        }
+    }
+
+    /// A column of words that may wrap.
+    #[must_use]
+    pub fn wrapping(head: &str) -> Self {
+        Self {
+            is_flexible: true,
+            ..Self::words(head)
+        }
+    }
+
+    /// A column of numbers, right-aligned.
+    #[must_use]
+    pub fn numbers(head: &str) -> Self {
+        Self {
+            anchor: Anchor::End,
+            ..Self::words(head)
+        }
+    }
+
+    /// A centred column.
+    #[must_use]
+    pub fn centred(head: &str) -> Self {
+        Self {
+            anchor: Anchor::Middle,
+            ..Self::words(head)
+        }
+    }
+
+    /// In bold.
+    #[must_use]
+    pub fn bold(self) -> Self {
+        Self {
+            weight: Weight::Bold,
+            ..self
+        }
+    }
+}
+
+/// A table.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Table {
+    /// Columns from the left.
+    pub columns: Vec<Column>,
+    /// Rows of cells, one for each column.
+    pub rows: Vec<Vec<String>>,
+    /// A last row in bold, if there is one.
+    pub total: Option<Vec<String>>,
+    /// False leaves out the row of heads.
+    pub has_heads: bool,
+}
+
+/// A table made ready for a width: columns set, cells wrapped.
+#[derive(Clone, Debug, PartialEq)]
+pub struct TableLayout {
+    widths: Vec<f64>,
+    rows: Vec<LaidRow>,
+    pitch: f64,
+    cap: f64,
+}
+
+#[derive(Clone, Debug, PartialEq)]
+struct LaidRow {
+    cells: Vec<Vec<String>>,
+    weights: Vec<Weight>,
+    anchors: Vec<Anchor>,
+    height: f64,
+    is_head: bool,
+}
+
+/// Space left and right of a cell's text, mm.
+const PADDING: f64 = 1.4;
+
+/// Flexible columns get at least this part of a table's width before all columns shrink alike.
+const LEAST_SHARE: f64 = 0.2;
+
+impl Table {
+    /// Sets the columns and wraps the cells for a width in mm.
+    #[must_use]
+    pub fn lay_out(&self, lettering: &Lettering, width: f64) -> TableLayout {
+        let cap = lettering.note;
+        let widths = self.widths(cap, width);
+        let pitch = cap * 2.0;
+        let line = lettering.leading();
+        let heads = self.columns.iter().map(|column| column.head.clone());
+        let mut sources: Vec<(Vec<String>, bool, bool)> = Vec::new();
+        if self.has_heads {
+            sources.push((heads.collect(), true, true));
+        }
+        sources.extend(self.rows.iter().map(|row| (row.clone(), false, false)));
+        sources.extend(self.total.iter().map(|row| (row.clone(), true, false)));
+        let rows = sources
+            .into_iter()
+            .map(|(row, is_bold, is_head)| {
+                let weights: Vec<Weight> = self
+                    .columns
+                    .iter()
+                    .map(|column| if is_bold { Weight::Bold } else { column.weight })
+                    .collect();
+                let cells: Vec<Vec<String>> = row
+                    .iter()
+                    .zip(widths.iter().zip(&weights))
+                    .map(|(words, (width, weight))| {
+                        wrap(words, width - 2.0 * PADDING + 1e-6, cap, *weight)
+                    })
+                    .collect();
+                let mut height = pitch;
+                for cell in &cells {
+                    let more = cell.iter().skip(1).map(|_| line).sum::<f64>();
+                    height = height.max(pitch + more);
+                }
+                LaidRow {
+                    cells,
+                    weights,
+                    anchors: self.columns.iter().map(|column| column.anchor).collect(),
+                    height,
+                    is_head,
+                }
+            })
+            .collect();
+        TableLayout {
+            widths,
+            rows,
+            pitch,
+            cap,
+        }
+    }
+
+    /// Column widths that fill the width: natural ones when they fit, else the flexible ones give way as far as their
+    /// longest word, and the rest after that, in proportion.
+    fn widths(&self, cap: f64, width: f64) -> Vec<f64> {
+        let cells = |index: usize| {
+            let column = self.columns.get(index);
+            let weight = column.map_or(Weight::Regular, |column| column.weight);
+            let head = column.filter(|_| self.has_heads).map(|column| &column.head);
+            let rows = self.rows.iter().filter_map(move |row| row.get(index));
+            let total = self.total.iter().filter_map(move |row| row.get(index));
+            rows.map(move |words| (words, weight))
+                .chain(total.chain(head).map(|words| (words, Weight::Bold)))
+        };
+        let widest = |index: usize, measure: &dyn Fn(&str, Weight) -> f64| {
+            cells(index).fold(0.0, |widest: f64, (words, weight)| {
+                widest.max(measure(words, weight))
+            }) + 2.0 * PADDING
+        };
+        let natural: Vec<f64> = (0..self.columns.len())
+            .map(|index| widest(index, &|words, weight| text_width(words, cap, weight)))
+            .collect();
+        let least: Vec<f64> = (0..self.columns.len())
+            .map(|index| {
+                widest(index, &|words, weight| {
+                    words
+                        .split(' ')
+                        .map(|word| text_width(word, cap, weight))
+                        .fold(0.0, f64::max)
+                })
+            })
+            .collect();
+        let over = natural.iter().sum::<f64>() - width;
+        if over <= 0.0 {
+            return give_out(&natural, -over, &self.columns);
+        }
+        let slack: Vec<f64> = self
+            .columns
+            .iter()
+            .zip(natural.iter().zip(&least))
+            .map(|(column, (natural, least))| {
+                if column.is_flexible {
+                    natural - least
+                } else {
+                    0.0
+                }
+            })
+            .collect();
+        let all: f64 = slack.iter().sum();
+        if all >= over {
+            return natural
+                .iter()
+                .zip(slack)
+                .map(|(natural, slack)| natural - slack * over / all)
+                .collect();
+        }
+        // Not even the longest words fit: flexible columns share what the others leave, and words break between letters.
+        let fixed: f64 = self
+            .columns
+            .iter()
+            .zip(&natural)
+            .map(|(column, width)| if column.is_flexible { 0.0 } else { *width })
+            .sum();
+        let flexible: f64 = natural.iter().sum::<f64>() - fixed;
+        if width - fixed > LEAST_SHARE * width {
+            let factor = (width - fixed) / flexible.max(1e-9);
+            return natural
+                .iter()
+                .zip(&self.columns)
+                .map(|(w, column)| if column.is_flexible { w * factor } else { *w })
+                .collect();
+        }
+        let factor = width / (fixed + flexible);
+        natural.iter().map(|w| w * factor).collect()
+    }
+}
+
+/// Gives spare width to the flexible columns, or between all when none is flexible.
+fn give_out(natural: &[f64], spare: f64, columns: &[Column]) -> Vec<f64> {
+    let takes = |column: &Column| {
+        let any = columns.iter().any(|column| column.is_flexible);
+        if column.is_flexible || !any { 1.0 } else { 0.0 }
+    };
+    let all: f64 = columns.iter().map(takes).sum();
+    natural
+        .iter()
+        .zip(columns)
+        .map(|(width, column)| width + spare * takes(column) / all.max(1.0))
+        .collect()
+}
+
+impl TableLayout {
+    /// Height, mm.
+    #[must_use]
+    pub fn height(&self) -> f64 {
+        self.rows.iter().map(|row| row.height).sum()
+    }
+
+    /// Draws it from its upper left corner; returns the y of its foot.
+    pub fn draw(&self, canvas: &mut Canvas, left: f64, top: f64) -> f64 {
+        let right = left + self.widths.iter().sum::<f64>();
+        let mut y = top;
+        for row in &self.rows {
+            let foot = y + row.height;
+            let mut x = left;
+            let cells = row.cells.iter().zip(&row.weights).zip(&row.anchors);
+            for (((lines, weight), anchor), width) in cells.zip(&self.widths) {
+                let cell = Area::new(x, y, x + width, foot);
+                let lettered = Lettered::cap(self.cap)
+                    .weight(*weight)
+                    .anchor(*anchor)
+                    .within(cell);
+                let at = match anchor {
+                    Anchor::Start => x + PADDING,
+                    Anchor::Middle => x + width / 2.0,
+                    Anchor::End => x + width - PADDING,
+                };
+                let mut base = y + f64::midpoint(self.pitch, self.cap);
+                for line in lines {
+                    canvas.text(spot(at, base), line.clone(), lettered);
+                    base += self.cap * 1.6;
+                }
+                x += width;
+            }
+            let stroke = if row.is_head {
+                Pen::Edge.full()
+            } else {
+                Pen::Hair.full().with(Ink::Hatch)
+            };
+            canvas.line(stroke, spot(left, foot), spot(right, foot));
+            y = foot;
+        }
+        y
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::documents::paper::model::Sheet;
+    use crate::documents::paper::overlap::overlaps;
+    use crate::documents::paper::style::SMALL_SHEET;
+
+    #[track_caller]
+    fn check(width: f64, rows: &[[&str; 3]]) -> f64 {
+        let table = Table {
+            columns: vec![
+                Column::numbers("No."),
+                Column::wrapping("Use"),
+                Column::numbers("Length").bold(),
+            ],
+            rows: rows
+                .iter()
+                .map(|row| row.map(str::to_owned).into())
+                .collect(),
+            total: None,
+            has_heads: true,
+        };
+        let mut canvas = Canvas::new();
+        let laid = table.lay_out(&SMALL_SHEET, width);
+        let foot = laid.draw(&mut canvas, 10.0, 10.0);
+        assert!((foot - 10.0 - laid.height()).abs() < 1e-9);
+        assert!((laid.widths.iter().sum::<f64>() - width).abs() < 1e-9);
+        let sheet = Sheet {
+            width: 200.0,
+            height: 200.0,
+            layers: vec![canvas.into_group("table", "Table")],
+            ..Sheet::default()
+        };
+        assert_eq!(overlaps(&sheet), []);
+        laid.height()
+    }
+
+    #[test]
+    fn short_cells_fill_the_width_and_long_ones_wrap() {
+        let one = check(80.0, &[["1", "End stud, left", "105"]]);
+        let long = "Buck at the head of the opening, ripped from the next wider section";
+        assert!(check(60.0, &[["1", long, "105"]]) > one);
+    }
+
+    #[test]
+    fn a_word_wider_than_its_column_breaks() {
+        check(40.0, &[["1", "Oberschwellenauflagerbohle", "105 15/16"]]);
+    }
+}

@@ -26,7 +26,7 @@ pub(super) fn count(
         edges
             .iter()
             .filter(move |edge| edge.joint == joint)
-            .map(|edge| length(edge))
+            .map(length)
     };
     let nails = |lengths: &mut dyn Iterator<Item = (Length, u32)>| {
         lengths

@@ -20,6 +20,8 @@ mod model;
 mod overlaps;
 mod placement;
 mod plates;
+#[cfg(test)]
+mod properties;
 mod recesses;
 mod region;
 mod skins;

@@ -149,3 +149,95 @@ fn area_moments(ring: &ShopRing) -> [f64; 3] {
         ]
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::Lift;
+    use super::super::testing::{Scene, plies, reference};
+    use super::*;
+    use crate::layout::PanelEdge;
+
+    #[test]
+    fn bare_panels_weigh_what_the_trade_reckons_by_the_square_foot() {
+        // Derived from skins of 40 pcf (Canadian Wood Council, 640 kg/m3) and foam of 1.0 pcf (nominal): 4-1/2 3.219 psf,
+        // 6-1/2 3.385, 8-1/4 3.531, 10-1/4 3.698, 12-1/4 3.865. Published range check 3.1 to 4.1 psf.
+        let scene = Scene::new("96").panel(["0", "96"], PanelEdge::Free, PanelEdge::Free, &[]);
+        // An 8 x 24 ft blank of 6-1/2, 192 sf: 650 lb.
+        let published = [
+            ("4-1/2", 3.219),
+            ("6-1/2", 3.385),
+            ("8-1/4", 3.531),
+            ("10-1/4", 3.698),
+            ("12-1/4", 3.865),
+        ];
+        for (name, expected) in published {
+            let mut building = scene.building.clone();
+            let assembly = scene.rules.assemblies.iter().position(|a| a.name == name);
+            building.walls[0].assembly = assembly.unwrap();
+            let brief = PanelBrief::new(&building, &scene.layout, &scene.rules, 0).unwrap();
+            let face = PartFace {
+                outline: brief.bounds().ring(),
+                holes: Vec::new(),
+            };
+            let psf = weigh(&brief, &face, &face, std::iter::once(&face), &[]).pounds / 72.0;
+            assert!((psf - expected).abs() < 0.0005, "{name}: {psf}");
+            assert!(name != "6-1/2" || (psf * 192.0 - 650.0).abs() < 0.5);
+        }
+    }
+
+    #[test]
+    fn loose_lumber_is_not_lifted() {
+        let with = |jacks| {
+            Scene::new("96")
+                .opening("30, 33, 68, 100", plies("2-2x12"), jacks)
+                .panel(["0", "96"], PanelEdge::Free, PanelEdge::Free, &[0])
+                .made(0)
+        };
+        let panel = with(1);
+        let loose: f64 = panel
+            .lumber
+            .iter()
+            .filter(|l| l.fitted == Fitted::Loose)
+            .map(|l| l.weight_lb)
+            .sum();
+        let fitted: f64 = panel
+            .lumber
+            .iter()
+            .filter(|l| l.fitted == Fitted::Plant)
+            .map(|l| l.weight_lb)
+            .sum();
+        let skins = panel.outer_skin.square_inches() * 2.0 * 0.4375 / 1728.0 * 40.0;
+        let foam: f64 = panel
+            .core_pieces()
+            .map(PartFace::square_inches)
+            .sum::<f64>()
+            * 5.625
+            / 1728.0;
+        assert!(loose > 10.0);
+        assert!((panel.weight_lb - skins - foam - fitted).abs() < 1e-9);
+    }
+
+    #[test]
+    fn lifts_change_at_their_limits() {
+        let rules = reference().rules.lifts;
+        assert_eq!(lift(150.0, &rules), Lift::Hand);
+        assert_eq!(lift(150.1, &rules), Lift::Forklift);
+        assert_eq!(lift(600.1, &rules), Lift::Crane);
+    }
+
+    #[test]
+    fn picks_move_together_out_of_an_opening() {
+        //   ┌───────▲──────◐──────▲───────┐      a high window where the picks would be: they move out on both sides
+        //   │        └─────────────┘      │
+        let scene = Scene::new("96")
+            .opening("20, 60, 76, 103", crate::rules::HeaderMember::None, 0)
+            .panel(["0", "96"], PanelEdge::Free, PanelEdge::Free, &[0]);
+        let panel = scene.made(0);
+        let [a, b] = [panel.pick_points[0], panel.pick_points[1]];
+        assert!(
+            a.x < Length::inches(20) && b.x > Length::inches(76),
+            "{a:?} {b:?}"
+        );
+        assert_eq!(a.x + b.x, Length::inches(96));
+    }
+}

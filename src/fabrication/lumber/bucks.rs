@@ -308,3 +308,200 @@ fn does_not_fit(brief: &PanelBrief<'_>, opening: &RoughOpening) -> Finding {
         "lower the head, raise the wall, or frame the opening between panels (openings.whole_up_to)",
     )
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::super::testing::{Scene, corner, plies};
+    use super::super::super::{EdgeContour, EdgeJoint, FabricatedPanel};
+    use crate::layout::{PanelEdge, WallEnd};
+    use crate::rules::{BuckConvention, HeaderMember, SoleAtDoors};
+
+    /// Usage, section and rectangle of each piece beyond the two end studs.
+    #[track_caller]
+    fn check(panel: &FabricatedPanel, expected: &[&str]) {
+        let found: Vec<String> = panel
+            .lumber
+            .iter()
+            .skip(2)
+            .map(|l| {
+                let r = l.rect;
+                let sides = [r.x0, r.y0, r.x1, r.y1].map(|side| side.to_inches().to_string());
+                format!("{} {} {}", l.usage, l.section, sides.join(" "))
+            })
+            .collect();
+        assert_eq!(found, expected);
+    }
+
+    fn scene(opening: &str, header: HeaderMember, jacks: u32) -> Scene {
+        Scene::new("96").opening(opening, header, jacks).panel(
+            ["0", "96"],
+            corner(WallEnd::Through),
+            PanelEdge::Free,
+            &[0],
+        )
+    }
+
+    #[test]
+    fn a_door_is_a_notch_with_legs_and_a_bridge() {
+        //   ┌───────────────┐ 108      header 2-2x8 on a flat buck over 82, both 1 1/2 past the rough jambs
+        //   │   ▓▓▓▓▓▓▓▓▓   │          one jack on each side, on the sole plate
+        //   │   ▓┌─────┐▓   │  82      bridge 5 1/2 high between the jambs, on the deck
+        //   │   ▓│  O1 │▓   │
+        //   └────┘▒▒▒▒▒└────┘   0
+        //   0    30    68   96
+        let panel = scene("30, 0, 68, 82", plies("2-2x8"), 1).made(0);
+        let outline: Vec<[f64; 2]> = panel
+            .outer_skin
+            .outline
+            .0
+            .iter()
+            .map(|p| [p.x.to_inches(), p.y.to_inches()])
+            .collect();
+        assert_eq!(
+            outline,
+            [
+                [0.0, 0.0],
+                [30.0, 0.0],
+                [30.0, 82.0],
+                [68.0, 82.0],
+                [68.0, 0.0],
+                [96.0, 0.0],
+                [96.0, 108.0],
+                [0.0, 108.0],
+            ]
+        );
+        check(
+            &panel,
+            &[
+                "buck head 2x6 28.5 82 69.5 83.5",
+                "header 2x8 28.5 83.5 69.5 90.75",
+                "header 2x8 28.5 83.5 69.5 90.75",
+                "header filler EPS 2 5/8 x 7 1/4 28.5 83.5 69.5 90.75",
+                "jack 2x6 28.5 1.5 30 82",
+                "jack 2x6 68 1.5 69.5 82",
+                "bridge, cut out on site 2x6 30 0 68 5.5",
+            ],
+        );
+        // The foam gives way to head buck and header as well: 1 1/2 + 7 1/4 over the head.
+        let joints: Vec<(EdgeJoint, f64)> = panel
+            .edges
+            .iter()
+            .map(|e| (e.joint, e.recess.to_inches()))
+            .collect();
+        assert_eq!(
+            joints,
+            [
+                (EdgeJoint::Plate, 1.5),
+                (EdgeJoint::Buck, 1.5),
+                (EdgeJoint::Buck, 8.75),
+                (EdgeJoint::Buck, 1.5),
+                (EdgeJoint::Plate, 1.5),
+                (EdgeJoint::Free, 1.5),
+                (EdgeJoint::Plate, 1.5),
+                (EdgeJoint::Corner, 1.5),
+            ]
+        );
+        assert!(
+            panel
+                .edges
+                .iter()
+                .all(|e| e.contour == EdgeContour::Outline)
+        );
+        assert!(panel.notes.iter().any(|n| n.contains("cut out on site")));
+        assert!(
+            panel
+                .notes
+                .iter()
+                .any(|n| n.contains("not sized: engineer"))
+        );
+    }
+
+    #[test]
+    fn a_bridge_stands_on_a_sole_plate_that_runs_through() {
+        let mut scene = scene("30, 0, 68, 82", HeaderMember::None, 0);
+        scene.rules.plates.sole_at_doors = SoleAtDoors::RunsThrough;
+        check(
+            &scene.made(0),
+            &[
+                "buck head 2x6 28.5 82 69.5 83.5",
+                "buck jamb 2x6 28.5 1.5 30 82",
+                "buck jamb 2x6 68 1.5 69.5 82",
+                "bridge, cut out on site 2x6 30 1.5 68 7",
+            ],
+        );
+    }
+
+    #[test]
+    fn bucks_that_line_the_hole_make_it_larger_and_leave_no_recess() {
+        //   skin hole = rough opening 30..66, 33..82 and 1 1/2 on each side; the lining is as wide as the panel is thick
+        let mut scene = scene("30, 33, 66, 82", HeaderMember::None, 0);
+        scene.rules.openings.buck = BuckConvention::Lining;
+        let panel = scene.made(0);
+        let hole = panel.openings[0].skin_hole;
+        assert_eq!(
+            [hole.x0, hole.y0, hole.x1, hole.y1].map(crate::units::Length::to_inches),
+            [28.5, 31.5, 67.5, 83.5]
+        );
+        assert_eq!(panel.core.holes, panel.outer_skin.holes);
+        check(
+            &panel,
+            &[
+                "buck head, lining 2x8 ripped to 6 1/2 28.5 82 67.5 83.5",
+                "buck sill, lining 2x8 ripped to 6 1/2 28.5 31.5 67.5 33",
+                "buck jamb, lining 2x8 ripped to 6 1/2 28.5 33 30 82",
+                "buck jamb, lining 2x8 ripped to 6 1/2 66 33 67.5 82",
+            ],
+        );
+        let buck = panel.edges.iter().find(|e| e.joint == EdgeJoint::Buck);
+        assert_eq!(buck.unwrap().recess, crate::units::Length::ZERO);
+    }
+
+    #[test]
+    fn a_lined_hole_under_a_header_has_jacks_behind_its_lining() {
+        let mut scene = scene("30, 33, 66, 82", plies("2-2x8"), 1);
+        scene.rules.openings.buck = BuckConvention::Lining;
+        check(
+            &scene.made(0),
+            &[
+                "buck head 2x6 27 83.5 69 85",
+                "header 2x8 27 85 69 92.25",
+                "header 2x8 27 85 69 92.25",
+                "header filler EPS 2 5/8 x 7 1/4 27 85 69 92.25",
+                "buck sill 2x6 27 30 69 31.5",
+                "jack 2x6 27 31.5 28.5 83.5",
+                "jack 2x6 67.5 31.5 69 83.5",
+                "buck head, lining 2x8 ripped to 6 1/2 28.5 82 67.5 83.5",
+                "buck sill, lining 2x8 ripped to 6 1/2 28.5 31.5 67.5 33",
+                "buck jamb, lining 2x8 ripped to 6 1/2 28.5 33 30 82",
+                "buck jamb, lining 2x8 ripped to 6 1/2 66 33 67.5 82",
+            ],
+        );
+    }
+
+    #[test]
+    fn a_header_takes_the_bucks_place_where_both_are_too_high() {
+        // Room from 95 to 106 1/2: 11 1/2. A 2x12 is 11 1/4, with the flat buck 12 3/4.
+        let panel = scene("30, 0, 68, 95", plies("2-2x12"), 2).made(0);
+        assert_eq!(
+            panel.lumber[2].rect,
+            super::super::super::testing::rect("27, 95, 71, 106 1/4")
+        );
+    }
+
+    #[test]
+    fn a_leg_too_narrow_for_its_lumber_holds_the_panel() {
+        // Leg of 4 in between the free end and the rough jamb: end stud 1 1/2 and two jacks of 1 1/2.
+        let scene = scene("30, 33, 92, 82", plies("2-2x10"), 2);
+        let made = scene.make();
+        let fault = made.findings.iter().find(|f| f.code.name() == "FAB-06");
+        assert!(fault.is_some(), "{:?}", made.findings);
+        assert_eq!(made.output.panels[0].holds[0].code, "FAB-06");
+    }
+
+    #[test]
+    fn an_opening_at_the_panels_edge_is_a_fault() {
+        let made = scene("60, 33, 96, 82", HeaderMember::None, 0).make();
+        assert!(made.findings.iter().any(|f| f.code.name() == "FAB-03"));
+        assert!(made.output.panels[0].is_held());
+    }
+}

@@ -235,3 +235,208 @@ impl End<'_> {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::super::testing::{Scene, corner, inches, plies, rect, spline};
+    use super::super::super::{EdgeJoint, FabricatedPanel, Fitted};
+    use crate::layout::{PanelEdge, PanelKind, WallEnd};
+    use crate::rules::SplineKind;
+    use crate::units::Length;
+
+    fn pieces(panel: &FabricatedPanel) -> Vec<String> {
+        panel
+            .lumber
+            .iter()
+            .map(|l| {
+                let r = l.rect;
+                let sides = [r.x0, r.y0, r.x1, r.y1].map(|side| side.to_inches().to_string());
+                format!(
+                    "{} {} {} {}",
+                    l.usage,
+                    l.section,
+                    sides.join(" "),
+                    l.fitted.name()
+                )
+            })
+            .collect()
+    }
+
+    /// Two panels with one joint; the pieces at it, and each panel's recess there.
+    #[track_caller]
+    fn check_joint(kind: SplineKind, recess: &str, left: &[&str], right: &[&str]) {
+        let mut scene = Scene::new("96")
+            .panel(["0", "47 7/8"], PanelEdge::Free, spline(1, true), &[])
+            .panel(["48", "96"], spline(0, false), PanelEdge::Free, &[]);
+        scene.rules.joints.spline = kind;
+        let [a, b] = [scene.made(0), scene.made(1)];
+        let at_joint = |panel: &FabricatedPanel| {
+            let edge = panel.edges.iter().find(|e| e.joint == EdgeJoint::Spline);
+            assert_eq!(edge.map(|e| e.recess), Some(inches(recess)));
+            let mut found = pieces(panel);
+            found.retain(|piece| piece.starts_with("spline"));
+            found
+        };
+        assert_eq!(at_joint(&a), left);
+        assert_eq!(at_joint(&b), right);
+    }
+
+    #[test]
+    fn each_kind_of_spline_has_its_recess_and_its_pieces() {
+        // Recesses: half of a 3 in block, half of a 2x, a whole 2x; surface strips leave the foam (common practice, no source).
+        check_joint(
+            SplineKind::Block,
+            "1 1/2",
+            &["spline block 3 x 5 5/8 46.4375 1.5 49.4375 106.5 plant"],
+            &[],
+        );
+        check_joint(
+            SplineKind::SingleLumber,
+            "3/4",
+            &["spline 2x6 47.1875 1.5 48.6875 106.5 plant"],
+            &[],
+        );
+        check_joint(
+            SplineKind::DoubleLumber,
+            "1 1/2",
+            &["spline 2x6 46.375 1.5 47.875 106.5 plant"],
+            &["spline 2x6 0 1.5 1.5 106.5 plant"],
+        );
+        check_joint(
+            SplineKind::Surface,
+            "0",
+            &[
+                "spline, outer strip 7/16 x 3 46.4375 1.5 49.4375 106.5 plant",
+                "spline, inner strip 7/16 x 3 46.4375 1.5 49.4375 106.5 plant",
+            ],
+            &[],
+        );
+    }
+
+    #[test]
+    fn a_surface_spline_leaves_a_slot_behind_each_skin() {
+        let mut scene = Scene::new("96")
+            .panel(["0", "47 7/8"], PanelEdge::Free, spline(1, true), &[])
+            .panel(["48", "96"], spline(0, false), PanelEdge::Free, &[]);
+        scene.rules.joints.spline = SplineKind::Surface;
+        let panel = scene.made(1);
+        let edge = panel
+            .edges
+            .iter()
+            .find(|e| e.joint == EdgeJoint::Spline)
+            .unwrap();
+        // Half of 3 in and 1/8 in of play, 1/2 in deep (common practice, no source).
+        let slots: Vec<(Length, Length)> = edge.slots.iter().map(|s| (s.width, s.depth)).collect();
+        assert_eq!(slots, [(inches("1 5/8"), inches("1/2")); 2]);
+    }
+
+    #[test]
+    fn an_opening_framed_between_panels_has_king_and_jacks_beside_it_and_its_header_over_them() {
+        //   0      48                 144      192
+        //   │     ▓│▒┌───────────────┐▒│▓       │ 108    header panel 82 to 108, its header 3 in past each rough jamb
+        //   │     ▓│▒│▓▓▓▓▓▓▓▓▓▓▓▓▓▓▓│▒│▓       │  82    king stud and two jacks in the recess of each side panel
+        //   │     ▓▒▒│      O1       │▒▒▓       │
+        //   │     ▓▒▒│───────────────│▒▒▓       │  33    sill panel 0 to 33
+        //   └────────┴───────────────┴──────────┘   0
+        let jamb = PanelEdge::Jamb { opening: 0 };
+        let scene = Scene::new("192")
+            .opening("48, 33, 144, 82", plies("2-2x12"), 2)
+            .panel(["0", "48"], PanelEdge::Free, jamb, &[])
+            .piece(
+                PanelKind::Sill,
+                rect("48 1/8, 0, 143 7/8, 33"),
+                spline(0, false),
+                spline(3, false),
+                &[],
+            )
+            .piece(
+                PanelKind::Header,
+                rect("48 1/8, 82, 143 7/8, 108"),
+                spline(0, false),
+                spline(3, false),
+                &[],
+            )
+            .panel(["144", "192"], jamb, PanelEdge::Free, &[]);
+        let made = scene.make();
+        assert!(
+            made.findings.iter().all(|f| f.code.name() == "FAB-07"),
+            "{:?}",
+            made.findings
+        );
+        let panels = &made.output.panels;
+        assert_eq!(
+            pieces(&panels[0]),
+            [
+                "end stud 2x6 0 1.5 1.5 106.5 plant",
+                "king stud 2x6 43.5 1.5 45 106.5 plant",
+                "jack 2x6 46.5 1.5 48 82 plant",
+                "cripple over header 2x6 46.5 94.75 48 106.5 loose",
+                "jack 2x6 45 1.5 46.5 82 plant",
+                "cripple over header 2x6 45 94.75 46.5 106.5 loose",
+            ]
+        );
+        assert_eq!(
+            pieces(&panels[1]),
+            [
+                "end stud 2x6 0 1.5 1.5 31.5 plant",
+                "end stud 2x6 94.25 1.5 95.75 31.5 plant",
+                "buck sill 2x6 0 31.5 95.75 33 plant",
+            ]
+        );
+        // 3 1/8 beyond the header panel's end is 3 in past the rough jamb: the two jacks.
+        assert_eq!(
+            pieces(&panels[2]),
+            [
+                "end stud 2x6 0 12.75 1.5 24.5 plant",
+                "end stud 2x6 94.25 12.75 95.75 24.5 plant",
+                "buck head 2x6 -3.125 0 98.875 1.5 plant",
+                "header 2x12 -3.125 1.5 98.875 12.75 plant",
+                "header 2x12 -3.125 1.5 98.875 12.75 plant",
+                "header filler EPS 2 5/8 x 11 1/4 -3.125 1.5 98.875 12.75 plant",
+            ]
+        );
+        let jamb = panels[0]
+            .edges
+            .iter()
+            .find(|e| e.joint == EdgeJoint::Jamb)
+            .unwrap();
+        assert_eq!(
+            (jamb.recess, jamb.with.as_deref()),
+            (inches("4 1/2"), Some("O1"))
+        );
+        let bottom = &panels[2].edges[0];
+        assert_eq!(
+            (bottom.joint, bottom.recess),
+            (EdgeJoint::Buck, inches("12 3/4"))
+        );
+        assert!(panels[0].lumber.iter().all(|l| l.fitted != Fitted::Site));
+    }
+
+    #[test]
+    fn a_mitred_end_has_a_shorter_inner_skin_and_a_stud_along_the_bevel() {
+        //   outer ├──────────────────┤      6 1/2 thick, 22 1/2 degrees: 6.5 x 0.41421 = 2.692 in at the inner face,
+        //          \                        half of it in the middle; stud 1 1/2 / cos = 1.624 in along the panel
+        //   inner    ├───────────────┤
+        let end = WallEnd::Mitre { bevel_deg: 22.5 };
+        let scene = Scene::new("48").panel(["0", "48"], corner(end), PanelEdge::Free, &[]);
+        let panel = scene.made(0);
+        let x0 = |ring: &crate::geometry::ShopRing| ring.bounds().unwrap().x0.to_inches();
+        let near = |a: f64, b: f64| assert!((a - b).abs() < 1e-6, "{a} {b}");
+        near(x0(&panel.outer_skin.outline), 0.0);
+        near(x0(&panel.inner_skin.outline), 2.692_388_155);
+        near(x0(&panel.core.outline), 1.346_194_078 + 1.623_588_300);
+        let stud = &panel.lumber[0];
+        near(stud.rect.x0.to_inches(), 1.346_194_078);
+        assert_eq!(stud.section.split(' ').next(), Some("2x8"));
+        let left = panel
+            .edges
+            .iter()
+            .find(|e| e.joint == EdgeJoint::Corner)
+            .unwrap();
+        assert!((left.bevel_deg - 22.5).abs() < 1e-12);
+        // At an inside corner the outer skin is the shorter one.
+        let end = WallEnd::Mitre { bevel_deg: -22.5 };
+        let scene = Scene::new("48").panel(["0", "48"], corner(end), PanelEdge::Free, &[]);
+        near(x0(&scene.made(0).inner_skin.outline), -2.692_388_155);
+    }
+}

@@ -292,3 +292,98 @@ fn finding(brief: &PanelBrief<'_>, opening: &RoughOpening, problem: Problem) -> 
         ),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::super::testing::{Scene, inches, plies};
+    use super::super::super::{FabricatedPanel, Fitted};
+    use crate::findings::Severity;
+    use crate::layout::PanelEdge;
+    use crate::rules::HeaderMember;
+
+    fn scene(head: &str, header: HeaderMember) -> Scene {
+        Scene::new("96")
+            .opening(&format!("30, 33, 68, {head}"), header, 1)
+            .panel(["0", "96"], PanelEdge::Free, PanelEdge::Free, &[0])
+    }
+
+    fn depths(panel: &FabricatedPanel) -> Vec<[String; 2]> {
+        panel
+            .lumber
+            .iter()
+            .filter(|l| l.usage.starts_with("header"))
+            .map(|l| l.depth.map(|d| d.to_string()))
+            .collect()
+    }
+
+    #[test]
+    fn plies_lie_against_both_skins_and_foam_fills_between() {
+        //   7/16 │ ▓▓ 1 1/2 │ ░░ 2 5/8 │ ▓▓ 1 1/2 │ 7/16     of 6 1/2
+        let panel = scene("82", plies("2-2x8")).made(0);
+        assert_eq!(
+            depths(&panel),
+            [
+                ["7/16\"", "1 15/16\""],
+                ["4 9/16\"", "6 1/16\""],
+                ["1 15/16\"", "4 9/16\""],
+            ]
+        );
+    }
+
+    #[test]
+    fn a_header_thicker_than_the_core_is_a_doubt_and_ships_loose() {
+        // Four plies are 6 in; the core is 5 5/8.
+        let scene = scene("82", plies("4-2x8"));
+        let made = scene.make();
+        let found = made
+            .findings
+            .iter()
+            .find(|f| f.code.name() == "FAB-04")
+            .unwrap();
+        assert_eq!(found.severity, Severity::Doubt);
+        assert_eq!(
+            found.message,
+            "4-2x8 over O1 is 6\" thick; the core is 5 5/8\""
+        );
+        let header: Vec<_> = made.output.panels[0]
+            .lumber
+            .iter()
+            .filter(|l| l.usage == "header")
+            .map(|l| l.fitted)
+            .collect();
+        assert_eq!(header, [Fitted::Loose; 4]);
+    }
+
+    #[test]
+    fn a_header_too_deep_for_the_room_over_the_head_is_a_doubt() {
+        let made = scene("100", plies("2-2x8")).make();
+        let found = made.findings.iter().find(|f| f.code.name() == "FAB-04");
+        assert_eq!(
+            found.map(|f| f.message.as_str()),
+            Some("2-2x8 over O1 does not fit between head and top plate, 6 1/2\" high")
+        );
+    }
+
+    #[test]
+    fn a_header_left_to_the_engineer_leaves_jacks_and_buck_and_says_so() {
+        let panel = scene("82", HeaderMember::Engineer).made(0);
+        let uses: Vec<&str> = panel.lumber.iter().map(|l| l.usage.as_str()).collect();
+        assert_eq!(
+            uses,
+            [
+                "end stud",
+                "end stud",
+                "buck head",
+                "buck sill",
+                "jack",
+                "jack"
+            ]
+        );
+        assert!(
+            panel.notes[0].contains("not sized: engineer"),
+            "{:?}",
+            panel.notes
+        );
+        assert_eq!(panel.lumber[2].length, inches("41"));
+    }
+}

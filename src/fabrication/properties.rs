@@ -1,0 +1,591 @@
+//! What holds for every panel of every building: laid out for real, over many buildings made by counting, not by chance.
+
+use super::{Chase, FabricateOptions, FabricatedPanel, Fabrication, Fitted, PartFace, fabricate};
+use crate::building::{
+    Building, BuildingStorey, Corner, CornerKind, HeightStack, PanelWall, RoughOpening, SizeOrigin,
+};
+use crate::geometry::{Frame, ShopPoint, ShopRect, ShopRing};
+use crate::layout::{Layout, LayoutOptions, PanelKind, PlateUse, lay_out};
+use crate::plan::{Hinge, OpeningKind};
+use crate::rules::{BuckConvention, HeldFace, PlantRules, SplineKind};
+use crate::units::Length;
+use geo::Coord;
+
+/// Numbers that jump about, the same each time (a linear congruence).
+struct Numbers(u64);
+
+impl Numbers {
+    fn below(&mut self, limit: i64) -> i64 {
+        self.0 = self
+            .0
+            .wrapping_mul(6_364_136_223_846_793_005)
+            .wrapping_add(1_442_695_040_888_963_407);
+        i64::try_from(self.0 >> 40).unwrap() % limit
+    }
+}
+
+/// A building on corners in inches, counter-clockwise, with openings where they fit.
+fn raise(corners: &[(f64, f64)], rules: &PlantRules, numbers: &mut Numbers) -> Building {
+    let n = corners.len();
+    let at = |i: usize| Coord::from(corners[i % n]);
+    let heading = |i: usize| {
+        let d = at(i + 1) - at(i);
+        d.y.atan2(d.x).to_degrees()
+    };
+    let corner = |with: usize, before: usize, after: usize| {
+        let turn = (heading(after) - heading(before) + 540.0).rem_euclid(360.0) - 180.0;
+        let kind = if (turn - 90.0).abs() < 1e-9 {
+            CornerKind::Outside
+        } else if (turn + 90.0).abs() < 1e-9 {
+            CornerKind::Inside
+        } else {
+            CornerKind::Odd
+        };
+        Corner {
+            with: Some(with),
+            kind,
+            turn_deg: turn,
+        }
+    };
+    let mut walls = Vec::new();
+    for i in 0..n {
+        let d = at(i + 1) - at(i);
+        let length = Length::nearest(d.x.hypot(d.y), Length::nanometres(1)).unwrap();
+        walls.push(PanelWall {
+            id: format!("X{}", i + 1),
+            name: format!("X{}", i + 1),
+            storey: "S1".to_owned(),
+            storey_index: 0,
+            frame: Frame::from_points(at(i), at(i + 1)).unwrap(),
+            face_length: length,
+            assembly: rules
+                .assemblies
+                .iter()
+                .position(|a| a.name == "6-1/2")
+                .unwrap(),
+            stack: HeightStack {
+                panel_bottom: Length::ZERO,
+                panel_top: Length::inches(108),
+                cap_top: Length::fraction(109, 1, 2),
+            },
+            left: corner((i + n - 1) % n, (i + n - 1) % n, i),
+            right: corner((i + 1) % n, i, (i + 1) % n),
+            openings: openings(length, rules, numbers),
+            tees: Vec::new(),
+            held: HeldFace::Outside,
+            drawn_thickness: 6.5,
+            bearing: String::new(),
+            on_hold: false,
+            sources: Vec::new(),
+        });
+    }
+    Building {
+        storeys: vec![BuildingStorey {
+            id: "S1".to_owned(),
+            floor: Length::inches(12),
+            ..BuildingStorey::default()
+        }],
+        walls,
+        snap_step: Length::TAPE_STEP,
+    }
+}
+
+fn openings(length: Length, rules: &PlantRules, numbers: &mut Numbers) -> Vec<RoughOpening> {
+    let mut openings = Vec::new();
+    let mut from = Length::inches(20 + numbers.below(30));
+    loop {
+        let width = Length::inches(18 + numbers.below(90));
+        if from + width + Length::inches(24) > length {
+            return openings;
+        }
+        let is_door = numbers.below(3) == 0;
+        let row = rules
+            .openings
+            .headers
+            .iter()
+            .find(|row| width <= row.up_to)
+            .unwrap();
+        openings.push(RoughOpening {
+            id: format!("O{}", numbers.below(1_000_000)),
+            kind: if is_door {
+                OpeningKind::Door
+            } else {
+                OpeningKind::Window
+            },
+            from,
+            to: from + width,
+            sill: if is_door {
+                Length::ZERO
+            } else {
+                Length::inches(20 + numbers.below(30))
+            },
+            head: Length::inches(82),
+            unit: [width, Length::inches(48)],
+            height_origin: SizeOrigin::Plan,
+            tag: None,
+            hinge: [None, Some(Hinge::Start), Some(Hinge::End)]
+                [usize::try_from(numbers.below(3)).unwrap()],
+            header: row.member.clone(),
+            jacks: row.jacks,
+            header_from_job: false,
+            header_rule: "openings.headers".to_owned(),
+            on_hold: false,
+            sources: Vec::new(),
+        });
+        from += width + Length::inches(30 + numbers.below(60));
+    }
+}
+
+/// Many buildings, laid out and made: rectangles, Ls and bays, with all splines and both buck conventions.
+fn every_building(check: &mut dyn FnMut(&PlantRules, &Building, &Layout, &Fabrication)) {
+    let mut numbers = Numbers(2026);
+    for round in 0..24 {
+        let mut rules = PlantRules::default();
+        rules.joints.spline = [
+            SplineKind::Block,
+            SplineKind::Surface,
+            SplineKind::SingleLumber,
+            SplineKind::DoubleLumber,
+        ][round % 4];
+        if round % 5 == 0 {
+            rules.openings.buck = BuckConvention::Lining;
+        }
+        if round % 3 == 0 {
+            rules.recesses.seat = Length::fraction(0, 1, 16);
+        }
+        let (w, d) = (
+            Length::inches(220 + numbers.below(300)).to_inches(),
+            Length::inches(200 + numbers.below(160)).to_inches(),
+        );
+        let rectangle = [(0.0, 0.0), (w, 0.0), (w, d), (0.0, d)];
+        let ell = [
+            (0.0, 0.0),
+            (w, 0.0),
+            (w, d),
+            (w - 100.0, d),
+            (w - 100.0, d + 90.0),
+            (0.0, d + 90.0),
+        ];
+        let bay = [
+            (0.0, 0.0),
+            (w, 0.0),
+            (w + 60.0, 60.0),
+            (w + 60.0, d + 60.0),
+            (w, d + 120.0),
+            (0.0, d + 120.0),
+        ];
+        let corners: &[(f64, f64)] = match round % 3 {
+            0 => &rectangle,
+            1 => &ell,
+            _ => &bay,
+        };
+        let building = raise(corners, &rules, &mut numbers);
+        let layout = lay_out(&building, &rules, &LayoutOptions::default()).output;
+        let made = fabricate(&building, &layout, &rules, &FabricateOptions::default());
+        check(&rules, &building, &layout, &made.output);
+    }
+}
+
+/// Every panel of them that can be made; nothing is promised of one on HOLD. Returns how many.
+fn every_panel(check: &mut dyn FnMut(&PlantRules, &Building, &FabricatedPanel)) -> usize {
+    let mut n_panels = 0;
+    every_building(&mut |rules, building, _, made| {
+        for panel in made.panels.iter().filter(|panel| !panel.is_held()) {
+            check(rules, building, panel);
+            n_panels += 1;
+        }
+    });
+    n_panels
+}
+
+fn rings(face: &PartFace) -> impl Iterator<Item = &ShopRing> {
+    std::iter::once(&face.outline).chain(&face.holes)
+}
+
+/// Whether a rectangle lies in a face made of upright rectangles: no side of the face passes through it, and its middle is in.
+fn covers(face: &PartFace, rect: ShopRect) -> bool {
+    let crosses = |(a, b): (ShopPoint, ShopPoint)| {
+        let (x0, x1) = (a.x.min(b.x), a.x.max(b.x));
+        let (y0, y1) = (a.y.min(b.y), a.y.max(b.y));
+        x0 < rect.x1
+            && rect.x0 < x1.max(x0 + Length::nanometres(1))
+            && y0 < rect.y1
+            && rect.y0 < y1.max(y0 + Length::nanometres(1))
+            && !(x1 == x0 && (x0 == rect.x0 || x0 == rect.x1))
+            && !(y1 == y0 && (y0 == rect.y0 || y0 == rect.y1))
+    };
+    let middle = ShopPoint::new((rect.x0 + rect.x1).half(), (rect.y0 + rect.y1).half());
+    rings(face).all(|ring| !ring.sides().any(crosses)) && holds_point(face, middle)
+}
+
+/// Even-odd over all contours; the point lies on none of them.
+fn holds_point(face: &PartFace, p: ShopPoint) -> bool {
+    let passes = rings(face)
+        .flat_map(ShopRing::sides)
+        .filter(|(a, b)| a.x == b.x && a.x > p.x && (a.y > p.y) != (b.y > p.y))
+        .count();
+    passes % 2 == 1
+}
+
+fn chase_rect(chase: &Chase) -> ShopRect {
+    let r = chase.diameter.half();
+    let (a, b) = (chase.from, chase.to);
+    if a.y == b.y {
+        ShopRect::new(a.x, a.y - r, b.x, b.y + r)
+    } else {
+        ShopRect::new(a.x - r, a.y, b.x + r, b.y)
+    }
+}
+
+#[test]
+fn outlines_run_counter_clockwise_holes_clockwise_and_none_touches_itself() {
+    let n_panels = every_panel(&mut |_, _, panel| {
+        let faces = [&panel.outer_skin, &panel.inner_skin]
+            .into_iter()
+            .chain(panel.core_pieces());
+        for face in faces {
+            assert!(face.outline.doubled_area() > 0, "{}", panel.mark);
+            assert!(
+                face.holes.iter().all(|hole| hole.doubled_area() < 0),
+                "{}",
+                panel.mark
+            );
+            for ring in rings(face) {
+                let mut points = ring.0.clone();
+                points.sort_unstable();
+                points.dedup();
+                assert_eq!(points.len(), ring.0.len(), "{}", panel.mark);
+                assert!(ring.sides().all(|(a, b)| (a.x == b.x) != (a.y == b.y)));
+                let sides: Vec<_> = ring.sides().collect();
+                for (place, (a, b)) in sides.iter().enumerate() {
+                    for (c, d) in &sides[place + 1..] {
+                        let crosses = a.x == b.x
+                            && c.y == d.y
+                            && between(a.x, c.x, d.x)
+                            && between(c.y, a.y, b.y)
+                            || a.y == b.y
+                                && c.x == d.x
+                                && between(a.y, c.y, d.y)
+                                && between(c.x, a.x, b.x);
+                        assert!(!crosses, "{}", panel.mark);
+                    }
+                }
+            }
+        }
+    });
+    assert!(n_panels > 200, "{n_panels}");
+}
+
+fn between(value: Length, a: Length, b: Length) -> bool {
+    a.min(b) < value && value < a.max(b)
+}
+
+#[test]
+fn the_core_lies_inside_both_skins() {
+    every_panel(&mut |_, _, panel| {
+        for piece in panel.core_pieces() {
+            for ring in rings(piece) {
+                for p in &ring.0 {
+                    let on_edge = |face: &PartFace| {
+                        rings(face).flat_map(ShopRing::sides).any(|(a, b)| {
+                            (a.x == p.x && b.x == p.x && a.y.min(b.y) <= p.y && p.y <= a.y.max(b.y))
+                                || (a.y == p.y
+                                    && b.y == p.y
+                                    && a.x.min(b.x) <= p.x
+                                    && p.x <= a.x.max(b.x))
+                        })
+                    };
+                    // A bevelled core is measured in its middle, so it is compared with the longer skin.
+                    assert!(
+                        [&panel.outer_skin, &panel.inner_skin]
+                            .into_iter()
+                            .any(|face| on_edge(face) || holds_point(face, *p)),
+                        "{} {p:?}",
+                        panel.mark
+                    );
+                }
+            }
+        }
+    });
+}
+
+#[test]
+fn areas_add_up() {
+    every_panel(&mut |rules, _, panel| {
+        let holes: f64 = panel
+            .openings
+            .iter()
+            .map(|o| o.skin_hole.ring().square_inches())
+            .sum();
+        let whole = (panel.width.to_inches()) * panel.height.to_inches();
+        assert!(
+            (panel.outer_skin.square_inches() + holes - whole).abs() < 1e-6,
+            "{}",
+            panel.mark
+        );
+        let core: f64 = panel.core_pieces().map(PartFace::square_inches).sum();
+        assert!(
+            core < panel
+                .outer_skin
+                .square_inches()
+                .max(panel.inner_skin.square_inches())
+        );
+        // Foam and lumber fill the panel but for seats, splines' neighbours and plates: what is solid never exceeds what there is.
+        let solid: f64 = panel
+            .lumber
+            .iter()
+            .filter(|l| {
+                l.fitted == Fitted::Plant
+                    && !l.usage.contains("bridge")
+                    && !l.usage.contains("lining")
+            })
+            .filter_map(|l| {
+                l.rect
+                    .common(&ShopRect::new(
+                        Length::ZERO,
+                        Length::ZERO,
+                        panel.width,
+                        panel.height,
+                    ))
+                    .map(|r| r.ring().square_inches() * (l.depth[1] - l.depth[0]).to_inches())
+            })
+            .sum();
+        let assembly = &rules.assemblies[panel.assembly];
+        let room = panel
+            .outer_skin
+            .square_inches()
+            .max(panel.inner_skin.square_inches())
+            * assembly.core.to_inches();
+        assert!(
+            core * assembly.core.to_inches() + solid <= room + 1e-6,
+            "{}",
+            panel.mark
+        );
+    });
+}
+
+#[test]
+fn lumber_lies_in_the_panel_but_for_splines_and_headers_and_never_in_foam_or_other_lumber() {
+    every_panel(&mut |_, _, panel| {
+        let skin = panel.inner_skin.outline.bounds().unwrap();
+        let bounds = ShopRect::new(
+            skin.x0.min(Length::ZERO),
+            Length::ZERO,
+            skin.x1.max(panel.width),
+            panel.height,
+        );
+        let fitted: Vec<_> = panel
+            .lumber
+            .iter()
+            .filter(|l| l.fitted == Fitted::Plant)
+            .collect();
+        for (place, piece) in fitted.iter().enumerate() {
+            let r = piece.rect;
+            assert!(r.x0 < r.x1 && r.y0 < r.y1, "{}", piece.mark);
+            assert!(bounds.y0 <= r.y0 && r.y1 <= bounds.y1, "{}", piece.mark);
+            let may_stick_out = piece.usage.contains("spline") || panel.kind == PanelKind::Header;
+            assert!(
+                may_stick_out || (bounds.x0 <= r.x0 && r.x1 <= bounds.x1),
+                "{} {}",
+                piece.mark,
+                piece.usage
+            );
+            for other in &fitted[place + 1..] {
+                let shares = r.common(&other.rect).is_some()
+                    && piece.depth[0] < other.depth[1]
+                    && other.depth[0] < piece.depth[1];
+                assert!(
+                    !shares,
+                    "{} {} and {} {}",
+                    piece.mark, piece.usage, other.mark, other.usage
+                );
+            }
+            // Surface strips lie in slots behind the skins, the only lumber that has foam beside it.
+            if !piece.usage.starts_with("spline, ") {
+                for core in panel.core_pieces() {
+                    for ring in rings(core) {
+                        assert!(
+                            ring.0
+                                .iter()
+                                .all(|p| !(between(p.x, r.x0, r.x1) && between(p.y, r.y0, r.y1))),
+                            "{} {}",
+                            piece.mark,
+                            piece.usage
+                        );
+                    }
+                    let middle = ShopPoint::new((r.x0 + r.x1).half(), (r.y0 + r.y1).half());
+                    assert!(!holds_point(core, middle), "{} {}", piece.mark, piece.usage);
+                }
+            }
+        }
+        for piece in &panel.lumber {
+            assert!(
+                !piece.rule.is_empty() && !piece.section.is_empty() && piece.length > Length::ZERO
+            );
+        }
+    });
+}
+
+#[test]
+fn chases_lie_in_foam_and_keep_clear_of_what_frames_openings() {
+    let mut n_chases = 0;
+    let frames = ["buck", "jack", "king stud", "header"];
+    every_panel(&mut |rules, _, panel| {
+        // A sill panel's foam ends at its own studs and buck, which are drilled like plates.
+        let framing: Vec<_> = panel
+            .lumber
+            .iter()
+            .filter(|l| frames.iter().any(|word| l.usage.starts_with(word)))
+            .filter(|l| {
+                panel.kind == PanelKind::Wall
+                    && l.fitted == Fitted::Plant
+                    && !l.usage.contains("lining")
+            })
+            .collect();
+        for chase in &panel.chases {
+            n_chases += 1;
+            let rect = chase_rect(chase);
+            let around = rect.grown(rules.chases.clear_of_lumber);
+            let near = framing.iter().find(|l| l.rect.common(&around).is_some());
+            assert!(
+                near.is_none(),
+                "{} {:?}",
+                panel.mark,
+                near.map(|l| &l.usage)
+            );
+            assert!(
+                panel.core_pieces().any(|piece| covers(piece, rect)),
+                "{} {rect:?} {:?}",
+                panel.mark,
+                panel.core
+            );
+        }
+    });
+    assert!(n_chases > 500, "{n_chases}");
+}
+
+#[test]
+fn level_chases_have_the_same_height_above_the_deck_in_every_panel() {
+    every_panel(&mut |rules, building, panel| {
+        let floor = building.storeys[0].floor.to_inches();
+        for chase in panel.chases.iter().filter(|c| c.from.y == c.to.y) {
+            let above = panel.placed.origin[2] - floor + chase.from.y.to_inches();
+            let known = rules
+                .chases
+                .horizontal
+                .iter()
+                .any(|h| (h.to_inches() - above).abs() < 1e-9);
+            assert!(known, "{} {above}", panel.mark);
+        }
+    });
+}
+
+#[test]
+fn every_panel_faces_out_and_its_openings_lie_where_the_wall_has_them() {
+    every_panel(&mut |_, building, panel| {
+        let wall = &building.walls[panel.wall];
+        let ([ox, oy, _], [xx, xy, _]) = (panel.placed.origin, panel.placed.x);
+        // x × y with y = up: (xy, -xx, 0).
+        assert!(
+            (xy - wall.frame.out().x).abs() < 1e-12 && (-xx - wall.frame.out().y).abs() < 1e-12
+        );
+        for opening in &panel.openings {
+            let rough = &wall.openings[opening.opening];
+            let left = opening.rough.x0.to_inches();
+            let found = Coord {
+                x: ox + xx * left,
+                y: oy + xy * left,
+            };
+            let (along, out) = wall.frame.local(found);
+            assert!(
+                (along - rough.from.to_inches()).abs() < 1e-6 && out.abs() < 1e-6,
+                "{}",
+                panel.mark
+            );
+        }
+    });
+}
+
+#[test]
+fn lumber_of_neighbours_and_plates_never_share_a_place_and_never_lie_in_a_neighbours_foam() {
+    //   ░░░░▒▒║▒▒░░░░      a spline, a header's end, a plate: each reaches into a neighbour's recess and no farther
+    every_building(&mut |rules, building, layout, made| {
+        for (index, wall) in building.walls.iter().enumerate() {
+            let panels: Vec<&FabricatedPanel> = made
+                .panels
+                .iter()
+                .filter(|p| p.wall == index && !p.is_held())
+                .collect();
+            let corner = |panel: &FabricatedPanel| {
+                let rect = layout.panels[panel.panel].rect;
+                (rect.x0, rect.y0)
+            };
+            for (place, panel) in panels.iter().enumerate() {
+                let (x, y) = corner(panel);
+                for piece in panel.lumber.iter().filter(|l| l.fitted == Fitted::Plant) {
+                    let here = piece.rect.moved(x, y);
+                    for other in &panels[place + 1..] {
+                        let (ox, oy) = corner(other);
+                        let clash = other.lumber.iter().find(|l| {
+                            l.fitted == Fitted::Plant
+                                && l.rect.moved(ox, oy).common(&here).is_some()
+                                && l.depth[0] < piece.depth[1]
+                                && piece.depth[0] < l.depth[1]
+                        });
+                        assert!(
+                            clash.is_none(),
+                            "{} {} and {:?}",
+                            piece.mark,
+                            piece.usage,
+                            clash.map(|l| (&l.mark, &l.usage))
+                        );
+                    }
+                    for other in panels.iter().filter(|other| other.mark != panel.mark) {
+                        let (ox, oy) = corner(other);
+                        let there = here.moved(-ox, -oy);
+                        let middle = ShopPoint::new(
+                            (there.x0 + there.x1).half(),
+                            (there.y0 + there.y1).half(),
+                        );
+                        let in_foam = |core: &PartFace| {
+                            holds_point(core, middle)
+                                || core.outline.0.iter().any(|p| {
+                                    between(p.x, there.x0, there.x1)
+                                        && between(p.y, there.y0, there.y1)
+                                })
+                        };
+                        assert!(
+                            piece.usage.starts_with("spline, ")
+                                || !other.core_pieces().any(in_foam),
+                            "{} {} in {}",
+                            piece.mark,
+                            piece.usage,
+                            other.mark
+                        );
+                    }
+                    for plate in made
+                        .plates
+                        .iter()
+                        .filter(|plate| plate.wall == index && plate.plate != PlateUse::Cap)
+                    {
+                        let thickness = rules.plates.thickness;
+                        let rect = ShopRect::new(
+                            plate.from,
+                            plate.bottom,
+                            plate.to,
+                            plate.bottom + thickness,
+                        );
+                        assert!(
+                            rect.common(&here).is_none(),
+                            "{} {} and {} of {}",
+                            piece.mark,
+                            piece.usage,
+                            plate.mark,
+                            wall.id
+                        );
+                    }
+                }
+            }
+        }
+    });
+}

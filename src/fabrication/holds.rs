@@ -118,3 +118,104 @@ impl<'a> Touched<'a> {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::testing::{Scene, corner, reference};
+    use super::super::{FabricateOptions, Fabrication, fabricate};
+    use crate::findings::{Code, Finding, Place};
+    use crate::layout::{PanelEdge, WallEnd};
+    use crate::rules::{HeaderMember, Issue};
+
+    const CODE: Code = super::codes::SKIN_IN_PIECES;
+
+    fn made(scene: &Scene, earlier: &[Finding], issue: Issue) -> Fabrication {
+        let options = FabricateOptions { earlier, issue };
+        fabricate(&scene.building, &scene.layout, &scene.rules, &options).output
+    }
+
+    /// Which of the reference scene's two panels a finding of an earlier room holds: W101 has opening O1, W102 none.
+    #[track_caller]
+    fn check(finding: Finding, expected: &[&str]) {
+        let made = made(&reference(), &[finding], Issue::Production);
+        let held: Vec<&str> = made
+            .panels
+            .iter()
+            .filter(|panel| panel.is_held())
+            .map(|panel| panel.mark.as_str())
+            .collect();
+        assert_eq!(held, expected);
+    }
+
+    fn fault(place: Place) -> Finding {
+        Finding::fault(CODE, place, "wrong", "mend it")
+    }
+
+    #[test]
+    fn a_fault_holds_what_it_touches() {
+        check(fault(Place::panel("W102")), &["W102"]);
+        check(fault(Place::element("S1", "O1")), &["W101"]);
+        check(fault(Place::element("S1", "X1")), &["W101", "W102"]);
+        check(fault(Place::element("S2", "X1")), &[]);
+        check(fault(Place::element("S1", "I7")), &[]);
+        check(fault(Place::file("plan.dxf")), &["W101", "W102"]);
+    }
+
+    #[test]
+    fn a_doubt_holds_nothing() {
+        let doubt = Finding::doubt(CODE, Place::panel("W102"), "odd", "look");
+        check(doubt, &[]);
+    }
+
+    #[test]
+    fn the_reason_of_a_hold_is_the_faults_own() {
+        let earlier = [fault(Place::element("S1", "O1"))];
+        let mut scene = reference();
+        scene.building.walls[0].openings[0].on_hold = true;
+        let holds = &made(&scene, &earlier, Issue::Production).panels[0].holds;
+        assert_eq!(
+            (
+                holds.len(),
+                holds[0].code.as_str(),
+                holds[0].reason.as_str()
+            ),
+            (1, CODE.name(), "wrong")
+        );
+        // Without the fault at hand the opening still holds its panel, and the other one goes free.
+        let alone = made(&scene, &[], Issue::Production);
+        assert_eq!(alone.panels[0].holds[0].code, "FAB-13");
+        assert!(!alone.panels[1].is_held());
+    }
+
+    #[test]
+    fn an_opening_framed_between_panels_holds_the_panels_beside_it() {
+        let mut scene = Scene::new("240")
+            .opening("48, 33, 144, 82", HeaderMember::None, 0)
+            .panel(
+                ["0", "48"],
+                corner(WallEnd::Through),
+                PanelEdge::Jamb { opening: 0 },
+                &[],
+            )
+            .panel(
+                ["144", "192"],
+                PanelEdge::Jamb { opening: 0 },
+                PanelEdge::Free,
+                &[],
+            )
+            .panel(["193", "240"], PanelEdge::Free, PanelEdge::Free, &[]);
+        scene.building.walls[0].openings[0].on_hold = true;
+        let held: Vec<bool> = made(&scene, &[], Issue::Production)
+            .panels
+            .iter()
+            .map(super::FabricatedPanel::is_held)
+            .collect();
+        assert_eq!(held, [true, true, false]);
+    }
+
+    #[test]
+    fn a_job_issued_for_review_holds_every_panel() {
+        let made = made(&reference(), &[], Issue::Review);
+        assert!(made.panels.iter().all(|p| p.holds[0].code == "FAB-14"));
+    }
+}

@@ -50,3 +50,42 @@ pub(super) fn wall_plates(
     }
     plates
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::testing::{inches, reference};
+    use crate::layout::{PlateRun, PlateUse};
+
+    #[test]
+    fn plates_lie_at_their_heights_and_weigh_their_lumber() {
+        //   cap    108       1 1/2 x 6 1/2
+        //   top    106 1/2   1 1/2 x 5 1/2
+        //   sole     0       1 1/2 x 5 1/2        12 ft at 28 pcf: 1.5 x 5.5 / 144 x 12 x 28 = 19.25 lb
+        let mut scene = reference();
+        for (mark, plate) in [
+            ("S1", PlateUse::Sole),
+            ("T1", PlateUse::Top),
+            ("C1", PlateUse::Cap),
+        ] {
+            scene.layout.walls[0].plates.push(PlateRun {
+                mark: mark.to_owned(),
+                plate,
+                section: "2x6".to_owned(),
+                from: inches("0"),
+                to: inches("144"),
+            });
+        }
+        let made = scene.make().output;
+        let table: Vec<String> = made
+            .plates
+            .iter()
+            .map(|p| format!("{} {} {:.2}", p.mark, p.bottom, p.weight_lb))
+            .collect();
+        assert_eq!(
+            table,
+            ["S1 0\" 19.25", "T1 106 1/2\" 19.25", "C1 108\" 22.75"]
+        );
+        // A panel's bottom edge names the plate it stands on.
+        assert_eq!(made.panels[0].edges[0].with.as_deref(), Some("S1"));
+    }
+}

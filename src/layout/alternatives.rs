@@ -11,7 +11,8 @@
 
 use super::options::LayoutOptions;
 use super::run::End;
-use super::search::{Search, Solution};
+use super::search::Search;
+use super::solution::Solution;
 use crate::units::Length;
 use std::collections::BTreeSet;
 

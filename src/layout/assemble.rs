@@ -6,7 +6,8 @@ use super::price::{lying_line, upright_line};
 use super::reasons::Reasons;
 use super::ring::{Chosen, Ring};
 use super::run::Run;
-use super::search::{Piece, Search, Side, Solution};
+use super::search::Search;
+use super::solution::{Piece, Side, Solution};
 use super::{
     Layout, LayoutOptions, Panel, PanelEdge, PanelKind, RunPiece, WallLayout,
     alternatives::alternatives, checks, wall_plates::add_plates,
@@ -42,8 +43,8 @@ pub(crate) fn assemble(
             continue;
         };
         let run = Run::new(wall, &choice.ends, rules, options.walls.get(&wall.id));
-        checks::wall(wall, rules, &run, &choice.solution, findings);
-        let Ok(solution) = &choice.solution else {
+        checks::wall(wall, rules, &run, choice.solution.as_ref(), findings);
+        let Some(solution) = &choice.solution else {
             continue;
         };
         let assembly = WallAssembly {

@@ -5,7 +5,8 @@ use super::order::Walk;
 use super::price::{highest, lying_line, upright_line};
 use super::ring::Chosen;
 use super::run::Run;
-use super::search::{Blocked, Side, Solution};
+use super::search::Search;
+use super::solution::{Blocked, Side, Solution};
 use super::{CornerWish, Layout, LayoutOptions, PanelEdge, PanelKind, WallEnd, codes};
 use crate::building::{Building, PanelWall};
 use crate::findings::{Finding, Place};
@@ -16,7 +17,7 @@ pub(crate) fn wall(
     wall: &PanelWall,
     rules: &PlantRules,
     run: &Run<'_>,
-    solution: &Result<Solution, Blocked>,
+    solution: Option<&Solution>,
     findings: &mut Vec<Finding>,
 ) {
     for opening in &wall.openings {
@@ -47,13 +48,16 @@ pub(crate) fn wall(
         ));
     }
     match solution {
-        Ok(solution) => openings(wall, rules, run, solution, findings),
-        Err(blocked) => findings.push(no_layout(wall, rules, run, blocked)),
+        Some(solution) => openings(wall, rules, run, solution, findings),
+        None => findings.push(no_layout(wall, rules, run)),
     }
 }
 
-fn no_layout(wall: &PanelWall, rules: &PlantRules, run: &Run<'_>, blocked: &Blocked) -> Finding {
-    let (why, hint) = match blocked {
+fn no_layout(wall: &PanelWall, rules: &PlantRules, run: &Run<'_>) -> Finding {
+    let search = Search::new(run, run.left.at, run.left.at);
+    let (why, hint) = match search
+        .map_or_else(|blocked| blocked, |search| search.blocked(&run.left))
+    {
         Blocked::Gap { reached, next } => (
             format!(
                 "from its left corner, as seen from outside, panels reach {}, and none can go on from there to {}",

@@ -26,6 +26,7 @@ mod reasons;
 mod ring;
 mod run;
 mod search;
+mod solution;
 #[cfg(test)]
 mod testing;
 mod wall_plates;

@@ -65,7 +65,7 @@ fn walk(building: &Building, chosen: &[Chosen], ring: &Ring) -> Walk {
         let last = ring.walls[(start + count - 1) % count];
         chosen
             .get(last)
-            .is_none_or(|last| last.solution.is_err() || last.ends.right.end == WallEnd::Through)
+            .is_none_or(|last| last.solution.is_none() || last.ends.right.end == WallEnd::Through)
     };
     let key = |start: &usize| {
         (

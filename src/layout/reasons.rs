@@ -5,7 +5,7 @@
 use super::corners::Ends;
 use super::price::{upright_line, upright_room};
 use super::run::{Run, grid};
-use super::search::{Piece, Side, Solution};
+use super::solution::{Piece, Side, Solution};
 use super::{PanelKind, Reason, WallEnd};
 use crate::building::PanelWall;
 use crate::rules::PlantRules;
@@ -136,7 +136,7 @@ impl Reasons<'_> {
         let (to_left, to_right) = (aside(at - step), aside(at + step));
         let (rule, lead) = self.lead(left, right, &to_left, &to_right);
         let tie = if matches!(to_right, Step::Costs(0)) || matches!(to_left, Step::Costs(0)) {
-            "; among equals whole modules, openings in the middle of their panel, and full panels from the left are taken"
+            "; equal costs are settled by whole modules, then even legs, then full panels from the left"
         } else {
             ""
         };

@@ -11,7 +11,8 @@
 use super::corners::{Ends, Role, RunEnd, ends, is_square};
 use super::cost::Cost;
 use super::run::{Run, grid};
-use super::search::{Blocked, Search, Solution};
+use super::search::Search;
+use super::solution::{Blocked, Solution};
 use super::{CornerWish, LayoutOptions, WallWishes};
 use crate::building::{Building, PanelWall};
 use crate::rules::PlantRules;
@@ -21,7 +22,8 @@ use std::collections::BTreeSet;
 #[derive(Clone, Debug)]
 pub(crate) struct Chosen {
     pub(crate) ends: Ends,
-    pub(crate) solution: Result<Solution, Blocked>,
+    /// `None` when the run cannot be panelled.
+    pub(crate) solution: Option<Solution>,
 }
 
 /// Walls that follow one another by their right corners, left to right as seen from outside.
@@ -213,8 +215,8 @@ impl<'a> RingProblem<'a> {
         let refused = u32::from(breaks(wishes.and_then(|w| w.left), left_role(left)))
             + u32::from(breaks(wishes.and_then(|w| w.right), right_role(right)));
         let (unpanelled, cost) = match &self.variants[i][left][right].solution {
-            Ok(solution) => (0, solution.cost),
-            Err(_) => (1, Cost::default()),
+            Some(solution) => (0, solution.cost),
+            None => (1, Cost::default()),
         };
         (
             unpanelled,
@@ -272,10 +274,10 @@ fn both_lefts(
     let search = Search::new(&run, first.left.at, leftmost);
     let chosen = |ends: Ends, search: &Result<Search<'_>, Blocked>, run: &Run<'_>| Chosen {
         ends,
-        solution: match search {
-            Ok(search) => answer(search, run),
-            Err(blocked) => Err(*blocked),
-        },
+        solution: search
+            .as_ref()
+            .ok()
+            .and_then(|search| search.solve(&run.left)),
     };
     let before = chosen(first, &search, &run);
     if second == first {
@@ -289,12 +291,6 @@ fn both_lefts(
         chosen(second, &own, &other)
     };
     [before, after]
-}
-
-fn answer(search: &Search<'_>, run: &Run<'_>) -> Result<Solution, Blocked> {
-    search
-        .solve(&run.left)
-        .ok_or_else(|| search.blocked(&run.left))
 }
 
 /// True when joints counted from one end lie where joints counted from the other do.

@@ -23,59 +23,13 @@ use super::cost::Cost;
 use super::least::Column;
 use super::price::Band;
 use super::run::{End, Run, grid};
+use super::solution::{Blocked, Piece, Side, Solution};
 use crate::units::Length;
+
+mod blocked;
 
 /// More joints than this are not searched: a wall of 1,300 ft on the default grid.
 const MOST_JOINTS: usize = 250_000;
-
-/// The cheapest run.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub(crate) struct Solution {
-    pub(crate) cost: Cost,
-    /// Panels from left to right, wall axes.
-    pub(crate) panels: Vec<Piece>,
-}
-
-impl Solution {
-    /// Where the right panel of each joint starts, wall axes.
-    pub(crate) fn joints(&self) -> impl Iterator<Item = Length> + '_ {
-        let starts = self.panels.iter();
-        starts
-            .filter(|piece| piece.left == Side::Joint)
-            .map(|piece| piece.from)
-    }
-}
-
-/// A full-height panel of a run.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) struct Piece {
-    pub(crate) from: Length,
-    pub(crate) to: Length,
-    pub(crate) left: Side,
-    pub(crate) right: Side,
-}
-
-/// What bounds a panel.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum Side {
-    /// The end of the run.
-    End,
-    /// A joint.
-    Joint,
-    /// The jamb of an opening that is framed.
-    Jamb(usize),
-}
-
-/// Why there is no run.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum Blocked {
-    /// Panels from the left reach as far as `reached`; no panel from there or before can end anywhere up to `next`.
-    Gap { reached: Length, next: Length },
-    /// The wall is higher than any line can make.
-    Height,
-    /// The wall has too many places for joints.
-    Size,
-}
 
 /// Where a panel ends and what comes next.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -453,52 +407,6 @@ impl<'a> Search<'a> {
             uneven,
             ..Cost::cents(band.cents)
         })
-    }
-
-    /// How far panels reach from the left when the run cannot be finished, and the next place where one could end.
-    pub(crate) fn blocked(&self, left: &End) -> Blocked {
-        let mut reached = left.at;
-        let mut waiting = vec![self.start_at_end(left)];
-        let mut seen = vec![false; self.joints.len()];
-        let mut ends: Vec<Length> = Vec::new();
-        while let Some(start) = waiting.pop() {
-            reached = reached.max(start.at);
-            for held in 0.. {
-                let Some(reach) = self.reach(&start, held) else {
-                    break;
-                };
-                let gap = self.run.rules.joints.gap;
-                let range = self.joints_between(reach.from + gap, reach.to + gap);
-                for k in range.into_iter().flat_map(|(low, high)| low..=high) {
-                    let end = self.place(k) - gap;
-                    let is_open = self.joints.get(k).is_some_and(Option::is_some);
-                    if is_open
-                        && !seen[k]
-                        && self.panel(&reach, end, Length::ZERO, start.least).is_some()
-                    {
-                        seen[k] = true;
-                        waiting.push(self.start_at_joint(k));
-                    }
-                }
-                let least = self.run.rules.joints.least_panel;
-                if let Some(hole) = self.run.openings.get(start.opening + held)
-                    && !reach.is_stopped
-                    && !ends.contains(&hole.from)
-                    && self.panel(&reach, hole.from, Length::ZERO, least).is_some()
-                {
-                    ends.push(hole.from);
-                    waiting.push(self.start_at_jamb(start.opening + held));
-                }
-            }
-        }
-        let joints = (0..self.joints.len()).filter(|k| self.joints[*k].is_some());
-        let next = joints
-            .map(|k| self.place(k))
-            .find(|at| *at > reached + self.run.rules.joints.least_panel);
-        Blocked::Gap {
-            reached,
-            next: next.unwrap_or(self.run.right.at),
-        }
     }
 }
 

@@ -13,7 +13,7 @@
 use super::corners::RunEnd;
 use super::plates::{PlateProblem, Plates, Span, cut_plates};
 use super::ring::Chosen;
-use super::search::{Side, Solution};
+use super::solution::{Side, Solution};
 use super::{PlateUse, WallEnd, WallLayout, codes};
 use crate::building::PanelWall;
 use crate::findings::{Finding, Place};

@@ -1,0 +1,132 @@
+//! How long layouts take: `cargo bench --bench layout`. Figures, no verdict: no test depends on a clock.
+
+use geo::Coord;
+use panelwright::building::{
+    Building, BuildingStorey, Corner, CornerKind, HeightStack, PanelWall, RoughOpening, SizeOrigin,
+};
+use panelwright::geometry::Frame;
+use panelwright::layout::{LayoutOptions, lay_out};
+use panelwright::plan::OpeningKind;
+use panelwright::rules::{HeaderMember, HeldFace, PlantRules};
+use panelwright::units::Length;
+use std::time::Instant;
+
+fn main() {
+    let rules = PlantRules::default();
+    let best = LayoutOptions::default();
+    let five = LayoutOptions {
+        alternatives: 5,
+        ..LayoutOptions::default()
+    };
+    let wall = Building {
+        storeys: vec![BuildingStorey::default()],
+        walls: vec![free_wall(720, &rules)],
+        ..Building::default()
+    };
+    time("60 ft wall, 10 openings, 1/16 in", &wall, &rules, &best);
+    time(
+        "the same and its five next best layouts",
+        &wall,
+        &rules,
+        &five,
+    );
+    for rings in [1, 5, 10, 15, 20] {
+        let building = houses(rings, &rules);
+        time(
+            &format!("{rings} houses of four walls of 60 ft"),
+            &building,
+            &rules,
+            &best,
+        );
+    }
+}
+
+fn time(name: &str, building: &Building, rules: &PlantRules, options: &LayoutOptions) {
+    let mut least = f64::MAX;
+    let mut panels = 0;
+    for _ in 0..5 {
+        let start = Instant::now();
+        panels = lay_out(building, rules, options).output.panels.len();
+        least = least.min(start.elapsed().as_secs_f64() * 1000.0);
+    }
+    println!("{name}: {panels} panels, {least:.1} ms");
+}
+
+/// Houses side by side, each a square of 60 ft with ten openings in each wall.
+fn houses(count: usize, rules: &PlantRules) -> Building {
+    let mut walls = Vec::new();
+    for house in 0..count {
+        for side in 0..4 {
+            let corner = |with: usize| Corner {
+                with: Some(house * 4 + with % 4),
+                kind: CornerKind::Outside,
+                turn_deg: 90.0,
+            };
+            walls.push(PanelWall {
+                left: corner(side + 3),
+                right: corner(side + 1),
+                ..free_wall(720, rules)
+            });
+        }
+    }
+    Building {
+        storeys: vec![BuildingStorey::default()],
+        walls,
+        ..Building::default()
+    }
+}
+
+fn free_wall(length: i64, rules: &PlantRules) -> PanelWall {
+    let openings = (0..10).map(|i| {
+        let from = Length::inches(24 + i * 69);
+        let to = from + Length::fraction(30 + 3 * (i % 3), 1, 2);
+        RoughOpening {
+            id: format!("O{i}"),
+            kind: OpeningKind::Window,
+            from,
+            to,
+            sill: Length::inches(36),
+            head: Length::inches(80),
+            unit: [to - from, Length::inches(44)],
+            height_origin: SizeOrigin::Plan,
+            tag: None,
+            hinge: None,
+            header: HeaderMember::None,
+            jacks: 0,
+            header_from_job: false,
+            header_rule: String::new(),
+            on_hold: false,
+            sources: Vec::new(),
+        }
+    });
+    PanelWall {
+        id: "X1".to_owned(),
+        name: "X1".to_owned(),
+        storey: "S1".to_owned(),
+        storey_index: 0,
+        frame: Frame {
+            origin: Coord { x: 0.0, y: 0.0 },
+            along: Coord { x: 1.0, y: 0.0 },
+        },
+        face_length: Length::inches(length),
+        assembly: rules
+            .assemblies
+            .iter()
+            .position(|a| a.name == "6-1/2")
+            .unwrap_or_default(),
+        stack: HeightStack {
+            panel_bottom: Length::ZERO,
+            panel_top: Length::inches(108),
+            cap_top: Length::fraction(109, 1, 2),
+        },
+        left: Corner::default(),
+        right: Corner::default(),
+        openings: openings.collect(),
+        tees: Vec::new(),
+        held: HeldFace::Outside,
+        drawn_thickness: 6.5,
+        bearing: String::new(),
+        on_hold: false,
+        sources: Vec::new(),
+    }
+}

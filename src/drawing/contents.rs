@@ -461,8 +461,14 @@ impl<'a> Walk<'a> {
             if self.ends_section(&pair) {
                 return true;
             }
-            self.held = Some(pair);
-            self.run_of_entities();
+            let word = Self::word(&pair);
+            let is_stray = [&b"BLOCK"[..], b"ENDBLK"]
+                .iter()
+                .any(|frame| word.eq_ignore_ascii_case(frame));
+            if !is_stray {
+                self.held = Some(pair);
+                self.run_of_entities();
+            }
         }
         false
     }

@@ -35,7 +35,7 @@ fn lines(flat: &Flat) -> impl Iterator<Item = (Coord<f64>, Coord<f64>)> {
 /// Lines that are looked at for lengths and gaps: enough for any plan, and a bound on the time for the largest.
 const MOST_LINES: usize = 50_000;
 
-/// Lengths of the lines, distinct and sorted.
+/// Lengths of the lines, distinct and sorted; the longer half of them, as short ones belong to fittings and frames.
 pub(super) fn lengths(flat: &Flat) -> Vec<f64> {
     let mut lengths: Vec<f64> = lines(flat)
         .take(MOST_LINES)
@@ -44,7 +44,7 @@ pub(super) fn lengths(flat: &Flat) -> Vec<f64> {
         .collect();
     lengths.sort_by(f64::total_cmp);
     lengths.dedup_by(|a, b| (*a - *b).abs() <= b.abs() * 1e-6);
-    lengths
+    lengths.split_off(lengths.len() / 2)
 }
 
 /// The larger side of what the lines cover; the outermost fiftieth at each end left out, as a few strays lie far off.

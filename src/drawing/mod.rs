@@ -155,16 +155,23 @@ fn scale(
     if let Some(header) = scale.header
         && header != scale.unit
     {
-        findings.push(Finding::note(
-            codes::HEADER_UNIT,
-            Place::file(file),
-            format!(
-                "the header says {}, the drawing is in {}",
-                header.word(),
-                scale.unit.word()
-            ),
-            "nothing to do if one dimension reads right; else state the unit in the job",
-        ));
+        let message = format!(
+            "the header says {}, the drawing is in {}",
+            header.word(),
+            scale.unit.word()
+        );
+        let hint = "check that one dimension reads right; else state the unit in the job";
+        let place = Place::file(file);
+        findings.push(if ratio > vote::BEYOND_DOUBT {
+            Finding::note(codes::HEADER_UNIT, place, message, hint)
+        } else {
+            Finding::doubt(codes::HEADER_UNIT, place, message, hint)
+        });
     }
     scale
 }
+
+#[cfg(test)]
+mod testing;
+#[cfg(test)]
+mod tests;

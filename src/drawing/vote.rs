@@ -17,6 +17,9 @@ const UNITS: usize = DrawingUnit::ALL.len();
 /// The winner must be this many times as likely as the next.
 pub(super) const DECISIVE: f64 = 100.0;
 
+/// Above this many times as likely, a header that says otherwise needs no confirmation.
+pub(super) const BEYOND_DOUBT: f64 = 10_000.0;
+
 /// The vote, and how many times likelier the winner is than the next.
 pub(super) fn vote(contents: &Contents<'_>, flat: &Flat) -> (Scale, f64, DrawingUnit) {
     let header = header_unit(contents);
@@ -80,7 +83,8 @@ fn header_unit(contents: &Contents<'_>) -> Option<DrawingUnit> {
     }
 }
 
-/// The header is right more often than not; it is often a template's.
+/// The header is right more often than not. Where it is wrong it is a template's, and the drawing then is in one of the
+/// units that people draw in without a thought: inches, millimetres, metres. Centimetres and feet are chosen knowingly.
 fn header_vote(contents: &Contents<'_>, header: Option<DrawingUnit>) -> Option<UnitVote> {
     let is_metric = contents
         .header
@@ -88,7 +92,12 @@ fn header_vote(contents: &Contents<'_>, header: Option<DrawingUnit>) -> Option<U
         .map(|flag| flag.trim() != "0");
     let likelihood = each(|unit| {
         let by_unit = match header {
-            Some(stated) if stated != unit => -(12.0_f64.ln()),
+            Some(stated) if stated != unit => match unit {
+                DrawingUnit::Inch | DrawingUnit::Millimetre | DrawingUnit::Metre => {
+                    -(10.0_f64.ln())
+                }
+                DrawingUnit::Foot | DrawingUnit::Centimetre => -(40.0_f64.ln()),
+            },
             _ => 0.0,
         };
         let by_flag = match is_metric {

@@ -41,3 +41,18 @@ pub const WALL_ON_FACE: f64 = 0.5;
 ///
 /// Smaller: a bay of `NE 5'-7 7/8"` never closes. Larger: a mistyped sixty-fourth passes.
 pub const SKETCH_CLOSES: f64 = 1.0 / 64.0;
+
+/// A dimension's written length and what is drawn are the same within this, inches (1/16, the finest a plan is read to).
+///
+/// Smaller: rounding of a printed length is reported as a conflict. Larger: a real contradiction passes unseen.
+pub const DIMENSION_AGREES: f64 = 1.0 / 16.0;
+
+/// Dimensions stand in one row when the places of their texts differ by no more than this across it, inches (one foot).
+///
+/// Smaller: a text moved aside for room falls out of its chain. Larger: two rows are read as one.
+pub const DIMENSION_LANE: f64 = 12.0;
+
+/// A dimension runs along the sheet when the sine of its angle to it is no more than this.
+///
+/// Smaller: a skewed plan has no chains. Larger: a slanted dimension joins a level chain.
+pub const DIMENSION_SLANT: f64 = 0.01;

@@ -1,0 +1,495 @@
+//! Strings of dimensions round the building: panel modules wall by wall, faces, overall.
+//!
+//! ```text
+//!   edge ──┬── marks ──┬── panels ──┬── (panels of a wall that laps) ──┬── faces ──┬── overall
+//! ```
+//!
+//! Walls along the sheet have their strings at its sides, those at an angle and those inside a court beside themselves.
+
+use super::scene::{Scene, SceneWall};
+use crate::documents::paper::dimension::{DimensionString, Side, dimension_string};
+use crate::documents::paper::spread::spread;
+use crate::documents::paper::style::dimension::{
+    EXTENSION_GAP, HALF_TICK, OVERRUN, TEXT_LIFT,
+};
+use crate::documents::paper::style::{LARGE_SHEET, Pen};
+use crate::documents::paper::{Area, Canvas, Lettered, Spot};
+use crate::documents::plan_view::{Candidate, PlanView, turned};
+use crate::layout::RunPiece;
+use crate::units::Length;
+use geo::Coord;
+
+/// Between two strings, mm.
+pub(super) const LANE: f64 = 13.0;
+
+/// Dimensions are printed to this.
+const SIXTEENTH: Length = Length::fraction(0, 1, 16);
+
+/// The sides in a fixed order.
+pub(super) const SIDES: [Side; 4] = [Side::Above, Side::Right, Side::Below, Side::Left];
+
+/// Their names in ids, same order.
+const SIDE_NAMES: [&str; 4] = ["above", "right", "below", "left"];
+
+/// How deep the lane of marks is on each side of [`SIDES`], mm.
+pub(super) type MarkDepths = [f64; 4];
+
+/// Which string of a side a wall has.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Lane {
+    /// At a side, in the lane of that number from 0.
+    AtSide(usize, usize),
+    /// Beside the wall itself.
+    Beside,
+}
+
+/// Positions of a wall's modules: corner, left edges of panels and of openings between panels, end of the run, corner.
+///
+/// Inches from the left corner, exact, rising. A module is a panel and the gap after it.
+pub(super) fn module_ends(wall: &SceneWall<'_>) -> Vec<Length> {
+    let layout = wall.layout;
+    let mut ends = vec![layout.from];
+    for piece in &layout.run {
+        match piece {
+            RunPiece::Panel { from, .. } | RunPiece::Opening { from, .. } => {
+                ends.push(layout.from + *from);
+            }
+            RunPiece::Gap { .. } => {}
+        }
+    }
+    ends.push(layout.to);
+    // Where the run stops short of a corner, the corner stands in the string too.
+    if layout.from > Length::ZERO {
+        ends.push(Length::ZERO);
+    }
+    if layout.to < wall.wall.face_length {
+        ends.push(wall.wall.face_length);
+    }
+    ends.sort();
+    ends.dedup();
+    ends
+}
+
+/// What is printed between positions: differences of positions rounded to 1/16 in, so that pieces add up as printed.
+pub(super) fn printed_pieces(ends: &[Length]) -> Vec<String> {
+    let rounded: Vec<Length> = ends
+        .iter()
+        .map(|it| Length::nearest(it.to_inches(), SIXTEENTH).unwrap_or(*it))
+        .collect();
+    rounded
+        .windows(2)
+        .filter_map(|pair| {
+            let &[a, b] = pair else { return None };
+            Some((b - a).feet_inches().to_string())
+        })
+        .collect()
+}
+
+/// The side a wall faces, when it lies along the sheet.
+pub(super) fn side_of(wall: &SceneWall<'_>, turn: f64) -> Option<usize> {
+    let out = turned(wall.wall.frame.out(), turn);
+    const LEVEL: f64 = 1e-3;
+    if out.x.abs() < LEVEL {
+        Some(if out.y > 0.0 { 0 } else { 2 })
+    } else if out.y.abs() < LEVEL {
+        Some(if out.x > 0.0 { 1 } else { 3 })
+    } else {
+        None
+    }
+}
+
+/// A wall in the turned axes: its stretch along its side, and how far out it lies.
+fn stretch(wall: &SceneWall<'_>, side: usize, turn: f64) -> ([f64; 2], f64) {
+    let from = wall.layout.from.min(Length::ZERO).to_inches();
+    let to = wall.layout.to.max(wall.wall.face_length).to_inches();
+    let (a, b) = (
+        turned(wall.face(from, 0.0), turn),
+        turned(wall.face(to, 0.0), turn),
+    );
+    let is_upright = side % 2 == 1;
+    let (p, q, out) = if is_upright {
+        (a.y, b.y, a.x)
+    } else {
+        (a.x, b.x, a.y)
+    };
+    let out = if side < 2 { out } else { -out };
+    ([p.min(q), p.max(q)], out)
+}
+
+/// The string of every wall: those seen from a side stand at it, in as few lanes as they need.
+pub(super) fn lanes(scene: &Scene<'_>) -> Vec<Lane> {
+    let mut lanes = vec![Lane::Beside; scene.walls.len()];
+    for side in 0..SIDES.len() {
+        let mut facing: Vec<(usize, [f64; 2], f64, f64)> = scene
+            .walls
+            .iter()
+            .enumerate()
+            .filter(|(_, it)| side_of(it, scene.turn) == Some(side))
+            .map(|(index, it)| {
+                let (range, out) = stretch(it, side, scene.turn);
+                (index, range, out, it.thickness)
+            })
+            .collect();
+        facing.sort_by(|a, b| b.2.total_cmp(&a.2).then(a.1[0].total_cmp(&b.1[0])));
+        let mut placed: Vec<([f64; 2], usize)> = Vec::new();
+        for (index, range, _, thickness) in facing {
+            let shared = |other: &[f64; 2]| range[1].min(other[1]) - range[0].max(other[0]);
+            // A run that passes an inside corner laps its neighbour by a wall's thickness; more than two is a wall behind.
+            let is_behind = placed
+                .iter()
+                .any(|(other, _)| shared(other) > 2.0 * thickness);
+            if is_behind {
+                continue;
+            }
+            let lane = (0..=placed.len())
+                .find(|lane| {
+                    placed
+                        .iter()
+                        .all(|(other, taken)| taken != lane || shared(other) <= 0.01)
+                })
+                .unwrap_or(0);
+            placed.push((range, lane));
+            if let Some(it) = lanes.get_mut(index) {
+                *it = Lane::AtSide(side, lane);
+            }
+        }
+    }
+    lanes
+}
+
+/// How many strings of panels each side has.
+fn n_lanes(lanes: &[Lane], side: usize) -> usize {
+    lanes
+        .iter()
+        .filter_map(|lane| match lane {
+            Lane::AtSide(on, number) if *on == side => Some(number + 1),
+            Lane::AtSide(..) | Lane::Beside => None,
+        })
+        .max()
+        .unwrap_or(0)
+}
+
+/// How far the strings of a side reach from the building's edge, mm.
+pub(super) fn side_depth(lanes: &[Lane], side: usize, marks: &MarkDepths) -> f64 {
+    let strings = u32::try_from(n_lanes(lanes, side)).unwrap_or(u32::MAX);
+    marks.get(side).copied().unwrap_or(0.0) + f64::from(strings) * LANE + 2.0 * LANE
+}
+
+/// Draws the strings at the sides.
+pub(super) fn draw_dimensions(
+    canvas: &mut Canvas,
+    scene: &Scene<'_>,
+    view: &PlanView,
+    lanes: &[Lane],
+    marks: &MarkDepths,
+) {
+    let corners: Vec<Spot> = scene.corners().iter().map(|p| view.paper(*p)).collect();
+    let Some(building) = Area::around(&corners) else {
+        return;
+    };
+    for side in 0..SIDES.len() {
+        for number in 0..n_lanes(lanes, side) {
+            let walls = scene.walls.iter().zip(lanes);
+            let here: Vec<&SceneWall<'_>> = walls
+                .filter(|(_, lane)| **lane == Lane::AtSide(side, number))
+                .map(|(wall, _)| wall)
+                .collect();
+            let (ends, words) = row_of(&here, side, scene.turn, view);
+            let names: Vec<&str> = here.iter().map(|it| it.name()).collect();
+            let id = format!("string-{}-{}", SIDE_NAMES[side], number + 1);
+            let title = format!("Panels of {}", names.join(", "));
+            let depth = marks.get(side).copied().unwrap_or(0.0);
+            let lane = depth + (0..number).fold(LANE * 0.5, |sum, _| sum + LANE);
+            canvas.group(&id, &title, |canvas| {
+                draw_at_side(canvas, side, &building, &ends, &words, lane);
+            });
+        }
+    }
+    canvas.group("strings-overall", "Faces and overall", |canvas| {
+        for side in 0..SIDES.len() {
+            draw_overall(canvas, scene, view, &building, side, lanes, marks);
+        }
+    });
+}
+
+/// The string of a wall at an angle or inside a court, with the distances from the wall it may have.
+pub(super) struct BesideString {
+    spots: Vec<Spot>,
+    words: Vec<String>,
+    along: Coord<f64>,
+    out: Coord<f64>,
+    lifts: Vec<f64>,
+    candidates: Vec<Candidate>,
+}
+
+impl AsRef<[Candidate]> for BesideString {
+    fn as_ref(&self) -> &[Candidate] {
+        &self.candidates
+    }
+}
+
+impl BesideString {
+    /// Draws it at the distance of that number.
+    pub(super) fn draw(&self, canvas: &mut Canvas, chosen: usize) {
+        if let Some(lift) = self.lifts.get(chosen) {
+            draw_beside(canvas, &self.spots, &self.words, self.along, self.out, *lift);
+        }
+    }
+}
+
+/// Strings that stand beside their walls, beyond the marks where there is room, else nearer.
+///
+/// - `widest`: width of the widest mark, mm.
+pub(super) fn beside_strings(
+    scene: &Scene<'_>,
+    view: &PlanView,
+    lanes: &[Lane],
+    widest: f64,
+) -> Vec<BesideString> {
+    let walls = scene.walls.iter().zip(lanes);
+    walls
+        .filter(|(_, lane)| **lane == Lane::Beside)
+        .map(|(wall, _)| {
+            let ends = module_ends(wall);
+            let (along, out) = wall.axes(view);
+            let beyond = widest * out.x.abs() + LARGE_SHEET.mark * 2.0 * out.y.abs() + 4.0;
+            let mut string = BesideString {
+                spots: ends
+                    .iter()
+                    .map(|end| view.paper(wall.face(end.to_inches(), 0.0)))
+                    .collect(),
+                words: printed_pieces(&ends),
+                along,
+                out,
+                lifts: Vec::new(),
+                candidates: Vec::new(),
+            };
+            for (number, more) in [0.5, 0.8, 0.2, 1.2, 1.7].into_iter().enumerate() {
+                let lift = beyond + LANE * more;
+                let mut trial = Canvas::new();
+                draw_beside(&mut trial, &string.spots, &string.words, along, out, lift);
+                let cost = f64::from(u32::try_from(number).unwrap_or(u32::MAX)) * 2.0;
+                let group = trial.into_group("", "");
+                string.candidates.push(Candidate::of_group(&group, cost));
+                string.lifts.push(lift);
+            }
+            string
+        })
+        .collect()
+}
+
+/// One row of a side: the modules of its walls, and what lies between two walls that do not meet.
+///
+/// Positions on paper along the side, rising, and what is printed between them.
+fn row_of(
+    walls: &[&SceneWall<'_>],
+    side: usize,
+    turn: f64,
+    view: &PlanView,
+) -> (Vec<f64>, Vec<String>) {
+    let is_upright = side % 2 == 1;
+    let place = |wall: &SceneWall<'_>, along: Length| {
+        let p = wall.face(along.to_inches(), 0.0);
+        let (level, paper) = (turned(p, turn), view.paper(p));
+        if is_upright {
+            (level.y, paper.y)
+        } else {
+            (level.x, paper.x)
+        }
+    };
+    let mut strings: Vec<(Vec<(f64, f64)>, Vec<String>)> = walls
+        .iter()
+        .map(|wall| {
+            let ends = module_ends(wall);
+            let mut words = printed_pieces(&ends);
+            let mut places: Vec<(f64, f64)> = ends.iter().map(|end| place(wall, *end)).collect();
+            if places.first().map(|it| it.1) > places.last().map(|it| it.1) {
+                places.reverse();
+                words.reverse();
+            }
+            (places, words)
+        })
+        .collect();
+    strings.sort_by(|a, b| {
+        let start = |it: &(Vec<(f64, f64)>, Vec<String>)| it.0.first().map_or(0.0, |p| p.1);
+        start(a).total_cmp(&start(b))
+    });
+    let mut row: Vec<(f64, f64)> = Vec::new();
+    let mut words = Vec::new();
+    for (places, pieces) in strings {
+        let mut places = places.into_iter();
+        let first = places.next();
+        if let (Some(last), Some(first)) = (row.last().copied(), first) {
+            let between = (first.0 - last.0).abs();
+            if between > crate::geometry::tolerance::WALL_TO_WALL {
+                let length = Length::nearest(between, SIXTEENTH).unwrap_or_default();
+                words.push(length.feet_inches().to_string());
+                row.push(first);
+            }
+        } else {
+            row.extend(first);
+        }
+        row.extend(places);
+        words.extend(pieces);
+    }
+    (row.into_iter().map(|it| it.1).collect(), words)
+}
+
+fn draw_at_side(
+    canvas: &mut Canvas,
+    side: usize,
+    building: &Area,
+    ends: &[f64],
+    words: &[String],
+    lane: f64,
+) {
+    let Some(kind) = SIDES.get(side).copied() else {
+        return;
+    };
+    dimension_string(
+        canvas,
+        &DimensionString {
+            side: kind,
+            edge: edge_of(kind, building),
+            ends,
+            words,
+            lane,
+            // Texts of the string before that found no room between their ticks stand below this.
+            from: lane - LANE * 0.34,
+            cap: LARGE_SHEET.note,
+        },
+    );
+}
+
+fn edge_of(side: Side, building: &Area) -> f64 {
+    match side {
+        Side::Left => building.x0,
+        Side::Right => building.x1,
+        Side::Above => building.y0,
+        Side::Below => building.y1,
+    }
+}
+
+/// Corners on one side, and over them the overall.
+fn draw_overall(
+    canvas: &mut Canvas,
+    scene: &Scene<'_>,
+    view: &PlanView,
+    building: &Area,
+    side: usize,
+    lanes: &[Lane],
+    marks: &MarkDepths,
+) {
+    let is_upright = side % 2 == 1;
+    let pick = |p: Coord<f64>| {
+        let level = turned(p, scene.turn);
+        let paper = view.paper(p);
+        if is_upright {
+            (level.y, paper.y)
+        } else {
+            (level.x, paper.x)
+        }
+    };
+    let mut all: Vec<(f64, f64)> = scene.corners().into_iter().map(pick).collect();
+    all.sort_by(|a, b| a.1.total_cmp(&b.1));
+    let (Some(first), Some(last)) = (all.first().copied(), all.last().copied()) else {
+        return;
+    };
+    let mut faces = vec![first];
+    for (wall, lane) in scene.walls.iter().zip(lanes) {
+        if matches!(lane, Lane::AtSide(on, _) if *on == side) {
+            faces.push(pick(wall.face(0.0, 0.0)));
+            faces.push(pick(wall.face(wall.wall.face_length.to_inches(), 0.0)));
+        }
+    }
+    faces.push(last);
+    faces.sort_by(|a, b| a.1.total_cmp(&b.1));
+    faces.dedup_by(|a, b| (a.0 - b.0).abs() < crate::geometry::tolerance::WALL_TO_WALL);
+    let depth = marks.get(side).copied().unwrap_or(0.0);
+    let mut lane = depth + (0..n_lanes(lanes, side)).fold(LANE * 0.5, |sum, _| sum + LANE);
+    let mut rows = Vec::new();
+    if faces.len() > 2 {
+        rows.push(faces);
+    }
+    rows.push(vec![first, last]);
+    for row in rows {
+        let ends: Vec<Length> = row
+            .iter()
+            .map(|(level, _)| {
+                let from_first = (level - first.0).abs();
+                Length::nearest(from_first, Length::nanometres(1)).unwrap_or_default()
+            })
+            .collect();
+        let words = printed_pieces(&ends);
+        let places: Vec<f64> = row.iter().map(|(_, p)| *p).collect();
+        draw_at_side(canvas, side, building, &places, &words, lane);
+        lane += LANE;
+    }
+}
+
+/// A string parallel to a wall at any angle, `lift` mm outside its face.
+fn draw_beside(
+    canvas: &mut Canvas,
+    spots: &[Spot],
+    words: &[String],
+    along: Coord<f64>,
+    out: Coord<f64>,
+    lift: f64,
+) {
+    let (Some(first), Some(last)) = (spots.first(), spots.last()) else {
+        return;
+    };
+    let fine = Pen::Fine.full();
+    canvas.line(fine, *first + out * lift, *last + out * lift);
+    let tick = (along + out) * HALF_TICK;
+    for p in spots {
+        let start = (lift - LANE * 0.45).max(EXTENSION_GAP);
+        canvas.line(fine, *p + out * start, *p + out * (lift + OVERRUN));
+        let at = *p + out * lift;
+        canvas.line(Pen::Edge.full(), at - tick, at + tick);
+    }
+    // Read from below or from the right.
+    let reads_along = along.x > 1e-9 || (along.x.abs() <= 1e-9 && along.y < 0.0);
+    let reading = if reads_along { along } else { along * -1.0 };
+    let turn_deg = (-reading.y).atan2(reading.x).to_degrees();
+    let lettered = Lettered::cap(LARGE_SHEET.note).middle().turned(turn_deg).masked();
+    let half = lettered.cap / 2.0;
+    let above = Coord {
+        x: reading.y,
+        y: -reading.x,
+    };
+    let mut inside = Vec::new();
+    let mut outside = Vec::new();
+    for (pair, words) in spots.windows(2).zip(words) {
+        let &[a, b] = pair else { continue };
+        let d = b - a;
+        let length = d.x.hypot(d.y);
+        let middle = (a + b) / 2.0;
+        let width = lettered.width(words);
+        if width + 2.0 * HALF_TICK <= length {
+            inside.push((middle + out * lift + above * (TEXT_LIFT + half), words));
+        } else {
+            outside.push((middle, width, words));
+        }
+    }
+    let place = |p: &Spot| (p.x - first.x) * along.x + (p.y - first.y) * along.y;
+    let wanted: Vec<f64> = outside.iter().map(|it| place(&it.0)).collect();
+    let sizes: Vec<f64> = outside.iter().map(|it| it.1 + 2.0).collect();
+    let places = spread(&wanted, &sizes, f64::NEG_INFINITY, f64::INFINITY);
+    // Where texts that fit stand on the outer side of the line, those that do not stand beyond them.
+    let is_outer = above.x * out.x + above.y * out.y > 0.0;
+    let near = if is_outer {
+        lift + TEXT_LIFT + lettered.cap + 1.2
+    } else {
+        lift + OVERRUN + 1.2
+    };
+    for ((middle, _, words), at) in outside.iter().zip(places) {
+        let foot = *first + along * at;
+        canvas.line(fine, *middle + out * lift, foot + out * (near - 0.4));
+        canvas.text_centred(foot + out * (near + half), (*words).clone(), lettered);
+    }
+    // Last, so that their patches cover leaders that pass beneath.
+    for (at, words) in inside {
+        canvas.text_centred(at, words.clone(), lettered);
+    }
+}

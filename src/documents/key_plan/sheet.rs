@@ -1,0 +1,434 @@
+//! One key plan sheet.
+
+use super::dimensions::{BesideString, beside_strings, draw_dimensions, lanes, side_depth};
+use super::marks::{MarkLabel, infill_marks, mark_depths, panel_marks, sheet_style};
+use super::order::{
+    Sign, corner_signs, opening_signs, overhead, pale, room_signs, start_sign, wall_signs,
+};
+use super::scene::{Scene, SceneWall, on_paper};
+use super::strip::draw_strip;
+use crate::building::RoughOpening;
+use crate::documents::paper::frame::{ARCH_D, Paper};
+use crate::documents::paper::style::{Fill, Pen};
+use crate::documents::paper::symbol::{north_arrow, scale_bar, view_title};
+use crate::documents::paper::{Area, Canvas, Form, Group, Sheet, Spot, spot};
+use crate::documents::plan_view::{
+    Candidate, Obstacles, PlanView, bar_place, clip_ring, closed_shape, direction, place, shape_on_paper,
+    solid_shape, wall_bodies,
+};
+use crate::layout::RunPiece;
+use crate::plan::{Hinge, OpeningKind, Swing};
+use geo::{BooleanOps, Coord, LineString, MultiPolygon, Polygon};
+
+/// The paper of a key plan.
+pub(super) const PAPER: Paper = ARCH_D;
+
+/// Height of the band under the plan for title, scale and north, mm.
+const FOOT: f64 = 34.0;
+
+/// Length of a joint's tick beyond the outside face, mm.
+const TICK: f64 = 3.0;
+
+/// What a label had better not stand on: a line of the architect's costs as much as standing so many mm farther away.
+const ON_INTERIOR: f64 = 3.0;
+
+/// Draws the sheet of a storey.
+pub(super) fn key_plan_sheet(scene: &Scene<'_>) -> Sheet {
+    let field = PAPER.field();
+    let window = Area::new(field.x0 + 3.0, field.y0 + 3.0, field.x1 - 3.0, field.y1 - FOOT);
+    let lanes = lanes(scene);
+    let (view, style) = fit(scene, &lanes, &window);
+    let (depths, widest) = mark_depths(scene, &view, style);
+
+    let mut interior = Canvas::new();
+    draw_interior(&mut interior, scene, &view, &window);
+    let interior = interior.into_group("architect", "Architect's interior");
+    let mut panels = Canvas::new();
+    draw_walls(&mut panels, scene, &view);
+    let panels = panels.into_group("panels", "Panels");
+    let mut dimensions = Canvas::new();
+    draw_dimensions(&mut dimensions, scene, &view, &lanes, &depths);
+    let dimensions = dimensions.into_group("dimensions", "Dimensions");
+
+    let mut obstacles = Obstacles::inside(window);
+    obstacles.add_group(&panels);
+    obstacles.add_group(&dimensions);
+    obstacles.add_group_softly(&interior, ON_INTERIOR);
+    let mut labels = Canvas::new();
+    let mut left = 0;
+    labels.group("strings-beside", "Panels of walls at an angle or in a court", |canvas| {
+        let strings = beside_strings(scene, &view, &lanes, widest);
+        left += set(canvas, &strings, &mut obstacles, BesideString::draw);
+    });
+    labels.group("marks", "Marks", |canvas| {
+        let marks = panel_marks(scene, &view, style);
+        left += set(canvas, &marks, &mut obstacles, MarkLabel::draw);
+    });
+    labels.group("openings", "Openings", |canvas| {
+        let openings = opening_signs(scene, &view);
+        left += set(canvas, &openings, &mut obstacles, Sign::draw);
+    });
+    labels.group("infill-marks", "Marks of headers and sills", |canvas| {
+        let marks = infill_marks(scene, &view, style);
+        left += set(canvas, &marks, &mut obstacles, MarkLabel::draw);
+    });
+    labels.group("order", "Order of erection", |canvas| {
+        let start: Vec<Sign> = start_sign(scene, &view).into_iter().collect();
+        left += set(canvas, &start, &mut obstacles, Sign::draw);
+        let walls = wall_signs(scene, &view);
+        left += set(canvas, &walls, &mut obstacles, Sign::draw);
+    });
+    labels.group("corners", "Corners", |canvas| {
+        let corners = corner_signs(scene, &view);
+        // A corner without room is no loss: the bodies show how it meets.
+        set(canvas, &corners, &mut obstacles, Sign::draw);
+    });
+    labels.group("rooms", "Rooms", |canvas| {
+        let rooms = room_signs(scene, &view);
+        set(canvas, &rooms, &mut obstacles, Sign::draw);
+    });
+
+    let mut frame = Canvas::new();
+    PAPER.draw_frame(&mut frame);
+    let number = sheet_number(scene);
+    let facts = scene.input.facts;
+    Sheet {
+        name: format!("{number}-key-plan"),
+        title: format!("{number} Key plan, {}, {}", storey_name(scene), facts.building),
+        number,
+        description: "Where every panel stands and in what order it is set. Millimetres on paper.".to_owned(),
+        paper: PAPER.name.to_owned(),
+        width: PAPER.width,
+        height: PAPER.height,
+        data: vec![
+            ("storey".to_owned(), scene.storey.id.clone()),
+            ("scale".to_owned(), view.scale().data()),
+        ],
+        layers: vec![
+            interior,
+            panels,
+            dimensions,
+            labels.into_group("labels", "Labels"),
+            draw_foot(scene, &view),
+            frame.into_group("frame", "Frame"),
+            draw_strip(scene, &view, left),
+        ],
+    }
+}
+
+/// `Z-101`, `Z-102`…
+pub(super) fn sheet_number(scene: &Scene<'_>) -> String {
+    format!("Z-{:03}", 100 + scene.number)
+}
+
+/// As printed: the storey's name, else its id.
+pub(super) fn storey_name(scene: &Scene<'_>) -> String {
+    let name = scene.storey.name.trim();
+    if name == scene.storey.id {
+        return format!("storey {name}");
+    }
+    let name = name.to_lowercase();
+    match name.strip_suffix(" plan").unwrap_or(&name) {
+        "" | "plan" => format!("storey {}", scene.storey.id),
+        name => name.to_owned(),
+    }
+}
+
+/// View and style of marks. The room marks take depends on the scale, and the scale on the room: one round settles it,
+/// since marks only shrink as the scale does.
+fn fit(scene: &Scene<'_>, lanes: &[super::dimensions::Lane], window: &Area) -> (PlanView, usize) {
+    let corners = scene.corners();
+    let mut room = window.grown(-50.0);
+    let mut view = PlanView::fit(&corners, scene.turn, &room);
+    let mut style = sheet_style(scene, &view);
+    for _ in 0..2 {
+        let (depths, widest) = mark_depths(scene, &view, style);
+        let depth = |side: usize| side_depth(lanes, side, &depths);
+        let beside = if lanes.contains(&super::dimensions::Lane::Beside) {
+            widest * 0.5
+        } else {
+            0.0
+        };
+        room = Area::new(
+            window.x0 + depth(3).max(beside),
+            window.y0 + depth(0).max(beside),
+            window.x1 - depth(1).max(beside),
+            window.y1 - depth(2).max(beside),
+        );
+        view = PlanView::fit(&corners, scene.turn, &room);
+        style = sheet_style(scene, &view);
+    }
+    (view, style)
+}
+
+/// Places labels, draws them, and returns how many found no room.
+fn set<L: AsRef<[Candidate]>>(
+    canvas: &mut Canvas,
+    labels: &[L],
+    obstacles: &mut Obstacles,
+    draw: impl Fn(&L, &mut Canvas, usize),
+) -> usize {
+    let placed = place(labels, obstacles);
+    let mut left = 0;
+    for (label, chosen) in labels.iter().zip(placed.chosen) {
+        let Some((chosen, candidate)) =
+            chosen.and_then(|chosen| Some((chosen, label.as_ref().get(chosen)?)))
+        else {
+            left += 1;
+            continue;
+        };
+        draw(label, canvas, chosen);
+        obstacles.add_label(candidate);
+    }
+    left
+}
+
+/// Interior walls and swings, pale, cut off at the panels.
+fn draw_interior(canvas: &mut Canvas, scene: &Scene<'_>, view: &PlanView, window: &Area) {
+    let Some(storey) = &scene.plan else {
+        return;
+    };
+    let bodies = wall_bodies(storey);
+    let is_exterior = |index: usize| storey.walls.get(index).is_some_and(|it| it.is_exterior);
+    let architects = closed_shape(bodies.iter().filter(|it| is_exterior(it.wall)));
+    let panels = scene
+        .walls
+        .iter()
+        .fold(MultiPolygon::new(Vec::new()), |all, wall| {
+            let mut ring = wall.run_body().to_vec();
+            ring.reverse();
+            all.union(&Polygon::new(LineString::new(ring), Vec::new()))
+        });
+    // Where panels are thinner than the wall as drawn, partitions end short: they are the architect's, and shown as drawn.
+    let taken = architects.union(&panels);
+    let interior = solid_shape(
+        storey,
+        bodies.iter().filter(|it| !is_exterior(it.wall)),
+        &taken,
+    );
+    for rings in shape_on_paper(&interior, view) {
+        let rings: Vec<Vec<Spot>> = rings
+            .iter()
+            .map(|ring| clip_ring(ring, window))
+            .filter(|ring| ring.len() > 2)
+            .collect();
+        if !rings.is_empty() {
+            canvas.shape(Form::Region(rings), pale(), Fill::None);
+        }
+    }
+    for opening in &storey.openings {
+        let wall = storey.walls.iter().find(|it| it.id == opening.wall);
+        let middle = view.paper(opening.centre);
+        let is_shown = window.grown(-20.0).holds(&Area::of(middle, middle));
+        if let Some(wall) = wall.filter(|it| !it.is_exterior && is_shown)
+            && let Some(along) = direction(wall)
+        {
+            let swing = DoorLeaf {
+                near: wall.start + along * opening.near,
+                along,
+                width: opening.width,
+                leaf: opening.leaf.unwrap_or(opening.width),
+                left_face: wall.thickness / 2.0,
+                right_face: wall.thickness / 2.0,
+                hinge: opening.hinge,
+                swing: opening.swing,
+            };
+            swing.draw(canvas, view, pale());
+        }
+    }
+}
+
+/// A door's leaf, wherever it hangs.
+struct DoorLeaf {
+    /// The jamb nearer the wall's start, on the line the faces are measured from.
+    near: Coord<f64>,
+    /// Along the wall.
+    along: Coord<f64>,
+    /// Jamb to jamb.
+    width: f64,
+    /// The leaf.
+    leaf: f64,
+    /// From the line to the face on the left of `along`.
+    left_face: f64,
+    /// To the face on its right.
+    right_face: f64,
+    hinge: Option<Hinge>,
+    swing: Option<Swing>,
+}
+
+impl DoorLeaf {
+    fn draw(
+        &self,
+        canvas: &mut Canvas,
+        view: &PlanView,
+        stroke: crate::documents::paper::style::Stroke,
+    ) {
+        let (Some(hinge), Some(swing)) = (self.hinge, self.swing) else {
+            return;
+        };
+        let left = Coord {
+            x: -self.along.y,
+            y: self.along.x,
+        };
+        let (into, offset) = match swing {
+            Swing::In => (left, left * self.left_face),
+            Swing::Out => (left * -1.0, left * -self.right_face),
+        };
+        let (pivot, towards) = match hinge {
+            Hinge::Start => (self.near, self.along),
+            Hinge::End => (self.near + self.along * self.width, self.along * -1.0),
+        };
+        let pivot = pivot + offset;
+        let leaf = self.leaf.min(self.width);
+        let arc: Vec<Spot> = (0..=12)
+            .map(|i| {
+                let (sine, cosine) = (f64::from(i) * std::f64::consts::FRAC_PI_2 / 12.0).sin_cos();
+                view.paper(pivot + into * (leaf * cosine) + towards * (leaf * sine))
+            })
+            .collect();
+        if let Some(tip) = arc.first().copied() {
+            canvas.line(stroke, view.paper(pivot), tip);
+        }
+        canvas.polyline(stroke, arc);
+    }
+}
+
+/// Panels as bodies, joints, openings.
+fn draw_walls(canvas: &mut Canvas, scene: &Scene<'_>, view: &PlanView) {
+    for wall in &scene.walls {
+        for panel in scene.panels(wall) {
+            let mark = panel.panel.mark.as_str();
+            let body = on_paper(&wall.body(panel.ends), view);
+            canvas.group_with(
+                &format!("panel-{mark}"),
+                &format!("Panel {mark}"),
+                &[("panel", mark), ("wall", wall.wall.id.as_str())],
+                |canvas| {
+                    let fill = if panel.is_held() { Fill::Medium } else { Fill::Light };
+                    canvas.shape(Form::Polygon(body), Pen::Bold.full(), fill);
+                },
+            );
+        }
+    }
+    for wall in &scene.walls {
+        for opening in &wall.wall.openings {
+            let id = format!("opening-{}", opening.id);
+            let data = [("opening", opening.id.as_str()), ("wall", wall.wall.id.as_str())];
+            canvas.group_with(&id, &format!("Opening {}", opening.id), &data, |canvas| {
+                draw_opening(canvas, scene, wall, opening, view);
+            });
+        }
+        canvas.group(&format!("joints-{}", wall.wall.id), "Joints", |canvas| {
+            for piece in &wall.layout.run {
+                if let RunPiece::Gap { from, to } = piece {
+                    let middle = (wall.layout.from + *from + (*to - *from).half()).to_inches();
+                    let (_, out) = wall.axes(view);
+                    let outer = view.paper(wall.face(middle, 0.0)) + out * TICK;
+                    let inner = view.paper(wall.face(middle, -wall.thickness));
+                    canvas.line(Pen::Heavy.full(), inner, outer);
+                }
+            }
+        });
+    }
+}
+
+fn draw_opening(
+    canvas: &mut Canvas,
+    scene: &Scene<'_>,
+    wall: &SceneWall<'_>,
+    opening: &RoughOpening,
+    view: &PlanView,
+) {
+    let hole = on_paper(&wall.hole(opening), view);
+    let &[outer_left, outer_right, inner_right, inner_left] = hole.as_slice() else {
+        return;
+    };
+    canvas.shape(Form::Polygon(hole), None, Fill::White);
+    canvas.line(Pen::Bold.full(), outer_left, inner_left);
+    canvas.line(Pen::Bold.full(), outer_right, inner_right);
+    let between = wall.layout.run.iter().any(|piece| {
+        matches!(piece, RunPiece::Opening { opening: index, .. }
+            if wall.wall.openings.get(*index).is_some_and(|it| it.id == opening.id))
+    });
+    let faces = if between {
+        overhead()
+    } else {
+        Pen::Thin.full()
+    };
+    canvas.line(faces, outer_left, outer_right);
+    canvas.line(faces, inner_left, inner_right);
+    let thin = Pen::Fine.full();
+    let across = |share: f64| {
+        (
+            outer_left + (inner_left - outer_left) * share,
+            outer_right + (inner_right - outer_right) * share,
+        )
+    };
+    match opening.kind {
+        OpeningKind::Window => {
+            for share in [0.4, 0.6] {
+                let (a, b) = across(share);
+                canvas.line(thin, a, b);
+            }
+        }
+        OpeningKind::Door | OpeningKind::Opening | OpeningKind::GarageDoor => {
+            let swing = scene
+                .plan
+                .iter()
+                .flat_map(|storey| &storey.openings)
+                .find(|it| it.id == opening.id)
+                .and_then(|it| it.swing);
+            DoorLeaf {
+                near: wall.face(opening.from.to_inches(), 0.0),
+                along: wall.wall.frame.along,
+                width: opening.width().to_inches(),
+                leaf: opening.unit[0].to_inches(),
+                left_face: wall.thickness,
+                right_face: 0.0,
+                hinge: opening.hinge,
+                swing,
+            }
+            .draw(canvas, view, thin);
+        }
+    }
+}
+
+/// Title of the view, scale bar, north.
+fn draw_foot(scene: &Scene<'_>, view: &PlanView) -> Group {
+    let mut canvas = Canvas::new();
+    let field = PAPER.field();
+    let lettering = PAPER.lettering;
+    let base = field.y1 - FOOT / 2.0;
+    let mut remark = format!(
+        "SCALE {}    Panels cut above the sill. Marks and strings outside, order of erection inside.",
+        view.scale().name
+    );
+    if scene.turn != 0.0 {
+        remark.push_str(&format!(
+            " Turned {:.1}° {} against the architect's plan.",
+            scene.turn.to_degrees().abs(),
+            if scene.turn > 0.0 { "counter-clockwise" } else { "clockwise" }
+        ));
+    }
+    let title = format!("KEY PLAN, {}", storey_name(scene).to_uppercase());
+    let centre = spot(field.x0 + 12.0, base);
+    let end = view_title(&mut canvas, &lettering, centre, "1", &title, &remark);
+    let mut right = field.x1 - 14.0;
+    if let Some(degrees) = scene.input.north_deg {
+        // North lies so many degrees counter-clockwise of the drawing's +y; on the sheet the building is turned as well.
+        let clockwise = -degrees - scene.turn.to_degrees();
+        north_arrow(
+            &mut canvas,
+            &lettering,
+            spot(right - 9.0, base + 2.0),
+            8.0,
+            clockwise,
+        );
+        right -= 34.0;
+    }
+    let per_inch = view.scale().per_inch();
+    if let Some((left, feet)) = bar_place(end + 14.0, right, per_inch) {
+        scale_bar(&mut canvas, &lettering, spot(left, base + 3.0), per_inch, feet);
+    }
+    canvas.into_group("view-title", "View title")
+}

@@ -1,0 +1,379 @@
+//! Finds a free place for every label: candidate places scored against what stands on the sheet already.
+//!
+//! ```text
+//!   requests, each with candidates ──► cost against fixed obstacles (once) ──► greedy in order ──► rounds of second thoughts
+//! ```
+//!
+//! Method: every label brings candidate places with a cost of their own; a place on something hard (our text, our heavy
+//! lines) is refused, one on something soft (the architect's lines) costs. Labels choose in order, then each chooses again
+//! with the others standing, until nothing moves or the rounds are used up. Work is counted, never timed. Cost: the number
+//! of candidates times obstacles near them. A label with no free candidate gets none: the caller says so in a table.
+//! Refused: exact search over all labels together, since sheets hold hundreds of labels of which nearly all are free.
+
+use crate::documents::paper::Area;
+use geo::Coord;
+use rstar::{AABB, RTree, RTreeObject};
+
+/// Rounds of second thoughts. More change little: labels move only where a neighbour has moved away.
+const ROUNDS: usize = 4;
+
+/// A box at an angle, millimetres on paper.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct LabelBox {
+    centre: Coord<f64>,
+    half: [f64; 2],
+    axis: Coord<f64>,
+}
+
+impl LabelBox {
+    /// An upright box.
+    pub(crate) fn upright(extent: &Area) -> Self {
+        Self {
+            centre: extent.middle(),
+            half: [extent.width() / 2.0, extent.height() / 2.0],
+            axis: Coord { x: 1.0, y: 0.0 },
+        }
+    }
+
+    /// A box about its centre whose width runs along a unit vector.
+    pub(crate) const fn about(
+        centre: Coord<f64>,
+        width: f64,
+        height: f64,
+        axis: Coord<f64>,
+    ) -> Self {
+        Self {
+            centre,
+            half: [width / 2.0, height / 2.0],
+            axis,
+        }
+    }
+
+    /// A line with a thickness.
+    pub(crate) fn line(start: Coord<f64>, end: Coord<f64>, thickness: f64) -> Self {
+        let d = end - start;
+        let length = d.x.hypot(d.y);
+        let axis = if length > 0.0 {
+            d / length
+        } else {
+            Coord { x: 1.0, y: 0.0 }
+        };
+        Self::about((start + end) / 2.0, length + thickness, thickness, axis)
+    }
+
+    /// The upright box round it.
+    pub(crate) fn extent(&self) -> Area {
+        let x = self.half[0] * self.axis.x.abs() + self.half[1] * self.axis.y.abs();
+        let y = self.half[0] * self.axis.y.abs() + self.half[1] * self.axis.x.abs();
+        Area::new(
+            self.centre.x - x,
+            self.centre.y - y,
+            self.centre.x + x,
+            self.centre.y + y,
+        )
+    }
+
+    /// True when two boxes share any area: no line parts them along any of their four directions.
+    pub(crate) fn overlaps(&self, other: &Self) -> bool {
+        let d = other.centre - self.centre;
+        let across = |axis: Coord<f64>| Coord {
+            x: -axis.y,
+            y: axis.x,
+        };
+        [
+            self.axis,
+            across(self.axis),
+            other.axis,
+            across(other.axis),
+        ]
+        .into_iter()
+        .all(|direction| {
+            let dot = |v: Coord<f64>| v.x * direction.x + v.y * direction.y;
+            let reach = |it: &Self| {
+                it.half[0] * dot(it.axis).abs() + it.half[1] * dot(across(it.axis)).abs()
+            };
+            dot(d).abs() < reach(self) + reach(other)
+        })
+    }
+}
+
+/// What a label must not, or had better not, stand on.
+#[derive(Clone, Copy, Debug)]
+struct Obstacle {
+    area: LabelBox,
+    kind: Kind,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq)]
+enum Kind {
+    /// Text, or a label placed before: neither labels nor leaders may touch it.
+    Text,
+    /// A line: labels may not touch it, a leader may cross it at a cost.
+    Line,
+    /// Costs a label that stands on it; leaders do not mind.
+    Soft(f64),
+}
+
+/// What a leader pays for each line it crosses: as much as standing so many mm farther away.
+const CROSSING: f64 = 2.0;
+
+impl RTreeObject for Obstacle {
+    type Envelope = AABB<[f64; 2]>;
+    fn envelope(&self) -> Self::Envelope {
+        envelope(&self.area.extent())
+    }
+}
+
+fn envelope(extent: &Area) -> AABB<[f64; 2]> {
+    AABB::from_corners([extent.x0, extent.y0], [extent.x1, extent.y1])
+}
+
+/// Everything that stands on the sheet before labels are placed.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Obstacles {
+    items: Vec<Obstacle>,
+    window: Option<Area>,
+}
+
+impl Obstacles {
+    /// Nothing stands anywhere; labels must stay inside a window.
+    pub(crate) const fn inside(window: Area) -> Self {
+        Self {
+            items: Vec::new(),
+            window: Some(window),
+        }
+    }
+
+    /// A text or the like: no label and no leader may touch it.
+    pub(crate) fn add_text(&mut self, area: LabelBox) {
+        self.items.push(Obstacle {
+            area,
+            kind: Kind::Text,
+        });
+    }
+
+    /// A line: no label may touch it, leaders cross it unwillingly.
+    pub(crate) fn add_line(&mut self, area: LabelBox) {
+        self.items.push(Obstacle {
+            area,
+            kind: Kind::Line,
+        });
+    }
+
+    /// A label that was placed: its boxes are texts, its leader a line.
+    pub(crate) fn add_label(&mut self, candidate: &Candidate) {
+        for area in &candidate.boxes {
+            self.add_text(*area);
+        }
+        for line in &candidate.lines {
+            self.add_line(*line);
+        }
+    }
+
+    /// Takes over what stands in another list.
+    pub(crate) fn join(&mut self, other: &Self) {
+        self.items.extend_from_slice(&other.items);
+    }
+
+    /// Something a label had better not touch, at a cost.
+    pub(crate) fn add_soft(&mut self, area: LabelBox, cost: f64) {
+        self.items.push(Obstacle {
+            area,
+            kind: Kind::Soft(cost),
+        });
+    }
+}
+
+/// A place a label might take: all its boxes, and what it costs to be there.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Candidate {
+    /// Text, balloon and the like: may touch nothing hard and no other label.
+    pub(crate) boxes: Vec<LabelBox>,
+    /// Leaders, dimension lines: they may cross lines, but neither text nor another label.
+    pub(crate) lines: Vec<LabelBox>,
+    /// Cost of the place itself: distance, habit.
+    pub(crate) cost: f64,
+}
+
+/// Where the labels stand.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub(crate) struct Placements {
+    /// For each request the candidate chosen; `None` where none was free.
+    pub(crate) chosen: Vec<Option<usize>>,
+    /// How many candidates were weighed, over all rounds.
+    pub(crate) weighed: usize,
+}
+
+/// Chooses a candidate for each request. See the file's head for the method.
+///
+/// - `requests`: the more important first; a label keeps its place against those after it.
+pub(crate) fn place<C: AsRef<[Candidate]>>(requests: &[C], obstacles: &Obstacles) -> Placements {
+    let tree = RTree::bulk_load(obstacles.items.clone());
+    let mut weighed = 0;
+    let requests: Vec<&[Candidate]> = requests.iter().map(AsRef::as_ref).collect();
+    let mut own: Vec<Vec<Weighed>> = requests.iter().map(|it| vec![Weighed::NotYet; it.len()]).collect();
+    let orders: Vec<Vec<usize>> = requests.iter().map(|it| by_cost(it)).collect();
+    let mut chosen: Vec<Option<usize>> = vec![None; requests.len()];
+    for round in 0..=ROUNDS {
+        let mut moved = false;
+        for (index, candidates) in requests.iter().enumerate() {
+            let mut best: Option<(f64, usize)> = None;
+            for number in orders[index].iter().copied() {
+                let candidate = &candidates[number];
+                if best.is_some_and(|(least, _)| candidate.cost >= least) {
+                    break;
+                }
+                weighed += 1;
+                let known = &mut own[index][number];
+                if *known == Weighed::NotYet {
+                    *known = cost_on_sheet(candidate, &tree, obstacles.window.as_ref())
+                        .map_or(Weighed::Refused, Weighed::Costs);
+                }
+                let Weighed::Costs(cost) = *known else {
+                    continue;
+                };
+                if best.is_some_and(|(least, _)| cost >= least) {
+                    continue;
+                }
+                let free = chosen.iter().enumerate().all(|(other, place)| {
+                    other == index
+                        || place
+                            .and_then(|place| requests[other].get(place))
+                            .is_none_or(|standing| are_apart(candidate, standing))
+                });
+                if free {
+                    best = Some((cost, number));
+                }
+            }
+            let next = best.map(|(_, number)| number);
+            moved |= next != chosen[index];
+            chosen[index] = next;
+        }
+        if !moved && round > 0 {
+            break;
+        }
+    }
+    Placements { chosen, weighed }
+}
+
+/// What is known of a candidate's cost against the fixed things.
+#[derive(Clone, Copy, Debug, PartialEq)]
+enum Weighed {
+    NotYet,
+    Refused,
+    Costs(f64),
+}
+
+/// The candidates from the cheapest by itself: the search stops where none left can be better than what it has.
+fn by_cost(candidates: &[Candidate]) -> Vec<usize> {
+    let mut order: Vec<usize> = (0..candidates.len()).collect();
+    order.sort_by(|a, b| candidates[*a].cost.total_cmp(&candidates[*b].cost).then(a.cmp(b)));
+    order
+}
+
+/// What it costs to stand there, from the fixed things alone; `None` when it is refused.
+fn cost_on_sheet(
+    candidate: &Candidate,
+    tree: &RTree<Obstacle>,
+    window: Option<&Area>,
+) -> Option<f64> {
+    let mut cost = candidate.cost;
+    for area in &candidate.boxes {
+        let extent = area.extent();
+        if let Some(window) = window
+            && !window.holds(&extent)
+        {
+            return None;
+        }
+        for obstacle in tree.locate_in_envelope_intersecting(&envelope(&extent)) {
+            if obstacle.area.overlaps(area) {
+                match obstacle.kind {
+                    Kind::Text | Kind::Line => return None,
+                    Kind::Soft(extra) => cost += extra,
+                }
+            }
+        }
+    }
+    for leader in &candidate.lines {
+        for obstacle in tree.locate_in_envelope_intersecting(&envelope(&leader.extent())) {
+            if obstacle.area.overlaps(leader) {
+                match obstacle.kind {
+                    Kind::Text => return None,
+                    Kind::Line => cost += CROSSING,
+                    Kind::Soft(_) => {}
+                }
+            }
+        }
+    }
+    Some(cost)
+}
+
+/// True when no box of the one touches the other; their lines may cross.
+fn are_apart(a: &Candidate, b: &Candidate) -> bool {
+    let touch = |x: &LabelBox, y: &LabelBox| {
+        x.extent().meets(&y.extent()) && x.overlaps(y)
+    };
+    let meet = |first: &[LabelBox], second: &[LabelBox]| {
+        first.iter().any(|x| second.iter().any(|y| touch(x, y)))
+    };
+    !meet(&a.boxes, &b.boxes) && !meet(&a.boxes, &b.lines) && !meet(&a.lines, &b.boxes)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Candidates at whole millimetres to the right, one square millimetre each, cheaper the nearer.
+    fn row(n_places: u32) -> Vec<Candidate> {
+        (0..n_places)
+            .map(f64::from)
+            .map(|x| Candidate {
+                boxes: vec![LabelBox::upright(&Area::new(x, 0.0, x + 0.9, 0.9))],
+                lines: Vec::new(),
+                cost: x,
+            })
+            .collect()
+    }
+
+    #[track_caller]
+    fn check(requests: &[Vec<Candidate>], obstacles: &Obstacles, expected: &[Option<usize>]) {
+        assert_eq!(place(requests, obstacles).chosen, expected);
+    }
+
+    #[test]
+    fn labels_stand_side_by_side_and_the_first_has_the_best_place() {
+        check(
+            &[row(3), row(3), row(3)],
+            &Obstacles::default(),
+            &[Some(0), Some(1), Some(2)],
+        );
+    }
+
+    #[test]
+    fn a_label_without_a_free_place_gets_none() {
+        check(
+            &[row(1), row(1)],
+            &Obstacles::default(),
+            &[Some(0), None],
+        );
+    }
+
+    #[test]
+    fn hard_things_are_avoided_and_soft_ones_weighed() {
+        let mut obstacles = Obstacles::inside(Area::new(0.0, 0.0, 10.0, 10.0));
+        obstacles.add_text(LabelBox::upright(&Area::new(0.5, 0.5, 0.6, 0.6)));
+        obstacles.add_soft(LabelBox::upright(&Area::new(1.5, 0.5, 1.6, 0.6)), 5.0);
+        check(&[row(4)], &obstacles, &[Some(2)]);
+    }
+
+    #[test]
+    fn boxes_at_an_angle_part_where_their_upright_boxes_do_not() {
+        let r = std::f64::consts::FRAC_1_SQRT_2;
+        let slanted = |x: f64, y: f64| {
+            LabelBox::about(Coord { x, y }, 10.0, 1.0, Coord { x: r, y: r })
+        };
+        let (a, b) = (slanted(0.0, 0.0), slanted(2.0, -2.0));
+        assert!(a.extent().meets(&b.extent()) && !a.overlaps(&b));
+        assert!(a.overlaps(&slanted(1.0, 1.0)));
+    }
+}

@@ -1,0 +1,118 @@
+//! Parts of strips that the plan sheets share: legends that count, tables that show what fits and count the rest.
+
+use crate::documents::paper::fonts::wrap;
+use crate::documents::paper::strip::Strip;
+use crate::documents::paper::table::Table;
+use crate::documents::paper::{Canvas, Item, Lettered, Spot, spot};
+
+/// Rows of a table below which it is not shown at all: a head over nothing says less than a line.
+const LEAST_ROWS: usize = 2;
+
+/// The first few, and how many more.
+pub(crate) fn short_list(items: &[String], most: usize) -> String {
+    let shown: Vec<&str> = items.iter().take(most).map(String::as_str).collect();
+    let more = items.len().saturating_sub(most);
+    if more == 0 {
+        shown.join(", ")
+    } else {
+        format!("{} and {more} more", shown.join(", "))
+    }
+}
+
+/// What a sheet says of signs that found no free place on it; empty when all did.
+pub(crate) fn left_words(signs: usize) -> String {
+    match signs {
+        0 => String::new(),
+        1 => "1 sign found no free place on the drawing: it stands in the tables only.".to_owned(),
+        n => format!("{n} signs found no free place on the drawing: they stand in the tables only."),
+    }
+}
+
+/// A row of the legend: sample, words, count.
+pub(crate) fn legend_row(
+    canvas: &mut Canvas,
+    strip: &mut Strip,
+    words: &str,
+    count: &str,
+    sample: impl FnOnce(&mut Canvas, Spot),
+) {
+    let lettered = Lettered::cap(strip.lettering.note);
+    let left = strip.left() + 26.0;
+    let count_width = lettered.bold().width(count) + 3.0;
+    let lines = wrap(words, strip.right() - left - count_width, lettered.cap, lettered.weight);
+    let more: f64 = lines.iter().skip(1).map(|_| strip.lettering.leading()).sum();
+    let height = 8.2 + more;
+    let middle = strip.top + 4.1;
+    sample(canvas, spot(strip.left() + 11.0, strip.top + height / 2.0));
+    let mut base = middle + lettered.cap / 2.0;
+    for line in lines {
+        canvas.text(spot(left, base), line, lettered);
+        base += strip.lettering.leading();
+    }
+    canvas.text_centred(spot(strip.right(), middle), count, lettered.bold().end());
+    strip.top += height;
+}
+
+/// A whole number with commas between thousands.
+pub(crate) fn grouped(value: f64) -> String {
+    let digits = format!("{value:.0}");
+    let count = digits.len();
+    let mut words = String::new();
+    for (index, digit) in digits.chars().enumerate() {
+        if index > 0 && (count - index) % 3 == 0 {
+            words.push(',');
+        }
+        words.push(digit);
+    }
+    words
+}
+
+/// A table as far as the strip has room, with a line that counts what is left out.
+///
+/// - `elsewhere`: the file that has all rows.
+pub(crate) fn draw_table(
+    canvas: &mut Canvas,
+    strip: &mut Strip,
+    heading: &str,
+    remark: &str,
+    table: Table,
+    elsewhere: &str,
+) {
+    let all = table.rows.len();
+    let mut table = table;
+    loop {
+        let mut trial = *strip;
+        let mut drawn = Canvas::new();
+        trial.heading(&mut drawn, heading, remark);
+        let shown = table.rows.len();
+        if shown > 0 {
+            trial.table(&mut drawn, &table);
+        }
+        if shown < all {
+            trial.prose(&mut drawn, &[format!("{} more: see {elsewhere}.", all - shown)]);
+        } else if shown == 0 {
+            trial.top += 1.5;
+        }
+        if trial.top <= trial.foot {
+            *strip = trial;
+            canvas.put(Item::Group(
+                drawn.into_group("", heading),
+            ));
+            return;
+        }
+        if shown <= LEAST_ROWS.min(all) {
+            return;
+        }
+        // Rows that wrap make the height uneven, so rows go one by one from the foot.
+        table.rows.pop();
+    }
+}
+
+/// Left end and length in feet of the longest usual scale bar of at most 200 mm that fits between two places.
+pub(crate) fn bar_place(from: f64, to: f64, per_inch: f64) -> Option<(f64, i32)> {
+    [128, 64, 32, 16, 8]
+        .into_iter()
+        .map(|feet| (feet, f64::from(feet) * 12.0 * per_inch))
+        .find(|(_, length)| *length <= 200.0 && *length <= to - from)
+        .map(|(feet, length)| (to - length, feet))
+}

@@ -1,0 +1,338 @@
+//! The architect's drawing, pale, beneath what was recovered: strokes, fills, texts and dimensions, cut to the frame.
+//!
+//! A layer of the drawing becomes one path: lines that fall on each other at the sheet's resolution are drawn once, so a
+//! drawing of half a million strokes makes a file whose size is bounded by what a reader can see.
+
+use super::dimension_checks::DimensionCheck;
+use crate::documents::paper::fonts::text_width;
+use crate::documents::paper::style::dimension::{EXTENSION_GAP, HALF_TICK, OVERRUN, TEXT_LIFT};
+use crate::documents::paper::style::{Fill, Ink, Pen, Stroke};
+use crate::documents::paper::{Area, Canvas, Form, Group, Lettered, Spot, Weight};
+use crate::documents::plan_view::{PlanView, clip_line, clip_ring};
+use crate::drawing::{Curve, Dimension, Drawing, FillKind, SourceIndex};
+use geo::Coord;
+use std::collections::{BTreeMap, BTreeSet};
+
+/// Lines are told apart to this, mm on paper: finer than the thinnest pen.
+const RESOLUTION: f64 = 0.05;
+
+/// A chord of an arc leaves the arc by no more than this, mm on paper.
+const CHORD: f64 = 0.05;
+
+/// Lettering lower than this on paper is a smudge and is left out, mm.
+const LEAST_LETTER: f64 = 0.5;
+
+/// Cap height of the numbers of the architect's dimensions, mm: the file does not say how high they are.
+pub(super) const DIMENSION_CAP: f64 = 2.4;
+
+/// What the architect drew, and the boxes of its texts for whoever wants to keep clear of them.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Background {
+    /// The layer of the sheet.
+    pub(super) group: Group,
+    /// Lines on paper, each once.
+    pub(super) lines: Vec<(Spot, Spot)>,
+    /// Boxes of texts on paper: middle, width, height, direction.
+    pub(super) texts: Vec<(Spot, f64, f64, Coord<f64>)>,
+}
+
+/// Draws the architect's drawing inside a window of the paper. Hidden layers are left out.
+pub(super) fn draw_background(
+    drawing: &Drawing,
+    checks: &[DimensionCheck],
+    view: &PlanView,
+    window: &Area,
+) -> Background {
+    let mut background = Background::default();
+    let mut canvas = Canvas::new();
+    draw_fills(&mut canvas, drawing, view, window);
+    draw_strokes(&mut canvas, drawing, view, window, &mut background.lines);
+    draw_texts(&mut canvas, drawing, view, window, &mut background.texts);
+    canvas.group("architect-dimensions", "Architect's dimensions", |canvas| {
+        for check in checks {
+            if let Some(dimension) = drawing.dimensions.get(check.dimension)
+                && is_shown(drawing, dimension.source)
+            {
+                draw_dimension(canvas, dimension, check, view, window, &mut background);
+            }
+        }
+    });
+    background.group = canvas.into_group("architect", "Architect");
+    background
+}
+
+fn is_shown(drawing: &Drawing, source: SourceIndex) -> bool {
+    layer_of(drawing, source).is_some()
+}
+
+/// Name of the layer; `None` when it is hidden.
+fn layer_of(drawing: &Drawing, source: SourceIndex) -> Option<&str> {
+    let source = usize::try_from(source.0)
+        .ok()
+        .and_then(|index| drawing.sources.get(index))?;
+    (!source.is_hidden).then_some(source.layer.as_str())
+}
+
+fn draw_fills(canvas: &mut Canvas, drawing: &Drawing, view: &PlanView, window: &Area) {
+    canvas.group("architect-fills", "Architect's fills", |canvas| {
+        for fill in &drawing.fills {
+            if fill.kind == FillKind::Wipeout || !is_shown(drawing, fill.source) {
+                continue;
+            }
+            let rings: Vec<Vec<Spot>> = fill
+                .rings
+                .iter()
+                .map(|ring| {
+                    let ring: Vec<Spot> = ring.iter().map(|p| view.paper(*p)).collect();
+                    clip_ring(&ring, window)
+                })
+                .filter(|ring| ring.len() > 2)
+                .collect();
+            if rings.is_empty() {
+                continue;
+            }
+            // A pattern may cover a whole room: only solid areas are filled.
+            let is_solid = fill.pattern == "SOLID" || fill.kind == FillKind::Solid;
+            let stroke = pale(Pen::Hair);
+            if is_solid {
+                canvas.shape(Form::Region(rings), None, Fill::Light);
+            } else {
+                canvas.shape(Form::Region(rings), stroke, Fill::None);
+            }
+        }
+    });
+}
+
+const fn pale(pen: Pen) -> Stroke {
+    pen.full().with(Ink::Pale)
+}
+
+fn draw_strokes(
+    canvas: &mut Canvas,
+    drawing: &Drawing,
+    view: &PlanView,
+    window: &Area,
+    lines: &mut Vec<(Spot, Spot)>,
+) {
+    let mut layers: BTreeMap<&str, Vec<(Spot, Spot)>> = BTreeMap::new();
+    let mut seen: BTreeSet<[i64; 4]> = BTreeSet::new();
+    for stroke in &drawing.strokes {
+        let Some(layer) = layer_of(drawing, stroke.source) else {
+            continue;
+        };
+        for (from, to) in chords(&stroke.curve, view) {
+            let Some((from, to)) = clip_line(from, to, window) else {
+                continue;
+            };
+            let (a, b) = (on_grid(from), on_grid(to));
+            if a != b && seen.insert(if a < b { [a.0, a.1, b.0, b.1] } else { [b.0, b.1, a.0, a.1] })
+            {
+                layers.entry(layer).or_default().push((from, to));
+            }
+        }
+    }
+    for (number, (layer, strokes)) in layers.into_iter().enumerate() {
+        lines.extend_from_slice(&strokes);
+        let id = format!("architect-layer-{}", number + 1);
+        let title = format!("Layer {layer}");
+        canvas.group_with(&id, &title, &[("layer", layer)], |canvas| {
+            canvas.shape(Form::Hatch(strokes), pale(Pen::Thin), Fill::None);
+        });
+    }
+}
+
+#[expect(
+    clippy::cast_possible_truncation,
+    reason = "points lie on the sheet, a few thousand steps from its corner"
+)]
+fn on_grid(p: Spot) -> (i64, i64) {
+    (
+        (p.x / RESOLUTION).round() as i64,
+        (p.y / RESOLUTION).round() as i64,
+    )
+}
+
+/// A curve as straight pieces on paper.
+fn chords(curve: &Curve, view: &PlanView) -> Vec<(Spot, Spot)> {
+    match curve {
+        Curve::Line { start, end } => vec![(view.paper(*start), view.paper(*end))],
+        Curve::Arc {
+            centre,
+            radius,
+            start_angle,
+            sweep,
+        } => {
+            let n_chords = n_chords(view.millimetres(*radius), *sweep);
+            let step = *sweep / f64::from(n_chords);
+            let at = |i: u32| {
+                let (sine, cosine) = (start_angle + step * f64::from(i)).sin_cos();
+                view.paper(Coord {
+                    x: centre.x + radius * cosine,
+                    y: centre.y + radius * sine,
+                })
+            };
+            (0..n_chords).map(|i| (at(i), at(i + 1))).collect()
+        }
+    }
+}
+
+/// How many chords keep within [`CHORD`] of an arc: one turns by 2 arccos(1 − chord / radius).
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "held between 1 and 720 before the cast"
+)]
+fn n_chords(radius: f64, sweep: f64) -> u32 {
+    let ratio = (1.0 - CHORD / radius.max(CHORD)).clamp(0.0, 1.0);
+    let turn = (2.0 * ratio.acos()).max(1e-3);
+    (sweep.abs() / turn).ceil().clamp(1.0, 720.0) as u32
+}
+
+fn draw_texts(
+    canvas: &mut Canvas,
+    drawing: &Drawing,
+    view: &PlanView,
+    window: &Area,
+    boxes: &mut Vec<(Spot, f64, f64, Coord<f64>)>,
+) {
+    canvas.group("architect-texts", "Architect's texts", |canvas| {
+        for text in &drawing.texts {
+            let cap = view.millimetres(text.height);
+            let words = text.content.trim();
+            if cap < LEAST_LETTER || words.is_empty() || !is_shown(drawing, text.source) {
+                continue;
+            }
+            let width = text_width(words, cap, Weight::Regular);
+            let turn_deg = view.paper_degrees(text.angle);
+            let middle = view.paper(text.middle);
+            let (sine, cosine) = turn_deg.to_radians().sin_cos();
+            let reach = Coord {
+                x: (width * cosine.abs() + cap * sine.abs()) / 2.0,
+                y: (width * sine.abs() + cap * cosine.abs()) / 2.0,
+            };
+            if !window.holds(&Area::of(middle - reach, middle + reach)) {
+                continue;
+            }
+            canvas.text_centred(
+                middle,
+                words,
+                Lettered::cap(cap).middle().turned(turn_deg).ink(Ink::Pale),
+            );
+            boxes.push((
+                middle,
+                width,
+                cap,
+                Coord {
+                    x: cosine,
+                    y: -sine,
+                },
+            ));
+        }
+    });
+}
+
+/// Where a dimension lies on paper: the ends of its line, and the middle of its number.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct DimensionPlace {
+    /// One end of the dimension line.
+    pub(super) from: Spot,
+    /// The other.
+    pub(super) to: Spot,
+    /// Middle of the number.
+    pub(super) text: Spot,
+    /// Unit vector of reading.
+    pub(super) along: Coord<f64>,
+    /// Degrees counter-clockwise in which the number reads: between -90 (not reached) and 90.
+    pub(super) turn_deg: f64,
+}
+
+/// Puts a dimension on paper: its line runs under its number, as drafters set them.
+pub(super) fn place_dimension(dimension: &Dimension, view: &PlanView) -> Option<DimensionPlace> {
+    let direction = dimension.direction?;
+    let (sine, cosine) = direction.sin_cos();
+    let mut along = view.paper_vector(Coord { x: cosine, y: sine });
+    // Read from below or from the right.
+    if along.x < -1e-9 || (along.x.abs() <= 1e-9 && along.y > 0.0) {
+        along = along * -1.0;
+    }
+    let up = Coord {
+        x: along.y,
+        y: -along.x,
+    };
+    let text = view.paper(dimension.text_at);
+    let foot = text - up * (DIMENSION_CAP / 2.0 + TEXT_LIFT);
+    let project = |p: Coord<f64>| {
+        let d = view.paper(p) - foot;
+        foot + along * (d.x * along.x + d.y * along.y)
+    };
+    let (from, to) = (project(dimension.from), project(dimension.to));
+    let finite = [from, to, text]
+        .iter()
+        .all(|p| p.x.is_finite() && p.y.is_finite());
+    finite.then(|| DimensionPlace {
+        from,
+        to,
+        text,
+        along,
+        turn_deg: (-along.y).atan2(along.x).to_degrees(),
+    })
+}
+
+fn draw_dimension(
+    canvas: &mut Canvas,
+    dimension: &Dimension,
+    check: &DimensionCheck,
+    view: &PlanView,
+    window: &Area,
+    background: &mut Background,
+) {
+    let Some(place) = place_dimension(dimension, view) else {
+        return;
+    };
+    let words = check.written.feet_inches().to_string();
+    let width = text_width(&words, DIMENSION_CAP, Weight::Regular);
+    let half = Coord {
+        x: width,
+        y: width,
+    } / 2.0;
+    if !window.holds(&Area::of(place.text - half, place.text + half)) {
+        return;
+    }
+    let tick = Coord {
+        x: HALF_TICK,
+        y: -HALF_TICK,
+    };
+    let mut lines = vec![
+        (place.from, place.to),
+        (place.from - tick, place.from + tick),
+        (place.to - tick, place.to + tick),
+    ];
+    for (point, end) in [(dimension.from, place.from), (dimension.to, place.to)] {
+        let point = view.paper(point);
+        let d = end - point;
+        let length = d.x.hypot(d.y);
+        if length > EXTENSION_GAP {
+            lines.push((
+                point + d * (EXTENSION_GAP / length),
+                end + d * (OVERRUN / length),
+            ));
+        }
+    }
+    let lines: Vec<_> = lines
+        .into_iter()
+        .filter_map(|(from, to)| clip_line(from, to, window))
+        .collect();
+    background.lines.extend_from_slice(&lines);
+    canvas.shape(Form::Hatch(lines), pale(Pen::Fine), Fill::None);
+    canvas.text_centred(
+        place.text,
+        words,
+        Lettered::cap(DIMENSION_CAP)
+            .middle()
+            .turned(place.turn_deg)
+            .ink(Ink::Pale),
+    );
+    background
+        .texts
+        .push((place.text, width, DIMENSION_CAP, place.along));
+}

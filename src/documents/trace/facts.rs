@@ -1,0 +1,437 @@
+//! What a trace has to say, before any of it is drawn: questions, openings, layers, units, gaps.
+
+use crate::drawing::Drawing;
+use crate::findings::{Finding, Severity};
+use crate::plan::{Opening, OpeningKind, Plan, Storey};
+use crate::units::Length;
+use geo::Coord;
+use std::collections::{BTreeMap, BTreeSet};
+
+/// A doubt or a fault, to be answered on paper. Findings that say the same are one question with several places.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Question {
+    /// As numbered on the sheet, from 1: faults first.
+    pub(crate) number: usize,
+    /// True when panels may not be built before it is answered.
+    pub(crate) is_fault: bool,
+    /// Printed code.
+    pub(crate) code: &'static str,
+    /// What it is about: ids, or the file.
+    pub(crate) about: Vec<String>,
+    /// What was seen, as a sentence.
+    pub(crate) seen: String,
+    /// What to do about it, as a sentence; empty when the finding has no hint.
+    pub(crate) hint: String,
+    /// Where: drawing inches; empty when it is about the drawing as a whole.
+    pub(crate) places: Vec<Coord<f64>>,
+}
+
+/// The questions of one storey; what names no storey stands on the first sheet.
+pub(crate) fn questions(findings: &[Finding], plan: &Plan, storey: &Storey) -> Vec<Question> {
+    let is_first = plan.storeys.first().is_none_or(|it| it.id == storey.id);
+    let mut found: Vec<Question> = Vec::new();
+    for severity in [Severity::Fault, Severity::Doubt] {
+        for finding in findings.iter().filter(|it| it.severity == severity) {
+            let is_here = match &finding.place.storey {
+                Some(id) => *id == storey.id,
+                None => match &finding.place.element {
+                    Some(element) => has_element(storey, element),
+                    None => is_first,
+                },
+            };
+            if !is_here {
+                continue;
+            }
+            let about = about(finding, storey);
+            let place = place_of(finding, storey);
+            let seen = sentence(&finding.message);
+            let hint = sentence(&finding.hint);
+            match found.iter_mut().find(|it| {
+                it.code == finding.code.name()
+                    && it.is_fault == (severity == Severity::Fault)
+                    && it.seen == seen
+                    && it.hint == hint
+            }) {
+                Some(same) => {
+                    same.about.extend(about);
+                    same.places.extend(place);
+                }
+                None => found.push(Question {
+                    number: 0,
+                    is_fault: severity == Severity::Fault,
+                    code: finding.code.name(),
+                    about: about.into_iter().collect(),
+                    seen,
+                    hint,
+                    places: place.into_iter().collect(),
+                }),
+            }
+        }
+    }
+    for (index, question) in found.iter_mut().enumerate() {
+        question.number = index + 1;
+    }
+    found
+}
+
+fn has_element(storey: &Storey, id: &str) -> bool {
+    storey.walls.iter().any(|it| it.id == id)
+        || storey.openings.iter().any(|it| it.id == id)
+        || storey.rooms.iter().any(|it| it.id == id)
+}
+
+/// `O7 in X3`, `X2`, a layer, a file: whatever says best where to look.
+fn about(finding: &Finding, storey: &Storey) -> Option<String> {
+    let place = &finding.place;
+    if let Some(id) = &place.element {
+        return Some(match storey.openings.iter().find(|it| it.id == *id) {
+            Some(opening) => format!("{id} in {}", opening.wall),
+            None => id.clone(),
+        });
+    }
+    match (&place.layer, place.sources.first()) {
+        (Some(layer), _) => Some(format!("layer {layer}")),
+        (None, Some(handle)) => Some(format!("entity {handle}")),
+        (None, None) => place.file.clone(),
+    }
+}
+
+/// The point a finding names, else the middle of the wall or opening it names.
+fn place_of(finding: &Finding, storey: &Storey) -> Option<Coord<f64>> {
+    if let Some([x, y]) = finding.place.at {
+        return Some(Coord { x, y });
+    }
+    let id = finding.place.element.as_ref()?;
+    let opening = storey.openings.iter().find(|it| it.id == *id);
+    let wall = storey.walls.iter().find(|it| it.id == *id);
+    opening
+        .map(|it| it.centre)
+        .or_else(|| wall.map(|it| (it.start + it.end) / 2.0))
+}
+
+/// With a capital and a full stop, as on paper.
+pub(crate) fn sentence(words: &str) -> String {
+    let words = words.trim();
+    let mut letters = words.chars();
+    let Some(first) = letters.next() else {
+        return String::new();
+    };
+    let stop = if words.ends_with(['.', '?', '!', ':']) {
+        ""
+    } else {
+        "."
+    };
+    format!("{}{}{stop}", first.to_uppercase(), letters.as_str())
+}
+
+/// A line of the table of openings.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct OpeningRow {
+    /// Id.
+    pub(crate) id: String,
+    /// `Door`, `Window`, `Opening`, `Garage door`.
+    pub(crate) kind: &'static str,
+    /// Its wall.
+    pub(crate) wall: String,
+    /// Width and height of the unit; `?` where unknown.
+    pub(crate) size: String,
+    /// What it was read from.
+    pub(crate) read_from: String,
+}
+
+/// The table of openings, exterior ones first, as in the plan.
+pub(crate) fn opening_rows(
+    drawing: Option<&Drawing>,
+    storey: &Storey,
+    questions: &[Question],
+) -> Vec<OpeningRow> {
+    let kinds = source_kinds(drawing);
+    let mut rows: Vec<(bool, OpeningRow)> = storey
+        .openings
+        .iter()
+        .map(|opening| {
+            let is_interior = !is_exterior(storey, opening);
+            (
+                is_interior,
+                OpeningRow {
+                    id: opening.id.clone(),
+                    kind: kind_name(opening.kind),
+                    wall: opening.wall.clone(),
+                    size: size_of(opening),
+                    read_from: read_from(opening, &kinds, questions),
+                },
+            )
+        })
+        .collect();
+    rows.sort_by_key(|(is_interior, _)| *is_interior);
+    rows.into_iter().map(|(_, row)| row).collect()
+}
+
+/// True when its wall is exterior.
+pub(crate) fn is_exterior(storey: &Storey, opening: &Opening) -> bool {
+    storey
+        .walls
+        .iter()
+        .any(|wall| wall.id == opening.wall && wall.is_exterior)
+}
+
+/// A kind as printed.
+pub(crate) const fn kind_name(kind: OpeningKind) -> &'static str {
+    match kind {
+        OpeningKind::Door => "Door",
+        OpeningKind::Window => "Window",
+        OpeningKind::Opening => "Opening",
+        OpeningKind::GarageDoor => "Garage door",
+    }
+}
+
+/// `3'-0" × 6'-8"`: as drawn, and the height where the plan states it.
+pub(crate) fn size_of(opening: &Opening) -> String {
+    format!(
+        "{} × {}",
+        printed(opening.width),
+        opening.height.map_or_else(|| "?".to_owned(), printed)
+    )
+}
+
+/// Inches as feet, inches and sixteenths; `?` for what is no length.
+pub(crate) fn printed(inches: f64) -> String {
+    Length::nearest(inches, Length::nanometres(1))
+        .map_or_else(|| "?".to_owned(), |it| it.feet_inches().to_string())
+}
+
+/// Entity type by handle.
+fn source_kinds(drawing: Option<&Drawing>) -> BTreeMap<&str, &str> {
+    drawing
+        .map(|it| {
+            it.sources
+                .iter()
+                .map(|source| (source.handle.as_str(), source.kind.as_str()))
+                .collect()
+        })
+        .unwrap_or_default()
+}
+
+fn read_from(
+    opening: &Opening,
+    kinds: &BTreeMap<&str, &str>,
+    questions: &[Question],
+) -> String {
+    let mut parts = Vec::new();
+    match &opening.tag {
+        Some(tag) => parts.push(format!("tag {tag}")),
+        None => parts.push("no tag".to_owned()),
+    }
+    let handles = || opening.sources.iter().map(String::as_str);
+    if opening.swing.is_some() || handles().any(|it| kinds.get(it) == Some(&"ARC")) {
+        parts.push("swing".to_owned());
+    } else if handles().any(|it| it.contains('/') || kinds.get(it) == Some(&"INSERT")) {
+        parts.push("block".to_owned());
+    } else if opening.kind == OpeningKind::Window {
+        parts.push("glass".to_owned());
+    } else {
+        parts.push("jambs".to_owned());
+    }
+    let name = format!("{} in {}", opening.id, opening.wall);
+    let asked: Vec<String> = questions
+        .iter()
+        .filter(|it| it.about.contains(&name))
+        .map(|it| it.number.to_string())
+        .collect();
+    if !asked.is_empty() {
+        parts.push(format!("question {}", asked.join(", ")));
+    }
+    parts.join(", ")
+}
+
+/// A layer from which nothing, or not everything, became a wall or an opening.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct LayerRow {
+    /// Name.
+    pub(crate) name: String,
+    /// Strokes on it that became neither.
+    pub(crate) unused: usize,
+    /// Strokes on it in all.
+    pub(crate) strokes: usize,
+    /// Why, as far as is known.
+    pub(crate) why: &'static str,
+}
+
+/// Layers with strokes that were read and not used, the fullest first.
+pub(crate) fn unused_layers(drawing: &Drawing, storey: &Storey) -> Vec<LayerRow> {
+    let used: BTreeSet<&str> = storey
+        .walls
+        .iter()
+        .flat_map(|it| &it.sources)
+        .chain(storey.openings.iter().flat_map(|it| &it.sources))
+        .map(String::as_str)
+        .collect();
+    let mut rows: BTreeMap<&str, (usize, usize)> = BTreeMap::new();
+    for stroke in &drawing.strokes {
+        let Some(source) = usize::try_from(stroke.source.0)
+            .ok()
+            .and_then(|index| drawing.sources.get(index))
+        else {
+            continue;
+        };
+        let row = rows.entry(source.layer.as_str()).or_default();
+        row.0 += usize::from(!used.contains(source.handle.as_str()));
+        row.1 += 1;
+    }
+    let mut rows: Vec<LayerRow> = rows
+        .into_iter()
+        .filter(|(_, (unused, _))| *unused > 0)
+        .map(|(name, (unused, strokes))| {
+            let layer = drawing.layers.iter().find(|it| it.name == name);
+            LayerRow {
+                name: name.to_owned(),
+                unused,
+                strokes,
+                why: match layer {
+                    Some(it) if it.is_frozen => "frozen in the file",
+                    Some(it) if it.is_off => "switched off in the file",
+                    _ if unused == strokes => "no wall, no opening",
+                    _ => "partly used",
+                },
+            }
+        })
+        .collect();
+    rows.sort_by(|a, b| b.unused.cmp(&a.unused).then_with(|| a.name.cmp(&b.name)));
+    rows
+}
+
+/// Two free ends of exterior walls between which the outline does not close.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Gap {
+    /// One end, drawing inches.
+    pub(crate) from: Coord<f64>,
+    /// The other; the same point when no other end is free.
+    pub(crate) to: Coord<f64>,
+}
+
+/// The gaps of an outline that does not close: free ends of exterior walls, each with the nearest other one.
+///
+/// An end is free when no other exterior wall comes within half its own thickness and half the other's.
+pub(crate) fn outline_gaps(storey: &Storey) -> Vec<Gap> {
+    if !storey.outline.is_empty() {
+        return Vec::new();
+    }
+    let walls: Vec<_> = storey.walls.iter().filter(|it| it.is_exterior).collect();
+    let mut free: Vec<Coord<f64>> = Vec::new();
+    for (index, wall) in walls.iter().enumerate() {
+        for end in [wall.start, wall.end] {
+            let meets = walls.iter().enumerate().any(|(other, it)| {
+                other != index
+                    && distance_to_line(end, it.start, it.end)
+                        <= f64::midpoint(wall.thickness, it.thickness)
+            });
+            if !meets {
+                free.push(end);
+            }
+        }
+    }
+    let mut gaps = Vec::new();
+    while let Some(from) = free.first().copied() {
+        free.remove(0);
+        let nearest = free
+            .iter()
+            .enumerate()
+            .min_by(|a, b| distance(*a.1, from).total_cmp(&distance(*b.1, from)))
+            .map(|(index, to)| (index, *to));
+        let to = match nearest {
+            Some((index, to)) => {
+                free.remove(index);
+                to
+            }
+            None => from,
+        };
+        gaps.push(Gap { from, to });
+    }
+    gaps
+}
+
+pub(crate) fn distance(a: Coord<f64>, b: Coord<f64>) -> f64 {
+    (a.x - b.x).hypot(a.y - b.y)
+}
+
+fn distance_to_line(p: Coord<f64>, a: Coord<f64>, b: Coord<f64>) -> f64 {
+    let d = b - a;
+    let square = d.x * d.x + d.y * d.y;
+    let t = if square > 0.0 {
+        (((p.x - a.x) * d.x + (p.y - a.y) * d.y) / square).clamp(0.0, 1.0)
+    } else {
+        0.0
+    };
+    distance(p, a + d * t)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::findings::{Code, Place};
+    use crate::plan::Wall;
+
+    const SILL: Code = Code::new("TEST-01");
+    const OPEN: Code = Code::new("TEST-02");
+
+    fn storey() -> Storey {
+        Storey {
+            id: "S1".to_owned(),
+            openings: ["O1", "O2"]
+                .map(|id| Opening {
+                    id: id.to_owned(),
+                    wall: "X1".to_owned(),
+                    width: 36.0,
+                    ..Opening::default()
+                })
+                .to_vec(),
+            ..Storey::default()
+        }
+    }
+
+    #[test]
+    fn questions_that_say_the_same_are_one_and_faults_come_first() {
+        let storey = storey();
+        let plan = Plan {
+            storeys: vec![storey.clone()],
+            ..Plan::default()
+        };
+        let findings = [
+            Finding::doubt(SILL, Place::element("S1", "O1"), "no height", "tag it"),
+            Finding::note(SILL, Place::element("S1", "O2"), "fine", ""),
+            Finding::doubt(SILL, Place::element("S1", "O2"), "no height", "tag it"),
+            Finding::fault(OPEN, Place::file("plan.dxf"), "does not close", ""),
+        ];
+        let questions = questions(&findings, &plan, &storey);
+        let about: Vec<_> = questions.iter().map(|it| it.about.join(", ")).collect();
+        assert_eq!(about, ["plan.dxf", "O1 in X1, O2 in X1"]);
+        assert_eq!(questions[1].seen, "No height.");
+        assert_eq!(questions[1].places.len(), 2);
+        assert_eq!(size_of(&storey.openings[0]), "3'-0\" × ?");
+    }
+
+    #[test]
+    fn an_open_ring_shows_both_ends_of_its_gap() {
+        let wall = |start: (f64, f64), end: (f64, f64)| Wall {
+            is_exterior: true,
+            start: start.into(),
+            end: end.into(),
+            thickness: 6.0,
+            ..Wall::default()
+        };
+        let storey = Storey {
+            walls: vec![
+                wall((0.0, 0.0), (300.0, 0.0)),
+                wall((300.0, 0.0), (300.0, 200.0)),
+                wall((300.0, 200.0), (0.0, 200.0)),
+                wall((0.0, 200.0), (0.0, 40.0)),
+            ],
+            ..Storey::default()
+        };
+        let gap = Gap {
+            from: (0.0, 0.0).into(),
+            to: (0.0, 40.0).into(),
+        };
+        assert_eq!(outline_gaps(&storey), [gap]);
+    }
+}

@@ -1,0 +1,287 @@
+//! One trace sheet: the drawing at the left, the strip at the right.
+
+use super::background::draw_background;
+use super::dimension_checks::{DimensionCheck, Verdict, check_chains, check_dimensions};
+use super::facts::{Gap, Question, outline_gaps, questions};
+use super::labels::{
+    Left, dimension_labels, draw_labels, gap_labels, opening_labels, question_labels, room_labels,
+    short_wall_labels, wall_labels,
+};
+use super::recovered::draw_recovered;
+use super::strip::{StripFacts, draw_strip};
+use crate::documents::TitleFacts;
+use crate::documents::paper::frame::{ARCH_D, Paper};
+use crate::documents::paper::symbol::{scale_bar, view_title};
+use crate::documents::paper::{Area, Canvas, Group, Sheet, spot};
+use crate::documents::plan_view::{
+    LabelBox, Obstacles, PlanView, bar_place, extent_of, level_turn, turned, wall_bodies,
+};
+use crate::drawing::{Curve, Drawing};
+use crate::findings::Finding;
+use crate::plan::{Plan, Storey};
+use geo::Coord;
+
+/// The paper of a trace: its strip holds questions with room for answers.
+pub(super) const PAPER: Paper = Paper {
+    strip: 168.0,
+    ..ARCH_D
+};
+
+/// Room round the building for tags, questions and the architect's dimensions, mm.
+const AROUND: f64 = 44.0;
+
+/// Height of the band under the drawing for title, scale and remarks, mm.
+const FOOT: f64 = 30.0;
+
+/// What a label had better not stand on: a text of the architect's costs as much as standing so many mm farther away.
+const ON_TEXT: f64 = 12.0;
+
+/// The same for a line of the architect's.
+const ON_LINE: f64 = 1.0;
+
+/// All that one sheet is drawn from.
+pub(super) struct TraceInput<'a> {
+    /// The architect's drawing, if one was read (a sketch has none).
+    pub(super) drawing: Option<&'a Drawing>,
+    /// The whole plan, for its unit.
+    pub(super) plan: &'a Plan,
+    /// The storey on this sheet.
+    pub(super) storey: &'a Storey,
+    /// All findings.
+    pub(super) findings: &'a [Finding],
+    /// Title block.
+    pub(super) facts: &'a TitleFacts,
+    /// Number of the sheet, from 1.
+    pub(super) number: usize,
+}
+
+/// Draws one sheet.
+pub(super) fn trace_sheet(input: &TraceInput<'_>) -> Sheet {
+    let storey = input.storey;
+    let field = PAPER.field();
+    let window = Area::new(
+        field.x0 + 4.0,
+        field.y0 + 4.0,
+        field.x1 - 4.0,
+        field.y1 - FOOT,
+    );
+    let questions = questions(input.findings, input.plan, storey);
+    let gaps = outline_gaps(storey);
+    let turn = turn_of(storey);
+    let view = fit_view(input, &questions, turn, &window);
+    let checks = input.drawing.map(check_dimensions).unwrap_or_default();
+
+    let background = input
+        .drawing
+        .map(|drawing| draw_background(drawing, &checks, &view, &window))
+        .unwrap_or_default();
+    let mut recovered = Canvas::new();
+    draw_recovered(&mut recovered, storey, &gaps, &view);
+    let recovered = recovered.into_group("recovered", "Recovered");
+
+    let mut obstacles = Obstacles::inside(window);
+    obstacles.add_group(&recovered);
+    for (middle, width, height, along) in &background.texts {
+        let area = LabelBox::about(*middle, *width, *height, *along);
+        obstacles.add_soft(area, ON_TEXT);
+    }
+    for (from, to) in &background.lines {
+        obstacles.add_soft(LabelBox::line(*from, *to, 0.2), ON_LINE);
+    }
+    let mut left = Left::default();
+    let labels = Labelling {
+        input,
+        view: &view,
+        window: &window,
+        questions: &questions,
+        gaps: &gaps,
+        checks: &checks,
+    }
+    .draw(&mut obstacles, &mut left);
+
+    let extent = building_extent(storey, turn);
+    let chains = match (input.drawing, extent) {
+        (Some(drawing), Some(extent)) => check_chains(drawing, &checks, turn, &extent),
+        _ => Vec::new(),
+    };
+    let mut frame = Canvas::new();
+    PAPER.draw_frame(&mut frame);
+    let strip = draw_strip(&StripFacts {
+        input,
+        questions: &questions,
+        gaps: &gaps,
+        checks: &checks,
+        chains: &chains,
+        scale: view.scale().name,
+        left: &left,
+    });
+    let number = format!("Z-{:03}", input.number);
+    Sheet {
+        name: number.clone(),
+        number,
+        title: format!("Trace and questions, {}", storey_title(storey)),
+        description: "The architect's drawing in grey with what was recovered drawn over it, questions, dimension checks. \
+                      Millimetres on paper."
+            .to_owned(),
+        paper: PAPER.name.to_owned(),
+        width: PAPER.width,
+        height: PAPER.height,
+        data: vec![
+            ("storey".to_owned(), storey.id.clone()),
+            ("scale".to_owned(), view.scale().data()),
+        ],
+        layers: vec![
+            background.group,
+            recovered,
+            labels,
+            draw_foot(storey, &view, turn),
+            frame.into_group("frame", "Frame"),
+            strip,
+        ],
+    }
+}
+
+/// Name of a storey as printed.
+pub(super) fn storey_title(storey: &Storey) -> String {
+    match (storey.name.trim(), storey.id.as_str()) {
+        ("", "") => "drawing as read".to_owned(),
+        ("", id) => format!("storey {id}"),
+        (name, _) => name.to_owned(),
+    }
+}
+
+fn turn_of(storey: &Storey) -> f64 {
+    let exterior: Vec<_> = storey
+        .walls
+        .iter()
+        .filter(|it| it.is_exterior)
+        .map(|it| (it.start, it.end))
+        .collect();
+    if exterior.is_empty() {
+        let all: Vec<_> = storey.walls.iter().map(|it| (it.start, it.end)).collect();
+        level_turn(&all)
+    } else {
+        level_turn(&exterior)
+    }
+}
+
+/// The building in the turned axes, inches.
+fn building_extent(storey: &Storey, turn: f64) -> Option<Area> {
+    let corners = wall_bodies(storey)
+        .into_iter()
+        .flat_map(|body| body.quad)
+        .map(|p| turned(p, turn));
+    extent_of(corners)
+}
+
+/// Zoomed on what was recovered and on places in question near it; without walls, on the whole drawing.
+fn fit_view(input: &TraceInput<'_>, questions: &[Question], turn: f64, window: &Area) -> PlanView {
+    let mut points: Vec<Coord<f64>> = wall_bodies(input.storey)
+        .into_iter()
+        .flat_map(|body| body.quad)
+        .collect();
+    if points.is_empty() {
+        if let Some(drawing) = input.drawing {
+            points = drawing
+                .strokes
+                .iter()
+                .flat_map(|stroke| match stroke.curve {
+                    Curve::Line { start, end } => [start, end],
+                    Curve::Arc { centre, .. } => [centre, centre],
+                })
+                .collect();
+        }
+        return PlanView::fit(&points, turn, &window.grown(-4.0));
+    }
+    if let Some(extent) = extent_of(points.iter().copied()) {
+        let near = extent.grown(extent.width().max(extent.height()) * 0.1);
+        let asked = questions.iter().flat_map(|it| it.places.iter().copied());
+        points.extend(asked.filter(|p| near.holds(&Area::of(*p, *p))));
+    }
+    PlanView::fit(&points, turn, &window.grown(-AROUND))
+}
+
+struct Labelling<'a> {
+    input: &'a TraceInput<'a>,
+    view: &'a PlanView,
+    window: &'a Area,
+    questions: &'a [Question],
+    gaps: &'a [Gap],
+    checks: &'a [DimensionCheck],
+}
+
+impl Labelling<'_> {
+    /// Places and draws every sign, the more important first.
+    fn draw(&self, obstacles: &mut Obstacles, left: &mut Left) -> Group {
+        let (storey, view) = (self.input.storey, self.view);
+        let mut canvas = Canvas::new();
+        canvas.group("wall-ids", "Wall ids", |canvas| {
+            // Ids stand on their walls, so walls are no obstacle to them: only other ids are.
+            let mut on_walls = Obstacles::inside(*self.window);
+            draw_labels(canvas, &wall_labels(storey, view), &mut on_walls, left);
+            obstacles.join(&on_walls);
+            draw_labels(canvas, &short_wall_labels(storey, view), obstacles, left);
+        });
+        canvas.group("questions", "Questions", |canvas| {
+            let gaps = gap_labels(self.gaps, view);
+            draw_labels(canvas, &gaps, obstacles, left);
+            let asked = question_labels(self.questions, view, self.window);
+            draw_labels(canvas, &asked, obstacles, left);
+        });
+        let dimensions = |verdict| {
+            self.input.drawing.map_or_else(Vec::new, |drawing| {
+                dimension_labels(drawing, self.checks, view, verdict)
+            })
+        };
+        canvas.group("conflicts", "Conflicts", |canvas| {
+            draw_labels(canvas, &dimensions(Verdict::Conflicts), obstacles, left);
+        });
+        canvas.group("openings", "Openings", |canvas| {
+            draw_labels(canvas, &opening_labels(storey, view), obstacles, left);
+        });
+        canvas.group("rooms", "Rooms", |canvas| {
+            draw_labels(canvas, &room_labels(storey, view), obstacles, left);
+        });
+        canvas.group("agreeing-dimensions", "Dimensions that agree", |canvas| {
+            draw_labels(canvas, &dimensions(Verdict::Agrees), obstacles, left);
+        });
+        canvas.into_group("labels", "Labels")
+    }
+}
+
+/// Title of the view, scale bar.
+fn draw_foot(storey: &Storey, view: &PlanView, turn: f64) -> Group {
+    let mut canvas = Canvas::new();
+    let field = PAPER.field();
+    let base = field.y1 - FOOT / 2.0;
+    let lettering = PAPER.lettering;
+    let mut remark = format!(
+        "SCALE {}    Grey: architect. Black: recovered. Diamond: question. Triangle: conflict.",
+        view.scale().name
+    );
+    if turn != 0.0 {
+        let degrees = turn.to_degrees();
+        let way = if degrees > 0.0 {
+            "counter-clockwise"
+        } else {
+            "clockwise"
+        };
+        remark.push_str(&format!("  Turned {:.1}° {way}.", degrees.abs()));
+    }
+    let title = format!("{}, TRACE", storey_title(storey).to_uppercase());
+    let centre = spot(field.x0 + 12.0, base);
+    let end = view_title(&mut canvas, &lettering, centre, "1", &title, &remark);
+    let per_inch = view.scale().per_inch();
+    if let Some((left, feet)) = bar_place(end + 14.0, field.x1 - 14.0, per_inch) {
+        scale_bar(&mut canvas, &lettering, spot(left, base + 3.0), per_inch, feet);
+    }
+    canvas.into_group("view-title", "View title")
+}
+
+/// The sheet less what the architect drew: that may overlap itself, ours may not.
+#[cfg(test)]
+pub(super) fn without_architect(sheet: &Sheet) -> Sheet {
+    let mut ours = sheet.clone();
+    ours.layers.retain(|layer| layer.id != "architect");
+    ours
+}

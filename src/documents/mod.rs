@@ -26,5 +26,18 @@ mod trace;
 pub use digest::sha256_hex;
 pub use findings_json::findings_json;
 pub use json_text::json_text as pretty;
-pub use lists::lists;
 pub use key_plan::{KeyPlanInput, key_plan_sheets};
+pub use lists::lists;
+pub use model::{DocumentSet, TitleFacts};
+pub use outline_dxf::{outline_dxf, outline_files, outline_path};
+pub use panels_json::panels_json;
+pub use plan_json::plan_json;
+pub use trace::{trace_files, trace_sheets};
+
+/// A number to nine decimals: read back, it gives the same whole nanometre.
+#[must_use]
+pub fn nine(value: f64) -> f64 {
+    let rounded = (value * 1e9).round() / 1e9;
+    // No negative zero in files.
+    if rounded == 0.0 { 0.0 } else { rounded }
+}

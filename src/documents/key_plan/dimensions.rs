@@ -9,9 +9,7 @@
 use super::scene::{Scene, SceneWall};
 use crate::documents::paper::dimension::{DimensionString, Side, dimension_string};
 use crate::documents::paper::spread::spread;
-use crate::documents::paper::style::dimension::{
-    EXTENSION_GAP, HALF_TICK, OVERRUN, TEXT_LIFT,
-};
+use crate::documents::paper::style::dimension::{EXTENSION_GAP, HALF_TICK, OVERRUN, TEXT_LIFT};
 use crate::documents::paper::style::{LARGE_SHEET, Pen};
 use crate::documents::paper::{Area, Canvas, Lettered, Spot};
 use crate::documents::plan_view::{Candidate, PlanView, turned};
@@ -187,7 +185,7 @@ pub(super) fn draw_dimensions(
     let Some(building) = Area::around(&corners) else {
         return;
     };
-    for side in 0..SIDES.len() {
+    for (side, side_name) in SIDE_NAMES.iter().enumerate() {
         for number in 0..n_lanes(lanes, side) {
             let walls = scene.walls.iter().zip(lanes);
             let here: Vec<&SceneWall<'_>> = walls
@@ -196,7 +194,7 @@ pub(super) fn draw_dimensions(
                 .collect();
             let (ends, words) = row_of(&here, side, scene.turn, view);
             let names: Vec<&str> = here.iter().map(|it| it.name()).collect();
-            let id = format!("string-{}-{}", SIDE_NAMES[side], number + 1);
+            let id = format!("string-{}-{}", side_name, number + 1);
             let title = format!("Panels of {}", names.join(", "));
             let depth = marks.get(side).copied().unwrap_or(0.0);
             let lane = depth + (0..number).fold(LANE * 0.5, |sum, _| sum + LANE);
@@ -232,7 +230,14 @@ impl BesideString {
     /// Draws it at the distance of that number.
     pub(super) fn draw(&self, canvas: &mut Canvas, chosen: usize) {
         if let Some(lift) = self.lifts.get(chosen) {
-            draw_beside(canvas, &self.spots, &self.words, self.along, self.out, *lift);
+            draw_beside(
+                canvas,
+                &self.spots,
+                &self.words,
+                self.along,
+                self.out,
+                *lift,
+            );
         }
     }
 }
@@ -278,6 +283,9 @@ pub(super) fn beside_strings(
         .collect()
 }
 
+/// Positions of one wall along its side, level inches and paper, and what is printed between them.
+type WallRow = (Vec<(f64, f64)>, Vec<String>);
+
 /// One row of a side: the modules of its walls, and what lies between two walls that do not meet.
 ///
 /// Positions on paper along the side, rising, and what is printed between them.
@@ -297,7 +305,7 @@ fn row_of(
             (level.x, paper.x)
         }
     };
-    let mut strings: Vec<(Vec<(f64, f64)>, Vec<String>)> = walls
+    let mut strings: Vec<WallRow> = walls
         .iter()
         .map(|wall| {
             let ends = module_ends(wall);
@@ -311,7 +319,7 @@ fn row_of(
         })
         .collect();
     strings.sort_by(|a, b| {
-        let start = |it: &(Vec<(f64, f64)>, Vec<String>)| it.0.first().map_or(0.0, |p| p.1);
+        let start = |it: &WallRow| it.0.first().map_or(0.0, |p| p.1);
         start(a).total_cmp(&start(b))
     });
     let mut row: Vec<(f64, f64)> = Vec::new();
@@ -452,7 +460,10 @@ fn draw_beside(
     let reads_along = along.x > 1e-9 || (along.x.abs() <= 1e-9 && along.y < 0.0);
     let reading = if reads_along { along } else { along * -1.0 };
     let turn_deg = (-reading.y).atan2(reading.x).to_degrees();
-    let lettered = Lettered::cap(LARGE_SHEET.note).middle().turned(turn_deg).masked();
+    let lettered = Lettered::cap(LARGE_SHEET.note)
+        .middle()
+        .turned(turn_deg)
+        .masked();
     let half = lettered.cap / 2.0;
     let above = Coord {
         x: reading.y,

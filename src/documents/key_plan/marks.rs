@@ -124,7 +124,11 @@ impl Mark {
             let start = box_edge(place.at, foot, width + 1.0, height + 0.8);
             canvas.line(Pen::Fine.full(), start, foot);
         }
-        let ink = if self.is_held { Ink::Accent } else { Ink::Black };
+        let ink = if self.is_held {
+            Ink::Accent
+        } else {
+            Ink::Black
+        };
         let letters = Self::letters(style).ink(ink);
         let (along, start, down) = match style.set {
             Set::Row => (Coord { x: 1.0, y: 0.0 }, width / 2.0, 0.0),
@@ -320,7 +324,8 @@ fn label(
                     let is_before = row == 0 && shift.abs() + lengthwise / 2.0 <= room / 2.0 + 0.5;
                     let is_plain = row == 0 && step == 0.0;
                     let foot = (!is_before && !is_plain).then(|| {
-                        middle + along * (shift.clamp(-room * 0.3, room * 0.3)) - out * (inner * 0.4)
+                        middle + along * (shift.clamp(-room * 0.3, room * 0.3))
+                            - out * (inner * 0.4)
                     });
                     let place = MarkPlace {
                         at,
@@ -334,10 +339,13 @@ fn label(
                             height + 0.8,
                             Coord { x: 1.0, y: 0.0 },
                         )],
-                        lines: foot.map(|foot| {
-                            let start = box_edge(at, foot, width + 1.0, height + 0.8);
-                            LabelBox::line(start, foot, 0.3)
-                        }).into_iter().collect(),
+                        lines: foot
+                            .map(|foot| {
+                                let start = box_edge(at, foot, width + 1.0, height + 0.8);
+                                LabelBox::line(start, foot, 0.3)
+                            })
+                            .into_iter()
+                            .collect(),
                         cost: worse
                             + f64::from(row) * 5.0
                             + shift.abs() * 0.5

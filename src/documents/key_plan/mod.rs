@@ -56,4 +56,3 @@ pub fn key_plan_sheets(input: &KeyPlanInput<'_>) -> Vec<Sheet> {
         .map(|scene| sheet::key_plan_sheet(&scene))
         .collect()
 }
-

@@ -68,7 +68,10 @@ impl Sign {
                 canvas.text_centred(middle, words.clone(), letters.masked());
             }
             (Kind::Start(along), Place::Words(at, _)) => draw_start(canvas, at, *along),
-            (Kind::Wall(words) | Kind::Corner(words) | Kind::Room(words), Place::Words(at, foot)) => {
+            (
+                Kind::Wall(words) | Kind::Corner(words) | Kind::Room(words),
+                Place::Words(at, foot),
+            ) => {
                 let letters = match self.kind {
                     Kind::Wall(_) => Lettered::cap(LARGE_SHEET.note).bold(),
                     Kind::Room(_) => Lettered::cap(LARGE_SHEET.note).ink(Ink::Pale),
@@ -83,7 +86,10 @@ impl Sign {
                 canvas.text_centred(at, words.clone(), letters.middle());
             }
             (Kind::Opening(tag), Place::Tag(place)) => tag.draw(canvas, &LARGE_SHEET, &place),
-            (Kind::Wall(_) | Kind::Start(_) | Kind::Corner(_) | Kind::Opening(_) | Kind::Room(_), _) => {}
+            (
+                Kind::Wall(_) | Kind::Start(_) | Kind::Corner(_) | Kind::Opening(_) | Kind::Room(_),
+                _,
+            ) => {}
         }
     }
 }
@@ -132,7 +138,10 @@ pub(super) fn wall_signs(scene: &Scene<'_>, view: &PlanView) -> Vec<Sign> {
                         }
                         let middle =
                             start + along * (length * (0.5 + shift)) - out * (inner + inset);
-                        let (a, b) = (middle - along * (reach / 2.0), middle + along * (reach / 2.0));
+                        let (a, b) = (
+                            middle - along * (reach / 2.0),
+                            middle + along * (reach / 2.0),
+                        );
                         let (from, tip) = if is_forward { (a, b) } else { (b, a) };
                         sign.push(
                             Place::Arrow(from, tip),
@@ -156,12 +165,15 @@ pub(super) fn wall_signs(scene: &Scene<'_>, view: &PlanView) -> Vec<Sign> {
                     let depth = width * out.x.abs() / 2.0 + height * out.y.abs() / 2.0;
                     let at = face - out * (reach + depth) + along * (step * 9.0);
                     let foot = (reach > 8.0 || step != 0.0).then_some(face + out * (inner / 2.0));
-                    sign.push(Place::Words(at, foot), words_candidate(
-                        at,
-                        foot,
-                        (width, height),
-                        100.0 + reach + f64::abs(step) * 3.0,
-                    ));
+                    sign.push(
+                        Place::Words(at, foot),
+                        words_candidate(
+                            at,
+                            foot,
+                            (width, height),
+                            100.0 + reach + f64::abs(step) * 3.0,
+                        ),
+                    );
                 }
             }
             Some(sign)
@@ -188,7 +200,12 @@ pub(super) fn start_sign(scene: &Scene<'_>, view: &PlanView) -> Option<Sign> {
     let (wall, panel) = scene
         .walls
         .iter()
-        .flat_map(|wall| scene.panels(wall).into_iter().map(move |panel| (wall, panel)))
+        .flat_map(|wall| {
+            scene
+                .panels(wall)
+                .into_iter()
+                .map(move |panel| (wall, panel))
+        })
         .min_by_key(|(_, panel)| panel.panel.erection)?;
     let order = scene.in_order(wall);
     let is_forward = order.first()?.ends[0] <= order.last()?.ends[0];
@@ -247,7 +264,12 @@ pub(super) fn corner_signs(scene: &Scene<'_>, view: &PlanView) -> Vec<Sign> {
                 format!("{} runs through, {} butts", next.name(), wall.name())
             }
             (WallEnd::Mitre { bevel_deg }, Some(next)) => {
-                format!("{} and {} bevelled {}°", wall.name(), next.name(), degrees(bevel_deg))
+                format!(
+                    "{} and {} bevelled {}°",
+                    wall.name(),
+                    next.name(),
+                    degrees(bevel_deg)
+                )
             }
             (WallEnd::Free, _) | (_, None) => format!("{} ends free", wall.name()),
         };

@@ -71,7 +71,12 @@ impl<'a> Scene<'a> {
         }
         let faces: Vec<_> = walls
             .iter()
-            .map(|it| (it.wall.frame.origin, it.face(it.wall.face_length.to_inches(), 0.0)))
+            .map(|it| {
+                (
+                    it.wall.frame.origin,
+                    it.face(it.wall.face_length.to_inches(), 0.0),
+                )
+            })
             .collect();
         Some(Self {
             input,
@@ -92,7 +97,12 @@ impl<'a> Scene<'a> {
     pub(super) fn corners(&self) -> Vec<Coord<f64>> {
         self.walls
             .iter()
-            .flat_map(|it| [it.wall.frame.origin, it.face(it.wall.face_length.to_inches(), 0.0)])
+            .flat_map(|it| {
+                [
+                    it.wall.frame.origin,
+                    it.face(it.wall.face_length.to_inches(), 0.0),
+                ]
+            })
             .collect()
     }
 
@@ -102,9 +112,7 @@ impl<'a> Scene<'a> {
             .run
             .iter()
             .filter_map(|piece| match piece {
-                RunPiece::Panel { panel, from, to } => {
-                    self.panel(*panel, wall, [*from, *to])
-                }
+                RunPiece::Panel { panel, from, to } => self.panel(*panel, wall, [*from, *to]),
                 RunPiece::Gap { .. } | RunPiece::Opening { .. } => None,
             })
             .collect()
@@ -211,10 +219,7 @@ impl<'a> SceneWall<'a> {
 
     /// The whole run as a body.
     pub(super) fn run_body(&self) -> [Coord<f64>; 4] {
-        self.body([
-            self.layout.from.to_inches(),
-            self.layout.to.to_inches(),
-        ])
+        self.body([self.layout.from.to_inches(), self.layout.to.to_inches()])
     }
 
     /// The opening's hole through the wall.

@@ -9,12 +9,13 @@ use super::scene::{Scene, SceneWall, on_paper};
 use super::strip::draw_strip;
 use crate::building::RoughOpening;
 use crate::documents::paper::frame::{ARCH_D, Paper};
+use crate::documents::paper::overlap::ARCHITECT;
 use crate::documents::paper::style::{Fill, Pen};
 use crate::documents::paper::symbol::{north_arrow, scale_bar, view_title};
 use crate::documents::paper::{Area, Canvas, Form, Group, Sheet, Spot, spot};
 use crate::documents::plan_view::{
-    Candidate, Obstacles, PlanView, bar_place, clip_ring, closed_shape, direction, place, shape_on_paper,
-    solid_shape, wall_bodies,
+    Candidate, Obstacles, PlanView, bar_place, clip_ring, closed_shape, direction, place,
+    shape_on_paper, solid_shape, wall_bodies,
 };
 use crate::layout::RunPiece;
 use crate::plan::{Hinge, OpeningKind, Swing};
@@ -35,14 +36,19 @@ const ON_INTERIOR: f64 = 3.0;
 /// Draws the sheet of a storey.
 pub(super) fn key_plan_sheet(scene: &Scene<'_>) -> Sheet {
     let field = PAPER.field();
-    let window = Area::new(field.x0 + 3.0, field.y0 + 3.0, field.x1 - 3.0, field.y1 - FOOT);
+    let window = Area::new(
+        field.x0 + 3.0,
+        field.y0 + 3.0,
+        field.x1 - 3.0,
+        field.y1 - FOOT,
+    );
     let lanes = lanes(scene);
     let (view, style) = fit(scene, &lanes, &window);
     let (depths, widest) = mark_depths(scene, &view, style);
 
     let mut interior = Canvas::new();
     draw_interior(&mut interior, scene, &view, &window);
-    let interior = interior.into_group("architect", "Architect's interior");
+    let interior = interior.into_group(ARCHITECT, "Architect's interior");
     let mut panels = Canvas::new();
     draw_walls(&mut panels, scene, &view);
     let panels = panels.into_group("panels", "Panels");
@@ -56,10 +62,14 @@ pub(super) fn key_plan_sheet(scene: &Scene<'_>) -> Sheet {
     obstacles.add_group_softly(&interior, ON_INTERIOR);
     let mut labels = Canvas::new();
     let mut left = 0;
-    labels.group("strings-beside", "Panels of walls at an angle or in a court", |canvas| {
-        let strings = beside_strings(scene, &view, &lanes, widest);
-        left += set(canvas, &strings, &mut obstacles, BesideString::draw);
-    });
+    labels.group(
+        "strings-beside",
+        "Panels of walls at an angle or in a court",
+        |canvas| {
+            let strings = beside_strings(scene, &view, &lanes, widest);
+            left += set(canvas, &strings, &mut obstacles, BesideString::draw);
+        },
+    );
     labels.group("marks", "Marks", |canvas| {
         let marks = panel_marks(scene, &view, style);
         left += set(canvas, &marks, &mut obstacles, MarkLabel::draw);
@@ -94,9 +104,14 @@ pub(super) fn key_plan_sheet(scene: &Scene<'_>) -> Sheet {
     let facts = scene.input.facts;
     Sheet {
         name: format!("{number}-key-plan"),
-        title: format!("{number} Key plan, {}, {}", storey_name(scene), facts.building),
+        title: format!(
+            "{number} Key plan, {}, {}",
+            storey_name(scene),
+            facts.building
+        ),
         number,
-        description: "Where every panel stands and in what order it is set. Millimetres on paper.".to_owned(),
+        description: "Where every panel stands and in what order it is set. Millimetres on paper."
+            .to_owned(),
         paper: PAPER.name.to_owned(),
         width: PAPER.width,
         height: PAPER.height,
@@ -304,7 +319,11 @@ fn draw_walls(canvas: &mut Canvas, scene: &Scene<'_>, view: &PlanView) {
                 &format!("Panel {mark}"),
                 &[("panel", mark), ("wall", wall.wall.id.as_str())],
                 |canvas| {
-                    let fill = if panel.is_held() { Fill::Medium } else { Fill::Light };
+                    let fill = if panel.is_held() {
+                        Fill::Medium
+                    } else {
+                        Fill::Light
+                    };
                     canvas.shape(Form::Polygon(body), Pen::Bold.full(), fill);
                 },
             );
@@ -313,7 +332,10 @@ fn draw_walls(canvas: &mut Canvas, scene: &Scene<'_>, view: &PlanView) {
     for wall in &scene.walls {
         for opening in &wall.wall.openings {
             let id = format!("opening-{}", opening.id);
-            let data = [("opening", opening.id.as_str()), ("wall", wall.wall.id.as_str())];
+            let data = [
+                ("opening", opening.id.as_str()),
+                ("wall", wall.wall.id.as_str()),
+            ];
             canvas.group_with(&id, &format!("Opening {}", opening.id), &data, |canvas| {
                 draw_opening(canvas, scene, wall, opening, view);
             });
@@ -407,7 +429,11 @@ fn draw_foot(scene: &Scene<'_>, view: &PlanView) -> Group {
         remark.push_str(&format!(
             " Turned {:.1}° {} against the architect's plan.",
             scene.turn.to_degrees().abs(),
-            if scene.turn > 0.0 { "counter-clockwise" } else { "clockwise" }
+            if scene.turn > 0.0 {
+                "counter-clockwise"
+            } else {
+                "clockwise"
+            }
         ));
     }
     let title = format!("KEY PLAN, {}", storey_name(scene).to_uppercase());
@@ -428,7 +454,13 @@ fn draw_foot(scene: &Scene<'_>, view: &PlanView) -> Group {
     }
     let per_inch = view.scale().per_inch();
     if let Some((left, feet)) = bar_place(end + 14.0, right, per_inch) {
-        scale_bar(&mut canvas, &lettering, spot(left, base + 3.0), per_inch, feet);
+        scale_bar(
+            &mut canvas,
+            &lettering,
+            spot(left, base + 3.0),
+            per_inch,
+            feet,
+        );
     }
     canvas.into_group("view-title", "View title")
 }

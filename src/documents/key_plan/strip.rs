@@ -8,7 +8,9 @@ use crate::documents::paper::style::{Fill, Ink, Pen};
 use crate::documents::paper::symbol::{arrow, balloon, hexagon, tick_box};
 use crate::documents::paper::table::{Column, Table};
 use crate::documents::paper::{Area, Canvas, Form, Group, Lettered, spot};
-use crate::documents::plan_view::{PlanView, draw_table, grouped, left_words, legend_row, short_list};
+use crate::documents::plan_view::{
+    PlanView, draw_table, grouped, left_words, legend_row, short_list,
+};
 use crate::layout::WallEnd;
 use crate::plan::OpeningKind;
 use crate::rules::HeldFace;
@@ -43,7 +45,14 @@ pub(super) fn draw_strip(scene: &Scene<'_>, view: &PlanView, left: usize) -> Gro
     let openings = opening_table(scene);
     let remark = openings.rows.len().to_string();
     let heading = "OPENINGS, ROUGH SIZE IN INCHES";
-    draw_table(&mut canvas, &mut shorter, heading, &remark, openings, "lists/openings.csv");
+    draw_table(
+        &mut canvas,
+        &mut shorter,
+        heading,
+        &remark,
+        openings,
+        "lists/openings.csv",
+    );
     strip.top = shorter.top;
     draw_prose(&mut canvas, &mut strip, scene, left);
     if strip.rest().height() > STAMP + 4.0 {
@@ -98,12 +107,12 @@ pub(super) fn marks_words(marks: &[String], most: usize) -> String {
     };
     let mut runs: Vec<(String, String)> = Vec::new();
     for mark in marks {
-        let follows = runs.last().is_some_and(|(_, last)| {
-            match (split(last), split(mark)) {
+        let follows = runs
+            .last()
+            .is_some_and(|(_, last)| match (split(last), split(mark)) {
                 (Some((before, a)), Some((after, b))) => before == after && b == a + 1,
                 _ => false,
-            }
-        });
+            });
         match runs.last_mut() {
             Some((_, last)) if follows => last.clone_from(mark),
             _ => runs.push((mark.clone(), mark.clone())),
@@ -261,28 +270,89 @@ fn draw_symbols(canvas: &mut Canvas, strip: &mut Strip, scene: &Scene<'_>) {
     let gap = scene.input.rules.joints.gap;
     let panels = scene.walls.iter().flat_map(|wall| scene.in_order(wall));
     let n_held = panels.filter(super::scene::ScenePanel::is_held).count();
-    legend_row(canvas, strip, "panel; joint with its gap", &gap.to_string(), |canvas, at| {
-        let body = Area::new(at.x - 9.0, at.y - 2.2, at.x + 9.0, at.y + 2.2);
-        canvas.shape(Form::Area(body), Pen::Bold.full(), Fill::Light);
-        canvas.line(Pen::Heavy.full(), spot(at.x, at.y - 3.6), spot(at.x, at.y + 2.2));
-    });
-    legend_row(canvas, strip, "order of erection; circle: number", "", |canvas, at| {
-        arrow(canvas, Pen::Edge.full(), spot(at.x - 9.0, at.y), spot(at.x + 1.0, at.y), 5.5);
-        balloon(canvas, Pen::Thin.full(), spot(at.x + 6.0, at.y), 3.2, "1", Lettered::cap(name.cap));
-    });
-    legend_row(canvas, strip, "window, door: see openings", "", |canvas, at| {
-        hexagon(canvas, Pen::Thin.full(), spot(at.x - 5.0, at.y), 3.9, "", name);
-        balloon(canvas, Pen::Thin.full(), spot(at.x + 5.0, at.y), 3.6, "", name);
-    });
-    legend_row(canvas, strip, "on HOLD, darker: do not cut", &n_held.to_string(), |canvas, at| {
-        let body = Area::new(at.x - 9.0, at.y - 2.2, at.x - 1.0, at.y + 2.2);
-        canvas.shape(Form::Area(body), Pen::Bold.full(), Fill::Medium);
-        tick_box(canvas, spot(at.x + 3.0, at.y - 2.2), 4.4, true);
-    });
-    legend_row(canvas, strip, "architect's interior wall, not ours", "", |canvas, at| {
-        let body = Area::new(at.x - 9.0, at.y - 1.4, at.x + 9.0, at.y + 1.4);
-        canvas.rect(Pen::Thin.full().with(Ink::Pale), body);
-    });
+    legend_row(
+        canvas,
+        strip,
+        "panel; joint with its gap",
+        &gap.to_string(),
+        |canvas, at| {
+            let body = Area::new(at.x - 9.0, at.y - 2.2, at.x + 9.0, at.y + 2.2);
+            canvas.shape(Form::Area(body), Pen::Bold.full(), Fill::Light);
+            canvas.line(
+                Pen::Heavy.full(),
+                spot(at.x, at.y - 3.6),
+                spot(at.x, at.y + 2.2),
+            );
+        },
+    );
+    legend_row(
+        canvas,
+        strip,
+        "order of erection; circle: number",
+        "",
+        |canvas, at| {
+            arrow(
+                canvas,
+                Pen::Edge.full(),
+                spot(at.x - 9.0, at.y),
+                spot(at.x + 1.0, at.y),
+                5.5,
+            );
+            balloon(
+                canvas,
+                Pen::Thin.full(),
+                spot(at.x + 6.0, at.y),
+                3.2,
+                "1",
+                Lettered::cap(name.cap),
+            );
+        },
+    );
+    legend_row(
+        canvas,
+        strip,
+        "window, door: see openings",
+        "",
+        |canvas, at| {
+            hexagon(
+                canvas,
+                Pen::Thin.full(),
+                spot(at.x - 5.0, at.y),
+                3.9,
+                "",
+                name,
+            );
+            balloon(
+                canvas,
+                Pen::Thin.full(),
+                spot(at.x + 5.0, at.y),
+                3.6,
+                "",
+                name,
+            );
+        },
+    );
+    legend_row(
+        canvas,
+        strip,
+        "on HOLD, darker: do not cut",
+        &n_held.to_string(),
+        |canvas, at| {
+            let body = Area::new(at.x - 9.0, at.y - 2.2, at.x - 1.0, at.y + 2.2);
+            canvas.shape(Form::Area(body), Pen::Bold.full(), Fill::Medium);
+            tick_box(canvas, spot(at.x + 3.0, at.y - 2.2), 4.4, true);
+        },
+    );
+    legend_row(
+        canvas,
+        strip,
+        "architect's interior wall, not ours",
+        "",
+        |canvas, at| {
+            let body = Area::new(at.x - 9.0, at.y - 1.4, at.x + 9.0, at.y + 1.4);
+            canvas.rect(Pen::Thin.full().with(Ink::Pale), body);
+        },
+    );
     strip.top += 1.0;
     strip.rule(canvas);
 }
@@ -290,7 +360,8 @@ fn draw_symbols(canvas: &mut Canvas, strip: &mut Strip, scene: &Scene<'_>) {
 /// Notes, from the storey's own numbers.
 fn notes(scene: &Scene<'_>, left: usize) -> Vec<String> {
     let mut notes = vec![
-        "Marks run from left to right as seen from outside, round the building from START.".to_owned(),
+        "Marks run from left to right as seen from outside, round the building from START."
+            .to_owned(),
     ];
     let through: Vec<String> = ended(scene, |end| end == WallEnd::Through);
     let butt: Vec<String> = ended(scene, |end| end == WallEnd::Butt);
@@ -308,7 +379,8 @@ fn notes(scene: &Scene<'_>, left: usize) -> Vec<String> {
     ));
     notes.push(held_words(scene));
     notes.push(
-        "Set panels in the order of the circles. Plumb and brace each one before the next is set.".to_owned(),
+        "Set panels in the order of the circles. Plumb and brace each one before the next is set."
+            .to_owned(),
     );
     if left > 0 {
         notes.push(left_words(left));
@@ -361,7 +433,9 @@ fn draw_stamp(canvas: &mut Canvas, strip: &mut Strip) {
         strip.top + STAMP - 12.0,
     );
     canvas.rect(
-        Pen::Thin.dashed(crate::documents::paper::style::Dash::Hidden).with(Ink::Hatch),
+        Pen::Thin
+            .dashed(crate::documents::paper::style::Dash::Hidden)
+            .with(Ink::Hatch),
         area,
     );
     strip.top = area.y1 + 2.0;

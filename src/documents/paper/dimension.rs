@@ -92,6 +92,7 @@ pub fn dimension_string(canvas: &mut Canvas, string: &DimensionString<'_>) {
     } else {
         lettered
     };
+    let mut inside: Vec<(Spot, &str)> = Vec::new();
     let mut outside: Vec<(f64, f64, &str)> = Vec::new();
     for (ends, words) in string.ends.windows(2).zip(string.words) {
         let &[a, b] = ends else { continue };
@@ -105,12 +106,16 @@ pub fn dimension_string(canvas: &mut Canvas, string: &DimensionString<'_>) {
             } else {
                 spot(at.x, at.y - lift)
             };
-            canvas.text(at, words, lettered);
+            inside.push((at, words));
         } else {
             outside.push((middle, width, words));
         }
     }
     outside_texts(canvas, string, &outside, lettered);
+    // Last, so that their patches cover leaders that pass beneath.
+    for (at, words) in inside {
+        canvas.text(at, words, lettered.masked());
+    }
 }
 
 /// Texts that do not fit between their ticks: in a row on the far side of the line, each with a leader.
@@ -122,7 +127,11 @@ fn outside_texts(
 ) {
     let side = string.side;
     // Clear of the overrun of the extension lines.
-    let near = string.lane + size::OVERRUN + 1.2;
+    let near = match side {
+        // Texts that fit stand on this side of the line already.
+        Side::Left | Side::Above => string.lane + size::TEXT_LIFT + string.cap + 1.2,
+        Side::Right | Side::Below => string.lane + size::OVERRUN + 1.2,
+    };
     let wanted: Vec<f64> = texts.iter().map(|text| text.0).collect();
     let sizes: Vec<f64> = texts.iter().map(|text| text.1 + 2.0).collect();
     let places = spread(&wanted, &sizes, f64::NEG_INFINITY, f64::INFINITY);

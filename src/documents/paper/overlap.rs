@@ -27,11 +27,14 @@ pub enum Overlap {
     Covered(String, Spot),
 }
 
-/// Everything that overlaps on a sheet; empty when all is well.
+/// Id of the layer that shows the architect's own drawing: it may overlap itself, and ours may lie on it.
+pub const ARCHITECT: &str = "architect";
+
+/// Everything that overlaps on a sheet, less the layer [`ARCHITECT`]; empty when all is well.
 #[must_use]
 pub fn overlaps(sheet: &Sheet) -> Vec<Overlap> {
     let mut flat = Flat::default();
-    for layer in &sheet.layers {
+    for layer in sheet.layers.iter().filter(|it| it.id != ARCHITECT) {
         flat.add(layer);
     }
     let paper = Area::new(0.0, 0.0, sheet.width, sheet.height);

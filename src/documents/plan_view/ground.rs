@@ -58,7 +58,12 @@ fn boxes_of(group: &Group) -> (Vec<LabelBox>, Vec<LabelBox>) {
                 let (across, down) = (b - a, c - b);
                 let (width, height) = (across.x.hypot(across.y), down.x.hypot(down.y));
                 if width > 0.0 {
-                    texts.push(LabelBox::about((a + c) / 2.0, width, height, across / width));
+                    texts.push(LabelBox::about(
+                        (a + c) / 2.0,
+                        width,
+                        height,
+                        across / width,
+                    ));
                 }
             }
             Item::Shape(shape) => {

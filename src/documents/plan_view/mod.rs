@@ -24,4 +24,6 @@ pub(crate) use rooms::room_places;
 pub(crate) use strip_parts::{bar_place, draw_table, grouped, left_words, legend_row, short_list};
 pub(crate) use tag::{Side, Tag, TagPlace, box_edge, edge};
 pub(crate) use view::{PlanView, extent_of, level_turn, turned};
-pub(crate) use wall_bodies::{WallBody, closed_shape, direction, shape_on_paper, solid_shape, wall_bodies};
+pub(crate) use wall_bodies::{
+    WallBody, closed_shape, direction, shape_on_paper, solid_shape, wall_bodies,
+};

@@ -80,20 +80,15 @@ impl LabelBox {
             x: -axis.y,
             y: axis.x,
         };
-        [
-            self.axis,
-            across(self.axis),
-            other.axis,
-            across(other.axis),
-        ]
-        .into_iter()
-        .all(|direction| {
-            let dot = |v: Coord<f64>| v.x * direction.x + v.y * direction.y;
-            let reach = |it: &Self| {
-                it.half[0] * dot(it.axis).abs() + it.half[1] * dot(across(it.axis)).abs()
-            };
-            dot(d).abs() < reach(self) + reach(other)
-        })
+        [self.axis, across(self.axis), other.axis, across(other.axis)]
+            .into_iter()
+            .all(|direction| {
+                let dot = |v: Coord<f64>| v.x * direction.x + v.y * direction.y;
+                let reach = |it: &Self| {
+                    it.half[0] * dot(it.axis).abs() + it.half[1] * dot(across(it.axis)).abs()
+                };
+                dot(d).abs() < reach(self) + reach(other)
+            })
     }
 }
 
@@ -211,7 +206,10 @@ pub(crate) fn place<C: AsRef<[Candidate]>>(requests: &[C], obstacles: &Obstacles
     let tree = RTree::bulk_load(obstacles.items.clone());
     let mut weighed = 0;
     let requests: Vec<&[Candidate]> = requests.iter().map(AsRef::as_ref).collect();
-    let mut own: Vec<Vec<Weighed>> = requests.iter().map(|it| vec![Weighed::NotYet; it.len()]).collect();
+    let mut own: Vec<Vec<Weighed>> = requests
+        .iter()
+        .map(|it| vec![Weighed::NotYet; it.len()])
+        .collect();
     let orders: Vec<Vec<usize>> = requests.iter().map(|it| by_cost(it)).collect();
     let mut chosen: Vec<Option<usize>> = vec![None; requests.len()];
     for round in 0..=ROUNDS {
@@ -267,7 +265,12 @@ enum Weighed {
 /// The candidates from the cheapest by itself: the search stops where none left can be better than what it has.
 fn by_cost(candidates: &[Candidate]) -> Vec<usize> {
     let mut order: Vec<usize> = (0..candidates.len()).collect();
-    order.sort_by(|a, b| candidates[*a].cost.total_cmp(&candidates[*b].cost).then(a.cmp(b)));
+    order.sort_by(|a, b| {
+        candidates[*a]
+            .cost
+            .total_cmp(&candidates[*b].cost)
+            .then(a.cmp(b))
+    });
     order
 }
 
@@ -310,9 +313,7 @@ fn cost_on_sheet(
 
 /// True when no box of the one touches the other; their lines may cross.
 fn are_apart(a: &Candidate, b: &Candidate) -> bool {
-    let touch = |x: &LabelBox, y: &LabelBox| {
-        x.extent().meets(&y.extent()) && x.overlaps(y)
-    };
+    let touch = |x: &LabelBox, y: &LabelBox| x.extent().meets(&y.extent()) && x.overlaps(y);
     let meet = |first: &[LabelBox], second: &[LabelBox]| {
         first.iter().any(|x| second.iter().any(|y| touch(x, y)))
     };
@@ -351,11 +352,7 @@ mod tests {
 
     #[test]
     fn a_label_without_a_free_place_gets_none() {
-        check(
-            &[row(1), row(1)],
-            &Obstacles::default(),
-            &[Some(0), None],
-        );
+        check(&[row(1), row(1)], &Obstacles::default(), &[Some(0), None]);
     }
 
     #[test]
@@ -369,9 +366,8 @@ mod tests {
     #[test]
     fn boxes_at_an_angle_part_where_their_upright_boxes_do_not() {
         let r = std::f64::consts::FRAC_1_SQRT_2;
-        let slanted = |x: f64, y: f64| {
-            LabelBox::about(Coord { x, y }, 10.0, 1.0, Coord { x: r, y: r })
-        };
+        let slanted =
+            |x: f64, y: f64| LabelBox::about(Coord { x, y }, 10.0, 1.0, Coord { x: r, y: r });
         let (a, b) = (slanted(0.0, 0.0), slanted(2.0, -2.0));
         assert!(a.extent().meets(&b.extent()) && !a.overlaps(&b));
         assert!(a.overlaps(&slanted(1.0, 1.0)));

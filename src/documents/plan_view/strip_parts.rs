@@ -24,7 +24,9 @@ pub(crate) fn left_words(signs: usize) -> String {
     match signs {
         0 => String::new(),
         1 => "1 sign found no free place on the drawing: it stands in the tables only.".to_owned(),
-        n => format!("{n} signs found no free place on the drawing: they stand in the tables only."),
+        n => {
+            format!("{n} signs found no free place on the drawing: they stand in the tables only.")
+        }
     }
 }
 
@@ -39,8 +41,17 @@ pub(crate) fn legend_row(
     let lettered = Lettered::cap(strip.lettering.note);
     let left = strip.left() + 26.0;
     let count_width = lettered.bold().width(count) + 3.0;
-    let lines = wrap(words, strip.right() - left - count_width, lettered.cap, lettered.weight);
-    let more: f64 = lines.iter().skip(1).map(|_| strip.lettering.leading()).sum();
+    let lines = wrap(
+        words,
+        strip.right() - left - count_width,
+        lettered.cap,
+        lettered.weight,
+    );
+    let more: f64 = lines
+        .iter()
+        .skip(1)
+        .map(|_| strip.lettering.leading())
+        .sum();
     let height = 8.2 + more;
     let middle = strip.top + 4.1;
     sample(canvas, spot(strip.left() + 11.0, strip.top + height / 2.0));
@@ -89,15 +100,16 @@ pub(crate) fn draw_table(
             trial.table(&mut drawn, &table);
         }
         if shown < all {
-            trial.prose(&mut drawn, &[format!("{} more: see {elsewhere}.", all - shown)]);
+            trial.prose(
+                &mut drawn,
+                &[format!("{} more: see {elsewhere}.", all - shown)],
+            );
         } else if shown == 0 {
             trial.top += 1.5;
         }
         if trial.top <= trial.foot {
             *strip = trial;
-            canvas.put(Item::Group(
-                drawn.into_group("", heading),
-            ));
+            canvas.put(Item::Group(drawn.into_group("", heading)));
             return;
         }
         if shown <= LEAST_ROWS.min(all) {

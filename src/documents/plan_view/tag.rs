@@ -82,7 +82,12 @@ impl Tag {
     }
 
     /// The candidate that goes with a place.
-    pub(crate) fn candidate(&self, lettering: &Lettering, place: &TagPlace, cost: f64) -> Candidate {
+    pub(crate) fn candidate(
+        &self,
+        lettering: &Lettering,
+        place: &TagPlace,
+        cost: f64,
+    ) -> Candidate {
         let radius = self.radius(lettering);
         let sign = Area::new(
             place.at.x - radius,
@@ -98,7 +103,12 @@ impl Tag {
             Side::Alone => None,
         };
         if let Some(x) = start.filter(|_| width > 0.0) {
-            let text = Area::new(x, place.at.y - height / 2.0, x + width, place.at.y + height / 2.0);
+            let text = Area::new(
+                x,
+                place.at.y - height / 2.0,
+                x + width,
+                place.at.y + height / 2.0,
+            );
             boxes.push(LabelBox::upright(&text.grown(0.6)));
         }
         Candidate {
@@ -187,14 +197,19 @@ impl Tag {
                             + (middle - anchor.x).abs() * 0.05
                             + second_side
                             + towards.max(0.0) * 6.0
-                            + if side == Side::Alone && width > 0.0 { 40.0 } else { 0.0 }
+                            + if side == Side::Alone && width > 0.0 {
+                                40.0
+                            } else {
+                                0.0
+                            }
                             + if foot.is_some() { 4.0 } else { 0.0 };
                         let place = TagPlace { at, side, foot };
                         let candidate = self.candidate(lettering, &place, cost);
                         // The sign's own box holds the leader's start; its text must be clear of it.
-                        let is_crossed = candidate.boxes.iter().skip(1).any(|text| {
-                            candidate.lines.iter().any(|leader| leader.overlaps(text))
-                        });
+                        let is_crossed =
+                            candidate.boxes.iter().skip(1).any(|text| {
+                                candidate.lines.iter().any(|leader| leader.overlaps(text))
+                            });
                         if !is_crossed {
                             places.push((place, candidate));
                         }

@@ -158,16 +158,6 @@ impl PlanView {
     pub(crate) const fn scale(&self) -> Scale {
         self.scale
     }
-
-    /// By how much the building was turned, radians counter-clockwise.
-    pub(crate) const fn turn(&self) -> f64 {
-        self.turn
-    }
-
-    /// Moves the picture on the paper, millimetres.
-    pub(crate) fn shift(&mut self, by: Coord<f64>) {
-        self.paper_centre = self.paper_centre + by;
-    }
 }
 
 #[cfg(test)]
@@ -176,14 +166,20 @@ mod tests {
 
     #[track_caller]
     fn check_turn(walls: &[([f64; 2], [f64; 2])], degrees: f64) {
-        let walls: Vec<_> = walls.iter().map(|(a, b)| ((*a).into(), (*b).into())).collect();
+        let walls: Vec<_> = walls
+            .iter()
+            .map(|(a, b)| ((*a).into(), (*b).into()))
+            .collect();
         let turn = level_turn(&walls).to_degrees();
         assert!((turn - degrees).abs() < 1e-9, "turned by {turn}");
     }
 
     #[test]
     fn a_level_building_is_not_turned() {
-        check_turn(&[([0.0, 0.0], [400.0, 0.0]), ([400.0, 0.0], [400.0, 200.0])], 0.0);
+        check_turn(
+            &[([0.0, 0.0], [400.0, 0.0]), ([400.0, 0.0], [400.0, 200.0])],
+            0.0,
+        );
         assert_eq!(level_turn(&[]), 0.0);
     }
 

@@ -75,7 +75,9 @@ pub(crate) fn solid_shape<'a>(
 }
 
 /// Some bodies joined, openings closed.
-pub(crate) fn closed_shape<'a>(bodies: impl IntoIterator<Item = &'a WallBody>) -> MultiPolygon<f64> {
+pub(crate) fn closed_shape<'a>(
+    bodies: impl IntoIterator<Item = &'a WallBody>,
+) -> MultiPolygon<f64> {
     bodies
         .into_iter()
         .fold(MultiPolygon::new(Vec::new()), |all, body| {
@@ -85,9 +87,13 @@ pub(crate) fn closed_shape<'a>(bodies: impl IntoIterator<Item = &'a WallBody>) -
 
 /// Each polygon as its rings on paper, outer ring first.
 pub(crate) fn shape_on_paper(shape: &MultiPolygon<f64>, view: &PlanView) -> Vec<Vec<Vec<Spot>>> {
-    let ring = |line: &geo::LineString<f64>| -> Vec<Spot> {
+    let ring = |line: &LineString<f64>| -> Vec<Spot> {
         let n_points = line.0.len().saturating_sub(1);
-        line.0.iter().take(n_points).map(|p| view.paper(*p)).collect()
+        line.0
+            .iter()
+            .take(n_points)
+            .map(|p| view.paper(*p))
+            .collect()
     };
     shape
         .0
@@ -261,14 +267,24 @@ mod tests {
     fn four_walls_make_a_frame_without_seams() {
         let storey = ring(&[(0.0, 0.0), (300.0, 0.0), (300.0, 200.0), (0.0, 200.0)]);
         check_area(&storey, 306.0 * 206.0 - 294.0 * 194.0);
-        let shape = solid_shape(&storey, &wall_bodies(&storey), &MultiPolygon::new(Vec::new()));
+        let shape = solid_shape(
+            &storey,
+            &wall_bodies(&storey),
+            &MultiPolygon::new(Vec::new()),
+        );
         assert_eq!(shape.0.len(), 1);
     }
 
     #[test]
     fn a_corner_of_forty_five_degrees_is_mitred_on_both_faces() {
         // Centre line length times thickness: mitres add at one end what they take at the other face.
-        let storey = ring(&[(0.0, 0.0), (300.0, 0.0), (300.0, 100.0), (200.0, 200.0), (0.0, 200.0)]);
+        let storey = ring(&[
+            (0.0, 0.0),
+            (300.0, 0.0),
+            (300.0, 100.0),
+            (200.0, 200.0),
+            (0.0, 200.0),
+        ]);
         let perimeter = 300.0 + 100.0 + 100.0 * 2.0_f64.sqrt() + 200.0 + 200.0;
         check_area(&storey, perimeter * 6.0);
     }

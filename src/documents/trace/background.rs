@@ -5,6 +5,7 @@
 
 use super::dimension_checks::DimensionCheck;
 use crate::documents::paper::fonts::text_width;
+use crate::documents::paper::overlap::ARCHITECT;
 use crate::documents::paper::style::dimension::{EXTENSION_GAP, HALF_TICK, OVERRUN, TEXT_LIFT};
 use crate::documents::paper::style::{Fill, Ink, Pen, Stroke};
 use crate::documents::paper::{Area, Canvas, Form, Group, Lettered, Spot, Weight};
@@ -57,7 +58,7 @@ pub(super) fn draw_background(
             }
         }
     });
-    background.group = canvas.into_group("architect", "Architect");
+    background.group = canvas.into_group(ARCHITECT, "Architect");
     background
 }
 
@@ -125,7 +126,12 @@ fn draw_strokes(
                 continue;
             };
             let (a, b) = (on_grid(from), on_grid(to));
-            if a != b && seen.insert(if a < b { [a.0, a.1, b.0, b.1] } else { [b.0, b.1, a.0, a.1] })
+            if a != b
+                && seen.insert(if a < b {
+                    [a.0, a.1, b.0, b.1]
+                } else {
+                    [b.0, b.1, a.0, a.1]
+                })
             {
                 layers.entry(layer).or_default().push((from, to));
             }
@@ -291,10 +297,7 @@ fn draw_dimension(
     };
     let words = check.written.feet_inches().to_string();
     let width = text_width(&words, DIMENSION_CAP, Weight::Regular);
-    let half = Coord {
-        x: width,
-        y: width,
-    } / 2.0;
+    let half = Coord { x: width, y: width } / 2.0;
     if !window.holds(&Area::of(place.text - half, place.text + half)) {
         return;
     }

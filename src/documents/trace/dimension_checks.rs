@@ -69,10 +69,7 @@ pub(crate) fn check_dimensions(drawing: &Drawing) -> Vec<DimensionCheck> {
                 return None;
             }
             let (written, verdict) = match written_length(drawing, dimension) {
-                Written::Measured => (
-                    dimension.stated.and_then(inches).unwrap_or(drawn),
-                    None,
-                ),
+                Written::Measured => (dimension.stated.and_then(inches).unwrap_or(drawn), None),
                 Written::Length(length) => (length, None),
                 Written::Words => (drawn, Some(Verdict::NotALength)),
             };
@@ -195,8 +192,14 @@ fn chain_under(overall: &Span, spans: &[Span]) -> Option<Vec<Span>> {
         while !close(end, overall.to) {
             let next = inside
                 .iter()
-                .filter(|it| close(it.from, end) && (it.lane - first.lane).abs() <= tolerance::DIMENSION_LANE)
-                .min_by(|a, b| (a.lane - first.lane).abs().total_cmp(&(b.lane - first.lane).abs()));
+                .filter(|it| {
+                    close(it.from, end) && (it.lane - first.lane).abs() <= tolerance::DIMENSION_LANE
+                })
+                .min_by(|a, b| {
+                    (a.lane - first.lane)
+                        .abs()
+                        .total_cmp(&(b.lane - first.lane).abs())
+                });
             match next {
                 Some(it) if it.to > end + tolerance::DIMENSION_AGREES => {
                     chain.push(**it);
@@ -250,7 +253,9 @@ fn written_length(drawing: &Drawing, dimension: &Dimension) -> Written {
         .trim_start_matches(['±', '~', '(', '+', '/', '-', ' '])
         .trim_end_matches(|c: char| c.is_alphabetic() || " .,()±".contains(c))
         .trim();
-    let is_plain_number = bare.chars().all(|c| c.is_ascii_digit() || c == '.' || c == ',');
+    let is_plain_number = bare
+        .chars()
+        .all(|c| c.is_ascii_digit() || c == '.' || c == ',');
     if is_plain_number && drawing.scale.unit.is_metric() {
         let number: Option<f64> = bare.replace(',', ".").parse().ok();
         return number

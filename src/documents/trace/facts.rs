@@ -212,11 +212,7 @@ fn source_kinds(drawing: Option<&Drawing>) -> BTreeMap<&str, &str> {
         .unwrap_or_default()
 }
 
-fn read_from(
-    opening: &Opening,
-    kinds: &BTreeMap<&str, &str>,
-    questions: &[Question],
-) -> String {
+fn read_from(opening: &Opening, kinds: &BTreeMap<&str, &str>, questions: &[Question]) -> String {
     let mut parts = Vec::new();
     match &opening.tag {
         Some(tag) => parts.push(format!("tag {tag}")),

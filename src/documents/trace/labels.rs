@@ -1,7 +1,7 @@
 //! The names and signs on a trace: what they say and where they may stand.
 
-use super::dimension_checks::{DimensionCheck, Verdict};
 use super::background::{DIMENSION_CAP, place_dimension};
+use super::dimension_checks::{DimensionCheck, Verdict};
 use super::facts::{Gap, Question, distance, is_exterior, kind_name, printed, size_of};
 use super::recovered::{Surety, opening_place, solid_runs};
 use crate::documents::paper::style::{Fill, Ink, LARGE_SHEET, Lettering, Pen};
@@ -84,9 +84,8 @@ pub(super) fn draw_labels(
     let placed = place(&requests, obstacles);
     left.weighed += placed.weighed;
     for (label, chosen) in labels.iter().zip(placed.chosen) {
-        let found = chosen.and_then(|index| {
-            Some((label.places.get(index)?, label.candidates.get(index)?))
-        });
+        let found =
+            chosen.and_then(|index| Some((label.places.get(index)?, label.candidates.get(index)?)));
         match found {
             Some((place, candidate)) => {
                 label.sign.draw(canvas, place);
@@ -227,7 +226,11 @@ pub(super) fn opening_labels(storey: &Storey, view: &PlanView) -> Vec<Label> {
 }
 
 /// Diamonds of questions, each with a leader to the ring round its place.
-pub(super) fn question_labels(questions: &[Question], view: &PlanView, window: &Area) -> Vec<Label> {
+pub(super) fn question_labels(
+    questions: &[Question],
+    view: &PlanView,
+    window: &Area,
+) -> Vec<Label> {
     let mut labels = Vec::new();
     for question in questions {
         for at in &question.places {
@@ -364,12 +367,19 @@ pub(super) fn gap_labels(gaps: &[Gap], view: &PlanView) -> Vec<Label> {
 
 /// Rooms: id and name over the area, inside the room.
 pub(super) fn room_labels(storey: &Storey, view: &PlanView) -> Vec<Label> {
-    storey.rooms.iter().map(|room| room_label(room, view)).collect()
+    storey
+        .rooms
+        .iter()
+        .map(|room| room_label(room, view))
+        .collect()
 }
 
 fn room_label(room: &Room, view: &PlanView) -> Label {
     let name = format!("{} {}", room.id, room.name);
-    let lines = vec![name.trim().to_owned(), format!("{} sq ft", grouped(room.area_sq_ft))];
+    let lines = vec![
+        name.trim().to_owned(),
+        format!("{} sq ft", grouped(room.area_sq_ft)),
+    ];
     let sign = Sign::Room(lines);
     let (width, height) = sign.size();
     let mut label = Label::new(sign);
@@ -383,7 +393,9 @@ fn room_label(room: &Room, view: &PlanView) -> Label {
 impl Sign {
     fn words(&self) -> (Vec<&str>, Lettered) {
         match self {
-            Self::WallId(words) | Self::ShortWallId(words) => (vec![words.as_str()], wall_letters()),
+            Self::WallId(words) | Self::ShortWallId(words) => {
+                (vec![words.as_str()], wall_letters())
+            }
             Self::Room(lines) => (
                 lines.iter().map(String::as_str).collect(),
                 Lettered::cap(LETTERING.note).ink(Ink::Mid),
@@ -406,9 +418,11 @@ impl Sign {
             Self::Agrees => (3.4, 3.4),
             Self::Conflict(_) => (width + TRIANGLE * 2.0 + 2.5, TRIANGLE * 2.0 + 0.5),
             Self::Room(_) => (width + 2.0, LETTERING.note * 2.55 + 2.0),
-            Self::WallId(_) | Self::ShortWallId(_) | Self::Gap(_) | Self::Opening(_) | Self::Question(_) => {
-                (width + 1.6, LETTERING.note + 1.6)
-            }
+            Self::WallId(_)
+            | Self::ShortWallId(_)
+            | Self::Gap(_)
+            | Self::Opening(_)
+            | Self::Question(_) => (width + 1.6, LETTERING.note + 1.6),
         }
     }
 
@@ -446,7 +460,11 @@ impl Sign {
                 let (width, _) = self.size();
                 let left = at.x - width / 2.0;
                 conflict(canvas, spot(left + TRIANGLE, at.y + 0.8), TRIANGLE);
-                canvas.text_centred(spot(left + TRIANGLE * 2.0 + 1.2, at.y), words.clone(), letters);
+                canvas.text_centred(
+                    spot(left + TRIANGLE * 2.0 + 1.2, at.y),
+                    words.clone(),
+                    letters,
+                );
             }
             Self::Gap(words) => canvas.text_centred(at, words.clone(), letters.middle()),
             Self::Room(_) => {

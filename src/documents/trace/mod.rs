@@ -19,17 +19,18 @@ mod background;
 mod dimension_checks;
 mod facts;
 mod labels;
+mod legend;
 mod recovered;
 mod sheet;
 mod strip;
 
-use crate::documents::paper::to_svg;
 use crate::documents::TitleFacts;
+use crate::documents::paper::{Sheet, to_svg};
 use crate::drawing::Drawing;
 use crate::findings::Finding;
-use crate::plan::Plan;
+use crate::plan::{Plan, Storey};
 
-/// The sheets of a plan: `trace.svg` for the first storey, `trace-S2.svg` and so on for the others. Names and bytes.
+/// The sheets of a plan, one for each storey: `trace` for the first, `trace-S2` and so on for the others.
 ///
 /// - `drawings`: as read; a storey stands over the drawing whose file it names, else over the first.
 /// - `findings`: of all stages so far; doubts and faults become questions.
@@ -40,8 +41,8 @@ pub fn trace_sheets(
     plan: &Plan,
     findings: &[Finding],
     facts: &TitleFacts,
-) -> Vec<(String, Vec<u8>)> {
-    let empty = crate::plan::Storey::default();
+) -> Vec<Sheet> {
+    let empty = Storey::default();
     let storeys = if plan.storeys.is_empty() {
         std::slice::from_ref(&empty)
     } else {
@@ -49,55 +50,31 @@ pub fn trace_sheets(
     };
     storeys
         .iter()
-        .enumerate()
-        .map(|(index, storey)| {
-            let drawing = drawings
-                .iter()
-                .find(|it| it.file == storey.file)
-                .or(drawings.first());
-            let name = if index == 0 {
-                "trace.svg".to_owned()
-            } else {
-                format!("trace-{}.svg", storey.id)
-            };
-            let sheet = sheet::trace_sheet(&sheet::TraceInput {
-                drawing,
+        .zip(1..)
+        .map(|(storey, number)| {
+            let own = drawings.iter().find(|it| it.file == storey.file);
+            sheet::trace_sheet(&sheet::TraceInput {
+                drawing: own.or(drawings.first()),
                 plan,
                 storey,
                 findings,
                 facts,
-                number: index + 1,
-            });
-            (name, to_svg(&sheet))
+                number,
+            })
         })
         .collect()
 }
 
-#[cfg(test)]
-pub(crate) fn overlaps_of_ours(
+/// The files of a plan: `trace.svg`, `trace-S2.svg`… and their bytes. See [`trace_sheets`].
+#[must_use]
+pub fn trace_files(
     drawings: &[Drawing],
     plan: &Plan,
     findings: &[Finding],
     facts: &TitleFacts,
-) -> Vec<crate::documents::paper::Overlap> {
-    let empty = crate::plan::Storey::default();
-    let storeys = if plan.storeys.is_empty() {
-        std::slice::from_ref(&empty)
-    } else {
-        &plan.storeys
-    };
-    storeys
+) -> Vec<(String, Vec<u8>)> {
+    trace_sheets(drawings, plan, findings, facts)
         .iter()
-        .flat_map(|storey| {
-            let sheet = sheet::trace_sheet(&sheet::TraceInput {
-                drawing: drawings.first(),
-                plan,
-                storey,
-                findings,
-                facts,
-                number: 1,
-            });
-            crate::documents::paper::overlaps(&sheet::without_architect(&sheet))
-        })
+        .map(|sheet| (format!("{}.svg", sheet.name), to_svg(sheet)))
         .collect()
 }

@@ -232,7 +232,7 @@ pub(super) fn wall_sample(canvas: &mut Canvas, left: Spot, is_exterior: bool, su
     if is_exterior {
         let (stroke, hatch) = surety.exterior();
         if let Some(hatch) = hatch {
-            canvas.hatch(&hatch, &[ring.clone()]);
+            canvas.hatch(&hatch, std::slice::from_ref(&ring));
         }
         canvas.polygon(stroke, ring);
     } else {

@@ -115,10 +115,13 @@ pub(super) fn trace_sheet(input: &TraceInput<'_>) -> Sheet {
         scale: view.scale().name,
         left: &left,
     });
-    let number = format!("Z-{:03}", input.number);
     Sheet {
-        name: number.clone(),
-        number,
+        name: if input.number == 1 {
+            "trace".to_owned()
+        } else {
+            format!("trace-{}", storey.id)
+        },
+        number: format!("Z-{:03}", input.number),
         title: format!("Trace and questions, {}", storey_title(storey)),
         description: "The architect's drawing in grey with what was recovered drawn over it, questions, dimension checks. \
                       Millimetres on paper."
@@ -273,15 +276,13 @@ fn draw_foot(storey: &Storey, view: &PlanView, turn: f64) -> Group {
     let end = view_title(&mut canvas, &lettering, centre, "1", &title, &remark);
     let per_inch = view.scale().per_inch();
     if let Some((left, feet)) = bar_place(end + 14.0, field.x1 - 14.0, per_inch) {
-        scale_bar(&mut canvas, &lettering, spot(left, base + 3.0), per_inch, feet);
+        scale_bar(
+            &mut canvas,
+            &lettering,
+            spot(left, base + 3.0),
+            per_inch,
+            feet,
+        );
     }
     canvas.into_group("view-title", "View title")
-}
-
-/// The sheet less what the architect drew: that may overlap itself, ours may not.
-#[cfg(test)]
-pub(super) fn without_architect(sheet: &Sheet) -> Sheet {
-    let mut ours = sheet.clone();
-    ours.layers.retain(|layer| layer.id != "architect");
-    ours
 }

@@ -1,20 +1,19 @@
 //! The strip of a trace: questions with boxes for answers, units, dimensions, a legend that counts, layers, openings.
 
 use super::dimension_checks::{ChainCheck, DimensionCheck, Verdict};
-use super::facts::{Gap, Question, distance, opening_rows, printed, unused_layers};
+use super::facts::{Gap, Question, opening_rows, unused_layers};
 use super::labels::Left;
-use super::recovered::{Surety, wall_sample};
+use super::legend::draw_legend;
 use super::sheet::{PAPER, TraceInput};
 use crate::documents::paper::fonts::wrap;
 use crate::documents::paper::strip::{HoldBox, Revision, Strip, TitleBlock};
-use crate::documents::paper::style::{Fill, Ink, Pen};
-use crate::documents::paper::symbol::{balloon, conflict, diamond, hexagon, tick, tick_box};
+use crate::documents::paper::style::{Ink, Pen};
+use crate::documents::paper::symbol::{conflict, diamond, tick_box};
 use crate::documents::paper::table::{Column, Table};
-use crate::documents::plan_view::{draw_table, grouped, left_words, legend_row, short_list};
 use crate::documents::paper::{Canvas, Group, Lettered, spot};
+use crate::documents::plan_view::{draw_table, short_list};
 use crate::drawing::{Drawing, DrawingUnit};
-use crate::plan::{OpeningKind, Storey};
-use crate::units::Length;
+use crate::plan::Storey;
 
 /// Share of the strip's free height that questions in full may take before they are set close.
 const QUESTIONS_SHARE: f64 = 0.5;
@@ -43,7 +42,12 @@ pub(super) fn draw_strip(facts: &StripFacts<'_>) -> Group {
     let mut strip = Strip::of(&PAPER);
     strip.title_block(&mut canvas, &title_block(facts));
     let all = strip.rest().height();
-    draw_questions(&mut canvas, &mut strip, facts.questions, all * QUESTIONS_SHARE);
+    draw_questions(
+        &mut canvas,
+        &mut strip,
+        facts.questions,
+        all * QUESTIONS_SHARE,
+    );
     if let Some(drawing) = facts.input.drawing {
         draw_units(&mut canvas, &mut strip, drawing, facts);
         draw_dimensions(&mut canvas, &mut strip, facts);
@@ -53,10 +57,23 @@ pub(super) fn draw_strip(facts: &StripFacts<'_>) -> Group {
     // Openings come first in worth, layers first on paper: layers take what openings can spare, four rows at least.
     let spare = strip.rest().height() - strip.table_height(&openings) - 14.0;
     if let Some(drawing) = facts.input.drawing {
-        draw_layers(&mut canvas, &mut strip, drawing, facts.input.storey, spare.max(44.0));
+        draw_layers(
+            &mut canvas,
+            &mut strip,
+            drawing,
+            facts.input.storey,
+            spare.max(44.0),
+        );
     }
     let remark = facts.input.storey.openings.len().to_string();
-    draw_table(&mut canvas, &mut strip, "OPENINGS", &remark, openings, "plan.json");
+    draw_table(
+        &mut canvas,
+        &mut strip,
+        "OPENINGS",
+        &remark,
+        openings,
+        "plan.json",
+    );
     canvas.into_group("strip", "Strip")
 }
 
@@ -133,7 +150,9 @@ fn draw_questions(canvas: &mut Canvas, strip: &mut Strip, questions: &[Question]
             let more = questions.len() - index;
             strip.prose(
                 canvas,
-                &[format!("{more} more: see findings.json, numbered as there.")],
+                &[format!(
+                    "{more} more: see findings.json, numbered as there."
+                )],
             );
             break;
         }
@@ -167,10 +186,17 @@ fn draw_question(canvas: &mut Canvas, strip: &mut Strip, question: &Question, se
     if question.is_fault {
         title = format!("STOP. {title}");
     }
-    let title_ink = if question.is_fault { Ink::Accent } else { Ink::Black };
+    let title_ink = if question.is_fault {
+        Ink::Accent
+    } else {
+        Ink::Black
+    };
     let code_width = plain.width(question.code) + 3.0;
     strip.top += 1.0;
-    for (index, line) in wrap(&title, width - code_width, bold.cap, bold.weight).iter().enumerate() {
+    for (index, line) in wrap(&title, width - code_width, bold.cap, bold.weight)
+        .iter()
+        .enumerate()
+    {
         strip.top += lettering.leading();
         canvas.text(spot(left, strip.top), line.clone(), bold.ink(title_ink));
         if index == 0 {
@@ -196,7 +222,11 @@ fn draw_question(canvas: &mut Canvas, strip: &mut Strip, question: &Question, se
     if !question.is_fault {
         answers.push("right as taken");
     }
-    answers.push(if question.is_fault { "answer:" } else { "other:" });
+    answers.push(if question.is_fault {
+        "answer:"
+    } else {
+        "other:"
+    });
     for answer in answers {
         tick_box(canvas, spot(x, strip.top - side), side, false);
         x += side + 1.6;
@@ -248,7 +278,13 @@ fn draw_units(canvas: &mut Canvas, strip: &mut Strip, drawing: &Drawing, facts: 
 }
 
 fn draw_dimensions(canvas: &mut Canvas, strip: &mut Strip, facts: &StripFacts<'_>) {
-    let count = |verdict: Verdict| facts.checks.iter().filter(|it| it.verdict == verdict).count();
+    let count = |verdict: Verdict| {
+        facts
+            .checks
+            .iter()
+            .filter(|it| it.verdict == verdict)
+            .count()
+    };
     let conflicts = count(Verdict::Conflicts);
     let mut remark = format!(
         "{} read, {} agree, {conflicts} conflict",
@@ -320,7 +356,12 @@ fn draw_dimensions(canvas: &mut Canvas, strip: &mut Strip, facts: &StripFacts<'_
         text.push("The geometry stands: sizes below are as drawn.".to_owned());
         let lettered = Lettered::cap(strip.lettering.note);
         let left = strip.left() + 16.0;
-        for line in wrap(&text.join(" "), strip.right() - left, lettered.cap, lettered.weight) {
+        for line in wrap(
+            &text.join(" "),
+            strip.right() - left,
+            lettered.cap,
+            lettered.weight,
+        ) {
             strip.top += strip.lettering.leading();
             canvas.text(spot(left, strip.top), line, lettered);
         }
@@ -329,157 +370,6 @@ fn draw_dimensions(canvas: &mut Canvas, strip: &mut Strip, facts: &StripFacts<'_
         strip.top += 1.5;
     }
     strip.rule(canvas);
-}
-
-fn draw_legend(canvas: &mut Canvas, strip: &mut Strip, facts: &StripFacts<'_>) {
-    let storey = facts.input.storey;
-    let (remark, is_closed) = outline_words(storey, facts.gaps);
-    strip.heading(canvas, "RECOVERED", &remark);
-    strip.top += 1.2;
-    for (is_exterior, name) in [(true, "exterior wall X"), (false, "interior wall I")] {
-        for surety in Surety::ALL {
-            let walls: Vec<_> = storey
-                .walls
-                .iter()
-                .filter(|it| it.is_exterior == is_exterior && Surety::of(it.confidence) == surety)
-                .collect();
-            if walls.is_empty() {
-                continue;
-            }
-            let mut thicknesses: Vec<f64> = walls.iter().map(|it| it.thickness).collect();
-            thicknesses.sort_by(f64::total_cmp);
-            let mut printed: Vec<String> = thicknesses.into_iter().map(printed).collect();
-            printed.dedup();
-            let state = match surety {
-                Surety::Sure => "",
-                Surety::Likely => ", likely: glance at it",
-                Surety::Doubtful => ", doubtful: check it",
-            };
-            let words = format!("{name}, {}{state}", short_list(&printed, 4));
-            legend_row(canvas, strip, &words, &walls.len().to_string(), |canvas, at| {
-                wall_sample(canvas, spot(at.x - 9.0, at.y - 2.3), is_exterior, surety);
-            });
-        }
-    }
-    legend_signs(canvas, strip, facts);
-    if !is_closed {
-        let gaps = facts.gaps.iter().filter(|it| it.from != it.to).count();
-        legend_row(
-            canvas,
-            strip,
-            "gap in the exterior, from end to end",
-            &gaps.to_string(),
-            |canvas, at| {
-                let accent = Pen::Bold.full().with(Ink::Accent);
-                canvas.circle(accent, Fill::None, spot(at.x - 7.0, at.y), 1.8);
-                canvas.circle(accent, Fill::None, spot(at.x + 7.0, at.y), 1.8);
-                canvas.line(accent, spot(at.x - 5.2, at.y), spot(at.x + 5.2, at.y));
-            },
-        );
-    }
-    if facts.left.signs > 0 {
-        strip.prose(canvas, &[left_words(facts.left.signs)]);
-    }
-    strip.top += 1.0;
-    strip.rule(canvas);
-}
-
-fn legend_signs(canvas: &mut Canvas, strip: &mut Strip, facts: &StripFacts<'_>) {
-    let storey = facts.input.storey;
-    let name = Lettered::cap(strip.lettering.note).bold();
-    let is_window = |kind: OpeningKind| kind == OpeningKind::Window;
-    let count = |wants_window: bool| {
-        let of = |is_exterior: bool| {
-            storey
-                .openings
-                .iter()
-                .filter(|it| {
-                    is_window(it.kind) == wants_window
-                        && super::facts::is_exterior(storey, it) == is_exterior
-                })
-                .count()
-        };
-        format!("{} + {}", of(true), of(false))
-    };
-    legend_row(canvas, strip, "window: exterior + interior", &count(true), |canvas, at| {
-        hexagon(canvas, Pen::Thin.full(), at, 3.9, "", name);
-    });
-    legend_row(canvas, strip, "door, opening: exterior + interior", &count(false), |canvas, at| {
-        balloon(canvas, Pen::Thin.full(), at, 3.6, "", name);
-    });
-    let named = storey.rooms.iter().filter(|it| !it.name.is_empty()).count();
-    let rooms = format!("{named} of {}", storey.rooms.len());
-    legend_row(canvas, strip, "room with a name", &rooms, |canvas, at| {
-        canvas.text_centred(at, "R1 NAME", Lettered::cap(name.cap).middle().ink(Ink::Mid));
-    });
-    let agree = facts
-        .checks
-        .iter()
-        .filter(|it| it.verdict == Verdict::Agrees)
-        .count();
-    if !facts.checks.is_empty() {
-        legend_row(
-            canvas,
-            strip,
-            "dimension agrees with the drawing",
-            &agree.to_string(),
-            |canvas, at| tick(canvas, spot(at.x - 1.3, at.y + 1.3), 2.6),
-        );
-        legend_row(
-            canvas,
-            strip,
-            "dimension contradicts it",
-            &(facts
-                .checks
-                .iter()
-                .filter(|it| it.verdict == Verdict::Conflicts)
-                .count())
-            .to_string(),
-            |canvas, at| conflict(canvas, spot(at.x, at.y + 0.8), 3.4),
-        );
-    }
-    legend_row(
-        canvas,
-        strip,
-        "question, ring where it points to",
-        &facts.questions.len().to_string(),
-        |canvas, at| {
-            let accent = Pen::Thin.full().with(Ink::Accent);
-            diamond(canvas, spot(at.x - 4.0, at.y), 3.8, "", name);
-            canvas.circle(accent, Fill::None, spot(at.x + 7.0, at.y), 2.0);
-            canvas.line(accent, at, spot(at.x + 5.0, at.y));
-        },
-    );
-}
-
-/// What the outline is like, and whether it closes.
-fn outline_words(storey: &Storey, gaps: &[Gap]) -> (String, bool) {
-    if storey.walls.is_empty() {
-        return ("no wall".to_owned(), true);
-    }
-    if storey.outline.is_empty() {
-        let widths: Vec<String> = gaps
-            .iter()
-            .filter(|it| it.from != it.to)
-            .map(|it| printed(distance(it.from, it.to)))
-            .collect();
-        let words = if widths.is_empty() {
-            "outline DOES NOT CLOSE".to_owned()
-        } else {
-            format!("outline DOES NOT CLOSE: {}", short_list(&widths, 3))
-        };
-        return (words, false);
-    }
-    let next = storey.outline.iter().cycle().skip(1);
-    let (mut doubled, mut around) = (0.0, 0.0);
-    for (a, b) in storey.outline.iter().zip(next) {
-        doubled += a.x * b.y - b.x * a.y;
-        around += distance(*a, *b);
-    }
-    let area = doubled.abs() / 2.0 / 144.0;
-    let around = Length::nearest(around, Length::fraction(0, 1, 16))
-        .map_or_else(String::new, |it| it.feet_inches().to_string());
-    (format!("outline closed, {} sq ft, {around} round", grouped(area)), true)
 }
 
 fn opening_table(facts: &StripFacts<'_>) -> Table {
@@ -532,8 +422,14 @@ fn draw_layers(
     let remark = format!("{} layers", layers.len());
     let mut shorter = *strip;
     shorter.foot = shorter.foot.min(shorter.top + room);
-    draw_table(canvas, &mut shorter, "READ, NOT USED", &remark, table, "survey");
+    draw_table(
+        canvas,
+        &mut shorter,
+        "READ, NOT USED",
+        &remark,
+        table,
+        "survey",
+    );
     strip.top = shorter.top;
     strip.rule(canvas);
 }
-

@@ -1,4 +1,5 @@
 //! How long layouts take: `cargo bench --bench layout`. Figures, no verdict: no test depends on a clock.
+#![expect(clippy::print_stdout, reason = "a bench prints its figures")]
 
 use geo::Coord;
 use panelwright::building::{

@@ -15,6 +15,7 @@ pub mod fabrication;
 pub mod findings;
 pub mod geometry;
 pub mod layout;
+pub mod package;
 pub mod plan;
 pub mod rules;
 mod toml_text;

@@ -1,3 +1,7 @@
-//! The program.
+//! The program: parses, runs, returns the exit code.
 
-fn main() {}
+mod cli;
+
+fn main() -> std::process::ExitCode {
+    cli::run()
+}

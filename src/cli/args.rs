@@ -1,0 +1,121 @@
+//! The command line as typed. Nothing is done here.
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+use std::path::PathBuf;
+
+/// From an architect's plan to a building made of structural insulated panels.
+#[derive(Parser, Debug)]
+#[command(name = "panelwright", version, about, disable_help_subcommand = true)]
+pub(crate) struct Arguments {
+    #[command(subcommand)]
+    pub(crate) command: Command,
+    #[command(flatten)]
+    pub(crate) shared: Shared,
+}
+
+/// What every command takes.
+#[derive(Args, Debug)]
+pub(crate) struct Shared {
+    /// Print faults only: no notes, no doubts, no summary.
+    #[arg(long, global = true)]
+    pub(crate) quiet: bool,
+    /// How findings are printed on standard output.
+    #[arg(long, global = true, value_enum, default_value_t = Format::Text)]
+    pub(crate) format: Format,
+}
+
+/// How findings are printed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(crate) enum Format {
+    /// Sentences for people.
+    Text,
+    /// One JSON document.
+    Json,
+}
+
+/// The commands.
+#[derive(Subcommand, Debug)]
+pub(crate) enum Command {
+    /// The whole job: read, recover, lay out, fabricate, draw, prove, and write the package.
+    Make(Make),
+    /// Recovery only: plan.json, trace.svg, findings.json.
+    Trace(Trace),
+    /// What a drawing holds: version, unit votes, layers, entity counts, what was left out and why.
+    Survey {
+        /// A drawing (.dxf).
+        input: PathBuf,
+    },
+    /// Why a panel is as it is: the rule behind each joint, part and hold.
+    Explain {
+        /// A package.
+        dir: PathBuf,
+        /// Mark of a panel, such as W101.
+        mark: String,
+    },
+    /// Start a job folder with commented job.toml and plant.toml.
+    New {
+        /// The folder to start.
+        dir: PathBuf,
+    },
+    /// Print the default plant rules, or the JSON Schemas.
+    Rules {
+        /// Print the JSON Schemas of plant.toml, job.toml and sketches instead.
+        #[arg(long)]
+        schema: bool,
+    },
+}
+
+/// What is read: drawings, and the job with its corrections.
+#[derive(Args, Debug)]
+pub(crate) struct Inputs {
+    /// Drawings (.dxf) or sketches (.toml): one for each storey, from the lowest up.
+    #[arg(required = true)]
+    pub(crate) inputs: Vec<PathBuf>,
+    /// The job: heights, assembly, openings, corrections.
+    #[arg(long)]
+    pub(crate) job: Option<PathBuf>,
+}
+
+/// Where files go.
+#[derive(Args, Debug)]
+pub(crate) struct Target {
+    /// Where the files go: a folder that is empty or does not exist yet.
+    #[arg(long)]
+    pub(crate) out: PathBuf,
+    /// Replace what an earlier run of this program left at --out.
+    #[arg(long)]
+    pub(crate) replace: bool,
+    /// Print the time each room took.
+    #[arg(long)]
+    pub(crate) timings: bool,
+}
+
+/// `panelwright make`.
+#[derive(Args, Debug)]
+pub(crate) struct Make {
+    #[command(flatten)]
+    pub(crate) read: Inputs,
+    /// The plant's rules; without it the documented defaults.
+    #[arg(long)]
+    pub(crate) rules: Option<PathBuf>,
+    #[command(flatten)]
+    pub(crate) target: Target,
+    /// Date printed on sheets, YYYY-MM-DD; else the job's, else none.
+    #[arg(long)]
+    pub(crate) date: Option<String>,
+    /// How many truly different layouts of each wall to list.
+    #[arg(long, default_value_t = 0)]
+    pub(crate) alternatives: usize,
+    /// Leave out PDF files.
+    #[arg(long)]
+    pub(crate) no_pdf: bool,
+}
+
+/// `panelwright trace`.
+#[derive(Args, Debug)]
+pub(crate) struct Trace {
+    #[command(flatten)]
+    pub(crate) read: Inputs,
+    #[command(flatten)]
+    pub(crate) target: Target,
+}

@@ -1,0 +1,250 @@
+//! The commands. This is the only part that touches disk, prints, or knows the time.
+
+mod args;
+mod place;
+mod report;
+
+use anyhow::{Context, Result};
+use args::{Arguments, Command, Inputs, Make, Shared, Target, Trace};
+use clap::Parser;
+use panelwright::documents::findings_json;
+use panelwright::drawing::{DrawingOptions, read_drawing, survey, survey_json};
+use panelwright::findings::{Finding, Severity};
+use panelwright::package::{self, InputFile, Made, MakeOptions};
+use panelwright::{documents, rules};
+use place::{Place, Standing};
+use report::Progress;
+use std::collections::BTreeMap;
+use std::fs;
+use std::path::Path;
+use std::process::ExitCode;
+
+/// Nothing is on HOLD, every proof holds.
+const COMPLETE: u8 = 0;
+/// Written, but something is on HOLD or a proof failed.
+const HELD: u8 = 1;
+/// Refused, nothing written.
+const REFUSED: u8 = 2;
+
+/// A file that only this program leaves in a folder, for each kind of folder it writes.
+const PACKAGE_FILES: &[&str] = &["manifest.json"];
+const TRACE_FILES: &[&str] = &["plan.json"];
+
+/// Parses the command line, runs the command, and turns the outcome into an exit code.
+pub(crate) fn run() -> ExitCode {
+    let arguments = match Arguments::try_parse() {
+        Ok(arguments) => arguments,
+        Err(error) => {
+            // Help and version are no errors to clap, and print to standard output.
+            let code = if error.use_stderr() {
+                REFUSED
+            } else {
+                COMPLETE
+            };
+            drop(error.print());
+            return ExitCode::from(code);
+        }
+    };
+    let shared = &arguments.shared;
+    let outcome = match &arguments.command {
+        Command::Make(make) => run_make(make, shared),
+        Command::Trace(trace) => run_trace(trace, shared),
+        Command::Survey { input } => run_survey(input, shared),
+        Command::Explain { dir, mark } => run_explain(dir, mark),
+        Command::New { dir } => run_new(dir),
+        Command::Rules { schema } => run_rules(*schema),
+    };
+    match outcome {
+        Ok(code) => ExitCode::from(code),
+        Err(error) => {
+            report::refuse(&error);
+            ExitCode::from(REFUSED)
+        }
+    }
+}
+
+fn run_make(make: &Make, shared: &Shared) -> Result<u8> {
+    let mut progress = Progress::start(shared);
+    let inputs = read_inputs(&make.read)?;
+    let options = MakeOptions {
+        job: make.read.job.as_deref().map(read_input).transpose()?,
+        rules: make.rules.as_deref().map(read_input).transpose()?,
+        date: make.date.clone(),
+        alternatives: make.alternatives,
+    };
+    let place = claim(&make.target, PACKAGE_FILES)?;
+    progress.done("reading");
+    let made = package::make(&inputs, &options, &mut |room| progress.done(room))?;
+    place.put(&made.documents.files, &["review"])?;
+    progress.done("writing");
+    progress.finish(make.target.timings);
+    let summary = make_summary(&made, &make.target.out);
+    report::report(
+        shared,
+        &made.findings,
+        &findings_json(&made.findings),
+        &summary,
+    );
+    Ok(if made.is_complete() { COMPLETE } else { HELD })
+}
+
+fn make_summary(made: &Made, out: &Path) -> String {
+    let panels = &made.fabrication.panels;
+    let n_held = panels.iter().filter(|panel| panel.is_held()).count();
+    let weight: f64 = panels.iter().map(|panel| panel.weight_lb).sum();
+    let held = match n_held {
+        0 => "none on HOLD".to_owned(),
+        n => format!("{n} on HOLD"),
+    };
+    format!(
+        "{}: {} panels in {} walls, {weight:.0} lb, {held}\n{}",
+        out.display(),
+        panels.len(),
+        made.layout.walls.len(),
+        counted(&made.findings)
+    )
+}
+
+fn counted(findings: &[Finding]) -> String {
+    let count = |severity| {
+        findings
+            .iter()
+            .filter(|finding| finding.severity == severity)
+            .count()
+    };
+    format!(
+        "{} faults, {} doubts, {} notes: see findings.json",
+        count(Severity::Fault),
+        count(Severity::Doubt),
+        count(Severity::Note)
+    )
+}
+
+fn run_trace(trace: &Trace, shared: &Shared) -> Result<u8> {
+    let mut progress = Progress::start(shared);
+    let inputs = read_inputs(&trace.read)?;
+    let options = MakeOptions {
+        job: trace.read.job.as_deref().map(read_input).transpose()?,
+        ..MakeOptions::default()
+    };
+    let place = claim(&trace.target, TRACE_FILES)?;
+    progress.done("reading");
+    let (documents, findings) = package::trace(&inputs, &options, &mut |room| progress.done(room))?;
+    place.put(&documents.files, &[])?;
+    progress.done("writing");
+    progress.finish(trace.target.timings);
+    let summary = format!(
+        "{}: traced; {}",
+        trace.target.out.display(),
+        counted(&findings)
+    );
+    report::report(shared, &findings, &findings_json(&findings), &summary);
+    Ok(
+        if findings
+            .iter()
+            .any(|finding| finding.severity == Severity::Fault)
+        {
+            HELD
+        } else {
+            COMPLETE
+        },
+    )
+}
+
+fn run_survey(input: &Path, shared: &Shared) -> Result<u8> {
+    let file = read_input(input)?;
+    let read = read_drawing(&file.bytes, &file.name, &DrawingOptions::default())?;
+    if shared.format == args::Format::Json {
+        report::say(&documents::pretty(&survey_json(
+            &read.output,
+            &read.findings,
+        )));
+    } else {
+        report::say(&survey(&read.output, &read.findings));
+    }
+    Ok(COMPLETE)
+}
+
+fn run_explain(dir: &Path, mark: &str) -> Result<u8> {
+    let path = dir.join("panels.json");
+    let bytes = fs::read(&path).with_context(|| {
+        format!(
+            "{}: is no package: panels.json cannot be read",
+            dir.display()
+        )
+    })?;
+    let panels = String::from_utf8_lossy(&bytes);
+    let findings = fs::read(dir.join("findings.json")).unwrap_or_default();
+    let text = documents::explain(&panels, &String::from_utf8_lossy(&findings), mark)
+        .with_context(|| format!("{}", dir.display()))?;
+    report::say(&text);
+    Ok(COMPLETE)
+}
+
+fn run_new(dir: &Path) -> Result<u8> {
+    fs::create_dir_all(dir).with_context(|| format!("{}: cannot be made", dir.display()))?;
+    let files = [
+        ("job.toml", rules::new_job_text()),
+        ("plant.toml", rules::default_rules_text()),
+    ];
+    for (name, _) in &files {
+        let path = dir.join(name);
+        if path.exists() {
+            anyhow::bail!(
+                "{}: stands there already; nothing was written",
+                path.display()
+            );
+        }
+    }
+    for (name, text) in &files {
+        let path = dir.join(name);
+        fs::write(&path, text).with_context(|| format!("{}: cannot be written", path.display()))?;
+    }
+    report::say(&format!(
+        "{0}: job.toml and plant.toml started; put plan.dxf beside them, then\n  panelwright make {0}/plan.dxf --job {0}/job.toml --rules {0}/plant.toml --out {0}/package",
+        dir.display()
+    ));
+    Ok(COMPLETE)
+}
+
+fn run_rules(schema: bool) -> Result<u8> {
+    if schema {
+        let schemas: BTreeMap<&str, serde_json::Value> = [
+            ("plant.toml", rules::rules_schema()),
+            ("job.toml", rules::job_schema()),
+            ("sketch.toml", panelwright::drawing::sketch_schema()),
+        ]
+        .into();
+        report::say(&documents::pretty(&schemas));
+    } else {
+        report::say(&rules::default_rules_text());
+    }
+    Ok(COMPLETE)
+}
+
+fn claim(target: &Target, ours: &[&str]) -> Result<Place> {
+    Place::claim(
+        &target.out,
+        if target.replace {
+            Standing::Replaced
+        } else {
+            Standing::Refused
+        },
+        ours,
+    )
+}
+
+fn read_inputs(read: &Inputs) -> Result<Vec<InputFile>> {
+    read.inputs.iter().map(|path| read_input(path)).collect()
+}
+
+fn read_input(path: &Path) -> Result<InputFile> {
+    if path.is_dir() {
+        anyhow::bail!("{}: is a folder; name the file in it", path.display());
+    }
+    let bytes = fs::read(path).with_context(|| format!("{}: cannot be read", path.display()))?;
+    Ok(InputFile {
+        name: path.to_string_lossy().into_owned(),
+        bytes,
+    })
+}

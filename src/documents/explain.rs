@@ -1,0 +1,156 @@
+//! Answers "why here?" for one panel, from a package's own files.
+
+use serde_json::Value;
+use std::fmt::Write;
+
+/// Why a panel cannot be explained.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum ExplainError {
+    /// The file is not what it should be.
+    #[error("panels.json: {0}")]
+    Unreadable(String),
+    /// No such panel.
+    #[error("there is no panel {mark}; its panels are {known}")]
+    Unknown {
+        /// What was asked for.
+        mark: String,
+        /// What there is.
+        known: String,
+    },
+}
+
+/// The reasons, parts with their rules, and findings of one panel as text.
+///
+/// - `panels`, `findings`: the texts of `panels.json` and `findings.json`.
+///
+/// # Errors
+/// [`ExplainError`] when the file cannot be read or holds no such panel.
+pub fn explain(panels: &str, findings: &str, mark: &str) -> Result<String, ExplainError> {
+    let package: Value = serde_json::from_str(panels)
+        .map_err(|error| ExplainError::Unreadable(error.to_string()))?;
+    let all = package["panels"]
+        .as_array()
+        .map(Vec::as_slice)
+        .unwrap_or_default();
+    let panel = all.iter().find(|panel| {
+        panel["mark"]
+            .as_str()
+            .is_some_and(|m| m.eq_ignore_ascii_case(mark))
+    });
+    let Some(panel) = panel else {
+        let known: Vec<&str> = all
+            .iter()
+            .filter_map(|panel| panel["mark"].as_str())
+            .collect();
+        return Err(ExplainError::Unknown {
+            mark: mark.to_owned(),
+            known: known.join(", "),
+        });
+    };
+    let word = |key: &str| panel[key].as_str().unwrap_or("?").to_owned();
+    let number = |key: &str| panel[key].as_f64().unwrap_or(f64::NAN);
+    let mark = word("mark");
+    let mut text = format!(
+        "{mark}: {} panel of {}, wall {}, {} in wide, {} in high, {} lb, erected as number {}\n",
+        word("kind"),
+        word("assembly"),
+        word("wall"),
+        number("width"),
+        number("height"),
+        number("weight_lb").round(),
+        panel["erection"]
+    );
+    section(&mut text, "why here", &panel["reasons"], |reason| {
+        let of = |key: &str| reason[key].as_str().unwrap_or("?").to_owned();
+        format!("{}: {} [{}]", of("about"), of("words"), of("rule"))
+    });
+    section(&mut text, "parts", &panel["lumber"], |part| {
+        let of = |key: &str| part[key].as_str().unwrap_or("?").to_owned();
+        format!(
+            "{} {}, {}, {} in, {} [{}]",
+            of("mark"),
+            of("use"),
+            of("section"),
+            part["length"],
+            of("fitted"),
+            of("rule")
+        )
+    });
+    section(&mut text, "on HOLD", &panel["holds"], |hold| {
+        format!(
+            "{} [{}]",
+            hold["reason"].as_str().unwrap_or("?"),
+            hold["code"].as_str().unwrap_or("?")
+        )
+    });
+    section(&mut text, "notes", &panel["notes"], |note| {
+        note.as_str().unwrap_or("?").to_owned()
+    });
+    let list: Value = serde_json::from_str(findings).unwrap_or_default();
+    let list = if list.is_array() {
+        &list
+    } else {
+        &list["findings"]
+    };
+    let about: Vec<Value> = list
+        .as_array()
+        .into_iter()
+        .flatten()
+        .filter(|f| f["panel"].as_str() == Some(&mark))
+        .cloned()
+        .collect();
+    section(&mut text, "findings", &Value::Array(about), |finding| {
+        let of = |key: &str| finding[key].as_str().unwrap_or("?").to_owned();
+        format!(
+            "{}[{}]: {}; {}",
+            of("severity"),
+            of("code"),
+            of("message"),
+            of("hint")
+        )
+    });
+    if let Some(sources) = panel["sources"].as_array() {
+        let handles: Vec<&str> = sources.iter().filter_map(Value::as_str).collect();
+        // Writing to a String cannot fail.
+        let _ = writeln!(text, "\nfrom the drawing: entities {}", handles.join(", "));
+    }
+    Ok(text)
+}
+
+fn section(text: &mut String, title: &str, items: &Value, line: impl Fn(&Value) -> String) {
+    let items = items.as_array().map(Vec::as_slice).unwrap_or_default();
+    if items.is_empty() {
+        return;
+    }
+    let _ = writeln!(text, "\n{title}");
+    for item in items {
+        let _ = writeln!(text, "  {}", line(item));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const PANELS: &str = r#"{"panels":[{"mark":"W101","kind":"wall","assembly":"6-1/2","wall":"X1","width":48.0,"height":108.0,
+        "weight_lb":127.4,"erection":1,"reasons":[{"about":"right edge","rule":"joints.from_opening","words":"6 in clear of O1"}]}]}"#;
+
+    #[test]
+    fn a_panel_says_why_it_is_there() {
+        let text = explain(PANELS, "[]", "w101").unwrap();
+        assert!(
+            text.contains("right edge: 6 in clear of O1 [joints.from_opening]"),
+            "{text}"
+        );
+    }
+
+    #[test]
+    fn an_unknown_mark_is_answered_with_the_known_ones() {
+        assert!(
+            explain(PANELS, "[]", "W999")
+                .unwrap_err()
+                .to_string()
+                .contains("W101")
+        );
+    }
+}

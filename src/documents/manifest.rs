@@ -1,0 +1,44 @@
+//! `manifest.json`: the program's version, and the SHA-256 of each input and of each file written.
+
+use super::{DocumentSet, sha256_hex};
+use crate::package::InputFile;
+use serde::Serialize;
+use std::collections::BTreeMap;
+
+#[derive(Serialize)]
+struct Manifest<'a> {
+    schema: &'static str,
+    program: &'static str,
+    version: &'static str,
+    inputs: Vec<Named<'a>>,
+    files: BTreeMap<&'a str, String>,
+}
+
+#[derive(Serialize)]
+struct Named<'a> {
+    name: &'a str,
+    sha256: String,
+}
+
+/// The manifest of all files in `documents`, which must not hold a manifest yet.
+#[must_use]
+pub fn manifest(documents: &DocumentSet, inputs: &[&InputFile]) -> String {
+    let manifest = Manifest {
+        schema: "panelwright.manifest/1",
+        program: env!("CARGO_PKG_NAME"),
+        version: env!("CARGO_PKG_VERSION"),
+        inputs: inputs
+            .iter()
+            .map(|file| Named {
+                name: super::findings_json::base_name(&file.name),
+                sha256: sha256_hex(&file.bytes),
+            })
+            .collect(),
+        files: documents
+            .files
+            .iter()
+            .map(|(name, bytes)| (name.as_str(), sha256_hex(bytes)))
+            .collect(),
+    };
+    super::pretty(&manifest)
+}

@@ -1,0 +1,273 @@
+//! The whole line in one place: bytes of drawings, job and rules in, a proved set of files out.
+//!
+//! ```text
+//!   read_drawing → recover_plan → raise_building → lay_out → fabricate → draw_documents
+//! ```
+//!
+//! *Promises.* Every room's findings are collected in order; nothing is written.
+//!
+//! *Does not do.* Files, clocks, printing: `cli` hands bytes in and puts files in place.
+
+use crate::building::{Building, raise_building};
+use crate::documents::{DocumentSet, Models, TraceModels, draw_documents, draw_trace};
+use crate::drawing::{Drawing, DrawingError, DrawingOptions, Sketch, read_drawing, read_sketch};
+use crate::fabrication::{FabricateOptions, Fabrication, fabricate};
+use crate::findings::{Finding, Severity};
+use crate::layout::{Layout, LayoutOptions, lay_out};
+use crate::plan::{Plan, plan_from_sketches, recover_plan};
+use crate::rules::{Job, RulesError, read_job, read_rules};
+use std::borrow::Cow;
+
+/// A file handed in.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct InputFile {
+    /// Name as the user gave it; drawings end in `.dxf`, sketches in `.toml`.
+    pub name: String,
+    /// Its bytes.
+    pub bytes: Vec<u8>,
+}
+
+impl InputFile {
+    fn text(&self) -> Cow<'_, str> {
+        String::from_utf8_lossy(&self.bytes)
+    }
+
+    fn is_sketch(&self) -> bool {
+        self.name.to_ascii_lowercase().ends_with(".toml")
+    }
+}
+
+/// Everything a run reads besides the drawings.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct MakeOptions {
+    /// The job file. Default: none, every default is a finding.
+    pub job: Option<InputFile>,
+    /// The plant's rules. Default: the documented ones.
+    pub rules: Option<InputFile>,
+    /// Date printed on sheets, before the job's. Default: none.
+    pub date: Option<String>,
+    /// How many truly different layouts of each wall to list. Default: none.
+    pub alternatives: usize,
+}
+
+/// Why a run has nothing to hand on.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub enum MakeError {
+    /// A drawing or sketch cannot be read.
+    #[error(transparent)]
+    Drawing(#[from] DrawingError),
+    /// The rules or the job cannot be read.
+    #[error(transparent)]
+    Rules(#[from] RulesError),
+    /// Drawings and sketches were given together.
+    #[error("{0}: a sketch and a drawing cannot be mixed; give drawings only or sketches only")]
+    Mixed(String),
+    /// No wall was found.
+    #[error("{file}: no walls were found; {reason}")]
+    NoWalls {
+        /// The first input.
+        file: String,
+        /// What was seen instead, and what to do.
+        reason: String,
+    },
+    /// The date is not `YYYY-MM-DD`.
+    #[error("--date {0}: is not a date; write YYYY-MM-DD")]
+    Date(String),
+}
+
+/// What was read and recovered.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Traced {
+    /// The drawings, in the order given; empty for sketches.
+    pub drawings: Vec<Drawing>,
+    /// The job, or its defaults.
+    pub job: Job,
+    /// The plan.
+    pub plan: Plan,
+}
+
+/// A package before it is written.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Made {
+    /// Its files.
+    pub documents: DocumentSet,
+    /// All findings of all rooms and proofs.
+    pub findings: Vec<Finding>,
+    /// The building.
+    pub building: Building,
+    /// Where its panels are.
+    pub layout: Layout,
+    /// Their parts.
+    pub fabrication: Fabrication,
+}
+
+impl Made {
+    /// True when every panel may be cut and every proof holds.
+    #[must_use]
+    pub fn is_complete(&self) -> bool {
+        self.findings
+            .iter()
+            .all(|finding| finding.severity != Severity::Fault)
+            && self.fabrication.panels.iter().all(|panel| !panel.is_held())
+    }
+}
+
+/// Recovery only: `plan.json`, `trace.svg`, `findings.json`.
+///
+/// - `done`: called with the name of each room as it finishes.
+///
+/// # Errors
+/// [`MakeError`] when there is nothing to hand on.
+pub fn trace(
+    inputs: &[InputFile],
+    options: &MakeOptions,
+    done: &mut dyn FnMut(&str),
+) -> Result<(DocumentSet, Vec<Finding>), MakeError> {
+    let mut findings = Vec::new();
+    let traced = read_and_recover(inputs, options, &mut findings, done)?;
+    let documents = draw_trace(&TraceModels {
+        drawings: &traced.drawings,
+        plan: &traced.plan,
+        job: &traced.job,
+        date: options.date.as_deref(),
+        findings: &findings,
+    });
+    done("documents");
+    Ok((documents, findings))
+}
+
+/// The whole job.
+///
+/// - `done`: called with the name of each room as it finishes.
+///
+/// # Errors
+/// [`MakeError`] when there is nothing to hand on; whatever can be built with a hold on it is a finding instead.
+pub fn make(
+    inputs: &[InputFile],
+    options: &MakeOptions,
+    done: &mut dyn FnMut(&str),
+) -> Result<Made, MakeError> {
+    let mut findings = Vec::new();
+    let rules = match &options.rules {
+        Some(file) => read_rules(&file.text(), &file.name)?.into_output(&mut findings),
+        None => read_rules("", "default plant rules")?.into_output(&mut findings),
+    };
+    let traced = read_and_recover(inputs, options, &mut findings, done)?;
+    let building = raise_building(&traced.plan, &traced.job, &rules).into_output(&mut findings);
+    done("building");
+    let layout_options = LayoutOptions {
+        alternatives: options.alternatives,
+        ..LayoutOptions::default()
+    };
+    let layout = lay_out(&building, &rules, &layout_options).into_output(&mut findings);
+    done("layout");
+    let fabricate_options = FabricateOptions {
+        earlier: &findings,
+        issue: traced.job.issue,
+    };
+    let fabricated = fabricate(&building, &layout, &rules, &fabricate_options);
+    let fabrication = fabricated.into_output(&mut findings);
+    done("fabrication");
+    let models = Models {
+        trace: TraceModels {
+            drawings: &traced.drawings,
+            plan: &traced.plan,
+            job: &traced.job,
+            date: options.date.as_deref(),
+            findings: &findings,
+        },
+        building: &building,
+        layout: &layout,
+        fabrication: &fabrication,
+        rules: &rules,
+        inputs: &all_inputs(inputs, options),
+    };
+    let documents = draw_documents(&models);
+    done("documents");
+    Ok(Made {
+        documents,
+        findings,
+        building,
+        layout,
+        fabrication,
+    })
+}
+
+fn all_inputs<'a>(inputs: &'a [InputFile], options: &'a MakeOptions) -> Vec<&'a InputFile> {
+    inputs
+        .iter()
+        .chain(&options.job)
+        .chain(&options.rules)
+        .collect()
+}
+
+fn read_and_recover(
+    inputs: &[InputFile],
+    options: &MakeOptions,
+    findings: &mut Vec<Finding>,
+    done: &mut dyn FnMut(&str),
+) -> Result<Traced, MakeError> {
+    if let Some(date) = &options.date
+        && !is_date(date)
+    {
+        return Err(MakeError::Date(date.clone()));
+    }
+    let job = match &options.job {
+        Some(file) => read_job(&file.text(), &file.name)?.into_output(findings),
+        None => read_job("", "no job file")?.into_output(findings),
+    };
+    done("rules");
+    if inputs.iter().any(InputFile::is_sketch) {
+        if let Some(odd) = inputs.iter().find(|input| !input.is_sketch()) {
+            return Err(MakeError::Mixed(odd.name.clone()));
+        }
+        let sketches = inputs
+            .iter()
+            .map(|input| Ok(read_sketch(&input.text(), &input.name)?.into_output(findings)))
+            .collect::<Result<Vec<Sketch>, DrawingError>>()?;
+        done("drawing");
+        let plan = plan_from_sketches(&sketches).into_output(findings);
+        done("plan");
+        return Ok(Traced {
+            drawings: Vec::new(),
+            job,
+            plan,
+        });
+    }
+    let drawing_options = DrawingOptions { unit: job.unit };
+    let drawings = inputs
+        .iter()
+        .map(|input| {
+            let read = read_drawing(&input.bytes, &input.name, &drawing_options)?;
+            Ok(read.into_output(findings))
+        })
+        .collect::<Result<Vec<Drawing>, DrawingError>>()?;
+    done("drawing");
+    let plan = recover_plan(&drawings, &job.corrections).into_output(findings);
+    done("plan");
+    if plan.storeys.iter().all(|storey| storey.walls.is_empty()) {
+        let n_strokes: usize = drawings.iter().map(|drawing| drawing.strokes.len()).sum();
+        return Err(MakeError::NoWalls {
+            file: inputs
+                .first()
+                .map_or_else(String::new, |input| input.name.clone()),
+            reason: format!(
+                "{n_strokes} lines were read and none form a wall; see what it holds with `panelwright survey`"
+            ),
+        });
+    }
+    Ok(Traced {
+        drawings,
+        job,
+        plan,
+    })
+}
+
+fn is_date(text: &str) -> bool {
+    let parts: Vec<&str> = text.split('-').collect();
+    let number = |part: &str, low: u32, high: u32| {
+        part.parse().is_ok_and(|n: u32| (low..=high).contains(&n))
+    };
+    matches!(parts.as_slice(), [y, m, d] if y.len() == 4 && m.len() == 2 && d.len() == 2
+        && number(y, 1900, 2999) && number(m, 1, 12) && number(d, 1, 31))
+}

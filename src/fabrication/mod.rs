@@ -114,7 +114,7 @@ fn fabricate_panel(brief: &PanelBrief<'_>, findings: &mut Vec<Finding>) -> Fabri
         &lumber,
     );
     let lift = weight::lift(weight.pounds, &brief.rules.lifts);
-    let keep_out: Vec<_> = frames.iter().map(|frame| frame.foam_hole).collect();
+    let keep_out: Vec<_> = frames.iter().map(|frame| frame.skin_hole).collect();
     let pick_points = match lift {
         Lift::Hand => Vec::new(),
         Lift::Forklift | Lift::Crane => weight::pick_points(brief, weight.centre, &keep_out),

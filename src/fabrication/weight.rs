@@ -61,10 +61,10 @@ pub(super) fn lift(pounds: f64, rules: &LiftRules) -> Lift {
 ///
 /// ```text
 ///      ▲ ── half ── ◐ ── half ── ▲        moved in together where the panel is narrow,
-///                                         out or in together where an opening or its lining is in the way
+///                                         out or in together where an opening is in the way, in by half at most
 /// ```
 ///
-/// - `keep_out`: what a pick must not touch: openings with their lining.
+/// - `keep_out`: the holes a pick must keep from; header and bucks round them are sound.
 /// - Returns an empty list when no distance is clear on both sides.
 pub(super) fn pick_points(
     brief: &PanelBrief<'_>,
@@ -86,14 +86,14 @@ pub(super) fn pick_points(
     let y = (brief.height - rules.pick_below_top).max(brief.height.half());
     let pair = |half: Length| [ShopPoint::new(x - half, y), ShopPoint::new(x + half, y)];
     let is_clear = |p: &ShopPoint| {
-        // From an opening's lining half of that is enough: buck and header stiffen the skins there.
+        // From an opening half of that is enough: buck and header stiffen the skins there.
         let around = ShopRect::new(p.x, p.y, p.x, p.y).grown(rules.pick_below_top.half());
         keep_out.iter().all(|rect| rect.common(&around).is_none())
     };
     let steps = reach.steps_of(PICK_STEP).max(1);
     (0..steps)
         .flat_map(|step| [wanted + PICK_STEP * step, wanted - PICK_STEP * step])
-        .filter(|half| *half > Length::ZERO && *half < reach)
+        .filter(|half| *half > Length::ZERO && *half >= wanted.half() && *half < reach)
         .map(pair)
         .find(|pair| pair.iter().all(is_clear))
         .map(Vec::from)

@@ -313,6 +313,28 @@ mod tests {
     }
 
     #[test]
+    fn the_last_panel_before_a_bevelled_corner_still_has_its_upright_chase() {
+        // 48 in from the neighbour's is 43 7/8; the bevelled stud ends the foam at 45.03, less 1 3/4: it moves in to 43.28.
+        let end = WallEnd::Mitre { bevel_deg: 22.5 };
+        let scene = Scene::new("96")
+            .panel(["0", "47 7/8"], PanelEdge::Free, spline(1, true), &[])
+            .panel(["48", "96"], spline(0, false), corner(end), &[]);
+        let upright = scene.made(1).chases[2];
+        assert!((upright.from.x.to_inches() - 43.280_217_622).abs() < 1e-6);
+    }
+
+    #[test]
+    fn a_leg_between_opening_and_joint_without_room_is_spoken_of_once() {
+        let scene = Scene::new("144")
+            .opening("50, 33, 89 7/8, 82", HeaderMember::None, 0)
+            .panel(["0", "95 7/8"], PanelEdge::Free, spline(1, true), &[0])
+            .panel(["96", "144"], spline(0, false), PanelEdge::Free, &[]);
+        let found = scene.make().findings;
+        let doubts = found.iter().filter(|f| f.code.name() == "FAB-08");
+        assert_eq!(doubts.count(), 1);
+    }
+
+    #[test]
     fn two_vertical_chases_closer_than_the_rule_are_noted() {
         let scene = Scene::new("144")
             .opening("20, 0, 58, 82", HeaderMember::None, 0)

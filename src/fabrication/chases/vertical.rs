@@ -47,7 +47,15 @@ pub(super) fn draw(field: &Field<'_>, stops: &[bool], drawn: &mut Chases) {
             let is_latch = latch_sides(obstacle).contains(&side);
             let leg = leg_beside(&legs, obstacle, side);
             let is_served = leg.is_some_and(|(a, b)| uprights.iter().any(|u| a <= u.x && u.x <= b));
-            if !is_latch && !is_served {
+            // A leg between an opening and the joint is spoken of once, as the joint's.
+            let is_joints = side == Beside::Right
+                && matches!(field.brief.panel.right, PanelEdge::Spline { .. })
+                && leg.is_none()
+                && field
+                    .obstacles
+                    .last()
+                    .is_some_and(|last| last.hole == obstacle.hole);
+            if !is_latch && !is_served && !is_joints {
                 beside(field, &legs, obstacle, side, rule, &mut uprights, drawn);
             }
         }
@@ -216,14 +224,20 @@ fn at_spacing(field: &Field<'_>, legs: &[(Length, Length)], uprights: &mut Vec<U
     };
     let n_steps = brief.width.steps_of(rules.vertical_spacing) + 1;
     for step in (-n_steps..=n_steps).rev() {
-        let x = start + rules.vertical_spacing * step;
-        let is_in_leg = legs.iter().any(|(a, b)| *a <= x && x <= *b);
+        let wanted = start + rules.vertical_spacing * step;
+        // What misses the foam by no more than a joint's chase may stand from its joint moves into it.
+        let near = legs
+            .iter()
+            .filter(|(a, b)| a <= b)
+            .map(|(a, b)| wanted.clamp(*a, *b))
+            .find(|x| (*x - wanted).abs() <= rules.vertical_from_joint);
+        let Some(x) = near else { continue };
         let is_far = uprights
             .iter()
             .map(|upright| upright.x)
             .chain(left.then_some(neighbours))
             .all(|other| (other - x).abs() >= rules.vertical_least);
-        if is_in_leg && is_far {
+        if is_far {
             uprights.push(Upright {
                 x,
                 rule: "chases.vertical_spacing",

@@ -400,3 +400,26 @@ fn lumber_of_neighbours_and_plates_never_share_a_place_and_never_lie_in_a_neighb
         }
     });
 }
+
+#[test]
+fn picks_stand_in_the_skin_at_equal_distance_from_the_centre_of_gravity() {
+    let mut n_picked = 0;
+    every_panel(&mut |rules, _, panel| {
+        if let [a, b] = panel.pick_points[..] {
+            n_picked += 1;
+            let middle = f64::midpoint(a.x.to_inches(), b.x.to_inches());
+            assert!((middle - panel.centre_of_gravity[0]).abs() <= 1.0 / 16.0 + 1e-9);
+            assert!(a.y == b.y && a.y.to_inches() > panel.centre_of_gravity[1]);
+            // Never so close together that the panel could tip between them.
+            assert!(
+                b.x - a.x >= rules.lifts.pick_half_spacing.half(),
+                "{}",
+                panel.mark
+            );
+            for pick in [a, b] {
+                assert!(holds_point(&panel.outer_skin, pick), "{}", panel.mark);
+            }
+        }
+    });
+    assert!(n_picked > 100, "{n_picked}");
+}

@@ -10,5 +10,7 @@
 mod house;
 /// Outline files: both versions, both units, both faces, on HOLD.
 mod outlines;
+/// Traces and key plans: nothing on anything, marks, strings, holds, gaps, questions.
+mod plan_sheets;
 /// House rules: arrows between rooms, file lengths, introductions, forbidden words, codes.
 mod tidy;

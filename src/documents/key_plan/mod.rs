@@ -13,6 +13,7 @@
 //!
 //! *Does not do.* Details of corners and joints: that is for the elevations; sizes of parts: that is for panel sheets.
 
+mod beside;
 mod dimensions;
 mod marks;
 mod order;

@@ -1,6 +1,7 @@
 //! One key plan sheet.
 
-use super::dimensions::{BesideString, beside_strings, draw_dimensions, lanes, side_depth};
+use super::beside::{BesideString, beside_strings};
+use super::dimensions::{draw_dimensions, lanes, side_depth};
 use super::marks::{MarkLabel, infill_marks, mark_depths, panel_marks, sheet_style};
 use super::order::{
     Sign, corner_signs, opening_signs, overhead, pale, room_signs, start_sign, wall_signs,

@@ -133,7 +133,7 @@ fn draw_strokes(
                     [b.0, b.1, a.0, a.1]
                 })
             {
-                layers.entry(layer).or_default().push((from, to));
+                push_or_extend(layers.entry(layer).or_default(), from, to);
             }
         }
     }
@@ -145,6 +145,21 @@ fn draw_strokes(
             canvas.shape(Form::Hatch(strokes), pale(Pen::Thin), Fill::None);
         });
     }
+}
+
+/// Adds a line, or makes the last one longer when this one goes straight on from its end.
+fn push_or_extend(lines: &mut Vec<(Spot, Spot)>, from: Spot, to: Spot) {
+    if let Some((start, end)) = lines.last_mut() {
+        let (before, d) = (*end - *start, to - from);
+        let across = (before.x * d.y - before.y * d.x).abs();
+        let length = before.x.hypot(before.y).max(1e-9);
+        let goes_on = before.x * d.x + before.y * d.y > 0.0;
+        if on_grid(*end) == on_grid(from) && goes_on && across / length < RESOLUTION / 10.0 {
+            *end = to;
+            return;
+        }
+    }
+    lines.push((from, to));
 }
 
 #[expect(

@@ -297,7 +297,8 @@ fn bounds(strokes: &[Stroke]) -> Option<[Coord<f64>; 2]> {
     found
 }
 
-fn curve_bounds(curve: &Curve) -> (Coord<f64>, Coord<f64>) {
+/// Lowest and highest corner of a curve's box.
+pub(super) fn curve_bounds(curve: &Curve) -> (Coord<f64>, Coord<f64>) {
     let points: Vec<Coord<f64>> = match *curve {
         Curve::Line { start, end } => vec![start, end],
         Curve::Arc {

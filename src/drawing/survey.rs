@@ -6,7 +6,8 @@
 //! ```
 
 use super::error::release_name;
-use super::model::{CensusRow, Drawing, DrawingUnit, Layer};
+use super::finish::curve_bounds;
+use super::model::{CensusRow, Curve, Drawing, DrawingUnit, Layer};
 use crate::findings::Finding;
 use serde_json::{Map, Value, json};
 use std::collections::BTreeMap;
@@ -242,8 +243,31 @@ fn finding_block(findings: &[Finding]) -> String {
     out
 }
 
+/// Number, length and extent of the strokes that are no faces, inches: what another reader can check.
+fn centre_lines(drawing: &Drawing) -> Value {
+    let mut count = 0_usize;
+    let mut length = 0.0;
+    let mut low = [f64::INFINITY; 2];
+    let mut high = [f64::NEG_INFINITY; 2];
+    for stroke in drawing.strokes.iter().filter(|stroke| !stroke.is_face) {
+        count += 1;
+        length += match stroke.curve {
+            Curve::Line { start, end } => (end.x - start.x).hypot(end.y - start.y),
+            Curve::Arc { radius, sweep, .. } => radius * sweep.abs(),
+        };
+        let (lowest, highest) = curve_bounds(&stroke.curve);
+        low = [low[0].min(lowest.x), low[1].min(lowest.y)];
+        high = [high[0].max(highest.x), high[1].max(highest.y)];
+    }
+    if count == 0 {
+        return json!({ "count": 0, "length": 0.0, "bounds": null });
+    }
+    json!({ "count": count, "length": length, "bounds": [low, high] })
+}
+
 /// The same for programs: `version`, `unit`, `inches_per_unit`, `confidence`, `header_unit`, `votes`, `counts` and `read`
-/// (space, then entity type), `not_read`, `layers`, `references`, `bad_pairs`, `findings`.
+/// (space, then entity type), `not_read`, `layers`, `lines` (inches, wide polylines apart), `references`, `bad_pairs`,
+/// `findings`.
 #[must_use]
 pub fn survey_json(drawing: &Drawing, findings: &[Finding]) -> Value {
     let by_space = |value: fn(&CensusRow) -> Value| {
@@ -320,6 +344,7 @@ pub fn survey_json(drawing: &Drawing, findings: &[Finding]) -> Value {
         "read": by_space(|row| json!(row.read)),
         "not_read": not_read,
         "layers": layers,
+        "lines": centre_lines(drawing),
         "references": drawing.census.references,
         "bad_pairs": drawing.census.bad_pairs,
         "findings": findings,

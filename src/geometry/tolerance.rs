@@ -56,3 +56,13 @@ pub const DIMENSION_LANE: f64 = 12.0;
 ///
 /// Smaller: a skewed plan has no chains. Larger: a slanted dimension joins a level chain.
 pub const DIMENSION_SLANT: f64 = 0.01;
+
+/// A coordinate of an outline file equals that of `panels.json` within this, inches.
+///
+/// Smaller: a file in millimetres that another program wrote again fails for its rounding. Larger: more than a saw can see.
+pub const OUTLINE_COORDINATE: f64 = 1e-6;
+
+/// How far the unit vectors of a panel's place may be from square and from length one.
+///
+/// Smaller: vectors written with nine decimals fail. Larger: a panel leans unseen; over 24 ft this is 3e-5 in.
+pub const UNIT_VECTOR: f64 = 1e-7;

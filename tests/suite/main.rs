@@ -12,5 +12,7 @@ mod house;
 mod outlines;
 /// Traces and key plans: nothing on anything, marks, strings, holds, gaps, questions.
 mod plan_sheets;
+/// Each proof holds for a sound package and fails for a broken one.
+mod proofs;
 /// House rules: arrows between rooms, file lengths, introductions, forbidden words, codes.
 mod tidy;

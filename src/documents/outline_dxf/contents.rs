@@ -80,7 +80,7 @@ pub(super) fn saw_drawing(panel: &FabricatedPanel, rules: &PlantRules) -> SawDra
     for chase in &panel.chases {
         let line = SawShape::Line(axes.point(chase.from), axes.point(chase.to));
         let fact = format!("chase diameter={}", axes.number(chase.diameter));
-        sheet.add(&names.chase, line, vec![fact]);
+        sheet.add(&names.chase, line, vec!["role=chase".to_owned(), fact]);
     }
     if let Some(text) = mark_on_face(panel, &axes, up) {
         sheet.add(&names.mark, text, Vec::new());
@@ -135,17 +135,22 @@ fn add_faces(
         let facts = facts::hole_facts(panel, rules, axes, hole);
         sheet.add(&names.opening, SawShape::Contour(axes.ring(hole)), facts);
     }
-    let face = format!("face={}", axes.face_down().name());
+    let face = axes.face_down().name();
+    let under = |contour: &str| {
+        vec![
+            "role=under".to_owned(),
+            format!("face={face}"),
+            format!("contour={contour}"),
+        ]
+    };
     if !same_outline {
         let contour = SawShape::Contour(axes.ring(&down.outline));
-        let facts = vec![face.clone(), "contour=outline".to_owned()];
-        sheet.add(&names.under, contour, facts);
+        sheet.add(&names.under, contour, under("outline"));
     }
     if !same_holes {
         for hole in &down.holes {
             let contour = SawShape::Contour(axes.ring(hole));
-            let facts = vec![face.clone(), "contour=hole".to_owned()];
-            sheet.add(&names.under, contour, facts);
+            sheet.add(&names.under, contour, under("hole"));
         }
     }
 }
@@ -154,13 +159,17 @@ fn add_faces(
 fn add_core(sheet: &mut Sheet<'_>, panel: &FabricatedPanel, axes: &SawAxes) {
     let layer = &sheet.names.recess;
     for (number, piece) in panel.core_pieces().enumerate() {
-        let part = format!("foam={}", number + 1);
+        let foam = |contour: &str| {
+            vec![
+                "role=recess".to_owned(),
+                format!("foam={}", number + 1),
+                format!("contour={contour}"),
+            ]
+        };
         let outline = SawShape::Contour(axes.ring(&piece.outline));
-        let facts = vec![part.clone(), "contour=outline".to_owned()];
-        sheet.add(layer, outline, facts);
+        sheet.add(layer, outline, foam("outline"));
         for hole in &piece.holes {
-            let facts = vec![part.clone(), "contour=hole".to_owned()];
-            sheet.add(layer, SawShape::Contour(axes.ring(hole)), facts);
+            sheet.add(layer, SawShape::Contour(axes.ring(hole)), foam("hole"));
         }
     }
 }
@@ -181,7 +190,7 @@ fn add_slots(sheet: &mut Sheet<'_>, panel: &FabricatedPanel, axes: &SawAxes) {
             );
             match lines.iter_mut().find(|line| (line.0, line.1) == (from, to)) {
                 Some(line) => line.2.push(fact),
-                None => lines.push((from, to, vec![fact])),
+                None => lines.push((from, to, vec!["role=slot".to_owned(), fact])),
             }
         }
     }

@@ -123,6 +123,7 @@ pub(super) fn outline_facts(
 ) -> Vec<String> {
     let same = |is_same: bool| if is_same { "same" } else { "own" };
     let mut facts = vec![
+        "role=outline".to_owned(),
         format!("mark={}", panel.mark),
         format!("revision={}", panel.revision),
         format!("status={}", if panel.is_held() { "hold" } else { "cut" }),
@@ -163,7 +164,7 @@ pub(super) fn hole_facts(
         CornerTreatment::Square => "square by the machine",
         CornerTreatment::StopShort => "stop short, finish by hand",
     };
-    let mut facts = vec![format!("corners={corners}")];
+    let mut facts = vec!["role=opening".to_owned(), format!("corners={corners}")];
     let bounds = hole.bounds().unwrap_or_default();
     for opening in &panel.openings {
         if opening.skin_hole.common(&bounds).is_some() {

@@ -1,0 +1,147 @@
+//! Every opening of a panelled wall stands in the world where the plan has it.
+//!
+//! ```text
+//!   plan.json:    centre of the opening ──to_building──► ●
+//!                                        left jamb  ├────┼────┤  right jamb, each half the rough width away within 1/64 in
+//!   panels.json:  rough opening ──placed──►         ▲         ▲
+//! ```
+//!
+//! The allowance of a rough opening is the same on both sides of its unit, so the middle does not move.
+
+use super::Proof;
+use crate::findings::Place;
+use crate::geometry::tolerance;
+use crate::units::Length;
+use crate::verify::codes;
+use crate::verify::ledger::Ledger;
+use crate::verify::package::Package;
+use crate::verify::readers::panels::RunPiece;
+use crate::verify::readers::plan::{Opening, Storey, Wall};
+use crate::verify::readers::table::Table;
+use std::collections::BTreeMap;
+
+pub(super) const PROOF: Proof = Proof {
+    code: codes::JAMBS,
+    statement: "every opening's jambs stand in the world where the plan has them, within 1/64 in",
+    cases: "openings",
+    prove,
+};
+
+/// Both jambs of an opening in the building, in plan, and the exact width between them.
+struct Jambs {
+    at: [[f64; 2]; 2],
+    width: Length,
+    thickness: f64,
+}
+
+fn prove(package: &Package<'_>, ledger: &mut Ledger) {
+    let placed = placed_jambs(package);
+    let listed = listed_widths(package);
+    let mut n_known = 0;
+    for storey in &package.plan.storeys {
+        for opening in &storey.openings {
+            let panelled = package
+                .panels
+                .walls
+                .iter()
+                .any(|wall| wall.id == opening.wall);
+            let wall = storey.walls.iter().find(|wall| wall.id == opening.wall);
+            let (true, Some(wall)) = (panelled, wall) else {
+                continue;
+            };
+            ledger.case();
+            n_known += 1;
+            let place = || Place::element(&storey.id, &opening.id);
+            match placed.get(opening.id.as_str()).map(Vec::as_slice) {
+                Some([jambs]) => {
+                    prove_opening(storey, wall, opening, jambs, ledger);
+                    let width = listed.get(opening.id.as_str()).copied().flatten();
+                    ledger.demand(width == Some(jambs.width), place, || {
+                        "its rough width in lists/openings.csv is another".to_owned()
+                    });
+                }
+                Some(many) => ledger.fail(place(), format!("it is cut {} times", many.len())),
+                None => ledger.fail(place(), "no panel has it and no run leaves it open"),
+            }
+        }
+    }
+    ledger.demand(
+        n_known == placed.len(),
+        || Place::file("panels.json"),
+        || format!("it has {} openings, the plan {n_known}", placed.len()),
+    );
+}
+
+fn prove_opening(
+    storey: &Storey,
+    wall: &Wall,
+    opening: &Opening,
+    jambs: &Jambs,
+    ledger: &mut Ledger,
+) {
+    let place = || Place::element(&storey.id, &opening.id);
+    let [start, end, centre] =
+        [wall.start, wall.end, opening.centre].map(|p| storey.in_building(p));
+    let (dx, dy) = (end[0] - start[0], end[1] - start[1]);
+    let length = dx.hypot(dy);
+    // Walls run with the outside on their right, so the left jamb seen from outside is the nearer one.
+    let half = jambs.width.to_inches() / 2.0;
+    for (jamb, expected) in jambs.at.iter().zip([-half, half]) {
+        let (x, y) = (jamb[0] - centre[0], jamb[1] - centre[1]);
+        let along = (x * dx + y * dy) / length;
+        let across = (x * dy - y * dx) / length;
+        let beside = (along - expected).abs();
+        ledger.demand(beside <= tolerance::WALL_TO_WALL, place, || {
+            format!("a jamb stands {beside:.4} in along the wall beside where the plan has it")
+        });
+        let reach = (wall.thickness / 2.0 + jambs.thickness) + tolerance::WALL_TO_WALL;
+        ledger.demand(across.abs() <= reach, place, || {
+            format!("its panel's face is {across:.3} in from the wall's centre line")
+        });
+    }
+}
+
+fn placed_jambs<'a>(package: &'a Package<'_>) -> BTreeMap<&'a str, Vec<Jambs>> {
+    let mut found: BTreeMap<&str, Vec<Jambs>> = BTreeMap::new();
+    for panel in &package.panels.panels {
+        for opening in &panel.openings {
+            let rough = opening.rough();
+            found.entry(&opening.id).or_default().push(Jambs {
+                at: [rough.x0, rough.x1].map(|x| {
+                    let [x, y, _] = panel.placed.point(x.to_inches(), 0.0, 0.0);
+                    [x, y]
+                }),
+                width: rough.width(),
+                thickness: panel.thickness.0.to_inches(),
+            });
+        }
+    }
+    for wall in &package.panels.walls {
+        let mut panels = package.panels.panels.iter();
+        let thickness = panels
+            .find(|panel| panel.wall == wall.id)
+            .map_or(0.0, |panel| panel.thickness.0.to_inches());
+        for piece in &wall.run {
+            if let RunPiece::Opening { opening, from, to } = piece {
+                let point = |x: f64| [0, 1].map(|i| wall.origin[i] + wall.along[i] * x);
+                found.entry(opening).or_default().push(Jambs {
+                    at: [from, to].map(|x| point(x.0.to_inches())),
+                    width: to.0 - from.0,
+                    thickness,
+                });
+            }
+        }
+    }
+    found
+}
+
+fn listed_widths(package: &Package<'_>) -> BTreeMap<String, Option<Length>> {
+    let bytes = package.files.get("lists/openings.csv");
+    let table = bytes.and_then(|bytes| Table::read(bytes).ok());
+    let rows = table.iter().flat_map(Table::rows);
+    rows.map(|row| {
+        let name = row.text("opening").to_owned();
+        (name, row.inches("rough width (in)"))
+    })
+    .collect()
+}

@@ -1,0 +1,105 @@
+//! Panels, gaps and framed openings tile each wall's run: from 0 to its length, no overlap, nothing left out.
+
+use super::Proof;
+use crate::findings::Place;
+use crate::units::Length;
+use crate::verify::codes;
+use crate::verify::ledger::Ledger;
+use crate::verify::package::{Package, at_panel, at_wall};
+use crate::verify::readers::panels::{RunPiece, Wall};
+use std::collections::BTreeMap;
+
+pub(super) const PROOF: Proof = Proof {
+    code: codes::TILING,
+    statement: "panels, gaps and framed openings tile each wall's run to the nanometre, each mark once",
+    cases: "walls",
+    prove,
+};
+
+fn prove(package: &Package<'_>, ledger: &mut Ledger) {
+    let mut uses: BTreeMap<&str, usize> = BTreeMap::new();
+    for wall in &package.panels.walls {
+        ledger.case();
+        prove_wall(package, wall, ledger);
+        for piece in &wall.run {
+            if let RunPiece::Panel { panel, .. } = piece {
+                *uses.entry(panel.as_str()).or_default() += 1;
+            }
+        }
+    }
+    ledger.demand(
+        !package.panels.walls.is_empty(),
+        || Place::file("panels.json"),
+        || "there is no wall".to_owned(),
+    );
+    let mut marks: BTreeMap<&str, usize> = BTreeMap::new();
+    for panel in &package.panels.panels {
+        *marks.entry(&panel.mark).or_default() += 1;
+        let expected = usize::from(!matches!(panel.kind.as_str(), "header" | "sill"));
+        let found = uses.remove(panel.mark.as_str()).unwrap_or_default();
+        ledger.demand(
+            found == expected,
+            || at_panel(panel),
+            || format!("it stands {found} times in the walls' runs, not {expected}"),
+        );
+    }
+    for mark in uses.keys() {
+        ledger.fail(
+            Place::panel(mark),
+            "it stands in a wall's run and is no panel",
+        );
+    }
+    for (mark, n) in marks.into_iter().filter(|(_, n)| *n > 1) {
+        ledger.fail(Place::panel(mark), format!("{n} panels have this mark"));
+    }
+}
+
+fn prove_wall(package: &Package<'_>, wall: &Wall, ledger: &mut Ledger) {
+    let mut reached = Length::ZERO;
+    for piece in &wall.run {
+        let (name, from, to) = match piece {
+            RunPiece::Panel { panel, from, to } => (panel.as_str(), from.0, to.0),
+            RunPiece::Opening { opening, from, to } => (opening.as_str(), from.0, to.0),
+            RunPiece::Gap { gap } => ("a gap", reached, reached + gap.0),
+        };
+        ledger.demand(
+            from == reached,
+            || at_wall(wall),
+            || format!("{name} begins at {from} where the piece before ends at {reached}"),
+        );
+        ledger.demand(
+            to > from,
+            || at_wall(wall),
+            || format!("{name} is {} long", to - from),
+        );
+        if let RunPiece::Panel { panel, .. } = piece
+            && let Some(panel) = package.panel(panel)
+        {
+            ledger.demand(
+                panel.width.0 == to - from && panel.wall == wall.id,
+                || at_panel(panel),
+                || {
+                    format!(
+                        "it is {} wide in wall {} and takes {} of wall {}",
+                        panel.width.0,
+                        panel.wall,
+                        to - from,
+                        wall.id
+                    )
+                },
+            );
+        }
+        reached = to;
+    }
+    ledger.demand(
+        reached == wall.length.0,
+        || at_wall(wall),
+        || {
+            format!(
+                "its pieces end at {reached}, the run at {}: {} is missing",
+                wall.length.0,
+                wall.length.0 - reached
+            )
+        },
+    );
+}

@@ -1,0 +1,7 @@
+//! Small readers of a package's files, sharing nothing with the writers.
+
+pub(super) mod digest;
+pub(super) mod outline;
+pub(super) mod panels;
+pub(super) mod plan;
+pub(super) mod table;

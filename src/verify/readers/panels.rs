@@ -1,0 +1,221 @@
+//! Reads what the proofs need of `panels.json`.
+
+use crate::geometry::{ShopPoint, ShopRect, ShopRing};
+use crate::units::Length;
+use serde::{Deserialize, Deserializer, de::Error};
+
+/// A length in inches, taken to the whole nanometre.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
+pub(in crate::verify) struct Inches(pub(in crate::verify) Length);
+
+impl<'de> Deserialize<'de> for Inches {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        let inches = f64::deserialize(deserializer)?;
+        Length::nearest(inches, Length::nanometres(1))
+            .map(Self)
+            .ok_or_else(|| D::Error::custom("a length is beyond a hundred miles"))
+    }
+}
+
+type Pair = [Inches; 2];
+
+#[derive(Debug, Deserialize)]
+pub(in crate::verify) struct PanelsFile {
+    pub(in crate::verify) schema: String,
+    pub(in crate::verify) walls: Vec<Wall>,
+    pub(in crate::verify) panels: Vec<Panel>,
+}
+
+#[derive(Debug, Deserialize)]
+pub(in crate::verify) struct Wall {
+    pub(in crate::verify) id: String,
+    pub(in crate::verify) storey: String,
+    pub(in crate::verify) origin: [f64; 3],
+    pub(in crate::verify) along: [f64; 2],
+    pub(in crate::verify) thickness: Inches,
+    pub(in crate::verify) length: Inches,
+    pub(in crate::verify) base: Vec<Pair>,
+    pub(in crate::verify) top: Vec<Pair>,
+    pub(in crate::verify) run: Vec<RunPiece>,
+    pub(in crate::verify) plates: Vec<Plate>,
+}
+
+impl Wall {
+    /// A point of the building in the wall's own axes: inches along its run, and out of its outer face.
+    pub(in crate::verify) fn local(&self, [x, y]: [f64; 2]) -> [f64; 2] {
+        let ([x0, y0, _], [dx, dy]) = (self.origin, self.along);
+        let (x, y) = (x - x0, y - y0);
+        [x * dx + y * dy, x * dy - y * dx]
+    }
+
+    /// The point of the building that lies `along` its run and `out` of its outer face, inches.
+    pub(in crate::verify) fn point(&self, along: f64, out: f64) -> [f64; 2] {
+        let ([x0, y0, _], [dx, dy]) = (self.origin, self.along);
+        [x0 + dx * along + dy * out, y0 + dy * along - dx * out]
+    }
+}
+
+/// A panel, a gap, or an opening framed between panels.
+#[derive(Debug, Deserialize)]
+#[serde(untagged)]
+pub(in crate::verify) enum RunPiece {
+    Panel {
+        panel: String,
+        from: Inches,
+        to: Inches,
+    },
+    Opening {
+        opening: String,
+        from: Inches,
+        to: Inches,
+    },
+    Gap {
+        gap: Inches,
+    },
+}
+
+#[derive(Debug, Deserialize)]
+pub(in crate::verify) struct Plate {
+    pub(in crate::verify) mark: String,
+    #[serde(rename = "use")]
+    pub(in crate::verify) usage: String,
+    pub(in crate::verify) from: Inches,
+    pub(in crate::verify) to: Inches,
+}
+
+#[derive(Debug, Deserialize)]
+pub(in crate::verify) struct Panel {
+    pub(in crate::verify) mark: String,
+    pub(in crate::verify) revision: String,
+    pub(in crate::verify) hold: bool,
+    pub(in crate::verify) storey: String,
+    pub(in crate::verify) wall: String,
+    pub(in crate::verify) kind: String,
+    pub(in crate::verify) assembly: String,
+    pub(in crate::verify) thickness: Inches,
+    pub(in crate::verify) width: Inches,
+    pub(in crate::verify) height: Inches,
+    pub(in crate::verify) erection: u32,
+    pub(in crate::verify) face_up: String,
+    pub(in crate::verify) outer_skin: Face,
+    pub(in crate::verify) inner_skin: Face,
+    pub(in crate::verify) core: Face,
+    #[serde(default)]
+    pub(in crate::verify) core_others: Vec<Face>,
+    pub(in crate::verify) openings: Vec<Opening>,
+    pub(in crate::verify) edges: Vec<Edge>,
+    pub(in crate::verify) lumber: Vec<Lumber>,
+    pub(in crate::verify) chases: Vec<Chase>,
+    pub(in crate::verify) fixings: Vec<Fixing>,
+    pub(in crate::verify) placed: Placed,
+}
+
+#[derive(Debug, Deserialize)]
+pub(in crate::verify) struct Face {
+    outline: Vec<Pair>,
+    holes: Vec<Vec<Pair>>,
+}
+
+impl Face {
+    /// The outer contour.
+    pub(in crate::verify) fn outline(&self) -> ShopRing {
+        ring(&self.outline)
+    }
+
+    /// The holes.
+    pub(in crate::verify) fn holes(&self) -> Vec<ShopRing> {
+        self.holes.iter().map(|hole| ring(hole)).collect()
+    }
+
+    /// Twice the net area, square nanometres.
+    pub(in crate::verify) fn doubled_area(&self) -> i128 {
+        let holes = self
+            .holes
+            .iter()
+            .map(|hole| ring(hole).doubled_area().abs());
+        self.outline().doubled_area() - holes.sum::<i128>()
+    }
+}
+
+fn ring(points: &[Pair]) -> ShopRing {
+    ShopRing(points.iter().map(|point| shop_point(*point)).collect())
+}
+
+/// A pair of lengths as a point.
+pub(in crate::verify) const fn shop_point([x, y]: Pair) -> ShopPoint {
+    ShopPoint::new(x.0, y.0)
+}
+
+#[derive(Debug, Deserialize)]
+pub(in crate::verify) struct Opening {
+    pub(in crate::verify) id: String,
+    rough: [Inches; 4],
+    skin_hole: [Inches; 4],
+}
+
+impl Opening {
+    /// The rough opening, panel axes.
+    pub(in crate::verify) fn rough(&self) -> ShopRect {
+        rect(self.rough)
+    }
+
+    /// The hole in the skins.
+    pub(in crate::verify) fn skin_hole(&self) -> ShopRect {
+        rect(self.skin_hole)
+    }
+}
+
+const fn rect([x0, y0, x1, y1]: [Inches; 4]) -> ShopRect {
+    ShopRect::new(x0.0, y0.0, x1.0, y1.0)
+}
+
+#[derive(Debug, Deserialize)]
+pub(in crate::verify) struct Edge {
+    pub(in crate::verify) contour: String,
+    pub(in crate::verify) from: Pair,
+    pub(in crate::verify) to: Pair,
+    pub(in crate::verify) joint: String,
+    pub(in crate::verify) recess: Inches,
+    pub(in crate::verify) slots: Vec<serde::de::IgnoredAny>,
+    pub(in crate::verify) bevel_deg: f64,
+}
+
+#[derive(Debug, Deserialize)]
+pub(in crate::verify) struct Lumber {
+    pub(in crate::verify) mark: String,
+    pub(in crate::verify) length: Inches,
+}
+
+#[derive(Debug, Deserialize)]
+pub(in crate::verify) struct Chase {
+    pub(in crate::verify) line: [Pair; 2],
+}
+
+#[derive(Debug, Deserialize)]
+pub(in crate::verify) struct Fixing {
+    pub(in crate::verify) count: u32,
+}
+
+#[derive(Debug, Deserialize)]
+pub(in crate::verify) struct Placed {
+    pub(in crate::verify) origin: [f64; 3],
+    pub(in crate::verify) x: [f64; 3],
+    pub(in crate::verify) y: [f64; 3],
+}
+
+impl Placed {
+    /// A point of the panel in the building: inches along x, up y, and out of the outer face.
+    pub(in crate::verify) fn point(&self, x: f64, y: f64, out: f64) -> [f64; 3] {
+        let normal = self.out();
+        std::array::from_fn(|i| {
+            let part = |vector: &[f64; 3]| vector.get(i).copied().unwrap_or_default();
+            part(&self.origin) + part(&self.x) * x + part(&self.y) * y + part(&normal) * out
+        })
+    }
+
+    /// x × y.
+    pub(in crate::verify) fn out(&self) -> [f64; 3] {
+        let ([a, b, c], [d, e, f]) = (self.x, self.y);
+        [b * f - c * e, c * d - a * f, a * e - b * d]
+    }
+}

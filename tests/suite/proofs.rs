@@ -1,0 +1,206 @@
+//! The proofs hold for a sound package, and each fails when its own promise is broken.
+
+use crate::house::{house, house_with, package};
+use panelwright::rules::{Face, PlantRules, SawUnit, SawVersion};
+use panelwright::verify::{VerifyError, verify_package};
+use serde_json::{Value, json};
+use std::collections::BTreeMap;
+
+type Files = BTreeMap<String, Vec<u8>>;
+
+fn sound() -> Files {
+    package(&house())
+}
+
+/// Codes of the proofs that fail.
+fn failing(files: &Files) -> Vec<&'static str> {
+    let outcome = verify_package(files).unwrap();
+    let failed = outcome
+        .output
+        .proofs
+        .iter()
+        .filter(|proof| proof.n_failed > 0);
+    let codes: Vec<&str> = failed.map(|proof| proof.code.name()).collect();
+    for finding in &outcome.findings {
+        assert!(codes.contains(&finding.code.name()));
+    }
+    codes
+}
+
+/// Breaks `panels.json` and makes the manifest anew, so that only the broken promise can show.
+#[track_caller]
+fn check(break_it: impl FnOnce(&mut Value), expected: &str) {
+    let mut files = sound();
+    let mut value: Value = serde_json::from_slice(&files["panels.json"]).unwrap();
+    break_it(&mut value);
+    files.insert("panels.json".to_owned(), value.to_string().into_bytes());
+    let codes = failing(&files);
+    assert!(
+        codes.contains(&expected),
+        "{expected} is not among {codes:?}"
+    );
+}
+
+fn number(value: &mut Value, by: f64) {
+    *value = json!(value.as_f64().unwrap() + by);
+}
+
+/// The place of a panel in the file.
+fn at(mark: &str) -> usize {
+    mark.trim_start_matches("W1").parse::<usize>().unwrap() - 1
+}
+
+#[test]
+fn a_sound_package_is_proved_in_every_version_unit_and_face() {
+    for version in [SawVersion::R12, SawVersion::R2000] {
+        for unit in [SawUnit::Inch, SawUnit::Millimetre] {
+            for face in [Face::Outer, Face::Inner] {
+                let mut rules = PlantRules::default();
+                rules.saw.version = version;
+                rules.saw.unit = unit;
+                rules.saw.face_up = face;
+                let outcome = verify_package(&package(&house_with(rules))).unwrap();
+                let messages: Vec<String> =
+                    outcome.findings.iter().map(ToString::to_string).collect();
+                assert_eq!(messages, Vec::<String>::new());
+                let proofs = &outcome.output.proofs;
+                assert!(proofs.iter().all(|proof| proof.n_checked > 0));
+                assert_eq!(proofs.len(), 10);
+            }
+        }
+    }
+}
+
+#[test]
+fn a_gap_one_nanometre_too_wide_is_seen() {
+    check(
+        |file| number(&mut file["walls"][1]["run"][1]["gap"], 0.000_000_04),
+        "PROOF-01",
+    );
+}
+
+#[test]
+fn a_skin_that_loses_a_corner_is_seen() {
+    check(
+        |file| {
+            let panel = &mut file["panels"][at("W101")];
+            number(&mut panel["outer_skin"]["outline"][2][1], -1.0);
+        },
+        "PROOF-02",
+    );
+}
+
+#[test]
+fn an_opening_an_inch_beside_its_place_is_seen() {
+    check(
+        |file| {
+            let rough = &mut file["panels"][at("W107")]["openings"][0]["rough"];
+            number(&mut rough[0], 1.0);
+            number(&mut rough[2], 1.0);
+        },
+        "PROOF-03",
+    );
+}
+
+#[test]
+fn a_panel_seen_from_inside_is_seen() {
+    check(
+        |file| {
+            let placed = &mut file["panels"][at("W107")]["placed"];
+            for i in 0..3 {
+                let x = placed["x"][i].as_f64().unwrap();
+                number(&mut placed["origin"][i], x * 95.875);
+                placed["x"][i] = json!(-x);
+            }
+        },
+        "PROOF-04",
+    );
+}
+
+#[test]
+fn a_panel_pushed_into_its_neighbour_is_seen() {
+    check(
+        |file| number(&mut file["panels"][at("W107")]["placed"]["origin"][1], 0.25),
+        "PROOF-05",
+    );
+}
+
+#[test]
+fn an_outline_that_differs_by_a_hundredth_of_an_inch_is_seen() {
+    let mut files = sound();
+    let name = "outlines/W101.dxf";
+    let text = String::from_utf8(files[name].clone()).unwrap();
+    let moved = text.replacen(" 10\n56.5\n", " 10\n56.51\n", 1);
+    assert_ne!(text, moved);
+    files.insert(name.to_owned(), moved.into_bytes());
+    // Index and manifest see it by its digest.
+    assert_eq!(failing(&files), ["PROOF-06", "PROOF-07", "PROOF-09"]);
+}
+
+#[test]
+fn a_held_panel_left_in_outlines_is_seen() {
+    check(
+        |file| file["panels"][at("W102")]["hold"] = json!(true),
+        "PROOF-07",
+    );
+    let mut files = sound();
+    let outline = files["outlines/W102.dxf"].clone();
+    files.insert("held/W102.dxf".to_owned(), outline);
+    assert!(failing(&files).contains(&"PROOF-07"));
+}
+
+#[test]
+fn a_list_that_forgets_a_stud_is_seen() {
+    let mut files = sound();
+    let name = "lists/lumber.csv";
+    let text = String::from_utf8(files[name].clone()).unwrap();
+    let cut = text.rfind("\nW1").unwrap();
+    files.insert(name.to_owned(), format!("{}\n", &text[..cut]).into_bytes());
+    assert_eq!(failing(&files), ["PROOF-08", "PROOF-09"]);
+}
+
+#[test]
+fn a_file_the_manifest_does_not_name_is_seen() {
+    let mut files = sound();
+    files.insert("outlines.txt".to_owned(), Vec::new());
+    files.insert("review/W101.svg".to_owned(), Vec::new());
+    assert_eq!(failing(&files), ["PROOF-09"]);
+    assert_eq!(verify_package(&files).unwrap().findings.len(), 1);
+}
+
+#[test]
+fn a_plate_too_short_is_seen() {
+    check(
+        |file| number(&mut file["walls"][0]["plates"][0]["to"], -1.0),
+        "PROOF-10",
+    );
+}
+
+#[test]
+fn what_is_not_a_package_is_refused() {
+    assert_eq!(
+        verify_package(&Files::new()),
+        Err(VerifyError::Missing("plan.json"))
+    );
+    let mut files = sound();
+    files.insert("panels.json".to_owned(), b"{".to_vec());
+    let error = verify_package(&files).unwrap_err().to_string();
+    assert!(error.starts_with("panels.json: "), "{error}");
+}
+
+#[test]
+fn a_panel_on_hold_is_proved_too_and_named() {
+    let mut made = house();
+    made.fabrication.panels[3]
+        .holds
+        .push(panelwright::fabrication::Hold {
+            code: "FAB-00".to_owned(),
+            reason: "a question is open".to_owned(),
+        });
+    let outcome = verify_package(&package(&made)).unwrap();
+    assert!(outcome.output.is_proved());
+    assert_eq!(outcome.output.held, ["W104"]);
+    let lines = outcome.output.lines();
+    assert!(lines[0].starts_with("proved PROOF-01"));
+    assert_eq!(lines.last().unwrap(), "on HOLD: W104");
+}

@@ -1,7 +1,7 @@
 //! Spells a [`SawDrawing`] as DXF: R12 with POLYLINE, or R2000 with LWPOLYLINE, handles, tables and `$INSUNITS`.
 //!
-//! Source: the published DXF reference, group codes of AC1009 and AC1015. Every file is opened and audited by `ezdxf`
-//! (PyPI) in `tests/outside`, in both versions, without an error and without a fix.
+//! Source: the published DXF reference, group codes of AC1009 and AC1015. Every file is opened and audited by the
+//! library `ezdxf` in `tests/outside`, in both versions, without an error and without a fix.
 
 use super::contents::{SawDrawing, SawEntity, SawShape};
 use super::facts::number;
@@ -387,29 +387,14 @@ fn r2000_entity(out: &mut Pairs, entity: &SawEntity, unit: SawUnit, owner: &str)
 fn objects(out: &mut Pairs, handles: &Handles, unit: SawUnit) {
     let [root, groups, layouts] = [out.handle(), out.handle(), out.handle()];
     out.pair(0, "SECTION").pair(2, "OBJECTS");
-    let entries: [(&str, &str, &[(&str, &str)]); 3] = [
-        (
-            &root,
-            "0",
-            &[("ACAD_GROUP", &groups), ("ACAD_LAYOUT", &layouts)],
-        ),
-        (&groups, &root, &[]),
-        (
-            &layouts,
-            &root,
-            &[
-                ("Model", &handles.model_layout),
-                ("Layout1", &handles.paper_layout),
-            ],
-        ),
+    let root_entries = [("ACAD_GROUP", groups.as_str()), ("ACAD_LAYOUT", &layouts)];
+    dictionary(out, &root, "0", &root_entries);
+    dictionary(out, &groups, &root, &[]);
+    let layout_entries = [
+        ("Model", handles.model_layout.as_str()),
+        ("Layout1", &handles.paper_layout),
     ];
-    for (handle, owner, entries) in entries {
-        out.pair(0, "DICTIONARY").pair(5, handle).pair(330, owner);
-        out.pair(100, "AcDbDictionary").pair(281, 1);
-        for (name, entry) in entries {
-            out.pair(3, name).pair(350, entry);
-        }
-    }
+    dictionary(out, &layouts, &root, &layout_entries);
     let layouts_of = [
         ("Model", &handles.model_layout, &handles.model_record, 1024),
         ("Layout1", &handles.paper_layout, &handles.paper_record, 0),
@@ -430,6 +415,14 @@ fn objects(out: &mut Pairs, handles: &Handles, unit: SawUnit) {
         out.pair(37, "0.0").pair(76, 0).pair(330, record);
     }
     out.pair(0, "ENDSEC");
+}
+
+fn dictionary(out: &mut Pairs, handle: &str, owner: &str, entries: &[(&str, &str)]) {
+    out.pair(0, "DICTIONARY").pair(5, handle).pair(330, owner);
+    out.pair(100, "AcDbDictionary").pair(281, 1);
+    for (name, entry) in entries {
+        out.pair(3, name).pair(350, entry);
+    }
 }
 
 fn plot_settings(out: &mut Pairs, flags: u16, unit: SawUnit) {

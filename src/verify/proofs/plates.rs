@@ -16,13 +16,16 @@ pub(super) const PROOF: Proof = Proof {
     prove,
 };
 
+/// Whether no plate need lie between two places of the run.
+type MayMiss<'a> = &'a dyn Fn(Length, Length) -> bool;
+
 fn prove(package: &Package<'_>, ledger: &mut Ledger) {
     for wall in &package.panels.walls {
         let doors = doors(package, wall);
         let is_door = |from, to| doors.iter().any(|door| door.0 <= from && to <= door.1);
         let never = |_, _| false;
         let is_lapped = |from, to| is_lapped(package, wall, from, to);
-        let courses: [(&str, bool, &dyn Fn(Length, Length) -> bool); 3] = [
+        let courses: [(&str, bool, MayMiss<'_>); 3] = [
             ("sole plate", false, &is_door),
             ("top plate", false, &never),
             ("cap plate", true, &is_lapped),
@@ -47,7 +50,7 @@ fn prove_course(
     wall: &Wall,
     usage: &str,
     pieces: &[(Length, Length, &str)],
-    may_miss: &dyn Fn(Length, Length) -> bool,
+    may_miss: MayMiss<'_>,
     ledger: &mut Ledger,
 ) {
     let mut reached = Length::ZERO;

@@ -1,4 +1,4 @@
-//! A directed line with its own coordinates.
+//! A directed line with its own coordinates, and intervals along it.
 //!
 //! ```text
 //!            d (left)
@@ -41,6 +41,11 @@ impl Axis {
         dot(p - self.origin, self.along)
     }
 
+    /// How far to the left a point lies.
+    pub(super) fn d(&self, p: Coord<f64>) -> f64 {
+        dot(p - self.origin, self.left())
+    }
+
     /// The point at `s` and `d`.
     pub(super) fn point(&self, s: f64, d: f64) -> Coord<f64> {
         self.origin + self.along * s + self.left() * d
@@ -53,16 +58,99 @@ impl Axis {
 
     /// Where the line of `other` crosses this one, as `s`; `None` when nearly parallel.
     pub(super) fn meets(&self, other: &Self) -> Option<f64> {
+        if self.sine(other).abs() > 0.05 {
+            self.meets_at(other)
+        } else {
+            None
+        }
+    }
+
+    /// Where the line of `other` crosses this one, as `s`, however flat the angle; `None` when parallel.
+    pub(super) fn meets_at(&self, other: &Self) -> Option<f64> {
         let sine = self.sine(other);
-        (sine.abs() > 0.05).then(|| cross(other.origin - self.origin, other.along) / sine)
+        (sine.abs() > 1e-9).then(|| cross(other.origin - self.origin, other.along) / sine)
     }
 }
 
-fn dot(a: Coord<f64>, b: Coord<f64>) -> f64 {
+/// Scalar product.
+pub(super) fn dot(a: Coord<f64>, b: Coord<f64>) -> f64 {
     a.x * b.x + a.y * b.y
 }
 
 /// Third component of the vector product.
-fn cross(a: Coord<f64>, b: Coord<f64>) -> f64 {
+pub(super) fn cross(a: Coord<f64>, b: Coord<f64>) -> f64 {
     a.x * b.y - a.y * b.x
+}
+
+/// Distance between two points.
+pub(super) fn distance(a: Coord<f64>, b: Coord<f64>) -> f64 {
+    (a.x - b.x).hypot(a.y - b.y)
+}
+
+/// The middle of two points.
+pub(super) fn middle(a: Coord<f64>, b: Coord<f64>) -> Coord<f64> {
+    (a + b) / 2.0
+}
+
+/// An interval of `s`.
+pub(super) type Interval = (f64, f64);
+
+/// Intervals sorted and joined where they overlap or lie within `slack` of each other.
+pub(super) fn joined(mut list: Vec<Interval>, slack: f64) -> Vec<Interval> {
+    list.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1)));
+    let mut out: Vec<Interval> = Vec::new();
+    for (a, b) in list {
+        match out.last_mut() {
+            Some(last) if a <= last.1 + slack => last.1 = last.1.max(b),
+            _ => out.push((a, b)),
+        }
+    }
+    out
+}
+
+/// What two sorted lists of intervals share.
+pub(super) fn common(a: &[Interval], b: &[Interval]) -> Vec<Interval> {
+    let (mut i, mut j, mut out) = (0, 0, Vec::new());
+    while i < a.len() && j < b.len() {
+        let (low, high) = (a[i].0.max(b[j].0), a[i].1.min(b[j].1));
+        if high > low {
+            out.push((low, high));
+        }
+        if a[i].1 < b[j].1 {
+            i += 1;
+        } else {
+            j += 1;
+        }
+    }
+    out
+}
+
+/// How much of `[from, to]` a sorted list of disjoint intervals covers, as a length.
+pub(super) fn covered(list: &[Interval], from: f64, to: f64) -> f64 {
+    list.iter()
+        .map(|&(a, b)| (b.min(to) - a.max(from)).max(0.0))
+        .sum()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn intervals_join_and_share() {
+        let a = joined(vec![(5.0, 6.0), (0.0, 2.0), (2.05, 3.0)], 0.1);
+        assert_eq!(a, vec![(0.0, 3.0), (5.0, 6.0)]);
+        assert_eq!(common(&a, &[(1.0, 5.5)]), vec![(1.0, 3.0), (5.0, 5.5)]);
+        assert_eq!(covered(&a, 2.0, 5.5), 1.5);
+    }
+
+    #[test]
+    fn an_axis_measures_along_and_to_the_left() {
+        let axis = Axis::through((1.0, 1.0).into(), (1.0, 5.0).into()).unwrap();
+        assert_eq!(
+            (axis.s((0.0, 3.0).into()), axis.d((0.0, 3.0).into())),
+            (2.0, 1.0)
+        );
+        assert_eq!(axis.point(2.0, 1.0), Coord { x: 0.0, y: 3.0 });
+    }
 }

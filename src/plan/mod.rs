@@ -9,16 +9,27 @@
 //!
 //! *Does not do.* No panel sizes, no heights by habit, no rounding: that is `building`.
 
+mod assemble;
 mod axis;
+mod bands;
+mod callouts;
 pub mod codes;
 mod corrections;
-mod features;
+mod faces;
+mod layers;
 mod model;
 mod network;
+mod openings;
+mod outline;
+mod questions;
 mod rails;
 mod recover;
+mod rooms;
 mod runs;
+mod segments;
 mod sketch;
+mod solids;
+mod symbols;
 
 pub use corrections::{CorrectionAnchor, CorrectionIntent, PlanCorrection, PlanCorrections};
 pub use model::{

@@ -1,226 +1,352 @@
-//! Lines of one direction, gathered into rails: what may be a face of a wall.
+//! Collinear lines gathered into rails: what may be one face of a wall.
 //!
 //! ```text
-//!   ─────  ────────      one rail: two covered intervals, one offset
+//!   ─────  ───┬────      one rail: pieces, and what they cover
 //! ```
+//!
+//! Method: two lines belong together when the shorter lies on the line of the longer within the drawing's slack and is
+//! near it; a rail is what hangs together so. No global directions are binned: a skew of hundredths of a degree over a
+//! long wall is kept as drawn. Refused: merging into one line, which eats jambs and door leaves (`docs/recovery.md`).
 
-use crate::drawing::{Curve, Drawing, SourceIndex};
+use super::axis::{Axis, Interval, distance, joined};
+use super::segments::Segment;
 use geo::Coord;
+use rstar::primitives::{GeomWithData, Rectangle};
+use rstar::{AABB, RTree};
 
-/// A straight piece of the drawing.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct Segment {
-    pub(super) a: Coord<f64>,
-    pub(super) b: Coord<f64>,
-    pub(super) source: SourceIndex,
-}
-
-/// Lines of one direction in their own axes: u along, v to the left of it.
-#[derive(Clone, Debug)]
-pub(super) struct Family {
-    /// Unit direction, angle in [0, π).
-    pub(super) along: Coord<f64>,
-    /// Rails by rising offset.
-    pub(super) rails: Vec<Rail>,
-}
-
-/// Collinear lines.
+/// Lines along one straight line.
 #[derive(Clone, Debug)]
 pub(super) struct Rail {
-    /// Offset, the mean by length.
-    pub(super) v: f64,
-    /// Pieces by rising start.
-    pub(super) pieces: Vec<Piece>,
-    /// Covered intervals, joined over drafting gaps.
-    pub(super) cover: Vec<(f64, f64)>,
+    pub axis: Axis,
+    /// Its pieces by rising start: interval and segment.
+    pub pieces: Vec<(f64, f64, usize)>,
+    /// Covered by anything.
+    pub cover: Vec<Interval>,
+    /// Covered by lines that may be faces of walls.
+    pub face_cover: Vec<Interval>,
+    /// How well its lines may be faces, by length: 0 to 1.
+    pub face: f64,
 }
 
-/// One line of a rail.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct Piece {
-    pub(super) u0: f64,
-    pub(super) u1: f64,
-    pub(super) v: f64,
-    pub(super) source: SourceIndex,
+/// Rails with an index of where they lie.
+pub(super) struct Rails {
+    pub list: Vec<Rail>,
+    tree: RTree<GeomWithData<Rectangle<[f64; 2]>, usize>>,
 }
 
-/// Directions within this belong together, radians: skew of drafting is hundredths of a degree.
-const SAME_DIRECTION: f64 = 0.0035;
-/// Lines within this offset are one rail, inches: jitter of drafting, less than any two lines meant to be apart.
-const SAME_RAIL: f64 = 0.2;
-/// Gaps within a line no longer than this are drafting errors, inches.
-const DRAFTING_GAP: f64 = 1.0;
+/// Lines of one rail lie at most this far apart along it, inches: less than any door.
+const NEAR: f64 = 12.0;
+/// Gaps in a line up to this are drafting errors and count as drawn, inches.
+const DRAFTING_GAP: f64 = 1.5;
+/// Rails are indexed in boxes of this length, inches, so that slanted ones do not fill the sheet.
+const BOX: f64 = 60.0;
 
-impl Family {
-    pub(super) fn across(&self) -> Coord<f64> {
-        Coord {
-            x: -self.along.y,
-            y: self.along.x,
+impl Rails {
+    /// Gathers segments into rails.
+    pub(super) fn new(segments: &[Segment], slack: f64) -> Self {
+        let mut list = gather(segments, slack);
+        list.sort_by(|p, q| {
+            let (a, b) = (p.axis.point(p.start(), 0.0), q.axis.point(q.start(), 0.0));
+            a.x.total_cmp(&b.x)
+                .then(a.y.total_cmp(&b.y))
+                .then(p.axis.along.y.total_cmp(&q.axis.along.y))
+                .then(p.end().total_cmp(&q.end()))
+        });
+        let boxes = list
+            .iter()
+            .enumerate()
+            .flat_map(|(i, rail)| {
+                boxes(rail)
+                    .into_iter()
+                    .map(move |b| GeomWithData::new(b, i))
+            })
+            .collect();
+        Self {
+            list,
+            tree: RTree::bulk_load(boxes),
         }
     }
 
-    /// Along and across of a point.
-    pub(super) fn local(&self, p: Coord<f64>) -> (f64, f64) {
-        let n = self.across();
-        (
-            p.x * self.along.x + p.y * self.along.y,
-            p.x * n.x + p.y * n.y,
-        )
+    /// Rails near the box of some points, each once, by rising index.
+    pub(super) fn near(&self, points: &[Coord<f64>], margin: f64) -> Vec<usize> {
+        let Some(area) = around(points, margin) else {
+            return Vec::new();
+        };
+        let mut found: Vec<usize> = self
+            .tree
+            .locate_in_envelope_intersecting(&area)
+            .map(|it| it.data)
+            .collect();
+        found.sort_unstable();
+        found.dedup();
+        found
     }
 
-    pub(super) fn point(&self, u: f64, v: f64) -> Coord<f64> {
-        self.along * u + self.across() * v
+    /// Rails near another, each once, by rising index.
+    pub(super) fn near_rail(&self, index: usize, margin: f64) -> Vec<usize> {
+        let mut found: Vec<usize> = boxes(&self.list[index])
+            .iter()
+            .filter_map(|it| {
+                let (low, high) = (it.lower(), it.upper());
+                around(&[low.into(), high.into()], margin)
+            })
+            .flat_map(|area| {
+                self.tree
+                    .locate_in_envelope_intersecting(&area)
+                    .map(|it| it.data)
+                    .collect::<Vec<_>>()
+            })
+            .collect();
+        found.sort_unstable();
+        found.dedup();
+        found
     }
 }
 
 impl Rail {
-    /// How much of an interval is covered, inches.
-    pub(super) fn covered(&self, from: f64, to: f64) -> f64 {
-        self.cover
-            .iter()
-            .map(|(a, b)| (b.min(to) - a.max(from)).max(0.0))
-            .sum()
+    /// Start of the first piece.
+    pub(super) fn start(&self) -> f64 {
+        self.pieces.first().map_or(0.0, |piece| piece.0)
     }
 
-    /// Offset of the pieces that lie in an interval, by length; the rail's own where none does.
-    pub(super) fn offset(&self, from: f64, to: f64) -> f64 {
-        let (sum, length) = self.pieces.iter().fold((0.0, 0.0), |(sum, length), piece| {
-            let share = (piece.u1.min(to) - piece.u0.max(from)).max(0.0);
-            (sum + piece.v * share, length + share)
-        });
-        if length > 0.0 { sum / length } else { self.v }
+    /// End of the last piece.
+    pub(super) fn end(&self) -> f64 {
+        self.pieces
+            .iter()
+            .fold(self.start(), |end, piece| end.max(piece.1))
+    }
+
+    /// Both ends as points.
+    pub(super) fn ends(&self) -> [Coord<f64>; 2] {
+        [
+            self.axis.point(self.start(), 0.0),
+            self.axis.point(self.end(), 0.0),
+        ]
+    }
+
+    /// Intervals of this rail measured along another axis.
+    pub(super) fn along(&self, intervals: &[Interval], axis: &Axis) -> Vec<Interval> {
+        let mut list: Vec<Interval> = intervals
+            .iter()
+            .map(|&(a, b)| {
+                let (p, q) = (
+                    axis.s(self.axis.point(a, 0.0)),
+                    axis.s(self.axis.point(b, 0.0)),
+                );
+                (p.min(q), p.max(q))
+            })
+            .collect();
+        list.sort_by(|a, b| a.0.total_cmp(&b.0));
+        list
     }
 }
 
-/// Visible straight lines that may be walls, centred on `origin`.
-pub(super) fn segments(drawing: &Drawing, origin: Coord<f64>) -> Vec<Segment> {
-    drawing
-        .strokes
+/// The box of some points, grown by a margin.
+pub(super) fn around(points: &[Coord<f64>], margin: f64) -> Option<AABB<[f64; 2]>> {
+    let first = points.first()?;
+    let (low, high) = points.iter().fold((*first, *first), |(low, high), p| {
+        (
+            Coord {
+                x: low.x.min(p.x),
+                y: low.y.min(p.y),
+            },
+            Coord {
+                x: high.x.max(p.x),
+                y: high.y.max(p.y),
+            },
+        )
+    });
+    Some(AABB::from_corners(
+        [low.x - margin, low.y - margin],
+        [high.x + margin, high.y + margin],
+    ))
+}
+
+fn boxes(rail: &Rail) -> Vec<Rectangle<[f64; 2]>> {
+    let (mut from, end) = (rail.start(), rail.end());
+    let mut list = Vec::new();
+    loop {
+        let to = (from + BOX).min(end);
+        let (p, q) = (rail.axis.point(from, 0.0), rail.axis.point(to, 0.0));
+        list.push(Rectangle::from_corners([p.x, p.y], [q.x, q.y]));
+        if to >= end {
+            return list;
+        }
+        from = to;
+    }
+}
+
+fn gather(segments: &[Segment], slack: f64) -> Vec<Rail> {
+    let tree = RTree::bulk_load(
+        segments
+            .iter()
+            .enumerate()
+            .map(|(i, s)| {
+                GeomWithData::new(Rectangle::from_corners([s.a.x, s.a.y], [s.b.x, s.b.y]), i)
+            })
+            .collect(),
+    );
+    let mut group: Vec<usize> = (0..segments.len()).collect();
+    for (i, segment) in segments.iter().enumerate() {
+        let Some(area) = around(&[segment.a, segment.b], NEAR) else {
+            continue;
+        };
+        for other in tree.locate_in_envelope_intersecting(&area) {
+            let j = other.data;
+            if j > i
+                && root(&mut group, i) != root(&mut group, j)
+                && are_one(segment, &segments[j], slack)
+            {
+                let (p, q) = (root(&mut group, i), root(&mut group, j));
+                group[p.max(q)] = p.min(q);
+            }
+        }
+    }
+    let mut members: Vec<Vec<usize>> = vec![Vec::new(); segments.len()];
+    for i in 0..segments.len() {
+        let r = root(&mut group, i);
+        members[r].push(i);
+    }
+    members
         .iter()
-        .filter_map(|stroke| {
-            let source = drawing.sources.get(stroke.source.0 as usize)?;
-            let dashed = ["DASH", "HIDDEN", "CENTER", "CENTRE", "PHANTOM", "DOT"];
-            let line_type = source.line_type.to_uppercase();
-            if source.is_hidden || dashed.iter().any(|word| line_type.contains(word)) {
-                return None;
-            }
-            match stroke.curve {
-                Curve::Line { start, end } => Some(Segment {
-                    a: start - origin,
-                    b: end - origin,
-                    source: stroke.source,
-                }),
-                Curve::Arc { .. } => None,
-            }
-        })
-        .filter(|s| (s.b.x - s.a.x).hypot(s.b.y - s.a.y) > 1e-6)
+        .filter(|list| !list.is_empty())
+        .filter_map(|list| rail(segments, list))
         .collect()
 }
 
-/// Groups segments by direction and offset.
-pub(super) fn families(segments: &[Segment]) -> Vec<Family> {
-    let mut by_angle: Vec<(f64, f64, &Segment)> = segments
-        .iter()
-        .map(|s| {
-            let d = s.b - s.a;
-            (
-                d.y.atan2(d.x).rem_euclid(std::f64::consts::PI),
-                d.x.hypot(d.y),
-                s,
-            )
-        })
-        .filter(|(_, length, _)| *length > 0.5)
-        .collect();
-    by_angle.sort_by(|p, q| p.0.total_cmp(&q.0));
-    // The circle of directions is cut at its widest gap, so that 0 and π stay together.
-    let n = by_angle.len();
-    let gap_after =
-        |i: usize| (by_angle[(i + 1) % n].0 - by_angle[i].0).rem_euclid(std::f64::consts::PI);
-    let Some(cut) = (0..n).max_by(|i, j| gap_after(*i).total_cmp(&gap_after(*j))) else {
-        return Vec::new();
-    };
-    by_angle.rotate_left((cut + 1) % n);
-    let mut groups: Vec<Vec<(f64, f64, &Segment)>> = Vec::new();
-    for item in by_angle {
-        match groups.last_mut() {
-            Some(group) if angle_between(group[group.len() - 1].0, item.0) < SAME_DIRECTION => {
-                group.push(item)
-            }
-            _ => groups.push(vec![item]),
-        }
+fn root(group: &mut [usize], mut i: usize) -> usize {
+    while group[i] != i {
+        group[i] = group[group[i]];
+        i = group[i];
     }
-    let mut families: Vec<Family> = groups.iter().map(|group| family(group)).collect();
-    families.sort_by(|a, b| {
-        a.along
-            .y
-            .atan2(a.along.x)
-            .total_cmp(&b.along.y.atan2(b.along.x))
+    i
+}
+
+/// True when the shorter lies on the line of the longer, near it.
+fn are_one(a: &Segment, b: &Segment, slack: f64) -> bool {
+    let (long, short) = if a.length() >= b.length() {
+        (a, b)
+    } else {
+        (b, a)
+    };
+    let Some(axis) = Axis::through(long.a, long.b) else {
+        return false;
+    };
+    let length = long.length();
+    let (s0, s1) = (axis.s(short.a), axis.s(short.b));
+    let gap = s0.min(s1).max(0.0) - s0.max(s1).min(length);
+    // A long line's direction is known to twice the slack over its length; short neighbours cannot lie far beyond it.
+    let beyond = (s0.max(s1) - length).max(-s0.min(s1)).max(0.0);
+    let reach = slack * (1.0 + (beyond / length.max(1.0)).min(2.0));
+    let sine = axis.along.x * (short.b.y - short.a.y) - axis.along.y * (short.b.x - short.a.x);
+    gap <= NEAR
+        && axis.d(short.a).abs() <= reach
+        && axis.d(short.b).abs() <= reach
+        && sine.abs() <= 0.3 * short.length()
+}
+
+/// The rail through its members: direction and offset by least squares of length, or exactly through the longest.
+fn rail(segments: &[Segment], members: &[usize]) -> Option<Rail> {
+    let longest = members.iter().copied().reduce(|p, q| {
+        if segments[q].length() > segments[p].length() {
+            q
+        } else {
+            p
+        }
+    })?;
+    let axis = fitted(segments, members, &segments[longest])?;
+    let mut pieces: Vec<(f64, f64, usize)> = members
+        .iter()
+        .map(|&i| {
+            let (s, t) = (axis.s(segments[i].a), axis.s(segments[i].b));
+            (s.min(t), s.max(t), i)
+        })
+        .collect();
+    pieces.sort_by(|p, q| {
+        p.0.total_cmp(&q.0)
+            .then(p.1.total_cmp(&q.1))
+            .then(p.2.cmp(&q.2))
     });
-    families
-}
-
-fn angle_between(a: f64, b: f64) -> f64 {
-    let d = (a - b).abs().rem_euclid(std::f64::consts::PI);
-    d.min(std::f64::consts::PI - d)
-}
-
-fn family(group: &[(f64, f64, &Segment)]) -> Family {
-    // The longest lines set the direction: their ends are farthest apart.
-    let reference = group[0].0;
-    let (sum, weight) = group
+    let cover = joined(pieces.iter().map(|p| (p.0, p.1)).collect(), DRAFTING_GAP);
+    let faces: Vec<_> = pieces
         .iter()
-        .fold((0.0, 0.0), |(sum, weight), (angle, length, _)| {
-            let turn = (angle - reference + std::f64::consts::FRAC_PI_2)
-                .rem_euclid(std::f64::consts::PI)
-                - std::f64::consts::FRAC_PI_2;
-            (sum + turn * length * length, weight + length * length)
-        });
-    let mut angle = (reference + sum / weight).rem_euclid(std::f64::consts::PI);
-    if angle > std::f64::consts::PI - 1e-9 {
-        angle = 0.0;
-    }
-    let along = Coord {
-        x: angle.cos(),
-        y: angle.sin(),
-    };
-    let mut family = Family {
-        along,
-        rails: Vec::new(),
-    };
-    let mut pieces: Vec<Piece> = group
-        .iter()
-        .map(|(_, _, s)| {
-            let ((ua, va), (ub, vb)) = (family.local(s.a), family.local(s.b));
-            Piece {
-                u0: ua.min(ub),
-                u1: ua.max(ub),
-                v: (va + vb) / 2.0,
-                source: s.source,
-            }
-        })
+        .filter(|p| segments[p.2].face >= 0.3)
         .collect();
-    pieces.sort_by(|p, q| p.v.total_cmp(&q.v).then(p.u0.total_cmp(&q.u0)));
-    let mut start = 0;
-    for i in 1..=pieces.len() {
-        if i == pieces.len() || pieces[i].v - pieces[i - 1].v > SAME_RAIL {
-            family.rails.push(rail(&pieces[start..i]));
-            start = i;
-        }
-    }
-    family
+    let face_cover = joined(faces.iter().map(|p| (p.0, p.1)).collect(), DRAFTING_GAP);
+    let total: f64 = faces.iter().map(|p| p.1 - p.0).sum();
+    let weighed: f64 = faces.iter().map(|p| (p.1 - p.0) * segments[p.2].face).sum();
+    let face = if total > 0.0 { weighed / total } else { 0.0 };
+    Some(Rail {
+        axis,
+        pieces,
+        cover,
+        face_cover,
+        face,
+    })
 }
 
-fn rail(pieces: &[Piece]) -> Rail {
-    let mut pieces = pieces.to_vec();
-    pieces.sort_by(|p, q| p.u0.total_cmp(&q.u0).then(p.u1.total_cmp(&q.u1)));
-    let length: f64 = pieces.iter().map(|p| p.u1 - p.u0).sum();
-    let v = pieces.iter().map(|p| p.v * (p.u1 - p.u0)).sum::<f64>() / length;
-    let mut cover: Vec<(f64, f64)> = Vec::new();
-    for piece in &pieces {
-        match cover.last_mut() {
-            Some(last) if piece.u0 <= last.1 + DRAFTING_GAP => last.1 = last.1.max(piece.u1),
-            _ => cover.push((piece.u0, piece.u1)),
+/// Straight line of least squares through the members, each end weighed by its segment's length.
+fn fitted(segments: &[Segment], members: &[usize], longest: &Segment) -> Option<Axis> {
+    let rough = Axis::through(longest.a, longest.b)?;
+    let (mut w, mut ws, mut wd, mut wss, mut wsd) = (0.0, 0.0, 0.0, 0.0, 0.0);
+    for &i in members {
+        let segment = &segments[i];
+        let weight = distance(segment.a, segment.b);
+        for p in [segment.a, segment.b] {
+            let (s, d) = (rough.s(p), rough.d(p));
+            w += weight;
+            ws += weight * s;
+            wd += weight * d;
+            wss += weight * s * s;
+            wsd += weight * s * d;
         }
     }
-    Rail { v, pieces, cover }
+    let spread = w * wss - ws * ws;
+    if spread <= 1e-12 || w <= 0.0 {
+        return Some(rough);
+    }
+    let slope = (w * wsd - ws * wd) / spread;
+    let base = (wd - slope * ws) / w;
+    // Exact drawings stay exact: a slope below rounding is none.
+    let slope = if slope.abs() < 1e-9 { 0.0 } else { slope };
+    Axis::through(rough.point(0.0, base), rough.point(1.0, base + slope))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::drawing::SourceIndex;
+    use crate::plan::layers::Meaning;
+
+    fn segment(x0: f64, y0: f64, x1: f64, y1: f64) -> Segment {
+        Segment {
+            a: Coord { x: x0, y: y0 },
+            b: Coord { x: x1, y: y1 },
+            source: SourceIndex(0),
+            face: 1.0,
+            meaning: Meaning::Unknown,
+        }
+    }
+
+    #[test]
+    fn broken_lines_are_one_rail_and_a_door_parts_two() {
+        let lines = [
+            segment(0.0, 0.0, 40.0, 0.01),
+            segment(41.0, 0.0, 80.0, 0.0),
+            segment(116.0, 0.0, 150.0, 0.0),
+            segment(0.0, 6.0, 80.0, 6.0),
+        ];
+        let rails = Rails::new(&lines, 1.0 / 64.0);
+        assert_eq!(rails.list.len(), 3);
+        assert_eq!(rails.list[0].cover.len(), 1);
+    }
+
+    #[test]
+    fn a_leaf_does_not_join_the_face_it_stands_on() {
+        let rails = Rails::new(
+            &[segment(0.0, 0.0, 40.0, 0.0), segment(40.0, 0.0, 40.0, 36.0)],
+            0.25,
+        );
+        assert_eq!(rails.list.len(), 2);
+    }
 }

@@ -1,309 +1,439 @@
-//! Runs of wall: pairs of rails a wall's thickness apart, cut into solid pieces and openings.
+//! Solid pieces in one line joined into runs, over openings and where other walls meet.
 //!
 //! ```text
-//!   ───────┐      ┌────────   ──────────    solid where both faces are drawn and nothing stands between
-//!          │  ◠   │               │
-//!   ───────┘      └──────── ───┘  └─────    an opening lies between two full-thickness jambs;
-//!          opening             junction     a short break without jambs is where another wall meets
+//!   ┌─────┐      ┌──────   ─────────┐        between two neighbours in line:
+//!   │     │  ◠   │         │        │        two jambs, or a symbol → opening
+//!   └─────┘      └──────┐  └────────┘        another wall in between → the run goes on
+//!         opening       junction              neither → two runs
 //! ```
 
-use super::rails::{Family, Segment};
-use crate::drawing::SourceIndex;
+use super::axis::{Axis, dot};
+use super::bands::THICKEST;
+use super::rails::{Rails, around};
+use super::solids::Solid;
+use super::symbols::{Evidence, Place};
+use geo::Coord;
+use rstar::primitives::{GeomWithData, Rectangle};
+use rstar::{AABB, RTree};
 
-/// Walls are at least this thick, inches: less is casing, glazing, a leaf.
-const THINNEST: f64 = 3.0;
-/// And at most this thick, inches; more is a room.
-const THICKEST: f64 = 16.0;
-/// Thicknesses within this are one kind of wall, inches.
-const SAME_THICKNESS: f64 = 0.15;
-/// A solid piece is at least this long, inches.
-const LEAST_SOLID: f64 = 1.0;
-/// A jamb stands within this of the end of a solid piece, inches.
-const AT_JAMB: f64 = 0.6;
-/// Share of the thickness a jamb must span.
-const FULL_THICKNESS: f64 = 0.9;
-/// Openings are at least and at most this wide, inches.
-const OPENING: (f64, f64) = (10.0, 260.0);
+/// The span of an opening along a run.
+#[derive(Clone, Debug)]
+pub(super) struct Cell {
+    pub u0: f64,
+    pub u1: f64,
+    pub evidence: Evidence,
+    /// False when a jamb is missing at an end.
+    pub has_jambs: bool,
+}
 
-/// A straight run of wall in its family's axes.
+/// A straight run of wall.
 #[derive(Clone, Debug)]
 pub(super) struct Run {
-    pub(super) family: usize,
-    pub(super) rails: (usize, usize),
-    /// Offsets of the two faces.
-    pub(super) v: (f64, f64),
-    /// Solid from here …
-    pub(super) u0: f64,
-    /// … to here, openings and junctions included.
-    pub(super) u1: f64,
-    pub(super) openings: Vec<Cell>,
-    pub(super) sources: Vec<SourceIndex>,
+    /// Centre line.
+    pub axis: Axis,
+    pub thickness: f64,
+    pub u0: f64,
+    pub u1: f64,
+    pub cells: Vec<Cell>,
+    /// Solid intervals along the axis.
+    pub solid: Vec<(f64, f64)>,
+    pub rails: Vec<usize>,
+    pub layers: Vec<f64>,
+    pub support: f64,
+    /// True where a full-thickness line closes the end.
+    pub capped: [bool; 2],
 }
 
 impl Run {
-    pub(super) fn thickness(&self) -> f64 {
-        self.v.1 - self.v.0
+    /// The four corners of its body.
+    pub(super) fn corners(&self) -> [Coord<f64>; 4] {
+        let h = self.thickness / 2.0;
+        [
+            self.axis.point(self.u0, -h),
+            self.axis.point(self.u1, -h),
+            self.axis.point(self.u1, h),
+            self.axis.point(self.u0, h),
+        ]
     }
-
-    pub(super) fn middle(&self) -> f64 {
-        (self.v.0 + self.v.1) / 2.0
-    }
 }
 
-/// The span of an opening.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct Cell {
-    pub(super) u0: f64,
-    pub(super) u1: f64,
-}
+/// Openings are at least this wide, inches.
+pub(super) const NARROWEST: f64 = 10.0;
+/// And at most this wide, inches: a vehicle door of 20 ft.
+pub(super) const WIDEST: f64 = 246.0;
+/// A break of both faces up to this is a drafting error, inches.
+const BREAK: f64 = 3.0;
 
-/// A line across: where, and from which offset to which.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct Cross {
-    pub(super) u: f64,
-    pub(super) v0: f64,
-    pub(super) v1: f64,
-    pub(super) source: SourceIndex,
-}
-
-/// Lines across a family, by rising u.
-pub(super) fn crosses(family: &Family, segments: &[Segment]) -> Vec<Cross> {
-    let mut crosses: Vec<Cross> = segments
-        .iter()
-        .filter_map(|s| {
-            let ((ua, va), (ub, vb)) = (family.local(s.a), family.local(s.b));
-            let height = (vb - va).abs();
-            let is_across = height > 1.0 && (ub - ua).abs() <= 0.02 * height + 0.12;
-            is_across.then(|| Cross {
-                u: (ua + ub) / 2.0,
-                v0: va.min(vb),
-                v1: va.max(vb),
-                source: s.source,
-            })
-        })
-        .collect();
-    crosses.sort_by(|p, q| p.u.total_cmp(&q.u));
-    crosses
-}
-
-/// The jamb nearest to `u` within reach, over the full thickness.
-fn jamb(crosses: &[Cross], u: f64, v: (f64, f64)) -> Option<Cross> {
-    let slack = (1.0 - FULL_THICKNESS) * (v.1 - v.0);
-    let from = crosses.partition_point(|c| c.u < u - AT_JAMB);
-    crosses[from..]
-        .iter()
-        .take_while(|c| c.u <= u + AT_JAMB)
-        .filter(|c| c.v0 <= v.0 + slack && c.v1 >= v.1 - slack)
-        .min_by(|p, q| (p.u - u).abs().total_cmp(&(q.u - u).abs()))
-        .copied()
-}
-
-/// A solid piece of a pair of rails.
-#[derive(Clone, Copy, Debug)]
-struct Solid {
-    family: usize,
-    low: usize,
-    high: usize,
-    u0: f64,
-    u1: f64,
-    thickness: f64,
-}
-
-/// All runs of all families.
-pub(super) fn runs(families: &[Family], crosses: &[Vec<Cross>]) -> Vec<Run> {
-    let mut solids = Vec::new();
-    for (index, family) in families.iter().enumerate() {
-        for low in 0..family.rails.len() {
-            for high in low + 1..family.rails.len() {
-                let thickness = family.rails[high].v - family.rails[low].v;
-                if thickness > THICKEST {
-                    break;
-                }
-                if thickness >= THINNEST {
-                    solids.extend(solid_pieces(family, low, high).into_iter().map(|(u0, u1)| {
-                        Solid {
-                            family: index,
-                            low,
-                            high,
-                            u0,
-                            u1,
-                            thickness,
-                        }
-                    }));
-                }
-            }
-        }
-    }
-    let chosen = resolve(solids);
-    let mut runs = Vec::new();
-    let mut start = 0;
-    for i in 1..=chosen.len() {
-        let same = i < chosen.len()
-            && (chosen[i].family, chosen[i].low, chosen[i].high)
-                == (chosen[start].family, chosen[start].low, chosen[start].high);
-        if !same {
-            if let Some(group) = chosen.get(start..i)
-                && let Some(first) = group.first()
-            {
-                chain(
-                    &families[first.family],
-                    &crosses[first.family],
-                    group,
-                    &mut runs,
+/// Joins solids into runs.
+pub(super) fn runs(rails: &Rails, solids: &[Solid], place: &Place<'_>, slack: f64) -> Vec<Run> {
+    let tree: RTree<GeomWithData<Rectangle<[f64; 2]>, usize>> = RTree::bulk_load(
+        solids
+            .iter()
+            .enumerate()
+            .map(|(i, solid)| {
+                let (p, q) = (
+                    solid.axis.point(solid.u0, 0.0),
+                    solid.axis.point(solid.u1, 0.0),
                 );
-            }
-            start = i;
+                GeomWithData::new(Rectangle::from_corners([p.x, p.y], [q.x, q.y]), i)
+            })
+            .collect(),
+    );
+    let next: Vec<Option<Link>> = (0..solids.len())
+        .map(|i| neighbour(&tree, solids, i, true, slack))
+        .collect();
+    let previous: Vec<Option<Link>> = (0..solids.len())
+        .map(|i| neighbour(&tree, solids, i, false, slack))
+        .collect();
+    let mut bonds: Vec<Bond> = Vec::new();
+    for (i, link) in next.iter().enumerate() {
+        let Some(link) = link else { continue };
+        let back = if link.same_way {
+            &previous[link.to]
+        } else {
+            &next[link.to]
+        };
+        let is_mutual = back.as_ref().is_some_and(|b| b.to == i);
+        if is_mutual && (link.same_way || i < link.to) {
+            bonds.extend(bond(
+                rails,
+                &tree,
+                solids,
+                (i, true),
+                (link.to, !link.same_way),
+                place,
+                slack,
+            ));
         }
     }
-    runs
+    for (i, link) in previous.iter().enumerate() {
+        let Some(link) = link else { continue };
+        // Backwards neighbours that run the other way have not been seen from the front.
+        if !link.same_way && i < link.to && previous[link.to].as_ref().is_some_and(|b| b.to == i) {
+            bonds.extend(bond(
+                rails,
+                &tree,
+                solids,
+                (i, false),
+                (link.to, false),
+                place,
+                slack,
+            ));
+        }
+    }
+    chains(solids, &bonds)
 }
 
-/// Where both rails are drawn and no rail between them is.
-fn solid_pieces(family: &Family, low: usize, high: usize) -> Vec<(f64, f64)> {
-    let mut pieces = Vec::new();
-    for a in &family.rails[low].cover {
-        for b in &family.rails[high].cover {
-            let (u0, u1) = (a.0.max(b.0), a.1.min(b.1));
-            if u1 - u0 >= LEAST_SOLID {
-                pieces.push((u0, u1));
-            }
-        }
-    }
-    for between in &family.rails[low + 1..high] {
-        for cover in &between.cover {
-            pieces = pieces
-                .into_iter()
-                .flat_map(|piece| without(piece, *cover))
-                .collect();
-        }
-    }
-    pieces.retain(|(u0, u1)| u1 - u0 >= LEAST_SOLID);
-    pieces.sort_by(|p, q| p.0.total_cmp(&q.0));
-    pieces
+/// The nearest solid in line beyond an end.
+struct Link {
+    to: usize,
+    gap: f64,
+    /// True when it runs the same way.
+    same_way: bool,
 }
 
-fn without(piece: (f64, f64), hole: (f64, f64)) -> Vec<(f64, f64)> {
-    if hole.1 <= piece.0 || hole.0 >= piece.1 {
-        return vec![piece];
+/// Two solids that belong to one run, and what is between them.
+struct Bond {
+    a: usize,
+    b: usize,
+    cell: Option<(Coord<f64>, Coord<f64>, Evidence, bool)>,
+}
+
+fn neighbour(
+    tree: &RTree<GeomWithData<Rectangle<[f64; 2]>, usize>>,
+    solids: &[Solid],
+    i: usize,
+    ahead: bool,
+    slack: f64,
+) -> Option<Link> {
+    let solid = &solids[i];
+    let (end, sign) = if ahead {
+        (solid.u1, 1.0)
+    } else {
+        (solid.u0, -1.0)
+    };
+    let (p, q) = (
+        solid.axis.point(end - sign * 0.5, 0.0),
+        solid.axis.point(end + sign * WIDEST, 0.0),
+    );
+    let area = around(&[p, q], 1.0)?;
+    let lateral = 0.12 + 1.5 * slack;
+    tree.locate_in_envelope_intersecting(&area)
+        .map(|it| it.data)
+        .filter(|&j| j != i)
+        .filter_map(|j| {
+            let other = &solids[j];
+            let same_way = dot(solid.axis.along, other.axis.along) > 0.0;
+            let short = (other.u1 - other.u0).min(solid.u1 - solid.u0).max(1.0);
+            if solid.axis.sine(&other.axis).abs() > (0.006 + 2.0 * slack / short).min(0.12)
+                || (other.thickness - solid.thickness).abs() > 0.15 + 2.0 * slack
+            {
+                return None;
+            }
+            let ends = [other.u0, other.u1].map(|u| solid.axis.s(other.axis.point(u, 0.0)));
+            let near = if ahead {
+                ends[0].min(ends[1])
+            } else {
+                -ends[0].max(ends[1])
+            };
+            let far = if ahead {
+                ends[0].max(ends[1])
+            } else {
+                -ends[0].min(ends[1])
+            };
+            let gap = near - sign * end;
+            let at = if ahead == same_way {
+                other.u0
+            } else {
+                other.u1
+            };
+            // A skew that both share moves the neighbour aside in proportion to the way there.
+            let long = (solid.u1 - solid.u0).max(other.u1 - other.u0).max(1.0);
+            let aside = lateral * (1.0 + (gap.max(0.0) / long).min(2.0));
+            let d = solid.axis.d(other.axis.point(at, 0.0)).abs();
+            let back = other.axis.d(solid.axis.point(end, 0.0)).abs();
+            (gap > -1.0 && far > sign * end && gap <= WIDEST && d.min(back) <= aside).then_some(
+                Link {
+                    to: j,
+                    gap,
+                    same_way,
+                },
+            )
+        })
+        .min_by(|p, q| p.gap.total_cmp(&q.gap).then(p.to.cmp(&q.to)))
+}
+
+/// Judges what is between two neighbours in line; `true` means the end of that solid at its `u1`.
+fn bond(
+    rails: &Rails,
+    tree: &RTree<GeomWithData<Rectangle<[f64; 2]>, usize>>,
+    solids: &[Solid],
+    (i, i_end): (usize, bool),
+    (j, j_end): (usize, bool),
+    place: &Place<'_>,
+    slack: f64,
+) -> Option<Bond> {
+    let (a, b) = (&solids[i], &solids[j]);
+    let jamb_a = a.jambs[usize::from(i_end)];
+    let jamb_b = b.jambs[usize::from(j_end)];
+    let from = a
+        .axis
+        .point(jamb_a.unwrap_or(if i_end { a.u1 } else { a.u0 }), 0.0);
+    let to = b
+        .axis
+        .point(jamb_b.unwrap_or(if j_end { b.u1 } else { b.u0 }), 0.0);
+    let joined = |cell| Some(Bond { a: i, b: j, cell });
+    let Some(axis) = Axis::through(from, to) else {
+        return joined(None);
+    };
+    let width = axis.s(to);
+    if width < LEAST_BREAK {
+        return joined(None);
     }
-    [(piece.0, hole.0), (hole.1, piece.1)]
-        .into_iter()
-        .filter(|(a, b)| b > a)
+    let jambs = jamb_a.is_some() && jamb_b.is_some();
+    let crossing = crossed(tree, solids, (i, j), &axis, width, a.thickness);
+    if width <= THICKEST * 1.5
+        && crossing
+        && !(jambs && width >= NARROWEST && place.look(&axis, width, a.thickness).speaks())
+    {
+        return joined(None);
+    }
+    let evidence = place.look(&axis, width, a.thickness);
+    if width >= NARROWEST - slack && (jambs || evidence.speaks()) && !crossing {
+        return joined(Some((from, to, evidence, jambs)));
+    }
+    if width <= BREAK {
+        return joined(None);
+    }
+    // One face drawn through: a wall meets the other face there.
+    let through = [a.rails.0, a.rails.1].iter().any(|&r| {
+        let rail = &rails.list[r];
+        let (s, t) = (rail.axis.s(from), rail.axis.s(to));
+        super::axis::covered(&rail.face_cover, s.min(t), s.max(t)) > 0.95 * width
+    });
+    if width <= THICKEST * 1.5 && through && !jambs {
+        joined(None)
+    } else {
+        None
+    }
+}
+
+/// Ends closer than this are one, inches.
+const LEAST_BREAK: f64 = 0.02;
+
+/// True when another solid, not in line, stands across the gap.
+fn crossed(
+    tree: &RTree<GeomWithData<Rectangle<[f64; 2]>, usize>>,
+    solids: &[Solid],
+    pair: (usize, usize),
+    axis: &Axis,
+    width: f64,
+    thickness: f64,
+) -> bool {
+    let ends = [axis.point(0.0, 0.0), axis.point(width, 0.0)];
+    let Some(area): Option<AABB<[f64; 2]>> = around(&ends, THICKEST) else {
+        return false;
+    };
+    tree.locate_in_envelope_intersecting(&area)
+        .map(|it| it.data)
+        .any(|k| {
+            let other = &solids[k];
+            if k == pair.0 || k == pair.1 || axis.sine(&other.axis).abs() < 0.3 {
+                return false;
+            }
+            let Some(u) = axis.meets(&other.axis) else {
+                return false;
+            };
+            let v = other.axis.s(axis.point(u, 0.0));
+            let reach = thickness / 2.0 + 1.5;
+            let half = other.thickness / 2.0;
+            u > half - 1.5 && u < width - half + 1.5 && v > other.u0 - reach && v < other.u1 + reach
+        })
+}
+
+/// Follows the bonds and makes a run of each chain.
+fn chains(solids: &[Solid], bonds: &[Bond]) -> Vec<Run> {
+    let mut group: Vec<usize> = (0..solids.len()).collect();
+    let root = |group: &[usize], mut i: usize| {
+        while group[i] != i {
+            i = group[i];
+        }
+        i
+    };
+    for bond in bonds {
+        let (p, q) = (root(&group, bond.a), root(&group, bond.b));
+        group[p.max(q)] = p.min(q);
+    }
+    let mut members: Vec<Vec<usize>> = vec![Vec::new(); solids.len()];
+    let mut cells: Vec<Vec<usize>> = vec![Vec::new(); solids.len()];
+    for i in 0..solids.len() {
+        members[root(&group, i)].push(i);
+    }
+    for (k, bond) in bonds.iter().enumerate() {
+        cells[root(&group, bond.a)].push(k);
+    }
+    members
+        .iter()
+        .zip(&cells)
+        .filter(|(list, _)| !list.is_empty())
+        .filter_map(|(list, cells)| run(solids, list, cells, bonds))
         .collect()
 }
 
-/// A face has a wall on one side only: pieces of the commonest thicknesses take their faces first.
-fn resolve(mut solids: Vec<Solid>) -> Vec<Solid> {
-    let mut by_thickness: Vec<(f64, f64)> =
-        solids.iter().map(|s| (s.thickness, s.u1 - s.u0)).collect();
-    by_thickness.sort_by(|p, q| p.0.total_cmp(&q.0));
-    let weight = |thickness: f64| -> f64 {
-        let from = by_thickness.partition_point(|(t, _)| *t < thickness - SAME_THICKNESS);
-        by_thickness[from..]
-            .iter()
-            .take_while(|(t, _)| *t <= thickness + SAME_THICKNESS)
-            .map(|(_, length)| length)
-            .sum()
-    };
-    let mut ranked: Vec<(f64, Solid)> =
-        solids.drain(..).map(|s| (weight(s.thickness), s)).collect();
-    ranked.sort_by(|(p, a), (q, b)| {
-        q.total_cmp(p)
-            .then((b.u1 - b.u0).total_cmp(&(a.u1 - a.u0)))
-            .then(a.family.cmp(&b.family))
-            .then(a.low.cmp(&b.low))
-            .then(a.u0.total_cmp(&b.u0))
-    });
-    // Faces taken: family, rail, interval.
-    let mut taken: std::collections::BTreeMap<(usize, usize), Vec<(f64, f64)>> =
-        std::collections::BTreeMap::new();
-    let mut chosen: Vec<Solid> = Vec::new();
-    for (_, solid) in ranked {
-        let mut parts = vec![(solid.u0, solid.u1)];
-        for rail in [solid.low, solid.high] {
-            for hole in taken.get(&(solid.family, rail)).into_iter().flatten() {
-                parts = parts
-                    .into_iter()
-                    .flat_map(|part| without(part, *hole))
-                    .collect();
-            }
+fn run(solids: &[Solid], list: &[usize], cells: &[usize], bonds: &[Bond]) -> Option<Run> {
+    let axis = fitted(solids, list)?;
+    let total: f64 = list.iter().map(|&i| solids[i].u1 - solids[i].u0).sum();
+    let thickness = list
+        .iter()
+        .map(|&i| solids[i].thickness * (solids[i].u1 - solids[i].u0))
+        .sum::<f64>()
+        / total;
+    let support = list.iter().map(|&i| solids[i].support).fold(0.0, f64::max);
+    let mut solid: Vec<(f64, f64)> = Vec::new();
+    let mut rails = Vec::new();
+    let (mut low, mut high) = ((f64::INFINITY, false), (f64::NEG_INFINITY, false));
+    let mut layers: Vec<f64> = Vec::new();
+    for &i in list {
+        let it = &solids[i];
+        let same = dot(it.axis.along, axis.along) > 0.0;
+        let ends = [(it.u0, it.jambs[0]), (it.u1, it.jambs[1])].map(|(u, jamb)| {
+            (
+                axis.s(it.axis.point(jamb.unwrap_or(u), 0.0)),
+                jamb.is_some(),
+            )
+        });
+        let (first, last) = if ends[0].0 <= ends[1].0 {
+            (ends[0], ends[1])
+        } else {
+            (ends[1], ends[0])
+        };
+        if first.0 < low.0 {
+            low = first;
         }
-        // What is left of a piece that lost most of itself was never a wall.
-        let left: f64 = parts.iter().map(|(a, b)| b - a).sum();
-        if left < 0.6 * (solid.u1 - solid.u0) {
-            continue;
+        if last.0 > high.0 {
+            high = last;
         }
-        for (u0, u1) in parts.into_iter().filter(|(a, b)| b - a >= LEAST_SOLID) {
-            for rail in [solid.low, solid.high] {
-                taken
-                    .entry((solid.family, rail))
-                    .or_default()
-                    .push((u0, u1));
-            }
-            chosen.push(Solid { u0, u1, ..solid });
+        solid.push((first.0, last.0));
+        rails.extend([it.rails.0, it.rails.1]);
+        if layers.is_empty() {
+            layers = it
+                .layers
+                .iter()
+                .map(|d| if same { *d } else { -*d })
+                .collect();
         }
     }
-    chosen.sort_by(|a, b| {
-        (a.family, a.low, a.high)
-            .cmp(&(b.family, b.low, b.high))
-            .then(a.u0.total_cmp(&b.u0))
-    });
-    chosen
+    solid.sort_by(|p, q| p.0.total_cmp(&q.0));
+    rails.sort_unstable();
+    rails.dedup();
+    layers.sort_by(f64::total_cmp);
+    let mut openings: Vec<Cell> = cells
+        .iter()
+        .filter_map(|&k| bonds[k].cell.as_ref())
+        .map(|(from, to, evidence, has_jambs)| {
+            let (p, q) = (axis.s(*from), axis.s(*to));
+            Cell {
+                u0: p.min(q),
+                u1: p.max(q),
+                evidence: evidence.clone(),
+                has_jambs: *has_jambs,
+            }
+        })
+        .collect();
+    openings.sort_by(|p, q| p.u0.total_cmp(&q.u0));
+    Some(Run {
+        axis,
+        thickness,
+        u0: low.0,
+        u1: high.0,
+        cells: openings,
+        solid,
+        rails,
+        layers,
+        support,
+        capped: [low.1, high.1],
+    })
 }
 
-/// Joins the solid pieces of one pair of rails over openings and junctions.
-fn chain(family: &Family, crosses: &[Cross], solids: &[Solid], runs: &mut Vec<Run>) {
-    let mut open: Option<Run> = None;
-    for solid in solids {
-        let v = (family.rails[solid.low].v, family.rails[solid.high].v);
-        if let Some(run) = &mut open {
-            let gap = solid.u0 - run.u1;
-            let jambs = (jamb(crosses, run.u1, v), jamb(crosses, solid.u0, v));
-            let is_opening =
-                (OPENING.0..=OPENING.1).contains(&gap) && jambs.0.is_some() && jambs.1.is_some();
-            if is_opening || gap <= THICKEST {
-                if let (true, (Some(left), Some(right))) = (is_opening, jambs) {
-                    run.openings.push(Cell {
-                        u0: left.u,
-                        u1: right.u,
-                    });
-                    run.sources.extend([left.source, right.source]);
-                }
-                run.u1 = solid.u1;
-                continue;
-            }
+/// The line of least squares through the middles of the solids, weighed by length.
+fn fitted(solids: &[Solid], list: &[usize]) -> Option<Axis> {
+    let longest = list.iter().copied().reduce(|p, q| {
+        let length = |i: usize| solids[i].u1 - solids[i].u0;
+        if length(q) > length(p) { q } else { p }
+    })?;
+    let rough = Axis {
+        origin: solids[longest].axis.point(solids[longest].u0, 0.0),
+        ..solids[longest].axis
+    };
+    // One way round for all: to the right, or straight up.
+    let flip = rough.along.x < -1e-9 || (rough.along.x.abs() <= 1e-9 && rough.along.y < 0.0);
+    let rough = if flip {
+        Axis {
+            along: rough.along * -1.0,
+            ..rough
         }
-        runs.extend(open.replace(Run {
-            family: solid.family,
-            rails: (solid.low, solid.high),
-            v,
-            u0: solid.u0,
-            u1: solid.u1,
-            openings: Vec::new(),
-            sources: Vec::new(),
-        }));
-    }
-    runs.extend(open);
-    for run in runs.iter_mut() {
-        if run.sources.is_empty() || run.family == solids[0].family {
-            let (low, high) = (
-                &family.rails[run.rails.0.min(family.rails.len() - 1)],
-                &family.rails[run.rails.1.min(family.rails.len() - 1)],
-            );
-            if run.family == solids[0].family && run.rails == (solids[0].low, solids[0].high) {
-                run.v = (low.offset(run.u0, run.u1), high.offset(run.u0, run.u1));
-                let within = |p: &&super::rails::Piece| p.u1 > run.u0 && p.u0 < run.u1;
-                let found: Vec<SourceIndex> = low
-                    .pieces
-                    .iter()
-                    .chain(&high.pieces)
-                    .filter(within)
-                    .map(|p| p.source)
-                    .collect();
-                run.sources.extend(found);
-                run.sources.sort_unstable();
-                run.sources.dedup();
-            }
+    } else {
+        rough
+    };
+    let (mut w, mut ws, mut wd, mut wss, mut wsd) = (0.0, 0.0, 0.0, 0.0, 0.0);
+    for &i in list {
+        let it = &solids[i];
+        for u in [it.u0, it.u1] {
+            let p = it.axis.point(u, 0.0);
+            let (s, d, weight) = (rough.s(p), rough.d(p), it.u1 - it.u0);
+            w += weight;
+            ws += weight * s;
+            wd += weight * d;
+            wss += weight * s * s;
+            wsd += weight * s * d;
         }
     }
+    let spread = w * wss - ws * ws;
+    if spread <= 1e-9 || w <= 0.0 {
+        return Some(rough);
+    }
+    let slope = (w * wsd - ws * wd) / spread;
+    let base = (wd - slope * ws) / w;
+    let slope = if slope.abs() < 1e-9 { 0.0 } else { slope };
+    Axis::through(rough.point(0.0, base), rough.point(1.0, base + slope))
 }

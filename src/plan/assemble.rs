@@ -1,0 +1,579 @@
+//! Puts together what recovery found: storeys with their outline, walls, openings and rooms, and gives ids by geometry.
+//!
+//! ```text
+//!   outer rings ──► which are plans ──► X1, X2… round each, I1… inside, O1… along the walls, R1… by place
+//! ```
+
+use super::axis::distance;
+use super::faces::Ring;
+use super::network::{Network, directed};
+use super::openings::{Judged, Stray};
+use super::outline::{Stretch, contains, doubled_area, polygon, stretches};
+use super::questions::{ask_about_gap, ask_about_openings, ask_about_strays};
+use super::rails::Rails;
+use super::rooms::{rooms, title};
+use super::runs::Run;
+use super::segments::Lines;
+use super::symbols::Place;
+use super::{Hinge, Opening, OpeningKind, Plan, Storey, Swing, Wall, WallLayer, codes};
+use crate::drawing::{Drawing, SourceIndex};
+use crate::findings::{Finding, Place as Where};
+use geo::Coord;
+
+/// Everything that was traced in one drawing.
+pub(super) struct Traced<'a> {
+    pub drawing: &'a Drawing,
+    pub lines: &'a Lines,
+    pub rails: &'a Rails,
+    pub place: &'a Place<'a>,
+    pub runs: &'a [Run],
+    pub network: &'a Network,
+    pub rings: &'a [Ring],
+    pub openings: &'a [Judged],
+    pub strays: &'a [Stray],
+}
+
+/// Ids are unique in the whole plan.
+#[derive(Default)]
+pub(super) struct Numbers {
+    pub exterior: usize,
+    pub interior: usize,
+    pub opening: usize,
+    pub room: usize,
+}
+
+/// A wall to be: part of a run, walked from one place to another.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Part {
+    pub run: usize,
+    pub from: f64,
+    pub to: f64,
+    pub is_exterior: bool,
+}
+
+/// A storey encloses at least this, square inches: 120 square feet; less is a column, a chimney, a symbol.
+const LEAST_STOREY: f64 = 17_280.0;
+/// Another ring on the sheet is another storey when its area is at least this share of the largest.
+const LIKE_STOREY: f64 = 0.35;
+/// A bare gap in an interior wall wider than this parts two walls, inches.
+const LONG_GAP: f64 = 72.0;
+/// A part of a wall shorter than this is a corner, inches.
+const LEAST_PART: f64 = 1.0;
+
+/// An outer ring with its polygon.
+struct Shell<'a> {
+    ring: &'a Ring,
+    outline: Vec<Coord<f64>>,
+    area: f64,
+    n_openings: usize,
+}
+
+/// Makes the storeys of one drawing.
+pub(super) fn assemble(
+    it: &Traced<'_>,
+    plan: &mut Plan,
+    numbers: &mut Numbers,
+    findings: &mut Vec<Finding>,
+) {
+    let shells = shells(it);
+    let Some(largest) = shells.first() else {
+        let id = format!("S{}", plan.storeys.len() + 1);
+        findings.push(ask_about_gap(it, &id));
+        let storey = storey(it, None, id, numbers, findings);
+        plan.storeys.push(storey);
+        return;
+    };
+    let alike: Vec<&Shell<'_>> = shells
+        .iter()
+        .filter(|s| s.area >= LIKE_STOREY * largest.area)
+        .collect();
+    if alike.len() > 1 {
+        findings.push(Finding::doubt(
+            codes::SEVERAL_PLANS,
+            Where::file(&it.drawing.file),
+            format!("the sheet shows {} plans: taken as storeys by their titles, else from left to right", alike.len()),
+            "give each storey its own drawing if that is wrong",
+        ));
+    }
+    let mut first: Option<Coord<f64>> = None;
+    for shell in in_order(it.drawing, it.lines.origin, alike) {
+        let id = format!("S{}", plan.storeys.len() + 1);
+        let mut storey = storey(it, Some(shell), id, numbers, findings);
+        // Storeys of one sheet stand over each other by their lower left corners.
+        let corner = lower_left(&storey.outline);
+        let base = *first.get_or_insert(corner);
+        storey.to_building.shift = [base.x - corner.x, base.y - corner.y];
+        plan.storeys.push(storey);
+    }
+}
+
+fn lower_left(points: &[Coord<f64>]) -> Coord<f64> {
+    points.iter().fold(
+        Coord {
+            x: f64::INFINITY,
+            y: f64::INFINITY,
+        },
+        |m, p| Coord {
+            x: m.x.min(p.x),
+            y: m.y.min(p.y),
+        },
+    )
+}
+
+/// Outer rings that may be storeys, largest first, none inside another.
+fn shells<'a>(it: &Traced<'a>) -> Vec<Shell<'a>> {
+    let mut list: Vec<Shell<'a>> = it
+        .rings
+        .iter()
+        .filter(|ring| ring.area < 0.0)
+        .filter_map(|ring| {
+            let around = stretches(it.network, &ring.sides);
+            let mut outline = polygon(it.runs, &around, 1.0);
+            outline.reverse();
+            let area = doubled_area(&outline) / 2.0;
+            let n_openings = around.iter().map(|s| openings_of(it, s.run).count()).sum();
+            (area >= LEAST_STOREY).then_some(Shell {
+                ring,
+                outline,
+                area,
+                n_openings,
+            })
+        })
+        .collect();
+    // A border frames the sheet: it has no openings and holds what has.
+    let is_border = |shell: &Shell<'_>| {
+        shell.n_openings == 0
+            && list.iter().any(|other| {
+                other.n_openings > 0 && other.outline.iter().all(|p| contains(&shell.outline, *p))
+            })
+    };
+    let borders: Vec<bool> = list.iter().map(is_border).collect();
+    let mut keep = borders.iter();
+    list.retain(|_| !keep.next().copied().unwrap_or(false));
+    if list.iter().any(|shell| shell.n_openings > 0) {
+        list.retain(|shell| shell.n_openings > 0);
+    }
+    list.sort_by(|p, q| {
+        q.area
+            .total_cmp(&p.area)
+            .then(q.n_openings.cmp(&p.n_openings))
+    });
+    let mut out: Vec<Shell<'a>> = Vec::new();
+    for shell in list {
+        let is_inside = shell
+            .outline
+            .first()
+            .is_some_and(|p| out.iter().any(|o| contains(&o.outline, *p)));
+        if !is_inside {
+            out.push(shell);
+        }
+    }
+    out
+}
+
+fn openings_of<'a>(it: &Traced<'a>, run: usize) -> impl Iterator<Item = (usize, &'a Judged)> {
+    it.openings
+        .iter()
+        .enumerate()
+        .filter(move |(_, judged)| judged.run == run)
+}
+
+/// Storeys of one sheet by their titles, else from left to right and from below.
+fn in_order<'b, 'a>(
+    drawing: &Drawing,
+    origin: Coord<f64>,
+    mut shells: Vec<&'b Shell<'a>>,
+) -> Vec<&'b Shell<'a>> {
+    let rank = |shell: &Shell<'_>| {
+        let moved: Vec<Coord<f64>> = shell.outline.iter().map(|p| *p + origin).collect();
+        level(&title(drawing, &moved))
+    };
+    shells.sort_by(|p, q| {
+        let (a, b) = (lower_left(&p.outline), lower_left(&q.outline));
+        rank(p)
+            .cmp(&rank(q))
+            .then(a.x.total_cmp(&b.x))
+            .then(a.y.total_cmp(&b.y))
+    });
+    shells
+}
+
+/// How high a title says its storey is. Source: common practice, no source.
+fn level(title: &str) -> i32 {
+    let upper = title.to_uppercase();
+    let has = |words: &[&str]| words.iter().any(|word| upper.contains(word));
+    if has(&[
+        "BASEMENT",
+        "KELLER",
+        "SOTANO",
+        "SÓTANO",
+        "SOUS-SOL",
+        "ПОДВАЛ",
+        "地下",
+    ]) {
+        -1
+    } else if has(&[
+        "GROUND",
+        "MAIN",
+        "ERDGESCHOSS",
+        "PLANTA BAJA",
+        "RDC",
+        "REZ-DE",
+        "PIANO TERRA",
+        "一层",
+    ]) {
+        0
+    } else if has(&[
+        "SECOND",
+        "UPPER",
+        "2ND",
+        "OBERGESCHOSS",
+        "PLANTA ALTA",
+        "ETAGE",
+        "ÉTAGE",
+        "PRIMO",
+        "二层",
+    ]) {
+        2
+    } else if has(&["THIRD", "3RD", "三层"]) {
+        3
+    } else if has(&["ATTIC", "DACHGESCHOSS", "COMBLES"]) {
+        9
+    } else {
+        1
+    }
+}
+
+fn storey(
+    it: &Traced<'_>,
+    shell: Option<&Shell<'_>>,
+    id: String,
+    numbers: &mut Numbers,
+    findings: &mut Vec<Finding>,
+) -> Storey {
+    let origin = it.lines.origin;
+    let (around, corners) = shell.map_or((Vec::new(), Vec::new()), |s| round(it, s.ring));
+    let outline: Vec<Coord<f64>> = corners.iter().map(|p| *p + origin).collect();
+    let mut parts: Vec<Part> = around
+        .iter()
+        .map(|s| Part {
+            run: s.run,
+            from: s.from,
+            to: s.to,
+            is_exterior: true,
+        })
+        .collect();
+    parts.extend(interior(it, &parts, &corners));
+    let mut storey = Storey {
+        name: if outline.is_empty() {
+            String::new()
+        } else {
+            title(it.drawing, &outline)
+        },
+        id,
+        file: it.drawing.file.clone(),
+        outline,
+        ..Storey::default()
+    };
+    let mut asked = Vec::new();
+    for part in &parts {
+        let wall = wall(it, part, numbers);
+        let (low, high) = (part.from.min(part.to), part.from.max(part.to));
+        let mut own: Vec<(f64, usize, &Judged)> = openings_of(it, part.run)
+            .filter(|(_, judged)| judged.u0 >= low - 0.5 && judged.u1 <= high + 0.5)
+            .map(|(k, judged)| {
+                (
+                    (judged.u0 - part.from)
+                        .abs()
+                        .min((judged.u1 - part.from).abs()),
+                    k,
+                    judged,
+                )
+            })
+            .collect();
+        own.sort_by(|p, q| p.0.total_cmp(&q.0));
+        for (_, k, judged) in own {
+            let opening = opening(it, part, &wall, judged, numbers);
+            asked.push((k, opening.id.clone()));
+            storey.openings.push(opening);
+        }
+        storey.walls.push(wall);
+    }
+    let inside: Vec<&Ring> = it
+        .rings
+        .iter()
+        .filter(|ring| ring.area > 0.0 && is_within(it, ring, &corners))
+        .collect();
+    storey.rooms = rooms(it.runs, it.network, &inside, it.drawing, origin);
+    for room in &mut storey.rooms {
+        numbers.room += 1;
+        room.id = format!("R{}", numbers.room);
+    }
+    ask_about_openings(it, &storey, &asked, findings);
+    ask_about_strays(it, &storey, &asked, findings);
+    layers(it, &parts, &storey, findings);
+    storey
+}
+
+/// A doubt, once, where walls have layers and nothing says which bears.
+fn layers(it: &Traced<'_>, parts: &[Part], storey: &Storey, findings: &mut Vec<Finding>) {
+    let layered = parts
+        .iter()
+        .zip(&storey.walls)
+        .find(|(part, _)| !it.runs[part.run].layers.is_empty());
+    if let Some((_, wall)) = layered {
+        let middle = (wall.start + wall.end) / 2.0;
+        findings.push(Finding::doubt(
+            codes::WHICH_LAYER,
+            Where::element(&storey.id, &wall.id).with_at(middle.x, middle.y),
+            format!(
+                "{} and others are drawn in layers, and nothing says which of them bears",
+                wall.id
+            ),
+            "say which layer bears; all of them are counted in the thickness until then",
+        ));
+    }
+}
+
+fn is_within(it: &Traced<'_>, ring: &Ring, corners: &[Coord<f64>]) -> bool {
+    ring.sides
+        .first()
+        .map(|side| {
+            let stop = |i: usize| it.network.stops[side.run][i].0;
+            it.runs[side.run]
+                .axis
+                .point(f64::midpoint(stop(side.from), stop(side.to)), 0.0)
+        })
+        .is_some_and(|p| contains(corners, p))
+}
+
+/// The stretches of an outer ring with the outside on the right, and the corners, both from the lowest leftmost corner.
+fn round(it: &Traced<'_>, ring: &Ring) -> (Vec<Stretch>, Vec<Coord<f64>>) {
+    let mut around: Vec<Stretch> = stretches(it.network, &ring.sides)
+        .iter()
+        .rev()
+        .map(|s| Stretch {
+            run: s.run,
+            from: s.to,
+            to: s.from,
+        })
+        .collect();
+    let start = |s: &Stretch| it.runs[s.run].axis.point(s.from, 0.0);
+    let first = (0..around.len()).min_by(|&p, &q| {
+        let (a, b) = (start(&around[p]), start(&around[q]));
+        // Rounded to a quarter inch, so that jitter does not choose between two corners of one height.
+        let key = |c: Coord<f64>| ((c.y * 4.0).round(), (c.x * 4.0).round());
+        let (ka, kb) = (key(a), key(b));
+        ka.0.total_cmp(&kb.0)
+            .then(ka.1.total_cmp(&kb.1))
+            .then(p.cmp(&q))
+    });
+    if let Some(first) = first {
+        around.rotate_left(first);
+    }
+    let corners = polygon(it.runs, &around, -1.0);
+    (around, corners)
+}
+
+/// What of the runs inside the outline is not exterior.
+fn interior(it: &Traced<'_>, exterior: &[Part], corners: &[Coord<f64>]) -> Vec<Part> {
+    let mut parts: Vec<Part> = Vec::new();
+    for (run, stops) in it.network.stops.iter().enumerate() {
+        let (Some(first), Some(last)) = (stops.first(), stops.last()) else {
+            continue;
+        };
+        let mut holes: Vec<(f64, f64)> = exterior
+            .iter()
+            .filter(|part| part.run == run)
+            .map(|part| (part.from.min(part.to), part.from.max(part.to)))
+            .collect();
+        holes.extend(
+            openings_of(it, run)
+                .filter(|(_, j)| is_void(it, j, exterior))
+                .map(|(_, j)| (j.u0, j.u1)),
+        );
+        holes.sort_by(|p, q| p.0.total_cmp(&q.0));
+        let mut from = first.0;
+        for (a, b) in holes.into_iter().chain([(last.0, last.0)]) {
+            let middle = it.runs[run].axis.point(f64::midpoint(from, a), 0.0);
+            if a - from > LEAST_PART && (corners.is_empty() || contains(corners, middle)) {
+                parts.push(Part {
+                    run,
+                    from,
+                    to: a,
+                    is_exterior: false,
+                });
+            }
+            from = from.max(b);
+        }
+    }
+    let key = |part: &Part| {
+        let p = it.runs[part.run].axis.point(part.from, 0.0);
+        (p.y, p.x)
+    };
+    parts.sort_by(|p, q| {
+        let (a, b) = (key(p), key(q));
+        a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1))
+    });
+    parts
+}
+
+/// A wide gap inside the house with nothing in it parts two walls.
+fn is_void(it: &Traced<'_>, judged: &Judged, exterior: &[Part]) -> bool {
+    let is_outside = exterior.iter().any(|part| {
+        part.run == judged.run
+            && part.from.min(part.to) < judged.u0
+            && part.from.max(part.to) > judged.u1
+    });
+    let _ = it;
+    judged.is_bare() && judged.width() > LONG_GAP && !is_outside
+}
+
+fn wall(it: &Traced<'_>, part: &Part, numbers: &mut Numbers) -> Wall {
+    let run = &it.runs[part.run];
+    let point = |u: f64| run.axis.point(u, 0.0) + it.lines.origin;
+    let id = if part.is_exterior {
+        numbers.exterior += 1;
+        format!("X{}", numbers.exterior)
+    } else {
+        numbers.interior += 1;
+        format!("I{}", numbers.interior)
+    };
+    Wall {
+        id,
+        is_exterior: part.is_exterior,
+        start: point(part.from),
+        end: point(part.to),
+        thickness: run.thickness,
+        layers: wall_layers(run, part),
+        sources: handles(it, &wall_sources(it, part)),
+        confidence: (0.9 + 0.1 * run.support.sqrt()).min(0.999),
+    }
+}
+
+/// Layers from the outside in: from the right of the walk to its left.
+fn wall_layers(run: &Run, part: &Part) -> Vec<WallLayer> {
+    if run.layers.is_empty() {
+        return Vec::new();
+    }
+    let half = run.thickness / 2.0;
+    let mut cuts: Vec<f64> = run
+        .layers
+        .iter()
+        .map(|d| if part.to >= part.from { *d } else { -*d })
+        .collect();
+    cuts.extend([-half, half]);
+    cuts.sort_by(f64::total_cmp);
+    cuts.windows(2)
+        .map(|w| WallLayer {
+            thickness: w[1] - w[0],
+            is_structural: false,
+        })
+        .collect()
+}
+
+fn wall_sources(it: &Traced<'_>, part: &Part) -> Vec<SourceIndex> {
+    let run = &it.runs[part.run];
+    let (low, high) = (
+        part.from.min(part.to) - run.thickness,
+        part.from.max(part.to) + run.thickness,
+    );
+    let mut list = Vec::new();
+    for &rail in &run.rails {
+        let rail = &it.rails.list[rail];
+        for &(a, b, segment) in &rail.pieces {
+            let (p, q) = (
+                run.axis.s(rail.axis.point(a, 0.0)),
+                run.axis.s(rail.axis.point(b, 0.0)),
+            );
+            if it.lines.segments[segment].face >= 0.3 && p.max(q) > low && p.min(q) < high {
+                list.push(it.lines.segments[segment].source);
+            }
+        }
+    }
+    list
+}
+
+fn opening(
+    it: &Traced<'_>,
+    part: &Part,
+    wall: &Wall,
+    judged: &Judged,
+    numbers: &mut Numbers,
+) -> Opening {
+    numbers.opening += 1;
+    let run = &it.runs[part.run];
+    let walk = directed(run, part.from, part.to);
+    let (p, q) = (
+        run.axis.point(judged.u0, 0.0),
+        run.axis.point(judged.u1, 0.0),
+    );
+    let near = walk.s(p).min(walk.s(q));
+    let is_forward = part.to >= part.from;
+    let callout = judged
+        .callout
+        .map(|(i, reading)| (&it.place.callouts[i], reading));
+    let mut sources = judged.evidence.sources.clone();
+    sources.extend(callout.iter().map(|(c, _)| c.source));
+    let hung = judged.evidence.swings.first();
+    let one = if judged.evidence.swings.len() == 1 {
+        hung
+    } else {
+        None
+    };
+    Opening {
+        id: format!("O{}", numbers.opening),
+        wall: wall.id.clone(),
+        kind: judged.kind,
+        centre: (p + q) / 2.0 + it.lines.origin,
+        near,
+        width: distance(p, q),
+        tag: callout.map(|(c, _)| c.text.clone()),
+        height: callout.and_then(|(_, reading)| reading.height),
+        leaf: hung.map(|h| it.place.arcs[h.arc].radius),
+        hinge: one.map(|h| {
+            if h.at_start == is_forward {
+                Hinge::Start
+            } else {
+                Hinge::End
+            }
+        }),
+        // The inside, and of an interior wall the left, is on the left of the walk.
+        swing: hung.map(|h| {
+            if h.to_left == is_forward {
+                Swing::In
+            } else {
+                Swing::Out
+            }
+        }),
+        sources: handles(it, &sources),
+        confidence: confidence(judged),
+        ..Opening::default()
+    }
+}
+
+fn confidence(judged: &Judged) -> f64 {
+    let base: f64 = match (judged.kind, judged.is_bare(), judged.has_jambs) {
+        (_, _, false) => 0.8,
+        (OpeningKind::Opening, true, _) => 0.7,
+        (_, true, _) => 0.85,
+        _ => 0.985,
+    };
+    if judged.callout.is_some() {
+        (base + 0.01).min(0.995)
+    } else {
+        base
+    }
+}
+
+/// Handles of sources, sorted, each once.
+pub(super) fn handles(it: &Traced<'_>, sources: &[SourceIndex]) -> Vec<String> {
+    let mut handles: Vec<String> = sources
+        .iter()
+        .filter_map(|index| it.drawing.sources.get(index.0 as usize))
+        .map(|source| source.handle.clone())
+        .collect();
+    handles.sort();
+    handles.dedup();
+    handles
+}

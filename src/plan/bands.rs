@@ -1,0 +1,260 @@
+//! Pairs of rails a wall's thickness apart, cut at full-thickness lines across them.
+//!
+//! ```text
+//!    ────────┬───────┬─────────      Band { axis, thickness }
+//!      solid │ ═════ │  solid        Spans between breaks; `inner`: lines along it between the faces
+//!    ────────┴───────┴─────────
+//! ```
+//!
+//! *Cells, not gaps*: a gap is neither necessary nor sufficient for an opening, so spans are cut at jambs and judged by
+//! what stands in them.
+
+use super::axis::{Axis, Interval, common, covered, joined};
+use super::rails::{Rail, Rails};
+use geo::Coord;
+
+/// Walls are at least this thick, inches: less is casing, glazing, a leaf.
+pub(super) const THINNEST: f64 = 2.75;
+/// And at most this thick, inches: more is a room. Source: common practice, no source; masonry of 20 in is the thickest seen.
+pub(super) const THICKEST: f64 = 20.0;
+/// Share of the thickness that a jamb must span.
+const FULL_THICKNESS: f64 = 0.93;
+/// A jamb stands within this of the end of a span, inches, beyond the drawing's slack.
+const AT_JAMB: f64 = 0.6;
+/// A line across ends at a face when it goes no further than this, inches, beyond the drawing's slack.
+const ENDS_AT_FACE: f64 = 0.35;
+/// A solid piece is at least this long, inches.
+pub(super) const LEAST_SOLID: f64 = 0.75;
+
+/// A full-thickness line across a band.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Jamb {
+    /// Along the band.
+    pub u: f64,
+    /// True when it ends at both faces.
+    pub is_exact: bool,
+    pub rail: usize,
+}
+
+/// Part of a band, both faces drawn, no full-thickness line inside.
+#[derive(Clone, Debug)]
+pub(super) struct Span {
+    pub u0: f64,
+    pub u1: f64,
+    pub jambs: [Option<Jamb>; 2],
+    /// Lines between the faces: offset from the axis and what of the span they cover.
+    pub inner: Vec<(f64, Vec<Interval>)>,
+}
+
+impl Span {
+    /// Share of the span that lines between the faces cover.
+    pub(super) fn inner_share(&self) -> f64 {
+        let all = joined(
+            self.inner
+                .iter()
+                .flat_map(|(_, list)| list.iter().copied())
+                .collect(),
+            0.0,
+        );
+        covered(&all, self.u0, self.u1) / (self.u1 - self.u0).max(1e-9)
+    }
+}
+
+/// Two parallel rails that face each other.
+#[derive(Clone, Debug)]
+pub(super) struct Band {
+    pub axis: Axis,
+    pub thickness: f64,
+    pub rails: (usize, usize),
+    pub face: f64,
+    pub spans: Vec<Span>,
+}
+
+/// All bands of a drawing.
+pub(super) fn bands(rails: &Rails, slack: f64) -> Vec<Band> {
+    let mut bands = Vec::new();
+    for (a, rail) in rails.list.iter().enumerate() {
+        if rail.face_cover.is_empty() {
+            continue;
+        }
+        let near = parallels(rails, a, slack);
+        for &(b, d) in &near {
+            let other = &rails.list[b];
+            if b > a && (THINNEST..=THICKEST).contains(&d.abs()) && !other.face_cover.is_empty() {
+                bands.extend(band(rails, (a, b), &near, d, slack));
+            }
+        }
+    }
+    bands
+}
+
+/// Parallel rails beside rail `a`, with their distance to its left.
+fn parallels(rails: &Rails, a: usize, slack: f64) -> Vec<(usize, f64)> {
+    let rail = &rails.list[a];
+    let mine = rail.end() - rail.start();
+    rails
+        .near_rail(a, THICKEST)
+        .into_iter()
+        .filter_map(|b| {
+            let other = &rails.list[b];
+            let theirs = other.end() - other.start();
+            let skew = 0.012 + 3.0 * slack / mine.min(theirs).max(1.0);
+            if b == a || rail.axis.sine(&other.axis).abs() > skew.min(0.2) {
+                return None;
+            }
+            let [p, q] = other.ends().map(|p| rail.axis.s(p));
+            let (from, to) = (p.min(q).max(rail.start()), p.max(q).min(rail.end()));
+            if to - from < LEAST_SOLID {
+                return None;
+            }
+            let d = distance_at(rail, other, (from + to) / 2.0)?;
+            (d.abs() <= THICKEST + slack).then_some((b, d))
+        })
+        .collect()
+}
+
+/// How far to the left of `rail` the line of `other` passes at `s`.
+fn distance_at(rail: &Rail, other: &Rail, s: f64) -> Option<f64> {
+    let across = Axis {
+        origin: rail.axis.point(s, 0.0),
+        along: rail.axis.left(),
+    };
+    across.meets(&other.axis)
+}
+
+fn band(
+    rails: &Rails,
+    (a, b): (usize, usize),
+    near: &[(usize, f64)],
+    d: f64,
+    slack: f64,
+) -> Option<Band> {
+    let (low, high) = (&rails.list[a], &rails.list[b]);
+    let axis = between(low, high, d)?;
+    let both = common(
+        &joined(low.along(&low.face_cover, &axis), 0.0),
+        &joined(high.along(&high.face_cover, &axis), 0.0),
+    );
+    let (first, last) = (both.first()?.0, both.last()?.1);
+    let half = d.abs() / 2.0;
+    let jambs = jambs(rails, &axis, (a, b), half, (first, last), slack);
+    let margin = (slack + 0.1).max(0.06 * d.abs()).max(0.3);
+    let inner: Vec<(f64, Vec<Interval>)> = near
+        .iter()
+        .filter(|(c, e)| {
+            *c != b && e.signum() == d.signum() && e.abs() > margin && e.abs() < d.abs() - margin
+        })
+        .map(|&(c, _)| {
+            let rail = &rails.list[c];
+            (
+                axis.d(rail
+                    .axis
+                    .point(f64::midpoint(rail.start(), rail.end()), 0.0)),
+                rail.along(&rail.cover, &axis),
+            )
+        })
+        .collect();
+    let mut spans = Vec::new();
+    for &(from, to) in &both {
+        let mut cuts = vec![from];
+        cuts.extend(
+            jambs
+                .iter()
+                .map(|j| j.u)
+                .filter(|&u| u > from + AT_JAMB && u < to - AT_JAMB),
+        );
+        cuts.push(to);
+        for pair in cuts.windows(2) {
+            if pair[1] - pair[0] >= LEAST_SOLID {
+                spans.push(span(pair[0], pair[1], &jambs, &inner, slack));
+            }
+        }
+    }
+    (!spans.is_empty()).then_some(Band {
+        axis,
+        thickness: d.abs(),
+        rails: (a, b),
+        face: low.face.min(high.face),
+        spans,
+    })
+}
+
+fn span(u0: f64, u1: f64, jambs: &[Jamb], inner: &[(f64, Vec<Interval>)], slack: f64) -> Span {
+    let at = |u: f64| {
+        jambs
+            .iter()
+            .filter(|j| (j.u - u).abs() <= AT_JAMB + slack)
+            .min_by(|p, q| (p.u - u).abs().total_cmp(&(q.u - u).abs()))
+            .copied()
+    };
+    let own = inner
+        .iter()
+        .filter_map(|(d, list)| {
+            let list = common(&joined(list.clone(), 0.0), &[(u0, u1)]);
+            (covered(&list, u0, u1) > 0.05 * (u1 - u0)).then_some((*d, list))
+        })
+        .collect();
+    Span {
+        u0,
+        u1,
+        jambs: [at(u0), at(u1)],
+        inner: own,
+    }
+}
+
+/// The middle line of two rails, in the direction of the first.
+fn between(low: &Rail, high: &Rail, d: f64) -> Option<Axis> {
+    let (l, h) = (low.end() - low.start(), high.end() - high.start());
+    let same = low.axis.along.x * high.axis.along.x + low.axis.along.y * high.axis.along.y;
+    let along = low.axis.along * l + high.axis.along * (h * same.signum());
+    let [p, q] = high.ends().map(|p| low.axis.s(p));
+    let (from, to) = (p.min(q).max(low.start()), p.max(q).min(low.end()));
+    let origin = low.axis.point(f64::midpoint(from, to), d / 2.0);
+    Axis::through(origin, origin + along)
+}
+
+/// Full-thickness lines across, by rising u.
+fn jambs(
+    rails: &Rails,
+    axis: &Axis,
+    (a, b): (usize, usize),
+    half: f64,
+    (first, last): Interval,
+    slack: f64,
+) -> Vec<Jamb> {
+    let faces = [&rails.list[a].axis, &rails.list[b].axis];
+    let corners: Vec<Coord<f64>> = [first, last]
+        .iter()
+        .flat_map(|&u| [axis.point(u, half), axis.point(u, -half)])
+        .collect();
+    let mut list: Vec<Jamb> = rails
+        .near(&corners, 1.0)
+        .into_iter()
+        .filter_map(|i| across(&rails.list[i], i, axis, faces, slack))
+        .filter(|j| j.u >= first - 1.0 && j.u <= last + 1.0)
+        .collect();
+    list.sort_by(|p, q| p.u.total_cmp(&q.u).then(p.rail.cmp(&q.rail)));
+    list
+}
+
+/// The rail as a jamb of a band, when it crosses both faces squarely and is drawn over the full thickness.
+fn across(rail: &Rail, index: usize, axis: &Axis, faces: [&Axis; 2], slack: f64) -> Option<Jamb> {
+    if axis.sine(&rail.axis).abs() < 0.96 {
+        return None;
+    }
+    let (p, q) = (rail.axis.meets(faces[0])?, rail.axis.meets(faces[1])?);
+    let (from, to) = (p.min(q), p.max(q));
+    if covered(&rail.cover, from, to) < FULL_THICKNESS * (to - from) - slack {
+        return None;
+    }
+    let reach = ENDS_AT_FACE + 2.0 * slack;
+    let part = rail
+        .cover
+        .iter()
+        .find(|(a, b)| *a <= f64::midpoint(from, to) && *b >= f64::midpoint(from, to))?;
+    Some(Jamb {
+        u: axis.s(rail.axis.point(f64::midpoint(from, to), 0.0)),
+        is_exact: part.0 > from - reach && part.1 < to + reach,
+        rail: index,
+    })
+}

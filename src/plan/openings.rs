@@ -1,0 +1,215 @@
+//! Says what each opening is, and ties the sizes written on the plan to the openings they mean.
+//!
+//! ```text
+//!   swing → door        glazing → window        one line over a wide gap → vehicle door
+//!   "3068" beside it → height, and the kind where nothing is drawn
+//! ```
+
+use super::OpeningKind;
+use super::axis::{Axis, distance};
+use super::callouts::{Callout, Reading};
+use super::runs::{Cell, Run};
+use super::symbols::{BESIDE, Evidence, Place};
+use geo::Coord;
+
+/// An opening of a run with what was found out about it.
+#[derive(Clone, Debug)]
+pub(super) struct Judged {
+    pub run: usize,
+    pub u0: f64,
+    pub u1: f64,
+    pub kind: OpeningKind,
+    pub evidence: Evidence,
+    pub has_jambs: bool,
+    /// Call-out, the reading that fits, and whether it fits exactly.
+    pub callout: Option<(usize, Reading)>,
+}
+
+impl Judged {
+    /// Jamb to jamb.
+    pub(super) fn width(&self) -> f64 {
+        self.u1 - self.u0
+    }
+
+    /// True when nothing but jambs speaks for it.
+    pub(super) fn is_bare(&self) -> bool {
+        !self.evidence.speaks() && self.callout.is_none()
+    }
+}
+
+/// A size on the plan that found no opening of its width, with the nearest opening if one is near.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Stray {
+    pub callout: usize,
+    pub beside: Option<usize>,
+}
+
+/// A vehicle door is at least this wide, inches: 7 ft. Source: common practice, no source.
+const VEHICLE: f64 = 84.0;
+/// A unit at least this high is a door, inches: 6'-6". Source: 6'-8" and 7'-0" are the trade's door heights.
+const DOOR_HEIGHT: f64 = 78.0;
+/// A size fits an opening of its width within this, inches: the trade writes whole inches and millimetres.
+const EXACT: f64 = 0.6;
+/// Drawn to the frame or the rough opening, it fits within this, inches: rough openings are up to 3 in wider.
+const FRAMED: f64 = 3.1;
+
+/// Judges all openings of all runs.
+pub(super) fn judge(runs: &[Run], place: &Place<'_>) -> (Vec<Judged>, Vec<Stray>) {
+    let mut list: Vec<Judged> = runs
+        .iter()
+        .enumerate()
+        .flat_map(|(run, it)| it.cells.iter().map(move |cell| (run, cell)))
+        .map(|(run, cell)| first_look(run, cell))
+        .collect();
+    let used = tie(runs, place, &mut list);
+    for judged in &mut list {
+        judged.kind = kind(judged, place);
+    }
+    let strays = strays(runs, place, &list, &used);
+    (list, strays)
+}
+
+fn first_look(run: usize, cell: &Cell) -> Judged {
+    Judged {
+        run,
+        u0: cell.u0,
+        u1: cell.u1,
+        kind: OpeningKind::Opening,
+        evidence: cell.evidence.clone(),
+        has_jambs: cell.has_jambs,
+        callout: None,
+    }
+}
+
+/// The middle of an opening.
+pub(super) fn middle_of(runs: &[Run], judged: &Judged) -> Coord<f64> {
+    runs[judged.run]
+        .axis
+        .point(f64::midpoint(judged.u0, judged.u1), 0.0)
+}
+
+/// Gives each call-out to the nearest opening it fits, exact fits first.
+fn tie(runs: &[Run], place: &Place<'_>, list: &mut [Judged]) -> Vec<bool> {
+    let mut pairs: Vec<(bool, f64, usize, usize, Reading)> = Vec::new();
+    for (index, judged) in list.iter().enumerate() {
+        let middle = middle_of(runs, judged);
+        for i in place.callouts_near(middle, judged.width()) {
+            let callout = &place.callouts[i];
+            if let Some((reading, exact)) = fitting(callout, judged.width()) {
+                pairs.push((!exact, nearness(runs, judged, callout), index, i, reading));
+            }
+        }
+    }
+    pairs.sort_by(|p, q| {
+        p.0.cmp(&q.0)
+            .then(p.1.total_cmp(&q.1))
+            .then(p.2.cmp(&q.2))
+            .then(p.3.cmp(&q.3))
+    });
+    let mut used = vec![false; place.callouts.len()];
+    for (_, _, index, i, reading) in pairs {
+        if list[index].callout.is_none() && !used[i] {
+            list[index].callout = Some((i, reading));
+            used[i] = true;
+        }
+    }
+    used
+}
+
+fn fitting(callout: &Callout, width: f64) -> Option<(Reading, bool)> {
+    let off = |reading: &Reading| (reading.width - width).abs();
+    callout
+        .readings
+        .iter()
+        .filter(|reading| off(reading) <= FRAMED && width - reading.width > -EXACT)
+        .min_by(|p, q| off(p).total_cmp(&off(q)))
+        .map(|reading| (*reading, off(reading) <= EXACT))
+}
+
+/// How far a text stands from an opening: across the wall, and along it beyond the jambs.
+fn nearness(runs: &[Run], judged: &Judged, callout: &Callout) -> f64 {
+    let axis: &Axis = &runs[judged.run].axis;
+    let (s, d) = (axis.s(callout.at), axis.d(callout.at).abs());
+    let beyond = (judged.u0 - s).max(s - judged.u1).max(0.0);
+    d + 2.0 * beyond + 0.05 * (s - f64::midpoint(judged.u0, judged.u1)).abs()
+}
+
+fn kind(judged: &Judged, place: &Place<'_>) -> OpeningKind {
+    let it = &judged.evidence;
+    let written = judged.callout.and_then(|(i, _)| place.callouts[i].kind);
+    let height = judged.callout.and_then(|(_, reading)| reading.height);
+    let is_single_line = it.n_inner + it.n_faces == 1;
+    if !it.swings.is_empty() {
+        OpeningKind::Door
+    } else if let Some(kind) = written {
+        kind
+    } else if it.door > it.window && it.door > 6.0 {
+        if judged.width() >= VEHICLE && is_single_line {
+            OpeningKind::GarageDoor
+        } else {
+            OpeningKind::Door
+        }
+    } else if it.window > 6.0 {
+        OpeningKind::Window
+    } else if height.is_some_and(|h| h >= DOOR_HEIGHT) {
+        if judged.width() >= VEHICLE + 12.0 {
+            OpeningKind::GarageDoor
+        } else {
+            OpeningKind::Door
+        }
+    } else if judged.width() >= VEHICLE && is_single_line {
+        OpeningKind::GarageDoor
+    } else if it.n_inner > 0 || it.is_filled || it.n_faces >= 2 && judged.callout.is_some() {
+        OpeningKind::Window
+    } else {
+        OpeningKind::Opening
+    }
+}
+
+/// Sizes that found no opening of their width.
+fn strays(runs: &[Run], place: &Place<'_>, list: &[Judged], used: &[bool]) -> Vec<Stray> {
+    let mut strays = Vec::new();
+    for (i, callout) in place.callouts.iter().enumerate() {
+        // A bare number may be anything; only a width with a height is surely a size.
+        let is_size = callout
+            .readings
+            .iter()
+            .any(|reading| reading.height.is_some());
+        if used[i] || !is_size {
+            continue;
+        }
+        let beside = list
+            .iter()
+            .enumerate()
+            .filter(|(_, judged)| judged.callout.is_none())
+            .map(|(k, judged)| (nearness(runs, judged, callout), k))
+            .filter(|(far, _)| *far < BESIDE / 2.0)
+            .min_by(|p, q| p.0.total_cmp(&q.0).then(p.1.cmp(&q.1)));
+        let near_wall = runs.iter().any(|run| {
+            let (s, d) = (run.axis.s(callout.at), run.axis.d(callout.at));
+            d.abs() < BESIDE / 2.0 && s > run.u0 && s < run.u1
+        });
+        if near_wall || beside.is_some() {
+            strays.push(Stray {
+                callout: i,
+                beside: beside.map(|(_, k)| k),
+            });
+        }
+    }
+    strays
+}
+
+/// The index of the swing that stands alone nearest to a point, for messages.
+pub(super) fn lone_swings(place: &Place<'_>, list: &[Judged]) -> Vec<usize> {
+    (0..place.arcs.len())
+        .filter(|&i| {
+            let mine = &place.arcs[i];
+            !list
+                .iter()
+                .flat_map(|judged| &judged.evidence.swings)
+                .any(|hung| {
+                    hung.arc == i || distance(place.arcs[hung.arc].centre, mine.centre) < 1.0
+                })
+        })
+        .collect()
+}

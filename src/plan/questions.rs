@@ -1,0 +1,231 @@
+//! What recovery leaves open, as findings: in plain words, with a place and a default.
+
+use super::assemble::{Traced, handles};
+use super::axis::distance;
+use super::openings::{lone_swings, middle_of};
+use super::outline::contains;
+use super::{OpeningKind, Storey, codes};
+use crate::findings::{Finding, Place as Where};
+use geo::Coord;
+
+/// A gap in an outside wall wider than this with nothing in it is asked as a gap, inches.
+const WIDE: f64 = 96.0;
+
+/// The fault of an outline that does not close: the two loose ends nearest each other.
+pub(super) fn ask_about_gap(it: &Traced<'_>, storey: &str) -> Finding {
+    let mut ends: Vec<Coord<f64>> = Vec::new();
+    for (run, free) in it.network.free.iter().enumerate() {
+        if it.network.stops[run].is_empty() {
+            continue;
+        }
+        let own = &it.runs[run];
+        for (side, u) in [own.u0, own.u1].into_iter().enumerate() {
+            if free[side] {
+                ends.push(own.axis.point(u, 0.0));
+            }
+        }
+    }
+    let mut best: Option<(f64, Coord<f64>, Coord<f64>)> = None;
+    for (i, p) in ends.iter().enumerate() {
+        for q in &ends[i + 1..] {
+            let far = distance(*p, *q);
+            if far > 12.0 && best.is_none_or(|(d, _, _)| far < d) {
+                best = Some((far, *p, *q));
+            }
+        }
+    }
+    let mut place = Where {
+        storey: Some(storey.to_owned()),
+        file: Some(it.drawing.file.clone()),
+        ..Where::default()
+    };
+    let message = match best {
+        Some((far, p, q)) => {
+            let (p, q) = (p + it.lines.origin, q + it.lines.origin);
+            let middle = (p + q) / 2.0;
+            place = place.with_at(middle.x, middle.y);
+            format!(
+                "the outside walls do not close: a gap of {far:.1} in from ({:.1}, {:.1}) to ({:.1}, {:.1})",
+                p.x, p.y, q.x, q.y
+            )
+        }
+        None => {
+            if let Some(run) = it.runs.first() {
+                let p = run.axis.point(run.u0, 0.0) + it.lines.origin;
+                place = place.with_at(p.x, p.y);
+            }
+            "the outside walls do not close".to_owned()
+        }
+    };
+    Finding::fault(
+        codes::NO_OUTLINE,
+        place,
+        message,
+        "draw the missing wall or opening there, or say in the job what it is",
+    )
+}
+
+/// Doubts about openings: bare jambs, wide gaps, sizes that disagree.
+pub(super) fn ask_about_openings(
+    it: &Traced<'_>,
+    storey: &Storey,
+    asked: &[(usize, String)],
+    findings: &mut Vec<Finding>,
+) {
+    for (k, id) in asked {
+        let judged = &it.openings[*k];
+        let Some(opening) = storey.openings.iter().find(|o| o.id == *id) else {
+            continue;
+        };
+        let is_exterior = storey
+            .walls
+            .iter()
+            .any(|w| w.id == opening.wall && w.is_exterior);
+        let place = Where::element(&storey.id, id)
+            .with_at(opening.centre.x, opening.centre.y)
+            .with_sources(opening.sources.iter());
+        if let Some((callout, reading)) = judged.callout
+            && judged.width() - reading.width > 0.6
+            && is_exterior
+        {
+            findings.push(Finding::doubt(
+                codes::CALL_OUT_WIDTH,
+                place.clone(),
+                format!(
+                    "{id} in {} is drawn {:.2} in wide, and the size {} beside it says {:.2} in",
+                    opening.wall, judged.width(), it.place.callouts[callout].text, reading.width
+                ),
+                "check which is right; the jambs as drawn are taken, which fits a rough opening or a frame",
+            ));
+        }
+        if !is_exterior {
+            continue;
+        }
+        if judged.is_bare() && judged.width() > WIDE {
+            findings.push(Finding::doubt(
+                codes::LONG_GAP,
+                place,
+                format!("{id} in {} is a gap of {:.1} in with nothing in it", opening.wall, judged.width()),
+                "say whether it is an opening or two walls; taken as an opening without door or window",
+            ));
+        } else if opening.kind == OpeningKind::Opening
+            || !judged.has_jambs
+            || judged.evidence.swings.is_empty() && !judged.evidence.speaks()
+        {
+            findings.push(Finding::doubt(
+                codes::BARE_JAMBS,
+                place,
+                format!(
+                    "{id} in {} has nothing drawn in it that says what it is",
+                    opening.wall
+                ),
+                format!(
+                    "say in the job what it is; taken as {} until then",
+                    with_article(opening.kind)
+                ),
+            ));
+        }
+    }
+}
+
+fn with_article(kind: OpeningKind) -> &'static str {
+    match kind {
+        OpeningKind::Door => "a door",
+        OpeningKind::Window => "a window",
+        OpeningKind::Opening => "an opening without door or window",
+        OpeningKind::GarageDoor => "a vehicle door",
+    }
+}
+
+/// Doubts about sizes and swings that found no opening.
+pub(super) fn ask_about_strays(
+    it: &Traced<'_>,
+    storey: &Storey,
+    asked: &[(usize, String)],
+    findings: &mut Vec<Finding>,
+) {
+    if storey.outline.is_empty() {
+        return;
+    }
+    let grown = |p: Coord<f64>| {
+        let step = 48.0;
+        [
+            (0.0, 0.0),
+            (step, 0.0),
+            (-step, 0.0),
+            (0.0, step),
+            (0.0, -step),
+        ]
+        .iter()
+        .any(|(x, y)| contains(&storey.outline, p + Coord { x: *x, y: *y }))
+    };
+    for stray in it.strays {
+        let callout = &it.place.callouts[stray.callout];
+        let at = callout.at + it.lines.origin;
+        if !grown(at) {
+            continue;
+        }
+        let sources = handles(it, &[callout.source]);
+        let beside = stray.beside.and_then(|k| {
+            asked
+                .iter()
+                .find(|(own, _)| *own == k)
+                .map(|(_, id)| (k, id))
+        });
+        findings.push(match beside {
+            Some((k, id)) => {
+                let middle = middle_of(it.runs, &it.openings[k]) + it.lines.origin;
+                Finding::doubt(
+                    codes::CALL_OUT_WIDTH,
+                    Where::element(&storey.id, id)
+                        .with_at(middle.x, middle.y)
+                        .with_sources(sources),
+                    format!(
+                        "{id} is drawn {:.2} in wide, and the size {} beside it says otherwise",
+                        it.openings[k].width(),
+                        callout.text
+                    ),
+                    "check which is right; the jambs as drawn are taken",
+                )
+            }
+            None => Finding::doubt(
+                codes::CALL_OUT_ALONE,
+                Where {
+                    storey: Some(storey.id.clone()),
+                    ..Where::default()
+                }
+                .with_at(at.x, at.y)
+                .with_sources(sources),
+                format!(
+                    "the size {} stands beside no opening of that width",
+                    callout.text
+                ),
+                "check whether an opening is missing there; none is made",
+            ),
+        });
+    }
+    for arc in lone_swings(it.place, it.openings) {
+        let arc = &it.place.arcs[arc];
+        let at = arc.centre + it.lines.origin;
+        let near_wall = it.runs.iter().enumerate().any(|(i, run)| {
+            let (s, d) = (run.axis.s(arc.centre), run.axis.d(arc.centre).abs());
+            !it.network.stops[i].is_empty()
+                && d < run.thickness
+                && s > run.u0 - 6.0
+                && s < run.u1 + 6.0
+        });
+        if near_wall && grown(at) {
+            findings.push(Finding::doubt(
+                codes::SWING_ALONE,
+                Where {
+                    storey: Some(storey.id.clone()),
+                    ..Where::default()
+                }
+                .with_at(at.x, at.y)
+                .with_sources(handles(it, &[arc.source])),
+                format!("a swing of {:.1} in hangs on no opening", arc.radius),
+                "check whether a door is missing there; none is made",
+            ));
+        }
+    }
+}

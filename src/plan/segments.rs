@@ -1,0 +1,268 @@
+//! The straight lines of a drawing, with what speaks for or against each being the face of a wall.
+//!
+//! ```text
+//!   stroke ──► hidden? aside by name? broken line type? inside a small block? ──► Segment { a, b, face }
+//! ```
+
+use super::axis::{distance, middle};
+use super::layers::{Meaning, is_broken_line, meaning};
+use crate::drawing::{Curve, Drawing, FillKind, SourceIndex};
+use geo::Coord;
+
+/// A straight line, centred on [`Lines::origin`].
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Segment {
+    pub a: Coord<f64>,
+    pub b: Coord<f64>,
+    pub source: SourceIndex,
+    /// How well it may be a face of a wall: 1 yes, 0 never.
+    pub face: f64,
+    pub meaning: Meaning,
+}
+
+impl Segment {
+    /// Its length, inches.
+    pub(super) fn length(&self) -> f64 {
+        distance(self.a, self.b)
+    }
+}
+
+/// All straight lines of a drawing that recovery looks at.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Lines {
+    /// Subtracted from every point: the middle of the drawing, so that far coordinates lose no digits.
+    pub origin: Coord<f64>,
+    /// Sorted by place, so that the order of entities in the file does not matter.
+    pub segments: Vec<Segment>,
+    /// How far apart ends lie that are meant to be one point, inches.
+    pub slack: f64,
+    /// Layers that were set aside by their name.
+    pub aside: Vec<String>,
+}
+
+/// Blocks whose diagonal is shorter than this are symbols: windows, doors, furniture; inches (25 ft).
+const SYMBOL_BLOCK: f64 = 300.0;
+/// Fills thinner than this may be the body of walls, inches.
+const BODY: f64 = 14.0;
+/// Ends closer than this may be meant to be one point, inches.
+const LOOSE_END: f64 = 0.4;
+
+/// Gathers the lines of a drawing.
+pub(super) fn lines(drawing: &Drawing) -> Lines {
+    let origin = centre(drawing);
+    let is_symbol = symbol_sources(drawing);
+    let mut aside: Vec<String> = Vec::new();
+    let mut segments: Vec<Segment> = Vec::new();
+    let mut push = |a: Coord<f64>, b: Coord<f64>, index: SourceIndex, trust: f64| {
+        let Some(source) = drawing.sources.get(index.0 as usize) else {
+            return;
+        };
+        if source.is_hidden || distance(a, b) < 1e-6 || !(a.x + a.y + b.x + b.y).is_finite() {
+            return;
+        }
+        let mut sense = meaning(&source.layer);
+        if sense == Meaning::Unknown {
+            sense = source
+                .blocks
+                .last()
+                .map_or(sense, |block| match meaning(block) {
+                    Meaning::Annotation => Meaning::Unknown,
+                    other => other,
+                });
+        }
+        if sense == Meaning::Aside {
+            if !aside.contains(&source.layer) {
+                aside.push(source.layer.clone());
+            }
+            return;
+        }
+        let symbol = is_symbol.get(index.0 as usize).copied().unwrap_or(false);
+        let face = if is_broken_line(&source.line_type) || symbol {
+            0.0
+        } else {
+            trust
+        };
+        // One way round, so that reversed lines give the same plan.
+        let (a, b) = (a - origin, b - origin);
+        let (a, b) = if (a.x, a.y) <= (b.x, b.y) {
+            (a, b)
+        } else {
+            (b, a)
+        };
+        segments.push(Segment {
+            a,
+            b,
+            source: index,
+            face,
+            meaning: sense,
+        });
+    };
+    for stroke in &drawing.strokes {
+        if let Curve::Line { start, end } = stroke.curve {
+            push(start, end, stroke.source, 1.0);
+        }
+    }
+    for fill in &drawing.fills {
+        if fill.kind == FillKind::Wipeout || thinness(&fill.rings) > BODY {
+            continue;
+        }
+        for ring in &fill.rings {
+            for (i, from) in ring.iter().enumerate() {
+                push(*from, ring[(i + 1) % ring.len()], fill.source, 0.9);
+            }
+        }
+    }
+    segments.sort_by(|p, q| {
+        let key = |s: &Segment| [s.a.x, s.a.y, s.b.x, s.b.y];
+        let (k, l) = (key(p), key(q));
+        k.iter()
+            .zip(&l)
+            .map(|(x, y)| x.total_cmp(y))
+            .find(|order| order.is_ne())
+            .unwrap_or(std::cmp::Ordering::Equal)
+            .then(q.face.total_cmp(&p.face))
+    });
+    weigh_by_layer(&mut segments);
+    let slack = loose_ends(&segments);
+    aside.sort();
+    Lines {
+        origin,
+        segments,
+        slack,
+        aside,
+    }
+}
+
+/// Twice the area over the perimeter: about the thickness of a long thin shape.
+fn thinness(rings: &[Vec<Coord<f64>>]) -> f64 {
+    let (mut area, mut perimeter) = (0.0, 0.0);
+    for (index, ring) in rings.iter().enumerate() {
+        let mut doubled = 0.0;
+        for (i, p) in ring.iter().enumerate() {
+            let q = ring[(i + 1) % ring.len()];
+            doubled +=
+                (p.x - ring[0].x) * (q.y - ring[0].y) - (q.x - ring[0].x) * (p.y - ring[0].y);
+            perimeter += distance(*p, q);
+        }
+        area += if index == 0 {
+            doubled.abs() / 2.0
+        } else {
+            -doubled.abs() / 2.0
+        };
+    }
+    if perimeter > 0.0 {
+        2.0 * area.abs() / perimeter
+    } else {
+        f64::INFINITY
+    }
+}
+
+/// Where the drawing names its walls, other named lines are less likely to be faces; where it does not, all are equal.
+fn weigh_by_layer(segments: &mut [Segment]) {
+    let total = |meaning: Option<Meaning>| -> f64 {
+        segments
+            .iter()
+            .filter(|s| s.face > 0.0 && meaning.is_none_or(|m| m == s.meaning))
+            .map(Segment::length)
+            .sum()
+    };
+    let knows_walls =
+        total(Some(Meaning::Wall)) > 0.1 * total(None) && total(Some(Meaning::Wall)) > 480.0;
+    for segment in segments {
+        segment.face *= match (segment.meaning, knows_walls) {
+            (Meaning::Wall, _) => 1.0,
+            (Meaning::Unknown, true) => 0.6,
+            (Meaning::Unknown, false) => 1.0,
+            (Meaning::Door | Meaning::Window | Meaning::Opening, _) => 0.35,
+            (Meaning::Furnishing | Meaning::Annotation, true) | (Meaning::Aside, _) => 0.0,
+            (Meaning::Furnishing | Meaning::Annotation, false) => 0.3,
+        };
+    }
+}
+
+/// For each source, whether it lies in a block small enough to be a symbol.
+fn symbol_sources(drawing: &Drawing) -> Vec<bool> {
+    let mut small: Vec<(&str, bool)> = drawing
+        .placements
+        .iter()
+        .filter_map(|place| {
+            let [low, high] = place.bounds?;
+            Some((place.name.as_str(), distance(low, high) < SYMBOL_BLOCK))
+        })
+        .collect();
+    // A block that is ever large is no symbol.
+    small.sort_unstable();
+    small.dedup_by_key(|(name, _)| *name);
+    let is_small = |name: &str| {
+        small
+            .binary_search_by(|(n, _)| (*n).cmp(name))
+            .is_ok_and(|i| small[i].1)
+    };
+    drawing
+        .sources
+        .iter()
+        .map(|source| {
+            source
+                .blocks
+                .iter()
+                .any(|block| is_small(block) && meaning(block) != Meaning::Wall)
+        })
+        .collect()
+}
+
+/// How loosely ends meet in this drawing: the largest of the usual distances between ends meant to be one, inches.
+///
+/// An exact drawing gives the smallest value, 1/64; hand-drafted errors of 1/16 give about 1/4.
+fn loose_ends(segments: &[Segment]) -> f64 {
+    let ends: Vec<rstar::primitives::GeomWithData<[f64; 2], usize>> = segments
+        .iter()
+        .enumerate()
+        .filter(|(_, s)| s.face > 0.0 && s.length() > 3.0)
+        .flat_map(|(i, s)| [s.a, s.b].map(|p| rstar::primitives::GeomWithData::new([p.x, p.y], i)))
+        .collect();
+    let tree = rstar::RTree::bulk_load(ends);
+    let mut gaps: Vec<f64> = Vec::new();
+    for end in tree.iter() {
+        let nearest = tree
+            .locate_within_distance(*end.geom(), LOOSE_END * LOOSE_END)
+            .filter(|other| other.data != end.data)
+            .map(|other| (other.geom()[0] - end.geom()[0]).hypot(other.geom()[1] - end.geom()[1]))
+            .min_by(f64::total_cmp);
+        gaps.extend(nearest);
+    }
+    gaps.sort_by(f64::total_cmp);
+    let usual = gaps.get(gaps.len() * 9 / 10).copied().unwrap_or(0.0);
+    (usual * 1.5).clamp(1.0 / 64.0, 0.25)
+}
+
+/// Middle of everything drawn.
+fn centre(drawing: &Drawing) -> Coord<f64> {
+    let mut low = Coord {
+        x: f64::INFINITY,
+        y: f64::INFINITY,
+    };
+    let mut high = Coord {
+        x: f64::NEG_INFINITY,
+        y: f64::NEG_INFINITY,
+    };
+    for stroke in &drawing.strokes {
+        if let Curve::Line { start, end } = stroke.curve {
+            for p in [start, end] {
+                low = Coord {
+                    x: low.x.min(p.x),
+                    y: low.y.min(p.y),
+                };
+                high = Coord {
+                    x: high.x.max(p.x),
+                    y: high.y.max(p.y),
+                };
+            }
+        }
+    }
+    let centre = middle(low, high);
+    if centre.x.is_finite() && centre.y.is_finite() {
+        centre
+    } else {
+        Coord { x: 0.0, y: 0.0 }
+    }
+}

@@ -1,0 +1,332 @@
+//! Solid pieces of wall: which spans of which bands are walls.
+//!
+//! ```text
+//!    ──────────┐    ┌──────       a face has wall on one side only:
+//!      solid   │    │ solid       bands that want the same face compete, the better supported first
+//!    ──────────┘    └──────
+//! ```
+//!
+//! Method: thicknesses are clustered by length and jambs; bands are ranked by the support of their thickness, the jambs
+//! that fit them exactly and what their layers say; each takes the faces that are still free. Order of cost: n log n.
+
+use super::axis::{Axis, Interval, covered};
+use super::bands::{Band, LEAST_SOLID, Span};
+use super::rails::Rails;
+use super::runs::NARROWEST;
+use super::symbols::Place;
+use std::collections::BTreeMap;
+
+/// A piece of wall without openings.
+#[derive(Clone, Debug)]
+pub(super) struct Solid {
+    pub axis: Axis,
+    pub thickness: f64,
+    pub u0: f64,
+    pub u1: f64,
+    /// Along the axis, where a full-thickness line closes this end.
+    pub jambs: [Option<f64>; 2],
+    pub rails: (usize, usize),
+    /// Offsets of the lines between layers.
+    pub layers: Vec<f64>,
+    /// How common its thickness is: 0 to 1.
+    pub support: f64,
+}
+
+/// Thicknesses within this are one kind of wall, inches, beyond the drawing's slack.
+const SAME_THICKNESS: f64 = 0.12;
+/// A jamb that fits exactly speaks as loud as this length of wall, inches.
+const JAMB_WEIGHT: f64 = 24.0;
+/// Between two jambs, lines over this share of the way are glazing, not a wall's own.
+const GLAZED: f64 = 0.6;
+/// Lines over this share of a span are layers of the wall, when the wall is layered at all.
+const LAYERED: f64 = 0.9;
+/// A wall is layered when at least this many of its ends show the layers closed by one jamb.
+const LAYER_WITNESSES: usize = 3;
+/// A piece that loses more than this share of itself to better ones is no wall.
+const KEPT: f64 = 0.6;
+
+/// How common each thickness is.
+pub(super) struct Thicknesses {
+    /// Thickness and weight, by rising thickness.
+    list: Vec<(f64, f64)>,
+    width: f64,
+    most: f64,
+}
+
+impl Thicknesses {
+    fn new(mut list: Vec<(f64, f64)>, slack: f64) -> Self {
+        list.sort_by(|p, q| p.0.total_cmp(&q.0).then(p.1.total_cmp(&q.1)));
+        let mut it = Self {
+            list,
+            width: SAME_THICKNESS + slack,
+            most: 0.0,
+        };
+        it.most = it
+            .list
+            .iter()
+            .map(|(t, _)| it.weight(*t))
+            .fold(0.0, f64::max);
+        it
+    }
+
+    fn weight(&self, thickness: f64) -> f64 {
+        let from = self
+            .list
+            .partition_point(|(t, _)| *t < thickness - self.width);
+        self.list[from..]
+            .iter()
+            .take_while(|(t, _)| *t <= thickness + self.width)
+            .map(|(_, weight)| weight)
+            .sum()
+    }
+
+    /// Share of the commonest, 0 to 1.
+    pub(super) fn support(&self, thickness: f64) -> f64 {
+        if self.most > 0.0 {
+            self.weight(thickness) / self.most
+        } else {
+            0.0
+        }
+    }
+}
+
+/// Parts of a span that may be solid: what no line between the faces covers, unless the wall is layered.
+fn open_parts(span: &Span) -> Vec<Interval> {
+    let mut parts = vec![(span.u0, span.u1)];
+    for (_, list) in &span.inner {
+        for hole in list {
+            parts = parts
+                .into_iter()
+                .flat_map(|part| without(part, *hole))
+                .collect();
+        }
+    }
+    parts.retain(|(a, b)| b - a >= LEAST_SOLID);
+    parts
+}
+
+/// An interval without another.
+pub(super) fn without(part: Interval, hole: Interval) -> Vec<Interval> {
+    if hole.1 <= part.0 || hole.0 >= part.1 {
+        return vec![part];
+    }
+    [(part.0, hole.0), (hole.1, part.1)]
+        .into_iter()
+        .filter(|(a, b)| b > a)
+        .collect()
+}
+
+/// True when a span stands between two jambs and lines run along most of it: glazing.
+fn is_glazed(span: &Span) -> bool {
+    span.jambs.iter().all(Option::is_some) && span.inner_share() >= GLAZED
+}
+
+/// True when both faces run on over a door: two jambs, and a swing or a size says what stands between them.
+fn is_door(band: &Band, span: &Span, place: &Place<'_>) -> bool {
+    let [Some(from), Some(to)] = span.jambs else {
+        return false;
+    };
+    let (width, origin) = (to.u - from.u, band.axis.point(from.u, 0.0));
+    if width < NARROWEST {
+        return false;
+    }
+    let axis = Axis {
+        origin,
+        ..band.axis
+    };
+    let evidence = place.look(&axis, width, band.thickness);
+    !evidence.swings.is_empty()
+        || evidence.window + evidence.door > width
+        || place.is_called_out(&axis, width)
+}
+
+/// One candidate: a part of a span.
+struct Candidate {
+    band: usize,
+    u0: f64,
+    u1: f64,
+    jambs: [Option<f64>; 2],
+    layers: Vec<f64>,
+    n_exact: usize,
+}
+
+/// Chooses the solid pieces.
+pub(super) fn solids(rails: &Rails, bands: &[Band], place: &Place<'_>, slack: f64) -> Vec<Solid> {
+    let layered = layered_thicknesses(bands, slack);
+    let mut candidates = Vec::new();
+    for (index, band) in bands.iter().enumerate() {
+        let is_layered = layered
+            .iter()
+            .any(|t| (t - band.thickness).abs() <= SAME_THICKNESS + slack);
+        for span in &band.spans {
+            if !is_door(band, span, place) {
+                candidates.extend(from_span(index, span, is_layered));
+            }
+        }
+    }
+    let weights = candidates
+        .iter()
+        .map(|c| {
+            let band = &bands[c.band];
+            let jambs = if c.n_exact > 0 { JAMB_WEIGHT } else { 0.0 };
+            (band.thickness, ((c.u1 - c.u0) + jambs) * band.face)
+        })
+        .collect();
+    let thicknesses = Thicknesses::new(weights, slack);
+    resolve(rails, bands, candidates, &thicknesses)
+}
+
+fn from_span(band: usize, span: &Span, is_layered: bool) -> Vec<Candidate> {
+    let ends = span.jambs.map(|jamb| jamb.map(|j| j.u));
+    let exact = |i: usize| usize::from(span.jambs[i].is_some_and(|j| j.is_exact));
+    let full: Vec<f64> = span
+        .inner
+        .iter()
+        .filter(|(_, list)| covered(list, span.u0, span.u1) >= LAYERED * (span.u1 - span.u0))
+        .map(|(d, _)| *d)
+        .collect();
+    let glazed = is_glazed(span);
+    if is_layered && !full.is_empty() && !glazed {
+        return vec![Candidate {
+            band,
+            u0: span.u0,
+            u1: span.u1,
+            jambs: ends,
+            layers: full,
+            n_exact: exact(0) + exact(1),
+        }];
+    }
+    if glazed {
+        return Vec::new();
+    }
+    open_parts(span)
+        .into_iter()
+        .map(|(u0, u1)| {
+            let at = [(u0 - span.u0).abs() < 1e-9, (u1 - span.u1).abs() < 1e-9];
+            let keep = |i: usize| if at[i] { ends[i] } else { None };
+            let n_exact = (0..2).filter(|&i| at[i]).map(exact).sum();
+            Candidate {
+                band,
+                u0,
+                u1,
+                jambs: [keep(0), keep(1)],
+                layers: Vec::new(),
+                n_exact,
+            }
+        })
+        .collect()
+}
+
+/// Thicknesses whose ends show lines between the faces closed together by one jamb.
+fn layered_thicknesses(bands: &[Band], slack: f64) -> Vec<f64> {
+    let mut seen: Vec<f64> = Vec::new();
+    for band in bands {
+        for span in &band.spans {
+            let exact = span.jambs.iter().flatten().filter(|j| j.is_exact).count();
+            let both = span.jambs.iter().all(Option::is_some);
+            let full = span
+                .inner
+                .iter()
+                .any(|(_, list)| covered(list, span.u0, span.u1) >= LAYERED * (span.u1 - span.u0));
+            if exact == 1 && !both && full && span.u1 - span.u0 > 2.0 * band.thickness {
+                seen.push(band.thickness);
+            }
+        }
+    }
+    seen.sort_by(f64::total_cmp);
+    let count = |t: f64| {
+        seen.iter()
+            .filter(|s| (*s - t).abs() <= SAME_THICKNESS + slack)
+            .count()
+    };
+    let mut list: Vec<f64> = seen
+        .iter()
+        .copied()
+        .filter(|t| count(*t) >= LAYER_WITNESSES)
+        .collect();
+    list.dedup();
+    list
+}
+
+/// Gives faces to the best supported candidates first.
+fn resolve(
+    rails: &Rails,
+    bands: &[Band],
+    candidates: Vec<Candidate>,
+    thicknesses: &Thicknesses,
+) -> Vec<Solid> {
+    let mut ranked: Vec<(f64, Candidate)> = candidates
+        .into_iter()
+        .map(|c| {
+            let band = &bands[c.band];
+            let long = (c.u1 - c.u0) / band.thickness;
+            let shape = (long / 1.5).min(1.0);
+            let exact = f64::from(u8::try_from(c.n_exact).unwrap_or(2));
+            let layered = if c.layers.is_empty() { 0.0 } else { 2.0 };
+            let score =
+                thicknesses.support(band.thickness) * band.face * shape * (1.0 + 0.25 * exact)
+                    + layered;
+            (score, c)
+        })
+        .collect();
+    ranked.sort_by(|(p, a), (q, b)| {
+        q.total_cmp(p)
+            .then((b.u1 - b.u0).total_cmp(&(a.u1 - a.u0)))
+            .then(a.band.cmp(&b.band))
+            .then(a.u0.total_cmp(&b.u0))
+    });
+    let mut taken: BTreeMap<usize, Vec<Interval>> = BTreeMap::new();
+    let mut chosen = Vec::new();
+    for (_, c) in ranked {
+        let band = &bands[c.band];
+        let faces = [band.rails.0, band.rails.1];
+        let mut parts = vec![(c.u0, c.u1)];
+        for rail in faces {
+            for hole in taken.get(&rail).into_iter().flatten() {
+                let hole = moved(*hole, &rails.list[rail].axis, &band.axis);
+                parts = parts
+                    .into_iter()
+                    .flat_map(|part| without(part, hole))
+                    .collect();
+            }
+        }
+        // What is left of a piece that lost most of itself was never a wall.
+        let left: f64 = parts.iter().map(|(a, b)| b - a).sum();
+        if left < KEPT * (c.u1 - c.u0) {
+            continue;
+        }
+        for (u0, u1) in parts.into_iter().filter(|(a, b)| b - a >= LEAST_SOLID) {
+            for rail in faces {
+                let own = moved((u0, u1), &band.axis, &rails.list[rail].axis);
+                taken.entry(rail).or_default().push(own);
+            }
+            let end = |i: usize, u: f64, own: f64| {
+                if (u - own).abs() < 1e-9 {
+                    c.jambs[i]
+                } else {
+                    None
+                }
+            };
+            chosen.push(Solid {
+                axis: band.axis,
+                thickness: band.thickness,
+                u0,
+                u1,
+                jambs: [end(0, u0, c.u0), end(1, u1, c.u1)],
+                rails: band.rails,
+                layers: c.layers.clone(),
+                support: thicknesses.support(band.thickness),
+            });
+        }
+    }
+    chosen
+}
+
+/// An interval of one axis measured along a parallel one.
+fn moved(interval: Interval, from: &Axis, to: &Axis) -> Interval {
+    let (a, b) = (
+        to.s(from.point(interval.0, 0.0)),
+        to.s(from.point(interval.1, 0.0)),
+    );
+    (a.min(b), a.max(b))
+}

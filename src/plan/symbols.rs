@@ -1,0 +1,372 @@
+//! What stands in an opening and beside it: swings, glazing, sizes. Looked at before anything is merged.
+//!
+//! ```text
+//!      jamb ┌      ◜ swing        Evidence: swings that hang on a jamb, lines along the opening,
+//!    ───────┘  ════  glazing      what their layers say, the size written beside
+//! ```
+
+use super::axis::{Axis, Interval, covered, distance, joined};
+use super::callouts::{Callout, callouts};
+use super::layers::Meaning;
+use super::rails::around;
+use super::segments::{Lines, Segment};
+use crate::drawing::{Curve, Drawing, SourceIndex};
+use geo::Coord;
+use rstar::RTree;
+use rstar::primitives::{GeomWithData, Rectangle};
+
+/// A swing arc.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Arc {
+    pub centre: Coord<f64>,
+    pub radius: f64,
+    /// The point halfway along it.
+    pub middle: Coord<f64>,
+    pub source: SourceIndex,
+}
+
+/// A swing that belongs to an opening.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Hung {
+    pub arc: usize,
+    /// True when it hangs on the jamb at the start of the opening.
+    pub at_start: bool,
+    /// True when it opens to the left of the axis.
+    pub to_left: bool,
+}
+
+/// What speaks for an opening.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Evidence {
+    pub swings: Vec<Hung>,
+    /// Lines along the opening over most of it, between the faces.
+    pub n_inner: usize,
+    /// Lines along the opening over most of it, on the faces.
+    pub n_faces: usize,
+    /// Offset of the one inner line, when there is one only.
+    pub inner_at: f64,
+    /// True when shorter lines together fill the opening: sliding leaves, frames.
+    pub is_filled: bool,
+    /// Lines in the opening on layers or in blocks named for windows and doors, inches.
+    pub window: f64,
+    pub door: f64,
+    pub sources: Vec<SourceIndex>,
+}
+
+impl Evidence {
+    /// True when something says that this is an opening.
+    pub(super) fn speaks(&self) -> bool {
+        !self.swings.is_empty()
+            || self.n_inner > 0
+            || self.is_filled
+            || self.window + self.door > 6.0
+    }
+}
+
+/// The symbols of a drawing, indexed by place.
+pub(super) struct Place<'a> {
+    pub lines: &'a Lines,
+    pub arcs: Vec<Arc>,
+    pub callouts: Vec<Callout>,
+    tree: RTree<GeomWithData<Rectangle<[f64; 2]>, usize>>,
+    arc_tree: RTree<GeomWithData<[f64; 2], usize>>,
+    callout_tree: RTree<GeomWithData<[f64; 2], usize>>,
+}
+
+/// Door leaves are this wide, inches. Source: leaves of 15 in to 4 ft are made; common practice, no source.
+const LEAF: (f64, f64) = (15.0, 52.0);
+/// A hinge stands within this of its jamb, inches, beyond half the wall.
+const AT_HINGE: f64 = 2.5;
+/// A swing's radius agrees with the width of its opening within this, inches: frames take up to 2 in a side.
+const FRAME: f64 = 4.5;
+/// Share of the opening that a line along it must cover.
+const ALONG: f64 = 0.75;
+/// A size stands within this of its opening's middle, beyond half the width, inches.
+pub(super) const BESIDE: f64 = 48.0;
+
+impl<'a> Place<'a> {
+    /// Gathers the symbols of a drawing.
+    pub(super) fn new(drawing: &Drawing, lines: &'a Lines) -> Self {
+        let arcs = arcs(drawing, lines.origin);
+        let callouts = callouts(drawing, lines.origin);
+        let points = |list: Vec<Coord<f64>>| {
+            RTree::bulk_load(
+                list.into_iter()
+                    .enumerate()
+                    .map(|(i, p)| GeomWithData::new([p.x, p.y], i))
+                    .collect(),
+            )
+        };
+        Self {
+            tree: RTree::bulk_load(
+                lines
+                    .segments
+                    .iter()
+                    .enumerate()
+                    .map(|(i, s)| {
+                        GeomWithData::new(
+                            Rectangle::from_corners([s.a.x, s.a.y], [s.b.x, s.b.y]),
+                            i,
+                        )
+                    })
+                    .collect(),
+            ),
+            arc_tree: points(arcs.iter().map(|arc| arc.centre).collect()),
+            callout_tree: points(callouts.iter().map(|c| c.at).collect()),
+            lines,
+            arcs,
+            callouts,
+        }
+    }
+
+    /// Looks at the opening from `axis.origin` over `width`, in a wall of a thickness.
+    pub(super) fn look(&self, axis: &Axis, width: f64, thickness: f64) -> Evidence {
+        let mut it = Evidence::default();
+        self.look_for_swings(axis, width, thickness, &mut it);
+        self.look_for_lines(axis, width, thickness, &mut it);
+        it.sources.sort_unstable();
+        it.sources.dedup();
+        it
+    }
+
+    /// True when a size that fits this width stands beside the opening.
+    pub(super) fn is_called_out(&self, axis: &Axis, width: f64) -> bool {
+        let middle = axis.point(width / 2.0, 0.0);
+        self.callouts_near(middle, width).any(|i| {
+            let callout = &self.callouts[i];
+            let beside =
+                axis.d(callout.at).abs() < 30.0 && (0.0..=width).contains(&axis.s(callout.at));
+            beside
+                && callout
+                    .readings
+                    .iter()
+                    .any(|r| r.height.is_some() && (r.width - width).abs() < 0.6)
+        })
+    }
+
+    /// Call-outs near an opening.
+    pub(super) fn callouts_near(
+        &self,
+        middle: Coord<f64>,
+        width: f64,
+    ) -> impl Iterator<Item = usize> + '_ {
+        let reach = width / 2.0 + BESIDE;
+        let mut list: Vec<usize> = self
+            .callout_tree
+            .locate_within_distance([middle.x, middle.y], reach * reach)
+            .map(|it| it.data)
+            .collect();
+        list.sort_unstable();
+        list.into_iter()
+    }
+
+    fn look_for_swings(&self, axis: &Axis, width: f64, thickness: f64, it: &mut Evidence) {
+        let slack = thickness * 0.6 + AT_HINGE;
+        let middle = axis.point(width / 2.0, 0.0);
+        let reach = width / 2.0 + slack + thickness;
+        let mut near: Vec<usize> = self
+            .arc_tree
+            .locate_within_distance([middle.x, middle.y], reach * reach)
+            .map(|it| it.data)
+            .collect();
+        near.sort_unstable();
+        for i in near {
+            let arc = &self.arcs[i];
+            let (s, d) = (axis.s(arc.centre), axis.d(arc.centre));
+            let (at_start, at_end) = (s.abs() < AT_HINGE, (s - width).abs() < AT_HINGE);
+            let single = (arc.radius - width).abs() < FRAME;
+            let double = (arc.radius * 2.0 - width).abs() < 2.0 * FRAME;
+            let (ms, md) = (axis.s(arc.middle), axis.d(arc.middle));
+            let over = ms > -3.0 && ms < width + 3.0;
+            if d.abs() < slack && over && (at_start || at_end) && (single || double) {
+                it.swings.push(Hung {
+                    arc: i,
+                    at_start,
+                    to_left: md > 0.0,
+                });
+                it.sources.push(arc.source);
+            }
+        }
+    }
+
+    fn look_for_lines(&self, axis: &Axis, width: f64, thickness: f64, it: &mut Evidence) {
+        let half = thickness / 2.0;
+        let edge = 0.3 + self.lines.slack;
+        let corners = [
+            axis.point(0.0, half),
+            axis.point(width, half),
+            axis.point(width, -half),
+            axis.point(0.0, -half),
+        ];
+        let Some(area) = around(&corners, edge) else {
+            return;
+        };
+        let mut found: Vec<usize> = self
+            .tree
+            .locate_in_envelope_intersecting(&area)
+            .map(|it| it.data)
+            .collect();
+        found.sort_unstable();
+        // Offset, interval, segment.
+        let mut along: Vec<(f64, Interval)> = Vec::new();
+        for i in found {
+            let segment: &Segment = &self.lines.segments[i];
+            let (p, q) = (
+                (axis.s(segment.a), axis.d(segment.a)),
+                (axis.s(segment.b), axis.d(segment.b)),
+            );
+            let (from, to) = (p.0.min(q.0), p.0.max(q.0));
+            if p.1.abs().max(q.1.abs()) > half + edge || to < 0.0 || from > width {
+                continue;
+            }
+            let inside = from > -1.0 && to < width + 1.0;
+            let length = (to.min(width) - from.max(0.0)).max(0.0);
+            match segment.meaning {
+                Meaning::Window if inside => it.window += length,
+                Meaning::Door if inside => it.door += length,
+                _ => {}
+            }
+            if (p.1 - q.1).abs() <= 0.03 * (to - from) + 2.0 * self.lines.slack && to - from > 0.5 {
+                along.push((f64::midpoint(p.1, q.1), (from, to)));
+                if inside {
+                    it.sources.push(segment.source);
+                }
+            }
+        }
+        along.sort_by(|p, q| p.0.total_cmp(&q.0).then(p.1.0.total_cmp(&q.1.0)));
+        let mut start = 0;
+        let mut inner: Vec<Interval> = Vec::new();
+        for i in 1..=along.len() {
+            if i < along.len() && along[i].0 - along[i - 1].0 <= 0.25 + self.lines.slack {
+                continue;
+            }
+            let offset = f64::midpoint(along[start].0, along[i - 1].0);
+            let cover = joined(along[start..i].iter().map(|it| it.1).collect(), 1.0);
+            let on_face = offset.abs() > half - 0.4 - self.lines.slack;
+            if covered(&cover, 0.0, width) >= ALONG * width {
+                if on_face {
+                    it.n_faces += 1;
+                } else {
+                    it.n_inner += 1;
+                    it.inner_at = offset;
+                }
+            }
+            if !on_face {
+                inner.extend(cover);
+            }
+            start = i;
+        }
+        it.is_filled = covered(&joined(inner, 1.0), 0.0, width) >= ALONG * width;
+    }
+}
+
+/// Arcs that may be swings of doors: those drawn as arcs, and chords that lie on one.
+fn arcs(drawing: &Drawing, origin: Coord<f64>) -> Vec<Arc> {
+    let is_visible = |index: SourceIndex| {
+        drawing
+            .sources
+            .get(index.0 as usize)
+            .is_some_and(|source| !source.is_hidden)
+    };
+    let mut list: Vec<Arc> = drawing
+        .strokes
+        .iter()
+        .filter(|stroke| is_visible(stroke.source))
+        .filter_map(|stroke| match stroke.curve {
+            Curve::Arc {
+                centre,
+                radius,
+                start_angle,
+                sweep,
+            } => {
+                let fits = (LEAF.0..=LEAF.1).contains(&radius) && (0.5..2.3).contains(&sweep.abs());
+                let angle = start_angle + sweep / 2.0;
+                let out = Coord {
+                    x: angle.cos(),
+                    y: angle.sin(),
+                };
+                let centre = centre - origin;
+                fits.then(|| Arc {
+                    centre,
+                    radius,
+                    middle: centre + out * radius,
+                    source: stroke.source,
+                })
+            }
+            Curve::Line { .. } => None,
+        })
+        .collect();
+    list.extend(
+        chorded(drawing, origin)
+            .into_iter()
+            .filter(|arc| is_visible(arc.source)),
+    );
+    list.sort_by(|p, q| {
+        p.centre
+            .x
+            .total_cmp(&q.centre.x)
+            .then(p.centre.y.total_cmp(&q.centre.y))
+            .then(p.middle.x.total_cmp(&q.middle.x))
+    });
+    list.dedup_by(|p, q| distance(p.centre, q.centre) < 0.1 && distance(p.middle, q.middle) < 0.1);
+    list
+}
+
+/// At least this many chords make an arc.
+const CHORDS: usize = 5;
+
+/// Arcs drawn as chains of short lines: consecutive strokes whose ends lie on one circle.
+fn chorded(drawing: &Drawing, origin: Coord<f64>) -> Vec<Arc> {
+    let mut arcs = Vec::new();
+    let mut chain: Vec<Coord<f64>> = Vec::new();
+    let mut source = SourceIndex(0);
+    for stroke in &drawing.strokes {
+        let Curve::Line { start, end } = stroke.curve else {
+            arcs.extend(fitted(&chain, source));
+            chain.clear();
+            continue;
+        };
+        let (p, q) = (start - origin, end - origin);
+        let goes_on =
+            chain.last().is_some_and(|last| distance(*last, p) < 0.05) && distance(p, q) < 14.0;
+        if !goes_on {
+            arcs.extend(fitted(&chain, source));
+            chain = vec![p];
+            source = stroke.source;
+        }
+        chain.push(q);
+    }
+    arcs.extend(fitted(&chain, source));
+    arcs
+}
+
+fn fitted(chain: &[Coord<f64>], source: SourceIndex) -> Option<Arc> {
+    if chain.len() < CHORDS + 1 {
+        return None;
+    }
+    let (first, middle, last) = (chain[0], chain[chain.len() / 2], chain[chain.len() - 1]);
+    let centre = circle(first, middle, last)?;
+    let radius = distance(centre, first);
+    let is_round = chain
+        .iter()
+        .all(|p| (distance(*p, centre) - radius).abs() < 0.05 + 0.004 * radius);
+    let sweep = 2.0 * (distance(first, last) / 2.0 / radius).min(1.0).asin();
+    (is_round && (LEAF.0..=LEAF.1).contains(&radius) && (0.9..2.3).contains(&sweep)).then(|| Arc {
+        centre,
+        radius,
+        middle,
+        source,
+    })
+}
+
+fn circle(a: Coord<f64>, b: Coord<f64>, c: Coord<f64>) -> Option<Coord<f64>> {
+    let (p, q) = (b - a, c - a);
+    let twice = 2.0 * (p.x * q.y - p.y * q.x);
+    let (pp, qq) = (p.x * p.x + p.y * p.y, q.x * q.x + q.y * q.y);
+    (twice.abs() > 1e-6).then(|| {
+        a + Coord {
+            x: (q.y * pp - p.y * qq) / twice,
+            y: (p.x * qq - q.x * pp) / twice,
+        }
+    })
+}

@@ -83,7 +83,7 @@ fn title_block<'a>(scene: &Scene<'a>, view: &PlanView) -> TitleBlock<'a> {
                 facts.revision.clone()
             },
             date: facts.date.clone(),
-            change: if facts.revision.is_empty() {
+            change: if ["", "0"].contains(&facts.revision.as_str()) {
                 "First issue".to_owned()
             } else {
                 String::new()
@@ -221,6 +221,8 @@ fn opening_table(scene: &Scene<'_>) -> Table {
             ]);
         }
     }
+    // By number, so that a tag seen on the plan is found at once.
+    rows.sort_by_key(|row| row.first().map(|id| (id.len(), id.clone())));
     Table {
         columns: vec![
             Column::words("No.").bold(),

@@ -81,6 +81,7 @@ pub(crate) fn grouped(value: f64) -> String {
 /// A table as far as the strip has room, with a line that counts what is left out.
 ///
 /// - `elsewhere`: the file that has all rows.
+/// - Returns whether all rows are there.
 pub(crate) fn draw_table(
     canvas: &mut Canvas,
     strip: &mut Strip,
@@ -88,7 +89,7 @@ pub(crate) fn draw_table(
     remark: &str,
     table: Table,
     elsewhere: &str,
-) {
+) -> bool {
     let all = table.rows.len();
     let mut table = table;
     loop {
@@ -110,10 +111,10 @@ pub(crate) fn draw_table(
         if trial.top <= trial.foot {
             *strip = trial;
             canvas.put(Item::Group(drawn.into_group("", heading)));
-            return;
+            return shown == all;
         }
         if shown <= LEAST_ROWS.min(all) {
-            return;
+            return false;
         }
         // Rows that wrap make the height uneven, so rows go one by one from the foot.
         table.rows.pop();

@@ -4,13 +4,14 @@
 //! drawing of half a million strokes makes a file whose size is bounded by what a reader can see.
 
 use super::dimension_checks::DimensionCheck;
+use super::units::Units;
 use crate::documents::paper::fonts::text_width;
 use crate::documents::paper::overlap::ARCHITECT;
 use crate::documents::paper::style::dimension::{EXTENSION_GAP, HALF_TICK, OVERRUN, TEXT_LIFT};
 use crate::documents::paper::style::{Fill, Ink, Pen, Stroke};
 use crate::documents::paper::{Area, Canvas, Form, Group, Lettered, Spot, Weight};
 use crate::documents::plan_view::{PlanView, clip_line, clip_ring};
-use crate::drawing::{Curve, Dimension, Drawing, FillKind, SourceIndex};
+use crate::drawing::{Curve, Dimension, Drawing, DrawingUnit, FillKind, SourceIndex};
 use geo::Coord;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -54,7 +55,15 @@ pub(super) fn draw_background(
             if let Some(dimension) = drawing.dimensions.get(check.dimension)
                 && is_shown(drawing, dimension.source)
             {
-                draw_dimension(canvas, dimension, check, view, window, &mut background);
+                draw_dimension(
+                    canvas,
+                    dimension,
+                    check,
+                    drawing.scale.unit,
+                    view,
+                    window,
+                    &mut background,
+                );
             }
         }
     });
@@ -299,10 +308,22 @@ pub(super) fn place_dimension(dimension: &Dimension, view: &PlanView) -> Option<
     })
 }
 
+/// What the architect's paper shows: the text of the dimension's picture, what was typed over it, or its length.
+pub(super) fn written_words(dimension: &Dimension, check: &DimensionCheck, units: Units) -> String {
+    let typed = dimension.override_text.trim();
+    let length = || units.length(check.written);
+    match dimension.shown_text.trim() {
+        "" if typed.is_empty() => length(),
+        "" => typed.replace("<>", &length()),
+        shown => shown.to_owned(),
+    }
+}
+
 fn draw_dimension(
     canvas: &mut Canvas,
     dimension: &Dimension,
     check: &DimensionCheck,
+    drawing_unit: DrawingUnit,
     view: &PlanView,
     window: &Area,
     background: &mut Background,
@@ -310,7 +331,7 @@ fn draw_dimension(
     let Some(place) = place_dimension(dimension, view) else {
         return;
     };
-    let words = check.written.feet_inches().to_string();
+    let words = written_words(dimension, check, Units::of(drawing_unit));
     let width = text_width(&words, DIMENSION_CAP, Weight::Regular);
     let half = Coord { x: width, y: width } / 2.0;
     if !window.holds(&Area::of(place.text - half, place.text + half)) {

@@ -1,9 +1,9 @@
 //! What a trace has to say, before any of it is drawn: questions, openings, layers, units, gaps.
 
+use super::units::Units;
 use crate::drawing::Drawing;
 use crate::findings::{Finding, Severity};
 use crate::plan::{Opening, OpeningKind, Plan, Storey};
-use crate::units::Length;
 use geo::Coord;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -89,10 +89,17 @@ fn about(finding: &Finding, storey: &Storey) -> Option<String> {
             None => id.clone(),
         });
     }
+    if let Some(mark) = &place.panel {
+        return Some(format!("panel {mark}"));
+    }
     match (&place.layer, place.sources.first()) {
         (Some(layer), _) => Some(format!("layer {layer}")),
         (None, Some(handle)) => Some(format!("entity {handle}")),
-        (None, None) => place.file.clone(),
+        // On paper the folders of a file say nothing.
+        (None, None) => place
+            .file
+            .as_ref()
+            .map(|file| file.rsplit(['/', '\\']).next().unwrap_or(file).to_owned()),
     }
 }
 
@@ -144,6 +151,7 @@ pub(crate) fn opening_rows(
     drawing: Option<&Drawing>,
     storey: &Storey,
     questions: &[Question],
+    units: Units,
 ) -> Vec<OpeningRow> {
     let kinds = source_kinds(drawing);
     let mut rows: Vec<(bool, OpeningRow)> = storey
@@ -157,7 +165,7 @@ pub(crate) fn opening_rows(
                     id: opening.id.clone(),
                     kind: kind_name(opening.kind),
                     wall: opening.wall.clone(),
-                    size: size_of(opening),
+                    size: size_of(opening, units),
                     read_from: read_from(opening, &kinds, questions),
                 },
             )
@@ -185,19 +193,15 @@ pub(crate) const fn kind_name(kind: OpeningKind) -> &'static str {
     }
 }
 
-/// `3'-0" × 6'-8"`: as drawn, and the height where the plan states it.
-pub(crate) fn size_of(opening: &Opening) -> String {
+/// `3'-0" × 6'-8"`, or `900 × 2030`: the width as drawn, and the height where the plan states it.
+pub(crate) fn size_of(opening: &Opening, units: Units) -> String {
     format!(
         "{} × {}",
-        printed(opening.width),
-        opening.height.map_or_else(|| "?".to_owned(), printed)
+        units.inches(opening.width),
+        opening
+            .height
+            .map_or_else(|| "?".to_owned(), |it| units.inches(it))
     )
-}
-
-/// Inches as feet, inches and sixteenths; `?` for what is no length.
-pub(crate) fn printed(inches: f64) -> String {
-    Length::nearest(inches, Length::nanometres(1))
-        .map_or_else(|| "?".to_owned(), |it| it.feet_inches().to_string())
 }
 
 /// Entity type by handle.
@@ -403,7 +407,7 @@ mod tests {
         assert_eq!(about, ["plan.dxf", "O1 in X1, O2 in X1"]);
         assert_eq!(questions[1].seen, "No height.");
         assert_eq!(questions[1].places.len(), 2);
-        assert_eq!(size_of(&storey.openings[0]), "3'-0\" × ?");
+        assert_eq!(size_of(&storey.openings[0], Units::Imperial), "3'-0\" × ?");
     }
 
     #[test]

@@ -1,14 +1,15 @@
 //! The names and signs on a trace: what they say and where they may stand.
 
-use super::background::{DIMENSION_CAP, place_dimension};
+use super::background::{DIMENSION_CAP, place_dimension, written_words};
 use super::dimension_checks::{DimensionCheck, Verdict};
-use super::facts::{Gap, Question, distance, is_exterior, kind_name, printed, size_of};
+use super::facts::{Gap, Question, distance, is_exterior, kind_name, size_of};
 use super::recovered::{Surety, opening_place, solid_runs};
+use super::units::Units;
 use crate::documents::paper::style::{Fill, Ink, LARGE_SHEET, Lettering, Pen};
 use crate::documents::paper::symbol::{conflict, diamond, tick};
 use crate::documents::paper::{Area, Canvas, Lettered, Spot, spot};
 use crate::documents::plan_view::{
-    Candidate, LabelBox, Obstacles, PlanView, Tag, TagPlace, edge, grouped, place, room_places,
+    Candidate, LabelBox, Obstacles, PlanView, Tag, TagPlace, edge, place, room_places,
 };
 use crate::drawing::Drawing;
 use crate::plan::{Room, Storey};
@@ -195,7 +196,7 @@ const fn plain(at: Spot) -> TagPlace {
 }
 
 /// Tags of openings: outside the building for exterior ones, on either side for interior ones.
-pub(super) fn opening_labels(storey: &Storey, view: &PlanView) -> Vec<Label> {
+pub(super) fn opening_labels(storey: &Storey, view: &PlanView, units: Units) -> Vec<Label> {
     let mut openings: Vec<_> = storey.openings.iter().collect();
     openings.sort_by_key(|it| !is_exterior(storey, it));
     openings
@@ -204,9 +205,12 @@ pub(super) fn opening_labels(storey: &Storey, view: &PlanView) -> Vec<Label> {
             let wall = storey.walls.iter().find(|it| it.id == opening.wall)?;
             let (anchor, out, along, half) = opening_place(wall, opening, view)?;
             let lines = if wall.is_exterior {
-                vec![kind_name(opening.kind).to_uppercase(), size_of(opening)]
+                vec![
+                    kind_name(opening.kind).to_uppercase(),
+                    size_of(opening, units),
+                ]
             } else {
-                vec![size_of(opening)]
+                vec![size_of(opening, units)]
             };
             let tag = Tag {
                 name: opening.id.clone(),
@@ -283,6 +287,7 @@ pub(super) fn dimension_labels(
     checks: &[DimensionCheck],
     view: &PlanView,
     verdict: Verdict,
+    units: Units,
 ) -> Vec<Label> {
     checks
         .iter()
@@ -290,11 +295,11 @@ pub(super) fn dimension_labels(
         .filter_map(|check| {
             let dimension = drawing.dimensions.get(check.dimension)?;
             let place = place_dimension(dimension, view)?;
-            let words = check.written.feet_inches().to_string();
+            let words = written_words(dimension, check, units);
             let half = Lettered::cap(DIMENSION_CAP).width(&words) / 2.0;
             let sign = match verdict {
                 Verdict::Conflicts => {
-                    Sign::Conflict(format!("drawn {}", check.drawn.feet_inches()))
+                    Sign::Conflict(format!("drawn {}", units.length(check.drawn)))
                 }
                 Verdict::Agrees | Verdict::NotALength => Sign::Agrees,
             };
@@ -331,13 +336,13 @@ pub(super) fn dimension_labels(
 }
 
 /// How wide each gap is, near its middle.
-pub(super) fn gap_labels(gaps: &[Gap], view: &PlanView) -> Vec<Label> {
+pub(super) fn gap_labels(gaps: &[Gap], view: &PlanView, units: Units) -> Vec<Label> {
     gaps.iter()
         .map(|gap| {
             let words = if gap.from == gap.to {
                 "OPEN END".to_owned()
             } else {
-                format!("GAP {}", printed(distance(gap.from, gap.to)))
+                format!("GAP {}", units.inches(distance(gap.from, gap.to)))
             };
             let sign = Sign::Gap(words);
             let (width, height) = sign.size();
@@ -366,20 +371,17 @@ pub(super) fn gap_labels(gaps: &[Gap], view: &PlanView) -> Vec<Label> {
 }
 
 /// Rooms: id and name over the area, inside the room.
-pub(super) fn room_labels(storey: &Storey, view: &PlanView) -> Vec<Label> {
+pub(super) fn room_labels(storey: &Storey, view: &PlanView, units: Units) -> Vec<Label> {
     storey
         .rooms
         .iter()
-        .map(|room| room_label(room, view))
+        .map(|room| room_label(room, view, units))
         .collect()
 }
 
-fn room_label(room: &Room, view: &PlanView) -> Label {
+fn room_label(room: &Room, view: &PlanView, units: Units) -> Label {
     let name = format!("{} {}", room.id, room.name);
-    let lines = vec![
-        name.trim().to_owned(),
-        format!("{} sq ft", grouped(room.area_sq_ft)),
-    ];
+    let lines = vec![name.trim().to_owned(), units.area(room.area_sq_ft)];
     let sign = Sign::Room(lines);
     let (width, height) = sign.size();
     let mut label = Label::new(sign);

@@ -1,21 +1,22 @@
 //! The legend of a trace: every sign with how many of it there are, and whether the outline closes.
 
 use super::dimension_checks::Verdict;
-use super::facts::{Gap, distance, is_exterior, printed};
+use super::facts::{Gap, distance, is_exterior};
 use super::recovered::{Surety, wall_sample};
 use super::strip::StripFacts;
+use super::units::Units;
 use crate::documents::paper::strip::Strip;
 use crate::documents::paper::style::{Fill, Ink, Pen};
 use crate::documents::paper::symbol::{balloon, conflict, diamond, hexagon, tick};
 use crate::documents::paper::{Canvas, Lettered, spot};
-use crate::documents::plan_view::{grouped, left_words, legend_row, short_list};
+use crate::documents::plan_view::{left_words, legend_row, short_list};
 use crate::plan::{OpeningKind, Storey};
 use crate::units::Length;
 
 /// Draws the legend.
 pub(super) fn draw_legend(canvas: &mut Canvas, strip: &mut Strip, facts: &StripFacts<'_>) {
-    let storey = facts.input.storey;
-    let (remark, is_closed) = outline_words(storey, facts.gaps);
+    let (storey, units) = (facts.input.storey, facts.input.units());
+    let (remark, is_closed) = outline_words(storey, facts.gaps, units);
     strip.heading(canvas, "RECOVERED", &remark);
     strip.top += 1.2;
     for (is_exterior, name) in [(true, "exterior wall X"), (false, "interior wall I")] {
@@ -30,7 +31,8 @@ pub(super) fn draw_legend(canvas: &mut Canvas, strip: &mut Strip, facts: &StripF
             }
             let mut thicknesses: Vec<f64> = walls.iter().map(|it| it.thickness).collect();
             thicknesses.sort_by(f64::total_cmp);
-            let mut printed: Vec<String> = thicknesses.into_iter().map(printed).collect();
+            let mut printed: Vec<String> =
+                thicknesses.into_iter().map(|it| units.inches(it)).collect();
             printed.dedup();
             let state = match surety {
                 Surety::Sure => "",
@@ -156,7 +158,7 @@ fn legend_signs(canvas: &mut Canvas, strip: &mut Strip, facts: &StripFacts<'_>) 
 }
 
 /// What the outline is like, and whether it closes.
-fn outline_words(storey: &Storey, gaps: &[Gap]) -> (String, bool) {
+fn outline_words(storey: &Storey, gaps: &[Gap], units: Units) -> (String, bool) {
     if storey.walls.is_empty() {
         return ("no wall".to_owned(), true);
     }
@@ -164,7 +166,7 @@ fn outline_words(storey: &Storey, gaps: &[Gap]) -> (String, bool) {
         let widths: Vec<String> = gaps
             .iter()
             .filter(|it| it.from != it.to)
-            .map(|it| printed(distance(it.from, it.to)))
+            .map(|it| units.inches(distance(it.from, it.to)))
             .collect();
         let words = if widths.is_empty() {
             "outline DOES NOT CLOSE".to_owned()
@@ -181,9 +183,9 @@ fn outline_words(storey: &Storey, gaps: &[Gap]) -> (String, bool) {
     }
     let area = doubled.abs() / 2.0 / 144.0;
     let around = Length::nearest(around, Length::fraction(0, 1, 16))
-        .map_or_else(String::new, |it| it.feet_inches().to_string());
+        .map_or_else(String::new, |it| units.length(it));
     (
-        format!("outline closed, {} sq ft, {around} round", grouped(area)),
+        format!("outline closed, {}, {around} round", units.area(area)),
         true,
     )
 }

@@ -23,6 +23,7 @@ mod legend;
 mod recovered;
 mod sheet;
 mod strip;
+mod units;
 
 use crate::documents::TitleFacts;
 use crate::documents::paper::{Sheet, to_svg};

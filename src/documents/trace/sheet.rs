@@ -9,6 +9,7 @@ use super::labels::{
 };
 use super::recovered::draw_recovered;
 use super::strip::{StripFacts, draw_strip};
+use super::units::Units;
 use crate::documents::TitleFacts;
 use crate::documents::paper::frame::{ARCH_D, Paper};
 use crate::documents::paper::symbol::{scale_bar, view_title};
@@ -53,6 +54,14 @@ pub(super) struct TraceInput<'a> {
     pub(super) facts: &'a TitleFacts,
     /// Number of the sheet, from 1.
     pub(super) number: usize,
+}
+
+impl TraceInput<'_> {
+    /// How this sheet writes lengths.
+    pub(super) fn units(&self) -> Units {
+        let unit = self.drawing.map_or(self.plan.unit, |it| it.scale.unit);
+        Units::of(unit)
+    }
 }
 
 /// Draws one sheet.
@@ -216,7 +225,7 @@ struct Labelling<'a> {
 impl Labelling<'_> {
     /// Places and draws every sign, the more important first.
     fn draw(&self, obstacles: &mut Obstacles, left: &mut Left) -> Group {
-        let (storey, view) = (self.input.storey, self.view);
+        let (storey, view, units) = (self.input.storey, self.view, self.input.units());
         let mut canvas = Canvas::new();
         canvas.group("wall-ids", "Wall ids", |canvas| {
             // Ids stand on their walls, so walls are no obstacle to them: only other ids are.
@@ -226,24 +235,29 @@ impl Labelling<'_> {
             draw_labels(canvas, &short_wall_labels(storey, view), obstacles, left);
         });
         canvas.group("questions", "Questions", |canvas| {
-            let gaps = gap_labels(self.gaps, view);
+            let gaps = gap_labels(self.gaps, view, units);
             draw_labels(canvas, &gaps, obstacles, left);
             let asked = question_labels(self.questions, view, self.window);
             draw_labels(canvas, &asked, obstacles, left);
         });
         let dimensions = |verdict| {
             self.input.drawing.map_or_else(Vec::new, |drawing| {
-                dimension_labels(drawing, self.checks, view, verdict)
+                dimension_labels(drawing, self.checks, view, verdict, units)
             })
         };
         canvas.group("conflicts", "Conflicts", |canvas| {
             draw_labels(canvas, &dimensions(Verdict::Conflicts), obstacles, left);
         });
         canvas.group("openings", "Openings", |canvas| {
-            draw_labels(canvas, &opening_labels(storey, view), obstacles, left);
+            draw_labels(
+                canvas,
+                &opening_labels(storey, view, units),
+                obstacles,
+                left,
+            );
         });
         canvas.group("rooms", "Rooms", |canvas| {
-            draw_labels(canvas, &room_labels(storey, view), obstacles, left);
+            draw_labels(canvas, &room_labels(storey, view, units), obstacles, left);
         });
         canvas.group("agreeing-dimensions", "Dimensions that agree", |canvas| {
             draw_labels(canvas, &dimensions(Verdict::Agrees), obstacles, left);

@@ -36,18 +36,23 @@ pub(super) struct StripFacts<'a> {
     pub(super) left: &'a Left,
 }
 
-/// Draws the strip with its title block.
+/// Draws the strip with its title block: questions in full where all else has room beside them, else set close.
 pub(super) fn draw_strip(facts: &StripFacts<'_>) -> Group {
+    let (full, has_all) = draw_as(facts, Setting::Full);
+    if has_all {
+        full
+    } else {
+        draw_as(facts, Setting::Close).0
+    }
+}
+
+/// The strip, and whether everything found its place on it.
+fn draw_as(facts: &StripFacts<'_>, setting: Setting) -> (Group, bool) {
     let mut canvas = Canvas::new();
     let mut strip = Strip::of(&PAPER);
     strip.title_block(&mut canvas, &title_block(facts));
-    let all = strip.rest().height();
-    draw_questions(
-        &mut canvas,
-        &mut strip,
-        facts.questions,
-        all * QUESTIONS_SHARE,
-    );
+    let room = strip.rest().height() * QUESTIONS_SHARE;
+    let mut has_all = draw_questions(&mut canvas, &mut strip, facts.questions, room, setting);
     if let Some(drawing) = facts.input.drawing {
         draw_units(&mut canvas, &mut strip, drawing, facts);
         draw_dimensions(&mut canvas, &mut strip, facts);
@@ -57,24 +62,20 @@ pub(super) fn draw_strip(facts: &StripFacts<'_>) -> Group {
     // Openings come first in worth, layers first on paper: layers take what openings can spare, four rows at least.
     let spare = strip.rest().height() - strip.table_height(&openings) - 14.0;
     if let Some(drawing) = facts.input.drawing {
-        draw_layers(
-            &mut canvas,
-            &mut strip,
-            drawing,
-            facts.input.storey,
-            spare.max(44.0),
-        );
+        let room = spare.max(44.0);
+        has_all &= draw_layers(&mut canvas, &mut strip, drawing, facts.input.storey, room);
     }
     let remark = facts.input.storey.openings.len().to_string();
-    draw_table(
+    let heading = "OPENINGS";
+    has_all &= draw_table(
         &mut canvas,
         &mut strip,
-        "OPENINGS",
+        heading,
         &remark,
         openings,
         "plan.json",
     );
-    canvas.into_group("strip", "Strip")
+    (canvas.into_group("strip", "Strip"), has_all)
 }
 
 fn title_block<'a>(facts: &StripFacts<'a>) -> TitleBlock<'a> {
@@ -118,7 +119,14 @@ enum Setting {
     Close,
 }
 
-fn draw_questions(canvas: &mut Canvas, strip: &mut Strip, questions: &[Question], room: f64) {
+/// Draws questions as far as there is room; returns whether all are there.
+fn draw_questions(
+    canvas: &mut Canvas,
+    strip: &mut Strip,
+    questions: &[Question],
+    room: f64,
+    setting: Setting,
+) -> bool {
     let places: usize = questions.iter().map(|it| it.places.len()).sum();
     let remark = match questions.len() {
         0 => "none".to_owned(),
@@ -127,19 +135,7 @@ fn draw_questions(canvas: &mut Canvas, strip: &mut Strip, questions: &[Question]
     };
     strip.heading(canvas, "QUESTIONS", &remark);
     let limit = strip.top + room;
-    let height = |setting: Setting| {
-        let mut trial = *strip;
-        let mut ignored = Canvas::new();
-        for question in questions {
-            draw_question(&mut ignored, &mut trial, question, setting);
-        }
-        trial.top
-    };
-    let setting = if height(Setting::Full) <= limit {
-        Setting::Full
-    } else {
-        Setting::Close
-    };
+    let mut has_all = true;
     for (index, question) in questions.iter().enumerate() {
         let mut trial = *strip;
         let mut drawn = Canvas::new();
@@ -147,6 +143,7 @@ fn draw_questions(canvas: &mut Canvas, strip: &mut Strip, questions: &[Question]
         let is_last = index + 1 == questions.len();
         let reserve = if is_last { 0.0 } else { 8.0 };
         if trial.top + reserve > limit {
+            has_all = false;
             let more = questions.len() - index;
             strip.prose(
                 canvas,
@@ -164,6 +161,7 @@ fn draw_questions(canvas: &mut Canvas, strip: &mut Strip, questions: &[Question]
     }
     strip.top += 1.0;
     strip.rule(canvas);
+    has_all
 }
 
 fn draw_question(canvas: &mut Canvas, strip: &mut Strip, question: &Question, setting: Setting) {
@@ -278,6 +276,7 @@ fn draw_units(canvas: &mut Canvas, strip: &mut Strip, drawing: &Drawing, facts: 
 }
 
 fn draw_dimensions(canvas: &mut Canvas, strip: &mut Strip, facts: &StripFacts<'_>) {
+    let units = facts.input.units();
     let count = |verdict: Verdict| {
         facts
             .checks
@@ -303,16 +302,12 @@ fn draw_dimensions(canvas: &mut Canvas, strip: &mut Strip, facts: &StripFacts<'_
             .iter()
             .take(6)
             .map(|chain| {
-                let parts: Vec<String> = chain
-                    .parts
-                    .iter()
-                    .map(|it| it.feet_inches().to_string())
-                    .collect();
+                let parts: Vec<String> = chain.parts.iter().map(|it| units.length(*it)).collect();
                 vec![
                     chain.side.to_owned(),
                     parts.join(" + "),
-                    chain.sum.feet_inches().to_string(),
-                    chain.overall.feet_inches().to_string(),
+                    units.length(chain.sum),
+                    units.length(chain.overall),
                     if chain.closes { "yes" } else { "NO" }.to_owned(),
                 ]
             })
@@ -341,8 +336,8 @@ fn draw_dimensions(canvas: &mut Canvas, strip: &mut Strip, facts: &StripFacts<'_
         .map(|it| {
             format!(
                 "Written {}, drawn {}.",
-                it.written.feet_inches(),
-                it.drawn.feet_inches()
+                units.length(it.written),
+                units.length(it.drawn)
             )
         })
         .collect();
@@ -373,10 +368,15 @@ fn draw_dimensions(canvas: &mut Canvas, strip: &mut Strip, facts: &StripFacts<'_
 }
 
 fn opening_table(facts: &StripFacts<'_>) -> Table {
-    let rows = opening_rows(facts.input.drawing, facts.input.storey, facts.questions)
-        .into_iter()
-        .map(|it| vec![it.id, it.kind.to_owned(), it.wall, it.size, it.read_from])
-        .collect();
+    let rows = opening_rows(
+        facts.input.drawing,
+        facts.input.storey,
+        facts.questions,
+        facts.input.units(),
+    )
+    .into_iter()
+    .map(|it| vec![it.id, it.kind.to_owned(), it.wall, it.size, it.read_from])
+    .collect();
     Table {
         columns: vec![
             Column::words("No.").bold(),
@@ -397,7 +397,7 @@ fn draw_layers(
     drawing: &Drawing,
     storey: &Storey,
     room: f64,
-) {
+) -> bool {
     let layers = unused_layers(drawing, storey);
     let rows = layers
         .iter()
@@ -422,7 +422,7 @@ fn draw_layers(
     let remark = format!("{} layers", layers.len());
     let mut shorter = *strip;
     shorter.foot = shorter.foot.min(shorter.top + room);
-    draw_table(
+    let has_all = draw_table(
         canvas,
         &mut shorter,
         "READ, NOT USED",
@@ -432,4 +432,5 @@ fn draw_layers(
     );
     strip.top = shorter.top;
     strip.rule(canvas);
+    has_all
 }

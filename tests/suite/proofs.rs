@@ -45,9 +45,19 @@ fn number(value: &mut Value, by: f64) {
     *value = json!(value.as_f64().unwrap() + by);
 }
 
-/// The place of a panel in the file.
-fn at(mark: &str) -> usize {
-    mark.trim_start_matches("W1").parse::<usize>().unwrap() - 1
+/// The first panel of the file that is cut with an opening.
+fn with_opening(file: &mut Value) -> &mut Value {
+    let panels = file["panels"].as_array_mut().unwrap();
+    let cut = panels
+        .iter_mut()
+        .find(|panel| panel["openings"][0].is_object());
+    cut.unwrap()
+}
+
+/// The mark of the first panel of the file.
+fn first_mark(files: &Files) -> String {
+    let value: Value = serde_json::from_slice(&files["panels.json"]).unwrap();
+    value["panels"][0]["mark"].as_str().unwrap().to_owned()
 }
 
 #[test]
@@ -83,7 +93,7 @@ fn a_gap_one_nanometre_too_wide_is_seen() {
 fn a_skin_that_loses_a_corner_is_seen() {
     check(
         |file| {
-            let panel = &mut file["panels"][at("W101")];
+            let panel = &mut file["panels"][0];
             number(&mut panel["outer_skin"]["outline"][2][1], -1.0);
         },
         "PROOF-02",
@@ -94,7 +104,7 @@ fn a_skin_that_loses_a_corner_is_seen() {
 fn an_opening_an_inch_beside_its_place_is_seen() {
     check(
         |file| {
-            let rough = &mut file["panels"][at("W107")]["openings"][0]["rough"];
+            let rough = &mut with_opening(file)["openings"][0]["rough"];
             number(&mut rough[0], 1.0);
             number(&mut rough[2], 1.0);
         },
@@ -106,10 +116,12 @@ fn an_opening_an_inch_beside_its_place_is_seen() {
 fn a_panel_seen_from_inside_is_seen() {
     check(
         |file| {
-            let placed = &mut file["panels"][at("W107")]["placed"];
+            let panel = &mut file["panels"][0];
+            let width = panel["width"].as_f64().unwrap();
+            let placed = &mut panel["placed"];
             for i in 0..3 {
                 let x = placed["x"][i].as_f64().unwrap();
-                number(&mut placed["origin"][i], x * 95.875);
+                number(&mut placed["origin"][i], x * width);
                 placed["x"][i] = json!(-x);
             }
         },
@@ -120,7 +132,14 @@ fn a_panel_seen_from_inside_is_seen() {
 #[test]
 fn a_panel_pushed_into_its_neighbour_is_seen() {
     check(
-        |file| number(&mut file["panels"][at("W107")]["placed"]["origin"][1], 0.25),
+        |file| {
+            // Two panels of one wall come a quarter of an inch closer than their gap of an eighth.
+            let placed = &mut file["panels"][0]["placed"];
+            for i in 0..2 {
+                let along = placed["x"][i].as_f64().unwrap();
+                number(&mut placed["origin"][i], along * 0.25);
+            }
+        },
         "PROOF-05",
     );
 }
@@ -128,24 +147,23 @@ fn a_panel_pushed_into_its_neighbour_is_seen() {
 #[test]
 fn an_outline_that_differs_by_a_hundredth_of_an_inch_is_seen() {
     let mut files = sound();
-    let name = "outlines/W101.dxf";
-    let text = String::from_utf8(files[name].clone()).unwrap();
-    let moved = text.replacen(" 10\n56.5\n", " 10\n56.51\n", 1);
-    assert_ne!(text, moved);
-    files.insert(name.to_owned(), moved.into_bytes());
+    let name = format!("outlines/{}.dxf", first_mark(&files));
+    let text = String::from_utf8(files[&name].clone()).unwrap();
+    let (head, entities) = text.split_once("VERTEX\n").unwrap();
+    let moved = entities.replacen(" 20\n0.0\n", " 20\n0.01\n", 1);
+    assert_ne!(moved, entities);
+    files.insert(name, format!("{head}VERTEX\n{moved}").into_bytes());
     // Index and manifest see it by its digest.
     assert_eq!(failing(&files), ["PROOF-06", "PROOF-07", "PROOF-09"]);
 }
 
 #[test]
 fn a_held_panel_left_in_outlines_is_seen() {
-    check(
-        |file| file["panels"][at("W102")]["hold"] = json!(true),
-        "PROOF-07",
-    );
+    check(|file| file["panels"][0]["hold"] = json!(true), "PROOF-07");
     let mut files = sound();
-    let outline = files["outlines/W102.dxf"].clone();
-    files.insert("held/W102.dxf".to_owned(), outline);
+    let mark = first_mark(&files);
+    let outline = files[&format!("outlines/{mark}.dxf")].clone();
+    files.insert(format!("held/{mark}.dxf"), outline);
     assert!(failing(&files).contains(&"PROOF-07"));
 }
 
@@ -191,6 +209,7 @@ fn what_is_not_a_package_is_refused() {
 #[test]
 fn a_panel_on_hold_is_proved_too_and_named() {
     let mut made = house();
+    let mark = made.fabrication.panels[3].mark.clone();
     made.fabrication.panels[3]
         .holds
         .push(panelwright::fabrication::Hold {
@@ -199,8 +218,8 @@ fn a_panel_on_hold_is_proved_too_and_named() {
         });
     let outcome = verify_package(&package(&made)).unwrap();
     assert!(outcome.output.is_proved());
-    assert_eq!(outcome.output.held, ["W104"]);
+    assert_eq!(outcome.output.held, [mark.as_str()]);
     let lines = outcome.output.lines();
     assert!(lines[0].starts_with("proved PROOF-01"));
-    assert_eq!(lines.last().unwrap(), "on HOLD: W104");
+    assert_eq!(lines.last().unwrap(), &format!("on HOLD: {mark}"));
 }

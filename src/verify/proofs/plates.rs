@@ -1,5 +1,5 @@
 //! Plates cover each wall's run: tops without a break, soles everywhere but in doors, caps everywhere but where another wall's
-//! cap laps over the corner; no two of a kind overlap.
+//! cap laps over the corner, all but what a bevel takes off; no two of a kind overlap.
 
 use super::Proof;
 use crate::geometry::tolerance;
@@ -11,7 +11,7 @@ use crate::verify::readers::panels::{RunPiece, Wall};
 
 pub(super) const PROOF: Proof = Proof {
     code: codes::PLATES,
-    statement: "plates cover each wall's run without overlap, the sole everywhere but in doors, caps lapped at corners",
+    statement: "plates cover each wall's run without overlap, the sole everywhere but in doors, caps lapped at corners, ends bevelled",
     cases: "plates",
     prove,
 };
@@ -22,12 +22,19 @@ type MayMiss<'a> = &'a dyn Fn(Length, Length) -> bool;
 fn prove(package: &Package<'_>, ledger: &mut Ledger) {
     for wall in &package.panels.walls {
         let doors = doors(package, wall);
-        let is_door = |from, to| doors.iter().any(|door| door.0 <= from && to <= door.1);
-        let never = |_, _| false;
-        let is_lapped = |from, to| is_lapped(package, wall, from, to);
+        let [left, right] = bevel_reach(package, wall);
+        let end = wall.length.0;
+        let is_bevel = |from: Length, to: Length| {
+            (from == Length::ZERO && to.to_inches() <= left)
+                || (to == end && (end - from).to_inches() <= right)
+        };
+        let is_door = |from, to| {
+            is_bevel(from, to) || doors.iter().any(|door| door.0 <= from && to <= door.1)
+        };
+        let is_lapped = |from, to| is_bevel(from, to) || is_lapped(package, wall, from, to);
         let courses: [(&str, bool, MayMiss<'_>); 3] = [
             ("sole plate", false, &is_door),
-            ("top plate", false, &never),
+            ("top plate", false, &is_bevel),
             ("cap plate", true, &is_lapped),
         ];
         for (usage, is_optional, may_miss) in courses {
@@ -73,6 +80,26 @@ fn prove_course(
         );
         reached = reached.max(*to);
     }
+}
+
+/// How far a bevel takes the inner face back from the outer one at the two ends of the run, inches; plates between may stop there.
+fn bevel_reach(package: &Package<'_>, wall: &Wall) -> [f64; 2] {
+    [wall.run.first(), wall.run.last()].map(|piece| {
+        let Some(RunPiece::Panel { panel, from, .. }) = piece else {
+            return 0.0;
+        };
+        let is_left = from.0 == Length::ZERO;
+        let reach = package.panel(panel).and_then(|panel| {
+            let x = if is_left { Length::ZERO } else { panel.width.0 };
+            let mut edges = panel.edges.iter();
+            let edge = edges.find(|edge| {
+                edge.contour == "outline" && edge.from[0].0 == x && edge.to[0].0 == x
+            })?;
+            let slope = edge.bevel_deg.to_radians().tan().abs();
+            Some(panel.thickness.0.to_inches() * slope)
+        });
+        reach.unwrap_or_default()
+    })
 }
 
 /// Where openings reach down to the sole, run axes.

@@ -184,7 +184,7 @@ fn spline_edge(edge: &[(i64, f64)], elevation: f64) -> Option<AreaEdge> {
             .zip(all(21))
             .map(|(x, y)| [x, y, elevation])
             .collect();
-        return super::curves::through_points(&fit, false).map(AreaEdge::Spline);
+        return super::splines::through_points(&fit, false).map(AreaEdge::Spline);
     }
     Some(AreaEdge::Spline(Nurbs {
         degree,

@@ -2,9 +2,10 @@
 
 use super::codes;
 use super::contents::{Contents, Record};
+use super::flat::Flat;
 use super::model::{Census, CensusRow};
 use super::ordinary::Reading;
-use super::unfold::{Flat, place_of};
+use super::unfold::place_of;
 use crate::findings::{Finding, Place};
 use std::collections::BTreeMap;
 
@@ -206,7 +207,7 @@ pub(super) fn findings(
 }
 
 /// Why a file draws nothing, and what to do.
-pub(super) fn why_nothing(census: &Census) -> String {
+pub(super) fn why_nothing(census: &Census, findings: &[Finding]) -> String {
     let found = |space: &str| {
         census
             .rows
@@ -233,6 +234,16 @@ pub(super) fn why_nothing(census: &Census) -> String {
     }
     if found("model") == 0 {
         return "the drawing is empty; export it again with its contents".to_owned();
+    }
+    if let Some(first) = findings
+        .iter()
+        .find(|finding| finding.code == codes::BROKEN_ENTITY)
+    {
+        return format!(
+            "none of its {} entities can be read; the first: {}; save it again from the CAD program",
+            found("model"),
+            first.message
+        );
     }
     format!(
         "none of its {} entities draws a line: {}; export the plan with its lines",

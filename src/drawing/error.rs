@@ -111,6 +111,8 @@ fn look(bytes: &[u8]) -> Option<(String, &'static str)> {
         (b"7z\xBC\xAF", "a 7-Zip archive"),
         (b"ISO-10303", "an IFC or STEP model"),
         (b"SQLite", "a database"),
+        (b"\xFF\xFE", "a text in UTF-16"),
+        (b"\xFE\xFF", "a text in UTF-16"),
     ] {
         if starts(mark) {
             return said(name);

@@ -1,8 +1,8 @@
 //! What in a drawing speaks of its unit: swings, gaps, lengths, written numbers. All in the file's own units.
 
 use super::curves::FlatCurve;
+use super::flat::{Flat, FlatDimension};
 use super::model::{Curve, DrawingUnit};
-use super::unfold::{Flat, FlatDimension};
 use crate::units::parse_length;
 use geo::Coord;
 

@@ -2,8 +2,8 @@
 
 use super::contents::Contents;
 use super::curves::{FlatCurve, plain_curves};
+use super::flat::{Flat, FlatDimension};
 use super::model::{BlockPlacement, Curve, Dimension, Drawing, Fill, Layer, Scale, Stroke, Text};
-use super::unfold::{Flat, FlatDimension};
 use crate::geometry::tolerance::CURVE_FIT;
 use geo::Coord;
 use std::collections::BTreeMap;
@@ -377,16 +377,16 @@ fn layers(
     source_layers: &[usize],
     layer_names: &[String],
 ) -> Vec<Layer> {
-    let mut by_name: BTreeMap<&str, Layer> = BTreeMap::new();
-    for (name, state) in &contents.layers {
+    let mut by_name: BTreeMap<String, Layer> = BTreeMap::new();
+    for (key, state) in &contents.layers {
         let layer = Layer {
-            name: name.clone(),
+            name: state.name.clone(),
             is_off: state.is_off,
             is_frozen: state.is_frozen,
             is_locked: state.is_locked,
             count: 0,
         };
-        by_name.insert(name, layer);
+        by_name.insert(key.clone(), layer);
     }
     let on_strokes = drawing.strokes.iter().map(|stroke| stroke.source);
     let on_fills = drawing.fills.iter().map(|fill| fill.source);
@@ -399,11 +399,13 @@ fn layers(
         }
     }
     for (name, count) in layer_names.iter().zip(counts) {
-        let layer = by_name.entry(name).or_insert_with(|| Layer {
+        let layer = by_name.entry(name.to_uppercase()).or_insert_with(|| Layer {
             name: name.clone(),
             ..Layer::default()
         });
-        layer.count = count;
+        layer.count += count;
     }
-    by_name.into_values().collect()
+    let mut layers: Vec<Layer> = by_name.into_values().collect();
+    layers.sort_by(|a, b| a.name.cmp(&b.name));
+    layers
 }

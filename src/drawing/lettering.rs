@@ -1,4 +1,65 @@
-//! What a text says, without its formatting.
+//! What a text says, without its formatting, and where each of its lines stands.
+
+use super::affine::{Affine, cross, norm};
+use super::flat::FlatText;
+use super::model::SourceIndex;
+use super::shape::TextShape;
+use geo::Coord;
+
+/// Average width of a letter as a share of its height, for the middle of a text (common practice, no source).
+const LETTER_WIDTH: f64 = 0.8;
+
+/// The lines of a text, placed; empty ones left out.
+#[expect(
+    clippy::cast_precision_loss,
+    reason = "texts have far fewer than 2^53 lines and letters"
+)]
+pub(super) fn flat_texts(
+    text: &TextShape,
+    place: &Affine,
+    placement: Option<usize>,
+    source: SourceIndex,
+) -> Vec<FlatText> {
+    // Upwards is a quarter turn from the direction of reading, before placing. Both are one unit of text long.
+    let unit = |by: [f64; 3]| {
+        let length = norm(by);
+        place.flat_direction(by.map(|part| if length > 0.0 { part / length } else { 0.0 }))
+    };
+    let along = unit(text.along);
+    let up = unit(cross([0.0, 0.0, 1.0], text.along));
+    let anchor = place.flat(text.at);
+    let moved = |from: Coord<f64>, right: f64, upward: f64| Coord {
+        x: from.x + along.x * right + up.x * upward,
+        y: from.y + along.y * right + up.y * upward,
+    };
+    let count = text.lines.len() as f64;
+    let [across_anchor, up_anchor] = text.justified;
+    text.lines
+        .iter()
+        .enumerate()
+        .filter(|(_, line)| !line.is_empty())
+        .map(|(number, line)| {
+            // The anchor of a text of several lines is at the top, middle or foot of them all.
+            let lines_up = (count - 1.0) * (1.0 - up_anchor) - number as f64;
+            let at = moved(anchor, 0.0, text.line_step * text.height * lines_up);
+            let width = line.chars().count() as f64 * LETTER_WIDTH * text.height;
+            FlatText {
+                content: line.clone(),
+                at,
+                middle: moved(
+                    at,
+                    (0.5 - across_anchor) * width,
+                    (0.5 - up_anchor) * text.height,
+                ),
+                height: text.height * up.x.hypot(up.y),
+                angle: along.y.atan2(along.x),
+                tag: text.tag.clone(),
+                placement,
+                source,
+            }
+        })
+        .collect()
+}
 
 /// TEXT and ATTRIB: `%%` codes become what they print.
 pub(super) fn plain_text(raw: &str) -> String {

@@ -14,23 +14,29 @@ mod areas;
 mod census;
 pub mod codes;
 mod contents;
+mod crate_shapes;
 mod curves;
 mod direct;
 mod error;
 mod evidence;
 mod finish;
+mod flat;
 mod lettering;
 mod letters;
 mod model;
 mod ordinary;
 mod pairs;
+mod pieces;
 mod shape;
 mod sketch;
 mod sketch_file;
+mod sketch_openings;
 mod solids;
+mod splines;
 mod survey;
 mod unfold;
 mod vote;
+mod walk;
 mod wide;
 
 pub use error::DrawingError;
@@ -78,7 +84,7 @@ pub fn read_drawing(
     if flat.curves.is_empty() && flat.areas.is_empty() {
         return Err(DrawingError::NothingDrawn {
             file: file.to_owned(),
-            reason: census::why_nothing(&census),
+            reason: census::why_nothing(&census, &findings),
         });
     }
     let scale = scale(&contents, &flat, file, options, &mut findings);
@@ -128,7 +134,7 @@ fn model_space(contents: &Contents<'_>) -> Vec<Range<usize>> {
 /// Votes on the unit, and says what the vote does not settle.
 fn scale(
     contents: &Contents<'_>,
-    flat: &unfold::Flat,
+    flat: &flat::Flat,
     file: &str,
     options: &DrawingOptions,
     findings: &mut Vec<Finding>,

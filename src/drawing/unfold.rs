@@ -1,97 +1,18 @@
 //! Blocks unfolded: from entities and insertions to flat curves, texts and areas, still in the file's units.
 
-use super::affine::{Affine, norm};
+use super::affine::Affine;
 use super::codes;
 use super::contents::{Contents, Record, plain_line_type};
-use super::curves::{FlatCurve, bulge_arc, flat_ellipse};
-use super::model::{Curve, Source, SourceIndex};
+use super::curves::{FlatCurve, flat_ellipse};
+use super::flat::{Flat, FlatArea, FlatDimension, FlatPlacement, FlatStroke};
+use super::lettering::flat_texts;
+use super::model::{FillKind, Source, SourceIndex};
 use super::ordinary::Reading;
-use super::shape::{AreaEdge, Insertion, Shape, Space, TextShape, Vertex};
-use super::wide;
+use super::pieces::{Pieces, flat_edge, flat_spline, ring_of};
+use super::shape::{Insertion, Shape, Space, TextShape};
 use crate::findings::{Finding, Place};
-use geo::Coord;
 use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
-
-/// Everything in model space, flat.
-#[derive(Debug, Default)]
-pub(super) struct Flat {
-    pub(super) sources: Vec<Source>,
-    /// The layer of each source by its whole name, as an index into `layer_names`.
-    pub(super) source_layers: Vec<usize>,
-    pub(super) layer_names: Vec<String>,
-    pub(super) curves: Vec<FlatStroke>,
-    pub(super) areas: Vec<FlatArea>,
-    pub(super) texts: Vec<FlatText>,
-    pub(super) dimensions: Vec<FlatDimension>,
-    pub(super) placements: Vec<FlatPlacement>,
-    /// Blocks that were placed.
-    pub(super) placed: BTreeSet<usize>,
-    /// Blocks that are pictures of dimensions.
-    pub(super) pictures: BTreeSet<String>,
-    /// Records of model space that drew nothing, with the reason.
-    pub(super) idle: BTreeMap<usize, &'static str>,
-    /// What was noticed.
-    pub(super) findings: Vec<Finding>,
-}
-
-/// A curve and where it comes from.
-#[derive(Clone, Debug)]
-pub(super) struct FlatStroke {
-    pub(super) curve: FlatCurve,
-    pub(super) source: SourceIndex,
-    pub(super) part: u32,
-    pub(super) is_face: bool,
-}
-
-/// An area: rings of curves.
-#[derive(Clone, Debug)]
-pub(super) struct FlatArea {
-    pub(super) rings: Vec<Vec<FlatCurve>>,
-    pub(super) pattern: String,
-    pub(super) kind: super::model::FillKind,
-    pub(super) source: SourceIndex,
-}
-
-/// One line of text.
-#[derive(Clone, Debug)]
-pub(super) struct FlatText {
-    pub(super) content: String,
-    pub(super) at: Coord<f64>,
-    pub(super) middle: Coord<f64>,
-    pub(super) height: f64,
-    pub(super) angle: f64,
-    pub(super) tag: Option<String>,
-    pub(super) placement: Option<usize>,
-    pub(super) source: SourceIndex,
-}
-
-/// A dimension.
-#[derive(Clone, Debug)]
-pub(super) struct FlatDimension {
-    pub(super) from: Coord<f64>,
-    pub(super) to: Coord<f64>,
-    pub(super) along: Option<Coord<f64>>,
-    pub(super) stated: Option<f64>,
-    pub(super) override_text: String,
-    pub(super) shown_text: String,
-    pub(super) text_at: Coord<f64>,
-    pub(super) source: SourceIndex,
-}
-
-/// A placed block.
-#[derive(Clone, Debug)]
-pub(super) struct FlatPlacement {
-    pub(super) name: String,
-    pub(super) at: Coord<f64>,
-    pub(super) angle: f64,
-    pub(super) scale: [f64; 2],
-    pub(super) parent: Option<usize>,
-    pub(super) attributes: Vec<(String, String)>,
-    pub(super) source: SourceIndex,
-    /// Its curves, those of nested blocks among them.
-    pub(super) curves: Range<usize>,
-}
 
 /// Insertions nested deeper than this are not followed: no plan is drawn so, and hostile files are.
 const DEEPEST: usize = 32;
@@ -181,7 +102,7 @@ impl Unfolding<'_> {
     fn source(&mut self, record: &Record, around: &Around) -> SourceIndex {
         let contents = self.contents;
         let layer = layer_of(contents, record, around);
-        let state = contents.layers.get(layer);
+        let state = contents.layer(layer);
         let own_type = contents.name(record.line_type);
         let line_type = if own_type.is_empty() || own_type.eq_ignore_ascii_case("BYLAYER") {
             state.map_or_else(String::new, |state| state.line_type.clone())
@@ -279,7 +200,7 @@ impl Unfolding<'_> {
                 self.flat.areas.push(FlatArea {
                     rings: vec![ring],
                     pattern: "SOLID".to_owned(),
-                    kind: super::model::FillKind::Solid,
+                    kind: FillKind::Solid,
                     source,
                 });
                 self.add_pieces(pieces, source);
@@ -301,9 +222,9 @@ impl Unfolding<'_> {
                     rings,
                     pattern: area.pattern.clone(),
                     kind: if area.is_wipeout {
-                        super::model::FillKind::Wipeout
+                        FillKind::Wipeout
                     } else {
-                        super::model::FillKind::Hatch
+                        FillKind::Hatch
                     },
                     source,
                 });
@@ -372,53 +293,13 @@ impl Unfolding<'_> {
             } else {
                 Affine::object(text.normal)
             });
-        let along = place.flat_direction(text.along);
-        let length = along.x.hypot(along.y);
-        // Upwards is a quarter turn from the direction of reading, before placing.
-        let up_before = super::affine::cross([0.0, 0.0, 1.0], text.along);
-        let up_size = norm(up_before);
-        let up = place.flat_direction(up_before.map(|part| part / up_size.max(1e-300)));
-        let height = text.height * up.x.hypot(up.y);
         if text.lines.iter().all(String::is_empty) {
             return;
         }
         let source = self.source(record, around);
-        #[expect(
-            clippy::cast_precision_loss,
-            reason = "texts have far fewer than 2^53 lines and letters"
-        )]
-        let count = text.lines.len() as f64;
-        let anchor = place.flat(text.at);
-        for (number, line) in text.lines.iter().enumerate() {
-            if line.is_empty() {
-                continue;
-            }
-            #[expect(clippy::cast_precision_loss, reason = "as above")]
-            let (below, letters) = (number as f64, line.chars().count() as f64);
-            // The anchor of a text of several lines is at the top, middle or foot of them all.
-            let rise =
-                text.line_step * text.height * ((count - 1.0) * (1.0 - text.justified[1]) - below);
-            let at = Coord {
-                x: anchor.x + up.x * rise,
-                y: anchor.y + up.y * rise,
-            };
-            let unit = if length > 0.0 { 1.0 / length } else { 0.0 };
-            let across = (0.5 - text.justified[0]) * letters * LETTER_WIDTH * height * unit;
-            let upward = (0.5 - text.justified[1]) * text.height;
-            self.flat.texts.push(FlatText {
-                content: line.clone(),
-                at,
-                middle: Coord {
-                    x: at.x + along.x * across + up.x * upward,
-                    y: at.y + along.y * across + up.y * upward,
-                },
-                height,
-                angle: along.y.atan2(along.x),
-                tag: text.tag.clone(),
-                placement: around.placement,
-                source,
-            });
-        }
+        self.flat
+            .texts
+            .extend(flat_texts(text, &place, around.placement, source));
     }
 
     fn insertion(&mut self, index: usize, record: &Record, insertion: &Insertion, around: &Around) {
@@ -564,8 +445,7 @@ impl Unfolding<'_> {
         let layer = layer_of(self.contents, record, around);
         let is_frozen = self
             .contents
-            .layers
-            .get(layer)
+            .layer(layer)
             .is_some_and(|state| state.is_frozen);
         (
             layer.to_owned(),
@@ -647,9 +527,6 @@ fn parts(index: usize, record: &Record) -> Range<usize> {
     index + 1..index + 1 + record.parts as usize
 }
 
-/// Average width of a letter as a share of its height, for the middle of a text (common practice, no source).
-const LETTER_WIDTH: f64 = 0.8;
-
 /// True for texts whose points are in world coordinates whatever their extrusion.
 fn record_is_world(kind: &str) -> bool {
     kind == "MTEXT"
@@ -678,114 +555,6 @@ pub(super) fn without_reference(name: &str) -> &str {
         }
     }
     rest
-}
-
-/// Flat curves of one entity; true for faces.
-#[derive(Default)]
-struct Pieces {
-    list: Vec<(FlatCurve, bool)>,
-}
-
-impl Pieces {
-    fn extend(&mut self, curve: Option<FlatCurve>, is_face: bool) {
-        self.list.extend(curve.map(|curve| (curve, is_face)));
-    }
-
-    fn line(&mut self, place: &Affine, start: Space, end: Space, is_face: bool) {
-        self.extend(flat_line(place, start, end), is_face);
-    }
-
-    fn arc(
-        &mut self,
-        place: &Affine,
-        centre: Space,
-        radius: f64,
-        angles: (f64, f64),
-        is_face: bool,
-    ) {
-        let curve = flat_ellipse(
-            place.flat(centre),
-            place.flat_direction([radius, 0.0, 0.0]),
-            place.flat_direction([0.0, radius, 0.0]),
-            angles.0,
-            angles.1,
-        );
-        self.extend(curve, is_face);
-    }
-
-    fn bent(&mut self, place: &Affine, from: Space, to: Space, bulge: f64, is_face: bool) {
-        match bulge_arc([from[0], from[1]], [to[0], to[1]], bulge) {
-            Some((centre, radius, start, sweep)) => self.arc(
-                place,
-                [centre[0], centre[1], from[2]],
-                radius,
-                (start, sweep),
-                is_face,
-            ),
-            None => self.line(place, from, to, is_face),
-        }
-    }
-
-    fn polyline(&mut self, place: &Affine, vertices: &[Vertex], is_closed: bool) {
-        if wide::is_wide(vertices) {
-            let height = vertices.first().map_or(0.0, |vertex| vertex.at[2]);
-            for piece in wide::faces(vertices, is_closed) {
-                self.bent(
-                    place,
-                    [piece.from[0], piece.from[1], height],
-                    [piece.to[0], piece.to[1], height],
-                    piece.bulge,
-                    true,
-                );
-            }
-            return;
-        }
-        let closing = if is_closed { vertices.first() } else { None };
-        for (from, to) in vertices.iter().zip(vertices.iter().skip(1).chain(closing)) {
-            self.bent(place, from.at, to.at, from.bulge, false);
-        }
-    }
-}
-
-fn flat_line(place: &Affine, start: Space, end: Space) -> Option<FlatCurve> {
-    let (start, end) = (place.flat(start), place.flat(end));
-    (start != end).then_some(FlatCurve::Plain(Curve::Line { start, end }))
-}
-
-fn flat_spline(place: &Affine, nurbs: &super::shape::Nurbs) -> FlatCurve {
-    let mut flat = nurbs.clone();
-    for point in &mut flat.control {
-        *point = place.point(*point);
-    }
-    FlatCurve::Spline(Box::new(flat))
-}
-
-fn ring_of(corners: &[Space], place: &Affine) -> Vec<FlatCurve> {
-    corners
-        .iter()
-        .zip(corners.iter().cycle().skip(1))
-        .filter_map(|(from, to)| flat_line(place, *from, *to))
-        .collect()
-}
-
-fn flat_edge(place: &Affine, edge: &AreaEdge) -> Option<FlatCurve> {
-    match edge {
-        AreaEdge::Line(start, end) => flat_line(place, *start, *end),
-        AreaEdge::Ellipse {
-            centre,
-            major,
-            minor,
-            start,
-            sweep,
-        } => flat_ellipse(
-            place.flat(*centre),
-            place.flat_direction(*major),
-            place.flat_direction(*minor),
-            *start,
-            *sweep,
-        ),
-        AreaEdge::Spline(nurbs) => Some(flat_spline(place, nurbs)),
-    }
 }
 
 #[cfg(test)]

@@ -9,8 +9,8 @@ use super::evidence::{
     Written, call_out_width, extent, is_multiple, lengths, measured_and_written, parallel_gaps,
     room_sizes, step_fit, swing_radii,
 };
+use super::flat::Flat;
 use super::model::{DrawingUnit, Scale, UnitVote};
-use super::unfold::Flat;
 
 const UNITS: usize = DrawingUnit::ALL.len();
 

@@ -1,0 +1,88 @@
+//! Everything in model space, flat, still in the file's units.
+
+use super::curves::FlatCurve;
+use super::model::{FillKind, Source, SourceIndex};
+use crate::findings::Finding;
+use geo::Coord;
+use std::collections::{BTreeMap, BTreeSet};
+use std::ops::Range;
+
+/// Everything in model space, flat.
+#[derive(Debug, Default)]
+pub(super) struct Flat {
+    pub(super) sources: Vec<Source>,
+    /// The layer of each source by its whole name, as an index into `layer_names`.
+    pub(super) source_layers: Vec<usize>,
+    pub(super) layer_names: Vec<String>,
+    pub(super) curves: Vec<FlatStroke>,
+    pub(super) areas: Vec<FlatArea>,
+    pub(super) texts: Vec<FlatText>,
+    pub(super) dimensions: Vec<FlatDimension>,
+    pub(super) placements: Vec<FlatPlacement>,
+    /// Blocks that were placed.
+    pub(super) placed: BTreeSet<usize>,
+    /// Blocks that are pictures of dimensions.
+    pub(super) pictures: BTreeSet<String>,
+    /// Records of model space that drew nothing, with the reason.
+    pub(super) idle: BTreeMap<usize, &'static str>,
+    /// What was noticed.
+    pub(super) findings: Vec<Finding>,
+}
+
+/// A curve and where it comes from.
+#[derive(Clone, Debug)]
+pub(super) struct FlatStroke {
+    pub(super) curve: FlatCurve,
+    pub(super) source: SourceIndex,
+    pub(super) part: u32,
+    pub(super) is_face: bool,
+}
+
+/// An area: rings of curves.
+#[derive(Clone, Debug)]
+pub(super) struct FlatArea {
+    pub(super) rings: Vec<Vec<FlatCurve>>,
+    pub(super) pattern: String,
+    pub(super) kind: FillKind,
+    pub(super) source: SourceIndex,
+}
+
+/// One line of text.
+#[derive(Clone, Debug)]
+pub(super) struct FlatText {
+    pub(super) content: String,
+    pub(super) at: Coord<f64>,
+    pub(super) middle: Coord<f64>,
+    pub(super) height: f64,
+    pub(super) angle: f64,
+    pub(super) tag: Option<String>,
+    pub(super) placement: Option<usize>,
+    pub(super) source: SourceIndex,
+}
+
+/// A dimension.
+#[derive(Clone, Debug)]
+pub(super) struct FlatDimension {
+    pub(super) from: Coord<f64>,
+    pub(super) to: Coord<f64>,
+    pub(super) along: Option<Coord<f64>>,
+    pub(super) stated: Option<f64>,
+    pub(super) override_text: String,
+    pub(super) shown_text: String,
+    pub(super) text_at: Coord<f64>,
+    pub(super) source: SourceIndex,
+}
+
+/// A placed block.
+#[derive(Clone, Debug)]
+pub(super) struct FlatPlacement {
+    pub(super) name: String,
+    pub(super) at: Coord<f64>,
+    pub(super) angle: f64,
+    pub(super) scale: [f64; 2],
+    pub(super) parent: Option<usize>,
+    pub(super) attributes: Vec<(String, String)>,
+    pub(super) source: SourceIndex,
+    /// Its curves, those of nested blocks among them.
+    pub(super) curves: Range<usize>,
+}

@@ -1,0 +1,82 @@
+//! Which unit a drawing is in.
+
+use super::*;
+use crate::findings::Severity;
+
+/// A one-room plan in a unit: walls of 6.5 in, two swings, lettering, drawn by someone who thinks in that unit.
+fn plan_in(unit: DrawingUnit, header: &str) -> Draft {
+    let per_inch = 1.0 / unit.inches();
+    let (length, width, wall, leaf) = if unit.is_metric() {
+        (7400.0, 5000.0, 165.0, 900.0)
+    } else {
+        (288.0 * 25.4, 192.0 * 25.4, 6.5 * 25.4, 36.0 * 25.4)
+    };
+    let of = |millimetres: f64| millimetres / 25.4 * per_inch;
+    Draft::default()
+        .variable(header)
+        .rectangle("0", [0.0, 0.0], [of(length), of(width)])
+        .rectangle(
+            "0",
+            [of(wall), of(wall)],
+            [of(length - wall), of(width - wall)],
+        )
+        .entity(&format!(
+            "ARC, 8 0, 10 {0}, 20 {0}, 40 {1}, 50 0, 51 90",
+            of(wall),
+            of(leaf)
+        ))
+        .entity(&format!("TEXT, 8 0, 10 0, 20 0, 40 {}, 1 HALL", of(150.0)))
+}
+
+#[test]
+fn the_unit_is_found_whatever_the_header_says() {
+    for unit in DrawingUnit::ALL {
+        for (number, header) in [
+            (0, None),
+            (1, Some(DrawingUnit::Inch)),
+            (4, Some(DrawingUnit::Millimetre)),
+            (6, Some(DrawingUnit::Metre)),
+        ] {
+            let text = plan_in(unit, &format!("$INSUNITS, 70 {number}")).text();
+            let outcome =
+                read_drawing(text.as_bytes(), "plan.dxf", &DrawingOptions::default()).unwrap();
+            let scale = &outcome.output.scale;
+            let is_asked = codes_of(&outcome.findings).contains(&"DRAW-02");
+            assert!(
+                scale.unit == unit || is_asked,
+                "{unit:?} was taken for {:?}",
+                scale.unit
+            );
+            if header == Some(unit) {
+                assert!(!is_asked, "{unit:?} is asked though the header agrees");
+            }
+            let is_told = codes_of(&outcome.findings).contains(&"DRAW-03");
+            assert_eq!(is_told, header.is_some_and(|header| header != scale.unit));
+        }
+    }
+}
+
+#[test]
+fn a_unit_that_nothing_tells_is_a_fault_unless_it_is_stated() {
+    let text = Draft::default().line("0", [0.0, 0.0], [100.0, 0.0]).text();
+    let asked = read_drawing(text.as_bytes(), "plan.dxf", &DrawingOptions::default()).unwrap();
+    let [finding] = asked.findings.as_slice() else {
+        panic!("{:?}", asked.findings);
+    };
+    assert_eq!(
+        (finding.code, finding.severity),
+        (codes::UNKNOWN_UNIT, Severity::Fault)
+    );
+    let options = DrawingOptions {
+        unit: Some(DrawingUnit::Centimetre),
+    };
+    let stated = read_drawing(text.as_bytes(), "plan.dxf", &options).unwrap();
+    assert!(stated.findings.is_empty());
+    assert_eq!(
+        ends(&stated.output),
+        [[at(0.0, 0.0), at(100.0 / 2.54, 0.0)].map(|at| Coord {
+            x: (at.x * 1e9).round() / 1e9,
+            y: at.y,
+        })]
+    );
+}

@@ -9,6 +9,7 @@ use super::error::release_name;
 use super::finish::curve_bounds;
 use super::model::{CensusRow, Curve, Drawing, DrawingUnit, Layer};
 use crate::findings::Finding;
+use geo::Coord;
 use serde_json::{Map, Value, json};
 use std::collections::BTreeMap;
 use std::fmt::Write;
@@ -265,9 +266,33 @@ fn centre_lines(drawing: &Drawing) -> Value {
     json!({ "count": count, "length": length, "bounds": [low, high] })
 }
 
+/// Number of areas, and the sum of what their rings enclose, square inches, each ring counted for itself.
+fn enclosed(drawing: &Drawing) -> Value {
+    let ring_area = |ring: &Vec<Coord<f64>>| {
+        let next = ring.iter().cycle().skip(1);
+        let Some(origin) = ring.first() else {
+            return 0.0;
+        };
+        // Taken from the first corner, so that a drawing far from its origin loses nothing.
+        let doubled: f64 = ring
+            .iter()
+            .zip(next)
+            .map(|(a, b)| (a.x - origin.x) * (b.y - origin.y) - (b.x - origin.x) * (a.y - origin.y))
+            .sum();
+        doubled.abs() / 2.0
+    };
+    let total: f64 = drawing
+        .fills
+        .iter()
+        .flat_map(|fill| &fill.rings)
+        .map(ring_area)
+        .sum();
+    json!({ "count": drawing.fills.len(), "enclosed": total })
+}
+
 /// The same for programs: `version`, `unit`, `inches_per_unit`, `confidence`, `header_unit`, `votes`, `counts` and `read`
-/// (space, then entity type), `not_read`, `layers`, `lines` (inches, wide polylines apart), `references`, `bad_pairs`,
-/// `findings`.
+/// (space, then entity type), `not_read`, `layers`, `lines` (inches, wide polylines apart), `areas`, `references`,
+/// `bad_pairs`, `findings`.
 #[must_use]
 pub fn survey_json(drawing: &Drawing, findings: &[Finding]) -> Value {
     let by_space = |value: fn(&CensusRow) -> Value| {
@@ -345,6 +370,7 @@ pub fn survey_json(drawing: &Drawing, findings: &[Finding]) -> Value {
         "not_read": not_read,
         "layers": layers,
         "lines": centre_lines(drawing),
+        "areas": enclosed(drawing),
         "references": drawing.census.references,
         "bad_pairs": drawing.census.bad_pairs,
         "findings": findings,

@@ -1,4 +1,5 @@
-"""Compares `panelwright survey` with ezdxf (PyPI): entity counts by space, layer states, and the length and extent of all lines.
+"""Compares `panelwright survey` with ezdxf (PyPI): entity counts by space, layer states, the length and extent of
+all lines, and what all areas enclose.
 
     python3 tests/outside/census.py target/release/panelwright FILE_OR_FOLDER...
 
@@ -94,6 +95,31 @@ def measure(modelspace):
     return total, bent, xs, ys
 
 
+def enclosed(modelspace):
+    """Sum of what the rings of all areas enclose, in square drawing units, and the length of their curves."""
+    total, curved = 0.0, 0.0
+    for entity in unfolded(modelspace):
+        kind = entity.dxftype()
+        if kind == "HATCH":
+            rings = [[(p.x, p.y) for p in ring.flattening(1e-3)] for ring in ezpath.from_hatch(entity)]
+            if any(ring.has_curves for ring in ezpath.from_hatch(entity)):
+                curved += sum(math.dist(a, b) for ring in rings for a, b in zip(ring, ring[1:]))
+        elif kind in ("SOLID", "TRACE"):
+            rings = [[(p.x, p.y) for p in entity.wcs_vertices()]]
+        elif kind == "WIPEOUT":
+            rings = [[(p.x, p.y) for p in entity.boundary_path_wcs()]]
+        else:
+            continue
+        for ring in rings:
+            x0, y0 = ring[0] if ring else (0, 0)
+            doubled = sum(
+                (xa - x0) * (yb - y0) - (xb - x0) * (ya - y0)
+                for (xa, ya), (xb, yb) in zip(ring, ring[1:] + ring[:1])
+            )
+            total += abs(doubled) / 2
+    return total, curved
+
+
 def count(entities):
     return dict(collections.Counter(entity.dxftype() for entity in entities))
 
@@ -113,14 +139,21 @@ def differences(survey, document):
         theirs = (layer.is_off(), layer.is_frozen(), layer.is_locked())
         if own and theirs != (own["off"], own["frozen"], own["locked"]):
             found.append(f"layer {layer.dxf.name}: ezdxf {theirs}, survey {own}")
+    kinds = {entity.dxftype() for entity in unfolded(document.modelspace())}
+    if "ACAD_TABLE" in kinds:
+        # Its picture is a block, which panelwright unfolds and ezdxf keeps closed.
+        return found
+    factor = INCHES[survey["unit"]]
+    area, curved = enclosed(document.modelspace())
+    # Curves are drawn by chords within 1/128 in on both sides.
+    slack = 1e-6 * max(1.0, area * factor**2) + curved * factor / 64
+    if abs(survey["areas"]["enclosed"] - area * factor**2) > slack:
+        ours = survey["areas"]["enclosed"]
+        found.append(f"areas: ezdxf {area * factor**2:.3f} sq in, survey {ours:.3f} sq in")
     measured = measure(document.modelspace())
-    others = {"3DFACE", "MLINE", "TRACE", "ACAD_TABLE"} & {
-        entity.dxftype() for entity in unfolded(document.modelspace())
-    }
-    if measured is None or others:
+    if measured is None or kinds & {"3DFACE", "MLINE", "TRACE"}:
         return found
     length, bent, xs, ys = measured
-    factor = INCHES[survey["unit"]]
     own = survey["lines"]
     # Ellipses and splines are drawn by arcs within 1/128 in.
     slack = 1e-4 * max(1.0, length * factor) + bent / 64

@@ -6,6 +6,8 @@
     reason = "a test may stop at the first surprise"
 )]
 
+/// Every sample plan is read whole, in the unit it is drawn in.
+mod drawings;
 /// A small house by hand, from its plan to its files.
 mod house;
 /// Outline files: both versions, both units, both faces, on HOLD.

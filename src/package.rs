@@ -9,33 +9,16 @@
 //! *Does not do.* Files, clocks, printing: `cli` hands bytes in and puts files in place.
 
 use crate::building::{Building, raise_building};
+pub use crate::documents::InputFile;
 use crate::documents::{DocumentSet, Models, TraceModels, draw_documents, draw_trace};
 use crate::drawing::{Drawing, DrawingError, DrawingOptions, Sketch, read_drawing, read_sketch};
-use crate::fabrication::{FabricateOptions, Fabrication, fabricate};
+use crate::fabrication::{FabricateOptions, Fabrication, Hold, fabricate};
 use crate::findings::{Finding, Severity};
 use crate::layout::{Layout, LayoutOptions, lay_out};
 use crate::plan::{Plan, plan_from_sketches, recover_plan};
 use crate::rules::{Job, RulesError, read_job, read_rules};
-use std::borrow::Cow;
-
-/// A file handed in.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct InputFile {
-    /// Name as the user gave it; drawings end in `.dxf`, sketches in `.toml`.
-    pub name: String,
-    /// Its bytes.
-    pub bytes: Vec<u8>,
-}
-
-impl InputFile {
-    fn text(&self) -> Cow<'_, str> {
-        String::from_utf8_lossy(&self.bytes)
-    }
-
-    fn is_sketch(&self) -> bool {
-        self.name.to_ascii_lowercase().ends_with(".toml")
-    }
-}
+use crate::verify::{VerifyError, VerifyReport, verify_package};
+use std::collections::BTreeSet;
 
 /// Everything a run reads besides the drawings.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -70,6 +53,9 @@ pub enum MakeError {
         /// What was seen instead, and what to do.
         reason: String,
     },
+    /// The package made cannot even be read back: a mistake of the program.
+    #[error("the package cannot be proved: {0}")]
+    Unprovable(#[from] VerifyError),
     /// The date is not `YYYY-MM-DD`.
     #[error("--date {0}: is not a date; write YYYY-MM-DD")]
     Date(String),
@@ -99,6 +85,8 @@ pub struct Made {
     pub layout: Layout,
     /// Their parts.
     pub fabrication: Fabrication,
+    /// What was proved of the files.
+    pub proofs: VerifyReport,
 }
 
 impl Made {
@@ -166,31 +154,54 @@ pub fn make(
         issue: traced.job.issue,
     };
     let fabricated = fabricate(&building, &layout, &rules, &fabricate_options);
-    let fabrication = fabricated.into_output(&mut findings);
+    let mut fabrication = fabricated.into_output(&mut findings);
     done("fabrication");
-    let models = Models {
-        trace: TraceModels {
-            drawings: &traced.drawings,
-            plan: &traced.plan,
-            job: &traced.job,
-            date: options.date.as_deref(),
-            findings: &findings,
-        },
-        building: &building,
-        layout: &layout,
-        fabrication: &fabrication,
-        rules: &rules,
-        inputs: &all_inputs(inputs, options),
+    let inputs = all_inputs(inputs, options);
+    let draw = |fabrication: &Fabrication, findings: &[Finding]| {
+        draw_documents(&Models {
+            trace: TraceModels {
+                drawings: &traced.drawings,
+                plan: &traced.plan,
+                job: &traced.job,
+                date: options.date.as_deref(),
+                findings,
+            },
+            building: &building,
+            layout: &layout,
+            fabrication,
+            rules: &rules,
+            inputs: &inputs,
+        })
     };
-    let documents = draw_documents(&models);
+    let mut documents = draw(&fabrication, &findings);
     done("documents");
+    let proved = verify_package(&documents.files)?;
+    if !proved.output.is_proved() {
+        // What is not proved is not cut: every panel is held, and the documents say why.
+        hold_all(&mut fabrication, &proved.findings);
+        findings.extend(proved.findings);
+        documents = draw(&fabrication, &findings);
+    }
+    done("verify");
     Ok(Made {
         documents,
         findings,
         building,
         layout,
         fabrication,
+        proofs: proved.output,
     })
+}
+
+/// Puts every panel on HOLD for the proofs that failed.
+fn hold_all(fabrication: &mut Fabrication, failures: &[Finding]) {
+    let codes: BTreeSet<&str> = failures.iter().map(|failure| failure.code.name()).collect();
+    for panel in &mut fabrication.panels {
+        panel.holds.extend(codes.iter().map(|code| Hold {
+            code: (*code).to_owned(),
+            reason: "a proof of the package failed".to_owned(),
+        }));
+    }
 }
 
 fn all_inputs<'a>(inputs: &'a [InputFile], options: &'a MakeOptions) -> Vec<&'a InputFile> {

@@ -45,6 +45,11 @@ pub(crate) enum Command {
         /// A drawing (.dxf).
         input: PathBuf,
     },
+    /// Proves a package from its files alone, or says what fails.
+    Verify {
+        /// A package.
+        dir: PathBuf,
+    },
     /// Why a panel is as it is: the rule behind each joint, part and hold.
     Explain {
         /// A package.

@@ -3,6 +3,7 @@
 mod args;
 mod place;
 mod report;
+mod verify;
 
 use anyhow::{Context, Result};
 use args::{Arguments, Command, Inputs, Make, Shared, Target, Trace};
@@ -50,6 +51,7 @@ pub(crate) fn run() -> ExitCode {
         Command::Make(make) => run_make(make, shared),
         Command::Trace(trace) => run_trace(trace, shared),
         Command::Survey { input } => run_survey(input, shared),
+        Command::Verify { dir } => verify::run(dir, shared),
         Command::Explain { dir, mark } => run_explain(dir, mark),
         Command::New { dir } => run_new(dir),
         Command::Rules { schema } => run_rules(*schema),
@@ -91,16 +93,17 @@ fn run_make(make: &Make, shared: &Shared) -> Result<u8> {
 fn make_summary(made: &Made, out: &Path) -> String {
     let panels = &made.fabrication.panels;
     let n_held = panels.iter().filter(|panel| panel.is_held()).count();
-    let weight: f64 = panels.iter().map(|panel| panel.weight_lb).sum();
+    let weight: f64 = panels.iter().fold(0.0, |sum, panel| sum + panel.weight_lb);
     let held = match n_held {
         0 => "none on HOLD".to_owned(),
         n => format!("{n} on HOLD"),
     };
     format!(
-        "{}: {} panels in {} walls, {weight:.0} lb, {held}\n{}",
+        "{}: {} panels in {} walls, {weight:.0} lb, {held}\n{}\n{}",
         out.display(),
         panels.len(),
         made.layout.walls.len(),
+        made.proofs.summary(),
         counted(&made.findings)
     )
 }

@@ -1,7 +1,6 @@
 //! `manifest.json`: the program's version, and the SHA-256 of each input and of each file written.
 
-use super::{DocumentSet, sha256_hex};
-use crate::package::InputFile;
+use super::{DocumentSet, InputFile, sha256_hex};
 use serde::Serialize;
 use std::collections::BTreeMap;
 
@@ -22,7 +21,7 @@ struct Named<'a> {
 
 /// The manifest of all files in `documents`, which must not hold a manifest yet.
 #[must_use]
-pub fn manifest(documents: &DocumentSet, inputs: &[&InputFile]) -> String {
+pub(super) fn manifest(documents: &DocumentSet, inputs: &[&InputFile]) -> String {
     let manifest = Manifest {
         schema: "panelwright.manifest/1",
         program: env!("CARGO_PKG_NAME"),

@@ -31,7 +31,7 @@ pub use findings_json::findings_json;
 pub use json_text::json_text as pretty;
 pub use key_plan::{KeyPlanInput, key_plan_sheets};
 pub use lists::lists;
-pub use model::{DocumentSet, TitleFacts};
+pub use model::{DocumentSet, InputFile, TitleFacts};
 pub use outline_dxf::{outline_dxf, outline_files, outline_path};
 pub use panels_json::panels_json;
 pub use plan_json::plan_json;
@@ -42,7 +42,6 @@ use crate::drawing::Drawing;
 use crate::fabrication::Fabrication;
 use crate::findings::Finding;
 use crate::layout::Layout;
-use crate::package::InputFile;
 use crate::plan::Plan;
 use crate::rules::{Job, PlantRules};
 

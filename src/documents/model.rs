@@ -1,5 +1,6 @@
 //! Files of a package before they are written.
 
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 
 /// Names (with `/`, relative to the package) and bytes, sorted by name.
@@ -33,4 +34,27 @@ pub struct TitleFacts {
     pub revision: String,
     /// Version of the program, small print.
     pub program: String,
+}
+
+/// A file handed in.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct InputFile {
+    /// Name as the user gave it; drawings end in `.dxf`, sketches in `.toml`.
+    pub name: String,
+    /// Its bytes.
+    pub bytes: Vec<u8>,
+}
+
+impl InputFile {
+    /// Its text; what is not UTF-8 is replaced.
+    #[must_use]
+    pub fn text(&self) -> Cow<'_, str> {
+        String::from_utf8_lossy(&self.bytes)
+    }
+
+    /// True for a sketch, by its name.
+    #[must_use]
+    pub fn is_sketch(&self) -> bool {
+        self.name.to_ascii_lowercase().ends_with(".toml")
+    }
 }

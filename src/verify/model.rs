@@ -33,6 +33,13 @@ impl VerifyReport {
         self.proofs.iter().all(|proof| proof.n_failed == 0)
     }
 
+    /// `10 of 10 proofs hold`.
+    #[must_use]
+    pub fn summary(&self) -> String {
+        let n_proved = self.proofs.iter().filter(|it| it.n_failed == 0).count();
+        format!("{n_proved} of {} proofs hold", self.proofs.len())
+    }
+
     /// What was proved, one line for each proof and one for the panels on HOLD.
     ///
     /// ```text

@@ -1,0 +1,155 @@
+"""Packages broken on purpose: each check has to fail on them, or it is no check.
+
+Every entry is a sentence, the check that has to see it, and what is done to a copy of a sound package.
+"""
+
+import json
+
+import ezdxf
+
+import jambs
+import outlines
+import shapes
+
+
+def panels(folder, change):
+    """Changes panels.json by a function of its value."""
+    file = folder / "panels.json"
+    value = json.loads(file.read_text())
+    change(value)
+    file.write_text(json.dumps(value))
+
+
+def first_with_opening(value):
+    return next(panel for panel in value["panels"] if panel["openings"])
+
+
+def outline(folder):
+    return sorted((folder / "outlines").glob("*.dxf"))[0]
+
+
+def contour_moved(folder):
+    file = outline(folder)
+    document = ezdxf.readfile(file)
+    entity = document.modelspace().query("POLYLINE LWPOLYLINE")[0]
+    if entity.dxftype() == "POLYLINE":
+        vertex = entity.vertices[0]
+        vertex.dxf.location = vertex.dxf.location + ezdxf.math.Vec3(0.001, 0, 0)
+    else:
+        x, y, *_ = entity[0]
+        entity[0] = (x + 0.001, y)
+    document.saveas(file)
+
+
+def contour_doubled(folder):
+    file = outline(folder)
+    document = ezdxf.readfile(file)
+    space = document.modelspace()
+    entity = space.query("POLYLINE LWPOLYLINE")[0]
+    space.add_entity(entity.copy())
+    document.saveas(file)
+
+
+def handle_broken(folder):
+    file = outline(folder)
+    text = file.read_text()
+    file.write_text(text.replace("  2\nAPPID\n", "  2\nAPPIX\n", 1))
+
+
+def held_without_prefix(folder):
+    panels(folder, lambda value: value["panels"][0].update(hold=True))
+    mark = json.loads((folder / "panels.json").read_text())["panels"][0]["mark"]
+    (folder / "held").mkdir(exist_ok=True)
+    (folder / "outlines" / f"{mark}.dxf").rename(folder / "held" / f"{mark}.dxf")
+
+
+def shifted_opening(folder):
+    def change(value):
+        rough = first_with_opening(value)["openings"][0]["rough"]
+        rough[0] += 0.02
+        rough[2] += 0.02
+
+    panels(folder, change)
+
+
+def mirrored_panel(folder):
+    """The panel is read from the wrong face: its opening lands on the other side."""
+
+    def change(value):
+        panel = first_with_opening(value)
+        for opening in panel["openings"]:
+            x0, y0, x1, y1 = opening["rough"]
+            opening["rough"] = [panel["width"] - x1, y0, panel["width"] - x0, y1]
+
+    panels(folder, change)
+
+
+def turned_panel(folder):
+    def change(value):
+        placed = value["panels"][0]["placed"]
+        placed["x"] = [-part for part in placed["x"]]
+
+    panels(folder, change)
+
+
+def lost_opening(folder):
+    panels(folder, lambda value: first_with_opening(value).update(openings=[]))
+
+
+def wide_gap(folder):
+    def change(value):
+        for wall in value["walls"]:
+            for piece in wall["run"]:
+                if "gap" in piece:
+                    piece["gap"] += 0.01
+                    return
+
+    panels(folder, change)
+
+
+def hole_outside(folder):
+    def change(value):
+        value["panels"][0]["outer_skin"]["holes"].append([[1, 1], [1, 2], [999, 2], [999, 1]])
+
+    panels(folder, change)
+
+
+def thick_foam(folder):
+    def change(value):
+        panel = value["panels"][0]
+        panel["core"]["outline"] = panel["outer_skin"]["outline"]
+
+    panels(folder, change)
+
+
+def pushed_panel(folder):
+    def change(value):
+        placed = value["panels"][0]["placed"]
+        placed["origin"] = [o + 0.25 * x for o, x in zip(placed["origin"], placed["x"])]
+
+    panels(folder, change)
+
+
+def short_wall(folder):
+    def change(value):
+        wall = value["walls"][0]
+        wall["origin"][0] += 1.0
+
+    panels(folder, change)
+
+
+BROKEN = [
+    ("a vertex a thousandth of an inch off", outlines.check, contour_moved),
+    ("a contour drawn twice", outlines.check, contour_doubled),
+    ("a table with an unknown name", outlines.check, handle_broken),
+    ("a held panel on ordinary layers", outlines.check, held_without_prefix),
+    ("an opening 0.02 in beside its place", jambs.check, shifted_opening),
+    ("a panel made from its wrong face", jambs.check, mirrored_panel),
+    ("a panel that looks into the building", jambs.check, turned_panel),
+    ("an opening left out", jambs.check, lost_opening),
+    ("a gap 0.01 in wider than it is", shapes.check, wide_gap),
+    ("a hole outside its skin", shapes.check, hole_outside),
+    ("foam where lumber goes", shapes.check, thick_foam),
+    ("a panel pushed into its neighbour", shapes.check, pushed_panel),
+    ("a wall an inch beside the plan", shapes.check, short_wall),
+]

@@ -1,0 +1,152 @@
+"""Recomputes areas and coverage with shapely (PyPI) from panels.json alone, and the walls' footprint against the plan.
+
+    python3 tests/outside/shapes.py PACKAGE
+
+Every face is a valid polygon with its holes inside; skins, openings, gaps and framed openings fill each wall's face and nothing
+else; foam lies inside the skins and clear of lumber; no two panels overlap in plan; the walls' footprint is the plan's outline.
+"""
+
+import itertools
+import sys
+
+import shapely
+import shapely.affinity
+from shapely import Polygon, box
+
+from package import Package, in_building, of_panel, of_wall, pieces
+
+TINY = 1e-6  # sq in: coordinates have nine decimals
+NEAR = 1 / 64
+
+
+def polygon(face):
+    return Polygon(face["outline"], face["holes"])
+
+
+def check(folder):
+    """How many shapes were looked at, and what is wrong."""
+    package = Package(folder)
+    wrong, checked = [], 0
+    for panel in package.panels:
+        checked += 1
+        wrong += [f"{panel['mark']}: {sentence}" for sentence in of_one(panel)]
+    for wall in package.walls:
+        checked += 1
+        sentence = coverage(package, wall)
+        if sentence:
+            wrong.append(f"wall {wall['id']}: {sentence}")
+    bodies = [(panel, body(panel)) for panel in package.panels]
+    for (a, p), (b, q) in itertools.combinations(bodies, 2):
+        low = max(span(a)[0], span(b)[0])
+        high = min(span(a)[1], span(b)[1])
+        # A sliver as long as a wall and 1/64 in deep is a rounding of two angles, not an overlap.
+        common = p.intersection(q).buffer(-NEAR / 2).area if high - low > NEAR else 0
+        if common > 0:
+            wrong.append(f"{a['mark']} and {b['mark']} overlap")
+    for storey in package.storeys():
+        if len(storey["outline"]) > 2:
+            checked += 1
+            wrong += footprint(package, storey)
+    return checked, wrong
+
+
+def of_one(panel):
+    outer, inner = polygon(panel["outer_skin"]), polygon(panel["inner_skin"])
+    for name, face in (("outer", outer), ("inner", inner)):
+        if not face.is_valid or face.area <= 0:
+            yield f"the {name} skin is no valid polygon"
+        shell = Polygon(face.exterior)
+        if any(not shell.contains_properly(Polygon(hole)) for hole in face.interiors):
+            yield f"a hole of the {name} skin is not inside its outline"
+    if not panel["outer_skin"]["outline"] or outer.bounds != (0, 0, panel["width"], panel["height"]):
+        yield f"its outer skin is {outer.bounds}, not {panel['width']} x {panel['height']}"
+    cut = shapely.union_all([box(*opening["skin_hole"]) for opening in panel["openings"]])
+    if panel["kind"] == "wall":
+        whole = box(0, 0, panel["width"], panel["height"])
+        if outer.symmetric_difference(whole.difference(cut)).area > TINY:
+            yield "its outer skin is not its rectangle less its openings"
+    foam = [polygon(face) for face in [panel["core"], *panel["core_others"]] if face["outline"]]
+    for piece in foam:
+        if not piece.is_valid or piece.difference(shapely.union(outer, inner)).area > TINY:
+            yield "foam reaches beyond the skins"
+    core = shapely.union_all(foam)
+    for lumber in panel["lumber"]:
+        depth = lumber["depth"][1] - lumber["depth"][0]
+        # What is fitted on site may stand where foam is cut away then; a piece that leaves half of the depth free has foam beside it.
+        if lumber["fitted"] == "plant" and depth > panel["thickness"] / 2:
+            common = box(*lumber["rect"]).intersection(core).area
+            if common > TINY:
+                yield f"{lumber['mark']} ({lumber['use']}) stands in {common:.3f} sq in of foam"
+
+
+def coverage(package, wall):
+    """Pieces of the run in wall axes against the wall's face."""
+    parts = []
+    top = max(y for _, y in wall["top"])
+    base = min(y for _, y in wall["base"])
+    for kind, name, start, end in pieces(wall):
+        if kind == "panel":
+            panel = package.panel(name)
+            skin = polygon(panel["outer_skin"])
+            holes = [box(*opening["skin_hole"]) for opening in panel["openings"]]
+            filled = shapely.union_all([skin, *holes])
+            if any(skin.intersection(hole).area > TINY for hole in holes):
+                return f"an opening of {name} is not cut"
+            x, y, z = panel["placed"]["origin"]
+            (dx, dy), (x0, y0, z0) = wall["along"], wall["origin"]
+            along = (x - x0) * dx + (y - y0) * dy
+            parts.append(shapely.affinity.translate(filled, along, z - z0))
+        else:
+            parts.append(box(start, base, end, top))
+    face = Polygon(
+        [(0, base), (wall["length"], base), *[tuple(point) for point in reversed(wall["top"])]]
+    )
+    total = sum(part.area for part in parts)
+    differs = shapely.union_all(parts).symmetric_difference(face).area
+    # Placed coordinates have nine decimals: along a wall of 100 ft that is below a thousandth of a square inch.
+    if differs > 1e-3 or abs(total - face.area) > 1e-3:
+        return f"its pieces cover {total:.6f} sq in, its face is {face.area:.6f}, {differs:.6f} differ"
+    return None
+
+
+def body(panel):
+    (x0, _, x1, _), (u0, _, u1, _) = (
+        polygon(panel[face]).bounds for face in ("outer_skin", "inner_skin")
+    )
+    depth = -panel["thickness"]
+    corners = [(x0, 0), (x1, 0), (u1, depth), (u0, depth)]
+    return Polygon([of_panel(panel, x, 0, out)[:2] for x, out in corners])
+
+
+def span(panel):
+    bottom = panel["placed"]["origin"][2]
+    return bottom, bottom + panel["height"]
+
+
+def footprint(package, storey):
+    """The outer edge of all walls' runs together is the plan's outline, where the outside face is held."""
+    runs = []
+    for wall in package.walls:
+        if wall["storey"] != storey["id"]:
+            continue
+        depth = -package.thickness[wall["id"]]
+        corners = [(0, 0), (wall["length"], 0), (wall["length"], depth), (0, depth)]
+        runs.append(Polygon([of_wall(wall, x, out) for x, out in corners]).buffer(NEAR))
+    if not runs:
+        return []
+    walls = shapely.union_all(runs)
+    outline = Polygon([in_building(storey, point) for point in storey["outline"]])
+    if walls.geom_type != "Polygon":
+        return ["the walls do not close round the building"]
+    shell = Polygon(walls.exterior)
+    beyond = shell.difference(outline.buffer(2 * NEAR, join_style="mitre")).area
+    missing = outline.buffer(-2 * NEAR, join_style="mitre").difference(shell).area
+    if beyond > TINY or missing > TINY:
+        return [f"storey {storey['id']}: walls stand {beyond:.3f} sq in beyond the plan's outline, {missing:.3f} are missing"]
+    return []
+
+
+if __name__ == "__main__":
+    n, problems = check(sys.argv[1])
+    print("\n".join(problems) or f"{n} shapes agree")
+    sys.exit(1 if problems or not n else 0)

@@ -18,6 +18,8 @@ pub(super) struct Callout {
     /// About the middle of the text.
     pub at: Coord<f64>,
     pub readings: Vec<Reading>,
+    /// True for packed digits, which mean nothing but an opening; a pair may be the size of a room.
+    pub is_packed: bool,
     /// What its suffix says.
     pub kind: Option<OpeningKind>,
     pub source: SourceIndex,
@@ -56,6 +58,7 @@ pub(super) fn callouts(drawing: &Drawing, origin: Coord<f64>) -> Vec<Callout> {
                 text: text.content.trim().to_owned(),
                 at: text.at - origin + along * half,
                 readings,
+                is_packed: is_packed(&text.content),
                 kind: suffix_kind(&text.content),
                 source: text.source,
             })
@@ -104,6 +107,12 @@ pub(super) fn readings(text: &str) -> Vec<Reading> {
     let fits = |inches: f64| (SIZE.0..=SIZE.1).contains(&inches);
     list.retain(|it| fits(it.width) && it.height.is_none_or(fits));
     list
+}
+
+/// True when a text begins with four or five digits and no more.
+fn is_packed(text: &str) -> bool {
+    let n_digits = text.trim().chars().take_while(char::is_ascii_digit).count();
+    (4..=5).contains(&n_digits)
 }
 
 /// `3068` and `16070` as feet and inches.

@@ -15,6 +15,7 @@ mod bands;
 mod callouts;
 pub mod codes;
 mod corrections;
+mod ends;
 mod faces;
 mod layers;
 mod model;

@@ -7,7 +7,7 @@
 
 use super::axis::{Axis, distance};
 use super::rails::around;
-use super::runs::Run;
+use super::runs::{RARE, Run};
 use geo::Coord;
 use rstar::primitives::{GeomWithData, Rectangle};
 use rstar::{AABB, RTree};
@@ -18,8 +18,6 @@ const REACH: f64 = 2.0;
 const ONE_NODE: f64 = 1.25;
 /// Two runs in line, end to end, may be this far apart, inches.
 const STEP: f64 = 1.5;
-/// Runs of a thickness rarer than this, as a share of the commonest, must meet another by an end.
-const RARE: f64 = 0.06;
 
 /// A stop along a run: where, and at which node.
 pub(super) type Stop = (f64, usize);

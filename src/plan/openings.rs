@@ -53,6 +53,9 @@ const EXACT: f64 = 0.6;
 /// Drawn to the frame or the rough opening, it fits within this, inches: rough openings are up to 3 in wider.
 const FRAMED: f64 = 3.1;
 
+/// A pair such as 2'-6" x 6'-8" is an opening's size only this near to it, inches: farther off it is a room's.
+const PAIR_BESIDE: f64 = 20.0;
+
 /// Judges all openings of all runs.
 pub(super) fn judge(runs: &[Run], place: &Place<'_>) -> (Vec<Judged>, Vec<Stray>) {
     let mut list: Vec<Judged> = runs
@@ -170,11 +173,12 @@ fn kind(judged: &Judged, place: &Place<'_>) -> OpeningKind {
 fn strays(runs: &[Run], place: &Place<'_>, list: &[Judged], used: &[bool]) -> Vec<Stray> {
     let mut strays = Vec::new();
     for (i, callout) in place.callouts.iter().enumerate() {
-        // A bare number may be anything; only a width with a height is surely a size.
+        // A bare number or a pair may be the size of a room; only packed digits are surely an opening's.
         let is_size = callout
             .readings
             .iter()
-            .any(|reading| reading.height.is_some());
+            .any(|reading| reading.height.is_some())
+            && callout.is_packed;
         if used[i] || !is_size {
             continue;
         }

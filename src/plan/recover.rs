@@ -6,6 +6,7 @@
 
 use super::assemble::{Numbers, Traced, assemble};
 use super::bands::bands;
+use super::ends::add_end_openings;
 use super::faces::rings;
 use super::network::network;
 use super::openings::judge;
@@ -69,7 +70,8 @@ fn recover_drawing(
     let place = Place::new(drawing, &lines);
     let bands = bands(&rails, lines.slack);
     let solids = solids(&rails, &bands, &place, lines.slack);
-    let runs = runs(&rails, &solids, &place, lines.slack);
+    let mut runs = runs(&rails, &solids, &place, lines.slack);
+    add_end_openings(&mut runs, &place);
     if runs.is_empty() {
         findings.push(Finding::fault(
             codes::NO_WALLS,

@@ -14,7 +14,7 @@ use super::solids::Solid;
 use super::symbols::{Evidence, Place};
 use geo::Coord;
 use rstar::primitives::{GeomWithData, Rectangle};
-use rstar::{AABB, RTree};
+use rstar::{AABB, Envelope, RTree};
 
 /// The span of an opening along a run.
 #[derive(Clone, Debug)]
@@ -121,7 +121,7 @@ pub(super) fn runs(rails: &Rails, solids: &[Solid], place: &Place<'_>, slack: f6
             ));
         }
     }
-    chains(solids, &bonds)
+    without_frames(chains(solids, &bonds))
 }
 
 /// The nearest solid in line beyond an end.
@@ -258,6 +258,12 @@ fn bond(
     }
 }
 
+/// Thicknesses rarer than this, as a share of the commonest, need more to speak for them.
+pub(super) const RARE: f64 = 0.06;
+/// A run shorter than this many thicknesses is a stub.
+const STUB: f64 = 1.5;
+/// A frame may stand this far out of its wall, inches.
+const FRAME_SLACK: f64 = 1.0;
 /// Ends closer than this are one, inches.
 const LEAST_BREAK: f64 = 0.02;
 
@@ -278,7 +284,8 @@ fn crossed(
         .map(|it| it.data)
         .any(|k| {
             let other = &solids[k];
-            if k == pair.0 || k == pair.1 || axis.sine(&other.axis).abs() < 0.3 {
+            let sine = axis.sine(&other.axis).abs();
+            if k == pair.0 || k == pair.1 || sine < 0.3 {
                 return false;
             }
             let Some(u) = axis.meets(&other.axis) else {
@@ -286,9 +293,61 @@ fn crossed(
             };
             let v = other.axis.s(axis.point(u, 0.0));
             let reach = thickness / 2.0 + 1.5;
-            let half = other.thickness / 2.0;
-            u > half - 1.5 && u < width - half + 1.5 && v > other.u0 - reach && v < other.u1 + reach
+            let half = other.thickness / 2.0 / sine;
+            // It fills the gap, reaches the wall, and is more than a post inside it.
+            let fills = u - half < 3.0 && u + half > width - 3.0;
+            let meets = v > other.u0 - reach && v < other.u1 + reach;
+            let goes_beyond = other.u0 < v - reach || other.u1 > v + reach;
+            fills && meets && goes_beyond
         })
+}
+
+/// Runs that stand inside an opening of a better supported run are its frame.
+fn without_frames(runs: Vec<Run>) -> Vec<Run> {
+    let cells: Vec<(usize, AABB<[f64; 2]>)> = runs
+        .iter()
+        .enumerate()
+        .flat_map(|(i, run)| {
+            run.cells.iter().filter_map(move |cell| {
+                let half = run.thickness / 2.0;
+                let corners = [
+                    run.axis.point(cell.u0, -half),
+                    run.axis.point(cell.u1, half),
+                    run.axis.point(cell.u0, half),
+                    run.axis.point(cell.u1, -half),
+                ];
+                Some((i, around(&corners, FRAME_SLACK)?))
+            })
+        })
+        .collect();
+    let is_frame = |k: usize, run: &Run| {
+        cells.iter().any(|(i, area)| {
+            *i != k
+                && runs[*i].support >= run.support
+                && run.corners().iter().all(|p| {
+                    let host = &runs[*i];
+                    let (s, d) = (host.axis.s(*p), host.axis.d(*p).abs());
+                    d <= host.thickness / 2.0 + FRAME_SLACK
+                        && host
+                            .cells
+                            .iter()
+                            .any(|cell| s > cell.u0 - FRAME_SLACK && s < cell.u1 + FRAME_SLACK)
+                        && area.distance_2(&[p.x, p.y]) <= 0.0
+                })
+        })
+    };
+    // A stub of a rare thickness is two faces that happen to lie opposite one another.
+    let is_stub = |run: &Run| run.support < RARE && run.u1 - run.u0 < STUB * run.thickness;
+    let keep: Vec<bool> = runs
+        .iter()
+        .enumerate()
+        .map(|(k, run)| !is_stub(run) && !is_frame(k, run))
+        .collect();
+    runs.into_iter()
+        .zip(keep)
+        .filter(|(_, keep)| *keep)
+        .map(|(run, _)| run)
+        .collect()
 }
 
 /// Follows the bonds and makes a run of each chain.

@@ -158,7 +158,7 @@ fn thinness(rings: &[Vec<Coord<f64>>]) -> f64 {
 }
 
 /// Where the drawing names its walls, other named lines are less likely to be faces; where it does not, all are equal.
-fn weigh_by_layer(segments: &mut [Segment]) {
+fn weigh_by_layer(segments: &mut Vec<Segment>) {
     let total = |meaning: Option<Meaning>| -> f64 {
         segments
             .iter()
@@ -168,7 +168,7 @@ fn weigh_by_layer(segments: &mut [Segment]) {
     };
     let knows_walls =
         total(Some(Meaning::Wall)) > 0.1 * total(None) && total(Some(Meaning::Wall)) > 480.0;
-    for segment in segments {
+    for segment in segments.iter_mut() {
         segment.face *= match (segment.meaning, knows_walls) {
             (Meaning::Wall, _) => 1.0,
             (Meaning::Unknown, true) => 0.6,
@@ -177,6 +177,10 @@ fn weigh_by_layer(segments: &mut [Segment]) {
             (Meaning::Furnishing | Meaning::Annotation, true) | (Meaning::Aside, _) => 0.0,
             (Meaning::Furnishing | Meaning::Annotation, false) => 0.3,
         };
+    }
+    // Notes and furniture drawn over walls say nothing about what is a wall; without names they cannot be told apart.
+    if knows_walls {
+        segments.retain(|s| !matches!(s.meaning, Meaning::Annotation | Meaning::Furnishing));
     }
 }
 

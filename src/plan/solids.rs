@@ -140,6 +140,9 @@ fn is_door(band: &Band, span: &Span, place: &Place<'_>) -> bool {
         || place.is_called_out(&axis, width)
 }
 
+/// Between two jambs, less than this is casing, inches.
+const CASING: f64 = 1.6;
+
 /// One candidate: a part of a span.
 struct Candidate {
     band: usize,
@@ -196,7 +199,9 @@ fn from_span(band: usize, span: &Span, is_layered: bool) -> Vec<Candidate> {
             n_exact: exact(0) + exact(1),
         }];
     }
-    if glazed {
+    // Between two jambs a sliver is the casing of an opening.
+    let is_casing = ends.iter().all(Option::is_some) && span.u1 - span.u0 < CASING;
+    if glazed || is_casing {
         return Vec::new();
     }
     open_parts(span)

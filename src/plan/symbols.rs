@@ -137,6 +137,7 @@ impl<'a> Place<'a> {
             let beside =
                 axis.d(callout.at).abs() < 30.0 && (0.0..=width).contains(&axis.s(callout.at));
             beside
+                && callout.is_packed
                 && callout
                     .readings
                     .iter()

@@ -1,0 +1,117 @@
+//! Openings at the end of a run: from its last jamb to the side of the wall across.
+//!
+//! ```text
+//!   ─────────┐              ║
+//!    run     │ ════════════ ║ wall across       no stub of wall stands beyond the opening
+//!   ─────────┘              ║
+//! ```
+
+use super::axis::Axis;
+use super::bands::THICKEST;
+use super::rails::around;
+use super::runs::{Cell, NARROWEST, Run, WIDEST};
+use super::symbols::Place;
+use rstar::RTree;
+use rstar::primitives::{GeomWithData, Rectangle};
+
+/// A wall across is found this far beyond its drawn end, inches.
+const REACH: f64 = 2.0;
+
+/// Adds the openings that lie between a run's capped end and the wall across, where something drawn speaks for them.
+pub(super) fn add_end_openings(runs: &mut [Run], place: &Place<'_>) {
+    let tree: RTree<GeomWithData<Rectangle<[f64; 2]>, usize>> = RTree::bulk_load(
+        runs.iter()
+            .enumerate()
+            .filter_map(|(i, run)| {
+                let area = around(&run.corners(), REACH)?;
+                Some(GeomWithData::new(Rectangle::from_aabb(area), i))
+            })
+            .collect(),
+    );
+    let found: Vec<(usize, usize, f64, Cell)> = (0..runs.len())
+        .flat_map(|i| [(i, 0), (i, 1)])
+        .filter(|&(i, side)| runs[i].capped[side])
+        .filter_map(|(i, side)| {
+            let (face, cell) = end_opening(runs, &tree, i, side, place)?;
+            Some((i, side, face, cell))
+        })
+        .collect();
+    for (i, side, face, cell) in found {
+        let run = &mut runs[i];
+        if side == 0 {
+            run.u0 = face;
+            run.cells.insert(0, cell);
+        } else {
+            run.u1 = face;
+            run.cells.push(cell);
+        }
+        run.capped[side] = false;
+    }
+}
+
+fn end_opening(
+    runs: &[Run],
+    tree: &RTree<GeomWithData<Rectangle<[f64; 2]>, usize>>,
+    i: usize,
+    side: usize,
+    place: &Place<'_>,
+) -> Option<(f64, Cell)> {
+    let run = &runs[i];
+    let (end, sign) = if side == 0 {
+        (run.u0, -1.0)
+    } else {
+        (run.u1, 1.0)
+    };
+    let far = run.axis.point(end + sign * (WIDEST + THICKEST), 0.0);
+    let area = around(&[run.axis.point(end, 0.0), far], run.thickness)?;
+    let mut near: Vec<usize> = tree
+        .locate_in_envelope_intersecting(&area)
+        .map(|it| it.data)
+        .filter(|&j| j != i)
+        .collect();
+    near.sort_unstable();
+    // The side of the nearest wall across, as a distance from the end.
+    let gap = near
+        .into_iter()
+        .filter_map(|j| {
+            let other = &runs[j];
+            let sine = run.axis.sine(&other.axis).abs();
+            if sine < 0.5 {
+                return None;
+            }
+            let u = run.axis.meets(&other.axis)?;
+            let v = other.axis.s(run.axis.point(u, 0.0));
+            let reach = run.thickness / 2.0 + REACH;
+            let is_across = v > other.u0 - reach && v < other.u1 + reach;
+            let gap = sign * (u - end) - other.thickness / 2.0 / sine;
+            (is_across && gap > -other.thickness).then_some(gap)
+        })
+        .min_by(f64::total_cmp)?;
+    if !(NARROWEST..=WIDEST).contains(&gap) {
+        return None;
+    }
+    let face = end + sign * gap;
+    let axis = Axis {
+        origin: run.axis.point(end, 0.0),
+        along: run.axis.along * sign,
+    };
+    let evidence = place.look(&axis, gap, run.thickness);
+    let is_drawn = !evidence.swings.is_empty() || evidence.n_inner > 0 || evidence.is_filled;
+    is_drawn.then(|| {
+        // A swing's start was seen from the end of the run outwards.
+        let mut evidence = evidence;
+        if side == 0 {
+            for hung in &mut evidence.swings {
+                hung.at_start = !hung.at_start;
+                hung.to_left = !hung.to_left;
+            }
+        }
+        let cell = Cell {
+            u0: face.min(end),
+            u1: face.max(end),
+            evidence,
+            has_jambs: true,
+        };
+        (face, cell)
+    })
+}

@@ -1,3 +1,5 @@
+//! Layouts of small buildings, drawn and counted.
+
 use super::testing::{add_door, add_window, building, rectangle};
 use super::*;
 use crate::building::Building;

@@ -11,9 +11,9 @@ import subprocess
 import sys
 
 
-def score(program, shared):
+def score(program, shared, name="drawn"):
     """The tool's first line and what it counts by level: perfect and all."""
-    tool, plans = shared / "tools" / "score_plans.py", shared / "corpus" / "drawn"
+    tool, plans = shared / "tools" / "score_plans.py", shared / "corpus" / name
     run = subprocess.run(
         [sys.executable, str(tool), str(program), str(plans)], capture_output=True, text=True
     )

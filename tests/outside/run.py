@@ -45,6 +45,13 @@ class Results:
             self.passed += 1
             print(f"ok     {name} ({n_cases})")
 
+    def close(self):
+        """Prints the summary and ends the run with its exit code."""
+        print(f"{self.passed} passed, {len(self.failed)} failed")
+        for name in self.failed:
+            print(f"    failed: {name}")
+        sys.exit(1 if self.failed or not self.passed else 0)
+
 
 def sources():
     """Every sample: its name and the inputs of `make`."""
@@ -60,7 +67,7 @@ def make(program, arguments, out):
         capture_output=True,
         text=True,
     )
-    return run.returncode, run.stderr.strip()
+    return run.returncode, (run.stdout + run.stderr).strip()
 
 
 def packages(program, folder, results):
@@ -140,10 +147,7 @@ def main():
         results.add("recovered plans against their truth", *recovery.check(program, SHARED))
     else:
         print("!!!!!!! NOT SCORED: ../shared/corpus/drawn is not here; recovery was not measured")
-    print(f"{results.passed} passed, {len(results.failed)} failed")
-    for name in results.failed:
-        print(f"    failed: {name}")
-    sys.exit(1 if results.failed else 0)
+    results.close()
 
 
 if __name__ == "__main__":

@@ -129,7 +129,7 @@ def footprint(package, storey):
     for wall in package.walls:
         if wall["storey"] != storey["id"]:
             continue
-        depth = -package.thickness[wall["id"]]
+        depth = -wall["thickness"]
         corners = [(0, 0), (wall["length"], 0), (wall["length"], depth), (0, depth)]
         runs.append(Polygon([of_wall(wall, x, out) for x, out in corners]).buffer(NEAR))
     if not runs:

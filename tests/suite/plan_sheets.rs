@@ -1,3 +1,5 @@
+//! Traces and key plans: nothing on anything, marks, strings, holds, gaps, questions.
+
 use geo::Coord;
 use panelwright::building::raise_building;
 use panelwright::documents::paper::{Group, Item, Sheet, overlaps, to_svg};

@@ -1,3 +1,5 @@
+//! The search on small runs, drawn as they come out.
+
 use super::*;
 use crate::building::{Building, PanelWall};
 use crate::layout::corners::{Role, ends};

@@ -1,0 +1,72 @@
+"""Every plan of the shared corpus through the whole line, each package proved and judged from outside.
+
+    python3 tests/outside/long.py target/release/panelwright [FOLDER...]
+
+Without a folder: `drawn`, `ifc` and `real` of ../shared/corpus, whose recovery is scored too. A plan may be refused (exit code 2).
+Where the program finds no fault in a plan, every proof and every check from outside has to hold; where it does, nothing may be
+left for the saw, and its outlines have to be read all the same. The times of `make` are printed, not judged.
+"""
+
+import json
+import pathlib
+import sys
+import tempfile
+import time
+
+import jambs
+import outlines
+import recovery
+import run
+import shapes
+from package import Package
+
+
+def judged(program, file, place, results):
+    """One plan: made, proved, judged; its line for the table."""
+    start = time.monotonic()
+    code, words = run.make(program, [file], place)
+    seconds = time.monotonic() - start
+    crashed = code not in (0, 1, 2) or "panicked" in words
+    results.add(f"make {file.stem}", 1, [words[-400:]] if crashed else [])
+    if code == 2:
+        print(f"       refused: {words.splitlines()[-1] if words else 'no words'}")
+        return
+    package = Package(place)
+    faults = [
+        finding
+        for finding in json.loads((place / "findings.json").read_text())
+        if finding["severity"] == "fault" and not finding["code"].startswith("PROOF")
+    ]
+    sure = not faults
+    print(f"       {seconds:.2f} s, {len(package.panels)} panels, exit code {code}, {len(faults)} faults")
+    if package.panels:
+        results.add(f"ezdxf reads and audits {file.stem}", *outlines.check(place))
+    if package.panels and sure:
+        results.add(f"verify {file.stem}", *run.verify(program, place))
+        results.add(f"shapes of {file.stem}", *shapes.check(place))
+        results.add(f"jambs of {file.stem}", *jambs.check(place))
+    elif package.panels and run.verify(program, place)[1]:
+        released = [panel["mark"] for panel in package.panels if not panel["hold"]]
+        problems = [f"not proved, and not held: {', '.join(released)}"] if released else []
+        results.add(f"nothing of {file.stem} is left for the saw", 1, problems)
+
+
+def main():
+    program = pathlib.Path(sys.argv[1]).resolve()
+    corpus = run.SHARED / "corpus"
+    folders = [pathlib.Path(name) for name in sys.argv[2:]]
+    folders = folders or [corpus / name for name in ("drawn", "ifc", "real")]
+    results = run.Results()
+    for folder in folders:
+        for file in sorted(folder.glob("*.dxf")):
+            with tempfile.TemporaryDirectory() as temporary:
+                judged(program, file, pathlib.Path(temporary) / "package", results)
+    if not sys.argv[2:]:
+        for name in ("drawn", "ifc"):
+            first, _ = recovery.score(program, run.SHARED, name)
+            print(f"{name}: {first}")
+    results.close()
+
+
+if __name__ == "__main__":
+    main()

@@ -127,7 +127,11 @@ fn outside_texts(
 ) {
     let side = string.side;
     // Clear of the overrun of the extension lines.
-    let near = string.lane + size::OVERRUN + 1.2;
+    let near = match side {
+        // Texts that fit stand on this side of the line already; the next string begins close beyond.
+        Side::Left | Side::Above => string.lane + size::TEXT_LIFT + string.cap + 0.8,
+        Side::Right | Side::Below => string.lane + size::OVERRUN + 1.2,
+    };
     let wanted: Vec<f64> = texts.iter().map(|text| text.0).collect();
     let sizes: Vec<f64> = texts.iter().map(|text| text.1 + 2.0).collect();
     let places = spread(&wanted, &sizes, f64::NEG_INFINITY, f64::INFINITY);

@@ -335,9 +335,9 @@ def workshop():
         a, b = ring[i], ring[(i + 1) % 4]
         for kind, s, wd, tag in side:
             {"w": p.window, "g": p.garage}.get(kind, p.door)(a, b, s, wd, t, tag=tag)
-    p.partition((9300, t), (9300, d - t), ti, [(3000, 900)])
-    p.door((9300, t), (9300, d - t), 3000, 900, ti, "left", "in", None, out=ti / 2)
-    for words, at in [("WORKSHOP", (4600, 4600)), ("STORE", (10700, 4300))]:
+    p.partition((9900, t), (9900, d - t), ti, [(3000, 900)])
+    p.door((9900, t), (9900, d - t), 3000, 900, ti, "left", "in", None, out=ti / 2)
+    for words, at in [("WORKSHOP", (4600, 4600)), ("STORE", (10800, 4300))]:
         p.text(words, at, 180)
     p.box(2000, 5600, 6500, 6600)
     p.box(11000, 5200, 11700, 6900)

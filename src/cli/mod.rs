@@ -220,7 +220,7 @@ fn run_rules(schema: bool) -> Result<u8> {
         .into();
         report::say(&documents::pretty(&schemas));
     } else {
-        report::say(&rules::default_rules_text());
+        report::say(rules::default_rules_text());
     }
     Ok(COMPLETE)
 }

@@ -67,7 +67,7 @@ pub(super) fn network(runs: &[Run]) -> Network {
     let dropped: Vec<bool> = (0..runs.len())
         .map(|i| {
             let enclosed = runs[i].capped == [true, true];
-            runs[i].support < RARE && free[i] == [true, true] || enclosed && runs[i].support < RARE
+            runs[i].support < RARE && (free[i] == [true, true] || enclosed)
         })
         .collect();
     let mut network = Network {

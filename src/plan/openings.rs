@@ -53,9 +53,6 @@ const EXACT: f64 = 0.6;
 /// Drawn to the frame or the rough opening, it fits within this, inches: rough openings are up to 3 in wider.
 const FRAMED: f64 = 3.1;
 
-/// A pair such as 2'-6" x 6'-8" is an opening's size only this near to it, inches: farther off it is a room's.
-const PAIR_BESIDE: f64 = 20.0;
-
 /// Judges all openings of all runs.
 pub(super) fn judge(runs: &[Run], place: &Place<'_>) -> (Vec<Judged>, Vec<Stray>) {
     let mut list: Vec<Judged> = runs

@@ -34,7 +34,7 @@ pub(super) fn stretches(network: &Network, sides: &[Side]) -> Vec<Stretch> {
         );
         match list.last_mut() {
             Some(last) if last.run == side.run && (last.to > last.from) == (to > from) => {
-                last.to = to
+                last.to = to;
             }
             _ => list.push(Stretch {
                 run: side.run,

@@ -14,7 +14,7 @@ use super::solids::Solid;
 use super::symbols::{Evidence, Place};
 use geo::Coord;
 use rstar::primitives::{GeomWithData, Rectangle};
-use rstar::{AABB, Envelope, RTree};
+use rstar::{AABB, RTree};
 
 /// The span of an opening along a run.
 #[derive(Clone, Debug)]
@@ -35,8 +35,6 @@ pub(super) struct Run {
     pub u0: f64,
     pub u1: f64,
     pub cells: Vec<Cell>,
-    /// Solid intervals along the axis.
-    pub solid: Vec<(f64, f64)>,
     pub rails: Vec<usize>,
     pub layers: Vec<f64>,
     pub support: f64,
@@ -388,7 +386,6 @@ fn run(solids: &[Solid], list: &[usize], cells: &[usize], bonds: &[Bond]) -> Opt
         .sum::<f64>()
         / total;
     let support = list.iter().map(|&i| solids[i].support).fold(0.0, f64::max);
-    let mut solid: Vec<(f64, f64)> = Vec::new();
     let mut rails = Vec::new();
     let (mut low, mut high) = ((f64::INFINITY, false), (f64::NEG_INFINITY, false));
     let mut layers: Vec<f64> = Vec::new();
@@ -412,7 +409,6 @@ fn run(solids: &[Solid], list: &[usize], cells: &[usize], bonds: &[Bond]) -> Opt
         if last.0 > high.0 {
             high = last;
         }
-        solid.push((first.0, last.0));
         rails.extend([it.rails.0, it.rails.1]);
         if layers.is_empty() {
             layers = it
@@ -422,7 +418,6 @@ fn run(solids: &[Solid], list: &[usize], cells: &[usize], bonds: &[Bond]) -> Opt
                 .collect();
         }
     }
-    solid.sort_by(|p, q| p.0.total_cmp(&q.0));
     rails.sort_unstable();
     rails.dedup();
     layers.sort_by(f64::total_cmp);
@@ -446,7 +441,6 @@ fn run(solids: &[Solid], list: &[usize], cells: &[usize], bonds: &[Bond]) -> Opt
         u0: low.0,
         u1: high.0,
         cells: openings,
-        solid,
         rails,
         layers,
         support,

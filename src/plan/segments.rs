@@ -226,7 +226,7 @@ fn loose_ends(segments: &[Segment]) -> f64 {
         .collect();
     let tree = rstar::RTree::bulk_load(ends);
     let mut gaps: Vec<f64> = Vec::new();
-    for end in tree.iter() {
+    for end in &tree {
         let nearest = tree
             .locate_within_distance(*end.geom(), LOOSE_END * LOOSE_END)
             .filter(|other| other.data != end.data)

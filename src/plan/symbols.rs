@@ -352,12 +352,14 @@ fn fitted(chain: &[Coord<f64>], source: SourceIndex) -> Option<Arc> {
         .iter()
         .all(|p| (distance(*p, centre) - radius).abs() < 0.05 + 0.004 * radius);
     let sweep = 2.0 * (distance(first, last) / 2.0 / radius).min(1.0).asin();
-    (is_round && (LEAF.0..=LEAF.1).contains(&radius) && (0.9..2.3).contains(&sweep)).then(|| Arc {
-        centre,
-        radius,
-        middle,
-        source,
-    })
+    (is_round && (LEAF.0..=LEAF.1).contains(&radius) && (0.9..2.3).contains(&sweep)).then_some(
+        Arc {
+            centre,
+            radius,
+            middle,
+            source,
+        },
+    )
 }
 
 fn circle(a: Coord<f64>, b: Coord<f64>, c: Coord<f64>) -> Option<Coord<f64>> {

@@ -93,6 +93,7 @@ pub fn dimension_string(canvas: &mut Canvas, string: &DimensionString<'_>) {
         lettered
     };
     let mut inside: Vec<(Spot, &str)> = Vec::new();
+    let mut fitted: Vec<[f64; 2]> = Vec::new();
     let mut outside: Vec<(f64, f64, &str)> = Vec::new();
     for (ends, words) in string.ends.windows(2).zip(string.words) {
         let &[a, b] = ends else { continue };
@@ -107,11 +108,12 @@ pub fn dimension_string(canvas: &mut Canvas, string: &DimensionString<'_>) {
                 spot(at.x, at.y - lift)
             };
             inside.push((at, words));
+            fitted.push([middle - width / 2.0, middle + width / 2.0]);
         } else {
             outside.push((middle, width, words));
         }
     }
-    outside_texts(canvas, string, &outside, lettered);
+    outside_texts(canvas, string, &outside, &fitted, lettered);
     // Last, so that their patches cover leaders that pass beneath.
     for (at, words) in inside {
         canvas.text(at, words, lettered.masked());
@@ -123,18 +125,28 @@ fn outside_texts(
     canvas: &mut Canvas,
     string: &DimensionString<'_>,
     texts: &[(f64, f64, &str)],
+    fitted: &[[f64; 2]],
     lettered: Lettered,
 ) {
     let side = string.side;
-    // Clear of the overrun of the extension lines.
-    let near = match side {
-        // Texts that fit stand on this side of the line already; the next string begins close beyond.
-        Side::Left | Side::Above => string.lane + size::TEXT_LIFT + string.cap + 0.8,
-        Side::Right | Side::Below => string.lane + size::OVERRUN + 1.2,
-    };
     let wanted: Vec<f64> = texts.iter().map(|text| text.0).collect();
     let sizes: Vec<f64> = texts.iter().map(|text| text.1 + 2.0).collect();
     let places = spread(&wanted, &sizes, f64::NEG_INFINITY, f64::INFINITY);
+    // Left and above, texts that fit stand on the far side as well: a row that would meet one moves beyond them.
+    let shares_side = matches!(side, Side::Left | Side::Above);
+    let meets_fitted = texts.iter().zip(&places).any(|((_, width, _), along)| {
+        let half = width / 2.0 + 1.0;
+        fitted
+            .iter()
+            .any(|[from, to]| along - half < *to && along + half > *from)
+    });
+    let near = string.lane
+        + if shares_side && meets_fitted {
+            size::TEXT_LIFT + string.cap + 1.2
+        } else {
+            // Clear of the overrun of the extension lines.
+            size::OVERRUN + 1.2
+        };
     for ((middle, _, words), along) in texts.iter().zip(places) {
         canvas.line(
             Pen::Fine.full(),

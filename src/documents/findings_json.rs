@@ -21,6 +21,8 @@ pub(super) struct FindingRow<'a> {
     #[serde(skip_serializing_if = "Option::is_none")]
     at: Option<[f64; 2]>,
     #[serde(skip_serializing_if = "Option::is_none")]
+    between: Option<[[f64; 2]; 2]>,
+    #[serde(skip_serializing_if = "Option::is_none")]
     panel: Option<&'a str>,
     #[serde(skip_serializing_if = "Option::is_none")]
     layer: Option<&'a str>,
@@ -44,6 +46,10 @@ pub(super) fn rows(findings: &[Finding]) -> Vec<FindingRow<'_>> {
                 .place
                 .at
                 .map(|[x, y]| [super::nine(x), super::nine(y)]),
+            between: finding
+                .place
+                .between
+                .map(|ends| ends.map(|end| end.map(super::nine))),
             panel: finding.place.panel.as_deref(),
             layer: finding.place.layer.as_deref(),
             sources: &finding.place.sources,

@@ -72,6 +72,8 @@ pub struct Place {
     pub element: Option<String>,
     /// Point in drawing coordinates, inches.
     pub at: Option<[f64; 2]>,
+    /// Both ends, where the finding is about a gap; drawing coordinates in inches.
+    pub between: Option<[[f64; 2]; 2]>,
     /// Panel mark.
     pub panel: Option<String>,
     /// DXF handles of the entities concerned.
@@ -123,6 +125,13 @@ impl Place {
     #[must_use]
     pub fn with_at(mut self, x: f64, y: f64) -> Self {
         self.at = Some([x, y]);
+        self
+    }
+
+    /// The same place with the two ends of a gap, drawing coordinates in inches.
+    #[must_use]
+    pub const fn with_between(mut self, from: [f64; 2], to: [f64; 2]) -> Self {
+        self.between = Some([from, to]);
         self
     }
 

@@ -43,7 +43,9 @@ pub(super) fn ask_about_gap(it: &Traced<'_>, storey: &str) -> Finding {
         Some((far, p, q)) => {
             let (p, q) = (p + it.lines.origin, q + it.lines.origin);
             let middle = (p + q) / 2.0;
-            place = place.with_at(middle.x, middle.y);
+            place = place
+                .with_at(middle.x, middle.y)
+                .with_between([p.x, p.y], [q.x, q.y]);
             format!(
                 "the outside walls do not close: a gap of {far:.1} in from ({:.1}, {:.1}) to ({:.1}, {:.1})",
                 p.x, p.y, q.x, q.y

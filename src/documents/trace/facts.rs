@@ -1,6 +1,7 @@
 //! What a trace has to say, before any of it is drawn: questions, openings, layers, units, gaps.
 
 use super::units::Units;
+use crate::documents::findings_json::base_name;
 use crate::drawing::Drawing;
 use crate::findings::{Finding, Severity};
 use crate::plan::{Opening, OpeningKind, Plan, Storey};
@@ -96,10 +97,7 @@ fn about(finding: &Finding, storey: &Storey) -> Option<String> {
         (Some(layer), _) => Some(format!("layer {layer}")),
         (None, Some(handle)) => Some(format!("entity {handle}")),
         // On paper the folders of a file say nothing.
-        (None, None) => place
-            .file
-            .as_ref()
-            .map(|file| file.rsplit(['/', '\\']).next().unwrap_or(file).to_owned()),
+        (None, None) => place.file.as_ref().map(|file| base_name(file).to_owned()),
     }
 }
 
@@ -309,12 +307,25 @@ pub(crate) struct Gap {
     pub(crate) to: Coord<f64>,
 }
 
-/// The gaps of an outline that does not close: free ends of exterior walls, each with the nearest other one.
+/// The gaps of an outline that does not close: those that findings name, else free ends of exterior walls, each with the
+/// nearest other one.
 ///
 /// An end is free when no other exterior wall comes within half its own thickness and half the other's.
-pub(crate) fn outline_gaps(storey: &Storey) -> Vec<Gap> {
+pub(crate) fn outline_gaps(storey: &Storey, findings: &[Finding]) -> Vec<Gap> {
     if !storey.outline.is_empty() {
         return Vec::new();
+    }
+    let named: Vec<Gap> = findings
+        .iter()
+        .filter(|it| it.place.storey.as_ref().is_none_or(|id| *id == storey.id))
+        .filter_map(|it| it.place.between)
+        .map(|[from, to]| Gap {
+            from: from.into(),
+            to: to.into(),
+        })
+        .collect();
+    if !named.is_empty() {
+        return named;
     }
     let walls: Vec<_> = storey.walls.iter().filter(|it| it.is_exterior).collect();
     let mut free: Vec<Coord<f64>> = Vec::new();
@@ -432,6 +443,6 @@ mod tests {
             from: (0.0, 0.0).into(),
             to: (0.0, 40.0).into(),
         };
-        assert_eq!(outline_gaps(&storey), [gap]);
+        assert_eq!(outline_gaps(&storey, &[]), [gap]);
     }
 }

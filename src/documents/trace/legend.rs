@@ -52,7 +52,7 @@ pub(super) fn draw_legend(canvas: &mut Canvas, strip: &mut Strip, facts: &StripF
         }
     }
     legend_signs(canvas, strip, facts);
-    if !is_closed {
+    if !is_closed && !facts.gaps.is_empty() {
         let gaps = facts.gaps.iter().filter(|it| it.from != it.to).count();
         legend_row(
             canvas,

@@ -24,6 +24,7 @@ mod recovered;
 mod sheet;
 mod strip;
 mod units;
+mod zoom;
 
 use crate::documents::TitleFacts;
 use crate::documents::paper::{Sheet, to_svg};

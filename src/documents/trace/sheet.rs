@@ -10,6 +10,7 @@ use super::labels::{
 use super::recovered::draw_recovered;
 use super::strip::{StripFacts, draw_strip};
 use super::units::Units;
+use super::zoom::fit_view;
 use crate::documents::TitleFacts;
 use crate::documents::paper::frame::{ARCH_D, Paper};
 use crate::documents::paper::symbol::{scale_bar, view_title};
@@ -17,19 +18,15 @@ use crate::documents::paper::{Area, Canvas, Group, Sheet, spot};
 use crate::documents::plan_view::{
     LabelBox, Obstacles, PlanView, bar_place, extent_of, level_turn, turned, wall_bodies,
 };
-use crate::drawing::{Curve, Drawing};
+use crate::drawing::Drawing;
 use crate::findings::Finding;
 use crate::plan::{Plan, Storey};
-use geo::Coord;
 
 /// The paper of a trace: its strip holds questions with room for answers.
 pub(super) const PAPER: Paper = Paper {
     strip: 168.0,
     ..ARCH_D
 };
-
-/// Room round the building for tags, questions and the architect's dimensions, mm.
-const AROUND: f64 = 44.0;
 
 /// Height of the band under the drawing for title, scale and remarks, mm.
 const FOOT: f64 = 30.0;
@@ -75,9 +72,9 @@ pub(super) fn trace_sheet(input: &TraceInput<'_>) -> Sheet {
         field.y1 - FOOT,
     );
     let questions = questions(input.findings, input.plan, storey);
-    let gaps = outline_gaps(storey);
+    let gaps = outline_gaps(storey, input.findings);
     let turn = turn_of(storey);
-    let view = fit_view(input, &questions, turn, &window);
+    let view = fit_view(input, &questions, &gaps, turn, &window);
     let checks = input.drawing.map(check_dimensions).unwrap_or_default();
 
     let background = input
@@ -184,33 +181,6 @@ fn building_extent(storey: &Storey, turn: f64) -> Option<Area> {
         .flat_map(|body| body.quad)
         .map(|p| turned(p, turn));
     extent_of(corners)
-}
-
-/// Zoomed on what was recovered and on places in question near it; without walls, on the whole drawing.
-fn fit_view(input: &TraceInput<'_>, questions: &[Question], turn: f64, window: &Area) -> PlanView {
-    let mut points: Vec<Coord<f64>> = wall_bodies(input.storey)
-        .into_iter()
-        .flat_map(|body| body.quad)
-        .collect();
-    if points.is_empty() {
-        if let Some(drawing) = input.drawing {
-            points = drawing
-                .strokes
-                .iter()
-                .flat_map(|stroke| match stroke.curve {
-                    Curve::Line { start, end } => [start, end],
-                    Curve::Arc { centre, .. } => [centre, centre],
-                })
-                .collect();
-        }
-        return PlanView::fit(&points, turn, &window.grown(-4.0));
-    }
-    if let Some(extent) = extent_of(points.iter().copied()) {
-        let near = extent.grown(extent.width().max(extent.height()) * 0.1);
-        let asked = questions.iter().flat_map(|it| it.places.iter().copied());
-        points.extend(asked.filter(|p| near.holds(&Area::of(*p, *p))));
-    }
-    PlanView::fit(&points, turn, &window.grown(-AROUND))
 }
 
 struct Labelling<'a> {

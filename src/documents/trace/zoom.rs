@@ -1,0 +1,110 @@
+//! What part of the drawing a trace shows, and how large.
+
+use super::facts::{Gap, Question};
+use super::sheet::TraceInput;
+use crate::documents::paper::Area;
+use crate::documents::plan_view::{PlanView, extent_of, wall_bodies};
+use crate::drawing::{Curve, Drawing};
+use crate::plan::Storey;
+use geo::Coord;
+use std::collections::BTreeSet;
+
+/// Room round the building for tags, questions and the architect's dimensions, mm.
+const AROUND: f64 = 44.0;
+
+/// Lines of the walls' layers this near what is shown already belong to the same building, inches: a doorway's width.
+const SAME_BUILDING: f64 = 48.0;
+
+/// How many times larger than what was recovered the view may grow, each way: beyond that a layer holds more than walls.
+const MOST_GROWTH: f64 = 3.0;
+
+/// Rounds of growing; each takes in all lines near what the last one reached.
+const ROUNDS: usize = 24;
+
+/// Zoomed on what was recovered, on what the same layers draw right beside it (it may have been missed), and on places in
+/// question near it; without walls, on the whole drawing.
+pub(super) fn fit_view(
+    input: &TraceInput<'_>,
+    questions: &[Question],
+    gaps: &[Gap],
+    turn: f64,
+    window: &Area,
+) -> PlanView {
+    let mut points: Vec<Coord<f64>> = wall_bodies(input.storey)
+        .into_iter()
+        .flat_map(|body| body.quad)
+        .collect();
+    let Some(recovered) = extent_of(points.iter().copied()) else {
+        let strokes = input.drawing.map_or(&[][..], |it| &it.strokes);
+        points.extend(strokes.iter().flat_map(|stroke| ends_of(&stroke.curve)));
+        return PlanView::fit(&points, turn, &window.grown(-4.0));
+    };
+    if let Some(drawing) = input.drawing {
+        points.extend(beside(drawing, input.storey, &recovered));
+    }
+    let near = recovered.grown(recovered.width().max(recovered.height()) * 0.1);
+    let asked = questions.iter().flat_map(|it| it.places.iter().copied());
+    let ends = gaps.iter().flat_map(|it| [it.from, it.to]);
+    points.extend(asked.chain(ends).filter(|p| near.holds(&Area::of(*p, *p))));
+    PlanView::fit(&points, turn, &window.grown(-AROUND))
+}
+
+fn ends_of(curve: &Curve) -> [Coord<f64>; 2] {
+    match curve {
+        Curve::Line { start, end } => [*start, *end],
+        Curve::Arc { centre, .. } => [*centre, *centre],
+    }
+}
+
+/// Ends of the lines on the layers of recovered walls that lie beside what was recovered, and beside each other.
+///
+/// Nothing when they reach so far that the layer must hold more than one building.
+fn beside(drawing: &Drawing, storey: &Storey, recovered: &Area) -> Vec<Coord<f64>> {
+    let handles: BTreeSet<&str> = storey
+        .walls
+        .iter()
+        .flat_map(|it| &it.sources)
+        .map(String::as_str)
+        .collect();
+    let layers: BTreeSet<&str> = drawing
+        .sources
+        .iter()
+        .filter(|it| handles.contains(it.handle.as_str()))
+        .map(|it| it.layer.as_str())
+        .collect();
+    let mut lines: Vec<[Coord<f64>; 2]> = drawing
+        .strokes
+        .iter()
+        .filter(|stroke| {
+            usize::try_from(stroke.source.0)
+                .ok()
+                .and_then(|index| drawing.sources.get(index))
+                .is_some_and(|it| !it.is_hidden && layers.contains(it.layer.as_str()))
+        })
+        .filter_map(|stroke| match stroke.curve {
+            Curve::Line { start, end } => Some([start, end]),
+            Curve::Arc { .. } => None,
+        })
+        .filter(|ends| ends.iter().all(|p| p.x.is_finite() && p.y.is_finite()))
+        .collect();
+    let mut reached = *recovered;
+    let mut points = Vec::new();
+    for _ in 0..ROUNDS {
+        let near = reached.grown(SAME_BUILDING);
+        let before = lines.len();
+        lines.retain(|[a, b]| {
+            let is_near = near.meets(&Area::of(*a, *b).grown(1e-6));
+            if is_near {
+                reached = reached.with(*a).with(*b);
+                points.extend([*a, *b]);
+            }
+            !is_near
+        });
+        if lines.len() == before {
+            break;
+        }
+    }
+    let is_one_building = reached.width() <= recovered.width() * MOST_GROWTH
+        && reached.height() <= recovered.height() * MOST_GROWTH;
+    if is_one_building { points } else { Vec::new() }
+}

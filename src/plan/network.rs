@@ -1,7 +1,7 @@
 //! Runs meet: nodes where centre lines cross, and the runs that hang together.
 //!
 //! ```text
-//!      ║               each end goes to the nearest crossing that its faces reach:
+//!      ║               each end goes to the farthest crossing that its faces reach:
 //!   ───╨──●──          half the other wall, plus its own corner at an angle, plus the slack of drafting
 //! ```
 
@@ -44,21 +44,17 @@ pub(super) fn network(runs: &[Run]) -> Network {
     let meetings = meetings(runs);
     let mut spans: Vec<(f64, f64)> = runs.iter().map(|run| (run.u0, run.u1)).collect();
     let mut free = vec![[true, true]; runs.len()];
-    // Ends go to the nearest meeting in reach.
+    // Ends go to the farthest meeting in reach: where two walls end on a third a little apart, it meets both.
     for meeting in &meetings {
         for side in 0..2 {
             let (i, u) = (meeting.runs[side], meeting.us[side]);
             let run = &runs[i];
             let reach = reach(run, &runs[meeting.runs[1 - side]]);
-            if (u - run.u0).abs() <= reach
-                && (free[i][0] || (u - run.u0).abs() < (spans[i].0 - run.u0).abs())
-            {
+            if (u - run.u0).abs() <= reach && (free[i][0] || u < spans[i].0) {
                 spans[i].0 = u;
                 free[i][0] = false;
             }
-            if (u - run.u1).abs() <= reach
-                && (free[i][1] || (u - run.u1).abs() < (spans[i].1 - run.u1).abs())
-            {
+            if (u - run.u1).abs() <= reach && (free[i][1] || u > spans[i].1) {
                 spans[i].1 = u;
                 free[i][1] = false;
             }

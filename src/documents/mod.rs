@@ -10,6 +10,7 @@
 //! *Does not do.* Touching a disk: that is `cli`.
 
 mod csv_table;
+mod details;
 mod digest;
 mod explain;
 mod findings_json;
@@ -19,6 +20,7 @@ mod lists;
 mod manifest;
 mod model;
 mod outline_dxf;
+mod panel_sheet;
 mod panels_json;
 pub mod paper;
 mod plan_json;
@@ -33,6 +35,7 @@ pub use key_plan::{KeyPlanInput, key_plan_sheets};
 pub use lists::lists;
 pub use model::{DocumentSet, InputFile, TitleFacts};
 pub use outline_dxf::{outline_dxf, outline_files, outline_path};
+pub use panel_sheet::{PanelSheetInput, panel_sheet, panel_sheet_number, panel_sheets};
 pub use panels_json::panels_json;
 pub use plan_json::plan_json;
 pub use trace::{trace_files, trace_sheets};
@@ -116,7 +119,15 @@ pub fn draw_documents(models: &Models<'_>) -> DocumentSet {
         facts: &facts,
         north_deg: models.trace.job.north_deg,
     });
-    for sheet in &key_plans {
+    let panels = panel_sheets(&PanelSheetInput {
+        building: models.building,
+        layout: models.layout,
+        fabrication: models.fabrication,
+        rules: models.rules,
+        facts: &facts,
+        north_deg: models.trace.job.north_deg,
+    });
+    for sheet in key_plans.iter().chain(&panels) {
         documents.add(format!("sheets/{}.svg", sheet.name), paper::to_svg(sheet));
     }
     documents.add(

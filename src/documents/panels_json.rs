@@ -107,8 +107,17 @@ struct PanelRow<'a> {
     pick_points: Vec<Pair>,
     lift: &'static str,
     placed: PlacedRow,
+    reasons: Vec<ReasonRow<'a>>,
     notes: &'a [String],
     sources: &'a [String],
+}
+
+/// Why the panel is as it is, for `panelwright explain`.
+#[derive(Serialize)]
+struct ReasonRow<'a> {
+    about: &'a str,
+    rule: &'a str,
+    words: &'a str,
 }
 
 #[derive(Serialize)]
@@ -221,7 +230,7 @@ pub fn panels_json(
         panels: fabrication
             .panels
             .iter()
-            .map(|panel| panel_row(building, panel, rules))
+            .map(|panel| panel_row(building, layout, panel, rules))
             .collect(),
     })
 }
@@ -325,6 +334,7 @@ fn plate_row(plate: &WallPlate) -> PlateRow<'_> {
 
 fn panel_row<'a>(
     building: &'a Building,
+    layout: &'a Layout,
     panel: &'a FabricatedPanel,
     rules: &'a PlantRules,
 ) -> PanelRow<'a> {
@@ -374,6 +384,17 @@ fn panel_row<'a>(
             x: panel.placed.x.map(nine),
             y: panel.placed.y.map(nine),
         },
+        reasons: layout
+            .panels
+            .get(panel.panel)
+            .into_iter()
+            .flat_map(|laid| &laid.reasons)
+            .map(|reason| ReasonRow {
+                about: &reason.about,
+                rule: &reason.rule,
+                words: &reason.words,
+            })
+            .collect(),
         notes: &panel.notes,
         sources: &panel.sources,
     }

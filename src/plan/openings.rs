@@ -144,7 +144,8 @@ fn kind(judged: &Judged, place: &Place<'_>) -> OpeningKind {
     } else if let Some(kind) = written {
         kind
     } else if it.door > it.window && it.door > 6.0 {
-        if judged.width() >= VEHICLE && is_single_line {
+        // No swing, on a door's layer: wider than an 8 ft slider it is for vehicles.
+        if judged.width() >= VEHICLE && is_single_line || judged.width() > VEHICLE + 12.6 {
             OpeningKind::GarageDoor
         } else {
             OpeningKind::Door

@@ -6,15 +6,27 @@
     reason = "a test may stop at the first surprise"
 )]
 
+/// Cut, swapped, doubled and garbled lines: never a panic.
+mod broken_drawings;
+/// Exit codes, messages, files written.
+mod command_line;
 /// Every sample plan is read whole, in the unit it is drawn in.
 mod drawings;
+/// What each sample must give, kept as files.
+mod golden;
+/// One unsymmetrical wall of each sample, worked by hand.
+mod hands;
 /// A small house by hand, from its plan to its files.
 mod house;
+/// What the tests share.
+mod kit;
 /// Outline files: both versions, both units, both faces, on HOLD.
 mod outlines;
 /// Traces and key plans: nothing on anything, marks, strings, holds, gaps, questions.
 mod plan_sheets;
 /// Each proof holds for a sound package and fails for a broken one.
 mod proofs;
+/// What every sample must hold.
+mod samples;
 /// House rules: arrows between rooms, file lengths, introductions, forbidden words, codes.
 mod tidy;

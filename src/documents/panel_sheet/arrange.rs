@@ -1,0 +1,135 @@
+//! Where the view of the panel, its lanes and the sections lie in the field of the sheet.
+//!
+//! ```text
+//!   tall                              wide (header and sill panels)
+//!   ┌──────────────────┬───────┐      ┌──────────────────────────┐
+//!   │   top ordinates  │  A-A  │      │      top ordinates       │
+//!   │ l ┌───────┐ r    │       │      │ l ┌───────────────────┐ r│
+//!   │ e │ panel │ i    │       │      │   └───────────────────┘  │
+//!   │ f │       │ g    ├───────┤      │     bottom ordinates     │
+//!   │ t └───────┘ h    │  B-B  │      ├───────────┬──────────────┤
+//!   │  bottom   t      │       │      │    A-A    │     B-B      │
+//!   │  title           │ edges │      │  title    │       edges  │
+//!   └──────────────────┴───────┘      └───────────┴──────────────┘
+//! ```
+
+use super::subject::Subject;
+use crate::documents::paper::frame::ANSI_B;
+use crate::documents::paper::scale::{ARCHITECT, Scale};
+use crate::documents::paper::{Area, View, spot};
+
+/// Lanes about the panel, mm.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Lanes {
+    pub(super) left: f64,
+    pub(super) right: f64,
+    pub(super) top: f64,
+    pub(super) bottom: f64,
+}
+
+/// The field divided.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Arrangement {
+    /// Scale of the view.
+    pub(super) scale: Scale,
+    /// The panel on paper: origin of its axes, lower left.
+    pub(super) view: View,
+    /// The panel's outline on paper.
+    pub(super) panel: Area,
+    /// Panel and lanes.
+    pub(super) stage: Area,
+    /// Section A-A with its title.
+    pub(super) upright: Area,
+    /// Section B-B with its title.
+    pub(super) level: Area,
+    /// Legend of edge symbols.
+    pub(super) legend: Area,
+    /// Title of the view.
+    pub(super) title: Area,
+}
+
+/// Height of the band for the title of the view.
+const TITLE: f64 = 17.0;
+/// Width of the sections' column.
+const COLUMN: f64 = 73.0;
+/// Height of the legend of edge symbols.
+const LEGEND: f64 = 15.0;
+/// Height of the lower half of a wide sheet.
+const LOWER: f64 = 128.0;
+/// The view is never larger than 1 1/2" = 1'-0".
+const LARGEST: f64 = 8.0;
+
+/// Panels wider than this part of their height lie in the wide arrangement.
+const WIDE: f64 = 1.25;
+
+/// Divides the field for a panel.
+pub(super) fn arrange(subject: &Subject<'_>, lanes: &Lanes) -> Arrangement {
+    let field = ANSI_B.field();
+    let (width, height) = (
+        subject.panel.width.to_inches(),
+        subject.panel.height.to_inches(),
+    );
+    let is_wide = width > WIDE * height;
+    let stage = if is_wide {
+        Area::new(field.x0, field.y0, field.x1, field.y1 - LOWER)
+    } else {
+        Area::new(field.x0, field.y0, field.x1 - COLUMN, field.y1)
+    };
+    let title_height = if is_wide { 0.0 } else { TITLE };
+    let room = Area::new(
+        stage.x0 + lanes.left,
+        stage.y0 + lanes.top,
+        stage.x1 - lanes.right,
+        stage.y1 - lanes.bottom - title_height,
+    );
+    let fits = |scale: &&Scale| {
+        let k = scale.per_inch();
+        // A hair of tolerance: 108 in at 3/4" is 171.45 mm, and so may the room be.
+        scale.ratio >= LARGEST
+            && width * k <= room.width() + 0.1
+            && height * k <= room.height() + 0.1
+    };
+    let scale = ARCHITECT
+        .iter()
+        .find(fits)
+        .or(ARCHITECT.last())
+        .copied()
+        .unwrap_or(ARCHITECT[0]);
+    let k = scale.per_inch();
+    let left = room.x0 + ((room.width() - width * k) / 2.0).max(0.0);
+    let bottom = room.y1 - ((room.height() - height * k) / 2.0).max(0.0);
+    let view = View {
+        origin: spot(left, bottom),
+        scale: k,
+    };
+    let panel = view.area(0.0, 0.0, width, height);
+    let (upright, level, legend, title) = if is_wide {
+        let lower = Area::new(field.x0, stage.y1, field.x1, field.y1);
+        let middle = lower.x0 + lower.width() * 0.5;
+        (
+            Area::new(lower.x0, lower.y0, middle, lower.y1 - TITLE),
+            Area::new(middle, lower.y0, lower.x1, lower.y1 - LEGEND),
+            Area::new(middle, lower.y1 - LEGEND, lower.x1, lower.y1),
+            Area::new(lower.x0, lower.y1 - TITLE, middle, lower.y1),
+        )
+    } else {
+        let x = stage.x1;
+        let split = field.y1 - LEGEND - 92.0;
+        (
+            Area::new(x, field.y0, field.x1, split),
+            Area::new(x, split, field.x1, field.y1 - LEGEND),
+            Area::new(x, field.y1 - LEGEND, field.x1, field.y1),
+            Area::new(stage.x0, stage.y1 - TITLE, stage.x1, stage.y1),
+        )
+    };
+    Arrangement {
+        scale,
+        view,
+        panel,
+        stage: Area::new(stage.x0, stage.y0, stage.x1, stage.y1 - title_height),
+        upright,
+        level,
+        legend,
+        title,
+    }
+}

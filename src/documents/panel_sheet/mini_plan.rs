@@ -1,0 +1,174 @@
+//! A small plan of the storey with this panel black: where it stands and from where it is seen.
+
+use super::subject::Subject;
+use crate::documents::paper::style::{Fill, Ink, Pen, SMALL_SHEET};
+use crate::documents::paper::symbol::north_arrow;
+use crate::documents::paper::{Area, Canvas, Form, Lettered, Spot, spot};
+use crate::documents::plan_view::{extent_of, level_turn, turned};
+use crate::fabrication::FabricatedPanel;
+use crate::layout::PanelKind;
+use geo::Coord;
+
+/// Room about the plan for the sign of the view, mm.
+const AROUND: f64 = 6.0;
+/// Room at the right for the north arrow, mm.
+const NORTH: f64 = 16.0;
+
+/// Draws the plan into an area.
+pub(super) fn draw_mini_plan(canvas: &mut Canvas, subject: &Subject<'_>, area: Area) {
+    let input = subject.input;
+    let storey = &subject.wall.storey;
+    let bodies: Vec<(usize, [Coord<f64>; 4])> = input
+        .fabrication
+        .panels
+        .iter()
+        .enumerate()
+        .filter(|(index, panel)| {
+            let wall = input.building.walls.get(panel.wall);
+            let is_here = wall.is_some_and(|wall| wall.storey == *storey);
+            is_here && (panel.kind == PanelKind::Wall || *index == subject.index)
+        })
+        .filter_map(|(index, panel)| {
+            let assembly = input.rules.assemblies.get(panel.assembly)?;
+            Some((index, body(panel, assembly.thickness().to_inches())))
+        })
+        .collect();
+    let walls = input
+        .building
+        .walls
+        .iter()
+        .filter(|wall| wall.storey == *storey);
+    let lines: Vec<(Coord<f64>, Coord<f64>)> = walls
+        .map(|wall| {
+            let end = wall.frame.point(wall.face_length.to_inches(), 0.0);
+            (wall.frame.origin, end)
+        })
+        .collect();
+    let turn = level_turn(&lines);
+    let corners = bodies.iter().flat_map(|(_, ring)| ring.iter());
+    let Some(extent) = extent_of(corners.map(|p| turned(*p, turn))) else {
+        return;
+    };
+    let has_north = input.north_deg.is_some();
+    let right = if has_north { NORTH } else { 0.0 };
+    let room = Area::new(
+        area.x0 + AROUND,
+        area.y0 + AROUND - 2.0,
+        area.x1 - AROUND - right,
+        area.y1 - AROUND + 1.0,
+    );
+    if room.height() < 8.0 {
+        return;
+    }
+    let k = (room.width() / extent.width().max(1.0)).min(room.height() / extent.height().max(1.0));
+    let centre = extent.middle();
+    let paper = |p: Coord<f64>| -> Spot {
+        let p = turned(p, turn);
+        spot(
+            room.middle().x + (p.x - centre.x) * k,
+            room.middle().y - (p.y - centre.y) * k,
+        )
+    };
+    canvas.group("small-plan", "Where it stands", |canvas| {
+        for (index, ring) in &bodies {
+            let is_own = *index == subject.index;
+            let (fill, pen) = if is_own {
+                (Fill::Black, Pen::Heavy)
+            } else {
+                (Fill::White, Pen::Fine)
+            };
+            let ring = ring.map(paper).to_vec();
+            canvas.shape(Form::Polygon(ring), pen.full(), fill);
+        }
+        draw_view_sign(canvas, subject, &paper);
+        draw_name(canvas, subject, &paper, room, &bodies);
+    });
+    if let Some(north) = input.north_deg {
+        let at = spot(area.x1 - NORTH / 2.0 - 1.0, area.middle().y + 3.0);
+        let turn = -north - turn.to_degrees();
+        north_arrow(canvas, &SMALL_SHEET, at, 5.0, turn);
+    }
+}
+
+/// The panel's body in plan: its outer face and its thickness inwards.
+fn body(panel: &FabricatedPanel, thickness: f64) -> [Coord<f64>; 4] {
+    let [ox, oy, _] = panel.placed.origin;
+    let [ux, uy, _] = panel.placed.x;
+    let along = Coord { x: ux, y: uy };
+    // Inwards is to the left of along: up × along.
+    let inwards = Coord { x: -uy, y: ux };
+    let start = Coord { x: ox, y: oy };
+    let end = start + along * panel.width.to_inches();
+    [
+        start,
+        end,
+        end + inwards * thickness,
+        start + inwards * thickness,
+    ]
+}
+
+/// A hollow triangle outside the panel that points at it.
+fn draw_view_sign(canvas: &mut Canvas, subject: &Subject<'_>, paper: &impl Fn(Coord<f64>) -> Spot) {
+    let own = body(subject.panel, 0.0);
+    let (a, b) = (paper(own[0]), paper(own[1]));
+    let middle = (a + b) / 2.0;
+    let d = b - a;
+    let length = d.x.hypot(d.y).max(1e-9);
+    let along = d / length;
+    // On paper y is down: outwards is to the right of along as seen.
+    let out = spot(-along.y, along.x);
+    let tip = middle + out * 1.4;
+    let base = middle + out * 4.4;
+    canvas.shape(
+        Form::Polygon(vec![tip, base + along * 2.0, base - along * 2.0]),
+        Pen::Fine.full(),
+        Fill::White,
+    );
+}
+
+/// The building's name and size, when they fit between the walls.
+fn draw_name(
+    canvas: &mut Canvas,
+    subject: &Subject<'_>,
+    paper: &impl Fn(Coord<f64>) -> Spot,
+    room: Area,
+    bodies: &[(usize, [Coord<f64>; 4])],
+) {
+    let mark = Lettered::cap(SMALL_SHEET.note).bold().middle();
+    let own = body(subject.panel, subject.assembly.thickness().to_inches());
+    let inner = (paper(own[2]) + paper(own[3])) / 2.0;
+    let outer = (paper(own[0]) + paper(own[1])) / 2.0;
+    let inwards = inner - outer;
+    let length = inwards.x.hypot(inwards.y).max(1e-9);
+    let unit = inwards / length;
+    let half = mark.width(&subject.panel.mark) / 2.0;
+    let off = half * unit.x.abs() + 2.4 * unit.y.abs() + 1.4;
+    let at = inner + unit * off;
+    let box_of = |middle: Spot, half: f64| {
+        Area::new(
+            middle.x - half,
+            middle.y - 1.9,
+            middle.x + half,
+            middle.y + 1.9,
+        )
+    };
+    let extents: Vec<Area> = bodies
+        .iter()
+        .filter_map(|(_, ring)| Area::around(&ring.map(paper)))
+        .collect();
+    let is_free =
+        |area: &Area| extents.iter().all(|it| !it.meets(area)) && room.grown(4.0).holds(area);
+    let own_box = box_of(at, half);
+    let has_mark = is_free(&own_box);
+    if has_mark {
+        canvas.text_centred(at, subject.panel.mark.clone(), mark);
+    }
+    let name = subject.input.facts.building.to_uppercase();
+    let lettered = Lettered::cap(SMALL_SHEET.note).middle().ink(Ink::Mid);
+    let half = lettered.width(&name) / 2.0;
+    let middle = room.middle();
+    let area = box_of(middle, half + 0.5);
+    if !name.is_empty() && is_free(&area) && !(has_mark && area.meets(&own_box)) {
+        canvas.text_centred(middle, name, lettered);
+    }
+}

@@ -1,0 +1,219 @@
+//! Draws one sheet for each panel: what saw, scoop, framer, quality, crane and erector need of it.
+//!
+//! ```text
+//!   ordinates   ┌───────────────┐  chase heights     section A-A    parts
+//!   from one    │   OUTSIDE ▲UP │  neighbour's mark                 weight, picks
+//!   datum       │  ┌────┐       │                    section B-B    measures with boxes
+//!   corner      │  │ O1 │       │                                   notes, small plan, cautions
+//!               ●──┴────┴───────┘                    edge signs     W101
+//! ```
+//!
+//! *Promises.* Every number comes from the panel's exact lengths and is rounded to 1/16 in when printed. Nothing stands on
+//! anything else. A panel on HOLD says so with its reasons and a cloud.
+//!
+//! *Does not do.* Deciding anything: what is drawn is what fabrication made.
+
+mod around;
+mod arrange;
+mod cloud;
+mod edges;
+mod hidden;
+mod labels;
+mod mini_plan;
+mod ordinates;
+mod section;
+mod signs;
+mod strip;
+mod subject;
+mod upright;
+mod view;
+mod within;
+
+use crate::building::Building;
+use crate::documents::TitleFacts;
+use crate::documents::paper::frame::ANSI_B;
+use crate::documents::paper::style::SMALL_SHEET;
+use crate::documents::paper::symbol::view_title;
+use crate::documents::paper::{Canvas, Lettered, Sheet, spot};
+use crate::documents::plan_view::Obstacles;
+use crate::fabrication::Fabrication;
+use crate::layout::Layout;
+use crate::rules::PlantRules;
+use arrange::{Arrangement, arrange};
+use labels::set_labels;
+use ordinates::Ordinates;
+use section::Cuts;
+use subject::Subject;
+
+/// All that panel sheets are drawn from.
+#[derive(Clone, Copy, Debug)]
+pub struct PanelSheetInput<'a> {
+    /// Walls and storeys.
+    pub building: &'a Building,
+    /// Where panels stand.
+    pub layout: &'a Layout,
+    /// Their parts.
+    pub fabrication: &'a Fabrication,
+    /// The plant's rules.
+    pub rules: &'a PlantRules,
+    /// Title block.
+    pub facts: &'a TitleFacts,
+    /// Compass direction of the drawing's +y axis, degrees clockwise from north; `None` prints no north arrow.
+    pub north_deg: Option<f64>,
+}
+
+/// One sheet for each panel, in the order of the fabrication: `Z-401-W101` and so on, numbered by erection.
+#[must_use]
+pub fn panel_sheets(input: &PanelSheetInput<'_>) -> Vec<Sheet> {
+    (0..input.fabrication.panels.len())
+        .filter_map(|panel| panel_sheet(input, panel))
+        .collect()
+}
+
+/// The number of a panel's sheet: `Z-401` for the first to be set.
+#[must_use]
+pub fn panel_sheet_number(erection: u32) -> String {
+    format!("Z-4{erection:02}")
+}
+
+/// The sheet of one panel.
+///
+/// - `panel`: index into `Fabrication::panels`; `None` when it or what it refers to does not exist.
+#[must_use]
+pub fn panel_sheet(input: &PanelSheetInput<'_>, panel: usize) -> Option<Sheet> {
+    let subject = Subject::new(input, panel)?;
+    let ordinates = Ordinates::of(&subject);
+    let arrangement = arrange(&subject, &ordinates.lanes());
+    let cuts = Cuts::of(&subject, &arrangement);
+    let number = panel_sheet_number(subject.panel.erection);
+
+    let mut frame = Canvas::new();
+    ANSI_B.draw_frame(&mut frame);
+    let mut view = Canvas::new();
+    view::draw_view(&mut view, &subject, &arrangement);
+    cloud::draw_clouds(&mut view, &subject, &arrangement);
+    let view = view.into_group("panel", "Panel from outside");
+    let mut dimensions = Canvas::new();
+    ordinates.draw(&mut dimensions, &arrangement);
+    let dimensions = dimensions.into_group("ordinates", "Ordinates, inches from the datum corner");
+
+    let mut labels = Canvas::new();
+    let mut left = 0;
+    let mut outside = Obstacles::inside(arrangement.stage.grown(-0.5));
+    outside.add_group(&view);
+    outside.add_group(&dimensions);
+    labels.group("edges", "Edges and neighbours", |canvas| {
+        let outer = around::outer_labels(&subject, &arrangement, &cuts);
+        left += set_labels(canvas, &outer, &mut outside);
+    });
+    let mut inside = Obstacles::inside(within::window(&arrangement));
+    inside.add_group_softly(&view, SOFT);
+    for sign in within::signs(&subject, &arrangement) {
+        inside.add_label(&sign);
+    }
+    labels.group("parts", "Numbers, openings, face", |canvas| {
+        let inner = within::inner_labels(&subject, &arrangement, &cuts);
+        left += set_labels(canvas, &inner, &mut inside);
+    });
+    draw_title(&mut labels, &subject, &arrangement);
+    let labels = labels.into_group("labels", "Labels");
+
+    let mut sections = Canvas::new();
+    upright::draw_upright(&mut sections, &subject, &arrangement, &cuts);
+    section::draw_level(&mut sections, &subject, &arrangement, &cuts);
+    draw_legend(&mut sections, &subject, &arrangement);
+    let mut strip = Canvas::new();
+    strip::draw_strip(&mut strip, &subject, &number, left);
+    let mark = &subject.panel.mark;
+    Some(Sheet {
+        name: format!("{number}-{mark}"),
+        title: format!("{mark} panel sheet, {}", input.facts.building),
+        description: format!(
+            "Panel {mark} from outside with ordinates, sections, parts, weight and measures. {}, millimetres on paper.",
+            ANSI_B.name
+        ),
+        paper: ANSI_B.name.to_owned(),
+        width: ANSI_B.width,
+        height: ANSI_B.height,
+        data: vec![
+            ("panel".to_owned(), mark.clone()),
+            ("wall".to_owned(), subject.wall.id.clone()),
+            ("storey".to_owned(), subject.wall.storey.clone()),
+            ("revision".to_owned(), subject.panel.revision.clone()),
+            ("job".to_owned(), input.facts.number.clone()),
+            ("scale".to_owned(), arrangement.scale.data()),
+        ],
+        layers: vec![
+            frame.into_group("frame", "Frame"),
+            view,
+            dimensions,
+            labels,
+            sections.into_group("sections", "Sections"),
+            strip.into_group("strip", "Parts, weight, title block"),
+        ],
+        number,
+    })
+}
+
+/// What standing on a hidden line costs a label on the panel: as much as so many mm farther away.
+const SOFT: f64 = 0.8;
+
+fn draw_title(canvas: &mut Canvas, subject: &Subject<'_>, arrangement: &Arrangement) {
+    let area = arrangement.title;
+    let kind = subject.panel.kind.name();
+    let title = if kind == "wall" {
+        format!("{} FROM OUTSIDE", subject.panel.mark)
+    } else {
+        format!(
+            "{} FROM OUTSIDE, {} PANEL",
+            subject.panel.mark,
+            kind.to_uppercase()
+        )
+    };
+    let zero = if subject.place.rect.y0 == subject.wall.stack.panel_bottom {
+        "y 0 = floor"
+    } else {
+        "y 0 = panel bottom"
+    };
+    let remark = format!(
+        "SCALE {}   Inches from the datum corner, {zero}.",
+        arrangement.scale.name
+    );
+    let centre = spot(area.x0 + 8.0, area.y1 - 8.5);
+    view_title(canvas, &SMALL_SHEET, centre, "1", &title, &remark);
+}
+
+/// The edge signs in use, named.
+fn draw_legend(canvas: &mut Canvas, subject: &Subject<'_>, arrangement: &Arrangement) {
+    let area = arrangement.legend;
+    let mut known: Vec<signs::Sign> = Vec::new();
+    for edge in edges::edge_words(subject) {
+        if !known.iter().any(|it| it.word() == edge.sign.word()) {
+            known.push(edge.sign);
+        }
+    }
+    let note = Lettered::cap(SMALL_SHEET.note);
+    let y = area.middle().y;
+    let mut x = area.x0 + 2.0;
+    canvas.text_centred(spot(x, y), "EDGE", note.bold());
+    x += note.bold().width("EDGE") + 2.5;
+    for sign in known {
+        let lines: Vec<&str> = sign.word().split(", ").collect();
+        let width = lines
+            .iter()
+            .map(|line| note.width(line))
+            .fold(0.0, f64::max);
+        if x + signs::SIDE + 1.2 + width > area.x1 {
+            break;
+        }
+        let place = signs::EdgePlace::End(subject::Hand::Right);
+        signs::draw_sign(canvas, spot(x, y - signs::SIDE / 2.0), sign, place);
+        let first = if lines.len() > 1 { y - 2.0 } else { y };
+        let mut middle = first;
+        for line in lines {
+            canvas.text_centred(spot(x + signs::SIDE + 1.2, middle), line, note);
+            middle += 4.0;
+        }
+        x += signs::SIDE + 1.2 + width + 3.0;
+    }
+}

@@ -1,0 +1,182 @@
+//! Ordinates from the datum corner: outline and rough openings left and below (saw), chase heights right, chases and picks
+//! above (drill, crane).
+
+use super::arrange::{Arrangement, Lanes};
+use super::subject::{Hand, Subject, TITLE_CAP};
+use crate::documents::paper::dimension::{Ordinate, OrdinateRow, Side, ordinate_row};
+use crate::documents::paper::frame::ANSI_B;
+use crate::documents::paper::style::SMALL_SHEET;
+use crate::documents::paper::{Canvas, Lettered};
+use crate::layout::WallEnd;
+use crate::units::{Inches, Length};
+use std::collections::BTreeMap;
+
+/// Distance of the labels from the panel, mm.
+const LABEL: f64 = 9.5;
+
+/// A number with what it is for; the words come from the sides they stand on.
+#[derive(Clone, Debug, Default)]
+struct Mark {
+    words: Vec<&'static str>,
+    remarks: Vec<String>,
+    is_bold: bool,
+}
+
+/// All four rows, by position.
+pub(super) struct Ordinates {
+    left: BTreeMap<Length, Mark>,
+    bottom: BTreeMap<Length, Mark>,
+    right: BTreeMap<Length, Mark>,
+    top: BTreeMap<Length, Mark>,
+}
+
+impl Ordinates {
+    pub(super) fn of(subject: &Subject<'_>) -> Self {
+        let panel = subject.panel;
+        let mut ordinates = Self {
+            left: BTreeMap::new(),
+            bottom: BTreeMap::new(),
+            right: BTreeMap::new(),
+            top: BTreeMap::new(),
+        };
+        for point in &panel.outer_skin.outline.0 {
+            ordinates.bottom.entry(point.x).or_default();
+            ordinates.left.entry(point.y).or_default();
+        }
+        for (_, hole) in subject.holes() {
+            for x in [hole.x0, hole.x1] {
+                ordinates.bottom.entry(x).or_default();
+            }
+            for y in [hole.y0, hole.y1] {
+                ordinates.left.entry(y).or_default();
+            }
+        }
+        ordinates.add_bevels(subject);
+        ordinates.add_chases(subject);
+        for pick in &panel.pick_points {
+            ordinates.top.entry(pick.x).or_default().words.push("PICK");
+        }
+        ordinates
+    }
+
+    /// The inner skin's ends where a bevel sets them apart from the outer skin's.
+    fn add_bevels(&mut self, subject: &Subject<'_>) {
+        let ends = subject.panel.inner_skin.outline.bounds();
+        let Some(ends) = ends else { return };
+        for (hand, x) in [(Hand::Left, ends.x0), (Hand::Right, ends.x1)] {
+            let is_mitred = matches!(subject.wall_end(hand), Some(WallEnd::Mitre { .. }));
+            if is_mitred && x != subject.end(hand) {
+                self.bottom.entry(x).or_default().words.push("INNER");
+            }
+        }
+    }
+
+    fn add_chases(&mut self, subject: &Subject<'_>) {
+        let chases = &subject.panel.chases;
+        for chase in chases {
+            if chase.from.x == chase.to.x {
+                let words = &mut self.top.entry(chase.from.x).or_default().words;
+                if !words.contains(&"CHASE") {
+                    words.insert(0, "CHASE");
+                }
+            } else if chase.from.y == chase.to.y {
+                let mark = self.right.entry(chase.from.y).or_default();
+                if mark.remarks.is_empty() {
+                    let level = chases
+                        .iter()
+                        .filter(|c| c.from.y == c.to.y && c.from.y == chase.from.y);
+                    mark.remarks = vec![
+                        format!("CHASE Ø{}", Inches(chase.diameter)),
+                        if level.count() > 1 {
+                            "stops at bucks"
+                        } else {
+                            "end to end"
+                        }
+                        .to_owned(),
+                    ];
+                    mark.is_bold = true;
+                }
+            }
+        }
+    }
+
+    /// How wide the lanes must be for the labels.
+    pub(super) fn lanes(&self) -> Lanes {
+        let lettered = Lettered::cap(SMALL_SHEET.note);
+        let widest = |row: &BTreeMap<Length, Mark>| {
+            row.iter()
+                .map(|(at, mark)| lettered.width(&label(*at, mark)))
+                .fold(0.0, f64::max)
+        };
+        Lanes {
+            left: 38.0,
+            right: 36.0,
+            top: LABEL + widest(&self.top) + 2.5,
+            bottom: LABEL + widest(&self.bottom) + 2.5,
+        }
+    }
+
+    pub(super) fn draw(&self, canvas: &mut Canvas, arrangement: &Arrangement) {
+        let (view, panel, stage) = (&arrangement.view, arrangement.panel, arrangement.stage);
+        let rows = [
+            (
+                Side::Left,
+                &self.left,
+                panel.x0,
+                [panel.y0 - 8.0, panel.y1 + 8.0],
+            ),
+            (
+                Side::Right,
+                &self.right,
+                panel.x1,
+                [panel.y0 - 8.0, stage.y1 - 1.0],
+            ),
+            (
+                Side::Above,
+                &self.top,
+                panel.y0,
+                [stage.x0 + 4.0, stage.x1 - 2.0],
+            ),
+            (
+                Side::Below,
+                &self.bottom,
+                panel.y1,
+                [stage.x0 + 4.0, stage.x1 - 2.0],
+            ),
+        ];
+        for (side, marks, edge, within) in rows {
+            let mut ordinates: Vec<Ordinate> = marks
+                .iter()
+                .map(|(at, mark)| Ordinate {
+                    at: if side.is_upright() {
+                        view.y(at.to_inches())
+                    } else {
+                        view.x(at.to_inches())
+                    },
+                    words: label(*at, mark),
+                    is_bold: mark.is_bold,
+                    remarks: mark.remarks.clone(),
+                })
+                .collect();
+            ordinates.sort_by(|a, b| a.at.total_cmp(&b.at));
+            let row = OrdinateRow {
+                side,
+                edge,
+                label: LABEL,
+                within,
+                cap: if side == Side::Right {
+                    TITLE_CAP
+                } else {
+                    SMALL_SHEET.note
+                },
+            };
+            ordinate_row(canvas, &ANSI_B.lettering, &row, &ordinates);
+        }
+    }
+}
+
+fn label(at: Length, mark: &Mark) -> String {
+    let mut words = vec![Inches(at).to_string()];
+    words.extend(mark.words.iter().map(|word| (*word).to_owned()));
+    words.join(" ")
+}

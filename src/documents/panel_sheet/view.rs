@@ -1,0 +1,202 @@
+//! The panel from outside: outline, holes, recesses, lumber, chases, screws, picks, centre of gravity.
+
+use super::arrange::Arrangement;
+use super::hidden::HiddenLines;
+use super::subject::{Hand, Subject};
+use crate::documents::paper::style::{Dash, Fill, Pen, RECESS_HATCH};
+use crate::documents::paper::symbol::{pick_point, quartered_disc};
+use crate::documents::paper::{Area, Canvas, Form, Spot, View, spot};
+use crate::fabrication::{Fitted, PartFace};
+use crate::geometry::{ShopRect, ShopRing};
+use crate::layout::WallEnd;
+use crate::units::Length;
+
+/// Radius of the sign at the datum corner, mm.
+const DATUM_RADIUS: f64 = 2.4;
+
+/// Radius of the sign for the centre of gravity, mm.
+pub(super) const GRAVITY_RADIUS: f64 = 2.6;
+
+pub(super) fn draw_view(canvas: &mut Canvas, subject: &Subject<'_>, arrangement: &Arrangement) {
+    let view = &arrangement.view;
+    let panel = subject.panel;
+    canvas.group("recess", "Foam stands back (hatched)", |canvas| {
+        let contours: Vec<Vec<Spot>> = rings(&panel.outer_skin)
+            .chain(panel.core_pieces().flat_map(rings))
+            .map(|ring| on_paper(ring, view))
+            .collect();
+        canvas.hatch(&RECESS_HATCH, &contours);
+    });
+    canvas.group("chases", "Chases", |canvas| {
+        for chase in &panel.chases {
+            canvas.line(
+                Pen::Thin.dashed(Dash::Chase),
+                point(view, chase.from.x, chase.from.y),
+                point(view, chase.to.x, chase.to.y),
+            );
+        }
+    });
+    draw_hidden(canvas, subject, view);
+    draw_beyond(canvas, subject, view);
+    let id = format!("outline-{}", panel.mark);
+    canvas.group_with(&id, "Outline", &[("panel", &panel.mark)], |canvas| {
+        let outline = on_paper(&panel.outer_skin.outline, view);
+        canvas.polygon(Pen::Heavy.full(), outline);
+    });
+    draw_openings(canvas, subject, view);
+    draw_screws(canvas, subject, view);
+    canvas.group("lifting", "Picks and centre of gravity", |canvas| {
+        for pick in &panel.pick_points {
+            pick_point(canvas, point(view, pick.x, pick.y));
+        }
+        let [x, y] = panel.centre_of_gravity;
+        quartered_disc(canvas, view.spot(x, y), GRAVITY_RADIUS);
+    });
+    canvas.group("datum", "Datum corner", |canvas| {
+        quartered_disc(canvas, view.origin, DATUM_RADIUS);
+    });
+}
+
+/// A point of the panel on paper.
+pub(super) fn point(view: &View, x: Length, y: Length) -> Spot {
+    view.spot(x.to_inches(), y.to_inches())
+}
+
+/// A rectangle of the panel on paper.
+pub(super) fn area(view: &View, rect: &ShopRect) -> Area {
+    Area::of(point(view, rect.x0, rect.y0), point(view, rect.x1, rect.y1))
+}
+
+fn rings(face: &PartFace) -> impl Iterator<Item = &ShopRing> {
+    std::iter::once(&face.outline).chain(&face.holes)
+}
+
+fn on_paper(ring: &ShopRing, view: &View) -> Vec<Spot> {
+    ring.0.iter().map(|p| point(view, p.x, p.y)).collect()
+}
+
+/// Edges behind the outer skin: the foam's own, the lumber's, the inner skin's where it differs. No edge is drawn twice.
+fn draw_hidden(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
+    let panel = subject.panel;
+    let mut hidden = HiddenLines::default();
+    for ring in rings(&panel.outer_skin) {
+        hidden.cover(ring);
+    }
+    for ring in panel.core_pieces().flat_map(rings) {
+        hidden.add(ring);
+    }
+    if panel.inner_skin != panel.outer_skin {
+        for ring in rings(&panel.inner_skin) {
+            hidden.add(ring);
+        }
+    }
+    let bounds = ShopRect::new(Length::ZERO, Length::ZERO, panel.width, panel.height);
+    for lumber in panel.lumber.iter().filter(|it| it.fitted != Fitted::Site) {
+        if let Some(inside) = lumber.rect.common(&bounds) {
+            hidden.add(&inside.ring());
+        }
+    }
+    canvas.group("hidden", "Foam and lumber behind the skin", |canvas| {
+        for (from, to) in hidden.lines() {
+            canvas.line(
+                Pen::Thin.dashed(Dash::Hidden),
+                point(view, from.x, from.y),
+                point(view, to.x, to.y),
+            );
+        }
+    });
+}
+
+/// What of plant-fitted lumber stands beyond the skins: splines, the ends of a head buck over jacks.
+fn draw_beyond(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
+    let width = subject.panel.width;
+    canvas.group("beyond", "Lumber beyond the skin", |canvas| {
+        for lumber in &subject.panel.lumber {
+            let rect = lumber.rect;
+            if lumber.fitted != Fitted::Plant {
+                continue;
+            }
+            let parts = [
+                (rect.x0 < Length::ZERO).then(|| ShopRect {
+                    x1: rect.x1.min(Length::ZERO),
+                    ..rect
+                }),
+                (rect.x1 > width).then(|| ShopRect {
+                    x0: rect.x0.max(width),
+                    ..rect
+                }),
+            ];
+            for part in parts.into_iter().flatten() {
+                canvas.shape(Form::Area(area(view, &part)), Pen::Edge.full(), Fill::White);
+            }
+            // A door's bridge stands in its notch.
+            if lumber.usage.contains("bridge") {
+                canvas.rect(Pen::Edge.dashed(Dash::Phantom), area(view, &rect));
+            }
+        }
+    });
+}
+
+fn draw_openings(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
+    for (id, hole) in subject.holes() {
+        let group = format!("opening-{id}");
+        canvas.group_with(
+            &group,
+            &format!("Opening {id}"),
+            &[("opening", id)],
+            |canvas| {
+                let bounds = subject.panel.outer_skin.holes.iter();
+                let is_hole = bounds
+                    .filter_map(ShopRing::bounds)
+                    .any(|bounds| bounds == hole);
+                // A notch is part of the outline already.
+                if is_hole {
+                    canvas.rect(Pen::Heavy.full(), area(view, &hole));
+                }
+            },
+        );
+    }
+}
+
+/// Crosses where screws go through the panel at a corner: half a spacing from the end, then at the spacing, as they are
+/// counted.
+fn draw_screws(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
+    let spacing = subject.input.rules.corners.screw_spacing;
+    let panel = subject.panel;
+    if spacing <= Length::ZERO {
+        return;
+    }
+    canvas.group("screws", "Corner screws, on site", |canvas| {
+        for hand in [Hand::Left, Hand::Right] {
+            if subject.wall_end(hand) != Some(WallEnd::Through) {
+                continue;
+            }
+            // Into the middle of the wall that butts.
+            let inwards = subject.assembly.thickness().half();
+            let x = match hand {
+                Hand::Left => inwards,
+                Hand::Right => panel.width - inwards,
+            };
+            for y in screw_heights(panel.height, spacing) {
+                let at = point(view, x, y);
+                canvas.shape(
+                    Form::Hatch(vec![
+                        (spot(at.x - 1.2, at.y), spot(at.x + 1.2, at.y)),
+                        (spot(at.x, at.y - 1.2), spot(at.x, at.y + 1.2)),
+                    ]),
+                    Pen::Thin.full(),
+                    Fill::None,
+                );
+            }
+        }
+    });
+}
+
+/// One for each begun spacing, the first half a spacing up.
+pub(super) fn screw_heights(height: Length, spacing: Length) -> Vec<Length> {
+    let count = height.ceil_to(spacing).steps_of(spacing);
+    (0..count)
+        .map(|i| spacing * i + spacing.half())
+        .map(|y| y.min(height - Length::inches(1)))
+        .collect()
+}

@@ -1,0 +1,339 @@
+//! Labels on the panel: openings, face and UP, centre of gravity, parts' numbers.
+
+use super::arrange::Arrangement;
+use super::labels::{
+    Label, TextBlock, balloon_choices, box_choice, draw_balloons, draw_section_mark, inside,
+    section_mark_box,
+};
+use super::section::Cuts;
+use super::subject::{Hand, PartRow, Subject, opening_word, printed, size};
+use super::view::{GRAVITY_RADIUS, area};
+use crate::documents::paper::fonts::wrap;
+use crate::documents::paper::style::{Fill, SMALL_SHEET};
+use crate::documents::paper::symbol::up_arrow;
+use crate::documents::paper::{Area, Lettered, Spot, spot};
+use crate::documents::plan_view::{Candidate, LabelBox};
+use crate::units::Inches;
+
+const NOTE: Lettered = Lettered::cap(SMALL_SHEET.note);
+const TITLE: Lettered = Lettered::cap(SMALL_SHEET.title).bold();
+const FACE: Lettered = Lettered::cap(SMALL_SHEET.mark).bold();
+
+/// All labels on the panel, the more important first.
+pub(super) fn inner_labels<'a>(
+    subject: &'a Subject<'_>,
+    arrangement: &'a Arrangement,
+    cuts: &Cuts,
+) -> Vec<Label<'a>> {
+    let mut labels = vec![inner_level_mark(arrangement, cuts)];
+    let indices = 0..subject.panel.openings.len();
+    labels.extend(indices.filter_map(|index| opening_label(subject, arrangement, index)));
+    labels.push(gravity_label(subject, arrangement));
+    labels.extend(balloons(subject, arrangement));
+    // Last: it may stand anywhere on the panel.
+    labels.push(face_label(arrangement));
+    labels
+}
+
+/// The twin of the mark of B-B beyond the end.
+fn inner_level_mark<'a>(arrangement: &Arrangement, cuts: &Cuts) -> Label<'a> {
+    let (panel, view) = (arrangement.panel, arrangement.view);
+    let (x, out) = match cuts.hand {
+        Hand::Left => (panel.x0, spot(1.0, 0.0)),
+        Hand::Right => (panel.x1, spot(-1.0, 0.0)),
+    };
+    let sight = spot(0.0, 1.0);
+    let y = view.y(cuts.y.to_inches());
+    let choices = [6.0, 8.0, 10.0, 12.0, 15.0]
+        .map(|off| {
+            let at = spot(x + out.x * off, y);
+            let mut choice = box_choice(Area::of(at, at), off, 0);
+            choice.at = at;
+            choice.candidate.boxes = vec![section_mark_box(at, out, sight)];
+            choice
+        })
+        .to_vec();
+    Label {
+        choices,
+        draw: Box::new(move |canvas, choice| {
+            draw_section_mark(canvas, choice.at, out, sight, "B");
+        }),
+    }
+}
+
+fn opening_label<'a>(
+    subject: &Subject<'_>,
+    arrangement: &Arrangement,
+    index: usize,
+) -> Option<Label<'a>> {
+    let opening = subject.panel.openings.get(index)?;
+    let rough = subject.rough_opening(opening.opening)?;
+    let hole = area(&arrangement.view, &opening.skin_hole);
+    let room = hole.grown(-1.2);
+    let name = format!("{} {}", opening.id, opening_word(rough.kind));
+    let buck = subject.input.rules.openings.buck.sentence().to_uppercase();
+    let unit = format!(
+        "UNIT {} × {}",
+        rough.unit[0].feet_inches(),
+        rough.unit[1].feet_inches()
+    );
+    let (width, height) = (opening.rough.width(), opening.rough.height());
+    let measures = format!("{} wide × {} high", Inches(width), Inches(height));
+    let lines = |words: &str, lettered: Lettered, width: f64| -> Vec<(String, Lettered)> {
+        wrap(words, width, lettered.cap, lettered.weight)
+            .into_iter()
+            .map(|line| (line, lettered))
+            .collect()
+    };
+    let full = [
+        lines(&name, TITLE, room.width()),
+        lines(&buck, NOTE, room.width()),
+        lines(&measures, TITLE, room.width()),
+        lines(&unit, NOTE, room.width()),
+    ];
+    let short = [
+        lines(&opening.id, TITLE, room.width()),
+        lines(&size(width, height), NOTE.bold(), room.width()),
+    ];
+    let outside = [
+        vec![(name, TITLE)],
+        vec![(size(width, height), NOTE.bold())],
+    ];
+    let blocks: Vec<TextBlock> = [full.concat(), short.concat(), outside.concat()]
+        .into_iter()
+        .map(|lines| TextBlock::new(lines, true))
+        .collect();
+    let mut choices = Vec::new();
+    for (form, block) in blocks.iter().enumerate() {
+        let wanted = spot(room.middle().x, room.y0 + block.height() / 2.0 + 2.0);
+        let place = if form == 2 {
+            arrangement.panel.grown(-1.0)
+        } else {
+            room
+        };
+        let cost = [0.0, 60.0, 200.0].get(form).copied().unwrap_or(0.0);
+        choices.extend(inside(
+            block.width(),
+            block.height(),
+            &place,
+            wanted,
+            form,
+            cost,
+        ));
+    }
+    Some(Label {
+        choices,
+        draw: Box::new(move |canvas, choice| {
+            if let Some(block) = blocks.get(choice.form) {
+                block.draw(canvas, choice.at);
+            }
+        }),
+    })
+}
+
+/// `OUTSIDE FACE ↑ UP`: level where there is room, else upright.
+fn face_label<'a>(arrangement: &Arrangement) -> Label<'a> {
+    const GAP: f64 = 2.5;
+    let panel = arrangement.panel.grown(-1.2);
+    let (face, up) = ("OUTSIDE FACE", "UP");
+    let sizes = [(20.0, 8.0), (12.0, 6.5), (8.5, 5.0)];
+    let mut choices = Vec::new();
+    for (rank, (high, wide)) in sizes.into_iter().enumerate() {
+        let width = FACE.width(face) + FACE.width(up) + wide + 2.0 * GAP;
+        let wanted = spot(panel.middle().x, panel.y0 + 8.0 + high / 2.0);
+        let cost = [0.0, 15.0, 45.0].get(rank).copied().unwrap_or(0.0);
+        choices.extend(inside(width, high, &panel, wanted, rank, cost));
+        // Upright: the arrow over the words, which read from the right.
+        let length = high + GAP + FACE.width(face);
+        choices.extend(inside(
+            wide.max(FACE.cap),
+            length,
+            &panel,
+            wanted,
+            rank + 3,
+            cost + 20.0,
+        ));
+    }
+    Label {
+        choices,
+        draw: Box::new(move |canvas, choice| {
+            let Some((high, wide)) = sizes.get(choice.form % 3).copied() else {
+                return;
+            };
+            let at = choice.at;
+            let masked = FACE.masked();
+            if choice.form < 3 {
+                let middle = at.y + high * 0.65;
+                let arrow = at.x + FACE.width(face) + GAP + wide / 2.0;
+                canvas.fill(
+                    Fill::White,
+                    Area::new(arrow - wide / 2.0, at.y, arrow + wide / 2.0, at.y + high),
+                );
+                up_arrow(canvas, spot(arrow, at.y + high), high, wide);
+                canvas.text_centred(spot(at.x, middle), face, masked);
+                canvas.text_centred(spot(arrow + wide / 2.0 + GAP, middle), up, masked);
+            } else {
+                let x = at.x + wide.max(FACE.cap) / 2.0;
+                canvas.fill(
+                    Fill::White,
+                    Area::new(x - wide / 2.0, at.y, x + wide / 2.0, at.y + high),
+                );
+                up_arrow(canvas, spot(x, at.y + high), high, wide);
+                let foot = at.y + high + GAP + FACE.width(face);
+                canvas.text_centred(spot(x, foot), face, masked.upwards());
+            }
+        }),
+    }
+}
+
+fn gravity_label<'a>(subject: &Subject<'_>, arrangement: &Arrangement) -> Label<'a> {
+    let [x, y] = subject.panel.centre_of_gravity;
+    let block = TextBlock::new(
+        vec![
+            (format!("CG {}, {}", printed(x), printed(y)), NOTE.bold()),
+            (format!("{:.0} lb", subject.panel.weight_lb), NOTE.bold()),
+        ],
+        true,
+    );
+    let line = TextBlock::new(
+        vec![(format!("CG {}, {}", printed(x), printed(y)), NOTE.bold())],
+        true,
+    );
+    let narrow = TextBlock::new(
+        [
+            format!("x {}", printed(x)),
+            format!("y {}", printed(y)),
+            format!("{:.0} lb", subject.panel.weight_lb),
+        ]
+        .map(|words| (words, NOTE.bold()))
+        .to_vec(),
+        true,
+    );
+    let centre = arrangement.view.spot(x, y);
+    let panel = arrangement.panel.grown(-1.0);
+    let mut choices = Vec::new();
+    for (form, block) in [&block, &line, &narrow].into_iter().enumerate() {
+        let (w, h) = (block.width(), block.height());
+        let near = GRAVITY_RADIUS + 1.6;
+        let places = [
+            spot(centre.x - w / 2.0, centre.y + near),
+            spot(centre.x - w / 2.0, centre.y - near - h),
+            spot(centre.x + near, centre.y - h / 2.0),
+            spot(centre.x - near - w, centre.y - h / 2.0),
+            spot(centre.x + near, centre.y + near),
+            spot(centre.x - near - w, centre.y + near),
+            spot(centre.x + near, centre.y - near - h),
+            spot(centre.x - near - w, centre.y - near - h),
+        ];
+        for (rank, at) in places.into_iter().enumerate() {
+            let here = Area::new(at.x, at.y, at.x + w, at.y + h);
+            if panel.holds(&here) {
+                let rank = u32::try_from(rank).map_or(0.0, f64::from);
+                let cost = rank + [0.0, 12.0, 24.0].get(form).copied().unwrap_or(0.0);
+                choices.push(box_choice(here, cost, form));
+            }
+        }
+    }
+    Label {
+        choices,
+        draw: Box::new(move |canvas, choice| {
+            let block = match choice.form {
+                0 => &block,
+                1 => &line,
+                _ => &narrow,
+            };
+            block.draw(canvas, choice.at);
+        }),
+    }
+}
+
+/// Balloons with the numbers of the parts table; parts that lie over each other share a leader.
+fn balloons<'a>(subject: &Subject<'_>, arrangement: &Arrangement) -> Vec<Label<'a>> {
+    let mut groups: Vec<(Vec<usize>, Vec<Spot>)> = Vec::new();
+    let mut seen: Vec<(crate::geometry::ShopRect, usize)> = Vec::new();
+    for row in &subject.rows {
+        let Some(first) = row
+            .pieces
+            .first()
+            .and_then(|i| subject.panel.lumber.get(*i))
+        else {
+            continue;
+        };
+        let known = seen
+            .iter()
+            .find(|(rect, _)| *rect == first.rect)
+            .map(|(_, group)| *group);
+        if let Some((numbers, _)) = known.and_then(|group| groups.get_mut(group)) {
+            numbers.push(row.number);
+            continue;
+        }
+        seen.push((first.rect, groups.len()));
+        groups.push((vec![row.number], anchors(subject, arrangement, row)));
+    }
+    groups
+        .into_iter()
+        .filter(|(_, anchors)| !anchors.is_empty())
+        .map(|(numbers, anchors)| Label {
+            choices: balloon_choices(&anchors, numbers.len()),
+            draw: Box::new(move |canvas, choice| draw_balloons(canvas, choice, &numbers)),
+        })
+        .collect()
+}
+
+/// Where a leader may touch the pieces of a row: at parts of their length, what lies beyond the panel's edge last.
+fn anchors(subject: &Subject<'_>, arrangement: &Arrangement, row: &PartRow) -> Vec<Spot> {
+    let pieces = row
+        .pieces
+        .iter()
+        .filter_map(|i| subject.panel.lumber.get(*i));
+    pieces
+        .take(2)
+        .flat_map(|lumber| {
+            let on_paper = area(&arrangement.view, &lumber.rect);
+            [0.5, 0.35, 0.65, 0.22, 0.78].map(|part| {
+                let middle = on_paper.middle();
+                if lumber.is_upright {
+                    spot(middle.x, on_paper.y0 + on_paper.height() * part)
+                } else {
+                    spot(on_paper.x0 + on_paper.width() * part, middle.y)
+                }
+            })
+        })
+        .collect()
+}
+
+/// The area that labels on the panel may use: the panel and a little beyond its ends for balloons.
+pub(super) fn window(arrangement: &Arrangement) -> Area {
+    let panel = arrangement.panel;
+    Area::new(
+        panel.x0 + 0.6,
+        panel.y0 + 0.6,
+        panel.x1 - 0.6,
+        panel.y1 - 0.6,
+    )
+}
+
+/// Candidate boxes that keep labels off the signs drawn on the panel.
+pub(super) fn signs(subject: &Subject<'_>, arrangement: &Arrangement) -> Vec<Candidate> {
+    let view = &arrangement.view;
+    let around = |at: Spot, radius: f64| Candidate {
+        boxes: vec![LabelBox::about(
+            at,
+            2.0 * radius,
+            2.0 * radius,
+            spot(1.0, 0.0),
+        )],
+        lines: Vec::new(),
+        cost: 0.0,
+    };
+    let [x, y] = subject.panel.centre_of_gravity;
+    let mut signs = vec![around(view.spot(x, y), GRAVITY_RADIUS + 0.4)];
+    signs.extend(
+        subject
+            .panel
+            .pick_points
+            .iter()
+            .map(|pick| around(view.spot(pick.x.to_inches(), pick.y.to_inches()), 3.4)),
+    );
+    signs
+}

@@ -1,0 +1,75 @@
+//! What the tests of this suite share: samples, scratch folders, runs of the program.
+
+use panelwright::package::{InputFile, Made, MakeOptions, make};
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output};
+
+/// The samples: folder, plan file, job file.
+pub(crate) const SAMPLES: &[(&str, &str)] = &[
+    ("bunkhouse", "plan.dxf"),
+    ("cottage", "plan.dxf"),
+    ("workshop", "plan.dxf"),
+    ("napkin", "sketch.toml"),
+];
+
+/// The root of the project.
+pub(crate) fn root() -> PathBuf {
+    PathBuf::from(env!("CARGO_MANIFEST_DIR"))
+}
+
+/// A file of a sample.
+pub(crate) fn sample_file(case: &str, file: &str) -> InputFile {
+    let path = root().join("sample-drawings").join(case).join(file);
+    let bytes = fs::read(&path).unwrap_or_else(|error| panic!("{}: {error}", path.display()));
+    InputFile {
+        name: file.to_owned(),
+        bytes,
+    }
+}
+
+/// The package of a sample.
+pub(crate) fn sample_package(case: &str, plan: &str) -> Made {
+    let options = MakeOptions {
+        job: Some(sample_file(case, "job.toml")),
+        ..MakeOptions::default()
+    };
+    make(&[sample_file(case, plan)], &options, &mut |_| {})
+        .unwrap_or_else(|error| panic!("{case}: {error}"))
+}
+
+/// An empty folder for one test, emptied before use.
+pub(crate) fn scratch(name: &str) -> PathBuf {
+    let folder = root().join("target/suite").join(name);
+    drop(fs::remove_dir_all(&folder));
+    fs::create_dir_all(&folder).unwrap();
+    folder
+}
+
+/// Runs the program.
+pub(crate) fn panelwright(arguments: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_panelwright"))
+        .args(arguments)
+        .current_dir(root())
+        .output()
+        .unwrap()
+}
+
+/// Every file below a folder with its bytes, to see whether anything changed.
+pub(crate) fn snapshot(folder: &Path) -> Vec<(PathBuf, Vec<u8>)> {
+    let mut found = Vec::new();
+    let mut folders = vec![folder.to_path_buf()];
+    while let Some(next) = folders.pop() {
+        for entry in fs::read_dir(&next).unwrap() {
+            let path = entry.unwrap().path();
+            if path.is_dir() {
+                folders.push(path);
+            } else {
+                let bytes = fs::read(&path).unwrap();
+                found.push((path, bytes));
+            }
+        }
+    }
+    found.sort();
+    found
+}

@@ -1,0 +1,64 @@
+//! One test for each thing every sample must hold, whatever it draws.
+
+use crate::kit::{SAMPLES, sample_file, sample_package};
+use panelwright::package::{MakeOptions, make};
+
+#[test]
+fn the_same_input_gives_the_same_bytes() {
+    for (case, plan) in SAMPLES {
+        assert_eq!(
+            sample_package(case, plan).documents,
+            sample_package(case, plan).documents,
+            "{case}"
+        );
+    }
+}
+
+#[test]
+fn every_mark_stands_in_outlines_or_in_held_and_never_in_both() {
+    for (case, plan) in SAMPLES {
+        let made = sample_package(case, plan);
+        for panel in &made.fabrication.panels {
+            let stands = |folder: &str| {
+                made.documents
+                    .files
+                    .contains_key(&format!("{folder}/{}.dxf", panel.mark))
+            };
+            assert_eq!(stands("held"), panel.is_held(), "{case} {}", panel.mark);
+            assert_eq!(
+                stands("outlines"),
+                !panel.is_held(),
+                "{case} {}",
+                panel.mark
+            );
+        }
+    }
+}
+
+#[test]
+fn a_package_for_review_holds_every_panel() {
+    let mut job = sample_file("bunkhouse", "job.toml");
+    job.bytes
+        .splice(0..0, b"issue = \"review\"\n".iter().copied());
+    let options = MakeOptions {
+        job: Some(job),
+        ..MakeOptions::default()
+    };
+    let made = make(
+        &[sample_file("bunkhouse", "plan.dxf")],
+        &options,
+        &mut |_| {},
+    )
+    .unwrap();
+    assert!(
+        !made.fabrication.panels.is_empty()
+            && made.fabrication.panels.iter().all(|panel| panel.is_held())
+    );
+    assert!(
+        !made
+            .documents
+            .files
+            .keys()
+            .any(|name| name.starts_with("outlines/W"))
+    );
+}

@@ -22,6 +22,8 @@ mod house;
 mod kit;
 /// Outline files: both versions, both units, both faces, on HOLD.
 mod outlines;
+/// Panel sheets: nothing on anything.
+mod panel_sheets;
 /// Traces and key plans: nothing on anything, marks, strings, holds, gaps, questions.
 mod plan_sheets;
 /// Each proof holds for a sound package and fails for a broken one.

@@ -107,7 +107,8 @@ pub(super) fn arrange(subject: &Subject<'_>, lanes: &Lanes) -> Arrangement {
         let lower = Area::new(field.x0, stage.y1, field.x1, field.y1);
         let middle = lower.x0 + lower.width() * 0.5;
         (
-            Area::new(lower.x0, lower.y0, middle, lower.y1 - TITLE),
+            // Heights with fractions stand left of the section: they need more room beside the frame.
+            Area::new(lower.x0 + 6.0, lower.y0, middle, lower.y1 - TITLE),
             Area::new(middle, lower.y0, lower.x1, lower.y1 - LEGEND),
             Area::new(middle, lower.y1 - LEGEND, lower.x1, lower.y1),
             Area::new(lower.x0, lower.y1 - TITLE, middle, lower.y1),

@@ -17,10 +17,13 @@ pub(super) struct Choice {
     pub(super) form: usize,
 }
 
+/// Draws a label at the place chosen for it.
+type Draw<'a> = Box<dyn Fn(&mut Canvas, &Choice) + 'a>;
+
 /// A label and how it is drawn at its place.
 pub(super) struct Label<'a> {
     pub(super) choices: Vec<Choice>,
-    pub(super) draw: Box<dyn Fn(&mut Canvas, &Choice) + 'a>,
+    pub(super) draw: Draw<'a>,
 }
 
 /// Places labels and draws them; returns how many found no place.
@@ -239,7 +242,7 @@ pub(super) fn draw_section_mark(
     canvas.line(Pen::Heavy.full(), at, end);
     canvas.line(Pen::Edge.full(), end, end + sight * 4.0);
     arrow_head(canvas, end + sight * 6.0, sight, 2.6);
-    let lettered = Lettered::cap(SMALL_SHEET.mark).bold().middle();
+    let lettered = Lettered::cap(SMALL_SHEET.mark).bold().middle().masked();
     let middle = at + out * 3.4 - sight * 3.4;
     canvas.text_centred(middle, letter, lettered);
 }

@@ -1,0 +1,30 @@
+//! Panel sheets of all samples: nothing stands on anything, and every panel has exactly one.
+
+use crate::kit::{SAMPLES, sample_package};
+use panelwright::documents::paper::overlap::overlaps;
+use panelwright::documents::{PanelSheetInput, TitleFacts, panel_sheets};
+use panelwright::rules::PlantRules;
+
+#[test]
+fn nothing_stands_on_anything_on_panel_sheets() {
+    for (case, plan) in SAMPLES {
+        let made = sample_package(case, plan);
+        let facts = TitleFacts {
+            building: (*case).to_owned(),
+            ..TitleFacts::default()
+        };
+        let rules = PlantRules::default();
+        let sheets = panel_sheets(&PanelSheetInput {
+            building: &made.building,
+            layout: &made.layout,
+            fabrication: &made.fabrication,
+            rules: &rules,
+            facts: &facts,
+            north_deg: Some(0.0),
+        });
+        assert_eq!(sheets.len(), made.fabrication.panels.len(), "{case}");
+        for sheet in &sheets {
+            assert_eq!(overlaps(sheet), [], "{case} {}", sheet.name);
+        }
+    }
+}

@@ -12,6 +12,7 @@
 mod csv_table;
 mod details;
 mod digest;
+mod elevation;
 mod explain;
 mod findings_json;
 mod json_text;
@@ -28,6 +29,7 @@ mod plan_view;
 mod trace;
 
 pub use digest::sha256_hex;
+pub use elevation::{ElevationInput, elevation_sheets};
 pub use explain::{ExplainError, explain};
 pub use findings_json::findings_json;
 pub use json_text::json_text as pretty;
@@ -127,7 +129,14 @@ pub fn draw_documents(models: &Models<'_>) -> DocumentSet {
         facts: &facts,
         north_deg: models.trace.job.north_deg,
     });
-    for sheet in key_plans.iter().chain(&panels) {
+    let elevations = elevation_sheets(&ElevationInput {
+        building: models.building,
+        layout: models.layout,
+        fabrication: models.fabrication,
+        rules: models.rules,
+        facts: &facts,
+    });
+    for sheet in key_plans.iter().chain(&elevations).chain(&panels) {
         documents.add(format!("sheets/{}.svg", sheet.name), paper::to_svg(sheet));
     }
     documents.add(

@@ -33,6 +33,8 @@ struct Around {
     /// Definitions being unfolded, to notice a block inside itself.
     open: Vec<usize>,
     layer: Option<String>,
+    /// The insertion's line type, which entities may ask for.
+    line_type: String,
     is_hidden: bool,
     placement: Option<usize>,
 }
@@ -59,6 +61,7 @@ pub(super) fn unfold(
         blocks: Vec::new(),
         open: Vec::new(),
         layer: None,
+        line_type: String::new(),
         is_hidden: false,
         placement: None,
     };
@@ -106,6 +109,8 @@ impl Unfolding<'_> {
         let own_type = contents.name(record.line_type);
         let line_type = if own_type.is_empty() || own_type.eq_ignore_ascii_case("BYLAYER") {
             state.map_or_else(String::new, |state| state.line_type.clone())
+        } else if own_type.eq_ignore_ascii_case("BYBLOCK") {
+            around.line_type.clone()
         } else {
             plain_line_type(own_type)
         };
@@ -361,6 +366,12 @@ impl Unfolding<'_> {
         inner.blocks.push(without_reference(&block.name).to_owned());
         inner.open.push(block_index);
         inner.layer = Some(outer_layer);
+        inner.line_type = self
+            .flat
+            .sources
+            .get(source.0 as usize)
+            .map(|own| own.line_type.clone())
+            .unwrap_or_default();
         inner.is_hidden = is_hidden;
         let attributes = self.attributes(index, record);
         let first_placement = self.flat.placements.len();

@@ -9,7 +9,7 @@ use crate::documents::paper::style::{Fill, Ink, LARGE_SHEET, Lettering, Pen};
 use crate::documents::paper::symbol::{conflict, diamond, tick};
 use crate::documents::paper::{Area, Canvas, Lettered, Spot, spot};
 use crate::documents::plan_view::{
-    Candidate, LabelBox, Obstacles, PlanView, Tag, TagPlace, edge, place, room_places,
+    Candidate, LabelBox, Obstacles, PlanView, Side, Tag, TagPlace, edge, place, room_places,
 };
 use crate::drawing::Drawing;
 use crate::plan::{Room, Storey};
@@ -36,8 +36,8 @@ pub(super) enum Sign {
     Conflict(String),
     /// How wide a gap is.
     Gap(String),
-    /// A room: lines.
-    Room(Vec<String>),
+    /// A room: its id, and lines that begin with it.
+    Room { id: String, lines: Vec<String> },
     /// A dimension that agrees.
     Agrees,
 }
@@ -190,7 +190,7 @@ const fn wall_letters() -> Lettered {
 const fn plain(at: Spot) -> TagPlace {
     TagPlace {
         at,
-        side: crate::documents::plan_view::Side::Alone,
+        side: Side::Alone,
         foot: None,
     }
 }
@@ -379,14 +379,31 @@ pub(super) fn room_labels(storey: &Storey, view: &PlanView, units: Units) -> Vec
         .collect()
 }
 
+/// What it costs a room to be named by its id alone: less than standing on a text of the architect's.
+const ID_ALONE: f64 = 9.0;
+
 fn room_label(room: &Room, view: &PlanView, units: Units) -> Label {
     let name = format!("{} {}", room.id, room.name);
-    let lines = vec![name.trim().to_owned(), units.area(room.area_sq_ft)];
-    let sign = Sign::Room(lines);
+    let sign = Sign::Room {
+        id: room.id.clone(),
+        lines: vec![name.trim().to_owned(), units.area(room.area_sq_ft)],
+    };
     let (width, height) = sign.size();
+    let id_width = Lettered::cap(LETTERING.note).width(&room.id) + 2.0;
     let mut label = Label::new(sign);
     let ring: Vec<Coord<f64>> = room.outline.iter().map(|p| view.paper(*p)).collect();
-    for (at, candidate) in room_places(ring, width, height) {
+    for (at, candidate) in room_places(ring.clone(), width, height) {
+        label.push(
+            TagPlace {
+                side: Side::Right,
+                ..plain(at)
+            },
+            candidate,
+        );
+    }
+    // In a closet full of the architect's words the id alone must do.
+    for (at, mut candidate) in room_places(ring, id_width, LETTERING.note + 2.0) {
+        candidate.cost += ID_ALONE;
         label.push(plain(at), candidate);
     }
     label
@@ -398,7 +415,7 @@ impl Sign {
             Self::WallId(words) | Self::ShortWallId(words) => {
                 (vec![words.as_str()], wall_letters())
             }
-            Self::Room(lines) => (
+            Self::Room { lines, .. } => (
                 lines.iter().map(String::as_str).collect(),
                 Lettered::cap(LETTERING.note).ink(Ink::Mid),
             ),
@@ -419,7 +436,7 @@ impl Sign {
         match self {
             Self::Agrees => (3.4, 3.4),
             Self::Conflict(_) => (width + TRIANGLE * 2.0 + 2.5, TRIANGLE * 2.0 + 0.5),
-            Self::Room(_) => (width + 2.0, LETTERING.note * 2.55 + 2.0),
+            Self::Room { .. } => (width + 2.0, LETTERING.note * 2.55 + 2.0),
             Self::WallId(_)
             | Self::ShortWallId(_)
             | Self::Gap(_)
@@ -469,7 +486,10 @@ impl Sign {
                 );
             }
             Self::Gap(words) => canvas.text_centred(at, words.clone(), letters.middle()),
-            Self::Room(_) => {
+            Self::Room { id, .. } if place.side == Side::Alone => {
+                canvas.text_centred(at, id.clone(), letters.middle());
+            }
+            Self::Room { .. } => {
                 let step = LETTERING.note * 1.55;
                 let mut y = at.y - step / 2.0;
                 for line in lines {

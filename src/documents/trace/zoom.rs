@@ -18,6 +18,9 @@ const SAME_BUILDING: f64 = 48.0;
 /// How many times larger than what was recovered the view may grow, each way: beyond that a layer holds more than walls.
 const MOST_GROWTH: f64 = 3.0;
 
+/// How much larger the shown area must become for the view to grow at all: a porch is not worth a smaller scale.
+const LEAST_GROWTH: f64 = 1.3;
+
 /// Rounds of growing; each takes in all lines near what the last one reached.
 const ROUNDS: usize = 24;
 
@@ -104,7 +107,13 @@ fn beside(drawing: &Drawing, storey: &Storey, recovered: &Area) -> Vec<Coord<f64
             break;
         }
     }
+    let area = |it: &Area| it.width() * it.height();
+    let is_worth_it = area(&reached) > area(recovered) * LEAST_GROWTH;
     let is_one_building = reached.width() <= recovered.width() * MOST_GROWTH
         && reached.height() <= recovered.height() * MOST_GROWTH;
-    if is_one_building { points } else { Vec::new() }
+    if is_worth_it && is_one_building {
+        points
+    } else {
+        Vec::new()
+    }
 }

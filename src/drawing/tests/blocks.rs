@@ -215,3 +215,27 @@ fn an_external_reference_is_named() {
     assert_eq!(outcome.output.census.references, ["../site.dwg"]);
     assert_eq!(codes_of(&outcome.findings), ["DRAW-07"]);
 }
+
+#[test]
+fn a_line_type_comes_from_the_entity_its_layer_or_its_block() {
+    let drawing = Draft::default()
+        .layer("A-OVER", 0, 7)
+        .block(
+            "B",
+            "10 0, 20 0",
+            &[
+                "LINE, 8 0, 6 BYBLOCK, 10 0, 20 0, 11 1, 21 0",
+                "LINE, 8 0, 6 DASHED, 10 0, 20 0, 11 1, 21 0",
+                "LINE, 8 0, 10 0, 20 0, 11 1, 21 0",
+            ],
+        )
+        .entity("INSERT, 8 A-OVER, 6 HIDDEN, 2 B, 10 0, 20 0")
+        .read()
+        .output;
+    let types: Vec<&str> = drawing
+        .strokes
+        .iter()
+        .map(|stroke| source(&drawing, stroke).line_type.as_str())
+        .collect();
+    assert_eq!(types, ["HIDDEN", "DASHED", ""]);
+}

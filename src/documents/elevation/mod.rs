@@ -1,0 +1,165 @@
+//! Draws one elevation for each wall, seen from outside: panels, joints, openings, chases, plates, details.
+//!
+//! ```text
+//!   ┌─────────────────────────────────────┬─────────┐
+//!   │  W101    W102    W103       levels  │ notes   │
+//!   │ ┌──────┬──────┬───────┐             │ panels  │
+//!   │ │  ▭   │      │   ▯   │             │ symbols │
+//!   │ └──────┴──────┴───────┘             │         │
+//!   │  openings, modules, overall         │         │
+//!   │  plates, exploded                   │         │
+//!   │  A corner   B joint   C plates      │ title   │
+//!   └─────────────────────────────────────┴─────────┘
+//! ```
+//!
+//! *Promises.* Left is left as seen from outside. Every length is the model's own, rounded to 1/16 in when printed; modules
+//! add up to the run. Details are cut from the parts as fabricated.
+//!
+//! *Does not do.* Deciding anything.
+
+mod details;
+mod dimensions;
+mod plates;
+mod strip;
+mod subject;
+mod wall;
+
+use crate::building::Building;
+use crate::documents::TitleFacts;
+use crate::documents::paper::frame::{ARCH_D, Paper};
+use crate::documents::paper::scale::{ARCHITECT, fitting_scale};
+use crate::documents::paper::symbol::view_title;
+use crate::documents::paper::{Area, Canvas, Sheet, View, spot};
+use crate::fabrication::Fabrication;
+use crate::layout::Layout;
+use crate::rules::PlantRules;
+use subject::Subject;
+
+/// The paper of an elevation.
+const PAPER: Paper = ARCH_D;
+/// Room left of the wall for names of strings and the height, mm.
+const LEFT: f64 = 62.0;
+/// Room right of it for levels, mm.
+const RIGHT: f64 = 74.0;
+/// Room above it for the neighbours and the order of erection, mm.
+const ABOVE: f64 = 34.0;
+/// Room below it for three strings, mm.
+const BELOW: f64 = 54.0;
+/// Height of a view's title, mm.
+const TITLE: f64 = 24.0;
+/// Height of the exploded plates, mm.
+const PLATES: f64 = 58.0;
+/// Least height of the details, mm.
+const DETAILS: f64 = 150.0;
+
+/// All that elevations are drawn from.
+#[derive(Clone, Copy, Debug)]
+pub struct ElevationInput<'a> {
+    /// Walls and storeys.
+    pub building: &'a Building,
+    /// Where panels stand.
+    pub layout: &'a Layout,
+    /// Their parts.
+    pub fabrication: &'a Fabrication,
+    /// The plant's rules.
+    pub rules: &'a PlantRules,
+    /// Title block.
+    pub facts: &'a TitleFacts,
+}
+
+/// One sheet for each wall with panels: `Z-201-X1` and so on, in the building's order.
+#[must_use]
+pub fn elevation_sheets(input: &ElevationInput<'_>) -> Vec<Sheet> {
+    (0..input.building.walls.len())
+        .filter_map(|wall| Subject::new(input, wall))
+        .map(|subject| elevation_sheet(&subject))
+        .collect()
+}
+
+fn elevation_sheet(subject: &Subject<'_>) -> Sheet {
+    let field = PAPER.field();
+    let (length, height) = (
+        subject.length().to_inches(),
+        subject.wall.stack.cap_top.to_inches(),
+    );
+    let room = [
+        field.width() - LEFT - RIGHT,
+        field.height() - ABOVE - BELOW - 2.0 * TITLE - PLATES - DETAILS,
+    ];
+    let scale = fitting_scale(&ARCHITECT, 12.0, [length, height], room);
+    let k = scale.per_inch();
+    let left = field.x0 + LEFT + ((room[0] - length * k) / 2.0).max(0.0);
+    let view = View {
+        origin: spot(left, field.y0 + ABOVE + height * k),
+        scale: k,
+    };
+    let floor = view.y(0.0);
+
+    let mut frame = Canvas::new();
+    PAPER.draw_frame(&mut frame);
+    let mut body = Canvas::new();
+    wall::draw_wall(&mut body, subject, &view);
+    let mut strings = Canvas::new();
+    dimensions::draw_dimensions(&mut strings, subject, &view);
+    let mut labels = Canvas::new();
+    wall::draw_labels(&mut labels, subject, &view);
+    let below = floor + BELOW + TITLE;
+    let title = format!("{} FROM OUTSIDE", subject.title());
+    let remark = format!(
+        "SCALE {}   Viewed from outside. 0 = deck = bottom of panels.",
+        scale.name
+    );
+    title_at(&mut labels, field.x0, below, "1", &title, &remark);
+    let mut exploded = Canvas::new();
+    plates::draw_plates(&mut exploded, subject, &view, below + 4.0);
+    let under = below + PLATES + TITLE;
+    let remark = format!("SCALE {}   Chain lines are panel joints.", scale.name);
+    title_at(
+        &mut exploded,
+        field.x0,
+        under,
+        "2",
+        "PLATES, EXPLODED",
+        &remark,
+    );
+    let mut cuts = Canvas::new();
+    let area = Area::new(field.x0, under + 6.0, field.x1, field.y1 - 4.0);
+    details::draw_details(&mut cuts, subject, area);
+    let mut side = Canvas::new();
+    strip::draw_strip(&mut side, subject);
+
+    let facts = subject.input.facts;
+    let number = subject.number();
+    Sheet {
+        name: format!("{number}-{}", subject.wall.id),
+        title: format!("{number} {} from outside, {}", subject.title(), facts.building),
+        description:
+            "A wall from outside with its panels, openings, chases and plates. Millimetres on paper."
+                .to_owned(),
+        paper: PAPER.name.to_owned(),
+        width: PAPER.width,
+        height: PAPER.height,
+        data: vec![
+            ("wall".to_owned(), subject.wall.id.clone()),
+            ("storey".to_owned(), subject.wall.storey.clone()),
+            ("job".to_owned(), facts.number.clone()),
+            ("scale".to_owned(), scale.data()),
+        ],
+        layers: vec![
+            frame.into_group("frame", "Frame"),
+            body.into_group("wall", "Panels and openings"),
+            strings.into_group("dimensions", "Dimensions"),
+            labels.into_group("labels", "Marks and titles"),
+            exploded.into_group("plates", "Plates, exploded"),
+            cuts.into_group("details", "Details"),
+            side.into_group("strip", "Notes, tables, title block"),
+        ],
+        number,
+    }
+}
+
+/// A view's title whose balloon stands near the foot of its band.
+fn title_at(canvas: &mut Canvas, left: f64, foot: f64, name: &str, title: &str, remark: &str) {
+    let centre = spot(left + 12.0, foot - 10.0);
+    view_title(canvas, &PAPER.lettering, centre, name, title, remark);
+}

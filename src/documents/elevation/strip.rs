@@ -1,0 +1,149 @@
+//! Notes, the table of panels, cautions and the title block.
+
+use super::PAPER;
+use super::subject::Subject;
+use crate::documents::paper::Canvas;
+use crate::documents::paper::strip::{HoldBox, Revision, Strip, TitleBlock};
+use crate::documents::paper::table::{Column, Table};
+use crate::documents::plan_view::{draw_table, grouped};
+use crate::rules::HeaderMember;
+use crate::units::Inches;
+
+/// Draws the strip.
+pub(super) fn draw_strip(canvas: &mut Canvas, subject: &Subject<'_>) {
+    let facts = subject.input.facts;
+    let held: Vec<&str> = subject
+        .panels
+        .iter()
+        .filter(|(_, made)| made.is_held())
+        .map(|(_, made)| made.mark.as_str())
+        .collect();
+    let mut strip = Strip::of(&PAPER);
+    strip.title_block(
+        canvas,
+        &TitleBlock {
+            facts,
+            title: subject.title(),
+            subtitle: "from outside, with plates and details".to_owned(),
+            scale: "as shown".to_owned(),
+            number: subject.number(),
+            revisions: vec![Revision {
+                name: if facts.revision.is_empty() {
+                    "0".to_owned()
+                } else {
+                    facts.revision.clone()
+                },
+                date: facts.date.clone(),
+                change: "First issue".to_owned(),
+            }],
+            hold: if held.is_empty() {
+                HoldBox::Released
+            } else {
+                HoldBox::Held(vec![format!("{}: see panel sheets", held.join(", "))])
+            },
+        },
+    );
+    strip.heading(canvas, "NOTES", "");
+    strip.numbered(canvas, &notes(subject));
+    strip.heading(canvas, "CAUTIONS", "");
+    strip.prose(
+        canvas,
+        &[
+            "Brace the first panel and every free end before letting go.".to_owned(),
+            "Lift by the pick points on the panel sheet; nobody beneath.".to_owned(),
+            "Legs beside doors are weak until set: leave the bridge in.".to_owned(),
+            "Structure: the engineer's drawings govern. Wiring: a licensed electrician.".to_owned(),
+        ],
+    );
+    let pounds: f64 = subject.panels.iter().map(|(_, made)| made.weight_lb).sum();
+    let rows = subject
+        .panels
+        .iter()
+        .map(|(laid, made)| {
+            let sizes: Vec<String> = made
+                .openings
+                .iter()
+                .map(|hole| {
+                    format!(
+                        "{} × {}",
+                        Inches(hole.rough.width()),
+                        Inches(hole.rough.height())
+                    )
+                })
+                .collect();
+            vec![
+                made.mark.clone(),
+                laid.erection.to_string(),
+                laid.rect.width().feet_inches().to_string(),
+                if sizes.is_empty() {
+                    "–".to_owned()
+                } else {
+                    sizes.join(", ")
+                },
+                grouped(made.weight_lb),
+            ]
+        })
+        .collect();
+    let table = Table {
+        columns: vec![
+            Column::words("Mark").bold(),
+            Column::numbers("No."),
+            Column::numbers("Width"),
+            Column::wrapping("R.O. w × h"),
+            Column::numbers("lb"),
+        ],
+        rows,
+        total: Some(vec![
+            "Run".to_owned(),
+            String::new(),
+            subject.length().feet_inches().to_string(),
+            "with gaps".to_owned(),
+            grouped(pounds),
+        ]),
+        has_heads: true,
+    };
+    draw_table(canvas, &mut strip, "PANELS", "", table, "lists/panels.csv");
+}
+
+fn notes(subject: &Subject<'_>) -> Vec<String> {
+    let rules = &subject.input.rules;
+    let mut notes = vec![
+        format!(
+            "Dimensions are feet and inches to 1/16. {}.",
+            capital(rules.openings.buck.sentence())
+        ),
+        format!(
+            "A module is a panel and the {} gap at its right; a string of modules closes on the run.",
+            Inches(rules.joints.gap)
+        ),
+        "Each panel carries its spline on its right edge.".to_owned(),
+        format!(
+            "Plates are loose, cut and marked; joints {} or more from panel joints and from the next plate's.",
+            Inches(rules.plates.joint_offset)
+        ),
+        "Seal both faces of every spline and both edges of every plate.".to_owned(),
+        "Chases stop at bucks; drill plates and splines on site where a wire passes.".to_owned(),
+    ];
+    let unsized_headers: Vec<&str> = subject
+        .wall
+        .openings
+        .iter()
+        .filter(|opening| !opening.header_from_job && opening.header != HeaderMember::None)
+        .map(|opening| opening.id.as_str())
+        .collect();
+    if !unsized_headers.is_empty() {
+        notes.push(format!(
+            "Headers over {}: not sized: engineer.",
+            unsized_headers.join(", ")
+        ));
+    }
+    notes
+}
+
+fn capital(words: &str) -> String {
+    let mut letters = words.chars();
+    letters
+        .next()
+        .map(|first| first.to_uppercase().chain(letters).collect())
+        .unwrap_or_default()
+}

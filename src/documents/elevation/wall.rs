@@ -1,0 +1,243 @@
+//! The wall itself: panels, openings, chases, and what is written on them.
+
+use super::PAPER;
+use super::subject::Subject;
+use crate::documents::paper::style::{Dash, Fill, Ink, Pen};
+use crate::documents::paper::symbol::{arrow, balloon, hexagon, tick_box};
+use crate::documents::paper::{Area, Canvas, Lettered, View, spot};
+use crate::geometry::ShopRect;
+use crate::layout::WallEnd;
+use crate::plan::OpeningKind;
+use crate::units::{Inches, Length};
+
+/// Cap heights of a mark, the largest that fits is taken, mm.
+const MARKS: [f64; 4] = [8.0, 6.4, 5.0, 4.0];
+
+/// Draws panels, openings, plates in their recesses and chases.
+pub(super) fn draw_wall(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
+    let stack = &subject.wall.stack;
+    let length = subject.length();
+    let ink = Pen::Thin.dashed(Dash::Hidden);
+    for (laid, made) in &subject.panels {
+        let area = on_paper(view, &laid.rect);
+        canvas.rect(Pen::Bold.full(), area);
+        for chase in &made.chases {
+            let at = |p: crate::geometry::ShopPoint| {
+                view.spot(
+                    (laid.rect.x0 + p.x).to_inches(),
+                    (laid.rect.y0 + p.y).to_inches(),
+                )
+            };
+            canvas.line(Pen::Thin.dashed(Dash::Chase), at(chase.from), at(chase.to));
+        }
+    }
+    for plate in subject.plates() {
+        let top = plate.bottom + subject.input.rules.plates.thickness;
+        let line = |canvas: &mut Canvas, y: Length| {
+            canvas.line(
+                ink,
+                view.spot(plate.from.max(Length::ZERO).to_inches(), y.to_inches()),
+                view.spot(plate.to.min(length).to_inches(), y.to_inches()),
+            );
+        };
+        if plate.bottom == stack.panel_bottom {
+            line(canvas, top);
+        } else if plate.bottom < stack.panel_top {
+            line(canvas, plate.bottom);
+        } else {
+            let rect = ShopRect::new(plate.from, plate.bottom, plate.to, top);
+            canvas.rect(Pen::Edge.full(), on_paper(view, &rect));
+        }
+    }
+    for (opening, from, to) in subject.openings() {
+        let rect = ShopRect::new(from, opening.sill, to, opening.head);
+        let area = on_paper(view, &rect);
+        canvas.fill(Fill::White, area);
+        canvas.rect(Pen::Bold.full(), area);
+    }
+    let floor = view.y(0.0);
+    canvas.line(
+        Pen::Heavy.full(),
+        spot(view.x(0.0) - 14.0, floor),
+        spot(view.x(length.to_inches()) + 12.0, floor),
+    );
+}
+
+/// Writes marks, weights, opening sizes, what stands at the ends, and the way of erection.
+pub(super) fn draw_labels(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
+    for (laid, made) in &subject.panels {
+        canvas.group_with(
+            &format!("panel-{}", made.mark),
+            &format!("Panel {}", made.mark),
+            &[("panel", made.mark.as_str())],
+            |canvas| mark(canvas, subject, view, laid, made),
+        );
+    }
+    for (opening, from, to) in subject.openings() {
+        let area = on_paper(view, &ShopRect::new(from, opening.sill, to, opening.head));
+        opening_words(canvas, opening, &area);
+    }
+    ends(canvas, subject, view);
+}
+
+fn mark(
+    canvas: &mut Canvas,
+    subject: &Subject<'_>,
+    view: &View,
+    laid: &crate::layout::Panel,
+    made: &crate::fabrication::FabricatedPanel,
+) {
+    let area = on_paper(view, &laid.rect);
+    let note = PAPER.lettering.note;
+    // Between the top plate and the highest head in the panel.
+    let head = laid
+        .openings
+        .iter()
+        .filter_map(|index| subject.wall.openings.get(*index))
+        .map(|opening| opening.head)
+        .max();
+    let floor = head.map_or(area.y1, |head| view.y(head.to_inches()));
+    let top = area.y0 + subject.input.rules.plates.thickness.to_inches() * view.scale;
+    let held = if made.is_held() { note * 1.7 } else { 0.0 };
+    let fits = |cap: &&f64| {
+        let wide = Lettered::cap(**cap).bold().width(&made.mark) + 3.0 <= area.width();
+        wide && **cap + note * 1.9 + held + 3.0 <= floor - top
+    };
+    let room = floor - top;
+    let cap = MARKS.iter().find(fits).copied();
+    let x = area.middle().x;
+    let Some(cap) = cap else {
+        // A strip or a low header: the mark alone, turned where it is narrow.
+        let cap = MARKS[3];
+        let lettered = Lettered::cap(cap).bold().middle().masked();
+        if Lettered::cap(cap).bold().width(&made.mark) + 2.0 <= area.width() {
+            canvas.text_centred(spot(x, top + room.min(14.0) / 2.0), &made.mark, lettered);
+        } else {
+            let middle = spot(x, top + room / 2.0);
+            canvas.text_centred(middle, &made.mark, lettered.upwards());
+        }
+        return;
+    };
+    let gap = ((room.min(26.0) - cap - note * 1.6 - held) / 2.0).max(1.2);
+    let base = top + gap + cap;
+    let big = Lettered::cap(cap).bold().middle().masked();
+    canvas.text(spot(x, base), &made.mark, big);
+    let words = format!("{:.0} lb", made.weight_lb);
+    let small = Lettered::cap(note).middle().masked();
+    canvas.text(spot(x, base + note * 1.6), words, small);
+    if made.is_held() {
+        let side = note * 1.1;
+        let y = base + note * 1.6 + note * 0.6;
+        let lettered = Lettered::cap(note).bold().ink(Ink::Accent).masked();
+        let width = lettered.width("HOLD") + side + 1.0;
+        tick_box(canvas, spot(x - width / 2.0, y), side, true);
+        let at = spot(x - width / 2.0 + side + 1.0, y + side);
+        canvas.text(at, "HOLD", lettered);
+    }
+}
+
+fn opening_words(canvas: &mut Canvas, opening: &crate::building::RoughOpening, area: &Area) {
+    let note = PAPER.lettering.note;
+    let kind = match opening.kind {
+        OpeningKind::Door => "DOOR",
+        OpeningKind::Window => "WINDOW",
+        OpeningKind::Opening => "OPENING",
+        OpeningKind::GarageDoor => "GARAGE DOOR",
+    };
+    let name = Lettered::cap(note).bold().middle();
+    let radius = (name.width(&opening.id) / 2.0 / 0.8 + 0.5).max(note * 1.3);
+    let size = vec![
+        format!("R.O. {}", Inches(opening.width())),
+        format!("× {}", Inches(opening.height())),
+    ];
+    let small = Lettered::cap(note).middle();
+    let widest = size
+        .iter()
+        .map(|words| small.width(words))
+        .fold(0.0, f64::max);
+    let step = note * 1.6;
+    let tag_height = radius * 2.0;
+    let middle = area.middle();
+    let fits_width = widest + 3.0 <= area.width();
+    let size_height = step * 2.0;
+    let with_size = fits_width && tag_height + size_height + 4.0 <= area.height();
+    let with_kind = with_size
+        && small.width(kind) + 3.0 <= area.width()
+        && tag_height + size_height + step + 5.0 <= area.height();
+    let total = tag_height
+        + if with_size { size_height + 1.0 } else { 0.0 }
+        + if with_kind { step + 1.0 } else { 0.0 };
+    let mut y = middle.y - total / 2.0;
+    if with_kind {
+        canvas.text(spot(middle.x, y + note), kind, small);
+        y += step + 1.0;
+    }
+    let centre = spot(middle.x, y + radius);
+    if opening.kind == OpeningKind::Window {
+        hexagon(canvas, Pen::Thin.full(), centre, radius, &opening.id, name);
+    } else {
+        balloon(canvas, Pen::Thin.full(), centre, radius, &opening.id, name);
+    }
+    y += tag_height + 1.0;
+    if with_size {
+        for words in size {
+            y += step;
+            canvas.text(spot(middle.x, y - (step - note)), words, small);
+        }
+    }
+}
+
+/// What stands at both ends, and which way panels are set.
+fn ends(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
+    let note = Lettered::cap(PAPER.lettering.note);
+    let (left, right) = (view.x(0.0), view.x(subject.length().to_inches()));
+    let top = view.y(subject.wall.stack.cap_top.to_inches());
+    let walls = &subject.input.building.walls;
+    let words = |end: WallEnd, with: Option<usize>| {
+        let other = with
+            .and_then(|with| walls.get(with))
+            .map_or("", |wall| &wall.id);
+        match end {
+            WallEnd::Through => format!("runs through, {other} butts"),
+            WallEnd::Butt => format!("butts behind {other}"),
+            WallEnd::Mitre { bevel_deg } => format!("bevelled {:.1}° to {other}", bevel_deg.abs()),
+            WallEnd::Free => "free end: brace".to_owned(),
+        }
+    };
+    let y = top - 6.0;
+    let at_left = words(subject.run.left_end, subject.wall.left.with);
+    let at_right = words(subject.run.right_end, subject.wall.right.with);
+    let numbers: Vec<u32> = subject.full().map(|(laid, _)| laid.erection).collect();
+    if let (Some(first), Some(last)) = (numbers.iter().min(), numbers.iter().max()) {
+        let words = format!("ERECT {first} TO {last}");
+        let big = Lettered::cap(PAPER.lettering.title).bold();
+        canvas.text(spot(left, y - 9.0), &words, big);
+        let from = left + big.width(&words) + 4.0;
+        let middle = y - 9.0 - big.cap / 2.0;
+        arrow(
+            canvas,
+            Pen::Bold.full(),
+            spot(from, middle),
+            spot(from + 40.0, middle),
+            5.0,
+        );
+    }
+    // On a short wall the two notes stand one above the other.
+    let fits = note.width(&at_left) + note.width(&at_right) + 6.0 <= right - left;
+    canvas.text(spot(left, y), at_left, note);
+    if fits {
+        canvas.text(spot(right, y), at_right, note.end());
+    } else {
+        canvas.text(spot(right + 3.0, y), at_right, note);
+    }
+}
+
+/// A rectangle of the run on paper.
+pub(super) fn on_paper(view: &View, rect: &ShopRect) -> Area {
+    view.area(
+        rect.x0.to_inches(),
+        rect.y0.to_inches(),
+        rect.x1.to_inches(),
+        rect.y1.to_inches(),
+    )
+}

@@ -20,6 +20,7 @@ mod faces;
 mod layers;
 mod model;
 mod network;
+mod obey;
 mod openings;
 mod outline;
 mod questions;

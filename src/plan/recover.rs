@@ -9,6 +9,7 @@ use super::bands::bands;
 use super::ends::add_end_openings;
 use super::faces::rings;
 use super::network::network;
+use super::obey::{Located, drop_runs, locate, put_right};
 use super::openings::judge;
 use super::rails::Rails;
 use super::runs::runs;
@@ -26,7 +27,20 @@ use crate::findings::{Finding, Outcome, Place as Where};
 /// - What is uncertain is a doubt with a place and a default; what cannot be built is a fault.
 #[must_use]
 pub fn recover_plan(drawings: &[Drawing], corrections: &PlanCorrections) -> Outcome<Plan> {
-    let _ = corrections;
+    let plain = recover(drawings, &[]);
+    if corrections.list.is_empty() {
+        return plain;
+    }
+    // Ids in the job are those of the plan without corrections: the drafter read them on its trace.
+    let mut orphans = Vec::new();
+    let located = locate(&plain.output, corrections, &mut orphans);
+    let mut corrected = recover(drawings, &located);
+    put_right(&mut corrected.output, &located, &mut corrected.findings);
+    corrected.findings.append(&mut orphans);
+    corrected
+}
+
+fn recover(drawings: &[Drawing], located: &[Located<'_>]) -> Outcome<Plan> {
     let mut findings = Vec::new();
     let scale = drawings
         .first()
@@ -40,7 +54,7 @@ pub fn recover_plan(drawings: &[Drawing], corrections: &PlanCorrections) -> Outc
     };
     let mut numbers = Numbers::default();
     for drawing in drawings {
-        recover_drawing(drawing, &mut plan, &mut numbers, &mut findings);
+        recover_drawing(drawing, located, &mut plan, &mut numbers, &mut findings);
     }
     Outcome {
         output: plan,
@@ -50,6 +64,7 @@ pub fn recover_plan(drawings: &[Drawing], corrections: &PlanCorrections) -> Outc
 
 fn recover_drawing(
     drawing: &Drawing,
+    located: &[Located<'_>],
     plan: &mut Plan,
     numbers: &mut Numbers,
     findings: &mut Vec<Finding>,
@@ -72,6 +87,8 @@ fn recover_drawing(
     let solids = solids(&rails, &bands, &place, lines.slack);
     let mut runs = runs(&rails, &solids, &place, lines.slack);
     add_end_openings(&mut runs, &place);
+    let storey = format!("S{}", plan.storeys.len() + 1);
+    drop_runs(&mut runs, located, &storey, lines.origin, findings);
     if runs.is_empty() {
         findings.push(Finding::fault(
             codes::NO_WALLS,

@@ -10,6 +10,8 @@
 mod broken_drawings;
 /// Exit codes, messages, files written.
 mod command_line;
+/// Corrections of the job are obeyed, or reported.
+mod corrections;
 /// Every sample plan is read whole, in the unit it is drawn in.
 mod drawings;
 /// What each sample must give, kept as files.

@@ -1,0 +1,264 @@
+//! Obeys the drafter's corrections: what the job says holds, whatever the drawing says.
+//!
+//! Method: (1) a correction by id is turned into one by point with the plan as recovered without corrections, so that ids
+//! mean what the drafter saw; (2) lines that are no wall are taken out before walls meet, so that outline and rooms follow;
+//! (3) openings are put right in the finished plan. A correction that finds nothing is reported, never dropped.
+
+use super::runs::Run;
+use super::{
+    CorrectionAnchor, CorrectionIntent, Opening, OpeningKind, Plan, PlanCorrection,
+    PlanCorrections, Storey, Wall, codes,
+};
+use crate::findings::{Finding, Place};
+use geo::Coord;
+
+/// How far beside a wall's face a point may lie and still mean the wall, inches.
+const BESIDE: f64 = 3.0;
+
+/// A correction with its point.
+#[derive(Clone, Debug)]
+pub(super) struct Located<'a> {
+    correction: &'a PlanCorrection,
+    at: Coord<f64>,
+    storey: Option<String>,
+}
+
+/// Turns ids into points; what names nothing is reported.
+pub(super) fn locate<'a>(
+    plan: &Plan,
+    corrections: &'a PlanCorrections,
+    findings: &mut Vec<Finding>,
+) -> Vec<Located<'a>> {
+    let mut located = Vec::new();
+    for correction in &corrections.list {
+        let found = match &correction.anchor {
+            CorrectionAnchor::Point { at, storey } => Some(Located {
+                correction,
+                at: Coord { x: at[0], y: at[1] },
+                storey: storey.clone(),
+            }),
+            CorrectionAnchor::Id(id) => plan.storeys.iter().find_map(|storey| {
+                let wall = storey.walls.iter().find(|wall| wall.id == *id);
+                let opening = storey.openings.iter().find(|opening| opening.id == *id);
+                let at = opening
+                    .map(|it| it.centre)
+                    .or(wall.map(|it| (it.start + it.end) / 2.0))?;
+                Some(Located {
+                    correction,
+                    at,
+                    storey: Some(storey.id.clone()),
+                })
+            }),
+        };
+        match found {
+            Some(found) => located.push(found),
+            None => findings.push(orphan(
+                correction,
+                "names no wall and no opening of this plan",
+            )),
+        }
+    }
+    located
+}
+
+/// Takes out runs that the job says are no walls.
+///
+/// - `storey`: the storey being recovered; `origin`: where the runs' axes begin, drawing coordinates.
+pub(super) fn drop_runs(
+    runs: &mut Vec<Run>,
+    located: &[Located<'_>],
+    storey: &str,
+    origin: Coord<f64>,
+    findings: &mut Vec<Finding>,
+) {
+    for it in located {
+        if it.correction.intent != CorrectionIntent::NotAWall || !it.is_for(storey) {
+            continue;
+        }
+        let point = it.at - origin;
+        let before = runs.len();
+        runs.retain(|run| !holds(run, point));
+        if runs.len() == before {
+            findings.push(orphan(it.correction, "finds no wall at its point"));
+        }
+    }
+}
+
+fn holds(run: &Run, point: Coord<f64>) -> bool {
+    let along = run.axis.s(point);
+    let aside = run.axis.d(point).abs();
+    along >= run.u0 - BESIDE && along <= run.u1 + BESIDE && aside <= run.thickness / 2.0 + BESIDE
+}
+
+impl Located<'_> {
+    fn is_for(&self, storey: &str) -> bool {
+        self.storey.as_deref().is_none_or(|own| own == storey)
+    }
+}
+
+/// Puts walls and openings of the finished plan right.
+pub(super) fn put_right(plan: &mut Plan, located: &[Located<'_>], findings: &mut Vec<Finding>) {
+    let mut next = 1 + plan
+        .storeys
+        .iter()
+        .flat_map(|storey| &storey.openings)
+        .filter_map(|opening| opening.id.get(1..)?.parse::<usize>().ok())
+        .max()
+        .unwrap_or(0);
+    for it in located {
+        let intent = it.correction.intent;
+        if intent == CorrectionIntent::NotAWall {
+            continue;
+        }
+        let storeys = plan
+            .storeys
+            .iter_mut()
+            .filter(|storey| it.is_for(&storey.id));
+        let done = storeys.into_iter().find_map(|storey| match intent {
+            CorrectionIntent::NotAnOpening => remove_opening(storey, it.at, findings),
+            CorrectionIntent::Opening { kind, width } => {
+                change_opening(storey, it.at, kind, width, findings)
+                    .or_else(|| add_opening(storey, it, kind, width, &mut next))
+            }
+            CorrectionIntent::Exterior => is_wall(storey, it.at, true),
+            CorrectionIntent::Interior => is_wall(storey, it.at, false),
+            CorrectionIntent::NotAWall => None,
+        });
+        if done.is_none() {
+            findings.push(orphan(it.correction, why_not(intent)));
+        }
+    }
+}
+
+const fn why_not(intent: CorrectionIntent) -> &'static str {
+    match intent {
+        CorrectionIntent::NotAnOpening => "finds no opening at its point",
+        CorrectionIntent::Opening { width: None, .. } => {
+            "finds no opening at its point, and without a width none can be made"
+        }
+        CorrectionIntent::Opening { .. } | CorrectionIntent::NotAWall => {
+            "finds no wall at its point"
+        }
+        CorrectionIntent::Exterior | CorrectionIntent::Interior => {
+            "does not agree with the outline: which walls are exterior follows from the walls that close round the building"
+        }
+    }
+}
+
+fn near(opening: &Opening, at: Coord<f64>) -> bool {
+    let d = opening.centre - at;
+    d.x.hypot(d.y) <= opening.width / 2.0 + BESIDE
+}
+
+fn answered(findings: &mut Vec<Finding>, id: &str) {
+    findings.retain(|finding| finding.place.element.as_deref() != Some(id));
+}
+
+fn remove_opening(storey: &mut Storey, at: Coord<f64>, findings: &mut Vec<Finding>) -> Option<()> {
+    let index = storey
+        .openings
+        .iter()
+        .position(|opening| near(opening, at))?;
+    let gone = storey.openings.remove(index);
+    answered(findings, &gone.id);
+    Some(())
+}
+
+fn change_opening(
+    storey: &mut Storey,
+    at: Coord<f64>,
+    kind: OpeningKind,
+    width: Option<f64>,
+    findings: &mut Vec<Finding>,
+) -> Option<()> {
+    let opening = storey
+        .openings
+        .iter_mut()
+        .find(|opening| near(opening, at))?;
+    opening.kind = kind;
+    opening.confidence = 1.0;
+    if let Some(width) = width {
+        // About its middle: that is where the architect drew it.
+        opening.near += (opening.width - width) / 2.0;
+        opening.width = width;
+    }
+    answered(findings, &opening.id);
+    Some(())
+}
+
+fn add_opening(
+    storey: &mut Storey,
+    it: &Located<'_>,
+    kind: OpeningKind,
+    width: Option<f64>,
+    next: &mut usize,
+) -> Option<()> {
+    let width = width?;
+    let (wall, along) = wall_at(storey, it.at)?;
+    let length = length_of(wall);
+    let near = along - width / 2.0;
+    if near < 0.0 || near + width > length {
+        return None;
+    }
+    let opening = Opening {
+        id: format!("O{next}"),
+        wall: wall.id.clone(),
+        kind,
+        centre: wall.start + (wall.end - wall.start) * (along / length),
+        near,
+        width,
+        sources: vec![format!("{}:{}", it.correction.file, it.correction.line)],
+        confidence: 1.0,
+        ..Opening::default()
+    };
+    *next += 1;
+    storey.openings.push(opening);
+    let order: Vec<String> = storey.walls.iter().map(|wall| wall.id.clone()).collect();
+    storey.openings.sort_by(|a, b| {
+        let place = |opening: &Opening| order.iter().position(|id| *id == opening.wall);
+        place(a).cmp(&place(b)).then(a.near.total_cmp(&b.near))
+    });
+    Some(())
+}
+
+/// Whether the wall there already is what the job says.
+fn is_wall(storey: &Storey, at: Coord<f64>, is_exterior: bool) -> Option<()> {
+    let (wall, _) = wall_at(storey, at)?;
+    (wall.is_exterior == is_exterior).then_some(())
+}
+
+fn length_of(wall: &Wall) -> f64 {
+    let d = wall.end - wall.start;
+    d.x.hypot(d.y)
+}
+
+/// The wall whose body holds a point, and how far along it.
+fn wall_at(storey: &Storey, at: Coord<f64>) -> Option<(&Wall, f64)> {
+    let candidates = storey.walls.iter().filter_map(|wall| {
+        let length = length_of(wall);
+        if length <= 0.0 {
+            return None;
+        }
+        let d = (wall.end - wall.start) / length;
+        let r = at - wall.start;
+        let (along, aside) = (r.x * d.x + r.y * d.y, (d.x * r.y - d.y * r.x).abs());
+        let holds = along >= 0.0 && along <= length && aside <= wall.thickness / 2.0 + BESIDE;
+        holds.then_some((wall, along, aside))
+    });
+    candidates
+        .min_by(|a, b| a.2.total_cmp(&b.2))
+        .map(|(wall, along, _)| (wall, along))
+}
+
+fn orphan(correction: &PlanCorrection, why: &str) -> Finding {
+    let mut place = Place::line(&correction.file, correction.line);
+    if let CorrectionAnchor::Point { at, .. } = &correction.anchor {
+        place = place.with_at(at[0], at[1]);
+    }
+    Finding::doubt(
+        codes::ORPHAN_CORRECTION,
+        place,
+        format!("a correction {why}"),
+        "move its point onto the wall or opening it means, or take it out of the job",
+    )
+}

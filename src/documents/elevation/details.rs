@@ -106,7 +106,7 @@ fn corner(
     title(canvas, cell, "A", words, scale, &what);
 }
 
-/// The first joint; outside face down.
+/// The first joint, or the jamb of an opening; outside face down.
 fn joint(
     canvas: &mut Canvas,
     subject: &Subject<'_>,
@@ -115,9 +115,16 @@ fn joint(
     scale: &Scale,
     height: Length,
 ) {
-    let Some(at) = subject.joints().first().copied() else {
-        title(canvas, cell, "B", "NO JOINT IN THIS WALL", scale, "");
-        return;
+    // A wall without a joint shows the jamb of an opening instead.
+    let jamb = subject.openings().next();
+    let (at, height, name) = match (subject.joints().first(), jamb) {
+        (Some(at), _) => (*at, height, "PANEL JOINT"),
+        (None, Some((opening, from, _))) => (
+            from,
+            opening.sill + opening.height().half(),
+            "JAMB OF THE FIRST OPENING",
+        ),
+        (None, None) => return,
     };
     let parts = models.level(subject.index, height);
     let k = scale.per_inch();
@@ -130,18 +137,25 @@ fn joint(
     let window = Area::new(cell.x0 + 12.0, cell.y0 + 4.0, cell.x1 - 24.0, base + 8.0);
     draw_cut(canvas, &parts, &|p: Spot| view.spot(p.x, p.y), &window);
     let thick = thickness_of(subject) * k;
-    for x in [window.x0, window.x1] {
+    // At a jamb nothing goes on at the right.
+    let ends = [window.x0, window.x1];
+    let count = if subject.joints().is_empty() { 1 } else { 2 };
+    for x in ends.into_iter().take(count) {
         break_line(canvas, spot(x, base - thick), spot(x, base));
     }
     let rules = &subject.input.rules.joints;
-    let what = format!(
-        "plan; gap {}, sealant both faces; {} spline",
-        Inches(rules.gap),
-        rules.spline.name()
-    );
+    let what = if subject.joints().is_empty() {
+        subject.input.rules.openings.buck.sentence().to_owned()
+    } else {
+        format!(
+            "plan; gap {}, sealant both faces; {} spline",
+            Inches(rules.gap),
+            rules.spline.name()
+        )
+    };
     let note = Lettered::cap(PAPER.lettering.note).middle();
     canvas.text(spot(window.middle().x, window.y1 + 5.0), "OUTSIDE", note);
-    title(canvas, cell, "B", "PANEL JOINT", scale, &what);
+    title(canvas, cell, "B", name, scale, &what);
 }
 
 /// Plates at the top and at the foot of the first full panel, outside left.

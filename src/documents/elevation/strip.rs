@@ -2,10 +2,12 @@
 
 use super::PAPER;
 use super::subject::Subject;
-use crate::documents::paper::Canvas;
 use crate::documents::paper::strip::{HoldBox, Revision, Strip, TitleBlock};
+use crate::documents::paper::style::{Dash, Pen};
+use crate::documents::paper::symbol::{balloon, hexagon};
 use crate::documents::paper::table::{Column, Table};
-use crate::documents::plan_view::{draw_table, grouped};
+use crate::documents::paper::{Canvas, Lettered, spot};
+use crate::documents::plan_view::{draw_table, grouped, legend_row};
 use crate::rules::HeaderMember;
 use crate::units::Inches;
 
@@ -103,6 +105,49 @@ pub(super) fn draw_strip(canvas: &mut Canvas, subject: &Subject<'_>) {
         has_heads: true,
     };
     draw_table(canvas, &mut strip, "PANELS", "", table, "lists/panels.csv");
+    symbols(canvas, &mut strip);
+}
+
+/// Room that the lines and symbols take, mm.
+const SYMBOLS: f64 = 70.0;
+
+/// What lines and signs on the sheet mean; left out where the table of panels needs the room.
+fn symbols(canvas: &mut Canvas, strip: &mut Strip) {
+    if strip.rest().height() < SYMBOLS {
+        return;
+    }
+    strip.heading(canvas, "LINES AND SYMBOLS", "");
+    let lines = [
+        ("outline of a panel, opening", Pen::Bold.full()),
+        ("deck", Pen::Heavy.full()),
+        ("plate in the recess", Pen::Thin.dashed(Dash::Hidden)),
+        ("chase", Pen::Thin.dashed(Dash::Chase)),
+        ("panel joint", Pen::Fine.dashed(Dash::Chain)),
+    ];
+    for (words, stroke) in lines {
+        legend_row(canvas, strip, words, "", |canvas, at| {
+            canvas.line(stroke, spot(at.x - 9.0, at.y), spot(at.x + 9.0, at.y));
+        });
+    }
+    legend_row(canvas, strip, "window, other opening", "", |canvas, at| {
+        let note = Lettered::cap(PAPER.lettering.note).bold().middle();
+        hexagon(
+            canvas,
+            Pen::Thin.full(),
+            spot(at.x - 5.0, at.y),
+            3.4,
+            "O",
+            note,
+        );
+        balloon(
+            canvas,
+            Pen::Thin.full(),
+            spot(at.x + 5.0, at.y),
+            3.4,
+            "O",
+            note,
+        );
+    });
 }
 
 fn notes(subject: &Subject<'_>) -> Vec<String> {

@@ -108,10 +108,10 @@ pub(crate) struct Make {
     /// Date printed on sheets, YYYY-MM-DD; else the job's, else none.
     #[arg(long)]
     pub(crate) date: Option<String>,
-    /// How many truly different layouts of each wall to list.
+    /// How many truly different layouts of each wall to list in panels.json.
     #[arg(long, default_value_t = 0)]
     pub(crate) alternatives: usize,
-    /// Leave out PDF files.
+    /// Leave out PDF files (none are written yet).
     #[arg(long)]
     pub(crate) no_pdf: bool,
 }

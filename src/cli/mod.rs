@@ -9,7 +9,7 @@ use anyhow::{Context, Result};
 use args::{Arguments, Command, Inputs, Make, Shared, Target, Trace};
 use clap::Parser;
 use panelwright::documents::findings_json;
-use panelwright::drawing::{DrawingOptions, read_drawing, survey, survey_json};
+use panelwright::drawing::{DrawingOptions, read_drawing, read_sketch, survey, survey_json};
 use panelwright::findings::{Finding, Severity};
 use panelwright::package::{self, InputFile, Made, MakeOptions};
 use panelwright::{documents, rules};
@@ -156,6 +156,16 @@ fn run_trace(trace: &Trace, shared: &Shared) -> Result<u8> {
 
 fn run_survey(input: &Path, shared: &Shared) -> Result<u8> {
     let file = read_input(input)?;
+    if file.is_sketch() {
+        let sketch = read_sketch(&String::from_utf8_lossy(&file.bytes), &file.name)?.output;
+        report::say(&format!(
+            "{}: a sketch in words, {} walls and {} openings in inches; nothing has to be recovered from it",
+            file.name,
+            sketch.walls.len(),
+            sketch.openings.len()
+        ));
+        return Ok(COMPLETE);
+    }
     let read = read_drawing(&file.bytes, &file.name, &DrawingOptions::default())?;
     if shared.format == args::Format::Json {
         report::say(&documents::pretty(&survey_json(

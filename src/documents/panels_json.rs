@@ -40,6 +40,16 @@ struct WallRow<'a> {
     right_end: &'static str,
     run: Vec<RunRow<'a>>,
     plates: Vec<PlateRow<'a>>,
+    cost_cents: i64,
+    bound_cents: i64,
+    alternatives: Vec<AlternativeRow>,
+}
+
+/// A layout that truly differs: its cost, and where its joints lie.
+#[derive(Serialize)]
+struct AlternativeRow {
+    cost_cents: i64,
+    joints: Vec<f64>,
 }
 
 #[derive(Serialize)]
@@ -288,6 +298,16 @@ fn wall_row<'a>(
         plates: plates
             .filter(|plate| plate.wall == run.wall)
             .map(plate_row)
+            .collect(),
+        cost_cents: run.cost_cents,
+        bound_cents: run.bound_cents,
+        alternatives: run
+            .alternatives
+            .iter()
+            .map(|(cost_cents, joints)| AlternativeRow {
+                cost_cents: *cost_cents,
+                joints: joints.iter().copied().map(inches).collect(),
+            })
             .collect(),
     }
 }

@@ -36,6 +36,29 @@ impl Axis {
         }
     }
 
+    /// The straight line of least squares through weighed points, in this axis's direction; the axis itself where they do not
+    /// set one.
+    pub(super) fn fitted(&self, points: impl Iterator<Item = (Coord<f64>, f64)>) -> Option<Self> {
+        let (mut w, mut ws, mut wd, mut wss, mut wsd) = (0.0, 0.0, 0.0, 0.0, 0.0);
+        for (p, weight) in points {
+            let (s, d) = (self.s(p), self.d(p));
+            w += weight;
+            ws += weight * s;
+            wd += weight * d;
+            wss += weight * s * s;
+            wsd += weight * s * d;
+        }
+        let spread = w * wss - ws * ws;
+        if spread <= 1e-12 || w <= 0.0 {
+            return Some(*self);
+        }
+        let slope = (w * wsd - ws * wd) / spread;
+        let base = (wd - slope * ws) / w;
+        // Exact drawings stay exact: a slope below rounding is none.
+        let slope = if slope.abs() < 1e-9 { 0.0 } else { slope };
+        Self::through(self.point(0.0, base), self.point(1.0, base + slope))
+    }
+
     /// How far along a point lies.
     pub(super) fn s(&self, p: Coord<f64>) -> f64 {
         dot(p - self.origin, self.along)

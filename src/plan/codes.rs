@@ -26,5 +26,3 @@ pub const SET_ASIDE: Code = Code::new("PLAN-10");
 pub const SEVERAL_PLANS: Code = Code::new("PLAN-11");
 /// A layered wall, and nothing says which layer bears.
 pub const WHICH_LAYER: Code = Code::new("PLAN-12");
-/// A drawn dimension and the geometry disagree.
-pub const DIMENSION: Code = Code::new("PLAN-13");

@@ -288,28 +288,12 @@ fn rail(segments: &[Segment], members: &[usize]) -> Option<Rail> {
 /// Straight line of least squares through the members, each end weighed by its segment's length.
 fn fitted(segments: &[Segment], members: &[usize], longest: &Segment) -> Option<Axis> {
     let rough = Axis::through(longest.a, longest.b)?;
-    let (mut w, mut ws, mut wd, mut wss, mut wsd) = (0.0, 0.0, 0.0, 0.0, 0.0);
-    for &i in members {
+    let ends = members.iter().flat_map(|&i| {
         let segment = &segments[i];
         let weight = distance(segment.a, segment.b);
-        for p in [segment.a, segment.b] {
-            let (s, d) = (rough.s(p), rough.d(p));
-            w += weight;
-            ws += weight * s;
-            wd += weight * d;
-            wss += weight * s * s;
-            wsd += weight * s * d;
-        }
-    }
-    let spread = w * wss - ws * ws;
-    if spread <= 1e-12 || w <= 0.0 {
-        return Some(rough);
-    }
-    let slope = (w * wsd - ws * wd) / spread;
-    let base = (wd - slope * ws) / w;
-    // Exact drawings stay exact: a slope below rounding is none.
-    let slope = if slope.abs() < 1e-9 { 0.0 } else { slope };
-    Axis::through(rough.point(0.0, base), rough.point(1.0, base + slope))
+        [(segment.a, weight), (segment.b, weight)]
+    });
+    rough.fitted(ends)
 }
 
 #[cfg(test)]

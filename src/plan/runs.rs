@@ -468,25 +468,9 @@ fn fitted(solids: &[Solid], list: &[usize]) -> Option<Axis> {
     } else {
         rough
     };
-    let (mut w, mut ws, mut wd, mut wss, mut wsd) = (0.0, 0.0, 0.0, 0.0, 0.0);
-    for &i in list {
+    let ends = list.iter().flat_map(|&i| {
         let it = &solids[i];
-        for u in [it.u0, it.u1] {
-            let p = it.axis.point(u, 0.0);
-            let (s, d, weight) = (rough.s(p), rough.d(p), it.u1 - it.u0);
-            w += weight;
-            ws += weight * s;
-            wd += weight * d;
-            wss += weight * s * s;
-            wsd += weight * s * d;
-        }
-    }
-    let spread = w * wss - ws * ws;
-    if spread <= 1e-9 || w <= 0.0 {
-        return Some(rough);
-    }
-    let slope = (w * wsd - ws * wd) / spread;
-    let base = (wd - slope * ws) / w;
-    let slope = if slope.abs() < 1e-9 { 0.0 } else { slope };
-    Axis::through(rough.point(0.0, base), rough.point(1.0, base + slope))
+        [it.u0, it.u1].map(|u| (it.axis.point(u, 0.0), it.u1 - it.u0))
+    });
+    rough.fitted(ends)
 }

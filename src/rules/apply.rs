@@ -140,12 +140,6 @@ fn joints(file: &PlantFile, rules: &mut PlantRules, checks: &mut Checks<'_>) {
         &SPAN,
     );
     checks.length("joints.from_tee", &mut to.from_tee, &from.from_tee, &SPAN);
-    checks.length(
-        "joints.from_point_load",
-        &mut to.from_point_load,
-        &from.from_point_load,
-        &SPAN,
-    );
 }
 
 fn plates_recesses_splines_corners(

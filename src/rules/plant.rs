@@ -123,8 +123,6 @@ pub struct JointRules {
     pub from_opening_preferred: Length,
     /// Least distance from a joint to the face of a wall that meets inside. Default: 3 in.
     pub from_tee: Length,
-    /// Least distance from a joint to a point load. Default: 6 in.
-    pub from_point_load: Length,
 }
 
 /// How two panels are joined.

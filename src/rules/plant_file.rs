@@ -107,7 +107,6 @@ pub(super) struct JointsFile {
     pub(super) from_opening: LengthKey,
     pub(super) from_opening_preferred: LengthKey,
     pub(super) from_tee: LengthKey,
-    pub(super) from_point_load: LengthKey,
 }
 
 #[derive(Debug, Default, Deserialize, JsonSchema)]

@@ -216,7 +216,7 @@ mod tests {
             joints,
             [
                 "p.toml: note[RULE-02]: plant rules 'joints': the shipped defaults were taken for from_opening, \
-              from_opening_preferred, from_point_load, from_tee, least_panel, preferred_panel, spline"
+              from_opening_preferred, from_tee, least_panel, preferred_panel, spline"
             ]
         );
     }

@@ -1,30 +1,29 @@
-//! Panel sheets and elevations of all samples: nothing stands on anything, and every panel has exactly one sheet.
+//! Panel sheets and elevations of all samples: nothing stands on anything, and every panel and wall has exactly one sheet.
 
 use crate::kit::{SAMPLES, sample_package};
+use panelwright::documents::paper::Sheet;
 use panelwright::documents::paper::overlap::overlaps;
 use panelwright::documents::{
     ElevationInput, PanelSheetInput, TitleFacts, elevation_sheets, panel_sheets,
 };
+use panelwright::package::Made;
 use panelwright::rules::PlantRules;
 
-#[test]
-fn nothing_stands_on_anything_on_panel_sheets() {
+/// Draws the sheets of every sample, and expects as many as there are things to draw, without overlaps.
+#[track_caller]
+fn check(
+    draw: impl Fn(&Made, &PlantRules, &TitleFacts) -> Vec<Sheet>,
+    count: impl Fn(&Made) -> usize,
+) {
+    let rules = PlantRules::default();
     for (case, plan) in SAMPLES {
         let made = sample_package(case, plan);
         let facts = TitleFacts {
             building: (*case).to_owned(),
             ..TitleFacts::default()
         };
-        let rules = PlantRules::default();
-        let sheets = panel_sheets(&PanelSheetInput {
-            building: &made.building,
-            layout: &made.layout,
-            fabrication: &made.fabrication,
-            rules: &rules,
-            facts: &facts,
-            north_deg: Some(0.0),
-        });
-        assert_eq!(sheets.len(), made.fabrication.panels.len(), "{case}");
+        let sheets = draw(&made, &rules, &facts);
+        assert!(!sheets.is_empty() && sheets.len() == count(&made), "{case}");
         for sheet in &sheets {
             assert_eq!(overlaps(sheet), [], "{case} {}", sheet.name);
         }
@@ -32,24 +31,34 @@ fn nothing_stands_on_anything_on_panel_sheets() {
 }
 
 #[test]
+fn nothing_stands_on_anything_on_panel_sheets() {
+    check(
+        |made, rules, facts| {
+            panel_sheets(&PanelSheetInput {
+                building: &made.building,
+                layout: &made.layout,
+                fabrication: &made.fabrication,
+                rules,
+                facts,
+                north_deg: Some(0.0),
+            })
+        },
+        |made| made.fabrication.panels.len(),
+    );
+}
+
+#[test]
 fn nothing_stands_on_anything_on_elevations() {
-    for (case, plan) in SAMPLES {
-        let made = sample_package(case, plan);
-        let facts = TitleFacts {
-            building: (*case).to_owned(),
-            ..TitleFacts::default()
-        };
-        let rules = PlantRules::default();
-        let sheets = elevation_sheets(&ElevationInput {
-            building: &made.building,
-            layout: &made.layout,
-            fabrication: &made.fabrication,
-            rules: &rules,
-            facts: &facts,
-        });
-        assert_eq!(sheets.len(), made.building.walls.len(), "{case}");
-        for sheet in &sheets {
-            assert_eq!(overlaps(sheet), [], "{case} {}", sheet.name);
-        }
-    }
+    check(
+        |made, rules, facts| {
+            elevation_sheets(&ElevationInput {
+                building: &made.building,
+                layout: &made.layout,
+                fabrication: &made.fabrication,
+                rules,
+                facts,
+            })
+        },
+        |made| made.building.walls.len(),
+    );
 }

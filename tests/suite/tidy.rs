@@ -267,3 +267,29 @@ fn codes_are_made_in_codes_files_only() {
     }
     nothing(&found);
 }
+
+#[test]
+fn every_code_is_given_by_the_room_that_names_it() {
+    let files = rust_files("src");
+    let mut found = Vec::new();
+    for (name, text) in files.iter().filter(|(name, _)| name.ends_with("/codes.rs")) {
+        let folder = name.trim_end_matches("codes.rs");
+        for constant in text
+            .lines()
+            .filter_map(|line| line.strip_prefix("pub const ")?.split(':').next())
+        {
+            let given = format!("codes::{constant}");
+            let uses = |(other, text): (&String, &String)| {
+                other.starts_with(folder)
+                    && text
+                        .split(given.as_str())
+                        .skip(1)
+                        .any(|rest| !rest.starts_with(|c: char| c.is_ascii_uppercase() || c == '_'))
+            };
+            if !files.iter().any(uses) {
+                found.push(format!("{name}: {constant} is never given"));
+            }
+        }
+    }
+    nothing(&found);
+}

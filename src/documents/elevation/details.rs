@@ -2,7 +2,7 @@
 
 use super::PAPER;
 use super::subject::Subject;
-use crate::documents::details::{CutModels, break_line, draw_cut};
+use crate::documents::details::{CutModels, CutPart, break_line, draw_cut};
 use crate::documents::paper::scale::{ARCHITECT, Scale, fitting_scale};
 use crate::documents::paper::symbol::view_title;
 use crate::documents::paper::{Area, Canvas, Lettered, Spot, View, spot};
@@ -47,6 +47,46 @@ fn title(canvas: &mut Canvas, cell: &Area, name: &str, words: &str, scale: &Scal
     view_title(canvas, &PAPER.lettering, centre, name, words, &remark);
 }
 
+/// Where a wall goes on beyond what is shown.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Breaks {
+    Left,
+    Right,
+    Both,
+}
+
+/// Draws a level cut in its column, outside face down.
+///
+/// - `zero`: a place on paper, and which place along the outside face stands there.
+fn level_cut(
+    canvas: &mut Canvas,
+    subject: &Subject<'_>,
+    parts: &[CutPart],
+    cell: &Area,
+    scale: &Scale,
+    zero: (f64, Length),
+    breaks: Breaks,
+) {
+    let k = scale.per_inch();
+    let base = cell.y1 - TITLE - 18.0;
+    let view = View {
+        origin: spot(zero.0 - zero.1.to_inches() * k, base),
+        scale: k,
+    };
+    let window = Area::new(cell.x0 + 12.0, cell.y0 + 4.0, cell.x1 - 18.0, base + 8.0);
+    draw_cut(canvas, parts, &|p: Spot| view.spot(p.x, p.y), &window);
+    let thick = thickness_of(subject) * k;
+    let ends = [
+        (window.x0, breaks != Breaks::Right),
+        (window.x1, breaks != Breaks::Left),
+    ];
+    for (x, _) in ends.into_iter().filter(|(_, goes_on)| *goes_on) {
+        break_line(canvas, spot(x, base - thick), spot(x, base));
+    }
+    let note = Lettered::cap(PAPER.lettering.note).middle();
+    canvas.text(spot(window.middle().x, window.y1 + 5.0), "OUTSIDE", note);
+}
+
 /// Over both skins, inches.
 fn thickness_of(subject: &Subject<'_>) -> f64 {
     let assemblies = &subject.input.rules.assemblies;
@@ -69,19 +109,8 @@ fn corner(
         parts.extend(models.level_of_other(subject.index, with, height));
         parts.sort_by_key(|part| part.stuff);
     }
-    let k = scale.per_inch();
-    let base = cell.y1 - TITLE - 18.0;
-    let view = View {
-        origin: spot(
-            cell.x0 + cell.width() * 0.42 - subject.run.from.to_inches() * k,
-            base,
-        ),
-        scale: k,
-    };
-    let window = Area::new(cell.x0 + 10.0, cell.y0 + 4.0, cell.x1 - 12.0, base + 8.0);
-    draw_cut(canvas, &parts, &|p: Spot| view.spot(p.x, p.y), &window);
-    let thick = thickness_of(subject) * k;
-    break_line(canvas, spot(window.x1, base - thick), spot(window.x1, base));
+    let zero = (cell.x0 + cell.width() * 0.42, subject.run.from);
+    level_cut(canvas, subject, &parts, cell, scale, zero, Breaks::Right);
     let words = match subject.run.left_end {
         WallEnd::Through => "CORNER, THIS WALL RUNS THROUGH",
         WallEnd::Butt => "CORNER, THIS WALL BUTTS",
@@ -89,20 +118,20 @@ fn corner(
         WallEnd::Free => "FREE END",
     };
     let rules = &subject.input.rules;
-    let thickness = rules
-        .assemblies
-        .get(subject.wall.assembly)
-        .map(crate::rules::Assembly::thickness);
-    let what = match (subject.run.left_end, thickness) {
-        (WallEnd::Through | WallEnd::Butt, Some(thickness)) => format!(
+    // Screws go through the wall that runs through, whichever it is.
+    let through = match (subject.run.left_end, subject.wall.left.with) {
+        (WallEnd::Through, _) => Some(subject.wall),
+        (WallEnd::Butt, Some(with)) => subject.input.building.walls.get(with),
+        _ => None,
+    };
+    let what = match through.and_then(|wall| rules.assemblies.get(wall.assembly)) {
+        Some(assembly) => format!(
             "plan, left end; {} in screws, {} o.c.",
-            Inches(thickness + rules.corners.screw_bite),
+            Inches(assembly.thickness() + rules.corners.screw_bite),
             Inches(rules.corners.screw_spacing)
         ),
-        _ => "plan, left end".to_owned(),
+        None => "plan, left end".to_owned(),
     };
-    let note = Lettered::cap(PAPER.lettering.note).middle();
-    canvas.text(spot(window.middle().x, window.y1 + 5.0), "OUTSIDE", note);
     title(canvas, cell, "A", words, scale, &what);
 }
 
@@ -127,22 +156,14 @@ fn joint(
         (None, None) => return,
     };
     let parts = models.level(subject.index, height);
-    let k = scale.per_inch();
-    let base = cell.y1 - TITLE - 18.0;
-    let middle = (cell.x0 + cell.x1) / 2.0 - 6.0;
-    let view = View {
-        origin: spot(middle - (subject.run.from + at).to_inches() * k, base),
-        scale: k,
-    };
-    let window = Area::new(cell.x0 + 12.0, cell.y0 + 4.0, cell.x1 - 24.0, base + 8.0);
-    draw_cut(canvas, &parts, &|p: Spot| view.spot(p.x, p.y), &window);
-    let thick = thickness_of(subject) * k;
+    let zero = (cell.middle().x - 6.0, subject.run.from + at);
     // At a jamb nothing goes on at the right.
-    let ends = [window.x0, window.x1];
-    let count = if subject.joints().is_empty() { 1 } else { 2 };
-    for x in ends.into_iter().take(count) {
-        break_line(canvas, spot(x, base - thick), spot(x, base));
-    }
+    let breaks = if subject.joints().is_empty() {
+        Breaks::Left
+    } else {
+        Breaks::Both
+    };
+    level_cut(canvas, subject, &parts, cell, scale, zero, breaks);
     let rules = &subject.input.rules.joints;
     let what = if subject.joints().is_empty() {
         subject.input.rules.openings.buck.sentence().to_owned()
@@ -153,8 +174,6 @@ fn joint(
             rules.spline.name()
         )
     };
-    let note = Lettered::cap(PAPER.lettering.note).middle();
-    canvas.text(spot(window.middle().x, window.y1 + 5.0), "OUTSIDE", note);
     title(canvas, cell, "B", name, scale, &what);
 }
 

@@ -29,15 +29,7 @@ pub(super) fn draw_strip(canvas: &mut Canvas, subject: &Subject<'_>) {
             subtitle: "from outside, with plates and details".to_owned(),
             scale: "as shown".to_owned(),
             number: subject.number(),
-            revisions: vec![Revision {
-                name: if facts.revision.is_empty() {
-                    "0".to_owned()
-                } else {
-                    facts.revision.clone()
-                },
-                date: facts.date.clone(),
-                change: "First issue".to_owned(),
-            }],
+            revisions: vec![Revision::issued(facts)],
             hold: if held.is_empty() {
                 HoldBox::Released
             } else {
@@ -53,7 +45,7 @@ pub(super) fn draw_strip(canvas: &mut Canvas, subject: &Subject<'_>) {
         &[
             "Brace the first panel and every free end before letting go.".to_owned(),
             "Lift by the pick points on the panel sheet; nobody beneath.".to_owned(),
-            "Legs beside doors are weak until set: leave the bridge in.".to_owned(),
+            "Legs beside doors are weak until set: leave bridge or brace in.".to_owned(),
             "Structure: the engineer's drawings govern. Wiring: a licensed electrician.".to_owned(),
         ],
     );

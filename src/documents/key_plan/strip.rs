@@ -76,19 +76,7 @@ fn title_block<'a>(scene: &Scene<'a>, view: &PlanView) -> TitleBlock<'a> {
         subtitle: format!("{}, panels and erection order", storey_name(scene)),
         scale: view.scale().name.to_owned(),
         number: sheet_number(scene),
-        revisions: vec![Revision {
-            name: if facts.revision.is_empty() {
-                "0".to_owned()
-            } else {
-                facts.revision.clone()
-            },
-            date: facts.date.clone(),
-            change: if ["", "0"].contains(&facts.revision.as_str()) {
-                "First issue".to_owned()
-            } else {
-                String::new()
-            },
-        }],
+        revisions: vec![Revision::issued(facts)],
         hold: if held.is_empty() {
             HoldBox::Released
         } else {

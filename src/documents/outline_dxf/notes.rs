@@ -3,7 +3,7 @@
 use super::contents::SawShape;
 use super::facts::SawAxes;
 use super::marking::inked_words;
-use crate::fabrication::{EdgeContour, FabricatedPanel, Lift, SkinEdge};
+use crate::fabrication::{EdgeContour, EdgeJoint, FabricatedPanel, Lift, SkinEdge};
 use crate::geometry::ShopPoint;
 use crate::rules::{CornerTreatment, Face, PlantRules};
 use crate::units::Length;
@@ -138,6 +138,11 @@ fn recess_lines(panel: &FabricatedPanel, axes: &SawAxes) -> Vec<String> {
     for edge in &panel.edges {
         if edge.recess > Length::ZERO {
             let joint = match &edge.contour {
+                EdgeContour::Outline if is_notch(edge) => format!(
+                    "{} of {}",
+                    edge.joint.name(),
+                    edge.with.as_deref().unwrap_or("the notch")
+                ),
                 EdgeContour::Outline => edge.joint.name().to_owned(),
                 EdgeContour::Opening(id) => format!("{} of {id}", edge.joint.name()),
             };
@@ -194,10 +199,15 @@ fn bevel_lines(panel: &FabricatedPanel, axes: &SawAxes) -> Vec<String> {
     }
 }
 
+/// True for the sides of a door: its hole reaches the panel's edge and is a notch in the outline.
+fn is_notch(edge: &SkinEdge) -> bool {
+    edge.contour == EdgeContour::Outline && edge.joint == EdgeJoint::Buck
+}
+
 /// `left` and `x = 0.0`, or for a slope `slope` and its two ends.
 fn side_words(edge: &SkinEdge, axes: &SawAxes) -> (String, String) {
     let (from, to) = axes.edge(edge);
-    let is_hole = edge.contour != EdgeContour::Outline;
+    let is_hole = edge.contour != EdgeContour::Outline || is_notch(edge);
     // The panel lies on the left of every contour, so a hole's sides are named the other way round.
     let (side, place) = if from.x == to.x {
         let side = if (to.y > from.y) == is_hole {

@@ -54,6 +54,27 @@ pub struct Revision {
     pub change: String,
 }
 
+impl Revision {
+    /// The row of a sheet as issued: its revision, the date, and that it is the first when it is.
+    #[must_use]
+    pub fn issued(facts: &TitleFacts) -> Self {
+        let is_first = ["", "0"].contains(&facts.revision.as_str());
+        Self {
+            name: if is_first {
+                "0".to_owned()
+            } else {
+                facts.revision.clone()
+            },
+            date: facts.date.clone(),
+            change: if is_first {
+                "First issue".to_owned()
+            } else {
+                String::new()
+            },
+        }
+    }
+}
+
 /// What the foot of a strip says.
 #[derive(Clone, Debug, PartialEq)]
 pub struct TitleBlock<'a> {

@@ -9,7 +9,7 @@ use super::faces::Ring;
 use super::network::{Network, directed};
 use super::openings::{Judged, Stray};
 use super::outline::{Stretch, contains, doubled_area, polygon, stretches};
-use super::questions::{ask_about_gap, ask_about_openings, ask_about_strays};
+use super::questions::{ask_about_gap, ask_about_leftovers, ask_about_openings, ask_about_strays};
 use super::rails::Rails;
 use super::rooms::{rooms, title};
 use super::runs::Run;
@@ -105,6 +105,8 @@ pub(super) fn assemble(
         storey.to_building.shift = [base.x - corner.x, base.y - corner.y];
         plan.storeys.push(storey);
     }
+    let taken = plan.storeys.iter().filter(|s| s.file == it.drawing.file);
+    ask_about_leftovers(it, &taken.collect::<Vec<_>>(), findings);
 }
 
 fn lower_left(points: &[Coord<f64>]) -> Coord<f64> {

@@ -26,3 +26,5 @@ pub const SET_ASIDE: Code = Code::new("PLAN-10");
 pub const SEVERAL_PLANS: Code = Code::new("PLAN-11");
 /// A layered wall, and nothing says which layer bears.
 pub const WHICH_LAYER: Code = Code::new("PLAN-12");
+/// An opening stands in a wall that no storey took.
+pub const LEFT_OVER: Code = Code::new("PLAN-14");

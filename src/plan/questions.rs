@@ -4,6 +4,7 @@ use super::assemble::{Traced, handles};
 use super::axis::distance;
 use super::openings::{lone_swings, middle_of};
 use super::outline::contains;
+use super::runs::RARE;
 use super::{OpeningKind, Storey, codes};
 use crate::findings::{Finding, Place as Where};
 use geo::Coord;
@@ -65,6 +66,41 @@ pub(super) fn ask_about_gap(it: &Traced<'_>, storey: &str) -> Finding {
         message,
         "draw the missing wall or opening there, or say in the job what it is",
     )
+}
+
+/// Doubts about openings of walls that no storey took: the outline closed without them, so part of the building may be missing.
+pub(super) fn ask_about_leftovers(
+    it: &Traced<'_>,
+    storeys: &[&Storey],
+    findings: &mut Vec<Finding>,
+) {
+    for judged in it.openings {
+        let run = &it.runs[judged.run];
+        if judged.is_bare() || run.support < RARE || it.network.stops[judged.run].is_empty() {
+            continue;
+        }
+        let middle = middle_of(it.runs, judged) + it.lines.origin;
+        let is_taken = storeys
+            .iter()
+            .flat_map(|storey| &storey.openings)
+            .any(|opening| distance(opening.centre, middle) < run.thickness);
+        if is_taken {
+            continue;
+        }
+        findings.push(Finding::doubt(
+            codes::LEFT_OVER,
+            Where {
+                file: Some(it.drawing.file.clone()),
+                ..Where::default()
+            }
+            .with_at(middle.x, middle.y),
+            format!(
+                "an opening {:.1} in wide stands in a wall that belongs to no closed outline: left out",
+                judged.width()
+            ),
+            "if it belongs to the building, close the walls round it in the drawing; else nothing",
+        ));
+    }
 }
 
 /// Doubts about openings: bare jambs, wide gaps, sizes that disagree.

@@ -1,7 +1,7 @@
 //! Draws every document of a package: sheets, outlines, lists, data files, as names and bytes.
 //!
 //! ```text
-//!   all models ──► DocumentSet { "sheets/Z-401-W101.svg": bytes, "outlines/W101.dxf": bytes, "panels.json": bytes, … }
+//!   all models ──► DocumentSet { "sheets/Z-4101-W101.svg": bytes, "outlines/W101.dxf": bytes, "panels.json": bytes, … }
 //! ```
 //!
 //! *Promises.* Same input, same bytes. Every dimension on a sheet comes from the model's exact lengths and is rounded only

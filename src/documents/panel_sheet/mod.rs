@@ -62,7 +62,7 @@ pub struct PanelSheetInput<'a> {
     pub north_deg: Option<f64>,
 }
 
-/// One sheet for each panel, in the order of the fabrication: `Z-401-W101` and so on, numbered by erection.
+/// One sheet for each panel, in the order of the fabrication: `Z-4101-W101` and so on, numbered by mark.
 #[must_use]
 pub fn panel_sheets(input: &PanelSheetInput<'_>) -> Vec<Sheet> {
     (0..input.fabrication.panels.len())
@@ -70,10 +70,14 @@ pub fn panel_sheets(input: &PanelSheetInput<'_>) -> Vec<Sheet> {
         .collect()
 }
 
-/// The number of a panel's sheet: `Z-401` for the first to be set.
+/// The number of a panel's sheet: `Z-4101` for W101. It follows the mark, not the order of erection, so that a sheet keeps its
+/// number through every revision.
 #[must_use]
-pub fn panel_sheet_number(erection: u32) -> String {
-    format!("Z-4{erection:02}")
+pub fn panel_sheet_number(mark: &str) -> String {
+    format!(
+        "Z-4{}",
+        mark.trim_start_matches(|c: char| !c.is_ascii_digit())
+    )
 }
 
 /// The sheet of one panel.
@@ -85,7 +89,7 @@ pub fn panel_sheet(input: &PanelSheetInput<'_>, panel: usize) -> Option<Sheet> {
     let ordinates = Ordinates::of(&subject);
     let arrangement = arrange(&subject, &ordinates.lanes());
     let cuts = Cuts::of(&subject, &arrangement);
-    let number = panel_sheet_number(subject.panel.erection);
+    let number = panel_sheet_number(&subject.panel.mark);
 
     let mut frame = Canvas::new();
     ANSI_B.draw_frame(&mut frame);

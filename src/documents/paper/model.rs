@@ -114,9 +114,9 @@ impl Area {
 /// A whole sheet.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Sheet {
-    /// Number: `Z-401`.
+    /// Number: `Z-4101`.
     pub number: String,
-    /// File name without folder and ending: `Z-401-W101`.
+    /// File name without folder and ending: `Z-4101-W101`.
     pub name: String,
     /// Title of the file.
     pub title: String,

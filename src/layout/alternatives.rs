@@ -17,8 +17,10 @@ use crate::units::Length;
 use std::collections::BTreeSet;
 
 /// Layouts after the best one, cheapest first; none where the best one has no joint to move.
+///
+/// - `search`: of the run, filled; it comes back as it was.
 pub(crate) fn alternatives(
-    search: &Search<'_>,
+    search: &mut Search<'_>,
     left: &End,
     best: &Solution,
     options: &LayoutOptions,
@@ -30,7 +32,8 @@ pub(crate) fn alternatives(
     }];
     let mut seen = BTreeSet::new();
     let mut effort = options.effort;
-    while kept.len() <= options.alternatives && !waiting.is_empty() {
+    let near = |joint: Length| (joint - options.apart, joint + options.apart);
+    while !waiting.is_empty() {
         let next = (0..waiting.len()).min_by_key(|i| (waiting[*i].solution.cost, *i));
         let branch = waiting.remove(next.unwrap_or_default());
         let like = kept
@@ -43,28 +46,37 @@ pub(crate) fn alternatives(
                 branch.solution.clone()
             }
         };
-        let narrowed = branch
-            .closed
-            .iter()
-            .fold(None, |narrowed: Option<Search<'_>>, joint| {
-                let from = narrowed.as_ref().unwrap_or(search);
-                Some(from.without(*joint - options.apart, *joint + options.apart))
-            });
-        for joint in like.joints() {
-            let mut closed = branch.closed.clone();
-            closed.push(joint);
-            closed.sort_unstable();
-            if effort == 0 || !seen.insert(closed.clone()) {
+        if kept.len() > options.alternatives {
+            break;
+        }
+        let mut closed = Vec::new();
+        for joint in &branch.closed {
+            closed.push(search.close(near(*joint).0, near(*joint).1));
+        }
+        // From the right: what closing one joint makes stale, opening it again makes stale too, and the next lies left of it.
+        for joint in like.joints().collect::<Vec<_>>().into_iter().rev() {
+            let mut all = branch.closed.clone();
+            all.push(joint);
+            all.sort_unstable();
+            if effort == 0 || !seen.insert(all.clone()) {
                 continue;
             }
             effort -= 1;
-            let from = narrowed.as_ref().unwrap_or(search);
-            let without = from.without(joint - options.apart, joint + options.apart);
-            if let Some(solution) = without.solve(left) {
-                waiting.push(Branch { solution, closed });
+            let again = search.close(near(joint).0, near(joint).1);
+            search.refill();
+            if let Some(solution) = search.solve(left) {
+                waiting.push(Branch {
+                    solution,
+                    closed: all,
+                });
             }
+            search.open(again);
+        }
+        for again in closed.into_iter().rev() {
+            search.open(again);
         }
     }
+    search.refill();
     kept.split_off(1)
 }
 

@@ -56,14 +56,17 @@ pub(crate) fn assemble(
             solution,
         };
         let laid = &mut layout.walls[*index];
-        laid.cost_cents = solution.cost.cents;
-        laid.bound_cents = solution.cost.cents;
+        laid.cost_cents = solution.cost.whole_cents();
+        laid.bound_cents = solution.cost.whole_cents();
         if options.alternatives > 0
-            && let Ok(search) = Search::new(&run, run.left.at, run.left.at)
+            && let Ok(mut search) = Search::new(&run, run.left.at, run.left.at)
         {
-            let others = alternatives(&search, &run.left, solution, options);
+            let others = alternatives(&mut search, &run.left, solution, options);
             let from_run = |other: &Solution| other.joints().map(|x| x - run.left.at).collect();
-            laid.alternatives = others.iter().map(|o| (o.cost.cents, from_run(o))).collect();
+            laid.alternatives = others
+                .iter()
+                .map(|o| (o.cost.whole_cents(), from_run(o)))
+                .collect();
         }
         assembly.add_panels(laid, &mut layout.panels);
         add_plates(rules, wall, choice, solution, laid, findings);

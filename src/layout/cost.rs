@@ -13,38 +13,65 @@ use std::ops::{Add, AddAssign};
 /// Only `cents` is money, and only `cents` is reported. The first field is a rule, not a price: an opening that may be cut
 /// whole is framed between panels only where no other layout exists. The last two choose among layouts of equal price the one
 /// that a drafter would draw: whole modules, and panels symmetric about their openings.
+///
+/// The first three are one number, so that a comparison is one: the search makes millions.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
 pub(crate) struct Cost {
-    /// Openings that a panel could hold by its own size and that are framed all the same.
-    pub(crate) framed_by_need: i32,
-    /// Whole cents.
-    pub(crate) cents: i64,
-    /// Panels whose module is not a whole number of half blanks of the smallest line.
-    pub(crate) off_module: i32,
+    /// Openings framed by need, then cents, then off-module panels: each field in bits of its own, none reaches the next.
+    rank: i128,
     /// Sum over panels with openings of the difference between the two outer legs.
     pub(crate) uneven: Length,
 }
 
+/// Where the fields of a rank begin; cents have 64 bits.
+const CENTS: u32 = 24;
+const FRAMED: u32 = CENTS + 64;
+
 impl Cost {
     /// More than any layout costs: there is none.
     pub(crate) const NEVER: Self = Self {
-        framed_by_need: i32::MAX / 4,
-        cents: 0,
-        off_module: 0,
+        rank: 1 << 120,
         uneven: Length::ZERO,
     };
 
     /// Money only.
     pub(crate) fn cents(cents: i64) -> Self {
         Self {
-            cents,
-            ..Self::default()
+            rank: i128::from(cents) << CENTS,
+            uneven: Length::ZERO,
         }
     }
 
+    /// The same with so many more openings framed that a panel could hold by its own size.
+    pub(crate) fn with_framed(self, openings: i32) -> Self {
+        Self {
+            rank: self.rank + (i128::from(openings) << FRAMED),
+            ..self
+        }
+    }
+
+    /// The same with so many more panels whose module is not a whole number of half blanks of the smallest line.
+    pub(crate) fn with_off_module(self, panels: i32) -> Self {
+        Self {
+            rank: self.rank + i128::from(panels),
+            ..self
+        }
+    }
+
+    /// Openings that a panel could hold by its own size and that are framed all the same.
+    pub(crate) fn framed_by_need(self) -> i64 {
+        i64::try_from(self.rank >> FRAMED).unwrap_or(i64::MAX)
+    }
+
+    /// Whole cents.
+    pub(crate) fn whole_cents(self) -> i64 {
+        let cents = (self.rank & ((1 << FRAMED) - 1)) >> CENTS;
+        i64::try_from(cents).unwrap_or(i64::MAX)
+    }
+
     /// False for [`Self::NEVER`] and for whatever was added to it.
-    pub(crate) fn is_possible(&self) -> bool {
-        self.framed_by_need < Self::NEVER.framed_by_need / 2
+    pub(crate) fn is_possible(self) -> bool {
+        self.rank < Self::NEVER.rank / 2
     }
 
     /// The same with its last field moved, for searching by a part of it.
@@ -60,9 +87,7 @@ impl Add for Cost {
     type Output = Self;
     fn add(self, other: Self) -> Self {
         Self {
-            framed_by_need: self.framed_by_need.saturating_add(other.framed_by_need),
-            cents: self.cents.saturating_add(other.cents),
-            off_module: self.off_module.saturating_add(other.off_module),
+            rank: self.rank.saturating_add(other.rank),
             uneven: self.uneven + other.uneven,
         }
     }
@@ -80,17 +105,18 @@ mod tests {
 
     #[test]
     fn a_cent_outweighs_every_preference_and_a_rule_outweighs_every_cent() {
-        let cheap = Cost {
-            off_module: 90,
-            uneven: Length::feet(500),
-            ..Cost::cents(100)
-        };
+        let cheap = Cost::cents(100)
+            .with_off_module(90)
+            .with_uneven(Length::feet(500));
         assert!(cheap < Cost::cents(101));
-        let framed = Cost {
-            framed_by_need: 1,
-            ..Cost::cents(0)
-        };
+        let framed = Cost::cents(0).with_framed(1);
         assert!(Cost::cents(i64::MAX) < framed && framed < Cost::NEVER);
+    }
+
+    #[test]
+    fn every_field_reads_back() {
+        let cost = Cost::cents(123_456).with_framed(3).with_off_module(17) + Cost::cents(4);
+        assert_eq!((cost.framed_by_need(), cost.whole_cents()), (3, 123_460));
     }
 
     #[test]

@@ -87,10 +87,10 @@ impl<'a> Pricer<'a> {
             let room = upright_room(line).0;
             turns.extend([room - rules.joints.gap, room + nm]);
             if line.strength_axis == StrengthAxis::Short {
+                // One more than go into a blank at the least width: the least width itself is then in a band of its own price.
                 let most = room.to_nanometres() / rules.joints.least_panel.to_nanometres().max(1);
-                turns.extend(
-                    (1..=most.min(1000)).map(|n| Length::nanometres(room.to_nanometres() / n) + nm),
-                );
+                let counts = 1..=(most + 1).min(1000);
+                turns.extend(counts.map(|n| Length::nanometres(room.to_nanometres() / n) + nm));
             }
         }
         for limit in [rules.lifts.hand_limit, rules.lifts.greatest_weight] {
@@ -236,14 +236,21 @@ mod tests {
 
     #[test]
     fn bands_price_every_width_as_the_price_itself_does() {
-        let rules = PlantRules::default();
-        for cut_out in [0.0, 21.6, 40.0] {
-            let bands = pricer(&rules).bands(cut_out);
-            for sixteenths in 1..=1600 {
-                let width = Length::fraction(0, sixteenths, 16);
-                let band = bands.iter().find(|b| b.from <= width && width <= b.to);
-                let price = pricer(&rules).price(width, cut_out);
-                assert_eq!(band.map(|b| b.cents), price.map(|p| p.cents), "{width}");
+        let mut across = PlantRules::default();
+        for line in &mut across.lines {
+            line.strength_axis = StrengthAxis::Short;
+            line.width = Length::feet(10);
+        }
+        for rules in [PlantRules::default(), across] {
+            let least = rules.joints.least_panel;
+            for cut_out in [0.0, 21.6, 40.0] {
+                let bands = pricer(&rules).bands(cut_out);
+                for sixteenths in 0..=4600 {
+                    let width = least + Length::fraction(0, sixteenths, 16);
+                    let band = bands.iter().find(|b| b.from <= width && width <= b.to);
+                    let price = pricer(&rules).price(width, cut_out);
+                    assert_eq!(band.map(|b| b.cents), price.map(|p| p.cents), "{width}");
+                }
             }
         }
     }

@@ -36,7 +36,7 @@ pub(crate) struct Ring {
 
 /// Compared field by field: walls that cannot be panelled, refused wishes, cost in money and rules, corners where the shorter
 /// wall runs through, corners where the later one does, then what decides among equals inside the walls.
-type Score = (u32, u32, (i32, i64), u32, u32, Cost);
+type Score = (u32, u32, (i64, i64), u32, u32, Cost);
 
 /// All rings and chains of the building, in the order of their first walls.
 pub(crate) fn rings(building: &Building) -> Vec<Ring> {
@@ -221,7 +221,7 @@ impl<'a> RingProblem<'a> {
         (
             unpanelled,
             refused,
-            (cost.framed_by_need, cost.cents),
+            (cost.framed_by_need(), cost.whole_cents()),
             u32::from(is_square && shorter),
             u32::from(is_square && right == AFTER),
             cost,

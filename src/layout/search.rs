@@ -66,6 +66,15 @@ pub(crate) struct Search<'a> {
     beyond: Vec<(Cost, Next)>,
     /// Bands by first opening and number of openings held.
     bands: Vec<Vec<Vec<Band>>>,
+    /// Joints from 0 up to, not including, this one have to be filled again.
+    stale: usize,
+}
+
+/// A stretch of joints that was closed: the first, and what passing each cost.
+#[derive(Clone, Debug)]
+pub(crate) struct Closed {
+    first: usize,
+    costs: Vec<Option<Cost>>,
 }
 
 const PLAIN: usize = 0;
@@ -101,6 +110,7 @@ impl<'a> Search<'a> {
             next: vec![Next::Nothing; count],
             beyond: vec![(Cost::NEVER, Next::Nothing); run.openings.len()],
             bands: bands(run),
+            stale: 0,
         };
         search.open_joints();
         search.fill_from(count);
@@ -144,19 +154,39 @@ impl<'a> Search<'a> {
         }
     }
 
-    /// The same search with no joint that starts a panel strictly between `from` and `to`.
-    pub(crate) fn without(&self, from: Length, to: Length) -> Self {
-        let mut search = self.clone();
-        let inside = |k: &usize| {
-            let at = self.place(*k);
-            from < at && at < to
+    /// Closes a stretch: no joint starts a panel strictly between `from` and `to`. Returns what to open again.
+    pub(crate) fn close(&mut self, from: Length, to: Length) -> Closed {
+        let step = grid(self.run.rules);
+        let first = (from - self.first).steps_of(step).saturating_add(1).max(0);
+        let first = usize::try_from(first)
+            .unwrap_or(usize::MAX)
+            .min(self.joints.len());
+        let last = (to - self.first).ceil_to(step).steps_of(step).max(0);
+        let last = usize::try_from(last)
+            .unwrap_or(0)
+            .clamp(first, self.joints.len());
+        let costs = self.joints[first..last].iter_mut().map(Option::take);
+        let closed = Closed {
+            first,
+            costs: costs.collect(),
         };
-        let closed: Vec<usize> = (0..self.joints.len()).filter(inside).collect();
-        for k in &closed {
-            search.joints[*k] = None;
+        self.stale = self.stale.max(last);
+        closed
+    }
+
+    /// Opens a stretch again.
+    pub(crate) fn open(&mut self, closed: Closed) {
+        self.stale = self.stale.max(closed.first + closed.costs.len());
+        let places = closed.first..;
+        for (k, cost) in places.zip(closed.costs) {
+            self.joints[k] = cost;
         }
-        search.fill_from(closed.last().map_or(0, |last| last + 1));
-        search
+    }
+
+    /// Fills what closing and opening have made stale.
+    pub(crate) fn refill(&mut self) {
+        let stale = std::mem::take(&mut self.stale);
+        self.fill_from(stale);
     }
 
     fn place(&self, k: usize) -> Length {
@@ -316,10 +346,7 @@ impl<'a> Search<'a> {
         for band in &self.bands[start.opening][reach.held] {
             let from = (start.at + (band.from - start.extra).max(start.least)).max(reach.from);
             let to = (start.at + band.to - start.extra).min(reach.to);
-            let panel = Cost {
-                off_module: 1,
-                ..Cost::cents(band.cents)
-            };
+            let panel = Cost::cents(band.cents).with_off_module(1);
             let Some(leg) = reach.leg else {
                 self.look_at_stretch(PLAIN, from + gap, to + gap, panel, best);
                 continue;
@@ -372,10 +399,8 @@ impl<'a> Search<'a> {
         let run = self.run;
         let i = reach.start.opening + reach.held;
         if let Some(panel) = self.panel(reach, end, Length::ZERO, run.rules.joints.least_panel) {
-            let framed = Cost {
-                framed_by_need: i32::from(!run.openings[i].must_frame),
-                ..Cost::cents(run.rules.cost.framed_opening)
-            };
+            let by_need = i32::from(!run.openings[i].must_frame);
+            let framed = Cost::cents(run.rules.cost.framed_opening).with_framed(by_need);
             best.offer(panel + framed + self.beyond[i].0, end, Next::Jamb(i));
         }
     }
@@ -402,11 +427,9 @@ impl<'a> Search<'a> {
         let uneven = reach
             .leg
             .map_or(Length::ZERO, |leg| (end - reach.from - leg).abs());
-        (width >= start.least.max(least)).then_some(Cost {
-            off_module: i32::from(!run.is_module(width, end == run.right.at)),
-            uneven,
-            ..Cost::cents(band.cents)
-        })
+        let off_module = i32::from(!run.is_module(width, end == run.right.at));
+        let cost = Cost::cents(band.cents).with_off_module(off_module);
+        (width >= start.least.max(least)).then_some(cost.with_uneven(uneven))
     }
 }
 

@@ -14,6 +14,7 @@ import tempfile
 import time
 
 import jambs
+import optimum
 import outlines
 import recovery
 import run
@@ -62,6 +63,9 @@ def main():
             with tempfile.TemporaryDirectory() as temporary:
                 judged(program, file, pathlib.Path(temporary) / "package", results)
     if not sys.argv[2:]:
+        results.add("layouts cost what HiGHS finds, 2 in grid", *optimum.check("walls", 11, 1200, 32))
+        results.add("layouts cost what HiGHS finds, 1/16 in grid", *optimum.check("walls", 12, 36, 1))
+        results.add("rings of walls cost what HiGHS finds", *optimum.check("rings", 13, 60, 32))
         for name in ("drawn", "ifc"):
             first, _ = recovery.score(program, run.SHARED, name)
             print(f"{name}: {first}")

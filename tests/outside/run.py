@@ -15,6 +15,7 @@ import tempfile
 
 import broken
 import jambs
+import optimum
 import outlines
 import recovery
 import shapes
@@ -143,6 +144,10 @@ def main():
         else:
             results.add("a package to break", 0, ["the bunkhouse could not be made"])
     census(program, results)
+    results.add("layouts cost what HiGHS finds, 2 in grid", *optimum.check("walls", 1, 120, 32))
+    results.add("layouts cost what HiGHS finds, 1/16 in grid", *optimum.check("walls", 3, 6, 1))
+    results.add("rings of walls cost what HiGHS finds", *optimum.check("rings", 2, 6, 32))
+    results.add("seen: a layout a cent too dear, and one that is missing", *optimum.sees_a_cent())
     if (SHARED / "corpus" / "drawn").is_dir():
         results.add("recovered plans against their truth", *recovery.check(program, SHARED))
     else:

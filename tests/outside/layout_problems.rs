@@ -1,0 +1,342 @@
+//! Prints random walls with the layout that the program gives them, for a judge that knows neither: `tests/outside/optimum.py`.
+//!
+//! ```text
+//!   layout_problems SEED COUNT SIXTEENTHS walls|rings      one building a line, as JSON; lengths in whole nanometres
+//! ```
+//!
+//! Only what the library shows to everybody is used, and only rules, walls and the answer are printed: no table that the search
+//! made for itself.
+#![expect(clippy::print_stdout, reason = "it prints problems")]
+
+use geo::Coord;
+use panelwright::building::{
+    Building, BuildingStorey, Corner, CornerKind, HeightStack, PanelWall, RoughOpening, SizeOrigin,
+    Tee,
+};
+use panelwright::geometry::Frame;
+use panelwright::layout::{LayoutOptions, RunPiece, WallEnd, WallWishes, lay_out};
+use panelwright::plan::OpeningKind;
+use panelwright::rules::{HeaderMember, HeldFace, PlantRules, StrengthAxis};
+use panelwright::units::Length;
+use serde_json::{Value, json};
+use std::collections::BTreeMap;
+
+fn main() {
+    let words: Vec<String> = std::env::args().skip(1).collect();
+    let number = |i: usize, other: i64| words.get(i).and_then(|w| w.parse().ok()).unwrap_or(other);
+    let (seed, count, step) = (number(0, 1), number(1, 10), number(2, 32));
+    let is_ring = words.get(3).is_some_and(|word| word == "rings");
+    let mut numbers = Numbers(seed.unsigned_abs());
+    for case in 0..count {
+        let mut rules = variant(case % 6);
+        rules.grid = Length::fraction(0, step, 16);
+        let mut building = if is_ring {
+            ring(&mut numbers, &rules, case)
+        } else {
+            let most = if step < 32 { 200 } else { 500 };
+            let length = 40 + numbers.below(most);
+            alone(vec![wall(&mut numbers, &rules, length, step)])
+        };
+        let options = wishes(&mut numbers, &building, is_ring || step < 32);
+        if is_ring {
+            for wall in &mut building.walls {
+                wall.tees.truncate(1);
+            }
+        }
+        println!("{}", problem(&building, &rules, &options));
+    }
+}
+
+/// Small whole numbers that look random and are always the same.
+struct Numbers(u64);
+
+impl Numbers {
+    fn below(&mut self, n: i64) -> i64 {
+        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005);
+        self.0 = self.0.wrapping_add(1_442_695_040_888_963_407);
+        i64::try_from(self.0 >> 33).unwrap_or_default() % n
+    }
+}
+
+/// Rules that differ in everything that prices a panel or keeps a joint off.
+fn variant(which: i64) -> PlantRules {
+    let mut rules = PlantRules::default();
+    match which {
+        1 => {
+            rules.joints.gap = Length::ZERO;
+            rules.lifts.hand_limit = 250.0;
+        }
+        2 => {
+            for line in &mut rules.lines {
+                line.strength_axis = StrengthAxis::Short;
+            }
+            rules.default_wall_height = Length::inches(46);
+        }
+        3 => {
+            rules.lifts.greatest_weight = 400.0;
+            rules.lifts.forklift_limit = 300.0;
+            rules.default_assembly = "10-1/4".to_owned();
+        }
+        4 => {
+            for line in &mut rules.lines {
+                line.trim = Length::fraction(0, 1, 4);
+            }
+            rules.joints.least_panel = Length::inches(16);
+            rules.joints.from_opening = Length::inches(8);
+            rules.openings.least_leg = Length::inches(4);
+        }
+        5 => {
+            rules.openings.whole_up_to = Length::inches(60);
+            rules.cost.joint_ft = 200;
+            rules.cost.rip = 6_000;
+            rules.cost.narrow = 100;
+            rules.cost.machine_lift = 9_000;
+            rules.cost.blank_sq_ft = vec![300, 420];
+        }
+        _ => rules.default_wall_height = Length::inches(108),
+    }
+    rules
+}
+
+fn alone(walls: Vec<PanelWall>) -> Building {
+    Building {
+        storeys: vec![BuildingStorey::default()],
+        walls,
+        ..Building::default()
+    }
+}
+
+/// A wall with free ends, up to six openings and up to two walls that meet it.
+fn wall(numbers: &mut Numbers, rules: &PlantRules, length: i64, step: i64) -> PanelWall {
+    let odd = |numbers: &mut Numbers, inches: i64| {
+        let sixteenths = if step < 32 { numbers.below(16) } else { 0 };
+        Length::fraction(inches, sixteenths, 16)
+    };
+    let mut openings = Vec::new();
+    let mut x = 6 + numbers.below(60);
+    while openings.len() < 6 {
+        let most = if numbers.below(6) == 0 { 120 } else { 60 };
+        let to = x + 20 + numbers.below(most);
+        if to + 6 > length {
+            break;
+        }
+        openings.push(opening(
+            openings.len(),
+            odd(numbers, x),
+            odd(numbers, to - 1),
+            numbers.below(3),
+        ));
+        x = to + 6 + numbers.below(90);
+    }
+    let tees = (0..numbers.below(3)).map(|i| {
+        let from = odd(numbers, numbers_below(length, i));
+        Tee {
+            wall: format!("I{i}"),
+            from,
+            to: from + Length::fraction(4, 1, 2),
+        }
+    });
+    let tees = tees.collect();
+    let top = rules.default_wall_height;
+    PanelWall {
+        id: "X1".to_owned(),
+        name: "X1".to_owned(),
+        storey: "S1".to_owned(),
+        storey_index: 0,
+        frame: Frame {
+            origin: Coord { x: 0.0, y: 0.0 },
+            along: Coord { x: 1.0, y: 0.0 },
+        },
+        face_length: Length::inches(length),
+        assembly: rules
+            .assemblies
+            .iter()
+            .position(|assembly| assembly.name == rules.default_assembly)
+            .unwrap_or_default(),
+        stack: HeightStack {
+            panel_bottom: Length::ZERO,
+            panel_top: top,
+            cap_top: top + rules.plates.thickness,
+        },
+        left: Corner::default(),
+        right: Corner::default(),
+        openings,
+        tees,
+        held: HeldFace::Outside,
+        drawn_thickness: 6.5,
+        bearing: String::new(),
+        on_hold: false,
+        sources: Vec::new(),
+    }
+}
+
+/// Two places along a wall, a third and two thirds of it.
+fn numbers_below(length: i64, i: i64) -> i64 {
+    length * (i + 1) / 3
+}
+
+fn opening(index: usize, from: Length, to: Length, kind: i64) -> RoughOpening {
+    let (kind, sill, head) = match kind {
+        0 => (OpeningKind::Door, 0, 82),
+        1 => (OpeningKind::Window, 36, 80),
+        _ => (OpeningKind::Window, 60, 80),
+    };
+    let (sill, head) = (Length::inches(sill), Length::inches(head));
+    RoughOpening {
+        id: format!("O{index}"),
+        kind,
+        from,
+        to,
+        sill,
+        head,
+        unit: [to - from, head - sill],
+        height_origin: SizeOrigin::Plan,
+        tag: None,
+        hinge: None,
+        header: HeaderMember::None,
+        jacks: 0,
+        header_from_job: false,
+        header_rule: String::new(),
+        on_hold: false,
+        sources: Vec::new(),
+    }
+}
+
+/// A rectangle, an L with its inside corner, or a rectangle with one corner cut off at 45 degrees.
+fn ring(numbers: &mut Numbers, rules: &PlantRules, case: i64) -> Building {
+    let (a, b) = (150 + numbers.below(250), 150 + numbers.below(200));
+    let (lengths, turns): (Vec<i64>, Vec<f64>) = match case % 3 {
+        0 => (vec![a, b, a, b], vec![90.0; 4]),
+        1 => (
+            vec![a, b / 2, a / 2, b - b / 2, a - a / 2, b],
+            vec![90.0, 90.0, -90.0, 90.0, 90.0, 90.0],
+        ),
+        _ => (
+            vec![a, b - 60, 85, a - 60, b],
+            vec![90.0, 45.0, 45.0, 90.0, 90.0],
+        ),
+    };
+    let n = lengths.len();
+    let corner = |with: usize, turn_deg: f64| Corner {
+        with: Some(with),
+        kind: match turn_deg {
+            90.0 => CornerKind::Outside,
+            -90.0 => CornerKind::Inside,
+            _ => CornerKind::Odd,
+        },
+        turn_deg,
+    };
+    let walls = (0..n).map(|i| PanelWall {
+        id: format!("X{}", i + 1),
+        left: corner((i + n - 1) % n, turns[(i + n - 1) % n]),
+        right: corner((i + 1) % n, turns[i]),
+        ..wall(numbers, rules, lengths[i], 32)
+    });
+    alone(walls.collect())
+}
+
+/// On every fourth wall a stretch that the drafter keeps clear, and on every eighth a joint where the rules allow one.
+fn wishes(numbers: &mut Numbers, building: &Building, none: bool) -> LayoutOptions {
+    let mut options = LayoutOptions::default();
+    for wall in building.walls.iter().filter(|_| !none) {
+        let draw = numbers.below(8);
+        if draw > 1 {
+            continue;
+        }
+        let length = wall.face_length.steps_of(Length::inches(1));
+        let even = |numbers: &mut Numbers| Length::inches(numbers.below(length / 2) * 2);
+        let mut wished = WallWishes::default();
+        let from = even(numbers);
+        wished.keep_clear.push([from, from + Length::inches(20)]);
+        if draw == 1 {
+            wished.joints.push(even(numbers));
+        }
+        options.walls.insert(wall.id.clone(), wished);
+    }
+    options
+}
+
+const fn nm(length: Length) -> i64 {
+    length.to_nanometres()
+}
+
+fn problem(building: &Building, rules: &PlantRules, options: &LayoutOptions) -> Value {
+    let laid = lay_out(building, rules, options);
+    let refused: BTreeMap<&str, usize> = building
+        .walls
+        .iter()
+        .map(|wall| {
+            let own = laid.findings.iter().filter(|finding| {
+                finding.code == panelwright::layout::codes::WISH_REFUSED
+                    && finding.place.element.as_deref() == Some(wall.id.as_str())
+            });
+            (wall.id.as_str(), own.count())
+        })
+        .collect();
+    let walls = building.walls.iter().zip(&laid.output.walls);
+    let walls = walls.map(|(wall, found)| {
+        let wished = options.walls.get(&wall.id).cloned().unwrap_or_default();
+        let corner = |corner: &Corner| {
+            let kind = format!("{:?}", corner.kind);
+            json!({ "with": corner.with, "kind": kind, "turn_deg": corner.turn_deg })
+        };
+        let end = |end: WallEnd| match end {
+            WallEnd::Through => "through",
+            WallEnd::Butt => "butt",
+            WallEnd::Mitre { .. } => "mitre",
+            WallEnd::Free => "free",
+        };
+        let run = found.run.iter().filter_map(|piece| match piece {
+            RunPiece::Panel { from, to, .. } => {
+                Some([nm(found.from + *from), nm(found.from + *to)])
+            }
+            RunPiece::Gap { .. } | RunPiece::Opening { .. } => None,
+        });
+        json!({
+            "length": nm(wall.face_length),
+            "height": nm(wall.stack.panel_top - wall.stack.panel_bottom),
+            "assembly": wall.assembly,
+            "left": corner(&wall.left),
+            "right": corner(&wall.right),
+            "openings": wall.openings.iter()
+                .map(|o| json!({ "from": nm(o.from), "to": nm(o.to), "sill": nm(o.sill), "head": nm(o.head) }))
+                .collect::<Vec<_>>(),
+            "tees": wall.tees.iter().map(|t| [nm(t.from), nm(t.to)]).collect::<Vec<_>>(),
+            "joints": wished.joints.iter().map(|joint| nm(*joint)).collect::<Vec<_>>(),
+            "keep_clear": wished.keep_clear.iter().map(|z| z.map(nm)).collect::<Vec<_>>(),
+            "answer": {
+                "from": nm(found.from), "to": nm(found.to),
+                "ends": [end(found.left_end), end(found.right_end)],
+                "cents": found.cost_cents, "bound": found.bound_cents,
+                "panels": run.collect::<Vec<_>>(),
+                "refused": refused[wall.id.as_str()],
+            },
+        })
+    });
+    let walls: Vec<Value> = walls.collect();
+    json!({ "rules": rules_json(rules), "walls": walls })
+}
+
+fn rules_json(rules: &PlantRules) -> Value {
+    let (joints, openings, cost) = (&rules.joints, &rules.openings, &rules.cost);
+    json!({
+        "grid": nm(rules.grid),
+        "assemblies": rules.assemblies.iter().map(|a| json!({
+            "core": nm(a.core), "outer_skin": nm(a.outer_skin), "inner_skin": nm(a.inner_skin),
+            "core_density": a.core_density, "skin_density": a.skin_density,
+        })).collect::<Vec<_>>(),
+        "lines": rules.lines.iter().enumerate().map(|(i, line)| json!({
+            "width": nm(line.width), "length": nm(line.length), "trim": nm(line.trim),
+            "is_long": line.strength_axis == StrengthAxis::Long,
+            "panel_cents": cost.panel[i], "blank_sq_ft_cents": cost.blank_sq_ft[i],
+        })).collect::<Vec<_>>(),
+        "gap": nm(joints.gap), "least_panel": nm(joints.least_panel),
+        "preferred_panel": nm(joints.preferred_panel), "from_opening": nm(joints.from_opening),
+        "from_opening_preferred": nm(joints.from_opening_preferred), "from_tee": nm(joints.from_tee),
+        "whole_up_to": nm(openings.whole_up_to), "least_leg": nm(openings.least_leg),
+        "hand_limit": rules.lifts.hand_limit, "greatest_weight": rules.lifts.greatest_weight,
+        "joint_ft": cost.joint_ft, "rip": cost.rip, "narrow": cost.narrow,
+        "near_opening": cost.near_opening, "machine_lift": cost.machine_lift,
+        "framed_opening": cost.framed_opening, "special": cost.special,
+    })
+}

@@ -10,7 +10,9 @@
 
 use crate::building::{Building, raise_building};
 pub use crate::documents::InputFile;
-use crate::documents::{DocumentSet, Models, TraceModels, draw_documents, draw_trace};
+use crate::documents::{
+    DocumentSet, FiledSheet, Models, PdfError, PdfFiles, TraceModels, draw_documents, draw_trace,
+};
 use crate::drawing::{Drawing, DrawingError, DrawingOptions, Sketch, read_drawing, read_sketch};
 use crate::fabrication::{FabricateOptions, Fabrication, Hold, fabricate};
 use crate::findings::{Finding, Severity};
@@ -31,6 +33,8 @@ pub struct MakeOptions {
     pub date: Option<String>,
     /// How many truly different layouts of each wall to list. Default: none.
     pub alternatives: usize,
+    /// Are PDF files wanted? Default: yes.
+    pub pdf: PdfFiles,
 }
 
 /// Why a run has nothing to hand on.
@@ -56,6 +60,9 @@ pub enum MakeError {
     /// The package made cannot even be read back: a mistake of the program.
     #[error("the package cannot be proved: {0}")]
     Unprovable(#[from] VerifyError),
+    /// The PDF cannot be written: a mistake of the program.
+    #[error(transparent)]
+    Pdf(#[from] PdfError),
     /// The date is not `YYYY-MM-DD`.
     #[error("--date {0}: is not a date; write YYYY-MM-DD")]
     Date(String),
@@ -77,6 +84,8 @@ pub struct Traced {
 pub struct Made {
     /// Its files.
     pub documents: DocumentSet,
+    /// Its sheets as drawn.
+    pub sheets: Vec<FiledSheet>,
     /// All findings of all rooms and proofs.
     pub findings: Vec<Finding>,
     /// The building.
@@ -171,20 +180,22 @@ pub fn make(
             fabrication,
             rules: &rules,
             inputs: &inputs,
+            pdf: options.pdf,
         })
     };
-    let mut documents = draw(&fabrication, &findings);
+    let mut drawn = draw(&fabrication, &findings)?;
     done("documents");
-    let proved = verify_package(&documents.files)?;
+    let proved = verify_package(&drawn.documents.files)?;
     if !proved.output.is_proved() {
         // What is not proved is not cut: every panel is held, and the documents say why.
         hold_all(&mut fabrication, &proved.findings);
         findings.extend(proved.findings);
-        documents = draw(&fabrication, &findings);
+        drawn = draw(&fabrication, &findings)?;
     }
     done("verify");
     Ok(Made {
-        documents,
+        documents: drawn.documents,
+        sheets: drawn.sheets,
         findings,
         building,
         layout,

@@ -111,7 +111,7 @@ pub(crate) struct Make {
     /// How many truly different layouts of each wall to list in panels.json.
     #[arg(long, default_value_t = 0)]
     pub(crate) alternatives: usize,
-    /// Leave out PDF files (none are written yet).
+    /// Leave out PDF files.
     #[arg(long)]
     pub(crate) no_pdf: bool,
 }

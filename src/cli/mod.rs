@@ -8,7 +8,7 @@ mod verify;
 use anyhow::{Context, Result};
 use args::{Arguments, Command, Inputs, Make, Shared, Target, Trace};
 use clap::Parser;
-use panelwright::documents::findings_json;
+use panelwright::documents::{PdfFiles, findings_json};
 use panelwright::drawing::{DrawingOptions, read_drawing, read_sketch, survey, survey_json};
 use panelwright::findings::{Finding, Severity};
 use panelwright::package::{self, InputFile, Made, MakeOptions};
@@ -73,6 +73,11 @@ fn run_make(make: &Make, shared: &Shared) -> Result<u8> {
         rules: make.rules.as_deref().map(read_input).transpose()?,
         date: make.date.clone(),
         alternatives: make.alternatives,
+        pdf: if make.no_pdf {
+            PdfFiles::LeftOut
+        } else {
+            PdfFiles::Written
+        },
     };
     let place = claim(&make.target, PACKAGE_FILES)?;
     progress.done("reading");

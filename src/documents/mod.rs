@@ -24,8 +24,10 @@ mod outline_dxf;
 mod panel_sheet;
 mod panels_json;
 pub mod paper;
+pub mod pdf;
 mod plan_json;
 mod plan_view;
+mod set;
 mod trace;
 
 pub use digest::sha256_hex;
@@ -35,11 +37,13 @@ pub use findings_json::findings_json;
 pub use json_text::json_text as pretty;
 pub use key_plan::{KeyPlanInput, key_plan_sheets};
 pub use lists::lists;
-pub use model::{DocumentSet, InputFile, TitleFacts};
+pub use model::{DocumentSet, InputFile, PdfFiles, TitleFacts};
 pub use outline_dxf::{outline_dxf, outline_files, outline_path};
 pub use panel_sheet::{PanelSheetInput, panel_sheet, panel_sheet_number, panel_sheets};
 pub use panels_json::panels_json;
+pub use pdf::{PdfError, to_pdf};
 pub use plan_json::plan_json;
+pub use set::{FiledSheet, package_id, sheet_set};
 pub use trace::{trace_files, trace_sheets};
 
 use crate::building::Building;
@@ -88,14 +92,14 @@ pub struct Models<'a> {
     pub rules: &'a PlantRules,
     /// Every file read, for the manifest.
     pub inputs: &'a [&'a InputFile],
+    /// Are PDF files wanted?
+    pub pdf: PdfFiles,
 }
 
 /// Recovery only: `plan.json`, `trace.svg`, `findings.json`.
 #[must_use]
 pub fn draw_trace(models: &TraceModels<'_>) -> DocumentSet {
-    let mut documents = DocumentSet::default();
-    documents.add("plan.json", plan_json(models.plan, models.findings));
-    documents.add("findings.json", findings_json(models.findings));
+    let mut documents = data_files(models);
     for (name, bytes) in trace_files(
         models.drawings,
         models.plan,
@@ -107,37 +111,33 @@ pub fn draw_trace(models: &TraceModels<'_>) -> DocumentSet {
     documents
 }
 
+fn data_files(models: &TraceModels<'_>) -> DocumentSet {
+    let mut documents = DocumentSet::default();
+    documents.add("plan.json", plan_json(models.plan, models.findings));
+    documents.add("findings.json", findings_json(models.findings));
+    documents
+}
+
+/// A package as drawn.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Drawn {
+    /// Its files.
+    pub documents: DocumentSet,
+    /// Its sheets, as they stand in the PDF.
+    pub sheets: Vec<FiledSheet>,
+}
+
 /// Every document of a package.
-#[must_use]
-pub fn draw_documents(models: &Models<'_>) -> DocumentSet {
-    let mut documents = draw_trace(&models.trace);
-    let facts = title(&models.trace);
-    let key_plans = key_plan_sheets(&KeyPlanInput {
-        building: models.building,
-        layout: models.layout,
-        fabrication: models.fabrication,
-        plan: models.trace.plan,
-        rules: models.rules,
-        facts: &facts,
-        north_deg: models.trace.job.north_deg,
-    });
-    let panels = panel_sheets(&PanelSheetInput {
-        building: models.building,
-        layout: models.layout,
-        fabrication: models.fabrication,
-        rules: models.rules,
-        facts: &facts,
-        north_deg: models.trace.job.north_deg,
-    });
-    let elevations = elevation_sheets(&ElevationInput {
-        building: models.building,
-        layout: models.layout,
-        fabrication: models.fabrication,
-        rules: models.rules,
-        facts: &facts,
-    });
-    for sheet in key_plans.iter().chain(&elevations).chain(&panels) {
-        documents.add(format!("sheets/{}.svg", sheet.name), paper::to_svg(sheet));
+///
+/// # Errors
+/// [`PdfError`] when the PDF cannot be written: a mistake of the program.
+pub fn draw_documents(models: &Models<'_>) -> Result<Drawn, PdfError> {
+    let mut documents = data_files(&models.trace);
+    let mut facts = title(&models.trace);
+    facts.package = package_id(models.inputs, &facts);
+    let sheets = sheet_set(models, &facts);
+    for FiledSheet { path, sheet } in &sheets {
+        documents.add(path.as_str(), paper::to_svg(sheet));
     }
     documents.add(
         "panels.json",
@@ -154,9 +154,29 @@ pub fn draw_documents(models: &Models<'_>) -> DocumentSet {
     documents
         .files
         .extend(lists(models.building, models.fabrication, models.rules));
+    if models.pdf == PdfFiles::Written {
+        let pages: Vec<&paper::Sheet> = sheets.iter().map(|it| &it.sheet).collect();
+        let about = pdf::PdfFacts {
+            title: heading(&facts),
+            program: facts.program.clone(),
+            id: facts.package.clone(),
+        };
+        documents.add("sheets.pdf", to_pdf(&pages, &about)?);
+    }
     let manifest = manifest::manifest(&documents, models.inputs);
     documents.add("manifest.json", manifest);
-    documents
+    Ok(Drawn { documents, sheets })
+}
+
+/// Building and job in a line.
+fn heading(facts: &TitleFacts) -> String {
+    let words = [facts.building.as_str(), facts.number.as_str()];
+    let words: Vec<&str> = words.into_iter().filter(|it| !it.is_empty()).collect();
+    if words.is_empty() {
+        "Panels".to_owned()
+    } else {
+        words.join(", ")
+    }
 }
 
 fn title(models: &TraceModels<'_>) -> TitleFacts {
@@ -169,6 +189,7 @@ fn title(models: &TraceModels<'_>) -> TitleFacts {
         date: models.date.map_or_else(|| given(&job.date), str::to_owned),
         drawn_by: given(&job.drawn_by),
         revision: "0".to_owned(),
+        package: String::new(),
         program: format!("{} {}", env!("CARGO_PKG_NAME"), env!("CARGO_PKG_VERSION")),
     }
 }

@@ -17,6 +17,16 @@ impl DocumentSet {
     }
 }
 
+/// Whether PDF files are written.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum PdfFiles {
+    /// They are.
+    #[default]
+    Written,
+    /// They are left out: `--no-pdf`.
+    LeftOut,
+}
+
 /// What every title block says.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct TitleFacts {
@@ -32,7 +42,9 @@ pub struct TitleFacts {
     pub drawn_by: String,
     /// Revision printed in the table.
     pub revision: String,
-    /// Version of the program, small print.
+    /// Id of the package, small print; empty before there is one.
+    pub package: String,
+    /// Name and version of the program.
     pub program: String,
 }
 

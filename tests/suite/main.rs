@@ -32,5 +32,7 @@ mod plan_sheets;
 mod proofs;
 /// What every sample must hold.
 mod samples;
+/// The sheet set as a whole.
+mod sheets;
 /// House rules: arrows between rooms, file lengths, introductions, forbidden words, codes.
 mod tidy;

@@ -141,6 +141,7 @@ fn elevation_sheet(subject: &Subject<'_>) -> Sheet {
         height: PAPER.height,
         data: vec![
             ("wall".to_owned(), subject.wall.id.clone()),
+            ("elevation".to_owned(), subject.wall.id.clone()),
             ("storey".to_owned(), subject.wall.storey.clone()),
             ("job".to_owned(), facts.number.clone()),
             ("scale".to_owned(), scale.data()),

@@ -12,6 +12,7 @@ use flate2::Compression;
 use flate2::write::ZlibEncoder;
 use std::collections::{BTreeMap, BTreeSet};
 use std::io::Write;
+use std::ops::Range;
 use std::sync::{Mutex, OnceLock, PoisonError};
 use ttf_parser::{Face, GlyphId};
 
@@ -109,6 +110,35 @@ fn break_word(word: &str, width: f64, cap: f64, weight: Weight, lines: &mut Vec<
     line
 }
 
+/// One glyph of a line as a page description needs it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PlacedGlyph {
+    /// Its number in the font; 0 when the font lacks the character.
+    pub id: u16,
+    /// The bytes of the line it stands for.
+    pub bytes: Range<usize>,
+    /// Its advance as a part of the font size.
+    pub advance: f64,
+}
+
+/// The glyphs of a line in order: one for each character, without kerning or ligatures, as [`measure`] counts them.
+#[must_use]
+pub fn glyphs(words: &str, weight: Weight) -> Vec<PlacedGlyph> {
+    let table = metrics(weight);
+    words
+        .char_indices()
+        .map(|(at, c)| PlacedGlyph {
+            id: table
+                .face
+                .as_ref()
+                .and_then(|face| face.glyph_index(c))
+                .map_or(0, |GlyphId(id)| id),
+            bytes: at..at + c.len_utf8(),
+            advance: table.glyph(c).advance / UNITS_PER_EM,
+        })
+        .collect()
+}
+
 /// The `@font-face` rules for a sheet that uses the given characters.
 ///
 /// Subsets are kept for the life of the program by what they hold beyond [`COMMON`]: hundreds of sheets share one.
@@ -189,7 +219,9 @@ fn metrics(weight: Weight) -> &'static Metrics {
     }
 }
 
-const fn font_bytes(weight: Weight) -> &'static [u8] {
+/// The whole font of a weight, as TrueType.
+#[must_use]
+pub const fn font_bytes(weight: Weight) -> &'static [u8] {
     match weight {
         Weight::Regular => notosans::REGULAR_TTF,
         Weight::Bold => notosans::BOLD_TTF,

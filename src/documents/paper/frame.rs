@@ -68,7 +68,26 @@ pub const A3: Paper = small("A3", 420.0, 297.0);
 /// 594 × 841 mm.
 pub const A1: Paper = large("A1", 841.0, 594.0);
 
+/// Every paper.
+pub const PAPERS: [Paper; 8] = [LETTER, ANSI_B, ANSI_D, ARCH_C, ARCH_D, A4, A3, A1];
+
 impl Paper {
+    /// The paper of a name.
+    #[must_use]
+    pub fn named(name: &str) -> Option<Self> {
+        PAPERS.into_iter().find(|paper| paper.name == name)
+    }
+
+    /// Small print under the frame, from its left end: package, sheet, revision.
+    pub fn draw_small_print(&self, canvas: &mut Canvas, words: &str) {
+        let (frame, cap) = (self.frame(), SMALL_SHEET.note);
+        canvas.text(
+            spot(frame.x0 + 2.0, frame.y1 + 1.2 + cap),
+            words,
+            Lettered::cap(cap),
+        );
+    }
+
     /// Inside the frame.
     #[must_use]
     pub fn frame(&self) -> Area {
@@ -167,9 +186,10 @@ mod tests {
 
     #[test]
     fn every_paper_is_framed_without_overlaps() {
-        for paper in [LETTER, ANSI_B, ANSI_D, ARCH_C, ARCH_D, A4, A3, A1] {
+        for paper in PAPERS {
             let mut canvas = Canvas::new();
             paper.draw_frame(&mut canvas);
+            paper.draw_small_print(&mut canvas, "0123456789ab  Z-4100  rev AB");
             let sheet = Sheet {
                 width: paper.width,
                 height: paper.height,

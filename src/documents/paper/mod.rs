@@ -2,8 +2,8 @@
 //!
 //! ```text
 //!   style ──► canvas ──► Sheet (items, mm) ──► to_svg ──► bytes
-//!   fonts ──►   ▲                        └───► overlaps ──► [] in every test
-//!               │
+//!   fonts ──►   ▲                        ├───► page: the same on a page of a PDF
+//!               │                        └───► overlaps ──► [] in every test
 //!   dimension, ordinate, symbol, table, strip, frame: drawing helpers
 //! ```
 //!
@@ -19,6 +19,7 @@ pub mod frame;
 pub mod hatch;
 pub mod model;
 pub mod overlap;
+pub mod page;
 pub mod scale;
 pub mod spread;
 pub mod strip;

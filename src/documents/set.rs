@@ -1,0 +1,207 @@
+//! The sheets of a package as one set: in the order of their numbers, stamped alike, led from mark to sheet.
+//!
+//! Whoever draws a new kind of sheet adds it to [`sheet_set`]; files, the PDF, the page and the cover's index follow.
+
+use super::paper::frame::Paper;
+use super::paper::{Canvas, Group, Item, Sheet};
+use super::{
+    ElevationInput, KeyPlanInput, Models, PanelSheetInput, TitleFacts, elevation_sheets,
+    key_plan_sheets, panel_sheets, sha256_hex, trace_sheets,
+};
+use std::collections::BTreeMap;
+
+/// A sheet and the file it is written to.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct FiledSheet {
+    /// Path in the package: `sheets/Z-401-W101.svg`.
+    pub path: String,
+    /// The sheet.
+    pub sheet: Sheet,
+}
+
+/// Every sheet of a package, traces first.
+#[must_use]
+pub fn sheet_set(models: &Models<'_>, facts: &TitleFacts) -> Vec<FiledSheet> {
+    let trace = &models.trace;
+    let mut set: Vec<FiledSheet> = trace_sheets(trace.drawings, trace.plan, trace.findings, facts)
+        .into_iter()
+        .map(|sheet| filed("", sheet))
+        .collect();
+    let plans = key_plan_sheets(&KeyPlanInput {
+        building: models.building,
+        layout: models.layout,
+        fabrication: models.fabrication,
+        plan: trace.plan,
+        rules: models.rules,
+        facts,
+        north_deg: trace.job.north_deg,
+    });
+    let elevations = elevation_sheets(&ElevationInput {
+        building: models.building,
+        layout: models.layout,
+        fabrication: models.fabrication,
+        rules: models.rules,
+        facts,
+    });
+    let panels = panel_sheets(&PanelSheetInput {
+        building: models.building,
+        layout: models.layout,
+        fabrication: models.fabrication,
+        rules: models.rules,
+        facts,
+        north_deg: trace.job.north_deg,
+    });
+    let drawn = plans.into_iter().chain(elevations).chain(panels);
+    set.extend(drawn.map(|sheet| filed("sheets/", sheet)));
+    finish(&mut set, facts);
+    set
+}
+
+fn filed(folder: &str, sheet: Sheet) -> FiledSheet {
+    FiledSheet {
+        path: format!("{folder}{}.svg", sheet.name),
+        sheet,
+    }
+}
+
+/// Stamps every sheet with the package and its revision, and lets marks lead to the sheets of their panels and walls.
+fn finish(set: &mut [FiledSheet], facts: &TitleFacts) {
+    let named = |name: &'static str| -> BTreeMap<String, String> {
+        let own = |it: &FiledSheet| {
+            let value = it.sheet.data.iter().find(|(key, _)| key == name)?;
+            Some((value.1.clone(), it.path.clone()))
+        };
+        set.iter().filter_map(own).collect()
+    };
+    let leads = Leads {
+        panels: named("panel"),
+        walls: named("elevation"),
+    };
+    for it in set {
+        stamp(&mut it.sheet, facts);
+        for layer in &mut it.sheet.layers {
+            leads.lead(layer, &it.path);
+        }
+    }
+}
+
+/// The facts by which a single sheet finds its package again: package, revision.
+pub(super) fn stamp(sheet: &mut Sheet, facts: &TitleFacts) {
+    for (name, value) in [("package", &facts.package), ("revision", &facts.revision)] {
+        let is_there = sheet
+            .data
+            .iter()
+            .any(|(key, value)| key == name && !value.is_empty());
+        if !is_there {
+            sheet.data.retain(|(key, _)| key != name);
+            sheet.data.push((name.to_owned(), value.clone()));
+        }
+    }
+    let Some(paper) = Paper::named(&sheet.paper) else {
+        return;
+    };
+    let of = |name: &str| {
+        let found = sheet.data.iter().find(|(key, _)| key == name);
+        found.map_or("", |(_, value)| value.as_str())
+    };
+    let words = format!(
+        "{}  {}  rev {}",
+        of("package"),
+        sheet.number,
+        of("revision")
+    );
+    let mut canvas = Canvas::new();
+    paper.draw_small_print(&mut canvas, words.trim_start());
+    sheet
+        .layers
+        .push(canvas.into_group("small-print", "Package, sheet, revision"));
+}
+
+/// Where marks lead.
+struct Leads {
+    /// Sheet of each panel by its mark.
+    panels: BTreeMap<String, String>,
+    /// Elevation of each wall.
+    walls: BTreeMap<String, String>,
+}
+
+impl Leads {
+    /// Links each group that shows a panel, else a wall, unless it stands on that very sheet. Links never nest.
+    fn lead(&self, group: &mut Group, path: &str) {
+        let value = |name: &str| {
+            let found = group.data.iter().find(|(key, _)| key == name);
+            found.map(|(_, value)| value)
+        };
+        let target = match (value("panel"), value("elevation")) {
+            (Some(mark), _) => self.panels.get(mark),
+            (None, Some(wall)) => self.walls.get(wall),
+            (None, None) => None,
+        };
+        if let Some(target) = target.filter(|target| *target != path) {
+            group.link = beside(target, path);
+            return;
+        }
+        for item in &mut group.items {
+            if let Item::Group(inner) = item {
+                self.lead(inner, path);
+            }
+        }
+    }
+}
+
+/// A path of the package as seen from the folder of another.
+fn beside(target: &str, from: &str) -> String {
+    match (target.rsplit_once('/'), from.rsplit_once('/')) {
+        (Some((there, name)), Some((here, _))) if there == here => name.to_owned(),
+        (_, None) => target.to_owned(),
+        (_, Some(_)) => format!("../{target}"),
+    }
+}
+
+/// What names a package: twelve hexadecimal digits of the SHA-256 of what it is made from.
+///
+/// Of the inputs and the program, never of the files made: it can stand on every sheet.
+#[must_use]
+pub fn package_id(inputs: &[&super::InputFile], facts: &TitleFacts) -> String {
+    let mut words = format!("{}\n{}\n", facts.program, facts.revision);
+    for input in inputs {
+        words.push_str(&sha256_hex(&input.bytes));
+        words.push('\n');
+    }
+    let mut id = sha256_hex(words.as_bytes());
+    id.truncate(12);
+    id
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::documents::InputFile;
+
+    #[test]
+    fn a_package_is_named_by_its_inputs() {
+        let facts = TitleFacts::default();
+        let file = |bytes: &[u8]| InputFile {
+            name: "plan.dxf".to_owned(),
+            bytes: bytes.to_vec(),
+        };
+        let [a, b] = [file(b"one"), file(b"two")];
+        let id = package_id(&[&a], &facts);
+        assert_eq!(id.len(), 12);
+        assert_eq!(id, package_id(&[&a], &facts));
+        assert_ne!(id, package_id(&[&b], &facts));
+        let second = TitleFacts {
+            revision: "1".to_owned(),
+            ..TitleFacts::default()
+        };
+        assert_ne!(id, package_id(&[&a], &second));
+    }
+
+    #[test]
+    fn links_are_relative_to_the_sheet_that_has_them() {
+        let target = "sheets/Z-401-W1.svg";
+        assert_eq!(beside(target, "sheets/Z-101.svg"), "Z-401-W1.svg");
+        assert_eq!(beside(target, "trace.svg"), target);
+        assert_eq!(beside("trace.svg", "sheets/Z-101.svg"), "../trace.svg");
+    }
+}

@@ -16,7 +16,7 @@ use crate::documents::{
 use crate::drawing::{Drawing, DrawingError, DrawingOptions, Sketch, read_drawing, read_sketch};
 use crate::fabrication::{FabricateOptions, Fabrication, Hold, fabricate};
 use crate::findings::{Finding, Severity};
-use crate::layout::{Layout, LayoutOptions, lay_out};
+use crate::layout::{Layout, LayoutOptions, lay_out, options_of_job};
 use crate::plan::{Plan, plan_from_sketches, recover_plan};
 use crate::rules::{Job, RulesError, read_job, read_rules};
 use crate::verify::{VerifyError, VerifyReport, verify_package};
@@ -152,9 +152,10 @@ pub fn make(
     let traced = read_and_recover(inputs, options, &mut findings, done)?;
     let building = raise_building(&traced.plan, &traced.job, &rules).into_output(&mut findings);
     done("building");
+    let stated = options_of_job(&traced.job, &traced.plan, &building);
     let layout_options = LayoutOptions {
         alternatives: options.alternatives,
-        ..LayoutOptions::default()
+        ..stated.into_output(&mut findings)
     };
     let layout = lay_out(&building, &rules, &layout_options).into_output(&mut findings);
     done("layout");

@@ -47,6 +47,12 @@ pub const OPENING_TOO_TALL: Code = Code::new("BLDG-14");
 /// The member over an opening is named, and no table here has sized it.
 pub const HEADER_NOT_SIZED: Code = Code::new("BLDG-15");
 
+/// The code's table covers the member over an opening.
+pub const HEADER_BY_TABLE: Code = Code::new("BLDG-40");
+
+/// The code's table rejects the member that the job names over an opening.
+pub const HEADER_REJECTED: Code = Code::new("BLDG-41");
+
 /// Nobody names the member over an opening.
 pub const HEADER_UNNAMED: Code = Code::new("BLDG-16");
 

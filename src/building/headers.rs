@@ -1,6 +1,7 @@
 //! The member over an opening: named by the job or by the plant's table of widths, never sized here.
 
 use super::codes;
+use super::header_sizes::size_by_table;
 use super::model::{PanelWall, RoughOpening};
 use super::raise::Raising;
 use super::statements::said;
@@ -63,6 +64,10 @@ pub(super) fn choose_header(
     }
     if let Some(reason) = misfit(raising, wall, rough) {
         report_misfit(raising, place, rough, &reason);
+    }
+    let fits = |raising: &Raising<'_>, tried: &RoughOpening| misfit(raising, wall, tried).is_none();
+    if size_by_table(raising, place, wall, rough, fits) {
+        return;
     }
     report_not_sized(raising, rough);
 }

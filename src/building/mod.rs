@@ -13,6 +13,7 @@
 mod bridge;
 pub mod codes;
 mod faces;
+mod header_sizes;
 mod headers;
 mod heights;
 mod model;

@@ -176,6 +176,12 @@ impl RoughOpening {
         self.head - self.sill
     }
 
+    /// True when the code's span table covers the member over it: `header_rule` names the edition.
+    #[must_use]
+    pub fn is_header_by_table(&self) -> bool {
+        self.header_rule.contains("Table R602.7")
+    }
+
     /// True when it reaches the deck.
     #[must_use]
     pub fn reaches_floor(&self) -> bool {

@@ -2,7 +2,7 @@
 
 use super::csv_table::CsvTable;
 use super::outline_dxf::outline_path;
-use crate::building::{Building, PanelWall, SizeOrigin};
+use crate::building::{Building, PanelWall, RoughOpening, SizeOrigin};
 use crate::fabrication::{FabricatedPanel, Fabrication, PartFace};
 use crate::geometry::ShopRing;
 use crate::plan::OpeningKind;
@@ -264,7 +264,7 @@ fn opening_list(building: &Building, panels: &[&FabricatedPanel]) -> CsvTable {
                 CsvTable::inches(opening.sill),
                 CsvTable::inches(opening.head),
                 CsvTable::inches(opening.from),
-                header_words(&opening.header),
+                header_words(opening),
                 opening.jacks.to_string(),
                 opening.header_rule.clone(),
                 origin_words(opening.height_origin).to_owned(),
@@ -290,9 +290,12 @@ const fn origin_words(origin: SizeOrigin) -> &'static str {
     }
 }
 
-fn header_words(header: &HeaderMember) -> String {
-    match header {
+fn header_words(opening: &RoughOpening) -> String {
+    match &opening.header {
         HeaderMember::None => "none".to_owned(),
+        HeaderMember::Lumber { plies, section } if opening.is_header_by_table() => {
+            format!("{plies}-{section} ({})", opening.header_rule)
+        }
         HeaderMember::Lumber { plies, section } => {
             format!("{plies}-{section} (not sized: engineer)")
         }

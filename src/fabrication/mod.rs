@@ -38,8 +38,8 @@ pub use model::{
 
 use crate::building::Building;
 use crate::findings::{Finding, Outcome, Place};
-use crate::layout::Layout;
-use crate::rules::{Issue, PlantRules};
+use crate::layout::{Layout, PanelKind};
+use crate::rules::{Issue, PlantRules, WallAxis};
 use brief::PanelBrief;
 use lumber::{Home, OpeningFrame, Piece};
 
@@ -133,6 +133,7 @@ fn fabricate_panel(brief: &PanelBrief<'_>, findings: &mut Vec<Finding>) -> Fabri
         .into_iter()
         .chain(frames.iter().flat_map(|frame| frame.notes.clone()))
         .chain(chases.notes)
+        .chain(layout_notes(brief))
         .collect();
     let mut core = faces.core.into_iter();
     FabricatedPanel {
@@ -175,6 +176,27 @@ fn fabricate_panel(brief: &PanelBrief<'_>, findings: &mut Vec<Finding>) -> Fabri
         notes,
         sources: sources(brief, &frames),
     }
+}
+
+/// What layout has decided and the sheet has to say: braces, loose splines, a strength axis that lies.
+fn layout_notes(brief: &PanelBrief<'_>) -> Vec<String> {
+    let reasons = brief.panel.reasons.iter();
+    let mut notes: Vec<String> = reasons
+        .filter_map(|reason| match reason.about.as_str() {
+            "bracing" => Some(reason.words.clone()),
+            "left spline" | "right spline" if reason.words.contains("loose") => {
+                Some(format!("{}: {}", reason.about, reason.words))
+            }
+            _ => None,
+        })
+        .collect();
+    if let Some(line) = brief.rules.lines.get(brief.panel.line)
+        && line.wall_axis == WallAxis::Horizontal
+        && brief.panel.kind == PanelKind::Wall
+    {
+        notes.push(format!("strength axis horizontal, under {}", line.report));
+    }
+    notes
 }
 
 /// A panel heavier than the plant lifts, or one that a machine lifts and that has no sound place to be held.

@@ -11,20 +11,22 @@
 
 use super::options::LayoutOptions;
 use super::run::End;
-use super::search::Search;
+use super::search::{Closed, Search};
 use super::solution::Solution;
 use crate::units::Length;
 use std::collections::BTreeSet;
 
 /// Layouts after the best one, cheapest first; none where the best one has no joint to move.
 ///
-/// - `search`: of the run, filled; it comes back as it was.
+/// - `search`, `plain`: of the run, filled, with and without regard to legs; both come back as they were. The many searches
+///   are plain; what is kept is searched once more, so that its openings stand in the middle where that costs nothing.
 pub(crate) fn alternatives(
-    search: &mut Search<'_>,
+    [search, plain]: [&mut Search<'_>; 2],
     left: &End,
     best: &Solution,
     options: &LayoutOptions,
 ) -> Vec<Solution> {
+    let apart = options.apart;
     let mut kept = vec![best.clone()];
     let mut waiting: Vec<Branch> = vec![Branch {
         solution: best.clone(),
@@ -32,29 +34,27 @@ pub(crate) fn alternatives(
     }];
     let mut seen = BTreeSet::new();
     let mut effort = options.effort;
-    let near = |joint: Length| (joint - options.apart, joint + options.apart);
     while !waiting.is_empty() {
         let next = (0..waiting.len()).min_by_key(|i| (waiting[*i].solution.cost, *i));
         let branch = waiting.remove(next.unwrap_or_default());
-        let like = kept
-            .iter()
-            .find(|kept| !differs(kept, &branch.solution, options.apart));
-        let like = match like {
-            Some(like) => like.clone(),
-            None => {
-                kept.push(branch.solution.clone());
-                branch.solution.clone()
-            }
+        let is_new = |solution: &Solution| kept.iter().all(|kept| differs(kept, solution, apart));
+        let like = if is_new(&branch.solution) {
+            let even = with_closed(search, left, &branch.closed, apart);
+            let even = even.filter(|even| is_new(even));
+            kept.push(even.unwrap_or_else(|| branch.solution.clone()));
+            kept.last().cloned()
+        } else {
+            let mut kept = kept.iter();
+            kept.find(|kept| !differs(kept, &branch.solution, apart))
+                .cloned()
         };
         if kept.len() > options.alternatives {
             break;
         }
-        let mut closed = Vec::new();
-        for joint in &branch.closed {
-            closed.push(search.close(near(*joint).0, near(*joint).1));
-        }
+        let closed = close(plain, &branch.closed, apart);
+        let joints: Vec<Length> = like.iter().flat_map(Solution::joints).collect();
         // From the right: what closing one joint makes stale, opening it again makes stale too, and the next lies left of it.
-        for joint in like.joints().collect::<Vec<_>>().into_iter().rev() {
+        for joint in joints.into_iter().rev() {
             let mut all = branch.closed.clone();
             all.push(joint);
             all.sort_unstable();
@@ -62,22 +62,41 @@ pub(crate) fn alternatives(
                 continue;
             }
             effort -= 1;
-            let again = search.close(near(joint).0, near(joint).1);
-            search.refill();
-            if let Some(solution) = search.solve(left) {
+            if let Some(solution) = with_closed(plain, left, &[joint], apart) {
                 waiting.push(Branch {
                     solution,
                     closed: all,
                 });
             }
-            search.open(again);
         }
-        for again in closed.into_iter().rev() {
-            search.open(again);
-        }
+        closed.into_iter().rev().for_each(|again| plain.open(again));
     }
+    plain.refill();
     search.refill();
     kept.split_off(1)
+}
+
+/// The best layout with the neighbourhoods of these joints closed; they are open again when it returns.
+fn with_closed(
+    search: &mut Search<'_>,
+    left: &End,
+    joints: &[Length],
+    apart: Length,
+) -> Option<Solution> {
+    let closed = close(search, joints, apart);
+    search.refill();
+    let solution = search.solve(left);
+    closed
+        .into_iter()
+        .rev()
+        .for_each(|again| search.open(again));
+    solution
+}
+
+fn close(search: &mut Search<'_>, joints: &[Length], apart: Length) -> Vec<Closed> {
+    let each = joints.iter();
+    each.map(|joint| search.close(*joint - apart, *joint + apart))
+        .collect()
 }
 
 /// The best layout with no joint near any of these.

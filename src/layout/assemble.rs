@@ -1,7 +1,7 @@
 //! From chosen runs to panels with edges, marks and order of erection.
 
 use super::corners::RunEnd;
-use super::order::{Walk, walks};
+use super::order::{Walk, loosen, tell_order, walks};
 use super::price::{lying_line, upright_line};
 use super::reasons::Reasons;
 use super::ring::{Chosen, Ring};
@@ -42,7 +42,12 @@ pub(crate) fn assemble(
         let (Some(wall), Some(choice)) = (building.walls.get(*index), chosen.get(*index)) else {
             continue;
         };
-        let run = Run::new(wall, &choice.ends, rules, options.walls.get(&wall.id));
+        let stated = options.walls.get(&wall.id);
+        let wished = stated.map(|wished| choice.honoured(wished));
+        let run = Run::new(wall, &choice.ends, rules, wished.as_ref());
+        if let Some(stated) = stated {
+            checks::stated(wall, rules, (stated, choice), findings);
+        }
         checks::wall(wall, rules, &run, choice.solution.as_ref(), findings);
         let Some(solution) = &choice.solution else {
             continue;
@@ -60,21 +65,30 @@ pub(crate) fn assemble(
         laid.bound_cents = solution.cost.whole_cents();
         if options.alternatives > 0
             && let Ok(mut search) = Search::new(&run, run.left.at, run.left.at)
+            && let Ok(mut plain) = Search::plain(&run, run.left.at)
         {
-            let others = alternatives(&mut search, &run.left, solution, options);
+            let others = alternatives([&mut search, &mut plain], &run.left, solution, options);
             let from_run = |other: &Solution| other.joints().map(|x| x - run.left.at).collect();
             laid.alternatives = others
                 .iter()
                 .map(|o| (o.cost.whole_cents(), from_run(o)))
                 .collect();
         }
+        if let Some(stated) = stated {
+            laid.points.clone_from(&stated.points);
+        }
         assembly.add_panels(laid, &mut layout.panels);
         add_plates(rules, wall, choice, solution, laid, findings);
     }
     number(building, &walks, &mut layout);
-    for walk in walks.iter().filter(|walk| walk.is_tight) {
-        checks::closing_panel(building, walk, &layout, findings);
+    if rules.joints.spline.reach(rules) > Length::ZERO {
+        for walk in walks.iter().filter(|walk| walk.is_tight) {
+            if let Some([before, last]) = loosen(walk, &mut layout) {
+                checks::closing_panel(building, [before, last], &layout, findings);
+            }
+        }
     }
+    tell_order(&walks, rules, &mut layout);
     layout
 }
 

@@ -1,16 +1,16 @@
 //! What the drafter must know of a layout: faults and doubts by wall, opening and wish.
 
 use super::assemble::{held, infill, place};
-use super::order::Walk;
 use super::price::{highest, lying_line, upright_line};
 use super::ring::Chosen;
 use super::run::Run;
 use super::search::Search;
 use super::solution::{Blocked, Side, Solution};
-use super::{CornerWish, Layout, LayoutOptions, PanelEdge, PanelKind, WallEnd, codes};
+use super::{CornerWish, Layout, LayoutOptions, PanelKind, WallEnd, WallWishes, codes};
 use crate::building::{Building, PanelWall};
 use crate::findings::{Finding, Place};
 use crate::rules::PlantRules;
+use crate::units::Length;
 
 /// Everything about one wall.
 pub(crate) fn wall(
@@ -36,15 +36,12 @@ pub(crate) fn wall(
             ));
         }
     }
-    for (joint, reason) in &run.refused {
+    for (what, reason) in &run.refused {
         findings.push(Finding::doubt(
             codes::WISH_REFUSED,
             place(wall, &wall.id, &wall.sources),
-            format!(
-                "the joint fixed at {joint} along wall {} is refused: {reason}",
-                wall.name
-            ),
-            "move the joint, or change the rule it breaks",
+            format!("{what} along wall {} is refused: {reason}", wall.name),
+            "move it, or change the rule it breaks",
         ));
     }
     match solution {
@@ -54,10 +51,19 @@ pub(crate) fn wall(
 }
 
 fn no_layout(wall: &PanelWall, rules: &PlantRules, run: &Run<'_>) -> Finding {
+    let (why, hint) = why_blocked(rules, run);
+    Finding::fault(
+        codes::NO_LAYOUT,
+        place(wall, &wall.id, &wall.sources),
+        format!("wall {} cannot be panelled: {why}", wall.name),
+        hint,
+    )
+}
+
+/// What stops the panels of a run, and what to do.
+fn why_blocked(rules: &PlantRules, run: &Run<'_>) -> (String, &'static str) {
     let search = Search::new(run, run.left.at, run.left.at);
-    let (why, hint) = match search
-        .map_or_else(|blocked| blocked, |search| search.blocked(&run.left))
-    {
+    match search.map_or_else(|blocked| blocked, |search| search.blocked(&run.left)) {
         Blocked::Gap { reached, next } => (
             format!(
                 "from its left corner, as seen from outside, panels reach {}, and none can go on from there to {}",
@@ -78,13 +84,75 @@ fn no_layout(wall: &PanelWall, rules: &PlantRules, run: &Run<'_>) -> Finding {
             format!("it is {} long", (run.right.at - run.left.at).feet_inches()),
             "check the unit of the drawing, or take a coarser grid (grid)",
         ),
-    };
-    Finding::fault(
-        codes::NO_LAYOUT,
-        place(wall, &wall.id, &wall.sources),
-        format!("wall {} cannot be panelled: {why}", wall.name),
-        hint,
-    )
+    }
+}
+
+/// What the job states about a wall: wishes that cannot be kept together, point loads over openings, what was measured on site.
+pub(crate) fn stated(
+    wall: &PanelWall,
+    rules: &PlantRules,
+    (wished, choice): (&WallWishes, &Chosen),
+    findings: &mut Vec<Finding>,
+) {
+    let at = || place(wall, &wall.id, &wall.sources);
+    if choice.is_without_wishes {
+        let run = Run::new(wall, &choice.ends, rules, Some(wished));
+        findings.push(Finding::doubt(
+            codes::WISH_REFUSED,
+            at(),
+            format!(
+                "joints, locked panels and clear stretches wished for wall {} are refused together: with them {}",
+                wall.name,
+                why_blocked(rules, &run).0
+            ),
+            "wish for less in [[layout]] of job.toml, or change the rule that stops there",
+        ));
+    }
+    for point in &wished.points {
+        let (from, to) = (point.at - point.width.half(), point.at + point.width.half());
+        if from < choice.ends.left.at || to > choice.ends.right.at {
+            findings.push(Finding::doubt(
+                codes::WISH_REFUSED,
+                at(),
+                format!(
+                    "{} at {} lies beyond the panels of wall {}",
+                    point.what,
+                    point.at.feet_inches(),
+                    wall.name
+                ),
+                "correct its place in [[layout]] points of job.toml",
+            ));
+        }
+        for opening in wall.openings.iter().filter(|o| o.from < to && from < o.to) {
+            findings.push(Finding::fault(
+                codes::POINT_LOAD,
+                place(wall, &opening.id, &opening.sources),
+                format!(
+                    "{} bears over {} of wall {}: what carries it is not sized: engineer",
+                    point.what, opening.id, wall.name
+                ),
+                "have the engineer name the member over the opening and its posts, or move the load",
+            ));
+        }
+    }
+    if let Some(measured) = wished.measured {
+        let off = measured - wall.face_length;
+        if off.abs() > rules.joints.site_tolerance {
+            findings.push(Finding::doubt(
+                codes::MEASURED_OTHERWISE,
+                at(),
+                format!(
+                    "the foundation under wall {} measures {} on site and the plan {}: {} {}",
+                    wall.name,
+                    measured.feet_inches(),
+                    wall.face_length.feet_inches(),
+                    off.abs(),
+                    if off > Length::ZERO { "longer" } else { "shorter" }
+                ),
+                "decide before release which holds: correct the drawing, or have the foundation corrected",
+            ));
+        }
+    }
 }
 
 fn openings(
@@ -165,35 +233,31 @@ fn framed(wall: &PanelWall, rules: &PlantRules, i: usize, findings: &mut Vec<Fin
     }
 }
 
-/// The last panel of a ring that has no room at its right.
+/// The last panel of a ring that has no room at its right: its spline is loose.
 pub(crate) fn closing_panel(
     building: &Building,
-    walk: &Walk,
+    [before, last]: [usize; 2],
     layout: &Layout,
     findings: &mut Vec<Finding>,
 ) {
-    let Some(last) = walk.walls.last() else {
+    let (Some(before), Some(panel)) = (layout.panels.get(before), layout.panels.get(last)) else {
         return;
     };
-    let of_wall = |panel: &&super::Panel| panel.wall == *last && panel.kind == PanelKind::Wall;
-    let Some(panel) = layout.panels.iter().rfind(of_wall) else {
+    let Some(wall) = building.walls.get(panel.wall) else {
         return;
     };
-    if let (PanelEdge::Spline { with, .. }, Some(wall)) = (panel.left, building.walls.get(*last)) {
-        let neighbour = layout
-            .panels
-            .get(with)
-            .map_or("", |with| with.mark.as_str());
-        findings.push(Finding::doubt(
-            codes::NO_TRAVEL,
-            Place { panel: Some(panel.mark.clone()), ..place(wall, &wall.id, &wall.sources) },
-            format!(
-                "{} closes the ring between {neighbour} and the first wall: it has no room to slide onto its spline",
-                panel.mark
-            ),
-            "join it with surface splines or a loose spline dropped in from the top before the top plate goes on, or let this wall run through at that corner",
-        ));
-    }
+    findings.push(Finding::doubt(
+        codes::NO_TRAVEL,
+        Place {
+            panel: Some(panel.mark.clone()),
+            ..place(wall, &wall.id, &wall.sources)
+        },
+        format!(
+            "{} closes the ring between {} and the first wall and has no room to slide: its spline comes loose and is dropped in from the top before the top plate goes on",
+            panel.mark, before.mark
+        ),
+        "tell the erector, or let this wall run through at that corner ([[layout]] right = \"through\")",
+    ));
 }
 
 /// Wishes about corners that were not kept, and wishes about walls that do not exist.
@@ -209,7 +273,7 @@ pub(crate) fn wishes(
                 codes::WISH_REFUSED,
                 Place::default(),
                 format!("wishes are stated for wall {id}, and there is none"),
-                "look up the wall's id on the trace",
+                "look up the wall's id on trace.svg, or its point in the drawing",
             ));
             continue;
         };

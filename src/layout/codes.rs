@@ -20,5 +20,9 @@ pub const OPENING_TOO_HIGH: Code = Code::new("LAY-07");
 pub const NO_TRAVEL: Code = Code::new("LAY-08");
 /// A wish of the drafter is refused.
 pub const WISH_REFUSED: Code = Code::new("LAY-09");
+/// A point load bears over an opening.
+pub const POINT_LOAD: Code = Code::new("LAY-11");
+/// What was measured on site differs from the plan.
+pub const MEASURED_OTHERWISE: Code = Code::new("LAY-12");
 /// No lumber section is wide enough for the cap plate.
 pub const NO_CAP_SECTION: Code = Code::new("LAY-10");

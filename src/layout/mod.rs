@@ -16,6 +16,7 @@ pub mod codes;
 mod corners;
 mod cost;
 mod demands;
+mod from_job;
 mod least;
 mod model;
 mod options;
@@ -35,10 +36,11 @@ use crate::building::Building;
 use crate::findings::Outcome;
 use crate::rules::PlantRules;
 
+pub use from_job::options_of_job;
 pub use model::{
     Layout, Panel, PanelEdge, PanelKind, PlateRun, PlateUse, Reason, RunPiece, WallEnd, WallLayout,
 };
-pub use options::{CornerWish, LayoutOptions, WallWishes};
+pub use options::{CornerWish, LayoutOptions, PointLoad, WallWishes};
 
 /// Lays out every wall of the building.
 ///
@@ -60,3 +62,5 @@ pub fn lay_out(
 
 #[cfg(test)]
 mod tests;
+#[cfg(test)]
+mod tests_of_wishes;

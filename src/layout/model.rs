@@ -2,6 +2,7 @@
 //!
 //! Run axes: x along the panelled run from its left end as seen from outside, y up from the storey's deck.
 
+use super::PointLoad;
 use crate::geometry::ShopRect;
 use crate::units::Length;
 
@@ -35,6 +36,8 @@ pub struct WallLayout {
     pub cost_cents: i64,
     /// Proved least cost in cents under the same rules; equal to `cost_cents` when the search is exact.
     pub bound_cents: i64,
+    /// Point loads and beam pockets on it, as the job states them: along the wall's outside face.
+    pub points: Vec<PointLoad>,
     /// The next best layouts that truly differ: cost and joint positions, run axes.
     pub alternatives: Vec<(i64, Vec<Length>)>,
 }
@@ -150,7 +153,8 @@ pub enum PanelEdge {
     Spline {
         /// Index into [`Layout::panels`].
         with: usize,
-        /// True when this panel is delivered with the spline in it: by rule at its right edge.
+        /// True when this panel is delivered with the spline in it: by rule at its right edge. Where neither panel carries
+        /// it, it is loose and dropped in from the top.
         carries: bool,
     },
     /// A corner with another wall.

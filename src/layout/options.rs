@@ -40,6 +40,35 @@ pub struct WallWishes {
     pub left: Option<CornerWish>,
     /// What it does at its right corner.
     pub right: Option<CornerWish>,
+    /// Panels that must stand from here to there, along the wall's outside face.
+    pub locked: Vec<[Length; 2]>,
+    /// Point loads and beam pockets: facts, not wishes. No joint lies under them.
+    pub points: Vec<PointLoad>,
+    /// What the foundation or deck measures on site along the wall's outside face, corner to corner.
+    pub measured: Option<Length>,
+}
+
+impl WallWishes {
+    /// The same without joints, locked panels and clear stretches: what is left when they cannot be kept together.
+    pub(crate) fn without_joints(&self) -> Self {
+        Self {
+            joints: Vec::new(),
+            locked: Vec::new(),
+            keep_clear: Vec::new(),
+            ..self.clone()
+        }
+    }
+}
+
+/// Something that bears on a wall at one place.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct PointLoad {
+    /// Its middle, along the wall's outside face from its left corner.
+    pub at: Length,
+    /// Its width along the wall.
+    pub width: Length,
+    /// What it is, as printed: `girder`.
+    pub what: String,
 }
 
 /// What a wall does at a square corner.

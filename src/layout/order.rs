@@ -8,11 +8,13 @@
 //! ```
 //!
 //! So the walk starts, where it can, at a corner whose left-hand wall runs through: of these at the lowest on the drawing,
-//! then the leftmost.
+//! then the leftmost. Where there is none, the panel that closes the ring stands down between two neighbours that stand
+//! already: the spline on its left is loose then, dropped in from the top. Common practice, no source.
 
-use super::WallEnd;
 use super::ring::{Chosen, Ring};
+use super::{Layout, Panel, PanelEdge, PanelKind, Reason, WallEnd};
 use crate::building::Building;
+use crate::rules::PlantRules;
 use crate::units::Length;
 
 /// One ring or chain as it is walked.
@@ -80,5 +82,87 @@ fn walk(building: &Building, chosen: &[Chosen], ring: &Ring) -> Walk {
     Walk {
         walls,
         is_tight: !has_room(start),
+    }
+}
+
+/// The panel that closes a ring between two standing neighbours has no travel: its spline is loose. Returns the panel before
+/// it and the closing one; `None` where that panel has no spline.
+pub(crate) fn loosen(walk: &Walk, layout: &mut Layout) -> Option<[usize; 2]> {
+    let wall = *walk.walls.last()?;
+    let stands = |panel: &Panel| panel.wall == wall && panel.kind == PanelKind::Wall;
+    let last = layout.panels.iter().rposition(stands)?;
+    let PanelEdge::Spline { with: before, .. } = layout.panels.get(last)?.left else {
+        return None;
+    };
+    layout.panels.get_mut(before)?.right = PanelEdge::Spline {
+        with: last,
+        carries: false,
+    };
+    Some([before, last])
+}
+
+/// Adds to the reasons of each panel who carries the spline at its joints, and where it needs a brace.
+pub(crate) fn tell_order(walks: &[Walk], rules: &PlantRules, layout: &mut Layout) {
+    // By panel: its mark, and whether the spline at its right edge is fitted in it.
+    let known: Vec<(String, bool)> = layout
+        .panels
+        .iter()
+        .map(|panel| {
+            let fitted = matches!(panel.right, PanelEdge::Spline { carries: true, .. });
+            (panel.mark.clone(), fitted)
+        })
+        .collect();
+    let firsts: Vec<Option<usize>> = walks
+        .iter()
+        .map(|walk| {
+            let panels = &layout.panels;
+            let mut walls = walk.walls.iter();
+            walls.find_map(|wall| panels.iter().position(|panel| panel.wall == *wall))
+        })
+        .collect();
+    let kind = rules.joints.spline.name();
+    let loose =
+        format!("{kind} spline, loose: dropped in from the top before the top plate goes on");
+    for (index, panel) in layout.panels.iter_mut().enumerate() {
+        let mut told = Vec::new();
+        if let PanelEdge::Spline { with, .. } = panel.left
+            && let Some((mark, is_fitted)) = known.get(with)
+        {
+            let words = if *is_fitted {
+                format!("{kind} spline in the edge of {mark}: this panel slides left onto it")
+            } else {
+                loose.clone()
+            };
+            told.push(reason("left spline", "joints.spline", words));
+        }
+        if let PanelEdge::Spline { with, carries } = panel.right
+            && let Some((mark, _)) = known.get(with)
+        {
+            let words = if carries {
+                format!("{kind} spline, delivered in this panel's edge: {mark} slides onto it")
+            } else {
+                loose.clone()
+            };
+            told.push(reason("right spline", "joints.spline", words));
+        }
+        if firsts.contains(&Some(index)) {
+            let words = "it is set first: brace it before the next panel is set".to_owned();
+            told.push(reason("bracing", "order", words));
+        }
+        for (side, edge) in [("left", panel.left), ("right", panel.right)] {
+            if edge == PanelEdge::Free {
+                let words = format!("its {side} end is free: brace it until the walls tie it");
+                told.push(reason("bracing", "order", words));
+            }
+        }
+        panel.reasons.extend(told);
+    }
+}
+
+fn reason(about: &str, rule: &str, words: String) -> Reason {
+    Reason {
+        about: about.to_owned(),
+        rule: rule.to_owned(),
+        words,
     }
 }

@@ -86,7 +86,7 @@ impl<'a> Pricer<'a> {
         for line in &rules.lines {
             let room = upright_room(line).0;
             turns.extend([room - rules.joints.gap, room + nm]);
-            if line.strength_axis == StrengthAxis::Short {
+            if !line.stands_along() {
                 // One more than go into a blank at the least width: the least width itself is then in a band of its own price.
                 let most = room.to_nanometres() / rules.joints.least_panel.to_nanometres().max(1);
                 let counts = 1..=(most + 1).min(1000);
@@ -142,12 +142,13 @@ impl<'a> Pricer<'a> {
     }
 }
 
-/// Greatest width and height of an upright panel from a line: the strength axis stands upright.
+/// Greatest width and height of an upright panel from a line: the strength axis stands upright unless a report says otherwise.
 pub(crate) fn upright_room(line: &LaminatingLine) -> (Length, Length) {
     let (across, along) = (line.width - line.trim * 2, line.length - line.trim * 2);
-    match line.strength_axis {
-        StrengthAxis::Long => (across, along),
-        StrengthAxis::Short => (along, across),
+    if line.stands_along() {
+        (across, along)
+    } else {
+        (along, across)
     }
 }
 
@@ -161,7 +162,14 @@ pub(crate) fn upright_line(rules: &PlantRules, width: Length, height: Length) ->
 
 /// The smallest line that makes a header panel, whose strength axis runs along its length.
 pub(crate) fn lying_line(rules: &PlantRules, length: Length, height: Length) -> Option<usize> {
-    upright_line(rules, height, length)
+    rules.lines.iter().position(|line| {
+        let (across, along) = (line.width - line.trim * 2, line.length - line.trim * 2);
+        let room = match line.strength_axis {
+            StrengthAxis::Long => (along, across),
+            StrengthAxis::Short => (across, along),
+        };
+        length <= room.0 && height <= room.1
+    })
 }
 
 /// The greatest width of an upright panel of this height.
@@ -179,10 +187,7 @@ pub(crate) fn highest(rules: &PlantRules) -> Length {
 
 /// Cost of the share of a blank that one panel uses up, what its size leaves over included, at `rate` cents a square foot.
 fn blank_share(line: &LaminatingLine, width: Length, height: Length, rate: i64) -> i64 {
-    let along = match line.strength_axis {
-        StrengthAxis::Long => height,
-        StrengthAxis::Short => width,
-    };
+    let along = if line.stands_along() { height } else { width };
     let nm = |length: Length| i128::from(length.to_nanometres());
     let usable = line.length - line.trim * 2;
     let per_blank = nm(usable) / nm(along).max(1);
@@ -253,6 +258,23 @@ mod tests {
                 }
             }
         }
+    }
+
+    #[test]
+    fn under_a_report_a_wall_panel_lies_along_the_blank_and_headers_keep_their_axis() {
+        // Trade rule: laid along the blank a panel is up to 24 ft long and 8 ft high, its axis horizontal.
+        let mut rules = PlantRules::default();
+        for line in &mut rules.lines {
+            line.wall_axis = crate::rules::WallAxis::Horizontal;
+        }
+        let (long, high) = (Length::feet(20), Length::feet(8));
+        assert_eq!(upright_line(&rules, long, high), Some(1));
+        assert_eq!(upright_line(&rules, Length::feet(4), Length::feet(9)), None);
+        assert_eq!(
+            lying_line(&rules, Length::feet(12), Length::feet(2)),
+            Some(0)
+        );
+        assert_eq!(lying_line(&rules, Length::feet(2), Length::feet(12)), None);
     }
 
     #[test]

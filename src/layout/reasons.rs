@@ -8,7 +8,7 @@ use super::run::{Run, grid};
 use super::solution::{Piece, Side, Solution};
 use super::{PanelKind, Reason, WallEnd};
 use crate::building::PanelWall;
-use crate::rules::PlantRules;
+use crate::rules::{PlantRules, WallAxis};
 use crate::units::{Length, square_feet};
 
 /// Reasons for the panels of one run.
@@ -285,6 +285,11 @@ impl Reasons<'_> {
                 "ripped to {longer} on the {} line, whose panels are {room} wide",
                 line.name
             )
+        };
+        let words = if line.wall_axis == WallAxis::Horizontal {
+            format!("{words}; strength axis horizontal under {}", line.report)
+        } else {
+            words
         };
         reason("width", "lines", words)
     }

@@ -24,6 +24,19 @@ pub(crate) struct Chosen {
     pub(crate) ends: Ends,
     /// `None` when the run cannot be panelled.
     pub(crate) solution: Option<Solution>,
+    /// True when the wall cannot be panelled with all wished joints, and was panelled without them.
+    pub(crate) is_without_wishes: bool,
+}
+
+impl Chosen {
+    /// The wishes that this layout keeps.
+    pub(crate) fn honoured(&self, wished: &WallWishes) -> WallWishes {
+        if self.is_without_wishes {
+            wished.without_joints()
+        } else {
+            wished.clone()
+        }
+    }
 }
 
 /// Walls that follow one another by their right corners, left to right as seen from outside.
@@ -136,7 +149,7 @@ impl<'a> RingProblem<'a> {
             .iter()
             .filter_map(|index| building.walls.get(*index));
         let variants = walls
-            .map(|wall| variants(building, rules, wall, options.walls.get(&wall.id)))
+            .map(|wall| kept_variants(building, rules, wall, options.walls.get(&wall.id)))
             .collect();
         Self {
             building,
@@ -240,6 +253,28 @@ fn add(a: Score, b: Score) -> Score {
     )
 }
 
+/// As [`variants`]; where no run keeps all wishes together, without the wished joints, so that the wall is panelled at all.
+fn kept_variants(
+    building: &Building,
+    rules: &PlantRules,
+    wall: &PanelWall,
+    wishes: Option<&WallWishes>,
+) -> [[Chosen; 2]; 2] {
+    let made = variants(building, rules, wall, wishes);
+    let is_blocked = made.iter().flatten().all(|it| it.solution.is_none());
+    let Some(fewer) = wishes
+        .filter(|_| is_blocked)
+        .map(WallWishes::without_joints)
+    else {
+        return made;
+    };
+    let mut without = variants(building, rules, wall, Some(&fewer));
+    for chosen in without.iter_mut().flatten() {
+        chosen.is_without_wishes = true;
+    }
+    without
+}
+
 /// The best run of a wall for each state of its two corners.
 fn variants(
     building: &Building,
@@ -278,6 +313,7 @@ fn both_lefts(
             .as_ref()
             .ok()
             .and_then(|search| search.solve(&run.left)),
+        is_without_wishes: false,
     };
     let before = chosen(first, &search, &run);
     if second == first {

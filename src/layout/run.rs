@@ -3,7 +3,8 @@
 use super::WallWishes;
 use super::corners::{Ends, RunEnd};
 use super::demands::{
-    Forbidden, forbidden, joint_from_corner, leg_at_opening, whole_opening, wishes,
+    Forbidden, forbidden, joint_from_corner, joint_from_point_load, leg_at_opening, whole_opening,
+    wishes,
 };
 use super::price::{Pricer, per_foot, widest};
 use crate::building::PanelWall;
@@ -22,8 +23,8 @@ pub(crate) struct Run<'a> {
     pub(crate) forbidden: Vec<Forbidden>,
     /// Joints that must be, by where their right panel starts, rising.
     pub(crate) fixed: Vec<Length>,
-    /// Wished joints that cannot be, each with the reason.
-    pub(crate) refused: Vec<(Length, String)>,
+    /// Wished joints and locked panels that cannot be, each with the reason.
+    pub(crate) refused: Vec<(String, String)>,
     /// Half a blank of the smallest line: whole modules are multiples of it.
     pub(crate) half_module: Length,
     pub(crate) widest: Length,
@@ -66,14 +67,40 @@ impl<'a> Run<'a> {
         let pricer = Pricer::new(rules, rules.assemblies.get(wall.assembly), height);
         let mut zones = forbidden(wall, rules);
         zones.extend(wished.into_iter().flat_map(wishes::forbidden));
+        let points = wished.map_or(&[][..], |wished| &wished.points);
+        zones.extend(joint_from_point_load::forbidden(points, rules));
         zones.sort_by(|a, b| (a.from, a.to, a.rule).cmp(&(b.from, b.to, b.rule)));
         let (mut fixed, mut refused) = (Vec::new(), Vec::new());
+        let can = |joint: Length| wishes::refusal(joint, ends, rules, &zones);
         for joint in wished.iter().flat_map(|wished| &wished.joints) {
-            match wishes::refusal(*joint, ends, rules, &zones) {
+            match can(*joint) {
                 None => fixed.push(*joint),
-                Some(reason) => refused.push((*joint, reason)),
+                Some(reason) => refused.push((format!("the joint fixed at {joint}"), reason)),
             }
         }
+        let mut kept = Vec::new();
+        for [from, to] in wished.iter().flat_map(|wished| &wished.locked) {
+            let at = |edge: Length, end: Length, joint: Length| (edge != end).then_some(joint);
+            let sides = [
+                at(*from, ends.left.at, *from),
+                at(*to, ends.right.at, *to + rules.joints.gap),
+            ];
+            let joints: Vec<Length> = sides.into_iter().flatten().collect();
+            let widest = widest(rules, height);
+            let why = wishes::refused_lock([*from, *to], ends, (rules, widest))
+                .or_else(|| joints.iter().find_map(|joint| can(*joint)));
+            match why {
+                None => {
+                    fixed.extend(joints);
+                    kept.push([*from, *to]);
+                }
+                Some(reason) => {
+                    refused.push((format!("the panel locked from {from} to {to}"), reason));
+                }
+            }
+        }
+        zones.extend(wishes::locked(&kept));
+        zones.sort_by(|a, b| (a.from, a.to, a.rule).cmp(&(b.from, b.to, b.rule)));
         fixed.sort_unstable();
         fixed.dedup();
         let openings = wall.openings.iter();

@@ -68,6 +68,8 @@ pub(crate) struct Search<'a> {
     bands: Vec<Vec<Vec<Band>>>,
     /// Joints from 0 up to, not including, this one have to be filled again.
     stale: usize,
+    /// False when the difference of legs does not count: a third of the work.
+    minds_legs: bool,
 }
 
 /// A stretch of joints that was closed: the first, and what passing each cost.
@@ -87,6 +89,22 @@ impl<'a> Search<'a> {
     /// # Errors
     /// [`Blocked`] when the run cannot be searched at all.
     pub(crate) fn new(run: &'a Run<'a>, datum: Length, leftmost: Length) -> Result<Self, Blocked> {
+        Self::filled(run, (datum, leftmost), true)
+    }
+
+    /// The same in which the difference of legs does not decide between equals.
+    ///
+    /// # Errors
+    /// As [`Self::new`].
+    pub(crate) fn plain(run: &'a Run<'a>, datum: Length) -> Result<Self, Blocked> {
+        Self::filled(run, (datum, datum), false)
+    }
+
+    fn filled(
+        run: &'a Run<'a>,
+        (datum, leftmost): (Length, Length),
+        minds_legs: bool,
+    ) -> Result<Self, Blocked> {
         if run.widest <= Length::ZERO {
             return Err(Blocked::Height);
         }
@@ -102,15 +120,17 @@ impl<'a> Search<'a> {
         }
         let reach = usize::try_from(run.widest.steps_of(step) + 2).unwrap_or(usize::MAX);
         let column = Column::new(count, reach);
+        let of_legs = Column::new(if minds_legs { count } else { 0 }, reach);
         let mut search = Self {
             run,
             first,
             joints: vec![None; count],
-            finish: [column.clone(), column.clone(), column],
+            finish: [column, of_legs.clone(), of_legs],
             next: vec![Next::Nothing; count],
             beyond: vec![(Cost::NEVER, Next::Nothing); run.openings.len()],
             bands: bands(run),
             stale: 0,
+            minds_legs,
         };
         search.open_joints();
         search.fill_from(count);
@@ -245,7 +265,7 @@ impl<'a> Search<'a> {
             };
             self.next[k] = next;
             self.finish[PLAIN].put(k, cost);
-            if !run.openings.is_empty() {
+            if self.minds_legs && !run.openings.is_empty() {
                 self.finish[LESS_PLACE].put(k, cost.with_uneven(-joint));
                 self.finish[PLUS_PLACE].put(k, cost.with_uneven(joint));
             }
@@ -347,7 +367,7 @@ impl<'a> Search<'a> {
             let from = (start.at + (band.from - start.extra).max(start.least)).max(reach.from);
             let to = (start.at + band.to - start.extra).min(reach.to);
             let panel = Cost::cents(band.cents).with_off_module(1);
-            let Some(leg) = reach.leg else {
+            let Some(leg) = reach.leg.filter(|_| self.minds_legs) else {
                 self.look_at_stretch(PLAIN, from + gap, to + gap, panel, best);
                 continue;
             };
@@ -426,6 +446,7 @@ impl<'a> Search<'a> {
             .find(|band| band.from <= longer && longer <= band.to)?;
         let uneven = reach
             .leg
+            .filter(|_| self.minds_legs)
             .map_or(Length::ZERO, |leg| (end - reach.from - leg).abs());
         let off_module = i32::from(!run.is_module(width, end == run.right.at));
         let cost = Cost::cents(band.cents).with_off_module(off_module);

@@ -101,15 +101,26 @@ fn keeps_its_promises(building: &Building, rules: &PlantRules) {
         for edge in [panel.left, panel.right] {
             if let PanelEdge::Spline { with, carries } = edge {
                 let back = [layout.panels[with].left, layout.panels[with].right];
+                let is_mate =
+                    |carries: bool| back.contains(&PanelEdge::Spline { with: i, carries });
+                let is_loose = !carries && is_mate(false);
+                let told = panel.reasons.iter();
+                let told =
+                    told.filter(|it| it.about.ends_with("spline") && it.words.contains("loose"));
+                assert_eq!(told.count() > 0, is_loose, "a loose spline is told");
                 assert!(
-                    back.contains(&PanelEdge::Spline {
-                        with: i,
-                        carries: !carries
-                    }),
-                    "one side of each joint carries its spline"
+                    is_mate(!carries) || is_loose,
+                    "one side of each joint carries its spline, or it is loose"
                 );
             }
         }
+        let braced = panel
+            .reasons
+            .iter()
+            .filter(|it| it.about == "bracing")
+            .count();
+        let is_free = [panel.left, panel.right].contains(&PanelEdge::Free);
+        assert_eq!(braced > 0, panel.erection == 1 || is_free, "{}", panel.mark);
         assert!(
             !panel.reasons.is_empty() && panel.reasons.iter().all(|r| !r.words.is_empty()),
             "{:?}",

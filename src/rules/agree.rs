@@ -1,7 +1,7 @@
 //! Values that must agree with each other: names that refer to something, lists that rise, least below preferred.
 
 use super::checks::Checks;
-use super::plant::{HeaderMember, PlantRules};
+use super::plant::{HeaderMember, PlantRules, WallAxis};
 use super::plant_file::{Key, LengthKey, PlantFile};
 use crate::toml_text::nearest;
 use std::collections::BTreeSet;
@@ -97,6 +97,20 @@ fn lines(file: &PlantFile, rules: &PlantRules, checks: &mut Checks<'_>) {
                     line.name, line.width, line.trim, rules.joints.least_panel
                 ),
                 "widen the line, or allow narrower panels",
+            );
+        }
+    }
+    let places = file.lines.iter().flat_map(|list| &list.value);
+    let offsets: Vec<usize> = places.map(|item| item.offset).collect();
+    for (index, line) in rules.lines.iter().enumerate() {
+        if line.wall_axis == WallAxis::Horizontal && line.report.is_empty() {
+            checks.refuse(
+                offsets.get(index).copied().unwrap_or(offset),
+                format!(
+                    "line '{}' stands walls with the strength axis horizontal and names no evaluation report",
+                    line.name
+                ),
+                "name it (report = …), or take wall_axis = \"vertical\", as the prescriptive rules assume",
             );
         }
     }

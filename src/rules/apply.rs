@@ -5,6 +5,7 @@
 use super::checks::Checks;
 use super::plant::{
     Allowance, Assembly, HeaderRule, LaminatingLine, LumberSection, OpeningSize, PlantRules,
+    WallAxis,
 };
 use super::plant_file::{
     AllowanceFile, AssemblyFile, HeaderFile, Key, LineFile, OpeningsFile, PlantFile, SectionFile,
@@ -102,6 +103,14 @@ fn line(file: &LineFile, checks: &mut Checks<'_>) -> LaminatingLine {
         length: checks.one_length("lines.length", &file.length, &SIZE),
         trim: checks.one_length("lines.trim", &file.trim, &SMALL),
         strength_axis: file.strength_axis.value,
+        wall_axis: file
+            .wall_axis
+            .as_ref()
+            .map_or_else(WallAxis::default, |at| at.value),
+        report: file
+            .report
+            .as_ref()
+            .map_or_else(String::new, |at| at.value.trim().to_owned()),
     }
 }
 
@@ -140,6 +149,10 @@ fn joints(file: &PlantFile, rules: &mut PlantRules, checks: &mut Checks<'_>) {
         &SPAN,
     );
     checks.length("joints.from_tee", &mut to.from_tee, &from.from_tee, &SPAN);
+    let (target, given) = (&mut to.from_point_load, &from.from_point_load);
+    checks.length("joints.from_point_load", target, given, &SPAN);
+    let (target, given) = (&mut to.site_tolerance, &from.site_tolerance);
+    checks.length("joints.site_tolerance", target, given, &SMALL);
 }
 
 fn plates_recesses_splines_corners(

@@ -27,6 +27,8 @@ impl PlantRules {
                 from_opening: Length::ZERO,
                 from_opening_preferred: Length::ZERO,
                 from_tee: Length::ZERO,
+                from_point_load: Length::ZERO,
+                site_tolerance: Length::ZERO,
             },
             plates: PlateRules {
                 thickness: Length::ZERO,

@@ -46,6 +46,8 @@ pub struct Job {
     pub walls: Vec<JobWall>,
     /// Per opening, tag or kind; later entries win.
     pub openings: Vec<JobOpening>,
+    /// What the drafter wishes of the layout of walls.
+    pub layouts: Vec<super::JobLayout>,
     /// Loads, where the job states them.
     pub loads: Loads,
     /// The drafter's corrections of the recovered plan.
@@ -169,6 +171,10 @@ pub struct Loads {
     pub exposure: Option<String>,
     /// Seismic design category.
     pub seismic: Option<String>,
+    /// Width of the building square to its ridge, for the header table.
+    pub building_width: Option<Length>,
+    /// True when the tops of headers are braced sideways.
+    pub is_header_braced: bool,
     /// Lines of bearing.
     pub bearing: Vec<BearingLine>,
 }
@@ -180,6 +186,8 @@ pub struct BearingLine {
     pub wall: String,
     /// What bears: free words, printed.
     pub carries: String,
+    /// Which rows of the header table that is; `None` when the job does not say.
+    pub supports: Option<super::Supports>,
     /// Line of the job file.
     pub line: usize,
 }

@@ -1,6 +1,8 @@
 //! `job.toml` as it is written. What its keys mean stands in `new_job.toml`, once.
 
+use super::header_table::Supports;
 use super::job::{HeightTo, HeldFace, Issue};
+use super::job_layout::LayoutFile;
 use super::plant_file::{Key, LengthKey};
 use super::value::HeaderValue;
 use crate::toml_text::{At, LengthValue};
@@ -26,6 +28,8 @@ pub(super) struct JobFile {
     pub(super) storey: Vec<At<StoreyFile>>,
     #[serde(default)]
     pub(super) opening: Vec<At<OpeningFile>>,
+    #[serde(default)]
+    pub(super) layout: Vec<At<LayoutFile>>,
     #[serde(default)]
     pub(super) loads: LoadsFile,
     #[serde(default)]
@@ -131,6 +135,8 @@ pub(super) struct LoadsFile {
     pub(super) wind_mph: Key<f64>,
     pub(super) exposure: Key<String>,
     pub(super) seismic: Key<String>,
+    pub(super) building_width: LengthKey,
+    pub(super) header_braced: Key<bool>,
     #[serde(default)]
     pub(super) bearing: Vec<At<BearingFile>>,
 }
@@ -142,6 +148,8 @@ pub(super) struct BearingFile {
     pub(super) wall: At<String>,
     /// What bears, in words.
     pub(super) carries: At<String>,
+    /// Which rows of the header table that is.
+    pub(super) supports: Key<Supports>,
 }
 
 #[derive(Debug, Deserialize, JsonSchema)]

@@ -17,8 +17,10 @@ mod checks;
 pub mod codes;
 mod describe;
 mod error;
+mod header_table;
 mod job;
 mod job_file;
+mod job_layout;
 mod plant;
 mod plant_file;
 mod read_job;
@@ -33,6 +35,9 @@ pub use read_job::{new_job_text, read_job};
 pub use read_rules::{default_rules_text, read_rules};
 pub use schema::{job_schema, rules_schema};
 
+pub use header_table::{HeaderLoad, HeaderSpan, Supports, header_span, header_table};
+pub use job_layout::{CornerWord, JobLayout};
+
 pub use job::{
     BearingLine, HeightTo, HeldFace, Issue, Job, JobOpening, JobStorey, JobWall, Loads,
     OpeningMatch,
@@ -42,5 +47,5 @@ pub use plant::{
     CostRules, DrawnWidth, Face, FixingRules, HeaderMember, HeaderRule, JointRules, LaminatingLine,
     LayerNames, LiftRules, LumberRules, LumberSection, OddCorner, OpeningRules, OpeningSize,
     PlantRules, PlateRules, RecessRules, SawRules, SawUnit, SawVersion, ScopeRules, SoleAtDoors,
-    SplineKind, SplineRules, StrengthAxis,
+    SplineKind, SplineRules, StrengthAxis, WallAxis,
 };

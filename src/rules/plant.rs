@@ -104,6 +104,30 @@ pub struct LaminatingLine {
     pub trim: Length,
     /// Strength axis of its boards.
     pub strength_axis: StrengthAxis,
+    /// Which way that axis stands in wall panels from this line. Default: vertical.
+    pub wall_axis: WallAxis,
+    /// The evaluation report that covers wall panels whose axis is horizontal; empty for none.
+    pub report: String,
+}
+
+/// Which way the strength axis stands in a wall.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize, JsonSchema)]
+pub enum WallAxis {
+    /// Up and down, as the prescriptive rules assume.
+    #[default]
+    #[serde(rename = "vertical")]
+    Vertical,
+    /// Along the wall: only under a named evaluation report.
+    #[serde(rename = "horizontal")]
+    Horizontal,
+}
+
+impl LaminatingLine {
+    /// True when the height of a wall panel runs along the blank's length.
+    #[must_use]
+    pub fn stands_along(&self) -> bool {
+        (self.strength_axis == StrengthAxis::Long) == (self.wall_axis == WallAxis::Vertical)
+    }
 }
 
 /// Where panels may meet.
@@ -123,6 +147,10 @@ pub struct JointRules {
     pub from_opening_preferred: Length,
     /// Least distance from a joint to the face of a wall that meets inside. Default: 3 in.
     pub from_tee: Length,
+    /// Least distance from a joint to the side of a point load or beam pocket. Default: 3 in.
+    pub from_point_load: Length,
+    /// Greatest difference between a wall's foundation as measured and as drawn that is not asked about. Default: 1/4 in.
+    pub site_tolerance: Length,
 }
 
 /// How two panels are joined.
@@ -143,6 +171,19 @@ pub enum SplineKind {
 }
 
 impl SplineKind {
+    /// How far a spline reaches into the panel that slides onto it.
+    #[must_use]
+    pub fn reach(self, rules: &PlantRules) -> Length {
+        let widest = match self {
+            Self::Surface => rules.splines.surface_width,
+            Self::Block => rules.splines.block_width,
+            Self::SingleLumber => rules.plates.thickness,
+            // One piece in each panel, flush with its edge.
+            Self::DoubleLumber => Length::ZERO,
+        };
+        widest.half()
+    }
+
     /// The word in `plant.toml` and on sheets.
     #[must_use]
     pub const fn name(self) -> &'static str {

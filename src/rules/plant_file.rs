@@ -4,7 +4,7 @@
 
 use super::plant::{
     BuckConvention, ChaseMade, CornerTreatment, DrawnWidth, Face, OddCorner, SawUnit, SawVersion,
-    SoleAtDoors, SplineKind, StrengthAxis,
+    SoleAtDoors, SplineKind, StrengthAxis, WallAxis,
 };
 use super::value::HeaderValue;
 use crate::toml_text::{At, LengthValue};
@@ -91,6 +91,10 @@ pub(super) struct LineFile {
     pub(super) trim: At<LengthValue>,
     /// Which way the boards' strong direction runs on the blank.
     pub(super) strength_axis: At<StrengthAxis>,
+    /// Which way that axis stands in walls.
+    pub(super) wall_axis: Key<WallAxis>,
+    /// The evaluation report that covers walls whose axis is horizontal.
+    pub(super) report: Key<String>,
     /// Cost of each panel of this line, cents.
     pub(super) panel_cents: At<i64>,
     /// Cost of each square foot of blank used up, cents.
@@ -107,6 +111,8 @@ pub(super) struct JointsFile {
     pub(super) from_opening: LengthKey,
     pub(super) from_opening_preferred: LengthKey,
     pub(super) from_tee: LengthKey,
+    pub(super) from_point_load: LengthKey,
+    pub(super) site_tolerance: LengthKey,
 }
 
 #[derive(Debug, Default, Deserialize, JsonSchema)]

@@ -8,6 +8,7 @@ use super::job_file::{
     BearingFile, CorrectionFile, CorrectionWord, JobFile, KindWord, LoadsFile, NorthValue,
     OpeningFile, StoreyFile, UnitWord, WallFile,
 };
+use super::job_layout::layout;
 use super::plant_file::{Key, LengthKey};
 use super::schema::job_schema_value;
 use crate::drawing::DrawingUnit;
@@ -15,7 +16,7 @@ use crate::findings::{Finding, Outcome, Place};
 use crate::plan::{
     CorrectionAnchor, CorrectionIntent, OpeningKind, PlanCorrection, PlanCorrections,
 };
-use crate::toml_text::{At, Text, nearest, read_typed};
+use crate::toml_text::{At, LengthValue, Text, nearest, read_typed};
 use crate::units::Length;
 use std::ops::RangeInclusive;
 
@@ -95,6 +96,11 @@ fn job(given: &JobFile, checks: &mut Checks<'_>) -> Job {
             .opening
             .iter()
             .filter_map(|at| opening(at, checks))
+            .collect(),
+        layouts: given
+            .layout
+            .iter()
+            .filter_map(|at| layout(at, checks))
             .collect(),
         loads: loads(&given.loads, checks),
         corrections: PlanCorrections {
@@ -274,6 +280,8 @@ fn loads(file: &LoadsFile, checks: &mut Checks<'_>) -> Loads {
             &["A", "B", "C", "D0", "D1", "D2", "D", "E", "F"],
             checks,
         ),
+        building_width: size("loads.building_width", &file.building_width, &SIZE, checks),
+        is_header_braced: value(&file.header_braced).unwrap_or_default(),
         bearing: file.bearing.iter().map(|at| bearing(at, checks)).collect(),
     }
 }
@@ -307,27 +315,39 @@ fn bearing(at: &At<BearingFile>, checks: &mut Checks<'_>) -> BearingLine {
     BearingLine {
         wall: checks.one_text("loads.bearing.wall", &at.value.wall),
         carries: checks.one_text("loads.bearing.carries", &at.value.carries),
+        supports: value(&at.value.supports),
         line: checks.text.line(at.offset),
+    }
+}
+
+/// Where an entry holds: an id, or a point with its storey.
+pub(super) fn anchor(
+    entry: &str,
+    (id, point, storey): (&Key<String>, &Key<[LengthValue; 2]>, &Key<String>),
+    offset: usize,
+    checks: &mut Checks<'_>,
+) -> Option<CorrectionAnchor> {
+    match (filled(id), point) {
+        (Some(id), None) => Some(CorrectionAnchor::Id(id)),
+        (None, Some(point)) => Some(CorrectionAnchor::Point {
+            at: point.value.map(|length| length.0.to_inches()),
+            storey: filled(storey),
+        }),
+        _ => {
+            checks.refuse(
+                offset,
+                format!("this [[{entry}]] does not say by one key where it holds"),
+                "give exactly one of id = \"I4\" or at = [\"12'-0\\\"\", \"3'-6\\\"\"]",
+            );
+            None
+        }
     }
 }
 
 fn correction(at: &At<CorrectionFile>, checks: &mut Checks<'_>) -> Option<PlanCorrection> {
     let file = &at.value;
-    let anchor = match (filled(&file.id), &file.at) {
-        (Some(id), None) => CorrectionAnchor::Id(id),
-        (None, Some(point)) => CorrectionAnchor::Point {
-            at: point.value.map(|length| length.0.to_inches()),
-            storey: filled(&file.storey),
-        },
-        _ => {
-            checks.refuse(
-                at.offset,
-                "this [[correction]] does not say by one key where it holds",
-                "give exactly one of id = \"I4\" or at = [\"12'-0\\\"\", \"3'-6\\\"\"]",
-            );
-            return None;
-        }
-    };
+    let keys = (&file.id, &file.at, &file.storey);
+    let anchor = anchor("correction", keys, at.offset, checks)?;
     let width = size("correction.width", &file.width, &SIZE, checks).map(Length::to_inches);
     let opening = |kind| CorrectionIntent::Opening { kind, width };
     let intent = match file.is.value {
@@ -425,6 +445,7 @@ mod tests {
         assert_eq!(job.openings.len(), 2);
         assert_eq!(job.loads.bearing.len(), 1);
         assert_eq!(job.corrections.list.len(), 2);
+        assert_eq!(job.layouts.len(), 2);
         let header = job.openings[1].header.clone();
         assert_eq!(header, HeaderMember::from_name("2-2x10"));
     }

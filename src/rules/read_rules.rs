@@ -216,7 +216,7 @@ mod tests {
             joints,
             [
                 "p.toml: note[RULE-02]: plant rules 'joints': the shipped defaults were taken for from_opening, \
-              from_opening_preferred, from_tee, least_panel, preferred_panel, spline"
+              from_opening_preferred, from_point_load, from_tee, least_panel, preferred_panel, site_tolerance, spline"
             ]
         );
     }
@@ -276,6 +276,12 @@ mod tests {
         check_refused(
             "default_assembly = '6-1/4'\n",
             "plant.toml:1: default_assembly is '6-1/4': there is no such assembly; did you mean '6-1/2'?",
+        );
+        check_refused(
+            "[[lines]]\nname='L'\nwidth='8 ft'\nlength='24 ft'\ntrim=0\nstrength_axis='long'\nwall_axis='horizontal'\n\
+             panel_cents=1\nblank_sq_ft_cents=1\n",
+            "plant.toml:1: line 'L' stands walls with the strength axis horizontal and names no evaluation report: name it \
+             (report = …), or take wall_axis = \"vertical\", as the prescriptive rules assume",
         );
         check_refused(
             "[joints\n",

@@ -22,3 +22,5 @@ pub const LISTS: Code = Code::new("PROOF-08");
 pub const MANIFEST: Code = Code::new("PROOF-09");
 /// Plates do not cover a wall.
 pub const PLATES: Code = Code::new("PROOF-10");
+/// A panel cannot be set, given those that stand before it.
+pub const ORDER: Code = Code::new("PROOF-11");

@@ -6,7 +6,7 @@ use panelwright::building::{
     Building, BuildingStorey, Corner, CornerKind, HeightStack, PanelWall, RoughOpening, SizeOrigin,
 };
 use panelwright::geometry::Frame;
-use panelwright::layout::{LayoutOptions, lay_out};
+use panelwright::layout::{LayoutOptions, WallWishes, lay_out};
 use panelwright::plan::OpeningKind;
 use panelwright::rules::{HeaderMember, HeldFace, PlantRules};
 use panelwright::units::Length;
@@ -31,6 +31,7 @@ fn main() {
         &rules,
         &five,
     );
+    naive(&wall, &rules);
     for rings in [1, 5, 10, 15, 20] {
         let building = houses(rings, &rules);
         time(
@@ -40,6 +41,34 @@ fn main() {
             &best,
         );
     }
+}
+
+/// What the best layout saves against a joint every 4 ft from the left, wherever the rules let one be.
+fn naive(building: &Building, rules: &PlantRules) {
+    let chop = |wall: &PanelWall| WallWishes {
+        joints: (1..100)
+            .map(|i| Length::feet(4) * i)
+            .filter(|joint| *joint < wall.face_length)
+            .collect(),
+        ..WallWishes::default()
+    };
+    let walls = building.walls.iter();
+    let options = LayoutOptions {
+        walls: walls.map(|wall| (wall.id.clone(), chop(wall))).collect(),
+        ..LayoutOptions::default()
+    };
+    let figures = |options: &LayoutOptions| {
+        let layout = lay_out(building, rules, options).output;
+        let cents: i64 = layout.walls.iter().map(|wall| wall.cost_cents).sum();
+        (layout.panels.len(), cents)
+    };
+    let ((best_panels, best), (chop_panels, chopped)) =
+        (figures(&LayoutOptions::default()), figures(&options));
+    println!(
+        "best {best_panels} panels, {best} cents; a joint every 4 ft: {chop_panels} panels, {chopped} cents; ratio {}.{:02}",
+        chopped / best.max(1),
+        chopped * 100 / best.max(1) % 100
+    );
 }
 
 fn time(name: &str, building: &Building, rules: &PlantRules, options: &LayoutOptions) {

@@ -75,7 +75,7 @@ fn a_sound_package_is_proved_in_every_version_unit_and_face() {
                 assert_eq!(messages, Vec::<String>::new());
                 let proofs = &outcome.output.proofs;
                 assert!(proofs.iter().all(|proof| proof.n_checked > 0));
-                assert_eq!(proofs.len(), 10);
+                assert_eq!(proofs.len(), 11);
             }
         }
     }
@@ -222,4 +222,33 @@ fn a_panel_on_hold_is_proved_too_and_named() {
     let lines = outcome.output.lines();
     assert!(lines[0].starts_with("proved PROOF-01"));
     assert_eq!(lines.last().unwrap(), &format!("on HOLD: {mark}"));
+}
+
+#[test]
+fn a_panel_set_between_two_neighbours_that_stand_is_seen() {
+    // The panel with a neighbour on each side comes last: no room to slide onto either spline.
+    check(
+        |file| {
+            let panels = file["panels"].as_array_mut().unwrap();
+            let last = panels.len() + 1;
+            let splines = |panel: &Value| {
+                let edges = panel["edges"].as_array().unwrap();
+                edges
+                    .iter()
+                    .filter(|edge| edge["joint"] == "spline")
+                    .count()
+            };
+            let between = panels.iter_mut().find(|panel| splines(panel) == 2);
+            between.unwrap()["erection"] = json!(last);
+        },
+        "PROOF-11",
+    );
+}
+
+#[test]
+fn two_panels_with_one_number_are_seen() {
+    check(
+        |file| file["panels"][1]["erection"] = file["panels"][0]["erection"].clone(),
+        "PROOF-11",
+    );
 }

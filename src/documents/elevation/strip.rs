@@ -153,7 +153,7 @@ fn notes(subject: &Subject<'_>) -> Vec<String> {
             "A module is a panel and the {} gap at its right; a string of modules closes on the run.",
             Inches(rules.joints.gap)
         ),
-        "Each panel carries its spline on its right edge.".to_owned(),
+        "Each panel carries its spline on its right edge, unless its sheet says loose.".to_owned(),
         format!(
             "Plates are loose, cut and marked; joints {} or more from panel joints and from the next plate's.",
             Inches(rules.plates.joint_offset)
@@ -166,6 +166,7 @@ fn notes(subject: &Subject<'_>) -> Vec<String> {
         .openings
         .iter()
         .filter(|opening| !opening.header_from_job && opening.header != HeaderMember::None)
+        .filter(|opening| !opening.is_header_by_table())
         .map(|opening| opening.id.as_str())
         .collect();
     if !unsized_headers.is_empty() {

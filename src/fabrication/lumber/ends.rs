@@ -42,7 +42,17 @@ pub(in super::super) fn end_pack(
     };
     match (brief.panel.kind, edge) {
         (PanelKind::Header | PanelKind::Sill, _) => end.closed(EdgeJoint::Jamb, 0.0),
-        (PanelKind::Wall, PanelEdge::Spline { carries, .. }) => end.spline(carries),
+        // By rule the panel to the left of a joint has the spline, fitted or loose.
+        (PanelKind::Wall, PanelEdge::Spline { carries, .. }) if home == Home::Right => {
+            end.spline(Some(if carries {
+                Fitted::Plant
+            } else {
+                Fitted::Loose
+            }))
+        }
+        (PanelKind::Wall, PanelEdge::Spline { carries, .. }) => {
+            end.spline(carries.then_some(Fitted::Plant))
+        }
         (PanelKind::Wall, PanelEdge::Corner { .. }) => {
             end.closed(EdgeJoint::Corner, bevel_of(edge))
         }
@@ -97,7 +107,9 @@ impl End<'_> {
         }
     }
 
-    fn spline(&self, carries: bool) -> EndPack {
+    /// A joint; `owns` says how this panel's spline is fitted, `None` where the neighbour has it.
+    fn spline(&self, owns: Option<Fitted>) -> EndPack {
+        let carries = owns.is_some();
         let (brief, rules) = (self.brief, self.brief.rules);
         let mut pack = EndPack {
             joint: EdgeJoint::Spline,
@@ -145,6 +157,12 @@ impl End<'_> {
                         pack.pieces.push(self.surface_strip(face, centred(strip)));
                     }
                 }
+            }
+        }
+        // Of double lumber each panel has its own piece, flush with its edge: nothing to slide onto, nothing loose.
+        if rules.joints.spline != SplineKind::DoubleLumber {
+            for piece in &mut pack.pieces {
+                piece.lumber.fitted = owns.unwrap_or(Fitted::Plant);
             }
         }
         pack
@@ -311,6 +329,31 @@ mod tests {
             ],
             &[],
         );
+    }
+
+    #[test]
+    fn a_spline_that_neither_panel_carries_is_listed_loose_with_the_left_one() {
+        let mut scene = Scene::new("96")
+            .panel(["0", "47 7/8"], PanelEdge::Free, spline(1, false), &[])
+            .panel(["48", "96"], spline(0, false), PanelEdge::Free, &[]);
+        for kind in [
+            SplineKind::Block,
+            SplineKind::SingleLumber,
+            SplineKind::Surface,
+        ] {
+            scene.rules.joints.spline = kind;
+            let [a, b] = [scene.made(0), scene.made(1)];
+            let splines = |panel: &FabricatedPanel| -> Vec<Fitted> {
+                let lumber = panel.lumber.iter();
+                let of = lumber.filter(|piece| piece.usage.starts_with("spline"));
+                of.map(|piece| piece.fitted).collect()
+            };
+            assert!(splines(&a).iter().all(|fitted| *fitted == Fitted::Loose));
+            assert_eq!(
+                (splines(&a).is_empty(), splines(&b).is_empty()),
+                (false, true)
+            );
+        }
     }
 
     #[test]

@@ -72,6 +72,13 @@ pub(in super::super) fn sizing_note(opening: &RoughOpening) -> String {
                 "header over {id} is not named, only head buck and jacks are drawn: not sized: engineer"
             )
         }
+        HeaderMember::Lumber { .. } if opening.is_header_by_table() => {
+            format!(
+                "header {} over {id} by {}: confirm the adopted edition",
+                opening.header.name(),
+                opening.header_rule
+            )
+        }
         HeaderMember::Lumber { .. } => {
             format!(
                 "header {} over {id}: not sized: engineer",

@@ -14,7 +14,7 @@
 //! ```
 //!
 //! # Keys
-//! [`crate::layout::WallWishes`]
+//! [`crate::layout::WallWishes`], from `[[layout]]` of the job
 //!
 //! # Source
 //! The drafter.
@@ -34,6 +34,34 @@ pub(crate) fn forbidden(wishes: &WallWishes) -> impl Iterator<Item = Forbidden> 
         rule: "wishes.keep_clear",
         words: "the drafter keeps this stretch clear of joints".to_owned(),
     })
+}
+
+/// The inside of each locked panel that can be one.
+pub(crate) fn locked(panels: &[[Length; 2]]) -> impl Iterator<Item = Forbidden> + '_ {
+    panels.iter().map(|[from, to]| Forbidden {
+        from: *from,
+        to: *to,
+        rule: "wishes.locked",
+        words: format!("the drafter locked the panel from {from} to {to}"),
+    })
+}
+
+/// Why a locked panel cannot be one, whatever its joints: `None` when it can.
+pub(crate) fn refused_lock(
+    [from, to]: [Length; 2],
+    ends: &Ends,
+    run: (&PlantRules, Length),
+) -> Option<String> {
+    let (rules, widest) = run;
+    if from < ends.left.at || to > ends.right.at {
+        return Some("it reaches beyond the run".to_owned());
+    }
+    let width = to - from;
+    if width < rules.joints.least_panel {
+        return Some(format!("it is only {width} wide (joints.least_panel)"));
+    }
+    (width > widest)
+        .then(|| format!("no line makes a panel wider than {widest} of this height (lines)"))
 }
 
 /// Why a wished joint cannot be one; `None` when it can. Wall axes.

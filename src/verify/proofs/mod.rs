@@ -5,6 +5,7 @@ mod folders;
 mod jambs;
 mod lists;
 mod manifest;
+mod order;
 mod outlines;
 mod outwards;
 mod overlap;
@@ -26,7 +27,7 @@ pub(super) struct Proof {
 }
 
 /// All proofs, in the order of their codes.
-pub(super) const ALL: [Proof; 10] = [
+pub(super) const ALL: [Proof; 11] = [
     tiling::PROOF,
     areas::PROOF,
     jambs::PROOF,
@@ -37,4 +38,5 @@ pub(super) const ALL: [Proof; 10] = [
     lists::PROOF,
     manifest::PROOF,
     plates::PROOF,
+    order::PROOF,
 ];

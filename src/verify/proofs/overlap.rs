@@ -17,11 +17,11 @@ pub(super) const PROOF: Proof = Proof {
     prove,
 };
 
-/// A panel's body.
-struct Body {
-    plan: [[f64; 2]; 4],
-    bottom: f64,
-    top: f64,
+/// A panel's body, or the space it needs.
+pub(super) struct Body {
+    pub(super) plan: [[f64; 2]; 4],
+    pub(super) bottom: f64,
+    pub(super) top: f64,
 }
 
 fn prove(package: &Package<'_>, ledger: &mut Ledger) {
@@ -44,7 +44,7 @@ fn prove(package: &Package<'_>, ledger: &mut Ledger) {
     }
 }
 
-fn body(panel: &Panel) -> Option<Body> {
+pub(super) fn body(panel: &Panel) -> Option<Body> {
     let outer = panel.outer_skin.outline().bounds()?;
     let inner = panel.inner_skin.outline().bounds()?;
     let depth = -panel.thickness.0.to_inches();
@@ -65,7 +65,7 @@ fn body(panel: &Panel) -> Option<Body> {
 }
 
 /// How deep two bodies reach into each other: the least overlap over all separating directions; below zero when apart.
-fn depth(a: &Body, b: &Body) -> f64 {
+pub(super) fn depth(a: &Body, b: &Body) -> f64 {
     let upright = a.top.min(b.top) - a.bottom.max(b.bottom);
     let sides = |body: &Body| {
         let next = body.plan.iter().cycle().skip(1);

@@ -178,12 +178,25 @@ pub(in crate::verify) struct Edge {
     pub(in crate::verify) recess: Inches,
     pub(in crate::verify) slots: Vec<serde::de::IgnoredAny>,
     pub(in crate::verify) bevel_deg: f64,
+    #[serde(default)]
+    pub(in crate::verify) with: Option<String>,
 }
 
 #[derive(Debug, Deserialize)]
 pub(in crate::verify) struct Lumber {
     pub(in crate::verify) mark: String,
     pub(in crate::verify) length: Inches,
+    #[serde(rename = "use")]
+    pub(in crate::verify) usage: String,
+    rect: [Inches; 4],
+    pub(in crate::verify) fitted: String,
+}
+
+impl Lumber {
+    /// Where it lies, panel axes.
+    pub(in crate::verify) fn rect(&self) -> ShopRect {
+        rect(self.rect)
+    }
 }
 
 #[derive(Debug, Deserialize)]

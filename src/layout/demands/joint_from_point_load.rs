@@ -1,0 +1,37 @@
+//! Joints keep off point loads and beam pockets.
+//!
+//! # What it demands
+//! No joint under something that bears at one place, or nearer to its sides than `joints.from_point_load`.
+//!
+//! # Why
+//! The post or blocking under it stands in the core of one panel; a joint there would part it from the skins.
+//!
+//! # Picture
+//! ```text
+//!        ok │◄3►│ girder │◄3►│ ok
+//!   ────────┴───┴────────┴───┴──────── top of the wall
+//! ```
+//!
+//! # Keys
+//! `joints.from_point_load`; `[[layout]] points` of the job
+//!
+//! # Source
+//! Common practice, no source.
+
+use super::Forbidden;
+use crate::layout::PointLoad;
+use crate::rules::PlantRules;
+
+/// The stretch round each point load.
+pub(crate) fn forbidden<'a>(
+    points: &'a [PointLoad],
+    rules: &PlantRules,
+) -> impl Iterator<Item = Forbidden> + 'a {
+    let keep_off = rules.joints.from_point_load;
+    points.iter().map(move |point| Forbidden {
+        from: point.at - point.width.half() - keep_off,
+        to: point.at + point.width.half() + keep_off,
+        rule: "joints.from_point_load",
+        words: format!("no joint under {} or within {keep_off} of it", point.what),
+    })
+}

@@ -1,0 +1,150 @@
+//! What the job says about the layout of walls, as options: each `[[layout]]` entry finds its wall by id or by a point.
+
+use super::codes;
+use super::options::{CornerWish, LayoutOptions, PointLoad, WallWishes};
+use crate::building::Building;
+use crate::findings::{Finding, Outcome, Place};
+use crate::plan::{CorrectionAnchor, Plan, Storey};
+use crate::rules::{CornerWord, Job, JobLayout};
+use geo::Coord;
+
+/// How far beside a wall's outside face a point may lie and still mean the wall, inches; the nearest wall of all is meant.
+const BESIDE: f64 = 24.0;
+
+/// The layout options of a job.
+///
+/// - Entries for the same wall add up. One that finds no wall is a doubt, never dropped in silence.
+#[must_use]
+pub fn options_of_job(job: &Job, plan: &Plan, building: &Building) -> Outcome<LayoutOptions> {
+    let mut options = LayoutOptions::default();
+    let mut findings = Vec::new();
+    for entry in &job.layouts {
+        match wall_of(entry, plan, building) {
+            Some(id) => add(entry, options.walls.entry(id).or_default()),
+            None => findings.push(Finding::doubt(
+                codes::WISH_REFUSED,
+                Place::line(&job.file, entry.line),
+                "this [[layout]] finds no wall that is panelled",
+                "give the wall's id from trace.svg, or a point on its outside face",
+            )),
+        }
+    }
+    Outcome {
+        output: options,
+        findings,
+    }
+}
+
+fn add(entry: &JobLayout, wishes: &mut WallWishes) {
+    let corner = |word: Option<CornerWord>| {
+        word.map(|word| match word {
+            CornerWord::Through => CornerWish::RunsThrough,
+            CornerWord::Butt => CornerWish::Butts,
+        })
+    };
+    wishes.joints.extend(&entry.joints);
+    wishes.keep_clear.extend(&entry.keep_clear);
+    wishes.locked.extend(&entry.locked);
+    wishes.left = corner(entry.left).or(wishes.left);
+    wishes.right = corner(entry.right).or(wishes.right);
+    wishes.measured = entry.measured.or(wishes.measured);
+    let points = entry.points.iter().map(|(at, width, what)| PointLoad {
+        at: *at,
+        width: *width,
+        what: what.clone(),
+    });
+    wishes.points.extend(points);
+}
+
+/// Id of the building's wall that an entry means.
+fn wall_of(entry: &JobLayout, plan: &Plan, building: &Building) -> Option<String> {
+    match &entry.anchor {
+        CorrectionAnchor::Id(id) => {
+            let mut walls = building.walls.iter();
+            walls
+                .find(|wall| wall.id == *id)
+                .map(|wall| wall.id.clone())
+        }
+        CorrectionAnchor::Point { at, storey } => {
+            let storeys = plan.storeys.iter();
+            let of = storeys.filter(|own| storey.as_ref().is_none_or(|id| *id == own.id));
+            let near = of.flat_map(|storey| {
+                let point = in_building(storey, Coord { x: at[0], y: at[1] });
+                let walls = building
+                    .walls
+                    .iter()
+                    .filter(|wall| wall.storey == storey.id);
+                walls.filter_map(move |wall| {
+                    let (along, out) = wall.frame.local(point);
+                    let length = wall.face_length.to_inches();
+                    let beyond = (-along).max(along - length).max(0.0);
+                    let off = out.abs().max(beyond);
+                    (off <= BESIDE).then_some((off, wall))
+                })
+            });
+            let nearest = near.min_by(|a, b| a.0.total_cmp(&b.0));
+            nearest.map(|(_, wall)| wall.id.clone())
+        }
+    }
+}
+
+/// From a storey's drawing coordinates to building coordinates.
+fn in_building(storey: &Storey, point: Coord<f64>) -> Coord<f64> {
+    let place = &storey.to_building;
+    let (sine, cosine) = place.turn_deg.to_radians().sin_cos();
+    let [dx, dy] = place.shift;
+    Coord {
+        x: point.x * cosine - point.y * sine + dx,
+        y: point.x * sine + point.y * cosine + dy,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::layout::testing::rectangle;
+    use crate::rules::{PlantRules, read_job};
+    use crate::units::Length;
+
+    fn options(text: &str) -> Outcome<LayoutOptions> {
+        let job = read_job(text, "job.toml").unwrap().output;
+        let plan = Plan {
+            storeys: vec![Storey {
+                id: "S1".to_owned(),
+                ..Storey::default()
+            }],
+            ..Plan::default()
+        };
+        options_of_job(&job, &plan, &rectangle(288, 192, &PlantRules::default()))
+    }
+
+    #[test]
+    fn an_entry_finds_its_wall_by_id_or_by_a_point_near_it() {
+        let found = options(
+            "[[layout]]\nid = 'X2'\njoints = [96]\n[[layout]]\nat = [286, 100]\nright = 'butt'\n[[layout]]\nat = [100, 190]\nlocked = [[0, 48]]\n",
+        );
+        assert_eq!(found.findings, []);
+        let walls = found.output.walls;
+        assert_eq!(walls["X2"].joints, [Length::inches(96)]);
+        assert_eq!(walls["X2"].right, Some(CornerWish::Butts));
+        assert_eq!(walls["X3"].locked, [[Length::ZERO, Length::inches(48)]]);
+        assert_eq!(walls.len(), 2);
+    }
+
+    #[test]
+    fn an_entry_that_finds_no_wall_is_reported_with_its_line() {
+        let found = options("[[layout]]\nid = 'X9'\njoints = [96]\n[[layout]]\nat = [144, 96]\n");
+        let lines: Vec<_> = found
+            .findings
+            .iter()
+            .map(|f| (f.code, f.place.line))
+            .collect();
+        assert_eq!(
+            lines,
+            [
+                (codes::WISH_REFUSED, Some(1)),
+                (codes::WISH_REFUSED, Some(4))
+            ]
+        );
+    }
+}

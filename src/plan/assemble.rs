@@ -5,6 +5,7 @@
 //! ```
 
 use super::axis::distance;
+use super::clusters::{Clusters, clusters};
 use super::faces::Ring;
 use super::network::{Network, directed};
 use super::openings::{Judged, Stray};
@@ -75,10 +76,12 @@ pub(super) fn assemble(
     numbers: &mut Numbers,
     findings: &mut Vec<Finding>,
 ) {
-    let shells = shells(it);
+    let clusters = clusters(it.runs, it.network);
+    let shells = shells(it, &clusters);
     let Some(largest) = shells.first() else {
         let id = format!("S{}", plan.storeys.len() + 1);
-        findings.push(ask_about_gap(it, &id));
+        let open = |run: usize| clusters.is_plan.get(clusters.of[run]) == Some(&true);
+        findings.push(ask_about_gap(it, &id, &open));
         let storey = storey(it, None, id, numbers, findings);
         plan.storeys.push(storey);
         return;
@@ -105,8 +108,51 @@ pub(super) fn assemble(
         storey.to_building.shift = [base.x - corner.x, base.y - corner.y];
         plan.storeys.push(storey);
     }
+    ask_about_open_plans(it, &clusters, plan, findings);
     let taken = plan.storeys.iter().filter(|s| s.file == it.drawing.file);
     ask_about_leftovers(it, &taken.collect::<Vec<_>>(), findings);
+}
+
+/// A plan of the sheet is open when more than this share of its wall lies outside every outline.
+const OUTSIDE: f64 = 0.35;
+
+/// A fault for each drawing on the sheet that is a plan and whose walls lie, for a good part, outside every outline.
+fn ask_about_open_plans(
+    it: &Traced<'_>,
+    clusters: &Clusters,
+    plan: &Plan,
+    findings: &mut Vec<Finding>,
+) {
+    let outlines: Vec<Vec<Coord<f64>>> = plan
+        .storeys
+        .iter()
+        .filter(|storey| storey.file == it.drawing.file)
+        .map(|storey| {
+            storey
+                .outline
+                .iter()
+                .map(|p| *p - it.lines.origin)
+                .collect()
+        })
+        .collect();
+    let is_out = |run: usize| {
+        let own = &it.runs[run];
+        let middle = own.axis.point(f64::midpoint(own.u0, own.u1), 0.0);
+        !outlines.iter().any(|outline| contains(outline, middle))
+    };
+    for (index, _) in clusters.is_plan.iter().enumerate().filter(|(_, is)| **is) {
+        let (mut all, mut out) = (0.0, 0.0);
+        for run in (0..it.runs.len()).filter(|&run| clusters.of[run] == index) {
+            let weight = (it.runs[run].u1 - it.runs[run].u0) * it.runs[run].support;
+            all += weight;
+            out += if is_out(run) { weight } else { 0.0 };
+        }
+        if out > OUTSIDE * all {
+            let id = plan.storeys.last().map_or("S1", |storey| &storey.id);
+            let open = |run: usize| clusters.of[run] == index && is_out(run);
+            findings.push(ask_about_gap(it, id, &open));
+        }
+    }
 }
 
 fn lower_left(points: &[Coord<f64>]) -> Coord<f64> {
@@ -123,11 +169,15 @@ fn lower_left(points: &[Coord<f64>]) -> Coord<f64> {
 }
 
 /// Outer rings that may be storeys, largest first, none inside another.
-fn shells<'a>(it: &Traced<'a>) -> Vec<Shell<'a>> {
+fn shells<'a>(it: &Traced<'a>, clusters: &Clusters) -> Vec<Shell<'a>> {
     let mut list: Vec<Shell<'a>> = it
         .rings
         .iter()
         .filter(|ring| ring.area < 0.0)
+        .filter(|ring| {
+            let first = ring.sides.first().map(|side| clusters.of[side.run]);
+            first.and_then(|own| clusters.is_plan.get(own)) == Some(&true)
+        })
         .filter_map(|ring| {
             let around = stretches(it.network, &ring.sides);
             let mut outline = polygon(it.runs, &around, 1.0);
@@ -314,7 +364,25 @@ fn storey(
     ask_about_openings(it, &storey, &asked, findings);
     ask_about_strays(it, &storey, &asked, findings);
     layers(it, &parts, &storey, findings);
+    curtains(it, &parts, &storey, findings);
     storey
+}
+
+/// A fault for every wall of glass.
+fn curtains(it: &Traced<'_>, parts: &[Part], storey: &Storey, findings: &mut Vec<Finding>) {
+    for (part, wall) in parts.iter().zip(&storey.walls) {
+        if it.runs[part.run].is_curtain {
+            let middle = (wall.start + wall.end) / 2.0;
+            findings.push(Finding::fault(
+                codes::CURTAIN,
+                Where::element(&storey.id, &wall.id)
+                    .with_at(middle.x, middle.y)
+                    .with_sources(wall.sources.iter()),
+                format!("{} is glass between posts: a curtain wall, not panels", wall.id),
+                "leave it to its maker; say in the job that it is no wall of ours, or draw it as a wall with openings",
+            ));
+        }
+    }
 }
 
 /// A doubt, once, where walls have layers and nothing says which bears.

@@ -13,10 +13,10 @@ use super::axis::{Axis, Interval, common, covered, joined};
 use super::rails::{Rail, Rails};
 use geo::Coord;
 
-/// Walls are at least this thick, inches: less is casing, glazing, a leaf.
-pub(super) const THINNEST: f64 = 2.75;
-/// And at most this thick, inches: more is a room. Source: common practice, no source; masonry of 20 in is the thickest seen.
-pub(super) const THICKEST: f64 = 20.0;
+/// Walls are at least this thick, inches: less is casing, glazing, a leaf. Furring on 1 5/8 in studs is the thinnest.
+pub(super) const THINNEST: f64 = 1.9;
+/// And at most this thick, inches: more is a room. Source: common practice, no source; double party walls of 22 in are the thickest seen.
+pub(super) const THICKEST: f64 = 26.0;
 /// Share of the thickness that a jamb must span.
 const FULL_THICKNESS: f64 = 0.93;
 /// A jamb stands within this of the end of a span, inches, beyond the drawing's slack.
@@ -33,6 +33,8 @@ pub(super) struct Jamb {
     pub u: f64,
     /// True when it ends at both faces.
     pub is_exact: bool,
+    /// True when a line of its own ends at both faces, whatever goes on beyond them.
+    pub has_own_line: bool,
     pub rail: usize,
 }
 
@@ -137,7 +139,8 @@ fn band(
     );
     let (first, last) = (both.first()?.0, both.last()?.1);
     let half = d.abs() / 2.0;
-    let jambs = jambs(rails, &axis, (a, b), half, (first, last), slack);
+    let faces = [&low.axis, &high.axis];
+    let jambs = jambs(rails, &axis, faces, half, (first, last), slack);
     let margin = (slack + 0.1).max(0.06 * d.abs()).max(0.3);
     let inner: Vec<(f64, Vec<Interval>)> = near
         .iter()
@@ -217,12 +220,11 @@ fn between(low: &Rail, high: &Rail, d: f64) -> Option<Axis> {
 fn jambs(
     rails: &Rails,
     axis: &Axis,
-    (a, b): (usize, usize),
+    faces: [&Axis; 2],
     half: f64,
     (first, last): Interval,
     slack: f64,
 ) -> Vec<Jamb> {
-    let faces = [&rails.list[a].axis, &rails.list[b].axis];
     let corners: Vec<Coord<f64>> = [first, last]
         .iter()
         .flat_map(|&u| [axis.point(u, half), axis.point(u, -half)])
@@ -235,6 +237,34 @@ fn jambs(
         .collect();
     list.sort_by(|p, q| p.u.total_cmp(&q.u).then(p.rail.cmp(&q.rail)));
     list
+}
+
+/// A jamb stands off the wall across by at most this, inches: a stub shorter than its own casing.
+const STAND_OFF: f64 = 2.5;
+
+/// The jamb next to the side of a wall across, looking along the axis from `side` by `sign`; the side itself where there
+/// is none.
+pub(super) fn jamb_off(
+    rails: &Rails,
+    axis: &Axis,
+    thickness: f64,
+    side: f64,
+    sign: f64,
+    slack: f64,
+) -> f64 {
+    let half = thickness / 2.0;
+    let faces = [half, -half].map(|d| Axis {
+        origin: axis.point(0.0, d),
+        ..*axis
+    });
+    let far = side + sign * STAND_OFF;
+    let ends = (side.min(far), side.max(far));
+    jambs(rails, axis, [&faces[0], &faces[1]], half, ends, slack)
+        .iter()
+        .filter(|jamb| jamb.has_own_line && (ends.0 - slack..=ends.1 + slack).contains(&jamb.u))
+        .map(|jamb| jamb.u)
+        .min_by(|p, q| (p - side).abs().total_cmp(&(q - side).abs()))
+        .unwrap_or(side)
 }
 
 /// The rail as a jamb of a band, when it crosses both faces squarely and is drawn over the full thickness.
@@ -252,9 +282,18 @@ fn across(rail: &Rail, index: usize, axis: &Axis, faces: [&Axis; 2], slack: f64)
         .cover
         .iter()
         .find(|(a, b)| *a <= f64::midpoint(from, to) && *b >= f64::midpoint(from, to))?;
+    // A door leaf or another wall's face may go on from a jamb, drawn as a line of its own.
+    let own: Vec<Interval> = rail
+        .pieces
+        .iter()
+        .filter(|piece| piece.0 > from - reach && piece.1 < to + reach)
+        .map(|piece| (piece.0, piece.1))
+        .collect();
+    let own = covered(&joined(own, 0.0), from, to);
     Some(Jamb {
         u: axis.s(rail.axis.point(f64::midpoint(from, to), 0.0)),
         is_exact: part.0 > from - reach && part.1 < to + reach,
+        has_own_line: own >= FULL_THICKNESS * (to - from) - slack,
         rail: index,
     })
 }

@@ -28,3 +28,7 @@ pub const SEVERAL_PLANS: Code = Code::new("PLAN-11");
 pub const WHICH_LAYER: Code = Code::new("PLAN-12");
 /// An opening stands in a wall that no storey took.
 pub const LEFT_OVER: Code = Code::new("PLAN-14");
+/// An opening runs into a corner: no wall stands there.
+pub const IN_CORNER: Code = Code::new("PLAN-15");
+/// A wall of glass between posts: no panels are made for it.
+pub const CURTAIN: Code = Code::new("PLAN-16");

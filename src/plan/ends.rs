@@ -7,9 +7,10 @@
 //! ```
 
 use super::axis::Axis;
-use super::bands::THICKEST;
-use super::rails::around;
-use super::runs::{Cell, NARROWEST, Run, WIDEST};
+use super::bands::{THICKEST, jamb_off};
+use super::bonds::{NARROWEST, WIDEST};
+use super::rails::{Rails, around};
+use super::runs::{Cell, Run};
 use super::symbols::Place;
 use rstar::RTree;
 use rstar::primitives::{GeomWithData, Rectangle};
@@ -18,7 +19,7 @@ use rstar::primitives::{GeomWithData, Rectangle};
 const REACH: f64 = 2.0;
 
 /// Adds the openings that lie between a run's capped end and the wall across, where something drawn speaks for them.
-pub(super) fn add_end_openings(runs: &mut [Run], place: &Place<'_>) {
+pub(super) fn add_end_openings(rails: &Rails, runs: &mut [Run], place: &Place<'_>, slack: f64) {
     let tree: RTree<GeomWithData<Rectangle<[f64; 2]>, usize>> = RTree::bulk_load(
         runs.iter()
             .enumerate()
@@ -32,7 +33,7 @@ pub(super) fn add_end_openings(runs: &mut [Run], place: &Place<'_>) {
         .flat_map(|i| [(i, 0), (i, 1)])
         .filter(|&(i, side)| runs[i].capped[side])
         .filter_map(|(i, side)| {
-            let (face, cell) = end_opening(runs, &tree, i, side, place)?;
+            let (face, cell) = end_opening(rails, runs, &tree, (i, side), place, slack)?;
             Some((i, side, face, cell))
         })
         .collect();
@@ -50,11 +51,12 @@ pub(super) fn add_end_openings(runs: &mut [Run], place: &Place<'_>) {
 }
 
 fn end_opening(
+    rails: &Rails,
     runs: &[Run],
     tree: &RTree<GeomWithData<Rectangle<[f64; 2]>, usize>>,
-    i: usize,
-    side: usize,
+    (i, side): (usize, usize),
     place: &Place<'_>,
+    slack: f64,
 ) -> Option<(f64, Cell)> {
     let run = &runs[i];
     let (end, sign) = if side == 0 {
@@ -90,14 +92,21 @@ fn end_opening(
     if !(NARROWEST..=WIDEST).contains(&gap) {
         return None;
     }
-    let face = end + sign * gap;
+    let face = jamb_off(
+        rails,
+        &run.axis,
+        run.thickness,
+        end + sign * gap,
+        -sign,
+        slack,
+    );
+    let gap = (face - end).abs();
     let axis = Axis {
         origin: run.axis.point(end, 0.0),
         along: run.axis.along * sign,
     };
     let evidence = place.look(&axis, gap, run.thickness);
-    let is_drawn = !evidence.swings.is_empty() || evidence.n_inner > 0 || evidence.is_filled;
-    is_drawn.then(|| {
+    evidence.is_drawn().then(|| {
         // A swing's start was seen from the end of the run outwards.
         let mut evidence = evidence;
         if side == 0 {
@@ -111,6 +120,7 @@ fn end_opening(
             u1: face.max(end),
             evidence,
             has_jambs: true,
+            in_corner: false,
         };
         (face, cell)
     })

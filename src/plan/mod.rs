@@ -12,11 +12,16 @@
 mod assemble;
 mod axis;
 mod bands;
+mod bonds;
 mod callouts;
+mod chords;
+mod clusters;
 pub mod codes;
 mod corrections;
+mod curtains;
 mod ends;
 mod faces;
+mod frames;
 mod layers;
 mod model;
 mod network;
@@ -32,6 +37,8 @@ mod segments;
 mod sketch;
 mod solids;
 mod symbols;
+#[cfg(test)]
+mod trial;
 
 pub use corrections::{CorrectionAnchor, CorrectionIntent, PlanCorrection, PlanCorrections};
 pub use model::{

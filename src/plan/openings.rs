@@ -21,6 +21,7 @@ pub(super) struct Judged {
     pub kind: OpeningKind,
     pub evidence: Evidence,
     pub has_jambs: bool,
+    pub in_corner: bool,
     /// Call-out, the reading that fits, and whether it fits exactly.
     pub callout: Option<(usize, Reading)>,
 }
@@ -77,6 +78,7 @@ fn first_look(run: usize, cell: &Cell) -> Judged {
         kind: OpeningKind::Opening,
         evidence: cell.evidence.clone(),
         has_jambs: cell.has_jambs,
+        in_corner: cell.in_corner,
         callout: None,
     }
 }

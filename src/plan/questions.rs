@@ -13,10 +13,14 @@ use geo::Coord;
 const WIDE: f64 = 96.0;
 
 /// The fault of an outline that does not close: the two loose ends nearest each other.
-pub(super) fn ask_about_gap(it: &Traced<'_>, storey: &str) -> Finding {
+pub(super) fn ask_about_gap(
+    it: &Traced<'_>,
+    storey: &str,
+    is_asked: &dyn Fn(usize) -> bool,
+) -> Finding {
     let mut ends: Vec<Coord<f64>> = Vec::new();
     for (run, free) in it.network.free.iter().enumerate() {
-        if it.network.stops[run].is_empty() {
+        if it.network.stops[run].is_empty() || !is_asked(run) {
             continue;
         }
         let own = &it.runs[run];
@@ -53,7 +57,10 @@ pub(super) fn ask_about_gap(it: &Traced<'_>, storey: &str) -> Finding {
             )
         }
         None => {
-            if let Some(run) = it.runs.first() {
+            if let Some(run) = (0..it.runs.len())
+                .find(|&i| is_asked(i))
+                .map(|i| &it.runs[i])
+            {
                 let p = run.axis.point(run.u0, 0.0) + it.lines.origin;
                 place = place.with_at(p.x, p.y);
             }
@@ -139,7 +146,14 @@ pub(super) fn ask_about_openings(
         if !is_exterior {
             continue;
         }
-        if judged.is_bare() && judged.width() > WIDE {
+        if judged.in_corner {
+            findings.push(Finding::doubt(
+                codes::IN_CORNER,
+                place,
+                format!("{id} in {} runs into the corner: no wall stands there", opening.wall),
+                "check what carries the corner; the opening is taken up to where the walls' centre lines meet",
+            ));
+        } else if judged.is_bare() && judged.width() > WIDE {
             findings.push(Finding::doubt(
                 codes::LONG_GAP,
                 place,

@@ -6,6 +6,7 @@
 
 use super::assemble::{Numbers, Traced, assemble};
 use super::bands::bands;
+use super::curtains::{end_at_corners, glaze};
 use super::ends::add_end_openings;
 use super::faces::rings;
 use super::network::network;
@@ -86,7 +87,8 @@ fn recover_drawing(
     let bands = bands(&rails, lines.slack);
     let solids = solids(&rails, &bands, &place, lines.slack);
     let mut runs = runs(&rails, &solids, &place, lines.slack);
-    add_end_openings(&mut runs, &place);
+    glaze(&mut runs, &place);
+    add_end_openings(&rails, &mut runs, &place, lines.slack);
     let storey = format!("S{}", plan.storeys.len() + 1);
     drop_runs(&mut runs, located, &storey, lines.origin, findings);
     if runs.is_empty() {
@@ -99,6 +101,7 @@ fn recover_drawing(
         return;
     }
     let network = network(&runs);
+    end_at_corners(&mut runs, &network);
     let rings = rings(&network);
     let (openings, strays) = judge(&runs, &place);
     let traced = Traced {

@@ -11,8 +11,8 @@
 
 use super::axis::{Axis, Interval, covered};
 use super::bands::{Band, LEAST_SOLID, Span};
+use super::bonds::NARROWEST;
 use super::rails::Rails;
-use super::runs::NARROWEST;
 use super::symbols::Place;
 use std::collections::BTreeMap;
 
@@ -140,8 +140,16 @@ fn is_door(band: &Band, span: &Span, place: &Place<'_>) -> bool {
         || place.is_called_out(&axis, width)
 }
 
-/// Between two jambs, less than this is casing, inches.
-const CASING: f64 = 1.6;
+/// Thinner than this, a wall is furring, inches.
+const THIN: f64 = 2.75;
+/// Furring is at least this many times as long as it is thick.
+const FURRING: f64 = 3.0;
+/// Thicker than this, a wall is a double one, inches.
+const THICK: f64 = 20.0;
+/// A double wall is at least this many times as long as it is thick: shorter, two faces happen to lie opposite.
+const DOUBLE: f64 = 1.5;
+/// At a jamb, less than this is casing, inches.
+pub(super) const CASING: f64 = 1.6;
 
 /// One candidate: a part of a span.
 struct Candidate {
@@ -163,7 +171,7 @@ pub(super) fn solids(rails: &Rails, bands: &[Band], place: &Place<'_>, slack: f6
             .any(|t| (t - band.thickness).abs() <= SAME_THICKNESS + slack);
         for span in &band.spans {
             if !is_door(band, span, place) {
-                candidates.extend(from_span(index, span, is_layered));
+                candidates.extend(from_span(index, span, is_layered, band.thickness));
             }
         }
     }
@@ -179,7 +187,18 @@ pub(super) fn solids(rails: &Rails, bands: &[Band], place: &Place<'_>, slack: f6
     resolve(rails, bands, candidates, &thicknesses)
 }
 
-fn from_span(band: usize, span: &Span, is_layered: bool) -> Vec<Candidate> {
+fn from_span(band: usize, span: &Span, is_layered: bool, thickness: f64) -> Vec<Candidate> {
+    // A thin pair must be long to be furring: casings, frames and leaves are thin and short. So must a very thick one.
+    let least = if thickness < THIN {
+        FURRING
+    } else if thickness > THICK {
+        DOUBLE
+    } else {
+        0.0
+    };
+    if span.u1 - span.u0 < least * thickness {
+        return Vec::new();
+    }
     let ends = span.jambs.map(|jamb| jamb.map(|j| j.u));
     let exact = |i: usize| usize::from(span.jambs[i].is_some_and(|j| j.is_exact));
     let full: Vec<f64> = span

@@ -7,6 +7,7 @@
 
 use super::axis::{Axis, Interval, covered, distance, joined};
 use super::callouts::{Callout, callouts};
+use super::chords::chorded;
 use super::layers::Meaning;
 use super::rails::around;
 use super::segments::{Lines, Segment};
@@ -54,12 +55,14 @@ pub(super) struct Evidence {
 }
 
 impl Evidence {
+    /// True when something is drawn in it that only an opening has.
+    pub(super) fn is_drawn(&self) -> bool {
+        !self.swings.is_empty() || self.n_inner > 0 || self.is_filled
+    }
+
     /// True when something says that this is an opening.
     pub(super) fn speaks(&self) -> bool {
-        !self.swings.is_empty()
-            || self.n_inner > 0
-            || self.is_filled
-            || self.window + self.door > 6.0
+        self.is_drawn() || self.window + self.door > 6.0
     }
 }
 
@@ -297,11 +300,15 @@ fn arcs(drawing: &Drawing, origin: Coord<f64>) -> Vec<Arc> {
             Curve::Line { .. } => None,
         })
         .collect();
-    list.extend(
-        chorded(drawing, origin)
-            .into_iter()
-            .filter(|arc| is_visible(arc.source)),
-    );
+    list.extend(chorded(drawing, origin).into_iter().filter_map(|it| {
+        let fits = (LEAF.0..=LEAF.1).contains(&it.radius) && (0.9..2.3).contains(&it.sweep);
+        fits.then(|| Arc {
+            centre: it.centre,
+            radius: it.radius,
+            middle: it.points[it.points.len() / 2],
+            source: it.source,
+        })
+    }));
     list.sort_by(|p, q| {
         p.centre
             .x
@@ -311,65 +318,4 @@ fn arcs(drawing: &Drawing, origin: Coord<f64>) -> Vec<Arc> {
     });
     list.dedup_by(|p, q| distance(p.centre, q.centre) < 0.1 && distance(p.middle, q.middle) < 0.1);
     list
-}
-
-/// At least this many chords make an arc.
-const CHORDS: usize = 5;
-
-/// Arcs drawn as chains of short lines: consecutive strokes whose ends lie on one circle.
-fn chorded(drawing: &Drawing, origin: Coord<f64>) -> Vec<Arc> {
-    let mut arcs = Vec::new();
-    let mut chain: Vec<Coord<f64>> = Vec::new();
-    let mut source = SourceIndex(0);
-    for stroke in &drawing.strokes {
-        let Curve::Line { start, end } = stroke.curve else {
-            arcs.extend(fitted(&chain, source));
-            chain.clear();
-            continue;
-        };
-        let (p, q) = (start - origin, end - origin);
-        let goes_on =
-            chain.last().is_some_and(|last| distance(*last, p) < 0.05) && distance(p, q) < 14.0;
-        if !goes_on {
-            arcs.extend(fitted(&chain, source));
-            chain = vec![p];
-            source = stroke.source;
-        }
-        chain.push(q);
-    }
-    arcs.extend(fitted(&chain, source));
-    arcs
-}
-
-fn fitted(chain: &[Coord<f64>], source: SourceIndex) -> Option<Arc> {
-    if chain.len() < CHORDS + 1 {
-        return None;
-    }
-    let (first, middle, last) = (chain[0], chain[chain.len() / 2], chain[chain.len() - 1]);
-    let centre = circle(first, middle, last)?;
-    let radius = distance(centre, first);
-    let is_round = chain
-        .iter()
-        .all(|p| (distance(*p, centre) - radius).abs() < 0.05 + 0.004 * radius);
-    let sweep = 2.0 * (distance(first, last) / 2.0 / radius).min(1.0).asin();
-    (is_round && (LEAF.0..=LEAF.1).contains(&radius) && (0.9..2.3).contains(&sweep)).then_some(
-        Arc {
-            centre,
-            radius,
-            middle,
-            source,
-        },
-    )
-}
-
-fn circle(a: Coord<f64>, b: Coord<f64>, c: Coord<f64>) -> Option<Coord<f64>> {
-    let (p, q) = (b - a, c - a);
-    let twice = 2.0 * (p.x * q.y - p.y * q.x);
-    let (pp, qq) = (p.x * p.x + p.y * p.y, q.x * q.x + q.y * q.y);
-    (twice.abs() > 1e-6).then(|| {
-        a + Coord {
-            x: (q.y * pp - p.y * qq) / twice,
-            y: (p.x * qq - q.x * pp) / twice,
-        }
-    })
 }

@@ -1,0 +1,377 @@
+//! What is between two solid pieces in line: an opening, a crossing wall, both, or the end of the wall.
+//!
+//! ```text
+//!   ─────┐      ╻  ┌─────      the gap less the walls that cross it:
+//!        │ part ┃  │           every part that is left is judged by its own
+//!   ─────┘      ╹  └─────
+//! ```
+
+use super::axis::{Axis, Interval, covered, dot};
+use super::bands::{THICKEST, jamb_off};
+use super::rails::{Rails, around};
+use super::solids::{Solid, without};
+use super::symbols::{Evidence, Place};
+use geo::Coord;
+use rstar::primitives::{GeomWithData, Rectangle};
+use rstar::{AABB, RTree};
+
+/// Openings are at least this wide, inches.
+pub(super) const NARROWEST: f64 = 10.0;
+/// And at most this wide, inches: a vehicle door of 20 ft.
+pub(super) const WIDEST: f64 = 246.0;
+/// A break of both faces up to this is a drafting error, inches.
+const BREAK: f64 = 3.0;
+/// Ends closer than this are one, inches.
+const LEAST_BREAK: f64 = 0.02;
+/// A gap at a meeting with another wall is at most this wide, inches.
+const MEETING: f64 = 1.5 * THICKEST;
+/// Pieces of thicknesses rarer than this, as a share of the commonest, part no gap.
+const PARTING: f64 = 0.06;
+
+/// An opening between two solids.
+#[derive(Clone, Debug)]
+pub(super) struct Between {
+    pub from: Coord<f64>,
+    pub to: Coord<f64>,
+    pub evidence: Evidence,
+    pub has_jambs: bool,
+}
+
+/// Two solids that belong to one run, and the openings between them.
+pub(super) struct Bond {
+    pub a: usize,
+    pub b: usize,
+    /// Which ends face each other: 1 is the end at `u1`.
+    pub ends: [usize; 2],
+    pub cells: Vec<Between>,
+}
+
+/// The nearest solid in line beyond an end.
+struct Link {
+    to: usize,
+    gap: f64,
+    /// True when it runs the same way.
+    same_way: bool,
+}
+
+type Tree = RTree<GeomWithData<Rectangle<[f64; 2]>, usize>>;
+
+/// All bonds between solids in line.
+pub(super) fn bonds(rails: &Rails, solids: &[Solid], place: &Place<'_>, slack: f64) -> Vec<Bond> {
+    let tree: Tree = RTree::bulk_load(
+        solids
+            .iter()
+            .enumerate()
+            .map(|(i, solid)| {
+                let (p, q) = (
+                    solid.axis.point(solid.u0, 0.0),
+                    solid.axis.point(solid.u1, 0.0),
+                );
+                GeomWithData::new(Rectangle::from_corners([p.x, p.y], [q.x, q.y]), i)
+            })
+            .collect(),
+    );
+    let next: Vec<Option<Link>> = (0..solids.len())
+        .map(|i| neighbour(&tree, solids, i, true, slack))
+        .collect();
+    let previous: Vec<Option<Link>> = (0..solids.len())
+        .map(|i| neighbour(&tree, solids, i, false, slack))
+        .collect();
+    let mut bonds: Vec<Bond> = Vec::new();
+    for (i, link) in next.iter().enumerate() {
+        let Some(link) = link else { continue };
+        let back = if link.same_way {
+            &previous[link.to]
+        } else {
+            &next[link.to]
+        };
+        let is_mutual = back.as_ref().is_some_and(|b| b.to == i);
+        if is_mutual && (link.same_way || i < link.to) {
+            bonds.extend(bond(
+                rails,
+                &tree,
+                solids,
+                (i, true),
+                (link.to, !link.same_way),
+                place,
+                slack,
+            ));
+        }
+    }
+    for (i, link) in previous.iter().enumerate() {
+        let Some(link) = link else { continue };
+        // Backwards neighbours that run the other way have not been seen from the front.
+        if !link.same_way && i < link.to && previous[link.to].as_ref().is_some_and(|b| b.to == i) {
+            bonds.extend(bond(
+                rails,
+                &tree,
+                solids,
+                (i, false),
+                (link.to, false),
+                place,
+                slack,
+            ));
+        }
+    }
+    bonds
+}
+
+fn neighbour(tree: &Tree, solids: &[Solid], i: usize, ahead: bool, slack: f64) -> Option<Link> {
+    let solid = &solids[i];
+    let (end, sign) = if ahead {
+        (solid.u1, 1.0)
+    } else {
+        (solid.u0, -1.0)
+    };
+    let (p, q) = (
+        solid.axis.point(end - sign * 0.5, 0.0),
+        solid.axis.point(end + sign * WIDEST, 0.0),
+    );
+    let area = around(&[p, q], 1.0)?;
+    let lateral = 0.12 + 1.5 * slack;
+    tree.locate_in_envelope_intersecting(&area)
+        .map(|it| it.data)
+        .filter(|&j| j != i)
+        .filter_map(|j| {
+            let other = &solids[j];
+            let same_way = dot(solid.axis.along, other.axis.along) > 0.0;
+            let short = (other.u1 - other.u0).min(solid.u1 - solid.u0).max(1.0);
+            if solid.axis.sine(&other.axis).abs() > (0.006 + 2.0 * slack / short).min(0.12)
+                || (other.thickness - solid.thickness).abs() > 0.15 + 2.0 * slack
+            {
+                return None;
+            }
+            let ends = [other.u0, other.u1].map(|u| solid.axis.s(other.axis.point(u, 0.0)));
+            let near = if ahead {
+                ends[0].min(ends[1])
+            } else {
+                -ends[0].max(ends[1])
+            };
+            let far = if ahead {
+                ends[0].max(ends[1])
+            } else {
+                -ends[0].min(ends[1])
+            };
+            let gap = near - sign * end;
+            let at = if ahead == same_way {
+                other.u0
+            } else {
+                other.u1
+            };
+            // A skew that both share moves the neighbour aside in proportion to the way there.
+            let long = (solid.u1 - solid.u0).max(other.u1 - other.u0).max(1.0);
+            let aside = lateral * (1.0 + (gap.max(0.0) / long).min(2.0));
+            let d = solid.axis.d(other.axis.point(at, 0.0)).abs();
+            let back = other.axis.d(solid.axis.point(end, 0.0)).abs();
+            (gap > -1.0 && far > sign * end && gap <= WIDEST && d.min(back) <= aside).then_some(
+                Link {
+                    to: j,
+                    gap,
+                    same_way,
+                },
+            )
+        })
+        .min_by(|p, q| p.gap.total_cmp(&q.gap).then(p.to.cmp(&q.to)))
+}
+
+/// Judges what is between two neighbours in line; `true` means the end of that solid at its `u1`.
+fn bond(
+    rails: &Rails,
+    tree: &Tree,
+    solids: &[Solid],
+    (i, i_end): (usize, bool),
+    (j, j_end): (usize, bool),
+    place: &Place<'_>,
+    slack: f64,
+) -> Option<Bond> {
+    let (a, b) = (&solids[i], &solids[j]);
+    let jamb_a = a.jambs[usize::from(i_end)];
+    let jamb_b = b.jambs[usize::from(j_end)];
+    let from = a
+        .axis
+        .point(jamb_a.unwrap_or(if i_end { a.u1 } else { a.u0 }), 0.0);
+    let to = b
+        .axis
+        .point(jamb_b.unwrap_or(if j_end { b.u1 } else { b.u0 }), 0.0);
+    let ends = [usize::from(i_end), usize::from(j_end)];
+    let joined = |cells| {
+        Some(Bond {
+            a: i,
+            b: j,
+            ends,
+            cells,
+        })
+    };
+    let Some(axis) = Axis::through(from, to) else {
+        return joined(Vec::new());
+    };
+    let width = axis.s(to);
+    if width < LEAST_BREAK {
+        return joined(Vec::new());
+    }
+    let jambs = jamb_a.is_some() && jamb_b.is_some();
+    let evidence = place.look(&axis, width, a.thickness);
+    let is_drawn = jambs && width >= NARROWEST && evidence.speaks();
+    let crossings = crossings(tree, solids, (i, j), &axis, width, a.thickness);
+    let fills = |&(low, high): &Interval| low < BREAK && high > width - BREAK;
+    if width <= MEETING && crossings.iter().any(fills) && !is_drawn {
+        return joined(Vec::new());
+    }
+    if !is_drawn && !crossings.is_empty() && width >= NARROWEST {
+        return parted(rails, &axis, width, a.thickness, &crossings, place, slack).and_then(joined);
+    }
+    if width >= NARROWEST - slack && (jambs || evidence.speaks()) && !crossings.iter().any(fills) {
+        return joined(vec![Between {
+            from,
+            to,
+            evidence,
+            has_jambs: jambs,
+        }]);
+    }
+    if width <= BREAK {
+        return joined(Vec::new());
+    }
+    // One face drawn through: a wall meets the other face there.
+    let through = [a.rails.0, a.rails.1].iter().any(|&r| {
+        let rail = &rails.list[r];
+        let (s, t) = (rail.axis.s(from), rail.axis.s(to));
+        covered(&rail.face_cover, s.min(t), s.max(t)) > 0.95 * width
+    });
+    if width <= MEETING && through && !jambs {
+        joined(Vec::new())
+    } else {
+        None
+    }
+}
+
+/// The openings of a gap that other walls cross; `None` when something of it is no opening.
+fn parted(
+    rails: &Rails,
+    axis: &Axis,
+    width: f64,
+    thickness: f64,
+    crossings: &[Interval],
+    place: &Place<'_>,
+    slack: f64,
+) -> Option<Vec<Between>> {
+    let mut parts = vec![(0.0, width)];
+    for hole in crossings {
+        parts = parts
+            .into_iter()
+            .flat_map(|part| without(part, *hole))
+            .collect();
+    }
+    parts.retain(|(low, high)| high - low > BREAK);
+    let mut cells = Vec::new();
+    for (low, high) in parts {
+        // A jamb may stand a little off the wall across.
+        let off = |side: f64, sign: f64| jamb_off(rails, axis, thickness, side, sign, slack);
+        let low = if low > 0.0 { off(low, 1.0) } else { low };
+        let high = if high < width { off(high, -1.0) } else { high };
+        let own = Axis {
+            origin: axis.point(low, 0.0),
+            ..*axis
+        };
+        let evidence = place.look(&own, high - low, thickness);
+        if high - low < NARROWEST || !evidence.is_drawn() {
+            return None;
+        }
+        cells.push(Between {
+            from: axis.point(low, 0.0),
+            to: axis.point(high, 0.0),
+            evidence,
+            has_jambs: true,
+        });
+    }
+    Some(cells)
+}
+
+/// Where other solids, not in line, stand across the gap: intervals along the axis.
+fn crossings(
+    tree: &Tree,
+    solids: &[Solid],
+    pair: (usize, usize),
+    axis: &Axis,
+    width: f64,
+    thickness: f64,
+) -> Vec<Interval> {
+    let ends = [axis.point(0.0, 0.0), axis.point(width, 0.0)];
+    let Some(area): Option<AABB<[f64; 2]>> = around(&ends, THICKEST) else {
+        return Vec::new();
+    };
+    let mut list: Vec<Interval> = tree
+        .locate_in_envelope_intersecting(&area)
+        .map(|it| it.data)
+        .filter_map(|k| {
+            let other = &solids[k];
+            let sine = axis.sine(&other.axis).abs();
+            if k == pair.0 || k == pair.1 || sine < 0.3 {
+                return None;
+            }
+            let u = axis.meets(&other.axis)?;
+            let v = other.axis.s(axis.point(u, 0.0));
+            let reach = thickness / 2.0 + 1.5;
+            let half = other.thickness / 2.0 / sine;
+            let fills = u - half < BREAK && u + half > width - BREAK;
+            // It reaches the wall, and is more than a post inside it.
+            let meets = v > other.u0 - reach && v < other.u1 + reach;
+            let goes_beyond = other.u0 < v - reach || other.u1 > v + reach;
+            let is_wall = fills || other.support >= PARTING;
+            (is_wall && meets && goes_beyond && u + half > 0.0 && u - half < width)
+                .then_some((u - half, u + half))
+        })
+        .collect();
+    list.sort_by(|p, q| p.0.total_cmp(&q.0).then(p.1.total_cmp(&q.1)));
+    list
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::plan::trial::{exterior_openings, open_shell, recovered, sides};
+
+    #[test]
+    fn a_window_that_ends_at_a_wall_across_ends_at_its_face() {
+        // Gap from 100 to 206 without a jamb at 200; a partition 200 to 206 fills its end; glazing in the rest.
+        let mut lines = open_shell(100.0, 206.0);
+        lines.retain(|l| *l != [206.0, 0.0, 206.0, 6.0]);
+        lines.retain(|l| *l != [206.0, 0.0, 360.0, 0.0]);
+        lines.extend([
+            [200.0, 0.0, 360.0, 0.0],
+            [200.0, 0.0, 200.0, 234.0],
+            [206.0, 6.0, 206.0, 234.0],
+            [100.0, 2.0, 200.0, 2.0],
+            [100.0, 4.0, 200.0, 4.0],
+        ]);
+        let plan = recovered(&lines).output;
+        assert_eq!(exterior_openings(&plan), [[150.0, 3.0, 100.0]]);
+    }
+
+    #[test]
+    fn a_frame_beyond_the_jamb_is_no_wall() {
+        // The window's frame goes 0.8 in along both faces into the opening: the jambs at 100 and 148 count.
+        let mut lines = open_shell(100.0, 148.0);
+        for (y, inward) in [(0.0, 1.5), (6.0, -1.5)] {
+            for (x, way) in [(100.0, 0.8), (148.0, -0.8)] {
+                lines.push([x, y, x + way, y]);
+                lines.push([x + way, y, x + way, y + inward]);
+            }
+        }
+        lines.extend([[100.8, 2.8, 147.2, 2.8], [100.8, 3.2, 147.2, 3.2]]);
+        let plan = recovered(&lines).output;
+        assert_eq!(exterior_openings(&plan), [[124.0, 3.0, 48.0]]);
+    }
+
+    #[test]
+    fn a_post_in_a_window_does_not_part_it() {
+        let mut lines = open_shell(100.0, 220.0);
+        lines.extend(sides(158.0, 1.5, 161.0, 4.5));
+        lines.extend([
+            [100.0, 2.9, 158.0, 2.9],
+            [100.0, 3.1, 158.0, 3.1],
+            [161.0, 2.9, 220.0, 2.9],
+            [161.0, 3.1, 220.0, 3.1],
+        ]);
+        let plan = recovered(&lines).output;
+        assert_eq!(exterior_openings(&plan), [[160.0, 3.0, 120.0]]);
+    }
+}

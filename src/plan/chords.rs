@@ -1,0 +1,250 @@
+//! Arcs drawn as chains of short lines, found by where the lines lie and never by their order in the file.
+//!
+//! ```text
+//!   ╭╌╮   short lines end to end, turning the same way by equal steps ──► one arc
+//! ```
+
+use super::axis::{cross, distance, dot};
+use crate::drawing::{Curve, Drawing, SourceIndex};
+use geo::Coord;
+use rstar::RTree;
+use rstar::primitives::GeomWithData;
+
+/// An arc drawn as chords.
+#[derive(Clone, Debug)]
+pub(super) struct Chorded {
+    pub centre: Coord<f64>,
+    pub radius: f64,
+    /// Swept angle, radians, above zero.
+    pub sweep: f64,
+    /// Ends of the chords along it.
+    pub points: Vec<Coord<f64>>,
+    /// The entity of the first chord.
+    pub source: SourceIndex,
+}
+
+/// At least this many chords make an arc.
+const CHORDS: usize = 5;
+/// Chords are shorter than this, inches.
+const LONGEST: f64 = 14.0;
+/// Ends within this are one, inches.
+const ONE_POINT: f64 = 0.05;
+/// Sine of the least and of the greatest turn from chord to chord.
+const TURN: (f64, f64) = (0.008, 0.6);
+
+/// A short line, one way round.
+struct Piece {
+    a: Coord<f64>,
+    b: Coord<f64>,
+    source: SourceIndex,
+}
+
+/// All arcs drawn as chords, centred on an origin.
+pub(super) fn chorded(drawing: &Drawing, origin: Coord<f64>) -> Vec<Chorded> {
+    let pieces = pieces(drawing, origin);
+    let tree: RTree<GeomWithData<[f64; 2], usize>> = RTree::bulk_load(
+        pieces
+            .iter()
+            .enumerate()
+            .flat_map(|(i, it)| [it.a, it.b].map(|p| GeomWithData::new([p.x, p.y], i)))
+            .collect(),
+    );
+    let mut used = vec![false; pieces.len()];
+    let mut arcs = Vec::new();
+    for first in 0..pieces.len() {
+        if used[first] {
+            continue;
+        }
+        used[first] = true;
+        let mut chain = vec![pieces[first].a, pieces[first].b];
+        grow(&pieces, &tree, &mut used, &mut chain);
+        chain.reverse();
+        grow(&pieces, &tree, &mut used, &mut chain);
+        split(&chain, pieces[first].source, &mut arcs);
+    }
+    arcs
+}
+
+fn pieces(drawing: &Drawing, origin: Coord<f64>) -> Vec<Piece> {
+    let is_visible = |index: SourceIndex| {
+        drawing
+            .sources
+            .get(index.0 as usize)
+            .is_some_and(|source| !source.is_hidden)
+    };
+    let mut pieces: Vec<Piece> = drawing
+        .strokes
+        .iter()
+        .filter(|stroke| is_visible(stroke.source))
+        .filter_map(|stroke| {
+            let Curve::Line { start, end } = stroke.curve else {
+                return None;
+            };
+            let (p, q) = (start - origin, end - origin);
+            let (a, b) = if (p.x, p.y) <= (q.x, q.y) {
+                (p, q)
+            } else {
+                (q, p)
+            };
+            let source = stroke.source;
+            (ONE_POINT..LONGEST)
+                .contains(&distance(a, b))
+                .then_some(Piece { a, b, source })
+        })
+        .collect();
+    pieces.sort_by(|p, q| {
+        let key = |it: &Piece| [it.a.x, it.a.y, it.b.x, it.b.y];
+        let (k, l) = (key(p), key(q));
+        k.iter()
+            .zip(&l)
+            .map(|(x, y)| x.total_cmp(y))
+            .find(|order| order.is_ne())
+            .unwrap_or(std::cmp::Ordering::Equal)
+    });
+    pieces
+}
+
+/// Adds chords at the end of a chain as long as one goes on by a small turn.
+fn grow(
+    pieces: &[Piece],
+    tree: &RTree<GeomWithData<[f64; 2], usize>>,
+    used: &mut [bool],
+    chain: &mut Vec<Coord<f64>>,
+) {
+    while let [.., before, end] = chain[..] {
+        let way = end - before;
+        let length = distance(before, end);
+        let next = tree
+            .locate_within_distance([end.x, end.y], ONE_POINT * ONE_POINT)
+            .map(|it| it.data)
+            .filter(|&i| !used[i])
+            .filter_map(|i| {
+                let it = &pieces[i];
+                let far = if distance(it.a, end) <= distance(it.b, end) {
+                    it.b
+                } else {
+                    it.a
+                };
+                let on = far - end;
+                let own = distance(far, end).max(1e-9);
+                let sine = cross(way, on) / (length * own);
+                let ratio = own / length;
+                (dot(way, on) > 0.0
+                    && (TURN.0..TURN.1).contains(&sine.abs())
+                    && (0.3..3.3).contains(&ratio))
+                .then_some((sine.abs(), i, far))
+            })
+            .min_by(|p, q| p.0.total_cmp(&q.0).then(p.1.cmp(&q.1)));
+        let Some((_, i, far)) = next else { return };
+        used[i] = true;
+        chain.push(far);
+    }
+}
+
+/// Cuts a chain into arcs.
+fn split(chain: &[Coord<f64>], source: SourceIndex, arcs: &mut Vec<Chorded>) {
+    let mut from = 0;
+    while from + CHORDS < chain.len() {
+        let mut to = from + CHORDS;
+        let Some(mut best) = fitted(&chain[from..=to]) else {
+            from += 1;
+            continue;
+        };
+        // Grown by doubling, then by single chords.
+        let mut step = CHORDS;
+        while step > 0 {
+            let end = (to + step).min(chain.len() - 1);
+            match fitted(&chain[from..=end]) {
+                Some(circle) if end > to => {
+                    (best, to) = (circle, end);
+                    step *= 2;
+                }
+                _ => step /= 2,
+            }
+        }
+        let points = chain[from..=to].to_vec();
+        let sweep: f64 = points
+            .windows(2)
+            .map(|w| 2.0 * (distance(w[0], w[1]) / 2.0 / best.1).min(1.0).asin())
+            .sum();
+        arcs.push(Chorded {
+            centre: best.0,
+            radius: best.1,
+            sweep,
+            points,
+            source,
+        });
+        from = to;
+    }
+}
+
+/// The circle through a chain whose every point lies on it.
+fn fitted(chain: &[Coord<f64>]) -> Option<(Coord<f64>, f64)> {
+    let (first, middle, last) = (*chain.first()?, chain[chain.len() / 2], *chain.last()?);
+    let centre = circle(first, middle, last)?;
+    let radius = distance(centre, first);
+    let tolerance = 0.05 + 0.004 * radius;
+    // Chords that all turn one way: a zigzag is no arc.
+    let turn = |w: &[Coord<f64>]| cross(w[1] - w[0], w[2] - w[1]);
+    let is_one_way =
+        chain.windows(3).all(|w| turn(w) > 0.0) || chain.windows(3).all(|w| turn(w) < 0.0);
+    let is_round = chain
+        .iter()
+        .all(|p| (distance(*p, centre) - radius).abs() < tolerance);
+    (is_round && is_one_way && radius < 2400.0).then_some((centre, radius))
+}
+
+fn circle(a: Coord<f64>, b: Coord<f64>, c: Coord<f64>) -> Option<Coord<f64>> {
+    let (p, q) = (b - a, c - a);
+    let twice = 2.0 * cross(p, q);
+    let (pp, qq) = (dot(p, p), dot(q, q));
+    (twice.abs() > 1e-6).then(|| {
+        a + Coord {
+            x: (q.y * pp - p.y * qq) / twice,
+            y: (p.x * qq - q.x * pp) / twice,
+        }
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::drawing::{Source, Stroke};
+
+    #[test]
+    fn a_swing_of_chords_is_an_arc_in_any_order_after_its_leaf() {
+        // Hinge at the origin, leaf of 36 in along x, twelve chords up to y: the leaf's line comes first and meets the arc.
+        let at = |k: i32| {
+            let angle = f64::from(k) * 7.5_f64.to_radians();
+            Coord {
+                x: 36.0 * angle.cos(),
+                y: 36.0 * angle.sin(),
+            }
+        };
+        let mut ends = vec![(Coord { x: 0.0, y: 0.0 }, at(0))];
+        ends.extend((0..12).map(|k| (at(k), at(k + 1))));
+        for order in [0, 1] {
+            if order == 1 {
+                ends.reverse();
+            }
+            let drawing = Drawing {
+                sources: vec![Source::default()],
+                strokes: ends
+                    .iter()
+                    .map(|&(start, end)| Stroke {
+                        curve: Curve::Line { start, end },
+                        source: SourceIndex(0),
+                        part: 0,
+                        is_face: false,
+                        is_approximate: false,
+                    })
+                    .collect(),
+                ..Drawing::default()
+            };
+            let arcs = chorded(&drawing, Coord { x: 0.0, y: 0.0 });
+            assert_eq!(arcs.len(), 1);
+            assert!((arcs[0].radius - 36.0).abs() < 1e-6);
+            assert!((arcs[0].sweep.to_degrees() - 90.0).abs() < 1e-6);
+        }
+    }
+}

@@ -1,0 +1,110 @@
+//! Drawings side by side on one sheet: runs that lie near one another are one drawing, and the heaviest are the plans.
+//!
+//! ```text
+//!   ┌───┐ ┌──┐        ∧
+//!   │ ┌─┘ │  │      ┌─┴─┐      plans hold most wall of the usual thicknesses; elevations, details and legends hold little
+//!   └─┴───┴──┘      └───┘
+//! ```
+
+use super::network::Network;
+use super::rails::around;
+use super::runs::Run;
+use rstar::RTree;
+use rstar::primitives::{GeomWithData, Rectangle};
+
+/// Walls of one drawing lie within this of another, inches: 8 ft.
+const APART: f64 = 96.0;
+/// A drawing with at least this share of the heaviest one's wall is a plan too.
+const LIKE_PLAN: f64 = 0.35;
+
+/// The drawings of a sheet.
+pub(super) struct Clusters {
+    /// For each run its cluster.
+    pub of: Vec<usize>,
+    /// For each cluster whether it may be a plan.
+    pub is_plan: Vec<bool>,
+}
+
+/// Parts the runs of a sheet into drawings.
+pub(super) fn clusters(runs: &[Run], network: &Network) -> Clusters {
+    let areas: Vec<_> = runs
+        .iter()
+        .map(|run| around(&run.corners(), APART / 2.0))
+        .collect();
+    let tree: RTree<GeomWithData<Rectangle<[f64; 2]>, usize>> = RTree::bulk_load(
+        areas
+            .iter()
+            .enumerate()
+            .filter(|(i, _)| !network.stops[*i].is_empty())
+            .filter_map(|(i, area)| Some(GeomWithData::new(Rectangle::from_aabb((*area)?), i)))
+            .collect(),
+    );
+    let mut of = vec![usize::MAX; runs.len()];
+    let mut weights: Vec<f64> = Vec::new();
+    for first in 0..runs.len() {
+        if of[first] != usize::MAX || network.stops[first].is_empty() {
+            continue;
+        }
+        let own = weights.len();
+        weights.push(0.0);
+        of[first] = own;
+        let mut open = vec![first];
+        while let Some(i) = open.pop() {
+            weights[own] += (runs[i].u1 - runs[i].u0) * runs[i].support;
+            let Some(area) = areas[i] else { continue };
+            for near in tree.locate_in_envelope_intersecting(&area) {
+                if of[near.data] == usize::MAX {
+                    of[near.data] = own;
+                    open.push(near.data);
+                }
+            }
+        }
+    }
+    // A border and a legend have no openings.
+    let mut has_openings = vec![false; weights.len()];
+    for (run, own) in runs.iter().zip(&of).filter(|(_, own)| **own != usize::MAX) {
+        has_openings[*own] |= !run.cells.is_empty();
+    }
+    if has_openings.contains(&true) {
+        for (weight, _) in weights
+            .iter_mut()
+            .zip(&has_openings)
+            .filter(|(_, has)| !**has)
+        {
+            *weight = 0.0;
+        }
+    }
+    let most = weights.iter().copied().fold(0.0, f64::max);
+    Clusters {
+        of,
+        is_plan: weights
+            .iter()
+            .map(|w| *w > 0.0 && *w >= LIKE_PLAN * most)
+            .collect(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::plan::codes;
+    use crate::plan::trial::{open_shell, recovered, sides};
+
+    #[test]
+    fn a_small_closed_drawing_beside_an_open_plan_is_not_the_plan() {
+        // The plan lacks its right wall; 40 ft aside stands a closed shed of other lines.
+        let mut lines = open_shell(100.0, 136.0);
+        lines.push([100.0, 3.0, 136.0, 3.0]);
+        lines.retain(|l| !(l[0] > 350.0 && l[2] > 350.0));
+        for (x0, y0, x1, y1) in [(900.0, 0.0, 1040.0, 140.0), (903.5, 3.5, 1036.5, 136.5)] {
+            lines.extend(sides(x0, y0, x1, y1));
+        }
+        let found = recovered(&lines);
+        assert!(
+            found
+                .findings
+                .iter()
+                .any(|f| f.code == codes::NO_OUTLINE && f.place.at.is_some())
+        );
+        assert!(found.output.storeys.iter().all(|s| s.outline.is_empty()));
+    }
+}

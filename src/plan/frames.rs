@@ -1,0 +1,199 @@
+//! What stands in openings and looks like wall: posts, frames, glazing against a face.
+//!
+//! ```text
+//!    ─────┐╷     ╷┌─────      slivers at a jamb, posts between jambs, thin pairs inside a thick one
+//!    ─────┘╵══□══╵└─────
+//! ```
+
+use super::axis::Axis;
+use super::bonds::Bond;
+use super::rails::around;
+use super::runs::{RARE, Run};
+use super::solids::{CASING, Solid};
+use rstar::primitives::{GeomWithData, Rectangle};
+use rstar::{AABB, RTree};
+
+/// A run shorter than this many thicknesses is a stub.
+const STUB: f64 = 1.5;
+/// A frame may stand this far out of its wall, inches.
+const FRAME_SLACK: f64 = 1.0;
+/// A run that shares more than this of its length with a better supported one in the same place is none.
+const OVER: f64 = 0.4;
+
+/// Solids that are no wall, by rising index.
+pub(super) fn no_walls(solids: &[Solid], bonds: &[Bond]) -> Vec<usize> {
+    let mut list = posts(solids, bonds);
+    list.extend(slivers(solids, bonds));
+    list.sort_unstable();
+    list.dedup();
+    list
+}
+
+/// Slivers beyond a jamb: the jamb closes the wall, and the wall does not go on at the sliver's other end.
+fn slivers(solids: &[Solid], bonds: &[Bond]) -> Vec<usize> {
+    let mut goes_on = vec![[false, false]; solids.len()];
+    for bond in bonds.iter().filter(|bond| bond.cells.is_empty()) {
+        goes_on[bond.a][bond.ends[0]] = true;
+        goes_on[bond.b][bond.ends[1]] = true;
+    }
+    (0..solids.len())
+        .filter(|&i| {
+            let it = &solids[i];
+            let open = match it.jambs {
+                [Some(_), None] => 1,
+                [None, Some(_)] => 0,
+                _ => return false,
+            };
+            it.u1 - it.u0 < CASING && !goes_on[i][open]
+        })
+        .collect()
+}
+
+/// Solids that stand inside an opening of a better supported wall, by rising index.
+fn posts(solids: &[Solid], bonds: &[Bond]) -> Vec<usize> {
+    let tree: RTree<GeomWithData<[f64; 2], usize>> = RTree::bulk_load(
+        solids
+            .iter()
+            .enumerate()
+            .map(|(i, it)| {
+                let p = it.axis.point(f64::midpoint(it.u0, it.u1), 0.0);
+                GeomWithData::new([p.x, p.y], i)
+            })
+            .collect(),
+    );
+    let mut list = Vec::new();
+    for bond in bonds {
+        let host = &solids[bond.a];
+        for cell in &bond.cells {
+            let Some(axis) = Axis::through(cell.from, cell.to) else {
+                continue;
+            };
+            let width = axis.s(cell.to);
+            let Some(area) = around(&[cell.from, cell.to], host.thickness) else {
+                continue;
+            };
+            let inside = tree
+                .locate_in_envelope_intersecting(&area)
+                .map(|it| it.data);
+            list.extend(inside.filter(|&k| {
+                let it = &solids[k];
+                let corners = [(it.u0, -0.5), (it.u0, 0.5), (it.u1, -0.5), (it.u1, 0.5)]
+                    .map(|(u, side)| it.axis.point(u, side * it.thickness));
+                k != bond.a
+                    && k != bond.b
+                    && it.support <= host.support
+                    && it.thickness < host.thickness
+                    && corners.iter().all(|p| {
+                        let (s, d) = (axis.s(*p), axis.d(*p).abs());
+                        d <= host.thickness / 2.0 + FRAME_SLACK
+                            && s > -FRAME_SLACK
+                            && s < width + FRAME_SLACK
+                    })
+            }));
+        }
+    }
+    list
+}
+
+/// Runs that stand inside an opening of a better supported run are its frame.
+pub(super) fn without_frames(runs: Vec<Run>) -> Vec<Run> {
+    let cells: Vec<(usize, AABB<[f64; 2]>)> = runs
+        .iter()
+        .enumerate()
+        .flat_map(|(i, run)| {
+            run.cells.iter().filter_map(move |cell| {
+                let half = run.thickness / 2.0;
+                let corners = [
+                    run.axis.point(cell.u0, -half),
+                    run.axis.point(cell.u1, half),
+                    run.axis.point(cell.u0, half),
+                    run.axis.point(cell.u1, -half),
+                ];
+                Some((i, around(&corners, FRAME_SLACK)?))
+            })
+        })
+        .collect();
+    let bodies: RTree<GeomWithData<Rectangle<[f64; 2]>, usize>> = RTree::bulk_load(
+        runs.iter()
+            .enumerate()
+            .filter_map(|(i, run)| {
+                let area = around(&run.corners(), 0.0)?;
+                Some(GeomWithData::new(Rectangle::from_aabb(area), i))
+            })
+            .collect(),
+    );
+    let is_frame = |k: usize, run: &Run| {
+        cells.iter().any(|(i, area)| {
+            *i != k
+                && runs[*i].support >= run.support
+                && run.corners().iter().all(|p| {
+                    let host = &runs[*i];
+                    let (s, d) = (host.axis.s(*p), host.axis.d(*p).abs());
+                    d <= host.thickness / 2.0 + FRAME_SLACK
+                        && host
+                            .cells
+                            .iter()
+                            .any(|cell| s > cell.u0 - FRAME_SLACK && s < cell.u1 + FRAME_SLACK)
+                        && area.distance_2(&[p.x, p.y]) <= 0.0
+                })
+        })
+    };
+    // Glazing and one face, or two lines between the faces, look like a thin wall inside a wall.
+    let is_inside = |k: usize, run: &Run| {
+        let middle = run.axis.point(f64::midpoint(run.u0, run.u1), 0.0);
+        let Some(area) = around(&[middle], 1.0) else {
+            return false;
+        };
+        bodies.locate_in_envelope_intersecting(&area).any(|it| {
+            let host = &runs[it.data];
+            it.data != k
+                && host.thickness > run.thickness + FRAME_SLACK
+                && host.support >= run.support
+                && run.corners().iter().all(|p| {
+                    let (s, d) = (host.axis.s(*p), host.axis.d(*p).abs());
+                    d <= host.thickness / 2.0 + 0.5
+                        && s > host.u0 - FRAME_SLACK
+                        && s < host.u1 + FRAME_SLACK
+                })
+        })
+    };
+    // Two walls cannot stand in one place: the face of one and the far face of the other are no third.
+    let is_over = |k: usize, run: &Run| {
+        let ends = [run.axis.point(run.u0, 0.0), run.axis.point(run.u1, 0.0)];
+        let Some(area) = around(&ends, run.thickness / 2.0) else {
+            return false;
+        };
+        let length = run.u1 - run.u0;
+        bodies.locate_in_envelope_intersecting(&area).any(|it| {
+            let other = &runs[it.data];
+            if it.data == k
+                || other.support <= run.support
+                || run.axis.sine(&other.axis).abs() > 0.02
+            {
+                return false;
+            }
+            let [p, q] = [other.u0, other.u1].map(|u| run.axis.s(other.axis.point(u, 0.0)));
+            let shared = p.max(q).min(run.u1) - p.min(q).max(run.u0);
+            let apart = run
+                .axis
+                .d(other.axis.point(f64::midpoint(other.u0, other.u1), 0.0))
+                .abs();
+            let overlap = f64::midpoint(run.thickness, other.thickness) - apart;
+            shared > OVER * length && overlap > 0.5 * run.thickness.min(other.thickness)
+        })
+    };
+    // A stub of a rare thickness is two faces that happen to lie opposite one another.
+    let is_stub = |run: &Run| run.support < RARE && run.u1 - run.u0 < STUB * run.thickness;
+    let keep: Vec<bool> = runs
+        .iter()
+        .enumerate()
+        .map(|(k, run)| {
+            !is_stub(run) && !is_frame(k, run) && !is_inside(k, run) && !is_over(k, run)
+        })
+        .collect();
+    runs.into_iter()
+        .zip(keep)
+        .filter(|(_, keep)| *keep)
+        .map(|(run, _)| run)
+        .collect()
+}

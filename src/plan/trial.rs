@@ -1,0 +1,86 @@
+//! Small drawings for tests: lines in, plan out.
+
+use super::{Plan, PlanCorrections, recover_plan};
+use crate::drawing::{Curve, Drawing, Scale, Source, SourceIndex, Stroke};
+use crate::findings::Outcome;
+use geo::Coord;
+
+/// The two faces, the ends and so all four sides of a box.
+pub(super) fn sides(x0: f64, y0: f64, x1: f64, y1: f64) -> Vec<[f64; 4]> {
+    vec![
+        [x0, y0, x1, y0],
+        [x1, y0, x1, y1],
+        [x1, y1, x0, y1],
+        [x0, y1, x0, y0],
+    ]
+}
+
+/// The outer and the inner faces of a house of 6 in walls, 30 ft by 20 ft, its lower left outer corner at the origin.
+pub(super) fn shell() -> Vec<[f64; 4]> {
+    let mut lines = sides(0.0, 0.0, 360.0, 240.0);
+    lines.extend(sides(6.0, 6.0, 354.0, 234.0));
+    lines
+}
+
+/// The shell with its lower wall cut away between two places, jambs drawn.
+pub(super) fn open_shell(from: f64, to: f64) -> Vec<[f64; 4]> {
+    let mut lines = shell();
+    lines.retain(|l| !(l[1] < 7.0 && l[3] < 7.0));
+    for y in [0.0, 6.0] {
+        let (start, end) = if y > 0.0 { (6.0, 354.0) } else { (0.0, 360.0) };
+        lines.push([start, y, from, y]);
+        lines.push([to, y, end, y]);
+    }
+    lines.push([from, 0.0, from, 6.0]);
+    lines.push([to, 0.0, to, 6.0]);
+    lines
+}
+
+/// Recovers the plan of lines in inches, all on layer 0.
+pub(super) fn recovered(lines: &[[f64; 4]]) -> Outcome<Plan> {
+    let strokes = lines
+        .iter()
+        .map(|l| Stroke {
+            curve: Curve::Line {
+                start: Coord { x: l[0], y: l[1] },
+                end: Coord { x: l[2], y: l[3] },
+            },
+            source: SourceIndex(0),
+            part: 0,
+            is_face: false,
+            is_approximate: false,
+        })
+        .collect();
+    let drawing = Drawing {
+        file: "trial.dxf".to_owned(),
+        scale: Scale {
+            inches_per_unit: 1.0,
+            confidence: 1.0,
+            ..Scale::default()
+        },
+        sources: vec![Source {
+            layer: "0".to_owned(),
+            ..Source::default()
+        }],
+        strokes,
+        ..Drawing::default()
+    };
+    recover_plan(&[drawing], &PlanCorrections::default())
+}
+
+/// Openings of exterior walls: centre and width, by place.
+pub(super) fn exterior_openings(plan: &Plan) -> Vec<[f64; 3]> {
+    let mut list: Vec<[f64; 3]> = plan
+        .storeys
+        .iter()
+        .flat_map(|storey| {
+            storey
+                .openings
+                .iter()
+                .filter(|o| storey.walls.iter().any(|w| w.id == o.wall && w.is_exterior))
+        })
+        .map(|o| [o.centre.x, o.centre.y, o.width])
+        .collect();
+    list.sort_by(|p, q| p[0].total_cmp(&q[0]).then(p[1].total_cmp(&q[1])));
+    list
+}

@@ -28,6 +28,7 @@ mod network;
 mod obey;
 mod openings;
 mod outline;
+mod parts;
 mod questions;
 mod rails;
 mod recover;

@@ -1,9 +1,10 @@
 //! What recovery leaves open, as findings: in plain words, with a place and a default.
 
-use super::assemble::{Traced, handles};
+use super::assemble::Traced;
 use super::axis::distance;
 use super::openings::{lone_swings, middle_of};
 use super::outline::contains;
+use super::parts::handles;
 use super::runs::RARE;
 use super::{OpeningKind, Storey, codes};
 use crate::findings::{Finding, Place as Where};

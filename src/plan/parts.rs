@@ -1,0 +1,164 @@
+//! Walls and openings as the plan hands them on, made from what was traced.
+//!
+//! ```text
+//!   Part { run, from, to } ──► Wall        Judged { u0, u1, kind } ──► Opening, along its wall
+//! ```
+
+use super::assemble::{Numbers, Part, Traced};
+use super::axis::distance;
+use super::network::directed;
+use super::openings::Judged;
+use super::runs::Run;
+use super::{Hinge, Opening, OpeningKind, Swing, Wall, WallLayer};
+use crate::drawing::SourceIndex;
+
+/// The wall that a part of a run is.
+pub(super) fn wall(it: &Traced<'_>, part: &Part, numbers: &mut Numbers) -> Wall {
+    let run = &it.runs[part.run];
+    let point = |u: f64| run.axis.point(u, 0.0) + it.lines.origin;
+    let id = if part.is_exterior {
+        numbers.exterior += 1;
+        format!("X{}", numbers.exterior)
+    } else {
+        numbers.interior += 1;
+        format!("I{}", numbers.interior)
+    };
+    Wall {
+        id,
+        is_exterior: part.is_exterior,
+        start: point(part.from),
+        end: point(part.to),
+        thickness: run.thickness,
+        layers: wall_layers(run, part),
+        sources: handles(it, &wall_sources(it, part)),
+        confidence: (0.9 + 0.1 * run.support.sqrt()).min(0.999),
+    }
+}
+
+/// Layers from the outside in: from the right of the walk to its left.
+fn wall_layers(run: &Run, part: &Part) -> Vec<WallLayer> {
+    if run.layers.is_empty() {
+        return Vec::new();
+    }
+    let half = run.thickness / 2.0;
+    let mut cuts: Vec<f64> = run
+        .layers
+        .iter()
+        .map(|d| if part.to >= part.from { *d } else { -*d })
+        .collect();
+    cuts.extend([-half, half]);
+    cuts.sort_by(f64::total_cmp);
+    cuts.windows(2)
+        .map(|w| WallLayer {
+            thickness: w[1] - w[0],
+            is_structural: false,
+        })
+        .collect()
+}
+
+fn wall_sources(it: &Traced<'_>, part: &Part) -> Vec<SourceIndex> {
+    let run = &it.runs[part.run];
+    let (low, high) = (
+        part.from.min(part.to) - run.thickness,
+        part.from.max(part.to) + run.thickness,
+    );
+    let mut list = Vec::new();
+    for &rail in &run.rails {
+        let rail = &it.rails.list[rail];
+        for &(a, b, segment) in &rail.pieces {
+            let (p, q) = (
+                run.axis.s(rail.axis.point(a, 0.0)),
+                run.axis.s(rail.axis.point(b, 0.0)),
+            );
+            if it.lines.segments[segment].face >= 0.3 && p.max(q) > low && p.min(q) < high {
+                list.push(it.lines.segments[segment].source);
+            }
+        }
+    }
+    list
+}
+
+/// The opening of a wall.
+pub(super) fn opening(
+    it: &Traced<'_>,
+    part: &Part,
+    wall: &Wall,
+    judged: &Judged,
+    numbers: &mut Numbers,
+) -> Opening {
+    numbers.opening += 1;
+    let run = &it.runs[part.run];
+    let walk = directed(run, part.from, part.to);
+    let (p, q) = (
+        run.axis.point(judged.u0, 0.0),
+        run.axis.point(judged.u1, 0.0),
+    );
+    let near = walk.s(p).min(walk.s(q));
+    let is_forward = part.to >= part.from;
+    let callout = judged
+        .callout
+        .map(|(i, reading)| (&it.place.callouts[i], reading));
+    let mut sources = judged.evidence.sources.clone();
+    sources.extend(callout.iter().map(|(c, _)| c.source));
+    let hung = judged.evidence.swings.first();
+    let one = if judged.evidence.swings.len() == 1 {
+        hung
+    } else {
+        None
+    };
+    Opening {
+        id: format!("O{}", numbers.opening),
+        wall: wall.id.clone(),
+        kind: judged.kind,
+        centre: (p + q) / 2.0 + it.lines.origin,
+        near,
+        width: distance(p, q),
+        tag: callout.map(|(c, _)| c.text.clone()),
+        height: callout.and_then(|(_, reading)| reading.height),
+        leaf: hung.map(|h| it.place.arcs[h.arc].radius),
+        hinge: one.map(|h| {
+            if h.at_start == is_forward {
+                Hinge::Start
+            } else {
+                Hinge::End
+            }
+        }),
+        // The inside, and of an interior wall the left, is on the left of the walk.
+        swing: hung.map(|h| {
+            if h.to_left == is_forward {
+                Swing::In
+            } else {
+                Swing::Out
+            }
+        }),
+        sources: handles(it, &sources),
+        confidence: confidence(judged),
+        ..Opening::default()
+    }
+}
+
+fn confidence(judged: &Judged) -> f64 {
+    let base: f64 = match (judged.kind, judged.is_bare(), judged.has_jambs) {
+        (_, _, false) => 0.8,
+        (OpeningKind::Opening, true, _) => 0.7,
+        (_, true, _) => 0.85,
+        _ => 0.985,
+    };
+    if judged.callout.is_some() {
+        (base + 0.01).min(0.995)
+    } else {
+        base
+    }
+}
+
+/// Handles of sources, sorted, each once.
+pub(super) fn handles(it: &Traced<'_>, sources: &[SourceIndex]) -> Vec<String> {
+    let mut handles: Vec<String> = sources
+        .iter()
+        .filter_map(|index| it.drawing.sources.get(index.0 as usize))
+        .map(|source| source.handle.clone())
+        .collect();
+    handles.sort();
+    handles.dedup();
+    handles
+}

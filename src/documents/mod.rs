@@ -9,18 +9,23 @@
 //!
 //! *Does not do.* Touching a disk: that is `cli`.
 
+mod asked;
+mod cad;
+mod changes;
 mod csv_table;
 mod details;
 mod digest;
 mod elevation;
 mod explain;
 mod findings_json;
+mod general;
 mod json_text;
 mod key_plan;
 mod lists;
 mod manifest;
 mod model;
 mod outline_dxf;
+mod page;
 mod panel_sheet;
 mod panels_json;
 pub mod paper;
@@ -154,6 +159,8 @@ pub fn draw_documents(models: &Models<'_>) -> Result<Drawn, PdfError> {
     documents
         .files
         .extend(lists(models.building, models.fabrication, models.rules));
+    documents.add("index.html", page::page(models, &sheets, &facts));
+    documents.files.extend(cad::cad_files(models));
     if models.pdf == PdfFiles::Written {
         let pages: Vec<&paper::Sheet> = sheets.iter().map(|it| &it.sheet).collect();
         let about = pdf::PdfFacts {

@@ -2,6 +2,8 @@
 //!
 //! Whoever draws a new kind of sheet adds it to [`sheet_set`]; files, the PDF, the page and the cover's index follow.
 
+use super::changes::change_sheets;
+use super::general::{GeneralInput, cover_sheet, schedule_sheets};
 use super::paper::frame::Paper;
 use super::paper::{Canvas, Group, Item, Sheet};
 use super::{
@@ -19,7 +21,7 @@ pub struct FiledSheet {
     pub sheet: Sheet,
 }
 
-/// Every sheet of a package, traces first.
+/// Every sheet of a package, in the order of their numbers.
 #[must_use]
 pub fn sheet_set(models: &Models<'_>, facts: &TitleFacts) -> Vec<FiledSheet> {
     let trace = &models.trace;
@@ -27,7 +29,8 @@ pub fn sheet_set(models: &Models<'_>, facts: &TitleFacts) -> Vec<FiledSheet> {
         .into_iter()
         .map(|sheet| filed("", sheet))
         .collect();
-    let plans = key_plan_sheets(&KeyPlanInput {
+    let mut drawn = change_sheets(models, facts);
+    drawn.extend(key_plan_sheets(&KeyPlanInput {
         building: models.building,
         layout: models.layout,
         fabrication: models.fabrication,
@@ -35,24 +38,33 @@ pub fn sheet_set(models: &Models<'_>, facts: &TitleFacts) -> Vec<FiledSheet> {
         rules: models.rules,
         facts,
         north_deg: trace.job.north_deg,
-    });
-    let elevations = elevation_sheets(&ElevationInput {
+    }));
+    drawn.extend(elevation_sheets(&ElevationInput {
         building: models.building,
         layout: models.layout,
         fabrication: models.fabrication,
         rules: models.rules,
         facts,
-    });
-    let panels = panel_sheets(&PanelSheetInput {
+    }));
+    drawn.extend(panel_sheets(&PanelSheetInput {
         building: models.building,
         layout: models.layout,
         fabrication: models.fabrication,
         rules: models.rules,
         facts,
         north_deg: trace.job.north_deg,
-    });
-    let drawn = plans.into_iter().chain(elevations).chain(panels);
-    set.extend(drawn.map(|sheet| filed("sheets/", sheet)));
+    }));
+    let general = GeneralInput {
+        building: models.building,
+        fabrication: models.fabrication,
+        rules: models.rules,
+        facts,
+    };
+    drawn.extend(schedule_sheets(&general));
+    set.extend(drawn.into_iter().map(|sheet| filed("sheets/", sheet)));
+    let others: Vec<&Sheet> = set.iter().map(|it| &it.sheet).collect();
+    let cover = cover_sheet(&general, &others);
+    set.insert(0, filed("sheets/", cover));
     finish(&mut set, facts);
     set
 }

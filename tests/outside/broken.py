@@ -4,12 +4,16 @@ Every entry is a sentence, the check that has to see it, and what is done to a c
 """
 
 import json
+import pathlib
+import re
 
 import ezdxf
 
+import cad
 import jambs
 import outlines
 import shapes
+import sheets
 
 
 def panels(folder, change):
@@ -138,6 +142,40 @@ def short_wall(folder):
     panels(folder, change)
 
 
+def cad_of_bunkhouse(folder):
+    return cad.check(folder, pathlib.Path(__file__).parents[2] / "sample-drawings" / "bunkhouse" / "plan.dxf")
+
+
+def changed_sheet(folder, old, new, pattern="*-X1.svg"):
+    path = next(folder.glob(f"sheets/{pattern}"))
+    text = path.read_text()
+    changed = re.sub(old, new, text)
+    assert changed != text, "nothing to break"
+    path.write_text(changed)
+
+
+def other_word(folder):
+    changed_sheet(folder, ">FLOOR", ">FLOORS")
+
+
+def other_width(folder):
+    # Every printed length of the elevation becomes a sixteenth that no panel has.
+    changed_sheet(folder, r"(\d)&quot;</text>|(\d)\"</text>", "3 7/16&quot;</text>")
+
+
+def open_tag(folder):
+    changed_sheet(folder, "</desc>", "")
+
+
+def shifted_line(folder):
+    path = next(folder.glob("cad/*-key-plan.dxf"))
+    lines = path.read_text().split("\n")
+    at = lines.index("LINE")
+    x = lines.index(" 10", at) + 1
+    lines[x] = str(float(lines[x]) + 0.01)
+    path.write_text("\n".join(lines))
+
+
 BROKEN = [
     ("a vertex a thousandth of an inch off", outlines.check, contour_moved),
     ("a contour drawn twice", outlines.check, contour_doubled),
@@ -152,4 +190,8 @@ BROKEN = [
     ("foam where lumber goes", shapes.check, thick_foam),
     ("a panel pushed into its neighbour", shapes.check, pushed_panel),
     ("a wall an inch beside the plan", shapes.check, short_wall),
+    ("a word on a sheet that the PDF has not", sheets.check_pdf, other_word),
+    ("a printed length that no panel has", sheets.check_dimensions, other_width),
+    ("a sheet that is no XML", sheets.check_xml, open_tag),
+    ("an architect's line a hundredth off", cad_of_bunkhouse, shifted_line),
 ]

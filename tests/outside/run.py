@@ -14,11 +14,14 @@ import sys
 import tempfile
 
 import broken
+import cad
 import jambs
 import optimum
 import outlines
+import page
 import recovery
 import shapes
+import sheets
 
 ROOT = pathlib.Path(__file__).resolve().parents[2]
 SAMPLES = ROOT / "sample-drawings"
@@ -62,9 +65,9 @@ def sources():
         yield folder.name, [*inputs, *(["--job", job] if job.exists() else [])]
 
 
-def make(program, arguments, out):
+def make(program, arguments, out, pdf=()):
     run = subprocess.run(
-        [str(program), "make", *map(str, arguments), "--no-pdf", "--quiet", "--out", str(out)],
+        [str(program), "make", *map(str, arguments), *pdf, "--quiet", "--out", str(out)],
         capture_output=True,
         text=True,
     )
@@ -86,7 +89,8 @@ def packages(program, folder, results):
                 job.write_text(line + text)
                 given = [*(given[:-1] if "--job" in given else [*given, "--job"]), job]
             name, out = sample + suffix, folder / (sample + suffix).replace(", ", "-").replace(" ", "-")
-            code, words = make(program, [*given, *extra], out)
+            # The PDF of the plain package is judged; of the others it would only say the same again.
+            code, words = make(program, [*given, *extra], out, ["--no-pdf"] if suffix else [])
             held = line is not None
             problems = [] if code == (1 if held else 0) else [f"exit code {code}: {words[-400:]}"]
             results.add(f"make {name}", 1, problems)
@@ -138,9 +142,18 @@ def main():
             results.add(f"ezdxf reads and audits {name}", *outlines.check(place))
             results.add(f"shapes of {name}", *shapes.check(place))
             results.add(f"jambs of {name}", *jambs.check(place))
+            plan = SAMPLES / name / "plan.dxf"
+            if (place / "sheets.pdf").exists():
+                results.add(f"drawing office files of {name}", *cad.check(place, plan if plan.exists() else None))
+                results.add(f"pages of {name}", *sheets.check_pdf(place))
+                results.add(f"scale of {name}", *sheets.check_scale(place))
+                results.add(f"sheets of {name} as XML", *sheets.check_xml(place))
+                results.add(f"dimensions of {name}", *sheets.check_dimensions(place))
         sound = [place for name, place in made if name == "bunkhouse"]
         if sound:
             self_tests(sound[0], folder, results)
+            results.add("one sheet of each kind by resvg and Chromium", *sheets.check_pictures(sound[0]))
+            results.add("the page in Chromium, and axe-core", *page.check(sound[0]))
         else:
             results.add("a package to break", 0, ["the bunkhouse could not be made"])
     census(program, results)

@@ -24,6 +24,7 @@ mod facts;
 mod index;
 mod marking;
 mod notes;
+pub(super) mod shell;
 mod writer;
 
 pub use index::{outline_files, outline_path};

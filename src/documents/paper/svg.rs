@@ -14,10 +14,29 @@ use svg::node::element::Element;
 /// The bytes of the SVG file.
 #[must_use]
 pub fn to_svg(sheet: &Sheet) -> Vec<u8> {
+    let mut file = String::from("<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n");
+    // Writing to a string cannot fail.
+    let _ = writeln!(file, "{}", root(sheet, Some(sheet_style(&[sheet]))));
+    file.into_bytes()
+}
+
+/// The same without style sheet and declaration: for a page that carries [`sheet_style`] once for all its sheets.
+#[must_use]
+pub fn to_bare_svg(sheet: &Sheet) -> String {
+    root(sheet, None).to_string()
+}
+
+/// Font and classes of some sheets.
+#[must_use]
+pub fn sheet_style(sheets: &[&Sheet]) -> String {
     let mut used = BTreeSet::new();
-    for layer in &sheet.layers {
+    for layer in sheets.iter().flat_map(|sheet| &sheet.layers) {
         characters(&layer.items, &mut used);
     }
+    format!("{}{}", font_faces(&used), style_sheet())
+}
+
+fn root(sheet: &Sheet, style: Option<String>) -> Element {
     let mut root = Element::new("svg");
     root.assign("xmlns", "http://www.w3.org/2000/svg");
     root.assign(
@@ -37,13 +56,11 @@ pub fn to_svg(sheet: &Sheet) -> Vec<u8> {
     }
     root.append(worded("title", &sheet.title));
     root.append(worded("desc", &sheet.description));
-    let mut style = Element::new("style");
-    style.append(svg::node::Blob::new(format!(
-        "{}{}",
-        font_faces(&used),
-        style_sheet()
-    )));
-    root.append(style);
+    if let Some(style) = style {
+        let mut element = Element::new("style");
+        element.append(svg::node::Blob::new(style));
+        root.append(element);
+    }
     let mut paper = Element::new("rect");
     paper.assign("id", "paper");
     paper.assign("class", "wht");
@@ -59,10 +76,7 @@ pub fn to_svg(sheet: &Sheet) -> Vec<u8> {
         element.assign("inkscape:label", layer.title.as_str());
         root.append(element);
     }
-    let mut file = String::from("<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n");
-    // Writing to a string cannot fail.
-    let _ = writeln!(file, "{root}");
-    file.into_bytes()
+    root
 }
 
 /// A number with at most three decimals and no trailing zeros.
@@ -134,6 +148,9 @@ fn group(group: &Group) -> Element {
     let mut link = (!group.link.is_empty()).then(|| {
         let mut link = Element::new("a");
         link.assign("href", group.link.as_str());
+        if !group.title.is_empty() {
+            link.assign("aria-label", group.title.as_str());
+        }
         link
     });
     let inside = link.as_mut().unwrap_or(&mut element);

@@ -250,6 +250,39 @@ impl TableLayout {
         self.rows.iter().map(|row| row.height).sum()
     }
 
+    /// The table in two: rows that fit a height, and the rest under the same heads; `None` when all fits.
+    ///
+    /// At least one row stays in the first part, so that every split makes the rest shorter.
+    #[must_use]
+    pub fn split(&self, height: f64) -> Option<(Self, Self)> {
+        let heads = self.rows.iter().take_while(|row| row.is_head).count();
+        let feet = self.rows.iter().scan(0.0, |foot, row| {
+            *foot += row.height;
+            Some(*foot)
+        });
+        let first = feet.take_while(|foot| *foot <= height).count();
+        let first = first.max(heads + 1);
+        if first >= self.rows.len() {
+            return None;
+        }
+        let part = |rows: Vec<LaidRow>| Self {
+            widths: self.widths.clone(),
+            rows,
+            pitch: self.pitch,
+            cap: self.cap,
+        };
+        let (upper, lower) = self.rows.split_at(first);
+        let again = self.rows.iter().take(heads).chain(lower);
+        Some((part(upper.to_vec()), part(again.cloned().collect())))
+    }
+
+    /// Height of the heads and the first row.
+    #[must_use]
+    pub fn least_height(&self) -> f64 {
+        let heads = self.rows.iter().take_while(|row| row.is_head).count();
+        self.rows.iter().take(heads + 1).map(|row| row.height).sum()
+    }
+
     /// Draws it from its upper left corner; returns the y of its foot.
     pub fn draw(&self, canvas: &mut Canvas, left: f64, top: f64) -> f64 {
         let right = left + self.widths.iter().sum::<f64>();

@@ -29,17 +29,17 @@ pub(super) const DIMENSION_CAP: f64 = 2.4;
 
 /// What the architect drew, and the boxes of its texts for whoever wants to keep clear of them.
 #[derive(Clone, Debug, Default)]
-pub(super) struct Background {
+pub(crate) struct Background {
     /// The layer of the sheet.
-    pub(super) group: Group,
+    pub(crate) group: Group,
     /// Lines on paper, each once.
-    pub(super) lines: Vec<(Spot, Spot)>,
+    pub(crate) lines: Vec<(Spot, Spot)>,
     /// Boxes of texts on paper: middle, width, height, direction.
-    pub(super) texts: Vec<(Spot, f64, f64, Coord<f64>)>,
+    pub(crate) texts: Vec<(Spot, f64, f64, Coord<f64>)>,
 }
 
 /// Draws the architect's drawing inside a window of the paper. Hidden layers are left out.
-pub(super) fn draw_background(
+pub(crate) fn draw_background(
     drawing: &Drawing,
     checks: &[DimensionCheck],
     view: &PlanView,

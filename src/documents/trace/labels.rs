@@ -467,13 +467,12 @@ impl Sign {
                     canvas.circle(stroke, Fill::None, foot, RING);
                     canvas.line(stroke, edge(at, foot, radius * 0.8), edge(foot, at, RING));
                 }
-                diamond(
-                    canvas,
-                    at,
-                    radius,
-                    &number.to_string(),
-                    Lettered::cap(LETTERING.title).bold(),
-                );
+                let name = number.to_string();
+                let lettered = Lettered::cap(LETTERING.title).bold();
+                let data = [("question", name.as_str())];
+                canvas.group_with("", &format!("Question {name}"), &data, |canvas| {
+                    diamond(canvas, at, radius, &name, lettered);
+                });
             }
             Self::Conflict(words) => {
                 let (width, _) = self.size();

@@ -26,6 +26,11 @@ mod strip;
 mod units;
 mod zoom;
 
+pub(crate) use background::draw_background;
+pub(crate) use dimension_checks::check_dimensions;
+pub(crate) use facts::{Question, questions};
+pub(crate) use units::Units;
+
 use crate::documents::TitleFacts;
 use crate::documents::paper::{Sheet, to_svg};
 use crate::drawing::Drawing;

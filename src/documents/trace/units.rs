@@ -6,7 +6,7 @@ use crate::units::{Length, Millimetres};
 
 /// The architect's system of units.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Units {
+pub(crate) enum Units {
     /// Feet, inches and sixteenths; square feet.
     Imperial,
     /// Millimetres to a tenth; square metres.
@@ -18,7 +18,7 @@ const SQUARE_METRES: f64 = 0.3048 * 0.3048;
 
 impl Units {
     /// Of a drawing in some unit.
-    pub(super) const fn of(unit: DrawingUnit) -> Self {
+    pub(crate) const fn of(unit: DrawingUnit) -> Self {
         if unit.is_metric() {
             Self::Metric
         } else {
@@ -27,7 +27,7 @@ impl Units {
     }
 
     /// A length.
-    pub(super) fn length(self, length: Length) -> String {
+    pub(crate) fn length(self, length: Length) -> String {
         match self {
             Self::Imperial => length.feet_inches().to_string(),
             Self::Metric => Millimetres(length).to_string(),
@@ -35,13 +35,13 @@ impl Units {
     }
 
     /// A length in inches; `?` for what is no length.
-    pub(super) fn inches(self, inches: f64) -> String {
+    pub(crate) fn inches(self, inches: f64) -> String {
         Length::nearest(inches, Length::nanometres(1))
             .map_or_else(|| "?".to_owned(), |it| self.length(it))
     }
 
     /// An area in square feet.
-    pub(super) fn area(self, square_feet: f64) -> String {
+    pub(crate) fn area(self, square_feet: f64) -> String {
         match self {
             Self::Imperial => format!("{} sq ft", grouped(square_feet)),
             Self::Metric => format!("{:.1} m²", square_feet * SQUARE_METRES),

@@ -1,0 +1,171 @@
+//! A storey in plan: panels, joints, marks, widths, rough openings, over the architect's lines.
+
+use super::background::add_background;
+use super::writer::{CadDrawing, CadShape};
+use super::{drawing_of, empty, in_drawing};
+use crate::building::PanelWall;
+use crate::documents::Models;
+use crate::layout::PanelKind;
+use crate::plan::{OpeningKind, Storey};
+use crate::units::Length;
+use geo::Coord;
+
+/// Height of a mark, inches in life: 6 mm on paper at 1/4" = 1'-0".
+const MARK: f64 = 9.0;
+/// Height of other words.
+const WORD: f64 = 4.5;
+
+/// The key plan of a storey of the building.
+pub(super) fn key_plan(models: &Models<'_>, index: usize) -> CadDrawing {
+    let made = models.building.storeys.get(index);
+    let id = made.map_or("", |it| it.id.as_str());
+    let storey = models.trace.plan.storeys.iter().find(|it| it.id == id);
+    let mut cad = empty(models, storey);
+    if let Some(drawing) = drawing_of(models, storey) {
+        add_background(&mut cad, drawing);
+    }
+    for (number, wall) in models.building.walls.iter().enumerate() {
+        if wall.storey != id {
+            continue;
+        }
+        add_panels(&mut cad, models, storey, number, wall);
+        add_openings(&mut cad, models, storey, wall);
+    }
+    cad
+}
+
+fn add_panels(
+    cad: &mut CadDrawing,
+    models: &Models<'_>,
+    storey: Option<&Storey>,
+    number: usize,
+    wall: &PanelWall,
+) {
+    let thickness = thickness(models, wall);
+    let Some(run) = models.layout.walls.get(number) else {
+        return;
+    };
+    let point = |along: Length, out: f64| {
+        in_drawing(
+            storey,
+            wall.frame.point((run.from + along).to_inches(), out),
+        )
+    };
+    let turn = readable(point(Length::ZERO, 0.0), point(Length::inches(1), 0.0));
+    for panel in &models.fabrication.panels {
+        let Some(laid) = models.layout.panels.get(panel.panel) else {
+            continue;
+        };
+        if panel.wall != number || panel.kind != PanelKind::Wall {
+            continue;
+        }
+        let (from, to) = (laid.rect.x0, laid.rect.x1);
+        let ring = vec![
+            point(from, 0.0),
+            point(to, 0.0),
+            point(to, -thickness),
+            point(from, -thickness),
+        ];
+        cad.put("Z-WALL-OTLN", 7, CadShape::Ring(ring));
+        let middle = from + (to - from).half();
+        let mark = if panel.is_held() {
+            format!("{} HOLD", panel.mark)
+        } else {
+            panel.mark.clone()
+        };
+        let words = [
+            ("Z-WALL-IDEN", 7, MARK, 14.0, mark),
+            (
+                "Z-WALL-DIMS",
+                4,
+                WORD,
+                25.0,
+                panel.width.feet_inches().to_string(),
+            ),
+        ];
+        for (layer, colour, height, out, words) in words {
+            let shape = CadShape::Text {
+                at: point(middle, out),
+                height,
+                turn_deg: turn,
+                words,
+                is_centred: true,
+            };
+            cad.put(layer, colour, shape);
+        }
+    }
+}
+
+fn add_openings(
+    cad: &mut CadDrawing,
+    models: &Models<'_>,
+    storey: Option<&Storey>,
+    wall: &PanelWall,
+) {
+    let thickness = thickness(models, wall);
+    let point =
+        |along: Length, out: f64| in_drawing(storey, wall.frame.point(along.to_inches(), out));
+    let turn = readable(point(Length::ZERO, 0.0), point(Length::inches(1), 0.0));
+    for opening in &wall.openings {
+        let layer = match opening.kind {
+            OpeningKind::Window => "Z-GLAZ",
+            OpeningKind::Door | OpeningKind::Opening | OpeningKind::GarageDoor => "Z-DOOR",
+        };
+        let ring = vec![
+            point(opening.from, 0.0),
+            point(opening.to, 0.0),
+            point(opening.to, -thickness),
+            point(opening.from, -thickness),
+        ];
+        cad.put(&format!("{layer}-OTLN"), 5, CadShape::Ring(ring));
+        let shape = CadShape::Text {
+            at: point(opening.from + opening.width().half(), -thickness - 8.0),
+            height: WORD,
+            turn_deg: turn,
+            words: format!(
+                "{} R.O. {} x {}",
+                opening.id,
+                opening.width(),
+                opening.height()
+            ),
+            is_centred: true,
+        };
+        cad.put(&format!("{layer}-IDEN"), 5, shape);
+    }
+}
+
+fn thickness(models: &Models<'_>, wall: &PanelWall) -> f64 {
+    let assembly = models.rules.assemblies.get(wall.assembly);
+    assembly.map_or(0.0, |it| it.thickness().to_inches())
+}
+
+/// Direction of words along a wall, degrees, so that they are read from below or from the right.
+fn readable(from: Coord<f64>, to: Coord<f64>) -> f64 {
+    let d = to - from;
+    let degrees = d.y.atan2(d.x).to_degrees();
+    if degrees > 90.0 + 1e-6 {
+        degrees - 180.0
+    } else if degrees <= -90.0 + 1e-6 {
+        degrees + 180.0
+    } else {
+        degrees
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn words_are_read_from_below_or_from_the_right() {
+        let zero = Coord { x: 0.0, y: 0.0 };
+        for ((x, y), expected) in [
+            ((1.0, 0.0), 0.0),
+            ((-1.0, 0.0), 0.0),
+            ((0.0, 1.0), 90.0),
+            ((0.0, -1.0), 90.0),
+        ] {
+            assert!((readable(zero, Coord { x, y }) - expected).abs() < 1e-9);
+        }
+    }
+}

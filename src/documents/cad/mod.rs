@@ -1,0 +1,90 @@
+//! Key plans and elevations for a drawing office: `cad/*.dxf`, R2000, text as text, in the architect's unit.
+//!
+//! ```text
+//!   key plan: the architect's coordinates, so that it lies exactly over the drawing it came from
+//!   elevation: x along the wall from its left corner seen from outside, y up from the deck
+//! ```
+//!
+//! Layers are named as the US National CAD Standard does (discipline, major, minor; from memory): discipline `Z` is shop
+//! drawings. What the architect drew lies on layers named as a bound reference names them, `plan$0$A-WALL`: they never
+//! mix with the architect's own when the file is laid over the drawing.
+//!
+//! *Promises.* Coordinates of the architect's lines are those of the drawing; panels are the exact lengths of the building.
+//!
+//! *Does not do.* Sheets and title blocks: those are `sheets/`.
+
+mod background;
+mod elevation;
+mod key_plan;
+mod writer;
+
+use super::Models;
+use crate::drawing::{Drawing, DrawingUnit};
+use crate::plan::Storey;
+use geo::Coord;
+use writer::{CadDrawing, write};
+
+/// All files by their paths.
+#[must_use]
+pub(super) fn cad_files(models: &Models<'_>) -> Vec<(String, Vec<u8>)> {
+    let mut files = Vec::new();
+    let storeys = models.building.storeys.iter().enumerate();
+    for (index, storey) in storeys {
+        if models
+            .building
+            .walls
+            .iter()
+            .all(|wall| wall.storey != storey.id)
+        {
+            continue;
+        }
+        let name = format!("cad/Z-{:03}-key-plan.dxf", 101 + index);
+        files.push((name, write(&key_plan::key_plan(models, index))));
+    }
+    let mut number = 200;
+    for (index, wall) in models.building.walls.iter().enumerate() {
+        if models
+            .fabrication
+            .panels
+            .iter()
+            .all(|panel| panel.wall != index)
+        {
+            continue;
+        }
+        number += 1;
+        let name = format!("cad/Z-{number:03}-{}.dxf", wall.id);
+        files.push((name, write(&elevation::elevation(models, index))));
+    }
+    files
+}
+
+/// An empty drawing in the unit of the storey's own drawing.
+fn empty(models: &Models<'_>, storey: Option<&Storey>) -> CadDrawing {
+    let drawing = drawing_of(models, storey);
+    let plan = models.trace.plan;
+    let unit = drawing.map_or(plan.unit, |it| it.scale.unit);
+    let inches = drawing.map_or(plan.inches_per_unit, |it| it.scale.inches_per_unit);
+    CadDrawing {
+        units: match unit {
+            DrawingUnit::Inch => 1,
+            DrawingUnit::Foot => 2,
+            DrawingUnit::Millimetre => 4,
+            DrawingUnit::Centimetre => 5,
+            DrawingUnit::Metre => 6,
+        },
+        is_metric: unit.is_metric(),
+        inches_per_unit: if inches > 0.0 { inches } else { 1.0 },
+        ..CadDrawing::default()
+    }
+}
+
+fn drawing_of<'a>(models: &Models<'a>, storey: Option<&Storey>) -> Option<&'a Drawing> {
+    let drawings = models.trace.drawings;
+    let own = storey.and_then(|storey| drawings.iter().find(|it| it.file == storey.file));
+    own.or(drawings.first())
+}
+
+/// A point of the building in the drawing of its storey, inches: moved back, then turned back.
+fn in_drawing(storey: Option<&Storey>, point: Coord<f64>) -> Coord<f64> {
+    storey.map_or(point, |storey| super::changes::in_drawing(storey, point))
+}

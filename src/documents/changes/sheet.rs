@@ -1,0 +1,461 @@
+//! Draws the sheets of one storey: the plan with numbers at the left, the lists at the right.
+
+use super::compare::{Difference, differences};
+use super::in_drawing;
+use crate::documents::asked::Asked;
+use crate::documents::paper::flow::Flow;
+use crate::documents::paper::fonts::wrap;
+use crate::documents::paper::frame::{ARCH_D, Paper};
+use crate::documents::paper::strip::{HoldBox, Revision, Strip, TitleBlock};
+use crate::documents::paper::style::{Fill, Ink, Pen};
+use crate::documents::paper::symbol::{balloon, diamond, scale_bar, tick_box, view_title};
+use crate::documents::paper::table::{Column, Table};
+use crate::documents::paper::{Area, Canvas, Form, Group, Lettered, Sheet, Spot, Weight, spot};
+use crate::documents::plan_view::{
+    Candidate, LabelBox, Obstacles, PlanView, bar_place, edge, level_turn, place,
+};
+use crate::documents::trace::{Units, check_dimensions, draw_background};
+use crate::documents::{Models, TitleFacts};
+use crate::drawing::Drawing;
+use crate::plan::Storey;
+use geo::Coord;
+
+/// The paper: half of it for lists.
+const PAPER: Paper = Paper {
+    strip: 330.0,
+    ..ARCH_D
+};
+/// Height of the band under the plan, mm.
+const FOOT: f64 = 30.0;
+/// Room round the plan for numbers, mm.
+const AROUND: f64 = 34.0;
+/// Radius of a difference's circle, mm.
+const CIRCLE: f64 = 3.6;
+/// Height of the box for an answer, mm.
+const ANSWER: f64 = 13.0;
+
+/// All that the sheets of a storey are drawn from.
+pub(super) struct ChangeInput<'a> {
+    pub(super) models: &'a Models<'a>,
+    pub(super) facts: &'a TitleFacts,
+    pub(super) storey: &'a Storey,
+    pub(super) questions: &'a [&'a Asked],
+    /// Number of the first sheet: 21.
+    pub(super) number: usize,
+}
+
+/// The sheet with the plan, and those on which the lists go on.
+pub(super) fn storey_sheets(input: &ChangeInput<'_>) -> Vec<Sheet> {
+    let storey = input.storey;
+    let drawing = drawing_of(input);
+    let unit = drawing.map_or(input.models.trace.plan.unit, |it| it.scale.unit);
+    let lines: Vec<_> = storey
+        .walls
+        .iter()
+        .filter(|it| it.is_exterior)
+        .map(|it| (it.start, it.end))
+        .collect();
+    let turn = level_turn(&lines);
+    let found = differences(input.models, storey, turn, Units::of(unit));
+
+    let field = PAPER.field();
+    let window = Area::new(
+        field.x0 + 4.0,
+        field.y0 + 4.0,
+        field.x1 - 4.0,
+        field.y1 - FOOT,
+    );
+    let mut points: Vec<Coord<f64>> = storey.outline.clone();
+    points.extend(storey.walls.iter().flat_map(|it| [it.start, it.end]));
+    let view = PlanView::fit(&points, turn, &window.grown(-AROUND));
+    let mut plan = plan_layers(input, drawing, &found, &view, &window);
+    plan.push(foot(&view));
+
+    let mut strip = Strip::of(&PAPER);
+    let mut canvas = Canvas::new();
+    strip.title_block(
+        &mut canvas,
+        &title_block(input, input.number, view.scale().name),
+    );
+    let rest = strip.rest();
+    let list = Area::new(rest.x0 + 4.0, rest.y0 + 4.0, rest.x1 - 4.0, rest.y1 - 4.0);
+    let mut later = Flow::columns(field.grown(-8.0), 2, 10.0);
+    later.push(list);
+    let mut flow = Flow::new(vec![list], later, PAPER.lettering);
+    set_lists(&mut flow, input, &found);
+
+    let mut sheets = Vec::new();
+    for (index, page) in flow.into_pages().into_iter().enumerate() {
+        let number = input.number + index;
+        let mut frame = Canvas::new();
+        PAPER.draw_frame(&mut frame);
+        let mut block = Canvas::new();
+        Strip::of(&PAPER).title_block(&mut block, &title_block(input, number, view.scale().name));
+        let mut layers = if index == 0 {
+            std::mem::take(&mut plan)
+        } else {
+            Vec::new()
+        };
+        layers.push(page.into_group("lists", "Changes and questions"));
+        layers.push(frame.into_group("frame", "Frame"));
+        layers.push(block.into_group("strip", "Title block"));
+        let number = format!("Z-{number:03}");
+        sheets.push(Sheet {
+            name: format!("{number}-architect"),
+            title: format!("{number} What we changed and what we need, {}", name_of(storey)),
+            number,
+            description: "The architect's drawing in grey, panels over it, every difference with both numbers, every open \
+                          question with room for an answer. Millimetres on paper."
+                .to_owned(),
+            paper: PAPER.name.to_owned(),
+            width: PAPER.width,
+            height: PAPER.height,
+            data: vec![
+                ("storey".to_owned(), storey.id.clone()),
+                ("scale".to_owned(), view.scale().data()),
+            ],
+            layers,
+        });
+    }
+    sheets
+}
+
+fn drawing_of<'a>(input: &ChangeInput<'a>) -> Option<&'a Drawing> {
+    let drawings = input.models.trace.drawings;
+    let own = drawings.iter().find(|it| it.file == input.storey.file);
+    own.or(drawings.first())
+}
+
+fn name_of(storey: &Storey) -> String {
+    let name = storey.name.trim();
+    if name.is_empty() {
+        format!("storey {}", storey.id)
+    } else {
+        name.to_owned()
+    }
+}
+
+fn title_block<'a>(input: &ChangeInput<'a>, number: usize, scale: &str) -> TitleBlock<'a> {
+    let faults = input
+        .questions
+        .iter()
+        .filter(|it| it.question.is_fault)
+        .count();
+    let hold = if faults == 0 {
+        HoldBox::Released
+    } else {
+        HoldBox::Held(vec![format!(
+            "{faults} questions stop the work: answer them first"
+        )])
+    };
+    TitleBlock {
+        facts: input.facts,
+        title: "WHAT WE CHANGED AND WHAT WE NEED".to_owned(),
+        subtitle: format!("{}; for the architect", name_of(input.storey)),
+        scale: scale.to_owned(),
+        number: format!("Z-{number:03}"),
+        revisions: vec![Revision::issued(input.facts)],
+        hold,
+    }
+}
+
+/// The architect's lines, the panels over them, numbers with leaders.
+fn plan_layers(
+    input: &ChangeInput<'_>,
+    drawing: Option<&Drawing>,
+    found: &[Difference],
+    view: &PlanView,
+    window: &Area,
+) -> Vec<Group> {
+    let background = drawing
+        .map(|drawing| draw_background(drawing, &check_dimensions(drawing), view, window))
+        .unwrap_or_default();
+    let mut panels = Canvas::new();
+    for panel in &input.models.fabrication.panels {
+        let wall = input.models.building.walls.get(panel.wall);
+        let assembly = input.models.rules.assemblies.get(panel.assembly);
+        let (Some(wall), Some(assembly)) = (wall, assembly) else {
+            continue;
+        };
+        if wall.storey != input.storey.id {
+            continue;
+        }
+        let [x, y, _] = panel.placed.origin;
+        let [ux, uy, _] = panel.placed.x;
+        let along = Coord { x: ux, y: uy } * panel.width.to_inches();
+        // Inwards is to the left of along.
+        let inwards = Coord { x: -uy, y: ux } * assembly.thickness().to_inches();
+        let start = Coord { x, y };
+        let ring = [
+            start,
+            start + along,
+            start + along + inwards,
+            start + inwards,
+        ];
+        let ring = ring
+            .map(|p| view.paper(in_drawing(input.storey, p)))
+            .to_vec();
+        let mark = panel.mark.as_str();
+        panels.group_with(
+            &format!("panel-{mark}"),
+            &format!("Panel {mark}"),
+            &[("panel", mark)],
+            |canvas| canvas.polygon(Pen::Bold.full(), ring),
+        );
+    }
+    let panels = panels.into_group("panels", "Panels");
+    let mut obstacles = Obstacles::inside(*window);
+    obstacles.add_group(&panels);
+    for (middle, width, height, along) in &background.texts {
+        obstacles.add_soft(LabelBox::about(*middle, *width, *height, *along), 12.0);
+    }
+    let labels = numbers(input, found, view, window, &mut obstacles);
+    vec![background.group, panels, labels]
+}
+
+/// What a number stands for.
+enum Sign {
+    Change(usize),
+    Question(String),
+}
+
+/// Circles of differences and diamonds of questions, each with a leader to its place; one without room stands in the list.
+fn numbers(
+    input: &ChangeInput<'_>,
+    found: &[Difference],
+    view: &PlanView,
+    window: &Area,
+    obstacles: &mut Obstacles,
+) -> Group {
+    let mut signs: Vec<(Sign, Spot)> = Vec::new();
+    for (index, difference) in found.iter().enumerate() {
+        if let Some(at) = difference.at {
+            signs.push((Sign::Change(index + 1), view.paper(at)));
+        }
+    }
+    for asked in input.questions {
+        for at in &asked.question.places {
+            let sign = Sign::Question(asked.question.number.to_string());
+            signs.push((sign, view.paper(*at)));
+        }
+    }
+    signs.retain(|(_, foot)| window.holds(&Area::of(*foot, *foot)));
+    let radius = |sign: &Sign| match sign {
+        Sign::Change(_) => CIRCLE,
+        Sign::Question(name) => {
+            let letters = Lettered::cap(PAPER.lettering.note).bold();
+            (letters.width(name) + letters.cap * 0.9).max(6.0)
+        }
+    };
+    let requests: Vec<Vec<Candidate>> = signs
+        .iter()
+        .map(|(sign, foot)| candidates(*foot, radius(sign)))
+        .collect();
+    let chosen = place(&requests, obstacles).chosen;
+    let mut canvas = Canvas::new();
+    let note = Lettered::cap(PAPER.lettering.note).bold();
+    for ((sign, foot), chosen) in signs.iter().zip(chosen) {
+        let Some(at) = chosen.and_then(|index| spots(*foot).nth(index)) else {
+            continue;
+        };
+        let stroke = Pen::Thin.full().with(Ink::Accent);
+        canvas.line(stroke, edge(at, *foot, radius(sign)), edge(*foot, at, 0.8));
+        canvas.shape(Form::Circle(*foot, 0.8), stroke, Fill::Accent);
+        match sign {
+            Sign::Change(number) => {
+                let name = number.to_string();
+                let data = [("difference", name.as_str())];
+                canvas.group_with("", &format!("Change {name}"), &data, |canvas| {
+                    balloon(canvas, Pen::Edge.full(), at, CIRCLE, &name, note);
+                });
+            }
+            Sign::Question(name) => {
+                let data = [("question", name.as_str())];
+                canvas.group_with("", &format!("Question {name}"), &data, |canvas| {
+                    diamond(canvas, at, radius(sign), name, note);
+                });
+            }
+        }
+    }
+    canvas.into_group("numbers", "Changes and questions")
+}
+
+fn spots(foot: Spot) -> impl Iterator<Item = Spot> {
+    [12.0, 18.0, 26.0, 36.0, 50.0, 70.0]
+        .into_iter()
+        .flat_map(move |reach: f64| {
+            (0..16).map(move |step| {
+                let angle = f64::from(step) * std::f64::consts::TAU / 16.0;
+                spot(foot.x + reach * angle.cos(), foot.y + reach * angle.sin())
+            })
+        })
+}
+
+fn candidates(foot: Spot, radius: f64) -> Vec<Candidate> {
+    spots(foot)
+        .map(|at| {
+            let d = at - foot;
+            let side = 2.0 * radius + 1.0;
+            let along = Coord { x: 1.0, y: 0.0 };
+            Candidate {
+                boxes: vec![LabelBox::about(at, side, side, along)],
+                lines: vec![LabelBox::line(edge(at, foot, radius), foot, 0.3)],
+                cost: d.x.hypot(d.y),
+            }
+        })
+        .collect()
+}
+
+fn foot(view: &PlanView) -> Group {
+    let mut canvas = Canvas::new();
+    let field = PAPER.field();
+    let base = field.y1 - FOOT / 2.0;
+    let remark = format!(
+        "SCALE {}   Grey: architect. Black: panels. Circle: changed. Diamond: question.",
+        view.scale().name
+    );
+    let centre = spot(field.x0 + 12.0, base);
+    let lettering = PAPER.lettering;
+    let end = view_title(
+        &mut canvas,
+        &lettering,
+        centre,
+        "1",
+        "PANELS OVER THE PLAN",
+        &remark,
+    );
+    let k = view.scale().per_inch();
+    if let Some((left, feet)) = bar_place(end + 14.0, field.x1 - 14.0, k) {
+        scale_bar(&mut canvas, &lettering, spot(left, base + 3.0), k, feet);
+    }
+    canvas.into_group("view-title", "View title")
+}
+
+fn set_lists(flow: &mut Flow, input: &ChangeInput<'_>, found: &[Difference]) {
+    let rows: Vec<Vec<String>> = found
+        .iter()
+        .enumerate()
+        .map(|(index, it)| {
+            vec![
+                (index + 1).to_string(),
+                format!("{}: {}", it.about, it.what),
+                it.plan.clone(),
+                it.panels.clone(),
+                it.why.clone(),
+            ]
+        })
+        .collect();
+    let table = Table {
+        columns: vec![
+            Column::centred("No.").bold(),
+            Column::wrapping("What"),
+            Column::numbers("Plan"),
+            Column::numbers("Panels").bold(),
+            Column::wrapping("Why"),
+        ],
+        rows,
+        total: None,
+        has_heads: true,
+    };
+    if found.is_empty() {
+        heading(flow, "WHAT WE CHANGED", "nothing: panels stand as drawn");
+    } else {
+        flow.table("WHAT WE CHANGED", "plan as drawn, panels as made", &table);
+    }
+    let count = input.questions.len();
+    let remark = match count {
+        0 => "nothing is open".to_owned(),
+        1 => "1 open question".to_owned(),
+        n => format!("{n} open questions"),
+    };
+    heading(flow, "WHAT WE NEED", &remark);
+    for asked in input.questions {
+        question(flow, asked);
+    }
+}
+
+fn heading(flow: &mut Flow, words: &str, remark: &str) {
+    let lettering = PAPER.lettering;
+    flow.block(
+        |_| lettering.title + 5.0,
+        |canvas, area| {
+            let base = area.y0 + lettering.title;
+            canvas.text(
+                spot(area.x0 + 1.4, base),
+                words,
+                Lettered::cap(lettering.title).bold(),
+            );
+            let note = Lettered::cap(lettering.note).end();
+            canvas.text(spot(area.x1 - 1.4, base), remark, note);
+        },
+    );
+}
+
+/// Where the words of a question begin, mm from the left of its block.
+const INDENT: f64 = 15.0;
+
+fn question(flow: &mut Flow, asked: &Asked) {
+    let lettering = PAPER.lettering;
+    let it = &asked.question;
+    let head = if it.about.is_empty() {
+        it.code.to_owned()
+    } else {
+        format!("{}  {}", it.code, it.about.join(", "))
+    };
+    let waits = if asked.holds.is_empty() {
+        "Holds up no panel: the work goes on with what was taken.".to_owned()
+    } else {
+        format!("Holds up {}.", asked.holds.join(", "))
+    };
+    let words = [
+        (head, Weight::Bold),
+        (it.seen.clone(), Weight::Regular),
+        (it.hint.clone(), Weight::Regular),
+        (waits, Weight::Bold),
+    ];
+    let lines = |width: f64| -> Vec<(String, Weight)> {
+        words
+            .iter()
+            .filter(|(words, _)| !words.is_empty())
+            .flat_map(|(words, weight)| {
+                wrap(words, width - INDENT - 2.0, lettering.note, *weight)
+                    .into_iter()
+                    .map(|line| (line, *weight))
+            })
+            .collect()
+    };
+    let leading = lettering.leading();
+    let height = |width: f64| {
+        let text: f64 = lines(width).iter().map(|_| leading).sum();
+        text + ANSWER + 7.0
+    };
+    flow.block(height, |canvas, area| {
+        let centre = spot(area.x0 + 6.5, area.y0 + 6.5);
+        let number = Lettered::cap(lettering.note).bold();
+        let data = [("asked", asked.number.as_str())];
+        let title = format!("Question {}", asked.number);
+        canvas.group_with("", &title, &data, |canvas| {
+            diamond(canvas, centre, 6.0, &it.number.to_string(), number);
+        });
+        let mut base = area.y0 + lettering.note + 1.0;
+        for (line, weight) in lines(area.width()) {
+            let lettered = Lettered::cap(lettering.note).weight(weight);
+            canvas.text(spot(area.x0 + INDENT, base), line, lettered);
+            base += leading;
+        }
+        let top = base - lettering.note + 1.0;
+        let frame = Area::new(area.x0 + INDENT, top, area.x1 - 2.0, top + ANSWER);
+        canvas.rect(Pen::Fine.full(), frame);
+        let note = Lettered::cap(lettering.note);
+        canvas.text(
+            spot(frame.x0 + 1.6, top + lettering.note + 1.2),
+            "ANSWER",
+            note.ink(Ink::Mid),
+        );
+        let side = 3.6;
+        let box_at = spot(frame.x0 + 1.8, frame.y1 - side - 1.4);
+        tick_box(canvas, box_at, side, false);
+        let beside = spot(box_at.x + side + 1.6, box_at.y + side / 2.0);
+        canvas.text_centred(beside, "as taken", note);
+    });
+}

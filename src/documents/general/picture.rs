@@ -1,0 +1,262 @@
+//! A picture of the building: every panel as a body, seen from above at an angle, near ones over far ones.
+//!
+//! ```text
+//!        up ▲    y (into the picture, to the right)
+//!           │  ╱
+//!           │╱       parallel projection, turned 30° about the vertical, seen 30° from above: lengths along one
+//!           └────► x  direction keep their ratio, nothing can be scaled from it
+//! ```
+//!
+//! Bodies are drawn from the farthest to the nearest by their middles (the painter's method, from memory): right for
+//! panels that stand apart, which a layout makes sure of.
+
+use crate::documents::paper::style::{Fill, Pen};
+use crate::documents::paper::{Area, Canvas, Form, Lettered, Spot, spot};
+use crate::fabrication::{FabricatedPanel, Fabrication};
+use crate::geometry::{ShopPoint, ShopRing};
+use crate::rules::PlantRules;
+
+/// Turned about the vertical, degrees.
+const TURN: f64 = 30.0;
+/// Seen from above by, degrees.
+const RISE: f64 = 30.0;
+/// Cap heights a mark may have, largest first, mm.
+const MARKS: [f64; 3] = [4.0, 3.0, 2.4];
+
+type Point = [f64; 3];
+
+/// From the building to the picture: right, up, and away from the eye.
+#[derive(Clone, Copy)]
+struct Eye {
+    turn: (f64, f64),
+    rise: (f64, f64),
+}
+
+impl Eye {
+    fn new() -> Self {
+        Self {
+            turn: TURN.to_radians().sin_cos(),
+            rise: RISE.to_radians().sin_cos(),
+        }
+    }
+
+    fn see(self, [x, y, z]: Point) -> Point {
+        let ((s, c), (sr, cr)) = (self.turn, self.rise);
+        let (right, away) = (x * c - y * s, x * s + y * c);
+        [right, z * cr + away * sr, away * cr - z * sr]
+    }
+}
+
+fn added(a: Point, b: Point, by: f64) -> Point {
+    [a[0] + b[0] * by, a[1] + b[1] * by, a[2] + b[2] * by]
+}
+
+fn cross(a: Point, b: Point) -> Point {
+    [
+        a[1] * b[2] - a[2] * b[1],
+        a[2] * b[0] - a[0] * b[2],
+        a[0] * b[1] - a[1] * b[0],
+    ]
+}
+
+/// A panel ready to be drawn.
+struct Body<'a> {
+    panel: &'a FabricatedPanel,
+    /// Faces seen, far ones first: contour with holes, and how it is filled.
+    faces: Vec<(Vec<Vec<Point>>, Fill)>,
+    /// Middle of the face that is seen.
+    middle: Point,
+    away: f64,
+}
+
+fn on_panel(panel: &FabricatedPanel, p: &ShopPoint, out: f64) -> Point {
+    let place = &panel.placed;
+    let at = added(place.origin, place.x, p.x.to_inches());
+    let at = added(at, place.y, p.y.to_inches());
+    added(at, cross(place.x, place.y), out)
+}
+
+fn body<'a>(panel: &'a FabricatedPanel, thickness: f64, eye: Eye) -> Body<'a> {
+    let place = &panel.placed;
+    let normal = cross(place.x, place.y);
+    let is_seen = |direction: Point| eye.see(direction)[2] < -1e-9;
+    let ring = |ring: &ShopRing, out: f64| -> Vec<Point> {
+        ring.0.iter().map(|p| on_panel(panel, p, out)).collect()
+    };
+    let mut faces = Vec::new();
+    for (from, to) in panel.outer_skin.outline.sides() {
+        let (ex, ey) = ((to.x - from.x).to_inches(), (to.y - from.y).to_inches());
+        // Counter-clockwise: outwards is to the right of an edge.
+        let outwards = added([0.0; 3], place.x, ey);
+        let outwards = added(outwards, place.y, -ex);
+        if is_seen(outwards) {
+            let quad = [(from, 0.0), (to, 0.0), (to, -thickness), (from, -thickness)];
+            let quad = quad.map(|(p, out)| on_panel(panel, &p, out)).to_vec();
+            faces.push((vec![quad], Fill::Medium));
+        }
+    }
+    let is_outside = is_seen(normal);
+    let (skin, out) = if is_outside {
+        (&panel.outer_skin, 0.0)
+    } else {
+        (&panel.inner_skin, -thickness)
+    };
+    let fill = match (panel.is_held(), is_outside) {
+        (true, _) => Fill::Medium,
+        (false, true) => Fill::White,
+        (false, false) => Fill::Light,
+    };
+    let rings = std::iter::once(&skin.outline).chain(&skin.holes);
+    faces.push((rings.map(|it| ring(it, out)).collect(), fill));
+    let half = ShopPoint::new(panel.width.half(), panel.height.half());
+    let middle = on_panel(panel, &half, out);
+    Body {
+        panel,
+        faces,
+        middle,
+        away: eye.see(on_panel(panel, &half, -thickness / 2.0))[2],
+    }
+}
+
+/// Draws all panels as large as an area allows.
+pub(super) fn draw_picture(
+    canvas: &mut Canvas,
+    fabrication: &Fabrication,
+    rules: &PlantRules,
+    area: Area,
+) {
+    let eye = Eye::new();
+    let thickness = |panel: &FabricatedPanel| {
+        let assembly = rules.assemblies.get(panel.assembly);
+        assembly.map_or(0.0, |it| it.thickness().to_inches())
+    };
+    let mut bodies: Vec<Body<'_>> = fabrication
+        .panels
+        .iter()
+        .map(|panel| body(panel, thickness(panel), eye))
+        .collect();
+    bodies.sort_by(|a, b| {
+        b.away
+            .total_cmp(&a.away)
+            .then_with(|| a.panel.mark.cmp(&b.panel.mark))
+    });
+    let seen: Vec<Spot> = bodies
+        .iter()
+        .flat_map(|it| {
+            it.faces
+                .iter()
+                .flat_map(|(rings, _)| rings.iter().flatten())
+        })
+        .map(|p| flat(eye.see(*p)))
+        .collect();
+    let Some(extent) = Area::around(&seen) else {
+        return;
+    };
+    let k = (area.width() / extent.width().max(1.0)).min(area.height() / extent.height().max(1.0));
+    let (from, to) = (extent.middle(), area.middle());
+    let paper = |p: Point| {
+        let p = flat(eye.see(p));
+        spot(to.x + (p.x - from.x) * k, to.y - (p.y - from.y) * k)
+    };
+    let mut drawn: Vec<Vec<Vec<Spot>>> = Vec::new();
+    for it in &bodies {
+        let mark = it.panel.mark.as_str();
+        let mut outlines = Vec::new();
+        canvas.group_with(
+            &format!("panel-{mark}"),
+            &format!("Panel {mark}"),
+            &[("panel", mark)],
+            |canvas| {
+                for (rings, fill) in &it.faces {
+                    let rings: Vec<Vec<Spot>> = rings
+                        .iter()
+                        .map(|ring| ring.iter().map(|p| paper(*p)).collect())
+                        .collect();
+                    outlines.extend(rings.first().cloned());
+                    canvas.shape(Form::Region(rings), Pen::Edge.full(), *fill);
+                }
+            },
+        );
+        drawn.push(outlines);
+    }
+    canvas.group("marks", "Marks", |canvas| {
+        draw_marks(canvas, &bodies, &drawn, &paper);
+    });
+}
+
+const fn flat([x, y, _]: Point) -> Spot {
+    spot(x, y)
+}
+
+/// Marks of the panels that are seen well: on their face, over nothing of a nearer panel, clear of each other.
+fn draw_marks(
+    canvas: &mut Canvas,
+    bodies: &[Body<'_>],
+    drawn: &[Vec<Vec<Spot>>],
+    paper: &impl Fn(Point) -> Spot,
+) {
+    let mut taken: Vec<Area> = Vec::new();
+    for (index, it) in bodies.iter().enumerate() {
+        let at = paper(it.middle);
+        let nearer = drawn.get(index + 1..).unwrap_or_default();
+        let face = drawn.get(index).and_then(|outlines| outlines.last());
+        let Some(face) = face else {
+            continue;
+        };
+        for cap in MARKS {
+            let lettered = Lettered::cap(cap).bold().middle();
+            let half = lettered.width(&it.panel.mark) / 2.0 + 1.0;
+            let label = Area::new(
+                at.x - half,
+                at.y - cap / 2.0 - 1.0,
+                at.x + half,
+                at.y + cap / 2.0 + 1.0,
+            );
+            let corners = label.corners();
+            let is_on_face = corners.iter().all(|p| is_inside(*p, face));
+            let is_hidden = nearer
+                .iter()
+                .flatten()
+                .any(|ring| corners.iter().chain([&at]).any(|p| is_inside(*p, ring)));
+            if is_on_face && !is_hidden && !taken.iter().any(|other| other.meets(&label)) {
+                canvas.text_centred(at, it.panel.mark.clone(), lettered.masked());
+                taken.push(label);
+                break;
+            }
+        }
+    }
+}
+
+/// By counting how often a ray to the right meets the contour.
+fn is_inside(p: Spot, ring: &[Spot]) -> bool {
+    let next = ring.iter().cycle().skip(1);
+    let crossings = ring
+        .iter()
+        .zip(next)
+        .filter(|(a, b)| (a.y > p.y) != (b.y > p.y))
+        .filter(|(a, b)| p.x < a.x + (b.x - a.x) * (p.y - a.y) / (b.y - a.y))
+        .count();
+    crossings % 2 == 1
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn up_stays_up_and_what_is_behind_is_farther_away() {
+        let eye = Eye::new();
+        let [_, up, _] = eye.see([0.0, 0.0, 1.0]);
+        // cos 30°: seen from 30° above, an upright foot is shortened to 0.866.
+        assert!((up - 0.866_025).abs() < 1e-6);
+        assert!(eye.see([0.0, 10.0, 0.0])[2] > eye.see([0.0, 0.0, 0.0])[2]);
+        assert!(is_inside(
+            spot(1.0, 1.0),
+            &[spot(0.0, 0.0), spot(3.0, 0.0), spot(0.0, 3.0)]
+        ));
+        assert!(!is_inside(
+            spot(2.5, 2.5),
+            &[spot(0.0, 0.0), spot(3.0, 0.0), spot(0.0, 3.0)]
+        ));
+    }
+}

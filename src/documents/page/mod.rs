@@ -1,0 +1,322 @@
+//! `index.html`: every sheet of a package in one file that opens from disk, to look through, mark and answer.
+//!
+//! ```text
+//!   sheets ──► svg without style, one <script> each ─┐
+//!   style and font, once ────────────────────────────┼──► index.html
+//!   findings, HOLDs, questions ──► facts (JSON) ─────┘      view.js  marks.js  lists.js
+//! ```
+//!
+//! *Promises.* No network, no second file; the same package gives the same bytes. Only the sheet that is shown is parsed, so
+//! four hundred sheets open as fast as one. The format of marked sheets is that of `docs/review.md`.
+//!
+//! *Does not do.* Writing into the package: marks and answers are saved where the reader's browser saves files.
+
+use super::asked::asked;
+use super::paper::page::extent;
+use super::paper::{Group, Item, Sheet, sheet_style, to_bare_svg};
+use super::pdf::series;
+use super::{FiledSheet, Models, TitleFacts};
+use crate::findings::Finding;
+use serde::Serialize;
+use std::fmt::Write;
+
+const TEMPLATE: &str = include_str!("page.html");
+const STYLE: &str = include_str!("page.css");
+const SCRIPTS: [&str; 3] = [
+    include_str!("view.js"),
+    include_str!("marks.js"),
+    include_str!("lists.js"),
+];
+
+#[derive(Serialize)]
+struct PageFacts<'a> {
+    title: String,
+    package: &'a str,
+    revision: &'a str,
+    sheets: Vec<PageSheet<'a>>,
+    held: Vec<PageHold<'a>>,
+    findings: Vec<PageFinding<'a>>,
+    questions: Vec<PageQuestion>,
+}
+
+#[derive(Serialize)]
+struct PageSheet<'a> {
+    number: &'a str,
+    name: &'a str,
+    title: &'a str,
+    series: &'a str,
+    panel: &'a str,
+    wall: &'a str,
+    revision: &'a str,
+    held: bool,
+    width: f64,
+    height: f64,
+    marks: Vec<&'a str>,
+}
+
+#[derive(Serialize)]
+struct PageHold<'a> {
+    panel: &'a str,
+    reason: String,
+}
+
+#[derive(Serialize)]
+struct PageFinding<'a> {
+    code: &'static str,
+    severity: &'static str,
+    about: String,
+    message: &'a str,
+    hint: &'a str,
+    sheet: Option<usize>,
+    at: Option<[f64; 2]>,
+}
+
+#[derive(Serialize)]
+struct PageQuestion {
+    key: String,
+    number: String,
+    code: &'static str,
+    about: String,
+    seen: String,
+    taken: String,
+    holds: String,
+    fault: bool,
+    sheet: Option<usize>,
+    at: Option<[f64; 2]>,
+}
+
+/// The page of a package.
+#[must_use]
+pub(super) fn page(models: &Models<'_>, set: &[FiledSheet], facts: &TitleFacts) -> String {
+    let sheets: Vec<&Sheet> = set.iter().map(|it| &it.sheet).collect();
+    let title = super::heading(facts);
+    let all = PageFacts {
+        title: title.clone(),
+        package: &facts.package,
+        revision: &facts.revision,
+        sheets: sheets.iter().map(|it| page_sheet(it, models)).collect(),
+        held: holds(models),
+        findings: findings(models.trace.findings, &sheets),
+        questions: questions(models, &sheets),
+    };
+    let data = serde_json::to_string(&all).unwrap_or_default();
+    let mut bodies = String::new();
+    for (index, sheet) in sheets.iter().enumerate() {
+        // Writing to a string cannot fail.
+        let _ = writeln!(
+            bodies,
+            "<script type=\"image/svg+xml\" id=\"sheet-{index}\">{}</script>",
+            to_bare_svg(sheet)
+        );
+    }
+    fill(|name| match name {
+        "title" => escaped(&title),
+        "package" => escaped(&facts.package),
+        "revision" => escaped(&facts.revision),
+        "sheet-style" => sheet_style(&sheets),
+        "css" => STYLE.to_owned(),
+        // No text of a drawing can close the script that holds the facts.
+        "facts" => data.replace('<', "\\u003c"),
+        "sheets" => bodies.clone(),
+        _ => SCRIPTS.concat(),
+    })
+}
+
+/// Puts words in the places of the template, once: what is put in is not looked at again.
+fn fill(words: impl Fn(&str) -> String) -> String {
+    let mut parts = TEMPLATE.split("{{");
+    let mut page = parts.next().unwrap_or_default().to_owned();
+    for part in parts {
+        let (name, rest) = part.split_once("}}").unwrap_or((part, ""));
+        page.push_str(&words(name));
+        page.push_str(rest);
+    }
+    page
+}
+
+fn escaped(words: &str) -> String {
+    words
+        .replace('&', "&amp;")
+        .replace('<', "&lt;")
+        .replace('"', "&quot;")
+}
+
+fn datum<'a>(data: &'a [(String, String)], name: &str) -> Option<&'a str> {
+    let found = data.iter().find(|(key, _)| key == name);
+    found.map(|(_, value)| value.as_str())
+}
+
+fn page_sheet<'a>(sheet: &'a Sheet, models: &Models<'_>) -> PageSheet<'a> {
+    let panel = datum(&sheet.data, "panel").unwrap_or("");
+    let mut marks = Vec::new();
+    for layer in &sheet.layers {
+        openings_in(layer, &mut marks);
+    }
+    marks.sort_unstable();
+    marks.dedup();
+    PageSheet {
+        number: &sheet.number,
+        name: &sheet.name,
+        title: &sheet.title,
+        series: series(&sheet.number).unwrap_or("Other"),
+        panel,
+        wall: datum(&sheet.data, "elevation").unwrap_or(""),
+        revision: datum(&sheet.data, "revision").unwrap_or(""),
+        held: models
+            .fabrication
+            .panels
+            .iter()
+            .any(|it| it.mark == panel && it.is_held()),
+        width: sheet.width,
+        height: sheet.height,
+        marks,
+    }
+}
+
+fn openings_in<'a>(group: &'a Group, marks: &mut Vec<&'a str>) {
+    marks.extend(datum(&group.data, "opening"));
+    for item in &group.items {
+        if let Item::Group(inner) = item {
+            openings_in(inner, marks);
+        }
+    }
+}
+
+fn holds<'a>(models: &Models<'a>) -> Vec<PageHold<'a>> {
+    models
+        .fabrication
+        .panels
+        .iter()
+        .filter(|panel| panel.is_held())
+        .map(|panel| PageHold {
+            panel: &panel.mark,
+            reason: panel
+                .holds
+                .iter()
+                .map(|hold| format!("{} {}", hold.code, hold.reason))
+                .collect::<Vec<_>>()
+                .join("; "),
+        })
+        .collect()
+}
+
+fn findings<'a>(findings: &'a [Finding], sheets: &[&Sheet]) -> Vec<PageFinding<'a>> {
+    findings
+        .iter()
+        .map(|finding| {
+            let place = &finding.place;
+            let panel = place.panel.as_deref();
+            let element = place.element.as_deref();
+            let (sheet, at) = shown(panel, element, sheets);
+            PageFinding {
+                code: finding.code.name(),
+                severity: finding.severity.name(),
+                about: panel.or(element).unwrap_or("").to_owned(),
+                message: &finding.message,
+                hint: &finding.hint,
+                sheet,
+                at,
+            }
+        })
+        .collect()
+}
+
+fn questions(models: &Models<'_>, sheets: &[&Sheet]) -> Vec<PageQuestion> {
+    let asked = asked(
+        models.trace.plan,
+        models.trace.findings,
+        models.building,
+        models.fabrication,
+    );
+    asked
+        .into_iter()
+        .map(|it| {
+            let number = it.question.number.to_string();
+            let storey = models.trace.plan.storeys.get(it.storey);
+            let storey = storey.map_or("", |storey| storey.id.as_str());
+            let own = sheets.iter().position(|sheet| {
+                sheet.name.starts_with("trace") && datum(&sheet.data, "storey") == Some(storey)
+            });
+            let at = own
+                .and_then(|index| sheets.get(index))
+                .and_then(|sheet| place_of(sheet, "question", &number));
+            PageQuestion {
+                key: it.number.clone(),
+                number: it.number,
+                code: it.question.code,
+                about: it.question.about.join(", "),
+                seen: it.question.seen,
+                taken: it.question.hint,
+                holds: it.holds.join(", "),
+                fault: it.question.is_fault,
+                sheet: own,
+                at,
+            }
+        })
+        .collect()
+}
+
+/// The sheet that shows something best: a panel's own, a wall's elevation, an opening on the first plan that has it.
+fn shown(
+    panel: Option<&str>,
+    element: Option<&str>,
+    sheets: &[&Sheet],
+) -> (Option<usize>, Option<[f64; 2]>) {
+    let own = |name: &str, value: &str| {
+        sheets
+            .iter()
+            .position(|sheet| datum(&sheet.data, name) == Some(value))
+    };
+    if let Some(index) = panel.and_then(|mark| own("panel", mark)) {
+        return (Some(index), None);
+    }
+    let Some(element) = element else {
+        return (None, None);
+    };
+    if let Some(index) = own("elevation", element) {
+        return (Some(index), None);
+    }
+    let found = sheets.iter().enumerate().find_map(|(index, sheet)| {
+        let at = place_of(sheet, "opening", element)?;
+        Some((index, at))
+    });
+    found.map_or((None, None), |(index, at)| (Some(index), Some(at)))
+}
+
+/// Middle of the first group of a sheet with that fact, mm.
+fn place_of(sheet: &Sheet, name: &str, value: &str) -> Option<[f64; 2]> {
+    fn search(group: &Group, name: &str, value: &str) -> Option<[f64; 2]> {
+        if datum(&group.data, name) == Some(value) {
+            let middle = extent(group)?.middle();
+            return Some([middle.x, middle.y].map(|it| (it * 10.0).round() / 10.0));
+        }
+        group.items.iter().find_map(|item| match item {
+            Item::Group(inner) => search(inner, name, value),
+            Item::Shape(_) | Item::Text(_) => None,
+        })
+    }
+    sheet
+        .layers
+        .iter()
+        .find_map(|layer| search(layer, name, value))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_put_into_the_template_is_not_looked_at_again() {
+        let page = fill(|name| format!("{{{{{name}}}}}"));
+        assert!(page.contains("{{js}}") && page.contains("{{facts}}"));
+    }
+
+    #[test]
+    fn nothing_is_fetched_from_anywhere() {
+        let all = [TEMPLATE, STYLE].concat() + &SCRIPTS.concat();
+        let addresses = all.replace("http://www.w3.org/2000/svg", "");
+        for word in ["http:", "https:", "fetch(", "@import", "src="] {
+            assert!(!addresses.contains(word), "{word}");
+        }
+    }
+}

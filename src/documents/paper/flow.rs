@@ -1,0 +1,198 @@
+//! Tables and blocks that run from column to column and from sheet to sheet.
+//!
+//! ```text
+//!   ┌ A ┐ ┌ B ┐      ┌ A ┐ ┌ … ┐
+//!   │ 1 │ │ 3 │  ──► │ 5 │ │   │     a table is cut between rows, its heads are set again; a block stays whole
+//!   │ 2 │ │ 4 │      │ 6 │ │   │
+//!   └───┘ └───┘      └───┘ └───┘
+//! ```
+
+use super::canvas::{Canvas, Lettered};
+use super::model::{Area, spot};
+use super::style::Lettering;
+use super::table::Table;
+
+/// Space between two things in a column, mm.
+const BETWEEN: f64 = 6.0;
+
+/// What has been set so far.
+#[derive(Clone, Debug)]
+pub struct Flow {
+    first: Vec<Area>,
+    later: Vec<Area>,
+    lettering: Lettering,
+    pages: Vec<Canvas>,
+    column: usize,
+    y: f64,
+}
+
+impl Flow {
+    /// Columns of the first sheet, and of every later one; neither may be empty.
+    #[must_use]
+    pub fn new(first: Vec<Area>, later: Vec<Area>, lettering: Lettering) -> Self {
+        let y = first.first().map_or(0.0, |area| area.y0);
+        Self {
+            first,
+            later,
+            lettering,
+            pages: vec![Canvas::new()],
+            column: 0,
+            y,
+        }
+    }
+
+    /// Equal columns side by side in an area.
+    #[must_use]
+    pub fn columns(area: Area, count: u32, gap: f64) -> Vec<Area> {
+        let n = f64::from(count.max(1));
+        let width = (area.width() - gap * (n - 1.0)) / n;
+        (0..count.max(1))
+            .map(|index| {
+                let x = area.x0 + (width + gap) * f64::from(index);
+                Area::new(x, area.y0, x + width, area.y1)
+            })
+            .collect()
+    }
+
+    /// What was set, one canvas for each sheet.
+    #[must_use]
+    pub fn into_pages(self) -> Vec<Canvas> {
+        self.pages
+    }
+
+    /// The column that is being filled.
+    #[must_use]
+    pub fn area(&self) -> Area {
+        let columns = if self.pages.len() == 1 {
+            &self.first
+        } else {
+            &self.later
+        };
+        columns.get(self.column).copied().unwrap_or_default()
+    }
+
+    fn room(&self) -> f64 {
+        self.area().y1 - self.y
+    }
+
+    fn is_at_top(&self) -> bool {
+        self.y <= self.area().y0
+    }
+
+    /// Goes on at the head of the next column.
+    pub fn next_column(&mut self) {
+        let n_columns = if self.pages.len() == 1 {
+            self.first.len()
+        } else {
+            self.later.len()
+        };
+        self.column += 1;
+        if self.column >= n_columns {
+            self.column = 0;
+            self.pages.push(Canvas::new());
+        }
+        self.y = self.area().y0;
+    }
+
+    fn draw(&mut self, draw: impl FnOnce(&mut Canvas)) {
+        if let Some(page) = self.pages.last_mut() {
+            draw(page);
+        }
+    }
+
+    /// A table under a heading; the heading stands again, marked as continued, where the table goes on.
+    pub fn table(&mut self, heading: &str, remark: &str, table: &Table) {
+        let cap = self.lettering.title;
+        let head = cap + 3.0;
+        let mut rest = table.lay_out(&self.lettering, self.area().width());
+        let mut is_first = true;
+        loop {
+            if self.room() < head + rest.least_height() && !self.is_at_top() {
+                self.next_column();
+            }
+            let (area, top) = (self.area(), self.y);
+            let words = if is_first {
+                heading.to_owned()
+            } else {
+                format!("{heading}, CONTINUED")
+            };
+            let lettering = self.lettering;
+            self.draw(|canvas| {
+                let title = Lettered::cap(cap).bold();
+                canvas.text(spot(area.x0 + 1.4, top + cap), words, title);
+                let note = Lettered::cap(lettering.note).end();
+                canvas.text(spot(area.x1 - 1.4, top + cap), remark, note);
+            });
+            self.y += head;
+            let (now, later) = match rest.split(self.room()) {
+                Some((now, later)) => (now, Some(later)),
+                None => (rest.clone(), None),
+            };
+            let top = self.y;
+            self.draw(|canvas| {
+                now.draw(canvas, area.x0, top);
+            });
+            self.y += now.height();
+            match later {
+                Some(later) => rest = later,
+                None => break,
+            }
+            is_first = false;
+            self.next_column();
+        }
+        self.y += BETWEEN;
+    }
+
+    /// Something of a height that stays whole.
+    ///
+    /// - `height`: for the width of the column; `draw` gets the area it takes.
+    pub fn block(&mut self, height: impl Fn(f64) -> f64, draw: impl FnOnce(&mut Canvas, Area)) {
+        if self.room() < height(self.area().width()) && !self.is_at_top() {
+            self.next_column();
+        }
+        let column = self.area();
+        let tall = height(column.width());
+        let area = Area::new(column.x0, self.y, column.x1, self.y + tall);
+        self.draw(|canvas| draw(canvas, area));
+        self.y += tall;
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::documents::paper::model::Sheet;
+    use crate::documents::paper::overlap::overlaps;
+    use crate::documents::paper::style::SMALL_SHEET;
+    use crate::documents::paper::table::Column;
+
+    #[test]
+    fn a_long_table_runs_through_columns_and_sheets_and_loses_no_row() {
+        let table = Table {
+            columns: vec![Column::words("No."), Column::wrapping("What")],
+            rows: (0..70)
+                .map(|row| vec![row.to_string(), format!("row {row} of the table")])
+                .collect(),
+            total: None,
+            has_heads: true,
+        };
+        let columns = Flow::columns(Area::new(10.0, 10.0, 190.0, 100.0), 2, 4.0);
+        let mut flow = Flow::new(columns.clone(), columns, SMALL_SHEET);
+        flow.table("ROWS", "inches", &table);
+        let pages = flow.into_pages();
+        assert!(pages.len() > 1);
+        let mut seen = 0;
+        for page in pages {
+            let sheet = Sheet {
+                width: 200.0,
+                height: 110.0,
+                layers: vec![page.into_group("all", "All")],
+                ..Sheet::default()
+            };
+            assert_eq!(overlaps(&sheet), []);
+            let words = format!("{sheet:?}");
+            seen += words.matches("of the table").count();
+        }
+        assert_eq!(seen, 70);
+    }
+}

@@ -1,0 +1,158 @@
+"""index.html in a real Chromium: opens from disk without the network, finds, leads, marks, saves, and axe-core finds nothing."""
+
+import json
+import pathlib
+import tomllib
+import xml.etree.ElementTree as tree
+
+from axe_playwright_python.sync_playwright import Axe
+
+from browser import chromium
+
+SVG = "{http://www.w3.org/2000/svg}"
+
+
+def shown(page):
+    return page.locator("#stage svg").get_attribute("data-sheet")
+
+
+def drag(page, a, b):
+    box = page.locator("#stage").bounding_box()
+    at = lambda p: (box["x"] + box["width"] * p[0], box["y"] + box["height"] * p[1])
+    page.mouse.move(*at(a))
+    page.mouse.down()
+    page.mouse.move(*at(((a[0] + b[0]) / 2, (a[1] + b[1]) / 2)), steps=4)
+    page.mouse.move(*at(b), steps=4)
+    page.mouse.up()
+
+
+def answer(page, fields):
+    page.locator("#ask[open]").wait_for()
+    for name, words in fields.items():
+        field = page.locator(f"#ask [name={name}]")
+        if field.evaluate("it => it.tagName") == "SELECT":
+            field.select_option(words)
+        else:
+            field.fill(words)
+    page.locator("#ask-ok").click()
+    page.locator("#ask[open]").wait_for(state="hidden")
+
+
+def check(folder):
+    """Every way a reader takes; returns how many and what went wrong."""
+    folder = pathlib.Path(folder)
+    problems, n_cases = [], 0
+
+    def expect(is_so, words):
+        nonlocal n_cases
+        n_cases += 1
+        if not is_so:
+            problems.append(words)
+
+    panels = json.loads((folder / "panels.json").read_text())["panels"]
+    mark = panels[len(panels) // 2]["mark"]
+    with chromium() as browser:
+        context = browser.new_context(viewport={"width": 1280, "height": 900}, accept_downloads=True)
+        page = context.new_page()
+        asked = []
+        page.on("request", lambda request: asked.append(request.url))
+        page.on("pageerror", lambda error: problems.append(f"script: {error}"))
+        page.goto((folder / "index.html").resolve().as_uri())
+        page.wait_for_selector("#stage svg")
+        strange = [url for url in asked if not url.startswith(("file:", "data:", "blob:"))]
+        expect(not strange, f"asks the network for {strange[:3]}")
+        expect(shown(page) == "Z-000", "does not open with the cover")
+
+        page.fill("#find-mark", mark)
+        page.press("#find-mark", "Enter")
+        own = page.locator("#stage svg").get_attribute("data-panel")
+        expect(own == mark, f"finding {mark} shows {own}")
+        page.keyboard.press("PageUp")
+        expect(page.locator("#stage svg").get_attribute("data-panel") != mark, "Page Up shows the same sheet")
+
+        page.fill("#find-mark", "Z-101")
+        page.press("#find-mark", "Enter")
+        page.locator(f'#stage a[aria-label="Panel {mark}"]').first.dispatch_event("click")
+        own = page.locator("#stage svg").get_attribute("data-panel")
+        expect(own == mark, f"the plan leads from {mark} to {own}")
+
+        before = page.locator("#stage svg").get_attribute("viewBox")
+        page.focus("#stage")
+        page.keyboard.press("+")
+        expect(page.locator("#stage svg").get_attribute("viewBox") != before, "+ does not zoom")
+        page.keyboard.press("0")
+        expect(page.locator("#stage svg").get_attribute("viewBox") == before, "0 does not show the whole sheet")
+        drag(page, (0.3, 0.3), (0.5, 0.5))
+        expect(page.locator("#stage svg").get_attribute("viewBox") != before, "a drag does not move the sheet")
+        expect(page.locator("#stage svg").get_attribute("data-panel") == mark, "a drag is taken for a click")
+        page.click("#zoom-fit")
+
+        me = "A. Reviewer"
+        page.click("[data-tool=cloud]")
+        drag(page, (0.3, 0.3), (0.45, 0.45))
+        answer(page, {"text": "Move the joint <here> & now", "reviewer": me})
+        page.click("[data-tool=arrow]")
+        drag(page, (0.5, 0.2), (0.4, 0.3))
+        answer(page, {"text": "this one", "reviewer": me})
+        page.click("[data-tool=dimension]")
+        drag(page, (0.3, 0.6), (0.5, 0.6))
+        answer(page, {"was": '36"', "now": '40"', "reviewer": me})
+        page.click("[data-tool=stamp]")
+        drag(page, (0.2, 0.7), (0.2, 0.7))
+        answer(page, {"stamp": "approved as noted", "reviewer": me})
+        # Text by keyboard alone.
+        page.focus("#stage")
+        page.keyboard.press("t")
+        page.keyboard.press("ArrowRight")
+        page.keyboard.press("Enter")
+        answer(page, {"text": "Is this door right?", "reviewer": me})
+        with page.expect_download() as saved:
+            page.click("#save")
+        name = saved.value.suggested_filename
+        expect(name.endswith(f"-{mark}.marked.svg"), f"is saved as {name}")
+        root = tree.fromstring(pathlib.Path(saved.value.path()).read_bytes())
+        review = root.find(f".//{SVG}g[@id='review']")
+        expect(review is not None, "the saved sheet has no group of marks")
+        if review is not None:
+            kinds = [g.get("data-mark") for g in review]
+            expect(kinds == ["cloud", "arrow", "dimension", "stamp", "text"], f"marks saved: {kinds}")
+            expect(review.get("data-reviewer") == me and review.get("data-time", "").endswith("Z"), "reviewer or time is lost")
+            expect(review[0].get("data-text") == "Move the joint <here> & now", "the words of a mark are lost")
+            expect(review[2].get("data-was") == '36"' and review[2].get("data-now") == '40"', "a corrected dimension is lost")
+        source = next(folder.glob(f"sheets/*-{mark}.svg"))
+        was = tree.parse(source).getroot()
+        expect({k: v for k, v in root.attrib.items()} == {k: v for k, v in was.attrib.items()}, "the root of the sheet changed")
+        words = lambda it: [t.text for t in it.iter(f"{SVG}text")]
+        kept = words(root)[: len(words(was))]
+        expect(kept == words(was), "the sheet itself changed")
+
+        page.reload()
+        page.wait_for_selector("#stage svg")
+        expect(page.locator("#stage #review > g").count() == 5, "marks are lost when the page is closed")
+        page.click("#undo")
+        expect(page.locator("#stage #review > g").count() == 4, "the last mark cannot be taken back")
+
+        page.click("#tab-questions")
+        boxes = page.locator("#list-questions textarea")
+        if boxes.count():
+            boxes.first.fill('Take 80" and "no" more')
+            with page.expect_download() as saved:
+                page.click("#save-answers")
+            given = tomllib.loads(pathlib.Path(saved.value.path()).read_text())
+            expect(given["question"][0]["answer"] == 'Take 80" and "no" more', "an answer is lost")
+        page.click("#tab-findings")
+        jumps = page.locator("#list-findings button")
+        if jumps.count():
+            jumps.first.click()
+            expect(page.locator("#stage svg").count() == 1, "a finding leads nowhere")
+
+        for tab in ("sheets", "findings", "questions", "marks"):
+            page.click(f"#tab-{tab}")
+            for violation in Axe().run(page).response["violations"]:
+                where = [node["html"][:120] for node in violation["nodes"][:2]]
+                problems.append(f"axe, {tab}: {violation['id']}: {violation['help']}: {where}")
+            n_cases += 1
+        page.set_viewport_size({"width": 820, "height": 1180})
+        expect(page.locator("#stage").bounding_box()["height"] > 300, "a tablet leaves no room for the sheet")
+        context.close()
+    return n_cases, problems

@@ -1,0 +1,190 @@
+"""Sheets against the outside: pdftotext (poppler) finds every mark on its page, pdfplumber measures the scale bar and the page,
+resvg and Chromium draw a sheet alike, xmllint finds no fault, dimension strings add up as printed."""
+
+import fractions
+import io
+import json
+import math
+import os
+import pathlib
+import re
+import subprocess
+import xml.etree.ElementTree as tree
+
+import pdfplumber
+import resvg_py
+from PIL import Image, ImageChops, ImageStat
+
+from browser import chromium
+
+SVG = "{http://www.w3.org/2000/svg}"
+MM_TO_POINTS = 72 / 25.4
+
+
+def sheets(folder):
+    """Every sheet in the order of the PDF's pages: path and root."""
+    paths = [*folder.glob("sheets/*.svg"), *folder.glob("trace*.svg")]
+    found = [(path, tree.parse(path).getroot()) for path in paths]
+    return {root.get("data-sheet"): (path, root) for path, root in found}
+
+
+def text_of_pages(pdf):
+    run = subprocess.run(["pdftotext", "-layout", str(pdf), "-"], capture_output=True, text=True, check=True)
+    return run.stdout.split("\f")[:-1]
+
+
+def check_pdf(folder):
+    """Pages, labels, sizes, marks, links, the same words as the SVG."""
+    folder = pathlib.Path(folder)
+    problems, n_cases = [], 0
+    svgs = sheets(folder)
+    panels = json.loads((folder / "panels.json").read_text())["panels"]
+    pages = text_of_pages(folder / "sheets.pdf")
+    with pdfplumber.open(folder / "sheets.pdf") as pdf:
+        if len(pdf.pages) != len(svgs):
+            problems.append(f"{len(pdf.pages)} pages for {len(svgs)} sheets")
+        numbers = []
+        for page, words in zip(pdf.pages, pages):
+            number = next((n for n in svgs if re.search(rf"\b{n}\s+rev ", words)), None)
+            numbers.append(number)
+            if number is None:
+                problems.append(f"page {page.page_number}: has no small print")
+                continue
+            root = svgs[number][1]
+            size = [float(root.get(side)[:-2]) * MM_TO_POINTS for side in ("width", "height")]
+            if abs(size[0] - float(page.width)) > 0.01 or abs(size[1] - float(page.height)) > 0.01:
+                problems.append(f"{number}: page {page.width} x {page.height}, sheet {size}")
+            n_cases += 1
+            in_svg = sorted("".join(t.text.split()) for t in root.iter(f"{SVG}text") if t.text and t.text.strip())
+            flat = "".join(sorted("".join(in_svg)))
+            in_pdf = "".join(sorted("".join(c["text"] for c in page.chars if c["text"].strip())))
+            if flat != in_pdf:
+                problems.append(f"{number}: {len(flat)} letters in the SVG, {len(in_pdf)} in the PDF")
+            n_cases += 1
+    for panel in panels:
+        mark = panel["mark"]
+        own = [n for n, (_, root) in svgs.items() if root.get("data-panel") == mark]
+        found = [n for n, words in zip(numbers, pages) if n in own and re.search(rf"\b{mark}\b", words)]
+        if len(own) != 1 or found != own:
+            problems.append(f"{mark}: its page does not name it")
+        n_cases += 1
+    return n_cases, problems
+
+
+def check_scale(folder):
+    """A scale bar of so many feet is as long on the page as the scale of the sheet says."""
+    folder = pathlib.Path(folder)
+    problems, n_cases = [], 0
+    with pdfplumber.open(folder / "sheets.pdf") as pdf:
+        texts = text_of_pages(folder / "sheets.pdf")
+        for page, words in zip(pdf.pages, texts):
+            if "KEY PLAN," not in words or "SCALE" not in words:
+                continue
+            scale = re.search(r'SCALE ((?:\d+ )?\d+(?:/\d+)?)" = 1\'-0"', words)
+            per_foot = sum(fractions.Fraction(part) for part in scale.group(1).split())
+            marks = [w for w in page.extract_words() if re.fullmatch(r"\d+'", w["text"])]
+            feet = {}
+            for w in marks:
+                feet.setdefault(round(w["top"]), []).append((int(w["text"][:-1]), (w["x0"] + w["x1"]) / 2))
+            bar = max(feet.values(), key=len)
+            (a, x0), (b, x1) = min(bar), max(bar)
+            wanted = float(per_foot) * 72 * (b - a)
+            # The bar itself, not its numbers: the filled pieces between the two.
+            rects = [r for r in page.rects if x0 - 4 <= r["x0"] and r["x1"] <= x1 + 4 and r["height"] < 6]
+            if rects:
+                drawn = max(r["x1"] for r in rects) - min(r["x0"] for r in rects)
+            else:
+                drawn = x1 - x0
+            if abs(drawn - wanted) > 0.75:
+                problems.append(f"{b - a} ft measure {drawn:.2f} pt, the scale says {wanted:.2f}")
+            n_cases += 1
+    return n_cases, problems
+
+
+def check_xml(folder):
+    """xmllint, which knows no stylesheet of ours, finds every SVG well formed."""
+    paths = [str(path) for path in pathlib.Path(folder).rglob("*.svg")]
+    run = subprocess.run(["xmllint", "--noout", "--nonet", *paths], capture_output=True, text=True)
+    return len(paths), run.stderr.splitlines()
+
+
+def fonts():
+    """The font as the program's own dependency brings it."""
+    home = pathlib.Path(os.environ.get("CARGO_HOME", pathlib.Path.home() / ".cargo"))
+    found = [str(path) for path in home.glob("registry/src/*/notosans-*/**/*.ttf")]
+    assert found, "the font of the crate notosans is not where cargo keeps its sources"
+    return found
+
+
+def check_pictures(folder):
+    """One sheet of each kind drawn by resvg and by Chromium: the same ink where it matters."""
+    folder = pathlib.Path(folder)
+    first = {}
+    for path in sorted(folder.glob("sheets/*.svg")):
+        first.setdefault(path.name[:3], path)
+    problems = []
+    with chromium() as browser:
+        for path in first.values():
+            root = tree.parse(path).getroot()
+            width, height = (round(float(root.get(side)[:-2]) * 96 / 25.4 / 2) for side in ("width", "height"))
+            page = browser.new_page(viewport={"width": width, "height": height})
+            text = path.read_text().split("?>", 1)[1]
+            page.set_content(f"<style>body{{margin:0}}svg{{width:{width}px;height:{height}px;display:block}}</style>{text}")
+            page.evaluate("document.fonts.ready")
+            theirs = Image.open(io.BytesIO(page.screenshot())).convert("L")
+            page.close()
+            # resvg reads no font from a sheet: it is given the font that the sheets carry a part of.
+            ours = resvg_py.svg_to_bytes(
+                svg_string=path.read_text(), width=width, height=height, dpi=96, skip_system_fonts=True, font_files=fonts()
+            )
+            ours = Image.open(io.BytesIO(bytes(ours))).convert("L").resize(theirs.size)
+            small = [image.resize((60, 40), Image.Resampling.BOX) for image in (ours, theirs)]
+            worst = ImageStat.Stat(ImageChops.difference(*small)).mean[0]
+            if worst > 4.0:
+                problems.append(f"{path.name}: the two pictures differ by {worst:.1f} of 255 on average")
+    return len(first), problems
+
+
+def printed_inches(value):
+    """To the nearest 1/16 in, halves up, as a tape is read (rule from a US Navy builder's manual)."""
+    return fractions.Fraction(math.floor(value * 16 + 0.5 + 1e-9), 16)
+
+
+def inches(words):
+    """A printed length as a fraction of an inch: 12'-6 1/2" or 11 3/4"."""
+    match = re.fullmatch(r"(?:(\d+)'-)?(?:(\d+) )?(?:(\d+)(?:/(\d+))?)\"", words)
+    if not match:
+        return None
+    feet, whole, number, under = match.groups()
+    value = fractions.Fraction(int(number), int(under or 1))
+    return value + int(whole or 0) + 12 * int(feet or 0)
+
+
+def check_dimensions(folder):
+    """Module strings of elevations equal panels.json to the printed 1/16 in and add up to the run."""
+    folder = pathlib.Path(folder)
+    file = json.loads((folder / "panels.json").read_text())
+    problems, n_cases = [], 0
+    for _, (path, root) in sorted(sheets(folder).items()):
+        wall = next((w for w in file["walls"] if w["id"] == root.get("data-elevation")), None)
+        if wall is None:
+            continue
+        texts = [t.text for t in root.iter(f"{SVG}text") if t.text]
+        lengths = {inches(t) for t in texts} - {None}
+        run = wall["run"]
+        total = max(piece.get("to", 0) for piece in run)
+        printed = printed_inches(total)
+        if printed not in lengths:
+            problems.append(f"{path.name}: the run of {float(printed)} in is not printed")
+        n_cases += 1
+        edges = [p["from"] for p in run if "panel" in p] + [total]
+        edges += [p["from"] for p in run if "opening" in p]
+        edges.sort()
+        modules = [printed_inches(b - a) for a, b in zip(edges, edges[1:])]
+        missing = [float(m) for m in modules if m not in lengths]
+        if missing and len(modules) > 1:
+            problems.append(f"{path.name}: modules {missing} are not printed")
+        if abs(sum(modules) - printed) > fractions.Fraction(1, 16):
+            problems.append(f"{path.name}: modules as printed add up to {float(sum(modules))}, the run is {float(printed)}")
+        n_cases += 1
+    return n_cases, problems

@@ -50,11 +50,11 @@ pub(crate) enum Command {
         /// A package.
         dir: PathBuf,
     },
-    /// Why a panel is as it is: the rule behind each joint, part and hold.
+    /// Why a panel is as it is: the rule behind each joint, part and hold; of a wall, its cost, bound and next best layouts.
     Explain {
         /// A package.
         dir: PathBuf,
-        /// Mark of a panel, such as W101.
+        /// Mark of a panel, such as W101, or id of a wall, such as X1.
         mark: String,
     },
     /// Start a job folder with commented job.toml and plant.toml.

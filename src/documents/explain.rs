@@ -1,4 +1,4 @@
-//! Answers "why here?" for one panel, from a package's own files.
+//! Answers "why here?" for one panel, and "why so?" for one wall, from a package's own files.
 
 use serde_json::Value;
 use std::fmt::Write;
@@ -10,7 +10,7 @@ pub enum ExplainError {
     #[error("panels.json: {0}")]
     Unreadable(String),
     /// No such panel.
-    #[error("there is no panel {mark}; its panels are {known}")]
+    #[error("there is no panel and no wall {mark}; its panels and walls are {known}")]
     Unknown {
         /// What was asked for.
         mark: String,
@@ -19,7 +19,7 @@ pub enum ExplainError {
     },
 }
 
-/// The reasons, parts with their rules, and findings of one panel as text.
+/// The reasons, parts with their rules, and findings of one panel as text; or of a wall its cost, bound and next best layouts.
 ///
 /// - `panels`, `findings`: the texts of `panels.json` and `findings.json`.
 ///
@@ -37,11 +37,21 @@ pub fn explain(panels: &str, findings: &str, mark: &str) -> Result<String, Expla
             .as_str()
             .is_some_and(|m| m.eq_ignore_ascii_case(mark))
     });
+    let walls = package["walls"]
+        .as_array()
+        .map(Vec::as_slice)
+        .unwrap_or_default();
+    let wall = walls.iter().find(|wall| {
+        let id = wall["id"].as_str();
+        id.is_some_and(|id| id.eq_ignore_ascii_case(mark))
+    });
     let Some(panel) = panel else {
-        let known: Vec<&str> = all
-            .iter()
-            .filter_map(|panel| panel["mark"].as_str())
-            .collect();
+        if let Some(wall) = wall {
+            return Ok(explain_wall(wall));
+        }
+        let marks = all.iter().filter_map(|panel| panel["mark"].as_str());
+        let ids = walls.iter().filter_map(|wall| wall["id"].as_str());
+        let known: Vec<&str> = marks.chain(ids).collect();
         return Err(ExplainError::Unknown {
             mark: mark.to_owned(),
             known: known.join(", "),
@@ -117,6 +127,78 @@ pub fn explain(panels: &str, findings: &str, mark: &str) -> Result<String, Expla
     Ok(text)
 }
 
+/// What a wall's layout costs, that nothing better exists, and what would come next.
+fn explain_wall(wall: &Value) -> String {
+    let word = |key: &str| wall[key].as_str().unwrap_or("?");
+    let inches = |value: &Value| value.as_f64().unwrap_or(f64::NAN);
+    let dollars = |value: &Value| {
+        let cents = value.as_i64().unwrap_or_default();
+        format!("${}.{:02}", cents / 100, cents % 100)
+    };
+    let mut text = format!(
+        "{}: wall {} of {}, a run of {} in from its {} end at the left to its {} end at the right\n",
+        word("id"),
+        word("name"),
+        word("assembly"),
+        inches(&wall["length"]),
+        word("left_end"),
+        word("right_end")
+    );
+    let run = wall["run"]
+        .as_array()
+        .map(Vec::as_slice)
+        .unwrap_or_default();
+    if run.is_empty() {
+        text.push_str("it could not be panelled: see findings.json\n");
+        return text;
+    }
+    let (cost, bound) = (&wall["cost_cents"], &wall["bound_cents"]);
+    // Writing to a String cannot fail.
+    let _ = writeln!(
+        text,
+        "cost {}; proved least under the plant's rules {}{}",
+        dollars(cost),
+        dollars(bound),
+        if cost == bound {
+            ": nothing better exists"
+        } else {
+            ""
+        }
+    );
+    section(&mut text, "panels", &wall["run"], |piece| {
+        let of = |key: &str| piece[key].as_str().map(str::to_owned);
+        match (of("panel"), of("opening")) {
+            (Some(panel), _) => format!("{panel} from {} to {} in", piece["from"], piece["to"]),
+            (_, Some(opening)) => format!(
+                "{opening}, framed between panels, from {} to {} in",
+                piece["from"], piece["to"]
+            ),
+            _ => format!("gap of {} in", piece["gap"]),
+        }
+    });
+    section(
+        &mut text,
+        "next best layouts that truly differ",
+        &wall["alternatives"],
+        |other| {
+            let joints = other["joints"]
+                .as_array()
+                .map(Vec::as_slice)
+                .unwrap_or_default();
+            let joints: Vec<String> = joints.iter().map(ToString::to_string).collect();
+            format!(
+                "{}: joints at {} in",
+                dollars(&other["cost_cents"]),
+                joints.join(", ")
+            )
+        },
+    );
+    if wall["alternatives"].as_array().is_none_or(Vec::is_empty) {
+        text.push_str("\nfor the next best layouts make the package with --alternatives 5\n");
+    }
+    text
+}
+
 fn section(text: &mut String, title: &str, items: &Value, line: impl Fn(&Value) -> String) {
     let items = items.as_array().map(Vec::as_slice).unwrap_or_default();
     if items.is_empty() {
@@ -142,6 +224,17 @@ mod tests {
             text.contains("right edge: 6 in clear of O1 [joints.from_opening]"),
             "{text}"
         );
+    }
+
+    #[test]
+    fn a_wall_says_its_cost_its_bound_and_what_comes_next() {
+        let panels = r#"{"panels":[],"walls":[{"id":"X1","name":"South","assembly":"6-1/2","length":144.0,"left_end":"through",
+            "right_end":"butt","cost_cents":101640,"bound_cents":101640,"run":[{"panel":"W101","from":0.0,"to":95.875},
+            {"gap":0.125},{"panel":"W102","from":96.0,"to":144.0}],"alternatives":[{"cost_cents":103140,"joints":[48.0]}]}]}"#;
+        let text = explain(panels, "[]", "x1").unwrap();
+        assert!(text.contains("cost $1016.40; proved least under the plant's rules $1016.40: nothing better exists"), "{text}");
+        assert!(text.contains("$1031.40: joints at 48.0 in"), "{text}");
+        assert!(text.contains("W102 from 96.0 to 144.0 in"), "{text}");
     }
 
     #[test]

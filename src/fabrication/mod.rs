@@ -178,12 +178,12 @@ fn fabricate_panel(brief: &PanelBrief<'_>, findings: &mut Vec<Finding>) -> Fabri
     }
 }
 
-/// What layout has decided and the sheet has to say: braces, loose splines, a strength axis that lies.
+/// What layout has decided and the sheet has to say: braces, point loads, loose splines, a strength axis that lies.
 fn layout_notes(brief: &PanelBrief<'_>) -> Vec<String> {
     let reasons = brief.panel.reasons.iter();
     let mut notes: Vec<String> = reasons
         .filter_map(|reason| match reason.about.as_str() {
-            "bracing" => Some(reason.words.clone()),
+            "bracing" | "point load" => Some(reason.words.clone()),
             "left spline" | "right spline" if reason.words.contains("loose") => {
                 Some(format!("{}: {}", reason.about, reason.words))
             }

@@ -9,7 +9,7 @@ use super::run::Run;
 use super::search::Search;
 use super::solution::{Piece, Side, Solution};
 use super::{
-    Layout, LayoutOptions, Panel, PanelEdge, PanelKind, RunPiece, WallLayout,
+    Layout, LayoutOptions, Panel, PanelEdge, PanelKind, Reason, RunPiece, WallLayout,
     alternatives::alternatives, checks, wall_plates::add_plates,
 };
 use crate::building::{Building, Corner, PanelWall};
@@ -77,7 +77,11 @@ pub(crate) fn assemble(
         if let Some(stated) = stated {
             laid.points.clone_from(&stated.points);
         }
+        let first = layout.panels.len();
         assembly.add_panels(laid, &mut layout.panels);
+        for panel in layout.panels.iter_mut().skip(first) {
+            tell_points(laid, panel);
+        }
         add_plates(rules, wall, choice, solution, laid, findings);
     }
     number(building, &walks, &mut layout);
@@ -90,6 +94,28 @@ pub(crate) fn assemble(
     }
     tell_order(&walks, rules, &mut layout);
     layout
+}
+
+/// Tells a panel what bears on it.
+fn tell_points(laid: &WallLayout, panel: &mut Panel) {
+    let points = laid
+        .points
+        .iter()
+        .map(|point| (point, point.at - laid.from));
+    let of = |x: Length| panel.kind == PanelKind::Wall && panel.rect.x0 <= x && x < panel.rect.x1;
+    let told: Vec<Reason> = points
+        .filter(|(_, x)| of(*x))
+        .map(|(point, x)| Reason {
+            about: "point load".to_owned(),
+            rule: "joints.from_point_load".to_owned(),
+            words: format!(
+                "{} bears {} from its left end: post and blocking under it are not sized: engineer",
+                point.what,
+                (x - panel.rect.x0).feet_inches()
+            ),
+        })
+        .collect();
+    panel.reasons.extend(told);
 }
 
 struct WallAssembly<'a> {

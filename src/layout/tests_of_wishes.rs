@@ -124,6 +124,17 @@ fn no_joint_lies_under_a_point_load_and_one_over_an_opening_is_a_fault() {
         "{found:?}"
     );
     assert_eq!(outcome.output.walls[0].points, [point(96)]);
+    let told = outcome
+        .output
+        .panels
+        .iter()
+        .flat_map(|panel| &panel.reasons);
+    let told: Vec<&str> = told
+        .filter(|reason| reason.about == "point load")
+        .map(|reason| reason.words.as_str())
+        .collect();
+    assert_eq!(told.len(), 1);
+    assert!(told[0].contains("not sized: engineer"), "{told:?}");
     add_window(&mut house.walls[0], 120, 160);
     let outcome = laid(&house, &[("X1", wish(140))]);
     assert_eq!(codes_of(&outcome), [codes::POINT_LOAD]);

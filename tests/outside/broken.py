@@ -11,6 +11,7 @@ import ezdxf
 
 import cad
 import jambs
+import layouts
 import outlines
 import shapes
 import sheets
@@ -176,6 +177,22 @@ def shifted_line(folder):
     path.write_text("\n".join(lines))
 
 
+def opening_at_the_joints(folder):
+    def change(value):
+        for panel in value["panels"]:
+            for opening in panel["openings"]:
+                opening["rough"][0], opening["rough"][2] = 1.0, panel["width"] - 1.0
+
+    panels(folder, change)
+
+
+def a_cent_dearer(folder):
+    def change(value):
+        value["walls"][0]["cost_cents"] += 1
+
+    panels(folder, change)
+
+
 BROKEN = [
     ("a vertex a thousandth of an inch off", outlines.check, contour_moved),
     ("a contour drawn twice", outlines.check, contour_doubled),
@@ -194,4 +211,6 @@ BROKEN = [
     ("a printed length that no panel has", sheets.check_dimensions, other_width),
     ("a sheet that is no XML", sheets.check_xml, open_tag),
     ("an architect's line a hundredth off", cad_of_bunkhouse, shifted_line),
+    ("an opening that reaches to its panel's joints", layouts.check, opening_at_the_joints),
+    ("a wall a cent dearer than its bound", layouts.check, a_cent_dearer),
 ]

@@ -14,6 +14,7 @@ import tempfile
 import time
 
 import jambs
+import layouts
 import optimum
 import outlines
 import recovery
@@ -46,6 +47,7 @@ def judged(program, file, place, results):
         results.add(f"verify {file.stem}", *run.verify(program, place))
         results.add(f"shapes of {file.stem}", *shapes.check(place))
         results.add(f"jambs of {file.stem}", *jambs.check(place))
+        results.add(f"layouts of {file.stem} keep the rules", *layouts.check(place))
     elif package.panels and run.verify(program, place)[1]:
         released = [panel["mark"] for panel in package.panels if not panel["hold"]]
         problems = [f"not proved, and not held: {', '.join(released)}"] if released else []

@@ -16,6 +16,7 @@ import tempfile
 import broken
 import cad
 import jambs
+import layouts
 import optimum
 import outlines
 import page
@@ -149,6 +150,7 @@ def main():
                 results.add(f"scale of {name}", *sheets.check_scale(place))
                 results.add(f"sheets of {name} as XML", *sheets.check_xml(place))
                 results.add(f"dimensions of {name}", *sheets.check_dimensions(place))
+            results.add(f"layouts of {name} keep the rules", *layouts.check(place))
         sound = [place for name, place in made if name == "bunkhouse"]
         if sound:
             self_tests(sound[0], folder, results)

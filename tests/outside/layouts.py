@@ -1,0 +1,126 @@
+"""Looks every joint of a package up against the shipped rules, from panels.json alone, and counts what a layout takes.
+
+    python3 tests/outside/layouts.py PACKAGE...            checks, and one row of the table in docs/layout.md for each
+
+Checked: each wall's cost is its proved bound; no panel is narrower than 12 in or wider than the 8 ft blank; no joint lies in an
+opening or within 6 in of its rough jambs; panels, joints and openings tile the run. All are shipped defaults (common practice, no
+source). Counted beside it: a joint every 4 ft from the left, moved right where an opening is in the way, as one would without thinking.
+"""
+
+import sys
+
+from package import Package, pieces
+
+GAP, LEAST, FROM_OPENING, NEAR = 0.125, 12.0, 6.0, 1e-6
+NARROW, WIDE, BLANK = 48.0, 96.0, 288.0
+
+
+def openings(package, wall):
+    """Rough openings of a wall: from, to, in run axes; those cut in panels and those framed between them."""
+    starts = {name: start for kind, name, start, _ in pieces(wall) if kind == "panel"}
+    found = [(start, end) for kind, _, start, end in pieces(wall) if kind == "opening"]
+    for panel in package.panels:
+        if panel["mark"] in starts:
+            at = starts[panel["mark"]]
+            found += [(at + o["rough"][0], at + o["rough"][2]) for o in panel["openings"]]
+    return sorted(found)
+
+
+def blank_area(width, height):
+    """Square inches of blank that a panel uses up, what its height leaves over included."""
+    line = NARROW if width <= NARROW + NEAR else WIDE
+    return line * BLANK / max(BLANK // height, 1)
+
+
+def chopped(stretch, holes):
+    """Widths of panels with a joint every 4 ft from the left; a joint that an opening forbids goes right, or left if it has to."""
+    start, end = stretch
+    widths, at = [], start
+    while end - at > NARROW + NEAR:
+        joint = at + NARROW
+        zones = [(low - FROM_OPENING, high + FROM_OPENING + GAP) for low, high in holes]
+        while True:
+            over = [zone for zone in zones if zone[0] < joint < zone[1]]
+            if not over:
+                break
+            joint = max(zone[1] for zone in over)
+        if joint - at > WIDE:
+            left = [zone[0] for zone in zones if at + LEAST <= zone[0] <= at + WIDE]
+            joint = max(left, default=at + WIDE)
+        if end - joint < LEAST:
+            break
+        widths.append(joint - at - GAP)
+        at = joint
+    widths.append(end - at)
+    return widths
+
+
+def is_module(width):
+    return any(abs(width + more - module) < NEAR for more in (0, GAP) for module in (NARROW, WIDE))
+
+
+class Count:
+    """Panels, specials (no whole module), joints, blank and panel area."""
+
+    def __init__(self):
+        self.panels = self.specials = self.joints = 0
+        self.blank = self.panel = 0.0
+
+    def add(self, widths, height):
+        self.panels += len(widths)
+        self.specials += sum(not is_module(width) for width in widths)
+        self.joints += len(widths) - 1
+        self.blank += sum(blank_area(width, height) for width in widths)
+        self.panel += sum(width * height for width in widths)
+
+    def words(self):
+        waste = 100 * (1 - self.panel / self.blank) if self.blank else 0
+        return f"{self.panels} | {self.specials} | {self.joints} | {waste:.0f} %"
+
+
+def look(folder):
+    """How many walls were looked at, what is wrong, and the two counts."""
+    package = Package(folder)
+    wrong, n_walls, own, naive = [], 0, Count(), Count()
+    for wall in package.walls:
+        if not wall["run"]:
+            continue
+        n_walls += 1
+        name, holes = wall["id"], openings(package, wall)
+        height = max(y for _, y in wall["top"]) - min(y for _, y in wall["base"])
+        if wall["cost_cents"] != wall["bound_cents"] or wall["cost_cents"] <= 0:
+            wrong.append(f"{name}: costs {wall['cost_cents']}, bound {wall['bound_cents']}")
+        stretch, widths = 0.0, []
+        for kind, mark, start, end in pieces(wall):
+            if kind == "panel":
+                widths.append(end - start)
+                if not LEAST - NEAR <= end - start <= WIDE + NEAR:
+                    wrong.append(f"{mark} is {end - start} wide")
+            elif kind == "gap":
+                for low, high in holes:
+                    if end > low - FROM_OPENING + NEAR and start < high + FROM_OPENING - NEAR:
+                        wrong.append(f"{name}: the joint at {start} is too near the opening from {low} to {high}")
+            if kind == "opening" or end > wall["length"] - NEAR:
+                last = start if kind == "opening" else end
+                own.add(widths, height)
+                inner = [hole for hole in holes if stretch - NEAR < hole[0] and hole[1] < last + NEAR]
+                naive.add(chopped((stretch, last), inner), height)
+                stretch, widths = end, []
+    return n_walls, wrong, own, naive
+
+
+def check(folder):
+    """How many walls were looked at, and what is wrong."""
+    n_walls, wrong, _, _ = look(folder)
+    return n_walls, wrong
+
+
+if __name__ == "__main__":
+    bad = False
+    for place in sys.argv[1:]:
+        n_walls, wrong, own, naive = look(place)
+        print(f"| {place.rstrip('/').rsplit('/', 1)[-1]} | {own.words()} | {naive.words()} |")
+        for line in wrong:
+            print(f"    {line}")
+        bad |= bool(wrong)
+    sys.exit(bad)

@@ -368,9 +368,23 @@ fn storey(
     storey
 }
 
-/// A fault for every wall of glass.
+/// A fault for every wall of glass and for every curved one.
 fn curtains(it: &Traced<'_>, parts: &[Part], storey: &Storey, findings: &mut Vec<Finding>) {
     for (part, wall) in parts.iter().zip(&storey.walls) {
+        if let Some(radius) = it.runs[part.run].curve {
+            let middle = (wall.start + wall.end) / 2.0;
+            findings.push(Finding::fault(
+                codes::CURVED,
+                Where::element(&storey.id, &wall.id)
+                    .with_at(middle.x, middle.y)
+                    .with_sources(wall.sources.iter()),
+                format!(
+                    "{} is part of a curved wall of {radius:.1} in radius, taken as a chord",
+                    wall.id
+                ),
+                "panels are straight: have the curve framed on site, or draw it as straight walls",
+            ));
+        }
         if it.runs[part.run].is_curtain {
             let middle = (wall.start + wall.end) / 2.0;
             findings.push(Finding::fault(
@@ -396,11 +410,17 @@ fn layers(it: &Traced<'_>, parts: &[Part], storey: &Storey, findings: &mut Vec<F
         findings.push(Finding::doubt(
             codes::WHICH_LAYER,
             Where::element(&storey.id, &wall.id).with_at(middle.x, middle.y),
-            format!(
-                "{} and others are drawn in layers, and nothing says which of them bears",
-                wall.id
-            ),
-            "say which layer bears; all of them are counted in the thickness until then",
+            match wall.layers.iter().find(|layer| layer.is_structural) {
+                Some(core) => format!(
+                    "{} and others are drawn in layers: the thickest, of {:.2} in, is taken as the one that bears",
+                    wall.id, core.thickness
+                ),
+                None => format!(
+                    "{} and others are drawn in layers, and nothing says which of them bears",
+                    wall.id
+                ),
+            },
+            "confirm which layer bears; all of them are counted in the thickness",
         ));
     }
 }

@@ -32,3 +32,5 @@ pub const LEFT_OVER: Code = Code::new("PLAN-14");
 pub const IN_CORNER: Code = Code::new("PLAN-15");
 /// A wall of glass between posts: no panels are made for it.
 pub const CURTAIN: Code = Code::new("PLAN-16");
+/// A curved wall: no panels are made for it.
+pub const CURVED: Code = Code::new("PLAN-18");

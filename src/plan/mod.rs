@@ -19,6 +19,7 @@ mod clusters;
 pub mod codes;
 mod corrections;
 mod curtains;
+mod curves;
 mod ends;
 mod faces;
 mod frames;

@@ -19,6 +19,9 @@ const ONE_NODE: f64 = 1.25;
 /// Two runs in line, end to end, may be this far apart, inches.
 const STEP: f64 = 1.5;
 
+/// How far the end of a chord of a curved wall may miss the wall it meets, inches.
+const CHORD_END: f64 = 3.0;
+
 /// A stop along a run: where, and at which node.
 pub(super) type Stop = (f64, usize);
 
@@ -49,7 +52,10 @@ pub(super) fn network(runs: &[Run]) -> Network {
         for side in 0..2 {
             let (i, u) = (meeting.runs[side], meeting.us[side]);
             let run = &runs[i];
-            let reach = reach(run, &runs[meeting.runs[1 - side]]);
+            let reach = match run.curve {
+                Some(_) => CHORD_END,
+                None => reach(run, &runs[meeting.runs[1 - side]]),
+            };
             if (u - run.u0).abs() <= reach && (free[i][0] || u < spans[i].0) {
                 spans[i].0 = u;
                 free[i][0] = false;
@@ -162,7 +168,10 @@ fn meeting(runs: &[Run], i: usize, j: usize) -> Option<Meeting> {
     let u = a.axis.meets(&b.axis)?;
     let at = a.axis.point(u, 0.0);
     let v = b.axis.s(at);
-    let (ra, rb) = (reach(a, b), reach(b, a));
+    // The flat angle between chords would let each reach far past its neighbours: a chord ends where it ends.
+    let reach_of =
+        |own: &Run, other: &Run| own.curve.map_or_else(|| reach(own, other), |_| CHORD_END);
+    let (ra, rb) = (reach_of(a, b), reach_of(b, a));
     let meets = u >= a.u0 - ra && u <= a.u1 + ra && v >= b.u0 - rb && v <= b.u1 + rb;
     if !meets {
         return None;

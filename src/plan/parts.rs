@@ -31,9 +31,33 @@ pub(super) fn wall(it: &Traced<'_>, part: &Part, numbers: &mut Numbers) -> Wall 
         thickness: run.thickness,
         layers: wall_layers(run, part),
         sources: handles(it, &wall_sources(it, part)),
-        confidence: (0.9 + 0.1 * run.support.sqrt()).min(0.999),
+        confidence: wall_confidence(it, part),
     }
 }
+
+/// A thickness as common as this, as a share of the commonest, is surely a wall's.
+const SURE: f64 = 0.2;
+/// A wall this many times as long as it is thick is surely no furniture.
+const LONG: f64 = 4.0;
+
+/// How sure a wall is: by how common its thickness is, its length, and whether it meets others.
+fn wall_confidence(it: &Traced<'_>, part: &Part) -> f64 {
+    let run = &it.runs[part.run];
+    let base = (0.9 + 0.1 * run.support.sqrt()).min(0.999);
+    let is_sure = run.support >= SURE
+        && (part.to - part.from).abs() >= LONG * run.thickness
+        && !it.network.free[part.run].contains(&true);
+    if run.is_curtain || run.curve.is_some() {
+        0.9
+    } else if part.is_exterior || is_sure {
+        base
+    } else {
+        base.min(0.98)
+    }
+}
+
+/// A layer bears where it is this many times as thick as every other: sheathing and cladding are thinner than a core.
+const CORE: f64 = 1.25;
 
 /// Layers from the outside in: from the right of the walk to its left.
 fn wall_layers(run: &Run, part: &Part) -> Vec<WallLayer> {
@@ -48,12 +72,23 @@ fn wall_layers(run: &Run, part: &Part) -> Vec<WallLayer> {
         .collect();
     cuts.extend([-half, half]);
     cuts.sort_by(f64::total_cmp);
-    cuts.windows(2)
+    let mut layers: Vec<WallLayer> = cuts
+        .windows(2)
         .map(|w| WallLayer {
             thickness: w[1] - w[0],
             is_structural: false,
         })
-        .collect()
+        .collect();
+    let thickest =
+        (0..layers.len()).max_by(|&p, &q| layers[p].thickness.total_cmp(&layers[q].thickness));
+    if let Some(core) = thickest {
+        let is_core = layers
+            .iter()
+            .enumerate()
+            .all(|(i, layer)| i == core || layer.thickness * CORE <= layers[core].thickness);
+        layers[core].is_structural = is_core;
+    }
+    layers
 }
 
 fn wall_sources(it: &Traced<'_>, part: &Part) -> Vec<SourceIndex> {

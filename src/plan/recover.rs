@@ -7,6 +7,7 @@
 use super::assemble::{Numbers, Traced, assemble};
 use super::bands::bands;
 use super::curtains::{end_at_corners, glaze};
+use super::curves::mark_curves;
 use super::ends::add_end_openings;
 use super::faces::rings;
 use super::network::network;
@@ -87,6 +88,7 @@ fn recover_drawing(
     let bands = bands(&rails, lines.slack);
     let solids = solids(&rails, &bands, &place, lines.slack);
     let mut runs = runs(&rails, &solids, &place, lines.slack);
+    mark_curves(&mut runs, &lines.curves);
     glaze(&mut runs, &place);
     add_end_openings(&rails, &mut runs, &place, lines.slack);
     let storey = format!("S{}", plan.storeys.len() + 1);

@@ -46,6 +46,8 @@ pub(super) struct Run {
     pub longest: f64,
     /// True for a wall of glass between posts.
     pub is_curtain: bool,
+    /// Radius of the centre line, for a chord of a curved wall.
+    pub curve: Option<f64>,
 }
 
 impl Run {
@@ -189,6 +191,7 @@ fn run(solids: &[Solid], list: &[usize], cells: &[usize], bonds: &[Bond]) -> Opt
             .map(|&i| solids[i].u1 - solids[i].u0)
             .fold(0.0, f64::max),
         is_curtain: false,
+        curve: None,
     })
 }
 

@@ -5,6 +5,7 @@
 //! ```
 
 use super::axis::{distance, middle};
+use super::curves::{CurvedWall, curves};
 use super::layers::{Meaning, is_broken_line, meaning};
 use crate::drawing::{Curve, Drawing, FillKind, SourceIndex};
 use geo::Coord;
@@ -38,6 +39,8 @@ pub(super) struct Lines {
     pub slack: f64,
     /// Layers that were set aside by their name.
     pub aside: Vec<String>,
+    /// Curved walls: their chords are among the segments.
+    pub curves: Vec<CurvedWall>,
 }
 
 /// Blocks whose diagonal is shorter than this are symbols: windows, doors, furniture; inches (25 ft).
@@ -53,6 +56,7 @@ pub(super) fn lines(drawing: &Drawing) -> Lines {
     let is_symbol = symbol_sources(drawing);
     let mut aside: Vec<String> = Vec::new();
     let mut segments: Vec<Segment> = Vec::new();
+    let curves = curves(drawing, origin);
     let mut push = |a: Coord<f64>, b: Coord<f64>, index: SourceIndex, trust: f64| {
         let Some(source) = drawing.sources.get(index.0 as usize) else {
             return;
@@ -99,8 +103,14 @@ pub(super) fn lines(drawing: &Drawing) -> Lines {
     };
     for stroke in &drawing.strokes {
         if let Curve::Line { start, end } = stroke.curve {
-            push(start, end, stroke.source, 1.0);
+            let is_chord = |it: &CurvedWall| it.has_chord(start - origin, end - origin);
+            if !curves.iter().any(is_chord) {
+                push(start, end, stroke.source, 1.0);
+            }
         }
+    }
+    for (start, end, source) in curves.iter().flat_map(CurvedWall::chords) {
+        push(start + origin, end + origin, source, 1.0);
     }
     for fill in &drawing.fills {
         if fill.kind == FillKind::Wipeout || thinness(&fill.rings) > BODY {
@@ -130,6 +140,7 @@ pub(super) fn lines(drawing: &Drawing) -> Lines {
         segments,
         slack,
         aside,
+        curves,
     }
 }
 

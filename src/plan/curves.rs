@@ -241,7 +241,7 @@ mod tests {
 
     #[test]
     fn a_curved_end_of_a_house_closes_it_and_is_refused() {
-        // A house 30 ft long, its right end a half circle of 120 in radius, both faces drawn by 20 chords.
+        // A house 30 ft long, its right end a half circle of 120 in radius, both faces drawn by 30 chords.
         let mut lines = open_shell(100.0, 136.0);
         lines.push([100.0, 3.0, 136.0, 3.0]);
         lines.retain(|l| !(l[0] > 350.0 && l[2] > 350.0));
@@ -254,10 +254,10 @@ mod tests {
         }
         for radius in [114.0, 120.0] {
             let at = |k: i32| {
-                let angle = f64::from(k - 10) * 9.0_f64.to_radians();
+                let angle = f64::from(k - 15) * 6.0_f64.to_radians();
                 (240.0 + radius * angle.cos(), 120.0 + radius * angle.sin())
             };
-            for k in 0..20 {
+            for k in 0..30 {
                 let ((x0, y0), (x1, y1)) = (at(k), at(k + 1));
                 lines.push([x0, y0, x1, y1]);
             }

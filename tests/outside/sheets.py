@@ -57,7 +57,7 @@ def check_pdf(folder):
             n_cases += 1
             in_svg = sorted("".join(t.text.split()) for t in root.iter(f"{SVG}text") if t.text and t.text.strip())
             flat = "".join(sorted("".join(in_svg)))
-            in_pdf = "".join(sorted("".join(c["text"] for c in page.chars if c["text"].strip())))
+            in_pdf = "".join(sorted("".join(words.split())))
             if flat != in_pdf:
                 problems.append(f"{number}: {len(flat)} letters in the SVG, {len(in_pdf)} in the PDF")
             n_cases += 1

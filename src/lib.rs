@@ -32,6 +32,7 @@ pub mod geometry;
 pub mod layout;
 pub mod package;
 pub mod plan;
+pub mod review;
 pub mod rules;
 mod toml_text;
 pub mod units;

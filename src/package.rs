@@ -11,16 +11,18 @@
 use crate::building::{Building, raise_building};
 pub use crate::documents::InputFile;
 use crate::documents::{
-    DocumentSet, FiledSheet, Models, PdfError, PdfFiles, TraceModels, draw_documents, draw_trace,
+    DocumentSet, FiledSheet, IssueFacts, Models, PanelsFacts, PdfError, PdfFiles, TraceModels,
+    draw_documents, draw_trace, panels_json,
 };
 use crate::drawing::{Drawing, DrawingError, DrawingOptions, Sketch, read_drawing, read_sketch};
 use crate::fabrication::{FabricateOptions, Fabrication, Hold, fabricate};
 use crate::findings::{Finding, Severity};
 use crate::layout::{Layout, LayoutOptions, lay_out, options_of_job};
 use crate::plan::{Plan, plan_from_sketches, recover_plan};
-use crate::rules::{Job, RulesError, read_job, read_rules};
+use crate::review::{self, Issued, IssuedError, PanelFate, carry_marks, judge, unknown_panels};
+use crate::rules::{Job, PlantRules, RulesError, read_job, read_rules};
 use crate::verify::{VerifyError, VerifyReport, verify_package};
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Everything a run reads besides the drawings.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -31,6 +33,8 @@ pub struct MakeOptions {
     pub rules: Option<InputFile>,
     /// Date printed on sheets, before the job's. Default: none.
     pub date: Option<String>,
+    /// The files of the issue before, whose marks are kept. Default: none, this is the first issue.
+    pub earlier: Option<BTreeMap<String, Vec<u8>>>,
     /// How many truly different layouts of each wall to list. Default: none.
     pub alternatives: usize,
     /// Are PDF files wanted? Default: yes.
@@ -57,6 +61,9 @@ pub enum MakeError {
         /// What was seen instead, and what to do.
         reason: String,
     },
+    /// The earlier issue is no package.
+    #[error("--revise: {0}")]
+    Earlier(#[from] IssuedError),
     /// The package made cannot even be read back: a mistake of the program.
     #[error("the package cannot be proved: {0}")]
     Unprovable(#[from] VerifyError),
@@ -96,6 +103,8 @@ pub struct Made {
     pub fabrication: Fabrication,
     /// What was proved of the files.
     pub proofs: VerifyReport,
+    /// What became of the panels of the issue before; empty at a first issue.
+    pub fates: Vec<PanelFate>,
 }
 
 impl Made {
@@ -157,14 +166,38 @@ pub fn make(
         alternatives: options.alternatives,
         ..stated.into_output(&mut findings)
     };
-    let layout = lay_out(&building, &rules, &layout_options).into_output(&mut findings);
+    let mut layout = lay_out(&building, &rules, &layout_options).into_output(&mut findings);
     done("layout");
-    let fabricate_options = FabricateOptions {
-        earlier: &findings,
-        issue: traced.job.issue,
+    let models = (&building, &rules, &traced.job);
+    let earlier = options.earlier.as_ref().map(Issued::read).transpose()?;
+    let lineage = match &earlier {
+        Some(old) => {
+            let (_, drafted) = as_issued(models, &layout, &mut findings.clone())?;
+            Some((old, carry_marks(old, &drafted, &mut layout)))
+        }
+        None => None,
     };
-    let fabricated = fabricate(&building, &layout, &rules, &fabricate_options);
-    let mut fabrication = fabricated.into_output(&mut findings);
+    let mut issue = IssueFacts::default();
+    let mut fates = Vec::new();
+    let mut fabrication = match &lineage {
+        None => fabricated(models, &layout, &mut findings),
+        Some((old, lineage)) => {
+            let (mut fabrication, new) = as_issued(models, &layout, &mut findings)?;
+            let judged = judge(
+                old,
+                &new,
+                lineage,
+                &traced.job,
+                &mut fabrication,
+                &mut findings,
+            );
+            hold_locked(&mut fabrication, &findings);
+            issue = judged.facts;
+            fates = judged.fates;
+            fabrication
+        }
+    };
+    findings.extend(unknown_panels(&traced.job, &fabrication, &issue.retired));
     done("fabrication");
     let inputs = all_inputs(inputs, options);
     let draw = |fabrication: &Fabrication, findings: &[Finding]| {
@@ -180,6 +213,7 @@ pub fn make(
             layout: &layout,
             fabrication,
             rules: &rules,
+            issue: &issue,
             inputs: &inputs,
             pdf: options.pdf,
         })
@@ -202,7 +236,55 @@ pub fn make(
         layout,
         fabrication,
         proofs: proved.output,
+        fates,
     })
+}
+
+type Fixed<'a> = (&'a Building, &'a PlantRules, &'a Job);
+
+fn fabricated(
+    (building, rules, job): Fixed<'_>,
+    layout: &Layout,
+    findings: &mut Vec<Finding>,
+) -> Fabrication {
+    let options = FabricateOptions {
+        earlier: findings,
+        issue: job.issue,
+    };
+    let fabricated = fabricate(building, layout, rules, &options);
+    fabricated.into_output(findings)
+}
+
+/// The fabrication of a layout, and how a package of it would read.
+fn as_issued(
+    models: Fixed<'_>,
+    layout: &Layout,
+    findings: &mut Vec<Finding>,
+) -> Result<(Fabrication, Issued), MakeError> {
+    let (building, rules, job) = models;
+    let fabrication = fabricated(models, layout, findings);
+    let facts = PanelsFacts {
+        job,
+        issue: &IssueFacts::default(),
+    };
+    let text = panels_json(building, layout, &fabrication, rules, &facts);
+    Ok((fabrication, Issued::from_panels(&text)?))
+}
+
+/// Puts panels on HOLD that are locked and would change.
+fn hold_locked(fabrication: &mut Fabrication, findings: &[Finding]) {
+    for finding in findings {
+        if finding.code != review::codes::LOCKED_PANEL_CHANGED {
+            continue;
+        }
+        let panels = fabrication.panels.iter_mut();
+        for panel in panels.filter(|panel| finding.place.panel.as_ref() == Some(&panel.mark)) {
+            panel.holds.push(Hold {
+                code: finding.code.name().to_owned(),
+                reason: finding.message.clone(),
+            });
+        }
+    }
 }
 
 /// Puts every panel on HOLD for the proofs that failed.

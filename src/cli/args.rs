@@ -57,6 +57,13 @@ pub(crate) enum Command {
         /// Mark of a panel, such as W101, or id of a wall, such as X1.
         mark: String,
     },
+    /// What changed between two packages, panel by panel.
+    Compare {
+        /// The earlier package.
+        old: PathBuf,
+        /// The later package.
+        new: PathBuf,
+    },
     /// Start a job folder with commented job.toml and plant.toml.
     New {
         /// The folder to start.
@@ -108,6 +115,9 @@ pub(crate) struct Make {
     /// Date printed on sheets, YYYY-MM-DD; else the job's, else none.
     #[arg(long)]
     pub(crate) date: Option<String>,
+    /// The package of the issue before: unchanged panels keep mark, drawing and bytes, changed ones get a revision letter.
+    #[arg(long, value_name = "OLD_DIR")]
+    pub(crate) revise: Option<PathBuf>,
     /// How many truly different layouts of each wall to list in panels.json.
     #[arg(long, default_value_t = 0)]
     pub(crate) alternatives: usize,

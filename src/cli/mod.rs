@@ -12,6 +12,7 @@ use panelwright::documents::{PdfFiles, findings_json};
 use panelwright::drawing::{DrawingOptions, read_drawing, read_sketch, survey, survey_json};
 use panelwright::findings::{Finding, Severity};
 use panelwright::package::{self, InputFile, Made, MakeOptions};
+use panelwright::review::compare_packages;
 use panelwright::{documents, rules};
 use place::{Place, Standing};
 use report::Progress;
@@ -53,6 +54,7 @@ pub(crate) fn run() -> ExitCode {
         Command::Survey { input } => run_survey(input, shared),
         Command::Verify { dir } => verify::run(dir, shared),
         Command::Explain { dir, mark } => run_explain(dir, mark),
+        Command::Compare { old, new } => run_compare(old, new, shared),
         Command::New { dir } => run_new(dir),
         Command::Rules { schema } => run_rules(*schema),
     };
@@ -72,6 +74,7 @@ fn run_make(make: &Make, shared: &Shared) -> Result<u8> {
         job: make.read.job.as_deref().map(read_input).transpose()?,
         rules: make.rules.as_deref().map(read_input).transpose()?,
         date: make.date.clone(),
+        earlier: make.revise.as_deref().map(read_package).transpose()?,
         alternatives: make.alternatives,
         pdf: if make.no_pdf {
             PdfFiles::LeftOut
@@ -197,6 +200,26 @@ fn run_explain(dir: &Path, mark: &str) -> Result<u8> {
         .with_context(|| format!("{}", dir.display()))?;
     report::say(&text);
     Ok(COMPLETE)
+}
+
+fn run_compare(old: &Path, new: &Path, shared: &Shared) -> Result<u8> {
+    let compared = compare_packages(&read_package(old)?, &read_package(new)?)
+        .with_context(|| format!("{} and {}", old.display(), new.display()))?;
+    report::say(&match shared.format {
+        args::Format::Text => compared.text(),
+        args::Format::Json => documents::pretty(&compared.table()),
+    });
+    Ok(COMPLETE)
+}
+
+/// All files of a package.
+fn read_package(dir: &Path) -> Result<BTreeMap<String, Vec<u8>>> {
+    let mut files = BTreeMap::new();
+    verify::read_folder(dir, "", 0, &mut files)?;
+    if !files.contains_key("manifest.json") {
+        anyhow::bail!("{}: is no package: it has no manifest.json", dir.display());
+    }
+    Ok(files)
 }
 
 fn run_new(dir: &Path) -> Result<u8> {

@@ -14,11 +14,7 @@ const DEEPEST: usize = 8;
 
 /// Proves the package in `dir`: 0 proved, 1 a proof failed; what is no package is refused.
 pub(super) fn run(dir: &Path, shared: &Shared) -> Result<u8> {
-    let mut files = BTreeMap::new();
-    read_folder(dir, "", 0, &mut files)?;
-    if !files.contains_key("manifest.json") {
-        anyhow::bail!("{}: is no package: it has no manifest.json", dir.display());
-    }
+    let files = super::read_package(dir)?;
     let proved = verify_package(&files).with_context(|| format!("{}", dir.display()))?;
     let lines = proved.output.lines().join("\n");
     let summary = format!("{lines}\n{}: {}", dir.display(), proved.output.summary());
@@ -32,7 +28,7 @@ pub(super) fn run(dir: &Path, shared: &Shared) -> Result<u8> {
 }
 
 /// Reads every file below a folder by its name in the package, with `/`.
-fn read_folder(
+pub(super) fn read_folder(
     folder: &Path,
     prefix: &str,
     depth: usize,

@@ -1,6 +1,6 @@
 //! `manifest.json`: the program's version, and the SHA-256 of each input and of each file written.
 
-use super::{DocumentSet, InputFile, sha256_hex};
+use super::{DocumentSet, InputFile, IssueFacts, sha256_hex};
 use serde::Serialize;
 use std::collections::BTreeMap;
 
@@ -9,6 +9,8 @@ struct Manifest<'a> {
     schema: &'static str,
     program: &'static str,
     version: &'static str,
+    issue: u32,
+    revises: Option<&'a str>,
     inputs: Vec<Named<'a>>,
     files: BTreeMap<&'a str, String>,
 }
@@ -21,11 +23,17 @@ struct Named<'a> {
 
 /// The manifest of all files in `documents`, which must not hold a manifest yet.
 #[must_use]
-pub(super) fn manifest(documents: &DocumentSet, inputs: &[&InputFile]) -> String {
+pub(super) fn manifest(
+    documents: &DocumentSet,
+    inputs: &[&InputFile],
+    issue: &IssueFacts,
+) -> String {
     let manifest = Manifest {
         schema: "panelwright.manifest/1",
         program: env!("CARGO_PKG_NAME"),
         version: env!("CARGO_PKG_VERSION"),
+        issue: issue.number,
+        revises: Some(issue.revises.as_str()).filter(|id| !id.is_empty()),
         inputs: inputs
             .iter()
             .map(|file| Named {

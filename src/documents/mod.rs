@@ -32,7 +32,9 @@ pub mod paper;
 pub mod pdf;
 mod plan_json;
 mod plan_view;
+mod revised;
 mod set;
+mod table_sheet;
 mod trace;
 
 pub use digest::sha256_hex;
@@ -42,10 +44,10 @@ pub use findings_json::findings_json;
 pub use json_text::json_text as pretty;
 pub use key_plan::{KeyPlanInput, key_plan_sheets};
 pub use lists::lists;
-pub use model::{DocumentSet, InputFile, PdfFiles, TitleFacts};
+pub use model::{DocumentSet, InputFile, IssueFacts, PanelNews, PdfFiles, TitleFacts};
 pub use outline_dxf::{outline_dxf, outline_files, outline_path};
 pub use panel_sheet::{PanelSheetInput, panel_sheet, panel_sheet_number, panel_sheets};
-pub use panels_json::panels_json;
+pub use panels_json::{PanelsFacts, panels_json};
 pub use pdf::{PdfError, to_pdf};
 pub use plan_json::plan_json;
 pub use set::{FiledSheet, package_id, sheet_set};
@@ -95,6 +97,8 @@ pub struct Models<'a> {
     pub fabrication: &'a Fabrication,
     /// The plant's rules.
     pub rules: &'a PlantRules,
+    /// What this issue takes over from the one before.
+    pub issue: &'a IssueFacts,
     /// Every file read, for the manifest.
     pub inputs: &'a [&'a InputFile],
     /// Are PDF files wanted?
@@ -138,11 +142,18 @@ pub struct Drawn {
 /// [`PdfError`] when the PDF cannot be written: a mistake of the program.
 pub fn draw_documents(models: &Models<'_>) -> Result<Drawn, PdfError> {
     let mut documents = data_files(&models.trace);
-    let mut facts = title(&models.trace);
+    let mut facts = TitleFacts {
+        revision: models.issue.number.to_string(),
+        ..title(&models.trace)
+    };
     facts.package = package_id(models.inputs, &facts);
     let sheets = sheet_set(models, &facts);
     for FiledSheet { path, sheet } in &sheets {
-        documents.add(path.as_str(), paper::to_svg(sheet));
+        let kept = models.issue.kept_sheets.get(path).cloned();
+        documents.add(
+            path.as_str(),
+            kept.unwrap_or_else(|| paper::to_svg(sheet).into()),
+        );
     }
     documents.add(
         "panels.json",
@@ -151,6 +162,10 @@ pub fn draw_documents(models: &Models<'_>) -> Result<Drawn, PdfError> {
             models.layout,
             models.fabrication,
             models.rules,
+            &PanelsFacts {
+                job: models.trace.job,
+                issue: models.issue,
+            },
         ),
     );
     documents
@@ -170,7 +185,7 @@ pub fn draw_documents(models: &Models<'_>) -> Result<Drawn, PdfError> {
         };
         documents.add("sheets.pdf", to_pdf(&pages, &about)?);
     }
-    let manifest = manifest::manifest(&documents, models.inputs);
+    let manifest = manifest::manifest(&documents, models.inputs, models.issue);
     documents.add("manifest.json", manifest);
     Ok(Drawn { documents, sheets })
 }

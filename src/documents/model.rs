@@ -1,7 +1,7 @@
 //! Files of a package before they are written.
 
 use std::borrow::Cow;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Names (with `/`, relative to the package) and bytes, sorted by name.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -25,6 +25,44 @@ pub enum PdfFiles {
     Written,
     /// They are left out: `--no-pdf`.
     LeftOut,
+}
+
+/// What an issue takes over from the one before; the default is a first issue.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct IssueFacts {
+    /// Which issue of the job it is: 0 for the first.
+    pub number: u32,
+    /// SHA-256 of the manifest of the issue before; empty at the first.
+    pub revises: String,
+    /// Marks that are never used again.
+    pub retired: BTreeSet<String>,
+    /// Sheets of unchanged panels, byte for byte as issued, by their path in the package.
+    pub kept_sheets: BTreeMap<String, Vec<u8>>,
+    /// What became of panels that are not the same as in the issue before: in the order of erection, then the retired ones.
+    pub news: Vec<PanelNews>,
+}
+
+/// What became of one panel since the issue before.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct PanelNews {
+    /// Mark.
+    pub mark: String,
+    /// Revision letter now; empty for none.
+    pub revision: String,
+    /// `changed`, `new`, `redrawn` or `retired`.
+    pub what: &'static str,
+    /// What changed, in words.
+    pub changes: Vec<String>,
+    /// Why: the rules that say so now, and the lines of the drawing it comes from.
+    pub why: Vec<String>,
+}
+
+impl IssueFacts {
+    /// The news of a panel.
+    #[must_use]
+    pub fn news_of(&self, mark: &str) -> Option<&PanelNews> {
+        self.news.iter().find(|news| news.mark == mark)
+    }
 }
 
 /// What every title block says.

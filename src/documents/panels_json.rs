@@ -3,7 +3,7 @@
 //! Additions to a panel are documented in `docs/panels.md`.
 
 use super::json_text::json_text;
-use super::nine;
+use super::{IssueFacts, nine};
 use crate::building::{Building, PanelWall};
 use crate::fabrication::{
     Chase, EdgeContour, FabricatedPanel, Fabrication, Fixing, Lumber, PanelOpening, PartFace,
@@ -11,9 +11,10 @@ use crate::fabrication::{
 };
 use crate::geometry::{ShopPoint, ShopRect, ShopRing};
 use crate::layout::{Layout, RunPiece, WallEnd, WallLayout};
-use crate::rules::PlantRules;
+use crate::rules::{Job, PanelStatus, PlantRules};
 use crate::units::Length;
 use serde::Serialize;
+use std::collections::BTreeSet;
 
 type Pair = [f64; 2];
 
@@ -22,6 +23,7 @@ struct PanelsFile<'a> {
     schema: &'static str,
     walls: Vec<WallRow<'a>>,
     panels: Vec<PanelRow<'a>>,
+    retired: &'a BTreeSet<String>,
 }
 
 #[derive(Serialize)]
@@ -216,6 +218,15 @@ struct PlacedRow {
     y: [f64; 3],
 }
 
+/// What `panels.json` says of panels beyond their making.
+#[derive(Clone, Copy, Debug)]
+pub struct PanelsFacts<'a> {
+    /// How far panels are.
+    pub job: &'a Job,
+    /// What the issue takes over from the one before.
+    pub issue: &'a IssueFacts,
+}
+
 /// The text of `panels.json`.
 ///
 /// - Every length reads back to the same whole nanometre.
@@ -226,6 +237,7 @@ pub fn panels_json(
     layout: &Layout,
     fabrication: &Fabrication,
     rules: &PlantRules,
+    facts: &PanelsFacts<'_>,
 ) -> String {
     json_text(&PanelsFile {
         schema: "panelwright.panels/1",
@@ -240,8 +252,9 @@ pub fn panels_json(
         panels: fabrication
             .panels
             .iter()
-            .map(|panel| panel_row(building, layout, panel, rules))
+            .map(|panel| panel_row(building, layout, panel, (rules, facts.job)))
             .collect(),
+        retired: &facts.issue.retired,
     })
 }
 
@@ -356,14 +369,14 @@ fn panel_row<'a>(
     building: &'a Building,
     layout: &'a Layout,
     panel: &'a FabricatedPanel,
-    rules: &'a PlantRules,
+    (rules, job): (&'a PlantRules, &Job),
 ) -> PanelRow<'a> {
     let wall = building.walls.get(panel.wall);
     let assembly = rules.assemblies.get(panel.assembly);
     PanelRow {
         mark: &panel.mark,
         revision: &panel.revision,
-        status: "open",
+        status: status(job, &panel.mark).name(),
         hold: panel.is_held(),
         holds: panel
             .holds
@@ -418,6 +431,12 @@ fn panel_row<'a>(
         notes: &panel.notes,
         sources: &panel.sources,
     }
+}
+
+/// How far the job says a panel is; of several entries the last.
+fn status(job: &Job, mark: &str) -> PanelStatus {
+    let named = job.panels.iter().rfind(|panel| panel.mark == mark);
+    named.map_or(PanelStatus::Open, |panel| panel.status)
 }
 
 fn face_row(face: &PartFace) -> FaceRow {

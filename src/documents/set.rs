@@ -6,6 +6,7 @@ use super::changes::change_sheets;
 use super::general::{GeneralInput, cover_sheet, schedule_sheets};
 use super::paper::frame::Paper;
 use super::paper::{Canvas, Group, Item, Sheet};
+use super::revised::revised_sheets;
 use super::{
     ElevationInput, KeyPlanInput, Models, PanelSheetInput, TitleFacts, elevation_sheets,
     key_plan_sheets, panel_sheets, sha256_hex, trace_sheets,
@@ -29,7 +30,8 @@ pub fn sheet_set(models: &Models<'_>, facts: &TitleFacts) -> Vec<FiledSheet> {
         .into_iter()
         .map(|sheet| filed("", sheet))
         .collect();
-    let mut drawn = change_sheets(models, facts);
+    let mut drawn = revised_sheets(models.issue, facts);
+    drawn.extend(change_sheets(models, facts));
     drawn.extend(key_plan_sheets(&KeyPlanInput {
         building: models.building,
         layout: models.layout,
@@ -52,6 +54,7 @@ pub fn sheet_set(models: &Models<'_>, facts: &TitleFacts) -> Vec<FiledSheet> {
         fabrication: models.fabrication,
         rules: models.rules,
         facts,
+        issue: models.issue,
         north_deg: trace.job.north_deg,
     }));
     let general = GeneralInput {

@@ -48,6 +48,8 @@ pub struct Job {
     pub openings: Vec<JobOpening>,
     /// What the drafter wishes of the layout of walls.
     pub layouts: Vec<super::JobLayout>,
+    /// Panels that are locked: what the plant or the site already has.
+    pub panels: Vec<JobPanel>,
     /// Loads, where the job states them.
     pub loads: Loads,
     /// The drafter's corrections of the recovered plan.
@@ -124,6 +126,45 @@ pub struct JobWall {
     pub hold: Option<HeldFace>,
     /// Line of the job file.
     pub line: usize,
+}
+
+/// A panel that is no longer only on paper.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct JobPanel {
+    /// Mark.
+    pub mark: String,
+    /// How far it is.
+    pub status: PanelStatus,
+    /// Line of the job file.
+    pub line: usize,
+}
+
+/// How far a panel is; from `released` on it is locked.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Deserialize, JsonSchema)]
+#[serde(rename_all = "lowercase")]
+pub enum PanelStatus {
+    /// On paper.
+    #[default]
+    Open,
+    /// Given to the plant.
+    Released,
+    /// Cut.
+    Cut,
+    /// On its way, or on site.
+    Shipped,
+}
+
+impl PanelStatus {
+    /// The word in `panels.json` and `job.toml`.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Open => "open",
+            Self::Released => "released",
+            Self::Cut => "cut",
+            Self::Shipped => "shipped",
+        }
+    }
 }
 
 /// Which openings an entry is for.

@@ -1,7 +1,7 @@
 //! `job.toml` as it is written. What its keys mean stands in `new_job.toml`, once.
 
 use super::header_table::Supports;
-use super::job::{HeightTo, HeldFace, Issue};
+use super::job::{HeightTo, HeldFace, Issue, PanelStatus};
 use super::job_layout::LayoutFile;
 use super::plant_file::{Key, LengthKey};
 use super::value::HeaderValue;
@@ -30,6 +30,8 @@ pub(super) struct JobFile {
     pub(super) opening: Vec<At<OpeningFile>>,
     #[serde(default)]
     pub(super) layout: Vec<At<LayoutFile>>,
+    #[serde(default)]
+    pub(super) panel: Vec<At<PanelFile>>,
     #[serde(default)]
     pub(super) loads: LoadsFile,
     #[serde(default)]
@@ -116,6 +118,15 @@ pub(super) struct OpeningFile {
     pub(super) head: LengthKey,
     /// The member over it.
     pub(super) header: Key<HeaderValue>,
+}
+
+#[derive(Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub(super) struct PanelFile {
+    /// Mark of the panel.
+    pub(super) mark: At<String>,
+    /// How far it is.
+    pub(super) status: At<PanelStatus>,
 }
 
 /// What an opening is.

@@ -3,10 +3,10 @@
 use super::checks::Checks;
 use super::codes;
 use super::error::RulesError;
-use super::job::{BearingLine, Job, JobOpening, JobStorey, JobWall, Loads, OpeningMatch};
+use super::job::{BearingLine, Job, JobOpening, JobPanel, JobStorey, JobWall, Loads, OpeningMatch};
 use super::job_file::{
     BearingFile, CorrectionFile, CorrectionWord, JobFile, KindWord, LoadsFile, NorthValue,
-    OpeningFile, StoreyFile, UnitWord, WallFile,
+    OpeningFile, PanelFile, StoreyFile, UnitWord, WallFile,
 };
 use super::job_layout::layout;
 use super::plant_file::{Key, LengthKey};
@@ -102,6 +102,7 @@ fn job(given: &JobFile, checks: &mut Checks<'_>) -> Job {
             .iter()
             .filter_map(|at| layout(at, checks))
             .collect(),
+        panels: given.panel.iter().map(|at| panel(at, checks)).collect(),
         loads: loads(&given.loads, checks),
         corrections: PlanCorrections {
             list: given
@@ -110,6 +111,14 @@ fn job(given: &JobFile, checks: &mut Checks<'_>) -> Job {
                 .filter_map(|at| correction(at, checks))
                 .collect(),
         },
+    }
+}
+
+fn panel(at: &At<PanelFile>, checks: &Checks<'_>) -> JobPanel {
+    JobPanel {
+        mark: at.value.mark.value.trim().to_owned(),
+        status: at.value.status.value,
+        line: checks.text.line(at.offset),
     }
 }
 

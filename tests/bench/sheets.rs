@@ -32,6 +32,7 @@ fn main() {
         fabrication: &made.fabrication,
         rules: &rules,
         facts: &TitleFacts::default(),
+        issue: &panelwright::documents::IssueFacts::default(),
         north_deg: None,
     };
     let start = Instant::now();

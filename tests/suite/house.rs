@@ -162,6 +162,10 @@ pub(crate) fn package(house: &House) -> BTreeMap<String, Vec<u8>> {
         &house.layout,
         &house.fabrication,
         &house.rules,
+        &documents::PanelsFacts {
+            job: &Job::default(),
+            issue: &documents::IssueFacts::default(),
+        },
     );
     files.insert("panels.json".to_owned(), panels.into_bytes());
     let plan = documents::plan_json(&house.plan, &house.findings);

@@ -40,6 +40,7 @@ fn nothing_stands_on_anything_on_panel_sheets() {
                 fabrication: &made.fabrication,
                 rules,
                 facts,
+                issue: &panelwright::documents::IssueFacts::default(),
                 north_deg: Some(0.0),
             })
         },

@@ -5,7 +5,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// The rooms in the order of the line. A room may look into those before it.
-const LINE: [&str; 11] = [
+const LINE: [&str; 12] = [
     "units",
     "findings",
     "geometry",
@@ -17,6 +17,7 @@ const LINE: [&str; 11] = [
     "layout",
     "fabrication",
     "documents",
+    "review",
 ];
 /// Verify trusts no model.
 const VERIFY_SEES: [&str; 3] = ["units", "findings", "geometry"];

@@ -30,12 +30,12 @@ mod view;
 mod within;
 
 use crate::building::Building;
-use crate::documents::TitleFacts;
 use crate::documents::paper::frame::ANSI_B;
 use crate::documents::paper::style::SMALL_SHEET;
 use crate::documents::paper::symbol::view_title;
 use crate::documents::paper::{Canvas, Lettered, Sheet, spot};
 use crate::documents::plan_view::Obstacles;
+use crate::documents::{IssueFacts, TitleFacts};
 use crate::fabrication::Fabrication;
 use crate::layout::Layout;
 use crate::rules::PlantRules;
@@ -58,6 +58,8 @@ pub struct PanelSheetInput<'a> {
     pub rules: &'a PlantRules,
     /// Title block.
     pub facts: &'a TitleFacts,
+    /// What changed since the issue before.
+    pub issue: &'a IssueFacts,
     /// Compass direction of the drawing's +y axis, degrees clockwise from north; `None` prints no north arrow.
     pub north_deg: Option<f64>,
 }

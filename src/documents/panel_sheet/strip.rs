@@ -106,19 +106,32 @@ fn draw_title(canvas: &mut Canvas, strip: &mut Strip, subject: &Subject<'_>, num
     } else {
         subject.panel.revision.clone()
     };
-    let change = if subject.panel.revision.is_empty() {
-        "First issue"
-    } else {
-        "Revised: see cloud"
+    let news = subject.input.issue.news_of(&subject.panel.mark);
+    let change = match news {
+        Some(news) if news.what == "changed" => changes_in_short(&news.changes),
+        _ if subject.panel.revision.is_empty() && facts.revision == "0" => "First issue".to_owned(),
+        Some(news) if news.what == "new" => "New panel".to_owned(),
+        _ => "Cut as before; order, neighbours or notes differ".to_owned(),
     };
     strip.revisions(
         canvas,
         &[Revision {
             name,
             date: facts.date.clone(),
-            change: change.to_owned(),
+            change,
         }],
     );
+}
+
+/// The changes of a revision in the room of its row; all of them stand on the sheet of changes.
+fn changes_in_short(changes: &[String]) -> String {
+    const ROOM: usize = 150;
+    let words = changes.join("; ");
+    if words.chars().count() <= ROOM {
+        return words;
+    }
+    let short: String = words.chars().take(ROOM).collect();
+    format!("{}… see Z-091", short.trim_end())
 }
 
 fn draw_project(canvas: &mut Canvas, strip: &mut Strip, subject: &Subject<'_>) {

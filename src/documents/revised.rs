@@ -1,0 +1,101 @@
+//! The sheet of changes: what became of each panel since the issue before.
+
+use super::paper::Sheet;
+use super::paper::table::{Column, Table};
+use super::table_sheet::TableSheets;
+use super::{IssueFacts, TitleFacts};
+
+/// `Z-091-revised-panels` and as many more as it takes; none at a first issue.
+pub(super) fn revised_sheets(issue: &IssueFacts, facts: &TitleFacts) -> Vec<Sheet> {
+    if issue.number == 0 {
+        return Vec::new();
+    }
+    let mut table = Table {
+        columns: vec![
+            Column::words("MARK").bold(),
+            Column::words("REV").bold(),
+            Column::words("PANEL IS"),
+            Column::wrapping("WHAT CHANGED"),
+            Column::wrapping("WHY"),
+        ],
+        rows: issue
+            .news
+            .iter()
+            .map(|news| {
+                let changes = match (news.what, news.changes.is_empty()) {
+                    ("redrawn", true) => {
+                        "cut as before; order, neighbours or notes differ".to_owned()
+                    }
+                    ("retired", true) => "not needed; mark never used again".to_owned(),
+                    _ => news.changes.join("; "),
+                };
+                vec![
+                    news.mark.clone(),
+                    news.revision.clone(),
+                    news.what.to_owned(),
+                    changes,
+                    news.why.join("; "),
+                ]
+            })
+            .collect(),
+        total: None,
+        has_heads: true,
+    };
+    if table.rows.is_empty() {
+        let mut row = vec![String::new(); table.columns.len()];
+        row[3] = "no panel changed".to_owned();
+        table.rows.push(row);
+    }
+    let revises = issue.revises.get(..12).unwrap_or(&issue.revises);
+    TableSheets {
+        series: "Z-09",
+        name: "revised-panels",
+        title: "REVISED PANELS",
+        subtitle: &format!("since the issue with package id {revises}"),
+        description: "What became of each panel since the issue before.",
+        notes: &[
+            "A panel that is not listed is the same: its mark, its sheet and its outline stay in force.",
+            "A changed panel keeps its mark and carries a revision letter on sheet, outline and label. Take every earlier file of it off the saw.",
+            "A retired mark is never used again.",
+            "Do not build from an earlier sheet of a panel listed here.",
+        ]
+        .map(str::to_owned),
+        table: &table,
+        facts,
+    }
+    .draw()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::documents::PanelNews;
+    use crate::documents::paper::overlaps;
+
+    #[test]
+    fn a_long_list_of_changes_takes_several_sheets_and_nothing_stands_on_anything() {
+        let news = |n: usize| {
+            PanelNews {
+            mark: format!("W{}", 101 + n),
+            revision: "A".to_owned(),
+            what: "changed",
+            changes: vec![
+                "opening 36\" x 60\" at 6\" from the left, 20\" up is now 36\" x 60\" at 8\" from the left, 20\" up".to_owned(),
+                "end stud gone: 2x6 stud grade 93\" at (0\", 1 1/2\"), plant".to_owned(),
+            ],
+            why: vec!["joints.from_opening: 6 in clear of O1".to_owned()],
+        }
+        };
+        let issue = IssueFacts {
+            number: 1,
+            news: (0..60).map(news).collect(),
+            ..IssueFacts::default()
+        };
+        let sheets = revised_sheets(&issue, &TitleFacts::default());
+        assert!(sheets.len() > 1);
+        for sheet in &sheets {
+            assert_eq!(overlaps(sheet), [], "{}", sheet.name);
+        }
+        assert!(revised_sheets(&IssueFacts::default(), &TitleFacts::default()).is_empty());
+    }
+}

@@ -1,0 +1,184 @@
+//! What changed between two packages, from their files alone.
+
+use super::differences::Change;
+use super::issued::{Issued, IssuedError};
+use super::lineage::{Fate, Lineage, PanelFate};
+use serde::Serialize;
+use std::collections::BTreeMap;
+
+/// Two issues side by side.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Comparison {
+    /// The earlier one.
+    pub old: Issued,
+    /// The later one.
+    pub new: Issued,
+    /// How their panels belong together.
+    pub lineage: Lineage,
+    /// What became of every panel: the later issue's in its order, then the retired ones.
+    pub fates: Vec<PanelFate>,
+    /// Inputs that differ: file name, and whether it is in both.
+    pub inputs: Vec<String>,
+}
+
+/// A comparison as it is printed.
+#[derive(Clone, Debug, Serialize)]
+pub struct ComparisonTable {
+    schema: &'static str,
+    inputs: Vec<String>,
+    panels: Vec<ComparisonRow>,
+}
+
+/// One panel of a comparison.
+#[derive(Clone, Debug, Serialize)]
+struct ComparisonRow {
+    old: String,
+    new: String,
+    fate: &'static str,
+    what_to_do: &'static str,
+    changes: Vec<Change>,
+}
+
+/// Compares two packages.
+///
+/// - `old`, `new`: names relative to the package, with `/`, and bytes.
+///
+/// # Errors
+/// [`IssuedError`] when one of them is not a whole package.
+pub fn compare_packages(
+    old: &BTreeMap<String, Vec<u8>>,
+    new: &BTreeMap<String, Vec<u8>>,
+) -> Result<Comparison, IssuedError> {
+    let (old, new) = (Issued::read(old)?, Issued::read(new)?);
+    let lineage = Lineage::between(&old, &new);
+    Ok(Comparison {
+        fates: lineage.fates(&old, &new),
+        inputs: changed_inputs(&old, &new),
+        lineage,
+        old,
+        new,
+    })
+}
+
+fn changed_inputs(old: &Issued, new: &Issued) -> Vec<String> {
+    let mut words: Vec<String> = new
+        .inputs
+        .iter()
+        .filter_map(|(name, digest)| match old.inputs.get(name) {
+            None => Some(format!("{name} is new")),
+            Some(before) if before != digest => Some(format!("{name} changed")),
+            Some(_) => None,
+        })
+        .collect();
+    words.extend(
+        old.inputs
+            .keys()
+            .filter(|name| !new.inputs.contains_key(*name))
+            .map(|name| format!("{name} is not given any more")),
+    );
+    words
+}
+
+impl Comparison {
+    /// How many panels are the same, redrawn, changed, new and retired.
+    #[must_use]
+    pub fn counts(&self) -> [usize; 5] {
+        let mut counts = [0; 5];
+        for row in &self.fates {
+            counts[match row.fate {
+                Fate::Same => 0,
+                Fate::Redrawn => 1,
+                Fate::Changed(_) => 2,
+                Fate::New => 3,
+                Fate::Retired => 4,
+            }] += 1;
+        }
+        counts
+    }
+
+    /// Marks of a row: the old one and the new one, empty where there is none.
+    #[must_use]
+    pub fn marks(&self, row: &PanelFate) -> [String; 2] {
+        let name = |issued: &Issued, index: Option<usize>| {
+            index
+                .and_then(|index| issued.panels.get(index))
+                .map_or_else(String::new, |panel| {
+                    if panel.revision.is_empty() {
+                        panel.mark.clone()
+                    } else {
+                        format!("{}-{}", panel.mark, panel.revision)
+                    }
+                })
+        };
+        [name(&self.old, row.old), name(&self.new, row.new)]
+    }
+
+    /// What to do with a panel that was made from the earlier issue.
+    #[must_use]
+    pub fn what_to_do(row: &PanelFate) -> &'static str {
+        match row.fate {
+            Fate::Same => "reuse: nothing to do",
+            Fate::Redrawn => "reuse: replace its sheet",
+            Fate::Changed(_) => "recut: replace sheet and outline",
+            Fate::New => "cut: new",
+            Fate::Retired => "scrap: mark retired",
+        }
+    }
+
+    /// The table as data: one row a panel.
+    #[must_use]
+    pub fn table(&self) -> ComparisonTable {
+        ComparisonTable {
+            schema: "panelwright.comparison/1",
+            inputs: self.inputs.clone(),
+            panels: self
+                .fates
+                .iter()
+                .map(|row| {
+                    let [old, new] = self.marks(row);
+                    ComparisonRow {
+                        old,
+                        new,
+                        fate: row.fate.name(),
+                        what_to_do: Self::what_to_do(row),
+                        changes: match &row.fate {
+                            Fate::Changed(changes) => changes.clone(),
+                            _ => Vec::new(),
+                        },
+                    }
+                })
+                .collect(),
+        }
+    }
+
+    /// The table as text: panels that are not the same, one a line, then the counts.
+    #[must_use]
+    pub fn text(&self) -> String {
+        let mut lines = self.inputs.clone();
+        if self.lineage.motion.is_none() {
+            lines.push("the two do not lie over each other: every panel counts as new".to_owned());
+        }
+        for row in self.fates.iter().filter(|row| row.fate != Fate::Same) {
+            let [old, new] = self.marks(row);
+            let which = match (old.as_str(), new.as_str()) {
+                ("", new) => new.to_owned(),
+                (old, "") => old.to_owned(),
+                (old, new) if old == new => new.to_owned(),
+                (old, new) => format!("{old} → {new}"),
+            };
+            lines.push(format!("{which}: {}", Self::what_to_do(row)));
+            if let Fate::Changed(changes) = &row.fate {
+                lines.extend(
+                    changes
+                        .iter()
+                        .map(|change| format!("    {}", change.words())),
+                );
+            }
+        }
+        let [same, redrawn, changed, new, retired] = self.counts();
+        lines.push(format!(
+            "{same} panels the same, {redrawn} redrawn, {changed} changed, {new} new, {retired} retired"
+        ));
+        lines.join("\n")
+    }
+}

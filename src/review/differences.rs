@@ -1,0 +1,374 @@
+//! What differs between two panels of `panels.json`, in words.
+//!
+//! Compared is what is cut, fitted and counted. Names (marks, ids, handles), reasons and the order of erection are not: they
+//! are references, and a panel whose references alone differ is cut as before.
+
+use crate::units::Length;
+use serde::Serialize;
+use serde_json::Value;
+use std::collections::BTreeMap;
+
+/// Numbers no farther apart than this are the same, inches: far below what a saw or a tape can tell.
+const SAME: f64 = 0.001;
+
+/// One difference.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Change {
+    /// What it is about: `width`, `opening`, `end stud`.
+    pub what: String,
+    /// What it was; empty when there was none.
+    pub was: String,
+    /// What it is now; empty when there is none.
+    pub now: String,
+}
+
+impl Change {
+    /// In words.
+    #[must_use]
+    pub fn words(&self) -> String {
+        match (self.was.as_str(), self.now.as_str()) {
+            ("", now) => format!("{} added: {now}", self.what),
+            (was, "") => format!("{} gone: {was}", self.what),
+            (was, now) => format!("{} {was} is now {now}", self.what),
+        }
+    }
+}
+
+/// Differences of what is cut, fitted and counted; empty for panels that are made alike.
+pub(super) fn differences(old: &Value, new: &Value) -> Vec<Change> {
+    let mut changes = Vec::new();
+    for key in ["assembly", "kind", "face_up"] {
+        let (was, now) = (word(&old[key]), word(&new[key]));
+        if was != now {
+            changes.push(change(key.replace('_', " "), was, now));
+        }
+    }
+    for key in ["width", "height", "thickness"] {
+        if !is_same(&old[key], &new[key]) {
+            changes.push(change(key, length(&old[key]), length(&new[key])));
+        }
+    }
+    openings(old, new, &mut changes);
+    // A contour that differs although size and openings do not.
+    if changes.is_empty() {
+        for (key, what) in [
+            ("outer_skin", "outer skin"),
+            ("inner_skin", "inner skin"),
+            ("core", "core"),
+            ("core_others", "core"),
+        ] {
+            if !is_same(&old[key], &new[key]) {
+                changes.push(change(what, contour(&old[key]), contour(&new[key])));
+            }
+        }
+    }
+    counted("edge", old, new, "edges", edge_key, &mut changes);
+    counted("", old, new, "lumber", lumber_key, &mut changes);
+    counted("chase", old, new, "chases", chase_key, &mut changes);
+    counted("fixings", old, new, "fixings", fixing_key, &mut changes);
+    changes
+}
+
+/// True when what the panel's sheet refers to differs: order of erection, neighbours, ids, holds, notes.
+pub(super) fn references_differ(old: &Value, new: &Value) -> bool {
+    const KEYS: [&str; 9] = [
+        "erection",
+        "wall",
+        "storey",
+        "hold",
+        "holds",
+        "same_as",
+        "mirror_of",
+        "notes",
+        "blank",
+    ];
+    let with = |panel: &Value| -> Vec<String> {
+        list(&panel["edges"])
+            .iter()
+            .map(|edge| word(&edge["with"]))
+            .collect()
+    };
+    let ids = |panel: &Value| -> Vec<String> {
+        list(&panel["openings"])
+            .iter()
+            .map(|opening| word(&opening["id"]))
+            .collect()
+    };
+    KEYS.iter().any(|key| old[*key] != new[*key]) || with(old) != with(new) || ids(old) != ids(new)
+}
+
+fn change(what: impl Into<String>, was: impl Into<String>, now: impl Into<String>) -> Change {
+    Change {
+        what: what.into(),
+        was: was.into(),
+        now: now.into(),
+    }
+}
+
+/// Openings by their place: moved and resized ones, new and gone ones.
+fn openings(old: &Value, new: &Value, changes: &mut Vec<Change>) {
+    let old = list(&old["openings"]);
+    let mut free: Vec<&Value> = list(&new["openings"]).iter().collect();
+    for before in old {
+        let nearest = (0..free.len()).min_by(|a, b| {
+            let far = |i: &usize| distance(&before["rough"], &free[*i]["rough"]);
+            far(a).total_cmp(&far(b))
+        });
+        // An opening that moved farther than four feet is another one.
+        let Some(now) = nearest.filter(|i| distance(&before["rough"], &free[*i]["rough"]) < 48.0)
+        else {
+            changes.push(change("opening", rough(before), ""));
+            continue;
+        };
+        let now = free.remove(now);
+        if !is_same(&before["rough"], &now["rough"]) {
+            changes.push(change("opening", rough(before), rough(now)));
+        } else if !is_same(&before["skin_hole"], &now["skin_hole"]) {
+            changes.push(change("hole of the opening", rough(before), rough(now)));
+        }
+    }
+    changes.extend(
+        free.into_iter()
+            .map(|now| change("opening", "", rough(now))),
+    );
+}
+
+fn distance(a: &Value, b: &Value) -> f64 {
+    let middle = |rect: &Value| {
+        let side = |i: usize| rect[i].as_f64().unwrap_or_default();
+        [(side(0) + side(2)) / 2.0, (side(1) + side(3)) / 2.0]
+    };
+    let ([x0, y0], [x1, y1]) = (middle(a), middle(b));
+    (x1 - x0).hypot(y1 - y0)
+}
+
+fn rough(opening: &Value) -> String {
+    let side = |i: usize| opening["rough"][i].as_f64().unwrap_or_default();
+    format!(
+        "{} x {} at {} from the left, {} up",
+        inches(side(2) - side(0)),
+        inches(side(3) - side(1)),
+        inches(side(0)),
+        inches(side(1))
+    )
+}
+
+/// Things compared as a bag: by what they are and where, not by their marks.
+fn counted(
+    what: &str,
+    old: &Value,
+    new: &Value,
+    list_name: &str,
+    key: fn(&Value) -> (String, String),
+    changes: &mut Vec<Change>,
+) {
+    let mut balance: BTreeMap<(String, String), i64> = BTreeMap::new();
+    for (side, panel) in [(-1, old), (1, new)] {
+        for item in list(&panel[list_name]) {
+            *balance.entry(key(item)).or_default() += side;
+        }
+    }
+    // Of one kind, what went and what came is one change each.
+    let mut kinds: BTreeMap<String, [Vec<String>; 2]> = BTreeMap::new();
+    for ((kind, words), n) in balance {
+        let sides = kinds.entry(kind).or_default();
+        let side = usize::from(n > 0);
+        for _ in 0..n.abs() {
+            sides[side].push(words.clone());
+        }
+    }
+    for (kind, [was, now]) in kinds {
+        if was.is_empty() && now.is_empty() {
+            continue;
+        }
+        let what = if what.is_empty() {
+            kind
+        } else {
+            format!("{what} {kind}").trim().to_owned()
+        };
+        changes.push(change(what, was.join(", "), now.join(", ")));
+    }
+}
+
+fn edge_key(edge: &Value) -> (String, String) {
+    let contour = if word(&edge["contour"]) == "outline" {
+        ""
+    } else {
+        "of an opening"
+    };
+    let slots: Vec<String> = list(&edge["slots"])
+        .iter()
+        .map(|slot| {
+            format!(
+                " slot {} {} x {}",
+                word(&slot["face"]),
+                length(&slot["depth"]),
+                length(&slot["width"])
+            )
+        })
+        .collect();
+    let bevel = edge["bevel_deg"].as_f64().unwrap_or_default();
+    (
+        contour.to_owned(),
+        format!(
+            "{} {} to {} recess {}{}{}",
+            word(&edge["joint"]),
+            point(&edge["from"]),
+            point(&edge["to"]),
+            length(&edge["recess"]),
+            if bevel.abs() > 0.01 {
+                format!(" bevel {bevel:.2}°")
+            } else {
+                String::new()
+            },
+            slots.concat()
+        ),
+    )
+}
+
+fn lumber_key(part: &Value) -> (String, String) {
+    (
+        word(&part["use"]),
+        format!(
+            "{} {} {} at {}, {}",
+            word(&part["section"]),
+            word(&part["grade"]),
+            length(&part["length"]),
+            point(&part["at"]),
+            word(&part["fitted"])
+        ),
+    )
+}
+
+fn chase_key(chase: &Value) -> (String, String) {
+    (
+        String::new(),
+        format!(
+            "{} from {} to {}",
+            length(&chase["diameter"]),
+            point(&chase["line"][0]),
+            point(&chase["line"][1])
+        ),
+    )
+}
+
+fn fixing_key(fixing: &Value) -> (String, String) {
+    (
+        word(&fixing["use"]),
+        format!("{} {}", fixing["count"], word(&fixing["item"])),
+    )
+}
+
+fn contour(face: &Value) -> String {
+    let face = if face.is_array() { &face[0] } else { face };
+    let (corners, holes) = (list(&face["outline"]).len(), list(&face["holes"]).len());
+    format!("a contour of {corners} corners with {holes} holes")
+}
+
+fn point(at: &Value) -> String {
+    format!("({}, {})", length(&at[0]), length(&at[1]))
+}
+
+fn length(value: &Value) -> String {
+    inches(value.as_f64().unwrap_or_default())
+}
+
+/// As on a tape, to the nearest 1/64 in.
+fn inches(value: f64) -> String {
+    Length::nearest(value, Length::TAPE_STEP)
+        .map_or_else(|| format!("{value}\""), |length| length.to_string())
+}
+
+fn word(value: &Value) -> String {
+    value.as_str().unwrap_or_default().to_owned()
+}
+
+fn list(value: &Value) -> &[Value] {
+    value.as_array().map_or(&[], Vec::as_slice)
+}
+
+/// Equal, numbers to within [`SAME`].
+fn is_same(a: &Value, b: &Value) -> bool {
+    match (a, b) {
+        (Value::Number(a), Value::Number(b)) => {
+            let (a, b) = (
+                a.as_f64().unwrap_or_default(),
+                b.as_f64().unwrap_or_default(),
+            );
+            (a - b).abs() <= SAME
+        }
+        (Value::Array(a), Value::Array(b)) => {
+            a.len() == b.len() && a.iter().zip(b).all(|(a, b)| is_same(a, b))
+        }
+        (Value::Object(a), Value::Object(b)) => {
+            a.len() == b.len()
+                && a.iter()
+                    .all(|(key, a)| b.get(key).is_some_and(|b| is_same(a, b)))
+        }
+        _ => a == b,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use serde_json::json;
+
+    fn panel() -> Value {
+        json!({"mark": "W101", "assembly": "6-1/2", "kind": "wall", "face_up": "outer", "width": 48.0, "height": 96.0,
+            "openings": [{"id": "O1", "rough": [6.0, 20.0, 42.0, 80.0], "skin_hole": [4.5, 18.5, 43.5, 81.5]}],
+            "lumber": [{"mark": "W101-1", "use": "end stud", "section": "2x6", "length": 93.0, "at": [0.0, 1.5], "fitted": "plant"}],
+            "erection": 1})
+    }
+
+    #[test]
+    fn a_panel_equals_itself_whatever_its_marks() {
+        let mut other = panel();
+        other["mark"] = json!("W109");
+        other["lumber"][0]["mark"] = json!("W109-7");
+        assert_eq!(differences(&panel(), &other), []);
+        assert!(!references_differ(&panel(), &other));
+    }
+
+    #[test]
+    fn another_place_in_the_order_is_a_reference() {
+        let mut other = panel();
+        other["erection"] = json!(2);
+        assert_eq!(differences(&panel(), &other), []);
+        assert!(references_differ(&panel(), &other));
+    }
+
+    #[test]
+    fn a_moved_opening_says_both_places() {
+        let mut other = panel();
+        other["openings"][0]["rough"] = json!([8.0, 20.0, 44.0, 80.0]);
+        let words: Vec<String> = differences(&panel(), &other)
+            .iter()
+            .map(Change::words)
+            .collect();
+        assert_eq!(
+            words,
+            [
+                "opening 36\" x 60\" at 6\" from the left, 20\" up is now 36\" x 60\" at 8\" from the left, 20\" up"
+            ]
+        );
+    }
+
+    #[test]
+    fn a_stud_gone_and_a_wider_panel_are_two_changes() {
+        let mut other = panel();
+        other["lumber"] = json!([]);
+        other["width"] = json!(49.5);
+        let words: Vec<String> = differences(&panel(), &other)
+            .iter()
+            .map(Change::words)
+            .collect();
+        assert_eq!(
+            words,
+            [
+                "width 48\" is now 49 1/2\"",
+                "end stud gone: 2x6  93\" at (0\", 1 1/2\"), plant"
+            ]
+        );
+    }
+}

@@ -1,0 +1,229 @@
+//! Reads what a revision needs of a package's own files.
+
+use crate::documents::sha256_hex;
+use serde::Deserialize;
+use serde_json::Value;
+use std::collections::{BTreeMap, BTreeSet};
+
+/// Why a folder is no package of an earlier issue.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum IssuedError {
+    /// A file is missing.
+    #[error("{0}: is missing; an earlier issue is a whole package as `panelwright make` wrote it")]
+    Missing(&'static str),
+    /// A file cannot be read.
+    #[error("{file}: {reason}; an earlier issue is a whole package as `panelwright make` wrote it")]
+    Unreadable {
+        /// Its name in the package.
+        file: String,
+        /// What is wrong with it.
+        reason: String,
+    },
+}
+
+/// A package as issued: inches, building coordinates.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Issued {
+    /// SHA-256 of its `manifest.json`; empty for a package not written yet.
+    pub id: String,
+    /// Which issue of the job it is: 0 for the first.
+    pub issue: u32,
+    /// SHA-256 of every input by its file name.
+    pub inputs: BTreeMap<String, String>,
+    /// Walls that carry panels.
+    pub walls: Vec<IssuedWall>,
+    /// Panels in the order of the file.
+    pub panels: Vec<IssuedPanel>,
+    /// Marks that earlier revisions retired.
+    pub retired: BTreeSet<String>,
+    /// Its sheets: name of the file and bytes.
+    pub sheets: BTreeMap<String, Vec<u8>>,
+}
+
+/// A wall's run.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct IssuedWall {
+    /// Id as in the plan.
+    pub id: String,
+    /// Storey id.
+    pub storey: String,
+    /// Left end on the outer face, and height.
+    pub origin: [f64; 3],
+    /// Direction to the right as seen from outside.
+    pub along: [f64; 2],
+    /// Length.
+    pub length: f64,
+}
+
+/// A panel as issued.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct IssuedPanel {
+    /// Mark.
+    pub mark: String,
+    /// Revision letter, empty at first issue.
+    pub revision: String,
+    /// `open`, `released`, `cut` or `shipped`.
+    pub status: String,
+    /// Storey id.
+    pub storey: String,
+    /// Wall id.
+    pub wall: String,
+    /// What it is.
+    pub kind: String,
+    /// Place in the order of erection.
+    pub erection: u64,
+    /// Lower left corner on the outer face.
+    pub origin: [f64; 3],
+    /// Direction to the right as seen from outside, level part.
+    pub along: [f64; 2],
+    /// Width.
+    pub width: f64,
+    /// Height.
+    pub height: f64,
+    /// Everything the file says about it.
+    pub data: Value,
+}
+
+#[derive(Deserialize)]
+struct PanelsFile {
+    walls: Vec<WallRow>,
+    panels: Vec<Value>,
+    #[serde(default)]
+    retired: BTreeSet<String>,
+}
+
+#[derive(Deserialize)]
+struct WallRow {
+    id: String,
+    storey: String,
+    origin: [f64; 3],
+    along: [f64; 2],
+    length: f64,
+}
+
+#[derive(Deserialize)]
+struct PanelRow {
+    mark: String,
+    #[serde(default)]
+    revision: String,
+    #[serde(default)]
+    status: String,
+    storey: String,
+    wall: String,
+    kind: String,
+    erection: u64,
+    width: f64,
+    height: f64,
+    placed: PlacedRow,
+}
+
+#[derive(Deserialize)]
+struct PlacedRow {
+    origin: [f64; 3],
+    x: [f64; 3],
+}
+
+#[derive(Deserialize)]
+struct ManifestFile {
+    #[serde(default)]
+    issue: u32,
+    #[serde(default)]
+    inputs: Vec<InputRow>,
+}
+
+#[derive(Deserialize)]
+struct InputRow {
+    name: String,
+    sha256: String,
+}
+
+impl Issued {
+    /// Reads a package from its files.
+    ///
+    /// - `files`: names relative to the package, with `/`, and bytes.
+    ///
+    /// # Errors
+    /// [`IssuedError`] when `panels.json` or `manifest.json` is missing or cannot be read.
+    pub fn read(files: &BTreeMap<String, Vec<u8>>) -> Result<Self, IssuedError> {
+        let file = |name: &'static str| files.get(name).ok_or(IssuedError::Missing(name));
+        let bytes = file("manifest.json")?;
+        let manifest: ManifestFile = parse("manifest.json", bytes)?;
+        let mut issued = Self::from_panels(&String::from_utf8_lossy(file("panels.json")?))?;
+        issued.id = sha256_hex(bytes);
+        issued.issue = manifest.issue;
+        issued.inputs = manifest
+            .inputs
+            .into_iter()
+            .map(|input| (input.name, input.sha256))
+            .collect();
+        issued.sheets = files
+            .iter()
+            .filter(|(name, _)| name.starts_with("sheets/"))
+            .map(|(name, bytes)| (name.clone(), bytes.clone()))
+            .collect();
+        Ok(issued)
+    }
+
+    /// Reads what a package's `panels.json` says, before or after it is written.
+    ///
+    /// # Errors
+    /// [`IssuedError`] when the text is not such a file.
+    pub fn from_panels(text: &str) -> Result<Self, IssuedError> {
+        let file: PanelsFile = parse("panels.json", text.as_bytes())?;
+        let panels = file
+            .panels
+            .into_iter()
+            .map(|data| {
+                let row: PanelRow = serde_json::from_value(data.clone())
+                    .map_err(|error| unreadable("panels.json", &error))?;
+                Ok(IssuedPanel {
+                    mark: row.mark,
+                    revision: row.revision,
+                    status: row.status,
+                    storey: row.storey,
+                    wall: row.wall,
+                    kind: row.kind,
+                    erection: row.erection,
+                    origin: row.placed.origin,
+                    along: [row.placed.x[0], row.placed.x[1]],
+                    width: row.width,
+                    height: row.height,
+                    data,
+                })
+            })
+            .collect::<Result<_, IssuedError>>()?;
+        Ok(Self {
+            walls: file
+                .walls
+                .into_iter()
+                .map(|wall| IssuedWall {
+                    id: wall.id,
+                    storey: wall.storey,
+                    origin: wall.origin,
+                    along: wall.along,
+                    length: wall.length,
+                })
+                .collect(),
+            panels,
+            retired: file.retired,
+            ..Self::default()
+        })
+    }
+
+    /// The panel of a mark.
+    #[must_use]
+    pub fn panel(&self, mark: &str) -> Option<&IssuedPanel> {
+        self.panels.iter().find(|panel| panel.mark == mark)
+    }
+}
+
+fn parse<'a, T: Deserialize<'a>>(file: &str, bytes: &'a [u8]) -> Result<T, IssuedError> {
+    serde_json::from_slice(bytes).map_err(|error| unreadable(file, &error))
+}
+
+fn unreadable(file: &str, error: &serde_json::Error) -> IssuedError {
+    IssuedError::Unreadable {
+        file: file.to_owned(),
+        reason: error.to_string(),
+    }
+}

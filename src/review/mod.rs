@@ -1,0 +1,29 @@
+//! What comes back: an earlier issue of the job, a reviewer's marks, and what became of both.
+//!
+//! ```text
+//!   package (files) ──► Issued ──┐
+//!                                ├─► registration ──► lineage ──► fates, panel by panel ──► Comparison
+//!   package (files) ──► Issued ──┘                                └──► marks and revision letters of the new issue
+//! ```
+//!
+//! *Promises.* An issued package is read, never altered. Panels are matched by where they stand, not by names or handles, so
+//! that a plan with another origin, another rotation or renumbered entities still finds its panels. A mark is a name: an
+//! unchanged panel keeps it, a changed one keeps it with a revision letter, a new one takes the next free number, a retired
+//! one is never used again.
+//!
+//! *Does not do.* Reading drawings; deciding what to do with a panel that is already cut: that is a fault with its choices.
+
+pub mod codes;
+mod compare;
+mod differences;
+mod issued;
+mod lineage;
+mod registration;
+mod revise;
+
+pub use compare::{Comparison, compare_packages};
+pub use differences::Change;
+pub use issued::{Issued, IssuedError, IssuedPanel};
+pub use lineage::{Fate, Lineage, PanelFate};
+pub use registration::Motion;
+pub use revise::{Revision, carry_marks, judge, unknown_panels};

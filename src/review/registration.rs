@@ -1,0 +1,217 @@
+//! Lays an earlier building over a new one: the one motion that brings most of its walls onto walls.
+//!
+//! ```text
+//!   every old wall against every new one: left ends together, right ends together ──► a motion each
+//!   score of a motion: length of old walls that then lie on new ones; the best wins, of equals the least motion
+//! ```
+//!
+//! A plan comes back with another origin, or turned; walls have moved, gone, come. No single wall is trusted: what most of the
+//! building agrees on is the motion. Cost grows with the square of the number of walls tried, so the longest are.
+//! Method: exhaustive pose voting (pose clustering), from memory.
+
+use super::issued::IssuedWall;
+
+/// Only this many walls of each building propose motions and vote: the longest.
+const N_VOTERS: usize = 24;
+/// A wall lies on another when it is no farther off than this, inches.
+const ON_A_WALL: f64 = 0.5;
+/// Cosine of the greatest angle between walls that lie on each other: half a degree.
+const PARALLEL: f64 = 0.999_96;
+/// Below this share of the longer building's walls on each other, they are two buildings: a small one lies on a corner of any.
+const LEAST_SHARE: f64 = 0.4;
+
+/// A turn about the origin, then a shift: building coordinates, inches.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Motion {
+    /// Cosine of the turn.
+    pub cos: f64,
+    /// Its sine; counter-clockwise.
+    pub sin: f64,
+    /// Shift.
+    pub shift: [f64; 2],
+}
+
+impl Motion {
+    /// No motion.
+    pub const NONE: Self = Self {
+        cos: 1.0,
+        sin: 0.0,
+        shift: [0.0, 0.0],
+    };
+
+    /// A direction, moved.
+    #[must_use]
+    pub fn turn(&self, [x, y]: [f64; 2]) -> [f64; 2] {
+        [x * self.cos - y * self.sin, x * self.sin + y * self.cos]
+    }
+
+    /// A point, moved.
+    #[must_use]
+    pub fn point(&self, p: [f64; 2]) -> [f64; 2] {
+        let [x, y] = self.turn(p);
+        [x + self.shift[0], y + self.shift[1]]
+    }
+
+    /// The motion that turns `from` into `to` (unit vectors) and takes point `a` to `b`.
+    fn bringing(from: [f64; 2], to: [f64; 2], a: [f64; 2], b: [f64; 2]) -> Self {
+        let turn = Self {
+            cos: from[0] * to[0] + from[1] * to[1],
+            sin: from[0] * to[1] - from[1] * to[0],
+            shift: [0.0, 0.0],
+        };
+        // What is turned by less than rounding is not turned at all.
+        let turn = if turn.sin.abs() < 1e-7 && turn.cos > 0.0 {
+            Self::NONE
+        } else {
+            turn
+        };
+        let moved = turn.turn(a);
+        Self {
+            shift: [b[0] - moved[0], b[1] - moved[1]],
+            ..turn
+        }
+    }
+}
+
+/// The motion that lays `old` over `new`; `None` when too little of the old building then lies on walls.
+pub(super) fn register(old: &[IssuedWall], new: &[IssuedWall]) -> Option<Motion> {
+    let (old, new) = (longest(old), longest(new));
+    let length = |walls: &[&IssuedWall]| walls.iter().map(|wall| wall.length).sum::<f64>();
+    let total = length(&old).max(length(&new));
+    let mut best: Option<(f64, Motion)> = None;
+    let proposals = std::iter::once(Motion::NONE).chain(old.iter().flat_map(|a| {
+        new.iter().flat_map(move |b| {
+            [0.0, 1.0].map(|end| {
+                Motion::bringing(
+                    a.along,
+                    b.along,
+                    at(a, end * a.length),
+                    at(b, end * b.length),
+                )
+            })
+        })
+    }));
+    for motion in proposals {
+        // To a tenth of an inch, so that rounding decides nothing; then the least motion, the first of equals.
+        let score = (covered(&old, &new, &motion) * 10.0).round();
+        if best
+            .as_ref()
+            .is_none_or(|(least, held)| (score, -size(&motion)) > (*least, -size(held)))
+        {
+            best = Some((score, motion));
+        }
+    }
+    best.filter(|(score, _)| *score >= total * 10.0 * LEAST_SHARE && total > 0.0)
+        .map(|(_, motion)| motion)
+}
+
+/// How far a motion is from none: degrees and feet count alike.
+fn size(motion: &Motion) -> f64 {
+    let degrees = motion.sin.atan2(motion.cos).to_degrees().abs();
+    (degrees + motion.shift[0].hypot(motion.shift[1]) / 12.0) * 1e3
+}
+
+fn longest(walls: &[IssuedWall]) -> Vec<&IssuedWall> {
+    let mut sorted: Vec<&IssuedWall> = walls.iter().collect();
+    sorted.sort_by(|a, b| b.length.total_cmp(&a.length));
+    sorted.truncate(N_VOTERS);
+    sorted
+}
+
+fn at(wall: &IssuedWall, along: f64) -> [f64; 2] {
+    [
+        wall.origin[0] + wall.along[0] * along,
+        wall.origin[1] + wall.along[1] * along,
+    ]
+}
+
+/// Length of old walls that lie on new ones after the motion.
+fn covered(old: &[&IssuedWall], new: &[&IssuedWall], motion: &Motion) -> f64 {
+    old.iter()
+        .map(|a| {
+            let start = motion.point(at(a, 0.0));
+            let along = motion.turn(a.along);
+            let length: f64 = new
+                .iter()
+                .filter(|b| along[0] * b.along[0] + along[1] * b.along[1] > PARALLEL)
+                .map(|b| {
+                    let [x, y] = [start[0] - b.origin[0], start[1] - b.origin[1]];
+                    let off = x * b.along[1] - y * b.along[0];
+                    let from = x * b.along[0] + y * b.along[1];
+                    if off.abs() > ON_A_WALL {
+                        0.0
+                    } else {
+                        ((from + a.length).min(b.length) - from.max(0.0)).max(0.0)
+                    }
+                })
+                .sum();
+            length.min(a.length)
+        })
+        .sum()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A building's walls, counter-clockwise on paper, from its outside corners.
+    fn building(corners: &[[f64; 2]], turn_deg: f64, shift: [f64; 2]) -> Vec<IssuedWall> {
+        let motion = Motion {
+            cos: turn_deg.to_radians().cos(),
+            sin: turn_deg.to_radians().sin(),
+            shift,
+        };
+        let corners: Vec<[f64; 2]> = corners.iter().map(|p| motion.point(*p)).collect();
+        (0..corners.len())
+            .map(|i| {
+                let (a, b) = (corners[i], corners[(i + 1) % corners.len()]);
+                let length = (b[0] - a[0]).hypot(b[1] - a[1]);
+                IssuedWall {
+                    origin: [a[0], a[1], 0.0],
+                    along: [(b[0] - a[0]) / length, (b[1] - a[1]) / length],
+                    length,
+                    ..IssuedWall::default()
+                }
+            })
+            .collect()
+    }
+
+    const HOUSE: [[f64; 2]; 6] = [
+        [0.0, 0.0],
+        [480.0, 0.0],
+        [480.0, 200.0],
+        [300.0, 200.0],
+        [300.0, 360.0],
+        [0.0, 360.0],
+    ];
+
+    #[test]
+    fn the_same_plan_is_not_moved() {
+        let house = building(&HOUSE, 0.0, [0.0, 0.0]);
+        assert_eq!(register(&house, &house), Some(Motion::NONE));
+    }
+
+    #[test]
+    fn a_turned_and_moved_plan_with_one_wing_longer_is_found() {
+        let mut longer = HOUSE;
+        longer[1][0] += 48.0;
+        longer[2][0] += 48.0;
+        let old = building(&HOUSE, 0.0, [0.0, 0.0]);
+        let new = building(&longer, 90.0, [1000.0, -250.0]);
+        let motion = register(&old, &new).unwrap();
+        let corner = motion.point([0.0, 360.0]);
+        assert!((corner[0] - 640.0).abs() < 1e-6, "{corner:?}");
+        assert!((corner[1] + 250.0).abs() < 1e-6, "{corner:?}");
+    }
+
+    #[test]
+    fn another_building_is_not_forced_onto_this_one() {
+        let other = building(
+            &[[0.0, 0.0], [90.0, 31.0], [60.0, 150.0], [-40.0, 77.0]],
+            0.0,
+            [0.0, 0.0],
+        );
+        let small = building(&HOUSE, 0.0, [0.0, 0.0]);
+        assert_eq!(register(&small, &other), None);
+    }
+}

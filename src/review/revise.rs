@@ -1,0 +1,315 @@
+//! Carries marks from the earlier issue onto the new layout, and gives revision letters to what changed.
+
+use super::codes;
+use super::issued::{Issued, IssuedPanel};
+use super::lineage::{Fate, Lineage, PanelFate};
+use crate::documents::{IssueFacts, PanelNews};
+use crate::fabrication::Fabrication;
+use crate::findings::{Finding, Place};
+use crate::layout::Layout;
+use crate::rules::{Job, PanelStatus};
+use serde_json::Value;
+use std::collections::BTreeSet;
+
+/// Letters of revisions: without I, O, Q, S, X and Z, which are read as digits or other letters (ASME Y14.35, from memory).
+const LETTERS: &[u8] = b"ABCDEFGHJKLMNPRTUVWY";
+
+/// A new issue beside the one before.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Revision {
+    /// What became of every panel.
+    pub fates: Vec<PanelFate>,
+    /// What its documents take over.
+    pub facts: IssueFacts,
+}
+
+/// Gives the panels of a layout the marks of the earlier issue; new ones take the next free numbers of their storey.
+///
+/// - `new`: the layout as a package under its own marks, panels in the layout's order.
+/// - Returns the lineage by which marks were carried.
+pub fn carry_marks(old: &Issued, new: &Issued, layout: &mut Layout) -> Lineage {
+    let lineage = Lineage::between(old, new);
+    let mut used: BTreeSet<String> = old.retired.clone();
+    used.extend(old.panels.iter().map(|panel| panel.mark.clone()));
+    let mut marks: Vec<Option<String>> = vec![None; layout.panels.len()];
+    for (before, now) in &lineage.pairs {
+        marks[*now] = Some(old.panels[*before].mark.clone());
+    }
+    for index in &lineage.fresh {
+        let mark = next_mark(&new.panels[*index], &used);
+        used.insert(mark.clone());
+        marks[*index] = Some(mark);
+    }
+    for (panel, mark) in layout.panels.iter_mut().zip(marks) {
+        if let Some(mark) = mark {
+            panel.mark = mark;
+        }
+    }
+    lineage
+}
+
+/// The next free mark after all that were used in a panel's series: its storey's letter and digit, then a running number.
+fn next_mark(panel: &IssuedPanel, used: &BTreeSet<String>) -> String {
+    let mark = &panel.mark;
+    let letters = mark.chars().take_while(|c| !c.is_ascii_digit()).count();
+    // The storey's number comes first; what follows counts within it.
+    let stem = &mark[..(letters + 1).min(mark.len())];
+    let digits = mark.len() - stem.len();
+    let mut number = used
+        .iter()
+        .filter_map(|mark| mark.strip_prefix(stem)?.parse::<u32>().ok())
+        .max()
+        .unwrap_or(0);
+    loop {
+        number += 1;
+        let next = format!("{stem}{number:0digits$}");
+        if !used.contains(&next) {
+            return next;
+        }
+    }
+}
+
+/// Compares the panels as they will be issued with the earlier issue, gives revision letters, and says what is locked.
+///
+/// - `new`: `panels.json` of the fabrication under its carried marks, panels in the fabrication's order.
+/// - `job`: says which panels are released, cut or shipped, and so locked.
+/// - A locked panel that changed or went is a fault with its choices; its place is the panel.
+pub fn judge(
+    old: &Issued,
+    new: &Issued,
+    lineage: &Lineage,
+    job: &Job,
+    fabrication: &mut Fabrication,
+    findings: &mut Vec<Finding>,
+) -> Revision {
+    let mut revision = Revision {
+        fates: lineage.fates(old, new),
+        facts: IssueFacts {
+            number: old.issue + 1,
+            revises: old.id.clone(),
+            retired: old.retired.clone(),
+            ..IssueFacts::default()
+        },
+    };
+    if lineage.motion.is_none() {
+        findings.push(Finding::fault(
+            codes::NOT_THE_SAME_BUILDING,
+            Place::default(),
+            "the earlier issue does not lie over this plan: less than two fifths of the walls coincide",
+            "give the package of this job to --revise, or make a first issue without it",
+        ));
+    }
+    for row in &revision.fates.clone() {
+        revision.facts.news.extend(news(old, new, row));
+        let before = row.old.map(|index| &old.panels[index]);
+        match (&row.fate, before) {
+            (Fate::Retired, Some(before)) => retire(before, job, &mut revision, findings),
+            (Fate::Changed(changes), Some(before)) => {
+                let Some(panel) = row.new.and_then(|index| fabrication.panels.get_mut(index))
+                else {
+                    continue;
+                };
+                panel.revision = next_letter(&before.revision);
+                let words: Vec<String> = changes.iter().map(super::Change::words).collect();
+                findings.push(changed(before, &panel.revision, &words, job));
+            }
+            (Fate::Same | Fate::Redrawn, Some(before)) => {
+                if let Some(panel) = row.new.and_then(|index| fabrication.panels.get_mut(index)) {
+                    panel.revision.clone_from(&before.revision);
+                }
+                if row.fate == Fate::Same {
+                    let ending = format!("-{}.svg", before.mark);
+                    let sheets = old
+                        .sheets
+                        .iter()
+                        .filter(|(name, _)| name.ends_with(&ending));
+                    revision
+                        .facts
+                        .kept_sheets
+                        .extend(sheets.map(|(name, bytes)| (name.clone(), bytes.clone())));
+                }
+            }
+            _ => {}
+        }
+    }
+    revision
+}
+
+/// What the sheet of changes says of a panel; nothing of one that is the same.
+fn news(old: &Issued, new: &Issued, row: &PanelFate) -> Option<PanelNews> {
+    if row.fate == Fate::Same {
+        return None;
+    }
+    let before = row.old.map(|index| &old.panels[index]);
+    let now = row.new.map(|index| &new.panels[index]);
+    let is_changed = matches!(row.fate, Fate::Changed(_));
+    let letter = before.map_or("", |panel| &panel.revision);
+    Some(PanelNews {
+        mark: now.or(before)?.mark.clone(),
+        revision: if is_changed {
+            next_letter(letter)
+        } else {
+            letter.to_owned()
+        },
+        what: row.fate.name(),
+        changes: match &row.fate {
+            Fate::Changed(changes) => changes.iter().map(super::Change::words).collect(),
+            _ => Vec::new(),
+        },
+        why: if is_changed || row.fate == Fate::New {
+            why(before, now)
+        } else {
+            Vec::new()
+        },
+    })
+}
+
+/// Rules that give a reason now and gave none before, and the entities of the drawing that are new to the panel.
+fn why(before: Option<&IssuedPanel>, now: Option<&IssuedPanel>) -> Vec<String> {
+    let list = |panel: Option<&IssuedPanel>, key: &str| -> Vec<Value> {
+        let value = panel.map(|panel| &panel.data[key]);
+        value.and_then(Value::as_array).cloned().unwrap_or_default()
+    };
+    let told = |reason: &Value| {
+        let of = |key: &str| reason[key].as_str().unwrap_or_default().to_owned();
+        format!("{}: {} [{}]", of("about"), of("words"), of("rule"))
+    };
+    let known: Vec<String> = list(before, "reasons").iter().map(told).collect();
+    let mut words: Vec<String> = list(now, "reasons")
+        .iter()
+        .map(told)
+        .filter(|reason| !known.contains(reason))
+        .collect();
+    let known = list(before, "sources");
+    let fresh: Vec<String> = list(now, "sources")
+        .iter()
+        .filter(|source| !known.contains(source))
+        .filter_map(|source| source.as_str().map(str::to_owned))
+        .collect();
+    if !fresh.is_empty() {
+        words.push(format!("drawn by entities {}", fresh.join(", ")));
+    }
+    words
+}
+
+fn retire(before: &IssuedPanel, job: &Job, revision: &mut Revision, findings: &mut Vec<Finding>) {
+    revision.facts.retired.insert(before.mark.clone());
+    findings.push(match locked(job, &before.mark) {
+        Some(status) => Finding::fault(
+            codes::LOCKED_PANEL_RETIRED,
+            Place::panel(&before.mark),
+            format!("panel {} is {status}, and the new plan has no place for it", before.mark),
+            "scrap it and set its status to \"open\" in job.toml, keep it for another job as a leftover, or keep the wall as it was",
+        ),
+        None => Finding::note(
+            codes::PANEL_RETIRED,
+            Place::panel(&before.mark),
+            format!("panel {} is retired; its mark is never used again", before.mark),
+            "scrap its drawings, and its outline on the saw",
+        ),
+    });
+}
+
+fn changed(before: &IssuedPanel, letter: &str, words: &[String], job: &Job) -> Finding {
+    let what = words.join("; ");
+    match locked(job, &before.mark) {
+        Some(status) => Finding::fault(
+            codes::LOCKED_PANEL_CHANGED,
+            Place::panel(&before.mark),
+            format!(
+                "panel {} is {status}, and the new plan asks for another: {what}",
+                before.mark
+            ),
+            "make it again and set its status to \"open\" in job.toml, alter it by hand on an engineer's or foreman's word, or keep the plan as it was there",
+        ),
+        None => Finding::note(
+            codes::PANEL_CHANGED,
+            Place::panel(&before.mark),
+            format!("panel {} is now revision {letter}: {what}", before.mark),
+            "replace its earlier drawings, and its outline on the saw",
+        ),
+    }
+}
+
+/// Panels that the job names and the building does not have; a retired one is said elsewhere.
+#[must_use]
+pub fn unknown_panels(
+    job: &Job,
+    fabrication: &Fabrication,
+    retired: &BTreeSet<String>,
+) -> Vec<Finding> {
+    job.panels
+        .iter()
+        .filter(|named| {
+            !retired.contains(&named.mark)
+                && !fabrication
+                    .panels
+                    .iter()
+                    .any(|panel| panel.mark == named.mark)
+        })
+        .map(|named| {
+            Finding::doubt(
+                codes::UNKNOWN_PANEL,
+                Place::line(&job.file, named.line),
+                format!("there is no panel {}", named.mark),
+                "give a mark of the issue before, and that issue with --revise",
+            )
+        })
+        .collect()
+}
+
+/// The word of a panel that is locked.
+fn locked(job: &Job, mark: &str) -> Option<&'static str> {
+    let named = job.panels.iter().rfind(|panel| panel.mark == mark)?;
+    (named.status != PanelStatus::Open).then(|| named.status.name())
+}
+
+/// The letter after another: `A` after none, `AA` after the last.
+fn next_letter(letter: &str) -> String {
+    let mut digits: Vec<usize> = letter
+        .bytes()
+        .map(|byte| LETTERS.iter().position(|l| *l == byte).unwrap_or_default())
+        .collect();
+    for digit in digits.iter_mut().rev() {
+        *digit += 1;
+        if *digit < LETTERS.len() {
+            return spelt(&digits);
+        }
+        *digit = 0;
+    }
+    digits.insert(0, 0);
+    spelt(&digits)
+}
+
+fn spelt(digits: &[usize]) -> String {
+    digits
+        .iter()
+        .map(|digit| char::from(LETTERS[*digit]))
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn letters_follow_each_other_without_those_that_look_like_others() {
+        let mut letter = String::new();
+        let mut all = Vec::new();
+        for _ in 0..21 {
+            letter = next_letter(&letter);
+            all.push(letter.clone());
+        }
+        assert_eq!(all.join(" "), "A B C D E F G H J K L M N P R T U V W Y AA");
+    }
+
+    #[test]
+    fn a_new_panel_takes_the_next_number_that_was_never_used() {
+        let used: BTreeSet<String> = ["W101", "W102", "W107", "W201"].map(str::to_owned).into();
+        let panel = IssuedPanel {
+            mark: "W103".to_owned(),
+            ..IssuedPanel::default()
+        };
+        assert_eq!(next_mark(&panel, &used), "W108");
+    }
+}

@@ -1,0 +1,302 @@
+//! A second issue keeps its head: marks, bytes, revision letters, locked panels.
+
+use crate::kit::{panelwright, sample_file, scratch};
+use panelwright::package::{InputFile, Made, MakeOptions, make};
+use panelwright::review::{Fate, compare_packages};
+use std::collections::BTreeMap;
+
+type Files = BTreeMap<String, Vec<u8>>;
+
+/// The shelter of the napkin, its sketch and its job edited, after an earlier issue if there is one.
+fn shelter(edits: &[(&str, &str)], job: &str, earlier: Option<&Files>) -> Made {
+    let mut sketch = sample_file("napkin", "sketch.toml");
+    for (from, to) in edits {
+        let text = sketch.text().replace(from, to);
+        assert_ne!(text, sketch.text(), "{from} is not in the sketch");
+        sketch.bytes = text.into_bytes();
+    }
+    let mut job_file = sample_file("napkin", "job.toml");
+    job_file.bytes.extend_from_slice(job.as_bytes());
+    let options = MakeOptions {
+        job: Some(job_file),
+        earlier: earlier.cloned(),
+        ..MakeOptions::default()
+    };
+    make(&[sketch], &options, &mut |_| {}).unwrap()
+}
+
+/// The window of the south wall, half a foot farther right.
+const MOVED_WINDOW: (&str, &str) = ("from = \"15'\"", "from = \"15'-6\\\"\"");
+/// Four feet more to the east.
+const LONGER: [(&str, &str); 2] = [
+    ("south: E 24'", "south: E 28'"),
+    ("north: W 24'", "north: W 28'"),
+];
+
+fn marks(made: &Made) -> Vec<&str> {
+    made.fabrication
+        .panels
+        .iter()
+        .map(|panel| panel.mark.as_str())
+        .collect()
+}
+
+fn words(fates: &Made) -> Vec<&'static str> {
+    fates.fates.iter().map(|row| row.fate.name()).collect()
+}
+
+fn codes(made: &Made) -> Vec<&'static str> {
+    made.findings
+        .iter()
+        .map(|finding| finding.code.name())
+        .collect()
+}
+
+/// Files of panels: sheets and outlines.
+fn of_panels(files: &Files) -> Files {
+    let is_one = |name: &str| name.starts_with("sheets/Z-4") || (name.starts_with("outlines/W"));
+    files
+        .iter()
+        .filter(|(name, _)| is_one(name))
+        .map(|(name, bytes)| (name.clone(), bytes.clone()))
+        .collect()
+}
+
+#[test]
+fn a_second_issue_of_the_same_plan_keeps_every_mark_and_every_byte() {
+    let first = shelter(&[], "", None).documents.files;
+    let second = shelter(&[], "", Some(&first));
+    assert!(words(&second).iter().all(|word| *word == "same"));
+    assert_eq!(of_panels(&second.documents.files), of_panels(&first));
+    let text = String::from_utf8_lossy(&second.documents.files["manifest.json"]).into_owned();
+    assert!(text.contains("\"issue\": 1"), "{text}");
+}
+
+#[test]
+fn a_moved_window_changes_its_wall_and_nothing_else() {
+    let first = shelter(&[], "", None);
+    let second = shelter(&[MOVED_WINDOW], "", Some(&first.documents.files));
+    assert!(second.proofs.is_proved());
+    let changed: Vec<&str> = second
+        .fates
+        .iter()
+        .filter(|row| matches!(row.fate, Fate::Changed(_)))
+        .map(|row| second.fabrication.panels[row.new.unwrap()].mark.as_str())
+        .collect();
+    assert!(!changed.is_empty());
+    let files = &second.documents.files;
+    let before = of_panels(&first.documents.files);
+    for panel in &second.fabrication.panels {
+        let is_changed = changed.contains(&panel.mark.as_str());
+        assert_eq!(
+            panel.revision,
+            if is_changed { "A" } else { "" },
+            "{}",
+            panel.mark
+        );
+        let name = if is_changed {
+            format!("outlines/{}-A.dxf", panel.mark)
+        } else {
+            format!("outlines/{}.dxf", panel.mark)
+        };
+        assert!(files.contains_key(&name), "{name}");
+        let south = first.building.walls[panel.wall].frame.out().y < -0.5;
+        assert!(south || !is_changed, "{} changed", panel.mark);
+        if !is_changed {
+            assert_eq!(files.get(&name), before.get(&name), "{name}");
+        }
+    }
+    let sheet = String::from_utf8_lossy(&files["sheets/Z-091-revised-panels.svg"]).into_owned();
+    assert!(changed.iter().all(|mark| sheet.contains(*mark)));
+}
+
+#[test]
+fn a_retired_mark_is_never_used_again() {
+    let first = shelter(&LONGER, "", None);
+    let n_first = first.fabrication.panels.len();
+    let shorter = shelter(&[], "", Some(&first.documents.files));
+    let retired: Vec<String> = marks(&first)
+        .into_iter()
+        .filter(|mark| !marks(&shorter).contains(mark))
+        .map(str::to_owned)
+        .collect();
+    assert!(!retired.is_empty(), "{n_first} panels, none went");
+    let again = shelter(&LONGER, "", Some(&shorter.documents.files));
+    for mark in &retired {
+        assert!(!marks(&again).contains(&mark.as_str()), "{mark} came back");
+    }
+    assert!(words(&again).contains(&"new"));
+    assert!(again.proofs.is_proved());
+}
+
+#[test]
+fn a_cut_panel_that_would_change_is_held_and_named() {
+    let first = shelter(&[], "", None);
+    let second = shelter(&[MOVED_WINDOW], "", Some(&first.documents.files));
+    let changed = second
+        .fates
+        .iter()
+        .find(|row| matches!(row.fate, Fate::Changed(_)))
+        .and_then(|row| row.new)
+        .unwrap();
+    let mark = second.fabrication.panels[changed].mark.clone();
+    let job = format!("\n[[panel]]\nmark = \"{mark}\"\nstatus = \"cut\"\n");
+    let locked = shelter(&[MOVED_WINDOW], &job, Some(&first.documents.files));
+    let fault = locked
+        .findings
+        .iter()
+        .find(|finding| finding.code.name() == "REV-02")
+        .unwrap();
+    assert!(
+        fault.message.contains(&mark) && fault.message.contains("cut"),
+        "{}",
+        fault.message
+    );
+    assert!(locked.fabrication.panels[changed].is_held());
+    assert!(
+        locked
+            .documents
+            .files
+            .contains_key(&format!("held/{mark}-A.dxf"))
+    );
+    // Locked and unchanged is no fault.
+    let quiet = shelter(&[], &job, Some(&first.documents.files));
+    assert!(
+        !codes(&quiet).iter().any(|code| code.starts_with("REV")),
+        "{:?}",
+        codes(&quiet)
+    );
+    assert_eq!(
+        quiet
+            .fabrication
+            .panels
+            .iter()
+            .filter(|panel| panel.is_held())
+            .count(),
+        0
+    );
+}
+
+#[test]
+fn a_panel_that_does_not_exist_is_said() {
+    let made = shelter(
+        &[],
+        "\n[[panel]]\nmark = \"W999\"\nstatus = \"cut\"\n",
+        None,
+    );
+    assert!(codes(&made).contains(&"REV-06"));
+}
+
+#[test]
+fn another_building_shares_no_panel() {
+    let shelter = shelter(&[], "", None).documents.files;
+    let options = MakeOptions {
+        job: Some(sample_file("cottage", "job.toml")),
+        earlier: Some(shelter),
+        ..MakeOptions::default()
+    };
+    let made = make(&[sample_file("cottage", "plan.dxf")], &options, &mut |_| {}).unwrap();
+    assert!(codes(&made).contains(&"REV-01"));
+}
+
+/// The cottage's plan, turned a quarter and moved far, its entities numbered anew: every x, y pair of the file's lines.
+fn turned(plan: &InputFile) -> InputFile {
+    let text = plan.text();
+    let lines: Vec<&str> = text.lines().collect();
+    let mut out: Vec<String> = lines.iter().map(|line| (*line).to_owned()).collect();
+    let mut in_entities = false;
+    let mut i = 0;
+    while i + 1 < lines.len() {
+        let (code, value) = (lines[i].trim(), lines[i + 1].trim());
+        if code == "2" && ["ENTITIES", "BLOCKS", "OBJECTS"].contains(&value) {
+            in_entities = value == "ENTITIES";
+        }
+        let is_x = matches!(code, "10" | "11" | "13" | "14");
+        if in_entities && is_x && i + 3 < lines.len() {
+            let y_code: u32 = lines[i + 2].trim().parse().unwrap();
+            assert_eq!(y_code, code.parse::<u32>().unwrap() + 10);
+            let x: f64 = value.parse().unwrap();
+            let y: f64 = lines[i + 3].trim().parse().unwrap();
+            out[i + 1] = format!("{}", 5000.0 - y);
+            out[i + 3] = format!("{}", 1200.0 + x);
+        }
+        if in_entities && code == "50" {
+            let degrees: f64 = value.parse().unwrap();
+            out[i + 1] = format!("{}", (degrees + 90.0) % 360.0);
+        }
+        if in_entities && code == "51" {
+            let degrees: f64 = value.parse().unwrap();
+            out[i + 1] = format!("{}", (degrees + 90.0) % 360.0);
+        }
+        i += 2;
+    }
+    InputFile {
+        name: plan.name.clone(),
+        bytes: out.join("\n").into_bytes(),
+    }
+}
+
+#[test]
+fn a_turned_and_moved_plan_finds_its_panels() {
+    let plan = sample_file("cottage", "plan.dxf");
+    let options = |earlier| MakeOptions {
+        job: Some(sample_file("cottage", "job.toml")),
+        earlier,
+        ..MakeOptions::default()
+    };
+    let first = make(std::slice::from_ref(&plan), &options(None), &mut |_| {}).unwrap();
+    let files = first.documents.files.clone();
+    let second = make(&[turned(&plan)], &options(Some(files.clone())), &mut |_| {}).unwrap();
+    let fates = words(&second);
+    assert!(
+        fates.iter().all(|word| ["same", "redrawn"].contains(word)),
+        "{fates:?}"
+    );
+    let mut before = marks(&first);
+    let mut after = marks(&second);
+    before.sort_unstable();
+    after.sort_unstable();
+    assert_eq!(before, after);
+    let compared = compare_packages(&files, &second.documents.files).unwrap();
+    assert_eq!(compared.fates, second.fates);
+}
+
+#[test]
+fn the_program_revises_and_compares() {
+    let folder = scratch("revisions");
+    let path = |name: &str| folder.join(name).to_string_lossy().into_owned();
+    let sketch = "sample-drawings/napkin/sketch.toml";
+    let job = "sample-drawings/napkin/job.toml";
+    let first = panelwright(&["make", sketch, "--job", job, "--out", &path("a")]);
+    assert!(
+        first.status.success(),
+        "{}",
+        String::from_utf8_lossy(&first.stderr)
+    );
+    let second = panelwright(&[
+        "make",
+        sketch,
+        "--job",
+        job,
+        "--revise",
+        &path("a"),
+        "--out",
+        &path("b"),
+    ]);
+    assert!(
+        second.status.success(),
+        "{}",
+        String::from_utf8_lossy(&second.stderr)
+    );
+    let compared = panelwright(&["compare", &path("a"), &path("b")]);
+    let text = String::from_utf8_lossy(&compared.stdout).into_owned();
+    assert!(
+        text.contains("0 redrawn, 0 changed, 0 new, 0 retired"),
+        "{text}"
+    );
+    let refused = panelwright(&["compare", &path("a"), &path("nothing")]);
+    assert_eq!(refused.status.code(), Some(2));
+    let no_package = panelwright(&["make", sketch, "--revise", "docs", "--out", &path("c")]);
+    assert_eq!(no_package.status.code(), Some(2));
+    assert!(!folder.join("c").exists());
+}

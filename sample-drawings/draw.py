@@ -1,7 +1,7 @@
 #!/usr/bin/env python3
 """Draws the sample plans, as three architects with three habits would. Invented buildings, invented place.
 
-usage: draw.py [FOLDER]     needs ezdxf; writes bunkhouse/plan.dxf, cottage/plan.dxf, workshop/plan.dxf
+usage: draw.py [FOLDER]     needs ezdxf; writes bunkhouse, cottage, workshop and lookout, each plan.dxf
 
 Each opening is given by its distance from the left end of its wall as seen from outside, along the outside face.
 """
@@ -352,7 +352,42 @@ def workshop():
     p.save("workshop")
 
 
+def lookout():
+    """28'-0" x 20'-0" in two storeys under a 6 in 12 roof: both plans on one sheet, the upper one to the right."""
+    p = Plan("R2013", 1, NCS, "lines")
+    w, d, t, ti = 336.0, 240.0, 6.5, 4.5
+    lower = [[("w", 36, 48, "4030"), ("d", 222, 36, "3068")], [("w", 102, 36, "3040")],
+             [("w", 48, 48, "4030"), ("w", 234, 36, "3040")], [("w", 96, 36, "3040")]]
+    upper = [[("w", 36, 48, "4030"), ("w", 222, 36, "3040")], [("w", 108, 24, "2040")],
+             [("w", 66, 36, "3040"), ("w", 234, 36, "3040")], [("w", 108, 24, "2040")]]
+    for x, sides, name, rooms in [(0.0, lower, "FIRST FLOOR PLAN", [("HALL", 75, 170), ("BOAT STORE", 245, 110)]),
+                                  (672.0, upper, "SECOND FLOOR PLAN", [("WATCH ROOM", 75, 120), ("BERTH", 245, 120)])]:
+        ring = [(x, 0), (x + w, 0), (x + w, d), (x, d)]
+        m = x + 150.0
+        tees = {0: [(m - x - ti / 2, ti)], 2: [(w - (m - x) - ti / 2, ti)]}
+        p.walls(ring, t, {i: [(s, wd) for _, s, wd, _ in side] for i, side in enumerate(sides)}, tees)
+        for i, side in enumerate(sides):
+            a, b = ring[i], ring[(i + 1) % 4]
+            for kind, s, wd, tag in side:
+                if kind == "w":
+                    p.window(a, b, s, wd, t, tag)
+                else:
+                    p.door(a, b, s, wd, t, "left", "in", tag)
+            length = math.dist(a, b)
+            p.chain(a, b, [0] + [s + wd / 2 for _, s, wd, _ in side] + [length], 48)
+            p.chain(a, b, [0, length], 72)
+        p.partition((m, t), (m, d - t), ti, [(60, 30)])
+        p.door((m, t), (m, d - t), 60, 30, ti, "left", "in", "2668", out=ti / 2)
+        for words, rx, ry in rooms:
+            p.text(words, (x + rx, ry), 7)
+        p.text(name, (x + w / 2, -110), 12)
+        p.text("1/4\" = 1'-0\"", (x + w / 2, -128), 6)
+    p.title(-160, -190, 1180, 400, ["SHEET A-101", "JOB J-2611", "LOOKOUT", "LARKSEDGE FEN RESERVE"])
+    p.save("lookout")
+
+
 if __name__ == "__main__":
     bunkhouse()
     cottage()
     workshop()
+    lookout()

@@ -71,5 +71,11 @@ pub const LOADS_NOT_STATED: Code = Code::new("BLDG-20");
 /// An opening stands in an exterior wall that has no face on the outline.
 pub const OPENING_WITHOUT_FACE: Code = Code::new("BLDG-21");
 
+/// The heights of a storey do not stack: its deck lies below the caps that carry it, or two statements of it differ.
+pub const HEIGHTS_DO_NOT_STACK: Code = Code::new("BLDG-23");
+
+/// The line of a wall's top or base that the job gives cannot be built.
+pub const PROFILE_IMPOSSIBLE: Code = Code::new("BLDG-24");
+
 /// Walls of different thickness lie on one face.
 pub const UNEVEN_FACE: Code = Code::new("BLDG-22");

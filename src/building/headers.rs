@@ -130,7 +130,7 @@ fn misfit(raising: &Raising<'_>, wall: &PanelWall, rough: &RoughOpening) -> Opti
             rough.id, wall.id
         ));
     }
-    let room = wall.stack.panel_top - raising.rules.plates.thickness - rough.head;
+    let room = wall.room_over(rough, raising.rules.plates.thickness) - rough.head;
     (lumber.width > room).then(|| {
         format!(
             "{name} over {} is {} deep and there is room for {room} below the top plate of {}",

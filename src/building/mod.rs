@@ -19,6 +19,7 @@ mod heights;
 mod model;
 mod openings;
 mod outline;
+mod profile;
 mod raise;
 mod references;
 mod scope;
@@ -28,4 +29,5 @@ pub use model::{
     Building, BuildingStorey, Corner, CornerKind, HeightStack, PanelWall, RoughOpening, SizeOrigin,
     Tee,
 };
+pub use profile::{TopStretch, WallProfile};
 pub use raise::raise_building;

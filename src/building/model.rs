@@ -1,8 +1,9 @@
 //! Panel walls: exact inside each wall, a frame in floating point for where it stands.
 
+use super::WallProfile;
 use crate::geometry::Frame;
 use crate::plan::{Hinge, OpeningKind};
-use crate::rules::{HeaderMember, HeldFace};
+use crate::rules::{FloorKind, HeaderMember, HeldFace};
 use crate::units::Length;
 use geo::Coord;
 
@@ -26,6 +27,10 @@ pub struct BuildingStorey {
     pub name: String,
     /// Deck above the lowest deck.
     pub floor: Length,
+    /// How the floor that makes this deck is carried by the walls below.
+    pub floor_kind: FloorKind,
+    /// From the caps below up to this deck; zero on the lowest storey and where the floor hangs inside the walls.
+    pub floor_depth: Length,
     /// Panels' outside face as snapped, building coordinates, inches, counter-clockwise.
     pub outline: Vec<Coord<f64>>,
 }
@@ -56,8 +61,10 @@ pub struct PanelWall {
     pub face_length: Length,
     /// Index into [`crate::rules::PlantRules::assemblies`].
     pub assembly: usize,
-    /// Heights above the storey's deck.
+    /// Heights above the storey's deck: the lowest bottom, the highest top.
     pub stack: HeightStack,
+    /// Base and top from end to end.
+    pub profile: WallProfile,
     /// The corner at along = 0, seen from outside the left one.
     pub left: Corner,
     /// The corner at along = `face_length`.
@@ -161,6 +168,22 @@ pub struct RoughOpening {
     pub on_hold: bool,
     /// Handles it came from.
     pub sources: Vec<String>,
+}
+
+impl PanelWall {
+    /// The lowest underside of the top plate over an opening.
+    #[must_use]
+    pub fn room_over(&self, opening: &RoughOpening, plate: Length) -> Length {
+        let [_, low] = self.profile.underside(opening.from, opening.to, plate);
+        low
+    }
+
+    /// True when an opening reaches down to the wall's base.
+    #[must_use]
+    pub fn is_door(&self, opening: &RoughOpening) -> bool {
+        let [base, _] = self.profile.base_range(opening.from, opening.to);
+        opening.sill <= base
+    }
 }
 
 impl RoughOpening {

@@ -364,7 +364,7 @@ fn fit_height(
     wall: &PanelWall,
     rough: &mut RoughOpening,
 ) -> bool {
-    let limit = wall.stack.panel_top - raising.rules.plates.thickness;
+    let limit = wall.room_over(rough, raising.rules.plates.thickness);
     if rough.sill >= Length::ZERO && rough.head <= limit && rough.sill < rough.head {
         return true;
     }

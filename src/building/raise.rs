@@ -3,7 +3,7 @@
 use super::bridge::{INCH_STEP, METRIC_STEP, SnappedFace, snap_outline};
 use super::codes;
 use super::faces::{Face, faces_of};
-use super::heights::{floor_height, height_stack, job_storey, wall_height};
+use super::heights::{deck, height_stack, job_storey, profile, wall_height};
 use super::model::{Building, BuildingStorey, Corner, CornerKind, PanelWall, Tee};
 use super::openings::raise_openings;
 use super::outline::true_corners;
@@ -77,7 +77,7 @@ pub fn raise_building(plan: &Plan, job: &Job, rules: &PlantRules) -> Outcome<Bui
     };
     let mut below = None;
     for storey in &plan.storeys {
-        let (floor, is_floor_unknown) = floor_height(&mut raising, storey, below);
+        let deck = deck(&mut raising, storey, below);
         let index = building.storeys.len();
         let first = building.walls.len();
         building.storeys.push(BuildingStorey {
@@ -87,20 +87,24 @@ pub fn raise_building(plan: &Plan, job: &Job, rules: &PlantRules) -> Outcome<Bui
             } else {
                 storey.name.clone()
             },
-            floor,
+            floor: deck.floor,
+            floor_kind: deck.kind,
+            floor_depth: deck.depth,
             outline: Vec::new(),
         });
         raise_storey(&mut raising, storey, index, &mut building);
         let walls = building.walls.get_mut(first..).unwrap_or_default();
         for wall in walls.iter_mut() {
-            wall.on_hold |= is_floor_unknown;
+            wall.on_hold |= deck.is_unknown;
         }
-        let cap = walls.iter().map(|wall| wall.stack.cap_top).max();
+        // A floor lies on walls that are level; a gable stands beside it.
+        let level = walls.iter().filter(|wall| wall.profile.is_level());
+        let cap = level.map(|wall| wall.stack.cap_top).max();
         let cap = cap.unwrap_or_else(|| {
             let height = wall_height(&raising, storey, None).0;
             height_stack(&raising, height).cap_top
         });
-        below = Some((floor, cap));
+        below = Some((deck.floor, cap));
     }
     check_references(&mut raising, plan);
     check_scope(&mut raising, &building);
@@ -282,9 +286,16 @@ fn raise_wall(
 ) -> PanelWall {
     let entry = face.job_wall(raising.job);
     let (height, _) = wall_height(raising, storey, entry);
-    let stack = height_stack(raising, height);
+    let mut stack = height_stack(raising, height);
     let plates = raising.rules.plates.thickness * 2;
     let too_low = stack.panel_top <= plates;
+    let place = element_place(storey, &face.id).with_sources(face.sources.iter());
+    let named = (face.id.as_str(), snapped.length);
+    let (profile, is_possible) = profile(raising, &place, entry, named, &stack);
+    let bounds = profile.bounds(Length::ZERO, snapped.length);
+    let cap = stack.cap_top - stack.panel_top;
+    (stack.panel_bottom, stack.panel_top) = (bounds.y0, bounds.y1);
+    stack.cap_top = stack.panel_top + cap;
     if too_low {
         raising.findings.push(Finding::fault(
             codes::WALL_TOO_LOW,
@@ -315,6 +326,7 @@ fn raise_wall(
         face_length: snapped.length,
         assembly: face.assembly,
         stack,
+        profile,
         left: Corner::default(),
         right: Corner::default(),
         openings: Vec::new(),
@@ -322,7 +334,7 @@ fn raise_wall(
         held: face.hold,
         drawn_thickness: face.drawn_thickness,
         bearing: bearing.join("; "),
-        on_hold: face.on_hold || too_low,
+        on_hold: face.on_hold || too_low || !is_possible,
         sources: face.sources.clone(),
     }
 }

@@ -84,7 +84,7 @@ fn panel_list(building: &Building, panels: &[&FabricatedPanel], rules: &PlantRul
             yes(panel.is_held()),
             wall.map_or_else(String::new, |wall| wall.storey.clone()),
             wall.map_or_else(String::new, |wall| wall.id.clone()),
-            panel.kind.name().to_owned(),
+            panel.kind_name().to_owned(),
             assembly_of(panel, rules).map_or_else(String::new, |it| it.name.clone()),
             CsvTable::inches(panel.width),
             CsvTable::inches(panel.height),
@@ -335,7 +335,7 @@ fn plate_list(building: &Building, fabrication: &Fabrication) -> CsvTable {
     ]);
     for plate in &fabrication.plates {
         let wall = building.walls.get(plate.wall);
-        let length = plate.to - plate.from;
+        let length = plate.length;
         table.row([
             plate.mark.clone(),
             wall.map_or_else(String::new, |wall| wall.storey.clone()),

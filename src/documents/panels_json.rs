@@ -82,6 +82,9 @@ struct PlateRow<'a> {
     from: f64,
     to: f64,
     bottom: f64,
+    bottom_to: f64,
+    length: f64,
+    end_cuts: [CutRow; 2],
     weight_lb: f64,
 }
 
@@ -297,10 +300,13 @@ fn wall_row<'a>(
         origin: [start.x, start.y, floor.to_inches()].map(nine),
         along: [wall.frame.along.x, wall.frame.along.y].map(nine),
         length: inches(run.length()),
-        base: vec![[0.0, inches(wall.stack.panel_bottom)]],
-        top: [Length::ZERO, run.length()]
-            .map(|x| [inches(x), inches(wall.stack.panel_top)])
-            .to_vec(),
+        base: base_steps(wall, run),
+        top: wall
+            .profile
+            .top_between(run.from, run.to)
+            .into_iter()
+            .map(|point| pair(point.moved(-run.from, Length::ZERO)))
+            .collect(),
         left_end: end_name(run.left_end),
         right_end: end_name(run.right_end),
         run: run
@@ -323,6 +329,16 @@ fn wall_row<'a>(
             })
             .collect(),
     }
+}
+
+/// Where each level of the base begins, run axes.
+fn base_steps(wall: &PanelWall, run: &WallLayout) -> Vec<Pair> {
+    let points = wall.profile.base_between(run.from, run.to);
+    let level = |pair: &&[ShopPoint]| pair[0].y == pair[1].y;
+    let levels = points.windows(2).filter(level);
+    levels
+        .map(|level| pair(level[0].moved(-run.from, Length::ZERO)))
+        .collect()
 }
 
 const fn end_name(end: WallEnd) -> &'static str {
@@ -361,6 +377,9 @@ fn plate_row(plate: &WallPlate) -> PlateRow<'_> {
         from: inches(plate.from),
         to: inches(plate.to),
         bottom: inches(plate.bottom),
+        bottom_to: inches(plate.bottom_to),
+        length: inches(plate.length),
+        end_cuts: cuts(plate.end_cuts),
         weight_lb: nine(plate.weight_lb),
     }
 }
@@ -388,7 +407,7 @@ fn panel_row<'a>(
             .collect(),
         storey: wall.map_or("", |wall| &wall.storey),
         wall: wall.map_or("", |wall| &wall.id),
-        kind: panel.kind.name(),
+        kind: panel.kind_name(),
         assembly: assembly.map_or("", |assembly| &assembly.name),
         thickness: assembly.map_or(0.0, |assembly| inches(assembly.thickness())),
         width: inches(panel.width),
@@ -493,15 +512,19 @@ fn lumber_row(lumber: &Lumber) -> LumberRow<'_> {
         },
         rect: sides(&lumber.rect),
         depth: lumber.depth.map(inches),
-        end_cuts: lumber.end_cuts.map(|[mitre, bevel]| CutRow {
-            mitre: nine(mitre),
-            bevel: nine(bevel),
-        }),
+        end_cuts: cuts(lumber.end_cuts),
         edge: lumber.edge,
         fitted: lumber.fitted.name(),
         weight_lb: nine(lumber.weight_lb),
         rule: &lumber.rule,
     }
+}
+
+fn cuts(ends: [[f64; 2]; 2]) -> [CutRow; 2] {
+    ends.map(|[mitre, bevel]| CutRow {
+        mitre: nine(mitre),
+        bevel: nine(bevel),
+    })
 }
 
 fn chase_row(chase: &Chase) -> ChaseRow {

@@ -1,8 +1,8 @@
 //! What every step needs to know of one panel, gathered once.
 
 use crate::building::{Building, PanelWall, RoughOpening};
-use crate::geometry::ShopRect;
-use crate::layout::{Layout, Panel, PanelEdge, WallEnd, WallLayout};
+use crate::geometry::{ShopRect, ShopRing};
+use crate::layout::{Layout, Panel, PanelEdge, PanelKind, WallEnd, WallLayout};
 use crate::rules::{Assembly, LumberSection, PlantRules};
 use crate::units::Length;
 
@@ -58,6 +58,58 @@ impl<'a> PanelBrief<'a> {
     /// The outer skin's bounding rectangle.
     pub(super) fn bounds(&self) -> ShopRect {
         ShopRect::new(Length::ZERO, Length::ZERO, self.width, self.height)
+    }
+
+    /// From the wall's left corner to the panel's x 0.
+    fn along(&self) -> Length {
+        self.run.from + self.panel.rect.x0
+    }
+
+    /// The panel's outline before openings, as cut at a depth below its outer face.
+    pub(super) fn outline_at(&self, depth: Length) -> ShopRing {
+        let [left, right] = self.end_shift(depth);
+        let rect = self.panel.rect.moved(self.run.from, Length::ZERO);
+        let rect = ShopRect {
+            x0: rect.x0 + left,
+            x1: rect.x1 - right,
+            ..rect
+        };
+        let face = self.wall.profile.within(&rect);
+        face.moved(-self.along(), -self.panel.rect.y0)
+    }
+
+    /// Top of the sole, as thick as `sole`, from `x0` to `x1`: the highest. A header panel has none: its own bottom counts.
+    pub(super) fn foot(&self, x0: Length, x1: Length, sole: Length) -> Length {
+        if self.panel.kind == PanelKind::Header {
+            return sole;
+        }
+        let along = self.along();
+        let [base, _] = self.wall.profile.base_range(x0 + along, x1 + along);
+        self.y_of(base) + sole
+    }
+
+    /// Underside of the top plate, as thick as `plate`, from `x0` to `x1`: highest and lowest. A sill panel's top is level.
+    pub(super) fn head(&self, x0: Length, x1: Length, plate: Length) -> [Length; 2] {
+        if self.panel.kind == PanelKind::Sill {
+            return [self.height - plate; 2];
+        }
+        let along = self.along();
+        let under = self.wall.profile.underside(x0 + along, x1 + along, plate);
+        under.map(|y| self.y_of(y))
+    }
+
+    /// Slope of the top over a place, degrees from level, rising to the right.
+    pub(super) fn slope_deg(&self, x: Length) -> f64 {
+        let stretch = self.wall.profile.stretch(x + self.along(), false);
+        stretch.map_or(0.0, |stretch| stretch.degrees())
+    }
+
+    /// Height of the panel's left or right end.
+    pub(super) fn end_height(&self, is_left: bool) -> Length {
+        let x = if is_left { Length::ZERO } else { self.width };
+        let outline = self.outline_at(Length::ZERO);
+        let upright = outline.sides().filter(|(a, b)| a.x == x && b.x == x);
+        upright.map(|(a, b)| (b.y - a.y).abs()).sum()
     }
 
     /// A height above the deck as y of the panel.

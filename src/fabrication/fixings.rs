@@ -53,14 +53,17 @@ pub(super) fn count(
         })
         .collect();
     let corners = &brief.rules.corners;
-    let n_corners = screwed_corners(brief);
+    let corner_heights = screwed_corners(brief);
     fixings.push(Fixing {
         usage: "corner, through the panel into the end stud that meets it".to_owned(),
         item: format!(
             "panel screw {} in",
             Inches(brief.assembly.thickness() + corners.screw_bite)
         ),
-        count: count_at(brief.height, corners.screw_spacing) * n_corners,
+        count: corner_heights
+            .iter()
+            .map(|height| count_at(*height, corners.screw_spacing))
+            .sum(),
         rule: "corners.screw_spacing".to_owned(),
     });
     fixings.retain(|fixing| fixing.count > 0);
@@ -76,7 +79,15 @@ pub(super) fn count_at(length: Length, spacing: Length) -> u32 {
 }
 
 fn length(edge: &SkinEdge) -> Length {
-    (edge.to.x - edge.from.x).abs() + (edge.to.y - edge.from.y).abs()
+    let (dx, dy) = (
+        (edge.to.x - edge.from.x).abs(),
+        (edge.to.y - edge.from.y).abs(),
+    );
+    if dx == Length::ZERO || dy == Length::ZERO {
+        return dx + dy;
+    }
+    let slant = dx.to_inches().hypot(dy.to_inches());
+    Length::nearest(slant, Length::nanometres(1)).unwrap_or(dx + dy)
 }
 
 /// Solid lumber between the skins; splines are nailed where panels meet, a bridge and a lining go through no skin.
@@ -94,9 +105,9 @@ fn n_skins(brief: &PanelBrief<'_>, lumber: &Lumber) -> u32 {
         + u32::from(lumber.depth[1] >= inner - play)
 }
 
-/// Corners whose screws go through this panel: every one at which it runs through, and of a mitre the right end, so that the
-/// two panels that meet there count it once.
-fn screwed_corners(brief: &PanelBrief<'_>) -> u32 {
+/// Heights of the corners whose screws go through this panel: every one at which it runs through, and of a mitre the right end,
+/// so that the two panels that meet there count it once.
+fn screwed_corners(brief: &PanelBrief<'_>) -> Vec<Length> {
     let is_through = |edge: PanelEdge| {
         matches!(
             edge,
@@ -106,9 +117,14 @@ fn screwed_corners(brief: &PanelBrief<'_>) -> u32 {
             }
         )
     };
-    u32::from(is_through(brief.panel.left))
-        + u32::from(is_through(brief.panel.right))
-        + u32::from(is_mitred(brief.panel.right))
+    let is_screwed = [
+        is_through(brief.panel.left),
+        is_through(brief.panel.right) || is_mitred(brief.panel.right),
+    ];
+    let ends = [true, false].into_iter().zip(is_screwed);
+    ends.filter(|(_, is_screwed)| *is_screwed)
+        .map(|(is_left, _)| brief.end_height(is_left))
+        .collect()
 }
 
 fn is_mitred(edge: PanelEdge) -> bool {
@@ -137,10 +153,14 @@ fn sealant(brief: &PanelBrief<'_>, edges: &[SkinEdge]) -> Length {
             }
         )
     };
-    let n_ends = i64::from(is_butt(brief.panel.left))
-        + i64::from(is_butt(brief.panel.right))
-        + i64::from(is_mitred(brief.panel.right));
-    (flat.map(length).sum::<Length>() + brief.height * n_ends) * 2
+    let is_sealed = [
+        is_butt(brief.panel.left),
+        is_butt(brief.panel.right) || is_mitred(brief.panel.right),
+    ];
+    let ends = [true, false].into_iter().zip(is_sealed);
+    let ends = ends.filter(|(_, is_sealed)| *is_sealed);
+    let upright: Length = ends.map(|(is_left, _)| brief.end_height(is_left)).sum();
+    (flat.map(length).sum::<Length>() + upright) * 2
 }
 
 #[cfg(test)]

@@ -15,6 +15,7 @@ mod chases;
 pub mod codes;
 mod fixings;
 mod holds;
+mod inset;
 mod lumber;
 mod model;
 mod overlaps;
@@ -124,7 +125,7 @@ fn fabricate_panel(brief: &PanelBrief<'_>, findings: &mut Vec<Finding>) -> Fabri
     findings.extend(faces.findings);
     findings.extend(overlaps::find_overlap(brief, &lumber));
     findings.extend(lifting_findings(brief, &weight, lift, &pick_points));
-    let chases = chases::draw_chases(brief, faces.foam, &frames);
+    let chases = chases::draw_chases(brief, &faces.foam, &frames);
     findings.extend(chases.findings);
     let edges: Vec<SkinEdge> = edges.into_iter().map(|(_, edge)| edge).collect();
     let (fixings, sealant) = fixings::count(brief, &edges, &lumber);

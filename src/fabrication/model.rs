@@ -87,6 +87,21 @@ impl FabricatedPanel {
             .filter(|piece| !piece.outline.0.is_empty())
     }
 
+    /// The word in `panels.json`: `gable` for a full panel whose top slopes or steps, else what it is.
+    #[must_use]
+    pub fn kind_name(&self) -> &'static str {
+        let mut tops = self.outer_skin.outline.sides().filter(|(a, b)| b.x < a.x);
+        let is_level = |(a, b): (ShopPoint, ShopPoint)| a.y == b.y && a.y == self.height;
+        let is_notch = |(a, b): (ShopPoint, ShopPoint)| {
+            let openings = self.openings.iter();
+            a.y == b.y && openings.map(|it| it.skin_hole.y1).any(|y| y == a.y)
+        };
+        if self.kind == PanelKind::Wall && tops.any(|side| !is_level(side) && !is_notch(side)) {
+            return "gable";
+        }
+        self.kind.name()
+    }
+
     /// True when it must not be cut.
     #[must_use]
     pub fn is_held(&self) -> bool {
@@ -340,8 +355,14 @@ pub struct WallPlate {
     pub from: Length,
     /// Right end.
     pub to: Length,
-    /// Bottom above the deck.
+    /// Its underside above the deck at the left end.
     pub bottom: Length,
+    /// Its underside above the deck at the right end: another height where it lies on a slope.
+    pub bottom_to: Length,
+    /// Cut length along its upper face, from plumb cut to plumb cut.
+    pub length: Length,
+    /// Mitre and bevel of the two end cuts, degrees from square.
+    pub end_cuts: [[f64; 2]; 2],
     /// Weight, pounds.
     pub weight_lb: f64,
 }

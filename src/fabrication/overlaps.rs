@@ -5,7 +5,6 @@ use super::{Fitted, Lumber, codes};
 use crate::findings::{Finding, Place};
 use crate::geometry::ShopRect;
 use crate::layout::PanelKind;
-use crate::units::Length;
 
 /// A fault for the first two plant-fitted pieces, or piece and plate, that want the same place; the panel is then on HOLD.
 ///
@@ -15,18 +14,17 @@ pub(super) fn find_overlap(brief: &PanelBrief<'_>, lumber: &[Lumber]) -> Option<
         .iter()
         .filter(|piece| piece.fitted == Fitted::Plant)
         .collect();
-    let plates = plates(brief);
     let clash = fitted.iter().enumerate().find_map(|(place, piece)| {
         let other = fitted[place + 1..]
             .iter()
             .find(|other| overlap(piece, other))
             .map(|other| format!("{} {}", other.usage, other.mark));
-        let plate = plates
-            .iter()
-            .filter(|_| !piece.usage.starts_with("bridge"))
-            .find(|(_, rect)| rect.common(&piece.rect).is_some())
-            .map(|(name, _)| (*name).to_owned());
-        other.or(plate).map(|other| (*piece, other))
+        let plate = (!piece.usage.starts_with("bridge"))
+            .then(|| plate_in_the_way(brief, piece.rect))
+            .flatten();
+        other
+            .or(plate.map(str::to_owned))
+            .map(|other| (*piece, other))
     })?;
     let (piece, other) = clash;
     Some(Finding::fault(
@@ -44,18 +42,18 @@ fn overlap(a: &Lumber, b: &Lumber) -> bool {
     a.rect.common(&b.rect).is_some() && a.depth[0] < b.depth[1] && b.depth[0] < a.depth[1]
 }
 
-/// Where the wall's plates lie in the panel.
-fn plates(brief: &PanelBrief<'_>) -> Vec<(&'static str, ShopRect)> {
+/// The wall's plate that lies where a piece wants to stand; only as far as the piece lies in the panel.
+fn plate_in_the_way(brief: &PanelBrief<'_>, rect: ShopRect) -> Option<&'static str> {
     let thickness = brief.rules.plates.thickness;
-    let bounds = brief.bounds();
-    let mut plates = Vec::new();
-    if brief.panel.kind != PanelKind::Header {
-        let y1 = bounds.y0 + thickness;
-        plates.push(("the sole plate", ShopRect { y1, ..bounds }));
+    // Beyond the panel the wall's plate goes on.
+    rect.common(&brief.bounds())?;
+    let foot = brief.foot(rect.x0, rect.x1, thickness);
+    let [head, _] = brief.head(rect.x0, rect.x1, thickness);
+    if brief.panel.kind != PanelKind::Header && rect.y0 < foot {
+        Some("the sole plate")
+    } else if brief.panel.kind != PanelKind::Sill && rect.y1 > head {
+        Some("the top plate")
+    } else {
+        None
     }
-    if brief.panel.kind != PanelKind::Sill {
-        let y0: Length = bounds.y1 - thickness;
-        plates.push(("the top plate", ShopRect { y0, ..bounds }));
-    }
-    plates
 }

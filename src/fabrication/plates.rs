@@ -1,8 +1,8 @@
 //! The plates of each wall as cut: they cross the panel joints and belong to the wall.
 
 use super::WallPlate;
-use crate::building::Building;
-use crate::layout::{Layout, PlateUse};
+use crate::building::{Building, PanelWall};
+use crate::layout::{Layout, PlateRun, PlateUse, WallLayout};
 use crate::rules::PlantRules;
 use crate::units::Length;
 
@@ -29,12 +29,21 @@ pub(super) fn wall_plates(
             .get(&assembly.lumber)
             .map_or(assembly.core, |section| section.width);
         for plate in &run.plates {
-            let (bottom, width) = match plate.plate {
-                PlateUse::Sole => (wall.stack.panel_bottom, stud_width),
-                PlateUse::Top => (wall.stack.panel_top - thickness, stud_width),
-                PlateUse::Cap => (wall.stack.panel_top, assembly.thickness()),
+            let [bottom, bottom_to] = bottoms(wall, run, plate, thickness);
+            let width = match plate.plate {
+                PlateUse::Sole | PlateUse::Top => stud_width,
+                PlateUse::Cap => assembly.thickness(),
             };
-            let inches = [plate.to - plate.from, thickness, width].map(Length::to_inches);
+            let level = plate.to - plate.from;
+            let rise = (bottom_to - bottom).to_inches();
+            let (length, degrees) = if bottom == bottom_to {
+                (level, 0.0)
+            } else {
+                let slant = level.to_inches().hypot(rise);
+                let length = Length::nearest(slant, Length::nanometres(1)).unwrap_or(level);
+                (length, rise.atan2(level.to_inches()).to_degrees().abs())
+            };
+            let inches = [length, thickness, width].map(Length::to_inches);
             plates.push(WallPlate {
                 mark: plate.mark.clone(),
                 wall: run.wall,
@@ -44,11 +53,33 @@ pub(super) fn wall_plates(
                 from: plate.from,
                 to: plate.to,
                 bottom,
+                bottom_to,
+                length,
+                end_cuts: [[degrees, 0.0]; 2],
                 weight_lb: inches.iter().product::<f64>() / 1728.0 * rules.lumber.density,
             });
         }
     }
     plates
+}
+
+/// The undersides of a plate's two ends above the deck.
+fn bottoms(wall: &PanelWall, run: &WallLayout, plate: &PlateRun, thickness: Length) -> [Length; 2] {
+    let ends = [plate.from + run.from, plate.to + run.from];
+    if plate.plate == PlateUse::Sole {
+        let [base, _] = wall.profile.base_range(ends[0], ends[1]);
+        return [base; 2];
+    }
+    // A plate lies under one stretch: that over its middle.
+    let middle = ends[0] + (ends[1] - ends[0]).half();
+    let Some(stretch) = wall.profile.stretch(middle, false) else {
+        return [wall.stack.panel_top; 2];
+    };
+    let below = match plate.plate {
+        PlateUse::Top => stretch.upright(thickness),
+        PlateUse::Sole | PlateUse::Cap => Length::ZERO,
+    };
+    ends.map(|x| stretch.at(x) - below)
 }
 
 #[cfg(test)]

@@ -10,7 +10,7 @@
 use super::brief::{PanelBrief, bevel_of};
 use super::lumber::{
     EndPack, Home, OpeningFrame, Piece, PieceKind, Side, StackPlace, end_pack, header_stack,
-    sizing_note, stud,
+    sizing_note, stud, under_slope,
 };
 use super::{EdgeContour, EdgeJoint, PartFace, SkinEdge};
 use crate::findings::Finding;
@@ -24,6 +24,8 @@ pub(super) struct Recesses {
     pub(super) right: EndPack,
     pub(super) bottom: Length,
     pub(super) top: Length,
+    /// At an upright side of a step in base or top.
+    pub(super) step: Length,
     /// Lumber along bottom and top that is the panel's own: header, head and sill bucks.
     pub(super) level_pieces: Vec<Piece>,
     pub(super) notes: Vec<String>,
@@ -40,7 +42,7 @@ pub(super) fn recess(brief: &PanelBrief<'_>) -> Recesses {
     let mut notes = Vec::new();
     let mut findings = Vec::new();
     match brief.panel.kind {
-        PanelKind::Wall => {}
+        PanelKind::Wall => level_pieces.extend(step_studs(brief)),
         PanelKind::Header => {
             if let Some(opening) = framed_opening(brief).and_then(|index| brief.opening(index)) {
                 let rough = brief.rough(opening);
@@ -76,16 +78,55 @@ pub(super) fn recess(brief: &PanelBrief<'_>) -> Recesses {
             level_pieces.push(stud(brief, &kind, rect, false));
         }
     }
-    let span = (bottom.0, (brief.height - top.0).max(bottom.0));
+    let plates = [bottom.0, top.0];
     Recesses {
-        left: end_pack(brief, Home::Left, span),
-        right: end_pack(brief, Home::Right, span),
+        left: end_pack(brief, Home::Left, plates),
+        right: end_pack(brief, Home::Right, plates),
+        step: rules.recesses.end_stud + rules.recesses.seat,
         bottom: bottom.1,
         top: top.1,
         level_pieces,
         notes,
         findings,
     }
+}
+
+/// A stud along each upright side of a step: a base's stands on the lower sole, a top's reaches the upper plate.
+///
+/// ```text
+///        ┌────────        ────┐   ┌────
+///        │▓               ────┘   │▓
+///   ─────┘▓                  ▓│   ▓
+///         ▓                  ▓└────
+/// ```
+fn step_studs(brief: &PanelBrief<'_>) -> Vec<Piece> {
+    let (plate, thickness) = (brief.rules.plates.thickness, brief.stud.thickness);
+    let outline = brief.outline_at(Length::ZERO);
+    let [low, high] = [Length::ZERO, brief.width];
+    let inner = |(a, b): &(ShopPoint, ShopPoint)| a.x == b.x && a.x != low && a.x != high;
+    let steps = outline.sides().filter(inner);
+    steps
+        .map(|(a, b)| {
+            // The inside lies on the left of the side.
+            let x0 = if b.y > a.y { a.x - thickness } else { a.x };
+            let (bottom, top) = (a.y.min(b.y), a.y.max(b.y));
+            let foot = brief.foot(x0, x0 + thickness, Length::ZERO);
+            let rect = if bottom == foot {
+                ShopRect::new(x0, bottom + plate, x0 + thickness, top)
+            } else {
+                let [head, _] = brief.head(x0, x0 + thickness, plate);
+                ShopRect::new(x0, bottom, x0 + thickness, head)
+            };
+            let kind = PieceKind {
+                home: Home::Step(a.x),
+                usage: "step stud",
+                section: &brief.assembly.lumber,
+                rule: "recesses.end_stud",
+            };
+            under_slope(brief, stud(brief, &kind, rect, true))
+        })
+        .filter(|piece| piece.lumber.rect.y0 < piece.lumber.rect.y1)
+        .collect()
 }
 
 /// The opening that a header or sill panel stands in: the one whose rough jambs it lies between.
@@ -147,13 +188,17 @@ fn outline_home(
     openings: &[OpeningFrame],
 ) -> Home {
     let upright = from.x == to.x;
-    match (upright, from.x, from.y) {
-        (true, x, _) if x <= Length::ZERO => Home::Left,
-        (true, x, _) if x >= brief.width => Home::Right,
-        (false, _, y) if y <= Length::ZERO => Home::Bottom,
-        (false, _, y) if y >= brief.height => Home::Top,
-        _ => opening_home(from, to, openings).unwrap_or(Home::Bottom),
+    match (upright, from.x) {
+        (true, x) if x <= Length::ZERO => return Home::Left,
+        (true, x) if x >= brief.width => return Home::Right,
+        _ => {}
     }
+    // Contours run with the panel on their left: a base runs to the right, a top to the left.
+    opening_home(from, to, openings).unwrap_or(match (upright, to.x > from.x) {
+        (true, _) => Home::Step(from.x),
+        (false, true) => Home::Bottom,
+        (false, false) => Home::Top,
+    })
 }
 
 fn opening_home(from: ShopPoint, to: ShopPoint, openings: &[OpeningFrame]) -> Option<Home> {
@@ -222,6 +267,10 @@ fn side(
                     .and_then(|index| brief.opening(index))
                     .map(|opening| opening.id.clone());
             }
+        }
+        Home::Step(_) => {
+            edge.joint = EdgeJoint::Free;
+            edge.recess = recesses.step;
         }
         Home::Opening(index, side) => {
             edge.joint = EdgeJoint::Buck;

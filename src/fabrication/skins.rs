@@ -14,11 +14,12 @@
 use super::PartFace;
 use super::brief::PanelBrief;
 use super::codes;
+use super::inset::inset;
 use super::lumber::OpeningFrame;
 use super::recesses::Recesses;
 use super::region::subtract;
 use crate::findings::{Finding, Place};
-use crate::geometry::ShopRect;
+use crate::geometry::{ShopPoint, ShopRect, ShopRing};
 use crate::units::Length;
 
 /// Skins and foam.
@@ -27,8 +28,8 @@ pub(super) struct Faces {
     pub(super) inner: PartFace,
     /// Largest first; empty when lumber fills the panel.
     pub(super) core: Vec<PartFace>,
-    /// The core's rectangle before openings are taken out.
-    pub(super) foam: ShopRect,
+    /// The core's contour before openings are taken out.
+    pub(super) foam: ShopRing,
     pub(super) findings: Vec<Finding>,
 }
 
@@ -42,7 +43,7 @@ pub(super) fn cut_faces(
     let foam_holes: Vec<ShopRect> = openings.iter().map(|o| o.foam_hole).collect();
     let mut findings = Vec::new();
     let mut skin = |depth: Length, name: &str| {
-        let pieces = subtract(at_depth(brief, depth), &holes);
+        let pieces = subtract(&brief.outline_at(depth), &holes);
         if pieces.len() != 1 {
             findings.push(Finding::fault(
                 codes::SKIN_IN_PIECES,
@@ -55,28 +56,22 @@ pub(super) fn cut_faces(
     };
     let outer = skin(Length::ZERO, "outer");
     let inner = skin(brief.assembly.thickness(), "inner");
-    let middle = at_depth(brief, brief.core_middle());
-    let foam = ShopRect::new(
-        middle.x0 + recesses.left.recess,
-        recesses.bottom,
-        middle.x1 - recesses.right.recess,
-        brief.height - recesses.top,
-    );
+    let middle = brief.outline_at(brief.core_middle());
+    let ends = middle.bounds().unwrap_or_default();
+    let foam = inset(&middle, |a: ShopPoint, b: ShopPoint| {
+        match (a.x == b.x, b.x > a.x) {
+            (true, _) if a.x == ends.x0 => recesses.left.recess,
+            (true, _) if a.x == ends.x1 => recesses.right.recess,
+            (true, _) => recesses.step,
+            (false, true) => recesses.bottom,
+            (false, false) => recesses.top,
+        }
+    });
     Faces {
         outer,
         inner,
-        core: subtract(foam, &foam_holes),
+        core: subtract(&foam, &foam_holes),
         foam,
         findings,
-    }
-}
-
-/// The panel's full rectangle at a depth below its outer face.
-fn at_depth(brief: &PanelBrief<'_>, depth: Length) -> ShopRect {
-    let [left, right] = brief.end_shift(depth);
-    ShopRect {
-        x0: left,
-        x1: brief.width - right,
-        ..brief.bounds()
     }
 }

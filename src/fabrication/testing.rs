@@ -2,7 +2,7 @@
 
 use super::{FabricateOptions, FabricatedPanel, Fabrication, fabricate};
 use crate::building::{
-    Building, BuildingStorey, Corner, HeightStack, PanelWall, RoughOpening, SizeOrigin,
+    Building, BuildingStorey, Corner, HeightStack, PanelWall, RoughOpening, SizeOrigin, WallProfile,
 };
 use crate::findings::Outcome;
 use crate::geometry::{Frame, ShopRect};
@@ -45,6 +45,7 @@ impl Scene {
                 panel_top: Length::inches(108),
                 cap_top: inches("109 1/2"),
             },
+            profile: WallProfile::level(Length::ZERO, Length::inches(108), inches(length)),
             left: Corner::default(),
             right: Corner::default(),
             openings: Vec::new(),

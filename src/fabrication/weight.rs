@@ -83,8 +83,14 @@ pub(super) fn pick_points(
     } else {
         reach.half().floor_to(PICK_STEP)
     };
-    let y = (brief.height - rules.pick_below_top).max(brief.height.half());
-    let pair = |half: Length| [ShopPoint::new(x - half, y), ShopPoint::new(x + half, y)];
+    let pair = |half: Length| {
+        let places = [x - half, x + half];
+        // Both at one height: below the lower of the two places of the top.
+        let top = places.map(|x| brief.head(x, x, Length::ZERO)[0]);
+        let top = top[0].min(top[1]);
+        let y = (top - rules.pick_below_top).max(top.half());
+        places.map(|x| ShopPoint::new(x, y))
+    };
     let is_clear = |p: &ShopPoint| {
         // From an opening half of that is enough: buck and header stiffen the skins there.
         let around = ShopRect::new(p.x, p.y, p.x, p.y).grown(rules.pick_below_top.half());

@@ -62,6 +62,11 @@ pub const DIMENSION_SLANT: f64 = 0.01;
 /// Smaller: a file in millimetres that another program wrote again fails for its rounding. Larger: more than a saw can see.
 pub const OUTLINE_COORDINATE: f64 = 1e-6;
 
+/// Where an upright cut meets a sloped top, heights agree within this, inches.
+///
+/// Smaller: heights rounded to the nanometre by two roads fail. Larger: a gap under a rake plate passes the proof.
+pub const SLOPE_CUT: f64 = 1e-6;
+
 /// How far the unit vectors of a panel's place may be from square and from length one.
 ///
 /// Smaller: vectors written with nine decimals fail. Larger: a panel leans unseen; over 24 ft this is 3e-5 in.

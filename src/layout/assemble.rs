@@ -82,7 +82,7 @@ pub(crate) fn assemble(
         for panel in layout.panels.iter_mut().skip(first) {
             tell_points(laid, panel);
         }
-        add_plates(rules, wall, choice, solution, laid, findings);
+        add_plates((building, rules), wall, choice, solution, laid, findings);
     }
     number(building, &walks, &mut layout);
     if rules.joints.spline.reach(rules) > Length::ZERO {
@@ -176,13 +176,8 @@ impl WallAssembly<'_> {
         let left = edge(piece.left, &self.wall.left, &ends.left, before, false);
         let after = indices.get(i + 1);
         let right = edge(piece.right, &self.wall.right, &ends.right, after, true);
-        let stack = &self.wall.stack;
-        let rect = ShopRect::new(
-            self.in_run(piece.from),
-            stack.panel_bottom,
-            self.in_run(piece.to),
-            stack.panel_top,
-        );
+        let bounds = self.wall.profile.bounds(piece.from, piece.to);
+        let rect = bounds.moved(-self.run.left.at, Length::ZERO);
         let reasons = Reasons {
             rules: self.rules,
             wall: self.wall,
@@ -241,14 +236,12 @@ pub(crate) fn infill(
     let Some(hole) = wall.openings.get(opening) else {
         return Vec::new();
     };
-    let (stack, gap) = (&wall.stack, rules.joints.gap);
+    let gap = rules.joints.gap;
     let (from, to) = (hole.from + gap, hole.to - gap);
-    let (low, high) = (
-        hole.sill.min(stack.panel_top),
-        hole.head.max(stack.panel_bottom),
-    );
-    let sill = ShopRect::new(from, stack.panel_bottom, to, low);
-    let header = ShopRect::new(from, high, to, stack.panel_top);
+    let bounds = wall.profile.bounds(from, to);
+    let (low, high) = (hole.sill.min(bounds.y1), hole.head.max(bounds.y0));
+    let sill = ShopRect { y1: low, ..bounds };
+    let header = ShopRect { y0: high, ..bounds };
     [(PanelKind::Sill, sill), (PanelKind::Header, header)]
         .into_iter()
         .filter(|(_, rect)| rect.x0 < rect.x1 && rect.y0 < rect.y1)

@@ -21,7 +21,7 @@ pub(crate) fn wall(
     findings: &mut Vec<Finding>,
 ) {
     for opening in &wall.openings {
-        let limit = wall.stack.panel_top - rules.plates.thickness;
+        let limit = wall.room_over(opening, rules.plates.thickness);
         if opening.head > limit {
             findings.push(Finding::fault(
                 codes::OPENING_TOO_HIGH,

@@ -2,6 +2,7 @@
 
 use crate::building::{
     Building, BuildingStorey, Corner, CornerKind, HeightStack, PanelWall, RoughOpening, SizeOrigin,
+    WallProfile,
 };
 use crate::geometry::Frame;
 use crate::plan::OpeningKind;
@@ -44,6 +45,11 @@ pub(crate) fn building(outline: &[[i64; 2]], rules: &PlantRules) -> Building {
             face_length: Length::nearest(length, rules.grid).unwrap(),
             left: corner(before, i, before),
             right: corner(i, after, after),
+            profile: WallProfile::level(
+                Length::ZERO,
+                Length::inches(108),
+                Length::nearest(length, rules.grid).unwrap(),
+            ),
             ..wall(&format!("X{}", i + 1), 0, rules, frame(i))
         }
     };
@@ -91,6 +97,7 @@ fn wall(id: &str, length: i64, rules: &PlantRules, frame: Frame) -> PanelWall {
             panel_top: top,
             cap_top: top + Length::fraction(1, 1, 2),
         },
+        profile: WallProfile::level(Length::ZERO, top, Length::inches(length)),
         left: Corner::default(),
         right: Corner::default(),
         openings: Vec::new(),

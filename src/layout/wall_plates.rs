@@ -8,21 +8,22 @@
 //!   ╞═════╧══════┐    ┌══════╧═════════════╡ sole, stopped at the door
 //! ```
 //!
-//! At a bevelled corner a plate reaches to its long point.
+//! At a bevelled corner a plate reaches to its long point. On a slope each stretch has plates of its own, cut plumb at both
+//! ends; stock lengths are then counted along the slope. A sole is parted at the steps of the base.
 
 use super::corners::RunEnd;
 use super::plates::{PlateProblem, Plates, Span, cut_plates};
 use super::ring::Chosen;
 use super::solution::{Side, Solution};
 use super::{PlateUse, WallEnd, WallLayout, codes};
-use crate::building::PanelWall;
+use crate::building::{Building, PanelWall, TopStretch};
 use crate::findings::{Finding, Place};
-use crate::rules::{Assembly, PlantRules, SoleAtDoors};
+use crate::rules::{Assembly, PlantRules, PlateRules, SoleAtDoors};
 use crate::units::Length;
 
 /// Cuts the plates of one wall and adds them to its layout, without marks.
 pub(crate) fn add_plates(
-    rules: &PlantRules,
+    (building, rules): (&Building, &PlantRules),
     wall: &PanelWall,
     choice: &Chosen,
     solution: &Solution,
@@ -34,30 +35,56 @@ pub(crate) fn add_plates(
     };
     let place = || Place::element(&wall.storey, &wall.id).with_sources(wall.sources.iter());
     let origin = choice.ends.left.at;
-    let doors = wall
-        .openings
-        .iter()
-        .filter(|opening| opening.reaches_floor());
+    let doors = wall.openings.iter().filter(|opening| wall.is_door(opening));
     let doors: Vec<Span> = match rules.plates.sole_at_doors {
         SoleAtDoors::Stops => doors.map(|o| (o.from - origin, o.to - origin)).collect(),
         SoleAtDoors::RunsThrough => Vec::new(),
     };
-    let limit = wall.stack.panel_top - rules.plates.thickness;
-    let high = wall.openings.iter().filter(|opening| opening.head > limit);
+    let openings = wall.openings.iter();
+    let high = openings.filter(|it| it.head > wall.room_over(it, rules.plates.thickness));
     let high: Vec<Span> = high.map(|o| (o.from - origin, o.to - origin)).collect();
-    let core = core_span(rules, assembly, choice);
-    let problem = PlateProblem {
-        rules: &rules.plates,
-        sole: without(core, &doors),
-        top: without(core, &high),
-        cap: if rules.plates.has_cap {
-            vec![cap_span(assembly, choice)]
-        } else {
-            Vec::new()
-        },
-        panel_joints: panel_joints(rules, solution, origin),
+    let panel_joints = panel_joints(rules, solution, origin);
+    let problem = |rules: &PlateRules, spans: [Vec<Span>; 3]| {
+        let [sole, top, cap] = spans;
+        cut_plates(&PlateProblem {
+            rules,
+            sole,
+            top,
+            cap,
+            panel_joints: panel_joints.clone(),
+        })
     };
-    let Plates { pieces, broken } = cut_plates(&problem);
+    let core = core_span(rules, assembly, choice);
+    let steps = wall.profile.base.iter().map(|step| step.x - origin);
+    let steps: Vec<Length> = steps.collect();
+    let sole = parted(without(core, &doors), &steps);
+    let Plates {
+        mut pieces,
+        mut broken,
+    } = problem(&rules.plates, [sole, Vec::new(), Vec::new()]);
+    let cap = rules
+        .plates
+        .has_cap
+        .then(|| cap_span(building, wall, assembly, choice));
+    let stretches: Vec<TopStretch> = wall.profile.stretches().collect();
+    for (index, stretch) in stretches.iter().enumerate() {
+        // The first and the last go on beyond the corners.
+        let from = (index > 0).then_some(stretch.from.x - origin);
+        let to = (index + 1 < stretches.len()).then_some(stretch.to.x - origin);
+        let on_stretch = |span: Span| {
+            let span = (
+                from.map_or(span.0, |from| span.0.max(from)),
+                to.map_or(span.1, |to| span.1.min(to)),
+            );
+            (span.0 < span.1).then_some(span)
+        };
+        let top = on_stretch(core).map_or_else(Vec::new, |span| without(span, &high));
+        let cap = cap.and_then(on_stretch).into_iter().collect();
+        let made = problem(&along(&rules.plates, stretch), [Vec::new(), top, cap]);
+        pieces.extend(made.pieces);
+        broken.extend(made.broken);
+    }
+    pieces.sort_by_key(|(plate, (from, _))| (*plate, *from));
     for (plate, _) in broken {
         findings.push(Finding::doubt(
             codes::PLATE_JOINTS,
@@ -130,16 +157,69 @@ fn core_span(rules: &PlantRules, assembly: &Assembly, choice: &Chosen) -> Span {
     (short(&choice.ends.left), length - short(&choice.ends.right))
 }
 
-/// The cap of the butting wall runs over the wall that runs through, so that corners are tied across.
-fn cap_span(assembly: &Assembly, choice: &Chosen) -> Span {
-    let short = |end: &RunEnd| match end.end {
+/// The cap of the butting wall runs over the wall that runs through, so that corners are tied across; where the two tops do
+/// not lie level with each other, each cap ends with its own wall.
+fn cap_span(building: &Building, wall: &PanelWall, assembly: &Assembly, choice: &Chosen) -> Span {
+    let short = |end: &RunEnd, is_left: bool| match end.end {
+        WallEnd::Mitre { .. } => long_point(end, Length::ZERO, assembly.thickness()),
+        _ if !is_level_with(building, wall, is_left) => Length::ZERO,
         WallEnd::Butt => -end.other_thickness,
         WallEnd::Through => end.other_thickness,
-        WallEnd::Mitre { .. } => long_point(end, Length::ZERO, assembly.thickness()),
         WallEnd::Free => Length::ZERO,
     };
     let length = choice.ends.length();
-    (short(&choice.ends.left), length - short(&choice.ends.right))
+    (
+        short(&choice.ends.left, true),
+        length - short(&choice.ends.right, false),
+    )
+}
+
+/// True when the tops of two walls that meet at a corner are level there, at one height.
+fn is_level_with(building: &Building, wall: &PanelWall, is_left: bool) -> bool {
+    let end = |wall: &PanelWall, is_left: bool| {
+        let mut stretches = wall.profile.stretches();
+        let end = if is_left {
+            stretches.next()
+        } else {
+            stretches.last()
+        };
+        end.filter(TopStretch::is_level).map(|it| it.from.y)
+    };
+    let corner = if is_left { &wall.left } else { &wall.right };
+    let other = corner.with.and_then(|with| building.walls.get(with));
+    let height = end(wall, is_left);
+    height.is_some() && other.and_then(|other| end(other, !is_left)) == height
+}
+
+/// Stock measured along the wall where a plate lies on a slope: both ends are cut plumb.
+fn along(rules: &PlateRules, stretch: &TopStretch) -> PlateRules {
+    let mut rules = rules.clone();
+    if !stretch.is_level() {
+        let (slope, slant) = (stretch.slope().abs(), stretch.slope().hypot(1.0));
+        let lost = rules.thickness.to_inches() * slope;
+        let level = |stock: Length| {
+            let inches = (stock.to_inches() - lost) / slant;
+            let nearest = Length::nearest(inches, Length::nanometres(1)).unwrap_or_default();
+            nearest.floor_to(Length::fraction(0, 1, 16))
+        };
+        rules.stock_lengths = rules.stock_lengths.iter().copied().map(level).collect();
+    }
+    rules
+}
+
+/// Spans parted at these places.
+fn parted(spans: Vec<Span>, places: &[Length]) -> Vec<Span> {
+    let mut parts = Vec::new();
+    for (mut from, to) in spans {
+        for place in places {
+            if from < *place && *place < to {
+                parts.push((from, *place));
+                from = *place;
+            }
+        }
+        parts.push((from, to));
+    }
+    parts
 }
 
 /// How far short of the outer skin's end lies the long point of something between two depths from the outside.

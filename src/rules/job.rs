@@ -83,6 +83,38 @@ pub enum HeightTo {
     Ceiling,
 }
 
+/// How the floor of a storey is carried by the walls below it.
+///
+/// ```text
+///   platform             hung
+///   ║   panel            ║   panel
+///   ╠═══════ deck        ╠═══════ deck = top of the caps below
+///   │ joists │           ╟┐ joists hang inside the wall, from a ledger or hangers
+///   ╞══╡ cap             ╞╡
+///   ║                    ║
+/// ```
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize, JsonSchema)]
+pub enum FloorKind {
+    /// On the caps.
+    #[default]
+    #[serde(rename = "platform")]
+    Platform,
+    /// Inside the walls, its deck level with the caps.
+    #[serde(rename = "hung")]
+    Hung,
+}
+
+impl FloorKind {
+    /// The word in `job.toml` and on sheets.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Platform => "platform",
+            Self::Hung => "hung",
+        }
+    }
+}
+
 /// Which line of the architect's wall is held when panel and drawn wall differ in thickness.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize, JsonSchema)]
 pub enum HeldFace {
@@ -107,6 +139,10 @@ pub struct JobStorey {
     pub wall_height: Option<Length>,
     /// Height of the deck above the lowest.
     pub floor: Option<Length>,
+    /// Depth of the floor from the caps below to this deck.
+    pub floor_depth: Option<Length>,
+    /// How that floor is carried.
+    pub floor_kind: Option<FloorKind>,
     /// Line of the job file.
     pub line: usize,
 }
@@ -124,6 +160,14 @@ pub struct JobWall {
     pub assembly: Option<String>,
     /// Which line is held.
     pub hold: Option<HeldFace>,
+    /// The top of its panels as points, along the outside face from the left corner and above the deck; empty for none.
+    pub top: Vec<[Length; 2]>,
+    /// The steps of its base: from where on, at which level above the deck; empty for none.
+    pub base: Vec<[Length; 2]>,
+    /// Rise of a gable's top in a run of 12 in.
+    pub pitch: Option<Length>,
+    /// Where the gable is highest, along the outside face; `None` for the middle.
+    pub ridge: Option<Length>,
     /// Line of the job file.
     pub line: usize,
 }

@@ -1,7 +1,7 @@
 //! `job.toml` as it is written. What its keys mean stands in `new_job.toml`, once.
 
 use super::header_table::Supports;
-use super::job::{HeightTo, HeldFace, Issue, PanelStatus};
+use super::job::{FloorKind, HeightTo, HeldFace, Issue, PanelStatus};
 use super::job_layout::LayoutFile;
 use super::plant_file::{Key, LengthKey};
 use super::value::HeaderValue;
@@ -82,6 +82,16 @@ pub(super) struct WallFile {
     pub(super) assembly: Key<String>,
     /// Which line is held.
     pub(super) hold: Key<HeldFace>,
+    /// Points of the top of its panels: along the wall, above the deck.
+    #[serde(default)]
+    pub(super) top: Vec<At<[LengthValue; 2]>>,
+    /// Steps of its base: from where on, at which level.
+    #[serde(default)]
+    pub(super) base: Vec<At<[LengthValue; 2]>>,
+    /// Rise of a gable in a run of 12 in.
+    pub(super) pitch: LengthKey,
+    /// Where the gable is highest, along the wall.
+    pub(super) ridge: LengthKey,
 }
 
 #[derive(Debug, Deserialize, JsonSchema)]
@@ -93,6 +103,10 @@ pub(super) struct StoreyFile {
     pub(super) height: LengthKey,
     /// Its deck above the lowest deck.
     pub(super) floor: LengthKey,
+    /// Depth of its floor, from the caps below to its deck.
+    pub(super) floor_depth: LengthKey,
+    /// How its floor is carried.
+    pub(super) floor_kind: Key<FloorKind>,
 }
 
 #[derive(Debug, Default, Deserialize, JsonSchema)]

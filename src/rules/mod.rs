@@ -39,8 +39,8 @@ pub use header_table::{HeaderLoad, HeaderSpan, Supports, header_span, header_tab
 pub use job_layout::{CornerWord, JobLayout};
 
 pub use job::{
-    BearingLine, HeightTo, HeldFace, Issue, Job, JobOpening, JobPanel, JobStorey, JobWall, Loads,
-    OpeningMatch, PanelStatus,
+    BearingLine, FloorKind, HeightTo, HeldFace, Issue, Job, JobOpening, JobPanel, JobStorey,
+    JobWall, Loads, OpeningMatch, PanelStatus,
 };
 pub use plant::{
     Allowance, Assembly, BuckConvention, ChaseMade, ChaseRules, CornerRules, CornerTreatment,

@@ -27,6 +27,11 @@ const SIZE: RangeInclusive<Length> = Length::inches(1)..=Length::feet(200);
 /// A sill may lie on the deck.
 const HEIGHT: RangeInclusive<Length> = Length::ZERO..=Length::feet(200);
 
+/// A base may lie below the deck.
+const LEVEL: RangeInclusive<Length> = Length::feet(-40)..=Length::feet(40);
+/// Rise in a run of 12 in.
+const PITCH: RangeInclusive<Length> = Length::fraction(0, 1, 16)..=Length::inches(48);
+
 /// The commented job file: every key with its meaning, unit and default.
 #[must_use]
 pub fn new_job_text() -> &'static str {
@@ -201,6 +206,8 @@ fn storey(at: &At<StoreyFile>, checks: &mut Checks<'_>) -> JobStorey {
         storey: checks.one_text("storey.id", &at.value.id),
         wall_height: size("storey.height", &at.value.height, &SIZE, checks),
         floor: size("storey.floor", &at.value.floor, &HEIGHT, checks),
+        floor_depth: size("storey.floor_depth", &at.value.floor_depth, &HEIGHT, checks),
+        floor_kind: value(&at.value.floor_kind),
         line: checks.text.line(at.offset),
     }
 }
@@ -212,8 +219,36 @@ fn wall(at: &At<WallFile>, checks: &mut Checks<'_>) -> JobWall {
         wall_height: size("wall.only.height", &at.value.height, &SIZE, checks),
         assembly: filled(&at.value.assembly),
         hold: value(&at.value.hold),
+        top: points("wall.only.top", &at.value.top, &HEIGHT, checks),
+        base: points("wall.only.base", &at.value.base, &LEVEL, checks),
+        pitch: size("wall.only.pitch", &at.value.pitch, &PITCH, checks),
+        ridge: size("wall.only.ridge", &at.value.ridge, &HEIGHT, checks),
         line: checks.text.line(at.offset),
     }
+}
+
+/// Points of a line over a wall, x never falling.
+fn points(
+    key: &str,
+    given: &[At<[LengthValue; 2]>],
+    range: &RangeInclusive<Length>,
+    checks: &mut Checks<'_>,
+) -> Vec<[Length; 2]> {
+    let mut points: Vec<[Length; 2]> = Vec::with_capacity(given.len());
+    for at in given {
+        let [x, y] = at.value.map(|length| length.0);
+        let falls = points.last().is_some_and(|last| x < last[0]);
+        if falls || !HEIGHT.contains(&x) || !range.contains(&y) {
+            let message = format!("{key} has the point {x}, {y}");
+            checks.refuse(
+                at.offset,
+                message,
+                "give [along the wall from its left corner seen from outside, above the deck], from left to right",
+            );
+        }
+        points.push([x, y]);
+    }
+    points
 }
 
 fn kind(word: KindWord) -> OpeningKind {

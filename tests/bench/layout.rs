@@ -4,6 +4,7 @@
 use geo::Coord;
 use panelwright::building::{
     Building, BuildingStorey, Corner, CornerKind, HeightStack, PanelWall, RoughOpening, SizeOrigin,
+    WallProfile,
 };
 use panelwright::geometry::Frame;
 use panelwright::layout::{LayoutOptions, WallWishes, lay_out};
@@ -149,6 +150,7 @@ fn free_wall(length: i64, rules: &PlantRules) -> PanelWall {
             panel_top: Length::inches(108),
             cap_top: Length::fraction(109, 1, 2),
         },
+        profile: WallProfile::level(Length::ZERO, Length::inches(108), Length::inches(length)),
         left: Corner::default(),
         right: Corner::default(),
         openings: openings.collect(),

@@ -11,6 +11,7 @@ pub(crate) const SAMPLES: &[(&str, &str)] = &[
     ("cottage", "plan.dxf"),
     ("workshop", "plan.dxf"),
     ("napkin", "sketch.toml"),
+    ("lookout", "plan.dxf"),
 ];
 
 /// The root of the project.

@@ -129,8 +129,13 @@ impl CutModels<'_> {
         for (index, plate) in self.fabrication.plates.iter().enumerate() {
             let along = place.rect.x0 + x;
             let is_met = plate.wall == it.wall && plate.from <= along && along < plate.to;
-            let foot = plate.bottom - place.rect.y0;
-            let thickness = self.rules.plates.thickness;
+            let (run, rise) = (plate.to - plate.from, plate.bottom_to - plate.bottom);
+            let slope = rise.to_inches() / run.to_inches();
+            let up = |inches: f64| Length::nearest(inches, Length::nanometres(1));
+            let at = up((along - plate.from).to_inches() * slope).unwrap_or_default();
+            let foot = plate.bottom + at - place.rect.y0;
+            let square = self.rules.plates.thickness;
+            let thickness = up(square.to_inches() * slope.hypot(1.0)).unwrap_or(square);
             // A header panel has no sole plate far beneath it.
             let is_near = foot + thickness >= Length::ZERO && foot <= it.height;
             let section = self.rules.lumber.sections.get(&plate.section);

@@ -2,7 +2,7 @@
 
 use super::PAPER;
 use super::subject::Subject;
-use crate::documents::details::{CutModels, CutPart, break_line, draw_cut};
+use crate::documents::details::{CutModels, CutPart, Part, break_line, draw_cut};
 use crate::documents::paper::scale::{ARCHITECT, Scale, fitting_scale};
 use crate::documents::paper::symbol::view_title;
 use crate::documents::paper::{Area, Canvas, Lettered, Spot, View, spot};
@@ -202,9 +202,14 @@ fn plates(
     let k = scale.per_inch();
     let left = cell.x0 + 30.0;
     let half = (cell.height() - TITLE - 30.0) / 2.0;
-    let height = made.height.to_inches();
+    let top_of = |is_skin: bool| {
+        let of = parts.iter().filter(|it| !is_skin || it.part == Part::Skin);
+        let ys = of.flat_map(|part| &part.ring).map(|p| p.y);
+        ys.fold(0.0, f64::max)
+    };
+    let height = top_of(true);
     let shown = (half / k).min(8.0);
-    let cap = (subject.wall.stack.cap_top - subject.wall.stack.panel_top).to_inches();
+    let cap = top_of(false) - height;
     let upper_base = cell.y0 + 8.0 + half;
     let lower_base = upper_base + 14.0 + half;
     let width = parts

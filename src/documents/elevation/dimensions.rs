@@ -25,7 +25,7 @@ pub(super) fn draw_dimensions(canvas: &mut Canvas, subject: &Subject<'_>, view: 
         ("PANEL MODULES", subject.module_ends()),
         ("RUN OVERALL", vec![Length::ZERO, length]),
     ];
-    let floor = view.y(0.0);
+    let floor = view.y(subject.wall.stack.panel_bottom.to_inches().min(0.0));
     let note = Lettered::cap(PAPER.lettering.note);
     for ((name, ends), lane) in strings.into_iter().zip(size::LANES) {
         let words: Vec<String> = ends
@@ -54,6 +54,11 @@ pub(super) fn draw_dimensions(canvas: &mut Canvas, subject: &Subject<'_>, view: 
 fn height(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
     let stack = &subject.wall.stack;
     let panel = stack.panel_top - stack.panel_bottom;
+    let highest = if subject.wall.profile.is_level() {
+        "panel"
+    } else {
+        "highest"
+    };
     dimension_string(
         canvas,
         &DimensionString {
@@ -63,7 +68,7 @@ fn height(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
                 view.y(stack.panel_top.to_inches()),
                 view.y(stack.panel_bottom.to_inches()),
             ],
-            words: &[format!("{} panel", panel.feet_inches())],
+            words: &[format!("{} {highest}", panel.feet_inches())],
             lane: size::LANES[0],
             from: 3.0,
             cap: PAPER.lettering.note,
@@ -81,10 +86,32 @@ fn levels(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
             list.push(words);
         }
     };
-    name(Length::ZERO, "FLOOR");
-    name(stack.panel_top, "TOP OF PANEL");
-    if stack.cap_top > stack.panel_top {
-        name(stack.cap_top, "TOP OF CAP");
+    name(Length::ZERO, "DECK");
+    for step in &subject.wall.profile.base {
+        if step.y != Length::ZERO {
+            name(step.y, "BOTTOM OF PANEL");
+        }
+    }
+    let profile = &subject.wall.profile;
+    let cap = stack.cap_top - stack.panel_top;
+    for stretch in profile.stretches() {
+        if stretch.is_level() {
+            name(stretch.from.y, "TOP OF PANEL");
+            if cap > Length::ZERO {
+                name(stretch.from.y + cap, "TOP OF CAP");
+            }
+        }
+    }
+    if profile.is_sloped() {
+        let (from, to) = (subject.run.from, subject.run.to);
+        let [high, low] = profile.top_range(from, to);
+        name(high, "HIGHEST PANEL");
+        name(low, "LOWEST PANEL");
+    }
+    let storeys = &subject.input.building.storeys;
+    let own = storeys.get(subject.wall.storey_index);
+    if let (Some(own), Some(next)) = (own, storeys.get(subject.wall.storey_index + 1)) {
+        name(next.floor - own.floor, "NEXT DECK");
     }
     for (opening, _, _) in subject.openings() {
         name(opening.head, "R.O. HEAD");
@@ -95,6 +122,8 @@ fn levels(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
     for height in &subject.input.rules.chases.horizontal {
         name(*height, "CHASE");
     }
+    let highest = named.keys().next_back().copied().unwrap_or(stack.cap_top);
+    let named_top = view.y(highest.max(stack.cap_top).to_inches());
     let ordinates: Vec<Ordinate> = named
         .into_iter()
         .rev()
@@ -110,7 +139,10 @@ fn levels(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
         side: Side::Right,
         edge: right,
         label: 12.0,
-        within: [view.y(stack.cap_top.to_inches()) - 4.0, view.y(0.0) + 12.0],
+        within: [
+            named_top - 4.0,
+            view.y(stack.panel_bottom.to_inches().min(0.0)) + 12.0,
+        ],
         cap: PAPER.lettering.note,
     };
     ordinate_row(canvas, &PAPER.lettering, &row, &ordinates);

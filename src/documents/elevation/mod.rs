@@ -78,22 +78,20 @@ pub fn elevation_sheets(input: &ElevationInput<'_>) -> Vec<Sheet> {
 
 fn elevation_sheet(subject: &Subject<'_>) -> Sheet {
     let field = PAPER.field();
-    let (length, height) = (
-        subject.length().to_inches(),
-        subject.wall.stack.cap_top.to_inches(),
-    );
+    let (length, height) = (subject.length().to_inches(), subject.highest().to_inches());
+    let depth = -subject.wall.stack.panel_bottom.to_inches().min(0.0);
     let room = [
         field.width() - LEFT - RIGHT,
         field.height() - ABOVE - BELOW - 2.0 * TITLE - PLATES - DETAILS,
     ];
-    let scale = fitting_scale(&ARCHITECT, 12.0, [length, height], room);
+    let scale = fitting_scale(&ARCHITECT, 12.0, [length, height + depth], room);
     let k = scale.per_inch();
     let left = field.x0 + LEFT + ((room[0] - length * k) / 2.0).max(0.0);
     let view = View {
         origin: spot(left, field.y0 + ABOVE + height * k),
         scale: k,
     };
-    let floor = view.y(0.0);
+    let floor = view.y(-depth);
 
     let mut frame = Canvas::new();
     PAPER.draw_frame(&mut frame);

@@ -40,7 +40,7 @@ pub(super) fn draw_plates(canvas: &mut Canvas, subject: &Subject<'_>, view: &Vie
                 lower,
             );
             canvas.shape(Form::Area(area), Pen::Edge.full(), Fill::White);
-            let length = (piece.to - piece.from).feet_inches().to_string();
+            let length = piece.length.feet_inches().to_string();
             let both = format!("{} {length}", piece.mark);
             let middle = spot(area.middle().x, area.middle().y);
             if note.width(&both) + 2.0 <= area.width() {

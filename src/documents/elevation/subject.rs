@@ -43,6 +43,17 @@ impl<'a> Subject<'a> {
         self.run.length()
     }
 
+    /// The highest level drawn above the deck: the caps, or the next deck.
+    pub(super) fn highest(&self) -> Length {
+        let storeys = &self.input.building.storeys;
+        let own = storeys.get(self.wall.storey_index);
+        let next = storeys.get(self.wall.storey_index + 1);
+        let deck = own
+            .zip(next)
+            .map_or(Length::ZERO, |(own, next)| next.floor - own.floor);
+        self.wall.stack.cap_top.max(deck)
+    }
+
     /// `Z-201`, `Z-202`… by the wall's place in the building.
     pub(super) fn number(&self) -> String {
         format!("Z-{:03}", 201 + self.index)

@@ -4,9 +4,9 @@ use super::PAPER;
 use super::subject::Subject;
 use crate::documents::paper::style::{Dash, Fill, Ink, Pen};
 use crate::documents::paper::symbol::{arrow, balloon, hexagon, tick_box};
-use crate::documents::paper::{Area, Canvas, Lettered, View, spot};
+use crate::documents::paper::{Area, Canvas, Lettered, Spot, View, spot};
 use crate::geometry::ShopRect;
-use crate::layout::WallEnd;
+use crate::layout::{PlateUse, WallEnd};
 use crate::plan::OpeningKind;
 use crate::units::{Inches, Length};
 
@@ -15,12 +15,10 @@ const MARKS: [f64; 4] = [8.0, 6.4, 5.0, 4.0];
 
 /// Draws panels, openings, plates in their recesses and chases.
 pub(super) fn draw_wall(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
-    let stack = &subject.wall.stack;
     let length = subject.length();
     let ink = Pen::Thin.dashed(Dash::Hidden);
     for (laid, made) in &subject.panels {
-        let area = on_paper(view, &laid.rect);
-        canvas.rect(Pen::Bold.full(), area);
+        canvas.polygon(Pen::Bold.full(), outline_on_paper(view, laid, made));
         for chase in &made.chases {
             let at = |p: crate::geometry::ShopPoint| {
                 view.spot(
@@ -32,21 +30,23 @@ pub(super) fn draw_wall(canvas: &mut Canvas, subject: &Subject<'_>, view: &View)
         }
     }
     for plate in subject.plates() {
-        let top = plate.bottom + subject.input.rules.plates.thickness;
-        let line = |canvas: &mut Canvas, y: Length| {
-            canvas.line(
-                ink,
-                view.spot(plate.from.max(Length::ZERO).to_inches(), y.to_inches()),
-                view.spot(plate.to.min(length).to_inches(), y.to_inches()),
-            );
+        let (from, to) = (plate.from, plate.to);
+        let rise = (plate.bottom_to - plate.bottom).to_inches();
+        let slope = rise / (to - from).to_inches();
+        let square = subject.input.rules.plates.thickness.to_inches();
+        let thick = square * slope.hypot(1.0);
+        let at = |x: Length, up: f64| {
+            let y = plate.bottom.to_inches() + (x - from).to_inches() * slope + up;
+            view.spot(x.to_inches(), y)
         };
-        if plate.bottom == stack.panel_bottom {
-            line(canvas, top);
-        } else if plate.bottom < stack.panel_top {
-            line(canvas, plate.bottom);
-        } else {
-            let rect = ShopRect::new(plate.from, plate.bottom, plate.to, top);
-            canvas.rect(Pen::Edge.full(), on_paper(view, &rect));
+        let (left, right) = (from.max(Length::ZERO), to.min(length));
+        match plate.plate {
+            PlateUse::Sole => canvas.line(ink, at(left, thick), at(right, thick)),
+            PlateUse::Top => canvas.line(ink, at(left, 0.0), at(right, 0.0)),
+            PlateUse::Cap => {
+                let corners = [at(from, 0.0), at(to, 0.0), at(to, thick), at(from, thick)];
+                canvas.polygon(Pen::Edge.full(), corners.to_vec());
+            }
         }
     }
     for (opening, from, to) in subject.openings() {
@@ -55,12 +55,26 @@ pub(super) fn draw_wall(canvas: &mut Canvas, subject: &Subject<'_>, view: &View)
         canvas.fill(Fill::White, area);
         canvas.rect(Pen::Bold.full(), area);
     }
-    let floor = view.y(0.0);
-    canvas.line(
-        Pen::Heavy.full(),
-        spot(view.x(0.0) - 14.0, floor),
-        spot(view.x(length.to_inches()) + 12.0, floor),
-    );
+    draw_ground(canvas, subject, view);
+}
+
+/// What the panels stand on: level with the deck, or with the steps of a foundation.
+fn draw_ground(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
+    let run = subject.run;
+    let base = subject.wall.profile.base_between(run.from, run.to);
+    let spot_of = |point: &crate::geometry::ShopPoint| {
+        view.spot((point.x - run.from).to_inches(), point.y.to_inches())
+    };
+    let mut spots: Vec<Spot> = base.iter().map(spot_of).collect();
+    if let Some(first) = spots.first_mut() {
+        first.x -= 14.0;
+    }
+    if let Some(last) = spots.last_mut() {
+        last.x += 12.0;
+    }
+    for pair in spots.windows(2) {
+        canvas.line(Pen::Heavy.full(), pair[0], pair[1]);
+    }
 }
 
 /// Writes marks, weights, opening sizes, what stands at the ends, and the way of erection.
@@ -87,7 +101,15 @@ fn mark(
     laid: &crate::layout::Panel,
     made: &crate::fabrication::FabricatedPanel,
 ) {
-    let area = on_paper(view, &laid.rect);
+    let mut area = on_paper(view, &laid.rect);
+    // Under a slope the mark stands below the lower end.
+    let outline = &made.outer_skin.outline;
+    let ends = [Length::ZERO, made.width].map(|x| {
+        let here = outline.0.iter().filter(|point| point.x == x);
+        here.map(|point| point.y).max().unwrap_or(made.height)
+    });
+    let low = (laid.rect.y0 + ends[0].min(ends[1])).min(laid.rect.y1);
+    area.y0 = view.y(low.to_inches());
     let note = PAPER.lettering.note;
     // Between the top plate and the highest head in the panel.
     let head = laid
@@ -230,6 +252,19 @@ fn ends(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
     } else {
         canvas.text(spot(right + 3.0, y), at_right, note);
     }
+}
+
+/// A panel's outer skin on paper, doors cut out of it.
+fn outline_on_paper(
+    view: &View,
+    laid: &crate::layout::Panel,
+    made: &crate::fabrication::FabricatedPanel,
+) -> Vec<Spot> {
+    let place = |point: &crate::geometry::ShopPoint| {
+        let (x, y) = (laid.rect.x0 + point.x, laid.rect.y0 + point.y);
+        view.spot(x.to_inches(), y.to_inches())
+    };
+    made.outer_skin.outline.0.iter().map(place).collect()
 }
 
 /// A rectangle of the run on paper.

@@ -164,7 +164,7 @@ fn corner_words(
 ) -> (Sign, Vec<String>) {
     let other = subject.neighbour(hand).unwrap_or_default();
     let corners = &subject.input.rules.corners;
-    let screws = corner_screws(subject);
+    let screws = corner_screws(subject, hand);
     match end {
         WallEnd::Through => (
             Sign::Through,
@@ -202,12 +202,12 @@ fn corner_words(
     }
 }
 
-fn corner_screws(subject: &Subject<'_>) -> usize {
+fn corner_screws(subject: &Subject<'_>, hand: Hand) -> usize {
     let spacing = subject.input.rules.corners.screw_spacing;
     if spacing <= Length::ZERO {
         return 0;
     }
-    super::view::screw_heights(subject.panel.height, spacing).len()
+    super::view::screw_heights(subject.end_height(hand), spacing).len()
 }
 
 /// Bottom and top: plates by mark, or the head or sill buck of an opening framed between panels.
@@ -246,7 +246,7 @@ fn level_words(subject: &Subject<'_>, is_top: bool) -> Option<EdgeWords> {
                 };
                 vec![
                     format!("TOP PLATE {marks} {section}{cap},"),
-                    format!("loose; {recess}"),
+                    format!("loose; {recess}{}", rakes(&edges)),
                 ]
             } else {
                 vec![
@@ -277,6 +277,20 @@ fn level_words(subject: &Subject<'_>, is_top: bool) -> Option<EdgeWords> {
         sign: Sign::of_joint(edge.joint),
         lines,
     })
+}
+
+/// Slopes of a top, each once: `, rake 6 in 12`; nothing when it is level.
+fn rakes(edges: &[&SkinEdge]) -> String {
+    let mut words: Vec<String> = Vec::new();
+    for edge in edges.iter().filter(|edge| edge.from.y != edge.to.y) {
+        let (run, rise) = (edge.to.x - edge.from.x, edge.to.y - edge.from.y);
+        let slope = (rise.to_inches() / run.to_inches()).abs() * 12.0;
+        let word = format!("rake {} in 12", super::subject::printed(slope));
+        if !words.contains(&word) {
+            words.push(word);
+        }
+    }
+    words.iter().map(|word| format!(", {word}")).collect()
 }
 
 fn section_of(subject: &Subject<'_>, plate: PlateUse) -> String {

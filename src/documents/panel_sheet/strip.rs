@@ -338,16 +338,24 @@ fn measures(subject: &Subject<'_>) -> Vec<(String, String)> {
     let inches = |length: Length| Inches(length).to_string();
     let diagonal =
         |width: Length, height: Length| printed(width.to_inches().hypot(height.to_inches()));
+    let [left, right] = [Hand::Left, Hand::Right].map(|hand| subject.end_span(hand));
+    // From each lower corner to the upper one beyond.
+    let diagonals = [
+        diagonal(panel.width, right[1] - left[0]),
+        diagonal(panel.width, left[1] - right[0]),
+    ];
     let mut rows = vec![
         ("Width, bottom".to_owned(), inches(panel.width)),
         ("Width, top".to_owned(), inches(panel.width)),
-        ("Height, left".to_owned(), inches(panel.height)),
-        ("Height, right".to_owned(), inches(panel.height)),
-        (
-            "Diagonals, both".to_owned(),
-            diagonal(panel.width, panel.height),
-        ),
+        ("Height, left".to_owned(), inches(left[1] - left[0])),
+        ("Height, right".to_owned(), inches(right[1] - right[0])),
     ];
+    if diagonals[0] == diagonals[1] {
+        rows.push(("Diagonals, both".to_owned(), diagonals[0].clone()));
+    } else {
+        rows.push(("Diagonal, up right".to_owned(), diagonals[0].clone()));
+        rows.push(("Diagonal, up left".to_owned(), diagonals[1].clone()));
+    }
     if let Some(inner) = panel.inner_skin.outline.bounds()
         && inner.width() != panel.width
     {

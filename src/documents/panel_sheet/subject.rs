@@ -90,7 +90,7 @@ impl<'a> Subject<'a> {
         }
     }
 
-    /// Edges along the bottom or the top.
+    /// Edges along the bottom or the top: contours run with the panel on their left.
     pub(super) fn level_edges(&self, is_top: bool) -> impl Iterator<Item = &'a SkinEdge> {
         let level = if is_top {
             self.panel.height
@@ -98,8 +98,29 @@ impl<'a> Subject<'a> {
             Length::ZERO
         };
         self.panel.edges.iter().filter(move |edge| {
-            edge.contour == EdgeContour::Outline && edge.from.y == level && edge.to.y == level
+            let is_level = edge.from.y == level && edge.to.y == level;
+            let is_side = edge.from.x != edge.to.x && (edge.to.x < edge.from.x) == is_top;
+            edge.contour == EdgeContour::Outline
+                && is_side
+                && (is_level || edge.joint == EdgeJoint::Plate)
         })
+    }
+
+    /// Where the outline begins and ends at an end of the panel.
+    pub(super) fn end_span(&self, hand: Hand) -> [Length; 2] {
+        let x = self.end(hand);
+        let here = self.panel.outer_skin.outline.0.iter();
+        let ys = here.filter(|point| point.x == x).map(|point| point.y);
+        [
+            ys.clone().min().unwrap_or_default(),
+            ys.max().unwrap_or(self.panel.height),
+        ]
+    }
+
+    /// Height of the panel at an end.
+    pub(super) fn end_height(&self, hand: Hand) -> Length {
+        let [low, high] = self.end_span(hand);
+        high - low
     }
 
     /// The opening as the wall has it.

@@ -177,7 +177,9 @@ fn draw_screws(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
                 Hand::Left => inwards,
                 Hand::Right => panel.width - inwards,
             };
-            for y in screw_heights(panel.height, spacing) {
+            let [low, _] = subject.end_span(hand);
+            for y in screw_heights(subject.end_height(hand), spacing) {
+                let y = low + y;
                 let at = point(view, x, y);
                 canvas.shape(
                     Form::Hatch(vec![

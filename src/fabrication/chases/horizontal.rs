@@ -10,15 +10,15 @@ use crate::units::Length;
 /// Draws them; returns for each obstacle whether some chase stops at it.
 pub(super) fn draw(field: &Field<'_>, drawn: &mut Chases) -> Vec<bool> {
     let rules = &field.brief.rules.chases;
-    let (foam, clear) = (field.foam, field.clear());
+    let clear = field.clear();
     let mut stopped: Vec<Vec<Length>> = vec![Vec::new(); field.obstacles.len()];
     let mut passes: Vec<Length> = Vec::new();
     for height in &rules.horizontal {
         let y = field.brief.y_of(*height);
-        if y - clear < foam.y0 || y + clear > foam.y1 {
+        let Some((left, right)) = field.level(y) else {
             drawn.findings.extend(outside(field, *height));
             continue;
-        }
+        };
         passes.push(*height);
         let mut blocks = Vec::new();
         for (obstacle, stops) in field.obstacles.iter().zip(&mut stopped) {
@@ -31,7 +31,7 @@ pub(super) fn draw(field: &Field<'_>, drawn: &mut Chases) -> Vec<bool> {
                 stops.push(*height);
             }
         }
-        for (x0, x1) in free(foam.x0, foam.x1, &mut blocks) {
+        for (x0, x1) in free(left, right, &mut blocks) {
             // A stub shorter than it is wide reaches nothing.
             if x1 - x0 > rules.diameter {
                 drawn.chases.push(Chase {

@@ -17,10 +17,11 @@ mod vertical;
 
 use super::brief::PanelBrief;
 use super::lumber::OpeningFrame;
+use super::region::height_at;
 use super::{Chase, codes};
 use crate::building::RoughOpening;
 use crate::findings::{Finding, Place};
-use crate::geometry::ShopRect;
+use crate::geometry::{ShopPoint, ShopRect, ShopRing};
 use crate::layout::{PanelEdge, PanelKind};
 use crate::units::Length;
 
@@ -32,14 +33,16 @@ pub(super) struct Chases {
     pub(super) findings: Vec<Finding>,
 }
 
-/// Draws all chases of a panel; `foam` is the core's rectangle before openings are taken out.
+/// Draws all chases of a panel; `foam` is the core's contour before openings are taken out.
 pub(super) fn draw_chases(
     brief: &PanelBrief<'_>,
-    foam: ShopRect,
+    contour: &ShopRing,
     frames: &[OpeningFrame],
 ) -> Chases {
+    let foam = contour.bounds().unwrap_or_default();
     let field = Field {
         brief,
+        contour,
         foam,
         obstacles: obstacles(brief, foam, frames),
     };
@@ -59,6 +62,8 @@ pub(super) fn draw_chases(
 /// Foam with what stands in its way.
 struct Field<'a> {
     brief: &'a PanelBrief<'a>,
+    contour: &'a ShopRing,
+    /// The contour's bounds.
     foam: ShopRect,
     obstacles: Vec<Obstacle<'a>>,
 }
@@ -133,6 +138,43 @@ impl Field<'_> {
     /// From the middle of a chase to lumber, at least.
     fn clear(&self) -> Length {
         self.radius() + self.brief.rules.chases.clear_of_lumber
+    }
+
+    /// From where to where foam stands over x, for a chase's width on both sides of it.
+    fn upright(&self, x: Length) -> (Length, Length) {
+        let sides = [x - self.radius(), x + self.radius()].map(|x| self.crossings(x, false));
+        let at = |ys: &Vec<Length>| Some((*ys.first()?, *ys.last()?));
+        let spans = sides.iter().filter_map(at);
+        spans
+            .reduce(|a, b| (a.0.max(b.0), a.1.min(b.1)))
+            .unwrap_or((self.foam.y0, self.foam.y1))
+    }
+
+    /// From where to where foam lies at y, clear of plates above and below; `None` where there is none.
+    fn level(&self, y: Length) -> Option<(Length, Length)> {
+        let lines = [y - self.clear(), y, y + self.clear()].map(|y| self.crossings(y, true));
+        let at = |xs: &Vec<Length>| Some((*xs.first()?, *xs.last()?));
+        let spans: Option<Vec<_>> = lines.iter().map(at).collect();
+        let span = spans?
+            .into_iter()
+            .reduce(|a, b| (a.0.max(b.0), a.1.min(b.1)))?;
+        (span.0 < span.1).then_some(span)
+    }
+
+    /// Where an upright or level line crosses the contour, rising.
+    fn crossings(&self, at: Length, is_level: bool) -> Vec<Length> {
+        let axes = |p: ShopPoint| {
+            if is_level {
+                ShopPoint::new(p.y, p.x)
+            } else {
+                p
+            }
+        };
+        let sides = self.contour.sides().map(|(a, b)| (axes(a), axes(b)));
+        let met = sides.filter(|(a, b)| a.x != b.x && a.x.min(b.x) <= at && at <= a.x.max(b.x));
+        let mut found: Vec<Length> = met.map(|side| height_at(side, at)).collect();
+        found.sort_unstable();
+        found
     }
 
     fn place(&self, opening: Option<&RoughOpening>) -> Place {

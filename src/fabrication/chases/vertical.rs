@@ -78,9 +78,10 @@ pub(super) fn draw_middle(field: &Field<'_>, drawn: &mut Chases) {
 }
 
 fn chase(field: &Field<'_>, upright: &Upright) -> Chase {
+    let (low, high) = field.upright(upright.x);
     Chase {
-        from: ShopPoint::new(upright.x, field.foam.y0),
-        to: ShopPoint::new(upright.x, field.foam.y1),
+        from: ShopPoint::new(upright.x, low),
+        to: ShopPoint::new(upright.x, high),
         diameter: field.brief.rules.chases.diameter,
         rule: upright.rule,
     }

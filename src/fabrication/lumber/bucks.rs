@@ -64,7 +64,8 @@ pub(in super::super) fn frame_opening(
     let mut findings = frame.head.findings.clone();
     let skin_hole = frame.skin_hole();
     let bounds = brief.bounds();
-    if skin_hole.x0 <= bounds.x0 || skin_hole.x1 >= bounds.x1 || skin_hole.y1 >= bounds.y1 {
+    let [_, low] = brief.head(skin_hole.x0, skin_hole.x1, Length::ZERO);
+    if skin_hole.x0 <= bounds.x0 || skin_hole.x1 >= bounds.x1 || skin_hole.y1 >= low {
         findings.push(does_not_fit(brief, opening));
     }
     Some(OpeningFrame {
@@ -111,7 +112,7 @@ impl<'a> Frame<'a> {
     }
 
     fn is_door(&self) -> bool {
-        self.rough.y0 <= Length::ZERO
+        self.brief.wall.is_door(self.opening)
     }
 
     fn is_lined(&self) -> bool {
@@ -183,7 +184,8 @@ impl<'a> Frame<'a> {
     /// Where the studs beside a hole begin: on the sill buck, a door's on the sole plate.
     fn foot(&self, hole: ShopRect) -> Length {
         if self.is_door() {
-            self.brief.rules.plates.thickness
+            let sole = self.brief.rules.plates.thickness;
+            self.brief.foot(hole.x0, hole.x1, sole)
         } else {
             hole.y0
         }
@@ -267,10 +269,11 @@ impl<'a> Frame<'a> {
         let (Some((name, section)), true) = (section, self.is_door()) else {
             return (None, None);
         };
-        let foot = match brief.rules.plates.sole_at_doors {
+        let sole = match brief.rules.plates.sole_at_doors {
             SoleAtDoors::Stops => Length::ZERO,
             SoleAtDoors::RunsThrough => brief.rules.plates.thickness,
         };
+        let foot = brief.foot(self.rough.x0, self.rough.x1, sole);
         let rect = ShopRect::new(self.rough.x0, foot, self.rough.x1, foot + section.width);
         if rect.y1 >= self.rough.y1 {
             return (None, None);

@@ -12,7 +12,7 @@
 
 use super::super::brief::{PanelBrief, askew, bevel_of};
 use super::super::{EdgeJoint, Fitted, Slot};
-use super::{Home, Piece, PieceKind, cubic_feet, piece, section_name, stud};
+use super::{Home, Piece, PieceKind, cubic_feet, piece, section_name, stud, under_slope};
 use crate::geometry::ShopRect;
 use crate::layout::{PanelEdge, PanelKind};
 use crate::rules::{Face, SplineKind};
@@ -28,13 +28,17 @@ pub(in super::super) struct EndPack {
     pub(in super::super) pieces: Vec<Piece>,
 }
 
-/// The pack at the left or right edge; `span` is from where to where upright lumber stands.
+/// The pack at the left or right edge; `plates` is how thick what lies below and above upright lumber is.
 pub(in super::super) fn end_pack(
     brief: &PanelBrief<'_>,
     home: Home,
-    span: (Length, Length),
+    plates: [Length; 2],
 ) -> EndPack {
-    let end = End { brief, home, span };
+    let end = End {
+        brief,
+        home,
+        plates,
+    };
     let edge = if home == Home::Left {
         brief.panel.left
     } else {
@@ -64,20 +68,23 @@ pub(in super::super) fn end_pack(
 struct End<'a> {
     brief: &'a PanelBrief<'a>,
     home: Home,
-    span: (Length, Length),
+    plates: [Length; 2],
 }
 
 impl End<'_> {
-    /// A rectangle from `near` to `far` inwards of the panel's end, over the whole span.
+    /// A rectangle from `near` to `far` inwards of the panel's end, from plate to plate.
     fn rect(&self, near: Length, far: Length) -> ShopRect {
-        let (y0, y1) = self.span;
-        let shift = self.brief.end_shift(self.brief.core_middle());
-        if self.home == Home::Left {
-            ShopRect::new(shift[0] + near, y0, shift[0] + far, y1)
+        let brief = self.brief;
+        let shift = brief.end_shift(brief.core_middle());
+        let (x0, x1) = if self.home == Home::Left {
+            (shift[0] + near, shift[0] + far)
         } else {
-            let end = self.brief.width - shift[1];
-            ShopRect::new(end - far, y0, end - near, y1)
-        }
+            let end = brief.width - shift[1];
+            (end - far, end - near)
+        };
+        let y0 = brief.foot(x0, x1, self.plates[0]);
+        let [y1, _] = brief.head(x0, x1, self.plates[1]);
+        ShopRect::new(x0, y0, x1, y1.max(y0))
     }
 
     fn kind<'k>(&self, usage: &'k str, section: &'k str, rule: &'k str) -> PieceKind<'k> {
@@ -97,8 +104,7 @@ impl End<'_> {
         let section = section_name(brief, across);
         let rect = self.rect(Length::ZERO, askew(brief.stud.thickness, bevel_deg));
         let kind = self.kind("end stud", &section, "recesses.end_stud");
-        let mut piece = stud(brief, &kind, rect, true);
-        piece.lumber.end_cuts = [[0.0; 2]; 2];
+        let piece = under_slope(brief, stud(brief, &kind, rect, true));
         EndPack {
             joint,
             recess: askew(recess, bevel_deg),
@@ -135,15 +141,18 @@ impl End<'_> {
                 pack.recess = brief.stud.thickness.half();
                 if carries {
                     let kind = self.kind("spline", &brief.assembly.lumber, "joints.spline");
-                    pack.pieces
-                        .push(stud(brief, &kind, centred(brief.stud.thickness), true));
+                    pack.pieces.push(under_slope(
+                        brief,
+                        stud(brief, &kind, centred(brief.stud.thickness), true),
+                    ));
                 }
             }
             SplineKind::DoubleLumber => {
                 pack.recess = rules.recesses.end_stud + rules.recesses.seat;
                 let kind = self.kind("spline", &brief.assembly.lumber, "joints.spline");
                 let rect = self.rect(Length::ZERO, brief.stud.thickness);
-                pack.pieces.push(stud(brief, &kind, rect, true));
+                pack.pieces
+                    .push(under_slope(brief, stud(brief, &kind, rect, true)));
             }
             SplineKind::Surface => {
                 let strip = rules.splines.surface_width;
@@ -180,7 +189,7 @@ impl End<'_> {
         block.lumber.grade = format!("{} on {}", assembly.skin_material, assembly.core_material);
         block.lumber.weight_lb =
             of(skins) * assembly.skin_density + of(assembly.core - skins) * assembly.core_density;
-        block
+        under_slope(brief, block)
     }
 
     fn surface_strip(&self, face: Face, rect: ShopRect) -> Piece {
@@ -201,7 +210,7 @@ impl End<'_> {
         let mut strip = piece(brief, &kind, rect, true, depth);
         strip.lumber.grade = assembly.skin_material.clone();
         strip.lumber.weight_lb = cubic_feet(rect, depth) * assembly.skin_density;
-        strip
+        under_slope(brief, strip)
     }
 
     /// King stud and jacks in the edge beside an opening framed between panels. The jacks reach the head; what stands over
@@ -215,18 +224,15 @@ impl End<'_> {
                 brief.y_of(opening.head),
                 i64::from(opening.jacks.max(1)),
             ),
-            None => ("openings.header", self.span.1, 1),
+            None => ("openings.header", brief.height, 1),
         };
         let section = brief.assembly.lumber.as_str();
         let over = brief.opening(opening).map_or(head, |opening| {
             head + super::headers::stack_height(brief, opening)
         });
-        let mut pieces = vec![stud(
-            brief,
-            &self.kind("king stud", section, rule),
-            self.rect(thickness * n_jacks, thickness * (n_jacks + 1)),
-            true,
-        )];
+        let king = self.rect(thickness * n_jacks, thickness * (n_jacks + 1));
+        let kind = self.kind("king stud", section, rule);
+        let mut pieces = vec![under_slope(brief, stud(brief, &kind, king, true))];
         for place in 0..n_jacks {
             let column = self.rect(thickness * place, thickness * (place + 1));
             let jack = ShopRect {
@@ -240,7 +246,7 @@ impl End<'_> {
             };
             if cripple.y0 < cripple.y1 {
                 let kind = self.kind("cripple over header", section, rule);
-                let mut piece = stud(brief, &kind, cripple, true);
+                let mut piece = under_slope(brief, stud(brief, &kind, cripple, true));
                 piece.lumber.fitted = Fitted::Loose;
                 pieces.push(piece);
             }

@@ -172,7 +172,8 @@ fn plan<'a>(brief: &PanelBrief<'a>, opening: &'a RoughOpening) -> StackPlan<'a> 
         (BuckConvention::Lining, PanelKind::Wall) => brief.stud.thickness,
         _ => Length::ZERO,
     };
-    let room = brief.wall.stack.panel_top - brief.rules.plates.thickness - opening.head - liner;
+    let under = brief.wall.room_over(opening, brief.rules.plates.thickness);
+    let room = under - opening.head - liner;
     if section.width > room {
         return only_buck(Some(Problem::TooDeep { room }));
     }

@@ -19,6 +19,7 @@ pub(super) use headers::{StackPlace, header_stack, sizing_note};
 use super::brief::PanelBrief;
 use super::{Fitted, Lumber};
 use crate::geometry::ShopRect;
+use crate::layout::PanelKind;
 use crate::rules::LumberSection;
 use crate::units::Length;
 
@@ -29,6 +30,8 @@ pub(super) enum Home {
     Right,
     Bottom,
     Top,
+    /// The upright side of a step in base or top, by its x.
+    Step(Length),
     /// A side of the opening with this index into the wall's openings.
     Opening(usize, Side),
 }
@@ -71,6 +74,20 @@ pub(super) fn stud(
         upright,
         brief.centred_depth(brief.stud.width),
     )
+}
+
+/// An upright piece that reaches a sloped plate: its top is cut to the slope, its rectangle reaches to the long point.
+pub(super) fn under_slope(brief: &PanelBrief<'_>, mut piece: Piece) -> Piece {
+    let lumber = &mut piece.lumber;
+    let rect = lumber.rect;
+    let [high, low] = brief.head(rect.x0, rect.x1, brief.rules.plates.thickness);
+    if lumber.is_upright && brief.panel.kind != PanelKind::Sill && rect.y1 == high && low < high {
+        let degrees = brief.slope_deg((rect.x0 + rect.x1).half());
+        lumber.end_cuts[1][0] = degrees.abs();
+        let lost = (high - low).to_inches() / 2.0 / rect.height().to_inches();
+        lumber.weight_lb *= 1.0 - lost;
+    }
+    piece
 }
 
 /// A plant-fitted piece of lumber between two depths below the outer face.

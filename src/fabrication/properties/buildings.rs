@@ -3,6 +3,7 @@
 use super::super::{FabricateOptions, FabricatedPanel, Fabrication, fabricate};
 use crate::building::{
     Building, BuildingStorey, Corner, CornerKind, HeightStack, PanelWall, RoughOpening, SizeOrigin,
+    WallProfile,
 };
 use crate::geometry::Frame;
 use crate::layout::{Layout, LayoutOptions, lay_out};
@@ -68,6 +69,7 @@ fn raise(corners: &[(f64, f64)], rules: &PlantRules, numbers: &mut Numbers) -> B
                 panel_top: Length::inches(108),
                 cap_top: Length::fraction(109, 1, 2),
             },
+            profile: WallProfile::level(Length::ZERO, Length::inches(108), length),
             left: corner((i + n - 1) % n, (i + n - 1) % n, i),
             right: corner((i + 1) % n, i, (i + 1) % n),
             openings: openings(length, rules, numbers),

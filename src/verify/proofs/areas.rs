@@ -6,7 +6,7 @@ use crate::units::Length;
 use crate::verify::codes;
 use crate::verify::ledger::Ledger;
 use crate::verify::package::{Package, at_panel, at_wall};
-use crate::verify::readers::panels::{Panel, RunPiece, Wall, shop_point};
+use crate::verify::readers::panels::{Panel, RunPiece, Wall};
 
 pub(super) const PROOF: Proof = Proof {
     code: codes::AREAS,
@@ -35,7 +35,7 @@ fn prove(package: &Package<'_>, ledger: &mut Ledger) {
         }
         let whole = profile(wall, Length::ZERO, wall.length.0).doubled_area();
         ledger.demand(
-            sum == whole,
+            is_near(sum, whole, slack(wall, wall.length.0)),
             || at_wall(wall),
             || {
                 format!(
@@ -53,23 +53,15 @@ fn prove(package: &Package<'_>, ledger: &mut Ledger) {
 }
 
 fn prove_panel(package: &Package<'_>, panel: &Panel, ledger: &mut Ledger) {
-    let wall = package.wall_of(panel);
-    let place = wall.and_then(|wall| {
-        wall.run.iter().find_map(|piece| match piece {
-            RunPiece::Panel {
-                panel: mark,
-                from,
-                to,
-            } if *mark == panel.mark => Some(profile(wall, from.0, to.0)),
-            _ => None,
-        })
-    });
-    // A header or sill panel stands in a framed opening and is a plain rectangle.
-    let rectangle = ShopRect::new(Length::ZERO, Length::ZERO, panel.width.0, panel.height.0);
-    let expected = place.unwrap_or_else(|| rectangle.ring()).doubled_area();
-    let found = filled(panel);
+    let Some(wall) = package.wall_of(panel) else {
+        ledger.fail(at_panel(panel), "its wall is not in panels.json");
+        return;
+    };
+    let place = place(wall, panel);
+    let slack = slack(wall, panel.width.0);
+    let (found, expected) = (filled(panel), place.doubled_area());
     ledger.demand(
-        found == expected,
+        is_near(found, expected, slack),
         || at_panel(panel),
         || {
             format!(
@@ -79,7 +71,69 @@ fn prove_panel(package: &Package<'_>, panel: &Panel, ledger: &mut Ledger) {
             )
         },
     );
-    prove_inner(panel, ledger);
+    let bounds = place.bounds().unwrap_or_default();
+    let outline = panel.outer_skin.outline();
+    let astray = outline.0.iter().find(|point| {
+        let x = point.x + bounds.x0;
+        let y = point.y + bounds.y0;
+        let reach = height_at(&wall.top_line(), x, true).max(height_at(&wall.top_line(), x, false));
+        (y - reach).to_inches() > tolerance::SLOPE_CUT
+    });
+    ledger.demand(
+        astray.is_none(),
+        || at_panel(panel),
+        || {
+            let at = astray.copied().unwrap_or_default();
+            format!(
+                "its corner at {}, {} lies above the top of its wall",
+                at.x, at.y
+            )
+        },
+    );
+    prove_inner(wall, panel, &bounds, ledger);
+}
+
+/// The part of the wall's face that a panel fills, run axes: from its place, between its bottom and its top.
+fn place(wall: &Wall, panel: &Panel) -> ShopRing {
+    let exact = |inches: f64| Length::nearest(inches, Length::nanometres(1)).unwrap_or_default();
+    let in_run = wall.run.iter().find_map(|piece| match piece {
+        RunPiece::Panel {
+            panel: mark, from, ..
+        } if *mark == panel.mark => Some(from.0),
+        _ => None,
+    });
+    let [x, y, z] = panel.placed.origin;
+    let from = in_run.unwrap_or_else(|| exact(wall.local([x, y])[0]));
+    let bottom = exact(z - wall.origin[2]);
+    let ring = profile(wall, from, from + panel.width.0);
+    if in_run.is_some() {
+        return ring;
+    }
+    // A header or sill panel stands in a framed opening: over its bottom, under its top.
+    let mut points = ring.0;
+    let (low, high) = (bottom, bottom + panel.height.0);
+    for point in &mut points {
+        point.y = point.y.clamp(low, high);
+    }
+    points.dedup();
+    ShopRing(points)
+}
+
+/// By how much areas may differ where a top slopes: the tolerance of its cut points along a length, doubled square nanometres.
+fn slack(wall: &Wall, along: Length) -> i128 {
+    let is_level = wall
+        .top_line()
+        .windows(2)
+        .all(|pair| pair[0].y == pair[1].y || pair[0].x == pair[1].x);
+    let height = Length::nearest(tolerance::SLOPE_CUT, Length::nanometres(1)).unwrap_or_default();
+    if is_level {
+        return 0;
+    }
+    2 * i128::from(height.to_nanometres()) * i128::from(along.to_nanometres())
+}
+
+fn is_near(a: i128, b: i128, slack: i128) -> bool {
+    (a - b).abs() <= slack
 }
 
 /// The outer skin's net area and that of the openings cut in it, doubled.
@@ -91,7 +145,7 @@ fn filled(panel: &Panel) -> i128 {
 }
 
 /// The inner skin's ends are the outer skin's, moved inwards by thickness times the bevel's tangent.
-fn prove_inner(panel: &Panel, ledger: &mut Ledger) {
+fn prove_inner(wall: &Wall, panel: &Panel, place: &ShopRect, ledger: &mut Ledger) {
     let (outer, inner) = (panel.outer_skin.outline(), panel.inner_skin.outline());
     let (Some(outer), Some(inner)) = (outer.bounds(), inner.bounds()) else {
         ledger.fail(at_panel(panel), "a skin has no outline");
@@ -113,12 +167,36 @@ fn prove_inner(panel: &Panel, ledger: &mut Ledger) {
     let found = [inner.x0.to_inches(), inner.x1.to_inches()];
     let near = |(a, b): (&f64, &f64)| (a - b).abs() <= tolerance::OUTLINE_COORDINATE;
     ledger.demand(
-        expected.iter().zip(&found).all(near) && (inner.y0, inner.y1) == (outer.y0, outer.y1),
+        expected.iter().zip(&found).all(near),
         || at_panel(panel),
         || {
             format!(
                 "its inner skin runs from {:.6} to {:.6} in, by its bevels it would from {:.6} to {:.6} in",
                 found[0], found[1], expected[0], expected[1]
+            )
+        },
+    );
+    let is_full = !matches!(panel.kind.as_str(), "header" | "sill");
+    let behind = if is_full {
+        profile(wall, place.x0 + inner.x0, place.x0 + inner.x1).doubled_area()
+    } else {
+        filled(panel)
+    };
+    let cut: i128 = panel
+        .openings
+        .iter()
+        .filter_map(|opening| opening.skin_hole().common(&outer))
+        .map(|hole| hole.ring().doubled_area())
+        .sum();
+    let found = panel.inner_skin.doubled_area() + cut;
+    ledger.demand(
+        is_near(found, behind, slack(wall, panel.width.0)),
+        || at_panel(panel),
+        || {
+            format!(
+                "inner skin and openings add up to {}, its place in the wall is {}",
+                words(found),
+                words(behind)
             )
         },
     );
@@ -136,8 +214,7 @@ fn prove_inner(panel: &Panel, ledger: &mut Ledger) {
 
 /// The wall's face between two places of its run: below its top, above the steps of its base.
 fn profile(wall: &Wall, from: Length, to: Length) -> ShopRing {
-    let top: Vec<ShopPoint> = wall.top.iter().map(|point| shop_point(*point)).collect();
-    let base: Vec<ShopPoint> = wall.base.iter().map(|point| shop_point(*point)).collect();
+    let (top, base) = (wall.top_line(), wall.base_steps());
     let mut ring = Vec::new();
     for (index, step) in base.iter().enumerate() {
         let start = if index == 0 { from } else { step.x.max(from) };
@@ -147,24 +224,25 @@ fn profile(wall: &Wall, from: Length, to: Length) -> ShopRing {
             ring.push(ShopPoint::new(end, step.y));
         }
     }
-    ring.push(ShopPoint::new(to, height_at(&top, to)));
+    ring.push(ShopPoint::new(to, height_at(&top, to, true)));
     let between = top.iter().rev();
     ring.extend(between.filter(|point| from < point.x && point.x < to));
-    ring.push(ShopPoint::new(from, height_at(&top, from)));
+    ring.push(ShopPoint::new(from, height_at(&top, from, false)));
+    ring.dedup();
     ShopRing(ring)
 }
 
-/// Height of a line of points at x, to the nanometre below.
-fn height_at(line: &[ShopPoint], x: Length) -> Length {
-    for pair in line.windows(2) {
-        let [a, b] = [pair[0], pair[1]];
-        if a.x <= x && x <= b.x && a.x < b.x {
-            let nm = |length: Length| i128::from(length.to_nanometres());
-            let rise = nm(b.y - a.y) * nm(x - a.x) / nm(b.x - a.x);
-            return a.y + i64::try_from(rise).map_or(Length::ZERO, Length::nanometres);
-        }
-    }
-    line.first().map_or(Length::ZERO, |point| point.y)
+/// Height of a line of points at x, to the nanometre below: from the left or from the right of it; its ends go on beyond.
+fn height_at(line: &[ShopPoint], x: Length, is_left: bool) -> Length {
+    let stretches = line.windows(2).filter(|pair| pair[0].x < pair[1].x);
+    let reaches = |pair: &&[ShopPoint]| x < pair[1].x || (is_left && x == pair[1].x);
+    let here = stretches.clone().find(reaches).or(stretches.last());
+    let Some([a, b]) = here else {
+        return line.first().map_or(Length::ZERO, |point| point.y);
+    };
+    let nm = |length: Length| i128::from(length.to_nanometres());
+    let rise = (nm(b.y - a.y) * nm(x - a.x)).div_euclid(nm(b.x - a.x));
+    a.y + i64::try_from(rise).map_or(Length::ZERO, Length::nanometres)
 }
 
 #[expect(clippy::cast_precision_loss, reason = "an area for a message")]

@@ -70,7 +70,7 @@ fn prove(package: &Package<'_>, ledger: &mut Ledger) {
     for wall in &file.walls {
         for plate in &wall.plates {
             let fields = vec![
-                Field::Length("length (in)", plate.to.0 - plate.from.0),
+                Field::Length("length (in)", plate.length.0),
                 Field::Text("wall", wall.id.clone()),
                 Field::Text("use", plate.usage.clone()),
             ];

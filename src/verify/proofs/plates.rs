@@ -72,6 +72,7 @@ fn prove_course(
                 || at_wall(wall),
                 || format!("{usage} {mark} overlaps the one before it, or has no length"),
             );
+            prove_slope(wall, mark, ledger);
         }
         ledger.demand(
             *from <= reached || may_miss(reached, *from),
@@ -79,6 +80,25 @@ fn prove_course(
             || format!("no {usage} lies from {reached} to {from}, where {mark} begins"),
         );
         reached = reached.max(*to);
+    }
+}
+
+/// A plate's cut length is its own along its slope.
+fn prove_slope(wall: &Wall, mark: &str, ledger: &mut Ledger) {
+    for plate in wall.plates.iter().filter(|plate| plate.mark == mark) {
+        let run = (plate.to.0 - plate.from.0).to_inches();
+        let rise = (plate.bottom_to.0 - plate.bottom.0).to_inches();
+        let slant = run.hypot(rise);
+        ledger.demand(
+            (plate.length.0.to_inches() - slant).abs() <= tolerance::SLOPE_CUT,
+            || at_wall(wall),
+            || {
+                format!(
+                    "plate {mark} is {} long, by its ends {slant:.6} in",
+                    plate.length.0
+                )
+            },
+        );
     }
 }
 
@@ -113,7 +133,11 @@ fn doors(package: &Package<'_>, wall: &Wall) -> Vec<(Length, Length)> {
             RunPiece::Panel { panel, from, .. } => {
                 let openings = package.panel(panel).into_iter().flat_map(|it| &it.openings);
                 let low = openings.map(crate::verify::readers::panels::Opening::rough);
-                let reaching = low.filter(|rough| rough.y0 <= Length::ZERO);
+                let bottom = package.panel(panel).map_or(0.0, |it| it.placed.origin[2]);
+                let bottom = bottom - wall.origin[2];
+                let bottom = Length::nearest(bottom, Length::nanometres(1)).unwrap_or_default();
+                let reaching =
+                    low.filter(|rough| rough.y0 + bottom <= wall.base_at(from.0 + rough.x0));
                 doors.extend(reaching.map(|rough| (from.0 + rough.x0, from.0 + rough.x1)));
             }
             RunPiece::Opening { .. } | RunPiece::Gap { .. } => {}

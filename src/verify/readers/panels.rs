@@ -34,8 +34,8 @@ pub(in crate::verify) struct Wall {
     pub(in crate::verify) along: [f64; 2],
     pub(in crate::verify) thickness: Inches,
     pub(in crate::verify) length: Inches,
-    pub(in crate::verify) base: Vec<Pair>,
-    pub(in crate::verify) top: Vec<Pair>,
+    base: Vec<Pair>,
+    top: Vec<Pair>,
     pub(in crate::verify) run: Vec<RunPiece>,
     pub(in crate::verify) plates: Vec<Plate>,
 }
@@ -46,6 +46,23 @@ impl Wall {
         let ([x0, y0, _], [dx, dy]) = (self.origin, self.along);
         let (x, y) = (x - x0, y - y0);
         [x * dx + y * dy, x * dy - y * dx]
+    }
+
+    /// The points of its top, run axes.
+    pub(in crate::verify) fn top_line(&self) -> Vec<ShopPoint> {
+        self.top.iter().copied().map(shop_point).collect()
+    }
+
+    /// Where each level of its base begins, run axes.
+    pub(in crate::verify) fn base_steps(&self) -> Vec<ShopPoint> {
+        self.base.iter().copied().map(shop_point).collect()
+    }
+
+    /// The level of its base at x.
+    pub(in crate::verify) fn base_at(&self, x: Length) -> Length {
+        let steps = self.base_steps();
+        let step = steps.iter().take_while(|step| step.x <= x).last();
+        step.or(steps.first()).map_or(Length::ZERO, |step| step.y)
     }
 
     /// The point of the building that lies `along` its run and `out` of its outer face, inches.
@@ -81,6 +98,9 @@ pub(in crate::verify) struct Plate {
     pub(in crate::verify) usage: String,
     pub(in crate::verify) from: Inches,
     pub(in crate::verify) to: Inches,
+    pub(in crate::verify) bottom: Inches,
+    pub(in crate::verify) bottom_to: Inches,
+    pub(in crate::verify) length: Inches,
 }
 
 #[derive(Debug, Deserialize)]

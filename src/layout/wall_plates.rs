@@ -55,7 +55,8 @@ pub(crate) fn add_plates(
         })
     };
     let core = core_span(rules, assembly, choice);
-    let steps = wall.profile.base.iter().map(|step| step.x - origin);
+    let steps = wall.profile.base.iter().skip(1);
+    let steps = steps.map(|step| step.x - origin);
     let steps: Vec<Length> = steps.collect();
     let sole = parted(without(core, &doors), &steps);
     let Plates {

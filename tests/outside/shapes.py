@@ -29,7 +29,7 @@ def check(folder):
     wrong, checked = [], 0
     for panel in package.panels:
         checked += 1
-        wrong += [f"{panel['mark']}: {sentence}" for sentence in of_one(panel)]
+        wrong += [f"{panel['mark']}: {sentence}" for sentence in of_one(package, panel)]
     for wall in package.walls:
         checked += 1
         sentence = coverage(package, wall)
@@ -50,7 +50,7 @@ def check(folder):
     return checked, wrong
 
 
-def of_one(panel):
+def of_one(package, panel):
     outer, inner = polygon(panel["outer_skin"]), polygon(panel["inner_skin"])
     for name, face in (("outer", outer), ("inner", inner)):
         if not face.is_valid or face.area <= 0:
@@ -61,10 +61,13 @@ def of_one(panel):
     if not panel["outer_skin"]["outline"] or outer.bounds != (0, 0, panel["width"], panel["height"]):
         yield f"its outer skin is {outer.bounds}, not {panel['width']} x {panel['height']}"
     cut = shapely.union_all([box(*opening["skin_hole"]) for opening in panel["openings"]])
-    if panel["kind"] == "wall":
-        whole = box(0, 0, panel["width"], panel["height"])
-        if outer.symmetric_difference(whole.difference(cut)).area > TINY:
-            yield "its outer skin is not its rectangle less its openings"
+    wall = next(wall for wall in package.walls if wall["id"] == panel["wall"])
+    along, up = place(wall, panel)
+    here = box(along, up, along + panel["width"], up + panel["height"])
+    whole = shapely.affinity.translate(face_of(wall).intersection(here), -along, -up)
+    # Placed coordinates have nine decimals.
+    if outer.symmetric_difference(whole.difference(cut)).area > 1e-4:
+        yield "its outer skin is not its place in the wall less its openings"
     foam = [polygon(face) for face in [panel["core"], *panel["core_others"]] if face["outline"]]
     for piece in foam:
         if not piece.is_valid or piece.difference(shapely.union(outer, inner)).area > TINY:
@@ -79,11 +82,27 @@ def of_one(panel):
                 yield f"{lumber['mark']} ({lumber['use']}) stands in {common:.3f} sq in of foam"
 
 
+def face_of(wall):
+    """A wall's face over the steps of its base and under its top, run axes."""
+    steps, base = wall["base"], []
+    for n, (x, y) in enumerate(steps):
+        end = steps[n + 1][0] if n + 1 < len(steps) else wall["length"]
+        base += [(x, y), (end, y)]
+    return Polygon([*base, *[tuple(point) for point in reversed(wall["top"])]])
+
+
+def place(wall, panel):
+    """A panel's lower left corner in its wall's run axes."""
+    x, y, z = panel["placed"]["origin"]
+    (dx, dy), (x0, y0, z0) = wall["along"], wall["origin"]
+    return (x - x0) * dx + (y - y0) * dy, z - z0
+
+
 def coverage(package, wall):
     """Pieces of the run in wall axes against the wall's face."""
     parts = []
-    top = max(y for _, y in wall["top"])
-    base = min(y for _, y in wall["base"])
+    face = face_of(wall)
+    _, base, _, top = face.bounds
     for kind, name, start, end in pieces(wall):
         if kind == "panel":
             panel = package.panel(name)
@@ -92,15 +111,9 @@ def coverage(package, wall):
             filled = shapely.union_all([skin, *holes])
             if any(skin.intersection(hole).area > TINY for hole in holes):
                 return f"an opening of {name} is not cut"
-            x, y, z = panel["placed"]["origin"]
-            (dx, dy), (x0, y0, z0) = wall["along"], wall["origin"]
-            along = (x - x0) * dx + (y - y0) * dy
-            parts.append(shapely.affinity.translate(filled, along, z - z0))
+            parts.append(shapely.affinity.translate(filled, *place(wall, panel)))
         else:
-            parts.append(box(start, base, end, top))
-    face = Polygon(
-        [(0, base), (wall["length"], base), *[tuple(point) for point in reversed(wall["top"])]]
-    )
+            parts.append(box(start, base, end, top).intersection(face))
     total = sum(part.area for part in parts)
     differs = shapely.union_all(parts).symmetric_difference(face).area
     # Placed coordinates have nine decimals: along a wall of 100 ft that is below a thousandth of a square inch.

@@ -353,8 +353,8 @@ fn measures(subject: &Subject<'_>) -> Vec<(String, String)> {
     if diagonals[0] == diagonals[1] {
         rows.push(("Diagonals, both".to_owned(), diagonals[0].clone()));
     } else {
-        rows.push(("Diagonal, up right".to_owned(), diagonals[0].clone()));
-        rows.push(("Diagonal, up left".to_owned(), diagonals[1].clone()));
+        rows.push(("Diagonal, right".to_owned(), diagonals[0].clone()));
+        rows.push(("Diagonal, left".to_owned(), diagonals[1].clone()));
     }
     if let Some(inner) = panel.inner_skin.outline.bounds()
         && inner.width() != panel.width

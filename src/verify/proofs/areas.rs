@@ -234,9 +234,9 @@ fn profile(wall: &Wall, from: Length, to: Length) -> ShopRing {
 
 /// Height of a line of points at x, to the nanometre below: from the left or from the right of it; its ends go on beyond.
 fn height_at(line: &[ShopPoint], x: Length, is_left: bool) -> Length {
-    let stretches = line.windows(2).filter(|pair| pair[0].x < pair[1].x);
+    let mut stretches = line.windows(2).filter(|pair| pair[0].x < pair[1].x);
     let reaches = |pair: &&[ShopPoint]| x < pair[1].x || (is_left && x == pair[1].x);
-    let here = stretches.clone().find(reaches).or(stretches.last());
+    let here = stretches.clone().find(reaches).or(stretches.next_back());
     let Some([a, b]) = here else {
         return line.first().map_or(Length::ZERO, |point| point.y);
     };

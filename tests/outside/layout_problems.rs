@@ -11,7 +11,7 @@
 use geo::Coord;
 use panelwright::building::{
     Building, BuildingStorey, Corner, CornerKind, HeightStack, PanelWall, RoughOpening, SizeOrigin,
-    Tee,
+    Tee, WallProfile,
 };
 use panelwright::geometry::Frame;
 use panelwright::layout::{LayoutOptions, RunPiece, WallEnd, WallWishes, lay_out};
@@ -158,6 +158,7 @@ fn wall(numbers: &mut Numbers, rules: &PlantRules, length: i64, step: i64) -> Pa
             panel_top: top,
             cap_top: top + rules.plates.thickness,
         },
+        profile: WallProfile::level(Length::ZERO, top, Length::inches(length)),
         left: Corner::default(),
         right: Corner::default(),
         openings,

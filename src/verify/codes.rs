@@ -24,3 +24,5 @@ pub const MANIFEST: Code = Code::new("PROOF-09");
 pub const PLATES: Code = Code::new("PROOF-10");
 /// A panel cannot be set, given those that stand before it.
 pub const ORDER: Code = Code::new("PROOF-11");
+/// The panels of two walls do not close a corner.
+pub const CORNERS: Code = Code::new("PROOF-12");

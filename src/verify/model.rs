@@ -33,7 +33,7 @@ impl VerifyReport {
         self.proofs.iter().all(|proof| proof.n_failed == 0)
     }
 
-    /// `10 of 10 proofs hold`.
+    /// `12 of 12 proofs hold`.
     #[must_use]
     pub fn summary(&self) -> String {
         let n_proved = self.proofs.iter().filter(|it| it.n_failed == 0).count();

@@ -1,6 +1,7 @@
 //! The proofs hold for a sound package, and each fails when its own promise is broken.
 
 use crate::house::{house, house_with, package};
+use crate::kit::sample_package;
 use panelwright::rules::{Face, PlantRules, SawUnit, SawVersion};
 use panelwright::verify::{VerifyError, verify_package};
 use serde_json::{Value, json};
@@ -75,7 +76,7 @@ fn a_sound_package_is_proved_in_every_version_unit_and_face() {
                 assert_eq!(messages, Vec::<String>::new());
                 let proofs = &outcome.output.proofs;
                 assert!(proofs.iter().all(|proof| proof.n_checked > 0));
-                assert_eq!(proofs.len(), 11);
+                assert_eq!(proofs.len(), 12);
             }
         }
     }
@@ -192,6 +193,29 @@ fn a_plate_too_short_is_seen() {
         |file| number(&mut file["walls"][0]["plates"][0]["to"], -1.0),
         "PROOF-10",
     );
+}
+
+#[test]
+fn a_corner_that_gapes_by_a_thirty_second_is_seen() {
+    check(
+        |file| number(&mut file["walls"][0]["origin"][1], 1.0 / 32.0),
+        "PROOF-12",
+    );
+}
+
+#[test]
+fn a_gable_that_loses_its_ridge_is_seen() {
+    let mut files = sample_package("lookout", "plan.dxf").documents.files;
+    assert_eq!(failing(&files), Vec::<&str>::new());
+    let mut value: Value = serde_json::from_slice(&files["panels.json"]).unwrap();
+    let panels = value["panels"].as_array_mut().unwrap();
+    let gable = panels.iter_mut().find(|panel| panel["kind"] == "gable");
+    let outline = gable.unwrap()["outer_skin"]["outline"].as_array_mut();
+    let high = outline.unwrap().iter_mut();
+    let high = high.max_by(|a, b| a[1].as_f64().unwrap().total_cmp(&b[1].as_f64().unwrap()));
+    number(&mut high.unwrap()[1], -0.001);
+    files.insert("panels.json".to_owned(), value.to_string().into_bytes());
+    assert!(failing(&files).contains(&"PROOF-02"));
 }
 
 #[test]

@@ -539,3 +539,76 @@ fn an_upper_storey_drawn_elsewhere_stands_over_the_lower_one() {
         (back.x - upper.outline[0].x).abs() < 1e-9 && (back.y - upper.outline[0].y).abs() < 1e-9
     );
 }
+
+/// The house with a second storey of the same outline, walls `Y1`, `Y2`…
+fn two_storeys() -> Plan {
+    let mut upper = storey(&HOUSE, 6.5);
+    upper.id = "S2".to_owned();
+    for wall in &mut upper.walls {
+        wall.id = wall.id.replace('X', "Y");
+    }
+    let mut both = plan(storey(&HOUSE, 6.5));
+    both.storeys.push(upper);
+    both
+}
+
+#[test]
+fn a_deck_lies_on_the_caps_below_by_the_depth_of_its_floor() {
+    // 8'-0" panels and a 1 1/2" cap (trade rule, derived): 8'-1 1/2"; with 12 5/8" of floor 9'-2 1/8".
+    let deck = |storey: &str| {
+        let raised = raise(
+            &two_storeys(),
+            &format!("{COMPLETE}[[storey]]\nid = 'S2'\n{storey}\n"),
+        );
+        let deck = raised.output.storeys[1].clone();
+        let words = format!("{} {}", deck.floor.feet_inches(), deck.floor_depth);
+        (
+            words,
+            raised
+                .findings
+                .iter()
+                .map(|f| f.code.name())
+                .collect::<Vec<_>>(),
+        )
+    };
+    let caps = raise(&two_storeys(), COMPLETE).output.walls[0]
+        .stack
+        .cap_top;
+    let platform = deck("floor_depth = '12-5/8'").0;
+    let expected = caps + Length::fraction(12, 5, 8);
+    assert_eq!(platform, format!("{} 12 5/8\"", expected.feet_inches()));
+    let hung = deck("floor_kind = 'hung'");
+    assert_eq!(hung, (format!("{} 0\"", caps.feet_inches()), Vec::new()));
+    let both = deck("floor_depth = '12-5/8'\nfloor = \"11'-0\\\"\"");
+    assert_eq!(both.1, ["BLDG-23"]);
+    let low = deck("floor = \"7'-0\\\"\"");
+    assert_eq!(low.1, ["BLDG-23"]);
+}
+
+#[test]
+fn a_gable_rises_by_its_pitch_and_what_cannot_stand_is_a_fault_and_level() {
+    // The house is 28 ft by 16 ft: X2 is a gable 16 ft wide; 6:12 over 8 ft of run is 4 ft.
+    let gable = |keys: &str| {
+        let job = format!("{COMPLETE}[[wall.only]]\nid = 'X2'\n{keys}\n");
+        let raised = raise(&plan(storey(&HOUSE, 6.5)), &job);
+        let wall = raised.output.walls[1].clone();
+        let eave = raised.output.walls[0].stack.panel_top;
+        (wall, eave, codes_of(&raised, Severity::Fault).len())
+    };
+    let (wall, eave, n_faults) = gable("pitch = 6");
+    let middle = wall.face_length.half();
+    assert_eq!(n_faults, 0);
+    assert_eq!(wall.profile.top_at(middle, true), eave + Length::feet(4));
+    assert_eq!(wall.stack.panel_top, eave + Length::feet(4));
+    // One slope, highest at the left.
+    let (shed, eave, _) = gable("pitch = 3\nridge = 0");
+    assert_eq!(
+        shed.profile.top_at(Length::ZERO, false),
+        eave + Length::feet(4)
+    );
+    assert_eq!(shed.profile.top.len(), 2);
+    let (level, _, n_faults) = gable("top = [[0, 96], [100, 120]]");
+    assert!(n_faults == 1 && level.on_hold && level.profile.is_level());
+    let (level, _, n_faults) = gable("base = [[0, 0], [60, 94]]");
+    assert!(n_faults == 1 && level.on_hold && level.profile.is_level());
+}

@@ -1,6 +1,7 @@
 //! The proofs, each in a file of its own with its statement.
 
 mod areas;
+mod corners;
 mod folders;
 mod jambs;
 mod lists;
@@ -27,7 +28,7 @@ pub(super) struct Proof {
 }
 
 /// All proofs, in the order of their codes.
-pub(super) const ALL: [Proof; 11] = [
+pub(super) const ALL: [Proof; 12] = [
     tiling::PROOF,
     areas::PROOF,
     jambs::PROOF,
@@ -39,4 +40,5 @@ pub(super) const ALL: [Proof; 11] = [
     manifest::PROOF,
     plates::PROOF,
     order::PROOF,
+    corners::PROOF,
 ];

@@ -34,6 +34,8 @@ pub(in crate::verify) struct Wall {
     pub(in crate::verify) along: [f64; 2],
     pub(in crate::verify) thickness: Inches,
     pub(in crate::verify) length: Inches,
+    pub(in crate::verify) left_end: String,
+    pub(in crate::verify) right_end: String,
     base: Vec<Pair>,
     top: Vec<Pair>,
     pub(in crate::verify) run: Vec<RunPiece>,

@@ -74,6 +74,9 @@ pub(crate) enum Command {
         /// Print the JSON Schemas of plant.toml, job.toml and sketches instead.
         #[arg(long)]
         schema: bool,
+        /// Print the page of all rules, docs/rules.md, instead.
+        #[arg(long, conflicts_with = "schema")]
+        document: bool,
     },
 }
 

@@ -56,7 +56,7 @@ pub(crate) fn run() -> ExitCode {
         Command::Explain { dir, mark } => run_explain(dir, mark),
         Command::Compare { old, new } => run_compare(old, new, shared),
         Command::New { dir } => run_new(dir),
-        Command::Rules { schema } => run_rules(*schema),
+        Command::Rules { schema, document } => run_rules(*schema, *document),
     };
     match outcome {
         Ok(code) => ExitCode::from(code),
@@ -248,7 +248,7 @@ fn run_new(dir: &Path) -> Result<u8> {
     Ok(COMPLETE)
 }
 
-fn run_rules(schema: bool) -> Result<u8> {
+fn run_rules(schema: bool, document: bool) -> Result<u8> {
     if schema {
         let schemas: BTreeMap<&str, serde_json::Value> = [
             ("plant.toml", rules::rules_schema()),
@@ -257,6 +257,8 @@ fn run_rules(schema: bool) -> Result<u8> {
         ]
         .into();
         report::say(&documents::pretty(&schemas));
+    } else if document {
+        report::say(&rules::rules_document());
     } else {
         report::say(rules::default_rules_text());
     }

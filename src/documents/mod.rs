@@ -150,10 +150,7 @@ pub fn draw_documents(models: &Models<'_>) -> Result<Drawn, PdfError> {
     let sheets = sheet_set(models, &facts);
     for FiledSheet { path, sheet } in &sheets {
         let kept = models.issue.kept_sheets.get(path).cloned();
-        documents.add(
-            path.as_str(),
-            kept.unwrap_or_else(|| paper::to_svg(sheet).into()),
-        );
+        documents.add(path.as_str(), kept.unwrap_or_else(|| paper::to_svg(sheet)));
     }
     documents.add(
         "panels.json",

@@ -26,12 +26,15 @@
 pub mod building;
 pub mod documents;
 pub mod drawing;
+pub mod estimate;
 pub mod fabrication;
 pub mod findings;
 pub mod geometry;
 pub mod layout;
+pub mod loads;
 pub mod package;
 pub mod plan;
+pub mod quote;
 pub mod review;
 pub mod rules;
 mod toml_text;

@@ -18,9 +18,11 @@ use crate::drawing::{Drawing, DrawingError, DrawingOptions, Sketch, read_drawing
 use crate::fabrication::{FabricateOptions, Fabrication, Hold, fabricate};
 use crate::findings::{Finding, Severity};
 use crate::layout::{Layout, LayoutOptions, lay_out, options_of_job};
+use crate::loads::plan_loads;
 use crate::plan::{Plan, plan_from_sketches, recover_plan};
 use crate::review::{self, Issued, IssuedError, PanelFate, carry_marks, judge, unknown_panels};
 use crate::rules::{Job, PlantRules, RulesError, read_job, read_rules};
+use crate::units::is_date;
 use crate::verify::{VerifyError, VerifyReport, verify_package};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -198,6 +200,7 @@ pub fn make(
         }
     };
     findings.extend(unknown_panels(&traced.job, &fabrication, &issue.retired));
+    let loads = plan_loads(&fabrication, &rules).into_output(&mut findings);
     done("fabrication");
     let inputs = all_inputs(inputs, options);
     let draw = |fabrication: &Fabrication, findings: &[Finding]| {
@@ -212,6 +215,7 @@ pub fn make(
             building: &building,
             layout: &layout,
             fabrication,
+            loads: &loads,
             rules: &rules,
             issue: &issue,
             inputs: &inputs,
@@ -306,7 +310,7 @@ fn all_inputs<'a>(inputs: &'a [InputFile], options: &'a MakeOptions) -> Vec<&'a 
         .collect()
 }
 
-fn read_and_recover(
+pub(crate) fn read_and_recover(
     inputs: &[InputFile],
     options: &MakeOptions,
     findings: &mut Vec<Finding>,
@@ -366,13 +370,4 @@ fn read_and_recover(
         job,
         plan,
     })
-}
-
-fn is_date(text: &str) -> bool {
-    let parts: Vec<&str> = text.split('-').collect();
-    let number = |part: &str, low: u32, high: u32| {
-        part.parse().is_ok_and(|n: u32| (low..=high).contains(&n))
-    };
-    matches!(parts.as_slice(), [y, m, d] if y.len() == 4 && m.len() == 2 && d.len() == 2
-        && number(y, 1900, 2999) && number(m, 1, 12) && number(d, 1, 31))
 }

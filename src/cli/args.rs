@@ -40,6 +40,8 @@ pub(crate) enum Command {
     Make(Make),
     /// Recovery only: plan.json, trace.svg, findings.json.
     Trace(Trace),
+    /// Quantities, and with prices money, before anything is drawn.
+    Estimate(Estimate),
     /// What a drawing holds: version, unit votes, layers, entity counts, what was left out and why.
     Survey {
         /// A drawing (.dxf).
@@ -71,7 +73,7 @@ pub(crate) enum Command {
     },
     /// Print the default plant rules, or the JSON Schemas.
     Rules {
-        /// Print the JSON Schemas of plant.toml, job.toml and sketches instead.
+        /// Print the JSON Schemas of plant.toml, job.toml, sketches and prices.toml instead.
         #[arg(long)]
         schema: bool,
         /// Print the page of all rules, docs/rules.md, instead.
@@ -136,4 +138,44 @@ pub(crate) struct Trace {
     pub(crate) read: Inputs,
     #[command(flatten)]
     pub(crate) target: Target,
+}
+
+/// `panelwright estimate`.
+#[derive(Args, Debug)]
+pub(crate) struct Estimate {
+    #[command(flatten)]
+    pub(crate) read: Inputs,
+    /// The plant's rules; without it the documented defaults.
+    #[arg(long)]
+    pub(crate) rules: Option<PathBuf>,
+    /// Prices; without it quantities and no money.
+    #[arg(long)]
+    pub(crate) prices: Option<PathBuf>,
+    /// Where quote.svg, quote.pdf and quote.json go: a folder that is empty or does not exist yet.
+    #[arg(long)]
+    pub(crate) out: Option<PathBuf>,
+    /// Replace what an earlier estimate left at --out.
+    #[arg(long)]
+    pub(crate) replace: bool,
+    /// Date printed on the quote, YYYY-MM-DD; else the job's, else none.
+    #[arg(long)]
+    pub(crate) date: Option<String>,
+    /// Height of all walls, such as "9'-0\"".
+    #[arg(long)]
+    pub(crate) wall_height: Option<String>,
+    /// Assembly of all walls; given more than once, the first is quoted and all stand side by side.
+    #[arg(long)]
+    pub(crate) assembly: Vec<String>,
+    /// Unit height of doors whose height nothing says.
+    #[arg(long)]
+    pub(crate) door_height: Option<String>,
+    /// Unit height of windows whose height nothing says.
+    #[arg(long)]
+    pub(crate) window_height: Option<String>,
+    /// Member over every opening for which the job names none, such as 2-2x10.
+    #[arg(long)]
+    pub(crate) header: Option<String>,
+    /// Miles from the plant to the site.
+    #[arg(long)]
+    pub(crate) miles: Option<u32>,
 }

@@ -1,6 +1,7 @@
 //! The commands. This is the only part that touches disk, prints, or knows the time.
 
 mod args;
+mod estimate;
 mod place;
 mod report;
 mod verify;
@@ -51,6 +52,7 @@ pub(crate) fn run() -> ExitCode {
     let outcome = match &arguments.command {
         Command::Make(make) => run_make(make, shared),
         Command::Trace(trace) => run_trace(trace, shared),
+        Command::Estimate(estimate) => estimate::run(estimate, shared),
         Command::Survey { input } => run_survey(input, shared),
         Command::Verify { dir } => verify::run(dir, shared),
         Command::Explain { dir, mark } => run_explain(dir, mark),
@@ -254,6 +256,7 @@ fn run_rules(schema: bool, document: bool) -> Result<u8> {
             ("plant.toml", rules::rules_schema()),
             ("job.toml", rules::job_schema()),
             ("sketch.toml", panelwright::drawing::sketch_schema()),
+            ("prices.toml", panelwright::estimate::prices_schema()),
         ]
         .into();
         report::say(&documents::pretty(&schemas));

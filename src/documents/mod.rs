@@ -22,6 +22,7 @@ mod general;
 mod json_text;
 mod key_plan;
 mod lists;
+mod loads_json;
 mod manifest;
 mod model;
 mod outline_dxf;
@@ -32,10 +33,12 @@ pub mod paper;
 pub mod pdf;
 mod plan_json;
 mod plan_view;
+mod quote;
 mod revised;
 mod set;
 mod table_sheet;
 mod trace;
+mod workbook;
 
 pub use digest::sha256_hex;
 pub use elevation::{ElevationInput, elevation_sheets};
@@ -44,12 +47,14 @@ pub use findings_json::findings_json;
 pub use json_text::json_text as pretty;
 pub use key_plan::{KeyPlanInput, key_plan_sheets};
 pub use lists::lists;
+pub use loads_json::loads_json;
 pub use model::{DocumentSet, InputFile, IssueFacts, PanelNews, PdfFiles, TitleFacts};
 pub use outline_dxf::{outline_dxf, outline_files, outline_path};
 pub use panel_sheet::{PanelSheetInput, panel_sheet, panel_sheet_number, panel_sheets};
 pub use panels_json::{PanelsFacts, panels_json};
-pub use pdf::{PdfError, to_pdf};
+pub use pdf::{PdfError, PdfFacts, to_pdf};
 pub use plan_json::plan_json;
+pub use quote::{QuoteInput, quote_json, quote_sheet, quote_text};
 pub use set::{FiledSheet, package_id, sheet_set};
 pub use trace::{trace_files, trace_sheets};
 
@@ -58,6 +63,7 @@ use crate::drawing::Drawing;
 use crate::fabrication::Fabrication;
 use crate::findings::Finding;
 use crate::layout::Layout;
+use crate::loads::LoadPlan;
 use crate::plan::Plan;
 use crate::rules::{Job, PlantRules};
 
@@ -95,6 +101,8 @@ pub struct Models<'a> {
     pub layout: &'a Layout,
     /// Their parts.
     pub fabrication: &'a Fabrication,
+    /// Their trucks.
+    pub loads: &'a LoadPlan,
     /// The plant's rules.
     pub rules: &'a PlantRules,
     /// What this issue takes over from the one before.
@@ -139,7 +147,7 @@ pub struct Drawn {
 /// Every document of a package.
 ///
 /// # Errors
-/// [`PdfError`] when the PDF cannot be written: a mistake of the program.
+/// [`PdfError`] when the PDF or workbook cannot be written: a mistake of the program.
 pub fn draw_documents(models: &Models<'_>) -> Result<Drawn, PdfError> {
     let mut documents = data_files(&models.trace);
     let mut facts = TitleFacts {
@@ -168,14 +176,18 @@ pub fn draw_documents(models: &Models<'_>) -> Result<Drawn, PdfError> {
     documents
         .files
         .extend(outline_files(models.fabrication, models.rules));
+    documents.add("loads.json", loads_json(models.loads, models.rules));
     documents
         .files
         .extend(lists(models.building, models.fabrication, models.rules));
     documents.add("index.html", page::page(models, &sheets, &facts));
     documents.files.extend(cad::cad_files(models));
+    let book = workbook::workbook(&documents.files, &facts.date, &heading(&facts));
+    let book = book.map_err(|error| PdfError::Workbook(error.to_string()))?;
+    documents.add("lists/lists.xlsx", book);
     if models.pdf == PdfFiles::Written {
         let pages: Vec<&paper::Sheet> = sheets.iter().map(|it| &it.sheet).collect();
-        let about = pdf::PdfFacts {
+        let about = PdfFacts {
             title: heading(&facts),
             program: facts.program.clone(),
             id: facts.package.clone(),

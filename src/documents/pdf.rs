@@ -43,6 +43,9 @@ pub enum PdfError {
     /// A sheet has no size.
     #[error("sheet {0}: has no size")]
     Size(String),
+    /// The writer of the workbook refuses: a mistake of the program.
+    #[error("the workbook cannot be written: {0}")]
+    Workbook(String),
     /// The writer refuses: a mistake of the program.
     #[error("the PDF cannot be written: {0}")]
     Writer(String),

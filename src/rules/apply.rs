@@ -3,6 +3,7 @@
 //! The ranges are what is possible at all, wide enough for any plant; what is sensible is the plant's business.
 
 use super::checks::Checks;
+use super::dispatch::apply_dispatch;
 use super::plant::{
     Allowance, Assembly, HeaderRule, LaminatingLine, LumberSection, OpeningSize, PlantRules,
     WallAxis,
@@ -76,6 +77,8 @@ pub(super) fn apply(file: &PlantFile, rules: &mut PlantRules, checks: &mut Check
     chases(file, rules, checks);
     lumber_and_lifts(file, rules, checks);
     saw(file, rules, checks);
+    let dispatch = (&file.press, &file.labels, &file.shipping, &file.thermal);
+    apply_dispatch(dispatch, &mut rules.dispatch, checks);
     cost(file, rules, checks);
     scope(file, rules, checks);
 }

@@ -107,6 +107,7 @@ impl PlantRules {
                     note: String::new(),
                 },
             },
+            dispatch: super::DispatchRules::default(),
             cost: CostRules {
                 panel: Vec::new(),
                 blank_sq_ft: Vec::new(),

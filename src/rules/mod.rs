@@ -16,6 +16,7 @@ mod blank;
 mod checks;
 pub mod codes;
 mod describe;
+mod dispatch;
 mod error;
 mod header_table;
 mod job;
@@ -30,6 +31,7 @@ mod value;
 
 pub use crate::toml_text::Mistake;
 pub use describe::rules_document;
+pub use dispatch::{DispatchRules, LabelRules, PressRules, ShippingRules, ThermalRules};
 pub use error::RulesError;
 pub use read_job::{new_job_text, read_job};
 pub use read_rules::{default_rules_text, read_rules};

@@ -43,6 +43,8 @@ pub struct PlantRules {
     pub lifts: LiftRules,
     /// The saw.
     pub saw: SawRules,
+    /// Press, labels, trucks, thermal resistance.
+    pub dispatch: super::DispatchRules,
     /// What a layout costs.
     pub cost: CostRules,
     /// Limits of the code's prescriptive rules.

@@ -2,6 +2,7 @@
 //!
 //! What a key means, its unit and its source stand in `default_plant.toml`, once, and are put into the schema from there.
 
+use super::dispatch::{LabelsFile, PressFile, ShippingFile, ThermalFile};
 use super::plant::{
     BuckConvention, ChaseMade, CornerTreatment, DrawnWidth, Face, OddCorner, SawUnit, SawVersion,
     SoleAtDoors, SplineKind, StrengthAxis, WallAxis,
@@ -49,6 +50,14 @@ pub(super) struct PlantFile {
     pub(super) lifts: LiftsFile,
     #[serde(default)]
     pub(super) saw: SawFile,
+    #[serde(default)]
+    pub(super) press: PressFile,
+    #[serde(default)]
+    pub(super) labels: LabelsFile,
+    #[serde(default)]
+    pub(super) shipping: ShippingFile,
+    #[serde(default)]
+    pub(super) thermal: ThermalFile,
     #[serde(default)]
     pub(super) cost: CostFile,
     #[serde(default)]

@@ -10,10 +10,12 @@
 //!
 //! *Does not do.* No areas as lengths (widen to `i128`, or use [`square_feet`]), no thirds, no 1/128 in.
 
+mod date;
 mod length;
 mod parse;
 mod print;
 
+pub use date::is_date;
 pub use length::{Length, square_feet};
 pub use parse::{ParseLengthError, parse_length};
 pub use print::{FeetInches, Inches, Millimetres};

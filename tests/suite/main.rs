@@ -30,6 +30,8 @@ mod panel_sheets;
 mod plan_sheets;
 /// Each proof holds for a sound package and fails for a broken one.
 mod proofs;
+/// Quotes and loads.
+mod quotes;
 /// A second issue keeps its head: marks, bytes, letters, locks.
 mod revisions;
 /// What every sample must hold.

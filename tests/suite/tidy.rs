@@ -5,7 +5,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// The rooms in the order of the line. A room may look into those before it.
-const LINE: [&str; 12] = [
+const LINE: [&str; 14] = [
     "units",
     "findings",
     "geometry",
@@ -16,6 +16,8 @@ const LINE: [&str; 12] = [
     "building",
     "layout",
     "fabrication",
+    "loads",
+    "estimate",
     "documents",
     "review",
 ];
@@ -88,7 +90,7 @@ fn looks_into(line: &str) -> impl Iterator<Item = &str> {
 fn may_see(room: &str) -> Option<Vec<&'static str>> {
     match room {
         "verify" => Some(VERIFY_SEES.to_vec()),
-        "lib" | "package" => None,
+        "lib" | "package" | "quote" => None,
         // The program is a crate of its own and sees the library by its name.
         "main" | "cli" => Some(vec!["cli"]),
         _ => {

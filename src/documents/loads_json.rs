@@ -1,0 +1,71 @@
+//! `loads.json`: see `docs/loads.md`.
+
+use super::json_text::json_text;
+use super::nine;
+use crate::loads::{LoadPlan, Stack, Truck};
+use crate::rules::PlantRules;
+use crate::units::Length;
+use serde_json::{Value, json};
+
+/// Printed with every load.
+const CAUTIONS: [&str; 4] = [
+    "Weights are computed, not weighed. The driver answers for the load and its tie-downs.",
+    "Stacks lie on dunnage, level, 3 in or more above the deck; edges are kept from straps.",
+    "Panels catch the wind: unload with tag lines, and never stand beneath a load.",
+    "Axle loads, permits and routes are the carrier's; state and local law decide.",
+];
+
+fn inches(length: Length) -> f64 {
+    nine(length.to_inches())
+}
+
+/// The bytes of the file.
+#[must_use]
+pub fn loads_json(plan: &LoadPlan, rules: &PlantRules) -> String {
+    let it = &rules.dispatch.shipping;
+    let trucks: Vec<Value> = plan.trucks.iter().map(truck).collect();
+    json_text(&json!({
+        "schema": "panelwright.loads/1",
+        "limits": {
+            "length": inches(it.deck_length), "width": inches(it.deck_width), "height": inches(it.clear_height()),
+            "dunnage": inches(it.dunnage), "weight_lb": nine(it.payload), "tie_down_lb": nine(it.tie_down),
+        },
+        "trucks": trucks,
+        "cautions": CAUTIONS,
+    }))
+}
+
+fn truck(truck: &Truck) -> Value {
+    json!({
+        "truck": truck.number,
+        "weight_lb": nine(truck.weight_lb()),
+        "loose_lb": nine(truck.loose_lb),
+        "height": inches(truck.height()),
+        "length": inches(truck.length()),
+        "tie_downs": truck.stacks.iter().map(|it| it.tie_downs).sum::<u32>(),
+        "beyond": truck.beyond,
+        "stacks": truck.stacks.iter().map(stack).collect::<Vec<_>>(),
+    })
+}
+
+fn stack(stack: &Stack) -> Value {
+    let panels: Vec<Value> = stack
+        .panels
+        .iter()
+        .enumerate()
+        .map(|(layer, it)| {
+            json!({
+                "layer": layer + 1, "mark": it.mark, "erection": it.erection, "length": inches(it.length),
+                "width": inches(it.width), "thickness": inches(it.thickness), "weight_lb": nine(it.weight_lb),
+            })
+        })
+        .collect();
+    json!({
+        "stack": stack.name,
+        "at": [inches(stack.x), inches(stack.y)],
+        "length": inches(stack.length), "width": inches(stack.width), "height": inches(stack.height),
+        "weight_lb": nine(stack.weight_lb()),
+        "tie_downs": stack.tie_downs,
+        "panels": panels,
+    })
+}

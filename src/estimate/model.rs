@@ -1,0 +1,161 @@
+//! Quantities, and a quote made of them.
+
+use rust_decimal::Decimal;
+
+/// How sure a quantity is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Sure {
+    /// Counted on the panels as laid out.
+    Counted,
+    /// Counted, and a figure it hangs on is assumed.
+    OnAssumed,
+    /// By a rate of the prices file.
+    ByRate,
+}
+
+impl Sure {
+    /// As printed.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Counted => "counted",
+            Self::OnAssumed => "on assumed figures",
+            Self::ByRate => "by rate",
+        }
+    }
+}
+
+/// What a quantity is priced by.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum PricedBy {
+    /// Nothing: told for information.
+    Nothing,
+    /// `[panels]`, by assembly.
+    Panel(String),
+    /// `[splines]`, by kind.
+    Spline(String),
+    /// A key of `[materials]`.
+    Material(&'static str),
+    /// `labour.rate`.
+    Hour,
+    /// `freight.load`.
+    Load,
+    /// `freight.mile`.
+    Mile,
+}
+
+/// One quantity.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Line {
+    /// What it is.
+    pub item: String,
+    /// How much, two decimals.
+    pub quantity: Decimal,
+    /// Of what: `sq ft`, `ft`, `bd ft`, `pieces`, `h`.
+    pub unit: &'static str,
+    /// How sure it is.
+    pub sure: Sure,
+    /// What prices it.
+    pub by: PricedBy,
+    /// Price of one.
+    pub rate: Option<Decimal>,
+    /// Quantity times rate, to the cent.
+    pub amount: Option<Decimal>,
+}
+
+/// A figure that nobody stated.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Assumed {
+    /// What was taken: `wall height 8'-0"`.
+    pub words: String,
+    /// What it moves: `each foot`.
+    pub step: String,
+    /// How to state it: `--wall-height`.
+    pub option: String,
+    /// What the total becomes less by, at the low side; 0 or less. Money, or square feet of panel without prices.
+    pub low: Decimal,
+    /// What it becomes more by, at the high side; 0 or more.
+    pub high: Decimal,
+}
+
+impl Assumed {
+    /// The greater of the two moves.
+    #[must_use]
+    pub fn swing(&self) -> Decimal {
+        self.high.max(-self.low)
+    }
+}
+
+/// The building with another assembly.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Choice {
+    /// Assembly.
+    pub assembly: String,
+    /// Foam and skins, resistance.
+    pub r_value: f64,
+    /// Panels, number.
+    pub n_panels: usize,
+    /// Gross panel area.
+    pub square_feet: Decimal,
+    /// Pounds of all panels.
+    pub pounds: f64,
+    /// Truck loads.
+    pub loads: usize,
+    /// Likely price.
+    pub total: Option<Decimal>,
+}
+
+/// What the prices file says of itself.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct PriceFacts {
+    /// Its name.
+    pub name: String,
+    /// Its date.
+    pub date: String,
+    /// Sign before an amount.
+    pub currency: String,
+}
+
+/// A quote.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Quote {
+    /// Where the prices come from; `None` without prices.
+    pub prices: Option<PriceFacts>,
+    /// Assembly of most walls.
+    pub assembly: String,
+    /// Quantities.
+    pub lines: Vec<Line>,
+    /// Low, likely, high: money with prices, else square feet of panel.
+    pub range: [Decimal; 3],
+    /// Assumed figures, what moves most first.
+    pub assumed: Vec<Assumed>,
+    /// Open questions of recovery, with their reasons; each widens the range.
+    pub questions: Vec<String>,
+    /// By how much the questions widen it, each way.
+    pub questions_swing: Decimal,
+    /// Assemblies side by side.
+    pub choices: Vec<Choice>,
+    /// Things without a price, left out of the sum.
+    pub without_price: Vec<String>,
+}
+
+/// An amount with its thousands parted: `$12,345`; whole units.
+#[must_use]
+pub fn whole(amount: Decimal, sign: &str) -> String {
+    let rounded = amount.round();
+    let digits = rounded.abs().to_string();
+    let digits = digits.split('.').next().unwrap_or_default();
+    let mut parted = String::new();
+    for (i, digit) in digits.chars().enumerate() {
+        if i > 0 && (digits.len() - i) % 3 == 0 {
+            parted.push(',');
+        }
+        parted.push(digit);
+    }
+    let minus = if rounded.is_sign_negative() && !rounded.is_zero() {
+        "-"
+    } else {
+        ""
+    };
+    format!("{minus}{sign}{parted}")
+}

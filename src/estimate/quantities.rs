@@ -1,0 +1,240 @@
+//! Counts what a building takes, on its panels as laid out.
+
+use super::model::{Line, PricedBy, Sure};
+use crate::building::Building;
+use crate::fabrication::{EdgeJoint, FabricatedPanel, Fabrication, Lumber};
+use crate::loads::LoadPlan;
+use crate::rules::PlantRules;
+use crate::units::{Length, square_feet};
+use rust_decimal::Decimal;
+use std::collections::BTreeMap;
+
+/// A counted amount as a decimal with two places.
+#[must_use]
+pub fn decimal(value: f64) -> Decimal {
+    Decimal::from_f64_retain(value)
+        .unwrap_or_default()
+        .round_dp(2)
+}
+
+fn count(n: usize) -> Decimal {
+    Decimal::from(n)
+}
+
+/// Board feet of a piece: nominal inches times nominal inches times length; `None` when the section is not in the rules.
+///
+/// - Section: `2x6`, or with plies `2-2x10`.
+/// - Source: the definition, 144 cubic inches of nominal size.
+#[must_use]
+pub fn board_feet(section: &str, length: Length, rules: &PlantRules) -> Option<f64> {
+    let (plies, name) = match section.split_once('-') {
+        Some((plies, name)) => (plies.parse::<u32>().ok()?, name),
+        None => (1, section),
+    };
+    let it = rules.lumber.sections.get(name)?;
+    let nominal = f64::from(it.nominal_thickness) * f64::from(it.nominal_width);
+    Some(f64::from(plies) * nominal * length.to_inches() / 144.0)
+}
+
+/// Gross area of all panels, square feet.
+#[must_use]
+pub fn gross_square_feet(fabrication: &Fabrication) -> f64 {
+    let areas = fabrication
+        .panels
+        .iter()
+        .map(|it| square_feet(it.width, it.height));
+    areas.fold(0.0, |sum, area| sum + area)
+}
+
+/// All quantities of a building, in the order of a quote. `sure`: of what hangs on assumed figures.
+#[must_use]
+pub fn quantities(
+    building: &Building,
+    fabrication: &Fabrication,
+    loads: &LoadPlan,
+    rules: &PlantRules,
+    sure: Sure,
+) -> Vec<Line> {
+    let mut lines = Vec::new();
+    let mut add = |item: String, quantity: Decimal, unit, by| {
+        if !quantity.is_zero() {
+            lines.push(Line {
+                item,
+                quantity,
+                unit,
+                sure,
+                by,
+                rate: None,
+                amount: None,
+            });
+        }
+    };
+    let panels = &fabrication.panels;
+    for (index, assembly) in rules.assemblies.iter().enumerate() {
+        let these = || panels.iter().filter(|panel| panel.assembly == index);
+        let gross = these()
+            .map(|it| square_feet(it.width, it.height))
+            .fold(0.0, |a, b| a + b);
+        let net = these()
+            .map(|it| it.outer_skin.square_inches() / 144.0)
+            .fold(0.0, |a, b| a + b);
+        let name = &assembly.name;
+        add(
+            format!("{name} panels, gross"),
+            decimal(gross),
+            "sq ft",
+            PricedBy::Panel(name.clone()),
+        );
+        add(
+            format!("{name} panels, net of openings"),
+            decimal(net),
+            "sq ft",
+            PricedBy::Nothing,
+        );
+    }
+    add(
+        "panels".to_owned(),
+        count(panels.len()),
+        "pieces",
+        PricedBy::Nothing,
+    );
+    let openings = building.walls.iter().map(|wall| wall.openings.len()).sum();
+    add(
+        "rough openings".to_owned(),
+        count(openings),
+        "pieces",
+        PricedBy::Nothing,
+    );
+    let edge = |it: &FabricatedPanel, joint| -> f64 {
+        let edges = it.edges.iter().filter(|edge| edge.joint == joint);
+        let lengths =
+            edges.map(|it| ((it.to.x - it.from.x).abs() + (it.to.y - it.from.y).abs()).to_inches());
+        lengths.fold(0.0, |a, b| a + b) / 12.0
+    };
+    let feet = |joint| {
+        panels
+            .iter()
+            .map(|it| edge(it, joint))
+            .fold(0.0, |a, b| a + b)
+    };
+    let spline = rules.joints.spline.name();
+    // Each joint is an edge of two panels.
+    add(
+        format!("joints, {spline} spline"),
+        decimal(feet(EdgeJoint::Spline) / 2.0),
+        "ft",
+        PricedBy::Spline(spline.to_owned()),
+    );
+    add(
+        "corners".to_owned(),
+        decimal(feet(EdgeJoint::Corner) / 2.0),
+        "ft",
+        PricedBy::Nothing,
+    );
+    let is_header = |it: &&Lumber| it.usage == "header";
+    let lumber = || {
+        panels
+            .iter()
+            .flat_map(|it| &it.lumber)
+            .filter(|it| !it.usage.contains("spline"))
+    };
+    let bf = |part: &Lumber| board_feet(&part.section, part.length, rules);
+    let headers = lumber()
+        .filter(is_header)
+        .filter_map(bf)
+        .fold(0.0, |a, b| a + b);
+    let studs = lumber()
+        .filter(|it| !is_header(it))
+        .filter_map(bf)
+        .fold(0.0, |a, b| a + b);
+    let plates = fabrication.plates.iter();
+    let plates_ft = plates
+        .clone()
+        .map(|it| (it.to - it.from).to_inches() / 12.0)
+        .fold(0.0, |a, b| a + b);
+    let plates = plates
+        .filter_map(|it| board_feet(&it.section, it.to - it.from, rules))
+        .fold(0.0, |a, b| a + b);
+    add(
+        "plates".to_owned(),
+        decimal(plates_ft),
+        "ft",
+        PricedBy::Nothing,
+    );
+    add(
+        "lumber of plates".to_owned(),
+        decimal(plates),
+        "bd ft",
+        PricedBy::Material("lumber_bd_ft"),
+    );
+    add(
+        "lumber of studs and bucks".to_owned(),
+        decimal(studs),
+        "bd ft",
+        PricedBy::Material("lumber_bd_ft"),
+    );
+    add(
+        "headers, not sized".to_owned(),
+        decimal(headers),
+        "bd ft",
+        PricedBy::Material("header_bd_ft"),
+    );
+    // A section that no rule has is no board foot: told by the foot, never left out.
+    let odd = lumber()
+        .filter(|it| bf(it).is_none())
+        .map(|it| it.length.to_inches() / 12.0)
+        .fold(0.0, |a, b| a + b);
+    add(
+        "other members".to_owned(),
+        decimal(odd),
+        "ft",
+        PricedBy::Nothing,
+    );
+    let mut fixings: BTreeMap<(bool, &str), u64> = BTreeMap::new();
+    for fixing in panels.iter().flat_map(|it| &it.fixings) {
+        let is_screw = fixing.item.contains("screw");
+        *fixings.entry((is_screw, &fixing.item)).or_default() += u64::from(fixing.count);
+    }
+    for ((is_screw, item), n) in fixings {
+        let (name, key) = if is_screw {
+            (item.to_owned(), "screw")
+        } else {
+            (format!("nails {item}"), "nail")
+        };
+        add(name, Decimal::from(n), "pieces", PricedBy::Material(key));
+    }
+    let sealant = panels
+        .iter()
+        .map(|it| it.sealant.to_inches() / 12.0)
+        .fold(0.0, |a, b| a + b);
+    add(
+        "sealant bead".to_owned(),
+        decimal(sealant),
+        "ft",
+        PricedBy::Material("sealant_ft"),
+    );
+    let chases = panels.iter().flat_map(|it| &it.chases);
+    let chases = chases
+        .map(|it| ((it.to.x - it.from.x).abs() + (it.to.y - it.from.y).abs()).to_inches() / 12.0);
+    add(
+        "chases".to_owned(),
+        decimal(chases.fold(0.0, |a, b| a + b)),
+        "ft",
+        PricedBy::Nothing,
+    );
+    add(
+        "truck loads".to_owned(),
+        count(loads.trucks.len()),
+        "loads",
+        PricedBy::Load,
+    );
+    lines
+}
+
+/// How many panels have a bevelled end.
+#[must_use]
+pub fn n_specials(fabrication: &Fabrication) -> usize {
+    let is_special =
+        |it: &&FabricatedPanel| it.edges.iter().any(|edge| edge.bevel_deg.abs() > 1e-9);
+    fabrication.panels.iter().filter(is_special).count()
+}

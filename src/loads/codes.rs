@@ -1,0 +1,6 @@
+//! Finding codes of loading.
+
+use crate::findings::Code;
+
+/// A panel goes beyond a limit of the truck even alone.
+pub const BEYOND_LIMITS: Code = Code::new("LOAD-01");

@@ -1,0 +1,109 @@
+//! Worked values of trucks and tie-downs, and what must hold of every load.
+
+use super::*;
+use crate::units::square_feet;
+
+fn panel(erection: u32, length: i64, width: i64, thickness: Length, weight_lb: f64) -> LoadedPanel {
+    LoadedPanel {
+        mark: format!("W{}", 100 + erection),
+        erection,
+        length: Length::inches(length),
+        width: Length::inches(width),
+        thickness,
+        weight_lb,
+    }
+}
+
+#[test]
+fn tie_downs_follow_length_and_weight() {
+    // 49 CFR 393.110 (FMCSA summary): a 24 ft bundle that nothing blocks takes 2 + ceil(14 / 10) = 4.
+    let count = |feet, pounds| tie_downs(Length::feet(feet), pounds, 5_000.0);
+    assert_eq!(count(24, 600.0), 4);
+    assert_eq!(
+        [
+            count(5, 1_100.0),
+            count(5, 1_101.0),
+            count(10, 500.0),
+            count(11, 500.0),
+            count(20, 1.0)
+        ],
+        [1, 2, 2, 3, 3]
+    );
+    // 393.106: working load limits of half the weight: 26,000 lb takes three of 5,000 lb.
+    assert_eq!(count(10, 26_000.0), 3);
+}
+
+#[test]
+fn stacks_are_as_high_and_as_heavy_as_worked_out_by_hand() {
+    // By hand from 13'-6" - 5'-0" - 4 in = 98 in (states' height by FHWA booklet; deck common practice), panels of 8 ft x 24 ft,
+    // two stacks on 48 ft; weights with skins of 40 pcf and foam of 1 pcf.
+    let rules = PlantRules::default();
+    let shipping = &rules.dispatch.shipping;
+    assert_eq!(shipping.clear_height(), Length::inches(98));
+    for (name, high, pounds) in [
+        ("4-1/2", 21_u32, 25_956.0),
+        ("6-1/2", 15, 19_500.0),
+        ("8-1/4", 11, 14_916.0),
+        ("10-1/4", 9, 12_780.0),
+        ("12-1/4", 8, 11_872.0),
+    ] {
+        let assembly = rules.assemblies.iter().find(|it| it.name == name).unwrap();
+        let psf = (assembly.core.to_inches() * assembly.core_density
+            + (assembly.outer_skin + assembly.inner_skin).to_inches() * assembly.skin_density)
+            / 12.0;
+        let weight = psf * square_feet(Length::feet(8), Length::feet(24));
+        let run: Vec<LoadedPanel> = (1..=2 * high)
+            .map(|n| panel(n, 288, 96, assembly.thickness(), weight))
+            .collect();
+        let stacks = stacked(&run, shipping, 0.0).unwrap();
+        assert_eq!(stacks.len(), 2, "{name}");
+        let heaviest: f64 = stacks.iter().map(Stack::weight_lb).sum();
+        // The published figures round each panel to a pound.
+        assert!(
+            (heaviest - pounds).abs() < f64::from(high),
+            "{name}: {heaviest}"
+        );
+        let mut more = run.clone();
+        more.push(panel(2 * high + 1, 288, 96, assembly.thickness(), weight));
+        assert!(
+            stacked(&more, shipping, 0.0).is_none(),
+            "{name}: one more fits"
+        );
+    }
+}
+
+#[test]
+fn what_is_set_first_lies_on_top_and_nothing_overhangs() {
+    let shipping = PlantRules::default().dispatch.shipping;
+    let t = Length::fraction(6, 1, 2);
+    let run = [
+        panel(1, 108, 48, t, 100.0),
+        panel(2, 96, 24, t, 50.0),
+        panel(3, 108, 48, t, 100.0),
+        panel(4, 120, 60, t, 200.0),
+    ];
+    let stacks = stacked(&run, &shipping, 0.0).unwrap();
+    for stack in &stacks {
+        for pair in stack.panels.windows(2) {
+            let [below, above] = pair else { continue };
+            assert!(above.erection < below.erection);
+            assert!(above.length <= below.length && above.width <= below.width);
+        }
+    }
+    let n: usize = stacks.iter().map(|stack| stack.panels.len()).sum();
+    assert_eq!(n, 4);
+}
+
+#[test]
+fn a_load_too_heavy_or_too_long_does_not_fit() {
+    let mut shipping = PlantRules::default().dispatch.shipping;
+    let t = Length::fraction(6, 1, 2);
+    assert!(stacked(&[panel(1, 600, 48, t, 100.0)], &shipping, 0.0).is_none());
+    assert_eq!(
+        limits_broken(&panel(1, 600, 120, t, 100.0), &shipping, 0.0),
+        ["longer than the deck", "wider than the deck"]
+    );
+    shipping.payload = 150.0;
+    assert!(stacked(&[panel(1, 96, 48, t, 100.0)], &shipping, 0.0).is_some());
+    assert!(stacked(&[panel(1, 96, 48, t, 100.0)], &shipping, 51.0).is_none());
+}

@@ -1,0 +1,532 @@
+//! A quote from a plan alone: the line is run as far as fabrication, and once more for each figure that nobody stated.
+//!
+//! ```text
+//!   plan ──► building ──► layout ──► fabrication ──► loads ──► quantities ──► low, likely, high
+//!     each assumed figure changed once, the whole line again ────────────────────┘
+//! ```
+//!
+//! *Promises.* An open question never blocks a quote: it widens the range, with its reason. What an assumed figure moves is
+//! measured by building it both ways, not by a rule of thumb. Low and high add all moves up: they are bounds, not odds.
+//!
+//! *Does not do.* Anything drawn to be built from.
+
+use crate::building::{Building, SizeOrigin, codes as building_codes, raise_building};
+use crate::documents::paper::to_svg;
+use crate::documents::{
+    DocumentSet, PdfError, PdfFacts, QuoteInput, TitleFacts, quote_json, quote_sheet, to_pdf,
+};
+use crate::estimate::{
+    Assumed, Choice, PricedBy, Prices, Quote, Sure, decimal, gross_square_feet, n_specials, price,
+    quantities, r_value, read_prices,
+};
+use crate::fabrication::{FabricateOptions, Fabrication, fabricate};
+use crate::findings::{Finding, Severity};
+use crate::layout::{Layout, LayoutOptions, lay_out};
+use crate::loads::{LoadPlan, plan_loads};
+use crate::package::{InputFile, MakeError, MakeOptions, Traced, read_and_recover};
+use crate::plan::OpeningKind;
+use crate::rules::{Issue, Job, PlantRules, read_job, read_rules};
+use crate::units::Length;
+use rust_decimal::Decimal;
+
+/// What an estimate reads besides the drawings.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct QuoteOptions {
+    /// Job, rules, date.
+    pub make: MakeOptions,
+    /// Prices. Default: none, quantities and no money.
+    pub prices: Option<InputFile>,
+    /// Wall height as typed. Default: the job's, else the plant's default, assumed.
+    pub wall_height: Option<String>,
+    /// Assemblies: the first is quoted, all stand side by side. Default: the job's, else the plant's default, assumed.
+    pub assemblies: Vec<String>,
+    /// Unit height of doors of unknown height, as typed.
+    pub door_height: Option<String>,
+    /// Unit height of windows of unknown height, as typed.
+    pub window_height: Option<String>,
+    /// Header over every opening for which the job names none, as typed.
+    pub header: Option<String>,
+    /// Miles to the site. Default: those of the prices file, assumed.
+    pub miles: Option<u32>,
+}
+
+/// A quote and what it was made from.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Quoted {
+    /// The quote.
+    pub quote: Quote,
+    /// The job, with what the command line says.
+    pub job: Job,
+    /// The rules.
+    pub rules: PlantRules,
+    /// The building as quoted.
+    pub building: Building,
+    /// Its panels.
+    pub fabrication: Fabrication,
+    /// All findings.
+    pub findings: Vec<Finding>,
+}
+
+impl Quoted {
+    /// `quote.svg`, `quote.pdf`, `quote.json`.
+    ///
+    /// # Errors
+    /// [`PdfError`]: a mistake of the program.
+    pub fn documents(&self, date: Option<&str>) -> Result<DocumentSet, PdfError> {
+        let given = |value: &Option<String>| value.clone().unwrap_or_default();
+        let facts = TitleFacts {
+            project: given(&self.job.project),
+            building: given(&self.job.name),
+            number: given(&self.job.number),
+            date: date.map_or_else(|| given(&self.job.date), str::to_owned),
+            program: format!("{} {}", env!("CARGO_PKG_NAME"), env!("CARGO_PKG_VERSION")),
+            ..TitleFacts::default()
+        };
+        let sheet = quote_sheet(&QuoteInput {
+            quote: &self.quote,
+            building: &self.building,
+            fabrication: &self.fabrication,
+            rules: &self.rules,
+            facts: &facts,
+        });
+        let pdf = PdfFacts {
+            title: sheet.title.clone(),
+            program: facts.program.clone(),
+            id: String::new(),
+        };
+        let mut documents = DocumentSet::default();
+        documents.add("quote.svg", to_svg(&sheet));
+        documents.add("quote.pdf", to_pdf(&[&sheet], &pdf)?);
+        documents.add("quote.json", quote_json(&self.quote, &facts));
+        Ok(documents)
+    }
+}
+
+/// One run of the line.
+struct Run {
+    building: Building,
+    fabrication: Fabrication,
+    loads: LoadPlan,
+    findings: Vec<Finding>,
+}
+
+/// Makes a quote.
+///
+/// # Errors
+/// [`MakeError`] when nothing can be read or there is no wall at all; whatever else is open widens the range instead.
+pub fn quote(inputs: &[InputFile], options: &QuoteOptions) -> Result<Quoted, MakeError> {
+    let mut findings = Vec::new();
+    let mut rules = match &options.make.rules {
+        Some(file) => read_rules(&file.text(), &file.name)?.into_output(&mut findings),
+        None => read_rules("", "default plant rules")?.into_output(&mut findings),
+    };
+    let prices = match &options.prices {
+        Some(file) => Some(read_prices(&file.text(), &file.name)?),
+        None => None,
+    };
+    let Traced { plan, mut job, .. } =
+        read_and_recover(inputs, &options.make, &mut findings, &mut |_| {})?;
+    let typed = read_job(&typed_job(options), "command line")?.output;
+    obey(&typed, options, &mut job, &mut rules);
+    job.issue = Issue::Production;
+    let run = |job: &Job, rules: &PlantRules| run_line(&plan, job, rules);
+    let likely = run(&job, &rules);
+    let total = |run: &Run, rules: &PlantRules| total(run, prices.as_ref(), rules, options);
+    let base = total(&likely, &rules);
+
+    let mut assumed = Vec::new();
+    let has = |code| likely.findings.iter().any(|finding| finding.code == code);
+    if has(building_codes::HEIGHT_ASSUMED) {
+        let moved = |by: Length| {
+            let mut rules = rules.clone();
+            rules.default_wall_height = rules.default_wall_height + by;
+            total(&run(&job, &rules), &rules) - base
+        };
+        assumed.push(Assumed {
+            words: format!(
+                "wall height {} assumed",
+                rules.default_wall_height.feet_inches()
+            ),
+            step: "each foot".to_owned(),
+            option: "--wall-height".to_owned(),
+            low: moved(-Length::feet(1)).min(Decimal::ZERO),
+            high: moved(Length::feet(1)).max(Decimal::ZERO),
+        });
+    }
+    let named = job
+        .assembly
+        .clone()
+        .unwrap_or_else(|| rules.default_assembly.clone());
+    let choices: Vec<Choice> = side_by_side(&named, &rules, prices.as_ref(), options)
+        .into_iter()
+        .map(|name| {
+            let mut job = job.clone();
+            job.assembly = Some(name.clone());
+            for wall in &mut job.walls {
+                wall.assembly = None;
+            }
+            choice(name, &run(&job, &rules), &rules, prices.as_ref(), options)
+        })
+        .collect();
+    if has(building_codes::ASSEMBLY_ASSUMED) {
+        let moves = choices.iter().filter_map(|it| Some(it.total? - base));
+        let (low, high) = moves.fold((Decimal::ZERO, Decimal::ZERO), |(low, high), it| {
+            (low.min(it), high.max(it))
+        });
+        assumed.push(Assumed {
+            words: format!("assembly {named} assumed"),
+            step: "the choices beside it".to_owned(),
+            option: "--assembly".to_owned(),
+            low,
+            high,
+        });
+    }
+    for (kind, option, typed) in [
+        (OpeningKind::Door, "--door-height", &options.door_height),
+        (
+            OpeningKind::Window,
+            "--window-height",
+            &options.window_height,
+        ),
+    ] {
+        let openings = likely.building.walls.iter().flat_map(|wall| &wall.openings);
+        let n = openings
+            .filter(|it| it.kind == kind && it.height_origin == SizeOrigin::Assumed)
+            .count();
+        let Some(size) = rules
+            .openings
+            .sizes
+            .get(&kind)
+            .filter(|_| n > 0 && typed.is_none())
+        else {
+            continue;
+        };
+        let words = format!(
+            "{n} {} of unknown height: {} assumed",
+            kind.name(),
+            size.height.feet_inches()
+        );
+        let moved = |by: Length| {
+            let mut rules = rules.clone();
+            if let Some(size) = rules.openings.sizes.get_mut(&kind) {
+                size.height = size.height + by;
+            }
+            total(&run(&job, &rules), &rules) - base
+        };
+        let moves = [
+            moved(-Length::inches(6)),
+            moved(Length::inches(6)),
+            Decimal::ZERO,
+        ];
+        assumed.push(Assumed {
+            words,
+            step: "each 6 in".to_owned(),
+            option: option.to_owned(),
+            low: moves.into_iter().min().unwrap_or_default(),
+            high: moves.into_iter().max().unwrap_or_default(),
+        });
+    }
+    let sure = if assumed.is_empty() {
+        Sure::Counted
+    } else {
+        Sure::OnAssumed
+    };
+    let mut lines = quantities(
+        &likely.building,
+        &likely.fabrication,
+        &likely.loads,
+        &rules,
+        sure,
+    );
+    let mut without_price = Vec::new();
+    let mut questions_rate = Decimal::ZERO;
+    if let Some(prices) = &prices {
+        let (_, unpriced) = price(
+            &mut lines,
+            prices,
+            counts(&likely),
+            options.miles.map(Decimal::from),
+        );
+        without_price = lines
+            .iter()
+            .filter(|it| it.by != PricedBy::Nothing && it.amount.is_none())
+            .map(|it| it.item.clone())
+            .collect();
+        findings.extend(unpriced);
+        let per_cent = |rate: Option<crate::estimate::Money>| {
+            rate.map_or(Decimal::ZERO, |it| it.0) / Decimal::ONE_HUNDRED
+        };
+        let of = |by: &dyn Fn(&PricedBy) -> bool| -> Decimal {
+            lines
+                .iter()
+                .filter(|it| by(&it.by))
+                .filter_map(|it| it.amount)
+                .sum()
+        };
+        questions_rate = per_cent(prices.range.question);
+        if has(building_codes::HEADER_NOT_SIZED) {
+            let high = of(&|by| *by == PricedBy::Material("header_bd_ft"))
+                * per_cent(prices.range.unsized_headers);
+            assumed.push(Assumed {
+                words: "headers by the plant's table, not sized: engineer".to_owned(),
+                step: "if the engineer asks for more".to_owned(),
+                option: "--header".to_owned(),
+                low: Decimal::ZERO,
+                high: high.round_dp(2),
+            });
+        }
+        if options.miles.is_none()
+            && let Some(miles) = prices.freight.miles
+        {
+            let swing =
+                (of(&|by| *by == PricedBy::Mile) * per_cent(prices.range.miles)).round_dp(2);
+            assumed.push(Assumed {
+                words: format!("{} miles to the site assumed", miles.0),
+                step: "the range of the prices file".to_owned(),
+                option: "--miles".to_owned(),
+                low: -swing,
+                high: swing,
+            });
+        }
+        let swing = (base * per_cent(prices.range.prices)).round_dp(2);
+        if !swing.is_zero() {
+            assumed.push(Assumed {
+                words: format!("prices of {}", prices.date),
+                step: "the range of the prices file".to_owned(),
+                option: "--prices".to_owned(),
+                low: -swing,
+                high: swing,
+            });
+        }
+    }
+    assumed.sort_by_key(|it| std::cmp::Reverse(it.swing()));
+    findings.extend(likely.findings.iter().cloned());
+    let questions = open_questions(&findings);
+    let questions_swing = (base * questions_rate * Decimal::from(questions.len())).round_dp(2);
+    let low = base + assumed.iter().map(|it| it.low).sum::<Decimal>() - questions_swing;
+    let high = base + assumed.iter().map(|it| it.high).sum::<Decimal>() + questions_swing;
+    Ok(Quoted {
+        quote: Quote {
+            prices: prices.as_ref().map(Prices::facts),
+            assembly: named,
+            lines,
+            range: [low.max(Decimal::ZERO), base, high],
+            assumed,
+            questions,
+            questions_swing,
+            choices,
+            without_price,
+        },
+        job,
+        rules,
+        building: likely.building,
+        fabrication: likely.fabrication,
+        findings,
+    })
+}
+
+/// What the command line says, as the job file would: one reader for both.
+fn typed_job(options: &QuoteOptions) -> String {
+    let quoted = |text: &str| format!("\"{}\"", text.replace('\\', "\\\\").replace('"', "\\\""));
+    let mut text = String::new();
+    if let Some(name) = options.assemblies.first() {
+        text += &format!("assembly = {}\n", quoted(name));
+    }
+    if let Some(height) = &options.wall_height {
+        text += &format!("[wall]\nheight = {}\n", quoted(height));
+    }
+    for (kind, height) in [
+        ("door", &options.door_height),
+        ("window", &options.window_height),
+    ] {
+        if let Some(height) = height {
+            text += &format!(
+                "[[opening]]\nkind = \"{kind}\"\nheight = {}\n",
+                quoted(height)
+            );
+        }
+    }
+    if let Some(header) = &options.header {
+        for kind in ["door", "window", "opening", "garage_door"] {
+            text += &format!(
+                "[[opening]]\nkind = \"{kind}\"\nheader = {}\n",
+                quoted(header)
+            );
+        }
+    }
+    text
+}
+
+/// Lays what was typed over the job: heights of openings only where nothing states them, headers where the job names none.
+fn obey(typed: &Job, options: &QuoteOptions, job: &mut Job, rules: &mut PlantRules) {
+    if let Some(height) = typed.wall_height {
+        job.wall_height = Some(height);
+        for storey in &mut job.storeys {
+            storey.wall_height = None;
+        }
+        for wall in &mut job.walls {
+            wall.wall_height = None;
+        }
+    }
+    if typed.assembly.is_some() {
+        job.assembly.clone_from(&typed.assembly);
+        for wall in &mut job.walls {
+            wall.assembly = None;
+        }
+    }
+    for entry in &typed.openings {
+        if let (crate::rules::OpeningMatch::Kind(kind), Some(height)) = (&entry.which, entry.height)
+            && let Some(size) = rules.openings.sizes.get_mut(kind)
+        {
+            size.height = height;
+        }
+    }
+    if options.header.is_some() {
+        let headers = typed
+            .openings
+            .iter()
+            .filter(|it| it.header.is_some())
+            .cloned();
+        // Later entries win: what the job says of an opening stays.
+        job.openings = headers.chain(std::mem::take(&mut job.openings)).collect();
+    }
+}
+
+fn run_line(plan: &crate::plan::Plan, job: &Job, rules: &PlantRules) -> Run {
+    let mut findings = Vec::new();
+    let building = raise_building(plan, job, rules).into_output(&mut findings);
+    let layout: Layout =
+        lay_out(&building, rules, &LayoutOptions::default()).into_output(&mut findings);
+    let options = FabricateOptions {
+        earlier: &[],
+        issue: job.issue,
+    };
+    let fabrication = fabricate(&building, &layout, rules, &options).into_output(&mut findings);
+    let loads = plan_loads(&fabrication, rules).into_output(&mut findings);
+    Run {
+        building,
+        fabrication,
+        loads,
+        findings,
+    }
+}
+
+fn counts(run: &Run) -> [usize; 3] {
+    let openings = run
+        .building
+        .walls
+        .iter()
+        .map(|wall| wall.openings.len())
+        .sum();
+    [
+        run.fabrication.panels.len(),
+        openings,
+        n_specials(&run.fabrication),
+    ]
+}
+
+/// Money with prices, else square feet of panel.
+fn total(
+    run: &Run,
+    prices: Option<&Prices>,
+    rules: &PlantRules,
+    options: &QuoteOptions,
+) -> Decimal {
+    let Some(prices) = prices else {
+        return decimal(gross_square_feet(&run.fabrication));
+    };
+    let mut lines = quantities(
+        &run.building,
+        &run.fabrication,
+        &run.loads,
+        rules,
+        Sure::Counted,
+    );
+    price(
+        &mut lines,
+        prices,
+        counts(run),
+        options.miles.map(Decimal::from),
+    )
+    .0
+}
+
+fn choice(
+    name: String,
+    run: &Run,
+    rules: &PlantRules,
+    prices: Option<&Prices>,
+    options: &QuoteOptions,
+) -> Choice {
+    let assembly = rules.assemblies.iter().find(|it| it.name == name);
+    let weights = run.fabrication.panels.iter().map(|it| it.weight_lb);
+    Choice {
+        r_value: assembly.map_or(0.0, |it| r_value(it, &rules.dispatch.thermal)),
+        n_panels: run.fabrication.panels.len(),
+        square_feet: decimal(gross_square_feet(&run.fabrication)),
+        pounds: weights.fold(0.0, |sum, weight| sum + weight),
+        loads: run.loads.trucks.len(),
+        total: prices
+            .filter(|prices| prices.panels.contains_key(&name))
+            .map(|prices| total(run, Some(prices), rules, options)),
+        assembly: name,
+    }
+}
+
+/// Most assemblies that stand side by side.
+const MOST_CHOICES: usize = 5;
+
+/// Assemblies to compare: those named, else those with a price, else those of the same convention of core; five at most.
+fn side_by_side(
+    named: &str,
+    rules: &PlantRules,
+    prices: Option<&Prices>,
+    options: &QuoteOptions,
+) -> Vec<String> {
+    if options.assemblies.len() > 1 {
+        let mut names: Vec<String> = Vec::new();
+        for name in &options.assemblies {
+            if rules.assemblies.iter().any(|it| it.name == *name) && !names.contains(name) {
+                names.push(name.clone());
+            }
+        }
+        names.truncate(MOST_CHOICES);
+        return names;
+    }
+    let play = |it: &crate::rules::Assembly| {
+        let section = rules.lumber.sections.get(&it.lumber);
+        section.map(|section| it.core - section.width)
+    };
+    let convention = rules
+        .assemblies
+        .iter()
+        .find(|it| it.name == named)
+        .and_then(play);
+    let like = rules.assemblies.iter().filter(|it| match prices {
+        Some(prices) => prices.panels.contains_key(&it.name),
+        None => play(it) == convention,
+    });
+    let mut names: Vec<String> = like.map(|it| it.name.clone()).take(MOST_CHOICES).collect();
+    if !names.iter().any(|name| name == named) {
+        names.truncate(MOST_CHOICES - 1);
+        names.insert(0, named.to_owned());
+    }
+    names
+}
+
+/// Doubts and faults of reading, recovery and building that no assumed figure stands for already.
+fn open_questions(findings: &[Finding]) -> Vec<String> {
+    let told = [
+        building_codes::HEIGHT_ASSUMED,
+        building_codes::ASSEMBLY_ASSUMED,
+        building_codes::OPENING_SIZE_ASSUMED,
+        building_codes::HEADER_NOT_SIZED,
+    ];
+    let rooms = ["DRAW-", "PLAN-", "BLDG-"];
+    findings
+        .iter()
+        .filter(|it| it.severity != Severity::Note && !told.contains(&it.code))
+        .filter(|it| rooms.iter().any(|room| it.code.name().starts_with(room)))
+        .map(|it| it.message.clone())
+        .collect()
+}

@@ -1,0 +1,168 @@
+//! Quotes: one page without overlaps, ranges that hold what is likely, options that answer what was assumed, loads that are kept.
+
+use crate::kit::{SAMPLES, sample_file, sample_package};
+use panelwright::documents::paper::overlap::overlaps;
+use panelwright::documents::{QuoteInput, TitleFacts, quote_sheet};
+use panelwright::package::{InputFile, MakeOptions};
+use panelwright::quote::{QuoteOptions, Quoted, quote};
+use std::collections::BTreeSet;
+
+fn prices() -> InputFile {
+    InputFile {
+        name: "prices.toml".to_owned(),
+        bytes: std::fs::read(crate::kit::root().join("sample-drawings/prices.toml")).unwrap(),
+    }
+}
+
+fn quoted(case: &str, plan: &str, options: &QuoteOptions) -> Quoted {
+    quote(&[sample_file(case, plan)], options).unwrap_or_else(|error| panic!("{case}: {error}"))
+}
+
+#[test]
+fn a_quote_is_one_page_without_overlaps_with_and_without_job_and_prices() {
+    for (case, plan) in SAMPLES {
+        for (job, prices) in [
+            (None, None),
+            (None, Some(prices())),
+            (Some(sample_file(case, "job.toml")), Some(prices())),
+        ] {
+            let make = MakeOptions {
+                job,
+                ..MakeOptions::default()
+            };
+            let made = quoted(
+                case,
+                plan,
+                &QuoteOptions {
+                    make,
+                    prices,
+                    ..QuoteOptions::default()
+                },
+            );
+            let [low, likely, high] = made.quote.range;
+            assert!(low <= likely && likely <= high, "{case}");
+            let swings: Vec<_> = made
+                .quote
+                .assumed
+                .iter()
+                .map(panelwright::estimate::Assumed::swing)
+                .collect();
+            assert!(swings.is_sorted_by(|a, b| a >= b), "{case}: {swings:?}");
+            let sheet = quote_sheet(&QuoteInput {
+                quote: &made.quote,
+                building: &made.building,
+                fabrication: &made.fabrication,
+                rules: &made.rules,
+                facts: &TitleFacts::default(),
+            });
+            assert_eq!(overlaps(&sheet), [], "{case}");
+        }
+    }
+}
+
+#[test]
+fn amounts_add_up_to_what_is_likely_and_money_needs_prices() {
+    let with = quoted(
+        "napkin",
+        "sketch.toml",
+        &QuoteOptions {
+            prices: Some(prices()),
+            ..QuoteOptions::default()
+        },
+    );
+    let sum = with.quote.lines.iter().filter_map(|line| line.amount).sum();
+    assert_eq!(with.quote.range.get(1), Some(&sum));
+    let without = quoted("napkin", "sketch.toml", &QuoteOptions::default());
+    assert!(without.quote.lines.iter().all(|line| line.amount.is_none()));
+}
+
+#[test]
+fn stating_a_height_answers_the_assumption_and_a_foot_moves_what_it_says() {
+    let option = |height: Option<&str>| QuoteOptions {
+        wall_height: height.map(str::to_owned),
+        ..QuoteOptions::default()
+    };
+    let open = quoted("napkin", "sketch.toml", &option(None)).quote;
+    let height = open
+        .assumed
+        .iter()
+        .find(|it| it.option == "--wall-height")
+        .unwrap();
+    let stated = quoted("napkin", "sketch.toml", &option(Some("9'-0\""))).quote;
+    assert!(stated.assumed.iter().all(|it| it.option != "--wall-height"));
+    assert_eq!(stated.range[1], open.range[1] + height.high);
+}
+
+#[test]
+fn an_impossible_height_is_refused_with_its_words() {
+    let options = QuoteOptions {
+        wall_height: Some("tall".to_owned()),
+        ..QuoteOptions::default()
+    };
+    let error = quote(&[sample_file("napkin", "sketch.toml")], &options).unwrap_err();
+    assert!(error.to_string().contains("command line"), "{error}");
+}
+
+#[test]
+fn every_panel_lies_on_one_truck_in_reverse_order_within_the_limits() {
+    for (case, plan) in SAMPLES {
+        let made = sample_package(case, plan);
+        let file: serde_json::Value =
+            serde_json::from_slice(&made.documents.files["loads.json"]).unwrap();
+        let (limits, mut seen) = (&file["limits"], BTreeSet::new());
+        let number = |value: &serde_json::Value| value.as_f64().unwrap();
+        let mut before = 0;
+        for truck in file["trucks"].as_array().unwrap() {
+            assert!(
+                number(&truck["weight_lb"]) <= number(&limits["weight_lb"]),
+                "{case}"
+            );
+            let mut here: Vec<u64> = Vec::new();
+            for stack in truck["stacks"].as_array().unwrap() {
+                assert!(
+                    number(&stack["height"]) <= number(&limits["height"]),
+                    "{case}"
+                );
+                assert!(
+                    number(&stack["at"][0]) + number(&stack["length"]) <= number(&limits["length"]),
+                    "{case}"
+                );
+                assert!(
+                    number(&stack["at"][1]) + number(&stack["width"]) <= number(&limits["width"]),
+                    "{case}"
+                );
+                let panels = stack["panels"].as_array().unwrap();
+                let order: Vec<u64> = panels
+                    .iter()
+                    .map(|it| it["erection"].as_u64().unwrap())
+                    .collect();
+                assert!(order.is_sorted_by(|a, b| a > b), "{case}: {order:?}");
+                here.extend(order);
+                for panel in panels {
+                    assert!(
+                        seen.insert(panel["mark"].as_str().unwrap().to_owned()),
+                        "{case}: {panel}"
+                    );
+                }
+            }
+            assert!(here.iter().all(|it| *it > before), "{case}");
+            before = here.into_iter().max().unwrap();
+        }
+        let marks: BTreeSet<String> = made
+            .fabrication
+            .panels
+            .iter()
+            .map(|it| it.mark.clone())
+            .collect();
+        assert_eq!(seen, marks, "{case}");
+    }
+}
+
+#[test]
+fn the_workbook_has_the_same_bytes_twice() {
+    let book =
+        || sample_package("napkin", "sketch.toml").documents.files["lists/lists.xlsx"].clone();
+    let first = book();
+    assert!(first.starts_with(b"PK"));
+    assert!(first == book());
+}

@@ -176,7 +176,7 @@ fn head(canvas: &mut Canvas, input: &QuoteInput<'_>, frame: Area) {
         let x = right + i * step;
         canvas.text(spot(x, frame.y0 + 7.0), name, note);
         let cap = super::paper::strip::fitting_cap(&value, SMALL_SHEET.large, step - 4.0);
-        canvas.text(spot(x, frame.y0 + 18.0), value, cap);
+        canvas.text(spot(x, frame.y0 + 16.0), value, cap);
     }
     let questions = match quote.questions.len() {
         0 => "No open question.".to_owned(),
@@ -185,7 +185,7 @@ fn head(canvas: &mut Canvas, input: &QuoteInput<'_>, frame: Area) {
             amount(quote, quote.questions_swing)
         ),
     };
-    canvas.text(spot(right, frame.y0 + 23.0), questions, note);
+    canvas.text(spot(right, frame.y0 + 23.5), questions, note);
 }
 
 /// As much of a text as fits on one line.

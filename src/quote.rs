@@ -139,7 +139,7 @@ pub fn quote(inputs: &[InputFile], options: &QuoteOptions) -> Result<Quoted, Mak
     if has(building_codes::HEIGHT_ASSUMED) {
         let moved = |by: Length| {
             let mut rules = rules.clone();
-            rules.default_wall_height = rules.default_wall_height + by;
+            rules.default_wall_height += by;
             total(&run(&job, &rules), &rules) - base
         };
         assumed.push(Assumed {
@@ -209,7 +209,7 @@ pub fn quote(inputs: &[InputFile], options: &QuoteOptions) -> Result<Quoted, Mak
         let moved = |by: Length| {
             let mut rules = rules.clone();
             if let Some(size) = rules.openings.sizes.get_mut(&kind) {
-                size.height = size.height + by;
+                size.height += by;
             }
             total(&run(&job, &rules), &rules) - base
         };

@@ -147,7 +147,7 @@ pub fn whole(amount: Decimal, sign: &str) -> String {
     let digits = digits.split('.').next().unwrap_or_default();
     let mut parted = String::new();
     for (i, digit) in digits.chars().enumerate() {
-        if i > 0 && (digits.len() - i) % 3 == 0 {
+        if i > 0 && (digits.len() - i).is_multiple_of(3) {
             parted.push(',');
         }
         parted.push(digit);

@@ -185,7 +185,7 @@ fn stacked(run: &[LoadedPanel], shipping: &ShippingRules, loose_lb: f64) -> Opti
             .filter(|stack| carries(stack))
             .min_by_key(|stack| waste(stack));
         if let Some(stack) = best {
-            stack.height = stack.height + panel.thickness;
+            stack.height += panel.thickness;
             stack.panels.push(panel.clone());
             continue;
         }
@@ -197,7 +197,7 @@ fn stacked(run: &[LoadedPanel], shipping: &ShippingRules, loose_lb: f64) -> Opti
         });
         if let Some(bay) = beside {
             stacks.push(on_deck(panel, bay.x, bay.width));
-            bay.width = bay.width + panel.width;
+            bay.width += panel.width;
             continue;
         }
         let x = bays.last().map_or(Length::ZERO, |bay| bay.x + bay.length);
@@ -214,7 +214,7 @@ fn stacked(run: &[LoadedPanel], shipping: &ShippingRules, loose_lb: f64) -> Opti
     // In the middle of the deck, bay by bay.
     for stack in &mut stacks {
         if let Some(bay) = bays.iter().find(|bay| bay.x == stack.x) {
-            stack.y = stack.y + (shipping.deck_width - bay.width).half();
+            stack.y += (shipping.deck_width - bay.width).half();
         }
     }
     Some(stacks)

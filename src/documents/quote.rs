@@ -174,9 +174,9 @@ fn head(canvas: &mut Canvas, input: &QuoteInput<'_>, frame: Area) {
         (2.0, ("high", high)),
     ] {
         let x = right + i * step;
-        canvas.text(spot(x, frame.y0 + 7.0), name, note);
+        canvas.text(spot(x, frame.y0 + 5.5), name, note);
         let cap = super::paper::strip::fitting_cap(&value, SMALL_SHEET.large, step - 4.0);
-        canvas.text(spot(x, frame.y0 + 16.0), value, cap);
+        canvas.text(spot(x, frame.y0 + 16.5), value, cap);
     }
     let questions = match quote.questions.len() {
         0 => "No open question.".to_owned(),

@@ -14,12 +14,14 @@ use crate::documents::{
     DocumentSet, FiledSheet, IssueFacts, Models, PanelsFacts, PdfError, PdfFiles, TraceModels,
     draw_documents, draw_trace, panels_json,
 };
-use crate::drawing::{Drawing, DrawingError, DrawingOptions, Sketch, read_drawing, read_sketch};
+use crate::drawing::{
+    Drawing, DrawingError, DrawingOptions, Reference, Sketch, read_drawing, read_sketch,
+};
 use crate::fabrication::{FabricateOptions, Fabrication, Hold, fabricate};
 use crate::findings::{Finding, Severity};
 use crate::layout::{Layout, LayoutOptions, lay_out, options_of_job};
 use crate::loads::plan_loads;
-use crate::plan::{Plan, plan_from_sketches, recover_plan};
+use crate::plan::{EarlierPlanError, Plan, plan_from_sketches, read_earlier_plan, recover_plan};
 use crate::review::{self, Issued, IssuedError, PanelFate, carry_marks, judge, unknown_panels};
 use crate::rules::{Job, PlantRules, RulesError, read_job, read_rules};
 use crate::units::is_date;
@@ -37,10 +39,26 @@ pub struct MakeOptions {
     pub date: Option<String>,
     /// The files of the issue before, whose marks are kept. Default: none, this is the first issue.
     pub earlier: Option<BTreeMap<String, Vec<u8>>>,
+    /// The earlier `plan.json` that the job names as the one its corrections were made on. Default: none.
+    pub earlier_plan: Option<InputFile>,
+    /// What stands beside the drawings and is referred to by them. Default: nothing.
+    pub references: Vec<InputFile>,
+    /// What the trace shows of the drawing. Default: what the architect's own print shows.
+    pub shown: Shown,
     /// How many truly different layouts of each wall to list. Default: none.
     pub alternatives: usize,
     /// Are PDF files wanted? Default: yes.
     pub pdf: PdfFiles,
+}
+
+/// What a trace shows of the architect's drawing.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Shown {
+    /// What is visible.
+    #[default]
+    Visible,
+    /// What is frozen, switched off or invisible too.
+    All,
 }
 
 /// Why a run has nothing to hand on.
@@ -52,6 +70,19 @@ pub enum MakeError {
     /// The rules or the job cannot be read.
     #[error(transparent)]
     Rules(#[from] RulesError),
+    /// The plan on which the corrections were made cannot be read.
+    #[error(transparent)]
+    EarlierPlan(#[from] EarlierPlanError),
+    /// The plan on which the corrections were made is not at hand.
+    #[error(
+        "{job}: corrected_plan names '{plan}', which was not found; put it there, or take the key out"
+    )]
+    NoEarlierPlan {
+        /// The job file.
+        job: String,
+        /// The path it names.
+        plan: String,
+    },
     /// Drawings and sketches were given together.
     #[error("{0}: a sketch and a drawing cannot be mixed; give drawings only or sketches only")]
     Mixed(String),
@@ -132,7 +163,13 @@ pub fn trace(
     done: &mut dyn FnMut(&str),
 ) -> Result<(DocumentSet, Vec<Finding>), MakeError> {
     let mut findings = Vec::new();
-    let traced = read_and_recover(inputs, options, &mut findings, done)?;
+    let mut traced = read_and_recover(inputs, options, &mut findings, done)?;
+    if options.shown == Shown::All {
+        // Recovery has seen what is hidden as hidden; only the picture shows it.
+        for source in traced.drawings.iter_mut().flat_map(|it| &mut it.sources) {
+            source.is_hidden = false;
+        }
+    }
     let documents = draw_trace(&TraceModels {
         drawings: &traced.drawings,
         plan: &traced.plan,
@@ -307,6 +344,8 @@ fn all_inputs<'a>(inputs: &'a [InputFile], options: &'a MakeOptions) -> Vec<&'a 
         .iter()
         .chain(&options.job)
         .chain(&options.rules)
+        .chain(&options.references)
+        .chain(&options.earlier_plan)
         .collect()
 }
 
@@ -321,9 +360,19 @@ pub(crate) fn read_and_recover(
     {
         return Err(MakeError::Date(date.clone()));
     }
-    let job = match &options.job {
+    let mut job = match &options.job {
         Some(file) => read_job(&file.text(), &file.name)?.into_output(findings),
         None => read_job("", "no job file")?.into_output(findings),
+    };
+    job.corrections.earlier = match (&job.corrected_plan, &options.earlier_plan) {
+        (None, _) => None,
+        (Some(_), Some(file)) => Some(read_earlier_plan(&file.text(), &file.name)?),
+        (Some(plan), None) => {
+            return Err(MakeError::NoEarlierPlan {
+                job: job.file.clone(),
+                plan: plan.clone(),
+            });
+        }
     };
     done("rules");
     if inputs.iter().any(InputFile::is_sketch) {
@@ -343,7 +392,18 @@ pub(crate) fn read_and_recover(
             plan,
         });
     }
-    let drawing_options = DrawingOptions { unit: job.unit };
+    let references: Vec<Reference<'_>> = options
+        .references
+        .iter()
+        .map(|file| Reference {
+            name: &file.name,
+            bytes: &file.bytes,
+        })
+        .collect();
+    let drawing_options = DrawingOptions {
+        unit: job.unit,
+        references: &references,
+    };
     let drawings = inputs
         .iter()
         .map(|input| {

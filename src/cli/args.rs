@@ -44,7 +44,7 @@ pub(crate) enum Command {
     Estimate(Estimate),
     /// What a drawing holds: version, unit votes, layers, entity counts, what was left out and why.
     Survey {
-        /// A drawing (.dxf).
+        /// A drawing (.dxf or .dwg).
         input: PathBuf,
     },
     /// Proves a package from its files alone, or says what fails.
@@ -85,7 +85,7 @@ pub(crate) enum Command {
 /// What is read: drawings, and the job with its corrections.
 #[derive(Args, Debug)]
 pub(crate) struct Inputs {
-    /// Drawings (.dxf) or sketches (.toml): one for each storey, from the lowest up.
+    /// Drawings (.dxf, .dwg) or sketches (.toml): one for each storey, from the lowest up.
     #[arg(required = true)]
     pub(crate) inputs: Vec<PathBuf>,
     /// The job: heights, assembly, openings, corrections.
@@ -138,6 +138,9 @@ pub(crate) struct Trace {
     pub(crate) read: Inputs,
     #[command(flatten)]
     pub(crate) target: Target,
+    /// Show on trace.svg what is frozen, switched off or invisible in the drawing too.
+    #[arg(long)]
+    pub(crate) all: bool,
 }
 
 /// `panelwright estimate`.

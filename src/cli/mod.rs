@@ -1,6 +1,7 @@
 //! The commands. This is the only part that touches disk, prints, or knows the time.
 
 mod args;
+mod beside;
 mod estimate;
 mod place;
 mod report;
@@ -8,11 +9,14 @@ mod verify;
 
 use anyhow::{Context, Result};
 use args::{Arguments, Command, Inputs, Make, Shared, Target, Trace};
+use beside::{beside, earlier_plan};
 use clap::Parser;
 use panelwright::documents::{PdfFiles, findings_json};
-use panelwright::drawing::{DrawingOptions, read_drawing, read_sketch, survey, survey_json};
+use panelwright::drawing::{
+    DrawingOptions, Reference, read_drawing, read_sketch, survey, survey_json,
+};
 use panelwright::findings::{Finding, Severity};
-use panelwright::package::{self, InputFile, Made, MakeOptions};
+use panelwright::package::{self, InputFile, Made, MakeOptions, Shown};
 use panelwright::review::compare_packages;
 use panelwright::{documents, rules};
 use place::{Place, Standing};
@@ -75,6 +79,9 @@ fn run_make(make: &Make, shared: &Shared) -> Result<u8> {
     let options = MakeOptions {
         job: make.read.job.as_deref().map(read_input).transpose()?,
         rules: make.rules.as_deref().map(read_input).transpose()?,
+        references: beside(&make.read.inputs, &inputs)?,
+        earlier_plan: earlier_plan(make.read.job.as_deref())?,
+        shown: Shown::Visible,
         date: make.date.clone(),
         earlier: make.revise.as_deref().map(read_package).transpose()?,
         alternatives: make.alternatives,
@@ -138,6 +145,13 @@ fn run_trace(trace: &Trace, shared: &Shared) -> Result<u8> {
     let inputs = read_inputs(&trace.read)?;
     let options = MakeOptions {
         job: trace.read.job.as_deref().map(read_input).transpose()?,
+        references: beside(&trace.read.inputs, &inputs)?,
+        earlier_plan: earlier_plan(trace.read.job.as_deref())?,
+        shown: if trace.all {
+            Shown::All
+        } else {
+            Shown::Visible
+        },
         ..MakeOptions::default()
     };
     let place = claim(&trace.target, TRACE_FILES)?;
@@ -176,7 +190,19 @@ fn run_survey(input: &Path, shared: &Shared) -> Result<u8> {
         ));
         return Ok(COMPLETE);
     }
-    let read = read_drawing(&file.bytes, &file.name, &DrawingOptions::default())?;
+    let found = beside(&[input.to_path_buf()], std::slice::from_ref(&file))?;
+    let references: Vec<Reference<'_>> = found
+        .iter()
+        .map(|file| Reference {
+            name: &file.name,
+            bytes: &file.bytes,
+        })
+        .collect();
+    let options = DrawingOptions {
+        references: &references,
+        ..DrawingOptions::default()
+    };
+    let read = read_drawing(&file.bytes, &file.name, &options)?;
     if shared.format == args::Format::Json {
         report::say(&documents::pretty(&survey_json(
             &read.output,
@@ -284,7 +310,7 @@ fn read_inputs(read: &Inputs) -> Result<Vec<InputFile>> {
     read.inputs.iter().map(|path| read_input(path)).collect()
 }
 
-fn read_input(path: &Path) -> Result<InputFile> {
+pub(super) fn read_input(path: &Path) -> Result<InputFile> {
     if path.is_dir() {
         anyhow::bail!("{}: is a folder; name the file in it", path.display());
     }

@@ -12,6 +12,8 @@ struct PlanFile<'a> {
     schema: &'static str,
     drawing: DrawingRow,
     storeys: Vec<StoreyRow<'a>>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    before_corrections: Vec<StoreyRow<'a>>,
     findings: Vec<FindingRow<'a>>,
 }
 
@@ -99,6 +101,7 @@ pub fn plan_json(plan: &Plan, findings: &[Finding]) -> String {
             confidence: nine(plan.unit_confidence),
         },
         storeys: plan.storeys.iter().map(storey).collect(),
+        before_corrections: plan.before_corrections.iter().map(storey).collect(),
         findings: rows(findings),
     })
 }

@@ -2,12 +2,13 @@
 
 use super::codes;
 use super::contents::{Contents, Record};
-use super::flat::Flat;
+use super::flat::{Flat, Tally as FileTally};
 use super::model::{Census, CensusRow};
 use super::ordinary::Reading;
+use super::references::{Part, stem};
 use super::unfold::place_of;
 use crate::findings::{Finding, Place};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// The space that entities of a block definition are counted in.
 pub(super) fn space_of_block(name: &str) -> &'static str {
@@ -30,7 +31,76 @@ struct Tally<'a> {
 }
 
 /// Counts every entity; parts of polylines and insertions are counted with what they belong to.
-pub(super) fn census(contents: &Contents<'_>, readings: &[Option<Reading>], flat: &Flat) -> Census {
+///
+/// - `parts`: the drawing itself first; of those it refers to, model space is counted in the space `reference`.
+/// - `lost`: kinds of a DWG that are not in the DXF made from it.
+pub(super) fn census(parts: &[Part<'_>], flat: &Flat, lost: &BTreeMap<&str, usize>) -> Census {
+    let mut rows = Vec::new();
+    let mut all = Census::default();
+    for (part, own) in parts.iter().zip(&flat.tallies) {
+        let mut counted = of_file(part, own);
+        if rows.is_empty() {
+            counted
+                .rows
+                .extend(lost.iter().map(|(kind, count)| CensusRow {
+                    space: "model".to_owned(),
+                    kind: (*kind).to_owned(),
+                    found: *count,
+                    read: 0,
+                    reason: "not converted from DWG".to_owned(),
+                }));
+            rows = counted.rows;
+            all = Census {
+                rows: Vec::new(),
+                ..counted
+            };
+            all.references.retain(|path| !is_read(parts, path));
+        } else {
+            rows.extend(counted.rows.into_iter().filter_map(|mut row| {
+                (row.space == "model").then(|| {
+                    "reference".clone_into(&mut row.space);
+                    row
+                })
+            }));
+        }
+    }
+    all.rows = summed(rows);
+    all
+}
+
+/// True when the drawing behind a path was handed in and read.
+fn is_read(parts: &[Part<'_>], path: &str) -> bool {
+    parts
+        .iter()
+        .skip(1)
+        .any(|part| stem(part.name) == stem(path))
+}
+
+/// Rows of the same kind in the same space as one.
+fn summed(rows: Vec<CensusRow>) -> Vec<CensusRow> {
+    let mut by_kind: BTreeMap<(String, String), CensusRow> = BTreeMap::new();
+    for row in rows {
+        let key = (row.space.clone(), row.kind.clone());
+        match by_kind.get_mut(&key) {
+            None => {
+                by_kind.insert(key, row);
+            }
+            Some(known) => {
+                known.found += row.found;
+                known.read += row.read;
+                if known.reason.is_empty() {
+                    known.reason = row.reason;
+                } else if !row.reason.is_empty() && row.reason != known.reason {
+                    known.reason = format!("{}; {}", known.reason, row.reason);
+                }
+            }
+        }
+    }
+    by_kind.into_values().collect()
+}
+
+fn of_file(part: &Part<'_>, own: &FileTally) -> Census {
+    let (contents, readings) = (part.contents, &part.readings);
     let mut tallies: BTreeMap<(&str, &str), Tally<'_>> = BTreeMap::new();
     let mut count =
         |index: usize, record: &Record, space: &'static str, unused: Option<&'static str>| {
@@ -45,7 +115,7 @@ pub(super) fn census(contents: &Contents<'_>, readings: &[Option<Reading>], flat
             tally.found += 1;
             let reason = match readings.get(index) {
                 _ if unused.is_some() => unused,
-                Some(Some(Reading::Shape(_))) => flat.idle.get(&index).copied(),
+                Some(Some(Reading::Shape(_))) => own.idle.get(&index).copied(),
                 Some(Some(Reading::Counted(reason))) => Some(*reason),
                 _ => Some("damaged: see the findings"),
             };
@@ -59,8 +129,8 @@ pub(super) fn census(contents: &Contents<'_>, readings: &[Option<Reading>], flat
         let unused = match space {
             "model" => None,
             "paper" => Some(PAPER),
-            _ if flat.placed.contains(&number) => None,
-            _ if flat.pictures.contains(&block.name.to_uppercase()) => {
+            _ if own.placed.contains(&number) => None,
+            _ if own.pictures.contains(&block.name.to_uppercase()) => {
                 Some("the picture of a dimension, which is read itself")
             }
             _ => Some("in a block that is not placed"),
@@ -195,15 +265,53 @@ pub(super) fn findings(
             "if walls appear that the drawing does not show, explode or trim the clipped blocks",
         ));
     }
-    for name in references(contents) {
+    findings
+}
+
+/// A note for each drawing referred to that was read, a doubt for each that was not at hand.
+pub(super) fn about_references(parts: &[Part<'_>], file: &str) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    let mut told: BTreeSet<String> = BTreeSet::new();
+    for name in parts.iter().flat_map(|part| references(part.contents)) {
+        if !told.insert(stem(&name)) {
+            continue;
+        }
+        if is_read(parts, &name) {
+            findings.push(Finding::note(
+                codes::REFERENCE_READ,
+                Place::file(file),
+                format!("the external drawing '{name}' was read from beside the file"),
+                "check that it is of the same date as the drawing",
+            ));
+            continue;
+        }
         findings.push(Finding::doubt(
             codes::REFERENCE,
             Place::file(file),
             format!("the external drawing '{name}' is referred to and not in the file"),
-            "if walls are drawn in it, bind the references and save the drawing again",
+            "if walls are drawn in it, put it beside the drawing, or bind the references and save again",
         ));
     }
     findings
+}
+
+/// A doubt about objects of other programs of which no lines are known.
+pub(super) fn about_foreign(census: &Census, file: &str) -> Option<Finding> {
+    let count: usize = census
+        .rows
+        .iter()
+        .filter(|row| matches!(row.space.as_str(), "model" | "reference"))
+        .filter(|row| row.kind.contains("PROXY"))
+        .map(|row| row.found - row.read)
+        .sum();
+    (count > 0).then(|| {
+        Finding::doubt(
+            codes::FOREIGN_OBJECTS,
+            Place::file(file),
+            format!("{count} objects of another program carry no picture of their lines: nothing of them was read"),
+            "if walls or openings are such objects, ask the architect to export them as plain lines",
+        )
+    })
 }
 
 /// Why a file draws nothing, and what to do.
@@ -224,7 +332,22 @@ pub(super) fn why_nothing(census: &Census, findings: &[Finding]) -> String {
             )
     });
     if is_picture {
-        return "the drawing holds pictures only, no lines; ask the architect for the drawing behind them, or write a sketch".to_owned();
+        return "the drawing holds a picture of a plan only (an image, an embedded object or a PDF), no lines; ask the architect for the drawing behind it, or write a sketch".to_owned();
+    }
+    if let Some(row) = census
+        .rows
+        .iter()
+        .find(|row| row.space == "model" && row.kind.contains("PROXY") && row.found > 0)
+    {
+        return format!(
+            "the drawing holds {} objects of another program that carry no picture of their lines; ask the architect to export it as plain DXF (in the CAD program: export to an older release, or explode them)",
+            row.found
+        );
+    }
+    if let Some(name) = census.references.first() {
+        return format!(
+            "the plan is in the external drawing '{name}', which is not here; put it beside the drawing, or bind the references and save again"
+        );
     }
     if found("model") == 0 && found("paper") > 0 {
         return format!(

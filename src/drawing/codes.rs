@@ -24,3 +24,11 @@ pub const NO_END: Code = Code::new("DRAW-09");
 pub const CLIPPED: Code = Code::new("DRAW-10");
 /// A sketch does not say how thick its walls are.
 pub const SKETCH_THICKNESS: Code = Code::new("DRAW-11");
+/// A DWG is damaged and was read as far as it goes.
+pub const DAMAGED_DWG: Code = Code::new("DRAW-12");
+/// A DWG holds entities that could not be converted.
+pub const NOT_CONVERTED: Code = Code::new("DRAW-13");
+/// An external reference was read from beside the file.
+pub const REFERENCE_READ: Code = Code::new("DRAW-14");
+/// Objects of other programs whose lines are not in the file.
+pub const FOREIGN_OBJECTS: Code = Code::new("DRAW-15");

@@ -114,6 +114,16 @@ impl<'a> Contents<'a> {
         super::walk::walk(bytes)
     }
 
+    /// The records of model space: the ENTITIES section, and what some programs write into the block of that name.
+    pub(super) fn model_space(&self) -> Vec<Range<usize>> {
+        self.blocks
+            .iter()
+            .filter(|block| super::census::space_of_block(&block.name) == "model")
+            .map(|block| block.records.clone())
+            .chain(self.entities.iter().cloned())
+            .collect()
+    }
+
     /// The pairs of an entity, its type first.
     pub(super) fn pairs(&self, record: &Record) -> PairReader<'a> {
         let end = record.bytes.end.min(self.bytes.len());

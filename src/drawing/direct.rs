@@ -43,6 +43,10 @@ fn read_one(contents: &Contents<'_>, record: &Record) -> Reading {
         }
         "RAY" | "XLINE" => "a construction line without end",
         "ACAD_PROXY_ENTITY" | "ACAD_PROXY" => {
+            let shapes = super::proxy::picture(contents, record);
+            if !shapes.is_empty() {
+                return Reading::Shape(Shape::Several(shapes));
+            }
             "an object of another program, whose lines only that program knows"
         }
         "3DSOLID" | "BODY" | "REGION" | "SURFACE" | "MESH" => "a solid in space",

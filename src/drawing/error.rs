@@ -12,7 +12,7 @@ pub enum DrawingError {
         file: String,
     },
     /// It is something else.
-    #[error("{file}: this is {found}, not a DXF; {advice}")]
+    #[error("{file}: this is {found}, not a drawing (DWG or DXF); {advice}")]
     NotDxf {
         /// File name as the user gave it.
         file: String,
@@ -41,6 +41,16 @@ pub enum DrawingError {
     NothingDrawn {
         /// File name as the user gave it.
         file: String,
+        /// Why, and what to do.
+        reason: String,
+    },
+    /// A DWG that cannot be read.
+    #[error("{file}: this DWG ({version}) is not read: {reason}")]
+    Dwg {
+        /// File name as the user gave it.
+        file: String,
+        /// Version and release.
+        version: String,
         /// Why, and what to do.
         reason: String,
     },
@@ -81,17 +91,11 @@ pub(super) fn not_dxf(bytes: &[u8], file: &str) -> Option<DrawingError> {
 }
 
 fn look(bytes: &[u8]) -> Option<(String, &'static str)> {
-    const EXPORT: &str = "ask the architect for a DXF";
+    const EXPORT: &str = "ask the architect for a DWG or a DXF";
     let starts = |mark: &[u8]| bytes.starts_with(mark);
     let said = |what: &str| Some((what.to_owned(), EXPORT));
     if starts(b"%PDF") {
         return said("a PDF");
-    }
-    if let Some(release) = dwg_release(bytes) {
-        return Some((
-            format!("a DWG ({release})"),
-            "open it in a CAD program and save it as DXF",
-        ));
     }
     if starts(b"PK\x03\x04") {
         return Some((
@@ -127,17 +131,18 @@ fn look(bytes: &[u8]) -> Option<(String, &'static str)> {
     None
 }
 
-/// The release of a DWG by its first six bytes.
-fn dwg_release(bytes: &[u8]) -> Option<String> {
+/// The version of a DWG by its first six bytes; `None` when the bytes are no DWG.
+pub(super) fn dwg_version(bytes: &[u8]) -> Option<&str> {
     // A DXF begins with a group code, never with its version.
     let version = std::str::from_utf8(bytes.get(..6)?).ok()?;
+    let is_old = matches!(
+        version,
+        "MC0.0\0" | "AC1.2\0" | "AC1.40" | "AC1.50" | "AC2.10"
+    );
     let is_version = version
         .strip_prefix("AC")
         .is_some_and(|number| number.bytes().all(|byte| byte.is_ascii_digit()));
-    is_version.then(|| match release_name(version) {
-        Some(release) => format!("{version}, {release}"),
-        None => format!("{version}, an unknown release"),
-    })
+    (is_version || is_old).then_some(version)
 }
 
 /// The release behind a version such as `AC1027`.
@@ -174,7 +179,7 @@ pub(super) fn no_sections(bytes: &[u8], file: &str) -> DrawingError {
             "an unknown kind of file"
         }
         .to_owned(),
-        advice: "ask the architect for a DXF",
+        advice: "ask the architect for a DWG or a DXF",
     }
 }
 
@@ -191,7 +196,6 @@ mod tests {
     #[test]
     fn what_is_no_dxf_is_named() {
         check(b"%PDF-1.7 ...", "this is a PDF");
-        check(b"AC1027\0\0\0", "a DWG (AC1027, release 2013)");
         check(b"PK\x03\x04....", "a ZIP archive");
         check(b"\x89PNG\r\n", "a PNG picture");
         check(b"<svg xmlns", "an XML, SVG or HTML file");

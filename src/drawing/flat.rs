@@ -19,14 +19,21 @@ pub(super) struct Flat {
     pub(super) texts: Vec<FlatText>,
     pub(super) dimensions: Vec<FlatDimension>,
     pub(super) placements: Vec<FlatPlacement>,
+    /// What became of the records of each file: the drawing itself, then those it refers to.
+    pub(super) tallies: Vec<Tally>,
+    /// What was noticed.
+    pub(super) findings: Vec<Finding>,
+}
+
+/// What became of the blocks and records of one file.
+#[derive(Debug, Default)]
+pub(super) struct Tally {
     /// Blocks that were placed.
     pub(super) placed: BTreeSet<usize>,
     /// Blocks that are pictures of dimensions.
     pub(super) pictures: BTreeSet<String>,
     /// Records of model space that drew nothing, with the reason.
     pub(super) idle: BTreeMap<usize, &'static str>,
-    /// What was noticed.
-    pub(super) findings: Vec<Finding>,
 }
 
 /// A curve and where it comes from.

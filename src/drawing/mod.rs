@@ -1,7 +1,8 @@
 //! Reads an architect's drawing into flat strokes, texts and dimensions in inches.
 //!
 //! ```text
-//!   bytes ──► pairs (code, value, line) ──► entities ──► blocks unfolded ──► units voted ──► Drawing
+//!   DWG ──► DXF ─┐
+//!          bytes ┴► pairs (code, value, line) ──► entities ──► blocks and references unfolded ──► units voted ──► Drawing
 //! ```
 //!
 //! *Promises.* Nothing is dropped without being counted and named in the census; every stroke keeps the handle, layer and
@@ -17,16 +18,20 @@ mod contents;
 mod crate_shapes;
 mod curves;
 mod direct;
+mod dwg;
 mod error;
 mod evidence;
 mod finish;
 mod flat;
+mod insertions;
 mod lettering;
 mod letters;
 mod model;
 mod ordinary;
 mod pairs;
 mod pieces;
+mod proxy;
+mod references;
 mod shape;
 mod sketch;
 mod sketch_file;
@@ -35,6 +40,7 @@ mod solids;
 mod splines;
 mod survey;
 mod unfold;
+mod views;
 mod vote;
 mod walk;
 mod wide;
@@ -45,42 +51,73 @@ pub use model::{
     Layer, Scale, Sketch, SketchOpening, SketchWall, Source, SourceIndex, Stroke, Text, UnitVote,
 };
 
+pub use references::{Reference, reference_names};
 pub use sketch::read_sketch;
 pub use sketch_file::sketch_schema;
 pub use survey::{survey, survey_json};
+pub use views::{ViewKind, ViewTitle, view_kind, view_titles};
 
 use crate::findings::{Finding, Outcome, Place};
 use contents::Contents;
-use std::ops::Range;
+use std::collections::BTreeMap;
 
 /// How to read a drawing.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct DrawingOptions {
+pub struct DrawingOptions<'a> {
     /// The unit, where the user states it; it overrules every vote. Default: `None`, the votes decide.
     pub unit: Option<DrawingUnit>,
+    /// What stands beside the drawing and may be referred to. Default: nothing, references are named in a finding.
+    pub references: &'a [Reference<'a>],
 }
 
-/// Reads a DXF of any release, text or binary.
+/// Reads a DXF of any release, text or binary, or a DWG of releases 12 to 2018.
 ///
 /// # Errors
-/// [`DrawingError`] when the file is no DXF, breaks off inside its entities, or draws nothing.
+/// [`DrawingError`] when the file is no drawing, breaks off inside its entities, or draws nothing.
 pub fn read_drawing(
     bytes: &[u8],
     file: &str,
-    options: &DrawingOptions,
+    options: &DrawingOptions<'_>,
 ) -> Result<Outcome<Drawing>, DrawingError> {
     if let Some(error) = error::not_dxf(bytes, file) {
         return Err(error);
     }
-    let contents = Contents::read(bytes);
+    let converted = dwg::convert(bytes, file)?;
+    let contents = Contents::read(converted.as_ref().map_or(bytes, |it| &it.bytes));
     refuse(&contents, file)?;
-    let mut readings = vec![None; contents.records.len()];
-    ordinary::read_ordinary(&contents, &mut readings);
-    direct::read_direct(&contents, &mut readings);
-    let mut flat = unfold::unfold(&contents, &readings, file, &model_space(&contents));
-    let mut findings = census::findings(&contents, &readings, file);
+    let mut findings = Vec::new();
+    let opened = references::open(&contents, options.references, file, file, &mut findings);
+    let beside: Vec<Contents<'_>> = opened.iter().map(|it| Contents::read(&it.bytes)).collect();
+    let mut parts = vec![references::read_part(file, &contents)];
+    for (it, contents) in opened.iter().zip(&beside) {
+        parts.push(references::read_part(it.name, contents));
+    }
+    for part in &parts {
+        findings.append(&mut census::findings(
+            part.contents,
+            &part.readings,
+            part.name,
+        ));
+    }
+    findings.append(&mut census::about_references(&parts, file));
+    let mut lost = BTreeMap::new();
+    let own = converted.iter().map(|it| (it, &contents, file));
+    let theirs = opened
+        .iter()
+        .zip(&beside)
+        .filter_map(|(it, contents)| Some((it.converted.as_ref()?, contents, it.name)));
+    for (it, contents, name) in own.chain(theirs) {
+        findings.extend(it.findings.iter().cloned());
+        let missing = it.lost(contents);
+        findings.extend(dwg::about_lost(&missing, name));
+        for (kind, count) in missing {
+            *lost.entry(kind).or_default() += count;
+        }
+    }
+    let mut flat = unfold::unfold(&parts, file);
     findings.append(&mut flat.findings);
-    let census = census::census(&contents, &readings, &flat);
+    let census = census::census(&parts, &flat, &lost);
+    findings.extend(census::about_foreign(&census, file));
     if flat.curves.is_empty() && flat.areas.is_empty() {
         return Err(DrawingError::NothingDrawn {
             file: file.to_owned(),
@@ -89,6 +126,9 @@ pub fn read_drawing(
     }
     let scale = scale(&contents, &flat, file, options, &mut findings);
     let mut drawing = finish::finish(&contents, flat, scale, file);
+    if let Some(it) = converted {
+        drawing.version = it.version;
+    }
     drawing.census = census;
     Ok(Outcome {
         output: drawing,
@@ -120,23 +160,12 @@ fn refuse(contents: &Contents<'_>, file: &str) -> Result<(), DrawingError> {
     Ok(())
 }
 
-/// The records of model space: the ENTITIES section, and what some programs write into the block of that name.
-fn model_space(contents: &Contents<'_>) -> Vec<Range<usize>> {
-    contents
-        .blocks
-        .iter()
-        .filter(|block| census::space_of_block(&block.name) == "model")
-        .map(|block| block.records.clone())
-        .chain(contents.entities.iter().cloned())
-        .collect()
-}
-
 /// Votes on the unit, and says what the vote does not settle.
 fn scale(
     contents: &Contents<'_>,
     flat: &flat::Flat,
     file: &str,
-    options: &DrawingOptions,
+    options: &DrawingOptions<'_>,
     findings: &mut Vec<Finding>,
 ) -> Scale {
     let (mut scale, ratio, next) = vote::vote(contents, flat);

@@ -297,7 +297,7 @@ pub struct Census {
     pub rows: Vec<CensusRow>,
     /// Entities in paper space.
     pub in_paper_space: usize,
-    /// External references named in the file.
+    /// External references named in the file that were not at hand.
     pub references: Vec<String>,
     /// Bad pairs skipped.
     pub bad_pairs: usize,
@@ -306,7 +306,7 @@ pub struct Census {
 /// How many entities of a type there were, and how many of them were read.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct CensusRow {
-    /// Where: `model`, `paper`, or `block` (definitions).
+    /// Where: `model`, `paper`, `block` (definitions), or `reference` (model space of drawings referred to and read).
     pub space: String,
     /// Entity type as in the file.
     pub kind: String,

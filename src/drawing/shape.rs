@@ -72,6 +72,8 @@ pub(super) enum Shape {
     Dimension(Box<DimensionShape>),
     /// HATCH and WIPEOUT.
     Area(Box<Area>),
+    /// The picture of an object of another program.
+    Several(Vec<Self>),
 }
 
 /// A vertex of a polyline.

@@ -8,6 +8,7 @@
 use super::error::release_name;
 use super::finish::curve_bounds;
 use super::model::{CensusRow, Curve, Drawing, DrawingUnit, Layer};
+use super::views::view_titles;
 use crate::findings::Finding;
 use geo::Coord;
 use serde_json::{Map, Value, json};
@@ -28,7 +29,13 @@ pub fn survey(drawing: &Drawing, findings: &[Finding]) -> String {
             "Inside blocks, each definition counted once",
         ),
         space_block(drawing, "paper", "Paper space"),
+        space_block(
+            drawing,
+            "reference",
+            "Model space of drawings referred to, read from beside the file",
+        ),
         reference_block(drawing),
+        view_block(drawing),
         finding_block(findings),
     ];
     let filled: Vec<String> = blocks
@@ -233,6 +240,22 @@ fn reference_block(drawing: &Drawing) -> String {
     out
 }
 
+fn view_block(drawing: &Drawing) -> String {
+    let titles = view_titles(drawing);
+    if titles.is_empty() {
+        return String::new();
+    }
+    let rows: Vec<Vec<String>> = titles
+        .iter()
+        .map(|title| vec![title.kind.name().to_owned(), title.text.clone()])
+        .collect();
+    format!(
+        "Views by their titles: {}\n{}",
+        titles.len(),
+        table(&[Align::Left, Align::Left], &rows)
+    )
+}
+
 fn finding_block(findings: &[Finding]) -> String {
     let mut out = String::new();
     if !findings.is_empty() {
@@ -292,13 +315,14 @@ fn enclosed(drawing: &Drawing) -> Value {
 
 /// The same for programs: `version`, `unit`, `inches_per_unit`, `confidence`, `header_unit`, `votes`, `counts` and `read`
 /// (space, then entity type), `not_read`, `layers`, `lines` (inches, wide polylines apart), `areas`, `references`,
-/// `bad_pairs`, `findings`.
+/// `bad_pairs`, `views` (titles on the sheet), `findings`.
 #[must_use]
 pub fn survey_json(drawing: &Drawing, findings: &[Finding]) -> Value {
     let by_space = |value: fn(&CensusRow) -> Value| {
-        let mut spaces: BTreeMap<&str, Map<String, Value>> = ["block", "model", "paper"]
-            .map(|space| (space, Map::new()))
-            .into();
+        let mut spaces: BTreeMap<&str, Map<String, Value>> =
+            ["block", "model", "paper", "reference"]
+                .map(|space| (space, Map::new()))
+                .into();
         for row in &drawing.census.rows {
             spaces
                 .entry(&row.space)
@@ -344,6 +368,10 @@ pub fn survey_json(drawing: &Drawing, findings: &[Finding]) -> Value {
             })
         })
         .collect();
+    let views: Vec<Value> = view_titles(drawing)
+        .iter()
+        .map(|title| json!({ "kind": title.kind.name(), "title": title.text, "at": [title.at.x, title.at.y] }))
+        .collect();
     let findings: Vec<Value> = findings
         .iter()
         .map(|finding| {
@@ -373,6 +401,7 @@ pub fn survey_json(drawing: &Drawing, findings: &[Finding]) -> Value {
         "areas": enclosed(drawing),
         "references": drawing.census.references,
         "bad_pairs": drawing.census.bad_pairs,
+        "views": views,
         "findings": findings,
     })
 }

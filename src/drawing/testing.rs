@@ -139,6 +139,7 @@ impl Draft {
 pub(super) fn read_inches(bytes: &[u8]) -> Result<Outcome<Drawing>, DrawingError> {
     let options = DrawingOptions {
         unit: Some(super::DrawingUnit::Inch),
+        ..DrawingOptions::default()
     };
     read_drawing(bytes, "draft.dxf", &options)
 }

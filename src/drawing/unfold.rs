@@ -2,55 +2,66 @@
 
 use super::affine::Affine;
 use super::codes;
-use super::contents::{Contents, Record, plain_line_type};
+use super::contents::{Contents, LayerState, Record, plain_line_type};
 use super::curves::{FlatCurve, flat_ellipse};
-use super::flat::{Flat, FlatArea, FlatDimension, FlatPlacement, FlatStroke};
+use super::flat::{Flat, FlatArea, FlatDimension, FlatStroke, Tally};
 use super::lettering::flat_texts;
 use super::model::{FillKind, Source, SourceIndex};
 use super::ordinary::Reading;
 use super::pieces::{Pieces, flat_edge, flat_spline, ring_of};
-use super::shape::{Insertion, Shape, Space, TextShape};
+use super::references::Part;
+use super::shape::{Shape, TextShape};
 use crate::findings::{Finding, Place};
+use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 
 /// Insertions nested deeper than this are not followed: no plan is drawn so, and hostile files are.
-const DEEPEST: usize = 32;
+pub(super) const DEEPEST: usize = 32;
 
 /// Placed blocks, all cells of arrays counted; a large sheet has a few thousand.
-const MOST_PLACEMENTS: usize = 200_000;
+pub(super) const MOST_PLACEMENTS: usize = 200_000;
 
 /// Curves, texts and areas; a very large sheet has half a million.
 const MOST_ITEMS: usize = 8_000_000;
 
 /// What holds for everything inside an insertion.
 #[derive(Clone)]
-struct Around {
-    place: Affine,
+pub(super) struct Around {
+    pub(super) place: Affine,
     /// Handles of the insertions, each followed by a stroke.
-    handles: String,
-    blocks: Vec<String>,
+    pub(super) handles: String,
+    pub(super) blocks: Vec<String>,
     /// Definitions being unfolded, to notice a block inside itself.
-    open: Vec<usize>,
-    layer: Option<String>,
+    pub(super) open: Vec<(usize, usize)>,
+    pub(super) layer: Option<String>,
     /// The insertion's line type, which entities may ask for.
-    line_type: String,
-    is_hidden: bool,
-    placement: Option<usize>,
+    pub(super) line_type: String,
+    pub(super) is_hidden: bool,
+    pub(super) placement: Option<usize>,
+    /// Inside a referred drawing: its block's name and a bar, which layers of it have before their own name.
+    pub(super) prefix: String,
+    /// Files being unfolded, to notice a drawing that refers to itself.
+    pub(super) files: Vec<usize>,
 }
 
 /// Unfolds model space.
-pub(super) fn unfold(
-    contents: &Contents<'_>,
-    readings: &[Option<Reading>],
-    file: &str,
-    model: &[Range<usize>],
-) -> Flat {
+///
+/// - `parts`: the drawing itself first, then the drawings it refers to.
+pub(super) fn unfold(parts: &[Part<'_>], file: &str) -> Flat {
+    let Some(first) = parts.first() else {
+        return Flat::default();
+    };
     let mut unfolding = Unfolding {
-        contents,
-        readings,
+        parts,
+        part: 0,
+        contents: first.contents,
+        readings: &first.readings,
         file,
-        flat: Flat::default(),
+        flat: Flat {
+            tallies: parts.iter().map(|_| Tally::default()).collect(),
+            ..Flat::default()
+        },
         is_full: false,
         missing: BTreeSet::new(),
         layer_numbers: BTreeMap::new(),
@@ -64,25 +75,30 @@ pub(super) fn unfold(
         line_type: String::new(),
         is_hidden: false,
         placement: None,
+        prefix: String::new(),
+        files: vec![0],
     };
-    for range in model {
-        unfolding.records(range.clone(), &around);
+    for range in first.contents.model_space() {
+        unfolding.records(range, &around);
     }
     unfolding.flat
 }
 
-struct Unfolding<'a> {
-    contents: &'a Contents<'a>,
-    readings: &'a [Option<Reading>],
-    file: &'a str,
-    flat: Flat,
-    is_full: bool,
-    missing: BTreeSet<String>,
+pub(super) struct Unfolding<'a> {
+    pub(super) parts: &'a [Part<'a>],
+    /// Which of the parts is being unfolded; `contents` and `readings` are its own.
+    pub(super) part: usize,
+    pub(super) contents: &'a Contents<'a>,
+    pub(super) readings: &'a [Option<Reading>],
+    pub(super) file: &'a str,
+    pub(super) flat: Flat,
+    pub(super) is_full: bool,
+    pub(super) missing: BTreeSet<String>,
     layer_numbers: BTreeMap<String, usize>,
 }
 
 impl Unfolding<'_> {
-    fn records(&mut self, range: Range<usize>, around: &Around) {
+    pub(super) fn records(&mut self, range: Range<usize>, around: &Around) {
         for index in range {
             if self.is_full {
                 return;
@@ -102,10 +118,11 @@ impl Unfolding<'_> {
     }
 
     /// Registers where something comes from.
-    fn source(&mut self, record: &Record, around: &Around) -> SourceIndex {
+    pub(super) fn source(&mut self, record: &Record, around: &Around) -> SourceIndex {
         let contents = self.contents;
         let layer = layer_of(contents, record, around);
-        let state = contents.layer(layer);
+        let layer = layer.as_ref();
+        let state = self.layer_state(layer, around);
         let own_type = contents.name(record.line_type);
         let line_type = if own_type.is_empty() || own_type.eq_ignore_ascii_case("BYLAYER") {
             state.map_or_else(String::new, |state| state.line_type.clone())
@@ -136,13 +153,14 @@ impl Unfolding<'_> {
             layer: without_reference(layer).to_owned(),
             blocks: around.blocks.clone(),
             line_type,
-            line: record.line,
+            // Lines are those of the file that was given.
+            line: if self.part == 0 { record.line } else { 0 },
             is_hidden,
         });
         SourceIndex(index)
     }
 
-    fn shape(&mut self, index: usize, record: &Record, shape: &Shape, around: &Around) {
+    pub(super) fn shape(&mut self, index: usize, record: &Record, shape: &Shape, around: &Around) {
         let place = &around.place;
         let mut pieces = Pieces::default();
         match shape {
@@ -152,6 +170,12 @@ impl Unfolding<'_> {
             }
             Shape::Text(text) => {
                 self.text(record, text, around);
+                return;
+            }
+            Shape::Several(shapes) => {
+                for shape in shapes {
+                    self.shape(index, record, shape, around);
+                }
                 return;
             }
             Shape::Line { start, end } => pieces.line(place, *start, *end, false),
@@ -237,7 +261,9 @@ impl Unfolding<'_> {
             }
             Shape::Dimension(dimension) => {
                 let shown_text = self.shown_text(&dimension.picture);
-                self.flat.pictures.insert(dimension.picture.to_uppercase());
+                self.tally()
+                    .pictures
+                    .insert(dimension.picture.to_uppercase());
                 let source = self.source(record, around);
                 self.flat.dimensions.push(FlatDimension {
                     from: place.flat(dimension.from),
@@ -253,7 +279,7 @@ impl Unfolding<'_> {
             }
         }
         if pieces.list.is_empty() {
-            self.flat.idle.insert(index, "without any length");
+            self.tally().idle.insert(index, "without any length");
             return;
         }
         let source = self.source(record, around);
@@ -275,7 +301,7 @@ impl Unfolding<'_> {
     }
 
     /// Stops the unfolding, once.
-    fn fill_up(&mut self) {
+    pub(super) fn fill_up(&mut self) {
         if self.is_full {
             return;
         }
@@ -290,7 +316,7 @@ impl Unfolding<'_> {
         ));
     }
 
-    fn text(&mut self, record: &Record, text: &TextShape, around: &Around) {
+    pub(super) fn text(&mut self, record: &Record, text: &TextShape, around: &Around) {
         let place = around
             .place
             .after(&if record_is_world(self.contents.kind(record)) {
@@ -305,196 +331,6 @@ impl Unfolding<'_> {
         self.flat
             .texts
             .extend(flat_texts(text, &place, around.placement, source));
-    }
-
-    fn insertion(&mut self, index: usize, record: &Record, insertion: &Insertion, around: &Around) {
-        let contents = self.contents;
-        let block_index = contents
-            .block_by_name
-            .get(&insertion.name.to_uppercase())
-            .copied();
-        let Some((block_index, block)) =
-            block_index.and_then(|at| Some((at, contents.blocks.get(at)?)))
-        else {
-            self.flat.idle.insert(index, "its block is not in the file");
-            if self.missing.insert(insertion.name.clone()) {
-                self.flat.findings.push(Finding::doubt(
-                    codes::MISSING_BLOCK,
-                    self.place_of(record),
-                    format!(
-                        "the block '{}' is placed but not in the file",
-                        insertion.name
-                    ),
-                    "save the drawing again with all its blocks, or bind its external references",
-                ));
-            }
-            return;
-        };
-        if around.open.contains(&block_index) || around.open.len() >= DEEPEST {
-            let (message, hint) = if around.open.contains(&block_index) {
-                (
-                    format!("the block '{}' contains itself", insertion.name),
-                    "its inner copy was left out; redefine the block without it",
-                )
-            } else {
-                (
-                    format!(
-                        "the block '{}' is nested more than {DEEPEST} deep",
-                        insertion.name
-                    ),
-                    "it was left out; explode some of the blocks around it",
-                )
-            };
-            if self.missing.insert(message.clone()) {
-                self.flat.findings.push(Finding::doubt(
-                    codes::NESTED_BLOCK,
-                    self.place_of(record),
-                    message,
-                    hint,
-                ));
-            }
-            self.flat
-                .idle
-                .insert(index, "a block inside itself or nested too deep");
-            return;
-        }
-        self.flat.placed.insert(block_index);
-        let source = self.source(record, around);
-        let (outer_layer, is_hidden) = self.layer_around(record, around);
-        let mut inner = around.clone();
-        inner.handles = format!("{}{}/", around.handles, contents.handle(record));
-        inner.blocks.push(without_reference(&block.name).to_owned());
-        inner.open.push(block_index);
-        inner.layer = Some(outer_layer);
-        inner.line_type = self
-            .flat
-            .sources
-            .get(source.0 as usize)
-            .map(|own| own.line_type.clone())
-            .unwrap_or_default();
-        inner.is_hidden = is_hidden;
-        let attributes = self.attributes(index, record);
-        let first_placement = self.flat.placements.len();
-        let base = around
-            .place
-            .after(&Affine::object(insertion.normal))
-            .after(&Affine::moved(insertion.at))
-            .after(&Affine::turned(insertion.angle));
-        for row in 0..insertion.count[1] {
-            for column in 0..insertion.count[0] {
-                if self.flat.placements.len() >= MOST_PLACEMENTS {
-                    self.fill_up();
-                }
-                if self.is_full {
-                    return;
-                }
-                let cell = [
-                    f64::from(column) * insertion.spacing[0],
-                    f64::from(row) * insertion.spacing[1],
-                    0.0,
-                ];
-                inner.place = base
-                    .after(&Affine::moved(cell))
-                    .after(&Affine::scaled(insertion.scale))
-                    .after(&Affine::moved(block.base.map(|part| -part)));
-                if !inner.place.is_sane() {
-                    self.flat.idle.insert(index, "placed beyond any drawing");
-                    return;
-                }
-                self.cell(
-                    &mut inner,
-                    block.records.clone(),
-                    source,
-                    &attributes,
-                    around,
-                    block.base,
-                );
-            }
-        }
-        self.attribute_texts(index, record, around, first_placement);
-    }
-
-    /// One placed cell and everything in it.
-    fn cell(
-        &mut self,
-        inner: &mut Around,
-        records: Range<usize>,
-        source: SourceIndex,
-        attributes: &[(String, String)],
-        around: &Around,
-        base: Space,
-    ) {
-        let x = inner.place.flat_direction([1.0, 0.0, 0.0]);
-        let y = inner.place.flat_direction([0.0, 1.0, 0.0]);
-        let turn = x.x * y.y - x.y * y.x;
-        let number = self.flat.placements.len();
-        let first = self.flat.curves.len();
-        self.flat.placements.push(FlatPlacement {
-            name: inner.blocks.last().cloned().unwrap_or_default(),
-            at: inner.place.flat(base),
-            angle: x.y.atan2(x.x),
-            scale: [
-                x.x.hypot(x.y),
-                y.x.hypot(y.y) * if turn < 0.0 { -1.0 } else { 1.0 },
-            ],
-            parent: around.placement,
-            attributes: attributes.to_vec(),
-            source,
-            curves: first..first,
-        });
-        inner.placement = Some(number);
-        self.records(records, inner);
-        let last = self.flat.curves.len();
-        if let Some(placement) = self.flat.placements.get_mut(number) {
-            placement.curves = first..last;
-        }
-    }
-
-    /// The layer that entities of layer 0 take inside an insertion, and whether all of it is hidden: a frozen insertion
-    /// hides what is in it, one on a layer that is off only what takes its layer.
-    fn layer_around(&self, record: &Record, around: &Around) -> (String, bool) {
-        let layer = layer_of(self.contents, record, around);
-        let is_frozen = self
-            .contents
-            .layer(layer)
-            .is_some_and(|state| state.is_frozen);
-        (
-            layer.to_owned(),
-            around.is_hidden || record.is_invisible || is_frozen,
-        )
-    }
-
-    fn attributes(&self, index: usize, record: &Record) -> Vec<(String, String)> {
-        parts(index, record)
-            .filter_map(|part| match self.readings.get(part) {
-                Some(Some(Reading::Shape(Shape::Text(text)))) => {
-                    Some((text.tag.clone().unwrap_or_default(), text.lines.join(" ")))
-                }
-                _ => None,
-            })
-            .collect()
-    }
-
-    fn attribute_texts(
-        &mut self,
-        index: usize,
-        record: &Record,
-        around: &Around,
-        placement: usize,
-    ) {
-        let readings = self.readings;
-        let contents = self.contents;
-        let own = Around {
-            placement: Some(placement),
-            ..around.clone()
-        };
-        for part in parts(index, record) {
-            if let (Some(Some(Reading::Shape(Shape::Text(text)))), Some(part)) =
-                (readings.get(part), contents.records.get(part))
-            {
-                self.text(part, text, &own);
-            }
-        }
     }
 
     /// The text in the picture of a dimension.
@@ -519,22 +355,45 @@ impl Unfolding<'_> {
             .unwrap_or_default()
     }
 
-    fn place_of(&self, record: &Record) -> Place {
-        place_of(self.contents, record, self.file)
+    pub(super) fn place_of(&self, record: &Record) -> Place {
+        let name = self.parts.get(self.part).map_or(self.file, |it| it.name);
+        place_of(self.contents, record, name)
+    }
+
+    /// What is counted of the file being unfolded.
+    pub(super) fn tally(&mut self) -> &mut Tally {
+        if self.flat.tallies.len() <= self.part {
+            self.flat.tallies.resize_with(self.part + 1, Tally::default);
+        }
+        &mut self.flat.tallies[self.part]
+    }
+
+    /// State of a layer: of one in a referred drawing as the drawing itself has it, else as that one has it.
+    pub(super) fn layer_state(&self, layer: &str, around: &Around) -> Option<&'_ LayerState> {
+        let host = self.parts.first().and_then(|it| it.contents.layer(layer));
+        host.or_else(|| {
+            let own = layer.strip_prefix(&around.prefix)?;
+            self.contents.layer(own)
+        })
     }
 }
 
 /// The layer an entity lies on: inside an insertion, layer 0 stands for the insertion's own.
-fn layer_of<'a>(contents: &'a Contents<'_>, record: &Record, around: &'a Around) -> &'a str {
+pub(super) fn layer_of<'a>(
+    contents: &'a Contents<'_>,
+    record: &Record,
+    around: &'a Around,
+) -> Cow<'a, str> {
     match (&around.layer, contents.name(record.layer)) {
-        (Some(outer), "" | "0") => outer,
-        (None, "") => "0",
-        (_, own) => own,
+        (Some(outer), "" | "0") => Cow::Borrowed(outer.as_str()),
+        (None, "") => Cow::Borrowed("0"),
+        (_, own) if around.prefix.is_empty() => Cow::Borrowed(own),
+        (_, own) => Cow::Owned(format!("{}{own}", around.prefix)),
     }
 }
 
 /// The records of an entity's vertices or attributes.
-fn parts(index: usize, record: &Record) -> Range<usize> {
+pub(super) fn parts(index: usize, record: &Record) -> Range<usize> {
     index + 1..index + 1 + record.parts as usize
 }
 

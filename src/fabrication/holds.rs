@@ -1,8 +1,9 @@
 //! Which panels must not be cut, and why.
 //!
 //! A fault holds every panel it touches: the one whose mark it names, those that have or border the opening it names, those of the
-//! wall it names. A fault that names a storey and nothing in it holds the storey; one that names nothing holds everything, because
-//! nobody can say what it spares. An element that is no wall or opening of the panels, such as an interior wall, holds nothing.
+//! wall it names. A fault that names no element but a place on the plan holds the panels of the walls and openings there. One that
+//! names a storey and nothing in it, or a place where no panel stands, holds the storey; one that names nothing holds everything,
+//! because nobody can say what it spares. An element that is no wall or opening of the panels, such as an interior wall, holds nothing.
 
 use super::{FabricateOptions, FabricatedPanel, Hold, codes};
 use crate::building::Building;
@@ -20,15 +21,44 @@ pub(super) fn hold(
     findings: &mut Vec<Finding>,
     options: &FabricateOptions<'_>,
 ) {
-    for panel in panels.iter_mut() {
-        let touched = Touched::of(panel, building, layout);
-        let mut holds = Vec::new();
-        for finding in options.earlier.iter().chain(findings.iter()) {
-            if finding.severity == Severity::Fault && touched.by(&finding.place, building) {
-                add(&mut holds, finding.code.name(), &finding.message);
-            }
+    let touched: Vec<Touched<'_>> = panels
+        .iter()
+        .map(|panel| Touched::of(panel, building, layout))
+        .collect();
+    let spots: Vec<Spot> = panels
+        .iter()
+        .map(|panel| Spot::of(panel, building, layout))
+        .collect();
+    let mut all: Vec<Vec<Hold>> = vec![Vec::new(); panels.len()];
+    for finding in options.earlier.iter().chain(findings.iter()) {
+        if finding.severity != Severity::Fault {
+            continue;
         }
-        for (id, is_held) in touched.elements(building) {
+        let own: Vec<usize> = (0..touched.len())
+            .filter(|index| touched[*index].by(&finding.place, building))
+            .collect();
+        // A place on the plan spares what stands elsewhere; where nothing stands at it, nobody can say what it spares.
+        let there: Vec<usize> = own
+            .iter()
+            .copied()
+            .filter(|index| spots[*index].is_at(&finding.place))
+            .collect();
+        for index in if there.is_empty() { own } else { there } {
+            add(&mut all[index], finding.code.name(), &finding.message);
+        }
+    }
+    let held_elements: Vec<Vec<(String, bool)>> = touched
+        .iter()
+        .map(|it| {
+            it.elements(building)
+                .into_iter()
+                .map(|(id, is_held)| (id.to_owned(), is_held))
+                .collect()
+        })
+        .collect();
+    drop(touched);
+    for ((panel, mut holds), elements) in panels.iter_mut().zip(all).zip(held_elements) {
+        for (id, is_held) in elements {
             // Where the fault itself is known, its own words are the better reason.
             if is_held && holds.is_empty() {
                 let reason = format!("{id} is on hold by an open question of the plan");
@@ -58,6 +88,47 @@ fn add(holds: &mut Vec<Hold>, code: &str, reason: &str) {
     };
     if !holds.contains(&hold) {
         holds.push(hold);
+    }
+}
+
+/// Where a panel stands on its storey's plan.
+struct Spot {
+    ends: Option<[[f64; 2]; 2]>,
+}
+
+/// A panel stands at a place within this of its middle line, inches: a wall's thickness and what is drawn beside it.
+const AT_PLACE: f64 = 18.0;
+
+impl Spot {
+    fn of(panel: &FabricatedPanel, building: &Building, layout: &Layout) -> Self {
+        let wall = building.walls.get(panel.wall);
+        let laid = layout.panels.get(panel.panel);
+        let ends = wall.zip(laid).map(|(wall, laid)| {
+            let (start, along) = (wall.frame.origin, wall.frame.along);
+            [laid.rect.x0, laid.rect.x1].map(|at| {
+                let s = at.to_inches();
+                [start.x + along.x * s, start.y + along.y * s]
+            })
+        });
+        Self { ends }
+    }
+
+    /// True when a finding names a point, and no element, at which the panel stands. Plans of one storey, and of the lowest of
+    /// several, lie in building coordinates as drawn; on others the point meets no panel, and the whole storey is held.
+    fn is_at(&self, place: &Place) -> bool {
+        let (Some([x, y]), None, None, Some([a, b])) =
+            (place.at, &place.element, &place.panel, self.ends)
+        else {
+            return false;
+        };
+        let (dx, dy) = (b[0] - a[0], b[1] - a[1]);
+        let square = dx * dx + dy * dy;
+        let share = if square > 0.0 {
+            (((x - a[0]) * dx + (y - a[1]) * dy) / square).clamp(0.0, 1.0)
+        } else {
+            0.0
+        };
+        (a[0] + dx * share - x).hypot(a[1] + dy * share - y) <= AT_PLACE
     }
 }
 
@@ -159,6 +230,28 @@ mod tests {
         check(fault(Place::element("S2", "X1")), &[]);
         check(fault(Place::element("S1", "I7")), &[]);
         check(fault(Place::file("plan.dxf")), &["W101", "W102"]);
+    }
+
+    #[test]
+    fn a_fault_at_a_place_holds_what_stands_there_and_spares_the_rest() {
+        let scene = reference();
+        let at = |panel: usize| {
+            let wall = &scene.building.walls[0];
+            let rect = &scene.layout.panels[panel].rect;
+            let s = (rect.x0.to_inches() + rect.x1.to_inches()) / 2.0;
+            (
+                wall.frame.origin.x + wall.frame.along.x * s,
+                wall.frame.origin.y + wall.frame.along.y * s,
+            )
+        };
+        let storey = || Place {
+            storey: Some("S1".to_owned()),
+            ..Place::default()
+        };
+        let (x, y) = at(1);
+        check(fault(storey().with_at(x, y)), &["W102"]);
+        // Nobody can say what a place spares at which no panel stands.
+        check(fault(storey().with_at(9e4, 9e4)), &["W101", "W102"]);
     }
 
     #[test]

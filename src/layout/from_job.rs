@@ -59,6 +59,8 @@ fn add(entry: &JobLayout, wishes: &mut WallWishes) {
 /// Id of the building's wall that an entry means.
 fn wall_of(entry: &JobLayout, plan: &Plan, building: &Building) -> Option<String> {
     match &entry.anchor {
+        // The table of a wall has no key for a dimension.
+        CorrectionAnchor::Dimension(_) => None,
         CorrectionAnchor::Id(id) => {
             let mut walls = building.walls.iter();
             walls

@@ -12,12 +12,14 @@ use super::outline::{Stretch, contains, doubled_area, polygon, stretches};
 use super::parts::{opening, wall};
 use super::questions::{ask_about_gap, ask_about_leftovers, ask_about_openings, ask_about_strays};
 use super::rails::Rails;
+use super::register::register;
 use super::rooms::{rooms, title};
 use super::runs::Run;
 use super::segments::Lines;
 use super::symbols::Place;
+use super::views::other_views;
 use super::{Plan, Storey, codes};
-use crate::drawing::Drawing;
+use crate::drawing::{Drawing, view_titles};
 use crate::findings::{Finding, Place as Where};
 use geo::Coord;
 
@@ -77,7 +79,13 @@ pub(super) fn assemble(
     findings: &mut Vec<Finding>,
 ) {
     let clusters = clusters(it.runs, it.network);
-    let shells = shells(it, &clusters);
+    let mut shells = shells(it, &clusters);
+    let outlines: Vec<Vec<Coord<f64>>> = shells
+        .iter()
+        .map(|s| s.outline.iter().map(|p| *p + it.lines.origin).collect())
+        .collect();
+    let mut others = other_views(&view_titles(it.drawing), &outlines).into_iter();
+    shells.retain(|_| !others.next().unwrap_or(false));
     let Some(largest) = shells.first() else {
         let id = format!("S{}", plan.storeys.len() + 1);
         let open = |run: usize| clusters.is_plan.get(clusters.of[run]) == Some(&true);
@@ -98,14 +106,14 @@ pub(super) fn assemble(
             "give each storey its own drawing if that is wrong",
         ));
     }
-    let mut first: Option<Coord<f64>> = None;
+    let mut first: Option<Vec<Coord<f64>>> = None;
     for shell in in_order(it.drawing, it.lines.origin, alike) {
         let id = format!("S{}", plan.storeys.len() + 1);
         let mut storey = storey(it, Some(shell), id, numbers, findings);
-        // Storeys of one sheet stand over each other by their lower left corners.
-        let corner = lower_left(&storey.outline);
-        let base = *first.get_or_insert(corner);
-        storey.to_building.shift = [base.x - corner.x, base.y - corner.y];
+        // Storeys of one sheet stand over each other by the faces they share.
+        let base = first.get_or_insert_with(|| storey.outline.clone());
+        let shift = register(base, &storey.outline);
+        storey.to_building.shift = [shift.x, shift.y];
         plan.storeys.push(storey);
     }
     ask_about_open_plans(it, &clusters, plan, findings);

@@ -4,8 +4,10 @@
 //!   "3068"  ──► 3'-0" wide, 6'-8" high, or 3068 mm wide: the opening beside it says which
 //! ```
 //!
-//! Four digits are feet and inches of width, then of height; five begin with two digits of feet. Source: trade notation
-//! (house-plan FAQ for `4050`); suffixes are common practice, no source.
+//! Four digits are feet and inches of width, then of height; five begin with two digits of feet, or of inches: `21068` is 21'-0" or
+//! 2'-10" wide, and the opening beside it says which. `PR 2668` is a pair: one leaf or both may fill the opening. `90/210` and
+//! `0,90 x 2,10` are centimetres and metres. Source: trade notation (house-plan FAQ for `4050`); suffixes and metric forms are
+//! common practice, no source.
 
 use super::OpeningKind;
 use crate::drawing::{Drawing, SourceIndex};
@@ -76,10 +78,19 @@ pub(super) fn callouts(drawing: &Drawing, origin: Coord<f64>) -> Vec<Callout> {
 /// Every reading of a text as an opening's size; empty when it is none.
 pub(super) fn readings(text: &str) -> Vec<Reading> {
     let mut text = text.trim().to_uppercase().replace('×', "X");
-    for prefix in ["PR ", "(2) ", "(2)", "2 - ", "PAIR "] {
+    let mut is_pair = false;
+    for prefix in ["PR. ", "PR ", "(2) ", "(2)", "2 - ", "PAIR "] {
         if let Some(rest) = text.strip_prefix(prefix) {
             text = rest.trim().to_owned();
+            is_pair = true;
         }
+    }
+    if let Some(rest) = text
+        .strip_suffix(" PR")
+        .or_else(|| text.strip_suffix(" PAIR"))
+    {
+        text = rest.trim().to_owned();
+        is_pair = true;
     }
     let mut list = Vec::new();
     if let Some((w, h)) = pair(&text) {
@@ -104,6 +115,16 @@ pub(super) fn readings(text: &str) -> Vec<Reading> {
             }
         }
     }
+    if is_pair {
+        let both: Vec<Reading> = list
+            .iter()
+            .map(|one| Reading {
+                width: 2.0 * one.width,
+                ..*one
+            })
+            .collect();
+        list.extend(both);
+    }
     let fits = |inches: f64| (SIZE.0..=SIZE.1).contains(&inches);
     list.retain(|it| fits(it.width) && it.height.is_none_or(fits));
     list
@@ -115,46 +136,101 @@ fn is_packed(text: &str) -> bool {
     (4..=5).contains(&n_digits)
 }
 
-/// `3068` and `16070` as feet and inches.
-fn packed(digits: &str) -> Option<Reading> {
+/// `3068`, `16070` and `21068` as feet and inches: every way to part the digits.
+fn packed(digits: &str) -> Vec<Reading> {
     let d: Vec<f64> = digits.bytes().map(|b| f64::from(b - b'0')).collect();
     let size = |feet: f64, inches: f64| (inches < 12.0).then_some(feet * 12.0 + inches);
+    let reading = |width: Option<f64>, height: Option<f64>| {
+        Some(Reading {
+            width: width?,
+            height: Some(height?),
+        })
+    };
     match d.as_slice() {
-        [a, b, c, e] => Some(Reading {
-            width: size(*a, *b)?,
-            height: Some(size(*c, *e)?),
-        }),
-        [a, b, c, e, f] => Some(Reading {
-            width: size(a * 10.0 + b, *c)?,
-            height: Some(size(*e, *f)?),
-        }),
-        _ => None,
+        [a, b, c, e] => reading(size(*a, *b), size(*c, *e)).into_iter().collect(),
+        [a, b, c, e, f] => {
+            // 16'-0" by 7'-0", 2'-10" by 6'-8", 3'-0" by 6'-10".
+            let two_digits =
+                |tens: f64, ones: f64| Some(tens * 10.0 + ones).filter(|it| *it >= 10.0);
+            [
+                reading(size(a * 10.0 + b, *c), size(*e, *f)),
+                two_digits(*b, *c).and_then(|inches| reading(size(*a, inches), size(*e, *f))),
+                two_digits(*e, *f).and_then(|inches| reading(size(*a, *b), size(*c, inches))),
+            ]
+            .into_iter()
+            .flatten()
+            .collect()
+        }
+        _ => Vec::new(),
     }
 }
 
-/// `2'-6" x 6'-8"`, `2-6 x 6-8`, `30x68`, `900 x 2100`.
+/// `2'-6" x 6'-8"`, `2-6 x 6-8`, `2-6 x 6-8 x 1 3/8`, `30x68`, `900 x 2100`, `90/210`, `0,90 x 2,10`.
 fn pair(text: &str) -> Option<(f64, f64)> {
-    let (w, h) = text.split_once('X')?;
-    let (w, h) = (w.trim(), h.trim());
-    if h.contains('X') {
+    let slashed = || {
+        text.split_once('/')
+            .filter(|_| !text.contains(['\'', '"', 'X']))
+    };
+    let is_slashed = !text.contains('X');
+    let (w, h) = text.split_once('X').or_else(slashed)?;
+    // A third number is the thickness of the leaf.
+    let (h, thick) = match h.split_once('X') {
+        Some((h, thick)) => (h, Some(thick)),
+        None => (h, None),
+    };
+    if thick.is_some_and(|it| !is_thickness(it)) {
         return None;
     }
-    let both = |read: fn(&str) -> Option<f64>| Some((read(w)?, read(h)?));
+    let letters = |text: &str, letter: char| -> String {
+        text.trim().trim_end_matches(letter).trim().to_owned()
+    };
+    let (w, h) = (letters(w, 'W'), letters(h, 'H'));
+    let both = |read: fn(&str) -> Option<f64>| Some((read(&w)?, read(&h)?));
+    if is_slashed {
+        return both(centimetres)
+            .or_else(|| both(metres))
+            .or_else(|| both(millimetres));
+    }
     both(feet_and_inches)
         .or_else(|| both(dashed_feet))
         .or_else(|| both(millimetres))
         .or_else(|| both(two_digits))
+        .or_else(|| both(centimetres))
+        .or_else(|| both(metres))
+}
+
+/// `1 3/8`, `1-3/4"`, `40`: the thickness of a leaf.
+fn is_thickness(text: &str) -> bool {
+    let plain = text.replace('-', " ");
+    let plain = plain.trim().trim_end_matches('"').trim();
+    !plain.is_empty()
+        && plain.chars().count() <= 6
+        && plain
+            .chars()
+            .all(|c| c.is_ascii_digit() || " /.".contains(c))
+}
+
+/// Whole centimetres of openings: `90`, `210`.
+fn centimetres(text: &str) -> Option<f64> {
+    let text = text.trim_end_matches("CM").trim();
+    let cm: f64 = text.parse().ok().filter(|_| !text.contains('.'))?;
+    (50.0..=300.0).contains(&cm).then_some(cm / 2.54)
+}
+
+/// Metres with their decimals: `0.90`, `2,10`.
+fn metres(text: &str) -> Option<f64> {
+    let text = text.trim_end_matches('M').trim().replace(',', ".");
+    let m: f64 = text.parse().ok().filter(|_| text.contains('.'))?;
+    (0.4..=3.0).contains(&m).then_some(m / 0.0254)
 }
 
 fn feet_and_inches(text: &str) -> Option<f64> {
-    let (feet, rest) = text.split_once('\'')?;
-    let rest = rest.trim_matches(|c: char| c == '"' || c == '-' || c == ' ' || c == '\'');
-    let inches: f64 = if rest.is_empty() {
-        0.0
-    } else {
-        rest.parse().ok()?
-    };
-    Some(feet.trim().parse::<f64>().ok()? * 12.0 + inches)
+    if !text.contains(['\'', '"']) {
+        return None;
+    }
+    // All spellings of feet, inches and fractions; two quotes mean inches too.
+    let text = text.replace("''", "\"");
+    Some(crate::units::parse_length(&text).ok()?.to_inches())
 }
 
 fn dashed_feet(text: &str) -> Option<f64> {
@@ -180,7 +256,12 @@ fn two_digits(text: &str) -> Option<f64> {
 
 /// Letters that may follow a size.
 fn is_suffix(rest: &str) -> bool {
-    suffix_kind(rest).is_some() || ["TEMP", "EGRESS", "TYP", "TEMP."].contains(&rest)
+    suffix_kind(rest).is_some()
+        || [
+            "TEMP", "EGRESS", "TYP", "TEMP.", "TYP.", "L", "R", "LH", "RH", "LHR", "RHR",
+            "INSWING", "OUTSWING", "R.O.", "RO", "U.N.O.", "NEW",
+        ]
+        .contains(&rest)
 }
 
 fn suffix_kind(text: &str) -> Option<OpeningKind> {
@@ -232,6 +313,20 @@ mod tests {
         check("30x68", 36.0, 80.0);
         check("(2) 2868", 32.0, 80.0);
         check("900 x 2100", 35.433, 82.677);
+        check("2'6\"x6'8\"", 30.0, 80.0);
+        check("2'-6 1/2\" x 6'-8\"", 30.5, 80.0);
+        check("2-8 x 6-8 x 1 3/8", 32.0, 80.0);
+        check("3'-0\"W x 5'-0\"H", 36.0, 60.0);
+        check("16070 OHD", 192.0, 84.0);
+        check("21068", 34.0, 80.0);
+        check("PR 2668", 30.0, 80.0);
+        check("PR 2668", 60.0, 80.0);
+        check("(2) 2868", 64.0, 80.0);
+        check("2868 LH", 32.0, 80.0);
+        check("90/210", 35.433, 82.677);
+        check("0,90 x 2,10", 35.433, 82.677);
+        check("3050 DH", 36.0, 60.0);
+        check("6068 SGD", 72.0, 80.0);
     }
 
     #[test]
@@ -242,6 +337,10 @@ mod tests {
             "101A",
             "2 CAR GARAGE",
             "SHEET 3 OF 12",
+            "24/7",
+            "1/2",
+            "5.00 X 3.60",
+            "12/25/2026",
             "",
         ] {
             assert!(readings(text).is_empty(), "{text}");

@@ -34,3 +34,27 @@ pub const IN_CORNER: Code = Code::new("PLAN-15");
 pub const CURTAIN: Code = Code::new("PLAN-16");
 /// A curved wall: no panels are made for it.
 pub const CURVED: Code = Code::new("PLAN-18");
+/// A dimension says another length than is drawn.
+pub const DIMENSION_TEXT: Code = Code::new("PLAN-30");
+/// The points of a dimension stand beside what they mean.
+pub const DIMENSION_POINTS: Code = Code::new("PLAN-31");
+/// A chain of dimensions does not add up to its overall.
+pub const DIMENSION_CHAIN: Code = Code::new("PLAN-32");
+/// A dimension is trusted, and an opening followed it.
+pub const DIMENSION_TRUSTED: Code = Code::new("PLAN-33");
+/// Corrections were carried from an earlier plan.
+pub const CORRECTIONS_CARRIED: Code = Code::new("PLAN-34");
+/// A wall stands between a heated and an unheated room.
+pub const UNHEATED: Code = Code::new("PLAN-35");
+/// The sheet shows other things than floor plans.
+pub const OTHER_VIEWS: Code = Code::new("PLAN-36");
+/// A part was left out of the building by a correction.
+pub const LEFT_OUTSIDE: Code = Code::new("PLAN-37");
+/// A schedule, a call-out and the drawing disagree about an opening.
+pub const SCHEDULE_CONFLICT: Code = Code::new("PLAN-38");
+/// A schedule counts other openings than the plan has.
+pub const SCHEDULE_COUNT: Code = Code::new("PLAN-39");
+/// A tag found no opening or no row of a schedule.
+pub const TAG_ALONE: Code = Code::new("PLAN-40");
+/// A schedule was read.
+pub const SCHEDULE_READ: Code = Code::new("PLAN-41");

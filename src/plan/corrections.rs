@@ -7,6 +7,8 @@ use super::OpeningKind;
 pub struct PlanCorrections {
     /// Each decision.
     pub list: Vec<PlanCorrection>,
+    /// The plan on which they were made; `None` when ids and points are those of this drawing.
+    pub earlier: Option<super::EarlierPlan>,
 }
 
 /// One decision of the drafter.
@@ -34,6 +36,8 @@ pub enum CorrectionAnchor {
         /// Storey id, when several storeys share coordinates.
         storey: Option<String>,
     },
+    /// A dimension by its handle.
+    Dimension(String),
 }
 
 /// What the drafter says holds.
@@ -43,10 +47,18 @@ pub enum CorrectionIntent {
     NotAWall,
     /// The wall is solid there.
     NotAnOpening,
-    /// The wall is exterior.
+    /// The wall is exterior: of two rooms it parts, one is left out of the building.
     Exterior,
     /// The wall is interior.
     Interior,
+    /// This layer, counted from the outside from 1 (of an interior wall: from the left), is the one that bears; it holds for
+    /// every wall drawn in the same layers.
+    Core {
+        /// Which layer.
+        layer: usize,
+    },
+    /// What the dimension says holds, not what is drawn.
+    Trusted,
     /// An opening of this kind stands there, this wide if said.
     Opening {
         /// What it is.

@@ -201,6 +201,22 @@ const WHOLE: [(Meaning, &[&str]); 4] = [
     (Meaning::Wall, &["MUR", "WAL", "PARTITION"]),
 ];
 
+/// What a layer's name says is on it, as a word: `wall`, `door`, `opening`, `window`, `furnishing`, `annotation`, `aside`
+/// (demolition, footings, roofs), or `unknown`.
+#[must_use]
+pub fn layer_meaning(name: &str) -> &'static str {
+    match meaning(name) {
+        Meaning::Wall => "wall",
+        Meaning::Door => "door",
+        Meaning::Opening => "opening",
+        Meaning::Window => "window",
+        Meaning::Furnishing => "furnishing",
+        Meaning::Annotation => "annotation",
+        Meaning::Aside => "aside",
+        Meaning::Unknown => "unknown",
+    }
+}
+
 /// The meaning of a layer or block name; a reference prefix (`xref$0$`) is left out.
 pub(super) fn meaning(name: &str) -> Meaning {
     let own = name

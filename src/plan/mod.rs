@@ -4,6 +4,9 @@
 //!   Drawing ──► symbols ──► strips (line pairs) ──► cells ──► walls + openings ──► arrangement ──► outline, rooms ──► Plan
 //! ```
 //!
+//! Beside the plan stand what else the sheet says: `schedules` give heights and kinds to openings by their tags, `dimensions` are
+//! held against what is drawn, `carry` brings corrections made on an earlier plan over to this one.
+//!
 //! *Promises.* Nothing is guessed in silence: whatever is uncertain is a finding with a place and a default. Every wall
 //! and opening keeps the handles it came from. What is unknown is `None`, never a default. Ids come from geometry.
 //!
@@ -14,35 +17,47 @@ mod axis;
 mod bands;
 mod bonds;
 mod callouts;
+mod carry;
 mod chords;
 mod clusters;
 pub mod codes;
 mod corrections;
 mod curtains;
 mod curves;
+mod dimensions;
 mod ends;
 mod faces;
 mod frames;
+mod heated;
 mod layers;
 mod model;
 mod network;
 mod obey;
 mod openings;
 mod outline;
+mod outside;
 mod parts;
 mod questions;
 mod rails;
 mod recover;
+mod register;
 mod rooms;
 mod runs;
+mod schedules;
 mod segments;
 mod sketch;
 mod solids;
 mod symbols;
 #[cfg(test)]
 mod trial;
+mod views;
 
+pub use carry::{EarlierPlan, EarlierPlanError, read_earlier_plan};
 pub use corrections::{CorrectionAnchor, CorrectionIntent, PlanCorrection, PlanCorrections};
+pub use dimensions::{
+    DimensionChain, DimensionCheck, DimensionVerdict, check_dimensions, dimension_chains,
+};
+pub use layers::layer_meaning;
 pub use model::{
     Hinge, Opening, OpeningKind, Plan, Room, Storey, Swing, ToBuilding, Wall, WallLayer,
 };

@@ -14,6 +14,8 @@ pub struct Plan {
     pub unit_confidence: f64,
     /// Storeys from the lowest up.
     pub storeys: Vec<Storey>,
+    /// Storeys as recovered before the job's corrections, whose ids the corrections use; empty without corrections.
+    pub before_corrections: Vec<Storey>,
 }
 
 /// One storey.

@@ -4,6 +4,7 @@
 //! mean what the drafter saw; (2) lines that are no wall are taken out before walls meet, so that outline and rooms follow;
 //! (3) openings are put right in the finished plan. A correction that finds nothing is reported, never dropped.
 
+use super::carry::carry;
 use super::runs::Run;
 use super::{
     CorrectionAnchor, CorrectionIntent, Opening, OpeningKind, Plan, PlanCorrection,
@@ -18,9 +19,9 @@ const BESIDE: f64 = 3.0;
 /// A correction with its point.
 #[derive(Clone, Debug)]
 pub(super) struct Located<'a> {
-    correction: &'a PlanCorrection,
-    at: Coord<f64>,
-    storey: Option<String>,
+    pub(super) correction: &'a PlanCorrection,
+    pub(super) at: Coord<f64>,
+    pub(super) storey: Option<String>,
 }
 
 /// Turns ids into points; what names nothing is reported.
@@ -29,6 +30,9 @@ pub(super) fn locate<'a>(
     corrections: &'a PlanCorrections,
     findings: &mut Vec<Finding>,
 ) -> Vec<Located<'a>> {
+    if let Some(earlier) = &corrections.earlier {
+        return carry(earlier, plan, &corrections.list, findings);
+    }
     let mut located = Vec::new();
     for correction in &corrections.list {
         let found = match &correction.anchor {
@@ -37,12 +41,14 @@ pub(super) fn locate<'a>(
                 at: Coord { x: at[0], y: at[1] },
                 storey: storey.clone(),
             }),
+            // Dimensions are obeyed in the finished plan.
+            CorrectionAnchor::Dimension(_) => continue,
             CorrectionAnchor::Id(id) => plan.storeys.iter().find_map(|storey| {
                 let wall = storey.walls.iter().find(|wall| wall.id == *id);
                 let opening = storey.openings.iter().find(|opening| opening.id == *id);
                 let at = opening
                     .map(|it| it.centre)
-                    .or(wall.map(|it| (it.start + it.end) / 2.0))?;
+                    .or(wall.map(|it| clear_point(storey, it)))?;
                 Some(Located {
                     correction,
                     at,
@@ -91,7 +97,7 @@ fn holds(run: &Run, point: Coord<f64>) -> bool {
 }
 
 impl Located<'_> {
-    fn is_for(&self, storey: &str) -> bool {
+    pub(super) fn is_for(&self, storey: &str) -> bool {
         self.storey.as_deref().is_none_or(|own| own == storey)
     }
 }
@@ -107,7 +113,10 @@ pub(super) fn put_right(plan: &mut Plan, located: &[Located<'_>], findings: &mut
         .unwrap_or(0);
     for it in located {
         let intent = it.correction.intent;
-        if intent == CorrectionIntent::NotAWall {
+        if matches!(
+            intent,
+            CorrectionIntent::NotAWall | CorrectionIntent::Trusted
+        ) {
             continue;
         }
         let storeys = plan
@@ -122,7 +131,8 @@ pub(super) fn put_right(plan: &mut Plan, located: &[Located<'_>], findings: &mut
             }
             CorrectionIntent::Exterior => is_wall(storey, it.at, true),
             CorrectionIntent::Interior => is_wall(storey, it.at, false),
-            CorrectionIntent::NotAWall => None,
+            CorrectionIntent::Core { layer } => choose_core(storey, it.at, layer, findings),
+            CorrectionIntent::NotAWall | CorrectionIntent::Trusted => None,
         });
         if done.is_none() {
             findings.push(orphan(it.correction, why_not(intent)));
@@ -136,11 +146,15 @@ const fn why_not(intent: CorrectionIntent) -> &'static str {
         CorrectionIntent::Opening { width: None, .. } => {
             "finds no opening at its point, and without a width none can be made"
         }
-        CorrectionIntent::Opening { .. } | CorrectionIntent::NotAWall => {
-            "finds no wall at its point"
+        CorrectionIntent::Opening { .. }
+        | CorrectionIntent::NotAWall
+        | CorrectionIntent::Trusted => "finds no wall at its point",
+        CorrectionIntent::Core { .. } => "finds no wall with that many layers at its point",
+        CorrectionIntent::Exterior => {
+            "finds no wall at its point that can be at the building's edge"
         }
-        CorrectionIntent::Exterior | CorrectionIntent::Interior => {
-            "does not agree with the outline: which walls are exterior follows from the walls that close round the building"
+        CorrectionIntent::Interior => {
+            "calls a wall interior that has the outside on one side: draw the walls that close round what lies beyond it"
         }
     }
 }
@@ -221,6 +235,73 @@ fn add_opening(
     Some(())
 }
 
+/// Marks the layer that bears, in every wall drawn in the same layers, and answers the question about it.
+fn choose_core(
+    storey: &mut Storey,
+    at: Coord<f64>,
+    layer: usize,
+    findings: &mut Vec<Finding>,
+) -> Option<()> {
+    let sizes = |wall: &Wall| -> Vec<f64> { wall.layers.iter().map(|it| it.thickness).collect() };
+    let wanted = sizes(wall_at(storey, at)?.0);
+    let number = layer.checked_sub(1).filter(|n| *n < wanted.len())?;
+    let is_same = |a: &[f64], b: &[f64]| {
+        a.len() == b.len() && a.iter().zip(b).all(|(p, q)| (p - q).abs() < 1.0 / 16.0)
+    };
+    for wall in &mut storey.walls {
+        let own = sizes(wall);
+        let mut turned = own.clone();
+        turned.reverse();
+        let index = if is_same(&own, &wanted) {
+            Some(number)
+        } else if is_same(&turned, &wanted) {
+            Some(wanted.len() - 1 - number)
+        } else {
+            None
+        };
+        if let Some(index) = index {
+            for (n, layer) in wall.layers.iter_mut().enumerate() {
+                layer.is_structural = n == index;
+            }
+        }
+    }
+    let id = storey.id.clone();
+    findings.retain(|finding| {
+        finding.code != codes::WHICH_LAYER || finding.place.storey.as_deref() != Some(&id)
+    });
+    Some(())
+}
+
+/// A point on a wall's centre line that lies in no other wall: what is said of it is said of this wall alone.
+pub(super) fn clear_point(storey: &Storey, wall: &Wall) -> Coord<f64> {
+    let at = |share: f64| wall.start + (wall.end - wall.start) * share;
+    let is_clear = |p: Coord<f64>| {
+        storey
+            .walls
+            .iter()
+            .filter(|other| other.id != wall.id)
+            .all(|other| {
+                let length = length_of(other);
+                if length <= 0.0 {
+                    return true;
+                }
+                let d = (other.end - other.start) / length;
+                let r = p - other.start;
+                let (along, aside) = (r.x * d.x + r.y * d.y, (d.x * r.y - d.y * r.x).abs());
+                along < -2.0 * BESIDE
+                    || along > length + 2.0 * BESIDE
+                    || aside > other.thickness / 2.0 + 2.0 * BESIDE
+            })
+    };
+    [
+        0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.45, 0.55, 0.25, 0.75, 0.1, 0.9,
+    ]
+    .into_iter()
+    .map(at)
+    .find(|p| is_clear(*p))
+    .unwrap_or_else(|| at(0.5))
+}
+
 /// Whether the wall there already is what the job says.
 fn is_wall(storey: &Storey, at: Coord<f64>, is_exterior: bool) -> Option<()> {
     let (wall, _) = wall_at(storey, at)?;
@@ -233,7 +314,7 @@ fn length_of(wall: &Wall) -> f64 {
 }
 
 /// The wall whose body holds a point, and how far along it.
-fn wall_at(storey: &Storey, at: Coord<f64>) -> Option<(&Wall, f64)> {
+pub(super) fn wall_at(storey: &Storey, at: Coord<f64>) -> Option<(&Wall, f64)> {
     let candidates = storey.walls.iter().filter_map(|wall| {
         let length = length_of(wall);
         if length <= 0.0 {
@@ -250,7 +331,7 @@ fn wall_at(storey: &Storey, at: Coord<f64>) -> Option<(&Wall, f64)> {
         .map(|(wall, along, _)| (wall, along))
 }
 
-fn orphan(correction: &PlanCorrection, why: &str) -> Finding {
+pub(super) fn orphan(correction: &PlanCorrection, why: &str) -> Finding {
     let mut place = Place::line(&correction.file, correction.line);
     if let CorrectionAnchor::Point { at, .. } = &correction.anchor {
         place = place.with_at(at[0], at[1]);

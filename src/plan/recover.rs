@@ -8,17 +8,22 @@ use super::assemble::{Numbers, Traced, assemble};
 use super::bands::bands;
 use super::curtains::{end_at_corners, glaze};
 use super::curves::mark_curves;
+use super::dimensions::{dimension_findings, trust};
 use super::ends::add_end_openings;
 use super::faces::rings;
+use super::heated::note_unheated;
 use super::network::network;
 use super::obey::{Located, drop_runs, locate, put_right};
 use super::openings::judge;
+use super::outside::leave_outside;
 use super::rails::Rails;
 use super::runs::runs;
+use super::schedules::read_schedules;
 use super::segments::lines;
 use super::solids::solids;
 use super::symbols::Place;
-use super::{Plan, PlanCorrections, codes};
+use super::views::note_other_views;
+use super::{Plan, PlanCorrections, Storey, codes};
 use crate::drawing::Drawing;
 use crate::findings::{Finding, Outcome, Place as Where};
 
@@ -38,6 +43,13 @@ pub fn recover_plan(drawings: &[Drawing], corrections: &PlanCorrections) -> Outc
     let located = locate(&plain.output, corrections, &mut orphans);
     let mut corrected = recover(drawings, &located);
     put_right(&mut corrected.output, &located, &mut corrected.findings);
+    trust(
+        drawings,
+        &corrections.list,
+        &mut corrected.output,
+        &mut corrected.findings,
+    );
+    corrected.output.before_corrections = plain.output.storeys;
     corrected.findings.append(&mut orphans);
     corrected
 }
@@ -52,7 +64,7 @@ fn recover(drawings: &[Drawing], located: &[Located<'_>]) -> Outcome<Plan> {
         unit: scale.unit,
         inches_per_unit: scale.inches_per_unit,
         unit_confidence: scale.confidence,
-        storeys: Vec::new(),
+        ..Plan::default()
     };
     let mut numbers = Numbers::default();
     for drawing in drawings {
@@ -104,7 +116,15 @@ fn recover_drawing(
     }
     let network = network(&runs);
     end_at_corners(&mut runs, &network);
-    let rings = rings(&network);
+    let rings = leave_outside(
+        rings(&network),
+        &network,
+        &runs,
+        (located, &storey),
+        drawing,
+        lines.origin,
+        findings,
+    );
     let (openings, strays) = judge(&runs, &place);
     let traced = Traced {
         drawing,
@@ -117,5 +137,14 @@ fn recover_drawing(
         openings: &openings,
         strays: &strays,
     };
+    let first = plan.storeys.len();
     assemble(&traced, plan, numbers, findings);
+    note_other_views(drawing, findings);
+    let own = plan.storeys.get_mut(first..).unwrap_or_default();
+    read_schedules(drawing, own, findings);
+    let own: Vec<&Storey> = own.iter().collect();
+    findings.append(&mut dimension_findings(drawing, &own, lines.slack));
+    for storey in own {
+        note_unheated(storey, findings);
+    }
 }

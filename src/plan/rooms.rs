@@ -12,7 +12,7 @@ use super::faces::Ring;
 use super::network::Network;
 use super::outline::{contains, doubled_area, polygon, stretches};
 use super::runs::Run;
-use crate::drawing::{Drawing, Text};
+use crate::drawing::{Drawing, Text, ViewKind, view_kind};
 use geo::Coord;
 
 /// A room has at least this area, square inches: 4 square feet; less is a chase or a sliver.
@@ -101,26 +101,6 @@ fn clean(text: &str) -> String {
         .to_owned()
 }
 
-/// Words that a plan's title has, in nine languages. Source: common practice, no source.
-const TITLES: [&str; 16] = [
-    "PLAN",
-    "GESCHOSS",
-    "GRUNDRISS",
-    "PLANTA",
-    "REZ-DE",
-    "RDC",
-    "ETAGE",
-    "ÉTAGE",
-    "PIANO",
-    "PIANTA",
-    "ЭТАЖ",
-    "ПЛАН",
-    "平面",
-    "KERROS",
-    "POHJA",
-    "PISO",
-];
-
 /// The title of a plan: the tallest text with a title's word, nearest below or in the outline.
 pub(super) fn title(drawing: &Drawing, outline: &[Coord<f64>]) -> String {
     let low = outline.iter().map(|p| p.y).fold(f64::INFINITY, f64::min);
@@ -138,9 +118,7 @@ pub(super) fn title(drawing: &Drawing, outline: &[Coord<f64>]) -> String {
         .texts
         .iter()
         .filter(|text| {
-            let upper = text.content.to_uppercase();
-            text.content.chars().count() <= 48
-                && TITLES.iter().any(|word| upper.contains(word))
+            view_kind(&text.content) == Some(ViewKind::Plan)
                 && text.at.x > left - 0.5 * size
                 && text.at.x < right + 0.5 * size
                 && text.at.y > low - 0.6 * size

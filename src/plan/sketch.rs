@@ -156,6 +156,7 @@ fn empty() -> Plan {
         inches_per_unit: 1.0,
         unit_confidence: 1.0,
         storeys: Vec::new(),
+        before_corrections: Vec::new(),
     }
 }
 

@@ -22,6 +22,7 @@ pub(super) struct JobFile {
     pub(super) north: Key<NorthValue>,
     pub(super) unit: Key<UnitWord>,
     pub(super) assembly: Key<String>,
+    pub(super) corrected_plan: Key<String>,
     #[serde(default)]
     pub(super) wall: WallsFile,
     #[serde(default)]
@@ -186,10 +187,14 @@ pub(super) struct CorrectionFile {
     pub(super) at: Key<[LengthValue; 2]>,
     /// Storey of the point.
     pub(super) storey: Key<String>,
+    /// Or the handle of a dimension, with is = "trusted".
+    pub(super) dimension: Key<String>,
     /// What holds there.
     pub(super) is: At<CorrectionWord>,
     /// Width of the opening that stands there, jamb to jamb as drawn.
     pub(super) width: LengthKey,
+    /// Which layer bears, counted from the outside, from 1; with is = "core".
+    pub(super) layer: Key<usize>,
 }
 
 /// What the drafter says holds.
@@ -207,4 +212,6 @@ pub(super) enum CorrectionWord {
     Opening,
     #[serde(rename = "garage_door")]
     GarageDoor,
+    Core,
+    Trusted,
 }

@@ -109,7 +109,9 @@ fn job(given: &JobFile, checks: &mut Checks<'_>) -> Job {
             .collect(),
         panels: given.panel.iter().map(|at| panel(at, checks)).collect(),
         loads: loads(&given.loads, checks),
+        corrected_plan: filled(&given.corrected_plan),
         corrections: PlanCorrections {
+            earlier: None,
             list: given
                 .correction
                 .iter()
@@ -390,8 +392,41 @@ pub(super) fn anchor(
 
 fn correction(at: &At<CorrectionFile>, checks: &mut Checks<'_>) -> Option<PlanCorrection> {
     let file = &at.value;
-    let keys = (&file.id, &file.at, &file.storey);
-    let anchor = anchor("correction", keys, at.offset, checks)?;
+    let anchor = match filled(&file.dimension) {
+        Some(handle) if file.id.is_none() && file.at.is_none() => {
+            CorrectionAnchor::Dimension(handle)
+        }
+        Some(_) => {
+            checks.refuse(
+                at.offset,
+                "this [[correction]] names a dimension and something else",
+                "give exactly one of id, at and dimension",
+            );
+            return None;
+        }
+        None => {
+            let keys = (&file.id, &file.at, &file.storey);
+            anchor("correction", keys, at.offset, checks)?
+        }
+    };
+    let is_trust = file.is.value == CorrectionWord::Trusted;
+    if is_trust != matches!(anchor, CorrectionAnchor::Dimension(_)) {
+        checks.refuse(
+            file.is.offset,
+            "a dimension can only be trusted, and only a dimension can",
+            "write dimension = \"2F4\" and is = \"trusted\" together, or neither",
+        );
+        return None;
+    }
+    let layer = value(&file.layer);
+    if layer.is_some() != (file.is.value == CorrectionWord::Core) {
+        checks.refuse(
+            file.is.offset,
+            "a layer is given without is = \"core\", or the other way round",
+            "write is = \"core\" and layer = 2 together: layers count from the outside, from 1",
+        );
+        return None;
+    }
     let width = size("correction.width", &file.width, &SIZE, checks).map(Length::to_inches);
     let opening = |kind| CorrectionIntent::Opening { kind, width };
     let intent = match file.is.value {
@@ -399,6 +434,10 @@ fn correction(at: &At<CorrectionFile>, checks: &mut Checks<'_>) -> Option<PlanCo
         CorrectionWord::NotAnOpening => CorrectionIntent::NotAnOpening,
         CorrectionWord::Exterior => CorrectionIntent::Exterior,
         CorrectionWord::Interior => CorrectionIntent::Interior,
+        CorrectionWord::Core => CorrectionIntent::Core {
+            layer: layer.unwrap_or(1),
+        },
+        CorrectionWord::Trusted => CorrectionIntent::Trusted,
         CorrectionWord::Door => opening(OpeningKind::Door),
         CorrectionWord::Window => opening(OpeningKind::Window),
         CorrectionWord::Opening => opening(OpeningKind::Opening),
@@ -488,7 +527,7 @@ mod tests {
         assert_eq!(job.storeys.len(), 1);
         assert_eq!(job.openings.len(), 2);
         assert_eq!(job.loads.bearing.len(), 1);
-        assert_eq!(job.corrections.list.len(), 2);
+        assert_eq!(job.corrections.list.len(), 4);
         assert_eq!(job.layouts.len(), 2);
         let header = job.openings[1].header.clone();
         assert_eq!(header, HeaderMember::from_name("2-2x10"));

@@ -21,6 +21,7 @@ import optimum
 import outlines
 import page
 import recovery
+import said
 import shapes
 import sheets
 
@@ -165,6 +166,8 @@ def main():
     results.add("seen: a layout a cent too dear, and one that is missing", *optimum.sees_a_cent())
     if (SHARED / "corpus" / "drawn").is_dir():
         results.add("recovered plans against their truth", *recovery.check(program, SHARED))
+        results.add("planted dimension conflicts", *said.dimensions(program, SHARED))
+        results.add("a DWG against the DXF of another program", *said.dwg(program, SHARED))
     else:
         print("!!!!!!! NOT SCORED: ../shared/corpus/drawn is not here; recovery was not measured")
     results.close()

@@ -12,8 +12,12 @@ mod broken_drawings;
 mod command_line;
 /// Corrections of the job are obeyed, or reported.
 mod corrections;
+/// Small houses drawn for tests.
+mod draft;
 /// Every sample plan is read whole, in the unit it is drawn in.
 mod drawings;
+/// A DWG of every release gives the plan of its DXF.
+mod dwg;
 /// What each sample must give, kept as files.
 mod golden;
 /// One unsymmetrical wall of each sample, worked by hand.
@@ -38,5 +42,7 @@ mod revisions;
 mod samples;
 /// The sheet set as a whole.
 mod sheets;
+/// Schedules, dimensions, titles, and corrections that outlive a revision.
+mod sheets_said;
 /// House rules: arrows between rooms, file lengths, introductions, forbidden words, codes.
 mod tidy;

@@ -14,6 +14,10 @@ fn nothing_stands_on_anything_on_any_sheet_and_every_link_leads_to_a_file() {
         for it in &made.sheets {
             assert_eq!(overlaps(&it.sheet), [], "{case} {}", it.path);
             for link in links(&it.sheet) {
+                // A question of the trace shows its place in the same file.
+                if link.target.starts_with("#svgView(viewBox(") {
+                    continue;
+                }
                 let folder = it.path.rsplit_once('/').map_or("", |(folder, _)| folder);
                 let target = match link.target.strip_prefix("../") {
                     Some(above) => above.to_owned(),

@@ -32,4 +32,4 @@ pub mod table;
 pub use canvas::{Canvas, Lettered, View};
 pub use model::{Anchor, Area, Form, Group, Item, Shape, Sheet, Spot, Text, Weight, spot};
 pub use overlap::{Overlap, overlaps};
-pub use svg::{sheet_style, to_bare_svg, to_svg};
+pub use svg::{number, sheet_style, to_bare_svg, to_svg};

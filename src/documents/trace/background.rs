@@ -12,6 +12,7 @@ use crate::documents::paper::style::{Fill, Ink, Pen, Stroke};
 use crate::documents::paper::{Area, Canvas, Form, Group, Lettered, Spot, Weight};
 use crate::documents::plan_view::{PlanView, clip_line, clip_ring};
 use crate::drawing::{Curve, Dimension, Drawing, DrawingUnit, FillKind, SourceIndex};
+use crate::plan::layer_meaning;
 use geo::Coord;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -150,7 +151,8 @@ fn draw_strokes(
         lines.extend_from_slice(&strokes);
         let id = format!("architect-layer-{}", number + 1);
         let title = format!("Layer {layer}");
-        canvas.group_with(&id, &title, &[("layer", layer)], |canvas| {
+        let data = [("layer", layer), ("meaning", layer_meaning(layer))];
+        canvas.group_with(&id, &title, &data, |canvas| {
             canvas.shape(Form::Hatch(strokes), pale(Pen::Thin), Fill::None);
         });
     }

@@ -112,9 +112,14 @@ pub(super) fn trace_sheet(input: &TraceInput<'_>) -> Sheet {
     };
     let mut frame = Canvas::new();
     PAPER.draw_frame(&mut frame);
+    let zooms: Vec<Option<Area>> = questions
+        .iter()
+        .map(|question| zoom_of(question, &view, &window))
+        .collect();
     let strip = draw_strip(&StripFacts {
         input,
         questions: &questions,
+        zooms: &zooms,
         gaps: &gaps,
         checks: &checks,
         chains: &chains,
@@ -148,6 +153,35 @@ pub(super) fn trace_sheet(input: &TraceInput<'_>) -> Sheet {
             strip,
         ],
     }
+}
+
+/// Half of what a zoom shows round its places, mm on paper: a wall, its openings and their labels.
+const ZOOM: f64 = 45.0;
+
+/// The part of the sheet that shows all places of a question; `None` when none of them is on the sheet.
+fn zoom_of(question: &Question, view: &PlanView, window: &Area) -> Option<Area> {
+    let spots: Vec<_> = question
+        .places
+        .iter()
+        .map(|place| view.paper(*place))
+        .filter(|p| window.holds(&Area::of(*p, *p)))
+        .collect();
+    let first = spots.first()?;
+    let mut area = Area::of(*first, *first);
+    for p in &spots {
+        area = Area::new(
+            area.x0.min(p.x),
+            area.y0.min(p.y),
+            area.x1.max(p.x),
+            area.y1.max(p.y),
+        );
+    }
+    Some(Area::new(
+        area.x0 - ZOOM,
+        area.y0 - ZOOM,
+        area.x1 + ZOOM,
+        area.y1 + ZOOM,
+    ))
 }
 
 /// Name of a storey as printed.

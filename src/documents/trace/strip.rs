@@ -10,7 +10,7 @@ use crate::documents::paper::strip::{HoldBox, Revision, Strip, TitleBlock};
 use crate::documents::paper::style::{Ink, Pen};
 use crate::documents::paper::symbol::{conflict, diamond, tick_box};
 use crate::documents::paper::table::{Column, Table};
-use crate::documents::paper::{Canvas, Group, Lettered, spot};
+use crate::documents::paper::{Area, Canvas, Group, Lettered, number, spot};
 use crate::documents::plan_view::{draw_table, short_list};
 use crate::drawing::{Drawing, DrawingUnit};
 use crate::plan::Storey;
@@ -24,6 +24,8 @@ pub(super) struct StripFacts<'a> {
     pub(super) input: &'a TraceInput<'a>,
     /// Questions by number.
     pub(super) questions: &'a [Question],
+    /// For each question the part of the sheet to look at; `None` when it is about the drawing as a whole.
+    pub(super) zooms: &'a [Option<Area>],
     /// Gaps of the outline.
     pub(super) gaps: &'a [Gap],
     /// Dimensions, checked.
@@ -52,7 +54,7 @@ fn draw_as(facts: &StripFacts<'_>, setting: Setting) -> (Group, bool) {
     let mut strip = Strip::of(&PAPER);
     strip.title_block(&mut canvas, &title_block(facts));
     let room = strip.rest().height() * QUESTIONS_SHARE;
-    let mut has_all = draw_questions(&mut canvas, &mut strip, facts.questions, room, setting);
+    let mut has_all = draw_questions(&mut canvas, &mut strip, facts, room, setting);
     if let Some(drawing) = facts.input.drawing {
         draw_units(&mut canvas, &mut strip, drawing, facts);
         draw_dimensions(&mut canvas, &mut strip, facts);
@@ -123,10 +125,11 @@ enum Setting {
 fn draw_questions(
     canvas: &mut Canvas,
     strip: &mut Strip,
-    questions: &[Question],
+    facts: &StripFacts<'_>,
     room: f64,
     setting: Setting,
 ) -> bool {
+    let questions = facts.questions;
     let places: usize = questions.iter().map(|it| it.places.len()).sum();
     let remark = match questions.len() {
         0 => "none".to_owned(),
@@ -155,9 +158,19 @@ fn draw_questions(
         }
         *strip = trial;
         let title = format!("Question {}", question.number);
-        canvas.put(crate::documents::paper::Item::Group(
-            drawn.into_group(&format!("question-{}", question.number), &title),
-        ));
+        let mut group = drawn.into_group(&format!("question-{}", question.number), &title);
+        group
+            .data
+            .push(("code".to_owned(), question.code.to_owned()));
+        if let Some(zoom) = facts.zooms.get(index).copied().flatten() {
+            // A click on the question shows its place: a view of this very file, as SVG 1.1 (17.3.2) has it.
+            let numbers = [zoom.x0, zoom.y0, zoom.width(), zoom.height()]
+                .map(number)
+                .join(",");
+            group.data.push(("zoom".to_owned(), numbers.clone()));
+            group.link = format!("#svgView(viewBox({numbers}))");
+        }
+        canvas.put(crate::documents::paper::Item::Group(group));
     }
     strip.top += 1.0;
     strip.rule(canvas);

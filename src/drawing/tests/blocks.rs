@@ -216,6 +216,110 @@ fn an_external_reference_is_named() {
     assert_eq!(codes_of(&outcome.findings), ["DRAW-07"]);
 }
 
+/// A drawing that places `SITE` at (100, 0) turned a quarter, read with these files beside it.
+fn with_beside(beside: &[(&str, &str)]) -> Outcome<Drawing> {
+    let text = small()
+        .layer("SITE|A-BEAM", 1, 7)
+        .block("SITE", "70 4, 1 ..\\\\base\\\\Site.dwg", &[])
+        .entity("INSERT, 8 A-REF, 2 SITE, 10 100, 20 0, 50 90")
+        .text();
+    let references: Vec<Reference<'_>> = beside
+        .iter()
+        .map(|(name, text)| Reference {
+            name,
+            bytes: text.as_bytes(),
+        })
+        .collect();
+    let options = DrawingOptions {
+        unit: Some(DrawingUnit::Inch),
+        references: &references,
+    };
+    read_drawing(text.as_bytes(), "draft.dxf", &options).unwrap()
+}
+
+#[test]
+fn an_external_reference_beside_the_file_is_unfolded_where_it_is_placed() {
+    let site = Draft::default()
+        .line("A-WALL", [0.0, 0.0], [10.0, 0.0])
+        .line("0", [0.0, 5.0], [10.0, 5.0])
+        .line("A-BEAM", [0.0, 6.0], [10.0, 6.0])
+        .text();
+    let outcome = with_beside(&[("site.dxf", &site)]);
+    let drawing = outcome.output;
+    assert_eq!(codes_of(&outcome.findings), ["DRAW-14"]);
+    assert!(drawing.census.references.is_empty());
+    let strokes = &drawing.strokes[5..];
+    assert_eq!(strokes.len(), 3);
+    let own: Vec<(&str, bool)> = strokes
+        .iter()
+        .map(|stroke| {
+            let source = source(&drawing, stroke);
+            (source.layer.as_str(), source.is_hidden)
+        })
+        .collect();
+    // Layer 0 takes the insertion's layer; a layer frozen in the drawing itself hides the reference's.
+    assert_eq!(own, [("A-WALL", false), ("A-REF", false), ("A-BEAM", true)]);
+    let Curve::Line { start, end } = strokes[0].curve else {
+        panic!("{:?}", strokes[0]);
+    };
+    assert!((start.x - 100.0).abs() < 1e-9 && (end.x - 100.0).abs() < 1e-9);
+    assert!((end.y - 10.0).abs() < 1e-9);
+    let row = drawing
+        .census
+        .rows
+        .iter()
+        .find(|row| row.space == "reference");
+    assert_eq!(row.map(|row| (row.found, row.read)), Some((3, 3)));
+}
+
+#[test]
+fn references_in_a_circle_and_ones_that_are_no_drawing_end() {
+    let site = Draft::default()
+        .block("SITE", "70 4, 1 site.dwg", &[])
+        .block("BACK", "70 4, 1 draft.dwg", &[])
+        .block("BASE", "70 4, 1 base.dwg", &[])
+        .line("A-WALL", [0.0, 0.0], [10.0, 0.0])
+        .entity("INSERT, 8 0, 2 SITE, 10 0, 20 0")
+        .entity("INSERT, 8 0, 2 BACK, 10 0, 20 0")
+        .entity("INSERT, 8 0, 2 BASE, 10 0, 20 0")
+        .text();
+    let base = Draft::default()
+        .block("SITE", "70 4, 1 site.dwg", &[])
+        .line("A-WALL", [0.0, 1.0], [10.0, 1.0])
+        .entity("INSERT, 8 0, 2 SITE, 10 0, 20 0")
+        .text();
+    let outcome = with_beside(&[("SITE.DWG", &site), ("base.dxf", &base)]);
+    assert_eq!(outcome.output.strokes.len(), 5 + 2);
+    let outcome = with_beside(&[("site.dwg", "%PDF-1.7 no drawing")]);
+    assert_eq!(outcome.output.strokes.len(), 5);
+    assert_eq!(codes_of(&outcome.findings), ["DRAW-07", "DRAW-07"]);
+}
+
+#[test]
+fn an_object_of_another_program_is_drawn_by_its_picture_or_named() {
+    // One record, a polyline (type 6) of two points from (0, 0) to (12, 0): 68 bytes.
+    let line = "44000000 01000000 3C000000 06000000 02000000".replace(' ', "")
+        + &"0".repeat(48)
+        + "0000000000002840"
+        + &"0".repeat(32);
+    let outcome = small()
+        .entity(&format!(
+            "ACAD_PROXY_ENTITY, 8 A-WALL, 90 498, 92 68, 310 {line}"
+        ))
+        .entity("ACAD_PROXY_ENTITY, 8 A-WALL, 90 498")
+        .read();
+    assert_eq!(outcome.output.strokes.len(), 6);
+    assert_eq!(codes_of(&outcome.findings), ["DRAW-15"]);
+    let row = outcome
+        .output
+        .census
+        .rows
+        .iter()
+        .find(|row| row.kind == "ACAD_PROXY_ENTITY")
+        .unwrap();
+    assert_eq!((row.found, row.read), (2, 1));
+}
+
 #[test]
 fn a_line_type_comes_from_the_entity_its_layer_or_its_block() {
     let drawing = Draft::default()

@@ -84,7 +84,23 @@ fn a_drawing_without_lines_says_why() {
             .to_string()
     };
     assert!(refused(Draft::default()).contains("the drawing is empty"));
-    assert!(refused(Draft::default().entity("IMAGE, 8 0, 10 0, 20 0")).contains("pictures only"));
+    assert!(
+        refused(Draft::default().entity("IMAGE, 8 0, 10 0, 20 0"))
+            .contains("a picture of a plan only")
+    );
+    assert!(refused(Draft::default().entity("PDFUNDERLAY, 8 0, 10 0, 20 0")).contains("a PDF"));
+    assert!(
+        refused(Draft::default().entity("ACAD_PROXY_ENTITY, 8 0, 90 498"))
+            .contains("1 objects of another program")
+    );
+    assert!(
+        refused(
+            Draft::default()
+                .block("SITE", "70 4, 1 site.dwg", &[])
+                .entity("INSERT, 8 0, 2 SITE, 10 0, 20 0")
+        )
+        .contains("the plan is in the external drawing 'site.dwg'")
+    );
     assert!(
         refused(Draft::default().entity("LINE, 8 0, 67 1, 10 0, 20 0, 11 5, 21 0"))
             .contains("paper space")

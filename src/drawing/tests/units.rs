@@ -69,6 +69,7 @@ fn a_unit_that_nothing_tells_is_a_fault_unless_it_is_stated() {
     );
     let options = DrawingOptions {
         unit: Some(DrawingUnit::Centimetre),
+        ..DrawingOptions::default()
     };
     let stated = read_drawing(text.as_bytes(), "plan.dxf", &options).unwrap();
     assert!(stated.findings.is_empty());

@@ -1,0 +1,283 @@
+//! Titles on a sheet: which views it shows, in nine languages.
+
+use super::model::Drawing;
+use geo::Coord;
+
+/// What a title says stands above it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum ViewKind {
+    /// A floor plan.
+    Plan,
+    /// A plan of something else than a floor: roof, site, foundation, framing, services.
+    OtherPlan,
+    /// A view of the outside.
+    Elevation,
+    /// A section.
+    Section,
+    /// A detail.
+    Detail,
+    /// A schedule of doors, windows or finishes.
+    Schedule,
+    /// A legend or key.
+    Legend,
+}
+
+impl ViewKind {
+    /// The word for it, for messages.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Plan => "plan",
+            Self::OtherPlan => "plan of roof, site, foundation or services",
+            Self::Elevation => "elevation",
+            Self::Section => "section",
+            Self::Detail => "detail",
+            Self::Schedule => "schedule",
+            Self::Legend => "legend",
+        }
+    }
+}
+
+/// A title on a sheet.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ViewTitle {
+    /// What it names.
+    pub kind: ViewKind,
+    /// What it says.
+    pub text: String,
+    /// About its middle, inches.
+    pub at: Coord<f64>,
+    /// Cap height, inches.
+    pub height: f64,
+}
+
+/// Words of titles, the first kind that fits counts. Source: common practice in each language, no source.
+const WORDS: [(ViewKind, &[&str]); 7] = [
+    (
+        ViewKind::Schedule,
+        &[
+            "SCHEDULE",
+            "TÜRLISTE",
+            "TUERLISTE",
+            "FENSTERLISTE",
+            "STÜCKLISTE",
+            "CUADRO DE",
+            "TABLEAU DES",
+            "ABACO",
+            "QUADRO DE",
+            "OVILUETTELO",
+            "IKKUNALUETTELO",
+            "ВЕДОМОСТЬ",
+            "СПЕЦИФИКАЦИЯ",
+            "ЭКСПЛИКАЦИЯ",
+            "门窗表",
+            "门表",
+            "窗表",
+        ],
+    ),
+    (
+        ViewKind::Legend,
+        &[
+            "LEGEND",
+            "LÉGENDE",
+            "LEYENDA",
+            "SELITTEET",
+            "ОБОЗНАЧЕНИЯ",
+            "图例",
+        ],
+    ),
+    (
+        ViewKind::OtherPlan,
+        &[
+            "ROOF PLAN",
+            "SITE PLAN",
+            "FOUNDATION PLAN",
+            "FRAMING PLAN",
+            "ELECTRICAL PLAN",
+            "CEILING PLAN",
+            "PLUMBING PLAN",
+            "LAGEPLAN",
+            "DACHAUFSICHT",
+            "DACHPLAN",
+            "FUNDAMENTPLAN",
+            "PLANTA DE CUBIERTA",
+            "PLANTA DE TECHO",
+            "PLANTA DE CIMENT",
+            "PLAN DE TOITURE",
+            "PLAN DE MASSE",
+            "PLAN DE FONDATION",
+            "PIANTA COPERTUR",
+            "PIANTA FONDAZ",
+            "PLANTA DE COBERTURA",
+            "VESIKATTO",
+            "ASEMAPIIRROS",
+            "ПЛАН КРОВЛИ",
+            "ПЛАН ФУНДАМЕНТ",
+            "ГЕНПЛАН",
+            "屋顶平面",
+            "总平面",
+            "基础平面",
+        ],
+    ),
+    (
+        ViewKind::Elevation,
+        &[
+            "ELEVATION",
+            "ÉLÉVATION",
+            "ANSICHT",
+            "ALZADO",
+            "FACHADA",
+            "FACADE",
+            "FAÇADE",
+            "PROSPETTO",
+            "ALÇADO",
+            "JULKISIVU",
+            "ФАСАД",
+            "立面",
+        ],
+    ),
+    (
+        ViewKind::Section,
+        &[
+            "SECTION",
+            "SCHNITT",
+            "SECCION",
+            "SECCIÓN",
+            "CORTE ",
+            "COUPE",
+            "SEZIONE",
+            "LEIKKAUS",
+            "РАЗРЕЗ",
+            "剖面",
+        ],
+    ),
+    (
+        ViewKind::Detail,
+        &[
+            "DETAIL",
+            "DÉTAIL",
+            "DETALLE",
+            "DETTAGLIO",
+            "PARTICOLARE",
+            "DETALHE",
+            "DETALJI",
+            "УЗЕЛ",
+            "详图",
+            "大样",
+        ],
+    ),
+    (
+        ViewKind::Plan,
+        &[
+            "PLAN",
+            "GESCHOSS",
+            "GRUNDRISS",
+            "PLANTA",
+            "REZ-DE",
+            "RDC",
+            "ETAGE",
+            "ÉTAGE",
+            "PIANO",
+            "PIANTA",
+            "ЭТАЖ",
+            "平面",
+            "KERROS",
+            "POHJA",
+            "PISO",
+            "ПЛАН",
+        ],
+    ),
+];
+
+/// Words with which a note begins that only speaks of another view.
+const NOTES: [&str; 12] = [
+    "SEE ", "REFER", "PER ", "AS PER", "SIEHE", "S. ", "VER ", "VOIR", "VEDI", "KTS", "СМ.", "见",
+];
+
+/// What a title says it names; `None` for what is no title.
+#[must_use]
+pub fn view_kind(text: &str) -> Option<ViewKind> {
+    let upper = text.trim().to_uppercase().replace("%%U", "");
+    let upper = upper.trim();
+    let is_short = upper.chars().count() <= 48 && upper.split_whitespace().count() <= 7;
+    if !is_short || NOTES.iter().any(|note| upper.starts_with(note)) {
+        return None;
+    }
+    WORDS
+        .iter()
+        .find(|(_, words)| words.iter().any(|word| upper.contains(word)))
+        .map(|(kind, _)| *kind)
+}
+
+/// The titles of a drawing, from left to right; small notes that only use such a word are none.
+#[must_use]
+pub fn view_titles(drawing: &Drawing) -> Vec<ViewTitle> {
+    let mut heights: Vec<f64> = drawing.texts.iter().map(|text| text.height).collect();
+    heights.sort_by(f64::total_cmp);
+    let usual = heights.get(heights.len() / 2).copied().unwrap_or(0.0);
+    let mut titles: Vec<ViewTitle> = drawing
+        .texts
+        .iter()
+        .filter(|text| {
+            let source = drawing.sources.get(text.source.0 as usize);
+            let is_hidden = source.is_some_and(|source| source.is_hidden);
+            let is_underlined = text.content.to_lowercase().contains("%%u");
+            !is_hidden && (text.height >= 1.2 * usual || is_underlined)
+        })
+        .filter_map(|text| {
+            Some(ViewTitle {
+                kind: view_kind(&text.content)?,
+                text: text
+                    .content
+                    .replace("%%u", "")
+                    .replace("%%U", "")
+                    .trim()
+                    .to_owned(),
+                at: text.middle,
+                height: text.height,
+            })
+        })
+        .collect();
+    titles.sort_by(|a, b| {
+        a.at.x
+            .total_cmp(&b.at.x)
+            .then(b.at.y.total_cmp(&a.at.y))
+            .then(a.text.cmp(&b.text))
+    });
+    titles
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn titles_name_their_views_in_nine_languages() {
+        use ViewKind::{Detail, Elevation, OtherPlan, Plan, Schedule, Section};
+        for (text, kind) in [
+            ("FIRST FLOOR PLAN", Plan),
+            ("Erdgeschoss", Plan),
+            ("PLANTA BAJA", Plan),
+            ("RDC", Plan),
+            ("一层平面图", Plan),
+            ("План 1 этажа", Plan),
+            ("ROOF PLAN", OtherPlan),
+            ("总平面图", OtherPlan),
+            ("NORTH ELEVATION", Elevation),
+            ("Ansicht Süd", Elevation),
+            ("Façade nord", Elevation),
+            ("Фасад 1-5", Elevation),
+            ("SECTION A-A", Section),
+            ("Coupe BB", Section),
+            ("WALL DETAIL", Detail),
+            ("DOOR SCHEDULE", Schedule),
+            ("Fensterliste", Schedule),
+            ("%%UWINDOW SCHEDULE", Schedule),
+        ] {
+            assert_eq!(view_kind(text), Some(kind), "{text}");
+        }
+        for text in ["SEE DETAIL 5", "KITCHEN", "siehe Schnitt A", ""] {
+            assert_eq!(view_kind(text), None, "{text}");
+        }
+    }
+}

@@ -1,0 +1,256 @@
+//! Carries corrections made on an earlier plan to this one: by the walls both have, never by coordinates or handles.
+//!
+//! ```text
+//!   earlier plan.json ──► turn and move that lay most of its walls on this plan's ──► walls matched ──► openings matched
+//!                                                    a correction goes where its wall or opening went
+//! ```
+//!
+//! Method: (1) pairs of long walls propose a turn and a move; each is scored by the length of wall and the openings that it lays on
+//! the new plan (a consensus search in fixed order, after Fischler and Bolles 1981), and the best must beat every other by a
+//! margin; (2) walls, then openings, are matched cheapest first, each pair only if it is both's best by a margin; (3) what has no
+//! match is an orphan and is reported. An assignment of least total cost was refused: it matches what is left over to each other.
+
+mod matching;
+mod reading;
+mod rigid;
+#[cfg(test)]
+mod tests;
+
+pub use reading::{EarlierPlan, EarlierPlanError, read_earlier_plan};
+
+use super::obey::{Located, clear_point, orphan, wall_at};
+use super::{CorrectionAnchor, CorrectionIntent, Plan, PlanCorrection, Storey, codes};
+use crate::findings::{Finding, Place};
+use geo::Coord;
+use matching::{Matches, match_storeys};
+use rigid::{Rigid, estimate};
+
+/// An earlier storey on a storey of this plan.
+struct Carried<'a> {
+    earlier: &'a Storey,
+    now: &'a Storey,
+    rigid: Rigid,
+    matches: Matches,
+}
+
+/// Turns corrections made on an earlier plan into points of this one; what cannot be carried is reported.
+pub(super) fn carry<'a>(
+    earlier: &EarlierPlan,
+    plan: &Plan,
+    corrections: &'a [PlanCorrection],
+    findings: &mut Vec<Finding>,
+) -> Vec<Located<'a>> {
+    let mut why = Vec::new();
+    let mut taken: Vec<usize> = Vec::new();
+    let mut storeys: Vec<Carried<'_>> = Vec::new();
+    for old in &earlier.storeys {
+        match best_storey(old, plan, &taken) {
+            Ok((number, rigid)) => {
+                taken.push(number);
+                let now = &plan.storeys[number];
+                storeys.push(Carried {
+                    earlier: old,
+                    now,
+                    rigid,
+                    matches: match_storeys(old, now, &rigid),
+                });
+            }
+            Err(reason) => why.push(format!("{}: {reason}", old.id)),
+        }
+    }
+    let mut located = Vec::new();
+    let mut n_carried = 0_usize;
+    for correction in corrections {
+        if matches!(correction.anchor, CorrectionAnchor::Dimension(_)) {
+            continue;
+        }
+        match place(correction, &storeys) {
+            Ok((at, storey)) => {
+                n_carried += 1;
+                located.push(Located {
+                    correction,
+                    at,
+                    storey: Some(storey),
+                });
+            }
+            Err(reason) if why.is_empty() => findings.push(orphan(correction, &reason)),
+            Err(reason) => {
+                findings.push(orphan(
+                    correction,
+                    &format!("{reason} ({})", why.join("; ")),
+                ));
+            }
+        }
+    }
+    for it in &storeys {
+        findings.push(Finding::note(
+            codes::CORRECTIONS_CARRIED,
+            Place {
+                storey: Some(it.now.id.clone()),
+                ..Place::default()
+            },
+            format!(
+                "{n_carried} of {} corrections were carried from the earlier plan of {}, which lies here turned by {:.2} degrees; {} of its {} walls and {} of its {} openings were found again",
+                corrections.len(),
+                it.earlier.id,
+                it.rigid.degrees(),
+                it.matches.walls.iter().flatten().count(),
+                it.matches.walls.len(),
+                it.matches.openings.iter().flatten().count(),
+                it.matches.openings.len()
+            ),
+            "look at each correction on trace.svg once",
+        ));
+    }
+    located
+}
+
+/// The storey of this plan on which an earlier one lies best, of those not yet taken.
+fn best_storey(old: &Storey, plan: &Plan, taken: &[usize]) -> Result<(usize, Rigid), String> {
+    let mut best: Option<(f64, usize, Rigid)> = None;
+    let mut reason = "this plan has no storey left for it".to_owned();
+    for (number, now) in plan.storeys.iter().enumerate() {
+        if taken.contains(&number) {
+            continue;
+        }
+        match estimate(old, now) {
+            // A storey of the same number is taken before one that fits no better.
+            Ok((score, rigid)) => {
+                let score = score + if now.id == old.id { 0.05 } else { 0.0 };
+                if best.as_ref().is_none_or(|(known, _, _)| score > *known) {
+                    best = Some((score, number, rigid));
+                }
+            }
+            Err(why) => reason = why,
+        }
+    }
+    best.map(|(_, number, rigid)| (number, rigid)).ok_or(reason)
+}
+
+/// Where a correction goes, and on which storey.
+fn place(
+    correction: &PlanCorrection,
+    storeys: &[Carried<'_>],
+) -> Result<(Coord<f64>, String), String> {
+    match &correction.anchor {
+        CorrectionAnchor::Id(id) => {
+            for it in storeys {
+                if let Some(index) = it.earlier.openings.iter().position(|o| o.id == *id) {
+                    return it.opening(index);
+                }
+                if let Some(index) = it.earlier.walls.iter().position(|w| w.id == *id) {
+                    return it.wall(index);
+                }
+            }
+            Err("names no wall and no opening of the earlier plan".to_owned())
+        }
+        CorrectionAnchor::Point { at, storey } => {
+            let at = Coord { x: at[0], y: at[1] };
+            let is_here = |it: &&Carried<'_>| storey.as_ref().is_none_or(|id| *id == it.earlier.id);
+            for it in storeys.iter().filter(is_here) {
+                if let Some(placed) = it.point(correction.intent, at) {
+                    return placed;
+                }
+            }
+            Err("finds no wall and no opening of the earlier plan at its point".to_owned())
+        }
+        CorrectionAnchor::Dimension(_) => Err("is about a dimension".to_owned()),
+    }
+}
+
+impl Carried<'_> {
+    fn opening(&self, index: usize) -> Result<(Coord<f64>, String), String> {
+        let id = &self.earlier.openings[index].id;
+        match self.matches.openings.get(index).copied().flatten() {
+            Some(now) => Ok((self.now.openings[now].centre, self.now.id.clone())),
+            None => Err(format!(
+                "is about opening {id} of the earlier plan, which is not found again for sure"
+            )),
+        }
+    }
+
+    fn wall(&self, index: usize) -> Result<(Coord<f64>, String), String> {
+        let id = &self.earlier.walls[index].id;
+        match self.matches.walls.get(index).copied().flatten() {
+            Some(now) => Ok((
+                clear_point(self.now, &self.now.walls[now]),
+                self.now.id.clone(),
+            )),
+            None => Err(format!(
+                "is about wall {id} of the earlier plan, which is not found again for sure"
+            )),
+        }
+    }
+
+    /// A point of the earlier plan: on an opening, or on a wall at a distance from its nearest end or jamb; `None` when it is on
+    /// neither.
+    fn point(
+        &self,
+        intent: CorrectionIntent,
+        at: Coord<f64>,
+    ) -> Option<Result<(Coord<f64>, String), String>> {
+        let is_wall_meant = matches!(
+            intent,
+            CorrectionIntent::NotAWall
+                | CorrectionIntent::Exterior
+                | CorrectionIntent::Interior
+                | CorrectionIntent::Core { .. }
+        );
+        let opening = self.earlier.openings.iter().position(|it| {
+            let d = it.centre - at;
+            d.x.hypot(d.y) <= it.width / 2.0 + 3.0
+        });
+        if let Some(index) = opening
+            && !is_wall_meant
+        {
+            return Some(self.opening(index));
+        }
+        let (wall, along) = wall_at(self.earlier, at)?;
+        let index = self.earlier.walls.iter().position(|it| it.id == wall.id)?;
+        if is_wall_meant {
+            return Some(self.wall(index));
+        }
+        Some(self.along(index, along))
+    }
+
+    /// A place along a wall, kept from the nearest thing that was found again.
+    fn along(&self, index: usize, along: f64) -> Result<(Coord<f64>, String), String> {
+        let old = &self.earlier.walls[index];
+        let Some(now) = self.matches.walls.get(index).copied().flatten() else {
+            return self.wall(index);
+        };
+        let wall = &self.now.walls[now];
+        let span = |start: Coord<f64>, end: Coord<f64>| {
+            let d = end - start;
+            d.x.hypot(d.y)
+        };
+        let (old_length, length) = (span(old.start, old.end), span(wall.start, wall.end));
+        let is_turned = self.matches.is_turned(index);
+        // What stands along the wall in both plans: where it was, where it is.
+        let flip = |u: f64| if is_turned { length - u } else { u };
+        let mut marks = vec![(0.0, flip(0.0)), (old_length, flip(length))];
+        for (number, opening) in self.earlier.openings.iter().enumerate() {
+            if opening.wall != old.id {
+                continue;
+            }
+            if let Some(now) = self.matches.openings.get(number).copied().flatten() {
+                let it = &self.now.openings[now];
+                marks.push((opening.near + opening.width / 2.0, it.near + it.width / 2.0));
+            }
+        }
+        let nearest = marks
+            .iter()
+            .min_by(|a, b| (a.0 - along).abs().total_cmp(&(b.0 - along).abs()));
+        let (was, is) = nearest.copied().unwrap_or((0.0, 0.0));
+        let step = if is_turned { was - along } else { along - was };
+        let u = is + step;
+        if !(0.0..=length).contains(&u) {
+            return Err(format!(
+                "is about a place of wall {} of the earlier plan that the wall no longer has",
+                old.id
+            ));
+        }
+        let at = wall.start + (wall.end - wall.start) * (u / length.max(1e-9));
+        Ok((at, self.now.id.clone()))
+    }
+}

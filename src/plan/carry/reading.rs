@@ -1,0 +1,115 @@
+//! Reads the walls and openings of a `plan.json` that this program wrote.
+
+use crate::plan::{Opening, OpeningKind, Storey, Wall};
+use serde::Deserialize;
+
+/// The plan on which corrections were made: walls and openings, inches.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct EarlierPlan {
+    /// Its storeys, before any correction.
+    pub storeys: Vec<Storey>,
+}
+
+/// Why an earlier plan cannot be read.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[error(
+    "{file}: is not a plan.json of this program: {reason}; name the one that the drafter looked at, or take the key out"
+)]
+pub struct EarlierPlanError {
+    /// The file.
+    pub file: String,
+    /// What is wrong with it.
+    pub reason: String,
+}
+
+#[derive(Deserialize)]
+struct File {
+    schema: String,
+    storeys: Vec<StoreyRow>,
+    #[serde(default)]
+    before_corrections: Vec<StoreyRow>,
+}
+
+#[derive(Deserialize)]
+struct StoreyRow {
+    id: String,
+    #[serde(default)]
+    name: String,
+    walls: Vec<WallRow>,
+    openings: Vec<OpeningRow>,
+}
+
+#[derive(Deserialize)]
+struct WallRow {
+    id: String,
+    exterior: bool,
+    start: [f64; 2],
+    end: [f64; 2],
+    thickness: f64,
+}
+
+#[derive(Deserialize)]
+struct OpeningRow {
+    id: String,
+    wall: String,
+    kind: String,
+    centre: [f64; 2],
+    near: f64,
+    width: f64,
+}
+
+/// Reads a `plan.json`; where it was itself corrected, the plan before its corrections, whose ids the corrections use.
+///
+/// # Errors
+/// [`EarlierPlanError`] when the text is no such file.
+pub fn read_earlier_plan(text: &str, file: &str) -> Result<EarlierPlan, EarlierPlanError> {
+    let fail = |reason: String| EarlierPlanError {
+        file: file.to_owned(),
+        reason,
+    };
+    let read: File = serde_json::from_str(text).map_err(|error| fail(error.to_string()))?;
+    if read.schema != "panelwright.plan/1" {
+        return Err(fail(format!("its schema is '{}'", read.schema)));
+    }
+    let rows = if read.before_corrections.is_empty() {
+        read.storeys
+    } else {
+        read.before_corrections
+    };
+    Ok(EarlierPlan {
+        storeys: rows.into_iter().map(storey).collect(),
+    })
+}
+
+fn storey(row: StoreyRow) -> Storey {
+    Storey {
+        id: row.id,
+        name: row.name,
+        walls: row
+            .walls
+            .into_iter()
+            .map(|it| Wall {
+                id: it.id,
+                is_exterior: it.exterior,
+                start: it.start.into(),
+                end: it.end.into(),
+                thickness: it.thickness,
+                ..Wall::default()
+            })
+            .collect(),
+        openings: row
+            .openings
+            .into_iter()
+            .map(|it| Opening {
+                id: it.id,
+                wall: it.wall,
+                kind: OpeningKind::from_name(&it.kind).unwrap_or_default(),
+                centre: it.centre.into(),
+                near: it.near,
+                width: it.width,
+                ..Opening::default()
+            })
+            .collect(),
+        ..Storey::default()
+    }
+}

@@ -1,0 +1,304 @@
+//! The turn and the move that lay an earlier plan on this one.
+
+use crate::plan::{Storey, Wall};
+use geo::Coord;
+
+/// Turn about the origin, then move.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Rigid {
+    pub(super) sin: f64,
+    pub(super) cos: f64,
+    pub(super) shift: Coord<f64>,
+}
+
+impl Rigid {
+    pub(super) fn apply(&self, p: Coord<f64>) -> Coord<f64> {
+        self.turned(p) + self.shift
+    }
+
+    pub(super) fn turned(&self, p: Coord<f64>) -> Coord<f64> {
+        Coord {
+            x: p.x * self.cos - p.y * self.sin,
+            y: p.x * self.sin + p.y * self.cos,
+        }
+    }
+
+    pub(super) fn degrees(&self) -> f64 {
+        let degrees = self.sin.atan2(self.cos).to_degrees();
+        // No minus zero in messages.
+        if degrees.abs() < 0.005 { 0.0 } else { degrees }
+    }
+}
+
+/// Walls that propose: the longest of the earlier plan and of this one.
+const PROPOSERS: (usize, usize) = (14, 48);
+/// Walls that score.
+const SCORERS: (usize, usize) = (40, 120);
+/// A proposal's wall may have grown or shrunk by this, inches.
+const GROWN: f64 = 60.0;
+/// Laid on each other: lines within this, inches.
+const ON_LINE: f64 = 0.75;
+/// Openings within this, inches.
+const ON_PLACE: f64 = 1.5;
+/// The best must lay at least this share of what there is.
+const LEAST: f64 = 0.4;
+/// And this share more than any other turn and move.
+const MARGIN: f64 = 0.03;
+/// Two proposals are the same within this: sine of the turn, and inches of the middle.
+const SAME: (f64, f64) = (0.01, 8.0);
+
+pub(super) fn unit(wall: &Wall) -> Option<(f64, Coord<f64>)> {
+    let d = wall.end - wall.start;
+    let length = d.x.hypot(d.y);
+    (length > 1.0).then(|| (length, d / length))
+}
+
+pub(super) fn dot(a: Coord<f64>, b: Coord<f64>) -> f64 {
+    a.x * b.x + a.y * b.y
+}
+
+pub(super) fn cross(a: Coord<f64>, b: Coord<f64>) -> f64 {
+    a.x * b.y - a.y * b.x
+}
+
+/// The longest walls, longest first, by place in the list where they are alike.
+fn longest(storey: &Storey, most: usize) -> Vec<&Wall> {
+    let mut walls: Vec<&Wall> = storey.walls.iter().collect();
+    let length = |wall: &Wall| unit(wall).map_or(0.0, |it| it.0);
+    walls.sort_by(|a, b| length(b).total_cmp(&length(a)));
+    walls.truncate(most);
+    walls
+}
+
+/// The turn and move that lay most of `old` on `now`, and the share laid.
+pub(super) fn estimate(old: &Storey, now: &Storey) -> Result<(f64, Rigid), String> {
+    let scene = Scene {
+        old,
+        now,
+        old_walls: longest(old, SCORERS.0),
+        new_walls: longest(now, SCORERS.1),
+    };
+    let possible = scene.possible();
+    let middle = {
+        let (mut sum, mut count) = (Coord { x: 0.0, y: 0.0 }, 0.0);
+        for wall in &old.walls {
+            sum = sum + wall.start + wall.end;
+            count += 2.0;
+        }
+        if count > 0.0 { sum / count } else { sum }
+    };
+    let mut scored: Vec<(f64, Rigid)> = Vec::new();
+    for a in longest(old, PROPOSERS.0) {
+        for b in longest(now, PROPOSERS.1) {
+            for rigid in proposals(a, b) {
+                let score = scene.score(&rigid) / possible.max(1e-9);
+                if score >= LEAST / 2.0 {
+                    scored.push((score, rigid));
+                }
+            }
+        }
+    }
+    let mut best: Option<(f64, Rigid)> = None;
+    for (score, rigid) in &scored {
+        if best.as_ref().is_none_or(|(known, _)| score > known) {
+            best = Some((*score, *rigid));
+        }
+    }
+    let Some((score, rigid)) = best.filter(|(score, _)| *score >= LEAST) else {
+        return Err(
+            "too little of the earlier plan is found in this one to carry corrections over"
+                .to_owned(),
+        );
+    };
+    let is_other = |other: &Rigid| {
+        let turn = (rigid.sin * other.cos - rigid.cos * other.sin).abs();
+        let opposite = rigid.cos * other.cos + rigid.sin * other.sin < 0.0;
+        let d = rigid.apply(middle) - other.apply(middle);
+        turn > SAME.0 || opposite || d.x.hypot(d.y) > SAME.1
+    };
+    let rival = scored
+        .iter()
+        .filter(|(_, other)| is_other(other))
+        .map(|(score, _)| *score)
+        .fold(0.0, f64::max);
+    if rival > score - MARGIN {
+        return Err(
+            "the earlier plan lies on this one in two ways that fit alike, as on a building that is the same from both ends"
+                .to_owned(),
+        );
+    }
+    let refined = scene.refine(&scene.refine(&rigid));
+    Ok((score, refined))
+}
+
+/// The turns and moves that lay one wall on another: both ways round, by their starts, ends and middles.
+fn proposals(a: &Wall, b: &Wall) -> Vec<Rigid> {
+    let (Some((old_length, from)), Some((length, to))) = (unit(a), unit(b)) else {
+        return Vec::new();
+    };
+    if (old_length - length).abs() > GROWN || (a.thickness - b.thickness).abs() > 0.8 {
+        return Vec::new();
+    }
+    let mut list = Vec::new();
+    for way in [1.0, -1.0] {
+        let to = to * way;
+        let (sin, cos) = (cross(from, to), dot(from, to));
+        let (start, end) = if way > 0.0 {
+            (b.start, b.end)
+        } else {
+            (b.end, b.start)
+        };
+        let turn = Rigid {
+            sin,
+            cos,
+            shift: Coord { x: 0.0, y: 0.0 },
+        };
+        let mut pairs = vec![(a.start, start)];
+        if (old_length - length).abs() > 0.25 {
+            pairs.push((a.end, end));
+            pairs.push(((a.start + a.end) / 2.0, (start + end) / 2.0));
+        }
+        list.extend(pairs.into_iter().map(|(p, q)| Rigid {
+            shift: q - turn.turned(p),
+            ..turn
+        }));
+    }
+    list
+}
+
+/// One equation of the move: a wall's middle goes onto the line through a point.
+struct Row {
+    middle: Coord<f64>,
+    point: Coord<f64>,
+    normal: Coord<f64>,
+    weight: f64,
+}
+
+struct Scene<'a> {
+    old: &'a Storey,
+    now: &'a Storey,
+    old_walls: Vec<&'a Wall>,
+    new_walls: Vec<&'a Wall>,
+}
+
+impl Scene<'_> {
+    fn possible(&self) -> f64 {
+        let walls: f64 = self
+            .old_walls
+            .iter()
+            .filter_map(|wall| unit(wall))
+            .map(|it| it.0)
+            .sum();
+        let openings: f64 = self.old.openings.iter().map(|it| it.width).sum();
+        walls + openings
+    }
+
+    /// Inches of wall and of openings that are laid on others.
+    fn score(&self, rigid: &Rigid) -> f64 {
+        let walls: f64 = self
+            .old_walls
+            .iter()
+            .filter_map(|wall| self.laid(wall, rigid).map(|it| it.0))
+            .sum();
+        let openings: f64 = self
+            .old
+            .openings
+            .iter()
+            .filter(|it| {
+                let at = rigid.apply(it.centre);
+                self.now.openings.iter().any(|other| {
+                    let d = other.centre - at;
+                    d.x.hypot(d.y) <= ON_PLACE && (other.width - it.width).abs() <= ON_PLACE
+                })
+            })
+            .map(|it| it.width)
+            .sum();
+        walls + openings
+    }
+
+    /// How much of a wall is laid on one other, and on which.
+    fn laid(&self, wall: &Wall, rigid: &Rigid) -> Option<(f64, &Wall)> {
+        let (length, _) = unit(wall)?;
+        let (start, end) = (rigid.apply(wall.start), rigid.apply(wall.end));
+        let mut best: Option<(f64, &Wall)> = None;
+        for other in &self.new_walls {
+            if (other.thickness - wall.thickness).abs() > 0.8 {
+                continue;
+            }
+            let Some((other_length, along)) = unit(other) else {
+                continue;
+            };
+            let (p, q) = (start - other.start, end - other.start);
+            if cross(along, p).abs() > ON_LINE || cross(along, q).abs() > ON_LINE {
+                continue;
+            }
+            let (a, b) = (dot(along, p), dot(along, q));
+            let shared = a.max(b).min(other_length) - a.min(b).max(0.0);
+            if shared >= 0.5 * length.min(other_length)
+                && best.is_none_or(|(known, _)| shared > known)
+            {
+                best = Some((shared.min(length), other));
+            }
+        }
+        best
+    }
+
+    /// A better turn and move from all walls that are laid: the turn by their mean, the move by least squares across them.
+    fn refine(&self, rigid: &Rigid) -> Rigid {
+        let (mut sin, mut cos) = (0.0, 0.0);
+        let mut rows: Vec<Row> = Vec::new();
+        for wall in &self.old_walls {
+            let (Some((_, other)), Some((length, from))) = (self.laid(wall, rigid), unit(wall))
+            else {
+                continue;
+            };
+            let Some((_, to)) = unit(other) else { continue };
+            let way = dot(rigid.turned(from), to).signum();
+            sin += length * cross(from, to * way);
+            cos += length * dot(from, to * way);
+            let normal = Coord { x: -to.y, y: to.x };
+            rows.push(Row {
+                middle: (wall.start + wall.end) / 2.0,
+                point: other.start,
+                normal,
+                weight: length,
+            });
+        }
+        let size = sin.hypot(cos);
+        if size <= 0.0 {
+            return *rigid;
+        }
+        let turn = Rigid {
+            sin: sin / size,
+            cos: cos / size,
+            shift: Coord { x: 0.0, y: 0.0 },
+        };
+        // normal · (turned middle + shift − point) = 0, weighed by length.
+        let (mut xx, mut xy, mut yy, mut bx, mut by) = (0.0, 0.0, 0.0, 0.0, 0.0);
+        for Row {
+            middle,
+            point,
+            normal,
+            weight,
+        } in rows
+        {
+            let gap = dot(normal, point - turn.turned(middle));
+            xx += weight * normal.x * normal.x;
+            xy += weight * normal.x * normal.y;
+            yy += weight * normal.y * normal.y;
+            bx += weight * normal.x * gap;
+            by += weight * normal.y * gap;
+        }
+        let det = xx * yy - xy * xy;
+        if det <= 1e-6 * (xx + yy) * (xx + yy) {
+            return *rigid;
+        }
+        Rigid {
+            shift: Coord {
+                x: (bx * yy - by * xy) / det,
+                y: (by * xx - bx * xy) / det,
+            },
+            ..turn
+        }
+    }
+}

@@ -1,0 +1,170 @@
+//! What the job says is outside: a wall called exterior that parts two rooms leaves one of them out of the building.
+//!
+//! ```text
+//!   ┌───────┬──────┐          ┌───────┐
+//!   │ HALL  │PORCH │   ──►    │ HALL  │      the wall between them is exterior: the porch is no room of the building
+//!   └───────┴──────┘          └───────┘
+//! ```
+//!
+//! Which room goes: the one whose name says that it is not heated, else the smaller, and only one on the building's edge.
+
+use super::faces::{Ring, Side};
+use super::heated::is_unheated;
+use super::network::Network;
+use super::obey::Located;
+use super::outline::{contains, polygon, stretches};
+use super::runs::Run;
+use super::{CorrectionIntent, codes};
+use crate::drawing::Drawing;
+use crate::findings::{Finding, Place};
+use geo::Coord;
+
+/// How far beside a wall's face a point may lie and still mean the wall, inches.
+const BESIDE: f64 = 3.0;
+
+/// Takes rooms out of the building that lie beyond walls the job calls exterior.
+///
+/// - `origin`: where the runs' axes begin, drawing coordinates.
+pub(super) fn leave_outside(
+    mut rings: Vec<Ring>,
+    network: &Network,
+    runs: &[Run],
+    (located, storey): (&[Located<'_>], &str),
+    drawing: &Drawing,
+    origin: Coord<f64>,
+    findings: &mut Vec<Finding>,
+) -> Vec<Ring> {
+    for it in located {
+        if it.correction.intent != CorrectionIntent::Exterior || !it.is_for(storey) {
+            continue;
+        }
+        let at = it.at - origin;
+        let Some((run, i)) = edge_at(network, runs, at) else {
+            continue;
+        };
+        let sides: Vec<usize> = rings
+            .iter()
+            .enumerate()
+            .filter(|(_, ring)| ring.sides.iter().any(|side| is_edge(side, run, i)))
+            .map(|(number, _)| number)
+            .collect();
+        let inner: Vec<usize> = sides
+            .iter()
+            .copied()
+            .filter(|number| rings[*number].area > 0.0)
+            .collect();
+        // A wall with the outside on one side is exterior already.
+        if inner.len() < 2 {
+            continue;
+        }
+        let mut choices: Vec<(bool, f64, usize, usize)> = inner
+            .iter()
+            .filter_map(|room| {
+                let outer = (0..rings.len()).find(|outer| {
+                    rings[*outer].area < 0.0 && share_edge(&rings[*outer], &rings[*room])
+                })?;
+                let outline = polygon(runs, &stretches(network, &rings[*room].sides), 1.0);
+                let is_cold = drawing.texts.iter().any(|text| {
+                    contains(&outline, text.middle - origin) && is_unheated(&text.content)
+                });
+                Some((!is_cold, rings[*room].area, *room, outer))
+            })
+            .collect();
+        choices.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
+        let Some((_, area, room, outer)) = choices.first().copied() else {
+            findings.push(Finding::doubt(
+                codes::ORPHAN_CORRECTION,
+                Place::line(&it.correction.file, it.correction.line).with_at(it.at.x, it.at.y),
+                "a correction calls a wall exterior that has rooms of the building all round it",
+                "correct a wall at the edge of the building, or take the correction out of the job",
+            ));
+            continue;
+        };
+        findings.push(Finding::note(
+            codes::LEFT_OUTSIDE,
+            Place {
+                storey: Some(storey.to_owned()),
+                ..Place::default()
+            }
+            .with_at(it.at.x, it.at.y),
+            format!(
+                "{:.0} sq ft beyond a wall that the job calls exterior are left out of the building",
+                area / 144.0
+            ),
+            "look at the outline on trace.svg",
+        ));
+        let merged = without(&rings[outer], &rings[room], network);
+        let mut kept: Vec<Ring> = rings
+            .into_iter()
+            .enumerate()
+            .filter(|(number, _)| *number != outer && *number != room)
+            .map(|(_, ring)| ring)
+            .collect();
+        kept.extend(merged);
+        rings = kept;
+    }
+    rings
+}
+
+/// The edge of the network under a point: the run, and which of its stops it starts at.
+fn edge_at(network: &Network, runs: &[Run], at: Coord<f64>) -> Option<(usize, usize)> {
+    let mut best: Option<(f64, usize, usize)> = None;
+    for (number, run) in runs.iter().enumerate() {
+        let (s, d) = (run.axis.s(at), run.axis.d(at).abs());
+        if d > run.thickness / 2.0 + BESIDE {
+            continue;
+        }
+        for (i, pair) in network.stops[number].windows(2).enumerate() {
+            if s >= pair[0].0 && s <= pair[1].0 && best.is_none_or(|(known, _, _)| d < known) {
+                best = Some((d, number, i));
+            }
+        }
+    }
+    best.map(|(_, run, i)| (run, i))
+}
+
+fn is_edge(side: &Side, run: usize, i: usize) -> bool {
+    side.run == run && side.from.min(side.to) == i
+}
+
+fn is_reverse(a: &Side, b: &Side) -> bool {
+    a.run == b.run && a.from == b.to && a.to == b.from
+}
+
+fn share_edge(a: &Ring, b: &Ring) -> bool {
+    a.sides
+        .iter()
+        .any(|side| b.sides.iter().any(|other| is_reverse(side, other)))
+}
+
+/// The outside with a room added to it: their sides, less those walked both ways, put together to walks again.
+fn without(outer: &Ring, room: &Ring, network: &Network) -> Vec<Ring> {
+    let all: Vec<Side> = outer.sides.iter().chain(&room.sides).copied().collect();
+    let mut left: Vec<Side> = all
+        .iter()
+        .filter(|side| !all.iter().any(|other| is_reverse(side, other)))
+        .copied()
+        .collect();
+    let node = |side: &Side, stop: usize| network.stops[side.run][stop].1;
+    let mut rings = Vec::new();
+    while let Some(first) = left.pop() {
+        let start = node(&first, first.from);
+        let mut sides = vec![first];
+        let mut at = node(&first, first.to);
+        while at != start {
+            let Some(next) = left.iter().position(|side| node(side, side.from) == at) else {
+                break;
+            };
+            let side = left.remove(next);
+            at = node(&side, side.to);
+            sides.push(side);
+        }
+        let corners: Vec<Coord<f64>> = sides
+            .iter()
+            .map(|side| network.nodes[node(side, side.from)])
+            .collect();
+        let area = super::outline::doubled_area(&corners) / 2.0;
+        rings.push(Ring { sides, area });
+    }
+    rings
+}

@@ -1,0 +1,350 @@
+//! Ties rows of schedules to openings by their tags, fills in what the plan does not say, and names what disagrees.
+
+use super::bubbles::is_in_bubble;
+use super::table::schedules;
+use super::{Row, Schedule};
+use crate::drawing::{Drawing, Text};
+use crate::findings::{Finding, Place};
+use crate::plan::dimensions::said;
+use crate::plan::{Opening, OpeningKind, Storey, codes};
+use std::collections::BTreeMap;
+
+/// A tag stands within this of its opening's middle, beyond half its width, inches.
+const BESIDE: f64 = 60.0;
+/// A tag of the other kind's schedule is taken only where it is nearer by this, inches.
+const OTHER_KIND: f64 = 40.0;
+/// Widths and heights agree within this, inches.
+const SAME: f64 = 0.6;
+/// Drawn to the frame or the rough opening, an opening is wider than its unit by up to this, inches.
+const FRAMED: f64 = 3.1;
+
+/// Reads the schedules of a drawing and gives openings what they say.
+pub(in crate::plan) fn read_schedules(
+    drawing: &Drawing,
+    storeys: &mut [Storey],
+    findings: &mut Vec<Finding>,
+) {
+    let schedules = schedules(drawing);
+    if schedules.is_empty() {
+        return;
+    }
+    let rows: Vec<(&Schedule, &Row)> = schedules
+        .iter()
+        .flat_map(|schedule| schedule.rows.iter().map(move |row| (schedule, row)))
+        .collect();
+    let tags = tags(drawing, &schedules, &rows);
+    let pairs = tie(storeys, &rows, &tags);
+    let mut counts: BTreeMap<usize, usize> = BTreeMap::new();
+    for pair in &pairs {
+        *counts.entry(pair.row).or_default() += 1;
+        let row = rows[pair.row].1;
+        let storey = &mut storeys[pair.storey];
+        let text = tags[pair.tag].1;
+        let id = storey.id.clone();
+        give(
+            drawing,
+            &id,
+            &mut storey.openings[pair.opening],
+            row,
+            text,
+            findings,
+        );
+    }
+    for schedule in &schedules {
+        let own: usize = rows
+            .iter()
+            .enumerate()
+            .filter(|(_, (of, _))| std::ptr::eq(*of, schedule))
+            .map(|(number, _)| counts.get(&number).copied().unwrap_or(0))
+            .sum();
+        findings.push(Finding::note(
+            codes::SCHEDULE_READ,
+            Place::file(&drawing.file).with_at(schedule.bounds[0].x, schedule.bounds[1].y),
+            format!(
+                "{} with {} rows was read; {own} openings have a tag of it",
+                if schedule.title.is_empty() {
+                    "a schedule without title".to_owned()
+                } else {
+                    format!("'{}'", schedule.title)
+                },
+                schedule.rows.len()
+            ),
+            "check one opening of each tag",
+        ));
+    }
+    count_rows(drawing, &rows, &counts, findings);
+    lone_tags(drawing, storeys, &tags, &pairs, findings);
+}
+
+/// A tag on the plan: the rows it may mean, and the text.
+type Tag<'a> = (Vec<usize>, &'a Text);
+
+/// Texts outside the schedules that say the tag of a row and stand in a bubble.
+fn tags<'a>(
+    drawing: &'a Drawing,
+    schedules: &[Schedule],
+    rows: &[(&Schedule, &Row)],
+) -> Vec<Tag<'a>> {
+    let key = |text: &str| text.trim().to_uppercase();
+    drawing
+        .texts
+        .iter()
+        .filter(|text| {
+            let source = drawing.sources.get(text.source.0 as usize);
+            source.is_none_or(|source| !source.is_hidden)
+        })
+        .filter(|text| {
+            !schedules.iter().any(|schedule| {
+                let [low, high] = schedule.bounds;
+                text.middle.x >= low.x - 1.0
+                    && text.middle.x <= high.x + 1.0
+                    && text.middle.y >= low.y - 1.0
+                    && text.middle.y <= high.y + 1.0
+            })
+        })
+        .filter_map(|text| {
+            let own = key(&text.content);
+            let meant: Vec<usize> = rows
+                .iter()
+                .enumerate()
+                .filter(|(_, (_, row))| key(&row.tag) == own)
+                .map(|(number, _)| number)
+                .collect();
+            (!meant.is_empty() && is_in_bubble(drawing, text)).then_some((meant, text))
+        })
+        .collect()
+}
+
+/// A tag at an opening, with the row it means.
+#[derive(Clone, Copy, Debug)]
+struct Pair {
+    tag: usize,
+    row: usize,
+    storey: usize,
+    opening: usize,
+}
+
+/// Each tag to the nearest opening and each opening to one tag, nearest pairs first.
+fn tie(storeys: &[Storey], rows: &[(&Schedule, &Row)], tags: &[Tag<'_>]) -> Vec<Pair> {
+    let mut offers: Vec<(f64, Pair)> = Vec::new();
+    for (tag, (meant, text)) in tags.iter().enumerate() {
+        for (storey, own) in storeys.iter().enumerate() {
+            for (opening, it) in own.openings.iter().enumerate() {
+                let d = it.centre - text.middle;
+                let far = (d.x.hypot(d.y) - it.width / 2.0).max(0.0);
+                if far > BESIDE {
+                    continue;
+                }
+                for row in meant {
+                    let strange = if agrees(rows[*row].1.kind, it.kind) {
+                        0.0
+                    } else {
+                        OTHER_KIND
+                    };
+                    let pair = Pair {
+                        tag,
+                        row: *row,
+                        storey,
+                        opening,
+                    };
+                    offers.push((d.x.hypot(d.y) + strange, pair));
+                }
+            }
+        }
+    }
+    offers.sort_by(|a, b| {
+        a.0.total_cmp(&b.0)
+            .then(a.1.tag.cmp(&b.1.tag))
+            .then(a.1.storey.cmp(&b.1.storey))
+            .then(a.1.opening.cmp(&b.1.opening))
+            .then(a.1.row.cmp(&b.1.row))
+    });
+    let mut pairs: Vec<Pair> = Vec::new();
+    for (_, pair) in offers {
+        let is_free = pairs.iter().all(|known| {
+            known.tag != pair.tag && (known.storey, known.opening) != (pair.storey, pair.opening)
+        });
+        if is_free {
+            pairs.push(pair);
+        }
+    }
+    pairs.sort_by_key(|pair| (pair.storey, pair.opening));
+    pairs
+}
+
+/// Whether a row's kind may be an opening of a kind.
+fn agrees(row: Option<OpeningKind>, drawn: OpeningKind) -> bool {
+    match (row, drawn) {
+        (None, _) | (_, OpeningKind::Opening) => true,
+        (Some(OpeningKind::Door), OpeningKind::GarageDoor) => true,
+        (Some(kind), drawn) => kind == drawn,
+    }
+}
+
+/// Gives an opening what its row says and the plan does not; names what disagrees.
+fn give(
+    drawing: &Drawing,
+    storey: &str,
+    opening: &mut Opening,
+    row: &Row,
+    text: &Text,
+    findings: &mut Vec<Finding>,
+) {
+    let mut off: Vec<String> = Vec::new();
+    let say = |length: f64| said(drawing, length);
+    if let Some(width) = row.width {
+        let wider = opening.width - width;
+        let is_rough = row
+            .rough_width
+            .is_some_and(|rough| (rough - opening.width).abs() <= SAME);
+        if !(is_rough || (-SAME..=FRAMED).contains(&wider)) {
+            off.push(format!(
+                "the schedule says {} wide, {} is drawn",
+                say(width),
+                say(opening.width)
+            ));
+        }
+    }
+    match (opening.height, row.height) {
+        (None, Some(height)) => opening.height = Some(height),
+        (Some(own), Some(height)) if (own - height).abs() > SAME => off.push(format!(
+            "the schedule says {} high, the call-out {} says {}",
+            say(height),
+            opening.tag.as_deref().unwrap_or("beside it"),
+            say(own)
+        )),
+        _ => {}
+    }
+    if let (Some(width), Some(height)) = (row.rough_width, row.rough_height) {
+        opening.rough = opening.rough.or(Some([width, height]));
+    }
+    opening.sill = opening.sill.or(row.sill);
+    opening.head = opening.head.or(row.head);
+    if let (Some(sill), Some(head), Some(height)) = (row.sill, row.head, row.height)
+        && (head - sill - height).abs() > SAME
+    {
+        off.push(format!(
+            "the schedule's sill {} and head {} leave {}, and its height is {}",
+            say(sill),
+            say(head),
+            say(head - sill),
+            say(height)
+        ));
+    }
+    if let Some(kind) = row.kind {
+        if opening.kind == OpeningKind::Opening {
+            opening.kind = kind;
+            opening.confidence = opening.confidence.max(0.97);
+            // The schedule answers what the drawing left open.
+            findings.retain(|finding| {
+                !(matches!(finding.code, codes::BARE_JAMBS | codes::LONG_GAP)
+                    && finding.place.element.as_deref() == Some(&opening.id))
+            });
+        } else if !agrees(row.kind, opening.kind) {
+            off.push(format!(
+                "the schedule says {}, {} is drawn",
+                kind.name().replace('_', " "),
+                opening.kind.name().replace('_', " ")
+            ));
+        }
+    }
+    let tag = row.tag.trim().to_owned();
+    opening.tag = opening.tag.take().or(Some(tag.clone()));
+    let handle = drawing
+        .sources
+        .get(text.source.0 as usize)
+        .map(|source| source.handle.clone());
+    opening.sources.extend(handle);
+    opening.sources.sort();
+    opening.sources.dedup();
+    if !off.is_empty() {
+        findings.push(Finding::doubt(
+            codes::SCHEDULE_CONFLICT,
+            Place::element(storey, &opening.id)
+                .with_at(opening.centre.x, opening.centre.y)
+                .with_sources(row.sources.iter()),
+            format!("{} has the tag {tag}: {}", opening.id, off.join("; ")),
+            "check which is right; what is drawn stands, then the call-out, then the schedule",
+        ));
+    }
+}
+
+fn count_rows(
+    drawing: &Drawing,
+    rows: &[(&Schedule, &Row)],
+    counts: &BTreeMap<usize, usize>,
+    findings: &mut Vec<Finding>,
+) {
+    for (number, (schedule, row)) in rows.iter().enumerate() {
+        let on_plan = counts.get(&number).copied().unwrap_or(0);
+        let place = || {
+            Place::file(&drawing.file)
+                .with_at(schedule.bounds[0].x, schedule.bounds[1].y)
+                .with_sources(row.sources.iter())
+        };
+        match row.quantity {
+            Some(quantity) if quantity != on_plan => findings.push(Finding::doubt(
+                codes::SCHEDULE_COUNT,
+                place(),
+                format!(
+                    "the schedule counts {quantity} of tag {}, the plan has {on_plan}",
+                    row.tag
+                ),
+                "look for a missing opening or tag, or correct the schedule",
+            )),
+            None if on_plan == 0 => findings.push(Finding::doubt(
+                codes::TAG_ALONE,
+                place(),
+                format!(
+                    "tag {} of the schedule stands at no opening of the plan",
+                    row.tag
+                ),
+                "check whether an opening or its tag is missing",
+            )),
+            _ => {}
+        }
+    }
+}
+
+/// Tags in bubbles near a wall that found no opening.
+fn lone_tags(
+    drawing: &Drawing,
+    storeys: &[Storey],
+    tags: &[Tag<'_>],
+    pairs: &[Pair],
+    findings: &mut Vec<Finding>,
+) {
+    for (number, (_, text)) in tags.iter().enumerate() {
+        if pairs.iter().any(|pair| pair.tag == number) {
+            continue;
+        }
+        let near = storeys.iter().find(|storey| {
+            storey.walls.iter().any(|wall| {
+                let d = wall.end - wall.start;
+                let length = d.x.hypot(d.y).max(1e-9);
+                let r = text.middle - wall.start;
+                let (along, aside) = (
+                    (r.x * d.x + r.y * d.y) / length,
+                    (d.x * r.y - d.y * r.x).abs() / length,
+                );
+                aside < BESIDE && along > 0.0 && along < length
+            })
+        });
+        let Some(storey) = near else { continue };
+        let handle = drawing
+            .sources
+            .get(text.source.0 as usize)
+            .map(|source| source.handle.clone());
+        findings.push(Finding::doubt(
+            codes::TAG_ALONE,
+            Place {
+                storey: Some(storey.id.clone()),
+                ..Place::default()
+            }
+            .with_at(text.middle.x, text.middle.y)
+            .with_sources(handle),
+            format!("the tag {} stands at no opening", text.content.trim()),
+            "check whether an opening is missing there; none is made",
+        ));
+    }
+}

@@ -156,7 +156,7 @@ def changed_sheet(folder, old, new, pattern="*-X1.svg"):
 
 
 def other_word(folder):
-    changed_sheet(folder, ">FLOOR", ">FLOORS")
+    changed_sheet(folder, ">OUTSIDE<", ">OUTSIDER<")
 
 
 def other_width(folder):

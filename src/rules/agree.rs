@@ -1,7 +1,8 @@
 //! Values that must agree with each other: names that refer to something, lists that rise, least below preferred.
 
+use super::assembly::WallAxis;
 use super::checks::Checks;
-use super::plant::{HeaderMember, PlantRules, WallAxis};
+use super::plant::{HeaderMember, PlantRules};
 use super::plant_file::{Key, LengthKey, PlantFile};
 use crate::toml_text::nearest;
 use std::collections::BTreeSet;

@@ -2,12 +2,10 @@
 //!
 //! The ranges are what is possible at all, wide enough for any plant; what is sensible is the plant's business.
 
+use super::assembly::{Assembly, LaminatingLine, WallAxis};
 use super::checks::Checks;
 use super::dispatch::apply_dispatch;
-use super::plant::{
-    Allowance, Assembly, HeaderRule, LaminatingLine, LumberSection, OpeningSize, PlantRules,
-    WallAxis,
-};
+use super::plant::{Allowance, HeaderRule, LumberSection, OpeningSize, PlantRules};
 use super::plant_file::{
     AllowanceFile, AssemblyFile, HeaderFile, Key, LineFile, OpeningsFile, PlantFile, SectionFile,
     SizeFile,

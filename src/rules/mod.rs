@@ -12,6 +12,7 @@
 
 mod agree;
 mod apply;
+mod assembly;
 mod blank;
 mod checks;
 pub mod codes;
@@ -30,6 +31,7 @@ mod schema;
 mod value;
 
 pub use crate::toml_text::Mistake;
+pub use assembly::{Assembly, LaminatingLine, StrengthAxis, WallAxis};
 pub use describe::rules_document;
 pub use dispatch::{DispatchRules, LabelRules, PressRules, ShippingRules, ThermalRules};
 pub use error::RulesError;
@@ -45,9 +47,8 @@ pub use job::{
     JobWall, Loads, OpeningMatch, PanelStatus,
 };
 pub use plant::{
-    Allowance, Assembly, BuckConvention, ChaseMade, ChaseRules, CornerRules, CornerTreatment,
-    CostRules, DrawnWidth, Face, FixingRules, HeaderMember, HeaderRule, JointRules, LaminatingLine,
-    LayerNames, LiftRules, LumberRules, LumberSection, OddCorner, OpeningRules, OpeningSize,
-    PlantRules, PlateRules, RecessRules, SawRules, SawUnit, SawVersion, ScopeRules, SoleAtDoors,
-    SplineKind, SplineRules, StrengthAxis, WallAxis,
+    Allowance, BuckConvention, ChaseMade, ChaseRules, CornerRules, CornerTreatment, CostRules,
+    DrawnWidth, Face, FixingRules, HeaderMember, HeaderRule, JointRules, LayerNames, LiftRules,
+    LumberRules, LumberSection, OddCorner, OpeningRules, OpeningSize, PlantRules, PlateRules,
+    RecessRules, SawRules, SawUnit, SawVersion, ScopeRules, SoleAtDoors, SplineKind, SplineRules,
 };

@@ -2,10 +2,11 @@
 //!
 //! What a key means, its unit and its source stand in `default_plant.toml`, once, and are put into the schema from there.
 
+use super::assembly::{StrengthAxis, WallAxis};
 use super::dispatch::{LabelsFile, PressFile, ShippingFile, ThermalFile};
 use super::plant::{
     BuckConvention, ChaseMade, CornerTreatment, DrawnWidth, Face, OddCorner, SawUnit, SawVersion,
-    SoleAtDoors, SplineKind, StrengthAxis, WallAxis,
+    SoleAtDoors, SplineKind,
 };
 use super::value::HeaderValue;
 use crate::toml_text::{At, LengthValue};

@@ -184,7 +184,7 @@ fn layout_notes(brief: &PanelBrief<'_>) -> Vec<String> {
     let reasons = brief.panel.reasons.iter();
     let mut notes: Vec<String> = reasons
         .filter_map(|reason| match reason.about.as_str() {
-            "bracing" | "point load" => Some(reason.words.clone()),
+            "bracing" | "point load" | "pier" => Some(reason.words.clone()),
             "left spline" | "right spline" if reason.words.contains("loose") => {
                 Some(format!("{}: {}", reason.about, reason.words))
             }

@@ -10,7 +10,7 @@
 use super::brief::{PanelBrief, bevel_of};
 use super::lumber::{
     EndPack, Home, OpeningFrame, Piece, PieceKind, Side, StackPlace, end_pack, header_stack,
-    sizing_note, stud, under_slope,
+    jacks_beside, sizing_note, stud, under_slope,
 };
 use super::{EdgeContour, EdgeJoint, PartFace, SkinEdge};
 use crate::findings::Finding;
@@ -44,13 +44,15 @@ pub(super) fn recess(brief: &PanelBrief<'_>) -> Recesses {
     match brief.panel.kind {
         PanelKind::Wall => level_pieces.extend(step_studs(brief)),
         PanelKind::Header => {
-            if let Some(opening) = framed_opening(brief).and_then(|index| brief.opening(index)) {
+            if let Some(index) = framed_opening(brief)
+                && let Some(opening) = brief.opening(index)
+            {
                 let rough = brief.rough(opening);
-                let pack = brief.stud.thickness * i64::from(opening.jacks.max(1));
+                let pack = |is_left| brief.stud.thickness * jacks_beside(brief, index, is_left);
                 let place = StackPlace {
                     home: Home::Bottom,
-                    x0: rough.x0 - pack,
-                    x1: rough.x1 + pack,
+                    x0: rough.x0 - pack(true),
+                    x1: rough.x1 + pack(false),
                     y0: Length::ZERO,
                 };
                 let stack = header_stack(brief, opening, &place);

@@ -15,7 +15,7 @@ use super::PartFace;
 use super::brief::PanelBrief;
 use super::codes;
 use super::inset::inset;
-use super::lumber::OpeningFrame;
+use super::lumber::{OpeningFrame, is_pier};
 use super::recesses::Recesses;
 use super::region::subtract;
 use crate::findings::{Finding, Place};
@@ -67,10 +67,15 @@ pub(super) fn cut_faces(
             (false, false) => recesses.top,
         }
     });
+    let core = if is_pier(brief) {
+        Vec::new()
+    } else {
+        subtract(&foam, &foam_holes)
+    };
     Faces {
         outer,
         inner,
-        core: subtract(&foam, &foam_holes),
+        core,
         foam,
         findings,
     }

@@ -70,7 +70,7 @@ fn why_blocked(rules: &PlantRules, run: &Run<'_>) -> (String, &'static str) {
                 reached.feet_inches(),
                 next.feet_inches()
             ),
-            "openings stand too close together or too near a corner there: move one, allow narrower strips (joints.least_panel, joints.from_opening), or frame that stretch by hand",
+            "openings stand too close together or too near a corner there: move one, allow narrower strips (piers.least, joints.least_panel, joints.from_opening), or frame that stretch by hand",
         ),
         Blocked::Height => (
             format!(
@@ -165,6 +165,21 @@ fn openings(
     for piece in &solution.panels {
         if let Side::Jamb(i) = piece.right {
             framed(wall, rules, i, findings);
+        }
+        let beside = [piece.left, piece.right].into_iter().find_map(|side| match side {
+            Side::Jamb(i) => wall.openings.get(i),
+            Side::End | Side::Joint => None,
+        });
+        if let Some(beside) = beside.filter(|_| piece.to - piece.from < rules.joints.least_panel) {
+            findings.push(Finding::doubt(
+                codes::PIER,
+                place(wall, &beside.id, &beside.sources),
+                format!(
+                    "the strip of {} beside {} is a pier of solid lumber, because a panel is no narrower than {}: not sized: engineer",
+                    piece.to - piece.from, beside.id, rules.joints.least_panel
+                ),
+                "have the engineer name what stands there, or move an opening (piers.least, joints.least_panel)",
+            ));
         }
         for pair in held(run, piece).windows(2) {
             let (before, after) = (&wall.openings[pair[0]], &wall.openings[pair[1]]);

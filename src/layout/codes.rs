@@ -24,5 +24,7 @@ pub const WISH_REFUSED: Code = Code::new("LAY-09");
 pub const POINT_LOAD: Code = Code::new("LAY-11");
 /// What was measured on site differs from the plan.
 pub const MEASURED_OTHERWISE: Code = Code::new("LAY-12");
+/// A strip beside a framed opening is a pier of solid lumber.
+pub const PIER: Code = Code::new("LAY-13");
 /// No lumber section is wide enough for the cap plate.
 pub const NO_CAP_SECTION: Code = Code::new("LAY-10");

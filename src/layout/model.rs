@@ -146,6 +146,17 @@ pub struct Panel {
     pub reasons: Vec<Reason>,
 }
 
+impl Panel {
+    /// True for a strip beside a framed opening that is narrower than a panel may be: solid lumber between its skins.
+    #[must_use]
+    pub fn is_pier(&self, rules: &crate::rules::PlantRules) -> bool {
+        let has_jamb = [self.left, self.right]
+            .iter()
+            .any(|edge| matches!(edge, PanelEdge::Jamb { .. }));
+        self.kind == PanelKind::Wall && has_jamb && self.rect.width() < rules.joints.least_panel
+    }
+}
+
 /// What happens at an upright edge of a panel.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum PanelEdge {

@@ -45,6 +45,16 @@ impl Reasons<'_> {
             self.edge("right edge", piece.right, i + 1),
             self.width(i),
         ];
+        let width = piece.to - piece.from;
+        let is_framed = |side: Side| matches!(side, Side::Jamb(_));
+        if width < self.rules.joints.least_panel
+            && (is_framed(piece.left) || is_framed(piece.right))
+        {
+            let words = format!(
+                "a pier {width} wide, narrower than a panel may be: solid lumber between its skins, not sized: engineer"
+            );
+            reasons.push(reason("pier", "piers.least", words));
+        }
         for (held, opening) in self.wall.openings.iter().enumerate() {
             if opening.from < piece.from || opening.to > piece.to {
                 continue;

@@ -3,8 +3,8 @@
 use super::WallWishes;
 use super::corners::{Ends, RunEnd};
 use super::demands::{
-    Forbidden, forbidden, joint_from_corner, joint_from_point_load, leg_at_opening, whole_opening,
-    wishes,
+    Forbidden, forbidden, joint_from_corner, joint_from_point_load, leg_at_opening,
+    pier_at_opening, whole_opening, wishes,
 };
 use super::price::{Pricer, per_foot, widest};
 use crate::building::PanelWall;
@@ -38,6 +38,8 @@ pub(crate) struct End {
     pub(crate) leg: Length,
     /// Least width of the panel that stands here.
     pub(crate) least: Length,
+    /// Least width of a pier of solid lumber between here and a framed opening; none at a bevelled end.
+    pub(crate) pier: Option<Length>,
     /// What a bevel adds to the width of the panel's longer skin.
     pub(crate) extra: Length,
     /// Cost of the bevel.
@@ -179,6 +181,7 @@ impl End {
             at: end.at,
             leg: leg_at_opening::least_leg(end, rules),
             least: joint_from_corner::least_width(end, rules),
+            pier: pier_at_opening::least_width(end, rules),
             extra: (-end.inner_shorter).max(Length::ZERO),
             cents: if is_special { rules.cost.special } else { 0 },
         }

@@ -48,6 +48,9 @@ struct Start {
     opening: usize,
     leg: Length,
     least: Length,
+    /// Least width of a pier of solid lumber from here to a framed opening.
+    pier: Option<Length>,
+    is_jamb: bool,
     extra: Length,
 }
 
@@ -281,6 +284,8 @@ impl<'a> Search<'a> {
             opening: 0,
             leg: left.leg,
             least: left.least,
+            pier: left.pier,
+            is_jamb: false,
             extra: left.extra,
         }
     }
@@ -292,6 +297,8 @@ impl<'a> Search<'a> {
             opening: self.run.openings.partition_point(|hole| hole.from < at),
             leg: Length::ZERO,
             least: self.run.rules.joints.least_panel,
+            pier: None,
+            is_jamb: false,
             extra: Length::ZERO,
         }
     }
@@ -302,6 +309,8 @@ impl<'a> Search<'a> {
             opening: i + 1,
             leg: self.run.rules.openings.least_leg,
             least: self.run.rules.joints.least_panel,
+            pier: Some(self.run.rules.piers.least),
+            is_jamb: true,
             extra: Length::ZERO,
         }
     }
@@ -406,7 +415,7 @@ impl<'a> Search<'a> {
             let end = joint - run.rules.joints.gap;
             if end >= reach.from
                 && let Some((k, _)) = self.joints_between(joint, joint)
-                && let Some(panel) = self.panel(reach, end, Length::ZERO, start.least)
+                && let Some(panel) = self.panel(reach, end, Length::ZERO, (start.least, None))
             {
                 let (_, rest) = self.finish[PLAIN].least(k, k).unwrap_or((k, Cost::NEVER));
                 best.offer(rest + panel, joint, Next::Joint(k));
@@ -418,7 +427,7 @@ impl<'a> Search<'a> {
     fn look_at_jamb(&self, reach: &Reach, end: Length, best: &mut Best) {
         let run = self.run;
         let i = reach.start.opening + reach.held;
-        if let Some(panel) = self.panel(reach, end, Length::ZERO, run.rules.joints.least_panel) {
+        if let Some(panel) = self.panel(reach, end, Length::ZERO, self.least_at_jamb()) {
             let by_need = i32::from(!run.openings[i].must_frame);
             let framed = Cost::cents(run.rules.cost.framed_opening).with_framed(by_need);
             best.offer(panel + framed + self.beyond[i].0, end, Next::Jamb(i));
@@ -428,17 +437,34 @@ impl<'a> Search<'a> {
     fn look_at_end(&self, reach: &Reach, best: &mut Best) {
         let end = &self.run.right;
         let leg = end.at - reach.from;
+        let pier = end.pier.filter(|_| reach.start.is_jamb);
         if (reach.held == 0 || leg >= end.leg)
-            && let Some(panel) = self.panel(reach, end.at, end.extra, end.least)
+            && let Some(panel) = self.panel(reach, end.at, end.extra, (end.least, pier))
         {
             best.offer(panel + Cost::cents(end.cents), end.at, Next::End);
         }
     }
 
-    /// The cost of one panel from the reach's start to `end`, whose right end adds `extra` to the longer skin.
-    fn panel(&self, reach: &Reach, end: Length, extra: Length, least: Length) -> Option<Cost> {
+    /// Least width of a panel that ends at a jamb, and of a pier.
+    fn least_at_jamb(&self) -> (Length, Option<Length>) {
+        let rules = self.run.rules;
+        (rules.joints.least_panel, Some(rules.piers.least))
+    }
+
+    /// The cost of one panel from the reach's start to `end`, whose right end adds `extra` to the longer skin and asks for a
+    /// least width, or for that of a pier.
+    fn panel(
+        &self,
+        reach: &Reach,
+        end: Length,
+        extra: Length,
+        (least, pier): (Length, Option<Length>),
+    ) -> Option<Cost> {
         let (run, start) = (self.run, &reach.start);
         let width = end - start.at;
+        if width < start.least.max(least) {
+            return self.pier(reach, width, pier);
+        }
         let longer = width + start.extra + extra;
         let bands = &self.bands[start.opening][reach.held];
         let band = bands
@@ -450,7 +476,17 @@ impl<'a> Search<'a> {
             .map_or(Length::ZERO, |leg| (end - reach.from - leg).abs());
         let off_module = i32::from(!run.is_module(width, end == run.right.at));
         let cost = Cost::cents(band.cents).with_off_module(off_module);
-        (width >= start.least.max(least)).then_some(cost.with_uneven(uneven))
+        Some(cost.with_uneven(uneven))
+    }
+
+    /// The cost of a pier of solid lumber beside a framed opening; `least` is what its right end asks for.
+    fn pier(&self, reach: &Reach, width: Length, least: Option<Length>) -> Option<Cost> {
+        let run = self.run;
+        let least = reach.start.pier?.max(least?);
+        let panel = run.pricer.price(width, 0.0)?;
+        let cents = panel.cents.saturating_add(run.rules.piers.cents);
+        let is_pier = reach.held == 0 && width >= least;
+        is_pier.then(|| Cost::cents(cents).with_off_module(1))
     }
 }
 

@@ -168,7 +168,7 @@ impl Numbers {
                 break;
             }
             openings.push((x, to));
-            x = to + 6 + self.below(90);
+            x = to + 3 + self.below(90);
         }
         (length, openings)
     }

@@ -5,6 +5,7 @@
 use super::assembly::{Assembly, LaminatingLine, WallAxis};
 use super::checks::Checks;
 use super::dispatch::apply_dispatch;
+use super::piers::apply_piers;
 use super::plant::{Allowance, HeaderRule, LumberSection, OpeningSize, PlantRules};
 use super::plant_file::{
     AllowanceFile, AssemblyFile, HeaderFile, Key, LineFile, OpeningsFile, PlantFile, SectionFile,
@@ -70,6 +71,7 @@ pub(super) fn apply(file: &PlantFile, rules: &mut PlantRules, checks: &mut Check
             .collect();
     }
     joints(file, rules, checks);
+    apply_piers(&file.piers, &mut rules.piers, checks);
     plates_recesses_splines_corners(file, rules, checks);
     openings(&file.openings, rules, checks);
     chases(file, rules, checks);

@@ -107,6 +107,7 @@ impl PlantRules {
                     note: String::new(),
                 },
             },
+            piers: super::PierRules::default(),
             dispatch: super::DispatchRules::default(),
             cost: CostRules {
                 panel: Vec::new(),

@@ -24,6 +24,8 @@ pub struct PlantRules {
     pub lines: Vec<LaminatingLine>,
     /// Joints between panels.
     pub joints: JointRules,
+    /// Piers of solid lumber beside framed openings.
+    pub piers: super::PierRules,
     /// Sole, top and cap plates.
     pub plates: PlateRules,
     /// How far foam stands back from the skin's edge.

@@ -4,6 +4,7 @@
 
 use super::assembly::{StrengthAxis, WallAxis};
 use super::dispatch::{LabelsFile, PressFile, ShippingFile, ThermalFile};
+use super::piers::PiersFile;
 use super::plant::{
     BuckConvention, ChaseMade, CornerTreatment, DrawnWidth, Face, OddCorner, SawUnit, SawVersion,
     SoleAtDoors, SplineKind,
@@ -31,6 +32,8 @@ pub(super) struct PlantFile {
     pub(super) lines: Key<Vec<At<LineFile>>>,
     #[serde(default)]
     pub(super) joints: JointsFile,
+    #[serde(default)]
+    pub(super) piers: PiersFile,
     #[serde(default)]
     pub(super) plates: PlatesFile,
     #[serde(default)]

@@ -126,7 +126,7 @@ fn wall(numbers: &mut Numbers, rules: &PlantRules, length: i64, step: i64) -> Pa
             odd(numbers, to - 1),
             numbers.below(3),
         ));
-        x = to + 6 + numbers.below(90);
+        x = to + 3 + numbers.below(90);
     }
     let tees = (0..numbers.below(3)).map(|i| {
         let from = odd(numbers, numbers_below(length, i));
@@ -339,5 +339,6 @@ fn rules_json(rules: &PlantRules) -> Value {
         "joint_ft": cost.joint_ft, "rip": cost.rip, "narrow": cost.narrow,
         "near_opening": cost.near_opening, "machine_lift": cost.machine_lift,
         "framed_opening": cost.framed_opening, "special": cost.special,
+        "least_pier": nm(rules.piers.least), "pier": rules.piers.cents,
     })
 }

@@ -67,6 +67,7 @@ class Wall:
                     end["short"] = other if corner["kind"] == "Outside" else 0
             end["leg"] = max(rules["least_leg"] + end["longer_outer"], end["cover"])
             end["least"] = rules["least_panel"] + end["longer_outer"]
+            end["pier"] = max(rules["least_pier"], end["cover"]) if corner["with"] is None or corner["kind"] != "Odd" else None
             if end["cover"]:
                 end["least"] = max(end["least"], end["cover"] + rules["from_tee"])
             self.ends.append(end)
@@ -148,12 +149,17 @@ class Wall:
         width, held = to_x - from_x, self.held(a[2], b[1])
         if held is None or width <= 0:
             return NOT_POSSIBLE
-        least, extra = rules["least_panel"], 0
+        least, extra, piers = rules["least_panel"], 0, []
         for boundary, end in ((a, self.ends[0]), (b, self.ends[1])):
             if boundary[0] == "end":
                 least, extra = max(least, end["least"]), extra + end["extra"]
+            piers.append(end["pier"] if boundary[0] == "end" else rules["least_pier"] if boundary[0] == "jamb" else None)
         if width < least:
-            return NOT_POSSIBLE
+            # A strip beside a framed opening, with no joint and no opening in it, may be a pier of solid lumber.
+            if held or None in piers or "jamb" not in (a[0], b[0]) or width < max(piers):
+                return NOT_POSSIBLE
+            cents = self.price(width, 0.0)
+            return NOT_POSSIBLE if cents is None else cents + rules["pier"]
         if held:
             leg = lambda boundary, end: end["leg"] if boundary[0] == "end" else rules["least_leg"]
             if held[0]["from"] - from_x < leg(a, self.ends[0]) or to_x - held[-1]["to"] < leg(b, self.ends[1]):

@@ -16,7 +16,7 @@ mod horizontal;
 mod vertical;
 
 use super::brief::PanelBrief;
-use super::lumber::OpeningFrame;
+use super::lumber::{OpeningFrame, is_pier};
 use super::region::height_at;
 use super::{Chase, codes};
 use crate::building::RoughOpening;
@@ -39,6 +39,13 @@ pub(super) fn draw_chases(
     contour: &ShopRing,
     frames: &[OpeningFrame],
 ) -> Chases {
+    if is_pier(brief) {
+        let note = "solid lumber: no chase passes through it; wires go over it or under it";
+        return Chases {
+            notes: vec![note.to_owned()],
+            ..Chases::default()
+        };
+    }
     let foam = contour.bounds().unwrap_or_default();
     let field = Field {
         brief,

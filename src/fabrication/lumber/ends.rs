@@ -12,6 +12,7 @@
 
 use super::super::brief::{PanelBrief, askew, bevel_of};
 use super::super::{EdgeJoint, Fitted, Slot};
+use super::piers::{is_pier, jacks_beside, pier_pack};
 use super::{Home, Piece, PieceKind, cubic_feet, piece, section_name, stud, under_slope};
 use crate::geometry::ShopRect;
 use crate::layout::{PanelEdge, PanelKind};
@@ -44,6 +45,9 @@ pub(in super::super) fn end_pack(
     } else {
         brief.panel.right
     };
+    if is_pier(brief) {
+        return pier_pack(&end);
+    }
     match (brief.panel.kind, edge) {
         (PanelKind::Header | PanelKind::Sill, _) => end.closed(EdgeJoint::Jamb, 0.0),
         // By rule the panel to the left of a joint has the spline, fitted or loose.
@@ -65,15 +69,15 @@ pub(in super::super) fn end_pack(
     }
 }
 
-struct End<'a> {
-    brief: &'a PanelBrief<'a>,
-    home: Home,
+pub(super) struct End<'a> {
+    pub(super) brief: &'a PanelBrief<'a>,
+    pub(super) home: Home,
     plates: [Length; 2],
 }
 
 impl End<'_> {
     /// A rectangle from `near` to `far` inwards of the panel's end, from plate to plate.
-    fn rect(&self, near: Length, far: Length) -> ShopRect {
+    pub(super) fn rect(&self, near: Length, far: Length) -> ShopRect {
         let brief = self.brief;
         let shift = brief.end_shift(brief.core_middle());
         let (x0, x1) = if self.home == Home::Left {
@@ -87,7 +91,7 @@ impl End<'_> {
         ShopRect::new(x0, y0, x1, y1.max(y0))
     }
 
-    fn kind<'k>(&self, usage: &'k str, section: &'k str, rule: &'k str) -> PieceKind<'k> {
+    pub(super) fn kind<'k>(&self, usage: &'k str, section: &'k str, rule: &'k str) -> PieceKind<'k> {
         PieceKind {
             home: self.home,
             usage,
@@ -97,7 +101,7 @@ impl End<'_> {
     }
 
     /// An end stud. At a bevelled end it stands along the bevel, ripped to what the core measures across it.
-    fn closed(&self, joint: EdgeJoint, bevel_deg: f64) -> EndPack {
+    pub(super) fn closed(&self, joint: EdgeJoint, bevel_deg: f64) -> EndPack {
         let brief = self.brief;
         let recess = brief.rules.recesses.end_stud + brief.rules.recesses.seat;
         let across = askew(brief.stud.width, bevel_deg);
@@ -213,27 +217,42 @@ impl End<'_> {
         under_slope(brief, strip)
     }
 
-    /// King stud and jacks in the edge beside an opening framed between panels. The jacks reach the head; what stands over
-    /// them comes loose, because the header has to be lowered between the skins first.
+    /// King stud and jacks in the edge beside an opening framed between panels.
     fn jamb(&self, opening: usize) -> EndPack {
         let brief = self.brief;
         let thickness = brief.stud.thickness;
-        let (rule, head, n_jacks) = match brief.opening(opening) {
-            Some(opening) => (
-                opening.header_rule.as_str(),
-                brief.y_of(opening.head),
-                i64::from(opening.jacks.max(1)),
-            ),
-            None => ("openings.header", brief.height, 1),
-        };
-        let section = brief.assembly.lumber.as_str();
+        let rule = brief
+            .opening(opening)
+            .map_or("openings.header", |opening| opening.header_rule.as_str());
+        let n_jacks = jacks_beside(brief, opening, self.home == Home::Right);
+        let king = self.rect(thickness * n_jacks, thickness * (n_jacks + 1));
+        let kind = self.kind("king stud", &brief.assembly.lumber, rule);
+        let mut pieces = vec![under_slope(brief, stud(brief, &kind, king, true))];
+        pieces.extend(self.jacks(opening));
+        EndPack {
+            joint: EdgeJoint::Jamb,
+            recess: thickness * (n_jacks + 1) + brief.rules.recesses.seat,
+            slots: Vec::new(),
+            pieces,
+        }
+    }
+
+    /// The jacks beside a framed opening. They reach the head; what stands over them comes loose, because the header has to be
+    /// lowered between the skins first.
+    pub(super) fn jacks(&self, opening: usize) -> Vec<Piece> {
+        let brief = self.brief;
+        let thickness = brief.stud.thickness;
+        let (rule, head) = brief
+            .opening(opening)
+            .map_or(("openings.header", brief.height), |opening| {
+                (opening.header_rule.as_str(), brief.y_of(opening.head))
+            });
         let over = brief.opening(opening).map_or(head, |opening| {
             head + super::headers::stack_height(brief, opening)
         });
-        let king = self.rect(thickness * n_jacks, thickness * (n_jacks + 1));
-        let kind = self.kind("king stud", section, rule);
-        let mut pieces = vec![under_slope(brief, stud(brief, &kind, king, true))];
-        for place in 0..n_jacks {
+        let section = brief.assembly.lumber.as_str();
+        let mut pieces = Vec::new();
+        for place in 0..jacks_beside(brief, opening, self.home == Home::Right) {
             let column = self.rect(thickness * place, thickness * (place + 1));
             let jack = ShopRect {
                 y1: head.min(column.y1),
@@ -251,12 +270,7 @@ impl End<'_> {
                 pieces.push(piece);
             }
         }
-        EndPack {
-            joint: EdgeJoint::Jamb,
-            recess: thickness * (n_jacks + 1) + brief.rules.recesses.seat,
-            slots: Vec::new(),
-            pieces,
-        }
+        pieces
     }
 }
 

@@ -5,16 +5,18 @@
 //!   ││  ┌────────┐  │││      bucks     what lines an opening
 //!   ││  ├┬──────┬┤  │││      headers   what carries over it
 //!   │├──┴┘      └┴──┤││
-//!   └┴──────────────┴┴┘      plates belong to the wall: see `plates`
+//!   └┴──────────────┴┴┘      piers     solid strips beside framed openings; plates belong to the wall: see `plates`
 //! ```
 
 mod bucks;
 mod ends;
 mod headers;
+mod piers;
 
 pub(super) use bucks::{OpeningFrame, frame_opening};
 pub(super) use ends::{EndPack, end_pack};
 pub(super) use headers::{StackPlace, header_stack, sizing_note};
+pub(super) use piers::{is_pier, jacks_beside};
 
 use super::brief::PanelBrief;
 use super::{Fitted, Lumber};

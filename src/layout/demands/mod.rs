@@ -12,6 +12,7 @@ pub(crate) mod joint_from_opening;
 pub(crate) mod joint_from_point_load;
 pub(crate) mod joint_from_tee;
 pub(crate) mod leg_at_opening;
+pub(crate) mod pier_at_opening;
 pub(crate) mod whole_opening;
 pub(crate) mod wishes;
 

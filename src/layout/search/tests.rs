@@ -85,9 +85,20 @@ fn try_everything(wall: &PanelWall, rules: &PlantRules) -> Option<Cost> {
                         && to - o.to >= leg
                         && o.width() <= rules.openings.whole_up_to
                 });
-                if to - from < rules.joints.least_panel || is_cut || !is_legged {
+                // A strip that touches a framed opening and no joint may be a pier.
+                let is_joint = |stop: usize| {
+                    (1..last).contains(&stop) && stops[stop].1 - stops[stop].0 == gap
+                };
+                let is_strip = to - from < rules.joints.least_panel;
+                let is_pier = !is_joint(here)
+                    && !is_joint(there)
+                    && (here, there) != (0, last)
+                    && held.is_empty()
+                    && to - from >= rules.piers.least;
+                if is_cut || !is_legged || (is_strip && !is_pier) {
                     return None;
                 }
+                let cents = cents + if is_strip { rules.piers.cents } else { 0 };
                 let area = held
                     .iter()
                     .map(|o| square_feet(o.width(), o.height()))
@@ -157,6 +168,10 @@ fn the_reported_cost_is_that_of_the_panels_reported() {
                 .filter(|o| o.from >= piece.from && o.to <= piece.to);
             let area = held.map(|o| square_feet(o.width(), o.height())).sum();
             cents += pricer.price(piece.to - piece.from, area).unwrap().cents;
+            if piece.to - piece.from < rules.joints.least_panel {
+                assert!([piece.left, piece.right].iter().any(|s| matches!(s, Side::Jamb(_))));
+                cents += rules.piers.cents;
+            }
             match piece.left {
                 Side::End => assert_eq!(piece.from, Length::ZERO),
                 Side::Joint => {
@@ -300,6 +315,25 @@ fn a_plain_wall_takes_whole_modules_first_and_the_rest_at_its_right_end() {
 }
 
 #[test]
+fn two_garage_doors_with_nine_inches_between_stand_beside_a_pier() {
+    // 9 in is less than a panel may be narrow, and more than two studs: a pier, at its price (shipped: 6000 cents).
+    let rules = PlantRules::default();
+    let solution = solve(&free_wall(500, &[(100, 209), (218, 327)], &rules), &rules).unwrap();
+    let widths: Vec<Length> = solution.panels.iter().map(|p| p.to - p.from).collect();
+    assert!(widths.contains(&Length::inches(9)), "{widths:?}");
+    let dear = PlantRules {
+        piers: crate::rules::PierRules {
+            cents: 7_000,
+            ..rules.piers.clone()
+        },
+        ..rules.clone()
+    };
+    let wall = free_wall(500, &[(100, 209), (218, 327)], &rules);
+    let cents = |rules: &PlantRules| solve(&wall, rules).unwrap().cost.whole_cents();
+    assert_eq!(cents(&dear) - cents(&rules), 1_000);
+}
+
+#[test]
 fn a_garage_door_is_framed_between_panels() {
     let rules = PlantRules::default();
     let solution = solve(&free_wall(400, &[(100, 292)], &rules), &rules).unwrap();
@@ -310,13 +344,13 @@ fn a_garage_door_is_framed_between_panels() {
 
 #[test]
 fn a_run_that_cannot_be_cut_says_where() {
-    // The last window ends 4 in from the wall's end: too near for a leg of 6 in. Framed it would leave 4 in of panel.
+    // The last window ends 2 in from the wall's end: too near for a leg of 6 in. Framed it would leave 2 in, less than a pier.
     let rules = PlantRules::default();
-    let blocked = solve(&free_wall(300, &[(150, 190), (260, 296)], &rules), &rules).unwrap_err();
+    let blocked = solve(&free_wall(300, &[(150, 190), (260, 298)], &rules), &rules).unwrap_err();
     let Blocked::Gap { reached, next } = blocked else {
         panic!("{blocked:?}");
     };
-    assert_eq!((reached, next), (Length::inches(296), Length::inches(300)));
+    assert_eq!((reached, next), (Length::inches(298), Length::inches(300)));
 }
 
 #[test]

@@ -59,6 +59,9 @@ pub const HEADER_UNNAMED: Code = Code::new("BLDG-16");
 /// The member over an opening is not in the plant's lumber, or does not go into the wall.
 pub const HEADER_DOES_NOT_FIT: Code = Code::new("BLDG-17");
 
+/// An opening reaches the top plate: no member has room over it.
+pub const OPENING_TO_PLATE: Code = Code::new("BLDG-42");
+
 /// The job speaks of a wall, an opening or a storey that the plan does not have.
 pub const JOB_NAMES_NOTHING: Code = Code::new("BLDG-18");
 

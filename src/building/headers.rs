@@ -62,6 +62,9 @@ pub(super) fn choose_header(
             return;
         }
     }
+    if reaches_plate(raising, place, wall, rough) {
+        return;
+    }
     if let Some(reason) = misfit(raising, wall, rough) {
         report_misfit(raising, place, rough, &reason);
     }
@@ -70,6 +73,47 @@ pub(super) fn choose_header(
         return;
     }
     report_not_sized(raising, rough);
+}
+
+/// True, and said, when no member has room under the top plate, not even a buck laid flat, and the job names none: plates carry by
+/// the job's word, or nobody says what does.
+fn reaches_plate(
+    raising: &mut Raising<'_>,
+    place: &Place,
+    wall: &PanelWall,
+    rough: &mut RoughOpening,
+) -> bool {
+    let thickness = raising.rules.plates.thickness;
+    let room = wall.room_over(rough, thickness) - rough.head;
+    let is_named = rough.header_from_job && rough.header != HeaderMember::None;
+    if room >= thickness || is_named {
+        return false;
+    }
+    let what = format!(
+        "{} reaches the top plate of {}: no member has room over it",
+        rough.id, wall.id
+    );
+    raising.findings.push(if rough.header_from_job {
+        Finding::doubt(
+            codes::OPENING_TO_PLATE,
+            place.clone(),
+            format!(
+                "{what}, and plate and cap carry by {}: not sized: engineer",
+                rough.header_rule
+            ),
+            "have plates, loads and the panels' studs beside it checked by a licensed engineer",
+        )
+    } else {
+        rough.header = HeaderMember::Engineer;
+        rough.on_hold = true;
+        Finding::fault(
+            codes::OPENING_TO_PLATE,
+            place.clone(),
+            format!("{what}, and nobody says what carries there: not sized: engineer"),
+            "have it designed, and say header = \"none\" in job.toml where the plates carry; or lower the head",
+        )
+    });
+    true
 }
 
 /// A member the job names and that cannot go in is a fault; the table's is only a first guess and goes to the engineer.

@@ -10,7 +10,7 @@
 use super::brief::{PanelBrief, bevel_of};
 use super::lumber::{
     EndPack, Home, OpeningFrame, Piece, PieceKind, Side, StackPlace, end_pack, header_stack,
-    jacks_beside, sizing_note, stud, under_slope,
+    jacks_beside, sizing_note, stud, under_plate_note, under_slope,
 };
 use super::{EdgeContour, EdgeJoint, PartFace, SkinEdge};
 use crate::findings::Finding;
@@ -59,7 +59,11 @@ pub(super) fn recess(brief: &PanelBrief<'_>) -> Recesses {
                 bottom = (stack.height, stack.height + rules.recesses.seat);
                 level_pieces.extend(stack.pieces);
                 findings.extend(stack.findings);
-                notes.push(sizing_note(opening));
+                notes.push(if stack.height == Length::ZERO {
+                    under_plate_note(opening)
+                } else {
+                    sizing_note(opening)
+                });
             }
         }
         PanelKind::Sill => {

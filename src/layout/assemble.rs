@@ -227,7 +227,8 @@ pub(crate) fn held(run: &Run<'_>, piece: &Piece) -> Vec<usize> {
     inside.map(|(i, _)| i).collect()
 }
 
-/// Sill and header panel of an opening framed between two panels, with their rectangles in wall axes: a gap at each end.
+/// Sill and header panel of an opening framed between two panels, with their rectangles in wall axes: a gap at each end. Where the
+/// head leaves no room for a buck under the top plate there is no header panel: the plates alone pass over it.
 pub(crate) fn infill(
     wall: &PanelWall,
     rules: &PlantRules,
@@ -242,9 +243,13 @@ pub(crate) fn infill(
     let (low, high) = (hole.sill.min(bounds.y1), hole.head.max(bounds.y0));
     let sill = ShopRect { y1: low, ..bounds };
     let header = ShopRect { y0: high, ..bounds };
+    let least = |kind| match kind {
+        PanelKind::Header => rules.plates.thickness * 2,
+        PanelKind::Sill | PanelKind::Wall => Length::nanometres(1),
+    };
     [(PanelKind::Sill, sill), (PanelKind::Header, header)]
         .into_iter()
-        .filter(|(_, rect)| rect.x0 < rect.x1 && rect.y0 < rect.y1)
+        .filter(|(kind, rect)| rect.x0 < rect.x1 && rect.height() >= least(*kind))
         .collect()
 }
 

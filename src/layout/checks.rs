@@ -166,10 +166,12 @@ fn openings(
         if let Side::Jamb(i) = piece.right {
             framed(wall, rules, i, findings);
         }
-        let beside = [piece.left, piece.right].into_iter().find_map(|side| match side {
-            Side::Jamb(i) => wall.openings.get(i),
-            Side::End | Side::Joint => None,
-        });
+        let beside = [piece.left, piece.right]
+            .into_iter()
+            .find_map(|side| match side {
+                Side::Jamb(i) => wall.openings.get(i),
+                Side::End | Side::Joint => None,
+            });
         if let Some(beside) = beside.filter(|_| piece.to - piece.from < rules.joints.least_panel) {
             findings.push(Finding::doubt(
                 codes::PIER,
@@ -184,15 +186,24 @@ fn openings(
         for pair in held(run, piece).windows(2) {
             let (before, after) = (&wall.openings[pair[0]], &wall.openings[pair[1]]);
             let pier = after.from - before.to;
-            if pier < rules.openings.least_leg {
+            let words = format!(
+                "only {pier} of panel stands between {} and {}, less than",
+                before.id, after.id
+            );
+            let at = place(wall, &after.id, &after.sources);
+            if pier < rules.plates.thickness {
+                findings.push(Finding::fault(
+                    codes::NARROW_PIER,
+                    at,
+                    format!("{words} a stud: {}", rules.plates.thickness),
+                    "make one opening of the two with a mullion in it, or move one",
+                ));
+            } else if pier < rules.openings.least_leg {
                 findings.push(Finding::doubt(
                     codes::NARROW_PIER,
-                    place(wall, &after.id, &after.sources),
-                    format!(
-                        "only {pier} of panel stands between {} and {}, less than {}",
-                        before.id, after.id, rules.openings.least_leg
-                    ),
-                    "it becomes a solid lumber mullion, not sized: engineer; or move an opening (openings.least_leg)",
+                    at,
+                    format!("{words} {}", rules.openings.least_leg),
+                    "it becomes a pier of solid lumber, not sized: engineer; or move an opening (openings.least_leg)",
                 ));
             }
         }

@@ -239,7 +239,7 @@ fn openings_that_cannot_be_are_faults_and_the_rest_goes_on() {
     );
     assert_eq!(
         codes_of(&raised, Severity::Fault),
-        ["BLDG-12", "BLDG-13", "BLDG-14"]
+        ["BLDG-12", "BLDG-13", "BLDG-14", "BLDG-42"]
     );
     let wall = &raised.output.walls[0];
     assert!(wall.on_hold);
@@ -290,6 +290,21 @@ fn headers_are_named_and_never_sized() {
     let raised = raise(&plan(wide), COMPLETE);
     assert!(codes_of(&raised, Severity::Fault).contains(&"BLDG-16"));
     assert!(raised.output.walls[0].openings[0].on_hold);
+}
+
+#[test]
+fn over_an_opening_up_to_the_top_plate_only_the_job_can_say_that_plates_carry() {
+    for (words, severity, is_held) in [
+        ("", Severity::Fault, true),
+        ("header = 'none'", Severity::Doubt, false),
+    ] {
+        let mut house = storey(&HOUSE, 6.5);
+        add_opening(&mut house, 0, OpeningKind::Window, 100.0, 36.0);
+        let job = format!("{COMPLETE}\n[[opening]]\nid = 'O1'\nhead = 106.5\nheight = 60\n{words}");
+        let raised = raise(&plan(house), &job);
+        assert!(codes_of(&raised, severity).contains(&"BLDG-42"), "{words}");
+        assert_eq!(raised.output.walls[0].openings[0].on_hold, is_held);
+    }
 }
 
 #[test]

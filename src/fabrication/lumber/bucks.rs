@@ -15,7 +15,10 @@
 
 use super::super::brief::PanelBrief;
 use super::super::codes;
-use super::headers::{HeaderStack, StackPlace, has_jacks, header_stack, sizing_note};
+use super::headers::{
+    HeaderStack, StackPlace, columns_beside, has_jacks, header_stack, sizing_note, under_plate_note,
+};
+use super::piers::{HalfPier, fill, half_piers};
 use super::{Home, Piece, PieceKind, Side, piece, section_name, stud};
 use crate::building::RoughOpening;
 use crate::findings::{Finding, Place};
@@ -53,7 +56,12 @@ pub(in super::super) fn frame_opening(
     pieces.extend(frame.lining());
     let (bridge, bridge_note) = frame.bridge();
     pieces.extend(bridge);
-    let mut notes = vec![sizing_note(opening)];
+    let is_under_plate = frame.is_framed() && frame.head.height == Length::ZERO;
+    let mut notes = vec![if is_under_plate {
+        under_plate_note(opening)
+    } else {
+        sizing_note(opening)
+    }];
     notes.extend(bridge_note);
     if has_jacks(opening) && !frame.is_door() {
         notes.push(format!(
@@ -61,6 +69,7 @@ pub(in super::super) fn frame_opening(
             opening.id
         ));
     }
+    notes.extend(frame.piers[1].map(|pier| pier.note(brief, opening)));
     let mut findings = frame.head.findings.clone();
     let skin_hole = frame.skin_hole();
     let bounds = brief.bounds();
@@ -86,6 +95,8 @@ struct Frame<'a> {
     index: usize,
     rough: ShopRect,
     head: HeaderStack,
+    /// Narrow piers of solid lumber at its left and right.
+    piers: [Option<HalfPier>; 2],
 }
 
 impl<'a> Frame<'a> {
@@ -97,13 +108,16 @@ impl<'a> Frame<'a> {
             index,
             rough,
             head: HeaderStack::default(),
+            piers: [None; 2],
         };
         if frame.is_framed() {
+            frame.piers = half_piers(brief, index);
             let hole = frame.skin_hole();
+            let [left, right] = frame.packs();
             let place = StackPlace {
                 home: Home::Opening(index, Side::Head),
-                x0: hole.x0 - frame.pack(),
-                x1: hole.x1 + frame.pack(),
+                x0: hole.x0 - left,
+                x1: hole.x1 + right,
                 y0: hole.y1,
             };
             frame.head = header_stack(brief, opening, &place);
@@ -130,16 +144,17 @@ impl<'a> Frame<'a> {
 
     /// Studs in the recess on each side: the jacks, or without a header the buck.
     fn n_columns(&self) -> i64 {
-        match (self.is_framed(), has_jacks(self.opening)) {
-            (false, _) => 0,
-            (true, true) => i64::from(self.opening.jacks.max(1)),
-            (true, false) => 1,
+        if self.is_framed() {
+            columns_beside(self.opening)
+        } else {
+            0
         }
     }
 
-    /// From the edge of the skins to the last stud's far side.
-    fn pack(&self) -> Length {
-        self.thickness() * self.n_columns()
+    /// From the edge of the skins to the far side of the studs, at its left and right: a narrow pier's middle ends them.
+    fn packs(&self) -> [Length; 2] {
+        let pack = self.thickness() * self.n_columns();
+        self.piers.map(|pier| pier.map_or(pack, |pier| pier.half))
     }
 
     /// The rough opening, with a lining on all sides of it but not below a door.
@@ -163,8 +178,13 @@ impl<'a> Frame<'a> {
             return hole;
         }
         let spare = (recesses.buck - self.thickness()).max(Length::ZERO) + recesses.seat;
-        hole.x0 -= self.pack() + spare;
-        hole.x1 += self.pack() + spare;
+        let packs = self.packs();
+        let [left, right] = [0, 1].map(|side| match self.piers[side] {
+            None => packs[side] + spare,
+            Some(pier) => pier.half,
+        });
+        hole.x0 -= left;
+        hole.x1 += right;
         hole.y1 += self.head.height + spare;
         if !self.is_door() {
             hole.y0 -= self.thickness() + spare;
@@ -196,10 +216,11 @@ impl<'a> Frame<'a> {
             return None;
         }
         let hole = self.skin_hole();
+        let [left, right] = self.packs();
         let rect = ShopRect::new(
-            hole.x0 - self.pack(),
+            hole.x0 - left,
             hole.y0 - self.thickness(),
-            hole.x1 + self.pack(),
+            hole.x1 + right,
             hole.y0,
         );
         let kind = self.kind(Side::Sill, "buck sill", &self.brief.assembly.lumber);
@@ -216,6 +237,9 @@ impl<'a> Frame<'a> {
                 (Side::Left, hole.x0 - near - t),
                 (Side::Right, hole.x1 + near),
             ] {
+                if self.piers[usize::from(side == Side::Right)].is_some() {
+                    continue;
+                }
                 let mut kind = self.kind(side, "buck jamb", &brief.assembly.lumber);
                 if has_jacks(self.opening) {
                     kind.usage = "jack";
@@ -224,6 +248,14 @@ impl<'a> Frame<'a> {
                 let rect = ShopRect::new(x0, y0, x0 + t, y1);
                 pieces.push(stud(brief, &kind, rect, true));
             }
+        }
+        let [left, right] = self.piers;
+        let left = left.map(|pier| (Side::Left, hole.x0 - pier.filled, hole.x0));
+        let right = right.map(|pier| (Side::Right, hole.x1, hole.x1 + pier.filled));
+        for (side, x0, x1) in left.into_iter().chain(right) {
+            let home = Home::Opening(self.index, side);
+            let zone = ShopRect::new(x0, y0, x1.max(x0), y1);
+            pieces.extend(fill(brief, home, "pier stud", "openings.least_leg", zone));
         }
         pieces
     }

@@ -91,7 +91,12 @@ impl End<'_> {
         ShopRect::new(x0, y0, x1, y1.max(y0))
     }
 
-    pub(super) fn kind<'k>(&self, usage: &'k str, section: &'k str, rule: &'k str) -> PieceKind<'k> {
+    pub(super) fn kind<'k>(
+        &self,
+        usage: &'k str,
+        section: &'k str,
+        rule: &'k str,
+    ) -> PieceKind<'k> {
         PieceKind {
             home: self.home,
             usage,

@@ -60,6 +60,23 @@ pub(super) fn has_jacks(opening: &RoughOpening) -> bool {
     opening.header != HeaderMember::None
 }
 
+/// Studs beside a hole cut in a panel: the jacks, or without a member the buck alone.
+pub(super) fn columns_beside(opening: &RoughOpening) -> i64 {
+    if has_jacks(opening) {
+        i64::from(opening.jacks.max(1))
+    } else {
+        1
+    }
+}
+
+/// What the sheet says of an opening that leaves no room under the top plate, not even for a head buck.
+pub(in super::super) fn under_plate_note(opening: &RoughOpening) -> String {
+    format!(
+        "{} reaches the top plate: plate and cap alone pass over it: not sized: engineer",
+        opening.id
+    )
+}
+
 /// What every sheet says of the member over an opening.
 pub(in super::super) fn sizing_note(opening: &RoughOpening) -> String {
     let id = &opening.id;
@@ -152,8 +169,15 @@ impl StackPlan<'_> {
 }
 
 fn plan<'a>(brief: &PanelBrief<'a>, opening: &'a RoughOpening) -> StackPlan<'a> {
+    let liner = match (brief.rules.openings.buck, brief.panel.kind) {
+        (BuckConvention::Lining, PanelKind::Wall) => brief.stud.thickness,
+        _ => Length::ZERO,
+    };
+    let under = brief.wall.room_over(opening, brief.rules.plates.thickness);
+    let room = under - opening.head - liner;
+    // Where the head reaches the top plate, the plate closes the opening itself.
     let only_buck = |problem| StackPlan {
-        has_buck: true,
+        has_buck: brief.stud.thickness <= room,
         member: None,
         problem,
     };
@@ -168,12 +192,6 @@ fn plan<'a>(brief: &PanelBrief<'a>, opening: &'a RoughOpening) -> StackPlan<'a> 
     if thick > brief.assembly.core {
         return only_buck(Some(Problem::TooThick { plies: thick }));
     }
-    let liner = match (brief.rules.openings.buck, brief.panel.kind) {
-        (BuckConvention::Lining, PanelKind::Wall) => brief.stud.thickness,
-        _ => Length::ZERO,
-    };
-    let under = brief.wall.room_over(opening, brief.rules.plates.thickness);
-    let room = under - opening.head - liner;
     if section.width > room {
         return only_buck(Some(Problem::TooDeep { room }));
     }

@@ -15,7 +15,7 @@ mod piers;
 
 pub(super) use bucks::{OpeningFrame, frame_opening};
 pub(super) use ends::{EndPack, end_pack};
-pub(super) use headers::{StackPlace, header_stack, sizing_note};
+pub(super) use headers::{StackPlace, header_stack, sizing_note, under_plate_note};
 pub(super) use piers::{is_pier, jacks_beside};
 
 use super::brief::PanelBrief;

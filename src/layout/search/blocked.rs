@@ -28,7 +28,9 @@ impl Search<'_> {
                 if let Some(hole) = self.run.openings.get(start.opening + held)
                     && !reach.is_stopped
                     && !ends.contains(&hole.from)
-                    && self.panel(&reach, hole.from, Length::ZERO, self.least_at_jamb()).is_some()
+                    && self
+                        .panel(&reach, hole.from, Length::ZERO, self.least_at_jamb())
+                        .is_some()
                 {
                     ends.push(hole.from);
                     waiting.push(self.start_at_jamb(start.opening + held));

@@ -86,9 +86,8 @@ fn try_everything(wall: &PanelWall, rules: &PlantRules) -> Option<Cost> {
                         && o.width() <= rules.openings.whole_up_to
                 });
                 // A strip that touches a framed opening and no joint may be a pier.
-                let is_joint = |stop: usize| {
-                    (1..last).contains(&stop) && stops[stop].1 - stops[stop].0 == gap
-                };
+                let is_joint =
+                    |stop: usize| (1..last).contains(&stop) && stops[stop].1 - stops[stop].0 == gap;
                 let is_strip = to - from < rules.joints.least_panel;
                 let is_pier = !is_joint(here)
                     && !is_joint(there)
@@ -169,7 +168,11 @@ fn the_reported_cost_is_that_of_the_panels_reported() {
             let area = held.map(|o| square_feet(o.width(), o.height())).sum();
             cents += pricer.price(piece.to - piece.from, area).unwrap().cents;
             if piece.to - piece.from < rules.joints.least_panel {
-                assert!([piece.left, piece.right].iter().any(|s| matches!(s, Side::Jamb(_))));
+                assert!(
+                    [piece.left, piece.right]
+                        .iter()
+                        .any(|s| matches!(s, Side::Jamb(_)))
+                );
                 cents += rules.piers.cents;
             }
             match piece.left {

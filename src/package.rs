@@ -24,6 +24,7 @@ use crate::loads::plan_loads;
 use crate::plan::{EarlierPlanError, Plan, plan_from_sketches, read_earlier_plan, recover_plan};
 use crate::review::{self, Issued, IssuedError, PanelFate, carry_marks, judge, unknown_panels};
 use crate::rules::{Job, PlantRules, RulesError, read_job, read_rules};
+use crate::stock::{Leftovers, StockPlan, plan_stock, read_stock};
 use crate::units::is_date;
 use crate::verify::{VerifyError, VerifyReport, verify_package};
 use std::collections::{BTreeMap, BTreeSet};
@@ -37,6 +38,8 @@ pub struct MakeOptions {
     pub rules: Option<InputFile>,
     /// Date printed on sheets, before the job's. Default: none.
     pub date: Option<String>,
+    /// What earlier jobs left over. Default: nothing.
+    pub stock: Option<InputFile>,
     /// The files of the issue before, whose marks are kept. Default: none, this is the first issue.
     pub earlier: Option<BTreeMap<String, Vec<u8>>>,
     /// The earlier `plan.json` that the job names as the one its corrections were made on. Default: none.
@@ -134,6 +137,8 @@ pub struct Made {
     pub layout: Layout,
     /// Their parts.
     pub fabrication: Fabrication,
+    /// What they are cut from.
+    pub stock: StockPlan,
     /// What was proved of the files.
     pub proofs: VerifyReport,
     /// What became of the panels of the issue before; empty at a first issue.
@@ -197,6 +202,10 @@ pub fn make(
         Some(file) => read_rules(&file.text(), &file.name)?.into_output(&mut findings),
         None => read_rules("", "default plant rules")?.into_output(&mut findings),
     };
+    let leftovers = match &options.stock {
+        Some(file) => read_stock(&file.text(), &file.name)?,
+        None => Leftovers::default(),
+    };
     let traced = read_and_recover(inputs, options, &mut findings, done)?;
     let building = raise_building(&traced.plan, &traced.job, &rules).into_output(&mut findings);
     done("building");
@@ -239,8 +248,11 @@ pub fn make(
     findings.extend(unknown_panels(&traced.job, &fabrication, &issue.retired));
     let loads = plan_loads(&fabrication, &rules).into_output(&mut findings);
     done("fabrication");
+    let cut = |fabrication: &Fabrication| plan_stock(&layout, fabrication, &rules, &leftovers);
+    let mut stock = cut(&fabrication).into_output(&mut findings);
+    done("stock");
     let inputs = all_inputs(inputs, options);
-    let draw = |fabrication: &Fabrication, findings: &[Finding]| {
+    let draw = |fabrication: &Fabrication, stock: &StockPlan, findings: &[Finding]| {
         draw_documents(&Models {
             trace: TraceModels {
                 drawings: &traced.drawings,
@@ -252,6 +264,7 @@ pub fn make(
             building: &building,
             layout: &layout,
             fabrication,
+            stock,
             loads: &loads,
             rules: &rules,
             issue: &issue,
@@ -259,14 +272,15 @@ pub fn make(
             pdf: options.pdf,
         })
     };
-    let mut drawn = draw(&fabrication, &findings)?;
+    let mut drawn = draw(&fabrication, &stock, &findings)?;
     done("documents");
     let proved = verify_package(&drawn.documents.files)?;
     if !proved.output.is_proved() {
         // What is not proved is not cut: every panel is held, and the documents say why.
         hold_all(&mut fabrication, &proved.findings);
         findings.extend(proved.findings);
-        drawn = draw(&fabrication, &findings)?;
+        stock = cut(&fabrication).output;
+        drawn = draw(&fabrication, &stock, &findings)?;
     }
     done("verify");
     Ok(Made {
@@ -276,6 +290,7 @@ pub fn make(
         building,
         layout,
         fabrication,
+        stock,
         proofs: proved.output,
         fates,
     })
@@ -307,6 +322,7 @@ fn as_issued(
     let facts = PanelsFacts {
         job,
         issue: &IssueFacts::default(),
+        stock: &StockPlan::default(),
     };
     let text = panels_json(building, layout, &fabrication, rules, &facts);
     Ok((fabrication, Issued::from_panels(&text)?))
@@ -344,6 +360,7 @@ fn all_inputs<'a>(inputs: &'a [InputFile], options: &'a MakeOptions) -> Vec<&'a 
         .iter()
         .chain(&options.job)
         .chain(&options.rules)
+        .chain(&options.stock)
         .chain(&options.references)
         .chain(&options.earlier_plan)
         .collect()

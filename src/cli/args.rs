@@ -115,6 +115,9 @@ pub(crate) struct Make {
     /// The plant's rules; without it the documented defaults.
     #[arg(long)]
     pub(crate) rules: Option<PathBuf>,
+    /// What earlier jobs left over, such as the leftovers.toml of their package; it is used before new stock.
+    #[arg(long, value_name = "STOCK.toml")]
+    pub(crate) stock: Option<PathBuf>,
     #[command(flatten)]
     pub(crate) target: Target,
     /// Date printed on sheets, YYYY-MM-DD; else the job's, else none.

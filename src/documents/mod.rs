@@ -36,6 +36,7 @@ mod plan_view;
 mod quote;
 mod revised;
 mod set;
+mod stock_json;
 mod table_sheet;
 mod trace;
 mod workbook;
@@ -49,13 +50,14 @@ pub use key_plan::{KeyPlanInput, key_plan_sheets};
 pub use lists::lists;
 pub use loads_json::loads_json;
 pub use model::{DocumentSet, InputFile, IssueFacts, PanelNews, PdfFiles, TitleFacts};
-pub use outline_dxf::{outline_dxf, outline_files, outline_path};
+pub use outline_dxf::{blank_files, outline_dxf, outline_files, outline_path};
 pub use panel_sheet::{PanelSheetInput, panel_sheet, panel_sheet_number, panel_sheets};
 pub use panels_json::{PanelsFacts, panels_json};
 pub use pdf::{PdfError, PdfFacts, to_pdf};
 pub use plan_json::plan_json;
 pub use quote::{QuoteInput, quote_json, quote_sheet, quote_text};
 pub use set::{FiledSheet, package_id, sheet_set};
+pub use stock_json::stock_json;
 pub use trace::{trace_files, trace_sheets};
 
 use crate::building::Building;
@@ -66,6 +68,7 @@ use crate::layout::Layout;
 use crate::loads::LoadPlan;
 use crate::plan::Plan;
 use crate::rules::{Job, PlantRules};
+use crate::stock::{StockPlan, stock_text};
 
 /// A number to nine decimals: read back, it gives the same whole nanometre.
 #[must_use]
@@ -101,6 +104,8 @@ pub struct Models<'a> {
     pub layout: &'a Layout,
     /// Their parts.
     pub fabrication: &'a Fabrication,
+    /// What they are cut from.
+    pub stock: &'a StockPlan,
     /// Their trucks.
     pub loads: &'a LoadPlan,
     /// The plant's rules.
@@ -170,12 +175,18 @@ pub fn draw_documents(models: &Models<'_>) -> Result<Drawn, PdfError> {
             &PanelsFacts {
                 job: models.trace.job,
                 issue: models.issue,
+                stock: models.stock,
             },
         ),
     );
+    let (fabrication, stock) = (models.fabrication, models.stock);
+    documents.add("stock.json", stock_json(stock, fabrication, models.rules));
+    documents.add("leftovers.toml", stock_text(&stock.leftovers));
+    let blanks = blank_files(stock, fabrication, models.rules);
+    documents.files.extend(blanks);
     documents
         .files
-        .extend(outline_files(models.fabrication, models.rules));
+        .extend(outline_files(fabrication, stock, models.rules));
     documents.add("loads.json", loads_json(models.loads, models.rules));
     documents
         .files

@@ -12,6 +12,7 @@ use crate::fabrication::{
 use crate::geometry::{ShopPoint, ShopRect, ShopRing};
 use crate::layout::{Layout, RunPiece, WallEnd, WallLayout};
 use crate::rules::{Job, PanelStatus, PlantRules};
+use crate::stock::StockPlan;
 use crate::units::Length;
 use serde::Serialize;
 use std::collections::BTreeSet;
@@ -228,6 +229,8 @@ pub struct PanelsFacts<'a> {
     pub job: &'a Job,
     /// What the issue takes over from the one before.
     pub issue: &'a IssueFacts,
+    /// What panels are cut from; empty before that is planned.
+    pub stock: &'a StockPlan,
 }
 
 /// The text of `panels.json`.
@@ -255,7 +258,7 @@ pub fn panels_json(
         panels: fabrication
             .panels
             .iter()
-            .map(|panel| panel_row(building, layout, panel, (rules, facts.job)))
+            .map(|panel| panel_row(building, layout, panel, (rules, facts)))
             .collect(),
         retired: &facts.issue.retired,
     })
@@ -388,14 +391,14 @@ fn panel_row<'a>(
     building: &'a Building,
     layout: &'a Layout,
     panel: &'a FabricatedPanel,
-    (rules, job): (&'a PlantRules, &Job),
+    (rules, facts): (&'a PlantRules, &PanelsFacts<'a>),
 ) -> PanelRow<'a> {
     let wall = building.walls.get(panel.wall);
     let assembly = rules.assemblies.get(panel.assembly);
     PanelRow {
         mark: &panel.mark,
         revision: &panel.revision,
-        status: status(job, &panel.mark).name(),
+        status: status(facts.job, &panel.mark).name(),
         hold: panel.is_held(),
         holds: panel
             .holds
@@ -413,7 +416,10 @@ fn panel_row<'a>(
         width: inches(panel.width),
         height: inches(panel.height),
         erection: panel.erection,
-        blank: None,
+        blank: facts
+            .stock
+            .blank_of(&panel.mark)
+            .map(|it| it.sheet.name.as_str()),
         face_up: panel.face_up.name(),
         same_as: panel.same_as.as_deref(),
         mirror_of: panel.mirror_of.as_deref(),

@@ -223,6 +223,10 @@ fn layers(rules: &PlantRules, checks: &mut Checks<'_>) {
         &layers.chase,
         &layers.mark,
         &layers.note,
+        &layers.blank,
+        &layers.cut,
+        &layers.offcut,
+        &layers.core_joint,
     ];
     let mut seen = BTreeSet::new();
     for name in names {

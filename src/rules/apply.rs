@@ -11,6 +11,7 @@ use super::plant_file::{
     AllowanceFile, AssemblyFile, HeaderFile, Key, LineFile, OpeningsFile, PlantFile, SectionFile,
     SizeFile,
 };
+use super::stock::apply_stock;
 use crate::plan::OpeningKind;
 use crate::toml_text::At;
 use crate::units::Length;
@@ -77,6 +78,7 @@ pub(super) fn apply(file: &PlantFile, rules: &mut PlantRules, checks: &mut Check
     chases(file, rules, checks);
     lumber_and_lifts(file, rules, checks);
     saw(file, rules, checks);
+    apply_stock(&file.stock, &mut rules.stock, checks);
     let dispatch = (&file.press, &file.labels, &file.shipping, &file.thermal);
     apply_dispatch(dispatch, &mut rules.dispatch, checks);
     cost(file, rules, checks);
@@ -114,6 +116,7 @@ fn line(file: &LineFile, checks: &mut Checks<'_>) -> LaminatingLine {
             .report
             .as_ref()
             .map_or_else(String::new, |at| at.value.trim().to_owned()),
+        made_to_length: file.made_to_length.as_ref().is_some_and(|at| at.value),
     }
 }
 
@@ -466,6 +469,11 @@ fn saw(file: &PlantFile, rules: &mut PlantRules, checks: &mut Checks<'_>) {
     checks.text("saw.layers.chase", &mut to.chase, &from.chase);
     checks.text("saw.layers.mark", &mut to.mark, &from.mark);
     checks.text("saw.layers.note", &mut to.note, &from.note);
+    checks.text("saw.layers.blank", &mut to.blank, &from.blank);
+    checks.text("saw.layers.cut", &mut to.cut, &from.cut);
+    checks.text("saw.layers.offcut", &mut to.offcut, &from.offcut);
+    let (target, given) = (&mut to.core_joint, &from.core_joint);
+    checks.text("saw.layers.core_joint", target, given);
 }
 
 fn cost(file: &PlantFile, rules: &mut PlantRules, checks: &mut Checks<'_>) {

@@ -63,6 +63,8 @@ pub struct LaminatingLine {
     pub wall_axis: WallAxis,
     /// The evaluation report that covers wall panels whose axis is horizontal; empty for none.
     pub report: String,
+    /// True when a blank is as long as what is cut from it, false when it always has the line's length.
+    pub made_to_length: bool,
 }
 
 /// Which way the strength axis stands in a wall.

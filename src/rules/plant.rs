@@ -46,6 +46,8 @@ pub struct PlantRules {
     pub lifts: LiftRules,
     /// The saw.
     pub saw: SawRules,
+    /// What blanks, boards, slabs and lumber are cut from.
+    pub stock: super::StockRules,
     /// Press, labels, trucks, thermal resistance.
     pub dispatch: super::DispatchRules,
     /// What a layout costs.
@@ -464,6 +466,14 @@ pub struct LayerNames {
     pub mark: String,
     /// All other text.
     pub note: String,
+    /// Contour of a blank.
+    pub blank: String,
+    /// Saw cuts of a blank.
+    pub cut: String,
+    /// What is left over of a blank.
+    pub offcut: String,
+    /// Joints in a blank's core.
+    pub core_joint: String,
 }
 
 /// What a layout costs, in whole cents; the search finds the least sum.

@@ -9,6 +9,7 @@ use super::plant::{
     BuckConvention, ChaseMade, CornerTreatment, DrawnWidth, Face, OddCorner, SawUnit, SawVersion,
     SoleAtDoors, SplineKind,
 };
+use super::stock::StockFile;
 use super::value::HeaderValue;
 use crate::toml_text::{At, LengthValue};
 use schemars::JsonSchema;
@@ -54,6 +55,8 @@ pub(super) struct PlantFile {
     pub(super) lifts: LiftsFile,
     #[serde(default)]
     pub(super) saw: SawFile,
+    #[serde(default)]
+    pub(super) stock: StockFile,
     #[serde(default)]
     pub(super) press: PressFile,
     #[serde(default)]
@@ -108,6 +111,8 @@ pub(super) struct LineFile {
     pub(super) wall_axis: Key<WallAxis>,
     /// The evaluation report that covers walls whose axis is horizontal.
     pub(super) report: Key<String>,
+    /// True when blanks are made as long as what is cut from them; false when left out.
+    pub(super) made_to_length: Key<bool>,
     /// Cost of each panel of this line, cents.
     pub(super) panel_cents: At<i64>,
     /// Cost of each square foot of blank used up, cents.
@@ -311,6 +316,10 @@ pub(super) struct LayersFile {
     pub(super) chase: Key<String>,
     pub(super) mark: Key<String>,
     pub(super) note: Key<String>,
+    pub(super) blank: Key<String>,
+    pub(super) cut: Key<String>,
+    pub(super) offcut: Key<String>,
+    pub(super) core_joint: Key<String>,
 }
 
 #[derive(Debug, Default, Deserialize, JsonSchema)]

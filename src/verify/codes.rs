@@ -26,3 +26,7 @@ pub const PLATES: Code = Code::new("PROOF-10");
 pub const ORDER: Code = Code::new("PROOF-11");
 /// The panels of two walls do not close a corner.
 pub const CORNERS: Code = Code::new("PROOF-12");
+/// A panel lies on no blank or on two, or a blank does not come apart as its plan says.
+pub const BLANKS: Code = Code::new("PROOF-13");
+/// Stock does not come apart into just what is cut from it.
+pub const CONSERVATION: Code = Code::new("PROOF-14");

@@ -17,6 +17,7 @@ mod model;
 mod package;
 mod proofs;
 mod readers;
+mod replay;
 
 pub use model::{ProofResult, VerifyReport};
 

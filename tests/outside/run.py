@@ -13,6 +13,7 @@ import subprocess
 import sys
 import tempfile
 
+import blanks
 import broken
 import cad
 import jambs
@@ -142,6 +143,7 @@ def main():
         for name, place in made:
             results.add(f"verify {name}", *verify(program, place))
             results.add(f"ezdxf reads and audits {name}", *outlines.check(place))
+            results.add(f"blanks of {name}", *blanks.check(place))
             results.add(f"shapes of {name}", *shapes.check(place))
             results.add(f"jambs of {name}", *jambs.check(place))
             plan = SAMPLES / name / "plan.dxf"

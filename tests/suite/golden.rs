@@ -27,6 +27,7 @@ fn kept(files: &BTreeMap<String, Vec<u8>>) -> BTreeSet<String> {
         "sheets/Z-4",
         "outlines/W",
         "held/W",
+        "blanks/B",
     ] {
         kept.extend(files.keys().find(|name| name.starts_with(prefix)).cloned());
     }

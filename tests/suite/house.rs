@@ -151,7 +151,18 @@ fn inset(corners: &[(f64, f64)], by: f64) -> Vec<Coord<f64>> {
 /// All data files of the house's package, with manifest.
 pub(crate) fn package(house: &House) -> BTreeMap<String, Vec<u8>> {
     use panelwright::documents;
-    let mut files = documents::outline_files(&house.fabrication, &house.rules);
+    let none = panelwright::stock::Leftovers::default();
+    let stock =
+        panelwright::stock::plan_stock(&house.layout, &house.fabrication, &house.rules, &none)
+            .output;
+    let mut files = documents::outline_files(&house.fabrication, &stock, &house.rules);
+    files.extend(documents::blank_files(
+        &stock,
+        &house.fabrication,
+        &house.rules,
+    ));
+    let text = documents::stock_json(&stock, &house.fabrication, &house.rules);
+    files.insert("stock.json".to_owned(), text.into_bytes());
     files.extend(documents::lists(
         &house.building,
         &house.fabrication,
@@ -165,6 +176,7 @@ pub(crate) fn package(house: &House) -> BTreeMap<String, Vec<u8>> {
         &documents::PanelsFacts {
             job: &Job::default(),
             issue: &documents::IssueFacts::default(),
+            stock: &stock,
         },
     );
     files.insert("panels.json".to_owned(), panels.into_bytes());

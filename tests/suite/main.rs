@@ -44,5 +44,7 @@ mod samples;
 mod sheets;
 /// Schedules, dimensions, titles, and corrections that outlive a revision.
 mod sheets_said;
+/// What is cut from what.
+mod stock;
 /// House rules: arrows between rooms, file lengths, introductions, forbidden words, codes.
 mod tidy;

@@ -156,7 +156,8 @@ fn a_held_panel_stands_in_held_with_every_layer_named_so_and_not_in_the_index() 
         code: "FAB-00".to_owned(),
         reason: "the door O2 is a question".to_owned(),
     });
-    let files = outline_files(&house.fabrication, &house.rules);
+    let stock = panelwright::stock::StockPlan::default();
+    let files = outline_files(&house.fabrication, &stock, &house.rules);
     assert!(files.contains_key("held/W102.dxf") && !files.contains_key("outlines/W102.dxf"));
     let layers = pairs(&files["held/W102.dxf"])
         .into_iter()

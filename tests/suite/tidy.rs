@@ -5,7 +5,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// The rooms in the order of the line. A room may look into those before it.
-const LINE: [&str; 14] = [
+const LINE: [&str; 15] = [
     "units",
     "findings",
     "geometry",
@@ -16,6 +16,7 @@ const LINE: [&str; 14] = [
     "building",
     "layout",
     "fabrication",
+    "stock",
     "loads",
     "estimate",
     "documents",

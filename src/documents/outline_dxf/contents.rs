@@ -58,7 +58,7 @@ impl Sheet<'_> {
 
 /// Colours by index, so that a controller or a viewer shows the layers apart: white, blue, grey, green, cyan, magenta, yellow,
 /// light grey.
-const COLOURS: [u8; 8] = [7, 5, 8, 3, 4, 6, 2, 9];
+pub(super) const COLOURS: [u8; 8] = [7, 5, 8, 3, 4, 6, 2, 9];
 
 /// Contours, lines, marks and notes of one panel.
 pub(super) fn saw_drawing(panel: &FabricatedPanel, rules: &PlantRules) -> SawDrawing {
@@ -101,7 +101,7 @@ pub(super) fn saw_drawing(panel: &FabricatedPanel, rules: &PlantRules) -> SawDra
     }
 }
 
-fn layer_names(names: &LayerNames) -> [&str; 8] {
+pub(super) fn layer_names(names: &LayerNames) -> [&str; 8] {
     [
         &names.outline,
         &names.opening,

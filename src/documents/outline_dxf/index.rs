@@ -5,6 +5,7 @@ use crate::documents::csv_table::CsvTable;
 use crate::documents::sha256_hex;
 use crate::fabrication::{FabricatedPanel, Fabrication};
 use crate::rules::PlantRules;
+use crate::stock::StockPlan;
 use std::collections::BTreeMap;
 
 /// Where a panel's outline stands: `outlines/W101.dxf`, from the first revision `outlines/W101-A.dxf`; on HOLD in `held/`.
@@ -23,7 +24,11 @@ pub fn outline_path(panel: &FabricatedPanel) -> String {
 ///
 /// - Cutting order is the order of erection: what is set first is cut first.
 #[must_use]
-pub fn outline_files(fabrication: &Fabrication, rules: &PlantRules) -> BTreeMap<String, Vec<u8>> {
+pub fn outline_files(
+    fabrication: &Fabrication,
+    stock: &StockPlan,
+    rules: &PlantRules,
+) -> BTreeMap<String, Vec<u8>> {
     let mut files = BTreeMap::new();
     let mut index = CsvTable::new(&[
         "order",
@@ -44,12 +49,13 @@ pub fn outline_files(fabrication: &Fabrication, rules: &PlantRules) -> BTreeMap<
         let bytes = outline_dxf(panel, rules);
         if !panel.is_held() {
             order += 1;
+            let blank = stock.blank_of(&panel.mark);
             index.row([
                 order.to_string(),
                 panel.mark.clone(),
                 panel.revision.clone(),
                 path.trim_start_matches("outlines/").to_owned(),
-                String::new(),
+                blank.map_or_else(String::new, |it| it.sheet.name.clone()),
                 panel.face_up.name().to_owned(),
                 CsvTable::inches(panel.width),
                 CsvTable::inches(panel.height),

@@ -19,6 +19,7 @@
 //! *Does not do.* Lead-ins, tabs, kerf, tool paths: those are the controller's. A saw that understands other files needs a writer
 //! beside `writer.rs`.
 
+mod blank;
 mod contents;
 mod facts;
 mod index;
@@ -27,6 +28,7 @@ mod notes;
 pub(super) mod shell;
 mod writer;
 
+pub use blank::blank_files;
 pub use index::{outline_files, outline_path};
 
 use crate::fabrication::FabricatedPanel;

@@ -1,6 +1,8 @@
 //! The proofs, each in a file of its own with its statement.
 
 mod areas;
+mod blanks;
+mod conservation;
 mod corners;
 mod folders;
 mod jambs;
@@ -28,7 +30,7 @@ pub(super) struct Proof {
 }
 
 /// All proofs, in the order of their codes.
-pub(super) const ALL: [Proof; 12] = [
+pub(super) const ALL: [Proof; 14] = [
     tiling::PROOF,
     areas::PROOF,
     jambs::PROOF,
@@ -41,4 +43,6 @@ pub(super) const ALL: [Proof; 12] = [
     plates::PROOF,
     order::PROOF,
     corners::PROOF,
+    blanks::PROOF,
+    conservation::PROOF,
 ];

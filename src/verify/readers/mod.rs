@@ -4,4 +4,5 @@ pub(super) mod digest;
 pub(super) mod outline;
 pub(super) mod panels;
 pub(super) mod plan;
+pub(super) mod stock;
 pub(super) mod table;

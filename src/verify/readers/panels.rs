@@ -96,6 +96,7 @@ pub(in crate::verify) enum RunPiece {
 #[derive(Debug, Deserialize)]
 pub(in crate::verify) struct Plate {
     pub(in crate::verify) mark: String,
+    pub(in crate::verify) section: String,
     #[serde(rename = "use")]
     pub(in crate::verify) usage: String,
     pub(in crate::verify) from: Inches,
@@ -110,6 +111,7 @@ pub(in crate::verify) struct Panel {
     pub(in crate::verify) mark: String,
     pub(in crate::verify) revision: String,
     pub(in crate::verify) hold: bool,
+    pub(in crate::verify) blank: Option<String>,
     pub(in crate::verify) storey: String,
     pub(in crate::verify) wall: String,
     pub(in crate::verify) kind: String,
@@ -207,6 +209,7 @@ pub(in crate::verify) struct Edge {
 #[derive(Debug, Deserialize)]
 pub(in crate::verify) struct Lumber {
     pub(in crate::verify) mark: String,
+    pub(in crate::verify) section: String,
     pub(in crate::verify) length: Inches,
     #[serde(rename = "use")]
     pub(in crate::verify) usage: String,

@@ -1,0 +1,274 @@
+//! `stock.toml`: what earlier jobs left over, by name, and the text of it that a package hands on.
+
+use super::model::Leftover;
+use super::sheets::Kind;
+use crate::rules::RulesError;
+use crate::toml_text::{At, LengthValue, Text, read_typed};
+use crate::units::Length;
+use schemars::JsonSchema;
+use serde::Deserialize;
+use serde_json::Value;
+use std::collections::BTreeSet;
+use std::fmt::Write as _;
+
+/// Leftovers on hand.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Leftovers {
+    /// In the order of the file.
+    pub all: Vec<Leftover>,
+}
+
+impl Leftovers {
+    /// Laminated leftovers of an assembly.
+    pub(super) fn blanks(&self, assembly: &str) -> impl Iterator<Item = Kind> {
+        self.sheets(move |it| it.kind == "blank" && it.what == assembly)
+    }
+
+    /// Leftover boards of a material and thickness.
+    pub(super) fn boards(&self, material: &str, thickness: Length) -> impl Iterator<Item = Kind> {
+        self.sheets(move |it| {
+            it.kind == "board" && it.what == material && it.thickness == thickness
+        })
+    }
+
+    fn sheets(&self, fits: impl Fn(&Leftover) -> bool) -> impl Iterator<Item = Kind> {
+        self.all.iter().filter(move |it| fits(it)).map(|it| Kind {
+            length: it.length,
+            width: it.width,
+            leftover: Some(it.name.clone()),
+        })
+    }
+
+    /// Leftover bars of a section and grade: name and length.
+    pub(super) fn bars(&self, section: &str, grade: &str) -> impl Iterator<Item = (&str, Length)> {
+        let bars = self
+            .all
+            .iter()
+            .filter(move |it| it.kind == "bar" && it.what == section && it.grade == grade);
+        bars.map(|it| (it.name.as_str(), it.length))
+    }
+}
+
+/// What earlier jobs left over, for panelwright make --stock.
+#[derive(Debug, Default, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+struct StockFile {
+    /// Laminated leftovers of blanks.
+    #[serde(default)]
+    blanks: Vec<BlankRow>,
+    /// Leftovers of boards.
+    #[serde(default)]
+    boards: Vec<BoardRow>,
+    /// Leftovers of lumber and splines.
+    #[serde(default)]
+    bars: Vec<BarRow>,
+}
+
+#[derive(Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+struct BlankRow {
+    /// The name chalked on it.
+    name: At<String>,
+    /// Assembly, as the rules name it.
+    assembly: At<String>,
+    /// Real length, along the strength axis of a blank whose boards run along it.
+    length: At<LengthValue>,
+    /// Real width.
+    width: At<LengthValue>,
+}
+
+#[derive(Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+struct BoardRow {
+    /// The name chalked on it.
+    name: At<String>,
+    /// Material, as assemblies name it.
+    material: At<String>,
+    /// Thickness.
+    thickness: At<LengthValue>,
+    /// Real length, along the strength axis.
+    length: At<LengthValue>,
+    /// Real width.
+    width: At<LengthValue>,
+}
+
+#[derive(Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+struct BarRow {
+    /// The name chalked on it.
+    name: At<String>,
+    /// Section, as lists name it.
+    section: At<String>,
+    /// Grade or material.
+    grade: At<String>,
+    /// Real length.
+    length: At<LengthValue>,
+}
+
+/// The JSON Schema of `stock.toml`.
+#[must_use]
+pub fn stock_schema() -> Value {
+    schemars::schema_for!(StockFile).to_value()
+}
+
+/// Reads a file of leftovers.
+///
+/// ```
+/// use panelwright::stock::read_stock;
+/// let text = "[[bars]]\nname = 'J7 L03'\nsection = '2x6'\ngrade = 'SPF No. 2'\nlength = 62";
+/// let left = read_stock(text, "stock.toml").unwrap();
+/// assert_eq!(left.all[0].length.to_inches(), 62.0);
+/// assert!(read_stock("[[bars]]\nnam = \"x\"", "stock.toml").unwrap_err().to_string().contains("stock.toml:2"));
+/// ```
+///
+/// # Errors
+/// [`RulesError`] with the line of each mistake: a misspelt key, a length that is none or not above zero, a name given twice.
+pub fn read_stock(text: &str, file: &str) -> Result<Leftovers, RulesError> {
+    let whole = Text { file, text };
+    let read: StockFile = read_typed(whole, &stock_schema())?;
+    let mut mistakes = Vec::new();
+    let mut names = BTreeSet::new();
+    let mut name = |at: &At<String>| {
+        if !names.insert(at.value.clone()) {
+            let message = format!("two leftovers are called '{}'", at.value);
+            mistakes.push(whole.mistake(at.offset, message, "give each its own name"));
+        }
+        at.value.clone()
+    };
+    let mut all = Vec::new();
+    for row in &read.blanks {
+        all.push(Leftover {
+            name: name(&row.name),
+            kind: "blank",
+            what: row.assembly.value.clone(),
+            length: row.length.value.0,
+            width: row.width.value.0,
+            ..Leftover::default()
+        });
+    }
+    for row in &read.boards {
+        all.push(Leftover {
+            name: name(&row.name),
+            kind: "board",
+            what: row.material.value.clone(),
+            thickness: row.thickness.value.0,
+            length: row.length.value.0,
+            width: row.width.value.0,
+            ..Leftover::default()
+        });
+    }
+    for row in &read.bars {
+        all.push(Leftover {
+            name: name(&row.name),
+            kind: "bar",
+            what: row.section.value.clone(),
+            grade: row.grade.value.clone(),
+            length: row.length.value.0,
+            ..Leftover::default()
+        });
+    }
+    let sizes = read
+        .blanks
+        .iter()
+        .flat_map(|row| [&row.length, &row.width])
+        .chain(
+            read.boards
+                .iter()
+                .flat_map(|row| [&row.length, &row.width, &row.thickness]),
+        )
+        .chain(read.bars.iter().map(|row| &row.length));
+    for at in sizes {
+        if at.value.0 <= Length::ZERO || at.value.0 > Length::feet(60) {
+            let message = format!("a leftover measures {}", at.value.0);
+            mistakes.push(whole.mistake(at.offset, message, "it must lie between 0 and 60'"));
+        }
+    }
+    if mistakes.is_empty() {
+        Ok(Leftovers { all })
+    } else {
+        Err(mistakes.into())
+    }
+}
+
+/// The text of a `stock.toml`: inches to nine decimals, which is the same whole nanometre when read back.
+#[must_use]
+pub fn stock_text(leftovers: &[Leftover]) -> String {
+    let mut text = String::from(
+        "# What is left over, for the next job: panelwright make --stock. Lengths are inches. Strike out what is not there.\n",
+    );
+    for it in leftovers {
+        let (length, width) = (it.length.to_inches(), it.width.to_inches());
+        let name = quoted(&it.name);
+        let what = quoted(&it.what);
+        // Writing to a text cannot fail.
+        let _ = match it.kind {
+            "blank" => write!(
+                text,
+                "\n[[blanks]]\nname = {name}\nassembly = {what}\nlength = {length:.9}\nwidth = {width:.9}\n"
+            ),
+            "board" => write!(
+                text,
+                "\n[[boards]]\nname = {name}\nmaterial = {what}\nthickness = {:.9}\nlength = {length:.9}\nwidth = {width:.9}\n",
+                it.thickness.to_inches()
+            ),
+            _ => write!(
+                text,
+                "\n[[bars]]\nname = {name}\nsection = {what}\ngrade = {}\nlength = {length:.9}\n",
+                quoted(&it.grade)
+            ),
+        };
+    }
+    text
+}
+
+/// A basic TOML string.
+fn quoted(words: &str) -> String {
+    toml::Value::String(words.to_owned()).to_string()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_written_reads_back_to_the_same_leftovers() {
+        let all = vec![
+            Leftover {
+                name: "B01-1".into(),
+                kind: "blank",
+                what: "6-1/2".into(),
+                length: Length::fraction(60, 3, 16),
+                width: Length::nanometres(1_217_612_501),
+                ..Leftover::default()
+            },
+            Leftover {
+                name: "S01-2 \"x\"".into(),
+                kind: "board",
+                what: "OSB".into(),
+                thickness: Length::fraction(0, 7, 16),
+                length: Length::inches(72),
+                width: Length::inches(48),
+                ..Leftover::default()
+            },
+            Leftover {
+                name: "L01-1".into(),
+                kind: "bar",
+                what: "2x6".into(),
+                grade: "SPF No. 2".into(),
+                length: Length::inches(40),
+                ..Leftover::default()
+            },
+        ];
+        assert_eq!(
+            read_stock(&stock_text(&all), "stock.toml").unwrap().all,
+            all
+        );
+    }
+
+    #[test]
+    fn a_name_given_twice_is_refused_with_its_line() {
+        let row = "[[bars]]\nname = 'A'\nsection = '2x6'\ngrade = 'g'\nlength = 40\n";
+        let error = read_stock(&format!("{row}{row}"), "stock.toml").unwrap_err();
+        assert!(error.to_string().starts_with("stock.toml:7"), "{error}");
+    }
+}

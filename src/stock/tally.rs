@@ -1,0 +1,307 @@
+//! What the plan comes to: counts with what no plan can go below, and what is wasted, in area, weight and money.
+
+use super::Models;
+use super::bars::BarCount;
+use super::blanks::BlankCount;
+use super::boards::SheetCount;
+use super::foam::BilletCount;
+use super::model::{Blank, CutSheet, FoamTally, StockPlan, Tally};
+use crate::geometry::ShopRect;
+use crate::rules::{Assembly, ChaseMade};
+use crate::units::{Length, square_feet};
+use std::collections::BTreeMap;
+
+/// Counts of all kinds.
+pub(super) struct Counts<'a> {
+    pub(super) blanks: &'a [BlankCount],
+    pub(super) boards: &'a [SheetCount],
+    pub(super) slabs: &'a [SheetCount],
+    pub(super) billets: &'a [BilletCount],
+    pub(super) bars: &'a [BarCount],
+}
+
+/// One tally for each kind and make of stock.
+pub(super) fn tallies(models: &Models<'_>, plan: &StockPlan, counts: &Counts<'_>) -> Vec<Tally> {
+    let mut all: Vec<Tally> = counts
+        .blanks
+        .iter()
+        .map(|count| blanks(models, plan, count))
+        .collect();
+    for count in counts.boards {
+        all.push(sheets("boards", &plan.boards, count));
+    }
+    for count in counts.slabs {
+        all.push(sheets("slabs", &plan.slabs, count));
+    }
+    for count in counts.billets {
+        all.push(billets(plan, count));
+    }
+    all.extend(counts.bars.iter().map(bars));
+    all
+}
+
+fn blanks(models: &Models<'_>, plan: &StockPlan, count: &BlankCount) -> Tally {
+    let assembly = models.rules.assemblies.get(count.assembly);
+    let line = models.rules.lines.get(count.line);
+    let name = assembly.map_or("", |it| it.name.as_str());
+    let line_name = line.map_or("", |it| it.name.as_str());
+    let here = || {
+        let blanks = plan.blanks.iter();
+        blanks.filter(|blank| (blank.assembly, blank.line) == (count.assembly, count.line))
+    };
+    let panels = here().flat_map(|blank| &blank.panels);
+    let skins = panels.filter_map(|it| models.fabrication.panels.get(it.panel));
+    let cut: f64 = skins.map(|it| it.outer_skin.square_inches() / 144.0).sum();
+    let kept: f64 = here().map(|blank| kept_area(&blank.sheet)).sum();
+    let to_length = line.is_some_and(|line| line.made_to_length);
+    let mut sentence = said("blanks", count.count, count.bound, count.scope);
+    if to_length {
+        sentence = format!(
+            "{sentence}; made to length, {}",
+            said_area(count.area, count.bound_area)
+        );
+    }
+    if count.groups > 1 && models.rules.chases.made == ChaseMade::Core {
+        sentence.push_str("; panels whose chases in the core do not coincide are kept apart");
+    }
+    let mut tally = Tally {
+        kind: "blanks",
+        what: format!("{name}, {line_name} line"),
+        count: count.count,
+        bound: Some(count.bound),
+        scope: count.scope,
+        sentence,
+        used: count.area / 144.0,
+        cut,
+        kept,
+        unit: "sq ft",
+        ..Tally::default()
+    };
+    let cents = models.rules.cost.blank_sq_ft.get(count.line).copied();
+    tally.waste_lb = tally.waste() * assembly.map_or(0.0, pounds_per_sq_ft);
+    tally.waste_cents = cents.map(|rate| whole_cents(tally.waste(), rate));
+    tally
+}
+
+/// Weight of a square foot of an assembly without lumber.
+fn pounds_per_sq_ft(assembly: &Assembly) -> f64 {
+    let skins = (assembly.outer_skin + assembly.inner_skin).to_inches() * assembly.skin_density;
+    (skins + assembly.core.to_inches() * assembly.core_density) / 12.0
+}
+
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_precision_loss,
+    reason = "areas and rates are bounded by the rules; whole cents are printed"
+)]
+fn whole_cents(area: f64, rate: i64) -> i64 {
+    (area * rate as f64).round() as i64
+}
+
+fn area(rect: &ShopRect) -> f64 {
+    square_feet(rect.width(), rect.height())
+}
+
+fn kept_area(sheet: &CutSheet) -> f64 {
+    let kept = sheet.offcuts.iter().filter(|offcut| offcut.is_kept);
+    kept.map(|offcut| area(&offcut.rect)).sum()
+}
+
+fn sheets(kind: &'static str, all: &[CutSheet], count: &SheetCount) -> Tally {
+    let here = || {
+        let same =
+            |sheet: &&CutSheet| sheet.what == count.material && sheet.thickness == count.thickness;
+        all.iter().filter(same)
+    };
+    let pieces = here().flat_map(|sheet| &sheet.pieces);
+    let mut sentence = said(kind, count.count, count.bound, count.scope);
+    let sizes = here().map(|sheet| (sheet.length, sheet.width));
+    let sizes: std::collections::BTreeSet<(Length, Length)> = sizes.collect();
+    if sizes.len() > 1 {
+        sentence = format!("{sentence}; {}", said_area(count.area, count.bound_area));
+    }
+    let mut tally = Tally {
+        kind,
+        what: format!("{} {}", count.material, count.thickness),
+        count: count.count,
+        bound: Some(count.bound),
+        scope: count.scope,
+        sentence,
+        used: here()
+            .map(|sheet| square_feet(sheet.length, sheet.width))
+            .sum(),
+        cut: pieces.map(|piece| area(&piece.rect)).sum(),
+        kept: here().map(kept_area).sum(),
+        unit: "sq ft",
+        ..Tally::default()
+    };
+    tally.waste_lb = tally.waste() * count.pounds_per_sq_ft;
+    tally
+}
+
+fn billets(plan: &StockPlan, count: &BilletCount) -> Tally {
+    let here = || {
+        let billets = plan.billets.iter();
+        billets.filter(|it| {
+            it.what == count.material
+                && it.length == count.length
+                && it.width == count.width
+                && it.height == count.height
+        })
+    };
+    let volume = |length: Length, width: Length, height: Length| {
+        square_feet(length, width) * height.to_inches() / 12.0
+    };
+    let mut tally = Tally {
+        kind: "billets",
+        what: format!(
+            "{} {} x {} x {}",
+            count.material,
+            count.length.feet_inches(),
+            count.width.feet_inches(),
+            count.height.feet_inches()
+        ),
+        count: count.count,
+        bound: Some(count.bound),
+        scope: "any cutting",
+        sentence: said("billets", count.count, count.bound, "any cutting"),
+        used: here()
+            .map(|it| volume(it.length, it.width, it.height))
+            .sum(),
+        cut: here()
+            .flat_map(|it| {
+                let slabs = it.slabs.iter();
+                slabs.map(|slab| volume(it.length, it.width, slab.2 - slab.1))
+            })
+            .sum(),
+        unit: "cu ft",
+        ..Tally::default()
+    };
+    tally.waste_lb = tally.waste() * count.density;
+    tally
+}
+
+fn bars(count: &BarCount) -> Tally {
+    let feet = |length: Length| length.to_inches() / 12.0;
+    let mut sentence = said("bars", count.count, count.bound, "any cutting");
+    if count.bound_length > Length::ZERO {
+        sentence = format!(
+            "{sentence}; {:.1} ft in all, none can do with less than {:.1} ft",
+            feet(count.used),
+            feet(count.bound_length)
+        );
+    }
+    let mut tally = Tally {
+        kind: "lumber",
+        what: format!("{} {}", count.section, count.grade),
+        count: count.count,
+        bound: Some(count.bound),
+        scope: "any cutting",
+        sentence,
+        used: feet(count.used),
+        cut: feet(count.cut),
+        kept: feet(count.kept),
+        unit: "ft",
+        ..Tally::default()
+    };
+    tally.waste_lb = tally.waste() * count.pounds_per_ft;
+    tally
+}
+
+/// `14 blanks; none can do with fewer than 14 (any cutting)`.
+fn said(kind: &str, count: usize, bound: usize, scope: &str) -> String {
+    let noun = if count == 1 {
+        kind.trim_end_matches('s')
+    } else {
+        kind
+    };
+    let gap = match count.saturating_sub(bound) {
+        0 => String::new(),
+        gap => format!(": gap {gap}, not proven"),
+    };
+    format!("{count} {noun}; none can do with fewer than {bound} ({scope}){gap}")
+}
+
+/// Both in square inches.
+fn said_area(used: f64, bound: f64) -> String {
+    let feet = used / 144.0;
+    if bound > 0.0 {
+        let least = bound / 144.0;
+        format!(
+            "{feet:.1} sq ft in all, none of these sizes can do with less than {least:.1} sq ft"
+        )
+    } else {
+        format!("{feet:.1} sq ft of new stock in all")
+    }
+}
+
+/// Where the foam of each material goes.
+pub(super) fn foam(models: &Models<'_>, plan: &StockPlan) -> Vec<FoamTally> {
+    let mut found: BTreeMap<String, (FoamTally, f64)> = BTreeMap::new();
+    for assembly in &models.rules.assemblies {
+        let material = assembly.core_material.clone();
+        let empty = FoamTally {
+            material: material.clone(),
+            ..FoamTally::default()
+        };
+        found
+            .entry(material)
+            .or_insert((empty, assembly.core_density));
+    }
+    for billet in &plan.billets {
+        let Some((tally, _)) = found.get_mut(&billet.what) else {
+            continue;
+        };
+        let face = square_feet(billet.length, billet.width);
+        let deep = |length: Length| face * length.to_inches() / 12.0;
+        tally.billets += deep(billet.height);
+        let slabs: Length = billet.slabs.iter().map(|slab| slab.2 - slab.1).sum();
+        let rests = billet.skin * 2 + billet.rest;
+        tally.rests += deep(rests);
+        tally.wire += deep(billet.height - slabs - rests);
+    }
+    for slab in &plan.slabs {
+        let Some((tally, _)) = found.get_mut(&slab.what) else {
+            continue;
+        };
+        let deep = |area: f64| area * slab.thickness.to_inches() / 12.0;
+        let all = square_feet(slab.length, slab.width);
+        let pieces: f64 = slab.pieces.iter().map(|piece| area(&piece.rect)).sum();
+        let offcuts: f64 = slab.offcuts.iter().map(|it| area(&it.rect)).sum();
+        let inner = square_feet(slab.length - slab.trim * 2, slab.width - slab.trim * 2);
+        tally.rests += deep(offcuts + all - inner);
+        tally.wire += deep(inner - pieces - offcuts);
+    }
+    for blank in &plan.blanks {
+        blank_foam(models, blank, &mut found);
+    }
+    let used = found.into_values().filter(|(tally, _)| tally.billets > 0.0);
+    used.map(|(mut tally, density)| {
+        tally.grindings_lb = tally.grindings * density;
+        tally
+    })
+    .collect()
+}
+
+fn blank_foam(models: &Models<'_>, blank: &Blank, found: &mut BTreeMap<String, (FoamTally, f64)>) {
+    // The foam of a leftover was counted in the job it is left from.
+    if !blank.sheet.leftover.is_empty() {
+        return;
+    }
+    let Some(assembly) = models.rules.assemblies.get(blank.assembly) else {
+        return;
+    };
+    let Some((tally, _)) = found.get_mut(&assembly.core_material) else {
+        return;
+    };
+    let deep = |area: f64| area * assembly.core.to_inches() / 12.0;
+    let whole = square_feet(blank.sheet.length, blank.sheet.width);
+    let offcuts: f64 = blank.sheet.offcuts.iter().map(|it| area(&it.rect)).sum();
+    let panels = blank.panels.iter();
+    let panels = panels.filter_map(|it| models.fabrication.panels.get(it.panel));
+    let cores = panels.flat_map(|panel| panel.core_pieces());
+    let cores: f64 = cores.map(|core| core.square_inches() / 144.0).sum();
+    tally.panels += deep(cores);
+    tally.blank_offcuts += deep(offcuts);
+    tally.grindings += deep(whole - offcuts - cores);
+}

@@ -1,0 +1,370 @@
+//! What is cut from what: on samples, on random buildings, with leftovers, and each proof against a broken plan.
+
+use crate::house::{House, house, house_with, package};
+use crate::kit::sample_package;
+use panelwright::rules::{ChaseMade, PlantRules, StrengthAxis};
+use panelwright::stock::{Leftovers, StockPlan, plan_stock, read_stock, stock_text};
+use panelwright::units::Length;
+use panelwright::verify::verify_package;
+use serde_json::{Value, json};
+use std::collections::{BTreeMap, BTreeSet};
+
+type Files = BTreeMap<String, Vec<u8>>;
+
+fn planned(house: &House, leftovers: &Leftovers) -> StockPlan {
+    plan_stock(&house.layout, &house.fabrication, &house.rules, leftovers).output
+}
+
+/// Codes of the proofs about stock that fail.
+fn failing(files: &Files) -> BTreeSet<&'static str> {
+    let outcome = verify_package(files).unwrap();
+    let codes = outcome.findings.iter().map(|it| it.code.name());
+    codes
+        .filter(|code| ["PROOF-13", "PROOF-14"].contains(code))
+        .collect()
+}
+
+/// Breaks `stock.json` in one way and says which proof sees it.
+#[track_caller]
+fn check(break_it: impl FnOnce(&mut Value), expected: &str) {
+    let mut files = package(&house());
+    assert!(failing(&files).is_empty());
+    let mut value: Value = serde_json::from_slice(&files["stock.json"]).unwrap();
+    break_it(&mut value);
+    files.insert("stock.json".to_owned(), value.to_string().into_bytes());
+    let codes = failing(&files);
+    assert!(
+        codes.contains(expected),
+        "{expected} is not among {codes:?}"
+    );
+}
+
+fn number(value: &mut Value, by: f64) {
+    *value = json!(value.as_f64().unwrap() + by);
+}
+
+/// The first item of a list that has something in a list of its own.
+fn first_with<'a>(file: &'a mut Value, list: &str, inner: &str) -> &'a mut Value {
+    let all = file[list].as_array_mut().unwrap();
+    let found = all.iter_mut().find(|it| it[inner][0].is_object());
+    found.unwrap()
+}
+
+#[test]
+fn a_panel_left_off_every_blank_is_seen() {
+    check(
+        |file| {
+            file["blanks"][0]["panels"].as_array_mut().unwrap().pop();
+        },
+        "PROOF-13",
+    );
+}
+
+#[test]
+fn a_panel_on_two_blanks_is_seen() {
+    check(
+        |file| {
+            let again = file["blanks"][0].clone();
+            file["blanks"].as_array_mut().unwrap().push(again);
+        },
+        "PROOF-13",
+    );
+}
+
+#[test]
+fn a_panel_moved_by_a_thirty_second_is_seen() {
+    check(
+        |file| {
+            let at = &mut file["blanks"][0]["panels"][0]["at"];
+            number(&mut at[0], 0.03125);
+            number(&mut at[2], 0.03125);
+        },
+        "PROOF-13",
+    );
+}
+
+#[test]
+fn a_panel_half_turned_in_words_only_is_seen() {
+    check(
+        |file| file["blanks"][0]["panels"][0]["up"] = json!("-x"),
+        "PROOF-13",
+    );
+}
+
+#[test]
+fn a_cut_left_out_is_seen() {
+    check(
+        |file| {
+            let all = file["blanks"].as_array_mut().unwrap();
+            let blank = all.iter_mut().find(|it| {
+                let cuts = it["cuts"].as_array().unwrap();
+                cuts.iter().any(|cut| cut["kind"] == "through")
+            });
+            let cuts = blank.unwrap()["cuts"].as_array_mut().unwrap();
+            cuts.retain(|cut| cut["kind"] != "through");
+        },
+        "PROOF-13",
+    );
+}
+
+#[test]
+fn a_chase_moved_in_the_core_is_seen() {
+    check(
+        |file| {
+            let all = file["blanks"].as_array_mut().unwrap();
+            let blank = all.iter_mut().find(|it| it["chases"][0].is_array());
+            let line = &mut blank.unwrap()["chases"][0];
+            for end in 0..2 {
+                for axis in 0..2 {
+                    number(&mut line[end][axis], 0.5);
+                }
+            }
+        },
+        "PROOF-13",
+    );
+}
+
+#[test]
+fn a_blank_without_its_file_and_a_file_without_its_blank_are_seen() {
+    let mut files = package(&house());
+    let name = files
+        .keys()
+        .find(|it| it.starts_with("blanks/"))
+        .unwrap()
+        .clone();
+    let bytes = files.remove(&name).unwrap();
+    assert!(failing(&files).contains("PROOF-13"));
+    files.insert(name, bytes.clone());
+    files.insert("blanks/B99.dxf".to_owned(), bytes);
+    assert!(failing(&files).contains("PROOF-13"));
+}
+
+#[test]
+fn a_skin_that_is_cut_from_no_board_is_seen() {
+    check(
+        |file| {
+            let board = first_with(file, "boards", "pieces");
+            board["pieces"].as_array_mut().unwrap().pop();
+        },
+        "PROOF-14",
+    );
+}
+
+#[test]
+fn an_offcut_made_larger_is_seen() {
+    check(
+        |file| {
+            let board = first_with(file, "boards", "offcuts");
+            number(&mut board["offcuts"][0]["at"][2], 1.0);
+        },
+        "PROOF-14",
+    );
+}
+
+#[test]
+fn a_slab_in_two_billets_is_seen() {
+    check(
+        |file| {
+            let layer = file["billets"][0]["slabs"][0].clone();
+            file["billets"][0]["slabs"]
+                .as_array_mut()
+                .unwrap()
+                .push(layer);
+        },
+        "PROOF-14",
+    );
+}
+
+#[test]
+fn grindings_that_do_not_add_up_are_seen() {
+    check(
+        |file| number(&mut file["foam"][0]["grindings_cu_ft"], 0.01),
+        "PROOF-14",
+    );
+}
+
+#[test]
+fn a_bar_that_is_shorter_than_its_pieces_is_seen() {
+    check(
+        |file| number(&mut file["lumber"][0]["length"], -12.0),
+        "PROOF-14",
+    );
+}
+
+#[test]
+fn a_piece_of_lumber_cut_twice_is_seen() {
+    check(
+        |file| {
+            let bar = file["lumber"][0].clone();
+            file["lumber"].as_array_mut().unwrap().push(bar);
+        },
+        "PROOF-14",
+    );
+}
+
+/// Rules under which blanks are nested: full length, chases in the panel, a trim, batches.
+fn nested() -> PlantRules {
+    let mut rules = PlantRules::default();
+    rules.chases.made = ChaseMade::Panel;
+    for line in &mut rules.lines {
+        line.made_to_length = false;
+        line.trim = Length::fraction(0, 1, 16);
+        line.length = Length::feet(24) + Length::inches(1);
+    }
+    for board in &mut rules.stock.boards {
+        board.length += Length::inches(2);
+    }
+    rules
+}
+
+#[test]
+fn every_way_of_making_blanks_is_proved() {
+    let mut all = vec![PlantRules::default(), nested()];
+    let mut rules = nested();
+    rules.chases.made = ChaseMade::Core;
+    all.push(rules);
+    let mut rules = nested();
+    rules.stock.batch = 4;
+    rules.stock.batch_window = 0;
+    all.push(rules);
+    let mut rules = PlantRules::default();
+    rules.saw.face_up = panelwright::rules::Face::Inner;
+    all.push(rules);
+    for rules in all {
+        let house = house_with(rules);
+        let outcome = verify_package(&package(&house)).unwrap();
+        let messages: Vec<String> = outcome.findings.iter().map(ToString::to_string).collect();
+        assert_eq!(messages, Vec::<String>::new());
+        let plan = planned(&house, &Leftovers::default());
+        assert!(plan.unplaced.is_empty(), "{:?}", plan.unplaced);
+        for tally in &plan.tallies {
+            assert!(tally.bound.unwrap() <= tally.count, "{}", tally.sentence);
+            assert!(tally.used + 1e-9 >= tally.cut + tally.kept, "{tally:?}");
+        }
+    }
+}
+
+#[test]
+fn made_in_the_panel_chases_let_panels_share_what_made_in_the_core_they_cannot() {
+    let mut core = nested();
+    core.chases.made = ChaseMade::Core;
+    let count = |rules| {
+        let house = house_with(rules);
+        planned(&house, &Leftovers::default()).blanks.len()
+    };
+    assert!(count(nested()) < count(core));
+}
+
+#[test]
+fn a_batch_shares_no_blank_with_another_beyond_the_window() {
+    let mut rules = nested();
+    rules.stock.batch = 3;
+    rules.stock.batch_window = 0;
+    let house = house_with(rules);
+    let plan = planned(&house, &Leftovers::default());
+    for blank in &plan.blanks {
+        let panels = blank.panels.iter();
+        let batches: BTreeSet<u32> = panels
+            .map(|it| (house.fabrication.panels[it.panel].erection - 1) / 3)
+            .collect();
+        assert_eq!(batches.len(), 1, "{}", blank.sheet.name);
+    }
+}
+
+#[test]
+fn a_strength_axis_across_the_blank_is_kept_on_the_boards() {
+    let mut rules = PlantRules::default();
+    for line in &mut rules.lines {
+        line.strength_axis = StrengthAxis::Short;
+        line.width = Length::feet(10);
+    }
+    rules.stock.boards[3].length = Length::feet(24);
+    rules.stock.boards[3].width = Length::feet(10);
+    let house = house_with(rules);
+    let plan = planned(&house, &Leftovers::default());
+    let names: BTreeMap<&str, (Length, Length)> = plan
+        .blanks
+        .iter()
+        .map(|it| (it.sheet.name.as_str(), (it.sheet.length, it.sheet.width)))
+        .collect();
+    let pieces = plan.boards.iter().flat_map(|board| &board.pieces);
+    let mut n = 0;
+    for piece in pieces {
+        let blank = piece.name.split_once(' ').unwrap().0;
+        let (length, width) = names[blank];
+        assert_eq!((piece.rect.width(), piece.rect.height()), (width, length));
+        n += 1;
+    }
+    assert!(n > 0);
+}
+
+#[test]
+fn leftovers_are_used_before_new_stock_and_handed_on() {
+    let mut rules = nested();
+    rules.stock.least_bar = Length::inches(12);
+    let house = house_with(rules);
+    let first = planned(&house, &Leftovers::default());
+    assert!(!first.leftovers.is_empty());
+    let text = stock_text(&first.leftovers);
+    let leftovers = read_stock(&text, "leftovers.toml").unwrap();
+    assert_eq!(leftovers.all, first.leftovers);
+    let second = planned(&house, &leftovers);
+    let bars = second.bars.iter().filter(|bar| !bar.leftover.is_empty());
+    let used: BTreeSet<&str> = bars.map(|bar| bar.leftover.as_str()).collect();
+    assert!(!used.is_empty());
+    // Each is used once, and is then no longer left over.
+    let n_used = second.bars.iter().filter(|bar| !bar.leftover.is_empty());
+    assert_eq!(n_used.count(), used.len());
+    let rest: BTreeSet<&str> = second.leftovers.iter().map(|it| it.name.as_str()).collect();
+    assert!(used.iter().all(|name| !rest.contains(name)));
+}
+
+#[test]
+fn what_fits_no_stock_is_named_and_nothing_is_lost() {
+    let mut rules = PlantRules::default();
+    rules
+        .stock
+        .boards
+        .retain(|board| board.width < Length::feet(8));
+    rules.stock.billets[0].height = Length::inches(6);
+    rules.plates.stock_lengths = vec![Length::feet(8)];
+    let house = house_with(rules);
+    let outcome = plan_stock(
+        &house.layout,
+        &house.fabrication,
+        &house.rules,
+        &Leftovers::default(),
+    );
+    let codes: BTreeSet<&str> = outcome.findings.iter().map(|it| it.code.name()).collect();
+    assert!(codes.contains("STOCK-01"), "{codes:?}");
+    assert!(
+        outcome
+            .output
+            .unplaced
+            .iter()
+            .any(|it| it.ends_with(" outer"))
+    );
+    assert!(failing(&package(&house)).is_empty());
+}
+
+#[test]
+fn the_samples_stand_on_blanks_that_come_apart_as_said() {
+    for (case, plan) in [("bunkhouse", "plan.dxf"), ("napkin", "sketch.toml")] {
+        let made = sample_package(case, plan);
+        assert!(made.proofs.is_proved(), "{case}");
+        let on: BTreeSet<&str> = made
+            .stock
+            .blanks
+            .iter()
+            .flat_map(|blank| &blank.panels)
+            .map(|panel| panel.mark.as_str())
+            .collect();
+        let free = made.fabrication.panels.iter().filter(|it| !it.is_held());
+        let free: BTreeSet<&str> = free.map(|it| it.mark.as_str()).collect();
+        assert_eq!(on, free, "{case}");
+        for foam in &made.stock.foam {
+            let parts = foam.panels + foam.rests + foam.wire + foam.blank_offcuts + foam.grindings;
+            assert!((foam.billets - parts).abs() < 1e-6, "{case}: {foam:?}");
+        }
+    }
+}

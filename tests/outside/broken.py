@@ -9,6 +9,7 @@ import re
 
 import ezdxf
 
+import blanks
 import cad
 import jambs
 import layouts
@@ -193,6 +194,36 @@ def a_cent_dearer(folder):
     panels(folder, change)
 
 
+def stock(folder, change):
+    path = folder / "stock.json"
+    value = json.loads(path.read_text())
+    change(value)
+    path.write_text(json.dumps(value))
+
+
+def panel_beside_its_place(folder):
+    def change(value):
+        at = value["blanks"][0]["panels"][0]["at"]
+        at[0], at[2] = at[0] + 0.01, at[2] + 0.01
+
+    stock(folder, change)
+
+
+def cut_left_out(folder):
+    def change(value):
+        board = next(board for board in value["boards"] if board["cuts"])
+        board["cuts"].pop()
+
+    stock(folder, change)
+
+
+def bar_too_short(folder):
+    def change(value):
+        value["lumber"][0]["length"] -= 24
+
+    stock(folder, change)
+
+
 BROKEN = [
     ("a vertex a thousandth of an inch off", outlines.check, contour_moved),
     ("a contour drawn twice", outlines.check, contour_doubled),
@@ -213,4 +244,7 @@ BROKEN = [
     ("an architect's line a hundredth off", cad_of_bunkhouse, shifted_line),
     ("an opening that reaches to its panel's joints", layouts.check, opening_at_the_joints),
     ("a wall a cent dearer than its bound", layouts.check, a_cent_dearer),
+    ("a panel a hundredth beside its place on the blank", blanks.check, panel_beside_its_place),
+    ("a board's cut left out", blanks.check, cut_left_out),
+    ("a bar shorter than its pieces", blanks.check, bar_too_short),
 ]

@@ -2,6 +2,7 @@
 
 use crate::house::{House, house, house_with, package};
 use crate::kit::sample_package;
+use panelwright::fabrication::FabricatedPanel;
 use panelwright::rules::{ChaseMade, PlantRules, StrengthAxis};
 use panelwright::stock::{Leftovers, StockPlan, plan_stock, read_stock, stock_text};
 use panelwright::units::Length;
@@ -366,5 +367,119 @@ fn the_samples_stand_on_blanks_that_come_apart_as_said() {
             let parts = foam.panels + foam.rests + foam.wire + foam.blank_offcuts + foam.grindings;
             assert!((foam.billets - parts).abs() < 1e-6, "{case}: {foam:?}");
         }
+    }
+}
+
+/// The house with all its plain panels of one width cut off at a slope, and how many those are.
+fn with_slopes(rules: PlantRules) -> (House, usize) {
+    let mut house = house_with(rules);
+    let is_plain = |panel: &FabricatedPanel| {
+        panel.outer_skin.holes.is_empty()
+            && panel.outer_skin.outline.0.len() == 4
+            && panel.outer_skin.outline == panel.inner_skin.outline
+    };
+    let mut widths: BTreeMap<Length, usize> = BTreeMap::new();
+    for panel in house.fabrication.panels.iter().filter(|it| is_plain(it)) {
+        *widths.entry(panel.width).or_default() += 1;
+    }
+    let (width, n) = widths.into_iter().max_by_key(|(_, n)| *n).unwrap();
+    for panel in &mut house.fabrication.panels {
+        if is_plain(panel) && panel.width == width {
+            let mut ring = panel.outer_skin.outline.clone();
+            for point in &mut ring.0 {
+                if point.x == width && point.y == panel.height {
+                    point.y = panel.height - Length::fraction(24, 5, 16);
+                }
+            }
+            panel.outer_skin.outline = ring.clone();
+            panel.inner_skin.outline = ring;
+        }
+    }
+    (house, n)
+}
+
+#[test]
+fn sloping_panels_lie_nose_to_tail_a_kerf_apart() {
+    let (house, n) = with_slopes(nested());
+    assert!(n >= 2, "the house has only {n} plain panels of one width");
+    let files = package(&house);
+    let outcome = verify_package(&files).unwrap();
+    let stock = outcome.findings.iter().filter(|it| {
+        let code = it.code.name();
+        code == "PROOF-13" || code == "PROOF-14"
+    });
+    let messages: Vec<String> = stock.map(ToString::to_string).collect();
+    assert_eq!(messages, Vec::<String>::new());
+    let plan = planned(&house, &Leftovers::default());
+    let panels = plan.blanks.iter().flat_map(|blank| &blank.panels);
+    let paired = panels.filter(|panel| panel.paired_with.is_some()).count();
+    assert!(paired >= 2, "{paired} of {n} are paired");
+    // Half a hundredth closer, and the proof sees it.
+    let mut value: Value = serde_json::from_slice(&files["stock.json"]).unwrap();
+    let blanks = value["blanks"].as_array_mut().unwrap();
+    let panels = blanks
+        .iter_mut()
+        .flat_map(|it| it["panels"].as_array_mut().unwrap());
+    let mut second = panels.filter(|it| it["turn"] == 180);
+    let at = &mut second.next().unwrap()["at"];
+    number(&mut at[0], -0.005);
+    number(&mut at[2], -0.005);
+    let mut files = files;
+    files.insert("stock.json".to_owned(), value.to_string().into_bytes());
+    assert!(failing(&files).contains("PROOF-13"));
+}
+
+#[test]
+fn with_chases_in_the_core_nothing_is_half_turned() {
+    let mut rules = nested();
+    rules.chases.made = ChaseMade::Core;
+    let (house, _) = with_slopes(rules);
+    let plan = planned(&house, &Leftovers::default());
+    let mut panels = plan.blanks.iter().flat_map(|blank| &blank.panels);
+    assert!(panels.all(|panel| panel.on.attitude.degrees() == 0));
+}
+
+/// A whole number from 0 up to `n`, by a linear congruence (the constants of Knuth's MMIX).
+fn chance(state: &mut u64, n: u64) -> u64 {
+    *state = state
+        .wrapping_mul(6_364_136_223_846_793_005)
+        .wrapping_add(1_442_695_040_888_963_407);
+    (*state >> 33) % n
+}
+
+#[test]
+fn random_plants_are_proved_whatever_their_kerfs_trims_and_sizes() {
+    let mut state = 20_261_126;
+    for round in 0..12 {
+        let mut rules = nested();
+        let mut sixteenths = |most: u64| {
+            let n = i64::try_from(chance(&mut state, most + 1)).unwrap();
+            Length::fraction(0, 1, 16) * n
+        };
+        rules.stock.kerf = sixteenths(6);
+        rules.stock.board_kerf = sixteenths(4);
+        rules.stock.board_trim = sixteenths(8);
+        rules.stock.wire_kerf = sixteenths(3);
+        rules.stock.billet_skin = sixteenths(40);
+        rules.stock.slab_trim = sixteenths(16);
+        rules.stock.lumber_kerf = sixteenths(4);
+        rules.stock.lumber_trim = sixteenths(8);
+        let more = Length::inches(4) + sixteenths(32);
+        for board in &mut rules.stock.boards {
+            board.length += more;
+            board.width += more;
+        }
+        rules.stock.billets[0].width = Length::inches(30) + sixteenths(400);
+        rules.stock.billets[0].length = Length::inches(90) + sixteenths(4000);
+        if round % 2 == 0 {
+            rules.chases.made = ChaseMade::Core;
+        }
+        for line in &mut rules.lines {
+            line.made_to_length = round % 3 == 0;
+        }
+        let house = house_with(rules);
+        let outcome = verify_package(&package(&house)).unwrap();
+        let messages: Vec<String> = outcome.findings.iter().map(ToString::to_string).collect();
+        assert_eq!(messages, Vec::<String>::new(), "round {round}");
     }
 }

@@ -20,6 +20,8 @@ pub(super) struct SheetCount {
     pub(super) area: f64,
     pub(super) bound_area: f64,
     pub(super) scope: &'static str,
+    /// True where sheets differ in size: then their area is least, not their number.
+    pub(super) has_sizes: bool,
     /// Pounds of a square foot.
     pub(super) pounds_per_sq_ft: f64,
 }
@@ -40,6 +42,7 @@ impl SheetCount {
             area: areas.sum(),
             bound_area: answer.bound_area,
             scope: answer.scope,
+            has_sizes: answer.has_sizes,
             pounds_per_sq_ft: density * thickness.to_inches() / 12.0,
         }
     }

@@ -89,6 +89,8 @@ pub(super) struct SheetAnswer {
     /// No plan uses less area, square inches; 0 where leftovers make that meaningless.
     pub(super) bound_area: f64,
     pub(super) scope: &'static str,
+    /// True where sheets differ in size.
+    pub(super) has_sizes: bool,
 }
 
 impl SheetAnswer {
@@ -111,6 +113,7 @@ pub(super) fn cut(problem: &SheetProblem<'_>) -> SheetAnswer {
     };
     let mut answer = SheetAnswer {
         scope: scope_name(Scope::AnyCutting),
+        has_sizes: problem.kinds.len() > 1,
         ..SheetAnswer::default()
     };
     // Equal wants are one piece; which of them lies where is settled afterwards, the first first.

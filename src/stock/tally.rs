@@ -53,14 +53,12 @@ fn blanks(models: &Models<'_>, plan: &StockPlan, count: &BlankCount) -> Tally {
     let skins = panels.filter_map(|it| models.fabrication.panels.get(it.panel));
     let cut: f64 = skins.map(|it| it.outer_skin.square_inches() / 144.0).sum();
     let kept: f64 = here().map(|blank| kept_area(&blank.sheet)).sum();
-    let to_length = line.is_some_and(|line| line.made_to_length);
-    let mut sentence = said("blanks", count.count, count.bound, count.scope);
-    if to_length {
-        sentence = format!(
-            "{sentence}; made to length, {}",
-            said_area(count.area, count.bound_area)
-        );
-    }
+    let mut sentence = if line.is_some_and(|line| line.made_to_length) {
+        let areas = (count.area / 144.0, count.bound_area / 144.0);
+        said_amount("blanks", count.count, areas, "sq ft", count.scope)
+    } else {
+        said("blanks", count.count, count.bound, count.scope)
+    };
     if count.groups > 1 && models.rules.chases.made == ChaseMade::Core {
         sentence.push_str("; panels whose chases in the core do not coincide are kept apart");
     }
@@ -114,12 +112,12 @@ fn sheets(kind: &'static str, all: &[CutSheet], count: &SheetCount) -> Tally {
         all.iter().filter(same)
     };
     let pieces = here().flat_map(|sheet| &sheet.pieces);
-    let mut sentence = said(kind, count.count, count.bound, count.scope);
-    let sizes = here().map(|sheet| (sheet.length, sheet.width));
-    let sizes: std::collections::BTreeSet<(Length, Length)> = sizes.collect();
-    if sizes.len() > 1 {
-        sentence = format!("{sentence}; {}", said_area(count.area, count.bound_area));
-    }
+    let sentence = if count.has_sizes {
+        let areas = (count.area / 144.0, count.bound_area / 144.0);
+        said_amount(kind, count.count, areas, "sq ft", count.scope)
+    } else {
+        said(kind, count.count, count.bound, count.scope)
+    };
     let mut tally = Tally {
         kind,
         what: format!("{} {}", count.material, count.thickness),
@@ -183,14 +181,8 @@ fn billets(plan: &StockPlan, count: &BilletCount) -> Tally {
 
 fn bars(count: &BarCount) -> Tally {
     let feet = |length: Length| length.to_inches() / 12.0;
-    let mut sentence = said("bars", count.count, count.bound, "any cutting");
-    if count.bound_length > Length::ZERO {
-        sentence = format!(
-            "{sentence}; {:.1} ft in all, none can do with less than {:.1} ft",
-            feet(count.used),
-            feet(count.bound_length)
-        );
-    }
+    let lengths = (feet(count.used), feet(count.bound_length));
+    let sentence = said_amount("bars", count.count, lengths, "ft", "any cutting");
     let mut tally = Tally {
         kind: "lumber",
         what: format!("{} {}", count.section, count.grade),
@@ -210,11 +202,7 @@ fn bars(count: &BarCount) -> Tally {
 
 /// `14 blanks; none can do with fewer than 14 (any cutting)`.
 fn said(kind: &str, count: usize, bound: usize, scope: &str) -> String {
-    let noun = if count == 1 {
-        kind.trim_end_matches('s')
-    } else {
-        kind
-    };
+    let noun = noun(kind, count);
     let gap = match count.saturating_sub(bound) {
         0 => String::new(),
         gap => format!(": gap {gap}, not proven"),
@@ -222,16 +210,37 @@ fn said(kind: &str, count: usize, bound: usize, scope: &str) -> String {
     format!("{count} {noun}; none can do with fewer than {bound} ({scope}){gap}")
 }
 
-/// Both in square inches.
-fn said_area(used: f64, bound: f64) -> String {
-    let feet = used / 144.0;
-    if bound > 0.0 {
-        let least = bound / 144.0;
-        format!(
-            "{feet:.1} sq ft in all, none of these sizes can do with less than {least:.1} sq ft"
-        )
+/// `20 blanks, 1440.0 sq ft; none can do with less than 1440.0 sq ft (any cutting)`: where sizes differ, the amount counts.
+fn said_amount(
+    kind: &str,
+    count: usize,
+    (used, bound): (f64, f64),
+    unit: &str,
+    scope: &str,
+) -> String {
+    let noun = noun(kind, count);
+    if bound <= 0.0 {
+        return format!(
+            "{count} {noun}, {used:.1} {unit}; leftovers are used, and no bound is known"
+        );
+    }
+    // A tenth is what is printed.
+    let gap = used - bound;
+    let gap = if gap < 0.1 {
+        String::new()
     } else {
-        format!("{feet:.1} sq ft of new stock in all")
+        format!(": gap {gap:.1} {unit}, not proven")
+    };
+    format!(
+        "{count} {noun}, {used:.1} {unit}; none of these sizes can do with less than {bound:.1} {unit} ({scope}){gap}"
+    )
+}
+
+fn noun(kind: &str, count: usize) -> &str {
+    if count == 1 {
+        kind.trim_end_matches('s')
+    } else {
+        kind
     }
 }
 

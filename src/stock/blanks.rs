@@ -11,7 +11,7 @@
 use super::items::{Item, Lay, item, paired};
 use super::leftovers::Leftovers;
 use super::model::{Blank, BlankPanel, CutSheet};
-use super::sheets::{Kind, Least, SheetProblem, Want, cut};
+use super::sheets::{Kind, Least, SheetProblem, Want, cut, weaker};
 use super::{Models, Notes, codes};
 use crate::fabrication::FabricatedPanel;
 use crate::findings::{Finding, Place};
@@ -211,6 +211,7 @@ fn plan_group(
             scope: answer.scope,
             ..BlankCount::default()
         });
+    count.scope = weaker(count.scope, answer.scope);
     count.bound += answer.bound;
     count.bound_area += answer.bound_area;
     count.groups += 1;

@@ -236,11 +236,20 @@ pub(super) fn name_sheet(sheet: &mut CutSheet, name: &str) {
     }
 }
 
+/// Scopes from the widest: a bound for one holds for those after it.
+const SCOPES: [&str; 3] = ["any cutting", "any guillotine cutting", "three stages"];
+
+/// The scope of the sum of two bounds.
+pub(super) fn weaker(a: &'static str, b: &'static str) -> &'static str {
+    let place = |scope| SCOPES.iter().position(|it| *it == scope);
+    if place(a) < place(b) { b } else { a }
+}
+
 const fn scope_name(scope: Scope) -> &'static str {
     match scope {
-        Scope::AnyCutting => "any cutting",
-        Scope::AnyGuillotine => "any guillotine cutting",
-        Scope::ThreeStages => "three stages",
+        Scope::AnyCutting => SCOPES[0],
+        Scope::AnyGuillotine => SCOPES[1],
+        Scope::ThreeStages => SCOPES[2],
     }
 }
 

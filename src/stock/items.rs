@@ -201,23 +201,20 @@ fn slope(models: &Models<'_>, item: &Item) -> Option<(Length, Length)> {
     if panel.outer_skin.outline != panel.inner_skin.outline {
         return None;
     }
-    let mut points = panel.outer_skin.outline.0.clone();
+    let outline = panel.outer_skin.outline.0.iter();
+    let mut points: Vec<ShopPoint> = outline.map(|it| seen(*it, item.on.mirror)).collect();
     points.dedup();
     let bounds = item.on.extent;
-    let at = |x: Length, y: Length| {
-        let seen = points.iter().map(|point| seen(*point, item.on.mirror));
-        let on_edge = seen.filter(move |point| point.x == x);
-        on_edge
-            .map(|point| point.y)
-            .filter(move |it| *it != y)
-            .max()
-    };
-    if points.len() != 4 {
+    let feet = [bounds.x0, bounds.x1].map(|x| ShopPoint::new(x, bounds.y0));
+    if points.len() != 4 || !feet.iter().all(|foot| points.contains(foot)) {
         return None;
     }
-    let left = at(bounds.x0, bounds.y0)?;
-    let right = at(bounds.x1, bounds.y0)?;
-    (left != right).then_some((left - bounds.y0, right - bounds.y0))
+    let top = |foot: ShopPoint| {
+        let mut above = points.iter().filter(|it| it.x == foot.x && it.y > foot.y);
+        above.next().map(|it| it.y - foot.y)
+    };
+    let (left, right) = (top(feet[0])?, top(feet[1])?);
+    (left != right).then_some((left, right))
 }
 
 /// Lays panels with equal widths and slopes in pairs, nearest in erection first; the others alone.

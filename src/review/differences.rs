@@ -69,9 +69,9 @@ pub(super) fn differences(old: &Value, new: &Value) -> Vec<Change> {
     changes
 }
 
-/// True when what the panel's sheet refers to differs: order of erection, neighbours, ids, holds, notes.
+/// True when what the panel's sheet refers to differs: order of erection, neighbours, ids, holds, notes. The blank is not on it.
 pub(super) fn references_differ(old: &Value, new: &Value) -> bool {
-    const KEYS: [&str; 9] = [
+    const KEYS: [&str; 8] = [
         "erection",
         "wall",
         "storey",
@@ -80,7 +80,6 @@ pub(super) fn references_differ(old: &Value, new: &Value) -> bool {
         "same_as",
         "mirror_of",
         "notes",
-        "blank",
     ];
     let with = |panel: &Value| -> Vec<String> {
         list(&panel["edges"])

@@ -72,7 +72,9 @@ pub(super) fn search(problem: &Problem, floor: f64, effort: Effort) -> Result<Ve
     }
     let mut width = 30;
     let mut round = 0;
-    while search.best.is_some() && !search.is_over() {
+    // A beam as wide as the work allowed keeps every partial plan: wider ones would find nothing more.
+    let widest = usize::try_from(effort.0.min(1 << 40)).unwrap_or(usize::MAX >> 8);
+    while search.best.is_some() && !search.is_over() && width <= widest {
         let before = search.work;
         beams(&mut search, width);
         let spent = search.work - before;

@@ -61,7 +61,7 @@ impl<'a> PanelBrief<'a> {
     }
 
     /// From the wall's left corner to the panel's x 0.
-    fn along(&self) -> Length {
+    pub(super) fn along(&self) -> Length {
         self.run.from + self.panel.rect.x0
     }
 

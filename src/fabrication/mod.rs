@@ -15,6 +15,7 @@ mod chases;
 pub mod codes;
 mod fixings;
 mod holds;
+mod inserts;
 mod inset;
 mod lumber;
 mod model;
@@ -104,9 +105,20 @@ fn fabricate_panel(brief: &PanelBrief<'_>, findings: &mut Vec<Finding>) -> Fabri
         .iter()
         .filter_map(|index| lumber::frame_opening(brief, *index))
         .collect();
-    let faces = skins::cut_faces(brief, &recesses, &frames);
+    let inserts = inserts::insert(brief, &recesses, &frames);
+    let faces = skins::cut_faces(brief, &recesses, &frames, &inserts);
     let edges = recesses::edges(brief, &faces.outer, &recesses, &frames);
-    let lumber = marked(brief, &recesses, &frames, &edges);
+    let lumber = marked(
+        brief,
+        [
+            &recesses.left.pieces,
+            &recesses.right.pieces,
+            &recesses.level_pieces,
+            &inserts.pieces,
+        ],
+        &frames,
+        &edges,
+    );
     let weight = weight::weigh(
         brief,
         &faces.outer,
@@ -125,8 +137,10 @@ fn fabricate_panel(brief: &PanelBrief<'_>, findings: &mut Vec<Finding>) -> Fabri
     findings.extend(faces.findings);
     findings.extend(overlaps::find_overlap(brief, &lumber));
     findings.extend(lifting_findings(brief, &weight, lift, &pick_points));
-    let chases = chases::draw_chases(brief, &faces.foam, &frames);
+    let mut chases = chases::draw_chases(brief, &faces.foam, &frames);
+    chases::clip(brief, &inserts, &mut chases);
     findings.extend(chases.findings);
+    findings.extend(inserts.findings);
     let edges: Vec<SkinEdge> = edges.into_iter().map(|(_, edge)| edge).collect();
     let (fixings, sealant) = fixings::count(brief, &edges, &lumber);
     let notes = recesses
@@ -134,6 +148,7 @@ fn fabricate_panel(brief: &PanelBrief<'_>, findings: &mut Vec<Finding>) -> Fabri
         .into_iter()
         .chain(frames.iter().flat_map(|frame| frame.notes.clone()))
         .chain(chases.notes)
+        .chain(inserts.notes)
         .chain(layout_notes(brief))
         .collect();
     let mut core = faces.core.into_iter();
@@ -235,15 +250,10 @@ fn lifting_findings(
 /// All pieces in the order of the parts table, each with its mark and its edge.
 fn marked(
     brief: &PanelBrief<'_>,
-    recesses: &recesses::Recesses,
+    own: [&[Piece]; 4],
     frames: &[OpeningFrame],
     edges: &[(Home, SkinEdge)],
 ) -> Vec<Lumber> {
-    let own: [&[Piece]; 3] = [
-        &recesses.left.pieces,
-        &recesses.right.pieces,
-        &recesses.level_pieces,
-    ];
     own.into_iter()
         .flatten()
         .chain(frames.iter().flat_map(|frame| &frame.pieces))

@@ -274,6 +274,7 @@ fn side(
                     .map(|opening| opening.id.clone());
             }
         }
+        Home::Field => {}
         Home::Step(_) => {
             edge.joint = EdgeJoint::Free;
             edge.recess = recesses.step;

@@ -9,11 +9,12 @@
 //! ```
 //!
 //! At a bevelled end the three differ in length: each is cut where the bevel passes its plane, the outer face, the inner face and
-//! the middle of the core.
+//! the middle of the core. Pockets and boxes of the job open the inner skin only; posts stand in the core only.
 
 use super::PartFace;
 use super::brief::PanelBrief;
 use super::codes;
+use super::inserts::Inserts;
 use super::inset::inset;
 use super::lumber::{OpeningFrame, is_pier};
 use super::recesses::Recesses;
@@ -38,12 +39,16 @@ pub(super) fn cut_faces(
     brief: &PanelBrief<'_>,
     recesses: &Recesses,
     openings: &[OpeningFrame],
+    inserts: &Inserts,
 ) -> Faces {
     let holes: Vec<ShopRect> = openings.iter().map(|o| o.skin_hole).collect();
-    let foam_holes: Vec<ShopRect> = openings.iter().map(|o| o.foam_hole).collect();
+    let foam_holes = openings.iter().map(|o| o.foam_hole);
+    let foam_holes: Vec<ShopRect> = foam_holes.chain(inserts.foam_holes.clone()).collect();
+    let own = inserts.inner_holes.iter().copied();
+    let inner_holes: Vec<ShopRect> = holes.iter().copied().chain(own).collect();
     let mut findings = Vec::new();
-    let mut skin = |depth: Length, name: &str| {
-        let pieces = subtract(&brief.outline_at(depth), &holes);
+    let mut skin = |depth: Length, name: &str, holes: &[ShopRect]| {
+        let pieces = subtract(&brief.outline_at(depth), holes);
         if pieces.len() != 1 {
             findings.push(Finding::fault(
                 codes::SKIN_IN_PIECES,
@@ -54,8 +59,8 @@ pub(super) fn cut_faces(
         }
         pieces.into_iter().next().unwrap_or_default()
     };
-    let outer = skin(Length::ZERO, "outer");
-    let inner = skin(brief.assembly.thickness(), "inner");
+    let outer = skin(Length::ZERO, "outer", &holes);
+    let inner = skin(brief.assembly.thickness(), "inner", &inner_holes);
     let middle = brief.outline_at(brief.core_middle());
     let ends = middle.bounds().unwrap_or_default();
     let foam = inset(&middle, |a: ShopPoint, b: ShopPoint| {

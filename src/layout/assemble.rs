@@ -15,7 +15,7 @@ use super::{
 use crate::building::{Building, Corner, PanelWall};
 use crate::findings::{Finding, Place};
 use crate::geometry::ShopRect;
-use crate::rules::PlantRules;
+use crate::rules::{PlantRules, PointLoad};
 use crate::units::Length;
 
 /// Builds the layout, walls in the building's order, panels in the order of erection.
@@ -76,6 +76,8 @@ pub(crate) fn assemble(
         }
         if let Some(stated) = stated {
             laid.points.clone_from(&stated.points);
+            laid.boxes.clone_from(&stated.boxes);
+            laid.nailers.clone_from(&stated.nailers);
         }
         let first = layout.panels.len();
         assembly.add_panels(laid, &mut layout.panels);
@@ -96,6 +98,22 @@ pub(crate) fn assemble(
     layout
 }
 
+/// What the sheet says of a point load: its post is the job's word, or is still to be named.
+fn bearing_words(point: &PointLoad, from_left: Length) -> String {
+    let place = format!(
+        "{} bears {} from its left end",
+        point.what,
+        from_left.feet_inches()
+    );
+    match &point.post {
+        Some(post) => format!(
+            "{place} on {}-{}, named by the job; not sized here: engineer",
+            post.plies, post.section
+        ),
+        None => format!("{place}: post and blocking under it are not sized: engineer"),
+    }
+}
+
 /// Tells a panel what bears on it.
 fn tell_points(laid: &WallLayout, panel: &mut Panel) {
     let points = laid
@@ -108,11 +126,7 @@ fn tell_points(laid: &WallLayout, panel: &mut Panel) {
         .map(|(point, x)| Reason {
             about: "point load".to_owned(),
             rule: "joints.from_point_load".to_owned(),
-            words: format!(
-                "{} bears {} from its left end: post and blocking under it are not sized: engineer",
-                point.what,
-                (x - panel.rect.x0).feet_inches()
-            ),
+            words: bearing_words(point, x - panel.rect.x0),
         })
         .collect();
     panel.reasons.extend(told);

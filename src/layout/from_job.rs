@@ -1,7 +1,7 @@
 //! What the job says about the layout of walls, as options: each `[[layout]]` entry finds its wall by id or by a point.
 
 use super::codes;
-use super::options::{CornerWish, LayoutOptions, PointLoad, WallWishes};
+use super::options::{CornerWish, LayoutOptions, WallWishes};
 use crate::building::Building;
 use crate::findings::{Finding, Outcome, Place};
 use crate::plan::{CorrectionAnchor, Plan, Storey};
@@ -48,12 +48,9 @@ fn add(entry: &JobLayout, wishes: &mut WallWishes) {
     wishes.left = corner(entry.left).or(wishes.left);
     wishes.right = corner(entry.right).or(wishes.right);
     wishes.measured = entry.measured.or(wishes.measured);
-    let points = entry.points.iter().map(|(at, width, what)| PointLoad {
-        at: *at,
-        width: *width,
-        what: what.clone(),
-    });
-    wishes.points.extend(points);
+    wishes.points.extend_from_slice(&entry.points);
+    wishes.boxes.extend_from_slice(&entry.boxes);
+    wishes.nailers.extend_from_slice(&entry.nailers);
 }
 
 /// Id of the building's wall that an entry means.

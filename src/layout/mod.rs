@@ -40,7 +40,7 @@ pub use from_job::options_of_job;
 pub use model::{
     Layout, Panel, PanelEdge, PanelKind, PlateRun, PlateUse, Reason, RunPiece, WallEnd, WallLayout,
 };
-pub use options::{CornerWish, LayoutOptions, PointLoad, WallWishes};
+pub use options::{CornerWish, LayoutOptions, WallWishes};
 
 /// Lays out every wall of the building.
 ///

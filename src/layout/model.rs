@@ -2,8 +2,8 @@
 //!
 //! Run axes: x along the panelled run from its left end as seen from outside, y up from the storey's deck.
 
-use super::PointLoad;
 use crate::geometry::ShopRect;
+use crate::rules::{Nailer, PointLoad, WiringBox};
 use crate::units::Length;
 
 /// The whole building laid out.
@@ -38,6 +38,10 @@ pub struct WallLayout {
     pub bound_cents: i64,
     /// Point loads and beam pockets on it, as the job states them: along the wall's outside face.
     pub points: Vec<PointLoad>,
+    /// Electrical boxes, the same way.
+    pub boxes: Vec<WiringBox>,
+    /// Boards behind the inner skin, the same way.
+    pub nailers: Vec<Nailer>,
     /// The next best layouts that truly differ: cost and joint positions, run axes.
     pub alternatives: Vec<(i64, Vec<Length>)>,
 }

@@ -1,5 +1,6 @@
 //! What a layout is asked for beyond the plant's rules.
 
+use crate::rules::{Nailer, PointLoad, WiringBox};
 use crate::units::Length;
 use std::collections::BTreeMap;
 
@@ -44,6 +45,10 @@ pub struct WallWishes {
     pub locked: Vec<[Length; 2]>,
     /// Point loads and beam pockets: facts, not wishes. No joint lies under them.
     pub points: Vec<PointLoad>,
+    /// Electrical boxes: no joint through them.
+    pub boxes: Vec<WiringBox>,
+    /// Boards behind the inner skin.
+    pub nailers: Vec<Nailer>,
     /// What the foundation or deck measures on site along the wall's outside face, corner to corner.
     pub measured: Option<Length>,
 }
@@ -58,17 +63,6 @@ impl WallWishes {
             ..self.clone()
         }
     }
-}
-
-/// Something that bears on a wall at one place.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct PointLoad {
-    /// Its middle, along the wall's outside face from its left corner.
-    pub at: Length,
-    /// Its width along the wall.
-    pub width: Length,
-    /// What it is, as printed: `girder`.
-    pub what: String,
 }
 
 /// What a wall does at a square corner.

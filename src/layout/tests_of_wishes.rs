@@ -3,6 +3,7 @@
 use super::testing::{add_window, rectangle};
 use super::*;
 use crate::building::Building;
+use crate::rules::PointLoad;
 use crate::units::Length;
 
 fn laid(house: &Building, walls: &[(&str, WallWishes)]) -> Outcome<Layout> {
@@ -107,6 +108,7 @@ fn no_joint_lies_under_a_point_load_and_one_over_an_opening_is_a_fault() {
         at: Length::inches(at),
         width: Length::fraction(3, 1, 2),
         what: "girder".to_owned(),
+        ..PointLoad::default()
     };
     let wish = |at: i64| WallWishes {
         points: vec![point(at)],

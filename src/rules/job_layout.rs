@@ -1,6 +1,9 @@
 //! `[[layout]]` of `job.toml`: what the drafter wishes of one wall's panels, and what bears on it.
 
 use super::checks::Checks;
+use super::job_inserts::{
+    BoxFile, Nailer, NailerFile, PointFile, PointLoad, WiringBox, nailer, point, wiring_box,
+};
 use super::plant_file::{Key, LengthKey};
 use super::read_job::anchor;
 use crate::plan::CorrectionAnchor;
@@ -11,9 +14,9 @@ use serde::Deserialize;
 use std::ops::RangeInclusive;
 
 /// Places along a wall.
-const ALONG: RangeInclusive<Length> = Length::feet(-20)..=Length::feet(2000);
+pub(super) const ALONG: RangeInclusive<Length> = Length::feet(-20)..=Length::feet(2000);
 /// Widths and measures.
-const SIZE: RangeInclusive<Length> = Length::TAPE_STEP..=Length::feet(2000);
+pub(super) const SIZE: RangeInclusive<Length> = Length::TAPE_STEP..=Length::feet(2000);
 
 /// What the job says about the layout of one wall. Places run along its outside face from its left corner as seen from outside.
 #[derive(Clone, Debug, PartialEq)]
@@ -30,8 +33,12 @@ pub struct JobLayout {
     pub left: Option<CornerWord>,
     /// What it does at its right corner.
     pub right: Option<CornerWord>,
-    /// Point loads and beam pockets: middle, width, what it is.
-    pub points: Vec<(Length, Length, String)>,
+    /// Point loads and beam pockets.
+    pub points: Vec<PointLoad>,
+    /// Electrical boxes.
+    pub boxes: Vec<WiringBox>,
+    /// Boards behind the inner skin.
+    pub nailers: Vec<Nailer>,
     /// Measured on site, corner to corner.
     pub measured: Option<Length>,
     /// Line of the job file.
@@ -74,19 +81,14 @@ pub(super) struct LayoutFile {
     /// Point loads and beam pockets.
     #[serde(default)]
     points: Vec<At<PointFile>>,
+    /// Electrical boxes, cut into the inner skin.
+    #[serde(default)]
+    boxes: Vec<At<BoxFile>>,
+    /// Boards flat behind the inner skin.
+    #[serde(default)]
+    nailers: Vec<At<NailerFile>>,
     /// Measured on site, corner to corner.
     measured: LengthKey,
-}
-
-#[derive(Debug, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-struct PointFile {
-    /// Middle of it along the wall.
-    at: At<LengthValue>,
-    /// Its width along the wall.
-    width: At<LengthValue>,
-    /// What it is, as printed.
-    what: At<String>,
 }
 
 /// Takes one entry over; `None`, with a mistake, when it does not say which wall it is for.
@@ -101,14 +103,12 @@ pub(super) fn layout(at: &At<LayoutFile>, checks: &mut Checks<'_>) -> Option<Job
     let joints = file.joints.iter();
     let joints = joints.map(|it| checks.one_length("layout.joints", it, &ALONG));
     let joints = joints.collect();
-    let points = file.points.iter().map(|it| {
-        (
-            checks.one_length("layout.points.at", &it.value.at, &ALONG),
-            checks.one_length("layout.points.width", &it.value.width, &SIZE),
-            checks.one_text("layout.points.what", &it.value.what),
-        )
-    });
+    let points = file.points.iter().map(|it| point(&it.value, checks));
     let points = points.collect();
+    let boxes = file.boxes.iter().map(|it| wiring_box(&it.value, checks));
+    let boxes = boxes.collect();
+    let nailers = file.nailers.iter().map(|it| nailer(&it.value, checks));
+    let nailers = nailers.collect();
     Some(JobLayout {
         anchor,
         joints,
@@ -117,6 +117,8 @@ pub(super) fn layout(at: &At<LayoutFile>, checks: &mut Checks<'_>) -> Option<Job
         left: file.left.as_ref().map(|it| it.value),
         right: file.right.as_ref().map(|it| it.value),
         points,
+        boxes,
+        nailers,
         measured: file
             .measured
             .as_ref()

@@ -22,6 +22,7 @@ mod error;
 mod header_table;
 mod job;
 mod job_file;
+mod job_inserts;
 mod job_layout;
 mod piers;
 mod plant;
@@ -44,6 +45,7 @@ pub use schema::{job_schema, rules_schema};
 pub use stock::{BilletStock, BoardStock, StockRules};
 
 pub use header_table::{HeaderLoad, HeaderSpan, Supports, header_span, header_table};
+pub use job_inserts::{Nailer, Pocket, PointLoad, Post, WiringBox};
 pub use job_layout::{CornerWord, JobLayout};
 
 pub use job::{

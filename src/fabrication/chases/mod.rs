@@ -12,8 +12,11 @@
 //! *Promises.* A chase lies in foam over its whole length, clear of header, jacks and bucks by the rule's distance. Plates, studs
 //! and splines at its ends are drilled on site. Whatever a rule wants and a panel does not allow is a finding.
 
+mod clip;
 mod horizontal;
 mod vertical;
+
+pub(super) use clip::clip;
 
 use super::brief::PanelBrief;
 use super::lumber::{OpeningFrame, is_pier};

@@ -32,6 +32,8 @@ pub(super) enum Home {
     Right,
     Bottom,
     Top,
+    /// No edge: in the middle of the panel.
+    Field,
     /// The upright side of a step in base or top, by its x.
     Step(Length),
     /// A side of the opening with this index into the wall's openings.
@@ -118,6 +120,31 @@ pub(super) fn piece(
             weight_lb: cubic_feet(rect, depth) * brief.rules.lumber.density,
         },
     }
+}
+
+/// What is left of a level board outside the stretches taken by others, from left to right.
+pub(super) fn board_between(
+    board: ShopRect,
+    taken: impl Iterator<Item = [Length; 2]>,
+) -> Vec<ShopRect> {
+    let mut taken: Vec<[Length; 2]> = taken.collect();
+    taken.sort_unstable();
+    let mut parts = Vec::new();
+    let mut from = board.x0;
+    for [low, high] in taken {
+        if low > from {
+            parts.push(ShopRect {
+                x0: from,
+                x1: low.min(board.x1),
+                ..board
+            });
+        }
+        from = from.max(high);
+    }
+    if from < board.x1 {
+        parts.push(ShopRect { x0: from, ..board });
+    }
+    parts
 }
 
 /// Volume of a block.

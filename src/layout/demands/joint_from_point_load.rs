@@ -1,4 +1,4 @@
-//! Joints keep off point loads and beam pockets.
+//! Joints keep off point loads, beam pockets and electrical boxes.
 //!
 //! # What it demands
 //! No joint under something that bears at one place, or nearer to its sides than `joints.from_point_load`.
@@ -13,14 +13,13 @@
 //! ```
 //!
 //! # Keys
-//! `joints.from_point_load`; `[[layout]] points` of the job
+//! `joints.from_point_load`; `[[layout]] points` and `boxes` of the job
 //!
 //! # Source
 //! Common practice, no source.
 
 use super::Forbidden;
-use crate::layout::PointLoad;
-use crate::rules::PlantRules;
+use crate::rules::{PlantRules, PointLoad, WiringBox};
 
 /// The stretch round each point load.
 pub(crate) fn forbidden<'a>(
@@ -33,5 +32,22 @@ pub(crate) fn forbidden<'a>(
         to: point.at + point.width.half() + keep_off,
         rule: "joints.from_point_load",
         words: format!("no joint under {} or within {keep_off} of it", point.what),
+    })
+}
+
+/// The stretch round each electrical box: a box in a joint would part the spline.
+pub(crate) fn round_boxes<'a>(
+    boxes: &'a [WiringBox],
+    rules: &PlantRules,
+) -> impl Iterator<Item = Forbidden> + 'a {
+    let keep_off = rules.joints.from_point_load;
+    boxes.iter().map(move |it| Forbidden {
+        from: it.at - it.size[0].half() - keep_off,
+        to: it.at + it.size[0].half() + keep_off,
+        rule: "joints.from_point_load",
+        words: format!(
+            "no joint through the box for {} or within {keep_off} of it",
+            it.what
+        ),
     })
 }

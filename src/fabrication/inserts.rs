@@ -1,0 +1,441 @@
+//! What the job puts into a panel: posts and beam pockets under what bears on it, boxes for wiring, nailers behind the skin.
+//!
+//! ```text
+//!   ├──────┬──┬──────┤        post     plies of lumber through the core, from sole to top plate or to a pocket's bottom
+//!   │      │▓▓│ ┌─┐  │        pocket   through the inner skin and the core, over the post that carries the beam
+//!   │ ▒▒▒▒▒│▓▓│ └─┘  │        box      through the inner skin; the core is hollowed behind it
+//!   │      │▓▓│      │        nailer   flat behind the inner skin, let into the core
+//!   └──────┴──┴──────┘
+//! ```
+//!
+//! Members are the job's own: nothing here is sized, and every note says so.
+
+use super::brief::PanelBrief;
+use super::codes;
+use super::lumber::{Home, OpeningFrame, Piece, PieceKind, board_between, piece};
+use super::recesses::Recesses;
+use crate::findings::{Finding, Place};
+use crate::geometry::ShopRect;
+use crate::layout::PanelKind;
+use crate::rules::{Nailer, PointLoad, Post, WiringBox};
+use crate::units::{Inches, Length};
+
+/// A place that wiring must go round: from where to where in the elevation, and in depth.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Solid {
+    pub(super) rect: ShopRect,
+    pub(super) depth: [Length; 2],
+}
+
+/// All inserts of a panel.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Inserts {
+    pub(super) pieces: Vec<Piece>,
+    /// Taken out of the core.
+    pub(super) foam_holes: Vec<ShopRect>,
+    /// Taken out of the inner skin.
+    pub(super) inner_holes: Vec<ShopRect>,
+    /// Where no chase may run.
+    pub(super) solids: Vec<Solid>,
+    /// Boxes with what is fed there.
+    pub(super) boxes: Vec<(ShopRect, String)>,
+    pub(super) notes: Vec<String>,
+    pub(super) findings: Vec<Finding>,
+}
+
+/// Places the job's inserts that lie in the panel. Header and sill panels take none.
+pub(super) fn insert(
+    brief: &PanelBrief<'_>,
+    recesses: &Recesses,
+    frames: &[OpeningFrame],
+) -> Inserts {
+    let mut inserts = Inserts::default();
+    if brief.panel.kind != PanelKind::Wall {
+        return inserts;
+    }
+    let field = Field {
+        brief,
+        left: recesses.left.recess,
+        right: brief.width - recesses.right.recess,
+        frames,
+    };
+    for point in &brief.run.points {
+        field.bear(point, &mut inserts);
+    }
+    for it in &brief.run.boxes {
+        field.cut_box(it, &mut inserts);
+    }
+    for it in &brief.run.nailers {
+        field.nail(it, &mut inserts);
+    }
+    inserts
+}
+
+/// Where inserts may lie: between the packs at the panel's ends, clear of its openings.
+struct Field<'a> {
+    brief: &'a PanelBrief<'a>,
+    left: Length,
+    right: Length,
+    frames: &'a [OpeningFrame],
+}
+
+impl Field<'_> {
+    /// x of a place along the wall, if it lies in this panel.
+    fn x_of(&self, at: Length) -> Option<Length> {
+        let x = at - self.brief.along();
+        (Length::ZERO <= x && x < self.brief.width).then_some(x)
+    }
+
+    fn fault(&self, what: &str, why: &str) -> Finding {
+        Finding::fault(
+            codes::INSERT_DOES_NOT_FIT,
+            Place::panel(&self.brief.panel.mark).with_sources(&self.brief.wall.sources),
+            format!("{what}: {why}"),
+            "move it, or change it, under [[layout]] of job.toml; where it carries load, with the engineer who named it",
+        )
+    }
+
+    /// What keeps a rectangle out: an opening with its frame, the end of the panel, a plate.
+    fn obstacle(&self, rect: ShopRect) -> Option<String> {
+        let thickness = self.brief.rules.plates.thickness;
+        let foot = self.brief.foot(rect.x0, rect.x1, thickness);
+        let [_, head] = self.brief.head(rect.x0, rect.x1, thickness);
+        if rect.x0 < self.left || rect.x1 > self.right {
+            return Some("it reaches into the lumber at the panel's end".to_owned());
+        }
+        if rect.y0 < foot {
+            return Some("it cuts the sole plate".to_owned());
+        }
+        if rect.y1 > head {
+            return Some("it cuts the top plate".to_owned());
+        }
+        let mut frames = self.frames.iter();
+        let hit = frames.find(|frame| frame.foam_hole.common(&rect).is_some());
+        hit.map(|frame| format!("it lies in {} or its frame", frame.id))
+    }
+
+    fn bear(&self, point: &PointLoad, to: &mut Inserts) {
+        let Some(x) = self.x_of(point.at) else { return };
+        let brief = self.brief;
+        if let Some(pocket) = point.pocket {
+            let bottom = brief.y_of(pocket.bottom);
+            let half = point.width.half();
+            let rect = ShopRect::new(
+                x - half,
+                bottom,
+                x - half + point.width,
+                bottom + pocket.height,
+            );
+            match self.obstacle(rect) {
+                Some(why) => to
+                    .findings
+                    .push(self.fault(&format!("the pocket of {}", point.what), &why)),
+                None => {
+                    to.foam_holes.push(rect);
+                    to.inner_holes.push(rect);
+                    to.solids.push(Solid {
+                        rect,
+                        depth: [brief.assembly.outer_skin, brief.assembly.thickness()],
+                    });
+                    to.notes.push(format!(
+                        "pocket of {}: {} wide, {} high, bearing {} above the deck, through inner skin and core; seal round the beam",
+                        point.what,
+                        Inches(point.width),
+                        Inches(pocket.height),
+                        pocket.bottom.feet_inches()
+                    ));
+                }
+            }
+        }
+        if let Some(post) = &point.post {
+            self.stand(point, post, x, to);
+        }
+    }
+
+    fn stand(&self, point: &PointLoad, post: &Post, x: Length, to: &mut Inserts) {
+        let brief = self.brief;
+        let name = format!(
+            "the post {}-{} under {}",
+            post.plies, post.section, point.what
+        );
+        let Some(section) = brief.rules.lumber.sections.get(&post.section).copied() else {
+            to.findings
+                .push(self.fault(&name, "the plant rules know no such section"));
+            return;
+        };
+        if section.width > brief.assembly.core {
+            let core = Inches(brief.assembly.core);
+            to.findings.push(self.fault(
+                &name,
+                &format!("it is {} deep and the core {core}", Inches(section.width)),
+            ));
+            return;
+        }
+        let plate = brief.rules.plates.thickness;
+        let wide = section.thickness * i64::from(post.plies);
+        let x0 = x - wide.half();
+        let [_, head] = brief.head(x0, x0 + wide, plate);
+        let top = point
+            .pocket
+            .map_or(head, |pocket| brief.y_of(pocket.bottom));
+        let rect = ShopRect::new(x0, brief.foot(x0, x0 + wide, plate), x0 + wide, top);
+        if rect.y1 <= rect.y0 {
+            to.findings
+                .push(self.fault(&name, "nothing of it is left above the sole plate"));
+            return;
+        }
+        if let Some(why) = self.obstacle(rect) {
+            to.findings.push(self.fault(&name, &why));
+            return;
+        }
+        let depth = brief.centred_depth(section.width);
+        let kind = PieceKind {
+            home: Home::Field,
+            usage: "post",
+            section: &post.section,
+            rule: "layout.points",
+        };
+        for ply in 0..i64::from(post.plies) {
+            let from = x0 + section.thickness * ply;
+            let part = ShopRect {
+                x0: from,
+                x1: from + section.thickness,
+                ..rect
+            };
+            to.pieces.push(piece(brief, &kind, part, true, depth));
+        }
+        let seat = brief.rules.recesses.seat;
+        let above = if point.pocket.is_some() {
+            Length::ZERO
+        } else {
+            plate
+        };
+        to.foam_holes.push(ShopRect::new(
+            rect.x0 - seat,
+            rect.y0 - plate,
+            rect.x1 + seat,
+            rect.y1 + above,
+        ));
+        to.solids.push(Solid { rect, depth });
+    }
+
+    fn cut_box(&self, it: &WiringBox, to: &mut Inserts) {
+        let Some(x) = self.x_of(it.at) else { return };
+        let y = self.brief.y_of(it.height);
+        let [wide, high] = it.size;
+        let (x0, y0) = (x - wide.half(), y - high.half());
+        let rect = ShopRect::new(x0, y0, x0 + wide, y0 + high);
+        if let Some(why) = self.obstacle(rect) {
+            to.findings
+                .push(self.fault(&format!("the box for {}", it.what), &why));
+            return;
+        }
+        to.inner_holes.push(rect);
+        to.boxes.push((rect, it.what.clone()));
+        to.notes.push(format!(
+            "box for {}: {} x {} in the inner skin, middle {} above the deck; a licensed electrician wires it",
+            it.what,
+            Inches(wide),
+            Inches(high),
+            it.height.feet_inches()
+        ));
+    }
+
+    /// The part of a nailer that lies in this panel; an opening in its way parts it.
+    fn nail(&self, it: &Nailer, to: &mut Inserts) {
+        let brief = self.brief;
+        let name = format!("the nailer for {}", it.what);
+        let [from, end] = [it.from, it.to].map(|at| at - brief.along());
+        let (x0, x1) = (from.max(self.left), end.min(self.right));
+        if x0 >= x1 {
+            return;
+        }
+        let Some(section) = brief.rules.lumber.sections.get(&it.section).copied() else {
+            to.findings
+                .push(self.fault(&name, "the plant rules know no such section"));
+            return;
+        };
+        let y0 = brief.y_of(it.height) - section.width.half();
+        let whole = ShopRect::new(x0, y0, x1, y0 + section.width);
+        let inner = brief.assembly.outer_skin + brief.assembly.core;
+        let depth = [inner - section.thickness, inner];
+        let frames = self.frames.iter().map(|frame| frame.foam_hole);
+        let posts = to.solids.iter().map(|solid| solid.rect);
+        let blocks = frames
+            .chain(posts)
+            .filter(|rect| rect.common(&whole).is_some());
+        let parts = board_between(whole, blocks.map(|rect| [rect.x0, rect.x1]));
+        for part in parts {
+            if let Some(why) = self.obstacle(part) {
+                to.findings.push(self.fault(&name, &why));
+                continue;
+            }
+            let kind = PieceKind {
+                home: Home::Field,
+                usage: "nailer",
+                section: &it.section,
+                rule: "layout.nailers",
+            };
+            to.pieces.push(piece(brief, &kind, part, false, depth));
+            to.solids.push(Solid { rect: part, depth });
+            to.notes.push(format!(
+                "nailer for {}: {} flat behind the inner skin, {} to {} up; let it {} into the core",
+                it.what,
+                it.section,
+                Inches(part.y0),
+                Inches(part.y1),
+                Inches(section.thickness)
+            ));
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::testing::{Scene, corner, inches, rect, reference};
+    use super::super::{Chase, FabricatedPanel};
+    use super::*;
+    use crate::findings::Severity;
+    use crate::layout::{PanelEdge, WallEnd};
+    use crate::rules::Pocket;
+
+    /// A plain panel of 8 ft between a corner and a free end.
+    fn plain() -> Scene {
+        Scene::new("96").panel(["0", "96"], corner(WallEnd::Through), PanelEdge::Free, &[])
+    }
+
+    fn bearing(at: &str, post: &str, pocket: Option<[&str; 2]>) -> PointLoad {
+        let (plies, section) = post.split_once('-').unwrap();
+        PointLoad {
+            at: inches(at),
+            width: inches("4"),
+            what: "girder".to_owned(),
+            post: Some(Post {
+                plies: plies.parse().unwrap(),
+                section: section.to_owned(),
+            }),
+            pocket: pocket.map(|[bottom, height]| Pocket {
+                bottom: inches(bottom),
+                height: inches(height),
+            }),
+        }
+    }
+
+    fn made(mut scene: Scene, point: PointLoad) -> FabricatedPanel {
+        scene.layout.walls[0].points.push(point);
+        scene.made(0)
+    }
+
+    fn posts(panel: &FabricatedPanel) -> Vec<ShopRect> {
+        let posts = panel.lumber.iter().filter(|piece| piece.usage == "post");
+        posts.map(|piece| piece.rect).collect()
+    }
+
+    #[test]
+    fn a_post_stands_from_sole_to_top_plate_and_parts_the_core() {
+        let panel = made(plain(), bearing("48", "2-2x6", None));
+        assert_eq!(
+            posts(&panel),
+            [
+                rect("46 1/2, 1 1/2, 48, 106 1/2"),
+                rect("48, 1 1/2, 49 1/2, 106 1/2")
+            ]
+        );
+        assert_eq!(panel.core_pieces().count(), 2);
+        assert_eq!(panel.inner_skin, panel.outer_skin);
+        // The level chases stop a chase's clearance from it.
+        let level = panel.chases.iter().filter(|c| c.from.y == inches("16"));
+        assert!(level.clone().count() == 2, "{:?}", panel.chases);
+        let clear = |c: &Chase| c.to.x <= inches("45 1/2") || c.from.x >= inches("50 1/2");
+        assert!(level.into_iter().all(clear), "{:?}", panel.chases);
+    }
+
+    #[test]
+    fn a_pocket_opens_the_inner_skin_over_its_post() {
+        let panel = made(plain(), bearing("48", "2-2x6", Some(["84", "9 1/2"])));
+        assert_eq!(panel.outer_skin.holes.len(), 0);
+        let hole = panel.inner_skin.holes[0].bounds().unwrap();
+        assert_eq!(hole, rect("46, 84, 50, 93 1/2"));
+        assert!(posts(&panel).iter().all(|post| post.y1 == inches("84")));
+        assert!(
+            panel
+                .notes
+                .iter()
+                .any(|note| note.starts_with("pocket of girder"))
+        );
+    }
+
+    #[test]
+    fn what_does_not_fit_is_a_fault_that_names_it_and_nothing_is_cut() {
+        for (point, words) in [
+            (bearing("48", "2-2x8", None), "deep and the core"),
+            (bearing("1", "2-2x6", None), "lumber at the panel's end"),
+            (
+                bearing("48", "2-2x6", Some(["100", "9 1/2"])),
+                "cuts the top plate",
+            ),
+        ] {
+            let mut scene = plain();
+            scene.layout.walls[0].points.push(point);
+            let outcome = scene.make();
+            let fault = outcome
+                .findings
+                .iter()
+                .find(|found| found.code == codes::INSERT_DOES_NOT_FIT)
+                .unwrap();
+            assert_eq!(fault.severity, Severity::Fault);
+            assert!(fault.message.contains(words), "{}", fault.message);
+            assert!(outcome.output.panels[0].is_held());
+            assert!(outcome.output.panels[0].inner_skin.holes.is_empty());
+        }
+    }
+
+    #[test]
+    fn a_box_is_cut_into_the_inner_skin_and_asks_for_its_wire() {
+        let mut scene = plain();
+        let place = |height: &str| WiringBox {
+            at: inches("30"),
+            height: inches(height),
+            size: [inches("2 1/4"), inches("3 3/4")],
+            what: "receptacle".to_owned(),
+        };
+        scene.layout.walls[0].boxes = vec![place("16"), place("70")];
+        let outcome = scene.make();
+        let panel = &outcome.output.panels[0];
+        assert_eq!(panel.inner_skin.holes.len(), 2);
+        let unfed = outcome
+            .findings
+            .iter()
+            .filter(|found| found.code == codes::BOX_WITHOUT_WIRE);
+        assert_eq!(unfed.count(), 1, "the one at 16 lies on the level chase");
+    }
+
+    #[test]
+    fn a_nailer_lies_behind_the_inner_skin_and_is_parted_by_an_opening() {
+        // Window of the reference panel with its bucks: 28 1/4 to 67 3/4, 32 to 83 1/2.
+        let mut scene = reference();
+        scene.layout.walls[0].nailers.push(Nailer {
+            from: inches("10"),
+            to: inches("90"),
+            height: inches("60"),
+            section: "2x6".to_owned(),
+            what: "cabinets".to_owned(),
+        });
+        let panel = scene.made(0);
+        let nailers: Vec<&crate::fabrication::Lumber> = panel
+            .lumber
+            .iter()
+            .filter(|piece| piece.usage == "nailer")
+            .collect();
+        let rects: Vec<ShopRect> = nailers.iter().map(|piece| piece.rect).collect();
+        assert_eq!(
+            rects,
+            [
+                rect("10, 57 1/4, 28 1/4, 62 3/4"),
+                rect("67 3/4, 57 1/4, 90, 62 3/4")
+            ]
+        );
+        // Core 5-5/8 behind a skin of 7/16: from 4-9/16 to 6-1/16 below the outer face.
+        assert_eq!(nailers[0].depth, [inches("4 9/16"), inches("6 1/16")]);
+    }
+}

@@ -38,6 +38,8 @@ pub(crate) enum Format {
 pub(crate) enum Command {
     /// The whole job: read, recover, lay out, fabricate, draw, prove, and write the package.
     Make(Make),
+    /// Many jobs side by side, each in a folder of its own, and one report: report.md, report.csv, report.json.
+    Batch(Batch),
     /// Recovery only: plan.json, trace.svg, findings.json.
     Trace(Trace),
     /// Quantities, and with prices money, before anything is drawn.
@@ -129,6 +131,29 @@ pub(crate) struct Make {
     /// How many truly different layouts of each wall to list in panels.json.
     #[arg(long, default_value_t = 0)]
     pub(crate) alternatives: usize,
+    /// Leave out PDF files.
+    #[arg(long)]
+    pub(crate) no_pdf: bool,
+}
+
+/// `panelwright batch`.
+#[derive(Args, Debug)]
+pub(crate) struct Batch {
+    /// A folder of job folders, each with plan.dxf, plan.dwg or sketch.toml (plan-1, plan-2… for storeys), job.toml, and
+    /// plant.toml where it has rules of its own.
+    pub(crate) folder: PathBuf,
+    /// Rules for jobs that have none of their own; without it the documented defaults.
+    #[arg(long)]
+    pub(crate) rules: Option<PathBuf>,
+    /// Where packages and report go: a folder that is empty or does not exist yet.
+    #[arg(long)]
+    pub(crate) out: PathBuf,
+    /// Replace what an earlier batch left at --out.
+    #[arg(long)]
+    pub(crate) replace: bool,
+    /// Date printed on sheets, YYYY-MM-DD; else each job's, else none.
+    #[arg(long)]
+    pub(crate) date: Option<String>,
     /// Leave out PDF files.
     #[arg(long)]
     pub(crate) no_pdf: bool,

@@ -1,6 +1,8 @@
 //! The commands. This is the only part that touches disk, prints, or knows the time.
 
 mod args;
+mod batch;
+mod batch_report;
 mod beside;
 mod estimate;
 mod place;
@@ -55,6 +57,7 @@ pub(crate) fn run() -> ExitCode {
     let shared = &arguments.shared;
     let outcome = match &arguments.command {
         Command::Make(make) => run_make(make, shared),
+        Command::Batch(batch) => batch::run(batch, shared),
         Command::Trace(trace) => run_trace(trace, shared),
         Command::Estimate(estimate) => estimate::run(estimate, shared),
         Command::Survey { input } => run_survey(input, shared),
@@ -86,11 +89,7 @@ fn run_make(make: &Make, shared: &Shared) -> Result<u8> {
         date: make.date.clone(),
         earlier: make.revise.as_deref().map(read_package).transpose()?,
         alternatives: make.alternatives,
-        pdf: if make.no_pdf {
-            PdfFiles::LeftOut
-        } else {
-            PdfFiles::Written
-        },
+        pdf: pdf_files(make.no_pdf),
     };
     let place = claim(&make.target, PACKAGE_FILES)?;
     progress.done("reading");
@@ -106,6 +105,14 @@ fn run_make(make: &Make, shared: &Shared) -> Result<u8> {
         &summary,
     );
     Ok(if made.is_complete() { COMPLETE } else { HELD })
+}
+
+const fn pdf_files(are_left_out: bool) -> PdfFiles {
+    if are_left_out {
+        PdfFiles::LeftOut
+    } else {
+        PdfFiles::Written
+    }
 }
 
 fn make_summary(made: &Made, out: &Path) -> String {

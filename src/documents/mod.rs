@@ -67,7 +67,7 @@ use crate::findings::Finding;
 use crate::layout::Layout;
 use crate::loads::LoadPlan;
 use crate::plan::Plan;
-use crate::rules::{Job, PlantRules};
+use crate::rules::{Job, PlantRules, SheetRules};
 use crate::stock::{StockPlan, stock_text};
 
 /// A number to nine decimals: read back, it gives the same whole nanometre.
@@ -157,6 +157,7 @@ pub fn draw_documents(models: &Models<'_>) -> Result<Drawn, PdfError> {
     let mut documents = data_files(&models.trace);
     let mut facts = TitleFacts {
         revision: models.issue.number.to_string(),
+        sheets: models.rules.sheets,
         ..title(&models.trace)
     };
     facts.package = package_id(models.inputs, &facts);
@@ -233,5 +234,6 @@ fn title(models: &TraceModels<'_>) -> TitleFacts {
         revision: "0".to_owned(),
         package: String::new(),
         program: format!("{} {}", env!("CARGO_PKG_NAME"), env!("CARGO_PKG_VERSION")),
+        sheets: SheetRules::default(),
     }
 }

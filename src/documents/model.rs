@@ -1,5 +1,6 @@
 //! Files of a package before they are written.
 
+use crate::rules::SheetRules;
 use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -84,6 +85,8 @@ pub struct TitleFacts {
     pub package: String,
     /// Name and version of the program.
     pub program: String,
+    /// Paper and scales.
+    pub sheets: SheetRules,
 }
 
 /// A file handed in.

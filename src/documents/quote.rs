@@ -175,8 +175,8 @@ fn head(canvas: &mut Canvas, input: &QuoteInput<'_>, frame: Area) {
     ] {
         let x = right + i * step;
         canvas.text(spot(x, frame.y0 + 5.5), name, note);
-        let cap = super::paper::strip::fitting_cap(&value, SMALL_SHEET.large, step - 4.0);
-        canvas.text(spot(x, frame.y0 + 16.5), value, cap);
+        let large = Lettered::cap(SMALL_SHEET.large);
+        canvas.text_within(spot(x, frame.y0 + 16.5), &value, large, step - 4.0);
     }
     let questions = match quote.questions.len() {
         0 => "No open question.".to_owned(),

@@ -3,6 +3,7 @@
 //! Whoever draws a new kind of sheet adds it to [`sheet_set`]; files, the PDF, the page and the cover's index follow.
 
 use super::changes::change_sheets;
+use super::details::{CutModels, detail_sheets};
 use super::general::{GeneralInput, cover_sheet, schedule_sheets};
 use super::paper::frame::Paper;
 use super::paper::{Canvas, Group, Item, Sheet};
@@ -57,6 +58,13 @@ pub fn sheet_set(models: &Models<'_>, facts: &TitleFacts) -> Vec<FiledSheet> {
         issue: models.issue,
         north_deg: trace.job.north_deg,
     }));
+    let cuts = CutModels {
+        building: models.building,
+        layout: models.layout,
+        fabrication: models.fabrication,
+        rules: models.rules,
+    };
+    drawn.extend(detail_sheets(&cuts, facts));
     let general = GeneralInput {
         building: models.building,
         fabrication: models.fabrication,

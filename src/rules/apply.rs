@@ -81,6 +81,7 @@ pub(super) fn apply(file: &PlantFile, rules: &mut PlantRules, checks: &mut Check
     apply_stock(&file.stock, &mut rules.stock, checks);
     let dispatch = (&file.press, &file.labels, &file.shipping, &file.thermal);
     apply_dispatch(dispatch, &mut rules.dispatch, checks);
+    super::sheets::apply_sheets(&file.sheets, &mut rules.sheets);
     cost(file, rules, checks);
     scope(file, rules, checks);
 }

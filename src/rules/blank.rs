@@ -114,6 +114,7 @@ impl PlantRules {
             piers: super::PierRules::default(),
             stock: super::StockRules::default(),
             dispatch: super::DispatchRules::default(),
+            sheets: super::SheetRules::default(),
             cost: CostRules {
                 panel: Vec::new(),
                 blank_sq_ft: Vec::new(),

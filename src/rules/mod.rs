@@ -30,6 +30,7 @@ mod plant_file;
 mod read_job;
 mod read_rules;
 mod schema;
+mod sheets;
 mod stock;
 mod value;
 
@@ -42,6 +43,7 @@ pub use piers::PierRules;
 pub use read_job::{new_job_text, read_job};
 pub use read_rules::{default_rules_text, read_rules};
 pub use schema::{job_schema, rules_schema};
+pub use sheets::{PanelPaper, PlanPaper, ScaleList, SheetRules};
 pub use stock::{BilletStock, BoardStock, StockRules};
 
 pub use header_table::{HeaderLoad, HeaderSpan, Supports, header_span, header_table};

@@ -50,6 +50,8 @@ pub struct PlantRules {
     pub stock: super::StockRules,
     /// Press, labels, trucks, thermal resistance.
     pub dispatch: super::DispatchRules,
+    /// Paper and scales of sheets.
+    pub sheets: super::SheetRules,
     /// What a layout costs.
     pub cost: CostRules,
     /// Limits of the code's prescriptive rules.

@@ -66,6 +66,8 @@ pub(super) struct PlantFile {
     #[serde(default)]
     pub(super) thermal: ThermalFile,
     #[serde(default)]
+    pub(super) sheets: super::sheets::SheetsFile,
+    #[serde(default)]
     pub(super) cost: CostFile,
     #[serde(default)]
     pub(super) scope: ScopeFile,

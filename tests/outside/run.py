@@ -153,6 +153,7 @@ def main():
                 results.add(f"scale of {name}", *sheets.check_scale(place))
                 results.add(f"sheets of {name} as XML", *sheets.check_xml(place))
                 results.add(f"dimensions of {name}", *sheets.check_dimensions(place))
+                results.add(f"ordinates of {name}", *sheets.check_ordinates(place))
             results.add(f"layouts of {name} keep the rules", *layouts.check(place))
         sound = [place for name, place in made if name == "bunkhouse"]
         if sound:

@@ -160,8 +160,20 @@ def inches(words):
     return value + int(whole or 0) + 12 * int(feet or 0)
 
 
+def strings(root):
+    """Strings of dimensions by name: the length that each of their texts begins with."""
+    found = {}
+    for group in root.iter(f"{SVG}g"):
+        name = group.get("data-string")
+        if name:
+            words = [t.text for t in group.iter(f"{SVG}text") if t.text]
+            lengths = [inches(re.match(r"[^\"]*\"", w).group(0)) for w in words if '"' in w]
+            found[name] = lengths
+    return found
+
+
 def check_dimensions(folder):
-    """Module strings of elevations equal panels.json to the printed 1/16 in and add up to the run."""
+    """Strings of elevations add up as printed to their overall; modules lie within the printed 1/16 in of panels.json."""
     folder = pathlib.Path(folder)
     file = json.loads((folder / "panels.json").read_text())
     problems, n_cases = [], 0
@@ -169,22 +181,46 @@ def check_dimensions(folder):
         wall = next((w for w in file["walls"] if w["id"] == root.get("data-elevation")), None)
         if wall is None:
             continue
-        texts = [t.text for t in root.iter(f"{SVG}text") if t.text]
-        lengths = {inches(t) for t in texts} - {None}
+        found = strings(root)
+        sixteenth = fractions.Fraction(1, 16)
+        overall = found["overall"][0]
         run = wall["run"]
         total = max(piece.get("to", 0) for piece in run)
-        printed = printed_inches(total)
-        if printed not in lengths:
-            problems.append(f"{path.name}: the run of {float(printed)} in is not printed")
-        n_cases += 1
-        edges = [p["from"] for p in run if "panel" in p] + [total]
-        edges += [p["from"] for p in run if "opening" in p]
-        edges.sort()
-        modules = [printed_inches(b - a) for a, b in zip(edges, edges[1:])]
-        missing = [float(m) for m in modules if m not in lengths]
-        if missing and len(modules) > 1:
-            problems.append(f"{path.name}: modules {missing} are not printed")
-        if abs(sum(modules) - printed) > fractions.Fraction(1, 16):
-            problems.append(f"{path.name}: modules as printed add up to {float(sum(modules))}, the run is {float(printed)}")
-        n_cases += 1
+        if abs(float(overall) - total) > 1 / 16:
+            problems.append(f"{path.name}: the run of {total} in is printed as {float(overall)}")
+        for name in ("openings", "modules"):
+            if sum(found[name]) != overall:
+                problems.append(f"{path.name}: {name} as printed add up to {float(sum(found[name]))}, the run to {float(overall)}")
+            n_cases += 1
+        if "height-overall" in found and sum(found["heights"]) != found["height-overall"][0]:
+            problems.append(f"{path.name}: heights as printed do not add up")
+        edges = sorted([p["from"] for p in run if "panel" in p or "opening" in p] + [total])
+        exact = sorted(b - a for a, b in zip(edges, edges[1:]))
+        printed = sorted(found["modules"])
+        apart = [(float(p), e) for p, e in zip(printed, exact) if abs(float(p) - e) > float(sixteenth) + 1e-6]
+        if len(printed) != len(exact) or apart:
+            problems.append(f"{path.name}: modules are printed as {[float(p) for p in printed]}, panels.json has {exact}")
+        n_cases += 2
+    return n_cases, problems
+
+
+def check_ordinates(folder):
+    """Every ordinate a saw needs stands on the panel's sheet as panels.json has it, to the printed 1/16 in."""
+    folder = pathlib.Path(folder)
+    panels = {p["mark"]: p for p in json.loads((folder / "panels.json").read_text())["panels"]}
+    problems, n_cases = [], 0
+    for _, (path, root) in sorted(sheets(folder).items()):
+        panel = panels.get(root.get("data-panel"))
+        if panel is None:
+            continue
+        layer = next(g for g in root.iter(f"{SVG}g") if g.get("id") == "ordinates")
+        words = [t.text for t in layer.iter(f"{SVG}text") if t.text]
+        printed = {inches(re.match(r"(\d+ )?\d+(/\d+)?", w).group(0).strip() + '"') for w in words if re.match(r"\d", w)}
+        wanted = [panel["width"], panel["height"]]
+        for opening in panel["openings"]:
+            wanted += opening["skin_hole"]
+        missing = [v for v in wanted if printed_inches(v) not in printed]
+        if missing:
+            problems.append(f"{path.name}: {missing} are not among the ordinates")
+        n_cases += len(wanted)
     return n_cases, problems

@@ -258,3 +258,95 @@ fn findings_are_printed_as_json_on_request() {
     let findings: serde_json::Value = serde_json::from_slice(&run.stdout).unwrap();
     assert!(!findings.is_null());
 }
+
+/// Runs a batch of three jobs: one sound, one without a plan, one whose plan is no drawing.
+fn batch(folder: &Path, more: &[&str]) -> std::process::Output {
+    let (jobs, out) = (folder.join("jobs"), folder.join("out"));
+    let mut arguments = vec!["batch", jobs.to_str().unwrap(), "--no-pdf", "--out"];
+    arguments.push(out.to_str().unwrap());
+    arguments.extend(more);
+    panelwright(&arguments)
+}
+
+fn put(folder: &Path, job: &str, name: &str, bytes: &[u8]) {
+    let folder = folder.join("jobs").join(job);
+    fs::create_dir_all(&folder).unwrap();
+    fs::write(folder.join(name), bytes).unwrap();
+}
+
+#[test]
+fn a_batch_makes_what_it_can_and_reports_every_job() {
+    let folder = scratch("batch");
+    let sketch = sample_file("napkin", "sketch.toml").bytes;
+    let job = sample_file("napkin", "job.toml").bytes;
+    put(&folder, "napkin", "sketch.toml", &sketch);
+    put(&folder, "napkin", "job.toml", &job);
+    let run = batch(&folder, &[]);
+    let said = String::from_utf8_lossy(&run.stderr).into_owned();
+    assert_eq!(run.status.code(), Some(0), "{said}");
+
+    put(&folder, "empty", "job.toml", &job);
+    put(&folder, "torn", "plan.dxf", b"%PDF-1.7\n");
+    put(&folder, "two", "a.dxf", b"");
+    put(&folder, "two", "b.dxf", b"");
+    let run = batch(&folder, &[]);
+    assert_eq!(
+        run.status.code(),
+        Some(2),
+        "what is there is not overwritten"
+    );
+    let before = snapshot(&folder.join("out/napkin"));
+    let run = batch(&folder, &["--replace"]);
+    assert_eq!(run.status.code(), Some(1), "one is made, three are refused");
+    let out = folder.join("out");
+    assert_eq!(
+        snapshot(&out.join("napkin")),
+        before,
+        "the same job gives the same bytes"
+    );
+    let report = fs::read_to_string(out.join("report.json")).unwrap();
+    let report: serde_json::Value = serde_json::from_str(&report).unwrap();
+    let outcomes: Vec<(&str, &str)> = report["jobs"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|it| (it["job"].as_str().unwrap(), it["outcome"].as_str().unwrap()))
+        .collect();
+    let expected = [
+        ("empty", "refused"),
+        ("napkin", "complete"),
+        ("torn", "refused"),
+        ("two", "refused"),
+    ];
+    assert_eq!(outcomes, expected);
+    let page = fs::read_to_string(out.join("report.md")).unwrap();
+    assert!(
+        page.contains("4 jobs: 1 complete, 0 on HOLD, 3 refused"),
+        "{page}"
+    );
+    assert!(page.contains("name them plan-1"), "{page}");
+    let table = fs::read_to_string(out.join("report.csv")).unwrap();
+    assert_eq!(table.lines().count(), 5);
+    assert!(out.join("napkin/manifest.json").is_file() && !out.join("torn").exists());
+}
+
+#[test]
+fn a_batch_of_nothing_or_into_its_own_jobs_is_refused() {
+    let folder = scratch("batch-refused");
+    fs::create_dir_all(folder.join("jobs")).unwrap();
+    assert_eq!(batch(&folder, &[]).status.code(), Some(2));
+    put(&folder, "torn", "plan.dxf", b"");
+    let (jobs, out) = (folder.join("jobs"), folder.join("jobs/out"));
+    let run = panelwright(&[
+        "batch",
+        jobs.to_str().unwrap(),
+        "--out",
+        out.to_str().unwrap(),
+    ]);
+    assert_eq!(run.status.code(), Some(2));
+    assert_eq!(
+        batch(&folder, &[]).status.code(),
+        Some(2),
+        "every job is refused"
+    );
+}

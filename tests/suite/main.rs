@@ -22,6 +22,8 @@ mod dwg;
 mod golden;
 /// One unsymmetrical wall of each sample, worked by hand.
 mod hands;
+/// Sheets of jobs that are hard to draw.
+mod hostile_sheets;
 /// A small house by hand, from its plan to its files.
 mod house;
 /// What the tests share.

@@ -5,14 +5,15 @@ use super::in_drawing;
 use crate::documents::asked::Asked;
 use crate::documents::paper::flow::Flow;
 use crate::documents::paper::fonts::wrap;
-use crate::documents::paper::frame::{ARCH_D, Paper};
+use crate::documents::paper::frame::Paper;
+use crate::documents::paper::scale::scales;
 use crate::documents::paper::strip::{HoldBox, Revision, Strip, TitleBlock};
-use crate::documents::paper::style::{Fill, Ink, Pen};
-use crate::documents::paper::symbol::{balloon, diamond, scale_bar, tick_box, view_title};
+use crate::documents::paper::style::{Fill, Ink, LARGE_SHEET, Pen};
+use crate::documents::paper::symbol::{balloon, diamond, tick_box};
 use crate::documents::paper::table::{Column, Table};
 use crate::documents::paper::{Area, Canvas, Form, Group, Lettered, Sheet, Spot, Weight, spot};
 use crate::documents::plan_view::{
-    Candidate, LabelBox, Obstacles, PlanView, bar_place, edge, level_turn, place,
+    Candidate, FOOT, LabelBox, Obstacles, PlanView, draw_foot, edge, level_turn, place,
 };
 use crate::documents::trace::{Units, check_dimensions, draw_background};
 use crate::documents::{Models, TitleFacts};
@@ -20,13 +21,8 @@ use crate::drawing::Drawing;
 use crate::plan::Storey;
 use geo::Coord;
 
-/// The paper: half of it for lists.
-const PAPER: Paper = Paper {
-    strip: 330.0,
-    ..ARCH_D
-};
-/// Height of the band under the plan, mm.
-const FOOT: f64 = 30.0;
+/// Share of the paper's width that is for lists.
+const LISTS: f64 = 0.36;
 /// Room round the plan for numbers, mm.
 const AROUND: f64 = 34.0;
 /// Radius of a difference's circle, mm.
@@ -44,6 +40,12 @@ pub(super) struct ChangeInput<'a> {
     pub(super) number: usize,
 }
 
+impl ChangeInput<'_> {
+    fn paper(&self) -> Paper {
+        Paper::of_plans(&self.facts.sheets).with_strip(LISTS)
+    }
+}
+
 /// The sheet with the plan, and those on which the lists go on.
 pub(super) fn storey_sheets(input: &ChangeInput<'_>) -> Vec<Sheet> {
     let storey = input.storey;
@@ -58,7 +60,8 @@ pub(super) fn storey_sheets(input: &ChangeInput<'_>) -> Vec<Sheet> {
     let turn = level_turn(&lines);
     let found = differences(input.models, storey, turn, Units::of(unit));
 
-    let field = PAPER.field();
+    let paper = input.paper();
+    let field = paper.field();
     let window = Area::new(
         field.x0 + 4.0,
         field.y0 + 4.0,
@@ -67,11 +70,20 @@ pub(super) fn storey_sheets(input: &ChangeInput<'_>) -> Vec<Sheet> {
     );
     let mut points: Vec<Coord<f64>> = storey.outline.clone();
     points.extend(storey.walls.iter().flat_map(|it| [it.start, it.end]));
-    let view = PlanView::fit(&points, turn, &window.grown(-AROUND));
+    let view = PlanView::fit(
+        &points,
+        turn,
+        &window.grown(-AROUND),
+        scales(input.facts.sheets.scales),
+    );
     let mut plan = plan_layers(input, drawing, &found, &view, &window);
-    plan.push(foot(&view));
+    let words = [
+        "PANELS OVER THE PLAN",
+        "Grey: architect. Black: panels. Circle: changed. Diamond: question.",
+    ];
+    plan.push(draw_foot(&field, &view, words, turn, None));
 
-    let mut strip = Strip::of(&PAPER);
+    let mut strip = Strip::of(&paper);
     let mut canvas = Canvas::new();
     strip.title_block(
         &mut canvas,
@@ -81,16 +93,16 @@ pub(super) fn storey_sheets(input: &ChangeInput<'_>) -> Vec<Sheet> {
     let list = Area::new(rest.x0 + 4.0, rest.y0 + 4.0, rest.x1 - 4.0, rest.y1 - 4.0);
     let mut later = Flow::columns(field.grown(-8.0), 2, 10.0);
     later.push(list);
-    let mut flow = Flow::new(vec![list], later, PAPER.lettering);
+    let mut flow = Flow::new(vec![list], later, LARGE_SHEET);
     set_lists(&mut flow, input, &found);
 
     let mut sheets = Vec::new();
     for (index, page) in flow.into_pages().into_iter().enumerate() {
         let number = input.number + index;
         let mut frame = Canvas::new();
-        PAPER.draw_frame(&mut frame);
+        paper.draw_frame(&mut frame);
         let mut block = Canvas::new();
-        Strip::of(&PAPER).title_block(&mut block, &title_block(input, number, view.scale().name));
+        Strip::of(&paper).title_block(&mut block, &title_block(input, number, view.scale().name));
         let mut layers = if index == 0 {
             std::mem::take(&mut plan)
         } else {
@@ -107,9 +119,9 @@ pub(super) fn storey_sheets(input: &ChangeInput<'_>) -> Vec<Sheet> {
             description: "The architect's drawing in grey, panels over it, every difference with both numbers, every open \
                           question with room for an answer. Millimetres on paper."
                 .to_owned(),
-            paper: PAPER.name.to_owned(),
-            width: PAPER.width,
-            height: PAPER.height,
+            paper: paper.name.to_owned(),
+            width: paper.width,
+            height: paper.height,
             data: vec![
                 ("storey".to_owned(), storey.id.clone()),
                 ("scale".to_owned(), view.scale().data()),
@@ -243,7 +255,7 @@ fn numbers(
     let radius = |sign: &Sign| match sign {
         Sign::Change(_) => CIRCLE,
         Sign::Question(name) => {
-            let letters = Lettered::cap(PAPER.lettering.note).bold();
+            let letters = Lettered::cap(LARGE_SHEET.note).bold();
             (letters.width(name) + letters.cap * 0.9).max(6.0)
         }
     };
@@ -253,7 +265,7 @@ fn numbers(
         .collect();
     let chosen = place(&requests, obstacles).chosen;
     let mut canvas = Canvas::new();
-    let note = Lettered::cap(PAPER.lettering.note).bold();
+    let note = Lettered::cap(LARGE_SHEET.note).bold();
     for ((sign, foot), chosen) in signs.iter().zip(chosen) {
         let Some(at) = chosen.and_then(|index| spots(*foot).nth(index)) else {
             continue;
@@ -306,31 +318,6 @@ fn candidates(foot: Spot, radius: f64) -> Vec<Candidate> {
         .collect()
 }
 
-fn foot(view: &PlanView) -> Group {
-    let mut canvas = Canvas::new();
-    let field = PAPER.field();
-    let base = field.y1 - FOOT / 2.0;
-    let remark = format!(
-        "SCALE {}   Grey: architect. Black: panels. Circle: changed. Diamond: question.",
-        view.scale().name
-    );
-    let centre = spot(field.x0 + 12.0, base);
-    let lettering = PAPER.lettering;
-    let end = view_title(
-        &mut canvas,
-        &lettering,
-        centre,
-        "1",
-        "PANELS OVER THE PLAN",
-        &remark,
-    );
-    let k = view.scale().per_inch();
-    if let Some((left, feet)) = bar_place(end + 14.0, field.x1 - 14.0, k) {
-        scale_bar(&mut canvas, &lettering, spot(left, base + 3.0), k, feet);
-    }
-    canvas.into_group("view-title", "View title")
-}
-
 fn set_lists(flow: &mut Flow, input: &ChangeInput<'_>, found: &[Difference]) {
     let rows: Vec<Vec<String>> = found
         .iter()
@@ -375,7 +362,7 @@ fn set_lists(flow: &mut Flow, input: &ChangeInput<'_>, found: &[Difference]) {
 }
 
 fn heading(flow: &mut Flow, words: &str, remark: &str) {
-    let lettering = PAPER.lettering;
+    let lettering = LARGE_SHEET;
     flow.block(
         |_| lettering.title + 5.0,
         |canvas, area| {
@@ -395,7 +382,7 @@ fn heading(flow: &mut Flow, words: &str, remark: &str) {
 const INDENT: f64 = 15.0;
 
 fn question(flow: &mut Flow, asked: &Asked) {
-    let lettering = PAPER.lettering;
+    let lettering = LARGE_SHEET;
     let it = &asked.question;
     let head = if it.about.is_empty() {
         it.code.to_owned()

@@ -1,11 +1,10 @@
 //! Strings under the wall, its height at the left, levels at the right.
 
-use super::PAPER;
 use super::subject::Subject;
 use crate::documents::paper::dimension::{
-    DimensionString, Ordinate, OrdinateRow, Side, dimension_string, ordinate_row,
+    DimensionString, Ordinate, OrdinateRow, Side, dimension_string, ordinate_row, printed_pieces,
 };
-use crate::documents::paper::style::dimension as size;
+use crate::documents::paper::style::{LARGE_SHEET, dimension as size};
 use crate::documents::paper::{Canvas, Lettered, View, spot};
 use crate::units::Length;
 use std::collections::BTreeMap;
@@ -21,59 +20,110 @@ pub(super) fn draw_dimensions(canvas: &mut Canvas, subject: &Subject<'_>, view: 
     openings.sort_unstable();
     openings.dedup();
     let strings = [
-        ("ROUGH OPENINGS", openings),
-        ("PANEL MODULES", subject.module_ends()),
-        ("RUN OVERALL", vec![Length::ZERO, length]),
+        ("openings", "ROUGH OPENINGS", openings),
+        ("modules", "PANEL MODULES", subject.module_ends()),
+        ("overall", "RUN OVERALL", vec![Length::ZERO, length]),
     ];
     let floor = view.y(subject.wall.stack.panel_bottom.to_inches().min(0.0));
-    let note = Lettered::cap(PAPER.lettering.note);
-    for ((name, ends), lane) in strings.into_iter().zip(size::LANES) {
-        let words: Vec<String> = ends
-            .windows(2)
-            .map(|pair| (pair[1] - pair[0]).feet_inches().to_string())
-            .collect();
+    let note = Lettered::cap(LARGE_SHEET.note);
+    for ((id, name, ends), lane) in strings.into_iter().zip(size::LANES) {
+        // Rounded from the wall's corner, as on the key plan: the same piece has the same number on both.
+        let from_corner: Vec<Length> = ends.iter().map(|end| subject.run.from + *end).collect();
+        let words = printed_pieces(&from_corner);
         let places: Vec<f64> = ends.iter().map(|end| view.x(end.to_inches())).collect();
-        dimension_string(
-            canvas,
-            &DimensionString {
-                side: Side::Below,
-                edge: floor,
-                ends: &places,
-                words: &words,
-                lane,
-                from: lane - 6.0,
-                cap: PAPER.lettering.note,
-            },
-        );
+        let (id, data) = (format!("string-{id}"), [("string", id)]);
+        canvas.group_with(&id, name, &data, |canvas| {
+            dimension_string(
+                canvas,
+                &DimensionString {
+                    side: Side::Below,
+                    edge: floor,
+                    ends: &places,
+                    words: &words,
+                    lane,
+                    from: lane - 6.0,
+                    cap: LARGE_SHEET.note,
+                },
+            );
+        });
         canvas.text_centred(spot(view.x(0.0) - 5.0, floor + lane), name, note.end());
     }
-    height(canvas, subject, view);
+    heights(canvas, subject, view);
     levels(canvas, subject, view);
 }
 
-fn height(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
+/// The stack at the left: deck, panel, cap, floor; and all of it.
+fn heights(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
     let stack = &subject.wall.stack;
-    let panel = stack.panel_top - stack.panel_bottom;
-    let highest = if subject.wall.profile.is_level() {
+    let panel = if subject.wall.profile.is_level() {
         "panel"
     } else {
-        "highest"
+        "highest panel"
     };
-    dimension_string(
-        canvas,
-        &DimensionString {
-            side: Side::Left,
-            edge: view.x(0.0),
-            ends: &[
-                view.y(stack.panel_top.to_inches()),
-                view.y(stack.panel_bottom.to_inches()),
-            ],
-            words: &[format!("{} {highest}", panel.feet_inches())],
-            lane: size::LANES[0],
-            from: 3.0,
-            cap: PAPER.lettering.note,
-        },
-    );
+    // Each piece from below, named by what it is.
+    let mut ends = vec![Length::ZERO.min(stack.panel_bottom)];
+    let mut names = Vec::new();
+    let deck = subject.next_deck();
+    let pieces = [
+        (stack.panel_bottom, "below"),
+        (stack.panel_top, panel),
+        (stack.cap_top, "cap"),
+        (deck.unwrap_or(stack.cap_top), "floor"),
+    ];
+    for (to, name) in pieces {
+        if ends.last().is_some_and(|last| to > *last) {
+            ends.push(to);
+            names.push(name);
+        }
+    }
+    let overall = match (ends.first(), ends.last()) {
+        (Some(first), Some(last)) => vec![*first, *last],
+        _ => return,
+    };
+    let all = if deck.is_some() {
+        "deck to deck"
+    } else {
+        "deck to top"
+    };
+    let rows = [
+        ("heights", ends, names, size::LANES[0], 3.0),
+        ("height-overall", overall, vec![all], size::LANES[1], 17.0),
+    ];
+    for (id, ends, names, lane, from) in rows {
+        if ends.len() == 2
+            && id == "height-overall"
+            && deck.is_none()
+            && stack.cap_top == stack.panel_top
+        {
+            continue;
+        }
+        let mut words: Vec<String> = printed_pieces(&ends)
+            .into_iter()
+            .zip(names)
+            .map(|(length, name)| format!("{length} {name}"))
+            .collect();
+        words.reverse();
+        let places: Vec<f64> = ends
+            .iter()
+            .rev()
+            .map(|end| view.y(end.to_inches()))
+            .collect();
+        let (id, data) = (format!("string-{id}"), [("string", id)]);
+        canvas.group_with(&id, "Heights", &data, |canvas| {
+            dimension_string(
+                canvas,
+                &DimensionString {
+                    side: Side::Left,
+                    edge: view.x(0.0),
+                    ends: &places,
+                    words: &words,
+                    lane,
+                    from,
+                    cap: LARGE_SHEET.note,
+                },
+            );
+        });
+    }
 }
 
 /// Heights above the deck, each once, with what lies there.
@@ -108,10 +158,8 @@ fn levels(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
         name(high, "HIGHEST PANEL");
         name(low, "LOWEST PANEL");
     }
-    let storeys = &subject.input.building.storeys;
-    let own = storeys.get(subject.wall.storey_index);
-    if let (Some(own), Some(next)) = (own, storeys.get(subject.wall.storey_index + 1)) {
-        name(next.floor - own.floor, "NEXT DECK");
+    if let Some(deck) = subject.next_deck() {
+        name(deck, "NEXT DECK");
     }
     for (opening, _, _) in subject.openings() {
         name(opening.head, "R.O. HEAD");
@@ -143,7 +191,7 @@ fn levels(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
             named_top - 4.0,
             view.y(stack.panel_bottom.to_inches().min(0.0)) + 12.0,
         ],
-        cap: PAPER.lettering.note,
+        cap: LARGE_SHEET.note,
     };
-    ordinate_row(canvas, &PAPER.lettering, &row, &ordinates);
+    ordinate_row(canvas, &LARGE_SHEET, &row, &ordinates);
 }

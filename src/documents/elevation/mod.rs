@@ -8,7 +8,7 @@
 //!   │ └──────┴──────┴───────┘             │         │
 //!   │  openings, modules, overall         │         │
 //!   │  plates, exploded                   │         │
-//!   │  A corner   B joint   C plates      │ title   │
+//!   │  A corner   B joint   C top   …     │ title   │
 //!   └─────────────────────────────────────┴─────────┘
 //! ```
 //!
@@ -17,7 +17,6 @@
 //!
 //! *Does not do.* Deciding anything.
 
-mod details;
 mod dimensions;
 mod plates;
 mod strip;
@@ -26,8 +25,9 @@ mod wall;
 
 use crate::building::Building;
 use crate::documents::TitleFacts;
-use crate::documents::paper::frame::{ARCH_D, Paper};
-use crate::documents::paper::scale::{ARCHITECT, fitting_scale};
+use crate::documents::details::{CutModels, draw_detail, wall_details};
+use crate::documents::paper::scale::{fitting_scale, scales};
+use crate::documents::paper::style::LARGE_SHEET;
 use crate::documents::paper::symbol::view_title;
 use crate::documents::paper::{Area, Canvas, Sheet, View, spot};
 use crate::fabrication::Fabrication;
@@ -35,22 +35,22 @@ use crate::layout::Layout;
 use crate::rules::PlantRules;
 use subject::Subject;
 
-/// The paper of an elevation.
-const PAPER: Paper = ARCH_D;
 /// Room left of the wall for names of strings and the height, mm.
 const LEFT: f64 = 62.0;
 /// Room right of it for levels, mm.
 const RIGHT: f64 = 74.0;
 /// Room above it for the neighbours and the order of erection, mm.
-const ABOVE: f64 = 34.0;
+const ABOVE: f64 = 40.0;
 /// Room below it for three strings, mm.
 const BELOW: f64 = 54.0;
 /// Height of a view's title, mm.
 const TITLE: f64 = 24.0;
 /// Height of the exploded plates, mm.
 const PLATES: f64 = 58.0;
-/// Least height of the details, mm.
-const DETAILS: f64 = 150.0;
+/// Least height of the details, mm; without it they stand on the detail sheets only.
+const DETAILS: f64 = 170.0;
+/// Least width of a detail, mm.
+const DETAIL: f64 = 200.0;
 
 /// All that elevations are drawn from.
 #[derive(Clone, Copy, Debug)]
@@ -77,14 +77,20 @@ pub fn elevation_sheets(input: &ElevationInput<'_>) -> Vec<Sheet> {
 }
 
 fn elevation_sheet(subject: &Subject<'_>) -> Sheet {
-    let field = PAPER.field();
+    let paper = subject.paper();
+    let field = paper.field();
     let (length, height) = (subject.length().to_inches(), subject.highest().to_inches());
     let depth = -subject.wall.stack.panel_bottom.to_inches().min(0.0);
     let room = [
         field.width() - LEFT - RIGHT,
-        field.height() - ABOVE - BELOW - 2.0 * TITLE - PLATES - DETAILS,
+        field.height() - ABOVE - BELOW - 2.0 * TITLE - PLATES,
     ];
-    let scale = fitting_scale(&ARCHITECT, 12.0, [length, height + depth], room);
+    let scale = fitting_scale(
+        scales(subject.input.facts.sheets.scales),
+        8.0,
+        [length, height + depth],
+        room,
+    );
     let k = scale.per_inch();
     let left = field.x0 + LEFT + ((room[0] - length * k) / 2.0).max(0.0);
     let view = View {
@@ -94,7 +100,7 @@ fn elevation_sheet(subject: &Subject<'_>) -> Sheet {
     let floor = view.y(-depth);
 
     let mut frame = Canvas::new();
-    PAPER.draw_frame(&mut frame);
+    paper.draw_frame(&mut frame);
     let mut body = Canvas::new();
     wall::draw_wall(&mut body, subject, &view);
     let mut strings = Canvas::new();
@@ -107,22 +113,22 @@ fn elevation_sheet(subject: &Subject<'_>) -> Sheet {
         "SCALE {}   Viewed from outside. 0 = deck = bottom of panels.",
         scale.name
     );
-    title_at(&mut labels, field.x0, below, "1", &title, &remark);
+    title_at(&mut labels, &field, below, ["1", &title, &remark]);
     let mut exploded = Canvas::new();
     plates::draw_plates(&mut exploded, subject, &view, below + 4.0);
     let under = below + PLATES + TITLE;
     let remark = format!("SCALE {}   Chain lines are panel joints.", scale.name);
     title_at(
         &mut exploded,
-        field.x0,
+        &field,
         under,
-        "2",
-        "PLATES, EXPLODED",
-        &remark,
+        ["2", "PLATES, EXPLODED", &remark],
     );
     let mut cuts = Canvas::new();
     let area = Area::new(field.x0, under + 6.0, field.x1, field.y1 - 4.0);
-    details::draw_details(&mut cuts, subject, area);
+    if area.height() >= DETAILS {
+        draw_details(&mut cuts, subject, &area);
+    }
     let mut side = Canvas::new();
     strip::draw_strip(&mut side, subject);
 
@@ -134,9 +140,9 @@ fn elevation_sheet(subject: &Subject<'_>) -> Sheet {
         description:
             "A wall from outside with its panels, openings, chases and plates. Millimetres on paper."
                 .to_owned(),
-        paper: PAPER.name.to_owned(),
-        width: PAPER.width,
-        height: PAPER.height,
+        paper: paper.name.to_owned(),
+        width: paper.width,
+        height: paper.height,
         data: vec![
             ("wall".to_owned(), subject.wall.id.clone()),
             ("elevation".to_owned(), subject.wall.id.clone()),
@@ -158,7 +164,35 @@ fn elevation_sheet(subject: &Subject<'_>) -> Sheet {
 }
 
 /// A view's title whose balloon stands near the foot of its band.
-fn title_at(canvas: &mut Canvas, left: f64, foot: f64, name: &str, title: &str, remark: &str) {
-    let centre = spot(left + 12.0, foot - 10.0);
-    view_title(canvas, &PAPER.lettering, centre, name, title, remark);
+fn title_at(canvas: &mut Canvas, field: &Area, foot: f64, [name, title, remark]: [&str; 3]) {
+    let centre = spot(field.x0 + 12.0, foot - 10.0);
+    let right = field.x1 - 4.0;
+    view_title(canvas, &LARGE_SHEET, centre, name, title, remark, right);
+}
+
+/// As many details of the wall as stand side by side; the detail sheets have them all.
+fn draw_details(canvas: &mut Canvas, subject: &Subject<'_>, area: &Area) {
+    let models = CutModels {
+        building: subject.input.building,
+        layout: subject.input.layout,
+        fabrication: subject.input.fabrication,
+        rules: subject.input.rules,
+    };
+    let details = wall_details(&models, subject.index);
+    let mut cells = Vec::new();
+    let count = (area.width() / DETAIL).floor().max(1.0);
+    let width = area.width() / count;
+    let mut x = area.x0;
+    while x + width <= area.x1 + 1e-6 {
+        cells.push(Area::new(x, area.y0, x + width, area.y1));
+        x += width;
+    }
+    let list = scales(subject.input.facts.sheets.scales);
+    for ((detail, cell), letter) in details.iter().zip(&cells).zip('A'..) {
+        let name = letter.to_string();
+        let id = format!("detail-{name}");
+        canvas.group(&id, &detail.title, |canvas| {
+            draw_detail(canvas, &LARGE_SHEET, list, detail, &name, cell);
+        });
+    }
 }

@@ -1,8 +1,8 @@
 //! The wall's plates, one row each, so that joints and laps are seen.
 
-use super::PAPER;
 use super::subject::Subject;
-use crate::documents::paper::style::{Dash, Fill, Pen};
+use crate::documents::paper::dimension::{DimensionString, Side, dimension_string, printed_pieces};
+use crate::documents::paper::style::{Dash, Fill, LARGE_SHEET, Pen};
 use crate::documents::paper::{Area, Canvas, Form, Lettered, View, spot};
 use crate::layout::PlateUse;
 
@@ -13,7 +13,7 @@ const ROW: f64 = 17.0;
 
 /// Draws cap, top and sole from top to bottom.
 pub(super) fn draw_plates(canvas: &mut Canvas, subject: &Subject<'_>, view: &View, top: f64) {
-    let note = Lettered::cap(PAPER.lettering.note);
+    let note = Lettered::cap(LARGE_SHEET.note);
     let rows = [
         (PlateUse::Cap, "CAP"),
         (PlateUse::Top, "TOP"),
@@ -49,7 +49,42 @@ pub(super) fn draw_plates(canvas: &mut Canvas, subject: &Subject<'_>, view: &Vie
                 canvas.text_centred(middle, &piece.mark, note.middle());
             }
         }
+        distances(canvas, subject, view, plate, lower);
         canvas.text_centred(spot(x, upper + THICK / 2.0 - 2.4), name, note.bold().end());
         canvas.text_centred(spot(x, upper + THICK / 2.0 + 2.4), section, note.end());
+    }
+}
+
+/// Under each joint of a plate, how far it is from the nearest joint of panels.
+fn distances(canvas: &mut Canvas, subject: &Subject<'_>, view: &View, plate: PlateUse, lower: f64) {
+    let joints = subject.joints();
+    let pieces: Vec<_> = subject.plates().filter(|it| it.plate == plate).collect();
+    for piece in &pieces {
+        let follows = pieces.iter().any(|other| other.from == piece.to);
+        let at = piece.to;
+        let near = joints.iter().min_by_key(|joint| (**joint - at).abs());
+        let (true, Some(near)) = (follows, near.copied()) else {
+            continue;
+        };
+        let ends = [at.min(near), at.max(near)];
+        let words = printed_pieces(&ends);
+        let places = ends.map(|end| view.x(end.to_inches()));
+        let needed =
+            Lettered::cap(LARGE_SHEET.note).width(words.first().map_or("", String::as_str)) + 3.0;
+        // Where it does not fit, the note on plates says how far joints are apart at least.
+        if needed <= places[1] - places[0] {
+            dimension_string(
+                canvas,
+                &DimensionString {
+                    side: Side::Below,
+                    edge: lower,
+                    ends: &places,
+                    words: &words,
+                    lane: 6.5,
+                    from: 1.5,
+                    cap: LARGE_SHEET.note,
+                },
+            );
+        }
     }
 }

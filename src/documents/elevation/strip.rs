@@ -1,9 +1,9 @@
 //! Notes, the table of panels, cautions and the title block.
 
-use super::PAPER;
 use super::subject::Subject;
+use crate::documents::panel_sheet::{EdgePlace, Hand, SIDE, Sign, draw_sign};
 use crate::documents::paper::strip::{HoldBox, Revision, Strip, TitleBlock};
-use crate::documents::paper::style::{Dash, Pen};
+use crate::documents::paper::style::{Dash, LARGE_SHEET, Pen};
 use crate::documents::paper::symbol::{balloon, hexagon};
 use crate::documents::paper::table::{Column, Table};
 use crate::documents::paper::{Canvas, Lettered, spot};
@@ -20,7 +20,7 @@ pub(super) fn draw_strip(canvas: &mut Canvas, subject: &Subject<'_>) {
         .filter(|(_, made)| made.is_held())
         .map(|(_, made)| made.mark.as_str())
         .collect();
-    let mut strip = Strip::of(&PAPER);
+    let mut strip = Strip::of(&subject.paper());
     strip.title_block(
         canvas,
         &TitleBlock {
@@ -101,7 +101,7 @@ pub(super) fn draw_strip(canvas: &mut Canvas, subject: &Subject<'_>) {
 }
 
 /// Room that the lines and symbols take, mm.
-const SYMBOLS: f64 = 70.0;
+const SYMBOLS: f64 = 79.0;
 
 /// What lines and signs on the sheet mean; left out where the table of panels needs the room.
 fn symbols(canvas: &mut Canvas, strip: &mut Strip) {
@@ -121,8 +121,20 @@ fn symbols(canvas: &mut Canvas, strip: &mut Strip) {
             canvas.line(stroke, spot(at.x - 9.0, at.y), spot(at.x + 9.0, at.y));
         });
     }
+    legend_row(
+        canvas,
+        strip,
+        "joint and end, cut: Z-501",
+        "",
+        |canvas, at| {
+            let upper = at.y - SIDE / 2.0;
+            let right = EdgePlace::End(Hand::Right);
+            draw_sign(canvas, spot(at.x - SIDE - 0.5, upper), Sign::Spline, right);
+            draw_sign(canvas, spot(at.x + 0.5, upper), Sign::Butt, right);
+        },
+    );
     legend_row(canvas, strip, "window, other opening", "", |canvas, at| {
-        let note = Lettered::cap(PAPER.lettering.note).bold().middle();
+        let note = Lettered::cap(LARGE_SHEET.note).bold().middle();
         hexagon(
             canvas,
             Pen::Thin.full(),

@@ -2,6 +2,7 @@
 
 use super::ElevationInput;
 use crate::building::{PanelWall, RoughOpening};
+use crate::documents::paper::frame::Paper;
 use crate::fabrication::{FabricatedPanel, WallPlate};
 use crate::layout::{Panel, PanelKind, RunPiece, WallLayout};
 use crate::units::Length;
@@ -39,18 +40,26 @@ impl<'a> Subject<'a> {
         })
     }
 
+    /// The paper it is drawn on.
+    pub(super) const fn paper(&self) -> Paper {
+        Paper::of_plans(&self.input.facts.sheets)
+    }
+
     pub(super) fn length(&self) -> Length {
         self.run.length()
     }
 
+    /// Height of the next storey's deck above this one's.
+    pub(super) fn next_deck(&self) -> Option<Length> {
+        let storeys = &self.input.building.storeys;
+        let own = storeys.get(self.wall.storey_index)?;
+        let next = storeys.get(self.wall.storey_index + 1)?;
+        Some(next.floor - own.floor)
+    }
+
     /// The highest level drawn above the deck: the caps, or the next deck.
     pub(super) fn highest(&self) -> Length {
-        let storeys = &self.input.building.storeys;
-        let own = storeys.get(self.wall.storey_index);
-        let next = storeys.get(self.wall.storey_index + 1);
-        let deck = own
-            .zip(next)
-            .map_or(Length::ZERO, |(own, next)| next.floor - own.floor);
+        let deck = self.next_deck().unwrap_or(Length::ZERO);
         self.wall.stack.cap_top.max(deck)
     }
 

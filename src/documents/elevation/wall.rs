@@ -1,8 +1,9 @@
 //! The wall itself: panels, openings, chases, and what is written on them.
 
-use super::PAPER;
 use super::subject::Subject;
-use crate::documents::paper::style::{Dash, Fill, Ink, Pen};
+use crate::documents::panel_sheet::{EdgePlace, Hand, SIDE, Sign, draw_sign};
+use crate::documents::paper::dimension::{Ordinate, OrdinateRow, Side, ordinate_row};
+use crate::documents::paper::style::{Dash, Fill, Ink, LARGE_SHEET, Pen};
 use crate::documents::paper::symbol::{arrow, balloon, hexagon, tick_box};
 use crate::documents::paper::{Area, Canvas, Lettered, Spot, View, spot};
 use crate::geometry::ShopRect;
@@ -79,28 +80,70 @@ fn draw_ground(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
 
 /// Writes marks, weights, opening sizes, what stands at the ends, and the way of erection.
 pub(super) fn draw_labels(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
+    let mut outside = Vec::new();
     for (laid, made) in &subject.panels {
         canvas.group_with(
             &format!("panel-{}", made.mark),
             &format!("Panel {}", made.mark),
             &[("panel", made.mark.as_str())],
-            |canvas| mark(canvas, subject, view, laid, made),
+            |canvas| {
+                if !mark(canvas, subject, view, laid, made) {
+                    outside.push((*laid, *made));
+                }
+            },
         );
     }
+    let mut tags: Vec<Area> = Vec::new();
     for (opening, from, to) in subject.openings() {
         let area = on_paper(view, &ShopRect::new(from, opening.sill, to, opening.head));
-        opening_words(canvas, opening, &area);
+        opening_words(canvas, opening, &area, &mut tags);
     }
-    ends(canvas, subject, view);
+    let above = marks_above(canvas, subject, view, &outside);
+    ends(canvas, subject, view, above);
 }
 
+/// Marks of panels that have no room for them: in a row over the wall, each with a line to its panel. Returns how high it is, mm.
+fn marks_above(
+    canvas: &mut Canvas,
+    subject: &Subject<'_>,
+    view: &View,
+    panels: &[(&crate::layout::Panel, &crate::fabrication::FabricatedPanel)],
+) -> f64 {
+    if panels.is_empty() {
+        return 0.0;
+    }
+    let ordinates: Vec<Ordinate> = panels
+        .iter()
+        .map(|(laid, made)| Ordinate {
+            at: view.x((laid.rect.x0 + laid.rect.width().half()).to_inches()),
+            words: if made.is_held() {
+                format!("{} HOLD", made.mark)
+            } else {
+                made.mark.clone()
+            },
+            is_bold: true,
+            remarks: Vec::new(),
+        })
+        .collect();
+    let length = subject.length().to_inches();
+    let row = OrdinateRow {
+        side: Side::Above,
+        edge: view.y(subject.wall.stack.cap_top.to_inches()),
+        label: 7.0,
+        within: [view.x(0.0) - 40.0, view.x(length) + 40.0],
+        cap: LARGE_SHEET.note,
+    };
+    ordinate_row(canvas, &LARGE_SHEET, &row, &ordinates)
+}
+
+/// Writes a panel's mark on it; false when it has no room.
 fn mark(
     canvas: &mut Canvas,
     subject: &Subject<'_>,
     view: &View,
     laid: &crate::layout::Panel,
     made: &crate::fabrication::FabricatedPanel,
-) {
+) -> bool {
     let mut area = on_paper(view, &laid.rect);
     // Under a slope the mark stands below the lower end.
     let outline = &made.outer_skin.outline;
@@ -110,7 +153,7 @@ fn mark(
     });
     let low = (laid.rect.y0 + ends[0].min(ends[1])).min(laid.rect.y1);
     area.y0 = view.y(low.to_inches());
-    let note = PAPER.lettering.note;
+    let note = LARGE_SHEET.note;
     // Between the top plate and the highest head in the panel.
     let head = laid
         .openings
@@ -132,13 +175,16 @@ fn mark(
         // A strip or a low header: the mark alone, turned where it is narrow.
         let cap = MARKS[3];
         let lettered = Lettered::cap(cap).bold().middle().masked();
-        if Lettered::cap(cap).bold().width(&made.mark) + 2.0 <= area.width() {
+        let width = lettered.width(&made.mark) + 2.0;
+        if width <= area.width() && cap + 2.0 <= room {
             canvas.text_centred(spot(x, top + room.min(14.0) / 2.0), &made.mark, lettered);
-        } else {
+        } else if width <= room && cap + 2.0 <= area.width() {
             let middle = spot(x, top + room / 2.0);
             canvas.text_centred(middle, &made.mark, lettered.upwards());
+        } else {
+            return false;
         }
-        return;
+        return true;
     };
     let gap = ((room.min(26.0) - cap - note * 1.6 - held) / 2.0).max(1.2);
     let base = top + gap + cap;
@@ -156,10 +202,19 @@ fn mark(
         let at = spot(x - width / 2.0 + side + 1.0, y + side);
         canvas.text(at, "HOLD", lettered);
     }
+    true
 }
 
-fn opening_words(canvas: &mut Canvas, opening: &crate::building::RoughOpening, area: &Area) {
-    let note = PAPER.lettering.note;
+/// Writes an opening's tag, with its size and kind where there is room.
+///
+/// - `tags`: those written so far; one that would stand on another moves up or down.
+fn opening_words(
+    canvas: &mut Canvas,
+    opening: &crate::building::RoughOpening,
+    area: &Area,
+    tags: &mut Vec<Area>,
+) {
+    let note = LARGE_SHEET.note;
     let kind = match opening.kind {
         OpeningKind::Door => "DOOR",
         OpeningKind::Window => "WINDOW",
@@ -194,6 +249,17 @@ fn opening_words(canvas: &mut Canvas, opening: &crate::building::RoughOpening, a
         canvas.text(spot(middle.x, y + note), kind, small);
         y += step + 1.0;
     }
+    let step_aside = tag_height + 1.0;
+    let around = |y: f64| {
+        let centre = spot(middle.x, y + radius);
+        Area::of(centre, centre).grown(radius)
+    };
+    if !with_size {
+        let places = [0.0, 1.0, -1.0, 2.0, -2.0].map(|n| y + n * step_aside);
+        let is_free = |y: &f64| tags.iter().all(|tag| !tag.meets(&around(*y)));
+        y = places.into_iter().find(is_free).unwrap_or(y);
+    }
+    tags.push(around(y));
     let centre = spot(middle.x, y + radius);
     if opening.kind == OpeningKind::Window {
         hexagon(canvas, Pen::Thin.full(), centre, radius, &opening.id, name);
@@ -210,8 +276,10 @@ fn opening_words(canvas: &mut Canvas, opening: &crate::building::RoughOpening, a
 }
 
 /// What stands at both ends, and which way panels are set.
-fn ends(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
-    let note = Lettered::cap(PAPER.lettering.note);
+///
+/// - `above`: height of the row of marks over the wall, mm; where there is one, signs of joints are left out.
+fn ends(canvas: &mut Canvas, subject: &Subject<'_>, view: &View, above: f64) {
+    let note = Lettered::cap(LARGE_SHEET.note);
     let (left, right) = (view.x(0.0), view.x(subject.length().to_inches()));
     let top = view.y(subject.wall.stack.cap_top.to_inches());
     let walls = &subject.input.building.walls;
@@ -226,13 +294,16 @@ fn ends(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
             WallEnd::Free => "free end: brace".to_owned(),
         }
     };
-    let y = top - 6.0;
+    if above == 0.0 {
+        signs(canvas, subject, view, top - 2.0 - SIDE);
+    }
+    let y = top - above.max(SIDE) - 5.0;
     let at_left = words(subject.run.left_end, subject.wall.left.with);
     let at_right = words(subject.run.right_end, subject.wall.right.with);
     let numbers: Vec<u32> = subject.full().map(|(laid, _)| laid.erection).collect();
     if let (Some(first), Some(last)) = (numbers.iter().min(), numbers.iter().max()) {
         let words = format!("ERECT {first} TO {last}");
-        let big = Lettered::cap(PAPER.lettering.title).bold();
+        let big = Lettered::cap(LARGE_SHEET.title).bold();
         canvas.text(spot(left, y - 9.0), &words, big);
         let from = left + big.width(&words) + 4.0;
         let middle = y - 9.0 - big.cap / 2.0;
@@ -251,6 +322,28 @@ fn ends(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
         canvas.text(spot(right, y), at_right, note.end());
     } else {
         canvas.text(spot(right + 3.0, y), at_right, note);
+    }
+}
+
+/// Over each joint and end the sign of its section, as on the panel sheets, where there is room between them.
+fn signs(canvas: &mut Canvas, subject: &Subject<'_>, view: &View, upper: f64) {
+    let at_end = |end: WallEnd| match end {
+        WallEnd::Through => Sign::Through,
+        WallEnd::Butt => Sign::Butt,
+        WallEnd::Mitre { bevel_deg } => Sign::Mitre(bevel_deg > 0.0),
+        WallEnd::Free => Sign::Closed,
+    };
+    let mut row = vec![(Length::ZERO, at_end(subject.run.left_end), Hand::Left)];
+    let joints = subject.joints().into_iter();
+    row.extend(joints.map(|at| (at, Sign::Spline, Hand::Right)));
+    row.push((subject.length(), at_end(subject.run.right_end), Hand::Right));
+    let mut free_from = f64::NEG_INFINITY;
+    for (at, sign, hand) in row {
+        let left = view.x(at.to_inches()) - SIDE / 2.0;
+        if left >= free_from {
+            draw_sign(canvas, spot(left, upper), sign, EdgePlace::End(hand));
+            free_from = left + SIDE + 1.0;
+        }
     }
 }
 

@@ -1,7 +1,7 @@
 //! The cover: picture, index of sheets, the job in numbers, notes and cautions.
 
 use super::picture::draw_picture;
-use super::{GeneralInput, Named, PAPER, sheet};
+use super::{GeneralInput, Named, sheet};
 use crate::documents::paper::flow::Flow;
 use crate::documents::paper::symbol::view_title;
 use crate::documents::paper::table::{Column, Table};
@@ -9,8 +9,9 @@ use crate::documents::paper::{Area, Canvas, Sheet, spot};
 use crate::documents::plan_view::grouped;
 use crate::units::square_feet;
 
-/// Width of the column that holds index and numbers, mm.
+/// Width of the column that holds index and numbers, mm, and its greatest share of the field.
 const INDEX: f64 = 250.0;
+const INDEX_SHARE: f64 = 0.42;
 
 const NOTES: [&str; 5] = [
     "Panels are made from these sheets only. Do not scale: use the numbers.",
@@ -31,15 +32,16 @@ const CAUTIONS: [&str; 4] = [
 ///
 /// - `set`: all other sheets, in order: number, title and revision are listed.
 pub(in crate::documents) fn cover_sheet(input: &GeneralInput<'_>, set: &[&Sheet]) -> Sheet {
-    let field = PAPER.field();
+    let paper = input.paper();
+    let field = paper.field();
     let column = Area::new(
-        field.x1 - INDEX,
+        field.x1 - INDEX.min(field.width() * INDEX_SHARE),
         field.y0 + 8.0,
         field.x1 - 6.0,
         field.y1 - 8.0,
     );
     let list = |table: &Table| {
-        let mut flow = Flow::new(vec![column], vec![column], PAPER.lettering);
+        let mut flow = Flow::new(vec![column], vec![column], paper.lettering);
         flow.table("THE JOB IN NUMBERS", "", &numbers(input));
         flow.table("SHEETS", "", table);
         flow.into_pages()
@@ -60,11 +62,12 @@ pub(in crate::documents) fn cover_sheet(input: &GeneralInput<'_>, set: &[&Sheet]
     });
     view_title(
         &mut canvas,
-        &PAPER.lettering,
+        &paper.lettering,
         spot(field.x0 + 12.0, field.y1 - 15.0),
         "1",
         "PANELS AS THEY STAND",
         "NOT TO SCALE   Seen from above, left of the drawing's lower edge. Darker: on HOLD.",
+        column.x0 - 4.0,
     );
     let mut layers = vec![canvas.into_group("picture-and-title", "Picture")];
     layers.extend(

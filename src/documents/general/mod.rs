@@ -18,15 +18,12 @@ pub(super) use cover::cover_sheet;
 pub(super) use schedules::schedule_sheets;
 
 use super::TitleFacts;
-use super::paper::frame::{ARCH_D, Paper};
+use super::paper::frame::Paper;
 use super::paper::strip::{HoldBox, Revision, Strip, TitleBlock};
 use super::paper::{Canvas, Group, Sheet};
 use crate::building::Building;
 use crate::fabrication::Fabrication;
 use crate::rules::PlantRules;
-
-/// The paper of general sheets.
-const PAPER: Paper = ARCH_D;
 
 /// All that general sheets are drawn from.
 #[derive(Clone, Copy, Debug)]
@@ -39,6 +36,12 @@ pub(super) struct GeneralInput<'a> {
     pub(super) rules: &'a PlantRules,
     /// Title block.
     pub(super) facts: &'a TitleFacts,
+}
+
+impl GeneralInput<'_> {
+    const fn paper(&self) -> Paper {
+        Paper::of_plans(&self.facts.sheets)
+    }
 }
 
 /// What a general sheet is called.
@@ -66,9 +69,10 @@ fn sheet(
     fill_strip: impl FnOnce(&mut Canvas, &mut Strip),
 ) -> Sheet {
     let mut frame = Canvas::new();
-    PAPER.draw_frame(&mut frame);
+    let paper = input.paper();
+    paper.draw_frame(&mut frame);
     let mut canvas = Canvas::new();
-    let mut strip = Strip::of(&PAPER);
+    let mut strip = Strip::of(&paper);
     let held = input.fabrication.panels.iter().filter(|it| it.is_held());
     let hold = match held.count() {
         0 => HoldBox::Released,
@@ -95,9 +99,9 @@ fn sheet(
         title: format!("{} {}", named.number, capitalised(named.title)),
         number: named.number,
         description: named.description.to_owned(),
-        paper: PAPER.name.to_owned(),
-        width: PAPER.width,
-        height: PAPER.height,
+        paper: paper.name.to_owned(),
+        width: paper.width,
+        height: paper.height,
         data: Vec::new(),
         layers,
     }

@@ -1,6 +1,6 @@
 //! Schedules: openings, panels, lumber by length, plates.
 
-use super::{GeneralInput, Named, PAPER, sheet};
+use super::{GeneralInput, Named, sheet};
 use crate::building::SizeOrigin;
 use crate::documents::paper::Sheet;
 use crate::documents::paper::flow::Flow;
@@ -10,11 +10,19 @@ use crate::fabrication::FabricatedPanel;
 use crate::units::{Inches, Length};
 use std::collections::BTreeMap;
 
+/// Least width of a column of schedules, mm.
+const COLUMN: f64 = 150.0;
+
 /// The schedules of a package, on as many sheets as they need: `Z-601`…
 pub(in crate::documents) fn schedule_sheets(input: &GeneralInput<'_>) -> Vec<Sheet> {
-    let field = PAPER.field();
-    let columns = Flow::columns(field.grown(-8.0), 3, 10.0);
-    let mut flow = Flow::new(columns.clone(), columns, PAPER.lettering);
+    let paper = input.paper();
+    let field = paper.field();
+    let count = [3, 2]
+        .into_iter()
+        .find(|count| field.width() / f64::from(*count) >= COLUMN)
+        .unwrap_or(1);
+    let columns = Flow::columns(field.grown(-8.0), count, 10.0);
+    let mut flow = Flow::new(columns.clone(), columns, paper.lettering);
     let tables = [
         (
             "OPENINGS",

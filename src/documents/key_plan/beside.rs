@@ -1,7 +1,8 @@
 //! Strings of dimensions beside their walls: for walls at an angle to the sheet, and for those inside a court.
 
-use super::dimensions::{LANE, Lane, module_ends, printed_pieces};
+use super::dimensions::{LANE, Lane, module_ends};
 use super::scene::Scene;
+use crate::documents::paper::dimension::printed_pieces;
 use crate::documents::paper::spread::spread;
 use crate::documents::paper::style::dimension::{EXTENSION_GAP, HALF_TICK, OVERRUN, TEXT_LIFT};
 use crate::documents::paper::style::{LARGE_SHEET, Pen};

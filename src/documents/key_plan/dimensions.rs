@@ -7,7 +7,9 @@
 //! Walls along the sheet have their strings at its sides, those at an angle and those inside a court beside themselves.
 
 use super::scene::{Scene, SceneWall};
-use crate::documents::paper::dimension::{DimensionString, Side, dimension_string};
+use crate::documents::paper::dimension::{
+    DimensionString, PRINTED, Side, dimension_string, printed_pieces,
+};
 use crate::documents::paper::style::LARGE_SHEET;
 use crate::documents::paper::{Area, Canvas, Spot};
 use crate::documents::plan_view::{PlanView, turned};
@@ -17,9 +19,6 @@ use geo::Coord;
 
 /// Between two strings, mm.
 pub(super) const LANE: f64 = 13.0;
-
-/// Dimensions are printed to this.
-const SIXTEENTH: Length = Length::fraction(0, 1, 16);
 
 /// The sides in a fixed order.
 pub(super) const SIDES: [Side; 4] = [Side::Above, Side::Right, Side::Below, Side::Left];
@@ -64,21 +63,6 @@ pub(super) fn module_ends(wall: &SceneWall<'_>) -> Vec<Length> {
     ends.sort();
     ends.dedup();
     ends
-}
-
-/// What is printed between positions: differences of positions rounded to 1/16 in, so that pieces add up as printed.
-pub(super) fn printed_pieces(ends: &[Length]) -> Vec<String> {
-    let rounded: Vec<Length> = ends
-        .iter()
-        .map(|it| Length::nearest(it.to_inches(), SIXTEENTH).unwrap_or(*it))
-        .collect();
-    rounded
-        .windows(2)
-        .filter_map(|pair| {
-            let &[a, b] = pair else { return None };
-            Some((b - a).feet_inches().to_string())
-        })
-        .collect()
 }
 
 /// The side a wall faces, when it lies along the sheet.
@@ -255,7 +239,7 @@ fn row_of(
         if let (Some(last), Some(first)) = (row.last().copied(), first) {
             let between = (first.0 - last.0).abs();
             if between > crate::geometry::tolerance::WALL_TO_WALL {
-                let length = Length::nearest(between, SIXTEENTH).unwrap_or_default();
+                let length = Length::nearest(between, PRINTED).unwrap_or_default();
                 words.push(length.feet_inches().to_string());
                 row.push(first);
             }

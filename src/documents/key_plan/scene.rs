@@ -3,6 +3,7 @@
 use super::KeyPlanInput;
 use crate::building::{BuildingStorey, PanelWall, RoughOpening};
 use crate::documents::paper::Spot;
+use crate::documents::paper::frame::Paper;
 use crate::documents::plan_view::{PlanView, level_turn};
 use crate::fabrication::FabricatedPanel;
 use crate::layout::{Panel, PanelKind, RunPiece, WallEnd, WallLayout};
@@ -91,6 +92,11 @@ impl<'a> Scene<'a> {
                 .map(in_building),
             walls,
         })
+    }
+
+    /// The paper it is drawn on.
+    pub(super) const fn paper(&self) -> Paper {
+        Paper::of_plans(&self.input.facts.sheets)
     }
 
     /// Corners of the outside faces, inches.

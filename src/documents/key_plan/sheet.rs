@@ -9,24 +9,17 @@ use super::order::{
 use super::scene::{Scene, SceneWall, on_paper};
 use super::strip::draw_strip;
 use crate::building::RoughOpening;
-use crate::documents::paper::frame::{ARCH_D, Paper};
 use crate::documents::paper::overlap::ARCHITECT;
+use crate::documents::paper::scale::scales;
 use crate::documents::paper::style::{Fill, Pen};
-use crate::documents::paper::symbol::{north_arrow, scale_bar, view_title};
-use crate::documents::paper::{Area, Canvas, Form, Group, Sheet, Spot, spot};
+use crate::documents::paper::{Area, Canvas, Form, Sheet, Spot};
 use crate::documents::plan_view::{
-    Candidate, Obstacles, PlanView, bar_place, clip_ring, closed_shape, direction, place,
-    shape_on_paper, solid_shape, wall_bodies,
+    Candidate, FOOT, Obstacles, PlanView, clip_ring, closed_shape, direction, draw_foot, place,
+    shape_on_paper, solid_shape, wall_bodies, without_scale,
 };
 use crate::layout::RunPiece;
 use crate::plan::{Hinge, OpeningKind, Swing};
 use geo::{BooleanOps, Coord, LineString, MultiPolygon, Polygon};
-
-/// The paper of a key plan.
-pub(super) const PAPER: Paper = ARCH_D;
-
-/// Height of the band under the plan for title, scale and north, mm.
-const FOOT: f64 = 34.0;
 
 /// Length of a joint's tick beyond the outside face, mm.
 const TICK: f64 = 3.0;
@@ -36,7 +29,8 @@ const ON_INTERIOR: f64 = 3.0;
 
 /// Draws the sheet of a storey.
 pub(super) fn key_plan_sheet(scene: &Scene<'_>) -> Sheet {
-    let field = PAPER.field();
+    let paper = scene.paper();
+    let field = paper.field();
     let window = Area::new(
         field.x0 + 3.0,
         field.y0 + 3.0,
@@ -99,8 +93,12 @@ pub(super) fn key_plan_sheet(scene: &Scene<'_>) -> Sheet {
         set(canvas, &rooms, &mut obstacles, Sign::draw);
     });
 
+    let title = format!("KEY PLAN, {}", storey_name(scene).to_uppercase());
+    let remark = "Panels cut above the sill. Marks and strings outside, order of erection inside.";
+    let north = scene.input.north_deg;
+    let foot = draw_foot(&field, &view, [&title, remark], scene.turn, north);
     let mut frame = Canvas::new();
-    PAPER.draw_frame(&mut frame);
+    paper.draw_frame(&mut frame);
     let number = sheet_number(scene);
     let facts = scene.input.facts;
     Sheet {
@@ -113,9 +111,9 @@ pub(super) fn key_plan_sheet(scene: &Scene<'_>) -> Sheet {
         number,
         description: "Where every panel stands and in what order it is set. Millimetres on paper."
             .to_owned(),
-        paper: PAPER.name.to_owned(),
-        width: PAPER.width,
-        height: PAPER.height,
+        paper: paper.name.to_owned(),
+        width: paper.width,
+        height: paper.height,
         data: vec![
             ("storey".to_owned(), scene.storey.id.clone()),
             ("scale".to_owned(), view.scale().data()),
@@ -125,7 +123,7 @@ pub(super) fn key_plan_sheet(scene: &Scene<'_>) -> Sheet {
             panels,
             dimensions,
             labels.into_group("labels", "Labels"),
-            draw_foot(scene, &view),
+            foot,
             frame.into_group("frame", "Frame"),
             draw_strip(scene, &view, left),
         ],
@@ -143,7 +141,7 @@ pub(super) fn storey_name(scene: &Scene<'_>) -> String {
     if name == scene.storey.id {
         return format!("storey {name}");
     }
-    let name = name.to_lowercase();
+    let name = without_scale(name).to_lowercase();
     match name.strip_suffix(" plan").unwrap_or(&name) {
         "" | "plan" => format!("storey {}", scene.storey.id),
         name => name.to_owned(),
@@ -154,8 +152,9 @@ pub(super) fn storey_name(scene: &Scene<'_>) -> String {
 /// since marks only shrink as the scale does.
 fn fit(scene: &Scene<'_>, lanes: &[super::dimensions::Lane], window: &Area) -> (PlanView, usize) {
     let corners = scene.corners();
+    let list = scales(scene.input.facts.sheets.scales);
     let mut room = window.grown(-50.0);
-    let mut view = PlanView::fit(&corners, scene.turn, &room);
+    let mut view = PlanView::fit(&corners, scene.turn, &room, list);
     let mut style = sheet_style(scene, &view);
     for _ in 0..2 {
         let (depths, widest) = mark_depths(scene, &view, style);
@@ -171,7 +170,7 @@ fn fit(scene: &Scene<'_>, lanes: &[super::dimensions::Lane], window: &Area) -> (
             window.x1 - depth(1).max(beside),
             window.y1 - depth(2).max(beside),
         );
-        view = PlanView::fit(&corners, scene.turn, &room);
+        view = PlanView::fit(&corners, scene.turn, &room, list);
         style = sheet_style(scene, &view);
     }
     (view, style)
@@ -414,54 +413,4 @@ fn draw_opening(
             .draw(canvas, view, thin);
         }
     }
-}
-
-/// Title of the view, scale bar, north.
-fn draw_foot(scene: &Scene<'_>, view: &PlanView) -> Group {
-    let mut canvas = Canvas::new();
-    let field = PAPER.field();
-    let lettering = PAPER.lettering;
-    let base = field.y1 - FOOT / 2.0;
-    let mut remark = format!(
-        "SCALE {}    Panels cut above the sill. Marks and strings outside, order of erection inside.",
-        view.scale().name
-    );
-    if scene.turn != 0.0 {
-        remark.push_str(&format!(
-            " Turned {:.1}° {} against the architect's plan.",
-            scene.turn.to_degrees().abs(),
-            if scene.turn > 0.0 {
-                "counter-clockwise"
-            } else {
-                "clockwise"
-            }
-        ));
-    }
-    let title = format!("KEY PLAN, {}", storey_name(scene).to_uppercase());
-    let centre = spot(field.x0 + 12.0, base);
-    let end = view_title(&mut canvas, &lettering, centre, "1", &title, &remark);
-    let mut right = field.x1 - 14.0;
-    if let Some(degrees) = scene.input.north_deg {
-        // North lies so many degrees counter-clockwise of the drawing's +y; on the sheet the building is turned as well.
-        let clockwise = -degrees - scene.turn.to_degrees();
-        north_arrow(
-            &mut canvas,
-            &lettering,
-            spot(right - 9.0, base + 2.0),
-            8.0,
-            clockwise,
-        );
-        right -= 34.0;
-    }
-    let per_inch = view.scale().per_inch();
-    if let Some((left, feet)) = bar_place(end + 14.0, right, per_inch) {
-        scale_bar(
-            &mut canvas,
-            &lettering,
-            spot(left, base + 3.0),
-            per_inch,
-            feet,
-        );
-    }
-    canvas.into_group("view-title", "View title")
 }

@@ -1,7 +1,7 @@
 //! The strip of a key plan: panels by wall, openings, symbols, notes, cautions, a place for the reviewer's stamp.
 
 use super::scene::{Scene, SceneWall};
-use super::sheet::{PAPER, sheet_number, storey_name};
+use super::sheet::{sheet_number, storey_name};
 use crate::building::RoughOpening;
 use crate::documents::paper::strip::{HoldBox, Revision, Strip, TitleBlock};
 use crate::documents::paper::style::{Fill, Ink, Pen};
@@ -24,7 +24,7 @@ const STAMP: f64 = 58.0;
 /// - `left`: how many signs found no room on the plan.
 pub(super) fn draw_strip(scene: &Scene<'_>, view: &PlanView, left: usize) -> Group {
     let mut canvas = Canvas::new();
-    let mut strip = Strip::of(&PAPER);
+    let mut strip = Strip::of(&scene.paper());
     strip.title_block(&mut canvas, &title_block(scene, view));
     draw_table(
         &mut canvas,

@@ -21,10 +21,11 @@ pub(super) fn outer_labels<'a>(
     arrangement: &Arrangement,
     cuts: &Cuts,
 ) -> Vec<Label<'a>> {
-    let mut labels = vec![
-        level_mark(arrangement, cuts),
-        upright_mark(arrangement, cuts),
-    ];
+    let mut labels = Vec::new();
+    if arrangement.sections.is_some() {
+        labels.push(level_mark(arrangement, cuts));
+        labels.push(upright_mark(arrangement, cuts));
+    }
     labels.extend(
         neighbours(subject)
             .into_iter()

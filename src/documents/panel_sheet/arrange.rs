@@ -12,10 +12,11 @@
 //!   │  title           │ edges │      │  title    │       edges  │
 //!   └──────────────────┴───────┘      └───────────┴──────────────┘
 //! ```
+//!
+//! A ticket has the view over the whole width and no sections; its tables stand below it.
 
 use super::subject::Subject;
-use crate::documents::paper::frame::ANSI_B;
-use crate::documents::paper::scale::{ARCHITECT, Scale};
+use crate::documents::paper::scale::{ARCHITECT, Scale, scales};
 use crate::documents::paper::{Area, View, spot};
 
 /// Lanes about the panel, mm.
@@ -38,10 +39,8 @@ pub(super) struct Arrangement {
     pub(super) panel: Area,
     /// Panel and lanes.
     pub(super) stage: Area,
-    /// Section A-A with its title.
-    pub(super) upright: Area,
-    /// Section B-B with its title.
-    pub(super) level: Area,
+    /// Sections A-A and B-B with their titles; a ticket has none.
+    pub(super) sections: Option<[Area; 2]>,
     /// Legend of edge symbols.
     pub(super) legend: Area,
     /// Title of the view.
@@ -63,15 +62,19 @@ const LARGEST: f64 = 8.0;
 const WIDE: f64 = 1.25;
 
 /// Divides the field for a panel.
-pub(super) fn arrange(subject: &Subject<'_>, lanes: &Lanes) -> Arrangement {
-    let field = ANSI_B.field();
+///
+/// - `field`: what the sheet has for view and sections.
+pub(super) fn arrange(subject: &Subject<'_>, lanes: &Lanes, field: Area) -> Arrangement {
+    let is_ticket = subject.is_ticket();
     let (width, height) = (
         subject.panel.width.to_inches(),
         subject.panel.height.to_inches(),
     );
-    let is_wide = width > WIDE * height;
+    let is_wide = !is_ticket && width > WIDE * height;
     let stage = if is_wide {
         Area::new(field.x0, field.y0, field.x1, field.y1 - LOWER)
+    } else if is_ticket {
+        field
     } else {
         Area::new(field.x0, field.y0, field.x1 - COLUMN, field.y1)
     };
@@ -89,10 +92,11 @@ pub(super) fn arrange(subject: &Subject<'_>, lanes: &Lanes) -> Arrangement {
             && width * k <= room.width() + 0.1
             && height * k <= room.height() + 0.1
     };
-    let scale = ARCHITECT
+    let list = scales(subject.input.facts.sheets.scales);
+    let scale = list
         .iter()
         .find(fits)
-        .or(ARCHITECT.last())
+        .or(list.last())
         .copied()
         .unwrap_or(ARCHITECT[0]);
     let k = scale.per_inch();
@@ -103,22 +107,33 @@ pub(super) fn arrange(subject: &Subject<'_>, lanes: &Lanes) -> Arrangement {
         scale: k,
     };
     let panel = view.area(0.0, 0.0, width, height);
-    let (upright, level, legend, title) = if is_wide {
+    let (sections, legend, title) = if is_wide {
         let lower = Area::new(field.x0, stage.y1, field.x1, field.y1);
         let middle = lower.x0 + lower.width() * 0.5;
         (
-            // Heights with fractions stand left of the section: they need more room beside the frame.
-            Area::new(lower.x0 + 6.0, lower.y0, middle, lower.y1 - TITLE),
-            Area::new(middle, lower.y0, lower.x1, lower.y1 - LEGEND),
+            Some([
+                // Heights with fractions stand left of the section: they need more room beside the frame.
+                Area::new(lower.x0 + 6.0, lower.y0, middle, lower.y1 - TITLE),
+                Area::new(middle, lower.y0, lower.x1, lower.y1 - LEGEND),
+            ]),
             Area::new(middle, lower.y1 - LEGEND, lower.x1, lower.y1),
             Area::new(lower.x0, lower.y1 - TITLE, middle, lower.y1),
+        )
+    } else if is_ticket {
+        let middle = field.x0 + field.width() * 0.56;
+        (
+            None,
+            Area::new(middle, field.y1 - TITLE, field.x1, field.y1),
+            Area::new(field.x0, field.y1 - TITLE, middle, field.y1),
         )
     } else {
         let x = stage.x1;
         let split = field.y1 - LEGEND - 92.0;
         (
-            Area::new(x, field.y0, field.x1, split),
-            Area::new(x, split, field.x1, field.y1 - LEGEND),
+            Some([
+                Area::new(x, field.y0, field.x1, split),
+                Area::new(x, split, field.x1, field.y1 - LEGEND),
+            ]),
             Area::new(x, field.y1 - LEGEND, field.x1, field.y1),
             Area::new(stage.x0, stage.y1 - TITLE, stage.x1, stage.y1),
         )
@@ -128,8 +143,7 @@ pub(super) fn arrange(subject: &Subject<'_>, lanes: &Lanes) -> Arrangement {
         view,
         panel,
         stage: Area::new(stage.x0, stage.y0, stage.x1, stage.y1 - title_height),
-        upright,
-        level,
+        sections,
         legend,
         title,
     }

@@ -1,12 +1,13 @@
 //! A small plan of the storey with this panel black: where it stands and from where it is seen.
 
 use super::subject::Subject;
+use crate::building::PanelWall;
 use crate::documents::paper::style::{Fill, Ink, Pen, SMALL_SHEET};
 use crate::documents::paper::symbol::north_arrow;
 use crate::documents::paper::{Area, Canvas, Form, Lettered, Spot, spot};
 use crate::documents::plan_view::{extent_of, level_turn, turned};
 use crate::fabrication::FabricatedPanel;
-use crate::layout::PanelKind;
+use crate::layout::WallLayout;
 use geo::Coord;
 
 /// Room about the plan for the sign of the view, mm.
@@ -18,34 +19,33 @@ const NORTH: f64 = 16.0;
 pub(super) fn draw_mini_plan(canvas: &mut Canvas, subject: &Subject<'_>, area: Area) {
     let input = subject.input;
     let storey = &subject.wall.storey;
-    let bodies: Vec<(usize, [Coord<f64>; 4])> = input
-        .fabrication
-        .panels
-        .iter()
-        .enumerate()
-        .filter(|(index, panel)| {
-            let wall = input.building.walls.get(panel.wall);
-            let is_here = wall.is_some_and(|wall| wall.storey == *storey);
-            is_here && (panel.kind == PanelKind::Wall || *index == subject.index)
-        })
-        .filter_map(|(index, panel)| {
-            let assembly = input.rules.assemblies.get(panel.assembly)?;
-            Some((index, body(panel, assembly.thickness().to_inches())))
-        })
-        .collect();
-    let walls = input
+    let walls: Vec<(&PanelWall, &WallLayout)> = input
         .building
         .walls
         .iter()
-        .filter(|wall| wall.storey == *storey);
+        .zip(&input.layout.walls)
+        .filter(|(wall, run)| wall.storey == *storey && !run.run.is_empty())
+        .collect();
     let lines: Vec<(Coord<f64>, Coord<f64>)> = walls
-        .map(|wall| {
+        .iter()
+        .map(|(wall, _)| {
             let end = wall.frame.point(wall.face_length.to_inches(), 0.0);
             (wall.frame.origin, end)
         })
         .collect();
     let turn = level_turn(&lines);
-    let corners = bodies.iter().flat_map(|(_, ring)| ring.iter());
+    // A wall is one body: a storey has many panels, and this plan stands on the sheet of each.
+    let bodies: Vec<[Coord<f64>; 4]> = walls
+        .iter()
+        .filter_map(|(wall, run)| {
+            let assembly = input.rules.assemblies.get(wall.assembly)?;
+            let (from, to) = (run.from.to_inches(), run.to.to_inches());
+            let inner = -assembly.thickness().to_inches();
+            let at = |x: f64, out: f64| wall.frame.point(x, out);
+            Some([at(from, 0.0), at(to, 0.0), at(to, inner), at(from, inner)])
+        })
+        .collect();
+    let corners = bodies.iter().flatten();
     let Some(extent) = extent_of(corners.map(|p| turned(*p, turn))) else {
         return;
     };
@@ -70,13 +70,9 @@ pub(super) fn draw_mini_plan(canvas: &mut Canvas, subject: &Subject<'_>, area: A
         )
     };
     canvas.group("small-plan", "Where it stands", |canvas| {
-        for (index, ring) in &bodies {
-            let is_own = *index == subject.index;
-            let (fill, pen) = if is_own {
-                (Fill::Black, Pen::Heavy)
-            } else {
-                (Fill::White, Pen::Fine)
-            };
+        let own = body(subject.panel, subject.assembly.thickness().to_inches());
+        let others = bodies.iter().map(|ring| (ring, Fill::White, Pen::Fine));
+        for (ring, fill, pen) in others.chain([(&own, Fill::Black, Pen::Heavy)]) {
             let ring = ring.map(paper).to_vec();
             canvas.shape(Form::Polygon(ring), pen.full(), fill);
         }
@@ -132,7 +128,7 @@ fn draw_name(
     subject: &Subject<'_>,
     paper: &impl Fn(Coord<f64>) -> Spot,
     room: Area,
-    bodies: &[(usize, [Coord<f64>; 4])],
+    bodies: &[[Coord<f64>; 4]],
 ) {
     let mark = Lettered::cap(SMALL_SHEET.note).bold().middle();
     let own = body(subject.panel, subject.assembly.thickness().to_inches());
@@ -154,7 +150,7 @@ fn draw_name(
     };
     let extents: Vec<Area> = bodies
         .iter()
-        .filter_map(|(_, ring)| Area::around(&ring.map(paper)))
+        .filter_map(|ring| Area::around(&ring.map(paper)))
         .collect();
     let is_free =
         |area: &Area| extents.iter().all(|it| !it.meets(area)) && room.grown(4.0).holds(area);

@@ -19,6 +19,7 @@ mod cloud;
 mod edges;
 mod hidden;
 mod labels;
+mod measures;
 mod mini_plan;
 mod ordinates;
 mod section;
@@ -30,7 +31,6 @@ mod view;
 mod within;
 
 use crate::building::Building;
-use crate::documents::paper::frame::ANSI_B;
 use crate::documents::paper::style::SMALL_SHEET;
 use crate::documents::paper::symbol::view_title;
 use crate::documents::paper::{Canvas, Lettered, Sheet, spot};
@@ -39,6 +39,9 @@ use crate::documents::{IssueFacts, TitleFacts};
 use crate::fabrication::Fabrication;
 use crate::layout::Layout;
 use crate::rules::PlantRules;
+pub(in crate::documents) use signs::{EdgePlace, SIDE, Sign, draw_sign};
+pub(in crate::documents) use subject::Hand;
+
 use arrange::{Arrangement, arrange};
 use labels::set_labels;
 use ordinates::Ordinates;
@@ -89,12 +92,20 @@ pub fn panel_sheet_number(mark: &str) -> String {
 pub fn panel_sheet(input: &PanelSheetInput<'_>, panel: usize) -> Option<Sheet> {
     let subject = Subject::new(input, panel)?;
     let ordinates = Ordinates::of(&subject);
-    let arrangement = arrange(&subject, &ordinates.lanes());
-    let cuts = Cuts::of(&subject, &arrangement);
     let number = panel_sheet_number(&subject.panel.mark);
-
+    let paper = subject.paper();
+    let block = subject
+        .is_ticket()
+        .then(|| strip::ticket_block(&subject, &number));
+    let mut field = paper.field();
+    if let Some(block) = block {
+        field.y1 = block.y0;
+    }
+    let arrangement = arrange(&subject, &ordinates.lanes(), field);
+    let cuts = Cuts::of(&subject, &arrangement);
     let mut frame = Canvas::new();
-    ANSI_B.draw_frame(&mut frame);
+
+    paper.draw_frame(&mut frame);
     let mut view = Canvas::new();
     view::draw_view(&mut view, &subject, &arrangement);
     cloud::draw_clouds(&mut view, &subject, &arrangement);
@@ -125,22 +136,27 @@ pub fn panel_sheet(input: &PanelSheetInput<'_>, panel: usize) -> Option<Sheet> {
     let labels = labels.into_group("labels", "Labels");
 
     let mut sections = Canvas::new();
-    upright::draw_upright(&mut sections, &subject, &arrangement, &cuts);
-    section::draw_level(&mut sections, &subject, &arrangement, &cuts);
+    if let Some([upright, level]) = arrangement.sections {
+        upright::draw_upright(&mut sections, &subject, upright, &cuts);
+        section::draw_level(&mut sections, &subject, level, &cuts);
+    }
     draw_legend(&mut sections, &subject, &arrangement);
     let mut strip = Canvas::new();
-    strip::draw_strip(&mut strip, &subject, &number, left);
+    match block {
+        Some(block) => strip::draw_ticket(&mut strip, &subject, &number, left, block),
+        None => strip::draw_strip(&mut strip, &subject, &number, left),
+    }
     let mark = &subject.panel.mark;
     Some(Sheet {
         name: format!("{number}-{mark}"),
         title: format!("{mark} panel sheet, {}", input.facts.building),
         description: format!(
             "Panel {mark} from outside with ordinates, sections, parts, weight and measures. {}, millimetres on paper.",
-            ANSI_B.name
+            paper.name
         ),
-        paper: ANSI_B.name.to_owned(),
-        width: ANSI_B.width,
-        height: ANSI_B.height,
+        paper: paper.name.to_owned(),
+        width: paper.width,
+        height: paper.height,
         data: vec![
             ("panel".to_owned(), mark.clone()),
             ("wall".to_owned(), subject.wall.id.clone()),
@@ -186,13 +202,21 @@ fn draw_title(canvas: &mut Canvas, subject: &Subject<'_>, arrangement: &Arrangem
         arrangement.scale.name
     );
     let centre = spot(area.x0 + 8.0, area.y1 - 8.5);
-    view_title(canvas, &SMALL_SHEET, centre, "1", &title, &remark);
+    view_title(
+        canvas,
+        &SMALL_SHEET,
+        centre,
+        "1",
+        &title,
+        &remark,
+        area.x1 - 1.0,
+    );
 }
 
 /// The edge signs in use, named.
 fn draw_legend(canvas: &mut Canvas, subject: &Subject<'_>, arrangement: &Arrangement) {
     let area = arrangement.legend;
-    let mut known: Vec<signs::Sign> = Vec::new();
+    let mut known: Vec<Sign> = Vec::new();
     for edge in edges::edge_words(subject) {
         if !known.iter().any(|it| it.word() == edge.sign.word()) {
             known.push(edge.sign);
@@ -209,17 +233,17 @@ fn draw_legend(canvas: &mut Canvas, subject: &Subject<'_>, arrangement: &Arrange
             .iter()
             .map(|line| note.width(line))
             .fold(0.0, f64::max);
-        if x + signs::SIDE + 1.2 + width > area.x1 {
+        if x + SIDE + 1.2 + width > area.x1 {
             break;
         }
-        let place = signs::EdgePlace::End(subject::Hand::Right);
-        signs::draw_sign(canvas, spot(x, y - signs::SIDE / 2.0), sign, place);
+        let place = EdgePlace::End(Hand::Right);
+        draw_sign(canvas, spot(x, y - SIDE / 2.0), sign, place);
         let first = if lines.len() > 1 { y - 2.0 } else { y };
         let mut middle = first;
         for line in lines {
-            canvas.text_centred(spot(x + signs::SIDE + 1.2, middle), line, note);
+            canvas.text_centred(spot(x + SIDE + 1.2, middle), line, note);
             middle += 4.0;
         }
-        x += signs::SIDE + 1.2 + width + 3.0;
+        x += SIDE + 1.2 + width + 3.0;
     }
 }

@@ -4,7 +4,6 @@
 use super::arrange::{Arrangement, Lanes};
 use super::subject::{Hand, Subject, TITLE_CAP};
 use crate::documents::paper::dimension::{Ordinate, OrdinateRow, Side, ordinate_row};
-use crate::documents::paper::frame::ANSI_B;
 use crate::documents::paper::style::SMALL_SHEET;
 use crate::documents::paper::{Canvas, Lettered};
 use crate::layout::WallEnd;
@@ -170,7 +169,7 @@ impl Ordinates {
                     SMALL_SHEET.note
                 },
             };
-            ordinate_row(canvas, &ANSI_B.lettering, &row, &ordinates);
+            ordinate_row(canvas, &SMALL_SHEET, &row, &ordinates);
         }
     }
 }

@@ -4,7 +4,7 @@ use super::arrange::Arrangement;
 use super::subject::{Hand, Subject};
 use crate::documents::details::{CutModels, CutPart, Part, break_line, draw_cut};
 use crate::documents::paper::dimension::{DimensionString, Side, dimension_string};
-use crate::documents::paper::scale::{ARCHITECT, fitting_scale};
+use crate::documents::paper::scale::{fitting_scale, scales};
 use crate::documents::paper::style::SMALL_SHEET;
 use crate::documents::paper::symbol::view_title;
 use crate::documents::paper::{Area, Canvas, Lettered, Spot, View, spot};
@@ -129,13 +129,7 @@ fn level_plane(subject: &Subject<'_>, hand: Hand, arrangement: &Arrangement) -> 
 pub(super) const TITLE: f64 = 16.0;
 
 /// Draws section B-B: a level cut at one end with what meets it there, outside face down.
-pub(super) fn draw_level(
-    canvas: &mut Canvas,
-    subject: &Subject<'_>,
-    arrangement: &Arrangement,
-    cuts: &Cuts,
-) {
-    let area = arrangement.level;
+pub(super) fn draw_level(canvas: &mut Canvas, subject: &Subject<'_>, area: Area, cuts: &Cuts) {
     let models = models(subject);
     let height = subject.place.rect.y0 + cuts.y;
     let mut parts = models.level(subject.panel.wall, height);
@@ -146,13 +140,14 @@ pub(super) fn draw_level(
     let thickness = subject.assembly.thickness().to_inches();
     let (top, foot) = (area.y0 + 22.0, area.y1 - TITLE - 9.0);
     let is_corner = matches!(subject.edge(cuts.hand), PanelEdge::Corner { .. });
+    let list = scales(subject.input.facts.sheets.scales);
     // At a corner the other wall needs room behind or beside.
     let tall = if is_corner {
         thickness * 1.7
     } else {
         thickness
     };
-    let scale = fitting_scale(&ARCHITECT, 4.0, [1.0, tall], [1e9, foot - top]);
+    let scale = fitting_scale(list, 4.0, [1.0, tall], [1e9, foot - top]);
     let k = scale.per_inch();
     let run = subject
         .input
@@ -194,6 +189,7 @@ pub(super) fn draw_level(
         "B",
         "SECTION B-B",
         &format!("SCALE {}", scale.name),
+        area.x1 - 1.0,
     );
 }
 

@@ -11,11 +11,11 @@ use crate::documents::paper::{Area, Canvas, Form, Spot, spot};
 use crate::fabrication::EdgeJoint;
 
 /// Side of a sign, mm.
-pub(super) const SIDE: f64 = 8.0;
+pub(in crate::documents) const SIDE: f64 = 8.0;
 
 /// Where the edge lies on the panel.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum EdgePlace {
+pub(in crate::documents) enum EdgePlace {
     End(Hand),
     Top,
     Bottom,
@@ -23,7 +23,7 @@ pub(super) enum EdgePlace {
 
 /// What the sign shows.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) enum Sign {
+pub(in crate::documents) enum Sign {
     /// A spline into the neighbour.
     Spline,
     /// Closed by lumber.
@@ -63,7 +63,12 @@ impl Sign {
 /// Draws a sign into its square.
 ///
 /// The sign is drawn for a right end, outside face down, and turned to the edge it stands for.
-pub(super) fn draw_sign(canvas: &mut Canvas, upper_left: Spot, sign: Sign, place: EdgePlace) {
+pub(in crate::documents) fn draw_sign(
+    canvas: &mut Canvas,
+    upper_left: Spot,
+    sign: Sign,
+    place: EdgePlace,
+) {
     let square = Area::new(
         upper_left.x,
         upper_left.y,

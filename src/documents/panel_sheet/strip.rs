@@ -1,14 +1,14 @@
 //! The strip of a panel sheet: parts, blank, weight, measures to take, notes, where it stands, cautions, title block.
 
+use super::measures::{draw_measures, measures_height};
 use super::mini_plan::draw_mini_plan;
-use super::subject::{Hand, Subject, printed, size};
+use super::subject::{Subject, printed, size};
 use crate::documents::paper::fonts::wrap;
-use crate::documents::paper::frame::ANSI_B;
-use crate::documents::paper::strip::{HoldBox, Revision, Strip, fitting_cap};
+use crate::documents::paper::strip::{HoldBox, Revision, Strip};
 use crate::documents::paper::style::{Fill, Ink, Pen, SMALL_SHEET};
 use crate::documents::paper::table::{Column, Table};
-use crate::documents::paper::{Area, Canvas, Form, Lettered, Weight, spot};
-use crate::documents::plan_view::left_words;
+use crate::documents::paper::{Area, Canvas, Form, Item, Lettered, Weight, spot};
+use crate::documents::plan_view::{draw_table, left_words};
 use crate::fabrication::{Fitted, Lift};
 use crate::layout::PanelKind;
 use crate::rules::Face;
@@ -18,26 +18,100 @@ const NOTE: Lettered = Lettered::cap(SMALL_SHEET.note);
 
 /// Least height of the small plan, mm.
 const LEAST_PLAN: f64 = 30.0;
+/// Height of weight and picks, mm.
+const WEIGHT: f64 = 22.5;
+/// Share of the height that measures keep where parts need it too.
+const MEASURES: f64 = 0.3;
 
+/// The strip at the right of a sheet with sections.
 pub(super) fn draw_strip(canvas: &mut Canvas, subject: &Subject<'_>, number: &str, left: usize) {
-    let mut strip = Strip::of(&ANSI_B);
+    let mut strip = Strip::of(&subject.paper());
     draw_title(canvas, &mut strip, subject, number);
     draw_cautions(canvas, &mut strip, subject);
-    draw_parts(canvas, &mut strip, subject);
-    draw_weight(canvas, &mut strip, subject);
-    draw_measures(canvas, &mut strip, subject);
+    draw_tables(canvas, &mut strip, subject);
     draw_notes(canvas, &mut strip, subject, left);
-    let rest = strip.rest();
-    if rest.height() >= LEAST_PLAN {
-        let storey = subject
-            .input
-            .building
-            .storeys
-            .get(subject.wall.storey_index);
-        let name = storey.map_or("", |it| it.name.as_str()).to_lowercase();
-        strip.heading(canvas, "KEY PLAN", &name);
-        draw_mini_plan(canvas, subject, strip.rest());
+    draw_plan(canvas, &mut strip, subject);
+}
+
+/// Where the small plan has room, it says where the panel stands.
+fn draw_plan(canvas: &mut Canvas, strip: &mut Strip, subject: &Subject<'_>) {
+    if strip.rest().height() < LEAST_PLAN {
+        return;
     }
+    let storeys = &subject.input.building.storeys;
+    let storey = storeys.get(subject.wall.storey_index);
+    let name = storey.map_or("", |it| it.name.as_str()).to_lowercase();
+    strip.heading(canvas, "KEY PLAN", &name);
+    draw_mini_plan(canvas, subject, strip.rest());
+}
+
+/// Share of a ticket's width that its tables take; the rest is for notes and the title block.
+const TABLES: f64 = 0.54;
+/// Share of a ticket's height that is kept for the view at least.
+const VIEW: f64 = 0.46;
+
+/// The two strips of a ticket's lower block: tables at the left, notes and title block at the right.
+fn ticket_strips(block: Area) -> [Strip; 2] {
+    let split = block.x0 + block.width() * TABLES;
+    [
+        Area::new(block.x0, block.y0, split, block.y1),
+        Area::new(split, block.y0, block.x1, block.y1),
+    ]
+    .map(|area| Strip::within(area, SMALL_SHEET))
+}
+
+/// The lower block of a ticket: as high as what stands in it needs, but for the view's share.
+pub(super) fn ticket_block(subject: &Subject<'_>, number: &str) -> Area {
+    let frame = subject.paper().frame();
+    let [mut tables, mut words] = ticket_strips(frame);
+    let mut trial = Canvas::new();
+    draw_tables(&mut trial, &mut tables, subject);
+    draw_title(&mut trial, &mut words, subject, number);
+    draw_cautions(&mut trial, &mut words, subject);
+    draw_notes(&mut trial, &mut words, subject, 1);
+    let needed = (tables.top - frame.y0).max(frame.height() - words.rest().height());
+    let height = needed.min(frame.height() * (1.0 - VIEW));
+    Area::new(frame.x0, frame.y1 - height, frame.x1, frame.y1)
+}
+
+/// A ticket's lower block.
+pub(super) fn draw_ticket(
+    canvas: &mut Canvas,
+    subject: &Subject<'_>,
+    number: &str,
+    left: usize,
+    block: Area,
+) {
+    let [mut tables, mut words] = ticket_strips(block);
+    canvas.line(
+        Pen::Bold.full(),
+        spot(block.x0, block.y0),
+        spot(block.x1, block.y0),
+    );
+    let split = words.area.x0;
+    canvas.line(
+        Pen::Bold.full(),
+        spot(split, block.y0),
+        spot(split, block.y1),
+    );
+    draw_title(canvas, &mut words, subject, number);
+    draw_cautions(canvas, &mut words, subject);
+    draw_tables(canvas, &mut tables, subject);
+    draw_notes(canvas, &mut words, subject, left);
+    draw_plan(canvas, &mut tables, subject);
+}
+
+/// Parts, weight, measures. What the parts need, measures beyond the first few give up, then the parts themselves; both count
+/// what they leave out.
+fn draw_tables(canvas: &mut Canvas, strip: &mut Strip, subject: &Subject<'_>) {
+    let measures = measures_height(subject);
+    let most = strip.rest().height() * MEASURES;
+    let mut shorter = *strip;
+    shorter.foot -= WEIGHT + measures.min(most);
+    draw_parts(canvas, &mut shorter, subject);
+    strip.top = shorter.top;
+    draw_weight(canvas, strip, subject);
+    draw_measures(canvas, strip, subject);
 }
 
 /// Foot: revisions, HOLD, project, mark.
@@ -63,11 +137,8 @@ fn draw_title(canvas: &mut Canvas, strip: &mut Strip, subject: &Subject<'_>, num
         } else {
             SMALL_SHEET.note
         };
-        canvas.text_centred(
-            spot(strip.right(), middle),
-            value,
-            fitting_cap(value, cap, room).bold().end(),
-        );
+        let base = spot(strip.right(), middle + cap / 2.0);
+        canvas.text_within(base, value, Lettered::cap(cap).bold().end(), room);
         y += pitch;
         if y < cell.y1 - 1.0 {
             canvas.line(
@@ -85,8 +156,9 @@ fn draw_title(canvas: &mut Canvas, strip: &mut Strip, subject: &Subject<'_>, num
         Lettered::cap(SMALL_SHEET.title).bold().end(),
     );
     let mark = &subject.panel.mark;
-    let big = fitting_cap(mark, SMALL_SHEET.sheet, split - strip.left() - 3.0);
-    canvas.text(spot(strip.left(), cell.y1 - 4.5), mark.clone(), big.bold());
+    let big = Lettered::cap(SMALL_SHEET.sheet).bold();
+    let room = split - strip.left() - 3.0;
+    canvas.text_within(spot(strip.left(), cell.y1 - 4.5), mark, big, room);
     draw_project(canvas, strip, subject);
     let hold = if subject.panel.is_held() {
         HoldBox::Held(
@@ -227,25 +299,31 @@ fn draw_parts(canvas: &mut Canvas, strip: &mut Strip, subject: &Subject<'_>) {
     let other = rows_of(&|fitted| fitted != Fitted::Plant);
     let mut rows = plant;
     rows.extend(skin_rows(subject));
-    strip.heading(canvas, "PARTS FITTED IN THE PLANT, AND BLANK", "inches");
-    let table = Table {
+    let table = |rows, has_heads| Table {
         columns: columns(),
         rows,
         total: None,
-        has_heads: true,
+        has_heads,
     };
-    strip.table(canvas, &table);
-    if !other.is_empty() {
-        strip.heading(canvas, "LOOSE, WITH THE PANEL", "");
-        strip.table(
-            canvas,
-            &Table {
-                columns: columns(),
-                rows: other,
-                total: None,
-                has_heads: false,
-            },
-        );
+    let loose = table(other, false);
+    let mut shorter = *strip;
+    if !loose.rows.is_empty() {
+        shorter.foot -= strip.table_height(&loose) + 8.0;
+    }
+    let heading = "PARTS FITTED IN THE PLANT, AND BLANK";
+    let fitted = table(rows, true);
+    draw_table(
+        canvas,
+        &mut shorter,
+        heading,
+        "inches",
+        fitted,
+        "panels.json",
+    );
+    strip.top = shorter.top;
+    if !loose.rows.is_empty() {
+        let heading = "LOOSE, WITH THE PANEL";
+        draw_table(canvas, strip, heading, "", loose, "panels.json");
     }
     strip.rule(canvas);
 }
@@ -289,16 +367,16 @@ fn skin_rows(subject: &Subject<'_>) -> Vec<Vec<String>> {
 
 fn draw_weight(canvas: &mut Canvas, strip: &mut Strip, subject: &Subject<'_>) {
     let panel = subject.panel;
-    let cell = strip.take(canvas, 22.5);
+    let cell = strip.take(canvas, WEIGHT);
     let frame = Area::new(cell.x0 + 2.0, cell.y0 + 2.0, cell.x0 + 47.0, cell.y1 - 2.0);
     canvas.shape(Form::Area(frame), Pen::Edge.full(), Fill::White);
     canvas.text(spot(frame.x0 + 2.0, frame.y0 + 4.2), "WEIGHT", NOTE);
     let words = format!("{:.0} lb", panel.weight_lb);
-    let big = fitting_cap(&words, SMALL_SHEET.large, frame.width() - 4.0);
-    canvas.text(
+    canvas.text_within(
         spot(frame.middle().x, frame.y1 - 2.6),
-        words,
-        big.bold().middle(),
+        &words,
+        Lettered::cap(SMALL_SHEET.large).bold().middle(),
+        frame.width() - 4.0,
     );
     let [x, y] = panel.centre_of_gravity;
     let mut rows = vec![
@@ -332,91 +410,6 @@ fn draw_weight(canvas: &mut Canvas, strip: &mut Strip, subject: &Subject<'_>) {
     }
 }
 
-/// What is measured before the label goes on: name and value.
-fn measures(subject: &Subject<'_>) -> Vec<(String, String)> {
-    let panel = subject.panel;
-    let inches = |length: Length| Inches(length).to_string();
-    let diagonal =
-        |width: Length, height: Length| printed(width.to_inches().hypot(height.to_inches()));
-    let [left, right] = [Hand::Left, Hand::Right].map(|hand| subject.end_span(hand));
-    // From each lower corner to the upper one beyond.
-    let diagonals = [
-        diagonal(panel.width, right[1] - left[0]),
-        diagonal(panel.width, left[1] - right[0]),
-    ];
-    let mut rows = vec![
-        ("Width, bottom".to_owned(), inches(panel.width)),
-        ("Width, top".to_owned(), inches(panel.width)),
-        ("Height, left".to_owned(), inches(left[1] - left[0])),
-        ("Height, right".to_owned(), inches(right[1] - right[0])),
-    ];
-    if diagonals[0] == diagonals[1] {
-        rows.push(("Diagonals, both".to_owned(), diagonals[0].clone()));
-    } else {
-        rows.push(("Diagonal, right".to_owned(), diagonals[0].clone()));
-        rows.push(("Diagonal, left".to_owned(), diagonals[1].clone()));
-    }
-    if let Some(inner) = panel.inner_skin.outline.bounds()
-        && inner.width() != panel.width
-    {
-        rows.push(("Inner skin, width".to_owned(), inches(inner.width())));
-    }
-    for (id, hole) in subject.holes() {
-        rows.push((format!("{id} width"), inches(hole.width())));
-        rows.push((format!("{id} height"), inches(hole.height())));
-        rows.push((
-            format!("{id} diagonals"),
-            diagonal(hole.width(), hole.height()),
-        ));
-    }
-    if rows.len() % 2 == 1 {
-        let bevel = [Hand::Left, Hand::Right]
-            .iter()
-            .filter_map(|hand| subject.skin_edge(*hand))
-            .find(|edge| edge.bevel_deg != 0.0);
-        let words = bevel.map_or_else(
-            || inches(subject.assembly.thickness()),
-            |edge| format!("{}°", super::subject::degrees(edge.bevel_deg)),
-        );
-        let name = if bevel.is_some() {
-            "Bevel"
-        } else {
-            "Thickness"
-        };
-        rows.push((name.to_owned(), words));
-    }
-    rows
-}
-
-fn draw_measures(canvas: &mut Canvas, strip: &mut Strip, subject: &Subject<'_>) {
-    const PITCH: f64 = 4.7;
-    let rows = measures(subject);
-    strip.heading(canvas, "MEASURE BEFORE LABEL", "tolerance ±1/8");
-    let half = rows.len().div_ceil(2);
-    let height: f64 = rows.iter().take(half).map(|_| PITCH).sum();
-    let cell = strip.take(canvas, height + 2.4);
-    let width = cell.width() / 2.0;
-    for (column, rows) in rows.chunks(half.max(1)).enumerate() {
-        let x = if column == 0 {
-            cell.x0
-        } else {
-            cell.x0 + width
-        };
-        let mut middle = cell.y0 + 1.2 + PITCH / 2.0;
-        for (name, value) in rows {
-            let tick = Area::new(x + width - 9.5, middle - 1.6, x + width - 2.0, middle + 1.6);
-            canvas.text_centred(spot(x + 2.0, middle), name.clone(), NOTE);
-            canvas.text_centred(
-                spot(tick.x0 - 1.6, middle),
-                value.clone(),
-                NOTE.bold().end(),
-            );
-            canvas.rect(Pen::Thin.full(), tick);
-            middle += PITCH;
-        }
-    }
-}
-
 fn draw_notes(canvas: &mut Canvas, strip: &mut Strip, subject: &Subject<'_>, left: usize) {
     let mut notes = notes(subject);
     let words = left_words(left);
@@ -426,33 +419,27 @@ fn draw_notes(canvas: &mut Canvas, strip: &mut Strip, subject: &Subject<'_>, lef
     if notes.is_empty() {
         return;
     }
-    let mut trial = *strip;
-    let mut drawn = Canvas::new();
-    trial.heading(&mut drawn, "NOTES", "");
-    trial.top -= 1.6;
-    trial.numbered(&mut drawn, &notes);
-    // What does not fit stands in panels.json and the lists; the sheet says so instead of stopping in mid-sentence.
-    if trial.top > strip.foot {
-        let mut fewer = notes;
-        while trial.top > strip.foot && fewer.len() > 1 {
-            fewer.pop();
-            let mut shown = fewer.clone();
-            shown.push("More notes: panelwright explain.".to_owned());
-            trial = *strip;
-            drawn = Canvas::new();
-            trial.heading(&mut drawn, "NOTES", "");
-            trial.top -= 1.6;
-            trial.numbered(&mut drawn, &shown);
-        }
-        if trial.top > strip.foot {
+    // What does not fit stands in panels.json; the sheet counts it, and who points at the notes reads them all.
+    for kept in (0..=notes.len()).rev() {
+        let mut shown: Vec<String> = notes.iter().take(kept).cloned().collect();
+        let title = if kept < notes.len() {
+            shown.push(format!("{} more: see panels.json.", notes.len() - kept));
+            notes.join("; ")
+        } else {
+            "Notes".to_owned()
+        };
+        let mut trial = *strip;
+        let mut drawn = Canvas::new();
+        trial.heading(&mut drawn, "NOTES", "");
+        trial.top -= 1.6;
+        trial.numbered(&mut drawn, &shown);
+        if trial.top <= strip.foot {
+            *strip = trial;
+            canvas.put(Item::Group(drawn.into_group("notes", &title)));
+            strip.rule(canvas);
             return;
         }
     }
-    *strip = trial;
-    canvas.put(crate::documents::paper::Item::Group(
-        drawn.into_group("notes", "Notes"),
-    ));
-    strip.rule(canvas);
 }
 
 /// Notes of this panel: its own, twins, its kind.

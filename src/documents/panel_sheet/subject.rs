@@ -2,16 +2,17 @@
 
 use super::PanelSheetInput;
 use crate::building::{PanelWall, RoughOpening};
+use crate::documents::paper::frame::Paper;
 use crate::fabrication::{EdgeContour, EdgeJoint, FabricatedPanel, Fitted, Lumber, SkinEdge};
 use crate::geometry::ShopRect;
 use crate::layout::{Panel, PanelEdge, PanelKind, WallEnd};
 use crate::plan::OpeningKind;
-use crate::rules::Assembly;
+use crate::rules::{Assembly, PanelPaper};
 use crate::units::{Inches, Length};
 
 /// Left or right.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Hand {
+pub(in crate::documents) enum Hand {
     Left,
     Right,
 }
@@ -64,6 +65,19 @@ impl<'a> Subject<'a> {
         };
         subject.rows = subject.part_rows();
         Some(subject)
+    }
+
+    /// The paper of the sheet.
+    pub(super) const fn paper(&self) -> Paper {
+        Paper::of_panels(&self.input.facts.sheets)
+    }
+
+    /// True on a sheet so small that it has no sections.
+    pub(super) const fn is_ticket(&self) -> bool {
+        matches!(
+            self.input.facts.sheets.panels,
+            PanelPaper::Letter | PanelPaper::A4
+        )
     }
 
     pub(super) const fn edge(&self, hand: Hand) -> PanelEdge {

@@ -3,13 +3,12 @@
 //! Stretches near lumber, plates and openings are drawn; between them the panel is broken, so that the section stands at a
 //! scale at which a 7/16 in skin can be seen.
 
-use super::arrange::Arrangement;
 use super::section::{Cuts, TITLE, call_out, models};
 use super::subject::{Subject, printed};
 use crate::documents::details::{CutPart, Part, Stuff, break_line, draw_cut};
 use crate::documents::paper::dimension::{DimensionString, Side, dimension_string};
 use crate::documents::paper::fonts::wrap;
-use crate::documents::paper::scale::{ARCHITECT, Scale};
+use crate::documents::paper::scale::{ARCHITECT, Scale, scales};
 use crate::documents::paper::spread::spread;
 use crate::documents::paper::style::{Fill, Pen, SMALL_SHEET};
 use crate::documents::paper::symbol::view_title;
@@ -33,13 +32,7 @@ struct Stretch {
 }
 
 /// Draws section A-A.
-pub(super) fn draw_upright(
-    canvas: &mut Canvas,
-    subject: &Subject<'_>,
-    arrangement: &Arrangement,
-    cuts: &Cuts,
-) {
-    let area = arrangement.upright;
+pub(super) fn draw_upright(canvas: &mut Canvas, subject: &Subject<'_>, area: Area, cuts: &Cuts) {
     let parts = models(subject).upright(subject.index, cuts.x);
     let room = area.height() - TITLE - HEAD - FOOT;
     let (scale, mut stretches) = choose(subject, &parts, room);
@@ -83,6 +76,7 @@ pub(super) fn draw_upright(
         "A",
         "SECTION A-A",
         &format!("SCALE {}", scale.name),
+        area.x1 - 1.0,
     );
 }
 
@@ -96,7 +90,10 @@ fn paper_height(stretches: &[Stretch], k: f64) -> f64 {
 fn choose(subject: &Subject<'_>, parts: &[CutPart], room: f64) -> (Scale, Vec<Stretch>) {
     let thickness = subject.assembly.thickness().to_inches();
     let mut last = None;
-    for scale in ARCHITECT.iter().filter(|it| it.ratio >= 8.0) {
+    for scale in scales(subject.input.facts.sheets.scales)
+        .iter()
+        .filter(|it| it.ratio >= 8.0)
+    {
         if thickness * scale.per_inch() > 28.0 {
             continue;
         }

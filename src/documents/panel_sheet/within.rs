@@ -25,7 +25,10 @@ pub(super) fn inner_labels<'a>(
     arrangement: &'a Arrangement,
     cuts: &Cuts,
 ) -> Vec<Label<'a>> {
-    let mut labels = vec![inner_level_mark(arrangement, cuts)];
+    let mut labels = Vec::new();
+    if arrangement.sections.is_some() {
+        labels.push(inner_level_mark(arrangement, cuts));
+    }
     let indices = 0..subject.panel.openings.len();
     labels.extend(indices.filter_map(|index| opening_label(subject, arrangement, index)));
     labels.push(gravity_label(subject, arrangement));

@@ -3,7 +3,7 @@
 use super::fonts::measure;
 use super::hatch::hatch_lines;
 use super::model::{Anchor, Area, Form, Group, Item, Shape, Spot, Text, Weight, spot};
-use super::style::{Fill, Hatch, Ink, Pen, Stroke};
+use super::style::{Fill, Hatch, Ink, Pen, SMALL_SHEET, Stroke};
 
 /// A list of items being drawn; becomes a group.
 #[derive(Clone, Debug, Default)]
@@ -32,6 +32,11 @@ impl Canvas {
     /// Puts down a finished item.
     pub fn put(&mut self, item: Item) {
         self.items.push(item);
+    }
+
+    /// Puts down all that another canvas holds.
+    pub fn append(&mut self, other: Self) {
+        self.items.extend(other.items);
     }
 
     /// Draws into a group of its own. An empty group is left out.
@@ -161,6 +166,29 @@ impl Canvas {
             is_masked: lettered.is_masked,
             cell: lettered.cell,
         }));
+    }
+
+    /// Text on one line of a width: set smaller as far as lettering may be, then cut, with the whole of it as title for those
+    /// who point at it. Returns the width it takes.
+    ///
+    /// - `at`: where its baseline stands, at the anchor.
+    pub fn text_within(&mut self, at: Spot, words: &str, lettered: Lettered, width: f64) -> f64 {
+        let full = lettered.width(words);
+        if full <= width {
+            self.text(at, words, lettered);
+            return full;
+        }
+        let cap = (lettered.cap * width / full).max(SMALL_SHEET.note.min(lettered.cap));
+        let smaller = Lettered { cap, ..lettered };
+        if smaller.width(words) <= width {
+            self.text(at, words, smaller);
+            return smaller.width(words);
+        }
+        let mut short: String = words.to_owned();
+        while short.pop().is_some() && smaller.width(&format!("{short}…")) > width {}
+        let short = format!("{}…", short.trim_end());
+        self.group("", words, |canvas| canvas.text(at, short.as_str(), smaller));
+        smaller.width(&short)
     }
 
     /// Text whose capitals are centred on a point (along the anchor still by the anchor).

@@ -14,7 +14,27 @@ use super::canvas::{Canvas, Lettered};
 use super::fonts::measure;
 use super::model::{Anchor, Spot, Weight, spot};
 use super::spread::spread;
-use super::style::{Lettering, Pen, dimension as size};
+use super::style::{Fill, Lettering, Pen, dimension as size};
+use crate::units::Length;
+
+/// Dimensions are printed to this.
+pub const PRINTED: Length = Length::fraction(0, 1, 16);
+
+/// What is printed between positions: differences of positions rounded to 1/16 in, so that pieces add up as printed.
+#[must_use]
+pub fn printed_pieces(ends: &[Length]) -> Vec<String> {
+    let rounded: Vec<Length> = ends
+        .iter()
+        .map(|it| Length::nearest(it.to_inches(), PRINTED).unwrap_or(*it))
+        .collect();
+    rounded
+        .windows(2)
+        .filter_map(|pair| {
+            let &[a, b] = pair else { return None };
+            Some((b - a).feet_inches().to_string())
+        })
+        .collect()
+}
 
 /// On which side of the object something stands.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -67,7 +87,12 @@ pub struct DimensionString<'a> {
     pub cap: f64,
 }
 
-/// Draws a string of dimensions.
+/// A row of more texts than this that needs more than so many times the string's length is left out.
+const MANY: usize = 8;
+const CROWDED: f64 = 1.2;
+
+/// Draws a string of dimensions. Where very many pieces are too short for their texts, a small ring at its end says that some are
+/// not printed; the ring's title has them.
 pub fn dimension_string(canvas: &mut Canvas, string: &DimensionString<'_>) {
     let side = string.side;
     let place = |along: f64, out: f64| side.spot(string.edge, along, out);
@@ -113,7 +138,17 @@ pub fn dimension_string(canvas: &mut Canvas, string: &DimensionString<'_>) {
             outside.push((middle, width, words));
         }
     }
-    outside_texts(canvas, string, &outside, &fitted, lettered);
+    let needed: f64 = outside.iter().map(|text| text.1 + 2.0).sum();
+    if outside.len() > MANY && needed > (*last - *first).abs() * CROWDED {
+        // Too many to read: the pieces stand in the title for those who point at the string, and on the sheets of their panels.
+        let short = outside.iter().map(|it| it.2).collect::<Vec<_>>().join(", ");
+        canvas.group("", &short, |canvas| {
+            let at = place(*last, string.lane);
+            canvas.circle(Pen::Fine.full(), Fill::White, at, size::HALF_TICK * 0.6);
+        });
+    } else {
+        outside_texts(canvas, string, &outside, &fitted, lettered);
+    }
     // Last, so that their patches cover leaders that pass beneath.
     for (at, words) in inside {
         canvas.text(at, words, lettered.masked());

@@ -3,8 +3,9 @@
 use super::canvas::{Canvas, Lettered};
 use super::model::{Area, spot};
 use super::style::{LARGE_SHEET, Lettering, Pen, SMALL_SHEET};
+use crate::rules::{PanelPaper, PlanPaper, SheetRules};
 
-/// A sheet of paper and how it is framed. Landscape.
+/// A sheet of paper and how it is framed: landscape but for tickets.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Paper {
     /// Name: `ANSI B`.
@@ -19,7 +20,7 @@ pub struct Paper {
     pub margin: f64,
     /// Zones across and up; none on small sheets.
     pub zones: Option<(u32, u32)>,
-    /// Width of the strip at the right, mm.
+    /// Width of the strip at the right, mm; 0 for none.
     pub strip: f64,
     /// Lettering.
     pub lettering: Lettering,
@@ -51,8 +52,16 @@ const fn large(name: &'static str, width: f64, height: f64) -> Paper {
     }
 }
 
+/// An upright sheet without a strip.
+const fn ticket(name: &'static str, width: f64, height: f64) -> Paper {
+    Paper {
+        strip: 0.0,
+        ..small(name, width, height)
+    }
+}
+
 /// US letter, 8 1/2 × 11 in. Sources of the sizes: ASME Y14.1 and ISO 216 as quoted by two drafting references.
-pub const LETTER: Paper = small("Letter", 279.4, 215.9);
+pub const LETTER: Paper = ticket("Letter", 215.9, 279.4);
 /// 11 × 17 in.
 pub const ANSI_B: Paper = small("ANSI B", 431.8, 279.4);
 /// 22 × 34 in.
@@ -62,7 +71,7 @@ pub const ARCH_C: Paper = large("ARCH C", 609.6, 457.2);
 /// 24 × 36 in.
 pub const ARCH_D: Paper = large("ARCH D", 914.4, 609.6);
 /// 210 × 297 mm.
-pub const A4: Paper = small("A4", 297.0, 210.0);
+pub const A4: Paper = ticket("A4", 210.0, 297.0);
 /// 297 × 420 mm.
 pub const A3: Paper = small("A3", 420.0, 297.0);
 /// 594 × 841 mm.
@@ -76,6 +85,39 @@ impl Paper {
     #[must_use]
     pub fn named(name: &str) -> Option<Self> {
         PAPERS.into_iter().find(|paper| paper.name == name)
+    }
+
+    /// The paper of plans, elevations, details and tables.
+    #[must_use]
+    pub const fn of_plans(rules: &SheetRules) -> Self {
+        match rules.plans {
+            PlanPaper::AnsiB => ANSI_B,
+            PlanPaper::AnsiD => ANSI_D,
+            PlanPaper::ArchC => ARCH_C,
+            PlanPaper::ArchD => ARCH_D,
+            PlanPaper::A3 => A3,
+            PlanPaper::A1 => A1,
+        }
+    }
+
+    /// The same with a strip that takes a share of the width, where that is more: for lists beside a drawing.
+    #[must_use]
+    pub fn with_strip(self, share: f64) -> Self {
+        Self {
+            strip: self.strip.max(self.width * share),
+            ..self
+        }
+    }
+
+    /// The paper of panel sheets.
+    #[must_use]
+    pub const fn of_panels(rules: &SheetRules) -> Self {
+        match rules.panels {
+            PanelPaper::AnsiB => ANSI_B,
+            PanelPaper::A3 => A3,
+            PanelPaper::Letter => LETTER,
+            PanelPaper::A4 => A4,
+        }
     }
 
     /// Small print under the frame, from its left end: package, sheet, revision.
@@ -139,8 +181,10 @@ impl Paper {
             spot(frame.x1, middle.y),
             spot(frame.x1 + 5.0, middle.y),
         );
-        let strip = self.strip_area().x0;
-        canvas.line(bold, spot(strip, frame.y0), spot(strip, frame.y1));
+        if self.strip > 0.0 {
+            let strip = self.strip_area().x0;
+            canvas.line(bold, spot(strip, frame.y0), spot(strip, frame.y1));
+        }
         if let Some((across, up)) = self.zones {
             self.draw_zones(canvas, across, up);
         }

@@ -1,5 +1,7 @@
 //! Scales that a person finds on an architect's scale or a ruler.
 
+use crate::rules::ScaleList;
+
 /// A scale of a drawing.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Scale {
@@ -55,6 +57,15 @@ pub const METRIC: [Scale; 8] = [
     scale("1:100", 100.0),
     scale("1:200", 200.0),
 ];
+
+/// The scales of a list, largest first.
+#[must_use]
+pub const fn scales(list: ScaleList) -> &'static [Scale] {
+    match list {
+        ScaleList::Imperial => &ARCHITECT,
+        ScaleList::Metric => &METRIC,
+    }
+}
 
 /// The largest scale at which something of `width` × `height` inches fits into a room in mm; the smallest of the list when
 /// none does.

@@ -14,7 +14,7 @@
 use super::canvas::{Canvas, Lettered};
 use super::fonts::wrap;
 use super::frame::Paper;
-use super::model::{Area, Weight, spot};
+use super::model::{Area, Item, Weight, spot};
 use super::style::{Ink, Lettering, Pen};
 use super::symbol::tick_box;
 use super::table::{Column, Table};
@@ -94,6 +94,9 @@ pub struct TitleBlock<'a> {
     pub hold: HoldBox,
 }
 
+/// Lines that reasons for a HOLD may take: the rest is in the findings.
+const HOLD_LINES: usize = 7;
+
 /// Space between a cell's rule and its text, mm.
 const INSET: f64 = 2.0;
 
@@ -101,10 +104,15 @@ impl Strip {
     /// The empty strip of a paper.
     #[must_use]
     pub fn of(paper: &Paper) -> Self {
-        let area = paper.strip_area();
+        Self::within(paper.strip_area(), paper.lettering)
+    }
+
+    /// An empty one in an area.
+    #[must_use]
+    pub const fn within(area: Area, lettering: Lettering) -> Self {
         Self {
             area,
-            lettering: paper.lettering,
+            lettering,
             top: area.y0,
             foot: area.y1,
         }
@@ -272,6 +280,12 @@ impl Strip {
                 )
             })
             .collect();
+        let is_cut = lines.len() > HOLD_LINES;
+        let mut lines = lines;
+        if is_cut {
+            lines.truncate(HOLD_LINES - 1);
+            lines.push("and more: see findings.json".to_owned());
+        }
         let more = lines
             .iter()
             .skip(1)
@@ -288,9 +302,16 @@ impl Strip {
         let middle = upper + side / 2.0;
         canvas.text_centred(spot(text_left, middle), "HOLD", big);
         let mut base = middle + lettered.cap / 2.0;
+        let mut words = Canvas::new();
         for line in lines {
-            canvas.text(spot(reason_left, base), line, lettered);
+            words.text(spot(reason_left, base), line, lettered);
             base += self.lettering.leading();
+        }
+        if is_cut {
+            let group = words.into_group("hold", &reasons.join("; "));
+            canvas.put(Item::Group(group));
+        } else {
+            canvas.append(words);
         }
     }
 
@@ -313,7 +334,9 @@ impl Strip {
         for (name, value) in small {
             let middle = y + pitch / 2.0;
             canvas.text_centred(spot(self.left(), middle), name, note);
-            canvas.text_centred(spot(split - INSET, middle), value, note.bold().end());
+            let room = split - foot.x0 - 3.0 * INSET - note.width(name);
+            let base = spot(split - INSET, middle + note.cap / 2.0);
+            canvas.text_within(base, value, note.bold().end(), room);
             y += pitch;
             if y < foot.y1 - 1.0 {
                 let hair = Pen::Hair.full().with(Ink::Hatch);
@@ -325,15 +348,11 @@ impl Strip {
             "SHEET",
             note,
         );
-        let number = fitting_cap(
-            &block.number,
-            lettering.sheet,
-            foot.x1 - split - 2.0 * INSET,
-        );
-        canvas.text(
+        canvas.text_within(
             spot(self.right(), foot.y1 - 4.0),
-            block.number.clone(),
-            number.bold().end(),
+            &block.number,
+            Lettered::cap(lettering.sheet).bold().end(),
+            foot.x1 - split - 2.0 * INSET,
         );
         let title = Lettered::cap(lettering.heading).bold();
         self.words_at_foot(canvas, &[(&block.title, title), (&block.subtitle, note)]);
@@ -380,14 +399,6 @@ impl Strip {
             y += gap(&lettered);
         }
     }
-}
-
-/// Lettering for words that must stay on one line: the cap height wanted, or what fits, never below 3/32 in.
-#[must_use]
-pub fn fitting_cap(words: &str, cap: f64, width: f64) -> Lettered {
-    let full = Lettered::cap(cap).bold().width(words);
-    let least = super::style::SMALL_SHEET.note;
-    Lettered::cap((cap * (width / full.max(1e-9)).min(1.0)).max(least))
 }
 
 #[cfg(test)]

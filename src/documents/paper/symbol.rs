@@ -184,6 +184,8 @@ pub fn leader(canvas: &mut Canvas, from: Spot, through: &[Spot], has_dot: bool) 
 }
 
 /// The title under a view: balloon, name over a line, scale and remark under it. Returns the right end of the line.
+///
+/// - `right`: what reaches beyond it, mm, is set smaller, then cut.
 pub fn view_title(
     canvas: &mut Canvas,
     lettering: &Lettering,
@@ -191,6 +193,7 @@ pub fn view_title(
     name: &str,
     title: &str,
     remark: &str,
+    right: f64,
 ) -> f64 {
     let radius = lettering.title * 1.55;
     let radius = balloon(
@@ -203,16 +206,16 @@ pub fn view_title(
     );
     let big = Lettered::cap(lettering.title).bold();
     let x = centre.x + radius + lettering.note * 0.5;
-    let end = x + big.width(title) + 1.5;
-    canvas.text(spot(x, centre.y - 1.3), title, big);
+    let room = right - x - 1.5;
+    let end = x + canvas.text_within(spot(x, centre.y - 1.3), title, big, room) + 1.5;
     canvas.line(
         Pen::Bold.full(),
         spot(centre.x + radius, centre.y),
         spot(end, centre.y),
     );
     let small = Lettered::cap(lettering.note);
-    canvas.text(spot(x, centre.y + 1.4 + lettering.note), remark, small);
-    end.max(x + small.width(remark))
+    let below = spot(x, centre.y + 1.4 + lettering.note);
+    end.max(x + canvas.text_within(below, remark, small, room))
 }
 
 /// A circle with a bar: the letter of a detail over the sheet it stands on (`–` for this sheet).

@@ -10,6 +10,7 @@
 //! *Does not do.* Deciding what to say: that is the sheet's own business.
 
 mod clip;
+mod foot;
 mod ground;
 mod placement;
 mod rooms;
@@ -19,9 +20,10 @@ mod view;
 mod wall_bodies;
 
 pub(crate) use clip::{clip_line, clip_ring};
+pub(crate) use foot::{FOOT, draw_foot, without_scale};
 pub(crate) use placement::{Candidate, LabelBox, Obstacles, place};
 pub(crate) use rooms::room_places;
-pub(crate) use strip_parts::{bar_place, draw_table, grouped, left_words, legend_row, short_list};
+pub(crate) use strip_parts::{draw_table, grouped, left_words, legend_row, short_list};
 pub(crate) use tag::{Side, Tag, TagPlace, box_edge, edge};
 pub(crate) use view::{PlanView, extent_of, level_turn, turned};
 pub(crate) use wall_bodies::{

@@ -52,8 +52,9 @@ pub(crate) fn legend_row(
         .skip(1)
         .map(|_| strip.lettering.leading())
         .sum();
-    let height = 8.2 + more;
-    let middle = strip.top + 4.1;
+    let row = strip.lettering.note * 2.73;
+    let height = row + more;
+    let middle = strip.top + row / 2.0;
     sample(canvas, spot(strip.left() + 11.0, strip.top + height / 2.0));
     let mut base = middle + lettered.cap / 2.0;
     for line in lines {

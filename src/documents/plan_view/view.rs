@@ -1,7 +1,7 @@
 //! From inches on the plan to millimetres on paper: a turn that brings the building level, a scale, a place.
 
 use crate::documents::paper::Area;
-use crate::documents::paper::scale::{ARCHITECT, Scale, fitting_scale};
+use crate::documents::paper::scale::{Scale, fitting_scale};
 use geo::Coord;
 
 /// Walls whose directions differ by less than this belong to one family when the building is brought level, radians.
@@ -99,11 +99,12 @@ impl PlanView {
     ///
     /// - `points`: on the plan, inches; `turn` as from [`level_turn`].
     /// - `window`: on paper, millimetres, already less the room for dimensions and marks.
-    pub(crate) fn fit(points: &[Coord<f64>], turn: f64, window: &Area) -> Self {
+    /// - `scales`: the list to choose from, largest first.
+    pub(crate) fn fit(points: &[Coord<f64>], turn: f64, window: &Area, scales: &[Scale]) -> Self {
         let level = extent_of(points.iter().map(|p| turned(*p, turn)))
             .unwrap_or(Area::new(0.0, 0.0, 1.0, 1.0));
         let scale = fitting_scale(
-            &ARCHITECT,
+            scales,
             LARGEST,
             [level.width(), level.height()],
             [window.width(), window.height()],
@@ -197,7 +198,12 @@ mod tests {
     fn the_greatest_standard_scale_that_fits_is_taken() {
         // 44 ft x 28 ft into 720 x 420 mm: 1/2" = 1'-0" gives 558.8 x 355.6 mm, 3/4" would need 838 mm.
         let points = [Coord { x: 0.0, y: 0.0 }, Coord { x: 528.0, y: 336.0 }];
-        let view = PlanView::fit(&points, 0.0, &Area::new(0.0, 0.0, 720.0, 420.0));
+        let view = PlanView::fit(
+            &points,
+            0.0,
+            &Area::new(0.0, 0.0, 720.0, 420.0),
+            &crate::documents::paper::scale::ARCHITECT,
+        );
         assert_eq!(view.scale().name, "1/2\" = 1'-0\"");
         let low = view.paper(points[0]);
         let high = view.paper(points[1]);

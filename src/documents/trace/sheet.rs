@@ -12,24 +12,17 @@ use super::strip::{StripFacts, draw_strip};
 use super::units::Units;
 use super::zoom::fit_view;
 use crate::documents::TitleFacts;
-use crate::documents::paper::frame::{ARCH_D, Paper};
-use crate::documents::paper::symbol::{scale_bar, view_title};
-use crate::documents::paper::{Area, Canvas, Group, Sheet, spot};
+use crate::documents::paper::frame::Paper;
+use crate::documents::paper::{Area, Canvas, Group, Sheet};
 use crate::documents::plan_view::{
-    LabelBox, Obstacles, PlanView, bar_place, extent_of, level_turn, turned, wall_bodies,
+    FOOT, LabelBox, Obstacles, PlanView, draw_foot, extent_of, level_turn, turned, wall_bodies,
 };
 use crate::drawing::Drawing;
 use crate::findings::Finding;
 use crate::plan::{Plan, Storey};
 
-/// The paper of a trace: its strip holds questions with room for answers.
-pub(super) const PAPER: Paper = Paper {
-    strip: 168.0,
-    ..ARCH_D
-};
-
-/// Height of the band under the drawing for title, scale and remarks, mm.
-const FOOT: f64 = 30.0;
+/// Share of the width that the strip takes: it holds questions with room for answers.
+const STRIP: f64 = 0.184;
 
 /// What a label had better not stand on: a text of the architect's costs as much as standing so many mm farther away.
 const ON_TEXT: f64 = 12.0;
@@ -54,6 +47,10 @@ pub(super) struct TraceInput<'a> {
 }
 
 impl TraceInput<'_> {
+    pub(super) fn paper(&self) -> Paper {
+        Paper::of_plans(&self.facts.sheets).with_strip(STRIP)
+    }
+
     /// How this sheet writes lengths.
     pub(super) fn units(&self) -> Units {
         let unit = self.drawing.map_or(self.plan.unit, |it| it.scale.unit);
@@ -64,7 +61,8 @@ impl TraceInput<'_> {
 /// Draws one sheet.
 pub(super) fn trace_sheet(input: &TraceInput<'_>) -> Sheet {
     let storey = input.storey;
-    let field = PAPER.field();
+    let paper = input.paper();
+    let field = paper.field();
     let window = Area::new(
         field.x0 + 4.0,
         field.y0 + 4.0,
@@ -110,8 +108,11 @@ pub(super) fn trace_sheet(input: &TraceInput<'_>) -> Sheet {
         (Some(drawing), Some(extent)) => check_chains(drawing, &checks, turn, &extent),
         _ => Vec::new(),
     };
+    let title = format!("{}, TRACE", storey_title(storey).to_uppercase());
+    let remark = "Grey: architect. Black: recovered. Diamond: question. Triangle: conflict.";
+    let foot = draw_foot(&field, &view, [&title, remark], turn, None);
     let mut frame = Canvas::new();
-    PAPER.draw_frame(&mut frame);
+    paper.draw_frame(&mut frame);
     let zooms: Vec<Option<Area>> = questions
         .iter()
         .map(|question| zoom_of(question, &view, &window))
@@ -137,9 +138,9 @@ pub(super) fn trace_sheet(input: &TraceInput<'_>) -> Sheet {
         description: "The architect's drawing in grey with what was recovered drawn over it, questions, dimension checks. \
                       Millimetres on paper."
             .to_owned(),
-        paper: PAPER.name.to_owned(),
-        width: PAPER.width,
-        height: PAPER.height,
+        paper: paper.name.to_owned(),
+        width: paper.width,
+        height: paper.height,
         data: vec![
             ("storey".to_owned(), storey.id.clone()),
             ("scale".to_owned(), view.scale().data()),
@@ -148,7 +149,7 @@ pub(super) fn trace_sheet(input: &TraceInput<'_>) -> Sheet {
             background.group,
             recovered,
             labels,
-            draw_foot(storey, &view, turn),
+            foot,
             frame.into_group("frame", "Frame"),
             strip,
         ],
@@ -268,39 +269,4 @@ impl Labelling<'_> {
         });
         canvas.into_group("labels", "Labels")
     }
-}
-
-/// Title of the view, scale bar.
-fn draw_foot(storey: &Storey, view: &PlanView, turn: f64) -> Group {
-    let mut canvas = Canvas::new();
-    let field = PAPER.field();
-    let base = field.y1 - FOOT / 2.0;
-    let lettering = PAPER.lettering;
-    let mut remark = format!(
-        "SCALE {}    Grey: architect. Black: recovered. Diamond: question. Triangle: conflict.",
-        view.scale().name
-    );
-    if turn != 0.0 {
-        let degrees = turn.to_degrees();
-        let way = if degrees > 0.0 {
-            "counter-clockwise"
-        } else {
-            "clockwise"
-        };
-        remark.push_str(&format!("  Turned {:.1}° {way}.", degrees.abs()));
-    }
-    let title = format!("{}, TRACE", storey_title(storey).to_uppercase());
-    let centre = spot(field.x0 + 12.0, base);
-    let end = view_title(&mut canvas, &lettering, centre, "1", &title, &remark);
-    let per_inch = view.scale().per_inch();
-    if let Some((left, feet)) = bar_place(end + 14.0, field.x1 - 14.0, per_inch) {
-        scale_bar(
-            &mut canvas,
-            &lettering,
-            spot(left, base + 3.0),
-            per_inch,
-            feet,
-        );
-    }
-    canvas.into_group("view-title", "View title")
 }

@@ -4,10 +4,10 @@ use super::dimension_checks::{ChainCheck, DimensionCheck, Verdict};
 use super::facts::{Gap, Question, opening_rows, unused_layers};
 use super::labels::Left;
 use super::legend::draw_legend;
-use super::sheet::{PAPER, TraceInput};
+use super::sheet::TraceInput;
 use crate::documents::paper::fonts::wrap;
 use crate::documents::paper::strip::{HoldBox, Revision, Strip, TitleBlock};
-use crate::documents::paper::style::{Ink, Pen};
+use crate::documents::paper::style::{Ink, LARGE_SHEET, Pen};
 use crate::documents::paper::symbol::{conflict, diamond, tick_box};
 use crate::documents::paper::table::{Column, Table};
 use crate::documents::paper::{Area, Canvas, Group, Lettered, number, spot};
@@ -17,6 +17,8 @@ use crate::plan::Storey;
 
 /// Share of the strip's free height that questions in full may take before they are set close.
 const QUESTIONS_SHARE: f64 = 0.5;
+/// The same on a small sheet, whose legend takes more of the height.
+const QUESTIONS_SHARE_SMALL: f64 = 0.25;
 
 /// What the strip tells.
 pub(super) struct StripFacts<'a> {
@@ -51,9 +53,14 @@ pub(super) fn draw_strip(facts: &StripFacts<'_>) -> Group {
 /// The strip, and whether everything found its place on it.
 fn draw_as(facts: &StripFacts<'_>, setting: Setting) -> (Group, bool) {
     let mut canvas = Canvas::new();
-    let mut strip = Strip::of(&PAPER);
+    let mut strip = Strip::of(&facts.input.paper());
     strip.title_block(&mut canvas, &title_block(facts));
-    let room = strip.rest().height() * QUESTIONS_SHARE;
+    let share = if strip.lettering == LARGE_SHEET {
+        QUESTIONS_SHARE
+    } else {
+        QUESTIONS_SHARE_SMALL
+    };
+    let room = strip.rest().height() * share;
     let mut has_all = draw_questions(&mut canvas, &mut strip, facts, room, setting);
     if let Some(drawing) = facts.input.drawing {
         draw_units(&mut canvas, &mut strip, drawing, facts);

@@ -3,6 +3,7 @@
 use super::facts::{Gap, Question};
 use super::sheet::TraceInput;
 use crate::documents::paper::Area;
+use crate::documents::paper::scale::scales;
 use crate::documents::plan_view::{PlanView, extent_of, wall_bodies};
 use crate::drawing::{Curve, Drawing};
 use crate::plan::Storey;
@@ -33,6 +34,7 @@ pub(super) fn fit_view(
     turn: f64,
     window: &Area,
 ) -> PlanView {
+    let list = scales(input.facts.sheets.scales);
     let mut points: Vec<Coord<f64>> = wall_bodies(input.storey)
         .into_iter()
         .flat_map(|body| body.quad)
@@ -40,7 +42,7 @@ pub(super) fn fit_view(
     let Some(recovered) = extent_of(points.iter().copied()) else {
         let strokes = input.drawing.map_or(&[][..], |it| &it.strokes);
         points.extend(strokes.iter().flat_map(|stroke| ends_of(&stroke.curve)));
-        return PlanView::fit(&points, turn, &window.grown(-4.0));
+        return PlanView::fit(&points, turn, &window.grown(-4.0), list);
     };
     if let Some(drawing) = input.drawing {
         points.extend(beside(drawing, input.storey, &recovered));
@@ -49,7 +51,7 @@ pub(super) fn fit_view(
     let asked = questions.iter().flat_map(|it| it.places.iter().copied());
     let ends = gaps.iter().flat_map(|it| [it.from, it.to]);
     points.extend(asked.chain(ends).filter(|p| near.holds(&Area::of(*p, *p))));
-    PlanView::fit(&points, turn, &window.grown(-AROUND))
+    PlanView::fit(&points, turn, &window.grown(-AROUND), list)
 }
 
 fn ends_of(curve: &Curve) -> [Coord<f64>; 2] {

@@ -1,0 +1,266 @@
+//! Draws one detail in a cell of a sheet: the cut in the middle, dimensions above and at the left, words at the right, its title
+//! and where it is found at the foot.
+
+use super::detail::{CutWay, Detail, printed_pieces};
+use super::draw::{break_line, draw_cut};
+use crate::documents::paper::dimension::{DimensionString, Side, dimension_string};
+use crate::documents::paper::fonts::wrap;
+use crate::documents::paper::scale::{Scale, fitting_scale};
+use crate::documents::paper::spread::spread;
+use crate::documents::paper::style::{Fill, Lettering, Pen};
+use crate::documents::paper::symbol::view_title;
+use crate::documents::paper::{Area, Canvas, Form, Lettered, Spot, View, Weight, spot};
+use crate::documents::plan_view::clip_ring;
+
+/// Height of title, scale and places, mm.
+const TITLE: f64 = 31.0;
+/// Room above for two strings, mm.
+const ABOVE: f64 = 32.0;
+/// Room below for the word that says where outside is, mm.
+const BELOW: f64 = 9.0;
+/// Room at the left for two strings, mm.
+const LEFT: f64 = 34.0;
+/// Share of the width for words at the right.
+const WORDS: f64 = 0.34;
+/// Details are not drawn larger than half of life.
+const LARGEST: f64 = 2.0;
+/// Radius of a bead of sealant on paper, mm.
+const BEAD: f64 = 1.0;
+
+/// Draws a detail.
+///
+/// - `name`: number or letter in its balloon.
+pub(crate) fn draw_detail(
+    canvas: &mut Canvas,
+    lettering: &Lettering,
+    scales: &[Scale],
+    detail: &Detail,
+    name: &str,
+    cell: &Area,
+) {
+    let words_width = cell.width() * WORDS;
+    let room = Area::new(
+        cell.x0 + LEFT,
+        cell.y0 + ABOVE,
+        cell.x1 - words_width - 12.0,
+        cell.y1 - TITLE - BELOW,
+    );
+    let window = detail.window;
+    let size = [window.width(), window.height()];
+    let scale = fitting_scale(scales, LARGEST, size, [room.width(), room.height()]);
+    let k = scale.per_inch();
+    let left = room.x0 + (room.width() - size[0] * k).max(0.0) / 2.0;
+    let foot = room.y1 - (room.height() - size[1] * k).max(0.0) / 2.0;
+    let view = View {
+        origin: spot(left - window.x0 * k, foot + window.y0 * k),
+        scale: k,
+    };
+    let paper = Area::new(left, foot - size[1] * k, left + size[0] * k, foot);
+    draw_cut(
+        canvas,
+        &detail.parts,
+        &|p: Spot| view.spot(p.x, p.y),
+        &paper,
+    );
+    draw_breaks(canvas, detail, &view, &paper);
+    if let Some(deck) = detail.deck {
+        let y = view.y(deck);
+        let heavy = Pen::Heavy.full();
+        canvas.line(heavy, spot(paper.x0 - 6.0, y), spot(paper.x1 + 6.0, y));
+    }
+    for [head, tip] in &detail.nails {
+        draw_nail(canvas, view.spot(head.x, head.y), view.spot(tip.x, tip.y));
+    }
+    for bead in &detail.beads {
+        let at = view.spot(bead.x, bead.y);
+        canvas.shape(Form::Circle(at, BEAD), None, Fill::Black);
+    }
+    strings(canvas, lettering, detail, &view);
+    call_outs(canvas, lettering, detail, &view, &paper, cell);
+    outside(canvas, lettering, detail, &paper);
+
+    let centre = spot(cell.x0 + 12.0, cell.y1 - 17.0);
+    let remark = format!("SCALE {}   {}", scale.name, detail.remark);
+    let right = cell.x1 - 4.0;
+    view_title(
+        canvas,
+        lettering,
+        centre,
+        name,
+        &detail.title,
+        &remark,
+        right,
+    );
+    let note = Lettered::cap(lettering.note);
+    let left = centre.x + lettering.title * 1.55 + lettering.note * 0.5;
+    let base = centre.y + 1.4 + lettering.note * 2.7;
+    let places = format!("At {}", detail.places.join(", "));
+    canvas.text_within(spot(left, base), &places, note, right - left);
+}
+
+/// A nail or screw: a line with a head across it.
+fn draw_nail(canvas: &mut Canvas, head: Spot, tip: Spot) {
+    let d = tip - head;
+    let length = d.x.hypot(d.y);
+    if length <= 0.0 {
+        return;
+    }
+    let across = spot(-d.y, d.x) * (1.2 / length);
+    canvas.line(Pen::Edge.full(), head, tip);
+    canvas.line(Pen::Bold.full(), head - across, head + across);
+}
+
+/// Break lines where skins go on beyond the window.
+fn draw_breaks(canvas: &mut Canvas, detail: &Detail, view: &View, paper: &Area) {
+    let sides: [fn(&Spot, &Area) -> f64; 4] = [
+        |p, w| (p.x - w.x0).abs(),
+        |p, w| (p.x - w.x1).abs(),
+        |p, w| (p.y - w.y0).abs(),
+        |p, w| (p.y - w.y1).abs(),
+    ];
+    for (index, off) in sides.into_iter().enumerate() {
+        let is_upright = index < 2;
+        let mut span: Option<[f64; 2]> = None;
+        for part in &detail.parts {
+            let ring: Vec<Spot> = part.ring.iter().map(|p| view.spot(p.x, p.y)).collect();
+            let reached: Vec<f64> = clip_ring(&ring, paper)
+                .iter()
+                .filter(|p| off(p, paper) < 1e-6)
+                .map(|p| if is_upright { p.y } else { p.x })
+                .collect();
+            for at in reached {
+                let [low, high] = span.unwrap_or([at, at]);
+                span = Some([low.min(at), high.max(at)]);
+            }
+        }
+        let Some([low, high]) = span.filter(|[low, high]| high - low > 1.0) else {
+            continue;
+        };
+        let at = |along: f64| match index {
+            0 => spot(paper.x0, along),
+            1 => spot(paper.x1, along),
+            2 => spot(along, paper.y0),
+            _ => spot(along, paper.y1),
+        };
+        break_line(canvas, at(low), at(high));
+    }
+}
+
+/// Strings above and at the left, each with its overall where it has more than one piece.
+fn strings(canvas: &mut Canvas, lettering: &Lettering, detail: &Detail, view: &View) {
+    let window = detail.window;
+    let across: Vec<f64> = detail.across.iter().map(|x| view.x(*x)).collect();
+    // From the top down: a string at the left runs down the paper.
+    let mut heights = detail.up.clone();
+    heights.reverse();
+    let up: Vec<f64> = heights.iter().map(|y| view.y(*y)).collect();
+    let mut words_up = printed_pieces(&detail.up);
+    words_up.reverse();
+    let ends = |it: &[f64]| match it {
+        [first, .., last] => vec![*first, *last],
+        _ => Vec::new(),
+    };
+    let rows = [
+        (
+            Side::Above,
+            view.y(window.y1),
+            across,
+            printed_pieces(&detail.across),
+            printed_pieces(&ends(&detail.across)),
+        ),
+        (
+            Side::Left,
+            view.x(window.x0),
+            up,
+            words_up,
+            printed_pieces(&ends(&detail.up)),
+        ),
+    ];
+    for (side, edge, places, words, overall) in rows {
+        if places.len() < 2 {
+            continue;
+        }
+        let string =
+            |ends: &[f64], words: &[String], [lane, from]: [f64; 2], canvas: &mut Canvas| {
+                dimension_string(
+                    canvas,
+                    &DimensionString {
+                        side,
+                        edge,
+                        ends,
+                        words,
+                        lane,
+                        from,
+                        cap: lettering.note,
+                    },
+                );
+            };
+        string(&places, &words, [8.0, 1.5], canvas);
+        if places.len() > 2 {
+            // Beyond texts that found no room between their ticks.
+            string(&ends(&places), &overall, [23.0, 19.5], canvas);
+        }
+    }
+}
+
+/// Which side is outside.
+fn outside(canvas: &mut Canvas, lettering: &Lettering, detail: &Detail, paper: &Area) {
+    let note = Lettered::cap(lettering.note).masked();
+    let base = paper.y1 + lettering.note + 3.5;
+    match detail.way {
+        CutWay::Level => canvas.text(spot(paper.middle().x, base), "OUTSIDE", note.middle()),
+        CutWay::Upright => {
+            canvas.text(spot(paper.x0 + 3.0, base), "OUT", note.middle());
+            canvas.text(spot(paper.x1 - 3.0, base), "IN", note.middle());
+        }
+    }
+}
+
+/// Words at the right in the order of what they point at, each with a leader.
+fn call_outs(
+    canvas: &mut Canvas,
+    lettering: &Lettering,
+    detail: &Detail,
+    view: &View,
+    paper: &Area,
+    cell: &Area,
+) {
+    let note = Lettered::cap(lettering.note);
+    let width = cell.width() * WORDS;
+    let label = cell.x1 - width;
+    let mut targets: Vec<(Spot, Vec<String>)> = detail
+        .call_outs
+        .iter()
+        .map(|(at, words)| {
+            let lines = wrap(words, width - 3.0, note.cap, Weight::Regular);
+            (view.spot(at.x, at.y), lines)
+        })
+        .collect();
+    targets.sort_by(|a, b| a.0.y.total_cmp(&b.0.y).then(b.0.x.total_cmp(&a.0.x)));
+    let leading = lettering.leading();
+    let sizes: Vec<f64> = targets
+        .iter()
+        .map(|(_, lines)| lines.iter().map(|_| leading).sum::<f64>() + 1.6)
+        .collect();
+    let wanted: Vec<f64> = targets.iter().map(|it| it.0.y).collect();
+    // Beside the cut where they have room: leaders must not cross the strings above it.
+    let foot = cell.y1 - TITLE;
+    let top = if sizes.iter().sum::<f64>() <= foot - paper.y0 {
+        paper.y0
+    } else {
+        cell.y0 + 4.0
+    };
+    let places = spread(&wanted, &sizes, top, foot);
+    for (((target, lines), place), size) in targets.into_iter().zip(places).zip(sizes) {
+        canvas.polyline(
+            Pen::Fine.full(),
+            vec![target, spot(label - 4.0, place), spot(label - 1.0, place)],
+        );
+        canvas.shape(Form::Circle(target, 0.6), None, Fill::Black);
+        let mut y = place - (size - 1.6) / 2.0 + leading / 2.0;
+        for line in lines {
+            canvas.text_centred(spot(label, y), line, note);
+            y += leading;
+        }
+    }
+}

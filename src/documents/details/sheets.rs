@@ -1,0 +1,158 @@
+//! The detail sheets, `Z-501` and on: every kind of detail of the building once, large, with where it is found.
+
+use super::cell::draw_detail;
+use super::cut::CutModels;
+use super::detail::Detail;
+use super::walls::{merge, wall_details};
+use crate::documents::TitleFacts;
+use crate::documents::paper::frame::Paper;
+use crate::documents::paper::scale::scales;
+use crate::documents::paper::strip::{HoldBox, Revision, Strip, TitleBlock};
+use crate::documents::paper::style::{Ink, LARGE_SHEET, Pen};
+use crate::documents::paper::{Area, Canvas, Sheet, spot};
+
+/// Least size of a cell, mm.
+const CELL: [f64; 2] = [210.0, 165.0];
+
+const NOTES: [&str; 4] = [
+    "Cut from the parts as fabricated: what is drawn is what the lists hold. Sizes are inches.",
+    "Seal before setting: both edges of every plate, both faces of every spline, every butt end. Black dots are beads.",
+    "Nails and screws are signs; their kind and spacing stand beside them.",
+    "At: the walls, joints and openings that are made so.",
+];
+
+const CAUTIONS: [&str; 3] = [
+    "Structure: anchorage, hold-downs and headers are not sized here: engineer; local code governs.",
+    "No spline, plate or bead is left out: a wall is as strong and as tight as its joints.",
+    "Never cut a skin to make something fit: ask.",
+];
+
+/// The sheets; none for a building without panels.
+pub(crate) fn detail_sheets(models: &CutModels<'_>, facts: &TitleFacts) -> Vec<Sheet> {
+    let mut details: Vec<Detail> = Vec::new();
+    for wall in 0..models.building.walls.len() {
+        merge(&mut details, wall_details(models, wall));
+    }
+    details.sort_by(|a, b| (a.kind, &a.title).cmp(&(b.kind, &b.title)));
+    let paper = Paper::of_plans(&facts.sheets);
+    let cells = cells(&paper.field());
+    let count = details.len().div_ceil(cells.len().max(1));
+    details
+        .chunks(cells.len().max(1))
+        .enumerate()
+        .map(|(page, shown)| {
+            let first = page * cells.len() + 1;
+            let place = Page {
+                number: format!("Z-{}", 501 + page),
+                of: format!("{} of {count}", page + 1),
+                first,
+            };
+            sheet(models, facts, &paper, &place, shown, &cells)
+        })
+        .collect()
+}
+
+struct Page {
+    number: String,
+    of: String,
+    /// Number of its first detail.
+    first: usize,
+}
+
+/// The field in equal cells, row by row.
+fn cells(field: &Area) -> Vec<Area> {
+    let [across, down] = [
+        count(field.width() / CELL[0]),
+        count(field.height() / CELL[1]),
+    ];
+    let (width, height) = (field.width() / across, field.height() / down);
+    let mut cells = Vec::new();
+    let mut y = field.y0;
+    while y + height <= field.y1 + 1e-6 {
+        let mut x = field.x0;
+        while x + width <= field.x1 + 1e-6 {
+            cells.push(Area::new(x, y, x + width, y + height));
+            x += width;
+        }
+        y += height;
+    }
+    cells
+}
+
+/// How many whole ones, at least one.
+fn count(ratio: f64) -> f64 {
+    ratio.floor().max(1.0)
+}
+
+fn sheet(
+    models: &CutModels<'_>,
+    facts: &TitleFacts,
+    paper: &Paper,
+    page: &Page,
+    details: &[Detail],
+    cells: &[Area],
+) -> Sheet {
+    let mut frame = Canvas::new();
+    paper.draw_frame(&mut frame);
+    let mut body = Canvas::new();
+    let list = scales(facts.sheets.scales);
+    for ((detail, cell), number) in details.iter().zip(cells).zip(page.first..) {
+        let name = number.to_string();
+        let id = format!("detail-{name}");
+        let data = [("detail", name.as_str())];
+        body.group_with(&id, &detail.title, &data, |canvas| {
+            draw_detail(canvas, &LARGE_SHEET, list, detail, &name, cell);
+        });
+    }
+    let field = paper.field();
+    let hair = Pen::Hair.full().with(Ink::Hatch);
+    for cell in cells {
+        if cell.x1 < field.x1 - 1.0 {
+            frame.line(hair, spot(cell.x1, cell.y0), spot(cell.x1, cell.y1));
+        }
+        if cell.y1 < field.y1 - 1.0 {
+            frame.line(hair, spot(cell.x0, cell.y1), spot(cell.x1, cell.y1));
+        }
+    }
+    let mut side = Canvas::new();
+    let mut strip = Strip::of(paper);
+    let held = models.fabrication.panels.iter().filter(|it| it.is_held());
+    let hold = match held.count() {
+        0 => HoldBox::Released,
+        n => HoldBox::Held(vec![format!("{n} panels: see their sheets")]),
+    };
+    strip.title_block(
+        &mut side,
+        &TitleBlock {
+            facts,
+            title: "DETAILS".to_owned(),
+            subtitle: format!("corners, joints, plates, openings; {}", page.of),
+            scale: "as shown".to_owned(),
+            number: page.number.clone(),
+            revisions: vec![Revision::issued(facts)],
+            hold,
+        },
+    );
+    strip.heading(&mut side, "NOTES", "");
+    strip.numbered(&mut side, &NOTES.map(str::to_owned));
+    strip.rule(&mut side);
+    strip.heading(&mut side, "CAUTIONS", "");
+    strip.numbered(&mut side, &CAUTIONS.map(str::to_owned));
+    strip.rule(&mut side);
+    Sheet {
+        name: format!("{}-details", page.number),
+        title: format!("{} Details, {}", page.number, page.of),
+        number: page.number.clone(),
+        description: "Corners, joints, plates and openings, cut from the parts as fabricated. Millimetres on paper."
+            .to_owned(),
+        paper: paper.name.to_owned(),
+        width: paper.width,
+        height: paper.height,
+        data: vec![("job".to_owned(), facts.number.clone())],
+        layers: vec![
+            frame.into_group("frame", "Frame"),
+            body.into_group("details", "Details"),
+            side.into_group("strip", "Notes, title block"),
+        ],
+    }
+}

@@ -1,0 +1,208 @@
+//! Sheets of jobs that are hard to draw: long names, tiny and huge panels, walls full of openings, many holds; every paper and
+//! both lists of scales. Nothing stands on anything, and nothing is lost in silence.
+
+use crate::kit::{sample_file, sample_package};
+use panelwright::documents::paper::overlap::{Overlap, overlaps};
+use panelwright::documents::paper::{Sheet, to_svg};
+use panelwright::documents::{IssueFacts, PanelSheetInput, PdfFiles, TitleFacts, panel_sheets};
+use panelwright::fabrication::Hold;
+use panelwright::package::{InputFile, Made, MakeOptions, make};
+use panelwright::rules::PlantRules;
+
+fn text_file(name: &str, text: &str) -> InputFile {
+    InputFile {
+        name: name.to_owned(),
+        bytes: text.as_bytes().to_vec(),
+    }
+}
+
+#[track_caller]
+fn made(plan: InputFile, job: &str, rules: &str) -> Made {
+    let options = MakeOptions {
+        job: Some(text_file("job.toml", job)),
+        rules: Some(text_file("plant.toml", rules)),
+        pdf: PdfFiles::LeftOut,
+        ..MakeOptions::default()
+    };
+    make(&[plan], &options, &mut |_| {}).unwrap_or_else(|error| panic!("{error}"))
+}
+
+/// No sheet has an overlap; all that do are named with what overlaps.
+#[track_caller]
+fn clear(name: &str, sheets: impl IntoIterator<Item = Sheet>) {
+    let found: Vec<(String, Vec<Overlap>)> = sheets
+        .into_iter()
+        .map(|sheet| {
+            (
+                format!("{name} {} {}", sheet.name, sheet.paper),
+                overlaps(&sheet),
+            )
+        })
+        .filter(|(_, found)| !found.is_empty())
+        .collect();
+    assert!(found.is_empty(), "{found:#?}");
+}
+
+fn sheets(made: &Made) -> impl Iterator<Item = Sheet> {
+    made.sheets.iter().map(|it| it.sheet.clone())
+}
+
+/// A rectangle of so many feet by so many, with openings.
+fn sketch(feet: [u32; 2], openings: &str) -> InputFile {
+    let [wide, deep] = feet;
+    text_file(
+        "sketch.toml",
+        &format!(
+            "name = \"Long\"\nthickness = \"6 1/2\\\"\"\nrun = [\"south: E {wide}'\", \"east: N {deep}'\", \"north: W {wide}'\", \"west: close\"]\n{openings}"
+        ),
+    )
+}
+
+fn opening(wall: &str, kind: &str, from_inches: u32, size: &str) -> String {
+    let (feet, inches) = (from_inches / 12, from_inches % 12);
+    format!(
+        "\n[[opening]]\nwall = \"{wall}\"\nkind = \"{kind}\"\nfrom = \"{feet}'-{inches}\\\"\"\nsize = \"{size}\"\n"
+    )
+}
+
+const LONG: &str = "Reserve for the observation of marsh birds, dragonflies and Rohrweihenbeobachtungsstationsangelegenheiten, second phase, north shore, revised after the meeting of the trustees";
+
+#[test]
+fn long_names_shrink_wrap_or_are_cut_with_the_whole_text_kept() {
+    let job = format!(
+        "name = \"{LONG}\"\nnumber = \"J-2026-000000000000000000000000000000001\"\nproject = \"{LONG}\"\ndrawn_by = \"{LONG}\"\ndate = \"2026-11-25\"\nassembly = \"6-1/2\"\n"
+    );
+    let rules = format!("name = \"{LONG}\"\n");
+    let plan = sample_file("cottage", "plan.dxf");
+    let text = String::from_utf8_lossy(&plan.bytes).into_owned();
+    let room = "The room in which the warden keeps nets, boots and a great many books about reeds";
+    let renamed = text.replace("LIVING ROOM", room);
+    assert_ne!(text, renamed, "the sample has a living room");
+    let made = made(text_file("plan.dxf", &renamed), &job, &rules);
+    clear("long names", sheets(&made));
+    for it in &made.sheets {
+        let svg = String::from_utf8_lossy(&to_svg(&it.sheet)).into_owned();
+        let document = roxmltree::Document::parse(&svg).unwrap();
+        let said = |name: &str| {
+            let nodes = document.descendants().filter(|it| it.has_tag_name(name));
+            nodes.filter_map(|it| it.text()).any(|words| words == LONG)
+        };
+        // Who drew it does not fit its cell: it is cut there, and whole in the title of the group.
+        assert!(said("title"), "{}", it.path);
+        assert!(!said("text"), "{}", it.path);
+    }
+}
+
+#[test]
+fn tiny_and_huge_panels_and_walls_full_of_openings_have_clear_sheets() {
+    let plain = "assembly = \"6-1/2\"\n";
+    let shed = sketch([4, 3], &opening("south", "door", 6, "2068"));
+    clear("shed", sheets(&made(shed, plain, "")));
+
+    // Blanks along the wall under a report: panels of 24 ft, four windows and a door in one.
+    let jumbo = "[[lines]]\nname = \"jumbo\"\nwidth = \"8'\"\nlength = \"24'\"\ntrim = 0\nstrength_axis = \"long\"\nwall_axis = \"horizontal\"\nreport = \"ESR-0000\"\npanel_cents = 100\nblank_sq_ft_cents = 1\n";
+    let openings: String = [30, 84, 138, 210]
+        .map(|from| opening("south", "window", from, "3040"))
+        .concat()
+        + &opening("south", "door", 262 + 96, "3068");
+    let hall = made(sketch([48, 26], &openings), plain, jumbo);
+    let widest = hall
+        .fabrication
+        .panels
+        .iter()
+        .map(|it| it.width.to_inches());
+    assert!(widest.fold(0.0, f64::max) > 270.0, "a panel of 24 ft");
+    clear("hall", sheets(&hall));
+
+    let mut openings = String::new();
+    for number in 0..40 {
+        let kind = if number % 7 == 3 { "door" } else { "window" };
+        let size = if number % 7 == 3 { "2868" } else { "2030" };
+        openings.push_str(&opening("south", kind, 24 + number * 60, size));
+    }
+    let wall = made(sketch([206, 30], &openings), plain, "");
+    let most = wall.building.walls.iter().map(|it| it.openings.len()).max();
+    assert_eq!(most, Some(40));
+    clear("forty", sheets(&wall));
+}
+
+#[test]
+fn a_panel_with_many_holds_and_notes_has_a_clear_sheet_that_counts_what_it_leaves_out() {
+    let mut made = sample_package("cottage", "plan.dxf");
+    for panel in made.fabrication.panels.iter_mut().take(3) {
+        panel.holds = (1..=12)
+            .map(|number| Hold {
+                code: format!("FAB-{number:02}"),
+                reason: format!("reason {number}: the engineer has not yet said what carries the beam that stands on this panel, nor where"),
+            })
+            .collect();
+        panel.notes.extend((0..20).map(|number| {
+            format!("note {number}: a thing that somebody in the plant should know before this is cut and glued")
+        }));
+    }
+    let rules = PlantRules::default();
+    let facts = TitleFacts {
+        building: "Cottage".to_owned(),
+        ..TitleFacts::default()
+    };
+    let drawn = panel_sheets(&PanelSheetInput {
+        building: &made.building,
+        layout: &made.layout,
+        fabrication: &made.fabrication,
+        rules: &rules,
+        facts: &facts,
+        issue: &IssueFacts::default(),
+        north_deg: Some(0.0),
+    });
+    let svg = String::from_utf8_lossy(&to_svg(&drawn[0])).into_owned();
+    assert!(svg.contains("more: see"), "what is left out is counted");
+    assert!(
+        svg.contains("reason 12") && svg.contains("note 19"),
+        "all of it stands in titles"
+    );
+    clear("holds", drawn);
+}
+
+#[test]
+fn every_paper_and_both_lists_of_scales_give_clear_sheets_of_the_size_asked_for() {
+    // ASME Y14.1 and ISO 216, mm.
+    let plans = [
+        ("ANSI B", 431.8, "ANSI B", "imperial"),
+        ("ANSI D", 863.6, "Letter", "imperial"),
+        ("ARCH C", 609.6, "A4", "metric"),
+        ("ARCH D", 914.4, "A3", "metric"),
+        ("A3", 420.0, "ANSI B", "metric"),
+        ("A1", 841.0, "A4", "imperial"),
+    ];
+    for (case, plan) in [("cottage", "plan.dxf"), ("workshop", "plan.dxf")] {
+        let job = sample_file(case, "job.toml").text().into_owned();
+        for (paper, width, panels, scales) in plans {
+            let rules = format!(
+                "[sheets]\nplans = \"{paper}\"\npanels = \"{panels}\"\nscales = \"{scales}\"\n"
+            );
+            let made = made(sample_file(case, plan), &job, &rules);
+            let name = format!("{case} {paper} {panels} {scales}");
+            for sheet in sheets(&made) {
+                let datum = |key: &str| sheet.data.iter().find(|(name, _)| name == key);
+                let wanted = if datum("panel").is_some() {
+                    panels
+                } else {
+                    paper
+                };
+                // Tables of a revision stay on ANSI B.
+                assert_eq!(sheet.paper, wanted, "{name} {}", sheet.name);
+                if wanted == paper {
+                    assert!((sheet.width - width).abs() < 1e-9, "{name} {}", sheet.name);
+                }
+                if let Some((_, scale)) = datum("scale") {
+                    let ratio: f64 = scale.trim_start_matches("1:").parse().unwrap();
+                    let metric = [1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0];
+                    let is_metric = metric.contains(&ratio);
+                    let both = [1.0, 2.0].contains(&ratio);
+                    assert!(both || is_metric == (scales == "metric"), "{name} {scale}");
+                }
+            }
+            clear(&name, sheets(&made));
+        }
+    }
+}

@@ -87,7 +87,7 @@ fn heights(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
     };
     let rows = [
         ("heights", ends, names, size::LANES[0], 3.0),
-        ("height-overall", overall, vec![all], size::LANES[1], 17.0),
+        ("height-overall", overall, vec![all], size::LANES[1], 25.5),
     ];
     for (id, ends, names, lane, from) in rows {
         if ends.len() == 2

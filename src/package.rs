@@ -12,7 +12,7 @@ use crate::building::{Building, raise_building};
 pub use crate::documents::InputFile;
 use crate::documents::{
     DocumentSet, FiledSheet, IssueFacts, Models, PanelsFacts, PdfError, PdfFiles, TraceModels,
-    draw_documents, draw_trace, panels_json,
+    draw_documents, draw_trace, panels_json, sha256_hex,
 };
 use crate::drawing::{
     Drawing, DrawingError, DrawingOptions, Reference, Sketch, read_drawing, read_sketch,
@@ -22,7 +22,10 @@ use crate::findings::{Finding, Severity};
 use crate::layout::{Layout, LayoutOptions, lay_out, options_of_job};
 use crate::loads::plan_loads;
 use crate::plan::{EarlierPlanError, Plan, plan_from_sketches, read_earlier_plan, recover_plan};
-use crate::review::{self, Issued, IssuedError, PanelFate, carry_marks, judge, unknown_panels};
+use crate::review::{
+    self, Issued, IssuedError, MarksError, PanelFate, ReviewLog, carried_marks, carry_marks, judge,
+    next_review, unknown_panels,
+};
 use crate::rules::{Job, PlantRules, RulesError, read_job, read_rules};
 use crate::stock::{Leftovers, StockPlan, plan_stock, read_stock};
 use crate::units::is_date;
@@ -100,6 +103,9 @@ pub enum MakeError {
     /// The earlier issue is no package.
     #[error("--revise: {0}")]
     Earlier(#[from] IssuedError),
+    /// The marks on the earlier issue cannot be read.
+    #[error("--revise: {0}")]
+    Marks(#[from] MarksError),
     /// The package made cannot even be read back: a mistake of the program.
     #[error("the package cannot be proved: {0}")]
     Unprovable(#[from] VerifyError),
@@ -245,6 +251,10 @@ pub fn make(
             fabrication
         }
     };
+    let mut review = ReviewLog::default();
+    if let Some(files) = &options.earlier {
+        (review, issue.marks) = carried_marks(files, &issue.retired, &mut findings)?;
+    }
     findings.extend(unknown_panels(&traced.job, &fabrication, &issue.retired));
     let loads = plan_loads(&fabrication, &rules).into_output(&mut findings);
     done("fabrication");
@@ -281,6 +291,17 @@ pub fn make(
         findings.extend(proved.findings);
         stock = cut(&fabrication).output;
         drawn = draw(&fabrication, &stock, &findings)?;
+    }
+    if let (Some(earlier), Some((old, _))) = (&options.earlier, &lineage) {
+        // What came back stands beside a package, never in its manifest.
+        let files = &drawn.documents.files;
+        let id = files.get("manifest.json").map(|it| sha256_hex(it));
+        let made = next_review(
+            (&review, &old.id),
+            (files, &id.unwrap_or_default()),
+            (&drawn.sheets, earlier),
+        );
+        drawn.documents.files.extend(made);
     }
     done("verify");
     Ok(Made {

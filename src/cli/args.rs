@@ -68,6 +68,13 @@ pub(crate) enum Command {
         /// The later package.
         new: PathBuf,
     },
+    /// Read a reviewer's marked sheets into the package's review log; without files, put in the answers alone.
+    Marks {
+        /// The package that was sent out.
+        dir: PathBuf,
+        /// Marked sheets: SVG from the page or any vector editor, or PDF with annotations.
+        marked: Vec<PathBuf>,
+    },
     /// Start a job folder with commented job.toml and plant.toml.
     New {
         /// The folder to start.

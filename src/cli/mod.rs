@@ -5,6 +5,7 @@ mod batch;
 mod batch_report;
 mod beside;
 mod estimate;
+mod marks;
 mod place;
 mod report;
 mod verify;
@@ -64,6 +65,7 @@ pub(crate) fn run() -> ExitCode {
         Command::Verify { dir } => verify::run(dir, shared),
         Command::Explain { dir, mark } => run_explain(dir, mark),
         Command::Compare { old, new } => run_compare(old, new, shared),
+        Command::Marks { dir, marked } => marks::run(dir, marked, shared),
         Command::New { dir } => run_new(dir),
         Command::Rules { schema, document } => run_rules(*schema, *document),
     };

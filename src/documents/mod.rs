@@ -11,6 +11,7 @@
 
 mod asked;
 mod cad;
+mod carried;
 mod changes;
 mod csv_table;
 mod details;
@@ -41,6 +42,7 @@ mod table_sheet;
 mod trace;
 mod workbook;
 
+pub use carried::{mark_line, mark_words};
 pub use digest::sha256_hex;
 pub use elevation::{ElevationInput, elevation_sheets};
 pub use explain::{ExplainError, explain};
@@ -49,7 +51,7 @@ pub use json_text::json_text as pretty;
 pub use key_plan::{KeyPlanInput, key_plan_sheets};
 pub use lists::lists;
 pub use loads_json::loads_json;
-pub use model::{DocumentSet, InputFile, IssueFacts, PanelNews, PdfFiles, TitleFacts};
+pub use model::{CarriedMark, DocumentSet, InputFile, IssueFacts, PanelNews, PdfFiles, TitleFacts};
 pub use outline_dxf::{blank_files, outline_dxf, outline_files, outline_path};
 pub use panel_sheet::{PanelSheetInput, panel_sheet, panel_sheet_number, panel_sheets};
 pub use panels_json::{PanelsFacts, panels_json};
@@ -163,8 +165,13 @@ pub fn draw_documents(models: &Models<'_>) -> Result<Drawn, PdfError> {
     facts.package = package_id(models.inputs, &facts);
     let sheets = sheet_set(models, &facts);
     for FiledSheet { path, sheet } in &sheets {
-        let kept = models.issue.kept_sheets.get(path).cloned();
-        documents.add(path.as_str(), kept.unwrap_or_else(|| paper::to_svg(sheet)));
+        let kept = models.issue.kept_sheets.get(path);
+        // A sheet keeps its bytes as long as no mark of an issue before comes or goes.
+        let kept = kept.filter(|it| !carried::is_marked(sheet) && !carried::shows_marks(it));
+        documents.add(
+            path.as_str(),
+            kept.cloned().unwrap_or_else(|| paper::to_svg(sheet)),
+        );
     }
     documents.add(
         "panels.json",

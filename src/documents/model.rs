@@ -1,5 +1,6 @@
 //! Files of a package before they are written.
 
+use super::paper::{Area, Item, Spot};
 use crate::rules::SheetRules;
 use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};
@@ -29,7 +30,7 @@ pub enum PdfFiles {
 }
 
 /// What an issue takes over from the one before; the default is a first issue.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct IssueFacts {
     /// Which issue of the job it is: 0 for the first.
     pub number: u32,
@@ -41,6 +42,45 @@ pub struct IssueFacts {
     pub kept_sheets: BTreeMap<String, Vec<u8>>,
     /// What became of panels that are not the same as in the issue before: in the order of erection, then the retired ones.
     pub news: Vec<PanelNews>,
+    /// Marks that came back for the issue before.
+    pub marks: Vec<CarriedMark>,
+}
+
+/// A reviewer's mark on the issue before; empty texts for what is not known.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct CarriedMark {
+    /// `M1`.
+    pub id: String,
+    /// What it is: `cloud`.
+    pub kind: String,
+    /// `open`, `answered` or `closed`.
+    pub status: String,
+    /// True when it stands again on the new sheets.
+    pub is_drawn: bool,
+    /// Name of the sheet it was made on.
+    pub sheet: String,
+    /// Panel it is about.
+    pub panel: String,
+    /// Opening it is about.
+    pub opening: String,
+    /// Where the panel stood on that sheet, mm.
+    pub panel_area: Option<Area>,
+    /// Where the opening stood on that sheet, mm.
+    pub opening_area: Option<Area>,
+    /// Where it points, mm on that sheet.
+    pub at: Spot,
+    /// What is drawn, on that sheet.
+    pub items: Vec<Item>,
+    /// What the reviewer says.
+    pub question: String,
+    /// Who.
+    pub reviewer: String,
+    /// When, as the file says.
+    pub time: String,
+    /// The drafter's answer.
+    pub answer: String,
+    /// Its date.
+    pub answered_on: String,
 }
 
 /// What became of one panel since the issue before.

@@ -48,7 +48,7 @@ pub(super) fn revised_sheets(issue: &IssueFacts, facts: &TitleFacts) -> Vec<Shee
     }
     let revises = issue.revises.get(..12).unwrap_or(&issue.revises);
     TableSheets {
-        series: "Z-09",
+        number: "Z-091",
         name: "revised-panels",
         title: "REVISED PANELS",
         subtitle: &format!("since the issue with package id {revises}"),

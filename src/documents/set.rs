@@ -2,6 +2,7 @@
 //!
 //! Whoever draws a new kind of sheet adds it to [`sheet_set`]; files, the PDF, the page and the cover's index follow.
 
+use super::carried::{draw_carried, review_sheets};
 use super::changes::change_sheets;
 use super::details::{CutModels, detail_sheets};
 use super::general::{GeneralInput, cover_sheet, schedule_sheets};
@@ -73,6 +74,16 @@ pub fn sheet_set(models: &Models<'_>, facts: &TitleFacts) -> Vec<FiledSheet> {
     };
     drawn.extend(schedule_sheets(&general));
     set.extend(drawn.into_iter().map(|sheet| filed("sheets/", sheet)));
+    let review = review_sheets(models.issue, &set, facts);
+    let after = set
+        .iter()
+        .rposition(|it| it.sheet.number.starts_with("Z-091"))
+        .map_or(0, |at| at + 1);
+    set.splice(
+        after..after,
+        review.into_iter().map(|it| filed("sheets/", it)),
+    );
+    draw_carried(&mut set, models.issue);
     let others: Vec<&Sheet> = set.iter().map(|it| &it.sheet).collect();
     let cover = cover_sheet(&general, &others);
     set.insert(0, filed("sheets/", cover));

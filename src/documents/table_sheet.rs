@@ -12,8 +12,8 @@ const ROUND: f64 = 4.0;
 /// A table that is to become sheets.
 #[derive(Clone, Debug)]
 pub(super) struct TableSheets<'a> {
-    /// Number of the first sheet, without its last digits: `Z-09` gives `Z-091`, `Z-012`…
-    pub(super) series: &'static str,
+    /// Number of the first sheet; the others are `Z-091.2`, `Z-091.3` and on.
+    pub(super) number: &'static str,
     /// Ending of the file names: `revised-panels`.
     pub(super) name: &'static str,
     /// Title of the sheets.
@@ -64,7 +64,10 @@ impl TableSheets<'_> {
     }
 
     fn sheet(&self, page: usize, from: usize, count: usize) -> Sheet {
-        let number = format!("{}{page}", self.series);
+        let number = match page {
+            1 => self.number.to_owned(),
+            page => format!("{}.{page}", self.number),
+        };
         let mut frame = Canvas::new();
         ANSI_B.draw_frame(&mut frame);
         let room = ANSI_B.field().grown(-ROUND);

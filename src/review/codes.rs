@@ -14,3 +14,21 @@ pub const PANEL_CHANGED: Code = Code::new("REV-04");
 pub const PANEL_RETIRED: Code = Code::new("REV-05");
 /// The job names a panel that does not exist.
 pub const UNKNOWN_PANEL: Code = Code::new("REV-06");
+/// A marked file is refused: it is hostile, broken, or of another package.
+pub const MARKED_FILE_REFUSED: Code = Code::new("REV-07");
+/// Something of a marked file was left out because it could act or reach outside.
+pub const NEUTRALISED: Code = Code::new("REV-08");
+/// A marked file looks like no sheet of the package.
+pub const NO_SHEET: Code = Code::new("REV-09");
+/// A marked PDF is not the package's own by its identity.
+pub const OTHER_PDF: Code = Code::new("REV-10");
+/// An edited dimension is not known to be any size of the job.
+pub const NO_PROPOSAL: Code = Code::new("REV-11");
+/// An answer names a mark that does not exist.
+pub const UNKNOWN_MARK: Code = Code::new("REV-12");
+/// Only a part of a sheet came back.
+pub const PART_OF_A_SHEET: Code = Code::new("REV-13");
+/// A mark of the issue before has no place on the new sheets.
+pub const MARK_WITHOUT_PLACE: Code = Code::new("REV-14");
+/// Marks of the issue before are not closed.
+pub const MARKS_CARRIED: Code = Code::new("REV-15");

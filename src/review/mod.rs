@@ -18,6 +18,7 @@ mod compare;
 mod differences;
 mod issued;
 mod lineage;
+mod marks;
 mod registration;
 mod revise;
 
@@ -25,5 +26,9 @@ pub use compare::{Comparison, compare_packages};
 pub use differences::Change;
 pub use issued::{Issued, IssuedError, IssuedPanel};
 pub use lineage::{Fate, Lineage, PanelFate};
+pub use marks::{
+    LOG_SCHEMA, Mark, MarkKind, MarkStatus, MarksError, Review, ReviewLog, carried_marks,
+    next_review, read_marks,
+};
 pub use registration::Motion;
 pub use revise::{Revision, carry_marks, judge, unknown_panels};

@@ -28,6 +28,8 @@ mod hostile_sheets;
 mod house;
 /// What the tests share.
 mod kit;
+/// Marked sheets come back: from the page, from editors, stripped, hostile, in PDF; and go on to the next issue.
+mod marks;
 /// Outline files: both versions, both units, both faces, on HOLD.
 mod outlines;
 /// Panel sheets: nothing on anything.

@@ -1,0 +1,224 @@
+//! Takes a review over to the next issue: what its sheets draw again, and the log the next package starts with.
+
+use super::answers;
+use super::drawn::{Drawn, DrawnForm};
+use super::log::{LOG, MarksError, log_of};
+use super::model::{Mark, MarkStatus, ReviewLog};
+use super::picture::picture;
+use super::reader::read_svg;
+use super::sheets::{IssuedSheet, Sheets};
+use crate::documents::paper::fonts::cap_ratio;
+use crate::documents::paper::page::extent;
+use crate::documents::paper::{Area, Group, Item, Spot, spot};
+use crate::documents::{CarriedMark, FiledSheet, mark_line, mark_words, pretty};
+use crate::findings::{Finding, Place};
+use crate::review::codes;
+use std::collections::{BTreeMap, BTreeSet};
+
+/// The marks of an earlier issue, for the sheets of the next.
+///
+/// - `files`: the earlier package's, its `review/` included.
+/// - `retired`: marks of panels that are no more; a mark on one of them is said.
+///
+/// # Errors
+/// [`MarksError`] when its log or its answers cannot be read.
+pub fn carried_marks(
+    files: &BTreeMap<String, Vec<u8>>,
+    retired: &BTreeSet<String>,
+    findings: &mut Vec<Finding>,
+) -> Result<(ReviewLog, Vec<CarriedMark>), MarksError> {
+    let mut log = log_of(files)?;
+    if let Some(bytes) = files.get(answers::FILE) {
+        answers::answer(&mut log, &String::from_utf8_lossy(bytes), findings)?;
+    }
+    say(&log, retired, findings);
+    let mut sheets = Sheets::of(files);
+    let marks = log
+        .marks
+        .iter()
+        .map(|mark| {
+            let sheet = mark.sheet.as_deref().and_then(|name| sheets.get(name));
+            carried(mark, sheet, &drawn(files, mark))
+        })
+        .collect();
+    Ok((log, marks))
+}
+
+/// Says which marks go on, and which have lost what they were about.
+fn say(log: &ReviewLog, retired: &BTreeSet<String>, findings: &mut Vec<Finding>) {
+    let is_open = |mark: &&Mark| mark.status != MarkStatus::Closed;
+    let open: Vec<&Mark> = log.marks.iter().filter(is_open).collect();
+    for mark in &open {
+        if let Some(panel) = mark.panel.as_ref().filter(|it| retired.contains(*it)) {
+            findings.push(Finding::doubt(
+                codes::MARK_WITHOUT_PLACE,
+                Place::panel(panel),
+                format!("mark {} was about {panel}, which is retired", mark.id),
+                "it is listed on Z-092: answer it in review/answers.toml if it still matters, or close it",
+            ));
+        }
+    }
+    if !open.is_empty() {
+        findings.push(Finding::note(
+            codes::MARKS_CARRIED,
+            Place::default(),
+            format!(
+                "{} marks of the issue before are not closed and stand on the new sheets or on Z-092",
+                open.len()
+            ),
+            "answer or close them in review/answers.toml",
+        ));
+    }
+}
+
+/// What a mark's picture shows of it, on its sheet.
+fn drawn(files: &BTreeMap<String, Vec<u8>>, mark: &Mark) -> Vec<Drawn> {
+    let picture = files.get(&mark.picture).and_then(|it| read_svg(it).ok());
+    let (Some(picture), Some(area)) = (picture, mark.area) else {
+        return Vec::new();
+    };
+    let own = picture.groups.iter().position(|group| group.id == "mark");
+    let items: Vec<Drawn> = picture
+        .items
+        .into_iter()
+        .filter(|item| own.is_some_and(|own| item.groups.contains(&own)))
+        .collect();
+    // The picture begins where its frame does: back to where the mark stands on the sheet.
+    let Some(corner) = super::drawn::around(&items) else {
+        return items;
+    };
+    let shift = spot(area[0] - corner.x0, area[1] - corner.y0);
+    items.into_iter().map(|it| it.placed(1.0, shift)).collect()
+}
+
+fn carried(mark: &Mark, sheet: Option<&IssuedSheet>, items: &[Drawn]) -> CarriedMark {
+    let [x0, y0, x1, y1] = mark.area.unwrap_or_default();
+    let area = Area::new(x0, y0, x1, y1);
+    let given = |value: &Option<String>| value.clone().unwrap_or_default();
+    let box_of = |is_it: &dyn Fn(&super::sheets::ShownPlace) -> bool| {
+        let size = |it: &Area| it.width() * it.height();
+        let places = sheet.into_iter().flat_map(|it| &it.places);
+        places
+            .filter(|it| is_it(it))
+            .map(|it| it.area)
+            .max_by(|a, b| size(a).total_cmp(&size(b)))
+    };
+    let mut paper: Vec<Item> = items.iter().flat_map(to_items).collect();
+    if paper.is_empty() {
+        paper.push(mark_line(area.grown(1.0).corners().to_vec(), true));
+    }
+    CarriedMark {
+        id: mark.id.clone(),
+        kind: mark.kind.name().to_owned(),
+        status: mark.status.name().to_owned(),
+        is_drawn: mark.status != MarkStatus::Closed && mark.sheet.is_some(),
+        sheet: given(&mark.sheet),
+        panel: given(&mark.panel),
+        opening: given(&mark.opening),
+        panel_area: box_of(&|it| it.panel.is_some() && it.panel == mark.panel),
+        opening_area: box_of(&|it| it.opening.is_some() && it.opening == mark.opening),
+        at: mark.at.map_or_else(|| area.middle(), |[x, y]| spot(x, y)),
+        items: paper,
+        question: match &mark.touches {
+            Some(touches) => format!("{} ({touches})", mark.text),
+            None => mark.text.clone(),
+        },
+        reviewer: given(&mark.reviewer),
+        time: given(&mark.time),
+        answer: given(&mark.answer),
+        answered_on: given(&mark.answered_on),
+    }
+}
+
+fn to_items(item: &Drawn) -> Vec<Item> {
+    match &item.form {
+        DrawnForm::Lines(lines) => lines
+            .runs
+            .iter()
+            .map(|run| mark_line(run.points.clone(), run.is_closed))
+            .collect(),
+        DrawnForm::Words(words) => vec![mark_words(
+            &words.words,
+            words.at,
+            words.size * cap_ratio(),
+            words.anchor,
+            words.turn_deg,
+        )],
+        DrawnForm::Image(_) => vec![mark_line(item.area.corners().to_vec(), true)],
+    }
+}
+
+/// The `review/` that the next package starts with: marks that are not closed, where its sheets show them now.
+///
+/// - `old`: the log with its answers, and the SHA-256 of the manifest it answers.
+/// - `files`: the next package's; `id`: the SHA-256 of its manifest.
+/// - A mark that no sheet shows any more keeps no sheet.
+pub fn next_review(
+    (old, old_id): (&ReviewLog, &str),
+    (files, id): (&BTreeMap<String, Vec<u8>>, &str),
+    (set, earlier): (&[FiledSheet], &BTreeMap<String, Vec<u8>>),
+) -> BTreeMap<String, Vec<u8>> {
+    let mut made = BTreeMap::new();
+    let mut log = ReviewLog::default();
+    let mut sheets = Sheets::of(files);
+    for mark in old
+        .marks
+        .iter()
+        .filter(|mark| mark.status != MarkStatus::Closed)
+    {
+        let items = drawn(earlier, mark);
+        let place = set
+            .iter()
+            .find_map(|it| Some((it.sheet.name.as_str(), shown(it, &mark.id)?)));
+        let mut next = Mark {
+            package: id.to_owned(),
+            carried_from: Some(format!("{} of {old_id}", mark.id)),
+            ..mark.clone()
+        };
+        let (items, sheet) = match (place, mark.area) {
+            (Some((name, now)), Some(was)) => {
+                let shift = spot(now.x0 - was[0], now.y0 - was[1]);
+                let put = |p: Spot| [p.x + shift.x, p.y + shift.y];
+                next.sheet = Some(name.to_owned());
+                next.area = Some([now.x0, now.y0, now.x1, now.y1]);
+                next.at = mark.at.map(|[x, y]| put(spot(x, y)));
+                let items = items.into_iter().map(|it| it.placed(1.0, shift)).collect();
+                (items, sheets.get(name))
+            }
+            _ => {
+                next.sheet = None;
+                next.area = None;
+                next.at = None;
+                (items, None)
+            }
+        };
+        let title = format!("{} {}", mark.id, mark.kind.name());
+        made.insert(
+            next.picture.clone(),
+            picture(&mark.id, &title, &items, sheet),
+        );
+        log.marks.push(next);
+    }
+    if !log.marks.is_empty() {
+        made.insert(LOG.to_owned(), pretty(&log).into_bytes());
+    }
+    made
+}
+
+/// What a sheet shows of a carried mark, its tag aside.
+fn shown(it: &FiledSheet, id: &str) -> Option<Area> {
+    let wanted = format!("carried-{id}");
+    let layers = it.sheet.layers.iter().flat_map(|layer| &layer.items);
+    let group = layers.into_iter().find_map(|item| match item {
+        Item::Group(group) if group.id == wanted => Some(group),
+        Item::Group(_) | Item::Shape(_) | Item::Text(_) => None,
+    })?;
+    let strokes = group
+        .items
+        .iter()
+        .filter(|it| !matches!(it, Item::Group(_)));
+    extent(&Group {
+        items: strokes.cloned().collect(),
+        ..Group::default()
+    })
+}

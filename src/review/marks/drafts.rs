@@ -1,0 +1,509 @@
+//! From what differs to marks: what belongs together, and what kind of mark it is.
+//!
+//! ```text
+//!   groups of the page: a mark each, as the page says
+//!   the rest: things of one small group, strokes of one hand, a remark beside a cloud ──► one mark
+//! ```
+
+use super::drawn::{Drawing, Drawn, DrawnForm, Lines, Run, around, gap};
+use super::model::MarkKind;
+use super::sheets::{IssuedSheet, Laid, is_text};
+use crate::documents::paper::{Area, Spot};
+
+/// Strokes of one hand are no farther apart than this, mm.
+const ONE_HAND: f64 = 5.0;
+/// A remark stands no farther from what it is about, mm.
+const BESIDE: f64 = 10.0;
+/// Deleted things that belong together are no farther apart, mm.
+const ONE_HOLE: f64 = 4.0;
+/// A group of more things than this is a layer, whatever the editor calls it.
+const MOST_OF_A_MARK: usize = 24;
+/// Points of a stroke drawn by hand.
+const HAND_POINTS: usize = 9;
+/// Curves of a cloud.
+const CLOUD_CURVES: usize = 6;
+
+/// A mark before it is known what it is about.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub(super) struct Draft {
+    /// What it is.
+    pub(super) kind: MarkKind,
+    /// What is drawn.
+    pub(super) items: Vec<Drawn>,
+    /// What it says.
+    pub(super) text: String,
+    /// Who made it.
+    pub(super) reviewer: Option<String>,
+    /// When.
+    pub(super) time: Option<String>,
+    /// A dimension as it was and as it should be.
+    pub(super) edit: Option<(String, String)>,
+    /// Where it points; `None` for its middle.
+    pub(super) tip: Option<Spot>,
+    /// What it stands on, where the sheet itself was changed.
+    pub(super) on: Option<Area>,
+}
+
+/// Every mark of a sheet that came back.
+pub(super) fn drafts(sheet: &IssuedSheet, laid: &Laid) -> Vec<Draft> {
+    let marked = &laid.marked;
+    let differences = &laid.differences;
+    let mut list = Vec::new();
+    let (of_page, others): (Vec<usize>, Vec<usize>) = differences
+        .added
+        .iter()
+        .copied()
+        .partition(|i| page_group(marked, &marked.items[*i]).is_some());
+    of_the_page(marked, &of_page, &mut list);
+    by_hand(marked, &others, &mut list);
+    if !laid.is_part(sheet) {
+        of_the_sheet(sheet, laid, &mut list);
+    }
+    list
+}
+
+/// The group of the page that an item stands in.
+fn page_group(drawing: &Drawing, item: &Drawn) -> Option<usize> {
+    let mut groups = item.groups.iter().copied();
+    groups.find(|group| {
+        let facts = drawing.groups.get(*group);
+        facts.is_some_and(|it| it.data.contains_key("mark"))
+    })
+}
+
+fn of_the_page(marked: &Drawing, items: &[usize], list: &mut Vec<Draft>) {
+    let mut groups: Vec<usize> = items
+        .iter()
+        .filter_map(|i| page_group(marked, &marked.items[*i]))
+        .collect();
+    groups.dedup();
+    for group in groups {
+        let of_it: Vec<Drawn> = items
+            .iter()
+            .map(|i| &marked.items[*i])
+            .filter(|item| page_group(marked, item) == Some(group))
+            .cloned()
+            .collect();
+        let data = &marked.groups[group].data;
+        let said = |name: &str| data.get(name).cloned().unwrap_or_default();
+        let kind = match said("mark").as_str() {
+            "cloud" => MarkKind::Cloud,
+            "arrow" => MarkKind::Arrow,
+            "text" => MarkKind::Text,
+            "dimension" => MarkKind::Dimension,
+            "stamp" => MarkKind::Stamp,
+            _ => MarkKind::Shape,
+        };
+        let mut text = said("text");
+        if kind == MarkKind::Stamp {
+            text = [said("stamp"), text]
+                .into_iter()
+                .filter(|it| !it.is_empty())
+                .collect::<Vec<_>>()
+                .join(": ");
+        }
+        if text.is_empty() {
+            text = words_of(&of_it);
+        }
+        let first = &of_it[0];
+        list.push(Draft {
+            kind,
+            tip: (kind == MarkKind::Arrow)
+                .then(|| page_tip(&of_it))
+                .flatten(),
+            edit: (kind == MarkKind::Dimension).then(|| (said("was"), said("now"))),
+            text,
+            reviewer: marked.fact(first, "reviewer").map(str::to_owned),
+            time: marked.fact(first, "time").map(str::to_owned),
+            items: of_it,
+            on: None,
+        });
+    }
+}
+
+/// The page draws an arrow from its tail to its tip, then the head.
+fn page_tip(items: &[Drawn]) -> Option<Spot> {
+    let lines = items.iter().find_map(Drawn::lines)?;
+    lines.runs.first()?.points.last().copied()
+}
+
+fn words_of(items: &[Drawn]) -> String {
+    let words: Vec<&str> = items
+        .iter()
+        .map(Drawn::words)
+        .filter(|words| !words.is_empty())
+        .collect();
+    words.join(" ")
+}
+
+/// What an editor added, with no word of what it is.
+fn by_hand(marked: &Drawing, items: &[usize], list: &mut Vec<Draft>) {
+    let count = items.len();
+    let mut sets = Sets::new(count);
+    let item = |n: usize| &marked.items[items[n]];
+    let small_group = |n: usize| {
+        let inner = item(n).groups.last().copied()?;
+        let facts = marked.groups.get(inner)?;
+        let of_it = (0..count)
+            .filter(|m| item(*m).groups.contains(&inner))
+            .count();
+        (!facts.is_layer && facts.id != "review" && of_it <= MOST_OF_A_MARK).then_some(inner)
+    };
+    let groups: Vec<Option<usize>> = (0..count).map(small_group).collect();
+    let kinds: Vec<MarkKind> = (0..count).map(|n| kind_of(item(n))).collect();
+    for a in 0..count {
+        for b in a + 1..count {
+            let is_group = groups[a].is_some() && groups[a] == groups[b];
+            let near = gap(&item(a).area, &item(b).area);
+            let is_hand = [kinds[a], kinds[b]] == [MarkKind::Handwriting; 2] && near <= ONE_HAND;
+            // The head of an arrow, or the shaft of a head.
+            let is_joint = near <= 0.5 && is_head(item(a)) != is_head(item(b));
+            if is_group || is_hand || is_joint {
+                sets.join(a, b);
+            }
+        }
+    }
+    // A text beside something is what is said about it: the nearest takes it.
+    for n in (0..count).filter(|n| is_text(&item(*n).form)) {
+        if !sets.is_alone(n) {
+            continue;
+        }
+        let about = |m: &usize| {
+            *m != n
+                && matches!(
+                    kinds[*m],
+                    MarkKind::Cloud | MarkKind::Arrow | MarkKind::Strike | MarkKind::Shape
+                )
+                && gap(&item(*m).area, &item(n).area) <= BESIDE
+        };
+        let nearest = (0..count).filter(about).min_by(|a, b| {
+            let far = |m: &usize| gap(&item(*m).area, &item(n).area);
+            far(a).total_cmp(&far(b))
+        });
+        if let Some(m) = nearest {
+            sets.join(n, m);
+        }
+    }
+    for set in sets.all() {
+        let of_it: Vec<Drawn> = set.iter().map(|n| item(*n).clone()).collect();
+        list.push(drafted(marked, of_it));
+    }
+}
+
+/// A mark made of things that belong together.
+fn drafted(marked: &Drawing, items: Vec<Drawn>) -> Draft {
+    let text = words_of(&items);
+    let tip = items
+        .iter()
+        .find_map(arrow_tip)
+        .or_else(|| tip_by_head(&items));
+    let rank = |kind: MarkKind| match kind {
+        MarkKind::Cloud => 0,
+        MarkKind::Arrow => 1,
+        MarkKind::Strike => 2,
+        MarkKind::Image => 3,
+        MarkKind::Handwriting => 4,
+        MarkKind::Shape => 5,
+        _ => 6,
+    };
+    let kind = items
+        .iter()
+        .map(kind_of)
+        .min_by_key(|kind| rank(*kind))
+        .unwrap_or_default();
+    let fact = |name: &str| {
+        let found = items.iter().find_map(|it| marked.fact(it, name));
+        found.map(str::to_owned)
+    };
+    Draft {
+        kind: if tip.is_some() && kind != MarkKind::Cloud {
+            MarkKind::Arrow
+        } else {
+            kind
+        },
+        text,
+        reviewer: fact("reviewer"),
+        time: fact("time"),
+        tip,
+        items,
+        ..Draft::default()
+    }
+}
+
+/// What one thing is by its shape.
+pub(super) fn kind_of(item: &Drawn) -> MarkKind {
+    match &item.form {
+        DrawnForm::Words(_) => MarkKind::Text,
+        DrawnForm::Image(_) => MarkKind::Image,
+        DrawnForm::Lines(lines) => {
+            if arrow_tip(item).is_some() {
+                MarkKind::Arrow
+            } else if is_cloud(lines, &item.area) {
+                MarkKind::Cloud
+            } else if is_straight(lines) {
+                MarkKind::Strike
+            } else if is_hand(lines) {
+                MarkKind::Handwriting
+            } else {
+                MarkKind::Shape
+            }
+        }
+    }
+}
+
+/// Bumps all round something: many curves that close, longer than the box they stand in.
+fn is_cloud(lines: &Lines, area: &Area) -> bool {
+    let [run] = &lines.runs[..] else {
+        return false;
+    };
+    let length: f64 = run.pieces().map(|(a, b)| far(a, b)).sum();
+    let closes = run.is_closed
+        || run
+            .points
+            .first()
+            .zip(run.points.last())
+            .is_some_and(|(a, b)| far(*a, *b) < 0.15 * length);
+    closes
+        && lines.n_curves >= CLOUD_CURVES
+        && area.width().min(area.height()) > 4.0
+        && length > 1.9 * (area.width() + area.height())
+}
+
+/// One straight line.
+fn is_straight(lines: &Lines) -> bool {
+    let [run] = &lines.runs[..] else {
+        return false;
+    };
+    let (Some(first), Some(last)) = (run.points.first(), run.points.last()) else {
+        return false;
+    };
+    let length: f64 = run.pieces().map(|(a, b)| far(a, b)).sum();
+    !run.is_closed && far(*first, *last) > 0.97 * length && length > 1.0
+}
+
+fn is_hand(lines: &Lines) -> bool {
+    lines
+        .runs
+        .iter()
+        .any(|run| !run.is_closed && run.points.len() >= HAND_POINTS)
+}
+
+/// Where the head that the file puts on a line points.
+fn arrow_tip(item: &Drawn) -> Option<Spot> {
+    let lines = item.lines()?;
+    let (first, last) = (lines.runs.first()?, lines.runs.last()?);
+    match lines.heads {
+        [_, true] => last.points.last().copied(),
+        [true, false] => first.points.first().copied(),
+        [false, false] => barbed(lines),
+    }
+}
+
+/// A shaft and two short barbs that leave its end: as the page draws an arrow, and many hands do.
+fn barbed(lines: &Lines) -> Option<Spot> {
+    let [shaft, barbs @ ..] = &lines.runs[..] else {
+        return None;
+    };
+    let (tail, tip) = (*shaft.points.first()?, *shaft.points.last()?);
+    let ends = barbs.iter().flat_map(|run| run.points.iter());
+    let is_near = ends.clone().any(|p| far(*p, tip) < 0.2);
+    let is_short = ends.clone().all(|p| far(*p, tip) < 0.6 * far(tail, tip));
+    (!barbs.is_empty() && shaft.points.len() == 2 && is_near && is_short).then_some(tip)
+}
+
+/// A small filled shape of three to five corners.
+fn is_head(item: &Drawn) -> bool {
+    let Some(Lines {
+        runs, n_curves: 0, ..
+    }) = item.lines()
+    else {
+        return false;
+    };
+    let [run] = &runs[..] else { return false };
+    let n = run.points.len();
+    (3..=5).contains(&n)
+        && item.look.fill != "none"
+        && item.area.width().max(item.area.height()) < 15.0
+}
+
+/// Of a shaft and a head: the corner of the head that is farthest from the other end of the shaft.
+fn tip_by_head(items: &[Drawn]) -> Option<Spot> {
+    let head = items.iter().find(|it| is_head(it))?;
+    let shaft = items
+        .iter()
+        .filter_map(Drawn::lines)
+        .find(|lines| is_straight(lines))?;
+    let run: &Run = shaft.runs.first()?;
+    let (a, b) = (*run.points.first()?, *run.points.last()?);
+    let middle = head.area.middle();
+    let tail = if far(a, middle) > far(b, middle) {
+        a
+    } else {
+        b
+    };
+    let corners = head.lines()?.runs.first()?.points.iter().copied();
+    corners.max_by(|p, q| far(*p, tail).total_cmp(&far(*q, tail)))
+}
+
+pub(super) fn far(a: Spot, b: Spot) -> f64 {
+    (a.x - b.x).hypot(a.y - b.y)
+}
+
+/// What was done to the sheet itself.
+fn of_the_sheet(sheet: &IssuedSheet, laid: &Laid, list: &mut Vec<Draft>) {
+    let (issued, marked) = (&sheet.drawing, &laid.marked);
+    for (was, now) in &laid.differences.changed {
+        let (was, now) = (&issued.items[*was], &marked.items[*now]);
+        list.push(Draft {
+            kind: MarkKind::ChangedText,
+            text: format!("\"{}\" is now \"{}\"", was.words(), now.words()),
+            edit: Some((was.words().to_owned(), now.words().to_owned())),
+            on: Some(was.area),
+            items: vec![now.clone()],
+            ..Draft::default()
+        });
+    }
+    let moved: Vec<&(usize, usize)> = laid.differences.moved.iter().collect();
+    let shift = |pair: &(usize, usize)| {
+        let (a, b) = (
+            issued.items[pair.0].area.middle(),
+            marked.items[pair.1].area.middle(),
+        );
+        [b.x - a.x, b.y - a.y]
+    };
+    let alike = |a: usize, b: usize| {
+        let (p, q) = (shift(moved[a]), shift(moved[b]));
+        (p[0] - q[0]).hypot(p[1] - q[1]) <= 0.3
+    };
+    for set in joined_sets(moved.len(), alike) {
+        let was = set.iter().map(|n| &issued.items[moved[*n].0]);
+        let on = around(was.clone());
+        let [x, y] = shift(moved[set[0]]);
+        let words = words_of(&was.cloned().collect::<Vec<_>>());
+        list.push(Draft {
+            kind: MarkKind::Moved,
+            text: format!(
+                "moved {x:.1} mm right, {y:.1} mm down on the sheet: {}",
+                named(&words, set.len())
+            ),
+            items: set
+                .iter()
+                .map(|n| marked.items[moved[*n].1].clone())
+                .collect(),
+            on,
+            ..Draft::default()
+        });
+    }
+    let gone = &laid.differences.deleted;
+    let is_near = |a: usize, b: usize| {
+        gap(&issued.items[gone[a]].area, &issued.items[gone[b]].area) <= ONE_HOLE
+    };
+    for set in joined_sets(gone.len(), is_near) {
+        let items: Vec<Drawn> = set.iter().map(|n| issued.items[gone[*n]].clone()).collect();
+        list.push(Draft {
+            kind: MarkKind::Deleted,
+            text: format!(
+                "taken off the sheet: {}",
+                named(&words_of(&items), items.len())
+            ),
+            on: around(&items),
+            items,
+            ..Draft::default()
+        });
+    }
+    let inked = &laid.differences.restyled;
+    let is_one = |a: usize, b: usize| {
+        let (p, q) = (&marked.items[inked[a].1], &marked.items[inked[b].1]);
+        p.look == q.look && gap(&p.area, &q.area) <= ONE_HOLE
+    };
+    for set in joined_sets(inked.len(), is_one) {
+        let items: Vec<Drawn> = set
+            .iter()
+            .map(|n| marked.items[inked[*n].1].clone())
+            .collect();
+        let look = &items[0].look;
+        list.push(Draft {
+            kind: MarkKind::Restyled,
+            text: format!(
+                "line {}, fill {}: {}",
+                look.stroke,
+                look.fill,
+                named(&words_of(&items), items.len())
+            ),
+            on: around(&items),
+            items,
+            ..Draft::default()
+        });
+    }
+}
+
+/// What a mark is about, shortened.
+fn named(words: &str, n_things: usize) -> String {
+    /// Longest quotation.
+    const LONGEST: usize = 160;
+    if words.is_empty() {
+        return match n_things {
+            1 => "1 line or shape".to_owned(),
+            n => format!("{n} lines or shapes"),
+        };
+    }
+    let short: String = words.chars().take(LONGEST).collect();
+    let dots = if short.len() < words.len() { "…" } else { "" };
+    format!("\"{short}{dots}\"")
+}
+
+/// Numbers that belong together, each set in order.
+fn joined_sets(count: usize, belong: impl Fn(usize, usize) -> bool) -> Vec<Vec<usize>> {
+    /// Above this the sheet was redrawn, and one set says as much.
+    const MOST: usize = 3000;
+    if count > MOST {
+        return vec![(0..count).collect()];
+    }
+    let mut sets = Sets::new(count);
+    for a in 0..count {
+        for b in a + 1..count {
+            if belong(a, b) {
+                sets.join(a, b);
+            }
+        }
+    }
+    sets.all()
+}
+
+/// Sets of numbers, joined pair by pair.
+struct Sets {
+    first: Vec<usize>,
+}
+
+impl Sets {
+    fn new(count: usize) -> Self {
+        Self {
+            first: (0..count).collect(),
+        }
+    }
+
+    fn of(&self, mut n: usize) -> usize {
+        while self.first[n] != n {
+            n = self.first[n];
+        }
+        n
+    }
+
+    fn join(&mut self, a: usize, b: usize) {
+        let (a, b) = (self.of(a), self.of(b));
+        self.first[a.max(b)] = a.min(b);
+    }
+
+    fn is_alone(&self, n: usize) -> bool {
+        (0..self.first.len()).all(|m| m == n || self.of(m) != self.of(n))
+    }
+
+    fn all(&self) -> Vec<Vec<usize>> {
+        let mut sets: Vec<Vec<usize>> = vec![Vec::new(); self.first.len()];
+        for n in 0..self.first.len() {
+            sets[self.of(n)].push(n);
+        }
+        sets.retain(|set| !set.is_empty());
+        sets
+    }
+}

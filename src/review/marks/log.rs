@@ -1,0 +1,407 @@
+//! The review log: what came back is added once, answers are put in, and every file of `review/` is made.
+
+use super::answers::{self, Question};
+use super::drafts::{Draft, drafts};
+use super::drawn::{Drawn, DrawnForm};
+use super::model::{LOG_SCHEMA, Mark, MarkKind, ReviewLog};
+use super::pdf::{identity, read_pdf};
+use super::picture::picture;
+use super::proposals::{last_length, proposal};
+use super::reader::read_svg;
+use super::sheets::{IssuedSheet, NoSheet, Sheets};
+use super::touching::{About, about, struck};
+use crate::documents::{InputFile, pretty, sha256_hex};
+use crate::findings::{Finding, Outcome, Place};
+use crate::review::codes;
+use crate::review::issued::{Issued, IssuedError};
+use crate::rules::RulesError;
+use std::collections::BTreeMap;
+use std::fmt::Write;
+
+/// Name of the log in a package.
+pub(super) const LOG: &str = "review/log.json";
+/// Most marks taken from one sheet: beyond it another sheet was drawn.
+const MOST_OF_A_SHEET: usize = 500;
+
+/// A package's review after reading.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Review {
+    /// Every mark.
+    pub log: ReviewLog,
+    /// Files to be written: names in the package, all below `review/`.
+    pub files: BTreeMap<String, Vec<u8>>,
+    /// How many marks are new.
+    pub n_added: usize,
+    /// How many of the files were refused.
+    pub n_refused: usize,
+}
+
+/// Why marks are not read at all.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub enum MarksError {
+    /// The folder is no package.
+    #[error(transparent)]
+    Package(#[from] IssuedError),
+    /// The log that is there is none of ours.
+    #[error("review/log.json: {0}; put it right or move it away: nothing was written")]
+    Log(String),
+    /// The drafter's answers cannot be read.
+    #[error(transparent)]
+    Answers(#[from] RulesError),
+}
+
+/// Reads marked sheets into the log of a package.
+///
+/// - `files`: the package's, its `review/` included.
+/// - `marked`: SVG files of sheets, or PDF files of `sheets.pdf`, in the order of the log; none puts in answers alone.
+/// - A file that is refused is a fault; the others are read.
+///
+/// # Errors
+/// [`MarksError`] when the package, its log or its answers cannot be read.
+pub fn read_marks(
+    files: &BTreeMap<String, Vec<u8>>,
+    marked: &[InputFile],
+) -> Result<Outcome<Review>, MarksError> {
+    let issued = Issued::read(files)?;
+    let mut review = Review {
+        log: log_of(files)?,
+        ..Review::default()
+    };
+    let mut findings = Vec::new();
+    let mut desk = Desk {
+        issued: &issued,
+        sheets: Sheets::of(files),
+        package_files: files,
+        review: &mut review,
+        findings: &mut findings,
+    };
+    for file in marked {
+        desk.read(file);
+    }
+    let mut questions: Vec<Question> = Vec::new();
+    if let Some(bytes) = files.get(answers::FILE) {
+        let text = String::from_utf8_lossy(bytes);
+        questions = answers::answer(&mut review.log, &text, &mut findings)?;
+    }
+    review
+        .files
+        .insert(LOG.to_owned(), pretty(&review.log).into_bytes());
+    review.files.insert(
+        "review/proposed.toml".to_owned(),
+        answers::proposed(&review.log, &questions).into_bytes(),
+    );
+    Ok(Outcome {
+        output: review,
+        findings,
+    })
+}
+
+/// The log of a package; an empty one where there is none.
+pub(super) fn log_of(files: &BTreeMap<String, Vec<u8>>) -> Result<ReviewLog, MarksError> {
+    let Some(bytes) = files.get(LOG) else {
+        return Ok(ReviewLog::default());
+    };
+    let log: ReviewLog =
+        serde_json::from_slice(bytes).map_err(|error| MarksError::Log(error.to_string()))?;
+    if log.schema == LOG_SCHEMA {
+        Ok(log)
+    } else {
+        Err(MarksError::Log(format!("its schema is '{}'", log.schema)))
+    }
+}
+
+/// Where files that came back are read.
+struct Desk<'a> {
+    issued: &'a Issued,
+    sheets: Sheets<'a>,
+    package_files: &'a BTreeMap<String, Vec<u8>>,
+    review: &'a mut Review,
+    findings: &'a mut Vec<Finding>,
+}
+
+impl Desk<'_> {
+    fn read(&mut self, file: &InputFile) {
+        if file.bytes.starts_with(b"%PDF") || file.name.to_ascii_lowercase().ends_with(".pdf") {
+            self.read_pdf(file);
+        } else {
+            self.read_svg(file);
+        }
+    }
+
+    fn refuse(&mut self, file: &InputFile, why: &str) {
+        let (what, hint) = why.split_once("; ").unwrap_or((why, "save it again"));
+        self.review.n_refused += 1;
+        self.findings.push(Finding::fault(
+            codes::MARKED_FILE_REFUSED,
+            Place::file(&file.name),
+            what,
+            hint,
+        ));
+    }
+
+    fn read_svg(&mut self, file: &InputFile) {
+        let drawing = match read_svg(&file.bytes) {
+            Ok(drawing) => drawing,
+            Err(refusal) => return self.refuse(file, &refusal.to_string()),
+        };
+        if !drawing.neutralised.is_empty() {
+            self.findings.push(Finding::note(
+                codes::NEUTRALISED,
+                Place::file(&file.name),
+                format!("left out unread: {}", drawing.neutralised.join(", ")),
+                "nothing, unless the reviewer meant something by it",
+            ));
+        }
+        let laid = match self.sheets.lay(&drawing) {
+            Ok(laid) => laid,
+            Err(NoSheet::OtherPackage(package)) => {
+                let why = format!(
+                    "marks a sheet of package {package}, which this is not; give the folder of that package"
+                );
+                return self.refuse(file, &why);
+            }
+            Err(NoSheet::Unknown) => {
+                self.findings.push(Finding::doubt(
+                    codes::NO_SHEET,
+                    Place::file(&file.name),
+                    "looks like no sheet of this package; it is kept in the log as it is",
+                    "ask the reviewer for the sheet's number, and draw the marks on it again if they matter",
+                ));
+                let draft = Draft {
+                    text: "could be laid over no sheet".to_owned(),
+                    items: drawing.items,
+                    ..Draft::default()
+                };
+                return self.add(file, None, draft, &About::default());
+            }
+        };
+        let Some(sheet) = self.sheets.get(&laid.sheet).cloned() else {
+            return;
+        };
+        if laid.is_part(&sheet) {
+            self.findings.push(Finding::note(
+                codes::PART_OF_A_SHEET,
+                Place::file(&file.name),
+                format!(
+                    "only a part of {} came back: what is missing is not taken for deleted",
+                    sheet.name
+                ),
+                "nothing, if the reviewer saved the marks alone",
+            ));
+        }
+        self.add_all(file, &sheet, drafts(&sheet, &laid));
+    }
+
+    fn read_pdf(&mut self, file: &InputFile) {
+        let marked = match read_pdf(&file.bytes) {
+            Ok(marked) => marked,
+            Err(refusal) => return self.refuse(file, &refusal.to_string()),
+        };
+        if marked.n_others > 0 {
+            self.findings.push(Finding::note(
+                codes::NEUTRALISED,
+                Place::file(&file.name),
+                format!(
+                    "left out unread: {} annotations that mark no drawing, such as attached files",
+                    marked.n_others
+                ),
+                "nothing, unless the reviewer meant something by it",
+            ));
+        }
+        let ours = self.package_files.get("sheets.pdf").map(|it| identity(it));
+        if ours.as_ref().is_some_and(|it| {
+            !it.is_empty() && !marked.identity.is_empty() && *it != marked.identity
+        }) {
+            self.findings.push(Finding::doubt(
+                codes::OTHER_PDF,
+                Place::file(&file.name),
+                "is not the sheets.pdf of this package, by its identity",
+                "check that the marks belong to this issue; they were read by the numbers of its sheets",
+            ));
+        }
+        for page in marked.pages {
+            let name = self
+                .sheets
+                .named(&page.label)
+                .filter(|_| !page.label.is_empty());
+            match name.and_then(|name| self.sheets.get(&name).cloned()) {
+                Some(sheet) => self.add_all(file, &sheet, page.drafts),
+                None => {
+                    self.findings.push(Finding::doubt(
+                        codes::NO_SHEET,
+                        Place::file(&file.name),
+                        format!(
+                            "page {} is no sheet of this package; its marks are kept in the log",
+                            page.index + 1
+                        ),
+                        "ask the reviewer for the sheet's number",
+                    ));
+                    for draft in page.drafts {
+                        self.add(file, None, draft, &About::default());
+                    }
+                }
+            }
+        }
+    }
+
+    fn add_all(&mut self, file: &InputFile, sheet: &IssuedSheet, drafts: Vec<Draft>) {
+        if drafts.len() > MOST_OF_A_SHEET {
+            let why = format!(
+                "differs from {} in {} places: that is another drawing, not a marked one; mark the sheet as it was issued",
+                sheet.name,
+                drafts.len()
+            );
+            return self.refuse(file, &why);
+        }
+        for mut draft in drafts {
+            let about = about(sheet, &draft);
+            settle(sheet, &about, &mut draft);
+            self.add(file, Some(sheet), draft, &about);
+        }
+    }
+
+    /// Puts a mark into the log, unless it is there.
+    fn add(&mut self, file: &InputFile, sheet: Option<&IssuedSheet>, draft: Draft, about: &About) {
+        let name = sheet.map(|it| it.name.clone());
+        let key = key(name.as_deref(), &self.issued.id, &draft);
+        let marks = &mut self.review.log.marks;
+        if marks.iter().any(|mark| mark.key == key) {
+            return;
+        }
+        let number = marks
+            .iter()
+            .filter_map(|mark| mark.id.strip_prefix('M')?.parse::<usize>().ok())
+            .max()
+            .unwrap_or(0);
+        let id = format!("M{}", number + 1);
+        let path = format!("review/{id}.svg");
+        let mut proposed = None;
+        if let Some(edit) = &draft.edit {
+            proposed = proposal(self.issued, about, edit);
+            let is_size = last_length(&edit.1).is_some();
+            if proposed.is_none() && is_size {
+                self.findings.push(Finding::doubt(
+                    codes::NO_PROPOSAL,
+                    Place::file(&file.name),
+                    format!("{id}: \"{}\" should be \"{}\", and the sheet does not tell which key of the job that is", edit.0, edit.1),
+                    "put it into job.toml by hand, or answer the mark",
+                ));
+            }
+        }
+        let title = format!(
+            "{id} {} on {}",
+            draft.kind.name(),
+            name.as_deref().unwrap_or("no sheet")
+        );
+        self.review
+            .files
+            .insert(path.clone(), picture(&id, &title, &draft.items, sheet));
+        let place = |it: f64| (it * 1000.0).round() / 1000.0;
+        let area = about.area;
+        marks.push(Mark {
+            id,
+            package: self.issued.id.clone(),
+            source: base_name(&file.name),
+            kind: draft.kind,
+            reviewer: draft.reviewer,
+            time: draft.time,
+            panel: about.panel.clone(),
+            opening: about.opening.clone(),
+            wall: about.wall.clone(),
+            touches: about.touches.clone(),
+            text: draft.text,
+            area: sheet.map(|_| [area.x0, area.y0, area.x1, area.y1].map(place)),
+            at: sheet.map(|_| [about.at.x, about.at.y].map(place)),
+            proposal: proposed,
+            picture: path,
+            sheet: name,
+            key,
+            ..Mark::default()
+        });
+        self.review.n_added += 1;
+    }
+}
+
+/// What can be said of a mark only when it is known what it stands on.
+fn settle(sheet: &IssuedSheet, about: &About, draft: &mut Draft) {
+    match draft.kind {
+        MarkKind::Strike => {
+            let struck = struck(&sheet.drawing, &about.area_of(draft));
+            let Some(first) = struck.first() else {
+                draft.kind = MarkKind::Shape;
+                return;
+            };
+            // A number struck out and another beside it: an edited dimension.
+            if last_length(first.words()).is_some() && last_length(&draft.text).is_some() {
+                draft.edit = Some((first.words().to_owned(), draft.text.clone()));
+                draft.kind = MarkKind::Dimension;
+            } else if draft.text.is_empty() {
+                draft.text = format!("struck out: \"{}\"", first.words());
+            }
+        }
+        MarkKind::Dimension => {
+            // What the reviewer did not write down stands on the sheet.
+            if let (Some((was, now)), Some(touches)) = (&mut draft.edit, &about.touches) {
+                if was.is_empty() {
+                    *was = touches
+                        .strip_prefix("dimension ")
+                        .unwrap_or_default()
+                        .to_owned();
+                }
+                if draft.text.is_empty() || draft.text == *now {
+                    draft.text = format!("{was} should be {now}");
+                }
+            }
+        }
+        _ => {}
+    }
+}
+
+impl About {
+    /// The box of what is drawn, a remark beside it left out.
+    fn area_of(&self, draft: &Draft) -> crate::documents::paper::Area {
+        let lines = draft.items.iter().filter(|it| it.lines().is_some());
+        super::drawn::around(lines).unwrap_or(self.area)
+    }
+}
+
+/// The same for the same mark, whatever file it comes in.
+fn key(sheet: Option<&str>, package: &str, draft: &Draft) -> String {
+    let mut words = format!(
+        "{}\n{package}\n{}\n{}\n{}\n",
+        sheet.unwrap_or_default(),
+        draft.kind.name(),
+        draft.text,
+        draft.reviewer.as_deref().unwrap_or_default()
+    );
+    for item in &draft.items {
+        // Writing to a string cannot fail.
+        let _ = writeln!(words, "{}", spelt(item));
+    }
+    let mut digest = sha256_hex(words.as_bytes());
+    digest.truncate(16);
+    digest
+}
+
+/// Where a thing is, to a fifth of a millimetre: an editor's rounding makes no new mark.
+fn spelt(item: &Drawn) -> String {
+    let fifth = |mm: f64| (mm * 5.0).round() + 0.0;
+    let area = &item.area;
+    let form = match &item.form {
+        DrawnForm::Words(words) => words.words.as_str(),
+        DrawnForm::Lines(_) => "lines",
+        DrawnForm::Image(_) => "image",
+    };
+    format!(
+        "{form} {} {} {} {}",
+        fifth(area.x0),
+        fifth(area.y0),
+        fifth(area.x1),
+        fifth(area.y1)
+    )
+}
+
+/// A file's name without its folder, whichever way its folders are written.
+fn base_name(name: &str) -> String {
+    name.rsplit(['/', '\\']).next().unwrap_or(name).to_owned()
+}

@@ -1,0 +1,351 @@
+//! What differs between a sheet as issued and the same sheet as it came back, by place and shape alone.
+//!
+//! ```text
+//!   same place, same shape ─► the same;  other ink ─► restyled;  other words ─► changed text
+//!   of the rest: same shape elsewhere ─► moved;  only issued ─► deleted;  only came back ─► added
+//! ```
+//!
+//! Method: each shape is known by its box, its length and the product moment of its length about the middle of its box, which an
+//! editor keeps whether it writes a rectangle or a path. Cost: neighbours by an R-tree, so near linear in the things drawn.
+
+use super::drawn::{Drawing, Drawn, DrawnForm, Words};
+use crate::documents::paper::{Spot, spot};
+use rstar::RTree;
+use rstar::primitives::GeomWithData;
+use std::collections::BTreeMap;
+
+/// Boxes are the same within this, mm: editors round to hundredths of their own units.
+const SAME_PLACE: f64 = 0.08;
+/// Texts stand at the same place within this, mm.
+const SAME_BASE: f64 = 0.3;
+/// Lengths are the same within this share.
+const SAME_SHARE: f64 = 0.01;
+/// So many of one ink that all changed alike are the editor's doing, not the reviewer's.
+const EDITORS: usize = 8;
+/// And at least this share of all of that ink.
+const EDITORS_SHARE: f64 = 0.6;
+
+/// The differences of a sheet that came back.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub(super) struct Differences {
+    /// Things only the marked sheet has: their places in its list.
+    pub(super) added: Vec<usize>,
+    /// Things only the issued sheet has.
+    pub(super) deleted: Vec<usize>,
+    /// Issued and marked: the same thing elsewhere.
+    pub(super) moved: Vec<(usize, usize)>,
+    /// Issued and marked: another text at the same place.
+    pub(super) changed: Vec<(usize, usize)>,
+    /// Issued and marked: another ink.
+    pub(super) restyled: Vec<(usize, usize)>,
+    /// How many things are the same, other inks included.
+    pub(super) n_same: usize,
+}
+
+/// What a thing is known by.
+#[derive(Clone, Copy, Debug)]
+struct Shape {
+    size: [f64; 2],
+    length: f64,
+    moment: f64,
+    middle: Spot,
+}
+
+impl Shape {
+    fn of(item: &Drawn) -> Self {
+        let middle = item.area.middle();
+        let (mut length, mut moment) = (0.0, 0.0);
+        if let Some(lines) = item.lines() {
+            for (a, b) in lines.runs.iter().flat_map(|run| run.pieces()) {
+                let piece = (b.x - a.x).hypot(b.y - a.y);
+                let (x, y) = (
+                    f64::midpoint(a.x, b.x) - middle.x,
+                    f64::midpoint(a.y, b.y) - middle.y,
+                );
+                length += piece;
+                // Of a straight piece: about its own middle, and of its middle.
+                moment += piece * (x * y + (b.x - a.x) * (b.y - a.y) / 12.0);
+            }
+        }
+        Self {
+            size: [item.area.width(), item.area.height()],
+            length,
+            moment,
+            middle,
+        }
+    }
+
+    fn is_like(&self, other: &Self) -> bool {
+        let near = |a: f64, b: f64, by: f64| (a - b).abs() <= by;
+        let spread = self.length * self.size[0].max(self.size[1]).max(1.0);
+        near(self.size[0], other.size[0], 2.0 * SAME_PLACE)
+            && near(self.size[1], other.size[1], 2.0 * SAME_PLACE)
+            && near(
+                self.length,
+                other.length,
+                SAME_SHARE * self.length + 4.0 * SAME_PLACE,
+            )
+            && near(
+                self.moment,
+                other.moment,
+                SAME_SHARE * spread * self.size[0].min(self.size[1]) + SAME_PLACE * spread,
+            )
+    }
+
+    fn is_at(&self, other: &Self) -> bool {
+        (self.middle.x - other.middle.x).abs() <= SAME_PLACE
+            && (self.middle.y - other.middle.y).abs() <= SAME_PLACE
+    }
+}
+
+/// One sheet's things, found by place.
+struct Finder<'a> {
+    items: &'a [Drawn],
+    shapes: Vec<Shape>,
+    tree: RTree<GeomWithData<[f64; 2], usize>>,
+    free: Vec<bool>,
+}
+
+impl<'a> Finder<'a> {
+    fn new(items: &'a [Drawn]) -> Self {
+        let shapes: Vec<Shape> = items.iter().map(Shape::of).collect();
+        let places = items
+            .iter()
+            .zip(&shapes)
+            .enumerate()
+            .map(|(i, (item, it))| {
+                let p = base(item).unwrap_or(it.middle);
+                GeomWithData::new([p.x, p.y], i)
+            });
+        Self {
+            tree: RTree::bulk_load(places.collect()),
+            items,
+            free: vec![true; shapes.len()],
+            shapes,
+        }
+    }
+
+    /// Free things within a distance of a place, in their order.
+    fn near(&self, p: Spot, within: f64) -> Vec<usize> {
+        let found = self
+            .tree
+            .locate_within_distance([p.x, p.y], within * within);
+        let mut found: Vec<usize> = found.map(|it| it.data).filter(|i| self.free[*i]).collect();
+        found.sort_unstable();
+        found
+    }
+}
+
+/// Where a text stands.
+const fn base(item: &Drawn) -> Option<Spot> {
+    match &item.form {
+        DrawnForm::Words(words) => Some(words.at),
+        DrawnForm::Lines(_) | DrawnForm::Image(_) => None,
+    }
+}
+
+/// True for the same thing at the same place, its ink aside.
+fn is_same(a: (&Drawn, &Shape), b: (&Drawn, &Shape)) -> bool {
+    match (&a.0.form, &b.0.form) {
+        (DrawnForm::Words(x), DrawnForm::Words(y)) => {
+            x.words == y.words && is_same_lettering(x, y) && is_near(x.at, y.at)
+        }
+        (DrawnForm::Lines(_), DrawnForm::Lines(_)) => a.1.is_at(b.1) && a.1.is_like(b.1),
+        (DrawnForm::Image(x), DrawnForm::Image(y)) => x == y && a.1.is_at(b.1) && a.1.is_like(b.1),
+        _ => false,
+    }
+}
+
+fn is_near(a: Spot, b: Spot) -> bool {
+    (a.x - b.x).hypot(a.y - b.y) <= SAME_BASE
+}
+
+fn is_same_lettering(a: &Words, b: &Words) -> bool {
+    let turn = (a.turn_deg - b.turn_deg).rem_euclid(360.0);
+    (a.size - b.size).abs() <= 0.05 * a.size && (turn < 1.0 || turn > 359.0)
+}
+
+/// Compares a sheet as issued with the same sheet as it came back, both in millimetres on paper.
+pub(super) fn differences(issued: &Drawing, marked: &Drawing) -> Differences {
+    let mut finder = Finder::new(&issued.items);
+    let shapes: Vec<Shape> = marked.items.iter().map(Shape::of).collect();
+    let mut open: Vec<usize> = (0..marked.items.len()).collect();
+    let mut result = Differences::default();
+    let mut other_ink: Vec<(usize, usize)> = Vec::new();
+    // First the same thing in the same ink, then in another.
+    for is_strict in [true, false] {
+        open.retain(|i| {
+            let (item, shape) = (&marked.items[*i], &shapes[*i]);
+            let at = base(item).unwrap_or(shape.middle);
+            let found = finder.near(at, SAME_BASE).into_iter().find(|j| {
+                let known = (&finder.items[*j], &finder.shapes[*j]);
+                is_same(known, (item, shape)) && (!is_strict || known.0.look == item.look)
+            });
+            if let Some(j) = found {
+                finder.free[j] = false;
+                result.n_same += 1;
+                if !is_strict {
+                    other_ink.push((j, *i));
+                }
+            }
+            found.is_none()
+        });
+    }
+    result.restyled = reviewers(&other_ink, issued, marked);
+    open.retain(|i| {
+        let DrawnForm::Words(words) = &marked.items[*i].form else {
+            return true;
+        };
+        let found = finder.near(words.at, SAME_BASE).into_iter().find(|j| {
+            matches!(&finder.items[*j].form, DrawnForm::Words(known) if is_same_lettering(known, words))
+        });
+        if let Some(j) = found {
+            finder.free[j] = false;
+            result.changed.push((j, *i));
+        }
+        found.is_none()
+    });
+    let left: Vec<usize> = (0..issued.items.len())
+        .filter(|i| finder.free[*i])
+        .collect();
+    result.moved = moved(&finder, &left, (&marked.items, &shapes), &mut open);
+    for (j, _) in &result.moved {
+        finder.free[*j] = false;
+    }
+    result.deleted = left.into_iter().filter(|i| finder.free[*i]).collect();
+    result.added = open;
+    result
+}
+
+/// Pairs the same thing at another place: nearest first, each once.
+fn moved(
+    finder: &Finder<'_>,
+    left: &[usize],
+    (items, shapes): (&[Drawn], &[Shape]),
+    open: &mut Vec<usize>,
+) -> Vec<(usize, usize)> {
+    /// Beyond this many of both, pairs are not looked for: another sheet was drawn.
+    const MOST: usize = 4000;
+    if left.len() > MOST || open.len() > MOST {
+        return Vec::new();
+    }
+    let mut pairs: Vec<(i64, usize, usize)> = Vec::new();
+    for j in left {
+        for i in open.iter() {
+            let (known, item) = (&finder.items[*j], &items[*i]);
+            let is_it = match (&known.form, &item.form) {
+                (DrawnForm::Words(a), DrawnForm::Words(b)) => {
+                    a.words == b.words && is_same_lettering(a, b)
+                }
+                (DrawnForm::Lines(_), DrawnForm::Lines(_)) => {
+                    known.look == item.look && finder.shapes[*j].is_like(&shapes[*i])
+                }
+                (DrawnForm::Image(a), DrawnForm::Image(b)) => a == b,
+                _ => false,
+            };
+            if is_it {
+                let (a, b) = (finder.shapes[*j].middle, shapes[*i].middle);
+                pairs.push((microns((a.x - b.x).hypot(a.y - b.y)), *j, *i));
+            }
+        }
+    }
+    pairs.sort_unstable();
+    let mut found: Vec<(usize, usize)> = Vec::new();
+    for (_, j, i) in pairs {
+        if !found.iter().any(|(a, b)| *a == j || *b == i) {
+            found.push((j, i));
+        }
+    }
+    open.retain(|i| !found.iter().any(|(_, taken)| taken == i));
+    found.sort_unstable();
+    found
+}
+
+fn microns(mm: f64) -> i64 {
+    #[expect(clippy::cast_possible_truncation, reason = "clamped to a sheet's size")]
+    let whole = (mm.clamp(0.0, 1e6) * 1e3).round() as i64;
+    whole
+}
+
+/// Of the things whose ink differs, those a person changed: an editor that writes inks its own way changes all of one ink alike.
+fn reviewers(pairs: &[(usize, usize)], issued: &Drawing, marked: &Drawing) -> Vec<(usize, usize)> {
+    let mut all: BTreeMap<_, usize> = BTreeMap::new();
+    for item in &issued.items {
+        *all.entry(&item.look).or_default() += 1;
+    }
+    let mut alike: BTreeMap<_, usize> = BTreeMap::new();
+    for (j, i) in pairs {
+        *alike
+            .entry((&issued.items[*j].look, &marked.items[*i].look))
+            .or_default() += 1;
+    }
+    let is_editors = |j: usize, i: usize| {
+        let was = &issued.items[j].look;
+        let n = alike
+            .get(&(was, &marked.items[i].look))
+            .copied()
+            .unwrap_or(0);
+        let of = all.get(was).copied().unwrap_or(1);
+        n >= EDITORS.min(of) && share(n, of) >= EDITORS_SHARE && n > 1
+    };
+    pairs
+        .iter()
+        .copied()
+        .filter(|(j, i)| !is_editors(*j, *i))
+        .collect()
+}
+
+/// A share of whole numbers.
+pub(super) fn share(part: usize, whole: usize) -> f64 {
+    let small = |n: usize| f64::from(u32::try_from(n).unwrap_or(u32::MAX));
+    small(part) / small(whole.max(1))
+}
+
+/// The scale and shift that lay a drawing over a sheet as issued, by texts that both have once; `None` when too few agree.
+///
+/// An editor may write points for millimetres, or fit the page to the drawing: words stay words.
+pub(super) fn fit_by_words(issued: &Drawing, marked: &Drawing) -> Option<(f64, Spot)> {
+    let (ours, theirs) = (single_words(issued), single_words(marked));
+    let pairs: Vec<(Spot, Spot)> = ours
+        .iter()
+        .filter_map(|(words, at)| Some((*at, *theirs.get(words)?)))
+        .collect();
+    if pairs.len() < 3 {
+        return None;
+    }
+    let mut scales: Vec<f64> = Vec::new();
+    for (n, (a, b)) in pairs.iter().enumerate() {
+        for (c, d) in pairs.iter().skip(n + 1).take(40) {
+            let (ours, theirs) = ((c.x - a.x).hypot(c.y - a.y), (d.x - b.x).hypot(d.y - b.y));
+            if ours > 20.0 && theirs > 1e-6 {
+                scales.push(ours / theirs);
+            }
+        }
+    }
+    let scale = median(&mut scales)?;
+    let mut x: Vec<f64> = pairs.iter().map(|(a, b)| a.x - b.x * scale).collect();
+    let mut y: Vec<f64> = pairs.iter().map(|(a, b)| a.y - b.y * scale).collect();
+    let shift = spot(median(&mut x)?, median(&mut y)?);
+    let agree = pairs
+        .iter()
+        .filter(|(a, b)| is_near(*a, spot(b.x * scale + shift.x, b.y * scale + shift.y)))
+        .count();
+    (agree * 2 > pairs.len() && agree >= 3).then_some((scale, shift))
+}
+
+fn median(values: &mut [f64]) -> Option<f64> {
+    values.sort_by(f64::total_cmp);
+    values.get(values.len() / 2).copied()
+}
+
+/// Texts that stand there once, and where.
+fn single_words(drawing: &Drawing) -> BTreeMap<&str, Spot> {
+    let mut found: BTreeMap<&str, Vec<Spot>> = BTreeMap::new();
+    for item in &drawing.items {
+        if let DrawnForm::Words(words) = &item.form {
+            found.entry(&words.words).or_default().push(words.at);
+        }
+    }
+    let single = found.into_iter().filter(|(_, at)| at.len() == 1);
+    single.map(|(words, at)| (words, at[0])).collect()
+}

@@ -1,0 +1,33 @@
+//! Reads a reviewer's marks back into the review log of the package they answer.
+//!
+//! ```text
+//!   marked SVG ─► reader ─► sheets: which one ─► matching: what differs ─► drafts ─┐
+//!   marked PDF ─► pdf: annotations, page by page ──────────────────────────────────┤
+//!                                   panel, opening, dimension ◄── touching ◄───────┘
+//!   review/log.json, M1.svg …, proposed.toml ◄── log ◄── proposals ◄──┘   answers.toml ─► log
+//! ```
+//!
+//! *Promises.* Nothing of a file is run, fetched or followed. The same file twice adds nothing. What can be laid over no sheet is
+//! kept and said. Only files below `review/` are made.
+//!
+//! *Does not do.* Accepting anything: a proposal is a text for the drafter.
+
+mod answers;
+mod carry;
+mod drafts;
+mod drawn;
+mod log;
+mod matching;
+mod model;
+mod pdf;
+mod picture;
+mod proposals;
+mod reader;
+mod sheets;
+mod style;
+mod touching;
+mod trail;
+
+pub use carry::{carried_marks, next_review};
+pub use log::{MarksError, Review, read_marks};
+pub use model::{LOG_SCHEMA, Mark, MarkKind, MarkStatus, ReviewLog};

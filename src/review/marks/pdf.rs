@@ -1,0 +1,574 @@
+//! Annotations of a marked PDF as drafts of marks, page by page (ISO 32000-1, 12.5: the keys, from memory).
+//!
+//! Nothing but annotations is read: no script, action, form or attached file of the PDF is looked at.
+
+use super::drafts::Draft;
+use super::drawn::{Drawn, DrawnForm, Image, Lines, Look, Run, Words};
+use super::model::MarkKind;
+use crate::documents::paper::{Anchor, Area, Spot, spot};
+use lopdf::{Dictionary, Document, LoadOptions, Object, ObjectId, decode_text_string};
+use std::collections::BTreeMap;
+use std::panic::{AssertUnwindSafe, catch_unwind};
+
+/// Millimetres of a point.
+const MM: f64 = 25.4 / 72.0;
+/// Largest file, bytes.
+const LARGEST: usize = 256 << 20;
+/// No stream may unfold to more, bytes.
+const LARGEST_STREAM: usize = 64 << 20;
+/// Most annotations of a file.
+const MOST_MARKS: usize = 20_000;
+/// Most numbers of one annotation.
+const MOST_NUMBERS: usize = 200_000;
+/// Size of a note's picture, mm.
+const NOTE: f64 = 5.0;
+
+/// Why a PDF is not read.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+pub(super) enum PdfRefusal {
+    #[error("is larger than 256 MB; save only the marked pages")]
+    TooLarge,
+    #[error("is locked by a password; save it without")]
+    Locked,
+    #[error("cannot be read as PDF: {0}; save it again")]
+    NoPdf(String),
+    #[error("holds more marks than any sheet; save only the marked pages")]
+    TooMuch,
+}
+
+/// A marked PDF.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub(super) struct MarkedPdf {
+    /// The first half of the file's identity, which stays when it is saved again; empty for none.
+    pub(super) identity: Vec<u8>,
+    /// Every page with marks.
+    pub(super) pages: Vec<MarkedPage>,
+    /// How many annotations were of no kind that marks a drawing.
+    pub(super) n_others: usize,
+}
+
+/// The marks of a page.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub(super) struct MarkedPage {
+    /// Its label, the number of the sheet; empty when the file has lost its labels.
+    pub(super) label: String,
+    /// Its place in the file, from 0.
+    pub(super) index: usize,
+    /// The marks, millimetres on the sheet.
+    pub(super) drafts: Vec<Draft>,
+}
+
+/// Reads a file.
+pub(super) fn read_pdf(bytes: &[u8]) -> Result<MarkedPdf, PdfRefusal> {
+    if bytes.len() > LARGEST {
+        return Err(PdfRefusal::TooLarge);
+    }
+    // The reader is another's: whatever a broken file makes it do ends here.
+    catch_unwind(AssertUnwindSafe(|| read(bytes)))
+        .unwrap_or_else(|_| Err(PdfRefusal::NoPdf("it is damaged".to_owned())))
+}
+
+fn open(bytes: &[u8]) -> Result<Document, PdfRefusal> {
+    let options = LoadOptions {
+        max_decompressed_size: Some(LARGEST_STREAM),
+        ..LoadOptions::default()
+    };
+    let document = Document::load_mem_with_options(bytes, options)
+        .map_err(|error| PdfRefusal::NoPdf(error.to_string()))?;
+    if document.is_encrypted() {
+        return Err(PdfRefusal::Locked);
+    }
+    Ok(document)
+}
+
+/// What names a PDF through every saving.
+pub(super) fn identity(bytes: &[u8]) -> Vec<u8> {
+    catch_unwind(AssertUnwindSafe(|| open(bytes).map(|it| identity_of(&it))))
+        .ok()
+        .and_then(Result::ok)
+        .unwrap_or_default()
+}
+
+fn identity_of(document: &Document) -> Vec<u8> {
+    let id = document
+        .trailer
+        .get_deref(b"ID", document)
+        .and_then(Object::as_array);
+    let first = id.ok().and_then(|it| it.first());
+    first
+        .and_then(|it| it.as_str().ok())
+        .map(<[u8]>::to_vec)
+        .unwrap_or_default()
+}
+
+fn read(bytes: &[u8]) -> Result<MarkedPdf, PdfRefusal> {
+    let document = open(bytes)?;
+    let labels = labels(&document);
+    let mut marked = MarkedPdf {
+        identity: identity_of(&document),
+        ..MarkedPdf::default()
+    };
+    let mut n_marks = 0;
+    for (index, page) in document.page_iter().enumerate() {
+        let Ok(facts) = document.get_dictionary(page) else {
+            continue;
+        };
+        let annotations = annotations(&document, facts);
+        n_marks += annotations.len();
+        if n_marks > MOST_MARKS {
+            return Err(PdfRefusal::TooMuch);
+        }
+        let place = Place::of(&document, page);
+        let mut replies: BTreeMap<ObjectId, Vec<String>> = BTreeMap::new();
+        let mut drafts: Vec<(Option<ObjectId>, Draft)> = Vec::new();
+        for (id, annotation) in annotations {
+            let text = said(&document, annotation, b"Contents");
+            if let Ok(parent) = annotation.get(b"IRT").and_then(Object::as_reference) {
+                replies.entry(parent).or_default().push(text);
+            } else if let Some(draft) = draft(&document, annotation, &place) {
+                drafts.push((id, draft));
+            } else if !is_furniture(annotation) {
+                marked.n_others += 1;
+            }
+        }
+        let with_replies = |(id, mut draft): (Option<ObjectId>, Draft)| {
+            let said = id.and_then(|id| replies.get(&id)).into_iter().flatten();
+            for reply in said.filter(|it| !it.is_empty()) {
+                draft.text = format!("{} / {reply}", draft.text);
+            }
+            draft
+        };
+        let drafts: Vec<Draft> = drafts.into_iter().map(with_replies).collect();
+        if !drafts.is_empty() {
+            marked.pages.push(MarkedPage {
+                label: labels.get(&index).cloned().unwrap_or_default(),
+                index,
+                drafts,
+            });
+        }
+    }
+    Ok(marked)
+}
+
+/// Links, boxes of forms and windows of notes are no marks.
+fn is_furniture(annotation: &Dictionary) -> bool {
+    let kind = annotation.get(b"Subtype").and_then(Object::as_name);
+    kind.is_ok_and(|it| matches!(it, b"Link" | b"Popup" | b"Widget"))
+}
+
+/// The annotations of a page, each with the object it is where it is one.
+fn annotations<'a>(
+    document: &'a Document,
+    page: &'a Dictionary,
+) -> Vec<(Option<ObjectId>, &'a Dictionary)> {
+    let list = page
+        .get_deref(b"Annots", document)
+        .and_then(Object::as_array);
+    let each = |object: &'a Object| {
+        let id = object.as_reference().ok();
+        let (_, object) = document.dereference(object).ok()?;
+        Some((id, object.as_dict().ok()?))
+    };
+    list.into_iter().flatten().filter_map(each).collect()
+}
+
+/// Page labels: each page of ours has a prefix of its own, the sheet's number.
+fn labels(document: &Document) -> BTreeMap<usize, String> {
+    let mut found = BTreeMap::new();
+    let Ok(tree) = document
+        .catalog()
+        .and_then(|it| it.get_deref(b"PageLabels", document))
+        .and_then(Object::as_dict)
+    else {
+        return found;
+    };
+    let mut nodes = vec![(tree, 0_usize)];
+    while let Some((node, depth)) = nodes.pop() {
+        if let Ok(numbers) = node.get_deref(b"Nums", document).and_then(Object::as_array) {
+            for pair in numbers.chunks_exact(2) {
+                let index = pair[0]
+                    .as_i64()
+                    .ok()
+                    .and_then(|it| usize::try_from(it).ok());
+                let label = document
+                    .dereference(&pair[1])
+                    .and_then(|(_, it)| it.as_dict());
+                if let (Some(index), Ok(label)) = (index, label) {
+                    found.insert(index, said(document, label, b"P"));
+                }
+            }
+        }
+        if let Ok(kids) = node.get_deref(b"Kids", document).and_then(Object::as_array) {
+            let kids = kids.iter().filter(|_| depth < 8);
+            nodes.extend(kids.filter_map(|kid| {
+                let (_, kid) = document.dereference(kid).ok()?;
+                Some((kid.as_dict().ok()?, depth + 1))
+            }));
+        }
+    }
+    found
+}
+
+fn said(document: &Document, facts: &Dictionary, key: &[u8]) -> String {
+    let object = facts.get_deref(key, document).ok();
+    let text = object.and_then(|it| decode_text_string(it).ok());
+    text.unwrap_or_default()
+        .split_whitespace()
+        .collect::<Vec<_>>()
+        .join(" ")
+}
+
+fn numbers(document: &Document, facts: &Dictionary, key: &[u8]) -> Vec<f64> {
+    let list = facts.get_deref(key, document).and_then(Object::as_array);
+    list.map(|it| plain(document, it)).unwrap_or_default()
+}
+
+fn plain(document: &Document, list: &[Object]) -> Vec<f64> {
+    list.iter()
+        .take(MOST_NUMBERS)
+        .filter_map(|it| document.dereference(it).ok())
+        .filter_map(|(_, it)| it.as_float().ok())
+        .map(f64::from)
+        .filter(|it| it.is_finite() && it.abs() < 1e6)
+        .collect()
+}
+
+/// From a page's points to millimetres on the sheet.
+struct Place {
+    left: f64,
+    top: f64,
+    scale: f64,
+}
+
+impl Place {
+    fn of(document: &Document, page: ObjectId) -> Self {
+        // The box of a page may be its parent's.
+        let mut node = document.get_dictionary(page).ok();
+        let mut media = Vec::new();
+        for _ in 0..16 {
+            let Some(facts) = node else { break };
+            media = numbers(document, facts, b"MediaBox");
+            if media.len() == 4 {
+                break;
+            }
+            node = facts
+                .get_deref(b"Parent", document)
+                .and_then(Object::as_dict)
+                .ok();
+        }
+        let unit = document
+            .get_dictionary(page)
+            .and_then(|it| it.get_deref(b"UserUnit", document))
+            .and_then(Object::as_float)
+            .map_or(1.0, f64::from);
+        match media[..] {
+            [x0, y0, x1, y1] => Self {
+                left: x0.min(x1),
+                top: y0.max(y1),
+                scale: MM * unit,
+            },
+            _ => Self {
+                left: 0.0,
+                top: 792.0,
+                scale: MM,
+            },
+        }
+    }
+
+    fn spot(&self, x: f64, y: f64) -> Spot {
+        spot((x - self.left) * self.scale, (self.top - y) * self.scale)
+    }
+
+    fn spots(&self, numbers: &[f64]) -> Vec<Spot> {
+        numbers
+            .chunks_exact(2)
+            .map(|it| self.spot(it[0], it[1]))
+            .collect()
+    }
+}
+
+/// One annotation; `None` for what is no mark.
+fn draft(document: &Document, annotation: &Dictionary, place: &Place) -> Option<Draft> {
+    let kind = annotation.get(b"Subtype").and_then(Object::as_name).ok()?;
+    let list = |key: &[u8]| numbers(document, annotation, key);
+    let area = match list(b"Rect")[..] {
+        [x0, y0, x1, y1] => Area::of(place.spot(x0, y0), place.spot(x1, y1)),
+        _ => return None,
+    };
+    let contents = said(document, annotation, b"Contents");
+    let outline = |is_closed: bool| vec![run(area.corners().to_vec(), is_closed)];
+    let is_cloudy = annotation
+        .get_deref(b"BE", document)
+        .and_then(Object::as_dict)
+        .and_then(|it| it.get(b"S"))
+        .and_then(Object::as_name)
+        .is_ok_and(|it| it == b"C")
+        || said_name(annotation, b"IT") == b"PolygonCloud";
+    let ends: Vec<&[u8]> = annotation
+        .get_deref(b"LE", document)
+        .and_then(Object::as_array)
+        .map(|it| it.iter().filter_map(|it| it.as_name().ok()).collect())
+        .unwrap_or_default();
+    let head = |i: usize| ends.get(i).is_some_and(|it| it.ends_with(b"Arrow"));
+    let mut tip = None;
+    let (kind, items) = match kind {
+        b"FreeText" => {
+            let callout = place.spots(&list(b"CL"));
+            let mut items = lettering(&contents, area);
+            if let Some(first) = callout.first() {
+                tip = Some(*first);
+                items.push(lines(vec![run(callout.clone(), false)], [true, false]));
+            }
+            (
+                if tip.is_some() {
+                    MarkKind::Arrow
+                } else {
+                    MarkKind::Text
+                },
+                items,
+            )
+        }
+        b"Text" | b"Caret" => {
+            let note = Area::new(area.x0, area.y0, area.x0 + NOTE, area.y0 + NOTE);
+            (
+                MarkKind::Text,
+                vec![lines(vec![run(note.corners().to_vec(), true)], [false; 2])],
+            )
+        }
+        b"Ink" => {
+            let strokes = annotation
+                .get_deref(b"InkList", document)
+                .and_then(Object::as_array)
+                .ok()?;
+            let runs = strokes
+                .iter()
+                .filter_map(|it| document.dereference(it).ok())
+                .filter_map(|(_, it)| it.as_array().ok())
+                .map(|it| run(place.spots(&plain(document, it)), false))
+                .filter(|it| it.points.len() > 1)
+                .collect();
+            (MarkKind::Handwriting, vec![lines(runs, [false; 2])])
+        }
+        b"Line" => {
+            let ends = place.spots(&list(b"L"));
+            tip = match (head(0), head(1)) {
+                (_, true) => ends.last().copied(),
+                (true, false) => ends.first().copied(),
+                (false, false) => None,
+            };
+            let item = lines(vec![run(ends, false)], [head(0), head(1)]);
+            (
+                if tip.is_some() {
+                    MarkKind::Arrow
+                } else {
+                    MarkKind::Strike
+                },
+                vec![item],
+            )
+        }
+        b"Polygon" | b"PolyLine" => {
+            let is_closed = kind == b"Polygon";
+            let item = lines(
+                vec![run(place.spots(&list(b"Vertices")), is_closed)],
+                [head(0), head(1)],
+            );
+            (MarkKind::Shape, vec![item])
+        }
+        b"Square" => (MarkKind::Shape, vec![lines(outline(true), [false; 2])]),
+        b"Circle" => {
+            let middle = area.middle();
+            let points = (0..48).map(|i| {
+                let (sin, cos) = (f64::from(i) * std::f64::consts::TAU / 48.0).sin_cos();
+                spot(
+                    middle.x + cos * area.width() / 2.0,
+                    middle.y + sin * area.height() / 2.0,
+                )
+            });
+            (
+                MarkKind::Shape,
+                vec![lines(vec![run(points.collect(), true)], [false; 2])],
+            )
+        }
+        b"Stamp" => {
+            let mut items = vec![lines(outline(true), [false; 2])];
+            items.extend(lettering(&contents, area));
+            (MarkKind::Stamp, items)
+        }
+        b"StrikeOut" | b"Underline" | b"Squiggly" | b"Highlight" => {
+            let is_strike = kind == b"StrikeOut";
+            let quads = place.spots(&list(b"QuadPoints"));
+            let boxes: Vec<Area> = quads.chunks_exact(4).filter_map(Area::around).collect();
+            let boxes = if boxes.is_empty() { vec![area] } else { boxes };
+            let runs = boxes.iter().map(|it| {
+                let y = if is_strike { it.middle().y } else { it.y1 };
+                run(vec![spot(it.x0, y), spot(it.x1, y)], false)
+            });
+            let runs = if kind == b"Highlight" {
+                boxes
+                    .iter()
+                    .map(|it| run(it.corners().to_vec(), true))
+                    .collect()
+            } else {
+                runs.collect()
+            };
+            let mark = if is_strike {
+                MarkKind::Strike
+            } else {
+                MarkKind::Highlight
+            };
+            (mark, vec![lines(runs, [false; 2])])
+        }
+        _ => return None,
+    };
+    if items
+        .iter()
+        .all(|it| it.lines().is_some_and(|it| it.runs.is_empty()))
+    {
+        return None;
+    }
+    let kind = if is_cloudy { MarkKind::Cloud } else { kind };
+    let named = said_name(annotation, b"Name");
+    let text = match (kind, contents.is_empty()) {
+        (MarkKind::Stamp, true) => spaced(named),
+        _ => contents,
+    };
+    let reviewer = said(document, annotation, b"T");
+    let time = [b"M".as_slice(), b"CreationDate"]
+        .into_iter()
+        .find_map(|key| iso_time(&said(document, annotation, key)));
+    Some(Draft {
+        kind,
+        items,
+        text,
+        reviewer: Some(reviewer).filter(|it| !it.is_empty()),
+        time,
+        tip,
+        ..Draft::default()
+    })
+}
+
+fn said_name<'a>(facts: &'a Dictionary, key: &[u8]) -> &'a [u8] {
+    facts.get(key).and_then(Object::as_name).unwrap_or_default()
+}
+
+/// `NotApproved` as `not approved`.
+fn spaced(name: &[u8]) -> String {
+    let mut words = String::new();
+    for c in String::from_utf8_lossy(name).chars() {
+        if c.is_uppercase() && !words.is_empty() {
+            words.push(' ');
+        }
+        words.extend(c.to_lowercase());
+    }
+    words
+}
+
+/// `D:20261126140500+01'00'` as ISO 8601, which also names its zone.
+fn iso_time(text: &str) -> Option<String> {
+    let digits = text.strip_prefix("D:").unwrap_or(text);
+    let part = |from: usize, to: usize| {
+        let part = digits.get(from..to)?;
+        part.chars().all(|c| c.is_ascii_digit()).then_some(part)
+    };
+    let date = format!("{}-{}-{}", part(0, 4)?, part(4, 6)?, part(6, 8)?);
+    let Some((hours, minutes)) = part(8, 10).zip(part(10, 12)) else {
+        return Some(date);
+    };
+    let seconds = part(12, 14).unwrap_or("00");
+    let zone = digits.get(14..).unwrap_or_default();
+    let zone = match zone.chars().next() {
+        Some('Z') => "Z".to_owned(),
+        Some(sign @ ('+' | '-')) => {
+            let plain: String = zone.chars().filter(char::is_ascii_digit).collect();
+            match plain.len() {
+                2 => format!("{sign}{plain}:00"),
+                4 => format!("{sign}{}:{}", &plain[..2], &plain[2..]),
+                _ => String::new(),
+            }
+        }
+        _ => String::new(),
+    };
+    Some(format!("{date}T{hours}:{minutes}:{seconds}{zone}"))
+}
+
+const fn run(points: Vec<Spot>, is_closed: bool) -> Run {
+    Run { points, is_closed }
+}
+
+fn look() -> Look {
+    Look {
+        stroke: "#b3261e".to_owned(),
+        fill: "none".to_owned(),
+        width: "0.70".to_owned(),
+        dash: String::new(),
+    }
+}
+
+fn lines(runs: Vec<Run>, heads: [bool; 2]) -> Drawn {
+    let points: Vec<Spot> = runs
+        .iter()
+        .flat_map(|it| it.points.iter().copied())
+        .collect();
+    Drawn {
+        area: Area::around(&points).unwrap_or_default(),
+        form: DrawnForm::Lines(Lines {
+            runs,
+            n_curves: 0,
+            heads,
+        }),
+        look: look(),
+        groups: Vec::new(),
+    }
+}
+
+/// A text set into a box; an empty one is a box without dots.
+fn lettering(words: &str, area: Area) -> Vec<Drawn> {
+    if words.is_empty() {
+        return vec![Drawn {
+            form: DrawnForm::Image(Image::default()),
+            look: look(),
+            area,
+            groups: Vec::new(),
+        }];
+    }
+    let size = 4.5;
+    let words = Words {
+        words: words.to_owned(),
+        at: spot(area.x0 + 0.5, area.y0 + size),
+        size,
+        turn_deg: 0.0,
+        anchor: Anchor::Start,
+    };
+    vec![Drawn {
+        area: words.area(),
+        form: DrawnForm::Words(words),
+        look: look(),
+        groups: Vec::new(),
+    }]
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn times_are_iso_with_their_zone() {
+        for (given, expected) in [
+            ("D:20261126140500Z", Some("2026-11-26T14:05:00Z")),
+            ("D:20261126140500+01'00'", Some("2026-11-26T14:05:00+01:00")),
+            ("D:20261126", Some("2026-11-26")),
+            ("yesterday", None),
+        ] {
+            assert_eq!(iso_time(given).as_deref(), expected);
+        }
+    }
+
+    #[test]
+    fn what_is_no_pdf_is_refused_whole() {
+        assert!(matches!(
+            read_pdf(b"%PDF-1.7 nothing"),
+            Err(PdfRefusal::NoPdf(_))
+        ));
+        assert!(read_pdf(&[0; 64]).is_err());
+    }
+}

@@ -1,0 +1,231 @@
+//! From a dimension that a reviewer edited to what `job.toml` would have to say: proposed, never taken.
+
+use super::touching::About;
+use crate::review::issued::{Issued, IssuedPanel};
+use crate::units::{Length, parse_length};
+use serde_json::Value;
+
+/// A printed size is rounded to 1/16 in: it means what lies within half of that, inches.
+const PRINTED: f64 = 1.0 / 32.0 + 1e-6;
+
+/// What an edited dimension may be of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Size {
+    Width,
+    Height,
+    Sill,
+    Head,
+}
+
+impl Size {
+    const ALL: [Self; 4] = [Self::Width, Self::Height, Self::Sill, Self::Head];
+
+    const fn key(self) -> &'static str {
+        match self {
+            Self::Width => "rough_width",
+            Self::Height => "rough_height",
+            Self::Sill => "sill",
+            Self::Head => "head",
+        }
+    }
+
+    /// Of an opening's rough rectangle, inches from the panel's lower left corner.
+    fn of(self, rough: [f64; 4]) -> f64 {
+        match self {
+            Self::Width => rough[2] - rough[0],
+            Self::Height => rough[3] - rough[1],
+            Self::Sill => rough[1],
+            Self::Head => rough[3],
+        }
+    }
+}
+
+/// The proposal of an edit, in the form of `job.toml`; `None` when the sheet does not tell of what the dimension is.
+pub(super) fn proposal(issued: &Issued, about: &About, edit: &(String, String)) -> Option<String> {
+    let (was, now, part) = edited(&edit.0, &edit.1)?;
+    // A unit's size is its maker's: the rough opening follows it.
+    if let (true, Some(part), Some(id)) = (edit.0.starts_with("UNIT"), part, &about.opening) {
+        let key = ["width", "height"].get(part)?;
+        return Some(format!(
+            "[[opening]]\nid = \"{id}\"\n{key} = {}\n",
+            quoted(now)
+        ));
+    }
+    let openings = openings(issued, about);
+    let mut fits: Vec<(&str, Size)> = Vec::new();
+    for (id, rough) in &openings {
+        for size in Size::ALL {
+            let is_it = (size.of(*rough) - was.to_inches()).abs() <= PRINTED;
+            if is_it && !fits.contains(&(id, size)) {
+                fits.push((id, size));
+            }
+        }
+    }
+    // Of "width × height" the part says which.
+    if let Some(part) = part {
+        let size = [Size::Width, Size::Height].get(part)?;
+        fits.retain(|(_, it)| it == size);
+    }
+    let one_opening = fits
+        .first()
+        .is_some_and(|(id, _)| fits.iter().all(|(it, _)| it == id));
+    if let (true, Some((id, size))) = (one_opening, fits.first()) {
+        let mut text = format!(
+            "[[opening]]\nid = \"{id}\"\n{} = {}\n",
+            size.key(),
+            quoted(now)
+        );
+        for (_, other) in fits.iter().skip(1) {
+            text.push_str(&format!(
+                "# or {} = {}: it measures the same\n",
+                other.key(),
+                quoted(now)
+            ));
+        }
+        return Some(text);
+    }
+    if !fits.is_empty() {
+        return None;
+    }
+    let panel = about.panel.as_deref().and_then(|mark| issued.panel(mark))?;
+    let is_height = (panel.height - was.to_inches()).abs() <= PRINTED;
+    (is_height && panel.kind == "wall").then(|| {
+        format!(
+            "[[wall.only]]\nid = \"{}\"\nheight = {}\n",
+            panel.wall,
+            quoted(now)
+        )
+    })
+}
+
+/// Openings that a mark may be about, each with its rough rectangle.
+fn openings<'a>(issued: &'a Issued, about: &About) -> Vec<(&'a str, [f64; 4])> {
+    let near = |panel: &&IssuedPanel| match (&about.panel, &about.opening) {
+        (Some(mark), _) => panel.mark == *mark,
+        (None, _) => true,
+    };
+    let all = |is_near: bool| {
+        issued
+            .panels
+            .iter()
+            .filter(move |panel| !is_near || near(panel))
+            .flat_map(|panel| panel.data["openings"].as_array().into_iter().flatten())
+            .filter_map(rough)
+    };
+    match &about.opening {
+        Some(id) => all(false).filter(|(it, _)| it == id).collect(),
+        None => all(true).collect(),
+    }
+}
+
+fn rough(opening: &Value) -> Option<(&str, [f64; 4])> {
+    let side = |i: usize| opening["rough"][i].as_f64();
+    Some((
+        opening["id"].as_str()?,
+        [side(0)?, side(1)?, side(2)?, side(3)?],
+    ))
+}
+
+/// What a dimension was, what it should be, and which part of "a × b" it is.
+fn edited(was: &str, now: &str) -> Option<(Length, Length, Option<usize>)> {
+    let parts = |text: &str| -> Vec<String> {
+        let text = text.replace(" x ", "×");
+        text.split('×').map(|it| it.trim().to_owned()).collect()
+    };
+    let (old, new) = (parts(was), parts(now));
+    let differs: Vec<usize> = (0..old.len().min(new.len()))
+        .filter(|i| old[*i] != new[*i])
+        .collect();
+    let [part] = differs[..] else { return None };
+    if old.len() != new.len() {
+        return None;
+    }
+    let (was, now) = (last_length(&old[part])?, last_length(&new[part])?);
+    let is_pair = old.len() == 2 && !old[0].is_empty();
+    (now > Length::ZERO && was != now).then_some((was, now, is_pair.then_some(part)))
+}
+
+/// The length a text ends with, whatever word stands before it, and "wide" or "high" after it.
+pub(super) fn last_length(text: &str) -> Option<Length> {
+    let text = text
+        .trim_end_matches("wide")
+        .trim_end_matches("high")
+        .trim();
+    let starts = std::iter::once(0).chain(text.match_indices(' ').map(|(i, _)| i + 1));
+    starts
+        .filter_map(|start| text.get(start..))
+        .find_map(|tail| parse_length(tail).ok())
+}
+
+/// A length as a TOML text.
+fn quoted(length: Length) -> String {
+    format!("\"{}\"", length.to_string().replace('"', "\\\""))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use serde_json::json;
+
+    fn issued() -> Issued {
+        Issued {
+            panels: vec![IssuedPanel {
+                mark: "W104".to_owned(),
+                wall: "X3".to_owned(),
+                kind: "wall".to_owned(),
+                height: 108.0,
+                data: json!({"openings": [{"id": "O3", "rough": [29.75, 45.5, 66.25, 82.0]},
+                    {"id": "O4", "rough": [70.0, 0.0, 82.0, 80.0]}]}),
+                ..IssuedPanel::default()
+            }],
+            ..Issued::default()
+        }
+    }
+
+    fn proposed(opening: Option<&str>, was: &str, now: &str) -> Option<String> {
+        let about = About {
+            panel: Some("W104".to_owned()),
+            opening: opening.map(str::to_owned),
+            ..About::default()
+        };
+        proposal(&issued(), &about, &(was.to_owned(), now.to_owned()))
+    }
+
+    #[test]
+    fn an_edited_size_names_its_opening_and_key() {
+        let text = proposed(None, "80\"", "84\"").unwrap();
+        assert!(
+            text.starts_with("[[opening]]\nid = \"O4\"\nrough_height = \"84\\\"\""),
+            "{text}"
+        );
+        assert!(text.contains("# or head"), "{text}");
+        let text = proposed(None, "O3 36 1/2 × 36 1/2", "O3 36 1/2 × 40").unwrap();
+        assert!(
+            text.contains("id = \"O3\"\nrough_height = \"40\\\"\"\n"),
+            "{text}"
+        );
+        assert!(!text.contains("# or"), "{text}");
+        let (was, now) = ("36 1/2 wide × 36 1/2 high", "42 wide × 36 1/2 high");
+        let text = proposed(None, was, now).unwrap();
+        assert!(
+            text.contains("id = \"O3\"\nrough_width = \"42\\\"\"\n"),
+            "{text}"
+        );
+        let text = proposed(Some("O3"), "UNIT 3'-0\" × 3'-0\"", "UNIT 3'-0\" × 3'-6\"").unwrap();
+        assert!(text.contains("\nheight = "), "{text}");
+        let text = proposed(Some("O3"), "45 1/2", "40").unwrap();
+        assert!(text.contains("sill = \"40\\\"\""), "{text}");
+        let text = proposed(None, "108", "9'-6\"").unwrap();
+        assert!(
+            text.starts_with("[[wall.only]]\nid = \"X3\"\nheight = "),
+            "{text}"
+        );
+    }
+
+    #[test]
+    fn what_is_no_size_of_anything_proposes_nothing() {
+        assert_eq!(proposed(None, "17", "18"), None);
+        assert_eq!(proposed(None, "80", "80"), None);
+        assert_eq!(proposed(None, "SPLINE", "LUMBER"), None);
+    }
+}

@@ -1,0 +1,453 @@
+//! Reads an SVG that anybody may have made: nothing in it is run, fetched or followed, and nothing in it can cost much.
+//!
+//! Refused: entities, files that are no SVG, too large or nested beyond any editor. Taken out and said: scripts, event handlers,
+//! foreign objects, animation, references to other files.
+
+use super::drawn::{Drawing, Drawn, DrawnForm, GroupFacts, Image, Words};
+use super::style::{Rules, Style, length};
+use super::trail::{numbers, shape, straightened, transform};
+use crate::documents::paper::{Anchor, Area, Spot, spot};
+use kurbo::Affine;
+use roxmltree::{Document, Node, NodeId, ParsingOptions};
+use std::collections::BTreeMap;
+
+/// Largest file, bytes.
+const LARGEST: usize = 64 << 20;
+/// Most nodes of a file.
+const MOST_NODES: u32 = 2_000_000;
+/// Deepest nesting of elements.
+const DEEPEST: usize = 200;
+/// Most things drawn, uses of symbols unfolded.
+const MOST_ITEMS: usize = 400_000;
+/// Most points.
+const MOST_POINTS: usize = 8_000_000;
+/// Symbols may use symbols so many times over.
+const DEEPEST_USE: usize = 4;
+
+/// Why an SVG is not read.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+pub(super) enum SvgRefusal {
+    #[error("is larger than 64 MB; leave out photographs, or save them smaller")]
+    TooLarge,
+    #[error("is no text in UTF-8; save it again as plain SVG")]
+    NoText,
+    #[error("declares entities, which can unfold to any size; save it again as plain SVG")]
+    Entities,
+    #[error("is no SVG: {0}; save it again as plain SVG")]
+    NoSvg(String),
+    #[error("nests elements deeper than any editor does; save it again as plain SVG")]
+    TooDeep,
+    #[error("unfolds to more than any sheet holds; save it again as plain SVG without clones")]
+    TooMuch,
+}
+
+/// Reads a file.
+pub(super) fn read_svg(bytes: &[u8]) -> Result<Drawing, SvgRefusal> {
+    if bytes.len() > LARGEST {
+        return Err(SvgRefusal::TooLarge);
+    }
+    let text = std::str::from_utf8(bytes).map_err(|_| SvgRefusal::NoText)?;
+    let text = text.trim_start_matches('\u{feff}');
+    if text.contains("<!ENTITY") {
+        return Err(SvgRefusal::Entities);
+    }
+    if is_deep(text) {
+        return Err(SvgRefusal::TooDeep);
+    }
+    let options = ParsingOptions {
+        // A document type without entities, as some editors write it, is harmless.
+        allow_dtd: true,
+        nodes_limit: MOST_NODES,
+        ..ParsingOptions::default()
+    };
+    let document = Document::parse_with_options(text, options)
+        .map_err(|error| SvgRefusal::NoSvg(error.to_string()))?;
+    let root = document.root_element();
+    if root.tag_name().name() != "svg" {
+        let found = root.tag_name().name().chars().take(40).collect::<String>();
+        return Err(SvgRefusal::NoSvg(format!("its root is <{found}>")));
+    }
+    let mut reader = Reader::new(&document);
+    let (to_paper, size) = page(root);
+    reader.drawing.size = size;
+    reader.drawing.data = data(root);
+    let style = Style::default().inside(root, &reader.rules);
+    let inside = Inside {
+        to_paper,
+        style,
+        groups: Vec::new(),
+        uses: 0,
+    };
+    for child in root.children() {
+        reader.element(child, &inside)?;
+    }
+    reader.drawing.neutralised = reader
+        .found
+        .iter()
+        .map(|(what, n)| match n {
+            1 => format!("1 {what}"),
+            n => format!("{n} × {what}"),
+        })
+        .collect();
+    Ok(reader.drawing)
+}
+
+/// Counts open tags before anything is built of them: opening tags less closing ones.
+fn is_deep(text: &str) -> bool {
+    let (mut depth, mut rest) = (0_usize, text);
+    while let Some((_, after)) = rest.split_once('<') {
+        if let Some(comment) = after.strip_prefix("!--") {
+            rest = comment.split_once("-->").map_or("", |it| it.1);
+            continue;
+        }
+        if let Some(plain) = after.strip_prefix("![CDATA[") {
+            rest = plain.split_once("]]>").map_or("", |it| it.1);
+            continue;
+        }
+        let (tag, next) = after.split_once('>').unwrap_or((after, ""));
+        if tag.starts_with('/') {
+            depth = depth.saturating_sub(1);
+        } else if !tag.starts_with(['!', '?']) && !tag.ends_with('/') {
+            depth += 1;
+            if depth > DEEPEST {
+                return true;
+            }
+        }
+        rest = next;
+    }
+    false
+}
+
+/// From user units to millimetres, and the size of the paper.
+fn page(root: Node<'_, '_>) -> (Affine, [f64; 2]) {
+    let view = numbers(root.attribute("viewBox").unwrap_or_default());
+    // A share of the window is no size.
+    let side = |name: &str| {
+        root.attribute(name)
+            .filter(|it| !it.contains('%'))
+            .and_then(length)
+            .filter(|it| *it > 0.0)
+            .map(|it| it * 25.4 / 96.0)
+    };
+    match view[..] {
+        [x, y, w, h] if w > 0.0 && h > 0.0 => {
+            let scale = match (side("width"), side("height")) {
+                (Some(width), _) => width / w,
+                (None, Some(height)) => height / h,
+                (None, None) => 25.4 / 96.0,
+            };
+            (
+                Affine::scale(scale) * Affine::translate((-x, -y)),
+                [w * scale, h * scale],
+            )
+        }
+        _ => (
+            Affine::scale(25.4 / 96.0),
+            [
+                side("width").unwrap_or_default(),
+                side("height").unwrap_or_default(),
+            ],
+        ),
+    }
+}
+
+fn data(node: Node<'_, '_>) -> BTreeMap<String, String> {
+    node.attributes()
+        .filter_map(|it| Some((it.name().strip_prefix("data-")?, it.value())))
+        .map(|(name, value)| (name.to_owned(), value.to_owned()))
+        .collect()
+}
+
+/// What holds inside an element.
+struct Inside {
+    to_paper: Affine,
+    style: Style,
+    groups: Vec<usize>,
+    uses: usize,
+}
+
+struct Reader<'a, 'input> {
+    drawing: Drawing,
+    rules: Rules,
+    ids: BTreeMap<&'a str, NodeId>,
+    document: &'a Document<'input>,
+    found: BTreeMap<&'static str, usize>,
+    n_points: usize,
+    n_steps: usize,
+}
+
+impl<'a, 'input> Reader<'a, 'input> {
+    fn new(document: &'a Document<'input>) -> Self {
+        let mut reader = Self {
+            drawing: Drawing::default(),
+            rules: Rules::default(),
+            ids: BTreeMap::new(),
+            document,
+            found: BTreeMap::new(),
+            n_points: 0,
+            n_steps: 0,
+        };
+        for node in document.descendants().filter(Node::is_element) {
+            if let Some(id) = node.attribute("id") {
+                reader.ids.entry(id).or_insert(node.id());
+            }
+            reader.look_for_harm(node);
+            if node.tag_name().name() == "style" {
+                let text: String = node.descendants().filter_map(|it| it.text()).collect();
+                reader.rules.read(&text);
+            }
+        }
+        reader
+    }
+
+    /// Counts what could act or reach outside: none of it is read.
+    fn look_for_harm(&mut self, node: Node<'_, '_>) {
+        let what = match node.tag_name().name() {
+            "script" => Some("script"),
+            "foreignObject" => Some("foreign object"),
+            "animate" | "animateTransform" | "animateMotion" | "set" => Some("animation"),
+            _ => None,
+        };
+        let mut found: Vec<&'static str> = what.into_iter().collect();
+        for it in node.attributes() {
+            let value = it.value().trim_start().to_ascii_lowercase();
+            let is_address = it.name() == "href" || it.name() == "src";
+            let reaches = !value.starts_with('#') && !value.starts_with("data:");
+            if it.namespace().is_none() && it.name().starts_with("on") {
+                found.push("event handler");
+            } else if is_address && value.starts_with("javascript:") {
+                found.push("script");
+            } else if is_address && reaches && node.tag_name().name() != "a" && !value.is_empty() {
+                found.push("reference outside");
+            }
+        }
+        if node.tag_name().name() == "style" {
+            let text = node.text().unwrap_or_default();
+            let urls = text.split("url(").skip(1);
+            let outside = urls.filter(|it| {
+                let it = it.trim_start_matches(['"', '\'', ' ']);
+                !it.starts_with("data:") && !it.starts_with('#')
+            });
+            let n = outside.count() + text.matches("@import").count();
+            found.extend(std::iter::repeat_n("reference outside", n));
+        }
+        for what in found {
+            *self.found.entry(what).or_default() += 1;
+        }
+    }
+
+    fn element(&mut self, node: Node<'a, 'input>, inside: &Inside) -> Result<(), SvgRefusal> {
+        if !node.is_element() {
+            return Ok(());
+        }
+        self.n_steps += 1;
+        if self.n_steps > MOST_ITEMS * 2 || self.drawing.items.len() > MOST_ITEMS {
+            return Err(SvgRefusal::TooMuch);
+        }
+        let style = inside.style.inside(node, &self.rules);
+        if style.is_hidden() {
+            return Ok(());
+        }
+        let own = transform(node.attribute("transform").unwrap_or_default());
+        let mut here = Inside {
+            to_paper: inside.to_paper * own,
+            style,
+            groups: inside.groups.clone(),
+            uses: inside.uses,
+        };
+        match node.tag_name().name() {
+            "g" | "a" | "svg" | "switch" => {
+                if node.tag_name().name() == "svg" {
+                    here.to_paper *= Affine::translate(at(node));
+                }
+                self.group(node, &mut here);
+                for child in node.children() {
+                    self.element(child, &here)?;
+                }
+            }
+            "use" => self.use_of(node, here)?,
+            "text" => self.text(node, &here),
+            "image" => self.image(node, &here),
+            _ => {
+                if let Some(path) = shape(node) {
+                    let mut lines = straightened(&path, here.to_paper);
+                    lines.heads = ["marker-start", "marker-end"].map(|name| {
+                        let value = here.style.get(name);
+                        !value.is_empty() && value != "none"
+                    });
+                    self.n_points += lines.runs.iter().map(|it| it.points.len()).sum::<usize>();
+                    if self.n_points > MOST_POINTS {
+                        return Err(SvgRefusal::TooMuch);
+                    }
+                    let points: Vec<Spot> = lines
+                        .runs
+                        .iter()
+                        .flat_map(|run| run.points.iter().copied())
+                        .collect();
+                    if let Some(area) = Area::around(&points) {
+                        self.put(DrawnForm::Lines(lines), area, &here);
+                    }
+                }
+            }
+        }
+        Ok(())
+    }
+
+    fn group(&mut self, node: Node<'a, 'input>, here: &mut Inside) {
+        let is_layer = node.attributes().any(|it| {
+            (it.name() == "groupmode" && it.value() == "layer") || it.name() == "data-layer"
+        });
+        here.groups.push(self.drawing.groups.len());
+        self.drawing.groups.push(GroupFacts {
+            id: node.attribute("id").unwrap_or_default().to_owned(),
+            data: data(node),
+            is_layer,
+        });
+    }
+
+    /// A clone of something in the same file.
+    fn use_of(&mut self, node: Node<'a, 'input>, mut here: Inside) -> Result<(), SvgRefusal> {
+        let href = node.attributes().find(|it| it.name() == "href");
+        let target = href
+            .and_then(|it| it.value().strip_prefix('#'))
+            .and_then(|id| self.ids.get(id))
+            .and_then(|id| self.document.get_node(*id));
+        let Some(target) = target.filter(|_| here.uses < DEEPEST_USE) else {
+            return Ok(());
+        };
+        here.uses += 1;
+        here.to_paper *= Affine::translate(at(node));
+        self.group(node, &mut here);
+        if target.tag_name().name() == "symbol" {
+            for child in target.children() {
+                self.element(child, &here)?;
+            }
+            Ok(())
+        } else {
+            self.element(target, &here)
+        }
+    }
+
+    fn text(&mut self, node: Node<'a, 'input>, here: &Inside) {
+        let mut words = String::new();
+        let mut place: Option<[f64; 2]> = stated(node);
+        let mut line: Option<f64> = place.map(|it| it[1]);
+        let mut style = here.style.clone();
+        for part in node.descendants() {
+            if part.is_element() && part.tag_name().name() == "tspan" {
+                let own = style.inside(part, &self.rules);
+                if own.is_hidden() {
+                    return;
+                }
+                if words.trim().is_empty() {
+                    style = own;
+                }
+                if let Some(at) = stated(part) {
+                    if place.is_none() || words.trim().is_empty() {
+                        place = Some(at);
+                    } else if line.is_some_and(|y| (at[1] - y).abs() > 1e-6) {
+                        words.push(' ');
+                    }
+                    line = Some(at[1]);
+                }
+            } else if part.is_text() {
+                words.push_str(part.text().unwrap_or_default());
+            }
+        }
+        let words = words.split_whitespace().collect::<Vec<_>>().join(" ");
+        if words.is_empty() {
+            return;
+        }
+        let [x, y] = place.unwrap_or_default();
+        let p = here.to_paper * kurbo::Point::new(x, y);
+        let [a, b, ..] = here.to_paper.as_coeffs();
+        let words = Words {
+            words,
+            at: spot(p.x, p.y),
+            size: length(style.get("font-size")).unwrap_or(16.0) * a.hypot(b),
+            turn_deg: -b.atan2(a).to_degrees(),
+            anchor: match style.get("text-anchor") {
+                "middle" => Anchor::Middle,
+                "end" => Anchor::End,
+                _ => Anchor::Start,
+            },
+        };
+        let area = words.area();
+        let here = Inside {
+            style,
+            to_paper: here.to_paper,
+            groups: here.groups.clone(),
+            uses: here.uses,
+        };
+        self.put(DrawnForm::Words(words), area, &here);
+    }
+
+    fn image(&mut self, node: Node<'a, 'input>, here: &Inside) {
+        let number = |name: &str| node.attribute(name).and_then(length).unwrap_or_default();
+        let (x, y) = (number("x"), number("y"));
+        let corners = [
+            (x, y),
+            (x + number("width"), y),
+            (x + number("width"), y + number("height")),
+            (x, y + number("height")),
+        ]
+        .map(|p| {
+            let p = here.to_paper * kurbo::Point::from(p);
+            spot(p.x, p.y)
+        });
+        let href = node.attributes().find(|it| it.name() == "href");
+        let data = href.and_then(|it| picture_data(it.value()));
+        let area = Area::around(&corners).unwrap_or_default();
+        self.put(DrawnForm::Image(Image { data }), area, here);
+    }
+
+    fn put(&mut self, form: DrawnForm, area: Area, here: &Inside) {
+        if ![area.x0, area.y0, area.x1, area.y1]
+            .iter()
+            .all(|it| it.is_finite())
+        {
+            return;
+        }
+        let [a, b, ..] = here.to_paper.as_coeffs();
+        let is_text = matches!(form, DrawnForm::Words(_));
+        let look = here.style.look(a.hypot(b), is_text);
+        let shows = look.stroke != "none" || look.fill != "none";
+        // A line has no inside to be filled.
+        let is_flat = look.stroke == "none" && area.width().min(area.height()) < 1e-6;
+        let is_image = matches!(form, DrawnForm::Image(_));
+        if is_image || (shows && !is_flat) {
+            self.drawing.items.push(Drawn {
+                form,
+                look,
+                area,
+                groups: here.groups.clone(),
+            });
+        }
+    }
+}
+
+/// `x` and `y` of a node, as a shift.
+fn at(node: Node<'_, '_>) -> (f64, f64) {
+    let number = |name: &str| node.attribute(name).and_then(length).unwrap_or_default();
+    (number("x"), number("y"))
+}
+
+/// Where a text or a part of it says that it stands; of a list of places the first.
+fn stated(node: Node<'_, '_>) -> Option<[f64; 2]> {
+    let first = |name: &str| numbers(node.attribute(name)?).first().copied();
+    match (first("x"), first("y")) {
+        (None, None) => None,
+        (x, y) => Some([x.unwrap_or_default(), y.unwrap_or_default()]),
+    }
+}
+
+/// Media type and base64 of a picture that stands in the file itself; of PNG and JPEG only, which can do nothing but be seen.
+fn picture_data(href: &str) -> Option<(String, String)> {
+    let (kind, data) = href.strip_prefix("data:")?.split_once(";base64,")?;
+    let kind = ["image/png", "image/jpeg"]
+        .into_iter()
+        .find(|it| *it == kind.trim())?;
+    let data: String = data.chars().filter(|c| !c.is_whitespace()).collect();
+    let is_base64 = |c: char| c.is_ascii_alphanumeric() || matches!(c, '+' | '/' | '=');
+    data.chars().all(is_base64).then(|| (kind.to_owned(), data))
+}

@@ -1,0 +1,327 @@
+//! Which ink a thing of an SVG has: attributes, style sheets and `style`, as far as sheets and vector editors use them.
+
+use super::drawn::Look;
+use roxmltree::Node;
+use std::collections::BTreeMap;
+
+/// More rules than this are not read: no editor writes as many for one sheet.
+const MOST_RULES: usize = 2000;
+
+/// Properties that are looked at; all but the last three are handed on to what stands inside.
+const PROPERTIES: [&str; 14] = [
+    "fill",
+    "stroke",
+    "stroke-width",
+    "stroke-dasharray",
+    "font-size",
+    "text-anchor",
+    "visibility",
+    "marker-start",
+    "marker-end",
+    "color",
+    "font",
+    "display",
+    "opacity",
+    "mask",
+];
+const N_INHERITED: usize = 11;
+
+/// The rules of the file's style sheets.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Rules {
+    rules: Vec<Rule>,
+}
+
+#[derive(Clone, Debug)]
+struct Rule {
+    tag: String,
+    class: String,
+    id: String,
+    values: Vec<(String, String)>,
+}
+
+impl Rule {
+    /// Ids win over classes, classes over tags.
+    fn weight(&self) -> usize {
+        let given = |word: &str| usize::from(!word.is_empty());
+        given(&self.id) * 100 + given(&self.class) * 10 + given(&self.tag)
+    }
+}
+
+/// What holds for an element.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub(super) struct Style {
+    values: BTreeMap<&'static str, String>,
+}
+
+impl Rules {
+    /// Reads the text of a style sheet. Selectors of one tag, class or id are obeyed; others are left out.
+    pub(super) fn read(&mut self, text: &str) {
+        let text = without_comments(text);
+        let mut rest = text.as_str();
+        while let Some((selectors, after)) = rest.split_once('{') {
+            let (body, next) = after.split_once('}').unwrap_or((after, ""));
+            rest = next;
+            if selectors.contains('@') {
+                continue;
+            }
+            let values = declarations(body);
+            for selector in selectors.split(',') {
+                if self.rules.len() < MOST_RULES
+                    && let Some(rule) = rule(selector.trim(), &values)
+                {
+                    self.rules.push(rule);
+                }
+            }
+        }
+        self.rules.sort_by_key(Rule::weight);
+    }
+}
+
+fn without_comments(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    let mut rest = text;
+    while let Some((before, after)) = rest.split_once("/*") {
+        out.push_str(before);
+        rest = after.split_once("*/").map_or("", |(_, after)| after);
+    }
+    out.push_str(rest);
+    out
+}
+
+fn rule(selector: &str, values: &[(String, String)]) -> Option<Rule> {
+    if selector.is_empty() || selector.contains([' ', '>', '+', '~', ':', '[', '*']) {
+        return None;
+    }
+    let (head, class) = selector.split_once('.').unwrap_or((selector, ""));
+    let (tag, id) = head.split_once('#').unwrap_or((head, ""));
+    Some(Rule {
+        tag: tag.to_owned(),
+        class: class.to_owned(),
+        id: id.to_owned(),
+        values: values.to_vec(),
+    })
+}
+
+fn declarations(body: &str) -> Vec<(String, String)> {
+    body.split(';')
+        .filter_map(|part| part.split_once(':'))
+        .map(|(name, value)| {
+            let value = value.trim().trim_end_matches("!important").trim();
+            (name.trim().to_ascii_lowercase(), value.to_owned())
+        })
+        .collect()
+}
+
+impl Style {
+    /// What holds for an element inside one for which `self` holds.
+    pub(super) fn inside(&self, node: Node<'_, '_>, rules: &Rules) -> Self {
+        let mut own = Self::default();
+        for name in &PROPERTIES[..N_INHERITED] {
+            if let Some(value) = self.values.get(name) {
+                own.values.insert(*name, value.clone());
+            }
+        }
+        for name in PROPERTIES {
+            if let Some(value) = node.attribute(name) {
+                own.set(name, value);
+            }
+        }
+        let tag = node.tag_name().name();
+        let id = node.attribute("id").unwrap_or_default();
+        let classes = node.attribute("class").unwrap_or_default();
+        for rule in &rules.rules {
+            let fits = (rule.tag.is_empty() || rule.tag == tag)
+                && (rule.id.is_empty() || rule.id == id)
+                && (rule.class.is_empty()
+                    || classes.split_whitespace().any(|class| class == rule.class));
+            if fits {
+                for (name, value) in &rule.values {
+                    own.set(name, value);
+                }
+            }
+        }
+        for (name, value) in declarations(node.attribute("style").unwrap_or_default()) {
+            own.set(&name, &value);
+        }
+        own
+    }
+
+    fn set(&mut self, name: &str, value: &str) {
+        if value == "inherit" {
+            return;
+        }
+        if let Some(name) = PROPERTIES.iter().find(|known| **known == name) {
+            self.values.insert(*name, value.to_owned());
+        }
+    }
+
+    /// A property as written; empty when nothing says it.
+    pub(super) fn get(&self, name: &str) -> &str {
+        self.values.get(name).map_or("", String::as_str)
+    }
+
+    /// True for what is not shown.
+    pub(super) fn is_hidden(&self) -> bool {
+        self.get("display") == "none"
+            || matches!(self.get("visibility"), "hidden" | "collapse")
+            || self.get("opacity").parse::<f64>().is_ok_and(|it| it <= 0.0)
+    }
+
+    /// Its inks on paper.
+    ///
+    /// - `scale`: millimetres of one user unit.
+    pub(super) fn look(&self, scale: f64, is_text: bool) -> Look {
+        let stroke = self.paint("stroke", "none");
+        let has_line = stroke != "none" && !is_text;
+        let in_mm = |value: &str| length(value).map_or(0.0, |it| it * scale);
+        Look {
+            width: if has_line {
+                let width = Some(self.get("stroke-width")).filter(|it| !it.is_empty());
+                format!("{:.2}", in_mm(width.unwrap_or("1")))
+            } else {
+                String::new()
+            },
+            dash: match self.get("stroke-dasharray") {
+                "" | "none" => String::new(),
+                _ if !has_line => String::new(),
+                dashes => dashes
+                    .split([' ', ','])
+                    .filter(|it| !it.is_empty())
+                    .map(|dash| format!("{:.1}", in_mm(dash)))
+                    .collect::<Vec<_>>()
+                    .join(" "),
+            },
+            stroke: if is_text { "none".to_owned() } else { stroke },
+            fill: self.paint("fill", "#000000"),
+        }
+    }
+
+    fn paint(&self, name: &str, otherwise: &str) -> String {
+        match self.get(name) {
+            "" => otherwise.to_owned(),
+            "currentColor" | "currentcolor" => colour(match self.get("color") {
+                "" => "#000",
+                given => given,
+            }),
+            given => colour(given),
+        }
+    }
+}
+
+/// A colour as `#rrggbb`; another paint as written.
+fn colour(text: &str) -> String {
+    let text = text.trim().to_ascii_lowercase();
+    if let Some(digits) = text.strip_prefix('#') {
+        let short = digits.len() == 3 && digits.is_ascii();
+        return if short {
+            let twice: String = digits.chars().flat_map(|c| [c, c]).collect();
+            format!("#{twice}")
+        } else {
+            text
+        };
+    }
+    if let Some(parts) = text
+        .strip_prefix("rgb(")
+        .and_then(|it| it.strip_suffix(')'))
+    {
+        let parts: Vec<f64> = parts
+            .split([',', ' '])
+            .filter(|it| !it.is_empty())
+            .map(|part| match part.strip_suffix('%') {
+                Some(share) => share.parse::<f64>().unwrap_or_default() * 2.55,
+                None => part.parse().unwrap_or_default(),
+            })
+            .map(|part| part.clamp(0.0, 255.0).round())
+            .collect();
+        if let [r, g, b] = parts[..] {
+            return format!("#{}{}{}", hex(r), hex(g), hex(b));
+        }
+    }
+    match text.as_str() {
+        "black" => "#000000",
+        "white" => "#ffffff",
+        "red" => "#ff0000",
+        "lime" => "#00ff00",
+        "green" => "#008000",
+        "blue" => "#0000ff",
+        "gray" | "grey" => "#808080",
+        "transparent" => "none",
+        other => other,
+    }
+    .to_owned()
+}
+
+fn hex(value: f64) -> String {
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "clamped to a byte and rounded"
+    )]
+    let byte = value as u8;
+    format!("{byte:02x}")
+}
+
+/// A length in user units: a number, or one with a unit of CSS (96 px to the inch).
+pub(super) fn length(text: &str) -> Option<f64> {
+    let text = text.trim();
+    let end = text
+        .char_indices()
+        .find(|(i, c)| {
+            let is_exponent = matches!(c, 'e' | 'E')
+                && text[i + 1..].starts_with(|c: char| c.is_ascii_digit() || c == '-' || c == '+');
+            !(c.is_ascii_digit() || matches!(c, '.' | '-' | '+') || is_exponent)
+        })
+        .map_or(text.len(), |(i, _)| i);
+    let value: f64 = text[..end].parse().ok()?;
+    let unit = match text[end..].trim() {
+        "mm" => 96.0 / 25.4,
+        "cm" => 96.0 / 2.54,
+        "in" => 96.0,
+        "pt" => 96.0 / 72.0,
+        "pc" => 16.0,
+        "em" => 12.0,
+        _ => 1.0,
+    };
+    Some(value * unit).filter(|it| it.is_finite() && it.abs() < 1e7)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_same_ink_is_equal_however_it_is_written() {
+        for text in ["#b3261e", "#B3261E", "rgb(179, 38, 30)", "rgb(179 38 30)"] {
+            assert_eq!(colour(text), "#b3261e", "{text}");
+        }
+        assert_eq!(colour("#0a0"), "#00aa00");
+        assert_eq!(colour("black"), colour("#000"));
+    }
+
+    #[test]
+    fn attributes_yield_to_rules_and_rules_to_style() {
+        let text = "<svg><style>/* a */ @font-face{x:y} .w,rect{stroke:red} #one{stroke:blue}</style><rect class=\"w\" stroke=\"#111\"/><rect id=\"one\" class=\"w\" style=\"stroke: green !important; fill:none\"/><line stroke=\"#222\"/></svg>";
+        let document = roxmltree::Document::parse(text).unwrap();
+        let mut rules = Rules::default();
+        for node in document.descendants().filter(|it| it.has_tag_name("style")) {
+            rules.read(node.text().unwrap());
+        }
+        let strokes: Vec<String> = document
+            .descendants()
+            .filter(|it| it.has_tag_name("rect") || it.has_tag_name("line"))
+            .map(|it| Style::default().inside(it, &rules).look(1.0, false).stroke)
+            .collect();
+        assert_eq!(strokes, ["#ff0000", "#008000", "#222222"]);
+    }
+
+    #[test]
+    fn lengths_come_with_units() {
+        assert_eq!(length("25.4mm").map(f64::round), Some(96.0));
+        assert_eq!(length("3.362"), Some(3.362));
+        assert_eq!(length("12px"), Some(12.0));
+        assert_eq!(length("1e3"), Some(1000.0));
+        assert_eq!(length("1e400"), None);
+        assert_eq!(length("wide"), None);
+    }
+}

@@ -67,6 +67,12 @@ pub(crate) enum Command {
         old: PathBuf,
         /// The later package.
         new: PathBuf,
+        /// Where overlay sheets, parts.csv and comparison.json go: a folder that is empty or does not exist yet.
+        #[arg(long)]
+        out: Option<PathBuf>,
+        /// Replace what an earlier comparison left at --out.
+        #[arg(long)]
+        replace: bool,
     },
     /// Read a reviewer's marked sheets into the package's review log; without files, put in the answers alone.
     Marks {

@@ -20,7 +20,7 @@ use panelwright::drawing::{
 };
 use panelwright::findings::{Finding, Severity};
 use panelwright::package::{self, InputFile, Made, MakeOptions, Shown};
-use panelwright::review::compare_packages;
+use panelwright::review::{compare_packages, overlay_sheets, part_fates, parts_csv};
 use panelwright::{documents, rules};
 use place::{Place, Standing};
 use report::Progress;
@@ -39,6 +39,7 @@ const REFUSED: u8 = 2;
 /// A file that only this program leaves in a folder, for each kind of folder it writes.
 const PACKAGE_FILES: &[&str] = &["manifest.json"];
 const TRACE_FILES: &[&str] = &["plan.json"];
+const COMPARISON_FILES: &[&str] = &["comparison.json"];
 
 /// Parses the command line, runs the command, and turns the outcome into an exit code.
 pub(crate) fn run() -> ExitCode {
@@ -64,7 +65,12 @@ pub(crate) fn run() -> ExitCode {
         Command::Survey { input } => run_survey(input, shared),
         Command::Verify { dir } => verify::run(dir, shared),
         Command::Explain { dir, mark } => run_explain(dir, mark),
-        Command::Compare { old, new } => run_compare(old, new, shared),
+        Command::Compare {
+            old,
+            new,
+            out,
+            replace,
+        } => run_compare([old, new], out.as_deref(), *replace, shared),
         Command::Marks { dir, marked } => marks::run(dir, marked, shared),
         Command::New { dir } => run_new(dir),
         Command::Rules { schema, document } => run_rules(*schema, *document),
@@ -240,13 +246,35 @@ fn run_explain(dir: &Path, mark: &str) -> Result<u8> {
     Ok(COMPLETE)
 }
 
-fn run_compare(old: &Path, new: &Path, shared: &Shared) -> Result<u8> {
+fn run_compare(
+    [old, new]: [&Path; 2],
+    out: Option<&Path>,
+    replace: bool,
+    shared: &Shared,
+) -> Result<u8> {
     let compared = compare_packages(&read_package(old)?, &read_package(new)?)
         .with_context(|| format!("{} and {}", old.display(), new.display()))?;
     report::say(&match shared.format {
         args::Format::Text => compared.text(),
         args::Format::Json => documents::pretty(&compared.table()),
     });
+    if let Some(out) = out {
+        let place = claim_at(out, replace, COMPARISON_FILES)?;
+        let parts = part_fates(&compared);
+        let mut files: BTreeMap<String, Vec<u8>> = overlay_sheets(&compared)
+            .iter()
+            .map(|sheet| {
+                (
+                    format!("{}.svg", sheet.name),
+                    documents::paper::to_svg(sheet),
+                )
+            })
+            .collect();
+        files.insert("parts.csv".to_owned(), parts_csv(&parts));
+        let table = documents::pretty(&compared.table());
+        files.insert("comparison.json".to_owned(), table.into_bytes());
+        place.put(&files, &[])?;
+    }
     Ok(COMPLETE)
 }
 
@@ -306,9 +334,13 @@ fn run_rules(schema: bool, document: bool) -> Result<u8> {
 }
 
 fn claim(target: &Target, ours: &[&str]) -> Result<Place> {
+    claim_at(&target.out, target.replace, ours)
+}
+
+fn claim_at(out: &Path, replace: bool, ours: &[&str]) -> Result<Place> {
     Place::claim(
-        &target.out,
-        if target.replace {
+        out,
+        if replace {
             Standing::Replaced
         } else {
             Standing::Refused

@@ -10,8 +10,10 @@
 //! *Does not do.* Crossing between the worlds: that is `building/bridge.rs` alone.
 
 mod frame;
+mod laid;
 mod shop;
 pub mod tolerance;
 
 pub use frame::Frame;
+pub use laid::{Face, Motion, laid};
 pub use shop::{ShopPoint, ShopRect, ShopRing};

@@ -7,10 +7,9 @@
 //!   └── S1 ───┘
 //! ```
 
+use crate::geometry::tolerance::ON_FACE;
+use crate::geometry::{Face, Motion, laid};
 use geo::Coord;
-
-/// Faces lie on each other within this, inches.
-const ON_FACE: f64 = 0.5;
 
 /// The move from one outline's drawing place to its place over another.
 pub(super) fn register(base: &[Coord<f64>], own: &[Coord<f64>]) -> Coord<f64> {
@@ -18,13 +17,15 @@ pub(super) fn register(base: &[Coord<f64>], own: &[Coord<f64>]) -> Coord<f64> {
     if !plain.x.is_finite() || !plain.y.is_finite() {
         return Coord { x: 0.0, y: 0.0 };
     }
-    let mut best = (laid(base, own, plain), 0.0, plain);
+    let (below, above) = (faces(base), faces(own));
+    let laid = |d: Coord<f64>| laid(&above, &below, &Motion::shift([d.x, d.y]));
+    let mut best = (laid(plain), 0.0, plain);
     for p in base {
         for q in own {
             let shift = *p - *q;
             let d = shift - plain;
             let far = d.x.hypot(d.y);
-            let length = laid(base, own, shift);
+            let length = laid(shift);
             if length > best.0 + ON_FACE || length > best.0 - ON_FACE && far < best.1 {
                 best = (length, far, shift);
             }
@@ -46,36 +47,16 @@ fn lower_left(points: &[Coord<f64>]) -> Coord<f64> {
     )
 }
 
-fn edges(points: &[Coord<f64>]) -> impl Iterator<Item = (Coord<f64>, Coord<f64>)> + '_ {
+/// The sides of an outline.
+fn faces(points: &[Coord<f64>]) -> Vec<Face> {
     points
         .iter()
         .zip(points.iter().cycle().skip(1))
-        .map(|(a, b)| (*a, *b))
-}
-
-/// Inches of one outline's faces that lie on the other's once moved, the outside on the same side.
-fn laid(base: &[Coord<f64>], own: &[Coord<f64>], shift: Coord<f64>) -> f64 {
-    let mut sum = 0.0;
-    for (a, b) in edges(own) {
-        let (a, b) = (a + shift, b + shift);
-        for (p, q) in edges(base) {
-            let d = q - p;
-            let length = d.x.hypot(d.y);
-            if length < 1e-9 {
-                continue;
-            }
-            let along = d / length;
-            let (s, t) = (
-                (a.x - p.x) * along.x + (a.y - p.y) * along.y,
-                (b.x - p.x) * along.x + (b.y - p.y) * along.y,
-            );
-            let aside = |r: Coord<f64>| ((r.y - p.y) * along.x - (r.x - p.x) * along.y).abs();
-            if aside(a) <= ON_FACE && aside(b) <= ON_FACE && t > s {
-                sum += (t.min(length) - s.max(0.0)).max(0.0);
-            }
-        }
-    }
-    sum
+        .map(|(a, b)| Face {
+            start: [a.x, a.y],
+            end: [b.x, b.y],
+        })
+        .collect()
 }
 
 #[cfg(test)]

@@ -4,6 +4,7 @@
 //!   package (files) ──► Issued ──┐
 //!                                ├─► registration ──► lineage ──► fates, panel by panel ──► Comparison
 //!   package (files) ──► Issued ──┘                                └──► marks and revision letters of the new issue
+//!   a reviewer's marked sheets ──► marks ──► review/ of the package ──► the next issue's sheets
 //! ```
 //!
 //! *Promises.* An issued package is read, never altered. Panels are matched by where they stand, not by names or handles, so
@@ -19,6 +20,8 @@ mod differences;
 mod issued;
 mod lineage;
 mod marks;
+mod overlay;
+mod parts;
 mod registration;
 mod revise;
 
@@ -30,5 +33,7 @@ pub use marks::{
     LOG_SCHEMA, Mark, MarkKind, MarkStatus, MarksError, Review, ReviewLog, carried_marks,
     next_review, read_marks,
 };
+pub use overlay::overlay_sheets;
+pub use parts::{PartFate, part_fates, parts_csv};
 pub use registration::Motion;
 pub use revise::{Revision, carry_marks, judge, unknown_panels};

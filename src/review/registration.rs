@@ -10,66 +10,31 @@
 //! Method: exhaustive pose voting (pose clustering), from memory.
 
 use super::issued::IssuedWall;
+pub use crate::geometry::Motion;
+use crate::geometry::{Face, laid};
 
 /// Only this many walls of each building propose motions and vote: the longest.
 const N_VOTERS: usize = 24;
-/// A wall lies on another when it is no farther off than this, inches.
-const ON_A_WALL: f64 = 0.5;
-/// Cosine of the greatest angle between walls that lie on each other: half a degree.
-const PARALLEL: f64 = 0.999_96;
 /// Below this share of the longer building's walls on each other, they are two buildings: a small one lies on a corner of any.
 const LEAST_SHARE: f64 = 0.4;
 
-/// A turn about the origin, then a shift: building coordinates, inches.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Motion {
-    /// Cosine of the turn.
-    pub cos: f64,
-    /// Its sine; counter-clockwise.
-    pub sin: f64,
-    /// Shift.
-    pub shift: [f64; 2],
-}
-
-impl Motion {
-    /// No motion.
-    pub const NONE: Self = Self {
-        cos: 1.0,
-        sin: 0.0,
+/// The motion that turns `from` into `to` (unit vectors) and takes point `a` to `b`.
+fn bringing(from: [f64; 2], to: [f64; 2], a: [f64; 2], b: [f64; 2]) -> Motion {
+    let turn = Motion {
+        cos: from[0] * to[0] + from[1] * to[1],
+        sin: from[0] * to[1] - from[1] * to[0],
         shift: [0.0, 0.0],
     };
-
-    /// A direction, moved.
-    #[must_use]
-    pub fn turn(&self, [x, y]: [f64; 2]) -> [f64; 2] {
-        [x * self.cos - y * self.sin, x * self.sin + y * self.cos]
-    }
-
-    /// A point, moved.
-    #[must_use]
-    pub fn point(&self, p: [f64; 2]) -> [f64; 2] {
-        let [x, y] = self.turn(p);
-        [x + self.shift[0], y + self.shift[1]]
-    }
-
-    /// The motion that turns `from` into `to` (unit vectors) and takes point `a` to `b`.
-    fn bringing(from: [f64; 2], to: [f64; 2], a: [f64; 2], b: [f64; 2]) -> Self {
-        let turn = Self {
-            cos: from[0] * to[0] + from[1] * to[1],
-            sin: from[0] * to[1] - from[1] * to[0],
-            shift: [0.0, 0.0],
-        };
-        // What is turned by less than rounding is not turned at all.
-        let turn = if turn.sin.abs() < 1e-7 && turn.cos > 0.0 {
-            Self::NONE
-        } else {
-            turn
-        };
-        let moved = turn.turn(a);
-        Self {
-            shift: [b[0] - moved[0], b[1] - moved[1]],
-            ..turn
-        }
+    // What is turned by less than rounding is not turned at all.
+    let turn = if turn.sin.abs() < 1e-7 && turn.cos > 0.0 {
+        Motion::NONE
+    } else {
+        turn
+    };
+    let moved = turn.turn(a);
+    Motion {
+        shift: [b[0] - moved[0], b[1] - moved[1]],
+        ..turn
     }
 }
 
@@ -78,11 +43,13 @@ pub(super) fn register(old: &[IssuedWall], new: &[IssuedWall]) -> Option<Motion>
     let (old, new) = (longest(old), longest(new));
     let length = |walls: &[&IssuedWall]| walls.iter().map(|wall| wall.length).sum::<f64>();
     let total = length(&old).max(length(&new));
+    let faces = |walls: &[&IssuedWall]| walls.iter().map(|it| face(it)).collect::<Vec<Face>>();
+    let (own, base) = (faces(&old), faces(&new));
     let mut best: Option<(f64, Motion)> = None;
     let proposals = std::iter::once(Motion::NONE).chain(old.iter().flat_map(|a| {
         new.iter().flat_map(move |b| {
             [0.0, 1.0].map(|end| {
-                Motion::bringing(
+                bringing(
                     a.along,
                     b.along,
                     at(a, end * a.length),
@@ -93,7 +60,7 @@ pub(super) fn register(old: &[IssuedWall], new: &[IssuedWall]) -> Option<Motion>
     }));
     for motion in proposals {
         // To a tenth of an inch, so that rounding decides nothing; then the least motion, the first of equals.
-        let score = (covered(&old, &new, &motion) * 10.0).round();
+        let score = (laid(&own, &base, &motion) * 10.0).round();
         if best
             .as_ref()
             .is_none_or(|(least, held)| (score, -size(&motion)) > (*least, -size(held)))
@@ -125,29 +92,11 @@ fn at(wall: &IssuedWall, along: f64) -> [f64; 2] {
     ]
 }
 
-/// Length of old walls that lie on new ones after the motion.
-fn covered(old: &[&IssuedWall], new: &[&IssuedWall], motion: &Motion) -> f64 {
-    old.iter()
-        .map(|a| {
-            let start = motion.point(at(a, 0.0));
-            let along = motion.turn(a.along);
-            let length: f64 = new
-                .iter()
-                .filter(|b| along[0] * b.along[0] + along[1] * b.along[1] > PARALLEL)
-                .map(|b| {
-                    let [x, y] = [start[0] - b.origin[0], start[1] - b.origin[1]];
-                    let off = x * b.along[1] - y * b.along[0];
-                    let from = x * b.along[0] + y * b.along[1];
-                    if off.abs() > ON_A_WALL {
-                        0.0
-                    } else {
-                        ((from + a.length).min(b.length) - from.max(0.0)).max(0.0)
-                    }
-                })
-                .sum();
-            length.min(a.length)
-        })
-        .sum()
+fn face(wall: &IssuedWall) -> Face {
+    Face {
+        start: at(wall, 0.0),
+        end: at(wall, wall.length),
+    }
 }
 
 #[cfg(test)]

@@ -15,6 +15,7 @@ import time
 
 import jambs
 import layouts
+import marks
 import optimum
 import outlines
 import recovery
@@ -68,6 +69,12 @@ def main():
         results.add("layouts cost what HiGHS finds, 2 in grid", *optimum.check("walls", 11, 1200, 32))
         results.add("layouts cost what HiGHS finds, 1/16 in grid", *optimum.check("walls", 12, 36, 1))
         results.add("rings of walls cost what HiGHS finds", *optimum.check("rings", 13, 60, 32))
+        with tempfile.TemporaryDirectory() as temporary:
+            place = pathlib.Path(temporary) / "package"
+            bunkhouse = next(inputs for name, inputs in run.sources() if name == "bunkhouse")
+            code, words = run.make(program, bunkhouse, place)
+            results.add("make bunkhouse", 1, [] if code == 0 else [words[-400:]])
+            results.add("marks through Inkscape come back", *marks.check_inkscape(program, place))
         for name in ("drawn", "ifc"):
             first, _ = recovery.score(program, run.SHARED, name)
             print(f"{name}: {first}")

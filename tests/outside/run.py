@@ -18,6 +18,7 @@ import broken
 import cad
 import jambs
 import layouts
+import marks
 import optimum
 import outlines
 import page
@@ -160,6 +161,8 @@ def main():
             self_tests(sound[0], folder, results)
             results.add("one sheet of each kind by resvg and Chromium", *sheets.check_pictures(sound[0]))
             results.add("the page in Chromium, and axe-core", *page.check(sound[0]))
+            results.add("marks of the page in Chromium come back", *marks.check_page(program, sound[0]))
+            results.add("annotations of pymupdf come back", *marks.check_pdf(program, sound[0]))
         else:
             results.add("a package to break", 0, ["the bunkhouse could not be made"])
     census(program, results)

@@ -72,6 +72,7 @@ pub const SLOPE_CUT: f64 = 1e-6;
 /// Smaller: vectors written with nine decimals fail. Larger: a panel leans unseen; over 24 ft this is 3e-5 in.
 pub const UNIT_VECTOR: f64 = 1e-7;
 
-/// Faces of two storeys, or of two issues of a plan, lie on each other within this, inches: less than any wall is thick, more than
-/// a drawing is off.
+/// Faces of two storeys, or of two issues of a plan, lie on each other within this, inches.
+///
+/// Smaller: a storey drawn apart from the other misses its faces. Larger: a wall moved by less is not seen as moved.
 pub const ON_FACE: f64 = 0.5;

@@ -162,7 +162,7 @@ fn is_near(a: Spot, b: Spot) -> bool {
 
 fn is_same_lettering(a: &Words, b: &Words) -> bool {
     let turn = (a.turn_deg - b.turn_deg).rem_euclid(360.0);
-    (a.size - b.size).abs() <= 0.05 * a.size && (turn < 1.0 || turn > 359.0)
+    (a.size - b.size).abs() <= 0.05 * a.size && !(1.0..=359.0).contains(&turn)
 }
 
 /// Compares a sheet as issued with the same sheet as it came back, both in millimetres on paper.

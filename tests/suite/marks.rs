@@ -496,7 +496,7 @@ fn open_marks_go_on_to_the_next_issue_with_their_panel_and_closed_ones_are_liste
     );
     // The window of the north wall half a foot farther: the panel is another, the opening stands elsewhere on it.
     let second = next(&[("from = \"6'-6\\\"\"", "from = \"7'\"")], &files);
-    let texts = second.documents.files.clone();
+    let texts = second.documents.files;
     let review = sheet(&texts, "sheets/Z-092-review.svg");
     for word in [
         "M1",
@@ -559,7 +559,7 @@ fn open_marks_go_on_to_the_next_issue_with_their_panel_and_closed_ones_are_liste
         serde_json::from_slice(&third.documents.files["review/log.json"]).unwrap();
     assert!((log.marks[0].area.unwrap()[0] - cloud.area.unwrap()[0]).abs() < 0.01);
     // All closed: the sheet is clean again, and there is no log to start with.
-    let mut closed = third.documents.files.clone();
+    let mut closed = third.documents.files;
     let all: String = (1..6)
         .map(|n| format!("[[answer]]\nmark = \"M{n}\"\nstatus = \"closed\"\n"))
         .collect();

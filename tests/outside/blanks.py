@@ -153,7 +153,9 @@ def of_stock(stock, package):
     for blank in stock["blanks"]:
         area = nm(blank["length"]) * nm(blank["width"])
         for name in (blank["blank"], f"{blank['blank']} outer", f"{blank['blank']} inner"):
-            if not blank["leftover"] and names.pop(name, 0) != area:
+            if any(it == name or it.startswith(f"{name} core") for it in stock["unplaced"]):
+                names.pop(name, None)
+            elif not blank["leftover"] and names.pop(name, 0) != area:
                 yield f"{name} is not cut once, as large as the blank"
     if names:
         yield f"cut for nothing: {sorted(names)}"
@@ -161,6 +163,8 @@ def of_stock(stock, package):
         part["mark"]: nm(part["length"]) for panel in package.panels if not panel["hold"] for part in panel["lumber"]
     }
     wanted |= {plate["mark"]: nm(plate["length"]) for wall in package.walls for plate in wall["plates"]}
+    for name in stock["unplaced"]:
+        wanted.pop(name, None)
     for bar in stock["lumber"]:
         left = nm(bar["length"]) - 2 * nm(bar["trim"])
         for piece in bar["pieces"]:

@@ -54,7 +54,7 @@ fn blanks(models: &Models<'_>, plan: &StockPlan, count: &BlankCount) -> Tally {
     let cut: f64 = skins.map(|it| it.outer_skin.square_inches() / 144.0).sum();
     let kept: f64 = here().map(|blank| kept_area(&blank.sheet)).sum();
     let mut sentence = if line.is_some_and(|line| line.made_to_length) {
-        let areas = (count.area / 144.0, count.bound_area / 144.0);
+        let areas = (count.area / 144.0, count.bound_area / 144.0, cut);
         said_amount("blanks", count.count, areas, "sq ft", count.scope)
     } else {
         said("blanks", count.count, count.bound, count.scope)
@@ -112,8 +112,9 @@ fn sheets(kind: &'static str, all: &[CutSheet], count: &SheetCount) -> Tally {
         all.iter().filter(same)
     };
     let pieces = here().flat_map(|sheet| &sheet.pieces);
+    let cut: f64 = pieces.map(|piece| area(&piece.rect)).sum();
     let sentence = if count.has_sizes {
-        let areas = (count.area / 144.0, count.bound_area / 144.0);
+        let areas = (count.area / 144.0, count.bound_area / 144.0, cut);
         said_amount(kind, count.count, areas, "sq ft", count.scope)
     } else {
         said(kind, count.count, count.bound, count.scope)
@@ -128,7 +129,7 @@ fn sheets(kind: &'static str, all: &[CutSheet], count: &SheetCount) -> Tally {
         used: here()
             .map(|sheet| square_feet(sheet.length, sheet.width))
             .sum(),
-        cut: pieces.map(|piece| area(&piece.rect)).sum(),
+        cut,
         kept: here().map(kept_area).sum(),
         unit: "sq ft",
         ..Tally::default()
@@ -181,7 +182,7 @@ fn billets(plan: &StockPlan, count: &BilletCount) -> Tally {
 
 fn bars(count: &BarCount) -> Tally {
     let feet = |length: Length| length.to_inches() / 12.0;
-    let lengths = (feet(count.used), feet(count.bound_length));
+    let lengths = (feet(count.used), feet(count.bound_length), feet(count.cut));
     let sentence = said_amount("bars", count.count, lengths, "ft", "any cutting");
     let mut tally = Tally {
         kind: "lumber",
@@ -214,11 +215,13 @@ fn said(kind: &str, count: usize, bound: usize, scope: &str) -> String {
 fn said_amount(
     kind: &str,
     count: usize,
-    (used, bound): (f64, f64),
+    (used, bound, cut): (f64, f64, f64),
     unit: &str,
     scope: &str,
 ) -> String {
     let noun = noun(kind, count);
+    // What is cut from it is needed at least.
+    let bound = if bound > 0.0 { bound.max(cut) } else { bound };
     if bound <= 0.0 {
         return format!(
             "{count} {noun}, {used:.1} {unit}; leftovers are used, and no bound is known"

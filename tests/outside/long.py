@@ -21,6 +21,7 @@ import outlines
 import recovery
 import run
 import shapes
+import stock
 from package import Package
 
 
@@ -75,6 +76,7 @@ def main():
             code, words = run.make(program, bunkhouse, place)
             results.add("make bunkhouse", 1, [] if code == 0 else [words[-400:]])
             results.add("marks through Inkscape come back", *marks.check_inkscape(program, place))
+        stock.check(results, full=True)
         for name in ("drawn", "ifc"):
             first, _ = recovery.score(program, run.SHARED, name)
             print(f"{name}: {first}")

@@ -26,6 +26,7 @@ import recovery
 import said
 import shapes
 import sheets
+import stock
 
 ROOT = pathlib.Path(__file__).resolve().parents[2]
 SAMPLES = ROOT / "sample-drawings"
@@ -170,6 +171,7 @@ def main():
     results.add("layouts cost what HiGHS finds, 1/16 in grid", *optimum.check("walls", 3, 6, 1))
     results.add("rings of walls cost what HiGHS finds", *optimum.check("rings", 2, 6, 32))
     results.add("seen: a layout a cent too dear, and one that is missing", *optimum.sees_a_cent())
+    stock.check(results)
     if (SHARED / "corpus" / "drawn").is_dir():
         results.add("recovered plans against their truth", *recovery.check(program, SHARED))
         results.add("planted dimension conflicts", *said.dimensions(program, SHARED))

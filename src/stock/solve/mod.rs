@@ -1,10 +1,10 @@
 //! Cuts pieces from stock with few sheets, and proves how few can do.
 //!
 //! ```text
-//!   sheets ┐   ┌ flat/problem ─► beam, values, cover ─► layout ─► CutPlan ─► replay
-//!   pieces ┤ ─►│                                                    ▲
-//!   saw    ┘   └ flat/bounds: area, dual functions, columns ────────┘
-//!   bars, lengths ─► bars/: columns, diving ─► BarPlan
+//!   sheets ┐     ┌ flat/bound: area, dual functions ─┐ columns: values ──► bound ──► check_bound
+//!   pieces ┤ ──► problem ─► search: beam, rework ─► pattern ─► CutPlan ──► replay
+//!   saw    ┘     (kerf counted into every side)
+//!   bars, lengths ─► bars/: columns, dive, finish ─► BarPlan ──► replay_bars, check_bar_bound
 //! ```
 //!
 //! *Promises.* Every piece is cut, with the kerf between and the trim around; every bound is a proof in whole numbers that
@@ -13,7 +13,9 @@
 //! *Does not do.* Units, names, trapezoids, defects in sheets: the room around it.
 
 mod bars;
+mod filling;
 mod flat;
+mod master;
 mod model;
 mod numbers;
 

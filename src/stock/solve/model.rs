@@ -54,7 +54,7 @@ pub struct Saw {
     pub window: Option<u32>,
 }
 
-/// How much work a solver may do: a count of steps, never time. A million steps take about a twentieth of a second.
+/// How much work a solver may do: a count of steps, never time. A million steps take about a tenth of a second.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Effort(pub u64);
 

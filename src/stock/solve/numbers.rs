@@ -18,6 +18,15 @@ pub(super) fn real_wide(n: i128) -> f64 {
     n as f64
 }
 
+/// Rounded down; what is no number is nothing.
+#[expect(
+    clippy::cast_possible_truncation,
+    reason = "values are far below 2^63, and a smaller value is still a value"
+)]
+pub(super) fn whole(value: f64) -> i64 {
+    value.floor() as i64
+}
+
 /// An index or count in 32 bits; what is beyond is refused where the problem is read.
 pub(super) fn short(n: usize) -> u32 {
     u32::try_from(n).unwrap_or(u32::MAX)

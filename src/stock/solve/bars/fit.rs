@@ -1,59 +1,77 @@
-//! The first plan of bars: longest piece first, each into the fullest bar that still holds it.
+//! Best fit decreasing: longest piece first, each into the fullest bar that still holds it.
 
-use super::super::model::{Bar, BarUse, Length1, Unfit};
+use super::super::numbers::real;
+use super::problem::{Kind, Pattern, Problem};
 
-/// A plan, found at once.
-pub(super) fn first_plan(
-    bars: &[Bar],
-    pieces: &[Length1],
-    kerf: i64,
-    end_trim: i64,
-) -> Result<Vec<BarUse>, Unfit> {
-    let net = |it: &Bar| it.length - 2 * end_trim;
-    let mut order: Vec<usize> = (0..pieces.len()).collect();
-    order.sort_by_key(|it| std::cmp::Reverse(pieces[*it].length));
-    let mut left: Vec<u32> = bars
-        .iter()
-        .map(|it| it.on_hand.unwrap_or(u32::MAX))
-        .collect();
-    let mut plan: Vec<BarUse> = Vec::new();
-    for piece in order {
-        let length = pieces[piece].length;
-        if !bars.iter().any(|it| net(it) >= length) {
-            return Err(Unfit::Piece { piece });
+/// The cheapest of the plans from all stock and from each endless kind alone, with and without what is on hand. `None`: the
+/// stock does not do.
+pub(super) fn best_fit(problem: &Problem, demand: &[u32], stock: &[u32]) -> Option<Vec<Pattern>> {
+    let mut best = one_fit(problem, demand, stock);
+    if problem.kinds.len() == 1 {
+        return best;
+    }
+    let endless = |kind: usize| problem.kinds[kind].on_hand.is_none();
+    for only in (0..problem.kinds.len()).filter(|it| endless(*it)) {
+        for on_hand in [true, false] {
+            let open = |kind: usize| kind == only || on_hand && !endless(kind);
+            let stock = stock.iter().enumerate();
+            let stock = stock.map(|(kind, n)| if open(kind) { *n } else { 0 });
+            let plan = one_fit(problem, demand, &stock.collect::<Vec<u32>>());
+            let price = |it: &Option<Vec<Pattern>>| {
+                it.as_ref().map_or(f64::INFINITY, |it| problem.price(it))
+            };
+            if price(&plan) < price(&best) {
+                best = plan;
+            }
         }
-        for _ in 0..pieces[piece].count {
-            let open = plan.iter_mut().filter(|it| it.offcut >= length);
-            if let Some(it) = open.min_by_key(|it| it.offcut) {
-                it.offcut -= length + kerf;
-                it.pieces.push(piece);
+    }
+    best
+}
+
+/// One plan from this stock.
+fn one_fit(problem: &Problem, demand: &[u32], stock: &[u32]) -> Option<Vec<Pattern>> {
+    let mut stock = stock.to_vec();
+    // Rest of each bar, and its pattern.
+    let mut open: Vec<(i64, Pattern)> = Vec::new();
+    for (of, it) in problem.types.iter().enumerate() {
+        for _ in 0..demand[of] {
+            let holds = open.iter_mut().filter(|(rest, _)| *rest >= it.length);
+            if let Some((rest, pattern)) = holds.min_by_key(|(rest, _)| *rest) {
+                *rest -= it.length;
+                match pattern.pieces.last_mut() {
+                    Some((last, n)) if *last == of => *n += 1,
+                    _ => pattern.pieces.push((of, 1)),
+                }
                 continue;
             }
-            // Cheapest by length first; on hand before bought at the same price.
-            let fresh = bars
-                .iter()
-                .enumerate()
-                .filter(|(at, it)| left[*at] > 0 && net(it) >= length);
-            let bar = fresh.min_by(|(_, a), (_, b)| {
-                let price = |it: &Bar, other: &Bar| i128::from(it.cost) * i128::from(other.length);
-                price(a, b)
-                    .cmp(&price(b, a))
-                    .then(a.on_hand.is_none().cmp(&b.on_hand.is_none()))
-                    .then(a.length.cmp(&b.length))
-            });
-            let Some((bar, it)) = bar else {
-                return Err(Unfit::RunsOut { piece });
-            };
-            left[bar] -= 1;
-            plan.push(BarUse {
-                bar,
-                pieces: vec![piece],
-                offcut: net(it) - length - kerf,
-            });
+            let fresh = problem.kinds.iter().enumerate();
+            let fresh = fresh.filter(|(kind, bar)| stock[*kind] > 0 && bar.length >= it.length);
+            let (kind, bar) = fresh.min_by(|(_, a), (_, b)| {
+                let of_length = |it: &Kind| it.price / real(it.length);
+                of_length(a).total_cmp(&of_length(b))
+            })?;
+            stock[kind] -= 1;
+            let pieces = vec![(of, 1)];
+            open.push((bar.length - it.length, Pattern { kind, pieces }));
         }
     }
+    let mut plan: Vec<Pattern> = open.into_iter().map(|it| it.1).collect();
     for it in &mut plan {
-        it.offcut = it.offcut.max(0);
+        cheaper_bar(problem, it, &mut stock);
     }
-    Ok(plan)
+    Some(plan)
+}
+
+/// Cuts the same from the cheapest bar that holds it.
+fn cheaper_bar(problem: &Problem, it: &mut Pattern, stock: &mut [u32]) {
+    let length = problem.length(it);
+    let holds = problem.kinds.iter().enumerate();
+    let holds = holds.filter(|(kind, bar)| stock[*kind] > 0 && bar.length >= length);
+    if let Some((kind, bar)) = holds.min_by(|a, b| a.1.price.total_cmp(&b.1.price))
+        && bar.price < problem.kinds[it.kind].price
+    {
+        stock[it.kind] = stock[it.kind].saturating_add(1);
+        stock[kind] -= 1;
+        it.kind = kind;
+    }
 }

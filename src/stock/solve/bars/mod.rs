@@ -1,11 +1,20 @@
 //! Bars: pieces of one length.
 
+mod columns;
+mod dive;
+mod finish;
 mod fit;
+mod knapsack;
+mod problem;
 mod replay;
+#[cfg(test)]
+mod tests;
 
 pub use replay::{check_bar_bound, replay_bars};
 
 use super::model::{Bar, BarBound, BarPlan, Effort, Length1, Unfit};
+use super::numbers::real;
+use problem::{Pattern, Problem};
 
 /// Cuts pieces from bars: at least cost, and among plans of least cost with fewest bars.
 ///
@@ -18,16 +27,94 @@ pub fn cut_bars(
     pieces: &[Length1],
     kerf: i64,
     end_trim: i64,
-    _effort: Effort,
+    effort: Effort,
 ) -> Result<BarPlan, Unfit> {
-    let plan = fit::first_plan(bars, pieces, kerf, end_trim)?;
-    let values: Vec<i64> = pieces.iter().map(|it| it.length + kerf).collect();
+    let problem = Problem::read(bars, pieces, kerf, end_trim)?;
+    let lengths: Vec<i64> = pieces.iter().map(|it| it.length + kerf).collect();
+    let (count, cost) = replay::proved(bars, pieces, kerf, end_trim, &lengths);
     let mut bound = BarBound {
-        bars: 0,
-        cost: 0,
-        count_values: values.clone(),
-        cost_values: values,
+        bars: count,
+        cost,
+        count_values: lengths.clone(),
+        cost_values: lengths,
     };
-    (bound.bars, bound.cost) = replay::proved(bars, pieces, kerf, end_trim, &bound);
-    Ok(BarPlan { bars: plan, bound })
+    let (demand, stock) = (problem.demand(), problem.stock());
+    let runs_out = |of: usize| Unfit::RunsOut {
+        piece: problem.types[of].members.first().map_or(0, |it| it.0),
+    };
+    let first = fit::best_fit(&problem, &demand, &stock);
+    let mut best = first.unwrap_or_default();
+    let complete = |plan: &[Pattern]| short_of(&problem, plan).is_none();
+    let over = complete(&best) && problem.price(&best) <= problem.floor(&bound) + 1e-6;
+    let mut work = 0;
+    if !over {
+        let mut start = best.clone();
+        start.sort();
+        start.dedup();
+        let limits = (&mut work, effort.0);
+        if let Some(root) = columns::solve(&problem, &demand, &stock, start, limits) {
+            improve_bound(
+                (bars, pieces, kerf, end_trim),
+                &problem,
+                &root.values,
+                &mut bound,
+            );
+            let mut dive = dive::Dive {
+                problem: &problem,
+                floor: problem.floor(&bound),
+                effort: effort.0,
+                work,
+                best,
+            };
+            dive.run(&root);
+            best = dive.best;
+        }
+    }
+    if let Some(of) = short_of(&problem, &best) {
+        return Err(runs_out(of));
+    }
+    Ok(BarPlan {
+        bars: problem.unfolded(best),
+        bound,
+    })
+}
+
+/// A type of which a plan cuts too few.
+fn short_of(problem: &Problem, plan: &[Pattern]) -> Option<usize> {
+    let mut demand = problem.demand();
+    for (of, n) in plan.iter().flat_map(|it| &it.pieces) {
+        demand[*of] = demand[*of].saturating_sub(*n);
+    }
+    demand.iter().position(|it| *it > 0)
+}
+
+/// Takes the values of types for those of pieces where they prove more.
+fn improve_bound(
+    (bars, pieces, kerf, end_trim): (&[Bar], &[Length1], i64, i64),
+    problem: &Problem,
+    values: &[i64],
+    bound: &mut BarBound,
+) {
+    let mut of_pieces = vec![0; pieces.len()];
+    for (it, value) in problem.types.iter().zip(values) {
+        for (piece, _) in &it.members {
+            of_pieces[*piece] = *value;
+        }
+    }
+    let (count, cost) = replay::proved(bars, pieces, kerf, end_trim, &of_pieces);
+    if count > bound.bars {
+        bound.bars = count;
+        bound.count_values.clone_from(&of_pieces);
+    }
+    if cost > bound.cost {
+        bound.cost = cost;
+        bound.cost_values = of_pieces;
+    }
+}
+
+impl Problem {
+    /// No plan has a lower price than this.
+    fn floor(&self, bound: &BarBound) -> f64 {
+        real(bound.cost) * self.cost_weight + real(i64::from(bound.bars))
+    }
 }

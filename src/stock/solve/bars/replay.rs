@@ -1,6 +1,12 @@
 //! Cuts a plan of bars again, and proves its bound again, knowing nothing of how they were found.
 
+use super::super::filling::{Holder, filled};
 use super::super::model::{Bar, BarBound, BarUse, Length1};
+use super::super::numbers::common_divisor;
+use std::collections::BTreeMap;
+
+/// Cells of a table: longer bars are looked at on a coarser grid, pieces rounded down, so no filling is missed.
+const MOST_CELLS: i64 = 1 << 15;
 
 /// Whether the values given prove the bound: see [`BarBound`].
 #[must_use]
@@ -11,27 +17,68 @@ pub fn check_bar_bound(
     end_trim: i64,
     bound: &BarBound,
 ) -> bool {
-    let (count, cost) = proved(bars, pieces, kerf, end_trim, bound);
+    let (count, _) = proved(bars, pieces, kerf, end_trim, &bound.count_values);
+    let (_, cost) = proved(bars, pieces, kerf, end_trim, &bound.cost_values);
     bound.bars <= count && bound.cost <= cost
 }
 
-/// Fewest bars and least cost that the values prove.
+/// Fewest bars and least cost that the values prove; nothing when they are not values of these pieces.
 pub(super) fn proved(
     bars: &[Bar],
     pieces: &[Length1],
     kerf: i64,
     end_trim: i64,
-    _bound: &BarBound,
+    values: &[i64],
 ) -> (u32, i64) {
-    let total: i128 = pieces
-        .iter()
-        .map(|it| i128::from(it.length + kerf) * i128::from(it.count))
-        .sum();
-    let longest = bars.iter().map(|it| it.length - 2 * end_trim + kerf).max();
-    let longest = i128::from(longest.unwrap_or(1).max(1));
-    let cheapest = bars.iter().map(|it| it.cost).min().unwrap_or(0);
-    let count = u32::try_from((total + longest - 1) / longest).unwrap_or(u32::MAX);
-    (count, cheapest.saturating_mul(i64::from(count)))
+    if values.len() != pieces.len() || values.iter().any(|it| *it < 0) {
+        return (0, 0);
+    }
+    let both = pieces.iter().zip(values);
+    let total = both.map(|(it, value)| i128::from(it.count) * i128::from(*value));
+    let total: i128 = total.sum();
+    // Pieces of one length are as good as the best valued of them, and as many as all of them.
+    let mut lengths: BTreeMap<i64, (i64, u64)> = BTreeMap::new();
+    for (it, value) in pieces.iter().zip(values) {
+        let entry = lengths.entry(it.length + kerf).or_default();
+        *entry = (entry.0.max(*value), entry.1 + u64::from(it.count));
+    }
+    let usable = bars.iter().filter(|it| it.on_hand != Some(0));
+    let nets = usable.clone().map(|it| it.length - 2 * end_trim + kerf);
+    let Some(longest) = nets.clone().max().filter(|it| *it > 0) else {
+        return (0, 0);
+    };
+    let sides = lengths.keys().copied().chain(nets.clone());
+    let unit = sides.fold(0, common_divisor).max(1);
+    let grid = unit * (longest / unit / MOST_CELLS + 1);
+    let table = most_by_length(&lengths, longest / grid, grid);
+    let holders = usable.zip(nets).map(|(it, net)| Holder {
+        most: usize::try_from(net / grid)
+            .ok()
+            .and_then(|at| table.get(at))
+            .map_or(0, |it| i128::from(*it)),
+        cost: it.cost,
+        on_hand: it.on_hand,
+    });
+    filled(total, holders.collect())
+}
+
+/// The most that pieces within each number of cells are worth.
+fn most_by_length(lengths: &BTreeMap<i64, (i64, u64)>, cells: i64, grid: i64) -> Vec<i64> {
+    let n = usize::try_from(cells + 1).unwrap_or(1);
+    let mut table = vec![0i64; n];
+    for (length, (value, count)) in lengths {
+        let step = usize::try_from(length / grid).unwrap_or(usize::MAX);
+        let fit = match step {
+            0 => *count,
+            _ => (*count).min(u64::try_from((n - 1) / step).unwrap_or(0)),
+        };
+        for _ in 0..fit {
+            for at in (step..n).rev() {
+                table[at] = table[at].max(table[at - step].saturating_add(*value));
+            }
+        }
+    }
+    table
 }
 
 /// Cuts all bars again and counts the pieces.

@@ -43,6 +43,8 @@ pub(super) struct Task<'a> {
     pub(super) frames: &'a [usize],
     /// How many of each kind of sheet may still be used.
     pub(super) stock: &'a [u32],
+    /// Work in all at which the search gives up.
+    pub(super) limit: u64,
 }
 
 /// A plan, and its price with the last sheet priced by what is used of it.
@@ -84,8 +86,9 @@ struct Child {
 }
 
 impl Child {
-    fn order(&self) -> (u64, u64, u32, usize, Slot) {
-        (self.key, self.hash, self.parent, self.at, self.slot)
+    /// Of equal partial plans the one whose row may take most of what is left comes first.
+    fn order(&self) -> (u64, u64, usize, u32, Slot) {
+        (self.key, self.hash, self.at, self.parent, self.slot)
     }
 }
 
@@ -99,8 +102,17 @@ struct Step {
     frame: usize,
 }
 
-/// Searches; the plan found, if any within the target, and what it took is added to `work`.
-pub(super) fn beam(problem: &Problem, task: &Task<'_>, work: &mut u64) -> Option<Found> {
+/// What a search came to.
+#[derive(Debug, Clone)]
+pub(super) struct Answer {
+    /// The plan found, if any within the target.
+    pub(super) found: Option<Found>,
+    /// No partial plan was dropped for another: where nothing was found there is nothing within the target.
+    pub(super) whole: bool,
+}
+
+/// Searches; what it took is added to `work`.
+pub(super) fn beam(problem: &Problem, task: &Task<'_>, work: &mut u64) -> Answer {
     let n_pieces: u32 = task.demand.iter().sum();
     let mut beam = Beam::new(problem, task);
     for level in 1..=n_pieces {
@@ -108,11 +120,18 @@ pub(super) fn beam(problem: &Problem, task: &Task<'_>, work: &mut u64) -> Option
         *work += beam.work;
         beam.work = 0;
         beam.settle();
-        if beam.nodes.is_empty() {
-            return None;
+        let stopped = *work > task.limit;
+        if beam.nodes.is_empty() || stopped {
+            return Answer {
+                found: None,
+                whole: beam.whole && !stopped,
+            };
         }
     }
-    Some(beam.plan())
+    Answer {
+        found: Some(beam.plan()),
+        whole: beam.whole,
+    }
 }
 
 struct Beam<'a> {
@@ -124,9 +143,12 @@ struct Beam<'a> {
     /// What is left of each type, and of each kind of sheet, node by node.
     left: Vec<u32>,
     stock: Vec<u32>,
+    /// Uses that a node may still lay.
+    open: Vec<usize>,
     children: Vec<Child>,
     worst: u64,
     steps: Vec<Step>,
+    whole: bool,
     work: u64,
 }
 
@@ -151,9 +173,11 @@ impl<'a> Beam<'a> {
             }],
             left: task.demand.to_vec(),
             stock: task.stock.to_vec(),
+            open: Vec::new(),
             children: Vec::new(),
             worst: u64::MAX,
             steps: Vec::new(),
+            whole: true,
             work: 0,
         }
     }
@@ -170,59 +194,54 @@ impl<'a> Beam<'a> {
     }
 
     fn expand_node(&mut self, index: usize, node: &Node, level: f64) {
-        let n_types = self.problem.types.len();
-        let base = index * n_types;
-        let mut row_fits = false;
-        let mut strip_fits = false;
-        let mut sheet_fits = false;
-        if node.kind != usize::MAX {
-            let uses = &self.problem.uses[node.frame];
-            let (width, height) = self.problem.extent(node.kind, node.frame);
-            let open = |it: &Use, beam: &Self| {
-                beam.left[base + it.of] > 0 && within_window(beam.problem, node, it)
-            };
-            // Beside the last piece: its row is opened by its highest piece, so only what comes later in the order.
-            for (at, it) in uses.iter().enumerate().skip(node.last) {
-                let end = node.front.x + it.w;
-                if end <= width && open(it, self) {
-                    row_fits |= end <= node.front.edge;
+        if node.kind == usize::MAX {
+            self.offer_sheets(index, node, level);
+            return;
+        }
+        let problem = self.problem;
+        let uses = &problem.uses[node.frame];
+        let (width, height) = problem.extent(node.kind, node.frame);
+        let front = node.front;
+        let mut open = std::mem::take(&mut self.open);
+        open.clear();
+        let left = &self.left[index * problem.types.len()..];
+        open.extend((0..uses.len()).filter(|at| {
+            let it = &uses[*at];
+            left[it.of] > 0 && within_window(problem, node, it)
+        }));
+        self.work += u64::from(short(open.len() / 8));
+        let (mut row_fits, mut strip_fits, mut sheet_fits) = (false, false, false);
+        // Beside the last piece: its row is opened by its highest piece, so only what comes later in the order.
+        let from = open.partition_point(|at| *at < node.last);
+        for at in &open[from..] {
+            let end = front.x + uses[*at].w;
+            if end <= width {
+                row_fits |= end <= front.edge;
+                sheet_fits = true;
+                self.offer(index, node, &uses[*at], (Slot::Beside, *at), level);
+            }
+        }
+        if !row_fits {
+            let from = open.partition_point(|at| uses[*at].h > height - front.high);
+            for at in &open[from..] {
+                let end = front.start + uses[*at].w;
+                if end <= width {
+                    strip_fits |= end <= front.edge;
                     sheet_fits = true;
-                    self.offer(index, node, it, (Slot::Beside, at), level);
-                }
-            }
-            strip_fits |= row_fits;
-            for (at, it) in uses.iter().enumerate() {
-                if it.w + node.front.start <= node.front.edge
-                    && it.h + node.front.high <= height
-                    && open(it, self)
-                {
-                    strip_fits = true;
-                    sheet_fits = true;
-                    if row_fits {
-                        break;
-                    }
-                    self.offer(index, node, it, (Slot::Row, at), level);
-                }
-            }
-            if !row_fits {
-                for (at, it) in uses.iter().enumerate() {
-                    let widens = it.w + node.front.start > node.front.edge
-                        && it.w + node.front.start <= width;
-                    if widens && it.h + node.front.high <= height && open(it, self) {
-                        sheet_fits = true;
-                        self.offer(index, node, it, (Slot::Row, at), level);
-                    }
-                }
-            }
-            if !strip_fits {
-                for (at, it) in uses.iter().enumerate() {
-                    if it.w + node.front.edge <= width && open(it, self) {
-                        sheet_fits = true;
-                        self.offer(index, node, it, (Slot::Strip, at), level);
-                    }
+                    self.offer(index, node, &uses[*at], (Slot::Row, *at), level);
                 }
             }
         }
+        if !row_fits && !strip_fits {
+            let from = open.partition_point(|at| uses[*at].h > height);
+            for at in &open[from..] {
+                if front.edge + uses[*at].w <= width {
+                    sheet_fits = true;
+                    self.offer(index, node, &uses[*at], (Slot::Strip, *at), level);
+                }
+            }
+        }
+        self.open = open;
         if !sheet_fits {
             self.offer_sheets(index, node, level);
         }
@@ -290,7 +309,12 @@ impl<'a> Beam<'a> {
         if key > self.worst {
             return;
         }
-        let hash = front.hash(node, node.hash.wrapping_add(type_hash(it)));
+        let mut pieces = node.hash.wrapping_add(type_hash(it));
+        if self.problem.saw.window.is_some() {
+            let (first, last) = batches_with(node, it, slot);
+            pieces = scrambled(pieces ^ u64::from(first)).wrapping_add(u64::from(last));
+        }
+        let hash = front.hash(node, pieces);
         self.children.push(Child {
             key,
             hash,
@@ -316,6 +340,7 @@ impl<'a> Beam<'a> {
     /// Keeps the best `n` children.
     fn thin(&mut self, n: usize) {
         if n > 0 && self.children.len() > n {
+            self.whole = false;
             self.children
                 .select_nth_unstable_by_key(n - 1, Child::order);
             self.children.truncate(n);
@@ -337,11 +362,12 @@ impl<'a> Beam<'a> {
         let mut seen = BTreeSet::new();
         let (mut nodes, mut left, mut stock) = (Vec::new(), Vec::new(), Vec::new());
         for child in &self.children {
-            if nodes.len() == self.task.width {
-                break;
-            }
             if !seen.insert(child.hash) {
                 continue;
+            }
+            if nodes.len() == self.task.width {
+                self.whole = false;
+                break;
             }
             let parent = usize::try_from(child.parent).unwrap_or(0);
             let old = &self.nodes[parent];
@@ -357,11 +383,10 @@ impl<'a> Beam<'a> {
                 node.closed = self.closed_price(old);
                 node.kind = child.kind;
                 node.frame = child.frame;
-                node.batches = (it.batch, it.batch);
             }
+            node.batches = batches_with(&node, it, child.slot);
             node.front = Front::after(&node, it, child.slot);
             node.last = child.at;
-            node.batches = (node.batches.0.min(it.batch), node.batches.1.max(it.batch));
             node.hash = old.hash.wrapping_add(type_hash(it));
             node.laid_area = old.laid_area + it.area;
             node.laid_worth = old.laid_worth + self.task.worth[it.of];
@@ -420,6 +445,15 @@ fn within_window(problem: &Problem, node: &Node, it: &Use) -> bool {
         let (first, last) = node.batches;
         last.max(it.batch) - first.min(it.batch) <= window
     })
+}
+
+/// First and last batch on the sheet with the piece.
+fn batches_with(node: &Node, it: &Use, slot: Slot) -> (u32, u32) {
+    if slot == Slot::Sheet {
+        return (it.batch, it.batch);
+    }
+    let (first, last) = node.batches;
+    (first.min(it.batch), last.max(it.batch))
 }
 
 /// How far a sheet is filled.

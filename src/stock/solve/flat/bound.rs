@@ -30,6 +30,27 @@ pub(super) fn quick(sheets: &[Sheet], pieces: &[Piece], saw: &Saw) -> Bound {
     bound
 }
 
+/// Takes values for the proof where they prove more; they hold for plans of edge-to-edge cuts.
+pub(super) fn improve(
+    sheets: &[Sheet],
+    pieces: &[Piece],
+    saw: &Saw,
+    values: &[i64],
+    bound: &mut Bound,
+) {
+    let proof = BatchProof {
+        batch: None,
+        proof: Proof::Values(values.to_vec()),
+    };
+    let by_values = stated(sheets, pieces, saw, vec![proof]);
+    if (by_values.sheets, by_values.cost) > (bound.sheets, bound.cost)
+        && by_values.sheets >= bound.sheets
+        && by_values.cost >= bound.cost
+    {
+        *bound = by_values;
+    }
+}
+
 /// What proofs prove, with their scope.
 pub(super) fn stated(
     sheets: &[Sheet],

@@ -1,10 +1,10 @@
 //! What a proof proves, worked out from what was given and nothing that a search made.
 //!
-//! Let pieces be worth whole values, in all `T`, and let a sheet of kind `k` never hold more than `V_k`. Then any plan of `n_k`
-//! sheets has `sum V_k n_k >= T`. The least count is that of the largest `V_k` first, the least cost that of the cheapest value
-//! first (a knapsack to be filled, taken in fractions and rounded up). All in 128-bit integers.
+//! Whole values of pieces and the most of one sheet, as in [`Proof`]; all in 128-bit integers.
 
+use super::super::filling::{Holder, filled};
 use super::super::model::{BatchProof, Bound, DualFunction, Piece, Proof, Saw, Scope, Sheet};
+use super::super::numbers::common_divisor;
 use super::dual::{is_valid, worth};
 
 /// Whether the bound's proofs prove it: its sheets and cost are no more than they show, and its scope no wider.
@@ -65,12 +65,16 @@ fn one(sheets: &[Sheet], pieces: &[&Piece], saw: &Saw, proof: &Proof) -> (u32, i
     let (each, most): (Vec<i128>, Vec<i128>) = match proof {
         Proof::Area => by_functions(&usable, pieces, saw, DualFunction::Same, DualFunction::Same),
         Proof::DualFunctions { along, up } => by_functions(&usable, pieces, saw, *along, *up),
-        Proof::Values(_) => (Vec::new(), Vec::new()),
+        Proof::Values(values) => by_values(&usable, pieces, saw, values),
     };
     let counts = pieces.iter().map(|it| i128::from(it.count));
     let total = each.iter().zip(counts).map(|(each, n)| each * n).sum();
-    let most = most.into_iter().zip(usable.iter().map(|it| it.2));
-    filled(total, most.collect())
+    let holders = most.into_iter().zip(&usable).map(|(most, it)| Holder {
+        most,
+        cost: it.2.cost,
+        on_hand: it.2.on_hand,
+    });
+    filled(total, holders.collect())
 }
 
 /// Worth of each piece, at least of the ways it may lie, and the most of each kind of sheet. The functions are those of the widest
@@ -102,37 +106,64 @@ fn by_functions(
     (each.collect(), most.collect())
 }
 
-/// Fewest sheets and least cost to hold a worth.
-pub(super) fn filled(total: i128, mut most: Vec<(i128, &Sheet)>) -> (u32, i64) {
-    most.retain(|it| it.0 > 0);
-    most.sort_by_key(|it| std::cmp::Reverse(it.0));
-    let (mut rest, mut count) = (total, 0i128);
-    for (most, sheet) in &most {
-        let n = (rest + most - 1) / most;
-        let n = sheet.on_hand.map_or(n, |have| n.min(i128::from(have)));
-        count += n.max(0);
-        rest -= n.max(0) * most;
+/// Cells along an axis at most: larger sheets are looked at on a coarser grid, sides rounded down, so no filling is missed.
+const MOST_CELLS: i64 = 320;
+
+/// Worth of each piece as given, and the most of each kind of sheet: dynamic programming over every cell and every cut.
+///
+/// A piece may be cut more often than it is needed, so the most is never too low.
+fn by_values(
+    usable: &[(i64, i64, &Sheet)],
+    pieces: &[&Piece],
+    saw: &Saw,
+    values: &[i64],
+) -> (Vec<i128>, Vec<i128>) {
+    if values.len() != pieces.len() {
+        return (Vec::new(), Vec::new());
     }
-    // Cheapest worth first: cost / most rises.
-    most.sort_by(|a, b| (i128::from(a.1.cost) * b.0).cmp(&(i128::from(b.1.cost) * a.0)));
-    let (mut rest, mut cost) = (total, 0i128);
-    for (most, sheet) in &most {
-        if rest <= 0 {
-            break;
+    let sides = |it: &Piece| (it.width + saw.kerf, it.height + saw.kerf);
+    let whole = usable.iter().map(|it| (it.0, it.1));
+    let all = whole.chain(pieces.iter().map(|it| sides(it)));
+    let unit = all
+        .flat_map(|it| [it.0, it.1])
+        .fold(0, common_divisor)
+        .max(1);
+    let longest = usable.iter().map(|it| it.0.max(it.1)).max().unwrap_or(0);
+    let grid = unit * (longest / unit / MOST_CELLS + 1);
+    let cells = |side: i64| usize::try_from(side / grid).unwrap_or(0);
+    let width = usable.iter().map(|it| cells(it.0)).max().unwrap_or(0);
+    let height = usable.iter().map(|it| cells(it.1)).max().unwrap_or(0);
+    let mut most = vec![vec![0i64; height + 1]; width + 1];
+    for (it, value) in pieces.iter().zip(values) {
+        let (w, h) = sides(it);
+        let turned = it.may_turn.then_some((h, w));
+        for (w, h) in [Some((w, h)), turned].into_iter().flatten() {
+            if let Some(cell) = most.get_mut(cells(w)).and_then(|it| it.get_mut(cells(h))) {
+                *cell = (*value).max(*cell);
+            }
         }
-        let have = sheet.on_hand.map_or(i128::MAX, |it| i128::from(it) * most);
-        let part = rest.min(have);
-        rest -= part;
-        let each = i128::from(sheet.cost);
-        // The last part may be a fraction of a sheet; rounding it up rounds the whole sum up once.
-        cost += if rest > 0 {
-            part / most * each
-        } else {
-            (part * each + most - 1) / most
-        };
     }
-    (
-        u32::try_from(count).unwrap_or(u32::MAX),
-        i64::try_from(cost).unwrap_or(i64::MAX),
-    )
+    for x in 0..=width {
+        for y in 0..=height {
+            let mut best = most[x][y];
+            if x > 0 {
+                best = best.max(most[x - 1][y]);
+            }
+            if y > 0 {
+                best = best.max(most[x][y - 1]);
+            }
+            for a in 1..=x / 2 {
+                best = best.max(most[a][y].saturating_add(most[x - a][y]));
+            }
+            for b in 1..=y / 2 {
+                best = best.max(most[x][b].saturating_add(most[x][y - b]));
+            }
+            most[x][y] = best;
+        }
+    }
+    let each = values.iter().map(|it| i128::from((*it).max(0)));
+    let most = usable
+        .iter()
+        .map(|it| i128::from(most[cells(it.0)][cells(it.1)]));
+    (each.collect(), most.collect())
 }

@@ -3,12 +3,16 @@
 mod beam;
 mod bound;
 mod check;
+mod columns;
 mod dual;
 mod pattern;
 mod problem;
 mod replay;
 mod rework;
 mod search;
+mod table;
+#[cfg(test)]
+mod tests;
 
 pub use check::check_bound;
 pub use replay::replay;
@@ -16,6 +20,7 @@ pub use replay::replay;
 use super::model::{CutPlan, CutSheet, Effort, Piece, Saw, Sheet, Unfit};
 use pattern::Pattern;
 use problem::Problem;
+use search::Search;
 
 /// Cuts pieces from sheets: at least cost, and among plans of least cost with fewest sheets.
 ///
@@ -30,8 +35,14 @@ pub fn cut_sheets(
     effort: Effort,
 ) -> Result<CutPlan, Unfit> {
     let problem = Problem::read(sheets, pieces, saw)?;
-    let bound = bound::quick(sheets, pieces, saw);
-    let plan = search::search(&problem, problem.floor(&bound), effort)?;
+    let mut bound = bound::quick(sheets, pieces, saw);
+    let mut search = Search::new(&problem, problem.floor(&bound), effort);
+    search.first_plan()?;
+    if let Some(values) = search.values(pieces.len()) {
+        bound::improve(sheets, pieces, saw, &values, &mut bound);
+        search.floor = problem.floor(&bound);
+    }
+    let plan = search.run();
     Ok(CutPlan {
         sheets: unfolded(&problem, plan),
         bound,

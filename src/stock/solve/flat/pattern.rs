@@ -83,6 +83,16 @@ impl Pattern {
         strips
     }
 
+    /// Extent used along the first and second axis, kerf counted.
+    pub(super) fn extent(&self, problem: &Problem) -> (i64, i64) {
+        let strips = self.strips(problem);
+        let high = |rows: &Vec<Row>| rows.iter().map(|it| it.0).sum();
+        (
+            strips.iter().map(|it| it.0).sum(),
+            strips.iter().map(|it| high(&it.1)).max().unwrap_or(0),
+        )
+    }
+
     /// Places, cuts and offcuts, in the units given. `next` hands out pieces of a type.
     pub(super) fn unfold(
         &self,

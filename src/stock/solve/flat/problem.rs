@@ -142,6 +142,27 @@ impl Problem {
         let stock = self.kinds.iter().map(|it| it.on_hand.unwrap_or(u32::MAX));
         stock.collect()
     }
+
+    /// All stock; and where several kinds can be had, each endless one alone, with and without what is on hand: a search that
+    /// sees fewer kinds sees further.
+    pub(super) fn choices(&self) -> Vec<Vec<u32>> {
+        let all = self.stock();
+        let mut choices = vec![all.clone()];
+        for only in (0..self.kinds.len()).filter(|it| self.kinds[*it].on_hand.is_none()) {
+            for on_hand in [true, false] {
+                let open =
+                    |kind: usize| kind == only || on_hand && self.kinds[kind].on_hand.is_some();
+                let stock = all.iter().enumerate();
+                let stock = stock
+                    .map(|(kind, n)| if open(kind) { *n } else { 0 })
+                    .collect();
+                if !choices.contains(&stock) {
+                    choices.push(stock);
+                }
+            }
+        }
+        choices
+    }
 }
 
 fn checked_sizes(sheets: &[Sheet], pieces: &[Piece], saw: &Saw) -> Result<(), Unfit> {

@@ -78,8 +78,9 @@ fn step(search: &mut Search<'_>, now: &mut Vec<Pattern>, chance: &mut Chance) {
         target: old,
         frames: &frames,
         stock: &stock,
+        limit: search.effort,
     };
-    let Some(found) = beam(problem, &task, &mut search.work) else {
+    let Some(found) = beam(problem, &task, &mut search.work).found else {
         return;
     };
     now.truncate(kept);

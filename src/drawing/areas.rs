@@ -252,6 +252,13 @@ pub(super) fn wipeout(contents: &Contents<'_>, record: &Record) -> Reading {
     })))
 }
 
+/// Flags of an MLINE: closed; its caps at the start and at the end suppressed.
+const CLOSED: i64 = 2;
+const NO_CAPS: [i64; 2] = [4, 8];
+/// Flags of its style that cap the start and the end with any of a line, inner arcs or an outer arc: whatever its form, there the
+/// wall ends. Source: DXF reference, MLINESTYLE group 70.
+const STYLE_CAPS: [i64; 2] = [16 + 32 + 64, 256 + 512 + 1024];
+
 /// A vertex of an MLINE.
 #[derive(Default)]
 struct Knee {
@@ -265,8 +272,17 @@ struct Knee {
 /// MLINE: its element lines, with the cuts that were made into them.
 pub(super) fn multi_line(contents: &Contents<'_>, record: &Record) -> Reading {
     let mut knees: Vec<Knee> = Vec::new();
-    let mut is_closed = false;
+    let mut flags = 0;
+    let mut style = 0;
     for pair in contents.pairs(record).skip(1) {
+        if pair.code == 2 && knees.is_empty() {
+            let name = contents.letters.read(pair.value.bytes().trim_ascii());
+            style = contents
+                .line_styles
+                .get(&name.to_uppercase())
+                .copied()
+                .unwrap_or(0);
+        }
         let Some(number) = pair.value.real() else {
             if (10..=59).contains(&pair.code) {
                 return Reading::Broken(format!("group {} has no usable number", pair.code));
@@ -279,7 +295,7 @@ pub(super) fn multi_line(contents: &Contents<'_>, record: &Record) -> Reading {
         let code = pair.code;
         match (code, knees.last_mut()) {
             (101 | 1000.., _) => break,
-            (71, None) => is_closed = flags_of(number) & 2 != 0,
+            (71, None) => flags = flags_of(number),
             (11..=13 | 21..=23 | 31..=33, Some(knee)) => {
                 let axis = usize::from(code >= 20) + usize::from(code >= 30);
                 match code % 10 {
@@ -297,6 +313,7 @@ pub(super) fn multi_line(contents: &Contents<'_>, record: &Record) -> Reading {
             _ => {}
         }
     }
+    let is_closed = flags & CLOSED != 0;
     let closing = if is_closed { knees.first() } else { None };
     let mut lines = Vec::new();
     for (from, to) in knees.iter().zip(knees.iter().skip(1).chain(closing)) {
@@ -307,9 +324,32 @@ pub(super) fn multi_line(contents: &Contents<'_>, record: &Record) -> Reading {
     if lines.is_empty() {
         return Reading::Broken("it has fewer than two vertices".to_owned());
     }
+    if !is_closed {
+        let is_capped = [
+            style & STYLE_CAPS[0] != 0 && flags & NO_CAPS[0] == 0,
+            style & STYLE_CAPS[1] != 0 && flags & NO_CAPS[1] == 0,
+        ];
+        let ends = [knees.first(), knees.last()];
+        for (knee, _) in ends.into_iter().zip(is_capped).filter(|(_, is)| *is) {
+            lines.extend(knee.and_then(cap));
+        }
+    }
     Reading::Shape(Shape::Lines {
         lines,
         are_faces: true,
+    })
+}
+
+/// The line across all elements at an end.
+fn cap(knee: &Knee) -> Option<(Space, Space)> {
+    let offsets = || knee.elements.iter().filter_map(|it| it.first().copied());
+    let low = offsets().min_by(f64::total_cmp)?;
+    let high = offsets().max_by(f64::total_cmp)?;
+    (high > low).then(|| {
+        (
+            plus(knee.at, knee.mitre, low),
+            plus(knee.at, knee.mitre, high),
+        )
     })
 }
 

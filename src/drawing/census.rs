@@ -9,6 +9,7 @@ use super::references::{Part, stem};
 use super::unfold::place_of;
 use crate::findings::{Finding, Place};
 use std::collections::{BTreeMap, BTreeSet};
+use std::ops::Range;
 
 /// The space that entities of a block definition are counted in.
 pub(super) fn space_of_block(name: &str) -> &'static str {
@@ -38,7 +39,8 @@ pub(super) fn census(parts: &[Part<'_>], flat: &Flat, lost: &BTreeMap<&str, usiz
     let mut rows = Vec::new();
     let mut all = Census::default();
     for (part, own) in parts.iter().zip(&flat.tallies) {
-        let mut counted = of_file(part, own);
+        let sheet = flat.sheet.as_deref().filter(|_| rows.is_empty());
+        let mut counted = of_file(part, own, sheet.unwrap_or_default());
         if rows.is_empty() {
             counted
                 .rows
@@ -99,7 +101,9 @@ fn summed(rows: Vec<CensusRow>) -> Vec<CensusRow> {
     by_kind.into_values().collect()
 }
 
-fn of_file(part: &Part<'_>, own: &FileTally) -> Census {
+/// - `sheet`: records of the sheet in paper space that was read.
+fn of_file(part: &Part<'_>, own: &FileTally, sheet: &[Range<usize>]) -> Census {
+    let is_read = |index: usize| sheet.iter().any(|range| range.contains(&index));
     let (contents, readings) = (part.contents, &part.readings);
     let mut tallies: BTreeMap<(&str, &str), Tally<'_>> = BTreeMap::new();
     let mut count =
@@ -137,14 +141,14 @@ fn of_file(part: &Part<'_>, own: &FileTally) -> Census {
         };
         for index in block.records.clone() {
             if let Some(record) = contents.records.get(index) {
-                count(index, record, space, unused);
+                count(index, record, space, unused.filter(|_| !is_read(index)));
             }
         }
     }
     for index in contents.entities.iter().cloned().flatten() {
         if let Some(record) = contents.records.get(index) {
             let (space, unused) = if record.is_paper {
-                ("paper", Some(PAPER))
+                ("paper", Some(PAPER).filter(|_| !is_read(index)))
             } else {
                 ("model", None)
             };

@@ -32,3 +32,5 @@ pub const NOT_CONVERTED: Code = Code::new("DRAW-13");
 pub const REFERENCE_READ: Code = Code::new("DRAW-14");
 /// Objects of other programs whose lines are not in the file.
 pub const FOREIGN_OBJECTS: Code = Code::new("DRAW-15");
+/// The model is empty, and a sheet in paper space was read.
+pub const ON_SHEET: Code = Code::new("DRAW-16");

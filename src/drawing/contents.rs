@@ -32,6 +32,8 @@ pub(super) struct Contents<'a> {
     pub(super) names: Vec<String>,
     /// Names of sections met.
     pub(super) sections: Vec<String>,
+    /// Flags of the styles of multiple lines (MLINESTYLE, group 70), by upper-case name.
+    pub(super) line_styles: BTreeMap<String, i64>,
     /// Insertions of which only a part is shown.
     pub(super) clips: usize,
     /// Lines and pairs passed over.

@@ -3,7 +3,7 @@
 use super::areas;
 use super::contents::{Contents, Record};
 use super::ordinary::Reading;
-use super::shape::{DimensionShape, Insertion, Shape, Space, TextShape};
+use super::shape::{DimensionShape, Shape, Space, TextShape};
 
 /// Reads the entities that do not go through the crate.
 pub(super) fn read_direct(contents: &Contents<'_>, readings: &mut [Option<Reading>]) {
@@ -31,7 +31,7 @@ fn read_one(contents: &Contents<'_>, record: &Record) -> Reading {
         "HATCH" => return areas::hatch(contents, record),
         "WIPEOUT" => return areas::wipeout(contents, record),
         "MLINE" => return areas::multi_line(contents, record),
-        "ACAD_TABLE" => return table(contents, record),
+        "ACAD_TABLE" => return super::table::table(contents, record),
         "MULTILEADER" | "MLEADER" => return note(contents, record),
         "VERTEX" | "SEQEND" => "stands without the entity it belongs to",
         "POINT" => "a point has no extent",
@@ -120,48 +120,6 @@ fn dimension(contents: &Contents<'_>, record: &Record) -> Reading {
         },
         text_at,
         picture,
-    })))
-}
-
-/// `ACAD_TABLE`: the block that holds its picture, with its lines and texts.
-fn table(contents: &Contents<'_>, record: &Record) -> Reading {
-    let mut name = String::new();
-    let (mut at, mut along) = ([0.0; 3], [1.0, 0.0, 0.0]);
-    let mut has_along = false;
-    for pair in contents.pairs(record).skip(1) {
-        let number = || pair.value.real().unwrap_or(0.0);
-        match pair.code {
-            // The first cell follows: its codes are its own.
-            101 | 171 | 1000.. => break,
-            2 => {
-                name = contents
-                    .letters
-                    .read(pair.value.bytes().trim_ascii())
-                    .into_owned();
-            }
-            10 => at[0] = number(),
-            20 => at[1] = number(),
-            30 => at[2] = number(),
-            11 => (along[0], has_along) = (number(), true),
-            21 => along[1] = number(),
-            _ => {}
-        }
-    }
-    if name.is_empty() {
-        return Reading::Counted("a table without its picture");
-    }
-    Reading::Shape(Shape::Insert(Box::new(Insertion {
-        name,
-        at,
-        scale: [1.0; 3],
-        angle: if has_along {
-            f64::atan2(along[1], along[0])
-        } else {
-            0.0
-        },
-        count: [1, 1],
-        spacing: [0.0, 0.0],
-        normal: [0.0, 0.0, 1.0],
     })))
 }
 

@@ -1,4 +1,4 @@
-//! Everything in model space, flat, still in the file's units.
+//! Everything in model space, or on the sheet where the model is empty, flat, still in the file's units.
 
 use super::curves::FlatCurve;
 use super::model::{FillKind, Source, SourceIndex};
@@ -21,6 +21,8 @@ pub(super) struct Flat {
     pub(super) placements: Vec<FlatPlacement>,
     /// What became of the records of each file: the drawing itself, then those it refers to.
     pub(super) tallies: Vec<Tally>,
+    /// The records of the sheet in paper space that was read, as the model is empty.
+    pub(super) sheet: Option<Vec<Range<usize>>>,
     /// What was noticed.
     pub(super) findings: Vec<Finding>,
 }

@@ -33,12 +33,14 @@ mod pieces;
 mod proxy;
 mod references;
 mod shape;
+mod sheet;
 mod sketch;
 mod sketch_file;
 mod sketch_openings;
 mod solids;
 mod splines;
 mod survey;
+mod table;
 mod unfold;
 mod views;
 mod vote;
@@ -125,6 +127,9 @@ pub fn read_drawing(
         });
     }
     let scale = scale(&contents, &flat, file, options, &mut findings);
+    if flat.sheet.is_some() {
+        findings.push(on_sheet(&scale, options, file));
+    }
     let mut drawing = finish::finish(&contents, flat, scale, file);
     if let Some(it) = converted {
         drawing.version = it.version;
@@ -158,6 +163,27 @@ fn refuse(contents: &Contents<'_>, file: &str) -> Result<(), DrawingError> {
         });
     }
     Ok(())
+}
+
+/// A sheet may be drawn at any scale: unless the job states the unit or a dimension shows it, that is a fault.
+fn on_sheet(scale: &Scale, options: &DrawingOptions<'_>, file: &str) -> Finding {
+    let message = format!(
+        "model space is empty: the sheet in paper space is read instead, as drawn full size in {}",
+        scale.unit.word()
+    );
+    let shows_size = scale
+        .votes
+        .iter()
+        .any(|vote| vote.evidence == vote::DIMENSIONS);
+    let place = Place::file(file);
+    if options.unit.is_some() || shows_size {
+        let hint =
+            "check that one dimension reads right, and that nothing of the title block is a wall";
+        Finding::doubt(codes::ON_SHEET, place, message, hint)
+    } else {
+        let hint = "nothing on it shows its scale: state the unit in the job if it is drawn full size, else draw the plan in model space";
+        Finding::fault(codes::ON_SHEET, place, message, hint)
+    }
 }
 
 /// Votes on the unit, and says what the vote does not settle.

@@ -63,6 +63,7 @@ pub(super) fn unfold(parts: &[Part<'_>], file: &str) -> Flat {
             ..Flat::default()
         },
         is_full: false,
+        on_sheet: false,
         missing: BTreeSet::new(),
         layer_numbers: BTreeMap::new(),
     };
@@ -78,7 +79,14 @@ pub(super) fn unfold(parts: &[Part<'_>], file: &str) -> Flat {
         prefix: String::new(),
         files: vec![0],
     };
-    for range in first.contents.model_space() {
+    let sheet = if super::sheet::is_model_empty(first.contents) {
+        super::sheet::fullest(first.contents)
+    } else {
+        None
+    };
+    unfolding.on_sheet = sheet.is_some();
+    unfolding.flat.sheet.clone_from(&sheet);
+    for range in sheet.unwrap_or_else(|| first.contents.model_space()) {
         unfolding.records(range, &around);
     }
     unfolding.flat
@@ -93,6 +101,8 @@ pub(super) struct Unfolding<'a> {
     pub(super) file: &'a str,
     pub(super) flat: Flat,
     pub(super) is_full: bool,
+    /// True while a sheet in paper space is unfolded.
+    on_sheet: bool,
     pub(super) missing: BTreeSet<String>,
     layer_numbers: BTreeMap<String, usize>,
 }
@@ -107,7 +117,7 @@ impl Unfolding<'_> {
             let Some(record) = contents.records.get(index) else {
                 return;
             };
-            if record.is_part || record.is_paper {
+            if record.is_part || record.is_paper && !self.on_sheet {
                 continue;
             }
             let readings = self.readings;

@@ -11,8 +11,12 @@ use super::evidence::{
 };
 use super::flat::Flat;
 use super::model::{DrawingUnit, Scale, UnitVote};
+use super::sheet::{is_usual, windows};
 
 const UNITS: usize = DrawingUnit::ALL.len();
+
+/// The evidence of what is written on dimensions.
+pub(super) const DIMENSIONS: &str = "dimension values";
 
 /// The winner must be this many times as likely as the next.
 pub(super) const DECISIVE: f64 = 100.0;
@@ -26,6 +30,7 @@ pub(super) fn vote(contents: &Contents<'_>, flat: &Flat) -> (Scale, f64, Drawing
     let votes: Vec<UnitVote> = [
         header_vote(contents, header),
         format_vote(contents),
+        window_vote(contents),
         dimension_vote(flat),
         writing_vote(flat),
         door_vote(flat),
@@ -135,6 +140,16 @@ fn format_vote(contents: &Contents<'_>) -> Option<UnitVote> {
     )
 }
 
+/// Windows onto the model at a usual scale of plans.
+fn window_vote(contents: &Contents<'_>) -> Option<UnitVote> {
+    let scales = windows(contents);
+    let likelihood = each(|unit| {
+        let usual = scales.iter().filter(|&&scale| is_usual(scale, unit));
+        per_item(usual.count(), 6.0)
+    });
+    some_vote("scales of viewports", scales.len(), likelihood)
+}
+
 /// How near a written and a measured length must be, as a share, to be the same one: texts are rounded.
 const SAME_LENGTH: f64 = 0.02;
 
@@ -161,7 +176,7 @@ fn dimension_vote(flat: &Flat) -> Option<UnitVote> {
         let share = MOST_DIMENSIONS.min(pairs.len()) as f64 / pairs.len().max(1) as f64;
         sum * share
     });
-    some_vote("dimension values", pairs.len(), likelihood)
+    some_vote(DIMENSIONS, pairs.len(), likelihood)
 }
 
 fn dimension_penalty(measured: f64, written: Written, unit: DrawingUnit) -> f64 {

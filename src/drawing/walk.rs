@@ -23,6 +23,7 @@ pub(super) fn walk(bytes: &[u8]) -> Contents<'_> {
             kinds: Vec::new(),
             names: vec![String::new()],
             sections: Vec::new(),
+            line_styles: BTreeMap::new(),
             clips: 0,
             skipped: 0,
             first_bad_line: 0,
@@ -155,10 +156,26 @@ impl<'a> Walk<'a> {
         false
     }
 
-    /// Walks a section of which only the clips of insertions are of interest.
+    /// Walks a section of which only the clips of insertions and the styles of multiple lines are of interest.
     fn other_section(&mut self) -> bool {
+        let mut style: Option<String> = None;
         while let Some(pair) = self.next() {
             if pair.code != 0 {
+                if let Some(name) = &mut style {
+                    match pair.code {
+                        2 if name.is_empty() => {
+                            let word = self.contents.letters.read(Self::word(&pair));
+                            *name = word.to_uppercase();
+                        }
+                        70 => {
+                            let flags = pair.value.whole().unwrap_or(0);
+                            let name = std::mem::take(name);
+                            self.contents.line_styles.insert(name, flags);
+                            style = None;
+                        }
+                        _ => {}
+                    }
+                }
                 continue;
             }
             if self.ends_section(&pair) {
@@ -166,6 +183,7 @@ impl<'a> Walk<'a> {
             }
             let word = Self::word(&pair);
             self.contents.clips += usize::from(word.eq_ignore_ascii_case(b"SPATIAL_FILTER"));
+            style = word.eq_ignore_ascii_case(b"MLINESTYLE").then(String::new);
         }
         false
     }

@@ -6,6 +6,7 @@
 
 use super::clusters::{Clusters, clusters};
 use super::faces::Ring;
+use super::facets::refuse_facets;
 use super::network::Network;
 use super::openings::{Judged, Stray};
 use super::outline::{Stretch, contains, doubled_area, polygon, stretches};
@@ -340,7 +341,9 @@ fn storey(
         let wall = wall(it, part, numbers);
         let (low, high) = (part.from.min(part.to), part.from.max(part.to));
         let mut own: Vec<(f64, usize, &Judged)> = openings_of(it, part.run)
-            .filter(|(_, judged)| judged.u0 >= low - 0.5 && judged.u1 <= high + 0.5)
+            .filter(|(_, judged)| {
+                is_of(judged, low, high) && (part.is_exterior || !judged.is_recess())
+            })
             .map(|(k, judged)| {
                 (
                     (judged.u0 - part.from)
@@ -373,7 +376,17 @@ fn storey(
     ask_about_strays(it, &storey, &asked, findings);
     layers(it, &parts, &storey, findings);
     curtains(it, &parts, &storey, findings);
+    refuse_facets(&storey, findings);
     storey
+}
+
+/// True when an opening lies in a stretch of its run; one that runs into a corner may go on to the outer face.
+fn is_of(judged: &Judged, low: f64, high: f64) -> bool {
+    if judged.in_corner {
+        let middle = f64::midpoint(judged.u0, judged.u1);
+        return middle > low && middle < high;
+    }
+    judged.u0 >= low - 0.5 && judged.u1 <= high + 0.5
 }
 
 /// A fault for every wall of glass and for every curved one.
@@ -476,6 +489,12 @@ fn round(it: &Traced<'_>, ring: &Ring) -> (Vec<Stretch>, Vec<Coord<f64>>) {
 /// What of the runs inside the outline is not exterior.
 fn interior(it: &Traced<'_>, exterior: &[Part], corners: &[Coord<f64>]) -> Vec<Part> {
     let mut parts: Vec<Part> = Vec::new();
+    let mut meetings = vec![Vec::new(); it.network.nodes.len()];
+    for (run, stops) in it.network.stops.iter().enumerate() {
+        for (u, node) in stops {
+            meetings[*node].push((run, *u));
+        }
+    }
     for (run, stops) in it.network.stops.iter().enumerate() {
         let (Some(first), Some(last)) = (stops.first(), stops.last()) else {
             continue;
@@ -495,10 +514,11 @@ fn interior(it: &Traced<'_>, exterior: &[Part], corners: &[Coord<f64>]) -> Vec<P
         for (a, b) in holes.into_iter().chain([(last.0, last.0)]) {
             let middle = it.runs[run].axis.point(f64::midpoint(from, a), 0.0);
             if a - from > LEAST_PART && (corners.is_empty() || contains(corners, middle)) {
+                let (from, to) = butted(it, &meetings, run, (from, a));
                 parts.push(Part {
                     run,
                     from,
-                    to: a,
+                    to,
                     is_exterior: false,
                 });
             }
@@ -514,6 +534,39 @@ fn interior(it: &Traced<'_>, exterior: &[Part], corners: &[Coord<f64>]) -> Vec<P
         a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1))
     });
     parts
+}
+
+/// A wall between rooms ends at the face of a wall that runs past its end; where two of them meet at a corner, both go on to
+/// where their centre lines meet.
+///
+/// - `meetings`: for each node the runs that stop there, and where.
+fn butted(
+    it: &Traced<'_>,
+    meetings: &[Vec<(usize, f64)>],
+    run: usize,
+    (from, to): (f64, f64),
+) -> (f64, f64) {
+    let own = &it.runs[run];
+    let inset = |u: f64| {
+        let past = |&(other, at): &(usize, f64)| {
+            let stops = &it.network.stops[other];
+            let (first, last) = (stops.first()?.0, stops.last()?.0);
+            let sine = own.axis.sine(&it.runs[other].axis).abs();
+            let runs_past = (at - first).min(last - at) >= own.thickness / 2.0;
+            (other != run && sine > 0.3 && runs_past).then(|| it.runs[other].thickness / 2.0 / sine)
+        };
+        let stops = it.network.stops[run].iter();
+        stops
+            .filter(|stop| (stop.0 - u).abs() < 1e-9)
+            .flat_map(|stop| meetings[stop.1].iter().filter_map(past))
+            .fold(0.0, f64::max)
+    };
+    let cut = (from + inset(from), to - inset(to));
+    if cut.1 - cut.0 > LEAST_PART {
+        cut
+    } else {
+        (from, to)
+    }
 }
 
 /// A wide gap inside the house with nothing in it parts two walls.

@@ -14,9 +14,14 @@ use super::rails::{Rail, Rails};
 use geo::Coord;
 
 /// Walls are at least this thick, inches: less is casing, glazing, a leaf. Furring on 1 5/8 in studs is the thinnest.
-pub(super) const THINNEST: f64 = 1.9;
-/// And at most this thick, inches: more is a room. Source: common practice, no source; double party walls of 22 in are the thickest seen.
-pub(super) const THICKEST: f64 = 26.0;
+const THINNEST: f64 = 1.9;
+/// Partitions of boards are at least this thick, inches: thinner is glass in a frame.
+const BOARD: f64 = 0.7;
+/// And at most this thick, inches: more is a room. Two walls and the chase between them, drawn as one body, come to 30 in.
+/// Source: common practice, no source.
+pub(super) const THICKEST: f64 = 30.0;
+/// Thinner than this, a wall is furring, inches.
+pub(super) const FURRING: f64 = 2.75;
 /// Share of the thickness that a jamb must span.
 const FULL_THICKNESS: f64 = 0.93;
 /// A jamb stands within this of the end of a span, inches, beyond the drawing's slack.
@@ -72,9 +77,9 @@ pub(super) struct Band {
     pub spans: Vec<Span>,
 }
 
-/// All bands of a drawing.
-pub(super) fn bands(rails: &Rails, slack: f64) -> Vec<Band> {
-    let mut bands = Vec::new();
+/// All bands of a drawing: as thick as walls, and thinner.
+pub(super) fn bands(rails: &Rails, slack: f64) -> (Vec<Band>, Vec<Band>) {
+    let (mut walls, mut thin) = (Vec::new(), Vec::new());
     for (a, rail) in rails.list.iter().enumerate() {
         if rail.face_cover.is_empty() {
             continue;
@@ -82,12 +87,17 @@ pub(super) fn bands(rails: &Rails, slack: f64) -> Vec<Band> {
         let near = parallels(rails, a, slack);
         for &(b, d) in &near {
             let other = &rails.list[b];
-            if b > a && (THINNEST..=THICKEST).contains(&d.abs()) && !other.face_cover.is_empty() {
-                bands.extend(band(rails, (a, b), &near, d, slack));
+            if b > a && (BOARD..=THICKEST).contains(&d.abs()) && !other.face_cover.is_empty() {
+                let list = if d.abs() < THINNEST {
+                    &mut thin
+                } else {
+                    &mut walls
+                };
+                list.extend(band(rails, (a, b), &near, d, slack));
             }
         }
     }
-    bands
+    (walls, thin)
 }
 
 /// Parallel rails beside rail `a`, with their distance to its left.

@@ -24,7 +24,7 @@ const BREAK: f64 = 3.0;
 /// Ends closer than this are one, inches.
 const LEAST_BREAK: f64 = 0.02;
 /// A gap at a meeting with another wall is at most this wide, inches.
-const MEETING: f64 = 1.5 * THICKEST;
+const MEETING: f64 = 39.0;
 /// Pieces of thicknesses rarer than this, as a share of the commonest, part no gap.
 const PARTING: f64 = 0.06;
 

@@ -26,7 +26,11 @@ pub(super) struct Chorded {
 /// At least this many chords make an arc.
 const CHORDS: usize = 5;
 /// Chords are shorter than this, inches.
-const LONGEST: f64 = 14.0;
+const LONGEST: f64 = 60.0;
+/// Longer than this, a chord is one only of a flat arc: else it is the side of a polygon, inches.
+const LONG: f64 = 14.0;
+/// Sine of the greatest turn between chords of a flat arc (16 degrees).
+const FLAT: f64 = 0.28;
 /// Ends within this are one, inches.
 const ONE_POINT: f64 = 0.05;
 /// Sine of the least and of the greatest turn from chord to chord.
@@ -129,8 +133,9 @@ fn grow(
                 let own = distance(far, end).max(1e-9);
                 let sine = cross(way, on) / (length * own);
                 let ratio = own / length;
+                let most = if own.max(length) > LONG { FLAT } else { TURN.1 };
                 (dot(way, on) > 0.0
-                    && (TURN.0..TURN.1).contains(&sine.abs())
+                    && (TURN.0..most).contains(&sine.abs())
                     && (0.3..3.3).contains(&ratio))
                 .then_some((sine.abs(), i, far))
             })

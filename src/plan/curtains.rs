@@ -121,7 +121,8 @@ fn extend(wall: &mut Run, side: usize, far: f64, place: &Place<'_>) {
     wall.capped[side] = false;
 }
 
-/// Ends openings that run into a corner where the walls meet.
+/// Ends openings that run into a corner where the walls meet. Where glass goes round the corner, the longer of the two openings
+/// goes on to the outer face: its head carries over the other's.
 pub(super) fn end_at_corners(runs: &mut [Run], network: &Network) {
     for (run, stops) in runs.iter_mut().zip(&network.stops) {
         let (Some(first), Some(last)) = (stops.first(), stops.last()) else {
@@ -132,6 +133,34 @@ pub(super) fn end_at_corners(runs: &mut [Run], network: &Network) {
             cell.u1 = cell.u1.min(last.0);
         }
         run.cells.retain(|cell| cell.u1 > cell.u0);
+    }
+    // Node, run, cell, width, at the run's start.
+    let mut ends: Vec<(usize, usize, usize, f64, bool)> = Vec::new();
+    for (index, (run, stops)) in runs.iter().zip(&network.stops).enumerate() {
+        let (Some(first), Some(last)) = (stops.first(), stops.last()) else {
+            continue;
+        };
+        for (k, cell) in run.cells.iter().enumerate().filter(|(_, it)| it.in_corner) {
+            let width = cell.u1 - cell.u0;
+            if (cell.u0 - first.0).abs() < 1e-6 {
+                ends.push((first.1, index, k, width, true));
+            } else if (cell.u1 - last.0).abs() < 1e-6 {
+                ends.push((last.1, index, k, width, false));
+            }
+        }
+    }
+    ends.sort_by(|p, q| p.0.cmp(&q.0).then(q.3.total_cmp(&p.3)).then(p.1.cmp(&q.1)));
+    for pair in ends.windows(2).filter(|pair| pair[0].0 == pair[1].0) {
+        let (_, long, k, _, at_start) = pair[0];
+        let other = &runs[pair[1].1];
+        let sine = other.axis.sine(&runs[long].axis).abs();
+        let out = other.thickness / 2.0 / sine.max(0.3);
+        let cell = &mut runs[long].cells[k];
+        if at_start {
+            cell.u0 -= out;
+        } else {
+            cell.u1 += out;
+        }
     }
 }
 

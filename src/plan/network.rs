@@ -6,6 +6,7 @@
 //! ```
 
 use super::axis::{Axis, distance};
+use super::islands::islands;
 use super::rails::around;
 use super::runs::{RARE, Run};
 use geo::Coord;
@@ -66,10 +67,12 @@ pub(super) fn network(runs: &[Run]) -> Network {
             }
         }
     }
+    let pairs: Vec<[usize; 2]> = meetings.iter().map(|it| it.runs).collect();
+    let alone = islands(runs, &pairs);
     let dropped: Vec<bool> = (0..runs.len())
         .map(|i| {
             let enclosed = runs[i].capped == [true, true];
-            runs[i].support < RARE && (free[i] == [true, true] || enclosed)
+            alone[i] || runs[i].support < RARE && (free[i] == [true, true] || enclosed)
         })
         .collect();
     let mut network = Network {

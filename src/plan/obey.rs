@@ -71,7 +71,7 @@ pub(super) fn locate<'a>(
 ///
 /// - `storey`: the storey being recovered; `origin`: where the runs' axes begin, drawing coordinates.
 pub(super) fn drop_runs(
-    runs: &mut Vec<Run>,
+    mut runs: [&mut Vec<Run>; 2],
     located: &[Located<'_>],
     storey: &str,
     origin: Coord<f64>,
@@ -82,9 +82,13 @@ pub(super) fn drop_runs(
             continue;
         }
         let point = it.at - origin;
-        let before = runs.len();
-        runs.retain(|run| !holds(run, point));
-        if runs.len() == before {
+        let mut is_gone = false;
+        for list in &mut runs {
+            let before = list.len();
+            list.retain(|run| !holds(run, point));
+            is_gone |= list.len() < before;
+        }
+        if !is_gone {
             findings.push(orphan(it.correction, "finds no wall at its point"));
         }
     }
@@ -129,7 +133,7 @@ pub(super) fn put_right(plan: &mut Plan, located: &[Located<'_>], findings: &mut
                 change_opening(storey, it.at, kind, width, findings)
                     .or_else(|| add_opening(storey, it, kind, width, &mut next))
             }
-            CorrectionIntent::Exterior => is_wall(storey, it.at, true),
+            CorrectionIntent::Exterior => confirm_exterior(storey, it.at, findings),
             CorrectionIntent::Interior => is_wall(storey, it.at, false),
             CorrectionIntent::Core { layer } => choose_core(storey, it.at, layer, findings),
             CorrectionIntent::NotAWall | CorrectionIntent::Trusted => None,
@@ -306,6 +310,16 @@ pub(super) fn clear_point(storey: &Storey, wall: &Wall) -> Coord<f64> {
 fn is_wall(storey: &Storey, at: Coord<f64>, is_exterior: bool) -> Option<()> {
     let (wall, _) = wall_at(storey, at)?;
     (wall.is_exterior == is_exterior).then_some(())
+}
+
+/// An exterior wall that the drafter confirms is a straight wall, whatever its neighbours make it look like.
+fn confirm_exterior(storey: &Storey, at: Coord<f64>, findings: &mut Vec<Finding>) -> Option<()> {
+    is_wall(storey, at, true)?;
+    let (wall, _) = wall_at(storey, at)?;
+    findings.retain(|it| {
+        it.code != codes::FACET || it.place.element.as_deref() != Some(wall.id.as_str())
+    });
+    Some(())
 }
 
 fn length_of(wall: &Wall) -> f64 {

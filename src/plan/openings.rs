@@ -27,6 +27,11 @@ pub(super) struct Judged {
 }
 
 impl Judged {
+    /// True when a fixture is let into one side of a wall: the other face runs on behind it.
+    pub(super) fn is_recess(&self) -> bool {
+        self.width() < RECESS && self.evidence.swings.is_empty() && self.evidence.n_faces == 1
+    }
+
     /// Jamb to jamb.
     pub(super) fn width(&self) -> f64 {
         self.u1 - self.u0
@@ -53,6 +58,9 @@ const DOOR_HEIGHT: f64 = 78.0;
 const EXACT: f64 = 0.6;
 /// Drawn to the frame or the rough opening, it fits within this, inches: rough openings are up to 3 in wider.
 const FRAMED: f64 = 3.1;
+
+/// In a wall between rooms, what is narrower than this and lets nothing through is no opening, inches: 2 ft.
+const RECESS: f64 = 24.0;
 
 /// Judges all openings of all runs.
 pub(super) fn judge(runs: &[Run], place: &Place<'_>) -> (Vec<Judged>, Vec<Stray>) {

@@ -84,7 +84,11 @@ pub(super) fn ask_about_leftovers(
 ) {
     for judged in it.openings {
         let run = &it.runs[judged.run];
-        if judged.is_bare() || run.support < RARE || it.network.stops[judged.run].is_empty() {
+        if judged.is_bare()
+            || judged.is_recess()
+            || run.support < RARE
+            || it.network.stops[judged.run].is_empty()
+        {
             continue;
         }
         let middle = middle_of(it.runs, judged) + it.lines.origin;

@@ -16,6 +16,7 @@ use super::network::network;
 use super::obey::{Located, drop_runs, locate, put_right};
 use super::openings::judge;
 use super::outside::leave_outside;
+use super::partitions::{add_partitions, partitions};
 use super::rails::Rails;
 use super::runs::runs;
 use super::schedules::read_schedules;
@@ -97,14 +98,21 @@ fn recover_drawing(
     }
     let rails = Rails::new(&lines.segments, lines.slack);
     let place = Place::new(drawing, &lines);
-    let bands = bands(&rails, lines.slack);
+    let (bands, thin) = bands(&rails, lines.slack);
     let solids = solids(&rails, &bands, &place, lines.slack);
     let mut runs = runs(&rails, &solids, &place, lines.slack);
     mark_curves(&mut runs, &lines.curves);
     glaze(&mut runs, &place);
     add_end_openings(&rails, &mut runs, &place, lines.slack);
+    let mut partitions = partitions(&rails, &thin, &mut runs, &place, lines.slack);
     let storey = format!("S{}", plan.storeys.len() + 1);
-    drop_runs(&mut runs, located, &storey, lines.origin, findings);
+    drop_runs(
+        [&mut runs, &mut partitions],
+        located,
+        &storey,
+        lines.origin,
+        findings,
+    );
     if runs.is_empty() {
         findings.push(Finding::fault(
             codes::NO_WALLS,
@@ -114,7 +122,7 @@ fn recover_drawing(
         ));
         return;
     }
-    let network = network(&runs);
+    let mut network = network(&runs);
     end_at_corners(&mut runs, &network);
     let rings = leave_outside(
         rings(&network),
@@ -125,6 +133,7 @@ fn recover_drawing(
         lines.origin,
         findings,
     );
+    add_partitions(&mut runs, &mut network, partitions);
     let (openings, strays) = judge(&runs, &place);
     let traced = Traced {
         drawing,

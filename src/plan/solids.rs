@@ -10,7 +10,7 @@
 //! that fit them exactly and what their layers say; each takes the faces that are still free. Order of cost: n log n.
 
 use super::axis::{Axis, Interval, covered};
-use super::bands::{Band, LEAST_SOLID, Span};
+use super::bands::{Band, FURRING, LEAST_SOLID, Span};
 use super::bonds::NARROWEST;
 use super::rails::Rails;
 use super::symbols::Place;
@@ -140,10 +140,8 @@ fn is_door(band: &Band, span: &Span, place: &Place<'_>) -> bool {
         || place.is_called_out(&axis, width)
 }
 
-/// Thinner than this, a wall is furring, inches.
-const THIN: f64 = 2.75;
 /// Furring is at least this many times as long as it is thick.
-const FURRING: f64 = 3.0;
+const LONG_FURRING: f64 = 2.5;
 /// Thicker than this, a wall is a double one, inches.
 const THICK: f64 = 20.0;
 /// A double wall is at least this many times as long as it is thick: shorter, two faces happen to lie opposite.
@@ -175,6 +173,25 @@ pub(super) fn solids(rails: &Rails, bands: &[Band], place: &Place<'_>, slack: f6
             }
         }
     }
+    choose(rails, bands, candidates, slack)
+}
+
+/// A piece of a thin partition is at least this long, inches: the post beside a cubicle's door.
+const POST: f64 = 1.5;
+
+/// Chooses the solid pieces of bands thinner than walls.
+pub(super) fn thin_solids(rails: &Rails, bands: &[Band], slack: f64) -> Vec<Solid> {
+    let candidates = bands
+        .iter()
+        .enumerate()
+        .flat_map(|(index, band)| band.spans.iter().map(move |span| (index, span)))
+        .filter(|(_, span)| span.u1 - span.u0 >= POST && !is_glazed(span))
+        .flat_map(|(index, span)| pieces(index, span))
+        .collect();
+    choose(rails, bands, candidates, slack)
+}
+
+fn choose(rails: &Rails, bands: &[Band], candidates: Vec<Candidate>, slack: f64) -> Vec<Solid> {
     let weights = candidates
         .iter()
         .map(|c| {
@@ -189,18 +206,20 @@ pub(super) fn solids(rails: &Rails, bands: &[Band], place: &Place<'_>, slack: f6
 
 fn from_span(band: usize, span: &Span, is_layered: bool, thickness: f64) -> Vec<Candidate> {
     // A thin pair must be long to be furring: casings, frames and leaves are thin and short. So must a very thick one.
-    let least = if thickness < THIN {
-        FURRING
+    let least = if thickness < FURRING {
+        LONG_FURRING
     } else if thickness > THICK {
         DOUBLE
     } else {
         0.0
     };
-    if span.u1 - span.u0 < least * thickness {
+    let exact = |i: usize| usize::from(span.jambs[i].is_some_and(|j| j.is_exact));
+    // A double wall ends at other walls: so deep a box, closed at both ends, is a cabinet, a wardrobe or a tub.
+    let is_box = thickness > THICK && exact(0) + exact(1) == 2;
+    if span.u1 - span.u0 < least * thickness || is_box {
         return Vec::new();
     }
     let ends = span.jambs.map(|jamb| jamb.map(|j| j.u));
-    let exact = |i: usize| usize::from(span.jambs[i].is_some_and(|j| j.is_exact));
     let full: Vec<f64> = span
         .inner
         .iter()
@@ -223,6 +242,13 @@ fn from_span(band: usize, span: &Span, is_layered: bool, thickness: f64) -> Vec<
     if glazed || is_casing {
         return Vec::new();
     }
+    pieces(band, span)
+}
+
+/// The open parts of a span as candidates.
+fn pieces(band: usize, span: &Span) -> Vec<Candidate> {
+    let ends = span.jambs.map(|jamb| jamb.map(|j| j.u));
+    let exact = |i: usize| usize::from(span.jambs[i].is_some_and(|j| j.is_exact));
     open_parts(span)
         .into_iter()
         .map(|(u0, u1)| {

@@ -38,13 +38,33 @@ pub(super) fn open_shell(from: f64, to: f64) -> Vec<[f64; 4]> {
 
 /// Recovers the plan of lines in inches, all on layer 0.
 pub(super) fn recovered(lines: &[[f64; 4]]) -> Outcome<Plan> {
+    recovered_with(lines, &[])
+}
+
+/// A quarter circle.
+pub(super) struct Swing {
+    pub centre: [f64; 2],
+    pub radius: f64,
+    /// Where it starts, radians.
+    pub start: f64,
+}
+
+/// Recovers the plan of lines and swings in inches, all on layer 0.
+pub(super) fn recovered_with(lines: &[[f64; 4]], swings: &[Swing]) -> Outcome<Plan> {
+    let lines = lines.iter().map(|l| Curve::Line {
+        start: Coord { x: l[0], y: l[1] },
+        end: Coord { x: l[2], y: l[3] },
+    });
+    let swings = swings.iter().map(|it| Curve::Arc {
+        centre: it.centre.into(),
+        radius: it.radius,
+        start_angle: it.start,
+        sweep: std::f64::consts::FRAC_PI_2,
+    });
     let strokes = lines
-        .iter()
-        .map(|l| Stroke {
-            curve: Curve::Line {
-                start: Coord { x: l[0], y: l[1] },
-                end: Coord { x: l[2], y: l[3] },
-            },
+        .chain(swings)
+        .map(|curve| Stroke {
+            curve,
             source: SourceIndex(0),
             part: 0,
             is_face: false,

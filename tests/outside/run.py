@@ -14,6 +14,7 @@ import sys
 import tempfile
 
 import blanks
+import arrangement
 import broken
 import cad
 import jambs
@@ -167,6 +168,8 @@ def main():
         else:
             results.add("a package to break", 0, ["the bunkhouse could not be made"])
     census(program, results)
+    results.add("rooms against the arrangement by shapely", *arrangement.check(program))
+    results.add("seen: a wall that is lost", *arrangement.sees_a_lost_wall(program))
     results.add("layouts cost what HiGHS finds, 2 in grid", *optimum.check("walls", 1, 120, 32))
     results.add("layouts cost what HiGHS finds, 1/16 in grid", *optimum.check("walls", 3, 6, 1))
     results.add("rings of walls cost what HiGHS finds", *optimum.check("rings", 2, 6, 32))

@@ -102,7 +102,7 @@ fn a_drawing_without_lines_says_why() {
         .contains("the plan is in the external drawing 'site.dwg'")
     );
     assert!(
-        refused(Draft::default().entity("LINE, 8 0, 67 1, 10 0, 20 0, 11 5, 21 0"))
+        refused(Draft::default().entity("TEXT, 8 0, 67 1, 10 0, 20 0, 40 5, 1 SHEET"))
             .contains("paper space")
     );
     assert!(refused(Draft::default().entity("POINT, 8 0, 10 0, 20 0")).contains("1 POINT"));

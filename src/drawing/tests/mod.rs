@@ -8,6 +8,7 @@ mod blocks;
 mod damage;
 mod files;
 mod shapes;
+mod sheets;
 mod units;
 
 fn at(x: f64, y: f64) -> Coord<f64> {

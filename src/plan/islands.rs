@@ -1,0 +1,131 @@
+//! Pairs of lines that stand alone inside a building: furniture, not walls.
+//!
+//! ```text
+//!        ┌┐
+//!      ┌─┼┼─┐     chairs round a table       ▭ ▭     two sofas a wall's thickness apart
+//!      └─┼┼─┘                                ▭
+//!        └┘
+//! ```
+//!
+//! What hangs together with no wall of the building round it, and has no opening that something drawn speaks for, is
+//! furniture when its thicknesses are no wall's, when it is a closed thin box, or when every piece of it is short for its
+//! thickness: a wall is long. Columns and chimneys go with it: they are no walls either.
+
+use super::bands::FURRING;
+use super::rails::around;
+use super::runs::{RARE, Run};
+use geo::Coord;
+use rstar::AABB;
+
+/// A wall that stands alone has a piece at least this many times as long as it is thick.
+const LONG: f64 = 5.0;
+
+/// For each run whether it stands alone inside the building and is no wall.
+///
+/// - `meets`: pairs of runs that meet.
+pub(super) fn islands(runs: &[Run], meets: &[[usize; 2]]) -> Vec<bool> {
+    let parts = parts(runs, meets);
+    let boxes: Vec<Option<AABB<[f64; 2]>>> = parts
+        .iter()
+        .map(|list| {
+            let corners: Vec<Coord<f64>> = list.iter().flat_map(|&i| runs[i].corners()).collect();
+            around(&corners, 0.0)
+        })
+        .collect();
+    let weights: Vec<f64> = parts
+        .iter()
+        .map(|list| list.iter().map(|&i| runs[i].u1 - runs[i].u0).sum())
+        .collect();
+    let mut alone = vec![false; runs.len()];
+    for (part, list) in parts.iter().enumerate() {
+        let is_inside = |other: usize| {
+            weights[other] > weights[part]
+                && matches!((&boxes[other], &boxes[part]), (Some(a), Some(b)) if holds(a, b))
+        };
+        if is_no_wall(runs, list) && (0..parts.len()).any(is_inside) {
+            for &i in list {
+                alone[i] = true;
+            }
+        }
+    }
+    alone
+}
+
+fn holds(a: &AABB<[f64; 2]>, b: &AABB<[f64; 2]>) -> bool {
+    (0..2).all(|i| a.lower()[i] < b.lower()[i] && a.upper()[i] > b.upper()[i])
+}
+
+/// Runs that hang together.
+pub(super) fn parts(runs: &[Run], meets: &[[usize; 2]]) -> Vec<Vec<usize>> {
+    let mut group: Vec<usize> = (0..runs.len()).collect();
+    let root = |group: &[usize], mut i: usize| {
+        while group[i] != i {
+            i = group[i];
+        }
+        i
+    };
+    for [a, b] in meets {
+        let (p, q) = (root(&group, *a), root(&group, *b));
+        group[p.max(q)] = p.min(q);
+    }
+    let mut members: Vec<Vec<usize>> = vec![Vec::new(); runs.len()];
+    for i in 0..runs.len() {
+        members[root(&group, i)].push(i);
+    }
+    members.retain(|list| !list.is_empty());
+    members
+}
+
+fn is_no_wall(runs: &[Run], list: &[usize]) -> bool {
+    let own = || list.iter().map(|&i| &runs[i]);
+    let is_known = |run: &Run| {
+        run.is_curtain || run.curve.is_some() || run.cells.iter().any(|it| it.evidence.speaks())
+    };
+    let is_rare = own().all(|run| run.support < RARE);
+    // Furring stands against something.
+    let is_thin = own().all(|run| run.thickness < FURRING && run.capped == [true, true]);
+    let is_short = own().all(|run| run.thickness >= FURRING && run.longest < LONG * run.thickness);
+    !own().any(is_known) && (is_rare || is_thin || is_short)
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::plan::trial::{open_shell, recovered, sides};
+
+    fn furnished(boxes: &[[f64; 4]]) -> usize {
+        let mut lines = open_shell(100.0, 136.0);
+        lines.push([100.0, 3.0, 136.0, 3.0]);
+        for b in boxes {
+            lines.extend(sides(b[0], b[1], b[2], b[3]));
+        }
+        let found = recovered(&lines);
+        let walls = &found.output.storeys[0].walls;
+        walls.iter().filter(|wall| !wall.is_exterior).count()
+    }
+
+    #[test]
+    fn chairs_round_a_table_are_no_walls() {
+        // Four tables: two pairs of chairs under each, 17 in wide, cross in its middle.
+        let mut boxes = Vec::new();
+        for (x, y) in [(60.0, 60.0), (60.0, 170.0), (250.0, 60.0), (250.0, 170.0)] {
+            boxes.push([x - 27.0, y - 8.5, x + 27.0, y + 8.5]);
+            boxes.push([x - 8.5, y - 27.0, x + 8.5, y + 27.0]);
+        }
+        assert_eq!(furnished(&boxes), 0);
+    }
+
+    #[test]
+    fn seats_a_few_inches_apart_are_no_walls() {
+        let boxes = [
+            [60.0, 60.0, 90.0, 130.0],
+            [97.0, 100.0, 170.0, 130.0],
+            [97.0, 60.0, 170.0, 93.0],
+        ];
+        assert_eq!(furnished(&boxes), 0);
+    }
+
+    #[test]
+    fn a_free_standing_wall_is_one() {
+        assert_eq!(furnished(&[[60.0, 100.0, 200.0, 104.5]]), 1);
+    }
+}

@@ -13,13 +13,14 @@ import subprocess
 import sys
 import tempfile
 
-import blanks
 import arrangement
+import blanks
 import broken
 import cad
 import jambs
 import layouts
 import marks
+import model_house
 import optimum
 import outlines
 import page
@@ -169,6 +170,8 @@ def main():
             results.add("a package to break", 0, ["the bunkhouse could not be made"])
     census(program, results)
     results.add("rooms against the arrangement by shapely", *arrangement.check(program))
+    results.add("a house modelled with ifcopenshell and cut", *model_house.check(program))
+    results.add("seen: an opening that is lost", *model_house.sees_a_lost_opening(program))
     results.add("seen: a wall that is lost", *arrangement.sees_a_lost_wall(program))
     results.add("layouts cost what HiGHS finds, 2 in grid", *optimum.check("walls", 1, 120, 32))
     results.add("layouts cost what HiGHS finds, 1/16 in grid", *optimum.check("walls", 3, 6, 1))

@@ -156,7 +156,7 @@ pub(super) fn ask_about_openings(
                 codes::IN_CORNER,
                 place,
                 format!("{id} in {} runs into the corner: no wall stands there", opening.wall),
-                "check what carries the corner; the opening is taken up to where the walls' centre lines meet",
+                "check what carries the corner; the opening is taken up to where the walls' centre lines meet, the longer of two to the outer face",
             ));
         } else if judged.is_bare() && judged.width() > WIDE {
             findings.push(Finding::doubt(

@@ -256,7 +256,7 @@ pub fn make(
         (review, issue.marks) = carried_marks(files, &issue.retired, &mut findings)?;
     }
     findings.extend(unknown_panels(&traced.job, &fabrication, &issue.retired));
-    let loads = plan_loads(&fabrication, &rules).into_output(&mut findings);
+    let loads = plan_loads(&building, &fabrication, &rules).into_output(&mut findings);
     done("fabrication");
     let cut = |fabrication: &Fabrication| plan_stock(&layout, fabrication, &rules, &leftovers);
     let mut stock = cut(&fabrication).into_output(&mut findings);

@@ -402,7 +402,7 @@ fn run_line(plan: &crate::plan::Plan, job: &Job, rules: &PlantRules) -> Run {
         issue: job.issue,
     };
     let fabrication = fabricate(&building, &layout, rules, &options).into_output(&mut findings);
-    let loads = plan_loads(&fabrication, rules).into_output(&mut findings);
+    let loads = plan_loads(&building, &fabrication, rules).into_output(&mut findings);
     Run {
         building,
         fabrication,

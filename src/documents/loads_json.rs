@@ -1,19 +1,12 @@
 //! `loads.json`: see `docs/loads.md`.
 
 use super::json_text::json_text;
+use super::loading::CAUTIONS;
 use super::nine;
-use crate::loads::{LoadPlan, Stack, Truck};
+use crate::loads::{Bundle, LoadPlan, Stack, Truck};
 use crate::rules::PlantRules;
 use crate::units::Length;
 use serde_json::{Value, json};
-
-/// Printed with every load.
-const CAUTIONS: [&str; 4] = [
-    "Weights are computed, not weighed. The driver answers for the load and its tie-downs.",
-    "Stacks lie on dunnage, level, 3 in or more above the deck; edges are kept from straps.",
-    "Panels catch the wind: unload with tag lines, and never stand beneath a load.",
-    "Axle loads, permits and routes are the carrier's; state and local law decide.",
-];
 
 fn inches(length: Length) -> f64 {
     nine(length.to_inches())
@@ -31,8 +24,20 @@ pub fn loads_json(plan: &LoadPlan, rules: &PlantRules) -> String {
             "dunnage": inches(it.dunnage), "weight_lb": nine(it.payload), "tie_down_lb": nine(it.tie_down),
         },
         "trucks": trucks,
+        "bundles": plan.bundles.iter().map(bundle).collect::<Vec<_>>(),
         "cautions": CAUTIONS,
     }))
+}
+
+fn bundle(bundle: &Bundle) -> Value {
+    json!({
+        "bundle": bundle.name,
+        "kind": bundle.kind.name(),
+        "panel": bundle.panel,
+        "pieces": bundle.pieces.iter().map(|it| it.mark.as_str()).collect::<Vec<_>>(),
+        "weight_lb": nine(bundle.weight_lb()),
+        "truck": bundle.kind.is_shipped().then_some(1),
+    })
 }
 
 fn truck(truck: &Truck) -> Value {

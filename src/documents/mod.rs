@@ -22,7 +22,9 @@ mod findings_json;
 mod general;
 mod json_text;
 mod key_plan;
+mod labels;
 mod lists;
+mod loading;
 mod loads_json;
 mod manifest;
 mod model;
@@ -49,6 +51,7 @@ pub use explain::{ExplainError, explain};
 pub use findings_json::findings_json;
 pub use json_text::json_text as pretty;
 pub use key_plan::{KeyPlanInput, key_plan_sheets};
+pub use labels::{LabelInput, label_pages};
 pub use lists::lists;
 pub use loads_json::loads_json;
 pub use model::{CarriedMark, DocumentSet, InputFile, IssueFacts, PanelNews, PdfFiles, TitleFacts};
@@ -212,6 +215,20 @@ pub fn draw_documents(models: &Models<'_>) -> Result<Drawn, PdfError> {
             id: facts.package.clone(),
         };
         documents.add("sheets.pdf", to_pdf(&pages, &about)?);
+        let labels = label_pages(&LabelInput {
+            building: models.building,
+            fabrication: models.fabrication,
+            loads: models.loads,
+            rules: models.rules,
+            facts: &facts,
+        });
+        let pages: Vec<&paper::Sheet> = labels.iter().collect();
+        let about = PdfFacts {
+            title: format!("{}, labels", about.title),
+            id: format!("{}-labels", about.id),
+            ..about
+        };
+        documents.add("labels.pdf", to_pdf(&pages, &about)?);
     }
     let manifest = manifest::manifest(&documents, models.inputs, models.issue);
     documents.add("manifest.json", manifest);

@@ -172,8 +172,8 @@ pub(crate) fn series(number: &str) -> Option<&'static str> {
         '4' => "Panels",
         '5' => "Details",
         '6' => "Schedules",
-        '7' => "Loading",
-        '8' => "Cutting",
+        '7' => "Cutting",
+        '8' => "Loading",
         '9' => "Building",
         _ => return None,
     })

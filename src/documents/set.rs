@@ -6,6 +6,7 @@ use super::carried::{draw_carried, review_sheets};
 use super::changes::change_sheets;
 use super::details::{CutModels, detail_sheets};
 use super::general::{GeneralInput, cover_sheet, schedule_sheets};
+use super::loading::{LoadSheetInput, load_sheets};
 use super::paper::frame::Paper;
 use super::paper::{Canvas, Group, Item, Sheet};
 use super::revised::revised_sheets;
@@ -73,6 +74,12 @@ pub fn sheet_set(models: &Models<'_>, facts: &TitleFacts) -> Vec<FiledSheet> {
         facts,
     };
     drawn.extend(schedule_sheets(&general));
+    drawn.extend(load_sheets(&LoadSheetInput {
+        fabrication: models.fabrication,
+        loads: models.loads,
+        rules: models.rules,
+        facts,
+    }));
     set.extend(drawn.into_iter().map(|sheet| filed("sheets/", sheet)));
     let review = review_sheets(models.issue, &set, facts);
     let after = set

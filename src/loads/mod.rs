@@ -12,14 +12,18 @@
 //!
 //! *Does not do.* Axle loads, permits, routes: the carrier's.
 
+mod bundles;
 pub mod codes;
+mod dunnage;
 mod model;
 mod tie_downs;
 
-pub use model::{LoadPlan, LoadedPanel, Stack, Truck};
+pub use dunnage::dunnage_places;
+pub use model::{Bundle, BundleKind, BundlePiece, LoadPlan, LoadedPanel, Stack, Truck};
 pub use tie_downs::tie_downs;
 
-use crate::fabrication::{FabricatedPanel, Fabrication, Fitted};
+use crate::building::Building;
+use crate::fabrication::{FabricatedPanel, Fabrication};
 use crate::findings::{Finding, Outcome, Place};
 use crate::rules::{PlantRules, ShippingRules};
 use crate::units::Length;
@@ -30,7 +34,11 @@ use crate::units::Length;
 /// rest downwards; a run is stacked from its last panel to its first, each on the stack whose top it leaves least of, else on
 /// the deck. Cost: panels squared times stacks.
 #[must_use]
-pub fn plan_loads(fabrication: &Fabrication, rules: &PlantRules) -> Outcome<LoadPlan> {
+pub fn plan_loads(
+    building: &Building,
+    fabrication: &Fabrication,
+    rules: &PlantRules,
+) -> Outcome<LoadPlan> {
     let shipping = &rules.dispatch.shipping;
     let mut panels: Vec<LoadedPanel> = fabrication
         .panels
@@ -38,9 +46,13 @@ pub fn plan_loads(fabrication: &Fabrication, rules: &PlantRules) -> Outcome<Load
         .map(|panel| loaded(panel, rules))
         .collect();
     panels.sort_by(|a, b| (a.erection, &a.mark).cmp(&(b.erection, &b.mark)));
-    let loose = loose_weight(fabrication);
     let mut findings = Vec::new();
-    let mut plan = LoadPlan::default();
+    let mut plan = LoadPlan {
+        trucks: Vec::new(),
+        bundles: bundles::bundles(building, fabrication),
+    };
+    let shipped = plan.bundles.iter().filter(|it| it.kind.is_shipped());
+    let loose = shipped.fold(0.0, |sum, it| sum + it.weight_lb());
     let mut rest = panels.as_slice();
     while !rest.is_empty() {
         let number = u32::try_from(plan.trucks.len() + 1).unwrap_or(u32::MAX);
@@ -107,16 +119,6 @@ fn loaded(panel: &FabricatedPanel, rules: &PlantRules) -> LoadedPanel {
         thickness: assembly.map_or(Length::ZERO, crate::rules::Assembly::thickness),
         weight_lb: panel.weight_lb,
     }
-}
-
-/// Plates, and lumber that is not fitted in the plant.
-fn loose_weight(fabrication: &Fabrication) -> f64 {
-    let lumber = fabrication.panels.iter().flat_map(|panel| &panel.lumber);
-    let lumber = lumber.filter(|part| part.fitted != Fitted::Plant);
-    let weights = lumber.map(|part| part.weight_lb);
-    weights
-        .chain(fabrication.plates.iter().map(|plate| plate.weight_lb))
-        .fold(0.0, |sum, weight| sum + weight)
 }
 
 fn limits_broken(panel: &LoadedPanel, shipping: &ShippingRules, loose_lb: f64) -> Vec<String> {

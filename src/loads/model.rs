@@ -7,6 +7,8 @@ use crate::units::Length;
 pub struct LoadPlan {
     /// The first carries what is set first.
     pub trucks: Vec<Truck>,
+    /// Lumber in bundles, those that are shipped and those for the framing station.
+    pub bundles: Vec<Bundle>,
 }
 
 /// One truck.
@@ -72,6 +74,18 @@ impl Truck {
             .unwrap_or_default()
     }
 
+    /// Deck used up across, over the widest bay.
+    #[must_use]
+    pub fn width(&self) -> Length {
+        let left = |x| self.stacks.iter().filter(move |it| it.x == x);
+        let widths = self.stacks.iter().map(|stack| {
+            let from = left(stack.x).map(|it| it.y).min();
+            let to = left(stack.x).map(|it| it.y + it.width).max();
+            to.unwrap_or_default() - from.unwrap_or_default()
+        });
+        widths.max().unwrap_or_default()
+    }
+
     /// Deck used up from the headboard.
     #[must_use]
     pub fn length(&self) -> Length {
@@ -96,6 +110,76 @@ pub struct LoadedPanel {
     pub width: Length,
     /// Thickness.
     pub thickness: Length,
+    /// Pounds.
+    pub weight_lb: f64,
+}
+
+/// Lumber bound together under one label.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Bundle {
+    /// Name, unique in the package: `W101-F`, `W101-L`, `PLATES-X1`.
+    pub name: String,
+    /// What it is.
+    pub kind: BundleKind,
+    /// Mark of the panel it belongs to; none for plates.
+    pub panel: Option<String>,
+    /// Index into `Building::walls`.
+    pub wall: usize,
+    /// What lies in it, in the order of the panel's or wall's own list.
+    pub pieces: Vec<BundlePiece>,
+}
+
+impl Bundle {
+    /// Pounds.
+    #[must_use]
+    pub fn weight_lb(&self) -> f64 {
+        self.pieces
+            .iter()
+            .fold(0.0, |sum, piece| sum + piece.weight_lb)
+    }
+}
+
+/// What a bundle is, and so where it goes.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
+pub enum BundleKind {
+    /// What the plant fits into a panel: to the framing station.
+    #[default]
+    Framing,
+    /// What ships loose with a panel: to the truck.
+    Loose,
+    /// The plates of a wall: to the truck.
+    Plates,
+}
+
+impl BundleKind {
+    /// In lists: `framing`, `loose`, `plates`.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Framing => "framing",
+            Self::Loose => "loose",
+            Self::Plates => "plates",
+        }
+    }
+
+    /// True when it rides on a truck beside the panels.
+    #[must_use]
+    pub const fn is_shipped(self) -> bool {
+        !matches!(self, Self::Framing)
+    }
+}
+
+/// A piece in a bundle.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct BundlePiece {
+    /// Mark.
+    pub mark: String,
+    /// What it is for.
+    pub usage: String,
+    /// Section.
+    pub section: String,
+    /// Cut length.
+    pub length: Length,
     /// Pounds.
     pub weight_lb: f64,
 }

@@ -65,6 +65,8 @@ pub struct ShippingRules {
     pub greatest_height: Length,
     /// Dunnage under a stack. Default: 4 in.
     pub dunnage: Length,
+    /// Greatest distance of dunnage pieces. Default: 4 ft.
+    pub dunnage_spacing: Length,
     /// Greatest weight of a load, pounds. Default: 48,000.
     pub payload: f64,
     /// Working load limit of one tie-down, pounds. Default: 5,000.
@@ -117,6 +119,7 @@ pub(super) struct ShippingFile {
     deck_height: LengthKey,
     greatest_height: LengthKey,
     dunnage: LengthKey,
+    dunnage_spacing: LengthKey,
     payload: Key<f64>,
     tie_down: Key<f64>,
 }
@@ -130,6 +133,8 @@ pub(super) struct ThermalFile {
 
 /// A label, from one that holds a mark to a sheet of paper.
 const LABEL: RangeInclusive<Length> = Length::inches(2)..=Length::inches(24);
+/// A label's width: half of 6 in, so that its smallest letters are still read.
+const WIDTH: RangeInclusive<Length> = Length::inches(3)..=Length::inches(24);
 /// A margin.
 const MARGIN: RangeInclusive<Length> = Length::ZERO..=Length::inches(12);
 /// A side of a truck.
@@ -167,7 +172,7 @@ pub(super) fn apply_dispatch(
         &labels.page_height,
         &LABEL,
     );
-    checks.length("labels.width", &mut it.width, &labels.width, &LABEL);
+    checks.length("labels.width", &mut it.width, &labels.width, &WIDTH);
     checks.length("labels.height", &mut it.height, &labels.height, &LABEL);
     checks.number(
         "labels.columns",
@@ -210,6 +215,12 @@ pub(super) fn apply_dispatch(
         &mut it.dunnage,
         &shipping.dunnage,
         &MARGIN,
+    );
+    checks.length(
+        "shipping.dunnage_spacing",
+        &mut it.dunnage_spacing,
+        &shipping.dunnage_spacing,
+        &TRUCK,
     );
     checks.number(
         "shipping.payload",

@@ -30,3 +30,5 @@ pub const CORNERS: Code = Code::new("PROOF-12");
 pub const BLANKS: Code = Code::new("PROOF-13");
 /// Stock does not come apart into just what is cut from it.
 pub const CONSERVATION: Code = Code::new("PROOF-14");
+/// A panel does not ride exactly once, not in reverse order of erection, or a truck breaks its limits.
+pub const LOADS: Code = Code::new("PROOF-15");

@@ -1,7 +1,7 @@
 //! Proves a package from its files alone.
 //!
 //! ```text
-//!   plan.json, panels.json, outlines/*.dxf, lists/*.csv, manifest.json ──► readers ──► proofs ──► findings
+//!   plan.json, panels.json, loads.json, outlines/*.dxf, lists/*.csv, manifest.json ──► readers ──► proofs ──► findings
 //!        readers/: small readers of its own                 proofs/: one statement in one file
 //! ```
 //!

@@ -12,6 +12,7 @@ import ezdxf
 import blanks
 import cad
 import jambs
+import labels
 import layouts
 import outlines
 import shapes
@@ -224,7 +225,17 @@ def bar_too_short(folder):
     stock(folder, change)
 
 
+def other_revision(folder):
+    panels(folder, lambda value: value["panels"][0].update(revision="Z"))
+
+
+def heavier_panel(folder):
+    panels(folder, lambda value: value["panels"][0].update(weight_lb=9999.0))
+
+
 BROKEN = [
+    ("a label of another revision", labels.check, other_revision),
+    ("a label of another weight", labels.check, heavier_panel),
     ("a vertex a thousandth of an inch off", outlines.check, contour_moved),
     ("a contour drawn twice", outlines.check, contour_doubled),
     ("a table with an unknown name", outlines.check, handle_broken),

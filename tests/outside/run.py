@@ -18,6 +18,7 @@ import blanks
 import broken
 import cad
 import jambs
+import labels
 import layouts
 import marks
 import model_house
@@ -153,6 +154,7 @@ def main():
             plan = SAMPLES / name / "plan.dxf"
             if (place / "sheets.pdf").exists():
                 results.add(f"drawing office files of {name}", *cad.check(place, plan if plan.exists() else None))
+                results.add(f"labels of {name}", *labels.check(place))
                 results.add(f"pages of {name}", *sheets.check_pdf(place))
                 results.add(f"scale of {name}", *sheets.check_scale(place))
                 results.add(f"sheets of {name} as XML", *sheets.check_xml(place))
@@ -168,6 +170,9 @@ def main():
             results.add("annotations of pymupdf come back", *marks.check_pdf(program, sound[0]))
         else:
             results.add("a package to break", 0, ["the bunkhouse could not be made"])
+    bunkhouse = next(arguments for name, arguments in sources() if name == "bunkhouse")
+    with tempfile.TemporaryDirectory() as temporary:
+        results.add("six labels on a page", *labels.check_sheet(program, bunkhouse, temporary))
     census(program, results)
     results.add("rooms against the arrangement by shapely", *arrangement.check(program))
     results.add("a house modelled with ifcopenshell and cut", *model_house.check(program))

@@ -15,6 +15,7 @@ use panelwright::building::{Building, raise_building};
 use panelwright::fabrication::{FabricateOptions, Fabrication, fabricate};
 use panelwright::findings::Finding;
 use panelwright::layout::{Layout, LayoutOptions, lay_out};
+use panelwright::loads::plan_loads;
 use panelwright::plan::{Opening, OpeningKind, Plan, Storey, Wall};
 use panelwright::rules::{Job, PlantRules};
 use std::collections::BTreeMap;
@@ -180,6 +181,9 @@ pub(crate) fn package(house: &House) -> BTreeMap<String, Vec<u8>> {
         },
     );
     files.insert("panels.json".to_owned(), panels.into_bytes());
+    let loads = plan_loads(&house.building, &house.fabrication, &house.rules).output;
+    let loads = documents::loads_json(&loads, &house.rules);
+    files.insert("loads.json".to_owned(), loads.into_bytes());
     let plan = documents::plan_json(&house.plan, &house.findings);
     files.insert("plan.json".to_owned(), plan.into_bytes());
     let findings = documents::findings_json(&house.findings);

@@ -30,6 +30,8 @@ mod house;
 mod kit;
 /// Marked sheets come back: from the page, from editors, stripped, hostile, in PDF; and go on to the next issue.
 mod marks;
+/// Labels of panels and bundles.
+mod labels;
 /// Outline files: both versions, both units, both faces, on HOLD.
 mod outlines;
 /// Panel sheets: nothing on anything.
@@ -38,6 +40,8 @@ mod panel_sheets;
 mod plan_sheets;
 /// Each proof holds for a sound package and fails for a broken one.
 mod proofs;
+/// The proof of loads fails when a load is broken.
+mod proofs_of_loads;
 /// Quotes and loads.
 mod quotes;
 /// A second issue keeps its head: marks, bytes, letters, locks.

@@ -76,7 +76,7 @@ fn a_sound_package_is_proved_in_every_version_unit_and_face() {
                 assert_eq!(messages, Vec::<String>::new());
                 let proofs = &outcome.output.proofs;
                 assert!(proofs.iter().all(|proof| proof.n_checked > 0));
-                assert_eq!(proofs.len(), 14);
+                assert_eq!(proofs.len(), 16);
             }
         }
     }

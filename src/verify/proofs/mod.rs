@@ -7,6 +7,7 @@ mod corners;
 mod folders;
 mod jambs;
 mod lists;
+mod loads;
 mod manifest;
 mod order;
 mod outlines;
@@ -30,7 +31,7 @@ pub(super) struct Proof {
 }
 
 /// All proofs, in the order of their codes.
-pub(super) const ALL: [Proof; 14] = [
+pub(super) const ALL: [Proof; 16] = [
     tiling::PROOF,
     areas::PROOF,
     jambs::PROOF,
@@ -45,4 +46,5 @@ pub(super) const ALL: [Proof; 14] = [
     corners::PROOF,
     blanks::PROOF,
     conservation::PROOF,
+    loads::PROOF,
 ];

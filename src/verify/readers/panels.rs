@@ -104,6 +104,7 @@ pub(in crate::verify) struct Plate {
     pub(in crate::verify) bottom: Inches,
     pub(in crate::verify) bottom_to: Inches,
     pub(in crate::verify) length: Inches,
+    pub(in crate::verify) weight_lb: f64,
 }
 
 #[derive(Debug, Deserialize)]
@@ -120,6 +121,7 @@ pub(in crate::verify) struct Panel {
     pub(in crate::verify) width: Inches,
     pub(in crate::verify) height: Inches,
     pub(in crate::verify) erection: u32,
+    pub(in crate::verify) weight_lb: f64,
     pub(in crate::verify) face_up: String,
     pub(in crate::verify) outer_skin: Face,
     pub(in crate::verify) inner_skin: Face,
@@ -215,6 +217,7 @@ pub(in crate::verify) struct Lumber {
     pub(in crate::verify) usage: String,
     rect: [Inches; 4],
     pub(in crate::verify) fitted: String,
+    pub(in crate::verify) weight_lb: f64,
 }
 
 impl Lumber {

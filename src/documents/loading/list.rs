@@ -1,0 +1,68 @@
+//! The stacks of a truck as lists: from the top down, so that the first row comes off first.
+
+use super::{LoadSheetInput, PAPER};
+use crate::documents::paper::flow::Flow;
+use crate::documents::paper::table::{Column, Table};
+use crate::documents::paper::{Area, Canvas};
+use crate::documents::plan_view::grouped;
+use crate::loads::{Stack, Truck};
+
+/// Columns of lists side by side.
+const COLUMNS: u32 = 3;
+
+/// What stands below the views of the first sheet, and on every further one.
+pub(super) fn pages(
+    input: &LoadSheetInput<'_>,
+    truck: &Truck,
+    field: &Area,
+    foot: f64,
+) -> Vec<Canvas> {
+    let room = field.grown(-3.0);
+    let below = Area::new(room.x0, foot, room.x1, room.y1);
+    let columns = |area| Flow::columns(area, COLUMNS, 4.0);
+    let mut flow = Flow::new(columns(below), columns(room), PAPER.lettering);
+    for stack in &truck.stacks {
+        let remark = format!(
+            "{} high, {} lb, {} tie-downs",
+            stack.height,
+            grouped(stack.weight_lb()),
+            stack.tie_downs
+        );
+        flow.table(
+            &format!("STACK {}", stack.name),
+            &remark,
+            &table(input, stack),
+        );
+    }
+    flow.into_pages()
+}
+
+fn table(input: &LoadSheetInput<'_>, stack: &Stack) -> Table {
+    let layers = stack.panels.iter().enumerate().rev();
+    let rows = layers.map(|(layer, it)| {
+        let is_held = input.panel(&it.mark).is_some_and(|panel| panel.is_held());
+        vec![
+            (layer + 1).to_string(),
+            if is_held {
+                format!("{} HOLD", it.mark)
+            } else {
+                it.mark.clone()
+            },
+            it.erection.to_string(),
+            format!("{} × {}", it.length.feet_inches(), it.width.feet_inches()),
+            grouped(it.weight_lb),
+        ]
+    });
+    Table {
+        columns: vec![
+            Column::numbers("Layer"),
+            Column::wrapping("Mark").bold(),
+            Column::numbers("Erect"),
+            Column::words("Size"),
+            Column::numbers("lb"),
+        ],
+        rows: rows.collect(),
+        total: None,
+        has_heads: true,
+    }
+}

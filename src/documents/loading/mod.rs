@@ -1,0 +1,154 @@
+//! Load sheets, one for each truck: from the side, from the top, each stack as it lies, limits, straps, cautions.
+//!
+//! ```text
+//!   ── legal height ─────────────────    limits and what the load has of them
+//!   ┌────┐┌────┐                         loose goods
+//!   ╧════╧╧════╧═══ seen from the left   how to load, cautions
+//!   ┌────────────────┐
+//!   │ 1A │ 1B │      │ from above         stack 1A: from the top down, the first off first
+//!   └────────────────┘
+//! ```
+//!
+//! Numbers `Z-801`… run on: a truck whose lists need more room has further sheets.
+
+mod list;
+mod side;
+mod strip;
+mod top;
+
+use super::TitleFacts;
+use super::paper::canvas::View;
+use super::paper::frame::{ANSI_B, Paper};
+use super::paper::scale::{ARCHITECT, Scale, fitting_scale};
+use super::paper::{Area, Canvas, Sheet, spot};
+use crate::fabrication::{FabricatedPanel, Fabrication};
+use crate::loads::{LoadPlan, Truck};
+use crate::rules::{PlantRules, ShippingRules};
+
+/// The paper of load sheets.
+const PAPER: Paper = ANSI_B;
+/// Left of the deck: where the front is said, mm.
+const LEFT: f64 = 12.0;
+/// Right of the deck: dimensions, mm.
+const RIGHT: f64 = 30.0;
+
+/// Printed with every load.
+pub(super) const CAUTIONS: [&str; 4] = [
+    "Weights are computed, not weighed. The driver answers for the load and its tie-downs.",
+    "Stacks lie on dunnage, level, 3 in or more above the deck; edges are kept from straps.",
+    "Panels catch the wind: unload with tag lines, and never stand beneath a load.",
+    "Axle loads, permits and routes are the carrier's; state and local law decide.",
+];
+
+/// What load sheets are drawn from.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct LoadSheetInput<'a> {
+    /// Panels.
+    pub(super) fabrication: &'a Fabrication,
+    /// Trucks.
+    pub(super) loads: &'a LoadPlan,
+    /// The plant's rules.
+    pub(super) rules: &'a PlantRules,
+    /// Title block.
+    pub(super) facts: &'a TitleFacts,
+}
+
+impl<'a> LoadSheetInput<'a> {
+    fn shipping(&self) -> &'a ShippingRules {
+        &self.rules.dispatch.shipping
+    }
+
+    fn panel(&self, mark: &str) -> Option<&'a FabricatedPanel> {
+        self.fabrication.panels.iter().find(|it| it.mark == mark)
+    }
+}
+
+/// All load sheets.
+pub(super) fn load_sheets(input: &LoadSheetInput<'_>) -> Vec<Sheet> {
+    let mut sheets = Vec::new();
+    for truck in &input.loads.trucks {
+        let views = Views::new(input, truck);
+        let pages = list::pages(input, truck, &PAPER.field(), views.foot);
+        let count = pages.len();
+        for (index, page) in pages.into_iter().enumerate() {
+            let number = format!("Z-8{:02}", sheets.len() + 1);
+            let part = (index + 1, count);
+            let mut layers = Vec::new();
+            if index == 0 {
+                layers.push(side::draw(input, truck, &views));
+                layers.push(top::draw(input, truck, &views));
+            }
+            layers.push(page.into_group("stacks", "Stacks"));
+            let mut frame = Canvas::new();
+            PAPER.draw_frame(&mut frame);
+            layers.push(frame.into_group("frame", "Frame"));
+            let scale = if index == 0 { views.scale.name } else { "none" };
+            layers.push(strip::draw(input, truck, &number, scale, part));
+            sheets.push(Sheet {
+                name: format!("{number}-truck-{}", truck.number),
+                title: format!("{number} Load of truck {}", truck.number),
+                description:
+                    "A truck from the side and from the top, its stacks, limits and tie-downs."
+                        .to_owned(),
+                paper: PAPER.name.to_owned(),
+                width: PAPER.width,
+                height: PAPER.height,
+                number,
+                data: vec![("truck".to_owned(), truck.number.to_string())],
+                layers,
+            });
+        }
+    }
+    sheets
+}
+
+/// Where the two views of a truck lie. Origin of both: headboard, x towards the rear; of the side view on the road.
+struct Views {
+    scale: Scale,
+    side: View,
+    top: View,
+    /// Below the lower view's title, mm.
+    foot: f64,
+}
+
+impl Views {
+    fn new(input: &LoadSheetInput<'_>, truck: &Truck) -> Self {
+        let rules = input.shipping();
+        let field = PAPER.field();
+        let length = rules.deck_length.max(truck.length()).to_inches();
+        let height = rules.greatest_height.max(above_road(rules, truck));
+        let width = rules.deck_width.max(truck.width());
+        let [height, width] = [height, width].map(|it| it.to_inches());
+        // Height: the two views leave the lower third of the sheet to the lists.
+        let size = [length, height + width];
+        let room = [field.width() - LEFT - RIGHT, 112.0];
+        let scale = fitting_scale(&ARCHITECT, 48.0, size, room);
+        let k = scale.per_inch();
+        let left = field.x0 + LEFT;
+        let road = field.y0 + 9.0 + height * k;
+        let deck = road + 15.0 + width * k;
+        Self {
+            scale,
+            side: View {
+                origin: spot(left, road),
+                scale: k,
+            },
+            top: View {
+                origin: spot(left, deck),
+                scale: k,
+            },
+            foot: deck + 27.0,
+        }
+    }
+}
+
+/// How high a truck's load stands above the road.
+fn above_road(rules: &ShippingRules, truck: &Truck) -> crate::units::Length {
+    rules.deck_height + rules.dunnage + truck.height()
+}
+
+/// A stack's rectangle on the deck, on paper.
+fn on_deck(view: &View, stack: &crate::loads::Stack) -> Area {
+    let [x, y, l, w] = [stack.x, stack.y, stack.length, stack.width].map(|it| it.to_inches());
+    view.area(x, y, x + l, y + w)
+}

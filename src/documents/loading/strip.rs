@@ -1,0 +1,190 @@
+//! The strip of a load sheet: what the load has of each limit, loose goods, how to load, cautions, title block.
+
+use super::{CAUTIONS, LoadSheetInput, PAPER, above_road};
+use crate::documents::paper::strip::{HoldBox, Revision, Strip, TitleBlock};
+use crate::documents::paper::table::{Column, Table};
+use crate::documents::paper::{Canvas, Group};
+use crate::documents::plan_view::grouped;
+use crate::loads::{Bundle, Truck, dunnage_places};
+use crate::units::Length;
+
+pub(super) fn draw(
+    input: &LoadSheetInput<'_>,
+    truck: &Truck,
+    number: &str,
+    scale: &str,
+    (part, parts): (usize, usize),
+) -> Group {
+    let mut canvas = Canvas::new();
+    let mut strip = Strip::of(&PAPER);
+    let count = input.loads.trucks.len();
+    let subtitle = if parts > 1 {
+        format!("truck {} of {count}, sheet {part} of {parts}", truck.number)
+    } else {
+        format!("truck {} of {count}", truck.number)
+    };
+    strip.title_block(
+        &mut canvas,
+        &TitleBlock {
+            facts: input.facts,
+            title: format!("LOAD OF TRUCK {}", truck.number),
+            subtitle,
+            scale: scale.to_owned(),
+            number: number.to_owned(),
+            revisions: vec![Revision::issued(input.facts)],
+            hold: hold(input, truck),
+        },
+    );
+    strip.heading(&mut canvas, "THE LOAD", "limit");
+    strip.table(&mut canvas, &limits(input, truck));
+    let loose: Vec<&Bundle> = input
+        .loads
+        .bundles
+        .iter()
+        .filter(|bundle| truck.number == 1 && bundle.kind.is_shipped())
+        .collect();
+    strip.heading(&mut canvas, "HOW TO LOAD", "");
+    strip.numbered(&mut canvas, &how_to(!loose.is_empty()));
+    strip.rule(&mut canvas);
+    strip.heading(&mut canvas, "CAUTIONS", "");
+    strip.numbered(&mut canvas, &CAUTIONS.map(str::to_owned));
+    strip.rule(&mut canvas);
+    if !loose.is_empty() {
+        draw_loose(&mut canvas, &mut strip, &loose);
+    }
+    canvas.into_group("strip", "Strip")
+}
+
+fn hold(input: &LoadSheetInput<'_>, truck: &Truck) -> HoldBox {
+    let marks = truck.stacks.iter().flat_map(|it| &it.panels);
+    let held: Vec<&str> = marks
+        .map(|it| it.mark.as_str())
+        .filter(|mark| input.panel(mark).is_some_and(|panel| panel.is_held()))
+        .collect();
+    let mut reasons: Vec<String> = truck
+        .beyond
+        .iter()
+        .map(|words| format!("LOAD-01: {words}; permit or other trailer first"))
+        .collect();
+    match held.as_slice() {
+        [] => {}
+        [mark] => reasons.push(format!("{mark} is on HOLD and not to be shipped")),
+        [..] => reasons.push(format!(
+            "{} panels are on HOLD and not to be shipped: see the lists",
+            held.len()
+        )),
+    }
+    if reasons.is_empty() {
+        HoldBox::Released
+    } else {
+        HoldBox::Held(reasons)
+    }
+}
+
+fn limits(input: &LoadSheetInput<'_>, truck: &Truck) -> Table {
+    let rules = input.shipping();
+    let n_panels: usize = truck.stacks.iter().map(|it| it.panels.len()).sum();
+    let tie_downs: u32 = truck.stacks.iter().map(|it| it.tie_downs).sum();
+    let n_dunnage: usize = truck
+        .stacks
+        .iter()
+        .map(|it| dunnage_places(it.length, rules).len())
+        .sum();
+    let pounds = |weight: f64| format!("{} lb", grouped(weight));
+    let feet = |length: Length| length.feet_inches().to_string();
+    let row = |name: &str, has: String, limit: String| vec![name.to_owned(), has, limit];
+    let mut rows = vec![
+        row(
+            "Panels, stacks",
+            format!("{n_panels}, {}", truck.stacks.len()),
+            String::new(),
+        ),
+        row("Weight", pounds(truck.weight_lb()), pounds(rules.payload)),
+        row(
+            "Length on deck",
+            feet(truck.length()),
+            feet(rules.deck_length),
+        ),
+        row("Width", feet(truck.width()), feet(rules.deck_width)),
+        row(
+            "Height above road",
+            feet(above_road(rules, truck)),
+            feet(rules.greatest_height),
+        ),
+        row("Tie-downs", format!("{tie_downs} or more"), String::new()),
+        row(
+            "Working load limit",
+            pounds(f64::from(tie_downs) * rules.tie_down),
+            format!("over {}", pounds(truck.weight_lb() / 2.0)),
+        ),
+        row(
+            "Dunnage",
+            format!("{n_dunnage} pieces, {} high", rules.dunnage),
+            String::new(),
+        ),
+    ];
+    if truck.loose_lb > 0.0 {
+        let words = format!("of it {}", pounds(truck.loose_lb));
+        rows.insert(2, row("Loose goods", words, String::new()));
+    }
+    Table {
+        columns: vec![
+            Column::wrapping("What"),
+            Column::numbers("Load").bold(),
+            Column::numbers("Limit"),
+        ],
+        rows,
+        total: None,
+        has_heads: false,
+    }
+}
+
+fn how_to(has_loose: bool) -> Vec<String> {
+    let mut notes = vec![
+        "Lay the highest ERECT number first: down each stack the numbers rise, and panels come off in the order of erection.".to_owned(),
+        "Long side along the truck, each stack in one line on its dunnage; guards under every strap at skin edges.".to_owned(),
+        "Read the label of each panel against its list as it goes on, and sign for it.".to_owned(),
+        "Limits: 23 CFR 658; height by state, 13'-6\" to 14'-0\". Tie-downs: 49 CFR 393.106 and 393.110, nothing blocked. Deck, dunnage, payload and strap are plant rules.".to_owned(),
+    ];
+    if has_loose {
+        notes.push("Plates and loose lumber ride on this truck, on top or beside; tie them down on their own.".to_owned());
+    }
+    notes
+}
+
+/// As many bundles as there is room for; the others are counted.
+fn draw_loose(canvas: &mut Canvas, strip: &mut Strip, loose: &[&Bundle]) {
+    let table = |shown: usize| {
+        let mut rows: Vec<Vec<String>> = loose
+            .iter()
+            .take(shown)
+            .map(|it| {
+                vec![
+                    it.name.clone(),
+                    it.pieces.len().to_string(),
+                    grouped(it.weight_lb()),
+                ]
+            })
+            .collect();
+        if shown < loose.len() {
+            let rest = format!("and {} more: lists/bundles.csv", loose.len() - shown);
+            rows.push(vec![rest, String::new(), String::new()]);
+        }
+        Table {
+            columns: vec![
+                Column::wrapping("Bundle").bold(),
+                Column::numbers("Pieces"),
+                Column::numbers("lb"),
+            ],
+            rows,
+            total: None,
+            has_heads: true,
+        }
+    };
+    let room = strip.rest().height() - 6.0;
+    let fits = |shown: &usize| strip.table_height(&table(*shown)) <= room;
+    if let Some(shown) = (0..=loose.len()).rev().find(fits) {
+        strip.heading(canvas, "LOOSE GOODS", "lists/bundles.csv");
+        strip.table(canvas, &table(shown));
+    }
+}

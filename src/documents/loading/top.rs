@@ -1,0 +1,118 @@
+//! A truck seen from above: deck, stacks with their names, straps, lengths from the headboard.
+
+use super::{LoadSheetInput, PAPER, Views, on_deck};
+use crate::documents::paper::dimension::{DimensionString, Side, dimension_string};
+use crate::documents::paper::strip::fitting_cap;
+use crate::documents::paper::style::{Dash, Fill, Pen};
+use crate::documents::paper::symbol::{arrow, view_title};
+use crate::documents::paper::{Area, Canvas, Form, Group, Lettered, spot};
+use crate::loads::{Stack, Truck};
+use crate::units::Length;
+
+pub(super) fn draw(input: &LoadSheetInput<'_>, truck: &Truck, views: &Views) -> Group {
+    let mut canvas = Canvas::new();
+    let (rules, view) = (input.shipping(), &views.top);
+    let [length, width] = [rules.deck_length, rules.deck_width].map(Length::to_inches);
+    let deck = view.area(0.0, 0.0, length, width);
+    canvas.shape(Form::Area(deck), Pen::Bold.full(), Fill::Light);
+    canvas.line(
+        Pen::Heavy.full(),
+        spot(deck.x0, deck.y0),
+        spot(deck.x0, deck.y1),
+    );
+    let note = Lettered::cap(PAPER.lettering.note);
+    canvas.text_centred(
+        spot(deck.x0 - 3.4, deck.middle().y),
+        "FRONT",
+        note.bold().middle().upwards(),
+    );
+    let tip = spot(deck.x0 - 9.5, deck.middle().y);
+    arrow(
+        &mut canvas,
+        Pen::Edge.full(),
+        tip + spot(4.0, 0.0),
+        tip,
+        2.0,
+    );
+    for stack in &truck.stacks {
+        let area = on_deck(view, stack);
+        canvas.group_with(
+            &format!("top-{}", stack.name),
+            &format!("Stack {}", stack.name),
+            &[("stack", &stack.name)],
+            |canvas| draw_stack(canvas, stack, area),
+        );
+    }
+    let mut bays: Vec<(Length, Length)> = Vec::new();
+    for stack in &truck.stacks {
+        match bays.iter_mut().find(|bay| bay.0 == stack.x) {
+            Some(bay) => bay.1 = bay.1.max(stack.x + stack.length),
+            None => bays.push((stack.x, stack.x + stack.length)),
+        }
+    }
+    bays.sort_unstable();
+    let mut ends: Vec<Length> = bays.iter().flat_map(|bay| [bay.0, bay.1]).collect();
+    ends.push(rules.deck_length.max(truck.length()));
+    ends.dedup();
+    let words: Vec<String> = ends
+        .windows(2)
+        .filter_map(|pair| Some((*pair.last()? - *pair.first()?).feet_inches().to_string()))
+        .collect();
+    let ends: Vec<f64> = ends.iter().map(|it| view.x(it.to_inches())).collect();
+    let string = DimensionString {
+        side: Side::Below,
+        edge: deck.y1,
+        ends: &ends,
+        words: &words,
+        lane: 8.0,
+        from: 1.5,
+        cap: PAPER.lettering.note,
+    };
+    dimension_string(&mut canvas, &string);
+    view_title(
+        &mut canvas,
+        &PAPER.lettering,
+        spot(deck.x0 + 6.0, deck.y1 + 18.5),
+        "2",
+        "FROM ABOVE",
+        &format!(
+            "{}   dashed: tie-downs; the lower side is the truck's left",
+            views.scale.name
+        ),
+    );
+    canvas.into_group("top", "From above")
+}
+
+fn draw_stack(canvas: &mut Canvas, stack: &Stack, area: Area) {
+    canvas.shape(Form::Area(area), Pen::Bold.full(), Fill::White);
+    let strap = Pen::Thin.dashed(Dash::Hidden);
+    for number in 0..stack.tie_downs {
+        let part = (f64::from(number) + 0.5) / f64::from(stack.tie_downs);
+        let x = area.x0 + area.width() * part;
+        canvas.line(strap, spot(x, area.y0), spot(x, area.y1));
+    }
+    let lettering = PAPER.lettering;
+    let room = area.width() - 1.6;
+    let size = format!(
+        "{} × {}",
+        stack.length.feet_inches(),
+        stack.width.feet_inches()
+    );
+    let small = Lettered::cap(lettering.note).middle().masked();
+    let middle = area.middle();
+    let has_size = small.width(&size) <= room && area.height() >= 13.0;
+    let name = fitting_cap(
+        &stack.name,
+        lettering.heading.min(area.height() - 1.6),
+        room,
+    );
+    let lift = if has_size { 2.6 } else { 0.0 };
+    canvas.text_centred(
+        middle - spot(0.0, lift),
+        stack.name.clone(),
+        name.bold().middle().masked(),
+    );
+    if has_size {
+        canvas.text_centred(middle + spot(0.0, 4.0), size, small);
+    }
+}

@@ -1,0 +1,104 @@
+//! The proof of loads holds for every sample's loads and fails for each way in which a load can be wrong.
+
+use crate::house::{house, package};
+use panelwright::verify::verify_package;
+use serde_json::{Value, json};
+
+/// Breaks `loads.json`; says whether the proof of loads fails.
+fn fails(break_it: impl FnOnce(&mut Value)) -> bool {
+    let mut files = package(&house());
+    let mut value: Value = serde_json::from_slice(&files["loads.json"]).unwrap();
+    break_it(&mut value);
+    files.insert("loads.json".to_owned(), value.to_string().into_bytes());
+    let report = verify_package(&files).unwrap().output;
+    let proof = report.proofs.iter().find(|it| it.code.name() == "PROOF-15");
+    proof.unwrap().n_failed > 0
+}
+
+/// The first stack with two panels in it.
+fn stack(loads: &mut Value) -> &mut Value {
+    let stacks = loads["trucks"][0]["stacks"].as_array_mut().unwrap();
+    stacks
+        .iter_mut()
+        .find(|it| it["panels"].as_array().unwrap().len() > 1)
+        .unwrap()
+}
+
+fn panels(stack: &mut Value) -> &mut Vec<Value> {
+    stack["panels"].as_array_mut().unwrap()
+}
+
+#[test]
+fn a_sound_load_is_proved() {
+    assert!(!fails(|_| {}));
+}
+
+#[test]
+fn every_way_in_which_a_load_can_be_wrong_is_seen() {
+    let wrong: [(&str, fn(&mut Value)); 14] = [
+        ("a panel left out", |it| drop(panels(stack(it)).pop())),
+        ("a panel twice", |it| {
+            let top = panels(stack(it)).last().unwrap().clone();
+            panels(stack(it)).push(top);
+        }),
+        ("a stack in the order of erection", |it| {
+            panels(stack(it)).reverse()
+        }),
+        ("a panel a nanometre longer", |it| {
+            let length = &mut panels(stack(it))[0]["length"];
+            *length = json!(length.as_f64().unwrap() + 1e-7);
+        }),
+        ("a lighter panel", |it| {
+            panels(stack(it))[0]["weight_lb"] = json!(1.0)
+        }),
+        ("a stack above the clear height", |it| {
+            it["limits"]["height"] = json!(6.0)
+        }),
+        ("a truck above its payload", |it| {
+            it["limits"]["weight_lb"] = json!(100.0)
+        }),
+        ("a deck too short", |it| {
+            it["limits"]["length"] = json!(90.0)
+        }),
+        ("a tie-down too few", |it| stack(it)["tie_downs"] = json!(1)),
+        ("tie-downs too weak", |it| {
+            it["limits"]["tie_down_lb"] = json!(10.0)
+        }),
+        ("two stacks in one place", |it| {
+            let stacks = it["trucks"][0]["stacks"].as_array_mut().unwrap();
+            let at = stacks[0]["at"].clone();
+            stacks[1]["at"] = at;
+        }),
+        ("a piece in no bundle", |it| {
+            drop(it["bundles"][0]["pieces"].as_array_mut().unwrap().pop());
+        }),
+        ("a bundle that goes the wrong way", |it| {
+            it["bundles"][0]["truck"] = json!(1)
+        }),
+        ("another file", |it| {
+            it["schema"] = json!("panelwright.loads/9")
+        }),
+    ];
+    for (what, break_it) in wrong {
+        assert!(fails(break_it), "{what} is not seen");
+    }
+}
+
+#[test]
+fn a_later_truck_never_carries_what_is_set_earlier() {
+    assert!(fails(|it| {
+        let trucks = it["trucks"].as_array_mut().unwrap();
+        let mut second = trucks[0].clone();
+        let stacks = second["stacks"].as_array_mut().unwrap();
+        // The last stack goes to a truck of its own: what else is proved of it still holds.
+        let moved = stacks.pop().unwrap();
+        trucks[0]["stacks"].as_array_mut().unwrap().pop();
+        second["stacks"] = json!([moved]);
+        second["loose_lb"] = json!(0.0);
+        second["weight_lb"] = moved["weight_lb"].clone();
+        let weight =
+            trucks[0]["weight_lb"].as_f64().unwrap() - moved["weight_lb"].as_f64().unwrap();
+        trucks[0]["weight_lb"] = json!(weight);
+        trucks.push(second);
+    }));
+}

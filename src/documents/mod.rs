@@ -199,9 +199,12 @@ pub fn draw_documents(models: &Models<'_>) -> Result<Drawn, PdfError> {
         .files
         .extend(outline_files(fabrication, stock, models.rules));
     documents.add("loads.json", loads_json(models.loads, models.rules));
-    documents
-        .files
-        .extend(lists(models.building, models.fabrication, models.rules));
+    documents.files.extend(lists(
+        models.building,
+        models.fabrication,
+        models.loads,
+        models.rules,
+    ));
     documents.add("index.html", page::page(models, &sheets, &facts));
     documents.files.extend(cad::cad_files(models));
     let book = workbook::workbook(&documents.files, &facts.date, &heading(&facts));

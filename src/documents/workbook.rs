@@ -6,13 +6,21 @@ use rust_xlsxwriter::{
 use std::collections::BTreeMap;
 
 /// Columns of numbers that have no unit in their name.
-const COUNTS: [&str; 6] = [
+const COUNTS: [&str; 14] = [
     "erection",
     "quantity",
     "holes",
     "piece",
     "jacks each end",
     "layer",
+    "order",
+    "truck",
+    "with allowance",
+    "bevelled edges",
+    "sloped edges",
+    "corners by hand",
+    "recessed edges",
+    "chases to make",
 ];
 /// Units that are added up.
 const ADDED: [&str; 4] = ["(sq ft)", "(lb)", "(cu ft)", "(bd ft)"];

@@ -82,6 +82,7 @@ pub(super) fn apply(file: &PlantFile, rules: &mut PlantRules, checks: &mut Check
     let dispatch = (&file.press, &file.labels, &file.shipping, &file.thermal);
     apply_dispatch(dispatch, &mut rules.dispatch, checks);
     super::sheets::apply_sheets(&file.sheets, &mut rules.sheets);
+    super::site_goods::apply_site_goods(&file.site_goods, &mut rules.dispatch.site_goods, checks);
     cost(file, rules, checks);
     scope(file, rules, checks);
 }

@@ -18,6 +18,8 @@ pub struct DispatchRules {
     pub shipping: ShippingRules,
     /// Thermal resistance.
     pub thermal: ThermalRules,
+    /// Screws, sealant and tape for the site.
+    pub site_goods: super::SiteGoodsRules,
 }
 
 /// The laminating press.

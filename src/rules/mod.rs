@@ -31,6 +31,7 @@ mod read_job;
 mod read_rules;
 mod schema;
 mod sheets;
+mod site_goods;
 mod stock;
 mod value;
 
@@ -44,6 +45,7 @@ pub use read_job::{new_job_text, read_job};
 pub use read_rules::{default_rules_text, read_rules};
 pub use schema::{job_schema, rules_schema};
 pub use sheets::{PanelPaper, PlanPaper, ScaleList, SheetRules};
+pub use site_goods::SiteGoodsRules;
 pub use stock::{BilletStock, BoardStock, StockRules};
 
 pub use header_table::{HeaderLoad, HeaderSpan, Supports, header_span, header_table};

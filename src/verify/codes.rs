@@ -32,3 +32,5 @@ pub const BLANKS: Code = Code::new("PROOF-13");
 pub const CONSERVATION: Code = Code::new("PROOF-14");
 /// A panel does not ride exactly once, not in reverse order of erection, or a truck breaks its limits.
 pub const LOADS: Code = Code::new("PROOF-15");
+/// A list of a station does not say what `panels.json` and `loads.json` say.
+pub const STATIONS: Code = Code::new("PROOF-16");

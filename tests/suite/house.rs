@@ -164,9 +164,11 @@ pub(crate) fn package(house: &House) -> BTreeMap<String, Vec<u8>> {
     ));
     let text = documents::stock_json(&stock, &house.fabrication, &house.rules);
     files.insert("stock.json".to_owned(), text.into_bytes());
+    let loads = plan_loads(&house.building, &house.fabrication, &house.rules).output;
     files.extend(documents::lists(
         &house.building,
         &house.fabrication,
+        &loads,
         &house.rules,
     ));
     let panels = documents::panels_json(
@@ -181,7 +183,6 @@ pub(crate) fn package(house: &House) -> BTreeMap<String, Vec<u8>> {
         },
     );
     files.insert("panels.json".to_owned(), panels.into_bytes());
-    let loads = plan_loads(&house.building, &house.fabrication, &house.rules).output;
     let loads = documents::loads_json(&loads, &house.rules);
     files.insert("loads.json".to_owned(), loads.into_bytes());
     let plan = documents::plan_json(&house.plan, &house.findings);

@@ -15,6 +15,9 @@ fn fails(break_it: impl FnOnce(&mut Value)) -> bool {
     proof.unwrap().n_failed > 0
 }
 
+/// What is done to a load.
+type Harm = fn(&mut Value);
+
 /// The first stack with two panels in it.
 fn stack(loads: &mut Value) -> &mut Value {
     let stacks = loads["trucks"][0]["stacks"].as_array_mut().unwrap();
@@ -35,34 +38,34 @@ fn a_sound_load_is_proved() {
 
 #[test]
 fn every_way_in_which_a_load_can_be_wrong_is_seen() {
-    let wrong: [(&str, fn(&mut Value)); 14] = [
+    let wrong: [(&str, Harm); 14] = [
         ("a panel left out", |it| drop(panels(stack(it)).pop())),
         ("a panel twice", |it| {
             let top = panels(stack(it)).last().unwrap().clone();
             panels(stack(it)).push(top);
         }),
         ("a stack in the order of erection", |it| {
-            panels(stack(it)).reverse()
+            panels(stack(it)).reverse();
         }),
         ("a panel a nanometre longer", |it| {
             let length = &mut panels(stack(it))[0]["length"];
             *length = json!(length.as_f64().unwrap() + 1e-7);
         }),
         ("a lighter panel", |it| {
-            panels(stack(it))[0]["weight_lb"] = json!(1.0)
+            panels(stack(it))[0]["weight_lb"] = json!(1.0);
         }),
         ("a stack above the clear height", |it| {
-            it["limits"]["height"] = json!(6.0)
+            it["limits"]["height"] = json!(6.0);
         }),
         ("a truck above its payload", |it| {
-            it["limits"]["weight_lb"] = json!(100.0)
+            it["limits"]["weight_lb"] = json!(100.0);
         }),
         ("a deck too short", |it| {
-            it["limits"]["length"] = json!(90.0)
+            it["limits"]["length"] = json!(90.0);
         }),
         ("a tie-down too few", |it| stack(it)["tie_downs"] = json!(1)),
         ("tie-downs too weak", |it| {
-            it["limits"]["tie_down_lb"] = json!(10.0)
+            it["limits"]["tie_down_lb"] = json!(10.0);
         }),
         ("two stacks in one place", |it| {
             let stacks = it["trucks"][0]["stacks"].as_array_mut().unwrap();
@@ -73,10 +76,10 @@ fn every_way_in_which_a_load_can_be_wrong_is_seen() {
             drop(it["bundles"][0]["pieces"].as_array_mut().unwrap().pop());
         }),
         ("a bundle that goes the wrong way", |it| {
-            it["bundles"][0]["truck"] = json!(1)
+            it["bundles"][0]["truck"] = json!(1);
         }),
         ("another file", |it| {
-            it["schema"] = json!("panelwright.loads/9")
+            it["schema"] = json!("panelwright.loads/9");
         }),
     ];
     for (what, break_it) in wrong {
@@ -101,4 +104,37 @@ fn a_later_truck_never_carries_what_is_set_earlier() {
         trucks[0]["weight_lb"] = json!(weight);
         trucks.push(second);
     }));
+}
+
+/// Changes the first `from` of a list to `to`; says whether the proof of the stations' lists fails.
+fn list_fails(name: &str, from: &str, to: &str) -> bool {
+    let mut files = package(&house());
+    let text = String::from_utf8(files[name].clone()).unwrap();
+    assert!(text.contains(from), "{name} has no {from}");
+    files.insert(name.to_owned(), text.replacen(from, to, 1).into_bytes());
+    let report = verify_package(&files).unwrap().output;
+    let proof = report.proofs.iter().find(|it| it.code.name() == "PROOF-16");
+    proof.unwrap().n_failed > 0
+}
+
+#[test]
+fn a_wrong_count_or_size_in_a_list_of_a_station_is_seen() {
+    for (name, from, to) in [
+        ("lists/saw.csv", "\n1,", "\n2,"),
+        ("lists/saw.csv", ",outer,", ",inner,"),
+        ("lists/framing.csv", ",square,1,", ",square,2,"),
+        ("lists/framing.csv", ",end stud,", ",king stud,"),
+        ("lists/bundles.csv", "-F,", "-L,"),
+        ("lists/bundles.csv", "PLATES-X1", "PLATES-X2"),
+        ("lists/erection.csv", ",1A,", ",1B,"),
+        ("lists/erection.csv", "\n1,", "\n2,"),
+        ("lists/site.csv", "plate,", "spline of the plate,"),
+        ("lists/site.csv", "fixing,", "tape,"),
+    ] {
+        assert!(
+            list_fails(name, from, to),
+            "{name}: {from} as {to} is not seen"
+        );
+    }
+    assert!(!list_fails("lists/site.csv", "\n", "\n"));
 }

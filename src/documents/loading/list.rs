@@ -28,11 +28,7 @@ pub(super) fn pages(
             grouped(stack.weight_lb()),
             stack.tie_downs
         );
-        flow.table(
-            &format!("STACK {}", stack.name),
-            &remark,
-            &table(input, stack),
-        );
+        flow.table(&stack.name, &remark, &table(input, stack));
     }
     flow.into_pages()
 }

@@ -14,6 +14,7 @@ mod outlines;
 mod outwards;
 mod overlap;
 mod plates;
+mod stations;
 mod tiling;
 
 use super::ledger::Ledger;
@@ -47,4 +48,5 @@ pub(super) const ALL: [Proof; 16] = [
     blanks::PROOF,
     conservation::PROOF,
     loads::PROOF,
+    stations::PROOF,
 ];

@@ -1,10 +1,14 @@
 //! Lists for people and their spreadsheets: `lists/*.csv`, each with a header row that names its units. See `docs/lists.md`.
 
+mod site;
+mod stations;
+
 use super::csv_table::CsvTable;
 use super::outline_dxf::outline_path;
 use crate::building::{Building, PanelWall, RoughOpening, SizeOrigin};
 use crate::fabrication::{FabricatedPanel, Fabrication, PartFace};
 use crate::geometry::ShopRing;
+use crate::loads::LoadPlan;
 use crate::plan::OpeningKind;
 use crate::rules::{Assembly, HeaderMember, PlantRules};
 use crate::units::{Length, square_feet};
@@ -17,6 +21,7 @@ use std::collections::BTreeMap;
 pub fn lists(
     building: &Building,
     fabrication: &Fabrication,
+    loads: &LoadPlan,
     rules: &PlantRules,
 ) -> BTreeMap<String, Vec<u8>> {
     let panels = in_erection_order(fabrication);
@@ -28,6 +33,15 @@ pub fn lists(
         ("openings", opening_list(building, &panels)),
         ("plates", plate_list(building, fabrication)),
         ("loose", loose_list(&panels)),
+        ("saw", stations::saw_list(&panels, rules)),
+        ("specials", stations::special_list(&panels)),
+        ("framing", stations::framing_list(&panels)),
+        ("bundles", stations::bundle_list(building, loads)),
+        (
+            "erection",
+            stations::erection_list(building, &panels, loads),
+        ),
+        ("site", site::site_list(fabrication, rules)),
     ]
     .into_iter()
     .map(|(name, table)| (format!("lists/{name}.csv"), table.into_bytes()))

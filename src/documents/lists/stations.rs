@@ -1,0 +1,357 @@
+//! Lists of the stations after the press: saw, specials, framing, load, erection.
+
+use super::{assembly_of, pounds, yes};
+use crate::building::Building;
+use crate::documents::csv_table::CsvTable;
+use crate::documents::outline_dxf::outline_path;
+use crate::fabrication::{EdgeContour, EdgeJoint, FabricatedPanel, Fitted, Lumber};
+use crate::loads::{Bundle, LoadPlan};
+use crate::rules::{ChaseMade, CornerTreatment, PlantRules};
+use crate::units::Length;
+use std::collections::BTreeMap;
+
+/// Pieces that are alike: use, section, grade, length, both end cuts in words.
+type Alike<'a> = (&'a str, &'a str, &'a str, Length, String);
+
+/// The framing package of each panel: what the plant fits into it, equal pieces in one row.
+pub(super) fn framing_list(panels: &[&FabricatedPanel]) -> CsvTable {
+    let mut table = CsvTable::new(&[
+        "erection",
+        "panel",
+        "hold",
+        "bundle",
+        "use",
+        "section",
+        "grade",
+        "length (in)",
+        "length (ft-in)",
+        "end cuts",
+        "quantity",
+        "marks",
+        "weight (lb)",
+    ]);
+    for panel in panels {
+        let mut alike: BTreeMap<Alike<'_>, Vec<&Lumber>> = BTreeMap::new();
+        for it in panel.lumber.iter().filter(|it| it.fitted == Fitted::Plant) {
+            let key = (
+                it.usage.as_str(),
+                it.section.as_str(),
+                it.grade.as_str(),
+                it.length,
+                end_cuts(it),
+            );
+            alike.entry(key).or_default().push(it);
+        }
+        for ((usage, section, grade, length, cuts), pieces) in alike {
+            let marks: Vec<&str> = pieces.iter().map(|it| it.mark.as_str()).collect();
+            let weight = pieces.iter().fold(0.0, |sum, it| sum + it.weight_lb);
+            table.row([
+                panel.erection.to_string(),
+                panel.mark.clone(),
+                yes(panel.is_held()),
+                format!("{}-F", panel.mark),
+                usage.to_owned(),
+                section.to_owned(),
+                grade.to_owned(),
+                CsvTable::inches(length),
+                length.feet_inches().to_string(),
+                cuts,
+                pieces.len().to_string(),
+                marks.join(" "),
+                pounds(weight),
+            ]);
+        }
+    }
+    table
+}
+
+/// `square`, or the two ends with mitre and bevel in degrees: `26.565/0, 0/0`.
+fn end_cuts(piece: &Lumber) -> String {
+    let cuts = piece.end_cuts;
+    if cuts.as_flattened().iter().all(|degrees| *degrees == 0.0) {
+        return "square".to_owned();
+    }
+    let end = |[mitre, bevel]: [f64; 2]| {
+        let number = |degrees| CsvTable::number(degrees, 3);
+        format!("{}/{}", number(mitre), number(bevel))
+    };
+    cuts.map(end).join(", ")
+}
+
+/// What the saw does to each panel that may be cut, in cutting order.
+pub(super) fn saw_list(panels: &[&FabricatedPanel], rules: &PlantRules) -> CsvTable {
+    let mut table = CsvTable::new(&[
+        "order",
+        "mark",
+        "revision",
+        "assembly",
+        "face up",
+        "width (in)",
+        "height (in)",
+        "holes",
+        "bevelled edges",
+        "sloped edges",
+        "corners by hand",
+        "recessed edges",
+        "chases to make",
+        "special",
+        "outline file",
+    ]);
+    let released = panels.iter().filter(|panel| !panel.is_held());
+    for (index, panel) in released.enumerate() {
+        let count = |is_so: fn(&&crate::fabrication::SkinEdge) -> bool| {
+            panel.edges.iter().filter(is_so).count().to_string()
+        };
+        let by_hand = match rules.saw.corners {
+            CornerTreatment::Square => 0,
+            CornerTreatment::StopShort => inside_corners(panel),
+        };
+        let chases = match rules.chases.made {
+            ChaseMade::Core => 0,
+            ChaseMade::Panel => panel.chases.len(),
+        };
+        table.row([
+            (index + 1).to_string(),
+            panel.mark.clone(),
+            panel.revision.clone(),
+            assembly_of(panel, rules).map_or_else(String::new, |it| it.name.clone()),
+            panel.face_up.name().to_owned(),
+            CsvTable::inches(panel.width),
+            CsvTable::inches(panel.height),
+            panel.outer_skin.holes.len().to_string(),
+            count(|edge| edge.bevel_deg != 0.0),
+            count(|edge| slope(edge).is_some()),
+            by_hand.to_string(),
+            count(|edge| edge.recess > Length::ZERO),
+            chases.to_string(),
+            yes(!specials(panel).is_empty()),
+            outline_path(panel),
+        ]);
+    }
+    table
+}
+
+/// Corners of both skins in which a saw blade must stop short: those of holes, and those that turn inwards.
+fn inside_corners(panel: &FabricatedPanel) -> usize {
+    let one = |face: &crate::fabrication::PartFace| {
+        let points = &face.outline.0;
+        let next = |by: usize| points.iter().cycle().skip(by);
+        let turns = points.iter().zip(next(1)).zip(next(2));
+        let inwards = turns.filter(|((a, b), c)| {
+            let [abx, aby, bcx, bcy] = [b.x - a.x, b.y - a.y, c.x - b.x, c.y - b.y]
+                .map(|it| i128::from(it.to_nanometres()));
+            abx * bcy - aby * bcx < 0
+        });
+        let holes: usize = face.holes.iter().map(|hole| hole.0.len()).sum();
+        inwards.count() + holes
+    };
+    one(&panel.outer_skin) + one(&panel.inner_skin)
+}
+
+/// Degrees of an edge of the outline from level, when it is neither level nor upright.
+fn slope(edge: &crate::fabrication::SkinEdge) -> Option<f64> {
+    let [dx, dy] = [edge.to.x - edge.from.x, edge.to.y - edge.from.y].map(Length::abs);
+    let is_sloped = dx > Length::ZERO && dy > Length::ZERO;
+    is_sloped.then(|| dy.to_inches().atan2(dx.to_inches()).to_degrees())
+}
+
+struct Special {
+    what: &'static str,
+    place: String,
+    degrees: Option<f64>,
+    length: Option<Length>,
+}
+
+/// What is not the ordinary run: bevels, slopes, mitred lumber, bridges, mirror images, header and sill panels.
+fn specials(panel: &FabricatedPanel) -> Vec<Special> {
+    let mut found = Vec::new();
+    let mut add = |what, place: String, degrees, length| {
+        found.push(Special {
+            what,
+            place,
+            degrees,
+            length,
+        });
+    };
+    if panel.kind_name() != "wall" {
+        let length = Some(panel.width.max(panel.height));
+        add("kind of panel", panel.kind_name().to_owned(), None, length);
+    }
+    if let Some(other) = &panel.mirror_of {
+        add("mirror image of another panel", other.clone(), None, None);
+    }
+    for edge in &panel.edges {
+        let [dx, dy] = [edge.to.x - edge.from.x, edge.to.y - edge.from.y].map(Length::to_inches);
+        let long = Length::nearest(dx.hypot(dy), Length::nanometres(1));
+        let contour = match &edge.contour {
+            EdgeContour::Outline => "outline",
+            EdgeContour::Opening(id) => id,
+        };
+        let [x0, y0, x1, y1] = [edge.from.x, edge.from.y, edge.to.x, edge.to.y];
+        let place = format!("{contour}, from {x0}, {y0} to {x1}, {y1}");
+        if edge.bevel_deg != 0.0 {
+            add("bevelled edge", place.clone(), Some(edge.bevel_deg), long);
+        }
+        if let Some(degrees) = slope(edge) {
+            add("sloped edge", place.clone(), Some(degrees), long);
+        }
+        if edge.joint == EdgeJoint::Bridge {
+            add("bridge, cut out on site", place, None, long);
+        }
+    }
+    for piece in &panel.lumber {
+        let cuts = piece.end_cuts.as_flattened();
+        let most = cuts.iter().fold(0.0, |most: f64, it| most.max(it.abs()));
+        if most > 0.0 {
+            let place = format!("{}, {}", piece.mark, piece.usage);
+            add(
+                "lumber with a slanting end",
+                place,
+                Some(most),
+                Some(piece.length),
+            );
+        }
+    }
+    found
+}
+
+/// Every special of every panel.
+pub(super) fn special_list(panels: &[&FabricatedPanel]) -> CsvTable {
+    let mut table = CsvTable::new(&[
+        "erection",
+        "panel",
+        "hold",
+        "special",
+        "where",
+        "angle (deg)",
+        "length (in)",
+    ]);
+    for panel in panels {
+        for it in specials(panel) {
+            table.row([
+                panel.erection.to_string(),
+                panel.mark.clone(),
+                yes(panel.is_held()),
+                it.what.to_owned(),
+                it.place,
+                it.degrees
+                    .map_or_else(String::new, |it| CsvTable::number(it, 3)),
+                it.length.map_or_else(String::new, CsvTable::inches),
+            ]);
+        }
+    }
+    table
+}
+
+/// Every piece of lumber and plate in its bundle.
+pub(super) fn bundle_list(building: &Building, loads: &LoadPlan) -> CsvTable {
+    let mut table = CsvTable::new(&[
+        "bundle",
+        "kind",
+        "panel",
+        "storey",
+        "wall",
+        "mark",
+        "use",
+        "section",
+        "length (in)",
+        "length (ft-in)",
+        "weight (lb)",
+        "truck",
+    ]);
+    for bundle in &loads.bundles {
+        let wall = building.walls.get(bundle.wall);
+        for piece in &bundle.pieces {
+            table.row([
+                bundle.name.clone(),
+                bundle.kind.name().to_owned(),
+                bundle.panel.clone().unwrap_or_default(),
+                wall.map_or_else(String::new, |it| it.storey.clone()),
+                wall.map_or_else(String::new, |it| it.id.clone()),
+                piece.mark.clone(),
+                piece.usage.clone(),
+                piece.section.clone(),
+                CsvTable::inches(piece.length),
+                piece.length.feet_inches().to_string(),
+                pounds(piece.weight_lb),
+                if bundle.kind.is_shipped() { "1" } else { "" }.to_owned(),
+            ]);
+        }
+    }
+    table
+}
+
+/// The order in which panels are set, with where each lies on which truck and what goes with it.
+pub(super) fn erection_list(
+    building: &Building,
+    panels: &[&FabricatedPanel],
+    loads: &LoadPlan,
+) -> CsvTable {
+    let mut table = CsvTable::new(&[
+        "erection",
+        "mark",
+        "revision",
+        "hold",
+        "storey",
+        "wall",
+        "kind",
+        "width (in)",
+        "height (in)",
+        "weight (lb)",
+        "lift",
+        "pick points",
+        "joined to",
+        "loose lumber",
+        "truck",
+        "stack",
+        "layer",
+    ]);
+    let mut rides: BTreeMap<&str, [String; 3]> = BTreeMap::new();
+    for truck in &loads.trucks {
+        for stack in &truck.stacks {
+            for (layer, it) in stack.panels.iter().enumerate() {
+                let number = truck.number.to_string();
+                let place = [number, stack.name.clone(), (layer + 1).to_string()];
+                rides.insert(it.mark.as_str(), place);
+            }
+        }
+    }
+    let loose = |mark: &str| {
+        let own = |it: &&Bundle| it.kind.is_shipped() && it.panel.as_deref() == Some(mark);
+        let found = loads.bundles.iter().find(own);
+        found.map_or_else(String::new, |it| it.name.clone())
+    };
+    for panel in panels {
+        let wall = building.walls.get(panel.wall);
+        let joined = panel
+            .edges
+            .iter()
+            .filter(|it| it.joint == EdgeJoint::Spline);
+        let joined: Vec<&str> = joined.filter_map(|it| it.with.as_deref()).collect();
+        let picks = panel.pick_points.iter();
+        let picks: Vec<String> = picks
+            .map(|at| format!("{} right, {} up", at.x, at.y))
+            .collect();
+        let [truck, stack, layer] = rides.remove(panel.mark.as_str()).unwrap_or_default();
+        table.row([
+            panel.erection.to_string(),
+            panel.mark.clone(),
+            panel.revision.clone(),
+            yes(panel.is_held()),
+            wall.map_or_else(String::new, |it| it.storey.clone()),
+            wall.map_or_else(String::new, |it| it.id.clone()),
+            panel.kind_name().to_owned(),
+            CsvTable::inches(panel.width),
+            CsvTable::inches(panel.height),
+            pounds(panel.weight_lb),
+            panel.lift.name().to_owned(),
+            picks.join("; "),
+            joined.join(" "),
+            loose(&panel.mark),
+            truck,
+            stack,
+            layer,
+        ]);
+    }
+    table
+}

@@ -17,7 +17,7 @@ SHEET = """[labels]
 page_width = "8-1/2"
 page_height = "11"
 width = "4"
-height = "3-1/3"
+height = "3-1/4"
 columns = 2
 rows = 3
 left = "5/32"
@@ -81,7 +81,7 @@ def check(folder):
 
 
 def check_sheet(program, arguments, folder):
-    """Six labels on a letter page stand 4 3/16 in apart across and 3 1/3 + 3/16 in down, and all are read."""
+    """Six labels on a letter page stand 4 3/16 in apart across and 3 7/16 in down, and all are read."""
     folder = pathlib.Path(folder)
     rules, out = folder / "labels.toml", folder / "label-sheet"
     rules.write_text(SHEET)
@@ -95,7 +95,7 @@ def check_sheet(program, arguments, folder):
             n_read += len(found)
             middles = [middle for _, middle in found]
             for (x, y), (u, v) in zip(middles, middles[1:]):
-                steps = [(u - x) / 4.1875, (v - y) / (10 / 3 + 0.1875)]
+                steps = [(u - x) / 4.1875, (v - y) / (3.25 + 0.1875)]
                 if any(abs(step - round(step)) > 0.01 for step in steps):
                     problems.append(f"page {page.page_number}: codes {u - x:.3f} in and {v - y:.3f} in apart")
     if n_read != sum(wanted.values()):

@@ -71,7 +71,7 @@ pub(super) fn draw(
         &Line::new("stick on this face, arrow up", 2.8),
     );
     let lift = match panel.lift {
-        Lift::Hand => "set by hand, crew of four",
+        Lift::Hand => "set by hand",
         Lift::Forklift => "set by forklift",
         Lift::Crane => "set by crane",
     };

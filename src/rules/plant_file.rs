@@ -67,6 +67,7 @@ pub(super) struct PlantFile {
     pub(super) thermal: ThermalFile,
     #[serde(default)]
     pub(super) sheets: super::sheets::SheetsFile,
+    #[serde(default)]
     pub(super) site_goods: super::site_goods::SiteGoodsFile,
     #[serde(default)]
     pub(super) cost: CostFile,

@@ -28,10 +28,10 @@ mod hostile_sheets;
 mod house;
 /// What the tests share.
 mod kit;
-/// Marked sheets come back: from the page, from editors, stripped, hostile, in PDF; and go on to the next issue.
-mod marks;
 /// Labels of panels and bundles.
 mod labels;
+/// Marked sheets come back: from the page, from editors, stripped, hostile, in PDF; and go on to the next issue.
+mod marks;
 /// Outline files: both versions, both units, both faces, on HOLD.
 mod outlines;
 /// Panel sheets: nothing on anything.

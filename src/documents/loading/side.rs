@@ -95,6 +95,7 @@ pub(super) fn draw(input: &LoadSheetInput<'_>, truck: &Truck, views: &Views) -> 
             "{}   front at the left; wheels show the rear only",
             views.scale.name
         ),
+        PAPER.field().x1,
     );
     canvas.into_group("side", "From the left side")
 }

@@ -2,7 +2,6 @@
 
 use super::{LoadSheetInput, PAPER, Views, on_deck};
 use crate::documents::paper::dimension::{DimensionString, Side, dimension_string};
-use crate::documents::paper::strip::fitting_cap;
 use crate::documents::paper::style::{Dash, Fill, Pen};
 use crate::documents::paper::symbol::{arrow, view_title};
 use crate::documents::paper::{Area, Canvas, Form, Group, Lettered, spot};
@@ -79,6 +78,7 @@ pub(super) fn draw(input: &LoadSheetInput<'_>, truck: &Truck, views: &Views) -> 
             "{}   dashed: tie-downs; the lower side is the truck's left",
             views.scale.name
         ),
+        PAPER.field().x1,
     );
     canvas.into_group("top", "From above")
 }
@@ -101,17 +101,11 @@ fn draw_stack(canvas: &mut Canvas, stack: &Stack, area: Area) {
     let small = Lettered::cap(lettering.note).middle().masked();
     let middle = area.middle();
     let has_size = small.width(&size) <= room && area.height() >= 13.0;
-    let name = fitting_cap(
-        &stack.name,
-        lettering.heading.min(area.height() - 1.6),
-        room,
-    );
     let lift = if has_size { 2.6 } else { 0.0 };
-    canvas.text_centred(
-        middle - spot(0.0, lift),
-        stack.name.clone(),
-        name.bold().middle().masked(),
-    );
+    let cap = lettering.heading.min(area.height() - 1.6);
+    let name = Lettered::cap(cap).bold().middle().masked();
+    let base = middle + spot(0.0, cap / 2.0 - lift);
+    canvas.text_within(base, &stack.name, name, room);
     if has_size {
         canvas.text_centred(middle + spot(0.0, 4.0), size, small);
     }

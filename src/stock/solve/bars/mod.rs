@@ -16,6 +16,9 @@ use super::model::{Bar, BarBound, BarPlan, Effort, Length1, Unfit};
 use super::numbers::real;
 use problem::{Pattern, Problem};
 
+/// Different lengths at most for columns and diving, whose work grows with their cube; beyond that best fit stands.
+const MOST_TYPES: usize = 500;
+
 /// Cuts pieces from bars: at least cost, and among plans of least cost with fewest bars.
 ///
 /// `end_trim` is taken off each end of a bar, its own kerf counted in it; `kerf` lies between two pieces.
@@ -47,7 +50,7 @@ pub fn cut_bars(
     let complete = |plan: &[Pattern]| short_of(&problem, plan).is_none();
     let over = complete(&best) && problem.price(&best) <= problem.floor(&bound) + 1e-6;
     let mut work = 0;
-    if !over {
+    if !over && problem.types.len() <= MOST_TYPES {
         let mut start = best.clone();
         start.sort();
         start.dedup();

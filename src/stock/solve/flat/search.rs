@@ -10,6 +10,9 @@ use super::rework::rework;
 /// Partial plans kept in the last of the first searches: until then each is wider than the one before.
 const FIRST_WIDTHS: [usize; 4] = [1, 3, 8, 20];
 
+/// Types at most for the bound by columns: its work grows with their cube.
+const MOST_TYPES: usize = 300;
+
 /// Rounding slack of prices: far below the price of the smallest piece.
 pub(super) const SLACK: f64 = 1e-7;
 
@@ -61,7 +64,7 @@ impl<'a> Search<'a> {
 
     /// Values, one for each piece given, that may prove a better bound; none where there is nothing to prove.
     pub(super) fn values(&mut self, n_pieces: usize) -> Option<Vec<i64>> {
-        if self.is_over() {
+        if self.is_over() || self.problem.types.len() > MOST_TYPES {
             return None;
         }
         let plan = self.best.as_ref()?.plan.clone();

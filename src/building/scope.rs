@@ -15,6 +15,7 @@ pub(super) fn check_scope(raising: &mut Raising<'_>, building: &Building) {
     let mut beyond = walls_beyond(raising, building);
     beyond.extend(building_beyond(raising, building));
     beyond.extend(loads_beyond(raising));
+    beyond.extend(chases_beyond(raising));
     for message in beyond {
         raising.findings.push(Finding::doubt(
             codes::OUTSIDE_PRESCRIPTIVE,
@@ -140,6 +141,18 @@ fn building_beyond(raising: &Raising<'_>, building: &Building) -> Vec<String> {
         ));
     }
     beyond
+}
+
+/// More horizontal chases in a panel than the code's rules allow.
+fn chases_beyond(raising: &Raising<'_>) -> Option<String> {
+    let (heights, scope) = (&raising.rules.chases.horizontal, &raising.rules.scope);
+    let most = usize::try_from(scope.horizontal_chases).unwrap_or(usize::MAX);
+    (heights.len() > most).then(|| {
+        format!(
+            "each panel has {} horizontal chases (chases.horizontal), and the code, from memory, allows {most}: design required",
+            heights.len()
+        )
+    })
 }
 
 fn loads_beyond(raising: &Raising<'_>) -> Vec<String> {

@@ -44,7 +44,13 @@ pub(crate) fn assemble(
         };
         let stated = options.walls.get(&wall.id);
         let wished = stated.map(|wished| choice.honoured(wished));
-        let run = Run::new(wall, &choice.ends, rules, wished.as_ref());
+        let run = Run::new(
+            wall,
+            &choice.ends,
+            rules,
+            wished.as_ref(),
+            choice.below.as_deref(),
+        );
         if let Some(stated) = stated {
             checks::stated(wall, rules, (stated, choice), findings);
         }

@@ -45,7 +45,9 @@ pub(crate) fn wall(
         ));
     }
     match solution {
-        Some(solution) => openings(wall, rules, run, solution, findings),
+        Some(solution) => {
+            openings(wall, rules, run, solution, findings);
+        }
         None => findings.push(no_layout(wall, rules, run)),
     }
 }
@@ -96,7 +98,13 @@ pub(crate) fn stated(
 ) {
     let at = || place(wall, &wall.id, &wall.sources);
     if choice.is_without_wishes {
-        let run = Run::new(wall, &choice.ends, rules, Some(wished));
+        let run = Run::new(
+            wall,
+            &choice.ends,
+            rules,
+            Some(wished),
+            choice.below.as_deref(),
+        );
         findings.push(Finding::doubt(
             codes::WISH_REFUSED,
             at(),

@@ -26,5 +26,7 @@ pub const POINT_LOAD: Code = Code::new("LAY-11");
 pub const MEASURED_OTHERWISE: Code = Code::new("LAY-12");
 /// A strip beside a framed opening is a pier of solid lumber.
 pub const PIER: Code = Code::new("LAY-13");
+/// That top plate and cap cannot be had for less is not proved; the gap is stated.
+pub const PLATE_GAP: Code = Code::new("LAY-14");
 /// No lumber section is wide enough for the cap plate.
 pub const NO_CAP_SECTION: Code = Code::new("LAY-10");

@@ -21,6 +21,7 @@ mod least;
 mod model;
 mod options;
 mod order;
+mod plate_pairs;
 mod plates;
 mod price;
 mod reasons;
@@ -28,6 +29,7 @@ mod ring;
 mod run;
 mod search;
 mod solution;
+mod stacked;
 #[cfg(test)]
 mod testing;
 mod wall_plates;

@@ -3,11 +3,12 @@
 //! Method: of every least-cost cut there is one whose joints cannot be pushed farther right: each stands at the end of an
 //! allowed stretch, a stock length from the piece before it, or a least piece from the one after it. Those places are few;
 //! dynamic programming over them gives, exactly, the fewest pieces, then the least length bought, then the farthest joints.
-//! Top plate and cap keep away from each other's joints: both orders are cut, and the better sum is taken; where that sum is
-//! what both would cost alone, nothing better exists. Source of the offset: IRC R602.3.2 for plate joints, common practice for
+//! Top plate and cap keep away from each other's joints: both orders are cut, and the better sum is taken; where that sum is more
+//! than what both would cost alone, the two are cut together (`plate_pairs.rs`), or the gap is said. Source of the offset: IRC R602.3.2 for plate joints, common practice for
 //! panel joints.
 
 use super::PlateUse;
+use super::plate_pairs::cut_together;
 use crate::rules::PlateRules;
 use crate::units::Length;
 
@@ -30,6 +31,8 @@ pub(crate) struct PlateProblem<'a> {
 pub(crate) struct Plates {
     pub(crate) pieces: Vec<(PlateUse, Span)>,
     pub(crate) broken: Vec<(PlateUse, Span)>,
+    /// Where it is not proved that top plate and cap cannot be had for less: pieces and length bought, and below what none can be.
+    pub(crate) gap: Option<[(usize, Length); 2]>,
 }
 
 /// Spans that break the rule, pieces, length bought: less is better, field by field.
@@ -55,11 +58,28 @@ pub(crate) fn cut_plates(problem: &PlateProblem<'_>) -> Plates {
         ((one.0 + two.0, one.1 + two.1, one.2 + two.2), pair)
     });
     let [(top_first, a), (cap_first, b)] = tried;
+    let cost = top_first.min(cap_first);
     let mut best = if top_first <= cap_first { a } else { b };
+    let alone = [PlateUse::Top, PlateUse::Cap]
+        .map(|plate| lay(problem, plate, panels, &mut Plates::default()).0);
+    let bound = (alone[0].1 + alone[1].1, alone[0].2 + alone[1].2);
+    let is_broken = cost.0 > 0;
+    if is_broken || (cost.1, cost.2) != bound {
+        match cut_together(problem) {
+            Some((found, pieces)) if is_broken || found < (cost.1, cost.2) => {
+                best.pieces = pieces;
+                best.broken.clear();
+            }
+            Some((found, _)) if found == (cost.1, cost.2) => {}
+            _ if is_broken => {}
+            _ => best.gap = Some([(cost.1, cost.2), bound]),
+        }
+    }
     best.pieces.sort_by_key(|(plate, _)| *plate);
     best.broken.sort_by_key(|(plate, _)| *plate);
     made.pieces.extend(best.pieces);
     made.broken.extend(best.broken);
+    made.gap = best.gap;
     made
 }
 
@@ -99,7 +119,7 @@ fn lay(
 }
 
 /// The shortest stock that gives a piece.
-fn bought(piece: Length, rules: &PlateRules) -> Option<Length> {
+pub(super) fn bought(piece: Length, rules: &PlateRules) -> Option<Length> {
     rules
         .stock_lengths
         .iter()

@@ -144,6 +144,12 @@ impl Reasons<'_> {
         let step = grid(self.rules);
         let aside = |joint: Length| self.aside(i, joint);
         let (to_left, to_right) = (aside(at - step), aside(at + step));
+        let is_asked = self.rules.alignment.cents > 0 && self.run.has_wall_below();
+        let over = if is_asked && self.run.is_over_joint(at) {
+            ", over a joint of the wall below"
+        } else {
+            ""
+        };
         let (rule, lead) = self.lead(left, right, &to_left, &to_right);
         let tie = if matches!(to_right, Step::Costs(0)) || matches!(to_left, Step::Costs(0)) {
             "; equal costs are settled by whole modules, then even legs, then full panels from the left"
@@ -154,7 +160,7 @@ impl Reasons<'_> {
             about,
             &rule,
             format!(
-                "{lead}: a step of {step} to the right {}, to the left {}{tie}",
+                "{lead}{over}: a step of {step} to the right {}, to the left {}{tie}",
                 to_right.words(),
                 to_left.words()
             ),

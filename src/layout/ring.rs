@@ -3,7 +3,7 @@
 //! Method: at each square corner one of two walls runs through, so a wall has up to four runs (left and right end). All are
 //! solved; then a dynamic program walks round the ring over the state of the corner just passed, once for each state of the
 //! first corner. Exact, and linear in the number of walls. The order of the ring never changes a wall's cost, so the optimum of
-//! the storey is the sum that this finds.
+//! the storey is the sum that this finds. Storeys follow from the lowest up, each given the joints below it (`stacked.rs`).
 //!
 //! Among equal costs the longer wall runs through, then the one that stands first in the walk round the building: the next one
 //! slides against it, and the last panel of the walk still has room to move.
@@ -13,9 +13,11 @@ use super::cost::Cost;
 use super::run::{Run, grid};
 use super::search::Search;
 use super::solution::{Blocked, Solution};
+use super::stacked::joints_below;
 use super::{CornerWish, LayoutOptions, WallWishes};
 use crate::building::{Building, PanelWall};
 use crate::rules::PlantRules;
+use crate::units::Length;
 use std::collections::BTreeSet;
 
 /// The chosen run of one wall.
@@ -26,6 +28,8 @@ pub(crate) struct Chosen {
     pub(crate) solution: Option<Solution>,
     /// True when the wall cannot be panelled with all wished joints, and was panelled without them.
     pub(crate) is_without_wishes: bool,
+    /// Joints of the wall below, along this one; `None` where none stands there.
+    pub(crate) below: Option<Vec<Length>>,
 }
 
 impl Chosen {
@@ -99,8 +103,18 @@ pub(crate) fn choose(
     rings: &[Ring],
 ) -> Vec<Chosen> {
     let mut chosen: Vec<Option<Chosen>> = vec![None; building.walls.len()];
+    // From the lowest storey up: what stands below is known then.
+    let storey = |ring: &&Ring| {
+        let walls = ring
+            .walls
+            .iter()
+            .filter_map(|wall| building.walls.get(*wall));
+        walls.map(|wall| wall.storey_index).min()
+    };
+    let mut rings: Vec<&Ring> = rings.iter().collect();
+    rings.sort_by_key(storey);
     for ring in rings {
-        let best = RingProblem::new(building, rules, options, ring).best();
+        let best = RingProblem::new(building, rules, options, (ring, &chosen)).best();
         for (wall, choice) in ring.walls.iter().zip(best) {
             chosen[*wall] = Some(choice);
         }
@@ -142,14 +156,22 @@ impl<'a> RingProblem<'a> {
         building: &'a Building,
         rules: &PlantRules,
         options: &'a LayoutOptions,
-        ring: &'a Ring,
+        (ring, chosen): (&'a Ring, &[Option<Chosen>]),
     ) -> Self {
         let walls = ring
             .walls
             .iter()
             .filter_map(|index| building.walls.get(*index));
         let variants = walls
-            .map(|wall| kept_variants(building, rules, wall, options.walls.get(&wall.id)))
+            .map(|wall| {
+                let below = joints_below(building, rules, wall, chosen);
+                let asked = Asked {
+                    wall,
+                    wishes: options.walls.get(&wall.id),
+                    below: below.as_deref(),
+                };
+                kept_variants(building, rules, asked)
+            })
             .collect();
         Self {
             building,
@@ -253,22 +275,27 @@ fn add(a: Score, b: Score) -> Score {
     )
 }
 
+/// A wall, and what is known and wished of it.
+#[derive(Clone, Copy)]
+struct Asked<'a> {
+    wall: &'a PanelWall,
+    wishes: Option<&'a WallWishes>,
+    below: Option<&'a [Length]>,
+}
+
 /// As [`variants`]; where no run keeps all wishes together, without the wished joints, so that the wall is panelled at all.
-fn kept_variants(
-    building: &Building,
-    rules: &PlantRules,
-    wall: &PanelWall,
-    wishes: Option<&WallWishes>,
-) -> [[Chosen; 2]; 2] {
-    let made = variants(building, rules, wall, wishes);
+fn kept_variants(building: &Building, rules: &PlantRules, asked: Asked<'_>) -> [[Chosen; 2]; 2] {
+    let made = variants(building, rules, asked);
     let is_blocked = made.iter().flatten().all(|it| it.solution.is_none());
-    let Some(fewer) = wishes
+    let Some(fewer) = asked
+        .wishes
         .filter(|_| is_blocked)
         .map(WallWishes::without_joints)
     else {
         return made;
     };
-    let mut without = variants(building, rules, wall, Some(&fewer));
+    let wishes = Some(&fewer);
+    let mut without = variants(building, rules, Asked { wishes, ..asked });
     for chosen in without.iter_mut().flatten() {
         chosen.is_without_wishes = true;
     }
@@ -276,17 +303,14 @@ fn kept_variants(
 }
 
 /// The best run of a wall for each state of its two corners.
-fn variants(
-    building: &Building,
-    rules: &PlantRules,
-    wall: &PanelWall,
-    wishes: Option<&WallWishes>,
-) -> [[Chosen; 2]; 2] {
-    let ends_of =
-        |left: usize, right: usize| ends(building, rules, wall, left_role(left), right_role(right));
+fn variants(building: &Building, rules: &PlantRules, asked: Asked<'_>) -> [[Chosen; 2]; 2] {
+    let ends_of = |left: usize, right: usize| {
+        let roles = (left_role(left), right_role(right));
+        ends(building, rules, asked.wall, roles.0, roles.1)
+    };
     let solved = |right: usize| {
         let pair = STATES.map(|left| ends_of(left, right));
-        both_lefts(wall, rules, wishes, pair)
+        both_lefts(rules, asked, pair)
     };
     let [before_before, after_before] = solved(BEFORE);
     let [before_after, after_after] = if ends_of(BEFORE, AFTER) == ends_of(BEFORE, BEFORE) {
@@ -298,13 +322,8 @@ fn variants(
 }
 
 /// Runs that end alike at the right: one search answers for both ways to begin, where their joints lie on the same grid.
-fn both_lefts(
-    wall: &PanelWall,
-    rules: &PlantRules,
-    wishes: Option<&WallWishes>,
-    [first, second]: [Ends; 2],
-) -> [Chosen; 2] {
-    let run = Run::new(wall, &first, rules, wishes);
+fn both_lefts(rules: &PlantRules, asked: Asked<'_>, [first, second]: [Ends; 2]) -> [Chosen; 2] {
+    let run = Run::new(asked.wall, &first, rules, asked.wishes, asked.below);
     let leftmost = first.left.at.min(second.left.at);
     let search = Search::new(&run, first.left.at, leftmost);
     let chosen = |ends: Ends, search: &Result<Search<'_>, Blocked>, run: &Run<'_>| Chosen {
@@ -314,12 +333,13 @@ fn both_lefts(
             .ok()
             .and_then(|search| search.solve(&run.left)),
         is_without_wishes: false,
+        below: asked.below.map(<[Length]>::to_vec),
     };
     let before = chosen(first, &search, &run);
     if second == first {
         return [before.clone(), before];
     }
-    let other = Run::new(wall, &second, rules, wishes);
+    let other = Run::new(asked.wall, &second, rules, asked.wishes, asked.below);
     let after = if other.fixed == run.fixed && is_on_grid(&first.left, &second.left, rules) {
         chosen(second, &search, &other)
     } else {

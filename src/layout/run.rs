@@ -25,6 +25,8 @@ pub(crate) struct Run<'a> {
     pub(crate) fixed: Vec<Length>,
     /// Wished joints and locked panels that cannot be, each with the reason.
     pub(crate) refused: Vec<(String, String)>,
+    /// Joints of the wall below, rising, in this wall's axes; `None` where no wall stands below.
+    below: Option<Vec<Length>>,
     /// Half a blank of the smallest line: whole modules are multiples of it.
     pub(crate) half_module: Length,
     pub(crate) widest: Length,
@@ -64,6 +66,7 @@ impl<'a> Run<'a> {
         ends: &Ends,
         rules: &'a PlantRules,
         wished: Option<&WallWishes>,
+        below: Option<&[Length]>,
     ) -> Self {
         let height = wall.stack.panel_top - wall.stack.panel_bottom;
         let pricer = Pricer::new(rules, rules.assemblies.get(wall.assembly), height);
@@ -126,6 +129,7 @@ impl<'a> Run<'a> {
             forbidden: zones,
             fixed,
             refused,
+            below: below.map(<[Length]>::to_vec),
             half_module: half_module(rules),
             widest: widest(rules, height),
         }
@@ -139,7 +143,31 @@ impl<'a> Run<'a> {
         } else {
             0
         };
-        per_foot(cost.joint_ft, self.pricer.height).saturating_add(near)
+        let aside = if self.is_over_joint(joint) {
+            0
+        } else {
+            self.rules.alignment.cents
+        };
+        per_foot(cost.joint_ft, self.pricer.height)
+            .saturating_add(near)
+            .saturating_add(aside)
+    }
+
+    /// True when the wall stands over another.
+    pub(crate) fn has_wall_below(&self) -> bool {
+        self.below.is_some()
+    }
+
+    /// True when a joint stands over one of the wall below, or no wall stands there.
+    pub(crate) fn is_over_joint(&self, joint: Length) -> bool {
+        let Some(below) = &self.below else {
+            return true;
+        };
+        let within = self.rules.alignment.within;
+        let next = below.partition_point(|other| *other < joint - within);
+        below
+            .get(next)
+            .is_some_and(|other| *other <= joint + within)
     }
 
     /// True when a joint lies nearer to an opening than the rules prefer.

@@ -445,6 +445,66 @@ fn alternatives_differ_from_all_better_ones_and_cost_no_less() {
     }
 }
 
+/// A wall over another, whose joint at 48 in is fixed; the upper one's joint may stand anywhere.
+fn stacked(rules: &PlantRules, offset: f64) -> (Outcome<Layout>, Building) {
+    let lower = testing::free_wall(120, &[], rules);
+    let mut upper = crate::building::PanelWall {
+        id: "X2".to_owned(),
+        storey_index: 1,
+        ..testing::free_wall(120, &[], rules)
+    };
+    upper.frame.origin.y = offset;
+    let house = Building {
+        storeys: vec![crate::building::BuildingStorey::default(); 2],
+        walls: vec![lower, upper],
+        ..Building::default()
+    };
+    let wishes = WallWishes {
+        joints: vec![Length::inches(60)],
+        ..WallWishes::default()
+    };
+    let options = LayoutOptions {
+        walls: [("X1".to_owned(), wishes)].into(),
+        ..LayoutOptions::default()
+    };
+    (lay_out(&house, rules, &options), house)
+}
+
+#[test]
+fn an_upper_joint_stands_over_a_lower_one_where_that_costs_no_more() {
+    // Alone the upper wall takes a whole module of 96 in first. At 500 dollars a joint that stands over none it pays rips.
+    let mut rules = PlantRules::default();
+    rules.alignment.cents = 50_000;
+    rules.alignment.within = Length::ZERO;
+    let joints = |laid: &Layout| -> Vec<Length> {
+        let panels = laid.panels.iter().filter(|panel| panel.wall == 1);
+        panels.skip(1).map(|panel| panel.rect.x0).collect()
+    };
+    let (over, house) = stacked(&rules, 0.0);
+    assert_eq!(joints(&over.output), [Length::inches(60)]);
+    let joint = &over
+        .output
+        .panels
+        .iter()
+        .find(|it| it.wall == 1)
+        .unwrap()
+        .reasons;
+    assert!(
+        joint
+            .iter()
+            .any(|it| it.words.contains("over a joint of the wall below"))
+    );
+    // A wall that stands 2 ft behind stands over none, and pays nothing.
+    let (behind, _) = stacked(&rules, 24.0);
+    assert_eq!(joints(&behind.output), [Length::inches(96)]);
+    let alone = Building {
+        walls: vec![house.walls[0].clone()],
+        ..Building::default()
+    };
+    let alone = lay_out(&alone, &rules, &LayoutOptions::default()).output;
+    assert_eq!(behind.output.walls[1].cost_cents, alone.walls[0].cost_cents);
+}
+
 #[test]
 fn random_houses_keep_every_promise() {
     let rules = PlantRules::default();

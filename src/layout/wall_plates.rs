@@ -62,6 +62,7 @@ pub(crate) fn add_plates(
     let Plates {
         mut pieces,
         mut broken,
+        ..
     } = problem(&rules.plates, [sole, Vec::new(), Vec::new()]);
     let cap = rules
         .plates
@@ -84,6 +85,19 @@ pub(crate) fn add_plates(
         let made = problem(&along(&rules.plates, stretch), [Vec::new(), top, cap]);
         pieces.extend(made.pieces);
         broken.extend(made.broken);
+        if let Some([(n_pieces, length), (least, least_length)]) = made.gap {
+            findings.push(Finding::note(
+                codes::PLATE_GAP,
+                place(),
+                format!(
+                    "top plate and cap of wall {} take {n_pieces} pieces, {} bought; that nothing less does is proved only down to {least} pieces, {}",
+                    wall.name,
+                    length.feet_inches(),
+                    least_length.feet_inches()
+                ),
+                "nothing, or cut these two plates by hand",
+            ));
+        }
     }
     pieces.sort_by_key(|(plate, (from, _))| (*plate, *from));
     for (plate, _) in broken {

@@ -2,6 +2,7 @@
 //!
 //! The ranges are what is possible at all, wide enough for any plant; what is sensible is the plant's business.
 
+use super::alignment::apply_alignment;
 use super::assembly::{Assembly, LaminatingLine, WallAxis};
 use super::checks::Checks;
 use super::dispatch::apply_dispatch;
@@ -73,6 +74,7 @@ pub(super) fn apply(file: &PlantFile, rules: &mut PlantRules, checks: &mut Check
     }
     joints(file, rules, checks);
     apply_piers(&file.piers, &mut rules.piers, checks);
+    apply_alignment(&file.alignment, &mut rules.alignment, checks);
     plates_recesses_splines_corners(file, rules, checks);
     openings(&file.openings, rules, checks);
     chases(file, rules, checks);
@@ -538,6 +540,8 @@ fn scope(file: &PlantFile, rules: &mut PlantRules, checks: &mut Checks<'_>) {
     checks.number("scope.wind_mph_exposure_b", target, given, &loads);
     let (target, given) = (&mut to.wind_mph_exposure_c, &from.wind_mph_exposure_c);
     checks.number("scope.wind_mph_exposure_c", target, given, &loads);
+    let (target, given) = (&mut to.horizontal_chases, &from.horizontal_chases);
+    checks.number("scope.horizontal_chases", target, given, &(0..=20));
     if let Some(list) = &from.seismic {
         to.seismic = list
             .value

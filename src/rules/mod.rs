@@ -11,6 +11,7 @@
 //! *Does not do.* Applying a rule: the room that obeys it does, and names it.
 
 mod agree;
+mod alignment;
 mod apply;
 mod assembly;
 mod blank;
@@ -36,6 +37,7 @@ mod stock;
 mod value;
 
 pub use crate::toml_text::Mistake;
+pub use alignment::AlignmentRules;
 pub use assembly::{Assembly, LaminatingLine, StrengthAxis, WallAxis};
 pub use describe::rules_document;
 pub use dispatch::{DispatchRules, LabelRules, PressRules, ShippingRules, ThermalRules};

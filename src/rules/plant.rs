@@ -52,6 +52,8 @@ pub struct PlantRules {
     pub dispatch: super::DispatchRules,
     /// Paper and scales of sheets.
     pub sheets: super::SheetRules,
+    /// Joints of an upper storey over those of the storey below.
+    pub alignment: super::AlignmentRules,
     /// What a layout costs.
     pub cost: CostRules,
     /// Limits of the code's prescriptive rules.
@@ -522,6 +524,8 @@ pub struct ScopeRules {
     pub wind_mph_exposure_c: f64,
     /// Seismic design categories. Default: A, B, C.
     pub seismic: Vec<String>,
+    /// Greatest number of horizontal chases in a panel. Default: 2.
+    pub horizontal_chases: u32,
     /// Panel thicknesses of ANSI/APA PRS 610.1. Default: 4-1/2 and 6-1/2 in.
     pub thicknesses: Vec<Length>,
 }

@@ -2,6 +2,7 @@
 //!
 //! What a key means, its unit and its source stand in `default_plant.toml`, once, and are put into the schema from there.
 
+use super::alignment::AlignmentFile;
 use super::assembly::{StrengthAxis, WallAxis};
 use super::dispatch::{LabelsFile, PressFile, ShippingFile, ThermalFile};
 use super::piers::PiersFile;
@@ -69,6 +70,8 @@ pub(super) struct PlantFile {
     pub(super) sheets: super::sheets::SheetsFile,
     #[serde(default)]
     pub(super) site_goods: super::site_goods::SiteGoodsFile,
+    #[serde(default)]
+    pub(super) alignment: AlignmentFile,
     #[serde(default)]
     pub(super) cost: CostFile,
     #[serde(default)]
@@ -349,6 +352,7 @@ pub(super) struct ScopeFile {
     pub(super) ground_snow_psf: Key<f64>,
     pub(super) wind_mph_exposure_b: Key<f64>,
     pub(super) wind_mph_exposure_c: Key<f64>,
+    pub(super) horizontal_chases: Key<u32>,
     pub(super) seismic: Key<Vec<At<String>>>,
     pub(super) thicknesses: Key<Vec<At<LengthValue>>>,
 }

@@ -37,13 +37,32 @@ fn main() {
             let length = 40 + numbers.below(most);
             alone(vec![wall(&mut numbers, &rules, length, step)])
         };
-        let options = wishes(&mut numbers, &building, is_ring || step < 32);
         if is_ring {
             for wall in &mut building.walls {
                 wall.tees.truncate(1);
             }
         }
-        println!("{}", problem(&building, &rules, &options));
+        if !is_ring && case % 4 == 3 {
+            let length = building.walls[0].face_length.steps_of(Length::inches(1));
+            building.storeys.push(BuildingStorey::default());
+            building.walls.push(PanelWall {
+                id: "X2".to_owned(),
+                storey_index: 1,
+                ..wall(&mut numbers, &rules, length, step)
+            });
+        }
+        let options = wishes(&mut numbers, &building, is_ring || step < 32);
+        let mut all = problem(&building, &rules, &options);
+        if is_ring {
+            println!("{all}");
+            continue;
+        }
+        // Walls over each other are judged one by one, the upper given the joints of the lower.
+        if let Some(walls) = all["walls"].as_array_mut().map(std::mem::take) {
+            for wall in walls {
+                println!("{}", json!({ "rules": all["rules"], "walls": [wall] }));
+            }
+        }
     }
 }
 
@@ -64,6 +83,7 @@ fn variant(which: i64) -> PlantRules {
     match which {
         1 => {
             rules.joints.gap = Length::ZERO;
+            rules.alignment.cents = 700;
             rules.lifts.hand_limit = 250.0;
         }
         2 => {
@@ -88,6 +108,7 @@ fn variant(which: i64) -> PlantRules {
         5 => {
             rules.openings.whole_up_to = Length::inches(60);
             rules.cost.joint_ft = 200;
+            rules.alignment.cents = 5_000;
             rules.cost.rip = 6_000;
             rules.cost.narrow = 100;
             rules.cost.machine_lift = 9_000;
@@ -287,6 +308,14 @@ fn problem(building: &Building, rules: &PlantRules, options: &LayoutOptions) -> 
             WallEnd::Mitre { .. } => "mitre",
             WallEnd::Free => "free",
         };
+        let below = laid.output.walls.first().filter(|_| wall.storey_index > 0);
+        let below = below.map(|lower| {
+            let gaps = lower.run.iter().filter_map(|piece| match piece {
+                RunPiece::Gap { to, .. } => Some(nm(lower.from + *to)),
+                RunPiece::Panel { .. } | RunPiece::Opening { .. } => None,
+            });
+            gaps.collect::<Vec<_>>()
+        });
         let run = found.run.iter().filter_map(|piece| match piece {
             RunPiece::Panel { from, to, .. } => {
                 Some([nm(found.from + *from), nm(found.from + *to)])
@@ -305,6 +334,7 @@ fn problem(building: &Building, rules: &PlantRules, options: &LayoutOptions) -> 
             "tees": wall.tees.iter().map(|t| [nm(t.from), nm(t.to)]).collect::<Vec<_>>(),
             "joints": wished.joints.iter().map(|joint| nm(*joint)).collect::<Vec<_>>(),
             "keep_clear": wished.keep_clear.iter().map(|z| z.map(nm)).collect::<Vec<_>>(),
+            "below": below,
             "answer": {
                 "from": nm(found.from), "to": nm(found.to),
                 "ends": [end(found.left_end), end(found.right_end)],
@@ -339,6 +369,7 @@ fn rules_json(rules: &PlantRules) -> Value {
         "joint_ft": cost.joint_ft, "rip": cost.rip, "narrow": cost.narrow,
         "near_opening": cost.near_opening, "machine_lift": cost.machine_lift,
         "framed_opening": cost.framed_opening, "special": cost.special,
+        "within": nm(rules.alignment.within), "unaligned": rules.alignment.cents,
         "least_pier": nm(rules.piers.least), "pier": rules.piers.cents,
     })
 }

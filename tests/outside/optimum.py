@@ -125,7 +125,10 @@ class Wall:
         rules = self.rules
         near, left = rules["from_opening_preferred"], joint - rules["gap"]
         is_near = any(joint > hole["from"] - near and left < hole["to"] + near for hole in self.holes)
-        return rounded(rules["joint_ft"] * self.height, FOOT) + (rules["near_opening"] if is_near else 0)
+        below = self.wall["below"]
+        is_over = below is None or any(abs(joint - other) <= rules["within"] for other in below)
+        cents = rounded(rules["joint_ft"] * self.height, FOOT) + (rules["near_opening"] if is_near else 0)
+        return cents + (0 if is_over else rules["unaligned"])
 
     def jamb_cents(self, i):
         by_need = self.holes[i]["to"] - self.holes[i]["from"] <= self.rules["whole_up_to"]

@@ -16,7 +16,7 @@ fn solve(wall: &PanelWall, rules: &PlantRules) -> Result<Solution, Blocked> {
         Role::Through,
         Role::Through,
     );
-    let run = Run::new(wall, &ends, rules, None);
+    let run = Run::new(wall, &ends, rules, None, None);
     let search = Search::new(&run, run.left.at, run.left.at)?;
     search
         .solve(&run.left)
@@ -227,6 +227,46 @@ fn a_mirrored_wall_costs_the_same() {
 }
 
 #[test]
+fn the_mirrored_layout_is_among_the_optima_of_the_mirrored_wall() {
+    let rules = on_grid(1, 16);
+    let mut numbers = Numbers(22);
+    let mut judged = 0;
+    for _ in 0..40 {
+        let (length, openings) = numbers.wall();
+        let Ok(solution) = solve(&free_wall(length, &openings, &rules), &rules) else {
+            continue;
+        };
+        let mirrored: Vec<(i64, i64)> = openings
+            .iter()
+            .rev()
+            .map(|(a, b)| (length - b, length - a))
+            .collect();
+        let wall = free_wall(length, &mirrored, &rules);
+        // A joint is named by where its right panel starts: mirrored, that is where its left panel ended.
+        let joints = solution.joints();
+        let wishes = crate::layout::WallWishes {
+            joints: joints
+                .map(|joint| Length::inches(length) - joint + rules.joints.gap)
+                .collect(),
+            ..crate::layout::WallWishes::default()
+        };
+        let none = Building::default();
+        let ends = ends(&none, &rules, &wall, Role::Through, Role::Through);
+        let run = Run::new(&wall, &ends, &rules, Some(&wishes), None);
+        assert_eq!(run.refused, [], "{length} {openings:?}");
+        let search = Search::new(&run, run.left.at, run.left.at).unwrap();
+        let kept = search.solve(&run.left).unwrap().cost;
+        assert_eq!(
+            (kept.framed_by_need(), kept.whole_cents()),
+            (solution.cost.framed_by_need(), solution.cost.whole_cents()),
+            "{length} {openings:?}"
+        );
+        judged += 1;
+    }
+    assert!(judged > 20, "{judged}");
+}
+
+#[test]
 fn a_forbidden_stretch_never_lowers_the_cost() {
     let rules = on_grid(1, 8);
     let mut numbers = Numbers(5);
@@ -277,7 +317,7 @@ fn closing_a_stretch_of_a_filled_table_is_searching_anew() {
             Role::Through,
             Role::Through,
         );
-        let run = Run::new(&wall, &ends, &rules, None);
+        let run = Run::new(&wall, &ends, &rules, None, None);
         let mut search = Search::new(&run, run.left.at, run.left.at).unwrap();
         let before = search.solve(&run.left);
         let from = Length::inches(numbers.below(length));

@@ -104,6 +104,7 @@ pub fn plan_stock(
         },
     );
     plan.foam = tally::foam(models, &plan);
+    rename_offcuts(&mut plan, leftovers);
     plan.leftovers = kept(models, &plan, leftovers);
     let mut findings = notes.findings;
     report(&plan, leftovers, &mut findings);
@@ -119,6 +120,32 @@ fn used_leftovers(plan: &StockPlan) -> BTreeSet<&str> {
     let sheets = sheets.chain(&plan.boards).map(|it| it.leftover.as_str());
     let bars = plan.bars.iter().map(|bar| bar.leftover.as_str());
     sheets.chain(bars).filter(|name| !name.is_empty()).collect()
+}
+
+/// No offcut bears the name of a leftover of an earlier job: `B01-1` becomes `B01-1b`, then `B01-1c`.
+fn rename_offcuts(plan: &mut StockPlan, leftovers: &Leftovers) {
+    let taken: BTreeSet<&str> = leftovers.all.iter().map(|it| it.name.as_str()).collect();
+    let rename = |name: &mut String| {
+        let free = |it: &String| !taken.contains(it.as_str());
+        if !free(name) {
+            let lettered = ('b'..='z').map(|letter| format!("{name}{letter}"));
+            let numbered = (1_u64..).map(|number| format!("{name} {number}"));
+            if let Some(other) = lettered.chain(numbered).find(free) {
+                *name = other;
+            }
+        }
+    };
+    let blanks = plan.blanks.iter_mut().map(|blank| &mut blank.sheet);
+    for sheet in blanks.chain(&mut plan.boards) {
+        for offcut in &mut sheet.offcuts {
+            rename(&mut offcut.name);
+        }
+    }
+    for bar in &mut plan.bars {
+        if let Some(name) = &mut bar.kept {
+            rename(name);
+        }
+    }
 }
 
 /// What is left over for the next job: leftovers that were not used, then new ones.

@@ -4,7 +4,7 @@ use crate::house::{House, house, house_with, package};
 use crate::kit::sample_package;
 use panelwright::fabrication::FabricatedPanel;
 use panelwright::rules::{ChaseMade, PlantRules, StrengthAxis};
-use panelwright::stock::{Leftovers, StockPlan, plan_stock, read_stock, stock_text};
+use panelwright::stock::{Leftover, Leftovers, StockPlan, plan_stock, read_stock, stock_text};
 use panelwright::units::Length;
 use panelwright::verify::verify_package;
 use serde_json::{Value, json};
@@ -307,17 +307,38 @@ fn leftovers_are_used_before_new_stock_and_handed_on() {
     let first = planned(&house, &Leftovers::default());
     assert!(!first.leftovers.is_empty());
     let text = stock_text(&first.leftovers);
-    let leftovers = read_stock(&text, "leftovers.toml").unwrap();
+    let mut leftovers = read_stock(&text, "leftovers.toml").unwrap();
     assert_eq!(leftovers.all, first.leftovers);
+    // One that fits the longest piece of its kind just so.
+    let bar = &first.bars[0];
+    let same = first
+        .bars
+        .iter()
+        .filter(|it| (&it.section, &it.grade) == (&bar.section, &bar.grade));
+    let longest = same.flat_map(|it| &it.pieces).map(|it| it.1).max().unwrap();
+    leftovers.all.push(Leftover {
+        name: "J7".to_owned(),
+        kind: "bar",
+        what: bar.section.clone(),
+        grade: bar.grade.clone(),
+        length: longest,
+        ..Leftover::default()
+    });
     let second = planned(&house, &leftovers);
     let bars = second.bars.iter().filter(|bar| !bar.leftover.is_empty());
-    let used: BTreeSet<&str> = bars.map(|bar| bar.leftover.as_str()).collect();
-    assert!(!used.is_empty());
-    // Each is used once, and is then no longer left over.
-    let n_used = second.bars.iter().filter(|bar| !bar.leftover.is_empty());
-    assert_eq!(n_used.count(), used.len());
-    let rest: BTreeSet<&str> = second.leftovers.iter().map(|it| it.name.as_str()).collect();
-    assert!(used.iter().all(|name| !rest.contains(name)));
+    let used: Vec<&str> = bars.map(|bar| bar.leftover.as_str()).collect();
+    assert!(used.contains(&"J7"), "{used:?}");
+    let names: Vec<&str> = second.leftovers.iter().map(|it| it.name.as_str()).collect();
+    let each: BTreeSet<&str> = names.iter().copied().collect();
+    // Each is used once, is then no longer left over, and no name is given twice.
+    assert_eq!(used.len(), used.iter().collect::<BTreeSet<_>>().len());
+    assert!(used.iter().all(|name| !each.contains(name)));
+    assert_eq!(each.len(), names.len());
+    let text = stock_text(&second.leftovers);
+    assert_eq!(
+        read_stock(&text, "leftovers.toml").unwrap().all,
+        second.leftovers
+    );
 }
 
 #[test]

@@ -13,6 +13,9 @@ const FIRST_WIDTHS: [usize; 4] = [1, 3, 8, 20];
 /// Types at most for the bound by columns: its work grows with their cube.
 const MOST_TYPES: usize = 300;
 
+/// More partial plans than any search has work for.
+const WIDEST: usize = 1 << 24;
+
 /// Rounding slack of prices: far below the price of the smallest piece.
 pub(super) const SLACK: f64 = 1e-7;
 
@@ -89,7 +92,7 @@ impl<'a> Search<'a> {
             beams(&mut self, width);
             let spent = self.work - before;
             rework(&mut self, spent, round);
-            width = width * 3 / 2 + 1;
+            width = (width * 3 / 2 + 1).min(WIDEST);
             round += 1;
         }
         self.best.map(|it| it.plan).unwrap_or_default()

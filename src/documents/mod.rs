@@ -203,6 +203,7 @@ pub fn draw_documents(models: &Models<'_>) -> Result<Drawn, PdfError> {
         models.building,
         models.fabrication,
         models.loads,
+        stock,
         models.rules,
     ));
     documents.add("index.html", page::page(models, &sheets, &facts));

@@ -169,6 +169,7 @@ pub(crate) fn package(house: &House) -> BTreeMap<String, Vec<u8>> {
         &house.building,
         &house.fabrication,
         &loads,
+        &stock,
         &house.rules,
     ));
     let panels = documents::panels_json(

@@ -2,6 +2,7 @@
 
 mod site;
 mod stations;
+mod stock;
 
 use super::csv_table::CsvTable;
 use super::outline_dxf::outline_path;
@@ -11,6 +12,7 @@ use crate::geometry::ShopRing;
 use crate::loads::LoadPlan;
 use crate::plan::OpeningKind;
 use crate::rules::{Assembly, HeaderMember, PlantRules};
+use crate::stock::StockPlan;
 use crate::units::{Length, square_feet};
 use std::collections::BTreeMap;
 
@@ -22,6 +24,7 @@ pub fn lists(
     building: &Building,
     fabrication: &Fabrication,
     loads: &LoadPlan,
+    cut_from: &StockPlan,
     rules: &PlantRules,
 ) -> BTreeMap<String, Vec<u8>> {
     let panels = in_erection_order(fabrication);
@@ -42,6 +45,11 @@ pub fn lists(
             stations::erection_list(building, &panels, loads),
         ),
         ("site", site::site_list(fabrication, rules)),
+        ("billets", stock::billet_list(cut_from)),
+        ("slabs", stock::piece_list("slab", &cut_from.slabs)),
+        ("boards", stock::piece_list("board", &cut_from.boards)),
+        ("lamination", stock::lamination_list(cut_from, rules)),
+        ("bars", stock::bar_list(cut_from)),
     ]
     .into_iter()
     .map(|(name, table)| (format!("lists/{name}.csv"), table.into_bytes()))

@@ -1,0 +1,200 @@
+//! Lists of the stations before the saw: billets, slabs, boards, lamination, and lumber by the bar.
+
+use crate::documents::csv_table::CsvTable;
+use crate::rules::PlantRules;
+use crate::stock::{CutSheet, StockPlan};
+use crate::units::Length;
+
+/// Slabs by the billet they are cut from, from the bottom up.
+pub(super) fn billet_list(stock: &StockPlan) -> CsvTable {
+    let mut table = CsvTable::new(&[
+        "billet",
+        "material",
+        "billet length (in)",
+        "billet width (in)",
+        "billet height (in)",
+        "slab",
+        "from (in)",
+        "to (in)",
+        "thickness (in)",
+        "kerf (in)",
+        "rest (in)",
+    ]);
+    for billet in &stock.billets {
+        for (slab, from, to) in &billet.slabs {
+            table.row([
+                billet.name.clone(),
+                billet.what.clone(),
+                CsvTable::inches(billet.length),
+                CsvTable::inches(billet.width),
+                CsvTable::inches(billet.height),
+                slab.clone(),
+                CsvTable::inches(*from),
+                CsvTable::inches(*to),
+                CsvTable::inches(*to - *from),
+                CsvTable::inches(billet.kerf),
+                CsvTable::inches(billet.rest),
+            ]);
+        }
+    }
+    table
+}
+
+/// What is cut from each slab or board, piece by piece; `what` heads the first column.
+pub(super) fn piece_list(what: &str, sheets: &[CutSheet]) -> CsvTable {
+    let mut table = CsvTable::new(&[
+        what,
+        "material",
+        "leftover used",
+        "stock length (in)",
+        "stock width (in)",
+        "thickness (in)",
+        "piece",
+        "x (in)",
+        "y (in)",
+        "along x (in)",
+        "along y (in)",
+    ]);
+    for sheet in sheets {
+        for piece in &sheet.pieces {
+            table.row([
+                sheet.name.clone(),
+                sheet.what.clone(),
+                sheet.leftover.clone(),
+                CsvTable::inches(sheet.length),
+                CsvTable::inches(sheet.width),
+                CsvTable::inches(sheet.thickness),
+                piece.name.clone(),
+                CsvTable::inches(piece.rect.x0),
+                CsvTable::inches(piece.rect.y0),
+                CsvTable::inches(piece.rect.width()),
+                CsvTable::inches(piece.rect.height()),
+            ]);
+        }
+    }
+    table
+}
+
+/// Pieces of lumber by the bar they are cut from, from its left end.
+pub(super) fn bar_list(stock: &StockPlan) -> CsvTable {
+    let mut table = CsvTable::new(&[
+        "bar",
+        "section",
+        "grade",
+        "leftover used",
+        "bar length (in)",
+        "piece",
+        "mark",
+        "length (in)",
+        "length (ft-in)",
+        "offcut (in)",
+        "kept as",
+    ]);
+    for bar in &stock.bars {
+        for (index, (mark, length)) in bar.pieces.iter().enumerate() {
+            table.row([
+                bar.name.clone(),
+                bar.section.clone(),
+                bar.grade.clone(),
+                bar.leftover.clone(),
+                CsvTable::inches(bar.length),
+                (index + 1).to_string(),
+                mark.clone(),
+                CsvTable::inches(*length),
+                length.feet_inches().to_string(),
+                CsvTable::inches(bar.offcut),
+                bar.kept.clone().unwrap_or_default(),
+            ]);
+        }
+    }
+    table
+}
+
+/// Lamination tickets in order: by assembly, then line, then what is set first; with press cycles.
+///
+/// - A cycle never mixes assemblies or lines and holds `press.blanks` at most.
+pub(super) fn lamination_list(stock: &StockPlan, rules: &PlantRules) -> CsvTable {
+    let mut table = CsvTable::new(&[
+        "ticket",
+        "press cycle",
+        "dry after (min)",
+        "blank",
+        "assembly",
+        "line",
+        "length (in)",
+        "width (in)",
+        "thickness (in)",
+        "face up",
+        "lower skin",
+        "core",
+        "core joints",
+        "chases in core",
+        "upper skin",
+        "panels",
+    ]);
+    let press = &rules.dispatch.press;
+    let pieces = |sheets: &[CutSheet], name: &str| -> String {
+        let from = sheets.iter().flat_map(|sheet| {
+            let own = |piece: &str| piece == name || piece.starts_with(&format!("{name} "));
+            let found = sheet.pieces.iter().filter(move |it| own(&it.name));
+            found.map(|it| format!("{} ({})", it.name, sheet.name))
+        });
+        from.collect::<Vec<_>>().join("; ")
+    };
+    let mut cycle = 0_u32;
+    let mut in_cycle = 0_u32;
+    let mut last = None;
+    for (index, blank) in stock.blanks.iter().enumerate() {
+        let made = Some((blank.assembly, blank.line));
+        if made != last || in_cycle >= press.blanks {
+            cycle += 1;
+            in_cycle = 0;
+        }
+        last = made;
+        in_cycle += 1;
+        let sheet = &blank.sheet;
+        let faces = match blank.face_up {
+            crate::rules::Face::Outer => ["inner", "outer"],
+            crate::rules::Face::Inner => ["outer", "inner"],
+        };
+        let [lower, upper] =
+            faces.map(|face| pieces(&stock.boards, &format!("{} {face}", sheet.name)));
+        let line = rules.lines.get(blank.line);
+        let marks: Vec<&str> = blank.panels.iter().map(|it| it.mark.as_str()).collect();
+        table.row([
+            (index + 1).to_string(),
+            cycle.to_string(),
+            CsvTable::number(f64::from(cycle) * press.minutes, 1),
+            sheet.name.clone(),
+            sheet.what.clone(),
+            line.map_or_else(String::new, |it| it.name.clone()),
+            CsvTable::inches(sheet.length),
+            CsvTable::inches(sheet.width),
+            CsvTable::inches(sheet.thickness),
+            blank.face_up.name().to_owned(),
+            lower,
+            pieces(&stock.slabs, &format!("{} core", sheet.name)),
+            blank.core_joints.len().to_string(),
+            chases(blank),
+            upper,
+            marks.join(" "),
+        ]);
+    }
+    table
+}
+
+/// Chases through the core as the wire needs them: `x 48` runs across, `y 16` along; from the blank's datum corner, inches.
+fn chases(blank: &crate::stock::Blank) -> String {
+    let inches = |it: Length| CsvTable::inches(it);
+    let words = blank.chases.iter().map(|[from, to]| {
+        if from.x == to.x {
+            format!("x {}", inches(from.x))
+        } else if from.y == to.y {
+            format!("y {}", inches(from.y))
+        } else {
+            let ends = [from.x, from.y, to.x, to.y].map(inches);
+            format!("from {}, {} to {}, {}", ends[0], ends[1], ends[2], ends[3])
+        }
+    });
+    words.collect::<Vec<_>>().join("; ")
+}

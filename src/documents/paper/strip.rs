@@ -169,16 +169,11 @@ impl Strip {
     pub fn heading(&mut self, canvas: &mut Canvas, words: &str, remark: &str) {
         let cap = self.heading_cap();
         self.top += cap + INSET;
-        canvas.text(
-            spot(self.left(), self.top),
-            words,
-            Lettered::cap(cap).bold(),
-        );
-        canvas.text(
-            spot(self.right(), self.top),
-            remark,
-            Lettered::cap(self.lettering.note).end(),
-        );
+        let bold = Lettered::cap(cap).bold();
+        canvas.text(spot(self.left(), self.top), words, bold);
+        let room = self.right() - self.left() - bold.width(words) - 3.0;
+        let note = Lettered::cap(self.lettering.note).end();
+        canvas.text_within(spot(self.right(), self.top), remark, note, room);
         self.top += 1.2;
     }
 

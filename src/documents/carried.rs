@@ -326,6 +326,7 @@ pub(super) fn review_sheets(
             "An OPEN mark has no answer that its reviewer agreed to: it stands again on the sheet named, in a heavy line with its number in a box.",
             "ANSWERED: the drafter answered; the reviewer has not closed it. CLOSED: done with, and listed here for the last time.",
             "GONE: the panel or the sheet that was marked is no more; the question may still hold.",
+            "A stamp holds for the issue it was put on alone: it is listed here and stands on no new sheet.",
             "Nothing a reviewer wrote changes a size until it stands in the job.",
         ]
         .map(str::to_owned),

@@ -32,6 +32,8 @@ mod kit;
 mod labels;
 /// Marked sheets come back: from the page, from editors, stripped, hostile, in PDF; and go on to the next issue.
 mod marks;
+/// Marks go on to the next issue, or are listed.
+mod marks_next;
 /// Outline files: both versions, both units, both faces, on HOLD.
 mod outlines;
 /// Panel sheets: nothing on anything.

@@ -1,8 +1,9 @@
 //! A second issue keeps its head: marks, bytes, revision letters, locked panels.
 
 use crate::kit::{panelwright, sample_file, scratch};
+use panelwright::documents::paper::overlaps;
 use panelwright::package::{InputFile, Made, MakeOptions, make};
-use panelwright::review::{Fate, compare_packages};
+use panelwright::review::{Fate, compare_packages, overlay_sheets, part_fates};
 use std::collections::BTreeMap;
 
 type Files = BTreeMap<String, Vec<u8>>;
@@ -294,9 +295,63 @@ fn the_program_revises_and_compares() {
         text.contains("0 redrawn, 0 changed, 0 new, 0 retired"),
         "{text}"
     );
+    let drawn = panelwright(&["compare", &path("a"), &path("b"), "--out", &path("over")]);
+    assert_eq!(drawn.status.code(), Some(0));
+    for name in ["Z-093-overlay.svg", "parts.csv", "comparison.json"] {
+        assert!(folder.join("over").join(name).is_file(), "{name}");
+    }
     let refused = panelwright(&["compare", &path("a"), &path("nothing")]);
     assert_eq!(refused.status.code(), Some(2));
     let no_package = panelwright(&["make", sketch, "--revise", "docs", "--out", &path("c")]);
     assert_eq!(no_package.status.code(), Some(2));
     assert!(!folder.join("c").exists());
+}
+
+#[test]
+fn two_issues_are_drawn_over_each_other_with_the_fate_of_every_part() {
+    let first = shelter(&[], "", None).documents.files;
+    let second = shelter(&[MOVED_WINDOW, LONGER[0], LONGER[1]], "", Some(&first));
+    let second = second.documents.files;
+    let compared = compare_packages(&first, &second).unwrap();
+    let sheets = overlay_sheets(&compared);
+    assert!(sheets.len() > 1);
+    for sheet in &sheets {
+        assert_eq!(overlaps(sheet), [], "{}", sheet.name);
+    }
+    let parts = part_fates(&compared);
+    // Counted from the files: every piece of lumber of a panel that is not the same, once on its side.
+    let count = |files: &Files, marks: &[String]| -> usize {
+        let text = String::from_utf8_lossy(&files["panels.json"]).into_owned();
+        let all: serde_json::Value = serde_json::from_str(&text).unwrap();
+        let panels = all["panels"].as_array().unwrap().iter();
+        panels
+            .filter(|it| marks.iter().any(|mark| it["mark"] == mark.as_str()))
+            .map(|it| it["lumber"].as_array().unwrap().len())
+            .sum()
+    };
+    let differ = compared
+        .fates
+        .iter()
+        .filter(|row| !matches!(row.fate, Fate::Same | Fate::Redrawn));
+    let mark = |side: usize| -> Vec<String> {
+        let marks = differ.clone().map(|row| compared.marks(row)[side].clone());
+        let plain = marks.map(|it| it.split('-').next().unwrap().to_owned());
+        plain.filter(|it| !it.is_empty()).collect()
+    };
+    let faces = ["outer skin", "inner skin", "core"];
+    let lumber = || {
+        parts
+            .iter()
+            .filter(|it| !faces.contains(&it.stuff.as_str()))
+    };
+    let there = lumber().filter(|it| !it.old.is_empty()).count();
+    let wanted = lumber().filter(|it| !it.new.is_empty()).count();
+    assert_eq!(there, count(&first, &mark(0)));
+    assert_eq!(wanted, count(&second, &mark(1)));
+    for it in lumber().filter(|it| it.what == "recut") {
+        assert!(it.from_in > it.to_in, "{it:?}");
+    }
+    for it in lumber().filter(|it| it.what == "reuse") {
+        assert!((it.from_in - it.to_in).abs() <= 0.001, "{it:?}");
+    }
 }

@@ -3,7 +3,7 @@
 use super::answers;
 use super::drawn::{Drawn, DrawnForm};
 use super::log::{LOG, MarksError, log_of};
-use super::model::{Mark, MarkStatus, ReviewLog};
+use super::model::{Mark, ReviewLog};
 use super::picture::picture;
 use super::reader::read_svg;
 use super::sheets::{IssuedSheet, Sheets};
@@ -46,8 +46,7 @@ pub fn carried_marks(
 
 /// Says which marks go on, and which have lost what they were about.
 fn say(log: &ReviewLog, retired: &BTreeSet<String>, findings: &mut Vec<Finding>) {
-    let is_open = |mark: &&Mark| mark.status != MarkStatus::Closed;
-    let open: Vec<&Mark> = log.marks.iter().filter(is_open).collect();
+    let open: Vec<&Mark> = log.marks.iter().filter(|mark| mark.goes_on()).collect();
     for mark in &open {
         if let Some(panel) = mark.panel.as_ref().filter(|it| retired.contains(*it)) {
             findings.push(Finding::doubt(
@@ -111,7 +110,7 @@ fn carried(mark: &Mark, sheet: Option<&IssuedSheet>, items: &[Drawn]) -> Carried
         id: mark.id.clone(),
         kind: mark.kind.name().to_owned(),
         status: mark.status.name().to_owned(),
-        is_drawn: mark.status != MarkStatus::Closed && mark.sheet.is_some(),
+        is_drawn: mark.goes_on() && mark.sheet.is_some(),
         sheet: given(&mark.sheet),
         panel: given(&mark.panel),
         opening: given(&mark.opening),
@@ -148,7 +147,7 @@ fn to_items(item: &Drawn) -> Vec<Item> {
     }
 }
 
-/// The `review/` that the next package starts with: marks that are not closed, where its sheets show them now.
+/// The `review/` that the next package starts with: marks that go on, where its sheets show them now.
 ///
 /// - `old`: the log with its answers, and the SHA-256 of the manifest it answers.
 /// - `files`: the next package's; `id`: the SHA-256 of its manifest.
@@ -161,11 +160,7 @@ pub fn next_review(
     let mut made = BTreeMap::new();
     let mut log = ReviewLog::default();
     let mut sheets = Sheets::of(files);
-    for mark in old
-        .marks
-        .iter()
-        .filter(|mark| mark.status != MarkStatus::Closed)
-    {
+    for mark in old.marks.iter().filter(|mark| mark.goes_on()) {
         let items = drawn(earlier, mark);
         let place = set
             .iter()

@@ -340,17 +340,19 @@ fn settle(sheet: &IssuedSheet, about: &About, draft: &mut Draft) {
             }
         }
         MarkKind::Dimension => {
+            let Some((was, now)) = &mut draft.edit else {
+                return;
+            };
             // What the reviewer did not write down stands on the sheet.
-            if let (Some((was, now)), Some(touches)) = (&mut draft.edit, &about.touches) {
-                if was.is_empty() {
-                    *was = touches
-                        .strip_prefix("dimension ")
-                        .unwrap_or_default()
-                        .to_owned();
-                }
-                if draft.text.is_empty() || draft.text == *now {
-                    draft.text = format!("{was} should be {now}");
-                }
+            if was.is_empty() {
+                let touched = about.touches.as_deref().unwrap_or_default();
+                *was = touched
+                    .strip_prefix("dimension ")
+                    .unwrap_or_default()
+                    .to_owned();
+            }
+            if draft.text.is_empty() || draft.text == *now {
+                draft.text = format!("{was} should be {now}").trim_start().to_owned();
             }
         }
         _ => {}

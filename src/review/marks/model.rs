@@ -72,6 +72,13 @@ pub struct Mark {
     pub key: String,
 }
 
+impl Mark {
+    /// True when it goes on to the next issue: it is not closed, and no stamp, which holds for the issue it was put on alone.
+    pub(super) fn goes_on(&self) -> bool {
+        self.status != MarkStatus::Closed && self.kind != MarkKind::Stamp
+    }
+}
+
 /// What a mark is.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(rename_all = "lowercase")]

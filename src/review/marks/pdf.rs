@@ -313,7 +313,10 @@ fn draft(document: &Document, annotation: &Dictionary, place: &Place) -> Option<
     let mut tip = None;
     let (kind, items) = match kind {
         b"FreeText" => {
-            let callout = place.spots(&list(b"CL"));
+            // Some writers give every text a leader; it is one only in a call-out.
+            let is_callout = said_name(annotation, b"IT") == b"FreeTextCallout";
+            let leader = if is_callout { list(b"CL") } else { Vec::new() };
+            let callout = place.spots(&leader);
             let mut items = lettering(&contents, area);
             if let Some(first) = callout.first() {
                 tip = Some(*first);

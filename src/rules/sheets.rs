@@ -19,9 +19,6 @@ pub struct SheetRules {
 /// Paper for plans and all else that shows the whole building.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize, JsonSchema)]
 pub enum PlanPaper {
-    /// 11 × 17 in.
-    #[serde(rename = "ANSI B")]
-    AnsiB,
     /// 22 × 34 in.
     #[serde(rename = "ANSI D")]
     AnsiD,
@@ -32,8 +29,6 @@ pub enum PlanPaper {
     #[default]
     #[serde(rename = "ARCH D")]
     ArchD,
-    /// 297 × 420 mm.
-    A3,
     /// 594 × 841 mm.
     A1,
 }

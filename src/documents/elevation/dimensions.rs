@@ -56,19 +56,19 @@ pub(super) fn draw_dimensions(canvas: &mut Canvas, subject: &Subject<'_>, view: 
 fn heights(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
     let stack = &subject.wall.stack;
     let panel = if subject.wall.profile.is_level() {
-        "panel"
+        "PANEL"
     } else {
-        "highest panel"
+        "HIGHEST PANEL"
     };
     // Each piece from below, named by what it is.
     let mut ends = vec![Length::ZERO.min(stack.panel_bottom)];
     let mut names = Vec::new();
     let deck = subject.next_deck();
     let pieces = [
-        (stack.panel_bottom, "below"),
+        (stack.panel_bottom, "BELOW"),
         (stack.panel_top, panel),
-        (stack.cap_top, "cap"),
-        (deck.unwrap_or(stack.cap_top), "floor"),
+        (stack.cap_top, "CAP"),
+        (deck.unwrap_or(stack.cap_top), "FLOOR"),
     ];
     for (to, name) in pieces {
         if ends.last().is_some_and(|last| to > *last) {
@@ -81,10 +81,13 @@ fn heights(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
         _ => return,
     };
     let all = if deck.is_some() {
-        "deck to deck"
+        "DECK TO DECK"
     } else {
-        "deck to top"
+        "DECK TO TOP"
     };
+    // Clear of a cap that laps over the wall at the left.
+    let first = subject.plates().map(|piece| piece.from).min();
+    let edge = view.x(first.map_or(0.0, Length::to_inches).min(0.0));
     let rows = [
         ("heights", ends, names, size::LANES[0], 3.0),
         ("height-overall", overall, vec![all], size::LANES[1], 25.5),
@@ -114,7 +117,7 @@ fn heights(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
                 canvas,
                 &DimensionString {
                     side: Side::Left,
-                    edge: view.x(0.0),
+                    edge,
                     ends: &places,
                     words: &words,
                     lane,

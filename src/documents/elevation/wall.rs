@@ -321,7 +321,8 @@ fn ends(canvas: &mut Canvas, subject: &Subject<'_>, view: &View, above: f64) {
     if fits {
         canvas.text(spot(right, y), at_right, note.end());
     } else {
-        canvas.text(spot(right + 3.0, y), at_right, note);
+        let above = spot(left, y - LARGE_SHEET.note * 1.5);
+        canvas.text(above, format!("right end {at_right}"), note);
     }
 }
 

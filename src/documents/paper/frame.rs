@@ -91,11 +91,9 @@ impl Paper {
     #[must_use]
     pub const fn of_plans(rules: &SheetRules) -> Self {
         match rules.plans {
-            PlanPaper::AnsiB => ANSI_B,
             PlanPaper::AnsiD => ANSI_D,
             PlanPaper::ArchC => ARCH_C,
             PlanPaper::ArchD => ARCH_D,
-            PlanPaper::A3 => A3,
             PlanPaper::A1 => A1,
         }
     }

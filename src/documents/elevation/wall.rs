@@ -94,9 +94,11 @@ pub(super) fn draw_labels(canvas: &mut Canvas, subject: &Subject<'_>, view: &Vie
         );
     }
     let mut tags: Vec<Area> = Vec::new();
+    let stack = &subject.wall.stack;
+    let wall = [stack.cap_top, stack.panel_bottom].map(|it| view.y(it.to_inches()));
     for (opening, from, to) in subject.openings() {
         let area = on_paper(view, &ShopRect::new(from, opening.sill, to, opening.head));
-        opening_words(canvas, opening, &area, &mut tags);
+        opening_words(canvas, opening, &area, &mut tags, wall);
     }
     let above = marks_above(canvas, subject, view, &outside);
     ends(canvas, subject, view, above);
@@ -208,11 +210,13 @@ fn mark(
 /// Writes an opening's tag, with its size and kind where there is room.
 ///
 /// - `tags`: those written so far; one that would stand on another moves up or down.
+/// - `top`, `foot`: of the wall on paper.
 fn opening_words(
     canvas: &mut Canvas,
     opening: &crate::building::RoughOpening,
     area: &Area,
     tags: &mut Vec<Area>,
+    [top, foot]: [f64; 2],
 ) {
     let note = LARGE_SHEET.note;
     let kind = match opening.kind {
@@ -255,9 +259,16 @@ fn opening_words(
         Area::of(centre, centre).grown(radius)
     };
     if !with_size {
-        let places = [0.0, 1.0, -1.0, 2.0, -2.0].map(|n| y + n * step_aside);
-        let is_free = |y: &f64| tags.iter().all(|tag| !tag.meets(&around(*y)));
-        y = places.into_iter().find(is_free).unwrap_or(y);
+        let steps = [0.0, 0.25, -0.25, 0.5, -0.5, 0.75, -0.75, 1.0, -1.0];
+        let is_free = |y: &f64| {
+            let at = around(*y);
+            let is_on_wall = top <= at.y0 && at.y1 <= foot;
+            is_on_wall && tags.iter().all(|tag| !tag.meets(&at))
+        };
+        // One that finds no place stands on the key plan and in the schedule.
+        let found = steps.map(|n| y + n * step_aside).into_iter().find(is_free);
+        let Some(place) = found else { return };
+        y = place;
     }
     tags.push(around(y));
     let centre = spot(middle.x, y + radius);

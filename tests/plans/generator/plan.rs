@@ -1,0 +1,191 @@
+//! A plan of the generator: its truth, its drawing, and both as files.
+
+use super::house::{House, Wall, Wish};
+use super::plane::{Point, distance};
+use super::random::Random;
+use super::sheet::{Lie, Sheet};
+use super::style::{Level, Style, Walls};
+use super::{errors, fittings, rest, walls};
+use serde_json::{Value, json};
+
+/// A wall of the truth, where it lies on the sheet, inches.
+#[derive(Clone, Debug)]
+pub(crate) struct TrueWall {
+    pub(crate) start: Point,
+    pub(crate) end: Point,
+    pub(crate) thickness: f64,
+    pub(crate) exterior: bool,
+}
+
+/// An opening of the truth.
+#[derive(Clone, Debug)]
+pub(crate) struct TrueOpening {
+    pub(crate) centre: Point,
+    pub(crate) width: f64,
+    pub(crate) exterior: bool,
+    pub(crate) kind: &'static str,
+    pub(crate) wall: usize,
+}
+
+/// What a drawing shows.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Truth {
+    pub(crate) outline: Vec<Point>,
+    pub(crate) walls: Vec<TrueWall>,
+    pub(crate) openings: Vec<TrueOpening>,
+    /// Largest error of drafting, inches.
+    pub(crate) jitter: f64,
+}
+
+/// A plan: number, level, style, sheet and truth.
+pub(crate) struct Plan {
+    pub(crate) seed: u64,
+    pub(crate) style: Style,
+    pub(crate) footprint: &'static str,
+    pub(crate) sheet: Sheet,
+    pub(crate) truth: Truth,
+}
+
+impl Plan {
+    /// The plan of a number: levels take turns.
+    pub(crate) fn of(seed: u64) -> Self {
+        let level = match seed % 3 {
+            0 => Level::Easy,
+            1 => Level::Mixed,
+            _ => Level::Hard,
+        };
+        let mut random = Random::new(seed);
+        let metric = random.chance(0.4);
+        let style = Style::choose(&mut random, level, metric);
+        let by_centre = matches!(style.walls, Walls::Wide | Walls::Multi);
+        let is_drawn = matches!(style.walls, Walls::Lines | Walls::Rings);
+        let wish = Wish {
+            metric,
+            even: by_centre,
+            layered: !metric && is_drawn && !style.run_on && random.chance(0.12),
+            square: by_centre || style.walls == Walls::Solids,
+            told: level != Level::Hard,
+            longest_room: 220.0,
+            size: None,
+        };
+        let house = House::invent(&mut random, &wish);
+        Self::drawn(seed, &house, style, &mut random)
+    }
+
+    /// A house drawn in a style.
+    pub(crate) fn drawn(seed: u64, house: &House, style: Style, random: &mut Random) -> Self {
+        let mut sheet = Sheet::default();
+        walls::draw(house, &style, &mut sheet);
+        fittings::draw(house, &style, random, &mut sheet);
+        if let Some(errors) = &style.errors {
+            errors::spoil(&mut sheet, errors, random);
+        }
+        rest::draw(house, &style, random, &mut sheet);
+        let truth = truth(house, &style);
+        Self {
+            seed,
+            footprint: house.footprint,
+            sheet: sheet.laid(&style.lie),
+            truth: truth.laid(&style.lie),
+            style,
+        }
+    }
+
+    /// Its drawing as DXF.
+    pub(crate) fn dxf(&self) -> String {
+        self.sheet.dxf(&self.style.writing)
+    }
+
+    /// Its name.
+    pub(crate) fn name(&self) -> String {
+        format!("g{:03}_{}", self.seed, self.style.level.name())
+    }
+
+    /// Its truth as JSON.
+    pub(crate) fn json(&self) -> Value {
+        let style = &self.style;
+        let at = |p: &Point| json!([p.x, p.y]);
+        let walls = self.truth.walls.iter().enumerate().map(|(i, wall)| {
+            json!({"id": format!("T{}", i + 1), "exterior": wall.exterior, "start": at(&wall.start),
+                   "end": at(&wall.end), "thickness": wall.thickness})
+        });
+        let openings = self.truth.openings.iter().enumerate().map(|(i, it)| {
+            json!({"id": format!("O{}", i + 1), "wall": format!("T{}", it.wall + 1), "kind": it.kind,
+                   "exterior": it.exterior, "width": it.width, "centre": at(&it.centre)})
+        });
+        json!({
+            "name": self.name(), "level": style.level.name(), "unit": style.unit, "declared": style.declared,
+            "version": style.writing.version, "style": format!("{:?}", style.walls), "layers": style.names[0],
+            "angle": style.lie.turn.to_degrees(), "jitter": self.truth.jitter, "footprint": self.footprint,
+            "outline": self.truth.outline.iter().map(at).collect::<Vec<_>>(),
+            "walls": walls.collect::<Vec<_>>(), "openings": openings.collect::<Vec<_>>(),
+        })
+    }
+}
+
+fn truth(house: &House, style: &Style) -> Truth {
+    let walls = house.walls.iter().map(|wall| TrueWall {
+        start: to_centre(house, wall, wall.a),
+        end: to_centre(house, wall, wall.b),
+        thickness: wall.thickness,
+        exterior: wall.exterior,
+    });
+    let openings = house.holes.iter().map(|hole| {
+        let wall = &house.walls[hole.wall];
+        TrueOpening {
+            centre: wall.line().at((hole.from + hole.to) / 2.0, 0.0),
+            width: hole.width(),
+            exterior: wall.exterior,
+            kind: hole.kind.name(),
+            wall: hole.wall,
+        }
+    });
+    Truth {
+        outline: house.outline.clone(),
+        walls: walls.collect(),
+        openings: openings.collect(),
+        jitter: style.errors.map_or(0.0, |it| it.jitter),
+    }
+}
+
+impl Truth {
+    /// The truth of the sheet lying otherwise.
+    pub(crate) fn laid(&self, lie: &Lie) -> Self {
+        let mut out = self.clone();
+        for p in &mut out.outline {
+            *p = lie.at(*p);
+        }
+        if lie.mirrored {
+            out.outline.reverse();
+        }
+        for wall in &mut out.walls {
+            wall.start = lie.at(wall.start);
+            wall.end = lie.at(wall.end);
+            if lie.mirrored {
+                std::mem::swap(&mut wall.start, &mut wall.end);
+            }
+        }
+        for opening in &mut out.openings {
+            opening.centre = lie.at(opening.centre);
+        }
+        out
+    }
+}
+
+/// The end of an inside wall, taken on to the centre line of the wall it meets: so the plan defines walls.
+fn to_centre(house: &House, wall: &Wall, end: Point) -> Point {
+    if wall.exterior {
+        return end;
+    }
+    let meets = house.walls.iter().find(|other| {
+        let (line, far) = (other.line(), distance(other.a, other.b));
+        let (s, d) = (line.s(end), line.d(end).abs());
+        (d - other.thickness / 2.0).abs() < 1e-6 && s > -1.0 && s < far + 1.0
+    });
+    meets.map_or(end, |other| wall.line().meets(&other.line()))
+}
+
+/// Length of a wall.
+pub(crate) fn length(wall: &TrueWall) -> f64 {
+    distance(wall.start, wall.end)
+}

@@ -1,0 +1,138 @@
+//! Plans nobody drew: a generator invents houses and draws them in the styles of many offices; recovery has to find them again.
+//!
+//! ```text
+//!   seed ──► House (truth) ──► Style ──► Sheet ──► DXF ──► read, recover ──► Score against the truth
+//! ```
+#![allow(
+    clippy::unwrap_used,
+    clippy::float_cmp,
+    clippy::indexing_slicing,
+    clippy::print_stdout,
+    reason = "a test may stop at the first surprise, and prints its figures"
+)]
+
+mod changes;
+mod generator;
+mod score;
+
+use generator::plan::Plan;
+use generator::style::Level;
+use score::{Score, Total, recover, score};
+
+/// What easy, mixed and hard plans have to reach.
+const GOALS: [Goal; 3] = [
+    Goal {
+        perfect: 0.72,
+        exterior: 0.94,
+        exterior_openings: 0.93,
+        interior: 0.95,
+        precision: 0.98,
+        sure: 0.99,
+        questions: 11,
+        silent: 25,
+    },
+    Goal {
+        perfect: 0.77,
+        exterior: 0.98,
+        exterior_openings: 0.97,
+        interior: 0.97,
+        precision: 0.98,
+        sure: 0.98,
+        questions: 5,
+        silent: 6,
+    },
+    Goal {
+        perfect: 0.65,
+        exterior: 0.95,
+        exterior_openings: 0.94,
+        interior: 0.94,
+        precision: 0.94,
+        sure: 0.95,
+        questions: 16,
+        silent: 37,
+    },
+];
+
+/// How many plans: 42 in the gate, as many as `PLANS` says elsewhere.
+fn count() -> u64 {
+    let wished = std::env::var("PLANS").ok();
+    wished.and_then(|it| it.parse().ok()).unwrap_or(42)
+}
+
+fn scored(plan: &Plan) -> Score {
+    match recover(&plan.dxf()) {
+        Ok((found, findings)) => score(&found, &findings, &plan.truth),
+        Err(words) => {
+            let mut it = score(&panelwright::plan::Plan::default(), &[], &plan.truth);
+            it.notes.push(format!("refused: {words}"));
+            it
+        }
+    }
+}
+
+/// True for what is no question of recovery: which layer bears, a unit not stated or stated wrong, panels of a courtyard.
+fn is_left_open(plan: &Plan, question: &str) -> bool {
+    let is_of_unit = !plan.style.declared && question.starts_with("DRAW-");
+    is_of_unit || question.starts_with("PLAN-12") || question.starts_with("PLAN-50")
+}
+
+fn say(plan: &Plan, one: &Score) {
+    let style = &plan.style;
+    println!(
+        "{} {:?} {} {} leaf {:?}/{:?} {:?} run on {} unbroken {} blocks {} nested {} layers {} jitter {}: perfect {}, overlap {:.4}, axis {:.3}, thickness {:.3}, opening {:.3}, called wrongly {:.0}",
+        plan.name(),
+        style.walls,
+        plan.footprint,
+        style.unit,
+        style.leaf,
+        style.inner_leaf,
+        style.glass,
+        style.run_on,
+        style.unbroken,
+        style.blocks,
+        style.nested,
+        style.names[0],
+        plan.truth.jitter,
+        one.perfect,
+        one.overlap,
+        one.axis_error,
+        one.thickness_error,
+        one.opening_error,
+        one.called_wrongly
+    );
+    for note in one.notes.iter().chain(&one.questions) {
+        println!("    {note}");
+    }
+}
+
+/// What a set has to reach: shares of one, and the most questions on one plan.
+struct Goal {
+    perfect: f64,
+    exterior: f64,
+    exterior_openings: f64,
+    interior: f64,
+    precision: f64,
+    sure: f64,
+    questions: usize,
+    silent: usize,
+}
+
+#[test]
+fn plans_nobody_drew_are_found_again() {
+    let mut totals = [Total::default(), Total::default(), Total::default()];
+    for seed in 0..count() {
+        let plan = Plan::of(seed);
+        let mut one = scored(&plan);
+        one.questions.retain(|it| !is_left_open(&plan, it));
+        if !one.notes.is_empty() || !one.questions.is_empty() || !one.perfect {
+            say(&plan, &one);
+        }
+        totals[plan.style.level as usize].add(&one);
+    }
+    for (total, level) in totals.iter().zip([Level::Easy, Level::Mixed, Level::Hard]) {
+        println!("{}", total.line(level.name()));
+    }
+    for (total, goal) in totals.iter().zip(&GOALS) {
+        total.assert(goal);
+    }
+}

@@ -4,7 +4,8 @@
 //!   outer rings ──► which are plans ──► X1, X2… round each, I1… inside, O1… along the walls, R1… by place
 //! ```
 
-use super::clusters::{Clusters, clusters};
+use super::clusters::{Clusters, clusters, surrounds};
+use super::courts;
 use super::faces::Ring;
 use super::facets::refuse_facets;
 use super::network::Network;
@@ -34,6 +35,8 @@ pub(super) struct Traced<'a> {
     pub network: &'a Network,
     pub rings: &'a [Ring],
     pub openings: &'a [Judged],
+    /// For each run its openings.
+    pub by_run: &'a [Vec<usize>],
     pub strays: &'a [Stray],
 }
 
@@ -149,6 +152,13 @@ fn ask_about_open_plans(
         let middle = own.axis.point(f64::midpoint(own.u0, own.u1), 0.0);
         !outlines.iter().any(|outline| contains(outline, middle))
     };
+    let is_frame = |index: usize| {
+        let corners: Vec<Coord<f64>> = (0..it.runs.len())
+            .filter(|run| clusters.of[*run] == index)
+            .flat_map(|run| it.runs[run].corners())
+            .collect();
+        outlines.iter().any(|outline| surrounds(&corners, outline))
+    };
     for (index, _) in clusters.is_plan.iter().enumerate().filter(|(_, is)| **is) {
         let (mut all, mut out) = (0.0, 0.0);
         for run in (0..it.runs.len()).filter(|&run| clusters.of[run] == index) {
@@ -156,7 +166,8 @@ fn ask_about_open_plans(
             all += weight;
             out += if is_out(run) { weight } else { 0.0 };
         }
-        if out > OUTSIDE * all {
+        // What stands round a plan on all sides is the sheet's border and title block.
+        if out > OUTSIDE * all && !is_frame(index) {
             let id = plan.storeys.last().map_or("S1", |storey| &storey.id);
             let open = |run: usize| clusters.of[run] == index && is_out(run);
             findings.push(ask_about_gap(it, id, &open));
@@ -233,10 +244,8 @@ fn shells<'a>(it: &Traced<'a>, clusters: &Clusters) -> Vec<Shell<'a>> {
 }
 
 fn openings_of<'a>(it: &Traced<'a>, run: usize) -> impl Iterator<Item = (usize, &'a Judged)> {
-    it.openings
-        .iter()
-        .enumerate()
-        .filter(move |(_, judged)| judged.run == run)
+    let own = it.by_run.get(run).map_or(&[][..], Vec::as_slice);
+    own.iter().map(|k| (*k, &it.openings[*k]))
 }
 
 /// Storeys of one sheet by their titles, else from left to right and from below.
@@ -324,6 +333,16 @@ fn storey(
             is_exterior: true,
         })
         .collect();
+    let mut inside: Vec<&Ring> = it
+        .rings
+        .iter()
+        .filter(|ring| ring.area > 0.0 && is_within(it, ring, &corners))
+        .collect();
+    let courts = courts::courts(it, &inside, &parts);
+    inside.retain(|ring| !courts.iter().any(|court| std::ptr::eq(*court, *ring)));
+    for court in &courts {
+        parts.extend(courts::parts(it, court));
+    }
     parts.extend(interior(it, &parts, &corners));
     let mut storey = Storey {
         name: if outline.is_empty() {
@@ -362,11 +381,7 @@ fn storey(
         }
         storey.walls.push(wall);
     }
-    let inside: Vec<&Ring> = it
-        .rings
-        .iter()
-        .filter(|ring| ring.area > 0.0 && is_within(it, ring, &corners))
-        .collect();
+    courts::note(it, &courts, &storey, findings);
     storey.rooms = rooms(it.runs, it.network, &inside, it.drawing, origin);
     for room in &mut storey.rooms {
         numbers.room += 1;

@@ -14,7 +14,7 @@ use super::rails::{Rail, Rails};
 use geo::Coord;
 
 /// Walls are at least this thick, inches: less is casing, glazing, a leaf. Furring on 1 5/8 in studs is the thinnest.
-const THINNEST: f64 = 1.9;
+pub(super) const THINNEST: f64 = 1.9;
 /// Partitions of boards are at least this thick, inches: thinner is glass in a frame.
 const BOARD: f64 = 0.7;
 /// And at most this thick, inches: more is a room. Two walls and the chase between them, drawn as one body, come to 30 in.
@@ -28,6 +28,10 @@ const FULL_THICKNESS: f64 = 0.93;
 const AT_JAMB: f64 = 0.6;
 /// A line across ends at a face when it goes no further than this, inches, beyond the drawing's slack.
 const ENDS_AT_FACE: f64 = 0.35;
+/// Bands are searched in steps of this, inches.
+const STEP: f64 = 60.0;
+/// Axes of walls are drawn at least this far beyond them, inches.
+pub(super) const AXIS: f64 = 12.0;
 /// A solid piece is at least this long, inches.
 pub(super) const LEAST_SOLID: f64 = 0.75;
 
@@ -159,11 +163,14 @@ fn band(
         })
         .map(|&(c, _)| {
             let rail = &rails.list[c];
+            let mut cover = rail.along(&rail.cover, &axis);
+            // A line that goes on beyond both ends of the wall is an axis, no glass.
+            cover.retain(|(a, b)| *a > first - AXIS || *b < last + AXIS);
             (
                 axis.d(rail
                     .axis
                     .point(f64::midpoint(rail.start(), rail.end()), 0.0)),
-                rail.along(&rail.cover, &axis),
+                cover,
             )
         })
         .collect();
@@ -235,12 +242,24 @@ fn jambs(
     (first, last): Interval,
     slack: f64,
 ) -> Vec<Jamb> {
-    let corners: Vec<Coord<f64>> = [first, last]
-        .iter()
-        .flat_map(|&u| [axis.point(u, half), axis.point(u, -half)])
-        .collect();
-    let mut list: Vec<Jamb> = rails
-        .near(&corners, 1.0)
+    // In steps: the box round a long slanted band holds half the plan.
+    let mut near: Vec<usize> = Vec::new();
+    let mut from = first;
+    loop {
+        let to = (from + STEP).min(last);
+        let corners: Vec<Coord<f64>> = [from, to]
+            .iter()
+            .flat_map(|&u| [axis.point(u, half), axis.point(u, -half)])
+            .collect();
+        near.extend(rails.near(&corners, 1.0));
+        if to >= last {
+            break;
+        }
+        from = to;
+    }
+    near.sort_unstable();
+    near.dedup();
+    let mut list: Vec<Jamb> = near
         .into_iter()
         .filter_map(|i| across(&rails.list[i], i, axis, faces, slack))
         .filter(|j| j.u >= first - 1.0 && j.u <= last + 1.0)

@@ -9,6 +9,7 @@
 use super::network::Network;
 use super::rails::around;
 use super::runs::Run;
+use geo::Coord;
 use rstar::RTree;
 use rstar::primitives::{GeomWithData, Rectangle};
 
@@ -82,6 +83,24 @@ pub(super) fn clusters(runs: &[Run], network: &Network) -> Clusters {
             .map(|w| *w > 0.0 && *w >= LIKE_PLAN * most)
             .collect(),
     }
+}
+
+/// A border stands at least this far off the plan, inches.
+const SHEET: f64 = 36.0;
+
+/// True when points lie beyond an outline on all four sides.
+pub(super) fn surrounds(points: &[Coord<f64>], outline: &[Coord<f64>]) -> bool {
+    let range = |list: &[Coord<f64>], of: &dyn Fn(&Coord<f64>) -> f64| {
+        list.iter().map(of).fold(
+            (f64::INFINITY, f64::NEG_INFINITY),
+            |(low, high): (f64, f64), v| (low.min(v), high.max(v)),
+        )
+    };
+    let lies_round = |of: &dyn Fn(&Coord<f64>) -> f64| {
+        let (own, other) = (range(points, of), range(outline, of));
+        own.0 < other.0 - SHEET && own.1 > other.1 + SHEET
+    };
+    lies_round(&|p| p.x) && lies_round(&|p| p.y)
 }
 
 #[cfg(test)]

@@ -58,5 +58,7 @@ pub const SCHEDULE_COUNT: Code = Code::new("PLAN-39");
 pub const TAG_ALONE: Code = Code::new("PLAN-40");
 /// A schedule was read.
 pub const SCHEDULE_READ: Code = Code::new("PLAN-41");
+/// A courtyard inside the building: its walls are exterior.
+pub const COURTYARD: Code = Code::new("PLAN-50");
 /// A facet of a curve that is drawn as chords.
 pub const FACET: Code = Code::new("PLAN-60");

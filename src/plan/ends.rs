@@ -114,6 +114,10 @@ fn end_opening(
                 hung.at_start = !hung.at_start;
                 hung.to_left = !hung.to_left;
             }
+            for leaf in &mut evidence.leaves {
+                leaf.at_start = !leaf.at_start;
+                leaf.to_left = !leaf.to_left;
+            }
         }
         let cell = Cell {
             u0: face.min(end),

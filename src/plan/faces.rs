@@ -45,7 +45,7 @@ pub(super) fn rings(network: &Network) -> Vec<Ring> {
         if bridges.is_empty() {
             return rings;
         }
-        edges.retain(|edge| !bridges.contains(edge));
+        edges.retain(|edge| bridges.binary_search(edge).is_err());
     }
 }
 

@@ -97,7 +97,7 @@ fn posts(solids: &[Solid], bonds: &[Bond]) -> Vec<usize> {
 
 /// Runs that stand inside an opening of a better supported run are its frame.
 pub(super) fn without_frames(runs: Vec<Run>) -> Vec<Run> {
-    let cells: Vec<(usize, AABB<[f64; 2]>)> = runs
+    let cells: Vec<GeomWithData<Rectangle<[f64; 2]>, usize>> = runs
         .iter()
         .enumerate()
         .flat_map(|(i, run)| {
@@ -109,10 +109,12 @@ pub(super) fn without_frames(runs: Vec<Run>) -> Vec<Run> {
                     run.axis.point(cell.u0, half),
                     run.axis.point(cell.u1, -half),
                 ];
-                Some((i, around(&corners, FRAME_SLACK)?))
+                let area: AABB<[f64; 2]> = around(&corners, FRAME_SLACK)?;
+                Some(GeomWithData::new(Rectangle::from_aabb(area), i))
             })
         })
         .collect();
+    let cells = RTree::bulk_load(cells);
     let bodies: RTree<GeomWithData<Rectangle<[f64; 2]>, usize>> = RTree::bulk_load(
         runs.iter()
             .enumerate()
@@ -123,11 +125,17 @@ pub(super) fn without_frames(runs: Vec<Run>) -> Vec<Run> {
             .collect(),
     );
     let is_frame = |k: usize, run: &Run| {
-        cells.iter().any(|(i, area)| {
-            *i != k
-                && runs[*i].support >= run.support
+        let [first, ..] = run.corners();
+        let here = AABB::from_point([first.x, first.y]);
+        cells.locate_in_envelope_intersecting(&here).any(|cell| {
+            let (i, area) = (
+                cell.data,
+                AABB::from_corners(cell.geom().lower(), cell.geom().upper()),
+            );
+            i != k
+                && runs[i].support >= run.support
                 && run.corners().iter().all(|p| {
-                    let host = &runs[*i];
+                    let host = &runs[i];
                     let (s, d) = (host.axis.s(*p), host.axis.d(*p).abs());
                     d <= host.thickness / 2.0 + FRAME_SLACK
                         && host

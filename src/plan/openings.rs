@@ -6,11 +6,12 @@
 //! ```
 
 use super::OpeningKind;
-use super::axis::{Axis, distance};
+use super::axis::Axis;
 use super::callouts::{Callout, Reading};
 use super::runs::{Cell, Run};
 use super::symbols::{BESIDE, Evidence, Place};
 use geo::Coord;
+use rstar::RTree;
 
 /// An opening of a run with what was found out about it.
 #[derive(Clone, Debug)]
@@ -149,7 +150,7 @@ fn kind(judged: &Judged, place: &Place<'_>) -> OpeningKind {
     let written = judged.callout.and_then(|(i, _)| place.callouts[i].kind);
     let height = judged.callout.and_then(|(_, reading)| reading.height);
     let is_single_line = it.n_inner + it.n_faces == 1;
-    if !it.swings.is_empty() {
+    if it.is_hung() {
         OpeningKind::Door
     } else if let Some(kind) = written {
         kind
@@ -213,15 +214,17 @@ fn strays(runs: &[Run], place: &Place<'_>, list: &[Judged], used: &[bool]) -> Ve
 
 /// The index of the swing that stands alone nearest to a point, for messages.
 pub(super) fn lone_swings(place: &Place<'_>, list: &[Judged]) -> Vec<usize> {
+    let hung = list.iter().flat_map(|judged| &judged.evidence.swings);
+    let hinges = hung.map(|it| {
+        let centre = place.arcs[it.arc].centre;
+        [centre.x, centre.y]
+    });
+    let hinges: RTree<[f64; 2]> = RTree::bulk_load(hinges.collect());
     (0..place.arcs.len())
         .filter(|&i| {
-            let mine = &place.arcs[i];
-            !list
-                .iter()
-                .flat_map(|judged| &judged.evidence.swings)
-                .any(|hung| {
-                    hung.arc == i || distance(place.arcs[hung.arc].centre, mine.centre) < 1.0
-                })
+            let own = place.arcs[i].centre;
+            let mut near = hinges.locate_within_distance([own.x, own.y], 1.0);
+            near.next().is_none()
         })
         .collect()
 }

@@ -135,12 +135,17 @@ pub(super) fn opening(
         .map(|(i, reading)| (&it.place.callouts[i], reading));
     let mut sources = judged.evidence.sources.clone();
     sources.extend(callout.iter().map(|(c, _)| c.source));
-    let hung = judged.evidence.swings.first();
-    let one = if judged.evidence.swings.len() == 1 {
-        hung
-    } else {
-        None
-    };
+    // Hinge at the start, opening to the left, width of the leaf: by swings, else by leaves.
+    let swings = judged.evidence.swings.iter();
+    let mut hung: Vec<(bool, bool, f64)> = swings
+        .map(|it_hung| {
+            let radius = it.place.arcs[it_hung.arc].radius;
+            (it_hung.at_start, it_hung.to_left, radius)
+        })
+        .collect();
+    let leaves = judged.evidence.leaves.iter();
+    hung.extend(leaves.map(|leaf| (leaf.at_start, leaf.to_left, leaf.width)));
+    let one = if hung.len() == 1 { hung.first() } else { None };
     Opening {
         id: format!("O{}", numbers.opening),
         wall: wall.id.clone(),
@@ -150,17 +155,17 @@ pub(super) fn opening(
         width: distance(p, q),
         tag: callout.map(|(c, _)| c.text.clone()),
         height: callout.and_then(|(_, reading)| reading.height),
-        leaf: hung.map(|h| it.place.arcs[h.arc].radius),
-        hinge: one.map(|h| {
-            if h.at_start == is_forward {
+        leaf: hung.first().map(|(_, _, width)| *width),
+        hinge: one.map(|(at_start, _, _)| {
+            if *at_start == is_forward {
                 Hinge::Start
             } else {
                 Hinge::End
             }
         }),
         // The inside, and of an interior wall the left, is on the left of the walk.
-        swing: hung.map(|h| {
-            if h.to_left == is_forward {
+        swing: hung.first().map(|(_, to_left, _)| {
+            if *to_left == is_forward {
                 Swing::In
             } else {
                 Swing::Out

@@ -9,6 +9,8 @@ use super::runs::RARE;
 use super::{OpeningKind, Storey, codes};
 use crate::findings::{Finding, Place as Where};
 use geo::Coord;
+use rstar::RTree;
+use std::collections::BTreeSet;
 
 /// A gap in an outside wall wider than this with nothing in it is asked as a gap, inches.
 const WIDE: f64 = 96.0;
@@ -82,6 +84,9 @@ pub(super) fn ask_about_leftovers(
     storeys: &[&Storey],
     findings: &mut Vec<Finding>,
 ) {
+    let centres = storeys.iter().flat_map(|storey| &storey.openings);
+    let centres = centres.map(|opening| [opening.centre.x, opening.centre.y]);
+    let taken: RTree<[f64; 2]> = RTree::bulk_load(centres.collect());
     for judged in it.openings {
         let run = &it.runs[judged.run];
         if judged.is_bare()
@@ -92,11 +97,9 @@ pub(super) fn ask_about_leftovers(
             continue;
         }
         let middle = middle_of(it.runs, judged) + it.lines.origin;
-        let is_taken = storeys
-            .iter()
-            .flat_map(|storey| &storey.openings)
-            .any(|opening| distance(opening.centre, middle) < run.thickness);
-        if is_taken {
+        let reach = run.thickness * run.thickness;
+        let mut near = taken.locate_within_distance([middle.x, middle.y], reach);
+        if near.next().is_some() {
             continue;
         }
         findings.push(Finding::doubt(
@@ -122,15 +125,16 @@ pub(super) fn ask_about_openings(
     asked: &[(usize, String)],
     findings: &mut Vec<Finding>,
 ) {
-    for (k, id) in asked {
+    let exterior: BTreeSet<&str> = storey
+        .walls
+        .iter()
+        .filter(|wall| wall.is_exterior)
+        .map(|wall| wall.id.as_str())
+        .collect();
+    // Openings stand in the order in which they were made.
+    for ((k, id), opening) in asked.iter().zip(&storey.openings) {
         let judged = &it.openings[*k];
-        let Some(opening) = storey.openings.iter().find(|o| o.id == *id) else {
-            continue;
-        };
-        let is_exterior = storey
-            .walls
-            .iter()
-            .any(|w| w.id == opening.wall && w.is_exterior);
+        let is_exterior = exterior.contains(opening.wall.as_str());
         let place = Where::element(&storey.id, id)
             .with_at(opening.centre.x, opening.centre.y)
             .with_sources(opening.sources.iter());
@@ -264,6 +268,9 @@ pub(super) fn ask_about_strays(
     for arc in lone_swings(it.place, it.openings) {
         let arc = &it.place.arcs[arc];
         let at = arc.centre + it.lines.origin;
+        if !grown(at) {
+            continue;
+        }
         let near_wall = it.runs.iter().enumerate().any(|(i, run)| {
             let (s, d) = (run.axis.s(arc.centre), run.axis.d(arc.centre).abs());
             !it.network.stops[i].is_empty()
@@ -271,7 +278,7 @@ pub(super) fn ask_about_strays(
                 && s > run.u0 - 6.0
                 && s < run.u1 + 6.0
         });
-        if near_wall && grown(at) {
+        if near_wall {
             findings.push(Finding::doubt(
                 codes::SWING_ALONE,
                 Where {

@@ -20,7 +20,7 @@ pub(super) struct Rail {
     pub axis: Axis,
     /// Its pieces by rising start: interval and segment.
     pub pieces: Vec<(f64, f64, usize)>,
-    /// Covered by anything.
+    /// Covered by anything that is drawn through.
     pub cover: Vec<Interval>,
     /// Covered by lines that may be faces of walls.
     pub face_cover: Vec<Interval>,
@@ -267,7 +267,8 @@ fn rail(segments: &[Segment], members: &[usize]) -> Option<Rail> {
             .then(p.1.total_cmp(&q.1))
             .then(p.2.cmp(&q.2))
     });
-    let cover = joined(pieces.iter().map(|p| (p.0, p.1)).collect(), DRAFTING_GAP);
+    let whole = pieces.iter().filter(|p| !segments[p.2].is_broken);
+    let cover = joined(whole.map(|p| (p.0, p.1)).collect(), DRAFTING_GAP);
     let faces: Vec<_> = pieces
         .iter()
         .filter(|p| segments[p.2].face >= 0.3)
@@ -309,6 +310,7 @@ mod tests {
             source: SourceIndex(0),
             face: 1.0,
             meaning: Meaning::Unknown,
+            is_broken: false,
         }
     }
 

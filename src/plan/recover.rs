@@ -135,6 +135,10 @@ fn recover_drawing(
     );
     add_partitions(&mut runs, &mut network, partitions);
     let (openings, strays) = judge(&runs, &place);
+    let mut by_run: Vec<Vec<usize>> = vec![Vec::new(); runs.len()];
+    for (k, judged) in openings.iter().enumerate() {
+        by_run[judged.run].push(k);
+    }
     let traced = Traced {
         drawing,
         lines: &lines,
@@ -144,6 +148,7 @@ fn recover_drawing(
         network: &network,
         rings: &rings,
         openings: &openings,
+        by_run: &by_run,
         strays: &strays,
     };
     let first = plan.storeys.len();

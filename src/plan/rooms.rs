@@ -11,9 +11,12 @@ use super::callouts::readings;
 use super::faces::Ring;
 use super::network::Network;
 use super::outline::{contains, doubled_area, polygon, stretches};
+use super::rails::around;
 use super::runs::Run;
 use crate::drawing::{Drawing, Text, ViewKind, view_kind};
 use geo::Coord;
+use rstar::RTree;
+use rstar::primitives::GeomWithData;
 
 /// A room has at least this area, square inches: 4 square feet; less is a chase or a sliver.
 const LEAST_ROOM: f64 = 576.0;
@@ -28,6 +31,7 @@ pub(super) fn rooms(
     drawing: &Drawing,
     origin: Coord<f64>,
 ) -> Vec<Room> {
+    let names = Names::new(drawing, origin);
     let mut rooms: Vec<Room> = rings
         .iter()
         .filter_map(|ring| {
@@ -35,7 +39,7 @@ pub(super) fn rooms(
             let area = doubled_area(&outline) / 2.0;
             (area >= LEAST_ROOM).then(|| Room {
                 id: String::new(),
-                name: name(drawing, origin, &outline),
+                name: names.of(&outline),
                 outline: outline.iter().map(|p| *p + origin).collect(),
                 area_sq_ft: area / 144.0,
             })
@@ -55,13 +59,46 @@ pub(super) fn rooms(
     rooms
 }
 
-/// The name written in a room: the tallest words, lines below one another joined.
-fn name(drawing: &Drawing, origin: Coord<f64>, outline: &[Coord<f64>]) -> String {
-    let mut texts: Vec<&Text> = drawing
-        .texts
-        .iter()
-        .filter(|text| is_name(&text.content) && contains(outline, text.at - origin))
-        .collect();
+/// Texts that may be names of rooms, by place.
+struct Names<'a> {
+    texts: Vec<&'a Text>,
+    tree: RTree<GeomWithData<[f64; 2], usize>>,
+    origin: Coord<f64>,
+}
+
+impl<'a> Names<'a> {
+    fn new(drawing: &'a Drawing, origin: Coord<f64>) -> Self {
+        let texts = drawing.texts.iter();
+        let texts: Vec<&Text> = texts.filter(|text| is_name(&text.content)).collect();
+        let points = texts.iter().enumerate().map(|(i, text)| {
+            let at = text.at - origin;
+            GeomWithData::new([at.x, at.y], i)
+        });
+        let tree = RTree::bulk_load(points.collect());
+        Self {
+            texts,
+            tree,
+            origin,
+        }
+    }
+
+    /// The name written in a room, in the order of the file.
+    fn of(&self, outline: &[Coord<f64>]) -> String {
+        let Some(area) = around(outline, 0.0) else {
+            return String::new();
+        };
+        let near = self.tree.locate_in_envelope(&area);
+        let mut inside: Vec<usize> = near
+            .map(|it| it.data)
+            .filter(|i| contains(outline, self.texts[*i].at - self.origin))
+            .collect();
+        inside.sort_unstable();
+        name(inside.into_iter().map(|i| self.texts[i]).collect())
+    }
+}
+
+/// The tallest words, lines below one another joined.
+fn name(mut texts: Vec<&Text>) -> String {
     let tallest = texts.iter().map(|text| text.height).fold(0.0, f64::max);
     texts.retain(|text| text.height > 0.9 * tallest);
     texts.sort_by(|p, q| q.at.y.total_cmp(&p.at.y).then(p.at.x.total_cmp(&q.at.x)));
@@ -118,11 +155,11 @@ pub(super) fn title(drawing: &Drawing, outline: &[Coord<f64>]) -> String {
         .texts
         .iter()
         .filter(|text| {
-            view_kind(&text.content) == Some(ViewKind::Plan)
-                && text.at.x > left - 0.5 * size
+            text.at.x > left - 0.5 * size
                 && text.at.x < right + 0.5 * size
                 && text.at.y > low - 0.6 * size
                 && text.at.y < high + 0.3 * size
+                && view_kind(&text.content) == Some(ViewKind::Plan)
         })
         .max_by(|p, q| {
             p.height

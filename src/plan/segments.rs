@@ -5,8 +5,10 @@
 //! ```
 
 use super::axis::{distance, middle};
+use super::chords::{Chorded, chorded};
 use super::curves::{CurvedWall, curves};
 use super::layers::{Meaning, is_broken_line, meaning};
+use super::noise::quieten;
 use crate::drawing::{Curve, Drawing, FillKind, SourceIndex};
 use geo::Coord;
 
@@ -19,6 +21,8 @@ pub(super) struct Segment {
     /// How well it may be a face of a wall: 1 yes, 0 never.
     pub face: f64,
     pub meaning: Meaning,
+    /// Drawn dashed or dotted.
+    pub is_broken: bool,
 }
 
 impl Segment {
@@ -41,6 +45,8 @@ pub(super) struct Lines {
     pub aside: Vec<String>,
     /// Curved walls: their chords are among the segments.
     pub curves: Vec<CurvedWall>,
+    /// Arcs drawn as chords.
+    pub chorded: Vec<Chorded>,
 }
 
 /// Blocks whose diagonal is shorter than this are symbols: windows, doors, furniture; inches (25 ft).
@@ -81,11 +87,8 @@ pub(super) fn lines(drawing: &Drawing) -> Lines {
             return;
         }
         let symbol = is_symbol.get(index.0 as usize).copied().unwrap_or(false);
-        let face = if is_broken_line(&source.line_type) || symbol {
-            0.0
-        } else {
-            trust
-        };
+        let is_broken = is_broken_line(&source.line_type);
+        let face = if is_broken || symbol { 0.0 } else { trust };
         // One way round, so that reversed lines give the same plan.
         let (a, b) = (a - origin, b - origin);
         let (a, b) = if (a.x, a.y) <= (b.x, b.y) {
@@ -99,6 +102,7 @@ pub(super) fn lines(drawing: &Drawing) -> Lines {
             source: index,
             face,
             meaning: sense,
+            is_broken,
         });
     };
     for stroke in &drawing.strokes {
@@ -134,6 +138,8 @@ pub(super) fn lines(drawing: &Drawing) -> Lines {
     });
     weigh_by_layer(&mut segments);
     let slack = loose_ends(&segments);
+    let chorded = chorded(drawing, origin);
+    quieten(&mut segments, &chorded, slack);
     aside.sort();
     Lines {
         origin,
@@ -141,6 +147,7 @@ pub(super) fn lines(drawing: &Drawing) -> Lines {
         slack,
         aside,
         curves,
+        chorded,
     }
 }
 

@@ -12,6 +12,7 @@
 use super::axis::{Axis, Interval, covered};
 use super::bands::{Band, FURRING, LEAST_SOLID, Span};
 use super::bonds::NARROWEST;
+use super::leaves::Leaf;
 use super::rails::Rails;
 use super::symbols::Place;
 use std::collections::BTreeMap;
@@ -47,8 +48,10 @@ const KEPT: f64 = 0.6;
 
 /// How common each thickness is.
 pub(super) struct Thicknesses {
-    /// Thickness and weight, by rising thickness.
-    list: Vec<(f64, f64)>,
+    /// By rising thickness.
+    list: Vec<f64>,
+    /// Weight of all before each, and of all.
+    sums: Vec<f64>,
     width: f64,
     most: f64,
 }
@@ -56,28 +59,26 @@ pub(super) struct Thicknesses {
 impl Thicknesses {
     fn new(mut list: Vec<(f64, f64)>, slack: f64) -> Self {
         list.sort_by(|p, q| p.0.total_cmp(&q.0).then(p.1.total_cmp(&q.1)));
+        let mut sums = vec![0.0];
+        let mut sum = 0.0;
+        for (_, weight) in &list {
+            sum += weight;
+            sums.push(sum);
+        }
         let mut it = Self {
-            list,
+            list: list.into_iter().map(|(thickness, _)| thickness).collect(),
+            sums,
             width: SAME_THICKNESS + slack,
             most: 0.0,
         };
-        it.most = it
-            .list
-            .iter()
-            .map(|(t, _)| it.weight(*t))
-            .fold(0.0, f64::max);
+        it.most = it.list.iter().map(|t| it.weight(*t)).fold(0.0, f64::max);
         it
     }
 
     fn weight(&self, thickness: f64) -> f64 {
-        let from = self
-            .list
-            .partition_point(|(t, _)| *t < thickness - self.width);
-        self.list[from..]
-            .iter()
-            .take_while(|(t, _)| *t <= thickness + self.width)
-            .map(|(_, weight)| weight)
-            .sum()
+        let from = self.list.partition_point(|t| *t < thickness - self.width);
+        let to = self.list.partition_point(|t| *t <= thickness + self.width);
+        self.sums[to] - self.sums[from]
     }
 
     /// Share of the commonest, 0 to 1.
@@ -122,7 +123,7 @@ fn is_glazed(span: &Span) -> bool {
 }
 
 /// True when both faces run on over a door: two jambs, and a swing or a size says what stands between them.
-fn is_door(band: &Band, span: &Span, place: &Place<'_>) -> bool {
+fn is_door(rails: &Rails, band: &Band, span: &Span, place: &Place<'_>) -> bool {
     let [Some(from), Some(to)] = span.jambs else {
         return false;
     };
@@ -135,9 +136,32 @@ fn is_door(band: &Band, span: &Span, place: &Place<'_>) -> bool {
         ..band.axis
     };
     let evidence = place.look(&axis, width, band.thickness);
+    let hangs_here = |leaf: &Leaf| {
+        let beside = if leaf.at_start {
+            from.u - BESIDE
+        } else {
+            to.u + BESIDE
+        };
+        leaf.leans || (leaf.width - width).abs() < SQUARE_LEAF && is_faced(rails, band, beside)
+    };
     !evidence.swings.is_empty()
+        || evidence.leaves.iter().any(hangs_here)
         || evidence.window + evidence.door > width
         || place.is_called_out(&axis, width)
+}
+
+/// A leaf square to its wall is as long as a door with both faces drawn through is wide, within this, inches.
+const SQUARE_LEAF: f64 = 1.0;
+/// What lies beside a jamb is looked at this far from it, inches.
+const BESIDE: f64 = 2.0;
+
+/// True when both faces of a band are drawn at a place along it: no gap is there that a leaf could hang in.
+fn is_faced(rails: &Rails, band: &Band, u: f64) -> bool {
+    [band.rails.0, band.rails.1].iter().all(|rail| {
+        let rail = &rails.list[*rail];
+        let s = rail.axis.s(band.axis.point(u, 0.0));
+        covered(&rail.face_cover, s - 0.5, s + 0.5) > 0.5
+    })
 }
 
 /// Furring is at least this many times as long as it is thick.
@@ -168,7 +192,7 @@ pub(super) fn solids(rails: &Rails, bands: &[Band], place: &Place<'_>, slack: f6
             .iter()
             .any(|t| (t - band.thickness).abs() <= SAME_THICKNESS + slack);
         for span in &band.spans {
-            if !is_door(band, span, place) {
+            if !is_door(rails, band, span, place) {
                 candidates.extend(from_span(index, span, is_layered, band.thickness));
             }
         }

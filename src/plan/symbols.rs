@@ -6,9 +6,10 @@
 //! ```
 
 use super::axis::{Axis, Interval, covered, distance, joined};
+use super::bands::AXIS;
 use super::callouts::{Callout, callouts};
-use super::chords::chorded;
 use super::layers::Meaning;
+use super::leaves::{Leaf, leaves};
 use super::rails::around;
 use super::segments::{Lines, Segment};
 use crate::drawing::{Curve, Drawing, SourceIndex};
@@ -40,6 +41,8 @@ pub(super) struct Hung {
 #[derive(Clone, Debug, Default)]
 pub(super) struct Evidence {
     pub swings: Vec<Hung>,
+    /// Leaves drawn without a swing; looked for where there is none.
+    pub leaves: Vec<Leaf>,
     /// Lines along the opening over most of it, between the faces.
     pub n_inner: usize,
     /// Lines along the opening over most of it, on the faces.
@@ -57,7 +60,12 @@ pub(super) struct Evidence {
 impl Evidence {
     /// True when something is drawn in it that only an opening has.
     pub(super) fn is_drawn(&self) -> bool {
-        !self.swings.is_empty() || self.n_inner > 0 || self.is_filled
+        self.is_hung() || self.n_inner > 0 || self.is_filled
+    }
+
+    /// True when a leaf or its swing hangs in it.
+    pub(super) fn is_hung(&self) -> bool {
+        !self.swings.is_empty() || !self.leaves.is_empty()
     }
 
     /// True when something says that this is an opening.
@@ -90,7 +98,7 @@ pub(super) const BESIDE: f64 = 48.0;
 impl<'a> Place<'a> {
     /// Gathers the symbols of a drawing.
     pub(super) fn new(drawing: &Drawing, lines: &'a Lines) -> Self {
-        let arcs = arcs(drawing, lines.origin);
+        let arcs = arcs(drawing, lines);
         let callouts = callouts(drawing, lines.origin);
         let points = |list: Vec<Coord<f64>>| {
             RTree::bulk_load(
@@ -127,6 +135,10 @@ impl<'a> Place<'a> {
         let mut it = Evidence::default();
         self.look_for_swings(axis, width, thickness, &mut it);
         self.look_for_lines(axis, width, thickness, &mut it);
+        if it.swings.is_empty() {
+            it.leaves = leaves(self, axis, width, thickness);
+            it.sources.extend(it.leaves.iter().map(|leaf| leaf.source));
+        }
         it.sources.sort_unstable();
         it.sources.dedup();
         it
@@ -162,6 +174,20 @@ impl<'a> Place<'a> {
             .collect();
         list.sort_unstable();
         list.into_iter()
+    }
+
+    /// Segments whose box comes within a margin of a point, by rising index.
+    pub(super) fn segments_near(&self, p: Coord<f64>, margin: f64) -> Vec<usize> {
+        let Some(area) = around(&[p], margin) else {
+            return Vec::new();
+        };
+        let mut found: Vec<usize> = self
+            .tree
+            .locate_in_envelope_intersecting(&area)
+            .map(|it| it.data)
+            .collect();
+        found.sort_unstable();
+        found
     }
 
     fn look_for_swings(&self, axis: &Axis, width: f64, thickness: f64, it: &mut Evidence) {
@@ -224,6 +250,11 @@ impl<'a> Place<'a> {
                 continue;
             }
             let inside = from > -1.0 && to < width + 1.0;
+            let off = f64::midpoint(p.1, q.1).abs();
+            // An axis is drawn through, far beyond the opening.
+            if off < half - 0.4 && from < -AXIS && to > width + AXIS {
+                continue;
+            }
             let length = (to.min(width) - from.max(0.0)).max(0.0);
             match segment.meaning {
                 Meaning::Window if inside => it.window += length,
@@ -265,7 +296,8 @@ impl<'a> Place<'a> {
 }
 
 /// Arcs that may be swings of doors: those drawn as arcs, and chords that lie on one.
-fn arcs(drawing: &Drawing, origin: Coord<f64>) -> Vec<Arc> {
+fn arcs(drawing: &Drawing, lines: &Lines) -> Vec<Arc> {
+    let origin = lines.origin;
     let is_visible = |index: SourceIndex| {
         drawing
             .sources
@@ -300,7 +332,7 @@ fn arcs(drawing: &Drawing, origin: Coord<f64>) -> Vec<Arc> {
             Curve::Line { .. } => None,
         })
         .collect();
-    list.extend(chorded(drawing, origin).into_iter().filter_map(|it| {
+    list.extend(lines.chorded.iter().filter_map(|it| {
         let fits = (LEAF.0..=LEAF.1).contains(&it.radius) && (0.9..2.3).contains(&it.sweep);
         fits.then(|| Arc {
             centre: it.centre,

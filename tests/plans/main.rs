@@ -19,37 +19,37 @@ use generator::plan::Plan;
 use generator::style::Level;
 use score::{Score, Total, recover, score};
 
-/// What easy, mixed and hard plans have to reach.
+/// What easy, mixed and hard plans have to reach: what 400 of them reached, not yet what is wanted (docs/recovery.md has both).
 const GOALS: [Goal; 3] = [
     Goal {
-        perfect: 0.72,
-        exterior: 0.94,
-        exterior_openings: 0.93,
-        interior: 0.95,
-        precision: 0.98,
-        sure: 0.99,
-        questions: 11,
-        silent: 25,
-    },
-    Goal {
-        perfect: 0.77,
-        exterior: 0.98,
+        perfect: 0.87,
+        exterior: 0.97,
         exterior_openings: 0.97,
         interior: 0.97,
         precision: 0.98,
-        sure: 0.98,
-        questions: 5,
-        silent: 6,
+        sure: 0.99,
+        questions: 15,
+        silent_in_100: 50,
     },
     Goal {
-        perfect: 0.65,
+        perfect: 0.84,
+        exterior: 0.98,
+        exterior_openings: 0.98,
+        interior: 0.97,
+        precision: 0.99,
+        sure: 0.99,
+        questions: 12,
+        silent_in_100: 21,
+    },
+    Goal {
+        perfect: 0.79,
         exterior: 0.95,
         exterior_openings: 0.94,
-        interior: 0.94,
-        precision: 0.94,
-        sure: 0.95,
-        questions: 16,
-        silent: 37,
+        interior: 0.95,
+        precision: 0.97,
+        sure: 0.98,
+        questions: 23,
+        silent_in_100: 83,
     },
 ];
 
@@ -114,7 +114,8 @@ struct Goal {
     precision: f64,
     sure: f64,
     questions: usize,
-    silent: usize,
+    /// Silent errors in a hundred plans.
+    silent_in_100: usize,
 }
 
 #[test]

@@ -1,0 +1,329 @@
+//! Lines that look like faces of walls and are none: boxes that stand free, rows of equal lines.
+//!
+//! ```text
+//!   ┌────┐         │ │ │ │ │
+//!   │    │ bed     │ │ │ │ │ treads, tiles        labelled as no faces; nothing is taken away
+//!   └────┘
+//! ```
+
+use super::axis::{Axis, covered, joined};
+use super::bands::{THICKEST, THINNEST};
+use super::chords::Chorded;
+use super::loose::{leaves, off};
+use super::rails::around;
+use super::segments::Segment;
+use geo::Coord;
+use rstar::RTree;
+use rstar::primitives::{GeomWithData, Rectangle};
+
+/// Free boxes at most this long are furniture, inches: a bed, a table, a flight of stairs. Longer ones may be rooms.
+const LARGEST: f64 = 150.0;
+/// Thinner boxes are pieces of wall, inches.
+const SMALLEST: f64 = 14.0;
+/// Share of a side that its lines must cover.
+const CLOSED: f64 = 0.95;
+/// In line with a piece of wall another follows within this, inches.
+const FOLLOWS: f64 = 250.0;
+/// Lines of a row lie at most this far apart, inches, and are at least this long.
+const ROW: (f64, f64) = (THICKEST, 10.0);
+/// So many lines that have equal neighbours make a row.
+const ROW_MIDDLES: usize = 3;
+
+type Tree = RTree<GeomWithData<Rectangle<[f64; 2]>, usize>>;
+
+/// Marks lines of furniture, stairs and tiles as no faces.
+pub(super) fn quieten(segments: &mut [Segment], chorded: &[Chorded], slack: f64) {
+    for i in leaves(segments, chorded, slack) {
+        segments[i].face = 0.0;
+    }
+    let tree: Tree = RTree::bulk_load(
+        segments
+            .iter()
+            .enumerate()
+            .filter(|(_, it)| it.face > 0.0)
+            .map(|(i, it)| {
+                GeomWithData::new(
+                    Rectangle::from_corners([it.a.x, it.a.y], [it.b.x, it.b.y]),
+                    i,
+                )
+            })
+            .collect(),
+    );
+    let mut quiet = rows(segments, &tree, slack);
+    for members in components(segments, &tree, slack) {
+        if let Some(corners) = free_box(segments, &tree, &members, slack) {
+            quiet.extend(within(segments, &tree, &corners));
+        }
+    }
+    for i in quiet {
+        segments[i].face = 0.0;
+    }
+}
+
+/// Segments that hang together by their ends, where there are four or more.
+fn components(segments: &[Segment], tree: &Tree, slack: f64) -> Vec<Vec<usize>> {
+    let reach = slack + 0.05;
+    let mut group: Vec<usize> = (0..segments.len()).collect();
+    for (i, segment) in segments.iter().enumerate() {
+        if segment.face <= 0.0 {
+            continue;
+        }
+        for p in [segment.a, segment.b] {
+            let Some(area) = around(&[p], reach) else {
+                continue;
+            };
+            for other in tree.locate_in_envelope_intersecting(&area) {
+                let j = other.data;
+                if j != i && off(&segments[j], p) <= reach {
+                    let (a, b) = (root(&mut group, i), root(&mut group, j));
+                    group[a.max(b)] = a.min(b);
+                }
+            }
+        }
+    }
+    let mut members: Vec<Vec<usize>> = vec![Vec::new(); segments.len()];
+    for (i, segment) in segments.iter().enumerate() {
+        if segment.face > 0.0 {
+            let own = root(&mut group, i);
+            members[own].push(i);
+        }
+    }
+    members.retain(|list| list.len() >= 4);
+    members
+}
+
+fn root(group: &mut [usize], mut i: usize) -> usize {
+    while group[i] != i {
+        group[i] = group[group[i]];
+        i = group[i];
+    }
+    i
+}
+
+/// The corners of a closed box that is no room, no pier and no shaft.
+fn free_box(
+    segments: &[Segment],
+    tree: &Tree,
+    members: &[usize],
+    slack: f64,
+) -> Option<[Coord<f64>; 4]> {
+    let longest = members
+        .iter()
+        .copied()
+        .max_by(|p, q| segments[*p].length().total_cmp(&segments[*q].length()))?;
+    if segments[longest].length() > LARGEST {
+        return None;
+    }
+    let frame = Axis::through(segments[longest].a, segments[longest].b)?;
+    let (mut s, mut d) = (
+        (f64::INFINITY, f64::NEG_INFINITY),
+        (f64::INFINITY, f64::NEG_INFINITY),
+    );
+    for p in members
+        .iter()
+        .flat_map(|i| [segments[*i].a, segments[*i].b])
+    {
+        let (along, aside) = (frame.s(p), frame.d(p));
+        s = (s.0.min(along), s.1.max(along));
+        d = (d.0.min(aside), d.1.max(aside));
+    }
+    let (long, wide) = ((s.1 - s.0).max(d.1 - d.0), (s.1 - s.0).min(d.1 - d.0));
+    if long > LARGEST || wide < SMALLEST {
+        return None;
+    }
+    let corners = [(s.0, d.0), (s.1, d.0), (s.1, d.1), (s.0, d.1)].map(|(s, d)| frame.point(s, d));
+    let reach = 2.0 * slack + 0.1;
+    let sides: Vec<Axis> = (0..4)
+        .filter_map(|i| Axis::through(corners[i], corners[(i + 1) % 4]))
+        .collect();
+    let is_closed =
+        sides
+            .iter()
+            .zip([s.1 - s.0, d.1 - d.0].iter().cycle())
+            .all(|(side, length)| {
+                let own = members
+                    .iter()
+                    .filter_map(|i| on_line(&segments[*i], side, reach));
+                covered(&joined(own.collect(), 0.3), 0.0, *length) >= CLOSED * length
+            });
+    if !is_closed || sides.len() < 4 {
+        return None;
+    }
+    let is_member = |i: usize| members.binary_search(&i).is_ok();
+    let faced = sides
+        .iter()
+        .zip([s.1 - s.0, d.1 - d.0].iter().cycle())
+        .filter(|(side, length)| is_faced(segments, tree, side, **length, &is_member))
+        .count();
+    // Walls all round make a closet or a shaft of it.
+    if faced >= 3 {
+        return None;
+    }
+    let is_pier = wide <= THICKEST
+        && (0..2).any(|i| {
+            let length = if i == 0 { s.1 - s.0 } else { d.1 - d.0 };
+            [&sides[i], &sides[i + 2]]
+                .iter()
+                .all(|side| goes_on(segments, tree, side, length, reach, &is_member))
+        });
+    (!is_pier).then_some(corners)
+}
+
+/// A segment on a line: its interval there.
+fn on_line(segment: &Segment, line: &Axis, reach: f64) -> Option<(f64, f64)> {
+    if line.d(segment.a).abs() > reach || line.d(segment.b).abs() > reach {
+        return None;
+    }
+    let (p, q) = (line.s(segment.a), line.s(segment.b));
+    Some((p.min(q), p.max(q)))
+}
+
+/// True when a line faces the side of a box from outside, a wall's thickness away. The outside is on the right.
+fn is_faced(
+    segments: &[Segment],
+    tree: &Tree,
+    side: &Axis,
+    length: f64,
+    is_member: &dyn Fn(usize) -> bool,
+) -> bool {
+    let ends = [
+        (0.0, 0.0),
+        (length, 0.0),
+        (length, -SMALLEST),
+        (0.0, -SMALLEST),
+    ];
+    let Some(area) = around(&ends.map(|(s, d)| side.point(s, d)), 0.0) else {
+        return false;
+    };
+    let mut cover = Vec::new();
+    for other in tree.locate_in_envelope_intersecting(&area) {
+        let segment = &segments[other.data];
+        let (p, q) = (-side.d(segment.a), -side.d(segment.b));
+        let is_parallel = (p - q).abs() < 0.02 * segment.length() + 0.1;
+        if !is_member(other.data) && is_parallel && (THINNEST..=SMALLEST).contains(&p) {
+            let (a, b) = (side.s(segment.a), side.s(segment.b));
+            cover.push((a.min(b), a.max(b)));
+        }
+    }
+    covered(&joined(cover, 0.0), 0.0, length) >= 0.5 * length
+}
+
+/// True when another line goes on in line with a side, beyond it.
+fn goes_on(
+    segments: &[Segment],
+    tree: &Tree,
+    side: &Axis,
+    length: f64,
+    reach: f64,
+    is_member: &dyn Fn(usize) -> bool,
+) -> bool {
+    let ends = [side.point(-FOLLOWS, 0.0), side.point(length + FOLLOWS, 0.0)];
+    let Some(area) = around(&ends, reach) else {
+        return false;
+    };
+    tree.locate_in_envelope_intersecting(&area).any(|other| {
+        !is_member(other.data)
+            && on_line(&segments[other.data], side, reach)
+                .is_some_and(|(a, b)| b - a > THINNEST && (b < 0.0 || a > length))
+    })
+}
+
+/// Faces that lie in a box.
+fn within(segments: &[Segment], tree: &Tree, corners: &[Coord<f64>; 4]) -> Vec<usize> {
+    let Some(area) = around(corners, 0.5) else {
+        return Vec::new();
+    };
+    let sides: Vec<Axis> = (0..4)
+        .filter_map(|i| Axis::through(corners[i], corners[(i + 1) % 4]))
+        .collect();
+    let is_in = |p: Coord<f64>| sides.iter().all(|side| side.d(p) > -0.5);
+    tree.locate_in_envelope_intersecting(&area)
+        .map(|it| it.data)
+        .filter(|i| is_in(segments[*i].a) && is_in(segments[*i].b))
+        .collect()
+}
+
+/// Lines of rows: at least five alike, side by side, equally far apart.
+fn rows(segments: &[Segment], tree: &Tree, slack: f64) -> Vec<usize> {
+    let mut group: Vec<usize> = (0..segments.len()).collect();
+    let mut middles = vec![false; segments.len()];
+    for (i, segment) in segments.iter().enumerate() {
+        let long = segment.length();
+        if segment.face <= 0.0 || long < ROW.1 {
+            continue;
+        }
+        let Some(axis) = Axis::through(segment.a, segment.b) else {
+            continue;
+        };
+        let Some(area) = around(&[axis.point(long / 2.0, 0.0)], ROW.0) else {
+            continue;
+        };
+        let loose = 0.02 * long + 2.0 * slack + 0.1;
+        let mut beside: [Option<(f64, usize)>; 2] = [None, None];
+        for other in tree.locate_in_envelope_intersecting(&area) {
+            let own = &segments[other.data];
+            let (p, q) = (axis.d(own.a), axis.d(own.b));
+            let (a, b) = (axis.s(own.a), axis.s(own.b));
+            let is_alike = a.min(b).abs() < loose && (a.max(b) - long).abs() < loose;
+            if other.data == i || !is_alike || (p - q).abs() > loose.min(0.5) || p.abs() < 0.4 {
+                continue;
+            }
+            let side = &mut beside[usize::from(p > 0.0)];
+            if side.is_none_or(|(known, _)| p.abs() < known) {
+                *side = Some((p.abs(), other.data));
+            }
+        }
+        if let [Some((g, j)), Some((h, k))] = beside
+            && (g - h).abs() <= 0.02 * g + 2.0 * slack + 0.02
+        {
+            middles[i] = true;
+            for j in [j, k] {
+                let (a, b) = (root(&mut group, i), root(&mut group, j));
+                group[a.max(b)] = a.min(b);
+            }
+        }
+    }
+    let mut count = vec![0_usize; segments.len()];
+    for i in (0..segments.len()).filter(|i| middles[*i]) {
+        let own = root(&mut group, i);
+        count[own] += 1;
+    }
+    (0..segments.len())
+        .filter(|i| count[root(&mut group, *i)] >= ROW_MIDDLES)
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::plan::trial::{recovered, shell, sides};
+
+    fn n_walls(lines: &[[f64; 4]]) -> usize {
+        recovered(lines).output.storeys[0].walls.len()
+    }
+
+    #[test]
+    fn a_bed_beside_a_wall_is_no_wall() {
+        let mut lines = shell();
+        lines.extend(sides(12.0, 12.0, 72.0, 92.0));
+        assert_eq!(n_walls(&lines), 4);
+    }
+
+    #[test]
+    fn treads_are_no_walls() {
+        let mut lines = shell();
+        for i in 0..8 {
+            let x = 60.0 + 11.0 * f64::from(i);
+            lines.push([x, 6.0, x, 42.0]);
+        }
+        assert_eq!(n_walls(&lines), 4);
+    }
+
+    #[test]
+    fn a_closet_with_walls_all_round_keeps_them() {
+        let mut lines = shell();
+        lines.extend(sides(100.0, 100.0, 172.0, 140.0));
+        lines.extend(sides(104.5, 104.5, 167.5, 135.5));
+        lines.extend([[172.0, 118.0, 354.0, 118.0], [172.0, 122.5, 354.0, 122.5]]);
+        assert!(n_walls(&lines) > 8);
+    }
+}

@@ -6,8 +6,7 @@
 //! ```
 
 use super::axis::{Axis, distance};
-use super::loose::off;
-use super::segments::Segment;
+use super::segments::{Segment, off};
 use super::symbols::Place;
 use crate::drawing::SourceIndex;
 use geo::Coord;

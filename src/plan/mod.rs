@@ -34,7 +34,6 @@ mod heated;
 mod islands;
 mod layers;
 mod leaves;
-mod loose;
 mod model;
 mod network;
 mod noise;

@@ -8,10 +8,8 @@
 
 use super::axis::{Axis, covered, joined};
 use super::bands::{THICKEST, THINNEST};
-use super::chords::Chorded;
-use super::loose::{leaves, off};
 use super::rails::around;
-use super::segments::Segment;
+use super::segments::{Segment, off};
 use geo::Coord;
 use rstar::RTree;
 use rstar::primitives::{GeomWithData, Rectangle};
@@ -32,10 +30,7 @@ const ROW_MIDDLES: usize = 3;
 type Tree = RTree<GeomWithData<Rectangle<[f64; 2]>, usize>>;
 
 /// Marks lines of furniture, stairs and tiles as no faces.
-pub(super) fn quieten(segments: &mut [Segment], chorded: &[Chorded], slack: f64) {
-    for i in leaves(segments, chorded, slack) {
-        segments[i].face = 0.0;
-    }
+pub(super) fn quieten(segments: &mut [Segment], slack: f64) {
     let tree: Tree = RTree::bulk_load(
         segments
             .iter()

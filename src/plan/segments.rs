@@ -4,7 +4,7 @@
 //!   stroke ──► hidden? aside by name? broken line type? inside a small block? ──► Segment { a, b, face }
 //! ```
 
-use super::axis::{distance, middle};
+use super::axis::{Axis, distance, middle};
 use super::chords::{Chorded, chorded};
 use super::curves::{CurvedWall, curves};
 use super::layers::{Meaning, is_broken_line, meaning};
@@ -139,7 +139,7 @@ pub(super) fn lines(drawing: &Drawing) -> Lines {
     weigh_by_layer(&mut segments);
     let slack = loose_ends(&segments);
     let chorded = chorded(drawing, origin);
-    quieten(&mut segments, &chorded, slack);
+    quieten(&mut segments, slack);
     aside.sort();
     Lines {
         origin,
@@ -287,4 +287,12 @@ fn centre(drawing: &Drawing) -> Coord<f64> {
     } else {
         Coord { x: 0.0, y: 0.0 }
     }
+}
+
+/// Distance of a point from a segment.
+pub(super) fn off(segment: &Segment, p: Coord<f64>) -> f64 {
+    let Some(axis) = Axis::through(segment.a, segment.b) else {
+        return distance(segment.a, p);
+    };
+    distance(axis.point(axis.s(p).clamp(0.0, segment.length()), 0.0), p)
 }

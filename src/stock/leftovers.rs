@@ -238,7 +238,7 @@ mod tests {
                 kind: "blank",
                 what: "6-1/2".into(),
                 length: Length::fraction(60, 3, 16),
-                width: Length::nanometres(1_217_612_501),
+                width: Length::nanometres(1_217_612_500),
                 ..Leftover::default()
             },
             Leftover {

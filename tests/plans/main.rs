@@ -19,8 +19,42 @@ use generator::plan::Plan;
 use generator::style::Level;
 use score::{Score, Total, recover, score};
 
-/// What easy, mixed and hard plans have to reach: what 400 of them reached, not yet what is wanted (docs/recovery.md has both).
-const GOALS: [Goal; 3] = [
+/// What the first 42 plans reached, easy, mixed and hard: none may get worse.
+const SAMPLE: [Goal; 3] = [
+    Goal {
+        perfect: 1.0,
+        exterior: 1.0,
+        exterior_openings: 1.0,
+        interior: 0.979,
+        precision: 0.997,
+        sure: 1.0,
+        questions: 1,
+        silent_in_100: 0,
+    },
+    Goal {
+        perfect: 1.0,
+        exterior: 1.0,
+        exterior_openings: 1.0,
+        interior: 0.99,
+        precision: 0.998,
+        sure: 1.0,
+        questions: 1,
+        silent_in_100: 0,
+    },
+    Goal {
+        perfect: 0.78,
+        exterior: 0.99,
+        exterior_openings: 0.977,
+        interior: 0.98,
+        precision: 0.993,
+        sure: 1.0,
+        questions: 3,
+        silent_in_100: 29,
+    },
+];
+
+/// What 400 of them reached, not yet what is wanted (docs/recovery.md has both).
+const MANY: [Goal; 3] = [
     Goal {
         perfect: 0.87,
         exterior: 0.97,
@@ -53,10 +87,13 @@ const GOALS: [Goal; 3] = [
     },
 ];
 
-/// How many plans: 42 in the gate, as many as `PLANS` says elsewhere.
+/// How many plans the gate looks at.
+const GATE: u64 = 42;
+
+/// How many plans: those in the gate, as many as `PLANS` says elsewhere.
 fn count() -> u64 {
     let wished = std::env::var("PLANS").ok();
-    wished.and_then(|it| it.parse().ok()).unwrap_or(42)
+    wished.and_then(|it| it.parse().ok()).unwrap_or(GATE)
 }
 
 fn scored(plan: &Plan) -> Score {
@@ -133,7 +170,8 @@ fn plans_nobody_drew_are_found_again() {
     for (total, level) in totals.iter().zip([Level::Easy, Level::Mixed, Level::Hard]) {
         println!("{}", total.line(level.name()));
     }
-    for (total, goal) in totals.iter().zip(&GOALS) {
+    let goals = if count() == GATE { &SAMPLE } else { &MANY };
+    for (total, goal) in totals.iter().zip(goals) {
         total.assert(goal);
     }
 }

@@ -42,7 +42,7 @@ pub(super) fn draw(canvas: &mut Canvas, place: &Place, input: &LabelInput<'_>, b
     place.write(canvas, [MARGIN, 45.5], room, &Line::new(&wall, 3.6));
     let n = bundle.pieces.len();
     let pieces = if n == 1 { "piece" } else { "pieces" };
-    let sum = format!("{n} {pieces}, {:.0} lb computed", bundle.weight_lb().ceil());
+    let sum = format!("{n} {pieces}, {:.0} lb computed", bundle.weight_lb());
     place.write(canvas, [MARGIN, 53.5], room, &Line::new(&sum, 4.4).bold());
     let code = code_words(input, &bundle.name, "");
     let square = place.area(right - CODE, 4.0, right, 4.0 + CODE);

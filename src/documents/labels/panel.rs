@@ -75,7 +75,7 @@ pub(super) fn draw(
         Lift::Forklift => "set by forklift",
         Lift::Crane => "set by crane",
     };
-    let weight = format!("{:.0} lb", panel.weight_lb.ceil());
+    let weight = format!("{:.0} lb", panel.weight_lb);
     let erect = right - 38.0;
     place.write(
         canvas,

@@ -18,6 +18,7 @@ mod flat;
 mod master;
 mod model;
 mod numbers;
+mod tally;
 
 pub use bars::{check_bar_bound, cut_bars, replay_bars};
 pub use flat::{check_bound, cut_sheets, replay};

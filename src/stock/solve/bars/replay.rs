@@ -3,6 +3,7 @@
 use super::super::filling::{Holder, filled};
 use super::super::model::{Bar, BarBound, BarUse, Length1};
 use super::super::numbers::common_divisor;
+use crate::stock::solve::tally::tally;
 use std::collections::BTreeMap;
 
 /// Cells of a table: longer bars are looked at on a coarser grid, pieces rounded down, so no filling is missed.
@@ -121,20 +122,10 @@ pub fn replay_bars(
             return Err(format!("bar {number}: {rest} is left, not {}", cut.offcut));
         }
     }
-    for (index, (bar, used)) in bars.iter().zip(used).enumerate() {
-        if bar.on_hand.is_some_and(|have| used > have) {
-            return Err(format!(
-                "{used} bars of kind {index} are more than there are"
-            ));
-        }
-    }
-    for (index, (piece, made)) in pieces.iter().zip(made).enumerate() {
-        if piece.count != made {
-            let needed = piece.count;
-            return Err(format!(
-                "piece {index} is made {made} times, {needed} are needed"
-            ));
-        }
-    }
-    Ok(())
+    let have = bars.iter().map(|bar| bar.on_hand);
+    tally(
+        "bars",
+        have.zip(used),
+        pieces.iter().map(|it| it.count).zip(made),
+    )
 }

@@ -4,6 +4,7 @@
 //! two, and dust between. In the end the rectangles are exactly the pieces and the offcuts named.
 
 use super::super::model::{CutSheet, Piece, Saw, SawCut, Sheet};
+use crate::stock::solve::tally::tally;
 
 /// Left, low, right, high.
 type Rectangle = (i64, i64, i64, i64);
@@ -30,22 +31,12 @@ pub fn replay(
             made[it.piece] += 1;
         }
     }
-    for (index, (sheet, used)) in sheets.iter().zip(used).enumerate() {
-        if sheet.on_hand.is_some_and(|have| used > have) {
-            return Err(format!(
-                "{used} sheets of kind {index} are more than there are"
-            ));
-        }
-    }
-    for (index, (piece, made)) in pieces.iter().zip(made).enumerate() {
-        if piece.count != made {
-            let needed = piece.count;
-            return Err(format!(
-                "piece {index} is made {made} times, {needed} are needed"
-            ));
-        }
-    }
-    Ok(())
+    let have = sheets.iter().map(|sheet| sheet.on_hand);
+    tally(
+        "sheets",
+        have.zip(used),
+        pieces.iter().map(|it| it.count).zip(made),
+    )
 }
 
 fn one(sheet: &Sheet, pieces: &[Piece], saw: &Saw, cut: &CutSheet) -> Result<(), String> {

@@ -2,7 +2,6 @@
 
 import collections
 import json
-import math
 import pathlib
 import subprocess
 
@@ -67,7 +66,7 @@ def check(folder):
             said = [name, job]
             if name in panels:
                 panel = panels[name]
-                said += ["UP", f"{math.ceil(panel['weight_lb'])} lb", str(panel["erection"])]
+                said += ["UP", f"{panel['weight_lb']:.0f} lb", str(panel["erection"])]
                 said += [f"{panel['face_up'].upper()}SIDE FACE".replace("OUTER", "OUT").replace("INNER", "IN")]
                 said += ["HOLD"] if panel["hold"] else []
             missing = [word for word in said if word not in words]

@@ -19,6 +19,7 @@ use panelwright::loads::plan_loads;
 use panelwright::plan::{Opening, OpeningKind, Plan, Storey, Wall};
 use panelwright::rules::{Job, PlantRules};
 use std::collections::BTreeMap;
+use std::sync::OnceLock;
 
 /// Everything from the plan to the panels.
 pub(crate) struct House {
@@ -147,6 +148,12 @@ fn inset(corners: &[(f64, f64)], by: f64) -> Vec<Coord<f64>> {
             }
         })
         .collect()
+}
+
+/// All data files of the package of the house under the default rules: made once, however many tests ask.
+pub(crate) fn house_package() -> BTreeMap<String, Vec<u8>> {
+    static MADE: OnceLock<BTreeMap<String, Vec<u8>>> = OnceLock::new();
+    MADE.get_or_init(|| package(&house())).clone()
 }
 
 /// All data files of the house's package, with manifest.

@@ -4,6 +4,7 @@ use panelwright::package::{InputFile, Made, MakeOptions, make};
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
+use std::sync::OnceLock;
 
 /// The samples: folder, plan file, job file.
 pub(crate) const SAMPLES: &[(&str, &str)] = &[
@@ -29,8 +30,18 @@ pub(crate) fn sample_file(case: &str, file: &str) -> InputFile {
     }
 }
 
-/// The package of a sample.
+/// The package of a sample: made once, however many tests ask.
 pub(crate) fn sample_package(case: &str, plan: &str) -> Made {
+    static MADE: [OnceLock<Made>; SAMPLES.len()] = [const { OnceLock::new() }; SAMPLES.len()];
+    let index = SAMPLES.iter().position(|it| *it == (case, plan));
+    let index = index.unwrap_or_else(|| panic!("{case} is no sample"));
+    MADE[index]
+        .get_or_init(|| make_sample_package(case, plan))
+        .clone()
+}
+
+/// The package of a sample, made anew.
+pub(crate) fn make_sample_package(case: &str, plan: &str) -> Made {
     let options = MakeOptions {
         job: Some(sample_file(case, "job.toml")),
         ..MakeOptions::default()

@@ -1,6 +1,6 @@
 //! The proofs hold for a sound package, and each fails when its own promise is broken.
 
-use crate::house::{house, house_with, package};
+use crate::house::{house, house_package, house_with, package};
 use crate::kit::sample_package;
 use panelwright::rules::{Face, PlantRules, SawUnit, SawVersion};
 use panelwright::verify::{VerifyError, verify_package};
@@ -10,7 +10,7 @@ use std::collections::BTreeMap;
 type Files = BTreeMap<String, Vec<u8>>;
 
 fn sound() -> Files {
-    package(&house())
+    house_package()
 }
 
 /// Codes of the proofs that fail.

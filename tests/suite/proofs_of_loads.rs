@@ -1,12 +1,12 @@
 //! The proof of loads holds for every sample's loads and fails for each way in which a load can be wrong.
 
-use crate::house::{house, package};
+use crate::house::house_package;
 use panelwright::verify::verify_package;
 use serde_json::{Value, json};
 
 /// Breaks `loads.json`; says whether the proof of loads fails.
 fn fails(break_it: impl FnOnce(&mut Value)) -> bool {
-    let mut files = package(&house());
+    let mut files = house_package();
     let mut value: Value = serde_json::from_slice(&files["loads.json"]).unwrap();
     break_it(&mut value);
     files.insert("loads.json".to_owned(), value.to_string().into_bytes());
@@ -108,7 +108,7 @@ fn a_later_truck_never_carries_what_is_set_earlier() {
 
 /// Changes the first `from` of a list to `to`; says whether the proof of the stations' lists fails.
 fn list_fails(name: &str, from: &str, to: &str) -> bool {
-    let mut files = package(&house());
+    let mut files = house_package();
     let text = String::from_utf8(files[name].clone()).unwrap();
     assert!(text.contains(from), "{name} has no {from}");
     files.insert(name.to_owned(), text.replacen(from, to, 1).into_bytes());

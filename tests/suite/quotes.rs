@@ -157,12 +157,3 @@ fn every_panel_lies_on_one_truck_in_reverse_order_within_the_limits() {
         assert_eq!(seen, marks, "{case}");
     }
 }
-
-#[test]
-fn the_workbook_has_the_same_bytes_twice() {
-    let book =
-        || sample_package("napkin", "sketch.toml").documents.files["lists/lists.xlsx"].clone();
-    let first = book();
-    assert!(first.starts_with(b"PK"));
-    assert!(first == book());
-}

@@ -1,6 +1,6 @@
 //! One test for each thing every sample must hold, whatever it draws.
 
-use crate::kit::{SAMPLES, sample_file, sample_package};
+use crate::kit::{SAMPLES, make_sample_package, sample_file, sample_package};
 use panelwright::package::{MakeOptions, make};
 
 #[test]
@@ -8,7 +8,7 @@ fn the_same_input_gives_the_same_bytes() {
     for (case, plan) in SAMPLES {
         assert_eq!(
             sample_package(case, plan).documents,
-            sample_package(case, plan).documents,
+            make_sample_package(case, plan).documents,
             "{case}"
         );
     }

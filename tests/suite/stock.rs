@@ -1,6 +1,6 @@
 //! What is cut from what: on samples, on random buildings, with leftovers, and each proof against a broken plan.
 
-use crate::house::{House, house, house_with, package};
+use crate::house::{House, house_package, house_with, package};
 use crate::kit::sample_package;
 use panelwright::fabrication::{FabricatedPanel, PartFace};
 use panelwright::geometry::{ShopPoint, ShopRing};
@@ -30,7 +30,7 @@ fn failing(files: &Files) -> BTreeSet<&'static str> {
 /// Breaks `stock.json` in one way and says which proof sees it.
 #[track_caller]
 fn check(break_it: impl FnOnce(&mut Value), expected: &str) {
-    let mut files = package(&house());
+    let mut files = house_package();
     assert!(failing(&files).is_empty());
     let mut value: Value = serde_json::from_slice(&files["stock.json"]).unwrap();
     break_it(&mut value);
@@ -129,7 +129,7 @@ fn a_chase_moved_in_the_core_is_seen() {
 
 #[test]
 fn a_blank_without_its_file_and_a_file_without_its_blank_are_seen() {
-    let mut files = package(&house());
+    let mut files = house_package();
     let name = files
         .keys()
         .find(|it| it.starts_with("blanks/"))

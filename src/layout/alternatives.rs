@@ -11,18 +11,19 @@
 
 use super::options::LayoutOptions;
 use super::run::End;
-use super::search::{Closed, Search};
+use super::search::{Before, Closed, Search};
 use super::solution::Solution;
 use crate::units::Length;
 use std::collections::BTreeSet;
 
 /// Layouts after the best one, cheapest first; none where the best one has no joint to move.
 ///
-/// - `search`, `plain`: of the run, filled, with and without regard to legs; both come back as they were. The many searches
+/// - `before`: of the run, for what lies left of all that is closed.
+/// - `search`, `plain`: of the run, filled, with and without regard to legs; both are left stale. The many searches
 ///   are plain; what is kept is searched once more, so that its openings stand in the middle where that costs nothing.
 pub(crate) fn alternatives(
     [search, plain]: [&mut Search<'_>; 2],
-    left: &End,
+    (before, left): (&Before<'_>, &End),
     best: &Solution,
     options: &LayoutOptions,
 ) -> Vec<Solution> {
@@ -62,7 +63,12 @@ pub(crate) fn alternatives(
                 continue;
             }
             effort -= 1;
-            if let Some(solution) = with_closed(plain, left, &[joint], apart) {
+            let again = close(plain, &[joint], apart);
+            // Left of all that is closed nothing changes.
+            let cut = closed.iter().chain(&again).map(Closed::first).min();
+            let solution = plain.solve_over(cut.unwrap_or_default(), before, left);
+            again.into_iter().for_each(|again| plain.open(again));
+            if let Some(solution) = solution {
                 waiting.push(Branch {
                     solution,
                     closed: all,
@@ -71,8 +77,6 @@ pub(crate) fn alternatives(
         }
         closed.into_iter().rev().for_each(|again| plain.open(again));
     }
-    plain.refill();
-    search.refill();
     kept.split_off(1)
 }
 

@@ -6,7 +6,7 @@ use super::price::{lying_line, upright_line};
 use super::reasons::Reasons;
 use super::ring::{Chosen, Ring};
 use super::run::Run;
-use super::search::Search;
+use super::search::{Before, Search};
 use super::solution::{Piece, Side, Solution};
 use super::{
     Layout, LayoutOptions, Panel, PanelEdge, PanelKind, Reason, RunPiece, WallLayout,
@@ -72,8 +72,11 @@ pub(crate) fn assemble(
         if options.alternatives > 0
             && let Ok(mut search) = Search::new(&run, run.left.at, run.left.at)
             && let Ok(mut plain) = Search::plain(&run, run.left.at)
+            && let mirrored = run.mirrored()
+            && let Ok(before) = Before::new(&mirrored)
         {
-            let others = alternatives([&mut search, &mut plain], &run.left, solution, options);
+            let searches = [&mut search, &mut plain];
+            let others = alternatives(searches, (&before, &run.left), solution, options);
             let from_run = |other: &Solution| other.joints().map(|x| x - run.left.at).collect();
             laid.alternatives = others
                 .iter()

@@ -47,6 +47,7 @@ pub(crate) fn wall(
     match solution {
         Some(solution) => {
             openings(wall, rules, run, solution, findings);
+            findings.extend(printed_sum(wall, run, solution));
         }
         None => findings.push(no_layout(wall, rules, run)),
     }
@@ -87,6 +88,32 @@ fn why_blocked(rules: &PlantRules, run: &Run<'_>) -> (String, &'static str) {
             "check the unit of the drawing, or take a coarser grid (grid)",
         ),
     }
+}
+
+/// A doubt where modules printed to the sixteenth do not add up to the overall as printed.
+fn printed_sum(wall: &PanelWall, run: &Run<'_>, solution: &Solution) -> Option<Finding> {
+    let sixteenth = Length::fraction(0, 1, 16);
+    let printed = |length: Length| (length + sixteenth.half()).floor_to(sixteenth);
+    let starts = solution.panels.iter().map(|piece| piece.from);
+    let stops: Vec<Length> = starts.chain([run.right.at]).collect();
+    let sum: Length = stops
+        .windows(2)
+        .map(|pair| printed(pair[1] - pair[0]))
+        .sum();
+    let overall = printed(run.right.at - run.left.at);
+    (sum != overall).then(|| {
+        Finding::doubt(
+            codes::PRINTED_SUM,
+            place(wall, &wall.id, &wall.sources),
+            format!(
+                "the modules of wall {}, each printed to the sixteenth, add up to {}, and its overall is printed {}",
+                wall.name,
+                sum.feet_inches(),
+                overall.feet_inches()
+            ),
+            "measure from the left end, not part by part; or bring the wall or the grid to whole sixteenths",
+        )
+    })
 }
 
 /// What the job states about a wall: wishes that cannot be kept together, point loads over openings, what was measured on site.

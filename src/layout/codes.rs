@@ -28,5 +28,7 @@ pub const MEASURED_OTHERWISE: Code = Code::new("LAY-12");
 pub const PIER: Code = Code::new("LAY-13");
 /// That top plate and cap cannot be had for less is not proved; the gap is stated.
 pub const PLATE_GAP: Code = Code::new("LAY-14");
+/// The parts of a wall, printed to the sixteenth, do not add up to the overall as printed.
+pub const PRINTED_SUM: Code = Code::new("LAY-15");
 /// No lumber section is wide enough for the cap plate.
 pub const NO_CAP_SECTION: Code = Code::new("LAY-10");

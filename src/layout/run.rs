@@ -135,6 +135,42 @@ impl<'a> Run<'a> {
         }
     }
 
+    /// The same run seen from inside: its left end at the right, with one and the same cost for one and the same layout.
+    ///
+    /// A joint is named by where its right panel starts; mirrored, that is where its left panel ended.
+    pub(crate) fn mirrored(&self) -> Self {
+        let (sum, gap) = (self.left.at + self.right.at, self.rules.joints.gap);
+        let joints = |joints: &[Length]| -> Vec<Length> {
+            joints.iter().rev().map(|x| sum + gap - *x).collect()
+        };
+        let end = |end: End| End {
+            at: sum - end.at,
+            ..end
+        };
+        let holes = self.openings.iter().rev().map(|hole| Hole {
+            from: sum - hole.to,
+            to: sum - hole.from,
+            ..*hole
+        });
+        let zones = self.forbidden.iter().map(|zone| Forbidden {
+            from: sum - zone.to,
+            to: sum - zone.from,
+            ..zone.clone()
+        });
+        let mut zones: Vec<Forbidden> = zones.collect();
+        zones.sort_by_key(|zone| zone.from);
+        Self {
+            left: end(self.right),
+            right: end(self.left),
+            openings: holes.collect(),
+            forbidden: zones,
+            fixed: joints(&self.fixed),
+            refused: Vec::new(),
+            below: self.below.as_deref().map(joints),
+            ..self.clone()
+        }
+    }
+
     /// Whole cents of the joint whose right panel starts at `joint`.
     pub(crate) fn joint_cents(&self, joint: Length) -> i64 {
         let cost = &self.rules.cost;

@@ -27,9 +27,19 @@ use super::solution::{Blocked, Piece, Side, Solution};
 use crate::units::Length;
 
 mod blocked;
+mod over;
+
+pub(crate) use over::Before;
 
 /// More joints than this are not searched: a wall of 1,300 ft on the default grid.
 const MOST_JOINTS: usize = 250_000;
+
+impl Closed {
+    /// The first joint of the stretch.
+    pub(crate) fn first(&self) -> usize {
+        self.first
+    }
+}
 
 /// Where a panel ends and what comes next.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -71,6 +81,8 @@ pub(crate) struct Search<'a> {
     bands: Vec<Vec<Vec<Band>>>,
     /// Joints from 0 up to, not including, this one have to be filled again.
     stale: usize,
+    /// No panel ends at a joint before this one, nor at an opening that lies before it.
+    bar: usize,
     /// False when the difference of legs does not count: a third of the work.
     minds_legs: bool,
 }
@@ -133,22 +145,28 @@ impl<'a> Search<'a> {
             beyond: vec![(Cost::NEVER, Next::Nothing); run.openings.len()],
             bands: bands(run),
             stale: 0,
+            bar: 0,
             minds_legs,
         };
         search.open_joints();
-        search.fill_from(count);
+        search.fill(0..count);
         Ok(search)
     }
 
     /// The cheapest run that starts at `left`; `None` when there is none.
     pub(crate) fn solve(&self, left: &End) -> Option<Solution> {
-        let mut start = self.start_at_end(left);
-        let (rest, mut next) = self.best_from(&start);
+        let start = self.start_at_end(left);
+        let (rest, next) = self.best_from(&start);
         let cost = rest + Cost::cents(left.cents);
         if !cost.is_possible() {
             return None;
         }
-        let mut side = Side::End;
+        let panels = self.trace((start, Side::End), next);
+        Some(Solution { cost, panels })
+    }
+
+    /// The panels from a start to the right end, the first one ending as `next` says.
+    fn trace(&self, (mut start, mut side): (Start, Side), mut next: Next) -> Vec<Piece> {
         let mut panels = Vec::new();
         loop {
             let (to, right, after) = match next {
@@ -172,7 +190,7 @@ impl<'a> Search<'a> {
             });
             match after {
                 Some(after) => (start, next, side) = (after.0, after.1, right),
-                None => return Some(Solution { cost, panels }),
+                None => return panels,
             }
         }
     }
@@ -209,7 +227,7 @@ impl<'a> Search<'a> {
     /// Fills what closing and opening have made stale.
     pub(crate) fn refill(&mut self) {
         let stale = std::mem::take(&mut self.stale);
-        self.fill_from(stale);
+        self.fill(0..stale);
     }
 
     fn place(&self, k: usize) -> Length {
@@ -221,7 +239,8 @@ impl<'a> Search<'a> {
         let step = grid(self.run.rules);
         let low = (from - self.first).ceil_to(step).steps_of(step).max(0);
         let high = (to - self.first).steps_of(step);
-        let range = (usize::try_from(low).ok()?, usize::try_from(high).ok()?);
+        let low = usize::try_from(low).ok()?.max(self.bar);
+        let range = (low, usize::try_from(high).ok()?);
         (range.0 <= range.1 && range.0 < self.joints.len()).then_some(range)
     }
 
@@ -242,16 +261,17 @@ impl<'a> Search<'a> {
         }
     }
 
-    /// Fills the table from joint `count - 1` down to joint 0; what lies right of that is filled already.
-    fn fill_from(&mut self, count: usize) {
+    /// Fills the table for these joints, and for the openings that end between them; what lies right of them is filled already.
+    fn fill(&mut self, joints: std::ops::Range<usize>) {
         let run = self.run;
+        let count = joints.end;
         let filled = if count < self.joints.len() {
             self.place(count)
         } else {
             run.right.at
         };
         let mut opening = run.openings.partition_point(|hole| hole.to < filled);
-        for k in (0..count).rev() {
+        for k in joints.clone().rev() {
             let joint = self.place(k);
             while let Some(i) = opening.checked_sub(1)
                 && run.openings[i].to >= joint
@@ -273,7 +293,7 @@ impl<'a> Search<'a> {
                 self.finish[PLUS_PLACE].put(k, cost.with_uneven(joint));
             }
         }
-        for i in (0..opening).rev() {
+        for i in (0..opening).rev().filter(|_| joints.start == 0) {
             self.beyond[i] = self.best_from(&self.start_at_jamb(i));
         }
     }
@@ -427,6 +447,9 @@ impl<'a> Search<'a> {
     fn look_at_jamb(&self, reach: &Reach, end: Length, best: &mut Best) {
         let run = self.run;
         let i = reach.start.opening + reach.held;
+        if self.bar > 0 && run.openings[i].to < self.place(self.bar) {
+            return;
+        }
         if let Some(panel) = self.panel(reach, end, Length::ZERO, self.least_at_jamb()) {
             let by_need = i32::from(!run.openings[i].must_frame);
             let framed = Cost::cents(run.rules.cost.framed_opening).with_framed(by_need);

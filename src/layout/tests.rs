@@ -445,6 +445,37 @@ fn alternatives_differ_from_all_better_ones_and_cost_no_less() {
     }
 }
 
+#[test]
+fn parts_that_do_not_add_up_as_printed_are_told() {
+    // On a grid of 1/40 in each of the two parts is a little less than a half sixteenth too long, their sum more.
+    let rules = PlantRules {
+        grid: Length::fraction(0, 1, 40),
+        ..PlantRules::default()
+    };
+    let mut house = Building {
+        walls: vec![testing::free_wall(110, &[], &rules)],
+        ..Building::default()
+    };
+    let told = |house: &Building, joint: Length| {
+        let wishes = WallWishes {
+            joints: vec![joint],
+            ..WallWishes::default()
+        };
+        let options = LayoutOptions {
+            walls: [("X1".to_owned(), wishes)].into(),
+            ..LayoutOptions::default()
+        };
+        let findings = lay_out(house, &rules, &options).findings;
+        findings.iter().any(|it| it.code == codes::PRINTED_SUM)
+    };
+    let part = Length::inches(48) + Length::fraction(0, 1, 40);
+    assert!(!told(&house, part));
+    house.walls[0].face_length = part * 2;
+    house.walls[0].profile =
+        crate::building::WallProfile::level(Length::ZERO, Length::inches(108), part * 2);
+    assert!(told(&house, part));
+}
+
 /// A wall over another, whose joint at 48 in is fixed; the upper one's joint may stand anywhere.
 fn stacked(rules: &PlantRules, offset: f64) -> (Outcome<Layout>, Building) {
     let lower = testing::free_wall(120, &[], rules);

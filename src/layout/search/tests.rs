@@ -345,6 +345,57 @@ fn closing_a_stretch_of_a_filled_table_is_searching_anew() {
 }
 
 #[test]
+fn what_is_closed_right_of_a_cut_costs_what_searching_anew_costs() {
+    let rules = on_grid(1, 4);
+    let mut numbers = Numbers(29);
+    let (mut solved, mut impossible) = (0, 0);
+    for _ in 0..60 {
+        let (length, openings) = numbers.wall();
+        let wall = free_wall(length, &openings, &rules);
+        let none = Building::default();
+        let ends = ends(&none, &rules, &wall, Role::Through, Role::Through);
+        let run = Run::new(&wall, &ends, &rules, None, None);
+        let mut plain = Search::plain(&run, run.left.at).unwrap();
+        let mirrored = run.mirrored();
+        let before = Before::new(&mirrored).unwrap();
+        // From the right, and the first stays closed while the second is looked at.
+        let from = length / 2 + numbers.below(length / 2);
+        let first = plain.close(Length::inches(from), Length::inches(from + 14));
+        let from = numbers.below(length / 2);
+        let second = plain.close(Length::inches(from), Length::inches(from + 20));
+        let cut = first.first().min(second.first());
+        let over = plain.solve_over(cut, &before, &run.left);
+        plain.refill();
+        let anew = plain.solve(&run.left);
+        let cents = |it: &Solution| (it.cost.framed_by_need(), it.cost.whole_cents());
+        assert_eq!(
+            over.as_ref().map(cents),
+            anew.as_ref().map(cents),
+            "{length} {openings:?}"
+        );
+        let Some(over) = over else {
+            impossible += 1;
+            continue;
+        };
+        let mut reached = run.left.at;
+        for piece in &over.panels {
+            match piece.left {
+                Side::End => assert_eq!(piece.from, reached),
+                Side::Joint => assert_eq!(piece.from - reached, rules.joints.gap),
+                Side::Jamb(i) => {
+                    let hole = &run.openings[i];
+                    assert_eq!((reached, piece.from), (hole.from, hole.to));
+                }
+            }
+            reached = piece.to;
+        }
+        assert_eq!(reached, run.right.at);
+        solved += 1;
+    }
+    assert!(solved > 20, "{solved}, and {impossible} cannot be cut");
+}
+
+#[test]
 fn a_plain_wall_takes_whole_modules_first_and_the_rest_at_its_right_end() {
     // 26'-11": three jumbo modules of 96 in (net 95 7/8 and the gap) and 35 in left.
     let rules = PlantRules::default();

@@ -1,26 +1,29 @@
 //! The only place that prints.
-#![expect(
-    clippy::print_stdout,
-    clippy::print_stderr,
-    reason = "this is where the program speaks"
-)]
-
 use super::args::{Format, Shared};
 use panelwright::findings::{Finding, Severity};
-use std::io::IsTerminal;
+use std::io::{ErrorKind, IsTerminal, Write};
 use std::time::{Duration, Instant};
 
 /// Prints text to standard output as it is.
 pub(crate) fn say(text: &str) {
-    print!("{text}");
-    if !text.ends_with('\n') {
-        println!();
+    let end = if text.ends_with('\n') { "" } else { "\n" };
+    let mut out = std::io::stdout().lock();
+    if let Err(error) = write!(out, "{text}{end}").and_then(|()| out.flush()) {
+        // Whoever reads may stop reading: `panelwright compare OLD NEW | head`.
+        if error.kind() != ErrorKind::BrokenPipe {
+            mutter(&format!("panelwright: standard output: {error}\n"));
+        }
     }
 }
 
 /// Prints why nothing was done.
 pub(crate) fn refuse(error: &anyhow::Error) {
-    eprintln!("panelwright: {error:#}");
+    mutter(&format!("panelwright: {error:#}\n"));
+}
+
+/// Prints to standard error; there is nowhere to say that nobody listens.
+fn mutter(text: &str) {
+    let _ = std::io::stderr().write_all(text.as_bytes());
 }
 
 /// Prints findings and a summary as asked.
@@ -36,9 +39,9 @@ pub(crate) fn report(shared: &Shared, findings: &[Finding], json: &str, summary:
         if shared.quiet && finding.severity != Severity::Fault {
             continue;
         }
-        println!("{finding}");
+        say(&finding.to_string());
         if !finding.hint.is_empty() {
-            println!("    hint: {}", finding.hint);
+            say(&format!("    hint: {}", finding.hint));
         }
     }
     if !shared.quiet {
@@ -72,21 +75,25 @@ impl Progress {
         self.rooms.push((room.to_owned(), now - self.last));
         self.last = now;
         if self.is_shown {
-            eprint!("\r\u{1b}[K{room} done");
+            mutter(&format!("\r\u{1b}[K{room} done"));
         }
     }
 
     /// Clears the progress line, and prints the table of times when asked.
     pub(crate) fn finish(&self, timings: bool) {
         if self.is_shown {
-            eprint!("\r\u{1b}[K");
+            mutter("\r\u{1b}[K");
         }
         if timings {
             for (room, time) in &self.rooms {
-                eprintln!("{room:<14}{:>9.1} ms", time.as_secs_f64() * 1e3);
+                mutter(&format!("{room:<14}{:>9.1} ms\n", time.as_secs_f64() * 1e3));
             }
             let total: Duration = self.rooms.iter().map(|(_, time)| *time).sum();
-            eprintln!("{:<14}{:>9.1} ms", "together", total.as_secs_f64() * 1e3);
+            mutter(&format!(
+                "{:<14}{:>9.1} ms\n",
+                "together",
+                total.as_secs_f64() * 1e3
+            ));
         }
     }
 }

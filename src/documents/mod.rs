@@ -39,6 +39,7 @@ mod plan_view;
 mod quote;
 mod revised;
 mod set;
+mod side_by_side;
 mod stock_json;
 mod table_sheet;
 mod trace;
@@ -74,6 +75,7 @@ use crate::loads::LoadPlan;
 use crate::plan::Plan;
 use crate::rules::{Job, PlantRules, SheetRules};
 use crate::stock::{StockPlan, stock_text};
+use side_by_side::side_by_side;
 
 /// A number to nine decimals: read back, it gives the same whole nanometre.
 #[must_use]
@@ -167,14 +169,14 @@ pub fn draw_documents(models: &Models<'_>) -> Result<Drawn, PdfError> {
     };
     facts.package = package_id(models.inputs, &facts);
     let sheets = sheet_set(models, &facts);
-    for FiledSheet { path, sheet } in &sheets {
+    let files = side_by_side(&sheets, |FiledSheet { path, sheet }| {
         let kept = models.issue.kept_sheets.get(path);
         // A sheet keeps its bytes as long as no mark of an issue before comes or goes.
         let kept = kept.filter(|it| !carried::is_marked(sheet) && !carried::shows_marks(it));
-        documents.add(
-            path.as_str(),
-            kept.cloned().unwrap_or_else(|| paper::to_svg(sheet)),
-        );
+        kept.cloned().unwrap_or_else(|| paper::to_svg(sheet))
+    });
+    for (it, file) in sheets.iter().zip(files) {
+        documents.add(it.path.as_str(), file);
     }
     documents.add(
         "panels.json",

@@ -3,7 +3,7 @@
 use super::findings_json::{FindingRow, base_name, rows};
 use super::nine;
 use crate::findings::Finding;
-use crate::plan::{Hinge, Opening, Plan, Room, Storey, Swing, Wall};
+use crate::plan::{GridLine, Hinge, Opening, Plan, Room, Storey, Swing, Wall};
 use geo::Coord;
 use serde::Serialize;
 
@@ -34,6 +34,16 @@ struct StoreyRow<'a> {
     walls: Vec<WallRow<'a>>,
     openings: Vec<OpeningRow<'a>>,
     rooms: Vec<RoomRow<'a>>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    grid: Vec<GridRow<'a>>,
+}
+
+#[derive(Serialize)]
+struct GridRow<'a> {
+    name: &'a str,
+    start: [f64; 2],
+    end: [f64; 2],
+    sources: &'a [String],
 }
 
 #[derive(Serialize)]
@@ -124,6 +134,7 @@ fn storey(storey: &Storey) -> StoreyRow<'_> {
         walls: storey.walls.iter().map(wall).collect(),
         openings: storey.openings.iter().map(opening).collect(),
         rooms: storey.rooms.iter().map(room).collect(),
+        grid: storey.grid.iter().map(grid_line).collect(),
     }
 }
 
@@ -171,6 +182,15 @@ fn opening(opening: &Opening) -> OpeningRow<'_> {
         }),
         sources: &opening.sources,
         confidence: opening.confidence,
+    }
+}
+
+fn grid_line(line: &GridLine) -> GridRow<'_> {
+    GridRow {
+        name: &line.name,
+        start: point(&line.start),
+        end: point(&line.end),
+        sources: &line.sources,
     }
 }
 

@@ -30,6 +30,7 @@ mod ends;
 mod faces;
 mod facets;
 mod frames;
+mod grid;
 mod heated;
 mod islands;
 mod layers;
@@ -65,7 +66,7 @@ pub use dimensions::{
 };
 pub use layers::layer_meaning;
 pub use model::{
-    Hinge, Opening, OpeningKind, Plan, Room, Storey, Swing, ToBuilding, Wall, WallLayer,
+    GridLine, Hinge, Opening, OpeningKind, Plan, Room, Storey, Swing, ToBuilding, Wall, WallLayer,
 };
 pub use recover::recover_plan;
 pub use sketch::plan_from_sketches;

@@ -37,6 +37,21 @@ pub struct Storey {
     pub openings: Vec<Opening>,
     /// Rooms with their names.
     pub rooms: Vec<Room>,
+    /// The architect's grid, by name.
+    pub grid: Vec<GridLine>,
+}
+
+/// A line of the architect's grid.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct GridLine {
+    /// What stands in its bubble, such as `A` or `3`.
+    pub name: String,
+    /// Where it leaves its bubble.
+    pub start: Coord<f64>,
+    /// Its far end.
+    pub end: Coord<f64>,
+    /// Handles of its lines, bubble and name.
+    pub sources: Vec<String>,
 }
 
 /// Turn about the origin, then move; `floor` is the height of the deck.
@@ -48,6 +63,22 @@ pub struct ToBuilding {
     pub turn_deg: f64,
     /// Height of this storey's deck above the lowest, inches.
     pub floor: f64,
+}
+
+impl ToBuilding {
+    /// A point of the storey's drawing in building coordinates.
+    #[must_use]
+    pub fn point(&self, p: Coord<f64>) -> Coord<f64> {
+        let (sine, cosine) = if self.turn_deg == 0.0 {
+            (0.0, 1.0)
+        } else {
+            self.turn_deg.to_radians().sin_cos()
+        };
+        Coord {
+            x: p.x * cosine - p.y * sine + self.shift[0],
+            y: p.x * sine + p.y * cosine + self.shift[1],
+        }
+    }
 }
 
 /// A straight wall.

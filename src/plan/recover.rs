@@ -11,6 +11,7 @@ use super::curves::mark_curves;
 use super::dimensions::{dimension_findings, trust};
 use super::ends::add_end_openings;
 use super::faces::rings;
+use super::grid::read_grid;
 use super::heated::note_unheated;
 use super::network::network;
 use super::obey::{Located, drop_runs, locate, put_right};
@@ -156,6 +157,7 @@ fn recover_drawing(
     note_other_views(drawing, findings);
     let own = plan.storeys.get_mut(first..).unwrap_or_default();
     read_schedules(drawing, own, findings);
+    read_grid(drawing, own);
     let own: Vec<&Storey> = own.iter().collect();
     findings.append(&mut dimension_findings(drawing, &own, lines.slack));
     for storey in own {

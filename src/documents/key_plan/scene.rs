@@ -7,7 +7,7 @@ use crate::documents::paper::frame::Paper;
 use crate::documents::plan_view::{PlanView, level_turn};
 use crate::fabrication::FabricatedPanel;
 use crate::layout::{Panel, PanelKind, RunPiece, WallEnd, WallLayout};
-use crate::plan::{Storey, ToBuilding};
+use crate::plan::Storey;
 use crate::units::Length;
 use geo::Coord;
 
@@ -247,18 +247,8 @@ pub(super) fn on_paper(points: &[Coord<f64>], view: &PlanView) -> Vec<Spot> {
 
 /// A storey of the plan with everything moved to building coordinates.
 fn in_building(storey: &Storey) -> Storey {
-    let ToBuilding {
-        shift, turn_deg, ..
-    } = storey.to_building;
-    let (sine, cosine) = if turn_deg == 0.0 {
-        (0.0, 1.0)
-    } else {
-        turn_deg.to_radians().sin_cos()
-    };
-    let moved = |p: Coord<f64>| Coord {
-        x: p.x * cosine - p.y * sine + shift[0],
-        y: p.x * sine + p.y * cosine + shift[1],
-    };
+    let to_building = storey.to_building;
+    let moved = |p: Coord<f64>| to_building.point(p);
     let mut storey = storey.clone();
     for wall in &mut storey.walls {
         wall.start = moved(wall.start);
@@ -271,6 +261,10 @@ fn in_building(storey: &Storey) -> Storey {
         for p in &mut room.outline {
             *p = moved(*p);
         }
+    }
+    for line in &mut storey.grid {
+        line.start = moved(line.start);
+        line.end = moved(line.end);
     }
     storey
 }

@@ -15,6 +15,7 @@ use super::asked::asked;
 use super::paper::page::extent;
 use super::paper::{Group, Item, Sheet, sheet_style, to_bare_svg};
 use super::pdf::series;
+use super::side_by_side::side_by_side;
 use super::{FiledSheet, Models, TitleFacts};
 use crate::findings::Finding;
 use serde::Serialize;
@@ -101,12 +102,14 @@ pub(super) fn page(models: &Models<'_>, set: &[FiledSheet], facts: &TitleFacts) 
     };
     let data = serde_json::to_string(&all).unwrap_or_default();
     let mut bodies = String::new();
-    for (index, sheet) in sheets.iter().enumerate() {
+    for (index, body) in side_by_side(&sheets, |it| to_bare_svg(it))
+        .iter()
+        .enumerate()
+    {
         // Writing to a string cannot fail.
         let _ = writeln!(
             bodies,
-            "<script type=\"image/svg+xml\" id=\"sheet-{index}\">{}</script>",
-            to_bare_svg(sheet)
+            "<script type=\"image/svg+xml\" id=\"sheet-{index}\">{body}</script>"
         );
     }
     fill(|name| match name {

@@ -4,6 +4,7 @@ use crate::documents::paper::style::{Fill, Pen, SMALL_SHEET};
 use crate::documents::paper::symbol::arrow_head;
 use crate::documents::paper::{Anchor, Area, Canvas, Form, Lettered, Spot, spot};
 use crate::documents::plan_view::{Candidate, LabelBox, Obstacles, place};
+use std::borrow::Borrow;
 
 /// A place a label may take.
 #[derive(Clone, Debug)]
@@ -15,6 +16,12 @@ pub(super) struct Choice {
     pub(super) anchor: Spot,
     /// Which form of the label.
     pub(super) form: usize,
+}
+
+impl Borrow<Candidate> for Choice {
+    fn borrow(&self) -> &Candidate {
+        &self.candidate
+    }
 }
 
 /// Draws a label at the place chosen for it.
@@ -32,16 +39,7 @@ pub(super) fn set_labels(
     labels: &[Label<'_>],
     obstacles: &mut Obstacles,
 ) -> usize {
-    let requests: Vec<Vec<Candidate>> = labels
-        .iter()
-        .map(|label| {
-            label
-                .choices
-                .iter()
-                .map(|it| it.candidate.clone())
-                .collect()
-        })
-        .collect();
+    let requests: Vec<&[Choice]> = labels.iter().map(|it| it.choices.as_slice()).collect();
     let mut left = 0;
     for (label, chosen) in labels.iter().zip(place(&requests, obstacles).chosen) {
         if let Some(choice) = chosen.and_then(|index| label.choices.get(index)) {

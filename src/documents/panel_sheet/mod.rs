@@ -35,6 +35,7 @@ use crate::documents::paper::style::SMALL_SHEET;
 use crate::documents::paper::symbol::view_title;
 use crate::documents::paper::{Canvas, Lettered, Sheet, spot};
 use crate::documents::plan_view::Obstacles;
+use crate::documents::side_by_side::side_by_side;
 use crate::documents::{IssueFacts, TitleFacts};
 use crate::fabrication::Fabrication;
 use crate::layout::Layout;
@@ -70,9 +71,9 @@ pub struct PanelSheetInput<'a> {
 /// One sheet for each panel, in the order of the fabrication: `Z-4101-W101` and so on, numbered by mark.
 #[must_use]
 pub fn panel_sheets(input: &PanelSheetInput<'_>) -> Vec<Sheet> {
-    (0..input.fabrication.panels.len())
-        .filter_map(|panel| panel_sheet(input, panel))
-        .collect()
+    let panels: Vec<usize> = (0..input.fabrication.panels.len()).collect();
+    let sheets = side_by_side(&panels, |panel| panel_sheet(input, *panel));
+    sheets.into_iter().flatten().collect()
 }
 
 /// The number of a panel's sheet: `Z-4101` for W101. It follows the mark, not the order of erection, so that a sheet keeps its

@@ -26,6 +26,7 @@ pub mod spread;
 pub mod strip;
 pub mod style;
 pub mod svg;
+mod svg_items;
 pub mod symbol;
 pub mod table;
 

@@ -12,6 +12,16 @@ pub const fn spot(x: f64, y: f64) -> Spot {
     Coord { x, y }
 }
 
+/// The point of a circle at an angle counter-clockwise as seen from the paper's x.
+#[must_use]
+pub(super) fn on_circle(centre: Spot, radius: f64, degrees: f64) -> Spot {
+    let (sin, cos) = degrees.to_radians().sin_cos();
+    Spot {
+        x: centre.x + radius * cos,
+        y: centre.y - radius * sin,
+    }
+}
+
 /// An upright rectangle on paper, mm: `x0 <= x1`, `y0 <= y1`, y down.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Area {

@@ -3,9 +3,8 @@
 //! A line drawn before an opaque white shape (or a masked text) that holds the whole text is covered. Touching is not
 //! overlapping: boxes are shrunk by [`TOUCH`].
 
-use super::model::{Area, Form, Group, Item, Sheet, Spot, Text, spot};
+use super::model::{Area, Form, Group, Item, Sheet, Spot, Text, on_circle, spot};
 use super::style::{Fill, Ink, dimension};
-use super::svg::on_circle;
 
 /// Less than this, mm on paper, is a touch that no reader sees.
 pub const TOUCH: f64 = 0.05;

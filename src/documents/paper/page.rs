@@ -5,9 +5,8 @@
 //! (`tests/outside/sheets.py`).
 
 use super::fonts::{font_bytes, font_size, glyphs};
-use super::model::{Area, Form, Group, Item, Shape, Sheet, Spot, Text, Weight, spot};
+use super::model::{Area, Form, Group, Item, Shape, Sheet, Spot, Text, Weight, on_circle, spot};
 use super::style::{self, dimension};
-use super::svg::on_circle;
 use krilla::color::rgb;
 use krilla::geom::{Path, PathBuilder, Point, Transform};
 use krilla::num::NormalizedF32;

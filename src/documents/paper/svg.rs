@@ -1,11 +1,12 @@
 //! Writes a sheet as SVG: one element a line, three decimals, layers as top groups, text as text.
 //!
-//! Built with the `svg` crate's plain `Element`, which writes the content of a text on one line without added blanks (its
-//! typed text element would break the line). User unit = 1 mm, so the file plots at its size.
+//! The root is built with the `svg` crate's plain `Element`; what it holds is written straight into one text by
+//! `svg_items.rs`, since a package has half a million elements. User unit = 1 mm, so the file plots at its size.
 
-use super::fonts::{FAMILY, font_faces, font_size};
-use super::model::{Anchor, Form, Group, Item, Shape, Sheet, Spot, Text, Weight};
-use super::style::{Dash, Fill, Ink, PENS, Stroke, dimension};
+use super::fonts::{FAMILY, font_faces};
+use super::model::{Item, Sheet};
+use super::style::{Dash, Fill, Ink, PENS};
+use super::svg_items::write_layer;
 use std::collections::BTreeSet;
 use std::fmt::Write;
 use svg::node::Node;
@@ -67,14 +68,12 @@ fn root(sheet: &Sheet, style: Option<String>) -> Element {
     paper.assign("width", number(sheet.width));
     paper.assign("height", number(sheet.height));
     root.append(paper);
-    for layer in &sheet.layers {
-        if layer.items.is_empty() {
-            continue;
-        }
-        let mut element = group(layer);
-        element.assign("inkscape:groupmode", "layer");
-        element.assign("inkscape:label", layer.title.as_str());
-        root.append(element);
+    let mut layers = String::new();
+    for layer in sheet.layers.iter().filter(|it| !it.items.is_empty()) {
+        write_layer(&mut layers, layer);
+    }
+    if layers.pop().is_some() {
+        root.append(svg::node::Blob::new(layers));
     }
     root
 }
@@ -82,11 +81,40 @@ fn root(sheet: &Sheet, style: Option<String>) -> Element {
 /// A number with at most three decimals and no trailing zeros.
 #[must_use]
 pub fn number(value: f64) -> String {
-    let mut text = format!("{value:.3}");
-    if text.contains('.') {
-        text.truncate(text.trim_end_matches('0').trim_end_matches('.').len());
+    let mut text = String::new();
+    write_number(&mut text, value);
+    text
+}
+
+/// Writes [`number`].
+pub(super) fn write_number(out: &mut String, value: f64) {
+    let thousandths = value.abs() * 1e3;
+    let whole = thousandths.round();
+    let is_near_half = ((thousandths - whole).abs() - 0.5).abs() < 1e-6;
+    if is_near_half || whole.is_nan() || whole >= 1e12 {
+        // Exact: halves go to the even digit.
+        let text = format!("{value:.3}");
+        let text = text.trim_end_matches('0').trim_end_matches('.');
+        out.push_str(if text == "-0" { "0" } else { text });
+        return;
     }
-    if text == "-0" { "0".to_owned() } else { text }
+    // The whole number stands in the lowest bits once two to the power of 52 is added.
+    let digits = (whole + 4_503_599_627_370_496.0).to_bits() & ((1 << 52) - 1);
+    if value < 0.0 && digits > 0 {
+        out.push('-');
+    }
+    // Writing to a string cannot fail.
+    let _ = write!(out, "{}", digits / 1000);
+    let mut rest = digits % 1000;
+    if rest > 0 {
+        out.push('.');
+        for place in [100, 10, 1] {
+            if rest > 0 {
+                let _ = write!(out, "{}", rest / place);
+                rest %= place;
+            }
+        }
+    }
 }
 
 fn style_sheet() -> String {
@@ -134,210 +162,6 @@ fn worded(name: &str, words: &str) -> Element {
     element
 }
 
-fn group(group: &Group) -> Element {
-    let mut element = Element::new("g");
-    if !group.id.is_empty() {
-        element.assign("id", group.id.as_str());
-    }
-    for (name, value) in &group.data {
-        element.assign(format!("data-{name}"), value.as_str());
-    }
-    if !group.title.is_empty() {
-        element.append(worded("title", &group.title));
-    }
-    let mut link = (!group.link.is_empty()).then(|| {
-        let mut link = Element::new("a");
-        link.assign("href", group.link.as_str());
-        if !group.title.is_empty() {
-            link.assign("aria-label", group.title.as_str());
-        }
-        link
-    });
-    let inside = link.as_mut().unwrap_or(&mut element);
-    for item in &group.items {
-        match item {
-            Item::Group(inner) => inside.append(self::group(inner)),
-            Item::Shape(shape) => inside.append(self::shape(shape)),
-            Item::Text(text) => {
-                if text.is_masked {
-                    inside.append(mask(text));
-                }
-                inside.append(self::text(text));
-            }
-        }
-    }
-    if let Some(link) = link {
-        element.append(link);
-    }
-    element
-}
-
-fn classes(stroke: Option<Stroke>, fill: Fill) -> String {
-    let mut classes = Vec::new();
-    if let Some(stroke) = stroke {
-        classes.push(stroke.pen.row().class);
-        classes.extend(stroke.dash.row().map(|(class, _)| class));
-        classes.extend(stroke.ink.row().map(|row| row.stroke_class));
-    }
-    classes.push(fill.row().map_or("n", |(class, _)| class));
-    classes.join(" ")
-}
-
-fn shape(shape: &Shape) -> Element {
-    let (name, attributes) = form(&shape.form);
-    let mut element = Element::new(name);
-    element.assign("class", classes(shape.stroke, shape.fill));
-    if matches!(shape.form, Form::Region(_)) {
-        element.assign("fill-rule", "evenodd");
-    }
-    for (name, value) in attributes {
-        element.assign(name, value);
-    }
-    element
-}
-
-fn form(form: &Form) -> (&'static str, Vec<(&'static str, String)>) {
-    match form {
-        Form::Line(a, b) => (
-            "line",
-            vec![
-                ("x1", number(a.x)),
-                ("y1", number(a.y)),
-                ("x2", number(b.x)),
-                ("y2", number(b.y)),
-            ],
-        ),
-        Form::Polyline(points) => ("polyline", vec![("points", spots(points))]),
-        Form::Polygon(points) => ("polygon", vec![("points", spots(points))]),
-        Form::Region(rings) => {
-            let mut d = String::new();
-            for ring in rings {
-                trail(&mut d, ring);
-                d.push('Z');
-            }
-            ("path", vec![("d", d)])
-        }
-        Form::Area(area) => (
-            "rect",
-            vec![
-                ("x", number(area.x0)),
-                ("y", number(area.y0)),
-                ("width", number(area.width())),
-                ("height", number(area.height())),
-            ],
-        ),
-        Form::Circle(centre, radius) => (
-            "circle",
-            vec![
-                ("cx", number(centre.x)),
-                ("cy", number(centre.y)),
-                ("r", number(*radius)),
-            ],
-        ),
-        Form::Arc {
-            centre,
-            radius,
-            start_deg,
-            sweep_deg,
-        } => {
-            let from = on_circle(*centre, *radius, *start_deg);
-            let to = on_circle(*centre, *radius, start_deg + sweep_deg);
-            let large = i32::from(sweep_deg.abs() > 180.0);
-            // SVG's sweep flag turns with y down: clockwise as seen.
-            let sweep = i32::from(*sweep_deg < 0.0);
-            let r = number(*radius);
-            let d = format!(
-                "M{} {}A{r} {r} 0 {large} {sweep} {} {}",
-                number(from.x),
-                number(from.y),
-                number(to.x),
-                number(to.y)
-            );
-            ("path", vec![("d", d)])
-        }
-        Form::Hatch(lines) => {
-            let mut d = String::new();
-            for (a, b) in lines {
-                trail(&mut d, &[*a, *b]);
-            }
-            ("path", vec![("d", d)])
-        }
-    }
-}
-
-/// The point of a circle at an angle counter-clockwise as seen from the paper's x.
-#[must_use]
-pub(super) fn on_circle(centre: Spot, radius: f64, degrees: f64) -> Spot {
-    let (sin, cos) = degrees.to_radians().sin_cos();
-    Spot {
-        x: centre.x + radius * cos,
-        y: centre.y - radius * sin,
-    }
-}
-
-fn trail(d: &mut String, points: &[Spot]) {
-    for (i, p) in points.iter().enumerate() {
-        let letter = if i == 0 { 'M' } else { 'L' };
-        let _ = write!(d, "{letter}{} {}", number(p.x), number(p.y));
-    }
-}
-
-fn spots(points: &[Spot]) -> String {
-    let pairs: Vec<String> = points
-        .iter()
-        .map(|p| format!("{},{}", number(p.x), number(p.y)))
-        .collect();
-    pairs.join(" ")
-}
-
-fn turned(element: &mut Element, text: &Text) {
-    if text.turn_deg != 0.0 {
-        element.assign(
-            "transform",
-            format!(
-                "rotate({} {} {})",
-                number(-text.turn_deg),
-                number(text.at.x),
-                number(text.at.y)
-            ),
-        );
-    }
-}
-
-fn text(text: &Text) -> Element {
-    let mut element = worded("text", &text.words);
-    element.assign("x", number(text.at.x));
-    element.assign("y", number(text.at.y));
-    element.assign("font-size", number(font_size(text.cap)));
-    match text.anchor {
-        Anchor::Start => {}
-        Anchor::Middle => element.assign("text-anchor", "middle"),
-        Anchor::End => element.assign("text-anchor", "end"),
-    }
-    let mut classes = Vec::new();
-    if text.weight == Weight::Bold {
-        classes.push("b");
-    }
-    classes.extend(text.ink.row().map(|row| row.text_class));
-    if !classes.is_empty() {
-        element.assign("class", classes.join(" "));
-    }
-    turned(&mut element, text);
-    element
-}
-
-fn mask(text: &Text) -> Element {
-    let area = text.local_box().grown(dimension::MASK);
-    let mut element = Element::new("rect");
-    element.assign("class", "wht");
-    element.assign("x", number(text.at.x + area.x0));
-    element.assign("y", number(text.at.y + area.y0));
-    element.assign("width", number(area.width()));
-    element.assign("height", number(area.height()));
-    turned(&mut element, text);
-    element
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -364,8 +188,18 @@ mod tests {
             (2.5, "2.5"),
             (-0.000_1, "0"),
             (1300.0, "1300"),
+            (-12.050_4, "-12.05"),
+            (0.062_5, "0.062"),
+            (0.187_5, "0.188"),
+            (7e15, "7000000000000000"),
         ] {
             assert_eq!(number(value), expected);
+        }
+        for n in -40_000..40_000 {
+            let value = f64::from(n) * 0.012_3;
+            let slow = format!("{value:.3}");
+            let slow = slow.trim_end_matches('0').trim_end_matches('.');
+            assert_eq!(number(value), if slow == "-0" { "0" } else { slow });
         }
     }
 }

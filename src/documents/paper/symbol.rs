@@ -1,9 +1,8 @@
 //! Signs with a fixed meaning: see the table in `docs/sheets.md`.
 
 use super::canvas::{Canvas, Lettered};
-use super::model::{Form, Spot, spot};
+use super::model::{Form, Spot, on_circle, spot};
 use super::style::{self, Dash, Fill, Ink, Lettering, Pen, Stroke};
-use super::svg::on_circle;
 
 /// A direction on paper.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -13,6 +13,7 @@
 use crate::documents::paper::Area;
 use geo::Coord;
 use rstar::{AABB, RTree, RTreeObject};
+use std::borrow::Borrow;
 
 /// Rounds of second thoughts. More change little: labels move only where a neighbour has moved away.
 const ROUNDS: usize = 4;
@@ -96,7 +97,15 @@ impl LabelBox {
 #[derive(Clone, Copy, Debug)]
 struct Obstacle {
     area: LabelBox,
+    extent: Area,
     kind: Kind,
+}
+
+impl Obstacle {
+    fn new(area: LabelBox, kind: Kind) -> Self {
+        let extent = area.extent();
+        Self { area, extent, kind }
+    }
 }
 
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -115,7 +124,7 @@ const CROSSING: f64 = 2.0;
 impl RTreeObject for Obstacle {
     type Envelope = AABB<[f64; 2]>;
     fn envelope(&self) -> Self::Envelope {
-        envelope(&self.area.extent())
+        envelope(&self.extent)
     }
 }
 
@@ -141,18 +150,12 @@ impl Obstacles {
 
     /// A text or the like: no label and no leader may touch it.
     pub(crate) fn add_text(&mut self, area: LabelBox) {
-        self.items.push(Obstacle {
-            area,
-            kind: Kind::Text,
-        });
+        self.items.push(Obstacle::new(area, Kind::Text));
     }
 
     /// A line: no label may touch it, leaders cross it unwillingly.
     pub(crate) fn add_line(&mut self, area: LabelBox) {
-        self.items.push(Obstacle {
-            area,
-            kind: Kind::Line,
-        });
+        self.items.push(Obstacle::new(area, Kind::Line));
     }
 
     /// A label that was placed: its boxes are texts, its leader a line.
@@ -172,10 +175,7 @@ impl Obstacles {
 
     /// Something a label had better not touch, at a cost.
     pub(crate) fn add_soft(&mut self, area: LabelBox, cost: f64) {
-        self.items.push(Obstacle {
-            area,
-            kind: Kind::Soft(cost),
-        });
+        self.items.push(Obstacle::new(area, Kind::Soft(cost)));
     }
 }
 
@@ -202,10 +202,13 @@ pub(crate) struct Placements {
 /// Chooses a candidate for each request. See the file's head for the method.
 ///
 /// - `requests`: the more important first; a label keeps its place against those after it.
-pub(crate) fn place<C: AsRef<[Candidate]>>(requests: &[C], obstacles: &Obstacles) -> Placements {
+pub(crate) fn place<C: AsRef<[K]>, K: Borrow<Candidate>>(
+    requests: &[C],
+    obstacles: &Obstacles,
+) -> Placements {
     let tree = RTree::bulk_load(obstacles.items.clone());
     let mut weighed = 0;
-    let requests: Vec<&[Candidate]> = requests.iter().map(AsRef::as_ref).collect();
+    let requests: Vec<&[K]> = requests.iter().map(AsRef::as_ref).collect();
     let mut own: Vec<Vec<Weighed>> = requests
         .iter()
         .map(|it| vec![Weighed::NotYet; it.len()])
@@ -217,7 +220,7 @@ pub(crate) fn place<C: AsRef<[Candidate]>>(requests: &[C], obstacles: &Obstacles
         for (index, candidates) in requests.iter().enumerate() {
             let mut best: Option<(f64, usize)> = None;
             for number in orders[index].iter().copied() {
-                let candidate = &candidates[number];
+                let candidate: &Candidate = candidates[number].borrow();
                 if best.is_some_and(|(least, _)| candidate.cost >= least) {
                     break;
                 }
@@ -237,7 +240,7 @@ pub(crate) fn place<C: AsRef<[Candidate]>>(requests: &[C], obstacles: &Obstacles
                     other == index
                         || place
                             .and_then(|place| requests[other].get(place))
-                            .is_none_or(|standing| are_apart(candidate, standing))
+                            .is_none_or(|standing| are_apart(candidate, standing.borrow()))
                 });
                 if free {
                     best = Some((cost, number));
@@ -263,13 +266,11 @@ enum Weighed {
 }
 
 /// The candidates from the cheapest by itself: the search stops where none left can be better than what it has.
-fn by_cost(candidates: &[Candidate]) -> Vec<usize> {
+fn by_cost(candidates: &[impl Borrow<Candidate>]) -> Vec<usize> {
     let mut order: Vec<usize> = (0..candidates.len()).collect();
     order.sort_by(|a, b| {
-        candidates[*a]
-            .cost
-            .total_cmp(&candidates[*b].cost)
-            .then(a.cmp(b))
+        let cost = |index: usize| candidates[index].borrow().cost;
+        cost(*a).total_cmp(&cost(*b)).then(a.cmp(b))
     });
     order
 }

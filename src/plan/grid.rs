@@ -1,0 +1,344 @@
+//! The architect's grid: long lines that end at a bubble with a letter or a number.
+//!
+//! ```text
+//!    (A)      (B)          a bubble: a circle with one short word
+//!     |        |           its line starts at the circle, points away from it, and may be drawn in pieces
+//!   ──┼────────┼──
+//!     |        |
+//! ```
+//!
+//! A circle with two words, or a line across it, is the sign of a section or a detail and no grid. Cost: the number of circles and
+//! lines, times those near them.
+
+use super::{GridLine, Storey};
+use crate::drawing::{Curve, Drawing, SourceIndex};
+use geo::Coord;
+use rstar::primitives::GeomWithData;
+use rstar::{AABB, RTree};
+
+/// A bubble's radius, inches in life: 1/8 in at 1/2" = 1'-0" to 3/8 in at 1/16" = 1'-0".
+const RADIUS: (f64, f64) = (3.0, 72.0);
+/// The line misses the circle by no more than this part of the radius.
+const MISS: f64 = 0.15;
+/// Between two pieces of a line, in radii.
+const GAP: f64 = 2.0;
+/// A grid line is at least so many radii long; shorter ones are leaders.
+const LEAST: f64 = 6.0;
+/// Letters in a bubble.
+const LETTERS: usize = 4;
+/// How far from the outside faces a line may end and still belong to a storey, inches.
+const NEAR: f64 = 240.0;
+/// Pieces of one line that are followed.
+const PIECES: usize = 4000;
+
+/// Gives every storey of a drawing the grid lines that cross it or end near it.
+pub(super) fn read_grid(drawing: &Drawing, storeys: &mut [Storey]) {
+    let lines = grid_lines(drawing);
+    for storey in storeys {
+        let near: Vec<&GridLine> = lines.iter().filter(|it| is_near(it, storey)).collect();
+        storey.grid = near.into_iter().cloned().collect();
+    }
+}
+
+/// Is a line within reach of the storey's outline?
+fn is_near(line: &GridLine, storey: &Storey) -> bool {
+    let range = |pick: fn(&Coord<f64>) -> f64| {
+        let all = storey.outline.iter().map(pick);
+        all.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), it| {
+            (low.min(it), high.max(it))
+        })
+    };
+    let meets =
+        |a: f64, b: f64, (low, high): (f64, f64)| a.min(b) <= high + NEAR && a.max(b) >= low - NEAR;
+    meets(line.start.x, line.end.x, range(|p| p.x))
+        && meets(line.start.y, line.end.y, range(|p| p.y))
+}
+
+type End = GeomWithData<[f64; 2], usize>;
+
+/// Every grid line of a drawing, by name and place.
+fn grid_lines(drawing: &Drawing) -> Vec<GridLine> {
+    let is_hidden = |source: SourceIndex| {
+        let index = usize::try_from(source.0).unwrap_or(usize::MAX);
+        drawing.sources.get(index).is_none_or(|it| it.is_hidden)
+    };
+    let words: Vec<End> = (drawing.texts.iter().enumerate())
+        .filter(|(_, it)| !it.content.trim().is_empty() && !is_hidden(it.source))
+        .map(|(index, it)| End::new([it.middle.x, it.middle.y], index))
+        .collect();
+    let words = RTree::bulk_load(words);
+    let mut ends = Vec::new();
+    for (index, stroke) in drawing.strokes.iter().enumerate() {
+        if let Curve::Line { start, end } = stroke.curve
+            && !is_hidden(stroke.source)
+        {
+            ends.extend([start, end].map(|p| End::new([p.x, p.y], index)));
+        }
+    }
+    let ends = RTree::bulk_load(ends);
+    let mut found: Vec<GridLine> = Vec::new();
+    for stroke in drawing.strokes.iter().filter(|it| !is_hidden(it.source)) {
+        let Curve::Arc {
+            centre,
+            radius,
+            sweep,
+            ..
+        } = stroke.curve
+        else {
+            continue;
+        };
+        let is_whole = sweep.abs() >= std::f64::consts::TAU - 1e-6;
+        if !is_whole || !(RADIUS.0..=RADIUS.1).contains(&radius) {
+            continue;
+        }
+        let mut inside = words.locate_within_distance([centre.x, centre.y], radius * radius);
+        let (Some(word), None) = (inside.next(), inside.next()) else {
+            continue;
+        };
+        let Some(word) = drawing.texts.get(word.data) else {
+            continue;
+        };
+        let name = word.content.trim();
+        if name.chars().count() > LETTERS || !name.chars().any(char::is_alphanumeric) {
+            continue;
+        }
+        let Some((start, end, pieces)) = line_from(drawing, &ends, centre, radius) else {
+            continue;
+        };
+        let mut sources: Vec<String> = (pieces.iter())
+            .filter_map(|index| drawing.strokes.get(*index))
+            .map(|it| it.source)
+            .chain([stroke.source, word.source])
+            .filter_map(|it| drawing.sources.get(usize::try_from(it.0).ok()?))
+            .map(|it| it.handle.clone())
+            .collect();
+        let mut seen = std::collections::BTreeSet::new();
+        sources.retain(|it| seen.insert(it.clone()));
+        found.push(GridLine {
+            name: name.to_owned(),
+            start,
+            end,
+            sources,
+        });
+    }
+    found.sort_by(|a, b| {
+        let count = |it: &GridLine| it.name.chars().count();
+        (count(a).cmp(&count(b)).then_with(|| a.name.cmp(&b.name)))
+            .then(a.start.x.total_cmp(&b.start.x))
+            .then(a.start.y.total_cmp(&b.start.y))
+    });
+    // A line with a bubble at either end is one line.
+    let mut kept: Vec<GridLine> = Vec::new();
+    for line in found {
+        let is_twin = |it: &GridLine| {
+            let reach = (it.end - it.start).x.hypot((it.end - it.start).y);
+            it.name == line.name
+                && apart(it.start, line.end) < reach / 4.0
+                && apart(it.end, line.start) < reach / 4.0
+        };
+        match kept.iter_mut().find(|it| is_twin(it)) {
+            Some(twin) => twin.sources.extend(line.sources),
+            None => kept.push(line),
+        }
+    }
+    kept
+}
+
+fn apart(a: Coord<f64>, b: Coord<f64>) -> f64 {
+    (a.x - b.x).hypot(a.y - b.y)
+}
+
+/// The longest line that starts at a circle and leads away from it, with the strokes it is drawn by; `None` when another line
+/// crosses the circle.
+fn line_from(
+    drawing: &Drawing,
+    ends: &RTree<End>,
+    centre: Coord<f64>,
+    radius: f64,
+) -> Option<(Coord<f64>, Coord<f64>, Vec<usize>)> {
+    let reach = radius * (1.0 + MISS);
+    let mut longest = 0.0;
+    let mut best = None;
+    for near in ends.locate_within_distance([centre.x, centre.y], reach * reach) {
+        let here = Coord::from(*near.geom());
+        let Some(far) = other_end(drawing, near.data, here) else {
+            continue;
+        };
+        let out = here - centre;
+        let along = far - here;
+        let length = along.x.hypot(along.y);
+        if out.x.hypot(out.y) < radius * (1.0 - MISS) {
+            // Something inside the circle: the sign of a section, unless it is a letter's own stroke.
+            if length > radius {
+                return None;
+            }
+            continue;
+        }
+        if length <= 0.0 {
+            continue;
+        }
+        let along = along / length;
+        let aside = (out.x * along.y - out.y * along.x).abs();
+        if aside > radius * MISS || out.x * along.x + out.y * along.y <= 0.0 {
+            continue;
+        }
+        let (end, pieces) = followed(drawing, ends, near.data, far, along, radius);
+        let whole = apart(here, end);
+        if whole >= LEAST * radius && whole > longest {
+            longest = whole;
+            best = Some((here, end, pieces));
+        }
+    }
+    best
+}
+
+fn other_end(drawing: &Drawing, index: usize, here: Coord<f64>) -> Option<Coord<f64>> {
+    match drawing.strokes.get(index)?.curve {
+        Curve::Line { start, end } => Some(if start == here { end } else { start }),
+        Curve::Arc { .. } => None,
+    }
+}
+
+/// Follows a line over its gaps: pieces in one line on one layer, each starting where the last ends or a little on.
+fn followed(
+    drawing: &Drawing,
+    ends: &RTree<End>,
+    first: usize,
+    from: Coord<f64>,
+    along: Coord<f64>,
+    radius: f64,
+) -> (Coord<f64>, Vec<usize>) {
+    let layer = |index: usize| {
+        let source = drawing.strokes.get(index)?.source;
+        let source = drawing.sources.get(usize::try_from(source.0).ok()?)?;
+        Some(source.layer.as_str())
+    };
+    let slack = radius * 0.05;
+    let mut end = from;
+    let mut pieces = vec![first];
+    let gap = GAP * radius;
+    while pieces.len() < PIECES {
+        let around = AABB::from_corners([end.x - gap, end.y - gap], [end.x + gap, end.y + gap]);
+        let next = ends
+            .locate_in_envelope(&around)
+            .filter(|it| layer(it.data) == layer(first))
+            .filter_map(|it| {
+                let here = Coord::from(*it.geom());
+                let far = other_end(drawing, it.data, here)?;
+                let forward = |p: Coord<f64>| (p - end).x * along.x + (p - end).y * along.y;
+                let aside = |p: Coord<f64>| ((p - end).x * along.y - (p - end).y * along.x).abs();
+                let is_next = forward(here) >= -slack
+                    && forward(here) <= gap
+                    && forward(far) > forward(here).max(slack)
+                    && aside(here) <= slack
+                    && aside(far) <= slack;
+                is_next.then_some((forward(here), it.data, far))
+            })
+            .min_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+        let Some((_, index, far)) = next else { break };
+        pieces.push(index);
+        end = far;
+    }
+    (end, pieces)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::drawing::{Source, Stroke, Text};
+
+    fn at(x: f64, y: f64) -> Coord<f64> {
+        Coord { x, y }
+    }
+
+    fn drawing(lines: &[(Coord<f64>, Coord<f64>)], bubbles: &[(Coord<f64>, &str)]) -> Drawing {
+        let mut drawing = Drawing::default();
+        let add = |drawing: &mut Drawing| {
+            let index = u32::try_from(drawing.sources.len()).unwrap();
+            drawing.sources.push(Source {
+                handle: format!("{:X}", index + 16),
+                ..Source::default()
+            });
+            SourceIndex(index)
+        };
+        let mut curves: Vec<Curve> = Vec::new();
+        curves.extend(lines.iter().map(|(start, end)| Curve::Line {
+            start: *start,
+            end: *end,
+        }));
+        curves.extend(bubbles.iter().map(|(centre, _)| Curve::Arc {
+            centre: *centre,
+            radius: 9.0,
+            start_angle: 0.0,
+            sweep: std::f64::consts::TAU,
+        }));
+        for curve in curves {
+            let source = add(&mut drawing);
+            drawing.strokes.push(Stroke {
+                curve,
+                source,
+                part: 0,
+                is_face: false,
+                is_approximate: false,
+            });
+        }
+        for (centre, words) in bubbles {
+            let source = add(&mut drawing);
+            drawing.texts.push(Text {
+                content: (*words).to_owned(),
+                at: *centre,
+                middle: *centre,
+                height: 6.0,
+                angle: 0.0,
+                tag: None,
+                placement: None,
+                source,
+            });
+        }
+        drawing
+    }
+
+    #[test]
+    fn a_bubble_with_a_line_in_pieces_is_a_grid_line() {
+        let lines = [
+            (at(0.0, -9.0), at(0.0, -40.0)),
+            (at(0.0, -50.0), at(0.0, -90.0)),
+            (at(0.0, -95.0), at(0.0, -300.0)),
+            // Another line across, and one too far on.
+            (at(-50.0, -100.0), at(50.0, -100.0)),
+            (at(0.0, -400.0), at(0.0, -500.0)),
+        ];
+        let found = grid_lines(&drawing(&lines, &[(at(0.0, 0.0), "A")]));
+        assert_eq!(found.len(), 1);
+        assert_eq!((found[0].start, found[0].end), (lines[0].0, lines[2].1));
+        assert_eq!(found[0].sources, ["10", "11", "12", "15", "16"]);
+    }
+
+    #[test]
+    fn bubbles_at_both_ends_are_one_line() {
+        let lines = [(at(0.0, -9.0), at(0.0, -291.0))];
+        let bubbles = [(at(0.0, 0.0), "7"), (at(0.0, -300.0), "7")];
+        assert_eq!(grid_lines(&drawing(&lines, &bubbles)).len(), 1);
+    }
+
+    #[test]
+    fn leaders_tags_and_signs_of_sections_are_no_grid() {
+        let leader = [(at(0.0, -9.0), at(0.0, -30.0))];
+        let across = [
+            (at(0.0, -9.0), at(0.0, -300.0)),
+            (at(-9.0, 0.0), at(9.0, 0.0)),
+            (at(0.0, 0.0), at(9.0, 0.0)),
+        ];
+        let long = [(at(0.0, -9.0), at(0.0, -300.0))];
+        let aside = [(at(9.0, 0.0), at(9.0, -300.0))];
+        for (lines, bubbles) in [
+            (&leader[..], vec![(at(0.0, 0.0), "A")]),
+            (&across[..], vec![(at(0.0, 0.0), "A")]),
+            (&long[..], vec![(at(0.0, 0.0), "OFFICE")]),
+            (&long[..], vec![(at(0.0, 3.0), "A"), (at(0.0, -3.0), "A6")]),
+            (&aside[..], vec![(at(0.0, 0.0), "A")]),
+        ] {
+            assert!(grid_lines(&drawing(lines, &bubbles)).is_empty());
+        }
+    }
+}

@@ -62,6 +62,15 @@ pub const HEADER_DOES_NOT_FIT: Code = Code::new("BLDG-17");
 /// An opening reaches the top plate: no member has room over it.
 pub const OPENING_TO_PLATE: Code = Code::new("BLDG-42");
 
+/// No panels are made for an interior wall that the job has made of panels.
+pub const INTERIOR_REFUSED: Code = Code::new("BLDG-43");
+
+/// A part of a wall is not made of panels: what stands there is not of this program.
+pub const BEYOND_PANELS: Code = Code::new("BLDG-45");
+
+/// A party wall: its fire and sound rating is not designed here.
+pub const PARTY_WALL: Code = Code::new("BLDG-44");
+
 /// The job speaks of a wall, an opening or a storey that the plan does not have.
 pub const JOB_NAMES_NOTHING: Code = Code::new("BLDG-18");
 

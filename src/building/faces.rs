@@ -85,6 +85,47 @@ pub(super) fn faces_of(
         hold(raising, &mut face);
         faces.push(face);
     }
+    report_assumed(raising, storey, &assumed);
+    report_thickness(raising, storey, &faces);
+    faces
+}
+
+/// The same for interior walls that are made of panels: their centre line is held unless the job says otherwise.
+pub(super) fn interior_faces(
+    raising: &mut Raising<'_>,
+    storey: &Storey,
+    walls: &[&Wall],
+) -> Vec<Face> {
+    let mut assumed = Vec::new();
+    let mut faces = Vec::with_capacity(walls.len());
+    for wall in walls {
+        let mut face = Face {
+            id: wall.id.clone(),
+            walls: vec![wall.id.clone()],
+            reversed: vec![false],
+            drawn_thickness: wall.thickness,
+            assembly: 0,
+            hold: HeldFace::Centre,
+            outward: Length::ZERO,
+            on_hold: false,
+            sources: wall.sources.clone(),
+        };
+        let (assembly, is_stated) = assembly(raising, storey, &mut face);
+        face.assembly = assembly;
+        if !is_stated {
+            assumed.push(face.id.clone());
+        }
+        let own = face.job_wall(raising.job).and_then(|entry| entry.hold);
+        face.hold = own.unwrap_or(HeldFace::Centre);
+        faces.push(face);
+    }
+    report_assumed(raising, storey, &assumed);
+    report_thickness(raising, storey, &faces);
+    faces
+}
+
+/// One finding for all walls of a storey for which nobody names an assembly.
+fn report_assumed(raising: &mut Raising<'_>, storey: &Storey, assumed: &[String]) {
     if !assumed.is_empty() {
         let message = format!(
             "no assembly is named: {} takes {} from the plant rules (default_assembly)",
@@ -100,8 +141,6 @@ pub(super) fn faces_of(
             hint,
         ));
     }
-    report_thickness(raising, storey, &faces);
-    faces
 }
 
 /// The plan's exterior walls whose outside face lies on a face of the outline, by position.

@@ -9,7 +9,7 @@
 //! What the job does not state is not assumed, and outside the table there is no answer: then the member stays a doubt.
 
 use super::codes;
-use super::model::{PanelWall, RoughOpening};
+use super::model::{PanelWall, RoughOpening, WallRole};
 use super::raise::Raising;
 use crate::findings::{Finding, Place};
 use crate::rules::{HeaderLoad, HeaderMember, HeaderSpan, header_span, header_table};
@@ -24,7 +24,9 @@ pub(super) fn size_by_table(
     rough: &mut RoughOpening,
     fits: impl Fn(&Raising<'_>, &RoughOpening) -> bool,
 ) -> bool {
-    let Some(load) = load_on(raising, wall) else {
+    // The table is one of exterior bearing walls.
+    let load = Some(wall.role).filter(|role| *role == WallRole::Exterior);
+    let Some(load) = load.and_then(|_| load_on(raising, wall)) else {
         return false;
     };
     let width = rough.width();

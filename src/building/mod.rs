@@ -16,6 +16,7 @@ mod faces;
 mod header_sizes;
 mod headers;
 mod heights;
+mod interior;
 mod model;
 mod openings;
 mod outline;
@@ -27,7 +28,7 @@ mod statements;
 
 pub use model::{
     Building, BuildingStorey, Corner, CornerKind, HeightStack, PanelWall, RoughOpening, SizeOrigin,
-    Tee,
+    Tee, WallRole,
 };
 pub use profile::{TopStretch, WallProfile};
 pub use raise::raise_building;

@@ -3,7 +3,7 @@
 use super::WallProfile;
 use crate::geometry::Frame;
 use crate::plan::{Hinge, OpeningKind};
-use crate::rules::{FloorKind, HeaderMember, HeldFace};
+use crate::rules::{FloorKind, HeaderMember, HeldFace, InteriorUse};
 use crate::units::Length;
 use geo::Coord;
 
@@ -35,7 +35,7 @@ pub struct BuildingStorey {
     pub outline: Vec<Coord<f64>>,
 }
 
-/// A straight exterior wall from corner to corner.
+/// A straight wall from corner to corner; an interior one from face to face of what it meets, seen from its OUT face.
 ///
 /// ```text
 ///   up ▲   seen from outside
@@ -59,12 +59,16 @@ pub struct PanelWall {
     pub frame: Frame,
     /// Corner to corner along the outside face.
     pub face_length: Length,
+    /// How far short of its left and its right corner its panels stop; the site frames the rest. Zero: they do not.
+    pub stops: [Length; 2],
     /// Index into [`crate::rules::PlantRules::assemblies`].
     pub assembly: usize,
     /// Heights above the storey's deck: the lowest bottom, the highest top.
     pub stack: HeightStack,
     /// Base and top from end to end.
     pub profile: WallProfile,
+    /// What it is for.
+    pub role: WallRole,
     /// The corner at along = 0, seen from outside the left one.
     pub left: Corner,
     /// The corner at along = `face_length`.
@@ -105,9 +109,57 @@ pub enum CornerKind {
     Inside,
     /// Any other turn: both ends bevelled.
     Odd,
+    /// An interior wall ends at the face of another one.
+    Tee,
     /// No wall follows.
     #[default]
     Free,
+}
+
+/// What a wall is for.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum WallRole {
+    /// It encloses the building.
+    #[default]
+    Exterior,
+    /// An interior wall that carries.
+    Bearing,
+    /// Between two dwellings.
+    Party,
+    /// An interior wall that carries nothing.
+    Partition,
+}
+
+impl WallRole {
+    /// What the job says an interior wall is.
+    #[must_use]
+    pub const fn of(used: InteriorUse) -> Self {
+        match used {
+            InteriorUse::Bearing => Self::Bearing,
+            InteriorUse::Party => Self::Party,
+            InteriorUse::Partition => Self::Partition,
+        }
+    }
+
+    /// The word in `panels.json` and on sheets.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Exterior => "exterior",
+            Self::Bearing => "bearing",
+            Self::Party => "party",
+            Self::Partition => "partition",
+        }
+    }
+
+    /// The side from which its panels are seen on sheets.
+    #[must_use]
+    pub const fn seen_from(self) -> &'static str {
+        match self {
+            Self::Exterior => "OUTSIDE",
+            Self::Bearing | Self::Party | Self::Partition => "ITS OUT FACE",
+        }
+    }
 }
 
 /// One end of a wall.
@@ -171,6 +223,26 @@ pub struct RoughOpening {
 }
 
 impl PanelWall {
+    /// From where to where along the outside face it is made of panels.
+    #[must_use]
+    pub fn panelled(&self) -> [Length; 2] {
+        [self.stops[0], self.face_length - self.stops[1]]
+    }
+
+    /// Height of its panels at its left or right end.
+    #[must_use]
+    pub fn end_height(&self, is_left: bool) -> Length {
+        let x = if is_left {
+            Length::ZERO
+        } else {
+            self.face_length
+        };
+        let top = self.profile.stretch(x, !is_left);
+        top.map_or(Length::ZERO, |it| {
+            it.at(x) - self.profile.base_at(x, !is_left)
+        })
+    }
+
     /// The lowest underside of the top plate over an opening.
     #[must_use]
     pub fn room_over(&self, opening: &RoughOpening, plate: Length) -> Length {

@@ -24,6 +24,9 @@ pub(super) fn raise_openings(
         if !face.has_wall(&opening.wall) {
             continue;
         }
+        if is_beyond(raising, storey, wall, opening) {
+            continue;
+        }
         match raise_opening(raising, storey, face, wall, opening) {
             Some(rough) => openings.push(rough),
             None => wall.on_hold = true,
@@ -55,6 +58,37 @@ pub(super) fn raise_openings(
     }
 }
 
+/// True, and said, for an opening whose middle lies where the wall is not made of panels.
+fn is_beyond(
+    raising: &mut Raising<'_>,
+    storey: &Storey,
+    wall: &PanelWall,
+    opening: &Opening,
+) -> bool {
+    let centre = to_building(&storey.to_building, opening.centre);
+    let (along, _) = wall.frame.local(centre);
+    let [from, to] = wall.panelled();
+    let is_stopped = from > Length::ZERO || to < wall.face_length;
+    if !is_stopped || (from.to_inches()..=to.to_inches()).contains(&along) {
+        return false;
+    }
+    raising.findings.push(Finding::doubt(
+        codes::BEYOND_PANELS,
+        element_place(storey, &opening.id)
+            .with_at(opening.centre.x, opening.centre.y)
+            .with_sources(opening.sources.iter()),
+        format!(
+            "{} lies where {} is not made of panels, which stand from {} to {}: what stands there and what carries over it is not of this program; not sized: engineer",
+            opening.id,
+            wall.id,
+            from.feet_inches(),
+            to.feet_inches()
+        ),
+        "have posts, header and bracing there designed by a licensed engineer; the free end of the panels needs a brace until it is tied",
+    ));
+    true
+}
+
 /// One opening; `None`, with a fault, when it cannot stand in this wall at all.
 fn raise_opening(
     raising: &mut Raising<'_>,
@@ -84,15 +118,16 @@ fn raise_opening(
             "draw it on whole sixty-fourths, or confirm its place on the elevation",
         ));
     }
-    if from < Length::ZERO || to > wall.face_length || width <= Length::ZERO {
+    let [first, last] = wall.panelled();
+    if from < first || to > last || width <= Length::ZERO {
         raising.findings.push(Finding::fault(
             codes::OPENING_BEYOND_WALL,
             place,
             format!(
-                "the rough opening of {} runs from {from} to {to} and {} from 0\" to {}; it is left out",
-                opening.id, wall.id, wall.face_length
+                "the rough opening of {} runs from {from} to {to} and {} from {first} to {last}; it is left out",
+                opening.id, wall.id
             ),
-            "correct its width or place in the drawing, or by [[opening]] and [[correction]] in job.toml",
+            "correct its width or place in the drawing, or by [[opening]] and [[correction]] in job.toml; where glass runs round a corner or a wall stops at an opening, say from or to in its [[wall.only]]",
         ));
         return None;
     }

@@ -4,7 +4,8 @@ use super::bridge::{INCH_STEP, METRIC_STEP, SnappedFace, snap_outline};
 use super::codes;
 use super::faces::{Face, faces_of};
 use super::heights::{deck, height_stack, job_storey, profile, wall_height};
-use super::model::{Building, BuildingStorey, Corner, CornerKind, PanelWall, Tee};
+use super::interior::raise_interior;
+use super::model::{Building, BuildingStorey, Corner, CornerKind, PanelWall, Tee, WallRole};
 use super::openings::raise_openings;
 use super::outline::true_corners;
 use super::references::check_references;
@@ -14,7 +15,7 @@ use crate::findings::{Code, Finding, Outcome, Place};
 use crate::geometry::Frame;
 use crate::geometry::tolerance::{BRIDGE_MOVE, SQUARE_ANGLE_DEG};
 use crate::plan::{Plan, Storey, ToBuilding};
-use crate::rules::{Job, PlantRules};
+use crate::rules::{Job, JobWall, PlantRules};
 use crate::units::Length;
 use geo::Coord;
 
@@ -231,6 +232,8 @@ fn raise_storey(
         raise_openings(raising, storey, face, &mut wall);
         building.walls.push(wall);
     }
+    part_corners(building.walls.get_mut(first..).unwrap_or_default());
+    raise_interior(raising, storey, (storey_index, first), building);
     report_assumed_heights(
         raising,
         storey,
@@ -238,6 +241,45 @@ fn raise_storey(
     );
     raising.tell_together(storey);
     report_lost_openings(raising, storey, &faces);
+}
+
+/// Where panels stop short of a corner no walls meet.
+fn part_corners(walls: &mut [PanelWall]) {
+    let n = walls.len();
+    for index in 0..n {
+        let [from, to] = walls[index].stops;
+        if from > Length::ZERO {
+            walls[index].left = Corner::default();
+            walls[(index + n - 1) % n].right = Corner::default();
+        }
+        if to > Length::ZERO {
+            walls[index].right = Corner::default();
+            walls[(index + 1) % n].left = Corner::default();
+        }
+    }
+}
+
+/// The part of a wall that is made of panels, and whether what the job says of it is possible.
+fn panelled(
+    raising: &mut Raising<'_>,
+    place: &Place,
+    entry: Option<&JobWall>,
+    length: Length,
+) -> ([Length; 2], bool) {
+    let [from, to] = entry.map_or([None, None], |entry| entry.panelled);
+    let stretch = [from.unwrap_or_default(), to.unwrap_or(length)];
+    let [from, to] = stretch;
+    let is_possible = Length::ZERO <= from && from < to && to <= length;
+    if !is_possible {
+        let message = format!(
+            "panels from {from} to {to} are none: the wall runs from 0\" to {length}; all of it is drawn"
+        );
+        let hint = "correct from and to of this [[wall.only]] in job.toml";
+        let fault = Finding::fault(codes::BEYOND_PANELS, place.clone(), message, hint);
+        raising.findings.push(fault);
+        return ([Length::ZERO, length], false);
+    }
+    (stretch, true)
 }
 
 /// Openings of exterior walls that lie on no face are lost: a fault, never silence.
@@ -277,7 +319,7 @@ fn stands(raising: &mut Raising<'_>, storey: &Storey, face: &Face, snapped: &Sna
     false
 }
 
-fn raise_wall(
+pub(super) fn raise_wall(
     raising: &mut Raising<'_>,
     storey: &Storey,
     storey_index: usize,
@@ -292,7 +334,9 @@ fn raise_wall(
     let place = element_place(storey, &face.id).with_sources(face.sources.iter());
     let named = (face.id.as_str(), snapped.length);
     let (profile, is_possible) = profile(raising, &place, entry, named, &stack);
-    let bounds = profile.bounds(Length::ZERO, snapped.length);
+    let (panelled, is_stretch) = panelled(raising, &place, entry, snapped.length);
+    let [from, to] = panelled;
+    let bounds = profile.bounds(from, to);
     let cap = stack.cap_top - stack.panel_top;
     (stack.panel_bottom, stack.panel_top) = (bounds.y0, bounds.y1);
     stack.cap_top = stack.panel_top + cap;
@@ -324,9 +368,11 @@ fn raise_wall(
         storey_index,
         frame: snapped.frame,
         face_length: snapped.length,
+        stops: [from, snapped.length - to],
         assembly: face.assembly,
         stack,
         profile,
+        role: WallRole::Exterior,
         left: Corner::default(),
         right: Corner::default(),
         openings: Vec::new(),
@@ -334,7 +380,7 @@ fn raise_wall(
         held: face.hold,
         drawn_thickness: face.drawn_thickness,
         bearing: bearing.join("; "),
-        on_hold: face.on_hold || too_low || !is_possible,
+        on_hold: face.on_hold || too_low || !is_possible || !is_stretch,
         sources: face.sources.clone(),
     }
 }

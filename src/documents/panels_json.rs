@@ -32,6 +32,7 @@ struct WallRow<'a> {
     id: &'a str,
     name: &'a str,
     storey: &'a str,
+    role: &'static str,
     assembly: &'a str,
     thickness: f64,
     origin: [f64; 3],
@@ -298,6 +299,7 @@ fn wall_row<'a>(
         id: &wall.id,
         name: &wall.name,
         storey: &wall.storey,
+        role: wall.role.name(),
         assembly: assembly.map_or("", |assembly| &assembly.name),
         thickness: assembly.map_or(0.0, |assembly| inches(assembly.thickness())),
         origin: [start.x, start.y, floor.to_inches()].map(nine),
@@ -349,6 +351,7 @@ const fn end_name(end: WallEnd) -> &'static str {
         WallEnd::Through => "through",
         WallEnd::Butt => "butt",
         WallEnd::Mitre { .. } => "mitre",
+        WallEnd::Filled { .. } => "filled",
         WallEnd::Free => "free",
     }
 }

@@ -74,7 +74,7 @@ pub struct Prices {
     pub currency: String,
     /// Each gross square foot of panel, by assembly.
     pub panels: BTreeMap<String, Money>,
-    /// Each foot of joint, by kind of spline: block, surface, single lumber, double lumber.
+    /// Each foot of joint, by kind of spline: block, surface, single lumber, double lumber, thermal post, I-joist.
     #[serde(default)]
     pub splines: BTreeMap<String, Money>,
     /// Materials.

@@ -66,6 +66,7 @@ pub(super) fn count(
             .sum(),
         rule: "corners.screw_spacing".to_owned(),
     });
+    fixings.extend(super::tees::screws(brief));
     fixings.retain(|fixing| fixing.count > 0);
     (fixings, sealant(brief, edges))
 }
@@ -105,7 +106,7 @@ fn n_skins(brief: &PanelBrief<'_>, lumber: &Lumber) -> u32 {
         + u32::from(lumber.depth[1] >= inner - play)
 }
 
-/// Heights of the corners whose screws go through this panel: every one at which it runs through, and of a mitre the right end,
+/// Heights of the corners whose screws go through this panel, up to the lower of the two walls: every one at which it runs through, and of a mitre the right end,
 /// so that the two panels that meet there count it once.
 fn screwed_corners(brief: &PanelBrief<'_>) -> Vec<Length> {
     let is_through = |edge: PanelEdge| {
@@ -123,7 +124,16 @@ fn screwed_corners(brief: &PanelBrief<'_>) -> Vec<Length> {
     ];
     let ends = [true, false].into_iter().zip(is_screwed);
     ends.filter(|(_, is_screwed)| *is_screwed)
-        .map(|(is_left, _)| brief.end_height(is_left))
+        .map(|(is_left, _)| {
+            let corner = if is_left {
+                brief.wall.left
+            } else {
+                brief.wall.right
+            };
+            let own = brief.end_height(is_left);
+            let met = corner.with.and_then(|with| brief.building.walls.get(with));
+            met.map_or(own, |wall| own.min(wall.end_height(!is_left)))
+        })
         .collect()
 }
 
@@ -131,7 +141,7 @@ fn is_mitred(edge: PanelEdge) -> bool {
     matches!(
         edge,
         PanelEdge::Corner {
-            end: WallEnd::Mitre { .. },
+            end: WallEnd::Mitre { .. } | WallEnd::Filled { .. },
             ..
         }
     )

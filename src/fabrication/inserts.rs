@@ -12,8 +12,9 @@
 
 use super::brief::PanelBrief;
 use super::codes;
-use super::lumber::{Home, OpeningFrame, Piece, PieceKind, board_between, piece};
+use super::lumber::{EndPack, Home, OpeningFrame, Piece, PieceKind, board_between, piece};
 use super::recesses::Recesses;
+use super::tees::{TeeAt, has_stud, tees};
 use crate::findings::{Finding, Place};
 use crate::geometry::ShopRect;
 use crate::layout::PanelKind;
@@ -53,12 +54,22 @@ pub(super) fn insert(
     if brief.panel.kind != PanelKind::Wall {
         return inserts;
     }
+    // Strips and flanges reach farther in than the foam's edge stands back.
+    let taken = |pack: &EndPack| {
+        let slots = pack.slots.iter().map(|slot| slot.width);
+        slots.fold(pack.recess, Length::max)
+    };
     let field = Field {
         brief,
-        left: recesses.left.recess,
-        right: brief.width - recesses.right.recess,
+        left: taken(&recesses.left),
+        right: brief.width - taken(&recesses.right),
         frames,
     };
+    if has_stud(brief) {
+        for tee in tees(brief) {
+            field.back(&tee, &mut inserts);
+        }
+    }
     for point in &brief.run.points {
         field.bear(point, &mut inserts);
     }
@@ -69,6 +80,19 @@ pub(super) fn insert(
         field.nail(it, &mut inserts);
     }
     inserts
+}
+
+/// Upright lumber to be put into the core.
+struct Upright<'a> {
+    name: String,
+    usage: &'a str,
+    rule: &'a str,
+    section: &'a str,
+    plies: u32,
+    /// Panel axes.
+    middle: Length,
+    /// Where it ends below the top plate.
+    top: Option<Length>,
 }
 
 /// Where inserts may lie: between the packs at the panel's ends, clear of its openings.
@@ -153,49 +177,74 @@ impl Field<'_> {
     }
 
     fn stand(&self, point: &PointLoad, post: &Post, x: Length, to: &mut Inserts) {
-        let brief = self.brief;
         let name = format!(
             "the post {}-{} under {}",
             post.plies, post.section, point.what
         );
-        let Some(section) = brief.rules.lumber.sections.get(&post.section).copied() else {
+        let upright = Upright {
+            name,
+            usage: "post",
+            rule: "layout.points",
+            section: &post.section,
+            plies: post.plies,
+            middle: x,
+            top: point.pocket.map(|pocket| self.brief.y_of(pocket.bottom)),
+        };
+        self.put(&upright, to);
+    }
+
+    fn back(&self, tee: &TeeAt<'_>, to: &mut Inserts) {
+        let upright = Upright {
+            name: format!("the stud behind {}", tee.name()),
+            usage: "tee stud",
+            rule: "corners.tee",
+            section: &self.brief.assembly.lumber,
+            plies: 1,
+            middle: tee.middle(),
+            top: None,
+        };
+        self.put(&upright, to);
+    }
+
+    /// Upright lumber through the core, from sole to top plate or to its own top.
+    fn put(&self, it: &Upright<'_>, to: &mut Inserts) {
+        let brief = self.brief;
+        let Some(section) = brief.rules.lumber.sections.get(it.section).copied() else {
             to.findings
-                .push(self.fault(&name, "the plant rules know no such section"));
+                .push(self.fault(&it.name, "the plant rules know no such section"));
             return;
         };
         if section.width > brief.assembly.core {
             let core = Inches(brief.assembly.core);
             to.findings.push(self.fault(
-                &name,
+                &it.name,
                 &format!("it is {} deep and the core {core}", Inches(section.width)),
             ));
             return;
         }
         let plate = brief.rules.plates.thickness;
-        let wide = section.thickness * i64::from(post.plies);
-        let x0 = x - wide.half();
+        let wide = section.thickness * i64::from(it.plies);
+        let x0 = it.middle - wide.half();
         let [_, head] = brief.head(x0, x0 + wide, plate);
-        let top = point
-            .pocket
-            .map_or(head, |pocket| brief.y_of(pocket.bottom));
+        let top = it.top.unwrap_or(head);
         let rect = ShopRect::new(x0, brief.foot(x0, x0 + wide, plate), x0 + wide, top);
         if rect.y1 <= rect.y0 {
             to.findings
-                .push(self.fault(&name, "nothing of it is left above the sole plate"));
+                .push(self.fault(&it.name, "nothing of it is left above the sole plate"));
             return;
         }
         if let Some(why) = self.obstacle(rect) {
-            to.findings.push(self.fault(&name, &why));
+            to.findings.push(self.fault(&it.name, &why));
             return;
         }
         let depth = brief.centred_depth(section.width);
         let kind = PieceKind {
             home: Home::Field,
-            usage: "post",
-            section: &post.section,
-            rule: "layout.points",
+            usage: it.usage,
+            section: it.section,
+            rule: it.rule,
         };
-        for ply in 0..i64::from(post.plies) {
+        for ply in 0..i64::from(it.plies) {
             let from = x0 + section.thickness * ply;
             let part = ShopRect {
                 x0: from,
@@ -205,7 +254,7 @@ impl Field<'_> {
             to.pieces.push(piece(brief, &kind, part, true, depth));
         }
         let seat = brief.rules.recesses.seat;
-        let above = if point.pocket.is_some() {
+        let above = if it.top.is_some() {
             Length::ZERO
         } else {
             plate

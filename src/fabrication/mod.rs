@@ -27,6 +27,7 @@ mod properties;
 mod recesses;
 mod region;
 mod skins;
+mod tees;
 #[cfg(test)]
 mod testing;
 mod twins;
@@ -78,6 +79,7 @@ pub fn fabricate(
         };
         panels.push(fabricate_panel(&brief, &mut findings));
     }
+    findings.extend(chases_beyond(building, layout));
     twins::find_twins(&mut panels, &mut findings);
     // A height that no panel of a wall has foam for is said by each of them; once is enough.
     let mut once: Vec<Finding> = Vec::new();
@@ -95,6 +97,29 @@ pub fn fabricate(
         },
         findings,
     }
+}
+
+/// Chases that the job asks for where no full panel stands.
+fn chases_beyond(building: &Building, layout: &Layout) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    for (index, (wall, run)) in building.walls.iter().zip(&layout.walls).enumerate() {
+        let panels = layout.panels.iter();
+        let full = panels.filter(|it| it.wall == index && it.kind == PanelKind::Wall);
+        let stretches: Vec<_> = full.map(|it| (it.rect.x0, it.rect.x1)).collect();
+        let is_in = |x| stretches.iter().any(|(from, to)| *from <= x && x < *to);
+        for at in run.chases.iter().filter(|at| !is_in(**at - run.from)) {
+            findings.push(Finding::doubt(
+                codes::CHASE_WITHOUT_ROOM,
+                Place::element(&wall.storey, &wall.id).with_sources(wall.sources.iter()),
+                format!(
+                    "the job asks for an upright chase at {at}, where no full panel of {} stands",
+                    wall.id
+                ),
+                "move it under [[layout]] of the job",
+            ));
+        }
+    }
+    findings
 }
 
 fn fabricate_panel(brief: &PanelBrief<'_>, findings: &mut Vec<Finding>) -> FabricatedPanel {
@@ -149,6 +174,7 @@ fn fabricate_panel(brief: &PanelBrief<'_>, findings: &mut Vec<Finding>) -> Fabri
         .chain(frames.iter().flat_map(|frame| frame.notes.clone()))
         .chain(chases.notes)
         .chain(inserts.notes)
+        .chain(tees::notes(brief))
         .chain(layout_notes(brief))
         .collect();
     let mut core = faces.core.into_iter();

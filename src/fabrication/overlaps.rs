@@ -4,7 +4,8 @@ use super::brief::PanelBrief;
 use super::{Fitted, Lumber, codes};
 use crate::findings::{Finding, Place};
 use crate::geometry::ShopRect;
-use crate::layout::PanelKind;
+use crate::layout::{PanelEdge, PanelKind};
+use crate::units::Length;
 
 /// A fault for the first two plant-fitted pieces, or piece and plate, that want the same place; the panel is then on HOLD.
 ///
@@ -24,6 +25,7 @@ pub(super) fn find_overlap(brief: &PanelBrief<'_>, lumber: &[Lumber]) -> Option<
             .flatten();
         other
             .or(plate.map(str::to_owned))
+            .or_else(|| spline_in_the_way(brief, piece))
             .map(|other| (*piece, other))
     })?;
     let (piece, other) = clash;
@@ -40,6 +42,20 @@ pub(super) fn find_overlap(brief: &PanelBrief<'_>, lumber: &[Lumber]) -> Option<
 
 fn overlap(a: &Lumber, b: &Lumber) -> bool {
     a.rect.common(&b.rect).is_some() && a.depth[0] < b.depth[1] && b.depth[0] < a.depth[1]
+}
+
+/// The spline of a joint that reaches in from the edge where a piece stands: the panel's own, or its neighbour's.
+fn spline_in_the_way(brief: &PanelBrief<'_>, piece: &Lumber) -> Option<String> {
+    let rules = brief.rules;
+    let reach = rules.joints.spline.reach(rules) - rules.joints.gap.half();
+    if reach <= Length::ZERO || piece.usage.starts_with("spline") {
+        return None;
+    }
+    let is_joint = |edge| matches!(edge, PanelEdge::Spline { .. });
+    let (near, far) = (piece.rect.x0, piece.rect.x1);
+    let is_met = is_joint(brief.panel.left) && near < reach
+        || is_joint(brief.panel.right) && brief.width - reach < far;
+    is_met.then(|| "the spline of the joint beside it".to_owned())
 }
 
 /// The wall's plate that lies where a piece wants to stand; only as far as the piece lies in the panel.

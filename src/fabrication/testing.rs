@@ -52,6 +52,8 @@ impl Scene {
             tees: Vec::new(),
             held: HeldFace::Outside,
             drawn_thickness: 6.5,
+            stops: [Length::ZERO; 2],
+            role: crate::building::WallRole::Exterior,
             bearing: String::new(),
             on_hold: false,
             sources: vec!["A1".to_owned()],

@@ -87,6 +87,7 @@ pub(crate) fn assemble(
             laid.points.clone_from(&stated.points);
             laid.boxes.clone_from(&stated.boxes);
             laid.nailers.clone_from(&stated.nailers);
+            laid.chases.clone_from(&stated.chases);
         }
         let first = layout.panels.len();
         assembly.add_panels(laid, &mut layout.panels);

@@ -7,7 +7,7 @@ use super::run::Run;
 use super::search::Search;
 use super::solution::{Blocked, Side, Solution};
 use super::{CornerWish, Layout, LayoutOptions, PanelKind, WallEnd, WallWishes, codes};
-use crate::building::{Building, PanelWall};
+use crate::building::{Building, PanelWall, WallRole};
 use crate::findings::{Finding, Place};
 use crate::rules::PlantRules;
 use crate::units::Length;
@@ -307,6 +307,13 @@ pub(crate) fn closing_panel(
     let Some(wall) = building.walls.get(panel.wall) else {
         return;
     };
+    let (what, stands, hint) = if wall.role == WallRole::Exterior {
+        let hint = "tell the erector, or let this wall run through at that corner ([[layout]] right = \"through\")";
+        ("ring", "the first wall", hint)
+    } else {
+        let hint = "tell the erector: the walls at both its ends stand before it";
+        ("interior wall", "the wall at its right end", hint)
+    };
     findings.push(Finding::doubt(
         codes::NO_TRAVEL,
         Place {
@@ -314,10 +321,10 @@ pub(crate) fn closing_panel(
             ..place(wall, &wall.id, &wall.sources)
         },
         format!(
-            "{} closes the ring between {} and the first wall and has no room to slide: its spline comes loose and is dropped in from the top before the top plate goes on",
-            panel.mark, before.mark
+            "{} closes the {} between {} and {} and has no room to slide: its spline comes loose and is dropped in from the top before the top plate goes on",
+            panel.mark, what, before.mark, stands
         ),
-        "tell the erector, or let this wall run through at that corner ([[layout]] right = \"through\")",
+        hint,
     ));
 }
 

@@ -16,7 +16,7 @@
 
 use super::WallEnd;
 use crate::building::{Building, Corner, CornerKind, PanelWall};
-use crate::rules::PlantRules;
+use crate::rules::{OddCorner, PlantRules};
 use crate::units::Length;
 
 /// What a wall does at a square corner.
@@ -65,17 +65,19 @@ pub(crate) fn ends(
     left: Role,
     right: Role,
 ) -> Ends {
-    let (left, right) = (
+    let (mut left, mut right) = (
         end(building, rules, wall, &wall.left, left),
         end(building, rules, wall, &wall.right, right),
     );
-    Ends {
-        left,
-        right: RunEnd {
-            at: wall.face_length - right.at,
-            ..right
-        },
+    right.at = wall.face_length - right.at;
+    // A run that stops short of its corner meets nothing there.
+    if left.end == WallEnd::Free {
+        left.at = wall.stops[0];
     }
+    if right.end == WallEnd::Free {
+        right.at = wall.face_length - wall.stops[1];
+    }
+    Ends { left, right }
 }
 
 /// True when somebody must run through at this corner.
@@ -115,12 +117,20 @@ fn end(
         (CornerKind::Outside, Role::Butt) => plain(met, WallEnd::Butt, met),
         (CornerKind::Inside, Role::Through) => plain(-met, WallEnd::Through, met),
         (CornerKind::Inside, Role::Butt) => plain(Length::ZERO, WallEnd::Butt, met),
+        (CornerKind::Tee, _) => plain(Length::ZERO, WallEnd::Butt, met),
         (CornerKind::Free, _) => plain(Length::ZERO, WallEnd::Free, Length::ZERO),
         (CornerKind::Odd, _) => {
             let bevel_deg = bevel(corner.turn_deg, own, met);
             let shorter = own.to_inches() * bevel_deg.to_radians().tan();
+            let shorter = Length::nearest(shorter, Length::nanometres(1)).unwrap_or_default();
+            // Walls so unlike that one would be wider outside and the other inside touch nowhere when cut square.
+            let is_alike = bevel_deg.signum() == bevel(corner.turn_deg, met, own).signum();
+            if rules.corners.odd == OddCorner::Square && is_alike {
+                let at = shorter.max(Length::ZERO);
+                return plain(at, WallEnd::Filled { bevel_deg }, met);
+            }
             RunEnd {
-                inner_shorter: Length::nearest(shorter, Length::nanometres(1)).unwrap_or_default(),
+                inner_shorter: shorter,
                 ..plain(Length::ZERO, WallEnd::Mitre { bevel_deg }, met)
             }
         }

@@ -51,6 +51,7 @@ fn add(entry: &JobLayout, wishes: &mut WallWishes) {
     wishes.points.extend_from_slice(&entry.points);
     wishes.boxes.extend_from_slice(&entry.boxes);
     wishes.nailers.extend_from_slice(&entry.nailers);
+    wishes.chases.extend_from_slice(&entry.chases);
 }
 
 /// Id of the building's wall that an entry means.

@@ -42,6 +42,8 @@ pub struct WallLayout {
     pub boxes: Vec<WiringBox>,
     /// Boards behind the inner skin, the same way.
     pub nailers: Vec<Nailer>,
+    /// Middles of upright chases, the same way.
+    pub chases: Vec<Length>,
     /// The next best layouts that truly differ: cost and joint positions, run axes.
     pub alternatives: Vec<(i64, Vec<Length>)>,
 }
@@ -64,6 +66,11 @@ pub enum WallEnd {
     /// Bevelled by this many degrees through the thickness; positive when the outer skin is longer.
     Mitre {
         /// Degrees from square.
+        bevel_deg: f64,
+    },
+    /// Square, where it touches the other wall, with a wedge of filler as far as a bevel of so many degrees would reach.
+    Filled {
+        /// Degrees from square; positive when the wedge is wider outside.
         bevel_deg: f64,
     },
     /// No wall follows.

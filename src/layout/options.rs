@@ -49,6 +49,8 @@ pub struct WallWishes {
     pub boxes: Vec<WiringBox>,
     /// Boards behind the inner skin.
     pub nailers: Vec<Nailer>,
+    /// Middles of upright chases: no joint through them.
+    pub chases: Vec<Length>,
     /// What the foundation or deck measures on site along the wall's outside face, corner to corner.
     pub measured: Option<Length>,
 }

@@ -9,11 +9,12 @@
 //!
 //! So the walk starts, where it can, at a corner whose left-hand wall runs through: of these at the lowest on the drawing,
 //! then the leftmost. Where there is none, the panel that closes the ring stands down between two neighbours that stand
-//! already: the spline on its left is loose then, dropped in from the top. Common practice, no source.
+//! already: the spline on its left is loose then, dropped in from the top. Common practice, no source. Interior walls follow when
+//! the walls round them stand, each in the same way.
 
 use super::ring::{Chosen, Ring};
 use super::{Layout, Panel, PanelEdge, PanelKind, Reason, WallEnd};
-use crate::building::Building;
+use crate::building::{Building, CornerKind, WallRole};
 use crate::rules::PlantRules;
 use crate::units::Length;
 
@@ -40,26 +41,34 @@ pub(crate) fn walks(building: &Building, chosen: &[Chosen], rings: &[Ring]) -> V
     walks.into_iter().map(|(_, walk)| walk).collect()
 }
 
-/// Storey, then how far up and how far right the wall's left corner lies on the drawing, to the nearest 1/64 in.
-type StartKey = (usize, Length, Length);
+/// Storey, interior walls after those round it, then how far up and how far right the wall's left corner lies on the drawing, to the nearest 1/64 in.
+type StartKey = (usize, bool, Length, Length);
 
 fn start_key(building: &Building, wall: usize) -> StartKey {
     building
         .walls
         .get(wall)
-        .map_or((0, Length::ZERO, Length::ZERO), |wall| {
+        .map_or((0, false, Length::ZERO, Length::ZERO), |wall| {
             let round = |x: f64| Length::nearest(x, Length::TAPE_STEP).unwrap_or_default();
             let corner = wall.frame.origin;
-            (wall.storey_index, round(corner.y), round(corner.x))
+            let is_interior = wall.role != WallRole::Exterior;
+            (
+                wall.storey_index,
+                is_interior,
+                round(corner.y),
+                round(corner.x),
+            )
         })
 }
 
 fn walk(building: &Building, chosen: &[Chosen], ring: &Ring) -> Walk {
     let count = ring.walls.len();
     if !ring.is_closed {
+        // An interior wall is set between walls that stand.
+        let last = ring.walls.last().and_then(|wall| building.walls.get(*wall));
         return Walk {
             walls: ring.walls.clone(),
-            is_tight: false,
+            is_tight: last.is_some_and(|wall| wall.right.kind == CornerKind::Tee),
         };
     }
     // A wall that is not panelled leaves room too.

@@ -7,7 +7,7 @@ use super::price::{upright_line, upright_room};
 use super::run::{Run, grid};
 use super::solution::{Piece, Side, Solution};
 use super::{PanelKind, Reason, WallEnd};
-use crate::building::PanelWall;
+use crate::building::{PanelWall, WallRole};
 use crate::rules::{PlantRules, WallAxis};
 use crate::units::{Length, square_feet};
 
@@ -112,6 +112,9 @@ impl Reasons<'_> {
             (WallEnd::Through, _) => {
                 "this wall runs through at the corner: the other one butts against it".to_owned()
             }
+            (WallEnd::Butt, _) if self.wall.role != WallRole::Exterior => {
+                "the run stops at the face of the wall that it meets".to_owned()
+            }
             (WallEnd::Butt, _) => {
                 "the run stops at the face of the wall that runs through at the corner".to_owned()
             }
@@ -119,6 +122,9 @@ impl Reasons<'_> {
                 "the corner is not square: both walls are bevelled, this one by {:.3} degrees",
                 bevel_deg.abs()
             ),
+            (WallEnd::Filled { .. }, _) => {
+                "the corner is not square: both walls end square where they touch, and a wedge fills what is left".to_owned()
+            }
             (WallEnd::Free, _) => "no wall follows: the run ends with the wall".to_owned(),
         };
         reason(about, "corners", words)

@@ -76,6 +76,8 @@ impl<'a> Run<'a> {
         zones.extend(joint_from_point_load::forbidden(points, rules));
         let boxes = wished.map_or(&[][..], |wished| &wished.boxes);
         zones.extend(joint_from_point_load::round_boxes(boxes, rules));
+        let chases = wished.map_or(&[][..], |wished| &wished.chases);
+        zones.extend(joint_from_point_load::round_chases(chases, rules));
         zones.sort_by(|a, b| (a.from, a.to, a.rule).cmp(&(b.from, b.to, b.rule)));
         let (mut fixed, mut refused) = (Vec::new(), Vec::new());
         let can = |joint: Length| wishes::refusal(joint, ends, rules, &zones);

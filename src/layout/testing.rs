@@ -104,6 +104,8 @@ fn wall(id: &str, length: i64, rules: &PlantRules, frame: Frame) -> PanelWall {
         tees: Vec::new(),
         held: HeldFace::Outside,
         drawn_thickness: 6.5,
+        stops: [Length::ZERO; 2],
+        role: crate::building::WallRole::Exterior,
         bearing: String::new(),
         on_hold: false,
         sources: Vec::new(),

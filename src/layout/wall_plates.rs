@@ -16,7 +16,7 @@ use super::plates::{PlateProblem, Plates, Span, cut_plates};
 use super::ring::Chosen;
 use super::solution::{Side, Solution};
 use super::{PlateUse, WallEnd, WallLayout, codes};
-use crate::building::{Building, PanelWall, TopStretch};
+use crate::building::{Building, CornerKind, PanelWall, TopStretch};
 use crate::findings::{Finding, Place};
 use crate::rules::{Assembly, PlantRules, PlateRules, SoleAtDoors};
 use crate::units::Length;
@@ -180,7 +180,7 @@ fn cap_span(building: &Building, wall: &PanelWall, assembly: &Assembly, choice: 
         _ if !is_level_with(building, wall, is_left) => Length::ZERO,
         WallEnd::Butt => -end.other_thickness,
         WallEnd::Through => end.other_thickness,
-        WallEnd::Free => Length::ZERO,
+        WallEnd::Free | WallEnd::Filled { .. } => Length::ZERO,
     };
     let length = choice.ends.length();
     (
@@ -201,6 +201,10 @@ fn is_level_with(building: &Building, wall: &PanelWall, is_left: bool) -> bool {
         end.filter(TopStretch::is_level).map(|it| it.from.y)
     };
     let corner = if is_left { &wall.left } else { &wall.right };
+    // The cap of the wall that an interior one meets runs on: what ties them is the engineer's.
+    if corner.kind == CornerKind::Tee {
+        return false;
+    }
     let other = corner.with.and_then(|with| building.walls.get(with));
     let height = end(wall, is_left);
     height.is_some() && other.and_then(|other| end(other, !is_left)) == height

@@ -12,6 +12,7 @@ use super::plant_file::{
     AllowanceFile, AssemblyFile, HeaderFile, Key, LineFile, OpeningsFile, PlantFile, SectionFile,
     SizeFile,
 };
+use super::splines::apply_splines;
 use super::stock::apply_stock;
 use crate::plan::OpeningKind;
 use crate::toml_text::At;
@@ -209,31 +210,7 @@ fn plates_recesses_splines_corners(
     checks.length("recesses.buck", &mut to.buck, &from.buck, &SMALL);
     checks.length("recesses.seat", &mut to.seat, &from.seat, &SMALL);
 
-    let (to, from) = (&mut rules.splines, &file.splines);
-    checks.length(
-        "splines.block_width",
-        &mut to.block_width,
-        &from.block_width,
-        &SMALL,
-    );
-    checks.length(
-        "splines.surface_width",
-        &mut to.surface_width,
-        &from.surface_width,
-        &SMALL,
-    );
-    checks.length(
-        "splines.surface_slot",
-        &mut to.surface_slot,
-        &from.surface_slot,
-        &SMALL,
-    );
-    checks.length(
-        "splines.surface_play",
-        &mut to.surface_play,
-        &from.surface_play,
-        &SMALL,
-    );
+    apply_splines(&file.splines, &mut rules.splines, checks);
 
     let (to, from) = (&mut rules.corners, &file.corners);
     checks.length(
@@ -249,6 +226,7 @@ fn plates_recesses_splines_corners(
         &SMALL,
     );
     Checks::take(&mut to.odd, &from.odd);
+    Checks::take(&mut to.tee, &from.tee);
 
     let (to, from) = (&mut rules.fixings, &file.fixings);
     checks.text("fixings.nail", &mut to.nail, &from.nail);
@@ -464,6 +442,8 @@ fn saw(file: &PlantFile, rules: &mut PlantRules, checks: &mut Checks<'_>) {
     Checks::take(&mut to.version, &from.version);
     Checks::take(&mut to.face_up, &from.face_up);
     Checks::take(&mut to.corners, &from.corners);
+    let (target, given) = (&mut to.tool_radius, &from.tool_radius);
+    checks.length("saw.tool_radius", target, given, &SMALL);
     let (to, from) = (&mut to.layers, &from.layers);
     checks.text("saw.layers.outline", &mut to.outline, &from.outline);
     checks.text("saw.layers.opening", &mut to.opening, &from.opening);

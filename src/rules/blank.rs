@@ -4,7 +4,6 @@ use super::plant::{
     BuckConvention, ChaseMade, ChaseRules, CornerRules, CornerTreatment, CostRules, Face,
     FixingRules, JointRules, LayerNames, LiftRules, LumberRules, OddCorner, OpeningRules,
     PlantRules, PlateRules, RecessRules, SawRules, SawUnit, SawVersion, ScopeRules, SoleAtDoors,
-    SplineKind, SplineRules,
 };
 use crate::units::Length;
 use std::collections::BTreeMap;
@@ -21,7 +20,7 @@ impl PlantRules {
             lines: Vec::new(),
             joints: JointRules {
                 gap: Length::ZERO,
-                spline: SplineKind::Block,
+                spline: super::SplineKind::Block,
                 least_panel: Length::ZERO,
                 preferred_panel: Length::ZERO,
                 from_opening: Length::ZERO,
@@ -44,16 +43,12 @@ impl PlantRules {
                 buck: Length::ZERO,
                 seat: Length::ZERO,
             },
-            splines: SplineRules {
-                block_width: Length::ZERO,
-                surface_width: Length::ZERO,
-                surface_slot: Length::ZERO,
-                surface_play: Length::ZERO,
-            },
+            splines: super::SplineRules::default(),
             corners: CornerRules {
                 screw_spacing: Length::ZERO,
                 screw_bite: Length::ZERO,
                 odd: OddCorner::Mitre,
+                tee: super::TeeStud::None,
             },
             fixings: FixingRules {
                 nail: String::new(),
@@ -96,6 +91,7 @@ impl PlantRules {
                 version: SawVersion::R12,
                 face_up: Face::Outer,
                 corners: CornerTreatment::StopShort,
+                tool_radius: Length::ZERO,
                 layers: LayerNames {
                     outline: String::new(),
                     opening: String::new(),

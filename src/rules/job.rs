@@ -132,6 +132,18 @@ pub enum HeldFace {
     Centre,
 }
 
+/// What an interior wall is that is made of panels.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, JsonSchema)]
+#[serde(rename_all = "lowercase")]
+pub enum InteriorUse {
+    /// It carries.
+    Bearing,
+    /// It stands between two dwellings.
+    Party,
+    /// It carries nothing.
+    Partition,
+}
+
 /// What differs on one storey.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct JobStorey {
@@ -162,6 +174,8 @@ pub struct JobWall {
     pub assembly: Option<String>,
     /// Which line is held.
     pub hold: Option<HeldFace>,
+    /// What an interior wall is that is made of panels; `None`: framed on site, and not of this program.
+    pub panels: Option<InteriorUse>,
     /// The top of its panels as points, along the outside face from the left corner and above the deck; empty for none.
     pub top: Vec<[Length; 2]>,
     /// The steps of its base: from where on, at which level above the deck; empty for none.
@@ -170,6 +184,8 @@ pub struct JobWall {
     pub pitch: Option<Length>,
     /// Where the gable is highest, along the outside face; `None` for the middle.
     pub ridge: Option<Length>,
+    /// From where to where along the outside face it is made of panels; `None` for from or to its corner.
+    pub panelled: [Option<Length>; 2],
     /// Line of the job file.
     pub line: usize,
 }

@@ -1,7 +1,7 @@
 //! `job.toml` as it is written. What its keys mean stands in `new_job.toml`, once.
 
 use super::header_table::Supports;
-use super::job::{FloorKind, HeightTo, HeldFace, Issue, PanelStatus};
+use super::job::{FloorKind, HeightTo, HeldFace, InteriorUse, Issue, PanelStatus};
 use super::job_layout::LayoutFile;
 use super::plant_file::{Key, LengthKey};
 use super::value::HeaderValue;
@@ -83,6 +83,12 @@ pub(super) struct WallFile {
     pub(super) assembly: Key<String>,
     /// Which line is held.
     pub(super) hold: Key<HeldFace>,
+    /// An interior wall is made of panels: "bearing", "party" or "partition".
+    pub(super) panels: Key<InteriorUse>,
+    /// Where its panels begin, along the wall.
+    pub(super) from: LengthKey,
+    /// Where they end.
+    pub(super) to: LengthKey,
     /// Points of the top of its panels: along the wall, above the deck.
     #[serde(default)]
     pub(super) top: Vec<At<[LengthValue; 2]>>,

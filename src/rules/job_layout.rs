@@ -39,6 +39,8 @@ pub struct JobLayout {
     pub boxes: Vec<WiringBox>,
     /// Boards behind the inner skin.
     pub nailers: Vec<Nailer>,
+    /// Middles of upright chases.
+    pub chases: Vec<Length>,
     /// Measured on site, corner to corner.
     pub measured: Option<Length>,
     /// Line of the job file.
@@ -87,6 +89,9 @@ pub(super) struct LayoutFile {
     /// Boards flat behind the inner skin.
     #[serde(default)]
     nailers: Vec<At<NailerFile>>,
+    /// Middles of upright chases.
+    #[serde(default)]
+    chases: Vec<At<LengthValue>>,
     /// Measured on site, corner to corner.
     measured: LengthKey,
 }
@@ -109,6 +114,9 @@ pub(super) fn layout(at: &At<LayoutFile>, checks: &mut Checks<'_>) -> Option<Job
     let boxes = boxes.collect();
     let nailers = file.nailers.iter().map(|it| nailer(&it.value, checks));
     let nailers = nailers.collect();
+    let chases = file.chases.iter();
+    let chases = chases.map(|it| checks.one_length("layout.chases", it, &ALONG));
+    let chases = chases.collect();
     Some(JobLayout {
         anchor,
         joints,
@@ -119,6 +127,7 @@ pub(super) fn layout(at: &At<LayoutFile>, checks: &mut Checks<'_>) -> Option<Job
         points,
         boxes,
         nailers,
+        chases,
         measured: file
             .measured
             .as_ref()

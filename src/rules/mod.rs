@@ -33,6 +33,7 @@ mod read_rules;
 mod schema;
 mod sheets;
 mod site_goods;
+mod splines;
 mod stock;
 mod value;
 
@@ -48,6 +49,7 @@ pub use read_rules::{default_rules_text, read_rules};
 pub use schema::{job_schema, rules_schema};
 pub use sheets::{PanelPaper, PlanPaper, ScaleList, SheetRules};
 pub use site_goods::SiteGoodsRules;
+pub use splines::{SplineKind, SplineRules};
 pub use stock::{BilletStock, BoardStock, StockRules};
 
 pub use header_table::{HeaderLoad, HeaderSpan, Supports, header_span, header_table};
@@ -55,12 +57,12 @@ pub use job_inserts::{Nailer, Pocket, PointLoad, Post, WiringBox};
 pub use job_layout::{CornerWord, JobLayout};
 
 pub use job::{
-    BearingLine, FloorKind, HeightTo, HeldFace, Issue, Job, JobOpening, JobPanel, JobStorey,
-    JobWall, Loads, OpeningMatch, PanelStatus,
+    BearingLine, FloorKind, HeightTo, HeldFace, InteriorUse, Issue, Job, JobOpening, JobPanel,
+    JobStorey, JobWall, Loads, OpeningMatch, PanelStatus,
 };
 pub use plant::{
     Allowance, BuckConvention, ChaseMade, ChaseRules, CornerRules, CornerTreatment, CostRules,
     DrawnWidth, Face, FixingRules, HeaderMember, HeaderRule, JointRules, LayerNames, LiftRules,
     LumberRules, LumberSection, OddCorner, OpeningRules, OpeningSize, PlantRules, PlateRules,
-    RecessRules, SawRules, SawUnit, SawVersion, ScopeRules, SoleAtDoors, SplineKind, SplineRules,
+    RecessRules, SawRules, SawUnit, SawVersion, ScopeRules, SoleAtDoors, TeeStud,
 };

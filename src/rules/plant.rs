@@ -1,6 +1,7 @@
 //! The plant's rules as data. Every field names its default; `plant.toml` documents unit and source of each.
 
 use super::assembly::{Assembly, LaminatingLine};
+use super::splines::{SplineKind, SplineRules};
 use crate::plan::OpeningKind;
 use crate::units::Length;
 use schemars::JsonSchema;
@@ -83,49 +84,6 @@ pub struct JointRules {
     pub site_tolerance: Length,
 }
 
-/// How two panels are joined.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Deserialize, JsonSchema)]
-pub enum SplineKind {
-    /// Two strips of skin in slots behind the skins.
-    #[serde(rename = "surface")]
-    Surface,
-    /// A strip of panel as thick as the core.
-    #[serde(rename = "block")]
-    Block,
-    /// One piece of 2x lumber shared by both panels.
-    #[serde(rename = "single lumber")]
-    SingleLumber,
-    /// Two pieces of 2x lumber, one in each panel.
-    #[serde(rename = "double lumber")]
-    DoubleLumber,
-}
-
-impl SplineKind {
-    /// How far a spline reaches into the panel that slides onto it.
-    #[must_use]
-    pub fn reach(self, rules: &PlantRules) -> Length {
-        let widest = match self {
-            Self::Surface => rules.splines.surface_width,
-            Self::Block => rules.splines.block_width,
-            Self::SingleLumber => rules.plates.thickness,
-            // One piece in each panel, flush with its edge.
-            Self::DoubleLumber => Length::ZERO,
-        };
-        widest.half()
-    }
-
-    /// The word in `plant.toml` and on sheets.
-    #[must_use]
-    pub const fn name(self) -> &'static str {
-        match self {
-            Self::Surface => "surface",
-            Self::Block => "block",
-            Self::SingleLumber => "single lumber",
-            Self::DoubleLumber => "double lumber",
-        }
-    }
-}
-
 /// Plates along a wall.
 #[derive(Clone, Debug, PartialEq)]
 pub struct PlateRules {
@@ -167,19 +125,6 @@ pub struct RecessRules {
     pub seat: Length,
 }
 
-/// Sizes of splines.
-#[derive(Clone, Debug, PartialEq)]
-pub struct SplineRules {
-    /// Width of a block spline. Default: 3 in; half of it is each panel's recess.
-    pub block_width: Length,
-    /// Width of surface strips. Default: 3 in.
-    pub surface_width: Length,
-    /// Depth of the slots for them behind each skin. Default: 1/2 in.
-    pub surface_slot: Length,
-    /// Extra width of each slot beyond half a strip. Default: 1/8 in.
-    pub surface_play: Length,
-}
-
 /// Corners of walls.
 #[derive(Clone, Debug, PartialEq)]
 pub struct CornerRules {
@@ -189,6 +134,19 @@ pub struct CornerRules {
     pub screw_bite: Length,
     /// What happens at corners that are not square. Default: both ends bevelled.
     pub odd: OddCorner,
+    /// What stands in the core where an interior wall meets. Default: nothing.
+    pub tee: TeeStud,
+}
+
+/// What stands in a panel's core where an interior wall meets it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, JsonSchema)]
+pub enum TeeStud {
+    /// Nothing: a panel wall is screwed through the panel, a stick one to the skin.
+    #[serde(rename = "none")]
+    None,
+    /// A stud from sole to top plate.
+    #[serde(rename = "stud")]
+    Stud,
 }
 
 /// Nails through the skins.
@@ -206,6 +164,9 @@ pub enum OddCorner {
     /// Both ends bevelled by half the turn.
     #[serde(rename = "mitre")]
     Mitre,
+    /// Both ends square, and a wedge of lumber between them.
+    #[serde(rename = "square")]
+    Square,
 }
 
 /// Openings.
@@ -414,6 +375,8 @@ pub struct SawRules {
     pub face_up: Face,
     /// Inside corners. Default: stop short and finish by hand.
     pub corners: CornerTreatment,
+    /// Radius of the tool that a router leaves standing in inside corners. Default: 1/4 in.
+    pub tool_radius: Length,
     /// Layer names.
     pub layers: LayerNames,
 }
@@ -449,6 +412,9 @@ pub enum CornerTreatment {
     /// Stop short of the corner, finish by hand.
     #[serde(rename = "stop short")]
     StopShort,
+    /// The tool's radius is left standing in the opening, and squared by hand.
+    #[serde(rename = "tool radius")]
+    ToolRadius,
 }
 
 /// Names of layers in outline files.

@@ -8,8 +8,9 @@ use super::dispatch::{LabelsFile, PressFile, ShippingFile, ThermalFile};
 use super::piers::PiersFile;
 use super::plant::{
     BuckConvention, ChaseMade, CornerTreatment, DrawnWidth, Face, OddCorner, SawUnit, SawVersion,
-    SoleAtDoors, SplineKind,
+    SoleAtDoors, TeeStud,
 };
+use super::splines::{SplineKind, SplinesFile};
 use super::stock::StockFile;
 use super::value::HeaderValue;
 use crate::toml_text::{At, LengthValue};
@@ -162,19 +163,11 @@ pub(super) struct RecessesFile {
 
 #[derive(Debug, Default, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
-pub(super) struct SplinesFile {
-    pub(super) block_width: LengthKey,
-    pub(super) surface_width: LengthKey,
-    pub(super) surface_slot: LengthKey,
-    pub(super) surface_play: LengthKey,
-}
-
-#[derive(Debug, Default, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
 pub(super) struct CornersFile {
     pub(super) screw_spacing: LengthKey,
     pub(super) screw_bite: LengthKey,
     pub(super) odd: Key<OddCorner>,
+    pub(super) tee: Key<TeeStud>,
 }
 
 #[derive(Debug, Default, Deserialize, JsonSchema)]
@@ -308,6 +301,7 @@ pub(super) struct SawFile {
     pub(super) version: Key<SawVersion>,
     pub(super) face_up: Key<Face>,
     pub(super) corners: Key<CornerTreatment>,
+    pub(super) tool_radius: LengthKey,
     #[serde(default)]
     pub(super) layers: LayersFile,
 }

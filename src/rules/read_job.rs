@@ -221,6 +221,11 @@ fn wall(at: &At<WallFile>, checks: &mut Checks<'_>) -> JobWall {
         wall_height: size("wall.only.height", &at.value.height, &SIZE, checks),
         assembly: filled(&at.value.assembly),
         hold: value(&at.value.hold),
+        panels: value(&at.value.panels),
+        panelled: [
+            size("wall.only.from", &at.value.from, &HEIGHT, checks),
+            size("wall.only.to", &at.value.to, &HEIGHT, checks),
+        ],
         top: points("wall.only.top", &at.value.top, &HEIGHT, checks),
         base: points("wall.only.base", &at.value.base, &LEVEL, checks),
         pitch: size("wall.only.pitch", &at.value.pitch, &PITCH, checks),

@@ -262,7 +262,7 @@ mod tests {
         check_refused(
             "[joints]\nspline = 'blok'\n",
             "plant.toml:2: there is no choice \"blok\" here: did you mean \"block\"? It is one of \"surface\", \"block\", \
-             \"single lumber\", \"double lumber\"",
+             \"single lumber\", \"double lumber\", \"thermal post\", \"I-joist\"",
         );
         check_refused(
             "[[lines]]\nname = '4 ft'\n",

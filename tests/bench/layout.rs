@@ -157,6 +157,8 @@ fn free_wall(length: i64, rules: &PlantRules) -> PanelWall {
         tees: Vec::new(),
         held: HeldFace::Outside,
         drawn_thickness: 6.5,
+        stops: [Length::ZERO; 2],
+        role: panelwright::building::WallRole::Exterior,
         bearing: String::new(),
         on_hold: false,
         sources: Vec::new(),

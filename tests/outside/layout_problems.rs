@@ -186,6 +186,8 @@ fn wall(numbers: &mut Numbers, rules: &PlantRules, length: i64, step: i64) -> Pa
         tees,
         held: HeldFace::Outside,
         drawn_thickness: 6.5,
+        stops: [Length::ZERO; 2],
+        role: panelwright::building::WallRole::Exterior,
         bearing: String::new(),
         on_hold: false,
         sources: Vec::new(),

@@ -208,7 +208,7 @@ fn outside(canvas: &mut Canvas, lettering: &Lettering, detail: &Detail, paper: &
     let note = Lettered::cap(lettering.note).masked();
     let base = paper.y1 + lettering.note + 3.5;
     match detail.way {
-        CutWay::Level => canvas.text(spot(paper.middle().x, base), "OUTSIDE", note.middle()),
+        CutWay::Level => canvas.text(spot(paper.middle().x, base), detail.side, note.middle()),
         CutWay::Upright => {
             canvas.text(spot(paper.x0 + 3.0, base), "OUT", note.middle());
             canvas.text(spot(paper.x1 - 3.0, base), "IN", note.middle());

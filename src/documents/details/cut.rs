@@ -12,7 +12,7 @@ use crate::documents::paper::Spot;
 use crate::fabrication::{EdgeContour, FabricatedPanel, Fabrication, Lumber, PartFace};
 use crate::geometry::ShopRing;
 use crate::layout::{Layout, PlateUse};
-use crate::rules::{Assembly, PlantRules};
+use crate::rules::{Assembly, PlantRules, SplineRules};
 use crate::units::Length;
 use geo::Coord;
 
@@ -86,7 +86,8 @@ impl CutModels<'_> {
                 continue;
             }
             let before = parts.len();
-            level_panel(panel, assembly, height - bottom, &mut parts);
+            let build = (assembly, &self.rules.splines);
+            level_panel(panel, build, height - bottom, &mut parts);
             let shift = (start + place.rect.x0).to_inches();
             for part in parts.iter_mut().skip(before) {
                 part.panel = Some(index);
@@ -125,7 +126,7 @@ impl CutModels<'_> {
             return Vec::new();
         };
         let mut parts = Vec::new();
-        upright_panel(it, assembly, x, &mut parts);
+        upright_panel(it, (assembly, &self.rules.splines), x, &mut parts);
         for (index, plate) in self.fabrication.plates.iter().enumerate() {
             let along = place.rect.x0 + x;
             let is_met = plate.wall == it.wall && plate.from <= along && along < plate.to;
@@ -164,7 +165,12 @@ impl CutModels<'_> {
     }
 }
 
-fn level_panel(panel: &FabricatedPanel, assembly: &Assembly, y: Length, parts: &mut Vec<CutPart>) {
+fn level_panel(
+    panel: &FabricatedPanel,
+    (assembly, sizes): (&Assembly, &SplineRules),
+    y: Length,
+    parts: &mut Vec<CutPart>,
+) {
     let inner = assembly.outer_skin + assembly.core;
     let faces = [
         (&panel.outer_skin, [Length::ZERO, assembly.outer_skin], 0.0),
@@ -228,21 +234,28 @@ fn level_panel(panel: &FabricatedPanel, assembly: &Assembly, y: Length, parts: &
         let slope = lumber_slope(panel, lumber, slopes);
         let middle = f64::midpoint(lumber.depth[0].to_inches(), lumber.depth[1].to_inches());
         let (from, to) = (lumber.rect.x0.to_inches(), lumber.rect.x1.to_inches());
-        let whole = |depth: [Length; 2]| sheared(from, to, depth, [slope, slope], middle);
+        let ring = |layer: &Layer| {
+            if lumber.usage == "corner filler" {
+                return wedge(panel, lumber, layer.depth);
+            }
+            let narrower = layer.narrower.to_inches();
+            let ends = [from + narrower, to - narrower];
+            sheared(ends[0], ends[1], layer.depth, [slope, slope], middle)
+        };
         let grain = if lumber.is_upright {
             Stuff::LumberEnd
         } else {
             Stuff::LumberSide
         };
-        for (depth, stuff) in made_of(lumber, assembly, grain) {
-            add(whole(depth), stuff, Part::Lumber(index));
+        for layer in made_of(lumber, assembly, sizes, grain) {
+            add(ring(&layer), layer.stuff, Part::Lumber(index));
         }
     }
 }
 
 fn upright_panel(
     panel: &FabricatedPanel,
-    assembly: &Assembly,
+    (assembly, sizes): (&Assembly, &SplineRules),
     x: Length,
     parts: &mut Vec<CutPart>,
 ) {
@@ -284,22 +297,67 @@ fn upright_panel(
             Stuff::LumberEnd
         };
         let (from, to) = (lumber.rect.y0.to_inches(), lumber.rect.y1.to_inches());
-        for (depth, stuff) in made_of(lumber, assembly, grain) {
-            add(depth, from, to, stuff, Part::Lumber(index));
+        let is_met = |layer: &Layer| {
+            lumber.rect.x0 + layer.narrower <= x && x < lumber.rect.x1 - layer.narrower
+        };
+        for layer in made_of(lumber, assembly, sizes, grain)
+            .iter()
+            .filter(|it| is_met(it))
+        {
+            add(layer.depth, from, to, layer.stuff, Part::Lumber(index));
         }
     }
 }
 
-/// The layers a piece is made of, from the outer face inwards: a block is a strip of panel, a filler is foam, all else solid.
-fn made_of(lumber: &Lumber, assembly: &Assembly, grain: Stuff) -> Vec<([Length; 2], Stuff)> {
+/// A wedge beside the end of a panel: as wide as its rectangle at one face, nothing at the other.
+fn wedge(panel: &FabricatedPanel, lumber: &Lumber, depth: [Length; 2]) -> Vec<Spot> {
+    let is_left = lumber.rect.x0 < Length::ZERO;
+    let [end, tip] = if is_left {
+        [Length::ZERO, lumber.rect.x0]
+    } else {
+        [panel.width, lumber.rect.x1]
+    };
+    let is_wide_inside = lumber.section.contains("inside");
+    let at = |x: Length, z: Length| Coord {
+        x: x.to_inches(),
+        y: z.to_inches(),
+    };
+    let wide = if is_wide_inside { depth[1] } else { depth[0] };
+    vec![at(end, depth[0]), at(tip, wide), at(end, depth[1])]
+}
+
+/// A layer of a piece: its depths, what it is, and how much narrower it is than the piece, on each side.
+struct Layer {
+    depth: [Length; 2],
+    stuff: Stuff,
+    narrower: Length,
+}
+
+/// The layers a piece is made of, from the outer face inwards: a block is a strip of panel, a filler is foam, an I-joist has two
+/// flanges and a web, all else is solid.
+fn made_of(lumber: &Lumber, assembly: &Assembly, sizes: &SplineRules, grain: Stuff) -> Vec<Layer> {
     let [near, far] = lumber.depth;
+    let layer = |depth: [Length; 2], stuff: Stuff| Layer {
+        depth,
+        stuff,
+        narrower: Length::ZERO,
+    };
     if lumber.section.starts_with("block") {
         let (a, b) = (near + assembly.outer_skin, far - assembly.inner_skin);
         return vec![
-            ([near, a], Stuff::Skin),
-            ([a, b], Stuff::OtherFoam),
-            ([b, far], Stuff::Skin),
+            layer([near, a], Stuff::Skin),
+            layer([a, b], Stuff::OtherFoam),
+            layer([b, far], Stuff::Skin),
         ];
+    }
+    if lumber.section.starts_with("I-joist") {
+        let flange = sizes.i_joist_flange_depth.min((far - near).half());
+        let (a, b) = (near + flange, far - flange);
+        let web = Layer {
+            narrower: (lumber.rect.width() - sizes.i_joist_web).half(),
+            ..layer([a, b], Stuff::Skin)
+        };
+        return vec![layer([near, a], grain), web, layer([b, far], grain)];
     }
     let stuff = if lumber.usage.contains("filler") {
         Stuff::OtherFoam
@@ -308,7 +366,7 @@ fn made_of(lumber: &Lumber, assembly: &Assembly, grain: Stuff) -> Vec<([Length; 
     } else {
         grain
     };
-    vec![([near, far], stuff)]
+    vec![layer([near, far], stuff)]
 }
 
 /// How far the panel's left and right ends move along x for each inch inwards.

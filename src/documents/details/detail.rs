@@ -55,6 +55,8 @@ pub(crate) struct Detail {
     pub(crate) nails: Vec<[Spot; 2]>,
     /// Height of the deck, where it is seen.
     pub(crate) deck: Option<f64>,
+    /// The side of the wall that is drawn below, in a level cut.
+    pub(crate) side: &'static str,
     /// Where this is found: walls, joints, openings.
     pub(crate) places: Vec<String>,
 }

@@ -3,7 +3,7 @@
 use super::cut::{CutModels, CutPart, Part};
 use super::detail::{CutWay, Detail, DetailKind};
 use super::openings::opening_details;
-use crate::building::{CornerKind, PanelWall};
+use crate::building::{CornerKind, PanelWall, WallRole};
 use crate::documents::paper::{Area, Spot, spot};
 use crate::fabrication::{EdgeContour, FabricatedPanel};
 use crate::layout::{Panel, PanelKind, RunPiece, WallEnd, WallLayout};
@@ -156,6 +156,9 @@ impl Detail {
     /// With its parts named.
     pub(super) fn named(mut self, scene: &WallScene<'_>) -> Self {
         self.name_parts(|part| scene.words(part));
+        if scene.wall.role != WallRole::Exterior {
+            self.side = "OUT FACE";
+        }
         self
     }
 
@@ -173,6 +176,7 @@ impl Detail {
             beads: Vec::new(),
             nails: Vec::new(),
             deck: None,
+            side: "OUTSIDE",
             places: vec![place],
         }
     }
@@ -187,8 +191,9 @@ fn corner(scene: &WallScene<'_>, is_left: bool, own: &[CutPart], height: Length)
     };
     let title = match (end, corner.kind) {
         (WallEnd::Butt, CornerKind::Inside) => "INSIDE CORNER".to_owned(),
+        (WallEnd::Butt, CornerKind::Tee) => "TEE OF PANEL WALLS".to_owned(),
         (WallEnd::Butt, _) => "OUTSIDE CORNER".to_owned(),
-        (WallEnd::Mitre { .. }, _) if is_left => {
+        (WallEnd::Mitre { .. } | WallEnd::Filled { .. }, _) if is_left => {
             let inside = if corner.turn_deg < 0.0 {
                 "INSIDE"
             } else {
@@ -197,7 +202,7 @@ fn corner(scene: &WallScene<'_>, is_left: bool, own: &[CutPart], height: Length)
             format!("{inside} CORNER OF {}°", degrees(corner.turn_deg.abs()))
         }
         (WallEnd::Free, _) => "FREE END".to_owned(),
-        (WallEnd::Through | WallEnd::Mitre { .. }, _) => return None,
+        (WallEnd::Through | WallEnd::Mitre { .. } | WallEnd::Filled { .. }, _) => return None,
     };
     let hand = if is_left { "left" } else { "right" };
     let place = format!("{} {hand}", scene.wall.id);
@@ -239,6 +244,11 @@ fn corner(scene: &WallScene<'_>, is_left: bool, own: &[CutPart], height: Length)
             let slope = bevel_deg.to_radians().tan();
             detail.beads = skins.map(|y| spot(at + y * slope, y)).to_vec();
             detail.remark = format!("plan; both ends bevelled {}°", degrees(bevel_deg.abs()));
+        }
+        WallEnd::Filled { .. } => {
+            detail.beads = skins.map(|y| spot(at, y)).to_vec();
+            "plan; both ends square, wedges of lumber between them carry nothing"
+                .clone_into(&mut detail.remark);
         }
         WallEnd::Through | WallEnd::Free => {
             "plan; brace until it is held".clone_into(&mut detail.remark);

@@ -170,7 +170,9 @@ fn levels(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
             name(opening.sill, "R.O. SILL");
         }
     }
-    for height in &subject.input.rules.chases.horizontal {
+    // A knee wall ends below the upper ones.
+    let chases = subject.input.rules.chases.horizontal.iter();
+    for height in chases.filter(|height| **height < stack.panel_top) {
         name(*height, "CHASE");
     }
     let highest = named.keys().next_back().copied().unwrap_or(stack.cap_top);

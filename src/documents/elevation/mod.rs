@@ -108,10 +108,12 @@ fn elevation_sheet(subject: &Subject<'_>) -> Sheet {
     let mut labels = Canvas::new();
     wall::draw_labels(&mut labels, subject, &view);
     let below = floor + BELOW + TITLE;
-    let title = format!("{} FROM OUTSIDE", subject.title());
+    let side = subject.wall.role.seen_from();
+    let title = format!("{} FROM {side}", subject.title());
     let remark = format!(
-        "SCALE {}   Viewed from outside. 0 = deck = bottom of panels.",
-        scale.name
+        "SCALE {}   Viewed from {}. 0 = deck = bottom of panels.",
+        scale.name,
+        side.to_lowercase()
     );
     title_at(&mut labels, &field, below, ["1", &title, &remark]);
     let mut exploded = Canvas::new();
@@ -136,7 +138,12 @@ fn elevation_sheet(subject: &Subject<'_>) -> Sheet {
     let number = subject.number();
     Sheet {
         name: format!("{number}-{}", subject.wall.id),
-        title: format!("{number} {} from outside, {}", subject.title(), facts.building),
+        title: format!(
+            "{number} {} from {}, {}",
+            subject.title(),
+            subject.wall.role.seen_from().to_lowercase(),
+            facts.building
+        ),
         description:
             "A wall from outside with its panels, openings, chases and plates. Millimetres on paper."
                 .to_owned(),

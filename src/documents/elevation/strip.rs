@@ -1,6 +1,7 @@
 //! Notes, the table of panels, cautions and the title block.
 
 use super::subject::Subject;
+use crate::building::WallRole;
 use crate::documents::panel_sheet::{EdgePlace, Hand, SIDE, Sign, draw_sign};
 use crate::documents::paper::strip::{HoldBox, Revision, Strip, TitleBlock};
 use crate::documents::paper::style::{Dash, LARGE_SHEET, Pen};
@@ -26,7 +27,10 @@ pub(super) fn draw_strip(canvas: &mut Canvas, subject: &Subject<'_>) {
         &TitleBlock {
             facts,
             title: subject.title(),
-            subtitle: "from outside, with plates and details".to_owned(),
+            subtitle: format!(
+                "from {}, with plates and details",
+                subject.wall.role.seen_from().to_lowercase()
+            ),
             scale: "as shown".to_owned(),
             number: subject.number(),
             revisions: vec![Revision::issued(facts)],
@@ -173,6 +177,12 @@ fn notes(subject: &Subject<'_>) -> Vec<String> {
         "Seal both faces of every spline and both edges of every plate.".to_owned(),
         "Chases stop at bucks; drill plates and splines on site where a wire passes.".to_owned(),
     ];
+    if subject.wall.role != WallRole::Exterior {
+        notes.push(format!(
+            "{} wall inside the building: its OUT face is on the right, walking it from the left end of this sheet. Its caps are not lapped: tie them to those they meet as the engineer says.",
+            capital(subject.wall.role.name())
+        ));
+    }
     let unsized_headers: Vec<&str> = subject
         .wall
         .openings

@@ -302,6 +302,9 @@ fn ends(canvas: &mut Canvas, subject: &Subject<'_>, view: &View, above: f64) {
             WallEnd::Through => format!("runs through, {other} butts"),
             WallEnd::Butt => format!("butts behind {other}"),
             WallEnd::Mitre { bevel_deg } => format!("bevelled {:.1}° to {other}", bevel_deg.abs()),
+            WallEnd::Filled { bevel_deg } => {
+                format!("square, wedge of {:.1}° to {other}", bevel_deg.abs())
+            }
             WallEnd::Free => "free end: brace".to_owned(),
         }
     };
@@ -343,7 +346,7 @@ fn signs(canvas: &mut Canvas, subject: &Subject<'_>, view: &View, upper: f64) {
         WallEnd::Through => Sign::Through,
         WallEnd::Butt => Sign::Butt,
         WallEnd::Mitre { bevel_deg } => Sign::Mitre(bevel_deg > 0.0),
-        WallEnd::Free => Sign::Closed,
+        WallEnd::Free | WallEnd::Filled { .. } => Sign::Closed,
     };
     let mut row = vec![(Length::ZERO, at_end(subject.run.left_end), Hand::Left)];
     let joints = subject.joints().into_iter();

@@ -271,6 +271,14 @@ pub(super) fn corner_signs(scene: &Scene<'_>, view: &PlanView) -> Vec<Sign> {
                     degrees(bevel_deg)
                 )
             }
+            (WallEnd::Filled { bevel_deg }, Some(next)) => {
+                format!(
+                    "{} and {} square, wedges of {}°",
+                    wall.name(),
+                    next.name(),
+                    degrees(bevel_deg)
+                )
+            }
             (WallEnd::Free, _) | (_, None) => format!("{} ends free", wall.name()),
         };
         let corner = view.paper(wall.face(wall.wall.face_length.to_inches(), 0.0));

@@ -202,7 +202,7 @@ impl<'a> SceneWall<'a> {
         let run_to = self.layout.to.to_inches();
         let back = |end: WallEnd| match end {
             WallEnd::Mitre { bevel_deg } => self.thickness * bevel_deg.to_radians().tan(),
-            WallEnd::Through | WallEnd::Butt | WallEnd::Free => 0.0,
+            WallEnd::Through | WallEnd::Butt | WallEnd::Filled { .. } | WallEnd::Free => 0.0,
         };
         let is_at = |a: f64, b: f64| (a - b).abs() < crate::geometry::tolerance::WALL_TO_WALL;
         let left = if is_at(from, run_from) {

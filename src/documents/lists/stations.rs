@@ -104,7 +104,7 @@ pub(super) fn saw_list(panels: &[&FabricatedPanel], rules: &PlantRules) -> CsvTa
         };
         let by_hand = match rules.saw.corners {
             CornerTreatment::Square => 0,
-            CornerTreatment::StopShort => inside_corners(panel),
+            CornerTreatment::StopShort | CornerTreatment::ToolRadius => inside_corners(panel),
         };
         let chases = match rules.chases.made {
             ChaseMade::Core => 0,
@@ -131,7 +131,7 @@ pub(super) fn saw_list(panels: &[&FabricatedPanel], rules: &PlantRules) -> CsvTa
     table
 }
 
-/// Corners of both skins in which a saw blade must stop short: those of holes, and those that turn inwards.
+/// Corners of both skins in which a blade stops short or a tool leaves its radius: those of holes, and those that turn inwards.
 fn inside_corners(panel: &FabricatedPanel) -> usize {
     let one = |face: &crate::fabrication::PartFace| {
         let points = &face.outline.0;

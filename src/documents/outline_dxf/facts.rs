@@ -163,8 +163,13 @@ pub(super) fn hole_facts(
     let corners = match rules.saw.corners {
         CornerTreatment::Square => "square by the machine",
         CornerTreatment::StopShort => "stop short, finish by hand",
+        CornerTreatment::ToolRadius => "tool radius left standing, square by hand",
     };
     let mut facts = vec!["role=opening".to_owned(), format!("corners={corners}")];
+    if rules.saw.corners == CornerTreatment::ToolRadius {
+        let radius = axes.number(rules.saw.tool_radius);
+        facts.push(format!("tool radius={radius}"));
+    }
     let bounds = hole.bounds().unwrap_or_default();
     for opening in &panel.openings {
         if opening.skin_hole.common(&bounds).is_some() {

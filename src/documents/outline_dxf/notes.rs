@@ -128,6 +128,10 @@ fn opening_lines(panel: &FabricatedPanel, rules: &PlantRules, axes: &SawAxes) ->
             CornerTreatment::StopShort => {
                 "inside corners: stop short of the corner, finish by hand".to_owned()
             }
+            CornerTreatment::ToolRadius => format!(
+                "inside corners: tool radius {} left standing in the opening, square by hand",
+                axes.words(rules.saw.tool_radius)
+            ),
         });
     }
     lines

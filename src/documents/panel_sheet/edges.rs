@@ -2,6 +2,7 @@
 
 use super::signs::{EdgePlace, Sign};
 use super::subject::{Hand, Subject, degrees};
+use crate::building::WallRole;
 use crate::fabrication::{EdgeJoint, SkinEdge};
 use crate::layout::{PanelEdge, PanelKind, PlateUse, WallEnd};
 use crate::rules::SplineKind;
@@ -33,6 +34,7 @@ pub(super) fn neighbours(subject: &Subject<'_>) -> Vec<Neighbour> {
                     WallEnd::Through => "butts behind",
                     WallEnd::Butt => "runs through",
                     WallEnd::Mitre { .. } => "meets at the bevel",
+                    WallEnd::Filled { .. } => "meets at the wedge",
                     WallEnd::Free => "",
                 },
                 (PanelEdge::Jamb { .. }, PanelKind::Wall) => "opening",
@@ -180,7 +182,11 @@ fn corner_words(
         WallEnd::Butt => (
             Sign::Butt,
             vec![
-                "CORNER, BUTTS".to_owned(),
+                if subject.wall.role == WallRole::Exterior {
+                    "CORNER, BUTTS".to_owned()
+                } else {
+                    "TEE, BUTTS".to_owned()
+                },
                 stud.to_owned(),
                 format!("SITE: screwed through {other}, 2 beads"),
             ],
@@ -198,6 +204,14 @@ fn corner_words(
                 ],
             )
         }
+        WallEnd::Filled { bevel_deg } => (
+            Sign::Closed,
+            vec![
+                format!("CORNER, SQUARE, WEDGE OF {}°", degrees(bevel_deg)),
+                "SITE: wedge, loose, deck to cap".to_owned(),
+                stud.to_owned(),
+            ],
+        ),
         WallEnd::Free => (Sign::Closed, vec!["FREE END".to_owned(), stud.to_owned()]),
     }
 }
@@ -207,7 +221,7 @@ fn corner_screws(subject: &Subject<'_>, hand: Hand) -> usize {
     if spacing <= Length::ZERO {
         return 0;
     }
-    super::view::screw_heights(subject.end_height(hand), spacing).len()
+    super::view::screw_heights(subject.screwed_height(hand), spacing).len()
 }
 
 /// Bottom and top: plates by mark, or the head or sill buck of an opening framed between panels.

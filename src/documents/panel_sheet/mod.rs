@@ -184,11 +184,12 @@ const SOFT: f64 = 0.8;
 fn draw_title(canvas: &mut Canvas, subject: &Subject<'_>, arrangement: &Arrangement) {
     let area = arrangement.title;
     let kind = subject.panel.kind.name();
+    let side = subject.wall.role.seen_from();
     let title = if kind == "wall" {
-        format!("{} FROM OUTSIDE", subject.panel.mark)
+        format!("{} FROM {side}", subject.panel.mark)
     } else {
         format!(
-            "{} FROM OUTSIDE, {} PANEL",
+            "{} FROM {side}, {} PANEL",
             subject.panel.mark,
             kind.to_uppercase()
         )

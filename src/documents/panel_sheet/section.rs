@@ -2,6 +2,7 @@
 
 use super::arrange::Arrangement;
 use super::subject::{Hand, Subject};
+use crate::building::WallRole;
 use crate::documents::details::{CutModels, CutPart, Part, break_line, draw_cut};
 use crate::documents::paper::dimension::{DimensionString, Side, dimension_string};
 use crate::documents::paper::scale::{fitting_scale, scales};
@@ -180,7 +181,11 @@ pub(super) fn draw_level(canvas: &mut Canvas, subject: &Subject<'_>, area: Area,
     draw_breaks(canvas, &parts, &view, &window);
     draw_marks(canvas, subject, &parts, &view, &window);
     draw_level_words(canvas, subject, cuts, &view, window.y0 + 1.0, end);
-    canvas.text(spot(middle.x, window.y1 + 5.2), "OUTSIDE", NOTE.middle());
+    let side = match subject.wall.role {
+        WallRole::Exterior => "OUTSIDE",
+        WallRole::Bearing | WallRole::Party | WallRole::Partition => "OUT FACE",
+    };
+    canvas.text(spot(middle.x, window.y1 + 5.2), side, NOTE.middle());
     let title = spot(area.x0 + 8.0, area.y1 - TITLE / 2.0);
     view_title(
         canvas,

@@ -1,7 +1,7 @@
 //! What a panel sheet is about, gathered once: the panel, its wall, its neighbours, its parts by number.
 
 use super::PanelSheetInput;
-use crate::building::{PanelWall, RoughOpening};
+use crate::building::{CornerKind, PanelWall, RoughOpening};
 use crate::documents::paper::frame::Paper;
 use crate::fabrication::{EdgeContour, EdgeJoint, FabricatedPanel, Fitted, Lumber, SkinEdge};
 use crate::geometry::ShopRect;
@@ -137,6 +137,19 @@ impl<'a> Subject<'a> {
         high - low
     }
 
+    /// As high as screws go at a corner: up to the lower of the two walls that meet there.
+    pub(super) fn screwed_height(&self, hand: Hand) -> Length {
+        let corner = match hand {
+            Hand::Left => self.wall.left,
+            Hand::Right => self.wall.right,
+        };
+        let met = corner
+            .with
+            .and_then(|with| self.input.building.walls.get(with));
+        let own = self.end_height(hand);
+        met.map_or(own, |wall| own.min(wall.end_height(hand == Hand::Right)))
+    }
+
     /// The opening as the wall has it.
     pub(super) fn rough_opening(&self, index: usize) -> Option<&'a RoughOpening> {
         self.wall.openings.get(index)
@@ -166,7 +179,23 @@ impl<'a> Subject<'a> {
     /// with its right end here.
     fn corner_panel(&self, wall: usize, hand: Hand) -> Option<usize> {
         let panels = self.input.layout.panels.iter().enumerate();
-        let of_wall = panels.filter(|(_, p)| p.wall == wall && p.kind == PanelKind::Wall);
+        let mut of_wall = panels.filter(|(_, p)| p.wall == wall && p.kind == PanelKind::Wall);
+        let corner = match hand {
+            Hand::Left => self.wall.left,
+            Hand::Right => self.wall.right,
+        };
+        if corner.kind == CornerKind::Tee {
+            let host = self.input.building.walls.get(wall)?;
+            let run = self.input.layout.walls.get(wall)?;
+            let at = match hand {
+                Hand::Left => 0.0,
+                Hand::Right => self.wall.face_length.to_inches(),
+            };
+            let (at, _) = host.frame.local(self.wall.frame.point(at, 0.0));
+            let at = Length::nearest(at, Length::TAPE_STEP)? - run.from;
+            let found = of_wall.find(|(_, p)| p.rect.x0 <= at && at <= p.rect.x1);
+            return found.map(|(index, _)| index);
+        }
         let found = match hand {
             Hand::Left => of_wall.max_by_key(|(_, p)| p.rect.x1),
             Hand::Right => of_wall.min_by_key(|(_, p)| p.rect.x0),

@@ -178,7 +178,7 @@ fn draw_screws(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
                 Hand::Right => panel.width - inwards,
             };
             let [low, _] = subject.end_span(hand);
-            for y in screw_heights(subject.end_height(hand), spacing) {
+            for y in screw_heights(subject.screwed_height(hand), spacing) {
                 let y = low + y;
                 let at = point(view, x, y);
                 canvas.shape(

@@ -97,7 +97,7 @@ fn cut_short(brief: &PanelBrief<'_>, chase: &Chase, level: bool) -> Finding {
     Finding::note(
         codes::CHASE_CUT_SHORT,
         Place::panel(&brief.panel.mark).with_sources(&brief.wall.sources),
-        format!("{which} stops at lumber or a pocket that the job puts there"),
+        format!("{which} stops at lumber or a pocket that stands in its way"),
         "bring the wire round by the next upright chase; a post is drilled only where its engineer allows",
     )
 }

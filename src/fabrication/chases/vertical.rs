@@ -1,7 +1,7 @@
 //! Upright chases, from sole to top plate.
 //!
-//! In this order: beside a door's latch, left of the joint, where a level chase stops at an opening and nothing else picks it up,
-//! at spacing in wide panels. The first two are wanted in any case; the others give way to a chase that is near enough.
+//! In this order: where the job asks, beside a door's latch, left of the joint, where a level chase stops at an opening and nothing else picks it up,
+//! at spacing in wide panels. The first three are wanted in any case; the others give way to a chase that is near enough.
 
 use super::super::{Chase, codes};
 use super::{Chases, Field, Obstacle, free};
@@ -27,6 +27,7 @@ struct Upright {
 pub(super) fn draw(field: &Field<'_>, stops: &[bool], drawn: &mut Chases) {
     let legs = legs(field);
     let mut uprights: Vec<Upright> = Vec::new();
+    asked(field, &legs, &mut uprights, drawn);
     for obstacle in &field.obstacles {
         for side in latch_sides(obstacle) {
             beside(
@@ -189,6 +190,28 @@ fn left_of_joint(
                 "the vertical chase at the joint with {}",
                 mark.unwrap_or("the next panel")
             );
+            drawn.findings.push(field.without_room(None, &what));
+        }
+    }
+}
+
+/// Where the job asks for one: there, or nowhere.
+fn asked(
+    field: &Field<'_>,
+    legs: &[(Length, Length)],
+    uprights: &mut Vec<Upright>,
+    drawn: &mut Chases,
+) {
+    let brief = field.brief;
+    for at in &brief.run.chases {
+        let x = *at - brief.along();
+        if x < Length::ZERO || x >= brief.width {
+            continue;
+        }
+        if legs.iter().any(|(a, b)| *a <= x && x <= *b) {
+            add(field, uprights, x, "layout.chases");
+        } else {
+            let what = format!("the upright chase that the job asks for at {x} from the left end");
             drawn.findings.push(field.without_room(None, &what));
         }
     }

@@ -13,10 +13,9 @@
 use super::super::brief::{PanelBrief, askew, bevel_of};
 use super::super::{EdgeJoint, Fitted, Slot};
 use super::piers::{is_pier, jacks_beside, pier_pack};
-use super::{Home, Piece, PieceKind, cubic_feet, piece, section_name, stud, under_slope};
+use super::{Home, Piece, PieceKind, piece, section_name, stud, under_slope};
 use crate::geometry::ShopRect;
-use crate::layout::{PanelEdge, PanelKind};
-use crate::rules::{Face, SplineKind};
+use crate::layout::{PanelEdge, PanelKind, WallEnd};
 use crate::units::{Inches, Length};
 
 /// One upright edge: its joint, how far the foam stands back there, and the lumber in it.
@@ -61,8 +60,12 @@ pub(in super::super) fn end_pack(
         (PanelKind::Wall, PanelEdge::Spline { carries, .. }) => {
             end.spline(carries.then_some(Fitted::Plant))
         }
-        (PanelKind::Wall, PanelEdge::Corner { .. }) => {
-            end.closed(EdgeJoint::Corner, bevel_of(edge))
+        (PanelKind::Wall, PanelEdge::Corner { end: how, .. }) => {
+            let mut pack = end.closed(EdgeJoint::Corner, bevel_of(edge));
+            if let WallEnd::Filled { bevel_deg } = how {
+                pack.pieces.extend(end.wedge(bevel_deg));
+            }
+            pack
         }
         (PanelKind::Wall, PanelEdge::Free) => end.closed(EdgeJoint::Free, 0.0),
         (PanelKind::Wall, PanelEdge::Jamb { opening }) => end.jamb(opening),
@@ -122,104 +125,32 @@ impl End<'_> {
         }
     }
 
-    /// A joint; `owns` says how this panel's spline is fitted, `None` where the neighbour has it.
-    fn spline(&self, owns: Option<Fitted>) -> EndPack {
-        let carries = owns.is_some();
+    /// The wedge beside a square end at a corner that is not square: loose, from deck to cap.
+    fn wedge(&self, bevel_deg: f64) -> Option<Piece> {
         let (brief, rules) = (self.brief, self.brief.rules);
-        let mut pack = EndPack {
-            joint: EdgeJoint::Spline,
-            recess: Length::ZERO,
-            slots: Vec::new(),
-            pieces: Vec::new(),
+        let thickness = brief.assembly.thickness();
+        let wide = thickness.to_inches() * bevel_deg.abs().to_radians().tan();
+        let wide = Length::nearest(wide, Length::nanometres(1))?;
+        let is_left = self.home == Home::Left;
+        let cap = if rules.plates.has_cap {
+            rules.plates.thickness
+        } else {
+            Length::ZERO
         };
-        // The middle of the joint lies half a gap beyond the skin.
-        let middle = -rules.joints.gap.half();
-        let centred = |width: Length| {
-            let near = middle - width.half();
-            self.rect(near, near + width)
-        };
-        match rules.joints.spline {
-            SplineKind::Block => {
-                let width = rules.splines.block_width;
-                pack.recess = width.half();
-                if carries {
-                    pack.pieces.push(self.block_spline(centred(width)));
-                }
-            }
-            SplineKind::SingleLumber => {
-                pack.recess = brief.stud.thickness.half();
-                if carries {
-                    let kind = self.kind("spline", &brief.assembly.lumber, "joints.spline");
-                    pack.pieces.push(under_slope(
-                        brief,
-                        stud(brief, &kind, centred(brief.stud.thickness), true),
-                    ));
-                }
-            }
-            SplineKind::DoubleLumber => {
-                pack.recess = rules.recesses.end_stud + rules.recesses.seat;
-                let kind = self.kind("spline", &brief.assembly.lumber, "joints.spline");
-                let rect = self.rect(Length::ZERO, brief.stud.thickness);
-                pack.pieces
-                    .push(under_slope(brief, stud(brief, &kind, rect, true)));
-            }
-            SplineKind::Surface => {
-                let strip = rules.splines.surface_width;
-                for face in [Face::Outer, Face::Inner] {
-                    pack.slots.push(Slot {
-                        face,
-                        depth: rules.splines.surface_slot,
-                        width: strip.half() + rules.splines.surface_play,
-                    });
-                    if carries {
-                        pack.pieces.push(self.surface_strip(face, centred(strip)));
-                    }
-                }
-            }
-        }
-        // Of double lumber each panel has its own piece, flush with its edge: nothing to slide onto, nothing loose.
-        if rules.joints.spline != SplineKind::DoubleLumber {
-            for piece in &mut pack.pieces {
-                piece.lumber.fitted = owns.unwrap_or(Fitted::Plant);
-            }
-        }
-        pack
-    }
-
-    /// A strip of panel as thick as the core, made with the panel's own skins.
-    fn block_spline(&self, rect: ShopRect) -> Piece {
-        let (brief, assembly) = (self.brief, self.brief.assembly);
-        let section = format!("block {} x {}", Inches(rect.width()), Inches(assembly.core));
-        let depth = brief.centred_depth(assembly.core);
-        let kind = self.kind("spline", &section, "joints.spline");
-        let mut block = piece(brief, &kind, rect, true, depth);
-        let skins = assembly.outer_skin + assembly.inner_skin;
-        let of = |thickness: Length| cubic_feet(rect, [Length::ZERO, thickness]);
-        block.lumber.grade = format!("{} on {}", assembly.skin_material, assembly.core_material);
-        block.lumber.weight_lb =
-            of(skins) * assembly.skin_density + of(assembly.core - skins) * assembly.core_density;
-        under_slope(brief, block)
-    }
-
-    fn surface_strip(&self, face: Face, rect: ShopRect) -> Piece {
-        let (brief, assembly) = (self.brief, self.brief.assembly);
-        let (thickness, depth) = match face {
-            Face::Outer => {
-                let near = assembly.outer_skin;
-                (near, [near, near + assembly.outer_skin])
-            }
-            Face::Inner => {
-                let far = assembly.outer_skin + assembly.core;
-                (assembly.inner_skin, [far - assembly.inner_skin, far])
-            }
-        };
-        let section = format!("strip {} x {}", Inches(thickness), Inches(rect.width()));
-        let usage = format!("spline, {}", face.name());
-        let kind = self.kind(&usage, &section, "joints.spline");
-        let mut strip = piece(brief, &kind, rect, true, depth);
-        strip.lumber.grade = assembly.skin_material.clone();
-        strip.lumber.weight_lb = cubic_feet(rect, depth) * assembly.skin_density;
-        under_slope(brief, strip)
+        let x0 = if is_left { -wide } else { brief.width };
+        let top = brief.end_height(is_left) + cap;
+        let rect = ShopRect::new(x0, Length::ZERO, x0 + wide, top);
+        let side = if bevel_deg > 0.0 { "outside" } else { "inside" };
+        let section = format!(
+            "wedge {} x {}, wide {side}",
+            Inches(thickness),
+            Inches(wide)
+        );
+        let kind = self.kind("corner filler", &section, "corners.odd");
+        let mut wedge = piece(brief, &kind, rect, true, [Length::ZERO, thickness]);
+        wedge.lumber.fitted = Fitted::Loose;
+        wedge.lumber.weight_lb /= 2.0;
+        (wide > Length::ZERO).then_some(wedge)
     }
 
     /// King stud and jacks in the edge beside an opening framed between panels.
@@ -352,6 +283,22 @@ mod tests {
                 "spline, outer strip 7/16 x 3 46.4375 1.5 49.4375 106.5 plant",
                 "spline, inner strip 7/16 x 3 46.4375 1.5 49.4375 106.5 plant",
             ],
+            &[],
+        );
+        check_joint(
+            SplineKind::ThermalPost,
+            "1 3/4",
+            &[
+                "spline, outer flange 2x4 46.1875 1.5 49.6875 106.5 plant",
+                "spline, inner flange 2x4 46.1875 1.5 49.6875 106.5 plant",
+                "spline, filler foam 3 1/2 x 2 5/8 46.1875 1.5 49.6875 106.5 plant",
+            ],
+            &[],
+        );
+        check_joint(
+            SplineKind::IJoist,
+            "3/16",
+            &["spline, I-joist I-joist 2 1/2 x 5 5/8 46.6875 1.5 49.1875 106.5 plant"],
             &[],
         );
     }

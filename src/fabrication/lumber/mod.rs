@@ -12,6 +12,7 @@ mod bucks;
 mod ends;
 mod headers;
 mod piers;
+mod splines;
 
 pub(super) use bucks::{OpeningFrame, frame_opening};
 pub(super) use ends::{EndPack, end_pack};

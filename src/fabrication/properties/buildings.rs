@@ -76,6 +76,8 @@ fn raise(corners: &[(f64, f64)], rules: &PlantRules, numbers: &mut Numbers) -> B
             tees: Vec::new(),
             held: HeldFace::Outside,
             drawn_thickness: 6.5,
+            stops: [Length::ZERO; 2],
+            role: crate::building::WallRole::Exterior,
             bearing: String::new(),
             on_hold: false,
             sources: Vec::new(),
@@ -143,12 +145,7 @@ pub(super) fn every_building(check: &mut dyn FnMut(&PlantRules, &Building, &Layo
     let mut numbers = Numbers(2026);
     for round in 0..24 {
         let mut rules = PlantRules::default();
-        rules.joints.spline = [
-            SplineKind::Block,
-            SplineKind::Surface,
-            SplineKind::SingleLumber,
-            SplineKind::DoubleLumber,
-        ][round % 4];
+        rules.joints.spline = SplineKind::ALL[round % SplineKind::ALL.len()];
         if round % 5 == 0 {
             rules.openings.buck = BuckConvention::Lining;
         }

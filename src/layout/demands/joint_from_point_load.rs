@@ -1,4 +1,4 @@
-//! Joints keep off point loads, beam pockets and electrical boxes.
+//! Joints keep off point loads, beam pockets, electrical boxes and chases that the job places.
 //!
 //! # What it demands
 //! No joint under something that bears at one place, or nearer to its sides than `joints.from_point_load`.
@@ -13,13 +13,14 @@
 //! ```
 //!
 //! # Keys
-//! `joints.from_point_load`; `[[layout]] points` and `boxes` of the job
+//! `joints.from_point_load`; `[[layout]] points`, `boxes` and `chases` of the job
 //!
 //! # Source
 //! Common practice, no source.
 
 use super::Forbidden;
 use crate::rules::{PlantRules, PointLoad, WiringBox};
+use crate::units::Length;
 
 /// The stretch round each point load.
 pub(crate) fn forbidden<'a>(
@@ -49,5 +50,19 @@ pub(crate) fn round_boxes<'a>(
             "no joint through the box for {} or within {keep_off} of it",
             it.what
         ),
+    })
+}
+
+/// The stretch round each upright chase of the job.
+pub(crate) fn round_chases<'a>(
+    chases: &'a [Length],
+    rules: &PlantRules,
+) -> impl Iterator<Item = Forbidden> + 'a {
+    let keep_off = rules.joints.from_point_load + rules.chases.diameter.half();
+    chases.iter().map(move |at| Forbidden {
+        from: *at - keep_off,
+        to: *at + keep_off,
+        rule: "joints.from_point_load",
+        words: format!("no joint within {keep_off} of the chase that the job places at {at}"),
     })
 }

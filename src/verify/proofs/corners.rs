@@ -4,6 +4,7 @@
 //!   butt        both edges of the end lie on a face of a wall that runs through
 //!   through     its end is flush with a face of the wall that butts there
 //!   mitre       both edges are those of another wall's end
+//!   filled      one edge is that of another wall's square end, and a wedge stands between them
 //! ```
 //!
 //! With the tiling of each wall this says that panels close the building. Between walls the tolerance is 1/64 in.
@@ -26,7 +27,7 @@ pub(super) const PROOF: Proof = Proof {
 /// One end of a wall's run in plan: the edges of its outer and of its inner face.
 struct End<'a> {
     wall: &'a Wall,
-    /// `through`, `butt`, `mitre` or `free`.
+    /// `through`, `butt`, `mitre`, `filled` or `free`.
     kind: &'a str,
     outer: [f64; 2],
     inner: [f64; 2],
@@ -49,6 +50,10 @@ fn prove(package: &Package<'_>, ledger: &mut Ledger) {
             "mitre" => {
                 others.any(|it| is_near(it.outer, end.outer) && is_near(it.inner, end.inner))
             }
+            "filled" => others.any(|it| {
+                it.kind == "filled"
+                    && (is_near(it.outer, end.outer) || is_near(it.inner, end.inner))
+            }),
             "butt" => others.any(|it| lies_on(it.wall, end)),
             _ => others.any(|it| it.kind == "butt" && lies_on(end.wall, it) && is_flush(end, it)),
         };

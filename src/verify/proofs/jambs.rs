@@ -6,7 +6,8 @@
 //!   panels.json:  rough opening ──placed──►         ▲         ▲
 //! ```
 //!
-//! The allowance of a rough opening is the same on both sides of its unit, so the middle does not move.
+//! The allowance of a rough opening is the same on both sides of its unit, so the middle does not move. An opening beyond the free
+//! end of a wall's panels is not made, and must not be cut; one that could not be made at all holds its whole wall.
 
 use super::Proof;
 use crate::findings::Place;
@@ -49,19 +50,27 @@ fn prove(package: &Package<'_>, ledger: &mut Ledger) {
             let (true, Some(wall)) = (panelled, wall) else {
                 continue;
             };
+            if is_beyond(package, storey, opening) {
+                continue;
+            }
             ledger.case();
-            n_known += 1;
             let place = || Place::element(&storey.id, &opening.id);
             match placed.get(opening.id.as_str()).map(Vec::as_slice) {
                 Some([jambs]) => {
+                    n_known += 1;
                     prove_opening(storey, wall, opening, jambs, ledger);
                     let width = listed.get(opening.id.as_str()).copied().flatten();
                     ledger.demand(width == Some(jambs.width), place, || {
                         "its rough width in lists/openings.csv is another".to_owned()
                     });
                 }
-                Some(many) => ledger.fail(place(), format!("it is cut {} times", many.len())),
-                None => ledger.fail(place(), "no panel has it and no run leaves it open"),
+                Some(many) => {
+                    n_known += 1;
+                    ledger.fail(place(), format!("it is cut {} times", many.len()));
+                }
+                None => ledger.demand(is_held(package, &opening.wall), place, || {
+                    "no panel has it, no run leaves it open, and its wall is not on HOLD".to_owned()
+                }),
             }
         }
     }
@@ -70,6 +79,24 @@ fn prove(package: &Package<'_>, ledger: &mut Ledger) {
         || Place::file("panels.json"),
         || format!("it has {} openings, the plan {n_known}", placed.len()),
     );
+}
+
+/// True when nothing of a wall may be cut: an opening that was left out with a fault has held it.
+fn is_held(package: &Package<'_>, wall: &str) -> bool {
+    let mut panels = package.panels.panels.iter().filter(|it| it.wall == wall);
+    panels.all(|panel| panel.hold)
+}
+
+/// True for an opening beyond a free end of its wall's panels: nothing of it is made.
+fn is_beyond(package: &Package<'_>, storey: &Storey, opening: &Opening) -> bool {
+    let mut walls = package.panels.walls.iter();
+    walls
+        .find(|wall| wall.id == opening.wall)
+        .is_some_and(|wall| {
+            let [along, _] = wall.local(storey.in_building(opening.centre));
+            (along < 0.0 && wall.left_end == "free")
+                || (along > wall.length.0.to_inches() && wall.right_end == "free")
+        })
 }
 
 fn prove_opening(

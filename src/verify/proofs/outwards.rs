@@ -1,4 +1,5 @@
-//! x × y of every panel points out of the building: a step out along it leaves the storey's outline, a step back stays in.
+//! x × y of every panel of an exterior wall points out of the building: a step out along it leaves the storey's outline, a step
+//! back stays in. A panel of an interior wall has the building on both sides.
 
 use super::Proof;
 use crate::geometry::tolerance;
@@ -9,7 +10,7 @@ use crate::verify::readers::panels::Panel;
 
 pub(super) const PROOF: Proof = Proof {
     code: codes::OUTWARDS,
-    statement: "x × y of every wall panel points out of the building, and y points up",
+    statement: "x × y of every panel of an exterior wall points out of the building, interior ones stand in it, and y points up",
     cases: "panels",
     prove,
 };
@@ -39,6 +40,15 @@ fn prove(package: &Package<'_>, ledger: &mut Ledger) {
         // The held face may be the inner one: then the panel's face lies within the drawn wall.
         let clear = drawn.map_or(0.0, |wall| wall.thickness) + 1.0;
         let inside = -panel.thickness.0.to_inches() / 2.0;
+        if drawn.is_some_and(|wall| !wall.exterior) {
+            let beyond = -panel.thickness.0.to_inches() - 1.0;
+            ledger.demand(
+                contains(&outline, at(panel, 1.0)) && contains(&outline, at(panel, beyond)),
+                || at_panel(panel),
+                || "it belongs to an interior wall and does not stand in the building".to_owned(),
+            );
+            continue;
+        }
         ledger.demand(
             !contains(&outline, at(panel, clear)) && contains(&outline, at(panel, inside)),
             || at_panel(panel),

@@ -27,6 +27,7 @@ struct ToBuilding {
 #[derive(Debug, Deserialize)]
 pub(in crate::verify) struct Wall {
     pub(in crate::verify) id: String,
+    pub(in crate::verify) exterior: bool,
     pub(in crate::verify) start: [f64; 2],
     pub(in crate::verify) end: [f64; 2],
     pub(in crate::verify) thickness: f64,

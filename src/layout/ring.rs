@@ -340,7 +340,8 @@ fn both_lefts(rules: &PlantRules, asked: Asked<'_>, [first, second]: [Ends; 2]) 
         return [before.clone(), before];
     }
     let other = Run::new(asked.wall, &second, rules, asked.wishes, asked.below);
-    let after = if other.fixed == run.fixed && is_on_grid(&first.left, &second.left, rules) {
+    let is_alike = other.fixed == run.fixed && other.pricer.share == run.pricer.share;
+    let after = if is_alike && is_on_grid(&first.left, &second.left, rules) {
         chosen(second, &search, &other)
     } else {
         let own = Search::new(&other, second.left.at, second.left.at);

@@ -69,7 +69,8 @@ impl<'a> Run<'a> {
         below: Option<&[Length]>,
     ) -> Self {
         let height = wall.stack.panel_top - wall.stack.panel_bottom;
-        let pricer = Pricer::new(rules, rules.assemblies.get(wall.assembly), height);
+        let pricer = Pricer::new(rules, rules.assemblies.get(wall.assembly), height)
+            .for_run(ends.right.at - ends.left.at);
         let mut zones = forbidden(wall, rules);
         zones.extend(wished.into_iter().flat_map(wishes::forbidden));
         let points = wished.map_or(&[][..], |wished| &wished.points);
@@ -218,6 +219,15 @@ impl<'a> Run<'a> {
                 .openings
                 .get(next)
                 .is_some_and(|hole| joint > hole.from - preferred)
+    }
+
+    /// Whole cents of a panel of this width for being off the module; one that touches an end of the run may fill it without a gap.
+    pub(crate) fn off_module_cents(&self, width: Length, is_at_end: bool) -> i64 {
+        if self.is_module(width, is_at_end) {
+            0
+        } else {
+            self.rules.cost.off_module
+        }
     }
 
     /// True when a panel of this width fills whole modules: with the gap that follows it or, at the end of a run, without.

@@ -59,7 +59,7 @@ impl<'a> Pricer<'a> {
         }
     }
 
-    /// The same for a run of this length: its equal share is that of the fewest panels the widest of which can be made.
+    /// The same for a run of this length: its equal share is what each of the fewest panels that fill it would be.
     pub(crate) fn for_run(self, length: Length) -> Self {
         let (gap, widest) = (self.rules.joints.gap, widest(self.rules, self.height));
         let whole = (length + gap).to_nanometres();

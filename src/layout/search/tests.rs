@@ -150,7 +150,7 @@ fn preferences_at_a_price_cost_what_trying_everything_costs() {
         let plain = solve(&wall, &on_grid(1, 2)).ok();
         moved += i32::from(found.map(|s| s.panels) != plain.map(|s| s.panels));
     }
-    assert!(moved > 50, "{moved} layouts follow the preferences");
+    assert!(moved > 30, "{moved} layouts follow the preferences");
 }
 
 #[test]

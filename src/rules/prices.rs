@@ -120,7 +120,7 @@ pub struct PriceFacts {
 pub struct LayoutPrices {
     /// Each panel that is narrower than its line.
     pub rip: Option<Money>,
-    /// Each panel below joints.preferred_panel.
+    /// Each panel below the preferred width.
     pub narrow: Option<Money>,
     /// Each joint nearer to an opening than preferred.
     pub near_opening: Option<Money>,

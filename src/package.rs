@@ -26,7 +26,7 @@ use crate::review::{
     self, Issued, IssuedError, MarksError, PanelFate, ReviewLog, carried_marks, carry_marks, judge,
     next_review, unknown_panels,
 };
-use crate::rules::{Job, PlantRules, RulesError, read_job, read_rules};
+use crate::rules::{Job, PlantRules, RulesError, read_job, read_prices, read_rules};
 use crate::stock::{Leftovers, StockPlan, plan_stock, read_stock};
 use crate::units::is_date;
 use crate::verify::{VerifyError, VerifyReport, verify_package};
@@ -39,6 +39,8 @@ pub struct MakeOptions {
     pub job: Option<InputFile>,
     /// The plant's rules. Default: the documented ones.
     pub rules: Option<InputFile>,
+    /// The price book that layouts and waste are priced by. Default: none, the weights of the rules.
+    pub prices: Option<InputFile>,
     /// Date printed on sheets, before the job's. Default: none.
     pub date: Option<String>,
     /// What earlier jobs left over. Default: nothing.
@@ -204,10 +206,13 @@ pub fn make(
     done: &mut dyn FnMut(&str),
 ) -> Result<Made, MakeError> {
     let mut findings = Vec::new();
-    let rules = match &options.rules {
+    let mut rules = match &options.rules {
         Some(file) => read_rules(&file.text(), &file.name)?.into_output(&mut findings),
         None => read_rules("", "default plant rules")?.into_output(&mut findings),
     };
+    if let Some(file) = &options.prices {
+        rules.price_by(&read_prices(&file.text(), &file.name)?);
+    }
     let leftovers = match &options.stock {
         Some(file) => read_stock(&file.text(), &file.name)?,
         None => Leftovers::default(),
@@ -381,6 +386,7 @@ fn all_inputs<'a>(inputs: &'a [InputFile], options: &'a MakeOptions) -> Vec<&'a 
         .iter()
         .chain(&options.job)
         .chain(&options.rules)
+        .chain(&options.prices)
         .chain(&options.stock)
         .chain(&options.references)
         .chain(&options.earlier_plan)

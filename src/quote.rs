@@ -16,8 +16,8 @@ use crate::documents::{
     DocumentSet, PdfError, PdfFacts, QuoteInput, TitleFacts, quote_json, quote_sheet, to_pdf,
 };
 use crate::estimate::{
-    Assumed, Choice, PricedBy, Prices, Quote, Sure, decimal, gross_square_feet, n_specials, price,
-    quantities, r_value, read_prices,
+    Assumed, Choice, PricedBy, Quote, Sure, decimal, gross_square_feet, n_specials, price,
+    quantities, r_value,
 };
 use crate::fabrication::{FabricateOptions, Fabrication, fabricate};
 use crate::findings::{Finding, Severity};
@@ -25,7 +25,7 @@ use crate::layout::{Layout, LayoutOptions, lay_out};
 use crate::loads::{LoadPlan, plan_loads};
 use crate::package::{InputFile, MakeError, MakeOptions, Traced, read_and_recover};
 use crate::plan::OpeningKind;
-use crate::rules::{Issue, Job, PlantRules, read_job, read_rules};
+use crate::rules::{Issue, Job, Money, PlantRules, Prices, read_job, read_prices, read_rules};
 use crate::units::Length;
 use rust_decimal::Decimal;
 
@@ -124,6 +124,9 @@ pub fn quote(inputs: &[InputFile], options: &QuoteOptions) -> Result<Quoted, Mak
         Some(file) => Some(read_prices(&file.text(), &file.name)?),
         None => None,
     };
+    if let Some(prices) = &prices {
+        rules.price_by(prices);
+    }
     let Traced { plan, mut job, .. } =
         read_and_recover(inputs, &options.make, &mut findings, &mut |_| {})?;
     let typed = read_job(&typed_job(options), "command line")?.output;
@@ -253,9 +256,8 @@ pub fn quote(inputs: &[InputFile], options: &QuoteOptions) -> Result<Quoted, Mak
             .map(|it| it.item.clone())
             .collect();
         findings.extend(unpriced);
-        let per_cent = |rate: Option<crate::estimate::Money>| {
-            rate.map_or(Decimal::ZERO, |it| it.0) / Decimal::ONE_HUNDRED
-        };
+        let per_cent =
+            |rate: Option<Money>| rate.map_or(Decimal::ZERO, |it| it.0) / Decimal::ONE_HUNDRED;
         let of = |by: &dyn Fn(&PricedBy) -> bool| -> Decimal {
             lines
                 .iter()

@@ -130,6 +130,9 @@ pub(crate) struct Make {
     /// The plant's rules; without it the documented defaults.
     #[arg(long)]
     pub(crate) rules: Option<PathBuf>,
+    /// The price book that layouts are priced by; without it the weights of the plant's rules.
+    #[arg(long, value_name = "PRICES.toml")]
+    pub(crate) prices: Option<PathBuf>,
     /// What earlier jobs left over, such as the leftovers.toml of their package; it is used before new stock.
     #[arg(long, value_name = "STOCK.toml")]
     pub(crate) stock: Option<PathBuf>,

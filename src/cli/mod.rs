@@ -90,6 +90,7 @@ fn run_make(make: &Make, shared: &Shared) -> Result<u8> {
     let options = MakeOptions {
         job: make.read.job.as_deref().map(read_input).transpose()?,
         rules: make.rules.as_deref().map(read_input).transpose()?,
+        prices: make.prices.as_deref().map(read_input).transpose()?,
         stock: make.stock.as_deref().map(read_input).transpose()?,
         references: beside(&make.read.inputs, &inputs)?,
         earlier_plan: earlier_plan(make.read.job.as_deref())?,
@@ -320,7 +321,7 @@ fn run_rules(schema: bool, document: bool) -> Result<u8> {
             ("plant.toml", rules::rules_schema()),
             ("job.toml", rules::job_schema()),
             ("sketch.toml", panelwright::drawing::sketch_schema()),
-            ("prices.toml", panelwright::estimate::prices_schema()),
+            ("prices.toml", rules::prices_schema()),
             ("stock.toml", panelwright::stock::stock_schema()),
         ]
         .into();

@@ -47,7 +47,8 @@ pub fn explain(panels: &str, findings: &str, mark: &str) -> Result<String, Expla
     });
     let Some(panel) = panel else {
         if let Some(wall) = wall {
-            return Ok(explain_wall(wall));
+            let priced_by = package["priced_by"].as_str().unwrap_or_default();
+            return Ok(explain_wall(wall, priced_by));
         }
         let marks = all.iter().filter_map(|panel| panel["mark"].as_str());
         let ids = walls.iter().filter_map(|wall| wall["id"].as_str());
@@ -128,7 +129,7 @@ pub fn explain(panels: &str, findings: &str, mark: &str) -> Result<String, Expla
 }
 
 /// What a wall's layout costs, that nothing better exists, and what would come next.
-fn explain_wall(wall: &Value) -> String {
+fn explain_wall(wall: &Value, priced_by: &str) -> String {
     let word = |key: &str| wall[key].as_str().unwrap_or("?");
     let inches = |value: &Value| value.as_f64().unwrap_or(f64::NAN);
     let dollars = |value: &Value| {
@@ -156,8 +157,9 @@ fn explain_wall(wall: &Value) -> String {
     // Writing to a String cannot fail.
     let _ = writeln!(
         text,
-        "cost {}; proved least under the plant's rules {}{}",
+        "cost {} ({}); proved least under the plant's rules {}{}",
         dollars(cost),
+        priced_by,
         dollars(bound),
         if cost == bound {
             ": nothing better exists"
@@ -228,11 +230,11 @@ mod tests {
 
     #[test]
     fn a_wall_says_its_cost_its_bound_and_what_comes_next() {
-        let panels = r#"{"panels":[],"walls":[{"id":"X1","name":"South","assembly":"6-1/2","length":144.0,"left_end":"through",
+        let panels = r#"{"panels":[],"priced_by":"Demo of 2026-11-01","walls":[{"id":"X1","name":"South","assembly":"6-1/2","length":144.0,"left_end":"through",
             "right_end":"butt","cost_cents":101640,"bound_cents":101640,"run":[{"panel":"W101","from":0.0,"to":95.875},
             {"gap":0.125},{"panel":"W102","from":96.0,"to":144.0}],"alternatives":[{"cost_cents":103140,"joints":[48.0]}]}]}"#;
         let text = explain(panels, "[]", "x1").unwrap();
-        assert!(text.contains("cost $1016.40; proved least under the plant's rules $1016.40: nothing better exists"), "{text}");
+        assert!(text.contains("cost $1016.40 (Demo of 2026-11-01); proved least under the plant's rules $1016.40: nothing better exists"), "{text}");
         assert!(text.contains("$1031.40: joints at 48.0 in"), "{text}");
         assert!(text.contains("W102 from 96.0 to 144.0 in"), "{text}");
     }

@@ -22,6 +22,7 @@ type Pair = [f64; 2];
 #[derive(Serialize)]
 struct PanelsFile<'a> {
     schema: &'static str,
+    priced_by: String,
     walls: Vec<WallRow<'a>>,
     panels: Vec<PanelRow<'a>>,
     retired: &'a BTreeSet<String>,
@@ -248,6 +249,7 @@ pub fn panels_json(
 ) -> String {
     json_text(&PanelsFile {
         schema: "panelwright.panels/1",
+        priced_by: rules.cost.source(),
         walls: layout
             .walls
             .iter()

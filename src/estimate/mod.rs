@@ -12,15 +12,13 @@
 
 pub mod codes;
 mod model;
-mod prices;
 mod quantities;
 
-pub use model::{Assumed, Choice, Line, PriceFacts, PricedBy, Quote, Sure, whole};
-pub use prices::{Money, Prices, prices_schema, read_prices};
+pub use model::{Assumed, Choice, Line, PricedBy, Quote, Sure, whole};
 pub use quantities::{board_feet, decimal, gross_square_feet, n_specials, quantities};
 
 use crate::findings::{Finding, Place};
-use crate::rules::{Assembly, ThermalRules};
+use crate::rules::{Assembly, Money, Prices, ThermalRules};
 use rust_decimal::Decimal;
 
 /// Adds labour and the way to the quantities and prices every line.

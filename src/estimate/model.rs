@@ -1,5 +1,6 @@
 //! Quantities, and a quote made of them.
 
+use crate::rules::PriceFacts;
 use rust_decimal::Decimal;
 
 /// How sure a quantity is.
@@ -103,17 +104,6 @@ pub struct Choice {
     pub loads: usize,
     /// Likely price.
     pub total: Option<Decimal>,
-}
-
-/// What the prices file says of itself.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct PriceFacts {
-    /// Its name.
-    pub name: String,
-    /// Its date.
-    pub date: String,
-    /// Sign before an amount.
-    pub currency: String,
 }
 
 /// A quote.

@@ -6,7 +6,7 @@
 //!         └─┴─────────────────┴─┴────────────────────┴─► width       a few flat bands
 //! ```
 
-use crate::rules::{Assembly, LaminatingLine, PlantRules, StrengthAxis};
+use crate::rules::{Assembly, CostRules, LaminatingLine, PlantRules, StrengthAxis};
 use crate::units::{Length, square_feet};
 
 /// A panel's price and the line that makes it.
@@ -33,11 +33,19 @@ pub(crate) struct Pricer<'a> {
     pub(crate) height: Length,
     /// Weight of skins and foam, pounds per square foot. Lumber is not known yet.
     pub(crate) pounds_per_sq_ft: f64,
+    /// Name of the assembly.
+    assembly: &'a str,
+    /// The module that would part the run into equal panels, where unequal ones cost something.
+    pub(crate) share: Option<Length>,
 }
 
 impl<'a> Pricer<'a> {
     /// For panels of this assembly and height.
-    pub(crate) fn new(rules: &'a PlantRules, assembly: Option<&Assembly>, height: Length) -> Self {
+    pub(crate) fn new(
+        rules: &'a PlantRules,
+        assembly: Option<&'a Assembly>,
+        height: Length,
+    ) -> Self {
         let pounds = assembly.map_or(0.0, |a| {
             let skins = (a.outer_skin + a.inner_skin).to_inches() * a.skin_density;
             (skins + a.core.to_inches() * a.core_density) / 12.0
@@ -46,7 +54,20 @@ impl<'a> Pricer<'a> {
             rules,
             height,
             pounds_per_sq_ft: pounds,
+            assembly: assembly.map_or("", |it| &it.name),
+            share: None,
         }
+    }
+
+    /// The same for a run of this length: its equal share is what each of the fewest panels that fill it would be.
+    pub(crate) fn for_run(self, length: Length) -> Self {
+        let (gap, widest) = (self.rules.joints.gap, widest(self.rules, self.height));
+        let whole = (length + gap).to_nanometres();
+        let most = (widest + gap).to_nanometres().max(1);
+        let count = whole.max(1).saturating_add(most - 1) / most;
+        let is_priced = self.rules.cost.unequal > 0 && count > 0;
+        let share = is_priced.then(|| Length::nanometres(whole / count));
+        Self { share, ..self }
     }
 
     /// The price of a panel of this width (of its longer skin), less `cut_out` square feet of openings; `None` when no line
@@ -61,8 +82,9 @@ impl<'a> Pricer<'a> {
         }
         let cost = &rules.cost;
         let mut cents = cost.panel.get(index).copied().unwrap_or_default();
-        let rate = cost.blank_sq_ft.get(index).copied().unwrap_or_default();
-        cents = cents.saturating_add(blank_share(line, width, self.height, rate));
+        let rate = cost.sq_ft_cents(index, self.assembly);
+        let kerf = rules.stock.kerf;
+        cents = cents.saturating_add(blank_cents(line, (width, self.height), kerf, rate));
         // A whole module is the blank less the joint's gap, so that modules add up without eighths.
         if width < upright_room(line).0 - rules.joints.gap {
             cents = cents.saturating_add(cost.rip);
@@ -72,6 +94,11 @@ impl<'a> Pricer<'a> {
         }
         if pounds > rules.lifts.hand_limit {
             cents = cents.saturating_add(cost.machine_lift);
+        }
+        if let Some(share) = self.share {
+            let aside = (width + rules.joints.gap - share).abs();
+            cents =
+                cents.saturating_add(cost.unequal.saturating_mul(aside.steps_of(CostRules::STEP)));
         }
         Some(Price { line: index, cents })
     }
@@ -86,12 +113,25 @@ impl<'a> Pricer<'a> {
         for line in &rules.lines {
             let room = upright_room(line).0;
             turns.extend([room - rules.joints.gap, room + nm]);
-            if !line.stands_along() {
+            if !line.stands_along() && line.made_to_length {
+                let feet = 1..=widest.steps_of(Length::feet(1)) + 1;
+                turns.extend(feet.map(|n| Length::feet(n) - line.trim * 2 + nm));
+            } else if !line.stands_along() {
                 // One more than go into a blank at the least width: the least width itself is then in a band of its own price.
-                let most = room.to_nanometres() / rules.joints.least_panel.to_nanometres().max(1);
+                let (kerf, least) = (rules.stock.kerf, rules.joints.least_panel);
+                let most = (room + kerf).to_nanometres() / (least + kerf).to_nanometres().max(1);
                 let counts = 1..=(most + 1).min(1000);
-                turns.extend(counts.map(|n| Length::nanometres(room.to_nanometres() / n) + nm));
+                let each = |n: i64| Length::nanometres((room + kerf).to_nanometres() / n) - kerf;
+                turns.extend(counts.map(|n| each(n) + nm));
             }
+        }
+        if let Some(share) = self.share {
+            let even = share - rules.joints.gap;
+            let steps = 1..=widest.steps_of(CostRules::STEP) + 1;
+            turns.extend(steps.flat_map(|k| {
+                let aside = CostRules::STEP * k;
+                [even - aside + nm, even + aside]
+            }));
         }
         for limit in [rules.lifts.hand_limit, rules.lifts.greatest_weight] {
             turns.extend(self.first_heavier(limit, cut_out, widest));
@@ -185,15 +225,33 @@ pub(crate) fn highest(rules: &PlantRules) -> Length {
     rooms.map(|room| room.1).max().unwrap_or_default()
 }
 
-/// Cost of the share of a blank that one panel uses up, what its size leaves over included, at `rate` cents a square foot.
-fn blank_share(line: &LaminatingLine, width: Length, height: Length, rate: i64) -> i64 {
-    let along = if line.stands_along() { height } else { width };
+/// Cost of what one panel uses up of a blank, its leftover included, at `rate` cents a square foot.
+///
+/// - A blank of fixed length is shared by as many panels of this size as are cut from it, a kerf between each two.
+/// - A blank made to length is as long as the panel and its trim; where the panel's width runs along it, every started foot counts,
+///   so that prices stay flat between widths.
+fn blank_cents(
+    line: &LaminatingLine,
+    (width, height): (Length, Length),
+    kerf: Length,
+    rate: i64,
+) -> i64 {
     let nm = |length: Length| i128::from(length.to_nanometres());
-    let usable = line.length - line.trim * 2;
-    let per_blank = nm(usable) / nm(along).max(1);
-    let foot = nm(Length::feet(1));
-    let parts = foot * foot * per_blank.max(1);
-    rounded(i128::from(rate) * nm(line.width) * nm(line.length), parts)
+    let trim = line.trim * 2;
+    let (along, foot) = (
+        if line.stands_along() { height } else { width },
+        Length::feet(1),
+    );
+    let (length, panels) = match (line.made_to_length, line.stands_along()) {
+        (true, true) => (along + trim, 1),
+        (true, false) => ((along + trim).ceil_to(foot), 1),
+        (false, _) => (
+            line.length,
+            (nm(line.length - trim + kerf) / nm(along + kerf).max(1)).max(1),
+        ),
+    };
+    let parts = nm(foot) * nm(foot) * panels;
+    rounded(i128::from(rate) * nm(line.width) * nm(length), parts)
 }
 
 /// `rate` cents for each foot of `length`, to the nearest cent.
@@ -216,15 +274,59 @@ mod tests {
     }
 
     #[test]
-    fn a_whole_four_foot_panel_costs_its_handling_and_half_a_blank() {
-        // Shipped prices: 3500 for the panel, 420 a square foot; a 24 ft blank gives two panels of 9 ft: 4 x 12 x 420 = 20160.
-        let rules = PlantRules::default();
-        let price = pricer(&rules)
-            .price(Length::fraction(47, 7, 8), 0.0)
-            .unwrap();
-        assert_eq!((price.line, price.cents), (0, 3500 + 20_160));
+    fn a_whole_four_foot_panel_costs_its_handling_and_its_own_blank() {
+        // Shipped prices, by hand: 3500 for the panel, 420 a square foot of a blank made to length: 4 x 9 x 420 = 15120.
+        let mut rules = PlantRules::default();
+        let net = Length::fraction(47, 7, 8);
+        let price = pricer(&rules).price(net, 0.0).unwrap();
+        assert_eq!((price.line, price.cents), (0, 3500 + 15_120));
         let ripped = pricer(&rules).price(Length::inches(40), 0.0).unwrap();
-        assert_eq!(ripped.cents, 3500 + 20_160 + 1500);
+        assert_eq!(ripped.cents, 3500 + 15_120 + 1500);
+        // Trim of 1/4 in at both ends: 4 ft x 108-1/2 in x 420 = 15190.
+        rules.lines[0].trim = Length::fraction(0, 1, 4);
+        let trimmed = pricer(&rules).price(Length::inches(47), 0.0).unwrap();
+        assert_eq!(trimmed.cents, 3500 + 15_190 + 1500);
+    }
+
+    #[test]
+    fn what_a_height_leaves_over_in_a_blank_of_fixed_length_is_paid_for() {
+        // Trade: two panels of 9 ft from a blank of 24 ft leave 6 ft, a quarter: each pays for 12 ft. Three of 8 ft would need two
+        // kerfs of 3/16 in more than 24 ft: two come out, and each pays for 12 ft too.
+        let mut rules = PlantRules::default();
+        for line in &mut rules.lines {
+            line.made_to_length = false;
+        }
+        let cents = |rules: &PlantRules, inches: i64| {
+            let assembly = rules.assemblies.iter().find(|a| a.name == "6-1/2");
+            let pricer = Pricer::new(rules, assembly, Length::inches(inches));
+            pricer.price(Length::fraction(47, 7, 8), 0.0).unwrap().cents
+        };
+        assert_eq!(cents(&rules, 108), 3500 + 4 * 12 * 420);
+        assert_eq!(cents(&rules, 96), 3500 + 4 * 12 * 420);
+        rules.stock.kerf = Length::ZERO;
+        assert_eq!(cents(&rules, 96), 3500 + 4 * 8 * 420);
+    }
+
+    #[test]
+    fn unequal_widths_cost_by_whole_steps_from_the_equal_share() {
+        // A run of 20 ft in panels up to 8 ft: three, so each module is (240 + 1/8) / 3 in, 80 and 1/24.
+        let mut rules = PlantRules::default();
+        rules.cost.unequal = 100;
+        let pricer = pricer(&rules).for_run(Length::feet(20));
+        let cents = |inches: i64| pricer.price(Length::inches(inches), 0.0).unwrap().cents;
+        let plain = |inches: i64| {
+            Pricer {
+                share: None,
+                ..pricer
+            }
+            .price(Length::inches(inches), 0.0)
+            .unwrap()
+            .cents
+        };
+        assert_eq!(cents(80) - plain(80), 0);
+        assert_eq!(cents(75) - plain(75), 0);
+        assert_eq!(cents(70) - plain(70), 100);
+        assert_eq!(cents(93) - plain(93), 200);
     }
 
     #[test]
@@ -246,14 +348,20 @@ mod tests {
             line.strength_axis = StrengthAxis::Short;
             line.width = Length::feet(10);
         }
-        for rules in [PlantRules::default(), across] {
+        let mut fixed = across.clone();
+        for line in &mut fixed.lines {
+            line.made_to_length = false;
+        }
+        across.cost.unequal = 70;
+        for rules in [PlantRules::default(), across, fixed] {
             let least = rules.joints.least_panel;
             for cut_out in [0.0, 21.6, 40.0] {
-                let bands = pricer(&rules).bands(cut_out);
+                let pricer = pricer(&rules).for_run(Length::feet(31));
+                let bands = pricer.bands(cut_out);
                 for sixteenths in 0..=4600 {
                     let width = least + Length::fraction(0, sixteenths, 16);
                     let band = bands.iter().find(|b| b.from <= width && width <= b.to);
-                    let price = pricer(&rules).price(width, cut_out);
+                    let price = pricer.price(width, cut_out);
                     assert_eq!(band.map(|b| b.cents), price.map(|p| p.cents), "{width}");
                 }
             }

@@ -30,6 +30,8 @@ pub(crate) struct Chosen {
     pub(crate) is_without_wishes: bool,
     /// Joints of the wall below, along this one; `None` where none stands there.
     pub(crate) below: Option<Vec<Length>>,
+    /// Wished joints and locked panels that this run refuses.
+    refused: u32,
 }
 
 impl Chosen {
@@ -247,9 +249,11 @@ impl<'a> RingProblem<'a> {
         let breaks = |wish: Option<CornerWish>, role: Role| {
             wish.is_some_and(|wish| (wish == CornerWish::RunsThrough) != (role == Role::Through))
         };
-        let refused = u32::from(breaks(wishes.and_then(|w| w.left), left_role(left)))
+        let chosen = &self.variants[i][left][right];
+        let refused = chosen.refused
+            + u32::from(breaks(wishes.and_then(|w| w.left), left_role(left)))
             + u32::from(breaks(wishes.and_then(|w| w.right), right_role(right)));
-        let (unpanelled, cost) = match &self.variants[i][left][right].solution {
+        let (unpanelled, cost) = match &chosen.solution {
             Some(solution) => (0, solution.cost),
             None => (1, Cost::default()),
         };
@@ -334,13 +338,15 @@ fn both_lefts(rules: &PlantRules, asked: Asked<'_>, [first, second]: [Ends; 2]) 
             .and_then(|search| search.solve(&run.left)),
         is_without_wishes: false,
         below: asked.below.map(<[Length]>::to_vec),
+        refused: u32::try_from(run.refused.len()).unwrap_or(u32::MAX),
     };
     let before = chosen(first, &search, &run);
     if second == first {
         return [before.clone(), before];
     }
     let other = Run::new(asked.wall, &second, rules, asked.wishes, asked.below);
-    let after = if other.fixed == run.fixed && is_on_grid(&first.left, &second.left, rules) {
+    let is_alike = other.fixed == run.fixed && other.pricer.share == run.pricer.share;
+    let after = if is_alike && is_on_grid(&first.left, &second.left, rules) {
         chosen(second, &search, &other)
     } else {
         let own = Search::new(&other, second.left.at, second.left.at);

@@ -69,7 +69,8 @@ impl<'a> Run<'a> {
         below: Option<&[Length]>,
     ) -> Self {
         let height = wall.stack.panel_top - wall.stack.panel_bottom;
-        let pricer = Pricer::new(rules, rules.assemblies.get(wall.assembly), height);
+        let pricer = Pricer::new(rules, rules.assemblies.get(wall.assembly), height)
+            .for_run(ends.right.at - ends.left.at);
         let mut zones = forbidden(wall, rules);
         zones.extend(wished.into_iter().flat_map(wishes::forbidden));
         let points = wished.map_or(&[][..], |wished| &wished.points);
@@ -80,30 +81,28 @@ impl<'a> Run<'a> {
         zones.extend(joint_from_point_load::round_chases(chases, rules));
         zones.sort_by(|a, b| (a.from, a.to, a.rule).cmp(&(b.from, b.to, b.rule)));
         let (mut fixed, mut refused) = (Vec::new(), Vec::new());
-        let can = |joint: Length| wishes::refusal(joint, ends, rules, &zones);
+        let place = wishes::Place {
+            wall,
+            ends,
+            rules,
+            forbidden: &zones,
+            widest: widest(rules, height),
+        };
         for joint in wished.iter().flat_map(|wished| &wished.joints) {
-            match can(*joint) {
+            match place.refused_joint(*joint, &fixed) {
                 None => fixed.push(*joint),
                 Some(reason) => refused.push((format!("the joint fixed at {joint}"), reason)),
             }
         }
         let mut kept = Vec::new();
-        for [from, to] in wished.iter().flat_map(|wished| &wished.locked) {
-            let at = |edge: Length, end: Length, joint: Length| (edge != end).then_some(joint);
-            let sides = [
-                at(*from, ends.left.at, *from),
-                at(*to, ends.right.at, *to + rules.joints.gap),
-            ];
-            let joints: Vec<Length> = sides.into_iter().flatten().collect();
-            let widest = widest(rules, height);
-            let why = wishes::refused_lock([*from, *to], ends, (rules, widest))
-                .or_else(|| joints.iter().find_map(|joint| can(*joint)));
-            match why {
+        for lock in wished.iter().flat_map(|wished| &wished.locked) {
+            match place.refused_lock(*lock, &fixed, &kept) {
                 None => {
-                    fixed.extend(joints);
-                    kept.push([*from, *to]);
+                    fixed.extend(place.joints_of(*lock));
+                    kept.push(*lock);
                 }
                 Some(reason) => {
+                    let [from, to] = lock;
                     refused.push((format!("the panel locked from {from} to {to}"), reason));
                 }
             }
@@ -220,6 +219,15 @@ impl<'a> Run<'a> {
                 .openings
                 .get(next)
                 .is_some_and(|hole| joint > hole.from - preferred)
+    }
+
+    /// Whole cents of a panel of this width for being off the module; one that touches an end of the run may fill it without a gap.
+    pub(crate) fn off_module_cents(&self, width: Length, is_at_end: bool) -> i64 {
+        if self.is_module(width, is_at_end) {
+            0
+        } else {
+            self.rules.cost.off_module
+        }
     }
 
     /// True when a panel of this width fills whole modules: with the gap that follows it or, at the end of a run, without.

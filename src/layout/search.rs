@@ -24,6 +24,7 @@ use super::least::Column;
 use super::price::Band;
 use super::run::{End, Run, grid};
 use super::solution::{Blocked, Piece, Side, Solution};
+use crate::rules::CostRules;
 use crate::units::Length;
 
 mod blocked;
@@ -61,6 +62,7 @@ struct Start {
     /// Least width of a pier of solid lumber from here to a framed opening.
     pier: Option<Length>,
     is_jamb: bool,
+    is_end: bool,
     extra: Length,
 }
 
@@ -306,6 +308,7 @@ impl<'a> Search<'a> {
             least: left.least,
             pier: left.pier,
             is_jamb: false,
+            is_end: true,
             extra: left.extra,
         }
     }
@@ -319,6 +322,7 @@ impl<'a> Search<'a> {
             least: self.run.rules.joints.least_panel,
             pier: None,
             is_jamb: false,
+            is_end: false,
             extra: Length::ZERO,
         }
     }
@@ -331,6 +335,7 @@ impl<'a> Search<'a> {
             least: self.run.rules.joints.least_panel,
             pier: Some(self.run.rules.piers.least),
             is_jamb: true,
+            is_end: false,
             extra: Length::ZERO,
         }
     }
@@ -391,22 +396,48 @@ impl<'a> Search<'a> {
 
     /// Panels that end at a joint: for each band of widths, the least of a stretch of joints.
     fn look_at_joints(&self, reach: &Reach, best: &mut Best) {
-        let (start, gap) = (&reach.start, self.run.rules.joints.gap);
+        let (start, rules) = (&reach.start, self.run.rules);
+        let gap = rules.joints.gap;
         for band in &self.bands[start.opening][reach.held] {
             let from = (start.at + (band.from - start.extra).max(start.least)).max(reach.from);
             let to = (start.at + band.to - start.extra).min(reach.to);
-            let panel = Cost::cents(band.cents).with_off_module(1);
-            let Some(leg) = reach.leg.filter(|_| self.minds_legs) else {
-                self.look_at_stretch(PLAIN, from + gap, to + gap, panel, best);
-                continue;
-            };
-            // The right leg grows with the joint: even where the joint lies at `even`.
-            let even = reach.from + leg + gap;
-            let shorter = panel.with_uneven(even);
-            self.look_at_stretch(LESS_PLACE, from + gap, (to + gap).min(even), shorter, best);
-            let longer = panel.with_uneven(-even);
-            self.look_at_stretch(PLUS_PLACE, (from + gap).max(even), to + gap, longer, best);
+            let (from, to) = (from + gap, to + gap);
+            let panel = Cost::cents(band.cents.saturating_add(rules.cost.off_module));
+            let panel = panel.with_off_module(1);
+            match reach.leg {
+                Some(leg) if rules.cost.uneven_legs > 0 => {
+                    // The right leg grows with the joint: its price is flat between whole steps of difference.
+                    let even = reach.from + leg + gap;
+                    for (low, high, cents) in leg_stretches(from, to, even, rules.cost.uneven_legs)
+                    {
+                        let panel = panel + Cost::cents(cents);
+                        self.look_at_legs(low, high, (even, panel), best);
+                    }
+                }
+                Some(leg) => {
+                    self.look_at_legs(from, to, (reach.from + leg + gap, panel), best);
+                }
+                None => self.look_at_stretch(PLAIN, from, to, panel, best),
+            }
         }
+    }
+
+    /// Panels with openings that end at a joint of a stretch; their legs are even where it lies at `even`.
+    fn look_at_legs(
+        &self,
+        from: Length,
+        to: Length,
+        (even, panel): (Length, Cost),
+        best: &mut Best,
+    ) {
+        if !self.minds_legs {
+            self.look_at_stretch(PLAIN, from, to, panel, best);
+            return;
+        }
+        let shorter = panel.with_uneven(even);
+        self.look_at_stretch(LESS_PLACE, from, to.min(even), shorter, best);
+        let longer = panel.with_uneven(-even);
+        self.look_at_stretch(PLUS_PLACE, from.max(even), to, longer, best);
     }
 
     fn look_at_stretch(
@@ -425,22 +456,29 @@ impl<'a> Search<'a> {
         }
     }
 
-    /// The few panels that are whole modules.
+    /// The few panels that are whole modules; the first of a run may be one without the gap after it.
     fn look_at_modules(&self, reach: &Reach, best: &mut Best) {
         let (run, start) = (self.run, &reach.start);
         let mut joint = start.at + run.half_module;
         while joint - run.rules.joints.gap <= reach.to
             && joint - start.at <= run.widest + run.half_module
         {
-            let end = joint - run.rules.joints.gap;
-            if end >= reach.from
-                && let Some((k, _)) = self.joints_between(joint, joint)
-                && let Some(panel) = self.panel(reach, end, Length::ZERO, (start.least, None))
-            {
-                let (_, rest) = self.finish[PLAIN].least(k, k).unwrap_or((k, Cost::NEVER));
-                best.offer(rest + panel, joint, Next::Joint(k));
+            self.look_at_joint(reach, joint, best);
+            if start.is_end && run.rules.cost.off_module > 0 {
+                self.look_at_joint(reach, joint + run.rules.joints.gap, best);
             }
             joint += run.half_module;
+        }
+    }
+
+    fn look_at_joint(&self, reach: &Reach, joint: Length, best: &mut Best) {
+        let end = joint - self.run.rules.joints.gap;
+        if (reach.from..=reach.to).contains(&end)
+            && let Some((k, _)) = self.joints_between(joint, joint)
+            && let Some(panel) = self.panel(reach, end, Length::ZERO, (reach.start.least, None))
+        {
+            let (_, rest) = self.finish[PLAIN].least(k, k).unwrap_or((k, Cost::NEVER));
+            best.offer(rest + panel, joint, Next::Joint(k));
         }
     }
 
@@ -495,11 +533,24 @@ impl<'a> Search<'a> {
             .find(|band| band.from <= longer && longer <= band.to)?;
         let uneven = reach
             .leg
-            .filter(|_| self.minds_legs)
             .map_or(Length::ZERO, |leg| (end - reach.from - leg).abs());
-        let off_module = i32::from(!run.is_module(width, end == run.right.at));
-        let cost = Cost::cents(band.cents).with_off_module(off_module);
-        Some(cost.with_uneven(uneven))
+        let is_last = end == run.right.at;
+        let prices = &run.rules.cost;
+        let cents = band
+            .cents
+            .saturating_add(run.off_module_cents(width, start.is_end || is_last))
+            .saturating_add(
+                prices
+                    .uneven_legs
+                    .saturating_mul(uneven.steps_of(CostRules::STEP)),
+            );
+        let off_module = i32::from(!run.is_module(width, is_last));
+        let cost = Cost::cents(cents).with_off_module(off_module);
+        Some(if self.minds_legs {
+            cost.with_uneven(uneven)
+        } else {
+            cost
+        })
     }
 
     /// The cost of a pier of solid lumber beside a framed opening; `least` is what its right end asks for.
@@ -551,6 +602,34 @@ impl Best {
             *self = Self { cost, reach, next };
         }
     }
+}
+
+/// The parts of a stretch of joints between which the difference of legs passes a whole step, with what that costs.
+fn leg_stretches(
+    from: Length,
+    to: Length,
+    even: Length,
+    price: i64,
+) -> impl Iterator<Item = (Length, Length, i64)> {
+    let (step, nm) = (CostRules::STEP, Length::nanometres(1));
+    let most = (to - even)
+        .max(even - from)
+        .max(Length::ZERO)
+        .steps_of(step);
+    let parts = (-most..=most).map(move |k| {
+        let low = if k > 0 {
+            even + step * k
+        } else {
+            even + step * (k - 1) + nm
+        };
+        let high = if k < 0 {
+            even + step * k
+        } else {
+            even + step * (k + 1) - nm
+        };
+        (low.max(from), high.min(to), price.saturating_mul(k.abs()))
+    });
+    parts.filter(|(low, high, _)| low <= high)
 }
 
 /// Flat bands of width for each first opening and number of openings held.

@@ -1,6 +1,6 @@
 //! What the drafter states about walls: kept exactly, or refused with the rule it breaks.
 
-use super::testing::{add_window, rectangle};
+use super::testing::{Numbers, add_window, rectangle};
 use super::*;
 use crate::building::Building;
 use crate::rules::PointLoad;
@@ -186,4 +186,135 @@ fn the_panel_that_closes_a_tight_ring_gets_a_loose_spline() {
         told.any(|reason| reason.words.contains("loose"))
     });
     assert_eq!(loose.count(), 2);
+}
+
+#[test]
+fn two_wishes_that_exclude_each_other_name_the_rule_between_them() {
+    let house = rectangle(288, 192, &PlantRules::default());
+    let check = |joints: &[i64], locked: &[[i64; 2]], rule: &str| {
+        let wish = WallWishes {
+            joints: joints.iter().map(|x| Length::inches(*x)).collect(),
+            locked: locked.iter().map(|it| inches(*it)).collect(),
+            ..WallWishes::default()
+        };
+        let refused = laid(&house, &[("X1", wish)]);
+        assert_eq!(
+            codes_of(&refused),
+            [codes::WISH_REFUSED],
+            "{joints:?} {locked:?}"
+        );
+        let words = &refused.findings[0].message;
+        assert!(words.contains(rule), "{words}");
+    };
+    check(&[100, 107], &[], "joints.least_panel");
+    check(&[5], &[], "joints.least_panel");
+    check(&[284], &[], "joints.least_panel");
+    check(&[], &[[40, 90], [60, 120]], "joints.gap");
+    check(&[], &[[40, 90], [90, 140]], "joints.gap");
+    check(&[70], &[[40, 90]], "[[layout]]");
+}
+
+#[test]
+fn a_wall_runs_through_where_only_then_the_drafters_panel_can_stand() {
+    // Locked from the very corner: where the wall butts, its run begins 6 1/2 farther in.
+    let house = rectangle(288, 192, &PlantRules::default());
+    let lock = |id: &str, from: i64| {
+        let wish = WallWishes {
+            locked: vec![inches([from, 60])],
+            ..WallWishes::default()
+        };
+        laid(&house, &[(id, wish)])
+    };
+    let kept = lock("X2", 0);
+    assert_eq!(kept.findings, []);
+    assert_eq!(kept.output.walls[1].left_end, WallEnd::Through);
+}
+
+/// Random wishes on random walls: each is kept to the nanometre, or refused by name with the key of a rule.
+#[test]
+fn every_wish_is_kept_exactly_or_refused_by_name() {
+    let rules = PlantRules::default();
+    let mut numbers = Numbers(91);
+    let (mut kept, mut refused, mut together) = (0, 0, 0);
+    for _ in 0..120 {
+        let mut house = rectangle(200 + numbers.below(200), 192, &rules);
+        let from = 20 + numbers.below(100);
+        add_window(&mut house.walls[0], from, from + 24 + numbers.below(70));
+        let length = house.walls[0].face_length;
+        let mut place = || {
+            let sixteenths = if numbers.below(4) == 0 { 1 } else { 16 };
+            Length::fraction(
+                0,
+                numbers.below(length.steps_of(Length::inches(1)) + 8) * sixteenths,
+                sixteenths,
+            ) - Length::inches(3)
+        };
+        let mut wish = WallWishes::default();
+        for _ in 0..2 {
+            wish.joints.push(place());
+            let at = place();
+            wish.locked
+                .push([at, at + Length::inches(30) + place().half().half()]);
+        }
+        let at = place();
+        wish.keep_clear.push([at, at + Length::inches(9)]);
+        let found = laid(&house, &[("X1", wish.clone())]);
+        let words: Vec<&str> = found
+            .findings
+            .iter()
+            .filter(|it| it.code == codes::WISH_REFUSED)
+            .map(|it| it.message.as_str())
+            .collect();
+        let panels = panels(&found.output);
+        if words.iter().any(|it| it.contains("refused together")) {
+            together += 1;
+            assert!(!panels.is_empty());
+            continue;
+        }
+        let refusal = |name: &str| {
+            let own: Vec<&&str> = words.iter().filter(|it| it.starts_with(name)).collect();
+            for words in &own {
+                let rules = [
+                    "(joints.",
+                    "(lines)",
+                    "(grid)",
+                    "(openings.",
+                    "(wishes.",
+                    "[[layout]]",
+                    "beyond the run",
+                ];
+                assert!(rules.iter().any(|rule| words.contains(rule)), "{words}");
+            }
+            own.len()
+        };
+        let joints: Vec<Length> = panels.iter().skip(1).map(|it| it[0]).collect();
+        for joint in &wish.joints {
+            let is_kept = joints.contains(joint);
+            let n_refused = refusal(&format!("the joint fixed at {joint} "));
+            assert!(is_kept != (n_refused > 0), "{joint}: {words:?} {panels:?}");
+            kept += i32::from(is_kept);
+            refused += i32::from(!is_kept);
+        }
+        for [from, to] in &wish.locked {
+            let is_kept = panels.contains(&[*from, *to]);
+            let n_refused = refusal(&format!("the panel locked from {from} to {to} "));
+            assert!(
+                is_kept != (n_refused > 0),
+                "{from} {to}: {words:?} {panels:?}"
+            );
+            kept += i32::from(is_kept);
+            refused += i32::from(!is_kept);
+        }
+        for joint in joints {
+            let [from, to] = wish.keep_clear[0];
+            assert!(
+                joint <= from || joint - rules.joints.gap >= to,
+                "{joint} in {from} to {to}"
+            );
+        }
+    }
+    assert!(
+        kept > 40 && refused > 40 && together < 60,
+        "{kept} {refused} {together}"
+    );
 }

@@ -69,15 +69,7 @@ pub fn plan_loads(
                     break;
                 };
                 let beyond = limits_broken(panel, shipping, loose_lb);
-                findings.push(Finding::doubt(
-                    codes::BEYOND_LIMITS,
-                    Place::panel(&panel.mark),
-                    format!(
-                        "alone on truck {number} it goes beyond its limits: {}",
-                        beyond.join(", ")
-                    ),
-                    "order another trailer or a permit and set [shipping], or part the panel",
-                ));
+                findings.push(beyond_limits(panel, number, &beyond, shipping, loose_lb));
                 (
                     vec![on_deck(panel, Length::ZERO, Length::ZERO)],
                     beyond,
@@ -118,6 +110,36 @@ fn loaded(panel: &FabricatedPanel, rules: &PlantRules) -> LoadedPanel {
         width: panel.width.min(panel.height),
         thickness: assembly.map_or(Length::ZERO, crate::rules::Assembly::thickness),
         weight_lb: panel.weight_lb,
+    }
+}
+
+/// A load above the payload does not leave the yard; the rest may with a permit or another trailer.
+fn beyond_limits(
+    panel: &LoadedPanel,
+    number: u32,
+    beyond: &[String],
+    shipping: &ShippingRules,
+    loose_lb: f64,
+) -> Finding {
+    let place = Place::panel(&panel.mark);
+    let words = beyond.join(", ");
+    if panel.weight_lb + loose_lb > shipping.payload {
+        Finding::fault(
+            codes::OVER_PAYLOAD,
+            place,
+            format!(
+                "with {loose_lb:.0} lb of loose goods on truck {number} its {:.0} lb are more than the payload of {:.0} lb: {words}",
+                panel.weight_lb, shipping.payload
+            ),
+            "order a trailer that carries it and set [shipping] payload, or part the panel; do not load it",
+        )
+    } else {
+        Finding::doubt(
+            codes::BEYOND_LIMITS,
+            place,
+            format!("alone on truck {number} it goes beyond its limits: {words}"),
+            "order another trailer or a permit and set [shipping], or part the panel",
+        )
     }
 }
 

@@ -5,6 +5,7 @@
 use super::alignment::apply_alignment;
 use super::assembly::{Assembly, LaminatingLine, WallAxis};
 use super::checks::Checks;
+use super::cost::{MOST_CENTS, apply_cost};
 use super::dispatch::apply_dispatch;
 use super::piers::apply_piers;
 use super::plant::{Allowance, HeaderRule, LumberSection, OpeningSize, PlantRules};
@@ -28,7 +29,7 @@ const SIZE: RangeInclusive<Length> = Length::TAPE_STEP..=Length::feet(40);
 /// A thickness.
 const THICKNESS: RangeInclusive<Length> = Length::TAPE_STEP..=Length::feet(2);
 /// Money, cents.
-const CENTS: RangeInclusive<i64> = 0..=100_000_000;
+const CENTS: RangeInclusive<i64> = 0..=MOST_CENTS;
 /// Weights, pounds; and densities, pounds per cubic foot, which are below steel's.
 const POUNDS: RangeInclusive<f64> = 1.0..=100_000.0;
 const DENSITY: RangeInclusive<f64> = 0.1..=490.0;
@@ -86,7 +87,7 @@ pub(super) fn apply(file: &PlantFile, rules: &mut PlantRules, checks: &mut Check
     apply_dispatch(dispatch, &mut rules.dispatch, checks);
     super::sheets::apply_sheets(&file.sheets, &mut rules.sheets);
     super::site_goods::apply_site_goods(&file.site_goods, &mut rules.dispatch.site_goods, checks);
-    cost(file, rules, checks);
+    apply_cost(&file.cost, &mut rules.cost, checks);
     scope(file, rules, checks);
 }
 
@@ -458,32 +459,6 @@ fn saw(file: &PlantFile, rules: &mut PlantRules, checks: &mut Checks<'_>) {
     checks.text("saw.layers.offcut", &mut to.offcut, &from.offcut);
     let (target, given) = (&mut to.core_joint, &from.core_joint);
     checks.text("saw.layers.core_joint", target, given);
-}
-
-fn cost(file: &PlantFile, rules: &mut PlantRules, checks: &mut Checks<'_>) {
-    let (to, from) = (&mut rules.cost, &file.cost);
-    checks.number("cost.joint_ft", &mut to.joint_ft, &from.joint_ft, &CENTS);
-    checks.number("cost.rip", &mut to.rip, &from.rip, &CENTS);
-    checks.number("cost.narrow", &mut to.narrow, &from.narrow, &CENTS);
-    checks.number(
-        "cost.near_opening",
-        &mut to.near_opening,
-        &from.near_opening,
-        &CENTS,
-    );
-    checks.number(
-        "cost.machine_lift",
-        &mut to.machine_lift,
-        &from.machine_lift,
-        &CENTS,
-    );
-    checks.number(
-        "cost.framed_opening",
-        &mut to.framed_opening,
-        &from.framed_opening,
-        &CENTS,
-    );
-    checks.number("cost.special", &mut to.special, &from.special, &CENTS);
 }
 
 fn scope(file: &PlantFile, rules: &mut PlantRules, checks: &mut Checks<'_>) {

@@ -1,9 +1,9 @@
 //! The empty rules that the shipped defaults are laid over: no value here survives, and a test sees to that.
 
 use super::plant::{
-    BuckConvention, ChaseMade, ChaseRules, CornerRules, CornerTreatment, CostRules, Face,
-    FixingRules, JointRules, LayerNames, LiftRules, LumberRules, OddCorner, OpeningRules,
-    PlantRules, PlateRules, RecessRules, SawRules, SawUnit, SawVersion, ScopeRules, SoleAtDoors,
+    BuckConvention, ChaseMade, ChaseRules, CornerRules, CornerTreatment, Face, FixingRules,
+    JointRules, LayerNames, LiftRules, LumberRules, OddCorner, OpeningRules, PlantRules,
+    PlateRules, RecessRules, SawRules, SawUnit, SawVersion, ScopeRules, SoleAtDoors,
 };
 use crate::units::Length;
 use std::collections::BTreeMap;
@@ -112,17 +112,7 @@ impl PlantRules {
             stock: super::StockRules::default(),
             dispatch: super::DispatchRules::default(),
             sheets: super::SheetRules::default(),
-            cost: CostRules {
-                panel: Vec::new(),
-                blank_sq_ft: Vec::new(),
-                joint_ft: 0,
-                rip: 0,
-                narrow: 0,
-                near_opening: 0,
-                machine_lift: 0,
-                framed_opening: 0,
-                special: 0,
-            },
+            cost: super::CostRules::default(),
             scope: ScopeRules {
                 source: String::new(),
                 wall_height: Length::ZERO,

@@ -3,6 +3,7 @@
 //! ```text
 //!   plant.toml ──► PlantRules      what the plant can make and how it likes it
 //!   job.toml   ──► Job             what this building is, and what the drafter decided about it
+//!   prices.toml ─► Prices          the price book, laid over the weights of PlantRules where one is given
 //! ```
 //!
 //! *Promises.* Lengths are exact; names that refer to something (an assembly, a lumber section) refer to something that
@@ -17,6 +18,7 @@ mod assembly;
 mod blank;
 mod checks;
 pub mod codes;
+mod cost;
 mod describe;
 mod dispatch;
 mod error;
@@ -28,6 +30,7 @@ mod job_layout;
 mod piers;
 mod plant;
 mod plant_file;
+mod prices;
 mod read_job;
 mod read_rules;
 mod schema;
@@ -40,10 +43,12 @@ mod value;
 pub use crate::toml_text::Mistake;
 pub use alignment::AlignmentRules;
 pub use assembly::{Assembly, LaminatingLine, StrengthAxis, WallAxis};
+pub use cost::CostRules;
 pub use describe::rules_document;
 pub use dispatch::{DispatchRules, LabelRules, PressRules, ShippingRules, ThermalRules};
 pub use error::RulesError;
 pub use piers::PierRules;
+pub use prices::{Money, PriceFacts, Prices, prices_schema, read_prices};
 pub use read_job::{new_job_text, read_job};
 pub use read_rules::{default_rules_text, read_rules};
 pub use schema::{job_schema, rules_schema};
@@ -61,8 +66,8 @@ pub use job::{
     JobStorey, JobWall, Loads, OpeningMatch, PanelStatus,
 };
 pub use plant::{
-    Allowance, BuckConvention, ChaseMade, ChaseRules, CornerRules, CornerTreatment, CostRules,
-    DrawnWidth, Face, FixingRules, HeaderMember, HeaderRule, JointRules, LayerNames, LiftRules,
-    LumberRules, LumberSection, OddCorner, OpeningRules, OpeningSize, PlantRules, PlateRules,
-    RecessRules, SawRules, SawUnit, SawVersion, ScopeRules, SoleAtDoors, TeeStud,
+    Allowance, BuckConvention, ChaseMade, ChaseRules, CornerRules, CornerTreatment, DrawnWidth,
+    Face, FixingRules, HeaderMember, HeaderRule, JointRules, LayerNames, LiftRules, LumberRules,
+    LumberSection, OddCorner, OpeningRules, OpeningSize, PlantRules, PlateRules, RecessRules,
+    SawRules, SawUnit, SawVersion, ScopeRules, SoleAtDoors, TeeStud,
 };

@@ -56,7 +56,7 @@ pub struct PlantRules {
     /// Joints of an upper storey over those of the storey below.
     pub alignment: super::AlignmentRules,
     /// What a layout costs.
-    pub cost: CostRules,
+    pub cost: super::CostRules,
     /// Limits of the code's prescriptive rules.
     pub scope: ScopeRules,
 }
@@ -444,29 +444,6 @@ pub struct LayerNames {
     pub offcut: String,
     /// Joints in a blank's core.
     pub core_joint: String,
-}
-
-/// What a layout costs, in whole cents; the search finds the least sum.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct CostRules {
-    /// Each panel, for handling, by laminating line (same order as [`PlantRules::lines`]).
-    pub panel: Vec<i64>,
-    /// Each square foot of blank used up, its leftover included, by laminating line.
-    pub blank_sq_ft: Vec<i64>,
-    /// Each foot of joint: spline, sealant, fixings.
-    pub joint_ft: i64,
-    /// Each panel that is ripped, that is, narrower than its line.
-    pub rip: i64,
-    /// Each panel below the preferred width.
-    pub narrow: i64,
-    /// Each joint nearer to an opening than preferred.
-    pub near_opening: i64,
-    /// Each panel too heavy to set by hand.
-    pub machine_lift: i64,
-    /// Each opening framed between panels instead of cut whole.
-    pub framed_opening: i64,
-    /// Each special: bevelled end or other cut the ordinary saw run does not make.
-    pub special: i64,
 }
 
 /// Limits of the code's prescriptive rules for panel walls: beyond them design is required.

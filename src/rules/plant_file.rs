@@ -4,6 +4,7 @@
 
 use super::alignment::AlignmentFile;
 use super::assembly::{StrengthAxis, WallAxis};
+use super::cost::CostFile;
 use super::dispatch::{LabelsFile, PressFile, ShippingFile, ThermalFile};
 use super::piers::PiersFile;
 use super::plant::{
@@ -321,18 +322,6 @@ pub(super) struct LayersFile {
     pub(super) cut: Key<String>,
     pub(super) offcut: Key<String>,
     pub(super) core_joint: Key<String>,
-}
-
-#[derive(Debug, Default, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub(super) struct CostFile {
-    pub(super) joint_ft: Key<i64>,
-    pub(super) rip: Key<i64>,
-    pub(super) narrow: Key<i64>,
-    pub(super) near_opening: Key<i64>,
-    pub(super) machine_lift: Key<i64>,
-    pub(super) framed_opening: Key<i64>,
-    pub(super) special: Key<i64>,
 }
 
 #[derive(Debug, Default, Deserialize, JsonSchema)]

@@ -75,7 +75,7 @@ fn blanks(models: &Models<'_>, plan: &StockPlan, count: &BlankCount) -> Tally {
         unit: "sq ft",
         ..Tally::default()
     };
-    let cents = models.rules.cost.blank_sq_ft.get(count.line).copied();
+    let cents = line.map(|_| models.rules.cost.sq_ft_cents(count.line, name));
     tally.waste_lb = tally.waste() * assembly.map_or(0.0, pounds_per_sq_ft);
     tally.waste_cents = cents.map(|rate| whole_cents(tally.waste(), rate));
     tally

@@ -16,7 +16,7 @@ use panelwright::building::{
 use panelwright::geometry::Frame;
 use panelwright::layout::{LayoutOptions, RunPiece, WallEnd, WallWishes, lay_out};
 use panelwright::plan::OpeningKind;
-use panelwright::rules::{HeaderMember, HeldFace, PlantRules, StrengthAxis};
+use panelwright::rules::{HeaderMember, HeldFace, PlantRules, StrengthAxis, read_prices};
 use panelwright::units::Length;
 use serde_json::{Value, json};
 use std::collections::BTreeMap;
@@ -28,7 +28,7 @@ fn main() {
     let is_ring = words.get(3).is_some_and(|word| word == "rings");
     let mut numbers = Numbers(seed.unsigned_abs());
     for case in 0..count {
-        let mut rules = variant(case % 6);
+        let mut rules = variant(case % 8, step);
         rules.grid = Length::fraction(0, step, 16);
         let mut building = if is_ring {
             ring(&mut numbers, &rules, case)
@@ -77,8 +77,12 @@ impl Numbers {
     }
 }
 
+/// A price book that is nobody's.
+const BOOK: &str = "name = 'Invented'\ndate = '2026-11-01'\ncurrency = '$'\n[panels]\n'6-1/2' = '3.15'\n[splines]\nblock = '1.37'\n\
+    [materials]\nsealant_ft = '0.21'\n[layout]\nnarrow = '33.33'\n";
+
 /// Rules that differ in everything that prices a panel or keeps a joint off.
-fn variant(which: i64) -> PlantRules {
+fn variant(which: i64, step: i64) -> PlantRules {
     let mut rules = PlantRules::default();
     match which {
         1 => {
@@ -113,6 +117,27 @@ fn variant(which: i64) -> PlantRules {
             rules.cost.narrow = 100;
             rules.cost.machine_lift = 9_000;
             rules.cost.blank_sq_ft = vec![300, 420];
+            let book = read_prices(BOOK, "prices.toml");
+            rules.price_by(&book.unwrap_or_else(|error| panic!("{error}")));
+        }
+        6 => {
+            for line in &mut rules.lines {
+                line.made_to_length = false;
+            }
+            rules.default_wall_height = Length::inches(96);
+            rules.cost.off_module = 900;
+            rules.cost.unequal = 400;
+            // The model in layers prices panels between openings by their width alone.
+            rules.cost.uneven_legs = if step < 32 { 0 } else { 350 };
+        }
+        7 => {
+            for line in &mut rules.lines {
+                line.strength_axis = StrengthAxis::Short;
+                line.made_to_length = false;
+            }
+            rules.default_wall_height = Length::inches(45);
+            rules.cost.unequal = 150;
+            rules.cost.uneven_legs = if step < 32 { 0 } else { 1_100 };
         }
         _ => rules.default_wall_height = Length::inches(108),
     }
@@ -361,7 +386,9 @@ fn rules_json(rules: &PlantRules) -> Value {
         "lines": rules.lines.iter().enumerate().map(|(i, line)| json!({
             "width": nm(line.width), "length": nm(line.length), "trim": nm(line.trim),
             "is_long": line.strength_axis == StrengthAxis::Long,
-            "panel_cents": cost.panel[i], "blank_sq_ft_cents": cost.blank_sq_ft[i],
+            "is_made_to_length": line.made_to_length,
+            "panel_cents": cost.panel[i],
+            "blank_sq_ft_cents": rules.assemblies.iter().map(|a| cost.sq_ft_cents(i, &a.name)).collect::<Vec<_>>(),
         })).collect::<Vec<_>>(),
         "gap": nm(joints.gap), "least_panel": nm(joints.least_panel),
         "preferred_panel": nm(joints.preferred_panel), "from_opening": nm(joints.from_opening),
@@ -372,6 +399,8 @@ fn rules_json(rules: &PlantRules) -> Value {
         "near_opening": cost.near_opening, "machine_lift": cost.machine_lift,
         "framed_opening": cost.framed_opening, "special": cost.special,
         "within": nm(rules.alignment.within), "unaligned": rules.alignment.cents,
+        "kerf": nm(rules.stock.kerf), "off_module": cost.off_module,
+        "unequal": cost.unequal, "uneven_legs": cost.uneven_legs,
         "least_pier": nm(rules.piers.least), "pier": rules.piers.cents,
     })
 }

@@ -12,7 +12,7 @@ import sys
 from package import Package, pieces
 
 GAP, LEAST, FROM_OPENING, NEAR = 0.125, 12.0, 6.0, 1e-6
-NARROW, WIDE, BLANK = 48.0, 96.0, 288.0
+NARROW, WIDE = 48.0, 96.0
 
 
 def openings(package, wall):
@@ -27,9 +27,9 @@ def openings(package, wall):
 
 
 def blank_area(width, height):
-    """Square inches of blank that a panel uses up, what its height leaves over included."""
+    """Square inches of blank that a panel uses up: shipped lines make blanks as long as the panel is high, without trim."""
     line = NARROW if width <= NARROW + NEAR else WIDE
-    return line * BLANK / max(BLANK // height, 1)
+    return line * height
 
 
 def chopped(stretch, holes):

@@ -18,6 +18,8 @@ import numpy as np
 
 ROOT = pathlib.Path(__file__).resolve().parents[2]
 FOOT, INCH = 304_800_000, 25_400_000
+# Unequal widths and legs count by whole steps of 6 in.
+STEP = 6 * INCH
 # Openings framed by need outweigh any money: a wall costs less than this many cents.
 BY_NEED = 10_000_000
 NOT_POSSIBLE = None
@@ -76,6 +78,8 @@ class Wall:
         rooms = [(l["width"] - 2 * l["trim"], l["length"] - 2 * l["trim"]) for l in rules["lines"]]
         self.rooms = [room if line["is_long"] else room[::-1] for room, line in zip(rooms, rules["lines"])]
         self.widest = max([room[0] for room in self.rooms if self.height <= room[1]], default=0)
+        n_equal = -(-(self.right - self.left + rules["gap"]) // (self.widest + rules["gap"])) if self.widest else 0
+        self.share = (self.right - self.left + rules["gap"]) // n_equal if n_equal > 0 else 0
         self.prices = {}
 
     def price(self, width, cut_out):
@@ -95,10 +99,15 @@ class Wall:
         if pounds > rules["greatest_weight"]:
             return NOT_POSSIBLE
         along = self.height if line["is_long"] else width
-        kerf, usable = rules.get("kerf", 0), line["length"] - 2 * line["trim"]
-        from_one_blank = max((usable + kerf) // (along + kerf), 1)
+        trim, length, from_one_blank = 2 * line["trim"], line["length"], 1
+        if line["is_made_to_length"]:
+            length = along + trim if line["is_long"] else -(-(along + trim) // FOOT) * FOOT
+        else:
+            from_one_blank = max((length - trim + rules["kerf"]) // (along + rules["kerf"]), 1)
         cents = line["panel_cents"]
-        cents += rounded(line["blank_sq_ft_cents"] * line["width"] * line["length"], FOOT**2 * from_one_blank)
+        rate = line["blank_sq_ft_cents"][self.wall["assembly"]]
+        cents += rounded(rate * line["width"] * length, FOOT**2 * from_one_blank)
+        cents += rules["unequal"] * (abs(width + rules["gap"] - self.share) // STEP)
         cents += rules["rip"] if width < room[0] - rules["gap"] else 0
         cents += rules["narrow"] if width < rules["preferred_panel"] else 0
         cents += rules["machine_lift"] if pounds > rules["hand_limit"] else 0
@@ -167,11 +176,19 @@ class Wall:
             leg = lambda boundary, end: end["leg"] if boundary[0] == "end" else rules["least_leg"]
             if held[0]["from"] - from_x < leg(a, self.ends[0]) or to_x - held[-1]["to"] < leg(b, self.ends[1]):
                 return NOT_POSSIBLE
+        soft = 0
+        module = min(line["width"] for line in rules["lines"]) // 2
+        touches_end = "end" in (a[0], b[0])
+        if (width + rules["gap"]) % module and not (touches_end and width % module == 0):
+            soft += rules["off_module"]
+        if held:
+            soft += rules["uneven_legs"] * (abs((held[0]["from"] - from_x) - (to_x - held[-1]["to"])) // STEP)
         area = 0.0
         for hole in held:
             high = min(hole["head"], self.height) - max(hole["sill"], 0)
             area += (hole["to"] - hole["from"]) * high / FOOT**2
-        return self.price(width + extra, area)
+        cents = self.price(width + extra, area)
+        return NOT_POSSIBLE if cents is None else cents + soft
 
     def ends_cents(self):
         return self.ends[0]["cents"] + self.ends[1]["cents"]

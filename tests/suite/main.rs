@@ -50,6 +50,8 @@ mod proofs_of_loads;
 mod quotes;
 /// A second issue keeps its head: marks, bytes, letters, locks.
 mod revisions;
+/// The list of rules of a checker: each made to fire.
+mod rule_list;
 /// What every sample must hold.
 mod samples;
 /// The sheet set as a whole.

@@ -270,6 +270,14 @@ fn a_panel_set_between_two_neighbours_that_stand_is_seen() {
 }
 
 #[test]
+fn one_mark_on_two_panels_is_seen() {
+    check(
+        |file| file["panels"][1]["mark"] = file["panels"][0]["mark"].clone(),
+        "PROOF-01",
+    );
+}
+
+#[test]
 fn two_panels_with_one_number_are_seen() {
     check(
         |file| file["panels"][1]["erection"] = file["panels"][0]["erection"].clone(),

@@ -64,7 +64,7 @@ fn try_everything(wall: &PanelWall, rules: &PlantRules) -> Option<Cost> {
     stops.sort_by_key(|stop| (stop.1, stop.0));
     stops.push((length, length, 0, 0));
     let assembly = &rules.assemblies[wall.assembly];
-    let pricer = crate::layout::price::Pricer::new(rules, Some(assembly), height);
+    let pricer = crate::layout::price::Pricer::new(rules, Some(assembly), height).for_run(length);
     let last = stops.len() - 1;
     let mut least: Vec<Option<Cost>> = vec![None; stops.len()];
     least[last] = Some(Cost::default());
@@ -110,7 +110,15 @@ fn try_everything(wall: &PanelWall, rules: &PlantRules) -> Option<Cost> {
                 let legs = held.first().zip(held.last());
                 let uneven =
                     legs.map_or(Length::ZERO, |(a, b)| (a.from - from - (to - b.to)).abs());
-                let own = Cost::cents(panel + cents)
+                let is_alone = fills(width + gap) || (fills(width) && (here == 0 || there == last));
+                let off = if is_alone || is_strip {
+                    0
+                } else {
+                    rules.cost.off_module
+                };
+                let half_feet = uneven.to_nanometres() / Length::inches(6).to_nanometres();
+                let soft = off + rules.cost.uneven_legs * half_feet;
+                let own = Cost::cents(panel + cents + soft)
                     .with_framed(by_need)
                     .with_off_module(i32::from(!is_module))
                     .with_uneven(uneven);
@@ -119,6 +127,30 @@ fn try_everything(wall: &PanelWall, rules: &PlantRules) -> Option<Cost> {
             .min();
     }
     least[0]
+}
+
+#[test]
+fn preferences_at_a_price_cost_what_trying_everything_costs() {
+    let mut rules = on_grid(1, 2);
+    rules.cost.off_module = 700;
+    rules.cost.unequal = 310;
+    rules.cost.uneven_legs = 450;
+    let mut numbers = Numbers(8);
+    let mut moved = 0;
+    for _ in 0..150 {
+        let (length, openings) = numbers.wall();
+        let wall = free_wall(length, &openings, &rules);
+        let found = solve(&wall, &rules).ok();
+        let costs = found.as_ref().map(|s| s.cost);
+        assert_eq!(
+            costs,
+            try_everything(&wall, &rules),
+            "{length} {openings:?}"
+        );
+        let plain = solve(&wall, &on_grid(1, 2)).ok();
+        moved += i32::from(found.map(|s| s.panels) != plain.map(|s| s.panels));
+    }
+    assert!(moved > 30, "{moved} layouts follow the preferences");
 }
 
 #[test]

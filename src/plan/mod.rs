@@ -31,7 +31,9 @@ mod faces;
 mod facets;
 mod frames;
 mod heated;
+mod held;
 mod islands;
+mod layered;
 mod layers;
 mod leaves;
 mod model;
@@ -54,6 +56,7 @@ mod segments;
 mod sketch;
 mod solids;
 mod symbols;
+mod thicknesses;
 #[cfg(test)]
 mod trial;
 mod views;

@@ -12,6 +12,7 @@ use super::dimensions::{dimension_findings, trust};
 use super::ends::add_end_openings;
 use super::faces::rings;
 use super::heated::note_unheated;
+use super::leaves::quieten_leaves;
 use super::network::network;
 use super::obey::{Located, drop_runs, locate, put_right};
 use super::openings::judge;
@@ -22,7 +23,7 @@ use super::runs::runs;
 use super::schedules::read_schedules;
 use super::segments::lines;
 use super::solids::solids;
-use super::symbols::Place;
+use super::symbols::{Place, arcs};
 use super::views::note_other_views;
 use super::{Plan, PlanCorrections, Storey, codes};
 use crate::drawing::Drawing;
@@ -84,7 +85,9 @@ fn recover_drawing(
     numbers: &mut Numbers,
     findings: &mut Vec<Finding>,
 ) {
-    let lines = lines(drawing);
+    let mut lines = lines(drawing);
+    let arcs = arcs(drawing, &lines);
+    quieten_leaves(&mut lines, &arcs);
     if !lines.aside.is_empty() {
         findings.push(Finding::note(
             codes::SET_ASIDE,
@@ -97,7 +100,7 @@ fn recover_drawing(
         ));
     }
     let rails = Rails::new(&lines.segments, lines.slack);
-    let place = Place::new(drawing, &lines);
+    let place = Place::new(drawing, &lines, arcs);
     let (bands, thin) = bands(&rails, lines.slack);
     let solids = solids(&rails, &bands, &place, lines.slack);
     let mut runs = runs(&rails, &solids, &place, lines.slack);

@@ -1,5 +1,6 @@
 //! What in a drawing speaks of its unit: swings, gaps, lengths, written numbers. All in the file's own units.
 
+use super::breaks::{Strip, break_widths, strip};
 use super::curves::FlatCurve;
 use super::flat::{Flat, FlatDimension};
 use super::model::{Curve, DrawingUnit};
@@ -25,8 +26,14 @@ pub(super) fn swing_radii(flat: &Flat) -> Vec<f64> {
     radii
 }
 
+/// All straight lines, and the straight edges of areas.
 fn lines(flat: &Flat) -> impl Iterator<Item = (Coord<f64>, Coord<f64>)> {
-    flat.curves.iter().filter_map(|stroke| match &stroke.curve {
+    let edges = flat
+        .areas
+        .iter()
+        .flat_map(|area| area.rings.iter().flatten());
+    let curves = flat.curves.iter().map(|stroke| &stroke.curve);
+    curves.chain(edges).filter_map(|curve| match curve {
         FlatCurve::Plain(Curve::Line { start, end }) => Some((*start, *end)),
         _ => None,
     })
@@ -65,12 +72,8 @@ pub(super) fn extent(flat: &Flat) -> f64 {
     spread(|at| at.x).max(spread(|at| at.y))
 }
 
-/// A line as its direction (in quarter degrees), its distance from the origin, and its extent along the direction.
-type Strip = (i32, f64, f64, f64);
-
-/// Distances of parallels that are nearest to each other, distinct, each with a weight: the root of the sum of squares
-/// of its overlaps, so that long walls count for more than frames, and one gap drawn often does not count alone.
-pub(super) fn parallel_gaps(flat: &Flat) -> Vec<(f64, f64)> {
+/// All lines by direction, distance and start.
+fn strips(flat: &Flat) -> Vec<Strip> {
     let Some((origin, _)) = lines(flat).next() else {
         return Vec::new();
     };
@@ -83,6 +86,18 @@ pub(super) fn parallel_gaps(flat: &Flat) -> Vec<(f64, f64)> {
             .then(a.1.total_cmp(&b.1))
             .then(a.2.total_cmp(&b.2))
     });
+    strips
+}
+
+/// Widths of breaks in walls, sorted.
+pub(super) fn openings(flat: &Flat) -> Vec<f64> {
+    break_widths(&strips(flat))
+}
+
+/// Distances of parallels that are nearest to each other, distinct, each with a weight: the root of the sum of squares
+/// of its overlaps, so that long walls count for more than frames, and one gap drawn often does not count alone.
+pub(super) fn parallel_gaps(flat: &Flat) -> Vec<(f64, f64)> {
+    let strips = strips(flat);
     // The nearest parallel of each line on either side: its number, its distance, the overlap.
     let mut nearest: Vec<Option<(usize, f64, f64)>> = vec![None; strips.len()];
     let mut offer = |line: usize, other: usize, gap: f64, overlap: f64| {
@@ -127,24 +142,6 @@ pub(super) fn parallel_gaps(flat: &Flat) -> Vec<(f64, f64)> {
             Some((gap, weight.sqrt()))
         })
         .collect()
-}
-
-fn strip(origin: Coord<f64>, start: Coord<f64>, end: Coord<f64>) -> Strip {
-    let (dx, dy) = (end.x - start.x, end.y - start.y);
-    let mut angle = dy.atan2(dx).to_degrees().rem_euclid(180.0);
-    if angle >= 179.875 {
-        angle -= 180.0;
-    }
-    #[expect(
-        clippy::cast_possible_truncation,
-        reason = "between 0 and 720 by construction"
-    )]
-    let bin = (angle * 4.0).round() as i32;
-    let (sin, cos) = angle.to_radians().sin_cos();
-    let along = |point: Coord<f64>| (point.x - origin.x) * cos + (point.y - origin.y) * sin;
-    let across = (start.x - origin.x) * -sin + (start.y - origin.y) * cos;
-    let (a, b) = (along(start), along(end));
-    (bin, across, a.min(b), a.max(b))
 }
 
 /// A dimension's text against what it measures.

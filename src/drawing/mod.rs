@@ -12,6 +12,7 @@
 
 mod affine;
 mod areas;
+mod breaks;
 mod census;
 pub mod codes;
 mod contents;

@@ -6,8 +6,8 @@
 
 use super::contents::Contents;
 use super::evidence::{
-    Written, call_out_width, extent, is_multiple, lengths, measured_and_written, parallel_gaps,
-    room_sizes, step_fit, swing_radii,
+    Written, call_out_width, extent, is_multiple, lengths, measured_and_written, openings,
+    parallel_gaps, room_sizes, step_fit, swing_radii,
 };
 use super::flat::Flat;
 use super::model::{DrawingUnit, Scale, UnitVote};
@@ -35,6 +35,7 @@ pub(super) fn vote(contents: &Contents<'_>, flat: &Flat) -> (Scale, f64, Drawing
         writing_vote(flat),
         door_vote(flat),
         call_out_vote(flat),
+        opening_vote(flat),
         wall_vote(flat),
         length_vote(flat),
         lettering_vote(flat),
@@ -275,6 +276,23 @@ fn door_vote(flat: &Flat) -> Option<UnitVote> {
     });
     some_vote("door swings", radii.len(), likelihood)
 }
+
+/// Breaks in walls are openings: the middle one of them is some 3 ft wide (common practice, no source).
+fn opening_vote(flat: &Flat) -> Option<UnitVote> {
+    let widths = openings(flat);
+    let middle = widths.get(widths.len() / 2).copied()?;
+    some_vote(
+        "breaks in walls",
+        widths.len(),
+        each(|unit| {
+            let weight = if widths.len() < FEW { 0.5 } else { 1.0 };
+            weight * near(middle * unit.inches(), 36.0, 0.35, 4.0)
+        }),
+    )
+}
+
+/// Fewer breaks than this may all be wide ones.
+const FEW: usize = 4;
 
 /// Each item makes a unit `ratio` times as likely; after the third they say the same again.
 fn per_item(count: usize, ratio: f64) -> f64 {

@@ -77,7 +77,6 @@ pub(super) struct Band {
     pub axis: Axis,
     pub thickness: f64,
     pub rails: (usize, usize),
-    pub face: f64,
     pub spans: Vec<Span>,
 }
 
@@ -194,7 +193,6 @@ fn band(
         axis,
         thickness: d.abs(),
         rails: (a, b),
-        face: low.face.min(high.face),
         spans,
     })
 }

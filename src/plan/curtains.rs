@@ -68,9 +68,10 @@ pub(super) fn glaze(runs: &mut Vec<Run>, place: &Place<'_>) {
     runs.retain(|_| index.next().is_some_and(|i: usize| !gone.contains(&i)));
 }
 
-/// True when every solid piece is a post and every gap is glazed.
+/// True when every solid piece is a post, closed all round, and every gap is glazed: a pier at a corner is open towards it.
 fn is_glass(run: &Run) -> bool {
     run.n_solids >= 2
+        && run.capped == [true, true]
         && run.longest <= POST * run.thickness
         && run.cells.len() + 1 >= run.n_solids
         && run

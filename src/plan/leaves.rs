@@ -6,10 +6,12 @@
 //! ```
 
 use super::axis::{Axis, distance};
-use super::segments::{Segment, off};
-use super::symbols::Place;
+use super::segments::{Lines, Segment, off};
+use super::symbols::{Arc, Place};
 use crate::drawing::SourceIndex;
 use geo::Coord;
+use rstar::RTree;
+use rstar::primitives::GeomWithData;
 
 /// A leaf that hangs in an opening.
 #[derive(Clone, Copy, Debug)]
@@ -35,6 +37,57 @@ const WIDTHS: (f64, f64) = (15.0, 52.0);
 const THICK: f64 = 2.6;
 /// Its tip stands off the wall's middle by at least this share of its width.
 const OPENED: f64 = 0.3;
+/// And out of the wall by more than this, inches: a face that is off by a little is no leaf.
+const OUT: f64 = 1.0;
+
+/// A leaf runs from the centre of its swing to the arc within this, inches, beyond the drawing's slack.
+const ON_SWING: f64 = 0.5;
+
+/// Marks leaves that have their swing drawn as no faces: open beside a wall, one would look like a partition with it.
+pub(super) fn quieten_leaves(lines: &mut Lines, arcs: &[Arc]) {
+    let near = ON_SWING + lines.slack;
+    let tree: RTree<GeomWithData<[f64; 2], usize>> = RTree::bulk_load(
+        arcs.iter()
+            .enumerate()
+            .map(|(i, arc)| GeomWithData::new([arc.centre.x, arc.centre.y], i))
+            .collect(),
+    );
+    let is_leaf = |hinge: Coord<f64>, tip: Coord<f64>, long: f64| {
+        tree.locate_within_distance([hinge.x, hinge.y], THICK * THICK)
+            .map(|it| &arcs[it.data])
+            .any(|arc| {
+                // The other side of a thick leaf is as long, and as far off as the leaf is thick.
+                let off = if distance(hinge, arc.centre) < near {
+                    near
+                } else {
+                    THICK
+                };
+                (long - arc.radius).abs() < near
+                    && (distance(tip, arc.centre) - arc.radius).abs() < off
+                    && distance(tip, arc.middle) < arc.radius
+            })
+    };
+    let mut ends = Vec::new();
+    for segment in &mut lines.segments {
+        let long = segment.length();
+        let (a, b) = (segment.a, segment.b);
+        if (WIDTHS.0..=WIDTHS.1).contains(&long) && (is_leaf(a, b, long) || is_leaf(b, a, long)) {
+            segment.face = 0.0;
+            ends.extend([a, b].map(|p| [p.x, p.y]));
+        }
+    }
+    // The ends of a thick leaf.
+    let ends: RTree<[f64; 2]> = RTree::bulk_load(ends);
+    let is_end = |p: Coord<f64>| {
+        let mut found = ends.locate_within_distance([p.x, p.y], near * near);
+        found.next().is_some()
+    };
+    for segment in &mut lines.segments {
+        if segment.length() < THICK && is_end(segment.a) && is_end(segment.b) {
+            segment.face = 0.0;
+        }
+    }
+}
 
 /// The leaves of the opening from `axis.origin` over `width`: one of its width, or two of half of it.
 pub(super) fn leaves(place: &Place<'_>, axis: &Axis, width: f64, thickness: f64) -> Vec<Leaf> {
@@ -61,7 +114,8 @@ pub(super) fn leaves(place: &Place<'_>, axis: &Axis, width: f64, thickness: f64)
                 _ => continue,
             };
             let (s, d) = (axis.s(tip), axis.d(tip));
-            let is_open = d.abs() > half.max(OPENED * long) && s > -AT_JAMB && s < width + AT_JAMB;
+            let is_open =
+                d.abs() > (half + OUT).max(OPENED * long) && s > -AT_JAMB && s < width + AT_JAMB;
             if is_open && is_free(place, axis, (width, half), tip, segment) {
                 let leaf = Leaf {
                     at_start,

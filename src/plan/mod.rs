@@ -32,7 +32,9 @@ mod facets;
 mod frames;
 mod grid;
 mod heated;
+mod held;
 mod islands;
+mod layered;
 mod layers;
 mod leaves;
 mod model;
@@ -55,6 +57,7 @@ mod segments;
 mod sketch;
 mod solids;
 mod symbols;
+mod thicknesses;
 #[cfg(test)]
 mod trial;
 mod views;

@@ -242,6 +242,7 @@ fn within(segments: &[Segment], tree: &Tree, corners: &[Coord<f64>; 4]) -> Vec<u
 fn rows(segments: &[Segment], tree: &Tree, slack: f64) -> Vec<usize> {
     let mut group: Vec<usize> = (0..segments.len()).collect();
     let mut middles = vec![false; segments.len()];
+    let mut inward: Vec<Option<usize>> = vec![None; segments.len()];
     for (i, segment) in segments.iter().enumerate() {
         let long = segment.length();
         if segment.face <= 0.0 || long < ROW.1 {
@@ -273,6 +274,7 @@ fn rows(segments: &[Segment], tree: &Tree, slack: f64) -> Vec<usize> {
         {
             middles[i] = true;
             for j in [j, k] {
+                inward[j] = Some(i);
                 let (a, b) = (root(&mut group, i), root(&mut group, j));
                 group[a.max(b)] = a.min(b);
             }
@@ -283,9 +285,33 @@ fn rows(segments: &[Segment], tree: &Tree, slack: f64) -> Vec<usize> {
         let own = root(&mut group, i);
         count[own] += 1;
     }
+    let rows: Vec<usize> = (0..segments.len()).map(|i| root(&mut group, i)).collect();
+    // The last of a row may be the face of the wall it ends at: then another face lies behind it.
+    let is_face = |i: usize| {
+        inward[i].is_some_and(|next| {
+            let side = Axis::through(segments[i].a, segments[i].b);
+            let side = side.map(|axis| turned(axis, &segments[i], segments[next].a));
+            side.is_some_and(|side| {
+                let own = |j: usize| rows[j] == rows[i];
+                is_faced(segments, tree, &side, segments[i].length(), &own)
+            })
+        })
+    };
     (0..segments.len())
-        .filter(|i| count[root(&mut group, *i)] >= ROW_MIDDLES)
+        .filter(|&i| count[rows[i]] >= ROW_MIDDLES && (middles[i] || !is_face(i)))
         .collect()
+}
+
+/// The axis of a segment, turned so that a point lies on its left.
+fn turned(axis: Axis, segment: &Segment, p: Coord<f64>) -> Axis {
+    if axis.d(p) > 0.0 {
+        axis
+    } else {
+        Axis {
+            origin: segment.b,
+            along: axis.along * -1.0,
+        }
+    }
 }
 
 #[cfg(test)]
@@ -311,6 +337,18 @@ mod tests {
             lines.push([x, 6.0, x, 42.0]);
         }
         assert_eq!(n_walls(&lines), 4);
+    }
+
+    #[test]
+    fn tiles_leave_the_wall_they_start_from() {
+        let mut lines = shell();
+        lines.extend([[150.0, 6.0, 150.0, 234.0], [154.5, 6.0, 154.5, 234.0]]);
+        for i in 1..12 {
+            let at = 12.0 * f64::from(i);
+            lines.push([6.0 + at, 6.0, 6.0 + at, 234.0]);
+            lines.push([6.0, 6.0 + at, 150.0, 6.0 + at]);
+        }
+        assert_eq!(n_walls(&lines), 5);
     }
 
     #[test]

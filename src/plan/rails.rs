@@ -24,8 +24,8 @@ pub(super) struct Rail {
     pub cover: Vec<Interval>,
     /// Covered by lines that may be faces of walls.
     pub face_cover: Vec<Interval>,
-    /// How well its lines may be faces, by length: 0 to 1.
-    pub face: f64,
+    /// The pieces that may be faces, each with how well it may: 0 to 1.
+    faces: Vec<(f64, f64, f64)>,
 }
 
 /// Rails with an index of where they lie.
@@ -122,6 +122,17 @@ impl Rail {
             self.axis.point(self.start(), 0.0),
             self.axis.point(self.end(), 0.0),
         ]
+    }
+
+    /// How well its lines may be faces between two places, by length: 0 to 1.
+    pub(super) fn face(&self, from: f64, to: f64) -> f64 {
+        let (mut total, mut weighed) = (0.0, 0.0);
+        for (a, b, face) in &self.faces {
+            let shared = (b.min(to) - a.max(from)).max(0.0);
+            total += shared;
+            weighed += shared * face;
+        }
+        if total > 0.0 { weighed / total } else { 0.0 }
     }
 
     /// Intervals of this rail measured along another axis.
@@ -274,15 +285,16 @@ fn rail(segments: &[Segment], members: &[usize]) -> Option<Rail> {
         .filter(|p| segments[p.2].face >= 0.3)
         .collect();
     let face_cover = joined(faces.iter().map(|p| (p.0, p.1)).collect(), DRAFTING_GAP);
-    let total: f64 = faces.iter().map(|p| p.1 - p.0).sum();
-    let weighed: f64 = faces.iter().map(|p| (p.1 - p.0) * segments[p.2].face).sum();
-    let face = if total > 0.0 { weighed / total } else { 0.0 };
+    let faces = faces
+        .iter()
+        .map(|p| (p.0, p.1, segments[p.2].face))
+        .collect();
     Some(Rail {
         axis,
         pieces,
         cover,
         face_cover,
-        face,
+        faces,
     })
 }
 

@@ -13,6 +13,7 @@ use super::ends::add_end_openings;
 use super::faces::rings;
 use super::grid::read_grid;
 use super::heated::note_unheated;
+use super::leaves::quieten_leaves;
 use super::network::network;
 use super::obey::{Located, drop_runs, locate, put_right};
 use super::openings::judge;
@@ -23,7 +24,7 @@ use super::runs::runs;
 use super::schedules::read_schedules;
 use super::segments::lines;
 use super::solids::solids;
-use super::symbols::Place;
+use super::symbols::{Place, arcs};
 use super::views::note_other_views;
 use super::{Plan, PlanCorrections, Storey, codes};
 use crate::drawing::Drawing;
@@ -85,7 +86,9 @@ fn recover_drawing(
     numbers: &mut Numbers,
     findings: &mut Vec<Finding>,
 ) {
-    let lines = lines(drawing);
+    let mut lines = lines(drawing);
+    let arcs = arcs(drawing, &lines);
+    quieten_leaves(&mut lines, &arcs);
     if !lines.aside.is_empty() {
         findings.push(Finding::note(
             codes::SET_ASIDE,
@@ -98,7 +101,7 @@ fn recover_drawing(
         ));
     }
     let rails = Rails::new(&lines.segments, lines.slack);
-    let place = Place::new(drawing, &lines);
+    let place = Place::new(drawing, &lines, arcs);
     let (bands, thin) = bands(&rails, lines.slack);
     let solids = solids(&rails, &bands, &place, lines.slack);
     let mut runs = runs(&rails, &solids, &place, lines.slack);

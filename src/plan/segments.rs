@@ -51,8 +51,8 @@ pub(super) struct Lines {
 
 /// Blocks whose diagonal is shorter than this are symbols: windows, doors, furniture; inches (25 ft).
 const SYMBOL_BLOCK: f64 = 300.0;
-/// Fills thinner than this may be the body of walls, inches.
-const BODY: f64 = 14.0;
+/// Fills thinner than this may be the body of walls, inches: masonry with its finishes comes to 20 in.
+const BODY: f64 = 20.0;
 /// Ends closer than this may be meant to be one point, inches.
 const LOOSE_END: f64 = 0.4;
 
@@ -252,9 +252,55 @@ fn loose_ends(segments: &[Segment]) -> f64 {
             .min_by(f64::total_cmp);
         gaps.extend(nearest);
     }
-    gaps.sort_by(f64::total_cmp);
-    let usual = gaps.get(gaps.len() * 9 / 10).copied().unwrap_or(0.0);
+    let usual = nine_in_ten(gaps).max(nine_in_ten(out_of_line(segments)));
     (usual * 1.5).clamp(1.0 / 64.0, 0.25)
+}
+
+/// What nine in ten of some distances do not exceed.
+fn nine_in_ten(mut list: Vec<f64>) -> f64 {
+    list.sort_by(f64::total_cmp);
+    list.get(list.len() * 9 / 10).copied().unwrap_or(0.0)
+}
+
+/// Lines of this length show by how much their ends are off the drawing's directions, inches: longer ones may be skew.
+const TELLING: (f64, f64) = (6.0, 60.0);
+/// Off by more than this, radians, a line is meant to be slanted (one degree).
+const SLANTED: f64 = 0.0175;
+
+/// How far short lines are off the direction of the lines they run with, from end to end.
+///
+/// Chains of a closed polyline meet exactly however roughly they were drawn: their ends say nothing, their directions do.
+fn out_of_line(segments: &[Segment]) -> Vec<f64> {
+    let quarter = std::f64::consts::FRAC_PI_2;
+    let mut angles: Vec<(f64, f64)> = segments
+        .iter()
+        .filter(|s| s.face > 0.0 && s.length() >= TELLING.0)
+        .map(|s| {
+            let d = s.b - s.a;
+            (d.y.atan2(d.x).rem_euclid(quarter), s.length())
+        })
+        .collect();
+    angles.sort_by(|p, q| p.0.total_cmp(&q.0));
+    // Directions: what lies within the slant of its neighbour is one, taken at the middle of its length.
+    let mut found = Vec::new();
+    for group in angles.chunk_by(|p, q| q.0 - p.0 < SLANTED / 2.0) {
+        let total: f64 = group.iter().map(|it| it.1).sum();
+        let mut sum = 0.0;
+        let middle = group
+            .iter()
+            .find(|it| {
+                sum += it.1;
+                sum >= total / 2.0
+            })
+            .map_or(0.0, |it| it.0);
+        found.extend(
+            group
+                .iter()
+                .filter(|(angle, length)| (angle - middle).abs() < SLANTED && *length <= TELLING.1)
+                .map(|(angle, length)| (angle - middle).abs() * length),
+        );
+    }
+    found
 }
 
 /// Middle of everything drawn.

@@ -12,10 +12,13 @@
 use super::axis::{Axis, Interval, covered};
 use super::bands::{Band, FURRING, LEAST_SOLID, Span};
 use super::bonds::NARROWEST;
+use super::held::without_held;
+use super::layered::Layered;
 use super::leaves::Leaf;
 use super::rails::Rails;
 use super::symbols::Place;
-use std::collections::BTreeMap;
+use super::thicknesses::{Thicknesses, Weighed};
+use std::collections::{BTreeMap, BTreeSet};
 
 /// A piece of wall without openings.
 #[derive(Clone, Debug)]
@@ -39,57 +42,8 @@ const SAME_THICKNESS: f64 = 0.12;
 const JAMB_WEIGHT: f64 = 24.0;
 /// Between two jambs, lines over this share of the way are glazing, not a wall's own.
 const GLAZED: f64 = 0.6;
-/// Lines over this share of a span are layers of the wall, when the wall is layered at all.
-const LAYERED: f64 = 0.9;
-/// A wall is layered when at least this many of its ends show the layers closed by one jamb.
-const LAYER_WITNESSES: usize = 3;
 /// A piece that loses more than this share of itself to better ones is no wall.
 const KEPT: f64 = 0.6;
-
-/// How common each thickness is.
-pub(super) struct Thicknesses {
-    /// By rising thickness.
-    list: Vec<f64>,
-    /// Weight of all before each, and of all.
-    sums: Vec<f64>,
-    width: f64,
-    most: f64,
-}
-
-impl Thicknesses {
-    fn new(mut list: Vec<(f64, f64)>, slack: f64) -> Self {
-        list.sort_by(|p, q| p.0.total_cmp(&q.0).then(p.1.total_cmp(&q.1)));
-        let mut sums = vec![0.0];
-        let mut sum = 0.0;
-        for (_, weight) in &list {
-            sum += weight;
-            sums.push(sum);
-        }
-        let mut it = Self {
-            list: list.into_iter().map(|(thickness, _)| thickness).collect(),
-            sums,
-            width: SAME_THICKNESS + slack,
-            most: 0.0,
-        };
-        it.most = it.list.iter().map(|t| it.weight(*t)).fold(0.0, f64::max);
-        it
-    }
-
-    fn weight(&self, thickness: f64) -> f64 {
-        let from = self.list.partition_point(|t| *t < thickness - self.width);
-        let to = self.list.partition_point(|t| *t <= thickness + self.width);
-        self.sums[to] - self.sums[from]
-    }
-
-    /// Share of the commonest, 0 to 1.
-    pub(super) fn support(&self, thickness: f64) -> f64 {
-        if self.most > 0.0 {
-            self.weight(thickness) / self.most
-        } else {
-            0.0
-        }
-    }
-}
 
 /// Parts of a span that may be solid: what no line between the faces covers, unless the wall is layered.
 fn open_parts(span: &Span) -> Vec<Interval> {
@@ -174,10 +128,10 @@ const DOUBLE: f64 = 1.5;
 pub(super) const CASING: f64 = 1.6;
 
 /// One candidate: a part of a span.
-struct Candidate {
-    band: usize,
-    u0: f64,
-    u1: f64,
+pub(super) struct Candidate {
+    pub band: usize,
+    pub u0: f64,
+    pub u1: f64,
     jambs: [Option<f64>; 2],
     layers: Vec<f64>,
     n_exact: usize,
@@ -185,18 +139,26 @@ struct Candidate {
 
 /// Chooses the solid pieces.
 pub(super) fn solids(rails: &Rails, bands: &[Band], place: &Place<'_>, slack: f64) -> Vec<Solid> {
-    let layered = layered_thicknesses(bands, slack);
+    let layered = Layered::learn(bands, SAME_THICKNESS + slack);
     let mut candidates = Vec::new();
+    let mut doors = BTreeSet::new();
     for (index, band) in bands.iter().enumerate() {
-        let is_layered = layered
-            .iter()
-            .any(|t| (t - band.thickness).abs() <= SAME_THICKNESS + slack);
-        for span in &band.spans {
-            if !is_door(rails, band, span, place) {
-                candidates.extend(from_span(index, span, is_layered, band.thickness));
+        for (k, span) in band.spans.iter().enumerate() {
+            if is_door(rails, band, span, place) {
+                doors.insert((index, k));
+            } else {
+                let lines = layered.lines_of(span, band.thickness);
+                candidates.extend(from_span(index, span, lines, band.thickness));
             }
         }
     }
+    let is_opening = |index: usize, k: usize| {
+        let span = &bands[index].spans[k];
+        doors.contains(&(index, k))
+            || is_glazed(span) && layered.lines_of(span, bands[index].thickness).is_none()
+    };
+    let known = weighed(rails, bands, &candidates, slack);
+    without_held(bands, &mut candidates, &known, &is_opening);
     choose(rails, bands, candidates, slack)
 }
 
@@ -216,19 +178,40 @@ pub(super) fn thin_solids(rails: &Rails, bands: &[Band], slack: f64) -> Vec<Soli
 }
 
 fn choose(rails: &Rails, bands: &[Band], candidates: Vec<Candidate>, slack: f64) -> Vec<Solid> {
+    let thicknesses = weighed(rails, bands, &candidates, slack);
+    resolve(rails, bands, candidates, &thicknesses)
+}
+
+/// How well the lines of both faces may be a wall's, over a candidate: 0 to 1.
+fn face(rails: &Rails, band: &Band, c: &Candidate) -> f64 {
+    [band.rails.0, band.rails.1]
+        .into_iter()
+        .map(|rail| {
+            let rail = &rails.list[rail];
+            let (from, to) = moved((c.u0, c.u1), &band.axis, &rail.axis);
+            rail.face(from, to)
+        })
+        .fold(1.0, f64::min)
+}
+
+/// How common each thickness is among candidates.
+fn weighed(rails: &Rails, bands: &[Band], candidates: &[Candidate], slack: f64) -> Thicknesses {
     let weights = candidates
         .iter()
         .map(|c| {
             let band = &bands[c.band];
             let jambs = if c.n_exact > 0 { JAMB_WEIGHT } else { 0.0 };
-            (band.thickness, ((c.u1 - c.u0) + jambs) * band.face)
+            Weighed {
+                thickness: band.thickness,
+                weight: ((c.u1 - c.u0) + jambs) * face(rails, band, c),
+                n_jambs: c.n_exact,
+            }
         })
         .collect();
-    let thicknesses = Thicknesses::new(weights, slack);
-    resolve(rails, bands, candidates, &thicknesses)
+    Thicknesses::new(weights, SAME_THICKNESS + slack)
 }
 
-fn from_span(band: usize, span: &Span, is_layered: bool, thickness: f64) -> Vec<Candidate> {
+fn from_span(band: usize, span: &Span, layers: Option<Vec<f64>>, thickness: f64) -> Vec<Candidate> {
     // A thin pair must be long to be furring: casings, frames and leaves are thin and short. So must a very thick one.
     let least = if thickness < FURRING {
         LONG_FURRING
@@ -244,26 +227,19 @@ fn from_span(band: usize, span: &Span, is_layered: bool, thickness: f64) -> Vec<
         return Vec::new();
     }
     let ends = span.jambs.map(|jamb| jamb.map(|j| j.u));
-    let full: Vec<f64> = span
-        .inner
-        .iter()
-        .filter(|(_, list)| covered(list, span.u0, span.u1) >= LAYERED * (span.u1 - span.u0))
-        .map(|(d, _)| *d)
-        .collect();
-    let glazed = is_glazed(span);
-    if is_layered && !full.is_empty() && !glazed {
+    if let Some(layers) = layers {
         return vec![Candidate {
             band,
             u0: span.u0,
             u1: span.u1,
             jambs: ends,
-            layers: full,
+            layers,
             n_exact: exact(0) + exact(1),
         }];
     }
     // Between two jambs a sliver is the casing of an opening.
     let is_casing = ends.iter().all(Option::is_some) && span.u1 - span.u0 < CASING;
-    if glazed || is_casing {
+    if is_glazed(span) || is_casing {
         return Vec::new();
     }
     pieces(band, span)
@@ -291,37 +267,6 @@ fn pieces(band: usize, span: &Span) -> Vec<Candidate> {
         .collect()
 }
 
-/// Thicknesses whose ends show lines between the faces closed together by one jamb.
-fn layered_thicknesses(bands: &[Band], slack: f64) -> Vec<f64> {
-    let mut seen: Vec<f64> = Vec::new();
-    for band in bands {
-        for span in &band.spans {
-            let exact = span.jambs.iter().flatten().filter(|j| j.is_exact).count();
-            let both = span.jambs.iter().all(Option::is_some);
-            let full = span
-                .inner
-                .iter()
-                .any(|(_, list)| covered(list, span.u0, span.u1) >= LAYERED * (span.u1 - span.u0));
-            if exact == 1 && !both && full && span.u1 - span.u0 > 2.0 * band.thickness {
-                seen.push(band.thickness);
-            }
-        }
-    }
-    seen.sort_by(f64::total_cmp);
-    let count = |t: f64| {
-        seen.iter()
-            .filter(|s| (*s - t).abs() <= SAME_THICKNESS + slack)
-            .count()
-    };
-    let mut list: Vec<f64> = seen
-        .iter()
-        .copied()
-        .filter(|t| count(*t) >= LAYER_WITNESSES)
-        .collect();
-    list.dedup();
-    list
-}
-
 /// Gives faces to the best supported candidates first.
 fn resolve(
     rails: &Rails,
@@ -337,9 +282,11 @@ fn resolve(
             let shape = (long / 1.5).min(1.0);
             let exact = f64::from(u8::try_from(c.n_exact).unwrap_or(2));
             let layered = if c.layers.is_empty() { 0.0 } else { 2.0 };
-            let score =
-                thicknesses.support(band.thickness) * band.face * shape * (1.0 + 0.25 * exact)
-                    + layered;
+            let score = thicknesses.support(band.thickness)
+                * face(rails, band, &c)
+                * shape
+                * (1.0 + 0.25 * exact)
+                + layered;
             (score, c)
         })
         .collect();

@@ -97,8 +97,7 @@ pub(super) const BESIDE: f64 = 48.0;
 
 impl<'a> Place<'a> {
     /// Gathers the symbols of a drawing.
-    pub(super) fn new(drawing: &Drawing, lines: &'a Lines) -> Self {
-        let arcs = arcs(drawing, lines);
+    pub(super) fn new(drawing: &Drawing, lines: &'a Lines, arcs: Vec<Arc>) -> Self {
         let callouts = callouts(drawing, lines.origin);
         let points = |list: Vec<Coord<f64>>| {
             RTree::bulk_load(
@@ -296,7 +295,7 @@ impl<'a> Place<'a> {
 }
 
 /// Arcs that may be swings of doors: those drawn as arcs, and chords that lie on one.
-fn arcs(drawing: &Drawing, lines: &Lines) -> Vec<Arc> {
+pub(super) fn arcs(drawing: &Drawing, lines: &Lines) -> Vec<Arc> {
     let origin = lines.origin;
     let is_visible = |index: SourceIndex| {
         drawing

@@ -7,7 +7,7 @@
 //! ```
 
 use super::house::{Hole, House, Kind};
-use super::plane::{Point, point};
+use super::plane::{Point, contains, point};
 use super::random::Random;
 use super::sheet::{Entity, Shape, Sheet};
 use super::style::{Leaf, Style};
@@ -38,7 +38,12 @@ pub(crate) fn draw(house: &House, style: &Style, random: &mut Random, sheet: &mu
             Kind::Garage => symbol.gate(random, w, t),
             Kind::Opening => symbol.nothing(random, w, t),
         }
-        let (end, side) = (random.chance(0.5), random.chance(0.5));
+        let wish = (random.chance(0.5), random.chance(0.5));
+        let (end, side) = if hole.kind == Kind::Door {
+            opening_free(house, hole, wish)
+        } else {
+            wish
+        };
         place(
             sheet,
             style,
@@ -49,6 +54,47 @@ pub(crate) fn draw(house: &House, style: &Style, random: &mut Random, sheet: &mu
             layer,
         );
     }
+}
+
+/// The jamb a door hangs on and the side it opens to, as wished where its leaf does not run into a wall there.
+fn opening_free(house: &House, hole: &Hole, wish: (bool, bool)) -> (bool, bool) {
+    let wall = &house.walls[hole.wall];
+    let (axis, out) = (wall.line(), wall.thickness / 2.0);
+    let rings = || house.rooms.iter().map(|room| &room.ring);
+    let is_free = |(end, side): (bool, bool)| {
+        let (hinge, sign) = if end {
+            (hole.to, -1.0)
+        } else {
+            (hole.from, 1.0)
+        };
+        let w = if hole.width() > 52.0 {
+            hole.width() / 2.0
+        } else {
+            hole.width()
+        };
+        let left = if side { -1.0 } else { 1.0 };
+        let tips = [(0.0, 1.0), (0.71, 0.71), (1.0, 0.1)];
+        let at =
+            |along: f64, aside: f64| axis.at(hinge + sign * along * w, left * (out + aside * w));
+        let double = hole.width() > 52.0;
+        let all: Vec<Point> = tips
+            .iter()
+            .flat_map(|(along, aside)| {
+                let other = if double { 2.0 - along } else { *along };
+                [at(*along, *aside), at(other, *aside)]
+            })
+            .collect();
+        let in_room = rings().any(|ring| all.iter().all(|p| contains(ring, *p)));
+        let outside = all
+            .iter()
+            .all(|p| !contains(&house.outline, *p) || contains(&house.court, *p));
+        in_room || wall.exterior && outside
+    };
+    let (end, side) = wish;
+    [(end, side), (!end, side), (end, !side), (!end, !side)]
+        .into_iter()
+        .find(|it| is_free(*it))
+        .unwrap_or(wish)
 }
 
 /// Puts a symbol where its opening is: from the other jamb, to the other side.

@@ -1,6 +1,6 @@
 //! A plan of the generator: its truth, its drawing, and both as files.
 
-use super::house::{House, Wall, Wish};
+use super::house::{House, Wish};
 use super::plane::{Point, distance};
 use super::random::Random;
 use super::sheet::{Lie, Sheet};
@@ -8,7 +8,7 @@ use super::style::{Level, Style, Walls};
 use super::{errors, fittings, rest, walls};
 use serde_json::{Value, json};
 
-/// A wall of the truth, where it lies on the sheet, inches.
+/// A wall of the truth, where it lies on the sheet, inches: an inside wall ends at the face of the wall it meets.
 #[derive(Clone, Debug)]
 pub(crate) struct TrueWall {
     pub(crate) start: Point,
@@ -125,8 +125,8 @@ impl Plan {
 
 fn truth(house: &House, style: &Style) -> Truth {
     let walls = house.walls.iter().map(|wall| TrueWall {
-        start: to_centre(house, wall, wall.a),
-        end: to_centre(house, wall, wall.b),
+        start: wall.a,
+        end: wall.b,
         thickness: wall.thickness,
         exterior: wall.exterior,
     });
@@ -170,19 +170,6 @@ impl Truth {
         }
         out
     }
-}
-
-/// The end of an inside wall, taken on to the centre line of the wall it meets: so the plan defines walls.
-fn to_centre(house: &House, wall: &Wall, end: Point) -> Point {
-    if wall.exterior {
-        return end;
-    }
-    let meets = house.walls.iter().find(|other| {
-        let (line, far) = (other.line(), distance(other.a, other.b));
-        let (s, d) = (line.s(end), line.d(end).abs());
-        (d - other.thickness / 2.0).abs() < 1e-6 && s > -1.0 && s < far + 1.0
-    });
-    meets.map_or(end, |other| wall.line().meets(&other.line()))
 }
 
 /// Length of a wall.

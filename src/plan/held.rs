@@ -1,0 +1,104 @@
+//! What glass and doors hold: between two jambs of a wall that goes on beyond them stands no thinner wall.
+//!
+//! ```text
+//!    ────────┬───────┬─────────
+//!      wall  │═══════│  wall        face and glass, or glass and glass, are as far apart as a thin wall's faces: they are none
+//!    ────────┴───────┴─────────
+//! ```
+
+use super::axis::Axis;
+use super::bands::{Band, Span};
+use super::rails::around;
+use super::solids::Candidate;
+use super::thicknesses::Thicknesses;
+use geo::Coord;
+use rstar::RTree;
+use rstar::primitives::{GeomWithData, Rectangle};
+
+/// A thickness at least this common, as a share of the commonest, is a wall's that may hold openings.
+const KNOWN: f64 = 0.15;
+/// The wall beside an opening is at least this long, inches.
+const STUB: f64 = 2.0;
+/// What stands in an opening ends within this of its jambs and faces, inches.
+const WITHIN: f64 = 0.6;
+
+/// The place of an opening in a wall.
+struct Held {
+    axis: Axis,
+    width: f64,
+    thickness: f64,
+}
+
+/// Takes out candidates that lie in an opening of a thicker wall of a known thickness.
+///
+/// - `is_opening`: true for a span between two jambs that is an opening.
+pub(super) fn without_held(
+    bands: &[Band],
+    candidates: &mut Vec<Candidate>,
+    thicknesses: &Thicknesses,
+    is_opening: &dyn Fn(usize, usize) -> bool,
+) {
+    let mut held = Vec::new();
+    for (index, band) in bands.iter().enumerate() {
+        if thicknesses.support(band.thickness) < KNOWN {
+            continue;
+        }
+        for (k, span) in band.spans.iter().enumerate() {
+            let stands = [k.checked_sub(1), Some(k + 1)]
+                .into_iter()
+                .flatten()
+                .filter(|beside| *beside < band.spans.len() && !is_opening(index, *beside))
+                .any(|beside| touches(&band.spans[beside], span));
+            if stands && is_opening(index, k) {
+                held.push(Held {
+                    axis: Axis {
+                        origin: band.axis.point(span.u0, 0.0),
+                        ..band.axis
+                    },
+                    width: span.u1 - span.u0,
+                    thickness: band.thickness,
+                });
+            }
+        }
+    }
+    let tree: RTree<GeomWithData<Rectangle<[f64; 2]>, usize>> = RTree::bulk_load(
+        held.iter()
+            .enumerate()
+            .filter_map(|(i, it)| {
+                let area = around(
+                    &[it.axis.origin, it.axis.point(it.width, 0.0)],
+                    it.thickness,
+                )?;
+                Some(GeomWithData::new(Rectangle::from_aabb(area), i))
+            })
+            .collect(),
+    );
+    candidates.retain(|c| {
+        let band = &bands[c.band];
+        let half = band.thickness / 2.0;
+        let corners = [(c.u0, -half), (c.u0, half), (c.u1, half), (c.u1, -half)]
+            .map(|(u, d)| band.axis.point(u, d));
+        let Some(area) = around(&corners, 0.0) else {
+            return true;
+        };
+        !tree
+            .locate_in_envelope_intersecting(&area)
+            .any(|it| is_in(&held[it.data], band.thickness, &corners))
+    });
+}
+
+/// True when a solid piece of the same band ends where the opening begins, or the other way round.
+fn touches(beside: &Span, opening: &Span) -> bool {
+    let near = (beside.u1 - opening.u0)
+        .abs()
+        .min((beside.u0 - opening.u1).abs());
+    near < WITHIN && beside.u1 - beside.u0 >= STUB
+}
+
+fn is_in(held: &Held, thickness: f64, corners: &[Coord<f64>; 4]) -> bool {
+    thickness < held.thickness - WITHIN
+        && corners.iter().all(|p| {
+            let (s, d) = (held.axis.s(*p), held.axis.d(*p).abs());
+            d < held.thickness / 2.0 + WITHIN && s > -WITHIN && s < held.width + WITHIN
+        })
+}

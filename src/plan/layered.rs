@@ -1,0 +1,132 @@
+//! Walls drawn in layers: which lines between the faces are a wall's own, learned where they end together at a jamb.
+//!
+//! ```text
+//!   ═══════════╗            ╔═══════╗            the same lines at the same depths: wall, however short the piece
+//!   ───────────╢  ───────── ╟───────╢  ──────    others: glass
+//!   ═══════════╝            ╚═══════╝
+//! ```
+
+use super::axis::covered;
+use super::bands::{Band, Span};
+
+/// Lines over this share of a span are layers of the wall, when the wall is layered at all.
+const LAYERED: f64 = 0.9;
+/// A wall is layered when at least this many of its ends show the layers closed by one jamb.
+const WITNESSES: usize = 3;
+
+/// One way of building up a wall.
+struct BuildUp {
+    thickness: f64,
+    /// Offsets of the lines between layers from the middle, rising; the wall may lie the other way round.
+    lines: Vec<f64>,
+}
+
+/// The layered walls of a drawing.
+pub(super) struct Layered {
+    list: Vec<BuildUp>,
+    /// Thicknesses and depths within this are one, inches.
+    loose: f64,
+}
+
+impl Layered {
+    /// Learns them from pieces of wall that end at one jamb, all lines with them.
+    ///
+    /// - `loose`: thicknesses within this are one, inches.
+    pub(super) fn learn(bands: &[Band], loose: f64) -> Self {
+        let mut seen: Vec<BuildUp> = Vec::new();
+        for band in bands {
+            for span in &band.spans {
+                let exact = span.jambs.iter().flatten().filter(|j| j.is_exact).count();
+                let both = span.jambs.iter().all(Option::is_some);
+                let lines = layer_lines(span);
+                if exact == 1
+                    && !both
+                    && !lines.is_empty()
+                    && span.u1 - span.u0 > 2.0 * band.thickness
+                {
+                    seen.push(BuildUp {
+                        thickness: band.thickness,
+                        lines,
+                    });
+                }
+            }
+        }
+        let known = |it: &BuildUp| {
+            let alike = seen.iter().filter(|other| {
+                (other.thickness - it.thickness).abs() <= loose
+                    && is_same(&it.lines, &other.lines, loose)
+            });
+            alike.count() >= WITNESSES
+        };
+        let keep: Vec<bool> = seen.iter().map(known).collect();
+        let mut keep = keep.into_iter();
+        let mut list = seen;
+        list.retain(|_| keep.next().unwrap_or(false));
+        Self { list, loose }
+    }
+
+    /// The lines between layers, where a span of this thickness has just those of a known wall.
+    pub(super) fn lines_of(&self, span: &Span, thickness: f64) -> Option<Vec<f64>> {
+        let lines = layer_lines(span);
+        self.list
+            .iter()
+            .any(|it| {
+                (it.thickness - thickness).abs() <= self.loose
+                    && is_same(&it.lines, &lines, self.loose)
+            })
+            .then_some(lines)
+    }
+}
+
+/// Offsets of the lines between the faces that run over all of a span, rising.
+fn layer_lines(span: &Span) -> Vec<f64> {
+    let mut lines: Vec<f64> = span
+        .inner
+        .iter()
+        .filter(|(_, list)| covered(list, span.u0, span.u1) >= LAYERED * (span.u1 - span.u0))
+        .map(|(d, _)| *d)
+        .collect();
+    lines.sort_by(f64::total_cmp);
+    lines
+}
+
+/// True when two lists of offsets agree, one way round or the other.
+fn is_same(a: &[f64], b: &[f64], loose: f64) -> bool {
+    let near = |(p, q): (&f64, f64)| (p - q).abs() <= loose;
+    a.len() == b.len()
+        && (a.iter().zip(b.iter().copied()).all(near)
+            || a.iter().zip(b.iter().rev().map(|d| -d)).all(near))
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::plan::trial::{exterior_openings, recovered, sides};
+
+    /// A house of 6 in walls with sheathing of 1 in, three windows in its lower wall, piers of 20 in between.
+    #[test]
+    fn a_layered_pier_between_windows_is_wall() {
+        let mut lines = Vec::new();
+        for d in [0.0, 1.0, 6.0] {
+            let (x1, y1) = (360.0 - d, 240.0 - d);
+            lines.extend([[x1, d, x1, y1], [x1, y1, d, y1], [d, y1, d, d]]);
+            let cuts = [d, 100.0, 136.0, 156.0, 192.0, 212.0, 248.0, x1];
+            lines.extend(cuts.chunks(2).map(|c| [c[0], d, c[1], d]));
+        }
+        // Two more openings show how the other walls end.
+        lines.retain(|l| !(l[0] >= 354.0 && l[2] >= 354.0));
+        for (x, from) in [(360.0, 0.0), (359.0, 1.0), (354.0, 6.0)] {
+            lines.extend([[x, from, x, 80.0], [x, 116.0, x, 240.0 - from]]);
+        }
+        lines.extend([80.0, 116.0].map(|y| [354.0, y, 360.0, y]));
+        lines.push([357.0, 80.0, 357.0, 116.0]);
+        for (x0, x1) in [(100.0, 136.0), (156.0, 192.0), (212.0, 248.0)] {
+            lines.extend(sides(x0, 0.0, x1, 6.0));
+            lines.push([x0, 3.0, x1, 3.0]);
+        }
+        let widths: Vec<f64> = exterior_openings(&recovered(&lines).output)
+            .iter()
+            .map(|it| it[2])
+            .collect();
+        assert_eq!(widths, [36.0; 4]);
+    }
+}

@@ -1,0 +1,103 @@
+//! How common each thickness of wall is: by length, by jambs, and only among those that end at jambs somewhere.
+//!
+//! ```text
+//!   ▂▇▂     ▅         a border's two lines, tiles and treads are long and many, and no jamb ever closes them:
+//!   4.5    6.5   12   they say nothing of what is common
+//! ```
+
+/// A piece that may be wall.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Weighed {
+    pub thickness: f64,
+    pub weight: f64,
+    /// Ends that a jamb closes exactly.
+    pub n_jambs: usize,
+}
+
+/// A drawing shows what its jambs are from this many on.
+const SHOWN: usize = 4;
+/// What never ends at a jamb is at most this common, where others do: a wall without openings may still be one.
+const UNSEEN: f64 = 0.25;
+
+/// How common each thickness is.
+pub(super) struct Thicknesses {
+    /// By rising thickness.
+    list: Vec<f64>,
+    /// Weight, and jambs, of all before each, and of all.
+    sums: Vec<(f64, usize)>,
+    /// Thicknesses within this are one, inches.
+    width: f64,
+    most: f64,
+    has_jambs: bool,
+}
+
+impl Thicknesses {
+    pub(super) fn new(mut list: Vec<Weighed>, width: f64) -> Self {
+        list.sort_by(|p, q| {
+            p.thickness
+                .total_cmp(&q.thickness)
+                .then(p.weight.total_cmp(&q.weight))
+        });
+        let mut sums = vec![(0.0, 0)];
+        let mut sum = (0.0, 0);
+        for it in &list {
+            sum = (sum.0 + it.weight, sum.1 + it.n_jambs);
+            sums.push(sum);
+        }
+        let mut it = Self {
+            list: list.into_iter().map(|it| it.thickness).collect(),
+            sums,
+            width,
+            most: 0.0,
+            has_jambs: sum.1 >= SHOWN,
+        };
+        it.most = it
+            .list
+            .iter()
+            .map(|t| it.near(*t))
+            .filter(|(_, n_jambs)| *n_jambs > 0 || !it.has_jambs)
+            .map(|(weight, _)| weight)
+            .fold(0.0, f64::max);
+        it
+    }
+
+    fn near(&self, thickness: f64) -> (f64, usize) {
+        let from = self.list.partition_point(|t| *t < thickness - self.width);
+        let to = self.list.partition_point(|t| *t <= thickness + self.width);
+        let (low, high) = (self.sums[from], self.sums[to]);
+        (high.0 - low.0, high.1 - low.1)
+    }
+
+    /// Share of the commonest, 0 to 1.
+    pub(super) fn support(&self, thickness: f64) -> f64 {
+        if self.most <= 0.0 {
+            return 0.0;
+        }
+        let (weight, n_jambs) = self.near(thickness);
+        let share = weight / self.most;
+        if self.has_jambs && n_jambs == 0 {
+            share.min(UNSEEN)
+        } else {
+            share
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_border_is_not_what_walls_are_measured_by() {
+        let it = |thickness, weight, n_jambs| Weighed {
+            thickness,
+            weight,
+            n_jambs,
+        };
+        let list = vec![it(12.0, 3000.0, 0), it(6.5, 700.0, 6), it(4.5, 350.0, 8)];
+        let found = Thicknesses::new(list, 0.12);
+        assert_eq!(found.support(6.5), 1.0);
+        assert_eq!(found.support(4.5), 0.5);
+        assert_eq!(found.support(12.0), UNSEEN);
+    }
+}

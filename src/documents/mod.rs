@@ -14,6 +14,7 @@ mod cad;
 mod carried;
 mod changes;
 mod csv_table;
+mod cutting;
 mod details;
 mod digest;
 mod elevation;
@@ -65,6 +66,7 @@ pub use quote::{QuoteInput, quote_json, quote_sheet, quote_text};
 pub use set::{FiledSheet, package_id, sheet_set};
 pub use stock_json::stock_json;
 pub use trace::{trace_files, trace_sheets};
+pub use workbook::workbook;
 
 use crate::building::Building;
 use crate::drawing::Drawing;
@@ -210,7 +212,7 @@ pub fn draw_documents(models: &Models<'_>) -> Result<Drawn, PdfError> {
     ));
     documents.add("index.html", page::page(models, &sheets, &facts));
     documents.files.extend(cad::cad_files(models));
-    let book = workbook::workbook(&documents.files, &facts.date, &heading(&facts));
+    let book = workbook(&documents.files, &facts.date, &heading(&facts));
     let book = book.map_err(|error| PdfError::Workbook(error.to_string()))?;
     documents.add("lists/lists.xlsx", book);
     if models.pdf == PdfFiles::Written {

@@ -4,6 +4,7 @@
 
 use super::carried::{draw_carried, review_sheets};
 use super::changes::change_sheets;
+use super::cutting::{CuttingInput, cutting_sheets};
 use super::details::{CutModels, detail_sheets};
 use super::general::{GeneralInput, cover_sheet, schedule_sheets};
 use super::loading::{LoadSheetInput, load_sheets};
@@ -74,6 +75,12 @@ pub fn sheet_set(models: &Models<'_>, facts: &TitleFacts) -> Vec<FiledSheet> {
         facts,
     };
     drawn.extend(schedule_sheets(&general));
+    drawn.extend(cutting_sheets(&CuttingInput {
+        fabrication: models.fabrication,
+        stock: models.stock,
+        rules: models.rules,
+        facts,
+    }));
     drawn.extend(load_sheets(&LoadSheetInput {
         fabrication: models.fabrication,
         loads: models.loads,

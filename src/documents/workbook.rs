@@ -34,7 +34,7 @@ const NO_DATE: (u16, u8, u8) = (2000, 1, 1);
 ///
 /// # Errors
 /// [`XlsxError`]: a list with more columns, rows or letters than a workbook holds.
-pub(super) fn workbook(
+pub fn workbook(
     lists: &BTreeMap<String, Vec<u8>>,
     date: &str,
     title: &str,

@@ -34,3 +34,7 @@ pub const CONSERVATION: Code = Code::new("PROOF-14");
 pub const LOADS: Code = Code::new("PROOF-15");
 /// A list of a station does not say what `panels.json` and `loads.json` say.
 pub const STATIONS: Code = Code::new("PROOF-16");
+/// A list of what is cut from what does not say what `stock.json`, the blanks' files and `panels.json` say.
+pub const STOCK_LISTS: Code = Code::new("PROOF-17");
+/// The workbook does not hold what the lists hold.
+pub const WORKBOOK: Code = Code::new("PROOF-18");

@@ -25,6 +25,7 @@ fn kept(files: &BTreeMap<String, Vec<u8>>) -> BTreeSet<String> {
         "sheets/Z-1",
         "sheets/Z-2",
         "sheets/Z-4",
+        "sheets/Z-7",
         "outlines/W",
         "held/W",
         "blanks/B",

@@ -179,6 +179,8 @@ pub(crate) fn package(house: &House) -> BTreeMap<String, Vec<u8>> {
         &stock,
         &house.rules,
     ));
+    let book = documents::workbook(&files, "2026-01-02", "House").unwrap();
+    files.insert("lists/lists.xlsx".to_owned(), book);
     let panels = documents::panels_json(
         &house.building,
         &house.layout,

@@ -44,6 +44,8 @@ mod panel_sheets;
 mod plan_sheets;
 /// Each proof holds for a sound package and fails for a broken one.
 mod proofs;
+/// The proofs of the stock lists and of the workbook fail when a list is changed.
+mod proofs_of_lists;
 /// The proof of loads fails when a load is broken.
 mod proofs_of_loads;
 /// Quotes and loads.

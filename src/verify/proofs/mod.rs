@@ -15,7 +15,9 @@ mod outwards;
 mod overlap;
 mod plates;
 mod stations;
+mod stock_lists;
 mod tiling;
+mod workbook;
 
 use super::ledger::Ledger;
 use super::package::Package;
@@ -32,7 +34,7 @@ pub(super) struct Proof {
 }
 
 /// All proofs, in the order of their codes.
-pub(super) const ALL: [Proof; 16] = [
+pub(super) const ALL: [Proof; 18] = [
     tiling::PROOF,
     areas::PROOF,
     jambs::PROOF,
@@ -49,4 +51,6 @@ pub(super) const ALL: [Proof; 16] = [
     conservation::PROOF,
     loads::PROOF,
     stations::PROOF,
+    stock_lists::PROOF,
+    workbook::PROOF,
 ];

@@ -7,3 +7,4 @@ pub(super) mod panels;
 pub(super) mod plan;
 pub(super) mod stock;
 pub(super) mod table;
+pub(super) mod workbook;

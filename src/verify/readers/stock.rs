@@ -106,11 +106,13 @@ const fn rect([x0, y0, x1, y1]: [Inches; 4]) -> ShopRect {
 pub(in crate::verify) struct Blank {
     pub(in crate::verify) blank: String,
     pub(in crate::verify) assembly: String,
+    pub(in crate::verify) line: String,
     pub(in crate::verify) face_up: String,
     #[serde(flatten)]
     pub(in crate::verify) sheet: Sheet,
     pub(in crate::verify) panels: Vec<BlankPanel>,
     chases: Vec<[Pair; 2]>,
+    pub(in crate::verify) core_joints: Vec<[Pair; 2]>,
 }
 
 impl Blank {
@@ -141,6 +143,7 @@ impl BlankPanel {
 #[derive(Debug, Deserialize)]
 pub(in crate::verify) struct Board {
     pub(in crate::verify) board: String,
+    pub(in crate::verify) material: String,
     #[serde(flatten)]
     pub(in crate::verify) sheet: Sheet,
     pub(in crate::verify) pieces: Vec<Piece>,
@@ -191,11 +194,14 @@ pub(in crate::verify) struct Layer {
 pub(in crate::verify) struct Bar {
     pub(in crate::verify) bar: String,
     pub(in crate::verify) section: String,
+    pub(in crate::verify) grade: String,
+    pub(in crate::verify) leftover: String,
     pub(in crate::verify) length: Inches,
     pub(in crate::verify) trim: Inches,
     pub(in crate::verify) kerf: Inches,
     pub(in crate::verify) pieces: Vec<BarPiece>,
     pub(in crate::verify) offcut: Inches,
+    pub(in crate::verify) kept: Option<String>,
 }
 
 #[derive(Debug, Deserialize)]

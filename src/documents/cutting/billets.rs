@@ -1,0 +1,234 @@
+//! Billets from the end: which slabs the wire cuts from each, from the bottom up, and at which heights it is set.
+
+use super::{CuttingInput, PAPER, Page, bounds, named, waste};
+use crate::documents::paper::canvas::View;
+use crate::documents::paper::flow::Flow;
+use crate::documents::paper::fonts::wrap;
+use crate::documents::paper::scale::{ARCHITECT, Scale, fitting_scale};
+use crate::documents::paper::style::{Fill, Pen, RECESS_HATCH};
+use crate::documents::paper::table::{Column, Table};
+use crate::documents::paper::{Area, Canvas, Form, Lettered, Weight, spot};
+use crate::stock::Billet;
+use crate::units::{Inches, Length};
+
+/// Greatest width and height of a drawing, mm.
+const ROOM: [f64; 2] = [56.0, 56.0];
+/// Least height of a layer in which its words stand, mm.
+const LAYER: f64 = 3.4;
+
+pub(super) fn pages(input: &CuttingInput<'_>) -> Vec<Page> {
+    let mut groups: Vec<Vec<&Billet>> = Vec::new();
+    for billet in &input.stock.billets {
+        let is_alike = |group: &Vec<&Billet>| group.first().is_some_and(|it| are_alike(it, billet));
+        match groups.iter_mut().find(|group| is_alike(group)) {
+            Some(group) => group.push(billet),
+            None => groups.push(vec![billet]),
+        }
+    }
+    if groups.is_empty() {
+        return Vec::new();
+    }
+    let columns = Flow::columns(PAPER.field().grown(-4.0), 2, 6.0);
+    let mut flow = Flow::new(columns.clone(), columns, PAPER.lettering);
+    for group in &groups {
+        flow.block(
+            |width| Card::new(group, width).height(),
+            |canvas, area| Card::new(group, area.width()).draw(canvas, area),
+        );
+    }
+    flow.table("WHERE THE FOAM GOES", "cubic feet, pounds", &foam(input));
+    let pages = flow.into_pages();
+    let count = pages.len();
+    pages
+        .into_iter()
+        .enumerate()
+        .map(|(index, canvas)| Page {
+            name: "billets".to_owned(),
+            title: "Billets".to_owned(),
+            subtitle: if count > 1 {
+                format!("slabs from billets, sheet {} of {count}", index + 1)
+            } else {
+                "slabs from billets".to_owned()
+            },
+            scale: "as shown",
+            layers: vec![canvas.into_group("billets", "Slabs from billets")],
+            facts: (
+                "WHAT IT COMES TO, CU FT".to_owned(),
+                waste(input.stock, &["billets"]),
+            ),
+            bounds: bounds(input.stock, &["billets"]),
+            notes: vec![
+                "Billets are seen from the end. Numbers at the right: heights of the wire above the billet's bottom, inches; a slab lies between two, and the wire's kerf above it.".to_owned(),
+                "Hatched: what is left, and the skins taken off bottom and top.".to_owned(),
+                "Foam that goes back to be ground is collected clean, by material.".to_owned(),
+            ],
+        })
+        .collect()
+}
+
+fn are_alike(a: &Billet, b: &Billet) -> bool {
+    let layers = |it: &Billet| -> Vec<[Length; 2]> {
+        let slabs = it.slabs.iter();
+        slabs.map(|(_, from, to)| [*from, *to]).collect()
+    };
+    let size = |it: &Billet| [it.length, it.width, it.height, it.skin, it.kerf];
+    a.what == b.what && size(a) == size(b) && layers(a) == layers(b)
+}
+
+/// Billets that come apart alike.
+struct Card<'a> {
+    group: &'a [&'a Billet],
+    head: Vec<String>,
+    lines: Vec<String>,
+    scale: Scale,
+}
+
+impl<'a> Card<'a> {
+    fn new(group: &'a [&'a Billet], width: f64) -> Self {
+        let lettering = PAPER.lettering;
+        let names: Vec<&str> = group.iter().map(|it| it.name.as_str()).collect();
+        let (mut head, mut lines, mut size) = (String::new(), Vec::new(), [1.0, 1.0]);
+        if let Some(it) = group.first() {
+            head = format!(
+                "{} × {}, {} × {} × {}: {}",
+                group.len(),
+                it.what,
+                it.length.feet_inches(),
+                it.width.feet_inches(),
+                it.height.feet_inches(),
+                named(&names)
+            );
+            size = [it.width, it.height].map(Length::to_inches);
+            lines.push(format!(
+                "kerf {}, {} off bottom and top, {} left",
+                it.kerf, it.skin, it.rest
+            ));
+        }
+        if group.len() > 1 {
+            lines.extend(group.iter().map(|it| {
+                let slabs: Vec<&str> = it.slabs.iter().map(|slab| slab.0.as_str()).collect();
+                format!("{}, from the bottom: {}", it.name, slabs.join(", "))
+            }));
+        }
+        let wrapped = |words: &str, weight| wrap(words, width - 2.0, lettering.note, weight);
+        let scale = fitting_scale(&ARCHITECT, 12.0, size, ROOM);
+        let lines = lines
+            .iter()
+            .flat_map(|words| wrapped(words, Weight::Regular));
+        Self {
+            group,
+            head: wrapped(&head, Weight::Bold),
+            lines: std::iter::once(scale.name.to_owned())
+                .chain(lines)
+                .collect(),
+            scale,
+        }
+    }
+
+    fn tall(&self) -> f64 {
+        let height = self.group.first().map(|it| it.height.to_inches());
+        height.unwrap_or_default() * self.scale.per_inch()
+    }
+
+    fn height(&self) -> f64 {
+        let lines = self.head.iter().chain(&self.lines);
+        let lines = lines.map(|_| PAPER.lettering.leading());
+        lines.fold(0.0, |sum, it| sum + it) + self.tall() + 12.0
+    }
+
+    fn draw(&self, canvas: &mut Canvas, area: Area) {
+        let Some(billet) = self.group.first() else {
+            return;
+        };
+        let lettering = PAPER.lettering;
+        let note = Lettered::cap(lettering.note);
+        let left = area.x0 + 1.0;
+        let mut y = area.y0;
+        for words in &self.head {
+            y += lettering.leading();
+            canvas.text(spot(left, y), words.clone(), note.bold());
+        }
+        let view = View {
+            origin: spot(left, y + 3.0 + self.tall()),
+            scale: self.scale.per_inch(),
+        };
+        let title = format!("{}, {}", billet.name, self.scale.name);
+        canvas.group(&format!("billet-{}", billet.name), &title, |canvas| {
+            draw_end(canvas, self.group, billet, &view);
+        });
+        y = view.origin.y + 2.5;
+        for words in &self.lines {
+            y += lettering.leading();
+            canvas.text(spot(left, y), words.clone(), note);
+        }
+    }
+}
+
+fn draw_end(canvas: &mut Canvas, group: &[&Billet], billet: &Billet, view: &View) {
+    let wide = billet.width.to_inches();
+    let between = |from: Length, to: Length| view.area(0.0, from.to_inches(), wide, to.to_inches());
+    let whole = between(Length::ZERO, billet.height);
+    canvas.shape(Form::Area(whole), Pen::Bold.full(), Fill::White);
+    canvas.hatch_area(&RECESS_HATCH, whole);
+    let note = Lettered::cap(PAPER.lettering.note);
+    // Words of thin layers are pushed apart, each with a line to its place.
+    let mut last = f64::INFINITY;
+    for (name, from, to) in &billet.slabs {
+        let layer = between(*from, *to);
+        canvas.shape(Form::Area(layer), Pen::Edge.full(), Fill::White);
+        let thickness = *to - *from;
+        let words = if group.len() == 1 {
+            format!("{name}: {}", Inches(thickness))
+        } else {
+            Inches(thickness).to_string()
+        };
+        if layer.height() >= LAYER {
+            canvas.text_centred(layer.middle(), words, note.middle());
+        }
+        let at = layer.middle().y.min(last - LAYER);
+        last = at;
+        let elbow = spot(layer.x1 + 5.0, at);
+        canvas.line(
+            Pen::Hair.full(),
+            spot(layer.x1 + 1.0, layer.middle().y),
+            elbow,
+        );
+        let words = format!("{name}: wire at {} and {}", Inches(*from), Inches(*to));
+        canvas.text(elbow + spot(1.0, note.cap / 2.0), words, note);
+    }
+}
+
+fn foam(input: &CuttingInput<'_>) -> Table {
+    let number = |value: f64| format!("{value:.1}");
+    let rows = input.stock.foam.iter().map(|it| {
+        let mut row = vec![it.material.clone()];
+        row.extend(
+            [
+                it.billets,
+                it.panels,
+                it.blank_offcuts,
+                it.rests,
+                it.wire,
+                it.grindings,
+                it.grindings_lb,
+            ]
+            .map(number),
+        );
+        row
+    });
+    Table {
+        columns: vec![
+            Column::wrapping("Foam").bold(),
+            Column::numbers("Billets"),
+            Column::numbers("Panels"),
+            Column::numbers("Offcuts"),
+            Column::numbers("Rests"),
+            Column::numbers("Wire"),
+            Column::numbers("Ground"),
+            Column::numbers("lb of it"),
+        ],
+        rows: rows.collect(),
+        total: None,
+        has_heads: true,
+    }
+}

@@ -1,0 +1,212 @@
+//! Cutting sheets: blanks, boards, slabs, billets and lumber, each as it comes apart.
+//!
+//! ```text
+//!   ┌──────────┬──────────┬─┐     what lies where, with mark and turn; cuts by number; offcuts by name
+//!   │ W101   ► │ W102   ► │▒│     ordinates from the datum corner ◣ at the lower left
+//!   ◣──────────┴──────────┴─┘     pieces, cuts, offcuts as lists; what no plan can go below
+//! ```
+//!
+//! Numbers `Z-701`… run on. Equal blanks, boards, slabs and bars share a drawing and are named beside it.
+
+mod bars;
+mod billets;
+mod blank;
+mod blank_view;
+mod cards;
+
+use super::TitleFacts;
+use super::paper::frame::{ANSI_B, Paper};
+use super::paper::strip::{HoldBox, Revision, Strip, TitleBlock};
+use super::paper::style::Ink;
+use super::paper::table::{Column, Table};
+use super::paper::{Area, Canvas, Group, Lettered, Sheet, Spot, spot};
+use crate::fabrication::Fabrication;
+use crate::rules::PlantRules;
+use crate::stock::StockPlan;
+
+/// The paper of cutting sheets.
+const PAPER: Paper = ANSI_B;
+
+/// What can hurt people at saw and wire. Common practice, no source.
+const CAUTIONS: [&str; 3] = [
+    "A mirrored panel is scrap: the face named here lies up. Never over-cut the corner of an opening.",
+    "Blanks and boards are lifted by two people or a machine; guards stay on the saw.",
+    "Foam dust and the fumes of the wire are drawn off; no flame near foam.",
+];
+
+/// What cutting sheets are drawn from.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct CuttingInput<'a> {
+    /// Panels.
+    pub(super) fabrication: &'a Fabrication,
+    /// What is cut from what.
+    pub(super) stock: &'a StockPlan,
+    /// The plant's rules.
+    pub(super) rules: &'a PlantRules,
+    /// Title block.
+    pub(super) facts: &'a TitleFacts,
+}
+
+/// A sheet before it has its number and frame.
+struct Page {
+    /// Ending of the file name: `B01`, `boards`.
+    name: String,
+    title: String,
+    subtitle: String,
+    scale: &'static str,
+    layers: Vec<Group>,
+    /// A table at the head of the strip, under its heading.
+    facts: (String, Table),
+    /// What no plan can go below, as sentences.
+    bounds: Vec<String>,
+    /// How the sheet is read.
+    notes: Vec<String>,
+}
+
+/// All cutting sheets.
+pub(super) fn cutting_sheets(input: &CuttingInput<'_>) -> Vec<Sheet> {
+    let mut pages = blank::pages(input);
+    pages.extend(cards::pages(input));
+    pages.extend(billets::pages(input));
+    pages.extend(bars::pages(input));
+    pages
+        .into_iter()
+        .zip(1_usize..)
+        .map(|(page, number)| sheet(input, page, &format!("Z-7{number:02}")))
+        .collect()
+}
+
+fn sheet(input: &CuttingInput<'_>, page: Page, number: &str) -> Sheet {
+    let mut frame = Canvas::new();
+    PAPER.draw_frame(&mut frame);
+    let mut canvas = Canvas::new();
+    let mut strip = Strip::of(&PAPER);
+    strip.title_block(
+        &mut canvas,
+        &TitleBlock {
+            facts: input.facts,
+            title: page.title.to_uppercase(),
+            subtitle: page.subtitle,
+            scale: page.scale.to_owned(),
+            number: number.to_owned(),
+            revisions: vec![Revision::issued(input.facts)],
+            hold: HoldBox::Released,
+        },
+    );
+    let (heading, table) = &page.facts;
+    strip.heading(&mut canvas, heading, "");
+    strip.table(&mut canvas, table);
+    if !page.bounds.is_empty() {
+        strip.heading(&mut canvas, "HOW FEW IT COULD BE", "");
+        strip.prose(&mut canvas, &page.bounds);
+        strip.rule(&mut canvas);
+    }
+    strip.heading(&mut canvas, "NOTES", "");
+    strip.numbered(&mut canvas, &page.notes);
+    strip.rule(&mut canvas);
+    strip.heading(&mut canvas, "CAUTIONS", "");
+    strip.numbered(&mut canvas, &CAUTIONS.map(str::to_owned));
+    strip.rule(&mut canvas);
+    let mut layers = page.layers;
+    layers.push(frame.into_group("frame", "Frame"));
+    layers.push(canvas.into_group("strip", "Strip"));
+    Sheet {
+        name: format!("{number}-{}", page.name),
+        title: format!("{number} {}", page.title),
+        number: number.to_owned(),
+        description: "What is cut from what: pieces, cuts and offcuts, from the datum corner."
+            .to_owned(),
+        paper: PAPER.name.to_owned(),
+        width: PAPER.width,
+        height: PAPER.height,
+        data: Vec::new(),
+        layers,
+    }
+}
+
+/// What the tallies of some kinds come to, as sentences.
+fn bounds(stock: &StockPlan, kinds: &[&str]) -> Vec<String> {
+    let tallies = stock.tallies.iter();
+    tallies
+        .filter(|it| kinds.contains(&it.kind))
+        .map(|it| format!("{}: {}.", it.what, it.sentence))
+        .collect()
+}
+
+/// What stock of some kinds comes to: taken, cut from it, kept, wasted.
+fn waste(stock: &StockPlan, kinds: &[&str]) -> Table {
+    let rows = stock.tallies.iter().filter(|it| kinds.contains(&it.kind));
+    let rows = rows.map(|it| {
+        let part = if it.used > 0.0 {
+            100.0 * it.waste() / it.used
+        } else {
+            0.0
+        };
+        let cost = it.waste_cents.map_or_else(String::new, |cents| {
+            let cents = cents.max(0);
+            format!("{}.{:02}", cents / 100, cents % 100)
+        });
+        vec![
+            it.what.clone(),
+            format!("{:.0}", it.used),
+            format!("{:.0}", it.cut),
+            format!("{:.0}", it.kept),
+            format!("{:.0}", it.waste()),
+            format!("{part:.0} %"),
+            format!("{:.0}", it.waste_lb),
+            cost,
+        ]
+    });
+    Table {
+        columns: vec![
+            Column::wrapping("Stock"),
+            Column::numbers("Used"),
+            Column::numbers("Cut"),
+            Column::numbers("Kept"),
+            Column::numbers("Waste").bold(),
+            Column::numbers(""),
+            Column::numbers("lb"),
+            Column::numbers("$"),
+        ],
+        rows: rows.collect(),
+        total: None,
+        has_heads: true,
+    }
+}
+
+/// The unit in which stock of a kind is counted.
+fn unit(stock: &StockPlan, kind: &str) -> &'static str {
+    let tally = stock.tallies.iter().find(|it| it.kind == kind);
+    tally.map_or("", |it| it.unit)
+}
+
+/// The number of a cut on its line, clear of every other text; the list has it where there is no room.
+fn cut_number(
+    canvas: &mut Canvas,
+    number: usize,
+    [from, to]: [Spot; 2],
+    ink: Ink,
+    taken: &mut Vec<Area>,
+) {
+    let words = number.to_string();
+    let lettered = Lettered::cap(PAPER.lettering.note).bold().middle().masked();
+    let half = spot(lettered.width(&words) / 2.0 + 1.0, lettered.cap / 2.0 + 1.0);
+    for part in [0.5, 0.35, 0.65, 0.2, 0.8, 0.42, 0.58, 0.28, 0.72, 0.1, 0.9] {
+        let at = from + (to - from) * part;
+        let area = Area::of(at - half, at + half);
+        if !taken.iter().any(|it| it.meets(&area)) {
+            canvas.text_centred(at, words, lettered.ink(ink));
+            taken.push(area);
+            return;
+        }
+    }
+}
+
+/// `B01`, or `B01, B04 and B07`.
+fn named(names: &[&str]) -> String {
+    match names.split_last() {
+        None => String::new(),
+        Some((last, [])) => (*last).to_owned(),
+        Some((last, before)) => format!("{} and {last}", before.join(", ")),
+    }
+}

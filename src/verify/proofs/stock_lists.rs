@@ -1,0 +1,364 @@
+//! The lists of what is cut from what say what `stock.json`, the blanks' files and `panels.json` have, row for row.
+
+use super::Proof;
+use super::blanks::read;
+use crate::findings::Place;
+use crate::geometry::ShopRing;
+use crate::units::Length;
+use crate::verify::codes;
+use crate::verify::ledger::Ledger;
+use crate::verify::package::Package;
+use crate::verify::readers::outline::Outline;
+use crate::verify::readers::stock::{Bar, Billet, Blank, Piece, Sheet, StockFile};
+use crate::verify::readers::table::{Row, Table};
+use std::collections::{BTreeMap, BTreeSet};
+
+pub(super) const PROOF: Proof = Proof {
+    code: codes::STOCK_LISTS,
+    statement: "the lists of billets, slabs, boards, bars and lamination say, row for row, what stock.json, the blanks' files and panels.json have",
+    cases: "rows",
+    prove,
+};
+
+/// What one field of a row must say.
+enum Field {
+    Length(&'static str, Length),
+    Text(&'static str, String),
+}
+
+impl Field {
+    const fn column(&self) -> &'static str {
+        match self {
+            Self::Length(column, _) | Self::Text(column, _) => column,
+        }
+    }
+
+    fn agrees(&self, row: Row<'_>) -> bool {
+        match self {
+            Self::Length(column, length) => row.inches(column) == Some(*length),
+            Self::Text(column, text) => row.text(column) == text,
+        }
+    }
+}
+
+fn prove(package: &Package<'_>, ledger: &mut Ledger) {
+    let Some(stock) = read(package, ledger) else {
+        return;
+    };
+    let boards = stock.boards.iter();
+    let boards =
+        boards.flat_map(|it| pieces("board", &it.board, &it.material, &it.sheet, &it.pieces));
+    let slabs = stock.slabs.iter();
+    let slabs = slabs.flat_map(|it| pieces("slab", &it.slab, &it.material, &it.sheet, &it.pieces));
+    let billets = stock.billets.iter().flat_map(layers);
+    let bars = stock.lumber.iter().flat_map(bar);
+    compare(package, ledger, "lists/boards.csv", boards.collect());
+    compare(package, ledger, "lists/slabs.csv", slabs.collect());
+    compare(package, ledger, "lists/billets.csv", billets.collect());
+    compare(package, ledger, "lists/bars.csv", bars.collect());
+    compare(package, ledger, "lists/lamination.csv", tickets(&stock));
+    prove_lumber(package, ledger, &stock);
+    prove_blanks(package, ledger);
+    prove_cycles(package, ledger);
+}
+
+/// Pieces of a board or slab, in the order of `stock.json`.
+fn pieces<'a>(
+    column: &'static str,
+    name: &'a str,
+    material: &'a str,
+    sheet: &'a Sheet,
+    pieces: &'a [Piece],
+) -> impl Iterator<Item = Vec<Field>> + 'a {
+    pieces.iter().map(move |piece| {
+        let rect = piece.rect();
+        vec![
+            Field::Text(column, name.to_owned()),
+            Field::Text("material", material.to_owned()),
+            Field::Text("leftover used", sheet.leftover.clone()),
+            Field::Length("stock length (in)", sheet.length.0),
+            Field::Length("stock width (in)", sheet.width.0),
+            Field::Length("thickness (in)", sheet.thickness.0),
+            Field::Text("piece", piece.name.clone()),
+            Field::Length("x (in)", rect.x0),
+            Field::Length("y (in)", rect.y0),
+            Field::Length("along x (in)", rect.width()),
+            Field::Length("along y (in)", rect.height()),
+        ]
+    })
+}
+
+/// Layers of a billet, from its bottom up.
+fn layers(billet: &Billet) -> impl Iterator<Item = Vec<Field>> + '_ {
+    billet.slabs.iter().map(|layer| {
+        vec![
+            Field::Text("billet", billet.billet.clone()),
+            Field::Text("material", billet.material.clone()),
+            Field::Length("billet length (in)", billet.length.0),
+            Field::Length("billet width (in)", billet.width.0),
+            Field::Length("billet height (in)", billet.height.0),
+            Field::Text("slab", layer.slab.clone()),
+            Field::Length("from (in)", layer.from.0),
+            Field::Length("to (in)", layer.to.0),
+            Field::Length("thickness (in)", layer.to.0 - layer.from.0),
+            Field::Length("kerf (in)", billet.kerf.0),
+            Field::Length("rest (in)", billet.rest.0),
+        ]
+    })
+}
+
+/// Pieces of a bar, from its left end.
+fn bar(bar: &Bar) -> impl Iterator<Item = Vec<Field>> + '_ {
+    (1_usize..).zip(&bar.pieces).map(|(number, piece)| {
+        vec![
+            Field::Text("bar", bar.bar.clone()),
+            Field::Text("section", bar.section.clone()),
+            Field::Text("grade", bar.grade.clone()),
+            Field::Text("leftover used", bar.leftover.clone()),
+            Field::Length("bar length (in)", bar.length.0),
+            Field::Text("piece", number.to_string()),
+            Field::Text("mark", piece.mark.clone()),
+            Field::Length("length (in)", piece.length.0),
+            Field::Text("length (ft-in)", piece.length.0.feet_inches().to_string()),
+            Field::Length("offcut (in)", bar.offcut.0),
+            Field::Text("kept as", bar.kept.clone().unwrap_or_default()),
+        ]
+    })
+}
+
+/// A ticket for each blank, in the order of `stock.json`.
+fn tickets(stock: &StockFile) -> Vec<Vec<Field>> {
+    let boards = stock.boards.iter().map(|it| (&it.board, &it.pieces));
+    let boards = sources(boards);
+    let slabs = stock.slabs.iter().map(|it| (&it.slab, &it.pieces));
+    let slabs = sources(slabs);
+    let said = |from: &BTreeMap<(&str, &str), Vec<String>>, blank: &str, part: &str| {
+        let found = from.get(&(blank, part));
+        found.map_or_else(String::new, |all| all.join("; "))
+    };
+    let ticket = |(number, blank): (usize, &Blank)| {
+        let (lower, upper) = if blank.face_up == "inner" {
+            ("outer", "inner")
+        } else {
+            ("inner", "outer")
+        };
+        let name = blank.blank.as_str();
+        let marks: Vec<&str> = blank.panels.iter().map(|it| it.mark.as_str()).collect();
+        vec![
+            Field::Text("ticket", number.to_string()),
+            Field::Text("blank", blank.blank.clone()),
+            Field::Text("assembly", blank.assembly.clone()),
+            Field::Text("line", blank.line.clone()),
+            Field::Length("length (in)", blank.sheet.length.0),
+            Field::Length("width (in)", blank.sheet.width.0),
+            Field::Length("thickness (in)", blank.sheet.thickness.0),
+            Field::Text("face up", blank.face_up.clone()),
+            Field::Text("lower skin", said(&boards, name, lower)),
+            Field::Text("core", said(&slabs, name, "core")),
+            Field::Text("core joints", blank.core_joints.len().to_string()),
+            Field::Text("chases in core", chases(blank)),
+            Field::Text("upper skin", said(&boards, name, upper)),
+            Field::Text("panels", marks.join(" ")),
+        ]
+    };
+    (1_usize..).zip(&stock.blanks).map(ticket).collect()
+}
+
+/// By blank and part, as a ticket names them, the pieces with what they are cut from: `B01 core 1 (F02)`.
+fn sources<'a>(
+    sheets: impl Iterator<Item = (&'a String, &'a Vec<Piece>)>,
+) -> BTreeMap<(&'a str, &'a str), Vec<String>> {
+    let mut all: BTreeMap<(&str, &str), Vec<String>> = BTreeMap::new();
+    for (sheet, pieces) in sheets {
+        for piece in pieces {
+            let mut words = piece.name.split(' ');
+            if let (Some(blank), Some(part)) = (words.next(), words.next()) {
+                let said = format!("{} ({sheet})", piece.name);
+                all.entry((blank, part)).or_default().push(said);
+            }
+        }
+    }
+    all
+}
+
+/// Chases as a ticket has them: where each crosses or runs along the blank.
+fn chases(blank: &Blank) -> String {
+    let lines = blank.chases();
+    let words = lines.iter().map(|[a, b]| {
+        if a.x == b.x {
+            format!("x {}", a.x.to_inches())
+        } else if a.y == b.y {
+            format!("y {}", a.y.to_inches())
+        } else {
+            let [x0, y0, x1, y1] = [a.x, a.y, b.x, b.y].map(Length::to_inches);
+            format!("from {x0}, {y0} to {x1}, {y1}")
+        }
+    });
+    words.collect::<Vec<_>>().join("; ")
+}
+
+/// Reads a list; that it can be read is this proof's own.
+fn list(package: &Package<'_>, ledger: &mut Ledger, name: &'static str) -> Option<Table> {
+    match package.files.get(name).map(|bytes| Table::read(bytes)) {
+        None => ledger.fail(Place::file(name), "it is missing"),
+        Some(Err(reason)) => ledger.fail(Place::file(name), reason),
+        Some(Ok(table)) => return Some(table),
+    }
+    None
+}
+
+/// Row for row, field for field.
+fn compare(
+    package: &Package<'_>,
+    ledger: &mut Ledger,
+    name: &'static str,
+    expected: Vec<Vec<Field>>,
+) {
+    let Some(table) = list(package, ledger, name) else {
+        return;
+    };
+    let (n_rows, n_expected) = (table.rows().len(), expected.len());
+    ledger.demand(
+        n_rows == n_expected,
+        || Place::file(name),
+        || format!("it has {n_rows} rows, stock.json makes {n_expected}"),
+    );
+    for ((line, row), fields) in (2_usize..).zip(table.rows()).zip(&expected) {
+        ledger.case();
+        let odd = fields.iter().find(|field| !field.agrees(row));
+        if let Some(odd) = odd {
+            let column = odd.column();
+            ledger.fail(
+                Place::line(name, line),
+                format!("'{column}' is not what stock.json has"),
+            );
+        }
+    }
+}
+
+/// The list of bars has just the lumber that `panels.json` wants: every mark once, with its section and length.
+fn prove_lumber(package: &Package<'_>, ledger: &mut Ledger, stock: &StockFile) {
+    const NAME: &str = "lists/bars.csv";
+    let Some(table) = list(package, ledger, NAME) else {
+        return;
+    };
+    let unplaced: BTreeSet<&str> = stock.unplaced.iter().map(String::as_str).collect();
+    let panels = package.panels.panels.iter().filter(|panel| !panel.hold);
+    let lumber = panels.flat_map(|panel| &panel.lumber);
+    let lumber = lumber.map(|it| (&*it.mark, &*it.section, it.length.0));
+    let plates = package.panels.walls.iter().flat_map(|wall| &wall.plates);
+    let plates = plates.map(|it| (&*it.mark, &*it.section, it.length.0));
+    let wanted = lumber.chain(plates).filter(|it| !unplaced.contains(it.0));
+    let mut wanted: BTreeMap<&str, (&str, Length)> = wanted
+        .map(|(mark, section, length)| (mark, (section, length)))
+        .collect();
+    for (line, row) in (2_usize..).zip(table.rows()) {
+        ledger.case();
+        let mark = row.text("mark");
+        let asked = wanted.remove(mark);
+        let is_so = asked.is_some_and(|(section, length)| {
+            row.text("section") == section && row.inches("length (in)") == Some(length)
+        });
+        ledger.demand(
+            is_so,
+            || Place::line(NAME, line),
+            || format!("panels.json has no such piece as {mark}, or it is listed twice"),
+        );
+    }
+    for mark in wanted.keys() {
+        ledger.fail(Place::file(NAME), format!("{mark} is not listed"));
+    }
+}
+
+/// Each ticket's blank has a file of the same size with the same panels; all panels that lie on blanks are on tickets.
+fn prove_blanks(package: &Package<'_>, ledger: &mut Ledger) {
+    const NAME: &str = "lists/lamination.csv";
+    let Some(table) = list(package, ledger, NAME) else {
+        return;
+    };
+    let panels = package.panels.panels.iter();
+    let mut placed: BTreeSet<(&str, &str)> = panels
+        .filter_map(|panel| Some((panel.blank.as_deref()?, panel.mark.as_str())))
+        .collect();
+    let mut n_files = package.files.keys();
+    let n_files = n_files
+        .by_ref()
+        .filter(|it| it.starts_with("blanks/"))
+        .count();
+    ledger.demand(
+        table.rows().len() == n_files,
+        || Place::file(NAME),
+        || {
+            format!(
+                "{} tickets for {n_files} files of blanks",
+                table.rows().len()
+            )
+        },
+    );
+    for (line, row) in (2_usize..).zip(table.rows()) {
+        ledger.case();
+        let blank = row.text("blank");
+        let listed: BTreeSet<&str> = row.text("panels").split_whitespace().collect();
+        for mark in &listed {
+            ledger.demand(
+                placed.remove(&(blank, mark)),
+                || Place::line(NAME, line),
+                || format!("panels.json does not have {mark} on {blank}, or it is listed twice"),
+            );
+        }
+        let file = package.files.get(&format!("blanks/{blank}.dxf"));
+        let file = file.and_then(|bytes| Outline::read(bytes).ok());
+        let agrees = file.is_some_and(|file| {
+            let outlines = file.with_role("outline");
+            let marks: BTreeSet<&str> = outlines.map(|it| it.fact("mark")).collect();
+            let contour = file.with_role("blank").next();
+            let size = contour.and_then(|it| ShopRing(it.points.clone()).bounds());
+            let size = size.map(|it| (Some(it.width()), Some(it.height())));
+            marks == listed && size == Some((row.inches("length (in)"), row.inches("width (in)")))
+        });
+        ledger.demand(
+            agrees,
+            || Place::line(NAME, line),
+            || format!("blanks/{blank}.dxf has another size or other panels"),
+        );
+    }
+    for (blank, mark) in placed {
+        ledger.fail(
+            Place::file(NAME),
+            format!("{mark}, which lies on {blank}, is on no ticket"),
+        );
+    }
+}
+
+/// Cycles of the press are numbered without a gap, hold one assembly and line each, and take equally long.
+fn prove_cycles(package: &Package<'_>, ledger: &mut Ledger) {
+    const NAME: &str = "lists/lamination.csv";
+    let Some(table) = list(package, ledger, NAME) else {
+        return;
+    };
+    let mut last: Option<(u32, [&str; 2])> = None;
+    let mut minutes: Option<f64> = None;
+    for (line, row) in (2_usize..).zip(table.rows()) {
+        let made = ["assembly", "line"].map(|column| row.text(column));
+        let cycle: Option<u32> = row.text("press cycle").parse().ok();
+        let dry = row.number("dry after (min)");
+        let follows = cycle.is_some_and(|cycle| match last {
+            None => cycle == 1,
+            Some((before, same)) => cycle == before + 1 || (cycle == before && made == same),
+        });
+        let each = dry
+            .zip(cycle)
+            .map(|(dry, cycle)| dry / f64::from(cycle.max(1)));
+        // The list rounds minutes to a tenth.
+        let is_even = each.is_some_and(|each| {
+            let first = *minutes.get_or_insert(each);
+            (each - first).abs() <= 0.05 + 1e-9
+        });
+        ledger.demand(
+            follows && is_even,
+            || Place::line(NAME, line),
+            || "its press cycle or its minutes do not follow from the row before".to_owned(),
+        );
+        last = cycle.map(|cycle| (cycle, made));
+    }
+}

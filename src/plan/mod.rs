@@ -58,6 +58,7 @@ mod sketch;
 mod solids;
 mod symbols;
 mod thicknesses;
+mod through;
 #[cfg(test)]
 mod trial;
 mod views;

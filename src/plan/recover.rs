@@ -25,6 +25,7 @@ use super::schedules::read_schedules;
 use super::segments::lines;
 use super::solids::solids;
 use super::symbols::{Place, arcs};
+use super::through::go_through;
 use super::views::note_other_views;
 use super::{Plan, PlanCorrections, Storey, codes};
 use crate::drawing::Drawing;
@@ -108,6 +109,7 @@ fn recover_drawing(
     mark_curves(&mut runs, &lines.curves);
     glaze(&mut runs, &place);
     add_end_openings(&rails, &mut runs, &place, lines.slack);
+    go_through(&rails, &mut runs, lines.slack);
     let mut partitions = partitions(&rails, &thin, &mut runs, &place, lines.slack);
     let storey = format!("S{}", plan.storeys.len() + 1);
     drop_runs(

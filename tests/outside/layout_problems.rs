@@ -308,6 +308,7 @@ fn problem(building: &Building, rules: &PlantRules, options: &LayoutOptions) -> 
             WallEnd::Through => "through",
             WallEnd::Butt => "butt",
             WallEnd::Mitre { .. } => "mitre",
+            WallEnd::Filled { .. } => "filled",
             WallEnd::Free => "free",
         };
         let below = laid.output.walls.first().filter(|_| wall.storey_index > 0);

@@ -2,6 +2,7 @@
 
 use crate::kit::sample_file;
 use panelwright::building::WallRole;
+use panelwright::documents::PdfFiles;
 use panelwright::findings::{Finding, Severity};
 use panelwright::layout::WallEnd;
 use panelwright::package::{InputFile, Made, MakeOptions, make};
@@ -19,6 +20,7 @@ fn made(plan: InputFile, job: &str, rules: &str) -> Made {
     let options = MakeOptions {
         job: Some(text("job.toml", job)),
         rules: (!rules.is_empty()).then(|| text("plant.toml", rules)),
+        pdf: PdfFiles::LeftOut,
         ..MakeOptions::default()
     };
     make(&[plan], &options, &mut |_| {}).unwrap_or_else(|error| panic!("{error}"))
@@ -225,4 +227,52 @@ fn a_knee_wall_beside_a_full_one_takes_screws_only_as_high_as_it_stands() {
     // 36 in at 24 o.c. are two, 96 in four; each corner is counted once.
     let all: u32 = (0..4).flat_map(screws).sum();
     assert_eq!(all, 2 + 2 + 4 + 4);
+}
+
+#[test]
+fn a_router_leaves_its_radius_standing_and_the_saw_list_counts_the_corners() {
+    let rules = "[saw]\ncorners = 'tool radius'\ntool_radius = '3/8'\n";
+    let made = made(sample_file("napkin", "sketch.toml"), JOB, rules);
+    check_sound(&made, &[]);
+    let files = &made.documents.files;
+    let read = |name: &str| String::from_utf8_lossy(&files[name]).into_owned();
+    let mut outlines = files.keys().filter(|name| name.starts_with("outlines/W"));
+    assert!(outlines.any(|name| read(name).contains("tool radius=0.375")));
+    // A window has four corners in each of two skins; none is said to be cut by the machine.
+    let saw = read("lists/saw.csv");
+    let column = saw
+        .lines()
+        .next()
+        .unwrap()
+        .split(',')
+        .position(|it| it == "corners by hand");
+    let counts = saw
+        .lines()
+        .skip(1)
+        .map(|row| row.split(',').nth(column.unwrap()).unwrap());
+    assert!(
+        counts.clone().any(|count| count == "8"),
+        "{:?}",
+        counts.collect::<Vec<_>>()
+    );
+}
+
+#[test]
+fn a_chase_that_the_job_asks_for_stands_there_or_is_told() {
+    let plan = format!("{SKETCH}run = [\"E 24'\", \"N 16'\", \"W 24'\", \"close\"]\n");
+    let job = format!("{JOB}[[layout]]\nid = 'X1'\nchases = [\"2'-1\\\"\", \"400'\"]\n");
+    let made = made(text("sketch.toml", &plan), &job, "");
+    check_sound(&made, &[]);
+    let first = made.fabrication.panels.iter().flat_map(|panel| {
+        let run = &made.layout.walls[panel.wall];
+        let from = run.from + made.layout.panels[panel.panel].rect.x0;
+        let asked = panel.chases.iter().filter(|it| it.rule == "layout.chases");
+        asked.map(move |it| from + it.from.x)
+    });
+    assert_eq!(first.collect::<Vec<_>>(), [Length::inches(25)]);
+    let beyond = made
+        .findings
+        .iter()
+        .find(|it| it.message.contains("no full panel of X1"));
+    assert!(beyond.is_some());
 }

@@ -24,12 +24,14 @@ pub(super) const PROOF: Proof = Proof {
 enum Field {
     Length(&'static str, Length),
     Text(&'static str, String),
+    /// Words and lengths in inches, each length read to the nanometre.
+    Words(&'static str, String),
 }
 
 impl Field {
     const fn column(&self) -> &'static str {
         match self {
-            Self::Length(column, _) | Self::Text(column, _) => column,
+            Self::Length(column, _) | Self::Text(column, _) | Self::Words(column, _) => column,
         }
     }
 
@@ -37,8 +39,22 @@ impl Field {
         match self {
             Self::Length(column, length) => row.inches(column) == Some(*length),
             Self::Text(column, text) => row.text(column) == text,
+            Self::Words(column, text) => say_the_same(row.text(column), text),
         }
     }
+}
+
+fn say_the_same(found: &str, expected: &str) -> bool {
+    let words = |text: &str| -> Vec<Result<Length, String>> {
+        let spaced = text.replace(';', " ;").replace(',', " ,");
+        let read = spaced.split(' ').map(|word| {
+            let inches = word.parse().ok();
+            let length = inches.and_then(|it| Length::nearest(it, Length::nanometres(1)));
+            length.ok_or_else(|| word.to_owned())
+        });
+        read.collect()
+    };
+    words(found) == words(expected)
 }
 
 fn prove(package: &Package<'_>, ledger: &mut Ledger) {
@@ -156,7 +172,7 @@ fn tickets(stock: &StockFile) -> Vec<Vec<Field>> {
             Field::Text("lower skin", said(&boards, name, lower)),
             Field::Text("core", said(&slabs, name, "core")),
             Field::Text("core joints", blank.core_joints.len().to_string()),
-            Field::Text("chases in core", chases(blank)),
+            Field::Words("chases in core", chases(blank)),
             Field::Text("upper skin", said(&boards, name, upper)),
             Field::Text("panels", marks.join(" ")),
         ]

@@ -76,7 +76,7 @@ fn a_sound_package_is_proved_in_every_version_unit_and_face() {
                 assert_eq!(messages, Vec::<String>::new());
                 let proofs = &outcome.output.proofs;
                 assert!(proofs.iter().all(|proof| proof.n_checked > 0));
-                assert_eq!(proofs.len(), 16);
+                assert_eq!(proofs.len(), 18);
             }
         }
     }
@@ -175,7 +175,7 @@ fn a_list_that_forgets_a_stud_is_seen() {
     let text = String::from_utf8(files[name].clone()).unwrap();
     let cut = text.rfind("\nW1").unwrap();
     files.insert(name.to_owned(), format!("{}\n", &text[..cut]).into_bytes());
-    assert_eq!(failing(&files), ["PROOF-08", "PROOF-09"]);
+    assert_eq!(failing(&files), ["PROOF-08", "PROOF-09", "PROOF-18"]);
 }
 
 #[test]

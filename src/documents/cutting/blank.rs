@@ -202,8 +202,8 @@ fn bound(input: &CuttingInput<'_>, blank: &Blank) -> Vec<String> {
 
 fn notes(input: &CuttingInput<'_>, blank: &Blank) -> Vec<String> {
     let mut notes = vec![
-        "Datum: the corner at the lower left, with the named face up. All numbers run from it, in inches, rounded to 1/16; blanks/ has them exactly.".to_owned(),
-        "Saw in the order of the numbers: openings while the blank is stiff, then trim, then rips (along) and cross cuts from edge to edge of what is left, slopes last. The list says on which side of the line the kerf falls.".to_owned(),
+        "Datum: lower left corner, named face up. Inches from it, rounded to 1/16; blanks/ has them exactly.".to_owned(),
+        "Saw in the order of the numbers: openings while the blank is stiff, then trim, rips and cross cuts from edge to edge of what is left, slopes last. The list has the kerf's side.".to_owned(),
         "The arrow on a piece points to the panel's top in the wall.".to_owned(),
     ];
     if !blank.chases.is_empty() {

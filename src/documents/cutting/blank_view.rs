@@ -1,7 +1,7 @@
 //! A blank as it lies on the saw: pieces with mark and arrow, cuts by number, offcuts, ordinates from the datum corner.
 
 use super::blank::contours;
-use super::{CuttingInput, PAPER, cut_number};
+use super::{CuttingInput, PAPER, cut_numbers};
 use crate::documents::paper::canvas::View as PaperView;
 use crate::documents::paper::dimension::{Ordinate, OrdinateRow, Side, ordinate_row};
 use crate::documents::paper::scale::{ARCHITECT, Scale, fitting_scale};
@@ -109,14 +109,14 @@ pub(super) fn draw(
     for it in &blank.sheet.offcuts {
         draw_offcut(canvas, view.area(&it.rect), &it.name, &mut taken);
     }
-    for it in cuts {
+    let numbered = cuts.iter().map(|it| {
         let ink = match it.kind {
             CutKind::Opening => Ink::Mid,
             _ => Ink::Black,
         };
-        let ends = [view.spot(it.from), view.spot(it.to)];
-        cut_number(canvas, it.number, ends, ink, &mut taken);
-    }
+        (it.number, [view.spot(it.from), view.spot(it.to)], ink)
+    });
+    cut_numbers(canvas, &numbered.collect::<Vec<_>>(), &mut taken);
     quartered_disc(canvas, view.on.origin, 2.2);
     draw_ordinates(canvas, view, &blank.sheet, cuts);
 }

@@ -1,6 +1,6 @@
 //! Boards and slabs: a small drawing for each that comes apart in its own way, with its pieces in words.
 
-use super::{CuttingInput, PAPER, Page, bounds, cut_number, named, unit, waste};
+use super::{CuttingInput, PAPER, Page, bounds, cut_numbers, named, unit, waste};
 use crate::documents::paper::canvas::View;
 use crate::documents::paper::flow::Flow;
 use crate::documents::paper::fonts::wrap;
@@ -238,10 +238,14 @@ impl<'a> Card<'a> {
                 canvas.text_centred(area.middle(), words, note);
             }
         }
-        for (number, cut) in (1_usize..).zip(&self.sheet.cuts) {
+        let cuts = (1_usize..).zip(&self.sheet.cuts).map(|(number, cut)| {
             let ends = [cut.from, cut.to].map(|it| view.spot(it.x.to_inches(), it.y.to_inches()));
-            canvas.line(Pen::Bold.full(), ends[0], ends[1]);
-            cut_number(canvas, number, ends, Ink::Black, &mut taken);
+            (number, ends, Ink::Black)
+        });
+        let cuts: Vec<_> = cuts.collect();
+        for (_, [from, to], _) in &cuts {
+            canvas.line(Pen::Bold.full(), *from, *to);
         }
+        cut_numbers(canvas, &cuts, &mut taken);
     }
 }

@@ -30,8 +30,8 @@ const PAPER: Paper = ANSI_B;
 /// What can hurt people at saw and wire. Common practice, no source.
 const CAUTIONS: [&str; 3] = [
     "A mirrored panel is scrap: the face named here lies up. Never over-cut the corner of an opening.",
-    "Blanks and boards are lifted by two people or a machine; guards stay on the saw.",
-    "Foam dust and the fumes of the wire are drawn off; no flame near foam.",
+    "Lift by two people or a machine. Guards stay on the saw.",
+    "Draw off foam dust and wire fumes. No flame near foam.",
 ];
 
 /// What cutting sheets are drawn from.
@@ -180,26 +180,40 @@ fn unit(stock: &StockPlan, kind: &str) -> &'static str {
     tally.map_or("", |it| it.unit)
 }
 
-/// The number of a cut on its line, clear of every other text; the list has it where there is no room.
+/// The numbers of cuts on their lines, clear of every text and of each other's lines; the list has one for which there is
+/// no room.
+fn cut_numbers(canvas: &mut Canvas, cuts: &[(usize, [Spot; 2], Ink)], taken: &mut Vec<Area>) {
+    for &(number, own, ink) in cuts {
+        let straight = |[a, b]: &[Spot; 2]| (a.x - b.x).abs() < 1e-6 || (a.y - b.y).abs() < 1e-6;
+        let others = cuts.iter().map(|(_, ends, _)| ends);
+        let others = others.filter(|ends| **ends != own && straight(ends));
+        let lines = others.map(|[a, b]| Area::of(*a, *b).grown(0.3));
+        let mut blocked: Vec<Area> = lines.collect();
+        blocked.extend(taken.iter());
+        taken.extend(cut_number(canvas, number, own, ink, &blocked));
+    }
+}
+
+/// The number of a cut where nothing blocks it; where it stands.
 fn cut_number(
     canvas: &mut Canvas,
     number: usize,
     [from, to]: [Spot; 2],
     ink: Ink,
-    taken: &mut Vec<Area>,
-) {
+    blocked: &[Area],
+) -> Option<Area> {
     let words = number.to_string();
     let lettered = Lettered::cap(PAPER.lettering.note).bold().middle().masked();
     let half = spot(lettered.width(&words) / 2.0 + 1.0, lettered.cap / 2.0 + 1.0);
     for part in [0.5, 0.35, 0.65, 0.2, 0.8, 0.42, 0.58, 0.28, 0.72, 0.1, 0.9] {
         let at = from + (to - from) * part;
         let area = Area::of(at - half, at + half);
-        if !taken.iter().any(|it| it.meets(&area)) {
+        if !blocked.iter().any(|it| it.meets(&area)) {
             canvas.text_centred(at, words, lettered.ink(ink));
-            taken.push(area);
-            return;
+            return Some(area);
         }
     }
+    None
 }
 
 /// `B01`, or `B01, B04 and B07`.

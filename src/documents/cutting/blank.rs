@@ -203,15 +203,15 @@ fn bound(input: &CuttingInput<'_>, blank: &Blank) -> Vec<String> {
 fn notes(input: &CuttingInput<'_>, blank: &Blank) -> Vec<String> {
     let mut notes = vec![
         "Datum: lower left corner, named face up. Inches from it, rounded to 1/16; blanks/ has them exactly.".to_owned(),
-        "Saw in the order of the numbers: openings while the blank is stiff, then trim, rips and cross cuts from edge to edge of what is left, slopes last. The list has the kerf's side.".to_owned(),
-        "The arrow on a piece points to the panel's top in the wall.".to_owned(),
+        "Saw in the order of the numbers: openings while the blank is stiff, then trim, rips and cross cuts from edge to edge of what is left, slopes last.".to_owned(),
     ];
-    if !blank.chases.is_empty() {
-        notes.push("Long dashes: chases, made in the core before the press.".to_owned());
-    }
-    if !blank.core_joints.is_empty() {
-        notes.push("Chain lines: joints between pieces of core.".to_owned());
-    }
+    let lines = [
+        Some("Arrow: to the panel's top."),
+        (!blank.chases.is_empty()).then_some("Long dashes: chases, made before the press."),
+        (!blank.core_joints.is_empty()).then_some("Chain lines: joints of the core."),
+    ];
+    let lines: Vec<&str> = lines.into_iter().flatten().collect();
+    notes.push(lines.join(" "));
     let marks = blank.panels.iter();
     let paired = marks.filter_map(|it| Some((it.mark.as_str(), it.paired_with.as_deref()?)));
     let paired: Vec<String> = paired

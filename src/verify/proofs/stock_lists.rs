@@ -353,7 +353,7 @@ fn prove_cycles(package: &Package<'_>, ledger: &mut Ledger) {
         return;
     };
     let mut last: Option<(u32, [&str; 2])> = None;
-    let mut minutes: Option<f64> = None;
+    let mut minutes = (0.0_f64, f64::INFINITY);
     for (line, row) in (2_usize..).zip(table.rows()) {
         let made = ["assembly", "line"].map(|column| row.text(column));
         let cycle: Option<u32> = row.text("press cycle").parse().ok();
@@ -362,13 +362,13 @@ fn prove_cycles(package: &Package<'_>, ledger: &mut Ledger) {
             None => cycle == 1,
             Some((before, same)) => cycle == before + 1 || (cycle == before && made == same),
         });
-        let each = dry
-            .zip(cycle)
-            .map(|(dry, cycle)| dry / f64::from(cycle.max(1)));
-        // The list rounds minutes to a tenth.
-        let is_even = each.is_some_and(|each| {
-            let first = *minutes.get_or_insert(each);
-            (each - first).abs() <= 0.05 + 1e-9
+        let is_even = dry.zip(cycle).is_some_and(|(dry, cycle)| {
+            // The list rounds minutes to a tenth: what a cycle may take is known between two bounds, closer with each row.
+            let cycle = f64::from(cycle.max(1));
+            minutes.0 = minutes.0.max((dry - 0.05) / cycle - 1e-9);
+            minutes.1 = minutes.1.min((dry + 0.05) / cycle + 1e-9);
+            let tenths = dry * 10.0;
+            (tenths - tenths.round()).abs() < 1e-6 && minutes.0 <= minutes.1
         });
         ledger.demand(
             follows && is_even,

@@ -3,6 +3,7 @@
 use super::ElevationInput;
 use crate::building::{PanelWall, RoughOpening};
 use crate::documents::paper::frame::Paper;
+use crate::documents::plan_view::grid_on_wall;
 use crate::fabrication::{FabricatedPanel, WallPlate};
 use crate::layout::{Panel, PanelKind, RunPiece, WallLayout};
 use crate::units::Length;
@@ -109,6 +110,20 @@ impl<'a> Subject<'a> {
         }
         ends.dedup();
         ends
+    }
+
+    /// Where the architect's grid crosses it, in run axes.
+    pub(super) fn grid(&self) -> Vec<(String, Length)> {
+        let storeys = &self.input.plan.storeys;
+        let Some(storey) = storeys.iter().find(|it| it.id == self.wall.storey) else {
+            return Vec::new();
+        };
+        let found = grid_on_wall(storey, &self.wall.frame, self.wall.face_length);
+        let from = self.run.from;
+        found
+            .into_iter()
+            .map(|(name, at)| (name, at - from))
+            .collect()
     }
 
     /// Middles of the joints.

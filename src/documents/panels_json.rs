@@ -39,7 +39,6 @@ struct WallRow<'a> {
     origin: [f64; 3],
     along: Pair,
     length: f64,
-    from: f64,
     base: Vec<Pair>,
     top: Vec<Pair>,
     left_end: &'static str,
@@ -308,7 +307,6 @@ fn wall_row<'a>(
         origin: [start.x, start.y, floor.to_inches()].map(nine),
         along: [wall.frame.along.x, wall.frame.along.y].map(nine),
         length: inches(run.length()),
-        from: inches(run.from),
         base: base_steps(wall, run),
         top: wall
             .profile

@@ -53,8 +53,6 @@ pub struct IssuedWall {
     pub along: [f64; 2],
     /// Length.
     pub length: f64,
-    /// From the wall's left corner to the left end; `None` in packages that do not say.
-    pub from: Option<f64>,
 }
 
 /// A panel as issued.
@@ -101,8 +99,6 @@ struct WallRow {
     origin: [f64; 3],
     along: [f64; 2],
     length: f64,
-    #[serde(default)]
-    from: Option<f64>,
 }
 
 #[derive(Deserialize)]
@@ -206,7 +202,6 @@ impl Issued {
                     origin: wall.origin,
                     along: wall.along,
                     length: wall.length,
-                    from: wall.from,
                 })
                 .collect(),
             panels,

@@ -18,7 +18,7 @@ pub(super) fn joint(issued: &Issued, about: &About, was: Length, now: Length) ->
     let own = about.panel.as_deref().and_then(|mark| issued.panel(mark));
     let id = own.map(|panel| &panel.wall).or(about.wall.as_ref())?;
     let wall = issued.walls.iter().find(|it| it.id == *id)?;
-    let row = stretches(issued, wall)?;
+    let row = stretches(issued, wall);
     let module = |i: usize| row.get(i + 1).map(|next| next.left - row[i].left);
     let is = |length: f64| (length - was.to_inches()).abs() <= PRINTED;
     let fits: Vec<usize> = (0..row.len())
@@ -48,9 +48,30 @@ pub(super) fn joint(issued: &Issued, about: &About, was: Length, now: Length) ->
     ))
 }
 
-/// Full-height panels of a wall from left to right; `None` when the package does not say where its run starts.
-fn stretches<'a>(issued: &'a Issued, wall: &IssuedWall) -> Option<Vec<Stretch<'a>>> {
-    let from = wall.from?;
+/// A run starts no farther from its wall's corner than this: the thickness of the wall it butts against, inches.
+const CORNER: f64 = 24.0;
+
+/// From a wall's left corner to the start of its run: as far as the face of the wall round the corner lies before it.
+fn from_corner(issued: &Issued, wall: &IssuedWall) -> f64 {
+    let [x, y] = wall.along;
+    let crossing = |other: &IssuedWall| {
+        let across = x * other.along[1] - y * other.along[0];
+        if other.storey != wall.storey || across.abs() < 0.05 {
+            return None;
+        }
+        let d = [0, 1].map(|i| other.origin[i] - wall.origin[i]);
+        let own = (d[0] * other.along[1] - d[1] * other.along[0]) / across;
+        let along = (d[0] * y - d[1] * x) / across;
+        let is_near = (-CORNER..=other.length + CORNER).contains(&along);
+        (is_near && own > -CORNER && own < PRINTED).then_some(-own)
+    };
+    let all = issued.walls.iter().filter_map(crossing);
+    all.min_by(f64::total_cmp).unwrap_or(0.0).max(0.0)
+}
+
+/// Full-height panels of a wall from left to right.
+fn stretches<'a>(issued: &'a Issued, wall: &IssuedWall) -> Vec<Stretch<'a>> {
+    let from = from_corner(issued, wall);
     let mut row: Vec<Stretch<'_>> = issued
         .panels
         .iter()
@@ -64,7 +85,7 @@ fn stretches<'a>(issued: &'a Issued, wall: &IssuedWall) -> Option<Vec<Stretch<'a
         })
         .collect();
     row.sort_by(|a, b| a.left.total_cmp(&b.left));
-    Some(row)
+    row
 }
 
 /// What an edited jamb of an opening means: the job moves no opening, the architect's drawing does.
@@ -99,13 +120,23 @@ mod tests {
             ..IssuedPanel::default()
         };
         Issued {
-            walls: vec![IssuedWall {
-                id: "X3".to_owned(),
-                origin: [100.0, 20.0, 0.0],
-                along: [1.0, 0.0],
-                from: Some(6.5),
-                ..IssuedWall::default()
-            }],
+            walls: vec![
+                IssuedWall {
+                    id: "X3".to_owned(),
+                    origin: [100.0, 20.0, 0.0],
+                    along: [1.0, 0.0],
+                    length: 126.0,
+                    ..IssuedWall::default()
+                },
+                // Round the corner, its face 6 1/2 in before the run.
+                IssuedWall {
+                    id: "X2".to_owned(),
+                    origin: [93.5, 220.0, 0.0],
+                    along: [0.0, -1.0],
+                    length: 200.0,
+                    ..IssuedWall::default()
+                },
+            ],
             panels: vec![
                 panel("W1", 0.0, 47.875),
                 panel("W2", 48.0, 47.875),

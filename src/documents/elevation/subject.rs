@@ -5,7 +5,7 @@ use crate::building::{PanelWall, RoughOpening};
 use crate::documents::paper::frame::Paper;
 use crate::documents::plan_view::grid_on_wall;
 use crate::fabrication::{FabricatedPanel, WallPlate};
-use crate::layout::{Panel, PanelKind, RunPiece, WallLayout};
+use crate::layout::{Panel, RunPiece, WallLayout};
 use crate::units::Length;
 
 /// A wall with panels.
@@ -85,13 +85,6 @@ impl<'a> Subject<'a> {
             .openings
             .iter()
             .map(move |opening| (opening, opening.from - from, opening.to - from))
-    }
-
-    /// Full-height panels.
-    pub(super) fn full(&self) -> impl Iterator<Item = &(&'a Panel, &'a FabricatedPanel)> {
-        self.panels
-            .iter()
-            .filter(|(laid, _)| laid.kind == PanelKind::Wall)
     }
 
     /// Where modules begin and end: at a joint the gap belongs to the panel on its left.

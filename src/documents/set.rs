@@ -51,6 +51,7 @@ pub fn sheet_set(models: &Models<'_>, facts: &TitleFacts) -> Vec<FiledSheet> {
         fabrication: models.fabrication,
         rules: models.rules,
         facts,
+        plan: trace.plan,
     }));
     drawn.extend(panel_sheets(&PanelSheetInput {
         building: models.building,

@@ -167,19 +167,21 @@ fn line_from(
         let out = here - centre;
         let along = far - here;
         let length = along.x.hypot(along.y);
-        if out.x.hypot(out.y) < radius * (1.0 - MISS) {
-            // Something inside the circle: the sign of a section, unless it is a letter's own stroke.
-            if length > radius {
+        if length <= 0.0 {
+            continue;
+        }
+        let is_inside = out.x.hypot(out.y) < radius * (1.0 - MISS);
+        let leads_in = out.x * along.x + out.y * along.y < 0.0;
+        if is_inside || leads_in {
+            // A line in the circle: the sign of a section or a detail, unless it is a letter's own stroke.
+            if length > radius * (1.0 - MISS) {
                 return None;
             }
             continue;
         }
-        if length <= 0.0 {
-            continue;
-        }
         let along = along / length;
         let aside = (out.x * along.y - out.y * along.x).abs();
-        if aside > radius * MISS || out.x * along.x + out.y * along.y <= 0.0 {
+        if aside > radius * MISS {
             continue;
         }
         let (end, pieces) = followed(drawing, ends, near.data, far, along, radius);

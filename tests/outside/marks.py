@@ -6,6 +6,7 @@ What each mark says and where it stands is known from the program that made it; 
 import json
 import math
 import pathlib
+import re
 import shutil
 import subprocess
 import tempfile
@@ -155,7 +156,19 @@ def check_pdf(program, place):
         code, again, _ = run_marks(program, package, marked)
         if len(again) != len(marks):
             problems.append("the same file twice adds marks")
-    return len(made), problems
+        # A page that a viewer turned and saved: annotations stay in the page's own axes (ISO 32000-1, 8.3.2.3).
+        for turn in (90, 180, 270):
+            document = pymupdf.open(marked)
+            for page in document:
+                page.set_rotation(turn)
+            turned = pathlib.Path(folder) / f"turned-{turn}.pdf"
+            document.save(turned)
+            document.close()
+            shutil.rmtree(package / "review")
+            _, there, words = run_marks(program, package, turned)
+            if [it["at"] for it in there] != [it["at"] for it in marks]:
+                problems.append(f"marks of a page turned by {turn} stand elsewhere: {words[-300:]}")
+    return len(made) * 4, problems
 
 
 EDITS = (
@@ -194,10 +207,41 @@ def check_inkscape(program, place):
             problems.append("the words are lost")
         still = pathlib.Path(folder) / "still.svg"
         through = f"export-filename:{still};export-plain-svg;export-do"
-        for path in sorted((package / "sheets").glob("*.svg"))[:12]:
+        kinds = one_of_each_kind(package)
+        for path in kinds:
             subprocess.run(["inkscape", str(path), f"--actions={through}"], capture_output=True, check=True)
             shutil.rmtree(package / "review", ignore_errors=True)
             code, marks, words = run_marks(program, package, still)
             if code != 0 or marks:
                 problems.append(f"{path.name} through Inkscape: exit code {code}, {len(marks)} marks: {words[-300:]}")
-    return 13, problems
+            problems += edited(program, package, path, still)
+    return 1 + 2 * len(kinds), problems
+
+
+def one_of_each_kind(package):
+    """The first sheet of every series: Z-0 to Z-9, and each of Z-0 that is a kind of its own."""
+    found = {}
+    for path in sorted((package / "sheets").glob("*.svg")):
+        number = path.stem.split("-")[1]
+        found.setdefault(number if number.startswith("0") else number[0], path)
+    return list(found.values())
+
+
+GROUP = re.compile(r'<g [^>]*?id="([A-Za-z][\w.-]*)"(?![^>]*inkscape:groupmode)[^>]*>')
+
+
+def edited(program, package, path, out):
+    """On one sheet a group deleted in Inkscape: it comes back as deleted, on that sheet, and nothing else does."""
+    text = path.read_text()
+    # Groups that hold lines of their own, so that something is seen to go.
+    names = [it[1] for it in GROUP.finditer(text) if re.match(r"(?:<title>.*?</title>)?\s*<(line|rect|polygon|path)", text[it.end():].lstrip())]
+    if not names:
+        return []
+    gone = names[0]
+    actions = f"select-by-id:{gone};delete;export-filename:{out};export-plain-svg;export-do"
+    subprocess.run(["inkscape", str(path), f"--actions={actions}"], capture_output=True, check=True)
+    shutil.rmtree(package / "review", ignore_errors=True)
+    code, marks, words = run_marks(program, package, out)
+    if code != 0 or not marks or any(it["kind"] != "deleted" or it["sheet"] != path.stem for it in marks):
+        return [f"{path.name} without {gone}: exit code {code}, {[(it['kind'], it['sheet']) for it in marks]}: {words[-300:]}"]
+    return []

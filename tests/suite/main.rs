@@ -20,6 +20,8 @@ mod drawings;
 mod dwg;
 /// What each sample must give, kept as files.
 mod golden;
+/// The architect's grid on plans and elevations.
+mod grid;
 /// One unsymmetrical wall of each sample, worked by hand.
 mod hands;
 /// Sheets of jobs that are hard to draw.

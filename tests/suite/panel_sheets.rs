@@ -7,6 +7,7 @@ use panelwright::documents::{
     ElevationInput, PanelSheetInput, TitleFacts, elevation_sheets, panel_sheets,
 };
 use panelwright::package::Made;
+use panelwright::plan::Plan;
 use panelwright::rules::PlantRules;
 
 /// Draws the sheets of every sample, and expects as many as there are things to draw, without overlaps.
@@ -58,6 +59,7 @@ fn nothing_stands_on_anything_on_elevations() {
                 fabrication: &made.fabrication,
                 rules,
                 facts,
+                plan: &Plan::default(),
             })
         },
         |made| made.building.walls.len(),

@@ -40,6 +40,9 @@ const FORBIDDEN: [&str; 10] = [
     "std::thread",
 ];
 
+/// The one place outside the commands that starts threads: its answers do not depend on their order.
+const SIDE_BY_SIDE: &str = "src/documents/side_by_side.rs";
+
 fn root() -> &'static Path {
     Path::new(env!("CARGO_MANIFEST_DIR"))
 }
@@ -165,6 +168,7 @@ fn only_the_commands_print_or_know_the_time_or_touch_a_disk() {
         }
         for (number, line) in code_lines(&text) {
             let words = FORBIDDEN.iter().filter(|word| line.contains(**word));
+            let words = words.filter(|word| **word != "std::thread" || name != SIDE_BY_SIDE);
             found.extend(words.map(|word| format!("{name}:{number}: {word}")));
         }
     }

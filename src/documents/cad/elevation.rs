@@ -1,8 +1,10 @@
 //! A wall from outside: panels with their openings, marks, module widths.
 
 use super::empty;
+use super::key_plan::add_grid_line;
 use super::writer::{CadDrawing, CadShape};
 use crate::documents::Models;
+use crate::documents::plan_view::grid_on_wall;
 use crate::layout::PanelKind;
 use crate::units::Length;
 use geo::Coord;
@@ -81,6 +83,17 @@ pub(super) fn elevation(models: &Models<'_>, index: usize) -> CadDrawing {
             y: (opening.sill + opening.height().half()).to_inches(),
         };
         put_words(&mut cad, "Z-ELEV-IDEN", WORD, place, opening.id.clone());
+    }
+    if let Some((wall, storey)) = wall.zip(storey) {
+        let top = wall.stack.cap_top.to_inches();
+        for (name, along) in grid_on_wall(storey, &wall.frame, wall.face_length) {
+            let x = along.to_inches();
+            let foot = Coord {
+                x,
+                y: -2.0 * STRING,
+            };
+            add_grid_line(&mut cad, foot, Coord { x, y: top }, &name);
+        }
     }
     cad
 }

@@ -31,7 +31,30 @@ pub(super) fn key_plan(models: &Models<'_>, index: usize) -> CadDrawing {
         add_panels(&mut cad, models, storey, number, wall);
         add_openings(&mut cad, models, storey, wall);
     }
+    for line in storey.iter().flat_map(|storey| &storey.grid) {
+        add_grid_line(&mut cad, line.start, line.end, &line.name);
+    }
     cad
+}
+
+/// A line of the architect's grid with its bubble at the start, drawing coordinates.
+pub(super) fn add_grid_line(cad: &mut CadDrawing, start: Coord<f64>, end: Coord<f64>, name: &str) {
+    let d = end - start;
+    let length = d.x.hypot(d.y);
+    if length <= 0.0 {
+        return;
+    }
+    let centre = start - d / length * MARK;
+    cad.put("Z-GRID-OTLN", 8, CadShape::Line(start, end));
+    cad.put("Z-GRID-IDEN", 8, CadShape::Circle(centre, MARK));
+    let shape = CadShape::Text {
+        at: centre,
+        height: WORD,
+        turn_deg: 0.0,
+        words: name.to_owned(),
+        is_centred: true,
+    };
+    cad.put("Z-GRID-IDEN", 8, shape);
 }
 
 fn add_panels(

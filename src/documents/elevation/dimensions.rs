@@ -1,10 +1,12 @@
 //! Strings under the wall, its height at the left, levels at the right.
 
 use super::subject::Subject;
+use crate::documents::key_plan::{GRID_BUBBLE, grid_bubble};
 use crate::documents::paper::dimension::{
     DimensionString, Ordinate, OrdinateRow, Side, dimension_string, ordinate_row, printed_pieces,
 };
-use crate::documents::paper::style::{LARGE_SHEET, dimension as size};
+use crate::documents::paper::spread::spread_evenly;
+use crate::documents::paper::style::{Dash, LARGE_SHEET, Pen, dimension as size};
 use crate::documents::paper::{Canvas, Lettered, View, spot};
 use crate::units::Length;
 use std::collections::BTreeMap;
@@ -50,6 +52,61 @@ pub(super) fn draw_dimensions(canvas: &mut Canvas, subject: &Subject<'_>, view: 
     }
     heights(canvas, subject, view);
     levels(canvas, subject, view);
+}
+
+/// The architect's grid: a chain line at each crossing, its bubble and a string under the others.
+pub(super) fn draw_grid(
+    canvas: &mut Canvas,
+    subject: &Subject<'_>,
+    view: &View,
+    grid: &[(String, Length)],
+) {
+    let floor = view.y(subject.wall.stack.panel_bottom.to_inches().min(0.0));
+    let top = view.y(subject.wall.stack.cap_top.to_inches());
+    let [.., last] = size::LANES;
+    let lane = last + 13.0;
+    let places: Vec<f64> = grid.iter().map(|it| view.x(it.1.to_inches())).collect();
+    let centre = lane + 3.0 + GRID_BUBBLE;
+    let spread = spread_evenly(
+        &places,
+        2.0 * GRID_BUBBLE + 1.0,
+        f64::NEG_INFINITY,
+        f64::INFINITY,
+    );
+    for (((name, _), x), place) in grid.iter().zip(&places).zip(spread) {
+        let data = [("grid", name.as_str())];
+        canvas.group_with("", &format!("Grid line {name}"), &data, |canvas| {
+            let bend = spot(*x, floor + lane + 2.0);
+            canvas.line(Pen::Fine.dashed(Dash::Chain), spot(*x, top - 1.0), bend);
+            let centre = spot(place, floor + centre);
+            canvas.line(Pen::Fine.full(), bend, spot(place, centre.y - GRID_BUBBLE));
+            grid_bubble(canvas, centre, name);
+        });
+    }
+    let mut ends: Vec<Length> = grid.iter().map(|(_, at)| subject.run.from + *at).collect();
+    ends.dedup();
+    if ends.len() > 1 {
+        let words = printed_pieces(&ends);
+        let along = |at: &Length| view.x((*at - subject.run.from).to_inches());
+        let places: Vec<f64> = ends.iter().map(along).collect();
+        canvas.group_with("string-grid", "GRID", &[("string", "grid")], |canvas| {
+            dimension_string(
+                canvas,
+                &DimensionString {
+                    side: Side::Below,
+                    edge: floor,
+                    ends: &places,
+                    words: &words,
+                    lane,
+                    from: lane - 6.0,
+                    cap: LARGE_SHEET.note,
+                },
+            );
+        });
+        let note = Lettered::cap(LARGE_SHEET.note);
+        let left = places.first().map_or(view.x(0.0), |it| it.min(view.x(0.0)));
+        canvas.text_centred(spot(left - 5.0, floor + lane), "GRID", note.end());
+    }
 }
 
 /// The stack at the left: deck, panel, cap, floor; and all of it.

@@ -32,6 +32,7 @@ use crate::documents::paper::symbol::view_title;
 use crate::documents::paper::{Area, Canvas, Sheet, View, spot};
 use crate::fabrication::Fabrication;
 use crate::layout::Layout;
+use crate::plan::Plan;
 use crate::rules::PlantRules;
 use subject::Subject;
 
@@ -43,6 +44,8 @@ const RIGHT: f64 = 74.0;
 const ABOVE: f64 = 40.0;
 /// Room below it for three strings, mm.
 const BELOW: f64 = 54.0;
+/// Room for the string and bubbles of the architect's grid, where it crosses the wall, mm.
+const GRID: f64 = 25.0;
 /// Height of a view's title, mm.
 const TITLE: f64 = 24.0;
 /// Height of the exploded plates, mm.
@@ -65,6 +68,8 @@ pub struct ElevationInput<'a> {
     pub rules: &'a PlantRules,
     /// Title block.
     pub facts: &'a TitleFacts,
+    /// The plan, for the architect's grid.
+    pub plan: &'a Plan,
 }
 
 /// One sheet for each wall with panels: `Z-201-X1` and so on, in the building's order.
@@ -81,9 +86,11 @@ fn elevation_sheet(subject: &Subject<'_>) -> Sheet {
     let field = paper.field();
     let (length, height) = (subject.length().to_inches(), subject.highest().to_inches());
     let depth = -subject.wall.stack.panel_bottom.to_inches().min(0.0);
+    let grid = subject.grid();
+    let beneath = BELOW + if grid.is_empty() { 0.0 } else { GRID };
     let room = [
         field.width() - LEFT - RIGHT,
-        field.height() - ABOVE - BELOW - 2.0 * TITLE - PLATES,
+        field.height() - ABOVE - beneath - 2.0 * TITLE - PLATES,
     ];
     let scale = fitting_scale(
         scales(subject.input.facts.sheets.scales),
@@ -105,9 +112,11 @@ fn elevation_sheet(subject: &Subject<'_>) -> Sheet {
     wall::draw_wall(&mut body, subject, &view);
     let mut strings = Canvas::new();
     dimensions::draw_dimensions(&mut strings, subject, &view);
+    let mut lines = Canvas::new();
+    dimensions::draw_grid(&mut lines, subject, &view, &grid);
     let mut labels = Canvas::new();
     wall::draw_labels(&mut labels, subject, &view);
-    let below = floor + BELOW + TITLE;
+    let below = floor + beneath + TITLE;
     let side = subject.wall.role.seen_from();
     let title = format!("{} FROM {side}", subject.title());
     let remark = format!(
@@ -159,6 +168,7 @@ fn elevation_sheet(subject: &Subject<'_>) -> Sheet {
         ],
         layers: vec![
             frame.into_group("frame", "Frame"),
+            lines.into_group("grid", "Architect's grid"),
             body.into_group("wall", "Panels and openings"),
             strings.into_group("dimensions", "Dimensions"),
             labels.into_group("labels", "Marks and titles"),

@@ -3,8 +3,9 @@
 use super::ElevationInput;
 use crate::building::{PanelWall, RoughOpening};
 use crate::documents::paper::frame::Paper;
+use crate::documents::plan_view::grid_on_wall;
 use crate::fabrication::{FabricatedPanel, WallPlate};
-use crate::layout::{Panel, PanelKind, RunPiece, WallLayout};
+use crate::layout::{Panel, RunPiece, WallLayout};
 use crate::units::Length;
 
 /// A wall with panels.
@@ -86,13 +87,6 @@ impl<'a> Subject<'a> {
             .map(move |opening| (opening, opening.from - from, opening.to - from))
     }
 
-    /// Full-height panels.
-    pub(super) fn full(&self) -> impl Iterator<Item = &(&'a Panel, &'a FabricatedPanel)> {
-        self.panels
-            .iter()
-            .filter(|(laid, _)| laid.kind == PanelKind::Wall)
-    }
-
     /// Where modules begin and end: at a joint the gap belongs to the panel on its left.
     pub(super) fn module_ends(&self) -> Vec<Length> {
         let mut ends = vec![Length::ZERO];
@@ -109,6 +103,20 @@ impl<'a> Subject<'a> {
         }
         ends.dedup();
         ends
+    }
+
+    /// Where the architect's grid crosses it, in run axes.
+    pub(super) fn grid(&self) -> Vec<(String, Length)> {
+        let storeys = &self.input.plan.storeys;
+        let Some(storey) = storeys.iter().find(|it| it.id == self.wall.storey) else {
+            return Vec::new();
+        };
+        let found = grid_on_wall(storey, &self.wall.frame, self.wall.face_length);
+        let from = self.run.from;
+        found
+            .into_iter()
+            .map(|(name, at)| (name, at - from))
+            .collect()
     }
 
     /// Middles of the joints.

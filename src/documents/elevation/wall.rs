@@ -314,7 +314,11 @@ fn ends(canvas: &mut Canvas, subject: &Subject<'_>, view: &View, above: f64) {
     let y = top - above.max(SIDE) - 5.0;
     let at_left = words(subject.run.left_end, subject.wall.left.with);
     let at_right = words(subject.run.right_end, subject.wall.right.with);
-    let numbers: Vec<u32> = subject.full().map(|(laid, _)| laid.erection).collect();
+    let numbers: Vec<u32> = subject
+        .panels
+        .iter()
+        .map(|(laid, _)| laid.erection)
+        .collect();
     if let (Some(first), Some(last)) = (numbers.iter().min(), numbers.iter().max()) {
         let words = format!("ERECT {first} TO {last}");
         let big = Lettered::cap(LARGE_SHEET.title).bold();

@@ -252,7 +252,7 @@ fn row_of(
     (row.into_iter().map(|it| it.1).collect(), words)
 }
 
-fn draw_at_side(
+pub(super) fn draw_at_side(
     canvas: &mut Canvas,
     side: usize,
     building: &Area,

@@ -15,11 +15,14 @@
 
 mod beside;
 mod dimensions;
+mod grid;
 mod marks;
 mod order;
 mod scene;
 mod sheet;
 mod strip;
+
+pub(in crate::documents) use grid::{BUBBLE as GRID_BUBBLE, bubble as grid_bubble};
 
 use crate::building::Building;
 use crate::documents::TitleFacts;

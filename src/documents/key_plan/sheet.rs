@@ -2,6 +2,7 @@
 
 use super::beside::{BesideString, beside_strings};
 use super::dimensions::{draw_dimensions, lanes, side_depth};
+use super::grid::{draw_grid, grid_depth};
 use super::marks::{MarkLabel, infill_marks, mark_depths, panel_marks, sheet_style};
 use super::order::{
     Sign, corner_signs, opening_signs, overhead, pale, room_signs, start_sign, wall_signs,
@@ -50,10 +51,14 @@ pub(super) fn key_plan_sheet(scene: &Scene<'_>) -> Sheet {
     let mut dimensions = Canvas::new();
     draw_dimensions(&mut dimensions, scene, &view, &lanes, &depths);
     let dimensions = dimensions.into_group("dimensions", "Dimensions");
+    let mut grid = Canvas::new();
+    draw_grid(&mut grid, scene, &view, &lanes, &depths);
+    let grid = grid.into_group("grid", "Architect's grid");
 
     let mut obstacles = Obstacles::inside(window);
     obstacles.add_group(&panels);
     obstacles.add_group(&dimensions);
+    obstacles.add_group(&grid);
     obstacles.add_group_softly(&interior, ON_INTERIOR);
     let mut labels = Canvas::new();
     let mut left = 0;
@@ -120,6 +125,7 @@ pub(super) fn key_plan_sheet(scene: &Scene<'_>) -> Sheet {
         ],
         layers: vec![
             interior,
+            grid,
             panels,
             dimensions,
             labels.into_group("labels", "Labels"),
@@ -158,7 +164,7 @@ fn fit(scene: &Scene<'_>, lanes: &[super::dimensions::Lane], window: &Area) -> (
     let mut style = sheet_style(scene, &view);
     for _ in 0..2 {
         let (depths, widest) = mark_depths(scene, &view, style);
-        let depth = |side: usize| side_depth(lanes, side, &depths);
+        let depth = |side: usize| side_depth(lanes, side, &depths) + grid_depth(scene, side);
         let beside = if lanes.contains(&super::dimensions::Lane::Beside) {
             widest * 0.5
         } else {

@@ -32,11 +32,20 @@ pub(super) fn inner_labels<'a>(
     let indices = 0..subject.panel.openings.len();
     labels.extend(indices.filter_map(|index| opening_label(subject, arrangement, index)));
     labels.push(gravity_label(subject, arrangement));
+    let is_low = arrangement.panel.height() < LOW;
+    if is_low {
+        labels.push(face_label(arrangement));
+    }
     labels.extend(balloons(subject, arrangement));
-    // Last: it may stand anywhere on the panel.
-    labels.push(face_label(arrangement));
+    if !is_low {
+        // Last: it may stand anywhere on the panel.
+        labels.push(face_label(arrangement));
+    }
     labels
 }
+
+/// On a panel lower than this on paper, such as a header, the face has one row only and is placed before balloons, mm.
+const LOW: f64 = 30.0;
 
 /// The twin of the mark of B-B beyond the end.
 fn inner_level_mark<'a>(arrangement: &Arrangement, cuts: &Cuts) -> Label<'a> {

@@ -5,7 +5,7 @@
 
 use super::dimension_checks::DimensionCheck;
 use super::units::Units;
-use crate::documents::paper::fonts::text_width;
+use crate::documents::paper::fonts::{text_width, wrap};
 use crate::documents::paper::overlap::ARCHITECT;
 use crate::documents::paper::style::dimension::{EXTENSION_GAP, HALF_TICK, OVERRUN, TEXT_LIFT};
 use crate::documents::paper::style::{Fill, Ink, Pen, Stroke};
@@ -220,6 +220,53 @@ fn n_chords(radius: f64, sweep: f64) -> u32 {
     (sweep.abs() / turn).ceil().clamp(1.0, 720.0) as u32
 }
 
+/// From line to line of a text that was broken, in cap heights.
+const LINE_PITCH: f64 = 1.7;
+
+/// A text as the architect has it where it stays inside a window; else broken into lines that do; none when its middle lies outside.
+fn lines_within(
+    words: &str,
+    cap: f64,
+    middle: Spot,
+    along: Coord<f64>,
+    window: &Area,
+) -> Vec<String> {
+    let holds = |width: f64, height: f64| {
+        let reach = Coord {
+            x: (width * along.x.abs() + height * along.y.abs()) / 2.0,
+            y: (width * along.y.abs() + height * along.x.abs()) / 2.0,
+        };
+        window.holds(&Area::of(middle - reach, middle + reach))
+    };
+    if holds(text_width(words, cap, Weight::Regular), cap) {
+        return vec![words.to_owned()];
+    }
+    // How far the lines may reach to either side: to the nearest edge along them.
+    let edge = |low: f64, high: f64, at: f64, part: f64| {
+        if part.abs() < 1e-6 {
+            f64::INFINITY
+        } else {
+            (at - low).min(high - at) / part.abs()
+        }
+    };
+    let reach = edge(window.x0, window.x1, middle.x, along.x)
+        .min(edge(window.y0, window.y1, middle.y, along.y));
+    let room = 2.0 * reach - 4.0 * cap;
+    if room < LEAST_ROOM * cap {
+        return Vec::new();
+    }
+    let lines = wrap(words, room, cap, Weight::Regular);
+    let count = f64::from(u32::try_from(lines.len()).unwrap_or(u32::MAX));
+    if holds(room, cap * LINE_PITCH * count) {
+        lines
+    } else {
+        Vec::new()
+    }
+}
+
+/// A text is not broken into lines shorter than this, in cap heights.
+const LEAST_ROOM: f64 = 8.0;
+
 fn draw_texts(
     canvas: &mut Canvas,
     drawing: &Drawing,
@@ -234,31 +281,25 @@ fn draw_texts(
             if cap < LEAST_LETTER || words.is_empty() || !is_shown(drawing, text.source) {
                 continue;
             }
-            let width = text_width(words, cap, Weight::Regular);
             let turn_deg = view.paper_degrees(text.angle);
             let middle = view.paper(text.middle);
             let (sine, cosine) = turn_deg.to_radians().sin_cos();
-            let reach = Coord {
-                x: (width * cosine.abs() + cap * sine.abs()) / 2.0,
-                y: (width * sine.abs() + cap * cosine.abs()) / 2.0,
+            let along = Coord {
+                x: cosine,
+                y: -sine,
             };
-            if !window.holds(&Area::of(middle - reach, middle + reach)) {
-                continue;
+            let lines = lines_within(words, cap, middle, along, window);
+            let pitch = cap * LINE_PITCH;
+            let more = u32::try_from(lines.len().saturating_sub(1)).unwrap_or(u32::MAX);
+            let mut down = -pitch * f64::from(more) / 2.0;
+            for line in lines {
+                let here = middle + Coord { x: sine, y: cosine } * down;
+                down += pitch;
+                let width = text_width(&line, cap, Weight::Regular);
+                let lettered = Lettered::cap(cap).middle().turned(turn_deg);
+                canvas.text_centred(here, line, lettered.ink(Ink::Pale));
+                boxes.push((here, width, cap, along));
             }
-            canvas.text_centred(
-                middle,
-                words,
-                Lettered::cap(cap).middle().turned(turn_deg).ink(Ink::Pale),
-            );
-            boxes.push((
-                middle,
-                width,
-                cap,
-                Coord {
-                    x: cosine,
-                    y: -sine,
-                },
-            ));
         }
     });
 }

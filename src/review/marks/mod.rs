@@ -22,6 +22,7 @@ mod model;
 mod pdf;
 mod picture;
 mod proposals;
+mod proposals_layout;
 mod reader;
 mod sheets;
 mod style;

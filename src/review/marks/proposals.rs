@@ -1,12 +1,13 @@
 //! From a dimension that a reviewer edited to what `job.toml` would have to say: proposed, never taken.
 
+use super::proposals_layout::{jamb, joint};
 use super::touching::About;
 use crate::review::issued::{Issued, IssuedPanel};
 use crate::units::{Length, parse_length};
 use serde_json::Value;
 
 /// A printed size is rounded to 1/16 in: it means what lies within half of that, inches.
-const PRINTED: f64 = 1.0 / 32.0 + 1e-6;
+pub(super) const PRINTED: f64 = 1.0 / 32.0 + 1e-6;
 
 /// What an edited dimension may be of.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -87,15 +88,27 @@ pub(super) fn proposal(issued: &Issued, about: &About, edit: &(String, String)) 
     if !fits.is_empty() {
         return None;
     }
-    let panel = about.panel.as_deref().and_then(|mark| issued.panel(mark))?;
-    let is_height = (panel.height - was.to_inches()).abs() <= PRINTED;
-    (is_height && panel.kind == "wall").then(|| {
+    let jamb = jamb(&openings, was, now).filter(|_| about.panel.is_some());
+    let panel = about.panel.as_deref().and_then(|mark| issued.panel(mark));
+    let is_height =
+        |it: &&IssuedPanel| it.kind == "wall" && (it.height - was.to_inches()).abs() <= PRINTED;
+    let height = panel.filter(is_height).map(|panel| {
         format!(
             "[[wall.only]]\nid = \"{}\"\nheight = {}\n",
             panel.wall,
             quoted(now)
         )
-    })
+    });
+    // What stands first is meant first; what else has that size follows as a remark.
+    let all = [height, joint(issued, about, was, now), jamb];
+    let mut all = all.into_iter().flatten();
+    let mut text = all.next()?;
+    for line in all.collect::<String>().lines() {
+        text.push_str("# or: ");
+        text.push_str(line.trim_start_matches("# "));
+        text.push('\n');
+    }
+    Some(text)
 }
 
 /// Openings that a mark may be about, each with its rough rectangle.
@@ -158,7 +171,7 @@ pub(super) fn last_length(text: &str) -> Option<Length> {
 }
 
 /// A length as a TOML text.
-fn quoted(length: Length) -> String {
+pub(super) fn quoted(length: Length) -> String {
     format!("\"{}\"", length.to_string().replace('"', "\\\""))
 }
 

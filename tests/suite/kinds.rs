@@ -101,10 +101,12 @@ fn interior_walls_of_panels_stand_between_the_walls_they_meet() {
     assert_eq!(screws.map(|it| it.count), Some(4));
     assert!(made.findings.iter().any(|it| it.code.name() == "BLDG-44"));
     // Interior walls follow the walls round them in the order of erection.
+    let building = &made.building;
     let erected = |is_interior: bool| {
-        made.layout.panels.iter().filter(move |it| {
-            (made.building.walls[it.wall].role != WallRole::Exterior) == is_interior
-        })
+        made.layout
+            .panels
+            .iter()
+            .filter(move |it| (building.walls[it.wall].role != WallRole::Exterior) == is_interior)
     };
     let last = erected(false).map(|it| it.erection).max();
     assert!(erected(true).all(|it| Some(it.erection) > last));

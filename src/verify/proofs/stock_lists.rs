@@ -197,22 +197,16 @@ fn sources<'a>(
     all
 }
 
-/// A length as lists write it: nine decimals at most, which is the nanometre.
-fn inches(length: Length) -> String {
-    let text = format!("{:.9}", length.to_inches());
-    text.trim_end_matches('0').trim_end_matches('.').to_owned()
-}
-
 /// Chases as a ticket has them: where each crosses or runs along the blank.
 fn chases(blank: &Blank) -> String {
     let lines = blank.chases();
     let words = lines.iter().map(|[a, b]| {
         if a.x == b.x {
-            format!("x {}", inches(a.x))
+            format!("x {}", a.x.to_inches())
         } else if a.y == b.y {
-            format!("y {}", inches(a.y))
+            format!("y {}", a.y.to_inches())
         } else {
-            let [x0, y0, x1, y1] = [a.x, a.y, b.x, b.y].map(inches);
+            let [x0, y0, x1, y1] = [a.x, a.y, b.x, b.y].map(Length::to_inches);
             format!("from {x0}, {y0} to {x1}, {y1}")
         }
     });

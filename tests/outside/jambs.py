@@ -3,7 +3,8 @@
     python3 tests/outside/jambs.py PACKAGE
 
 For every opening of a panelled wall: both jambs stand where centre, drawn width and the allowance of its kind put them, within
-1/64 in, the left one (seen from outside) first. For every panel: x × y points out of the building.
+1/64 in, the left one (seen from outside) first. For every panel: x × y points out of the building, or of an interior wall both sides
+lie in it.
 
 Allowances, rough less unit width: door 36 in → 38 in (trade sources agree on + 2 in); window + 1/2 in, plain opening and garage
 door as drawn: common practice, no source. They are the shipped defaults; a job that states sizes is checked by centre only.
@@ -78,16 +79,19 @@ def check(folder, allowance=ALLOWANCE):
         for storey in package.storeys()
         if len(storey["outline"]) > 2
     }
-    thick = {
-        wall["id"]: wall["thickness"] for storey in package.storeys() for wall in storey["walls"]
-    }
+    plan = {wall["id"]: wall for storey in package.storeys() for wall in storey["walls"]}
     for panel in package.panels:
         checked += 1
         normal = cross(panel["placed"]["x"], panel["placed"]["y"])
         middle = panel["width"] / 2
-        outside = of_panel(panel, middle, 0, thick[panel["wall"]] + 1)
-        inside = of_panel(panel, middle, 0, -panel["thickness"] / 2)
         outline = outlines[panel["storey"]]
+        if not plan[panel["wall"]]["exterior"]:
+            sides = (of_panel(panel, middle, 0, out) for out in (1, -panel["thickness"] - 1))
+            if not all(outline.contains(shapely.Point(side[:2])) for side in sides):
+                wrong.append(f"{panel['mark']}: of an interior wall, and not inside")
+            continue
+        outside = of_panel(panel, middle, 0, plan[panel["wall"]]["thickness"] + 1)
+        inside = of_panel(panel, middle, 0, -panel["thickness"] / 2)
         if (
             abs(normal[2]) > 1e-7
             or outline.contains(shapely.Point(outside[:2]))

@@ -18,6 +18,7 @@ import blanks
 import broken
 import cad
 import jambs
+import kinds
 import labels
 import layouts
 import marks
@@ -161,6 +162,14 @@ def main():
                 results.add(f"dimensions of {name}", *sheets.check_dimensions(place))
                 results.add(f"ordinates of {name}", *sheets.check_ordinates(place))
             results.add(f"layouts of {name} keep the rules", *layouts.check(place))
+        for name, arguments in kinds.sources(folder, SAMPLES):
+            place = folder / name.replace(" ", "-").replace(",", "")
+            code, words = make(program, arguments, place, ["--no-pdf"])
+            results.add(f"make {name}", 1, [] if code == 0 else [f"exit code {code}: {words[-400:]}"])
+            if (place / "panels.json").exists():
+                results.add(f"verify {name}", *verify(program, place))
+                for check in (outlines, blanks, shapes, jambs):
+                    results.add(f"{check.__name__} of {name}", *check.check(place))
         sound = [place for name, place in made if name == "bunkhouse"]
         if sound:
             self_tests(sound[0], folder, results)

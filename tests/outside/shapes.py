@@ -77,7 +77,11 @@ def of_one(package, panel):
         depth = lumber["depth"][1] - lumber["depth"][0]
         # What is fitted on site may stand where foam is cut away then; a piece that leaves half of the depth free has foam beside it.
         if lumber["fitted"] == "plant" and depth > panel["thickness"] / 2:
-            common = box(*lumber["rect"]).intersection(core).area
+            x0, y0, x1, y1 = lumber["rect"]
+            if lumber["section"].startswith("I-joist"):
+                # Foam lies beside its web.
+                x0, x1 = (x0 + x1) / 2 - 1 / 16, (x0 + x1) / 2 + 1 / 16
+            common = box(x0, y0, x1, y1).intersection(core).area
             if common > TINY:
                 yield f"{lumber['mark']} ({lumber['use']}) stands in {common:.3f} sq in of foam"
 
@@ -136,6 +140,15 @@ def span(panel):
     return bottom, bottom + panel["height"]
 
 
+def wedge(panel, lumber):
+    """A wedge beside a square end, in plan: as wide as its rectangle at one face, nothing at the other."""
+    x0, _, x1, _ = lumber["rect"]
+    end, tip = (0, x0) if x0 < 0 else (panel["width"], x1)
+    wide = 0 if "outside" in lumber["section"] else -panel["thickness"]
+    points = [(end, 0), (tip, wide), (end, -panel["thickness"])]
+    return Polygon([of_panel(panel, x, 0, out)[:2] for x, out in points])
+
+
 def footprint(package, storey):
     """The outer edge of all walls' runs together is the plan's outline, where the outside face is held."""
     runs = []
@@ -147,6 +160,9 @@ def footprint(package, storey):
         runs.append(Polygon([of_wall(wall, x, out) for x, out in corners]).buffer(NEAR))
     if not runs:
         return []
+    for panel in package.panels:
+        if panel["storey"] == storey["id"]:
+            runs += [wedge(panel, it).buffer(NEAR) for it in panel["lumber"] if it["use"] == "corner filler"]
     walls = shapely.union_all(runs)
     outline = Polygon([in_building(storey, point) for point in storey["outline"]])
     if walls.geom_type != "Polygon":

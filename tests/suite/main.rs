@@ -28,6 +28,8 @@ mod hands;
 mod hostile_sheets;
 /// A small house by hand, from its plan to its files.
 mod house;
+/// Walls, corners and splines of every kind, through the whole line.
+mod kinds;
 /// What the tests share.
 mod kit;
 /// Labels of panels and bundles.

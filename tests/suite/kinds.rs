@@ -1,0 +1,280 @@
+//! Walls, corners and splines of every kind, from words to proved files.
+
+use crate::kit::sample_file;
+use panelwright::building::WallRole;
+use panelwright::documents::PdfFiles;
+use panelwright::findings::{Finding, Severity};
+use panelwright::layout::WallEnd;
+use panelwright::package::{InputFile, Made, MakeOptions, make};
+use panelwright::rules::SplineKind;
+use panelwright::units::Length;
+
+fn text(name: &str, text: &str) -> InputFile {
+    InputFile {
+        name: name.to_owned(),
+        bytes: text.as_bytes().to_vec(),
+    }
+}
+
+fn made(plan: InputFile, job: &str, rules: &str) -> Made {
+    let options = MakeOptions {
+        job: Some(text("job.toml", job)),
+        rules: (!rules.is_empty()).then(|| text("plant.toml", rules)),
+        pdf: PdfFiles::LeftOut,
+        ..MakeOptions::default()
+    };
+    make(&[plan], &options, &mut |_| {}).unwrap_or_else(|error| panic!("{error}"))
+}
+
+/// All proofs hold, and nothing is on HOLD but what these codes hold.
+#[track_caller]
+fn check_sound(made: &Made, faults: &[&str]) {
+    let broken = made.proofs.proofs.iter().find(|proof| proof.n_failed > 0);
+    let told = |it: &&Finding| it.code.name().starts_with("PROOF");
+    assert!(
+        broken.is_none(),
+        "{:?}",
+        made.findings.iter().find(told).map(|it| &it.message)
+    );
+    let other = made
+        .findings
+        .iter()
+        .find(|it| it.severity == Severity::Fault && !faults.contains(&it.code.name()));
+    assert!(other.is_none(), "{other:?}");
+    if faults.is_empty() {
+        assert!(made.fabrication.panels.iter().all(|panel| !panel.is_held()));
+    }
+}
+
+const SKETCH: &str = "name = 'Sketch'\nthickness = '6 1/2'\n";
+const JOB: &str =
+    "name = 'Kinds'\nnumber = 'J-1'\nassembly = '6-1/2'\n[wall]\nheight = \"8'-0\\\"\"\n";
+
+fn bunkhouse(more: &str) -> Made {
+    let plan = sample_file("bunkhouse", "plan.dxf");
+    made(plan, &format!("{JOB}{more}"), "")
+}
+
+/// I1 runs from the south to the north wall with two doors, I3 meets it from the west, I6 ends I5 in a corner: all of panels.
+const INTERIOR: &str = "[[wall.only]]\nid = 'I1'\npanels = 'bearing'\n[[wall.only]]\nid = 'I3'\npanels = 'partition'\nassembly = '4-1/2'\n\
+    [[wall.only]]\nid = 'I2'\npanels = 'party'\n[[wall.only]]\nid = 'I5'\npanels = 'partition'\n[[wall.only]]\nid = 'I6'\npanels = 'partition'\n";
+
+#[test]
+fn interior_walls_of_panels_stand_between_the_walls_they_meet() {
+    let made = bunkhouse(INTERIOR);
+    check_sound(&made, &[]);
+    let wall = |id: &str| {
+        let index = made.building.walls.iter().position(|it| it.id == id);
+        let index = index.unwrap_or_else(|| panic!("{id} is not raised"));
+        (&made.building.walls[index], &made.layout.walls[index])
+    };
+    // By hand: drawn 27'-5" deep outside, 6-1/2 in panels: 329 1/2 - 6 1/2 = 323 between the faces of X1 and X3.
+    let (first, run) = wall("I1");
+    assert_eq!(first.role, WallRole::Bearing);
+    assert_eq!(run.length(), Length::inches(323));
+    assert_eq!([run.left_end, run.right_end], [WallEnd::Butt; 2]);
+    // I3 is drawn from the face of X4 at 6 1/2 to I1, whose centre line at 156 is held: its near face stands at 152 3/4.
+    let (third, run) = wall("I3");
+    assert_eq!(run.length(), Length::fraction(146, 1, 4));
+    assert_eq!(third.frame.origin.y.min(120.0), 117.75);
+    let (_, run) = wall("I5");
+    // From the face of I1 at 159 1/4 past I6, whose centre line is at 252, to its far face at 255 1/4.
+    assert_eq!(run.length(), Length::inches(96));
+    assert!([run.left_end, run.right_end].contains(&WallEnd::Free));
+    let host = wall("X1").0;
+    assert!(
+        host.tees
+            .iter()
+            .any(|tee| tee.wall == "I1" && tee.to - tee.from == Length::fraction(6, 1, 2))
+    );
+    // The host's panel says so, and has the screws: 96 in at 24.
+    let index = made.building.walls.iter().position(|it| it.id == "X1");
+    let mut panels = made.fabrication.panels.iter();
+    let met = panels.find(|it| {
+        Some(it.wall) == index && it.notes.iter().any(|note| note.contains("panel wall I1"))
+    });
+    let screws = met
+        .unwrap()
+        .fixings
+        .iter()
+        .find(|it| it.usage.starts_with("tee"));
+    assert_eq!(screws.map(|it| it.count), Some(4));
+    assert!(made.findings.iter().any(|it| it.code.name() == "BLDG-44"));
+    // Interior walls follow the walls round them in the order of erection.
+    let building = &made.building;
+    let erected = |is_interior: bool| {
+        made.layout
+            .panels
+            .iter()
+            .filter(move |it| (building.walls[it.wall].role != WallRole::Exterior) == is_interior)
+    };
+    let last = erected(false).map(|it| it.erection).max();
+    assert!(erected(true).all(|it| Some(it.erection) > last));
+}
+
+#[test]
+fn a_stud_stands_behind_each_wall_that_meets_where_the_plant_wants_it() {
+    let plan = sample_file("bunkhouse", "plan.dxf");
+    let made = made(plan, JOB, "[corners]\ntee = 'stud'\n");
+    check_sound(&made, &[]);
+    let pieces = made.fabrication.panels.iter().flat_map(|it| &it.lumber);
+    let n_studs = pieces.filter(|it| it.usage == "tee stud").count();
+    let n_tees: usize = made.building.walls.iter().map(|it| it.tees.len()).sum();
+    assert!(n_tees > 0);
+    assert_eq!(n_studs, n_tees);
+}
+
+#[test]
+fn an_exterior_wall_is_no_party_wall_and_the_job_is_told() {
+    let plan = sample_file("bunkhouse", "plan.dxf");
+    let job = format!("{JOB}[[wall.only]]\nid = 'X1'\npanels = 'party'\n");
+    let made = made(plan, &job, "");
+    check_sound(&made, &[]);
+    let message = "X1 is an exterior wall";
+    assert!(made.findings.iter().any(|it| it.message.contains(message)));
+}
+
+#[test]
+fn odd_corners_end_square_with_a_wedge_where_the_plant_wants_it() {
+    // 45 degrees out and, at the notch, 45 degrees in.
+    let runs =
+        "run = [\"E 24'\", \"NE 8'\", \"N 10'\", \"W 10'\", \"SW 4'\", \"W 10'\", \"close\"]\n";
+    let plan = text("sketch.toml", &format!("{SKETCH}{runs}"));
+    let made = made(plan, JOB, "[corners]\nodd = 'square'\n");
+    check_sound(&made, &[]);
+    let fillers: Vec<_> = made
+        .fabrication
+        .panels
+        .iter()
+        .flat_map(|it| &it.lumber)
+        .filter(|it| it.usage == "corner filler")
+        .collect();
+    assert!(fillers.len() >= 6, "{}", fillers.len());
+    // 6 1/2 x tan 22.5 = 2.692; from the deck to the top of the cap: 97 1/2.
+    let wide = fillers.iter().map(|it| it.rect.width().to_inches());
+    assert!(wide.clone().any(|it| (it - 2.692_388).abs() < 1e-5));
+    assert!(
+        fillers
+            .iter()
+            .all(|it| it.length == Length::fraction(97, 1, 2))
+    );
+    // What butts nowhere is cut square: no bevel is left.
+    let edges = made.fabrication.panels.iter().flat_map(|it| &it.edges);
+    let bevels = edges.filter(|it| it.bevel_deg != 0.0).count();
+    assert_eq!(bevels, 0);
+}
+
+#[test]
+fn every_spline_goes_through_the_whole_line() {
+    for kind in SplineKind::ALL {
+        let rules = format!("[joints]\nspline = '{}'\n", kind.name());
+        let made = made(sample_file("napkin", "sketch.toml"), JOB, &rules);
+        let broken = made.proofs.proofs.iter().find(|it| it.n_failed > 0);
+        assert!(broken.is_none(), "{}: {broken:?}", kind.name());
+        let faults: Vec<_> = made
+            .findings
+            .iter()
+            .filter(|it| it.severity == Severity::Fault)
+            .collect();
+        assert!(faults.is_empty(), "{}: {faults:?}", kind.name());
+    }
+}
+
+#[test]
+fn panels_stop_where_glass_runs_round_a_corner() {
+    let plan = format!(
+        "{SKETCH}run = [\"south: E 24'\", \"east: N 16'\", \"north: W 24'\", \"close\"]\n\
+         [[opening]]\nwall = 'south'\nkind = 'window'\nfrom = \"19'\"\nwidth = \"5'\"\nheight = \"4'\"\nsill = \"3'\"\n\
+         [[opening]]\nwall = 'east'\nkind = 'window'\nfrom = '0'\nwidth = \"6'\"\nheight = \"4'\"\nsill = \"3'\"\n"
+    );
+    // Nobody says that panels stop: both are faults that name the openings, and panels are made on both sides.
+    let asked = made(text("sketch.toml", &plan), JOB, "");
+    let named = |made: &Made, code: &str| {
+        let findings = made.findings.iter();
+        findings.filter(|it| it.code.name() == code).count()
+    };
+    assert_eq!(named(&asked, "BLDG-12"), 2);
+    assert_eq!(named(&asked, "PROOF-03"), 0);
+    let on_hold = |wall: usize| {
+        let panels = asked.fabrication.panels.iter();
+        panels
+            .filter(move |it| it.wall == wall)
+            .all(|it| it.is_held())
+    };
+    assert!(on_hold(0) && on_hold(1) && !on_hold(2) && !on_hold(3));
+    let job = format!(
+        "{JOB}[[wall.only]]\nid = 'X1'\nto = \"18'-11 3/4\\\"\"\n[[wall.only]]\nid = 'X2'\nfrom = \"6'-0 1/4\\\"\"\n"
+    );
+    let made = made(text("sketch.toml", &plan), &job, "");
+    check_sound(&made, &[]);
+    assert_eq!(named(&made, "BLDG-45"), 2);
+    let walls = &made.layout.walls;
+    assert_eq!([walls[0].right_end, walls[1].left_end], [WallEnd::Free; 2]);
+    assert_eq!(walls[0].to, Length::fraction(227, 3, 4));
+    assert_eq!(walls[1].from, Length::fraction(72, 1, 4));
+}
+
+#[test]
+fn a_knee_wall_beside_a_full_one_takes_screws_only_as_high_as_it_stands() {
+    let plan = format!("{SKETCH}run = [\"E 24'\", \"N 16'\", \"W 24'\", \"close\"]\n");
+    let job = format!("{JOB}[[wall.only]]\nid = 'X2'\nheight = \"3'-0\\\"\"\n");
+    let made = made(text("sketch.toml", &plan), &job, "");
+    check_sound(&made, &[]);
+    let screws = |wall: usize| -> Vec<u32> {
+        let panels = made.fabrication.panels.iter().filter(|it| it.wall == wall);
+        let fixings = panels.flat_map(|it| &it.fixings);
+        let corner = fixings.filter(|it| it.usage.starts_with("corner"));
+        corner.map(|it| it.count).collect()
+    };
+    // 36 in at 24 o.c. are two, 96 in four; each corner is counted once.
+    let all: u32 = (0..4).flat_map(screws).sum();
+    assert_eq!(all, 2 + 2 + 4 + 4);
+}
+
+#[test]
+fn a_router_leaves_its_radius_standing_and_the_saw_list_counts_the_corners() {
+    let rules = "[saw]\ncorners = 'tool radius'\ntool_radius = '3/8'\n";
+    let made = made(sample_file("napkin", "sketch.toml"), JOB, rules);
+    check_sound(&made, &[]);
+    let files = &made.documents.files;
+    let read = |name: &str| String::from_utf8_lossy(&files[name]).into_owned();
+    let mut outlines = files.keys().filter(|name| name.starts_with("outlines/W"));
+    assert!(outlines.any(|name| read(name).contains("tool radius=0.375")));
+    // A window has four corners in each of two skins; none is said to be cut by the machine.
+    let saw = read("lists/saw.csv");
+    let column = saw
+        .lines()
+        .next()
+        .unwrap()
+        .split(',')
+        .position(|it| it == "corners by hand");
+    let counts = saw
+        .lines()
+        .skip(1)
+        .map(|row| row.split(',').nth(column.unwrap()).unwrap());
+    assert!(
+        counts.clone().any(|count| count == "8"),
+        "{:?}",
+        counts.collect::<Vec<_>>()
+    );
+}
+
+#[test]
+fn a_chase_that_the_job_asks_for_stands_there_or_is_told() {
+    let plan = format!("{SKETCH}run = [\"E 24'\", \"N 16'\", \"W 24'\", \"close\"]\n");
+    let job = format!("{JOB}[[layout]]\nid = 'X1'\nchases = [\"2'-1\\\"\", \"400'\"]\n");
+    let made = made(text("sketch.toml", &plan), &job, "");
+    check_sound(&made, &[]);
+    let first = made.fabrication.panels.iter().flat_map(|panel| {
+        let run = &made.layout.walls[panel.wall];
+        let from = run.from + made.layout.panels[panel.panel].rect.x0;
+        let asked = panel.chases.iter().filter(|it| it.rule == "layout.chases");
+        asked.map(move |it| from + it.from.x)
+    });
+    assert_eq!(first.collect::<Vec<_>>(), [Length::inches(25)]);
+    let beyond = made
+        .findings
+        .iter()
+        .find(|it| it.message.contains("no full panel of X1"));
+    assert!(beyond.is_some());
+}

@@ -14,7 +14,7 @@ fn sketch(openings: &[[&str; 4]]) -> String {
     let mut text = "name = 'House'\nthickness = '6 1/2'\nrun = [\"south: E 40'\", \"east: N 16'\", \"north: W 40'\", \"west: close\"]\n".to_owned();
     for [kind, from, width, height] in openings {
         text.push_str(&format!(
-            "[[opening]]\nwall = 'south'\nkind = '{kind}'\nfrom = '{from}'\nwidth = '{width}'\nheight = '{height}'\n"
+"[[opening]]\nwall = 'south'\nkind = {kind:?}\nfrom = {from:?}\nwidth = {width:?}\nheight = {height:?}\n"
         ));
     }
     text

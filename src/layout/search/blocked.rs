@@ -1,6 +1,7 @@
 //! What stops a run that cannot be finished.
 
-use super::{Reach, Search};
+use super::Search;
+use super::look::Reach;
 use crate::layout::run::End;
 use crate::layout::solution::Blocked;
 use crate::units::Length;

@@ -16,7 +16,7 @@ use rstar::RTree;
 use rstar::primitives::{GeomWithData, Rectangle};
 
 /// A thickness at least this common, as a share of the commonest, is a wall's that may hold openings.
-const KNOWN: f64 = 0.15;
+const KNOWN: f64 = 0.06;
 /// The wall beside an opening is at least this long, inches.
 const STUB: f64 = 2.0;
 /// What stands in an opening ends within this of its jambs and faces, inches.

@@ -10,7 +10,7 @@ use super::axis::covered;
 use super::bands::{Band, Span};
 
 /// Lines over this share of a span are layers of the wall, when the wall is layered at all.
-const LAYERED: f64 = 0.9;
+const LAYERED: f64 = 0.85;
 /// A wall is layered when at least this many of its ends show the layers closed by one jamb.
 const WITNESSES: usize = 3;
 
@@ -65,16 +65,13 @@ impl Layered {
         Self { list, loose }
     }
 
-    /// The lines between layers, where a span of this thickness has just those of a known wall.
+    /// The lines between layers, where a span of this thickness has no others than a known wall has.
     pub(super) fn lines_of(&self, span: &Span, thickness: f64) -> Option<Vec<f64>> {
         let lines = layer_lines(span);
-        self.list
-            .iter()
-            .any(|it| {
-                (it.thickness - thickness).abs() <= self.loose
-                    && is_same(&it.lines, &lines, self.loose)
-            })
-            .then_some(lines)
+        let is_known = |it: &BuildUp| {
+            (it.thickness - thickness).abs() <= self.loose && is_part(&lines, &it.lines, self.loose)
+        };
+        (!lines.is_empty() && self.list.iter().any(is_known)).then_some(lines)
     }
 }
 
@@ -96,6 +93,15 @@ fn is_same(a: &[f64], b: &[f64], loose: f64) -> bool {
     a.len() == b.len()
         && (a.iter().zip(b.iter().copied()).all(near)
             || a.iter().zip(b.iter().rev().map(|d| -d)).all(near))
+}
+
+/// True when every one of some offsets is one of others, one way round or the other: the thinnest layer may be lost.
+fn is_part(some: &[f64], of: &[f64], loose: f64) -> bool {
+    let all = |sign: f64| {
+        some.iter()
+            .all(|d| of.iter().any(|other| (d - sign * other).abs() <= loose))
+    };
+    2 * some.len() >= of.len() && (all(1.0) || all(-1.0))
 }
 
 #[cfg(test)]

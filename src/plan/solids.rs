@@ -42,6 +42,9 @@ const SAME_THICKNESS: f64 = 0.12;
 const JAMB_WEIGHT: f64 = 24.0;
 /// Between two jambs, lines over this share of the way are glazing, not a wall's own.
 const GLAZED: f64 = 0.6;
+/// Two faces that are drawn together over this length, inches, are worth this much more.
+const LONG: f64 = 120.0;
+const LONG_BONUS: f64 = 0.5;
 /// A piece that loses more than this share of itself to better ones is no wall.
 const KEPT: f64 = 0.6;
 
@@ -274,19 +277,22 @@ fn resolve(
     candidates: Vec<Candidate>,
     thicknesses: &Thicknesses,
 ) -> Vec<Solid> {
+    // The same two faces further on speak for a short piece of them.
+    let mut in_line = vec![0.0_f64; bands.len()];
+    for c in &candidates {
+        in_line[c.band] += c.u1 - c.u0;
+    }
     let mut ranked: Vec<(f64, Candidate)> = candidates
         .into_iter()
         .map(|c| {
             let band = &bands[c.band];
-            let long = (c.u1 - c.u0) / band.thickness;
-            let shape = (long / 1.5).min(1.0);
+            let shape = (in_line[c.band] / band.thickness / 1.5).min(1.0);
+            let long = 1.0 + LONG_BONUS * (in_line[c.band] / LONG).min(1.0);
             let exact = f64::from(u8::try_from(c.n_exact).unwrap_or(2));
-            let layered = if c.layers.is_empty() { 0.0 } else { 2.0 };
-            let score = thicknesses.support(band.thickness)
-                * face(rails, band, &c)
-                * shape
-                * (1.0 + 0.25 * exact)
-                + layered;
+            // A wall less its outermost layer looks layered too: the whole of it has more lines.
+            let layered = 2.0 * f64::from(u32::try_from(c.layers.len()).unwrap_or(0));
+            let support = thicknesses.support(band.thickness) * face(rails, band, &c);
+            let score = support * shape * long * (1.0 + 0.25 * exact) + layered;
             (score, c)
         })
         .collect();

@@ -172,7 +172,11 @@ pub fn quote(inputs: &[InputFile], options: &QuoteOptions) -> Result<Quoted, Mak
         })
         .collect();
     if has(building_codes::ASSEMBLY_ASSUMED) {
-        let moves = choices.iter().filter_map(|it| Some(it.total? - base));
+        let measure = |it: &Choice| match prices {
+            Some(_) => it.total,
+            None => Some(it.square_feet),
+        };
+        let moves = choices.iter().filter_map(|it| Some(measure(it)? - base));
         let (low, high) = moves.fold((Decimal::ZERO, Decimal::ZERO), |(low, high), it| {
             (low.min(it), high.max(it))
         });
@@ -205,8 +209,9 @@ pub fn quote(inputs: &[InputFile], options: &QuoteOptions) -> Result<Quoted, Mak
             continue;
         };
         let words = format!(
-            "{n} {} of unknown height: {} assumed",
+            "{n} {}{} of unknown height: {} assumed",
             kind.name(),
+            if n == 1 { "" } else { "s" },
             size.height.feet_inches()
         );
         let moved = |by: Length| {

@@ -22,6 +22,7 @@ pub fn loads_json(plan: &LoadPlan, rules: &PlantRules) -> String {
         "limits": {
             "length": inches(it.deck_length), "width": inches(it.deck_width), "height": inches(it.clear_height()),
             "dunnage": inches(it.dunnage), "weight_lb": nine(it.payload), "tie_down_lb": nine(it.tie_down),
+            "overhang": inches(it.overhang), "blocked": it.blocked,
         },
         "trucks": trucks,
         "bundles": plan.bundles.iter().map(bundle).collect::<Vec<_>>(),

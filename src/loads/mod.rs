@@ -3,7 +3,7 @@
 //! ```text
 //!   erection 1 2 3 … n      truck 1: 1…k      truck 2: k+1…n
 //!                            ┌──┐ 1 ┌──┐ 3      flat, the longer side along the deck; from the bottom up the number in the
-//!                            ├──┤ 2 ├──┤ 5      order of erection only falls, and nothing overhangs what it lies on
+//!                            ├──┤ 2 ├──┤ 5      order of erection only falls, and nothing overhangs what it lies on by more than a rule
 //!                           ═╧══╧═══╧══╧═══
 //! ```
 //!
@@ -79,7 +79,7 @@ pub fn plan_loads(
         };
         for (stack, letter) in stacks.iter_mut().zip(letters()) {
             stack.name = format!("{number}{letter}");
-            stack.tie_downs = tie_downs(stack.length, stack.weight_lb(), shipping.tie_down);
+            stack.tie_downs = tie_downs(stack.length, stack.weight_lb(), shipping);
         }
         plan.trucks.push(Truck {
             number,
@@ -172,11 +172,50 @@ fn on_deck(panel: &LoadedPanel, x: Length, y: Length) -> Stack {
     }
 }
 
-/// Stacks side by side across the deck.
-struct Bay {
-    x: Length,
-    length: Length,
-    width: Length,
+/// Stacks side by side across the deck, by their places in the list of stacks.
+struct Bay(Vec<usize>);
+
+impl Bay {
+    /// Its length, and its width, where the stack at one place needs so much.
+    fn size(&self, stacks: &[Stack], with: Option<(usize, &Stack)>) -> (Length, Length) {
+        let of = |at: &usize| match with {
+            Some((place, stack)) if place == *at => Some(stack),
+            _ => stacks.get(*at),
+        };
+        let all = self.0.iter().filter_map(of);
+        let length = all.clone().map(|it| it.length).max().unwrap_or_default();
+        (length, all.map(|it| it.width).sum())
+    }
+}
+
+/// True when all bays lie on the deck, the stack at one place as given.
+fn fit(bays: &[Bay], stacks: &[Stack], with: (usize, &Stack), shipping: &ShippingRules) -> bool {
+    let sizes = bays.iter().map(|bay| bay.size(stacks, Some(with)));
+    let (mut length, mut is_narrow) = (Length::ZERO, true);
+    for (long, wide) in sizes {
+        length += long;
+        is_narrow &= wide <= shipping.deck_width;
+    }
+    is_narrow && length <= shipping.deck_length
+}
+
+/// The stack with one panel more on it, if it carries it: nothing lies further beyond the panel below it, or beyond the lowest, than
+/// the rule allows.
+fn with_panel(stack: &Stack, panel: &LoadedPanel, shipping: &ShippingRules) -> Option<Stack> {
+    let holds = |below: &LoadedPanel| {
+        panel.length <= below.length + shipping.overhang
+            && panel.width <= below.width + shipping.overhang
+    };
+    let is_carried = holds(stack.panels.first()?) && holds(stack.panels.last()?);
+    let height = stack.height + panel.thickness;
+    (is_carried && height <= shipping.clear_height()).then(|| {
+        let mut more = stack.clone();
+        more.height = height;
+        more.length = more.length.max(panel.length);
+        more.width = more.width.max(panel.width);
+        more.panels.push(panel.clone());
+        more
+    })
 }
 
 /// Stacks a run of panels on one truck, the last first; `None` when it does not fit.
@@ -187,59 +226,59 @@ fn stacked(run: &[LoadedPanel], shipping: &ShippingRules, loose_lb: f64) -> Opti
     if weight > shipping.payload {
         return None;
     }
-    let clear = shipping.clear_height();
     let mut stacks: Vec<Stack> = Vec::new();
     let mut bays: Vec<Bay> = Vec::new();
     for panel in run.iter().rev() {
-        let carries = |stack: &Stack| {
-            stack.height + panel.thickness <= clear
-                && stack
-                    .panels
-                    .last()
-                    .is_some_and(|top| panel.length <= top.length && panel.width <= top.width)
-        };
+        // How far a stack's top and the panel differ: what lies best leaves least.
         let waste = |stack: &Stack| {
             let top = stack.panels.last();
             top.map_or(Length::ZERO, |top| {
-                (top.length - panel.length) + (top.width - panel.width)
+                let apart = |a: Length, b: Length| (a - b).max(b - a);
+                apart(top.length, panel.length) + apart(top.width, panel.width)
             })
         };
-        let best = stacks
-            .iter_mut()
-            .filter(|stack| carries(stack))
-            .min_by_key(|stack| waste(stack));
-        if let Some(stack) = best {
-            stack.height += panel.thickness;
-            stack.panels.push(panel.clone());
+        let carrying = stacks.iter().enumerate().filter_map(|(at, stack)| {
+            let more = with_panel(stack, panel, shipping)?;
+            let fits = fit(&bays, &stacks, (at, &more), shipping);
+            fits.then(|| (waste(stack), at, more))
+        });
+        let best = carrying.min_by_key(|(waste, at, _)| (*waste, *at));
+        if let Some((_, at, more)) = best {
+            if let Some(stack) = stacks.get_mut(at) {
+                *stack = more;
+            }
             continue;
         }
-        if panel.thickness > clear || panel.width > shipping.deck_width {
+        if panel.thickness > shipping.clear_height() {
             return None;
         }
+        let new = stacks.len();
+        stacks.push(on_deck(panel, Length::ZERO, Length::ZERO));
         let beside = bays.iter_mut().find(|bay| {
-            panel.length <= bay.length && bay.width + panel.width <= shipping.deck_width
+            let (length, width) = bay.size(&stacks, None);
+            panel.length <= length && width + panel.width <= shipping.deck_width
         });
-        if let Some(bay) = beside {
-            stacks.push(on_deck(panel, bay.x, bay.width));
-            bay.width += panel.width;
-            continue;
+        match beside {
+            Some(bay) => bay.0.push(new),
+            None => bays.push(Bay(vec![new])),
         }
-        let x = bays.last().map_or(Length::ZERO, |bay| bay.x + bay.length);
-        if x + panel.length > shipping.deck_length {
+        let last = stacks.last().cloned()?;
+        if !fit(&bays, &stacks, (new, &last), shipping) {
             return None;
         }
-        stacks.push(on_deck(panel, x, Length::ZERO));
-        bays.push(Bay {
-            x,
-            length: panel.length,
-            width: panel.width,
-        });
     }
-    // In the middle of the deck, bay by bay.
-    for stack in &mut stacks {
-        if let Some(bay) = bays.iter().find(|bay| bay.x == stack.x) {
-            stack.y += (shipping.deck_width - bay.width).half();
+    // From the headboard, and in the middle of the deck, bay by bay.
+    let mut x = Length::ZERO;
+    for bay in &bays {
+        let (length, width) = bay.size(&stacks, None);
+        let mut y = (shipping.deck_width - width).half();
+        for at in &bay.0 {
+            if let Some(stack) = stacks.get_mut(*at) {
+                (stack.x, stack.y) = (x, y);
+                y += stack.width;
+            }
         }
+        x += length;
     }
     Some(stacks)
 }

@@ -17,8 +17,21 @@ fn panel(erection: u32, length: i64, width: i64, thickness: Length, weight_lb: f
 #[test]
 fn tie_downs_follow_length_and_weight() {
     // 49 CFR 393.110 (FMCSA summary): a 24 ft bundle that nothing blocks takes 2 + ceil(14 / 10) = 4.
-    let count = |feet, pounds| tie_downs(Length::feet(feet), pounds, 5_000.0);
+    let mut rules = PlantRules::default().dispatch.shipping;
+    rules.tie_down = 5_000.0;
+    let count = |feet, pounds| tie_downs(Length::feet(feet), pounds, &rules);
     assert_eq!(count(24, 600.0), 4);
+    // The same bundle blocked ahead: one for each 10 ft or part of it, 3.
+    let blocked = ShippingRules {
+        blocked: true,
+        ..rules.clone()
+    };
+    let held = |feet, pounds| tie_downs(Length::feet(feet), pounds, &blocked);
+    assert_eq!(
+        [held(24, 600.0), held(10, 600.0), held(4, 2_000.0)],
+        [3, 1, 1]
+    );
+    assert_eq!(held(10, 26_000.0), 3);
     assert_eq!(
         [
             count(5, 1_100.0),
@@ -87,11 +100,30 @@ fn what_is_set_first_lies_on_top_and_nothing_overhangs() {
         for pair in stack.panels.windows(2) {
             let [below, above] = pair else { continue };
             assert!(above.erection < below.erection);
-            assert!(above.length <= below.length && above.width <= below.width);
+            let over = shipping.overhang;
+            assert!(above.length <= below.length + over && above.width <= below.width + over);
         }
     }
     let n: usize = stacks.iter().map(|stack| stack.panels.len()).sum();
     assert_eq!(n, 4);
+}
+
+#[test]
+fn panels_that_differ_by_a_joint_share_a_stack_up_to_the_allowed_height() {
+    let mut shipping = PlantRules::default().dispatch.shipping;
+    let t = Length::fraction(6, 1, 2);
+    // Each a little wider than the one below it: 15 of 6 1/2 in reach 97 1/2 of the 98 in that are clear.
+    let run: Vec<LoadedPanel> = (1..=15)
+        .map(|n| LoadedPanel {
+            width: Length::inches(96) - Length::fraction(0, 1, 16) * i64::from(n),
+            ..panel(n, 108, 96, t, 400.0)
+        })
+        .collect();
+    assert_eq!(stacked(&run, &shipping, 0.0).unwrap().len(), 1);
+    shipping.overhang = Length::ZERO;
+    // Without overhang five bays of 9 ft are all that the deck holds.
+    assert!(stacked(&run, &shipping, 0.0).is_none());
+    assert_eq!(stacked(&run[..5], &shipping, 0.0).unwrap().len(), 5);
 }
 
 #[test]

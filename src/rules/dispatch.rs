@@ -73,6 +73,10 @@ pub struct ShippingRules {
     pub payload: f64,
     /// Working load limit of one tie-down, pounds. Default: 5,000.
     pub tie_down: f64,
+    /// How far a panel may lie beyond the one below it. Default: 2 in.
+    pub overhang: Length,
+    /// True where every stack is blocked towards the front. Default: false.
+    pub blocked: bool,
 }
 
 impl ShippingRules {
@@ -124,6 +128,8 @@ pub(super) struct ShippingFile {
     dunnage_spacing: LengthKey,
     payload: Key<f64>,
     tie_down: Key<f64>,
+    overhang: LengthKey,
+    blocked: Key<bool>,
 }
 
 #[derive(Debug, Default, Deserialize, JsonSchema)]
@@ -236,6 +242,13 @@ pub(super) fn apply_dispatch(
         &shipping.tie_down,
         &(100.0..=50_000.0),
     );
+    checks.length(
+        "shipping.overhang",
+        &mut it.overhang,
+        &shipping.overhang,
+        &MARGIN,
+    );
+    Checks::take(&mut it.blocked, &shipping.blocked);
     let it = &mut to.thermal;
     let r = &mut it.core_r_per_inch;
     checks.number(

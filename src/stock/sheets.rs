@@ -224,7 +224,12 @@ pub(super) fn cut(problem: &SheetProblem<'_>) -> SheetAnswer {
     if problem.kinds.iter().all(|kind| kind.leftover.is_none()) {
         answer.bound_area = area_of_cost(plan.bound.cost);
     }
-    answer.scope = scope_name(plan.bound.scope);
+    // Where sizes differ count and area stand side by side: the narrower scope holds for both.
+    answer.scope = scope_name(if answer.has_sizes {
+        plan.bound.scope.max(plan.bound.cost_scope)
+    } else {
+        plan.bound.scope
+    });
     answer
 }
 

@@ -42,7 +42,11 @@ const THICKNESS: f64 = 6.5;
 
 /// The house under some rules.
 pub(crate) fn house_with(rules: PlantRules) -> House {
-    let plan = plan();
+    raised(plan(), rules)
+}
+
+/// Everything from any plan to its panels.
+pub(crate) fn raised(plan: Plan, rules: PlantRules) -> House {
     let mut findings = Vec::new();
     let job = Job::default();
     let building = raise_building(&plan, &job, &rules).into_output(&mut findings);
@@ -68,20 +72,8 @@ pub(crate) fn house() -> House {
 }
 
 fn plan() -> Plan {
-    let centre = inset(&OUTLINE, THICKNESS / 2.0);
-    let n = centre.len();
-    let walls: Vec<Wall> = (0..n)
-        .map(|i| Wall {
-            id: format!("X{}", i + 1),
-            is_exterior: true,
-            start: centre[i],
-            end: centre[(i + 1) % n],
-            thickness: THICKNESS,
-            sources: vec![format!("A{i}")],
-            confidence: 1.0,
-            ..Wall::default()
-        })
-        .collect();
+    let outline: Vec<(f64, f64)> = OUTLINE.to_vec();
+    let walls = walls(&outline);
     let openings = vec![
         opening("O1", &walls[0], OpeningKind::Window, 60.0, 48.0, "4040"),
         opening("O2", &walls[0], OpeningKind::Door, 200.0, 36.0, "3068"),
@@ -95,13 +87,36 @@ fn plan() -> Plan {
             "9070",
         ),
     ];
+    plan_of(&outline, walls, openings)
+}
+
+/// Outside walls round an outline, centre lines half a wall inside it.
+pub(crate) fn walls(outline: &[(f64, f64)]) -> Vec<Wall> {
+    let centre = inset(outline, THICKNESS / 2.0);
+    let n = centre.len();
+    (0..n)
+        .map(|i| Wall {
+            id: format!("X{}", i + 1),
+            is_exterior: true,
+            start: centre[i],
+            end: centre[(i + 1) % n],
+            thickness: THICKNESS,
+            sources: vec![format!("A{i}")],
+            confidence: 1.0,
+            ..Wall::default()
+        })
+        .collect()
+}
+
+/// A plan of one storey.
+pub(crate) fn plan_of(outline: &[(f64, f64)], walls: Vec<Wall>, openings: Vec<Opening>) -> Plan {
     Plan {
         inches_per_unit: 1.0,
         unit_confidence: 1.0,
         storeys: vec![Storey {
             id: "S1".to_owned(),
             name: "FIRST FLOOR PLAN".to_owned(),
-            outline: OUTLINE.iter().map(|p| Coord { x: p.0, y: p.1 }).collect(),
+            outline: outline.iter().map(|p| Coord { x: p.0, y: p.1 }).collect(),
             walls,
             openings,
             ..Storey::default()
@@ -110,7 +125,15 @@ fn plan() -> Plan {
     }
 }
 
-fn opening(id: &str, wall: &Wall, kind: OpeningKind, near: f64, width: f64, tag: &str) -> Opening {
+/// An opening whose near jamb stands so far from its wall's start.
+pub(crate) fn opening(
+    id: &str,
+    wall: &Wall,
+    kind: OpeningKind,
+    near: f64,
+    width: f64,
+    tag: &str,
+) -> Opening {
     let direction = wall.end - wall.start;
     let length = direction.x.hypot(direction.y);
     Opening {

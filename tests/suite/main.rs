@@ -10,6 +10,8 @@
 mod broken_drawings;
 /// Exit codes, messages, files written.
 mod command_line;
+/// Nothing is lost between stock and panels, on random buildings.
+mod conservation;
 /// Corrections of the job are obeyed, or reported.
 mod corrections;
 /// Small houses drawn for tests.

@@ -6,6 +6,7 @@ use crate::documents::paper::table::{Column, Table};
 use crate::documents::paper::{Canvas, Group};
 use crate::documents::plan_view::grouped;
 use crate::loads::{Bundle, Truck, dunnage_places};
+use crate::rules::ShippingRules;
 use crate::units::Length;
 
 pub(super) fn draw(
@@ -44,7 +45,7 @@ pub(super) fn draw(
         .filter(|bundle| truck.number == 1 && bundle.kind.is_shipped())
         .collect();
     strip.heading(&mut canvas, "HOW TO LOAD", "");
-    strip.numbered(&mut canvas, &how_to(!loose.is_empty()));
+    strip.numbered(&mut canvas, &how_to(!loose.is_empty(), input.shipping()));
     strip.rule(&mut canvas);
     strip.heading(&mut canvas, "CAUTIONS", "");
     strip.numbered(&mut canvas, &CAUTIONS.map(str::to_owned));
@@ -139,12 +140,17 @@ fn limits(input: &LoadSheetInput<'_>, truck: &Truck) -> Table {
     }
 }
 
-fn how_to(has_loose: bool) -> Vec<String> {
+fn how_to(has_loose: bool, rules: &ShippingRules) -> Vec<String> {
+    let blocked = if rules.blocked {
+        "every stack blocked towards the front: block it"
+    } else {
+        "nothing blocked"
+    };
     let mut notes = vec![
         "Lay the highest ERECT number first: down each stack the numbers rise, and panels come off in the order of erection.".to_owned(),
         "Long side along the truck, each stack in one line on its dunnage; guards under every strap at skin edges.".to_owned(),
         "Read the label of each panel against its list as it goes on, and sign for it.".to_owned(),
-        "Limits: 23 CFR 658; height by state, 13'-6\" to 14'-0\". Tie-downs: 49 CFR 393.106 and 393.110, nothing blocked. Deck, dunnage, payload and strap are plant rules.".to_owned(),
+        format!("Limits: 23 CFR 658; height by state, 13'-6\" to 14'-0\". Tie-downs: 49 CFR 393.106 and 393.110, {blocked}. Deck, dunnage, payload and strap are plant rules."),
     ];
     if has_loose {
         notes.push("Plates and loose lumber ride on this truck, on top or beside; tie them down on their own.".to_owned());

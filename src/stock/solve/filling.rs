@@ -1,5 +1,7 @@
 //! From values to bounds: if pieces are worth `total` and a sheet or bar of a kind never holds more than `most`, so many are needed.
 
+use super::numbers::common_divisor;
+
 /// A kind of sheet or bar, as a proof sees it.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Holder {
@@ -44,13 +46,45 @@ pub(super) fn filled(total: i128, mut holders: Vec<Holder>) -> (u32, i64) {
             break;
         }
     }
-    // Each of the fewest costs no less than the cheapest.
+    // Each of the fewest costs no less than the cheapest, and no holder is bought in part.
     let cheapest = holders.iter().map(|it| it.cost).min().unwrap_or(0);
     let cost = cost.max(count * i128::from(cheapest));
+    let cost = cost.max(whole_cost(total, &holders));
     (
         u32::try_from(count).unwrap_or(u32::MAX),
         i64::try_from(cost).unwrap_or(i64::MAX),
     )
+}
+
+/// Steps of cost looked at; beyond them only fractions bound the cost.
+const MOST_STEPS: usize = 1 << 18;
+
+/// Least cost of whole holders that hold the total, as many of each as wanted; 0 where that takes too many steps.
+///
+/// For each cost, in steps of the greatest that all costs are whole multiples of, the most that so much buys.
+fn whole_cost(total: i128, holders: &[Holder]) -> i128 {
+    let step = holders.iter().map(|it| it.cost).fold(0, common_divisor);
+    if step <= 0 || holders.iter().any(|it| it.cost <= 0) {
+        return 0;
+    }
+    let kinds: Vec<(usize, i128)> = holders
+        .iter()
+        .filter_map(|it| Some((usize::try_from(it.cost / step).ok()?, it.most)))
+        .collect();
+    let mut most: Vec<i128> = vec![0];
+    while most.last().is_some_and(|held| *held < total) {
+        let at = most.len();
+        if at > MOST_STEPS || kinds.is_empty() {
+            return 0;
+        }
+        let bought = kinds.iter().filter_map(|(cost, held)| {
+            let before = most.get(at.checked_sub(*cost)?)?;
+            Some(before + held)
+        });
+        let best = bought.max().unwrap_or(0).max(most[at - 1]);
+        most.push(best);
+    }
+    i128::try_from(most.len() - 1).unwrap_or(0) * i128::from(step)
 }
 
 fn rounded_up(n: i128, by: i128) -> i128 {
@@ -77,6 +111,13 @@ mod tests {
         check(20, &[(10, 3, None)], (2, 6));
         check(21, &[(10, 3, None)], (3, 9));
         check(21, &[(10, 3, None), (1, 0, Some(1))], (3, 6));
+    }
+
+    #[test]
+    fn no_sheet_is_bought_in_part() {
+        // Two and a half of the large ones, but 2 large and 2 small is the least that holds 25.
+        check(25, &[(10, 6, None), (3, 2, None)], (3, 16));
+        check(20, &[(10, 6, None), (3, 2, None)], (2, 12));
     }
 
     #[test]

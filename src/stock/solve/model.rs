@@ -163,11 +163,15 @@ pub struct Bound {
     pub sheets: u32,
     /// No plan costs less.
     pub cost: i64,
-    /// For which plans this holds.
+    /// For which plans the count holds.
     pub scope: Scope,
-    /// Batch by batch sums: the batches, each further from the next than the window, whose own proofs are added; empty when one
-    /// proof is for all pieces.
+    /// For which plans the cost holds.
+    pub cost_scope: Scope,
+    /// What proves the count: one proof for all pieces, or one for each of some batches, each further from the next than the
+    /// window; these are added.
     pub proofs: Vec<BatchProof>,
+    /// What proves the cost, in the same way.
+    pub cost_proofs: Vec<BatchProof>,
 }
 
 /// A proof for the pieces of one batch, or of all.

@@ -178,7 +178,7 @@ fn prove_truck(truck: &Truck, limits: &Limits, ledger: &mut Ledger) {
     }
 }
 
-/// From the bottom up the order of erection falls, nothing overhangs, and the stack is what its panels are.
+/// From the bottom up the order of erection falls, nothing overhangs more than is allowed, and the stack is what its panels are.
 fn prove_stack(stack: &Stack, limits: &Limits, ledger: &mut Ledger) {
     let place = || Place::file(FILE);
     let name = &stack.stack;
@@ -190,7 +190,11 @@ fn prove_stack(stack: &Stack, limits: &Limits, ledger: &mut Ledger) {
                 below.mark, above.mark
             )
         });
-        let is_carried = above.length <= below.length && above.width <= below.width;
+        let lowest = stack.panels.first().unwrap_or(below);
+        let over = limits.overhang.0;
+        let is_carried = [below, lowest]
+            .iter()
+            .all(|it| above.length.0 <= it.length.0 + over && above.width.0 <= it.width.0 + over);
         ledger.demand(is_carried, place, || {
             format!("{name}: {} overhangs {}", above.mark, below.mark)
         });
@@ -200,14 +204,15 @@ fn prove_stack(stack: &Stack, limits: &Limits, ledger: &mut Ledger) {
         .iter()
         .fold(Length::ZERO, |sum, it| sum + it.thickness.0);
     let weight = stack.panels.iter().fold(0.0, |sum, it| sum + it.weight_lb);
-    let first = stack.panels.first();
+    let largest = |side: fn(&Loaded) -> Length| stack.panels.iter().map(side).max();
     let is_so = height == stack.height.0
         && (weight - stack.weight_lb).abs() <= POUND
-        && first.is_some_and(|it| it.length == stack.length && it.width == stack.width);
+        && largest(|it| it.length.0) == Some(stack.length.0)
+        && largest(|it| it.width.0) == Some(stack.width.0);
     ledger.demand(is_so, place, || {
         format!("{name}: its panels make another height, weight or size")
     });
-    let least = least_tie_downs(stack.length.0, weight, limits.tie_down_lb);
+    let least = least_tie_downs(stack.length.0, weight, limits);
     ledger.demand(f64::from(stack.tie_downs) >= least, place, || {
         format!(
             "{name}: {} tie-downs where {least} are the least",
@@ -217,13 +222,15 @@ fn prove_stack(stack: &Stack, limits: &Limits, ledger: &mut Ledger) {
 }
 
 /// 49 CFR 393.110, articles that nothing blocks: one up to 5 ft and 1,100 lb, two up to 10 ft, one more for each 10 ft begun;
-/// 393.106: working load limits of half the weight. As summarised by FMCSA; counted apart from what `loads` does.
-fn least_tie_downs(length: Length, weight_lb: f64, each_lb: f64) -> f64 {
+/// blocked towards the front: one for each 10 ft begun; 393.106: working load limits of half the weight. As summarised by FMCSA; counted apart from what `loads` does.
+fn least_tie_downs(length: Length, weight_lb: f64, limits: &Limits) -> f64 {
     let feet = length.to_inches() / 12.0;
-    let by_length = if feet <= 5.0 && weight_lb <= 1_100.0 {
+    let by_length = if limits.blocked {
+        (feet / 10.0).ceil().max(1.0)
+    } else if feet <= 5.0 && weight_lb <= 1_100.0 {
         1.0
     } else {
         2.0 + ((feet - 10.0) / 10.0).ceil().max(0.0)
     };
-    by_length.max((weight_lb / 2.0 / each_lb).ceil())
+    by_length.max((weight_lb / 2.0 / limits.tie_down_lb).ceil())
 }

@@ -30,6 +30,8 @@ pub(in crate::verify) struct Limits {
     pub(in crate::verify) height: Inches,
     pub(in crate::verify) weight_lb: f64,
     pub(in crate::verify) tie_down_lb: f64,
+    pub(in crate::verify) overhang: Inches,
+    pub(in crate::verify) blocked: bool,
 }
 
 #[derive(Debug, Deserialize)]

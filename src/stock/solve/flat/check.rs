@@ -4,23 +4,31 @@
 
 use super::super::filling::{Holder, filled};
 use super::super::model::{BatchProof, Bound, DualFunction, Piece, Proof, Saw, Scope, Sheet};
-use super::super::numbers::common_divisor;
 use super::dual::{is_valid, worth};
+use std::collections::BTreeSet;
 
 /// Whether the bound's proofs prove it: its sheets and cost are no more than they show, and its scope no wider.
 #[must_use]
 pub fn check_bound(sheets: &[Sheet], pieces: &[Piece], saw: &Saw, bound: &Bound) -> bool {
-    if !batches_are_apart(saw, &bound.proofs) {
+    let apart = |proofs: &[BatchProof]| batches_are_apart(saw, proofs);
+    if !apart(&bound.proofs) || !apart(&bound.cost_proofs) {
         return false;
     }
-    let (count, cost) = proved(sheets, pieces, saw, &bound.proofs);
-    let guillotine = |it: &BatchProof| matches!(it.proof, Proof::Values(_));
-    let scope = if bound.proofs.iter().any(guillotine) {
+    let (count, _) = proved(sheets, pieces, saw, &bound.proofs);
+    let (_, cost) = proved(sheets, pieces, saw, &bound.cost_proofs);
+    bound.sheets <= count
+        && bound.cost <= cost
+        && bound.scope >= scope(&bound.proofs)
+        && bound.cost_scope >= scope(&bound.cost_proofs)
+}
+
+/// For which plans proofs hold: values are of edge-to-edge cuttings.
+pub(super) fn scope(proofs: &[BatchProof]) -> Scope {
+    if proofs.iter().any(|it| matches!(it.proof, Proof::Values(_))) {
         Scope::AnyGuillotine
     } else {
         Scope::AnyCutting
-    };
-    bound.sheets <= count && bound.cost <= cost && bound.scope >= scope
+    }
 }
 
 /// Proofs add up only for batches that share no sheet.
@@ -106,10 +114,56 @@ fn by_functions(
     (each.collect(), most.collect())
 }
 
-/// Cells along an axis at most: larger sheets are looked at on a coarser grid, sides rounded down, so no filling is missed.
-const MOST_CELLS: i64 = 320;
+/// Places along an axis at most: where pieces add up to more lengths, sides are rounded down to a grid, so no filling is missed.
+const MOST_PLACES: usize = 320;
 
-/// Worth of each piece as given, and the most of each kind of sheet: dynamic programming over every cell and every cut.
+/// Lengths that pieces side by side add up to, rising, from 0; in units of a grid, 1 where there are few enough.
+struct Lengths {
+    grid: i64,
+    sums: Vec<i64>,
+}
+
+impl Lengths {
+    fn of(sides: &[i64], longest: i64) -> Self {
+        let mut grid = 1;
+        loop {
+            let mut sums = BTreeSet::from([0]);
+            let mut open = vec![0];
+            while let Some(at) = open.pop() {
+                for side in sides {
+                    let sum = at + side / grid;
+                    if sum <= longest / grid && sums.len() <= MOST_PLACES && sums.insert(sum) {
+                        open.push(sum);
+                    }
+                }
+            }
+            if sums.len() <= MOST_PLACES {
+                let sums = sums.into_iter().collect();
+                return Self { grid, sums };
+            }
+            grid *= 2;
+        }
+    }
+
+    /// Place of the longest of them within a length.
+    fn place(&self, length: i64) -> usize {
+        let within = self.sums.partition_point(|it| *it <= length / self.grid);
+        within.saturating_sub(1)
+    }
+
+    /// Of each, the places of each shorter one and of the longest within what then is left.
+    fn parts(&self) -> Vec<Vec<(usize, usize)>> {
+        let part = |whole: &i64| {
+            let first = self.sums.iter().take_while(|it| *it <= whole).enumerate();
+            let both = first.map(|(a, it)| (a, self.place((whole - it) * self.grid)));
+            both.skip(1).collect()
+        };
+        self.sums.iter().map(part).collect()
+    }
+}
+
+/// Worth of each piece as given, and the most of each kind of sheet: dynamic programming over every cut that leaves pieces side by
+/// side on one side of it; what is left over between them can always be pushed to the other.
 ///
 /// A piece may be cut more often than it is needed, so the most is never too low.
 fn by_values(
@@ -121,30 +175,36 @@ fn by_values(
     if values.len() != pieces.len() {
         return (Vec::new(), Vec::new());
     }
-    let sides = |it: &Piece| (it.width + saw.kerf, it.height + saw.kerf);
-    let whole = usable.iter().map(|it| (it.0, it.1));
-    let all = whole.chain(pieces.iter().map(|it| sides(it)));
-    let unit = all
-        .flat_map(|it| [it.0, it.1])
-        .fold(0, common_divisor)
-        .max(1);
-    let longest = usable.iter().map(|it| it.0.max(it.1)).max().unwrap_or(0);
-    let grid = unit * (longest / unit / MOST_CELLS + 1);
-    let cells = |side: i64| usize::try_from(side / grid).unwrap_or(0);
-    let width = usable.iter().map(|it| cells(it.0)).max().unwrap_or(0);
-    let height = usable.iter().map(|it| cells(it.1)).max().unwrap_or(0);
-    let mut most = vec![vec![0i64; height + 1]; width + 1];
-    for (it, value) in pieces.iter().zip(values) {
-        let (w, h) = sides(it);
-        let turned = it.may_turn.then_some((h, w));
-        for (w, h) in [Some((w, h)), turned].into_iter().flatten() {
-            if let Some(cell) = most.get_mut(cells(w)).and_then(|it| it.get_mut(cells(h))) {
-                *cell = (*value).max(*cell);
-            }
+    let lying: Vec<(i64, i64, i64)> = pieces
+        .iter()
+        .zip(values)
+        .flat_map(|(it, value)| {
+            let (w, h) = (it.width + saw.kerf, it.height + saw.kerf);
+            let turned = it.may_turn.then_some((h, w, *value));
+            std::iter::once((w, h, *value)).chain(turned)
+        })
+        .collect();
+    let longest = |side: fn(&(i64, i64, &Sheet)) -> i64| usable.iter().map(side).max();
+    let sides: Vec<i64> = lying.iter().map(|it| it.0).collect();
+    let across = Lengths::of(&sides, longest(|it| it.0).unwrap_or(0));
+    let sides: Vec<i64> = lying.iter().map(|it| it.1).collect();
+    let up = Lengths::of(&sides, longest(|it| it.1).unwrap_or(0));
+    let mut most = vec![vec![0i64; up.sums.len()]; across.sums.len()];
+    for (w, h, value) in &lying {
+        let fits = |lengths: &Lengths, side: i64| {
+            let last = lengths
+                .sums
+                .last()
+                .is_some_and(|it| side / lengths.grid <= *it);
+            last.then(|| lengths.place(side))
+        };
+        if let (Some(x), Some(y)) = (fits(&across, *w), fits(&up, *h)) {
+            most[x][y] = most[x][y].max(*value);
         }
     }
-    for x in 0..=width {
-        for y in 0..=height {
+    let (parts_across, parts_up) = (across.parts(), up.parts());
+    for x in 0..across.sums.len() {
+        for y in 0..up.sums.len() {
             let mut best = most[x][y];
             if x > 0 {
                 best = best.max(most[x - 1][y]);
@@ -152,11 +212,11 @@ fn by_values(
             if y > 0 {
                 best = best.max(most[x][y - 1]);
             }
-            for a in 1..=x / 2 {
-                best = best.max(most[a][y].saturating_add(most[x - a][y]));
+            for (a, rest) in parts_across[x].iter().filter(|it| it.0 < x) {
+                best = best.max(most[*a][y].saturating_add(most[*rest][y]));
             }
-            for b in 1..=y / 2 {
-                best = best.max(most[x][b].saturating_add(most[x][y - b]));
+            for (b, rest) in parts_up[y].iter().filter(|it| it.0 < y) {
+                best = best.max(most[x][*b].saturating_add(most[x][*rest]));
             }
             most[x][y] = best;
         }
@@ -164,6 +224,6 @@ fn by_values(
     let each = values.iter().map(|it| i128::from((*it).max(0)));
     let most = usable
         .iter()
-        .map(|it| i128::from(most[cells(it.0)][cells(it.1)]));
+        .map(|it| i128::from(most[across.place(it.0)][up.place(it.1)]));
     (each.collect(), most.collect())
 }

@@ -5,23 +5,60 @@
 //! ```
 //!
 //! Only cuts at sums of piece sides are looked at; a piece may be cut more often than it is needed, so the most is never too
-//! low. Sides are whole cells of a grid, rounded down: what fits exactly fits in cells. Cost: cells times sums.
+//! low. Where there are too many sums, sides are rounded down to a grid: what fits exactly fits there. Cost: cells times sums.
 
 use super::problem::Problem;
 
-/// Cells along an axis at most.
-pub(super) const MOST_CELLS: i64 = 320;
+/// Sums along an axis at most.
+pub(super) const MOST_SUMS: usize = 320;
+
+/// Sums of piece sides up to the longest sheet, rising, from 0: exact where there are few enough, else of sides rounded down to a
+/// grid.
+#[derive(Debug)]
+struct Axis {
+    grid: i64,
+    sums: Vec<i64>,
+    /// Of each sum, of each shorter one up to its half: the place of the longest sum within what is left.
+    rests: Vec<Vec<usize>>,
+}
+
+impl Axis {
+    fn of(sides: &[i64], longest: i64) -> Self {
+        let mut grid = 1;
+        let sums = loop {
+            let sides = sides.iter().map(|it| it / grid);
+            match sums(sides, longest / grid) {
+                Some(sums) => break sums,
+                None => grid *= 2,
+            }
+        };
+        let rests = |whole: &i64| {
+            let halves = sums.iter().take_while(|it| *it * 2 <= *whole);
+            halves.map(|it| place(&sums, whole - it)).collect()
+        };
+        Self {
+            grid,
+            rests: sums.iter().map(rests).collect(),
+            sums,
+        }
+    }
+
+    fn place(&self, length: i64) -> usize {
+        place(&self.sums, length / self.grid)
+    }
+
+    /// Both places for each cut of a sum into a shorter one, up to its half, and the rest.
+    fn cuts(&self, at: usize) -> impl Iterator<Item = (usize, usize)> + '_ {
+        let rests = self.rests.get(at).into_iter().flatten();
+        rests.copied().enumerate().skip(1)
+    }
+}
 
 /// The table's axes, and how pieces lie in it.
 #[derive(Debug)]
 pub(super) struct Table {
-    grid: i64,
-    /// Sums of piece sides up to the longest sheet, rising, from 0.
-    across: Vec<usize>,
-    up: Vec<usize>,
-    /// Place in the sums of the longest one within each number of cells.
-    within_across: Vec<usize>,
-    within_up: Vec<usize>,
+    across: Axis,
+    up: Axis,
     /// Type, and least place across and up.
     lying: Vec<(usize, usize, usize)>,
     value: Vec<i64>,
@@ -34,24 +71,19 @@ impl Table {
     pub(super) fn new(problem: &Problem) -> Self {
         let width = problem.kinds.iter().map(|it| it.width).max().unwrap_or(1);
         let height = problem.kinds.iter().map(|it| it.height).max().unwrap_or(1);
-        let grid = width.max(height) / MOST_CELLS + 1;
-        let cells = |side: i64| usize::try_from(side / grid).unwrap_or(0);
         let uses = &problem.uses[0];
-        let across = sums(uses.iter().map(|it| cells(it.w)), cells(width));
-        let up = sums(uses.iter().map(|it| cells(it.h)), cells(height));
-        let within_across = within(&across, cells(width));
-        let within_up = within(&up, cells(height));
+        let sides: Vec<i64> = uses.iter().map(|it| it.w).collect();
+        let across = Axis::of(&sides, width);
+        let sides: Vec<i64> = uses.iter().map(|it| it.h).collect();
+        let up = Axis::of(&sides, height);
         let lying = uses
             .iter()
-            .map(|it| (it.of, within_across[cells(it.w)], within_up[cells(it.h)]))
+            .map(|it| (it.of, across.place(it.w), up.place(it.h)))
             .collect();
-        let n = across.len() * up.len();
+        let n = across.sums.len() * up.sums.len();
         Self {
-            grid,
             across,
             up,
-            within_across,
-            within_up,
             lying,
             value: vec![0; n],
             alone: vec![None; n],
@@ -60,7 +92,7 @@ impl Table {
 
     /// Fills the table for these values of the types; steps taken are added to `work`.
     pub(super) fn fill(&mut self, values: &[i64], work: &mut u64) {
-        let n_up = self.up.len();
+        let n_up = self.up.sums.len();
         self.value.fill(0);
         self.alone.fill(None);
         for (of, i, j) in &self.lying {
@@ -70,7 +102,7 @@ impl Table {
                 self.alone[at] = Some(*of);
             }
         }
-        for i in 0..self.across.len() {
+        for i in 0..self.across.sums.len() {
             for j in 0..n_up {
                 let at = i * n_up + j;
                 let smaller = [(i > 0).then(|| at - n_up), (j > 0).then(|| at - 1)];
@@ -83,49 +115,40 @@ impl Table {
                 self.value[at] = self.value[at].max(self.best_cut(i, j));
             }
         }
-        let cells = self.value.len() * (self.across.len() + n_up);
+        let cells = self.value.len() * (self.across.sums.len() + n_up);
         *work += u64::try_from(cells / 60).unwrap_or(0) + 1;
     }
 
     fn best_cut(&self, i: usize, j: usize) -> i64 {
-        let n_up = self.up.len();
-        let mut best = 0;
-        let (x, y) = (self.across[i], self.up[j]);
-        for (a, side) in self.across.iter().enumerate().skip(1) {
-            if 2 * side > x {
-                break;
-            }
-            let rest = self.within_across[x - side];
-            best = best.max(self.value[a * n_up + j] + self.value[rest * n_up + j]);
-        }
-        for (b, side) in self.up.iter().enumerate().skip(1) {
-            if 2 * side > y {
-                break;
-            }
-            let rest = self.within_up[y - side];
-            best = best.max(self.value[i * n_up + b] + self.value[i * n_up + rest]);
-        }
-        best
+        let n_up = self.up.sums.len();
+        let value = |i: usize, j: usize| self.value[i * n_up + j];
+        let across = self
+            .across
+            .cuts(i)
+            .map(|(a, rest)| value(a, j) + value(rest, j));
+        let up = self
+            .up
+            .cuts(j)
+            .map(|(b, rest)| value(i, b) + value(i, rest));
+        across.max().unwrap_or(0).max(up.max().unwrap_or(0))
     }
 
     /// The most of a kind of sheet, and how many of each type are worth it.
     pub(super) fn best(&self, problem: &Problem, kind: usize) -> (i64, Vec<(usize, u32)>) {
         let kind = &problem.kinds[kind];
-        let cells = |side: i64| usize::try_from(side / self.grid).unwrap_or(0);
-        let i = self.within_across[cells(kind.width)];
-        let j = self.within_up[cells(kind.height)];
+        let (i, j) = (self.across.place(kind.width), self.up.place(kind.height));
         let mut counts = vec![0; problem.types.len()];
         let mut open = vec![(i, j)];
         while let Some((i, j)) = open.pop() {
             open.extend(self.parts(i, j, &mut counts));
         }
         let pieces = counts.into_iter().enumerate().filter(|it| it.1 > 0);
-        (self.value[i * self.up.len() + j], pieces.collect())
+        (self.value[i * self.up.sums.len() + j], pieces.collect())
     }
 
     /// The rectangles that make up the value of one; a piece is counted.
     fn parts(&self, i: usize, j: usize, counts: &mut [u32]) -> Vec<(usize, usize)> {
-        let n_up = self.up.len();
+        let n_up = self.up.sums.len();
         let value = |i: usize, j: usize| self.value[i * n_up + j];
         let whole = value(i, j);
         if whole == 0 {
@@ -137,17 +160,12 @@ impl Table {
         if j > 0 && value(i, j - 1) == whole {
             return vec![(i, j - 1)];
         }
-        let (x, y) = (self.across[i], self.up[j]);
-        let cuts = self.across.iter().enumerate().skip(1);
-        for (a, side) in cuts.take_while(|it| 2 * it.1 <= x) {
-            let rest = self.within_across[x - side];
+        for (a, rest) in self.across.cuts(i) {
             if value(a, j) + value(rest, j) == whole {
                 return vec![(a, j), (rest, j)];
             }
         }
-        let cuts = self.up.iter().enumerate().skip(1);
-        for (b, side) in cuts.take_while(|it| 2 * it.1 <= y) {
-            let rest = self.within_up[y - side];
+        for (b, rest) in self.up.cuts(j) {
             if value(i, b) + value(i, rest) == whole {
                 return vec![(i, b), (i, rest)];
             }
@@ -159,27 +177,33 @@ impl Table {
     }
 }
 
-/// All sums of sides up to a length, rising, from 0.
-fn sums(sides: impl Iterator<Item = usize>, longest: usize) -> Vec<usize> {
-    let mut reached = vec![false; longest + 1];
-    reached[0] = true;
-    for side in sides.filter(|it| *it > 0) {
-        for at in side..=longest {
-            reached[at] |= reached[at - side];
+/// All sums of sides up to a length, rising, from 0; none where there are too many.
+fn sums(sides: impl Iterator<Item = i64>, longest: i64) -> Option<Vec<i64>> {
+    let mut sides: Vec<i64> = sides.filter(|it| *it > 0).collect();
+    sides.sort_unstable();
+    sides.dedup();
+    let mut all = vec![0];
+    for side in sides {
+        // Any number of this side more than each sum so far.
+        let mut more = Vec::new();
+        for sum in &all {
+            let mut at = sum + side;
+            while at <= longest {
+                more.push(at);
+                at += side;
+            }
+        }
+        all.extend(more);
+        all.sort_unstable();
+        all.dedup();
+        if all.len() > MOST_SUMS {
+            return None;
         }
     }
-    (0..=longest).filter(|at| reached[*at]).collect()
+    Some(all)
 }
 
-/// Place in the sums of the longest one within each length.
-fn within(sums: &[usize], longest: usize) -> Vec<usize> {
-    let mut place = 0;
-    (0..=longest)
-        .map(|length| {
-            while sums.get(place + 1).is_some_and(|next| *next <= length) {
-                place += 1;
-            }
-            place
-        })
-        .collect()
+/// Place of the longest sum within a length.
+fn place(sums: &[i64], length: i64) -> usize {
+    sums.partition_point(|it| *it <= length).saturating_sub(1)
 }

@@ -4,9 +4,10 @@ use super::super::model::{
     Bound, CutPlan, Effort, FirstCut, Piece, Proof, Saw, Scope, Sheet, Unfit,
 };
 use super::super::numbers::Chance;
+use super::check::{proved, scope};
 use super::problem::Problem;
 use super::table::Table;
-use super::{bound, check_bound, cut_sheets, replay};
+use super::{check_bound, cut_sheets, replay};
 
 const QUICK: Effort = Effort(30_000);
 
@@ -339,9 +340,9 @@ fn the_table_of_the_search_and_that_of_the_check_find_the_same_most() {
             .sum();
         let proof = Proof::Values(of_pieces);
         let proofs = vec![super::super::model::BatchProof { batch: None, proof }];
-        let stated = bound::stated(&sheets, &pieces, &saw, proofs);
-        assert_eq!(i64::from(stated.sheets), (total + most - 1) / most);
-        assert_eq!(stated.scope, Scope::AnyGuillotine);
+        let (count, _) = proved(&sheets, &pieces, &saw, &proofs);
+        assert_eq!(i64::from(count), (total + most - 1) / most);
+        assert_eq!(scope(&proofs), Scope::AnyGuillotine);
     }
 }
 

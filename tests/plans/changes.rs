@@ -88,11 +88,11 @@ impl Difference {
         }
     }
 
-    /// Pieces of furniture at the edge of a tolerance may differ: one thing of fifty.
+    /// Nothing of the outside may differ, and inside no more than so many things.
     #[track_caller]
-    fn assert(&self) {
+    fn assert(&self, inside: usize) {
         let wrong = [self.outside.as_slice(), self.inside.as_slice()].concat();
-        let is_same = wrong.len() * 50 <= self.things;
+        let is_same = self.outside.is_empty() && self.inside.len() <= inside;
         assert!(is_same, "of {} things:\n{}", self.things, wrong.join("\n"));
     }
 }
@@ -136,7 +136,8 @@ fn a_plan_turned_mirrored_or_moved_is_the_same_plan() {
             difference.check(&drawn, &format!("{lie:?}"), &other, lie, SAME);
         }
     }
-    difference.assert();
+    // Of 2514 things five lie at the edge of a tolerance that rounding moves them over.
+    difference.assert(5);
 }
 
 #[test]
@@ -188,7 +189,7 @@ fn a_plan_shuffled_exploded_renamed_or_reversed_is_the_same_plan() {
             EXACT,
         );
     }
-    difference.assert();
+    difference.assert(0);
 }
 
 #[test]
@@ -217,5 +218,5 @@ fn a_plan_in_another_unit_is_the_same_plan() {
             );
         }
     }
-    difference.assert();
+    difference.assert(0);
 }

@@ -171,7 +171,7 @@ impl<'a> Card<'a> {
             .collect();
         let n = head.iter().chain(&lines).map(|_| lettering.leading());
         let k = scale.per_inch();
-        let height = n.fold(0.0, |sum, it| sum + it) + size[1] * k + 10.0;
+        let height = n.fold(0.0, |sum, it| sum + it) + size[1] * k + 12.0;
         Self {
             sheet,
             head,
@@ -192,7 +192,7 @@ impl<'a> Card<'a> {
         }
         let size = [self.sheet.length, self.sheet.width].map(Length::to_inches);
         let view = View {
-            origin: spot(area.x0 + 1.0, y + 2.0 + size[1] * self.k),
+            origin: spot(area.x0 + 1.0, y + 4.0 + size[1] * self.k),
             scale: self.k,
         };
         let title = format!("{}, {}", self.sheet.name, self.scale);

@@ -48,7 +48,9 @@ fn overlap(a: &Lumber, b: &Lumber) -> bool {
 fn spline_in_the_way(brief: &PanelBrief<'_>, piece: &Lumber) -> Option<String> {
     let rules = brief.rules;
     let reach = rules.joints.spline.reach(rules) - rules.joints.gap.half();
-    if reach <= Length::ZERO || piece.usage.starts_with("spline") {
+    // Beside an opening framed between panels stand king studs and jacks, no splines.
+    let has_splines = brief.panel.kind == PanelKind::Wall;
+    if !has_splines || reach <= Length::ZERO || piece.usage.starts_with("spline") {
         return None;
     }
     let is_joint = |edge| matches!(edge, PanelEdge::Spline { .. });

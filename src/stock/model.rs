@@ -201,6 +201,8 @@ pub struct Tally {
     pub bound: Option<usize>,
     /// What the bound covers: `any cutting`, `any guillotine cutting`, `three stages`.
     pub scope: &'static str,
+    /// True when no plan can do with less.
+    pub is_proven: bool,
     /// What count and bound come to, as a sentence.
     pub sentence: String,
     /// Of all used: square feet of sheets, cubic feet of billets, feet of bars.

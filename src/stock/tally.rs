@@ -53,8 +53,9 @@ fn blanks(models: &Models<'_>, plan: &StockPlan, count: &BlankCount) -> Tally {
     let skins = panels.filter_map(|it| models.fabrication.panels.get(it.panel));
     let cut: f64 = skins.map(|it| it.outer_skin.square_inches() / 144.0).sum();
     let kept: f64 = here().map(|blank| kept_area(&blank.sheet)).sum();
-    let mut sentence = if line.is_some_and(|line| line.made_to_length) {
-        let areas = (count.area / 144.0, count.bound_area / 144.0, cut);
+    let areas = (count.area / 144.0, count.bound_area / 144.0, cut);
+    let is_by_area = line.is_some_and(|line| line.made_to_length);
+    let mut sentence = if is_by_area {
         said_amount("blanks", count.count, areas, "sq ft", count.scope)
     } else {
         said("blanks", count.count, count.bound, count.scope)
@@ -68,6 +69,11 @@ fn blanks(models: &Models<'_>, plan: &StockPlan, count: &BlankCount) -> Tally {
         count: count.count,
         bound: Some(count.bound),
         scope: count.scope,
+        is_proven: if is_by_area {
+            is_least(areas)
+        } else {
+            count.count <= count.bound
+        },
         sentence,
         used: count.area / 144.0,
         cut,
@@ -113,8 +119,8 @@ fn sheets(kind: &'static str, all: &[CutSheet], count: &SheetCount) -> Tally {
     };
     let pieces = here().flat_map(|sheet| &sheet.pieces);
     let cut: f64 = pieces.map(|piece| area(&piece.rect)).sum();
+    let areas = (count.area / 144.0, count.bound_area / 144.0, cut);
     let sentence = if count.has_sizes {
-        let areas = (count.area / 144.0, count.bound_area / 144.0, cut);
         said_amount(kind, count.count, areas, "sq ft", count.scope)
     } else {
         said(kind, count.count, count.bound, count.scope)
@@ -125,6 +131,11 @@ fn sheets(kind: &'static str, all: &[CutSheet], count: &SheetCount) -> Tally {
         count: count.count,
         bound: Some(count.bound),
         scope: count.scope,
+        is_proven: if count.has_sizes {
+            is_least(areas)
+        } else {
+            count.count <= count.bound
+        },
         sentence,
         used: here()
             .map(|sheet| square_feet(sheet.length, sheet.width))
@@ -163,6 +174,7 @@ fn billets(plan: &StockPlan, count: &BilletCount) -> Tally {
         count: count.count,
         bound: Some(count.bound),
         scope: "any cutting",
+        is_proven: count.count <= count.bound,
         sentence: said("billets", count.count, count.bound, "any cutting"),
         used: here()
             .map(|it| volume(it.length, it.width, it.height))
@@ -190,6 +202,7 @@ fn bars(count: &BarCount) -> Tally {
         count: count.count,
         bound: Some(count.bound),
         scope: "any cutting",
+        is_proven: is_least(lengths),
         sentence,
         used: feet(count.used),
         cut: feet(count.cut),
@@ -211,6 +224,16 @@ fn said(kind: &str, count: usize, bound: usize, scope: &str) -> String {
     format!("{count} {noun}; none can do with fewer than {bound} ({scope}){gap}")
 }
 
+/// What is needed at least: what is cut from it, or the bound, where one is known.
+fn needed(bound: f64, cut: f64) -> f64 {
+    if bound > 0.0 { bound.max(cut) } else { bound }
+}
+
+/// True when no plan can do with less, to the tenth that is printed.
+fn is_least((used, bound, cut): (f64, f64, f64)) -> bool {
+    bound > 0.0 && used - needed(bound, cut) < 0.1
+}
+
 /// `20 blanks, 1440.0 sq ft; none can do with less than 1440.0 sq ft (any cutting)`: where sizes differ, the amount counts.
 fn said_amount(
     kind: &str,
@@ -220,8 +243,7 @@ fn said_amount(
     scope: &str,
 ) -> String {
     let noun = noun(kind, count);
-    // What is cut from it is needed at least.
-    let bound = if bound > 0.0 { bound.max(cut) } else { bound };
+    let bound = needed(bound, cut);
     if bound <= 0.0 {
         return format!(
             "{count} {noun}, {used:.1} {unit}; leftovers are used, and no bound is known"

@@ -45,7 +45,7 @@ const SAMPLE: [Goal; 3] = [
         perfect: 1.0,
         exterior: 1.0,
         exterior_openings: 1.0,
-        interior: 0.995,
+        interior: 0.991,
         precision: 0.993,
         sure: 1.0,
         questions: 0,

@@ -22,7 +22,7 @@ use super::paper::table::{Column, Table};
 use super::paper::{Area, Canvas, Group, Lettered, Sheet, Spot, spot};
 use crate::fabrication::Fabrication;
 use crate::rules::PlantRules;
-use crate::stock::StockPlan;
+use crate::stock::{StockPlan, Tally};
 
 /// The paper of cutting sheets.
 const PAPER: Paper = ANSI_B;
@@ -124,13 +124,31 @@ fn sheet(input: &CuttingInput<'_>, page: Page, number: &str) -> Sheet {
     }
 }
 
+/// Beyond so many tallies those that are proven share one sentence.
+const SENTENCES: usize = 3;
+
 /// What the tallies of some kinds come to, as sentences.
 fn bounds(stock: &StockPlan, kinds: &[&str]) -> Vec<String> {
     let tallies = stock.tallies.iter();
-    tallies
-        .filter(|it| kinds.contains(&it.kind))
+    let tallies: Vec<&Tally> = tallies.filter(|it| kinds.contains(&it.kind)).collect();
+    let is_short = |it: &Tally| tallies.len() > SENTENCES && it.is_proven;
+    let (short, long): (Vec<&Tally>, Vec<&Tally>) = tallies.iter().partition(|it| is_short(it));
+    let named: Vec<String> = short
+        .iter()
+        .map(|it| format!("{} ({})", it.what, it.count))
+        .collect();
+    let mut sentences: Vec<String> = long
+        .iter()
         .map(|it| format!("{}: {}.", it.what, it.sentence))
-        .collect()
+        .collect();
+    if let Some(first) = short.first() {
+        let scope = first.scope;
+        sentences.push(format!(
+            "{}: none of these sizes can do with less ({scope}).",
+            named.join(", ")
+        ));
+    }
+    sentences
 }
 
 /// What stock of some kinds comes to: taken, cut from it, kept, wasted.

@@ -56,13 +56,13 @@ fn side_of(scene: &Scene<'_>, line: &GridLine) -> Option<usize> {
     }
 }
 
-/// Draws lines, bubbles and strings.
+/// Draws lines, bubbles and strings; lines are broken at the texts of the dimensions.
 pub(super) fn draw_grid(
     canvas: &mut Canvas,
     scene: &Scene<'_>,
     view: &PlanView,
-    lanes: &[Lane],
-    marks: &MarkDepths,
+    (lanes, marks): (&[Lane], &MarkDepths),
+    texts: &[Area],
 ) {
     let corners: Vec<Spot> = scene.corners().iter().map(|p| view.paper(*p)).collect();
     let Some(building) = Area::around(&corners) else {
@@ -114,7 +114,9 @@ pub(super) fn draw_grid(
         for ((_, along, name), place) in row.iter().zip(places) {
             let data = [("grid", *name)];
             canvas.group_with("", &format!("Grid line {name}"), &data, |canvas| {
-                canvas.line(pen, at(*along, bend), at(*along, -far));
+                for [from, to] in clear_of(texts, [at(*along, bend), at(*along, -far)]) {
+                    canvas.line(pen, from, to);
+                }
                 canvas.line(
                     Pen::Fine.full(),
                     at(*along, bend),
@@ -142,6 +144,33 @@ pub(super) fn draw_grid(
         }
     }
     draw_slanted(canvas, scene, view, &building);
+}
+
+/// A line square to the sheet, less what lies on texts.
+fn clear_of(texts: &[Area], [from, to]: [Spot; 2]) -> Vec<[Spot; 2]> {
+    let length = (to - from).x.hypot((to - from).y);
+    let along = (to - from) / length;
+    let own = Area::of(from, to).grown(0.2);
+    let mut blocked: Vec<(f64, f64)> = texts
+        .iter()
+        .map(|text| text.grown(0.6))
+        .filter(|text| text.meets(&own))
+        .map(|text| {
+            let ends = [spot(text.x0, text.y0), spot(text.x1, text.y1)];
+            let [a, b] = ends.map(|end| (end - from).x * along.x + (end - from).y * along.y);
+            (a.min(b), a.max(b))
+        })
+        .collect();
+    blocked.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let mut pieces = Vec::new();
+    let mut start = 0.0_f64;
+    for (low, high) in blocked.into_iter().chain([(length, length)]) {
+        if low - start > 0.5 {
+            pieces.push([from + along * start, from + along * low.min(length)]);
+        }
+        start = start.max(high);
+    }
+    pieces
 }
 
 /// Lines at an angle: through the building, the bubble just outside it.

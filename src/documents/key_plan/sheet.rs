@@ -10,7 +10,7 @@ use super::order::{
 use super::scene::{Scene, SceneWall, on_paper};
 use super::strip::draw_strip;
 use crate::building::RoughOpening;
-use crate::documents::paper::overlap::ARCHITECT;
+use crate::documents::paper::overlap::{ARCHITECT, text_areas};
 use crate::documents::paper::scale::scales;
 use crate::documents::paper::style::{Fill, Pen};
 use crate::documents::paper::{Area, Canvas, Form, Sheet, Spot};
@@ -52,7 +52,13 @@ pub(super) fn key_plan_sheet(scene: &Scene<'_>) -> Sheet {
     draw_dimensions(&mut dimensions, scene, &view, &lanes, &depths);
     let dimensions = dimensions.into_group("dimensions", "Dimensions");
     let mut grid = Canvas::new();
-    draw_grid(&mut grid, scene, &view, &lanes, &depths);
+    draw_grid(
+        &mut grid,
+        scene,
+        &view,
+        (&lanes, &depths),
+        &text_areas(&dimensions),
+    );
     let grid = grid.into_group("grid", "Architect's grid");
 
     let mut obstacles = Obstacles::inside(window);

@@ -59,6 +59,13 @@ pub fn overlaps(sheet: &Sheet) -> Vec<Overlap> {
     found
 }
 
+/// Where the texts of a group stand.
+pub(in crate::documents) fn text_areas(group: &Group) -> Vec<Area> {
+    let mut flat = Flat::default();
+    flat.add(group);
+    flat.texts.iter().map(|text| text.area).collect()
+}
+
 /// A text with its turned box.
 struct FlatText {
     order: usize,

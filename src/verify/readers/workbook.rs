@@ -142,6 +142,8 @@ fn unpacked(bytes: &[u8]) -> Result<BTreeMap<String, String>, String> {
         .windows(4)
         .rposition(|it| it == b"PK\x05\x06")
         .ok_or(CUT_OFF)?;
+    let n_note = number(bytes, end + 20, 2).ok_or(CUT_OFF)?;
+    bytes.get(end..end + 22 + n_note).ok_or(CUT_OFF)?;
     let n_parts = number(bytes, end + 10, 2).ok_or(CUT_OFF)?;
     let mut at = number(bytes, end + 16, 4).ok_or(CUT_OFF)?;
     let mut parts = BTreeMap::new();

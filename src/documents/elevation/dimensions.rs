@@ -5,9 +5,10 @@ use crate::documents::key_plan::{GRID_BUBBLE, grid_bubble};
 use crate::documents::paper::dimension::{
     DimensionString, Ordinate, OrdinateRow, Side, dimension_string, ordinate_row, printed_pieces,
 };
+use crate::documents::paper::overlap::clear_of;
 use crate::documents::paper::spread::spread_evenly;
 use crate::documents::paper::style::{Dash, LARGE_SHEET, Pen, dimension as size};
-use crate::documents::paper::{Canvas, Lettered, View, spot};
+use crate::documents::paper::{Area, Canvas, Lettered, View, spot};
 use crate::units::Length;
 use std::collections::BTreeMap;
 
@@ -54,12 +55,14 @@ pub(super) fn draw_dimensions(canvas: &mut Canvas, subject: &Subject<'_>, view: 
     levels(canvas, subject, view);
 }
 
-/// The architect's grid: a chain line at each crossing, its bubble and a string under the others.
+/// The architect's grid: a chain line at each crossing, broken at the texts of the dimensions, its bubble and a string under
+/// the others.
 pub(super) fn draw_grid(
     canvas: &mut Canvas,
     subject: &Subject<'_>,
     view: &View,
     grid: &[(String, Length)],
+    texts: &[Area],
 ) {
     let floor = view.y(subject.wall.stack.panel_bottom.to_inches().min(0.0));
     let top = view.y(subject.wall.stack.cap_top.to_inches());
@@ -77,7 +80,9 @@ pub(super) fn draw_grid(
         let data = [("grid", name.as_str())];
         canvas.group_with("", &format!("Grid line {name}"), &data, |canvas| {
             let bend = spot(*x, floor + lane + 2.0);
-            canvas.line(Pen::Fine.dashed(Dash::Chain), spot(*x, top - 1.0), bend);
+            for [from, to] in clear_of(texts, [spot(*x, top - 1.0), bend]) {
+                canvas.line(Pen::Fine.dashed(Dash::Chain), from, to);
+            }
             let centre = spot(place, floor + centre);
             canvas.line(Pen::Fine.full(), bend, spot(place, centre.y - GRID_BUBBLE));
             grid_bubble(canvas, centre, name);

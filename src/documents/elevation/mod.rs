@@ -26,6 +26,7 @@ mod wall;
 use crate::building::Building;
 use crate::documents::TitleFacts;
 use crate::documents::details::{CutModels, draw_detail, wall_details};
+use crate::documents::paper::overlap::text_areas;
 use crate::documents::paper::scale::{fitting_scale, scales};
 use crate::documents::paper::style::LARGE_SHEET;
 use crate::documents::paper::symbol::view_title;
@@ -112,8 +113,9 @@ fn elevation_sheet(subject: &Subject<'_>) -> Sheet {
     wall::draw_wall(&mut body, subject, &view);
     let mut strings = Canvas::new();
     dimensions::draw_dimensions(&mut strings, subject, &view);
+    let strings = strings.into_group("dimensions", "Dimensions");
     let mut lines = Canvas::new();
-    dimensions::draw_grid(&mut lines, subject, &view, &grid);
+    dimensions::draw_grid(&mut lines, subject, &view, &grid, &text_areas(&strings));
     let mut labels = Canvas::new();
     wall::draw_labels(&mut labels, subject, &view);
     let below = floor + beneath + TITLE;
@@ -170,7 +172,7 @@ fn elevation_sheet(subject: &Subject<'_>) -> Sheet {
             frame.into_group("frame", "Frame"),
             lines.into_group("grid", "Architect's grid"),
             body.into_group("wall", "Panels and openings"),
-            strings.into_group("dimensions", "Dimensions"),
+            strings,
             labels.into_group("labels", "Marks and titles"),
             exploded.into_group("plates", "Plates, exploded"),
             cuts.into_group("details", "Details"),

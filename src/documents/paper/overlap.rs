@@ -66,6 +66,33 @@ pub(in crate::documents) fn text_areas(group: &Group) -> Vec<Area> {
     flat.texts.iter().map(|text| text.area).collect()
 }
 
+/// A line square to the sheet, less what lies on texts.
+pub(in crate::documents) fn clear_of(texts: &[Area], [from, to]: [Spot; 2]) -> Vec<[Spot; 2]> {
+    let length = (to - from).x.hypot((to - from).y);
+    let along = (to - from) / length;
+    let own = Area::of(from, to).grown(0.2);
+    let mut blocked: Vec<(f64, f64)> = texts
+        .iter()
+        .map(|text| text.grown(0.6))
+        .filter(|text| text.meets(&own))
+        .map(|text| {
+            let ends = [spot(text.x0, text.y0), spot(text.x1, text.y1)];
+            let [a, b] = ends.map(|end| (end - from).x * along.x + (end - from).y * along.y);
+            (a.min(b), a.max(b))
+        })
+        .collect();
+    blocked.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let mut pieces = Vec::new();
+    let mut start = 0.0_f64;
+    for (low, high) in blocked.into_iter().chain([(length, length)]) {
+        if low - start > 0.5 {
+            pieces.push([from + along * start, from + along * low.min(length)]);
+        }
+        start = start.max(high);
+    }
+    pieces
+}
+
 /// A text with its turned box.
 struct FlatText {
     order: usize,

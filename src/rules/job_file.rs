@@ -66,6 +66,9 @@ pub(super) struct WallsFile {
     pub(super) height: LengthKey,
     pub(super) to: Key<HeightTo>,
     pub(super) hold: Key<HeldFace>,
+    pub(super) drawn_line: Key<HeldFace>,
+    pub(super) drawn_thickness: LengthKey,
+    pub(super) drawn_partition: LengthKey,
     #[serde(default)]
     pub(super) only: Vec<At<WallFile>>,
 }

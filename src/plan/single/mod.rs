@@ -61,7 +61,9 @@ pub(super) fn single_walls(
             if walls::without_porches(&mut runs, &network, &rings, &names) {
                 continue;
             }
-            let solid = runs.iter().flat_map(|run| walls::solid(run, &run.axis));
+            let solid = runs
+                .iter()
+                .flat_map(|run| walls::solid_parts(run, &run.axis));
             let all: f64 = solid.map(|(a, b)| b - a).sum();
             let beside: f64 = runs.iter().map(|run| walls::doubled(run, double)).sum();
             return (beside < DOUBLED * all).then(|| walls::thick(&runs, &network, &rings, how));

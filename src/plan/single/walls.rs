@@ -161,7 +161,7 @@ fn on_rings<'a>(
 
 /// How much of a chain, less its openings, lies in or on a solid piece of a wall of two faces, inches.
 pub(super) fn doubled(run: &Run, walls: &[Run]) -> f64 {
-    let solid = solid(run, &run.axis);
+    let solid = solid_parts(run, &run.axis);
     let shared = walls
         .iter()
         .filter(|wall| run.axis.sine(&wall.axis).abs() < 0.03)
@@ -169,13 +169,13 @@ pub(super) fn doubled(run: &Run, walls: &[Run]) -> f64 {
             let middle = run.axis.point(f64::midpoint(run.u0, run.u1), 0.0);
             wall.axis.d(middle).abs() <= wall.thickness / 2.0 + 0.5
         })
-        .flat_map(|wall| common(&solid, &self::solid(wall, &run.axis)));
+        .flat_map(|wall| common(&solid, &solid_parts(wall, &run.axis)));
     let shared = joined(shared.collect(), 0.0);
     shared.iter().map(|(a, b)| b - a).sum()
 }
 
 /// A run less its openings, along an axis.
-pub(super) fn solid(run: &Run, axis: &Axis) -> Vec<Interval> {
+pub(super) fn solid_parts(run: &Run, axis: &Axis) -> Vec<Interval> {
     let mut parts = vec![(run.u0, run.u1)];
     for cell in &run.cells {
         parts = parts

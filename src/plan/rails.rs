@@ -26,6 +26,8 @@ pub(super) struct Rail {
     pub face_cover: Vec<Interval>,
     /// The pieces that may be faces, each with how well it may: 0 to 1.
     faces: Vec<(f64, f64, f64)>,
+    /// Length of the longest of its pieces.
+    longest: f64,
 }
 
 /// Rails with an index of where they lie.
@@ -77,8 +79,13 @@ impl Rails {
 
     /// Rails near another, each once, by rising index.
     pub(super) fn near_rail(&self, index: usize, margin: f64) -> Vec<usize> {
+        self.near_line(self.list[index].ends(), margin)
+    }
+
+    /// Rails near a straight line, each once, by rising index.
+    pub(super) fn near_line(&self, ends: [Coord<f64>; 2], margin: f64) -> Vec<usize> {
         let mut found = Vec::new();
-        for area in boxes(self.list[index].ends(), margin) {
+        for area in boxes(ends, margin) {
             self.index.visit(&area, |i| found.push(i));
         }
         found.sort_unstable();
@@ -111,7 +118,10 @@ impl Rail {
     /// How well its lines may be faces between two places, by length: 0 to 1.
     pub(super) fn face(&self, from: f64, to: f64) -> f64 {
         let (mut total, mut weighed) = (0.0, 0.0);
-        for (a, b, face) in &self.faces {
+        let first = self
+            .faces
+            .partition_point(|it| it.0 < from - self.longest - 1.0);
+        for (a, b, face) in self.faces[first..].iter().take_while(|it| it.0 < to) {
             let shared = (b.min(to) - a.max(from)).max(0.0);
             total += shared;
             weighed += shared * face;
@@ -247,6 +257,7 @@ fn rail(segments: &[Segment], members: &[usize]) -> Option<Rail> {
             .then(p.1.total_cmp(&q.1))
             .then(p.2.cmp(&q.2))
     });
+    let longest = pieces.iter().map(|it| it.1 - it.0).fold(0.0, f64::max);
     let whole = pieces.iter().filter(|p| !segments[p.2].is_broken);
     let cover = joined(whole.map(|p| (p.0, p.1)).collect(), DRAFTING_GAP);
     let faces: Vec<_> = pieces
@@ -264,6 +275,7 @@ fn rail(segments: &[Segment], members: &[usize]) -> Option<Rail> {
         cover,
         face_cover,
         faces,
+        longest,
     })
 }
 

@@ -67,6 +67,16 @@ pub(super) fn along_of(wall: &Wall) -> Option<(f64, Coord<f64>)> {
     (length > 1e-6).then(|| (length, d / length))
 }
 
+/// True for a wall across a dimension that lies too far along it for any of its lines to be meant.
+fn is_far(wall: &Wall, own: f64, direction: Coord<f64>) -> bool {
+    let way = wall.end - wall.start;
+    let (run, start) = (dot(way, direction), dot(wall.start, direction));
+    let layers: f64 = wall.layers.iter().map(|it| it.thickness).sum();
+    let far = 2.0 * REACH + wall.thickness + layers;
+    let is_across = 4.0 * run * run < dot(way, way);
+    is_across && (own < start.min(start + run) - far || own > start.max(start + run) + far)
+}
+
 /// What a point is tied to; `None` when nothing of the plan is near it.
 ///
 /// - `direction`: unit vector in which the dimension measures.
@@ -89,6 +99,9 @@ pub(super) fn tie(storey: &Storey, point: Coord<f64>, direction: Coord<f64>) -> 
         }
     };
     for (index, wall) in storey.walls.iter().enumerate() {
+        if is_far(wall, own, direction) {
+            continue;
+        }
         let Some((length, along)) = along_of(wall) else {
             continue;
         };

@@ -30,5 +30,7 @@ pub const PIER: Code = Code::new("LAY-13");
 pub const PLATE_GAP: Code = Code::new("LAY-14");
 /// The parts of a wall, printed to the sixteenth, do not add up to the overall as printed.
 pub const PRINTED_SUM: Code = Code::new("LAY-15");
+/// A revision: what it keeps of the earlier issue, and what that costs.
+pub const HEEDS_ISSUE: Code = Code::new("LAY-16");
 /// No lumber section is wide enough for the cap plate.
 pub const NO_CAP_SECTION: Code = Code::new("LAY-10");

@@ -17,6 +17,7 @@ mod corners;
 mod cost;
 mod demands;
 mod from_job;
+mod issued;
 mod least;
 mod model;
 mod options;
@@ -39,6 +40,7 @@ use crate::findings::Outcome;
 use crate::rules::PlantRules;
 
 pub use from_job::options_of_job;
+pub use issued::{IssuedEdge, IssuedPanel, beside_free};
 pub use model::{
     Layout, Panel, PanelEdge, PanelKind, PlateRun, PlateUse, Reason, RunPiece, WallEnd, WallLayout,
 };
@@ -64,5 +66,7 @@ pub fn lay_out(
 
 #[cfg(test)]
 mod tests;
+#[cfg(test)]
+mod tests_of_issued;
 #[cfg(test)]
 mod tests_of_wishes;

@@ -88,6 +88,7 @@ pub(super) fn apply(file: &PlantFile, rules: &mut PlantRules, checks: &mut Check
     super::sheets::apply_sheets(&file.sheets, &mut rules.sheets);
     super::site_goods::apply_site_goods(&file.site_goods, &mut rules.dispatch.site_goods, checks);
     apply_cost(&file.cost, &mut rules.cost, checks);
+    super::revisions::apply_revisions(&file.revisions, &mut rules.revisions, checks);
     scope(file, rules, checks);
 }
 

@@ -113,6 +113,7 @@ impl PlantRules {
             dispatch: super::DispatchRules::default(),
             sheets: super::SheetRules::default(),
             cost: super::CostRules::default(),
+            revisions: super::RevisionRules::default(),
             scope: ScopeRules {
                 source: String::new(),
                 wall_height: Length::ZERO,

@@ -57,6 +57,8 @@ pub struct PlantRules {
     pub alignment: super::AlignmentRules,
     /// What a layout costs.
     pub cost: super::CostRules,
+    /// What it costs to change a panel that was issued before.
+    pub revisions: super::RevisionRules,
     /// Limits of the code's prescriptive rules.
     pub scope: ScopeRules,
 }

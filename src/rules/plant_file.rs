@@ -77,6 +77,8 @@ pub(super) struct PlantFile {
     #[serde(default)]
     pub(super) cost: CostFile,
     #[serde(default)]
+    pub(super) revisions: super::revisions::RevisionsFile,
+    #[serde(default)]
     pub(super) scope: ScopeFile,
 }
 

@@ -12,6 +12,7 @@
 
 use super::brief::PanelBrief;
 use super::{EdgeJoint, Fitted, Fixing, Lumber, SkinEdge};
+use crate::building::CornerKind;
 use crate::layout::{PanelEdge, PanelKind, WallEnd};
 use crate::units::{Inches, Length};
 
@@ -120,7 +121,9 @@ fn screwed_corners(brief: &PanelBrief<'_>) -> Vec<Length> {
     };
     let is_screwed = [
         is_through(brief.panel.left),
-        is_through(brief.panel.right) || is_mitred(brief.panel.right),
+        // Screws into a wall that meets askew are counted with the panel that they go through.
+        is_through(brief.panel.right)
+            || (is_mitred(brief.panel.right) && brief.wall.right.kind != CornerKind::Tee),
     ];
     let ends = [true, false].into_iter().zip(is_screwed);
     ends.filter(|(_, is_screwed)| *is_screwed)
@@ -163,8 +166,9 @@ fn sealant(brief: &PanelBrief<'_>, edges: &[SkinEdge]) -> Length {
             }
         )
     };
+    let is_askew = is_mitred(brief.panel.left) && brief.wall.left.kind == CornerKind::Tee;
     let is_sealed = [
-        is_butt(brief.panel.left),
+        is_butt(brief.panel.left) || is_askew,
         is_butt(brief.panel.right) || is_mitred(brief.panel.right),
     ];
     let ends = [true, false].into_iter().zip(is_sealed);

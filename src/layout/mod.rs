@@ -11,6 +11,7 @@
 
 mod alternatives;
 mod assemble;
+mod caps;
 mod checks;
 pub mod codes;
 mod corners;
@@ -18,6 +19,7 @@ mod cost;
 mod demands;
 mod from_job;
 mod least;
+mod measured;
 mod model;
 mod options;
 mod order;

@@ -13,6 +13,7 @@
 use super::brief::PanelBrief;
 use super::joints::{Charge, JointKind, JointName};
 use super::{EdgeJoint, Fitted, Fixing, Lumber, SkinEdge};
+use crate::building::CornerKind;
 use crate::layout::{PanelEdge, PanelKind, WallEnd};
 use crate::units::{Inches, Length};
 
@@ -95,18 +96,22 @@ fn corners(brief: &PanelBrief<'_>) -> Vec<Charge> {
         let PanelEdge::Corner { with, end } = edge else {
             continue;
         };
-        let (is_screwed, is_sealed) = match end {
-            WallEnd::Through => (true, false),
-            WallEnd::Butt => (false, true),
-            WallEnd::Mitre { .. } | WallEnd::Filled { .. } => (!is_left, !is_left),
-            WallEnd::Free => (false, false),
-        };
-        let own = brief.end_height(is_left);
         let corner = if is_left {
             brief.wall.left
         } else {
             brief.wall.right
         };
+        let (is_screwed, is_sealed) = match end {
+            WallEnd::Through => (true, false),
+            WallEnd::Butt => (false, true),
+            // Screws into a wall that meets askew are counted with the panel that they go through.
+            WallEnd::Mitre { .. } | WallEnd::Filled { .. } if corner.kind == CornerKind::Tee => {
+                (false, true)
+            }
+            WallEnd::Mitre { .. } | WallEnd::Filled { .. } => (!is_left, !is_left),
+            WallEnd::Free => (false, false),
+        };
+        let own = brief.end_height(is_left);
         let met = corner.with.and_then(|with| brief.building.walls.get(with));
         let screwed = met.map_or(own, |wall| own.min(wall.end_height(!is_left)));
         charges.push(Charge {

@@ -11,6 +11,7 @@
 
 mod alternatives;
 mod assemble;
+mod caps;
 mod checks;
 pub mod codes;
 mod corners;
@@ -19,6 +20,7 @@ mod demands;
 mod from_job;
 mod issued;
 mod least;
+mod measured;
 mod model;
 mod options;
 mod order;

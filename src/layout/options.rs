@@ -56,6 +56,8 @@ pub struct WallWishes {
     pub issued: Vec<IssuedPanel>,
     /// What the foundation or deck measures on site along the wall's outside face, corner to corner.
     pub measured: Option<Length>,
+    /// Who accepts that it differs from the plan, and what is done about it on site.
+    pub measured_accepted: Option<String>,
 }
 
 impl WallWishes {

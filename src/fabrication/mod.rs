@@ -36,8 +36,8 @@ mod weight;
 
 pub use lumber::board_feet;
 pub use model::{
-    Chase, EdgeContour, EdgeJoint, FabricatedPanel, Fabrication, Fitted, Fixing, Hold, Joint, JointKind, Lift,
-    Lumber, PanelOpening, PartFace, Placement, SkinEdge, Slot, WallPlate,
+    Chase, EdgeContour, EdgeJoint, FabricatedPanel, Fabrication, Fitted, Fixing, Hold, Joint,
+    JointKind, Lift, Lumber, PanelOpening, PartFace, Placement, SkinEdge, Slot, WallPlate,
 };
 
 use crate::building::Building;

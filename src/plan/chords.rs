@@ -32,6 +32,8 @@ const LONG: f64 = 14.0;
 const FLAT: f64 = 0.28;
 /// Ends within this are one, inches.
 const ONE_POINT: f64 = 0.05;
+/// Ends are looked through in strips this wide, inches.
+const STRIP: f64 = 8.0;
 /// Sine of the least and of the greatest turn from chord to chord.
 const TURN: (f64, f64) = (0.008, 0.6);
 
@@ -45,6 +47,12 @@ struct Piece {
 /// All arcs drawn as chords, centred on an origin.
 pub(super) fn chorded(drawing: &Drawing, origin: Coord<f64>) -> Vec<Chorded> {
     let pieces = pieces(drawing, origin);
+    let may = bending(&pieces);
+    let mut may = may.iter();
+    let pieces: Vec<Piece> = pieces
+        .into_iter()
+        .filter(|_| may.next() == Some(&true))
+        .collect();
     let tree = Nearby::points(pieces.iter().flat_map(|it| [it.a, it.b]));
     let mut used = vec![false; pieces.len()];
     let mut arcs = Vec::new();
@@ -97,6 +105,50 @@ fn pieces(drawing: &Drawing, origin: Coord<f64>) -> Vec<Piece> {
             .then_with(|| p.b.y.total_cmp(&q.b.y))
     });
     pieces
+}
+
+/// Whether each piece meets another at an end and bends by what a chord may: most lines meet others squarely or in line.
+///
+/// Method: ends in strips, from the bottom up in each, so that ends that may be one stand side by side.
+fn bending(pieces: &[Piece]) -> Vec<bool> {
+    let mut ends: Vec<(f64, Coord<f64>, usize)> = Vec::with_capacity(pieces.len() * 4);
+    for (i, it) in pieces.iter().enumerate() {
+        for p in [it.a, it.b] {
+            let strip = |x: f64| (x / STRIP).floor();
+            ends.push((strip(p.x), p, i));
+            // Near the edge of a strip it stands in the next one too.
+            if strip(p.x + ONE_POINT) > strip(p.x) {
+                ends.push((strip(p.x + ONE_POINT), p, i));
+            }
+        }
+    }
+    ends.sort_unstable_by(|p, q| {
+        p.0.total_cmp(&q.0)
+            .then_with(|| p.1.y.total_cmp(&q.1.y))
+            .then_with(|| p.2.cmp(&q.2))
+    });
+    // The way of each, and by how much ends that miss each other may turn it.
+    let ways: Vec<(Coord<f64>, f64)> = pieces
+        .iter()
+        .map(|it| {
+            let length = distance(it.a, it.b);
+            ((it.b - it.a) / length, 1.1 * ONE_POINT / length)
+        })
+        .collect();
+    let mut may = vec![false; pieces.len()];
+    for (k, (strip, p, i)) in ends.iter().enumerate() {
+        for (other_strip, q, j) in &ends[k + 1..] {
+            if q.y > p.y + ONE_POINT || other_strip > strip {
+                break;
+            }
+            let ((way, off), (other, other_off)) = (ways[*i], ways[*j]);
+            let (sine, loose) = (cross(way, other).abs(), off + other_off);
+            if i != j && sine > TURN.0 - loose && sine < TURN.1 + loose {
+                (may[*i], may[*j]) = (true, true);
+            }
+        }
+    }
+    may
 }
 
 /// Adds chords at the end of a chain as long as one goes on by a small turn.

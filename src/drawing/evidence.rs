@@ -21,9 +21,66 @@ pub(super) fn swing_radii(flat: &Flat) -> Vec<f64> {
             _ => None,
         })
         .collect();
+    radii.extend(chorded_radii(flat));
     radii.sort_by(f64::total_cmp);
     radii.dedup_by(|a, b| (*a - *b).abs() <= b.abs() * 1e-3);
     radii
+}
+
+/// A swing drawn as chords has at least so many of them.
+const CHORDS: usize = 5;
+/// Chords of one swing are as long as each other within this share.
+const ALIKE: f64 = 0.25;
+/// Chords turn by less than this, degrees: more is a corner.
+const LEAST_CORNER: f64 = 20.0;
+
+/// Radii of swings drawn as one polyline of chords.
+fn chorded_radii(flat: &Flat) -> Vec<f64> {
+    let mut radii = Vec::new();
+    for one in flat.curves.chunk_by(|a, b| a.source == b.source) {
+        let chords: Vec<(Coord<f64>, Coord<f64>)> = one
+            .iter()
+            .filter_map(|stroke| match &stroke.curve {
+                FlatCurve::Plain(Curve::Line { start, end }) => Some((*start, *end)),
+                _ => None,
+            })
+            .collect();
+        if chords.len() == one.len() {
+            radii.extend(chorded_radius(&chords));
+        }
+    }
+    radii
+}
+
+/// The radius of chords that follow each other along a quarter circle.
+fn chorded_radius(chords: &[(Coord<f64>, Coord<f64>)]) -> Option<f64> {
+    if chords.len() < CHORDS {
+        return None;
+    }
+    let length = |d: Coord<f64>| d.x.hypot(d.y);
+    let first = length(chords[0].1 - chords[0].0);
+    let mut sum = 0.0;
+    let mut side = 0.0_f64;
+    for pair in chords.windows(2) {
+        let (p, q) = (pair[0].1 - pair[0].0, pair[1].1 - pair[1].0);
+        let is_next = length(pair[1].0 - pair[0].1) <= 1e-3 * first;
+        let turn = (p.x * q.y - p.y * q.x)
+            .atan2(p.x * q.x + p.y * q.y)
+            .to_degrees();
+        let is_alike = (length(q) / first - 1.0).abs() <= ALIKE;
+        if !is_next || !is_alike || turn.abs() >= LEAST_CORNER || turn * side < 0.0 {
+            return None;
+        }
+        side = turn;
+        sum += turn.abs();
+    }
+    // The first and the last chord turn by half a step each beyond what lies between them.
+    let turns = u32::try_from(chords.len() - 1).ok()?;
+    let sweep = sum * (1.0 + 1.0 / f64::from(turns));
+    let ends = chords.first()?.0 - chords.last()?.1;
+    (60.0..=120.0)
+        .contains(&sweep)
+        .then(|| length(ends) / 2.0 / (sweep / 2.0).to_radians().sin())
 }
 
 /// All straight lines, and the straight edges of areas.

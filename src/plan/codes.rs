@@ -62,3 +62,5 @@ pub const SCHEDULE_READ: Code = Code::new("PLAN-41");
 pub const COURTYARD: Code = Code::new("PLAN-50");
 /// A facet of a curve that is drawn as chords.
 pub const FACET: Code = Code::new("PLAN-60");
+/// Walls drawn by one line: what the line is and how thick the wall is are assumed.
+pub const SINGLE_LINE: Code = Code::new("PLAN-61");

@@ -9,6 +9,45 @@ pub struct PlanCorrections {
     pub list: Vec<PlanCorrection>,
     /// The plan on which they were made; `None` when ids and points are those of this drawing.
     pub earlier: Option<super::EarlierPlan>,
+    /// What walls drawn by one line are taken for.
+    pub single_lines: SingleLines,
+}
+
+/// What a wall drawn by one line is taken for.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct SingleLines {
+    /// What the line of an exterior wall is.
+    pub line: DrawnLine,
+    /// Thickness of exterior walls, inches.
+    pub exterior: f64,
+    /// Thickness of interior walls, inches.
+    pub interior: f64,
+    /// True when the job says so.
+    pub is_stated: bool,
+}
+
+impl Default for SingleLines {
+    /// Common practice, no source: a panel with a 2x6 plate; a 2x4 partition with boards on both sides.
+    fn default() -> Self {
+        Self {
+            line: DrawnLine::Centre,
+            exterior: 6.5,
+            interior: 4.5,
+            is_stated: false,
+        }
+    }
+}
+
+/// Which line of an exterior wall is drawn.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum DrawnLine {
+    /// Its centre line.
+    #[default]
+    Centre,
+    /// Its outside face.
+    Outside,
+    /// Its inside face.
+    Inside,
 }
 
 /// One decision of the drafter.

@@ -153,7 +153,15 @@ fn is_free(
             (other.b, other.a)
         };
         let (s, d) = (axis.s(far), axis.d(far).abs());
-        let back = s.abs().min((s - width).abs()) < 2.0 * AT_JAMB && d < half + AT_JAMB;
+        // Chords of two leaves meet in the middle.
+        let is_half = (2.0 * leaf.length() - width).abs() < 2.0 * FITS;
+        let to_middle = if is_half {
+            (s - width / 2.0).abs()
+        } else {
+            f64::INFINITY
+        };
+        let to_end = s.abs().min((s - width).abs()).min(to_middle);
+        let back = to_end < 2.0 * AT_JAMB && d < half + AT_JAMB;
         distance(near, tip) < THICK && back
     })
 }
@@ -175,6 +183,17 @@ mod tests {
             lines.push([100.0, 6.0, tip[0], tip[1]]);
             assert_eq!(kinds(&lines), [OpeningKind::Door]);
         }
+    }
+
+    #[test]
+    fn two_leaves_make_a_door_over_which_both_faces_run_on() {
+        let mut lines = open_shell(100.0, 160.0);
+        lines.extend([[100.0, 0.0, 160.0, 0.0], [100.0, 6.0, 160.0, 6.0]]);
+        lines.extend([[100.0, 6.0, 100.0, 36.0], [160.0, 6.0, 160.0, 36.0]]);
+        assert_eq!(kinds(&lines), [OpeningKind::Door]);
+        // With a chord from each tip to the middle.
+        lines.extend([[100.0, 36.0, 130.0, 6.0], [160.0, 36.0, 130.0, 6.0]]);
+        assert_eq!(kinds(&lines), [OpeningKind::Door]);
     }
 
     #[test]

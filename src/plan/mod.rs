@@ -55,6 +55,7 @@ mod rooms;
 mod runs;
 mod schedules;
 mod segments;
+mod single;
 mod sketch;
 mod solids;
 mod symbols;
@@ -65,7 +66,9 @@ mod trial;
 mod views;
 
 pub use carry::{EarlierPlan, EarlierPlanError, read_earlier_plan};
-pub use corrections::{CorrectionAnchor, CorrectionIntent, PlanCorrection, PlanCorrections};
+pub use corrections::{
+    CorrectionAnchor, CorrectionIntent, DrawnLine, PlanCorrection, PlanCorrections, SingleLines,
+};
 pub use dimensions::{
     DimensionChain, DimensionCheck, DimensionVerdict, check_dimensions, dimension_chains,
 };

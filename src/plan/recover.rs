@@ -10,11 +10,11 @@ use super::curtains::{end_at_corners, glaze};
 use super::curves::mark_curves;
 use super::dimensions::{dimension_findings, trust};
 use super::ends::add_end_openings;
-use super::faces::rings;
+use super::faces::rings as rings_of;
 use super::grid::read_grid;
 use super::heated::note_unheated;
 use super::leaves::quieten_leaves;
-use super::network::network;
+use super::network::network as network_of;
 use super::obey::{Located, drop_runs, locate, put_right};
 use super::openings::judge;
 use super::outside::leave_outside;
@@ -23,11 +23,12 @@ use super::rails::Rails;
 use super::runs::runs;
 use super::schedules::read_schedules;
 use super::segments::lines;
+use super::single::{encloses, say, single_walls};
 use super::solids::solids;
 use super::symbols::{Place, arcs};
 use super::through::go_through;
 use super::views::note_other_views;
-use super::{Plan, PlanCorrections, Storey, codes};
+use super::{Plan, PlanCorrections, SingleLines, Storey, codes};
 use crate::drawing::Drawing;
 use crate::findings::{Finding, Outcome, Place as Where};
 
@@ -38,14 +39,15 @@ use crate::findings::{Finding, Outcome, Place as Where};
 /// - What is uncertain is a doubt with a place and a default; what cannot be built is a fault.
 #[must_use]
 pub fn recover_plan(drawings: &[Drawing], corrections: &PlanCorrections) -> Outcome<Plan> {
-    let plain = recover(drawings, &[]);
+    let single = &corrections.single_lines;
+    let plain = recover(drawings, &[], single);
     if corrections.list.is_empty() {
         return plain;
     }
     // Ids in the job are those of the plan without corrections: the drafter read them on its trace.
     let mut orphans = Vec::new();
     let located = locate(&plain.output, corrections, &mut orphans);
-    let mut corrected = recover(drawings, &located);
+    let mut corrected = recover(drawings, &located, single);
     put_right(&mut corrected.output, &located, &mut corrected.findings);
     trust(
         drawings,
@@ -58,7 +60,7 @@ pub fn recover_plan(drawings: &[Drawing], corrections: &PlanCorrections) -> Outc
     corrected
 }
 
-fn recover(drawings: &[Drawing], located: &[Located<'_>]) -> Outcome<Plan> {
+fn recover(drawings: &[Drawing], located: &[Located<'_>], single: &SingleLines) -> Outcome<Plan> {
     let mut findings = Vec::new();
     let scale = drawings
         .first()
@@ -72,7 +74,8 @@ fn recover(drawings: &[Drawing], located: &[Located<'_>]) -> Outcome<Plan> {
     };
     let mut numbers = Numbers::default();
     for drawing in drawings {
-        recover_drawing(drawing, located, &mut plan, &mut numbers, &mut findings);
+        let obeyed = (located, single);
+        recover_drawing(drawing, obeyed, &mut plan, &mut numbers, &mut findings);
     }
     Outcome {
         output: plan,
@@ -82,7 +85,7 @@ fn recover(drawings: &[Drawing], located: &[Located<'_>]) -> Outcome<Plan> {
 
 fn recover_drawing(
     drawing: &Drawing,
-    located: &[Located<'_>],
+    (located, single): (&[Located<'_>], &SingleLines),
     plan: &mut Plan,
     numbers: &mut Numbers,
     findings: &mut Vec<Finding>,
@@ -119,19 +122,32 @@ fn recover_drawing(
         lines.origin,
         findings,
     );
+    let mut network = network_of(&runs);
+    let mut rings = rings_of(&network);
+    if !encloses(&rings, &runs)
+        && let Some(walls) = single_walls(&rails, &runs, (&place, drawing), single)
+    {
+        runs = walls;
+        partitions.clear();
+        let lists = [&mut runs, &mut partitions];
+        drop_runs(lists, located, &storey, lines.origin, findings);
+        network = network_of(&runs);
+        rings = rings_of(&network);
+        let named = (drawing.file.as_str(), storey.as_str());
+        findings.push(say(&runs, &network, named, lines.origin, single));
+    }
     if runs.is_empty() {
         findings.push(Finding::fault(
             codes::NO_WALLS,
             Where::file(&drawing.file),
-            "no walls were found: no two lines face each other a wall's thickness apart",
-            "check that this is a floor plan with walls drawn as two faces, and that its unit is right",
+            "no walls were found: no two lines face each other a wall's thickness apart, and no single ones close round a building with an opening",
+            "check that this is a floor plan whose walls close, and that its unit is right",
         ));
         return;
     }
-    let mut network = network(&runs);
     end_at_corners(&mut runs, &network);
     let rings = leave_outside(
-        rings(&network),
+        rings,
         &network,
         &runs,
         (located, &storey),

@@ -99,7 +99,11 @@ fn is_door(rails: &Rails, band: &Band, span: &Span, place: &Place<'_>) -> bool {
         } else {
             to.u + BESIDE
         };
-        leaf.leans || (leaf.width - width).abs() < SQUARE_LEAF && is_faced(rails, band, beside)
+        let whole = match evidence.leaves.len() {
+            2 => 2.0 * leaf.width,
+            _ => leaf.width,
+        };
+        leaf.leans || (whole - width).abs() < SQUARE_LEAF && is_faced(rails, band, beside)
     };
     !evidence.swings.is_empty()
         || evidence.leaves.iter().any(hangs_here)

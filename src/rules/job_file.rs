@@ -69,6 +69,9 @@ pub(super) struct WallsFile {
     pub(super) hold_layer: Key<String>,
     #[serde(default)]
     pub(super) layers: Vec<At<(String, LengthValue)>>,
+    pub(super) drawn_line: Key<HeldFace>,
+    pub(super) drawn_thickness: LengthKey,
+    pub(super) drawn_partition: LengthKey,
     #[serde(default)]
     pub(super) only: Vec<At<WallFile>>,
 }

@@ -21,6 +21,7 @@ pub mod codes;
 mod cost;
 mod describe;
 mod dispatch;
+mod drawn_lines;
 mod error;
 mod header_table;
 mod job;

@@ -2,6 +2,7 @@
 
 use super::checks::Checks;
 use super::codes;
+use super::drawn_lines::single_lines;
 use super::error::RulesError;
 use super::job::{BearingLine, Job, JobOpening, JobPanel, JobStorey, JobWall, Loads, OpeningMatch};
 use super::job_file::{
@@ -115,6 +116,7 @@ fn job(given: &JobFile, checks: &mut Checks<'_>) -> Job {
         corrected_plan: filled(&given.corrected_plan),
         corrections: PlanCorrections {
             earlier: None,
+            single_lines: single_lines(&given.wall, checks),
             list: given
                 .correction
                 .iter()

@@ -9,7 +9,7 @@ use crate::generator::plane::{Line, Point, distance};
 use geo::{Area, BooleanOps, LineString, Polygon};
 use panelwright::drawing::{DrawingOptions, read_drawing};
 use panelwright::findings::{Finding, Severity};
-use panelwright::plan::{Plan, PlanCorrections, recover_plan};
+use panelwright::plan::{Plan, PlanCorrections, SingleLines, recover_plan};
 use std::fmt::Write as _;
 
 /// Axis of a wall found may lie this far off, inches.
@@ -46,10 +46,22 @@ pub(crate) struct Score {
 
 /// Reads a drawing and recovers its plan.
 pub(crate) fn recover(dxf: &str) -> Result<(Plan, Vec<Finding>), String> {
+    recover_as(dxf, SingleLines::default())
+}
+
+/// Reads a drawing and recovers its plan, told what single lines are.
+pub(crate) fn recover_as(
+    dxf: &str,
+    single_lines: SingleLines,
+) -> Result<(Plan, Vec<Finding>), String> {
     let options = DrawingOptions::default();
     let read = read_drawing(dxf.as_bytes(), "plan.dxf", &options).map_err(|it| it.to_string())?;
     let mut findings = read.findings;
-    let recovered = recover_plan(&[read.output], &PlanCorrections::default());
+    let corrections = PlanCorrections {
+        single_lines,
+        ..PlanCorrections::default()
+    };
+    let recovered = recover_plan(&[read.output], &corrections);
     findings.extend(recovered.findings);
     Ok((recovered.output, findings))
 }

@@ -345,6 +345,7 @@ fn corrections_outlive_a_drawing_turned_moved_in_another_unit_with_lines_moved_a
     let corrections = PlanCorrections {
         list,
         earlier: Some(read_earlier_plan(&old_json, "plan.json").unwrap()),
+        ..PlanCorrections::default()
     };
     let (plan, findings) = plan_of(&second, DrawingUnit::Millimetre, &corrections);
     assert_eq!(codes(&findings, &["PLAN-08"]), [""; 0], "{findings:#?}");
@@ -391,7 +392,7 @@ fn a_wall_called_exterior_leaves_the_porch_beyond_it_outside() {
         .unwrap();
     let corrections = PlanCorrections {
         list: vec![correction(&wall.id, CorrectionIntent::Exterior)],
-        earlier: None,
+        ..PlanCorrections::default()
     };
     let (after, findings) = plan_of(&sheet, DrawingUnit::Inch, &corrections);
     assert_eq!(

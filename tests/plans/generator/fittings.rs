@@ -10,7 +10,7 @@ use super::house::{Hole, House, Kind};
 use super::plane::{Point, contains, point};
 use super::random::Random;
 use super::sheet::{Entity, Shape, Sheet};
-use super::style::{Leaf, Style};
+use super::style::{Leaf, Style, Walls};
 use std::f64::consts::{FRAC_PI_2, FRAC_PI_4};
 
 /// Draws what stands in the openings.
@@ -20,7 +20,14 @@ pub(crate) fn draw(house: &House, style: &Style, random: &mut Random, sheet: &mu
             entities: Vec::new(),
         };
         let wall = &house.walls[hole.wall];
-        let (w, t) = (hole.width(), wall.thickness);
+        let is_single = style.walls == Walls::Single;
+        // A door hangs on the line itself.
+        let t = if is_single && hole.kind == Kind::Door {
+            0.0
+        } else {
+            wall.thickness
+        };
+        let w = hole.width();
         let layer = match hole.kind {
             Kind::Window => style.names[2],
             _ => style.names[1],
@@ -34,6 +41,8 @@ pub(crate) fn draw(house: &House, style: &Style, random: &mut Random, sheet: &mu
                 };
                 symbol.door(leaf, w, t);
             }
+            Kind::Window if is_single => symbol.box_of_window(style, w),
+            Kind::Garage if is_single => symbol.bar((0.0, w), (-2.0, 2.0)),
             Kind::Window => symbol.window(style, w, t),
             Kind::Garage => symbol.gate(random, w, t),
             Kind::Opening => symbol.nothing(random, w, t),
@@ -249,6 +258,14 @@ impl Symbol {
             let deep = t / 3.0;
             self.bar((0.0, 2.0), (-deep, deep));
             self.bar((w - 2.0, w), (-deep, deep));
+        }
+    }
+
+    /// A window on a single line: a box over it, with glass in it or not.
+    fn box_of_window(&mut self, style: &Style, w: f64) {
+        self.bar((0.0, w), (-2.5, 2.5));
+        if style.glass.lines > 2 && !style.run_on {
+            self.line((0.0, 0.0), (w, 0.0));
         }
     }
 

@@ -6,6 +6,7 @@ use super::random::Random;
 use super::sheet::{Lie, Sheet};
 use super::style::{Level, Style, Walls};
 use super::{errors, fittings, rest, walls};
+use panelwright::plan::SingleLines;
 use serde_json::{Value, json};
 
 /// A wall of the truth, where it lies on the sheet, inches: an inside wall ends at the face of the wall it meets.
@@ -70,6 +71,43 @@ impl Plan {
         };
         let house = House::invent(&mut random, &wish);
         Self::drawn(seed, &house, style, &mut random)
+    }
+
+    /// A plan of single lines: exact, and drafted with errors, by turns.
+    pub(crate) fn of_single_lines(seed: u64) -> Self {
+        let level = match seed % 3 {
+            0 => Level::Easy,
+            1 => Level::Mixed,
+            _ => Level::Hard,
+        };
+        let mut random = Random::new(seed);
+        let metric = random.chance(0.4);
+        let style = Style::choose(&mut random, level, metric).by_single_lines(&mut random);
+        let wish = Wish {
+            metric,
+            even: true,
+            layered: false,
+            square: false,
+            told: true,
+            longest_room: 220.0,
+            size: None,
+        };
+        let house = House::invent(&mut random, &wish);
+        Self::drawn(seed, &house, style, &mut random)
+    }
+
+    /// What the lines are, where they are single: the thickness of the first wall outside and of the first inside.
+    pub(crate) fn single_lines(&self) -> SingleLines {
+        let mut it = SingleLines::default();
+        let first = |exterior| {
+            self.truth
+                .walls
+                .iter()
+                .find(|wall| wall.exterior == exterior)
+        };
+        it.exterior = first(true).map_or(it.exterior, |wall| wall.thickness);
+        it.interior = first(false).map_or(it.interior, |wall| wall.thickness);
+        it
     }
 
     /// A house drawn in a style.

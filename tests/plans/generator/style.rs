@@ -42,6 +42,8 @@ pub(crate) enum Walls {
     Wide,
     /// Multi-lines.
     Multi,
+    /// One line each.
+    Single,
 }
 
 /// How windows are drawn.
@@ -311,6 +313,25 @@ impl Style {
             unit: unit.0,
             declared,
             errors,
+        }
+    }
+}
+
+impl Style {
+    /// The same office drawing each wall by one line: what stands in the walls is drawn on that line.
+    pub(crate) fn by_single_lines(self, random: &mut Random) -> Self {
+        let leaf = |leaf: Leaf| match leaf {
+            Leaf::AloneHalf | Leaf::Chord | Leaf::Sliding => Leaf::Swing,
+            other => other,
+        };
+        Self {
+            walls: Walls::Single,
+            leaf: leaf(self.leaf),
+            inner_leaf: leaf(self.inner_leaf),
+            // The line of the wall runs on under windows, or stops at their box.
+            run_on: random.chance(0.5),
+            unbroken: false,
+            ..self
         }
     }
 }

@@ -39,6 +39,11 @@ pub(crate) fn draw(house: &House, style: &Style, sheet: &mut Sheet) {
             sheet.add(layer, Shape::Hatch(rings(house), "SOLID"));
         }
         Walls::Solids => solids(house, layer, sheet),
+        Walls::Single => {
+            for (a, b) in single_lines(house, style.run_on) {
+                sheet.line(layer, a, b);
+            }
+        }
         Walls::Wide | Walls::Multi => {
             for (list, closed, width) in centre_lines(house) {
                 let shape = if style.walls == Walls::Wide {
@@ -55,6 +60,41 @@ pub(crate) fn draw(house: &House, style: &Style, sheet: &mut Sheet) {
             }
         }
     }
+}
+
+/// Centre lines less the openings, windows too unless they run on; inside walls go on to the centre line they meet.
+fn single_lines(house: &House, run_on: bool) -> Vec<(Point, Point)> {
+    let mut list = Vec::new();
+    for (i, wall) in house.walls.iter().enumerate() {
+        let axis = wall.line();
+        let holes: Vec<(f64, f64)> = house
+            .holes
+            .iter()
+            .filter(|hole| hole.wall == i && !(run_on && hole.kind == Kind::Window))
+            .map(|hole| (hole.from, hole.to))
+            .collect();
+        let far = |end: Point, sign: f64| {
+            let met = house.walls.iter().enumerate().filter(|(j, _)| *j != i);
+            let onto = met.filter_map(|(_, other)| {
+                let line = other.line();
+                let sine = axis.along.x * line.along.y - axis.along.y * line.along.x;
+                let ahead = line.d(end) / (sine * sign);
+                let s = line.s(end);
+                let reach = other.thickness / 2.0 / sine.abs() + 0.01;
+                let is_on = s > -reach && s < distance(other.a, other.b) + reach;
+                // Distance to the left of the other line shrinks by the sine of the way.
+                (sine.abs() > 0.1 && is_on && ahead.abs() <= reach && !wall.exterior)
+                    .then_some(ahead)
+            });
+            onto.fold(0.0, f64::max)
+        };
+        let whole = distance(wall.a, wall.b);
+        let (from, to) = (-far(wall.a, -1.0), whole + far(wall.b, 1.0));
+        for (from, to) in without(from, to, &holes) {
+            list.push((axis.at(from, 0.0), axis.at(to, 0.0)));
+        }
+    }
+    list
 }
 
 /// The openings of a wall, as intervals.

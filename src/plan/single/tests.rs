@@ -1,0 +1,102 @@
+use crate::findings::{Finding, Severity};
+use crate::plan::trial::{Swing, open_shell, recovered_with};
+use crate::plan::{OpeningKind, codes};
+use std::f64::consts::FRAC_PI_2;
+
+/// A house of single lines, 30 ft by 20 ft: a door in the lower wall at 100 in, a window's box in the upper wall, a partition
+/// with a door.
+fn sketch() -> (Vec<[f64; 4]>, Vec<Swing>) {
+    let lines = vec![
+        [0.0, 0.0, 100.0, 0.0],
+        [136.0, 0.0, 360.0, 0.0],
+        [360.0, 0.0, 360.0, 240.0],
+        [360.0, 240.0, 0.0, 240.0],
+        [0.0, 240.0, 0.0, 0.0],
+        // The leaf of the door.
+        [100.0, 0.0, 100.0, 36.0],
+        // A window over a line that runs on.
+        [60.0, 237.0, 108.0, 237.0],
+        [60.0, 243.0, 108.0, 243.0],
+        [60.0, 237.0, 60.0, 243.0],
+        [108.0, 237.0, 108.0, 243.0],
+        // A partition with its door.
+        [200.0, 0.0, 200.0, 100.0],
+        [200.0, 130.0, 200.0, 240.0],
+        [200.0, 130.0, 230.0, 130.0],
+        // A counter along a wall.
+        [200.0, 215.0, 360.0, 215.0],
+    ];
+    let swings = vec![
+        Swing {
+            centre: [100.0, 0.0],
+            radius: 36.0,
+            start: 0.0,
+        },
+        Swing {
+            centre: [200.0, 130.0],
+            radius: 30.0,
+            start: -FRAC_PI_2,
+        },
+    ];
+    (lines, swings)
+}
+
+fn asked(findings: &[Finding]) -> Vec<&str> {
+    let open = findings.iter().filter(|it| it.severity != Severity::Note);
+    open.map(|it| it.code.name()).collect()
+}
+
+#[test]
+fn a_plan_of_single_lines_is_walls_of_an_assumed_thickness_and_is_asked_about_once() {
+    let (lines, swings) = sketch();
+    let found = recovered_with(&lines, &swings);
+    assert_eq!(asked(&found.findings), [codes::SINGLE_LINE.name()]);
+    let storey = &found.output.storeys[0];
+    let low = storey.outline.iter().map(|p| p.x).fold(0.0, f64::min);
+    assert_eq!((storey.outline.len(), low), (4, -3.25));
+    let thick: Vec<(bool, f64)> = storey
+        .walls
+        .iter()
+        .map(|wall| (wall.is_exterior, wall.thickness))
+        .collect();
+    let mut wanted = vec![(true, 6.5); 4];
+    wanted.push((false, 4.5));
+    assert_eq!(thick, wanted);
+    let kinds: Vec<(OpeningKind, f64, f64)> = storey
+        .openings
+        .iter()
+        .map(|it| (it.kind, it.centre.x, it.width))
+        .collect();
+    assert_eq!(
+        kinds,
+        [
+            (OpeningKind::Door, 118.0, 36.0),
+            (OpeningKind::Window, 84.0, 48.0),
+            (OpeningKind::Door, 200.0, 30.0)
+        ]
+    );
+    assert!(storey.walls.iter().all(|wall| !wall.sources.is_empty()));
+}
+
+#[test]
+fn walls_of_two_faces_that_do_not_close_are_not_taken_for_single_lines() {
+    // The whole right wall is missing but for one line that closes it.
+    let mut lines = open_shell(100.0, 136.0);
+    lines.retain(|l| !(l[0] > 353.0 && l[2] > 353.0 && l[0] < 355.0));
+    lines.push([100.0, 6.0, 100.0, 42.0]);
+    let swing = Swing {
+        centre: [100.0, 6.0],
+        radius: 36.0,
+        start: 0.0,
+    };
+    let found = recovered_with(&lines, &[swing]);
+    assert!(!asked(&found.findings).contains(&codes::SINGLE_LINE.name()));
+    assert!(asked(&found.findings).contains(&codes::NO_OUTLINE.name()));
+}
+
+#[test]
+fn a_frame_round_nothing_is_no_building() {
+    let lines = super::super::trial::sides(0.0, 0.0, 400.0, 300.0);
+    let found = recovered_with(&lines, &[]);
+    assert_eq!(asked(&found.findings), [codes::NO_WALLS.name()]);
+}

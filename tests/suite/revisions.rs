@@ -4,6 +4,7 @@ use crate::kit::{panelwright, sample_file, scratch};
 use panelwright::documents::paper::overlaps;
 use panelwright::package::{InputFile, Made, MakeOptions, make};
 use panelwright::review::{Fate, compare_packages, overlay_sheets, part_fates};
+use panelwright::units::Length;
 use std::collections::BTreeMap;
 
 type Files = BTreeMap<String, Vec<u8>>;
@@ -109,6 +110,53 @@ fn a_moved_window_changes_its_wall_and_nothing_else() {
     }
     let sheet = String::from_utf8_lossy(&files["sheets/Z-091-revised-panels.svg"]).into_owned();
     assert!(changed.iter().all(|mark| sheet.contains(*mark)));
+}
+
+#[test]
+fn a_window_moved_by_eighteen_inches_changes_only_the_panels_it_touches() {
+    let first = shelter(&[], "", None);
+    let edit = ("from = \"15'\"", "from = \"16'-6\\\"\"");
+    let second = shelter(&[edit], "", Some(&first.documents.files));
+    assert!(second.proofs.is_proved());
+    // Counted by hand from the first issue: wall panels of the south wall under the window as it was or as it is now, and the
+    // panel beside a joint that the rules forbid now.
+    let holes = |made: &Made| -> Vec<[Length; 2]> {
+        let south = made.building.walls.iter();
+        let south = south.filter(|wall| wall.frame.out().y < -0.5);
+        south
+            .flat_map(|wall| wall.openings.iter().map(|hole| [hole.from, hole.to]))
+            .collect()
+    };
+    let moved: Vec<[Length; 2]> = [holes(&first), holes(&second)].concat();
+    let same: Vec<[Length; 2]> = holes(&first)
+        .into_iter()
+        .filter(|hole| holes(&second).contains(hole))
+        .collect();
+    let keep = Length::inches(6);
+    let touched = |made: &Made, panel: &panelwright::layout::Panel| {
+        let run = &made.layout.walls[panel.wall];
+        let south = made.building.walls[panel.wall].frame.out().y < -0.5;
+        let (from, to) = (run.from + panel.rect.x0, run.from + panel.rect.x1);
+        let under = |hole: &&[Length; 2]| from < hole[1] + keep && to > hole[0] - keep;
+        south
+            && moved
+                .iter()
+                .filter(|it| !same.contains(it))
+                .any(|it| under(&it))
+    };
+    let panels = first.layout.panels.iter();
+    let most = panels.filter(|panel| touched(&first, panel)).count();
+    let not_same = second.fates.iter().filter(|row| row.fate != Fate::Same);
+    let not_same: Vec<_> = not_same.collect();
+    assert!(
+        !not_same.is_empty() && not_same.len() <= most,
+        "{not_same:?}, {most}"
+    );
+    for row in not_same {
+        let panel = &second.layout.panels[row.new.unwrap()];
+        assert!(touched(&second, panel), "{} changed", panel.mark);
+    }
+    assert!(codes(&second).contains(&"LAY-16"));
 }
 
 #[test]

@@ -1,6 +1,7 @@
 //! What stands inside and at the corners: arrows in the order of erection, START, how corners meet, opening tags, rooms.
 
 use super::scene::Scene;
+use crate::building::CornerKind;
 use crate::documents::paper::style::{Dash, Ink, Lettering, Pen};
 use crate::documents::paper::symbol::{arrow, arrow_head};
 use crate::documents::paper::{Canvas, Lettered, Spot, spot};
@@ -268,6 +269,16 @@ pub(super) fn corner_signs(scene: &Scene<'_>, view: &PlanView) -> Vec<Sign> {
             }
             (WallEnd::Butt, Some(next)) => {
                 format!("{} runs through, {} butts", next.name(), wall.name())
+            }
+            (WallEnd::Mitre { bevel_deg }, Some(next))
+                if wall.wall.right.kind == CornerKind::Tee =>
+            {
+                format!(
+                    "{} bevelled {}° to {}",
+                    wall.name(),
+                    degrees(bevel_deg.abs()),
+                    next.name()
+                )
             }
             (WallEnd::Mitre { bevel_deg }, Some(next)) => {
                 format!(

@@ -191,7 +191,7 @@ const SIZES: [(&str, f64, &str, &str); 6] = [
 #[test]
 fn every_paper_and_both_lists_of_scales_give_clear_sheets_of_the_size_asked_for() {
     let is_all = std::env::var_os("EVERY_SIZE").is_some();
-    for (turn, (case, plan)) in SAMPLES.into_iter().enumerate() {
+    for (turn, (case, plan)) in SAMPLES.iter().enumerate() {
         let job = sample_file(case, "job.toml").text().into_owned();
         for (number, (paper, width, panels, scales)) in SIZES.into_iter().enumerate() {
             if !is_all && number != turn % SIZES.len() {

@@ -9,9 +9,9 @@ use serde::Deserialize;
 /// Changes to issued panels, as part of what a layout costs.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct RevisionRules {
-    /// Each issued panel that is not made again as it was, whole cents. Default: 10000.
+    /// Each issued panel that is not made again as it was, whole cents. Default: 25000.
     pub issued_panel: i64,
-    /// The same of one that is released, cut or shipped. Default: 100000.
+    /// The same of one that is released, cut or shipped. Default: 150000.
     pub locked_panel: i64,
 }
 

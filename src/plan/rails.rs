@@ -67,6 +67,16 @@ impl Rails {
         Self { list, index }
     }
 
+    /// Rails near the box of some points, each once, by rising index.
+    pub(super) fn near(&self, points: &[Coord<f64>], margin: f64) -> Vec<usize> {
+        let Some(area) = around(points, margin) else {
+            return Vec::new();
+        };
+        let mut found = self.index.sorted(&area);
+        found.dedup();
+        found
+    }
+
     /// Rails near another, each once, by rising index.
     pub(super) fn near_rail(&self, index: usize, margin: f64) -> Vec<usize> {
         self.near_line(self.list[index].ends(), margin)

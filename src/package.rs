@@ -19,12 +19,12 @@ use crate::drawing::{
 };
 use crate::fabrication::{FabricateOptions, Fabrication, Hold, fabricate};
 use crate::findings::{Finding, Severity};
-use crate::layout::{Layout, LayoutOptions, lay_out, options_of_job};
+use crate::layout::{Layout, LayoutOptions, beside_free, lay_out, options_of_job};
 use crate::loads::plan_loads;
 use crate::plan::{EarlierPlanError, Plan, plan_from_sketches, read_earlier_plan, recover_plan};
 use crate::review::{
-    self, Issued, IssuedError, MarksError, PanelFate, ReviewLog, carried_marks, carry_marks, judge,
-    next_review, unknown_panels,
+    self, Issued, IssuedError, MarksError, PanelFate, ReviewLog, carried_marks, carry_marks,
+    heed_issue, judge, next_review, unknown_panels,
 };
 use crate::rules::{Job, PlantRules, RulesError, read_job, read_prices, read_rules};
 use crate::stock::{Leftovers, StockPlan, plan_stock, read_stock};
@@ -221,14 +221,23 @@ pub fn make(
     let building = raise_building(&traced.plan, &traced.job, &rules).into_output(&mut findings);
     done("building");
     let stated = options_of_job(&traced.job, &traced.plan, &building);
-    let layout_options = LayoutOptions {
+    let mut layout_options = LayoutOptions {
         alternatives: options.alternatives,
         ..stated.into_output(&mut findings)
     };
-    let mut layout = lay_out(&building, &rules, &layout_options).into_output(&mut findings);
+    let earlier = options.earlier.as_ref().map(Issued::read).transpose()?;
+    let mut laid = lay_out(&building, &rules, &layout_options);
+    if let Some(old) = &earlier {
+        let free = laid.output;
+        heed_issue(old, (&building, &free), &traced.job, &mut layout_options);
+        laid = lay_out(&building, &rules, &layout_options);
+        let both = [&free, &laid.output];
+        let told = beside_free(&building, &rules, &layout_options, both);
+        laid.findings.extend(told);
+    }
+    let mut layout = laid.into_output(&mut findings);
     done("layout");
     let models = (&building, &rules, &traced.job);
-    let earlier = options.earlier.as_ref().map(Issued::read).transpose()?;
     let lineage = match &earlier {
         Some(old) => {
             let (_, drafted) = as_issued(models, &layout, &mut findings.clone())?;

@@ -68,6 +68,12 @@ pub const INTERIOR_REFUSED: Code = Code::new("BLDG-43");
 /// A part of a wall is not made of panels: what stands there is not of this program.
 pub const BEYOND_PANELS: Code = Code::new("BLDG-45");
 
+/// The job holds a layer of a wall that the wall does not have.
+pub const HELD_LAYER_UNKNOWN: Code = Code::new("BLDG-50");
+
+/// The layers that the job gives for a wall are not as thick together as it is drawn.
+pub const LAYERS_DO_NOT_ADD_UP: Code = Code::new("BLDG-51");
+
 /// A party wall: its fire and sound rating is not designed here.
 pub const PARTY_WALL: Code = Code::new("BLDG-44");
 

@@ -1,6 +1,7 @@
 //! Which of the plan's walls stands behind each face of the outline, what it is made of, and which of its lines is held.
 
 use super::codes;
+use super::hold::{HeldLayer, hold, report};
 use super::outline::distance;
 use super::raise::{Raising, element_place, storey_place, to_building, to_drawing};
 use crate::findings::{Finding, Place};
@@ -10,7 +11,6 @@ use crate::plan::{Storey, Wall};
 use crate::rules::{HeldFace, Job, JobWall};
 use crate::units::Length;
 use geo::Coord;
-use std::collections::BTreeMap;
 
 /// A face of the outline with the wall behind it.
 pub(super) struct Face {
@@ -26,6 +26,8 @@ pub(super) struct Face {
     pub(super) assembly: usize,
     /// Which line of the drawn wall stays.
     pub(super) hold: HeldFace,
+    /// The layer of it whose line that is, where the job names one.
+    pub(super) layer: Option<HeldLayer>,
     /// How far the outside face moves outwards on that account.
     pub(super) outward: Length,
     /// True when a fault touches it.
@@ -82,11 +84,14 @@ pub(super) fn faces_of(
         if !is_stated {
             assumed.push(face.id.clone());
         }
-        hold(raising, &mut face);
+        let stated = face.job_wall(raising.job).and_then(|entry| entry.hold);
+        face.hold = stated.unwrap_or(raising.job.hold);
+        let longest = behind.iter().find(|found| found.wall.id == face.id);
+        hold(raising, storey, &mut face, longest.map(|found| found.wall));
         faces.push(face);
     }
     report_assumed(raising, storey, &assumed);
-    report_thickness(raising, storey, &faces);
+    report(raising, storey, &faces);
     faces
 }
 
@@ -106,6 +111,7 @@ pub(super) fn interior_faces(
             drawn_thickness: wall.thickness,
             assembly: 0,
             hold: HeldFace::Centre,
+            layer: None,
             outward: Length::ZERO,
             on_hold: false,
             sources: wall.sources.clone(),
@@ -117,10 +123,11 @@ pub(super) fn interior_faces(
         }
         let own = face.job_wall(raising.job).and_then(|entry| entry.hold);
         face.hold = own.unwrap_or(HeldFace::Centre);
+        hold(raising, storey, &mut face, Some(wall));
         faces.push(face);
     }
     report_assumed(raising, storey, &assumed);
-    report_thickness(raising, storey, &faces);
+    report(raising, storey, &faces);
     faces
 }
 
@@ -212,6 +219,7 @@ fn face(
         drawn_thickness: longest.map_or(0.0, |found| found.wall.thickness),
         assembly: 0,
         hold: raising.job.hold,
+        layer: None,
         outward: Length::ZERO,
         on_hold: longest.is_none(),
         sources,
@@ -284,81 +292,4 @@ fn assembly(raising: &mut Raising<'_>, storey: &Storey, face: &mut Face) -> (usi
         format!("take one of {}, or add it to plant.toml", known.join(", ")),
     ));
     (default, true)
-}
-
-/// Which line stays, and how far the outside face moves for it.
-fn hold(raising: &Raising<'_>, face: &mut Face) {
-    face.hold = face
-        .job_wall(raising.job)
-        .and_then(|entry| entry.hold)
-        .unwrap_or(raising.job.hold);
-    let Some(assembly) = raising.rules.assemblies.get(face.assembly) else {
-        return;
-    };
-    if face.drawn_thickness <= 0.0 {
-        face.drawn_thickness = assembly.thickness().to_inches();
-        return;
-    }
-    let drawn = Length::nearest(face.drawn_thickness, raising.step).unwrap_or_default();
-    let thicker = assembly.thickness() - drawn;
-    face.outward = match face.hold {
-        HeldFace::Outside => Length::ZERO,
-        HeldFace::Inside => thicker,
-        HeldFace::Centre => thicker.half(),
-    };
-}
-
-/// One finding for all faces of a storey that differ in the same way.
-fn report_thickness(raising: &mut Raising<'_>, storey: &Storey, faces: &[Face]) {
-    let mut groups: BTreeMap<(Length, usize, &str), Vec<&Face>> = BTreeMap::new();
-    for face in faces {
-        let drawn = Length::nearest(face.drawn_thickness, raising.step).unwrap_or_default();
-        let word = match face.hold {
-            HeldFace::Outside => "outside face",
-            HeldFace::Inside => "inside face",
-            HeldFace::Centre => "centre line",
-        };
-        groups
-            .entry((drawn, face.assembly, word))
-            .or_default()
-            .push(face);
-    }
-    for ((drawn, assembly, word), group) in groups {
-        let Some(assembly) = raising.rules.assemblies.get(assembly) else {
-            continue;
-        };
-        let difference = assembly.thickness() - drawn;
-        if difference.abs().to_inches() <= BRIDGE_MOVE {
-            continue;
-        }
-        let (more, by) = if difference > Length::ZERO {
-            ("thicker", difference)
-        } else {
-            ("thinner", -difference)
-        };
-        let consequence = match group.first().map(|face| face.hold) {
-            Some(HeldFace::Inside) => "rooms keep their sizes, overall dimensions change",
-            Some(HeldFace::Centre) => "rooms and overall dimensions change by half of it each",
-            _ => "overall dimensions stay, rooms change",
-        };
-        let ids: Vec<&str> = group.iter().map(|face| face.id.as_str()).collect();
-        let message = format!(
-            "{} is drawn {drawn} thick and panels are {}, {by} {more}: the {word} is held, {consequence}",
-            ids.join(", "),
-            assembly.thickness()
-        );
-        let place = storey_place(storey)
-            .with_sources(group.iter().flat_map(|face| face.sources.iter()).take(1));
-        let is_stated = raising.job.is_hold_stated
-            || group.iter().all(|face| {
-                face.job_wall(raising.job)
-                    .is_some_and(|entry| entry.hold.is_some())
-            });
-        let hint = "confirm with the architect; wall.hold in job.toml chooses the line that stays";
-        raising.findings.push(if is_stated {
-            Finding::note(codes::THICKNESS_DIFFERS, place, message, hint)
-        } else {
-            Finding::doubt(codes::THICKNESS_DIFFERS, place, message, hint)
-        });
-    }
 }

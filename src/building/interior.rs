@@ -7,7 +7,8 @@
 //!          ║        OUT face        OUT is the side on the right, walking the wall as the plan has it
 //! ```
 //!
-//! A wall that meets another one askew, or ends in an opening of it, is a fault that names it; the rest goes on.
+//! Where a wall meets another one askew its end is bevelled to lie on that wall's face. One that meets sharper than the rule, or ends
+//! in an opening, is a fault that names it; the rest goes on.
 
 use super::bridge::SnappedFace;
 use super::codes;
@@ -20,7 +21,7 @@ use crate::findings::{Finding, Place};
 use crate::geometry::Frame;
 use crate::geometry::tolerance::SQUARE_ANGLE_DEG;
 use crate::plan::{Storey, Wall};
-use crate::rules::{HeldFace, InteriorUse};
+use crate::rules::InteriorUse;
 use crate::units::Length;
 use geo::Coord;
 
@@ -163,11 +164,7 @@ fn drawn<'a>(raising: &mut Raising<'_>, storey: &'a Storey) -> Vec<Drawn<'a>> {
         let [start, end] = [plan.start, plan.end].map(|p| to_building(&storey.to_building, p));
         let line = Frame::from_points(start, end)?;
         let thickness = raising.rules.assemblies.get(face.assembly)?.thickness();
-        let to_face = match face.hold {
-            HeldFace::Outside => face.drawn_thickness / 2.0,
-            HeldFace::Inside => thickness.to_inches() - face.drawn_thickness / 2.0,
-            HeldFace::Centre => thickness.to_inches() / 2.0,
-        };
+        let to_face = face.drawn_thickness / 2.0 + face.outward.to_inches();
         Some(Drawn {
             plan,
             role: WallRole::of(used),
@@ -221,6 +218,8 @@ fn met_at(
 struct Placed {
     snapped: SnappedFace,
     hosts: [Option<usize>; 2],
+    /// Bevels of ends that are not square, positive where the OUT face is the longer one.
+    bevels: [Option<f64>; 2],
 }
 
 /// Places a wall between the faces it meets; `past` are walls whose ends it passes.
@@ -233,23 +232,32 @@ fn place(
 ) -> Result<Placed, String> {
     let middle = own.line.point(own.length / 2.0, 0.0);
     let standing = hosts.map(|host| host.and_then(|index| building.walls.get(index)));
-    // Square to the host, in the direction drawn.
-    let mut along = own.line.along;
+    // In the direction drawn, or square to the first host it meets nearly so.
+    let least = raising.rules.corners.tee_least_angle;
+    let mut square = None;
     for host in standing.into_iter().flatten() {
         let out = host.frame.out();
         let cosine = out.x * own.line.along.x + out.y * own.line.along.y;
-        if cosine.abs() < SQUARE_ANGLE_DEG.to_radians().cos() {
+        let degrees = 90.0 - cosine.abs().min(1.0).acos().to_degrees();
+        if degrees < least {
             return Err(format!(
-                "it meets {} at {:.1} degrees, and only square ends are made",
-                host.id,
-                90.0 - cosine.abs().acos().to_degrees()
+                "it meets {} at {degrees:.1} degrees, sharper than {least} (corners.tee_least_angle)",
+                host.id
             ));
         }
+        if square.is_none() && 90.0 - degrees <= SQUARE_ANGLE_DEG {
+            square = Some(out * cosine.signum());
+        }
     }
-    if let Some(host) = standing.into_iter().flatten().next() {
-        let out = host.frame.out();
-        let cosine = out.x * along.x + out.y * along.y;
-        along = out * cosine.signum();
+    let along = square.unwrap_or(own.line.along);
+    for other in past.into_iter().flatten() {
+        let cosine = along.x * other.line.along.x + along.y * other.line.along.y;
+        if cosine.abs() > SQUARE_ANGLE_DEG.to_radians().sin() {
+            return Err(format!(
+                "it meets {} end to end and not square, and no such corner is made inside",
+                other.plan.id
+            ));
+        }
     }
     let axis = Frame {
         origin: middle,
@@ -269,7 +277,10 @@ fn place(
     let ends = [0, 1].map(|side| {
         let is_start = side == 0;
         if let Some(host) = standing[side] {
-            return axis.local(meeting_point(raising, host, face, middle)).0;
+            let met = meeting_point(raising, host, face, middle);
+            let out = host.frame.out();
+            let [reach, slope] = [met - face, along].map(|it| it.x * out.x + it.y * out.y);
+            return reach / slope;
         }
         let drawn_end = own.line.point(if is_start { 0.0 } else { own.length }, 0.0);
         let at = axis.local(drawn_end).0;
@@ -297,6 +308,15 @@ fn place(
             moved: 0.0,
         },
         hosts,
+        bevels: [0, 1].map(|side| {
+            let host = standing[side]?;
+            let (out, face) = (host.frame.out(), axis.out());
+            let across = face.x * out.x + face.y * out.y;
+            let ahead = along.x * out.x + along.y * out.y;
+            let bevel = (across / ahead).atan().to_degrees();
+            let is_square = bevel.abs() <= SQUARE_ANGLE_DEG;
+            (!is_square).then_some(if side == 0 { bevel } else { -bevel })
+        }),
     })
 }
 
@@ -330,25 +350,37 @@ fn stand(
 ) {
     let mut wall = raise_wall(raising, storey, storey_index, &own.face, &placed.snapped);
     wall.role = own.role;
-    [wall.left, wall.right] = placed.hosts.map(|host| {
+    let [left, right] = [0, 1].map(|side| {
+        let host = placed.hosts[side];
         host.map_or_else(Corner::default, |with| Corner {
             with: Some(with),
             kind: CornerKind::Tee,
-            turn_deg: 0.0,
+            turn_deg: placed.bevels[side].unwrap_or_default(),
         })
     });
+    (wall.left, wall.right) = (left, right);
     raise_openings(raising, storey, &own.face, &mut wall);
     let (length, thickness) = (wall.face_length.to_inches(), own.thickness.to_inches());
-    for (host, at) in placed.hosts.into_iter().zip([0.0, length]) {
+    for (side, host) in placed.hosts.into_iter().enumerate() {
         let Some(host) = host.and_then(|index| building.walls.get_mut(index)) else {
             continue;
         };
-        let sides = [0.0, -thickness].map(|out| host.frame.local(wall.frame.point(at, out)).0);
-        let nearer = sides[0].min(sides[1]);
-        let from = Length::nearest(nearer, raising.step).unwrap_or_default();
-        let to = from + own.thickness;
+        let back = placed.bevels[side].map_or(0.0, |bevel| thickness * bevel.to_radians().tan());
+        let ends = if side == 0 {
+            [0.0, back]
+        } else {
+            [length, length - back]
+        };
+        let faces = [(ends[0], 0.0), (ends[1], -thickness)];
+        let sides = faces.map(|(at, out)| host.frame.local(wall.frame.point(at, out)).0);
+        let on_grid = |at: f64| Length::nearest(at, raising.step).unwrap_or_default();
+        let from = on_grid(sides[0].min(sides[1]));
+        let to = match placed.bevels[side] {
+            Some(_) => on_grid(sides[0].max(sides[1])),
+            None => from + own.thickness,
+        };
         host.tees
-            .retain(|tee| tee.wall != wall.id || (tee.from - from).abs() > own.thickness);
+            .retain(|tee| tee.wall != wall.id || (tee.from - from).abs() > to - from);
         host.tees.push(Tee {
             wall: wall.id.clone(),
             from,

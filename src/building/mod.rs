@@ -16,6 +16,7 @@ mod faces;
 mod header_sizes;
 mod headers;
 mod heights;
+mod hold;
 mod interior;
 mod model;
 mod openings;

@@ -169,7 +169,8 @@ pub struct Corner {
     pub with: Option<usize>,
     /// What it is.
     pub kind: CornerKind,
-    /// Change of direction walking counter-clockwise, degrees: +90 at an outside corner, −90 at an inside one.
+    /// Change of direction walking counter-clockwise, degrees: +90 at an outside corner, −90 at an inside one. At a tee how far this
+    /// wall's end is bevelled, positive where its outer skin is the longer one; 0 where it is square.
     pub turn_deg: f64,
 }
 

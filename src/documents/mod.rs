@@ -127,6 +127,20 @@ pub struct Models<'a> {
     pub pdf: PdfFiles,
 }
 
+impl<'a> Models<'a> {
+    /// What elevations are drawn from.
+    const fn elevations(&self, facts: &'a TitleFacts) -> ElevationInput<'a> {
+        ElevationInput {
+            building: self.building,
+            layout: self.layout,
+            fabrication: self.fabrication,
+            rules: self.rules,
+            facts,
+            plan: self.trace.plan,
+        }
+    }
+}
+
 /// Recovery only: `plan.json`, `trace.svg`, `findings.json`.
 #[must_use]
 pub fn draw_trace(models: &TraceModels<'_>) -> DocumentSet {
@@ -211,7 +225,7 @@ pub fn draw_documents(models: &Models<'_>) -> Result<Drawn, PdfError> {
         models.rules,
     ));
     documents.add("index.html", page::page(models, &sheets, &facts));
-    documents.files.extend(cad::cad_files(models));
+    documents.files.extend(cad::cad_files(models, &facts));
     let book = workbook(&documents.files, &facts.date, &heading(&facts));
     let book = book.map_err(|error| PdfError::Workbook(error.to_string()))?;
     documents.add("lists/lists.xlsx", book);

@@ -6,8 +6,8 @@ use super::json_text::json_text;
 use super::{IssueFacts, nine};
 use crate::building::{Building, PanelWall};
 use crate::fabrication::{
-    Chase, EdgeContour, FabricatedPanel, Fabrication, Fixing, Lumber, PanelOpening, PartFace,
-    SkinEdge, WallPlate,
+    Chase, EdgeContour, FabricatedPanel, Fabrication, Fixing, Joint, Lumber, PanelOpening,
+    PartFace, SkinEdge, WallPlate,
 };
 use crate::geometry::{ShopPoint, ShopRect, ShopRing};
 use crate::layout::{Layout, RunPiece, WallEnd, WallLayout};
@@ -25,6 +25,7 @@ struct PanelsFile<'a> {
     priced_by: String,
     walls: Vec<WallRow<'a>>,
     panels: Vec<PanelRow<'a>>,
+    joints: Vec<JointRow<'a>>,
     retired: &'a BTreeSet<String>,
 }
 
@@ -217,6 +218,19 @@ struct FixingRow<'a> {
     rule: &'a str,
 }
 
+/// What one joint takes.
+#[derive(Serialize)]
+struct JointRow<'a> {
+    joint: &'a str,
+    kind: &'static str,
+    storey: &'a str,
+    wall: &'a str,
+    panels: &'a [String],
+    length: f64,
+    fixings: Vec<FixingRow<'a>>,
+    sealant_in: f64,
+}
+
 #[derive(Serialize)]
 struct PlacedRow {
     origin: [f64; 3],
@@ -263,8 +277,27 @@ pub fn panels_json(
             .iter()
             .map(|panel| panel_row(building, layout, panel, (rules, facts)))
             .collect(),
+        joints: fabrication
+            .joints
+            .iter()
+            .map(|joint| joint_row(building, joint))
+            .collect(),
         retired: &facts.issue.retired,
     })
+}
+
+fn joint_row<'a>(building: &'a Building, joint: &'a Joint) -> JointRow<'a> {
+    let wall = building.walls.get(joint.wall);
+    JointRow {
+        joint: &joint.name,
+        kind: joint.kind.name(),
+        storey: wall.map_or("", |wall| &wall.storey),
+        wall: wall.map_or("", |wall| &wall.id),
+        panels: &joint.panels,
+        length: inches(joint.length),
+        fixings: joint.fixings.iter().map(fixing_row).collect(),
+        sealant_in: inches(joint.sealant),
+    }
 }
 
 fn inches(length: Length) -> f64 {

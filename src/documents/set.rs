@@ -12,8 +12,8 @@ use super::paper::frame::Paper;
 use super::paper::{Canvas, Group, Item, Sheet};
 use super::revised::revised_sheets;
 use super::{
-    ElevationInput, KeyPlanInput, Models, PanelSheetInput, TitleFacts, elevation_sheets,
-    key_plan_sheets, panel_sheets, sha256_hex, trace_sheets,
+    KeyPlanInput, Models, PanelSheetInput, TitleFacts, elevation_sheets, key_plan_sheets,
+    panel_sheets, sha256_hex, trace_sheets,
 };
 use std::collections::BTreeMap;
 
@@ -45,14 +45,7 @@ pub fn sheet_set(models: &Models<'_>, facts: &TitleFacts) -> Vec<FiledSheet> {
         facts,
         north_deg: trace.job.north_deg,
     }));
-    drawn.extend(elevation_sheets(&ElevationInput {
-        building: models.building,
-        layout: models.layout,
-        fabrication: models.fabrication,
-        rules: models.rules,
-        facts,
-        plan: trace.plan,
-    }));
+    drawn.extend(elevation_sheets(&models.elevations(facts)));
     drawn.extend(panel_sheets(&PanelSheetInput {
         building: models.building,
         layout: models.layout,
@@ -117,10 +110,13 @@ fn filed(folder: &str, sheet: Sheet) -> FiledSheet {
 fn finish(set: &mut [FiledSheet], facts: &TitleFacts) {
     let named = |name: &'static str| -> BTreeMap<String, String> {
         let own = |it: &FiledSheet| {
-            let value = it.sheet.data.iter().find(|(key, _)| key == name)?;
-            Some((value.1.clone(), it.path.clone()))
+            let value = it.sheet.data.iter().find(|(key, _)| key == name);
+            let words = value.map_or("", |(_, value)| value.as_str());
+            let led = |word: &str| (word.to_owned(), it.path.clone());
+            words.split_whitespace().map(led).collect::<Vec<_>>()
         };
-        set.iter().filter_map(own).collect()
+        // Of a wall in parts, the first of its sheets.
+        set.iter().rev().flat_map(own).collect()
     };
     let leads = Leads {
         panels: named("panel"),

@@ -11,64 +11,125 @@
 //! on site, but counted with the panel, so that what is sent with it is enough.
 
 use super::brief::PanelBrief;
+use super::joints::{Charge, JointKind, JointName};
 use super::{EdgeJoint, Fitted, Fixing, Lumber, SkinEdge};
+use crate::building::CornerKind;
 use crate::layout::{PanelEdge, PanelKind, WallEnd};
 use crate::units::{Inches, Length};
 
-/// Fixings by use, and the length of sealant bead.
-pub(super) fn count(
+/// All nails, screws and beads of a panel, each with the joint it is for.
+pub(super) fn charges(
     brief: &PanelBrief<'_>,
     edges: &[SkinEdge],
     lumber: &[Lumber],
-) -> (Vec<Fixing>, Length) {
+) -> Vec<Charge> {
+    let mut charges = Vec::new();
+    for joint in [EdgeJoint::Plate, EdgeJoint::Spline] {
+        let usage = match joint {
+            EdgeJoint::Plate => "plates",
+            _ => "splines",
+        };
+        for edge in edges.iter().filter(|edge| edge.joint == joint) {
+            let along = length(edge);
+            let nails = nails(brief, usage, along, 2);
+            charges.push(Charge {
+                joint: JointName::of_edge(brief, edge),
+                length: along,
+                fixing: Some(nails),
+                bead: along * 2,
+            });
+        }
+    }
+    for piece in lumber.iter().filter(|piece| is_nailed_in_plant(piece)) {
+        let usage = "studs, bucks and headers";
+        let nails = nails(brief, usage, piece.length, n_skins(brief, piece));
+        charges.push(Charge {
+            joint: JointName::own(brief),
+            length: Length::ZERO,
+            fixing: Some(nails),
+            bead: Length::ZERO,
+        });
+    }
+    if brief.panel.kind != PanelKind::Wall {
+        for edge in edges.iter().filter(|edge| edge.joint == EdgeJoint::Jamb) {
+            let along = length(edge);
+            charges.push(Charge {
+                joint: JointName::of_edge(brief, edge),
+                length: along,
+                fixing: None,
+                bead: along * 2,
+            });
+        }
+    }
+    charges.extend(corners(brief));
+    charges.extend(super::tees::screws(brief));
+    charges
+}
+
+/// A panel's own sums: fixings by use and item in the order of their charges, and the length of bead.
+pub(super) fn sums(charges: &[Charge]) -> (Vec<Fixing>, Length) {
+    let mut fixings: Vec<Fixing> = Vec::new();
+    for fixing in charges.iter().filter_map(|charge| charge.fixing.as_ref()) {
+        super::joints::add(&mut fixings, fixing);
+    }
+    let bead = charges.iter().map(|charge| charge.bead).sum();
+    (fixings, bead)
+}
+
+fn nails(brief: &PanelBrief<'_>, usage: &str, along: Length, n_skins: u32) -> Fixing {
     let rules = &brief.rules.fixings;
-    let along = |joint: EdgeJoint| {
-        edges
-            .iter()
-            .filter(move |edge| edge.joint == joint)
-            .map(length)
-    };
-    let nails = |lengths: &mut dyn Iterator<Item = (Length, u32)>| {
-        lengths
-            .map(|(length, n_skins)| count_at(length, rules.nail_spacing) * n_skins)
-            .sum::<u32>()
-    };
-    let both = |length: Length| (length, 2);
-    let studs = lumber.iter().filter(|l| is_nailed_in_plant(l));
-    let rows = [
-        ("plates", nails(&mut along(EdgeJoint::Plate).map(both))),
-        ("splines", nails(&mut along(EdgeJoint::Spline).map(both))),
-        (
-            "studs, bucks and headers",
-            nails(&mut studs.map(|l| (l.length, n_skins(brief, l)))),
-        ),
-    ];
-    let mut fixings: Vec<Fixing> = rows
-        .into_iter()
-        .map(|(usage, count)| Fixing {
-            usage: format!("{usage}, each skin"),
-            item: rules.nail.clone(),
-            count,
-            rule: "fixings.nail_spacing".to_owned(),
-        })
-        .collect();
-    let corners = &brief.rules.corners;
-    let corner_heights = screwed_corners(brief);
-    fixings.push(Fixing {
-        usage: "corner, through the panel into the end stud that meets it".to_owned(),
-        item: format!(
-            "panel screw {} in",
-            Inches(brief.assembly.thickness() + corners.screw_bite)
-        ),
-        count: corner_heights
-            .iter()
-            .map(|height| count_at(*height, corners.screw_spacing))
-            .sum(),
-        rule: "corners.screw_spacing".to_owned(),
-    });
-    fixings.extend(super::tees::screws(brief));
-    fixings.retain(|fixing| fixing.count > 0);
-    (fixings, sealant(brief, edges))
+    Fixing {
+        usage: format!("{usage}, each skin"),
+        item: rules.nail.clone(),
+        count: count_at(along, rules.nail_spacing) * n_skins,
+        rule: "fixings.nail_spacing".to_owned(),
+    }
+}
+
+/// Screws and beads of the corners at the panel's ends. Screws reach up to the lower of the two walls and are counted where the panel runs through, beads where
+/// it butts; of a mitre both are the right end's, so that the two panels that meet there count it once.
+fn corners(brief: &PanelBrief<'_>) -> Vec<Charge> {
+    let rules = &brief.rules.corners;
+    let ends = [(brief.panel.left, true), (brief.panel.right, false)];
+    let mut charges = Vec::new();
+    for (edge, is_left) in ends {
+        let PanelEdge::Corner { with, end } = edge else {
+            continue;
+        };
+        let corner = if is_left {
+            brief.wall.left
+        } else {
+            brief.wall.right
+        };
+        let (is_screwed, is_sealed) = match end {
+            WallEnd::Through => (true, false),
+            WallEnd::Butt => (false, true),
+            // Screws into a wall that meets askew are counted with the panel that they go through.
+            WallEnd::Mitre { .. } | WallEnd::Filled { .. } if corner.kind == CornerKind::Tee => {
+                (false, true)
+            }
+            WallEnd::Mitre { .. } | WallEnd::Filled { .. } => (!is_left, !is_left),
+            WallEnd::Free => (false, false),
+        };
+        let own = brief.end_height(is_left);
+        let met = corner.with.and_then(|with| brief.building.walls.get(with));
+        let screwed = met.map_or(own, |wall| own.min(wall.end_height(!is_left)));
+        charges.push(Charge {
+            joint: JointName::of_walls(brief, JointKind::Corner, with),
+            length: own,
+            fixing: is_screwed.then(|| Fixing {
+                usage: "corner, through the panel into the end stud that meets it".to_owned(),
+                item: format!(
+                    "panel screw {} in",
+                    Inches(brief.assembly.thickness() + rules.screw_bite)
+                ),
+                count: count_at(screwed, rules.screw_spacing),
+                rule: "corners.screw_spacing".to_owned(),
+            }),
+            bead: if is_sealed { own * 2 } else { Length::ZERO },
+        });
+    }
+    charges
 }
 
 /// How many stand in a row at a spacing: one for each begun spacing.
@@ -104,73 +165,6 @@ fn n_skins(brief: &PanelBrief<'_>, lumber: &Lumber) -> u32 {
     let inner = assembly.outer_skin + assembly.core;
     u32::from(lumber.depth[0] <= assembly.outer_skin + play)
         + u32::from(lumber.depth[1] >= inner - play)
-}
-
-/// Heights of the corners whose screws go through this panel, up to the lower of the two walls: every one at which it runs through, and of a mitre the right end,
-/// so that the two panels that meet there count it once.
-fn screwed_corners(brief: &PanelBrief<'_>) -> Vec<Length> {
-    let is_through = |edge: PanelEdge| {
-        matches!(
-            edge,
-            PanelEdge::Corner {
-                end: WallEnd::Through,
-                ..
-            }
-        )
-    };
-    let is_screwed = [
-        is_through(brief.panel.left),
-        is_through(brief.panel.right) || is_mitred(brief.panel.right),
-    ];
-    let ends = [true, false].into_iter().zip(is_screwed);
-    ends.filter(|(_, is_screwed)| *is_screwed)
-        .map(|(is_left, _)| {
-            let corner = if is_left {
-                brief.wall.left
-            } else {
-                brief.wall.right
-            };
-            let own = brief.end_height(is_left);
-            let met = corner.with.and_then(|with| brief.building.walls.get(with));
-            met.map_or(own, |wall| own.min(wall.end_height(!is_left)))
-        })
-        .collect()
-}
-
-fn is_mitred(edge: PanelEdge) -> bool {
-    matches!(
-        edge,
-        PanelEdge::Corner {
-            end: WallEnd::Mitre { .. } | WallEnd::Filled { .. },
-            ..
-        }
-    )
-}
-
-fn sealant(brief: &PanelBrief<'_>, edges: &[SkinEdge]) -> Length {
-    let is_infill = brief.panel.kind != PanelKind::Wall;
-    let flat = edges.iter().filter(|edge| match edge.joint {
-        EdgeJoint::Plate | EdgeJoint::Spline => true,
-        EdgeJoint::Jamb => is_infill,
-        EdgeJoint::Corner | EdgeJoint::Buck | EdgeJoint::Free | EdgeJoint::Bridge => false,
-    });
-    let is_butt = |edge: PanelEdge| {
-        matches!(
-            edge,
-            PanelEdge::Corner {
-                end: WallEnd::Butt,
-                ..
-            }
-        )
-    };
-    let is_sealed = [
-        is_butt(brief.panel.left),
-        is_butt(brief.panel.right) || is_mitred(brief.panel.right),
-    ];
-    let ends = [true, false].into_iter().zip(is_sealed);
-    let ends = ends.filter(|(_, is_sealed)| *is_sealed);
-    let upright: Length = ends.map(|(is_left, _)| brief.end_height(is_left)).sum();
-    (flat.map(length).sum::<Length>() + upright) * 2
 }
 
 #[cfg(test)]

@@ -18,7 +18,7 @@ use super::tees::{TeeAt, has_stud, tees};
 use crate::findings::{Finding, Place};
 use crate::geometry::ShopRect;
 use crate::layout::PanelKind;
-use crate::rules::{Nailer, PointLoad, Post, WiringBox};
+use crate::rules::{Nailer, PointLoad, Post, UnnamedPost, WiringBox};
 use crate::units::{Inches, Length};
 
 /// A place that wiring must go round: from where to where in the elevation, and in depth.
@@ -143,13 +143,10 @@ impl Field<'_> {
         let brief = self.brief;
         if let Some(pocket) = point.pocket {
             let bottom = brief.y_of(pocket.bottom);
-            let half = point.width.half();
-            let rect = ShopRect::new(
-                x - half,
-                bottom,
-                x - half + point.width,
-                bottom + pocket.height,
-            );
+            let play = brief.rules.points.pocket_play;
+            let left = x - point.width.half() - play;
+            let right = left + point.width + play * 2;
+            let rect = ShopRect::new(left, bottom, right, bottom + pocket.height);
             match self.obstacle(rect) {
                 Some(why) => to
                     .findings
@@ -164,27 +161,59 @@ impl Field<'_> {
                     to.notes.push(format!(
                         "pocket of {}: {} wide, {} high, bearing {} above the deck, through inner skin and core; seal round the beam",
                         point.what,
-                        Inches(point.width),
+                        Inches(rect.width()),
                         Inches(pocket.height),
                         pocket.bottom.feet_inches()
                     ));
                 }
             }
         }
-        if let Some(post) = &point.post {
-            self.stand(point, post, x, to);
+        match &point.post {
+            Some(post) => self.stand(point, post, ["post", "layout.points"], x, to),
+            None if brief.rules.points.unnamed == UnnamedPost::Stack => {
+                self.stack(point, x, to);
+            }
+            None => {}
         }
     }
 
-    fn stand(&self, point: &PointLoad, post: &Post, x: Length, to: &mut Inserts) {
+    /// Studs as wide as the load, where the job names no post.
+    fn stack(&self, point: &PointLoad, x: Length, to: &mut Inserts) {
+        let brief = self.brief;
+        let thickness = brief.stud.thickness;
+        let plies = (1..=64_u32).find(|it| thickness * i64::from(*it) >= point.width);
+        let post = Post {
+            plies: plies.unwrap_or(64),
+            section: brief.assembly.lumber.clone(),
+        };
+        to.findings.push(Finding::doubt(
+            codes::BLOCKING_NOT_SIZED,
+            Place::panel(&brief.panel.mark).with_sources(&brief.wall.sources),
+            format!(
+                "{} names no post: a stack of {}-{}, as wide as it, stands under it by rule (points.unnamed); not sized: engineer",
+                point.what, post.plies, post.section
+            ),
+            "have the engineer name the post, and write it under [[layout]] points of job.toml",
+        ));
+        self.stand(point, &post, ["blocking", "points.unnamed"], x, to);
+    }
+
+    fn stand(
+        &self,
+        point: &PointLoad,
+        post: &Post,
+        [usage, rule]: [&'static str; 2],
+        x: Length,
+        to: &mut Inserts,
+    ) {
         let name = format!(
-            "the post {}-{} under {}",
+            "the {usage} {}-{} under {}",
             post.plies, post.section, point.what
         );
         let upright = Upright {
             name,
-            usage: "post",
-            rule: "layout.points",
+            usage,
+            rule,
             section: &post.section,
             plies: post.plies,
             middle: x,
@@ -404,7 +433,8 @@ mod tests {
         let panel = made(plain(), bearing("48", "2-2x6", Some(["84", "9 1/2"])));
         assert_eq!(panel.outer_skin.holes.len(), 0);
         let hole = panel.inner_skin.holes[0].bounds().unwrap();
-        assert_eq!(hole, rect("46, 84, 50, 93 1/2"));
+        // 4 in of beam with 1/8 in of play at each side.
+        assert_eq!(hole, rect("45 7/8, 84, 50 1/8, 93 1/2"));
         assert!(posts(&panel).iter().all(|post| post.y1 == inches("84")));
         assert!(
             panel
@@ -412,6 +442,48 @@ mod tests {
                 .iter()
                 .any(|note| note.starts_with("pocket of girder"))
         );
+    }
+
+    /// 5 in of beam on studs of 1-1/2 in: four of them, 45 to 51, up to the pocket's bottom at 84 in; each 82 1/2 in of 1-1/2 x 5-1/2 at
+    /// 28 pcf weighs 11.03 lb. Common practice, no source.
+    #[test]
+    fn a_load_without_a_named_post_stands_on_a_stack_as_wide_as_it() {
+        let mut scene = plain();
+        let mut point = bearing("48", "2-2x6", Some(["84", "9 1/2"]));
+        point.post = None;
+        point.width = inches("5");
+        scene.layout.walls[0].points.push(point);
+        let outcome = scene.make();
+        let panel = &outcome.output.panels[0];
+        let stack: Vec<_> = panel
+            .lumber
+            .iter()
+            .filter(|it| it.usage == "blocking")
+            .collect();
+        let rects: Vec<ShopRect> = stack.iter().map(|it| it.rect).collect();
+        assert_eq!(
+            rects,
+            [
+                rect("45, 1 1/2, 46 1/2, 84"),
+                rect("46 1/2, 1 1/2, 48, 84"),
+                rect("48, 1 1/2, 49 1/2, 84"),
+                rect("49 1/2, 1 1/2, 51, 84"),
+            ]
+        );
+        assert!(
+            stack
+                .iter()
+                .all(|it| it.rule == "points.unnamed" && (it.weight_lb - 11.03).abs() < 0.01)
+        );
+        assert_eq!(panel.core_pieces().count(), 1, "foam stays over the pocket");
+        let told = outcome
+            .findings
+            .iter()
+            .find(|it| it.code == codes::BLOCKING_NOT_SIZED)
+            .unwrap();
+        assert!(told.severity == Severity::Doubt && told.message.contains("not sized: engineer"));
+        scene.rules.points.unnamed = UnnamedPost::Nothing;
+        assert!(scene.made(0).lumber.iter().all(|it| it.usage != "blocking"));
     }
 
     #[test]

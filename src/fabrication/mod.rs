@@ -17,6 +17,7 @@ mod fixings;
 mod holds;
 mod inserts;
 mod inset;
+mod joints;
 mod lumber;
 mod model;
 mod overlaps;
@@ -35,8 +36,8 @@ mod weight;
 
 pub use lumber::board_feet;
 pub use model::{
-    Chase, EdgeContour, EdgeJoint, FabricatedPanel, Fabrication, Fitted, Fixing, Hold, Lift,
-    Lumber, PanelOpening, PartFace, Placement, SkinEdge, Slot, WallPlate,
+    Chase, EdgeContour, EdgeJoint, FabricatedPanel, Fabrication, Fitted, Fixing, Hold, Joint,
+    JointKind, Lift, Lumber, PanelOpening, PartFace, Placement, SkinEdge, Slot, WallPlate,
 };
 
 use crate::building::Building;
@@ -67,6 +68,7 @@ pub fn fabricate(
 ) -> Outcome<Fabrication> {
     let mut findings = Vec::new();
     let mut panels = Vec::new();
+    let mut joints = joints::JointSums::default();
     for (index, panel) in layout.panels.iter().enumerate() {
         let Some(brief) = PanelBrief::new(building, layout, rules, index) else {
             findings.push(Finding::fault(
@@ -77,7 +79,7 @@ pub fn fabricate(
             ));
             continue;
         };
-        panels.push(fabricate_panel(&brief, &mut findings));
+        panels.push(fabricate_panel(&brief, &mut joints, &mut findings));
     }
     findings.extend(chases_beyond(building, layout));
     twins::find_twins(&mut panels, &mut findings);
@@ -94,6 +96,7 @@ pub fn fabricate(
         output: Fabrication {
             panels,
             plates: plates::wall_plates(building, layout, rules),
+            joints: joints.into_joints(),
         },
         findings,
     }
@@ -122,7 +125,11 @@ fn chases_beyond(building: &Building, layout: &Layout) -> Vec<Finding> {
     findings
 }
 
-fn fabricate_panel(brief: &PanelBrief<'_>, findings: &mut Vec<Finding>) -> FabricatedPanel {
+fn fabricate_panel(
+    brief: &PanelBrief<'_>,
+    joints: &mut joints::JointSums,
+    findings: &mut Vec<Finding>,
+) -> FabricatedPanel {
     let recesses = recesses::recess(brief);
     let frames: Vec<OpeningFrame> = brief
         .panel
@@ -167,7 +174,9 @@ fn fabricate_panel(brief: &PanelBrief<'_>, findings: &mut Vec<Finding>) -> Fabri
     findings.extend(chases.findings);
     findings.extend(inserts.findings);
     let edges: Vec<SkinEdge> = edges.into_iter().map(|(_, edge)| edge).collect();
-    let (fixings, sealant) = fixings::count(brief, &edges, &lumber);
+    let charges = fixings::charges(brief, &edges, &lumber);
+    let (fixings, sealant) = fixings::sums(&charges);
+    joints.take(brief, charges);
     let notes = recesses
         .notes
         .into_iter()

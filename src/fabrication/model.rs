@@ -12,6 +12,59 @@ pub struct Fabrication {
     pub panels: Vec<FabricatedPanel>,
     /// Plates, wall by wall.
     pub plates: Vec<WallPlate>,
+    /// Joints that take fixings or sealant, in the order in which the panels come to them.
+    pub joints: Vec<Joint>,
+}
+
+/// What one joint takes. The fixings of all joints together are those of all panels together, and so are the beads.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Joint {
+    /// What meets.
+    pub kind: JointKind,
+    /// `W101/W102`, `W101 sole plate`, `X1/X2` of a corner or a tee, `O1/W103 left` of a jamb.
+    pub name: String,
+    /// Index into `Building::walls`: the first wall that comes to it.
+    pub wall: usize,
+    /// Marks of the panels that come to it.
+    pub panels: Vec<String>,
+    /// The longest of their edges there; zero within a panel.
+    pub length: Length,
+    /// Screws, nails and the like.
+    pub fixings: Vec<Fixing>,
+    /// Length of sealant bead.
+    pub sealant: Length,
+}
+
+/// What meets at a joint.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum JointKind {
+    /// Two panels, by a spline.
+    Spline,
+    /// A panel and a plate.
+    Plate,
+    /// The end of a header or sill panel and the jamb beside it.
+    Jamb,
+    /// Two walls at a corner.
+    Corner,
+    /// A wall and the face of a panel.
+    Tee,
+    /// The skins and the lumber of one panel.
+    Panel,
+}
+
+impl JointKind {
+    /// The word in `panels.json`.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Spline => "spline",
+            Self::Plate => "plate",
+            Self::Jamb => "jamb",
+            Self::Corner => "corner",
+            Self::Tee => "tee",
+            Self::Panel => "panel",
+        }
+    }
 }
 
 /// A panel with its parts.

@@ -10,6 +10,7 @@
 use super::Fixing;
 use super::brief::PanelBrief;
 use super::fixings::count_at;
+use super::joints::{Charge, JointName};
 use crate::building::{CornerKind, PanelWall};
 use crate::layout::PanelKind;
 use crate::rules::TeeStud;
@@ -98,7 +99,7 @@ pub(super) fn notes(brief: &PanelBrief<'_>) -> Vec<String> {
 }
 
 /// Screws through the panel into the panel walls that meet it.
-pub(super) fn screws(brief: &PanelBrief<'_>) -> Option<Fixing> {
+pub(super) fn screws(brief: &PanelBrief<'_>) -> Vec<Charge> {
     let corners = &brief.rules.corners;
     let guests = tees(brief);
     let guests = guests.iter().filter_map(|tee| tee.guest);
@@ -106,16 +107,20 @@ pub(super) fn screws(brief: &PanelBrief<'_>) -> Option<Fixing> {
         let top = brief.y_of(wall.stack.panel_top).min(brief.height);
         top - brief.y_of(wall.stack.panel_bottom).max(Length::ZERO)
     };
-    let count: u32 = guests
-        .map(|wall| count_at(height(wall), corners.screw_spacing))
-        .sum();
-    (count > 0).then(|| Fixing {
-        usage: "tee, through the panel into the end stud that meets it".to_owned(),
-        item: format!(
-            "panel screw {} in",
-            Inches(brief.assembly.thickness() + corners.screw_bite)
-        ),
-        count,
-        rule: "corners.screw_spacing".to_owned(),
-    })
+    guests
+        .map(|wall| Charge {
+            joint: JointName::tee(brief, &wall.id),
+            length: height(wall),
+            fixing: Some(Fixing {
+                usage: "tee, through the panel into the end stud that meets it".to_owned(),
+                item: format!(
+                    "panel screw {} in",
+                    Inches(brief.assembly.thickness() + corners.screw_bite)
+                ),
+                count: count_at(height(wall), corners.screw_spacing),
+                rule: "corners.screw_spacing".to_owned(),
+            }),
+            bead: Length::ZERO,
+        })
+        .collect()
 }

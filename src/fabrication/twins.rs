@@ -31,7 +31,7 @@ pub(super) fn find_twins(panels: &mut [FabricatedPanel], findings: &mut Vec<Find
         }
         seen.entry(look).or_insert_with(|| panel.mark.clone());
         if let (Some(other), None) = (&panel.mirror_of, &panel.same_as) {
-            findings.push(Finding::note(
+            findings.push(Finding::doubt(
                 codes::MIRRORED_TWIN,
                 Place::panel(&panel.mark),
                 format!("{} looks like the mirror image of {other}", panel.mark),

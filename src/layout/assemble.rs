@@ -1,5 +1,6 @@
 //! From chosen runs to panels with edges, marks and order of erection.
 
+use super::caps::Caps;
 use super::corners::RunEnd;
 use super::order::{Walk, loosen, tell_order, walks};
 use super::price::{lying_line, upright_line};
@@ -94,7 +95,12 @@ pub(crate) fn assemble(
         for panel in layout.panels.iter_mut().skip(first) {
             tell_points(laid, panel);
         }
-        add_plates((building, rules), wall, choice, solution, laid, findings);
+        let caps = Caps {
+            building,
+            rules,
+            chosen,
+        };
+        add_plates(caps, wall, solution, laid, findings);
     }
     number(building, &walks, &mut layout);
     if rules.joints.spline.reach(rules) > Length::ZERO {

@@ -1,6 +1,7 @@
 //! What the drafter must know of a layout: faults and doubts by wall, opening and wish.
 
 use super::assemble::{held, infill, place};
+use super::measured::compare;
 use super::price::{highest, lying_line, upright_line};
 use super::ring::Chosen;
 use super::run::Run;
@@ -170,24 +171,7 @@ pub(crate) fn stated(
             ));
         }
     }
-    if let Some(measured) = wished.measured {
-        let off = measured - wall.face_length;
-        if off.abs() > rules.joints.site_tolerance {
-            findings.push(Finding::doubt(
-                codes::MEASURED_OTHERWISE,
-                at(),
-                format!(
-                    "the foundation under wall {} measures {} on site and the plan {}: {} {}",
-                    wall.name,
-                    measured.feet_inches(),
-                    wall.face_length.feet_inches(),
-                    off.abs(),
-                    if off > Length::ZERO { "longer" } else { "shorter" }
-                ),
-                "decide before release which holds: correct the drawing, or have the foundation corrected",
-            ));
-        }
-    }
+    findings.extend(compare(wall, rules, wished));
 }
 
 fn openings(

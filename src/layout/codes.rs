@@ -24,11 +24,17 @@ pub const WISH_REFUSED: Code = Code::new("LAY-09");
 pub const POINT_LOAD: Code = Code::new("LAY-11");
 /// What was measured on site differs from the plan.
 pub const MEASURED_OTHERWISE: Code = Code::new("LAY-12");
+/// Panels are released, and nobody has measured what their walls stand on.
+pub const NOT_MEASURED: Code = Code::new("LAY-20");
+/// A cap does not lap onto the cap of the wall it meets.
+pub const CAP_NOT_LAPPED: Code = Code::new("LAY-21");
 /// A strip beside a framed opening is a pier of solid lumber.
 pub const PIER: Code = Code::new("LAY-13");
 /// That top plate and cap cannot be had for less is not proved; the gap is stated.
 pub const PLATE_GAP: Code = Code::new("LAY-14");
 /// The parts of a wall, printed to the sixteenth, do not add up to the overall as printed.
 pub const PRINTED_SUM: Code = Code::new("LAY-15");
+/// A revision: what it keeps of the earlier issue, and what that costs.
+pub const HEEDS_ISSUE: Code = Code::new("LAY-16");
 /// No lumber section is wide enough for the cap plate.
 pub const NO_CAP_SECTION: Code = Code::new("LAY-10");

@@ -117,6 +117,14 @@ fn end(
         (CornerKind::Outside, Role::Butt) => plain(met, WallEnd::Butt, met),
         (CornerKind::Inside, Role::Through) => plain(-met, WallEnd::Through, met),
         (CornerKind::Inside, Role::Butt) => plain(Length::ZERO, WallEnd::Butt, met),
+        (CornerKind::Tee, _) if corner.turn_deg != 0.0 => {
+            let bevel_deg = corner.turn_deg;
+            let shorter = own.to_inches() * bevel_deg.to_radians().tan();
+            RunEnd {
+                inner_shorter: Length::nearest(shorter, Length::nanometres(1)).unwrap_or_default(),
+                ..plain(Length::ZERO, WallEnd::Mitre { bevel_deg }, met)
+            }
+        }
         (CornerKind::Tee, _) => plain(Length::ZERO, WallEnd::Butt, met),
         (CornerKind::Free, _) => plain(Length::ZERO, WallEnd::Free, Length::ZERO),
         (CornerKind::Odd, _) => {

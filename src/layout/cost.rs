@@ -1,36 +1,37 @@
 //! What a layout costs: one number to compare by, made of several in order of weight.
 
 use crate::units::Length;
-use std::ops::{Add, AddAssign};
+use std::ops::{Add, AddAssign, Neg};
 
 /// Compared field by field, from the first: a later field only decides between equals.
 ///
 /// ```text
-///   framed by need │ cents │ off-module panels │ uneven legs
-///   ───────────────┴───────┴───────────────────┴────────────►  less and less weight
+///   framed by need │ cents │ issued panels not kept │ off-module panels │ uneven legs
+///   ───────────────┴───────┴────────────────────────┴───────────────────┴────────────►  less and less weight
 /// ```
 ///
 /// Only `cents` is money, and only `cents` is reported. The first field is a rule, not a price: an opening that may be cut
-/// whole is framed between panels only where no other layout exists. The last two choose among layouts of equal price the one
-/// that a drafter would draw: whole modules, and panels symmetric about their openings.
+/// whole is framed between panels only where no other layout exists. The last three choose among layouts of equal price the one
+/// that a drafter would draw: whole modules, and panels symmetric about their openings; before that, one that was issued already.
 ///
-/// The first three are one number, so that a comparison is one: the search makes millions.
+/// The first four are one number, so that a comparison is one: the search makes millions.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
 pub(crate) struct Cost {
-    /// Openings framed by need, then cents, then off-module panels: each field in bits of its own, none reaches the next.
+    /// Openings framed by need, then cents, then issued panels not kept, then off-module panels: each field in bits of its own, none reaches the next.
     rank: i128,
     /// Sum over panels with openings of the difference between the two outer legs.
     pub(crate) uneven: Length,
 }
 
 /// Where the fields of a rank begin; cents have 64 bits.
-const CENTS: u32 = 24;
+const ISSUED: u32 = 24;
+const CENTS: u32 = ISSUED + 24;
 const FRAMED: u32 = CENTS + 64;
 
 impl Cost {
     /// More than any layout costs: there is none.
     pub(crate) const NEVER: Self = Self {
-        rank: 1 << 120,
+        rank: 1 << 124,
         uneven: Length::ZERO,
     };
 
@@ -56,6 +57,20 @@ impl Cost {
             rank: self.rank + i128::from(panels),
             ..self
         }
+    }
+
+    /// An issued panel that is not made again as it was.
+    pub(crate) fn of_issued(cents: i64) -> Self {
+        Self {
+            rank: (i128::from(cents) << CENTS) + (1 << ISSUED),
+            uneven: Length::ZERO,
+        }
+    }
+
+    /// Issued panels that are not made again as they were.
+    pub(crate) fn issued_not_kept(self) -> i64 {
+        let panels = (self.rank & ((1 << CENTS) - 1)) >> ISSUED;
+        i64::try_from(panels).unwrap_or(i64::MAX)
     }
 
     /// Openings that a panel could hold by its own size and that are framed all the same.
@@ -93,6 +108,16 @@ impl Add for Cost {
     }
 }
 
+impl Neg for Cost {
+    type Output = Self;
+    fn neg(self) -> Self {
+        Self {
+            rank: -self.rank,
+            uneven: -self.uneven,
+        }
+    }
+}
+
 impl AddAssign for Cost {
     fn add_assign(&mut self, other: Self) {
         *self = *self + other;
@@ -117,6 +142,10 @@ mod tests {
     fn every_field_reads_back() {
         let cost = Cost::cents(123_456).with_framed(3).with_off_module(17) + Cost::cents(4);
         assert_eq!((cost.framed_by_need(), cost.whole_cents()), (3, 123_460));
+        let two = Cost::of_issued(500) + Cost::of_issued(700);
+        let kept = cost + two + -Cost::of_issued(700);
+        assert_eq!((kept.whole_cents(), kept.issued_not_kept()), (123_960, 1));
+        assert_eq!(kept + -Cost::of_issued(500), cost);
     }
 
     #[test]

@@ -1,6 +1,7 @@
 //! What the job says about the layout of walls, as options: each `[[layout]]` entry finds its wall by id or by a point.
 
 use super::codes;
+use super::measured::unmeasured;
 use super::options::{CornerWish, LayoutOptions, WallWishes};
 use crate::building::Building;
 use crate::findings::{Finding, Outcome, Place};
@@ -29,6 +30,7 @@ pub fn options_of_job(job: &Job, plan: &Plan, building: &Building) -> Outcome<La
             )),
         }
     }
+    findings.extend(unmeasured(job, building, &options));
     Outcome {
         output: options,
         findings,
@@ -47,7 +49,12 @@ fn add(entry: &JobLayout, wishes: &mut WallWishes) {
     wishes.locked.extend(&entry.locked);
     wishes.left = corner(entry.left).or(wishes.left);
     wishes.right = corner(entry.right).or(wishes.right);
-    wishes.measured = entry.measured.or(wishes.measured);
+    if entry.measured.is_some() {
+        wishes.measured = entry.measured;
+        wishes
+            .measured_accepted
+            .clone_from(&entry.measured_accepted);
+    }
     wishes.points.extend_from_slice(&entry.points);
     wishes.boxes.extend_from_slice(&entry.boxes);
     wishes.nailers.extend_from_slice(&entry.nailers);
@@ -129,6 +136,33 @@ mod tests {
         assert_eq!(walls["X2"].right, Some(CornerWish::Butts));
         assert_eq!(walls["X3"].locked, [[Length::ZERO, Length::inches(48)]]);
         assert_eq!(walls.len(), 2);
+    }
+
+    #[test]
+    fn released_panels_ask_for_a_measured_foundation_and_open_ones_do_not() {
+        let job = |status: &str| format!("[[panel]]\nmark = 'W101'\nstatus = '{status}'\n");
+        assert_eq!(options(&job("open")).findings, []);
+        let found = options(&job("released")).findings;
+        assert_eq!(found.len(), 1);
+        assert_eq!(found[0].code, codes::NOT_MEASURED);
+        assert!(
+            found[0].message.ends_with("X1, X2, X3, X4"),
+            "{}",
+            found[0].message
+        );
+        let walls = ["X1", "X2", "X3", "X4"];
+        let all = walls.map(|id| format!("[[layout]]\nid = '{id}'\nmeasured = 288\n"));
+        assert_eq!(options(&(job("cut") + &all.concat())).findings, []);
+    }
+
+    #[test]
+    fn an_acceptance_needs_what_is_accepted() {
+        let text = "[[layout]]\nid = 'X1'\nmeasured_accepted = 'foreman'\n";
+        let error = read_job(text, "job.toml").unwrap_err().to_string();
+        assert!(
+            error.starts_with("job.toml:3: measured_accepted stands without measured"),
+            "{error}"
+        );
     }
 
     #[test]

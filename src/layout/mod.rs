@@ -11,13 +11,16 @@
 
 mod alternatives;
 mod assemble;
+mod caps;
 mod checks;
 pub mod codes;
 mod corners;
 mod cost;
 mod demands;
 mod from_job;
+mod issued;
 mod least;
+mod measured;
 mod model;
 mod options;
 mod order;
@@ -39,6 +42,7 @@ use crate::findings::Outcome;
 use crate::rules::PlantRules;
 
 pub use from_job::options_of_job;
+pub use issued::{IssuedEdge, IssuedPanel, beside_free};
 pub use model::{
     Layout, Panel, PanelEdge, PanelKind, PlateRun, PlateUse, Reason, RunPiece, WallEnd, WallLayout,
 };
@@ -64,5 +68,7 @@ pub fn lay_out(
 
 #[cfg(test)]
 mod tests;
+#[cfg(test)]
+mod tests_of_issued;
 #[cfg(test)]
 mod tests_of_wishes;

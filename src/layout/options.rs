@@ -1,5 +1,6 @@
 //! What a layout is asked for beyond the plant's rules.
 
+use super::IssuedPanel;
 use crate::rules::{Nailer, PointLoad, WiringBox};
 use crate::units::Length;
 use std::collections::BTreeMap;
@@ -51,8 +52,12 @@ pub struct WallWishes {
     pub nailers: Vec<Nailer>,
     /// Middles of upright chases: no joint through them.
     pub chases: Vec<Length>,
+    /// Panels of the issue before that stood here: facts, each at a price where it is not made again.
+    pub issued: Vec<IssuedPanel>,
     /// What the foundation or deck measures on site along the wall's outside face, corner to corner.
     pub measured: Option<Length>,
+    /// Who accepts that it differs from the plan, and what is done about it on site.
+    pub measured_accepted: Option<String>,
 }
 
 impl WallWishes {

@@ -118,6 +118,10 @@ impl Reasons<'_> {
             (WallEnd::Butt, _) => {
                 "the run stops at the face of the wall that runs through at the corner".to_owned()
             }
+            (WallEnd::Mitre { bevel_deg }, _) if self.wall.role != WallRole::Exterior => format!(
+                "the wall meets another one askew: its end is bevelled by {:.3} degrees to lie on that wall's face",
+                bevel_deg.abs()
+            ),
             (WallEnd::Mitre { bevel_deg }, _) => format!(
                 "the corner is not square: both walls are bevelled, this one by {:.3} degrees",
                 bevel_deg.abs()

@@ -53,9 +53,9 @@ pub(crate) struct Ring {
     pub(crate) is_closed: bool,
 }
 
-/// Compared field by field: walls that cannot be panelled, refused wishes, cost in money and rules, corners where the shorter
+/// Compared field by field: walls that cannot be panelled, refused wishes, cost in rules and money and issued panels not kept, corners where the shorter
 /// wall runs through, corners where the later one does, then what decides among equals inside the walls.
-type Score = (u32, u32, (i64, i64), u32, u32, Cost);
+type Score = (u32, u32, (i64, i64, i64), u32, u32, Cost);
 
 /// All rings and chains of the building, in the order of their first walls.
 pub(crate) fn rings(building: &Building) -> Vec<Ring> {
@@ -260,7 +260,11 @@ impl<'a> RingProblem<'a> {
         (
             unpanelled,
             refused,
-            (cost.framed_by_need(), cost.whole_cents()),
+            (
+                cost.framed_by_need(),
+                cost.whole_cents(),
+                cost.issued_not_kept(),
+            ),
             u32::from(is_square && shorter),
             u32::from(is_square && right == AFTER),
             cost,
@@ -272,7 +276,7 @@ fn add(a: Score, b: Score) -> Score {
     (
         a.0 + b.0,
         a.1 + b.1,
-        (a.2.0 + b.2.0, a.2.1.saturating_add(b.2.1)),
+        (a.2.0 + b.2.0, a.2.1.saturating_add(b.2.1), a.2.2 + b.2.2),
         a.3 + b.3,
         a.4 + b.4,
         a.5 + b.5,

@@ -6,6 +6,7 @@ use super::demands::{
     Forbidden, forbidden, joint_from_corner, joint_from_point_load, leg_at_opening,
     pier_at_opening, whole_opening, wishes,
 };
+use super::issued::Issued;
 use super::price::{Pricer, per_foot, widest};
 use crate::building::PanelWall;
 use crate::rules::PlantRules;
@@ -27,6 +28,8 @@ pub(crate) struct Run<'a> {
     pub(crate) refused: Vec<(String, String)>,
     /// Joints of the wall below, rising, in this wall's axes; `None` where no wall stands below.
     below: Option<Vec<Length>>,
+    /// Panels of the issue before.
+    pub(crate) issued: Issued,
     /// Half a blank of the smallest line: whole modules are multiples of it.
     pub(crate) half_module: Length,
     pub(crate) widest: Length,
@@ -131,6 +134,7 @@ impl<'a> Run<'a> {
             fixed,
             refused,
             below: below.map(<[Length]>::to_vec),
+            issued: Issued::new(wished.map_or(&[][..], |it| &it.issued), wall, rules),
             half_module: half_module(rules),
             widest: widest(rules, height),
         }
@@ -168,6 +172,7 @@ impl<'a> Run<'a> {
             fixed: joints(&self.fixed),
             refused: Vec::new(),
             below: self.below.as_deref().map(joints),
+            issued: self.issued.mirrored(sum),
             ..self.clone()
         }
     }

@@ -159,7 +159,7 @@ impl<'a> Search<'a> {
     pub(crate) fn solve(&self, left: &End) -> Option<Solution> {
         let start = self.start_at_end(left);
         let (rest, next) = self.best_from(&start);
-        let cost = rest + Cost::cents(left.cents);
+        let cost = rest + Cost::cents(left.cents) + self.run.issued.all();
         if !cost.is_possible() {
             return None;
         }
@@ -362,3 +362,5 @@ fn bands(run: &Run<'_>) -> Vec<Vec<Vec<Band>>> {
 
 #[cfg(test)]
 mod tests;
+#[cfg(test)]
+mod tests_of_issued;

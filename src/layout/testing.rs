@@ -4,11 +4,54 @@ use crate::building::{
     Building, BuildingStorey, Corner, CornerKind, HeightStack, PanelWall, RoughOpening, SizeOrigin,
     WallProfile,
 };
-use crate::geometry::Frame;
+use crate::geometry::{Frame, ShopRect};
+use crate::layout::{IssuedEdge, IssuedPanel, Layout, LayoutOptions, RunPiece};
 use crate::plan::OpeningKind;
 use crate::rules::{HeaderMember, HeldFace, PlantRules};
 use crate::units::Length;
 use geo::Coord;
+
+/// The panels of a layout as issued, for each wall by its id.
+pub(crate) fn issue(building: &Building, rules: &PlantRules, layout: &Layout) -> LayoutOptions {
+    let mut options = LayoutOptions::default();
+    for (wall, run) in building.walls.iter().zip(&layout.walls) {
+        let wishes = options.walls.entry(wall.id.clone()).or_default();
+        for (i, piece) in run.run.iter().enumerate() {
+            let RunPiece::Panel { from, to, .. } = piece else {
+                continue;
+            };
+            let edge = |other: Option<usize>| match other.and_then(|i| run.run.get(i)) {
+                None => IssuedEdge::End,
+                Some(RunPiece::Opening { .. }) => IssuedEdge::Jamb,
+                Some(_) => IssuedEdge::Joint,
+            };
+            let ends = [run.from + *from, run.from + *to];
+            let edges = [edge(i.checked_sub(1)), edge(Some(i + 1))];
+            wishes.issued.push(issued(wall, rules, ends, edges));
+        }
+    }
+    options
+}
+
+/// A panel of a wall as issued.
+pub(crate) fn issued(
+    wall: &PanelWall,
+    rules: &PlantRules,
+    [from, to]: [Length; 2],
+    edges: [IssuedEdge; 2],
+) -> IssuedPanel {
+    let holes = wall.openings.iter();
+    let inside = holes.filter(|hole| hole.from >= from && hole.to <= to);
+    IssuedPanel {
+        rect: wall.profile.bounds(from, to),
+        edges,
+        assembly: rules.assemblies[wall.assembly].name.clone(),
+        openings: inside
+            .map(|hole| ShopRect::new(hole.from, hole.sill, hole.to, hole.head))
+            .collect(),
+        is_locked: false,
+    }
+}
 
 /// A building of one storey inside this outline, counter-clockwise; walls `X1`, `X2`… from each point to the next.
 pub(crate) fn building(outline: &[[i64; 2]], rules: &PlantRules) -> Building {

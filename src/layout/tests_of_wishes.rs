@@ -3,6 +3,7 @@
 use super::testing::{Numbers, add_window, rectangle};
 use super::*;
 use crate::building::Building;
+use crate::findings::Severity;
 use crate::rules::PointLoad;
 use crate::units::Length;
 
@@ -143,7 +144,7 @@ fn no_joint_lies_under_a_point_load_and_one_over_an_opening_is_a_fault() {
 }
 
 #[test]
-fn a_foundation_measured_otherwise_than_drawn_is_asked_about() {
+fn a_foundation_measured_otherwise_than_drawn_blocks_until_somebody_accepts_it() {
     let house = rectangle(288, 192, &PlantRules::default());
     let wish = |measured: Length| WallWishes {
         measured: Some(measured),
@@ -153,6 +154,17 @@ fn a_foundation_measured_otherwise_than_drawn_is_asked_about() {
     assert_eq!(close.findings, []);
     let off = laid(&house, &[("X1", wish(Length::fraction(287, 5, 8)))]);
     assert_eq!(codes_of(&off), [codes::MEASURED_OTHERWISE]);
+    assert_eq!(off.findings[0].severity, Severity::Fault);
+    assert_eq!(off.findings[0].place.element.as_deref(), Some("X1"));
+    let mut accepted = wish(Length::fraction(287, 5, 8));
+    accepted.measured_accepted = Some("foreman: sill shimmed".to_owned());
+    let told = laid(&house, &[("X1", accepted)]);
+    assert_eq!(told.findings[0].severity, Severity::Note);
+    assert!(
+        told.findings[0]
+            .message
+            .ends_with("accepted: foreman: sill shimmed")
+    );
 }
 
 #[test]

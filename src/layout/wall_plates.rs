@@ -11,26 +11,30 @@
 //! At a bevelled corner a plate reaches to its long point. On a slope each stretch has plates of its own, cut plumb at both
 //! ends; stock lengths are then counted along the slope. A sole is parted at the steps of the base.
 
+use super::caps::Caps;
 use super::corners::RunEnd;
 use super::plates::{PlateProblem, Plates, Span, cut_plates};
 use super::ring::Chosen;
 use super::solution::{Side, Solution};
 use super::{PlateUse, WallEnd, WallLayout, codes};
-use crate::building::{Building, CornerKind, PanelWall, TopStretch};
+use crate::building::{PanelWall, TopStretch};
 use crate::findings::{Finding, Place};
 use crate::rules::{Assembly, PlantRules, PlateRules, SoleAtDoors};
 use crate::units::Length;
 
 /// Cuts the plates of one wall and adds them to its layout, without marks.
 pub(crate) fn add_plates(
-    (building, rules): (&Building, &PlantRules),
+    caps: Caps<'_>,
     wall: &PanelWall,
-    choice: &Chosen,
     solution: &Solution,
     laid: &mut WallLayout,
     findings: &mut Vec<Finding>,
 ) {
-    let Some(assembly) = rules.assemblies.get(wall.assembly) else {
+    let rules = caps.rules;
+    let (Some(assembly), Some(choice)) = (
+        rules.assemblies.get(wall.assembly),
+        caps.chosen.get(laid.wall),
+    ) else {
         return;
     };
     let place = || Place::element(&wall.storey, &wall.id).with_sources(wall.sources.iter());
@@ -44,30 +48,33 @@ pub(crate) fn add_plates(
     let high = openings.filter(|it| it.head > wall.room_over(it, rules.plates.thickness));
     let high: Vec<Span> = high.map(|o| (o.from - origin, o.to - origin)).collect();
     let panel_joints = panel_joints(rules, solution, origin);
-    let problem = |rules: &PlateRules, spans: [Vec<Span>; 3]| {
+    let problem = |rules: &PlateRules, spans: [Vec<Span>; 3], ends: &[Span]| {
         let [sole, top, cap] = spans;
+        // Where a cap is parted the plate under it runs through.
+        let ends = ends.iter().flat_map(|span| [span.0, span.1]);
         cut_plates(&PlateProblem {
             rules,
             sole,
             top,
             cap,
-            panel_joints: panel_joints.clone(),
+            panel_joints: panel_joints.iter().copied().chain(ends).collect(),
         })
     };
     let core = core_span(rules, assembly, choice);
     let steps = wall.profile.base.iter().skip(1);
     let steps = steps.map(|step| step.x - origin);
     let steps: Vec<Length> = steps.collect();
-    let sole = parted(without(core, &doors), &steps);
+    let sole = parted_at(without(core, &doors), &steps);
     let Plates {
         mut pieces,
         mut broken,
         ..
-    } = problem(&rules.plates, [sole, Vec::new(), Vec::new()]);
-    let cap = rules
-        .plates
-        .has_cap
-        .then(|| cap_span(building, wall, assembly, choice));
+    } = problem(&rules.plates, [sole, Vec::new(), Vec::new()], &[]);
+    let cap = rules.plates.has_cap.then(|| caps.span(laid.wall));
+    let parted = caps.parted(laid.wall);
+    if cap.is_some() {
+        findings.extend(caps.refusals(laid.wall));
+    }
     let stretches: Vec<TopStretch> = wall.profile.stretches().collect();
     for (index, stretch) in stretches.iter().enumerate() {
         // The first and the last go on beyond the corners.
@@ -81,8 +88,13 @@ pub(crate) fn add_plates(
             (span.0 < span.1).then_some(span)
         };
         let top = on_stretch(core).map_or_else(Vec::new, |span| without(span, &high));
-        let cap = cap.and_then(on_stretch).into_iter().collect();
-        let made = problem(&along(&rules.plates, stretch), [Vec::new(), top, cap]);
+        let cap = cap.and_then(on_stretch);
+        let cap = cap.map_or_else(Vec::new, |span| without(span, &parted));
+        let made = problem(
+            &along(&rules.plates, stretch),
+            [Vec::new(), top, cap],
+            &parted,
+        );
         pieces.extend(made.pieces);
         broken.extend(made.broken);
         if let Some([(n_pieces, length), (least, least_length)]) = made.gap {
@@ -172,44 +184,6 @@ fn core_span(rules: &PlantRules, assembly: &Assembly, choice: &Chosen) -> Span {
     (short(&choice.ends.left), length - short(&choice.ends.right))
 }
 
-/// The cap of the butting wall runs over the wall that runs through, so that corners are tied across; where the two tops do
-/// not lie level with each other, each cap ends with its own wall.
-fn cap_span(building: &Building, wall: &PanelWall, assembly: &Assembly, choice: &Chosen) -> Span {
-    let short = |end: &RunEnd, is_left: bool| match end.end {
-        WallEnd::Mitre { .. } => long_point(end, Length::ZERO, assembly.thickness()),
-        _ if !is_level_with(building, wall, is_left) => Length::ZERO,
-        WallEnd::Butt => -end.other_thickness,
-        WallEnd::Through => end.other_thickness,
-        WallEnd::Free | WallEnd::Filled { .. } => Length::ZERO,
-    };
-    let length = choice.ends.length();
-    (
-        short(&choice.ends.left, true),
-        length - short(&choice.ends.right, false),
-    )
-}
-
-/// True when the tops of two walls that meet at a corner are level there, at one height.
-fn is_level_with(building: &Building, wall: &PanelWall, is_left: bool) -> bool {
-    let end = |wall: &PanelWall, is_left: bool| {
-        let mut stretches = wall.profile.stretches();
-        let end = if is_left {
-            stretches.next()
-        } else {
-            stretches.last()
-        };
-        end.filter(TopStretch::is_level).map(|it| it.from.y)
-    };
-    let corner = if is_left { &wall.left } else { &wall.right };
-    // The cap of the wall that an interior one meets runs on: what ties them is the engineer's.
-    if corner.kind == CornerKind::Tee {
-        return false;
-    }
-    let other = corner.with.and_then(|with| building.walls.get(with));
-    let height = end(wall, is_left);
-    height.is_some() && other.and_then(|other| end(other, !is_left)) == height
-}
-
 /// Stock measured along the wall where a plate lies on a slope: both ends are cut plumb.
 fn along(rules: &PlateRules, stretch: &TopStretch) -> PlateRules {
     let mut rules = rules.clone();
@@ -227,7 +201,7 @@ fn along(rules: &PlateRules, stretch: &TopStretch) -> PlateRules {
 }
 
 /// Spans parted at these places.
-fn parted(spans: Vec<Span>, places: &[Length]) -> Vec<Span> {
+fn parted_at(spans: Vec<Span>, places: &[Length]) -> Vec<Span> {
     let mut parts = Vec::new();
     for (mut from, to) in spans {
         for place in places {
@@ -242,7 +216,7 @@ fn parted(spans: Vec<Span>, places: &[Length]) -> Vec<Span> {
 }
 
 /// How far short of the outer skin's end lies the long point of something between two depths from the outside.
-fn long_point(end: &RunEnd, outer: Length, inner: Length) -> Length {
+pub(super) fn long_point(end: &RunEnd, outer: Length, inner: Length) -> Length {
     let WallEnd::Mitre { bevel_deg } = end.end else {
         return Length::ZERO;
     };

@@ -148,9 +148,16 @@ pub(super) fn common(a: &[Interval], b: &[Interval]) -> Vec<Interval> {
     out
 }
 
+/// Those of a sorted list of disjoint intervals that reach `[from, to]`.
+pub(super) fn reaching(list: &[Interval], from: f64, to: f64) -> &[Interval] {
+    let list = &list[list.partition_point(|it| it.1 < from)..];
+    &list[..list.partition_point(|it| it.0 <= to)]
+}
+
 /// How much of `[from, to]` a sorted list of disjoint intervals covers, as a length.
 pub(super) fn covered(list: &[Interval], from: f64, to: f64) -> f64 {
-    list.iter()
+    reaching(list, from, to)
+        .iter()
         .map(|&(a, b)| (b.min(to) - a.max(from)).max(0.0))
         .sum()
 }
@@ -165,6 +172,8 @@ mod tests {
         assert_eq!(a, vec![(0.0, 3.0), (5.0, 6.0)]);
         assert_eq!(common(&a, &[(1.0, 5.5)]), vec![(1.0, 3.0), (5.0, 5.5)]);
         assert_eq!(covered(&a, 2.0, 5.5), 1.5);
+        assert_eq!(reaching(&a, 3.0, 4.0), [(0.0, 3.0)]);
+        assert!(reaching(&a, 3.5, 4.0).is_empty());
     }
 
     #[test]

@@ -9,9 +9,8 @@
 //! *Cells, not gaps*: a gap is neither necessary nor sufficient for an opening, so spans are cut at jambs and judged by
 //! what stands in them.
 
-use super::axis::{Axis, Interval, common, covered, joined};
+use super::axis::{Axis, Interval, common, covered, joined, reaching};
 use super::rails::{Rail, Rails};
-use geo::Coord;
 
 /// Walls are at least this thick, inches: less is casing, glazing, a leaf. Furring on 1 5/8 in studs is the thinnest.
 pub(super) const THINNEST: f64 = 1.9;
@@ -28,8 +27,6 @@ const FULL_THICKNESS: f64 = 0.93;
 const AT_JAMB: f64 = 0.6;
 /// A line across ends at a face when it goes no further than this, inches, beyond the drawing's slack.
 const ENDS_AT_FACE: f64 = 0.35;
-/// Bands are searched in steps of this, inches.
-const STEP: f64 = 60.0;
 /// Axes of walls are drawn at least this far beyond them, inches.
 pub(super) const AXIS: f64 = 12.0;
 /// A solid piece is at least this long, inches.
@@ -146,10 +143,13 @@ fn band(
 ) -> Option<Band> {
     let (low, high) = (&rails.list[a], &rails.list[b]);
     let axis = between(low, high, d)?;
-    let both = common(
-        &joined(low.along(&low.face_cover, &axis), 0.0),
-        &joined(high.along(&high.face_cover, &axis), 0.0),
-    );
+    // Only where one lies beside the other: a long rail has many neighbours.
+    let beside = |rail: &Rail, other: &Rail| {
+        let [p, q] = other.ends().map(|p| rail.axis.s(p));
+        let cover = reaching(&rail.face_cover, p.min(q) - 1.0, p.max(q) + 1.0);
+        joined(rail.along(cover, &axis), 0.0)
+    };
+    let both = common(&beside(low, high), &beside(high, low));
     let (first, last) = (both.first()?.0, both.last()?.1);
     let half = d.abs() / 2.0;
     let faces = [&low.axis, &high.axis];
@@ -162,24 +162,28 @@ fn band(
         })
         .map(|&(c, _)| {
             let rail = &rails.list[c];
-            let mut cover = rail.along(&rail.cover, &axis);
+            let [p, q] = [first, last].map(|u| rail.axis.s(axis.point(u, 0.0)));
+            let cover = reaching(&rail.cover, p.min(q) - 1.0, p.max(q) + 1.0);
+            let mut cover = rail.along(cover, &axis);
             // A line that goes on beyond both ends of the wall is an axis, no glass.
             cover.retain(|(a, b)| *a > first - AXIS || *b < last + AXIS);
             (
                 axis.d(rail
                     .axis
                     .point(f64::midpoint(rail.start(), rail.end()), 0.0)),
-                cover,
+                joined(cover, 0.0),
             )
         })
         .collect();
     let mut spans = Vec::new();
     for &(from, to) in &both {
         let mut cuts = vec![from];
+        let first = jambs.partition_point(|j| j.u < from);
         cuts.extend(
-            jambs
+            jambs[first..]
                 .iter()
                 .map(|j| j.u)
+                .take_while(|&u| u <= to)
                 .filter(|&u| u > from + AT_JAMB && u < to - AT_JAMB),
         );
         cuts.push(to);
@@ -199,8 +203,10 @@ fn band(
 
 fn span(u0: f64, u1: f64, jambs: &[Jamb], inner: &[(f64, Vec<Interval>)], slack: f64) -> Span {
     let at = |u: f64| {
-        jambs
+        let first = jambs.partition_point(|j| j.u < u - 2.0 * AT_JAMB - slack);
+        jambs[first..]
             .iter()
+            .take_while(|j| j.u <= u + 2.0 * AT_JAMB + slack)
             .filter(|j| (j.u - u).abs() <= AT_JAMB + slack)
             .min_by(|p, q| (p.u - u).abs().total_cmp(&(q.u - u).abs()))
             .copied()
@@ -208,7 +214,7 @@ fn span(u0: f64, u1: f64, jambs: &[Jamb], inner: &[(f64, Vec<Interval>)], slack:
     let own = inner
         .iter()
         .filter_map(|(d, list)| {
-            let list = common(&joined(list.clone(), 0.0), &[(u0, u1)]);
+            let list = common(reaching(list, u0, u1), &[(u0, u1)]);
             (covered(&list, u0, u1) > 0.05 * (u1 - u0)).then_some((*d, list))
         })
         .collect();
@@ -240,23 +246,8 @@ fn jambs(
     (first, last): Interval,
     slack: f64,
 ) -> Vec<Jamb> {
-    // In steps: the box round a long slanted band holds half the plan.
-    let mut near: Vec<usize> = Vec::new();
-    let mut from = first;
-    loop {
-        let to = (from + STEP).min(last);
-        let corners: Vec<Coord<f64>> = [from, to]
-            .iter()
-            .flat_map(|&u| [axis.point(u, half), axis.point(u, -half)])
-            .collect();
-        near.extend(rails.near(&corners, 1.0));
-        if to >= last {
-            break;
-        }
-        from = to;
-    }
-    near.sort_unstable();
-    near.dedup();
+    let ends = [axis.point(first, 0.0), axis.point(last, 0.0)];
+    let near = rails.near_line(ends, half + 1.0);
     let mut list: Vec<Jamb> = near
         .into_iter()
         .filter_map(|i| across(&rails.list[i], i, axis, faces, slack))
@@ -305,15 +296,14 @@ fn across(rail: &Rail, index: usize, axis: &Axis, faces: [&Axis; 2], slack: f64)
         return None;
     }
     let reach = ENDS_AT_FACE + 2.0 * slack;
-    let part = rail
-        .cover
-        .iter()
-        .find(|(a, b)| *a <= f64::midpoint(from, to) && *b >= f64::midpoint(from, to))?;
+    let middle = f64::midpoint(from, to);
+    let part = reaching(&rail.cover, middle, middle).first()?;
     // A door leaf or another wall's face may go on from a jamb, drawn as a line of its own.
-    let own: Vec<Interval> = rail
-        .pieces
+    let first = rail.pieces.partition_point(|piece| piece.0 <= from - reach);
+    let own: Vec<Interval> = rail.pieces[first..]
         .iter()
-        .filter(|piece| piece.0 > from - reach && piece.1 < to + reach)
+        .take_while(|piece| piece.0 < to + reach)
+        .filter(|piece| piece.1 < to + reach)
         .map(|piece| (piece.0, piece.1))
         .collect();
     let own = covered(&joined(own, 0.0), from, to);

@@ -8,12 +8,12 @@
 
 use super::axis::{Axis, Interval, covered, dot};
 use super::bands::{THICKEST, jamb_off};
+use super::nearby::Nearby;
 use super::rails::{Rails, around};
 use super::solids::{Solid, without};
 use super::symbols::{Evidence, Place};
 use geo::Coord;
-use rstar::primitives::{GeomWithData, Rectangle};
-use rstar::{AABB, RTree};
+use std::collections::BTreeMap;
 
 /// Openings are at least this wide, inches.
 pub(super) const NARROWEST: f64 = 10.0;
@@ -47,6 +47,7 @@ pub(super) struct Bond {
 }
 
 /// The nearest solid in line beyond an end.
+#[derive(Clone, Copy)]
 struct Link {
     to: usize,
     gap: f64,
@@ -54,69 +55,180 @@ struct Link {
     same_way: bool,
 }
 
-type Tree = RTree<GeomWithData<Rectangle<[f64; 2]>, usize>>;
-
-/// All bonds between solids in line.
-pub(super) fn bonds(rails: &Rails, solids: &[Solid], place: &Place<'_>, slack: f64) -> Vec<Bond> {
-    let tree: Tree = RTree::bulk_load(
-        solids
-            .iter()
-            .enumerate()
-            .map(|(i, solid)| {
-                let (p, q) = (
-                    solid.axis.point(solid.u0, 0.0),
-                    solid.axis.point(solid.u1, 0.0),
-                );
-                GeomWithData::new(Rectangle::from_corners([p.x, p.y], [q.x, q.y]), i)
-            })
-            .collect(),
-    );
-    let next: Vec<Option<Link>> = (0..solids.len())
-        .map(|i| neighbour(&tree, solids, i, true, slack))
-        .collect();
-    let previous: Vec<Option<Link>> = (0..solids.len())
-        .map(|i| neighbour(&tree, solids, i, false, slack))
-        .collect();
-    let mut bonds: Vec<Bond> = Vec::new();
-    for (i, link) in next.iter().enumerate() {
-        let Some(link) = link else { continue };
-        let back = if link.same_way {
-            &previous[link.to]
-        } else {
-            &next[link.to]
-        };
-        let is_mutual = back.as_ref().is_some_and(|b| b.to == i);
-        if is_mutual && (link.same_way || i < link.to) {
-            bonds.extend(bond(
-                rails,
-                &tree,
-                solids,
-                (i, true),
-                (link.to, !link.same_way),
-                place,
-                slack,
-            ));
-        }
-    }
-    for (i, link) in previous.iter().enumerate() {
-        let Some(link) = link else { continue };
-        // Backwards neighbours that run the other way have not been seen from the front.
-        if !link.same_way && i < link.to && previous[link.to].as_ref().is_some_and(|b| b.to == i) {
-            bonds.extend(bond(
-                rails,
-                &tree,
-                solids,
-                (i, false),
-                (link.to, false),
-                place,
-                slack,
-            ));
-        }
-    }
-    bonds
+/// Solids with what lies next in line at each end.
+pub(super) struct Linked {
+    pub solids: Vec<Solid>,
+    index: Nearby,
+    /// For each solid the links beyond its start and beyond its end.
+    links: Vec<[Option<Link>; 2]>,
+    /// What stands between two solids, by both and their ends: looked at once.
+    looks: BTreeMap<[(usize, bool); 2], Evidence>,
 }
 
-fn neighbour(tree: &Tree, solids: &[Solid], i: usize, ahead: bool, slack: f64) -> Option<Link> {
+impl Linked {
+    /// Links solids.
+    pub(super) fn new(solids: Vec<Solid>, slack: f64) -> Self {
+        let index = index(&solids);
+        let links = (0..solids.len())
+            .map(|i| [false, true].map(|ahead| neighbour(&index, &solids, i, ahead, slack)))
+            .collect();
+        let looks = BTreeMap::new();
+        Self {
+            solids,
+            index,
+            links,
+            looks,
+        }
+    }
+
+    /// Takes solids out, given by rising number; the others close up.
+    pub(super) fn leave_out(&mut self, gone: &[usize], slack: f64) {
+        let mut left = 0;
+        let place: Vec<Option<usize>> = (0..self.solids.len())
+            .map(|i| {
+                let stays = gone.binary_search(&i).is_err();
+                left += usize::from(stays);
+                stays.then(|| left - 1)
+            })
+            .collect();
+        let mut stays = place.iter().map(Option::is_some);
+        self.solids.retain(|_| stays.next().unwrap_or(false));
+        self.index = index(&self.solids);
+        let before = std::mem::take(&mut self.links);
+        for (links, i) in before.iter().zip(&place) {
+            let Some(i) = *i else { continue };
+            let mut own = *links;
+            for (link, ahead) in own.iter_mut().zip([false, true]) {
+                if let Some(it) = link {
+                    match place[it.to] {
+                        Some(to) => it.to = to,
+                        None => *link = neighbour(&self.index, &self.solids, i, ahead, slack),
+                    }
+                }
+            }
+            self.links.push(own);
+        }
+        let looks = std::mem::take(&mut self.looks);
+        self.looks = looks
+            .into_iter()
+            .filter_map(|([(i, i_end), (j, j_end)], it)| {
+                Some(([(place[i]?, i_end), (place[j]?, j_end)], it))
+            })
+            .collect();
+    }
+
+    /// All bonds between solids in line.
+    pub(super) fn bonds(&mut self, rails: &Rails, place: &Place<'_>, slack: f64) -> Vec<Bond> {
+        let mut pairs = Vec::new();
+        for (i, [_, link]) in self.links.iter().enumerate() {
+            let Some(link) = link else { continue };
+            let back = &self.links[link.to][usize::from(!link.same_way)];
+            let is_mutual = back.is_some_and(|b| b.to == i);
+            if is_mutual && (link.same_way || i < link.to) {
+                pairs.push([(i, true), (link.to, !link.same_way)]);
+            }
+        }
+        for (i, [link, _]) in self.links.iter().enumerate() {
+            let Some(link) = link else { continue };
+            // Backwards neighbours that run the other way have not been seen from the front.
+            let is_mutual = self.links[link.to][0].is_some_and(|b| b.to == i);
+            if !link.same_way && i < link.to && is_mutual {
+                pairs.push([(i, false), (link.to, false)]);
+            }
+        }
+        pairs
+            .into_iter()
+            .filter_map(|[a, b]| self.bond(rails, a, b, place, slack))
+            .collect()
+    }
+
+    /// Judges what is between two neighbours in line; `true` means the end of that solid at its `u1`.
+    fn bond(
+        &mut self,
+        rails: &Rails,
+        (i, i_end): (usize, bool),
+        (j, j_end): (usize, bool),
+        place: &Place<'_>,
+        slack: f64,
+    ) -> Option<Bond> {
+        let (a, b) = (&self.solids[i], &self.solids[j]);
+        let jamb_a = a.jambs[usize::from(i_end)];
+        let jamb_b = b.jambs[usize::from(j_end)];
+        let from = a
+            .axis
+            .point(jamb_a.unwrap_or(if i_end { a.u1 } else { a.u0 }), 0.0);
+        let to = b
+            .axis
+            .point(jamb_b.unwrap_or(if j_end { b.u1 } else { b.u0 }), 0.0);
+        let ends = [usize::from(i_end), usize::from(j_end)];
+        let joined = |cells| {
+            Some(Bond {
+                a: i,
+                b: j,
+                ends,
+                cells,
+            })
+        };
+        let Some(axis) = Axis::through(from, to) else {
+            return joined(Vec::new());
+        };
+        let width = axis.s(to);
+        if width < LEAST_BREAK {
+            return joined(Vec::new());
+        }
+        let jambs = jamb_a.is_some() && jamb_b.is_some();
+        let evidence = self
+            .looks
+            .entry([(i, i_end), (j, j_end)])
+            .or_insert_with(|| place.look(&axis, width, a.thickness));
+        let is_drawn = jambs && width >= NARROWEST && evidence.speaks();
+        let crossings = crossings(&self.index, &self.solids, (i, j), &axis, width, a.thickness);
+        let fills = |&(low, high): &Interval| low < BREAK && high > width - BREAK;
+        if width <= MEETING && crossings.iter().any(fills) && !is_drawn {
+            return joined(Vec::new());
+        }
+        if !is_drawn && !crossings.is_empty() && width >= NARROWEST {
+            return parted(rails, &axis, width, a.thickness, &crossings, place, slack)
+                .and_then(joined);
+        }
+        if width >= NARROWEST - slack
+            && (jambs || evidence.speaks())
+            && !crossings.iter().any(fills)
+        {
+            return joined(vec![Between {
+                from,
+                to,
+                evidence: evidence.clone(),
+                has_jambs: jambs,
+            }]);
+        }
+        if width <= BREAK {
+            return joined(Vec::new());
+        }
+        // One face drawn through: a wall meets the other face there.
+        let through = [a.rails.0, a.rails.1].iter().any(|&r| {
+            let rail = &rails.list[r];
+            let (s, t) = (rail.axis.s(from), rail.axis.s(to));
+            covered(&rail.face_cover, s.min(t), s.max(t)) > 0.95 * width
+        });
+        if width <= MEETING && through && !jambs {
+            joined(Vec::new())
+        } else {
+            None
+        }
+    }
+}
+
+/// Where the middle lines of solids lie.
+fn index(solids: &[Solid]) -> Nearby {
+    Nearby::lines(
+        solids
+            .iter()
+            .map(|it| (it.axis.point(it.u0, 0.0), it.axis.point(it.u1, 0.0))),
+    )
+}
+
+fn neighbour(tree: &Nearby, solids: &[Solid], i: usize, ahead: bool, slack: f64) -> Option<Link> {
     let solid = &solids[i];
     let (end, sign) = if ahead {
         (solid.u1, 1.0)
@@ -129,8 +241,8 @@ fn neighbour(tree: &Tree, solids: &[Solid], i: usize, ahead: bool, slack: f64) -
     );
     let area = around(&[p, q], 1.0)?;
     let lateral = 0.12 + 1.5 * slack;
-    tree.locate_in_envelope_intersecting(&area)
-        .map(|it| it.data)
+    tree.sorted(&area)
+        .into_iter()
         .filter(|&j| j != i)
         .filter_map(|j| {
             let other = &solids[j];
@@ -172,76 +284,6 @@ fn neighbour(tree: &Tree, solids: &[Solid], i: usize, ahead: bool, slack: f64) -
             )
         })
         .min_by(|p, q| p.gap.total_cmp(&q.gap).then(p.to.cmp(&q.to)))
-}
-
-/// Judges what is between two neighbours in line; `true` means the end of that solid at its `u1`.
-fn bond(
-    rails: &Rails,
-    tree: &Tree,
-    solids: &[Solid],
-    (i, i_end): (usize, bool),
-    (j, j_end): (usize, bool),
-    place: &Place<'_>,
-    slack: f64,
-) -> Option<Bond> {
-    let (a, b) = (&solids[i], &solids[j]);
-    let jamb_a = a.jambs[usize::from(i_end)];
-    let jamb_b = b.jambs[usize::from(j_end)];
-    let from = a
-        .axis
-        .point(jamb_a.unwrap_or(if i_end { a.u1 } else { a.u0 }), 0.0);
-    let to = b
-        .axis
-        .point(jamb_b.unwrap_or(if j_end { b.u1 } else { b.u0 }), 0.0);
-    let ends = [usize::from(i_end), usize::from(j_end)];
-    let joined = |cells| {
-        Some(Bond {
-            a: i,
-            b: j,
-            ends,
-            cells,
-        })
-    };
-    let Some(axis) = Axis::through(from, to) else {
-        return joined(Vec::new());
-    };
-    let width = axis.s(to);
-    if width < LEAST_BREAK {
-        return joined(Vec::new());
-    }
-    let jambs = jamb_a.is_some() && jamb_b.is_some();
-    let evidence = place.look(&axis, width, a.thickness);
-    let is_drawn = jambs && width >= NARROWEST && evidence.speaks();
-    let crossings = crossings(tree, solids, (i, j), &axis, width, a.thickness);
-    let fills = |&(low, high): &Interval| low < BREAK && high > width - BREAK;
-    if width <= MEETING && crossings.iter().any(fills) && !is_drawn {
-        return joined(Vec::new());
-    }
-    if !is_drawn && !crossings.is_empty() && width >= NARROWEST {
-        return parted(rails, &axis, width, a.thickness, &crossings, place, slack).and_then(joined);
-    }
-    if width >= NARROWEST - slack && (jambs || evidence.speaks()) && !crossings.iter().any(fills) {
-        return joined(vec![Between {
-            from,
-            to,
-            evidence,
-            has_jambs: jambs,
-        }]);
-    }
-    if width <= BREAK {
-        return joined(Vec::new());
-    }
-    // One face drawn through: a wall meets the other face there.
-    let through = [a.rails.0, a.rails.1].iter().any(|&r| {
-        let rail = &rails.list[r];
-        let (s, t) = (rail.axis.s(from), rail.axis.s(to));
-        covered(&rail.face_cover, s.min(t), s.max(t)) > 0.95 * width
-    });
-    if width <= MEETING && through && !jambs {
-        joined(Vec::new())
-    } else {
-        None
-    }
 }
 
 /// The openings of a gap that other walls cross; `None` when something of it is no opening.
@@ -288,7 +330,7 @@ fn parted(
 
 /// Where other solids, not in line, stand across the gap: intervals along the axis.
 fn crossings(
-    tree: &Tree,
+    tree: &Nearby,
     solids: &[Solid],
     pair: (usize, usize),
     axis: &Axis,
@@ -296,12 +338,12 @@ fn crossings(
     thickness: f64,
 ) -> Vec<Interval> {
     let ends = [axis.point(0.0, 0.0), axis.point(width, 0.0)];
-    let Some(area): Option<AABB<[f64; 2]>> = around(&ends, THICKEST) else {
+    let Some(area) = around(&ends, THICKEST) else {
         return Vec::new();
     };
     let mut list: Vec<Interval> = tree
-        .locate_in_envelope_intersecting(&area)
-        .map(|it| it.data)
+        .sorted(&area)
+        .into_iter()
         .filter_map(|k| {
             let other = &solids[k];
             let sine = axis.sine(&other.axis).abs();

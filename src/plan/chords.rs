@@ -5,10 +5,9 @@
 //! ```
 
 use super::axis::{cross, distance, dot};
+use super::nearby::Nearby;
 use crate::drawing::{Curve, Drawing, SourceIndex};
 use geo::Coord;
-use rstar::RTree;
-use rstar::primitives::GeomWithData;
 
 /// An arc drawn as chords.
 #[derive(Clone, Debug)]
@@ -33,6 +32,8 @@ const LONG: f64 = 14.0;
 const FLAT: f64 = 0.28;
 /// Ends within this are one, inches.
 const ONE_POINT: f64 = 0.05;
+/// Ends are looked through in strips this wide, inches.
+const STRIP: f64 = 8.0;
 /// Sine of the least and of the greatest turn from chord to chord.
 const TURN: (f64, f64) = (0.008, 0.6);
 
@@ -46,13 +47,13 @@ struct Piece {
 /// All arcs drawn as chords, centred on an origin.
 pub(super) fn chorded(drawing: &Drawing, origin: Coord<f64>) -> Vec<Chorded> {
     let pieces = pieces(drawing, origin);
-    let tree: RTree<GeomWithData<[f64; 2], usize>> = RTree::bulk_load(
-        pieces
-            .iter()
-            .enumerate()
-            .flat_map(|(i, it)| [it.a, it.b].map(|p| GeomWithData::new([p.x, p.y], i)))
-            .collect(),
-    );
+    let may = bending(&pieces);
+    let mut may = may.iter();
+    let pieces: Vec<Piece> = pieces
+        .into_iter()
+        .filter(|_| may.next() == Some(&true))
+        .collect();
+    let tree = Nearby::points(pieces.iter().flat_map(|it| [it.a, it.b]));
     let mut used = vec![false; pieces.len()];
     let mut arcs = Vec::new();
     for first in 0..pieces.len() {
@@ -97,49 +98,85 @@ fn pieces(drawing: &Drawing, origin: Coord<f64>) -> Vec<Piece> {
         })
         .collect();
     pieces.sort_by(|p, q| {
-        let key = |it: &Piece| [it.a.x, it.a.y, it.b.x, it.b.y];
-        let (k, l) = (key(p), key(q));
-        k.iter()
-            .zip(&l)
-            .map(|(x, y)| x.total_cmp(y))
-            .find(|order| order.is_ne())
-            .unwrap_or(std::cmp::Ordering::Equal)
+        p.a.x
+            .total_cmp(&q.a.x)
+            .then_with(|| p.a.y.total_cmp(&q.a.y))
+            .then_with(|| p.b.x.total_cmp(&q.b.x))
+            .then_with(|| p.b.y.total_cmp(&q.b.y))
     });
     pieces
 }
 
+/// Whether each piece meets another at an end and bends by what a chord may: most lines meet others squarely or in line.
+///
+/// Method: ends in strips, from the bottom up in each, so that ends that may be one stand side by side.
+fn bending(pieces: &[Piece]) -> Vec<bool> {
+    let mut ends: Vec<(f64, Coord<f64>, usize)> = Vec::with_capacity(pieces.len() * 4);
+    for (i, it) in pieces.iter().enumerate() {
+        for p in [it.a, it.b] {
+            let strip = |x: f64| (x / STRIP).floor();
+            ends.push((strip(p.x), p, i));
+            // Near the edge of a strip it stands in the next one too.
+            if strip(p.x + ONE_POINT) > strip(p.x) {
+                ends.push((strip(p.x + ONE_POINT), p, i));
+            }
+        }
+    }
+    ends.sort_unstable_by(|p, q| {
+        p.0.total_cmp(&q.0)
+            .then_with(|| p.1.y.total_cmp(&q.1.y))
+            .then_with(|| p.2.cmp(&q.2))
+    });
+    // The way of each, and by how much ends that miss each other may turn it.
+    let ways: Vec<(Coord<f64>, f64)> = pieces
+        .iter()
+        .map(|it| {
+            let length = distance(it.a, it.b);
+            ((it.b - it.a) / length, 1.1 * ONE_POINT / length)
+        })
+        .collect();
+    let mut may = vec![false; pieces.len()];
+    for (k, (strip, p, i)) in ends.iter().enumerate() {
+        for (other_strip, q, j) in &ends[k + 1..] {
+            if q.y > p.y + ONE_POINT || other_strip > strip {
+                break;
+            }
+            let ((way, off), (other, other_off)) = (ways[*i], ways[*j]);
+            let (sine, loose) = (cross(way, other).abs(), off + other_off);
+            if i != j && sine > TURN.0 - loose && sine < TURN.1 + loose {
+                (may[*i], may[*j]) = (true, true);
+            }
+        }
+    }
+    may
+}
+
 /// Adds chords at the end of a chain as long as one goes on by a small turn.
-fn grow(
-    pieces: &[Piece],
-    tree: &RTree<GeomWithData<[f64; 2], usize>>,
-    used: &mut [bool],
-    chain: &mut Vec<Coord<f64>>,
-) {
+fn grow(pieces: &[Piece], tree: &Nearby, used: &mut [bool], chain: &mut Vec<Coord<f64>>) {
     while let [.., before, end] = chain[..] {
         let way = end - before;
         let length = distance(before, end);
-        let next = tree
-            .locate_within_distance([end.x, end.y], ONE_POINT * ONE_POINT)
-            .map(|it| it.data)
-            .filter(|&i| !used[i])
-            .filter_map(|i| {
-                let it = &pieces[i];
-                let far = if distance(it.a, end) <= distance(it.b, end) {
-                    it.b
-                } else {
-                    it.a
-                };
-                let on = far - end;
-                let own = distance(far, end).max(1e-9);
-                let sine = cross(way, on) / (length * own);
-                let ratio = own / length;
-                let most = if own.max(length) > LONG { FLAT } else { TURN.1 };
-                (dot(way, on) > 0.0
-                    && (TURN.0..most).contains(&sine.abs())
-                    && (0.3..3.3).contains(&ratio))
-                .then_some((sine.abs(), i, far))
-            })
-            .min_by(|p, q| p.0.total_cmp(&q.0).then(p.1.cmp(&q.1)));
+        let mut next: Option<(f64, usize, Coord<f64>)> = None;
+        tree.visit_within(end, ONE_POINT, |k| {
+            let i = k / 2;
+            let it = &pieces[i];
+            let far = if distance(it.a, end) <= distance(it.b, end) {
+                it.b
+            } else {
+                it.a
+            };
+            let on = far - end;
+            if used[i] || dot(way, on) <= 0.0 {
+                return;
+            }
+            let own = distance(far, end).max(1e-9);
+            let sine = (cross(way, on) / (length * own)).abs();
+            let most = if own.max(length) > LONG { FLAT } else { TURN.1 };
+            let fits = (TURN.0..most).contains(&sine) && (0.3..3.3).contains(&(own / length));
+            if fits && next.is_none_or(|known| (sine, i) < (known.0, known.1)) {
+                next = Some((sine, i, far));
+            }
+        });
         let Some((_, i, far)) = next else { return };
         used[i] = true;
         chain.push(far);

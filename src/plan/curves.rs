@@ -5,7 +5,7 @@
 //! ```
 
 use super::axis::{cross, distance, dot};
-use super::chords::chorded;
+use super::chords::Chorded;
 use super::layers::{Meaning, meaning};
 use super::runs::Run;
 use crate::drawing::{Curve, Drawing, SourceIndex};
@@ -47,8 +47,12 @@ const STEP: f64 = 0.262;
 const ONE_CENTRE: f64 = 0.3;
 
 /// All curved walls of a drawing, centred on an origin.
-pub(super) fn curves(drawing: &Drawing, origin: Coord<f64>) -> Vec<CurvedWall> {
-    let mut arcs = rounds(drawing, origin);
+pub(super) fn curves(
+    drawing: &Drawing,
+    origin: Coord<f64>,
+    chorded: &[Chorded],
+) -> Vec<CurvedWall> {
+    let mut arcs = rounds(drawing, origin, chorded);
     arcs.sort_by(|p, q| {
         let key = |it: &Round| [it.radius, it.centre.x, it.centre.y, it.from];
         let (k, l) = (key(p), key(q));
@@ -97,7 +101,7 @@ pub(super) fn curves(drawing: &Drawing, origin: Coord<f64>) -> Vec<CurvedWall> {
     list
 }
 
-fn rounds(drawing: &Drawing, origin: Coord<f64>) -> Vec<Round> {
+fn rounds(drawing: &Drawing, origin: Coord<f64>, chorded: &[Chorded]) -> Vec<Round> {
     let may_be_wall = |index: SourceIndex| {
         drawing.sources.get(index.0 as usize).is_some_and(|source| {
             !source.is_hidden
@@ -129,7 +133,7 @@ fn rounds(drawing: &Drawing, origin: Coord<f64>) -> Vec<Round> {
             }),
             Curve::Line { .. } => None,
         });
-    let chains = chorded(drawing, origin).into_iter().filter_map(|it| {
+    let chains = chorded.iter().filter_map(|it| {
         let (first, second) = (*it.points.first()?, *it.points.get(1)?);
         let is_left = cross(first - it.centre, second - first) > 0.0;
         let start = if is_left { first } else { *it.points.last()? };

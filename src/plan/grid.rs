@@ -15,6 +15,7 @@ use crate::drawing::{Curve, Drawing, SourceIndex};
 use geo::Coord;
 use rstar::primitives::GeomWithData;
 use rstar::{AABB, RTree};
+use std::cell::LazyCell;
 
 /// A bubble's radius, inches in life: 1/8 in at 1/2" = 1'-0" to 3/8 in at 1/16" = 1'-0".
 const RADIUS: (f64, f64) = (3.0, 72.0);
@@ -62,20 +63,24 @@ fn grid_lines(drawing: &Drawing) -> Vec<GridLine> {
         let index = usize::try_from(source.0).unwrap_or(usize::MAX);
         drawing.sources.get(index).is_none_or(|it| it.is_hidden)
     };
-    let words: Vec<End> = (drawing.texts.iter().enumerate())
-        .filter(|(_, it)| !it.content.trim().is_empty() && !is_hidden(it.source))
-        .map(|(index, it)| End::new([it.middle.x, it.middle.y], index))
-        .collect();
-    let words = RTree::bulk_load(words);
-    let mut ends = Vec::new();
-    for (index, stroke) in drawing.strokes.iter().enumerate() {
-        if let Curve::Line { start, end } = stroke.curve
-            && !is_hidden(stroke.source)
-        {
-            ends.extend([start, end].map(|p| End::new([p.x, p.y], index)));
+    // Most drawings have no bubble: then nothing is asked for.
+    let words = LazyCell::new(|| {
+        let words = (drawing.texts.iter().enumerate())
+            .filter(|(_, it)| !it.content.trim().is_empty() && !is_hidden(it.source))
+            .map(|(index, it)| End::new([it.middle.x, it.middle.y], index));
+        RTree::bulk_load(words.collect())
+    });
+    let ends = LazyCell::new(|| {
+        let mut ends = Vec::new();
+        for (index, stroke) in drawing.strokes.iter().enumerate() {
+            if let Curve::Line { start, end } = stroke.curve
+                && !is_hidden(stroke.source)
+            {
+                ends.extend([start, end].map(|p| End::new([p.x, p.y], index)));
+            }
         }
-    }
-    let ends = RTree::bulk_load(ends);
+        RTree::bulk_load(ends)
+    });
     let mut found: Vec<GridLine> = Vec::new();
     for stroke in drawing.strokes.iter().filter(|it| !is_hidden(it.source)) {
         let Curve::Arc {

@@ -7,6 +7,8 @@
 //! Demolition, footings and roofs are not this storey's walls however much they look like them: they are set aside, and
 //! a note says so. Source of the words: common practice in each language, no source.
 
+use std::collections::BTreeMap;
+
 /// What a name means.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) enum Meaning {
@@ -235,6 +237,25 @@ pub(super) fn meaning(name: &str) -> Meaning {
     };
     part.or_else(whole)
         .map_or(Meaning::Unknown, |(meaning, _)| *meaning)
+}
+
+/// What names mean, each looked up once: a drawing has many lines and few names.
+pub(super) struct Known<'a, T> {
+    of: fn(&str) -> T,
+    list: BTreeMap<&'a str, T>,
+}
+
+impl<'a, T: Copy> Known<'a, T> {
+    /// Nothing is known yet; `of` says what a name means.
+    pub(super) fn new(of: fn(&str) -> T) -> Self {
+        let list = BTreeMap::new();
+        Self { of, list }
+    }
+
+    /// What a name means.
+    pub(super) fn get(&mut self, name: &'a str) -> T {
+        *self.list.entry(name).or_insert_with(|| (self.of)(name))
+    }
 }
 
 /// True for line types that show what is hidden, above or a mere axis.

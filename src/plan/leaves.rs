@@ -6,12 +6,11 @@
 //! ```
 
 use super::axis::{Axis, distance};
+use super::nearby::Nearby;
 use super::segments::{Lines, Segment, off};
 use super::symbols::{Arc, Place};
 use crate::drawing::SourceIndex;
 use geo::Coord;
-use rstar::RTree;
-use rstar::primitives::GeomWithData;
 
 /// A leaf that hangs in an opening.
 #[derive(Clone, Copy, Debug)]
@@ -46,26 +45,20 @@ const ON_SWING: f64 = 0.5;
 /// Marks leaves that have their swing drawn as no faces: open beside a wall, one would look like a partition with it.
 pub(super) fn quieten_leaves(lines: &mut Lines, arcs: &[Arc]) {
     let near = ON_SWING + lines.slack;
-    let tree: RTree<GeomWithData<[f64; 2], usize>> = RTree::bulk_load(
-        arcs.iter()
-            .enumerate()
-            .map(|(i, arc)| GeomWithData::new([arc.centre.x, arc.centre.y], i))
-            .collect(),
-    );
+    let tree = Nearby::points(arcs.iter().map(|arc| arc.centre));
     let is_leaf = |hinge: Coord<f64>, tip: Coord<f64>, long: f64| {
-        tree.locate_within_distance([hinge.x, hinge.y], THICK * THICK)
-            .map(|it| &arcs[it.data])
-            .any(|arc| {
-                // The other side of a thick leaf is as long, and as far off as the leaf is thick.
-                let off = if distance(hinge, arc.centre) < near {
-                    near
-                } else {
-                    THICK
-                };
-                (long - arc.radius).abs() < near
-                    && (distance(tip, arc.centre) - arc.radius).abs() < off
-                    && distance(tip, arc.middle) < arc.radius
-            })
+        tree.any_within(hinge, THICK, |i| {
+            let arc = &arcs[i];
+            // The other side of a thick leaf is as long, and as far off as the leaf is thick.
+            let off = if distance(hinge, arc.centre) < near {
+                near
+            } else {
+                THICK
+            };
+            (long - arc.radius).abs() < near
+                && (distance(tip, arc.centre) - arc.radius).abs() < off
+                && distance(tip, arc.middle) < arc.radius
+        })
     };
     let mut ends = Vec::new();
     for segment in &mut lines.segments {
@@ -73,15 +66,12 @@ pub(super) fn quieten_leaves(lines: &mut Lines, arcs: &[Arc]) {
         let (a, b) = (segment.a, segment.b);
         if (WIDTHS.0..=WIDTHS.1).contains(&long) && (is_leaf(a, b, long) || is_leaf(b, a, long)) {
             segment.face = 0.0;
-            ends.extend([a, b].map(|p| [p.x, p.y]));
+            ends.extend([a, b]);
         }
     }
     // The ends of a thick leaf.
-    let ends: RTree<[f64; 2]> = RTree::bulk_load(ends);
-    let is_end = |p: Coord<f64>| {
-        let mut found = ends.locate_within_distance([p.x, p.y], near * near);
-        found.next().is_some()
-    };
+    let ends = Nearby::points(ends.into_iter());
+    let is_end = |p: Coord<f64>| ends.any_within(p, near, |_| true);
     for segment in &mut lines.segments {
         if segment.length() < THICK && is_end(segment.a) && is_end(segment.b) {
             segment.face = 0.0;

@@ -38,6 +38,7 @@ mod layered;
 mod layers;
 mod leaves;
 mod model;
+mod nearby;
 mod network;
 mod noise;
 mod obey;

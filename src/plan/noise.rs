@@ -8,11 +8,11 @@
 
 use super::axis::{Axis, covered, joined};
 use super::bands::{THICKEST, THINNEST};
+use super::nearby::Nearby;
 use super::rails::around;
 use super::segments::{Segment, off};
 use geo::Coord;
-use rstar::RTree;
-use rstar::primitives::{GeomWithData, Rectangle};
+use rstar::AABB;
 
 /// Free boxes at most this long are furniture, inches: a bed, a table, a flight of stairs. Longer ones may be rooms.
 const LARGEST: f64 = 150.0;
@@ -24,30 +24,17 @@ const CLOSED: f64 = 0.95;
 const FOLLOWS: f64 = 250.0;
 /// Lines of a row lie at most this far apart, inches, and are at least this long.
 const ROW: (f64, f64) = (THICKEST, 10.0);
+/// Sine of the angle within which a line lies along the sheet: what is as long beside it crosses its middle upright.
+const UPRIGHT: f64 = 0.05;
 /// So many lines that have equal neighbours make a row.
 const ROW_MIDDLES: usize = 3;
 
-type Tree = RTree<GeomWithData<Rectangle<[f64; 2]>, usize>>;
-
 /// Marks lines of furniture, stairs and tiles as no faces.
-pub(super) fn quieten(segments: &mut [Segment], slack: f64) {
-    let tree: Tree = RTree::bulk_load(
-        segments
-            .iter()
-            .enumerate()
-            .filter(|(_, it)| it.face > 0.0)
-            .map(|(i, it)| {
-                GeomWithData::new(
-                    Rectangle::from_corners([it.a.x, it.a.y], [it.b.x, it.b.y]),
-                    i,
-                )
-            })
-            .collect(),
-    );
-    let mut quiet = rows(segments, &tree, slack);
-    for members in components(segments, &tree, slack) {
-        if let Some(corners) = free_box(segments, &tree, &members, slack) {
-            quiet.extend(within(segments, &tree, &corners));
+pub(super) fn quieten(segments: &mut [Segment], tree: &Nearby, slack: f64) {
+    let mut quiet = rows(segments, tree, slack);
+    for members in components(segments, tree, slack) {
+        if let Some(corners) = free_box(segments, tree, &members, slack) {
+            quiet.extend(within(segments, tree, &corners));
         }
     }
     for i in quiet {
@@ -56,7 +43,7 @@ pub(super) fn quieten(segments: &mut [Segment], slack: f64) {
 }
 
 /// Segments that hang together by their ends, where there are four or more.
-fn components(segments: &[Segment], tree: &Tree, slack: f64) -> Vec<Vec<usize>> {
+fn components(segments: &[Segment], tree: &Nearby, slack: f64) -> Vec<Vec<usize>> {
     let reach = slack + 0.05;
     let mut group: Vec<usize> = (0..segments.len()).collect();
     for (i, segment) in segments.iter().enumerate() {
@@ -67,13 +54,12 @@ fn components(segments: &[Segment], tree: &Tree, slack: f64) -> Vec<Vec<usize>> 
             let Some(area) = around(&[p], reach) else {
                 continue;
             };
-            for other in tree.locate_in_envelope_intersecting(&area) {
-                let j = other.data;
-                if j != i && off(&segments[j], p) <= reach {
+            tree.visit(&area, |j| {
+                if j != i && segments[j].face > 0.0 && off(&segments[j], p) <= reach {
                     let (a, b) = (root(&mut group, i), root(&mut group, j));
                     group[a.max(b)] = a.min(b);
                 }
-            }
+            });
         }
     }
     let mut members: Vec<Vec<usize>> = vec![Vec::new(); segments.len()];
@@ -98,7 +84,7 @@ fn root(group: &mut [usize], mut i: usize) -> usize {
 /// The corners of a closed box that is no room, no pier and no shaft.
 fn free_box(
     segments: &[Segment],
-    tree: &Tree,
+    tree: &Nearby,
     members: &[usize],
     slack: f64,
 ) -> Option<[Coord<f64>; 4]> {
@@ -176,7 +162,7 @@ fn on_line(segment: &Segment, line: &Axis, reach: f64) -> Option<(f64, f64)> {
 /// True when a line faces the side of a box from outside, a wall's thickness away. The outside is on the right.
 fn is_faced(
     segments: &[Segment],
-    tree: &Tree,
+    tree: &Nearby,
     side: &Axis,
     length: f64,
     is_member: &dyn Fn(usize) -> bool,
@@ -191,22 +177,25 @@ fn is_faced(
         return false;
     };
     let mut cover = Vec::new();
-    for other in tree.locate_in_envelope_intersecting(&area) {
-        let segment = &segments[other.data];
+    tree.visit(&area, |i| {
+        let segment = &segments[i];
         let (p, q) = (-side.d(segment.a), -side.d(segment.b));
-        let is_parallel = (p - q).abs() < 0.02 * segment.length() + 0.1;
-        if !is_member(other.data) && is_parallel && (THINNEST..=SMALLEST).contains(&p) {
+        if segment.face > 0.0
+            && (THINNEST..=SMALLEST).contains(&p)
+            && (p - q).abs() < 0.02 * segment.length() + 0.1
+            && !is_member(i)
+        {
             let (a, b) = (side.s(segment.a), side.s(segment.b));
             cover.push((a.min(b), a.max(b)));
         }
-    }
+    });
     covered(&joined(cover, 0.0), 0.0, length) >= 0.5 * length
 }
 
 /// True when another line goes on in line with a side, beyond it.
 fn goes_on(
     segments: &[Segment],
-    tree: &Tree,
+    tree: &Nearby,
     side: &Axis,
     length: f64,
     reach: f64,
@@ -216,15 +205,16 @@ fn goes_on(
     let Some(area) = around(&ends, reach) else {
         return false;
     };
-    tree.locate_in_envelope_intersecting(&area).any(|other| {
-        !is_member(other.data)
-            && on_line(&segments[other.data], side, reach)
+    tree.any(&area, |i| {
+        segments[i].face > 0.0
+            && !is_member(i)
+            && on_line(&segments[i], side, reach)
                 .is_some_and(|(a, b)| b - a > THINNEST && (b < 0.0 || a > length))
     })
 }
 
 /// Faces that lie in a box.
-fn within(segments: &[Segment], tree: &Tree, corners: &[Coord<f64>; 4]) -> Vec<usize> {
+fn within(segments: &[Segment], tree: &Nearby, corners: &[Coord<f64>; 4]) -> Vec<usize> {
     let Some(area) = around(corners, 0.5) else {
         return Vec::new();
     };
@@ -232,14 +222,18 @@ fn within(segments: &[Segment], tree: &Tree, corners: &[Coord<f64>; 4]) -> Vec<u
         .filter_map(|i| Axis::through(corners[i], corners[(i + 1) % 4]))
         .collect();
     let is_in = |p: Coord<f64>| sides.iter().all(|side| side.d(p) > -0.5);
-    tree.locate_in_envelope_intersecting(&area)
-        .map(|it| it.data)
-        .filter(|i| is_in(segments[*i].a) && is_in(segments[*i].b))
-        .collect()
+    let mut found = Vec::new();
+    tree.visit(&area, |i| {
+        let it = &segments[i];
+        if it.face > 0.0 && is_in(it.a) && is_in(it.b) {
+            found.push(i);
+        }
+    });
+    found
 }
 
 /// Lines of rows: at least five alike, side by side, equally far apart.
-fn rows(segments: &[Segment], tree: &Tree, slack: f64) -> Vec<usize> {
+fn rows(segments: &[Segment], tree: &Nearby, slack: f64) -> Vec<usize> {
     let mut group: Vec<usize> = (0..segments.len()).collect();
     let mut middles = vec![false; segments.len()];
     let mut inward: Vec<Option<usize>> = vec![None; segments.len()];
@@ -251,24 +245,26 @@ fn rows(segments: &[Segment], tree: &Tree, slack: f64) -> Vec<usize> {
         let Some(axis) = Axis::through(segment.a, segment.b) else {
             continue;
         };
-        let Some(area) = around(&[axis.point(long / 2.0, 0.0)], ROW.0) else {
+        let Some(area) = beside(&axis, long) else {
             continue;
         };
         let loose = 0.02 * long + 2.0 * slack + 0.1;
         let mut beside: [Option<(f64, usize)>; 2] = [None, None];
-        for other in tree.locate_in_envelope_intersecting(&area) {
-            let own = &segments[other.data];
-            let (p, q) = (axis.d(own.a), axis.d(own.b));
+        tree.visit(&area, |j| {
+            let own = &segments[j];
             let (a, b) = (axis.s(own.a), axis.s(own.b));
-            let is_alike = a.min(b).abs() < loose && (a.max(b) - long).abs() < loose;
-            if other.data == i || !is_alike || (p - q).abs() > loose.min(0.5) || p.abs() < 0.4 {
-                continue;
+            if a.min(b).abs() >= loose || (a.max(b) - long).abs() >= loose || own.face <= 0.0 {
+                return;
+            }
+            let (p, q) = (axis.d(own.a), axis.d(own.b));
+            if j == i || (p - q).abs() > loose.min(0.5) || p.abs() < 0.4 {
+                return;
             }
             let side = &mut beside[usize::from(p > 0.0)];
-            if side.is_none_or(|(known, _)| p.abs() < known) {
-                *side = Some((p.abs(), other.data));
+            if side.is_none_or(|known| (p.abs(), j) < known) {
+                *side = Some((p.abs(), j));
             }
-        }
+        });
         if let [Some((g, j)), Some((h, k))] = beside
             && (g - h).abs() <= 0.02 * g + 2.0 * slack + 0.02
         {
@@ -300,6 +296,20 @@ fn rows(segments: &[Segment], tree: &Tree, slack: f64) -> Vec<usize> {
     (0..segments.len())
         .filter(|&i| count[rows[i]] >= ROW_MIDDLES && (middles[i] || !is_face(i)))
         .collect()
+}
+
+/// Where the neighbours of a line in a row lie: all cross the middle of it.
+fn beside(axis: &Axis, long: f64) -> Option<AABB<[f64; 2]>> {
+    let middle = axis.point(long / 2.0, 0.0);
+    let square = around(&[middle], ROW.0)?;
+    let (low, high) = (square.lower(), square.upper());
+    Some(if axis.along.y.abs() < UPRIGHT {
+        AABB::from_corners([middle.x, low[1]], [middle.x, high[1]])
+    } else if axis.along.x.abs() < UPRIGHT {
+        AABB::from_corners([low[0], middle.y], [high[0], middle.y])
+    } else {
+        square
+    })
 }
 
 /// The axis of a segment, turned so that a point lies on its left.

@@ -9,10 +9,10 @@
 //! long wall is kept as drawn. Refused: merging into one line, which eats jambs and door leaves (`docs/recovery.md`).
 
 use super::axis::{Axis, Interval, distance, joined};
+use super::nearby::Nearby;
 use super::segments::Segment;
 use geo::Coord;
-use rstar::primitives::{GeomWithData, Rectangle};
-use rstar::{AABB, RTree};
+use rstar::AABB;
 
 /// Lines along one straight line.
 #[derive(Clone, Debug)]
@@ -26,25 +26,32 @@ pub(super) struct Rail {
     pub face_cover: Vec<Interval>,
     /// The pieces that may be faces, each with how well it may: 0 to 1.
     faces: Vec<(f64, f64, f64)>,
+    /// Length of the longest of its pieces.
+    longest: f64,
 }
 
 /// Rails with an index of where they lie.
 pub(super) struct Rails {
     pub list: Vec<Rail>,
-    tree: RTree<GeomWithData<Rectangle<[f64; 2]>, usize>>,
+    index: Nearby,
 }
 
 /// Lines of one rail lie at most this far apart along it, inches: less than any door.
 const NEAR: f64 = 12.0;
 /// Gaps in a line up to this are drafting errors and count as drawn, inches.
 const DRAFTING_GAP: f64 = 1.5;
-/// Rails are indexed in boxes of this length, inches, so that slanted ones do not fill the sheet.
-const BOX: f64 = 60.0;
+/// Rails are indexed in boxes of at most this in their shorter side, inches, so that slanted ones do not fill the sheet.
+const BOX: f64 = 30.0;
+
+/// So many boxes of one line are the most.
+const MOST_BOXES: u32 = 4096;
+/// A short line lies on a longer one's within at most this many times the drawing's slack.
+const MOST_REACH: f64 = 3.0;
 
 impl Rails {
     /// Gathers segments into rails.
-    pub(super) fn new(segments: &[Segment], slack: f64) -> Self {
-        let mut list = gather(segments, slack);
+    pub(super) fn new(segments: &[Segment], index: &Nearby, slack: f64) -> Self {
+        let mut list = gather(segments, index, slack);
         list.sort_by(|p, q| {
             let (a, b) = (p.axis.point(p.start(), 0.0), q.axis.point(q.start(), 0.0));
             a.x.total_cmp(&b.x)
@@ -55,16 +62,9 @@ impl Rails {
         let boxes = list
             .iter()
             .enumerate()
-            .flat_map(|(i, rail)| {
-                boxes(rail)
-                    .into_iter()
-                    .map(move |b| GeomWithData::new(b, i))
-            })
-            .collect();
-        Self {
-            list,
-            tree: RTree::bulk_load(boxes),
-        }
+            .flat_map(|(i, rail)| boxes(rail.ends(), 0.0).map(move |area| (area, i)));
+        let index = Nearby::new(boxes);
+        Self { list, index }
     }
 
     /// Rails near the box of some points, each once, by rising index.
@@ -72,31 +72,22 @@ impl Rails {
         let Some(area) = around(points, margin) else {
             return Vec::new();
         };
-        let mut found: Vec<usize> = self
-            .tree
-            .locate_in_envelope_intersecting(&area)
-            .map(|it| it.data)
-            .collect();
-        found.sort_unstable();
+        let mut found = self.index.sorted(&area);
         found.dedup();
         found
     }
 
     /// Rails near another, each once, by rising index.
     pub(super) fn near_rail(&self, index: usize, margin: f64) -> Vec<usize> {
-        let mut found: Vec<usize> = boxes(&self.list[index])
-            .iter()
-            .filter_map(|it| {
-                let (low, high) = (it.lower(), it.upper());
-                around(&[low.into(), high.into()], margin)
-            })
-            .flat_map(|area| {
-                self.tree
-                    .locate_in_envelope_intersecting(&area)
-                    .map(|it| it.data)
-                    .collect::<Vec<_>>()
-            })
-            .collect();
+        self.near_line(self.list[index].ends(), margin)
+    }
+
+    /// Rails near a straight line, each once, by rising index.
+    pub(super) fn near_line(&self, ends: [Coord<f64>; 2], margin: f64) -> Vec<usize> {
+        let mut found = Vec::new();
+        for area in boxes(ends, margin) {
+            self.index.visit(&area, |i| found.push(i));
+        }
         found.sort_unstable();
         found.dedup();
         found
@@ -127,7 +118,10 @@ impl Rail {
     /// How well its lines may be faces between two places, by length: 0 to 1.
     pub(super) fn face(&self, from: f64, to: f64) -> f64 {
         let (mut total, mut weighed) = (0.0, 0.0);
-        for (a, b, face) in &self.faces {
+        let first = self
+            .faces
+            .partition_point(|it| it.0 < from - self.longest - 1.0);
+        for (a, b, face) in self.faces[first..].iter().take_while(|it| it.0 < to) {
             let shared = (b.min(to) - a.max(from)).max(0.0);
             total += shared;
             weighed += shared * face;
@@ -173,44 +167,37 @@ pub(super) fn around(points: &[Coord<f64>], margin: f64) -> Option<AABB<[f64; 2]
     ))
 }
 
-fn boxes(rail: &Rail) -> Vec<Rectangle<[f64; 2]>> {
-    let (mut from, end) = (rail.start(), rail.end());
-    let mut list = Vec::new();
-    loop {
-        let to = (from + BOX).min(end);
-        let (p, q) = (rail.axis.point(from, 0.0), rail.axis.point(to, 0.0));
-        list.push(Rectangle::from_corners([p.x, p.y], [q.x, q.y]));
-        if to >= end {
-            return list;
-        }
-        from = to;
+/// Boxes along a straight line, grown by a margin: many where it is slanted.
+fn boxes([from, to]: [Coord<f64>; 2], margin: f64) -> impl Iterator<Item = AABB<[f64; 2]>> {
+    let way = to - from;
+    let wide = way.x.abs().min(way.y.abs());
+    let mut parts = 1_u32;
+    while wide > BOX * f64::from(parts) && parts < MOST_BOXES {
+        parts += 1;
     }
+    (0..parts).filter_map(move |k| {
+        let at = |k: u32| from + way * (f64::from(k) / f64::from(parts));
+        around(&[at(k), at(k + 1)], margin)
+    })
 }
 
-fn gather(segments: &[Segment], slack: f64) -> Vec<Rail> {
-    let tree = RTree::bulk_load(
-        segments
-            .iter()
-            .enumerate()
-            .map(|(i, s)| {
-                GeomWithData::new(Rectangle::from_corners([s.a.x, s.a.y], [s.b.x, s.b.y]), i)
-            })
-            .collect(),
-    );
+fn gather(segments: &[Segment], index: &Nearby, slack: f64) -> Vec<Rail> {
+    let lengths: Vec<f64> = segments.iter().map(Segment::length).collect();
     let mut group: Vec<usize> = (0..segments.len()).collect();
     for (i, segment) in segments.iter().enumerate() {
-        let Some(area) = around(&[segment.a, segment.b], NEAR) else {
+        // Each looks along its own line for the shorter ones on it.
+        let Some(axis) = Axis::through(segment.a, segment.b) else {
             continue;
         };
-        for other in tree.locate_in_envelope_intersecting(&area) {
-            let j = other.data;
-            if j > i
-                && root(&mut group, i) != root(&mut group, j)
-                && are_one(segment, &segments[j], slack)
-            {
-                let (p, q) = (root(&mut group, i), root(&mut group, j));
-                group[p.max(q)] = p.min(q);
-            }
+        let along = [axis.point(-NEAR, 0.0), axis.point(lengths[i] + NEAR, 0.0)];
+        for area in boxes(along, MOST_REACH * slack) {
+            index.visit(&area, |j| {
+                let is_longer = lengths[i].total_cmp(&lengths[j]).then(j.cmp(&i)).is_gt();
+                if is_longer && are_one(&axis, lengths[i], &segments[j], slack) {
+                    let (p, q) = (root(&mut group, i), root(&mut group, j));
+                    group[p.max(q)] = p.min(q);
+                }
+            });
         }
     }
     let mut members: Vec<Vec<usize>> = vec![Vec::new(); segments.len()];
@@ -233,27 +220,19 @@ fn root(group: &mut [usize], mut i: usize) -> usize {
     i
 }
 
-/// True when the shorter lies on the line of the longer, near it.
-fn are_one(a: &Segment, b: &Segment, slack: f64) -> bool {
-    let (long, short) = if a.length() >= b.length() {
-        (a, b)
-    } else {
-        (b, a)
-    };
-    let Some(axis) = Axis::through(long.a, long.b) else {
+/// True when a shorter line lies on the axis of a longer one, near it.
+fn are_one(axis: &Axis, length: f64, short: &Segment, slack: f64) -> bool {
+    let off = axis.d(short.a).abs().max(axis.d(short.b).abs());
+    if off > MOST_REACH * slack {
         return false;
-    };
-    let length = long.length();
+    }
     let (s0, s1) = (axis.s(short.a), axis.s(short.b));
     let gap = s0.min(s1).max(0.0) - s0.max(s1).min(length);
     // A long line's direction is known to twice the slack over its length; short neighbours cannot lie far beyond it.
     let beyond = (s0.max(s1) - length).max(-s0.min(s1)).max(0.0);
-    let reach = slack * (1.0 + (beyond / length.max(1.0)).min(2.0));
+    let reach = slack * (1.0 + (beyond / length.max(1.0)).min(MOST_REACH - 1.0));
     let sine = axis.along.x * (short.b.y - short.a.y) - axis.along.y * (short.b.x - short.a.x);
-    gap <= NEAR
-        && axis.d(short.a).abs() <= reach
-        && axis.d(short.b).abs() <= reach
-        && sine.abs() <= 0.3 * short.length()
+    gap <= NEAR && off <= reach && sine.abs() <= 0.3 * short.length()
 }
 
 /// The rail through its members: direction and offset by least squares of length, or exactly through the longest.
@@ -278,6 +257,7 @@ fn rail(segments: &[Segment], members: &[usize]) -> Option<Rail> {
             .then(p.1.total_cmp(&q.1))
             .then(p.2.cmp(&q.2))
     });
+    let longest = pieces.iter().map(|it| it.1 - it.0).fold(0.0, f64::max);
     let whole = pieces.iter().filter(|p| !segments[p.2].is_broken);
     let cover = joined(whole.map(|p| (p.0, p.1)).collect(), DRAFTING_GAP);
     let faces: Vec<_> = pieces
@@ -295,6 +275,7 @@ fn rail(segments: &[Segment], members: &[usize]) -> Option<Rail> {
         cover,
         face_cover,
         faces,
+        longest,
     })
 }
 
@@ -326,6 +307,11 @@ mod tests {
         }
     }
 
+    fn rails(lines: &[Segment], slack: f64) -> Rails {
+        let index = Nearby::lines(lines.iter().map(|it| (it.a, it.b)));
+        Rails::new(lines, &index, slack)
+    }
+
     #[test]
     fn broken_lines_are_one_rail_and_a_door_parts_two() {
         let lines = [
@@ -334,14 +320,14 @@ mod tests {
             segment(116.0, 0.0, 150.0, 0.0),
             segment(0.0, 6.0, 80.0, 6.0),
         ];
-        let rails = Rails::new(&lines, 1.0 / 64.0);
+        let rails = rails(&lines, 1.0 / 64.0);
         assert_eq!(rails.list.len(), 3);
         assert_eq!(rails.list[0].cover.len(), 1);
     }
 
     #[test]
     fn a_leaf_does_not_join_the_face_it_stands_on() {
-        let rails = Rails::new(
+        let rails = rails(
             &[segment(0.0, 0.0, 40.0, 0.0), segment(40.0, 0.0, 40.0, 36.0)],
             0.25,
         );

@@ -104,7 +104,7 @@ fn recover_drawing(
             "nothing, if these are demolition, footings or roof; else give the walls another layer",
         ));
     }
-    let rails = Rails::new(&lines.segments, lines.slack);
+    let rails = Rails::new(&lines.segments, &lines.index, lines.slack);
     let place = Place::new(drawing, &lines, arcs);
     let (bands, thin) = bands(&rails, lines.slack);
     let solids = solids(&rails, &bands, &place, lines.slack);

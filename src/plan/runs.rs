@@ -8,7 +8,7 @@
 //! ```
 
 use super::axis::{Axis, dot};
-use super::bonds::{Bond, bonds};
+use super::bonds::{Bond, Linked};
 use super::frames::{no_walls, without_frames};
 use super::rails::Rails;
 use super::solids::Solid;
@@ -66,22 +66,17 @@ impl Run {
 /// Joins solids into runs.
 pub(super) fn runs(rails: &Rails, solids: &[Solid], place: &Place<'_>, slack: f64) -> Vec<Run> {
     // A post or a frame in an opening would lead its own chain through the wall: it goes before the chains are made.
-    let mut solids = solids.to_vec();
-    let mut ties = bonds(rails, &solids, place, slack);
+    let mut linked = Linked::new(solids.to_vec(), slack);
+    let mut ties = linked.bonds(rails, place, slack);
     for _ in 0..2 {
-        let gone = no_walls(&solids, &ties);
+        let gone = no_walls(&linked.solids, &ties);
         if gone.is_empty() {
             break;
         }
-        let mut index = 0..;
-        solids.retain(|_| {
-            index
-                .next()
-                .is_some_and(|i: usize| gone.binary_search(&i).is_err())
-        });
-        ties = bonds(rails, &solids, place, slack);
+        linked.leave_out(&gone, slack);
+        ties = linked.bonds(rails, place, slack);
     }
-    without_frames(chains(&solids, &ties))
+    without_frames(chains(&linked.solids, &ties))
 }
 
 /// Thicknesses rarer than this, as a share of the commonest, need more to speak for them.

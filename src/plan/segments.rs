@@ -4,11 +4,13 @@
 //!   stroke ──► hidden? aside by name? broken line type? inside a small block? ──► Segment { a, b, face }
 //! ```
 
-use super::axis::{Axis, distance, middle};
+use super::axis::{Axis, distance, dot, middle};
 use super::chords::{Chorded, chorded};
 use super::curves::{CurvedWall, curves};
-use super::layers::{Meaning, is_broken_line, meaning};
+use super::layers::{Known, Meaning, is_broken_line, meaning};
+use super::nearby::Nearby;
 use super::noise::quieten;
+use super::rails::around;
 use crate::drawing::{Curve, Drawing, FillKind, SourceIndex};
 use geo::Coord;
 
@@ -43,6 +45,8 @@ pub(super) struct Lines {
     pub slack: f64,
     /// Layers that were set aside by their name.
     pub aside: Vec<String>,
+    /// Where the segments lie.
+    pub index: Nearby,
     /// Curved walls: their chords are among the segments.
     pub curves: Vec<CurvedWall>,
     /// Arcs drawn as chords.
@@ -62,7 +66,9 @@ pub(super) fn lines(drawing: &Drawing) -> Lines {
     let is_symbol = symbol_sources(drawing);
     let mut aside: Vec<String> = Vec::new();
     let mut segments: Vec<Segment> = Vec::new();
-    let curves = curves(drawing, origin);
+    let chorded = chorded(drawing, origin);
+    let curves = curves(drawing, origin, &chorded);
+    let (mut meanings, mut broken) = (Known::new(meaning), Known::new(is_broken_line));
     let mut push = |a: Coord<f64>, b: Coord<f64>, index: SourceIndex, trust: f64| {
         let Some(source) = drawing.sources.get(index.0 as usize) else {
             return;
@@ -70,12 +76,12 @@ pub(super) fn lines(drawing: &Drawing) -> Lines {
         if source.is_hidden || distance(a, b) < 1e-6 || !(a.x + a.y + b.x + b.y).is_finite() {
             return;
         }
-        let mut sense = meaning(&source.layer);
+        let mut sense = meanings.get(&source.layer);
         if sense == Meaning::Unknown {
             sense = source
                 .blocks
                 .last()
-                .map_or(sense, |block| match meaning(block) {
+                .map_or(sense, |block| match meanings.get(block) {
                     Meaning::Annotation => Meaning::Unknown,
                     other => other,
                 });
@@ -87,7 +93,7 @@ pub(super) fn lines(drawing: &Drawing) -> Lines {
             return;
         }
         let symbol = is_symbol.get(index.0 as usize).copied().unwrap_or(false);
-        let is_broken = is_broken_line(&source.line_type);
+        let is_broken = broken.get(&source.line_type);
         let face = if is_broken || symbol { 0.0 } else { trust };
         // One way round, so that reversed lines give the same plan.
         let (a, b) = (a - origin, b - origin);
@@ -127,25 +133,24 @@ pub(super) fn lines(drawing: &Drawing) -> Lines {
         }
     }
     segments.sort_by(|p, q| {
-        let key = |s: &Segment| [s.a.x, s.a.y, s.b.x, s.b.y];
-        let (k, l) = (key(p), key(q));
-        k.iter()
-            .zip(&l)
-            .map(|(x, y)| x.total_cmp(y))
-            .find(|order| order.is_ne())
-            .unwrap_or(std::cmp::Ordering::Equal)
-            .then(q.face.total_cmp(&p.face))
+        p.a.x
+            .total_cmp(&q.a.x)
+            .then_with(|| p.a.y.total_cmp(&q.a.y))
+            .then_with(|| p.b.x.total_cmp(&q.b.x))
+            .then_with(|| p.b.y.total_cmp(&q.b.y))
+            .then_with(|| q.face.total_cmp(&p.face))
     });
     weigh_by_layer(&mut segments);
-    let slack = loose_ends(&segments);
-    let chorded = chorded(drawing, origin);
-    quieten(&mut segments, slack);
+    let index = Nearby::lines(segments.iter().map(|it| (it.a, it.b)));
+    let slack = loose_ends(&segments, &index);
+    quieten(&mut segments, &index, slack);
     aside.sort();
     Lines {
         origin,
         segments,
         slack,
         aside,
+        index,
         curves,
         chorded,
     }
@@ -212,6 +217,7 @@ fn symbol_sources(drawing: &Drawing) -> Vec<bool> {
             Some((place.name.as_str(), distance(low, high) < SYMBOL_BLOCK))
         })
         .collect();
+    let mut meanings = Known::new(meaning);
     // A block that is ever large is no symbol.
     small.sort_unstable();
     small.dedup_by_key(|(name, _)| *name);
@@ -227,7 +233,7 @@ fn symbol_sources(drawing: &Drawing) -> Vec<bool> {
             source
                 .blocks
                 .iter()
-                .any(|block| is_small(block) && meaning(block) != Meaning::Wall)
+                .any(|block| is_small(block) && meanings.get(block) != Meaning::Wall)
         })
         .collect()
 }
@@ -235,22 +241,30 @@ fn symbol_sources(drawing: &Drawing) -> Vec<bool> {
 /// How loosely ends meet in this drawing: the largest of the usual distances between ends meant to be one, inches.
 ///
 /// An exact drawing gives the smallest value, 1/64; hand-drafted errors of 1/16 give about 1/4.
-fn loose_ends(segments: &[Segment]) -> f64 {
-    let ends: Vec<rstar::primitives::GeomWithData<[f64; 2], usize>> = segments
+fn loose_ends(segments: &[Segment], index: &Nearby) -> f64 {
+    let tells: Vec<bool> = segments
         .iter()
-        .enumerate()
-        .filter(|(_, s)| s.face > 0.0 && s.length() > 3.0)
-        .flat_map(|(i, s)| [s.a, s.b].map(|p| rstar::primitives::GeomWithData::new([p.x, p.y], i)))
+        .map(|it| it.face > 0.0 && it.length() > 3.0)
         .collect();
-    let tree = rstar::RTree::bulk_load(ends);
     let mut gaps: Vec<f64> = Vec::new();
-    for end in &tree {
-        let nearest = tree
-            .locate_within_distance(*end.geom(), LOOSE_END * LOOSE_END)
-            .filter(|other| other.data != end.data)
-            .map(|other| (other.geom()[0] - end.geom()[0]).hypot(other.geom()[1] - end.geom()[1]))
-            .min_by(f64::total_cmp);
-        gaps.extend(nearest);
+    for (i, segment) in segments.iter().enumerate().filter(|(i, _)| tells[*i]) {
+        for end in [segment.a, segment.b] {
+            let Some(area) = around(&[end], LOOSE_END) else {
+                continue;
+            };
+            let mut nearest: Option<f64> = None;
+            index.visit(&area, |j| {
+                if j != i && tells[j] {
+                    for off in [segments[j].a, segments[j].b].map(|p| p - end) {
+                        if dot(off, off) <= LOOSE_END * LOOSE_END {
+                            let gap = off.x.hypot(off.y);
+                            nearest = Some(nearest.map_or(gap, |it| it.min(gap)));
+                        }
+                    }
+                }
+            });
+            gaps.extend(nearest);
+        }
     }
     let usual = nine_in_ten(gaps).max(nine_in_ten(out_of_line(segments)));
     (usual * 1.5).clamp(1.0 / 64.0, 0.25)

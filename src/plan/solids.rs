@@ -18,7 +18,7 @@ use super::leaves::Leaf;
 use super::rails::Rails;
 use super::symbols::Place;
 use super::thicknesses::{Thicknesses, Weighed};
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 /// A piece of wall without openings.
 #[derive(Clone, Debug)]
@@ -306,14 +306,16 @@ fn resolve(
             .then(a.band.cmp(&b.band))
             .then(a.u0.total_cmp(&b.u0))
     });
-    let mut taken: BTreeMap<usize, Vec<Interval>> = BTreeMap::new();
+    let mut taken: Vec<Vec<Interval>> = vec![Vec::new(); rails.list.len()];
     let mut chosen = Vec::new();
     for (_, c) in ranked {
         let band = &bands[c.band];
         let faces = [band.rails.0, band.rails.1];
         let mut parts = vec![(c.u0, c.u1)];
         for rail in faces {
-            for hole in taken.get(&rail).into_iter().flatten() {
+            let own = moved((c.u0, c.u1), &band.axis, &rails.list[rail].axis);
+            let holes = taken[rail].iter();
+            for hole in holes.filter(|it| it.1 > own.0 - 1.0 && it.0 < own.1 + 1.0) {
                 let hole = moved(*hole, &rails.list[rail].axis, &band.axis);
                 parts = parts
                     .into_iter()
@@ -329,7 +331,7 @@ fn resolve(
         for (u0, u1) in parts.into_iter().filter(|(a, b)| b - a >= LEAST_SOLID) {
             for rail in faces {
                 let own = moved((u0, u1), &band.axis, &rails.list[rail].axis);
-                taken.entry(rail).or_default().push(own);
+                taken[rail].push(own);
             }
             let end = |i: usize, u: f64, own: f64| {
                 if (u - own).abs() < 1e-9 {

@@ -10,12 +10,11 @@ use super::bands::AXIS;
 use super::callouts::{Callout, callouts};
 use super::layers::Meaning;
 use super::leaves::{Leaf, leaves};
+use super::nearby::Nearby;
 use super::rails::around;
 use super::segments::{Lines, Segment};
 use crate::drawing::{Curve, Drawing, SourceIndex};
 use geo::Coord;
-use rstar::RTree;
-use rstar::primitives::{GeomWithData, Rectangle};
 
 /// A swing arc.
 #[derive(Clone, Copy, Debug)]
@@ -79,9 +78,8 @@ pub(super) struct Place<'a> {
     pub lines: &'a Lines,
     pub arcs: Vec<Arc>,
     pub callouts: Vec<Callout>,
-    tree: RTree<GeomWithData<Rectangle<[f64; 2]>, usize>>,
-    arc_tree: RTree<GeomWithData<[f64; 2], usize>>,
-    callout_tree: RTree<GeomWithData<[f64; 2], usize>>,
+    arc_index: Nearby,
+    callout_index: Nearby,
 }
 
 /// Door leaves are this wide, inches. Source: leaves of 15 in to 4 ft are made; common practice, no source.
@@ -99,30 +97,9 @@ impl<'a> Place<'a> {
     /// Gathers the symbols of a drawing.
     pub(super) fn new(drawing: &Drawing, lines: &'a Lines, arcs: Vec<Arc>) -> Self {
         let callouts = callouts(drawing, lines.origin);
-        let points = |list: Vec<Coord<f64>>| {
-            RTree::bulk_load(
-                list.into_iter()
-                    .enumerate()
-                    .map(|(i, p)| GeomWithData::new([p.x, p.y], i))
-                    .collect(),
-            )
-        };
         Self {
-            tree: RTree::bulk_load(
-                lines
-                    .segments
-                    .iter()
-                    .enumerate()
-                    .map(|(i, s)| {
-                        GeomWithData::new(
-                            Rectangle::from_corners([s.a.x, s.a.y], [s.b.x, s.b.y]),
-                            i,
-                        )
-                    })
-                    .collect(),
-            ),
-            arc_tree: points(arcs.iter().map(|arc| arc.centre).collect()),
-            callout_tree: points(callouts.iter().map(|c| c.at).collect()),
+            arc_index: Nearby::points(arcs.iter().map(|arc| arc.centre)),
+            callout_index: Nearby::points(callouts.iter().map(|c| c.at)),
             lines,
             arcs,
             callouts,
@@ -166,11 +143,9 @@ impl<'a> Place<'a> {
         width: f64,
     ) -> impl Iterator<Item = usize> + '_ {
         let reach = width / 2.0 + BESIDE;
-        let mut list: Vec<usize> = self
-            .callout_tree
-            .locate_within_distance([middle.x, middle.y], reach * reach)
-            .map(|it| it.data)
-            .collect();
+        let mut list = Vec::new();
+        self.callout_index
+            .visit_within(middle, reach, |i| list.push(i));
         list.sort_unstable();
         list.into_iter()
     }
@@ -180,24 +155,15 @@ impl<'a> Place<'a> {
         let Some(area) = around(&[p], margin) else {
             return Vec::new();
         };
-        let mut found: Vec<usize> = self
-            .tree
-            .locate_in_envelope_intersecting(&area)
-            .map(|it| it.data)
-            .collect();
-        found.sort_unstable();
-        found
+        self.lines.index.sorted(&area)
     }
 
     fn look_for_swings(&self, axis: &Axis, width: f64, thickness: f64, it: &mut Evidence) {
         let slack = thickness * 0.6 + AT_HINGE;
         let middle = axis.point(width / 2.0, 0.0);
         let reach = width / 2.0 + slack + thickness;
-        let mut near: Vec<usize> = self
-            .arc_tree
-            .locate_within_distance([middle.x, middle.y], reach * reach)
-            .map(|it| it.data)
-            .collect();
+        let mut near = Vec::new();
+        self.arc_index.visit_within(middle, reach, |i| near.push(i));
         near.sort_unstable();
         for i in near {
             let arc = &self.arcs[i];
@@ -230,12 +196,7 @@ impl<'a> Place<'a> {
         let Some(area) = around(&corners, edge) else {
             return;
         };
-        let mut found: Vec<usize> = self
-            .tree
-            .locate_in_envelope_intersecting(&area)
-            .map(|it| it.data)
-            .collect();
-        found.sort_unstable();
+        let found = self.lines.index.sorted(&area);
         // Offset, interval, segment.
         let mut along: Vec<(f64, Interval)> = Vec::new();
         for i in found {

@@ -53,6 +53,21 @@ pub struct IssuedWall {
     pub along: [f64; 2],
     /// Length.
     pub length: f64,
+    /// Pieces of its run from left to right.
+    pub run: Vec<IssuedPiece>,
+}
+
+/// A piece of a run: a panel, a gap, or an opening framed between panels.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct IssuedPiece {
+    /// Mark, of a panel.
+    pub mark: Option<String>,
+    /// True for the gap of a joint.
+    pub is_gap: bool,
+    /// Left edge along the run; 0 for a gap.
+    pub from: f64,
+    /// Right edge along the run; 0 for a gap.
+    pub to: f64,
 }
 
 /// A panel as issued.
@@ -99,6 +114,18 @@ struct WallRow {
     origin: [f64; 3],
     along: [f64; 2],
     length: f64,
+    #[serde(default)]
+    run: Vec<PieceRow>,
+}
+
+#[derive(Deserialize)]
+struct PieceRow {
+    panel: Option<String>,
+    gap: Option<f64>,
+    #[serde(default)]
+    from: f64,
+    #[serde(default)]
+    to: f64,
 }
 
 #[derive(Deserialize)]
@@ -202,6 +229,7 @@ impl Issued {
                     origin: wall.origin,
                     along: wall.along,
                     length: wall.length,
+                    run: wall.run.into_iter().map(piece).collect(),
                 })
                 .collect(),
             panels,
@@ -214,6 +242,15 @@ impl Issued {
     #[must_use]
     pub fn panel(&self, mark: &str) -> Option<&IssuedPanel> {
         self.panels.iter().find(|panel| panel.mark == mark)
+    }
+}
+
+fn piece(row: PieceRow) -> IssuedPiece {
+    IssuedPiece {
+        mark: row.panel,
+        is_gap: row.gap.is_some(),
+        from: row.from,
+        to: row.to,
     }
 }
 

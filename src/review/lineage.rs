@@ -12,11 +12,11 @@ use super::issued::{Issued, IssuedPanel};
 use super::registration::{Motion, register};
 
 /// Cosine of the greatest angle between faces of the same panel: one degree.
-const PARALLEL: f64 = 0.999_8;
+pub(super) const PARALLEL: f64 = 0.999_8;
 /// Walls that are no farther apart than this stayed where they were, inches.
-const STAYED: f64 = 1.0;
+pub(super) const STAYED: f64 = 1.0;
 /// A wall that moved farther than this is another wall, inches.
-const MOVED: f64 = 144.0;
+pub(super) const MOVED: f64 = 144.0;
 /// Least share of the wider panel's width that both cover to be the same.
 const LEAST_SHARE: f64 = 0.2;
 /// The same for walls that moved.

@@ -18,6 +18,7 @@ pub mod codes;
 mod compare;
 mod differences;
 mod issued;
+mod keep;
 mod lineage;
 mod marks;
 mod overlay;
@@ -28,6 +29,7 @@ mod revise;
 pub use compare::{Comparison, compare_packages};
 pub use differences::Change;
 pub use issued::{Issued, IssuedError, IssuedPanel};
+pub use keep::heed_issue;
 pub use lineage::{Fate, Lineage, PanelFate};
 pub use marks::{
     LOG_SCHEMA, Mark, MarkKind, MarkStatus, MarksError, Review, ReviewLog, carried_marks,

@@ -259,7 +259,7 @@ pub fn unknown_panels(
 }
 
 /// The word of a panel that is locked.
-fn locked(job: &Job, mark: &str) -> Option<&'static str> {
+pub(super) fn locked(job: &Job, mark: &str) -> Option<&'static str> {
     let named = job.panels.iter().rfind(|panel| panel.mark == mark)?;
     (named.status != PanelStatus::Open).then(|| named.status.name())
 }

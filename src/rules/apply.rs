@@ -13,6 +13,7 @@ use super::plant_file::{
     AllowanceFile, AssemblyFile, HeaderFile, Key, LineFile, OpeningsFile, PlantFile, SectionFile,
     SizeFile,
 };
+use super::points::apply_points;
 use super::splines::apply_splines;
 use super::stock::apply_stock;
 use crate::plan::OpeningKind;
@@ -76,6 +77,7 @@ pub(super) fn apply(file: &PlantFile, rules: &mut PlantRules, checks: &mut Check
     }
     joints(file, rules, checks);
     apply_piers(&file.piers, &mut rules.piers, checks);
+    apply_points(&file.points, &mut rules.points, checks);
     apply_alignment(&file.alignment, &mut rules.alignment, checks);
     plates_recesses_splines_corners(file, rules, checks);
     openings(&file.openings, rules, checks);
@@ -88,6 +90,7 @@ pub(super) fn apply(file: &PlantFile, rules: &mut PlantRules, checks: &mut Check
     super::sheets::apply_sheets(&file.sheets, &mut rules.sheets);
     super::site_goods::apply_site_goods(&file.site_goods, &mut rules.dispatch.site_goods, checks);
     apply_cost(&file.cost, &mut rules.cost, checks);
+    super::revisions::apply_revisions(&file.revisions, &mut rules.revisions, checks);
     scope(file, rules, checks);
 }
 
@@ -199,6 +202,7 @@ fn plates_recesses_splines_corners(
     );
     Checks::take(&mut to.sole_at_doors, &from.sole_at_doors);
     Checks::take(&mut to.has_cap, &from.has_cap);
+    Checks::take(&mut to.cap_at_tees, &from.cap_at_tees);
 
     let (to, from) = (&mut rules.recesses, &file.recesses);
     checks.length("recesses.plate", &mut to.plate, &from.plate, &SMALL);
@@ -228,6 +232,8 @@ fn plates_recesses_splines_corners(
     );
     Checks::take(&mut to.odd, &from.odd);
     Checks::take(&mut to.tee, &from.tee);
+    let (target, given) = (&mut to.tee_least_angle, &from.tee_least_angle);
+    checks.number("corners.tee_least_angle", target, given, &(20.0..=89.0));
 
     let (to, from) = (&mut rules.fixings, &file.fixings);
     checks.text("fixings.nail", &mut to.nail, &from.nail);

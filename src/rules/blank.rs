@@ -1,9 +1,9 @@
 //! The empty rules that the shipped defaults are laid over: no value here survives, and a test sees to that.
 
 use super::plant::{
-    BuckConvention, ChaseMade, ChaseRules, CornerRules, CornerTreatment, Face, FixingRules,
-    JointRules, LayerNames, LiftRules, LumberRules, OddCorner, OpeningRules, PlantRules,
-    PlateRules, RecessRules, SawRules, SawUnit, SawVersion, ScopeRules, SoleAtDoors,
+    BuckConvention, CapAtTees, ChaseMade, ChaseRules, CornerRules, CornerTreatment, Face,
+    FixingRules, JointRules, LayerNames, LiftRules, LumberRules, OddCorner, OpeningRules,
+    PlantRules, PlateRules, RecessRules, SawRules, SawUnit, SawVersion, ScopeRules, SoleAtDoors,
 };
 use crate::units::Length;
 use std::collections::BTreeMap;
@@ -36,6 +36,7 @@ impl PlantRules {
                 least_piece: Length::ZERO,
                 sole_at_doors: SoleAtDoors::Stops,
                 has_cap: false,
+                cap_at_tees: CapAtTees::Laps,
             },
             recesses: RecessRules {
                 plate: Length::ZERO,
@@ -49,6 +50,7 @@ impl PlantRules {
                 screw_bite: Length::ZERO,
                 odd: OddCorner::Mitre,
                 tee: super::TeeStud::None,
+                tee_least_angle: 0.0,
             },
             fixings: FixingRules {
                 nail: String::new(),
@@ -109,10 +111,12 @@ impl PlantRules {
             },
             alignment: super::AlignmentRules::default(),
             piers: super::PierRules::default(),
+            points: super::PointRules::default(),
             stock: super::StockRules::default(),
             dispatch: super::DispatchRules::default(),
             sheets: super::SheetRules::default(),
             cost: super::CostRules::default(),
+            revisions: super::RevisionRules::default(),
             scope: ScopeRules {
                 source: String::new(),
                 wall_height: Length::ZERO,

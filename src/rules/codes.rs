@@ -11,5 +11,8 @@ pub const DEFAULTS_TAKEN: Code = Code::new("RULE-02");
 /// Defaults that give sizes or name members were taken.
 pub const SIZE_DEFAULTS_TAKEN: Code = Code::new("RULE-03");
 
+/// The plant allows less than the trade keeps.
+pub const LOWERED: Code = Code::new("RULE-10");
+
 /// There is no job file, or it leaves out what every sheet prints.
 pub const JOB_INCOMPLETE: Code = Code::new("RULE-04");

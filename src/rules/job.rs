@@ -38,6 +38,10 @@ pub struct Job {
     pub height_to: HeightTo,
     /// Which line of the architect's wall is held.
     pub hold: HeldFace,
+    /// The layer whose line that is; `None` for the whole wall.
+    pub hold_layer: Option<String>,
+    /// Layers of the walls from the outside in, name and thickness; empty for those of the drawing.
+    pub layers: Vec<(String, Length)>,
     /// True when the job file says which line is held.
     pub is_hold_stated: bool,
     /// Per storey.
@@ -174,6 +178,10 @@ pub struct JobWall {
     pub assembly: Option<String>,
     /// Which line is held.
     pub hold: Option<HeldFace>,
+    /// The layer whose line that is.
+    pub hold_layer: Option<String>,
+    /// Its layers from the outside in, name and thickness; empty for those of all walls.
+    pub layers: Vec<(String, Length)>,
     /// What an interior wall is that is made of panels; `None`: framed on site, and not of this program.
     pub panels: Option<InteriorUse>,
     /// The top of its panels as points, along the outside face from the left corner and above the deck; empty for none.

@@ -66,6 +66,9 @@ pub(super) struct WallsFile {
     pub(super) height: LengthKey,
     pub(super) to: Key<HeightTo>,
     pub(super) hold: Key<HeldFace>,
+    pub(super) hold_layer: Key<String>,
+    #[serde(default)]
+    pub(super) layers: Vec<At<(String, LengthValue)>>,
     pub(super) drawn_line: Key<HeldFace>,
     pub(super) drawn_thickness: LengthKey,
     pub(super) drawn_partition: LengthKey,
@@ -86,6 +89,11 @@ pub(super) struct WallFile {
     pub(super) assembly: Key<String>,
     /// Which line is held.
     pub(super) hold: Key<HeldFace>,
+    /// The layer whose line is held.
+    pub(super) hold_layer: Key<String>,
+    /// Layers from the outside in: name and thickness.
+    #[serde(default)]
+    pub(super) layers: Vec<At<(String, LengthValue)>>,
     /// An interior wall is made of panels: "bearing", "party" or "partition".
     pub(super) panels: Key<InteriorUse>,
     /// Where its panels begin, along the wall.

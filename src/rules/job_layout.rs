@@ -43,6 +43,8 @@ pub struct JobLayout {
     pub chases: Vec<Length>,
     /// Measured on site, corner to corner.
     pub measured: Option<Length>,
+    /// Who accepts that it differs from the plan, and what is done about it on site.
+    pub measured_accepted: Option<String>,
     /// Line of the job file.
     pub line: usize,
 }
@@ -94,6 +96,8 @@ pub(super) struct LayoutFile {
     chases: Vec<At<LengthValue>>,
     /// Measured on site, corner to corner.
     measured: LengthKey,
+    /// Who accepts that it differs from the plan, and what is done about it on site.
+    measured_accepted: Key<String>,
 }
 
 /// Takes one entry over; `None`, with a mistake, when it does not say which wall it is for.
@@ -117,6 +121,14 @@ pub(super) fn layout(at: &At<LayoutFile>, checks: &mut Checks<'_>) -> Option<Job
     let chases = file.chases.iter();
     let chases = chases.map(|it| checks.one_length("layout.chases", it, &ALONG));
     let chases = chases.collect();
+    if let (Some(given), None) = (&file.measured_accepted, &file.measured) {
+        checks.refuse(
+            given.offset,
+            "measured_accepted stands without measured: nothing is there to accept",
+            "give what the foundation measures beside it, as measured = \"16'-0 1/2\\\"\"",
+        );
+    }
+    let accepted = file.measured_accepted.as_ref().map(|it| it.value.trim());
     Some(JobLayout {
         anchor,
         joints,
@@ -132,6 +144,7 @@ pub(super) fn layout(at: &At<LayoutFile>, checks: &mut Checks<'_>) -> Option<Job
             .measured
             .as_ref()
             .map(|it| checks.one_length("layout.measured", it, &SIZE)),
+        measured_accepted: accepted.filter(|it| !it.is_empty()).map(str::to_owned),
         line: checks.text.line(at.offset),
     })
 }

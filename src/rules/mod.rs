@@ -27,13 +27,16 @@ mod header_table;
 mod job;
 mod job_file;
 mod job_inserts;
+mod job_layers;
 mod job_layout;
 mod piers;
 mod plant;
 mod plant_file;
+mod points;
 mod prices;
 mod read_job;
 mod read_rules;
+mod revisions;
 mod schema;
 mod sheets;
 mod site_goods;
@@ -49,9 +52,11 @@ pub use describe::rules_document;
 pub use dispatch::{DispatchRules, LabelRules, PressRules, ShippingRules, ThermalRules};
 pub use error::RulesError;
 pub use piers::PierRules;
+pub use points::{PointRules, UnnamedPost};
 pub use prices::{Money, PriceFacts, Prices, prices_schema, read_prices};
 pub use read_job::{new_job_text, read_job};
 pub use read_rules::{default_rules_text, read_rules};
+pub use revisions::RevisionRules;
 pub use schema::{job_schema, rules_schema};
 pub use sheets::{PanelPaper, PlanPaper, ScaleList, SheetRules};
 pub use site_goods::SiteGoodsRules;
@@ -67,8 +72,8 @@ pub use job::{
     JobStorey, JobWall, Loads, OpeningMatch, PanelStatus,
 };
 pub use plant::{
-    Allowance, BuckConvention, ChaseMade, ChaseRules, CornerRules, CornerTreatment, DrawnWidth,
-    Face, FixingRules, HeaderMember, HeaderRule, JointRules, LayerNames, LiftRules, LumberRules,
-    LumberSection, OddCorner, OpeningRules, OpeningSize, PlantRules, PlateRules, RecessRules,
-    SawRules, SawUnit, SawVersion, ScopeRules, SoleAtDoors, TeeStud,
+    Allowance, BuckConvention, CapAtTees, ChaseMade, ChaseRules, CornerRules, CornerTreatment,
+    DrawnWidth, Face, FixingRules, HeaderMember, HeaderRule, JointRules, LayerNames, LiftRules,
+    LumberRules, LumberSection, OddCorner, OpeningRules, OpeningSize, PlantRules, PlateRules,
+    RecessRules, SawRules, SawUnit, SawVersion, ScopeRules, SoleAtDoors, TeeStud,
 };

@@ -27,6 +27,8 @@ pub struct PlantRules {
     pub joints: JointRules,
     /// Piers of solid lumber beside framed openings.
     pub piers: super::PierRules,
+    /// Blocking under point loads and beam pockets.
+    pub points: super::PointRules,
     /// Sole, top and cap plates.
     pub plates: PlateRules,
     /// How far foam stands back from the skin's edge.
@@ -57,6 +59,8 @@ pub struct PlantRules {
     pub alignment: super::AlignmentRules,
     /// What a layout costs.
     pub cost: super::CostRules,
+    /// What it costs to change a panel that was issued before.
+    pub revisions: super::RevisionRules,
     /// Limits of the code's prescriptive rules.
     pub scope: ScopeRules,
 }
@@ -99,6 +103,19 @@ pub struct PlateRules {
     pub sole_at_doors: SoleAtDoors,
     /// True when a cap plate as wide as the panel lies on top. Default: true.
     pub has_cap: bool,
+    /// What the cap of a panel wall does that meets another one inside. Default: laps onto it, unless it is a partition.
+    pub cap_at_tees: CapAtTees,
+}
+
+/// What a cap does where its wall meets another one inside.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, JsonSchema)]
+pub enum CapAtTees {
+    /// That of a bearing or party wall laps onto the other wall, whose cap is parted there.
+    #[serde(rename = "laps")]
+    Laps,
+    /// Ends at the face of the other wall, whose cap runs on.
+    #[serde(rename = "ends")]
+    Ends,
 }
 
 /// What the sole plate does where a door stands.
@@ -136,6 +153,8 @@ pub struct CornerRules {
     pub odd: OddCorner,
     /// What stands in the core where an interior wall meets. Default: nothing.
     pub tee: TeeStud,
+    /// Sharpest angle at which an interior wall of panels may meet another one, degrees. Default: 45.
+    pub tee_least_angle: f64,
 }
 
 /// What stands in a panel's core where an interior wall meets it.

@@ -8,9 +8,10 @@ use super::cost::CostFile;
 use super::dispatch::{LabelsFile, PressFile, ShippingFile, ThermalFile};
 use super::piers::PiersFile;
 use super::plant::{
-    BuckConvention, ChaseMade, CornerTreatment, DrawnWidth, Face, OddCorner, SawUnit, SawVersion,
-    SoleAtDoors, TeeStud,
+    BuckConvention, CapAtTees, ChaseMade, CornerTreatment, DrawnWidth, Face, OddCorner, SawUnit,
+    SawVersion, SoleAtDoors, TeeStud,
 };
+use super::points::PointsFile;
 use super::splines::{SplineKind, SplinesFile};
 use super::stock::StockFile;
 use super::value::HeaderValue;
@@ -38,6 +39,8 @@ pub(super) struct PlantFile {
     pub(super) joints: JointsFile,
     #[serde(default)]
     pub(super) piers: PiersFile,
+    #[serde(default)]
+    pub(super) points: PointsFile,
     #[serde(default)]
     pub(super) plates: PlatesFile,
     #[serde(default)]
@@ -76,6 +79,8 @@ pub(super) struct PlantFile {
     pub(super) alignment: AlignmentFile,
     #[serde(default)]
     pub(super) cost: CostFile,
+    #[serde(default)]
+    pub(super) revisions: super::revisions::RevisionsFile,
     #[serde(default)]
     pub(super) scope: ScopeFile,
 }
@@ -151,6 +156,7 @@ pub(super) struct PlatesFile {
     pub(super) least_piece: LengthKey,
     pub(super) sole_at_doors: Key<SoleAtDoors>,
     pub(super) has_cap: Key<bool>,
+    pub(super) cap_at_tees: Key<CapAtTees>,
 }
 
 #[derive(Debug, Default, Deserialize, JsonSchema)]
@@ -169,6 +175,7 @@ pub(super) struct CornersFile {
     pub(super) screw_bite: LengthKey,
     pub(super) odd: Key<OddCorner>,
     pub(super) tee: Key<TeeStud>,
+    pub(super) tee_least_angle: Key<f64>,
 }
 
 #[derive(Debug, Default, Deserialize, JsonSchema)]

@@ -132,6 +132,10 @@ pub struct LayoutPrices {
     pub pier: Option<Money>,
     /// Each joint of an upper storey that stands over none.
     pub unaligned: Option<Money>,
+    /// Each issued panel that is not made again as it was.
+    pub issued_panel: Option<Money>,
+    /// The same of one that is released, cut or shipped.
+    pub locked_panel: Option<Money>,
     /// Each panel off the module.
     pub off_module: Option<Money>,
     /// Each whole 6 in by which a panel is narrower or wider than an equal share of its run.
@@ -247,6 +251,8 @@ impl PlantRules {
         take(&mut cost.uneven_legs, layout.uneven_legs);
         take(&mut self.piers.cents, layout.pier);
         take(&mut self.alignment.cents, layout.unaligned);
+        take(&mut self.revisions.issued_panel, layout.issued_panel);
+        take(&mut self.revisions.locked_panel, layout.locked_panel);
     }
 }
 

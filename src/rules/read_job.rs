@@ -9,6 +9,7 @@ use super::job_file::{
     BearingFile, CorrectionFile, CorrectionWord, JobFile, KindWord, LoadsFile, NorthValue,
     OpeningFile, PanelFile, StoreyFile, UnitWord, WallFile,
 };
+use super::job_layers::layers;
 use super::job_layout::layout;
 use super::plant_file::{Key, LengthKey};
 use super::schema::job_schema_value;
@@ -95,6 +96,8 @@ fn job(given: &JobFile, checks: &mut Checks<'_>) -> Job {
         wall_height: size("wall.height", &given.wall.height, &SIZE, checks),
         height_to: value(&given.wall.to).unwrap_or_default(),
         hold: value(&given.wall.hold).unwrap_or_default(),
+        hold_layer: filled(&given.wall.hold_layer),
+        layers: layers("wall.layers", &given.wall.layers, checks),
         is_hold_stated: given.wall.hold.is_some(),
         storeys: given.storey.iter().map(|at| storey(at, checks)).collect(),
         walls: given.wall.only.iter().map(|at| wall(at, checks)).collect(),
@@ -223,6 +226,8 @@ fn wall(at: &At<WallFile>, checks: &mut Checks<'_>) -> JobWall {
         wall_height: size("wall.only.height", &at.value.height, &SIZE, checks),
         assembly: filled(&at.value.assembly),
         hold: value(&at.value.hold),
+        hold_layer: filled(&at.value.hold_layer),
+        layers: layers("wall.only.layers", &at.value.layers, checks),
         panels: value(&at.value.panels),
         panelled: [
             size("wall.only.from", &at.value.from, &HEIGHT, checks),

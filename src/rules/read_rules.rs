@@ -54,10 +54,37 @@ impl Default for PlantRules {
 /// [`RulesError`] when a key is misspelt or a value impossible: nothing is read past a mistake in silence.
 pub fn read_rules(text: &str, file: &str) -> Result<Outcome<PlantRules>, RulesError> {
     let (rules, given) = read_over(PlantRules::default(), Text { file, text })?;
-    let findings = defaults_taken(&given, file);
+    let mut findings = defaults_taken(&given, file);
+    findings.extend(lowered(&rules, file));
     Ok(Outcome {
         output: rules,
         findings,
+    })
+}
+
+/// A doubt where least distances of the plant lie below those shipped, which are what a checker of panel walls looks for.
+fn lowered(rules: &PlantRules, file: &str) -> Option<Finding> {
+    let shipped = PlantRules::default();
+    let distances = |of: &PlantRules| {
+        [
+            ("joints.from_opening", of.joints.from_opening),
+            ("joints.least_panel", of.joints.least_panel),
+            ("plates.joint_offset", of.plates.joint_offset),
+            ("chases.vertical_least", of.chases.vertical_least),
+        ]
+    };
+    let pairs = distances(rules).into_iter().zip(distances(&shipped));
+    let below: Vec<String> = pairs
+        .filter(|((_, own), (_, usual))| own < usual)
+        .map(|((key, own), (_, usual))| format!("{key} {own} instead of {usual}"))
+        .collect();
+    (!below.is_empty()).then(|| {
+        Finding::doubt(
+            codes::LOWERED,
+            Place::file(file),
+            format!("the plant allows less than is usual: {}", below.join(", ")),
+            "confirm it with the engineer and the adopted code; `panelwright rules` gives the source of each",
+        )
     })
 }
 
@@ -159,6 +186,26 @@ mod tests {
         let message = error.to_string();
         let first = message.lines().next().unwrap();
         assert_eq!(first, expected);
+    }
+
+    #[test]
+    fn a_least_distance_below_the_usual_one_is_a_doubt() {
+        let told = |text: &str| {
+            let found = read_rules(text, "plant.toml").unwrap().findings;
+            let lowered = found.into_iter().filter(|it| it.code == codes::LOWERED);
+            lowered.map(|it| it.message).collect::<Vec<_>>()
+        };
+        // 6 in from a jamb, 12 in for a strip: common practice, no source.
+        assert_eq!(
+            told("[joints]\nfrom_opening = 6\nleast_panel = 12\n"),
+            Vec::<String>::new()
+        );
+        assert_eq!(
+            told("[joints]\nfrom_opening = '5-15/16'\n[plates]\njoint_offset = 23\n"),
+            [
+                "the plant allows less than is usual: joints.from_opening 5 15/16\" instead of 6\", plates.joint_offset 23\" instead of 24\""
+            ]
+        );
     }
 
     #[test]

@@ -19,6 +19,11 @@ pub struct SheetRules {
 /// Paper for plans and all else that shows the whole building.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize, JsonSchema)]
 pub enum PlanPaper {
+    /// 11 × 17 in.
+    #[serde(rename = "ANSI B")]
+    AnsiB,
+    /// 297 × 420 mm.
+    A3,
     /// 22 × 34 in.
     #[serde(rename = "ANSI D")]
     AnsiD,

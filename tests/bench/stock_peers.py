@@ -2,9 +2,10 @@
 
     VENV/bin/python tests/bench/stock_peers.py [MILLIONS OF STEPS] [EVERY]
 
-In one run on one machine: this program (the bench `stock`, every EVERY-th instance) and rectpack 0.2.2 (PyPI, Apache-2.0; install it
-where this script runs): its best guillotine variant and its best free one, each the best of its sort orders. packingsolver
-0.1.1233 (PyPI, MIT) needs Python 3.12: what ../shared/data holds of an earlier run of it, 2 s an instance, is printed beside and marked so.
+In one run on one machine: this program (the bench `stock`, every EVERY-th instance), rectpack 0.2.2 (PyPI, Apache-2.0): its best
+guillotine variant and its best free one, each the best of its sort orders; packingsolver 0.1.1233 (PyPI, MIT; it needs Python 3.12 or
+later): three stages, oriented, first cut either way, 2 s an instance; its seconds are those of all its threads. Install both where
+this script runs. `BENCH=FILE` takes a bench that is built already.
 """
 
 import os
@@ -14,6 +15,7 @@ import sys
 import tempfile
 import time
 
+import packingsolver.rectangleguillotine as guillotine_solver
 import rectpack
 
 ROOT = pathlib.Path(__file__).resolve().parents[2]
@@ -32,7 +34,9 @@ def program(names, millions):
     """Sheets, bound and seconds on a processor, instance by instance."""
     with tempfile.NamedTemporaryFile("r", suffix=".tsv") as each:
         environment = {**os.environ, "NAMES": " ".join(names), "EACH": each.name}
-        command = ["cargo", "bench", "--quiet", "--bench", "stock", "--", str(millions), "bmv500"]
+        built = os.environ.get("BENCH")
+        command = [built] if built else ["cargo", "bench", "--quiet", "--bench", "stock", "--"]
+        command += [str(millions), "bmv500"]
         subprocess.run(command, cwd=ROOT, env=environment, check=True, stdout=subprocess.DEVNULL)
         rows = [line.split("\t") for line in each.read().splitlines()]
     return {row[0]: (int(row[1]), float(row[5])) for row in rows}
@@ -56,14 +60,23 @@ def with_rectpack(algorithms, width, height, items):
     return fewest, time.process_time() - start
 
 
-def earlier(file):
-    """What an earlier run of packingsolver came to; `None` where it gave no plan."""
-    found = {}
-    for line in (DATA / file).read_text().splitlines():
-        fields = line.split("\t")
-        used = fields[2] if fields[2].isdigit() else None
-        found[fields[0].split("/")[-1]] = (int(used) if used else None, float(fields[5]))
-    return found
+def with_packingsolver(width, height, items, limit):
+    """Its bins, `None` where it has no plan for all in time, and the seconds of all its threads."""
+    start = time.process_time()
+    builder = guillotine_solver.InstanceBuilder()
+    builder.set_objective(guillotine_solver.Objective.BinPacking)
+    builder.set_number_of_stages(3)
+    builder.set_cut_type(guillotine_solver.CutType.NonExact)
+    builder.set_first_stage_orientation(guillotine_solver.CutOrientation.Any)
+    builder.add_bin_type(width, height, copies=len(items))
+    for w, h in items:
+        builder.add_item_type(w, h, oriented=True, copies=1)
+    parameters = guillotine_solver.OptimizeParameters()
+    parameters.time_limit = limit
+    parameters.verbosity_level = 0
+    solution = guillotine_solver.optimize(builder.build(), parameters).solution
+    whole = solution.number_of_items() == len(items)
+    return solution.number_of_bins() if whole else None, time.process_time() - start
 
 
 def row(name, results, best):
@@ -92,10 +105,8 @@ def main():
     free = (rectpack.MaxRectsBssf, rectpack.MaxRectsBaf, rectpack.MaxRectsBl)
     for name, algorithms in (("rectpack, guillotine", guillotine), ("rectpack, free (easier)", free)):
         row(name, {case: with_rectpack(algorithms, w, h, items) for case, w, h, items, _ in cases}, best)
-    peer = earlier("peer_packingsolver_3stage_2s.tsv")
-    peer = {case: peer[case] for case in best if case in peer}
-    if peer:
-        row("packingsolver, 2 s, an earlier run on a busier machine", peer, best)
+    results = {case: with_packingsolver(w, h, items, 2) for case, w, h, items, _ in cases}
+    row("packingsolver, 2 s", results, best)
 
 
 main()

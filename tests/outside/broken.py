@@ -149,7 +149,7 @@ def cad_of_bunkhouse(folder):
     return cad.check(folder, pathlib.Path(__file__).parents[2] / "sample-drawings" / "bunkhouse" / "plan.dxf")
 
 
-def changed_sheet(folder, old, new, pattern="*-X1.svg"):
+def changed_sheet(folder, old, new, pattern="Z-201-*.svg"):
     path = next(folder.glob(f"sheets/{pattern}"))
     text = path.read_text()
     changed = re.sub(old, new, text)
@@ -158,7 +158,7 @@ def changed_sheet(folder, old, new, pattern="*-X1.svg"):
 
 
 def other_word(folder):
-    changed_sheet(folder, ">OUTSIDE<", ">OUTSIDER<")
+    changed_sheet(folder, ">OUTSIDE<", ">OUTSIDER<", "Z-501-*.svg")
 
 
 def other_width(folder):

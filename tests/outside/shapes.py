@@ -149,15 +149,30 @@ def wedge(panel, lumber):
     return Polygon([of_panel(panel, x, 0, out)[:2] for x, out in points])
 
 
+def run_in_plan(package, wall):
+    """A wall's run from above: its ends are cut as the inner skins of its end panels are, square or bevelled."""
+    shifts = [0.0, 0.0]
+    for panel in package.panels:
+        if panel["wall"] != wall["id"] or panel["kind"] in ("header", "sill"):
+            continue
+        outer, inner = (polygon(panel[face]).bounds for face in ("outer_skin", "inner_skin"))
+        along, _ = place(wall, panel)
+        if abs(along) < NEAR:
+            shifts[0] = inner[0] - outer[0]
+        if abs(along + panel["width"] - wall["length"]) < NEAR:
+            shifts[1] = inner[2] - outer[2]
+    depth = -wall["thickness"]
+    corners = [(0, 0), (wall["length"], 0), (wall["length"] + shifts[1], depth), (shifts[0], depth)]
+    return Polygon([of_wall(wall, x, out) for x, out in corners])
+
+
 def footprint(package, storey):
     """The outer edge of all walls' runs together is the plan's outline, where the outside face is held."""
     runs = []
     for wall in package.walls:
         if wall["storey"] != storey["id"]:
             continue
-        depth = -wall["thickness"]
-        corners = [(0, 0), (wall["length"], 0), (wall["length"], depth), (0, depth)]
-        runs.append(Polygon([of_wall(wall, x, out) for x, out in corners]).buffer(NEAR))
+        runs.append(run_in_plan(package, wall).buffer(NEAR))
     if not runs:
         return []
     for panel in package.panels:

@@ -172,35 +172,51 @@ def strings(root):
     return found
 
 
+def modules_wrong(overall, printed, total, exact):
+    """What is wrong with modules and their overall as printed: each within 1/16 in."""
+    problems = []
+    if abs(float(overall) - total) > 1 / 16:
+        problems.append(f"the run of {total} in is printed as {float(overall)}")
+    printed, exact = sorted(printed), sorted(exact)
+    apart = [(float(p), e) for p, e in zip(printed, exact) if abs(float(p) - e) > 1 / 16 + 1e-6]
+    if len(printed) != len(exact) or apart:
+        problems.append(f"modules are printed as {[float(p) for p in printed]}, panels.json has {exact}")
+    return problems
+
+
 def check_dimensions(folder):
     """Strings of elevations add up as printed to their overall; modules lie within the printed 1/16 in of panels.json."""
     folder = pathlib.Path(folder)
     file = json.loads((folder / "panels.json").read_text())
-    problems, n_cases = [], 0
+    problems, n_cases, parts = [], 0, {}
     for _, (path, root) in sorted(sheets(folder).items()):
-        wall = next((w for w in file["walls"] if w["id"] == root.get("data-elevation")), None)
-        if wall is None:
+        if not root.get("data-elevation"):
             continue
-        found = strings(root)
-        sixteenth = fractions.Fraction(1, 16)
-        overall = found["overall"][0]
-        run = wall["run"]
-        total = max(piece.get("to", 0) for piece in run)
-        if abs(float(overall) - total) > 1 / 16:
-            problems.append(f"{path.name}: the run of {total} in is printed as {float(overall)}")
-        for name in ("openings", "modules"):
-            if sum(found[name]) != overall:
-                problems.append(f"{path.name}: {name} as printed add up to {float(sum(found[name]))}, the run to {float(overall)}")
-            n_cases += 1
-        if "height-overall" in found and sum(found["heights"]) != found["height-overall"][0]:
-            problems.append(f"{path.name}: heights as printed do not add up")
-        edges = sorted([p["from"] for p in run if "panel" in p or "opening" in p] + [total])
-        exact = sorted(b - a for a, b in zip(edges, edges[1:]))
-        printed = sorted(found["modules"])
-        apart = [(float(p), e) for p, e in zip(printed, exact) if abs(float(p) - e) > float(sixteenth) + 1e-6]
-        if len(printed) != len(exact) or apart:
-            problems.append(f"{path.name}: modules are printed as {[float(p) for p in printed]}, panels.json has {exact}")
+        layer = next(g for g in root.iter(f"{SVG}g") if g.get("id") == "dimensions")
+        for group in layer.findall(f"{SVG}g"):
+            name = f"{path.name} {group.get('id')}"
+            wall = next(w for w in file["walls"] if w["id"] == group.get("data-wall"))
+            found = strings(group)
+            overall = found["overall"][0]
+            run = wall["run"]
+            total = max(piece.get("to", 0) for piece in run)
+            edges = sorted([p["from"] for p in run if "panel" in p or "opening" in p] + [total])
+            exact = [b - a for a, b in zip(edges, edges[1:])]
+            if "data-part" in group.attrib:
+                parts.setdefault(wall["id"], []).append((overall, found["modules"], total, exact))
+            else:
+                n_cases += 2
+                problems += [f"{name}: {it}" for it in modules_wrong(overall, found["modules"], total, exact)]
+            for string in ("openings", "modules"):
+                if sum(found[string]) != overall:
+                    problems.append(f"{name}: {string} as printed add up to {float(sum(found[string]))}, the run to {float(overall)}")
+                n_cases += 1
+            if "height-overall" in found and sum(found["heights"]) != found["height-overall"][0]:
+                problems.append(f"{name}: heights as printed do not add up")
+    for wall, shown in parts.items():
+        modules = [module for it in shown for module in it[1]]
         n_cases += 2
+        problems += [f"{wall} in parts: {it}" for it in modules_wrong(sum(it[0] for it in shown), modules, *shown[0][2:])]
     return n_cases, problems
 
 

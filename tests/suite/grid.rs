@@ -100,11 +100,16 @@ fn the_architects_grid_stands_on_plans_elevations_and_in_the_drawing_offices_fil
         .iter()
         .position(|wall| wall.frame.along.x.abs() > 0.99 && wall.frame.origin.y.abs() < 1.0);
     let south = &made.building.walls[south.unwrap()].id;
-    let number = made
-        .sheets
-        .iter()
-        .find(|it| it.sheet.name.ends_with(&format!("-{south}")));
-    let elevation = sheet(&number.unwrap().sheet.number);
+    let shows = |sheet: &panelwright::documents::paper::Sheet| {
+        let data = sheet.data.iter().find(|(key, _)| key == "elevation");
+        data.is_some_and(|(_, walls)| walls.split(' ').any(|wall| wall == south))
+    };
+    let on = made.sheets.iter().find(|it| shows(&it.sheet)).unwrap();
+    let all = sheet(&on.sheet.number);
+    // Its own grid, up to that of the next wall or the next layer.
+    let own = all.split(&format!("id=\"grid-{south}\"")).nth(1).unwrap();
+    let elevation = own.split("id=\"grid-").next().unwrap();
+    let elevation = elevation.split("id=\"wall\"").next().unwrap();
     for name in ["1", "2", "2.1", "3", "4"] {
         assert!(
             elevation.contains(&format!("<g data-grid=\"{name}\">")),

@@ -1,7 +1,7 @@
 //! Sheets of jobs that are hard to draw: long names, tiny and huge panels, walls full of openings, many holds; every paper and
 //! both lists of scales. Nothing stands on anything, and nothing is lost in silence.
 
-use crate::kit::{sample_file, sample_package};
+use crate::kit::{SAMPLES, sample_file, sample_package};
 use panelwright::documents::paper::overlap::{Overlap, overlaps};
 use panelwright::documents::paper::{Sheet, to_svg};
 use panelwright::documents::{IssueFacts, PanelSheetInput, PdfFiles, TitleFacts, panel_sheets};
@@ -123,6 +123,20 @@ fn tiny_and_huge_panels_and_walls_full_of_openings_have_clear_sheets() {
     let wall = made(sketch([206, 30], &openings), plain, "");
     let most = wall.building.walls.iter().map(|it| it.openings.len()).max();
     assert_eq!(most, Some(40));
+    let is_elevation = |sheet: &&Sheet| sheet.number.starts_with("Z-2");
+    let drawn: Vec<String> = sheets(&wall)
+        .filter(|it| is_elevation(&it))
+        .map(|it| String::from_utf8(to_svg(&it)).unwrap())
+        .collect();
+    // 206 ft at no less than 1:50 is longer than the paper: parts that name each other, and every panel once.
+    let parts = drawn.iter().map(|it| it.matches("match line: Z-2").count());
+    assert!(parts.sum::<usize>() >= 4, "two long walls in parts");
+    for panel in &wall.fabrication.panels {
+        let words = ["", " HOLD"].map(|more| format!(">{}{more}<", panel.mark));
+        let is_on = |it: &&String| words.iter().any(|words| it.contains(words));
+        let count = drawn.iter().filter(is_on).count();
+        assert_eq!(count, 1, "{}", panel.mark);
+    }
     clear("forty", sheets(&wall));
 }
 
@@ -163,18 +177,26 @@ fn a_panel_with_many_holds_and_notes_has_a_clear_sheet_that_counts_what_it_leave
     clear("holds", drawn);
 }
 
+/// Paper of plans and its width, mm; paper of panels; scales. Sizes: ASME Y14.1 and ISO 216.
+const SIZES: [(&str, f64, &str, &str); 6] = [
+    ("ANSI B", 431.8, "ANSI B", "imperial"),
+    ("A3", 420.0, "A3", "metric"),
+    ("ANSI D", 863.6, "Letter", "imperial"),
+    ("ARCH C", 609.6, "A4", "metric"),
+    ("ARCH D", 914.4, "A3", "metric"),
+    ("A1", 841.0, "A4", "imperial"),
+];
+
+/// Here each sample at one size by turn; all at all of them when `EVERY_SIZE` is set, as `tests/long` does.
 #[test]
 fn every_paper_and_both_lists_of_scales_give_clear_sheets_of_the_size_asked_for() {
-    // ASME Y14.1 and ISO 216, mm.
-    let plans = [
-        ("ANSI D", 863.6, "Letter", "imperial"),
-        ("ARCH C", 609.6, "A4", "metric"),
-        ("ARCH D", 914.4, "A3", "metric"),
-        ("A1", 841.0, "A4", "imperial"),
-    ];
-    for (case, plan) in [("cottage", "plan.dxf"), ("workshop", "plan.dxf")] {
+    let is_all = std::env::var_os("EVERY_SIZE").is_some();
+    for (turn, (case, plan)) in SAMPLES.iter().enumerate() {
         let job = sample_file(case, "job.toml").text().into_owned();
-        for (paper, width, panels, scales) in plans {
+        for (number, (paper, width, panels, scales)) in SIZES.into_iter().enumerate() {
+            if !is_all && number != turn % SIZES.len() {
+                continue;
+            }
             let rules = format!(
                 "[sheets]\nplans = \"{paper}\"\npanels = \"{panels}\"\nscales = \"{scales}\"\n"
             );

@@ -4,7 +4,7 @@ use crate::kit::sample_file;
 use panelwright::building::WallRole;
 use panelwright::documents::PdfFiles;
 use panelwright::findings::{Finding, Severity};
-use panelwright::layout::WallEnd;
+use panelwright::layout::{PanelKind, PlateUse, RunPiece, WallEnd};
 use panelwright::package::{InputFile, Made, MakeOptions, make};
 use panelwright::rules::SplineKind;
 use panelwright::units::Length;
@@ -110,6 +110,58 @@ fn interior_walls_of_panels_stand_between_the_walls_they_meet() {
     };
     let last = erected(false).map(|it| it.erection).max();
     assert!(erected(true).all(|it| Some(it.erection) > last));
+}
+
+/// IRC R602.3.2: plates overlap at intersections with bearing partitions. By hand: I1's cap is its 323 in and 6 1/2 in at each end.
+#[test]
+fn the_cap_of_a_bearing_wall_laps_over_the_walls_it_meets() {
+    let caps = |made: &Made, id: &str| -> Vec<[Length; 2]> {
+        let index = made.building.walls.iter().position(|it| it.id == id);
+        let plates = &made.layout.walls[index.unwrap()].plates;
+        let caps = plates.iter().filter(|it| it.plate == PlateUse::Cap);
+        caps.map(|it| [it.from, it.to]).collect()
+    };
+    let made = bunkhouse(INTERIOR);
+    let own = caps(&made, "I1");
+    let (first, last) = (own.first().unwrap()[0], own.last().unwrap()[1]);
+    assert_eq!(
+        [first, last],
+        [-Length::fraction(6, 1, 2), Length::fraction(329, 1, 2)]
+    );
+    // The cap of X1 is parted just there: no two caps lie over each other, and PROOF-10 holds.
+    let host = made
+        .building
+        .walls
+        .iter()
+        .position(|it| it.id == "X1")
+        .unwrap();
+    let origin = made.layout.walls[host].from;
+    let tee = made.building.walls[host]
+        .tees
+        .iter()
+        .find(|it| it.wall == "I1")
+        .unwrap();
+    let parted = [tee.from - origin, tee.to - origin];
+    let own = caps(&made, "X1");
+    assert!(
+        own.windows(2).any(|it| [it[0][1], it[1][0]] == parted),
+        "{own:?} {parted:?}"
+    );
+    // A partition's cap ends at the face, and nobody need be told.
+    let partition = caps(&made, "I5");
+    assert!(partition[0][0] >= Length::ZERO);
+    let told = |made: &Made| {
+        made.findings
+            .iter()
+            .filter(|it| it.code.name() == "LAY-21")
+            .count()
+    };
+    let plan = sample_file("bunkhouse", "plan.dxf");
+    let job = format!("{JOB}{INTERIOR}");
+    let ends = self::made(plan, &job, "[plates]\ncap_at_tees = 'ends'\n");
+    check_sound(&ends, &[]);
+    assert_eq!(caps(&ends, "I1")[0][0], Length::ZERO);
+    assert!(told(&ends) > told(&made), "{} {}", told(&ends), told(&made));
 }
 
 #[test]
@@ -277,4 +329,146 @@ fn a_chase_that_the_job_asks_for_stands_there_or_is_told() {
         .iter()
         .find(|it| it.message.contains("no full panel of X1"));
     assert!(beyond.is_some());
+}
+
+/// A plan of lines, each from x, y to x, y, in inches.
+fn drawn(lines: &[[f64; 4]]) -> InputFile {
+    let mut dxf =
+        "0\nSECTION\n2\nHEADER\n9\n$INSUNITS\n70\n1\n0\nENDSEC\n0\nSECTION\n2\nENTITIES\n"
+            .to_owned();
+    for [x0, y0, x1, y1] in lines {
+        dxf.push_str(&format!(
+            "0\nLINE\n8\nWALLS\n10\n{x0}\n20\n{y0}\n11\n{x1}\n21\n{y1}\n"
+        ));
+    }
+    dxf.push_str("0\nENDSEC\n0\nEOF\n");
+    text("plan.dxf", &dxf)
+}
+
+/// A wall that runs at 60 degrees from the south to the north wall. By hand: 179 in between the faces are 179 / cos 30 = 206.69 along
+/// it; its ends are bevelled by 30 degrees, so one face is 6.5 tan 30 = 3.753 farther on, and it takes 6.5 / cos 30 = 7.506 of each host.
+#[test]
+fn an_interior_wall_that_meets_askew_is_bevelled_to_the_face() {
+    let (slope, half) = (30_f64.to_radians().tan(), 3.25 / 30_f64.to_radians().cos());
+    let foot = |side: f64| 100.0 + side * half;
+    let head = |side: f64| foot(side) + 179.0 * slope;
+    let mut lines = vec![
+        [0.0, 0.0, 288.0, 0.0],
+        [288.0, 0.0, 288.0, 192.0],
+        [288.0, 192.0, 0.0, 192.0],
+        [0.0, 192.0, 0.0, 0.0],
+        [6.5, 6.5, foot(-1.0), 6.5],
+        [foot(1.0), 6.5, 281.5, 6.5],
+        [281.5, 6.5, 281.5, 185.5],
+        [281.5, 185.5, head(1.0), 185.5],
+        [head(-1.0), 185.5, 6.5, 185.5],
+        [6.5, 185.5, 6.5, 6.5],
+    ];
+    lines.extend([-1.0, 1.0].map(|side| [foot(side), 6.5, head(side), 185.5]));
+    let job = format!("unit = 'inch'\n{JOB}[[wall.only]]\nid = 'I1'\npanels = 'bearing'\n");
+    let made = made(drawn(&lines), &job, "");
+    check_sound(&made, &[]);
+    let walls = &made.building.walls;
+    let index = walls.iter().position(|it| it.id == "I1").unwrap();
+    let laid = &made.layout.walls[index];
+    assert!(
+        (laid.length().to_inches() - 206.69).abs() < 1.0 / 64.0,
+        "{}",
+        laid.length()
+    );
+    for end in [laid.left_end, laid.right_end] {
+        let WallEnd::Mitre { bevel_deg } = end else {
+            panic!("{end:?}")
+        };
+        assert!((bevel_deg.abs() - 30.0).abs() < 0.01, "{bevel_deg}");
+    }
+    let tees = walls.iter().flat_map(|it| &it.tees);
+    let widths: Vec<f64> = tees.map(|it| (it.to - it.from).to_inches()).collect();
+    assert!(
+        widths.len() == 2 && widths.iter().all(|it| (it - 7.506).abs() < 1.0 / 32.0),
+        "{widths:?}"
+    );
+    // Its cap ends there, and that is told once for each end.
+    let told = made.findings.iter().filter(|it| it.code.name() == "LAY-21");
+    assert_eq!(told.filter(|it| it.message.contains("askew")).count(), 2);
+    let sharp = self::made(drawn(&lines), &job, "[corners]\ntee_least_angle = 61.0\n");
+    assert!(
+        sharp
+            .findings
+            .iter()
+            .any(|it| it.code.name() == "BLDG-43" && it.message.contains("tee_least_angle"))
+    );
+}
+
+/// Platform, then hung. By hand: 96 in of panel, 1-1/2 of cap and 12-5/8 of floor put the second deck at 110 1/8; 97-1/2 more put the
+/// hung third one at 207 5/8.
+#[test]
+fn three_storeys_stack_with_a_floor_on_the_caps_and_one_hung_inside() {
+    let storey = |name: &str| {
+        text(
+            &format!("{name}.toml"),
+            &format!(
+                "name = '{name}'\nthickness = '6 1/2'\nrun = [\"south: E 24'\", \"east: N 16'\", \"north: W 24'\", \"close\"]\n\
+                 [[opening]]\nwall = 'south'\nkind = 'window'\nfrom = \"6'\"\nwidth = \"3'\"\nheight = \"4'\"\nsill = \"2'-6\\\"\"\n"
+            ),
+        )
+    };
+    let job = format!(
+        "{JOB}[[storey]]\nid = 'S2'\nfloor_depth = '12-5/8'\n[[storey]]\nid = 'S3'\nfloor_kind = 'hung'\n"
+    );
+    let options = MakeOptions {
+        job: Some(text("job.toml", &job)),
+        pdf: PdfFiles::LeftOut,
+        ..MakeOptions::default()
+    };
+    let plans = ["First", "Second", "Third"].map(storey);
+    let made = make(&plans, &options, &mut |_| {}).unwrap_or_else(|error| panic!("{error}"));
+    check_sound(&made, &[]);
+    let storeys = &made.building.storeys;
+    let floors: Vec<String> = storeys.iter().map(|it| it.floor.to_string()).collect();
+    assert_eq!(floors, ["0\"", "110 1/8\"", "207 5/8\""]);
+    assert_eq!(storeys[1].floor_depth, Length::fraction(12, 5, 8));
+    assert_eq!(storeys[2].floor_depth, Length::ZERO);
+    // Marks say the storey; a storey is set when the one below stands; each panel stands on its own deck.
+    let mut before = 0;
+    for panel in &made.fabrication.panels {
+        let wall = &made.building.walls[panel.wall];
+        assert!(wall.storey_index >= before, "{}", panel.mark);
+        before = wall.storey_index;
+        assert!(
+            panel.mark.starts_with(&format!("W{}", before + 1)),
+            "{}",
+            panel.mark
+        );
+        if panel.kind == PanelKind::Wall {
+            let deck = storeys[before].floor.to_inches();
+            assert!(
+                (panel.placed.origin[2] - deck).abs() < 1e-9,
+                "{}",
+                panel.mark
+            );
+        }
+    }
+    assert_eq!(before, 2);
+    // IRC R610.2 (2018) reaches to two storeys.
+    assert!(
+        made.findings
+            .iter()
+            .any(|it| it.code.name() == "BLDG-19" && it.message.contains("3 storeys"))
+    );
+    // The same joints in all three: each storey is laid out over the one below.
+    let joints = |storey: usize| -> Vec<Vec<Length>> {
+        let walls = made.layout.walls.iter();
+        let own = walls.filter(|it| made.building.walls[it.wall].storey_index == storey);
+        own.map(|it| {
+            let starts = it.run.iter().filter_map(|piece| match piece {
+                RunPiece::Gap { to, .. } => Some(*to),
+                _ => None,
+            });
+            starts.collect()
+        })
+        .collect()
+    };
+    assert_eq!(joints(0), joints(1));
+    assert_eq!(joints(1), joints(2));
 }

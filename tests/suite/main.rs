@@ -68,3 +68,5 @@ mod sheets_said;
 mod stock;
 /// House rules: arrows between rooms, file lengths, introductions, forbidden words, codes.
 mod tidy;
+/// Values that a drafter knows by heart, looked up in a package.
+mod trade_values;

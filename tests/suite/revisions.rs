@@ -4,6 +4,7 @@ use crate::kit::{panelwright, sample_file, scratch};
 use panelwright::documents::paper::overlaps;
 use panelwright::package::{InputFile, Made, MakeOptions, make};
 use panelwright::review::{Fate, compare_packages, overlay_sheets, part_fates};
+use panelwright::units::Length;
 use std::collections::BTreeMap;
 
 type Files = BTreeMap<String, Vec<u8>>;
@@ -109,6 +110,60 @@ fn a_moved_window_changes_its_wall_and_nothing_else() {
     }
     let sheet = String::from_utf8_lossy(&files["sheets/Z-091-revised-panels.svg"]).into_owned();
     assert!(changed.iter().all(|mark| sheet.contains(*mark)));
+}
+
+#[test]
+fn a_window_moved_by_eighteen_inches_changes_only_the_panels_it_touches() {
+    let first = shelter(&[], "", None);
+    let edit = ("from = \"15'\"", "from = \"16'-6\\\"\"");
+    let second = shelter(&[edit], "", Some(&first.documents.files));
+    assert!(second.proofs.is_proved());
+    // Touched is a panel of the south wall that the window, as it was or as it is now, comes nearer to than a joint may be.
+    let holes = |made: &Made| -> Vec<[Length; 2]> {
+        let south = made.building.walls.iter();
+        let south = south.filter(|wall| wall.frame.out().y < -0.5);
+        south
+            .flat_map(|wall| wall.openings.iter().map(|hole| [hole.from, hole.to]))
+            .collect()
+    };
+    let moved: Vec<[Length; 2]> = [holes(&first), holes(&second)].concat();
+    let same: Vec<[Length; 2]> = holes(&first)
+        .into_iter()
+        .filter(|hole| holes(&second).contains(hole))
+        .collect();
+    let keep = Length::inches(6);
+    let touched = |made: &Made, panel: &panelwright::layout::Panel| {
+        let run = &made.layout.walls[panel.wall];
+        let south = made.building.walls[panel.wall].frame.out().y < -0.5;
+        let (from, to) = (run.from + panel.rect.x0, run.from + panel.rect.x1);
+        let under = |hole: &&[Length; 2]| from < hole[1] + keep && to > hole[0] - keep;
+        south
+            && moved
+                .iter()
+                .filter(|it| !same.contains(it))
+                .any(|it| under(&it))
+    };
+    let panels = first.layout.panels.iter();
+    let most = panels.filter(|panel| touched(&first, panel)).count();
+    let mut n_changed = 0;
+    for row in &second.fates {
+        match row.fate {
+            Fate::Same | Fate::Redrawn => {}
+            // A new panel stands in the wall of the window.
+            Fate::New => {
+                let panel = &second.layout.panels[row.new.unwrap()];
+                let wall = &second.building.walls[panel.wall];
+                assert!(wall.frame.out().y < -0.5, "{} is new", panel.mark);
+            }
+            Fate::Changed(_) | Fate::Retired => {
+                n_changed += 1;
+                let panel = &first.layout.panels[row.old.unwrap()];
+                assert!(touched(&first, panel), "{} changed", panel.mark);
+            }
+        }
+    }
+    assert!(n_changed > 0 && n_changed <= most, "{n_changed}, {most}");
+    assert!(codes(&second).contains(&"LAY-16"));
 }
 
 #[test]

@@ -170,7 +170,7 @@ fn point_loads_and_chases() {
     check("FAB-17", Severity::Note, "", (&[], pocket, ""));
     check(
         "FAB-09",
-        Severity::Note,
+        Severity::Doubt,
         "",
         (
             &[["door", "10'", "36", "80"]],
@@ -240,4 +240,43 @@ fn weights_and_trucks() {
         "payload",
         (&[], "", "[shipping]\npayload = 100\n"),
     );
+}
+
+/// 6 in from a jamb and 12 in for a strip: common practice, no source. 24 in between plate joints: IRC R602.3.2. 24 in between upright
+/// chases: from memory, IRC R610.7.
+#[test]
+fn what_the_plant_allows_below_the_usual() {
+    for rule in [
+        "[joints]\nfrom_opening = '5-3/4'\n",
+        "[joints]\nleast_panel = '11'\n",
+        "[plates]\njoint_offset = '23'\n",
+        "[chases]\nvertical_least = '23'\n",
+    ] {
+        check(
+            "RULE-10",
+            Severity::Doubt,
+            "less than is usual",
+            (&[], "", rule),
+        );
+    }
+}
+
+#[test]
+fn foundations_measured_before_release() {
+    let measured = "[[layout]]\nat = ['10 ft', 0]\nmeasured = \"40'-0 3/8\\\"\"\n";
+    check(
+        "LAY-12",
+        Severity::Fault,
+        "3/8\" longer",
+        (&[], measured, ""),
+    );
+    let accepted = format!("{measured}measured_accepted = 'foreman: sill shimmed'\n");
+    check(
+        "LAY-12",
+        Severity::Note,
+        "accepted: foreman",
+        (&[], &accepted, ""),
+    );
+    let released = "[[panel]]\nmark = 'W101'\nstatus = 'released'\n";
+    check("LAY-20", Severity::Doubt, "X1", (&[], released, ""));
 }

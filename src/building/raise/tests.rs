@@ -1,5 +1,6 @@
 //! Plans made by hand, raised, and compared with what a drafter would write.
 
+mod layers;
 use super::*;
 use crate::building::{RoughOpening, SizeOrigin};
 use crate::findings::Severity;

@@ -18,7 +18,8 @@ mod elevation;
 mod key_plan;
 mod writer;
 
-use super::Models;
+use super::elevation::elevation_numbers;
+use super::{Models, TitleFacts};
 use crate::drawing::{Drawing, DrawingUnit};
 use crate::plan::Storey;
 use geo::Coord;
@@ -26,7 +27,7 @@ use writer::{CadDrawing, write};
 
 /// All files by their paths.
 #[must_use]
-pub(super) fn cad_files(models: &Models<'_>) -> Vec<(String, Vec<u8>)> {
+pub(super) fn cad_files(models: &Models<'_>, facts: &TitleFacts) -> Vec<(String, Vec<u8>)> {
     let mut files = Vec::new();
     let storeys = models.building.storeys.iter().enumerate();
     for (index, storey) in storeys {
@@ -41,18 +42,12 @@ pub(super) fn cad_files(models: &Models<'_>) -> Vec<(String, Vec<u8>)> {
         let name = format!("cad/Z-{:03}-key-plan.dxf", 101 + index);
         files.push((name, write(&key_plan::key_plan(models, index))));
     }
-    let mut number = 200;
-    for (index, wall) in models.building.walls.iter().enumerate() {
-        if models
-            .fabrication
-            .panels
-            .iter()
-            .all(|panel| panel.wall != index)
-        {
+    let numbers = elevation_numbers(&models.elevations(facts));
+    for (index, number) in numbers {
+        let Some(wall) = models.building.walls.get(index) else {
             continue;
-        }
-        number += 1;
-        let name = format!("cad/Z-{number:03}-{}.dxf", wall.id);
+        };
+        let name = format!("cad/{number}-{}.dxf", wall.id);
         files.push((name, write(&elevation::elevation(models, index))));
     }
     files

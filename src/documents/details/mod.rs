@@ -23,4 +23,4 @@ pub(crate) use cell::draw_detail;
 pub(crate) use cut::{CutModels, CutPart, Part, Stuff};
 pub(crate) use draw::{break_line, draw_cut};
 pub(crate) use sheets::detail_sheets;
-pub(crate) use walls::wall_details;
+pub(crate) use walls::{merge, wall_details};

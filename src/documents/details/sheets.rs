@@ -8,11 +8,12 @@ use crate::documents::TitleFacts;
 use crate::documents::paper::frame::Paper;
 use crate::documents::paper::scale::scales;
 use crate::documents::paper::strip::{HoldBox, Revision, Strip, TitleBlock};
-use crate::documents::paper::style::{Ink, LARGE_SHEET, Pen};
+use crate::documents::paper::style::{Ink, Pen};
 use crate::documents::paper::{Area, Canvas, Sheet, spot};
 
-/// Least size of a cell, mm.
+/// Least size of a cell on large sheets and on small ones, mm.
 const CELL: [f64; 2] = [210.0, 165.0];
+const SMALL_CELL: [f64; 2] = [140.0, 125.0];
 
 const NOTES: [&str; 4] = [
     "Cut from the parts as fabricated: what is drawn is what the lists hold. Sizes are inches.",
@@ -35,13 +36,19 @@ pub(crate) fn detail_sheets(models: &CutModels<'_>, facts: &TitleFacts) -> Vec<S
     }
     details.sort_by(|a, b| (a.kind, &a.title).cmp(&(b.kind, &b.title)));
     let paper = Paper::of_plans(&facts.sheets);
-    let cells = cells(&paper.field());
-    let count = details.len().div_ceil(cells.len().max(1));
+    let least = if paper.zones.is_some() {
+        CELL
+    } else {
+        SMALL_CELL
+    };
+    let most = cells(&paper.field(), least, usize::MAX).len().max(1);
+    let count = details.len().div_ceil(most);
     details
-        .chunks(cells.len().max(1))
+        .chunks(most)
         .enumerate()
         .map(|(page, shown)| {
-            let first = page * cells.len() + 1;
+            let first = page * most + 1;
+            let cells = cells(&paper.field(), least, shown.len());
             let place = Page {
                 number: format!("Z-{}", 501 + page),
                 of: format!("{} of {count}", page + 1),
@@ -59,12 +66,11 @@ struct Page {
     first: usize,
 }
 
-/// The field in equal cells, row by row.
-fn cells(field: &Area) -> Vec<Area> {
-    let [across, down] = [
-        count(field.width() / CELL[0]),
-        count(field.height() / CELL[1]),
-    ];
+/// The field in equal cells, row by row: no smaller than that, and no more rows and columns than so many cells need.
+fn cells(field: &Area, least: [f64; 2], wanted: usize) -> Vec<Area> {
+    let wanted = u32::try_from(wanted).map_or(f64::INFINITY, f64::from);
+    let across = count(field.width() / least[0]).min(wanted);
+    let down = count(field.height() / least[1]).min((wanted / across).ceil());
     let (width, height) = (field.width() / across, field.height() / down);
     let mut cells = Vec::new();
     let mut y = field.y0;
@@ -101,7 +107,7 @@ fn sheet(
         let id = format!("detail-{name}");
         let data = [("detail", name.as_str())];
         body.group_with(&id, &detail.title, &data, |canvas| {
-            draw_detail(canvas, &LARGE_SHEET, list, detail, &name, cell);
+            draw_detail(canvas, &paper.lettering, list, detail, &name, cell);
         });
     }
     let field = paper.field();

@@ -193,6 +193,9 @@ fn corner(scene: &WallScene<'_>, is_left: bool, own: &[CutPart], height: Length)
         (WallEnd::Butt, CornerKind::Inside) => "INSIDE CORNER".to_owned(),
         (WallEnd::Butt, CornerKind::Tee) => "TEE OF PANEL WALLS".to_owned(),
         (WallEnd::Butt, _) => "OUTSIDE CORNER".to_owned(),
+        (WallEnd::Mitre { bevel_deg }, CornerKind::Tee) => {
+            format!("TEE OF PANEL WALLS AT {}°", degrees(90.0 - bevel_deg.abs()))
+        }
         (WallEnd::Mitre { .. } | WallEnd::Filled { .. }, _) if is_left => {
             let inside = if corner.turn_deg < 0.0 {
                 "INSIDE"
@@ -243,7 +246,12 @@ fn corner(scene: &WallScene<'_>, is_left: bool, own: &[CutPart], height: Length)
         WallEnd::Mitre { bevel_deg } => {
             let slope = bevel_deg.to_radians().tan();
             detail.beads = skins.map(|y| spot(at + y * slope, y)).to_vec();
-            detail.remark = format!("plan; both ends bevelled {}°", degrees(bevel_deg.abs()));
+            let which = if corner.kind == CornerKind::Tee {
+                "its end"
+            } else {
+                "both ends"
+            };
+            detail.remark = format!("plan; {which} bevelled {}°", degrees(bevel_deg.abs()));
         }
         WallEnd::Filled { .. } => {
             detail.beads = skins.map(|y| spot(at, y)).to_vec();

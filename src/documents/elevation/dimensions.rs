@@ -7,52 +7,82 @@ use crate::documents::paper::dimension::{
 };
 use crate::documents::paper::overlap::clear_of;
 use crate::documents::paper::spread::spread_evenly;
-use crate::documents::paper::style::{Dash, LARGE_SHEET, Pen, dimension as size};
+use crate::documents::paper::style::{Dash, Pen, dimension as size};
 use crate::documents::paper::{Area, Canvas, Lettered, View, spot};
 use crate::units::Length;
 use std::collections::BTreeMap;
 
+/// From the wall to the lines of its levels, and from there to their words, mm.
+const LEVELS: f64 = 13.0;
+const LABEL: f64 = 12.0;
+
 /// Draws all dimensions of the wall.
 pub(super) fn draw_dimensions(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
-    let length = subject.length();
-    let mut openings = vec![Length::ZERO];
+    let (from, to) = (subject.from, subject.to);
+    let mut openings = vec![from, to];
     for (_, from, to) in subject.openings() {
         openings.extend([from, to]);
     }
-    openings.push(length);
     openings.sort_unstable();
     openings.dedup();
+    let overall = match subject.part {
+        [_, 1] => "RUN OVERALL",
+        _ => "PART OVERALL",
+    };
     let strings = [
-        ("openings", "ROUGH OPENINGS", openings),
+        ("openings", ROUGH_OPENINGS, openings),
         ("modules", "PANEL MODULES", subject.module_ends()),
-        ("overall", "RUN OVERALL", vec![Length::ZERO, length]),
+        ("overall", overall, vec![from, to]),
     ];
-    let floor = view.y(subject.wall.stack.panel_bottom.to_inches().min(0.0));
-    let note = Lettered::cap(LARGE_SHEET.note);
     for ((id, name, ends), lane) in strings.into_iter().zip(size::LANES) {
-        // Rounded from the wall's corner, as on the key plan: the same piece has the same number on both.
-        let from_corner: Vec<Length> = ends.iter().map(|end| subject.run.from + *end).collect();
-        let words = printed_pieces(&from_corner);
-        let places: Vec<f64> = ends.iter().map(|end| view.x(end.to_inches())).collect();
-        let (id, data) = (format!("string-{id}"), [("string", id)]);
-        canvas.group_with(&id, name, &data, |canvas| {
-            dimension_string(
-                canvas,
-                &DimensionString {
-                    side: Side::Below,
-                    edge: floor,
-                    ends: &places,
-                    words: &words,
-                    lane,
-                    from: lane - 6.0,
-                    cap: LARGE_SHEET.note,
-                },
-            );
-        });
-        canvas.text_centred(spot(view.x(0.0) - 5.0, floor + lane), name, note.end());
+        string_below(canvas, subject, view, [id, name], &ends, lane);
     }
     heights(canvas, subject, view);
     levels(canvas, subject, view);
+}
+
+/// The longest name of a string under the wall.
+pub(super) const ROUGH_OPENINGS: &str = "ROUGH OPENINGS";
+
+/// A string under the wall between places of the run, its name at its left.
+fn string_below(
+    canvas: &mut Canvas,
+    subject: &Subject<'_>,
+    view: &View,
+    [id, name]: [&str; 2],
+    ends: &[Length],
+    lane: f64,
+) {
+    let floor = view.y(-subject.depth().to_inches());
+    let cap = subject.lettering().note;
+    // Rounded from the wall's corner, as on the key plan: the same piece has the same number on both.
+    let from_corner: Vec<Length> = ends.iter().map(|end| subject.run.from + *end).collect();
+    let words = printed_pieces(&from_corner);
+    let places: Vec<f64> = ends.iter().map(|end| view.x(end.to_inches())).collect();
+    let data = [("string", id)];
+    canvas.group_with(&string_id(subject, id), name, &data, |canvas| {
+        dimension_string(
+            canvas,
+            &DimensionString {
+                side: Side::Below,
+                edge: floor,
+                ends: &places,
+                words: &words,
+                lane,
+                from: lane - 6.0,
+                cap,
+            },
+        );
+    });
+    let left = view.x(subject.from.to_inches());
+    let left = places.first().map_or(left, |it| it.min(left));
+    let lettered = Lettered::cap(cap).end();
+    canvas.text_centred(spot(left - 5.0, floor + lane), name, lettered);
+}
+
+/// `string-modules-X1`, of a part `string-modules-X1-2`.
+fn string_id(subject: &Subject<'_>, id: &str) -> String {
+    format!("string-{id}-{}", subject.key())
 }
 
 /// The architect's grid: a chain line at each crossing, broken at the texts of the dimensions, its bubble and a string under
@@ -64,7 +94,7 @@ pub(super) fn draw_grid(
     grid: &[(String, Length)],
     texts: &[Area],
 ) {
-    let floor = view.y(subject.wall.stack.panel_bottom.to_inches().min(0.0));
+    let floor = view.y(-subject.depth().to_inches());
     let top = view.y(subject.wall.stack.cap_top.to_inches());
     let [.., last] = size::LANES;
     let lane = last + 13.0;
@@ -88,29 +118,10 @@ pub(super) fn draw_grid(
             grid_bubble(canvas, centre, name);
         });
     }
-    let mut ends: Vec<Length> = grid.iter().map(|(_, at)| subject.run.from + *at).collect();
+    let mut ends: Vec<Length> = grid.iter().map(|(_, at)| *at).collect();
     ends.dedup();
     if ends.len() > 1 {
-        let words = printed_pieces(&ends);
-        let along = |at: &Length| view.x((*at - subject.run.from).to_inches());
-        let places: Vec<f64> = ends.iter().map(along).collect();
-        canvas.group_with("string-grid", "GRID", &[("string", "grid")], |canvas| {
-            dimension_string(
-                canvas,
-                &DimensionString {
-                    side: Side::Below,
-                    edge: floor,
-                    ends: &places,
-                    words: &words,
-                    lane,
-                    from: lane - 6.0,
-                    cap: LARGE_SHEET.note,
-                },
-            );
-        });
-        let note = Lettered::cap(LARGE_SHEET.note);
-        let left = places.first().map_or(view.x(0.0), |it| it.min(view.x(0.0)));
-        canvas.text_centred(spot(left - 5.0, floor + lane), "GRID", note.end());
+        string_below(canvas, subject, view, ["grid", "GRID"], &ends, lane);
     }
 }
 
@@ -148,8 +159,7 @@ fn heights(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
         "DECK TO TOP"
     };
     // Clear of a cap that laps over the wall at the left.
-    let first = subject.plates().map(|piece| piece.from).min();
-    let edge = view.x(first.map_or(0.0, Length::to_inches).min(0.0));
+    let edge = view.x(subject.leftmost().to_inches());
     let rows = [
         ("heights", ends, names, size::LANES[0], 3.0),
         ("height-overall", overall, vec![all], size::LANES[1], 25.5),
@@ -173,7 +183,7 @@ fn heights(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
             .rev()
             .map(|end| view.y(end.to_inches()))
             .collect();
-        let (id, data) = (format!("string-{id}"), [("string", id)]);
+        let (id, data) = (string_id(subject, id), [("string", id)]);
         canvas.group_with(&id, "Heights", &data, |canvas| {
             dimension_string(
                 canvas,
@@ -184,15 +194,15 @@ fn heights(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
                     words: &words,
                     lane,
                     from,
-                    cap: LARGE_SHEET.note,
+                    cap: subject.lettering().note,
                 },
             );
         });
     }
 }
 
-/// Heights above the deck, each once, with what lies there.
-fn levels(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
+/// Heights above the deck, each once, with what lies there, from the top.
+fn named_levels(subject: &Subject<'_>) -> Vec<(Length, String)> {
     let stack = &subject.wall.stack;
     let mut named: BTreeMap<Length, Vec<&str>> = BTreeMap::new();
     let mut name = |at: Length, words: &'static str| {
@@ -218,7 +228,10 @@ fn levels(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
         }
     }
     if profile.is_sloped() {
-        let (from, to) = (subject.run.from, subject.run.to);
+        let (from, to) = (
+            subject.run.from + subject.from,
+            subject.run.from + subject.to,
+        );
         let [high, low] = profile.top_range(from, to);
         name(high, "HIGHEST PANEL");
         name(low, "LOWEST PANEL");
@@ -237,28 +250,38 @@ fn levels(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
     for height in chases.filter(|height| **height < stack.panel_top) {
         name(*height, "CHASE");
     }
-    let highest = named.keys().next_back().copied().unwrap_or(stack.cap_top);
+    let words = |(at, words): (Length, Vec<&str>)| {
+        let words = format!("{} {}", words.join(", "), at.feet_inches());
+        (at, words)
+    };
+    named.into_iter().rev().map(words).collect()
+}
+
+/// Draws the levels at the right.
+fn levels(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
+    let stack = &subject.wall.stack;
+    let named = named_levels(subject);
+    let highest = named.first().map_or(stack.cap_top, |(at, _)| *at);
     let named_top = view.y(highest.max(stack.cap_top).to_inches());
     let ordinates: Vec<Ordinate> = named
         .into_iter()
-        .rev()
         .map(|(at, words)| Ordinate {
             at: view.y(at.to_inches()),
-            words: format!("{} {}", words.join(", "), at.feet_inches()),
+            words,
             is_bold: false,
             remarks: Vec::new(),
         })
         .collect();
-    let right = view.x(subject.length().to_inches()) + 13.0;
+    let right = view.x(subject.to.to_inches()) + LEVELS;
     let row = OrdinateRow {
         side: Side::Right,
         edge: right,
-        label: 12.0,
+        label: LABEL,
         within: [
             named_top - 4.0,
             view.y(stack.panel_bottom.to_inches().min(0.0)) + 12.0,
         ],
-        cap: LARGE_SHEET.note,
+        cap: subject.lettering().note,
     };
-    ordinate_row(canvas, &LARGE_SHEET, &row, &ordinates);
+    ordinate_row(canvas, &subject.lettering(), &row, &ordinates);
 }

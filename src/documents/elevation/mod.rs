@@ -1,22 +1,27 @@
-//! Draws one elevation for each wall, seen from outside: panels, joints, openings, chases, plates, details.
+//! Draws elevations of all walls, seen from outside: panels, joints, openings, chases, plates, details.
 //!
 //! ```text
 //!   ┌─────────────────────────────────────┬─────────┐
-//!   │  W101    W102    W103       levels  │ notes   │
-//!   │ ┌──────┬──────┬───────┐             │ panels  │
-//!   │ │  ▭   │      │   ▯   │             │ symbols │
-//!   │ └──────┴──────┴───────┘             │         │
+//!   │  W101   W102   levels    W105       │ notes   │
+//!   │ ┌──────┬──────┐        ┌───────┐    │ panels  │
+//!   │ │  ▭   │      │        │   ▯   │    │ symbols │
+//!   │ └──────┴──────┘        └───────┘    │         │
 //!   │  openings, modules, overall         │         │
 //!   │  plates, exploded                   │         │
-//!   │  A corner   B joint   C top   …     │ title   │
+//!   │  1 WALL X1             2 WALL X2    │         │
+//!   │  more walls, or their details       │ title   │
 //!   └─────────────────────────────────────┴─────────┘
 //! ```
+//!
+//! Short walls share a sheet, in the building's order and all at one scale; a wall that no standard scale brings onto the paper
+//! is parted at match lines.
 //!
 //! *Promises.* Left is left as seen from outside. Every length is the model's own, rounded to 1/16 in when printed; modules
 //! add up to the run. Details are cut from the parts as fabricated.
 //!
 //! *Does not do.* Deciding anything.
 
+mod arrange;
 mod dimensions;
 mod plates;
 mod strip;
@@ -25,32 +30,24 @@ mod wall;
 
 use crate::building::Building;
 use crate::documents::TitleFacts;
-use crate::documents::details::{CutModels, draw_detail, wall_details};
+use crate::documents::details::{CutModels, draw_detail, merge, wall_details};
 use crate::documents::paper::overlap::text_areas;
-use crate::documents::paper::scale::{fitting_scale, scales};
-use crate::documents::paper::style::LARGE_SHEET;
+use crate::documents::paper::scale::scales;
+use crate::documents::paper::style::{Lettering, dimension as size};
 use crate::documents::paper::symbol::view_title;
-use crate::documents::paper::{Area, Canvas, Sheet, View, spot};
+use crate::documents::paper::{Area, Canvas, Group, Item, Sheet, View, spot};
 use crate::fabrication::Fabrication;
 use crate::layout::Layout;
 use crate::plan::Plan;
 use crate::rules::PlantRules;
+use arrange::{Cell, Page, arrange};
+use std::collections::BTreeMap;
 use subject::Subject;
 
-/// Room left of the wall for names of strings and the height, mm.
-const LEFT: f64 = 62.0;
-/// Room right of it for levels, mm.
-const RIGHT: f64 = 74.0;
-/// Room above it for the neighbours and the order of erection, mm.
-const ABOVE: f64 = 40.0;
-/// Room below it for three strings, mm.
-const BELOW: f64 = 54.0;
-/// Room for the string and bubbles of the architect's grid, where it crosses the wall, mm.
-const GRID: f64 = 25.0;
-/// Height of a view's title, mm.
-const TITLE: f64 = 24.0;
-/// Height of the exploded plates, mm.
-const PLATES: f64 = 58.0;
+/// From the floor to the plates, where three strings stand between, mm.
+const BELOW: f64 = size::LANES[2] + 8.0;
+/// More room for the string and bubbles of the architect's grid, where it crosses the wall, mm.
+const GRID: f64 = 27.0;
 /// Least height of the details, mm; without it they stand on the detail sheets only.
 const DETAILS: f64 = 170.0;
 /// Least width of a detail, mm.
@@ -73,131 +70,195 @@ pub struct ElevationInput<'a> {
     pub plan: &'a Plan,
 }
 
-/// One sheet for each wall with panels: `Z-201-X1` and so on, in the building's order.
+/// The sheets of all walls with panels: `Z-201-X1-X3` and so on, in the building's order.
 #[must_use]
 pub fn elevation_sheets(input: &ElevationInput<'_>) -> Vec<Sheet> {
-    (0..input.building.walls.len())
-        .filter_map(|wall| Subject::new(input, wall))
-        .map(|subject| elevation_sheet(&subject))
-        .collect()
+    arrange(input).iter().map(elevation_sheet).collect()
 }
 
-fn elevation_sheet(subject: &Subject<'_>) -> Sheet {
-    let paper = subject.paper();
-    let field = paper.field();
-    let (length, height) = (subject.length().to_inches(), subject.highest().to_inches());
-    let depth = -subject.wall.stack.panel_bottom.to_inches().min(0.0);
-    let grid = subject.grid();
-    let beneath = BELOW + if grid.is_empty() { 0.0 } else { GRID };
-    let room = [
-        field.width() - LEFT - RIGHT,
-        field.height() - ABOVE - beneath - 2.0 * TITLE - PLATES,
-    ];
-    let scale = fitting_scale(
-        scales(subject.input.facts.sheets.scales),
-        8.0,
-        [length, height + depth],
-        room,
-    );
-    let k = scale.per_inch();
-    let left = field.x0 + LEFT + ((room[0] - length * k) / 2.0).max(0.0);
-    let view = View {
-        origin: spot(left, field.y0 + ABOVE + height * k),
-        scale: k,
-    };
-    let floor = view.y(-depth);
+/// Number of the sheet that shows each wall, the first of those of a parted one.
+pub(crate) fn elevation_numbers(input: &ElevationInput<'_>) -> BTreeMap<usize, String> {
+    let mut numbers = BTreeMap::new();
+    for page in arrange(input) {
+        for cell in page.cells {
+            let number = numbers.entry(cell.subject.index);
+            number.or_insert_with(|| page.number.clone());
+        }
+    }
+    numbers
+}
 
+/// A wall by layers.
+struct Drawn {
+    wall: Canvas,
+    grid: Canvas,
+    strings: Group,
+    labels: Canvas,
+    plates: Canvas,
+}
+
+impl Drawn {
+    fn draw_all(self, canvas: &mut Canvas) {
+        for part in [self.wall, self.grid, self.labels, self.plates] {
+            canvas.append(part);
+        }
+        canvas.put(Item::Group(self.strings));
+    }
+}
+
+/// Draws a wall and all that belongs to it, its title left out.
+fn draw_cell(subject: &Subject<'_>, view: &View) -> Drawn {
+    let grid = subject.grid();
+    let floor = view.y(-subject.depth().to_inches());
+    let mut wall = Canvas::new();
+    wall::draw_wall(&mut wall, subject, view);
+    let mut strings = Canvas::new();
+    dimensions::draw_dimensions(&mut strings, subject, view);
+    let strings = strings.into_group("", "");
+    let mut lines = Canvas::new();
+    dimensions::draw_grid(&mut lines, subject, view, &grid, &text_areas(&strings));
+    let mut labels = Canvas::new();
+    wall::draw_labels(&mut labels, subject, view);
+    let mut plates = Canvas::new();
+    let below = floor + BELOW + if grid.is_empty() { 0.0 } else { GRID };
+    plates::draw_plates(&mut plates, subject, view, below);
+    Drawn {
+        wall,
+        grid: lines,
+        strings,
+        labels,
+        plates,
+    }
+}
+
+fn elevation_sheet(page: &Page<'_>) -> Sheet {
+    let subjects: Vec<&Subject<'_>> = page.cells.iter().map(|it| &it.subject).collect();
+    let Some(first) = subjects.first() else {
+        return Sheet::default();
+    };
+    let (paper, facts) = (first.paper(), first.input.facts);
     let mut frame = Canvas::new();
     paper.draw_frame(&mut frame);
-    let mut body = Canvas::new();
-    wall::draw_wall(&mut body, subject, &view);
-    let mut strings = Canvas::new();
-    dimensions::draw_dimensions(&mut strings, subject, &view);
-    let strings = strings.into_group("dimensions", "Dimensions");
-    let mut lines = Canvas::new();
-    dimensions::draw_grid(&mut lines, subject, &view, &grid, &text_areas(&strings));
-    let mut labels = Canvas::new();
-    wall::draw_labels(&mut labels, subject, &view);
-    let below = floor + beneath + TITLE;
-    let side = subject.wall.role.seen_from();
-    let title = format!("{} FROM {side}", subject.title());
-    let remark = format!(
-        "SCALE {}   Viewed from {}. 0 = deck = bottom of panels.",
-        scale.name,
-        side.to_lowercase()
-    );
-    title_at(&mut labels, &field, below, ["1", &title, &remark]);
-    let mut exploded = Canvas::new();
-    plates::draw_plates(&mut exploded, subject, &view, below + 4.0);
-    let under = below + PLATES + TITLE;
-    let remark = format!("SCALE {}   Chain lines are panel joints.", scale.name);
-    title_at(
-        &mut exploded,
-        &field,
-        under,
-        ["2", "PLATES, EXPLODED", &remark],
-    );
+    let [mut lines, mut body, mut strings, mut labels, mut exploded] =
+        std::array::from_fn(|_| Canvas::new());
+    for (cell, number) in page.cells.iter().zip(1_usize..) {
+        let mut drawn = draw_cell(&cell.subject, &cell.view);
+        draw_title(&mut drawn.labels, page, cell, number);
+        let layers = [
+            (&mut lines, "grid", drawn.grid.into_group("", "")),
+            (&mut body, "wall", drawn.wall.into_group("", "")),
+            (&mut strings, "dimensions", drawn.strings),
+            (&mut labels, "labels", drawn.labels.into_group("", "")),
+            (&mut exploded, "plates", drawn.plates.into_group("", "")),
+        ];
+        for (layer, name, group) in layers {
+            put_of_wall(layer, &cell.subject, name, group);
+        }
+    }
     let mut cuts = Canvas::new();
-    let area = Area::new(field.x0, under + 6.0, field.x1, field.y1 - 4.0);
-    if area.height() >= DETAILS {
-        draw_details(&mut cuts, subject, &area);
+    if let Some(rest) = page.rest {
+        draw_details(&mut cuts, &subjects, &rest, &paper.lettering);
     }
     let mut side = Canvas::new();
-    strip::draw_strip(&mut side, subject);
-
-    let facts = subject.input.facts;
-    let number = subject.number();
+    strip::draw_strip(&mut side, page, &subjects);
+    let mut ids: Vec<&str> = subjects.iter().map(|it| it.wall.id.as_str()).collect();
+    ids.dedup();
+    let mut storeys: Vec<&str> = subjects.iter().map(|it| it.wall.storey.as_str()).collect();
+    storeys.dedup();
+    let name = match ids.as_slice() {
+        [one] => format!("{}-{one}", page.number),
+        [one, .., last] => format!("{}-{one}-{last}", page.number),
+        [] => page.number.clone(),
+    };
+    let [title, side_of] = strip::titles(&subjects);
     Sheet {
-        name: format!("{number}-{}", subject.wall.id),
-        title: format!(
-            "{number} {} from {}, {}",
-            subject.title(),
-            subject.wall.role.seen_from().to_lowercase(),
-            facts.building
-        ),
+        name,
+        title: format!("{} {title} {side_of}, {}", page.number, facts.building),
+        number: page.number.clone(),
         description:
-            "A wall from outside with its panels, openings, chases and plates. Millimetres on paper."
+            "Walls from outside with their panels, openings, chases and plates. Millimetres on paper."
                 .to_owned(),
         paper: paper.name.to_owned(),
         width: paper.width,
         height: paper.height,
         data: vec![
-            ("wall".to_owned(), subject.wall.id.clone()),
-            ("elevation".to_owned(), subject.wall.id.clone()),
-            ("storey".to_owned(), subject.wall.storey.clone()),
+            ("elevation".to_owned(), ids.join(" ")),
+            ("storey".to_owned(), storeys.join(" ")),
             ("job".to_owned(), facts.number.clone()),
-            ("scale".to_owned(), scale.data()),
+            ("scale".to_owned(), page.scale.data()),
         ],
         layers: vec![
             frame.into_group("frame", "Frame"),
             lines.into_group("grid", "Architect's grid"),
             body.into_group("wall", "Panels and openings"),
-            strings,
+            strings.into_group("dimensions", "Dimensions"),
             labels.into_group("labels", "Marks and titles"),
             exploded.into_group("plates", "Plates, exploded"),
             cuts.into_group("details", "Details"),
             side.into_group("strip", "Notes, tables, title block"),
         ],
-        number,
     }
 }
 
-/// A view's title whose balloon stands near the foot of its band.
-fn title_at(canvas: &mut Canvas, field: &Area, foot: f64, [name, title, remark]: [&str; 3]) {
-    let centre = spot(field.x0 + 12.0, foot - 10.0);
-    let right = field.x1 - 4.0;
-    view_title(canvas, &LARGE_SHEET, centre, name, title, remark, right);
+/// Puts what belongs to a wall into a layer, as a group that names the wall.
+fn put_of_wall(layer: &mut Canvas, subject: &Subject<'_>, name: &str, group: Group) {
+    if group.items.is_empty() {
+        return;
+    }
+    let part = subject.part[0].to_string();
+    let mut data = vec![("wall", subject.wall.id.as_str())];
+    if subject.part[1] > 1 {
+        data.push(("part", &part));
+    }
+    let id = format!("{name}-{}", subject.key());
+    layer.group_with(&id, &subject.title(), &data, |canvas| {
+        for item in group.items {
+            canvas.put(item);
+        }
+    });
 }
 
-/// As many details of the wall as stand side by side; the detail sheets have them all.
-fn draw_details(canvas: &mut Canvas, subject: &Subject<'_>, area: &Area) {
-    let models = CutModels {
-        building: subject.input.building,
-        layout: subject.input.layout,
-        fabrication: subject.input.fabrication,
-        rules: subject.input.rules,
+/// A wall's title, at the foot of its cell.
+fn draw_title(canvas: &mut Canvas, page: &Page<'_>, cell: &Cell<'_>, number: usize) {
+    let (subject, area) = (&cell.subject, &cell.area);
+    let lettering = subject.lettering();
+    let title = format!("{} FROM {}", subject.title(), subject.wall.role.seen_from());
+    let remark = match subject.part {
+        [_, 1] => format!("SCALE {}", page.scale.name),
+        _ => {
+            let whole = subject.run.length().feet_inches();
+            format!("SCALE {}   Run overall {whole}", page.scale.name)
+        }
     };
-    let details = wall_details(&models, subject.index);
+    let centre = spot(
+        area.x0 + lettering.title * 2.0,
+        area.y1 + lettering.title * 2.4,
+    );
+    let number = number.to_string();
+    let [title, remark] = [title.as_str(), remark.as_str()];
+    view_title(canvas, &lettering, centre, &number, title, remark, area.x1);
+}
+
+/// As many details of the walls as stand side by side; the detail sheets have them all.
+fn draw_details(
+    canvas: &mut Canvas,
+    subjects: &[&Subject<'_>],
+    area: &Area,
+    lettering: &Lettering,
+) {
+    let Some(input) = subjects.first().map(|it| it.input) else {
+        return;
+    };
+    let models = CutModels {
+        building: input.building,
+        layout: input.layout,
+        fabrication: input.fabrication,
+        rules: input.rules,
+    };
+    let mut details = Vec::new();
+    for subject in subjects {
+        merge(&mut details, wall_details(&models, subject.index));
+    }
     let mut cells = Vec::new();
     let count = (area.width() / DETAIL).floor().max(1.0);
     let width = area.width() / count;
@@ -206,12 +267,12 @@ fn draw_details(canvas: &mut Canvas, subject: &Subject<'_>, area: &Area) {
         cells.push(Area::new(x, area.y0, x + width, area.y1));
         x += width;
     }
-    let list = scales(subject.input.facts.sheets.scales);
+    let list = scales(input.facts.sheets.scales);
     for ((detail, cell), letter) in details.iter().zip(&cells).zip('A'..) {
         let name = letter.to_string();
         let id = format!("detail-{name}");
         canvas.group(&id, &detail.title, |canvas| {
-            draw_detail(canvas, &LARGE_SHEET, list, detail, &name, cell);
+            draw_detail(canvas, lettering, list, detail, &name, cell);
         });
     }
 }

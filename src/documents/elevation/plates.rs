@@ -2,27 +2,25 @@
 
 use super::subject::Subject;
 use crate::documents::paper::dimension::{DimensionString, Side, dimension_string, printed_pieces};
-use crate::documents::paper::style::{Dash, Fill, LARGE_SHEET, Pen};
+use crate::documents::paper::style::{Dash, Fill, Pen};
 use crate::documents::paper::{Area, Canvas, Form, Lettered, View, spot};
 use crate::layout::PlateUse;
 
 /// Height of a plate on paper, mm: not to scale.
 const THICK: f64 = 6.0;
 /// From row to row, mm.
-const ROW: f64 = 17.0;
+const ROW: f64 = 16.0;
 
 /// Draws cap, top and sole from top to bottom.
 pub(super) fn draw_plates(canvas: &mut Canvas, subject: &Subject<'_>, view: &View, top: f64) {
-    let note = Lettered::cap(LARGE_SHEET.note);
+    let note = Lettered::cap(subject.lettering().note);
     let rows = [
         (PlateUse::Cap, "CAP"),
         (PlateUse::Top, "TOP"),
         (PlateUse::Sole, "SOLE"),
     ];
     let foot = top + ROW * 3.0;
-    // A cap that laps over the next wall reaches past the run.
-    let first = subject.plates().map(|piece| piece.from).min();
-    let x = view.x(first.map_or(0.0, crate::units::Length::to_inches).min(0.0)) - 6.0;
+    let x = view.x(subject.leftmost().to_inches()) - 6.0;
     for joint in subject.joints() {
         let x = view.x(joint.to_inches());
         canvas.line(Pen::Fine.dashed(Dash::Chain), spot(x, top), spot(x, foot));
@@ -33,10 +31,13 @@ pub(super) fn draw_plates(canvas: &mut Canvas, subject: &Subject<'_>, view: &Vie
         let mut section = "";
         for piece in subject.plates().filter(|piece| piece.plate == plate) {
             section = &piece.section;
+            let Some([from, to]) = subject.shown(piece.from, piece.to) else {
+                continue;
+            };
             let area = Area::new(
-                view.x(piece.from.to_inches()),
+                view.x(from.to_inches()),
                 upper,
-                view.x(piece.to.to_inches()),
+                view.x(to.to_inches()),
                 lower,
             );
             canvas.shape(Form::Area(area), Pen::Edge.full(), Fill::White);
@@ -60,8 +61,9 @@ fn distances(canvas: &mut Canvas, subject: &Subject<'_>, view: &View, plate: Pla
     let joints = subject.joints();
     let pieces: Vec<_> = subject.plates().filter(|it| it.plate == plate).collect();
     for piece in &pieces {
-        let follows = pieces.iter().any(|other| other.from == piece.to);
         let at = piece.to;
+        let follows = pieces.iter().any(|other| other.from == at)
+            && (subject.from..=subject.to).contains(&at);
         let near = joints.iter().min_by_key(|joint| (**joint - at).abs());
         let (true, Some(near)) = (follows, near.copied()) else {
             continue;
@@ -69,8 +71,9 @@ fn distances(canvas: &mut Canvas, subject: &Subject<'_>, view: &View, plate: Pla
         let ends = [at.min(near), at.max(near)];
         let words = printed_pieces(&ends);
         let places = ends.map(|end| view.x(end.to_inches()));
-        let needed =
-            Lettered::cap(LARGE_SHEET.note).width(words.first().map_or("", String::as_str)) + 3.0;
+        let needed = Lettered::cap(subject.lettering().note)
+            .width(words.first().map_or("", String::as_str))
+            + 3.0;
         // Where it does not fit, the note on plates says how far joints are apart at least.
         if needed <= places[1] - places[0] {
             dimension_string(
@@ -82,7 +85,7 @@ fn distances(canvas: &mut Canvas, subject: &Subject<'_>, view: &View, plate: Pla
                     words: &words,
                     lane: 6.5,
                     from: 1.5,
-                    cap: LARGE_SHEET.note,
+                    cap: subject.lettering().note,
                 },
             );
         }

@@ -1,10 +1,11 @@
 //! Notes, the table of panels, cautions and the title block.
 
+use super::arrange::Page;
 use super::subject::Subject;
 use crate::building::WallRole;
 use crate::documents::panel_sheet::{EdgePlace, Hand, SIDE, Sign, draw_sign};
 use crate::documents::paper::strip::{HoldBox, Revision, Strip, TitleBlock};
-use crate::documents::paper::style::{Dash, LARGE_SHEET, Pen};
+use crate::documents::paper::style::{Dash, Pen};
 use crate::documents::paper::symbol::{balloon, hexagon};
 use crate::documents::paper::table::{Column, Table};
 use crate::documents::paper::{Canvas, Lettered, spot};
@@ -12,27 +13,52 @@ use crate::documents::plan_view::{draw_table, grouped, legend_row};
 use crate::rules::HeaderMember;
 use crate::units::Inches;
 
-/// Draws the strip.
-pub(super) fn draw_strip(canvas: &mut Canvas, subject: &Subject<'_>) {
-    let facts = subject.input.facts;
-    let held: Vec<&str> = subject
-        .panels
+/// What a sheet of these walls is called, and from where they are seen.
+pub(super) fn titles(subjects: &[&Subject<'_>]) -> [String; 2] {
+    let title = match subjects {
+        [] => String::new(),
+        [one] => one.title(),
+        [first, .., last] if first.index == last.index => {
+            let [_, count] = first.part;
+            format!(
+                "WALL {}, {} OF {count} PARTS",
+                first.wall.id,
+                subjects.len()
+            )
+        }
+        [first, .., last] => format!("WALLS {} TO {}", first.wall.id, last.wall.id),
+    };
+    let mut sides: Vec<String> = subjects
         .iter()
+        .map(|it| it.wall.role.seen_from().to_lowercase())
+        .collect();
+    sides.sort_unstable();
+    sides.dedup();
+    [title, format!("from {}", sides.join(", "))]
+}
+
+/// Draws the strip.
+pub(super) fn draw_strip(canvas: &mut Canvas, page: &Page<'_>, subjects: &[&Subject<'_>]) {
+    let Some(first) = subjects.first() else {
+        return;
+    };
+    let facts = first.input.facts;
+    let held: Vec<&str> = subjects
+        .iter()
+        .flat_map(|it| &it.panels)
         .filter(|(_, made)| made.is_held())
         .map(|(_, made)| made.mark.as_str())
         .collect();
-    let mut strip = Strip::of(&subject.paper());
+    let mut strip = Strip::of(&first.paper());
+    let [title, side] = titles(subjects);
     strip.title_block(
         canvas,
         &TitleBlock {
             facts,
-            title: subject.title(),
-            subtitle: format!(
-                "from {}, with plates and details",
-                subject.wall.role.seen_from().to_lowercase()
-            ),
-            scale: "as shown".to_owned(),
-            number: subject.number(),
+            title,
+            subtitle: format!("{side}, with plates"),
+            scale: page.scale.name.to_owned(),
+            number: page.number.clone(),
             revisions: vec![Revision::issued(facts)],
             hold: if held.is_empty() {
                 HoldBox::Released
@@ -41,8 +67,9 @@ pub(super) fn draw_strip(canvas: &mut Canvas, subject: &Subject<'_>) {
             },
         },
     );
+    let table = panel_table(subjects);
     strip.heading(canvas, "NOTES", "");
-    strip.numbered(canvas, &notes(subject));
+    strip.numbered(canvas, &notes(subjects));
     strip.heading(canvas, "CAUTIONS", "");
     strip.prose(
         canvas,
@@ -53,22 +80,20 @@ pub(super) fn draw_strip(canvas: &mut Canvas, subject: &Subject<'_>) {
             "Structure: the engineer's drawings govern. Wiring: a licensed electrician.".to_owned(),
         ],
     );
-    let pounds: f64 = subject.panels.iter().map(|(_, made)| made.weight_lb).sum();
-    let rows = subject
-        .panels
-        .iter()
-        .map(|(laid, made)| {
-            let sizes: Vec<String> = made
-                .openings
-                .iter()
-                .map(|hole| {
-                    format!(
-                        "{} × {}",
-                        Inches(hole.rough.width()),
-                        Inches(hole.rough.height())
-                    )
-                })
-                .collect();
+    draw_table(canvas, &mut strip, "PANELS", "", table, "lists/panels.csv");
+    symbols(canvas, &mut strip);
+}
+
+/// Every panel, and the run of each wall under its own.
+fn panel_table(subjects: &[&Subject<'_>]) -> Table {
+    let mut rows: Vec<Vec<String>> = Vec::new();
+    for subject in subjects {
+        rows.extend(subject.panels.iter().map(|(laid, made)| {
+            let size = |hole: &crate::fabrication::PanelOpening| {
+                let rough = &hole.rough;
+                format!("{} × {}", Inches(rough.width()), Inches(rough.height()))
+            };
+            let sizes: Vec<String> = made.openings.iter().map(size).collect();
             vec![
                 made.mark.clone(),
                 laid.erection.to_string(),
@@ -80,9 +105,21 @@ pub(super) fn draw_strip(canvas: &mut Canvas, subject: &Subject<'_>) {
                 },
                 grouped(made.weight_lb),
             ]
-        })
-        .collect();
-    let table = Table {
+        }));
+        let pounds: f64 = subject.panels.iter().map(|(_, made)| made.weight_lb).sum();
+        rows.push(vec![
+            subject.key(),
+            String::new(),
+            subject.length().feet_inches().to_string(),
+            "run with gaps".to_owned(),
+            grouped(pounds),
+        ]);
+    }
+    let total = match subjects {
+        [_] => rows.pop(),
+        _ => None,
+    };
+    Table {
         columns: vec![
             Column::words("Mark").bold(),
             Column::numbers("No."),
@@ -91,17 +128,9 @@ pub(super) fn draw_strip(canvas: &mut Canvas, subject: &Subject<'_>) {
             Column::numbers("lb"),
         ],
         rows,
-        total: Some(vec![
-            "Run".to_owned(),
-            String::new(),
-            subject.length().feet_inches().to_string(),
-            "with gaps".to_owned(),
-            grouped(pounds),
-        ]),
+        total,
         has_heads: true,
-    };
-    draw_table(canvas, &mut strip, "PANELS", "", table, "lists/panels.csv");
-    symbols(canvas, &mut strip);
+    }
 }
 
 /// Room that the lines and symbols take, mm.
@@ -137,8 +166,8 @@ fn symbols(canvas: &mut Canvas, strip: &mut Strip) {
             draw_sign(canvas, spot(at.x + 0.5, upper), Sign::Butt, right);
         },
     );
+    let note = Lettered::cap(strip.lettering.note).bold().middle();
     legend_row(canvas, strip, "window, other opening", "", |canvas, at| {
-        let note = Lettered::cap(LARGE_SHEET.note).bold().middle();
         hexagon(
             canvas,
             Pen::Thin.full(),
@@ -158,9 +187,12 @@ fn symbols(canvas: &mut Canvas, strip: &mut Strip) {
     });
 }
 
-fn notes(subject: &Subject<'_>) -> Vec<String> {
-    let rules = &subject.input.rules;
+fn notes(subjects: &[&Subject<'_>]) -> Vec<String> {
+    let Some(rules) = subjects.first().map(|it| it.input.rules) else {
+        return Vec::new();
+    };
     let mut notes = vec![
+        "0 is the deck, where panels begin. Plates stand exploded under their wall; chain lines are panel joints.".to_owned(),
         format!(
             "Dimensions are feet and inches to 1/16. {}.",
             capital(rules.openings.buck.sentence())
@@ -177,16 +209,25 @@ fn notes(subject: &Subject<'_>) -> Vec<String> {
         "Seal both faces of every spline and both edges of every plate.".to_owned(),
         "Chases stop at bucks; drill plates and splines on site where a wire passes.".to_owned(),
     ];
-    if subject.wall.role != WallRole::Exterior {
+    let mut inside: Vec<WallRole> = subjects.iter().map(|it| it.wall.role).collect();
+    inside.retain(|role| *role != WallRole::Exterior);
+    inside.dedup();
+    for role in inside {
         notes.push(format!(
             "{} wall inside the building: its OUT face is on the right, walking it from the left end of this sheet. Its caps are not lapped: tie them to those they meet as the engineer says.",
-            capital(subject.wall.role.name())
+            capital(role.name())
         ));
     }
-    let unsized_headers: Vec<&str> = subject
-        .wall
-        .openings
+    if subjects.iter().any(|it| it.part[1] > 1) {
+        notes.push(
+            "A match line parts a wall that is too long for the sheet: heavy, beside the joint named."
+                .to_owned(),
+        );
+    }
+    let unsized_headers: Vec<&str> = subjects
         .iter()
+        .flat_map(|it| it.openings())
+        .map(|(opening, _, _)| opening)
         .filter(|opening| !opening.header_from_job && opening.header != HeaderMember::None)
         .filter(|opening| !opening.is_header_by_table())
         .map(|opening| opening.id.as_str())

@@ -1,10 +1,12 @@
-//! The wall an elevation shows, with its panels in order from the left.
+//! The wall an elevation shows, or the part of a long one between two match lines, with its panels in order from the left.
 
 use super::ElevationInput;
 use crate::building::{PanelWall, RoughOpening};
 use crate::documents::paper::frame::Paper;
+use crate::documents::paper::style::Lettering;
 use crate::documents::plan_view::grid_on_wall;
 use crate::fabrication::{FabricatedPanel, WallPlate};
+use crate::geometry::ShopRect;
 use crate::layout::{Panel, RunPiece, WallLayout};
 use crate::units::Length;
 
@@ -17,6 +19,13 @@ pub(super) struct Subject<'a> {
     pub(super) run: &'a WallLayout,
     /// Its panels from left to right, header and sill panels too.
     pub(super) panels: Vec<(&'a Panel, &'a FabricatedPanel)>,
+    /// Where what is shown begins and ends, in run axes.
+    pub(super) from: Length,
+    pub(super) to: Length,
+    /// Which part it is and of how many.
+    pub(super) part: [usize; 2],
+    /// Where a part goes on at its left and right: sheet and view.
+    pub(super) goes_on: [String; 2],
 }
 
 impl<'a> Subject<'a> {
@@ -38,7 +47,63 @@ impl<'a> Subject<'a> {
             wall,
             run,
             panels,
+            from: Length::ZERO,
+            to: run.length(),
+            part: [1, 1],
+            goes_on: Default::default(),
         })
+    }
+
+    /// The wall in parts no longer than that, parted at joints that no panel crosses; whole where there is none.
+    pub(super) fn parts(self, longest: Length) -> Vec<Self> {
+        let is_free = |at: &Length| {
+            let crosses = |rect: &ShopRect| rect.x0 < *at && *at < rect.x1;
+            !self.panels.iter().any(|(laid, _)| crosses(&laid.rect))
+        };
+        let gap_end = |piece: &RunPiece| match piece {
+            RunPiece::Gap { to, .. } => Some(*to),
+            RunPiece::Panel { .. } | RunPiece::Opening { .. } => None,
+        };
+        let mut cuts: Vec<Length> = self.run.run.iter().filter_map(gap_end).collect();
+        cuts.retain(is_free);
+        cuts.push(self.to);
+        let mut ends = vec![self.from];
+        for pair in cuts.windows(2) {
+            if ends.last().is_some_and(|last| pair[1] - *last > longest) {
+                ends.push(pair[0]);
+            }
+        }
+        ends.push(self.to);
+        let count = ends.len() - 1;
+        let pairs = ends.windows(2).zip(1..);
+        pairs
+            .map(|(pair, number)| Self {
+                from: pair[0],
+                to: pair[1],
+                part: [number, count],
+                panels: self
+                    .panels
+                    .iter()
+                    .filter(|(laid, _)| pair[0] <= laid.rect.x0 && laid.rect.x0 < pair[1])
+                    .copied()
+                    .collect(),
+                ..self.clone()
+            })
+            .collect()
+    }
+
+    /// True when it ends at a match line at its left, at its right.
+    pub(super) const fn is_cut(&self) -> [bool; 2] {
+        let [number, count] = self.part;
+        [number > 1, number < count]
+    }
+
+    /// What of a stretch of the run is shown: cut at match lines, whole beyond the wall's own ends.
+    pub(super) fn shown(&self, from: Length, to: Length) -> Option<[Length; 2]> {
+        let [left, right] = self.is_cut();
+        let from = if left { from.max(self.from) } else { from };
+        let to = if right { to.min(self.to) } else { to };
+        (from < to).then_some([from, to])
     }
 
     /// The paper it is drawn on.
@@ -46,8 +111,27 @@ impl<'a> Subject<'a> {
         Paper::of_plans(&self.input.facts.sheets)
     }
 
+    /// Cap heights on that paper.
+    pub(super) const fn lettering(&self) -> Lettering {
+        self.paper().lettering
+    }
+
+    /// How much of the wall is shown.
     pub(super) fn length(&self) -> Length {
-        self.run.length()
+        self.to - self.from
+    }
+
+    /// How far panels reach below the deck.
+    pub(super) fn depth(&self) -> Length {
+        -self.wall.stack.panel_bottom.min(Length::ZERO)
+    }
+
+    /// The leftmost point of its plates, at most its own left end: a cap may lap over the wall at the left.
+    pub(super) fn leftmost(&self) -> Length {
+        let ends = self.plates().filter_map(|it| self.shown(it.from, it.to));
+        ends.map(|[from, _]| from)
+            .min()
+            .map_or(self.from, |it| it.min(self.from))
     }
 
     /// Height of the next storey's deck above this one's.
@@ -64,17 +148,24 @@ impl<'a> Subject<'a> {
         self.wall.stack.cap_top.max(deck)
     }
 
-    /// `Z-201`, `Z-202`… by the wall's place in the building.
-    pub(super) fn number(&self) -> String {
-        format!("Z-{:03}", 201 + self.index)
-    }
-
     /// `WALL X1`, or with the name it has.
     pub(super) fn title(&self) -> String {
-        if self.wall.name == self.wall.id {
+        let name = if self.wall.name == self.wall.id {
             format!("WALL {}", self.wall.id)
         } else {
             format!("{} WALL ({})", self.wall.name.to_uppercase(), self.wall.id)
+        };
+        match self.part {
+            [_, 1] => name,
+            [number, count] => format!("{name}, PART {number} OF {count}"),
+        }
+    }
+
+    /// What names it on a sheet: `X1`, of a part `X1-2`.
+    pub(super) fn key(&self) -> String {
+        match self.part {
+            [_, 1] => self.wall.id.clone(),
+            [number, _] => format!("{}-{number}", self.wall.id),
         }
     }
 
@@ -85,6 +176,7 @@ impl<'a> Subject<'a> {
             .openings
             .iter()
             .map(move |opening| (opening, opening.from - from, opening.to - from))
+            .filter(|(_, from, to)| self.from <= *from && *to <= self.to)
     }
 
     /// Where modules begin and end: at a joint the gap belongs to the panel on its left.
@@ -102,6 +194,7 @@ impl<'a> Subject<'a> {
             }
         }
         ends.dedup();
+        ends.retain(|end| (self.from..=self.to).contains(end));
         ends
     }
 
@@ -116,6 +209,10 @@ impl<'a> Subject<'a> {
         found
             .into_iter()
             .map(|(name, at)| (name, at - from))
+            .filter(|(_, at)| {
+                let [left, right] = self.is_cut();
+                !(left && *at < self.from || right && *at > self.to)
+            })
             .collect()
     }
 
@@ -125,7 +222,9 @@ impl<'a> Subject<'a> {
             RunPiece::Gap { from, to } => Some(*from + (*to - *from).half()),
             RunPiece::Panel { .. } | RunPiece::Opening { .. } => None,
         };
-        self.run.run.iter().filter_map(gap).collect()
+        let all = self.run.run.iter().filter_map(gap);
+        all.filter(|at| (self.from..=self.to).contains(at))
+            .collect()
     }
 
     /// The wall's plates.

@@ -3,7 +3,7 @@
 use super::subject::Subject;
 use crate::documents::panel_sheet::{EdgePlace, Hand, SIDE, Sign, draw_sign};
 use crate::documents::paper::dimension::{Ordinate, OrdinateRow, Side, ordinate_row};
-use crate::documents::paper::style::{Dash, Fill, Ink, LARGE_SHEET, Pen};
+use crate::documents::paper::style::{Dash, Fill, Ink, Lettering, Pen};
 use crate::documents::paper::symbol::{arrow, balloon, hexagon, tick_box};
 use crate::documents::paper::{Area, Canvas, Lettered, Spot, View, spot};
 use crate::geometry::ShopRect;
@@ -16,7 +16,6 @@ const MARKS: [f64; 4] = [8.0, 6.4, 5.0, 4.0];
 
 /// Draws panels, openings, plates in their recesses and chases.
 pub(super) fn draw_wall(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
-    let length = subject.length();
     let ink = Pen::Thin.dashed(Dash::Hidden);
     for (laid, made) in &subject.panels {
         canvas.polygon(Pen::Bold.full(), outline_on_paper(view, laid, made));
@@ -31,16 +30,18 @@ pub(super) fn draw_wall(canvas: &mut Canvas, subject: &Subject<'_>, view: &View)
         }
     }
     for plate in subject.plates() {
-        let (from, to) = (plate.from, plate.to);
+        let Some([from, to]) = subject.shown(plate.from, plate.to) else {
+            continue;
+        };
         let rise = (plate.bottom_to - plate.bottom).to_inches();
-        let slope = rise / (to - from).to_inches();
+        let slope = rise / (plate.to - plate.from).to_inches();
         let square = subject.input.rules.plates.thickness.to_inches();
         let thick = square * slope.hypot(1.0);
         let at = |x: Length, up: f64| {
-            let y = plate.bottom.to_inches() + (x - from).to_inches() * slope + up;
+            let y = plate.bottom.to_inches() + (x - plate.from).to_inches() * slope + up;
             view.spot(x.to_inches(), y)
         };
-        let (left, right) = (from.max(Length::ZERO), to.min(length));
+        let (left, right) = (from.max(subject.from), to.min(subject.to));
         match plate.plate {
             PlateUse::Sole => canvas.line(ink, at(left, thick), at(right, thick)),
             PlateUse::Top => canvas.line(ink, at(left, 0.0), at(right, 0.0)),
@@ -61,10 +62,11 @@ pub(super) fn draw_wall(canvas: &mut Canvas, subject: &Subject<'_>, view: &View)
 
 /// What the panels stand on: level with the deck, or with the steps of a foundation.
 fn draw_ground(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
-    let run = subject.run;
-    let base = subject.wall.profile.base_between(run.from, run.to);
+    let from = subject.run.from;
+    let profile = &subject.wall.profile;
+    let base = profile.base_between(from + subject.from, from + subject.to);
     let spot_of = |point: &crate::geometry::ShopPoint| {
-        view.spot((point.x - run.from).to_inches(), point.y.to_inches())
+        view.spot((point.x - from).to_inches(), point.y.to_inches())
     };
     let mut spots: Vec<Spot> = base.iter().map(spot_of).collect();
     if let Some(first) = spots.first_mut() {
@@ -76,6 +78,15 @@ fn draw_ground(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
     for pair in spots.windows(2) {
         canvas.line(Pen::Heavy.full(), pair[0], pair[1]);
     }
+    let stack = &subject.wall.stack;
+    let [top, foot] = [stack.cap_top, -subject.depth()].map(|it| view.y(it.to_inches()));
+    for (is_cut, at) in subject.is_cut().into_iter().zip([subject.from, subject.to]) {
+        if is_cut {
+            let x = view.x(at.to_inches());
+            let pen = Pen::Heavy.dashed(Dash::Phantom);
+            canvas.line(pen, spot(x, top - 4.0), spot(x, foot + 4.0));
+        }
+    }
 }
 
 /// Writes marks, weights, opening sizes, what stands at the ends, and the way of erection.
@@ -85,7 +96,10 @@ pub(super) fn draw_labels(canvas: &mut Canvas, subject: &Subject<'_>, view: &Vie
         canvas.group_with(
             &format!("panel-{}", made.mark),
             &format!("Panel {}", made.mark),
-            &[("panel", made.mark.as_str())],
+            &[
+                ("panel", made.mark.as_str()),
+                ("wall", subject.wall.id.as_str()),
+            ],
             |canvas| {
                 if !mark(canvas, subject, view, laid, made) {
                     outside.push((*laid, *made));
@@ -98,7 +112,14 @@ pub(super) fn draw_labels(canvas: &mut Canvas, subject: &Subject<'_>, view: &Vie
     let wall = [stack.cap_top, stack.panel_bottom].map(|it| view.y(it.to_inches()));
     for (opening, from, to) in subject.openings() {
         let area = on_paper(view, &ShopRect::new(from, opening.sill, to, opening.head));
-        opening_words(canvas, opening, &area, &mut tags, wall);
+        opening_words(
+            canvas,
+            &subject.lettering(),
+            opening,
+            &area,
+            &mut tags,
+            wall,
+        );
     }
     let above = marks_above(canvas, subject, view, &outside);
     ends(canvas, subject, view, above);
@@ -127,15 +148,15 @@ fn marks_above(
             remarks: Vec::new(),
         })
         .collect();
-    let length = subject.length().to_inches();
+    let [from, to] = [subject.from, subject.to].map(Length::to_inches);
     let row = OrdinateRow {
         side: Side::Above,
         edge: view.y(subject.wall.stack.cap_top.to_inches()),
         label: 7.0,
-        within: [view.x(0.0) - 40.0, view.x(length) + 40.0],
-        cap: LARGE_SHEET.note,
+        within: [view.x(from) - 40.0, view.x(to) + 40.0],
+        cap: subject.lettering().note,
     };
-    ordinate_row(canvas, &LARGE_SHEET, &row, &ordinates)
+    ordinate_row(canvas, &subject.lettering(), &row, &ordinates)
 }
 
 /// Writes a panel's mark on it; false when it has no room.
@@ -155,7 +176,7 @@ fn mark(
     });
     let low = (laid.rect.y0 + ends[0].min(ends[1])).min(laid.rect.y1);
     area.y0 = view.y(low.to_inches());
-    let note = LARGE_SHEET.note;
+    let note = subject.lettering().note;
     // Between the top plate and the highest head in the panel.
     let head = laid
         .openings
@@ -213,12 +234,13 @@ fn mark(
 /// - `top`, `foot`: of the wall on paper.
 fn opening_words(
     canvas: &mut Canvas,
+    lettering: &Lettering,
     opening: &crate::building::RoughOpening,
     area: &Area,
     tags: &mut Vec<Area>,
     [top, foot]: [f64; 2],
 ) {
-    let note = LARGE_SHEET.note;
+    let note = lettering.note;
     let kind = match opening.kind {
         OpeningKind::Door => "DOOR",
         OpeningKind::Window => "WINDOW",
@@ -290,8 +312,8 @@ fn opening_words(
 ///
 /// - `above`: height of the row of marks over the wall, mm; where there is one, signs of joints are left out.
 fn ends(canvas: &mut Canvas, subject: &Subject<'_>, view: &View, above: f64) {
-    let note = Lettered::cap(LARGE_SHEET.note);
-    let (left, right) = (view.x(0.0), view.x(subject.length().to_inches()));
+    let note = Lettered::cap(subject.lettering().note);
+    let [left, right] = [subject.from, subject.to].map(|it| view.x(it.to_inches()));
     let top = view.y(subject.wall.stack.cap_top.to_inches());
     let walls = &subject.input.building.walls;
     let words = |end: WallEnd, with: Option<usize>| {
@@ -312,8 +334,17 @@ fn ends(canvas: &mut Canvas, subject: &Subject<'_>, view: &View, above: f64) {
         signs(canvas, subject, view, top - 2.0 - SIDE);
     }
     let y = top - above.max(SIDE) - 5.0;
-    let at_left = words(subject.run.left_end, subject.wall.left.with);
-    let at_right = words(subject.run.right_end, subject.wall.right.with);
+    let [cut_left, cut_right] = subject.is_cut();
+    let at_left = if cut_left {
+        format!("match line: {}", subject.goes_on[0])
+    } else {
+        words(subject.run.left_end, subject.wall.left.with)
+    };
+    let at_right = if cut_right {
+        format!("match line: {}", subject.goes_on[1])
+    } else {
+        words(subject.run.right_end, subject.wall.right.with)
+    };
     let numbers: Vec<u32> = subject
         .panels
         .iter()
@@ -321,7 +352,7 @@ fn ends(canvas: &mut Canvas, subject: &Subject<'_>, view: &View, above: f64) {
         .collect();
     if let (Some(first), Some(last)) = (numbers.iter().min(), numbers.iter().max()) {
         let words = format!("ERECT {first} TO {last}");
-        let big = Lettered::cap(LARGE_SHEET.title).bold();
+        let big = Lettered::cap(subject.lettering().title).bold();
         canvas.text(spot(left, y - 9.0), &words, big);
         let from = left + big.width(&words) + 4.0;
         let middle = y - 9.0 - big.cap / 2.0;
@@ -339,7 +370,7 @@ fn ends(canvas: &mut Canvas, subject: &Subject<'_>, view: &View, above: f64) {
     if fits {
         canvas.text(spot(right, y), at_right, note.end());
     } else {
-        let above = spot(left, y - LARGE_SHEET.note * 1.5);
+        let above = spot(left, y - subject.lettering().note * 1.5);
         canvas.text(above, format!("right end {at_right}"), note);
     }
 }
@@ -352,10 +383,16 @@ fn signs(canvas: &mut Canvas, subject: &Subject<'_>, view: &View, upper: f64) {
         WallEnd::Mitre { bevel_deg } => Sign::Mitre(bevel_deg > 0.0),
         WallEnd::Free | WallEnd::Filled { .. } => Sign::Closed,
     };
-    let mut row = vec![(Length::ZERO, at_end(subject.run.left_end), Hand::Left)];
+    let [cut_left, cut_right] = subject.is_cut();
+    let mut row = Vec::new();
+    if !cut_left {
+        row.push((subject.from, at_end(subject.run.left_end), Hand::Left));
+    }
     let joints = subject.joints().into_iter();
     row.extend(joints.map(|at| (at, Sign::Spline, Hand::Right)));
-    row.push((subject.length(), at_end(subject.run.right_end), Hand::Right));
+    if !cut_right {
+        row.push((subject.to, at_end(subject.run.right_end), Hand::Right));
+    }
     let mut free_from = f64::NEG_INFINITY;
     for (at, sign, hand) in row {
         let left = view.x(at.to_inches()) - SIDE / 2.0;

@@ -4,8 +4,8 @@ use super::dimensions::{LANE, Lane, module_ends};
 use super::scene::Scene;
 use crate::documents::paper::dimension::printed_pieces;
 use crate::documents::paper::spread::spread;
+use crate::documents::paper::style::Pen;
 use crate::documents::paper::style::dimension::{EXTENSION_GAP, HALF_TICK, OVERRUN, TEXT_LIFT};
-use crate::documents::paper::style::{LARGE_SHEET, Pen};
 use crate::documents::paper::{Canvas, Lettered, Spot};
 use crate::documents::plan_view::{Candidate, PlanView};
 use geo::Coord;
@@ -16,6 +16,7 @@ pub(super) struct BesideString {
     words: Vec<String>,
     along: Coord<f64>,
     out: Coord<f64>,
+    cap: f64,
     lifts: Vec<f64>,
     candidates: Vec<Candidate>,
 }
@@ -37,6 +38,7 @@ impl BesideString {
                 self.along,
                 self.out,
                 *lift,
+                self.cap,
             );
         }
     }
@@ -57,7 +59,7 @@ pub(super) fn beside_strings(
         .map(|(wall, _)| {
             let ends = module_ends(wall);
             let (along, out) = wall.axes(view);
-            let beyond = widest * out.x.abs() + LARGE_SHEET.mark * 2.0 * out.y.abs() + 4.0;
+            let beyond = widest * out.x.abs() + scene.lettering().mark * 2.0 * out.y.abs() + 4.0;
             let mut string = BesideString {
                 spots: ends
                     .iter()
@@ -66,13 +68,22 @@ pub(super) fn beside_strings(
                 words: printed_pieces(&ends),
                 along,
                 out,
+                cap: scene.lettering().note,
                 lifts: Vec::new(),
                 candidates: Vec::new(),
             };
             for (number, more) in [0.5, 0.8, 0.2, 1.2, 1.7].into_iter().enumerate() {
                 let lift = beyond + LANE * more;
                 let mut trial = Canvas::new();
-                draw_beside(&mut trial, &string.spots, &string.words, along, out, lift);
+                draw_beside(
+                    &mut trial,
+                    &string.spots,
+                    &string.words,
+                    along,
+                    out,
+                    lift,
+                    string.cap,
+                );
                 let cost = f64::from(u32::try_from(number).unwrap_or(u32::MAX)) * 2.0;
                 let group = trial.into_group("", "");
                 string.candidates.push(Candidate::of_group(&group, cost));
@@ -91,6 +102,7 @@ fn draw_beside(
     along: Coord<f64>,
     out: Coord<f64>,
     lift: f64,
+    cap: f64,
 ) {
     let (Some(first), Some(last)) = (spots.first(), spots.last()) else {
         return;
@@ -108,10 +120,7 @@ fn draw_beside(
     let reads_along = along.x > 1e-9 || (along.x.abs() <= 1e-9 && along.y < 0.0);
     let reading = if reads_along { along } else { along * -1.0 };
     let turn_deg = (-reading.y).atan2(reading.x).to_degrees();
-    let lettered = Lettered::cap(LARGE_SHEET.note)
-        .middle()
-        .turned(turn_deg)
-        .masked();
+    let lettered = Lettered::cap(cap).middle().turned(turn_deg).masked();
     let half = lettered.cap / 2.0;
     let above = Coord {
         x: reading.y,

@@ -10,7 +10,6 @@ use super::scene::{Scene, SceneWall};
 use crate::documents::paper::dimension::{
     DimensionString, PRINTED, Side, dimension_string, printed_pieces,
 };
-use crate::documents::paper::style::LARGE_SHEET;
 use crate::documents::paper::{Area, Canvas, Spot};
 use crate::documents::plan_view::{PlanView, turned};
 use crate::layout::RunPiece;
@@ -181,7 +180,7 @@ pub(super) fn draw_dimensions(
             let depth = marks.get(side).copied().unwrap_or(0.0);
             let lane = depth + (0..number).fold(LANE * 0.5, |sum, _| sum + LANE);
             canvas.group(&id, &title, |canvas| {
-                draw_at_side(canvas, side, &building, &ends, &words, lane);
+                draw_at_side(canvas, scene, side, &building, &ends, &words, lane);
             });
         }
     }
@@ -254,6 +253,7 @@ fn row_of(
 
 pub(super) fn draw_at_side(
     canvas: &mut Canvas,
+    scene: &Scene<'_>,
     side: usize,
     building: &Area,
     ends: &[f64],
@@ -273,7 +273,7 @@ pub(super) fn draw_at_side(
             lane,
             // Texts of the string before that found no room between their ticks stand below this.
             from: lane - LANE * 0.34,
-            cap: LARGE_SHEET.note,
+            cap: scene.lettering().note,
         },
     );
 }
@@ -339,7 +339,7 @@ fn draw_overall(
             .collect();
         let words = printed_pieces(&ends);
         let places: Vec<f64> = row.iter().map(|(_, p)| *p).collect();
-        draw_at_side(canvas, side, building, &places, &words, lane);
+        draw_at_side(canvas, scene, side, building, &places, &words, lane);
         lane += LANE;
     }
 }

@@ -139,7 +139,15 @@ pub(super) fn draw_grid(
                 &format!("string-grid-{}", SIDE_NAMES[usize::from(!is_upright)]),
                 "Grid",
                 |canvas| {
-                    draw_at_side(canvas, side, &building, &places, &words, depth + LANE * 0.5);
+                    draw_at_side(
+                        canvas,
+                        scene,
+                        side,
+                        &building,
+                        &places,
+                        &words,
+                        depth + LANE * 0.5,
+                    );
                 },
             );
         }

@@ -5,7 +5,7 @@
 
 use super::dimensions::{MarkDepths, SIDES, side_of};
 use super::scene::{Scene, ScenePanel, SceneWall};
-use crate::documents::paper::style::{Ink, LARGE_SHEET, Pen};
+use crate::documents::paper::style::{Ink, Lettering, Pen};
 use crate::documents::paper::symbol::{balloon, tick_box};
 use crate::documents::paper::{Canvas, Lettered, Spot};
 use crate::documents::plan_view::{Candidate, LabelBox, PlanView, box_edge};
@@ -38,13 +38,15 @@ enum Set {
 }
 
 /// From the largest down. No lettering below that of notes.
-const STYLES: [Style; 5] = [
-    style(LARGE_SHEET.mark, Set::Row),
-    style(LARGE_SHEET.mark, Set::Stack),
-    style(LARGE_SHEET.note, Set::Row),
-    style(LARGE_SHEET.note, Set::Stack),
-    style(LARGE_SHEET.note, Set::Upright),
-];
+const fn styles(lettering: Lettering) -> [Style; 5] {
+    [
+        style(lettering.mark, Set::Row),
+        style(lettering.mark, Set::Stack),
+        style(lettering.note, Set::Row),
+        style(lettering.note, Set::Stack),
+        style(lettering.note, Set::Upright),
+    ]
+}
 
 /// The first style in the lettering of notes.
 const FIRST_SMALL: usize = 2;
@@ -60,6 +62,7 @@ pub(super) struct Mark {
     erection: String,
     remark: &'static str,
     is_held: bool,
+    lettering: Lettering,
 }
 
 /// Where and how a mark stands.
@@ -71,12 +74,13 @@ pub(super) struct MarkPlace {
 }
 
 impl Mark {
-    fn of(panel: &ScenePanel<'_>, remark: &'static str) -> Self {
+    fn of(panel: &ScenePanel<'_>, remark: &'static str, lettering: Lettering) -> Self {
         Self {
             mark: panel.panel.mark.clone(),
             erection: panel.panel.erection.to_string(),
             remark,
             is_held: panel.is_held(),
+            lettering,
         }
     }
 
@@ -93,7 +97,7 @@ impl Mark {
     }
 
     fn radius(&self) -> f64 {
-        let letters = Lettered::cap(LARGE_SHEET.note);
+        let letters = Lettered::cap(self.lettering.note);
         let half = (letters.width(&self.erection) / 2.0).hypot(letters.cap / 2.0) + 0.6;
         half.max(3.6)
     }
@@ -171,7 +175,7 @@ impl Mark {
             ring,
             radius,
             &self.erection,
-            Lettered::cap(LARGE_SHEET.note),
+            Lettered::cap(self.lettering.note),
         );
     }
 }
@@ -183,7 +187,7 @@ pub(super) fn sheet_style(scene: &Scene<'_>, view: &PlanView) -> usize {
         for wall in &scene.walls {
             let (along, _) = wall.axes(view);
             for panel in scene.panels(wall) {
-                let (width, height) = Mark::of(&panel, "").size(style);
+                let (width, height) = Mark::of(&panel, "", scene.lettering()).size(style);
                 let room = view.millimetres(panel.ends[1] - panel.ends[0]);
                 let needs = width * along.x.abs() + height * along.y.abs() + 1.5;
                 all += 1.0;
@@ -192,24 +196,25 @@ pub(super) fn sheet_style(scene: &Scene<'_>, view: &PlanView) -> usize {
         }
         held >= all * MOST
     };
-    STYLES
+    let styles = styles(scene.lettering());
+    styles
         .iter()
         .position(|style| fits(*style))
-        .unwrap_or(STYLES.len() - 1)
+        .unwrap_or(styles.len() - 1)
 }
 
 /// How deep the lanes of marks are, mm, and how wide the widest mark is.
 pub(super) fn mark_depths(scene: &Scene<'_>, view: &PlanView, style: usize) -> (MarkDepths, f64) {
     let mut depths: MarkDepths = [GAP; 4];
     let mut widest: f64 = 0.0;
-    let Some(style) = STYLES.get(style).copied() else {
+    let Some(style) = styles(scene.lettering()).get(style).copied() else {
         return (depths, widest);
     };
     for wall in &scene.walls {
         let (along, _) = wall.axes(view);
         let side = side_of(wall, scene.turn);
         for panel in scene.panels(wall) {
-            let mark = Mark::of(&panel, "");
+            let mark = Mark::of(&panel, "", scene.lettering());
             let (width, height) = mark.size(style);
             widest = widest.max(width);
             let Some(depth) = side.and_then(|side| depths.get_mut(side)) else {
@@ -266,7 +271,13 @@ pub(super) fn panel_marks(scene: &Scene<'_>, view: &PlanView, style: usize) -> V
     let mut labels = Vec::new();
     for wall in &scene.walls {
         for panel in scene.panels(wall) {
-            labels.push(label(wall, &panel, Mark::of(&panel, ""), view, style));
+            labels.push(label(
+                wall,
+                &panel,
+                Mark::of(&panel, "", scene.lettering()),
+                view,
+                style,
+            ));
         }
     }
     labels
@@ -282,7 +293,7 @@ pub(super) fn infill_marks(scene: &Scene<'_>, view: &PlanView, style: usize) -> 
                 PanelKind::Sill => "under",
                 PanelKind::Wall => "",
             };
-            let mark = Mark::of(&panel, remark);
+            let mark = Mark::of(&panel, remark, scene.lettering());
             labels.push(label(wall, &panel, mark, view, style.max(FIRST_SMALL)));
         }
     }
@@ -305,7 +316,7 @@ fn label(
         places: Vec::new(),
         candidates: Vec::new(),
     };
-    for (number, style) in STYLES.iter().enumerate().skip(style) {
+    for (number, style) in styles(found.mark.lettering).iter().enumerate().skip(style) {
         let (width, height) = found.mark.size(*style);
         let across = width * out.x.abs() + height * out.y.abs();
         let lengthwise = width * along.x.abs() + height * along.y.abs();

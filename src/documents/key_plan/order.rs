@@ -1,7 +1,8 @@
 //! What stands inside and at the corners: arrows in the order of erection, START, how corners meet, opening tags, rooms.
 
 use super::scene::Scene;
-use crate::documents::paper::style::{Dash, Ink, LARGE_SHEET, Pen};
+use crate::building::CornerKind;
+use crate::documents::paper::style::{Dash, Ink, Lettering, Pen};
 use crate::documents::paper::symbol::{arrow, arrow_head};
 use crate::documents::paper::{Canvas, Lettered, Spot, spot};
 use crate::documents::plan_view::{
@@ -13,6 +14,7 @@ use geo::Coord;
 /// A sign with its candidate places.
 pub(super) struct Sign {
     kind: Kind,
+    lettering: Lettering,
     places: Vec<Place>,
     candidates: Vec<Candidate>,
 }
@@ -42,9 +44,10 @@ impl AsRef<[Candidate]> for Sign {
 }
 
 impl Sign {
-    const fn new(kind: Kind) -> Self {
+    const fn new(scene: &Scene<'_>, kind: Kind) -> Self {
         Self {
             kind,
+            lettering: scene.lettering(),
             places: Vec::new(),
             candidates: Vec::new(),
         }
@@ -64,19 +67,23 @@ impl Sign {
             (Kind::Wall(words), Place::Arrow(from, tip)) => {
                 arrow(canvas, Pen::Edge.full(), from, tip, 5.5);
                 let middle = (from + tip) / 2.0;
-                let letters = wall_letters().middle().turned(reading_deg(tip - from));
+                let letters = wall_letters(&self.lettering)
+                    .middle()
+                    .turned(reading_deg(tip - from));
                 canvas.text_centred(middle, words.clone(), letters.masked());
             }
-            (Kind::Start(along), Place::Words(at, _)) => draw_start(canvas, at, *along),
+            (Kind::Start(along), Place::Words(at, _)) => {
+                draw_start(canvas, &self.lettering, at, *along);
+            }
             (
                 Kind::Wall(words) | Kind::Corner(words) | Kind::Room(words),
                 Place::Words(at, foot),
             ) => {
                 let letters = match self.kind {
-                    Kind::Wall(_) => Lettered::cap(LARGE_SHEET.note).bold(),
-                    Kind::Room(_) => Lettered::cap(LARGE_SHEET.note).ink(Ink::Pale),
+                    Kind::Wall(_) => Lettered::cap(self.lettering.note).bold(),
+                    Kind::Room(_) => Lettered::cap(self.lettering.note).ink(Ink::Pale),
                     Kind::Start(_) | Kind::Corner(_) | Kind::Opening(_) => {
-                        Lettered::cap(LARGE_SHEET.note)
+                        Lettered::cap(self.lettering.note)
                     }
                 };
                 if let Some(foot) = foot {
@@ -85,7 +92,7 @@ impl Sign {
                 }
                 canvas.text_centred(at, words.clone(), letters.middle());
             }
-            (Kind::Opening(tag), Place::Tag(place)) => tag.draw(canvas, &LARGE_SHEET, &place),
+            (Kind::Opening(tag), Place::Tag(place)) => tag.draw(canvas, &self.lettering, &place),
             (
                 Kind::Wall(_) | Kind::Start(_) | Kind::Corner(_) | Kind::Opening(_) | Kind::Room(_),
                 _,
@@ -94,8 +101,8 @@ impl Sign {
     }
 }
 
-const fn wall_letters() -> Lettered {
-    Lettered::cap(LARGE_SHEET.title).bold()
+const fn wall_letters(lettering: &Lettering) -> Lettered {
+    Lettered::cap(lettering.title).bold()
 }
 
 /// Turn of words along a direction on paper, read from below or from the right.
@@ -122,12 +129,12 @@ pub(super) fn wall_signs(scene: &Scene<'_>, view: &PlanView) -> Vec<Sign> {
             };
             let words = format!("{}: {numbers}", wall.name());
             let is_forward = first.ends[0] <= last.ends[0];
-            let mut sign = Sign::new(Kind::Wall(words.clone()));
+            let mut sign = Sign::new(scene, Kind::Wall(words.clone()));
             let (along, out) = wall.axes(view);
             let length = view.millimetres(wall.wall.face_length.to_inches());
             let inner = view.millimetres(wall.thickness);
             let start = view.paper(wall.face(0.0, 0.0));
-            let letters = wall_letters();
+            let letters = wall_letters(&scene.lettering());
             let width = letters.width(&words) + 4.0;
             for inset in [16.0, 22.0, 30.0, 40.0, 52.0, 66.0] {
                 for share in [0.72, 0.5, 0.36] {
@@ -157,7 +164,7 @@ pub(super) fn wall_signs(scene: &Scene<'_>, view: &PlanView) -> Vec<Sign> {
                     }
                 }
             }
-            let small = Lettered::cap(LARGE_SHEET.note).bold();
+            let small = Lettered::cap(scene.lettering().note).bold();
             let (width, height) = (small.width(&words) + 2.0, small.cap + 3.2);
             let face = start + along * (length / 2.0) - out * inner;
             for reach in [5.0, 9.0, 14.0, 20.0, 28.0] {
@@ -216,9 +223,9 @@ pub(super) fn start_sign(scene: &Scene<'_>, view: &PlanView) -> Option<Sign> {
         (panel.ends[1], along * -1.0)
     };
     let corner = view.paper(wall.face(end, -wall.thickness / 2.0));
-    let letters = wall_letters();
+    let letters = wall_letters(&scene.lettering());
     let (width, height) = (letters.width("START") + 11.0, 9.0);
-    let mut sign = Sign::new(Kind::Start(along));
+    let mut sign = Sign::new(scene, Kind::Start(along));
     for reach in [3.0, 7.0, 12.0, 18.0, 26.0, 36.0] {
         for sway in [0.0, 0.5, 1.0, 1.5, 2.2, -0.5] {
             let depth = width * along.x.abs() / 2.0 + height * along.y.abs() / 2.0;
@@ -237,8 +244,8 @@ pub(super) fn start_sign(scene: &Scene<'_>, view: &PlanView) -> Option<Sign> {
 }
 
 /// The word, and a solid triangle on the side of the first panel, pointing the way the walls are set.
-fn draw_start(canvas: &mut Canvas, at: Spot, along: Coord<f64>) {
-    let letters = wall_letters();
+fn draw_start(canvas: &mut Canvas, lettering: &Lettering, at: Spot, along: Coord<f64>) {
+    let letters = wall_letters(lettering);
     let width = letters.width("START");
     let side = if along.x < -0.5 { -1.0 } else { 1.0 };
     let word = spot(at.x - side * 5.0, at.y);
@@ -263,6 +270,16 @@ pub(super) fn corner_signs(scene: &Scene<'_>, view: &PlanView) -> Vec<Sign> {
             (WallEnd::Butt, Some(next)) => {
                 format!("{} runs through, {} butts", next.name(), wall.name())
             }
+            (WallEnd::Mitre { bevel_deg }, Some(next))
+                if wall.wall.right.kind == CornerKind::Tee =>
+            {
+                format!(
+                    "{} bevelled {}° to {}",
+                    wall.name(),
+                    degrees(bevel_deg.abs()),
+                    next.name()
+                )
+            }
             (WallEnd::Mitre { bevel_deg }, Some(next)) => {
                 format!(
                     "{} and {} bevelled {}°",
@@ -286,9 +303,9 @@ pub(super) fn corner_signs(scene: &Scene<'_>, view: &PlanView) -> Vec<Sign> {
         let other = next.map_or(out, |it| it.axes(view).1);
         let away = out + other;
         let turn = away.y.atan2(away.x);
-        let letters = Lettered::cap(LARGE_SHEET.note);
+        let letters = Lettered::cap(scene.lettering().note);
         let (width, height) = (letters.width(&words) + 1.6, letters.cap + 3.2);
-        let mut sign = Sign::new(Kind::Corner(words));
+        let mut sign = Sign::new(scene, Kind::Corner(words));
         for reach in [6.0, 10.0, 15.0, 22.0, 30.0, 40.0] {
             for (number, swing) in [0.0, -0.35, 0.35, -0.7, 0.7].into_iter().enumerate() {
                 let (sine, cosine) = (turn + swing).sin_cos();
@@ -332,8 +349,15 @@ pub(super) fn opening_signs(scene: &Scene<'_>, view: &PlanView) -> Vec<Sign> {
             let anchor = view.paper(wall.face(middle, -wall.thickness / 2.0));
             let half = view.millimetres(wall.thickness / 2.0);
             let slide = view.millimetres(opening.width().to_inches() / 2.0);
-            let places = tag.places(&LARGE_SHEET, anchor, half, &[out * -1.0, out], along, slide);
-            let mut sign = Sign::new(Kind::Opening(tag));
+            let places = tag.places(
+                &scene.lettering(),
+                anchor,
+                half,
+                &[out * -1.0, out],
+                along,
+                slide,
+            );
+            let mut sign = Sign::new(scene, Kind::Opening(tag));
             for (place, candidate) in places {
                 sign.push(Place::Tag(place), candidate);
             }
@@ -349,9 +373,9 @@ pub(super) fn room_signs(scene: &Scene<'_>, view: &PlanView) -> Vec<Sign> {
     rooms
         .filter(|room| !room.name.is_empty())
         .map(|room| {
-            let letters = Lettered::cap(LARGE_SHEET.note);
+            let letters = Lettered::cap(scene.lettering().note);
             let ring = room.outline.iter().map(|p| view.paper(*p)).collect();
-            let mut sign = Sign::new(Kind::Room(room.name.clone()));
+            let mut sign = Sign::new(scene, Kind::Room(room.name.clone()));
             let width = letters.width(&room.name) + 2.0;
             for (at, candidate) in room_places(ring, width, letters.cap + 2.0) {
                 sign.push(Place::Words(at, None), candidate);

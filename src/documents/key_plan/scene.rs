@@ -4,6 +4,7 @@ use super::KeyPlanInput;
 use crate::building::{BuildingStorey, PanelWall, RoughOpening};
 use crate::documents::paper::Spot;
 use crate::documents::paper::frame::Paper;
+use crate::documents::paper::style::Lettering;
 use crate::documents::plan_view::{PlanView, level_turn};
 use crate::fabrication::FabricatedPanel;
 use crate::layout::{Panel, PanelKind, RunPiece, WallEnd, WallLayout};
@@ -97,6 +98,11 @@ impl<'a> Scene<'a> {
     /// The paper it is drawn on.
     pub(super) const fn paper(&self) -> Paper {
         Paper::of_plans(&self.input.facts.sheets)
+    }
+
+    /// Cap heights on that paper.
+    pub(super) const fn lettering(&self) -> Lettering {
+        self.paper().lettering
     }
 
     /// Corners of the outside faces, inches.

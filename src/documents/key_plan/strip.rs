@@ -19,6 +19,9 @@ use crate::units::Inches;
 /// Height of the place for the reviewer's stamp, mm; left out where tables need the room.
 const STAMP: f64 = 58.0;
 
+/// What tables have at least before symbols stay out, mm.
+const LEAST_TABLES: f64 = 40.0;
+
 /// Draws the strip with its title block.
 ///
 /// - `left`: how many signs found no room on the plan.
@@ -26,22 +29,24 @@ pub(super) fn draw_strip(scene: &Scene<'_>, view: &PlanView, left: usize) -> Gro
     let mut canvas = Canvas::new();
     let mut strip = Strip::of(&scene.paper());
     strip.title_block(&mut canvas, &title_block(scene, view));
+    // Tables take what notes and cautions leave them; where that is little, symbols stay out.
+    let needs = |with_symbols: bool| {
+        let mut rest = strip;
+        rest.top = strip.area.y0;
+        draw_prose(&mut Canvas::new(), &mut rest, scene, left, with_symbols);
+        rest.top - strip.area.y0
+    };
+    let with_symbols = needs(true) + LEAST_TABLES <= strip.rest().height();
+    let mut shorter = strip;
+    shorter.foot -= needs(with_symbols);
     draw_table(
         &mut canvas,
-        &mut strip,
+        &mut shorter,
         "PANELS BY WALL",
         "",
         wall_table(scene),
         "lists/panels.csv",
     );
-    // The openings take what notes, symbols and cautions leave them.
-    let mut rest = strip;
-    rest.top = strip.area.y0;
-    let mut measured = Canvas::new();
-    let before = rest.top;
-    draw_prose(&mut measured, &mut rest, scene, left);
-    let mut shorter = strip;
-    shorter.foot -= rest.top - before;
     let openings = opening_table(scene);
     let remark = openings.rows.len().to_string();
     let heading = "OPENINGS, ROUGH SIZE IN INCHES";
@@ -54,7 +59,7 @@ pub(super) fn draw_strip(scene: &Scene<'_>, view: &PlanView, left: usize) -> Gro
         "lists/openings.csv",
     );
     strip.top = shorter.top;
-    draw_prose(&mut canvas, &mut strip, scene, left);
+    draw_prose(&mut canvas, &mut strip, scene, left, with_symbols);
     if strip.rest().height() > STAMP + 4.0 {
         draw_stamp(&mut canvas, &mut strip);
     }
@@ -242,9 +247,17 @@ fn infill_words(scene: &Scene<'_>, wall: &SceneWall<'_>, opening: &RoughOpening)
     }
 }
 
-fn draw_prose(canvas: &mut Canvas, strip: &mut Strip, scene: &Scene<'_>, left: usize) {
+fn draw_prose(
+    canvas: &mut Canvas,
+    strip: &mut Strip,
+    scene: &Scene<'_>,
+    left: usize,
+    with_symbols: bool,
+) {
     strip.rule(canvas);
-    draw_symbols(canvas, strip, scene);
+    if with_symbols {
+        draw_symbols(canvas, strip, scene);
+    }
     strip.heading(canvas, "NOTES", "");
     strip.numbered(canvas, &notes(scene, left));
     strip.rule(canvas);

@@ -36,6 +36,7 @@ pub fn lists(
         ("openings", opening_list(building, &panels)),
         ("plates", plate_list(building, fabrication)),
         ("loose", loose_list(&panels)),
+        ("joints", joint_list(building, fabrication)),
         ("saw", stations::saw_list(&panels, rules)),
         ("specials", stations::special_list(&panels)),
         ("framing", stations::framing_list(&panels)),
@@ -393,6 +394,56 @@ fn loose_list(panels: &[&FabricatedPanel]) -> CsvTable {
             let feet = CsvTable::number(panel.sealant.to_inches() / 12.0, 2);
             let usage = "joints, plates and corners";
             table.row([&panel.mark, "sealant bead", usage, &feet, "ft", ""]);
+        }
+    }
+    table
+}
+
+/// The same goods joint by joint.
+fn joint_list(building: &Building, fabrication: &Fabrication) -> CsvTable {
+    let mut table = CsvTable::new(&[
+        "joint",
+        "kind",
+        "storey",
+        "wall",
+        "panels",
+        "length (in)",
+        "item",
+        "use",
+        "quantity",
+        "unit",
+        "rule",
+    ]);
+    for joint in &fabrication.joints {
+        let wall = building.walls.get(joint.wall);
+        let head = [
+            joint.name.clone(),
+            joint.kind.name().to_owned(),
+            wall.map_or_else(String::new, |wall| wall.storey.clone()),
+            wall.map_or_else(String::new, |wall| wall.id.clone()),
+            joint.panels.join(" "),
+            CsvTable::inches(joint.length),
+        ];
+        for fixing in &joint.fixings {
+            let tail = [
+                fixing.item.clone(),
+                fixing.usage.clone(),
+                fixing.count.to_string(),
+                "piece".to_owned(),
+                fixing.rule.clone(),
+            ];
+            table.row(head.clone().into_iter().chain(tail));
+        }
+        if joint.sealant > Length::ZERO {
+            let feet = CsvTable::number(joint.sealant.to_inches() / 12.0, 2);
+            let tail = [
+                "sealant bead",
+                "joints, plates and corners",
+                &feet,
+                "ft",
+                "",
+            ];
+            table.row(head.into_iter().chain(tail.map(str::to_owned)));
         }
     }
     table

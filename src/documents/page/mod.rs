@@ -266,9 +266,9 @@ fn shown(
     sheets: &[&Sheet],
 ) -> (Option<usize>, Option<[f64; 2]>) {
     let own = |name: &str, value: &str| {
-        sheets
-            .iter()
-            .position(|sheet| datum(&sheet.data, name) == Some(value))
+        sheets.iter().position(|sheet| {
+            datum(&sheet.data, name).is_some_and(|it| it.split(' ').any(|word| word == value))
+        })
     };
     if let Some(index) = panel.and_then(|mark| own("panel", mark)) {
         return (Some(index), None);

@@ -23,7 +23,7 @@ const sheetOf = (words) => {
   const tries = [
     (it) => it.panel.toLowerCase() === wanted,
     (it) => it.number.toLowerCase() === wanted || it.name.toLowerCase() === wanted,
-    (it) => it.wall.toLowerCase() === wanted && !it.panel,
+    (it) => it.wall.toLowerCase().split(" ").includes(wanted) && !it.panel,
     (it) => it.marks.some((mark) => mark.toLowerCase() === wanted),
     (it) => it.panel.toLowerCase().startsWith(wanted),
     (it) => it.title.toLowerCase().includes(wanted),

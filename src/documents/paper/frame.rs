@@ -91,6 +91,8 @@ impl Paper {
     #[must_use]
     pub const fn of_plans(rules: &SheetRules) -> Self {
         match rules.plans {
+            PlanPaper::AnsiB => ANSI_B,
+            PlanPaper::A3 => A3,
             PlanPaper::AnsiD => ANSI_D,
             PlanPaper::ArchC => ARCH_C,
             PlanPaper::ArchD => ARCH_D,

@@ -275,7 +275,7 @@ fn note_close(field: &Field<'_>, uprights: &[Upright], drawn: &mut Chases) {
     for pair in uprights.windows(2) {
         let (a, b) = (pair[0].x, pair[1].x);
         if b - a < least {
-            drawn.findings.push(Finding::note(
+            drawn.findings.push(Finding::doubt(
                 codes::CHASES_CLOSE,
                 field.place(None),
                 format!("vertical chases at {a} and {b} are {} apart; the rule wants {least}", b - a),

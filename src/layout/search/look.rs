@@ -6,6 +6,7 @@
 
 use super::{LESS_PLACE, Next, PLAIN, PLUS_PLACE, Search, Start};
 use crate::layout::cost::Cost;
+use crate::layout::issued::{IssuedEdge, Keepable};
 use crate::rules::CostRules;
 use crate::units::Length;
 
@@ -14,12 +15,14 @@ impl Search<'_> {
     pub(super) fn best_from(&self, start: &Start) -> (Cost, Next) {
         let mut best = Best::default();
         let leg = self.run.rules.openings.least_leg;
+        let issued = self.run.issued.at(start.at);
         for held in 0.. {
             let Some(reach) = self.reach(start, held) else {
                 break;
             };
             self.look_at_joints(&reach, &mut best);
             self.look_at_modules(&reach, &mut best);
+            self.look_at_issued(&reach, issued, &mut best);
             match self.run.openings.get(start.opening + held) {
                 Some(hole) if !reach.is_stopped && (held == 0 || hole.from >= reach.from + leg) => {
                     self.look_at_jamb(&reach, hole.from, &mut best);
@@ -141,6 +144,16 @@ impl Search<'_> {
         }
     }
 
+    /// The one panel that was issued from this start.
+    fn look_at_issued(&self, reach: &Reach, issued: Option<&Keepable>, best: &mut Best) {
+        let gap = self.run.rules.joints.gap;
+        if let Some([from, to]) = issued.map(Keepable::ends)
+            && let Some((k, _)) = self.joints_between(from + gap, to + gap)
+        {
+            self.look_at_joint(reach, self.place(k), best);
+        }
+    }
+
     fn look_at_joint(&self, reach: &Reach, joint: Length, best: &mut Best) {
         let end = joint - self.run.rules.joints.gap;
         if (reach.from..=reach.to).contains(&end)
@@ -215,7 +228,8 @@ impl Search<'_> {
                     .saturating_mul(uneven.steps_of(CostRules::STEP)),
             );
         let off_module = i32::from(!run.is_module(width, is_last));
-        let cost = Cost::cents(cents).with_off_module(off_module);
+        let kept = self.kept(reach, end);
+        let cost = Cost::cents(cents).with_off_module(off_module) + kept;
         Some(if self.minds_legs {
             cost.with_uneven(uneven)
         } else {
@@ -230,7 +244,32 @@ impl Search<'_> {
         let panel = run.pricer.price(width, 0.0)?;
         let cents = panel.cents.saturating_add(run.rules.piers.cents);
         let is_pier = reach.held == 0 && width >= least;
-        is_pier.then(|| Cost::cents(cents).with_off_module(1))
+        let kept = self.kept(reach, reach.start.at + width);
+        is_pier.then(|| Cost::cents(cents).with_off_module(1) + kept)
+    }
+
+    /// What the panel from the reach's start to `end` gives back where it is as issued.
+    fn kept(&self, reach: &Reach, end: Length) -> Cost {
+        let (run, start) = (self.run, &reach.start);
+        let Some(issued) = run.issued.at(start.at) else {
+            return Cost::default();
+        };
+        let left = if start.is_end {
+            IssuedEdge::End
+        } else if start.is_jamb {
+            IssuedEdge::Jamb
+        } else {
+            IssuedEdge::Joint
+        };
+        let next = run.openings.get(start.opening + reach.held);
+        let right = if next.is_some_and(|hole| hole.from == end) {
+            IssuedEdge::Jamb
+        } else if end == run.right.at {
+            IssuedEdge::End
+        } else {
+            IssuedEdge::Joint
+        };
+        issued.kept(end, [left, right])
     }
 }
 

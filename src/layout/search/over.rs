@@ -52,7 +52,7 @@ impl<'a> Before<'a> {
     /// The least cost of everything left of a start, and the panels there.
     fn cost(&self, place: Begin) -> Cost {
         let search = &self.search;
-        match place {
+        let left = match place {
             Begin::End => Cost::cents(search.run.right.cents),
             Begin::Joint(joint) => self.joint(joint).map_or(Cost::NEVER, |k| {
                 search.finish[PLAIN]
@@ -64,7 +64,8 @@ impl<'a> Before<'a> {
                 let framed = Cost::cents(search.run.rules.cost.framed_opening);
                 framed.with_framed(by_need) + search.beyond[self.opening(i)].0
             }
-        }
+        };
+        left + search.run.issued.all()
     }
 
     fn panels(&self, place: Begin) -> Vec<Piece> {
@@ -150,7 +151,9 @@ impl Search<'_> {
         let mut best: Option<(Cost, Begin, Start, Next)> = None;
         for (from, start) in std::iter::once(end).chain(joints).chain(jambs) {
             let ahead = before.cost(from);
-            if !ahead.is_possible() || best.as_ref().is_some_and(|it| it.0 < ahead) {
+            // What is kept right of here gives back no more than all of it.
+            let given_back = self.run.issued.all();
+            if !ahead.is_possible() || best.as_ref().is_some_and(|it| it.0 + given_back < ahead) {
                 continue;
             }
             let (rest, next) = self.best_from(&start);

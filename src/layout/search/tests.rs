@@ -34,6 +34,15 @@ fn on_grid(numerator: i64, denominator: i64) -> PlantRules {
 ///
 /// Written without `Run`, `Pricer`'s bands or `Search`: boundaries are (right edge, left edge) pairs.
 fn try_everything(wall: &PanelWall, rules: &PlantRules) -> Option<Cost> {
+    try_beside(wall, rules, (&[], 0))
+}
+
+/// The same where so many panels were issued, and these of them, from and to, could be kept.
+pub(super) fn try_beside(
+    wall: &PanelWall,
+    rules: &PlantRules,
+    (issued, n_issued): (&[(Length, Length)], usize),
+) -> Option<Cost> {
     let (length, gap) = (wall.face_length, rules.joints.gap);
     let height = wall.stack.panel_top - wall.stack.panel_bottom;
     let keep = rules.joints.from_opening.max(rules.openings.least_leg);
@@ -122,11 +131,17 @@ fn try_everything(wall: &PanelWall, rules: &PlantRules) -> Option<Cost> {
                     .with_framed(by_need)
                     .with_off_module(i32::from(!is_module))
                     .with_uneven(uneven);
-                Some(own + least[there]?)
+                let kept = if issued.contains(&(from, to)) {
+                    -Cost::of_issued(rules.revisions.issued_panel)
+                } else {
+                    Cost::default()
+                };
+                Some(own + kept + least[there]?)
             })
             .min();
     }
-    least[0]
+    let one = Cost::of_issued(rules.revisions.issued_panel);
+    Some((0..n_issued).fold(least[0]?, |sum, _| sum + one))
 }
 
 #[test]

@@ -1,6 +1,6 @@
 //! What dimensions give reason to say.
 
-use super::ties::{Tie, tie};
+use super::ties::{Tie, Ties, tie};
 use super::{DimensionVerdict, check_dimensions, dimension_chains, said};
 use crate::drawing::{Curve, Dimension, Drawing};
 use crate::findings::{Finding, Place};
@@ -21,6 +21,7 @@ pub(in crate::plan) fn dimension_findings(
     slack: f64,
 ) -> Vec<Finding> {
     let checks = check_dimensions(drawing);
+    let ties: Vec<Ties<'_>> = storeys.iter().map(|it| Ties::new(it)).collect();
     let mut findings = Vec::new();
     for check in &checks {
         let Some(dimension) = drawing.dimensions.get(check.dimension) else {
@@ -41,7 +42,7 @@ pub(in crate::plan) fn dimension_findings(
                 "correct the text or the lines; what is drawn stands until then, or trust it in the job by [[correction]] dimension",
             ));
         } else {
-            findings.extend(beside_faces(drawing, storeys, dimension, slack));
+            findings.extend(beside_faces(drawing, (storeys, &ties), dimension, slack));
         }
     }
     findings.append(&mut about_chains(drawing, storeys, &checks));
@@ -91,16 +92,17 @@ fn nearest<'a>(storeys: &[&'a Storey], point: Coord<f64>) -> Option<&'a Storey> 
 /// A dimension whose points stand a little beside the faces they mean.
 fn beside_faces(
     drawing: &Drawing,
-    storeys: &[&Storey],
+    (storeys, ties): (&[&Storey], &[Ties<'_>]),
     dimension: &Dimension,
     slack: f64,
 ) -> Option<Finding> {
     let (sine, cosine) = dimension.direction?.sin_cos();
     let direction = Coord { x: cosine, y: sine };
     let storey = nearest(storeys, (dimension.from + dimension.to) / 2.0)?;
+    let ties = ties.iter().find(|it| std::ptr::eq(it.storey, storey))?;
     let meant = |point: Coord<f64>| -> (f64, Option<Tie>) {
         let own = point.x * direction.x + point.y * direction.y;
-        match tie(storey, point, direction) {
+        match tie(ties, point, direction) {
             Some(tie) if tie.off.abs() > ON_LINE && !is_drawn(drawing, point, direction) => {
                 (tie.at, Some(tie))
             }

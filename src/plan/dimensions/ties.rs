@@ -5,6 +5,8 @@
 //!   ════════════╪═══════════
 //! ```
 
+use crate::plan::nearby::Nearby;
+use crate::plan::rails::around;
 use crate::plan::{Storey, Wall};
 use geo::Coord;
 
@@ -67,10 +69,30 @@ pub(super) fn along_of(wall: &Wall) -> Option<(f64, Coord<f64>)> {
     (length > 1e-6).then(|| (length, d / length))
 }
 
+/// A storey, with where on the sheet each of its walls may be meant by a point.
+pub(super) struct Ties<'a> {
+    pub storey: &'a Storey,
+    walls: Nearby,
+}
+
+impl<'a> Ties<'a> {
+    /// Indexes the walls of a storey.
+    pub(super) fn new(storey: &'a Storey) -> Self {
+        let boxes = storey.walls.iter().enumerate().filter_map(|(i, wall)| {
+            let layers: f64 = wall.layers.iter().map(|it| it.thickness).sum();
+            let reach = ASIDE + 2.0 * REACH + wall.thickness + layers;
+            Some((around(&[wall.start, wall.end], reach)?, i))
+        });
+        let walls = Nearby::new(boxes);
+        Self { storey, walls }
+    }
+}
+
 /// What a point is tied to; `None` when nothing of the plan is near it.
 ///
 /// - `direction`: unit vector in which the dimension measures.
-pub(super) fn tie(storey: &Storey, point: Coord<f64>, direction: Coord<f64>) -> Option<Tie> {
+pub(super) fn tie(ties: &Ties<'_>, point: Coord<f64>, direction: Coord<f64>) -> Option<Tie> {
+    let storey = ties.storey;
     let own = dot(point, direction);
     let mut best: Option<(f64, u8, Tie)> = None;
     let mut offer = |what: Tied, at: f64, rank: u8| {
@@ -88,7 +110,8 @@ pub(super) fn tie(storey: &Storey, point: Coord<f64>, direction: Coord<f64>) -> 
             best = Some((off, rank, tie));
         }
     };
-    for (index, wall) in storey.walls.iter().enumerate() {
+    for index in ties.walls.sorted(&around(&[point], 0.0)?) {
+        let wall = &storey.walls[index];
         let Some((length, along)) = along_of(wall) else {
             continue;
         };
@@ -171,7 +194,7 @@ pub(super) mod tests {
     #[track_caller]
     fn check(x: f64, expected: Option<(Tied, f64)>) {
         let level = Coord { x: 1.0, y: 0.0 };
-        let found = tie(&storey(), (x, -3.0).into(), level);
+        let found = tie(&Ties::new(&storey()), (x, -3.0).into(), level);
         assert_eq!(found.map(|it| (it.what, it.at)), expected);
     }
 

@@ -6,7 +6,7 @@
 //!   face to face                     refused: a wall would have to move, and others with it
 //! ```
 
-use super::ties::{Tied, along_of, tie};
+use super::ties::{Tied, Ties, along_of, tie};
 use super::{check_dimensions, said};
 use crate::drawing::Drawing;
 use crate::findings::{Finding, Place};
@@ -71,12 +71,14 @@ fn obey(
     let written = check.written.to_inches();
     let mut found = None;
     for (number, storey) in plan.storeys.iter().enumerate() {
-        if storey.file == drawing.file
-            && let (Some(from), Some(to)) = (
-                tie(storey, dimension.from, direction),
-                tie(storey, dimension.to, direction),
-            )
-        {
+        if storey.file != drawing.file {
+            continue;
+        }
+        let ties = Ties::new(storey);
+        if let (Some(from), Some(to)) = (
+            tie(&ties, dimension.from, direction),
+            tie(&ties, dimension.to, direction),
+        ) {
             found = Some((number, from, to));
             break;
         }

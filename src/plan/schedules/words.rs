@@ -131,7 +131,7 @@ const WHOLE: [(Column, &[&str]); 6] = [
             "QUANTITÉ",
             "NBRE",
             "NOMBRE",
-            "Q.TÀ",
+            "QTÀ",
             "QTA",
             "QUANTITÀ",
             "QTD",
@@ -314,7 +314,7 @@ pub(super) fn column(text: &str) -> Option<Column> {
     let whole = |text: &str| {
         WHOLE
             .iter()
-            .find(|(_, words)| words.iter().any(|word| word.replace('.', "") == text))
+            .find(|(_, words)| words.contains(&text))
             .map(|(column, _)| *column)
     };
     let part = PARTS

@@ -59,7 +59,7 @@ fn shown(drawing: &Drawing) -> Vec<ShownPlace> {
     for (index, group) in drawing.groups.iter().enumerate() {
         let own = |name: &str| group.data.get(name).filter(|it| !it.is_empty()).cloned();
         let (panel, opening, wall) = (own("panel"), own("opening"), own("wall"));
-        if panel.is_none() && opening.is_none() {
+        if panel.is_none() && opening.is_none() && wall.is_none() {
             continue;
         }
         let inside = drawing.items.iter().filter(|it| it.groups.contains(&index));

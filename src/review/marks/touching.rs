@@ -39,10 +39,12 @@ pub(super) fn about(sheet: &IssuedSheet, draft: &Draft) -> About {
     let sheet_panel = sheet.fact("panel").map(str::to_owned);
     let panel = sheet_panel.or_else(|| panel.and_then(|it| it.panel.clone()));
     let wall = panel_wall(sheet, panel.as_deref()).or_else(|| {
-        sheet
-            .fact("wall")
-            .or_else(|| sheet.fact("elevation"))
-            .map(str::to_owned)
+        let of_sheet = sheet.fact("wall").map(str::to_owned);
+        of_sheet.or_else(|| {
+            best(sheet, &target, |place| place.wall.as_ref())?
+                .wall
+                .clone()
+        })
     });
     About {
         touches: match draft.kind {

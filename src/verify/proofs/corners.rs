@@ -3,7 +3,7 @@
 //! ```text
 //!   butt        both edges of the end lie on a face of a wall that runs through
 //!   through     its end is flush with a face of the wall that butts there
-//!   mitre       both edges are those of another wall's end
+//!   mitre       both edges are those of another wall's end, or lie on the face of a wall that it meets askew
 //!   filled      one edge is that of another wall's square end, and a wedge stands between them
 //! ```
 //!
@@ -47,9 +47,10 @@ fn prove(package: &Package<'_>, ledger: &mut Ledger) {
             .filter(|it| it.wall.id != end.wall.id && it.wall.storey == end.wall.storey);
         let met = match end.kind {
             "free" => true,
-            "mitre" => {
-                others.any(|it| is_near(it.outer, end.outer) && is_near(it.inner, end.inner))
-            }
+            "mitre" => others.any(|it| {
+                (is_near(it.outer, end.outer) && is_near(it.inner, end.inner))
+                    || lies_on(it.wall, end)
+            }),
             "filled" => others.any(|it| {
                 it.kind == "filled"
                     && (is_near(it.outer, end.outer) || is_near(it.inner, end.inner))

@@ -12,7 +12,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 pub(super) const PROOF: Proof = Proof {
     code: codes::LISTS,
-    statement: "the lists of panels, lumber, skins, foam, openings, plates and fixings count and measure what panels.json has",
+    statement: "the lists of panels, lumber, skins, foam, openings, plates, fixings and sealant count and measure what panels.json has, by panel and by joint",
     cases: "rows",
     prove,
 };
@@ -103,7 +103,7 @@ fn prove(package: &Package<'_>, ledger: &mut Ledger) {
         &["opening"],
         openings(package),
     );
-    prove_fixings(package, ledger);
+    super::goods::prove_goods(package, ledger);
 }
 
 fn openings(package: &Package<'_>) -> Expected {
@@ -184,29 +184,4 @@ fn agrees(row: Row<'_>, field: &Field) -> bool {
             .is_some_and(|found| (found - area).abs() <= HALF_A_DECIMAL),
         Field::Text(column, text) => row.text(column) == text,
     }
-}
-
-fn prove_fixings(package: &Package<'_>, ledger: &mut Ledger) {
-    let name = "lists/loose.csv";
-    let table = package.files.get(name).map(|bytes| Table::read(bytes));
-    let Some(Ok(table)) = table else {
-        return ledger.fail(Place::file(name), "it is missing or cannot be read");
-    };
-    let listed: f64 = table
-        .rows()
-        .filter(|row| row.text("unit") == "piece")
-        .filter_map(|row| row.number("quantity"))
-        .sum();
-    let fixings = package
-        .panels
-        .panels
-        .iter()
-        .flat_map(|panel| &panel.fixings);
-    let expected: f64 = fixings.map(|fixing| f64::from(fixing.count)).sum();
-    ledger.case();
-    ledger.demand(
-        (listed - expected).abs() < 0.5,
-        || Place::file(name),
-        || format!("it lists {listed} fixings, panels.json has {expected}"),
-    );
 }

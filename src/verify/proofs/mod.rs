@@ -5,6 +5,7 @@ mod blanks;
 mod conservation;
 mod corners;
 mod folders;
+mod goods;
 mod jambs;
 mod lists;
 mod loads;

@@ -24,6 +24,18 @@ pub(in crate::verify) struct PanelsFile {
     pub(in crate::verify) schema: String,
     pub(in crate::verify) walls: Vec<Wall>,
     pub(in crate::verify) panels: Vec<Panel>,
+    #[serde(default)]
+    pub(in crate::verify) joints: Vec<Joint>,
+}
+
+/// What one joint takes.
+#[derive(Debug, Deserialize)]
+pub(in crate::verify) struct Joint {
+    pub(in crate::verify) joint: String,
+    pub(in crate::verify) kind: String,
+    pub(in crate::verify) panels: Vec<String>,
+    pub(in crate::verify) fixings: Vec<Fixing>,
+    pub(in crate::verify) sealant_in: Inches,
 }
 
 #[derive(Debug, Deserialize)]
@@ -133,6 +145,7 @@ pub(in crate::verify) struct Panel {
     pub(in crate::verify) lumber: Vec<Lumber>,
     pub(in crate::verify) chases: Vec<Chase>,
     pub(in crate::verify) fixings: Vec<Fixing>,
+    pub(in crate::verify) sealant_in: Inches,
     pub(in crate::verify) placed: Placed,
 }
 
@@ -234,6 +247,9 @@ pub(in crate::verify) struct Chase {
 
 #[derive(Debug, Deserialize)]
 pub(in crate::verify) struct Fixing {
+    #[serde(rename = "use")]
+    pub(in crate::verify) usage: String,
+    pub(in crate::verify) item: String,
     pub(in crate::verify) count: u32,
 }
 

@@ -38,6 +38,7 @@ mod sheets;
 mod site_goods;
 mod splines;
 mod stock;
+mod stock_prices;
 mod value;
 
 pub use crate::toml_text::Mistake;
@@ -56,6 +57,7 @@ pub use sheets::{PanelPaper, PlanPaper, ScaleList, SheetRules};
 pub use site_goods::SiteGoodsRules;
 pub use splines::{SplineKind, SplineRules};
 pub use stock::{BilletStock, BoardStock, StockRules};
+pub use stock_prices::StockPrices;
 
 pub use header_table::{HeaderLoad, HeaderSpan, Supports, header_span, header_table};
 pub use job_inserts::{Nailer, Pocket, PointLoad, Post, WiringBox};

@@ -24,6 +24,7 @@ pub fn loads_json(plan: &LoadPlan, rules: &PlantRules) -> String {
             "dunnage": inches(it.dunnage), "weight_lb": nine(it.payload), "tie_down_lb": nine(it.tie_down),
             "overhang": inches(it.overhang), "blocked": it.blocked,
         },
+        "count": plan.trucks.len(), "bound": plan.bound, "scope": LoadPlan::SCOPE, "sentence": plan.sentence(),
         "trucks": trucks,
         "bundles": plan.bundles.iter().map(bundle).collect::<Vec<_>>(),
         "cautions": CAUTIONS,

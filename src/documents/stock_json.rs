@@ -40,6 +40,7 @@ pub fn stock_json(plan: &StockPlan, fabrication: &Fabrication, rules: &PlantRule
         .collect();
     json_text(&json!({
         "schema": "panelwright.stock/1",
+        "priced_by": rules.cost.source(),
         "summary": plan.tallies.iter().map(tally).collect::<Vec<_>>(),
         "foam": plan.foam.iter().map(foam).collect::<Vec<_>>(),
         "held": plan.held,
@@ -66,6 +67,7 @@ fn foam(it: &FoamTally) -> Value {
         "material": it.material, "billets_cu_ft": nine(it.billets), "panels_cu_ft": nine(it.panels),
         "rests_cu_ft": nine(it.rests), "wire_cu_ft": nine(it.wire), "blank_offcuts_cu_ft": nine(it.blank_offcuts),
         "grindings_cu_ft": nine(it.grindings), "grindings_lb": nine(it.grindings_lb),
+        "ground_lb": nine(it.ground_lb), "waste_cents": it.waste_cents, "ground_cents": it.ground_cents,
     })
 }
 

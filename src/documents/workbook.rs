@@ -23,7 +23,7 @@ const COUNTS: [&str; 14] = [
     "chases to make",
 ];
 /// Units that are added up.
-const ADDED: [&str; 4] = ["(sq ft)", "(lb)", "(cu ft)", "(bd ft)"];
+const ADDED: [&str; 5] = ["(sq ft)", "(lb)", "(cu ft)", "(bd ft)", "(money)"];
 /// Taken when the job has no date: the file needs one, and the clock must not enter it.
 const NO_DATE: (u16, u8, u8) = (2000, 1, 1);
 

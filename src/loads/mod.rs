@@ -8,14 +8,17 @@
 //! ```
 //!
 //! *Promises.* Every panel lies on exactly one truck; every truck keeps the limits of `[shipping]`, or says which not; what does
-//! not fit goes to another truck. Panels come off in the order of erection.
+//! not fit goes to another truck. Panels come off in the order of erection. Beside the trucks stands how few any plan in that order
+//! needs.
 //!
 //! *Does not do.* Axle loads, permits, routes: the carrier's.
 
+mod bound;
 mod bundles;
 pub mod codes;
 mod dunnage;
 mod model;
+mod stacking;
 mod tie_downs;
 
 pub use dunnage::dunnage_places;
@@ -28,11 +31,13 @@ use crate::findings::{Finding, Outcome, Place};
 use crate::rules::{PlantRules, ShippingRules};
 use crate::units::Length;
 
+/// States of a wider search for stacks: common panels of a house need fewer than ten.
+const BEAM: usize = 48;
+
 /// Plans the loads.
 ///
-/// Method: each truck takes the longest run of panels in the order of erection that can be stacked, looked for from the whole
-/// rest downwards; a run is stacked from its last panel to its first, each on the stack whose top it leaves least of, else on
-/// the deck. Cost: panels squared times stacks.
+/// Method: each truck takes the longest run of panels in the order of erection for which stacks are found; where that takes more
+/// trucks than the bound, once more with a wider search. Cost: panels squared times stacks, times the width of the search.
 #[must_use]
 pub fn plan_loads(
     building: &Building,
@@ -46,53 +51,71 @@ pub fn plan_loads(
         .map(|panel| loaded(panel, rules))
         .collect();
     panels.sort_by(|a, b| (a.erection, &a.mark).cmp(&(b.erection, &b.mark)));
-    let mut findings = Vec::new();
-    let mut plan = LoadPlan {
-        trucks: Vec::new(),
-        bundles: bundles::bundles(building, fabrication),
-    };
-    let shipped = plan.bundles.iter().filter(|it| it.kind.is_shipped());
+    let bundles = bundles::bundles(building, fabrication);
+    let shipped = bundles.iter().filter(|it| it.kind.is_shipped());
     let loose = shipped.fold(0.0, |sum, it| sum + it.weight_lb());
-    let mut rest = panels.as_slice();
-    while !rest.is_empty() {
-        let number = u32::try_from(plan.trucks.len() + 1).unwrap_or(u32::MAX);
+    let room = bound::Room::new(&panels, shipping);
+    let bound = room.fewest(&panels, loose);
+    let (mut trucks, mut findings) = load(&panels, &room, shipping, loose, 1);
+    if trucks.len() > bound {
+        let wider = load(&panels, &room, shipping, loose, BEAM);
+        if wider.0.len() < trucks.len() {
+            (trucks, findings) = wider;
+        }
+    }
+    Outcome {
+        output: LoadPlan {
+            trucks,
+            bundles,
+            bound,
+        },
+        findings,
+    }
+}
+
+/// Trucks one after the other, each with the longest run of panels that a search of this width stacks.
+fn load(
+    panels: &[LoadedPanel],
+    room: &bound::Room,
+    shipping: &ShippingRules,
+    loose: f64,
+    beam: usize,
+) -> (Vec<Truck>, Vec<Finding>) {
+    let (mut trucks, mut findings) = (Vec::new(), Vec::new());
+    let mut from = 0;
+    while let Some(rest) = panels.get(from..).filter(|rest| !rest.is_empty()) {
+        let number = u32::try_from(trucks.len() + 1).unwrap_or(u32::MAX);
         // Plates are set first: all loose goods ride on the first truck.
         let loose_lb = if number == 1 { loose } else { 0.0 };
-        let fitting = (1..=rest.len()).rev().find_map(|n| {
-            let (run, after) = rest.split_at_checked(n)?;
-            Some((stacked(run, shipping, loose_lb)?, after))
+        let most = room.most(panels, from, loose_lb);
+        let fitting = (1..=most).rev().find_map(|n| {
+            let run = rest.get(..n)?;
+            Some((stacking::stacked(run, shipping, loose_lb, beam)?, n))
         });
-        let (mut stacks, beyond, after) = match fitting {
-            Some((stacks, after)) => (stacks, Vec::new(), after),
+        let (mut stacks, beyond, n) = match fitting {
+            Some((stacks, n)) => (stacks, Vec::new(), n),
             None => {
-                let Some((panel, after)) = rest.split_first() else {
+                let Some(panel) = rest.first() else {
                     break;
                 };
                 let beyond = limits_broken(panel, shipping, loose_lb);
                 findings.push(beyond_limits(panel, number, &beyond, shipping, loose_lb));
-                (
-                    vec![on_deck(panel, Length::ZERO, Length::ZERO)],
-                    beyond,
-                    after,
-                )
+                (vec![on_deck(panel)], beyond, 1)
             }
         };
         for (stack, letter) in stacks.iter_mut().zip(letters()) {
             stack.name = format!("{number}{letter}");
             stack.tie_downs = tie_downs(stack.length, stack.weight_lb(), shipping);
         }
-        plan.trucks.push(Truck {
+        trucks.push(Truck {
             number,
             stacks,
             loose_lb,
             beyond,
         });
-        rest = after;
+        from += n;
     }
-    Outcome {
-        output: plan,
-        findings,
-    }
+    (trucks, findings)
 }
 
 /// A, B … Z, AA, AB …
@@ -160,127 +183,14 @@ fn limits_broken(panel: &LoadedPanel, shipping: &ShippingRules, loose_lb: f64) -
     broken.map(|(_, words)| words.to_owned()).collect()
 }
 
-fn on_deck(panel: &LoadedPanel, x: Length, y: Length) -> Stack {
+fn on_deck(panel: &LoadedPanel) -> Stack {
     Stack {
-        x,
-        y,
         length: panel.length,
         width: panel.width,
         height: panel.thickness,
         panels: vec![panel.clone()],
         ..Stack::default()
     }
-}
-
-/// Stacks side by side across the deck, by their places in the list of stacks.
-struct Bay(Vec<usize>);
-
-impl Bay {
-    /// Its length, and its width, where the stack at one place needs so much.
-    fn size(&self, stacks: &[Stack], with: Option<(usize, &Stack)>) -> (Length, Length) {
-        let of = |at: &usize| match with {
-            Some((place, stack)) if place == *at => Some(stack),
-            _ => stacks.get(*at),
-        };
-        let all = self.0.iter().filter_map(of);
-        let length = all.clone().map(|it| it.length).max().unwrap_or_default();
-        (length, all.map(|it| it.width).sum())
-    }
-}
-
-/// True when all bays lie on the deck, the stack at one place as given.
-fn fit(bays: &[Bay], stacks: &[Stack], with: (usize, &Stack), shipping: &ShippingRules) -> bool {
-    let sizes = bays.iter().map(|bay| bay.size(stacks, Some(with)));
-    let (mut length, mut is_narrow) = (Length::ZERO, true);
-    for (long, wide) in sizes {
-        length += long;
-        is_narrow &= wide <= shipping.deck_width;
-    }
-    is_narrow && length <= shipping.deck_length
-}
-
-/// The stack with one panel more on it, if it carries it: nothing lies further beyond the panel below it, or beyond the lowest, than
-/// the rule allows.
-fn with_panel(stack: &Stack, panel: &LoadedPanel, shipping: &ShippingRules) -> Option<Stack> {
-    let holds = |below: &LoadedPanel| {
-        panel.length <= below.length + shipping.overhang
-            && panel.width <= below.width + shipping.overhang
-    };
-    let is_carried = holds(stack.panels.first()?) && holds(stack.panels.last()?);
-    let height = stack.height + panel.thickness;
-    (is_carried && height <= shipping.clear_height()).then(|| {
-        let mut more = stack.clone();
-        more.height = height;
-        more.length = more.length.max(panel.length);
-        more.width = more.width.max(panel.width);
-        more.panels.push(panel.clone());
-        more
-    })
-}
-
-/// Stacks a run of panels on one truck, the last first; `None` when it does not fit.
-fn stacked(run: &[LoadedPanel], shipping: &ShippingRules, loose_lb: f64) -> Option<Vec<Stack>> {
-    let weight = run
-        .iter()
-        .fold(loose_lb, |sum, panel| sum + panel.weight_lb);
-    if weight > shipping.payload {
-        return None;
-    }
-    let mut stacks: Vec<Stack> = Vec::new();
-    let mut bays: Vec<Bay> = Vec::new();
-    for panel in run.iter().rev() {
-        // How far a stack's top and the panel differ: what lies best leaves least.
-        let waste = |stack: &Stack| {
-            let top = stack.panels.last();
-            top.map_or(Length::ZERO, |top| {
-                let apart = |a: Length, b: Length| (a - b).max(b - a);
-                apart(top.length, panel.length) + apart(top.width, panel.width)
-            })
-        };
-        let carrying = stacks.iter().enumerate().filter_map(|(at, stack)| {
-            let more = with_panel(stack, panel, shipping)?;
-            let fits = fit(&bays, &stacks, (at, &more), shipping);
-            fits.then(|| (waste(stack), at, more))
-        });
-        let best = carrying.min_by_key(|(waste, at, _)| (*waste, *at));
-        if let Some((_, at, more)) = best {
-            if let Some(stack) = stacks.get_mut(at) {
-                *stack = more;
-            }
-            continue;
-        }
-        if panel.thickness > shipping.clear_height() {
-            return None;
-        }
-        let new = stacks.len();
-        stacks.push(on_deck(panel, Length::ZERO, Length::ZERO));
-        let beside = bays.iter_mut().find(|bay| {
-            let (length, width) = bay.size(&stacks, None);
-            panel.length <= length && width + panel.width <= shipping.deck_width
-        });
-        match beside {
-            Some(bay) => bay.0.push(new),
-            None => bays.push(Bay(vec![new])),
-        }
-        let last = stacks.last().cloned()?;
-        if !fit(&bays, &stacks, (new, &last), shipping) {
-            return None;
-        }
-    }
-    // From the headboard, and in the middle of the deck, bay by bay.
-    let mut x = Length::ZERO;
-    for bay in &bays {
-        let (length, width) = bay.size(&stacks, None);
-        let mut y = (shipping.deck_width - width).half();
-        for at in &bay.0 {
-            if let Some(stack) = stacks.get_mut(*at) {
-                (stack.x, stack.y) = (x, y);
-                y += stack.width;
-            }
-        }
-        x += length;
-    }
-    Some(stacks)
 }
 
 #[cfg(test)]

@@ -9,6 +9,26 @@ pub struct LoadPlan {
     pub trucks: Vec<Truck>,
     /// Lumber in bundles, those that are shipped and those for the framing station.
     pub bundles: Vec<Bundle>,
+    /// No plan that keeps the order of erection needs fewer trucks.
+    pub bound: usize,
+}
+
+impl LoadPlan {
+    /// What the bound covers.
+    pub const SCOPE: &'static str = "flat, long side along the deck, in this order of erection";
+
+    /// `2 trucks; none can do with fewer than 2 (flat, …)`.
+    #[must_use]
+    pub fn sentence(&self) -> String {
+        let count = self.trucks.len();
+        let noun = if count == 1 { "truck" } else { "trucks" };
+        let gap = match count.saturating_sub(self.bound) {
+            0 => String::new(),
+            gap => format!(": gap {gap}, not proven"),
+        };
+        let (bound, scope) = (self.bound, Self::SCOPE);
+        format!("{count} {noun}; none can do with fewer than {bound} ({scope}){gap}")
+    }
 }
 
 /// One truck.

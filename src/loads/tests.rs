@@ -1,5 +1,6 @@
 //! Worked values of trucks and tie-downs, and what must hold of every load.
 
+use super::stacking::stacked as searched;
 use super::*;
 use crate::units::square_feet;
 
@@ -12,6 +13,10 @@ fn panel(erection: u32, length: i64, width: i64, thickness: Length, weight_lb: f
         thickness,
         weight_lb,
     }
+}
+
+fn stacked(run: &[LoadedPanel], shipping: &ShippingRules, loose_lb: f64) -> Option<Vec<Stack>> {
+    searched(run, shipping, loose_lb, 1)
 }
 
 #[test]
@@ -138,4 +143,65 @@ fn a_load_too_heavy_or_too_long_does_not_fit() {
     shipping.payload = 150.0;
     assert!(stacked(&[panel(1, 96, 48, t, 100.0)], &shipping, 0.0).is_some());
     assert!(stacked(&[panel(1, 96, 48, t, 100.0)], &shipping, 51.0).is_none());
+}
+
+/// All ways to put panels, the last first, on stacks that stand one behind the other.
+fn any_way(run: &[LoadedPanel], stacks: &[Vec<&LoadedPanel>], shipping: &ShippingRules) -> bool {
+    let Some((panel, before)) = run.split_last() else {
+        return true;
+    };
+    let over = shipping.overhang;
+    let holds =
+        |it: &&LoadedPanel| panel.length <= it.length + over && panel.width <= it.width + over;
+    let with = |place: usize| {
+        let mut more = stacks.to_vec();
+        match more.get_mut(place) {
+            Some(stack) => stack.push(panel),
+            None => more.push(vec![panel]),
+        }
+        let high = |it: &Vec<&LoadedPanel>| it.iter().map(|it| it.thickness).sum::<Length>();
+        let long = |it: &Vec<&LoadedPanel>| it.iter().map(|it| it.length).max().unwrap();
+        let fits = more.iter().all(|it| high(it) <= shipping.clear_height());
+        let deck: Length = more.iter().map(long).sum();
+        fits && deck <= shipping.deck_length && any_way(before, &more, shipping)
+    };
+    (0..=stacks.len()).any(|place| {
+        let carries = stacks
+            .get(place)
+            .is_none_or(|stack| stack.first().is_none_or(holds) && stack.last().is_none_or(holds));
+        carries && with(place)
+    })
+}
+
+#[test]
+fn a_wider_search_stacks_what_can_be_stacked_and_nothing_else() {
+    // Wide panels, so that no two stand side by side; every way is tried beside it.
+    let mut shipping = PlantRules::default().dispatch.shipping;
+    shipping.deck_length = Length::feet(20);
+    shipping.greatest_height = shipping.deck_height + shipping.dunnage + Length::inches(20);
+    let t = Length::fraction(6, 1, 2);
+    let (mut state, mut counts) = (7_u64, [0, 0, 0]);
+    for _ in 0..300 {
+        let run: Vec<LoadedPanel> = (1..=7)
+            .map(|n| {
+                state = state
+                    .wrapping_mul(6_364_136_223_846_793_005)
+                    .wrapping_add(1);
+                let feet = 4 + i64::try_from((state >> 33) % 7).unwrap();
+                panel(n, feet * 12, 96, t, 100.0)
+            })
+            .collect();
+        let can = any_way(&run, &[], &shipping);
+        let wide = searched(&run, &shipping, 0.0, BEAM).is_some();
+        let first = stacked(&run, &shipping, 0.0).is_some();
+        assert_eq!(wide, can, "{run:?}");
+        assert!(!first || can);
+        counts[0] += u32::from(first);
+        counts[1] += u32::from(wide);
+        counts[2] += u32::from(!can);
+        let room = bound::Room::new(&run, &shipping);
+        assert!(!can || room.fewest(&run, 0.0) == 1, "{run:?}");
+    }
+    // Some fit only by the wider search, some not at all.
+    assert!(counts[0] < counts[1] && counts[2] > 0, "{counts:?}");
 }

@@ -6,7 +6,8 @@
 
 use super::checks::Checks;
 use super::plant_file::Key;
-use super::prices::PriceFacts;
+use super::prices::{Money, PriceFacts};
+use super::stock_prices::StockPrices;
 use crate::units::Length;
 use schemars::JsonSchema;
 use serde::Deserialize;
@@ -23,6 +24,10 @@ pub struct CostRules {
     pub blank_sq_ft: Vec<i64>,
     /// The same by assembly, from the price book: it goes before that of the line.
     pub assembly_sq_ft: BTreeMap<String, i64>,
+    /// Prices of stock, from the price book; empty without one.
+    pub stock: StockPrices,
+    /// Each board foot of sawn lumber, from the price book.
+    pub lumber_bd_ft: Option<Money>,
     /// Each foot of joint: spline, sealant, fixings.
     pub joint_ft: i64,
     /// Each panel that is ripped, that is, narrower than its line.

@@ -42,6 +42,7 @@ mod sheets;
 mod site_goods;
 mod splines;
 mod stock;
+mod stock_prices;
 mod value;
 
 pub use crate::toml_text::Mistake;
@@ -62,6 +63,7 @@ pub use sheets::{PanelPaper, PlanPaper, ScaleList, SheetRules};
 pub use site_goods::SiteGoodsRules;
 pub use splines::{SplineKind, SplineRules};
 pub use stock::{BilletStock, BoardStock, StockRules};
+pub use stock_prices::StockPrices;
 
 pub use header_table::{HeaderLoad, HeaderSpan, Supports, header_span, header_table};
 pub use job_inserts::{Nailer, Pocket, PointLoad, Post, WiringBox};

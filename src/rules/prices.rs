@@ -8,7 +8,7 @@
 //!
 //! Rules owns it; layout, stock and estimate share it. Without one, layouts are weighed by the plant's `[cost]` and `[[lines]]`.
 
-use super::{PlantRules, RulesError};
+use super::{PlantRules, RulesError, StockPrices};
 use crate::toml_text::{Text, read_typed};
 use crate::units::Length;
 use rust_decimal::Decimal;
@@ -95,6 +95,9 @@ pub struct Prices {
     /// Freight.
     #[serde(default)]
     pub freight: Freight,
+    /// Stock: what waste is worth.
+    #[serde(default)]
+    pub stock: StockPrices,
     /// How far things may be off.
     #[serde(default)]
     pub range: Range,
@@ -221,6 +224,8 @@ impl PlantRules {
     pub fn price_by(&mut self, prices: &Prices) {
         let cost = &mut self.cost;
         cost.book = Some(prices.facts());
+        cost.stock = prices.stock.clone();
+        cost.lumber_bd_ft = prices.materials.lumber_bd_ft;
         let by_assembly = prices.panels.iter();
         cost.assembly_sq_ft = by_assembly
             .filter_map(|(name, price)| Some((name.clone(), whole_cents(price.0)?)))

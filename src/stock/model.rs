@@ -215,7 +215,7 @@ pub struct Tally {
     pub unit: &'static str,
     /// Weight of what is neither cut nor kept, pounds.
     pub waste_lb: f64,
-    /// Cost of what is neither cut nor kept, cents, where the rules price this stock.
+    /// Cost of what is neither cut nor kept, cents, where the price book or, of blanks, the rules price this stock.
     pub waste_cents: Option<i64>,
 }
 
@@ -224,6 +224,18 @@ impl Tally {
     #[must_use]
     pub fn waste(&self) -> f64 {
         (self.used - self.cut - self.kept).max(0.0)
+    }
+
+    /// The station that cuts it: `slabs` of foam, `cores`, `skins`, `saw`, `lumber`.
+    #[must_use]
+    pub fn station(&self) -> &'static str {
+        match self.kind {
+            "billets" => "slabs",
+            "slabs" => "cores",
+            "boards" => "skins",
+            "blanks" => "saw",
+            _ => "lumber",
+        }
     }
 }
 
@@ -246,6 +258,12 @@ pub struct FoamTally {
     pub grindings: f64,
     /// Weight of the grindings, pounds.
     pub grindings_lb: f64,
+    /// What rests, wire and grindings cost, cents, where the price book has this foam.
+    pub waste_cents: Option<i64>,
+    /// Weight of rests and grindings: all that goes back to be ground, pounds.
+    pub ground_lb: f64,
+    /// What that is worth, cents, where the price book says.
+    pub ground_cents: Option<i64>,
 }
 
 /// Something kept for another job.

@@ -7,8 +7,9 @@ use super::boards::SheetCount;
 use super::foam::BilletCount;
 use super::model::{Blank, CutSheet, FoamTally, StockPlan, Tally};
 use crate::geometry::ShopRect;
-use crate::rules::{Assembly, ChaseMade};
+use crate::rules::{Assembly, ChaseMade, CostRules, Money};
 use crate::units::{Length, square_feet};
+use rust_decimal::Decimal;
 use std::collections::BTreeMap;
 
 /// Counts of all kinds.
@@ -22,21 +23,36 @@ pub(super) struct Counts<'a> {
 
 /// One tally for each kind and make of stock.
 pub(super) fn tallies(models: &Models<'_>, plan: &StockPlan, counts: &Counts<'_>) -> Vec<Tally> {
+    let cost = &models.rules.cost;
+    let foam_rate = |material: &str| cost.stock.foam_cu_ft.get(material).map(|it| it.0);
     let mut all: Vec<Tally> = counts
         .blanks
         .iter()
         .map(|count| blanks(models, plan, count))
         .collect();
     for count in counts.boards {
-        all.push(sheets("boards", &plan.boards, count));
+        let mut tally = sheets("boards", &plan.boards, count);
+        let rate = cost.stock.board_sq_ft(&count.material, count.thickness);
+        price(&mut tally, rate);
+        all.push(tally);
     }
     for count in counts.slabs {
-        all.push(sheets("slabs", &plan.slabs, count));
+        let mut tally = sheets("slabs", &plan.slabs, count);
+        let thick = Decimal::from_f64_retain(count.thickness.to_inches() / 12.0);
+        let rate = foam_rate(&count.material).zip(thick);
+        price(&mut tally, rate.map(|(rate, thick)| rate * thick));
+        all.push(tally);
     }
     for count in counts.billets {
-        all.push(billets(plan, count));
+        let mut tally = billets(plan, count);
+        price(&mut tally, foam_rate(&count.material));
+        all.push(tally);
     }
-    all.extend(counts.bars.iter().map(bars));
+    for count in counts.bars {
+        let mut tally = bars(count);
+        price(&mut tally, models.rules.bar_ft(&count.section));
+        all.push(tally);
+    }
     all
 }
 
@@ -83,23 +99,19 @@ fn blanks(models: &Models<'_>, plan: &StockPlan, count: &BlankCount) -> Tally {
     };
     let cents = line.map(|_| models.rules.cost.sq_ft_cents(count.line, name));
     tally.waste_lb = tally.waste() * assembly.map_or(0.0, pounds_per_sq_ft);
-    tally.waste_cents = cents.map(|rate| whole_cents(tally.waste(), rate));
+    price(&mut tally, cents.map(|cents| Decimal::new(cents, 2)));
     tally
+}
+
+/// What the waste costs at a price for each unit of the tally.
+fn price(tally: &mut Tally, rate: Option<Decimal>) {
+    tally.waste_cents = rate.and_then(|rate| CostRules::amount_cents(tally.waste(), rate));
 }
 
 /// Weight of a square foot of an assembly without lumber.
 fn pounds_per_sq_ft(assembly: &Assembly) -> f64 {
     let skins = (assembly.outer_skin + assembly.inner_skin).to_inches() * assembly.skin_density;
     (skins + assembly.core.to_inches() * assembly.core_density) / 12.0
-}
-
-#[expect(
-    clippy::cast_possible_truncation,
-    clippy::cast_precision_loss,
-    reason = "areas and rates are bounded by the rules; whole cents are printed"
-)]
-fn whole_cents(area: f64, rate: i64) -> i64 {
-    (area * rate as f64).round() as i64
 }
 
 fn area(rect: &ShopRect) -> f64 {
@@ -312,6 +324,16 @@ pub(super) fn foam(models: &Models<'_>, plan: &StockPlan) -> Vec<FoamTally> {
     let used = found.into_values().filter(|(tally, _)| tally.billets > 0.0);
     used.map(|(mut tally, density)| {
         tally.grindings_lb = tally.grindings * density;
+        tally.ground_lb = (tally.rests + tally.grindings) * density;
+        let at = |amount, prices: &BTreeMap<String, Money>| {
+            CostRules::amount_cents(amount, prices.get(&tally.material)?.0)
+        };
+        let stock = &models.rules.cost.stock;
+        let wasted = tally.rests + tally.wire + tally.grindings;
+        (tally.waste_cents, tally.ground_cents) = (
+            at(wasted, &stock.foam_cu_ft),
+            at(tally.ground_lb, &stock.ground_lb),
+        );
         tally
     })
     .collect()

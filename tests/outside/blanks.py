@@ -181,6 +181,34 @@ def of_stock(stock, package):
     for tally in stock["summary"]:
         if tally["bound"] > tally["count"]:
             yield f"{tally['what']}: the bound {tally['bound']} is above the count {tally['count']}"
+    yield from of_waste(stock)
+
+
+def of_waste(stock):
+    """Used, kept and wasted area, volume and length, added up again from the sheets, billets and bars themselves."""
+    area = lambda at: (at[2] - at[0]) * (at[3] - at[1]) / 144
+    sums = collections.defaultdict(lambda: [0.0, 0.0, 0.0])
+
+    def add(kind, used, cut, kept):
+        for index, value in enumerate((used, cut, kept)):
+            sums[kind][index] += value
+
+    for kind in ("boards", "slabs"):
+        for sheet in stock[kind]:
+            kept = sum(area(it["at"]) for it in sheet["offcuts"] if it["kept"])
+            add(kind, sheet["length"] * sheet["width"] / 144, sum(area(it["at"]) for it in sheet["pieces"]), kept)
+    for it in stock["billets"]:
+        face = it["length"] * it["width"] / 1728
+        add("billets", face * it["height"], face * sum(slab["to"] - slab["from"] for slab in it["slabs"]), 0)
+    for bar in stock["lumber"]:
+        add("lumber", bar["length"] / 12, sum(it["length"] for it in bar["pieces"]) / 12, bar["offcut"] / 12 if bar["kept"] else 0)
+    for kind, own in sums.items():
+        tallies = [it for it in stock["summary"] if it["kind"] == kind]
+        for index, key in enumerate(("used", "cut", "kept")):
+            if abs(sum(it[key] for it in tallies) - own[index]) > 1e-5:
+                yield f"{kind}: {key} is not what the sheets and bars come to"
+        if abs(sum(it["waste"] for it in tallies) - (own[0] - own[1] - own[2])) > 1e-5:
+            yield f"{kind}: the waste is not what is left"
 
 
 def check(folder):

@@ -38,7 +38,7 @@ fn a_sound_load_is_proved() {
 
 #[test]
 fn every_way_in_which_a_load_can_be_wrong_is_seen() {
-    let wrong: [(&str, Harm); 14] = [
+    let wrong: [(&str, Harm); 15] = [
         ("a panel left out", |it| drop(panels(stack(it)).pop())),
         ("a panel twice", |it| {
             let top = panels(stack(it)).last().unwrap().clone();
@@ -78,6 +78,7 @@ fn every_way_in_which_a_load_can_be_wrong_is_seen() {
         ("a bundle that goes the wrong way", |it| {
             it["bundles"][0]["truck"] = json!(1);
         }),
+        ("a bound that is no proof", |it| it["bound"] = json!(2)),
         ("another file", |it| {
             it["schema"] = json!("panelwright.loads/9");
         }),

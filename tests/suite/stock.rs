@@ -248,6 +248,51 @@ fn every_way_of_making_blanks_is_proved() {
 }
 
 #[test]
+fn what_each_station_wastes_has_a_price_where_the_book_has_one() {
+    let book = std::fs::read_to_string(crate::kit::root().join("sample-drawings/prices.toml"));
+    let book = panelwright::rules::read_prices(&book.unwrap(), "prices.toml").unwrap();
+    let mut rules = nested();
+    let without = planned(&house_with(rules.clone()), &Leftovers::default());
+    rules.price_by(&book);
+    let plan = planned(&house_with(rules), &Leftovers::default());
+    // By hand from the invented book: a square foot of board 0.62, a cubic foot of foam 3.40, a board foot 0.95.
+    let rate = |kind: &str, what: &str| match kind {
+        "boards" => Some(0.62),
+        "billets" => Some(3.40),
+        "lumber" if what.starts_with("2x6") => Some(0.95),
+        "lumber" if what.starts_with("2x4") => Some(0.95 * 8.0 / 12.0),
+        _ => None,
+    };
+    let mut priced = BTreeSet::new();
+    for tally in &plan.tallies {
+        if let Some(rate) = rate(tally.kind, &tally.what) {
+            let cents = f64::from(u32::try_from(tally.waste_cents.unwrap()).unwrap());
+            assert!(
+                (cents - 100.0 * rate * tally.waste()).abs() <= 0.51,
+                "{tally:?}"
+            );
+            priced.insert(tally.kind);
+        }
+    }
+    assert_eq!(priced, BTreeSet::from(["billets", "boards", "lumber"]));
+    let foam = &plan.foam[0];
+    let wasted = foam.rests + foam.wire + foam.grindings;
+    let cents = f64::from(u32::try_from(foam.waste_cents.unwrap()).unwrap());
+    assert!((cents - 340.0 * wasted).abs() <= 0.51, "{foam:?}");
+    let back = foam.ground_lb * 10.0;
+    assert!((f64::from(u32::try_from(foam.ground_cents.unwrap()).unwrap()) - back).abs() <= 0.51);
+    // Without a book only blanks have the plant's own figure: nothing else is taken as free.
+    for tally in &without.tallies {
+        assert_eq!(
+            tally.waste_cents.is_some(),
+            tally.kind == "blanks",
+            "{tally:?}"
+        );
+    }
+    assert_eq!(without.foam[0].waste_cents, None);
+}
+
+#[test]
 fn made_in_the_panel_chases_let_panels_share_what_made_in_the_core_they_cannot() {
     let mut core = nested();
     core.chases.made = ChaseMade::Core;

@@ -1,6 +1,6 @@
 //! Lumber, splines and plates: bars with their pieces from the left end.
 
-use super::{CuttingInput, PAPER, Page, bounds, named, waste};
+use super::{AT_THE_LUMBER, CuttingInput, PAPER, Page, bounds, named, waste};
 use crate::documents::paper::flow::Flow;
 use crate::documents::paper::fonts::wrap;
 use crate::documents::paper::style::{Fill, Pen, RECESS_HATCH};
@@ -50,7 +50,7 @@ pub(super) fn pages(input: &CuttingInput<'_>) -> Vec<Page> {
             layers: vec![canvas.into_group("bars", "Pieces from bars")],
             facts: (
                 "WHAT IT COMES TO, FT".to_owned(),
-                waste(input.stock, &["lumber"]),
+                waste(input, &["lumber"]),
             ),
             bounds: bounds(input.stock, &["lumber"]),
             notes: vec![
@@ -58,6 +58,7 @@ pub(super) fn pages(input: &CuttingInput<'_>) -> Vec<Page> {
                 "Lengths are cut lengths, to 1/16 in; end cuts that are not square stand in lists/lumber.csv.".to_owned(),
                 "Mark each piece as it comes off; bundle it with its panel's framing package.".to_owned(),
             ],
+            cautions: AT_THE_LUMBER,
         })
         .collect()
 }

@@ -1,6 +1,6 @@
 //! Billets from the end: which slabs the wire cuts from each, from the bottom up, and at which heights it is set.
 
-use super::{CuttingInput, PAPER, Page, bounds, named, waste};
+use super::{AT_THE_WIRE, CuttingInput, PAPER, Page, bounds, named, waste};
 use crate::documents::paper::canvas::View;
 use crate::documents::paper::flow::Flow;
 use crate::documents::paper::fonts::wrap;
@@ -54,14 +54,16 @@ pub(super) fn pages(input: &CuttingInput<'_>) -> Vec<Page> {
             layers: vec![canvas.into_group("billets", "Slabs from billets")],
             facts: (
                 "WHAT IT COMES TO, CU FT".to_owned(),
-                waste(input.stock, &["billets"]),
+                waste(input, &["billets"]),
             ),
             bounds: bounds(input.stock, &["billets"]),
             notes: vec![
+                "Waste of a billet is its rest and the wire's kerf: both stand in where the foam goes, with those of slabs. Rests go back to be ground.".to_owned(),
                 "Billets are seen from the end. Numbers at the right: heights of the wire above the billet's bottom, inches; a slab lies between two, and the wire's kerf above it.".to_owned(),
                 "Hatched: what is left, and the skins taken off bottom and top.".to_owned(),
                 "Foam that goes back to be ground is collected clean, by material.".to_owned(),
             ],
+            cautions: AT_THE_WIRE,
         })
         .collect()
 }
@@ -210,7 +212,7 @@ fn foam(input: &CuttingInput<'_>) -> Table {
                 it.rests,
                 it.wire,
                 it.grindings,
-                it.grindings_lb,
+                it.ground_lb,
             ]
             .map(number),
         );
@@ -221,11 +223,11 @@ fn foam(input: &CuttingInput<'_>) -> Table {
             Column::wrapping("Foam").bold(),
             Column::numbers("Billets"),
             Column::numbers("Panels"),
-            Column::numbers("Offcuts"),
-            Column::numbers("Rests"),
+            Column::numbers("Blank offcuts"),
+            Column::numbers("Waste: rests"),
             Column::numbers("Wire"),
             Column::numbers("Ground"),
-            Column::numbers("lb of it"),
+            Column::numbers("Back, lb").bold(),
         ],
         rows: rows.collect(),
         total: None,

@@ -1,7 +1,8 @@
-//! Blanks: a sheet for each, or one for several that come apart alike.
+//! Blanks: a sheet for each, or one for several that come apart alike; small ones share sheets.
 
 use super::blank_view::{View, draw};
-use super::{CuttingInput, PAPER, Page, named};
+use super::small::{self, Band};
+use super::{AT_THE_SAW, CuttingInput, PAPER, Page, named};
 use crate::documents::paper::flow::Flow;
 use crate::documents::paper::table::{Column, Table};
 use crate::documents::paper::{Area, Canvas};
@@ -62,10 +63,23 @@ pub(super) fn pages(input: &CuttingInput<'_>) -> Vec<Page> {
             None => groups.push((shape, vec![blank])),
         }
     }
-    groups
+    let banded = groups
         .iter()
+        .map(|(_, group)| (Band::new(input, group), group));
+    let (small, large): (Vec<_>, Vec<_>) = banded.partition(|(band, _)| band.is_some());
+    // One small blank alone saves no sheet.
+    let (small, alone) = if small.len() > 1 {
+        (small, Vec::new())
+    } else {
+        (Vec::new(), small)
+    };
+    let own = large.iter().chain(&alone);
+    let mut pages: Vec<Page> = own
         .flat_map(|(_, group)| group_pages(input, group))
-        .collect()
+        .collect();
+    let bands: Vec<Band<'_>> = small.into_iter().filter_map(|(band, _)| band).collect();
+    pages.extend(small::pages(input, &bands));
+    pages
 }
 
 fn group_pages(input: &CuttingInput<'_>, group: &[&Blank]) -> Vec<Page> {
@@ -122,6 +136,7 @@ fn group_pages(input: &CuttingInput<'_>, group: &[&Blank]) -> Vec<Page> {
                 facts: ("THE BLANK".to_owned(), facts(input, group, &names)),
                 bounds: bound(input, first),
                 notes: notes(input, first),
+                cautions: AT_THE_SAW,
             }
         })
         .collect()
@@ -200,7 +215,7 @@ fn bound(input: &CuttingInput<'_>, blank: &Blank) -> Vec<String> {
         .collect()
 }
 
-fn notes(input: &CuttingInput<'_>, blank: &Blank) -> Vec<String> {
+pub(super) fn notes(input: &CuttingInput<'_>, blank: &Blank) -> Vec<String> {
     let mut notes = vec![
         "Datum: lower left corner, named face up. Inches from it, rounded to 1/16; blanks/ has them exactly.".to_owned(),
         "Saw in the order of the numbers: openings while the blank is stiff, then trim, rips and cross cuts from edge to edge of what is left, slopes last.".to_owned(),
@@ -243,7 +258,7 @@ fn inches(length: Length) -> String {
     Inches(length).to_string()
 }
 
-fn pieces(input: &CuttingInput<'_>, group: &[&Blank]) -> Table {
+pub(super) fn pieces(input: &CuttingInput<'_>, group: &[&Blank]) -> Table {
     let rows = group.iter().flat_map(|blank| {
         blank.panels.iter().enumerate().map(|(place, it)| {
             let panel = input.fabrication.panels.get(it.panel);
@@ -282,7 +297,7 @@ fn pieces(input: &CuttingInput<'_>, group: &[&Blank]) -> Table {
     }
 }
 
-fn offcuts(group: &[&Blank]) -> Table {
+pub(super) fn offcuts(group: &[&Blank]) -> Table {
     let rows = group
         .iter()
         .flat_map(|blank| &blank.sheet.offcuts)
@@ -310,7 +325,7 @@ fn offcuts(group: &[&Blank]) -> Table {
 }
 
 /// Cuts in order: where each is set, from where to where it runs, and on which side the kerf falls.
-fn cut_table(cuts: &[NumberedCut]) -> Table {
+pub(super) fn cut_table(cuts: &[NumberedCut]) -> Table {
     let rows = cuts.iter().map(|it| {
         let is_upright = it.from.x == it.to.x;
         let is_slope = !is_upright && it.from.y != it.to.y;

@@ -29,9 +29,15 @@ pub(super) struct View {
 
 impl View {
     pub(super) fn new(sheet: &CutSheet) -> Self {
-        let field = PAPER.field();
+        Self::within(sheet, &PAPER.field(), 105.0)
+    }
+
+    /// In the upper part of an area.
+    ///
+    /// - `tall`: greatest height of the picture, mm.
+    pub(super) fn within(sheet: &CutSheet, field: &Area, tall: f64) -> Self {
         let size = [sheet.length, sheet.width].map(Length::to_inches);
-        let room = [field.width() - LEFT - 8.0, 105.0];
+        let room = [field.width() - LEFT - 8.0, tall];
         let scale = fitting_scale(&ARCHITECT, 16.0, size, room);
         let k = scale.per_inch();
         let origin = spot(field.x0 + LEFT, field.y0 + 8.0 + size[1] * k);

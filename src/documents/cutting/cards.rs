@@ -1,6 +1,8 @@
 //! Boards and slabs: a small drawing for each that comes apart in its own way, with its pieces in words.
 
-use super::{CuttingInput, PAPER, Page, bounds, cut_numbers, named, unit, waste};
+use super::{
+    AT_THE_BOARDS, AT_THE_WIRE, CuttingInput, PAPER, Page, bounds, cut_numbers, named, unit, waste,
+};
 use crate::documents::paper::canvas::View;
 use crate::documents::paper::flow::Flow;
 use crate::documents::paper::fonts::wrap;
@@ -80,7 +82,7 @@ pub(super) fn pages(input: &CuttingInput<'_>) -> Vec<Page> {
             layers: vec![canvas.into_group(name, what)],
             facts: (
                 format!("WHAT IT COMES TO, {}", unit(stock, from).to_uppercase()),
-                waste(stock, &[from]),
+                waste(input, &[from]),
             ),
             bounds: bounds(stock, &[from]),
             notes: vec![
@@ -88,6 +90,11 @@ pub(super) fn pages(input: &CuttingInput<'_>) -> Vec<Page> {
                 "Cuts are made in the order of their numbers, from edge to edge of what is left; the kerf of a cross cut lies right of its line, of a rip above it. Letters name the pieces.".to_owned(),
                 "Hatched: offcuts. Kept ones are labelled with their name and shelved.".to_owned(),
             ],
+            cautions: if from == "boards" {
+                AT_THE_BOARDS
+            } else {
+                AT_THE_WIRE
+            },
         }));
     }
     pages

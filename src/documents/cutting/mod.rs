@@ -13,6 +13,7 @@ mod billets;
 mod blank;
 mod blank_view;
 mod cards;
+mod small;
 
 use super::TitleFacts;
 use super::paper::frame::{ANSI_B, Paper};
@@ -27,11 +28,27 @@ use crate::stock::{StockPlan, Tally};
 /// The paper of cutting sheets.
 const PAPER: Paper = ANSI_B;
 
-/// What can hurt people at saw and wire. Common practice, no source.
-const CAUTIONS: [&str; 3] = [
+/// What can hurt people or spoil work where panels are sawn from blanks. Common practice, no source.
+const AT_THE_SAW: &[&str] = &[
     "A mirrored panel is scrap: the face named here lies up. Never over-cut the corner of an opening.",
     "Lift by two people or a machine. Guards stay on the saw.",
-    "Draw off foam dust and wire fumes. No flame near foam.",
+    "Draw off foam dust. No flame near foam.",
+];
+/// Where skins are sawn from boards.
+const AT_THE_BOARDS: &[&str] = &[
+    "The strength axis runs along the board: a skin cut across it is scrap.",
+    "Lift by two people or a machine. Guards stay on the saw; draw off its dust.",
+];
+/// Where foam is cut by wire.
+const AT_THE_WIRE: &[&str] = &[
+    "The wire is hot and under tension: switch it off before reaching in.",
+    "Draw off wire fumes and foam dust. No flame near foam.",
+    "Foam burns: what is left is taken away at the end of each shift.",
+];
+/// Where lumber is cut.
+const AT_THE_LUMBER: &[&str] = &[
+    "Guards stay on the saw; draw off its dust. Long bars rest on both sides of the cut.",
+    "Cut no member of another grade or section in place of the one named here.",
 ];
 
 /// What cutting sheets are drawn from.
@@ -61,6 +78,8 @@ struct Page {
     bounds: Vec<String>,
     /// How the sheet is read.
     notes: Vec<String>,
+    /// What can hurt people at this station.
+    cautions: &'static [&'static str],
 }
 
 /// All cutting sheets.
@@ -105,7 +124,8 @@ fn sheet(input: &CuttingInput<'_>, page: Page, number: &str) -> Sheet {
     strip.numbered(&mut canvas, &page.notes);
     strip.rule(&mut canvas);
     strip.heading(&mut canvas, "CAUTIONS", "");
-    strip.numbered(&mut canvas, &CAUTIONS.map(str::to_owned));
+    let cautions: Vec<String> = page.cautions.iter().map(|it| (*it).to_owned()).collect();
+    strip.numbered(&mut canvas, &cautions);
     strip.rule(&mut canvas);
     let mut layers = page.layers;
     layers.push(frame.into_group("frame", "Frame"));
@@ -152,7 +172,10 @@ fn bounds(stock: &StockPlan, kinds: &[&str]) -> Vec<String> {
 }
 
 /// What stock of some kinds comes to: taken, cut from it, kept, wasted.
-fn waste(stock: &StockPlan, kinds: &[&str]) -> Table {
+fn waste(input: &CuttingInput<'_>, kinds: &[&str]) -> Table {
+    let stock = input.stock;
+    let book = input.rules.cost.book.as_ref();
+    let sign = book.map_or("$", |book| book.currency.as_str());
     let rows = stock.tallies.iter().filter(|it| kinds.contains(&it.kind));
     let rows = rows.map(|it| {
         let part = if it.used > 0.0 {
@@ -184,7 +207,7 @@ fn waste(stock: &StockPlan, kinds: &[&str]) -> Table {
             Column::numbers("Waste").bold(),
             Column::numbers(""),
             Column::numbers("lb"),
-            Column::numbers("$"),
+            Column::numbers(sign),
         ],
         rows: rows.collect(),
         total: None,

@@ -3,6 +3,7 @@
 mod site;
 mod stations;
 mod stock;
+mod waste;
 
 use super::csv_table::CsvTable;
 use super::outline_dxf::outline_path;
@@ -51,6 +52,8 @@ pub fn lists(
         ("boards", stock::piece_list("board", &cut_from.boards)),
         ("lamination", stock::lamination_list(cut_from, rules)),
         ("bars", stock::bar_list(cut_from)),
+        ("waste", waste::waste_list(cut_from, rules)),
+        ("foam", waste::foam_list(cut_from, rules)),
     ]
     .into_iter()
     .map(|(name, table)| (format!("lists/{name}.csv"), table.into_bytes()))

@@ -38,6 +38,8 @@ pub(super) fn draw(
     );
     strip.heading(&mut canvas, "THE LOAD", "limit");
     strip.table(&mut canvas, &limits(input, truck));
+    strip.prose(&mut canvas, &[format!("{}.", input.loads.sentence())]);
+    strip.rule(&mut canvas);
     let loose: Vec<&Bundle> = input
         .loads
         .bundles

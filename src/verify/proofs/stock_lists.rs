@@ -15,7 +15,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 pub(super) const PROOF: Proof = Proof {
     code: codes::STOCK_LISTS,
-    statement: "the lists of billets, slabs, boards, bars and lamination say, row for row, what stock.json, the blanks' files and panels.json have",
+    statement: "the lists of billets, slabs, boards, bars, lamination, waste and foam say, row for row, what stock.json, the blanks' files and panels.json have",
     cases: "rows",
     prove,
 };
@@ -26,12 +26,20 @@ enum Field {
     Text(&'static str, String),
     /// Words and lengths in inches, each length read to the nanometre.
     Words(&'static str, String),
+    /// A number, to so many decimals.
+    Number(&'static str, f64, i32),
+    /// Cents as an amount with two decimals; empty where there are none.
+    Money(&'static str, Option<i64>),
 }
 
 impl Field {
     const fn column(&self) -> &'static str {
         match self {
-            Self::Length(column, _) | Self::Text(column, _) | Self::Words(column, _) => column,
+            Self::Length(column, _)
+            | Self::Text(column, _)
+            | Self::Words(column, _)
+            | Self::Number(column, ..)
+            | Self::Money(column, _) => column,
         }
     }
 
@@ -40,6 +48,15 @@ impl Field {
             Self::Length(column, length) => row.inches(column) == Some(*length),
             Self::Text(column, text) => row.text(column) == text,
             Self::Words(column, text) => say_the_same(row.text(column), text),
+            Self::Number(column, number, decimals) => {
+                let off = row.number(column).unwrap_or(f64::NAN) - number;
+                off.abs() <= 0.6 * 10_f64.powi(-decimals)
+            }
+            Self::Money(column, cents) => match (row.text(column), cents) {
+                ("", None) => true,
+                (text, Some(cents)) => text.replace('.', "").parse() == Ok(*cents),
+                _ => false,
+            },
         }
     }
 }
@@ -73,6 +90,8 @@ fn prove(package: &Package<'_>, ledger: &mut Ledger) {
     compare(package, ledger, "lists/billets.csv", billets.collect());
     compare(package, ledger, "lists/bars.csv", bars.collect());
     compare(package, ledger, "lists/lamination.csv", tickets(&stock));
+    compare(package, ledger, "lists/waste.csv", waste(&stock));
+    compare(package, ledger, "lists/foam.csv", foam(&stock));
     prove_lumber(package, ledger, &stock);
     prove_blanks(package, ledger);
     prove_cycles(package, ledger);
@@ -140,6 +159,61 @@ fn bar(bar: &Bar) -> impl Iterator<Item = Vec<Field>> + '_ {
             Field::Text("kept as", bar.kept.clone().unwrap_or_default()),
         ]
     })
+}
+
+/// A row for each kind of stock: what is used is cut, kept or wasted.
+fn waste(stock: &StockFile) -> Vec<Vec<Field>> {
+    let priced = |cents: Option<i64>| cents.map_or_else(String::new, |_| stock.priced_by.clone());
+    let rows = stock.summary.iter().map(|it| {
+        vec![
+            Field::Text("station", station(&it.kind).to_owned()),
+            Field::Text("cut from", it.kind.clone()),
+            Field::Text("stock", it.what.clone()),
+            Field::Text("unit", it.unit.clone()),
+            Field::Number("used (unit)", it.used, 3),
+            Field::Number("cut (unit)", it.cut, 3),
+            Field::Number("kept (unit)", it.kept, 3),
+            Field::Number("waste (unit)", it.waste, 3),
+            Field::Number("waste (unit)", (it.used - it.cut - it.kept).max(0.0), 3),
+            Field::Number("waste (%)", 100.0 * it.waste / it.used.max(1e-9), 1),
+            Field::Number("waste (lb)", it.waste_lb, 1),
+            Field::Text("priced by", priced(it.waste_cents)),
+            Field::Money("waste (money)", it.waste_cents),
+        ]
+    });
+    rows.collect()
+}
+
+/// Who cuts what.
+fn station(kind: &str) -> &'static str {
+    match kind {
+        "billets" => "slabs",
+        "slabs" => "cores",
+        "boards" => "skins",
+        "blanks" => "saw",
+        _ => "lumber",
+    }
+}
+
+/// A row for each foam.
+fn foam(stock: &StockFile) -> Vec<Vec<Field>> {
+    let priced = |cents: Option<i64>| cents.map_or_else(String::new, |_| stock.priced_by.clone());
+    let rows = stock.foam.iter().map(|it| {
+        vec![
+            Field::Text("material", it.material.clone()),
+            Field::Number("billets (cu ft)", it.billets_cu_ft, 3),
+            Field::Number("in panels (cu ft)", it.panels_cu_ft, 3),
+            Field::Number("offcuts of blanks (cu ft)", it.blank_offcuts_cu_ft, 3),
+            Field::Number("rests (cu ft)", it.rests_cu_ft, 3),
+            Field::Number("wire (cu ft)", it.wire_cu_ft, 3),
+            Field::Number("ground, sawn, trimmed (cu ft)", it.grindings_cu_ft, 3),
+            Field::Number("back to be ground (lb)", it.ground_lb, 1),
+            Field::Text("priced by", priced(it.waste_cents.or(it.ground_cents))),
+            Field::Money("worth of it (money)", it.ground_cents),
+            Field::Money("cost of the waste (money)", it.waste_cents),
+        ]
+    });
+    rows.collect()
 }
 
 /// A ticket for each blank, in the order of `stock.json`.

@@ -7,6 +7,7 @@ use serde::Deserialize;
 pub(in crate::verify) struct LoadsFile {
     pub(in crate::verify) schema: String,
     pub(in crate::verify) limits: Limits,
+    pub(in crate::verify) bound: usize,
     pub(in crate::verify) trucks: Vec<Truck>,
     pub(in crate::verify) bundles: Vec<Bundle>,
 }

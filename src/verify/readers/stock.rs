@@ -10,6 +10,8 @@ type Pair = [Inches; 2];
 #[derive(Debug, Deserialize)]
 pub(in crate::verify) struct StockFile {
     pub(in crate::verify) schema: String,
+    pub(in crate::verify) priced_by: String,
+    pub(in crate::verify) summary: Vec<Summary>,
     pub(in crate::verify) foam: Vec<Foam>,
     pub(in crate::verify) held: Vec<String>,
     pub(in crate::verify) unplaced: Vec<String>,
@@ -42,6 +44,23 @@ pub(in crate::verify) struct Foam {
     pub(in crate::verify) wire_cu_ft: f64,
     pub(in crate::verify) blank_offcuts_cu_ft: f64,
     pub(in crate::verify) grindings_cu_ft: f64,
+    pub(in crate::verify) ground_lb: f64,
+    pub(in crate::verify) waste_cents: Option<i64>,
+    pub(in crate::verify) ground_cents: Option<i64>,
+}
+
+/// What one kind of stock comes to.
+#[derive(Debug, Deserialize)]
+pub(in crate::verify) struct Summary {
+    pub(in crate::verify) kind: String,
+    pub(in crate::verify) what: String,
+    pub(in crate::verify) unit: String,
+    pub(in crate::verify) used: f64,
+    pub(in crate::verify) cut: f64,
+    pub(in crate::verify) kept: f64,
+    pub(in crate::verify) waste: f64,
+    pub(in crate::verify) waste_lb: f64,
+    pub(in crate::verify) waste_cents: Option<i64>,
 }
 
 /// Size, cuts and offcuts of any sheet.

@@ -1,0 +1,212 @@
+//! Small blanks: several on one sheet, each in a band of its own with its picture at the left and its lists at the right.
+//!
+//! ```text
+//!   B07, 6-1/2, 9'-0" × 4'-0" …
+//!   ┌──────┐   PIECES
+//!   │ W107 │   CUTS
+//!   ◣──────┘
+//!   B08 …
+//! ```
+//!
+//! Letters are as high as on a blank's own sheet. A blank that needs more than half of a sheet has one of its own.
+
+use super::blank::{cut_table, notes, offcuts, pieces};
+use super::blank_view::{View, draw};
+use super::{AT_THE_SAW, CuttingInput, PAPER, Page, bounds, named, waste};
+use crate::documents::paper::flow::Flow;
+use crate::documents::paper::fonts::wrap;
+use crate::documents::paper::table::Table;
+use crate::documents::paper::{Area, Canvas, Lettered, Weight, spot};
+use crate::rules::Face;
+use crate::stock::{Blank, NumberedCut, numbered_cuts};
+use crate::units::Inches;
+
+/// Part of the width that the picture has.
+const PICTURE: f64 = 0.5;
+/// Greatest height of a picture, mm.
+const TALL: f64 = 62.0;
+/// Between two bands, mm.
+const BETWEEN: f64 = 6.0;
+
+/// Blanks that come apart alike, in a band.
+pub(super) struct Band<'a> {
+    group: Vec<&'a Blank>,
+    cuts: Vec<NumberedCut>,
+    tables: Vec<(&'static str, Table)>,
+    head: Vec<String>,
+    height: f64,
+}
+
+impl<'a> Band<'a> {
+    /// The band of a group, when it takes no more than half of a sheet.
+    pub(super) fn new(input: &CuttingInput<'_>, group: &[&'a Blank]) -> Option<Self> {
+        let first = group.first()?;
+        let room = PAPER.field().grown(-3.0);
+        let cuts = numbered_cuts(first, |index| input.fabrication.panels.get(index));
+        let tables = [
+            ("PIECES", pieces(input, group)),
+            ("OFFCUTS", offcuts(group)),
+            ("CUTS, IN THIS ORDER", cut_table(&cuts)),
+        ];
+        let tables = tables
+            .into_iter()
+            .filter(|(_, table)| !table.rows.is_empty());
+        let tables: Vec<(&'static str, Table)> = tables.collect();
+        let lettering = PAPER.lettering;
+        let head = wrap(
+            &head(input, group),
+            room.width() - 2.0,
+            lettering.note,
+            Weight::Bold,
+        );
+        let mut band = Self {
+            group: group.to_vec(),
+            cuts,
+            tables,
+            head,
+            height: 0.0,
+        };
+        let heads = band
+            .head
+            .iter()
+            .fold(0.0, |sum, _| sum + lettering.leading());
+        let (left, right) = halves(&room);
+        let lists = band.tables.iter().map(|(_, table)| {
+            let laid = table.lay_out(&lettering, right.width());
+            laid.height() + lettering.title + 3.0 + BETWEEN
+        });
+        let lists = lists.fold(0.0, |sum, it| sum + it);
+        let picture = View::within(&first.sheet, &left, TALL).foot - left.y0;
+        band.height = heads + 2.0 + lists.max(picture) + BETWEEN;
+        (band.height * 2.0 <= room.height()).then_some(band)
+    }
+
+    fn draw(&self, canvas: &mut Canvas, input: &CuttingInput<'_>, area: &Area) {
+        let Some(first) = self.group.first() else {
+            return;
+        };
+        let lettering = PAPER.lettering;
+        let note = Lettered::cap(lettering.note);
+        let mut y = area.y0;
+        for words in &self.head {
+            y += lettering.leading();
+            canvas.text(spot(area.x0 + 1.0, y), words.clone(), note.bold());
+        }
+        let below = Area::new(area.x0, y + 2.0, area.x1, area.y1);
+        let (left, right) = halves(&below);
+        let view = View::within(&first.sheet, &left, TALL);
+        let name = &first.sheet.name;
+        let title = format!("{name}, {}", view.scale.name);
+        canvas.group(&format!("blank-{name}"), &title, |canvas| {
+            draw(canvas, input, &self.group, &self.cuts, &view);
+        });
+        let mut y = right.y0;
+        for (heading, table) in &self.tables {
+            let cap = lettering.title;
+            let title = Lettered::cap(cap).bold();
+            canvas.text(spot(right.x0 + 1.4, y + cap), *heading, title);
+            let laid = table.lay_out(&lettering, right.width());
+            y = laid.draw(canvas, right.x0, y + cap + 3.0) + BETWEEN;
+        }
+    }
+}
+
+/// Where picture and lists stand in a band.
+fn halves(area: &Area) -> (Area, Area) {
+    let middle = area.x0 + area.width() * PICTURE;
+    (
+        Area::new(area.x0, area.y0, middle, area.y1),
+        Area::new(middle + 4.0, area.y0, area.x1, area.y1),
+    )
+}
+
+/// What it is, how large, which face lies up, in one line.
+fn head(input: &CuttingInput<'_>, group: &[&Blank]) -> String {
+    let Some(first) = group.first() else {
+        return String::new();
+    };
+    let sheet = &first.sheet;
+    let names: Vec<&str> = group.iter().map(|it| it.sheet.name.as_str()).collect();
+    let line = input.rules.lines.get(first.line);
+    let face = match first.face_up {
+        Face::Outer => "OUTSIDE",
+        Face::Inner => "INSIDE",
+    };
+    let leftover = if sheet.leftover.is_empty() {
+        String::new()
+    } else {
+        format!(", leftover {}", sheet.leftover)
+    };
+    format!(
+        "{}: {} × {}, {} line, {} × {} × {}\"{leftover}; {face} UP; kerf {}, trim {}",
+        named(&names),
+        group.len(),
+        sheet.what,
+        line.map_or("", |it| it.name.as_str()),
+        sheet.length.feet_inches(),
+        sheet.width.feet_inches(),
+        Inches(sheet.thickness),
+        sheet.kerf,
+        sheet.trim
+    )
+}
+
+/// Sheets of bands, as many to a sheet as it has room for.
+pub(super) fn pages(input: &CuttingInput<'_>, bands: &[Band<'_>]) -> Vec<Page> {
+    let room = PAPER.field().grown(-3.0);
+    let mut sheets: Vec<Vec<&Band<'_>>> = Vec::new();
+    let mut used = 0.0;
+    for band in bands {
+        match sheets.last_mut() {
+            Some(sheet) if used + band.height <= room.height() => sheet.push(band),
+            _ => {
+                sheets.push(vec![band]);
+                used = 0.0;
+            }
+        }
+        used += band.height;
+    }
+    sheets.iter().map(|sheet| page(input, sheet)).collect()
+}
+
+fn page(input: &CuttingInput<'_>, bands: &[&Band<'_>]) -> Page {
+    let room = PAPER.field().grown(-3.0);
+    let columns = vec![room];
+    let mut flow = Flow::new(columns.clone(), columns, PAPER.lettering);
+    for band in bands {
+        flow.block(
+            |_| band.height,
+            |canvas, area| band.draw(canvas, input, &area),
+        );
+    }
+    let blanks = bands.iter().flat_map(|band| &band.group);
+    let names: Vec<&str> = blanks.map(|it| it.sheet.name.as_str()).collect();
+    let mut said = Vec::new();
+    for band in bands {
+        let first = band.group.first();
+        for note in first.map_or_else(Vec::new, |blank| notes(input, blank)) {
+            if !said.contains(&note) {
+                said.push(note);
+            }
+        }
+    }
+    let layers = flow.into_pages().into_iter();
+    Page {
+        name: names
+            .first()
+            .map_or_else(String::new, |it| (*it).to_owned()),
+        title: match names.as_slice() {
+            [one, more @ ..] if more.len() > 1 => format!("Blank {one} + {} others", more.len()),
+            _ => format!("Blanks {}", names.join(", ")),
+        },
+        subtitle: "panels from small blanks".to_owned(),
+        scale: "as shown",
+        layers: layers
+            .map(|it| it.into_group("blanks", "Small blanks"))
+            .collect(),
+        facts: ("ALL BLANKS, SQ FT".to_owned(), waste(input, &["blanks"])),
+        bounds: bounds(input.stock, &["blanks"]),
+        notes: said,
+        cautions: AT_THE_SAW,
+    }
+}

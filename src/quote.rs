@@ -10,23 +10,29 @@
 //!
 //! *Does not do.* Anything drawn to be built from.
 
-use crate::building::{Building, SizeOrigin, codes as building_codes, raise_building};
+mod moved;
+
+use crate::building::{
+    Building, RoughOpening, SizeOrigin, codes as building_codes, default_head, raise_building,
+};
 use crate::documents::paper::to_svg;
 use crate::documents::{
     DocumentSet, PdfError, PdfFacts, QuoteInput, TitleFacts, quote_json, quote_sheet, to_pdf,
 };
 use crate::estimate::{
-    Assumed, Choice, PricedBy, Quote, Sure, decimal, gross_square_feet, n_specials, price,
-    quantities, r_value,
+    Assumed, Choice, PricedBy, Quote, Sure, decimal, gross_square_feet, hangs_on_headers,
+    n_specials, price, quantities, r_value,
 };
 use crate::fabrication::{FabricateOptions, Fabrication, fabricate};
 use crate::findings::{Finding, Severity};
 use crate::layout::{Layout, LayoutOptions, lay_out};
 use crate::loads::{LoadPlan, plan_loads};
 use crate::package::{InputFile, MakeError, MakeOptions, Traced, read_and_recover};
-use crate::plan::OpeningKind;
-use crate::rules::{Issue, Job, Money, PlantRules, Prices, read_job, read_prices, read_rules};
+use crate::rules::{
+    Issue, Job, Money, OpeningMatch, PlantRules, Prices, read_job, read_prices, read_rules,
+};
 use crate::units::Length;
+use moved::{Moved, figures, openings_of};
 use rust_decimal::Decimal;
 
 /// What an estimate reads besides the drawings.
@@ -44,6 +50,8 @@ pub struct QuoteOptions {
     pub door_height: Option<String>,
     /// Unit height of windows of unknown height, as typed.
     pub window_height: Option<String>,
+    /// Rough head above the deck of windows of unknown head, as typed.
+    pub window_head: Option<String>,
     /// Header over every opening for which the job names none, as typed.
     pub header: Option<String>,
     /// Miles to the site. Default: those of the prices file, assumed.
@@ -138,12 +146,15 @@ pub fn quote(inputs: &[InputFile], options: &QuoteOptions) -> Result<Quoted, Mak
     let base = total(&likely, &rules);
 
     let mut assumed = Vec::new();
+    let mut moved = Moved::new(&likely, &rules);
     let has = |code| likely.findings.iter().any(|finding| finding.code == code);
     if has(building_codes::HEIGHT_ASSUMED) {
-        let moved = |by: Length| {
+        let mut measure = |by: Length| {
             let mut rules = rules.clone();
             rules.default_wall_height += by;
-            total(&run(&job, &rules), &rules) - base
+            let run = run(&job, &rules);
+            moved.compare(&run, &rules);
+            total(&run, &rules) - base
         };
         assumed.push(Assumed {
             words: format!(
@@ -152,14 +163,15 @@ pub fn quote(inputs: &[InputFile], options: &QuoteOptions) -> Result<Quoted, Mak
             ),
             step: "each foot".to_owned(),
             option: "--wall-height".to_owned(),
-            low: moved(-Length::feet(1)).min(Decimal::ZERO),
-            high: moved(Length::feet(1)).max(Decimal::ZERO),
+            low: measure(-Length::feet(1)).min(Decimal::ZERO),
+            high: measure(Length::feet(1)).max(Decimal::ZERO),
         });
     }
     let named = job
         .assembly
         .clone()
         .unwrap_or_else(|| rules.default_assembly.clone());
+    let is_assembly_assumed = has(building_codes::ASSEMBLY_ASSUMED);
     let choices: Vec<Choice> = side_by_side(&named, &rules, prices.as_ref(), options)
         .into_iter()
         .map(|name| {
@@ -168,10 +180,14 @@ pub fn quote(inputs: &[InputFile], options: &QuoteOptions) -> Result<Quoted, Mak
             for wall in &mut job.walls {
                 wall.assembly = None;
             }
-            choice(name, &run(&job, &rules), &rules, prices.as_ref(), options)
+            let run = run(&job, &rules);
+            if is_assembly_assumed {
+                moved.compare(&run, &rules);
+            }
+            choice(name, &run, &rules, prices.as_ref(), options)
         })
         .collect();
-    if has(building_codes::ASSEMBLY_ASSUMED) {
+    if is_assembly_assumed {
         let measure = |it: &Choice| match prices {
             Some(_) => it.total,
             None => Some(it.square_feet),
@@ -188,64 +204,77 @@ pub fn quote(inputs: &[InputFile], options: &QuoteOptions) -> Result<Quoted, Mak
             high,
         });
     }
-    for (kind, option, typed) in [
-        (OpeningKind::Door, "--door-height", &options.door_height),
-        (
-            OpeningKind::Window,
-            "--window-height",
-            &options.window_height,
-        ),
-    ] {
-        let openings = likely.building.walls.iter().flat_map(|wall| &wall.openings);
-        let n = openings
-            .filter(|it| it.kind == kind && it.height_origin == SizeOrigin::Assumed)
-            .count();
-        let Some(size) = rules
-            .openings
-            .sizes
-            .get(&kind)
-            .filter(|_| n > 0 && typed.is_none())
-        else {
+    for figure in figures(options) {
+        let is_assumed =
+            |it: &&RoughOpening| it.kind == figure.kind && it.height_origin == SizeOrigin::Assumed;
+        if figure.is_typed || openings_of(&likely).filter(is_assumed).count() == 0 {
+            continue;
+        }
+        let Some(size) = rules.openings.sizes.get(&figure.kind).copied() else {
             continue;
         };
-        let words = format!(
-            "{n} {}{} of unknown height: {} assumed",
-            kind.name(),
-            if n == 1 { "" } else { "s" },
-            size.height.feet_inches()
-        );
-        let moved = |by: Length| {
+        let head = default_head(&rules, figure.kind);
+        let runs = [-Length::inches(6), Length::inches(6)].map(|by| {
             let mut rules = rules.clone();
-            if let Some(size) = rules.openings.sizes.get_mut(&kind) {
-                size.height += by;
+            if let Some(size) = rules.openings.sizes.get_mut(&figure.kind) {
+                if figure.is_head {
+                    size.head = Some(head + by);
+                } else {
+                    size.height += by;
+                }
             }
-            total(&run(&job, &rules), &rules) - base
+            (run(&job, &rules), rules)
+        });
+        // A window whose height its tag states may still hang from an assumed head: each figure counts what it moves.
+        let before: Vec<Length> = openings_of(&likely).map(|it| figure.of(it)).collect();
+        let changes = |run: &Run| {
+            let after = openings_of(run).zip(openings_of(&likely)).zip(&before);
+            after
+                .filter(|((now, was), before)| {
+                    was.kind == figure.kind && figure.of(now) != **before
+                })
+                .count()
         };
-        let moves = [
-            moved(-Length::inches(6)),
-            moved(Length::inches(6)),
-            Decimal::ZERO,
-        ];
+        let n = runs.iter().map(|(run, _)| changes(run)).max();
+        let Some(n) = n.filter(|n| *n > 0) else {
+            continue;
+        };
+        for (run, rules) in &runs {
+            moved.compare(run, rules);
+        }
+        let moves = runs.map(|(run, rules)| total(&run, &rules) - base);
+        let [low, high] = moves;
+        let what = figure.kind.name();
+        let plural = if n == 1 { "" } else { "s" };
         assumed.push(Assumed {
-            words,
+            words: if figure.is_head {
+                let head = head.feet_inches();
+                format!("{n} {what}{plural} of unknown head: {head} above the deck assumed")
+            } else {
+                let height = size.height.feet_inches();
+                format!("{n} {what}{plural} of unknown height: {height} assumed")
+            },
             step: "each 6 in".to_owned(),
-            option: option.to_owned(),
-            low: moves.into_iter().min().unwrap_or_default(),
-            high: moves.into_iter().max().unwrap_or_default(),
+            option: figure.option.to_owned(),
+            low: low.min(high).min(Decimal::ZERO),
+            high: low.max(high).max(Decimal::ZERO),
         });
     }
-    let sure = if assumed.is_empty() {
-        Sure::Counted
-    } else {
-        Sure::OnAssumed
-    };
-    let mut lines = quantities(
-        &likely.building,
-        &likely.fabrication,
-        &likely.loads,
-        &rules,
-        sure,
-    );
+    findings.extend(likely.findings.iter().cloned());
+    let questions = open_questions(&findings);
+    let is_header_open = has(building_codes::HEADER_NOT_SIZED);
+    let mut lines = quantities(&likely.building, &likely.fabrication, &likely.loads, &rules);
+    for line in &mut lines {
+        line.sure = if moved.items.contains(&line.item) || is_header_open && hangs_on_headers(line)
+        {
+            Sure::OnAssumed
+        } else if questions.is_empty() {
+            Sure::Counted
+        } else {
+            Sure::Open
+        };
+    }
+    let mut header_swing = Decimal::ZERO;
     let mut without_price = Vec::new();
     let mut questions_rate = Decimal::ZERO;
     if let Some(prices) = &prices {
@@ -271,17 +300,9 @@ pub fn quote(inputs: &[InputFile], options: &QuoteOptions) -> Result<Quoted, Mak
                 .sum()
         };
         questions_rate = per_cent(prices.range.question);
-        if has(building_codes::HEADER_NOT_SIZED) {
-            let high = of(&|by| *by == PricedBy::Material("header_bd_ft"))
-                * per_cent(prices.range.unsized_headers);
-            assumed.push(Assumed {
-                words: "headers by the plant's table, not sized: engineer".to_owned(),
-                step: "if the engineer asks for more".to_owned(),
-                option: "--header".to_owned(),
-                low: Decimal::ZERO,
-                high: high.round_dp(2),
-            });
-        }
+        header_swing = (of(&|by| *by == PricedBy::Material("header_bd_ft"))
+            * per_cent(prices.range.unsized_headers))
+        .round_dp(2);
         if options.miles.is_none()
             && let Some(miles) = prices.freight.miles
         {
@@ -306,9 +327,16 @@ pub fn quote(inputs: &[InputFile], options: &QuoteOptions) -> Result<Quoted, Mak
             });
         }
     }
+    if is_header_open {
+        assumed.push(Assumed {
+            words: "headers by the plant's table, not sized: engineer".to_owned(),
+            step: "if the engineer asks for more".to_owned(),
+            option: "--header".to_owned(),
+            low: Decimal::ZERO,
+            high: header_swing,
+        });
+    }
     assumed.sort_by_key(|it| std::cmp::Reverse(it.swing()));
-    findings.extend(likely.findings.iter().cloned());
-    let questions = open_questions(&findings);
     let questions_swing = (base * questions_rate * Decimal::from(questions.len())).round_dp(2);
     let low = base + assumed.iter().map(|it| it.low).sum::<Decimal>() - questions_swing;
     let high = base + assumed.iter().map(|it| it.high).sum::<Decimal>() + questions_swing;
@@ -353,6 +381,9 @@ fn typed_job(options: &QuoteOptions) -> String {
             );
         }
     }
+    if let Some(head) = &options.window_head {
+        text += &format!("[[opening]]\nkind = \"window\"\nhead = {}\n", quoted(head));
+    }
     if let Some(header) = &options.header {
         for kind in ["door", "window", "opening", "garage_door"] {
             text += &format!(
@@ -382,10 +413,11 @@ fn obey(typed: &Job, options: &QuoteOptions, job: &mut Job, rules: &mut PlantRul
         }
     }
     for entry in &typed.openings {
-        if let (crate::rules::OpeningMatch::Kind(kind), Some(height)) = (&entry.which, entry.height)
+        if let OpeningMatch::Kind(kind) = &entry.which
             && let Some(size) = rules.openings.sizes.get_mut(kind)
         {
-            size.height = height;
+            size.height = entry.height.unwrap_or(size.height);
+            size.head = entry.head.or(size.head);
         }
     }
     if options.header.is_some() {
@@ -442,13 +474,7 @@ fn total(
     let Some(prices) = prices else {
         return decimal(gross_square_feet(&run.fabrication));
     };
-    let mut lines = quantities(
-        &run.building,
-        &run.fabrication,
-        &run.loads,
-        rules,
-        Sure::Counted,
-    );
+    let mut lines = quantities(&run.building, &run.fabrication, &run.loads, rules);
     price(
         &mut lines,
         prices,

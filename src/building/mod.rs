@@ -31,5 +31,6 @@ pub use model::{
     Building, BuildingStorey, Corner, CornerKind, HeightStack, PanelWall, RoughOpening, SizeOrigin,
     Tee, WallRole,
 };
+pub use openings::default_head;
 pub use profile::{TopStretch, WallProfile};
 pub use raise::raise_building;

@@ -328,7 +328,8 @@ fn rough_height(
 }
 
 /// The head taken when nobody states one: the kind's own, else level with a door of the plant's default height.
-fn default_head(rules: &PlantRules, kind: OpeningKind) -> Length {
+#[must_use]
+pub fn default_head(rules: &PlantRules, kind: OpeningKind) -> Length {
     let own = rules.openings.sizes.get(&kind).and_then(|size| size.head);
     own.unwrap_or_else(|| {
         let door = rules.openings.sizes.get(&OpeningKind::Door);

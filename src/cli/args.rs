@@ -219,6 +219,9 @@ pub(crate) struct Estimate {
     /// Unit height of windows whose height nothing says.
     #[arg(long)]
     pub(crate) window_height: Option<String>,
+    /// Rough head above the deck of windows of unknown head, such as 6'-10".
+    #[arg(long, value_name = "LENGTH")]
+    pub(crate) window_head: Option<String>,
     /// Member over every opening for which the job names none, such as 2-2x10.
     #[arg(long)]
     pub(crate) header: Option<String>,

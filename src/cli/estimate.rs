@@ -26,6 +26,7 @@ pub(super) fn run(estimate: &Estimate, shared: &Shared) -> Result<u8> {
         assemblies: estimate.assembly.clone(),
         door_height: estimate.door_height.clone(),
         window_height: estimate.window_height.clone(),
+        window_head: estimate.window_head.clone(),
         header: estimate.header.clone(),
         miles: estimate.miles,
     };

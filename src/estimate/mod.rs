@@ -15,7 +15,9 @@ mod model;
 mod quantities;
 
 pub use model::{Assumed, Choice, Line, PricedBy, Quote, Sure, whole};
-pub use quantities::{board_feet, decimal, gross_square_feet, n_specials, quantities};
+pub use quantities::{
+    board_feet, decimal, gross_square_feet, hangs_on_headers, n_specials, quantities,
+};
 
 use crate::findings::{Finding, Place};
 use crate::rules::{Assembly, Money, Prices, ThermalRules};

@@ -10,6 +10,8 @@ pub enum Sure {
     Counted,
     /// Counted, and a figure it hangs on is assumed.
     OnAssumed,
+    /// Counted on a plan with an open question.
+    Open,
     /// By a rate of the prices file.
     ByRate,
 }
@@ -21,6 +23,7 @@ impl Sure {
         match self {
             Self::Counted => "counted",
             Self::OnAssumed => "on assumed figures",
+            Self::Open => "question open",
             Self::ByRate => "by rate",
         }
     }

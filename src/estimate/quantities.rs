@@ -9,6 +9,19 @@ use crate::units::{Length, square_feet};
 use rust_decimal::Decimal;
 use std::collections::BTreeMap;
 
+/// The line of jacks, studs and bucks.
+const STUDS: &str = "lumber of studs and bucks";
+
+/// True of what changes when an engineer names other headers: the members, the jacks under them, the nails in both.
+#[must_use]
+pub fn hangs_on_headers(line: &Line) -> bool {
+    let by = [
+        PricedBy::Material("header_bd_ft"),
+        PricedBy::Material("nail"),
+    ];
+    by.contains(&line.by) || line.item == STUDS
+}
+
 /// A counted amount as a decimal with two places.
 #[must_use]
 pub fn decimal(value: f64) -> Decimal {
@@ -46,14 +59,13 @@ pub fn gross_square_feet(fabrication: &Fabrication) -> f64 {
     areas.fold(0.0, |sum, area| sum + area)
 }
 
-/// All quantities of a building, in the order of a quote. `sure`: of what hangs on assumed figures.
+/// All quantities of a building, in the order of a quote, each counted: the quote says what an assumed figure moves.
 #[must_use]
 pub fn quantities(
     building: &Building,
     fabrication: &Fabrication,
     loads: &LoadPlan,
     rules: &PlantRules,
-    sure: Sure,
 ) -> Vec<Line> {
     let mut lines = Vec::new();
     let mut add = |item: String, quantity: Decimal, unit, by| {
@@ -62,7 +74,7 @@ pub fn quantities(
                 item,
                 quantity,
                 unit,
-                sure,
+                sure: Sure::Counted,
                 by,
                 rate: None,
                 amount: None,
@@ -168,7 +180,7 @@ pub fn quantities(
         PricedBy::Material("lumber_bd_ft"),
     );
     add(
-        "lumber of studs and bucks".to_owned(),
+        STUDS.to_owned(),
         decimal(studs),
         "bd ft",
         PricedBy::Material("lumber_bd_ft"),

@@ -34,7 +34,7 @@ pub const ISSUED_FOR_REVIEW: Code = Code::new("FAB-14");
 pub const MIRRORED_TWIN: Code = Code::new("FAB-15");
 /// A post, pocket, box or nailer of the job does not fit its panel.
 pub const INSERT_DOES_NOT_FIT: Code = Code::new("FAB-16");
-/// A chase is cut short by a post, pocket or nailer.
+/// A chase is cut short, moved or dropped for a post, pocket or nailer.
 pub const CHASE_CUT_SHORT: Code = Code::new("FAB-17");
 /// An electrical box that no chase reaches.
 pub const BOX_WITHOUT_WIRE: Code = Code::new("FAB-18");

@@ -10,6 +10,8 @@
 //!
 //! Members are the job's own: nothing here is sized, and every note says so.
 
+mod hold_downs;
+
 use super::brief::PanelBrief;
 use super::codes;
 use super::lumber::{EndPack, Home, OpeningFrame, Piece, PieceKind, board_between, piece};
@@ -20,6 +22,9 @@ use crate::geometry::ShopRect;
 use crate::layout::PanelKind;
 use crate::rules::{Nailer, PointLoad, Post, UnnamedPost, WiringBox};
 use crate::units::{Inches, Length};
+
+/// What a board is for that is let into the core behind the inner skin.
+pub(super) const NAILER: &str = "nailer";
 
 /// A place that wiring must go round: from where to where in the elevation, and in depth.
 #[derive(Clone, Copy, Debug)]
@@ -212,14 +217,23 @@ impl Field<'_> {
         );
         let upright = Upright {
             name,
-            usage,
+            usage: if point.hold_down.is_some() {
+                "hold-down post"
+            } else {
+                usage
+            },
             rule,
             section: &post.section,
             plies: post.plies,
             middle: x,
             top: point.pocket.map(|pocket| self.brief.y_of(pocket.bottom)),
         };
-        self.put(&upright, to);
+        match &point.hold_down {
+            Some(device) => hold_downs::hold_down(self, point, device, upright, to),
+            None => {
+                self.put(&upright, to);
+            }
+        }
     }
 
     fn back(&self, tee: &TeeAt<'_>, to: &mut Inserts) {
@@ -235,13 +249,13 @@ impl Field<'_> {
         self.put(&upright, to);
     }
 
-    /// Upright lumber through the core, from sole to top plate or to its own top.
-    fn put(&self, it: &Upright<'_>, to: &mut Inserts) {
+    /// Upright lumber through the core, from sole to top plate or to its own top. Returns where it stands, if it fits.
+    fn put(&self, it: &Upright<'_>, to: &mut Inserts) -> Option<ShopRect> {
         let brief = self.brief;
         let Some(section) = brief.rules.lumber.sections.get(it.section).copied() else {
             to.findings
                 .push(self.fault(&it.name, "the plant rules know no such section"));
-            return;
+            return None;
         };
         if section.width > brief.assembly.core {
             let core = Inches(brief.assembly.core);
@@ -249,7 +263,7 @@ impl Field<'_> {
                 &it.name,
                 &format!("it is {} deep and the core {core}", Inches(section.width)),
             ));
-            return;
+            return None;
         }
         let plate = brief.rules.plates.thickness;
         let wide = section.thickness * i64::from(it.plies);
@@ -260,11 +274,11 @@ impl Field<'_> {
         if rect.y1 <= rect.y0 {
             to.findings
                 .push(self.fault(&it.name, "nothing of it is left above the sole plate"));
-            return;
+            return None;
         }
         if let Some(why) = self.obstacle(rect) {
             to.findings.push(self.fault(&it.name, &why));
-            return;
+            return None;
         }
         let depth = brief.centred_depth(section.width);
         let kind = PieceKind {
@@ -295,6 +309,7 @@ impl Field<'_> {
             rect.y1 + above,
         ));
         to.solids.push(Solid { rect, depth });
+        Some(rect)
     }
 
     fn cut_box(&self, it: &WiringBox, to: &mut Inserts) {
@@ -350,7 +365,7 @@ impl Field<'_> {
             }
             let kind = PieceKind {
                 home: Home::Field,
-                usage: "nailer",
+                usage: NAILER,
                 section: &it.section,
                 rule: "layout.nailers",
             };
@@ -396,6 +411,7 @@ mod tests {
                 bottom: inches(bottom),
                 height: inches(height),
             }),
+            hold_down: None,
         }
     }
 
@@ -426,6 +442,34 @@ mod tests {
         assert!(level.clone().count() == 2, "{:?}", panel.chases);
         let clear = |c: &Chase| c.to.x <= inches("45 1/2") || c.from.x >= inches("50 1/2");
         assert!(level.into_iter().all(clear), "{:?}", panel.chases);
+    }
+
+    #[test]
+    fn an_upright_chase_moves_beside_a_post_and_says_so() {
+        // Without a post one stands in the middle, at 48. The post takes 46 1/2 to 49 1/2: beside it by 1 in clear and half of 1 1/2.
+        let mut scene = plain();
+        let uprights = |panel: &FabricatedPanel| -> Vec<Length> {
+            let chases = panel.chases.iter().filter(|c| c.from.x == c.to.x);
+            chases.map(|c| c.from.x).collect()
+        };
+        assert!(uprights(&scene.made(0)).contains(&inches("48")));
+        scene.layout.walls[0]
+            .points
+            .push(bearing("48", "2-2x6", None));
+        let made = scene.make();
+        let moved = uprights(&made.output.panels[0]);
+        assert!(moved.contains(&inches("44 3/4")), "{moved:?}");
+        let panel = &made.output.panels[0];
+        let full = panel.chases.iter().filter(|c| c.from.x == inches("44 3/4"));
+        assert_eq!(
+            full.map(|c| c.to.y - c.from.y).sum::<Length>(),
+            inches("105")
+        );
+        let said = made
+            .findings
+            .iter()
+            .filter(|f| f.code == codes::CHASE_CUT_SHORT);
+        assert!(said.into_iter().any(|f| f.message.contains("44 3/4")));
     }
 
     #[test]

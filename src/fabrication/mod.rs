@@ -153,9 +153,9 @@ fn fabricate_panel(
     );
     let weight = weight::weigh(
         brief,
-        &faces.outer,
-        &faces.inner,
-        faces.core.iter(),
+        [&faces.outer, &faces.inner],
+        &faces.core,
+        [&recesses.left.slots, &recesses.right.slots],
         &lumber,
     );
     let lift = weight::lift(weight.pounds, &brief.rules.lifts);
@@ -169,7 +169,7 @@ fn fabricate_panel(
     findings.extend(faces.findings);
     findings.extend(overlaps::find_overlap(brief, &lumber));
     findings.extend(lifting_findings(brief, &weight, lift, &pick_points));
-    let mut chases = chases::draw_chases(brief, &faces.foam, &frames);
+    let mut chases = chases::draw_chases(brief, &faces.foam, &frames, &inserts.solids);
     chases::clip(brief, &inserts, &mut chases);
     findings.extend(chases.findings);
     findings.extend(inserts.findings);

@@ -1,11 +1,19 @@
 //! Weight, centre of gravity, and how a panel is lifted.
 //!
-//! Skins and foam weigh by the exact area of their contours, lumber by its block; chases, slots, glue and screws are left out:
-//! together under one in a hundred. Densities are the plant's. What is fitted on site or ships loose is not lifted with the panel.
+//! Skins and foam weigh by the exact area of their contours, lumber by its block; the foam ground away for the slots of strips and
+//! flanges and behind nailers is out. Chases, glue and screws are left out: together under one in a hundred. Densities are the
+//! plant's. What is fitted on site or ships loose is not lifted with the panel, what the plant fits is, beyond the edge too.
+//!
+//! ```text
+//!   ════════║      slot    the foam within its width of the edge, as deep as the slot
+//!   ░░░▒▒▒▒▒║▒▒            the strip itself is lumber, with the panel that the plant fits it into
+//! ```
 
 use super::brief::PanelBrief;
-use super::{Fitted, Lift, Lumber, PartFace};
-use crate::geometry::{ShopPoint, ShopRect, ShopRing};
+use super::inserts::NAILER;
+use super::lumber::cubic_feet;
+use super::{Fitted, Lift, Lumber, PartFace, Slot};
+use crate::geometry::{ShopPoint, ShopRect};
 use crate::rules::LiftRules;
 use crate::units::Length;
 
@@ -20,11 +28,13 @@ pub(super) struct Weight {
 }
 
 /// Weighs skins, foam and plant-fitted lumber.
-pub(super) fn weigh<'a>(
+///
+/// - `slots`: of the left and the right edge.
+pub(super) fn weigh(
     brief: &PanelBrief<'_>,
-    outer: &PartFace,
-    inner: &PartFace,
-    core: impl Iterator<Item = &'a PartFace>,
+    [outer, inner]: [&PartFace; 2],
+    core: &[PartFace],
+    slots: [&[Slot]; 2],
     lumber: &[Lumber],
 ) -> Weight {
     let assembly = brief.assembly;
@@ -34,12 +44,25 @@ pub(super) fn weigh<'a>(
     let skin = assembly.skin_density;
     sum.add_face(outer, per_square_inch(assembly.outer_skin, skin));
     sum.add_face(inner, per_square_inch(assembly.inner_skin, skin));
-    let foam = per_square_inch(assembly.core, assembly.core_density);
+    let foam = |thickness: Length| per_square_inch(thickness, assembly.core_density);
     for piece in core {
-        sum.add_face(piece, foam);
+        sum.add_face(piece, foam(assembly.core));
+        for (slots, is_left) in slots.into_iter().zip([true, false]) {
+            for slot in slots {
+                let strip = if is_left {
+                    [f64::NEG_INFINITY, slot.width.to_inches()]
+                } else {
+                    [(brief.width - slot.width).to_inches(), f64::INFINITY]
+                };
+                sum.add_strip(piece, strip, -foam(slot.depth));
+            }
+        }
     }
     for piece in lumber.iter().filter(|l| l.fitted == Fitted::Plant) {
-        let (r, w) = (piece.rect, piece.weight_lb);
+        let (r, mut w) = (piece.rect, piece.weight_lb);
+        if piece.usage == NAILER {
+            w -= cubic_feet(r, piece.depth) * assembly.core_density;
+        }
         let middle = |a: Length, b: Length| f64::midpoint(a.to_inches(), b.to_inches());
         sum.add(w, middle(r.x0, r.x1), middle(r.y0, r.y1));
     }
@@ -123,11 +146,26 @@ impl Moments {
     /// A plate of that weight per square inch.
     fn add_face(&mut self, face: &PartFace, per_square_inch: f64) {
         for ring in std::iter::once(&face.outline).chain(&face.holes) {
-            let [area, x, y] = area_moments(ring);
-            self.weight += per_square_inch * area;
-            self.x += per_square_inch * x;
-            self.y += per_square_inch * y;
+            let points = ring.0.iter().map(|p| [p.x.to_inches(), p.y.to_inches()]);
+            self.add_moments(per_square_inch, moments(&points.collect::<Vec<_>>()));
         }
+    }
+
+    /// The part of a plate between two uprights.
+    fn add_strip(&mut self, face: &PartFace, strip: [f64; 2], per_square_inch: f64) {
+        for ring in std::iter::once(&face.outline).chain(&face.holes) {
+            let points = ring.0.iter().map(|p| [p.x.to_inches(), p.y.to_inches()]);
+            let points = beyond(&points.collect::<Vec<_>>(), strip[0], 1.0);
+            let points = beyond(&points, -strip[1], -1.0);
+            let [area, x, y] = moments(&points);
+            self.add_moments(per_square_inch, [area, x, y]);
+        }
+    }
+
+    fn add_moments(&mut self, per_square_inch: f64, [area, x, y]: [f64; 3]) {
+        self.weight += per_square_inch * area;
+        self.x += per_square_inch * x;
+        self.y += per_square_inch * y;
     }
 
     fn weight(self) -> Weight {
@@ -143,10 +181,28 @@ impl Moments {
     }
 }
 
+/// What of a contour lies where `sign * x` is at least `limit`. Parts that fall apart stay joined along the limit, which has no area.
+fn beyond(points: &[[f64; 2]], limit: f64, sign: f64) -> Vec<[f64; 2]> {
+    let next = points.iter().cycle().skip(1);
+    let mut kept = Vec::new();
+    for (a, b) in points.iter().zip(next) {
+        let [from, to] = [a, b].map(|p| sign * p[0] - limit);
+        if from >= 0.0 {
+            kept.push(*a);
+        }
+        if (from < 0.0) != (to < 0.0) {
+            let part = from / (from - to);
+            kept.push([sign * limit, a[1] + (b[1] - a[1]) * part]);
+        }
+    }
+    kept
+}
+
 /// Signed area and first moments about both axes, inches: holes run clockwise and count below zero.
-fn area_moments(ring: &ShopRing) -> [f64; 3] {
-    ring.sides().fold([0.0; 3], |[area, mx, my], (a, b)| {
-        let [ax, ay, bx, by] = [a.x, a.y, b.x, b.y].map(Length::to_inches);
+fn moments(points: &[[f64; 2]]) -> [f64; 3] {
+    let next = points.iter().cycle().skip(1);
+    let sides = points.iter().zip(next);
+    sides.fold([0.0; 3], |[area, mx, my], ([ax, ay], [bx, by])| {
         let cross = ax * by - bx * ay;
         [
             area + cross / 2.0,
@@ -159,7 +215,7 @@ fn area_moments(ring: &ShopRing) -> [f64; 3] {
 #[cfg(test)]
 mod tests {
     use super::super::Lift;
-    use super::super::testing::{Scene, plies, reference};
+    use super::super::testing::{Scene, plies, reference, spline};
     use super::*;
     use crate::layout::PanelEdge;
 
@@ -185,7 +241,15 @@ mod tests {
                 outline: brief.bounds().ring(),
                 holes: Vec::new(),
             };
-            let psf = weigh(&brief, &face, &face, std::iter::once(&face), &[]).pounds / 72.0;
+            let psf = weigh(
+                &brief,
+                [&face, &face],
+                std::slice::from_ref(&face),
+                [&[], &[]],
+                &[],
+            )
+            .pounds
+                / 72.0;
             assert!((psf - expected).abs() < 0.0005, "{name}: {psf}");
             assert!(name != "6-1/2" || (psf * 192.0 - 650.0).abs() < 0.5);
         }
@@ -221,6 +285,40 @@ mod tests {
             / 1728.0;
         assert!(loose > 10.0);
         assert!((panel.weight_lb - skins - foam - fitted).abs() < 1e-9);
+    }
+
+    #[test]
+    fn slots_are_out_of_the_foam_and_strips_are_in_with_the_panel_that_has_them() {
+        // By hand: slots 1/2 deep, half of a 3 in strip and 1/8 play wide, 105 in high, two at each edge:
+        // 4 x 0.5 x 1.625 x 105 = 341.25 cu in of foam at 1.0 pcf, and at each edge half of that.
+        let made = |owns: [bool; 2]| {
+            let mut scene = Scene::new("192")
+                .panel(["0", "47 7/8"], PanelEdge::Free, spline(1, true), &[])
+                .panel(
+                    ["48", "95 7/8"],
+                    spline(0, owns[0]),
+                    spline(2, owns[1]),
+                    &[],
+                )
+                .panel(["96", "192"], spline(1, false), PanelEdge::Free, &[]);
+            scene.rules.joints.spline = crate::rules::SplineKind::Surface;
+            scene.made(1)
+        };
+        let skins = 2.0 * 47.875 * 108.0 * 0.4375 * 40.0 / 1728.0;
+        let foam = (47.875 * 105.0 * 5.625 - 341.25) / 1728.0;
+        let plain = made([false, false]);
+        assert!(
+            (plain.weight_lb - skins - foam).abs() < 1e-9,
+            "{}",
+            plain.weight_lb
+        );
+        assert!((plain.centre_of_gravity[0] - 23.9375).abs() < 1e-9);
+        let strips = 2.0 * 3.0 * 105.0 * 0.4375 * 40.0 / 1728.0;
+        let with = made([false, true]);
+        assert!((with.weight_lb - skins - foam - strips).abs() < 1e-9);
+        // The strips' middle lies half a gap beyond the right edge.
+        let x = (plain.weight_lb * 23.9375 + strips * 47.9375) / (plain.weight_lb + strips);
+        assert!((with.centre_of_gravity[0] - x).abs() < 1e-9);
     }
 
     #[test]

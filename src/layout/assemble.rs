@@ -116,8 +116,13 @@ pub(crate) fn assemble(
 
 /// What the sheet says of a point load: its post is the job's word, or is still to be named.
 fn bearing_words(point: &PointLoad, from_left: Length) -> String {
+    let verb = if point.hold_down.is_some() {
+        "pulls up"
+    } else {
+        "bears"
+    };
     let place = format!(
-        "{} bears {} from its left end",
+        "{} {verb} {} from its left end",
         point.what,
         from_left.feet_inches()
     );

@@ -145,7 +145,13 @@ pub(crate) fn stated(
         ));
     }
     for point in &wished.points {
-        let (from, to) = (point.at - point.width.half(), point.at + point.width.half());
+        // The post of a hold-down slides clear of the wall's end and of jambs: only its middle has to lie on the wall.
+        let half = if point.hold_down.is_some() {
+            Length::ZERO
+        } else {
+            point.width.half()
+        };
+        let (from, to) = (point.at - half, point.at + half);
         if from < choice.ends.left.at || to > choice.ends.right.at {
             findings.push(Finding::doubt(
                 codes::WISH_REFUSED,

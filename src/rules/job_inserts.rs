@@ -22,6 +22,17 @@ pub struct PointLoad {
     pub post: Option<Post>,
     /// The pocket it lies in, open to the inside.
     pub pocket: Option<Pocket>,
+    /// Where it pulls upwards: what holds the post down.
+    pub hold_down: Option<HoldDown>,
+}
+
+/// What ties a post to the foundation, as the job names it; never sized here.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct HoldDown {
+    /// The device that the engineer names; `None` while nobody has.
+    pub device: Option<String>,
+    /// Width and height of the cut through inner skin and core beside the post, above the sole plate, through which it is fitted.
+    pub access: Option<[Length; 2]>,
 }
 
 /// Plies of a lumber section side by side, upright in the core.
@@ -83,6 +94,10 @@ pub(super) struct PointFile {
     post: Key<String>,
     /// Pocket in the inner skin: its bottom above the deck, and its height.
     pocket: Key<[LengthValue; 2]>,
+    /// It is a hold-down: the device that the engineer names, or `engineer` while nobody has.
+    hold_down: Key<String>,
+    /// Cut through inner skin and core beside the post of a hold-down: width and height.
+    access: Key<[LengthValue; 2]>,
 }
 
 #[derive(Debug, Deserialize, JsonSchema)]
@@ -120,7 +135,44 @@ pub(super) fn point(file: &PointFile, checks: &mut Checks<'_>) -> PointLoad {
         what: checks.one_text("layout.points.what", &file.what),
         post: file.post.as_ref().and_then(|named| post(named, checks)),
         pocket: file.pocket.as_ref().and_then(|given| pocket(given, checks)),
+        hold_down: hold_down(file, checks),
     }
+}
+
+fn hold_down(file: &PointFile, checks: &mut Checks<'_>) -> Option<HoldDown> {
+    let Some(named) = &file.hold_down else {
+        if let Some(access) = &file.access {
+            checks.refuse(
+                access.offset,
+                "access is the cut beside the post of a hold-down, and this is none".to_owned(),
+                "add hold_down, or make it a pocket",
+            );
+        }
+        return None;
+    };
+    let device = checks.one_text("layout.points.hold_down", named);
+    if file.post.is_none() {
+        checks.refuse(
+            named.offset,
+            "a hold-down holds a post down, and this one has none".to_owned(),
+            "name the post as the engineer does, such as post = \"2-2x6\"",
+        );
+    }
+    let access = file.access.as_ref().map(|given| {
+        let size = given.value.each_ref().map(|side| side.0);
+        if size.iter().any(|side| *side <= Length::ZERO) {
+            checks.refuse(
+                given.offset,
+                "a cut has a width and a height".to_owned(),
+                "write both, as [\"6\", \"16\"]",
+            );
+        }
+        size
+    });
+    Some(HoldDown {
+        device: (device != "engineer").then_some(device),
+        access,
+    })
 }
 
 fn post(named: &At<String>, checks: &mut Checks<'_>) -> Option<Post> {

@@ -66,7 +66,7 @@ pub use stock::{BilletStock, BoardStock, StockRules};
 pub use stock_prices::StockPrices;
 
 pub use header_table::{HeaderLoad, HeaderSpan, Supports, header_span, header_table};
-pub use job_inserts::{Nailer, Pocket, PointLoad, Post, WiringBox};
+pub use job_inserts::{HoldDown, Nailer, Pocket, PointLoad, Post, WiringBox};
 pub use job_layout::{CornerWord, JobLayout};
 
 pub use job::{

@@ -3,6 +3,7 @@
 use crate::kit::{SAMPLES, sample_file, sample_package};
 use panelwright::documents::paper::overlap::overlaps;
 use panelwright::documents::{QuoteInput, TitleFacts, quote_sheet};
+use panelwright::estimate::{Quote, Sure};
 use panelwright::package::{InputFile, MakeOptions};
 use panelwright::quote::{QuoteOptions, Quoted, quote};
 use std::collections::BTreeSet;
@@ -91,6 +92,38 @@ fn stating_a_height_answers_the_assumption_and_a_foot_moves_what_it_says() {
     let stated = quoted("napkin", "sketch.toml", &option(Some("9'-0\""))).quote;
     assert!(stated.assumed.iter().all(|it| it.option != "--wall-height"));
     assert_eq!(stated.range[1], open.range[1] + height.high);
+}
+
+#[test]
+fn a_figure_is_assumed_only_of_what_it_moves_and_no_line_it_moves_is_counted() {
+    // The tags of this plan state the heights of its windows; what nobody states is where their heads are.
+    let open = quoted("bunkhouse", "plan.dxf", &QuoteOptions::default()).quote;
+    let options: BTreeSet<&str> = open.assumed.iter().map(|it| &*it.option).collect();
+    assert!(options.contains("--window-head"), "{options:?}");
+    assert!(!options.contains("--window-height"), "{options:?}");
+    assert!(!options.contains("--door-height"), "{options:?}");
+    let sure = |quote: &Quote, item: &str| {
+        let mut lines = quote.lines.iter();
+        lines.find(|it| it.item == item).map(|it| it.sure)
+    };
+    assert_eq!(sure(&open, "6-1/2 panels, gross"), Some(Sure::OnAssumed));
+    assert_eq!(sure(&open, "rough openings"), Some(Sure::Counted));
+
+    // The job states wall height, assembly and heads; no engineer has sized the headers.
+    let make = MakeOptions {
+        job: Some(sample_file("bunkhouse", "job.toml")),
+        ..MakeOptions::default()
+    };
+    let stated = QuoteOptions {
+        make,
+        ..QuoteOptions::default()
+    };
+    let stated = quoted("bunkhouse", "plan.dxf", &stated).quote;
+    assert_eq!(sure(&stated, "6-1/2 panels, gross"), Some(Sure::Counted));
+    for item in ["headers, not sized", "lumber of studs and bucks"] {
+        assert_eq!(sure(&stated, item), Some(Sure::OnAssumed), "{item}");
+    }
+    assert!(stated.assumed.iter().any(|it| it.option == "--header"));
 }
 
 #[test]

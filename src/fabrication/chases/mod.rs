@@ -19,6 +19,7 @@ mod vertical;
 pub(super) use clip::clip;
 
 use super::brief::PanelBrief;
+use super::inserts::Solid;
 use super::lumber::{OpeningFrame, is_pier};
 use super::region::height_at;
 use super::{Chase, codes};
@@ -36,11 +37,12 @@ pub(super) struct Chases {
     pub(super) findings: Vec<Finding>,
 }
 
-/// Draws all chases of a panel; `foam` is the core's contour before openings are taken out.
+/// Draws all chases of a panel; `contour` is the core's before openings are taken out, `solids` stand in the core.
 pub(super) fn draw_chases(
     brief: &PanelBrief<'_>,
     contour: &ShopRing,
     frames: &[OpeningFrame],
+    solids: &[Solid],
 ) -> Chases {
     if is_pier(brief) {
         let note = "solid lumber: no chase passes through it; wires go over it or under it";
@@ -55,6 +57,7 @@ pub(super) fn draw_chases(
         contour,
         foam,
         obstacles: obstacles(brief, foam, frames),
+        posts: posts(brief, solids),
     };
     let mut drawn = Chases::default();
     if brief.panel.kind == PanelKind::Header {
@@ -76,6 +79,8 @@ struct Field<'a> {
     /// The contour's bounds.
     foam: ShopRect,
     obstacles: Vec<Obstacle<'a>>,
+    /// From where to where posts and pockets stand in the way of what is upright.
+    posts: Vec<(Length, Length)>,
 }
 
 /// An opening in the panel or beside it.
@@ -203,6 +208,16 @@ impl Field<'_> {
             "bring the wire up in the next panel, or move the joint away from the opening",
         )
     }
+}
+
+/// Upright lumber and pockets that reach the middle of the core. A level board is no post: a chase stops at it.
+fn posts(brief: &PanelBrief<'_>, solids: &[Solid]) -> Vec<(Length, Length)> {
+    let radius = brief.rules.chases.diameter.half();
+    let [near, far] = [brief.core_middle() - radius, brief.core_middle() + radius];
+    let stands =
+        |it: &&Solid| it.rect.height() > it.rect.width() && it.depth[0] < far && near < it.depth[1];
+    let posts = solids.iter().filter(stands);
+    posts.map(|it| (it.rect.x0, it.rect.x1)).collect()
 }
 
 /// What is left of the span from `from` to `to` outside the blocks, left to right.

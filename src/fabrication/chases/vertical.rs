@@ -2,6 +2,11 @@
 //!
 //! In this order: where the job asks, beside a door's latch, left of the joint, where a level chase stops at an opening and nothing else picks it up,
 //! at spacing in wide panels. The first three are wanted in any case; the others give way to a chase that is near enough.
+//!
+//! ```text
+//!   │ ▓▓ ┊←      a post stands where a rule wants a chase: it moves beside the post, `chases.clear_of_lumber` away, and says so;
+//!   │ ▓▓ ┊       what the job asks for is never moved
+//! ```
 
 use super::super::{Chase, codes};
 use super::{Chases, Field, Obstacle, free};
@@ -9,7 +14,7 @@ use crate::findings::Finding;
 use crate::geometry::ShopPoint;
 use crate::layout::PanelEdge;
 use crate::plan::{Hinge, OpeningKind};
-use crate::units::Length;
+use crate::units::{Inches, Length};
 
 /// A side of an obstacle.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -46,7 +51,7 @@ pub(super) fn draw(field: &Field<'_>, stops: &[bool], drawn: &mut Chases) {
         for side in [Beside::Left, Beside::Right] {
             let rule = "chases.clear_of_lumber";
             let is_latch = latch_sides(obstacle).contains(&side);
-            let leg = leg_beside(&legs, obstacle, side);
+            let leg = leg_beside(field, &legs, obstacle, side);
             let is_served = leg.is_some_and(|(a, b)| uprights.iter().any(|u| a <= u.x && u.x <= b));
             // A leg between an opening and the joint is spoken of once, as the joint's.
             let is_joints = side == Beside::Right
@@ -61,7 +66,7 @@ pub(super) fn draw(field: &Field<'_>, stops: &[bool], drawn: &mut Chases) {
             }
         }
     }
-    at_spacing(field, &legs, &mut uprights);
+    at_spacing(field, &legs, &mut uprights, drawn);
     uprights.sort_by_key(|upright| upright.x);
     note_close(field, &uprights, drawn);
     drawn
@@ -95,6 +100,7 @@ fn legs(field: &Field<'_>) -> Vec<(Length, Length)> {
         .obstacles
         .iter()
         .map(|obstacle| (obstacle.hole.x0, obstacle.hole.x1))
+        .chain(field.posts.iter().copied())
         .collect();
     let clear = field.clear();
     free(field.foam.x0, field.foam.x1, &mut blocks)
@@ -103,18 +109,52 @@ fn legs(field: &Field<'_>) -> Vec<(Length, Length)> {
         .collect()
 }
 
-/// The leg that ends at an obstacle's side; `None` when there is no foam or it is too narrow.
+/// The leg beside an obstacle, beyond any post that leaves no room for a chase; `None` when there is no foam or it is too narrow.
 fn leg_beside(
+    field: &Field<'_>,
     legs: &[(Length, Length)],
     obstacle: &Obstacle<'_>,
     side: Beside,
 ) -> Option<(Length, Length)> {
-    let hole = obstacle.hole;
-    let leg = match side {
-        Beside::Left => legs.iter().rev().find(|(_, b)| *b < hole.x0),
-        Beside::Right => legs.iter().find(|(a, _)| *a > hole.x1),
+    let (hole, clear) = (obstacle.hole, field.clear());
+    let others = || field.obstacles.iter().map(|it| it.hole);
+    let is_reached = |(a, b): (Length, Length)| match side {
+        // Legs are given less the clear distance; another opening between parts the wall.
+        Beside::Left => {
+            b < hole.x0 && others().all(|it| it.x1 > hole.x0 || it.x1 <= a - clear || it == hole)
+        }
+        Beside::Right => {
+            a > hole.x1 && others().all(|it| it.x0 < hole.x1 || it.x0 >= b + clear || it == hole)
+        }
     };
-    leg.copied().filter(|(a, b)| a <= b)
+    let reached = legs.iter().copied().filter(|leg| is_reached(*leg));
+    let mut fitting = reached.filter(|(a, b)| a <= b);
+    match side {
+        Beside::Left => fitting.next_back(),
+        Beside::Right => fitting.next(),
+    }
+}
+
+/// Says that a post stood where a rule wanted a chase.
+fn tell_moved(field: &Field<'_>, wanted: Length, to: Option<Length>, drawn: &mut Chases) {
+    let clear = field.clear();
+    let is_hit = |(a, b): &(Length, Length)| *a - clear < wanted && wanted < *b + clear;
+    if to == Some(wanted) || !field.posts.iter().any(is_hit) {
+        return;
+    }
+    let went = match to {
+        Some(x) => format!("it stands {} from the left end instead", Inches(x)),
+        None => "it is dropped".to_owned(),
+    };
+    drawn.findings.push(Finding::note(
+        codes::CHASE_CUT_SHORT,
+        field.place(None),
+        format!(
+            "the upright chase wanted {} from the left end would run into a post or pocket: {went}",
+            Inches(wanted)
+        ),
+        "nothing to do where the wire may come up there; else ask for a chase under [[layout]] chases of job.toml",
+    ));
 }
 
 /// The sides of a door on which a switch goes: the latch's, both when it is not known. Only where this panel has foam.
@@ -157,8 +197,12 @@ fn beside(
         Beside::Left => (obstacle.rough.x0 - distance, "left"),
         Beside::Right => (obstacle.rough.x1 + distance, "right"),
     };
-    match leg_beside(legs, obstacle, side) {
-        Some((a, b)) => add(field, uprights, wanted.clamp(a, b), rule),
+    match leg_beside(field, legs, obstacle, side) {
+        Some((a, b)) => {
+            let x = wanted.clamp(a, b);
+            tell_moved(field, wanted, Some(x), drawn);
+            add(field, uprights, x, rule);
+        }
         None => {
             let id = &obstacle.opening.id;
             let what = format!("a vertical chase {word} of {id}, as seen from outside");
@@ -179,9 +223,13 @@ fn left_of_joint(
         return;
     };
     let wanted = field.brief.width - field.brief.rules.chases.vertical_from_joint;
-    match legs.last().filter(|(a, b)| a <= b) {
+    // Past the last opening: the leg nearest to the joint that a post leaves wide enough.
+    let past = field.obstacles.iter().map(|it| it.hole.x1).max();
+    let mut fitting = legs.iter().rev().filter(|(a, b)| a <= b);
+    match fitting.find(|(a, _)| past.is_none_or(|past| *a > past)) {
         Some((a, b)) => {
             let x = wanted.clamp(*a, *b);
+            tell_moved(field, wanted, Some(x), drawn);
             add(field, uprights, x, "chases.vertical_from_joint");
         }
         None => {
@@ -235,7 +283,12 @@ fn add(field: &Field<'_>, uprights: &mut Vec<Upright>, x: Length, rule: &'static
 ///   ┊│       ┊        ┊│        ┊    every `vertical_spacing`, right to left from this panel's joint;
 ///                                    left to right from the neighbour's where this panel has none; from the middle where neither
 /// ```
-fn at_spacing(field: &Field<'_>, legs: &[(Length, Length)], uprights: &mut Vec<Upright>) {
+fn at_spacing(
+    field: &Field<'_>,
+    legs: &[(Length, Length)],
+    uprights: &mut Vec<Upright>,
+    drawn: &mut Chases,
+) {
     let brief = field.brief;
     let rules = &brief.rules.chases;
     let neighbours = -(brief.rules.joints.gap + rules.vertical_from_joint);
@@ -255,13 +308,19 @@ fn at_spacing(field: &Field<'_>, legs: &[(Length, Length)], uprights: &mut Vec<U
             .filter(|(a, b)| a <= b)
             .map(|(a, b)| wanted.clamp(*a, *b))
             .find(|x| (*x - wanted).abs() <= rules.vertical_from_joint);
-        let Some(x) = near else { continue };
+        let Some(x) = near else {
+            if Length::ZERO < wanted && wanted < brief.width {
+                tell_moved(field, wanted, None, drawn);
+            }
+            continue;
+        };
         let is_far = uprights
             .iter()
             .map(|upright| upright.x)
             .chain(left.then_some(neighbours))
             .all(|other| (other - x).abs() >= rules.vertical_least);
         if is_far {
+            tell_moved(field, wanted, Some(x), drawn);
             uprights.push(Upright {
                 x,
                 rule: "chases.vertical_spacing",

@@ -68,12 +68,8 @@ fn no_layout(wall: &PanelWall, rules: &PlantRules, run: &Run<'_>) -> Finding {
 fn why_blocked(rules: &PlantRules, run: &Run<'_>) -> (String, &'static str) {
     let search = Search::new(run, run.left.at, run.left.at);
     match search.map_or_else(|blocked| blocked, |search| search.blocked(&run.left)) {
-        Blocked::Gap { reached, next } => (
-            format!(
-                "from its left corner, as seen from outside, panels reach {}, and none can go on from there to {}",
-                reached.feet_inches(),
-                next.feet_inches()
-            ),
+        Blocked::Gaps(gaps) => (
+            gaps_words(&gaps),
             "openings stand too close together or too near a corner there: move one, allow narrower strips (piers.least, joints.least_panel, joints.from_opening), or frame that stretch by hand",
         ),
         Blocked::Height => (
@@ -89,6 +85,19 @@ fn why_blocked(rules: &PlantRules, run: &Run<'_>) -> (String, &'static str) {
             "check the unit of the drawing, or take a coarser grid (grid)",
         ),
     }
+}
+
+/// Where panels stop, all of it in one go.
+fn gaps_words(gaps: &[[Length; 2]]) -> String {
+    let words = gaps.iter().enumerate().map(|(i, [reached, next])| {
+        let (reached, next) = (reached.feet_inches(), next.feet_inches());
+        if i == 0 {
+            format!("from its left corner, as seen from outside, panels reach {reached}, and none can go on from there to {next}")
+        } else {
+            format!("begun again there they reach {reached}, and none can go on from there to {next}")
+        }
+    });
+    words.collect::<Vec<_>>().join("; ")
 }
 
 /// A doubt where modules printed to the sixteenth do not add up to the overall as printed.

@@ -42,10 +42,11 @@ pub(crate) enum Side {
 }
 
 /// Why there is no run.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub(crate) enum Blocked {
-    /// Panels from the left reach as far as `reached`; no panel from there or before can end anywhere up to `next`.
-    Gap { reached: Length, next: Length },
+    /// Stretches that no panel passes, from the left: panels reach the first place, and none from there or before can end anywhere
+    /// up to the second. The first few.
+    Gaps(Vec<[Length; 2]>),
     /// The wall is higher than any line can make.
     Height,
     /// The wall has too many places for joints.

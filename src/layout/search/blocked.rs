@@ -1,20 +1,44 @@
 //! What stops a run that cannot be finished.
 
-use super::Search;
 use super::look::Reach;
+use super::{Next, Search, Start};
 use crate::layout::run::End;
 use crate::layout::solution::Blocked;
 use crate::units::Length;
 
+/// No more stretches than this are told of one wall.
+const MOST: usize = 5;
+
 impl Search<'_> {
-    /// How far panels reach from the left when the run cannot be finished, and the next place where one could end.
+    /// Where panels stop when the run cannot be finished: each stretch from where they reach to where one could begin again.
     pub(crate) fn blocked(&self, left: &End) -> Blocked {
-        let mut reached = left.at;
-        let mut waiting = vec![self.start_at_end(left)];
+        let mut gaps: Vec<[Length; 2]> = Vec::new();
+        let mut start = Some(self.start_at_end(left));
+        while let Some(from) = start.filter(|_| gaps.len() < MOST) {
+            let Some(reached) = self.reached(from) else {
+                break;
+            };
+            let joints = (0..self.joints.len()).filter(|k| self.joints[*k].is_some());
+            let mut beyond =
+                joints.filter(|k| self.place(*k) > reached + self.run.rules.joints.least_panel);
+            let next = beyond.next();
+            gaps.push([reached, next.map_or(self.run.right.at, |k| self.place(k))]);
+            start = next.map(|k| self.start_at_joint(k));
+        }
+        Blocked::Gaps(gaps)
+    }
+
+    /// How far panels reach from a start; `None` when they reach the right end.
+    fn reached(&self, from: Start) -> Option<Length> {
+        let mut reached = from.at;
+        let mut waiting = vec![from];
         let mut unseen = Unseen::all(self.joints.len());
         let mut ends: Vec<Length> = Vec::new();
         while let Some(start) = waiting.pop() {
             reached = reached.max(start.at);
+            if self.best_from(&start).1 == Next::End {
+                return None;
+            }
             for held in 0.. {
                 let Some(reach) = self.reach(&start, held) else {
                     break;
@@ -38,14 +62,7 @@ impl Search<'_> {
                 }
             }
         }
-        let joints = (0..self.joints.len()).filter(|k| self.joints[*k].is_some());
-        let next = joints
-            .map(|k| self.place(k))
-            .find(|at| *at > reached + self.run.rules.joints.least_panel);
-        Blocked::Gap {
-            reached,
-            next: next.unwrap_or(self.run.right.at),
-        }
+        Some(reached)
     }
 
     /// The joints at which a panel of this reach may end, as stretches.

@@ -488,10 +488,27 @@ fn a_run_that_cannot_be_cut_says_where() {
     // The last window ends 2 in from the wall's end: too near for a leg of 6 in. Framed it would leave 2 in, less than a pier.
     let rules = PlantRules::default();
     let blocked = solve(&free_wall(300, &[(150, 190), (260, 298)], &rules), &rules).unwrap_err();
-    let Blocked::Gap { reached, next } = blocked else {
+    let gap = [Length::inches(298), Length::inches(300)];
+    assert_eq!(blocked, Blocked::Gaps(vec![gap]));
+}
+
+#[test]
+fn every_stretch_that_cannot_be_cut_is_said_in_one_go() {
+    // Twice two garage doors with 2 in between: less than a pier. Far apart, so each stands for itself.
+    let rules = PlantRules::default();
+    let doors = [(100, 209), (211, 320), (500, 609), (611, 720)];
+    let blocked = solve(&free_wall(900, &doors, &rules), &rules).unwrap_err();
+    let Blocked::Gaps(gaps) = blocked else {
         panic!("{blocked:?}");
     };
-    assert_eq!((reached, next), (Length::inches(298), Length::inches(300)));
+    let reached: Vec<Length> = gaps.iter().map(|gap| gap[0]).collect();
+    assert_eq!(reached, [209, 609].map(Length::inches), "{gaps:?}");
+    // One alone is said alone, and with nothing between the doors mended nothing is said at all.
+    let one = [(100, 209), (211, 320), (500, 609)];
+    let Err(Blocked::Gaps(gaps)) = solve(&free_wall(900, &one, &rules), &rules) else {
+        panic!("it can be cut");
+    };
+    assert_eq!(gaps.len(), 1, "{gaps:?}");
 }
 
 #[test]

@@ -65,12 +65,14 @@ fn layer(
 ) -> Option<HeldLayer> {
     let job = raising.job;
     let entry = face.job_wall(job);
-    let name = entry
-        .and_then(|it| it.hold_layer.as_ref())
-        .or(job.hold_layer.as_ref())?;
+    // What the job says of all walls is about those round the building.
+    let is_common = wall.is_none_or(|wall| wall.is_exterior);
+    let common = job.hold_layer.as_ref().filter(|_| is_common);
+    let name = entry.and_then(|it| it.hold_layer.as_ref()).or(common)?;
     let line = entry.filter(|it| it.hold_layer.is_some()).map(|it| it.line);
     let own = entry.map(|it| &it.layers).filter(|it| !it.is_empty());
-    let given = own.unwrap_or(&job.layers);
+    let none = Vec::new();
+    let given = own.unwrap_or(if is_common { &job.layers } else { &none });
     let layers: Vec<(String, Length)> = if given.is_empty() {
         let numbered = wall.map_or_else(Vec::new, |wall| drawn_layers(raising, wall));
         numbered.into_iter().collect()

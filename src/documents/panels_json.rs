@@ -113,6 +113,7 @@ struct PanelRow<'a> {
     mirror_of: Option<&'a str>,
     outer_skin: FaceRow,
     inner_skin: FaceRow,
+    inner_cuts: Vec<InnerCutRow<'a>>,
     core: FaceRow,
     core_others: Vec<FaceRow>,
     openings: Vec<OpeningRow<'a>>,
@@ -149,6 +150,12 @@ struct HoldRow<'a> {
 struct FaceRow {
     outline: Vec<Pair>,
     holes: Vec<Vec<Pair>>,
+}
+
+#[derive(Serialize)]
+struct InnerCutRow<'a> {
+    what: &'a str,
+    rect: [f64; 4],
 }
 
 #[derive(Serialize)]
@@ -463,6 +470,14 @@ fn panel_row<'a>(
         mirror_of: panel.mirror_of.as_deref(),
         outer_skin: face_row(&panel.outer_skin),
         inner_skin: face_row(&panel.inner_skin),
+        inner_cuts: panel
+            .inner_cuts
+            .iter()
+            .map(|cut| InnerCutRow {
+                what: &cut.what,
+                rect: sides(&cut.rect),
+            })
+            .collect(),
         core: face_row(&panel.core),
         core_others: panel.core_others.iter().map(face_row).collect(),
         openings: panel.openings.iter().map(opening_row).collect(),

@@ -12,6 +12,7 @@
 
 mod hold_downs;
 
+use super::InnerCut;
 use super::brief::PanelBrief;
 use super::codes;
 use super::lumber::{EndPack, Home, OpeningFrame, Piece, PieceKind, board_between, piece};
@@ -40,7 +41,7 @@ pub(super) struct Inserts {
     /// Taken out of the core.
     pub(super) foam_holes: Vec<ShopRect>,
     /// Taken out of the inner skin.
-    pub(super) inner_holes: Vec<ShopRect>,
+    pub(super) inner_cuts: Vec<InnerCut>,
     /// Where no chase may run.
     pub(super) solids: Vec<Solid>,
     /// Boxes with what is fed there.
@@ -158,7 +159,8 @@ impl Field<'_> {
                     .push(self.fault(&format!("the pocket of {}", point.what), &why)),
                 None => {
                     to.foam_holes.push(rect);
-                    to.inner_holes.push(rect);
+                    let what = point.what.clone();
+                    to.inner_cuts.push(InnerCut { what, rect });
                     to.solids.push(Solid {
                         rect,
                         depth: [brief.assembly.outer_skin, brief.assembly.thickness()],
@@ -323,7 +325,8 @@ impl Field<'_> {
                 .push(self.fault(&format!("the box for {}", it.what), &why));
             return;
         }
-        to.inner_holes.push(rect);
+        let what = it.what.clone();
+        to.inner_cuts.push(InnerCut { what, rect });
         to.boxes.push((rect, it.what.clone()));
         to.notes.push(format!(
             "box for {}: {} x {} in the inner skin, middle {} above the deck; a licensed electrician wires it",

@@ -36,8 +36,8 @@ mod weight;
 
 pub use lumber::board_feet;
 pub use model::{
-    Chase, EdgeContour, EdgeJoint, FabricatedPanel, Fabrication, Fitted, Fixing, Hold, Joint,
-    JointKind, Lift, Lumber, PanelOpening, PartFace, Placement, SkinEdge, Slot, WallPlate,
+    Chase, EdgeContour, EdgeJoint, FabricatedPanel, Fabrication, Fitted, Fixing, Hold, InnerCut,
+    Joint, JointKind, Lift, Lumber, PanelOpening, PartFace, Placement, SkinEdge, Slot, WallPlate,
 };
 
 use crate::building::Building;
@@ -200,6 +200,7 @@ fn fabricate_panel(
         erection: brief.panel.erection,
         outer_skin: faces.outer,
         inner_skin: faces.inner,
+        inner_cuts: inserts.inner_cuts,
         core: core.next().unwrap_or_default(),
         core_others: core.collect(),
         openings: frames

@@ -94,6 +94,8 @@ pub struct FabricatedPanel {
     pub outer_skin: PartFace,
     /// Inner skin, in the same axes (seen from outside, not turned over).
     pub inner_skin: PartFace,
+    /// What is cut into the inner skin alone, and why: pockets and boxes of the job.
+    pub inner_cuts: Vec<InnerCut>,
     /// Core: what foam remains after recesses, in the middle of its thickness; of several pieces the largest.
     pub core: PartFace,
     /// Further pieces of foam, largest first, where lumber parts the core.
@@ -160,6 +162,15 @@ impl FabricatedPanel {
     pub fn is_held(&self) -> bool {
         !self.holds.is_empty()
     }
+}
+
+/// A hole in the inner skin that the outer one does not have.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct InnerCut {
+    /// What it is for, as the job names it: `girder`, `receptacle`.
+    pub what: String,
+    /// Where.
+    pub rect: ShopRect,
 }
 
 /// Why a panel is on HOLD.

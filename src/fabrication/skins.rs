@@ -44,7 +44,7 @@ pub(super) fn cut_faces(
     let holes: Vec<ShopRect> = openings.iter().map(|o| o.skin_hole).collect();
     let foam_holes = openings.iter().map(|o| o.foam_hole);
     let foam_holes: Vec<ShopRect> = foam_holes.chain(inserts.foam_holes.clone()).collect();
-    let own = inserts.inner_holes.iter().copied();
+    let own = inserts.inner_cuts.iter().map(|cut| cut.rect);
     let inner_holes: Vec<ShopRect> = holes.iter().copied().chain(own).collect();
     let mut findings = Vec::new();
     let mut skin = |depth: Length, name: &str, holes: &[ShopRect]| {

@@ -472,3 +472,26 @@ fn three_storeys_stack_with_a_floor_on_the_caps_and_one_hung_inside() {
     assert_eq!(joints(0), joints(1));
     assert_eq!(joints(1), joints(2));
 }
+
+/// Blocking under a load, a post with its pocket and a box go through every proof; only the inner skin is open there.
+#[test]
+fn pockets_boxes_and_blocking_are_proved_with_the_panel_they_lie_in() {
+    let plan = format!("{SKETCH}run = [\"E 24'\", \"N 16'\", \"W 24'\", \"close\"]\n");
+    let job = format!(
+        "{JOB}[[layout]]\nid = 'X1'\npoints = [\n\
+         {{ at = \"4'-0\\\"\", width = '3-1/2', what = 'girder', post = '3-2x6', pocket = ['70', '9-1/2'] }},\n\
+         {{ at = \"13'-0\\\"\", width = '5', what = 'ridge beam', pocket = ['80', '9-1/2'] }}]\n\
+         boxes = [{{ at = \"7'-0\\\"\", height = '16', size = ['2-1/4', '3-3/4'], what = 'receptacle' }}]\n"
+    );
+    let made = made(text("sketch.toml", &plan), &job, "");
+    check_sound(&made, &[]);
+    let panels = made.fabrication.panels.iter();
+    let mut cuts: Vec<&str> = panels
+        .flat_map(|it| &it.inner_cuts)
+        .map(|it| it.what.as_str())
+        .collect();
+    cuts.sort_unstable();
+    assert_eq!(cuts, ["girder", "receptacle", "ridge beam"]);
+    let listed = String::from_utf8_lossy(&made.documents.files["lists/framing.csv"]).into_owned();
+    assert!(listed.contains(",blocking,2x6,"), "{listed}");
+}

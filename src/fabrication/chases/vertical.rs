@@ -61,7 +61,8 @@ pub(super) fn draw(field: &Field<'_>, stops: &[bool], drawn: &mut Chases) {
                     .obstacles
                     .last()
                     .is_some_and(|last| last.hole == obstacle.hole);
-            if !is_latch && !is_served && !is_joints {
+            let is_wanted = !is_solid_to_the_next(field, &legs, obstacle, side);
+            if is_wanted && !is_latch && !is_served && !is_joints {
                 beside(field, &legs, obstacle, side, rule, &mut uprights, drawn);
             }
         }
@@ -133,6 +134,33 @@ fn leg_beside(
         Beside::Left => fitting.next_back(),
         Beside::Right => fitting.next(),
     }
+}
+
+/// Whether nothing but lumber lies between an obstacle and the next on that side: no level chase ends there that wants one.
+fn is_solid_to_the_next(
+    field: &Field<'_>,
+    legs: &[(Length, Length)],
+    obstacle: &Obstacle<'_>,
+    side: Beside,
+) -> bool {
+    let hole = obstacle.hole;
+    let others = field.obstacles.iter().map(|it| it.hole);
+    let between = match side {
+        Beside::Left => others
+            .filter(|it| it.x0 < hole.x0)
+            .map(|it| it.x1)
+            .max()
+            .map(|from| (from, hole.x0)),
+        Beside::Right => others
+            .filter(|it| it.x1 > hole.x1)
+            .map(|it| it.x0)
+            .min()
+            .map(|to| (hole.x1, to)),
+    };
+    between.is_some_and(|(from, to)| {
+        let middles = legs.iter().map(|(a, b)| (*a + *b).half());
+        !middles.into_iter().any(|x| from < x && x < to)
+    })
 }
 
 /// Says that a post stood where a rule wanted a chase.

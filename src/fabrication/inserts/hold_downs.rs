@@ -9,6 +9,7 @@
 //!
 //! Post, device and anchorage are the engineer's: the job names them, nothing is sized here.
 
+use super::super::InnerCut;
 use super::{Field, Inserts, Solid, Upright};
 use crate::geometry::ShopRect;
 use crate::rules::{HoldDown, PointLoad};
@@ -43,7 +44,10 @@ pub(super) fn hold_down(
             }
             None => {
                 to.foam_holes.push(cut);
-                to.inner_holes.push(cut);
+                to.inner_cuts.push(InnerCut {
+                    what: point.what.clone(),
+                    rect: cut,
+                });
                 to.solids.push(Solid {
                     rect: cut,
                     depth: [brief.assembly.outer_skin, brief.assembly.thickness()],

@@ -1,4 +1,5 @@
-//! Skins and the openings cut in them add up to the wall's face; the inner skin differs from the outer by bevels only.
+//! Skins and the openings cut in them add up to the wall's face; the inner skin differs from the outer by bevels, and by the pockets
+//! and boxes that are named.
 
 use super::Proof;
 use crate::geometry::{ShopPoint, ShopRect, ShopRing, tolerance};
@@ -6,11 +7,11 @@ use crate::units::Length;
 use crate::verify::codes;
 use crate::verify::ledger::Ledger;
 use crate::verify::package::{Package, at_panel, at_wall};
-use crate::verify::readers::panels::{Panel, RunPiece, Wall};
+use crate::verify::readers::panels::{InnerCut, Panel, RunPiece, Wall};
 
 pub(super) const PROOF: Proof = Proof {
     code: codes::AREAS,
-    statement: "skins, the openings in them, gaps and framed openings add up to each wall's face; skins differ by bevels only",
+    statement: "skins, the openings in them, gaps and framed openings add up to each wall's face; skins differ by bevels, pockets and boxes only",
     cases: "panels",
     prove,
 };
@@ -188,7 +189,9 @@ fn prove_inner(wall: &Wall, panel: &Panel, place: &ShopRect, ledger: &mut Ledger
         .filter_map(|opening| opening.skin_hole().common(&outer))
         .map(|hole| hole.ring().doubled_area())
         .sum();
-    let found = panel.inner_skin.doubled_area() + cut;
+    let own = panel.inner_cuts.iter();
+    let own: i128 = own.map(|it| it.rect().ring().doubled_area()).sum();
+    let found = panel.inner_skin.doubled_area() + cut + own;
     ledger.demand(
         is_near(found, behind, slack(wall, panel.width.0)),
         || at_panel(panel),
@@ -200,9 +203,19 @@ fn prove_inner(wall: &Wall, panel: &Panel, place: &ShopRect, ledger: &mut Ledger
             )
         },
     );
-    let same_holes = panel.outer_skin.holes() == panel.inner_skin.holes();
+    let inner = panel.inner_skin.holes();
+    for it in &panel.inner_cuts {
+        let found = inner.iter().filter(|hole| is_for(hole, it)).count();
+        ledger.demand(
+            found == 1,
+            || at_panel(panel),
+            || format!("its inner skin has {found} holes for {}, not one", it.what),
+        );
+    }
+    let mut shared = inner;
+    shared.retain(|hole| !panel.inner_cuts.iter().any(|it| is_for(hole, it)));
     ledger.demand(
-        same_holes
+        shared == panel.outer_skin.holes()
             || panel
                 .edges
                 .iter()
@@ -210,6 +223,12 @@ fn prove_inner(wall: &Wall, panel: &Panel, place: &ShopRect, ledger: &mut Ledger
         || at_panel(panel),
         || "the holes of its skins differ and no edge of an opening is bevelled".to_owned(),
     );
+}
+
+/// True when a hole is just what is cut for a pocket or box.
+fn is_for(hole: &ShopRing, cut: &InnerCut) -> bool {
+    let rect = cut.rect();
+    hole.bounds() == Some(rect) && hole.doubled_area().abs() == rect.ring().doubled_area()
 }
 
 /// The wall's face between two places of its run: below its top, above the steps of its base.

@@ -137,6 +137,8 @@ pub(in crate::verify) struct Panel {
     pub(in crate::verify) face_up: String,
     pub(in crate::verify) outer_skin: Face,
     pub(in crate::verify) inner_skin: Face,
+    #[serde(default)]
+    pub(in crate::verify) inner_cuts: Vec<InnerCut>,
     pub(in crate::verify) core: Face,
     #[serde(default)]
     pub(in crate::verify) core_others: Vec<Face>,
@@ -201,6 +203,20 @@ impl Opening {
     /// The hole in the skins.
     pub(in crate::verify) fn skin_hole(&self) -> ShopRect {
         rect(self.skin_hole)
+    }
+}
+
+/// A pocket or box in the inner skin alone.
+#[derive(Debug, Deserialize)]
+pub(in crate::verify) struct InnerCut {
+    pub(in crate::verify) what: String,
+    rect: [Inches; 4],
+}
+
+impl InnerCut {
+    /// Where, panel axes.
+    pub(in crate::verify) fn rect(&self) -> ShopRect {
+        rect(self.rect)
     }
 }
 

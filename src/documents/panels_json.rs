@@ -2,18 +2,21 @@
 //!
 //! Additions to a panel are documented in `docs/panels.md`.
 
+mod joints;
+
 use super::json_text::json_text;
 use super::{IssueFacts, nine};
 use crate::building::{Building, PanelWall};
 use crate::fabrication::{
-    Chase, EdgeContour, FabricatedPanel, Fabrication, Fixing, Joint, Lumber, PanelOpening,
-    PartFace, SkinEdge, WallPlate,
+    Chase, EdgeContour, FabricatedPanel, Fabrication, Lumber, PanelOpening, PartFace, SkinEdge,
+    WallPlate,
 };
 use crate::geometry::{ShopPoint, ShopRect, ShopRing};
 use crate::layout::{Layout, RunPiece, WallEnd, WallLayout};
 use crate::rules::{Job, PanelStatus, PlantRules};
 use crate::stock::StockPlan;
 use crate::units::Length;
+use joints::{FixingRow, JointRow, fixing_row, joint_row};
 use serde::Serialize;
 use std::collections::BTreeSet;
 
@@ -217,28 +220,6 @@ struct ChaseRow {
 }
 
 #[derive(Serialize)]
-struct FixingRow<'a> {
-    #[serde(rename = "use")]
-    usage: &'a str,
-    item: &'a str,
-    count: u32,
-    rule: &'a str,
-}
-
-/// What one joint takes.
-#[derive(Serialize)]
-struct JointRow<'a> {
-    joint: &'a str,
-    kind: &'static str,
-    storey: &'a str,
-    wall: &'a str,
-    panels: &'a [String],
-    length: f64,
-    fixings: Vec<FixingRow<'a>>,
-    sealant_in: f64,
-}
-
-#[derive(Serialize)]
 struct PlacedRow {
     origin: [f64; 3],
     x: [f64; 3],
@@ -291,20 +272,6 @@ pub fn panels_json(
             .collect(),
         retired: &facts.issue.retired,
     })
-}
-
-fn joint_row<'a>(building: &'a Building, joint: &'a Joint) -> JointRow<'a> {
-    let wall = building.walls.get(joint.wall);
-    JointRow {
-        joint: &joint.name,
-        kind: joint.kind.name(),
-        storey: wall.map_or("", |wall| &wall.storey),
-        wall: wall.map_or("", |wall| &wall.id),
-        panels: &joint.panels,
-        length: inches(joint.length),
-        fixings: joint.fixings.iter().map(fixing_row).collect(),
-        sealant_in: inches(joint.sealant),
-    }
 }
 
 fn inches(length: Length) -> f64 {
@@ -591,14 +558,5 @@ fn chase_row(chase: &Chase) -> ChaseRow {
         line: [pair(chase.from), pair(chase.to)],
         diameter: inches(chase.diameter),
         rule: chase.rule,
-    }
-}
-
-fn fixing_row(fixing: &Fixing) -> FixingRow<'_> {
-    FixingRow {
-        usage: &fixing.usage,
-        item: &fixing.item,
-        count: fixing.count,
-        rule: &fixing.rule,
     }
 }

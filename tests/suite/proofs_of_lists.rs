@@ -44,10 +44,10 @@ fn with_list(sound: &Files, list: &str, change: impl FnOnce(&mut Rows)) -> Files
     files
 }
 
-/// Another value of the same kind: a number a little off, a text with a letter more.
+/// Another value of the same kind: a number off by more than one decimal rounds away, a text with a letter more.
 fn other(text: &str) -> String {
     match text.parse::<f64>() {
-        Ok(number) => (number + 1.0 / 16.0).to_string(),
+        Ok(number) => (number + 1.0 / 8.0).to_string(),
         Err(_) => format!("{text}x"),
     }
 }

@@ -351,7 +351,11 @@ fn ends(canvas: &mut Canvas, subject: &Subject<'_>, view: &View, above: f64) {
         .map(|(laid, _)| laid.erection)
         .collect();
     if let (Some(first), Some(last)) = (numbers.iter().min(), numbers.iter().max()) {
-        let words = format!("ERECT {first} TO {last}");
+        let words = if first == last {
+            format!("ERECT {first}")
+        } else {
+            format!("ERECT {first} TO {last}")
+        };
         let big = Lettered::cap(subject.lettering().title).bold();
         canvas.text(spot(left, y - 9.0), &words, big);
         let from = left + big.width(&words) + 4.0;

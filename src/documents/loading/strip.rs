@@ -9,6 +9,9 @@ use crate::loads::{Bundle, Truck, dunnage_places};
 use crate::rules::ShippingRules;
 use crate::units::Length;
 
+/// What a heading takes with the space round it, mm.
+const HEADING: f64 = 6.0;
+
 pub(super) fn draw(
     input: &LoadSheetInput<'_>,
     truck: &Truck,
@@ -38,8 +41,6 @@ pub(super) fn draw(
     );
     strip.heading(&mut canvas, "THE LOAD", "limit");
     strip.table(&mut canvas, &limits(input, truck));
-    strip.prose(&mut canvas, &[format!("{}.", input.loads.sentence())]);
-    strip.rule(&mut canvas);
     let loose: Vec<&Bundle> = input
         .loads
         .bundles
@@ -52,6 +53,17 @@ pub(super) fn draw(
     strip.heading(&mut canvas, "CAUTIONS", "");
     strip.numbered(&mut canvas, &CAUTIONS.map(str::to_owned));
     strip.rule(&mut canvas);
+    let fewest = Table {
+        columns: vec![Column::wrapping("")],
+        rows: vec![vec![format!("{}.", input.loads.sentence())]],
+        total: None,
+        has_heads: false,
+    };
+    if strip.table_height(&fewest) <= strip.rest().height() - HEADING {
+        strip.heading(&mut canvas, "HOW FEW TRUCKS", "");
+        strip.table(&mut canvas, &fewest);
+        strip.rule(&mut canvas);
+    }
     if !loose.is_empty() {
         draw_loose(&mut canvas, &mut strip, &loose);
     }
@@ -189,7 +201,7 @@ fn draw_loose(canvas: &mut Canvas, strip: &mut Strip, loose: &[&Bundle]) {
             has_heads: true,
         }
     };
-    let room = strip.rest().height() - 6.0;
+    let room = strip.rest().height() - HEADING;
     let fits = |shown: &usize| strip.table_height(&table(*shown)) <= room;
     if let Some(shown) = (0..=loose.len()).rev().find(fits) {
         strip.heading(canvas, "LOOSE GOODS", "lists/bundles.csv");

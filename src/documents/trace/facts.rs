@@ -3,6 +3,7 @@
 use super::units::Units;
 use crate::documents::findings_json::base_name;
 use crate::drawing::Drawing;
+use crate::fabrication::codes::MIRRORED_TWIN;
 use crate::findings::{Finding, Severity};
 use crate::plan::{Opening, OpeningKind, Plan, Storey};
 use geo::Coord;
@@ -27,12 +28,14 @@ pub(crate) struct Question {
     pub(crate) places: Vec<Coord<f64>>,
 }
 
-/// The questions of one storey; what names no storey stands on the first sheet.
+/// The questions of one storey; what names no storey stands on the first sheet. That two panels mirror each other asks nobody
+/// anything: it warns those who cut and set them.
 pub(crate) fn questions(findings: &[Finding], plan: &Plan, storey: &Storey) -> Vec<Question> {
     let is_first = plan.storeys.first().is_none_or(|it| it.id == storey.id);
     let mut found: Vec<Question> = Vec::new();
     for severity in [Severity::Fault, Severity::Doubt] {
-        for finding in findings.iter().filter(|it| it.severity == severity) {
+        let asks = |it: &&Finding| it.severity == severity && it.code != MIRRORED_TWIN;
+        for finding in findings.iter().filter(asks) {
             let is_here = match &finding.place.storey {
                 Some(id) => *id == storey.id,
                 None => match &finding.place.element {

@@ -10,8 +10,8 @@
 //!   └──────────────────────────────────────┴───────────────┘
 //! ```
 //!
-//! *Promises.* One sheet for each storey, zoomed on what was recovered. Every doubt and every fault stands in the strip,
-//! and where its place is known, on the drawing. Nothing of ours stands on anything else of ours.
+//! *Promises.* One sheet for each storey, zoomed on what was recovered. Every doubt that asks something and every fault stands in the
+//! strip, and where its place is known, on the drawing. Nothing of ours stands on anything else of ours.
 //!
 //! *Does not do.* Judging: it shows what the plan and the findings say, and compares dimensions with the geometry.
 

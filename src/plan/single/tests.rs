@@ -1,3 +1,5 @@
+//! Plans drawn by one line: which are taken for such, and what comes of them.
+
 use crate::findings::{Finding, Severity};
 use crate::plan::trial::{Swing, open_shell, recovered_with};
 use crate::plan::{OpeningKind, codes};

@@ -131,7 +131,8 @@ pub(super) fn mark_doors(runs: &mut [Run], place: &Place<'_>, slack: f64) {
 
 fn add(run: &mut Run, found: &[(f64, f64)], place: &Place<'_>) {
     for &(from, to) in found {
-        let taken: Vec<(f64, f64)> = run.cells.iter().map(|it| (it.u0, it.u1)).collect();
+        let mut taken: Vec<(f64, f64)> = run.cells.iter().map(|it| (it.u0, it.u1)).collect();
+        taken.sort_by(|p, q| p.0.total_cmp(&q.0));
         if covered(&taken, from, to) > 0.1 * (to - from) {
             continue;
         }

@@ -88,6 +88,10 @@ pub(super) fn arrange<'a>(input: &'a ElevationInput<'a>) -> Vec<Page<'a>> {
                 .into_iter()
                 .flat_map(|it| in_parts(it, *scale, field.width()))
                 .collect();
+            // A wall with no joint to part it at waits for a smaller scale.
+            if !is_last && !all.iter().all(fits) {
+                continue;
+            }
         }
         let pages = paged(all, &field, title);
         if best.as_ref().is_none_or(|(_, it)| pages.len() < it.len()) {

@@ -378,6 +378,7 @@ fn draw_weight(canvas: &mut Canvas, strip: &mut Strip, subject: &Subject<'_>) {
         Lettered::cap(SMALL_SHEET.large).bold().middle(),
         frame.width() - 4.0,
     );
+    let values = frame.x1 + 21.0;
     let [x, y] = panel.centre_of_gravity;
     let mut rows = vec![
         ("CG x, y", format!("{}, {}", printed(x), printed(y))),
@@ -399,13 +400,22 @@ fn draw_weight(canvas: &mut Canvas, strip: &mut Strip, subject: &Subject<'_>) {
             .collect();
         rows.push(("PICKS x", xs.join(" and ")));
         let y = panel.pick_points.first().map_or(Length::ZERO, |p| p.y);
-        rows.push(("PICKS y", format!("{}, two-leg sling", Inches(y))));
+        let words = format!("{}, two-leg sling", Inches(y));
+        let is_wide = NOTE.bold().width(&words) > cell.x1 - values - 1.0;
+        rows.push((
+            "PICKS y",
+            if is_wide {
+                format!("{}, 2 legs", Inches(y))
+            } else {
+                words
+            },
+        ));
     }
     let pitch = (cell.height() - 3.0) / 4.0;
     let mut middle = cell.y0 + 1.5 + pitch / 2.0;
     for (name, value) in rows {
         canvas.text_centred(spot(frame.x1 + 3.0, middle), name, NOTE);
-        canvas.text_centred(spot(frame.x1 + 21.0, middle), value, NOTE.bold());
+        canvas.text_centred(spot(values, middle), value, NOTE.bold());
         middle += pitch;
     }
 }

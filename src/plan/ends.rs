@@ -108,17 +108,11 @@ fn end_opening(
     let evidence = place.look(&axis, gap, run.thickness);
     evidence.is_drawn().then(|| {
         // A swing's start was seen from the end of the run outwards.
-        let mut evidence = evidence;
-        if side == 0 {
-            for hung in &mut evidence.swings {
-                hung.at_start = !hung.at_start;
-                hung.to_left = !hung.to_left;
-            }
-            for leaf in &mut evidence.leaves {
-                leaf.at_start = !leaf.at_start;
-                leaf.to_left = !leaf.to_left;
-            }
-        }
+        let evidence = if side == 0 {
+            evidence.turned()
+        } else {
+            evidence
+        };
         let cell = Cell {
             u0: face.min(end),
             u1: face.max(end),

@@ -62,6 +62,19 @@ impl Evidence {
         self.is_hung() || self.n_inner > 0 || self.is_filled
     }
 
+    /// The same seen from the opening's other end.
+    pub(super) fn turned(mut self) -> Self {
+        for hung in &mut self.swings {
+            hung.at_start = !hung.at_start;
+            hung.to_left = !hung.to_left;
+        }
+        for leaf in &mut self.leaves {
+            leaf.at_start = !leaf.at_start;
+            leaf.to_left = !leaf.to_left;
+        }
+        self
+    }
+
     /// True when a leaf or its swing hangs in it.
     pub(super) fn is_hung(&self) -> bool {
         !self.swings.is_empty() || !self.leaves.is_empty()

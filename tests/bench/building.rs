@@ -2,20 +2,22 @@
 //! `cargo bench --bench building`. Figures, no verdict. Seconds are of this process on a processor, not of the clock on the wall.
 #![expect(clippy::print_stdout, reason = "a bench prints its figures")]
 
+mod square;
+
 use panelwright::documents::{PdfFiles, blank_files, lists, outline_files};
 use panelwright::fabrication::{FabricateOptions, fabricate};
 use panelwright::loads::plan_loads;
-use panelwright::package::{InputFile, MakeOptions, make};
+use panelwright::package::{MakeOptions, make};
 use panelwright::rules::PlantRules;
 use panelwright::stock::{Leftovers, plan_stock};
-use std::fmt::Write;
 
 fn main() {
     let options = MakeOptions {
         pdf: PdfFiles::LeftOut,
         ..MakeOptions::default()
     };
-    let made = make(&[sketch(800)], &options, &mut |_| {}).expect("a sketch that can be made");
+    let made =
+        make(&[square::sketch(800)], &options, &mut |_| {}).expect("a sketch that can be made");
     let (building, layout, rules) = (&made.building, &made.layout, PlantRules::default());
     let start = on_processor();
     let fabrication = fabricate(building, layout, &rules, &FabricateOptions::default()).output;
@@ -63,24 +65,4 @@ fn on_processor() -> f64 {
         .and_then(|it| it.parse::<f64>().ok())
         .unwrap_or(f64::NAN)
         / 1e9
-}
-
-/// A square of so many feet, a window every sixteen.
-fn sketch(feet: u32) -> InputFile {
-    let mut text = format!(
-        "name = \"Long\"\nthickness = \"6 1/2\\\"\"\nrun = [\"south: E {feet}'\", \"east: N {feet}'\", \"north: W {feet}'\", \"west: close\"]\n"
-    );
-    for wall in ["south", "east", "north", "west"] {
-        for from in (6..feet - 8).step_by(16) {
-            // Writing to a String cannot fail.
-            let _ = write!(
-                text,
-                "\n[[opening]]\nwall = \"{wall}\"\nkind = \"window\"\nfrom = \"{from}'\"\nsize = \"3040\"\n"
-            );
-        }
-    }
-    InputFile {
-        name: "sketch.toml".to_owned(),
-        bytes: text.into_bytes(),
-    }
 }

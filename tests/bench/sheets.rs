@@ -1,12 +1,13 @@
 //! How long four hundred panel sheets take: `cargo bench --bench sheets`. Figures, no verdict: no test depends on a clock.
 #![expect(clippy::print_stdout, reason = "a bench prints its figures")]
 
+mod square;
+
 use panelwright::documents::paper::{Sheet, to_svg};
 use panelwright::documents::pdf::PdfFacts;
 use panelwright::documents::{PanelSheetInput, PdfFiles, TitleFacts, panel_sheets, to_pdf};
-use panelwright::package::{InputFile, MakeOptions, make};
+use panelwright::package::{MakeOptions, make};
 use panelwright::rules::PlantRules;
-use std::fmt::Write;
 use std::time::Instant;
 
 fn main() {
@@ -15,7 +16,8 @@ fn main() {
         ..MakeOptions::default()
     };
     let start = Instant::now();
-    let made = make(&[sketch(800)], &options, &mut |_| {}).expect("a sketch that can be made");
+    let made =
+        make(&[square::sketch(800)], &options, &mut |_| {}).expect("a sketch that can be made");
     let files: usize = made.documents.files.values().map(Vec::len).sum();
     let page = made.documents.files.get("index.html").map_or(0, Vec::len);
     println!(
@@ -58,24 +60,4 @@ fn main() {
 #[expect(clippy::cast_precision_loss, reason = "a figure to read")]
 fn megabytes(bytes: usize) -> f64 {
     bytes as f64 / 1e6
-}
-
-/// A square of so many feet, a window every sixteen.
-fn sketch(feet: u32) -> InputFile {
-    let mut text = format!(
-        "name = \"Long\"\nthickness = \"6 1/2\\\"\"\nrun = [\"south: E {feet}'\", \"east: N {feet}'\", \"north: W {feet}'\", \"west: close\"]\n"
-    );
-    for wall in ["south", "east", "north", "west"] {
-        for from in (6..feet - 8).step_by(16) {
-            // Writing to a String cannot fail.
-            let _ = write!(
-                text,
-                "\n[[opening]]\nwall = \"{wall}\"\nkind = \"window\"\nfrom = \"{from}'\"\nsize = \"3040\"\n"
-            );
-        }
-    }
-    InputFile {
-        name: "sketch.toml".to_owned(),
-        bytes: text.into_bytes(),
-    }
 }

@@ -492,6 +492,14 @@ fn pockets_boxes_and_blocking_are_proved_with_the_panel_they_lie_in() {
         .collect();
     cuts.sort_unstable();
     assert_eq!(cuts, ["girder", "receptacle", "ridge beam"]);
+    for panel in &made.fabrication.panels {
+        let outline = &made.documents.files[&format!("outlines/{}.dxf", panel.mark)];
+        let outline = String::from_utf8_lossy(outline);
+        for cut in &panel.inner_cuts {
+            let words = format!("inner skin only, for {}:", cut.what);
+            assert!(outline.contains(&words), "{}: {words}", panel.mark);
+        }
+    }
     let listed = String::from_utf8_lossy(&made.documents.files["lists/framing.csv"]).into_owned();
     assert!(listed.contains(",blocking,2x6,"), "{listed}");
 }

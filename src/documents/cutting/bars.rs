@@ -1,6 +1,6 @@
 //! Lumber, splines and plates: bars with their pieces from the left end.
 
-use super::{AT_THE_LUMBER, CuttingInput, PAPER, Page, bounds, named, waste};
+use super::{AT_THE_LUMBER, CuttingInput, PAPER, Page, bounds, named, waste, write_head};
 use crate::documents::paper::flow::Flow;
 use crate::documents::paper::fonts::wrap;
 use crate::documents::paper::style::{Fill, Pen, RECESS_HATCH};
@@ -141,11 +141,7 @@ impl<'a> Row<'a> {
     fn draw(&self, canvas: &mut Canvas, area: Area) {
         let lettering = PAPER.lettering;
         let note = Lettered::cap(lettering.note);
-        let mut y = area.y0;
-        for words in &self.head {
-            y += lettering.leading();
-            canvas.text(spot(area.x0 + 1.0, y), words.clone(), note.bold());
-        }
+        let mut y = write_head(canvas, &area, &self.head);
         y += 1.6;
         let left = area.x0 + 1.0;
         let k = self.scale;

@@ -2,6 +2,7 @@
 
 use super::{
     AT_THE_BOARDS, AT_THE_WIRE, CuttingInput, PAPER, Page, bounds, cut_numbers, named, unit, waste,
+    write_head,
 };
 use crate::documents::paper::canvas::View;
 use crate::documents::paper::flow::Flow;
@@ -192,11 +193,7 @@ impl<'a> Card<'a> {
     fn draw(&self, canvas: &mut Canvas, area: Area) {
         let lettering = PAPER.lettering;
         let note = Lettered::cap(lettering.note);
-        let mut y = area.y0;
-        for words in &self.head {
-            y += lettering.leading();
-            canvas.text(spot(area.x0 + 1.0, y), words.clone(), note.bold());
-        }
+        let mut y = write_head(canvas, &area, &self.head);
         let size = [self.sheet.length, self.sheet.width].map(Length::to_inches);
         let view = View {
             origin: spot(area.x0 + 1.0, y + 4.0 + size[1] * self.k),

@@ -51,6 +51,18 @@ const AT_THE_LUMBER: &[&str] = &[
     "Cut no member of another grade or section in place of the one named here.",
 ];
 
+/// The head of a piece of a sheet, over its picture; returns where it ends.
+fn write_head(canvas: &mut Canvas, area: &Area, lines: &[String]) -> f64 {
+    let lettering = PAPER.lettering;
+    let mut y = area.y0;
+    for words in lines {
+        y += lettering.leading();
+        let bold = Lettered::cap(lettering.note).bold();
+        canvas.text(spot(area.x0 + 1.0, y), words.clone(), bold);
+    }
+    y
+}
+
 /// What cutting sheets are drawn from.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct CuttingInput<'a> {

@@ -12,7 +12,7 @@
 
 use super::blank::{cut_table, notes, offcuts, pieces};
 use super::blank_view::{View, draw};
-use super::{AT_THE_SAW, CuttingInput, PAPER, Page, bounds, named, waste};
+use super::{AT_THE_SAW, CuttingInput, PAPER, Page, bounds, named, waste, write_head};
 use crate::documents::paper::flow::Flow;
 use crate::documents::paper::fonts::wrap;
 use crate::documents::paper::table::Table;
@@ -86,12 +86,7 @@ impl<'a> Band<'a> {
             return;
         };
         let lettering = PAPER.lettering;
-        let note = Lettered::cap(lettering.note);
-        let mut y = area.y0;
-        for words in &self.head {
-            y += lettering.leading();
-            canvas.text(spot(area.x0 + 1.0, y), words.clone(), note.bold());
-        }
+        let y = write_head(canvas, area, &self.head);
         let below = Area::new(area.x0, y + 2.0, area.x1, area.y1);
         let (left, right) = halves(&below);
         let view = View::within(&first.sheet, &left, TALL);

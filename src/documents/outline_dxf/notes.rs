@@ -99,6 +99,7 @@ fn note_lines(panel: &FabricatedPanel, rules: &PlantRules, axes: &SawAxes) -> Ve
     }
     lines.push("part lines: the controller adds kerf; no lead-ins, no tabs".to_owned());
     lines.extend(opening_lines(panel, rules, axes));
+    lines.extend(inner_cut_lines(panel, axes));
     lines.extend(recess_lines(panel, axes));
     lines.extend(slot_lines(panel, axes));
     lines.extend(bevel_lines(panel, axes));
@@ -201,6 +202,24 @@ fn bevel_lines(panel: &FabricatedPanel, axes: &SawAxes) -> Vec<String> {
     } else {
         lines
     }
+}
+
+/// What is cut into the inner skin alone, by what it is for.
+fn inner_cut_lines(panel: &FabricatedPanel, axes: &SawAxes) -> Vec<String> {
+    let lines = panel.inner_cuts.iter().filter_map(|cut| {
+        let ring = axes.ring(&cut.rect.ring());
+        let left = ring.iter().map(|point| point.x).min()?;
+        let bottom = ring.iter().map(|point| point.y).min()?;
+        Some(format!(
+            "inner skin only, for {}: {} x {}, left x = {}, bottom y = {}",
+            cut.what,
+            axes.words(cut.rect.width()),
+            axes.words(cut.rect.height()),
+            axes.number(left),
+            axes.number(bottom)
+        ))
+    });
+    lines.collect()
 }
 
 /// True for the sides of a door: its hole reaches the panel's edge and is a notch in the outline.

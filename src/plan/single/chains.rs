@@ -284,23 +284,13 @@ pub(super) fn cell(
     axis: &Axis,
     from: geo::Coord<f64>,
     to: geo::Coord<f64>,
-    mut evidence: Evidence,
+    evidence: Evidence,
 ) -> Cell {
     let (p, q) = (axis.s(from), axis.s(to));
-    if q < p {
-        for hung in &mut evidence.swings {
-            hung.at_start = !hung.at_start;
-            hung.to_left = !hung.to_left;
-        }
-        for leaf in &mut evidence.leaves {
-            leaf.at_start = !leaf.at_start;
-            leaf.to_left = !leaf.to_left;
-        }
-    }
     Cell {
         u0: p.min(q),
         u1: p.max(q),
-        evidence,
+        evidence: if q < p { evidence.turned() } else { evidence },
         has_jambs: true,
         in_corner: false,
     }

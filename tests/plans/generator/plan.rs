@@ -50,11 +50,7 @@ pub(crate) struct Plan {
 impl Plan {
     /// The plan of a number: levels take turns.
     pub(crate) fn of(seed: u64) -> Self {
-        let level = match seed % 3 {
-            0 => Level::Easy,
-            1 => Level::Mixed,
-            _ => Level::Hard,
-        };
+        let level = Level::of(seed);
         let mut random = Random::new(seed);
         let metric = random.chance(0.4);
         let style = Style::choose(&mut random, level, metric);
@@ -75,11 +71,7 @@ impl Plan {
 
     /// A plan of single lines: exact, and drafted with errors, by turns.
     pub(crate) fn of_single_lines(seed: u64) -> Self {
-        let level = match seed % 3 {
-            0 => Level::Easy,
-            1 => Level::Mixed,
-            _ => Level::Hard,
-        };
+        let level = Level::of(seed);
         let mut random = Random::new(seed);
         let metric = random.chance(0.4);
         let style = Style::choose(&mut random, level, metric).by_single_lines(&mut random);

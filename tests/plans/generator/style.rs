@@ -16,6 +16,15 @@ pub(crate) enum Level {
 }
 
 impl Level {
+    /// Levels take turns.
+    pub(crate) fn of(seed: u64) -> Self {
+        match seed % 3 {
+            0 => Self::Easy,
+            1 => Self::Mixed,
+            _ => Self::Hard,
+        }
+    }
+
     pub(crate) fn name(self) -> &'static str {
         match self {
             Self::Easy => "easy",

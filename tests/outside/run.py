@@ -187,9 +187,11 @@ def main():
     results.add("a house modelled with ifcopenshell and cut", *model_house.check(program))
     results.add("seen: an opening that is lost", *model_house.sees_a_lost_opening(program))
     results.add("seen: a wall that is lost", *arrangement.sees_a_lost_wall(program))
-    results.add("layouts cost what HiGHS finds, 2 in grid", *optimum.check("walls", 1, 120, 32))
+    results.add("layouts cost what HiGHS finds, 2 in grid", *optimum.check("walls", 1, 90, 32))
     results.add("layouts cost what HiGHS finds, 1/16 in grid", *optimum.check("walls", 3, 6, 1))
     results.add("rings of walls cost what HiGHS finds", *optimum.check("rings", 2, 6, 32))
+    results.add("walls beside issued panels cost what HiGHS finds", *optimum.check("issued", 4, 40, 32))
+    results.add("walls over each other cost what HiGHS finds", *optimum.check("storeys", 5, 12, 32))
     results.add("seen: a layout a cent too dear, and one that is missing", *optimum.sees_a_cent())
     stock.check(results)
     if (SHARED / "corpus" / "drawn").is_dir():

@@ -1,5 +1,6 @@
 //! Layouts of small buildings, drawn and counted.
 
+use super::price::widest;
 use super::testing::{add_door, add_window, building, rectangle};
 use super::*;
 use crate::building::Building;
@@ -66,9 +67,7 @@ pub(super) fn keeps_its_promises(
                     );
                     let least = rules.joints.least_panel;
                     assert!(*to - *from >= least || panel.is_pier(rules));
-                    assert!(
-                        *to - *from <= crate::layout::price::widest(rules, panel.rect.height())
-                    );
+                    assert!(*to - *from <= widest(rules, panel.rect.height()));
                     let place = (laid.from + *from, laid.from + *to);
                     let bounds = wall.profile.bounds(place.0, place.1);
                     assert_eq!((panel.rect.y0, panel.rect.y1), (bounds.y0, bounds.y1));

@@ -1,6 +1,6 @@
 //! What holds of every layout, on random walls with piers, gables, framed openings, walls that meet them and panels issued before.
 
-use super::testing::{Numbers, add_window, free_wall, issue};
+use super::testing::{Numbers, free_wall, issue};
 use super::tests::keeps_its_promises;
 use super::{IssuedPanel, Layout, LayoutOptions, PanelKind, RunPiece, WallWishes, codes, lay_out};
 use crate::building::{Building, BuildingStorey, PanelWall, Tee, WallProfile};

@@ -35,11 +35,11 @@ use crate::documents::paper::style::SMALL_SHEET;
 use crate::documents::paper::symbol::view_title;
 use crate::documents::paper::{Canvas, Lettered, Sheet, spot};
 use crate::documents::plan_view::Obstacles;
-use crate::documents::side_by_side::side_by_side;
 use crate::documents::{IssueFacts, TitleFacts};
 use crate::fabrication::Fabrication;
 use crate::layout::Layout;
 use crate::rules::PlantRules;
+use crate::side_by_side::side_by_side;
 pub(in crate::documents) use signs::{EdgePlace, SIDE, Sign, draw_sign};
 pub(in crate::documents) use subject::Hand;
 

@@ -18,6 +18,7 @@ mod arrange;
 mod cloud;
 mod edges;
 mod hidden;
+mod inner_cuts;
 mod labels;
 mod measures;
 mod mini_plan;

@@ -492,6 +492,9 @@ fn stacked(rules: &PlantRules, offset: f64) -> (Outcome<Layout>, Building) {
     };
     let wishes = WallWishes {
         joints: vec![Length::inches(60)],
+        keep_clear: [[0, 59], [62, 119]]
+            .map(|zone| zone.map(Length::inches))
+            .to_vec(),
         ..WallWishes::default()
     };
     let options = LayoutOptions {

@@ -38,6 +38,7 @@ mod layered;
 mod layers;
 mod leaves;
 mod model;
+mod moved;
 mod nearby;
 mod network;
 mod noise;
@@ -77,4 +78,4 @@ pub use model::{
     GridLine, Hinge, Opening, OpeningKind, Plan, Room, Storey, Swing, ToBuilding, Wall, WallLayer,
 };
 pub use recover::recover_plan;
-pub use sketch::plan_from_sketches;
+pub use sketch::{correct_sketches, plan_from_sketches};

@@ -13,14 +13,15 @@ import sys
 import tempfile
 import time
 
+import inkscape
 import jambs
 import layouts
-import marks
 import optimum
 import outlines
 import recovery
 import run
 import shapes
+import sheets
 import stock
 from package import Package
 
@@ -50,6 +51,7 @@ def judged(program, file, place, results):
         results.add(f"shapes of {file.stem}", *shapes.check(place))
         results.add(f"jambs of {file.stem}", *jambs.check(place))
         results.add(f"layouts of {file.stem} keep the rules", *layouts.check(place))
+    results.add(f"words for the architect of {file.stem}", *sheets.check_architect(place))
     elif package.panels and run.verify(program, place)[1]:
         released = [panel["mark"] for panel in package.panels if not panel["hold"]]
         problems = [f"not proved, and not held: {', '.join(released)}"] if released else []
@@ -75,7 +77,8 @@ def main():
             bunkhouse = next(inputs for name, inputs in run.sources() if name == "bunkhouse")
             code, words = run.make(program, bunkhouse, place)
             results.add("make bunkhouse", 1, [] if code == 0 else [words[-400:]])
-            results.add("marks through Inkscape come back", *marks.check_inkscape(program, place))
+            results.add("sheets through Inkscape carry no marks", *inkscape.check_still(program, place))
+            results.add("marks by Inkscape on every kind of sheet", *inkscape.check(program, place))
         stock.check(results, full=True)
         for name in ("drawn", "ifc"):
             _, words = recovery.score(program, run.SHARED, name)

@@ -17,6 +17,7 @@ import arrangement
 import blanks
 import broken
 import cad
+import inkscape
 import jambs
 import kinds
 import labels
@@ -161,6 +162,7 @@ def main():
                 results.add(f"sheets of {name} as XML", *sheets.check_xml(place))
                 results.add(f"dimensions of {name}", *sheets.check_dimensions(place))
                 results.add(f"ordinates of {name}", *sheets.check_ordinates(place))
+                results.add(f"words for the architect of {name}", *sheets.check_architect(place))
             results.add(f"layouts of {name} keep the rules", *layouts.check(place))
         for name, arguments in kinds.sources(folder, SAMPLES):
             place = folder / name.replace(" ", "-").replace(",", "")
@@ -175,8 +177,10 @@ def main():
             self_tests(sound[0], folder, results)
             results.add("one sheet of each kind by resvg and Chromium", *sheets.check_pictures(sound[0]))
             results.add("the page in Chromium, and axe-core", *page.check(sound[0]))
+            results.add("the page by fingers on a tablet, and printed", *page.check_tablet(sound[0]))
             results.add("marks of the page in Chromium come back", *marks.check_page(program, sound[0]))
             results.add("annotations of pymupdf come back", *marks.check_pdf(program, sound[0]))
+            results.add("marks by Inkscape come back", *inkscape.check(program, sound[0], every=False))
         else:
             results.add("a package to break", 0, ["the bunkhouse could not be made"])
     bunkhouse = next(arguments for name, arguments in sources() if name == "bunkhouse")

@@ -20,6 +20,7 @@ import optimum
 import outlines
 import recovery
 import run
+import saw
 import shapes
 import sheets
 import stock
@@ -46,6 +47,7 @@ def judged(program, file, place, results):
     print(f"       {seconds:.2f} s, {len(package.panels)} panels, exit code {code}, {len(faults)} faults")
     if package.panels:
         results.add(f"ezdxf reads and audits {file.stem}", *outlines.check(place))
+        results.add(f"the saw's view of {file.stem}", *saw.check(place, saw.BY_RULE["stop short"]))
     if package.panels and sure:
         results.add(f"verify {file.stem}", *run.verify(program, place))
         results.add(f"shapes of {file.stem}", *shapes.check(place))

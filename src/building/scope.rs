@@ -147,7 +147,7 @@ fn building_beyond(raising: &Raising<'_>, building: &Building) -> Vec<String> {
 
 /// Openings over which the panel itself carries, and is not as deep, or spans more, than the code's rules have it.
 fn panel_headers_beyond(raising: &Raising<'_>, building: &Building) -> Vec<String> {
-    let (scope, plate) = (&raising.rules.scope, raising.rules.plates.thickness);
+    let (limits, plate) = (&raising.rules.sip_headers, raising.rules.plates.thickness);
     let mut beyond = Vec::new();
     let openings = building.walls.iter().flat_map(|wall| {
         let openings = wall.openings.iter();
@@ -157,7 +157,7 @@ fn panel_headers_beyond(raising: &Raising<'_>, building: &Building) -> Vec<Strin
         let depth = wall.room_over(opening, Length::ZERO) - opening.head;
         // Where no buck has room under the plate, plates carry: that is asked about on its own.
         let is_under_plate = wall.room_over(opening, plate) - opening.head < plate;
-        let (least, span) = (scope.panel_header_depth, scope.panel_header_span);
+        let (least, span) = (limits.least_depth, limits.greatest_width);
         if !is_under_plate && depth < least {
             beyond.push(format!(
                 "the panel that carries over {} of {} is {depth} deep, and the code, from memory (IRC R610.8), asks for {least}: design required",

@@ -141,7 +141,8 @@ impl IssuedPanel {
     /// True when the wall, between the same two edges, still asks for this panel.
     fn could_be(&self, wall: &PanelWall, rules: &PlantRules) -> bool {
         let assembly = rules.assemblies.get(wall.assembly);
-        let bounds = wall.profile.bounds(self.rect.x0, self.rect.x1);
+        let mut bounds = wall.profile.bounds(self.rect.x0, self.rect.x1);
+        bounds.y0 -= wall.skin_drop;
         let inside = wall
             .openings
             .iter()

@@ -158,6 +158,7 @@ fn free_wall(length: i64, rules: &PlantRules) -> PanelWall {
         tees: Vec::new(),
         held: HeldFace::Outside,
         drawn_thickness: 6.5,
+        skin_drop: Length::ZERO,
         stops: [Length::ZERO; 2],
         role: panelwright::building::WallRole::Exterior,
         bearing: String::new(),

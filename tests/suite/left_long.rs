@@ -89,7 +89,7 @@ fn the_panel_that_closes_each_run_is_left_long_and_still_closes_the_wall() {
     let told: Vec<&str> = house
         .findings
         .iter()
-        .filter(|it| it.code.name() == "LAY-22")
+        .filter(|it| it.code.name() == "LAY-23")
         .map(|it| it.message.as_str())
         .collect();
     assert_eq!(told.len(), 2, "{told:?}");

@@ -305,7 +305,7 @@ fn a_post_that_nobody_names() {
     );
     let nobody = "[points]\nunnamed = 'none'\n";
     check(
-        "FAB-31",
+        "FAB-32",
         Severity::Fault,
         "not sized: engineer",
         (&[], point, nobody),

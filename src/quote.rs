@@ -27,10 +27,8 @@ use crate::fabrication::{FabricateOptions, Fabrication, fabricate};
 use crate::findings::{Code, Finding, Severity};
 use crate::layout::{Layout, LayoutOptions, lay_out};
 use crate::loads::{LoadPlan, plan_loads};
-use crate::package::{InputFile, MakeError, MakeOptions, Traced, read_and_recover};
-use crate::rules::{
-    Issue, Job, Money, OpeningMatch, PlantRules, Prices, read_job, read_prices, read_rules,
-};
+use crate::package::{InputFile, MakeError, MakeOptions, Traced, plant_rules, read_and_recover};
+use crate::rules::{Issue, Job, Money, OpeningMatch, PlantRules, Prices, read_job, read_prices};
 use crate::units::Length;
 use moved::{Moved, figures, openings_of};
 use rust_decimal::Decimal;
@@ -127,10 +125,7 @@ struct Run {
 /// [`MakeError`] when nothing can be read or there is no wall at all; whatever else is open widens the range instead.
 pub fn quote(inputs: &[InputFile], options: &QuoteOptions) -> Result<Quoted, MakeError> {
     let mut findings = Vec::new();
-    let mut rules = match &options.make.rules {
-        Some(file) => read_rules(&file.text(), &file.name)?.into_output(&mut findings),
-        None => read_rules("", "default plant rules")?.into_output(&mut findings),
-    };
+    let mut rules = plant_rules(&options.make)?.into_output(&mut findings);
     let prices = match &options.prices {
         Some(file) => Some(read_prices(&file.text(), &file.name)?),
         None => None,
@@ -139,7 +134,7 @@ pub fn quote(inputs: &[InputFile], options: &QuoteOptions) -> Result<Quoted, Mak
         rules.price_by(prices);
     }
     let Traced { plan, mut job, .. } =
-        read_and_recover(inputs, &options.make, &mut findings, &mut |_| {})?;
+        read_and_recover(inputs, (&options.make, &rules), &mut findings, &mut |_| {})?;
     let typed = read_job(&typed_job(options), "command line")?.output;
     obey(&typed, options, &mut job, &mut rules);
     job.issue = Issue::Production;

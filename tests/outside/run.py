@@ -172,6 +172,8 @@ def main():
                 results.add(f"verify {name}", *verify(program, place))
                 for check in (outlines, blanks, shapes, jambs):
                     results.add(f"{check.__name__} of {name}", *check.check(place))
+            if name == kinds.PIER and (place / "panels.json").exists():
+                results.add("a pier is solid lumber, and one that is not is seen", *layouts.piers(place))
         sound = [place for name, place in made if name == "bunkhouse"]
         if sound:
             self_tests(sound[0], folder, results)

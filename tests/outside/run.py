@@ -176,6 +176,8 @@ def main():
                 results.add(f"the saw's view of {name}", *saw.check(place, saw.BY_RULE["square"]))
                 for check in (outlines, blanks, shapes, jambs):
                     results.add(f"{check.__name__} of {name}", *check.check(place))
+            if name == kinds.PIER and (place / "panels.json").exists():
+                results.add("a pier is solid lumber, and one that is not is seen", *layouts.piers(place))
         sound = [place for name, place in made if name == "bunkhouse"]
         if sound:
             self_tests(sound[0], folder, results)

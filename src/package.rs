@@ -21,7 +21,9 @@ use crate::fabrication::{FabricateOptions, Fabrication, Hold, fabricate};
 use crate::findings::{Finding, Severity};
 use crate::layout::{Layout, LayoutOptions, beside_free, lay_out, options_of_job};
 use crate::loads::plan_loads;
-use crate::plan::{EarlierPlanError, Plan, plan_from_sketches, read_earlier_plan, recover_plan};
+use crate::plan::{
+    EarlierPlanError, Plan, correct_sketches, plan_from_sketches, read_earlier_plan, recover_plan,
+};
 use crate::review::{
     self, Issued, IssuedError, MarksError, PanelFate, ReviewLog, carried_marks, carry_marks,
     heed_issue, judge, next_review, unknown_panels,
@@ -438,6 +440,7 @@ pub(crate) fn read_and_recover(
             .collect::<Result<Vec<Sketch>, DrawingError>>()?;
         done("drawing");
         let plan = plan_from_sketches(&sketches).into_output(findings);
+        let plan = correct_sketches(plan, &job.corrections).into_output(findings);
         done("plan");
         return Ok(Traced {
             drawings: Vec::new(),

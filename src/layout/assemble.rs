@@ -45,13 +45,7 @@ pub(crate) fn assemble(
         };
         let stated = options.walls.get(&wall.id);
         let wished = stated.map(|wished| choice.honoured(wished));
-        let run = Run::new(
-            wall,
-            &choice.ends,
-            rules,
-            wished.as_ref(),
-            choice.below.as_deref(),
-        );
+        let run = Run::new(wall, &choice.ends, rules, wished.as_ref(), &choice.beside);
         if let Some(stated) = stated {
             checks::stated(wall, rules, (stated, choice), findings);
         }
@@ -68,8 +62,10 @@ pub(crate) fn assemble(
             solution,
         };
         let laid = &mut layout.walls[*index];
-        laid.cost_cents = solution.cost.whole_cents();
-        laid.bound_cents = solution.cost.whole_cents();
+        laid.cost_cents = choice.own_cents(rules);
+        laid.bound_cents = laid.cost_cents - choice.gap;
+        // What joints above pay is theirs; another layout is dearer by what it makes them pay more.
+        let paid_above = solution.cost.whole_cents() - laid.cost_cents;
         if options.alternatives > 0
             && let Ok(mut search) = Search::new(&run, run.left.at, run.left.at)
             && let Ok(mut plain) = Search::plain(&run, run.left.at)
@@ -81,7 +77,7 @@ pub(crate) fn assemble(
             let from_run = |other: &Solution| other.joints().map(|x| x - run.left.at).collect();
             laid.alternatives = others
                 .iter()
-                .map(|o| (o.cost.whole_cents(), from_run(o)))
+                .map(|o| (o.cost.whole_cents() - paid_above, from_run(o)))
                 .collect();
         }
         if let Some(stated) = stated {

@@ -154,8 +154,8 @@ impl Reasons<'_> {
         let step = grid(self.rules);
         let aside = |joint: Length| self.aside(i, joint);
         let (to_left, to_right) = (aside(at - step), aside(at + step));
-        let is_asked = self.rules.alignment.cents > 0 && self.run.has_wall_below();
-        let over = if is_asked && self.run.is_over_joint(at) {
+        let is_asked = self.rules.alignment.cents > 0 && self.run.beside.below.is_some();
+        let over = if is_asked && self.run.beside.is_over_joint(at, self.rules) {
             ", over a joint of the wall below"
         } else {
             ""

@@ -98,6 +98,11 @@ pub enum CorrectionIntent {
     },
     /// What the dimension says holds, not what is drawn.
     Trusted,
+    /// The opening stands elsewhere in its wall.
+    Moved {
+        /// Its middle from the left corner of its wall seen from outside, along the outside face, inches.
+        middle: f64,
+    },
     /// An opening of this kind stands there, this wide if said.
     Opening {
         /// What it is.

@@ -30,6 +30,7 @@ mod ends;
 mod faces;
 mod facets;
 mod frames;
+mod gaps;
 mod grid;
 mod heated;
 mod held;
@@ -37,7 +38,9 @@ mod islands;
 mod layered;
 mod layers;
 mod leaves;
+mod leftovers;
 mod model;
+mod moved;
 mod nearby;
 mod network;
 mod noise;
@@ -77,4 +80,4 @@ pub use model::{
     GridLine, Hinge, Opening, OpeningKind, Plan, Room, Storey, Swing, ToBuilding, Wall, WallLayer,
 };
 pub use recover::recover_plan;
-pub use sketch::plan_from_sketches;
+pub use sketch::{correct_sketches, plan_from_sketches};

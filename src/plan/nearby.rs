@@ -1,8 +1,8 @@
 //! What lies near a place: boxes packed once into a tree, and asked many times.
 //!
 //! ```text
-//!   ┌─┬──┐ ┌──┬┐      eight boxes near each other lie in one, eight of those in one: halved by number along the longer
-//!   ├─┼─┬┘ └┬─┤│      side, so that one thing far away spoils nothing
+//!   ┌─┬──┐ ┌──┬┐      eight boxes near each other lie in one, eight of those in one: strips by number from left to right,
+//!   ├─┼─┬┘ └┬─┤│      each from the bottom up, so that one thing far away spoils nothing
 //!   └─┘ └───┴─┴┘
 //! ```
 //!
@@ -18,38 +18,69 @@ const IN_ONE: usize = 8;
 /// Boxes by where they lie; each is known by its number.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Nearby {
-    /// Level by level, from the things themselves up to the one box round all.
-    levels: Vec<Vec<AABB<[f64; 2]>>>,
+    /// Level by level, from the things themselves up to the one eight of boxes that hold all.
+    levels: Vec<Vec<Eight>>,
     /// The number of each box of the lowest level.
     numbers: Vec<usize>,
 }
 
-/// The middle of a box, and its number.
-type Middle = ([f64; 2], usize);
+/// Eight boxes, side by side in memory so that they are compared at once; what is missing is no number and meets nothing.
+#[derive(Clone, Debug)]
+struct Eight {
+    low: [[f64; IN_ONE]; 2],
+    high: [[f64; IN_ONE]; 2],
+}
+
+impl Eight {
+    fn of(boxes: &[AABB<[f64; 2]>]) -> Self {
+        let mut all = Self {
+            low: [[f64::NAN; IN_ONE]; 2],
+            high: [[f64::NAN; IN_ONE]; 2],
+        };
+        for (i, own) in boxes.iter().enumerate() {
+            let (low, high) = (own.lower(), own.upper());
+            for side in 0..2 {
+                (all.low[side][i], all.high[side][i]) = (low[side], high[side]);
+            }
+        }
+        all
+    }
+
+    /// Which of them share a point with an area: the lowest bit of each byte.
+    fn meeting(&self, area: &AABB<[f64; 2]>) -> u64 {
+        let (from, to) = (area.lower(), area.upper());
+        let mut hits = [0_u8; IN_ONE];
+        for (i, hit) in hits.iter_mut().enumerate() {
+            let meets = (self.low[0][i] <= to[0])
+                & (self.high[0][i] >= from[0])
+                & (self.low[1][i] <= to[1])
+                & (self.high[1][i] >= from[1]);
+            *hit = u8::from(meets);
+        }
+        u64::from_le_bytes(hits)
+    }
+}
 
 impl Nearby {
     /// Packs boxes, each with its number.
     pub(super) fn new(boxes: impl Iterator<Item = (AABB<[f64; 2]>, usize)>) -> Self {
         let boxes: Vec<_> = boxes.collect();
-        let mut middles: Vec<Middle> = boxes
-            .iter()
-            .enumerate()
-            .map(|(i, (area, _))| (area.center(), i))
-            .collect();
-        arrange(&mut middles);
-        let mut below: Vec<_> = middles.iter().map(|(_, i)| boxes[*i].0).collect();
+        let order = arranged(&boxes);
+        let mut below: Vec<_> = order.iter().map(|i| boxes[*i].0).collect();
         let mut levels = Vec::new();
-        while below.len() > 1 {
-            let above = below
+        while !below.is_empty() {
+            levels.push(below.chunks(IN_ONE).map(Eight::of).collect());
+            if below.len() <= IN_ONE {
+                break;
+            }
+            below = below
                 .chunks(IN_ONE)
                 .map(|part| part.iter().skip(1).fold(part[0], |a, b| a.merged(b)))
                 .collect();
-            levels.push(std::mem::replace(&mut below, above));
         }
-        levels.push(below);
         Self {
             levels,
-            numbers: middles.iter().map(|(_, i)| boxes[*i].1).collect(),
+            numbers: order.iter().map(|i| boxes[*i].1).collect(),
         }
     }
 
@@ -81,7 +112,7 @@ impl Nearby {
 
     /// True when one of the boxes that meet an area is what is looked for.
     pub(super) fn any(&self, area: &AABB<[f64; 2]>, mut is_it: impl FnMut(usize) -> bool) -> bool {
-        self.any_box(area, &mut |_, i| is_it(i))
+        self.any_box(area, &mut |_, _, i| is_it(i))
     }
 
     /// The numbers of the boxes that meet an area, rising.
@@ -108,9 +139,8 @@ impl Nearby {
         mut is_it: impl FnMut(usize) -> bool,
     ) -> bool {
         let area = AABB::from_corners([p.x - reach, p.y - reach], [p.x + reach, p.y + reach]);
-        self.any_box(&area, &mut |own, i| {
-            let [x, y] = own.lower();
-            let (x, y) = (x - p.x, y - p.y);
+        self.any_box(&area, &mut |own, at, i| {
+            let (x, y) = (own.low[0][at] - p.x, own.low[1][at] - p.y);
             x * x + y * y <= reach * reach && is_it(i)
         })
     }
@@ -118,35 +148,29 @@ impl Nearby {
     fn any_box(
         &self,
         area: &AABB<[f64; 2]>,
-        is_it: &mut impl FnMut(&AABB<[f64; 2]>, usize) -> bool,
+        is_it: &mut impl FnMut(&Eight, usize, usize) -> bool,
     ) -> bool {
-        let Some(top) = self.levels.last() else {
-            return false;
-        };
-        self.any_in(self.levels.len() - 1, 0, top.len(), area, is_it)
+        !self.levels.is_empty() && self.any_in(self.levels.len() - 1, 0, area, is_it)
     }
 
+    /// Hands on the boxes below one eight that meet an area: the eight, the place in it and the number.
     fn any_in(
         &self,
         level: usize,
-        from: usize,
-        to: usize,
+        eight: usize,
         area: &AABB<[f64; 2]>,
-        is_it: &mut impl FnMut(&AABB<[f64; 2]>, usize) -> bool,
+        is_it: &mut impl FnMut(&Eight, usize, usize) -> bool,
     ) -> bool {
-        // First all eight, then those that meet: which of them do is nothing a processor can foresee.
-        let boxes = &self.levels[level];
-        let (mut hits, mut n) = ([0; IN_ONE], 0);
-        for (i, own) in (from..to).zip(&boxes[from..to]) {
-            hits[n] = i;
-            n += usize::from(do_meet(own, area));
-        }
-        for &i in &hits[..n] {
+        let own = &self.levels[level][eight];
+        let mut hits = own.meeting(area);
+        while hits != 0 {
+            let at = (hits.trailing_zeros() / 8) as usize;
+            hits &= hits - 1;
+            let i = eight * IN_ONE + at;
             let found = if level == 0 {
-                is_it(&boxes[i], self.numbers[i])
+                is_it(own, at, self.numbers[i])
             } else {
-                let last = ((i + 1) * IN_ONE).min(self.levels[level - 1].len());
-                self.any_in(level - 1, i * IN_ONE, last, area, is_it)
+                self.any_in(level - 1, i, area, is_it)
             };
             if found {
                 return true;
@@ -156,45 +180,25 @@ impl Nearby {
     }
 }
 
-/// True when two boxes share a point.
-fn do_meet(a: &AABB<[f64; 2]>, b: &AABB<[f64; 2]>) -> bool {
-    let (low, high) = (a.lower(), a.upper());
-    let (from, to) = (b.lower(), b.upper());
-    (low[0] <= to[0]) & (high[0] >= from[0]) & (low[1] <= to[1]) & (high[1] >= from[1])
-}
-
-/// Puts what lies together side by side: whole boxes of every level, the last one excepted.
-fn arrange(list: &mut [Middle]) {
-    let mut full = IN_ONE;
-    while full * IN_ONE < list.len() {
-        full *= IN_ONE;
-    }
-    part(list, full);
-}
-
-/// Halves a list along its longer side until each part fills one box.
-fn part(list: &mut [Middle], full: usize) {
-    if list.len() <= full {
-        if full > IN_ONE {
-            part(list, full / IN_ONE);
-        }
-        return;
-    }
-    let all = list
+/// The places of boxes in an order in which what lies together stands side by side: strips of whole eights of eights.
+fn arranged(boxes: &[(AABB<[f64; 2]>, usize)]) -> Vec<usize> {
+    let mut order: Vec<([f64; 2], usize)> = boxes
         .iter()
-        .skip(1)
-        .fold(AABB::from_point(list[0].0), |all, it| {
-            all.merged(&AABB::from_point(it.0))
-        });
-    let (low, high) = (all.lower(), all.upper());
-    let side = usize::from(high[1] - low[1] > high[0] - low[0]);
-    let half = list.len().div_ceil(full) / 2 * full;
-    list.select_nth_unstable_by(half, |p, q| {
-        p.0[side].total_cmp(&q.0[side]).then(p.1.cmp(&q.1))
-    });
-    let (before, after) = list.split_at_mut(half);
-    part(before, full);
-    part(after, full);
+        .enumerate()
+        .map(|(i, (area, _))| (area.center(), i))
+        .collect();
+    let by = |side: usize| {
+        move |p: &([f64; 2], usize), q: &([f64; 2], usize)| {
+            p.0[side].total_cmp(&q.0[side]).then(p.1.cmp(&q.1))
+        }
+    };
+    order.sort_unstable_by(by(0));
+    let eights = order.len().div_ceil(IN_ONE * IN_ONE);
+    let strip = eights.div_ceil(eights.isqrt().max(1)) * IN_ONE * IN_ONE;
+    for part in order.chunks_mut(strip.max(1)) {
+        part.sort_unstable_by(by(1));
+    }
+    order.into_iter().map(|(_, i)| i).collect()
 }
 
 #[cfg(test)]

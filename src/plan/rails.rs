@@ -11,6 +11,7 @@
 use super::axis::{Axis, Interval, distance, joined};
 use super::nearby::Nearby;
 use super::segments::Segment;
+use crate::side_by_side::in_stretches;
 use geo::Coord;
 use rstar::AABB;
 
@@ -20,7 +21,8 @@ pub(super) struct Rail {
     pub axis: Axis,
     /// Its pieces by rising start: interval and segment.
     pub pieces: Vec<(f64, f64, usize)>,
-    /// Covered by anything that is drawn through.
+    /// Its pieces that are drawn through, and what they cover.
+    pub whole: Vec<Interval>,
     pub cover: Vec<Interval>,
     /// Covered by lines that may be faces of walls.
     pub face_cover: Vec<Interval>,
@@ -183,33 +185,39 @@ fn boxes([from, to]: [Coord<f64>; 2], margin: f64) -> impl Iterator<Item = AABB<
 
 fn gather(segments: &[Segment], index: &Nearby, slack: f64) -> Vec<Rail> {
     let lengths: Vec<f64> = segments.iter().map(Segment::length).collect();
-    let mut group: Vec<usize> = (0..segments.len()).collect();
-    for (i, segment) in segments.iter().enumerate() {
-        // Each looks along its own line for the shorter ones on it.
-        let Some(axis) = Axis::through(segment.a, segment.b) else {
-            continue;
-        };
-        let along = [axis.point(-NEAR, 0.0), axis.point(lengths[i] + NEAR, 0.0)];
-        for area in boxes(along, MOST_REACH * slack) {
-            index.visit(&area, |j| {
-                let is_longer = lengths[i].total_cmp(&lengths[j]).then(j.cmp(&i)).is_gt();
-                if is_longer && are_one(&axis, lengths[i], &segments[j], slack) {
-                    let (p, q) = (root(&mut group, i), root(&mut group, j));
-                    group[p.max(q)] = p.min(q);
-                }
-            });
+    let on_one_line = in_stretches(segments.len(), |part| {
+        let mut pairs = Vec::new();
+        for i in part {
+            // Each looks along its own line for the shorter ones on it.
+            let Some(axis) = Axis::through(segments[i].a, segments[i].b) else {
+                continue;
+            };
+            let along = [axis.point(-NEAR, 0.0), axis.point(lengths[i] + NEAR, 0.0)];
+            for area in boxes(along, MOST_REACH * slack) {
+                index.visit(&area, |j| {
+                    let is_longer = lengths[i].total_cmp(&lengths[j]).then(j.cmp(&i)).is_gt();
+                    if is_longer && are_one(&axis, lengths[i], &segments[j], slack) {
+                        pairs.push((i, j));
+                    }
+                });
+            }
         }
+        pairs
+    });
+    let mut group: Vec<usize> = (0..segments.len()).collect();
+    for (i, j) in on_one_line {
+        let (p, q) = (root(&mut group, i), root(&mut group, j));
+        group[p.max(q)] = p.min(q);
     }
     let mut members: Vec<Vec<usize>> = vec![Vec::new(); segments.len()];
     for i in 0..segments.len() {
         let r = root(&mut group, i);
         members[r].push(i);
     }
-    members
-        .iter()
-        .filter(|list| !list.is_empty())
-        .filter_map(|list| rail(segments, list))
-        .collect()
+    members.retain(|list| !list.is_empty());
+    in_stretches(members.len(), |part| {
+        part.filter_map(|i| rail(segments, &members[i])).collect()
+    })
 }
 
 fn root(group: &mut [usize], mut i: usize) -> usize {
@@ -258,8 +266,12 @@ fn rail(segments: &[Segment], members: &[usize]) -> Option<Rail> {
             .then(p.2.cmp(&q.2))
     });
     let longest = pieces.iter().map(|it| it.1 - it.0).fold(0.0, f64::max);
-    let whole = pieces.iter().filter(|p| !segments[p.2].is_broken);
-    let cover = joined(whole.map(|p| (p.0, p.1)).collect(), DRAFTING_GAP);
+    let whole: Vec<Interval> = pieces
+        .iter()
+        .filter(|p| !segments[p.2].is_broken)
+        .map(|p| (p.0, p.1))
+        .collect();
+    let cover = joined(whole.clone(), DRAFTING_GAP);
     let faces: Vec<_> = pieces
         .iter()
         .filter(|p| segments[p.2].face >= 0.3)
@@ -272,6 +284,7 @@ fn rail(segments: &[Segment], members: &[usize]) -> Option<Rail> {
     Some(Rail {
         axis,
         pieces,
+        whole,
         cover,
         face_cover,
         faces,

@@ -11,7 +11,7 @@ use super::curves::mark_curves;
 use super::dimensions::{dimension_findings, trust};
 use super::ends::add_end_openings;
 use super::faces::rings as rings_of;
-use super::grid::read_grid;
+use super::grid::{give_grid, grid_lines};
 use super::heated::note_unheated;
 use super::leaves::quieten_leaves;
 use super::network::network as network_of;
@@ -31,6 +31,7 @@ use super::views::note_other_views;
 use super::{Plan, PlanCorrections, SingleLines, Storey, codes};
 use crate::drawing::Drawing;
 use crate::findings::{Finding, Outcome, Place as Where};
+use crate::side_by_side::both;
 
 /// Recovers the plan of each drawing: the first is the lowest storey.
 ///
@@ -90,7 +91,7 @@ fn recover_drawing(
     numbers: &mut Numbers,
     findings: &mut Vec<Finding>,
 ) {
-    let mut lines = lines(drawing);
+    let (mut lines, grid) = both(|| lines(drawing), || grid_lines(drawing));
     let arcs = arcs(drawing, &lines);
     quieten_leaves(&mut lines, &arcs);
     if !lines.aside.is_empty() {
@@ -107,7 +108,7 @@ fn recover_drawing(
     let rails = Rails::new(&lines.segments, &lines.index, lines.slack);
     let place = Place::new(drawing, &lines, arcs);
     let (bands, thin) = bands(&rails, lines.slack);
-    let solids = solids(&rails, &bands, &place, lines.slack);
+    let (solids, held) = solids(&rails, &bands, &place, lines.slack);
     let mut runs = runs(&rails, &solids, &place, lines.slack);
     mark_curves(&mut runs, &lines.curves);
     glaze(&mut runs, &place);
@@ -172,13 +173,14 @@ fn recover_drawing(
         openings: &openings,
         by_run: &by_run,
         strays: &strays,
+        held: &held,
     };
     let first = plan.storeys.len();
     assemble(&traced, plan, numbers, findings);
     note_other_views(drawing, findings);
     let own = plan.storeys.get_mut(first..).unwrap_or_default();
     read_schedules(drawing, own, findings);
-    read_grid(drawing, own);
+    give_grid(&grid, own);
     let own: Vec<&Storey> = own.iter().collect();
     findings.append(&mut dimension_findings(drawing, &own, lines.slack));
     for storey in own {

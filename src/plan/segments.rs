@@ -12,6 +12,7 @@ use super::nearby::Nearby;
 use super::noise::quieten;
 use super::rails::around;
 use crate::drawing::{Curve, Drawing, FillKind, SourceIndex};
+use crate::side_by_side::in_stretches;
 use geo::Coord;
 
 /// A straight line, centred on [`Lines::origin`].
@@ -57,7 +58,7 @@ pub(super) struct Lines {
 const SYMBOL_BLOCK: f64 = 300.0;
 /// Fills thinner than this may be the body of walls, inches: masonry with its finishes comes to 20 in.
 const BODY: f64 = 20.0;
-/// Ends closer than this may be meant to be one point, inches.
+/// Ends closer than this may be meant to be one point, inches: more than the greatest slack.
 const LOOSE_END: f64 = 0.4;
 
 /// Gathers the lines of a drawing.
@@ -142,8 +143,9 @@ pub(super) fn lines(drawing: &Drawing) -> Lines {
     });
     weigh_by_layer(&mut segments);
     let index = Nearby::lines(segments.iter().map(|it| (it.a, it.b)));
-    let slack = loose_ends(&segments, &index);
-    quieten(&mut segments, &index, slack);
+    let ends = near_ends(&segments, &index);
+    let slack = loose_ends(&segments, &ends);
+    quieten(&mut segments, &index, &ends, slack);
     aside.sort();
     Lines {
         origin,
@@ -238,33 +240,54 @@ fn symbol_sources(drawing: &Drawing) -> Vec<bool> {
         .collect()
 }
 
+/// An end of a line that may be a face, and another such line that passes near it.
+pub(super) struct NearEnd {
+    pub own: usize,
+    pub end: Coord<f64>,
+    pub other: usize,
+}
+
+/// For each end of each line that may be a face the other ones near it: looked for once, and asked about twice.
+fn near_ends(segments: &[Segment], index: &Nearby) -> Vec<NearEnd> {
+    in_stretches(segments.len(), |part| {
+        let mut found = Vec::new();
+        for own in part.filter(|i| segments[*i].face > 0.0) {
+            for end in [segments[own].a, segments[own].b] {
+                let Some(area) = around(&[end], LOOSE_END) else {
+                    continue;
+                };
+                index.visit(&area, |other| {
+                    if other != own && segments[other].face > 0.0 {
+                        found.push(NearEnd { own, end, other });
+                    }
+                });
+            }
+        }
+        found
+    })
+}
+
 /// How loosely ends meet in this drawing: the largest of the usual distances between ends meant to be one, inches.
 ///
 /// An exact drawing gives the smallest value, 1/64; hand-drafted errors of 1/16 give about 1/4.
-fn loose_ends(segments: &[Segment], index: &Nearby) -> f64 {
+fn loose_ends(segments: &[Segment], ends: &[NearEnd]) -> f64 {
     let tells: Vec<bool> = segments
         .iter()
         .map(|it| it.face > 0.0 && it.length() > 3.0)
         .collect();
     let mut gaps: Vec<f64> = Vec::new();
-    for (i, segment) in segments.iter().enumerate().filter(|(i, _)| tells[*i]) {
-        for end in [segment.a, segment.b] {
-            let Some(area) = around(&[end], LOOSE_END) else {
-                continue;
-            };
-            let mut nearest: Option<f64> = None;
-            index.visit(&area, |j| {
-                if j != i && tells[j] {
-                    for off in [segments[j].a, segments[j].b].map(|p| p - end) {
-                        if dot(off, off) <= LOOSE_END * LOOSE_END {
-                            let gap = off.x.hypot(off.y);
-                            nearest = Some(nearest.map_or(gap, |it| it.min(gap)));
-                        }
-                    }
+    for near in ends.chunk_by(|p, q| (p.own, p.end) == (q.own, q.end)) {
+        let mut nearest: Option<f64> = None;
+        for it in near.iter().filter(|it| tells[it.own] && tells[it.other]) {
+            let other = &segments[it.other];
+            for off in [other.a, other.b].map(|p| p - it.end) {
+                if dot(off, off) <= LOOSE_END * LOOSE_END {
+                    let gap = off.x.hypot(off.y);
+                    nearest = Some(nearest.map_or(gap, |it| it.min(gap)));
                 }
-            });
-            gaps.extend(nearest);
+            }
         }
+        gaps.extend(nearest);
     }
     let usual = nine_in_ten(gaps).max(nine_in_ten(out_of_line(segments)));
     (usual * 1.5).clamp(1.0 / 64.0, 0.25)

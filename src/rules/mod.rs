@@ -25,6 +25,7 @@ mod drawn_lines;
 mod error;
 mod header_table;
 mod job;
+mod job_corrections;
 mod job_file;
 mod job_inserts;
 mod job_layers;

@@ -5,9 +5,10 @@ use super::codes;
 use super::drawn_lines::single_lines;
 use super::error::RulesError;
 use super::job::{BearingLine, Job, JobOpening, JobPanel, JobStorey, JobWall, Loads, OpeningMatch};
+use super::job_corrections::correction;
 use super::job_file::{
-    BearingFile, CorrectionFile, CorrectionWord, JobFile, KindWord, LoadsFile, NorthValue,
-    OpeningFile, PanelFile, StoreyFile, UnitWord, WallFile,
+    BearingFile, JobFile, KindWord, LoadsFile, NorthValue, OpeningFile, PanelFile, StoreyFile,
+    UnitWord, WallFile,
 };
 use super::job_layers::layers;
 use super::job_layout::layout;
@@ -15,9 +16,7 @@ use super::plant_file::{Key, LengthKey};
 use super::schema::job_schema_value;
 use crate::drawing::DrawingUnit;
 use crate::findings::{Finding, Outcome, Place};
-use crate::plan::{
-    CorrectionAnchor, CorrectionIntent, OpeningKind, PlanCorrection, PlanCorrections,
-};
+use crate::plan::{CorrectionAnchor, OpeningKind, PlanCorrections};
 use crate::toml_text::{At, LengthValue, Text, nearest, read_typed};
 use crate::units::Length;
 use std::ops::RangeInclusive;
@@ -25,7 +24,7 @@ use std::ops::RangeInclusive;
 /// The commented job file that `panelwright new` writes.
 const NEW_JOB: &str = include_str!("new_job.toml");
 /// Heights and widths of walls and openings: anything a building may have.
-const SIZE: RangeInclusive<Length> = Length::inches(1)..=Length::feet(200);
+pub(super) const SIZE: RangeInclusive<Length> = Length::inches(1)..=Length::feet(200);
 /// A sill may lie on the deck.
 const HEIGHT: RangeInclusive<Length> = Length::ZERO..=Length::feet(200);
 
@@ -139,12 +138,12 @@ fn value<T: Copy>(given: &Key<T>) -> Option<T> {
 }
 
 /// A text that says something; the empty texts of a new job file say nothing.
-fn filled(given: &Key<String>) -> Option<String> {
+pub(super) fn filled(given: &Key<String>) -> Option<String> {
     let text = given.as_ref()?.value.trim();
     (!text.is_empty()).then(|| text.to_owned())
 }
 
-fn size(
+pub(super) fn size(
     key: &str,
     given: &LengthKey,
     range: &RangeInclusive<Length>,
@@ -402,77 +401,6 @@ pub(super) fn anchor(
     }
 }
 
-fn correction(at: &At<CorrectionFile>, checks: &mut Checks<'_>) -> Option<PlanCorrection> {
-    let file = &at.value;
-    let anchor = match filled(&file.dimension) {
-        Some(handle) if file.id.is_none() && file.at.is_none() => {
-            CorrectionAnchor::Dimension(handle)
-        }
-        Some(_) => {
-            checks.refuse(
-                at.offset,
-                "this [[correction]] names a dimension and something else",
-                "give exactly one of id, at and dimension",
-            );
-            return None;
-        }
-        None => {
-            let keys = (&file.id, &file.at, &file.storey);
-            anchor("correction", keys, at.offset, checks)?
-        }
-    };
-    let is_trust = file.is.value == CorrectionWord::Trusted;
-    if is_trust != matches!(anchor, CorrectionAnchor::Dimension(_)) {
-        checks.refuse(
-            file.is.offset,
-            "a dimension can only be trusted, and only a dimension can",
-            "write dimension = \"2F4\" and is = \"trusted\" together, or neither",
-        );
-        return None;
-    }
-    let layer = value(&file.layer);
-    if layer.is_some() != (file.is.value == CorrectionWord::Core) {
-        checks.refuse(
-            file.is.offset,
-            "a layer is given without is = \"core\", or the other way round",
-            "write is = \"core\" and layer = 2 together: layers count from the outside, from 1",
-        );
-        return None;
-    }
-    let width = size("correction.width", &file.width, &SIZE, checks).map(Length::to_inches);
-    let opening = |kind| CorrectionIntent::Opening { kind, width };
-    let intent = match file.is.value {
-        CorrectionWord::NotAWall => CorrectionIntent::NotAWall,
-        CorrectionWord::NotAnOpening => CorrectionIntent::NotAnOpening,
-        CorrectionWord::Exterior => CorrectionIntent::Exterior,
-        CorrectionWord::Interior => CorrectionIntent::Interior,
-        CorrectionWord::Core => CorrectionIntent::Core {
-            layer: layer.unwrap_or(1),
-        },
-        CorrectionWord::Trusted => CorrectionIntent::Trusted,
-        CorrectionWord::Door => opening(OpeningKind::Door),
-        CorrectionWord::Window => opening(OpeningKind::Window),
-        CorrectionWord::Opening => opening(OpeningKind::Opening),
-        CorrectionWord::GarageDoor => opening(OpeningKind::GarageDoor),
-    };
-    if let (Some(given), false) = (
-        &file.width,
-        matches!(intent, CorrectionIntent::Opening { .. }),
-    ) {
-        checks.refuse(
-            given.offset,
-            "this [[correction]] gives a width to something that is no opening",
-            "delete the width, or say which kind of opening it is",
-        );
-    }
-    Some(PlanCorrection {
-        anchor,
-        intent,
-        file: checks.text.file.to_owned(),
-        line: checks.text.line(at.offset),
-    })
-}
-
 /// One note for everything the title block lacks; what gives sizes is a doubt where it is used.
 fn incomplete(job: &Job) -> Vec<Finding> {
     let (place, what) = if job.file.is_empty() {
@@ -539,7 +467,7 @@ mod tests {
         assert_eq!(job.storeys.len(), 1);
         assert_eq!(job.openings.len(), 2);
         assert_eq!(job.loads.bearing.len(), 1);
-        assert_eq!(job.corrections.list.len(), 4);
+        assert_eq!(job.corrections.list.len(), 5);
         assert_eq!(job.layouts.len(), 2);
         let header = job.openings[1].header.clone();
         assert_eq!(header, HeaderMember::from_name("2-2x10"));

@@ -17,6 +17,7 @@ import arrangement
 import blanks
 import broken
 import cad
+import inkscape
 import jambs
 import kinds
 import labels
@@ -165,6 +166,7 @@ def main():
                 results.add(f"sheets of {name} as XML", *sheets.check_xml(place))
                 results.add(f"dimensions of {name}", *sheets.check_dimensions(place))
                 results.add(f"ordinates of {name}", *sheets.check_ordinates(place))
+                results.add(f"words for the architect of {name}", *sheets.check_architect(place))
             results.add(f"layouts of {name} keep the rules", *layouts.check(place))
         for name, arguments in kinds.sources(folder, SAMPLES):
             place = folder / name.replace(" ", "-").replace(",", "")
@@ -180,8 +182,10 @@ def main():
             self_tests(sound[0], folder, results)
             results.add("one sheet of each kind by resvg and Chromium", *sheets.check_pictures(sound[0]))
             results.add("the page in Chromium, and axe-core", *page.check(sound[0]))
+            results.add("the page by fingers on a tablet, and printed", *page.check_tablet(sound[0]))
             results.add("marks of the page in Chromium come back", *marks.check_page(program, sound[0]))
             results.add("annotations of pymupdf come back", *marks.check_pdf(program, sound[0]))
+            results.add("marks by Inkscape come back", *inkscape.check(program, sound[0], every=False))
         else:
             results.add("a package to break", 0, ["the bunkhouse could not be made"])
     bunkhouse = next(arguments for name, arguments in sources() if name == "bunkhouse")
@@ -192,9 +196,11 @@ def main():
     results.add("a house modelled with ifcopenshell and cut", *model_house.check(program))
     results.add("seen: an opening that is lost", *model_house.sees_a_lost_opening(program))
     results.add("seen: a wall that is lost", *arrangement.sees_a_lost_wall(program))
-    results.add("layouts cost what HiGHS finds, 2 in grid", *optimum.check("walls", 1, 120, 32))
+    results.add("layouts cost what HiGHS finds, 2 in grid", *optimum.check("walls", 1, 90, 32))
     results.add("layouts cost what HiGHS finds, 1/16 in grid", *optimum.check("walls", 3, 6, 1))
     results.add("rings of walls cost what HiGHS finds", *optimum.check("rings", 2, 6, 32))
+    results.add("walls beside issued panels cost what HiGHS finds", *optimum.check("issued", 4, 40, 32))
+    results.add("walls over each other cost what HiGHS finds", *optimum.check("storeys", 5, 12, 32))
     results.add("seen: a layout a cent too dear, and one that is missing", *optimum.sees_a_cent())
     stock.check(results)
     results.add("quotes of the samples", *quotes.check(program, list(sources())))

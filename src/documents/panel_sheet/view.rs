@@ -149,9 +149,14 @@ fn draw_openings(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
                 let is_hole = bounds
                     .filter_map(ShopRing::bounds)
                     .any(|bounds| bounds == hole);
-                // A notch is part of the outline already.
+                let hole = area(view, &hole);
                 if is_hole {
-                    canvas.rect(Pen::Heavy.full(), area(view, &hole));
+                    canvas.rect(Pen::Heavy.full(), hole);
+                } else {
+                    // A notch is part of the outline; its sides stand here too, so that the opening can be pointed at.
+                    let [top_left, top_right, foot_right, foot_left] = hole.corners();
+                    let sides = vec![foot_left, top_left, top_right, foot_right];
+                    canvas.polyline(Pen::Heavy.full(), sides);
                 }
             },
         );

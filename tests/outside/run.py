@@ -27,6 +27,7 @@ import model_house
 import optimum
 import outlines
 import page
+import quotes
 import recovery
 import said
 import saw
@@ -204,8 +205,12 @@ def main():
     results.add("walls over each other cost what HiGHS finds", *optimum.check("storeys", 5, 12, 32))
     results.add("seen: a layout a cent too dear, and one that is missing", *optimum.sees_a_cent())
     stock.check(results)
+    results.add("quotes of the samples", *quotes.check(program, list(sources())))
     if (SHARED / "corpus" / "drawn").is_dir():
         results.add("recovered plans against their truth", *recovery.check(program, SHARED))
+        drawn = [SHARED / "corpus" / "drawn" / f"{name}.dxf" for name in ("p002_hard", "p007_mixed")]
+        real = SHARED / "corpus" / "real" / "barcelona_r12.dxf"
+        results.add("quotes of plans with open questions", *quotes.check(program, [(it.stem, [it]) for it in [*drawn, real]]))
         results.add("planted dimension conflicts", *said.dimensions(program, SHARED))
         results.add("a DWG against the DXF of another program", *said.dwg(program, SHARED))
     else:

@@ -50,6 +50,8 @@ mod marks_next;
 mod outlines;
 /// Panel sheets: nothing on anything.
 mod panel_sheets;
+/// Parts of a panel as the plant's paper gives them.
+mod parts;
 /// Traces and key plans: nothing on anything, marks, strings, holds, gaps, questions.
 mod plan_sheets;
 /// Each proof holds for a sound package and fails for a broken one.

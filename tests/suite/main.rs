@@ -6,6 +6,8 @@
     reason = "a test may stop at the first surprise"
 )]
 
+/// What goes to the architect and comes back.
+mod architect;
 /// Cut, swapped, doubled and garbled lines: never a panic.
 mod broken_drawings;
 /// Exit codes, messages, files written.

@@ -20,11 +20,11 @@ use crate::documents::{
     DocumentSet, PdfError, PdfFacts, QuoteInput, TitleFacts, quote_json, quote_sheet, to_pdf,
 };
 use crate::estimate::{
-    Assumed, Choice, PricedBy, Quote, Sure, decimal, gross_square_feet, hangs_on_headers,
-    n_specials, price, quantities, r_value,
+    Assumed, Choice, PricedBy, Question, Quote, Sure, decimal, gross_square_feet, hangs_on_headers,
+    is_header, n_specials, price, quantities, r_value,
 };
 use crate::fabrication::{FabricateOptions, Fabrication, fabricate};
-use crate::findings::{Finding, Severity};
+use crate::findings::{Code, Finding, Severity};
 use crate::layout::{Layout, LayoutOptions, lay_out};
 use crate::loads::{LoadPlan, plan_loads};
 use crate::package::{InputFile, MakeError, MakeOptions, Traced, read_and_recover};
@@ -73,6 +73,8 @@ pub struct Quoted {
     pub fabrication: Fabrication,
     /// All findings.
     pub findings: Vec<Finding>,
+    /// Name of the first file read: what a building without a name is called.
+    pub source: String,
 }
 
 impl Quoted {
@@ -96,6 +98,7 @@ impl Quoted {
             fabrication: &self.fabrication,
             rules: &self.rules,
             facts: &facts,
+            source: &self.source,
         });
         let pdf = PdfFacts {
             title: sheet.title.clone(),
@@ -276,7 +279,7 @@ pub fn quote(inputs: &[InputFile], options: &QuoteOptions) -> Result<Quoted, Mak
     }
     let mut header_swing = Decimal::ZERO;
     let mut without_price = Vec::new();
-    let mut questions_rate = Decimal::ZERO;
+    let mut questions_rate = decimal(rules.quote.open_question) / Decimal::ONE_HUNDRED;
     if let Some(prices) = &prices {
         let (_, unpriced) = price(
             &mut lines,
@@ -299,10 +302,12 @@ pub fn quote(inputs: &[InputFile], options: &QuoteOptions) -> Result<Quoted, Mak
                 .filter_map(|it| it.amount)
                 .sum()
         };
-        questions_rate = per_cent(prices.range.question);
-        header_swing = (of(&|by| *by == PricedBy::Material("header_bd_ft"))
-            * per_cent(prices.range.unsized_headers))
-        .round_dp(2);
+        if prices.range.question.is_some() {
+            questions_rate = per_cent(prices.range.question);
+        }
+        let headers = lines.iter().filter(|it| is_header(it));
+        let headers: Decimal = headers.filter_map(|it| it.amount).sum();
+        header_swing = (headers * per_cent(prices.range.unsized_headers)).round_dp(2);
         if options.miles.is_none()
             && let Some(miles) = prices.freight.miles
         {
@@ -337,7 +342,8 @@ pub fn quote(inputs: &[InputFile], options: &QuoteOptions) -> Result<Quoted, Mak
         });
     }
     assumed.sort_by_key(|it| std::cmp::Reverse(it.swing()));
-    let questions_swing = (base * questions_rate * Decimal::from(questions.len())).round_dp(2);
+    let questions = widened(questions, base, questions_rate);
+    let questions_swing: Decimal = questions.iter().map(|it| it.swing).sum();
     let low = base + assumed.iter().map(|it| it.low).sum::<Decimal>() - questions_swing;
     let high = base + assumed.iter().map(|it| it.high).sum::<Decimal>() + questions_swing;
     Ok(Quoted {
@@ -348,7 +354,6 @@ pub fn quote(inputs: &[InputFile], options: &QuoteOptions) -> Result<Quoted, Mak
             range: [low.max(Decimal::ZERO), base, high],
             assumed,
             questions,
-            questions_swing,
             choices,
             without_price,
         },
@@ -357,7 +362,27 @@ pub fn quote(inputs: &[InputFile], options: &QuoteOptions) -> Result<Quoted, Mak
         building: likely.building,
         fabrication: likely.fabrication,
         findings,
+        source: inputs.first().map_or_else(String::new, |it| {
+            let name = it.name.rsplit(['/', '\\']).next();
+            name.unwrap_or_default().to_owned()
+        }),
     })
+}
+
+/// What the questions move: each takes its rate of what the others leave, so that no number of them eats the whole.
+fn widened(kinds: Vec<Vec<String>>, base: Decimal, rate: Decimal) -> Vec<Question> {
+    let mut left = Decimal::ONE;
+    let mut questions: Vec<Question> = Vec::new();
+    for reasons in kinds {
+        let before = left;
+        for _ in &reasons {
+            left = (left * (Decimal::ONE - rate)).round_dp(12);
+        }
+        let swing = (base * (before - left)).round_dp(2);
+        questions.push(Question { reasons, swing });
+    }
+    questions.sort_by_key(|it| std::cmp::Reverse(it.swing));
+    questions
 }
 
 /// What the command line says, as the job file would: one reader for both.
@@ -547,8 +572,8 @@ fn side_by_side(
     names
 }
 
-/// Doubts and faults of reading, recovery and building that no assumed figure stands for already.
-fn open_questions(findings: &[Finding]) -> Vec<String> {
+/// Doubts and faults of reading, recovery and building that no assumed figure stands for already, by kind.
+fn open_questions(findings: &[Finding]) -> Vec<Vec<String>> {
     let told = [
         building_codes::HEIGHT_ASSUMED,
         building_codes::ASSEMBLY_ASSUMED,
@@ -556,10 +581,36 @@ fn open_questions(findings: &[Finding]) -> Vec<String> {
         building_codes::HEADER_NOT_SIZED,
     ];
     let rooms = ["DRAW-", "PLAN-", "BLDG-"];
-    findings
+    let mut kinds: Vec<(Code, Vec<String>)> = Vec::new();
+    let open = findings
         .iter()
         .filter(|it| it.severity != Severity::Note && !told.contains(&it.code))
-        .filter(|it| rooms.iter().any(|room| it.code.name().starts_with(room)))
-        .map(|it| it.message.clone())
-        .collect()
+        .filter(|it| rooms.iter().any(|room| it.code.name().starts_with(room)));
+    for finding in open {
+        match kinds.iter_mut().find(|it| it.0 == finding.code) {
+            Some((_, reasons)) => reasons.push(finding.message.clone()),
+            None => kinds.push((finding.code, vec![finding.message.clone()])),
+        }
+    }
+    kinds.into_iter().map(|(_, reasons)| reasons).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn many_questions_widen_a_range_but_never_eat_it() {
+        // By hand: 1 - 0.985^48 = 0.5159 of 10,000; the first of them 1.5 per cent.
+        let kinds = vec![vec!["a".to_owned()], vec!["b".to_owned(); 47]];
+        let found = widened(kinds, Decimal::from(10_000), Decimal::new(15, 3));
+        let swings: Vec<Decimal> = found.iter().map(|it| it.swing).collect();
+        assert_eq!(swings[1], Decimal::from(150));
+        let all: Decimal = swings.iter().sum();
+        assert!(
+            (all - Decimal::new(51_585, 1)).abs() < Decimal::from(2),
+            "{all}"
+        );
+        assert_eq!(found[0].words(), "b; and 46 more like it");
+    }
 }

@@ -59,6 +59,9 @@ pub const HEADER_UNNAMED: Code = Code::new("BLDG-16");
 /// The member over an opening is not in the plant's lumber, or does not go into the wall.
 pub const HEADER_DOES_NOT_FIT: Code = Code::new("BLDG-17");
 
+/// A header of panel lies beyond the limits of its rule.
+pub const SIP_HEADER_BEYOND: Code = Code::new("BLDG-46");
+
 /// An opening reaches the top plate: no member has room over it.
 pub const OPENING_TO_PLATE: Code = Code::new("BLDG-42");
 

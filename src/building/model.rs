@@ -272,10 +272,11 @@ impl RoughOpening {
         self.head - self.sill
     }
 
-    /// True when the code's span table covers the member over it: `header_rule` names the edition.
+    /// True when a span table covers the member over it, the code's or the plant's own of headers of panel: `header_rule` names the
+    /// edition.
     #[must_use]
     pub fn is_header_by_table(&self) -> bool {
-        self.header_rule.contains("Table R602.7")
+        self.header_rule.contains("Table R602.7") || self.header_rule.starts_with(SIP_SPANS)
     }
 
     /// True when it reaches the deck.
@@ -284,6 +285,9 @@ impl RoughOpening {
         self.sill <= Length::ZERO
     }
 }
+
+/// How the rule of a header of panel begins that a row of the plant's table covers.
+pub(super) const SIP_SPANS: &str = "sip_headers.spans: ";
 
 /// A wall that meets another one inside.
 #[derive(Clone, Debug, Default, PartialEq)]

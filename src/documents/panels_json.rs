@@ -159,6 +159,7 @@ struct FaceRow {
 struct InnerCutRow<'a> {
     what: &'a str,
     rect: [f64; 4],
+    depth: f64,
 }
 
 #[derive(Serialize)]
@@ -443,6 +444,7 @@ fn panel_row<'a>(
             .map(|cut| InnerCutRow {
                 what: &cut.what,
                 rect: sides(&cut.rect),
+                depth: cut.depth.to_inches(),
             })
             .collect(),
         core: face_row(&panel.core),

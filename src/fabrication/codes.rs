@@ -36,5 +36,7 @@ pub const MIRRORED_TWIN: Code = Code::new("FAB-15");
 pub const INSERT_DOES_NOT_FIT: Code = Code::new("FAB-16");
 /// A chase is cut short, moved or dropped for a post, pocket or nailer.
 pub const CHASE_CUT_SHORT: Code = Code::new("FAB-17");
+/// An upright chase that a rule wants where an opening is: moved beside its frame, or dropped.
+pub const CHASE_AT_OPENING: Code = Code::new("FAB-31");
 /// An electrical box that no chase reaches.
 pub const BOX_WITHOUT_WIRE: Code = Code::new("FAB-18");

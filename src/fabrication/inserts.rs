@@ -160,7 +160,11 @@ impl Field<'_> {
                 None => {
                     to.foam_holes.push(rect);
                     let what = point.what.clone();
-                    to.inner_cuts.push(InnerCut { what, rect });
+                    to.inner_cuts.push(InnerCut {
+                        what,
+                        rect,
+                        depth: brief.assembly.inner_skin + brief.assembly.core,
+                    });
                     to.solids.push(Solid {
                         rect,
                         depth: [brief.assembly.outer_skin, brief.assembly.thickness()],
@@ -325,14 +329,20 @@ impl Field<'_> {
                 .push(self.fault(&format!("the box for {}", it.what), &why));
             return;
         }
-        let what = it.what.clone();
-        to.inner_cuts.push(InnerCut { what, rect });
+        let assembly = self.brief.assembly;
+        let hollow = it.depth.unwrap_or(self.brief.rules.chases.box_depth);
+        to.inner_cuts.push(InnerCut {
+            what: it.what.clone(),
+            rect,
+            depth: assembly.inner_skin + hollow.min(assembly.core),
+        });
         to.boxes.push((rect, it.what.clone()));
         to.notes.push(format!(
-            "box for {}: {} x {} in the inner skin, middle {} above the deck; a licensed electrician wires it",
+            "box for {}: {} x {} in the inner skin, {} into the core, middle {} above the deck; a licensed electrician wires it",
             it.what,
             Inches(wide),
             Inches(high),
+            Inches(hollow.min(assembly.core)),
             it.height.feet_inches()
         ));
     }

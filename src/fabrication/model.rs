@@ -171,6 +171,8 @@ pub struct InnerCut {
     pub what: String,
     /// Where.
     pub rect: ShopRect,
+    /// How deep from the inner face: through the skin and into the core, or through both.
+    pub depth: Length,
 }
 
 /// Why a panel is on HOLD.

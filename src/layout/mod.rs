@@ -84,6 +84,8 @@ mod tests;
 #[cfg(test)]
 mod tests_of_issued;
 #[cfg(test)]
+mod tests_of_properties;
+#[cfg(test)]
 mod tests_of_storeys;
 #[cfg(test)]
 mod tests_of_wishes;

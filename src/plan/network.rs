@@ -74,7 +74,8 @@ pub(super) fn network(runs: &[Run]) -> Network {
     let dropped: Vec<bool> = (0..runs.len())
         .map(|i| {
             let enclosed = runs[i].capped == [true, true];
-            alone[i] || runs[i].support < RARE && (free[i] == [true, true] || enclosed)
+            let is_rare = runs[i].support < RARE && !holds_opening(&runs[i]);
+            alone[i] || is_rare && (free[i] == [true, true] || enclosed)
         })
         .collect();
     let mut network = Network {
@@ -110,6 +111,12 @@ pub(super) fn network(runs: &[Run]) -> Network {
         list.dedup_by_key(|stop| stop.1);
     }
     network
+}
+
+/// True when a window or a door stands between jambs of a run: furniture has none.
+fn holds_opening(run: &Run) -> bool {
+    let mut cells = run.cells.iter();
+    cells.any(|cell| cell.has_jambs && cell.evidence.is_drawn())
 }
 
 /// Finds or makes the node at a point.

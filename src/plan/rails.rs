@@ -22,7 +22,8 @@ pub(super) struct Rail {
     pub axis: Axis,
     /// Its pieces by rising start: interval and segment.
     pub pieces: Vec<(f64, f64, usize)>,
-    /// Covered by anything that is drawn through.
+    /// Its pieces that are drawn through, and what they cover.
+    pub whole: Vec<Interval>,
     pub cover: Vec<Interval>,
     /// Covered by lines that may be faces of walls.
     pub face_cover: Vec<Interval>,
@@ -272,8 +273,12 @@ fn rail(segments: &[Segment], members: &[usize]) -> Option<Rail> {
     let longest = pieces.iter().map(|it| it.1 - it.0).fold(0.0, f64::max);
     let first = pieces.first().map_or(0.0, |it| it.0);
     let end = pieces.iter().map(|it| it.1).fold(first, f64::max);
-    let whole = pieces.iter().filter(|p| !segments[p.2].is_broken);
-    let cover = joined(whole.map(|p| (p.0, p.1)).collect(), DRAFTING_GAP);
+    let whole: Vec<Interval> = pieces
+        .iter()
+        .filter(|p| !segments[p.2].is_broken)
+        .map(|p| (p.0, p.1))
+        .collect();
+    let cover = joined(whole.clone(), DRAFTING_GAP);
     let faces: Vec<_> = pieces
         .iter()
         .filter(|p| segments[p.2].face >= 0.3)
@@ -286,6 +291,7 @@ fn rail(segments: &[Segment], members: &[usize]) -> Option<Rail> {
     Some(Rail {
         axis,
         pieces,
+        whole,
         cover,
         face_cover,
         faces,

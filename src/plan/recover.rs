@@ -109,7 +109,7 @@ fn recover_drawing(
     let rails = Rails::new(&lines.segments, &lines.index, lines.slack);
     let place = Place::new(drawing, &lines, arcs);
     let (bands, thin) = bands(&rails, lines.slack);
-    let solids = solids(&rails, &bands, &place, lines.slack);
+    let (solids, held) = solids(&rails, &bands, &place, lines.slack);
     let mut runs = runs(&rails, &solids, &place, lines.slack);
     mark_curves(&mut runs, &lines.curves);
     glaze(&mut runs, &place);
@@ -174,6 +174,7 @@ fn recover_drawing(
         openings: &openings,
         by_run: &by_run,
         strays: &strays,
+        held: &held,
     };
     let first = plan.storeys.len();
     assemble(&traced, plan, numbers, findings);

@@ -8,12 +8,15 @@ use super::checks::Checks;
 use super::cost::{MOST_CENTS, apply_cost};
 use super::dispatch::apply_dispatch;
 use super::piers::apply_piers;
-use super::plant::{Allowance, HeaderRule, LumberSection, OpeningSize, PlantRules};
+use super::plant::{
+    Allowance, HeaderRule, LumberSection, OpeningSize, PlantRules, SectionMaterial,
+};
 use super::plant_file::{
     AllowanceFile, AssemblyFile, HeaderFile, Key, LineFile, OpeningsFile, PlantFile, SectionFile,
     SizeFile,
 };
 use super::points::apply_points;
+use super::sip_headers::apply_sip_headers;
 use super::splines::apply_splines;
 use super::stock::apply_stock;
 use crate::plan::OpeningKind;
@@ -78,6 +81,8 @@ pub(super) fn apply(file: &PlantFile, rules: &mut PlantRules, checks: &mut Check
     joints(file, rules, checks);
     apply_piers(&file.piers, &mut rules.piers, checks);
     apply_points(&file.points, &mut rules.points, checks);
+    super::quoting::apply_quote(&file.quote, &mut rules.quote, checks);
+    apply_sip_headers(&file.sip_headers, &mut rules.sip_headers, checks);
     apply_alignment(&file.alignment, &mut rules.alignment, checks);
     plates_recesses_splines_corners(file, rules, checks);
     openings(&file.openings, rules, checks);
@@ -383,6 +388,8 @@ fn chases(file: &PlantFile, rules: &mut PlantRules, checks: &mut Checks<'_>) {
         &from.clear_of_lumber,
         &SMALL,
     );
+    let target = &mut to.box_depth;
+    checks.length("chases.box_depth", target, &from.box_depth, &SMALL);
     Checks::take(&mut to.made, &from.made);
 }
 
@@ -390,6 +397,9 @@ fn lumber_and_lifts(file: &PlantFile, rules: &mut PlantRules, checks: &mut Check
     let (to, from) = (&mut rules.lumber, &file.lumber);
     checks.text("lumber.grade", &mut to.grade, &from.grade);
     checks.number("lumber.density", &mut to.density, &from.density, &DENSITY);
+    checks.text("lumber.lvl_grade", &mut to.lvl_grade, &from.lvl_grade);
+    let (target, given) = (&mut to.lvl_density, &from.lvl_density);
+    checks.number("lumber.lvl_density", target, given, &DENSITY);
     for (name, at) in &from.sections {
         to.sections
             .insert(name.clone(), section(name, &at.value, checks));
@@ -440,6 +450,10 @@ fn section(name: &str, file: &SectionFile, checks: &mut Checks<'_>) -> LumberSec
             &(1..=48),
         ),
         nominal_width: checks.one_number(&key("nominal_width"), &file.nominal_width, &(1..=48)),
+        material: file
+            .material
+            .as_ref()
+            .map_or_else(SectionMaterial::default, |it| it.value),
     }
 }
 

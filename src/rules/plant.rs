@@ -29,6 +29,10 @@ pub struct PlantRules {
     pub piers: super::PierRules,
     /// Blocking under point loads and beam pockets.
     pub points: super::PointRules,
+    /// What a quote takes where no price book says it.
+    pub quote: super::QuoteRules,
+    /// Headers made of panel.
+    pub sip_headers: super::SipHeaderRules,
     /// Sole, top and cap plates.
     pub plates: PlateRules,
     /// How far foam stands back from the skin's edge.
@@ -286,6 +290,11 @@ pub enum HeaderMember {
         /// Which section.
         section: String,
     },
+    /// A strip of panel as thick as the core, on edge: `SIP 11 7/8`.
+    Sip {
+        /// How deep.
+        depth: Length,
+    },
     /// Named, but to be sized by an engineer before release.
     Engineer,
 }
@@ -307,6 +316,8 @@ pub struct ChaseRules {
     pub from_latch: Length,
     /// Clear distance of any chase from lumber. Default: 1 in.
     pub clear_of_lumber: Length,
+    /// How deep the core is hollowed behind a box for wiring. Default: 2 in.
+    pub box_depth: Length,
     /// When chases are made. Default: in the core, before lamination.
     pub made: ChaseMade,
 }
@@ -331,6 +342,33 @@ pub struct LumberRules {
     pub grade: String,
     /// Pounds per cubic foot. Default: 28.
     pub density: f64,
+    /// Grade of laminated veneer lumber printed in lists. Default: `LVL`.
+    pub lvl_grade: String,
+    /// Pounds per cubic foot of it. Default: 42.
+    pub lvl_density: f64,
+}
+
+/// What a section is made of.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize, JsonSchema)]
+pub enum SectionMaterial {
+    /// Sawn lumber.
+    #[default]
+    #[serde(rename = "sawn")]
+    Sawn,
+    /// Laminated veneer lumber: no board foot, sold by the foot.
+    #[serde(rename = "LVL")]
+    Lvl,
+}
+
+impl LumberRules {
+    /// Grade and pounds per cubic foot of a section; of sawn lumber where the rules do not have it.
+    #[must_use]
+    pub fn grade_of(&self, section: &str) -> (&str, f64) {
+        match self.sections.get(section).map(|it| it.material) {
+            Some(SectionMaterial::Lvl) => (&self.lvl_grade, self.lvl_density),
+            Some(SectionMaterial::Sawn) | None => (&self.grade, self.density),
+        }
+    }
 }
 
 /// A dressed section.
@@ -344,6 +382,8 @@ pub struct LumberSection {
     pub nominal_thickness: u32,
     /// Nominal width, inches, for board feet.
     pub nominal_width: u32,
+    /// What it is made of.
+    pub material: SectionMaterial,
 }
 
 /// Lifting.

@@ -510,7 +510,7 @@ mod tests {
         );
         check_refused(
             "[[opening]]\nid = 'O1'\nheader = '2x10'\n",
-            "job.toml:3: '2x10' is not a header; write \"none\", \"engineer\", or plies and section such as \"2-2x10\": \
+            "job.toml:3: '2x10' is not a header; write \"none\", \"engineer\", plies and section such as \"2-2x10\", or a header of panel such as \"SIP 11-7/8\": \
              correct it, or delete the line to take the default",
         );
     }

@@ -20,6 +20,7 @@ import optimum
 import outlines
 import recovery
 import run
+import saw
 import shapes
 import sheets
 import stock
@@ -46,6 +47,7 @@ def judged(program, file, place, results):
     print(f"       {seconds:.2f} s, {len(package.panels)} panels, exit code {code}, {len(faults)} faults")
     if package.panels:
         results.add(f"ezdxf reads and audits {file.stem}", *outlines.check(place))
+        results.add(f"the saw's view of {file.stem}", *saw.check(place, saw.BY_RULE["stop short"]))
     if package.panels and sure:
         results.add(f"verify {file.stem}", *run.verify(program, place))
         results.add(f"shapes of {file.stem}", *shapes.check(place))
@@ -72,6 +74,9 @@ def main():
         results.add("layouts cost what HiGHS finds, 2 in grid", *optimum.check("walls", 11, 1200, 32))
         results.add("layouts cost what HiGHS finds, 1/16 in grid", *optimum.check("walls", 12, 36, 1))
         results.add("rings of walls cost what HiGHS finds", *optimum.check("rings", 13, 60, 32))
+        results.add("walls beside issued panels cost what HiGHS finds", *optimum.check("issued", 14, 400, 32))
+        results.add("walls over each other cost what HiGHS finds", *optimum.check("storeys", 15, 200, 32))
+        results.add("houses of two storeys cost what HiGHS finds", *optimum.check("houses", 17, 8, 32))
         with tempfile.TemporaryDirectory() as temporary:
             place = pathlib.Path(temporary) / "package"
             bunkhouse = next(inputs for name, inputs in run.sources() if name == "bunkhouse")

@@ -26,6 +26,8 @@ mod golden;
 mod grid;
 /// One unsymmetrical wall of each sample, worked by hand.
 mod hands;
+/// Headers of panel and of LVL, by rule.
+mod headers;
 /// Sheets of jobs that are hard to draw.
 mod hostile_sheets;
 /// A small house by hand, from its plan to its files.

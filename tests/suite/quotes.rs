@@ -55,6 +55,7 @@ fn a_quote_is_one_page_without_overlaps_with_and_without_job_and_prices() {
                 fabrication: &made.fabrication,
                 rules: &made.rules,
                 facts: &TitleFacts::default(),
+                source: &made.source,
             });
             assert_eq!(overlaps(&sheet), [], "{case}");
         }

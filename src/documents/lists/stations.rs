@@ -5,6 +5,7 @@ use crate::building::Building;
 use crate::documents::csv_table::CsvTable;
 use crate::documents::outline_dxf::outline_path;
 use crate::fabrication::{EdgeContour, EdgeJoint, FabricatedPanel, Fitted, Lumber};
+use crate::geometry::ShopRing;
 use crate::loads::{Bundle, LoadPlan};
 use crate::rules::{ChaseMade, CornerTreatment, PlantRules};
 use crate::units::Length;
@@ -134,16 +135,8 @@ pub(super) fn saw_list(panels: &[&FabricatedPanel], rules: &PlantRules) -> CsvTa
 /// Corners of both skins in which a blade stops short or a tool leaves its radius: those of holes, and those that turn inwards.
 fn inside_corners(panel: &FabricatedPanel) -> usize {
     let one = |face: &crate::fabrication::PartFace| {
-        let points = &face.outline.0;
-        let next = |by: usize| points.iter().cycle().skip(by);
-        let turns = points.iter().zip(next(1)).zip(next(2));
-        let inwards = turns.filter(|((a, b), c)| {
-            let [abx, aby, bcx, bcy] = [b.x - a.x, b.y - a.y, c.x - b.x, c.y - b.y]
-                .map(|it| i128::from(it.to_nanometres()));
-            abx * bcy - aby * bcx < 0
-        });
-        let holes: usize = face.holes.iter().map(|hole| hole.0.len()).sum();
-        inwards.count() + holes
+        let holes: usize = face.holes.iter().map(ShopRing::right_turns).sum();
+        face.outline.right_turns() + holes
     };
     one(&panel.outer_skin) + one(&panel.inner_skin)
 }

@@ -18,6 +18,7 @@ use super::stacked::{Neighbours, Stacks};
 use super::{CornerWish, LayoutOptions, WallWishes};
 use crate::building::{Building, PanelWall};
 use crate::rules::PlantRules;
+use crate::units::Length;
 use std::collections::BTreeSet;
 
 /// The chosen run of one wall.

@@ -6,6 +6,8 @@
     reason = "a test may stop at the first surprise"
 )]
 
+/// What goes to the architect and comes back.
+mod architect;
 /// Cut, swapped, doubled and garbled lines: never a panic.
 mod broken_drawings;
 /// Exit codes, messages, files written.
@@ -50,6 +52,8 @@ mod marks_next;
 mod outlines;
 /// Panel sheets: nothing on anything.
 mod panel_sheets;
+/// Parts of a panel as the plant's paper gives them.
+mod parts;
 /// Traces and key plans: nothing on anything, marks, strings, holds, gaps, questions.
 mod plan_sheets;
 /// Each proof holds for a sound package and fails for a broken one.

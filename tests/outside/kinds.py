@@ -10,8 +10,9 @@ INTERIOR = "".join(
     f'[[wall.only]]\nid = "{wall}"\npanels = "{use}"\n'
     for wall, use in (("I1", "bearing"), ("I2", "party"), ("I3", "partition"), ("I5", "partition"), ("I6", "partition"))
 )
-POSTS = '[joints]\nspline = "thermal post"\n[corners]\ntee = "stud"\n'
-SQUARE = '[corners]\nodd = "square"\n'
+SAW = '[saw]\ncorners = "square"\n'
+POSTS = SAW + '[joints]\nspline = "thermal post"\n[corners]\ntee = "stud"\n'
+SQUARE = SAW + '[corners]\nodd = "square"\n'
 JOISTS = SQUARE + '[joints]\nspline = "I-joist"\n'
 JOB = 'name = "Kinds"\nnumber = "J-1"\nassembly = "6-1/2"\n[wall]\nheight = "8\'-0\\""\n'
 SKETCH = """name = "Odd corners"

@@ -27,7 +27,7 @@ use std::collections::BTreeMap;
 /// More square corners than this are not tried in every state.
 const MOST_CORNERS: usize = 12;
 /// More places for joints than this are not walked in a wall.
-const MOST_PLACES: usize = 2_500;
+const MOST_PLACES: usize = 3_500;
 /// Steps of pairs of walls that are looked at in a building, shared alike by its groups of walls over each other.
 const EFFORT: usize = 20_000_000;
 /// Rounds of searching each ring again.

@@ -28,7 +28,7 @@ use std::collections::BTreeMap;
 const MOST_CORNERS: usize = 12;
 /// More places for joints than this are not walked in a wall.
 const MOST_PLACES: usize = 3_500;
-/// Steps of pairs of walls that are looked at for one group of walls over each other.
+/// Steps of pairs of walls that are looked at in a building, shared alike by its groups of walls over each other.
 const EFFORT: usize = 20_000_000;
 /// Rounds of searching each ring again.
 const ROUNDS: usize = 4;
@@ -56,8 +56,15 @@ pub(crate) fn together(
     let mut chosen: Vec<Option<Chosen>> = chosen.into_iter().map(Some).collect();
     let mut unproved = Vec::new();
     if asked.rules.alignment.cents > 0 {
-        for rings in groups(asked, rings) {
-            unproved.extend(Group { asked, rings }.search(&mut chosen));
+        let groups = groups(asked, rings);
+        let effort = EFFORT / groups.len().max(1);
+        for rings in groups {
+            let group = Group {
+                asked,
+                rings,
+                effort,
+            };
+            unproved.extend(group.search(&mut chosen));
         }
     }
     (chosen.into_iter().flatten().collect(), unproved)
@@ -100,6 +107,7 @@ fn groups<'a>(asked: &Problem<'_>, rings: &'a [Ring]) -> Vec<Vec<&'a Ring>> {
 struct Group<'a> {
     asked: &'a Problem<'a>,
     rings: Vec<&'a Ring>,
+    effort: usize,
 }
 
 /// A wall, its ring and its place in it.
@@ -268,7 +276,7 @@ impl Group<'_> {
         if corners.len() > MOST_CORNERS {
             return None;
         }
-        let mut effort = EFFORT;
+        let mut effort = self.effort;
         loop {
             let mut best: Option<(Score, States)> = None;
             for choice in 0..1_usize << corners.len() {

@@ -33,6 +33,20 @@ fn main() {
         &five,
     );
     naive(&wall, &rules);
+    // Two storeys, every joint of the upper one that stands over none at a price.
+    let mut priced = PlantRules::default();
+    priced.alignment.cents = 2_000;
+    for houses in [1, 5] {
+        let building = two_storeys(houses, &rules);
+        let name = format!("{houses} houses of two storeys of four walls of 60 ft");
+        time(&name, &building, &rules, &best);
+        time(
+            &format!("{name}, joints over joints"),
+            &building,
+            &priced,
+            &best,
+        );
+    }
     for rings in [1, 5, 10, 15, 20] {
         let building = houses(rings, &rules);
         time(
@@ -74,13 +88,19 @@ fn naive(building: &Building, rules: &PlantRules) {
 
 fn time(name: &str, building: &Building, rules: &PlantRules, options: &LayoutOptions) {
     let mut least = f64::MAX;
-    let mut panels = 0;
+    let (mut panels, mut cost, mut bound): (usize, i64, i64) = (0, 0, 0);
     for _ in 0..5 {
         let start = Instant::now();
-        panels = lay_out(building, rules, options).output.panels.len();
+        let layout = lay_out(building, rules, options).output;
         least = least.min(start.elapsed().as_secs_f64() * 1000.0);
+        panels = layout.panels.len();
+        cost = layout.walls.iter().map(|wall| wall.cost_cents).sum();
+        bound = layout.walls.iter().map(|wall| wall.bound_cents).sum();
     }
-    println!("{name}: {panels} panels, {least:.1} ms");
+    println!(
+        "{name}: {panels} panels, {least:.1} ms, {cost} cents, proved but for {}",
+        cost - bound
+    );
 }
 
 /// Houses side by side, each a square of 60 ft with ten openings in each wall.
@@ -105,6 +125,37 @@ fn houses(count: usize, rules: &PlantRules) -> Building {
         walls,
         ..Building::default()
     }
+}
+
+/// Houses of two storeys; upper openings stand two feet aside.
+fn two_storeys(count: usize, rules: &PlantRules) -> Building {
+    let mut building = houses(count, rules);
+    let n = building.walls.len();
+    let square = [(0.0, 0.0), (720.0, 0.0), (720.0, 720.0), (0.0, 720.0)];
+    let heading = [(1.0, 0.0), (0.0, 1.0), (-1.0, 0.0), (0.0, -1.0)];
+    for (i, wall) in building.walls.iter_mut().enumerate() {
+        let (x, y) = square[i % 4];
+        let shift = 1_000.0 * f64::from(u32::try_from(i / 4).unwrap_or_default());
+        wall.frame.origin = Coord { x: x + shift, y };
+        let (x, y) = heading[i % 4];
+        wall.frame.along = Coord { x, y };
+        wall.id = format!("X{i}");
+    }
+    let aside = Length::inches(24);
+    for i in 0..n {
+        let mut upper = building.walls[i].clone();
+        upper.id = format!("Y{i}");
+        upper.storey_index = 1;
+        for corner in [&mut upper.left, &mut upper.right] {
+            corner.with = corner.with.map(|with| with + n);
+        }
+        for hole in &mut upper.openings {
+            (hole.from, hole.to) = (hole.from + aside, hole.to + aside);
+        }
+        building.walls.push(upper);
+    }
+    building.storeys.push(BuildingStorey::default());
+    building
 }
 
 fn free_wall(length: i64, rules: &PlantRules) -> PanelWall {

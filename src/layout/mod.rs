@@ -20,6 +20,7 @@ mod demands;
 mod from_job;
 mod issued;
 mod least;
+mod make_up;
 mod measured;
 mod model;
 mod options;
@@ -83,6 +84,8 @@ pub fn lay_out(
 mod tests;
 #[cfg(test)]
 mod tests_of_issued;
+#[cfg(test)]
+mod tests_of_properties;
 #[cfg(test)]
 mod tests_of_storeys;
 #[cfg(test)]

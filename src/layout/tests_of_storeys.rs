@@ -9,8 +9,10 @@ use super::stacked::Neighbours;
 use super::testing::{Numbers, free_wall, rectangle};
 use super::{Layout, LayoutOptions, RunPiece, codes, lay_out};
 use crate::building::{Building, BuildingStorey, PanelWall};
+use crate::geometry::Frame;
 use crate::rules::PlantRules;
 use crate::units::Length;
+use geo::Coord;
 
 /// These walls, the second over the first.
 fn over(lower: PanelWall, upper: PanelWall) -> Building {
@@ -252,4 +254,39 @@ fn too_much_to_walk_is_a_gap_that_is_said() {
         .iter()
         .map(|wall| lay_out(&alone(wall), &rules, &LayoutOptions::default()));
     assert!(bound >= free.map(|it| cost(&it.output)).sum());
+}
+
+#[test]
+fn reversing_or_turning_both_storeys_costs_the_same() {
+    let mut numbers = Numbers(59);
+    let mut rules = priced(1, 1, 2_000);
+    // So that joints counted from the other end lie on the same grid.
+    rules.joints.gap = Length::ZERO;
+    for _ in 0..12 {
+        let length = 90 + numbers.below(90);
+        let [lower, upper] = [0, 1].map(|_| small(&mut numbers, length, &rules));
+        let house = over(lower, upper);
+        let sum = |house: &Building| {
+            let walls = lay_out(house, &rules, &LayoutOptions::default())
+                .output
+                .walls;
+            walls.iter().fold([0, 0], |sum, wall| {
+                [sum[0] + wall.cost_cents, sum[1] + wall.bound_cents]
+            })
+        };
+        let (mut reversed, mut turned) = (house.clone(), house.clone());
+        for wall in &mut reversed.walls {
+            wall.openings.reverse();
+            for hole in &mut wall.openings {
+                let length = wall.face_length;
+                (hole.from, hole.to) = (length - hole.to, length - hole.from);
+            }
+        }
+        let to = Coord { x: 3.0, y: -4.0 };
+        for wall in &mut turned.walls {
+            wall.frame = Frame::from_points(Coord { x: 0.0, y: 0.0 }, to).unwrap();
+        }
+        assert_eq!(sum(&house), sum(&reversed));
+        assert_eq!(sum(&house), sum(&turned));
+    }
 }

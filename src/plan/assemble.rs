@@ -8,11 +8,13 @@ use super::clusters::{Clusters, clusters, surrounds};
 use super::courts;
 use super::faces::Ring;
 use super::facets::refuse_facets;
+use super::held::Held;
+use super::leftovers::ask_about_leftovers;
 use super::network::Network;
 use super::openings::{Judged, Stray};
 use super::outline::{Stretch, contains, doubled_area, polygon, stretches};
 use super::parts::{opening, wall};
-use super::questions::{ask_about_gap, ask_about_leftovers, ask_about_openings, ask_about_strays};
+use super::questions::{ask_about_gap, ask_about_openings, ask_about_strays};
 use super::rails::Rails;
 use super::register::register;
 use super::rooms::{rooms, title};
@@ -38,6 +40,7 @@ pub(super) struct Traced<'a> {
     /// For each run its openings.
     pub by_run: &'a [Vec<usize>],
     pub strays: &'a [Stray],
+    pub held: &'a [Held],
 }
 
 /// Ids are unique in the whole plan.

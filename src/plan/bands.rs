@@ -161,9 +161,13 @@ fn band(
             let rail = &rails.list[c];
             let [p, q] = [first, last].map(|u| rail.axis.s(axis.point(u, 0.0)));
             let cover = reaching(&rail.cover, p.min(q) - 1.0, p.max(q) + 1.0);
+            let is_axis = |(a, b): &Interval| *a <= first - AXIS && *b >= last + AXIS;
             let mut cover = rail.along(cover, &axis);
-            // A line that goes on beyond both ends of the wall is an axis, no glass.
-            cover.retain(|(a, b)| *a > first - AXIS || *b < last + AXIS);
+            // A line that goes on beyond both ends of the wall is an axis, no glass; what lies on it may be.
+            if cover.iter().any(is_axis) {
+                cover = rail.along(&rail.whole, &axis);
+                cover.retain(|it| !is_axis(it) && it.1 > first && it.0 < last);
+            }
             (
                 axis.d(rail
                     .axis

@@ -23,13 +23,16 @@ const STUB: f64 = 2.0;
 const WITHIN: f64 = 0.6;
 
 /// The place of an opening in a wall.
-struct Held {
-    axis: Axis,
-    width: f64,
-    thickness: f64,
+pub(super) struct Held {
+    /// From one jamb to the other.
+    pub axis: Axis,
+    pub width: f64,
+    pub thickness: f64,
+    /// True when both jambs end at both faces.
+    pub is_exact: bool,
 }
 
-/// Takes out candidates that lie in an opening of a thicker wall of a known thickness.
+/// Takes out candidates that lie in an opening of a thicker wall of a known thickness, and hands on these openings.
 ///
 /// - `is_opening`: true for a span between two jambs that is an opening.
 pub(super) fn without_held(
@@ -37,7 +40,7 @@ pub(super) fn without_held(
     candidates: &mut Vec<Candidate>,
     thicknesses: &Thicknesses,
     is_opening: &dyn Fn(usize, usize) -> bool,
-) {
+) -> Vec<Held> {
     let mut held = Vec::new();
     for (index, band) in bands.iter().enumerate() {
         if thicknesses.support(band.thickness) < KNOWN {
@@ -57,6 +60,7 @@ pub(super) fn without_held(
                     },
                     width: span.u1 - span.u0,
                     thickness: band.thickness,
+                    is_exact: span.jambs.iter().flatten().filter(|it| it.is_exact).count() == 2,
                 });
             }
         }
@@ -85,6 +89,7 @@ pub(super) fn without_held(
             .locate_in_envelope_intersecting(&area)
             .any(|it| is_in(&held[it.data], band.thickness, &corners))
     });
+    held
 }
 
 /// True when a solid piece of the same band ends where the opening begins, or the other way round.

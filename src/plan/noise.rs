@@ -126,7 +126,15 @@ fn free_box(
     let faced = sides
         .iter()
         .zip([s.1 - s.0, d.1 - d.0].iter().cycle())
-        .filter(|(side, length)| is_faced(segments, tree, side, **length, &is_member))
+        .filter(|(side, length)| {
+            is_faced(
+                segments,
+                tree,
+                side,
+                (**length, (THINNEST, SMALLEST)),
+                &is_member,
+            )
+        })
         .count();
     // Walls all round make a closet or a shaft of it.
     if faced >= 3 {
@@ -151,20 +159,15 @@ fn on_line(segment: &Segment, line: &Axis, reach: f64) -> Option<(f64, f64)> {
     Some((p.min(q), p.max(q)))
 }
 
-/// True when a line faces the side of a box from outside, a wall's thickness away. The outside is on the right.
+/// True when a line faces the side of a box from outside, so far away. The outside is on the right.
 fn is_faced(
     segments: &[Segment],
     tree: &Nearby,
     side: &Axis,
-    length: f64,
+    (length, (near, far)): (f64, (f64, f64)),
     is_member: &dyn Fn(usize) -> bool,
 ) -> bool {
-    let ends = [
-        (0.0, 0.0),
-        (length, 0.0),
-        (length, -SMALLEST),
-        (0.0, -SMALLEST),
-    ];
+    let ends = [(0.0, 0.0), (length, 0.0), (length, -far), (0.0, -far)];
     let Some(area) = around(&ends.map(|(s, d)| side.point(s, d)), 0.0) else {
         return false;
     };
@@ -173,7 +176,7 @@ fn is_faced(
         let segment = &segments[i];
         let (p, q) = (-side.d(segment.a), -side.d(segment.b));
         if segment.face > 0.0
-            && (THINNEST..=SMALLEST).contains(&p)
+            && (near..=far).contains(&p)
             && (p - q).abs() < 0.02 * segment.length() + 0.1
             && !is_member(i)
         {
@@ -227,44 +230,56 @@ fn within(segments: &[Segment], tree: &Nearby, corners: &[Coord<f64>; 4]) -> Vec
 /// Lines of rows: at least five alike, side by side, equally far apart.
 fn rows(segments: &[Segment], tree: &Nearby, slack: f64) -> Vec<usize> {
     let mut group: Vec<usize> = (0..segments.len()).collect();
-    let mut middles = vec![false; segments.len()];
-    let mut inward: Vec<Option<usize>> = vec![None; segments.len()];
+    let mut middles: Vec<Option<f64>> = vec![None; segments.len()];
+    let mut inward: Vec<Option<(usize, f64)>> = vec![None; segments.len()];
     let all = in_stretches(segments.len(), |part| {
         let beside = |i| Some((i, alike_beside(segments, tree, i, slack)?));
         part.filter_map(beside).collect()
     });
-    for (i, pair) in all {
-        middles[i] = true;
+    for (i, (gap, pair)) in all {
+        middles[i] = Some(gap);
         for j in pair {
-            inward[j] = Some(i);
+            inward[j] = Some((i, gap));
             let (a, b) = (root(&mut group, i), root(&mut group, j));
             group[a.max(b)] = a.min(b);
         }
     }
+    join_grids(segments, tree, &middles, &mut group);
     let mut count = vec![0_usize; segments.len()];
-    for i in (0..segments.len()).filter(|i| middles[*i]) {
+    for i in (0..segments.len()).filter(|i| middles[*i].is_some()) {
         let own = root(&mut group, i);
         count[own] += 1;
     }
     let rows: Vec<usize> = (0..segments.len()).map(|i| root(&mut group, i)).collect();
-    // The last of a row may be the face of the wall it ends at: then another face lies behind it.
+    // The last of a row may be the face of the wall it ends at: then another face lies behind it, and not where the row
+    // would go on to the wall's face.
     let is_face = |i: usize| {
-        inward[i].is_some_and(|next| {
+        inward[i].is_some_and(|(next, gap)| {
             let side = Axis::through(segments[i].a, segments[i].b);
             let side = side.map(|axis| turned(axis, &segments[i], segments[next].a));
             side.is_some_and(|side| {
-                let own = |j: usize| rows[j] == rows[i];
-                is_faced(segments, tree, &side, segments[i].length(), &own)
+                let (own, long) = (|j: usize| rows[j] == rows[i], segments[i].length());
+                let faced = |range| is_faced(segments, tree, &side, (long, range), &own);
+                let loose = 0.02 * gap + 2.0 * slack + 0.1;
+                let goes_on = faced((gap - loose, gap + loose))
+                    && !faced((THINNEST, gap - loose))
+                    && faced((gap + loose + THINNEST, gap + SMALLEST));
+                faced((THINNEST, SMALLEST)) && !goes_on
             })
         })
     };
     (0..segments.len())
-        .filter(|&i| count[rows[i]] >= ROW_MIDDLES && (middles[i] || !is_face(i)))
+        .filter(|&i| count[rows[i]] >= ROW_MIDDLES && (middles[i].is_some() || !is_face(i)))
         .collect()
 }
 
-/// The nearest lines as long as a line, right and left of it, where they are equally far off.
-fn alike_beside(segments: &[Segment], tree: &Nearby, i: usize, slack: f64) -> Option<[usize; 2]> {
+/// The nearest lines as long as a line, right and left of it, where they are equally far off, and how far.
+fn alike_beside(
+    segments: &[Segment],
+    tree: &Nearby,
+    i: usize,
+    slack: f64,
+) -> Option<(f64, [usize; 2])> {
     let segment = &segments[i];
     let long = segment.length();
     if segment.face <= 0.0 || long < ROW.1 {
@@ -292,7 +307,33 @@ fn alike_beside(segments: &[Segment], tree: &Nearby, i: usize, slack: f64) -> Op
     let [Some((g, j)), Some((h, k))] = beside else {
         return None;
     };
-    ((g - h).abs() <= 0.02 * g + 2.0 * slack + 0.02).then_some([j, k])
+    ((g - h).abs() <= 0.02 * g + 2.0 * slack + 0.02).then_some((g, [j, k]))
+}
+
+/// Rows that cross with equal gaps are one grid of tiles: faces of walls do not cross.
+fn join_grids(segments: &[Segment], tree: &Nearby, middles: &[Option<f64>], group: &mut [usize]) {
+    for (i, gap) in middles.iter().enumerate() {
+        let (Some(gap), segment) = (gap, &segments[i]) else {
+            continue;
+        };
+        let (Some(axis), Some(area)) = (
+            Axis::through(segment.a, segment.b),
+            around(&[segment.a, segment.b], 0.0),
+        ) else {
+            continue;
+        };
+        tree.visit(&area, |j| {
+            let Some(other) = middles[j].filter(|other| (gap - other).abs() <= 0.02 * gap) else {
+                return;
+            };
+            let (p, q) = (axis.d(segments[j].a), axis.d(segments[j].b));
+            let is_through = p * q < 0.0 && p.abs().min(q.abs()) > other / 4.0;
+            if j > i && is_through && (p - q).abs() > 0.9 * segments[j].length() {
+                let (a, b) = (root(group, i), root(group, j));
+                group[a.max(b)] = a.min(b);
+            }
+        });
+    }
 }
 
 /// Where the neighbours of a line in a row lie: all cross the middle of it.

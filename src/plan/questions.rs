@@ -5,11 +5,9 @@ use super::axis::distance;
 use super::openings::{lone_swings, middle_of};
 use super::outline::contains;
 use super::parts::handles;
-use super::runs::RARE;
 use super::{OpeningKind, Storey, codes};
 use crate::findings::{Finding, Place as Where};
 use geo::Coord;
-use rstar::RTree;
 use std::collections::BTreeSet;
 
 /// A gap in an outside wall wider than this with nothing in it is asked as a gap, inches.
@@ -76,46 +74,6 @@ pub(super) fn ask_about_gap(
         message,
         "draw the missing wall or opening there, or say in the job what it is",
     )
-}
-
-/// Doubts about openings of walls that no storey took: the outline closed without them, so part of the building may be missing.
-pub(super) fn ask_about_leftovers(
-    it: &Traced<'_>,
-    storeys: &[&Storey],
-    findings: &mut Vec<Finding>,
-) {
-    let centres = storeys.iter().flat_map(|storey| &storey.openings);
-    let centres = centres.map(|opening| [opening.centre.x, opening.centre.y]);
-    let taken: RTree<[f64; 2]> = RTree::bulk_load(centres.collect());
-    for judged in it.openings {
-        let run = &it.runs[judged.run];
-        if judged.is_bare()
-            || judged.is_recess()
-            || run.support < RARE
-            || it.network.stops[judged.run].is_empty()
-        {
-            continue;
-        }
-        let middle = middle_of(it.runs, judged) + it.lines.origin;
-        let reach = run.thickness * run.thickness;
-        let mut near = taken.locate_within_distance([middle.x, middle.y], reach);
-        if near.next().is_some() {
-            continue;
-        }
-        findings.push(Finding::doubt(
-            codes::LEFT_OVER,
-            Where {
-                file: Some(it.drawing.file.clone()),
-                ..Where::default()
-            }
-            .with_at(middle.x, middle.y),
-            format!(
-                "an opening {:.1} in wide stands in a wall that belongs to no closed outline: left out",
-                judged.width()
-            ),
-            "if it belongs to the building, close the walls round it in the drawing; else nothing",
-        ));
-    }
 }
 
 /// Doubts about openings: bare jambs, wide gaps, sizes that disagree.

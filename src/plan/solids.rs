@@ -12,7 +12,8 @@
 use super::axis::{Axis, Interval, covered};
 use super::bands::{Band, FURRING, LEAST_SOLID, Span};
 use super::bonds::NARROWEST;
-use super::held::without_held;
+use super::gaps::gaps;
+use super::held::{Held, without_held};
 use super::layered::Layered;
 use super::leaves::Leaf;
 use super::rails::Rails;
@@ -44,8 +45,10 @@ const JAMB_WEIGHT: f64 = 24.0;
 /// Between two jambs, lines over this share of the way are glazing, not a wall's own.
 const GLAZED: f64 = 0.6;
 /// Two faces that are drawn together over this length, inches, are worth this much more.
-const LONG: f64 = 120.0;
-const LONG_BONUS: f64 = 0.5;
+const LONG: f64 = 240.0;
+const LONG_BONUS: f64 = 2.0;
+/// The gap between two walls is worth this share of what it would be as a wall.
+const GAP: f64 = 0.2;
 /// A piece that loses more than this share of itself to better ones is no wall.
 const KEPT: f64 = 0.6;
 
@@ -145,8 +148,13 @@ pub(super) struct Candidate {
     n_exact: usize,
 }
 
-/// Chooses the solid pieces.
-pub(super) fn solids(rails: &Rails, bands: &[Band], place: &Place<'_>, slack: f64) -> Vec<Solid> {
+/// Chooses the solid pieces; beside them the openings that stand between them in one pair of faces.
+pub(super) fn solids(
+    rails: &Rails,
+    bands: &[Band],
+    place: &Place<'_>,
+    slack: f64,
+) -> (Vec<Solid>, Vec<Held>) {
     let layered = Layered::learn(bands, SAME_THICKNESS + slack);
     let spans: Vec<(usize, usize)> = bands
         .iter()
@@ -173,8 +181,8 @@ pub(super) fn solids(rails: &Rails, bands: &[Band], place: &Place<'_>, slack: f6
             || is_glazed(span) && layered.lines_of(span, bands[index].thickness).is_none()
     };
     let known = weighed(rails, bands, &candidates, slack);
-    without_held(bands, &mut candidates, &known, &is_opening);
-    choose(rails, bands, candidates, slack)
+    let held = without_held(bands, &mut candidates, &known, &is_opening);
+    (choose(rails, bands, candidates, slack), held)
 }
 
 /// A piece of a thin partition is at least this long, inches: the post beside a cubicle's door.
@@ -211,9 +219,8 @@ fn face(rails: &Rails, band: &Band, c: &Candidate) -> f64 {
 
 /// How common each thickness is among candidates.
 fn weighed(rails: &Rails, bands: &[Band], candidates: &[Candidate], slack: f64) -> Thicknesses {
-    let weights = candidates
-        .iter()
-        .map(|c| {
+    let weights = in_stretches(candidates.len(), |part| {
+        let weigh = |c: &Candidate| {
             let band = &bands[c.band];
             let jambs = if c.n_exact > 0 { JAMB_WEIGHT } else { 0.0 };
             Weighed {
@@ -221,8 +228,9 @@ fn weighed(rails: &Rails, bands: &[Band], candidates: &[Candidate], slack: f64) 
                 weight: ((c.u1 - c.u0) + jambs) * face(rails, band, c),
                 n_jambs: c.n_exact,
             }
-        })
-        .collect();
+        };
+        candidates[part].iter().map(weigh).collect()
+    });
     Thicknesses::new(weights, SAME_THICKNESS + slack)
 }
 
@@ -294,17 +302,24 @@ fn resolve(
     for c in &candidates {
         in_line[c.band] += c.u1 - c.u0;
     }
+    let worth: Vec<f64> = candidates
+        .iter()
+        .map(|c| thicknesses.support(bands[c.band].thickness) * face(rails, &bands[c.band], c))
+        .collect();
+    let is_gap = gaps(rails, bands, &candidates, &worth);
     let mut ranked: Vec<(f64, Candidate)> = candidates
         .into_iter()
-        .map(|c| {
+        .zip(worth.into_iter().zip(is_gap))
+        .map(|(c, (worth, is_gap))| {
             let band = &bands[c.band];
             let shape = (in_line[c.band] / band.thickness / 1.5).min(1.0);
             let long = 1.0 + LONG_BONUS * (in_line[c.band] / LONG).min(1.0);
             let exact = f64::from(u8::try_from(c.n_exact).unwrap_or(2));
             // A wall less its outermost layer looks layered too: the whole of it has more lines.
             let layered = 2.0 * f64::from(u32::try_from(c.layers.len()).unwrap_or(0));
-            let support = thicknesses.support(band.thickness) * face(rails, band, &c);
-            let score = support * shape * long * (1.0 + 0.25 * exact) + layered;
+            let worth = if is_gap { GAP * worth } else { worth };
+            // Three walls in four are inside: an outside wall's thickness is rarer, and no less a wall's.
+            let score = worth.sqrt() * shape * long * (1.0 + 0.25 * exact) + layered;
             (score, c)
         })
         .collect();
@@ -364,7 +379,7 @@ fn resolve(
 }
 
 /// An interval of one axis measured along a parallel one.
-fn moved(interval: Interval, from: &Axis, to: &Axis) -> Interval {
+pub(super) fn moved(interval: Interval, from: &Axis, to: &Axis) -> Interval {
     let (a, b) = (
         to.s(from.point(interval.0, 0.0)),
         to.s(from.point(interval.1, 0.0)),

@@ -18,8 +18,10 @@ import jambs
 import layouts
 import optimum
 import outlines
+import quotes
 import recovery
 import run
+import saw
 import shapes
 import sheets
 import stock
@@ -46,6 +48,7 @@ def judged(program, file, place, results):
     print(f"       {seconds:.2f} s, {len(package.panels)} panels, exit code {code}, {len(faults)} faults")
     if package.panels:
         results.add(f"ezdxf reads and audits {file.stem}", *outlines.check(place))
+        results.add(f"the saw's view of {file.stem}", *saw.check(place, saw.BY_RULE["stop short"]))
     if package.panels and sure:
         results.add(f"verify {file.stem}", *run.verify(program, place))
         results.add(f"shapes of {file.stem}", *shapes.check(place))
@@ -58,6 +61,14 @@ def judged(program, file, place, results):
         results.add(f"nothing of {file.stem} is left for the saw", 1, problems)
 
 
+def quoted(program, file, results):
+    """A quote never fails where a plan exists."""
+    with tempfile.TemporaryDirectory() as temporary:
+        code, _ = quotes.run(program, [file], pathlib.Path(temporary) / "quote", [])
+    if code != 2:
+        results.add(f"quotes of {file.stem}", *quotes.check(program, [(file.stem, [file])]))
+
+
 def main():
     program = pathlib.Path(sys.argv[1]).resolve()
     corpus = run.SHARED / "corpus"
@@ -68,10 +79,14 @@ def main():
         for file in sorted(folder.glob("*.dxf")):
             with tempfile.TemporaryDirectory() as temporary:
                 judged(program, file, pathlib.Path(temporary) / "package", results)
+            quoted(program, file, results)
     if not sys.argv[2:]:
         results.add("layouts cost what HiGHS finds, 2 in grid", *optimum.check("walls", 11, 1200, 32))
         results.add("layouts cost what HiGHS finds, 1/16 in grid", *optimum.check("walls", 12, 36, 1))
         results.add("rings of walls cost what HiGHS finds", *optimum.check("rings", 13, 60, 32))
+        results.add("walls beside issued panels cost what HiGHS finds", *optimum.check("issued", 14, 400, 32))
+        results.add("walls over each other cost what HiGHS finds", *optimum.check("storeys", 15, 200, 32))
+        results.add("houses of two storeys cost what HiGHS finds", *optimum.check("houses", 17, 8, 32))
         with tempfile.TemporaryDirectory() as temporary:
             place = pathlib.Path(temporary) / "package"
             bunkhouse = next(inputs for name, inputs in run.sources() if name == "bunkhouse")

@@ -1,0 +1,64 @@
+//! The room between two walls that stand close: its two faces are those of the walls on either side.
+//!
+//! ```text
+//!   ═══════════ 1
+//!     wall                two walls leave no line over; the gap between them, taken for a wall,
+//!   ═══════════ 2         would leave lines 1 and 4 to nothing
+//!     gap
+//!   ═══════════ 3
+//!     wall
+//!   ═══════════ 4
+//! ```
+
+use super::axis::{Interval, covered, joined};
+use super::bands::Band;
+use super::rails::Rails;
+use super::solids::{Candidate, moved};
+use std::collections::BTreeMap;
+
+/// A thickness at least this common, as a share of the commonest, is a wall's.
+const KNOWN: f64 = 0.26;
+/// What is less than this apart along one face is one wall with an opening in it, inches.
+const OPENING: f64 = 120.0;
+/// Walls on both sides cover at least this share of a gap.
+const COVERED: f64 = 0.75;
+
+/// For each candidate whether it is the gap between two others.
+///
+/// - `worth`: how well each may be a wall, 0 to 1.
+pub(super) fn gaps(
+    rails: &Rails,
+    bands: &[Band],
+    candidates: &[Candidate],
+    worth: &[f64],
+) -> Vec<bool> {
+    let mut claims: BTreeMap<(usize, bool), Vec<Interval>> = BTreeMap::new();
+    for (c, worth) in candidates.iter().zip(worth) {
+        if *worth >= KNOWN {
+            for (side, own) in sides(rails, bands, c) {
+                claims.entry(side).or_default().push(own);
+            }
+        }
+    }
+    for list in claims.values_mut() {
+        *list = joined(std::mem::take(list), OPENING);
+    }
+    let is_faced = |((rail, is_left), own): ((usize, bool), Interval)| {
+        claims
+            .get(&(rail, !is_left))
+            .is_some_and(|list| covered(list, own.0, own.1) >= COVERED * (own.1 - own.0))
+    };
+    let is_gap = |c: &Candidate| sides(rails, bands, c).into_iter().all(is_faced);
+    candidates.iter().map(is_gap).collect()
+}
+
+/// The two faces of a candidate: the rail, whether the candidate lies on its left, and where along it.
+fn sides(rails: &Rails, bands: &[Band], c: &Candidate) -> [((usize, bool), Interval); 2] {
+    let band = &bands[c.band];
+    let middle = band.axis.point(f64::midpoint(c.u0, c.u1), 0.0);
+    [band.rails.0, band.rails.1].map(|index| {
+        let rail = &rails.list[index];
+        let own = moved((c.u0, c.u1), &band.axis, &rail.axis);
+        ((index, rail.axis.d(middle) > 0.0), own)
+    })
+}

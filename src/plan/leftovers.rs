@@ -1,0 +1,106 @@
+//! Openings that no storey took: the outline closed without them, so part of the building may be missing.
+//!
+//! ```text
+//!   ┏━━━━━━━┓ ─ ─ ─ ┐
+//!   ┃       ┃       ╪ ?     a window between jambs outside the outline, or in its wall and not among its openings: asked
+//!   ┗━━━━━━━┛ ─ ─ ─ ┘
+//! ```
+
+use super::assemble::Traced;
+use super::axis::{Axis, distance};
+use super::openings::middle_of;
+use super::outline::contains;
+use super::runs::RARE;
+use super::{Storey, codes};
+use crate::findings::{Finding, Place as Where};
+use geo::Coord;
+
+/// What lies further than this outside every outline is another drawing, inches: 20 ft.
+const FAR: f64 = 240.0;
+/// One question answers for what lies within this of it, inches.
+const NEAR: f64 = 24.0;
+
+/// Doubts about openings of walls that no storey took.
+pub(super) fn ask_about_leftovers(
+    it: &Traced<'_>,
+    storeys: &[&Storey],
+    findings: &mut Vec<Finding>,
+) {
+    let openings: Vec<_> = storeys.iter().flat_map(|it| &it.openings).collect();
+    let is_taken = |p: Coord<f64>, reach: f64| {
+        openings
+            .iter()
+            .any(|it| distance(it.centre, p) <= reach + it.width / 2.0)
+    };
+    let mut asked: Vec<(Coord<f64>, f64)> = Vec::new();
+    for judged in it.openings {
+        let run = &it.runs[judged.run];
+        if judged.is_bare() || judged.is_recess() {
+            continue;
+        }
+        let middle = middle_of(it.runs, judged) + it.lines.origin;
+        if openings
+            .iter()
+            .any(|own| distance(own.centre, middle) <= run.thickness)
+        {
+            continue;
+        }
+        let is_wall = run.support >= RARE && !it.network.stops[judged.run].is_empty();
+        if is_wall
+            || judged.has_jambs && judged.evidence.is_drawn() && is_left_out(storeys, middle, 0.0)
+        {
+            asked.push((middle, judged.width()));
+        }
+    }
+    for held in it.held.iter().filter(|it| it.is_exact) {
+        let middle = held.axis.point(held.width / 2.0, 0.0) + it.lines.origin;
+        let is_known = asked.iter().any(|(p, _)| distance(*p, middle) <= NEAR);
+        if !is_known
+            && !is_taken(middle, held.width / 2.0)
+            && is_left_out(storeys, middle, held.thickness)
+        {
+            asked.push((middle, held.width));
+        }
+    }
+    for (middle, width) in asked {
+        findings.push(Finding::doubt(
+            codes::LEFT_OVER,
+            Where {
+                file: Some(it.drawing.file.clone()),
+                ..Where::default()
+            }
+            .with_at(middle.x, middle.y),
+            format!(
+                "an opening {width:.1} in wide stands in a wall that belongs to no closed outline: left out"
+            ),
+            "if it belongs to the building, close the walls round it in the drawing; else nothing",
+        ));
+    }
+}
+
+/// True when a point lies outside every outline and near one, or less than a wall's thickness inside.
+fn is_left_out(storeys: &[&Storey], p: Coord<f64>, thickness: f64) -> bool {
+    let edge = |storey: &Storey| {
+        let ring = &storey.outline;
+        let sides = ring.iter().zip(ring.iter().cycle().skip(1));
+        sides
+            .map(|(a, b)| off(*a, *b, p))
+            .fold(f64::INFINITY, f64::min)
+    };
+    let shells = storeys.iter().filter(|it| !it.outline.is_empty());
+    let (mut is_near, mut is_inside) = (false, false);
+    for storey in shells {
+        let far = edge(storey);
+        is_near |= far <= FAR;
+        is_inside |= contains(&storey.outline, p) && far > thickness;
+    }
+    is_near && !is_inside
+}
+
+/// Distance of a point from a side.
+fn off(a: Coord<f64>, b: Coord<f64>, p: Coord<f64>) -> f64 {
+    Axis::through(a, b).map_or(distance(a, p), |axis| {
+        let s = axis.s(p).clamp(0.0, distance(a, b));
+        distance(axis.point(s, 0.0), p)
+    })
+}

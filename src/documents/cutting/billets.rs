@@ -12,7 +12,7 @@ use crate::stock::Billet;
 use crate::units::{Inches, Length};
 
 /// Greatest width and height of a drawing, mm.
-const ROOM: [f64; 2] = [56.0, 56.0];
+const ROOM: [f64; 2] = [62.0, 62.0];
 /// What a layer must be higher than its words for them to stand in it, mm.
 const LAYER: f64 = 1.0;
 

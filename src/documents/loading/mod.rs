@@ -126,7 +126,7 @@ impl Views {
         let [height, width] = [height, width].map(|it| it.to_inches());
         // Height: the two views leave the lower third of the sheet to the lists.
         let size = [length, height + width];
-        let room = [field.width() - LEFT - RIGHT, 112.0 * paper.grown()];
+        let room = [field.width() - LEFT - RIGHT, 125.0 * paper.grown()];
         let scale = fitting_scale(
             scales(input.facts.sheets.scales),
             48.0 / paper.grown(),

@@ -6,17 +6,30 @@ use schemars::JsonSchema;
 use serde::Deserialize;
 
 /// Paper and scales of the sheets.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct SheetRules {
     /// Paper of plans, elevations, details, schedules and the cover. Default: ARCH D.
     pub plans: PlanPaper,
     /// Paper of the sheet of each panel. Default: ANSI B.
     pub panels: PanelPaper,
+    /// Paper of cutting sheets and load sheets. Default: ANSI B.
+    pub shop: PlanPaper,
     /// Which list of scales is drawn at. Default: imperial.
     pub scales: ScaleList,
 }
 
-/// Paper for plans and all else that shows the whole building.
+impl Default for SheetRules {
+    fn default() -> Self {
+        Self {
+            plans: PlanPaper::default(),
+            panels: PanelPaper::default(),
+            shop: PlanPaper::AnsiB,
+            scales: ScaleList::default(),
+        }
+    }
+}
+
+/// Paper for plans and all else that shows the whole building, and for the shop.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize, JsonSchema)]
 pub enum PlanPaper {
     /// 11 × 17 in.
@@ -71,6 +84,7 @@ pub enum ScaleList {
 pub(super) struct SheetsFile {
     plans: Key<PlanPaper>,
     panels: Key<PanelPaper>,
+    shop: Key<PlanPaper>,
     scales: Key<ScaleList>,
 }
 
@@ -78,5 +92,6 @@ pub(super) struct SheetsFile {
 pub(super) fn apply_sheets(file: &SheetsFile, to: &mut SheetRules) {
     Checks::take(&mut to.plans, &file.plans);
     Checks::take(&mut to.panels, &file.panels);
+    Checks::take(&mut to.shop, &file.shop);
     Checks::take(&mut to.scales, &file.scales);
 }

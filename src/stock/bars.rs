@@ -2,7 +2,7 @@
 
 use super::leftovers::Leftovers;
 use super::model::Bar;
-use super::solve::{self, Effort, Length1, cut_bars};
+use super::solve::{self, Effort, Length1, bar_cost_bound, cut_bars};
 use super::{Models, Notes, codes};
 use crate::findings::{Finding, Place};
 use crate::rules::SectionMaterial;
@@ -18,6 +18,10 @@ pub(super) struct BarCount {
     /// No plan uses fewer bars, or less length of new stock.
     pub(super) bound: usize,
     pub(super) bound_length: Length,
+    /// Leftovers were on hand: then the bound is of new stock beside them.
+    pub(super) has_leftovers: bool,
+    /// New stock.
+    pub(super) new: Length,
     pub(super) used: Length,
     pub(super) cut: Length,
     pub(super) kept: Length,
@@ -142,6 +146,18 @@ fn plan_group(
         notes.unplaced.extend(marks);
         return;
     };
+    let has_leftovers = kinds.iter().any(|kind| kind.0.is_some());
+    let new_cost = if has_leftovers {
+        // What leftovers cost is for the search; new stock is counted here, and they are free.
+        let free = on_hand.iter().zip(&kinds).map(|(bar, kind)| solve::Bar {
+            cost: if kind.0.is_some() { 0 } else { bar.cost },
+            ..bar.clone()
+        });
+        let cuts = (kerf.to_nanometres(), trim.to_nanometres());
+        bar_cost_bound(&free.collect::<Vec<_>>(), &wanted, cuts, &answer.bound)
+    } else {
+        answer.bound.cost
+    };
     let sizes: Vec<Length> = groups.keys().copied().collect();
     let mut queues: Vec<_> = groups.into_values().map(Vec::into_iter).collect();
     let cut_length: Length = pieces
@@ -156,11 +172,8 @@ fn plan_group(
         grade: grade.clone(),
         count: answer.bars.len(),
         bound: usize::try_from(answer.bound.bars).unwrap_or_default(),
-        bound_length: if kinds.iter().all(|kind| kind.0.is_none()) {
-            step * answer.bound.cost
-        } else {
-            Length::ZERO
-        },
+        bound_length: step * new_cost,
+        has_leftovers,
         cut: cut_length,
         pounds_per_ft: weight / (all_length.to_inches() / 12.0),
         ..BarCount::default()
@@ -191,6 +204,9 @@ fn plan_group(
             }
         }
         count.used += length;
+        if leftover.is_none() {
+            count.new += length;
+        }
         if is_kept {
             count.kept += offcut;
         }

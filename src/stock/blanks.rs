@@ -47,7 +47,11 @@ pub(super) struct BlankCount {
     pub(super) bound: usize,
     /// Square inches.
     pub(super) area: f64,
+    /// New stock, square inches.
+    pub(super) new_area: f64,
     pub(super) bound_area: f64,
+    /// True where leftovers were on hand: then the bound is of new stock beside them.
+    pub(super) has_leftovers: bool,
     pub(super) scope: &'static str,
     /// How many groups of panels share blanks among themselves only.
     pub(super) groups: usize,
@@ -180,6 +184,10 @@ fn plan_group(
                 .iter()
                 .filter_map(|it| models.fabrication.panels.get(it.panel));
             let net: f64 = net.map(|it| it.outer_skin.outline.square_inches()).sum();
+            let free = old
+                .iter()
+                .map(|it| it.length.to_inches() * it.width.to_inches());
+            let net = (net - free.sum::<f64>()).max(0.0);
             let bound = least_sheets(net, &kinds(line, &nosed));
             let (nosed, names, other) = solve(nosed);
             if other.unfit.is_empty() && other.area() <= answer.area() {
@@ -215,11 +223,15 @@ fn plan_group(
     count.bound += answer.bound;
     count.bound_area += answer.bound_area;
     count.groups += 1;
+    count.has_leftovers |= answer.has_leftovers;
     let mut add = |sheet, wants: &[usize]| {
         let placed: Vec<&Lay> = wants.iter().filter_map(|index| lays.get(*index)).collect();
         let blank = blank(models, group, sheet, &placed);
         count.count += 1;
         count.area += blank.sheet.square_inches();
+        if blank.sheet.leftover.is_empty() {
+            count.new_area += blank.sheet.square_inches();
+        }
         blanks.push(blank);
     };
     for (sheet, indices) in answer.sheets.into_iter().zip(&answer.wants) {

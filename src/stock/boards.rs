@@ -22,6 +22,8 @@ pub(super) struct SheetCount {
     pub(super) scope: &'static str,
     /// True where sheets differ in size: then their area is least, not their number.
     pub(super) has_sizes: bool,
+    /// True where leftovers were on hand: then the bound is of new stock beside them.
+    pub(super) has_leftovers: bool,
     /// Pounds of a square foot.
     pub(super) pounds_per_sq_ft: f64,
 }
@@ -32,17 +34,16 @@ impl SheetCount {
         (material, thickness): (String, Length),
         density: f64,
     ) -> Self {
-        let new = answer.sheets.iter().filter(|it| it.leftover.is_empty());
-        let areas = new.map(CutSheet::square_inches);
         Self {
             material,
             thickness,
             count: answer.sheets.len(),
             bound: answer.bound,
-            area: areas.sum(),
+            area: answer.new_area(),
             bound_area: answer.bound_area,
             scope: answer.scope,
             has_sizes: answer.has_sizes,
+            has_leftovers: answer.has_leftovers,
             pounds_per_sq_ft: density * thickness.to_inches() / 12.0,
         }
     }

@@ -1,7 +1,7 @@
 //! Named rectangles onto sheets of stock: hands whole numbers to the solver and gives its answer names and exact lengths.
 
 use super::model::{CutSheet, SheetCut, SheetOffcut, SheetPiece};
-use super::solve::{Effort, FirstCut, Piece, Saw, Scope, Sheet, cut_sheets};
+use super::solve::{Effort, FirstCut, Piece, Saw, Scope, Sheet, cost_bound, cut_sheets};
 use crate::geometry::{ShopPoint, ShopRect};
 use crate::units::Length;
 use std::collections::BTreeMap;
@@ -86,17 +86,25 @@ pub(super) struct SheetAnswer {
     pub(super) unfit: Vec<usize>,
     /// No plan uses fewer sheets.
     pub(super) bound: usize,
-    /// No plan uses less area, square inches; 0 where leftovers make that meaningless.
+    /// No plan uses less area of new stock, square inches.
     pub(super) bound_area: f64,
     pub(super) scope: &'static str,
     /// True where sheets differ in size.
     pub(super) has_sizes: bool,
+    /// True where leftovers were on hand.
+    pub(super) has_leftovers: bool,
 }
 
 impl SheetAnswer {
     /// Square inches of all its sheets.
     pub(super) fn area(&self) -> f64 {
         self.sheets.iter().map(CutSheet::square_inches).sum()
+    }
+
+    /// Square inches of new stock.
+    pub(super) fn new_area(&self) -> f64 {
+        let new = self.sheets.iter().filter(|it| it.leftover.is_empty());
+        new.map(CutSheet::square_inches).sum()
     }
 }
 
@@ -114,6 +122,7 @@ pub(super) fn cut(problem: &SheetProblem<'_>) -> SheetAnswer {
     let mut answer = SheetAnswer {
         scope: scope_name(Scope::AnyCutting),
         has_sizes: problem.kinds.len() > 1,
+        has_leftovers: problem.kinds.iter().any(|it| it.leftover.is_some()),
         ..SheetAnswer::default()
     };
     // Equal wants are one piece; which of them lies where is settled afterwards, the first first.
@@ -221,9 +230,16 @@ pub(super) fn cut(problem: &SheetProblem<'_>) -> SheetAnswer {
         answer.wants.push(indices);
     }
     answer.bound = usize::try_from(plan.bound.sheets).unwrap_or_default();
-    if problem.kinds.iter().all(|kind| kind.leftover.is_none()) {
-        answer.bound_area = area_of_cost(plan.bound.cost);
-    }
+    answer.bound_area = area_of_cost(if answer.has_leftovers {
+        // What leftovers cost is for the search; new stock is counted here, and they are free.
+        let free = sheets.iter().map(|it| Sheet {
+            cost: it.on_hand.map_or(it.cost, |_| 0),
+            ..it.clone()
+        });
+        cost_bound(&free.collect::<Vec<_>>(), &pieces, &saw, &plan.bound)
+    } else {
+        plan.bound.cost
+    });
     // Where sizes differ count and area stand side by side: the narrower scope holds for both.
     answer.scope = scope_name(if answer.has_sizes {
         plan.bound.scope.max(plan.bound.cost_scope)

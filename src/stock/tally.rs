@@ -71,7 +71,10 @@ fn blanks(models: &Models<'_>, plan: &StockPlan, count: &BlankCount) -> Tally {
     let kept: f64 = here().map(|blank| kept_area(&blank.sheet)).sum();
     let areas = (count.area / 144.0, count.bound_area / 144.0, cut);
     let is_by_area = line.is_some_and(|line| line.made_to_length);
-    let mut sentence = if is_by_area {
+    let new = (count.new_area / 144.0, count.bound_area / 144.0);
+    let mut sentence = if count.has_leftovers {
+        said_new("blanks", count.count, new, "sq ft", count.scope)
+    } else if is_by_area {
         said_amount("blanks", count.count, areas, "sq ft", count.scope)
     } else {
         said("blanks", count.count, count.bound, count.scope)
@@ -85,7 +88,9 @@ fn blanks(models: &Models<'_>, plan: &StockPlan, count: &BlankCount) -> Tally {
         count: count.count,
         bound: Some(count.bound),
         scope: count.scope,
-        is_proven: if is_by_area {
+        is_proven: if count.has_leftovers {
+            is_least_new(new)
+        } else if is_by_area {
             is_least(areas)
         } else {
             count.count <= count.bound
@@ -132,7 +137,10 @@ fn sheets(kind: &'static str, all: &[CutSheet], count: &SheetCount) -> Tally {
     let pieces = here().flat_map(|sheet| &sheet.pieces);
     let cut: f64 = pieces.map(|piece| area(&piece.rect)).sum();
     let areas = (count.area / 144.0, count.bound_area / 144.0, cut);
-    let sentence = if count.has_sizes {
+    let new = (areas.0, areas.1);
+    let sentence = if count.has_leftovers {
+        said_new(kind, count.count, new, "sq ft", count.scope)
+    } else if count.has_sizes {
         said_amount(kind, count.count, areas, "sq ft", count.scope)
     } else {
         said(kind, count.count, count.bound, count.scope)
@@ -143,7 +151,9 @@ fn sheets(kind: &'static str, all: &[CutSheet], count: &SheetCount) -> Tally {
         count: count.count,
         bound: Some(count.bound),
         scope: count.scope,
-        is_proven: if count.has_sizes {
+        is_proven: if count.has_leftovers {
+            is_least_new(new)
+        } else if count.has_sizes {
             is_least(areas)
         } else {
             count.count <= count.bound
@@ -207,14 +217,23 @@ fn billets(plan: &StockPlan, count: &BilletCount) -> Tally {
 fn bars(count: &BarCount) -> Tally {
     let feet = |length: Length| length.to_inches() / 12.0;
     let lengths = (feet(count.used), feet(count.bound_length), feet(count.cut));
-    let sentence = said_amount("bars", count.count, lengths, "ft", "any cutting");
+    let new = (feet(count.new), feet(count.bound_length));
+    let sentence = if count.has_leftovers {
+        said_new("bars", count.count, new, "ft", "any cutting")
+    } else {
+        said_amount("bars", count.count, lengths, "ft", "any cutting")
+    };
     let mut tally = Tally {
         kind: "lumber",
         what: format!("{} {}", count.section, count.grade),
         count: count.count,
         bound: Some(count.bound),
         scope: "any cutting",
-        is_proven: is_least(lengths),
+        is_proven: if count.has_leftovers {
+            is_least_new(new)
+        } else {
+            is_least(lengths)
+        },
         sentence,
         used: feet(count.used),
         cut: feet(count.cut),
@@ -236,14 +255,32 @@ fn said(kind: &str, count: usize, bound: usize, scope: &str) -> String {
     format!("{count} {noun}; none can do with fewer than {bound} ({scope}){gap}")
 }
 
-/// What is needed at least: what is cut from it, or the bound, where one is known.
-fn needed(bound: f64, cut: f64) -> f64 {
-    if bound > 0.0 { bound.max(cut) } else { bound }
-}
-
 /// True when no plan can do with less, to the tenth that is printed.
 fn is_least((used, bound, cut): (f64, f64, f64)) -> bool {
-    bound > 0.0 && used - needed(bound, cut) < 0.1
+    used - bound.max(cut) < 0.1
+}
+
+/// The same of new stock beside leftovers.
+fn is_least_new((new, bound): (f64, f64)) -> bool {
+    new - bound < 0.1
+}
+
+/// `20 bars, 96.0 ft of them new; beside these leftovers none of these sizes can do with less new stock than 96.0 ft (any cutting)`.
+fn said_new(kind: &str, count: usize, (new, bound): (f64, f64), unit: &str, scope: &str) -> String {
+    let noun = noun(kind, count);
+    format!(
+        "{count} {noun}, {new:.1} {unit} of new stock; beside these leftovers none of these sizes can do with less of it than {bound:.1} {unit} ({scope}){}",
+        gap(new - bound, unit)
+    )
+}
+
+/// Nothing below a tenth, which is what is printed.
+fn gap(gap: f64, unit: &str) -> String {
+    if gap < 0.1 {
+        String::new()
+    } else {
+        format!(": gap {gap:.1} {unit}, not proven")
+    }
 }
 
 /// `20 blanks, 1440.0 sq ft; none can do with less than 1440.0 sq ft (any cutting)`: where sizes differ, the amount counts.
@@ -255,19 +292,8 @@ fn said_amount(
     scope: &str,
 ) -> String {
     let noun = noun(kind, count);
-    let bound = needed(bound, cut);
-    if bound <= 0.0 {
-        return format!(
-            "{count} {noun}, {used:.1} {unit}; leftovers are used, and no bound is known"
-        );
-    }
-    // A tenth is what is printed.
-    let gap = used - bound;
-    let gap = if gap < 0.1 {
-        String::new()
-    } else {
-        format!(": gap {gap:.1} {unit}, not proven")
-    };
+    let bound = bound.max(cut);
+    let gap = gap(used - bound, unit);
     format!(
         "{count} {noun}, {used:.1} {unit}; none of these sizes can do with less than {bound:.1} {unit} ({scope}){gap}"
     )

@@ -198,16 +198,13 @@ fn every_paper_and_both_lists_of_scales_give_clear_sheets_of_the_size_asked_for(
                 continue;
             }
             let rules = format!(
-                "[sheets]\nplans = \"{paper}\"\npanels = \"{panels}\"\nscales = \"{scales}\"\n"
+                "[sheets]\nplans = \"{paper}\"\nshop = \"{paper}\"\npanels = \"{panels}\"\nscales = \"{scales}\"\n"
             );
             let made = made(sample_file(case, plan), &job, &rules);
             let name = format!("{case} {paper} {panels} {scales}");
             for sheet in sheets(&made) {
                 let datum = |key: &str| sheet.data.iter().find(|(name, _)| name == key);
-                // The sawyer's and the loader's sheets stay on ANSI B, as tables of a revision do.
-                let wanted = if ["Z-7", "Z-8"].iter().any(|it| sheet.name.starts_with(it)) {
-                    "ANSI B"
-                } else if datum("panel").is_some() {
+                let wanted = if datum("panel").is_some() {
                     panels
                 } else {
                     paper

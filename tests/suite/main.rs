@@ -76,6 +76,8 @@ mod sheets;
 mod sheets_said;
 /// What is cut from what.
 mod stock;
+/// What the stock plan's lists and sentences say.
+mod stock_lists;
 /// House rules: arrows between rooms, file lengths, introductions, forbidden words, codes.
 mod tidy;
 /// Values that a drafter knows by heart, looked up in a package.

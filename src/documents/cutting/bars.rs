@@ -1,15 +1,15 @@
 //! Lumber, splines and plates: bars with their pieces from the left end.
 
-use super::{AT_THE_LUMBER, CuttingInput, PAPER, Page, bounds, named, waste, write_head};
+use super::{AT_THE_LUMBER, CuttingInput, Page, bounds, named, waste, write_head};
 use crate::documents::paper::flow::Flow;
 use crate::documents::paper::fonts::wrap;
-use crate::documents::paper::style::{Fill, Pen, RECESS_HATCH};
+use crate::documents::paper::style::{Fill, Lettering, Pen, RECESS_HATCH};
 use crate::documents::paper::{Area, Canvas, Form, Lettered, Weight, spot};
 use crate::stock::Bar;
 use crate::units::Length;
 
-/// Height of a bar on paper, mm.
-const BAR: f64 = 5.6;
+/// What a bar is higher on paper than its letters, mm.
+const BAR: f64 = 3.2;
 
 pub(super) fn pages(input: &CuttingInput<'_>) -> Vec<Page> {
     let mut groups: Vec<Vec<&Bar>> = Vec::new();
@@ -25,12 +25,14 @@ pub(super) fn pages(input: &CuttingInput<'_>) -> Vec<Page> {
     }
     let longest = input.stock.bars.iter().map(|it| it.length).max();
     let longest = longest.unwrap_or_default().to_inches().max(1.0);
-    let columns = Flow::columns(PAPER.field().grown(-4.0), 2, 8.0);
-    let mut flow = Flow::new(columns.clone(), columns, PAPER.lettering);
+    let paper = input.paper();
+    let columns = paper.columns(paper.field().grown(-4.0), 8.0);
+    let lettering = paper.lettering;
+    let mut flow = Flow::new(columns.clone(), columns, lettering);
     for group in &groups {
         flow.block(
-            |width| Row::new(group, width, longest).height(),
-            |canvas, area| Row::new(group, area.width(), longest).draw(canvas, area),
+            |width| Row::new(lettering, group, width, longest).height(),
+            |canvas, area| Row::new(lettering, group, area.width(), longest).draw(canvas, area),
         );
     }
     let pages = flow.into_pages();
@@ -72,14 +74,15 @@ fn are_alike(a: &Bar, b: &Bar) -> bool {
 }
 
 /// True when a piece is long enough on paper for the words of its length.
-fn is_lettered(words: &str, length: Length, scale: f64) -> bool {
-    let note = Lettered::cap(PAPER.lettering.note);
+fn is_lettered(cap: f64, words: &str, length: Length, scale: f64) -> bool {
+    let note = Lettered::cap(cap);
     note.width(words) + 1.6 <= length.to_inches() * scale
 }
 
 /// Bars that come apart alike.
 struct Row<'a> {
     bar: &'a Bar,
+    lettering: Lettering,
     /// Paper mm to an inch.
     scale: f64,
     head: Vec<String>,
@@ -87,9 +90,8 @@ struct Row<'a> {
 }
 
 impl<'a> Row<'a> {
-    fn new(group: &[&'a Bar], width: f64, longest: f64) -> Self {
+    fn new(lettering: Lettering, group: &[&'a Bar], width: f64, longest: f64) -> Self {
         let scale = (width - 2.0) / longest;
-        let lettering = PAPER.lettering;
         let bar = group[0];
         let names: Vec<&str> = group.iter().map(|it| it.name.as_str()).collect();
         let leftover = if bar.leftover.is_empty() {
@@ -111,7 +113,7 @@ impl<'a> Row<'a> {
             // A piece too short for its length in the drawing has it here.
             let said = |(mark, length): &(String, Length)| {
                 let words = length.feet_inches().to_string();
-                if is_lettered(&words, *length, scale) {
+                if is_lettered(lettering.note, &words, *length, scale) {
                     mark.clone()
                 } else {
                     format!("{mark} ({words})")
@@ -126,6 +128,7 @@ impl<'a> Row<'a> {
         let lines = marks.flat_map(|words| wrapped(&words, Weight::Regular));
         Self {
             bar,
+            lettering,
             scale,
             head: wrapped(&head, Weight::Bold),
             lines: lines.collect(),
@@ -134,20 +137,25 @@ impl<'a> Row<'a> {
 
     fn height(&self) -> f64 {
         let lines = self.head.iter().chain(&self.lines);
-        let lines = lines.map(|_| PAPER.lettering.leading());
-        lines.fold(0.0, |sum, it| sum + it) + BAR + 7.0
+        let lines = lines.map(|_| self.lettering.leading());
+        lines.fold(0.0, |sum, it| sum + it) + self.high() + 7.0
+    }
+
+    /// Height of the bar on paper, mm.
+    fn high(&self) -> f64 {
+        self.lettering.note + BAR
     }
 
     fn draw(&self, canvas: &mut Canvas, area: Area) {
-        let lettering = PAPER.lettering;
+        let lettering = self.lettering;
         let note = Lettered::cap(lettering.note);
-        let mut y = write_head(canvas, &area, &self.head);
+        let mut y = write_head(canvas, &lettering, &area, &self.head);
         y += 1.6;
         let left = area.x0 + 1.0;
         let k = self.scale;
         let at = |from: Length, to: Length| {
             let [x0, x1] = [from, to].map(|it| left + it.to_inches() * k);
-            Area::new(x0, y, x1, y + BAR)
+            Area::new(x0, y, x1, y + self.high())
         };
         let bar = self.bar;
         canvas.shape(
@@ -161,12 +169,12 @@ impl<'a> Row<'a> {
             let piece = at(from, from + *length);
             canvas.shape(Form::Area(piece), Pen::Edge.full(), Fill::White);
             let words = length.feet_inches().to_string();
-            if is_lettered(&words, *length, k) {
+            if is_lettered(lettering.note, &words, *length, k) {
                 canvas.text_centred(piece.middle(), words, note.middle());
             }
             from += *length + bar.kerf;
         }
-        y += BAR;
+        y += self.high();
         for words in &self.lines {
             y += lettering.leading();
             canvas.text(spot(left, y), words.clone(), note);

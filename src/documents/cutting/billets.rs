@@ -1,20 +1,20 @@
 //! Billets from the end: which slabs the wire cuts from each, from the bottom up, and at which heights it is set.
 
-use super::{AT_THE_WIRE, CuttingInput, PAPER, Page, bounds, named, waste};
+use super::{AT_THE_WIRE, CuttingInput, Page, bounds, named, waste};
 use crate::documents::paper::canvas::View;
 use crate::documents::paper::flow::Flow;
 use crate::documents::paper::fonts::wrap;
-use crate::documents::paper::scale::{ARCHITECT, Scale, fitting_scale};
-use crate::documents::paper::style::{Fill, Pen, RECESS_HATCH};
+use crate::documents::paper::scale::{Scale, fitting_scale};
+use crate::documents::paper::style::{Fill, Lettering, Pen, RECESS_HATCH};
 use crate::documents::paper::table::{Column, Table};
 use crate::documents::paper::{Area, Canvas, Form, Lettered, Weight, spot};
 use crate::stock::Billet;
 use crate::units::{Inches, Length};
 
 /// Greatest width and height of a drawing, mm.
-const ROOM: [f64; 2] = [56.0, 56.0];
-/// Least height of a layer in which its words stand, mm.
-const LAYER: f64 = 3.4;
+const ROOM: [f64; 2] = [62.0, 62.0];
+/// What a layer must be higher than its words for them to stand in it, mm.
+const LAYER: f64 = 1.0;
 
 pub(super) fn pages(input: &CuttingInput<'_>) -> Vec<Page> {
     let mut groups: Vec<Vec<&Billet>> = Vec::new();
@@ -28,12 +28,13 @@ pub(super) fn pages(input: &CuttingInput<'_>) -> Vec<Page> {
     if groups.is_empty() {
         return Vec::new();
     }
-    let columns = Flow::columns(PAPER.field().grown(-4.0), 2, 6.0);
-    let mut flow = Flow::new(columns.clone(), columns, PAPER.lettering);
+    let paper = input.paper();
+    let columns = paper.columns(paper.field().grown(-4.0), 6.0);
+    let mut flow = Flow::new(columns.clone(), columns, paper.lettering);
     for group in &groups {
         flow.block(
-            |width| Card::new(group, width).height(),
-            |canvas, area| Card::new(group, area.width()).draw(canvas, area),
+            |width| Card::new(input, group, width).height(),
+            |canvas, area| Card::new(input, group, area.width()).draw(canvas, area),
         );
     }
     flow.table("WHERE THE FOAM GOES", "cubic feet, pounds", &foam(input));
@@ -80,14 +81,16 @@ fn are_alike(a: &Billet, b: &Billet) -> bool {
 /// Billets that come apart alike.
 struct Card<'a> {
     group: &'a [&'a Billet],
+    lettering: Lettering,
     head: Vec<String>,
     lines: Vec<String>,
     scale: Scale,
 }
 
 impl<'a> Card<'a> {
-    fn new(group: &'a [&'a Billet], width: f64) -> Self {
-        let lettering = PAPER.lettering;
+    fn new(input: &CuttingInput<'_>, group: &'a [&'a Billet], width: f64) -> Self {
+        let paper = input.paper();
+        let lettering = paper.lettering;
         let names: Vec<&str> = group.iter().map(|it| it.name.as_str()).collect();
         let (mut head, mut lines, mut size) = (String::new(), Vec::new(), [1.0, 1.0]);
         if let Some(it) = group.first() {
@@ -113,12 +116,18 @@ impl<'a> Card<'a> {
             }));
         }
         let wrapped = |words: &str, weight| wrap(words, width - 2.0, lettering.note, weight);
-        let scale = fitting_scale(&ARCHITECT, 12.0, size, ROOM);
+        let scale = fitting_scale(
+            input.scales(),
+            12.0,
+            size,
+            ROOM.map(|it| it * paper.letters_grown()),
+        );
         let lines = lines
             .iter()
             .flat_map(|words| wrapped(words, Weight::Regular));
         Self {
             group,
+            lettering,
             head: wrapped(&head, Weight::Bold),
             lines: std::iter::once(scale.name.to_owned())
                 .chain(lines)
@@ -134,7 +143,7 @@ impl<'a> Card<'a> {
 
     fn height(&self) -> f64 {
         let lines = self.head.iter().chain(&self.lines);
-        let lines = lines.map(|_| PAPER.lettering.leading());
+        let lines = lines.map(|_| self.lettering.leading());
         lines.fold(0.0, |sum, it| sum + it) + self.tall() + 12.0
     }
 
@@ -142,7 +151,7 @@ impl<'a> Card<'a> {
         let Some(billet) = self.group.first() else {
             return;
         };
-        let lettering = PAPER.lettering;
+        let lettering = self.lettering;
         let note = Lettered::cap(lettering.note);
         let left = area.x0 + 1.0;
         let mut y = area.y0;
@@ -156,7 +165,7 @@ impl<'a> Card<'a> {
         };
         let title = format!("{}, {}", billet.name, self.scale.name);
         canvas.group(&format!("billet-{}", billet.name), &title, |canvas| {
-            draw_end(canvas, self.group, billet, &view);
+            draw_end(canvas, lettering.note, (self.group, billet), &view);
         });
         y = view.origin.y + 2.5;
         for words in &self.lines {
@@ -166,13 +175,14 @@ impl<'a> Card<'a> {
     }
 }
 
-fn draw_end(canvas: &mut Canvas, group: &[&Billet], billet: &Billet, view: &View) {
+fn draw_end(canvas: &mut Canvas, cap: f64, (group, billet): (&[&Billet], &Billet), view: &View) {
     let wide = billet.width.to_inches();
     let between = |from: Length, to: Length| view.area(0.0, from.to_inches(), wide, to.to_inches());
     let whole = between(Length::ZERO, billet.height);
     canvas.shape(Form::Area(whole), Pen::Bold.full(), Fill::White);
     canvas.hatch_area(&RECESS_HATCH, whole);
-    let note = Lettered::cap(PAPER.lettering.note);
+    let note = Lettered::cap(cap);
+    let least = cap + LAYER;
     // Words of thin layers are pushed apart, each with a line to its place.
     let mut last = f64::INFINITY;
     for (name, from, to) in &billet.slabs {
@@ -184,10 +194,10 @@ fn draw_end(canvas: &mut Canvas, group: &[&Billet], billet: &Billet, view: &View
         } else {
             Inches(thickness).to_string()
         };
-        if layer.height() >= LAYER {
+        if layer.height() >= least {
             canvas.text_centred(layer.middle(), words, note.middle());
         }
-        let at = layer.middle().y.min(last - LAYER);
+        let at = layer.middle().y.min(last - least);
         last = at;
         let elbow = spot(layer.x1 + 5.0, at);
         canvas.line(

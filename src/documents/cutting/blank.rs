@@ -2,7 +2,7 @@
 
 use super::blank_view::{View, draw};
 use super::small::{self, Band};
-use super::{AT_THE_SAW, CuttingInput, PAPER, Page, named};
+use super::{AT_THE_SAW, CuttingInput, Page, named};
 use crate::documents::paper::flow::Flow;
 use crate::documents::paper::table::{Column, Table};
 use crate::documents::paper::{Area, Canvas};
@@ -87,13 +87,14 @@ fn group_pages(input: &CuttingInput<'_>, group: &[&Blank]) -> Vec<Page> {
         return Vec::new();
     };
     let cuts = numbered_cuts(first, |index| input.fabrication.panels.get(index));
-    let view = View::new(&first.sheet);
+    let view = View::new(input, &first.sheet);
     let mut picture = Canvas::new();
     draw(&mut picture, input, group, &cuts, &view);
-    let room = PAPER.field().grown(-3.0);
-    let columns = |area| Flow::columns(area, 2, 5.0);
+    let paper = input.paper();
+    let room = paper.field().grown(-3.0);
+    let columns = |area| paper.columns(area, 5.0);
     let below = Area::new(room.x0, view.foot, room.x1, room.y1);
-    let mut flow = Flow::new(columns(below), columns(room), PAPER.lettering);
+    let mut flow = Flow::new(columns(below), columns(room), paper.lettering);
     flow.table(
         "PIECES",
         "inches from the datum corner",

@@ -1,11 +1,11 @@
 //! A blank as it lies on the saw: pieces with mark and arrow, cuts by number, offcuts, ordinates from the datum corner.
 
 use super::blank::contours;
-use super::{CuttingInput, PAPER, cut_numbers};
+use super::{CuttingInput, cut_numbers};
 use crate::documents::paper::canvas::View as PaperView;
 use crate::documents::paper::dimension::{Ordinate, OrdinateRow, Side, ordinate_row};
-use crate::documents::paper::scale::{ARCHITECT, Scale, fitting_scale};
-use crate::documents::paper::style::{Dash, Fill, Ink, Pen, RECESS_HATCH};
+use crate::documents::paper::scale::{Scale, fitting_scale};
+use crate::documents::paper::style::{Dash, Fill, Ink, Lettering, Pen, RECESS_HATCH};
 use crate::documents::paper::symbol::{arrow_head, quartered_disc};
 use crate::documents::paper::{Area, Canvas, Form, Lettered, Spot, spot};
 use crate::geometry::{ShopPoint, ShopRect, ShopRing};
@@ -16,6 +16,10 @@ use crate::units::{Inches, Length};
 const LEFT: f64 = 26.0;
 /// Below it, mm.
 const BELOW: f64 = 26.0;
+/// Largest scale on ANSI B, as so many times smaller than life.
+const LARGEST: f64 = 16.0;
+/// Greatest height of a blank on a sheet of its own, mm of ANSI B.
+const TALL: f64 = 105.0;
 
 /// Where a blank is drawn.
 pub(super) struct View {
@@ -28,25 +32,32 @@ pub(super) struct View {
 }
 
 impl View {
-    pub(super) fn new(sheet: &CutSheet) -> Self {
-        Self::within(sheet, &PAPER.field(), 105.0)
+    pub(super) fn new(input: &CuttingInput<'_>, sheet: &CutSheet) -> Self {
+        Self::within(input, sheet, &input.paper().field(), TALL)
     }
 
     /// In the upper part of an area.
     ///
-    /// - `tall`: greatest height of the picture, mm.
-    pub(super) fn within(sheet: &CutSheet, field: &Area, tall: f64) -> Self {
+    /// - `tall`: greatest height of the picture on ANSI B, mm; on larger paper it is larger.
+    pub(super) fn within(
+        input: &CuttingInput<'_>,
+        sheet: &CutSheet,
+        field: &Area,
+        tall: f64,
+    ) -> Self {
+        let paper = input.paper();
+        let (left, below) = (LEFT * paper.letters_grown(), BELOW * paper.letters_grown());
         let size = [sheet.length, sheet.width].map(Length::to_inches);
-        let room = [field.width() - LEFT - 8.0, tall];
-        let scale = fitting_scale(&ARCHITECT, 16.0, size, room);
+        let room = [field.width() - left - 8.0, tall * paper.grown()];
+        let scale = fitting_scale(input.scales(), LARGEST / paper.grown(), size, room);
         let k = scale.per_inch();
-        let origin = spot(field.x0 + LEFT, field.y0 + 8.0 + size[1] * k);
+        let origin = spot(field.x0 + left, field.y0 + 8.0 + size[1] * k);
         let on = PaperView { origin, scale: k };
         Self {
             scale,
             on,
             blank: on.area(0.0, 0.0, size[0], size[1]),
-            foot: origin.y + BELOW,
+            foot: origin.y + below,
         }
     }
 
@@ -72,6 +83,7 @@ pub(super) fn draw(
     view: &View,
 ) {
     let Some(blank) = group.first() else { return };
+    let lettering = input.paper().lettering;
     canvas.shape(Form::Area(view.blank), Pen::Heavy.full(), Fill::Light);
     for it in &blank.sheet.offcuts {
         let area = view.area(&it.rect);
@@ -115,10 +127,22 @@ pub(super) fn draw(
         let size = format!("{} × {}", Inches(it.rect.width()), Inches(it.rect.height()));
         let words = [name, size];
         let up = it.on.attitude.up();
-        draw_name(canvas, &words, up, &view.area(&it.rect), &mut taken);
+        draw_name(
+            canvas,
+            &lettering,
+            (&words, up),
+            &view.area(&it.rect),
+            &mut taken,
+        );
     }
     for it in &blank.sheet.offcuts {
-        draw_offcut(canvas, view.area(&it.rect), &it.name, &mut taken);
+        draw_offcut(
+            canvas,
+            lettering.note,
+            view.area(&it.rect),
+            &it.name,
+            &mut taken,
+        );
     }
     let numbered = cuts.iter().map(|it| {
         let ink = match it.kind {
@@ -127,20 +151,20 @@ pub(super) fn draw(
         };
         (it.number, [view.spot(it.from), view.spot(it.to)], ink)
     });
-    cut_numbers(canvas, &numbered.collect::<Vec<_>>(), &mut taken);
+    let numbered: Vec<_> = numbered.collect();
+    cut_numbers(canvas, lettering.note, &numbered, &mut taken);
     quartered_disc(canvas, view.on.origin, 2.2);
-    draw_ordinates(canvas, view, &blank.sheet, cuts);
+    draw_ordinates(canvas, &lettering, view, &blank.sheet, cuts);
 }
 
 /// The mark, the size below it, and an arrow that points to the panel's top.
 fn draw_name(
     canvas: &mut Canvas,
-    [name, size]: &[String; 2],
-    up: &str,
+    lettering: &Lettering,
+    ([name, size], up): (&[String; 2], &str),
     area: &Area,
     taken: &mut Vec<Area>,
 ) {
-    let lettering = PAPER.lettering;
     let along = match up {
         "+x" => spot(1.0, 0.0),
         "-x" => spot(-1.0, 0.0),
@@ -171,8 +195,8 @@ fn draw_name(
     }
 }
 
-fn draw_offcut(canvas: &mut Canvas, area: Area, name: &str, taken: &mut Vec<Area>) {
-    let lettered = Lettered::cap(PAPER.lettering.note).middle().masked();
+fn draw_offcut(canvas: &mut Canvas, cap: f64, area: Area, name: &str, taken: &mut Vec<Area>) {
+    let lettered = Lettered::cap(cap).middle().masked();
     let long = lettered.width(name) + 2.0;
     let lettered = if long <= area.width() && lettered.cap + 2.0 <= area.height() {
         lettered
@@ -192,7 +216,13 @@ fn draw_offcut(canvas: &mut Canvas, area: Area, name: &str, taken: &mut Vec<Area
 }
 
 /// Every upright cut and piece from the datum corner along the foot, every level one at the left.
-fn draw_ordinates(canvas: &mut Canvas, view: &View, sheet: &CutSheet, cuts: &[NumberedCut]) {
+fn draw_ordinates(
+    canvas: &mut Canvas,
+    lettering: &Lettering,
+    view: &View,
+    sheet: &CutSheet,
+    cuts: &[NumberedCut],
+) {
     let mut xs = vec![sheet.length];
     let mut ys = vec![sheet.width];
     for it in &sheet.pieces {
@@ -212,7 +242,6 @@ fn draw_ordinates(canvas: &mut Canvas, view: &View, sheet: &CutSheet, cuts: &[Nu
         list.dedup();
         list.retain(|it| *it > Length::ZERO);
     }
-    let lettering = PAPER.lettering;
     let ordinate = |at: f64, length: &Length| Ordinate {
         at,
         words: Inches(*length).to_string(),
@@ -234,7 +263,7 @@ fn draw_ordinates(canvas: &mut Canvas, view: &View, sheet: &CutSheet, cuts: &[Nu
         within: [view.blank.x0 - 3.0, view.blank.x1 + 5.0],
         cap: lettering.note,
     };
-    ordinate_row(canvas, &lettering, &row, &along);
+    ordinate_row(canvas, lettering, &row, &along);
     let row = OrdinateRow {
         side: Side::Left,
         edge: view.blank.x0,
@@ -242,7 +271,7 @@ fn draw_ordinates(canvas: &mut Canvas, view: &View, sheet: &CutSheet, cuts: &[Nu
         within: [view.blank.y0 - 4.0, view.blank.y1 + 3.0],
         cap: lettering.note,
     };
-    ordinate_row(canvas, &lettering, &row, &across);
+    ordinate_row(canvas, lettering, &row, &across);
     let zero = Lettered::cap(lettering.note).end();
     canvas.text_centred(view.on.origin + spot(-5.0, 6.0), "0", zero);
 }

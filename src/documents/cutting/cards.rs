@@ -1,14 +1,14 @@
 //! Boards and slabs: a small drawing for each that comes apart in its own way, with its pieces in words.
 
 use super::{
-    AT_THE_BOARDS, AT_THE_WIRE, CuttingInput, PAPER, Page, bounds, cut_numbers, named, unit, waste,
+    AT_THE_BOARDS, AT_THE_WIRE, CuttingInput, Page, bounds, cut_numbers, named, unit, waste,
     write_head,
 };
 use crate::documents::paper::canvas::View;
 use crate::documents::paper::flow::Flow;
 use crate::documents::paper::fonts::wrap;
-use crate::documents::paper::scale::{ARCHITECT, fitting_scale};
-use crate::documents::paper::style::{Fill, Ink, Pen, RECESS_HATCH};
+use crate::documents::paper::scale::fitting_scale;
+use crate::documents::paper::style::{Fill, Ink, Lettering, Pen, RECESS_HATCH};
 use crate::documents::paper::{Area, Canvas, Form, Lettered, Weight, spot};
 use crate::geometry::ShopRect;
 use crate::stock::{CutSheet, SheetCut};
@@ -59,14 +59,14 @@ pub(super) fn pages(input: &CuttingInput<'_>) -> Vec<Page> {
         if groups.is_empty() {
             continue;
         }
-        let room = PAPER.field().grown(-4.0);
-        let columns = Flow::columns(room, 2, 6.0);
-        let mut flow = Flow::new(columns.clone(), columns, PAPER.lettering);
+        let paper = input.paper();
+        let columns = paper.columns(paper.field().grown(-4.0), 6.0);
+        let mut flow = Flow::new(columns.clone(), columns, paper.lettering);
         for (_, group) in &groups {
             let Some(first) = group.first() else { continue };
             flow.block(
-                |width| Card::new(first, group, width).height,
-                |canvas, area| Card::new(first, group, area.width()).draw(canvas, area),
+                |width| Card::new(input, first, group, width).height,
+                |canvas, area| Card::new(input, first, group, area.width()).draw(canvas, area),
             );
         }
         let sheets = flow.into_pages();
@@ -110,6 +110,7 @@ fn letters() -> impl Iterator<Item = String> {
 /// One drawing with its words.
 struct Card<'a> {
     sheet: &'a CutSheet,
+    lettering: Lettering,
     head: Vec<String>,
     lines: Vec<String>,
     scale: &'static str,
@@ -118,10 +119,12 @@ struct Card<'a> {
 }
 
 impl<'a> Card<'a> {
-    fn new(sheet: &'a CutSheet, group: &[&CutSheet], width: f64) -> Self {
-        let lettering = PAPER.lettering;
+    fn new(input: &CuttingInput<'_>, sheet: &'a CutSheet, group: &[&CutSheet], width: f64) -> Self {
+        let paper = input.paper();
+        let lettering = paper.lettering;
+        let tall = TALL * paper.letters_grown();
         let size = [sheet.length, sheet.width].map(Length::to_inches);
-        let scale = fitting_scale(&ARCHITECT, 32.0, size, [width - 4.0, TALL]);
+        let scale = fitting_scale(input.scales(), 32.0, size, [width - 4.0, tall]);
         let names: Vec<&str> = group.iter().map(|it| it.name.as_str()).collect();
         let leftover = if sheet.leftover.is_empty() {
             String::new()
@@ -182,6 +185,7 @@ impl<'a> Card<'a> {
         let height = n.fold(0.0, |sum, it| sum + it) + size[1] * k + 12.0;
         Self {
             sheet,
+            lettering,
             head,
             lines,
             scale: scale.name,
@@ -191,9 +195,9 @@ impl<'a> Card<'a> {
     }
 
     fn draw(&self, canvas: &mut Canvas, area: Area) {
-        let lettering = PAPER.lettering;
+        let lettering = self.lettering;
         let note = Lettered::cap(lettering.note);
-        let mut y = write_head(canvas, &area, &self.head);
+        let mut y = write_head(canvas, &lettering, &area, &self.head);
         let size = [self.sheet.length, self.sheet.width].map(Length::to_inches);
         let view = View {
             origin: spot(area.x0 + 1.0, y + 4.0 + size[1] * self.k),
@@ -223,7 +227,7 @@ impl<'a> Card<'a> {
             canvas.shape(Form::Area(area), Pen::Thin.full(), Fill::White);
             canvas.hatch_area(&RECESS_HATCH, area);
         }
-        let note = Lettered::cap(PAPER.lettering.note).middle().masked();
+        let note = Lettered::cap(self.lettering.note).middle().masked();
         let mut taken = Vec::new();
         for (letter, piece) in letters().zip(&self.sheet.pieces) {
             let area = on_paper(&piece.rect);
@@ -250,6 +254,6 @@ impl<'a> Card<'a> {
         for (_, [from, to], _) in &cuts {
             canvas.line(Pen::Bold.full(), *from, *to);
         }
-        cut_numbers(canvas, &cuts, &mut taken);
+        cut_numbers(canvas, self.lettering.note, &cuts, &mut taken);
     }
 }

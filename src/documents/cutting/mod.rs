@@ -16,17 +16,15 @@ mod cards;
 mod small;
 
 use super::TitleFacts;
-use super::paper::frame::{ANSI_B, Paper};
+use super::paper::frame::Paper;
+use super::paper::scale::{Scale, scales};
 use super::paper::strip::{HoldBox, Revision, Strip, TitleBlock};
-use super::paper::style::Ink;
+use super::paper::style::{Ink, Lettering};
 use super::paper::table::{Column, Table};
 use super::paper::{Area, Canvas, Group, Lettered, Sheet, Spot, spot};
 use crate::fabrication::Fabrication;
 use crate::rules::PlantRules;
 use crate::stock::{StockPlan, Tally};
-
-/// The paper of cutting sheets.
-const PAPER: Paper = ANSI_B;
 
 /// What can hurt people or spoil work where panels are sawn from blanks. Common practice, no source.
 const AT_THE_SAW: &[&str] = &[
@@ -52,8 +50,7 @@ const AT_THE_LUMBER: &[&str] = &[
 ];
 
 /// The head of a piece of a sheet, over its picture; returns where it ends.
-fn write_head(canvas: &mut Canvas, area: &Area, lines: &[String]) -> f64 {
-    let lettering = PAPER.lettering;
+fn write_head(canvas: &mut Canvas, lettering: &Lettering, area: &Area, lines: &[String]) -> f64 {
     let mut y = area.y0;
     for words in lines {
         y += lettering.leading();
@@ -74,6 +71,18 @@ pub(super) struct CuttingInput<'a> {
     pub(super) rules: &'a PlantRules,
     /// Title block.
     pub(super) facts: &'a TitleFacts,
+}
+
+impl CuttingInput<'_> {
+    /// The paper of cutting sheets.
+    fn paper(&self) -> Paper {
+        Paper::of_shop(&self.facts.sheets)
+    }
+
+    /// The scales they are drawn at, largest first.
+    fn scales(&self) -> &'static [Scale] {
+        scales(self.facts.sheets.scales)
+    }
 }
 
 /// A sheet before it has its number and frame.
@@ -109,9 +118,10 @@ pub(super) fn cutting_sheets(input: &CuttingInput<'_>) -> Vec<Sheet> {
 
 fn sheet(input: &CuttingInput<'_>, page: Page, number: &str) -> Sheet {
     let mut frame = Canvas::new();
-    PAPER.draw_frame(&mut frame);
+    let paper = input.paper();
+    paper.draw_frame(&mut frame);
     let mut canvas = Canvas::new();
-    let mut strip = Strip::of(&PAPER);
+    let mut strip = Strip::of(&paper);
     strip.title_block(
         &mut canvas,
         &TitleBlock {
@@ -148,9 +158,9 @@ fn sheet(input: &CuttingInput<'_>, page: Page, number: &str) -> Sheet {
         number: number.to_owned(),
         description: "What is cut from what: pieces, cuts and offcuts, from the datum corner."
             .to_owned(),
-        paper: PAPER.name.to_owned(),
-        width: PAPER.width,
-        height: PAPER.height,
+        paper: paper.name.to_owned(),
+        width: paper.width,
+        height: paper.height,
         data: Vec::new(),
         layers,
     }
@@ -235,7 +245,12 @@ fn unit(stock: &StockPlan, kind: &str) -> &'static str {
 
 /// The numbers of cuts on their lines, clear of every text and of each other's lines; the list has one for which there is
 /// no room.
-fn cut_numbers(canvas: &mut Canvas, cuts: &[(usize, [Spot; 2], Ink)], taken: &mut Vec<Area>) {
+fn cut_numbers(
+    canvas: &mut Canvas,
+    cap: f64,
+    cuts: &[(usize, [Spot; 2], Ink)],
+    taken: &mut Vec<Area>,
+) {
     for &(number, own, ink) in cuts {
         let straight = |[a, b]: &[Spot; 2]| (a.x - b.x).abs() < 1e-6 || (a.y - b.y).abs() < 1e-6;
         let others = cuts.iter().map(|(_, ends, _)| ends);
@@ -243,26 +258,27 @@ fn cut_numbers(canvas: &mut Canvas, cuts: &[(usize, [Spot; 2], Ink)], taken: &mu
         let lines = others.map(|[a, b]| Area::of(*a, *b).grown(0.3));
         let mut blocked: Vec<Area> = lines.collect();
         blocked.extend(taken.iter());
-        taken.extend(cut_number(canvas, number, own, ink, &blocked));
+        let lettered = Lettered::cap(cap).ink(ink);
+        taken.extend(cut_number(canvas, lettered, number, own, &blocked));
     }
 }
 
 /// The number of a cut where nothing blocks it; where it stands.
 fn cut_number(
     canvas: &mut Canvas,
+    lettered: Lettered,
     number: usize,
     [from, to]: [Spot; 2],
-    ink: Ink,
     blocked: &[Area],
 ) -> Option<Area> {
     let words = number.to_string();
-    let lettered = Lettered::cap(PAPER.lettering.note).bold().middle().masked();
+    let lettered = lettered.bold().middle().masked();
     let half = spot(lettered.width(&words) / 2.0 + 1.0, lettered.cap / 2.0 + 1.0);
     for part in [0.5, 0.35, 0.65, 0.2, 0.8, 0.42, 0.58, 0.28, 0.72, 0.1, 0.9] {
         let at = from + (to - from) * part;
         let area = Area::of(at - half, at + half);
         if !blocked.iter().any(|it| it.meets(&area)) {
-            canvas.text_centred(at, words, lettered.ink(ink));
+            canvas.text_centred(at, words, lettered);
             return Some(area);
         }
     }

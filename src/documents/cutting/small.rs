@@ -12,7 +12,7 @@
 
 use super::blank::{cut_table, notes, offcuts, pieces};
 use super::blank_view::{View, draw};
-use super::{AT_THE_SAW, CuttingInput, PAPER, Page, bounds, named, waste, write_head};
+use super::{AT_THE_SAW, CuttingInput, Page, bounds, named, waste, write_head};
 use crate::documents::paper::flow::Flow;
 use crate::documents::paper::fonts::wrap;
 use crate::documents::paper::table::Table;
@@ -41,7 +41,8 @@ impl<'a> Band<'a> {
     /// The band of a group, when it takes no more than half of a sheet.
     pub(super) fn new(input: &CuttingInput<'_>, group: &[&'a Blank]) -> Option<Self> {
         let first = group.first()?;
-        let room = PAPER.field().grown(-3.0);
+        let paper = input.paper();
+        let room = paper.field().grown(-3.0);
         let cuts = numbered_cuts(first, |index| input.fabrication.panels.get(index));
         let tables = [
             ("PIECES", pieces(input, group)),
@@ -52,7 +53,7 @@ impl<'a> Band<'a> {
             .into_iter()
             .filter(|(_, table)| !table.rows.is_empty());
         let tables: Vec<(&'static str, Table)> = tables.collect();
-        let lettering = PAPER.lettering;
+        let lettering = paper.lettering;
         let head = wrap(
             &head(input, group),
             room.width() - 2.0,
@@ -76,7 +77,7 @@ impl<'a> Band<'a> {
             laid.height() + lettering.title + 3.0 + BETWEEN
         });
         let lists = lists.fold(0.0, |sum, it| sum + it);
-        let picture = View::within(&first.sheet, &left, TALL).foot - left.y0;
+        let picture = View::within(input, &first.sheet, &left, TALL).foot - left.y0;
         band.height = heads + 2.0 + lists.max(picture) + BETWEEN;
         (band.height * 2.0 <= room.height()).then_some(band)
     }
@@ -85,11 +86,11 @@ impl<'a> Band<'a> {
         let Some(first) = self.group.first() else {
             return;
         };
-        let lettering = PAPER.lettering;
-        let y = write_head(canvas, area, &self.head);
+        let lettering = input.paper().lettering;
+        let y = write_head(canvas, &lettering, area, &self.head);
         let below = Area::new(area.x0, y + 2.0, area.x1, area.y1);
         let (left, right) = halves(&below);
-        let view = View::within(&first.sheet, &left, TALL);
+        let view = View::within(input, &first.sheet, &left, TALL);
         let name = &first.sheet.name;
         let title = format!("{name}, {}", view.scale.name);
         canvas.group(&format!("blank-{name}"), &title, |canvas| {
@@ -148,7 +149,7 @@ fn head(input: &CuttingInput<'_>, group: &[&Blank]) -> String {
 
 /// Sheets of bands, as many to a sheet as it has room for.
 pub(super) fn pages(input: &CuttingInput<'_>, bands: &[Band<'_>]) -> Vec<Page> {
-    let room = PAPER.field().grown(-3.0);
+    let room = input.paper().field().grown(-3.0);
     let mut sheets: Vec<Vec<&Band<'_>>> = Vec::new();
     let mut used = 0.0;
     for band in bands {
@@ -165,9 +166,9 @@ pub(super) fn pages(input: &CuttingInput<'_>, bands: &[Band<'_>]) -> Vec<Page> {
 }
 
 fn page(input: &CuttingInput<'_>, bands: &[&Band<'_>]) -> Page {
-    let room = PAPER.field().grown(-3.0);
-    let columns = vec![room];
-    let mut flow = Flow::new(columns.clone(), columns, PAPER.lettering);
+    let paper = input.paper();
+    let columns = vec![paper.field().grown(-3.0)];
+    let mut flow = Flow::new(columns.clone(), columns, paper.lettering);
     for band in bands {
         flow.block(
             |_| band.height,

@@ -112,6 +112,7 @@ pub(super) fn bar_list(stock: &StockPlan) -> CsvTable {
 
 /// Lamination tickets in order: by assembly, then line, then what is set first; with press cycles.
 ///
+/// - A leftover is laminated already and has none.
 /// - A cycle never mixes assemblies or lines and holds `press.blanks` at most.
 pub(super) fn lamination_list(stock: &StockPlan, rules: &PlantRules) -> CsvTable {
     let mut table = CsvTable::new(&[
@@ -144,7 +145,12 @@ pub(super) fn lamination_list(stock: &StockPlan, rules: &PlantRules) -> CsvTable
     let mut cycle = 0_u32;
     let mut in_cycle = 0_u32;
     let mut last = None;
-    for (index, blank) in stock.blanks.iter().enumerate() {
+    // A leftover is laminated already.
+    let anew = stock
+        .blanks
+        .iter()
+        .filter(|it| it.sheet.leftover.is_empty());
+    for (index, blank) in anew.enumerate() {
         let made = Some((blank.assembly, blank.line));
         if made != last || in_cycle >= press.blanks {
             cycle += 1;

@@ -1,14 +1,14 @@
 //! The stacks of a truck as lists: from the top down, so that the first row comes off first.
 
-use super::{LoadSheetInput, PAPER};
+use super::LoadSheetInput;
 use crate::documents::paper::flow::Flow;
 use crate::documents::paper::table::{Column, Table};
 use crate::documents::paper::{Area, Canvas};
 use crate::documents::plan_view::grouped;
 use crate::loads::{Stack, Truck};
 
-/// Columns of lists side by side.
-const COLUMNS: u32 = 3;
+/// Least width of a list, in heights of a note.
+const COLUMN: f64 = 39.0;
 
 /// What stands below the views of the first sheet, and on every further one.
 pub(super) fn pages(
@@ -19,8 +19,12 @@ pub(super) fn pages(
 ) -> Vec<Canvas> {
     let room = field.grown(-3.0);
     let below = Area::new(room.x0, foot, room.x1, room.y1);
-    let columns = |area| Flow::columns(area, COLUMNS, 4.0);
-    let mut flow = Flow::new(columns(below), columns(room), PAPER.lettering);
+    let lettering = input.paper().lettering;
+    let least = lettering.note * COLUMN;
+    let many = (1_u32..).take_while(|n| f64::from(*n) * least <= field.width());
+    let many = many.last().unwrap_or(1);
+    let columns = |area| Flow::columns(area, many, 4.0);
+    let mut flow = Flow::new(columns(below), columns(room), lettering);
     for stack in &truck.stacks {
         let remark = format!(
             "{} high, {} lb, {} tie-downs",

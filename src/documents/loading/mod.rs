@@ -18,15 +18,13 @@ mod top;
 
 use super::TitleFacts;
 use super::paper::canvas::View;
-use super::paper::frame::{ANSI_B, Paper};
-use super::paper::scale::{ARCHITECT, Scale, fitting_scale};
+use super::paper::frame::Paper;
+use super::paper::scale::{Scale, fitting_scale, scales};
 use super::paper::{Area, Canvas, Sheet, spot};
 use crate::fabrication::{FabricatedPanel, Fabrication};
 use crate::loads::{LoadPlan, Truck};
 use crate::rules::{PlantRules, ShippingRules};
 
-/// The paper of load sheets.
-const PAPER: Paper = ANSI_B;
 /// Left of the deck: where the front is said, mm.
 const LEFT: f64 = 12.0;
 /// Right of the deck: dimensions, mm.
@@ -54,6 +52,11 @@ pub(super) struct LoadSheetInput<'a> {
 }
 
 impl<'a> LoadSheetInput<'a> {
+    /// The paper of load sheets.
+    fn paper(&self) -> Paper {
+        Paper::of_shop(&self.facts.sheets)
+    }
+
     fn shipping(&self) -> &'a ShippingRules {
         &self.rules.dispatch.shipping
     }
@@ -66,9 +69,10 @@ impl<'a> LoadSheetInput<'a> {
 /// All load sheets.
 pub(super) fn load_sheets(input: &LoadSheetInput<'_>) -> Vec<Sheet> {
     let mut sheets = Vec::new();
+    let paper = input.paper();
     for truck in &input.loads.trucks {
         let views = Views::new(input, truck);
-        let pages = list::pages(input, truck, &PAPER.field(), views.foot);
+        let pages = list::pages(input, truck, &paper.field(), views.foot);
         let count = pages.len();
         for (index, page) in pages.into_iter().enumerate() {
             let number = format!("Z-8{:02}", sheets.len() + 1);
@@ -80,7 +84,7 @@ pub(super) fn load_sheets(input: &LoadSheetInput<'_>) -> Vec<Sheet> {
             }
             layers.push(page.into_group("stacks", "Stacks"));
             let mut frame = Canvas::new();
-            PAPER.draw_frame(&mut frame);
+            paper.draw_frame(&mut frame);
             layers.push(frame.into_group("frame", "Frame"));
             let scale = if index == 0 { views.scale.name } else { "none" };
             layers.push(strip::draw(input, truck, &number, scale, part));
@@ -90,9 +94,9 @@ pub(super) fn load_sheets(input: &LoadSheetInput<'_>) -> Vec<Sheet> {
                 description:
                     "A truck from the side and from the top, its stacks, limits and tie-downs."
                         .to_owned(),
-                paper: PAPER.name.to_owned(),
-                width: PAPER.width,
-                height: PAPER.height,
+                paper: paper.name.to_owned(),
+                width: paper.width,
+                height: paper.height,
                 number,
                 data: vec![("truck".to_owned(), truck.number.to_string())],
                 layers,
@@ -114,19 +118,25 @@ struct Views {
 impl Views {
     fn new(input: &LoadSheetInput<'_>, truck: &Truck) -> Self {
         let rules = input.shipping();
-        let field = PAPER.field();
+        let paper = input.paper();
+        let (field, grown) = (paper.field(), paper.letters_grown());
         let length = rules.deck_length.max(truck.length()).to_inches();
         let height = rules.greatest_height.max(above_road(rules, truck));
         let width = rules.deck_width.max(truck.width());
         let [height, width] = [height, width].map(|it| it.to_inches());
         // Height: the two views leave the lower third of the sheet to the lists.
         let size = [length, height + width];
-        let room = [field.width() - LEFT - RIGHT, 112.0];
-        let scale = fitting_scale(&ARCHITECT, 48.0, size, room);
+        let room = [field.width() - LEFT - RIGHT, 125.0 * paper.grown()];
+        let scale = fitting_scale(
+            scales(input.facts.sheets.scales),
+            48.0 / paper.grown(),
+            size,
+            room,
+        );
         let k = scale.per_inch();
         let left = field.x0 + LEFT;
-        let road = field.y0 + 9.0 + height * k;
-        let deck = road + 15.0 + width * k;
+        let road = field.y0 + 9.0 * grown + height * k;
+        let deck = road + 15.0 * grown + width * k;
         Self {
             scale,
             side: View {
@@ -137,7 +147,7 @@ impl Views {
                 origin: spot(left, deck),
                 scale: k,
             },
-            foot: deck + 27.0,
+            foot: deck + 27.0 * grown,
         }
     }
 }

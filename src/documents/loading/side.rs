@@ -8,8 +8,6 @@ use crate::documents::paper::{Canvas, Form, Group, Lettered, spot};
 use crate::loads::{Stack, Truck, dunnage_places};
 use crate::units::Length;
 
-use super::PAPER;
-
 /// Drawn thickness of the deck, inches.
 const DECK: f64 = 8.0;
 /// Drawn wheel: radius and places of the axles before the rear end, inches. They only say where the rear is.
@@ -80,7 +78,8 @@ pub(super) fn draw(input: &LoadSheetInput<'_>, truck: &Truck, views: &Views) -> 
         view.spot(-12.0, limit),
         view.spot(length + 12.0, limit),
     );
-    let note = Lettered::cap(PAPER.lettering.note);
+    let paper = input.paper();
+    let note = Lettered::cap(paper.lettering.note);
     let words = format!("GREATEST HEIGHT {}", rules.greatest_height.feet_inches());
     canvas.text(view.spot(0.0, limit) - spot(0.0, 1.4), words, note);
     if above_road(rules, truck) > rules.greatest_height {
@@ -90,15 +89,15 @@ pub(super) fn draw(input: &LoadSheetInput<'_>, truck: &Truck, views: &Views) -> 
     draw_heights(&mut canvas, input, truck, views);
     view_title(
         &mut canvas,
-        &PAPER.lettering,
-        view.spot(0.0, 0.0) + spot(6.0, 7.0),
+        &paper.lettering,
+        view.spot(0.0, 0.0) + spot(6.0, 7.0) * paper.letters_grown(),
         "1",
         "FROM THE LEFT SIDE",
         &format!(
             "{}   front at the left; wheels show the rear only",
             views.scale.name
         ),
-        PAPER.field().x1,
+        paper.field().x1,
     );
     canvas.into_group("side", "From the left side")
 }
@@ -124,7 +123,7 @@ fn draw_heights(canvas: &mut Canvas, input: &LoadSheetInput<'_>, truck: &Truck, 
         words: &words,
         lane: 14.0,
         from: 6.0,
-        cap: PAPER.lettering.note,
+        cap: input.paper().lettering.note,
     };
     dimension_string(canvas, &string);
 }

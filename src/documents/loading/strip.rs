@@ -1,6 +1,6 @@
 //! The strip of a load sheet: what the load has of each limit, loose goods, how to load, cautions, title block.
 
-use super::{CAUTIONS, LoadSheetInput, PAPER, above_road};
+use super::{CAUTIONS, LoadSheetInput, above_road};
 use crate::documents::paper::strip::{HoldBox, Revision, Strip, TitleBlock};
 use crate::documents::paper::table::{Column, Table};
 use crate::documents::paper::{Canvas, Group};
@@ -20,7 +20,7 @@ pub(super) fn draw(
     (part, parts): (usize, usize),
 ) -> Group {
     let mut canvas = Canvas::new();
-    let mut strip = Strip::of(&PAPER);
+    let mut strip = Strip::of(&input.paper());
     let count = input.loads.trucks.len();
     let subtitle = if parts > 1 {
         format!("truck {} of {count}, sheet {part} of {parts}", truck.number)

@@ -1,8 +1,8 @@
 //! A truck seen from above: deck, stacks with their names, straps, lengths from the headboard.
 
-use super::{LoadSheetInput, PAPER, Views, on_deck};
+use super::{LoadSheetInput, Views, on_deck};
 use crate::documents::paper::dimension::{DimensionString, Side, dimension_string};
-use crate::documents::paper::style::{Dash, Fill, Pen};
+use crate::documents::paper::style::{Dash, Fill, Lettering, Pen};
 use crate::documents::paper::symbol::{arrow, view_title};
 use crate::documents::paper::{Area, Canvas, Form, Group, Lettered, spot};
 use crate::loads::{Stack, Truck};
@@ -19,7 +19,9 @@ pub(super) fn draw(input: &LoadSheetInput<'_>, truck: &Truck, views: &Views) -> 
         spot(deck.x0, deck.y0),
         spot(deck.x0, deck.y1),
     );
-    let note = Lettered::cap(PAPER.lettering.note);
+    let paper = input.paper();
+    let grown = paper.letters_grown();
+    let note = Lettered::cap(paper.lettering.note);
     canvas.text_centred(
         spot(deck.x0 - 3.4, deck.middle().y),
         "FRONT",
@@ -39,7 +41,7 @@ pub(super) fn draw(input: &LoadSheetInput<'_>, truck: &Truck, views: &Views) -> 
             &format!("top-{}", stack.name),
             &format!("Stack {}", stack.name),
             &[("stack", &stack.name)],
-            |canvas| draw_stack(canvas, stack, area),
+            |canvas| draw_stack(canvas, &paper.lettering, stack, area),
         );
     }
     let mut bays: Vec<(Length, Length)> = Vec::new();
@@ -63,27 +65,27 @@ pub(super) fn draw(input: &LoadSheetInput<'_>, truck: &Truck, views: &Views) -> 
         edge: deck.y1,
         ends: &ends,
         words: &words,
-        lane: 8.0,
+        lane: 8.0 * grown,
         from: 1.5,
-        cap: PAPER.lettering.note,
+        cap: paper.lettering.note,
     };
     dimension_string(&mut canvas, &string);
     view_title(
         &mut canvas,
-        &PAPER.lettering,
-        spot(deck.x0 + 6.0, deck.y1 + 18.5),
+        &paper.lettering,
+        spot(deck.x0 + 6.0, deck.y1 + 18.5 * grown),
         "2",
         "FROM ABOVE",
         &format!(
             "{}   dashed: tie-downs; the lower side is the truck's left",
             views.scale.name
         ),
-        PAPER.field().x1,
+        paper.field().x1,
     );
     canvas.into_group("top", "From above")
 }
 
-fn draw_stack(canvas: &mut Canvas, stack: &Stack, area: Area) {
+fn draw_stack(canvas: &mut Canvas, lettering: &Lettering, stack: &Stack, area: Area) {
     canvas.shape(Form::Area(area), Pen::Bold.full(), Fill::White);
     let strap = Pen::Thin.dashed(Dash::Hidden);
     for number in 0..stack.tie_downs {
@@ -91,7 +93,6 @@ fn draw_stack(canvas: &mut Canvas, stack: &Stack, area: Area) {
         let x = area.x0 + area.width() * part;
         canvas.line(strap, spot(x, area.y0), spot(x, area.y1));
     }
-    let lettering = PAPER.lettering;
     let room = area.width() - 1.6;
     let size = format!(
         "{} × {}",

@@ -1,6 +1,7 @@
 //! Paper sizes, frame, zones, centring marks, and the strip at the right.
 
 use super::canvas::{Canvas, Lettered};
+use super::flow::Flow;
 use super::model::{Area, spot};
 use super::style::{LARGE_SHEET, Lettering, Pen, SMALL_SHEET};
 use crate::rules::{PanelPaper, PlanPaper, SheetRules};
@@ -77,6 +78,9 @@ pub const A3: Paper = small("A3", 420.0, 297.0);
 /// 594 × 841 mm.
 pub const A1: Paper = large("A1", 841.0, 594.0);
 
+/// Least width of a column of lists, in heights of a note.
+const COLUMN: f64 = 58.0;
+
 /// Every paper.
 pub const PAPERS: [Paper; 8] = [LETTER, ANSI_B, ANSI_D, ARCH_C, ARCH_D, A4, A3, A1];
 
@@ -90,7 +94,17 @@ impl Paper {
     /// The paper of plans, elevations, details and tables.
     #[must_use]
     pub const fn of_plans(rules: &SheetRules) -> Self {
-        match rules.plans {
+        Self::of(rules.plans)
+    }
+
+    /// The paper of cutting sheets and load sheets.
+    #[must_use]
+    pub const fn of_shop(rules: &SheetRules) -> Self {
+        Self::of(rules.shop)
+    }
+
+    const fn of(paper: PlanPaper) -> Self {
+        match paper {
             PlanPaper::AnsiB => ANSI_B,
             PlanPaper::A3 => A3,
             PlanPaper::AnsiD => ANSI_D,
@@ -118,6 +132,26 @@ impl Paper {
             PanelPaper::Letter => LETTER,
             PanelPaper::A4 => A4,
         }
+    }
+
+    /// Columns of lists and small drawings in an area: as wide as two on ANSI B, wider where letters are larger.
+    #[must_use]
+    pub fn columns(&self, area: Area, gap: f64) -> Vec<Area> {
+        let least = self.lettering.note * COLUMN;
+        let many = (1_u32..).take_while(|n| f64::from(*n) * least <= self.field().width());
+        Flow::columns(area, many.last().unwrap_or(1), gap)
+    }
+
+    /// How many times larger than ANSI B, in what a drawing has of its height.
+    #[must_use]
+    pub fn grown(&self) -> f64 {
+        self.field().height() / ANSI_B.field().height()
+    }
+
+    /// How many times larger than on ANSI B letters are.
+    #[must_use]
+    pub fn letters_grown(&self) -> f64 {
+        self.lettering.note / ANSI_B.lettering.note
     }
 
     /// Small print under the frame, from its left end: package, sheet, revision.

@@ -20,8 +20,8 @@ mod model;
 mod numbers;
 mod tally;
 
-pub use bars::{check_bar_bound, cut_bars, replay_bars};
-pub use flat::{check_bound, cut_sheets, replay};
+pub use bars::{bar_cost_bound, check_bar_bound, cut_bars, replay_bars};
+pub use flat::{check_bound, cost_bound, cut_sheets, replay};
 pub use model::{
     Bar, BarBound, BarPlan, BarUse, BatchProof, Bound, CutPlan, CutSheet, DualFunction, Effort,
     FirstCut, Length1, Offcut, Piece, Placed, Proof, Saw, SawCut, Scope, Sheet, Unfit,

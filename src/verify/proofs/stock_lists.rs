@@ -251,7 +251,9 @@ fn tickets(stock: &StockFile) -> Vec<Vec<Field>> {
             Field::Text("panels", marks.join(" ")),
         ]
     };
-    (1_usize..).zip(&stock.blanks).map(ticket).collect()
+    let blanks = stock.blanks.iter();
+    let anew = blanks.filter(|it| it.sheet.leftover.is_empty());
+    (1_usize..).zip(anew).map(ticket).collect()
 }
 
 /// By blank and part, as a ticket names them, the pieces with what they are cut from: `B01 core 1 (F02)`.

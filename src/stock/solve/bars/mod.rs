@@ -17,7 +17,7 @@ mod replay;
 mod tests;
 mod tried;
 
-pub use replay::{check_bar_bound, replay_bars};
+pub use replay::{bar_cost_bound, check_bar_bound, replay_bars};
 
 use super::model::{Bar, BarBound, BarPlan, Effort, Length1, Unfit};
 use problem::{Pattern, Problem};

@@ -33,6 +33,18 @@ pub fn check_bar_bound(
     bound.bars <= count.max(bars_of_cost(bars, cost)) && bound.cost <= cost
 }
 
+/// What a bound's values prove of other costs of the same bars: no plan costs less.
+#[must_use]
+pub fn bar_cost_bound(
+    bars: &[Bar],
+    pieces: &[Length1],
+    (kerf, end_trim): (i64, i64),
+    bound: &BarBound,
+) -> i64 {
+    let of = |values: &[i64]| proved(bars, pieces, kerf, end_trim, values).1;
+    of(&bound.count_values).max(of(&bound.cost_values))
+}
+
 /// Fewest bars that cost so much: none costs more than the dearest.
 pub(super) fn bars_of_cost(bars: &[Bar], cost: i64) -> u32 {
     let usable = bars.iter().filter(|it| it.on_hand != Some(0));

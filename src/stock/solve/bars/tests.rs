@@ -2,7 +2,7 @@
 
 use super::super::model::{Bar, BarPlan, Effort, Length1, Unfit};
 use super::super::numbers::Chance;
-use super::{check_bar_bound, cut_bars, replay_bars};
+use super::{bar_cost_bound, check_bar_bound, cut_bars, replay_bars};
 use std::collections::BTreeMap;
 
 const QUICK: Effort = Effort(500_000);
@@ -98,6 +98,18 @@ fn few_pieces_are_cut_at_the_least_cost_that_brute_force_finds() {
             "case {case}: {lengths:?} from {bars:?}"
         );
         assert!(plan.bound.cost <= cost);
+        let free: Vec<Bar> = bars
+            .iter()
+            .map(|it| Bar {
+                cost: it.on_hand.map_or(it.cost, |_| 0),
+                ..it.clone()
+            })
+            .collect();
+        let new = bar_cost_bound(&free, &pieces, (kerf, end_trim), &plan.bound);
+        assert!(
+            new <= least(&free, &lengths, kerf, end_trim).0,
+            "case {case}"
+        );
         assert!(i64::from(plan.bound.bars) <= count);
     }
 }

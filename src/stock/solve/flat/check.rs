@@ -22,6 +22,13 @@ pub fn check_bound(sheets: &[Sheet], pieces: &[Piece], saw: &Saw, bound: &Bound)
         && bound.cost_scope >= scope(&bound.cost_proofs)
 }
 
+/// What a bound's proofs prove of other costs of the same sheets: no plan costs less, in the scope of both.
+#[must_use]
+pub fn cost_bound(sheets: &[Sheet], pieces: &[Piece], saw: &Saw, bound: &Bound) -> i64 {
+    let of = |proofs: &[BatchProof]| proved(sheets, pieces, saw, proofs).1;
+    of(&bound.proofs).max(of(&bound.cost_proofs))
+}
+
 /// For which plans proofs hold: values are of edge-to-edge cuttings.
 pub(super) fn scope(proofs: &[BatchProof]) -> Scope {
     if proofs.iter().any(|it| matches!(it.proof, Proof::Values(_))) {

@@ -14,7 +14,7 @@ mod table;
 #[cfg(test)]
 mod tests;
 
-pub use check::check_bound;
+pub use check::{check_bound, cost_bound};
 pub use replay::replay;
 
 use super::model::{CutPlan, CutSheet, Effort, Piece, Saw, Sheet, Unfit};

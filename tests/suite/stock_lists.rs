@@ -1,0 +1,156 @@
+//! What the stock plan's lists and sentences say: the order of lamination, and what no plan can go below.
+
+use crate::house::{House, house_with, package};
+use panelwright::rules::{ChaseMade, PlantRules};
+use panelwright::stock::{Leftover, Leftovers, StockPlan, plan_stock};
+use panelwright::units::Length;
+use std::collections::{BTreeMap, BTreeSet};
+
+fn planned(house: &House, leftovers: &Leftovers) -> StockPlan {
+    plan_stock(&house.layout, &house.fabrication, &house.rules, leftovers).output
+}
+
+/// The rows of a list by the names of its columns.
+fn rows(house: &House, list: &str) -> Vec<BTreeMap<String, String>> {
+    let files = package(house);
+    let mut reader = csv::Reader::from_reader(files[list].as_slice());
+    reader.deserialize().map(Result::unwrap).collect()
+}
+
+#[test]
+fn tickets_are_grouped_by_assembly_and_line_and_press_cycles_are_counted() {
+    let mut rules = PlantRules::default();
+    rules.dispatch.press.blanks = 3;
+    rules.dispatch.press.minutes = 4.0;
+    let house = house_with(rules);
+    let tickets = rows(&house, "lists/lamination.csv");
+    assert_eq!(
+        tickets.len(),
+        planned(&house, &Leftovers::default()).blanks.len()
+    );
+    // By hand: each group in one piece; its blanks by threes, the last of them alone or two; four minutes a cycle.
+    let mut groups: Vec<((&str, &str), u32)> = Vec::new();
+    for it in &tickets {
+        let group = (it["assembly"].as_str(), it["line"].as_str());
+        match groups.last_mut() {
+            Some((last, n)) if *last == group => *n += 1,
+            _ => groups.push((group, 1)),
+        }
+    }
+    let each: BTreeSet<_> = groups.iter().map(|it| it.0).collect();
+    assert_eq!(each.len(), groups.len(), "a group comes back: {groups:?}");
+    assert!(each.len() > 1, "{groups:?}");
+    let mut expected = Vec::new();
+    let mut cycles = 0;
+    for (_, n) in &groups {
+        expected.extend((0..*n).map(|at| cycles + at / 3 + 1));
+        cycles += n.div_ceil(3);
+    }
+    let said = |it: &BTreeMap<String, String>| it["press cycle"].parse::<u32>().unwrap();
+    assert_eq!(tickets.iter().map(said).collect::<Vec<_>>(), expected);
+    for it in &tickets {
+        let minutes: f64 = it["dry after (min)"].parse().unwrap();
+        assert!((minutes - 4.0 * f64::from(said(it))).abs() < 1e-9, "{it:?}");
+    }
+}
+
+#[test]
+fn a_ticket_gives_each_chase_of_the_core_from_the_blanks_datum() {
+    let mut rules = PlantRules::default();
+    rules.chases.made = ChaseMade::Core;
+    let house = house_with(rules);
+    let plan = planned(&house, &Leftovers::default());
+    let tickets = rows(&house, "lists/lamination.csv");
+    let mut n = 0;
+    for (blank, ticket) in plan.blanks.iter().zip(&tickets) {
+        assert_eq!(ticket["blank"], blank.sheet.name);
+        let said = ticket["chases in core"]
+            .split("; ")
+            .filter(|it| !it.is_empty());
+        let said: Vec<&str> = said.collect();
+        assert_eq!(said.len(), blank.chases.len(), "{ticket:?}");
+        for ([from, to], words) in blank.chases.iter().zip(said) {
+            // A line runs from edge to edge of the blank: its place from the datum is all there is to say.
+            let (axis, place, ends, side) = if from.x == to.x {
+                ("x", from.x, (from.y, to.y), blank.sheet.width)
+            } else {
+                ("y", from.y, (from.x, to.x), blank.sheet.length)
+            };
+            assert_eq!(ends, (Length::ZERO, side));
+            let (said_axis, inches) = words.split_once(' ').unwrap();
+            let inches: f64 = inches.parse().unwrap();
+            assert_eq!(said_axis, axis);
+            assert!((inches - place.to_inches()).abs() < 1e-4, "{words}");
+            n += 1;
+        }
+    }
+    assert!(n > 0);
+}
+
+/// Every sentence says that its count or amount is the least there is, or how far it may be from it.
+#[test]
+fn each_count_is_said_to_be_the_least_or_the_gap_is() {
+    let house = house_with(PlantRules::default());
+    let plan = planned(&house, &Leftovers::default());
+    let mut by_count = 0;
+    for it in &plan.tallies {
+        let words = &it.sentence;
+        assert_eq!(it.is_proven, !words.contains(": gap "), "{words}");
+        let bound = it.bound.unwrap();
+        assert!(bound <= it.count, "{words}");
+        if words.contains("fewer") {
+            let said = format!("none can do with fewer than {bound} (");
+            assert!(
+                words.starts_with(&it.count.to_string()) && words.contains(&said),
+                "{words}"
+            );
+            by_count += 1;
+        } else {
+            assert!(
+                words.contains("none of these sizes can do with less than"),
+                "{words}"
+            );
+        }
+    }
+    assert!(by_count > 0);
+}
+
+/// Beside leftovers the new stock is bounded: the bound is no more than the plan takes, and no more than without them.
+#[test]
+fn beside_leftovers_the_new_stock_is_bounded() {
+    let house = house_with(PlantRules::default());
+    let without = planned(&house, &Leftovers::default());
+    let bar = &without.bars[0];
+    let leftovers = Leftovers {
+        all: vec![Leftover {
+            name: "J7".to_owned(),
+            kind: "bar",
+            what: bar.section.clone(),
+            grade: bar.grade.clone(),
+            length: bar.length,
+            ..Leftover::default()
+        }],
+    };
+    let with = planned(&house, &leftovers);
+    let own =
+        |it: &&panelwright::stock::Bar| (&it.section, &it.grade) == (&bar.section, &bar.grade);
+    let new = |plan: &StockPlan| -> f64 {
+        let bars = plan.bars.iter().filter(own);
+        let new = bars.filter(|it| it.leftover.is_empty());
+        new.map(|it| it.length.to_inches() / 12.0).sum()
+    };
+    let what = format!("{} {}", bar.section, bar.grade);
+    let tally = with.tallies.iter().find(|it| it.what == what).unwrap();
+    let words = &tally.sentence;
+    assert!(
+        words.contains(&format!("{:.1} ft of new stock", new(&with))),
+        "{words}"
+    );
+    let least = words.split("less of it than ").nth(1).unwrap();
+    let least: f64 = least.split(' ').next().unwrap().parse().unwrap();
+    assert!(
+        least <= new(&with) + 0.05 && new(&with) <= new(&without),
+        "{words}"
+    );
+    assert_eq!(tally.is_proven, new(&with) - least < 0.1, "{words}");
+}

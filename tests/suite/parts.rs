@@ -62,17 +62,6 @@ fn a_doors_bridge_is_lifted_weighed_listed_and_drawn_and_gone_where_the_plant_wa
                 .into_iter()
                 .find(|row| row["mark"] == bridge.mark);
             assert_eq!(listed.unwrap()["use"], "bridge, cut out on site");
-            let special = |row: &BTreeMap<String, String>| {
-                row.values().any(|it| *it == panel.mark)
-                    && row
-                        .values()
-                        .any(|it| it.contains("bridge, cut out on site"))
-            };
-            assert!(
-                rows(&with, "specials").iter().any(special),
-                "{}",
-                panel.mark
-            );
             let sheet = |made: &Made| {
                 let mut files = made.documents.files.iter();
                 let own = files.find(|(name, _)| {

@@ -1,8 +1,8 @@
 //! What lies near a place: boxes packed once into a tree, and asked many times.
 //!
 //! ```text
-//!   ┌─┬──┐ ┌──┬┐      eight boxes near each other lie in one, eight of those in one: strips by number from left to right,
-//!   ├─┼─┬┘ └┬─┤│      each from the bottom up, so that one thing far away spoils nothing
+//!   ┌─┬──┐ ┌──┬┐      sixteen boxes near each other lie in one, sixteen of those in one: strips by number from left to
+//!   ├─┼─┬┘ └┬─┤│      right, each from the bottom up, so that one thing far away spoils nothing
 //!   └─┘ └───┴─┴┘
 //! ```
 //!
@@ -12,75 +12,93 @@
 use geo::Coord;
 use rstar::{AABB, Envelope};
 
-/// So many lie in one box of the level above.
-const IN_ONE: usize = 8;
+/// So many lie in one box of the level above: a processor compares that many at once.
+const IN_ONE: usize = 16;
 
 /// Boxes by where they lie; each is known by its number.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Nearby {
-    /// Level by level, from the things themselves up to the one eight of boxes that hold all.
-    levels: Vec<Vec<Eight>>,
-    /// The number of each box of the lowest level.
+    /// Level by level, from the things themselves up to the one bunch of boxes that hold all.
+    levels: Vec<Vec<Bunch>>,
+    /// The things, as they stand in the lowest level.
+    boxes: Vec<AABB<[f64; 2]>>,
+    /// Their numbers.
     numbers: Vec<usize>,
 }
 
-/// Eight boxes, side by side in memory so that they are compared at once; what is missing is no number and meets nothing.
+/// Boxes side by side in memory: from left, from below, to the right and to above turned about, each rounded outwards.
+/// What is missing is no number, which meets nothing.
 #[derive(Clone, Debug)]
-struct Eight {
-    low: [[f64; IN_ONE]; 2],
-    high: [[f64; IN_ONE]; 2],
-}
+struct Bunch([[f32; IN_ONE]; 4]);
 
-impl Eight {
+impl Bunch {
     fn of(boxes: &[AABB<[f64; 2]>]) -> Self {
-        let mut all = Self {
-            low: [[f64::NAN; IN_ONE]; 2],
-            high: [[f64::NAN; IN_ONE]; 2],
-        };
+        let mut all = [[f32::NAN; IN_ONE]; 4];
         for (i, own) in boxes.iter().enumerate() {
             let (low, high) = (own.lower(), own.upper());
-            for side in 0..2 {
-                (all.low[side][i], all.high[side][i]) = (low[side], high[side]);
+            for (side, value) in [low[0], low[1], -high[0], -high[1]].into_iter().enumerate() {
+                all[side][i] = below(value);
             }
         }
-        all
+        Self(all)
     }
 
-    /// Which of them share a point with an area: the lowest bit of each byte.
-    fn meeting(&self, area: &AABB<[f64; 2]>) -> u64 {
-        let (from, to) = (area.lower(), area.upper());
+    /// Which of them may share a point with an area, given by [`beyond`]: the lowest bit of each byte.
+    fn meeting(&self, beyond: [f32; 4]) -> u128 {
+        let [left, low, right, high] = &self.0;
         let mut hits = [0_u8; IN_ONE];
         for (i, hit) in hits.iter_mut().enumerate() {
-            let meets = (self.low[0][i] <= to[0])
-                & (self.high[0][i] >= from[0])
-                & (self.low[1][i] <= to[1])
-                & (self.high[1][i] >= from[1]);
-            *hit = u8::from(meets);
+            *hit = u8::from(
+                (left[i] <= beyond[0])
+                    & (low[i] <= beyond[1])
+                    & (right[i] <= beyond[2])
+                    & (high[i] <= beyond[3]),
+            );
         }
-        u64::from_le_bytes(hits)
+        u128::from_le_bytes(hits)
+    }
+}
+
+/// What a box that meets an area does not lie beyond, rounded outwards.
+fn beyond(area: &AABB<[f64; 2]>) -> [f32; 4] {
+    let (low, high) = (area.lower(), area.upper());
+    [high[0], high[1], -low[0], -low[1]].map(|it| -below(-it))
+}
+
+/// The next number of half the digits that is not above.
+#[expect(
+    clippy::cast_possible_truncation,
+    reason = "what the rounding adds is taken off again"
+)]
+fn below(value: f64) -> f32 {
+    let near = value as f32;
+    if f64::from(near) > value {
+        near.next_down()
+    } else {
+        near
     }
 }
 
 impl Nearby {
     /// Packs boxes, each with its number.
     pub(super) fn new(boxes: impl Iterator<Item = (AABB<[f64; 2]>, usize)>) -> Self {
-        let boxes: Vec<_> = boxes.collect();
-        let order = arranged(&boxes);
-        let mut below: Vec<_> = order.iter().map(|i| boxes[*i].0).collect();
-        let mut levels = Vec::new();
-        while !below.is_empty() {
-            levels.push(below.chunks(IN_ONE).map(Eight::of).collect());
-            if below.len() <= IN_ONE {
-                break;
-            }
-            below = below
-                .chunks(IN_ONE)
+        let all: Vec<_> = boxes.collect();
+        let order = arranged(&all);
+        let boxes: Vec<_> = order.iter().map(|i| all[*i].0).collect();
+        let numbers = order.iter().map(|i| all[*i].1).collect();
+        let mut levels: Vec<Vec<Bunch>> = Vec::new();
+        let mut above = boxes.clone();
+        while above.len() > 1 || levels.is_empty() && !above.is_empty() {
+            let parts = above.chunks(IN_ONE);
+            levels.push(parts.clone().map(Bunch::of).collect());
+            above = parts
                 .map(|part| part.iter().skip(1).fold(part[0], |a, b| a.merged(b)))
                 .collect();
         }
         Self {
             levels,
-            numbers: order.iter().map(|i| boxes[*i].1).collect(),
+            boxes,
+            numbers,
         }
     }
 
@@ -112,7 +130,7 @@ impl Nearby {
 
     /// True when one of the boxes that meet an area is what is looked for.
     pub(super) fn any(&self, area: &AABB<[f64; 2]>, mut is_it: impl FnMut(usize) -> bool) -> bool {
-        self.any_box(area, &mut |_, _, i| is_it(i))
+        self.any_box(area, &mut |own, i| do_meet(own, area) && is_it(i))
     }
 
     /// The numbers of the boxes that meet an area, rising.
@@ -139,38 +157,37 @@ impl Nearby {
         mut is_it: impl FnMut(usize) -> bool,
     ) -> bool {
         let area = AABB::from_corners([p.x - reach, p.y - reach], [p.x + reach, p.y + reach]);
-        self.any_box(&area, &mut |own, at, i| {
-            let (x, y) = (own.low[0][at] - p.x, own.low[1][at] - p.y);
+        self.any_box(&area, &mut |own, i| {
+            let [x, y] = own.lower();
+            let (x, y) = (x - p.x, y - p.y);
             x * x + y * y <= reach * reach && is_it(i)
         })
     }
 
+    /// True when one of the boxes that may meet an area is what is looked for.
     fn any_box(
         &self,
         area: &AABB<[f64; 2]>,
-        is_it: &mut impl FnMut(&Eight, usize, usize) -> bool,
+        is_it: &mut impl FnMut(&AABB<[f64; 2]>, usize) -> bool,
     ) -> bool {
-        !self.levels.is_empty() && self.any_in(self.levels.len() - 1, 0, area, is_it)
+        !self.levels.is_empty() && self.any_in(self.levels.len() - 1, 0, beyond(area), is_it)
     }
 
-    /// Hands on the boxes below one eight that meet an area: the eight, the place in it and the number.
     fn any_in(
         &self,
         level: usize,
-        eight: usize,
-        area: &AABB<[f64; 2]>,
-        is_it: &mut impl FnMut(&Eight, usize, usize) -> bool,
+        bunch: usize,
+        beyond: [f32; 4],
+        is_it: &mut impl FnMut(&AABB<[f64; 2]>, usize) -> bool,
     ) -> bool {
-        let own = &self.levels[level][eight];
-        let mut hits = own.meeting(area);
+        let mut hits = self.levels[level][bunch].meeting(beyond);
         while hits != 0 {
-            let at = (hits.trailing_zeros() / 8) as usize;
+            let i = bunch * IN_ONE + (hits.trailing_zeros() / 8) as usize;
             hits &= hits - 1;
-            let i = eight * IN_ONE + at;
             let found = if level == 0 {
-                is_it(own, at, self.numbers[i])
+                is_it(&self.boxes[i], self.numbers[i])
             } else {
-                self.any_in(level - 1, i, area, is_it)
+                self.any_in(level - 1, i, beyond, is_it)
             };
             if found {
                 return true;
@@ -180,7 +197,15 @@ impl Nearby {
     }
 }
 
-/// The places of boxes in an order in which what lies together stands side by side: strips of whole eights of eights.
+/// True when two boxes share a point.
+fn do_meet(a: &AABB<[f64; 2]>, b: &AABB<[f64; 2]>) -> bool {
+    let (low, high) = (a.lower(), a.upper());
+    let (from, to) = (b.lower(), b.upper());
+    (low[0] <= to[0]) & (high[0] >= from[0]) & (low[1] <= to[1]) & (high[1] >= from[1])
+}
+
+/// The places of boxes in an order in which what lies together stands side by side: strips of whole bunches of bunches, as
+/// wide as their bunches are high.
 fn arranged(boxes: &[(AABB<[f64; 2]>, usize)]) -> Vec<usize> {
     let mut order: Vec<([f64; 2], usize)> = boxes
         .iter()
@@ -193,9 +218,9 @@ fn arranged(boxes: &[(AABB<[f64; 2]>, usize)]) -> Vec<usize> {
         }
     };
     order.sort_unstable_by(by(0));
-    let eights = order.len().div_ceil(IN_ONE * IN_ONE);
-    let strip = eights.div_ceil(eights.isqrt().max(1)) * IN_ONE * IN_ONE;
-    for part in order.chunks_mut(strip.max(1)) {
+    let whole = IN_ONE * IN_ONE;
+    let strip = (order.len() * IN_ONE).isqrt().next_multiple_of(whole);
+    for part in order.chunks_mut(strip.max(whole)) {
         part.sort_unstable_by(by(1));
     }
     order.into_iter().map(|(_, i)| i).collect()

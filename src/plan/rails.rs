@@ -14,6 +14,7 @@ use super::segments::Segment;
 use crate::side_by_side::in_stretches;
 use geo::Coord;
 use rstar::AABB;
+use std::cmp::Ordering;
 
 /// Lines along one straight line.
 #[derive(Clone, Debug)]
@@ -30,6 +31,8 @@ pub(super) struct Rail {
     faces: Vec<(f64, f64, f64)>,
     /// Length of the longest of its pieces.
     longest: f64,
+    /// Where its last piece ends.
+    end: f64,
 }
 
 /// Rails with an index of where they lie.
@@ -53,14 +56,18 @@ const MOST_REACH: f64 = 3.0;
 impl Rails {
     /// Gathers segments into rails.
     pub(super) fn new(segments: &[Segment], index: &Nearby, slack: f64) -> Self {
-        let mut list = gather(segments, index, slack);
-        list.sort_by(|p, q| {
-            let (a, b) = (p.axis.point(p.start(), 0.0), q.axis.point(q.start(), 0.0));
-            a.x.total_cmp(&b.x)
-                .then(a.y.total_cmp(&b.y))
-                .then(p.axis.along.y.total_cmp(&q.axis.along.y))
-                .then(p.end().total_cmp(&q.end()))
+        let mut placed: Vec<([f64; 4], Rail)> = gather(segments, index, slack)
+            .into_iter()
+            .map(|rail| {
+                let start = rail.axis.point(rail.start(), 0.0);
+                ([start.x, start.y, rail.axis.along.y, rail.end()], rail)
+            })
+            .collect();
+        placed.sort_by(|(p, _), (q, _)| {
+            let sides = p.iter().zip(q).map(|(p, q)| p.total_cmp(q));
+            sides.fold(Ordering::Equal, Ordering::then)
         });
+        let list: Vec<Rail> = placed.into_iter().map(|(_, rail)| rail).collect();
         let boxes = list
             .iter()
             .enumerate()
@@ -104,9 +111,7 @@ impl Rail {
 
     /// End of the last piece.
     pub(super) fn end(&self) -> f64 {
-        self.pieces
-            .iter()
-            .fold(self.start(), |end, piece| end.max(piece.1))
+        self.end
     }
 
     /// Both ends as points.
@@ -266,6 +271,8 @@ fn rail(segments: &[Segment], members: &[usize]) -> Option<Rail> {
             .then(p.2.cmp(&q.2))
     });
     let longest = pieces.iter().map(|it| it.1 - it.0).fold(0.0, f64::max);
+    let first = pieces.first().map_or(0.0, |it| it.0);
+    let end = pieces.iter().map(|it| it.1).fold(first, f64::max);
     let whole: Vec<Interval> = pieces
         .iter()
         .filter(|p| !segments[p.2].is_broken)
@@ -289,6 +296,7 @@ fn rail(segments: &[Segment], members: &[usize]) -> Option<Rail> {
         face_cover,
         faces,
         longest,
+        end,
     })
 }
 

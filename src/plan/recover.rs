@@ -21,7 +21,7 @@ use super::outside::leave_outside;
 use super::partitions::{add_partitions, partitions};
 use super::rails::Rails;
 use super::runs::runs;
-use super::schedules::read_schedules;
+use super::schedules::{apply_schedules, schedules};
 use super::segments::lines;
 use super::single::{encloses, say, single_walls};
 use super::solids::solids;
@@ -91,7 +91,8 @@ fn recover_drawing(
     numbers: &mut Numbers,
     findings: &mut Vec<Finding>,
 ) {
-    let (mut lines, grid) = both(|| lines(drawing), || grid_lines(drawing));
+    let beside = || (grid_lines(drawing), schedules(drawing));
+    let (mut lines, (grid, schedules)) = both(|| lines(drawing), beside);
     let arcs = arcs(drawing, &lines);
     quieten_leaves(&mut lines, &arcs);
     if !lines.aside.is_empty() {
@@ -125,7 +126,8 @@ fn recover_drawing(
     );
     let mut network = network_of(&runs);
     let mut rings = rings_of(&network);
-    if !encloses(&rings, &runs)
+    if single.exterior > 0.0
+        && !encloses(&rings, &runs)
         && let Some(walls) = single_walls(&rails, &runs, (&place, drawing), single)
     {
         runs = walls;
@@ -179,7 +181,7 @@ fn recover_drawing(
     assemble(&traced, plan, numbers, findings);
     note_other_views(drawing, findings);
     let own = plan.storeys.get_mut(first..).unwrap_or_default();
-    read_schedules(drawing, own, findings);
+    apply_schedules(drawing, &schedules, own, findings);
     give_grid(&grid, own);
     let own: Vec<&Storey> = own.iter().collect();
     findings.append(&mut dimension_findings(drawing, &own, lines.slack));

@@ -12,7 +12,7 @@ use super::nearby::Nearby;
 use super::noise::quieten;
 use super::rails::around;
 use crate::drawing::{Curve, Drawing, FillKind, SourceIndex};
-use crate::side_by_side::in_stretches;
+use crate::side_by_side::{both, in_stretches};
 use geo::Coord;
 
 /// A straight line, centred on [`Lines::origin`].
@@ -64,12 +64,41 @@ const LOOSE_END: f64 = 0.4;
 /// Gathers the lines of a drawing.
 pub(super) fn lines(drawing: &Drawing) -> Lines {
     let origin = centre(drawing);
-    let is_symbol = symbol_sources(drawing);
+    let bent = || {
+        let chorded = chorded(drawing, origin);
+        (curves(drawing, origin, &chorded), chorded)
+    };
+    let (mut straight, (curves, chorded)) = both(|| gathered(drawing, origin, &[]), bent);
+    if !curves.is_empty() {
+        straight = gathered(drawing, origin, &curves);
+    }
+    let (mut segments, aside) = straight;
+    weigh_by_layer(&mut segments);
+    let index = Nearby::lines(segments.iter().map(|it| (it.a, it.b)));
+    let ends = near_ends(&segments, &index);
+    let slack = loose_ends(&segments, &ends);
+    quieten(&mut segments, &index, &ends, slack);
+    Lines {
+        origin,
+        segments,
+        slack,
+        aside,
+        index,
+        curves,
+        chorded,
+    }
+}
+
+/// All straight lines, sorted by place, with curved walls as their chords; and the layers that are set aside.
+fn gathered(
+    drawing: &Drawing,
+    origin: Coord<f64>,
+    curves: &[CurvedWall],
+) -> (Vec<Segment>, Vec<String>) {
+    let (mut meanings, mut broken) = (Known::new(meaning), Known::new(is_broken_line));
+    let is_symbol = symbol_sources(drawing, &mut meanings);
     let mut aside: Vec<String> = Vec::new();
     let mut segments: Vec<Segment> = Vec::new();
-    let chorded = chorded(drawing, origin);
-    let curves = curves(drawing, origin, &chorded);
-    let (mut meanings, mut broken) = (Known::new(meaning), Known::new(is_broken_line));
     let mut push = |a: Coord<f64>, b: Coord<f64>, index: SourceIndex, trust: f64| {
         let Some(source) = drawing.sources.get(index.0 as usize) else {
             return;
@@ -141,21 +170,8 @@ pub(super) fn lines(drawing: &Drawing) -> Lines {
             .then_with(|| p.b.y.total_cmp(&q.b.y))
             .then_with(|| q.face.total_cmp(&p.face))
     });
-    weigh_by_layer(&mut segments);
-    let index = Nearby::lines(segments.iter().map(|it| (it.a, it.b)));
-    let ends = near_ends(&segments, &index);
-    let slack = loose_ends(&segments, &ends);
-    quieten(&mut segments, &index, &ends, slack);
     aside.sort();
-    Lines {
-        origin,
-        segments,
-        slack,
-        aside,
-        index,
-        curves,
-        chorded,
-    }
+    (segments, aside)
 }
 
 /// Twice the area over the perimeter: about the thickness of a long thin shape.
@@ -210,7 +226,7 @@ fn weigh_by_layer(segments: &mut Vec<Segment>) {
 }
 
 /// For each source, whether it lies in a block small enough to be a symbol.
-fn symbol_sources(drawing: &Drawing) -> Vec<bool> {
+fn symbol_sources<'a>(drawing: &'a Drawing, meanings: &mut Known<'a, Meaning>) -> Vec<bool> {
     let mut small: Vec<(&str, bool)> = drawing
         .placements
         .iter()
@@ -219,7 +235,6 @@ fn symbol_sources(drawing: &Drawing) -> Vec<bool> {
             Some((place.name.as_str(), distance(low, high) < SYMBOL_BLOCK))
         })
         .collect();
-    let mut meanings = Known::new(meaning);
     // A block that is ever large is no symbol.
     small.sort_unstable();
     small.dedup_by_key(|(name, _)| *name);

@@ -219,9 +219,8 @@ fn face(rails: &Rails, band: &Band, c: &Candidate) -> f64 {
 
 /// How common each thickness is among candidates.
 fn weighed(rails: &Rails, bands: &[Band], candidates: &[Candidate], slack: f64) -> Thicknesses {
-    let weights = candidates
-        .iter()
-        .map(|c| {
+    let weights = in_stretches(candidates.len(), |part| {
+        let weigh = |c: &Candidate| {
             let band = &bands[c.band];
             let jambs = if c.n_exact > 0 { JAMB_WEIGHT } else { 0.0 };
             Weighed {
@@ -229,8 +228,9 @@ fn weighed(rails: &Rails, bands: &[Band], candidates: &[Candidate], slack: f64) 
                 weight: ((c.u1 - c.u0) + jambs) * face(rails, band, c),
                 n_jambs: c.n_exact,
             }
-        })
-        .collect();
+        };
+        candidates[part].iter().map(weigh).collect()
+    });
     Thicknesses::new(weights, SAME_THICKNESS + slack)
 }
 

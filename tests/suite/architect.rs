@@ -139,10 +139,18 @@ fn the_architect_reads_no_codes_and_no_keys() {
 fn every_opening_and_every_row_of_a_schedule_can_be_pointed_at() {
     let made = sample_package("bunkhouse", "plan.dxf");
     let schedules = text(&made, "sheets/Z-601-schedules.svg");
+    let plan = text(&made, "sheets/Z-101-key-plan.svg");
     for wall in &made.building.walls {
         for opening in &wall.openings {
             let fact = format!("data-opening=\"{}\"", opening.id);
             assert!(schedules.contains(&fact), "{fact}");
+            // Its sign on the plan leads to the panel that holds it.
+            let sign = format!("{fact} data-panel=\"");
+            let at = plan.find(&sign).unwrap() + sign.len();
+            let mark = plan[at..].split('"').next().unwrap();
+            let holder = made.fabrication.panels.iter().find(|it| it.mark == mark);
+            let ids = holder.unwrap().openings.iter().map(|it| it.id.as_str());
+            assert!(ids.clone().any(|id| id == opening.id), "{mark}");
         }
     }
     for panel in &made.fabrication.panels {

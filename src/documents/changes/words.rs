@@ -244,6 +244,10 @@ mod tests {
             "The joint lies in it"
         );
         assert_eq!(
+            plain("2-2x10 is named by plans/job.toml:20 and no table has sized it"),
+            "2-2x10 is named by our job file and no table has sized it"
+        );
+        assert_eq!(
             plain("An open bracket (as typed"),
             "An open bracket (as typed"
         );

@@ -1,6 +1,6 @@
 //! What stands inside and at the corners: arrows in the order of erection, START, how corners meet, opening tags, rooms.
 
-use super::scene::Scene;
+use super::scene::{Scene, ScenePanel};
 use crate::building::CornerKind;
 use crate::documents::paper::style::{Dash, Ink, Lettering, Pen};
 use crate::documents::paper::symbol::{arrow, arrow_head};
@@ -33,7 +33,8 @@ enum Kind {
     Wall(String),
     Start(Coord<f64>),
     Corner(String),
-    Opening(Tag),
+    /// Its tag, and the panel that holds it.
+    Opening(Tag, String),
     Room(String),
 }
 
@@ -82,7 +83,7 @@ impl Sign {
                 let letters = match self.kind {
                     Kind::Wall(_) => Lettered::cap(self.lettering.note).bold(),
                     Kind::Room(_) => Lettered::cap(self.lettering.note).ink(Ink::Pale),
-                    Kind::Start(_) | Kind::Corner(_) | Kind::Opening(_) => {
+                    Kind::Start(_) | Kind::Corner(_) | Kind::Opening(..) => {
                         Lettered::cap(self.lettering.note)
                     }
                 };
@@ -92,9 +93,24 @@ impl Sign {
                 }
                 canvas.text_centred(at, words.clone(), letters.middle());
             }
-            (Kind::Opening(tag), Place::Tag(place)) => tag.draw(canvas, &self.lettering, &place),
+            (Kind::Opening(tag, panel), Place::Tag(place)) => {
+                let data = [("opening", tag.name.as_str()), ("panel", panel.as_str())];
+                let data = if panel.is_empty() {
+                    &data[..1]
+                } else {
+                    &data[..]
+                };
+                let title = format!("Opening {} {panel}", tag.name);
+                canvas.group_with("", title.trim_end(), data, |canvas| {
+                    tag.draw(canvas, &self.lettering, &place);
+                });
+            }
             (
-                Kind::Wall(_) | Kind::Start(_) | Kind::Corner(_) | Kind::Opening(_) | Kind::Room(_),
+                Kind::Wall(_)
+                | Kind::Start(_)
+                | Kind::Corner(_)
+                | Kind::Opening(..)
+                | Kind::Room(_),
                 _,
             ) => {}
         }
@@ -338,6 +354,7 @@ pub(super) fn opening_signs(scene: &Scene<'_>, view: &PlanView) -> Vec<Sign> {
     let mut signs = Vec::new();
     for wall in &scene.walls {
         let (along, out) = wall.axes(view);
+        let panels = [scene.panels(wall), scene.infills(wall)].concat();
         for opening in &wall.wall.openings {
             let tag = Tag {
                 name: opening.id.clone(),
@@ -357,7 +374,13 @@ pub(super) fn opening_signs(scene: &Scene<'_>, view: &PlanView) -> Vec<Sign> {
                 along,
                 slide,
             );
-            let mut sign = Sign::new(scene, Kind::Opening(tag));
+            let holds = |it: &ScenePanel<'_>| {
+                let mut openings = it.made.into_iter().flat_map(|made| &made.openings);
+                openings.any(|it| it.id == opening.id)
+            };
+            let holder = panels.iter().find(|it| holds(it));
+            let mark = holder.map_or_else(String::new, |it| it.panel.mark.clone());
+            let mut sign = Sign::new(scene, Kind::Opening(tag, mark));
             for (place, candidate) in places {
                 sign.push(Place::Tag(place), candidate);
             }

@@ -150,24 +150,45 @@ fn end_label<'a>(edge: EdgeWords, hand: Hand, arrangement: &Arrangement) -> Labe
             let room = stage.x1 - x - 0.5;
             let mut lines = edge.lines;
             let head = lines.remove(0);
-            let beside = TextBlock::new(wrapped(&head, room - SIDE - 1.5), false);
-            let below = TextBlock::new(
-                lines.iter().flat_map(|line| wrapped(line, room)).collect(),
-                false,
-            );
-            let upper = beside.height().max(SIDE);
-            let height = upper + 1.4 + below.height();
-            let width = (SIDE + 1.5 + beside.width()).max(below.width());
+            let wrap_all = |lines: &[String]| {
+                TextBlock::new(
+                    lines.iter().flat_map(|line| wrapped(line, room)).collect(),
+                    false,
+                )
+            };
+            let below = wrap_all(&lines);
+            lines.insert(0, head.clone());
+            let nothing = || TextBlock::new(Vec::new(), false);
+            // The first words beside the sign; where that is too narrow all below it; else the sign alone.
+            let forms = [
+                (
+                    TextBlock::new(wrapped(&head, room - SIDE - 1.5), false),
+                    below,
+                ),
+                (nothing(), wrap_all(&lines)),
+                (nothing(), nothing()),
+            ];
             let wanted = panel.y0 + 12.0;
-            let choices = steps(wanted, stage.y0 + 2.0, stage.y1 - height - 1.0)
-                .map(|y| {
-                    let area = Area::new(x, y, x + width, y + height);
-                    box_choice(area, (y - wanted).abs(), 0)
-                })
-                .collect();
+            let mut choices = Vec::new();
+            for (form, (beside, below)) in forms.iter().enumerate() {
+                let upper = beside.height().max(SIDE);
+                let height = upper + 1.4 + below.height();
+                let width = (SIDE + 1.5 + beside.width()).max(below.width());
+                let cost = [0.0, 80.0, 400.0].get(form).copied().unwrap_or(0.0);
+                choices.extend(
+                    steps(wanted, stage.y0 + 2.0, stage.y1 - height - 1.0).map(|y| {
+                        let area = Area::new(x, y, x + width, y + height);
+                        box_choice(area, cost + (y - wanted).abs(), form)
+                    }),
+                );
+            }
             Label {
                 choices,
                 draw: Box::new(move |canvas, choice| {
+                    let Some((beside, below)) = forms.get(choice.form) else {
+                        return;
+                    };
+                    let upper = beside.height().max(SIDE);
                     draw_sign(canvas, choice.at, edge.sign, edge.place);
                     beside.draw(canvas, spot(choice.at.x + SIDE + 1.5, choice.at.y + 0.6));
                     below.draw(canvas, spot(choice.at.x, choice.at.y + upper + 1.4));

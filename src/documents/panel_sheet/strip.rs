@@ -8,7 +8,7 @@ use crate::documents::paper::strip::{HoldBox, Revision, Strip};
 use crate::documents::paper::style::{Fill, Ink, Pen, SMALL_SHEET};
 use crate::documents::paper::table::{Column, Table};
 use crate::documents::paper::{Area, Canvas, Form, Item, Lettered, Weight, spot};
-use crate::documents::plan_view::{draw_table, left_words};
+use crate::documents::plan_view::{draw_table, left_words, without_scale};
 use crate::fabrication::{Fitted, Lift};
 use crate::layout::PanelKind;
 use crate::rules::Face;
@@ -40,7 +40,7 @@ fn draw_plan(canvas: &mut Canvas, strip: &mut Strip, subject: &Subject<'_>) {
     }
     let storeys = &subject.input.building.storeys;
     let storey = storeys.get(subject.wall.storey_index);
-    let name = storey.map_or("", |it| it.name.as_str()).to_lowercase();
+    let name = without_scale(storey.map_or("", |it| it.name.as_str())).to_lowercase();
     strip.heading(canvas, "KEY PLAN", &name);
     draw_mini_plan(canvas, subject, strip.rest());
 }

@@ -11,6 +11,7 @@
 //! *Does not do.* Anything drawn to be built from.
 
 mod moved;
+mod questions;
 
 use crate::building::{
     Building, RoughOpening, SizeOrigin, codes as building_codes, default_head, raise_building,
@@ -20,19 +21,18 @@ use crate::documents::{
     DocumentSet, PdfError, PdfFacts, QuoteInput, TitleFacts, quote_json, quote_sheet, to_pdf,
 };
 use crate::estimate::{
-    Assumed, Choice, PricedBy, Question, Quote, Sure, decimal, gross_square_feet, hangs_on_headers,
+    Assumed, Choice, PricedBy, Quote, Sure, decimal, gross_square_feet, hangs_on_headers,
     is_header, n_specials, price, quantities, r_value,
 };
 use crate::fabrication::{FabricateOptions, Fabrication, fabricate};
-use crate::findings::{Code, Finding, Severity};
+use crate::findings::Finding;
 use crate::layout::{Layout, LayoutOptions, lay_out};
 use crate::loads::{LoadPlan, plan_loads};
-use crate::package::{InputFile, MakeError, MakeOptions, Traced, read_and_recover};
-use crate::rules::{
-    Issue, Job, Money, OpeningMatch, PlantRules, Prices, read_job, read_prices, read_rules,
-};
+use crate::package::{InputFile, MakeError, MakeOptions, Traced, plant_rules, read_and_recover};
+use crate::rules::{Issue, Job, Money, OpeningMatch, PlantRules, Prices, read_job, read_prices};
 use crate::units::Length;
 use moved::{Moved, figures, openings_of};
+use questions::{open_questions, widened};
 use rust_decimal::Decimal;
 
 /// What an estimate reads besides the drawings.
@@ -127,10 +127,7 @@ struct Run {
 /// [`MakeError`] when nothing can be read or there is no wall at all; whatever else is open widens the range instead.
 pub fn quote(inputs: &[InputFile], options: &QuoteOptions) -> Result<Quoted, MakeError> {
     let mut findings = Vec::new();
-    let mut rules = match &options.make.rules {
-        Some(file) => read_rules(&file.text(), &file.name)?.into_output(&mut findings),
-        None => read_rules("", "default plant rules")?.into_output(&mut findings),
-    };
+    let mut rules = plant_rules(&options.make)?.into_output(&mut findings);
     let prices = match &options.prices {
         Some(file) => Some(read_prices(&file.text(), &file.name)?),
         None => None,
@@ -139,7 +136,7 @@ pub fn quote(inputs: &[InputFile], options: &QuoteOptions) -> Result<Quoted, Mak
         rules.price_by(prices);
     }
     let Traced { plan, mut job, .. } =
-        read_and_recover(inputs, &options.make, &mut findings, &mut |_| {})?;
+        read_and_recover(inputs, (&options.make, &rules), &mut findings, &mut |_| {})?;
     let typed = read_job(&typed_job(options), "command line")?.output;
     obey(&typed, options, &mut job, &mut rules);
     job.issue = Issue::Production;
@@ -369,22 +366,6 @@ pub fn quote(inputs: &[InputFile], options: &QuoteOptions) -> Result<Quoted, Mak
     })
 }
 
-/// What the questions move: each takes its rate of what the others leave, so that no number of them eats the whole.
-fn widened(kinds: Vec<Vec<String>>, base: Decimal, rate: Decimal) -> Vec<Question> {
-    let mut left = Decimal::ONE;
-    let mut questions: Vec<Question> = Vec::new();
-    for reasons in kinds {
-        let before = left;
-        for _ in &reasons {
-            left = (left * (Decimal::ONE - rate)).round_dp(12);
-        }
-        let swing = (base * (before - left)).round_dp(2);
-        questions.push(Question { reasons, swing });
-    }
-    questions.sort_by_key(|it| std::cmp::Reverse(it.swing));
-    questions
-}
-
 /// What the command line says, as the job file would: one reader for both.
 fn typed_job(options: &QuoteOptions) -> String {
     let quoted = |text: &str| format!("\"{}\"", text.replace('\\', "\\\\").replace('"', "\\\""));
@@ -570,47 +551,4 @@ fn side_by_side(
         names.insert(0, named.to_owned());
     }
     names
-}
-
-/// Doubts and faults of reading, recovery and building that no assumed figure stands for already, by kind.
-fn open_questions(findings: &[Finding]) -> Vec<Vec<String>> {
-    let told = [
-        building_codes::HEIGHT_ASSUMED,
-        building_codes::ASSEMBLY_ASSUMED,
-        building_codes::OPENING_SIZE_ASSUMED,
-        building_codes::HEADER_NOT_SIZED,
-    ];
-    let rooms = ["DRAW-", "PLAN-", "BLDG-"];
-    let mut kinds: Vec<(Code, Vec<String>)> = Vec::new();
-    let open = findings
-        .iter()
-        .filter(|it| it.severity != Severity::Note && !told.contains(&it.code))
-        .filter(|it| rooms.iter().any(|room| it.code.name().starts_with(room)));
-    for finding in open {
-        match kinds.iter_mut().find(|it| it.0 == finding.code) {
-            Some((_, reasons)) => reasons.push(finding.message.clone()),
-            None => kinds.push((finding.code, vec![finding.message.clone()])),
-        }
-    }
-    kinds.into_iter().map(|(_, reasons)| reasons).collect()
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn many_questions_widen_a_range_but_never_eat_it() {
-        // By hand: 1 - 0.985^48 = 0.5159 of 10,000; the first of them 1.5 per cent.
-        let kinds = vec![vec!["a".to_owned()], vec!["b".to_owned(); 47]];
-        let found = widened(kinds, Decimal::from(10_000), Decimal::new(15, 3));
-        let swings: Vec<Decimal> = found.iter().map(|it| it.swing).collect();
-        assert_eq!(swings[1], Decimal::from(150));
-        let all: Decimal = swings.iter().sum();
-        assert!(
-            (all - Decimal::new(51_585, 1)).abs() < Decimal::from(2),
-            "{all}"
-        );
-        assert_eq!(found[0].words(), "b; and 46 more like it");
-    }
 }

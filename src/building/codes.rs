@@ -77,6 +77,15 @@ pub const HELD_LAYER_UNKNOWN: Code = Code::new("BLDG-50");
 /// The layers that the job gives for a wall are not as thick together as it is drawn.
 pub const LAYERS_DO_NOT_ADD_UP: Code = Code::new("BLDG-51");
 
+/// An opening runs into a corner, and ends at a post that stands there.
+pub const CORNER_POST: Code = Code::new("BLDG-54");
+
+/// An outer skin drops below its panels and does not bear there.
+pub const SKIN_DOES_NOT_BEAR: Code = Code::new("BLDG-52");
+
+/// A dropped outer skin reaches onto the panels of the storey below.
+pub const SKIN_ON_PANEL: Code = Code::new("BLDG-53");
+
 /// A party wall: its fire and sound rating is not designed here.
 pub const PARTY_WALL: Code = Code::new("BLDG-44");
 

@@ -65,6 +65,8 @@ pub struct PanelWall {
     pub assembly: usize,
     /// Heights above the storey's deck: the lowest bottom, the highest top.
     pub stack: HeightStack,
+    /// How far the outer skin reaches below the base; it does not bear there.
+    pub skin_drop: Length,
     /// Base and top from end to end.
     pub profile: WallProfile,
     /// What it is for.
@@ -217,6 +219,8 @@ pub struct RoughOpening {
     pub header_from_job: bool,
     /// Which rule or job line chose the header, for lists: `openings.headers` or `job.toml:12`.
     pub header_rule: String,
+    /// From where to where it is drawn, where it runs into a corner and so ends at a post that stands there.
+    pub drawn: Option<[Length; 2]>,
     /// True when an open fault or blocking doubt touches it.
     pub on_hold: bool,
     /// Handles it came from.

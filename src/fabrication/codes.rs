@@ -28,6 +28,8 @@ pub const PICKS_WITHOUT_ROOM: Code = Code::new("FAB-12");
 pub const HELD_BEFORE: Code = Code::new("FAB-13");
 /// The job names no post under a point load: blocking stands there by rule, and nobody sized it.
 pub const BLOCKING_NOT_SIZED: Code = Code::new("FAB-30");
+/// Neither the job nor the plant's rules name what stands under a point load.
+pub const POST_UNNAMED: Code = Code::new("FAB-31");
 /// The job is issued for review: every panel is held.
 pub const ISSUED_FOR_REVIEW: Code = Code::new("FAB-14");
 /// A panel looks like the mirror image of an earlier one.

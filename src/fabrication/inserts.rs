@@ -68,7 +68,7 @@ pub(super) fn insert(
     let field = Field {
         brief,
         left: taken(&recesses.left),
-        right: brief.width - taken(&recesses.right),
+        right: brief.width - brief.panel.make_up - taken(&recesses.right),
         frames,
     };
     if has_stud(brief) {
@@ -184,7 +184,15 @@ impl Field<'_> {
             None if brief.rules.points.unnamed == UnnamedPost::Stack => {
                 self.stack(point, x, to);
             }
-            None => {}
+            None => to.findings.push(Finding::fault(
+                codes::POST_UNNAMED,
+                Place::panel(&brief.panel.mark).with_sources(&brief.wall.sources),
+                format!(
+                    "neither the job nor the plant's rules name what stands under {}: not sized: engineer",
+                    point.what
+                ),
+                "have the engineer name the post, and write it under [[layout]] points of job.toml",
+            )),
         }
     }
 

@@ -13,6 +13,7 @@
 mod brief;
 mod chases;
 pub mod codes;
+mod dropped;
 mod fixings;
 mod holds;
 mod inserts;
@@ -189,9 +190,10 @@ fn fabricate_panel(
         .chain(inserts.notes)
         .chain(tees::notes(brief))
         .chain(layout_notes(brief))
+        .chain(dropped::note(brief))
         .collect();
     let mut core = faces.core.into_iter();
-    FabricatedPanel {
+    let made = FabricatedPanel {
         mark: brief.panel.mark.clone(),
         revision: String::new(),
         holds: Vec::new(),
@@ -200,7 +202,9 @@ fn fabricate_panel(
         kind: brief.panel.kind,
         assembly: brief.wall.assembly,
         width: brief.width,
-        height: brief.height,
+        height: brief.height + brief.drop,
+        skin_drop: brief.drop,
+        make_up: brief.panel.make_up,
         erection: brief.panel.erection,
         outer_skin: faces.outer,
         inner_skin: faces.inner,
@@ -231,7 +235,8 @@ fn fabricate_panel(
         mirror_of: None,
         notes,
         sources: sources(brief, &frames),
-    }
+    };
+    dropped::on_its_skin(made)
 }
 
 /// What layout has decided and the sheet has to say: braces, point loads, loose splines, a strength axis that lies.
@@ -239,7 +244,7 @@ fn layout_notes(brief: &PanelBrief<'_>) -> Vec<String> {
     let reasons = brief.panel.reasons.iter();
     let mut notes: Vec<String> = reasons
         .filter_map(|reason| match reason.about.as_str() {
-            "bracing" | "point load" | "pier" => Some(reason.words.clone()),
+            "bracing" | "point load" | "pier" | "make-up" => Some(reason.words.clone()),
             "left spline" | "right spline" if reason.words.contains("loose") => {
                 Some(format!("{}: {}", reason.about, reason.words))
             }

@@ -1,6 +1,7 @@
 //! What the drafter must know of a layout: faults and doubts by wall, opening and wish.
 
 use super::assemble::{held, infill, place};
+use super::demands::whole_opening;
 use super::measured::compare;
 use super::price::{highest, lying_line, upright_line};
 use super::ring::Chosen;
@@ -242,7 +243,7 @@ fn openings(
 fn framed(wall: &PanelWall, rules: &PlantRules, i: usize, findings: &mut Vec<Finding>) {
     let opening = &wall.openings[i];
     let at = || place(wall, &opening.id, &opening.sources);
-    if opening.width() <= rules.openings.whole_up_to {
+    if !whole_opening::must_be_framed(opening, rules) {
         findings.push(Finding::doubt(
             codes::FRAMED_BY_NEED,
             at(),

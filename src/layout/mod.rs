@@ -20,6 +20,7 @@ mod demands;
 mod from_job;
 mod issued;
 mod least;
+mod make_up;
 mod measured;
 mod model;
 mod options;

@@ -18,6 +18,7 @@ use super::stacked::{Neighbours, Stacks};
 use super::{CornerWish, LayoutOptions, WallWishes};
 use crate::building::{Building, PanelWall};
 use crate::rules::PlantRules;
+use crate::units::Length;
 use std::collections::BTreeSet;
 
 /// The chosen run of one wall.
@@ -353,7 +354,19 @@ fn variants(building: &Building, rules: &PlantRules, asked: Asked<'_>) -> [[Chos
 }
 
 /// Runs that end alike at the right: one search answers for both ways to begin, where their joints lie on the same grid.
-fn both_lefts(rules: &PlantRules, asked: Asked<'_>, [first, second]: [Ends; 2]) -> [Chosen; 2] {
+fn both_lefts(rules: &PlantRules, asked: Asked<'_>, pair: [Ends; 2]) -> [Chosen; 2] {
+    let made = solved_lefts(rules, asked, pair);
+    let is_blocked = |it: &Chosen| it.solution.is_none() && it.ends.right.make_up > Length::ZERO;
+    if !made.iter().any(is_blocked) {
+        return made;
+    }
+    // No last panel can be left long: each is made to its place.
+    let plain = solved_lefts(rules, asked, pair.map(Ends::without_make_up));
+    let [[a, b], [c, d]] = [made, plain];
+    [(a, c), (b, d)].map(|(made, plain)| if is_blocked(&made) { plain } else { made })
+}
+
+fn solved_lefts(rules: &PlantRules, asked: Asked<'_>, [first, second]: [Ends; 2]) -> [Chosen; 2] {
     let run = Run::new(asked.wall, &first, rules, asked.wishes, asked.beside);
     let leftmost = first.left.at.min(second.left.at);
     let search = Search::new(&run, first.left.at, leftmost);

@@ -47,7 +47,7 @@ pub(crate) struct End {
     pub(crate) least: Length,
     /// Least width of a pier of solid lumber between here and a framed opening; none at a bevelled end.
     pub(crate) pier: Option<Length>,
-    /// What a bevel adds to the width of the panel's longer skin.
+    /// What a bevel or a make-up adds to the width of the panel's longer skin.
     pub(crate) extra: Length,
     /// Cost of the bevel.
     pub(crate) cents: i64,
@@ -73,7 +73,7 @@ impl<'a> Run<'a> {
         wished: Option<&WallWishes>,
         beside: &Neighbours,
     ) -> Self {
-        let height = wall.stack.panel_top - wall.stack.panel_bottom;
+        let height = wall.stack.panel_top - wall.stack.panel_bottom + wall.skin_drop;
         let pricer = Pricer::new(rules, rules.assemblies.get(wall.assembly), height)
             .for_run(ends.right.at - ends.left.at);
         let mut zones = forbidden(wall, rules);
@@ -248,7 +248,7 @@ impl End {
             leg: leg_at_opening::least_leg(end, rules),
             least: joint_from_corner::least_width(end, rules),
             pier: pier_at_opening::least_width(end, rules),
-            extra: (-end.inner_shorter).max(Length::ZERO),
+            extra: (-end.inner_shorter).max(Length::ZERO) + end.make_up,
             cents: if is_special { rules.cost.special } else { 0 },
         }
     }

@@ -126,7 +126,8 @@ fn recover_drawing(
     );
     let mut network = network_of(&runs);
     let mut rings = rings_of(&network);
-    if !encloses(&rings, &runs)
+    if single.exterior > 0.0
+        && !encloses(&rings, &runs)
         && let Some(walls) = single_walls(&rails, &runs, (&place, drawing), single)
     {
         runs = walls;

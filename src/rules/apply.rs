@@ -79,6 +79,8 @@ pub(super) fn apply(file: &PlantFile, rules: &mut PlantRules, checks: &mut Check
             .collect();
     }
     joints(file, rules, checks);
+    let lines = &mut rules.drawn_lines;
+    super::drawn_lines::apply_drawn_lines(&file.drawn_lines, lines, checks);
     apply_piers(&file.piers, &mut rules.piers, checks);
     apply_points(&file.points, &mut rules.points, checks);
     super::quoting::apply_quote(&file.quote, &mut rules.quote, checks);
@@ -173,6 +175,7 @@ fn joints(file: &PlantFile, rules: &mut PlantRules, checks: &mut Checks<'_>) {
     checks.length("joints.from_point_load", target, given, &SPAN);
     let (target, given) = (&mut to.site_tolerance, &from.site_tolerance);
     checks.length("joints.site_tolerance", target, given, &SMALL);
+    checks.length("joints.make_up", &mut to.make_up, &from.make_up, &SMALL);
 }
 
 fn plates_recesses_splines_corners(
@@ -517,6 +520,10 @@ fn scope(file: &PlantFile, rules: &mut PlantRules, checks: &mut Checks<'_>) {
     checks.number("scope.wind_mph_exposure_c", target, given, &loads);
     let (target, given) = (&mut to.horizontal_chases, &from.horizontal_chases);
     checks.number("scope.horizontal_chases", target, given, &(0..=20));
+    let (target, given) = (&mut to.panel_header_depth, &from.panel_header_depth);
+    checks.length("scope.panel_header_depth", target, given, &SIZE);
+    let (target, given) = (&mut to.panel_header_span, &from.panel_header_span);
+    checks.length("scope.panel_header_span", target, given, &SIZE);
     if let Some(list) = &from.seismic {
         to.seismic = list
             .value

@@ -66,6 +66,7 @@ pub(super) enum UnitWord {
 pub(super) struct WallsFile {
     pub(super) height: LengthKey,
     pub(super) to: Key<HeightTo>,
+    pub(super) skin_drop: LengthKey,
     pub(super) hold: Key<HeldFace>,
     pub(super) hold_layer: Key<String>,
     #[serde(default)]
@@ -86,6 +87,8 @@ pub(super) struct WallFile {
     pub(super) name: Key<String>,
     /// Wall height.
     pub(super) height: LengthKey,
+    /// How far its outer skin reaches below its panels.
+    pub(super) skin_drop: LengthKey,
     /// Assembly by name.
     pub(super) assembly: Key<String>,
     /// Which line is held.
@@ -151,6 +154,8 @@ pub(super) struct OpeningFile {
     pub(super) head: LengthKey,
     /// The member over it.
     pub(super) header: Key<HeaderValue>,
+    /// True: where it runs into a corner a post stands there.
+    pub(super) corner_post: Key<bool>,
 }
 
 #[derive(Debug, Deserialize, JsonSchema)]

@@ -54,6 +54,7 @@ pub use assembly::{Assembly, LaminatingLine, StrengthAxis, WallAxis};
 pub use cost::CostRules;
 pub use describe::rules_document;
 pub use dispatch::{DispatchRules, LabelRules, PressRules, ShippingRules, ThermalRules};
+pub use drawn_lines::DrawnLineRules;
 pub use error::RulesError;
 pub use piers::PierRules;
 pub use points::{PointRules, UnnamedPost};

@@ -25,6 +25,8 @@ pub struct PlantRules {
     pub lines: Vec<LaminatingLine>,
     /// Joints between panels.
     pub joints: JointRules,
+    /// Walls that a plan draws by one line.
+    pub drawn_lines: super::DrawnLineRules,
     /// Piers of solid lumber beside framed openings.
     pub piers: super::PierRules,
     /// Blocking under point loads and beam pockets.
@@ -90,6 +92,8 @@ pub struct JointRules {
     pub from_point_load: Length,
     /// Greatest difference between a wall's foundation as measured and as drawn that is not asked about. Default: 1/4 in.
     pub site_tolerance: Length,
+    /// How much longer the panel that closes a run is made, to be trimmed on site. Default: 0.
+    pub make_up: Length,
 }
 
 /// Plates along a wall.
@@ -528,6 +532,10 @@ pub struct ScopeRules {
     pub seismic: Vec<String>,
     /// Greatest number of horizontal chases in a panel. Default: 2.
     pub horizontal_chases: u32,
+    /// Least depth of panel over an opening that no lumber header carries. Default: 11-7/8 in.
+    pub panel_header_depth: Length,
+    /// Greatest rough width of such an opening. Default: 4 ft.
+    pub panel_header_span: Length,
     /// Panel thicknesses of ANSI/APA PRS 610.1. Default: 4-1/2 and 6-1/2 in.
     pub thicknesses: Vec<Length>,
 }

@@ -38,6 +38,8 @@ pub(super) struct PlantFile {
     pub(super) assemblies: Key<Vec<At<AssemblyFile>>>,
     pub(super) lines: Key<Vec<At<LineFile>>>,
     #[serde(default)]
+    pub(super) drawn_lines: super::drawn_lines::DrawnLinesFile,
+    #[serde(default)]
     pub(super) joints: JointsFile,
     #[serde(default)]
     pub(super) piers: PiersFile,
@@ -151,6 +153,7 @@ pub(super) struct JointsFile {
     pub(super) from_tee: LengthKey,
     pub(super) from_point_load: LengthKey,
     pub(super) site_tolerance: LengthKey,
+    pub(super) make_up: LengthKey,
 }
 
 #[derive(Debug, Default, Deserialize, JsonSchema)]
@@ -354,6 +357,8 @@ pub(super) struct ScopeFile {
     pub(super) wind_mph_exposure_b: Key<f64>,
     pub(super) wind_mph_exposure_c: Key<f64>,
     pub(super) horizontal_chases: Key<u32>,
+    pub(super) panel_header_depth: LengthKey,
+    pub(super) panel_header_span: LengthKey,
     pub(super) seismic: Key<Vec<At<String>>>,
     pub(super) thicknesses: Key<Vec<At<LengthValue>>>,
 }

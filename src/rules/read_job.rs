@@ -29,6 +29,8 @@ pub(super) const SIZE: RangeInclusive<Length> = Length::inches(1)..=Length::feet
 const HEIGHT: RangeInclusive<Length> = Length::ZERO..=Length::feet(200);
 
 /// A base may lie below the deck.
+/// What hangs below a panel.
+const DROP: RangeInclusive<Length> = Length::ZERO..=Length::feet(4);
 const LEVEL: RangeInclusive<Length> = Length::feet(-40)..=Length::feet(40);
 /// Rise in a run of 12 in.
 const PITCH: RangeInclusive<Length> = Length::fraction(0, 1, 16)..=Length::inches(48);
@@ -94,6 +96,7 @@ fn job(given: &JobFile, checks: &mut Checks<'_>) -> Job {
             .map_or(0, |at| checks.text.line(at.offset)),
         wall_height: size("wall.height", &given.wall.height, &SIZE, checks),
         height_to: value(&given.wall.to).unwrap_or_default(),
+        skin_drop: size("wall.skin_drop", &given.wall.skin_drop, &DROP, checks).unwrap_or_default(),
         hold: value(&given.wall.hold).unwrap_or_default(),
         hold_layer: filled(&given.wall.hold_layer),
         layers: layers("wall.layers", &given.wall.layers, checks),
@@ -223,6 +226,7 @@ fn wall(at: &At<WallFile>, checks: &mut Checks<'_>) -> JobWall {
         wall: checks.one_text("wall.only.id", &at.value.id),
         name: filled(&at.value.name),
         wall_height: size("wall.only.height", &at.value.height, &SIZE, checks),
+        skin_drop: size("wall.only.skin_drop", &at.value.skin_drop, &DROP, checks),
         assembly: filled(&at.value.assembly),
         hold: value(&at.value.hold),
         hold_layer: filled(&at.value.hold_layer),
@@ -322,6 +326,7 @@ fn opening(at: &At<OpeningFile>, checks: &mut Checks<'_>) -> Option<JobOpening> 
         sill,
         head,
         header: file.header.as_ref().map(|at| at.value.0.clone()),
+        corner_post: value(&file.corner_post).unwrap_or_default(),
         line: checks.text.line(at.offset),
     })
 }

@@ -1,7 +1,8 @@
 """Walls of kinds that no sample has: the words they are made from.
 
 Interior walls of panels between the bunkhouse's walls, with thermal posts and a stud behind each tee; a house with corners of 45
-degrees outwards and inwards, cut square with wedges; the same house joined by I-joists. Nothing here is a check of its own: shapes,
+degrees outwards and inwards, cut square with wedges; the same house joined by I-joists; two wide openings with a pier of lumber
+between. Nothing here is a check of its own: shapes,
 jambs, outlines and blanks judge the packages.
 """
 
@@ -19,6 +20,11 @@ thickness = "6 1/2"
 run = ["E 24'", "NE 8'", "N 10'", "W 10'", "SW 4'", "W 10'", "close"]
 """
 
+PIER = "two doors and a pier"
+TWO_DOORS = "name = 'Two doors'\nthickness = '6 1/2'\nrun = [\"E 32'\", \"N 16'\", \"W 32'\", 'close']\n" + "".join(
+    f"[[opening]]\nwall = 'W1'\nkind = 'opening'\nfrom = {start}\nwidth = '96'\nheight = '80'\n" for start in ("'96'", "'200'")
+)
+
 
 def sources(folder, samples):
     """Name and inputs of `make` for each; their files are written to a folder."""
@@ -34,3 +40,4 @@ def sources(folder, samples):
     yield "interior walls of panels", [plan, "--job", interior, "--rules", written("posts.toml", POSTS)]
     yield "odd corners cut square", [sketch, "--job", job, "--rules", written("square.toml", SQUARE)]
     yield "odd corners, I-joists", [sketch, "--job", job, "--rules", written("joists.toml", JOISTS)]
+    yield PIER, [written("two_doors.toml", TWO_DOORS), "--job", job]

@@ -338,6 +338,7 @@ fn opening(index: usize, from: Length, to: Length, kind: i64) -> RoughOpening {
         header: HeaderMember::None,
         jacks: 0,
         header_from_job: false,
+        drawn: None,
         header_rule: String::new(),
         on_hold: false,
         sources: Vec::new(),

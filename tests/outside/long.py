@@ -18,6 +18,7 @@ import jambs
 import layouts
 import optimum
 import outlines
+import quotes
 import recovery
 import run
 import saw
@@ -60,6 +61,14 @@ def judged(program, file, place, results):
         results.add(f"nothing of {file.stem} is left for the saw", 1, problems)
 
 
+def quoted(program, file, results):
+    """A quote never fails where a plan exists."""
+    with tempfile.TemporaryDirectory() as temporary:
+        code, _ = quotes.run(program, [file], pathlib.Path(temporary) / "quote", [])
+    if code != 2:
+        results.add(f"quotes of {file.stem}", *quotes.check(program, [(file.stem, [file])]))
+
+
 def main():
     program = pathlib.Path(sys.argv[1]).resolve()
     corpus = run.SHARED / "corpus"
@@ -70,6 +79,7 @@ def main():
         for file in sorted(folder.glob("*.dxf")):
             with tempfile.TemporaryDirectory() as temporary:
                 judged(program, file, pathlib.Path(temporary) / "package", results)
+            quoted(program, file, results)
     if not sys.argv[2:]:
         results.add("layouts cost what HiGHS finds, 2 in grid", *optimum.check("walls", 11, 1200, 32))
         results.add("layouts cost what HiGHS finds, 1/16 in grid", *optimum.check("walls", 12, 36, 1))

@@ -27,6 +27,7 @@ import model_house
 import optimum
 import outlines
 import page
+import quotes
 import recovery
 import said
 import saw
@@ -176,6 +177,8 @@ def main():
                 results.add(f"the saw's view of {name}", *saw.check(place, saw.BY_RULE["square"]))
                 for check in (outlines, blanks, shapes, jambs):
                     results.add(f"{check.__name__} of {name}", *check.check(place))
+            if name == kinds.PIER and (place / "panels.json").exists():
+                results.add("a pier is solid lumber, and one that is not is seen", *layouts.piers(place))
         sound = [place for name, place in made if name == "bunkhouse"]
         if sound:
             self_tests(sound[0], folder, results)
@@ -202,8 +205,12 @@ def main():
     results.add("walls over each other cost what HiGHS finds", *optimum.check("storeys", 5, 12, 32))
     results.add("seen: a layout a cent too dear, and one that is missing", *optimum.sees_a_cent())
     stock.check(results)
+    results.add("quotes of the samples", *quotes.check(program, list(sources())))
     if (SHARED / "corpus" / "drawn").is_dir():
         results.add("recovered plans against their truth", *recovery.check(program, SHARED))
+        drawn = [SHARED / "corpus" / "drawn" / f"{name}.dxf" for name in ("p002_hard", "p007_mixed")]
+        real = SHARED / "corpus" / "real" / "barcelona_r12.dxf"
+        results.add("quotes of plans with open questions", *quotes.check(program, [(it.stem, [it]) for it in [*drawn, real]]))
         results.add("planted dimension conflicts", *said.dimensions(program, SHARED))
         results.add("a DWG against the DXF of another program", *said.dwg(program, SHARED))
     else:

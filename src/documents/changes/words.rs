@@ -204,7 +204,12 @@ fn plain(words: &str) -> String {
         rest = tail;
     }
     kept.push_str(rest);
-    kept.replace("[[", "").replace("]]", "").replace('`', "")
+    let kept = kept.replace("[[", "").replace("]]", "").replace('`', "");
+    let said = |word| match word {
+        file if str::contains(file, ".toml") => "our job file",
+        word => word,
+    };
+    kept.split(' ').map(said).collect::<Vec<_>>().join(" ")
 }
 
 /// `openings.sizes`, `wall.hold`, `[[layout]] of the job`.

@@ -155,7 +155,7 @@ struct Special {
     length: Option<Length>,
 }
 
-/// What is not the ordinary run: bevels, slopes, mitred lumber, bridges, mirror images, header and sill panels.
+/// What is not the ordinary run: make-up, bevels, slopes, mitred lumber, bridges, mirror images, header and sill panels.
 fn specials(panel: &FabricatedPanel) -> Vec<Special> {
     let mut found = Vec::new();
     let mut add = |what, place: String, degrees, length| {
@@ -169,6 +169,15 @@ fn specials(panel: &FabricatedPanel) -> Vec<Special> {
     if panel.kind_name() != "wall" {
         let length = Some(panel.width.max(panel.height));
         add("kind of panel", panel.kind_name().to_owned(), None, length);
+    }
+    if panel.make_up > Length::ZERO {
+        let end = "right end as seen from outside".to_owned();
+        add(
+            "make-up, left long to be trimmed on site",
+            end,
+            None,
+            Some(panel.make_up),
+        );
     }
     if let Some(other) = &panel.mirror_of {
         add("mirror image of another panel", other.clone(), None, None);
@@ -290,6 +299,7 @@ pub(super) fn erection_list(
         "kind",
         "width (in)",
         "height (in)",
+        "trim on site, up to (in)",
         "weight (lb)",
         "lift",
         "pick points",
@@ -336,6 +346,11 @@ pub(super) fn erection_list(
             panel.kind_name().to_owned(),
             CsvTable::inches(panel.width),
             CsvTable::inches(panel.height),
+            if panel.make_up > Length::ZERO {
+                CsvTable::inches(panel.make_up)
+            } else {
+                String::new()
+            },
             pounds(panel.weight_lb),
             panel.lift.name().to_owned(),
             picks.join("; "),

@@ -84,6 +84,12 @@ fn note_lines(panel: &FabricatedPanel, rules: &PlantRules, axes: &SawAxes) -> Ve
         axes.words(panel.width),
         axes.words(panel.height)
     ));
+    if panel.make_up > Length::ZERO {
+        lines.push(format!(
+            "make-up: the right end as seen from outside is left {} long, to be trimmed on site",
+            axes.words(panel.make_up)
+        ));
+    }
     if let Some(assembly) = rules.assemblies.get(panel.assembly) {
         lines.push(format!(
             "assembly {}: {} {}, {} {}, {} {}, in all {}",

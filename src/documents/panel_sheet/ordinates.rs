@@ -52,6 +52,10 @@ impl Ordinates {
         }
         ordinates.add_inner_cuts(subject);
         ordinates.add_bevels(subject);
+        if panel.make_up > Length::ZERO {
+            let trim = ordinates.bottom.entry(panel.width - panel.make_up);
+            trim.or_default().words.push("TRIM");
+        }
         ordinates.add_chases(subject);
         for pick in &panel.pick_points {
             ordinates.top.entry(pick.x).or_default().words.push("PICK");

@@ -43,6 +43,7 @@ pub(super) fn draw_view(canvas: &mut Canvas, subject: &Subject<'_>, arrangement:
         let outline = on_paper(&panel.outer_skin.outline, view);
         canvas.polygon(Pen::Heavy.full(), outline);
     });
+    draw_trim_line(canvas, subject, view);
     draw_openings(canvas, subject, view);
     draw_screws(canvas, subject, view);
     canvas.group("lifting", "Picks and centre of gravity", |canvas| {
@@ -135,6 +136,27 @@ fn draw_beyond(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
             }
         }
     });
+}
+
+/// Where the end of a make-up panel is trimmed as drawn.
+fn draw_trim_line(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
+    let panel = subject.panel;
+    if panel.make_up == Length::ZERO {
+        return;
+    }
+    let x = panel.width - panel.make_up;
+    let [low, high] = subject.end_span(Hand::Right);
+    canvas.group(
+        "trim",
+        "Where the right end is trimmed, as drawn",
+        |canvas| {
+            canvas.line(
+                Pen::Edge.dashed(Dash::Phantom),
+                point(view, x, low),
+                point(view, x, high),
+            );
+        },
+    );
 }
 
 fn draw_openings(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {

@@ -101,16 +101,17 @@ pub(super) fn bands(rails: &Rails, slack: f64) -> (Vec<Band>, Vec<Band>) {
 fn parallels(rails: &Rails, a: usize, slack: f64) -> Vec<(usize, f64)> {
     let rail = &rails.list[a];
     let mine = rail.end() - rail.start();
+    let is_parallel = |other: &Rail| {
+        let theirs = other.end() - other.start();
+        let skew = 0.012 + 3.0 * slack / mine.min(theirs).max(1.0);
+        rail.axis.sine(&other.axis).abs() <= skew.min(0.2)
+    };
     rails
-        .near_rail(a, THICKEST)
+        .near_line(rail.ends(), THICKEST, is_parallel)
         .into_iter()
+        .filter(|b| *b != a)
         .filter_map(|b| {
             let other = &rails.list[b];
-            let theirs = other.end() - other.start();
-            let skew = 0.012 + 3.0 * slack / mine.min(theirs).max(1.0);
-            if b == a || rail.axis.sine(&other.axis).abs() > skew.min(0.2) {
-                return None;
-            }
             let [p, q] = other.ends().map(|p| rail.axis.s(p));
             let (from, to) = (p.min(q).max(rail.start()), p.max(q).min(rail.end()));
             if to - from < LEAST_SOLID {
@@ -248,7 +249,7 @@ fn jambs(
     slack: f64,
 ) -> Vec<Jamb> {
     let ends = [axis.point(first, 0.0), axis.point(last, 0.0)];
-    let near = rails.near_line(ends, half + 1.0);
+    let near = rails.near_line(ends, half + 1.0, |it| is_across(it, axis));
     let mut list: Vec<Jamb> = near
         .into_iter()
         .filter_map(|i| across(&rails.list[i], i, axis, faces, slack))
@@ -286,11 +287,13 @@ pub(super) fn jamb_off(
         .unwrap_or(side)
 }
 
-/// The rail as a jamb of a band, when it crosses both faces squarely and is drawn over the full thickness.
+/// True when a rail crosses an axis squarely.
+fn is_across(rail: &Rail, axis: &Axis) -> bool {
+    axis.sine(&rail.axis).abs() >= 0.96
+}
+
+/// The rail as a jamb of a band, which it crosses squarely, when it is drawn over the full thickness.
 fn across(rail: &Rail, index: usize, axis: &Axis, faces: [&Axis; 2], slack: f64) -> Option<Jamb> {
-    if axis.sine(&rail.axis).abs() < 0.96 {
-        return None;
-    }
     let (p, q) = (rail.axis.meets(faces[0])?, rail.axis.meets(faces[1])?);
     let (from, to) = (p.min(q), p.max(q));
     if covered(&rail.cover, from, to) < FULL_THICKNESS * (to - from) - slack {

@@ -8,8 +8,10 @@
 
 use super::assemble::Traced;
 use super::axis::{Axis, distance};
+use super::nearby::Nearby;
 use super::openings::middle_of;
 use super::outline::contains;
+use super::rails::around;
 use super::runs::RARE;
 use super::{Storey, codes};
 use crate::findings::{Finding, Place as Where};
@@ -27,10 +29,24 @@ pub(super) fn ask_about_leftovers(
     findings: &mut Vec<Finding>,
 ) {
     let openings: Vec<_> = storeys.iter().flat_map(|it| &it.openings).collect();
-    let is_taken = |p: Coord<f64>, reach: f64| {
+    let places = Nearby::new(
         openings
             .iter()
-            .any(|it| distance(it.centre, p) <= reach + it.width / 2.0)
+            .enumerate()
+            .filter_map(|(i, it)| Some((around(&[it.centre], it.width / 2.0)?, i))),
+    );
+    // One whose middle lies within a reach, and within half of its own width more or not.
+    let is_near = |p: Coord<f64>, reach: f64, is_whole: bool| {
+        around(&[p], reach + 1.0).is_some_and(|area| {
+            places.any(&area, |i| {
+                let half = if is_whole {
+                    openings[i].width / 2.0
+                } else {
+                    0.0
+                };
+                distance(openings[i].centre, p) <= reach + half
+            })
+        })
     };
     let mut asked: Vec<(Coord<f64>, f64)> = Vec::new();
     for judged in it.openings {
@@ -39,10 +55,7 @@ pub(super) fn ask_about_leftovers(
             continue;
         }
         let middle = middle_of(it.runs, judged) + it.lines.origin;
-        if openings
-            .iter()
-            .any(|own| distance(own.centre, middle) <= run.thickness)
-        {
+        if is_near(middle, run.thickness, false) {
             continue;
         }
         let is_wall = run.support >= RARE && !it.network.stops[judged.run].is_empty();
@@ -56,7 +69,7 @@ pub(super) fn ask_about_leftovers(
         let middle = held.axis.point(held.width / 2.0, 0.0) + it.lines.origin;
         let is_known = asked.iter().any(|(p, _)| distance(*p, middle) <= NEAR);
         if !is_known
-            && !is_taken(middle, held.width / 2.0)
+            && !is_near(middle, held.width / 2.0, true)
             && is_left_out(storeys, middle, held.thickness)
         {
             asked.push((middle, held.width));

@@ -268,9 +268,11 @@ fn rows(segments: &[Segment], tree: &Nearby, slack: f64) -> Vec<usize> {
             })
         })
     };
-    (0..segments.len())
-        .filter(|&i| count[rows[i]] >= ROW_MIDDLES && (middles[i].is_some() || !is_face(i)))
-        .collect()
+    in_stretches(segments.len(), |part| {
+        let is_quiet = |&i: &usize| middles[i].is_some() || !is_face(i);
+        let own = part.filter(|&i| count[rows[i]] >= ROW_MIDDLES);
+        own.filter(is_quiet).collect()
+    })
 }
 
 /// The nearest lines as long as a line, right and left of it, where they are equally far off, and how far.

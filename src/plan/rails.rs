@@ -56,18 +56,23 @@ const MOST_REACH: f64 = 3.0;
 impl Rails {
     /// Gathers segments into rails.
     pub(super) fn new(segments: &[Segment], index: &Nearby, slack: f64) -> Self {
-        let mut placed: Vec<([f64; 4], Rail)> = gather(segments, index, slack)
-            .into_iter()
-            .map(|rail| {
+        let gathered = gather(segments, index, slack);
+        let rails = gathered.iter().enumerate();
+        let mut placed: Vec<([f64; 4], usize)> = rails
+            .map(|(i, rail)| {
                 let start = rail.axis.point(rail.start(), 0.0);
-                ([start.x, start.y, rail.axis.along.y, rail.end()], rail)
+                ([start.x, start.y, rail.axis.along.y, rail.end()], i)
             })
             .collect();
         placed.sort_by(|(p, _), (q, _)| {
             let sides = p.iter().zip(q).map(|(p, q)| p.total_cmp(q));
             sides.fold(Ordering::Equal, Ordering::then)
         });
-        let list: Vec<Rail> = placed.into_iter().map(|(_, rail)| rail).collect();
+        let mut gathered: Vec<Option<Rail>> = gathered.into_iter().map(Some).collect();
+        let list: Vec<Rail> = placed
+            .into_iter()
+            .filter_map(|(_, i)| gathered[i].take())
+            .collect();
         let boxes = list
             .iter()
             .enumerate()
@@ -86,16 +91,20 @@ impl Rails {
         found
     }
 
-    /// Rails near another, each once, by rising index.
-    pub(super) fn near_rail(&self, index: usize, margin: f64) -> Vec<usize> {
-        self.near_line(self.list[index].ends(), margin)
-    }
-
-    /// Rails near a straight line, each once, by rising index.
-    pub(super) fn near_line(&self, ends: [Coord<f64>; 2], margin: f64) -> Vec<usize> {
+    /// Rails near a straight line that are of a kind, each once, by rising index.
+    pub(super) fn near_line(
+        &self,
+        ends: [Coord<f64>; 2],
+        margin: f64,
+        is_it: impl Fn(&Rail) -> bool,
+    ) -> Vec<usize> {
         let mut found = Vec::new();
         for area in boxes(ends, margin) {
-            self.index.visit(&area, |i| found.push(i));
+            self.index.visit(&area, |i| {
+                if is_it(&self.list[i]) {
+                    found.push(i);
+                }
+            });
         }
         found.sort_unstable();
         found.dedup();

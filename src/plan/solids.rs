@@ -302,10 +302,13 @@ fn resolve(
     for c in &candidates {
         in_line[c.band] += c.u1 - c.u0;
     }
-    let worth: Vec<f64> = candidates
-        .iter()
-        .map(|c| thicknesses.support(bands[c.band].thickness) * face(rails, &bands[c.band], c))
-        .collect();
+    let worth = in_stretches(candidates.len(), |part| {
+        let worth = |c: &Candidate| {
+            let band = &bands[c.band];
+            thicknesses.support(band.thickness) * face(rails, band, c)
+        };
+        candidates[part].iter().map(worth).collect()
+    });
     let is_gap = gaps(rails, bands, &candidates, &worth);
     let mut ranked: Vec<(f64, Candidate)> = candidates
         .into_iter()

@@ -9,6 +9,7 @@
 use super::axis::{Axis, Interval, covered, dot};
 use super::bands::{THICKEST, jamb_off};
 use super::nearby::Nearby;
+use super::piers::between_piers;
 use super::rails::{Rails, around};
 use super::solids::{Solid, without};
 use super::symbols::{Evidence, Place};
@@ -177,6 +178,20 @@ impl Linked {
             return joined(Vec::new());
         }
         let jambs = jamb_a.is_some() && jamb_b.is_some();
+        let faces = [a.rails.0, a.rails.1, b.rails.0, b.rails.1];
+        let gap = (&axis, width);
+        if jambs
+            && width >= NARROWEST
+            && let Some(parts) = between_piers(rails, &faces, gap, a.thickness, place, slack)
+        {
+            let cells = parts.into_iter().map(|(low, high, evidence)| Between {
+                from: axis.point(low, 0.0),
+                to: axis.point(high, 0.0),
+                evidence,
+                has_jambs: true,
+            });
+            return joined(cells.collect());
+        }
         let evidence = self
             .looks
             .entry([(i, i_end), (j, j_end)])

@@ -182,6 +182,13 @@ class Plan:
                                           dimstyle=self.dimstyle(), dxfattribs=self.at("dims"))
             dim.render()
 
+    def grid(self, name, bubble, end, radius):
+        """A line of the grid: a bubble with its name, and a chain line from it to its end."""
+        a = along(bubble, end, radius)
+        self.msp.add_circle(bubble, radius, dxfattribs=self.at("grid"))
+        self.msp.add_line(a, end, dxfattribs={**self.at("grid"), "linetype": "CENTER"})
+        self.text(name, bubble, radius, "grid")
+
     def dimstyle(self):
         name = "ARCH" if self.k == 1.0 else "METRIC"
         if name not in self.doc.dimstyles:
@@ -319,9 +326,9 @@ def cottage():
 
 
 def workshop():
-    """Boat workshop, 12.0 x 7.2 m, drawn in millimetres under a header that says inches; closed polylines, two garage doors."""
+    """Boat workshop, 12.0 x 7.2 m, drawn in millimetres under a header that says inches; closed polylines, two garage doors, a grid."""
     layers = dict(wall="Wand", door="Tuer", glass="Fenster", furniture="Moebel", dims="Bemassung", text="Text", title="Rahmen",
-                  hatch="Schraffur", roof="Dach")
+                  hatch="Schraffur", roof="Dach", grid="Achsen")
     k = 25.0
     p = Plan("R2004", 1, layers, "polylines", unit=k, block_openings=False)
     w, d, t, ti = 12000.0, 7200.0, 165.0, 115.0
@@ -347,6 +354,11 @@ def workshop():
         stops = sorted({0.0, length, *[float(s) for _, s, _, _ in side], *[float(s + wd) for _, s, wd, _ in side]})
         p.chain(a, b, stops, 1300)
         p.chain(a, b, [0, length], 2000)
+    # The grid stands in the middle of walls, piers and the partition.
+    for name, x in [("1", t / 2), ("2", 4200.0), ("3", 9900.0), ("4", w - t / 2)]:
+        p.grid(name, (x, d + 2650), (x, -350), 250)
+    for name, y in [("A", t / 2), ("B", d - t / 2)]:
+        p.grid(name, (-2900, y), (w + 350, y), 250)
     p.text("ERDGESCHOSS / GROUND FLOOR  1:50", (w / 2, -2900), 300)
     p.title(-3800, -4200, 17800, 10200, ["SHEET 01", "JOB J-2609", "BOAT WORKSHOP", "LARKSEDGE FEN RESERVE"])
     p.save("workshop")

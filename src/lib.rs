@@ -37,6 +37,7 @@ pub mod plan;
 pub mod quote;
 pub mod review;
 pub mod rules;
+mod side_by_side;
 pub mod stock;
 mod toml_text;
 pub mod units;

@@ -18,10 +18,12 @@ use crate::drawing::{
     Drawing, DrawingError, DrawingOptions, Reference, Sketch, read_drawing, read_sketch,
 };
 use crate::fabrication::{FabricateOptions, Fabrication, Hold, fabricate};
-use crate::findings::{Finding, Severity};
+use crate::findings::{Finding, Outcome, Severity};
 use crate::layout::{Layout, LayoutOptions, beside_free, lay_out, options_of_job};
 use crate::loads::plan_loads;
-use crate::plan::{EarlierPlanError, Plan, plan_from_sketches, read_earlier_plan, recover_plan};
+use crate::plan::{
+    EarlierPlanError, Plan, correct_sketches, plan_from_sketches, read_earlier_plan, recover_plan,
+};
 use crate::review::{
     self, Issued, IssuedError, MarksError, PanelFate, ReviewLog, carried_marks, carry_marks,
     heed_issue, judge, next_review, unknown_panels,
@@ -176,7 +178,9 @@ pub fn trace(
     done: &mut dyn FnMut(&str),
 ) -> Result<(DocumentSet, Vec<Finding>), MakeError> {
     let mut findings = Vec::new();
-    let mut traced = read_and_recover(inputs, options, &mut findings, done)?;
+    // What the rules are is of no matter to a trace, but for what they take single lines for.
+    let rules = plant_rules(options)?.output;
+    let mut traced = read_and_recover(inputs, (options, &rules), &mut findings, done)?;
     if options.shown == Shown::All {
         // Recovery has seen what is hidden as hidden; only the picture shows it.
         for source in traced.drawings.iter_mut().flat_map(|it| &mut it.sources) {
@@ -206,10 +210,7 @@ pub fn make(
     done: &mut dyn FnMut(&str),
 ) -> Result<Made, MakeError> {
     let mut findings = Vec::new();
-    let mut rules = match &options.rules {
-        Some(file) => read_rules(&file.text(), &file.name)?.into_output(&mut findings),
-        None => read_rules("", "default plant rules")?.into_output(&mut findings),
-    };
+    let mut rules = plant_rules(options)?.into_output(&mut findings);
     if let Some(file) = &options.prices {
         rules.price_by(&read_prices(&file.text(), &file.name)?);
     }
@@ -217,7 +218,7 @@ pub fn make(
         Some(file) => read_stock(&file.text(), &file.name)?,
         None => Leftovers::default(),
     };
-    let traced = read_and_recover(inputs, options, &mut findings, done)?;
+    let traced = read_and_recover(inputs, (options, &rules), &mut findings, done)?;
     let building = raise_building(&traced.plan, &traced.job, &rules).into_output(&mut findings);
     done("building");
     let stated = options_of_job(&traced.job, &traced.plan, &building);
@@ -402,9 +403,17 @@ fn all_inputs<'a>(inputs: &'a [InputFile], options: &'a MakeOptions) -> Vec<&'a 
         .collect()
 }
 
+/// The plant's rules, or those shipped.
+pub(crate) fn plant_rules(options: &MakeOptions) -> Result<Outcome<PlantRules>, RulesError> {
+    match &options.rules {
+        Some(file) => read_rules(&file.text(), &file.name),
+        None => read_rules("", "default plant rules"),
+    }
+}
+
 pub(crate) fn read_and_recover(
     inputs: &[InputFile],
-    options: &MakeOptions,
+    (options, rules): (&MakeOptions, &PlantRules),
     findings: &mut Vec<Finding>,
     done: &mut dyn FnMut(&str),
 ) -> Result<Traced, MakeError> {
@@ -417,6 +426,7 @@ pub(crate) fn read_and_recover(
         Some(file) => read_job(&file.text(), &file.name)?.into_output(findings),
         None => read_job("", "no job file")?.into_output(findings),
     };
+    rules.drawn_lines.assume(&mut job.corrections.single_lines);
     job.corrections.earlier = match (&job.corrected_plan, &options.earlier_plan) {
         (None, _) => None,
         (Some(_), Some(file)) => Some(read_earlier_plan(&file.text(), &file.name)?),
@@ -438,6 +448,7 @@ pub(crate) fn read_and_recover(
             .collect::<Result<Vec<Sketch>, DrawingError>>()?;
         done("drawing");
         let plan = plan_from_sketches(&sketches).into_output(findings);
+        let plan = correct_sketches(plan, &job.corrections).into_output(findings);
         done("plan");
         return Ok(Traced {
             drawings: Vec::new(),

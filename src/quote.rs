@@ -11,6 +11,7 @@
 //! *Does not do.* Anything drawn to be built from.
 
 mod moved;
+mod questions;
 
 use crate::building::{
     Building, RoughOpening, SizeOrigin, codes as building_codes, default_head, raise_building,
@@ -21,18 +22,17 @@ use crate::documents::{
 };
 use crate::estimate::{
     Assumed, Choice, PricedBy, Quote, Sure, decimal, gross_square_feet, hangs_on_headers,
-    n_specials, price, quantities, r_value,
+    is_header, n_specials, price, quantities, r_value,
 };
 use crate::fabrication::{FabricateOptions, Fabrication, fabricate};
-use crate::findings::{Finding, Severity};
+use crate::findings::Finding;
 use crate::layout::{Layout, LayoutOptions, lay_out};
 use crate::loads::{LoadPlan, plan_loads};
-use crate::package::{InputFile, MakeError, MakeOptions, Traced, read_and_recover};
-use crate::rules::{
-    Issue, Job, Money, OpeningMatch, PlantRules, Prices, read_job, read_prices, read_rules,
-};
+use crate::package::{InputFile, MakeError, MakeOptions, Traced, plant_rules, read_and_recover};
+use crate::rules::{Issue, Job, Money, OpeningMatch, PlantRules, Prices, read_job, read_prices};
 use crate::units::Length;
 use moved::{Moved, figures, openings_of};
+use questions::{open_questions, widened};
 use rust_decimal::Decimal;
 
 /// What an estimate reads besides the drawings.
@@ -73,6 +73,8 @@ pub struct Quoted {
     pub fabrication: Fabrication,
     /// All findings.
     pub findings: Vec<Finding>,
+    /// Name of the first file read: what a building without a name is called.
+    pub source: String,
 }
 
 impl Quoted {
@@ -96,6 +98,7 @@ impl Quoted {
             fabrication: &self.fabrication,
             rules: &self.rules,
             facts: &facts,
+            source: &self.source,
         });
         let pdf = PdfFacts {
             title: sheet.title.clone(),
@@ -124,10 +127,7 @@ struct Run {
 /// [`MakeError`] when nothing can be read or there is no wall at all; whatever else is open widens the range instead.
 pub fn quote(inputs: &[InputFile], options: &QuoteOptions) -> Result<Quoted, MakeError> {
     let mut findings = Vec::new();
-    let mut rules = match &options.make.rules {
-        Some(file) => read_rules(&file.text(), &file.name)?.into_output(&mut findings),
-        None => read_rules("", "default plant rules")?.into_output(&mut findings),
-    };
+    let mut rules = plant_rules(&options.make)?.into_output(&mut findings);
     let prices = match &options.prices {
         Some(file) => Some(read_prices(&file.text(), &file.name)?),
         None => None,
@@ -136,7 +136,7 @@ pub fn quote(inputs: &[InputFile], options: &QuoteOptions) -> Result<Quoted, Mak
         rules.price_by(prices);
     }
     let Traced { plan, mut job, .. } =
-        read_and_recover(inputs, &options.make, &mut findings, &mut |_| {})?;
+        read_and_recover(inputs, (&options.make, &rules), &mut findings, &mut |_| {})?;
     let typed = read_job(&typed_job(options), "command line")?.output;
     obey(&typed, options, &mut job, &mut rules);
     job.issue = Issue::Production;
@@ -276,7 +276,7 @@ pub fn quote(inputs: &[InputFile], options: &QuoteOptions) -> Result<Quoted, Mak
     }
     let mut header_swing = Decimal::ZERO;
     let mut without_price = Vec::new();
-    let mut questions_rate = Decimal::ZERO;
+    let mut questions_rate = decimal(rules.quote.open_question) / Decimal::ONE_HUNDRED;
     if let Some(prices) = &prices {
         let (_, unpriced) = price(
             &mut lines,
@@ -299,10 +299,12 @@ pub fn quote(inputs: &[InputFile], options: &QuoteOptions) -> Result<Quoted, Mak
                 .filter_map(|it| it.amount)
                 .sum()
         };
-        questions_rate = per_cent(prices.range.question);
-        header_swing = (of(&|by| *by == PricedBy::Material("header_bd_ft"))
-            * per_cent(prices.range.unsized_headers))
-        .round_dp(2);
+        if prices.range.question.is_some() {
+            questions_rate = per_cent(prices.range.question);
+        }
+        let headers = lines.iter().filter(|it| is_header(it));
+        let headers: Decimal = headers.filter_map(|it| it.amount).sum();
+        header_swing = (headers * per_cent(prices.range.unsized_headers)).round_dp(2);
         if options.miles.is_none()
             && let Some(miles) = prices.freight.miles
         {
@@ -337,7 +339,8 @@ pub fn quote(inputs: &[InputFile], options: &QuoteOptions) -> Result<Quoted, Mak
         });
     }
     assumed.sort_by_key(|it| std::cmp::Reverse(it.swing()));
-    let questions_swing = (base * questions_rate * Decimal::from(questions.len())).round_dp(2);
+    let questions = widened(questions, base, questions_rate);
+    let questions_swing: Decimal = questions.iter().map(|it| it.swing).sum();
     let low = base + assumed.iter().map(|it| it.low).sum::<Decimal>() - questions_swing;
     let high = base + assumed.iter().map(|it| it.high).sum::<Decimal>() + questions_swing;
     Ok(Quoted {
@@ -348,7 +351,6 @@ pub fn quote(inputs: &[InputFile], options: &QuoteOptions) -> Result<Quoted, Mak
             range: [low.max(Decimal::ZERO), base, high],
             assumed,
             questions,
-            questions_swing,
             choices,
             without_price,
         },
@@ -357,6 +359,10 @@ pub fn quote(inputs: &[InputFile], options: &QuoteOptions) -> Result<Quoted, Mak
         building: likely.building,
         fabrication: likely.fabrication,
         findings,
+        source: inputs.first().map_or_else(String::new, |it| {
+            let name = it.name.rsplit(['/', '\\']).next();
+            name.unwrap_or_default().to_owned()
+        }),
     })
 }
 
@@ -545,21 +551,4 @@ fn side_by_side(
         names.insert(0, named.to_owned());
     }
     names
-}
-
-/// Doubts and faults of reading, recovery and building that no assumed figure stands for already.
-fn open_questions(findings: &[Finding]) -> Vec<String> {
-    let told = [
-        building_codes::HEIGHT_ASSUMED,
-        building_codes::ASSEMBLY_ASSUMED,
-        building_codes::OPENING_SIZE_ASSUMED,
-        building_codes::HEADER_NOT_SIZED,
-    ];
-    let rooms = ["DRAW-", "PLAN-", "BLDG-"];
-    findings
-        .iter()
-        .filter(|it| it.severity != Severity::Note && !told.contains(&it.code))
-        .filter(|it| rooms.iter().any(|room| it.code.name().starts_with(room)))
-        .map(|it| it.message.clone())
-        .collect()
 }

@@ -59,6 +59,9 @@ pub const HEADER_UNNAMED: Code = Code::new("BLDG-16");
 /// The member over an opening is not in the plant's lumber, or does not go into the wall.
 pub const HEADER_DOES_NOT_FIT: Code = Code::new("BLDG-17");
 
+/// A header of panel lies beyond the limits of its rule.
+pub const SIP_HEADER_BEYOND: Code = Code::new("BLDG-46");
+
 /// An opening reaches the top plate: no member has room over it.
 pub const OPENING_TO_PLATE: Code = Code::new("BLDG-42");
 
@@ -73,6 +76,15 @@ pub const HELD_LAYER_UNKNOWN: Code = Code::new("BLDG-50");
 
 /// The layers that the job gives for a wall are not as thick together as it is drawn.
 pub const LAYERS_DO_NOT_ADD_UP: Code = Code::new("BLDG-51");
+
+/// An opening runs into a corner, and ends at a post that stands there.
+pub const CORNER_POST: Code = Code::new("BLDG-54");
+
+/// An outer skin drops below its panels and does not bear there.
+pub const SKIN_DOES_NOT_BEAR: Code = Code::new("BLDG-52");
+
+/// A dropped outer skin reaches onto the panels of the storey below.
+pub const SKIN_ON_PANEL: Code = Code::new("BLDG-53");
 
 /// A party wall: its fire and sound rating is not designed here.
 pub const PARTY_WALL: Code = Code::new("BLDG-44");

@@ -9,10 +9,50 @@
 //! What the job does not state is not assumed, and outside the table there is no answer: then the member stays a doubt.
 
 use super::codes;
-use super::model::{PanelWall, RoughOpening, WallRole};
+use super::model::{PanelWall, RoughOpening, SIP_SPANS, WallRole};
 use super::raise::Raising;
 use crate::findings::{Finding, Place};
 use crate::rules::{HeaderLoad, HeaderMember, HeaderSpan, header_span, header_table};
+
+/// Looks a header of panel up in the plant's own table. True when a row allows it: nothing more is to be said then.
+pub(super) fn size_panel_header(
+    raising: &mut Raising<'_>,
+    wall: &PanelWall,
+    rough: &mut RoughOpening,
+) -> bool {
+    let HeaderMember::Sip { depth } = rough.header else {
+        return false;
+    };
+    let load = Some(wall.role).filter(|role| *role == WallRole::Exterior);
+    let load = load.and_then(|_| load_on(raising, wall));
+    let assembly = raising.rules.assemblies.get(wall.assembly);
+    let rules = raising.rules;
+    let row = assembly
+        .zip(load)
+        .and_then(|(it, load)| rules.sip_headers.row(&it.name, depth, rough.width(), &load));
+    let Some(row) = row else {
+        return false;
+    };
+    rough.jacks = rough.jacks.max(row.jacks);
+    rough.header_rule = format!("{SIP_SPANS}{}", row.source);
+    let message = format!(
+        "{} over {{ids}} spans {} by {} for {}, {} psf and a building {} wide, with {} jacks at each end",
+        rough.header.name(),
+        row.span.feet_inches(),
+        row.source,
+        row.supports.words(),
+        row.snow_psf,
+        row.building_width.feet_inches(),
+        row.jacks
+    );
+    raising.together(
+        codes::HEADER_BY_TABLE,
+        message,
+        "confirm that your jurisdiction accepts this source, and that nothing else bears on it",
+        &rough.id,
+    );
+    true
+}
 
 /// Looks a header up. True when the table has an answer: nothing more is to be said then.
 ///

@@ -1,13 +1,14 @@
 //! The member over an opening: named by the job or by the plant's table of widths, never sized here.
 
 use super::codes;
-use super::header_sizes::size_by_table;
+use super::header_sizes::{size_by_table, size_panel_header};
 use super::model::{PanelWall, RoughOpening};
 use super::raise::Raising;
 use super::statements::said;
 use crate::findings::{Finding, Place};
 use crate::plan::Opening;
 use crate::rules::HeaderMember;
+use crate::units::Length;
 
 /// Puts the header into an opening, and says that nobody has sized it.
 ///
@@ -69,9 +70,10 @@ pub(super) fn choose_header(
         report_misfit(raising, place, rough, &reason);
     }
     let fits = |raising: &Raising<'_>, tried: &RoughOpening| misfit(raising, wall, tried).is_none();
-    if size_by_table(raising, place, wall, rough, fits) {
+    if size_panel_header(raising, wall, rough) || size_by_table(raising, place, wall, rough, fits) {
         return;
     }
+    leave_to_engineer(raising, place, rough);
     report_not_sized(raising, rough);
 }
 
@@ -130,6 +132,34 @@ fn report_misfit(raising: &mut Raising<'_>, place: &Place, rough: &mut RoughOpen
     raising.findings.push(finding);
 }
 
+/// A header of panel beyond the limits of its rule: one that the plant names is left to the engineer, one that the job names stays.
+fn leave_to_engineer(raising: &mut Raising<'_>, place: &Place, rough: &mut RoughOpening) {
+    let (rules, width) = (&raising.rules.sip_headers, rough.width());
+    let HeaderMember::Sip { depth } = rough.header else {
+        return;
+    };
+    if !rules.beyond(depth, width) {
+        return;
+    }
+    let message = format!(
+        "{} over {}, {} wide, lies beyond sip_headers: {} deep at least, over {} at most: not sized: engineer",
+        rough.header.name(),
+        rough.id,
+        width.feet_inches(),
+        rules.least_depth,
+        rules.greatest_width.feet_inches()
+    );
+    if !rough.header_from_job {
+        rough.header = HeaderMember::Engineer;
+    }
+    raising.findings.push(Finding::doubt(
+        codes::SIP_HEADER_BEYOND,
+        place.clone(),
+        message,
+        "name a header of lumber or LVL, state [loads] so that the code's lumber table can answer, or have it designed",
+    ));
+}
+
 /// Every member is named only: said once for all openings of a storey that have the same.
 fn report_not_sized(raising: &mut Raising<'_>, rough: &RoughOpening) {
     let source = if rough.header_from_job {
@@ -144,7 +174,7 @@ fn report_not_sized(raising: &mut Raising<'_>, rough: &RoughOpening) {
         HeaderMember::Engineer => {
             format!("the member over {{ids}} is left to the engineer {source}; not sized: engineer")
         }
-        HeaderMember::Lumber { .. } => format!(
+        HeaderMember::Lumber { .. } | HeaderMember::Sip { .. } => format!(
             "{} over {{ids}} is named {source} and no table here has sized it; not sized: engineer",
             rough.header.name()
         ),
@@ -154,12 +184,23 @@ fn report_not_sized(raising: &mut Raising<'_>, rough: &RoughOpening) {
     raising.together(codes::HEADER_NOT_SIZED, message, hint, &rough.id);
 }
 
-/// Why a lumber header cannot go into the wall; `None` when it can.
+/// Why a header cannot go into the wall; `None` when it can.
 fn misfit(raising: &Raising<'_>, wall: &PanelWall, rough: &RoughOpening) -> Option<String> {
-    let HeaderMember::Lumber { plies, section } = &rough.header else {
-        return None;
-    };
     let name = rough.header.name();
+    let too_deep = |depth: Length| {
+        let room = wall.room_over(rough, raising.rules.plates.thickness) - rough.head;
+        (depth > room).then(|| {
+            format!(
+                "{name} over {} is {depth} deep and there is room for {room} below the top plate of {}",
+                rough.id, wall.id
+            )
+        })
+    };
+    let (plies, section) = match &rough.header {
+        HeaderMember::None | HeaderMember::Engineer => return None,
+        HeaderMember::Sip { depth } => return too_deep(*depth),
+        HeaderMember::Lumber { plies, section } => (plies, section),
+    };
     let Some(lumber) = raising.rules.lumber.sections.get(section) else {
         return Some(format!(
             "{name} over {}: the plant has no section {section} (lumber.sections)",
@@ -174,11 +215,5 @@ fn misfit(raising: &Raising<'_>, wall: &PanelWall, rough: &RoughOpening) -> Opti
             rough.id, wall.id
         ));
     }
-    let room = wall.room_over(rough, raising.rules.plates.thickness) - rough.head;
-    (lumber.width > room).then(|| {
-        format!(
-            "{name} over {} is {} deep and there is room for {room} below the top plate of {}",
-            rough.id, lumber.width, wall.id
-        )
-    })
+    too_deep(lumber.width)
 }

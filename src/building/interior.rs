@@ -350,6 +350,8 @@ fn stand(
 ) {
     let mut wall = raise_wall(raising, storey, storey_index, &own.face, &placed.snapped);
     wall.role = own.role;
+    // Both its skins bear on the deck.
+    wall.skin_drop = Length::ZERO;
     let [left, right] = [0, 1].map(|side| {
         let host = placed.hosts[side];
         host.map_or_else(Corner::default, |with| Corner {
@@ -359,7 +361,7 @@ fn stand(
         })
     });
     (wall.left, wall.right) = (left, right);
-    raise_openings(raising, storey, &own.face, &mut wall);
+    raise_openings(raising, storey, &own.face, &mut wall, [None; 2]);
     let (length, thickness) = (wall.face_length.to_inches(), own.thickness.to_inches());
     for (side, host) in placed.hosts.into_iter().enumerate() {
         let Some(host) = host.and_then(|index| building.walls.get_mut(index)) else {

@@ -12,6 +12,7 @@
 
 mod bridge;
 pub mod codes;
+mod corner_posts;
 mod faces;
 mod header_sizes;
 mod headers;
@@ -25,6 +26,7 @@ mod profile;
 mod raise;
 mod references;
 mod scope;
+mod skin_drop;
 mod statements;
 
 pub use model::{

@@ -65,6 +65,8 @@ pub struct PanelWall {
     pub assembly: usize,
     /// Heights above the storey's deck: the lowest bottom, the highest top.
     pub stack: HeightStack,
+    /// How far the outer skin reaches below the base; it does not bear there.
+    pub skin_drop: Length,
     /// Base and top from end to end.
     pub profile: WallProfile,
     /// What it is for.
@@ -217,6 +219,8 @@ pub struct RoughOpening {
     pub header_from_job: bool,
     /// Which rule or job line chose the header, for lists: `openings.headers` or `job.toml:12`.
     pub header_rule: String,
+    /// From where to where it is drawn, where it runs into a corner and so ends at a post that stands there.
+    pub drawn: Option<[Length; 2]>,
     /// True when an open fault or blocking doubt touches it.
     pub on_hold: bool,
     /// Handles it came from.
@@ -272,10 +276,11 @@ impl RoughOpening {
         self.head - self.sill
     }
 
-    /// True when the code's span table covers the member over it: `header_rule` names the edition.
+    /// True when a span table covers the member over it, the code's or the plant's own of headers of panel: `header_rule` names the
+    /// edition.
     #[must_use]
     pub fn is_header_by_table(&self) -> bool {
-        self.header_rule.contains("Table R602.7")
+        self.header_rule.contains("Table R602.7") || self.header_rule.starts_with(SIP_SPANS)
     }
 
     /// True when it reaches the deck.
@@ -284,6 +289,9 @@ impl RoughOpening {
         self.sill <= Length::ZERO
     }
 }
+
+/// How the rule of a header of panel begins that a row of the plant's table covers.
+pub(super) const SIP_SPANS: &str = "sip_headers.spans: ";
 
 /// A wall that meets another one inside.
 #[derive(Clone, Debug, Default, PartialEq)]

@@ -1,6 +1,7 @@
 //! Rough openings: where each lies along its wall, how wide and how high, and who says so.
 
 use super::codes;
+use super::corner_posts;
 use super::faces::Face;
 use super::headers::choose_header;
 use super::model::{PanelWall, RoughOpening, SizeOrigin};
@@ -13,11 +14,14 @@ use crate::rules::{Allowance, DrawnWidth, PlantRules};
 use crate::units::Length;
 
 /// Fills a wall's openings from the plan; the wall has its frame, length and heights.
+///
+/// - `corners`: how thick the walls are that stand square to it at its left and right corner.
 pub(super) fn raise_openings(
     raising: &mut Raising<'_>,
     storey: &Storey,
     face: &Face,
     wall: &mut PanelWall,
+    corners: [Option<Length>; 2],
 ) {
     let mut openings = Vec::new();
     for opening in &storey.openings {
@@ -27,7 +31,7 @@ pub(super) fn raise_openings(
         if is_beyond(raising, storey, wall, opening) {
             continue;
         }
-        match raise_opening(raising, storey, face, wall, opening) {
+        match raise_opening(raising, storey, face, (wall, corners), opening) {
             Some(rough) => openings.push(rough),
             None => wall.on_hold = true,
         }
@@ -94,7 +98,7 @@ fn raise_opening(
     raising: &mut Raising<'_>,
     storey: &Storey,
     face: &Face,
-    wall: &PanelWall,
+    (wall, corners): (&PanelWall, [Option<Length>; 2]),
     opening: &Opening,
 ) -> Option<RoughOpening> {
     let place = element_place(storey, &opening.id)
@@ -104,9 +108,9 @@ fn raise_opening(
     let (width, unit_width) = rough_width(raising, opening, allowance)?;
     let centre = to_building(&storey.to_building, opening.centre);
     let (along, _) = wall.frame.local(centre);
-    let from = Length::nearest(along - width.to_inches() / 2.0, raising.step)?;
-    let to = from + width;
-    let moved = (f64::midpoint(from.to_inches(), to.to_inches()) - along).abs();
+    let drawn = Length::nearest(along - width.to_inches() / 2.0, raising.step)?;
+    let drawn = [drawn, drawn + width];
+    let moved = (f64::midpoint(drawn[0].to_inches(), drawn[1].to_inches()) - along).abs();
     if moved > BRIDGE_MOVE {
         raising.findings.push(Finding::doubt(
             codes::MOVED,
@@ -119,6 +123,9 @@ fn raise_opening(
         ));
     }
     let [first, last] = wall.panelled();
+    let [from, to] =
+        corner_posts::beside_posts(wall, raising.rules, corners, (drawn, allowance.width));
+    let (width, unit_width) = (to - from, unit_width - (width - (to - from)));
     if from < first || to > last || width <= Length::ZERO {
         raising.findings.push(Finding::fault(
             codes::OPENING_BEYOND_WALL,
@@ -131,6 +138,8 @@ fn raise_opening(
         ));
         return None;
     }
+    let is_cut_short = [from, to] != drawn;
+    let on_hold = is_cut_short && corner_posts::ask(raising, &place, wall, opening, [from, to]);
     let upright = upright(raising, &place, opening, allowance)?;
     let mut rough = RoughOpening {
         id: opening.id.clone(),
@@ -150,7 +159,8 @@ fn raise_opening(
         jacks: 0,
         header_from_job: false,
         header_rule: String::new(),
-        on_hold: false,
+        drawn: is_cut_short.then_some(drawn),
+        on_hold,
         sources: opening.sources.clone(),
     };
     if !fit_height(raising, &place, wall, &mut rough) {

@@ -10,6 +10,7 @@ use super::openings::raise_openings;
 use super::outline::true_corners;
 use super::references::check_references;
 use super::scope::check_scope;
+use super::skin_drop;
 use crate::drawing::DrawingUnit;
 use crate::findings::{Code, Finding, Outcome, Place};
 use crate::geometry::Frame;
@@ -229,10 +230,24 @@ fn raise_storey(
         wall.right = after.map_or_else(Corner::default, |(_, other)| {
             corner(snapped, other, first + (index + 1) % n_walls)
         });
-        raise_openings(raising, storey, face, &mut wall);
+        let met = |corner: &Corner, other: Option<&&(&Face, &SnappedFace)>| {
+            let is_square = matches!(corner.kind, CornerKind::Outside | CornerKind::Inside);
+            let (face, _) = other.filter(|_| is_square)?;
+            let assembly = raising.rules.assemblies.get(face.assembly)?;
+            Some(assembly.thickness())
+        };
+        let [from, to] = wall.stops.map(|stop| stop > Length::ZERO);
+        let corners = [
+            met(&wall.left, before.as_ref()).filter(|_| !from),
+            met(&wall.right, after.as_ref()).filter(|_| !to),
+        ];
+        raise_openings(raising, storey, face, &mut wall, corners);
         building.walls.push(wall);
     }
     part_corners(building.walls.get_mut(first..).unwrap_or_default());
+    let room = room_below(building, storey_index, raising);
+    let standing = building.walls.get_mut(first..).unwrap_or_default();
+    skin_drop::report(raising, storey, standing, room);
     raise_interior(raising, storey, (storey_index, first), building);
     report_assumed_heights(
         raising,
@@ -241,6 +256,17 @@ fn raise_storey(
     );
     raising.tell_together(storey);
     report_lost_openings(raising, storey, &faces);
+}
+
+/// From the top of the panels below up to a storey's deck; `None` on the lowest.
+fn room_below(building: &Building, storey: usize, raising: &Raising<'_>) -> Option<Length> {
+    let depth = building.storeys.get(storey)?.floor_depth;
+    let cap = if raising.rules.plates.has_cap {
+        raising.rules.plates.thickness
+    } else {
+        Length::ZERO
+    };
+    (storey > 0).then_some(depth + cap)
 }
 
 /// Where panels stop short of a corner no walls meet.
@@ -371,6 +397,7 @@ pub(super) fn raise_wall(
         stops: [from, snapped.length - to],
         assembly: face.assembly,
         stack,
+        skin_drop: skin_drop::skin_drop(raising, entry),
         profile,
         role: WallRole::Exterior,
         left: Corner::default(),

@@ -5,6 +5,7 @@ use super::model::Building;
 use super::raise::Raising;
 use crate::findings::{Finding, Place};
 use crate::geometry::tolerance::BRIDGE_MOVE;
+use crate::rules::HeaderMember;
 use crate::units::Length;
 
 /// Compares the building, and the loads the job states, with `scope` of the plant rules. Nothing is assumed for a load.
@@ -16,6 +17,7 @@ pub(super) fn check_scope(raising: &mut Raising<'_>, building: &Building) {
     beyond.extend(building_beyond(raising, building));
     beyond.extend(loads_beyond(raising));
     beyond.extend(chases_beyond(raising));
+    beyond.extend(panel_headers_beyond(raising, building));
     for message in beyond {
         raising.findings.push(Finding::doubt(
             codes::OUTSIDE_PRESCRIPTIVE,
@@ -139,6 +141,38 @@ fn building_beyond(raising: &Raising<'_>, building: &Building) -> Vec<String> {
             "the building has {n_storeys} storeys, and {} reaches to {}: design required",
             scope.source, scope.storeys
         ));
+    }
+    beyond
+}
+
+/// Openings over which the panel itself carries, and is not as deep, or spans more, than the code's rules have it.
+fn panel_headers_beyond(raising: &Raising<'_>, building: &Building) -> Vec<String> {
+    let (scope, plate) = (&raising.rules.scope, raising.rules.plates.thickness);
+    let mut beyond = Vec::new();
+    let openings = building.walls.iter().flat_map(|wall| {
+        let openings = wall.openings.iter();
+        openings.map(move |opening| (wall, opening))
+    });
+    for (wall, opening) in openings.filter(|(_, it)| it.header == HeaderMember::None) {
+        let depth = wall.room_over(opening, Length::ZERO) - opening.head;
+        // Where no buck has room under the plate, plates carry: that is asked about on its own.
+        let is_under_plate = wall.room_over(opening, plate) - opening.head < plate;
+        let (least, span) = (scope.panel_header_depth, scope.panel_header_span);
+        if !is_under_plate && depth < least {
+            beyond.push(format!(
+                "the panel that carries over {} of {} is {depth} deep, and the code, from memory (IRC R610.8), asks for {least}: design required",
+                opening.id, wall.id
+            ));
+        }
+        if !is_under_plate && opening.width() > span {
+            beyond.push(format!(
+                "the panel carries over {} of {}, {} wide, and the code, from memory (IRC R610.8), lets it over {} at most: design required",
+                opening.id,
+                wall.id,
+                opening.width(),
+                span.feet_inches()
+            ));
+        }
     }
     beyond
 }

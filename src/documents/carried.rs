@@ -63,7 +63,8 @@ fn place(set: &[FiledSheet], mark: &CarriedMark) -> Option<(usize, Spot)> {
         match () {
             () if sheet.name == mark.sheet => 0,
             () if kind(&sheet.name) == kind(&mark.sheet) => 1,
-            () => 2,
+            () if sheet.data.iter().any(|it| it.0 == "panel") => 2,
+            () => 3,
         }
     };
     let shown: Vec<(usize, Area)> = set

@@ -40,7 +40,6 @@ mod plan_view;
 mod quote;
 mod revised;
 mod set;
-mod side_by_side;
 mod stock_json;
 mod table_sheet;
 mod trace;
@@ -76,8 +75,8 @@ use crate::layout::Layout;
 use crate::loads::LoadPlan;
 use crate::plan::Plan;
 use crate::rules::{Job, PlantRules, SheetRules};
+use crate::side_by_side::side_by_side;
 use crate::stock::{StockPlan, stock_text};
-use side_by_side::side_by_side;
 
 /// A number to nine decimals: read back, it gives the same whole nanometre.
 #[must_use]

@@ -43,6 +43,8 @@ struct WallRow<'a> {
     origin: [f64; 3],
     along: Pair,
     length: f64,
+    #[serde(skip_serializing_if = "is_nothing")]
+    skin_drop: f64,
     base: Vec<Pair>,
     top: Vec<Pair>,
     left_end: &'static str,
@@ -76,6 +78,8 @@ enum RunRow<'a> {
         opening: &'a str,
         from: f64,
         to: f64,
+        #[serde(skip_serializing_if = "Option::is_none")]
+        drawn: Option<Pair>,
     },
 }
 
@@ -109,6 +113,8 @@ struct PanelRow<'a> {
     thickness: f64,
     width: f64,
     height: f64,
+    #[serde(skip_serializing_if = "is_nothing")]
+    make_up: f64,
     erection: u32,
     blank: Option<&'a str>,
     face_up: &'static str,
@@ -159,6 +165,7 @@ struct FaceRow {
 struct InnerCutRow<'a> {
     what: &'a str,
     rect: [f64; 4],
+    depth: f64,
 }
 
 #[derive(Serialize)]
@@ -274,6 +281,12 @@ pub fn panels_json(
     })
 }
 
+/// What most panels do not have is not written.
+#[expect(clippy::trivially_copy_pass_by_ref, reason = "serde asks by reference")]
+fn is_nothing(inches: &f64) -> bool {
+    *inches == 0.0
+}
+
 fn inches(length: Length) -> f64 {
     nine(length.to_inches())
 }
@@ -314,6 +327,7 @@ fn wall_row<'a>(
         origin: [start.x, start.y, floor.to_inches()].map(nine),
         along: [wall.frame.along.x, wall.frame.along.y].map(nine),
         length: inches(run.length()),
+        skin_drop: inches(wall.skin_drop),
         base: base_steps(wall, run),
         top: wall
             .profile
@@ -326,7 +340,7 @@ fn wall_row<'a>(
         run: run
             .run
             .iter()
-            .map(|piece| run_row(layout, wall, piece))
+            .map(|piece| run_row(layout, (wall, run), piece))
             .collect(),
         plates: plates
             .filter(|plate| plate.wall == run.wall)
@@ -365,7 +379,11 @@ const fn end_name(end: WallEnd) -> &'static str {
     }
 }
 
-fn run_row<'a>(layout: &'a Layout, wall: &'a PanelWall, piece: &RunPiece) -> RunRow<'a> {
+fn run_row<'a>(
+    layout: &'a Layout,
+    (wall, run): (&'a PanelWall, &WallLayout),
+    piece: &RunPiece,
+) -> RunRow<'a> {
     match *piece {
         RunPiece::Panel { panel, from, to } => RunRow::Panel {
             panel: layout.panels.get(panel).map_or("", |panel| &panel.mark),
@@ -379,6 +397,11 @@ fn run_row<'a>(layout: &'a Layout, wall: &'a PanelWall, piece: &RunPiece) -> Run
             opening: wall.openings.get(opening).map_or("", |opening| &opening.id),
             from: inches(from),
             to: inches(to),
+            drawn: wall
+                .openings
+                .get(opening)
+                .and_then(|opening| opening.drawn)
+                .map(|drawn| drawn.map(|x| inches(x - run.from))),
         },
     }
 }
@@ -427,6 +450,7 @@ fn panel_row<'a>(
         thickness: assembly.map_or(0.0, |assembly| inches(assembly.thickness())),
         width: inches(panel.width),
         height: inches(panel.height),
+        make_up: inches(panel.make_up),
         erection: panel.erection,
         blank: facts
             .stock
@@ -443,6 +467,7 @@ fn panel_row<'a>(
             .map(|cut| InnerCutRow {
                 what: &cut.what,
                 rect: sides(&cut.rect),
+                depth: cut.depth.to_inches(),
             })
             .collect(),
         core: face_row(&panel.core),

@@ -29,6 +29,8 @@ pub struct QuoteInput<'a> {
     pub rules: &'a PlantRules,
     /// Job, date, names.
     pub facts: &'a TitleFacts,
+    /// What a building without a name is called.
+    pub source: &'a str,
 }
 
 /// Said to the customer on every quote.
@@ -138,7 +140,10 @@ fn head(canvas: &mut Canvas, input: &QuoteInput<'_>, frame: Area) {
     let half = frame.width() * 0.47 - 8.0;
     let title = format!(
         "QUOTE  {}",
-        given(&facts.building, "building without a name")
+        given(
+            &facts.building,
+            given(input.source, "building without a name").as_str()
+        )
     );
     canvas.text(
         spot(left, frame.y0 + 9.0),
@@ -178,11 +183,12 @@ fn head(canvas: &mut Canvas, input: &QuoteInput<'_>, frame: Area) {
         let large = Lettered::cap(SMALL_SHEET.large);
         canvas.text_within(spot(x, frame.y0 + 16.5), &value, large, step - 4.0);
     }
-    let questions = match quote.questions.len() {
+    let swing = amount(quote, quote.questions_swing());
+    let questions = match quote.n_questions() {
         0 => "No open question.".to_owned(),
+        1 => format!("1 open question widens the range by {swing} each way: see below"),
         n => format!(
-            "{n} open questions widen the range by {} each way: see quote.json",
-            amount(quote, quote.questions_swing)
+            "{n} open questions widen the range by {swing} each way: see below, all in quote.json"
         ),
     };
     canvas.text(spot(right, frame.y0 + 23.5), questions, note);
@@ -330,35 +336,36 @@ fn choices(quote: &Quote) -> Table {
 }
 
 fn assumed(quote: &Quote) -> Table {
-    let signed = |it: Decimal| match it.is_zero() {
-        true => "0".to_owned(),
-        false if it.is_sign_negative() => format!("−{}", amount(quote, -it)),
-        false => format!("+{}", amount(quote, it)),
+    let signed = |it: Decimal| {
+        let words = amount(quote, it.abs());
+        match (words == amount(quote, Decimal::ZERO), it.is_sign_negative()) {
+            (true, _) => "0".to_owned(),
+            (false, true) => format!("−{words}"),
+            (false, false) => format!("+{words}"),
+        }
     };
-    let mut rows: Vec<Vec<String>> = quote
-        .assumed
-        .iter()
-        .map(|it| {
-            vec![
-                it.words.clone(),
-                it.step.clone(),
-                signed(it.low),
-                signed(it.high),
-                it.option.clone(),
-            ]
-        })
-        .collect();
-    let each = quote.questions.len().max(1);
-    let each = quote.questions_swing / Decimal::from(each);
-    rows.extend(quote.questions.iter().map(|it| {
-        vec![
-            it.clone(),
-            "open question".to_owned(),
-            signed(-each),
-            signed(each),
-            "job.toml".to_owned(),
-        ]
-    }));
+    let figures = quote.assumed.iter().map(|it| {
+        let row = [
+            &it.words,
+            &it.step,
+            &signed(it.low),
+            &signed(it.high),
+            &it.option,
+        ];
+        (it.swing(), row.map(Clone::clone).to_vec())
+    });
+    let questions = quote.questions.iter().map(|it| {
+        let moves = [signed(-it.swing), signed(it.swing)];
+        let [low, high] = moves;
+        let state = "job.toml".to_owned();
+        (
+            it.swing,
+            vec![it.words(), "open question".to_owned(), low, high, state],
+        )
+    });
+    let mut rows: Vec<(Decimal, Vec<String>)> = figures.chain(questions).collect();
+    rows.sort_by_key(|(swing, _)| std::cmp::Reverse(*swing));
+    let rows = rows.into_iter().map(|(_, row)| row).collect();
     Table {
         columns: vec![
             Column::wrapping("Figure"),
@@ -401,8 +408,12 @@ pub fn quote_text(quote: &Quote) -> String {
             it.words, it.step, it.option
         ));
     }
-    for question in &quote.questions {
-        lines.push(format!("open question, widens the range: {question}"));
+    for it in &quote.questions {
+        let swing = amount(quote, it.swing);
+        lines.push(format!(
+            "open question, widens the range by {swing} each way: {}",
+            it.words()
+        ));
     }
     for choice in &quote.choices {
         let total = choice

@@ -1,6 +1,6 @@
 //! What in a drawing speaks of its unit: swings, gaps, lengths, written numbers. All in the file's own units.
 
-use super::breaks::{Strip, break_widths, strip};
+use super::breaks::{Strip, strip};
 use super::curves::FlatCurve;
 use super::flat::{Flat, FlatDimension};
 use super::model::{Curve, DrawingUnit};
@@ -130,7 +130,7 @@ pub(super) fn extent(flat: &Flat) -> f64 {
 }
 
 /// All lines by direction, distance and start.
-fn strips(flat: &Flat) -> Vec<Strip> {
+pub(super) fn strips(flat: &Flat) -> Vec<Strip> {
     let Some((origin, _)) = lines(flat).next() else {
         return Vec::new();
     };
@@ -146,15 +146,9 @@ fn strips(flat: &Flat) -> Vec<Strip> {
     strips
 }
 
-/// Widths of breaks in walls, sorted.
-pub(super) fn openings(flat: &Flat) -> Vec<f64> {
-    break_widths(&strips(flat))
-}
-
 /// Distances of parallels that are nearest to each other, distinct, each with a weight: the root of the sum of squares
 /// of its overlaps, so that long walls count for more than frames, and one gap drawn often does not count alone.
-pub(super) fn parallel_gaps(flat: &Flat) -> Vec<(f64, f64)> {
-    let strips = strips(flat);
+pub(super) fn parallel_gaps(strips: &[Strip]) -> Vec<(f64, f64)> {
     // The nearest parallel of each line on either side: its number, its distance, the overlap.
     let mut nearest: Vec<Option<(usize, f64, f64)>> = vec![None; strips.len()];
     let mut offer = |line: usize, other: usize, gap: f64, overlap: f64| {

@@ -8,6 +8,7 @@ use super::contents::{Contents, Record};
 use super::crate_shapes::shape_of;
 use super::pairs::Pair;
 use super::shape::Shape;
+use crate::side_by_side::side_by_side;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 
 /// What became of one entity.
@@ -66,34 +67,43 @@ pub(super) struct Entry {
 
 /// Reads the entities of `records` that are ordinary; `readings` has a place for each record of the file.
 pub(super) fn read_ordinary(contents: &Contents<'_>, readings: &mut [Option<Reading>]) {
-    let mut batch = Vec::with_capacity(BATCH);
-    for (index, record) in contents.records.iter().enumerate() {
-        let kind = contents.kind(record);
-        let is_own = !record.is_part || kind == "ATTRIB";
-        if !is_own || !is_ordinary(kind) || kind == "VERTEX" {
-            continue;
+    let is_for_the_crate: Vec<bool> = contents
+        .kinds
+        .iter()
+        .map(|kind| is_ordinary(kind) && kind != "VERTEX")
+        .collect();
+    let records = contents.records.iter().enumerate();
+    let ordinary: Vec<(usize, &Record)> = records
+        .filter(|(_, record)| is_for_the_crate.get(record.kind as usize) == Some(&true))
+        .filter(|(_, record)| !record.is_part || contents.kind(record) == "ATTRIB")
+        .collect();
+    let batches: Vec<&[(usize, &Record)]> = ordinary.chunks(BATCH).collect();
+    for read in side_by_side(&batches, |batch| read_batch(contents, batch)) {
+        for (index, reading) in read {
+            if let Some(place) = readings.get_mut(index) {
+                *place = Some(reading);
+            }
         }
+    }
+}
+
+/// What became of each entity of a batch.
+fn read_batch(contents: &Contents<'_>, batch: &[(usize, &Record)]) -> Vec<(usize, Reading)> {
+    let mut entries = Vec::with_capacity(batch.len());
+    let mut read = Vec::with_capacity(batch.len());
+    for &(index, record) in batch {
         let prepared = if record.is_broken {
             Err(super::direct::OUT_OF_STEP.to_owned())
         } else {
             prepare(contents, index, record)
         };
         match prepared {
-            Ok(entry) => batch.push(entry),
-            Err(reason) => put(readings, index, Reading::Broken(reason)),
-        }
-        if batch.len() == BATCH {
-            convert(contents, &batch, readings);
-            batch.clear();
+            Ok(entry) => entries.push(entry),
+            Err(reason) => read.push((index, Reading::Broken(reason))),
         }
     }
-    convert(contents, &batch, readings);
-}
-
-fn put(readings: &mut [Option<Reading>], index: usize, reading: Reading) {
-    if let Some(place) = readings.get_mut(index) {
-        *place = Some(reading);
-    }
+    convert(contents, &entries, &mut read);
+    read
 }
 
 /// Checks an entity pair by pair and writes it in the crate's binary form, its parts with it.
@@ -248,24 +258,22 @@ fn write_pair(bytes: &mut Vec<u8>, pair: &Pair<'_>) -> Result<(), String> {
 }
 
 /// Hands entries to the crate; those that it refuses are halved down to one.
-fn convert(contents: &Contents<'_>, entries: &[Entry], readings: &mut [Option<Reading>]) {
+fn convert(contents: &Contents<'_>, entries: &[Entry], read: &mut Vec<(usize, Reading)>) {
     if entries.is_empty() {
         return;
     }
     let loaded = load(contents, entries);
     match loaded {
         Ok(shapes) => {
-            for (entry, reading) in entries.iter().zip(shapes) {
-                put(readings, entry.record, reading);
-            }
+            read.extend(entries.iter().map(|entry| entry.record).zip(shapes));
         }
         Err(reason) => {
             if let [entry] = entries {
-                put(readings, entry.record, Reading::Broken(reason));
+                read.push((entry.record, Reading::Broken(reason)));
             } else {
                 let (first, second) = entries.split_at(entries.len() / 2);
-                convert(contents, first, readings);
-                convert(contents, second, readings);
+                convert(contents, first, read);
+                convert(contents, second, read);
             }
         }
     }

@@ -200,11 +200,43 @@ impl<'a> PairReader<'a> {
         Some(line.strip_suffix(b"\r").unwrap_or(line))
     }
 
+    /// Takes a line that holds blanks and up to four digits, as nearly all codes are written; else nothing.
+    fn take_plain_code(&mut self, separator: u8) -> Option<i64> {
+        let rest = self.bytes.get(self.at..)?;
+        let blanks = rest.iter().take_while(|byte| **byte == b' ').count();
+        let digits = rest.get(blanks..)?;
+        let (mut code, mut used) = (0, 0);
+        while let Some(digit @ b'0'..=b'9') = digits.get(used)
+            && used < 4
+        {
+            code = code * 10 + i64::from(digit - b'0');
+            used += 1;
+        }
+        let end = &digits[used..];
+        let end_used = match end {
+            [b'\r', b'\n', ..] if separator == b'\n' => 2,
+            [first, ..] if *first == separator => 1,
+            _ => return None,
+        };
+        if used == 0 {
+            return None;
+        }
+        self.at += blanks + used + end_used;
+        self.line += 1;
+        Some(code)
+    }
+
     fn next_of_lines(&mut self, separator: u8) -> Option<Pair<'a>> {
         loop {
             let (offset, line) = (self.at, self.line);
-            let code_line = self.take_line(separator)?.trim_ascii();
-            match parse_whole(code_line) {
+            let (code, is_blank) = match self.take_plain_code(separator) {
+                Some(code) => (Some(code), false),
+                None => {
+                    let code_line = self.take_line(separator)?.trim_ascii();
+                    (parse_whole(code_line), code_line.is_empty())
+                }
+            };
+            match code {
                 Some(999) => {
                     self.take_line(separator)?;
                 }
@@ -223,7 +255,7 @@ impl<'a> PairReader<'a> {
                     }
                     self.note_bad(line);
                 }
-                None if code_line.is_empty() => {
+                None if is_blank => {
                     // A stray blank line, or the tail of the file.
                     if self.rest_is_blank() {
                         return None;

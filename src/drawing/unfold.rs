@@ -66,6 +66,7 @@ pub(super) fn unfold(parts: &[Part<'_>], file: &str) -> Flat {
         on_sheet: false,
         missing: BTreeSet::new(),
         layer_numbers: BTreeMap::new(),
+        host_layers: Vec::new(),
     };
     let around = Around {
         place: Affine::IDENTITY,
@@ -105,9 +106,11 @@ pub(super) struct Unfolding<'a> {
     on_sheet: bool,
     pub(super) missing: BTreeSet<String>,
     layer_numbers: BTreeMap<String, usize>,
+    /// The state that the drawing itself gives each of them.
+    host_layers: Vec<Option<&'a LayerState>>,
 }
 
-impl Unfolding<'_> {
+impl<'a> Unfolding<'a> {
     pub(super) fn records(&mut self, range: Range<usize>, around: &Around) {
         for index in range {
             if self.is_full {
@@ -132,7 +135,19 @@ impl Unfolding<'_> {
         let contents = self.contents;
         let layer = layer_of(contents, record, around);
         let layer = layer.as_ref();
-        let state = self.layer_state(layer, around);
+        let number = match self.layer_numbers.get(layer) {
+            Some(number) => *number,
+            None => {
+                let number = self.flat.layer_names.len();
+                self.flat.layer_names.push(layer.to_owned());
+                self.layer_numbers.insert(layer.to_owned(), number);
+                let host = self.parts.first().and_then(|it| it.contents.layer(layer));
+                self.host_layers.push(host);
+                number
+            }
+        };
+        let host = self.host_layers.get(number).copied().flatten();
+        let state = host.or_else(|| self.own_layer_state(layer, around));
         let own_type = contents.name(record.line_type);
         let line_type = if own_type.is_empty() || own_type.eq_ignore_ascii_case("BYLAYER") {
             state.map_or_else(String::new, |state| state.line_type.clone())
@@ -147,15 +162,6 @@ impl Unfolding<'_> {
         let mut handle = around.handles.clone();
         handle.push_str(&contents.handle(record));
         let index = u32::try_from(self.flat.sources.len()).unwrap_or(u32::MAX);
-        let number = match self.layer_numbers.get(layer) {
-            Some(number) => *number,
-            None => {
-                let number = self.flat.layer_names.len();
-                self.flat.layer_names.push(layer.to_owned());
-                self.layer_numbers.insert(layer.to_owned(), number);
-                number
-            }
-        };
         self.flat.source_layers.push(number);
         self.flat.sources.push(Source {
             handle,
@@ -381,10 +387,16 @@ impl Unfolding<'_> {
     /// State of a layer: of one in a referred drawing as the drawing itself has it, else as that one has it.
     pub(super) fn layer_state(&self, layer: &str, around: &Around) -> Option<&'_ LayerState> {
         let host = self.parts.first().and_then(|it| it.contents.layer(layer));
-        host.or_else(|| {
-            let own = layer.strip_prefix(&around.prefix)?;
-            self.contents.layer(own)
-        })
+        host.or_else(|| self.own_layer_state(layer, around))
+    }
+
+    /// State of a layer as the referred drawing that is being unfolded has it.
+    fn own_layer_state(&self, layer: &str, around: &Around) -> Option<&'a LayerState> {
+        if self.part == 0 {
+            return None;
+        }
+        let own = layer.strip_prefix(&around.prefix)?;
+        self.contents.layer(own)
     }
 }
 

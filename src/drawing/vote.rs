@@ -4,14 +4,16 @@
 //! unit. They are added. The numbers are judgements of the strength of evidence (no source), kept such that no single
 //! vote but a dimension with its unit written out decides alone.
 
+use super::breaks::{Strip, break_widths};
 use super::contents::Contents;
 use super::evidence::{
-    Written, call_out_width, extent, is_multiple, lengths, measured_and_written, openings,
-    parallel_gaps, room_sizes, step_fit, swing_radii,
+    Written, call_out_width, extent, is_multiple, lengths, measured_and_written, parallel_gaps,
+    room_sizes, step_fit, strips, swing_radii,
 };
 use super::flat::Flat;
 use super::model::{DrawingUnit, Scale, UnitVote};
 use super::sheet::{is_usual, windows};
+use crate::side_by_side::{both, side_by_side};
 
 const UNITS: usize = DrawingUnit::ALL.len();
 
@@ -27,23 +29,25 @@ pub(super) const BEYOND_DOUBT: f64 = 10_000.0;
 /// The vote, and how many times likelier the winner is than the next.
 pub(super) fn vote(contents: &Contents<'_>, flat: &Flat) -> (Scale, f64, DrawingUnit) {
     let header = header_unit(contents);
-    let votes: Vec<UnitVote> = [
-        header_vote(contents, header),
-        format_vote(contents),
-        window_vote(contents),
-        dimension_vote(flat),
-        writing_vote(flat),
-        door_vote(flat),
-        call_out_vote(flat),
-        opening_vote(flat),
-        wall_vote(flat),
-        length_vote(flat),
-        lettering_vote(flat),
-        extent_vote(flat),
-    ]
-    .into_iter()
-    .flatten()
-    .collect();
+    let (strips, radii) = both(|| strips(flat), || swing_radii(flat));
+    let votes: [&(dyn Fn() -> Option<UnitVote> + Sync); 12] = [
+        &|| header_vote(contents, header),
+        &|| format_vote(contents),
+        &|| window_vote(contents),
+        &|| dimension_vote(flat),
+        &|| writing_vote(flat),
+        &|| door_vote(&radii),
+        &|| call_out_vote(flat, &radii),
+        &|| opening_vote(&strips),
+        &|| wall_vote(&strips),
+        &|| length_vote(flat),
+        &|| lettering_vote(flat),
+        &|| extent_vote(flat),
+    ];
+    let votes: Vec<UnitVote> = side_by_side(&votes, |vote| vote())
+        .into_iter()
+        .flatten()
+        .collect();
     let mut total = [0.0; UNITS];
     for vote in &votes {
         for (sum, part) in total.iter_mut().zip(vote.log_likelihood) {
@@ -260,8 +264,7 @@ fn writing_vote(flat: &Flat) -> Option<UnitVote> {
 const LEAVES: std::ops::RangeInclusive<f64> = 22.0..=42.0;
 
 /// Door leaves have usual widths, and whole ones.
-fn door_vote(flat: &Flat) -> Option<UnitVote> {
-    let radii = swing_radii(flat);
+fn door_vote(radii: &[f64]) -> Option<UnitVote> {
     let likelihood = each(|unit| {
         // Leaves come in steps of 2 in, or of 25 mm.
         let step = if unit.is_metric() { 25.0 / 25.4 } else { 2.0 };
@@ -278,8 +281,8 @@ fn door_vote(flat: &Flat) -> Option<UnitVote> {
 }
 
 /// Breaks in walls are openings: the middle one of them is some 3 ft wide (common practice, no source).
-fn opening_vote(flat: &Flat) -> Option<UnitVote> {
-    let widths = openings(flat);
+fn opening_vote(strips: &[Strip]) -> Option<UnitVote> {
+    let widths = break_widths(strips);
     let middle = widths.get(widths.len() / 2).copied()?;
     some_vote(
         "breaks in walls",
@@ -306,8 +309,7 @@ fn per_item(count: usize, ratio: f64) -> f64 {
 }
 
 /// Call-outs such as 3068 (3'-0" by 6'-8") beside swings of just that radius.
-fn call_out_vote(flat: &Flat) -> Option<UnitVote> {
-    let radii = swing_radii(flat);
+fn call_out_vote(flat: &Flat, radii: &[f64]) -> Option<UnitVote> {
     let mut widths: Vec<f64> = flat
         .texts
         .iter()
@@ -341,8 +343,8 @@ const METRIC_WALLS: [f64; 20] = [
 const WALLS: std::ops::RangeInclusive<f64> = 3.4..=20.0;
 
 /// Distances of near parallels against the thicknesses of walls.
-fn wall_vote(flat: &Flat) -> Option<UnitVote> {
-    let gaps = parallel_gaps(flat);
+fn wall_vote(strips: &[Strip]) -> Option<UnitVote> {
+    let gaps = parallel_gaps(strips);
     let total: f64 = gaps.iter().map(|gap| gap.1).sum();
     if total <= 0.0 {
         return None;

@@ -14,9 +14,9 @@ pub mod codes;
 mod model;
 mod quantities;
 
-pub use model::{Assumed, Choice, Line, PricedBy, Quote, Sure, whole};
+pub use model::{Assumed, Choice, Line, PricedBy, Question, Quote, Sure, whole};
 pub use quantities::{
-    board_feet, decimal, gross_square_feet, hangs_on_headers, n_specials, quantities,
+    board_feet, decimal, gross_square_feet, hangs_on_headers, is_header, n_specials, quantities,
 };
 
 use crate::findings::{Finding, Place};
@@ -80,6 +80,8 @@ pub fn price(
             PricedBy::Spline(kind) => prices.splines.get(kind).copied(),
             PricedBy::Material("lumber_bd_ft") => materials.lumber_bd_ft,
             PricedBy::Material("header_bd_ft") => materials.header_bd_ft,
+            PricedBy::Material("lvl_ft") => materials.lvl_ft,
+            PricedBy::Material("sip_header_ft") => materials.sip_header_ft,
             PricedBy::Material("nail") => materials.nail,
             PricedBy::Material("screw") => materials.screw,
             PricedBy::Material("sealant_ft") => materials.sealant_ft,

@@ -90,6 +90,27 @@ impl Assumed {
     }
 }
 
+/// Open questions of one kind.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Question {
+    /// Why the plan is not sure, one sentence for each place.
+    pub reasons: Vec<String>,
+    /// By how much all of them widen the range, each way. Money, or square feet of panel without prices.
+    pub swing: Decimal,
+}
+
+impl Question {
+    /// The first reason, and how many more there are like it.
+    #[must_use]
+    pub fn words(&self) -> String {
+        let first = self.reasons.first().map_or("", String::as_str);
+        match self.reasons.len() {
+            0 | 1 => first.to_owned(),
+            n => format!("{first}; and {} more like it", n - 1),
+        }
+    }
+}
+
 /// The building with another assembly.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Choice {
@@ -122,14 +143,26 @@ pub struct Quote {
     pub range: [Decimal; 3],
     /// Assumed figures, what moves most first.
     pub assumed: Vec<Assumed>,
-    /// Open questions of recovery, with their reasons; each widens the range.
-    pub questions: Vec<String>,
-    /// By how much the questions widen it, each way.
-    pub questions_swing: Decimal,
+    /// Open questions of recovery by kind, what moves most first.
+    pub questions: Vec<Question>,
     /// Assemblies side by side.
     pub choices: Vec<Choice>,
     /// Things without a price, left out of the sum.
     pub without_price: Vec<String>,
+}
+
+impl Quote {
+    /// How many questions are open.
+    #[must_use]
+    pub fn n_questions(&self) -> usize {
+        self.questions.iter().map(|it| it.reasons.len()).sum()
+    }
+
+    /// By how much they widen the range, each way.
+    #[must_use]
+    pub fn questions_swing(&self) -> Decimal {
+        self.questions.iter().map(|it| it.swing).sum()
+    }
 }
 
 /// An amount with its thousands parted: `$12,345`; whole units.

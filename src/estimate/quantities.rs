@@ -4,7 +4,7 @@ use super::model::{Line, PricedBy, Sure};
 use crate::building::Building;
 use crate::fabrication::{EdgeJoint, FabricatedPanel, Fabrication, Lumber};
 use crate::loads::LoadPlan;
-use crate::rules::PlantRules;
+use crate::rules::{PlantRules, SectionMaterial};
 use crate::units::{Length, square_feet};
 use rust_decimal::Decimal;
 use std::collections::BTreeMap;
@@ -12,14 +12,23 @@ use std::collections::BTreeMap;
 /// The line of jacks, studs and bucks.
 const STUDS: &str = "lumber of studs and bucks";
 
+/// Lines of the members over openings.
+const HEADERS: [PricedBy; 3] = [
+    PricedBy::Material("header_bd_ft"),
+    PricedBy::Material("lvl_ft"),
+    PricedBy::Material("sip_header_ft"),
+];
+
+/// True of the members over openings.
+#[must_use]
+pub fn is_header(line: &Line) -> bool {
+    HEADERS.contains(&line.by)
+}
+
 /// True of what changes when an engineer names other headers: the members, the jacks under them, the nails in both.
 #[must_use]
 pub fn hangs_on_headers(line: &Line) -> bool {
-    let by = [
-        PricedBy::Material("header_bd_ft"),
-        PricedBy::Material("nail"),
-    ];
-    by.contains(&line.by) || line.item == STUDS
+    is_header(line) || line.by == PricedBy::Material("nail") || line.item == STUDS
 }
 
 /// A counted amount as a decimal with two places.
@@ -34,7 +43,7 @@ fn count(n: usize) -> Decimal {
     Decimal::from(n)
 }
 
-/// Board feet of a piece: nominal inches times nominal inches times length; `None` when the section is not in the rules.
+/// Board feet of a piece: nominal inches times nominal inches times length; `None` when the section is no sawn lumber of the rules.
 ///
 /// - Section: `2x6`, or with plies `2-2x10`.
 /// - Source: the definition, 144 cubic inches of nominal size.
@@ -45,6 +54,9 @@ pub fn board_feet(section: &str, length: Length, rules: &PlantRules) -> Option<f
         None => (1, section),
     };
     let it = rules.lumber.sections.get(name)?;
+    if it.material != SectionMaterial::Sawn {
+        return None;
+    }
     let nominal = f64::from(it.nominal_thickness) * f64::from(it.nominal_width);
     Some(f64::from(plies) * nominal * length.to_inches() / 144.0)
 }
@@ -191,9 +203,29 @@ pub fn quantities(
         "bd ft",
         PricedBy::Material("header_bd_ft"),
     );
+    let feet_of = |is_so: &dyn Fn(&Lumber) -> bool| {
+        let pieces = lumber().filter(|it| bf(it).is_none() && is_so(it));
+        let feet = pieces.map(|it| it.length.to_inches() / 12.0);
+        decimal(feet.fold(0.0, |a, b| a + b))
+    };
+    let is_panel = |it: &Lumber| it.usage == "header" && it.section.starts_with("SIP ");
+    let is_lvl = |it: &Lumber| {
+        let section = rules.lumber.sections.get(&it.section);
+        section.is_some_and(|it| it.material == SectionMaterial::Lvl)
+    };
+    for (item, key, feet) in [
+        (
+            "headers of panel, not sized",
+            "sip_header_ft",
+            feet_of(&is_panel),
+        ),
+        ("plies of LVL, not sized", "lvl_ft", feet_of(&is_lvl)),
+    ] {
+        add(item.to_owned(), feet, "ft", PricedBy::Material(key));
+    }
     // A section that no rule has is no board foot: told by the foot, never left out.
     let odd = lumber()
-        .filter(|it| bf(it).is_none())
+        .filter(|it| bf(it).is_none() && !is_panel(it) && !is_lvl(it))
         .map(|it| it.length.to_inches() / 12.0)
         .fold(0.0, |a, b| a + b);
     add(

@@ -22,8 +22,10 @@ pub(super) struct PanelBrief<'a> {
     pub(super) stud: LumberSection,
     /// Bounds of the outer skin.
     pub(super) width: Length,
-    /// Bounds of the outer skin.
+    /// From the bottom that bears to the top; y 0 is at that bottom while the panel is made.
     pub(super) height: Length,
+    /// How far the outer skin reaches below y 0.
+    pub(super) drop: Length,
 }
 
 impl<'a> PanelBrief<'a> {
@@ -39,7 +41,11 @@ impl<'a> PanelBrief<'a> {
         let run = layout.walls.get(panel.wall)?;
         let assembly = rules.assemblies.get(wall.assembly)?;
         let stud = *rules.lumber.sections.get(&assembly.lumber)?;
-        let (width, height) = (panel.rect.width(), panel.rect.height());
+        let drop = match panel.kind {
+            PanelKind::Wall | PanelKind::Sill => wall.skin_drop,
+            PanelKind::Header => Length::ZERO,
+        };
+        let (width, height) = (panel.rect.width(), panel.rect.height() - drop);
         (width > Length::ZERO && height > Length::ZERO).then_some(Self {
             rules,
             layout,
@@ -52,10 +58,11 @@ impl<'a> PanelBrief<'a> {
             stud,
             width,
             height,
+            drop,
         })
     }
 
-    /// The outer skin's bounding rectangle.
+    /// The bounding rectangle of what bears.
     pub(super) fn bounds(&self) -> ShopRect {
         ShopRect::new(Length::ZERO, Length::ZERO, self.width, self.height)
     }
@@ -65,6 +72,26 @@ impl<'a> PanelBrief<'a> {
         self.run.from + self.panel.rect.x0
     }
 
+    /// Height of y 0 above the deck.
+    fn bottom(&self) -> Length {
+        self.panel.rect.y0 + self.drop
+    }
+
+    /// The outer skin's outline before openings: its base lowered where it drops.
+    pub(super) fn outer_outline(&self) -> ShopRing {
+        let mut ring = self.outline_at(Length::ZERO);
+        // Contours run with the panel on their left: a base runs to the right.
+        let sides: Vec<_> = ring.sides().collect();
+        let on_base = |point| {
+            let mut base = sides.iter().filter(|(from, to)| to.x > from.x);
+            base.any(|(from, to)| *from == point || *to == point)
+        };
+        for point in ring.0.iter_mut().filter(|point| on_base(**point)) {
+            point.y -= self.drop;
+        }
+        ring
+    }
+
     /// The panel's outline before openings, as cut at a depth below its outer face.
     pub(super) fn outline_at(&self, depth: Length) -> ShopRing {
         let [left, right] = self.end_shift(depth);
@@ -72,10 +99,11 @@ impl<'a> PanelBrief<'a> {
         let rect = ShopRect {
             x0: rect.x0 + left,
             x1: rect.x1 - right,
+            y0: self.bottom(),
             ..rect
         };
         let face = self.wall.profile.within(&rect);
-        face.moved(-self.along(), -self.panel.rect.y0)
+        face.moved(-self.along(), -self.bottom())
     }
 
     /// Top of the sole, as thick as `sole`, from `x0` to `x1`: the highest. A header panel has none: its own bottom counts.
@@ -114,7 +142,7 @@ impl<'a> PanelBrief<'a> {
 
     /// A height above the deck as y of the panel.
     pub(super) fn y_of(&self, above_deck: Length) -> Length {
-        above_deck - self.panel.rect.y0
+        above_deck - self.bottom()
     }
 
     /// An opening of the panel's wall, by index.

@@ -28,6 +28,8 @@ pub const PICKS_WITHOUT_ROOM: Code = Code::new("FAB-12");
 pub const HELD_BEFORE: Code = Code::new("FAB-13");
 /// The job names no post under a point load: blocking stands there by rule, and nobody sized it.
 pub const BLOCKING_NOT_SIZED: Code = Code::new("FAB-30");
+/// Neither the job nor the plant's rules name what stands under a point load.
+pub const POST_UNNAMED: Code = Code::new("FAB-31");
 /// The job is issued for review: every panel is held.
 pub const ISSUED_FOR_REVIEW: Code = Code::new("FAB-14");
 /// A panel looks like the mirror image of an earlier one.
@@ -36,5 +38,7 @@ pub const MIRRORED_TWIN: Code = Code::new("FAB-15");
 pub const INSERT_DOES_NOT_FIT: Code = Code::new("FAB-16");
 /// A chase is cut short, moved or dropped for a post, pocket or nailer.
 pub const CHASE_CUT_SHORT: Code = Code::new("FAB-17");
+/// An upright chase that a rule wants where an opening is: moved beside its frame, or dropped.
+pub const CHASE_AT_OPENING: Code = Code::new("FAB-31");
 /// An electrical box that no chase reaches.
 pub const BOX_WITHOUT_WIRE: Code = Code::new("FAB-18");

@@ -68,7 +68,7 @@ pub(super) fn insert(
     let field = Field {
         brief,
         left: taken(&recesses.left),
-        right: brief.width - taken(&recesses.right),
+        right: brief.width - brief.panel.make_up - taken(&recesses.right),
         frames,
     };
     if has_stud(brief) {
@@ -160,7 +160,11 @@ impl Field<'_> {
                 None => {
                     to.foam_holes.push(rect);
                     let what = point.what.clone();
-                    to.inner_cuts.push(InnerCut { what, rect });
+                    to.inner_cuts.push(InnerCut {
+                        what,
+                        rect,
+                        depth: brief.assembly.inner_skin + brief.assembly.core,
+                    });
                     to.solids.push(Solid {
                         rect,
                         depth: [brief.assembly.outer_skin, brief.assembly.thickness()],
@@ -180,7 +184,15 @@ impl Field<'_> {
             None if brief.rules.points.unnamed == UnnamedPost::Stack => {
                 self.stack(point, x, to);
             }
-            None => {}
+            None => to.findings.push(Finding::fault(
+                codes::POST_UNNAMED,
+                Place::panel(&brief.panel.mark).with_sources(&brief.wall.sources),
+                format!(
+                    "neither the job nor the plant's rules name what stands under {}: not sized: engineer",
+                    point.what
+                ),
+                "have the engineer name the post, and write it under [[layout]] points of job.toml",
+            )),
         }
     }
 
@@ -325,14 +337,20 @@ impl Field<'_> {
                 .push(self.fault(&format!("the box for {}", it.what), &why));
             return;
         }
-        let what = it.what.clone();
-        to.inner_cuts.push(InnerCut { what, rect });
+        let assembly = self.brief.assembly;
+        let hollow = it.depth.unwrap_or(self.brief.rules.chases.box_depth);
+        to.inner_cuts.push(InnerCut {
+            what: it.what.clone(),
+            rect,
+            depth: assembly.inner_skin + hollow.min(assembly.core),
+        });
         to.boxes.push((rect, it.what.clone()));
         to.notes.push(format!(
-            "box for {}: {} x {} in the inner skin, middle {} above the deck; a licensed electrician wires it",
+            "box for {}: {} x {} in the inner skin, {} into the core, middle {} above the deck; a licensed electrician wires it",
             it.what,
             Inches(wide),
             Inches(high),
+            Inches(hollow.min(assembly.core)),
             it.height.feet_inches()
         ));
     }

@@ -88,6 +88,10 @@ pub struct FabricatedPanel {
     pub width: Length,
     /// Bounding height of the outer skin.
     pub height: Length,
+    /// How far its outer skin reaches below inner skin and foam: part of its height.
+    pub skin_drop: Length,
+    /// How far its right end is left long, to be trimmed on site: part of its width.
+    pub make_up: Length,
     /// Place in the order of erection.
     pub erection: u32,
     /// Outer skin.
@@ -171,6 +175,8 @@ pub struct InnerCut {
     pub what: String,
     /// Where.
     pub rect: ShopRect,
+    /// How deep from the inner face: through the skin and into the core, or through both.
+    pub depth: Length,
 }
 
 /// Why a panel is on HOLD.

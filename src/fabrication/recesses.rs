@@ -263,7 +263,8 @@ fn side(
                 (PanelKind::Header, Home::Bottom) | (PanelKind::Sill, Home::Top)
             );
             (edge.recess, edge.with) = if home == Home::Bottom {
-                (recesses.bottom, plates(brief, PlateUse::Sole, from, to))
+                let sole = plates(brief, PlateUse::Sole, from, to);
+                (recesses.bottom + brief.drop, sole)
             } else {
                 (recesses.top, plates(brief, PlateUse::Top, from, to))
             };

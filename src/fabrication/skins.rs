@@ -21,7 +21,6 @@ use super::recesses::Recesses;
 use super::region::subtract;
 use crate::findings::{Finding, Place};
 use crate::geometry::{ShopPoint, ShopRect, ShopRing};
-use crate::units::Length;
 
 /// Skins and foam.
 pub(super) struct Faces {
@@ -47,8 +46,8 @@ pub(super) fn cut_faces(
     let own = inserts.inner_cuts.iter().map(|cut| cut.rect);
     let inner_holes: Vec<ShopRect> = holes.iter().copied().chain(own).collect();
     let mut findings = Vec::new();
-    let mut skin = |depth: Length, name: &str, holes: &[ShopRect]| {
-        let pieces = subtract(&brief.outline_at(depth), holes);
+    let mut skin = |outline: ShopRing, name: &str, holes: &[ShopRect]| {
+        let pieces = subtract(&outline, holes);
         if pieces.len() != 1 {
             findings.push(Finding::fault(
                 codes::SKIN_IN_PIECES,
@@ -59,8 +58,9 @@ pub(super) fn cut_faces(
         }
         pieces.into_iter().next().unwrap_or_default()
     };
-    let outer = skin(Length::ZERO, "outer", &holes);
-    let inner = skin(brief.assembly.thickness(), "inner", &inner_holes);
+    let outer = skin(brief.outer_outline(), "outer", &holes);
+    let behind = brief.outline_at(brief.assembly.thickness());
+    let inner = skin(behind, "inner", &inner_holes);
     let middle = brief.outline_at(brief.core_middle());
     let ends = middle.bounds().unwrap_or_default();
     let foam = inset(&middle, |a: ShopPoint, b: ShopPoint| {

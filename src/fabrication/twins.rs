@@ -54,8 +54,13 @@ fn as_made(panel: &FabricatedPanel) -> String {
         .map(|l| (&l.usage, &l.section, &l.grade, l.rect, l.depth, l.fitted))
         .collect();
     let core: Vec<_> = panel.core_pieces().collect();
+    let cuts: Vec<_> = panel
+        .inner_cuts
+        .iter()
+        .map(|it| (it.rect, it.depth))
+        .collect();
     format!(
-        "{:?} {} {:?} {:?} {core:?} {edges:?} {lumber:?} {:?}",
+        "{:?} {} {:?} {:?} {core:?} {edges:?} {lumber:?} {:?} {cuts:?}",
         panel.kind, panel.assembly, panel.outer_skin, panel.inner_skin, panel.chases
     )
 }

@@ -1,18 +1,19 @@
 //! Weight, centre of gravity, and how a panel is lifted.
 //!
-//! Skins and foam weigh by the exact area of their contours, lumber by its block; the foam ground away for the slots of strips and
-//! flanges and behind nailers is out. Chases, glue and screws are left out: together under one in a hundred. Densities are the
-//! plant's. What is fitted on site or ships loose is not lifted with the panel, what the plant fits is, beyond the edge too.
+//! Skins and foam weigh by the exact area of their contours, lumber by its block; the foam that is not there is out: in the slots of
+//! strips and flanges, behind nailers, in chases, behind boxes. Glue and screws are left out. Densities are the plant's. What is
+//! fitted on site or ships loose is not lifted with the panel, what the plant fits is, beyond the edge too.
 //!
 //! ```text
 //!   ════════║      slot    the foam within its width of the edge, as deep as the slot
 //!   ░░░▒▒▒▒▒║▒▒            the strip itself is lumber, with the panel that the plant fits it into
+//!   ══┆══╪══┆══    chase   a round bar of foam; where two cross at right angles, what they share, 16/3 r³, only once
 //! ```
 
 use super::brief::PanelBrief;
 use super::inserts::NAILER;
 use super::lumber::cubic_feet;
-use super::{Fitted, Lift, Lumber, PartFace, Slot};
+use super::{Chase, Fitted, InnerCut, Lift, Lumber, PartFace, Slot};
 use crate::geometry::{ShopPoint, ShopRect};
 use crate::rules::LiftRules;
 use crate::units::Length;
@@ -27,14 +28,23 @@ pub(super) struct Weight {
     pub(super) centre: [f64; 2],
 }
 
+/// Foam that a panel's contours hold and that is not there.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Hollows<'a> {
+    /// Slots of the left and of the right edge.
+    pub(super) slots: [&'a [Slot]; 2],
+    /// Chases.
+    pub(super) chases: &'a [Chase],
+    /// Cuts from the inner face. Those through the whole core are out of its contours already.
+    pub(super) cuts: &'a [InnerCut],
+}
+
 /// Weighs skins, foam and plant-fitted lumber.
-///
-/// - `slots`: of the left and the right edge.
 pub(super) fn weigh(
     brief: &PanelBrief<'_>,
     [outer, inner]: [&PartFace; 2],
     core: &[PartFace],
-    slots: [&[Slot]; 2],
+    hollows: &Hollows<'_>,
     lumber: &[Lumber],
 ) -> Weight {
     let assembly = brief.assembly;
@@ -47,7 +57,7 @@ pub(super) fn weigh(
     let foam = |thickness: Length| per_square_inch(thickness, assembly.core_density);
     for piece in core {
         sum.add_face(piece, foam(assembly.core));
-        for (slots, is_left) in slots.into_iter().zip([true, false]) {
+        for (slots, is_left) in hollows.slots.into_iter().zip([true, false]) {
             for slot in slots {
                 let strip = if is_left {
                     [f64::NEG_INFINITY, slot.width.to_inches()]
@@ -58,15 +68,61 @@ pub(super) fn weigh(
             }
         }
     }
+    for [cubic_inches, x, y] in bored(hollows.chases) {
+        sum.add(-cubic_inches * assembly.core_density / 1728.0, x, y);
+    }
+    for cut in hollows.cuts {
+        let into = cut.depth - assembly.inner_skin;
+        if into < assembly.core {
+            let (r, skin) = (cut.rect, Length::ZERO);
+            let w = cubic_feet(r, [skin, into]) * assembly.core_density;
+            sum.add(-w, middle(r.x0, r.x1), middle(r.y0, r.y1));
+        }
+    }
     for piece in lumber.iter().filter(|l| l.fitted == Fitted::Plant) {
         let (r, mut w) = (piece.rect, piece.weight_lb);
         if piece.usage == NAILER {
             w -= cubic_feet(r, piece.depth) * assembly.core_density;
         }
-        let middle = |a: Length, b: Length| f64::midpoint(a.to_inches(), b.to_inches());
         sum.add(w, middle(r.x0, r.x1), middle(r.y0, r.y1));
     }
     sum.weight()
+}
+
+/// What chases take out of the core: cubic inches and where, less what two that cross share.
+fn bored(chases: &[Chase]) -> Vec<[f64; 3]> {
+    let mut bodies: Vec<[f64; 3]> = chases
+        .iter()
+        .map(|it| {
+            let [dx, dy] = [it.to.x - it.from.x, it.to.y - it.from.y].map(Length::to_inches);
+            let radius = it.diameter.to_inches() / 2.0;
+            let volume = std::f64::consts::PI * radius * radius * dx.hypot(dy);
+            [
+                volume,
+                middle(it.from.x, it.to.x),
+                middle(it.from.y, it.to.y),
+            ]
+        })
+        .collect();
+    let within = |x: Length, [a, b]: [Length; 2], radius: Length| {
+        a.min(b) + radius <= x && x <= a.max(b) - radius
+    };
+    for level in chases.iter().filter(|it| it.from.y == it.to.y) {
+        for upright in chases.iter().filter(|it| it.from.x == it.to.x) {
+            let (x, y, radius) = (upright.from.x, level.from.y, level.diameter.half());
+            let is_crossed = within(x, [level.from.x, level.to.x], radius)
+                && within(y, [upright.from.y, upright.to.y], radius);
+            if is_crossed && upright.diameter == level.diameter {
+                let shared = 16.0 / 3.0 * radius.to_inches().powi(3);
+                bodies.push([-shared, x.to_inches(), y.to_inches()]);
+            }
+        }
+    }
+    bodies
+}
+
+fn middle(a: Length, b: Length) -> f64 {
+    f64::midpoint(a.to_inches(), b.to_inches())
 }
 
 /// What lifts that much.
@@ -245,7 +301,7 @@ mod tests {
                 &brief,
                 [&face, &face],
                 std::slice::from_ref(&face),
-                [&[], &[]],
+                &Hollows::default(),
                 &[],
             )
             .pounds
@@ -284,7 +340,8 @@ mod tests {
             * 5.625
             / 1728.0;
         assert!(loose > 10.0);
-        assert!((panel.weight_lb - skins - foam - fitted).abs() < 1e-9);
+        let bored: f64 = bored(&panel.chases).iter().map(|it| it[0]).sum::<f64>() / 1728.0;
+        assert!((panel.weight_lb - skins - (foam - bored) - fitted).abs() < 1e-9);
     }
 
     #[test]
@@ -302,6 +359,8 @@ mod tests {
                 )
                 .panel(["96", "192"], spline(1, false), PanelEdge::Free, &[]);
             scene.rules.joints.spline = crate::rules::SplineKind::Surface;
+            // Chases off this panel's middle would shift its centre: none here.
+            scene.rules.chases.diameter = Length::ZERO;
             scene.made(1)
         };
         let skins = 2.0 * 47.875 * 108.0 * 0.4375 * 40.0 / 1728.0;
@@ -319,6 +378,46 @@ mod tests {
         // The strips' middle lies half a gap beyond the right edge.
         let x = (plain.weight_lb * 23.9375 + strips * 47.9375) / (plain.weight_lb + strips);
         assert!((with.centre_of_gravity[0] - x).abs() < 1e-9);
+    }
+
+    #[test]
+    fn chases_and_the_hollows_behind_boxes_weigh_nothing() {
+        //   ┊       ┊│ 44     level chases from 1 1/2 to 46 3/8, one upright at 43 7/8 from 1 1/2 to 106 1/2, 1 1/2 in diameter:
+        //   │┄┄┄┄┄┄┄┊│ 16     by hand π/4 · 2.25 · (2 · 44.875 + 105) less twice 16/3 · 0.75³, which two round bars that cross
+        //   │  ▫    ┊│        share (Steinmetz): 344.152 − 4.5 = 339.652 cu in; a box of 2 1/4 x 3 3/4, 2 in deep: 16.875
+        let panel = |spacious: bool, has_box: bool| {
+            let mut scene = Scene::new("96")
+                .panel(["0", "47 7/8"], PanelEdge::Free, spline(1, true), &[])
+                .panel(["48", "96"], spline(0, false), PanelEdge::Free, &[]);
+            if spacious {
+                scene.rules.chases.diameter = Length::ZERO;
+            }
+            if has_box {
+                scene.layout.walls[0].boxes.push(crate::rules::WiringBox {
+                    at: Length::inches(20),
+                    height: Length::inches(16),
+                    size: [Length::fraction(2, 1, 4), Length::fraction(3, 3, 4)],
+                    depth: None,
+                    what: "receptacle".to_owned(),
+                });
+            }
+            scene.made(0)
+        };
+        let (solid, bored) = (panel(true, false), panel(false, false));
+        let bars = std::f64::consts::FRAC_PI_4 * 2.25 * (2.0 * 44.875 + 105.0) - 4.5;
+        assert!((bars - 339.652).abs() < 5e-4);
+        let foam = bars / 1728.0;
+        assert!((solid.weight_lb - bored.weight_lb - foam).abs() < 1e-9);
+        // Moment of the level ones about x = 23.9375, of the upright one at 43.875 less what it shares.
+        let level = std::f64::consts::FRAC_PI_4 * 2.25 * 89.75;
+        let moment = (level * 23.9375 + (bars - level) * 43.875) / 1728.0;
+        let x = (solid.weight_lb * solid.centre_of_gravity[0] - moment) / bored.weight_lb;
+        assert!((bored.centre_of_gravity[0] - x).abs() < 1e-6);
+        let boxed = panel(false, true);
+        let skin = 2.25 * 3.75 * 0.4375 * 40.0 / 1728.0;
+        let lost = bored.weight_lb - boxed.weight_lb - skin - 16.875 / 1728.0;
+        assert!(lost.abs() < 1e-9, "{lost}");
+        assert_eq!(boxed.inner_cuts[0].depth, Length::fraction(2, 7, 16));
     }
 
     #[test]

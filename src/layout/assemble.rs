@@ -11,7 +11,7 @@ use super::search::{Before, Search};
 use super::solution::{Piece, Side, Solution};
 use super::{
     Layout, LayoutOptions, Panel, PanelEdge, PanelKind, Reason, RunPiece, WallLayout,
-    alternatives::alternatives, checks, wall_plates::add_plates,
+    alternatives::alternatives, checks, make_up, wall_plates::add_plates,
 };
 use crate::building::{Building, Corner, PanelWall};
 use crate::findings::{Finding, Place};
@@ -45,13 +45,7 @@ pub(crate) fn assemble(
         };
         let stated = options.walls.get(&wall.id);
         let wished = stated.map(|wished| choice.honoured(wished));
-        let run = Run::new(
-            wall,
-            &choice.ends,
-            rules,
-            wished.as_ref(),
-            choice.below.as_deref(),
-        );
+        let run = Run::new(wall, &choice.ends, rules, wished.as_ref(), &choice.beside);
         if let Some(stated) = stated {
             checks::stated(wall, rules, (stated, choice), findings);
         }
@@ -68,8 +62,10 @@ pub(crate) fn assemble(
             solution,
         };
         let laid = &mut layout.walls[*index];
-        laid.cost_cents = solution.cost.whole_cents();
-        laid.bound_cents = solution.cost.whole_cents();
+        laid.cost_cents = choice.own_cents(rules);
+        laid.bound_cents = laid.cost_cents - choice.gap;
+        // What joints above pay is theirs; another layout is dearer by what it makes them pay more.
+        let paid_above = solution.cost.whole_cents() - laid.cost_cents;
         if options.alternatives > 0
             && let Ok(mut search) = Search::new(&run, run.left.at, run.left.at)
             && let Ok(mut plain) = Search::plain(&run, run.left.at)
@@ -81,7 +77,7 @@ pub(crate) fn assemble(
             let from_run = |other: &Solution| other.joints().map(|x| x - run.left.at).collect();
             laid.alternatives = others
                 .iter()
-                .map(|o| (o.cost.whole_cents(), from_run(o)))
+                .map(|o| (o.cost.whole_cents() - paid_above, from_run(o)))
                 .collect();
         }
         if let Some(stated) = stated {
@@ -95,6 +91,9 @@ pub(crate) fn assemble(
         for panel in layout.panels.iter_mut().skip(first) {
             tell_points(laid, panel);
         }
+        let mut own = layout.panels.iter().skip(first);
+        let last = own.rfind(|it| it.kind == PanelKind::Wall);
+        findings.extend(make_up::finding(wall, &choice.ends.right, last, rules));
         let caps = Caps {
             building,
             rules,
@@ -213,6 +212,12 @@ impl WallAssembly<'_> {
         let right = edge(piece.right, &self.wall.right, &ends.right, after, true);
         let bounds = self.wall.profile.bounds(piece.from, piece.to);
         let rect = bounds.moved(-self.run.left.at, Length::ZERO);
+        let is_pier = rect.width() < self.rules.joints.least_panel;
+        let make_up = if piece.right == Side::End && !is_pier {
+            ends.right.make_up
+        } else {
+            Length::ZERO
+        };
         let reasons = Reasons {
             rules: self.rules,
             wall: self.wall,
@@ -226,11 +231,17 @@ impl WallAssembly<'_> {
             erection: 0,
             wall: self.index,
             kind: PanelKind::Wall,
-            rect,
+            rect: ShopRect {
+                x1: rect.x1 + make_up,
+                y0: rect.y0 - self.wall.skin_drop,
+                ..rect
+            },
+            make_up,
             openings: held(self.run, piece),
             left,
             right,
-            line: upright_line(self.rules, longer, rect.height()).unwrap_or_default(),
+            line: upright_line(self.rules, longer, rect.height() + self.wall.skin_drop)
+                .unwrap_or_default(),
             reasons: reasons.of(i),
         }
     }
@@ -246,6 +257,7 @@ impl WallAssembly<'_> {
             wall: self.index,
             kind,
             rect,
+            make_up: Length::ZERO,
             openings: Vec::new(),
             left: PanelEdge::Jamb { opening },
             right: PanelEdge::Jamb { opening },
@@ -285,6 +297,14 @@ pub(crate) fn infill(
     [(PanelKind::Sill, sill), (PanelKind::Header, header)]
         .into_iter()
         .filter(|(kind, rect)| rect.x0 < rect.x1 && rect.height() >= least(*kind))
+        .map(|(kind, rect)| {
+            let drop = match kind {
+                PanelKind::Sill => wall.skin_drop,
+                PanelKind::Header | PanelKind::Wall => Length::ZERO,
+            };
+            let y0 = rect.y0 - drop;
+            (kind, ShopRect { y0, ..rect })
+        })
         .collect()
 }
 

@@ -1,12 +1,14 @@
 //! What the drafter must know of a layout: faults and doubts by wall, opening and wish.
 
 use super::assemble::{held, infill, place};
+use super::demands::whole_opening;
 use super::measured::compare;
 use super::price::{highest, lying_line, upright_line};
 use super::ring::Chosen;
 use super::run::Run;
 use super::search::Search;
 use super::solution::{Blocked, Side, Solution};
+use super::together::Unproved;
 use super::{CornerWish, Layout, LayoutOptions, PanelKind, WallEnd, WallWishes, codes};
 use crate::building::{Building, PanelWall, WallRole};
 use crate::findings::{Finding, Place};
@@ -135,13 +137,7 @@ pub(crate) fn stated(
 ) {
     let at = || place(wall, &wall.id, &wall.sources);
     if choice.is_without_wishes {
-        let run = Run::new(
-            wall,
-            &choice.ends,
-            rules,
-            Some(wished),
-            choice.below.as_deref(),
-        );
+        let run = Run::new(wall, &choice.ends, rules, Some(wished), &choice.beside);
         findings.push(Finding::doubt(
             codes::WISH_REFUSED,
             at(),
@@ -247,7 +243,7 @@ fn openings(
 fn framed(wall: &PanelWall, rules: &PlantRules, i: usize, findings: &mut Vec<Finding>) {
     let opening = &wall.openings[i];
     let at = || place(wall, &opening.id, &opening.sources);
-    if opening.width() <= rules.openings.whole_up_to {
+    if !whole_opening::must_be_framed(opening, rules) {
         findings.push(Finding::doubt(
             codes::FRAMED_BY_NEED,
             at(),
@@ -325,6 +321,29 @@ pub(crate) fn closing_panel(
         ),
         hint,
     ));
+}
+
+/// Walls over each other whose layout may not be the least: the cost, the bound, the walls.
+pub(crate) fn storeys(building: &Building, unproved: &[Unproved], findings: &mut Vec<Finding>) {
+    for group in unproved {
+        let walls = group
+            .walls
+            .iter()
+            .filter_map(|wall| building.walls.get(*wall));
+        let names: Vec<&str> = walls.map(|wall| wall.name.as_str()).collect();
+        let dollars = |cents: i64| format!("{}.{:02}", cents / 100, cents % 100);
+        findings.push(Finding::note(
+            codes::STOREYS_GAP,
+            Place::default(),
+            format!(
+                "walls {} stand over each other and cost {} together; that nothing costs less is proved only down to {}",
+                names.join(", "),
+                dollars(group.cost),
+                dollars(group.bound)
+            ),
+            "nothing; or a lower price of joints that stand over none (alignment.cents), or a coarser grid",
+        ));
+    }
 }
 
 /// Wishes about corners that were not kept, and wishes about walls that do not exist.

@@ -28,6 +28,10 @@ pub const MEASURED_OTHERWISE: Code = Code::new("LAY-12");
 pub const NOT_MEASURED: Code = Code::new("LAY-20");
 /// A cap does not lap onto the cap of the wall it meets.
 pub const CAP_NOT_LAPPED: Code = Code::new("LAY-21");
+/// That walls over each other cost least together is not proved; the gap is stated.
+pub const STOREYS_GAP: Code = Code::new("LAY-22");
+/// No panel of a wall is left long for trimming, though the plant's rule asks for one.
+pub const NO_MAKE_UP: Code = Code::new("LAY-23");
 /// A strip beside a framed opening is a pier of solid lumber.
 pub const PIER: Code = Code::new("LAY-13");
 /// That top plate and cap cannot be had for less is not proved; the gap is stated.

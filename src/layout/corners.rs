@@ -14,7 +14,7 @@
 //! wall passes the corner by the other's thickness, the other one starts at the corner. Check value (trade rule, derived):
 //! 28'-0" out to out with two butts against 6-1/2 in panels leaves 26'-11".
 
-use super::WallEnd;
+use super::{WallEnd, make_up};
 use crate::building::{Building, Corner, CornerKind, PanelWall};
 use crate::rules::{OddCorner, PlantRules};
 use crate::units::Length;
@@ -41,6 +41,8 @@ pub(crate) struct RunEnd {
     pub(crate) inner_shorter: Length,
     /// Thickness of the wall met here.
     pub(crate) other_thickness: Length,
+    /// How much longer the panel here is made, to be trimmed on site.
+    pub(crate) make_up: Length,
 }
 
 /// The two ends of a run.
@@ -54,6 +56,12 @@ impl Ends {
     /// From end to end of the outer skin.
     pub(crate) fn length(&self) -> Length {
         self.right.at - self.left.at
+    }
+
+    /// The same ends, each panel made to its place.
+    pub(crate) fn without_make_up(mut self) -> Self {
+        self.right.make_up = Length::ZERO;
+        self
     }
 }
 
@@ -76,6 +84,9 @@ pub(crate) fn ends(
     }
     if right.end == WallEnd::Free {
         right.at = wall.face_length - wall.stops[1];
+    }
+    if make_up::refusal(wall, &right, rules).is_none() {
+        right.make_up = rules.joints.make_up;
     }
     Ends { left, right }
 }
@@ -107,6 +118,7 @@ fn end(
         },
         inner_shorter: Length::ZERO,
         other_thickness: other,
+        make_up: Length::ZERO,
     };
     let Some(other) = corner.with.and_then(|index| building.walls.get(index)) else {
         return plain(Length::ZERO, WallEnd::Free, Length::ZERO);

@@ -84,6 +84,11 @@ impl Cost {
         i64::try_from(cents).unwrap_or(i64::MAX)
     }
 
+    /// Cents of a difference between two costs; `None` where more openings are framed by need than in the lesser.
+    pub(crate) fn cents_more(self) -> Option<i64> {
+        i64::try_from((self.rank + (1 << (CENTS - 1))) >> CENTS).ok()
+    }
+
     /// False for [`Self::NEVER`] and for whatever was added to it.
     pub(crate) fn is_possible(self) -> bool {
         self.rank < Self::NEVER.rank / 2

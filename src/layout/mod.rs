@@ -20,10 +20,12 @@ mod demands;
 mod from_job;
 mod issued;
 mod least;
+mod make_up;
 mod measured;
 mod model;
 mod options;
 mod order;
+mod pairs;
 mod plate_pairs;
 mod plates;
 mod price;
@@ -35,7 +37,10 @@ mod solution;
 mod stacked;
 #[cfg(test)]
 mod testing;
+mod together;
 mod wall_plates;
+
+use solution::Solution;
 
 use crate::building::Building;
 use crate::findings::Outcome;
@@ -59,8 +64,17 @@ pub fn lay_out(
     options: &LayoutOptions,
 ) -> Outcome<Layout> {
     let rings = ring::rings(building);
-    let chosen = ring::choose(building, rules, options, &rings);
+    let stacks = stacked::Stacks::new(building, rules);
+    let asked = ring::Problem {
+        building,
+        rules,
+        options,
+        stacks: &stacks,
+    };
+    let chosen = ring::choose(&asked, &rings);
+    let (chosen, unproved) = together::together(&asked, &rings, chosen);
     let mut findings = Vec::new();
+    checks::storeys(building, &unproved, &mut findings);
     checks::wishes(building, options, &chosen, &mut findings);
     let output = assemble::assemble(building, rules, options, (&rings, &chosen), &mut findings);
     Outcome { output, findings }
@@ -70,5 +84,9 @@ pub fn lay_out(
 mod tests;
 #[cfg(test)]
 mod tests_of_issued;
+#[cfg(test)]
+mod tests_of_properties;
+#[cfg(test)]
+mod tests_of_storeys;
 #[cfg(test)]
 mod tests_of_wishes;

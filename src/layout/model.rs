@@ -143,8 +143,10 @@ pub struct Panel {
     pub wall: usize,
     /// What it is.
     pub kind: PanelKind,
-    /// Bounds of the outer skin, run axes. At a bevelled end the outer skin's own edge.
+    /// Bounds of the outer skin as made, run axes. At a bevelled end the outer skin's own edge.
     pub rect: ShopRect,
+    /// How far its right end is left long, to be trimmed on site: its place in the run ends so much short of `rect`.
+    pub make_up: Length,
     /// Openings cut in it: indices into the wall's openings.
     pub openings: Vec<usize>,
     /// Left edge.

@@ -50,10 +50,19 @@ impl Reasons<'_> {
         if width < self.rules.joints.least_panel
             && (is_framed(piece.left) || is_framed(piece.right))
         {
+            let is_post = |side: Side| matches!(side, Side::Jamb(opening) if self.wall.openings[opening].drawn.is_some());
+            let what = if is_post(piece.left) || is_post(piece.right) {
+                "the post of the corner, with the panel that meets it there:"
+            } else {
+                "a pier"
+            };
             let words = format!(
-                "a pier {width} wide, narrower than a panel may be: solid lumber between its skins, not sized: engineer"
+                "{what} {width} wide, narrower than a panel may be: solid lumber between its skins, not sized: engineer"
             );
             reasons.push(reason("pier", "piers.least", words));
+        } else if piece.right == Side::End && self.ends.right.make_up > Length::ZERO {
+            let words = super::make_up::words(self.ends.right.make_up);
+            reasons.push(reason("make-up", "joints.make_up", words));
         }
         for (held, opening) in self.wall.openings.iter().enumerate() {
             if opening.from < piece.from || opening.to > piece.to {
@@ -154,8 +163,8 @@ impl Reasons<'_> {
         let step = grid(self.rules);
         let aside = |joint: Length| self.aside(i, joint);
         let (to_left, to_right) = (aside(at - step), aside(at + step));
-        let is_asked = self.rules.alignment.cents > 0 && self.run.has_wall_below();
-        let over = if is_asked && self.run.is_over_joint(at) {
+        let is_asked = self.rules.alignment.cents > 0 && self.run.beside.below.is_some();
+        let over = if is_asked && self.run.beside.is_over_joint(at, self.rules) {
             ", over a joint of the wall below"
         } else {
             ""

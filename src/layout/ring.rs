@@ -3,7 +3,8 @@
 //! Method: at each square corner one of two walls runs through, so a wall has up to four runs (left and right end). All are
 //! solved; then a dynamic program walks round the ring over the state of the corner just passed, once for each state of the
 //! first corner. Exact, and linear in the number of walls. The order of the ring never changes a wall's cost, so the optimum of
-//! the storey is the sum that this finds. Storeys follow from the lowest up, each given the joints below it (`stacked.rs`).
+//! the storey is the sum that this finds. Storeys follow from the lowest up, each given the joints below it; `together.rs` then looks
+//! at walls over each other at once.
 //!
 //! Among equal costs the longer wall runs through, then the one that stands first in the walk round the building: the next one
 //! slides against it, and the last panel of the walk still has room to move.
@@ -13,7 +14,7 @@ use super::cost::Cost;
 use super::run::{Run, grid};
 use super::search::Search;
 use super::solution::{Blocked, Solution};
-use super::stacked::joints_below;
+use super::stacked::{Neighbours, Stacks};
 use super::{CornerWish, LayoutOptions, WallWishes};
 use crate::building::{Building, PanelWall};
 use crate::rules::PlantRules;
@@ -28,13 +29,23 @@ pub(crate) struct Chosen {
     pub(crate) solution: Option<Solution>,
     /// True when the wall cannot be panelled with all wished joints, and was panelled without them.
     pub(crate) is_without_wishes: bool,
-    /// Joints of the wall below, along this one; `None` where none stands there.
-    pub(crate) below: Option<Vec<Length>>,
+    /// Joints of the storeys over and under it.
+    pub(crate) beside: Neighbours,
+    /// Cents by which the wall may be dearer than what is proved of it and the walls over and under it.
+    pub(crate) gap: i64,
     /// Wished joints and locked panels that this run refuses.
-    refused: u32,
+    pub(crate) refused: u32,
 }
 
 impl Chosen {
+    /// Cents of the wall itself, without what joints above it pay for standing over none.
+    pub(crate) fn own_cents(&self, rules: &PlantRules) -> i64 {
+        self.solution.as_ref().map_or(0, |solution| {
+            let above = self.beside.paid_above(solution.joints(), rules);
+            solution.cost.whole_cents() - above
+        })
+    }
+
     /// The wishes that this layout keeps.
     pub(crate) fn honoured(&self, wished: &WallWishes) -> WallWishes {
         if self.is_without_wishes {
@@ -55,7 +66,7 @@ pub(crate) struct Ring {
 
 /// Compared field by field: walls that cannot be panelled, refused wishes, cost in rules and money and issued panels not kept, corners where the shorter
 /// wall runs through, corners where the later one does, then what decides among equals inside the walls.
-type Score = (u32, u32, (i64, i64, i64), u32, u32, Cost);
+pub(crate) type Score = (u32, u32, (i64, i64, i64), u32, u32, Cost);
 
 /// All rings and chains of the building, in the order of their first walls.
 pub(crate) fn rings(building: &Building) -> Vec<Ring> {
@@ -98,12 +109,8 @@ fn leader(building: &Building, wall: usize) -> Option<usize> {
 }
 
 /// The best run of each wall, in the building's order.
-pub(crate) fn choose(
-    building: &Building,
-    rules: &PlantRules,
-    options: &LayoutOptions,
-    rings: &[Ring],
-) -> Vec<Chosen> {
+pub(crate) fn choose(asked: &Problem<'_>, rings: &[Ring]) -> Vec<Chosen> {
+    let building = asked.building;
     let mut chosen: Vec<Option<Chosen>> = vec![None; building.walls.len()];
     // From the lowest storey up: what stands below is known then.
     let storey = |ring: &&Ring| {
@@ -116,12 +123,23 @@ pub(crate) fn choose(
     let mut rings: Vec<&Ring> = rings.iter().collect();
     rings.sort_by_key(storey);
     for ring in rings {
-        let best = RingProblem::new(building, rules, options, (ring, &chosen)).best();
-        for (wall, choice) in ring.walls.iter().zip(best) {
+        let problem = RingProblem::new(asked, ring, |wall| {
+            asked.stacks.neighbours(asked.rules, wall, &chosen)
+        });
+        for (wall, choice) in ring.walls.iter().zip(problem.best()) {
             chosen[*wall] = Some(choice);
         }
     }
     chosen.into_iter().flatten().collect()
+}
+
+/// What is laid out, and how.
+#[derive(Clone, Copy)]
+pub(crate) struct Problem<'a> {
+    pub(crate) building: &'a Building,
+    pub(crate) rules: &'a PlantRules,
+    pub(crate) options: &'a LayoutOptions,
+    pub(crate) stacks: &'a Stacks,
 }
 
 /// State of a corner: who runs through, the wall before it or the one after it.
@@ -145,45 +163,66 @@ fn left_role(state: usize) -> Role {
     }
 }
 
-struct RingProblem<'a> {
+/// A ring with every run that its walls may have.
+pub(crate) struct RingProblem<'a> {
     building: &'a Building,
     options: &'a LayoutOptions,
-    ring: &'a Ring,
+    pub(crate) ring: &'a Ring,
     /// By wall of the ring, state of its left corner, state of its right corner.
-    variants: Vec<[[Chosen; 2]; 2]>,
+    pub(crate) variants: Vec<[[Chosen; 2]; 2]>,
 }
 
 impl<'a> RingProblem<'a> {
-    fn new(
-        building: &'a Building,
-        rules: &PlantRules,
-        options: &'a LayoutOptions,
-        (ring, chosen): (&'a Ring, &[Option<Chosen>]),
+    /// Searches each wall in each way to end, beside what stands over and under it.
+    pub(crate) fn new(
+        asked: &Problem<'a>,
+        ring: &'a Ring,
+        beside: impl Fn(usize) -> Neighbours,
     ) -> Self {
-        let walls = ring
-            .walls
-            .iter()
-            .filter_map(|index| building.walls.get(*index));
-        let variants = walls
-            .map(|wall| {
-                let below = joints_below(building, rules, wall, chosen);
-                let asked = Asked {
-                    wall,
-                    wishes: options.walls.get(&wall.id),
-                    below: below.as_deref(),
-                };
-                kept_variants(building, rules, asked)
-            })
-            .collect();
+        let (building, options) = (asked.building, asked.options);
+        let walls = ring.walls.iter();
+        let walls = walls.filter_map(|index| Some((*index, building.walls.get(*index)?)));
+        let variants = walls.map(|(index, wall)| {
+            let beside = beside(index);
+            let asked_here = Asked {
+                wall,
+                wishes: options.walls.get(&wall.id),
+                beside: &beside,
+            };
+            kept_variants(building, asked.rules, asked_here)
+        });
         Self {
             building,
             options,
             ring,
-            variants,
+            variants: variants.collect(),
         }
     }
 
-    fn best(self) -> Vec<Chosen> {
+    /// The best run of each wall.
+    pub(crate) fn best(self) -> Vec<Chosen> {
+        let states = self.least().map_or_else(Vec::new, |(_, states)| states);
+        let state = |i: usize| states.get(i).copied().unwrap_or(BEFORE);
+        let chosen = self.variants.into_iter().enumerate();
+        chosen
+            .map(|(i, [from_before, from_after])| {
+                let side = if state(i) == BEFORE {
+                    from_before
+                } else {
+                    from_after
+                };
+                let [before, after] = side;
+                if state(i + 1) == BEFORE {
+                    before
+                } else {
+                    after
+                }
+            })
+            .collect()
+    }
+
+    /// The least score of the ring, and the state of each corner, the one before the first wall first.
+    pub(crate) fn least(&self) -> Option<(Score, Vec<usize>)> {
         let mut best: Option<(Score, Vec<usize>)> = None;
         for first in STATES {
             // The state of the corner before the first wall; a closed ring must come back to it.
@@ -216,27 +255,11 @@ impl<'a> RingProblem<'a> {
                 }
             }
         }
-        let states = best.map_or_else(Vec::new, |(_, states)| states);
-        let state = |i: usize| states.get(i).copied().unwrap_or(BEFORE);
-        let chosen = self.variants.into_iter().enumerate();
-        chosen
-            .map(|(i, [from_before, from_after])| {
-                let side = if state(i) == BEFORE {
-                    from_before
-                } else {
-                    from_after
-                };
-                let [before, after] = side;
-                if state(i + 1) == BEFORE {
-                    before
-                } else {
-                    after
-                }
-            })
-            .collect()
+        best
     }
 
-    fn score(&self, i: usize, left: usize, right: usize) -> Score {
+    /// The score of one wall between corners in these states.
+    pub(crate) fn score(&self, i: usize, left: usize, right: usize) -> Score {
         let walls = &self.ring.walls;
         let wall = &self.building.walls[walls[i]];
         let next = &self.building.walls[walls[(i + 1) % walls.len()]];
@@ -272,7 +295,8 @@ impl<'a> RingProblem<'a> {
     }
 }
 
-fn add(a: Score, b: Score) -> Score {
+/// Both together.
+pub(crate) fn add(a: Score, b: Score) -> Score {
     (
         a.0 + b.0,
         a.1 + b.1,
@@ -288,7 +312,7 @@ fn add(a: Score, b: Score) -> Score {
 struct Asked<'a> {
     wall: &'a PanelWall,
     wishes: Option<&'a WallWishes>,
-    below: Option<&'a [Length]>,
+    beside: &'a Neighbours,
 }
 
 /// As [`variants`]; where no run keeps all wishes together, without the wished joints, so that the wall is panelled at all.
@@ -330,8 +354,20 @@ fn variants(building: &Building, rules: &PlantRules, asked: Asked<'_>) -> [[Chos
 }
 
 /// Runs that end alike at the right: one search answers for both ways to begin, where their joints lie on the same grid.
-fn both_lefts(rules: &PlantRules, asked: Asked<'_>, [first, second]: [Ends; 2]) -> [Chosen; 2] {
-    let run = Run::new(asked.wall, &first, rules, asked.wishes, asked.below);
+fn both_lefts(rules: &PlantRules, asked: Asked<'_>, pair: [Ends; 2]) -> [Chosen; 2] {
+    let made = solved_lefts(rules, asked, pair);
+    let is_blocked = |it: &Chosen| it.solution.is_none() && it.ends.right.make_up > Length::ZERO;
+    if !made.iter().any(is_blocked) {
+        return made;
+    }
+    // No last panel can be left long: each is made to its place.
+    let plain = solved_lefts(rules, asked, pair.map(Ends::without_make_up));
+    let [[a, b], [c, d]] = [made, plain];
+    [(a, c), (b, d)].map(|(made, plain)| if is_blocked(&made) { plain } else { made })
+}
+
+fn solved_lefts(rules: &PlantRules, asked: Asked<'_>, [first, second]: [Ends; 2]) -> [Chosen; 2] {
+    let run = Run::new(asked.wall, &first, rules, asked.wishes, asked.beside);
     let leftmost = first.left.at.min(second.left.at);
     let search = Search::new(&run, first.left.at, leftmost);
     let chosen = |ends: Ends, search: &Result<Search<'_>, Blocked>, run: &Run<'_>| Chosen {
@@ -341,14 +377,15 @@ fn both_lefts(rules: &PlantRules, asked: Asked<'_>, [first, second]: [Ends; 2]) 
             .ok()
             .and_then(|search| search.solve(&run.left)),
         is_without_wishes: false,
-        below: asked.below.map(<[Length]>::to_vec),
+        beside: asked.beside.clone(),
+        gap: 0,
         refused: u32::try_from(run.refused.len()).unwrap_or(u32::MAX),
     };
     let before = chosen(first, &search, &run);
     if second == first {
         return [before.clone(), before];
     }
-    let other = Run::new(asked.wall, &second, rules, asked.wishes, asked.below);
+    let other = Run::new(asked.wall, &second, rules, asked.wishes, asked.beside);
     let is_alike = other.fixed == run.fixed && other.pricer.share == run.pricer.share;
     let after = if is_alike && is_on_grid(&first.left, &second.left, rules) {
         chosen(second, &search, &other)

@@ -2,12 +2,14 @@
 
 use super::WallWishes;
 use super::corners::{Ends, RunEnd};
+use super::cost::Cost;
 use super::demands::{
     Forbidden, forbidden, joint_from_corner, joint_from_point_load, leg_at_opening,
     pier_at_opening, whole_opening, wishes,
 };
 use super::issued::Issued;
 use super::price::{Pricer, per_foot, widest};
+use super::stacked::Neighbours;
 use crate::building::PanelWall;
 use crate::rules::PlantRules;
 use crate::units::{Length, square_feet};
@@ -26,8 +28,8 @@ pub(crate) struct Run<'a> {
     pub(crate) fixed: Vec<Length>,
     /// Wished joints and locked panels that cannot be, each with the reason.
     pub(crate) refused: Vec<(String, String)>,
-    /// Joints of the wall below, rising, in this wall's axes; `None` where no wall stands below.
-    below: Option<Vec<Length>>,
+    /// Joints of the storeys over and under it.
+    pub(crate) beside: Neighbours,
     /// Panels of the issue before.
     pub(crate) issued: Issued,
     /// Half a blank of the smallest line: whole modules are multiples of it.
@@ -45,7 +47,7 @@ pub(crate) struct End {
     pub(crate) least: Length,
     /// Least width of a pier of solid lumber between here and a framed opening; none at a bevelled end.
     pub(crate) pier: Option<Length>,
-    /// What a bevel adds to the width of the panel's longer skin.
+    /// What a bevel or a make-up adds to the width of the panel's longer skin.
     pub(crate) extra: Length,
     /// Cost of the bevel.
     pub(crate) cents: i64,
@@ -69,9 +71,9 @@ impl<'a> Run<'a> {
         ends: &Ends,
         rules: &'a PlantRules,
         wished: Option<&WallWishes>,
-        below: Option<&[Length]>,
+        beside: &Neighbours,
     ) -> Self {
-        let height = wall.stack.panel_top - wall.stack.panel_bottom;
+        let height = wall.stack.panel_top - wall.stack.panel_bottom + wall.skin_drop;
         let pricer = Pricer::new(rules, rules.assemblies.get(wall.assembly), height)
             .for_run(ends.right.at - ends.left.at);
         let mut zones = forbidden(wall, rules);
@@ -133,7 +135,7 @@ impl<'a> Run<'a> {
             forbidden: zones,
             fixed,
             refused,
-            below: below.map(<[Length]>::to_vec),
+            beside: beside.clone(),
             issued: Issued::new(wished.map_or(&[][..], |it| &it.issued), wall, rules),
             half_module: half_module(rules),
             widest: widest(rules, height),
@@ -171,7 +173,7 @@ impl<'a> Run<'a> {
             forbidden: zones,
             fixed: joints(&self.fixed),
             refused: Vec::new(),
-            below: self.below.as_deref().map(joints),
+            beside: self.beside.mirrored(joints),
             issued: self.issued.mirrored(sum),
             ..self.clone()
         }
@@ -185,31 +187,14 @@ impl<'a> Run<'a> {
         } else {
             0
         };
-        let aside = if self.is_over_joint(joint) {
-            0
-        } else {
-            self.rules.alignment.cents
-        };
         per_foot(cost.joint_ft, self.pricer.height)
             .saturating_add(near)
-            .saturating_add(aside)
+            .saturating_add(self.beside.cents(joint, self.rules))
     }
 
-    /// True when the wall stands over another.
-    pub(crate) fn has_wall_below(&self) -> bool {
-        self.below.is_some()
-    }
-
-    /// True when a joint stands over one of the wall below, or no wall stands there.
-    pub(crate) fn is_over_joint(&self, joint: Length) -> bool {
-        let Some(below) = &self.below else {
-            return true;
-        };
-        let within = self.rules.alignment.within;
-        let next = below.partition_point(|other| *other < joint - within);
-        below
-            .get(next)
-            .is_some_and(|other| *other <= joint + within)
+    /// What is paid first and given back by what is kept: issued panels, and joints above that stand over one of this wall.
+    pub(crate) fn paid_first(&self) -> Cost {
+        self.issued.all() + Cost::cents(self.beside.all(self.rules))
     }
 
     /// True when a joint lies nearer to an opening than the rules prefer.
@@ -263,7 +248,7 @@ impl End {
             leg: leg_at_opening::least_leg(end, rules),
             least: joint_from_corner::least_width(end, rules),
             pier: pier_at_opening::least_width(end, rules),
-            extra: (-end.inner_shorter).max(Length::ZERO),
+            extra: (-end.inner_shorter).max(Length::ZERO) + end.make_up,
             cents: if is_special { rules.cost.special } else { 0 },
         }
     }

@@ -27,10 +27,14 @@ use super::solution::{Blocked, Piece, Side, Solution};
 use crate::units::Length;
 
 mod blocked;
+mod chain;
 mod look;
 mod over;
+mod places;
 
+pub(crate) use chain::{Chain, Stop};
 pub(crate) use over::Before;
+pub(crate) use places::places_of_pair;
 
 /// More joints than this are not searched: a wall of 1,300 ft on the default grid.
 const MOST_JOINTS: usize = 250_000;
@@ -159,7 +163,7 @@ impl<'a> Search<'a> {
     pub(crate) fn solve(&self, left: &End) -> Option<Solution> {
         let start = self.start_at_end(left);
         let (rest, next) = self.best_from(&start);
-        let cost = rest + Cost::cents(left.cents) + self.run.issued.all();
+        let cost = rest + Cost::cents(left.cents) + self.run.paid_first();
         if !cost.is_possible() {
             return None;
         }
@@ -360,6 +364,8 @@ fn bands(run: &Run<'_>) -> Vec<Vec<Vec<Band>>> {
     (0..=holes.len()).map(of_first).collect()
 }
 
+#[cfg(test)]
+pub(crate) mod oracle;
 #[cfg(test)]
 mod tests;
 #[cfg(test)]

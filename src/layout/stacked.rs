@@ -1,11 +1,12 @@
-//! Joints of the wall below, for a wall of an upper storey.
+//! Walls that stand over each other, and what the joints of one cost the other.
 //!
 //! ```text
-//!   upper   ├──────┼───────┼────┤
-//!   lower ├────────┼───────┼────┤     the same face of the building, one storey down
+//!   upper   ├──────┼───────┼────┤     each joint of an upper wall that stands over none costs alignment.cents,
+//!   lower ├────────┼───────┼────┤     and each that does gives it back to the joint below
 //! ```
 //!
-//! Storeys are laid out from the lowest up, so what stands below is known; the layout of an upper wall is the least given that.
+//! A wall is searched with the storeys over and under it as they are; `together.rs` says which walls are searched when, and what that
+//! proves.
 
 use super::ring::Chosen;
 use super::run::grid;
@@ -16,38 +17,159 @@ use crate::units::Length;
 /// How far beside each other the faces of two walls may lie that stand over each other, inches: less than a panel is thick.
 const BESIDE: f64 = 3.0;
 
-/// Where joints of the walls below stand, along this wall, rising; `None` where no wall stands below.
-pub(crate) fn joints_below(
-    building: &Building,
-    rules: &PlantRules,
-    wall: &PanelWall,
-    chosen: &[Option<Chosen>],
-) -> Option<Vec<Length>> {
-    let below = wall.storey_index.checked_sub(1)?;
-    let mut is_over = false;
-    let mut joints = Vec::new();
-    for (other, chosen) in building.walls.iter().zip(chosen) {
-        if other.storey_index != below {
-            continue;
+/// Which walls stand over which.
+#[derive(Clone, Debug)]
+pub(crate) struct Stacks {
+    /// For each wall those below it, with what is 0 there along this wall.
+    below: Vec<Vec<(usize, Length)>>,
+    /// False where storeys are laid out one by one from the lowest up: nothing is asked of joints over each other, or so much leeway
+    /// given that one joint serves two.
+    pub(crate) is_coupled: bool,
+}
+
+impl Stacks {
+    pub(crate) fn new(building: &Building, rules: &PlantRules) -> Self {
+        let walls = building.walls.iter();
+        let below = walls.map(|wall| walls_below(building, rules, wall));
+        let (asked, least) = (&rules.alignment, rules.joints.least_panel);
+        Self {
+            below: below.collect(),
+            is_coupled: asked.cents > 0 && asked.within * 2 < least,
         }
+    }
+
+    /// The walls below a wall, each with what is 0 there along this wall.
+    pub(crate) fn below(&self, wall: usize) -> &[(usize, Length)] {
+        self.below.get(wall).map_or(&[], Vec::as_slice)
+    }
+
+    /// The walls above a wall, each with what is 0 here along that one.
+    pub(crate) fn above(&self, wall: usize) -> impl Iterator<Item = (usize, Length)> + '_ {
+        let all = self.below.iter().enumerate();
+        all.flat_map(move |(upper, lowers)| {
+            let here = lowers.iter().filter(move |(lower, _)| *lower == wall);
+            here.map(move |(_, start)| (upper, *start))
+        })
+    }
+
+    /// The joints over and under a wall, as far as they are chosen.
+    pub(crate) fn neighbours(
+        &self,
+        rules: &PlantRules,
+        wall: usize,
+        chosen: &[Option<Chosen>],
+    ) -> Neighbours {
+        let joints = |wall: usize| {
+            let chosen = chosen.get(wall).and_then(Option::as_ref);
+            let solution = chosen.and_then(|it| it.solution.as_ref());
+            solution.into_iter().flat_map(super::Solution::joints)
+        };
+        let under = |wall: usize, but: Option<usize>| {
+            let walls = self.below(wall).iter();
+            let walls = walls.filter(|(lower, _)| Some(*lower) != but);
+            let mut all: Vec<Length> = walls
+                .flat_map(|(lower, start)| joints(*lower).map(|x| x + *start))
+                .collect();
+            all.sort_unstable();
+            all
+        };
+        let mut above = Vec::new();
+        for (upper, start) in self.above(wall).filter(|_| self.is_coupled) {
+            let others = under(upper, Some(wall));
+            let open = joints(upper).filter(|x| !is_near(&others, *x, rules.alignment.within));
+            above.extend(open.map(|x| x - start));
+        }
+        above.sort_unstable();
+        Neighbours {
+            below: (!self.below(wall).is_empty()).then(|| under(wall, None)),
+            above,
+        }
+    }
+}
+
+/// The joints over and under a wall, along it.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub(crate) struct Neighbours {
+    /// Joints of the walls below, rising; `None` where none stands below.
+    pub(crate) below: Option<Vec<Length>>,
+    /// Joints of the walls above that stand over no other wall's joint, rising.
+    pub(crate) above: Vec<Length>,
+}
+
+impl Neighbours {
+    /// The same seen from inside.
+    pub(crate) fn mirrored(&self, mirror: impl Fn(&[Length]) -> Vec<Length>) -> Self {
+        Self {
+            below: self.below.as_deref().map(&mirror),
+            above: mirror(&self.above),
+        }
+    }
+
+    /// True when a joint stands over one of the wall below, or no wall stands there.
+    pub(crate) fn is_over_joint(&self, joint: Length, rules: &PlantRules) -> bool {
+        let below = self.below.as_deref();
+        below.is_none_or(|below| is_near(below, joint, rules.alignment.within))
+    }
+
+    /// Whole cents of a joint: what it costs over none, less what the one above it gives back.
+    pub(crate) fn cents(&self, joint: Length, rules: &PlantRules) -> i64 {
+        let asked = &rules.alignment;
+        let aside = i64::from(!self.is_over_joint(joint, rules));
+        let first = self.above.partition_point(|x| *x < joint - asked.within);
+        let served = self.above[first..].iter();
+        let served = served.take_while(|x| **x <= joint + asked.within).count();
+        let served = i64::try_from(served).unwrap_or(i64::MAX);
+        asked.cents.saturating_mul(aside - served)
+    }
+
+    /// Whole cents of the joints above if none stands under any: paid first, and given back by those that do.
+    pub(crate) fn all(&self, rules: &PlantRules) -> i64 {
+        let above = i64::try_from(self.above.len()).unwrap_or(i64::MAX);
+        rules.alignment.cents.saturating_mul(above)
+    }
+
+    /// Whole cents of a wall with these joints for the joints over and under it.
+    pub(crate) fn total(&self, joints: impl Iterator<Item = Length>, rules: &PlantRules) -> i64 {
+        joints.fold(self.all(rules), |sum, joint| {
+            sum.saturating_add(self.cents(joint, rules))
+        })
+    }
+
+    /// Whole cents of that which the walls above pay.
+    pub(crate) fn paid_above(
+        &self,
+        joints: impl Iterator<Item = Length>,
+        rules: &PlantRules,
+    ) -> i64 {
+        let own = Self {
+            below: None,
+            above: self.above.clone(),
+        };
+        own.total(joints, rules)
+    }
+}
+
+/// True when some of these rising places is no farther than `within`.
+fn is_near(places: &[Length], at: Length, within: Length) -> bool {
+    let next = places.partition_point(|other| *other < at - within);
+    places.get(next).is_some_and(|other| *other <= at + within)
+}
+
+/// The walls below a wall, each with what is 0 there along this wall.
+fn walls_below(building: &Building, rules: &PlantRules, wall: &PanelWall) -> Vec<(usize, Length)> {
+    let Some(below) = wall.storey_index.checked_sub(1) else {
+        return Vec::new();
+    };
+    let others = building.walls.iter().enumerate();
+    let over = others.filter(|(_, other)| other.storey_index == below);
+    let over = over.filter_map(|(index, other)| {
         let along = wall.frame.along;
         let is_parallel = along.x * other.frame.along.x + along.y * other.frame.along.y > 0.999_999;
         let (start, out) = wall.frame.local(other.frame.origin);
         let end = start + other.face_length.to_inches();
         let overlaps = end > 0.0 && start < wall.face_length.to_inches();
-        if !is_parallel || out.abs() > BESIDE || !overlaps {
-            continue;
-        }
-        is_over = true;
         let start = Length::nearest(start, grid(rules)).unwrap_or_default();
-        let solution = chosen.as_ref().and_then(|it| it.solution.as_ref());
-        joints.extend(
-            solution
-                .iter()
-                .flat_map(|it| it.joints())
-                .map(|x| x + start),
-        );
-    }
-    joints.sort_unstable();
-    is_over.then_some(joints)
+        (is_parallel && out.abs() <= BESIDE && overlaps).then_some((index, start))
+    });
+    over.collect()
 }

@@ -1,5 +1,6 @@
 //! Layouts of small buildings, drawn and counted.
 
+use super::price::widest;
 use super::testing::{add_door, add_window, building, rectangle};
 use super::*;
 use crate::building::Building;
@@ -36,8 +37,12 @@ fn check(building: &Building, expected: &[&str]) {
 
 /// Every promise of this room, looked up in its output.
 #[track_caller]
-fn keeps_its_promises(building: &Building, rules: &PlantRules) {
-    let layout = lay_out(building, rules, &LayoutOptions::default()).output;
+pub(super) fn keeps_its_promises(
+    building: &Building,
+    rules: &PlantRules,
+    options: &LayoutOptions,
+) -> Layout {
+    let layout = lay_out(building, rules, options).output;
     let (gap, keep) = (
         rules.joints.gap,
         rules.joints.from_opening.max(rules.openings.least_leg),
@@ -62,6 +67,10 @@ fn keeps_its_promises(building: &Building, rules: &PlantRules) {
                     );
                     let least = rules.joints.least_panel;
                     assert!(*to - *from >= least || panel.is_pier(rules));
+                    assert!(*to - *from <= widest(rules, panel.rect.height()));
+                    let place = (laid.from + *from, laid.from + *to);
+                    let bounds = wall.profile.bounds(place.0, place.1);
+                    assert_eq!((panel.rect.y0, panel.rect.y1), (bounds.y0, bounds.y1));
                 }
                 RunPiece::Gap { from, to } => {
                     assert_eq!(*to - *from, gap);
@@ -128,6 +137,7 @@ fn keeps_its_promises(building: &Building, rules: &PlantRules) {
             panel.reasons
         );
     }
+    layout
 }
 
 /// A 16 ft x 24 ft house with 9 ft walls in 6-1/2 in panels is a normal small job (common practice, no source).
@@ -172,7 +182,7 @@ fn a_sixteen_by_twenty_four_house_has_ten_panels() {
         .map(|laid| laid.cost_cents)
         .collect();
     assert_eq!(cents, [122_220, 81_480, 122_220, 81_480]);
-    keeps_its_promises(&house, &rules);
+    keeps_its_promises(&house, &rules, &LayoutOptions::default());
 }
 
 /// The same house with three windows in its south wall, which is 288 in and runs through at both ends.
@@ -198,7 +208,7 @@ fn openings_that_leave_the_modules_clear_move_no_joint() {
         .map(|p| (p.mark.as_str(), p.openings.as_slice()))
         .collect();
     assert_eq!(held, [("W108", &[0][..]), ("W109", &[1]), ("W110", &[2])]);
-    keeps_its_promises(&house, &rules);
+    keeps_its_promises(&house, &rules, &LayoutOptions::default());
 }
 
 #[test]
@@ -246,7 +256,7 @@ fn at_an_inside_corner_the_run_through_wall_passes_it_by_the_others_thickness() 
         }
         other => panic!("one runs through and the other butts: {other:?}"),
     }
-    keeps_its_promises(&house, &rules);
+    keeps_its_promises(&house, &rules, &LayoutOptions::default());
 }
 
 #[test]
@@ -276,7 +286,7 @@ fn at_a_bay_both_walls_are_bevelled_by_half_the_turn() {
     assert!((bevel(layout.walls[1].right_end) - 22.5).abs() < 1e-9);
     assert!((bevel(layout.walls[2].left_end) - 22.5).abs() < 1e-9);
     assert_eq!(layout.walls[2].length(), Length::inches(100));
-    keeps_its_promises(&house, &rules);
+    keeps_its_promises(&house, &rules, &LayoutOptions::default());
 }
 
 #[test]
@@ -319,7 +329,7 @@ fn a_wide_opening_has_its_sill_and_header_panel_after_both_neighbours() {
         (header.rect.y0, header.rect.y1),
         (Length::inches(80), Length::inches(108))
     );
-    keeps_its_promises(&house, &rules);
+    keeps_its_promises(&house, &rules, &LayoutOptions::default());
 }
 
 #[test]
@@ -492,6 +502,9 @@ fn stacked(rules: &PlantRules, offset: f64) -> (Outcome<Layout>, Building) {
     };
     let wishes = WallWishes {
         joints: vec![Length::inches(60)],
+        keep_clear: [[0, 59], [62, 119]]
+            .map(|zone| zone.map(Length::inches))
+            .to_vec(),
         ..WallWishes::default()
     };
     let options = LayoutOptions {
@@ -552,6 +565,6 @@ fn random_houses_keep_every_promise() {
                 add_window(wall, from, to);
             }
         }
-        keeps_its_promises(&house, &rules);
+        keeps_its_promises(&house, &rules, &LayoutOptions::default());
     }
 }

@@ -11,6 +11,7 @@
 
 use super::axis::{Axis, Interval, common, covered, joined, reaching};
 use super::rails::{Rail, Rails};
+use crate::side_by_side::in_stretches;
 
 /// Walls are at least this thick, inches: less is casing, glazing, a leaf. Furring on 1 5/8 in studs is the thinnest.
 pub(super) const THINNEST: f64 = 1.9;
@@ -79,25 +80,21 @@ pub(super) struct Band {
 
 /// All bands of a drawing: as thick as walls, and thinner.
 pub(super) fn bands(rails: &Rails, slack: f64) -> (Vec<Band>, Vec<Band>) {
-    let (mut walls, mut thin) = (Vec::new(), Vec::new());
-    for (a, rail) in rails.list.iter().enumerate() {
-        if rail.face_cover.is_empty() {
-            continue;
-        }
-        let near = parallels(rails, a, slack);
-        for &(b, d) in &near {
-            let other = &rails.list[b];
-            if b > a && (BOARD..=THICKEST).contains(&d.abs()) && !other.face_cover.is_empty() {
-                let list = if d.abs() < THINNEST {
-                    &mut thin
-                } else {
-                    &mut walls
-                };
-                list.extend(band(rails, (a, b), &near, d, slack));
+    let has_faces = |i: usize| !rails.list[i].face_cover.is_empty();
+    in_stretches(rails.list.len(), |part| {
+        let mut bands = Vec::new();
+        for a in part.filter(|a| has_faces(*a)) {
+            let near = parallels(rails, a, slack);
+            for &(b, d) in &near {
+                if b > a && (BOARD..=THICKEST).contains(&d.abs()) && has_faces(b) {
+                    bands.extend(band(rails, (a, b), &near, d, slack));
+                }
             }
         }
-    }
-    (walls, thin)
+        bands
+    })
+    .into_iter()
+    .partition(|band| band.thickness >= THINNEST)
 }
 
 /// Parallel rails beside rail `a`, with their distance to its left.

@@ -13,6 +13,7 @@ use super::piers::between_piers;
 use super::rails::{Rails, around};
 use super::solids::{Solid, without};
 use super::symbols::{Evidence, Place};
+use crate::side_by_side::in_stretches;
 use geo::Coord;
 use std::collections::BTreeMap;
 
@@ -63,16 +64,20 @@ pub(super) struct Linked {
     /// For each solid the links beyond its start and beyond its end.
     links: Vec<[Option<Link>; 2]>,
     /// What stands between two solids, by both and their ends: looked at once.
-    looks: BTreeMap<[(usize, bool); 2], Evidence>,
+    looks: BTreeMap<Pair, Evidence>,
 }
+
+/// The facing ends of two neighbours in line: which solid, and `true` for its end at `u1`.
+type Pair = [(usize, bool); 2];
 
 impl Linked {
     /// Links solids.
     pub(super) fn new(solids: Vec<Solid>, slack: f64) -> Self {
         let index = index(&solids);
-        let links = (0..solids.len())
-            .map(|i| [false, true].map(|ahead| neighbour(&index, &solids, i, ahead, slack)))
-            .collect();
+        let links = in_stretches(solids.len(), |part| {
+            part.map(|i| [false, true].map(|ahead| neighbour(&index, &solids, i, ahead, slack)))
+                .collect()
+        });
         let looks = BTreeMap::new();
         Self {
             solids,
@@ -137,30 +142,45 @@ impl Linked {
                 pairs.push([(i, false), (link.to, false)]);
             }
         }
-        pairs
-            .into_iter()
-            .filter_map(|[a, b]| self.bond(rails, a, b, place, slack))
+        let seen = in_stretches(pairs.len(), |part| {
+            let new = pairs[part]
+                .iter()
+                .filter(|it| !self.looks.contains_key(*it));
+            new.filter_map(|pair| {
+                let (axis, width) = self.gap(*pair)?;
+                let thickness = self.solids[pair[0].0].thickness;
+                Some((*pair, place.look(&axis, width, thickness)))
+            })
             .collect()
+        });
+        self.looks.extend(seen);
+        in_stretches(pairs.len(), |part| {
+            let bond = |pair: &Pair| self.bond(rails, *pair, place, slack);
+            pairs[part].iter().filter_map(bond).collect()
+        })
     }
 
-    /// Judges what is between two neighbours in line; `true` means the end of that solid at its `u1`.
-    fn bond(
-        &mut self,
-        rails: &Rails,
-        (i, i_end): (usize, bool),
-        (j, j_end): (usize, bool),
-        place: &Place<'_>,
-        slack: f64,
-    ) -> Option<Bond> {
+    /// Where a solid ends, at its jamb if it has one.
+    fn end(&self, (i, at_end): (usize, bool)) -> Coord<f64> {
+        let it = &self.solids[i];
+        let u = if at_end { it.u1 } else { it.u0 };
+        let u = it.jambs[usize::from(at_end)].unwrap_or(u);
+        it.axis.point(u, 0.0)
+    }
+
+    /// From one neighbour to the other, and how far that is; `None` where they touch.
+    fn gap(&self, [a, b]: Pair) -> Option<(Axis, f64)> {
+        let (from, to) = (self.end(a), self.end(b));
+        let axis = Axis::through(from, to)?;
+        let width = axis.s(to);
+        (width >= LEAST_BREAK).then_some((axis, width))
+    }
+
+    /// Judges what is between two neighbours in line.
+    fn bond(&self, rails: &Rails, pair: Pair, place: &Place<'_>, slack: f64) -> Option<Bond> {
+        let [(i, i_end), (j, j_end)] = pair;
         let (a, b) = (&self.solids[i], &self.solids[j]);
-        let jamb_a = a.jambs[usize::from(i_end)];
-        let jamb_b = b.jambs[usize::from(j_end)];
-        let from = a
-            .axis
-            .point(jamb_a.unwrap_or(if i_end { a.u1 } else { a.u0 }), 0.0);
-        let to = b
-            .axis
-            .point(jamb_b.unwrap_or(if j_end { b.u1 } else { b.u0 }), 0.0);
+        let (from, to) = (self.end(pair[0]), self.end(pair[1]));
         let ends = [usize::from(i_end), usize::from(j_end)];
         let joined = |cells| {
             Some(Bond {
@@ -170,14 +190,10 @@ impl Linked {
                 cells,
             })
         };
-        let Some(axis) = Axis::through(from, to) else {
+        let Some((axis, width)) = self.gap(pair) else {
             return joined(Vec::new());
         };
-        let width = axis.s(to);
-        if width < LEAST_BREAK {
-            return joined(Vec::new());
-        }
-        let jambs = jamb_a.is_some() && jamb_b.is_some();
+        let jambs = a.jambs[ends[0]].is_some() && b.jambs[ends[1]].is_some();
         let faces = [a.rails.0, a.rails.1, b.rails.0, b.rails.1];
         let gap = (&axis, width);
         if jambs
@@ -192,10 +208,7 @@ impl Linked {
             });
             return joined(cells.collect());
         }
-        let evidence = self
-            .looks
-            .entry([(i, i_end), (j, j_end)])
-            .or_insert_with(|| place.look(&axis, width, a.thickness));
+        let evidence = self.looks.get(&pair)?;
         let is_drawn = jambs && width >= NARROWEST && evidence.speaks();
         let crossings = crossings(&self.index, &self.solids, (i, j), &axis, width, a.thickness);
         let fills = |&(low, high): &Interval| low < BREAK && high > width - BREAK;

@@ -14,28 +14,16 @@ pub struct PlanCorrections {
 }
 
 /// What a wall drawn by one line is taken for.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct SingleLines {
     /// What the line of an exterior wall is.
     pub line: DrawnLine,
-    /// Thickness of exterior walls, inches.
+    /// Thickness of exterior walls, inches; 0 until the job or the plant's rules say: then none are looked for.
     pub exterior: f64,
-    /// Thickness of interior walls, inches.
+    /// Thickness of interior walls, inches, the same way.
     pub interior: f64,
     /// True when the job says so.
     pub is_stated: bool,
-}
-
-impl Default for SingleLines {
-    /// Common practice, no source: a panel with a 2x6 plate; a 2x4 partition with boards on both sides.
-    fn default() -> Self {
-        Self {
-            line: DrawnLine::Centre,
-            exterior: 6.5,
-            interior: 4.5,
-            is_stated: false,
-        }
-    }
 }
 
 /// Which line of an exterior wall is drawn.
@@ -98,6 +86,11 @@ pub enum CorrectionIntent {
     },
     /// What the dimension says holds, not what is drawn.
     Trusted,
+    /// The opening stands elsewhere in its wall.
+    Moved {
+        /// Its middle from the left corner of its wall seen from outside, along the outside face, inches.
+        middle: f64,
+    },
     /// An opening of this kind stands there, this wide if said.
     Opening {
         /// What it is.

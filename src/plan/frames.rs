@@ -7,11 +7,12 @@
 
 use super::axis::Axis;
 use super::bonds::Bond;
+use super::nearby::Nearby;
 use super::rails::around;
 use super::runs::{RARE, Run};
 use super::solids::{CASING, Solid};
-use rstar::primitives::{GeomWithData, Rectangle};
-use rstar::{AABB, RTree};
+use crate::side_by_side::in_stretches;
+use rstar::AABB;
 
 /// A run shorter than this many thicknesses is a stub.
 const STUB: f64 = 1.5;
@@ -51,16 +52,8 @@ fn slivers(solids: &[Solid], bonds: &[Bond]) -> Vec<usize> {
 
 /// Solids that stand inside an opening of a better supported wall, by rising index.
 fn posts(solids: &[Solid], bonds: &[Bond]) -> Vec<usize> {
-    let tree: RTree<GeomWithData<[f64; 2], usize>> = RTree::bulk_load(
-        solids
-            .iter()
-            .enumerate()
-            .map(|(i, it)| {
-                let p = it.axis.point(f64::midpoint(it.u0, it.u1), 0.0);
-                GeomWithData::new([p.x, p.y], i)
-            })
-            .collect(),
-    );
+    let middles = solids.iter();
+    let tree = Nearby::points(middles.map(|it| it.axis.point(f64::midpoint(it.u0, it.u1), 0.0)));
     let mut list = Vec::new();
     for bond in bonds {
         let host = &solids[bond.a];
@@ -72,10 +65,7 @@ fn posts(solids: &[Solid], bonds: &[Bond]) -> Vec<usize> {
             let Some(area) = around(&[cell.from, cell.to], host.thickness) else {
                 continue;
             };
-            let inside = tree
-                .locate_in_envelope_intersecting(&area)
-                .map(|it| it.data);
-            list.extend(inside.filter(|&k| {
+            list.extend(tree.sorted(&area).into_iter().filter(|&k| {
                 let it = &solids[k];
                 let corners = [(it.u0, -0.5), (it.u0, 0.5), (it.u1, -0.5), (it.u1, 0.5)]
                     .map(|(u, side)| it.axis.point(u, side * it.thickness));
@@ -97,7 +87,7 @@ fn posts(solids: &[Solid], bonds: &[Bond]) -> Vec<usize> {
 
 /// Runs that stand inside an opening of a better supported run are its frame.
 pub(super) fn without_frames(runs: Vec<Run>) -> Vec<Run> {
-    let cells: Vec<GeomWithData<Rectangle<[f64; 2]>, usize>> = runs
+    let cells: Vec<(usize, AABB<[f64; 2]>)> = runs
         .iter()
         .enumerate()
         .flat_map(|(i, run)| {
@@ -109,29 +99,21 @@ pub(super) fn without_frames(runs: Vec<Run>) -> Vec<Run> {
                     run.axis.point(cell.u0, half),
                     run.axis.point(cell.u1, -half),
                 ];
-                let area: AABB<[f64; 2]> = around(&corners, FRAME_SLACK)?;
-                Some(GeomWithData::new(Rectangle::from_aabb(area), i))
+                Some((i, around(&corners, FRAME_SLACK)?))
             })
         })
         .collect();
-    let cells = RTree::bulk_load(cells);
-    let bodies: RTree<GeomWithData<Rectangle<[f64; 2]>, usize>> = RTree::bulk_load(
+    let openings = Nearby::new(cells.iter().map(|it| it.1).zip(0..));
+    let bodies = Nearby::new(
         runs.iter()
             .enumerate()
-            .filter_map(|(i, run)| {
-                let area = around(&run.corners(), 0.0)?;
-                Some(GeomWithData::new(Rectangle::from_aabb(area), i))
-            })
-            .collect(),
+            .filter_map(|(i, run)| Some((around(&run.corners(), 0.0)?, i))),
     );
     let is_frame = |k: usize, run: &Run| {
         let [first, ..] = run.corners();
         let here = AABB::from_point([first.x, first.y]);
-        cells.locate_in_envelope_intersecting(&here).any(|cell| {
-            let (i, area) = (
-                cell.data,
-                AABB::from_corners(cell.geom().lower(), cell.geom().upper()),
-            );
+        openings.any(&here, |cell| {
+            let (i, area) = cells[cell];
             i != k
                 && runs[i].support >= run.support
                 && run.corners().iter().all(|p| {
@@ -152,9 +134,9 @@ pub(super) fn without_frames(runs: Vec<Run>) -> Vec<Run> {
         let Some(area) = around(&[middle], 1.0) else {
             return false;
         };
-        bodies.locate_in_envelope_intersecting(&area).any(|it| {
-            let host = &runs[it.data];
-            it.data != k
+        bodies.any(&area, |i| {
+            let host = &runs[i];
+            i != k
                 && host.thickness > run.thickness + FRAME_SLACK
                 && host.support >= run.support
                 && run.corners().iter().all(|p| {
@@ -172,12 +154,9 @@ pub(super) fn without_frames(runs: Vec<Run>) -> Vec<Run> {
             return false;
         };
         let length = run.u1 - run.u0;
-        bodies.locate_in_envelope_intersecting(&area).any(|it| {
-            let other = &runs[it.data];
-            if it.data == k
-                || other.support <= run.support
-                || run.axis.sine(&other.axis).abs() > 0.02
-            {
+        bodies.any(&area, |i| {
+            let other = &runs[i];
+            if i == k || other.support <= run.support || run.axis.sine(&other.axis).abs() > 0.02 {
                 return false;
             }
             let [p, q] = [other.u0, other.u1].map(|u| run.axis.s(other.axis.point(u, 0.0)));
@@ -192,13 +171,13 @@ pub(super) fn without_frames(runs: Vec<Run>) -> Vec<Run> {
     };
     // A stub of a rare thickness is two faces that happen to lie opposite one another.
     let is_stub = |run: &Run| run.support < RARE && run.u1 - run.u0 < STUB * run.thickness;
-    let keep: Vec<bool> = runs
-        .iter()
-        .enumerate()
-        .map(|(k, run)| {
+    let keep = in_stretches(runs.len(), |part| {
+        let is_wall = |k: usize| {
+            let run = &runs[k];
             !is_stub(run) && !is_frame(k, run) && !is_inside(k, run) && !is_over(k, run)
-        })
-        .collect();
+        };
+        part.map(is_wall).collect()
+    });
     runs.into_iter()
         .zip(keep)
         .filter(|(_, keep)| *keep)

@@ -33,8 +33,7 @@ const NEAR: f64 = 240.0;
 const PIECES: usize = 4000;
 
 /// Gives every storey of a drawing the grid lines that cross it or end near it.
-pub(super) fn read_grid(drawing: &Drawing, storeys: &mut [Storey]) {
-    let lines = grid_lines(drawing);
+pub(super) fn give_grid(lines: &[GridLine], storeys: &mut [Storey]) {
     for storey in storeys {
         let near: Vec<&GridLine> = lines.iter().filter(|it| is_near(it, storey)).collect();
         storey.grid = near.into_iter().cloned().collect();
@@ -58,7 +57,7 @@ fn is_near(line: &GridLine, storey: &Storey) -> bool {
 type End = GeomWithData<[f64; 2], usize>;
 
 /// Every grid line of a drawing, by name and place.
-fn grid_lines(drawing: &Drawing) -> Vec<GridLine> {
+pub(super) fn grid_lines(drawing: &Drawing) -> Vec<GridLine> {
     let is_hidden = |source: SourceIndex| {
         let index = usize::try_from(source.0).unwrap_or(usize::MAX);
         drawing.sources.get(index).is_none_or(|it| it.is_hidden)

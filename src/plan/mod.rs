@@ -41,6 +41,7 @@ mod layers;
 mod leaves;
 mod leftovers;
 mod model;
+mod moved;
 mod nearby;
 mod network;
 mod noise;
@@ -81,4 +82,4 @@ pub use model::{
     GridLine, Hinge, Opening, OpeningKind, Plan, Room, Storey, Swing, ToBuilding, Wall, WallLayer,
 };
 pub use recover::recover_plan;
-pub use sketch::plan_from_sketches;
+pub use sketch::{correct_sketches, plan_from_sketches};

@@ -1,8 +1,8 @@
 //! What lies near a place: boxes packed once into a tree, and asked many times.
 //!
 //! ```text
-//!   ┌─┬──┐ ┌──┬┐      eight boxes near each other lie in one, eight of those in one: halved by number along the longer
-//!   ├─┼─┬┘ └┬─┤│      side, so that one thing far away spoils nothing
+//!   ┌─┬──┐ ┌──┬┐      sixteen boxes near each other lie in one, sixteen of those in one: strips by number from left to
+//!   ├─┼─┬┘ └┬─┤│      right, each from the bottom up, so that one thing far away spoils nothing
 //!   └─┘ └───┴─┴┘
 //! ```
 //!
@@ -12,44 +12,93 @@
 use geo::Coord;
 use rstar::{AABB, Envelope};
 
-/// So many lie in one box of the level above.
-const IN_ONE: usize = 8;
+/// So many lie in one box of the level above: a processor compares that many at once.
+const IN_ONE: usize = 16;
 
 /// Boxes by where they lie; each is known by its number.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Nearby {
-    /// Level by level, from the things themselves up to the one box round all.
-    levels: Vec<Vec<AABB<[f64; 2]>>>,
-    /// The number of each box of the lowest level.
+    /// Level by level, from the things themselves up to the one bunch of boxes that hold all.
+    levels: Vec<Vec<Bunch>>,
+    /// The things, as they stand in the lowest level.
+    boxes: Vec<AABB<[f64; 2]>>,
+    /// Their numbers.
     numbers: Vec<usize>,
 }
 
-/// The middle of a box, and its number.
-type Middle = ([f64; 2], usize);
+/// Boxes side by side in memory: from left, from below, to the right and to above turned about, each rounded outwards.
+/// What is missing is no number, which meets nothing.
+#[derive(Clone, Debug)]
+struct Bunch([[f32; IN_ONE]; 4]);
+
+impl Bunch {
+    fn of(boxes: &[AABB<[f64; 2]>]) -> Self {
+        let mut all = [[f32::NAN; IN_ONE]; 4];
+        for (i, own) in boxes.iter().enumerate() {
+            let (low, high) = (own.lower(), own.upper());
+            for (side, value) in [low[0], low[1], -high[0], -high[1]].into_iter().enumerate() {
+                all[side][i] = below(value);
+            }
+        }
+        Self(all)
+    }
+
+    /// Which of them may share a point with an area, given by [`beyond`]: the lowest bit of each byte.
+    fn meeting(&self, beyond: [f32; 4]) -> u128 {
+        let [left, low, right, high] = &self.0;
+        let mut hits = [0_u8; IN_ONE];
+        for (i, hit) in hits.iter_mut().enumerate() {
+            *hit = u8::from(
+                (left[i] <= beyond[0])
+                    & (low[i] <= beyond[1])
+                    & (right[i] <= beyond[2])
+                    & (high[i] <= beyond[3]),
+            );
+        }
+        u128::from_le_bytes(hits)
+    }
+}
+
+/// What a box that meets an area does not lie beyond, rounded outwards.
+fn beyond(area: &AABB<[f64; 2]>) -> [f32; 4] {
+    let (low, high) = (area.lower(), area.upper());
+    [high[0], high[1], -low[0], -low[1]].map(|it| -below(-it))
+}
+
+/// The next number of half the digits that is not above.
+#[expect(
+    clippy::cast_possible_truncation,
+    reason = "what the rounding adds is taken off again"
+)]
+fn below(value: f64) -> f32 {
+    let near = value as f32;
+    if f64::from(near) > value {
+        near.next_down()
+    } else {
+        near
+    }
+}
 
 impl Nearby {
     /// Packs boxes, each with its number.
     pub(super) fn new(boxes: impl Iterator<Item = (AABB<[f64; 2]>, usize)>) -> Self {
-        let boxes: Vec<_> = boxes.collect();
-        let mut middles: Vec<Middle> = boxes
-            .iter()
-            .enumerate()
-            .map(|(i, (area, _))| (area.center(), i))
-            .collect();
-        arrange(&mut middles);
-        let mut below: Vec<_> = middles.iter().map(|(_, i)| boxes[*i].0).collect();
-        let mut levels = Vec::new();
-        while below.len() > 1 {
-            let above = below
-                .chunks(IN_ONE)
+        let all: Vec<_> = boxes.collect();
+        let order = arranged(&all);
+        let boxes: Vec<_> = order.iter().map(|i| all[*i].0).collect();
+        let numbers = order.iter().map(|i| all[*i].1).collect();
+        let mut levels: Vec<Vec<Bunch>> = Vec::new();
+        let mut above = boxes.clone();
+        while above.len() > 1 || levels.is_empty() && !above.is_empty() {
+            let parts = above.chunks(IN_ONE);
+            levels.push(parts.clone().map(Bunch::of).collect());
+            above = parts
                 .map(|part| part.iter().skip(1).fold(part[0], |a, b| a.merged(b)))
                 .collect();
-            levels.push(std::mem::replace(&mut below, above));
         }
-        levels.push(below);
         Self {
             levels,
-            numbers: middles.iter().map(|(_, i)| boxes[*i].1).collect(),
+            boxes,
+            numbers,
         }
     }
 
@@ -81,7 +130,7 @@ impl Nearby {
 
     /// True when one of the boxes that meet an area is what is looked for.
     pub(super) fn any(&self, area: &AABB<[f64; 2]>, mut is_it: impl FnMut(usize) -> bool) -> bool {
-        self.any_box(area, &mut |_, i| is_it(i))
+        self.any_box(area, &mut |own, i| do_meet(own, area) && is_it(i))
     }
 
     /// The numbers of the boxes that meet an area, rising.
@@ -115,38 +164,30 @@ impl Nearby {
         })
     }
 
+    /// True when one of the boxes that may meet an area is what is looked for.
     fn any_box(
         &self,
         area: &AABB<[f64; 2]>,
         is_it: &mut impl FnMut(&AABB<[f64; 2]>, usize) -> bool,
     ) -> bool {
-        let Some(top) = self.levels.last() else {
-            return false;
-        };
-        self.any_in(self.levels.len() - 1, 0, top.len(), area, is_it)
+        !self.levels.is_empty() && self.any_in(self.levels.len() - 1, 0, beyond(area), is_it)
     }
 
     fn any_in(
         &self,
         level: usize,
-        from: usize,
-        to: usize,
-        area: &AABB<[f64; 2]>,
+        bunch: usize,
+        beyond: [f32; 4],
         is_it: &mut impl FnMut(&AABB<[f64; 2]>, usize) -> bool,
     ) -> bool {
-        // First all eight, then those that meet: which of them do is nothing a processor can foresee.
-        let boxes = &self.levels[level];
-        let (mut hits, mut n) = ([0; IN_ONE], 0);
-        for (i, own) in (from..to).zip(&boxes[from..to]) {
-            hits[n] = i;
-            n += usize::from(do_meet(own, area));
-        }
-        for &i in &hits[..n] {
+        let mut hits = self.levels[level][bunch].meeting(beyond);
+        while hits != 0 {
+            let i = bunch * IN_ONE + (hits.trailing_zeros() / 8) as usize;
+            hits &= hits - 1;
             let found = if level == 0 {
-                is_it(&boxes[i], self.numbers[i])
+                is_it(&self.boxes[i], self.numbers[i])
             } else {
-                let last = ((i + 1) * IN_ONE).min(self.levels[level - 1].len());
-                self.any_in(level - 1, i * IN_ONE, last, area, is_it)
+                self.any_in(level - 1, i, beyond, is_it)
             };
             if found {
                 return true;
@@ -163,38 +204,26 @@ fn do_meet(a: &AABB<[f64; 2]>, b: &AABB<[f64; 2]>) -> bool {
     (low[0] <= to[0]) & (high[0] >= from[0]) & (low[1] <= to[1]) & (high[1] >= from[1])
 }
 
-/// Puts what lies together side by side: whole boxes of every level, the last one excepted.
-fn arrange(list: &mut [Middle]) {
-    let mut full = IN_ONE;
-    while full * IN_ONE < list.len() {
-        full *= IN_ONE;
-    }
-    part(list, full);
-}
-
-/// Halves a list along its longer side until each part fills one box.
-fn part(list: &mut [Middle], full: usize) {
-    if list.len() <= full {
-        if full > IN_ONE {
-            part(list, full / IN_ONE);
-        }
-        return;
-    }
-    let all = list
+/// The places of boxes in an order in which what lies together stands side by side: strips of whole bunches of bunches, as
+/// wide as their bunches are high.
+fn arranged(boxes: &[(AABB<[f64; 2]>, usize)]) -> Vec<usize> {
+    let mut order: Vec<([f64; 2], usize)> = boxes
         .iter()
-        .skip(1)
-        .fold(AABB::from_point(list[0].0), |all, it| {
-            all.merged(&AABB::from_point(it.0))
-        });
-    let (low, high) = (all.lower(), all.upper());
-    let side = usize::from(high[1] - low[1] > high[0] - low[0]);
-    let half = list.len().div_ceil(full) / 2 * full;
-    list.select_nth_unstable_by(half, |p, q| {
-        p.0[side].total_cmp(&q.0[side]).then(p.1.cmp(&q.1))
-    });
-    let (before, after) = list.split_at_mut(half);
-    part(before, full);
-    part(after, full);
+        .enumerate()
+        .map(|(i, (area, _))| (area.center(), i))
+        .collect();
+    let by = |side: usize| {
+        move |p: &([f64; 2], usize), q: &([f64; 2], usize)| {
+            p.0[side].total_cmp(&q.0[side]).then(p.1.cmp(&q.1))
+        }
+    };
+    order.sort_unstable_by(by(0));
+    let whole = IN_ONE * IN_ONE;
+    let strip = (order.len() * IN_ONE).isqrt().next_multiple_of(whole);
+    for part in order.chunks_mut(strip.max(whole)) {
+        part.sort_unstable_by(by(1));
+    }
+    order.into_iter().map(|(_, i)| i).collect()
 }
 
 #[cfg(test)]

@@ -7,11 +7,13 @@
 
 use super::axis::{Axis, distance};
 use super::islands::islands;
+use super::nearby::Nearby;
 use super::rails::around;
 use super::runs::{RARE, Run};
+use crate::side_by_side::in_stretches;
 use geo::Coord;
-use rstar::primitives::{GeomWithData, Rectangle};
-use rstar::{AABB, RTree};
+use rstar::RTree;
+use rstar::primitives::GeomWithData;
 
 /// How far an end may miss the wall it meets, beyond half its thickness, inches.
 const REACH: f64 = 2.0;
@@ -148,29 +150,17 @@ fn reach(a: &Run, b: &Run) -> f64 {
 
 fn meetings(runs: &[Run]) -> Vec<Meeting> {
     let body = |run: &Run| around(&run.corners(), run.thickness + REACH + 12.0);
-    let tree: RTree<GeomWithData<Rectangle<[f64; 2]>, usize>> = RTree::bulk_load(
-        runs.iter()
-            .enumerate()
-            .filter_map(|(i, run)| {
-                let area: AABB<[f64; 2]> = body(run)?;
-                Some(GeomWithData::new(Rectangle::from_aabb(area), i))
-            })
-            .collect(),
-    );
-    let mut meetings = Vec::new();
-    for (i, a) in runs.iter().enumerate() {
-        let Some(area) = body(a) else { continue };
-        let mut near: Vec<usize> = tree
-            .locate_in_envelope_intersecting(&area)
-            .map(|it| it.data)
-            .filter(|&j| j > i)
-            .collect();
-        near.sort_unstable();
-        for j in near {
-            meetings.extend(meeting(runs, i, j));
+    let bodies = runs.iter().enumerate();
+    let tree = Nearby::new(bodies.filter_map(|(i, run)| Some((body(run)?, i))));
+    in_stretches(runs.len(), |part| {
+        let mut meetings = Vec::new();
+        for i in part {
+            let Some(area) = body(&runs[i]) else { continue };
+            let near = tree.sorted(&area).into_iter().filter(|j| *j > i);
+            meetings.extend(near.filter_map(|j| meeting(runs, i, j)));
         }
-    }
-    meetings
+        meetings
+    })
 }
 
 fn meeting(runs: &[Run], i: usize, j: usize) -> Option<Meeting> {

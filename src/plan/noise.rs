@@ -10,7 +10,8 @@ use super::axis::{Axis, covered, joined};
 use super::bands::{THICKEST, THINNEST};
 use super::nearby::Nearby;
 use super::rails::around;
-use super::segments::{Segment, off};
+use super::segments::{NearEnd, Segment, off};
+use crate::side_by_side::in_stretches;
 use geo::Coord;
 use rstar::AABB;
 
@@ -30,36 +31,27 @@ const UPRIGHT: f64 = 0.05;
 const ROW_MIDDLES: usize = 3;
 
 /// Marks lines of furniture, stairs and tiles as no faces.
-pub(super) fn quieten(segments: &mut [Segment], tree: &Nearby, slack: f64) {
+pub(super) fn quieten(segments: &mut [Segment], tree: &Nearby, ends: &[NearEnd], slack: f64) {
     let mut quiet = rows(segments, tree, slack);
-    for members in components(segments, tree, slack) {
-        if let Some(corners) = free_box(segments, tree, &members, slack) {
-            quiet.extend(within(segments, tree, &corners));
-        }
-    }
+    let parts = components(segments, ends, slack);
+    let all: &[Segment] = segments;
+    quiet.extend(in_stretches(parts.len(), |part| {
+        let boxes = part.filter_map(|i| free_box(all, tree, &parts[i], slack));
+        boxes.flat_map(|it| within(all, tree, &it)).collect()
+    }));
     for i in quiet {
         segments[i].face = 0.0;
     }
 }
 
 /// Segments that hang together by their ends, where there are four or more.
-fn components(segments: &[Segment], tree: &Nearby, slack: f64) -> Vec<Vec<usize>> {
+fn components(segments: &[Segment], ends: &[NearEnd], slack: f64) -> Vec<Vec<usize>> {
     let reach = slack + 0.05;
     let mut group: Vec<usize> = (0..segments.len()).collect();
-    for (i, segment) in segments.iter().enumerate() {
-        if segment.face <= 0.0 {
-            continue;
-        }
-        for p in [segment.a, segment.b] {
-            let Some(area) = around(&[p], reach) else {
-                continue;
-            };
-            tree.visit(&area, |j| {
-                if j != i && segments[j].face > 0.0 && off(&segments[j], p) <= reach {
-                    let (a, b) = (root(&mut group, i), root(&mut group, j));
-                    group[a.max(b)] = a.min(b);
-                }
-            });
+    for it in ends {
+        let (a, b) = (root(&mut group, it.own), root(&mut group, it.other));
+        if a != b && off(&segments[it.other], it.end) <= reach {
+            group[a.max(b)] = a.min(b);
         }
     }
     let mut members: Vec<Vec<usize>> = vec![Vec::new(); segments.len()];
@@ -240,43 +232,16 @@ fn rows(segments: &[Segment], tree: &Nearby, slack: f64) -> Vec<usize> {
     let mut group: Vec<usize> = (0..segments.len()).collect();
     let mut middles: Vec<Option<f64>> = vec![None; segments.len()];
     let mut inward: Vec<Option<(usize, f64)>> = vec![None; segments.len()];
-    for (i, segment) in segments.iter().enumerate() {
-        let long = segment.length();
-        if segment.face <= 0.0 || long < ROW.1 {
-            continue;
-        }
-        let Some(axis) = Axis::through(segment.a, segment.b) else {
-            continue;
-        };
-        let Some(area) = beside(&axis, long) else {
-            continue;
-        };
-        let loose = 0.02 * long + 2.0 * slack + 0.1;
-        let mut beside: [Option<(f64, usize)>; 2] = [None, None];
-        tree.visit(&area, |j| {
-            let own = &segments[j];
-            let (a, b) = (axis.s(own.a), axis.s(own.b));
-            if a.min(b).abs() >= loose || (a.max(b) - long).abs() >= loose || own.face <= 0.0 {
-                return;
-            }
-            let (p, q) = (axis.d(own.a), axis.d(own.b));
-            if j == i || (p - q).abs() > loose.min(0.5) || p.abs() < 0.4 {
-                return;
-            }
-            let side = &mut beside[usize::from(p > 0.0)];
-            if side.is_none_or(|known| (p.abs(), j) < known) {
-                *side = Some((p.abs(), j));
-            }
-        });
-        if let [Some((g, j)), Some((h, k))] = beside
-            && (g - h).abs() <= 0.02 * g + 2.0 * slack + 0.02
-        {
-            middles[i] = Some(g);
-            for j in [j, k] {
-                inward[j] = Some((i, g));
-                let (a, b) = (root(&mut group, i), root(&mut group, j));
-                group[a.max(b)] = a.min(b);
-            }
+    let all = in_stretches(segments.len(), |part| {
+        let beside = |i| Some((i, alike_beside(segments, tree, i, slack)?));
+        part.filter_map(beside).collect()
+    });
+    for (i, (gap, pair)) in all {
+        middles[i] = Some(gap);
+        for j in pair {
+            inward[j] = Some((i, gap));
+            let (a, b) = (root(&mut group, i), root(&mut group, j));
+            group[a.max(b)] = a.min(b);
         }
     }
     join_grids(segments, tree, &middles, &mut group);
@@ -306,6 +271,43 @@ fn rows(segments: &[Segment], tree: &Nearby, slack: f64) -> Vec<usize> {
     (0..segments.len())
         .filter(|&i| count[rows[i]] >= ROW_MIDDLES && (middles[i].is_some() || !is_face(i)))
         .collect()
+}
+
+/// The nearest lines as long as a line, right and left of it, where they are equally far off, and how far.
+fn alike_beside(
+    segments: &[Segment],
+    tree: &Nearby,
+    i: usize,
+    slack: f64,
+) -> Option<(f64, [usize; 2])> {
+    let segment = &segments[i];
+    let long = segment.length();
+    if segment.face <= 0.0 || long < ROW.1 {
+        return None;
+    }
+    let axis = Axis::through(segment.a, segment.b)?;
+    let area = beside(&axis, long)?;
+    let loose = 0.02 * long + 2.0 * slack + 0.1;
+    let mut beside: [Option<(f64, usize)>; 2] = [None, None];
+    tree.visit(&area, |j| {
+        let own = &segments[j];
+        let (a, b) = (axis.s(own.a), axis.s(own.b));
+        if a.min(b).abs() >= loose || (a.max(b) - long).abs() >= loose || own.face <= 0.0 {
+            return;
+        }
+        let (p, q) = (axis.d(own.a), axis.d(own.b));
+        if j == i || (p - q).abs() > loose.min(0.5) || p.abs() < 0.4 {
+            return;
+        }
+        let side = &mut beside[usize::from(p > 0.0)];
+        if side.is_none_or(|known| (p.abs(), j) < known) {
+            *side = Some((p.abs(), j));
+        }
+    });
+    let [Some((g, j)), Some((h, k))] = beside else {
+        return None;
+    };
+    ((g - h).abs() <= 0.02 * g + 2.0 * slack + 0.02).then_some((g, [j, k]))
 }
 
 /// Rows that cross with equal gaps are one grid of tiles: faces of walls do not cross.

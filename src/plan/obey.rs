@@ -2,9 +2,11 @@
 //!
 //! Method: (1) a correction by id is turned into one by point with the plan as recovered without corrections, so that ids
 //! mean what the drafter saw; (2) lines that are no wall are taken out before walls meet, so that outline and rooms follow;
-//! (3) openings are put right in the finished plan. A correction that finds nothing is reported, never dropped.
+//! (3) openings are put right in the finished plan, those that move last: the others are found where they are drawn. A
+//! correction that finds nothing is reported, never dropped.
 
 use super::carry::carry;
+use super::moved::move_opening;
 use super::runs::Run;
 use super::{
     CorrectionAnchor, CorrectionIntent, Opening, OpeningKind, Plan, PlanCorrection,
@@ -115,7 +117,10 @@ pub(super) fn put_right(plan: &mut Plan, located: &[Located<'_>], findings: &mut
         .filter_map(|opening| opening.id.get(1..)?.parse::<usize>().ok())
         .max()
         .unwrap_or(0);
-    for it in located {
+    let is_move =
+        |it: &&Located<'_>| matches!(it.correction.intent, CorrectionIntent::Moved { .. });
+    let (moves, others): (Vec<_>, Vec<_>) = located.iter().partition(is_move);
+    for it in others.into_iter().chain(moves) {
         let intent = it.correction.intent;
         if matches!(
             intent,
@@ -133,6 +138,7 @@ pub(super) fn put_right(plan: &mut Plan, located: &[Located<'_>], findings: &mut
                 change_opening(storey, it.at, kind, width, findings)
                     .or_else(|| add_opening(storey, it, kind, width, &mut next))
             }
+            CorrectionIntent::Moved { middle } => move_opening(storey, it.at, middle),
             CorrectionIntent::Exterior => confirm_exterior(storey, it.at, findings),
             CorrectionIntent::Interior => is_wall(storey, it.at, false),
             CorrectionIntent::Core { layer } => choose_core(storey, it.at, layer, findings),
@@ -147,6 +153,9 @@ pub(super) fn put_right(plan: &mut Plan, located: &[Located<'_>], findings: &mut
 const fn why_not(intent: CorrectionIntent) -> &'static str {
     match intent {
         CorrectionIntent::NotAnOpening => "finds no opening at its point",
+        CorrectionIntent::Moved { .. } => {
+            "moves an opening, and there is none at its point, its wall has no outside, or it would not stand within its wall"
+        }
         CorrectionIntent::Opening { width: None, .. } => {
             "finds no opening at its point, and without a width none can be made"
         }
@@ -163,7 +172,7 @@ const fn why_not(intent: CorrectionIntent) -> &'static str {
     }
 }
 
-fn near(opening: &Opening, at: Coord<f64>) -> bool {
+pub(super) fn near(opening: &Opening, at: Coord<f64>) -> bool {
     let d = opening.centre - at;
     d.x.hypot(d.y) <= opening.width / 2.0 + BESIDE
 }
@@ -231,12 +240,17 @@ fn add_opening(
     };
     *next += 1;
     storey.openings.push(opening);
+    put_in_order(storey);
+    Some(())
+}
+
+/// Openings in the order of their walls and along them.
+pub(super) fn put_in_order(storey: &mut Storey) {
     let order: Vec<String> = storey.walls.iter().map(|wall| wall.id.clone()).collect();
     storey.openings.sort_by(|a, b| {
         let place = |opening: &Opening| order.iter().position(|id| *id == opening.wall);
         place(a).cmp(&place(b)).then(a.near.total_cmp(&b.near))
     });
-    Some(())
 }
 
 /// Marks the layer that bears, in every wall drawn in the same layers, and answers the question about it.

@@ -11,8 +11,10 @@
 use super::axis::{Axis, Interval, distance, joined};
 use super::nearby::Nearby;
 use super::segments::Segment;
+use crate::side_by_side::in_stretches;
 use geo::Coord;
 use rstar::AABB;
+use std::cmp::Ordering;
 
 /// Lines along one straight line.
 #[derive(Clone, Debug)]
@@ -29,6 +31,8 @@ pub(super) struct Rail {
     faces: Vec<(f64, f64, f64)>,
     /// Length of the longest of its pieces.
     longest: f64,
+    /// Where its last piece ends.
+    end: f64,
 }
 
 /// Rails with an index of where they lie.
@@ -52,14 +56,18 @@ const MOST_REACH: f64 = 3.0;
 impl Rails {
     /// Gathers segments into rails.
     pub(super) fn new(segments: &[Segment], index: &Nearby, slack: f64) -> Self {
-        let mut list = gather(segments, index, slack);
-        list.sort_by(|p, q| {
-            let (a, b) = (p.axis.point(p.start(), 0.0), q.axis.point(q.start(), 0.0));
-            a.x.total_cmp(&b.x)
-                .then(a.y.total_cmp(&b.y))
-                .then(p.axis.along.y.total_cmp(&q.axis.along.y))
-                .then(p.end().total_cmp(&q.end()))
+        let mut placed: Vec<([f64; 4], Rail)> = gather(segments, index, slack)
+            .into_iter()
+            .map(|rail| {
+                let start = rail.axis.point(rail.start(), 0.0);
+                ([start.x, start.y, rail.axis.along.y, rail.end()], rail)
+            })
+            .collect();
+        placed.sort_by(|(p, _), (q, _)| {
+            let sides = p.iter().zip(q).map(|(p, q)| p.total_cmp(q));
+            sides.fold(Ordering::Equal, Ordering::then)
         });
+        let list: Vec<Rail> = placed.into_iter().map(|(_, rail)| rail).collect();
         let boxes = list
             .iter()
             .enumerate()
@@ -103,9 +111,7 @@ impl Rail {
 
     /// End of the last piece.
     pub(super) fn end(&self) -> f64 {
-        self.pieces
-            .iter()
-            .fold(self.start(), |end, piece| end.max(piece.1))
+        self.end
     }
 
     /// Both ends as points.
@@ -184,33 +190,39 @@ fn boxes([from, to]: [Coord<f64>; 2], margin: f64) -> impl Iterator<Item = AABB<
 
 fn gather(segments: &[Segment], index: &Nearby, slack: f64) -> Vec<Rail> {
     let lengths: Vec<f64> = segments.iter().map(Segment::length).collect();
-    let mut group: Vec<usize> = (0..segments.len()).collect();
-    for (i, segment) in segments.iter().enumerate() {
-        // Each looks along its own line for the shorter ones on it.
-        let Some(axis) = Axis::through(segment.a, segment.b) else {
-            continue;
-        };
-        let along = [axis.point(-NEAR, 0.0), axis.point(lengths[i] + NEAR, 0.0)];
-        for area in boxes(along, MOST_REACH * slack) {
-            index.visit(&area, |j| {
-                let is_longer = lengths[i].total_cmp(&lengths[j]).then(j.cmp(&i)).is_gt();
-                if is_longer && are_one(&axis, lengths[i], &segments[j], slack) {
-                    let (p, q) = (root(&mut group, i), root(&mut group, j));
-                    group[p.max(q)] = p.min(q);
-                }
-            });
+    let on_one_line = in_stretches(segments.len(), |part| {
+        let mut pairs = Vec::new();
+        for i in part {
+            // Each looks along its own line for the shorter ones on it.
+            let Some(axis) = Axis::through(segments[i].a, segments[i].b) else {
+                continue;
+            };
+            let along = [axis.point(-NEAR, 0.0), axis.point(lengths[i] + NEAR, 0.0)];
+            for area in boxes(along, MOST_REACH * slack) {
+                index.visit(&area, |j| {
+                    let is_longer = lengths[i].total_cmp(&lengths[j]).then(j.cmp(&i)).is_gt();
+                    if is_longer && are_one(&axis, lengths[i], &segments[j], slack) {
+                        pairs.push((i, j));
+                    }
+                });
+            }
         }
+        pairs
+    });
+    let mut group: Vec<usize> = (0..segments.len()).collect();
+    for (i, j) in on_one_line {
+        let (p, q) = (root(&mut group, i), root(&mut group, j));
+        group[p.max(q)] = p.min(q);
     }
     let mut members: Vec<Vec<usize>> = vec![Vec::new(); segments.len()];
     for i in 0..segments.len() {
         let r = root(&mut group, i);
         members[r].push(i);
     }
-    members
-        .iter()
-        .filter(|list| !list.is_empty())
-        .filter_map(|list| rail(segments, list))
-        .collect()
+    members.retain(|list| !list.is_empty());
+    in_stretches(members.len(), |part| {
+        part.filter_map(|i| rail(segments, &members[i])).collect()
+    })
 }
 
 fn root(group: &mut [usize], mut i: usize) -> usize {
@@ -259,6 +271,8 @@ fn rail(segments: &[Segment], members: &[usize]) -> Option<Rail> {
             .then(p.2.cmp(&q.2))
     });
     let longest = pieces.iter().map(|it| it.1 - it.0).fold(0.0, f64::max);
+    let first = pieces.first().map_or(0.0, |it| it.0);
+    let end = pieces.iter().map(|it| it.1).fold(first, f64::max);
     let whole: Vec<Interval> = pieces
         .iter()
         .filter(|p| !segments[p.2].is_broken)
@@ -282,6 +296,7 @@ fn rail(segments: &[Segment], members: &[usize]) -> Option<Rail> {
         face_cover,
         faces,
         longest,
+        end,
     })
 }
 

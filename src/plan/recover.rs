@@ -11,7 +11,7 @@ use super::curves::mark_curves;
 use super::dimensions::{dimension_findings, trust};
 use super::ends::add_end_openings;
 use super::faces::rings as rings_of;
-use super::grid::read_grid;
+use super::grid::{give_grid, grid_lines};
 use super::heated::note_unheated;
 use super::leaves::quieten_leaves;
 use super::network::network as network_of;
@@ -21,7 +21,7 @@ use super::outside::leave_outside;
 use super::partitions::{add_partitions, partitions};
 use super::rails::Rails;
 use super::runs::runs;
-use super::schedules::read_schedules;
+use super::schedules::{apply_schedules, schedules};
 use super::segments::lines;
 use super::single::{encloses, say, single_walls};
 use super::solids::solids;
@@ -31,6 +31,7 @@ use super::views::note_other_views;
 use super::{Plan, PlanCorrections, SingleLines, Storey, codes};
 use crate::drawing::Drawing;
 use crate::findings::{Finding, Outcome, Place as Where};
+use crate::side_by_side::both;
 
 /// Recovers the plan of each drawing: the first is the lowest storey.
 ///
@@ -90,7 +91,8 @@ fn recover_drawing(
     numbers: &mut Numbers,
     findings: &mut Vec<Finding>,
 ) {
-    let mut lines = lines(drawing);
+    let beside = || (grid_lines(drawing), schedules(drawing));
+    let (mut lines, (grid, schedules)) = both(|| lines(drawing), beside);
     let arcs = arcs(drawing, &lines);
     quieten_leaves(&mut lines, &arcs);
     if !lines.aside.is_empty() {
@@ -124,7 +126,8 @@ fn recover_drawing(
     );
     let mut network = network_of(&runs);
     let mut rings = rings_of(&network);
-    if !encloses(&rings, &runs)
+    if single.exterior > 0.0
+        && !encloses(&rings, &runs)
         && let Some(walls) = single_walls(&rails, &runs, (&place, drawing), single)
     {
         runs = walls;
@@ -178,8 +181,8 @@ fn recover_drawing(
     assemble(&traced, plan, numbers, findings);
     note_other_views(drawing, findings);
     let own = plan.storeys.get_mut(first..).unwrap_or_default();
-    read_schedules(drawing, own, findings);
-    read_grid(drawing, own);
+    apply_schedules(drawing, &schedules, own, findings);
+    give_grid(&grid, own);
     let own: Vec<&Storey> = own.iter().collect();
     findings.append(&mut dimension_findings(drawing, &own, lines.slack));
     for storey in own {

@@ -12,6 +12,7 @@ use super::nearby::Nearby;
 use super::noise::quieten;
 use super::rails::around;
 use crate::drawing::{Curve, Drawing, FillKind, SourceIndex};
+use crate::side_by_side::{both, in_stretches};
 use geo::Coord;
 
 /// A straight line, centred on [`Lines::origin`].
@@ -57,18 +58,47 @@ pub(super) struct Lines {
 const SYMBOL_BLOCK: f64 = 300.0;
 /// Fills thinner than this may be the body of walls, inches: masonry with its finishes comes to 20 in.
 const BODY: f64 = 20.0;
-/// Ends closer than this may be meant to be one point, inches.
+/// Ends closer than this may be meant to be one point, inches: more than the greatest slack.
 const LOOSE_END: f64 = 0.4;
 
 /// Gathers the lines of a drawing.
 pub(super) fn lines(drawing: &Drawing) -> Lines {
     let origin = centre(drawing);
-    let is_symbol = symbol_sources(drawing);
+    let bent = || {
+        let chorded = chorded(drawing, origin);
+        (curves(drawing, origin, &chorded), chorded)
+    };
+    let (mut straight, (curves, chorded)) = both(|| gathered(drawing, origin, &[]), bent);
+    if !curves.is_empty() {
+        straight = gathered(drawing, origin, &curves);
+    }
+    let (mut segments, aside) = straight;
+    weigh_by_layer(&mut segments);
+    let index = Nearby::lines(segments.iter().map(|it| (it.a, it.b)));
+    let ends = near_ends(&segments, &index);
+    let slack = loose_ends(&segments, &ends);
+    quieten(&mut segments, &index, &ends, slack);
+    Lines {
+        origin,
+        segments,
+        slack,
+        aside,
+        index,
+        curves,
+        chorded,
+    }
+}
+
+/// All straight lines, sorted by place, with curved walls as their chords; and the layers that are set aside.
+fn gathered(
+    drawing: &Drawing,
+    origin: Coord<f64>,
+    curves: &[CurvedWall],
+) -> (Vec<Segment>, Vec<String>) {
+    let (mut meanings, mut broken) = (Known::new(meaning), Known::new(is_broken_line));
+    let is_symbol = symbol_sources(drawing, &mut meanings);
     let mut aside: Vec<String> = Vec::new();
     let mut segments: Vec<Segment> = Vec::new();
-    let chorded = chorded(drawing, origin);
-    let curves = curves(drawing, origin, &chorded);
-    let (mut meanings, mut broken) = (Known::new(meaning), Known::new(is_broken_line));
     let mut push = |a: Coord<f64>, b: Coord<f64>, index: SourceIndex, trust: f64| {
         let Some(source) = drawing.sources.get(index.0 as usize) else {
             return;
@@ -140,20 +170,8 @@ pub(super) fn lines(drawing: &Drawing) -> Lines {
             .then_with(|| p.b.y.total_cmp(&q.b.y))
             .then_with(|| q.face.total_cmp(&p.face))
     });
-    weigh_by_layer(&mut segments);
-    let index = Nearby::lines(segments.iter().map(|it| (it.a, it.b)));
-    let slack = loose_ends(&segments, &index);
-    quieten(&mut segments, &index, slack);
     aside.sort();
-    Lines {
-        origin,
-        segments,
-        slack,
-        aside,
-        index,
-        curves,
-        chorded,
-    }
+    (segments, aside)
 }
 
 /// Twice the area over the perimeter: about the thickness of a long thin shape.
@@ -208,7 +226,7 @@ fn weigh_by_layer(segments: &mut Vec<Segment>) {
 }
 
 /// For each source, whether it lies in a block small enough to be a symbol.
-fn symbol_sources(drawing: &Drawing) -> Vec<bool> {
+fn symbol_sources<'a>(drawing: &'a Drawing, meanings: &mut Known<'a, Meaning>) -> Vec<bool> {
     let mut small: Vec<(&str, bool)> = drawing
         .placements
         .iter()
@@ -217,7 +235,6 @@ fn symbol_sources(drawing: &Drawing) -> Vec<bool> {
             Some((place.name.as_str(), distance(low, high) < SYMBOL_BLOCK))
         })
         .collect();
-    let mut meanings = Known::new(meaning);
     // A block that is ever large is no symbol.
     small.sort_unstable();
     small.dedup_by_key(|(name, _)| *name);
@@ -238,33 +255,54 @@ fn symbol_sources(drawing: &Drawing) -> Vec<bool> {
         .collect()
 }
 
+/// An end of a line that may be a face, and another such line that passes near it.
+pub(super) struct NearEnd {
+    pub own: usize,
+    pub end: Coord<f64>,
+    pub other: usize,
+}
+
+/// For each end of each line that may be a face the other ones near it: looked for once, and asked about twice.
+fn near_ends(segments: &[Segment], index: &Nearby) -> Vec<NearEnd> {
+    in_stretches(segments.len(), |part| {
+        let mut found = Vec::new();
+        for own in part.filter(|i| segments[*i].face > 0.0) {
+            for end in [segments[own].a, segments[own].b] {
+                let Some(area) = around(&[end], LOOSE_END) else {
+                    continue;
+                };
+                index.visit(&area, |other| {
+                    if other != own && segments[other].face > 0.0 {
+                        found.push(NearEnd { own, end, other });
+                    }
+                });
+            }
+        }
+        found
+    })
+}
+
 /// How loosely ends meet in this drawing: the largest of the usual distances between ends meant to be one, inches.
 ///
 /// An exact drawing gives the smallest value, 1/64; hand-drafted errors of 1/16 give about 1/4.
-fn loose_ends(segments: &[Segment], index: &Nearby) -> f64 {
+fn loose_ends(segments: &[Segment], ends: &[NearEnd]) -> f64 {
     let tells: Vec<bool> = segments
         .iter()
         .map(|it| it.face > 0.0 && it.length() > 3.0)
         .collect();
     let mut gaps: Vec<f64> = Vec::new();
-    for (i, segment) in segments.iter().enumerate().filter(|(i, _)| tells[*i]) {
-        for end in [segment.a, segment.b] {
-            let Some(area) = around(&[end], LOOSE_END) else {
-                continue;
-            };
-            let mut nearest: Option<f64> = None;
-            index.visit(&area, |j| {
-                if j != i && tells[j] {
-                    for off in [segments[j].a, segments[j].b].map(|p| p - end) {
-                        if dot(off, off) <= LOOSE_END * LOOSE_END {
-                            let gap = off.x.hypot(off.y);
-                            nearest = Some(nearest.map_or(gap, |it| it.min(gap)));
-                        }
-                    }
+    for near in ends.chunk_by(|p, q| (p.own, p.end) == (q.own, q.end)) {
+        let mut nearest: Option<f64> = None;
+        for it in near.iter().filter(|it| tells[it.own] && tells[it.other]) {
+            let other = &segments[it.other];
+            for off in [other.a, other.b].map(|p| p - it.end) {
+                if dot(off, off) <= LOOSE_END * LOOSE_END {
+                    let gap = off.x.hypot(off.y);
+                    nearest = Some(nearest.map_or(gap, |it| it.min(gap)));
                 }
-            });
-            gaps.extend(nearest);
+            }
         }
+        gaps.extend(nearest);
     }
     let usual = nine_in_ten(gaps).max(nine_in_ten(out_of_line(segments)));
     (usual * 1.5).clamp(1.0 / 64.0, 0.25)

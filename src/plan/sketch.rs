@@ -3,6 +3,8 @@
 use super::axis::Axis;
 use super::codes;
 use super::model::{Opening, OpeningKind, Plan, Storey, Wall};
+use super::obey::{locate, orphan, put_right};
+use super::{CorrectionIntent, PlanCorrection, PlanCorrections};
 use crate::drawing::{DrawingUnit, Sketch};
 use crate::findings::{Finding, Outcome, Place};
 use geo::Coord;
@@ -148,6 +150,34 @@ fn corner(before: &Axis, after: &Axis, half: f64) -> Coord<f64> {
     };
     own.meets(&shifted)
         .map_or(own.origin, |s| own.point(s, 0.0))
+}
+
+/// Obeys the job's corrections in the plan of sketches: openings and kinds. What walls there are a sketch says itself.
+#[must_use]
+pub fn correct_sketches(mut plan: Plan, corrections: &PlanCorrections) -> Outcome<Plan> {
+    let mut findings = Vec::new();
+    if !corrections.list.is_empty() {
+        let before = plan.storeys.clone();
+        let located = locate(&plan, corrections, &mut findings);
+        put_right(&mut plan, &located, &mut findings);
+        let of_walls = |it: &&PlanCorrection| {
+            matches!(
+                it.intent,
+                CorrectionIntent::NotAWall | CorrectionIntent::Trusted
+            )
+        };
+        findings.extend(corrections.list.iter().filter(of_walls).map(|it| {
+            orphan(
+                it,
+                "is about a drawing, and this plan is a sketch: correct the sketch itself",
+            )
+        }));
+        plan.before_corrections = before;
+    }
+    Outcome {
+        output: plan,
+        findings,
+    }
 }
 
 fn empty() -> Plan {

@@ -20,6 +20,7 @@ use super::leaves::Leaf;
 use super::rails::Rails;
 use super::symbols::Place;
 use super::thicknesses::{Thicknesses, Weighed};
+use crate::side_by_side::in_stretches;
 use std::collections::BTreeSet;
 
 /// A piece of wall without openings.
@@ -156,17 +157,24 @@ pub(super) fn solids(
     slack: f64,
 ) -> (Vec<Solid>, Vec<Held>) {
     let layered = Layered::learn(bands, SAME_THICKNESS + slack);
+    let spans: Vec<(usize, usize)> = bands
+        .iter()
+        .enumerate()
+        .flat_map(|(index, band)| (0..band.spans.len()).map(move |k| (index, k)))
+        .collect();
+    let doors: BTreeSet<(usize, usize)> = in_stretches(spans.len(), |part| {
+        let is_door = |&(index, k): &(usize, usize)| {
+            is_door(rails, &bands[index], &bands[index].spans[k], place)
+        };
+        spans[part].iter().copied().filter(is_door).collect()
+    })
+    .into_iter()
+    .collect();
     let mut candidates = Vec::new();
-    let mut doors = BTreeSet::new();
-    for (index, band) in bands.iter().enumerate() {
-        for (k, span) in band.spans.iter().enumerate() {
-            if is_door(rails, band, span, place) {
-                doors.insert((index, k));
-            } else {
-                let lines = layered.lines_of(span, band.thickness);
-                candidates.extend(from_span(index, span, lines, band.thickness));
-            }
-        }
+    for (index, k) in spans.into_iter().filter(|it| !doors.contains(it)) {
+        let (span, thickness) = (&bands[index].spans[k], bands[index].thickness);
+        let lines = layered.lines_of(span, thickness);
+        candidates.extend(from_span(index, span, lines, thickness));
     }
     let is_opening = |index: usize, k: usize| {
         let span = &bands[index].spans[k];
@@ -212,9 +220,8 @@ fn face(rails: &Rails, band: &Band, c: &Candidate) -> f64 {
 
 /// How common each thickness is among candidates.
 fn weighed(rails: &Rails, bands: &[Band], candidates: &[Candidate], slack: f64) -> Thicknesses {
-    let weights = candidates
-        .iter()
-        .map(|c| {
+    let weights = in_stretches(candidates.len(), |part| {
+        let weigh = |c: &Candidate| {
             let band = &bands[c.band];
             let jambs = if c.n_exact > 0 { JAMB_WEIGHT } else { 0.0 };
             Weighed {
@@ -222,8 +229,9 @@ fn weighed(rails: &Rails, bands: &[Band], candidates: &[Candidate], slack: f64) 
                 weight: ((c.u1 - c.u0) + jambs) * face(rails, band, c),
                 n_jambs: c.n_exact,
             }
-        })
-        .collect();
+        };
+        candidates[part].iter().map(weigh).collect()
+    });
     Thicknesses::new(weights, SAME_THICKNESS + slack)
 }
 

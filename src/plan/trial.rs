@@ -1,6 +1,6 @@
 //! Small drawings for tests: lines in, plan out.
 
-use super::{Plan, PlanCorrections, recover_plan};
+use super::{Plan, PlanCorrections, SingleLines, recover_plan};
 use crate::drawing::{Curve, Drawing, Scale, Source, SourceIndex, Stroke};
 use crate::findings::Outcome;
 use geo::Coord;
@@ -85,7 +85,16 @@ pub(super) fn recovered_with(lines: &[[f64; 4]], swings: &[Swing]) -> Outcome<Pl
         strokes,
         ..Drawing::default()
     };
-    recover_plan(&[drawing], &PlanCorrections::default())
+    let corrections = PlanCorrections {
+        // As the shipped plant rules have it.
+        single_lines: SingleLines {
+            exterior: 6.5,
+            interior: 4.5,
+            ..SingleLines::default()
+        },
+        ..PlanCorrections::default()
+    };
+    recover_plan(&[drawing], &corrections)
 }
 
 /// Openings of exterior walls: centre and width, by place.

@@ -8,12 +8,15 @@ use super::checks::Checks;
 use super::cost::{MOST_CENTS, apply_cost};
 use super::dispatch::apply_dispatch;
 use super::piers::apply_piers;
-use super::plant::{Allowance, HeaderRule, LumberSection, OpeningSize, PlantRules};
+use super::plant::{
+    Allowance, HeaderRule, LumberSection, OpeningSize, PlantRules, SectionMaterial,
+};
 use super::plant_file::{
     AllowanceFile, AssemblyFile, HeaderFile, Key, LineFile, OpeningsFile, PlantFile, SectionFile,
     SizeFile,
 };
 use super::points::apply_points;
+use super::sip_headers::apply_sip_headers;
 use super::splines::apply_splines;
 use super::stock::apply_stock;
 use crate::plan::OpeningKind;
@@ -76,8 +79,12 @@ pub(super) fn apply(file: &PlantFile, rules: &mut PlantRules, checks: &mut Check
             .collect();
     }
     joints(file, rules, checks);
+    let lines = &mut rules.drawn_lines;
+    super::drawn_lines::apply_drawn_lines(&file.drawn_lines, lines, checks);
     apply_piers(&file.piers, &mut rules.piers, checks);
     apply_points(&file.points, &mut rules.points, checks);
+    super::quoting::apply_quote(&file.quote, &mut rules.quote, checks);
+    apply_sip_headers(&file.sip_headers, &mut rules.sip_headers, checks);
     apply_alignment(&file.alignment, &mut rules.alignment, checks);
     plates_recesses_splines_corners(file, rules, checks);
     openings(&file.openings, rules, checks);
@@ -168,6 +175,7 @@ fn joints(file: &PlantFile, rules: &mut PlantRules, checks: &mut Checks<'_>) {
     checks.length("joints.from_point_load", target, given, &SPAN);
     let (target, given) = (&mut to.site_tolerance, &from.site_tolerance);
     checks.length("joints.site_tolerance", target, given, &SMALL);
+    checks.length("joints.make_up", &mut to.make_up, &from.make_up, &SMALL);
 }
 
 fn plates_recesses_splines_corners(
@@ -383,6 +391,8 @@ fn chases(file: &PlantFile, rules: &mut PlantRules, checks: &mut Checks<'_>) {
         &from.clear_of_lumber,
         &SMALL,
     );
+    let target = &mut to.box_depth;
+    checks.length("chases.box_depth", target, &from.box_depth, &SMALL);
     Checks::take(&mut to.made, &from.made);
 }
 
@@ -390,6 +400,9 @@ fn lumber_and_lifts(file: &PlantFile, rules: &mut PlantRules, checks: &mut Check
     let (to, from) = (&mut rules.lumber, &file.lumber);
     checks.text("lumber.grade", &mut to.grade, &from.grade);
     checks.number("lumber.density", &mut to.density, &from.density, &DENSITY);
+    checks.text("lumber.lvl_grade", &mut to.lvl_grade, &from.lvl_grade);
+    let (target, given) = (&mut to.lvl_density, &from.lvl_density);
+    checks.number("lumber.lvl_density", target, given, &DENSITY);
     for (name, at) in &from.sections {
         to.sections
             .insert(name.clone(), section(name, &at.value, checks));
@@ -440,6 +453,10 @@ fn section(name: &str, file: &SectionFile, checks: &mut Checks<'_>) -> LumberSec
             &(1..=48),
         ),
         nominal_width: checks.one_number(&key("nominal_width"), &file.nominal_width, &(1..=48)),
+        material: file
+            .material
+            .as_ref()
+            .map_or_else(SectionMaterial::default, |it| it.value),
     }
 }
 
@@ -503,6 +520,10 @@ fn scope(file: &PlantFile, rules: &mut PlantRules, checks: &mut Checks<'_>) {
     checks.number("scope.wind_mph_exposure_c", target, given, &loads);
     let (target, given) = (&mut to.horizontal_chases, &from.horizontal_chases);
     checks.number("scope.horizontal_chases", target, given, &(0..=20));
+    let (target, given) = (&mut to.panel_header_depth, &from.panel_header_depth);
+    checks.length("scope.panel_header_depth", target, given, &SIZE);
+    let (target, given) = (&mut to.panel_header_span, &from.panel_header_span);
+    checks.length("scope.panel_header_span", target, given, &SIZE);
     if let Some(list) = &from.seismic {
         to.seismic = list
             .value

@@ -105,8 +105,9 @@ fn is_code(line: &str) -> bool {
     let key = line.split_once(" = ").map(|(key, _)| key);
     line.starts_with('[')
         || key.is_some_and(|key| {
-            key.chars()
-                .all(|c| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '_')
+            let is_quoted = key.starts_with('"') && key.ends_with('"');
+            let is_plain = |c: char| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '_';
+            is_quoted || key.chars().all(is_plain)
         })
 }
 

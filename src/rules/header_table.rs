@@ -219,19 +219,35 @@ mod tests {
 
     #[test]
     fn published_cells_come_out_as_published() {
-        // 2018 IRC Table R602.7(1), two cells of each half.
-        check(span("2-2x12", Supports::Roof, 70.0, 36, true), "5'-2\"", 3);
-        check(span("3-2x10", Supports::Roof, 50.0, 12, true), "9'-7\"", 1);
-        check(
-            span("2-2x6", Supports::RoofAndFloor, 50.0, 24, true),
-            "3'-6\"",
-            2,
-        );
-        check(
-            span("3-2x12", Supports::RoofAndFloor, 70.0, 12, true),
-            "9'-0\"",
-            2,
-        );
+        // 2018 IRC Table R602.7(1), as the 2018 Seattle Residential Code reproduces it, from a handbook that transcribes it: 50 psf at
+        // 12, 24 and 36 ft, then 70 psf; span in ft-in, jacks.
+        let roof = "2-2x6 5-1 1 3-11 1 3-3 2 4-6 1 3-6 2 2-11 2
+            2-2x8 6-5 1 5-0 2 4-2 2 5-9 1 4-5 2 3-9 2
+            2-2x10 7-8 2 5-11 2 4-11 2 6-9 2 5-3 2 4-5 2
+            2-2x12 9-0 2 6-11 2 5-10 2 8-0 2 6-2 2 5-2 3
+            3-2x10 9-7 1 7-4 2 6-2 2 8-6 1 6-7 2 5-6 2
+            3-2x12 11-3 2 8-8 2 7-4 2 10-0 2 7-9 2 6-6 2";
+        let floor = "2-2x6 4-5 1 3-6 2 3-0 2 4-1 1 3-3 2 2-9 2
+            2-2x8 5-7 2 4-5 2 3-9 2 5-2 2 4-1 2 3-6 2
+            2-2x10 6-8 2 5-3 2 4-5 2 6-1 2 4-10 2 4-1 2
+            2-2x12 7-10 2 6-2 2 5-3 3 7-2 2 5-8 2 4-10 3
+            3-2x10 8-4 1 6-7 2 5-7 2 7-8 2 6-1 2 5-2 2
+            3-2x12 9-10 2 7-8 2 6-7 2 9-0 2 7-1 2 6-1 2";
+        let loads = [50.0, 70.0].map(|snow| [12, 24, 36].map(|feet| (snow, feet)));
+        for (supports, rows) in [(Supports::Roof, roof), (Supports::RoofAndFloor, floor)] {
+            for row in rows.lines() {
+                let words: Vec<&str> = row.split_whitespace().collect();
+                let (member, cells) = words.split_first().unwrap();
+                let loads = loads.as_flattened();
+                assert_eq!(cells.len(), loads.len() * 2, "{row}");
+                for (cell, (snow, feet)) in cells.chunks(2).zip(loads) {
+                    let (feet_of, inches_of) = cell[0].split_once('-').unwrap();
+                    let expected = format!("{feet_of}'-{inches_of}\"");
+                    let found = span(member, supports, *snow, *feet, true);
+                    check(found, &expected, cell[1].parse().unwrap());
+                }
+            }
+        }
     }
 
     #[test]

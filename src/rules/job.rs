@@ -36,6 +36,8 @@ pub struct Job {
     pub wall_height: Option<Length>,
     /// What the height reaches.
     pub height_to: HeightTo,
+    /// How far the outer skin of exterior walls reaches below their panels. Default: 0.
+    pub skin_drop: Length,
     /// Which line of the architect's wall is held.
     pub hold: HeldFace,
     /// The layer whose line that is; `None` for the whole wall.
@@ -174,6 +176,8 @@ pub struct JobWall {
     pub name: Option<String>,
     /// Wall height.
     pub wall_height: Option<Length>,
+    /// How far its outer skin reaches below its panels.
+    pub skin_drop: Option<Length>,
     /// Assembly by name.
     pub assembly: Option<String>,
     /// Which line is held.
@@ -267,6 +271,8 @@ pub struct JobOpening {
     pub head: Option<Length>,
     /// The member over it.
     pub header: Option<HeaderMember>,
+    /// True where it runs into a corner and is to end at a post that stands there.
+    pub corner_post: bool,
     /// Line of the job file.
     pub line: usize,
 }

@@ -2,6 +2,7 @@
 
 use super::header_table::Supports;
 use super::job::{FloorKind, HeightTo, HeldFace, InteriorUse, Issue, PanelStatus};
+use super::job_corrections::CorrectionFile;
 use super::job_layout::LayoutFile;
 use super::plant_file::{Key, LengthKey};
 use super::value::HeaderValue;
@@ -65,6 +66,7 @@ pub(super) enum UnitWord {
 pub(super) struct WallsFile {
     pub(super) height: LengthKey,
     pub(super) to: Key<HeightTo>,
+    pub(super) skin_drop: LengthKey,
     pub(super) hold: Key<HeldFace>,
     pub(super) hold_layer: Key<String>,
     #[serde(default)]
@@ -85,6 +87,8 @@ pub(super) struct WallFile {
     pub(super) name: Key<String>,
     /// Wall height.
     pub(super) height: LengthKey,
+    /// How far its outer skin reaches below its panels.
+    pub(super) skin_drop: LengthKey,
     /// Assembly by name.
     pub(super) assembly: Key<String>,
     /// Which line is held.
@@ -150,6 +154,8 @@ pub(super) struct OpeningFile {
     pub(super) head: LengthKey,
     /// The member over it.
     pub(super) header: Key<HeaderValue>,
+    /// True: where it runs into a corner a post stands there.
+    pub(super) corner_post: Key<bool>,
 }
 
 #[derive(Debug, Deserialize, JsonSchema)]
@@ -193,42 +199,4 @@ pub(super) struct BearingFile {
     pub(super) carries: At<String>,
     /// Which rows of the header table that is.
     pub(super) supports: Key<Supports>,
-}
-
-#[derive(Debug, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub(super) struct CorrectionFile {
-    /// Wall or opening by its id in the plan.
-    pub(super) id: Key<String>,
-    /// Or the point where it is, drawing coordinates.
-    pub(super) at: Key<[LengthValue; 2]>,
-    /// Storey of the point.
-    pub(super) storey: Key<String>,
-    /// Or the handle of a dimension, with is = "trusted".
-    pub(super) dimension: Key<String>,
-    /// What holds there.
-    pub(super) is: At<CorrectionWord>,
-    /// Width of the opening that stands there, jamb to jamb as drawn.
-    pub(super) width: LengthKey,
-    /// Which layer bears, counted from the outside, from 1; with is = "core".
-    pub(super) layer: Key<usize>,
-}
-
-/// What the drafter says holds.
-#[derive(Clone, Copy, Debug, Deserialize, JsonSchema, PartialEq)]
-#[serde(rename_all = "lowercase")]
-pub(super) enum CorrectionWord {
-    #[serde(rename = "not a wall")]
-    NotAWall,
-    #[serde(rename = "not an opening")]
-    NotAnOpening,
-    Exterior,
-    Interior,
-    Door,
-    Window,
-    Opening,
-    #[serde(rename = "garage_door")]
-    GarageDoor,
-    Core,
-    Trusted,
 }

@@ -3,11 +3,12 @@
 use super::HeaderMember;
 use super::checks::Checks;
 use super::job_layout::{ALONG, SIZE};
-use super::plant_file::Key;
+use super::plant_file::{Key, LengthKey};
 use crate::toml_text::{At, LengthValue};
 use crate::units::Length;
 use schemars::JsonSchema;
 use serde::Deserialize;
+use std::ops::RangeInclusive;
 
 /// Something that bears on a wall at one place: a point load, a beam, a hold-down. Places run along the wall's outside face.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -62,6 +63,8 @@ pub struct WiringBox {
     pub height: Length,
     /// Width and height of the cut.
     pub size: [Length; 2],
+    /// How deep the core is hollowed behind it; `None` leaves it to the plant.
+    pub depth: Option<Length>,
     /// What it is, as printed: `receptacle`.
     pub what: String,
 }
@@ -80,6 +83,9 @@ pub struct Nailer {
     /// What hangs on it, as printed: `cabinets`.
     pub what: String,
 }
+
+/// Of a box.
+const DEPTH: RangeInclusive<Length> = Length::ZERO..=Length::inches(6);
 
 #[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
@@ -109,6 +115,8 @@ pub(super) struct BoxFile {
     height: At<LengthValue>,
     /// Width and height of the cut.
     size: At<[LengthValue; 2]>,
+    /// How deep the core is hollowed behind the inner skin.
+    depth: LengthKey,
     /// What it is, as printed.
     what: At<String>,
 }
@@ -213,6 +221,10 @@ pub(super) fn wiring_box(file: &BoxFile, checks: &mut Checks<'_>) -> WiringBox {
         at: checks.one_length("layout.boxes.at", &file.at, &ALONG),
         height: checks.one_length("layout.boxes.height", &file.height, &SIZE),
         size,
+        depth: file
+            .depth
+            .as_ref()
+            .map(|given| checks.one_length("layout.boxes.depth", given, &DEPTH)),
         what: checks.one_text("layout.boxes.what", &file.what),
     }
 }

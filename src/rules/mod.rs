@@ -25,6 +25,7 @@ mod drawn_lines;
 mod error;
 mod header_table;
 mod job;
+mod job_corrections;
 mod job_file;
 mod job_inserts;
 mod job_layers;
@@ -34,11 +35,13 @@ mod plant;
 mod plant_file;
 mod points;
 mod prices;
+mod quoting;
 mod read_job;
 mod read_rules;
 mod revisions;
 mod schema;
 mod sheets;
+mod sip_headers;
 mod site_goods;
 mod splines;
 mod stock;
@@ -51,15 +54,18 @@ pub use assembly::{Assembly, LaminatingLine, StrengthAxis, WallAxis};
 pub use cost::CostRules;
 pub use describe::rules_document;
 pub use dispatch::{DispatchRules, LabelRules, PressRules, ShippingRules, ThermalRules};
+pub use drawn_lines::DrawnLineRules;
 pub use error::RulesError;
 pub use piers::PierRules;
 pub use points::{PointRules, UnnamedPost};
 pub use prices::{Money, PriceFacts, Prices, prices_schema, read_prices};
+pub use quoting::QuoteRules;
 pub use read_job::{new_job_text, read_job};
 pub use read_rules::{default_rules_text, read_rules};
 pub use revisions::RevisionRules;
 pub use schema::{job_schema, rules_schema};
 pub use sheets::{PanelPaper, PlanPaper, ScaleList, SheetRules};
+pub use sip_headers::{SipHeaderRules, SipHeaderSpan};
 pub use site_goods::SiteGoodsRules;
 pub use splines::{SplineKind, SplineRules};
 pub use stock::{BilletStock, BoardStock, StockRules};
@@ -77,5 +83,5 @@ pub use plant::{
     Allowance, BuckConvention, CapAtTees, ChaseMade, ChaseRules, CornerRules, CornerTreatment,
     DrawnWidth, Face, FixingRules, HeaderMember, HeaderRule, JointRules, LayerNames, LiftRules,
     LumberRules, LumberSection, OddCorner, OpeningRules, OpeningSize, PlantRules, PlateRules,
-    RecessRules, SawRules, SawUnit, SawVersion, ScopeRules, SoleAtDoors, TeeStud,
+    RecessRules, SawRules, SawUnit, SawVersion, ScopeRules, SectionMaterial, SoleAtDoors, TeeStud,
 };

@@ -25,10 +25,16 @@ pub struct PlantRules {
     pub lines: Vec<LaminatingLine>,
     /// Joints between panels.
     pub joints: JointRules,
+    /// Walls that a plan draws by one line.
+    pub drawn_lines: super::DrawnLineRules,
     /// Piers of solid lumber beside framed openings.
     pub piers: super::PierRules,
     /// Blocking under point loads and beam pockets.
     pub points: super::PointRules,
+    /// What a quote takes where no price book says it.
+    pub quote: super::QuoteRules,
+    /// Headers made of panel.
+    pub sip_headers: super::SipHeaderRules,
     /// Sole, top and cap plates.
     pub plates: PlateRules,
     /// How far foam stands back from the skin's edge.
@@ -86,6 +92,8 @@ pub struct JointRules {
     pub from_point_load: Length,
     /// Greatest difference between a wall's foundation as measured and as drawn that is not asked about. Default: 1/4 in.
     pub site_tolerance: Length,
+    /// How much longer the panel that closes a run is made, to be trimmed on site. Default: 0.
+    pub make_up: Length,
 }
 
 /// Plates along a wall.
@@ -286,6 +294,11 @@ pub enum HeaderMember {
         /// Which section.
         section: String,
     },
+    /// A strip of panel as thick as the core, on edge: `SIP 11 7/8`.
+    Sip {
+        /// How deep.
+        depth: Length,
+    },
     /// Named, but to be sized by an engineer before release.
     Engineer,
 }
@@ -307,6 +320,8 @@ pub struct ChaseRules {
     pub from_latch: Length,
     /// Clear distance of any chase from lumber. Default: 1 in.
     pub clear_of_lumber: Length,
+    /// How deep the core is hollowed behind a box for wiring. Default: 2 in.
+    pub box_depth: Length,
     /// When chases are made. Default: in the core, before lamination.
     pub made: ChaseMade,
 }
@@ -331,6 +346,33 @@ pub struct LumberRules {
     pub grade: String,
     /// Pounds per cubic foot. Default: 28.
     pub density: f64,
+    /// Grade of laminated veneer lumber printed in lists. Default: `LVL`.
+    pub lvl_grade: String,
+    /// Pounds per cubic foot of it. Default: 42.
+    pub lvl_density: f64,
+}
+
+/// What a section is made of.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize, JsonSchema)]
+pub enum SectionMaterial {
+    /// Sawn lumber.
+    #[default]
+    #[serde(rename = "sawn")]
+    Sawn,
+    /// Laminated veneer lumber: no board foot, sold by the foot.
+    #[serde(rename = "LVL")]
+    Lvl,
+}
+
+impl LumberRules {
+    /// Grade and pounds per cubic foot of a section; of sawn lumber where the rules do not have it.
+    #[must_use]
+    pub fn grade_of(&self, section: &str) -> (&str, f64) {
+        match self.sections.get(section).map(|it| it.material) {
+            Some(SectionMaterial::Lvl) => (&self.lvl_grade, self.lvl_density),
+            Some(SectionMaterial::Sawn) | None => (&self.grade, self.density),
+        }
+    }
 }
 
 /// A dressed section.
@@ -344,6 +386,8 @@ pub struct LumberSection {
     pub nominal_thickness: u32,
     /// Nominal width, inches, for board feet.
     pub nominal_width: u32,
+    /// What it is made of.
+    pub material: SectionMaterial,
 }
 
 /// Lifting.
@@ -488,6 +532,10 @@ pub struct ScopeRules {
     pub seismic: Vec<String>,
     /// Greatest number of horizontal chases in a panel. Default: 2.
     pub horizontal_chases: u32,
+    /// Least depth of panel over an opening that no lumber header carries. Default: 11-7/8 in.
+    pub panel_header_depth: Length,
+    /// Greatest rough width of such an opening. Default: 4 ft.
+    pub panel_header_span: Length,
     /// Panel thicknesses of ANSI/APA PRS 610.1. Default: 4-1/2 and 6-1/2 in.
     pub thicknesses: Vec<Length>,
 }

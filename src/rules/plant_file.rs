@@ -9,9 +9,11 @@ use super::dispatch::{LabelsFile, PressFile, ShippingFile, ThermalFile};
 use super::piers::PiersFile;
 use super::plant::{
     BuckConvention, CapAtTees, ChaseMade, CornerTreatment, DrawnWidth, Face, OddCorner, SawUnit,
-    SawVersion, SoleAtDoors, TeeStud,
+    SawVersion, SectionMaterial, SoleAtDoors, TeeStud,
 };
 use super::points::PointsFile;
+use super::quoting::QuoteFile;
+use super::sip_headers::SipHeadersFile;
 use super::splines::{SplineKind, SplinesFile};
 use super::stock::StockFile;
 use super::value::HeaderValue;
@@ -36,11 +38,17 @@ pub(super) struct PlantFile {
     pub(super) assemblies: Key<Vec<At<AssemblyFile>>>,
     pub(super) lines: Key<Vec<At<LineFile>>>,
     #[serde(default)]
+    pub(super) drawn_lines: super::drawn_lines::DrawnLinesFile,
+    #[serde(default)]
     pub(super) joints: JointsFile,
     #[serde(default)]
     pub(super) piers: PiersFile,
     #[serde(default)]
     pub(super) points: PointsFile,
+    #[serde(default)]
+    pub(super) quote: QuoteFile,
+    #[serde(default)]
+    pub(super) sip_headers: SipHeadersFile,
     #[serde(default)]
     pub(super) plates: PlatesFile,
     #[serde(default)]
@@ -145,6 +153,7 @@ pub(super) struct JointsFile {
     pub(super) from_tee: LengthKey,
     pub(super) from_point_load: LengthKey,
     pub(super) site_tolerance: LengthKey,
+    pub(super) make_up: LengthKey,
 }
 
 #[derive(Debug, Default, Deserialize, JsonSchema)]
@@ -267,6 +276,7 @@ pub(super) struct ChasesFile {
     pub(super) vertical_least: LengthKey,
     pub(super) from_latch: LengthKey,
     pub(super) clear_of_lumber: LengthKey,
+    pub(super) box_depth: LengthKey,
     pub(super) made: Key<ChaseMade>,
 }
 
@@ -275,6 +285,8 @@ pub(super) struct ChasesFile {
 pub(super) struct LumberFile {
     pub(super) grade: Key<String>,
     pub(super) density: Key<f64>,
+    pub(super) lvl_grade: Key<String>,
+    pub(super) lvl_density: Key<f64>,
     #[serde(default)]
     pub(super) sections: BTreeMap<String, At<SectionFile>>,
 }
@@ -290,6 +302,8 @@ pub(super) struct SectionFile {
     pub(super) nominal_thickness: At<u32>,
     /// Nominal width, inches, for board feet.
     pub(super) nominal_width: At<u32>,
+    /// Sawn lumber, unless it says otherwise.
+    pub(super) material: Key<SectionMaterial>,
 }
 
 #[derive(Debug, Default, Deserialize, JsonSchema)]
@@ -343,6 +357,8 @@ pub(super) struct ScopeFile {
     pub(super) wind_mph_exposure_b: Key<f64>,
     pub(super) wind_mph_exposure_c: Key<f64>,
     pub(super) horizontal_chases: Key<u32>,
+    pub(super) panel_header_depth: LengthKey,
+    pub(super) panel_header_span: LengthKey,
     pub(super) seismic: Key<Vec<At<String>>>,
     pub(super) thicknesses: Key<Vec<At<LengthValue>>>,
 }

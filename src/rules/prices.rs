@@ -155,6 +155,10 @@ pub struct Materials {
     pub lumber_bd_ft: Option<Money>,
     /// Each board foot of headers.
     pub header_bd_ft: Option<Money>,
+    /// Each foot of a ply of laminated veneer lumber.
+    pub lvl_ft: Option<Money>,
+    /// Each foot of a header made of panel.
+    pub sip_header_ft: Option<Money>,
     /// Each nail.
     pub nail: Option<Money>,
     /// Each panel screw.

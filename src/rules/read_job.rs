@@ -5,9 +5,10 @@ use super::codes;
 use super::drawn_lines::single_lines;
 use super::error::RulesError;
 use super::job::{BearingLine, Job, JobOpening, JobPanel, JobStorey, JobWall, Loads, OpeningMatch};
+use super::job_corrections::correction;
 use super::job_file::{
-    BearingFile, CorrectionFile, CorrectionWord, JobFile, KindWord, LoadsFile, NorthValue,
-    OpeningFile, PanelFile, StoreyFile, UnitWord, WallFile,
+    BearingFile, JobFile, KindWord, LoadsFile, NorthValue, OpeningFile, PanelFile, StoreyFile,
+    UnitWord, WallFile,
 };
 use super::job_layers::layers;
 use super::job_layout::layout;
@@ -15,9 +16,7 @@ use super::plant_file::{Key, LengthKey};
 use super::schema::job_schema_value;
 use crate::drawing::DrawingUnit;
 use crate::findings::{Finding, Outcome, Place};
-use crate::plan::{
-    CorrectionAnchor, CorrectionIntent, OpeningKind, PlanCorrection, PlanCorrections,
-};
+use crate::plan::{CorrectionAnchor, OpeningKind, PlanCorrections};
 use crate::toml_text::{At, LengthValue, Text, nearest, read_typed};
 use crate::units::Length;
 use std::ops::RangeInclusive;
@@ -25,11 +24,13 @@ use std::ops::RangeInclusive;
 /// The commented job file that `panelwright new` writes.
 const NEW_JOB: &str = include_str!("new_job.toml");
 /// Heights and widths of walls and openings: anything a building may have.
-const SIZE: RangeInclusive<Length> = Length::inches(1)..=Length::feet(200);
+pub(super) const SIZE: RangeInclusive<Length> = Length::inches(1)..=Length::feet(200);
 /// A sill may lie on the deck.
 const HEIGHT: RangeInclusive<Length> = Length::ZERO..=Length::feet(200);
 
 /// A base may lie below the deck.
+/// What hangs below a panel.
+const DROP: RangeInclusive<Length> = Length::ZERO..=Length::feet(4);
 const LEVEL: RangeInclusive<Length> = Length::feet(-40)..=Length::feet(40);
 /// Rise in a run of 12 in.
 const PITCH: RangeInclusive<Length> = Length::fraction(0, 1, 16)..=Length::inches(48);
@@ -95,6 +96,7 @@ fn job(given: &JobFile, checks: &mut Checks<'_>) -> Job {
             .map_or(0, |at| checks.text.line(at.offset)),
         wall_height: size("wall.height", &given.wall.height, &SIZE, checks),
         height_to: value(&given.wall.to).unwrap_or_default(),
+        skin_drop: size("wall.skin_drop", &given.wall.skin_drop, &DROP, checks).unwrap_or_default(),
         hold: value(&given.wall.hold).unwrap_or_default(),
         hold_layer: filled(&given.wall.hold_layer),
         layers: layers("wall.layers", &given.wall.layers, checks),
@@ -139,12 +141,12 @@ fn value<T: Copy>(given: &Key<T>) -> Option<T> {
 }
 
 /// A text that says something; the empty texts of a new job file say nothing.
-fn filled(given: &Key<String>) -> Option<String> {
+pub(super) fn filled(given: &Key<String>) -> Option<String> {
     let text = given.as_ref()?.value.trim();
     (!text.is_empty()).then(|| text.to_owned())
 }
 
-fn size(
+pub(super) fn size(
     key: &str,
     given: &LengthKey,
     range: &RangeInclusive<Length>,
@@ -224,6 +226,7 @@ fn wall(at: &At<WallFile>, checks: &mut Checks<'_>) -> JobWall {
         wall: checks.one_text("wall.only.id", &at.value.id),
         name: filled(&at.value.name),
         wall_height: size("wall.only.height", &at.value.height, &SIZE, checks),
+        skin_drop: size("wall.only.skin_drop", &at.value.skin_drop, &DROP, checks),
         assembly: filled(&at.value.assembly),
         hold: value(&at.value.hold),
         hold_layer: filled(&at.value.hold_layer),
@@ -323,6 +326,7 @@ fn opening(at: &At<OpeningFile>, checks: &mut Checks<'_>) -> Option<JobOpening> 
         sill,
         head,
         header: file.header.as_ref().map(|at| at.value.0.clone()),
+        corner_post: value(&file.corner_post).unwrap_or_default(),
         line: checks.text.line(at.offset),
     })
 }
@@ -402,77 +406,6 @@ pub(super) fn anchor(
     }
 }
 
-fn correction(at: &At<CorrectionFile>, checks: &mut Checks<'_>) -> Option<PlanCorrection> {
-    let file = &at.value;
-    let anchor = match filled(&file.dimension) {
-        Some(handle) if file.id.is_none() && file.at.is_none() => {
-            CorrectionAnchor::Dimension(handle)
-        }
-        Some(_) => {
-            checks.refuse(
-                at.offset,
-                "this [[correction]] names a dimension and something else",
-                "give exactly one of id, at and dimension",
-            );
-            return None;
-        }
-        None => {
-            let keys = (&file.id, &file.at, &file.storey);
-            anchor("correction", keys, at.offset, checks)?
-        }
-    };
-    let is_trust = file.is.value == CorrectionWord::Trusted;
-    if is_trust != matches!(anchor, CorrectionAnchor::Dimension(_)) {
-        checks.refuse(
-            file.is.offset,
-            "a dimension can only be trusted, and only a dimension can",
-            "write dimension = \"2F4\" and is = \"trusted\" together, or neither",
-        );
-        return None;
-    }
-    let layer = value(&file.layer);
-    if layer.is_some() != (file.is.value == CorrectionWord::Core) {
-        checks.refuse(
-            file.is.offset,
-            "a layer is given without is = \"core\", or the other way round",
-            "write is = \"core\" and layer = 2 together: layers count from the outside, from 1",
-        );
-        return None;
-    }
-    let width = size("correction.width", &file.width, &SIZE, checks).map(Length::to_inches);
-    let opening = |kind| CorrectionIntent::Opening { kind, width };
-    let intent = match file.is.value {
-        CorrectionWord::NotAWall => CorrectionIntent::NotAWall,
-        CorrectionWord::NotAnOpening => CorrectionIntent::NotAnOpening,
-        CorrectionWord::Exterior => CorrectionIntent::Exterior,
-        CorrectionWord::Interior => CorrectionIntent::Interior,
-        CorrectionWord::Core => CorrectionIntent::Core {
-            layer: layer.unwrap_or(1),
-        },
-        CorrectionWord::Trusted => CorrectionIntent::Trusted,
-        CorrectionWord::Door => opening(OpeningKind::Door),
-        CorrectionWord::Window => opening(OpeningKind::Window),
-        CorrectionWord::Opening => opening(OpeningKind::Opening),
-        CorrectionWord::GarageDoor => opening(OpeningKind::GarageDoor),
-    };
-    if let (Some(given), false) = (
-        &file.width,
-        matches!(intent, CorrectionIntent::Opening { .. }),
-    ) {
-        checks.refuse(
-            given.offset,
-            "this [[correction]] gives a width to something that is no opening",
-            "delete the width, or say which kind of opening it is",
-        );
-    }
-    Some(PlanCorrection {
-        anchor,
-        intent,
-        file: checks.text.file.to_owned(),
-        line: checks.text.line(at.offset),
-    })
-}
-
 /// One note for everything the title block lacks; what gives sizes is a doubt where it is used.
 fn incomplete(job: &Job) -> Vec<Finding> {
     let (place, what) = if job.file.is_empty() {
@@ -539,7 +472,7 @@ mod tests {
         assert_eq!(job.storeys.len(), 1);
         assert_eq!(job.openings.len(), 2);
         assert_eq!(job.loads.bearing.len(), 1);
-        assert_eq!(job.corrections.list.len(), 4);
+        assert_eq!(job.corrections.list.len(), 5);
         assert_eq!(job.layouts.len(), 2);
         let header = job.openings[1].header.clone();
         assert_eq!(header, HeaderMember::from_name("2-2x10"));
@@ -582,7 +515,7 @@ mod tests {
         );
         check_refused(
             "[[opening]]\nid = 'O1'\nheader = '2x10'\n",
-            "job.toml:3: '2x10' is not a header; write \"none\", \"engineer\", or plies and section such as \"2-2x10\": \
+            "job.toml:3: '2x10' is not a header; write \"none\", \"engineer\", plies and section such as \"2-2x10\", or a header of panel such as \"SIP 11-7/8\": \
              correct it, or delete the line to take the default",
         );
     }

@@ -5,6 +5,7 @@ use super::model::Bar;
 use super::solve::{self, Effort, Length1, cut_bars};
 use super::{Models, Notes, codes};
 use crate::findings::{Finding, Place};
+use crate::rules::SectionMaterial;
 use crate::units::Length;
 use std::collections::BTreeMap;
 
@@ -67,7 +68,8 @@ fn plan_group(
     notes: &mut Notes,
 ) {
     let stock = &models.rules.stock;
-    let is_sawn = models.rules.lumber.sections.contains_key(section);
+    let named = models.rules.lumber.sections.get(section);
+    let is_sawn = named.is_some_and(|it| it.material == SectionMaterial::Sawn);
     let lengths = if is_sawn {
         &models.rules.plates.stock_lengths
     } else {

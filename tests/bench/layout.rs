@@ -125,6 +125,7 @@ fn free_wall(length: i64, rules: &PlantRules) -> PanelWall {
             header: HeaderMember::None,
             jacks: 0,
             header_from_job: false,
+            drawn: None,
             header_rule: String::new(),
             on_hold: false,
             sources: Vec::new(),

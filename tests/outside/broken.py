@@ -15,6 +15,7 @@ import jambs
 import labels
 import layouts
 import outlines
+import saw
 import shapes
 import sheets
 
@@ -233,6 +234,36 @@ def heavier_panel(folder):
     panels(folder, lambda value: value["panels"][0].update(weight_lb=9999.0))
 
 
+def outline_says(folder, old, new):
+    """Changes what every outline file says."""
+    n = 0
+    for file in (folder / "outlines").glob("*.dxf"):
+        text = file.read_text()
+        n += text.count(old)
+        file.write_text(text.replace(old, new))
+    assert n, "nothing to break"
+
+
+def corners_unsaid(folder):
+    outline_says(folder, "corners=stop short, finish by hand", "corner=stop short, finish by hand")
+
+
+def other_depth(folder):
+    outline_says(folder, 'foam 1 1/2" back', 'foam 1 3/8" back')
+
+
+def deeper_recess(folder):
+    outline_says(folder, "joint=plate; recess=1.5;", "joint=plate; recess=1.75;")
+
+
+def tilted_edge(folder):
+    outline_says(folder, "joint=plate; recess=1.5; bevel=0;", "joint=plate; recess=1.5; bevel=5;")
+
+
+def fat_chase(folder):
+    outline_says(folder, "chase diameter=1.5", "chase diameter=9.5")
+
+
 BROKEN = [
     ("a label of another revision", labels.check, other_revision),
     ("a label of another weight", labels.check, heavier_panel),
@@ -240,6 +271,11 @@ BROKEN = [
     ("a contour drawn twice", outlines.check, contour_doubled),
     ("a table with an unknown name", outlines.check, handle_broken),
     ("a held panel on ordinary layers", outlines.check, held_without_prefix),
+    ("an inside corner that nobody treats", saw.check, corners_unsaid),
+    ("a depth in the notes that the data have not", saw.check, other_depth),
+    ("foam nearer to an edge than its recess", saw.check, deeper_recess),
+    ("a bevel that the inner skin does not follow", saw.check, tilted_edge),
+    ("a chase too wide for its foam", saw.check, fat_chase),
     ("an opening 0.02 in beside its place", jambs.check, shifted_opening),
     ("a panel made from its wrong face", jambs.check, mirrored_panel),
     ("a panel that looks into the building", jambs.check, turned_panel),

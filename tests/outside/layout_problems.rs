@@ -1,8 +1,11 @@
 //! Prints random walls with the layout that the program gives them, for a judge that knows neither: `tests/outside/optimum.py`.
 //!
 //! ```text
-//!   layout_problems SEED COUNT SIXTEENTHS walls|rings      one building a line, as JSON; lengths in whole nanometres
+//!   layout_problems SEED COUNT SIXTEENTHS walls|rings|issued|storeys|houses    one building a line, as JSON; whole nanometres
 //! ```
+//!
+//! `issued` are walls of which an earlier layout was issued, and one window has moved since; `storeys` a wall over a wall; `houses` a
+//! rectangle over a rectangle.
 //!
 //! Only what the library shows to everybody is used, and only rules, walls and the answer are printed: no table that the search
 //! made for itself.
@@ -13,8 +16,10 @@ use panelwright::building::{
     Building, BuildingStorey, Corner, CornerKind, HeightStack, PanelWall, RoughOpening, SizeOrigin,
     Tee, WallProfile,
 };
-use panelwright::geometry::Frame;
-use panelwright::layout::{LayoutOptions, RunPiece, WallEnd, WallWishes, lay_out};
+use panelwright::geometry::{Frame, ShopRect};
+use panelwright::layout::{
+    IssuedEdge, IssuedPanel, LayoutOptions, RunPiece, WallEnd, WallWishes, lay_out,
+};
 use panelwright::plan::OpeningKind;
 use panelwright::rules::{HeaderMember, HeldFace, PlantRules, StrengthAxis, read_prices};
 use panelwright::units::Length;
@@ -25,44 +30,132 @@ fn main() {
     let words: Vec<String> = std::env::args().skip(1).collect();
     let number = |i: usize, other: i64| words.get(i).and_then(|w| w.parse().ok()).unwrap_or(other);
     let (seed, count, step) = (number(0, 1), number(1, 10), number(2, 32));
-    let is_ring = words.get(3).is_some_and(|word| word == "rings");
+    let kind = words.get(3).map_or("walls", String::as_str);
     let mut numbers = Numbers(seed.unsigned_abs());
     for case in 0..count {
         let mut rules = variant(case % 8, step);
         rules.grid = Length::fraction(0, step, 16);
-        let mut building = if is_ring {
-            ring(&mut numbers, &rules, case)
-        } else {
-            let most = if step < 32 { 200 } else { 500 };
-            let length = 40 + numbers.below(most);
-            alone(vec![wall(&mut numbers, &rules, length, step)])
+        let length = 40 + numbers.below(if step < 32 { 200 } else { 500 });
+        let mut building = match kind {
+            "rings" | "houses" => {
+                ring(&mut numbers, &rules, if kind == "rings" { case } else { 0 })
+            }
+            _ => alone(vec![wall(&mut numbers, &rules, length, step)]),
         };
-        if is_ring {
+        if matches!(kind, "storeys" | "houses") {
+            rules.alignment.cents = [400, 2_000, 6_000][index(case % 3)];
+            rules.alignment.within = Length::inches([1, 2, 5][index(case / 3 % 3)]);
+            second_storey(&mut numbers, &rules, &mut building);
+        }
+        if building.walls.len() > 2 {
             for wall in &mut building.walls {
                 wall.tees.truncate(1);
             }
         }
-        if !is_ring && case % 4 == 3 {
-            let length = building.walls[0].face_length.steps_of(Length::inches(1));
-            building.storeys.push(BuildingStorey::default());
-            building.walls.push(PanelWall {
-                id: "X2".to_owned(),
-                storey_index: 1,
-                ..wall(&mut numbers, &rules, length, step)
-            });
+        let is_bare = building.walls.len() > 1 || step < 32;
+        let mut options = wishes(&mut numbers, &building, is_bare);
+        if kind == "issued" {
+            rules.revisions.issued_panel = [0, 900, 25_000][index(case % 3)];
+            rules.revisions.locked_panel = [4_000, 150_000][index(case % 2)];
+            revise(&mut numbers, &rules, &mut building, &mut options);
         }
-        let options = wishes(&mut numbers, &building, is_ring || step < 32);
-        let mut all = problem(&building, &rules, &options);
-        if is_ring {
-            println!("{all}");
-            continue;
-        }
-        // Walls over each other are judged one by one, the upper given the joints of the lower.
-        if let Some(walls) = all["walls"].as_array_mut().map(std::mem::take) {
-            for wall in walls {
-                println!("{}", json!({ "rules": all["rules"], "walls": [wall] }));
+        println!("{}", problem(&building, &rules, &options));
+    }
+}
+
+fn index(number: i64) -> usize {
+    usize::try_from(number).unwrap_or_default()
+}
+
+/// The same walls once more, with openings of their own; a single wall shifted by some steps of the grid.
+fn second_storey(numbers: &mut Numbers, rules: &PlantRules, building: &mut Building) {
+    let count = building.walls.len();
+    let mut shift = 0.0;
+    let mut uppers = Vec::new();
+    for lower in &building.walls {
+        let length = lower.face_length.steps_of(Length::inches(1));
+        if count == 1 && numbers.below(3) == 0 {
+            for _ in 0..numbers.below(20) {
+                shift += 2.0;
             }
         }
+        let other = |corner: &Corner| Corner {
+            with: corner.with.map(|with| with + count),
+            ..*corner
+        };
+        uppers.push(PanelWall {
+            id: format!("Y{}", &lower.id[1..]),
+            storey_index: 1,
+            frame: Frame {
+                origin: Coord {
+                    x: lower.frame.origin.x + shift,
+                    ..lower.frame.origin
+                },
+                ..lower.frame
+            },
+            left: other(&lower.left),
+            right: other(&lower.right),
+            ..wall(numbers, rules, length, 32)
+        });
+    }
+    building.storeys.push(BuildingStorey::default());
+    building.walls.extend(uppers);
+}
+
+/// Issues a layout of the wall that need not be its best, then moves one opening, and now and then says that a panel is cut or was
+/// of another assembly.
+fn revise(
+    numbers: &mut Numbers,
+    rules: &PlantRules,
+    building: &mut Building,
+    options: &mut LayoutOptions,
+) {
+    let wall = &mut building.walls[0];
+    let length = wall.face_length.steps_of(Length::inches(1));
+    let from = Length::inches(numbers.below(length));
+    let clear = WallWishes {
+        keep_clear: vec![[from, from + Length::inches(30)]],
+        ..WallWishes::default()
+    };
+    let before = LayoutOptions {
+        walls: BTreeMap::from([(wall.id.clone(), clear)]),
+        ..LayoutOptions::default()
+    };
+    let laid = lay_out(&alone(vec![wall.clone()]), rules, &before).output;
+    let run = &laid.walls[0].run;
+    let mut issued = Vec::new();
+    for (i, piece) in run.iter().enumerate() {
+        let RunPiece::Panel { from, to, .. } = piece else {
+            continue;
+        };
+        let edge = |piece: Option<&RunPiece>| match piece {
+            None => IssuedEdge::End,
+            Some(RunPiece::Opening { .. }) => IssuedEdge::Jamb,
+            Some(RunPiece::Gap { .. } | RunPiece::Panel { .. }) => IssuedEdge::Joint,
+        };
+        let before = i.checked_sub(1).and_then(|i| run.get(i));
+        let holes = wall.openings.iter();
+        let holes = holes.filter(|hole| hole.from >= *from && hole.to <= *to);
+        issued.push(IssuedPanel {
+            rect: wall.profile.bounds(*from, *to),
+            edges: [edge(before), edge(run.get(i + 1))],
+            assembly: match numbers.below(8) {
+                0 => "another".to_owned(),
+                _ => rules.assemblies[wall.assembly].name.clone(),
+            },
+            openings: holes
+                .map(|hole| ShopRect::new(hole.from, hole.sill, hole.to, hole.head))
+                .collect(),
+            is_locked: numbers.below(3) == 0,
+        });
+    }
+    options.walls.entry(wall.id.clone()).or_default().issued = issued;
+    let count = i64::try_from(wall.openings.len())
+        .unwrap_or_default()
+        .max(1);
+    let by = Length::inches(numbers.below(5) - 2);
+    if let Some(hole) = wall.openings.get_mut(index(numbers.below(count))) {
+        (hole.from, hole.to) = (hole.from + by, hole.to + by);
     }
 }
 
@@ -245,6 +338,7 @@ fn opening(index: usize, from: Length, to: Length, kind: i64) -> RoughOpening {
         header: HeaderMember::None,
         jacks: 0,
         header_from_job: false,
+        drawn: None,
         header_rule: String::new(),
         on_hold: false,
         sources: Vec::new(),
@@ -275,13 +369,27 @@ fn ring(numbers: &mut Numbers, rules: &PlantRules, case: i64) -> Building {
         },
         turn_deg,
     };
-    let walls = (0..n).map(|i| PanelWall {
-        id: format!("X{}", i + 1),
-        left: corner((i + n - 1) % n, turns[(i + n - 1) % n]),
-        right: corner((i + 1) % n, turns[i]),
-        ..wall(numbers, rules, lengths[i], 32)
-    });
-    alone(walls.collect())
+    let mut at = Coord { x: 0.0, y: 0.0 };
+    let mut heading: f64 = 0.0;
+    let mut walls = Vec::new();
+    for i in 0..n {
+        let along = Coord {
+            x: heading.to_radians().cos(),
+            y: heading.to_radians().sin(),
+        };
+        let own = wall(numbers, rules, lengths[i], 32);
+        let frame = Frame { origin: at, along };
+        at = frame.point(own.face_length.to_inches(), 0.0);
+        heading += turns[i];
+        walls.push(PanelWall {
+            id: format!("X{}", i + 1),
+            frame,
+            left: corner((i + n - 1) % n, turns[(i + n - 1) % n]),
+            right: corner((i + 1) % n, turns[i]),
+            ..own
+        });
+    }
+    alone(walls)
 }
 
 /// On every fourth wall a stretch that the drafter keeps clear, and on every eighth a joint where the rules allow one.
@@ -336,13 +444,18 @@ fn problem(building: &Building, rules: &PlantRules, options: &LayoutOptions) -> 
             WallEnd::Filled { .. } => "filled",
             WallEnd::Free => "free",
         };
-        let below = laid.output.walls.first().filter(|_| wall.storey_index > 0);
-        let below = below.map(|lower| {
-            let gaps = lower.run.iter().filter_map(|piece| match piece {
-                RunPiece::Gap { to, .. } => Some(nm(lower.from + *to)),
-                RunPiece::Panel { .. } | RunPiece::Opening { .. } => None,
-            });
-            gaps.collect::<Vec<_>>()
+        let issued = wished.issued.iter().map(|panel| {
+            json!({
+                "rect": rect(&panel.rect),
+                "edges": panel.edges.map(|edge| match edge {
+                    IssuedEdge::End => "end",
+                    IssuedEdge::Joint => "joint",
+                    IssuedEdge::Jamb => "jamb",
+                }),
+                "is_same_assembly": panel.assembly == rules.assemblies[wall.assembly].name,
+                "openings": panel.openings.iter().map(rect).collect::<Vec<_>>(),
+                "is_locked": panel.is_locked,
+            })
         });
         let run = found.run.iter().filter_map(|piece| match piece {
             RunPiece::Panel { from, to, .. } => {
@@ -362,7 +475,9 @@ fn problem(building: &Building, rules: &PlantRules, options: &LayoutOptions) -> 
             "tees": wall.tees.iter().map(|t| [nm(t.from), nm(t.to)]).collect::<Vec<_>>(),
             "joints": wished.joints.iter().map(|joint| nm(*joint)).collect::<Vec<_>>(),
             "keep_clear": wished.keep_clear.iter().map(|z| z.map(nm)).collect::<Vec<_>>(),
-            "below": below,
+            "storey": wall.storey_index,
+            "origin": [wall.frame.origin.x, wall.frame.origin.y],
+            "issued": issued.collect::<Vec<_>>(),
             "answer": {
                 "from": nm(found.from), "to": nm(found.to),
                 "ends": [end(found.left_end), end(found.right_end)],
@@ -374,6 +489,10 @@ fn problem(building: &Building, rules: &PlantRules, options: &LayoutOptions) -> 
     });
     let walls: Vec<Value> = walls.collect();
     json!({ "rules": rules_json(rules), "walls": walls })
+}
+
+fn rect(rect: &ShopRect) -> [i64; 4] {
+    [nm(rect.x0), nm(rect.y0), nm(rect.x1), nm(rect.y1)]
 }
 
 fn rules_json(rules: &PlantRules) -> Value {
@@ -399,6 +518,7 @@ fn rules_json(rules: &PlantRules) -> Value {
         "joint_ft": cost.joint_ft, "rip": cost.rip, "narrow": cost.narrow,
         "near_opening": cost.near_opening, "machine_lift": cost.machine_lift,
         "framed_opening": cost.framed_opening, "special": cost.special,
+        "issued_panel": rules.revisions.issued_panel, "locked_panel": rules.revisions.locked_panel,
         "within": nm(rules.alignment.within), "unaligned": rules.alignment.cents,
         "kerf": nm(rules.stock.kerf), "off_module": cost.off_module,
         "unequal": cost.unequal, "uneven_legs": cost.uneven_legs,

@@ -13,14 +13,17 @@ import sys
 import tempfile
 import time
 
+import inkscape
 import jambs
 import layouts
-import marks
 import optimum
 import outlines
+import quotes
 import recovery
 import run
+import saw
 import shapes
+import sheets
 import stock
 from package import Package
 
@@ -45,15 +48,25 @@ def judged(program, file, place, results):
     print(f"       {seconds:.2f} s, {len(package.panels)} panels, exit code {code}, {len(faults)} faults")
     if package.panels:
         results.add(f"ezdxf reads and audits {file.stem}", *outlines.check(place))
+        results.add(f"the saw's view of {file.stem}", *saw.check(place, saw.BY_RULE["stop short"]))
     if package.panels and sure:
         results.add(f"verify {file.stem}", *run.verify(program, place))
         results.add(f"shapes of {file.stem}", *shapes.check(place))
         results.add(f"jambs of {file.stem}", *jambs.check(place))
         results.add(f"layouts of {file.stem} keep the rules", *layouts.check(place))
+    results.add(f"words for the architect of {file.stem}", *sheets.check_architect(place))
     elif package.panels and run.verify(program, place)[1]:
         released = [panel["mark"] for panel in package.panels if not panel["hold"]]
         problems = [f"not proved, and not held: {', '.join(released)}"] if released else []
         results.add(f"nothing of {file.stem} is left for the saw", 1, problems)
+
+
+def quoted(program, file, results):
+    """A quote never fails where a plan exists."""
+    with tempfile.TemporaryDirectory() as temporary:
+        code, _ = quotes.run(program, [file], pathlib.Path(temporary) / "quote", [])
+    if code != 2:
+        results.add(f"quotes of {file.stem}", *quotes.check(program, [(file.stem, [file])]))
 
 
 def main():
@@ -66,16 +79,21 @@ def main():
         for file in sorted(folder.glob("*.dxf")):
             with tempfile.TemporaryDirectory() as temporary:
                 judged(program, file, pathlib.Path(temporary) / "package", results)
+            quoted(program, file, results)
     if not sys.argv[2:]:
         results.add("layouts cost what HiGHS finds, 2 in grid", *optimum.check("walls", 11, 1200, 32))
         results.add("layouts cost what HiGHS finds, 1/16 in grid", *optimum.check("walls", 12, 36, 1))
         results.add("rings of walls cost what HiGHS finds", *optimum.check("rings", 13, 60, 32))
+        results.add("walls beside issued panels cost what HiGHS finds", *optimum.check("issued", 14, 400, 32))
+        results.add("walls over each other cost what HiGHS finds", *optimum.check("storeys", 15, 200, 32))
+        results.add("houses of two storeys cost what HiGHS finds", *optimum.check("houses", 17, 8, 32))
         with tempfile.TemporaryDirectory() as temporary:
             place = pathlib.Path(temporary) / "package"
             bunkhouse = next(inputs for name, inputs in run.sources() if name == "bunkhouse")
             code, words = run.make(program, bunkhouse, place)
             results.add("make bunkhouse", 1, [] if code == 0 else [words[-400:]])
-            results.add("marks through Inkscape come back", *marks.check_inkscape(program, place))
+            results.add("sheets through Inkscape carry no marks", *inkscape.check_still(program, place))
+            results.add("marks by Inkscape on every kind of sheet", *inkscape.check(program, place))
         stock.check(results, full=True)
         for name in ("drawn", "ifc"):
             _, words = recovery.score(program, run.SHARED, name)

@@ -1,4 +1,4 @@
-"""Marks made by programs that are not ours come back: the page in Chromium, annotations by pymupdf, Inkscape.
+"""Marks made by programs that are not ours come back: the page in Chromium, annotations by pymupdf.
 
 What each mark says and where it stands is known from the program that made it; the review log must say the same.
 """
@@ -6,7 +6,6 @@ What each mark says and where it stands is known from the program that made it; 
 import json
 import math
 import pathlib
-import re
 import shutil
 import subprocess
 import tempfile
@@ -169,79 +168,3 @@ def check_pdf(program, place):
             if [it["at"] for it in there] != [it["at"] for it in marks]:
                 problems.append(f"marks of a page turned by {turn} stand elsewhere: {words[-300:]}")
     return len(made) * 4, problems
-
-
-EDITS = (
-    "select-by-id:opening-{opening};transform-translate:10,20;select-clear;"
-    "select-by-id:datum;delete;export-filename:{out};export-plain-svg;export-do"
-)
-
-
-def check_inkscape(program, place):
-    """A sheet through Inkscape: what it moved and deleted, and what was drawn before, come back; nothing else does."""
-    problems = []
-    with tempfile.TemporaryDirectory() as folder:
-        package = copied(place, folder)
-        mark, sheet, opening = with_opening(package)
-        text = sheet.read_text()
-        more = (
-            '<g id="mine"><path d="M60 200L80 215" style="fill:none;stroke:#0000ff;stroke-width:0.7"/>'
-            '<text x="110" y="205" font-size="4.9">Who trims this?</text></g>'
-        )
-        given = pathlib.Path(folder) / "given.svg"
-        end = text.rindex("</svg>")
-        given.write_text(text[:end] + more + text[end:])
-        out = pathlib.Path(folder) / "plain.svg"
-        actions = EDITS.format(opening=opening["id"], out=out)
-        subprocess.run(["inkscape", str(given), f"--actions={actions}"], capture_output=True, check=True)
-        code, marks, words = run_marks(program, package, out)
-        kinds = sorted(it["kind"] for it in marks)
-        # Inkscape moves by its own pixels, 96 to the inch.
-        shift = 10 * 25.4 / 96
-        moved = [it for it in marks if it["kind"] == "moved"]
-        if code != 0 or kinds != ["deleted", "moved", "shape"] or f"moved {shift:.1f} mm right" not in moved[0]["text"]:
-            problems.append(f"exit code {code}: {[(it['kind'], it['text']) for it in marks]}: {words[-300:]}")
-        if any(it["panel"] != mark for it in marks):
-            problems.append(f"panels {[it['panel'] for it in marks]}")
-        if "Who trims this?" not in " ".join(it["text"] for it in marks):
-            problems.append("the words are lost")
-        still = pathlib.Path(folder) / "still.svg"
-        through = f"export-filename:{still};export-plain-svg;export-do"
-        kinds = one_of_each_kind(package)
-        for path in kinds:
-            subprocess.run(["inkscape", str(path), f"--actions={through}"], capture_output=True, check=True)
-            shutil.rmtree(package / "review", ignore_errors=True)
-            code, marks, words = run_marks(program, package, still)
-            if code != 0 or marks:
-                problems.append(f"{path.name} through Inkscape: exit code {code}, {len(marks)} marks: {words[-300:]}")
-            problems += edited(program, package, path, still)
-    return 1 + 2 * len(kinds), problems
-
-
-def one_of_each_kind(package):
-    """The first sheet of every series: Z-0 to Z-9, and each of Z-0 that is a kind of its own."""
-    found = {}
-    for path in sorted((package / "sheets").glob("*.svg")):
-        number = path.stem.split("-")[1]
-        found.setdefault(number if number.startswith("0") else number[0], path)
-    return list(found.values())
-
-
-GROUP = re.compile(r'<g [^>]*?id="([A-Za-z][\w.-]*)"(?![^>]*inkscape:groupmode)[^>]*>')
-
-
-def edited(program, package, path, out):
-    """On one sheet a group deleted in Inkscape: it comes back as deleted, on that sheet, and nothing else does."""
-    text = path.read_text()
-    # Groups that hold lines of their own, so that something is seen to go.
-    names = [it[1] for it in GROUP.finditer(text) if re.match(r"(?:<title>.*?</title>)?\s*<(line|rect|polygon|path)", text[it.end():].lstrip())]
-    if not names:
-        return []
-    gone = names[0]
-    actions = f"select-by-id:{gone};delete;export-filename:{out};export-plain-svg;export-do"
-    subprocess.run(["inkscape", str(path), f"--actions={actions}"], capture_output=True, check=True)
-    shutil.rmtree(package / "review", ignore_errors=True)
-    code, marks, words = run_marks(program, package, out)
-    if code != 0 or not marks or any(it["kind"] != "deleted" or it["sheet"] != path.stem for it in marks):
-        return [f"{path.name} without {gone}: exit code {code}, {[(it['kind'], it['sheet']) for it in marks]}: {words[-300:]}"]
-    return []

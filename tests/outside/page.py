@@ -1,10 +1,12 @@
 """index.html in a real Chromium: opens from disk without the network, finds, leads, marks, saves, and axe-core finds nothing."""
 
+import io
 import json
 import pathlib
 import tomllib
 import xml.etree.ElementTree as tree
 
+import pdfplumber
 from axe_playwright_python.sync_playwright import Axe
 
 from browser import chromium
@@ -154,5 +156,80 @@ def check(folder):
             n_cases += 1
         page.set_viewport_size({"width": 820, "height": 1180})
         expect(page.locator("#stage").bounding_box()["height"] > 300, "a tablet leaves no room for the sheet")
+        context.close()
+    return n_cases, problems
+
+
+def fingers(client, kind, *points):
+    places = [{"x": x, "y": y, "id": number} for number, (x, y) in enumerate(points)]
+    client.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": places})
+
+
+def check_tablet(folder):
+    """By fingers alone, on a tablet: a tap leads on, two fingers zoom, one draws; what is tapped is large enough; and it prints."""
+    folder = pathlib.Path(folder)
+    problems, n_cases = [], 0
+
+    def expect(is_so, words):
+        nonlocal n_cases
+        n_cases += 1
+        if not is_so:
+            problems.append(words)
+
+    with chromium() as browser:
+        context = browser.new_context(viewport={"width": 820, "height": 1180}, has_touch=True, accept_downloads=True)
+        page = context.new_page()
+        page.on("pageerror", lambda error: problems.append(f"script: {error}"))
+        page.goto((folder / "index.html").resolve().as_uri())
+        page.wait_for_selector("#stage svg")
+        client = context.new_cdp_session(page)
+        page.fill("#find-mark", "Z-101")
+        page.press("#find-mark", "Enter")
+        words = page.locator("css=#stage a[aria-label^='Panel '] text").first
+        mark = words.text_content()
+        place = words.bounding_box()
+        page.touchscreen.tap(place["x"] + place["width"] / 2, place["y"] + place["height"] / 2)
+        page.locator(f"#stage svg[data-panel={mark}]").wait_for()
+        own = page.locator("#stage svg").get_attribute("data-panel")
+        expect(own == mark, f"a tap on {mark} shows {own}")
+
+        box = page.locator("#stage").bounding_box()
+        x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+        wide = lambda: float(page.locator("#stage svg").get_attribute("viewBox").split()[2])
+        before = wide()
+        fingers(client, "touchStart", (x - 40, y), (x + 40, y))
+        for step in (60, 90, 120):
+            fingers(client, "touchMove", (x - step, y), (x + step, y))
+        fingers(client, "touchEnd")
+        expect(wide() < 0.7 * before, f"two fingers zoom from {before} to {wide()}")
+        page.click("#zoom-fit")
+
+        for tool, fields in (("cloud", {"text": "Who trims this?"}), ("dimension", {"was": "36", "now": "40"})):
+            page.click(f"[data-tool={tool}]")
+            fingers(client, "touchStart", (x - 60, y - 40))
+            for step in (-20, 20, 60):
+                fingers(client, "touchMove", (x + step, y + step / 2))
+            fingers(client, "touchEnd")
+            answer(page, {**fields, "reviewer": "C. Shop"})
+        kinds = page.locator("#stage #review > g").evaluate_all("all => all.map(it => it.dataset.mark)")
+        expect(kinds == ["cloud", "dimension"], f"drawn by a finger: {kinds}")
+        with page.expect_download() as saved:
+            page.click("#save")
+        expect(saved.value.suggested_filename.endswith(f"-{mark}.marked.svg"), "the sheet is not saved")
+
+        # WCAG 2.2, 2.5.8 (level AA): what is tapped is at least 24 by 24 CSS pixels.
+        for button in page.locator("button:visible, select:visible, input:visible").all():
+            size = button.bounding_box()
+            words = button.evaluate("it => it.textContent || it.id")
+            expect(min(size["width"], size["height"]) >= 24, f"'{words}' is {size['width']:.0f} by {size['height']:.0f} pixels")
+
+        root = tree.fromstring(next(folder.glob(f"sheets/*-{mark}.svg")).read_bytes())
+        with pdfplumber.open(io.BytesIO(page.pdf(prefer_css_page_size=True, print_background=True))) as pdf:
+            sheet = [float(root.get(side)[:-2]) * 72 / 25.4 for side in ("width", "height")]
+            printed = [[float(it.width), float(it.height)] for it in pdf.pages]
+            off = max(abs(a - b) for a, b in zip(printed[0], sheet))
+            expect(len(printed) == 1 and off < 1.5, f"prints as {printed}, the sheet is {sheet}")
+            words = pdf.pages[0].extract_text()
+            expect(mark in words and "Who trims this?" in words, "the print lacks the sheet or its marks")
         context.close()
     return n_cases, problems

@@ -17,6 +17,7 @@ import arrangement
 import blanks
 import broken
 import cad
+import inkscape
 import jambs
 import kinds
 import labels
@@ -26,8 +27,10 @@ import model_house
 import optimum
 import outlines
 import page
+import quotes
 import recovery
 import said
+import saw
 import shapes
 import sheets
 import stock
@@ -35,7 +38,7 @@ import stock
 ROOT = pathlib.Path(__file__).resolve().parents[2]
 SAMPLES = ROOT / "sample-drawings"
 SHARED = ROOT.parent / "shared"
-OTHER_SAW = '[saw]\nversion = "R2000"\nunit = "mm"\nface_up = "inner"\n'
+OTHER_SAW = '[saw]\nversion = "R2000"\nunit = "mm"\nface_up = "inner"\ncorners = "tool radius"\n'
 
 
 class Results:
@@ -149,6 +152,8 @@ def main():
         for name, place in made:
             results.add(f"verify {name}", *verify(program, place))
             results.add(f"ezdxf reads and audits {name}", *outlines.check(place))
+            if "review" not in name:
+                results.add(f"the saw's view of {name}", *saw.check(place, saw.BY_RULE["tool radius" if "saw" in name else "stop short"]))
             results.add(f"blanks of {name}", *blanks.check(place))
             results.add(f"shapes of {name}", *shapes.check(place))
             results.add(f"jambs of {name}", *jambs.check(place))
@@ -161,6 +166,7 @@ def main():
                 results.add(f"sheets of {name} as XML", *sheets.check_xml(place))
                 results.add(f"dimensions of {name}", *sheets.check_dimensions(place))
                 results.add(f"ordinates of {name}", *sheets.check_ordinates(place))
+                results.add(f"words for the architect of {name}", *sheets.check_architect(place))
             results.add(f"layouts of {name} keep the rules", *layouts.check(place))
         for name, arguments in kinds.sources(folder, SAMPLES):
             place = folder / name.replace(" ", "-").replace(",", "")
@@ -168,15 +174,20 @@ def main():
             results.add(f"make {name}", 1, [] if code == 0 else [f"exit code {code}: {words[-400:]}"])
             if (place / "panels.json").exists():
                 results.add(f"verify {name}", *verify(program, place))
+                results.add(f"the saw's view of {name}", *saw.check(place, saw.BY_RULE["square"]))
                 for check in (outlines, blanks, shapes, jambs):
                     results.add(f"{check.__name__} of {name}", *check.check(place))
+            if name == kinds.PIER and (place / "panels.json").exists():
+                results.add("a pier is solid lumber, and one that is not is seen", *layouts.piers(place))
         sound = [place for name, place in made if name == "bunkhouse"]
         if sound:
             self_tests(sound[0], folder, results)
             results.add("one sheet of each kind by resvg and Chromium", *sheets.check_pictures(sound[0]))
             results.add("the page in Chromium, and axe-core", *page.check(sound[0]))
+            results.add("the page by fingers on a tablet, and printed", *page.check_tablet(sound[0]))
             results.add("marks of the page in Chromium come back", *marks.check_page(program, sound[0]))
             results.add("annotations of pymupdf come back", *marks.check_pdf(program, sound[0]))
+            results.add("marks by Inkscape come back", *inkscape.check(program, sound[0], every=False))
         else:
             results.add("a package to break", 0, ["the bunkhouse could not be made"])
     bunkhouse = next(arguments for name, arguments in sources() if name == "bunkhouse")
@@ -187,13 +198,19 @@ def main():
     results.add("a house modelled with ifcopenshell and cut", *model_house.check(program))
     results.add("seen: an opening that is lost", *model_house.sees_a_lost_opening(program))
     results.add("seen: a wall that is lost", *arrangement.sees_a_lost_wall(program))
-    results.add("layouts cost what HiGHS finds, 2 in grid", *optimum.check("walls", 1, 120, 32))
+    results.add("layouts cost what HiGHS finds, 2 in grid", *optimum.check("walls", 1, 90, 32))
     results.add("layouts cost what HiGHS finds, 1/16 in grid", *optimum.check("walls", 3, 6, 1))
     results.add("rings of walls cost what HiGHS finds", *optimum.check("rings", 2, 6, 32))
+    results.add("walls beside issued panels cost what HiGHS finds", *optimum.check("issued", 4, 40, 32))
+    results.add("walls over each other cost what HiGHS finds", *optimum.check("storeys", 5, 12, 32))
     results.add("seen: a layout a cent too dear, and one that is missing", *optimum.sees_a_cent())
     stock.check(results)
+    results.add("quotes of the samples", *quotes.check(program, list(sources())))
     if (SHARED / "corpus" / "drawn").is_dir():
         results.add("recovered plans against their truth", *recovery.check(program, SHARED))
+        drawn = [SHARED / "corpus" / "drawn" / f"{name}.dxf" for name in ("p002_hard", "p007_mixed")]
+        real = SHARED / "corpus" / "real" / "barcelona_r12.dxf"
+        results.add("quotes of plans with open questions", *quotes.check(program, [(it.stem, [it]) for it in [*drawn, real]]))
         results.add("planted dimension conflicts", *said.dimensions(program, SHARED))
         results.add("a DWG against the DXF of another program", *said.dwg(program, SHARED))
     else:

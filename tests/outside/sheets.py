@@ -235,8 +235,29 @@ def check_ordinates(folder):
         wanted = [panel["width"], panel["height"]]
         for opening in panel["openings"]:
             wanted += opening["skin_hole"]
+        for cut in panel["inner_cuts"]:
+            wanted += cut["rect"]
         missing = [v for v in wanted if printed_inches(v) not in printed]
         if missing:
             problems.append(f"{path.name}: {missing} are not among the ordinates")
         n_cases += len(wanted)
+    return n_cases, problems
+
+
+DRAFTERS = re.compile(r"\[\[|\.toml|`|\b(?:DRAW|PLAN|RULE|BLDG|LAY|FAB|STOCK|LOAD|EST|REV|PROOF)-\d+|\b[a-z]+_[a-z_]+\b|\([a-z]+\.[a-z_.]+\)")
+
+
+def check_architect(folder):
+    """The sheets for the architect speak no keys and no codes."""
+    problems, n_cases = [], 0
+    for number, (path, root) in sorted(sheets(pathlib.Path(folder)).items()):
+        if not path.stem.endswith("-architect"):
+            continue
+        for layer in root.findall(f"{SVG}g"):
+            # What stands in the architect's own drawing is not ours.
+            if layer.get("id") not in ("lists", "numbers", "strip"):
+                continue
+            words = [text.text for text in layer.iter(f"{SVG}text") if text.text]
+            n_cases += len(words)
+            problems += [f"{path.name}: '{it}'" for it in words if DRAFTERS.search(it)]
     return n_cases, problems

@@ -10,6 +10,7 @@ use geo::{Area, BooleanOps, LineString, Polygon};
 use panelwright::drawing::{DrawingOptions, read_drawing};
 use panelwright::findings::{Finding, Severity};
 use panelwright::plan::{Plan, PlanCorrections, SingleLines, recover_plan};
+use panelwright::rules::PlantRules;
 use std::fmt::Write as _;
 
 /// Axis of a wall found may lie this far off, inches.
@@ -46,7 +47,14 @@ pub(crate) struct Score {
 
 /// Reads a drawing and recovers its plan.
 pub(crate) fn recover(dxf: &str) -> Result<(Plan, Vec<Finding>), String> {
-    recover_as(dxf, SingleLines::default())
+    recover_as(dxf, assumed())
+}
+
+/// What the shipped plant rules take single lines for.
+pub(crate) fn assumed() -> SingleLines {
+    let mut lines = SingleLines::default();
+    PlantRules::default().drawn_lines.assume(&mut lines);
+    lines
 }
 
 /// Reads a drawing and recovers its plan, told what single lines are.

@@ -45,11 +45,20 @@ pub(crate) fn house_with(rules: PlantRules) -> House {
     raised(plan(), rules)
 }
 
+/// The house under the default rules, as a job has it.
+pub(crate) fn house_of(job: &Job) -> House {
+    raised_for(plan(), PlantRules::default(), job)
+}
+
 /// Everything from any plan to its panels.
 pub(crate) fn raised(plan: Plan, rules: PlantRules) -> House {
+    raised_for(plan, rules, &Job::default())
+}
+
+/// As a job has it.
+pub(crate) fn raised_for(plan: Plan, rules: PlantRules, job: &Job) -> House {
     let mut findings = Vec::new();
-    let job = Job::default();
-    let building = raise_building(&plan, &job, &rules).into_output(&mut findings);
+    let building = raise_building(&plan, job, &rules).into_output(&mut findings);
     let layout = lay_out(&building, &rules, &LayoutOptions::default()).into_output(&mut findings);
     let options = FabricateOptions {
         earlier: &findings.clone(),

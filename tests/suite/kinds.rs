@@ -496,7 +496,7 @@ fn pockets_boxes_and_blocking_are_proved_with_the_panel_they_lie_in() {
         let outline = &made.documents.files[&format!("outlines/{}.dxf", panel.mark)];
         let outline = String::from_utf8_lossy(outline);
         for cut in &panel.inner_cuts {
-            let words = format!("inner skin only, for {}:", cut.what);
+            let words = format!("cut from the inner face, for {}:", cut.what);
             assert!(outline.contains(&words), "{}: {words}", panel.mark);
         }
     }

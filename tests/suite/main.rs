@@ -6,12 +6,16 @@
     reason = "a test may stop at the first surprise"
 )]
 
+/// What goes to the architect and comes back.
+mod architect;
 /// Cut, swapped, doubled and garbled lines: never a panic.
 mod broken_drawings;
 /// Exit codes, messages, files written.
 mod command_line;
 /// Nothing is lost between stock and panels, on random buildings.
 mod conservation;
+/// Glass round a corner.
+mod corner_glass;
 /// Corrections of the job are obeyed, or reported.
 mod corrections;
 /// Small houses drawn for tests.
@@ -26,6 +30,8 @@ mod golden;
 mod grid;
 /// One unsymmetrical wall of each sample, worked by hand.
 mod hands;
+/// Headers of panel and of LVL, by rule.
+mod headers;
 /// Sheets of jobs that are hard to draw.
 mod hostile_sheets;
 /// A small house by hand, from its plan to its files.
@@ -36,6 +42,8 @@ mod kinds;
 mod kit;
 /// Labels of panels and bundles.
 mod labels;
+/// Panels left long for trimming, and outer skins that drop below their panels.
+mod left_long;
 /// Marked sheets come back: from the page, from editors, stripped, hostile, in PDF; and go on to the next issue.
 mod marks;
 /// Marks go on to the next issue, or are listed.
@@ -44,6 +52,8 @@ mod marks_next;
 mod outlines;
 /// Panel sheets: nothing on anything.
 mod panel_sheets;
+/// Parts of a panel as the plant's paper gives them.
+mod parts;
 /// Traces and key plans: nothing on anything, marks, strings, holds, gaps, questions.
 mod plan_sheets;
 /// Each proof holds for a sound package and fails for a broken one.

@@ -55,6 +55,7 @@ fn a_quote_is_one_page_without_overlaps_with_and_without_job_and_prices() {
                 fabrication: &made.fabrication,
                 rules: &made.rules,
                 facts: &TitleFacts::default(),
+                source: &made.source,
             });
             assert_eq!(overlaps(&sheet), [], "{case}");
         }
@@ -188,5 +189,52 @@ fn every_panel_lies_on_one_truck_in_reverse_order_within_the_limits() {
             .map(|it| it.mark.clone())
             .collect();
         assert_eq!(seen, marks, "{case}");
+    }
+}
+
+#[test]
+fn a_question_widens_the_range_with_prices_and_without_and_stands_in_order() {
+    // Drawn 4 1/2 thick and quoted in panels of 6 1/2: nobody has said which it is to be.
+    let sketch = |name: &str| {
+        InputFile {
+        name: name.to_owned(),
+        bytes: b"name = 'House'\nthickness = '4 1/2'\nrun = [\"E 28'\", \"N 16'\", \"W 28'\", \"close\"]\n".to_vec(),
+    }
+    };
+    for prices in [None, Some(prices())] {
+        let options = QuoteOptions {
+            prices,
+            ..QuoteOptions::default()
+        };
+        let made = quote(&[sketch("some/where/sketch.toml")], &options);
+        let made = made.unwrap_or_else(|error| panic!("{error}"));
+        let it = &made.quote;
+        assert_eq!(it.n_questions(), 1, "{:?}", it.questions);
+        let [low, likely, high] = it.range;
+        let swing = it.questions_swing();
+        // 1.5 per cent by the plant's rule and by the sample's price book.
+        let part =
+            likely * panelwright::estimate::decimal(1.5) / panelwright::estimate::decimal(100.0);
+        assert_eq!(swing, part.round_dp(2));
+        let up = it
+            .assumed
+            .iter()
+            .map(|it| it.high)
+            .sum::<rust_decimal::Decimal>();
+        let down = it
+            .assumed
+            .iter()
+            .map(|it| it.low)
+            .sum::<rust_decimal::Decimal>();
+        assert_eq!((high, low), (likely + up + swing, likely + down - swing));
+        // On the page the question stands among the figures, where what it moves puts it, and the file names the quote.
+        assert_eq!(made.source, "sketch.toml");
+        let documents = made
+            .documents(None)
+            .unwrap_or_else(|error| panic!("{error}"));
+        let page = String::from_utf8_lossy(&documents.files["quote.svg"]).into_owned();
+        assert!(page.contains("1 open question widens the range by"));
+        assert!(page.matches("NOT FOR CONSTRUCTION").count() >= 3);
+        assert!(page.contains("open question<"));
     }
 }

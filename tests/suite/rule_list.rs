@@ -224,6 +224,37 @@ fn the_limits_of_the_prescriptive_rules() {
     }
 }
 
+/// From memory, IRC R610.8: a SIP header is 11-7/8 in deep or more and spans 4 ft at most; wider openings are framed by R602.7.
+#[test]
+fn a_panel_that_is_its_own_header() {
+    let beyond = |entry: &str| {
+        let job = format!("[[opening]]\nkind = 'window'\nheader = 'none'\n{entry}\n");
+        let all = findings(&[["window", "130", "20", "24"]], &job, "");
+        let told = all.into_iter().filter(|it| it.code.name() == "BLDG-19");
+        told.map(|it| it.message).collect::<Vec<_>>()
+    };
+    // A panel of 96 in over a head at 84-1/8 in.
+    assert_eq!(beyond("head = '84-1/8'"), Vec::<String>::new());
+    assert_eq!(beyond("rough_width = '48'"), Vec::<String>::new());
+    for (entry, words) in [
+        ("head = '84-3/16'", "asks for 11 7/8"),
+        ("rough_width = '48-1/16'", "lets it over 4'-0"),
+    ] {
+        let told = beyond(entry);
+        assert!(
+            told.len() == 1 && told[0].contains(words),
+            "{entry}: {told:?}"
+        );
+    }
+    // A lumber header is not a panel's.
+    let lumber = findings(
+        &[["window", "130", "20", "24"]],
+        "[[opening]]\nkind = 'window'\nheader = '2-2x4'\nhead = '84-3/16'\n",
+        "",
+    );
+    assert!(lumber.iter().all(|it| it.code.name() != "BLDG-19"));
+}
+
 #[test]
 fn weights_and_trucks() {
     let lifts = "[lifts]\nhand_limit = 100\nforklift_limit = 200\ngreatest_weight = 225\n";
@@ -259,6 +290,26 @@ fn what_the_plant_allows_below_the_usual() {
             (&[], "", rule),
         );
     }
+}
+
+/// A member that neither the job nor the plant names holds its panel; one that the plant's rules name is asked about.
+#[test]
+fn a_post_that_nobody_names() {
+    let point =
+        "[[layout]]\nat = ['10 ft', 0]\npoints = [{ at = '100', width = '4', what = 'girder' }]\n";
+    check(
+        "FAB-30",
+        Severity::Doubt,
+        "not sized: engineer",
+        (&[], point, ""),
+    );
+    let nobody = "[points]\nunnamed = 'none'\n";
+    check(
+        "FAB-31",
+        Severity::Fault,
+        "not sized: engineer",
+        (&[], point, nobody),
+    );
 }
 
 #[test]

@@ -1,4 +1,22 @@
 //! Values of the trade that a drafter knows by heart, each looked up in a package made from words; its source stands beside it.
+//!
+//! Where the values of layout that are not here are looked up, row by row:
+//!
+//! | value | test |
+//! |---|---|
+//! | limits of IRC R610.2; SIP header of R610.8; chases of R610.7; rules of a checker | `rule_list.rs` |
+//! | IRC R602.7(1): every cell, interpolation, 0.70, outside the table | `src/rules/header_table.rs` |
+//! | foam back by 1-1/2 at plates, studs, bucks; 3/4, 1-1/2 and the slot of each spline | `src/fabrication/lumber/ends.rs`, `src/fabrication/mod.rs` |
+//! | corners: odd ones bevelled by half the turn, inside ones, tees | `src/layout/tests.rs`, `src/layout/corners.rs`, `kinds.rs` |
+//! | 24 in between plate joints, caps that lap | `src/layout/plates.rs`, `kinds.rs` |
+//! | both bucks; notch, legs, bridge and sole of a door; jacks; pier of solid lumber | `src/fabrication/lumber/bucks.rs`, `headers.rs`, `piers.rs` |
+//! | chases at 16 and 44 in, 4 ft apart, 6 in from the latch, stopped at a window | `src/fabrication/chases/mod.rs` |
+//! | blank of 8 ft x 24 ft, axis upright; what a height of 9 ft leaves | `src/layout/price.rs` |
+//! | heights of a stack, platform and hung floor | `src/building/raise/tests.rs`, `kinds.rs` |
+//!
+//! No values of layout: tolerances, facing and foam properties, adhesive, fasteners' penetration, R-values, creep (materials); thickness
+//! tables R610.5(1) and (2), whose cells nobody here knows (the engineer's); everything of roofs, hips and valleys; press times, trucks and
+//! labels (`quotes.rs`, `proofs_of_loads.rs`, `labels.rs`).
 
 use panelwright::documents::PdfFiles;
 use panelwright::fabrication::Lumber;
@@ -153,4 +171,62 @@ fn a_door_called_3068_gets_38_by_82() {
         [door.width(), door.height()],
         [Length::inches(38), Length::inches(82)]
     );
+}
+
+#[test]
+fn panels_stand_an_eighth_apart_and_clear_of_jambs_and_corners() {
+    // Gap: APA advice for sheet edges. 6 in from a jamb, no panel below 12 in: common practice, no source.
+    use panelwright::layout::RunPiece;
+    let made = house();
+    let mut n_gaps = 0;
+    for (wall, laid) in made.building.walls.iter().zip(&made.layout.walls) {
+        for piece in &laid.run {
+            match piece {
+                RunPiece::Gap { from, to } => {
+                    n_gaps += 1;
+                    assert_eq!(*to - *from, Length::fraction(0, 1, 8));
+                    let [left, right] = [laid.from + *from, laid.from + *to];
+                    let is_clear = wall.openings.iter().all(|opening| {
+                        right <= opening.from - Length::inches(6)
+                            || left >= opening.to + Length::inches(6)
+                    });
+                    assert!(is_clear, "{} at {left}", wall.id);
+                }
+                RunPiece::Panel { from, to, .. } => {
+                    assert!(*to - *from >= Length::inches(12));
+                    // A jumbo blank with its axis upright: 8 ft at most.
+                    assert!(*to - *from <= Length::feet(8));
+                }
+                RunPiece::Opening { .. } => {}
+            }
+        }
+    }
+    assert!(n_gaps > 0);
+}
+
+#[test]
+fn a_cap_is_ripped_from_the_next_wider_lumber_and_plates_are_as_wide_as_the_core() {
+    // PS 20: 2x6 is 5-1/2 in wide, 2x8 is 7-1/4 in. A cap of 6-1/2 in comes from a 2x8 (derived; an owner-builder's log rips one).
+    for laid in &house().layout.walls {
+        for plate in &laid.plates {
+            let expected = match plate.plate {
+                PlateUse::Sole | PlateUse::Top => "2x6",
+                PlateUse::Cap => "2x8",
+            };
+            assert_eq!(plate.section, expected, "{}", plate.mark);
+        }
+    }
+}
+
+#[test]
+fn chases_run_where_electricians_look_for_them() {
+    // 16 in and 44 in above the floor, 1-1/2 in wide: makers' pages and a trade paper of 2016.
+    let chases = house().fabrication.panels.iter().flat_map(|it| &it.chases);
+    let level = chases.clone().filter(|it| it.from.y == it.to.y);
+    let mut heights: Vec<Length> = level.map(|it| it.from.y).collect();
+    heights.sort_unstable();
+    heights.dedup();
+    assert_eq!(heights, [16, 44].map(Length::inches));
+    let bore = Length::fraction(1, 1, 2);
+    assert!(chases.into_iter().all(|it| it.diameter == bore));
 }

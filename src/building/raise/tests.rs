@@ -1,6 +1,7 @@
 //! Plans made by hand, raised, and compared with what a drafter would write.
 
 mod layers;
+mod skins;
 use super::*;
 use crate::building::{RoughOpening, SizeOrigin};
 use crate::findings::Severity;

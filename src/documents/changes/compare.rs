@@ -54,9 +54,54 @@ pub(super) fn differences(
         found.extend(room_size(models, storey, room, &walls, turn, units));
     }
     for opening in &storey.openings {
-        found.extend(opening_differences(models, storey, opening, &walls, units));
+        let drawn = drawn_openings(models, storey).find(|it| are_one(it, opening));
+        found.extend(match drawn {
+            Some(drawn) => opening_differences(models, storey, (opening, drawn), &walls, units),
+            None => vec![by_drafter(storey, opening, ["none", ""], units)],
+        });
     }
+    let is_gone = |it: &&Opening| !storey.openings.iter().any(|kept| are_one(it, kept));
+    let gone = drawn_openings(models, storey).filter(is_gone);
+    found.extend(gone.map(|it| by_drafter(storey, it, ["", "none"], units)));
     found
+}
+
+/// The openings of a storey as the architect drew them, whatever the drafter corrected.
+fn drawn_openings<'a>(
+    models: &Models<'a>,
+    storey: &'a Storey,
+) -> impl Iterator<Item = &'a Opening> + use<'a> {
+    let before = &models.trace.plan.before_corrections;
+    let drawn = before.iter().find(|it| it.id == storey.id);
+    drawn.unwrap_or(storey).openings.iter()
+}
+
+/// True for one opening before and after corrections: they keep what it was read from.
+fn are_one(a: &Opening, b: &Opening) -> bool {
+    let shared = a.sources.iter().any(|it| b.sources.contains(it));
+    shared || a.sources.is_empty() && b.sources.is_empty() && a.id == b.id
+}
+
+/// An opening that the drafter put in or took out; `width` has what stands instead of it on plan or panels, empty for its own.
+fn by_drafter(storey: &Storey, opening: &Opening, width: [&str; 2], units: Units) -> Difference {
+    let kind = storey.walls.iter().find(|it| it.id == opening.wall);
+    let inside = kind.is_some_and(|wall| !wall.is_exterior);
+    let [plan, panels] = width.map(|words| match words {
+        "" => units.inches(opening.width),
+        words => words.to_owned(),
+    });
+    Difference {
+        about: opening.id.clone(),
+        what: if inside {
+            "opening in an inner wall, width"
+        } else {
+            "opening, width"
+        },
+        plan,
+        panels,
+        why: "set right by hand: please confirm".to_owned(),
+        at: Some(opening.centre),
+    }
 }
 
 /// The storey's outline as recovered and as panelled, along and across the sheet.
@@ -226,7 +271,7 @@ fn inside_face(
 fn opening_differences(
     models: &Models<'_>,
     storey: &Storey,
-    opening: &Opening,
+    (opening, drawn): (&Opening, &Opening),
     walls: &[&PanelWall],
     units: Units,
 ) -> Vec<Difference> {
@@ -261,14 +306,26 @@ fn opening_differences(
             .collect();
     };
     let mut found = Vec::new();
-    let moved = moved(storey, opening, wall, made);
+    let moved = moved(storey, drawn, wall, made);
     if moved.abs() > SAME {
-        let (drawn, now) = (middle_of(made) - moved, middle_of(made));
+        let (was, now) = (middle_of(made) - moved, middle_of(made));
         found.push(difference(
             "middle from the wall's left corner",
-            units.inches(drawn),
+            units.inches(was),
             units.inches(now),
-            "set on whole fractions",
+            if drawn.centre == opening.centre {
+                "set on whole fractions"
+            } else {
+                "moved by hand: please confirm"
+            },
+        ));
+    }
+    if drawn.kind != opening.kind {
+        found.push(difference(
+            "kind",
+            drawn.kind.name().replace('_', " "),
+            opening.kind.name().replace('_', " "),
+            "set right by hand: please confirm",
         ));
     }
     let allowance = models.rules.openings.allowances.get(&opening.kind);
@@ -280,7 +337,7 @@ fn opening_differences(
     let rows = [
         (
             "width",
-            Some(opening.width),
+            Some(drawn.width),
             [unit_width, made.width().to_inches()],
         ),
         (
@@ -291,14 +348,14 @@ fn opening_differences(
         ("head", opening.head, [head, head - height.to_inches()]),
         ("sill", opening.sill, [sill, sill]),
     ];
-    for (what, drawn, ours) in rows {
-        let Some(drawn) = drawn else {
+    for (what, stated, ours) in rows {
+        let Some(stated) = stated else {
             continue;
         };
-        if ours.iter().all(|it| (it - drawn).abs() > SAME) {
+        if ours.iter().all(|it| (it - stated).abs() > SAME) {
             found.push(difference(
                 what,
-                units.inches(drawn),
+                units.inches(stated),
                 units.inches(ours[0]),
                 "job, schedule or plant rule: see the schedule of openings",
             ));

@@ -8,13 +8,14 @@
 //! ```
 //!
 //! *Promises.* Every difference between plan and panels stands here with both numbers, and every open question with its
-//! number of the trace (less those about the plant's own rules), what was taken meanwhile, what waits for it, and room for an answer; what does not fit goes on on
+//! number of the trace (less those that are the plant's own), what was taken meanwhile, what waits for it, and room for an answer; what does not fit goes on on
 //! the next sheet.
 //!
 //! *Does not do.* Judging which of the two is right.
 
 mod compare;
 mod sheet;
+mod words;
 
 use super::asked::{Asked, asked};
 use super::paper::Sheet;
@@ -32,10 +33,10 @@ pub(super) fn change_sheets(models: &Models<'_>, facts: &TitleFacts) -> Vec<Shee
     );
     let mut sheets = Vec::new();
     for (index, storey) in models.trace.plan.storeys.iter().enumerate() {
-        // What plant or job left to defaults is the plant's own question: it stands on the trace only.
+        // What is the plant's own question stands on the trace and in the list of findings only.
         let own: Vec<&Asked> = questions
             .iter()
-            .filter(|it| it.storey == index && !it.question.code.starts_with("RULE-"))
+            .filter(|it| it.storey == index && words::is_for_architect(it.question.code))
             .collect();
         let first = 21 + sheets.len();
         sheets.extend(sheet::storey_sheets(&sheet::ChangeInput {

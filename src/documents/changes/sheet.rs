@@ -2,6 +2,7 @@
 
 use super::compare::{Difference, differences};
 use super::in_drawing;
+use super::words::wording;
 use crate::documents::asked::Asked;
 use crate::documents::paper::flow::Flow;
 use crate::documents::paper::fonts::wrap;
@@ -222,7 +223,69 @@ fn plan_layers(
         obstacles.add_soft(LabelBox::about(*middle, *width, *height, *along), 12.0);
     }
     let labels = numbers(input, found, view, window, &mut obstacles);
-    vec![background.group, panels, labels]
+    obstacles.add_group(&labels);
+    let ids = opening_ids(input, view, &mut obstacles);
+    vec![background.group, panels, labels, ids]
+}
+
+/// The id of every opening in the panels, beside it: questions and changes call it by that.
+fn opening_ids(input: &ChangeInput<'_>, view: &PlanView, obstacles: &mut Obstacles) -> Group {
+    let letters = Lettered::cap(LARGE_SHEET.note).bold().middle();
+    let walls = input.models.building.walls.iter();
+    let own = walls.filter(|wall| wall.storey == input.storey.id);
+    let openings: Vec<(&str, Spot, Spot)> = own
+        .flat_map(|wall| {
+            wall.openings.iter().map(|it| {
+                let at = |out: f64| {
+                    let along = f64::midpoint(it.from.to_inches(), it.to.to_inches());
+                    view.paper(in_drawing(input.storey, wall.frame.point(along, out)))
+                };
+                (it.id.as_str(), at(-wall.drawn_thickness / 2.0), at(0.0))
+            })
+        })
+        .collect();
+    let beside = |(id, middle, face): &(&str, Spot, Spot)| -> Vec<(Spot, Candidate)> {
+        let out = *face - *middle;
+        let long = out.x.hypot(out.y).max(1e-9);
+        let (width, height) = (letters.width(id) + 1.2, LARGE_SHEET.note + 1.2);
+        let reaches = [1.0, -1.0].into_iter().flat_map(|side| {
+            [1.0, 2.5, 4.5, 7.0, 10.0].map(|gap| side * (long + gap + width.hypot(height) / 2.0))
+        });
+        let shifts = [0.0, 6.0, -6.0, 12.0, -12.0];
+        let across = spot(-out.y / long, out.x / long);
+        reaches
+            .flat_map(|reach| shifts.map(|shift| (reach, shift)))
+            .map(|(reach, shift)| {
+                let at = *middle + out * (reach / long) + across * shift;
+                let place = Candidate {
+                    boxes: vec![LabelBox::about(at, width, height, Coord { x: 1.0, y: 0.0 })],
+                    lines: Vec::new(),
+                    cost: reach.abs() + shift.abs(),
+                };
+                (at, place)
+            })
+            .collect()
+    };
+    let choices: Vec<Vec<(Spot, Candidate)>> = openings.iter().map(beside).collect();
+    let requests: Vec<Vec<Candidate>> = choices
+        .iter()
+        .map(|list| list.iter().map(|it| it.1.clone()).collect())
+        .collect();
+    let mut canvas = Canvas::new();
+    let chosen = place(&requests, obstacles).chosen;
+    for (((id, ..), list), chosen) in openings.iter().zip(&choices).zip(chosen) {
+        if let Some((at, _)) = chosen.and_then(|index| list.get(index)) {
+            canvas.group_with(
+                "",
+                &format!("Opening {id}"),
+                &[("opening", *id)],
+                |canvas| {
+                    canvas.text_centred(*at, *id, letters);
+                },
+            );
+        }
+    }
+    canvas.into_group("opening-ids", "Openings")
 }
 
 /// What a number stands for.
@@ -384,20 +447,16 @@ const INDENT: f64 = 15.0;
 fn question(flow: &mut Flow, asked: &Asked) {
     let lettering = LARGE_SHEET;
     let it = &asked.question;
-    let head = if it.about.is_empty() {
-        it.code.to_owned()
-    } else {
-        format!("{}  {}", it.code, it.about.join(", "))
-    };
+    let wording = wording(asked);
     let waits = if asked.holds.is_empty() {
         "Holds up no panel: the work goes on with what was taken.".to_owned()
     } else {
         format!("Holds up {}.", asked.holds.join(", "))
     };
     let words = [
-        (head, Weight::Bold),
-        (it.seen.clone(), Weight::Regular),
-        (it.hint.clone(), Weight::Regular),
+        (wording.topic, Weight::Bold),
+        (wording.seen, Weight::Regular),
+        (wording.ask.to_owned(), Weight::Regular),
         (waits, Weight::Bold),
     ];
     let lines = |width: f64| -> Vec<(String, Weight)> {

@@ -81,7 +81,12 @@ pub(super) fn draw(
     for place in 0..blank.panels.len() {
         let rings = contours(input, blank, place);
         let rings = rings.iter().map(|ring| view.ring(ring)).collect();
-        canvas.shape(Form::Region(rings), Pen::Edge.full(), Fill::White);
+        let marks = group.iter().filter_map(|it| it.panels.get(place));
+        let marks: Vec<&str> = marks.map(|it| it.mark.as_str()).collect();
+        let (id, marks) = (format!("piece-{}", place + 1), marks.join(" "));
+        canvas.group_with(&id, &marks, &[("panel", &marks)], |canvas| {
+            canvas.shape(Form::Region(rings), Pen::Edge.full(), Fill::White);
+        });
     }
     for [from, to] in &blank.chases {
         canvas.line(

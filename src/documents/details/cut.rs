@@ -342,7 +342,7 @@ fn made_of(lumber: &Lumber, assembly: &Assembly, sizes: &SplineRules, grain: Stu
         stuff,
         narrower: Length::ZERO,
     };
-    if lumber.section.starts_with("block") {
+    if lumber.section.starts_with("block") || lumber.section.starts_with("SIP ") {
         let (a, b) = (near + assembly.outer_skin, far - assembly.inner_skin);
         return vec![
             layer([near, a], Stuff::Skin),

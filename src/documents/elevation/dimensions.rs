@@ -134,11 +134,19 @@ fn heights(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
         "HIGHEST PANEL"
     };
     // Each piece from below, named by what it is.
-    let mut ends = vec![Length::ZERO.min(stack.panel_bottom)];
+    let skin = stack.panel_bottom - subject.wall.skin_drop;
+    let mut ends = vec![Length::ZERO.min(skin)];
     let mut names = Vec::new();
     let deck = subject.next_deck();
     let pieces = [
-        (stack.panel_bottom, "BELOW"),
+        (
+            stack.panel_bottom,
+            if skin < stack.panel_bottom {
+                "OUTER SKIN, NOT BEARING"
+            } else {
+                "BELOW"
+            },
+        ),
         (stack.panel_top, panel),
         (stack.cap_top, "CAP"),
         (deck.unwrap_or(stack.cap_top), "FLOOR"),
@@ -216,6 +224,9 @@ fn named_levels(subject: &Subject<'_>) -> Vec<(Length, String)> {
         if step.y != Length::ZERO {
             name(step.y, "BOTTOM OF PANEL");
         }
+        if subject.wall.skin_drop > Length::ZERO {
+            name(step.y - subject.wall.skin_drop, "BOTTOM OF OUTER SKIN");
+        }
     }
     let profile = &subject.wall.profile;
     let cap = stack.cap_top - stack.panel_top;
@@ -277,10 +288,7 @@ fn levels(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
         side: Side::Right,
         edge: right,
         label: LABEL,
-        within: [
-            named_top - 4.0,
-            view.y(stack.panel_bottom.to_inches().min(0.0)) + 12.0,
-        ],
+        within: [named_top - 4.0, view.y(-subject.depth().to_inches()) + 12.0],
         cap: subject.lettering().note,
     };
     ordinate_row(canvas, &subject.lettering(), &row, &ordinates);

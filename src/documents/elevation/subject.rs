@@ -123,7 +123,8 @@ impl<'a> Subject<'a> {
 
     /// How far panels reach below the deck.
     pub(super) fn depth(&self) -> Length {
-        -self.wall.stack.panel_bottom.min(Length::ZERO)
+        let skin = self.wall.stack.panel_bottom - self.wall.skin_drop;
+        -skin.min(Length::ZERO)
     }
 
     /// The leftmost point of its plates, at most its own left end: a cap may lap over the wall at the left.

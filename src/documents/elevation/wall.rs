@@ -19,6 +19,13 @@ pub(super) fn draw_wall(canvas: &mut Canvas, subject: &Subject<'_>, view: &View)
     let ink = Pen::Thin.dashed(Dash::Hidden);
     for (laid, made) in &subject.panels {
         canvas.polygon(Pen::Bold.full(), outline_on_paper(view, laid, made));
+        if made.make_up > Length::ZERO {
+            // Where a make-up panel is trimmed as drawn.
+            let at =
+                |y: Length| view.spot((laid.rect.x1 - made.make_up).to_inches(), y.to_inches());
+            let trim = Pen::Edge.dashed(Dash::Phantom);
+            canvas.line(trim, at(laid.rect.y0), at(laid.rect.y1));
+        }
         for chase in &made.chases {
             let at = |p: crate::geometry::ShopPoint| {
                 view.spot(
@@ -343,7 +350,15 @@ fn ends(canvas: &mut Canvas, subject: &Subject<'_>, view: &View, above: f64) {
     let at_right = if cut_right {
         format!("match line: {}", subject.goes_on[1])
     } else {
-        words(subject.run.right_end, subject.wall.right.with)
+        let end = words(subject.run.right_end, subject.wall.right.with);
+        let mut panels = subject.panels.iter().map(|(_, made)| made);
+        match panels.find(|made| made.make_up > Length::ZERO) {
+            Some(made) => format!(
+                "{end}; {} trimmed to fit, up to {}",
+                made.mark, made.make_up
+            ),
+            None => end,
+        }
     };
     let numbers: Vec<u32> = subject
         .panels

@@ -110,9 +110,9 @@ fn openings(input: &GeneralInput<'_>) -> Table {
     }
     Table {
         columns: vec![
-            Column::words("No.").bold(),
-            Column::words("Wall"),
-            Column::wrapping("Panel"),
+            Column::words("No.").bold().naming("opening"),
+            Column::words("Wall").naming("wall"),
+            Column::wrapping("Panel").naming("panel"),
             Column::wrapping("Kind"),
             Column::numbers("Unit w × h"),
             Column::numbers("Rough w × h").bold(),
@@ -150,8 +150,8 @@ fn panels(input: &GeneralInput<'_>) -> Table {
     Table {
         columns: vec![
             Column::numbers("Set"),
-            Column::words("Mark").bold(),
-            Column::words("Wall"),
+            Column::words("Mark").bold().naming("panel"),
+            Column::words("Wall").naming("wall"),
             Column::wrapping("Kind"),
             Column::numbers("Width"),
             Column::numbers("Height"),
@@ -230,8 +230,8 @@ fn plates(input: &GeneralInput<'_>) -> Table {
         .collect();
     Table {
         columns: vec![
-            Column::words("Mark").bold(),
-            Column::words("Wall"),
+            Column::words("Mark").bold().naming("part"),
+            Column::words("Wall").naming("wall"),
             Column::wrapping("Use"),
             Column::words("Section"),
             Column::numbers("Length").bold(),

@@ -1,6 +1,6 @@
 //! Strings of dimensions beside their walls: for walls at an angle to the sheet, and for those inside a court.
 
-use super::dimensions::{LANE, Lane, module_ends};
+use super::dimensions::{Lane, module_ends};
 use super::scene::Scene;
 use crate::documents::paper::dimension::printed_pieces;
 use crate::documents::paper::spread::spread;
@@ -73,7 +73,7 @@ pub(super) fn beside_strings(
                 candidates: Vec::new(),
             };
             for (number, more) in [0.5, 0.8, 0.2, 1.2, 1.7].into_iter().enumerate() {
-                let lift = beyond + LANE * more;
+                let lift = beyond + scene.lane() * more;
                 let mut trial = Canvas::new();
                 draw_beside(
                     &mut trial,
@@ -94,6 +94,9 @@ pub(super) fn beside_strings(
         .collect()
 }
 
+/// How far an extension line begins before its string, in heights of the lettering: clear of the marks.
+const BACK: f64 = 1.95;
+
 /// A string parallel to a wall at any angle, `lift` mm outside its face.
 fn draw_beside(
     canvas: &mut Canvas,
@@ -111,7 +114,7 @@ fn draw_beside(
     canvas.line(fine, *first + out * lift, *last + out * lift);
     let tick = (along + out) * HALF_TICK;
     for p in spots {
-        let start = (lift - LANE * 0.45).max(EXTENSION_GAP);
+        let start = (lift - cap * BACK).max(EXTENSION_GAP);
         canvas.line(fine, *p + out * start, *p + out * (lift + OVERRUN));
         let at = *p + out * lift;
         canvas.line(Pen::Edge.full(), at - tick, at + tick);

@@ -16,9 +16,6 @@ use crate::layout::RunPiece;
 use crate::units::Length;
 use geo::Coord;
 
-/// Between two strings, mm.
-pub(super) const LANE: f64 = 13.0;
-
 /// The sides in a fixed order.
 pub(super) const SIDES: [Side; 4] = [Side::Above, Side::Right, Side::Below, Side::Left];
 
@@ -149,9 +146,14 @@ fn n_lanes(lanes: &[Lane], side: usize) -> usize {
 }
 
 /// How far the strings of a side reach from the building's edge, mm.
-pub(super) fn side_depth(lanes: &[Lane], side: usize, marks: &MarkDepths) -> f64 {
+pub(super) fn side_depth(
+    scene: &Scene<'_>,
+    lanes: &[Lane],
+    side: usize,
+    marks: &MarkDepths,
+) -> f64 {
     let strings = u32::try_from(n_lanes(lanes, side)).unwrap_or(u32::MAX);
-    marks.get(side).copied().unwrap_or(0.0) + f64::from(strings) * LANE + 2.0 * LANE
+    marks.get(side).copied().unwrap_or(0.0) + (f64::from(strings) + 2.0) * scene.lane()
 }
 
 /// Draws the strings at the sides.
@@ -178,7 +180,7 @@ pub(super) fn draw_dimensions(
             let id = format!("string-{}-{}", side_name, number + 1);
             let title = format!("Panels of {}", names.join(", "));
             let depth = marks.get(side).copied().unwrap_or(0.0);
-            let lane = depth + (0..number).fold(LANE * 0.5, |sum, _| sum + LANE);
+            let lane = depth + (0..number).fold(scene.lane() * 0.5, |sum, _| sum + scene.lane());
             canvas.group(&id, &title, |canvas| {
                 draw_at_side(canvas, scene, side, &building, &ends, &words, lane);
             });
@@ -272,7 +274,7 @@ pub(super) fn draw_at_side(
             words,
             lane,
             // Texts of the string before that found no room between their ticks stand below this.
-            from: lane - LANE * 0.34,
+            from: lane - scene.lane() * 0.34,
             cap: scene.lettering().note,
         },
     );
@@ -323,7 +325,8 @@ fn draw_overall(
     faces.sort_by(|a, b| a.1.total_cmp(&b.1));
     faces.dedup_by(|a, b| (a.0 - b.0).abs() < crate::geometry::tolerance::WALL_TO_WALL);
     let depth = marks.get(side).copied().unwrap_or(0.0);
-    let mut lane = depth + (0..n_lanes(lanes, side)).fold(LANE * 0.5, |sum, _| sum + LANE);
+    let mut lane =
+        depth + (0..n_lanes(lanes, side)).fold(scene.lane() * 0.5, |sum, _| sum + scene.lane());
     let mut rows = Vec::new();
     if faces.len() > 2 {
         rows.push(faces);
@@ -340,7 +343,7 @@ fn draw_overall(
         let words = printed_pieces(&ends);
         let places: Vec<f64> = row.iter().map(|(_, p)| *p).collect();
         draw_at_side(canvas, scene, side, building, &places, &words, lane);
-        lane += LANE;
+        lane += scene.lane();
     }
 }
 

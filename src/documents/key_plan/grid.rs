@@ -5,7 +5,7 @@
 //!     ────┼─────┼────     a line at an angle has its bubble at the end where the architect has it
 //! ```
 
-use super::dimensions::{LANE, Lane, MarkDepths, draw_at_side, side_depth};
+use super::dimensions::{Lane, MarkDepths, draw_at_side, side_depth};
 use super::scene::Scene;
 use crate::documents::paper::dimension::printed_pieces;
 use crate::documents::paper::overlap::clear_of;
@@ -34,7 +34,7 @@ const SIDE_NAMES: [&str; 2] = ["above", "left"];
 pub(super) fn grid_depth(scene: &Scene<'_>, side: usize) -> f64 {
     let has_lines = lines(scene).any(|it| side_of(scene, it) == Some(side));
     if has_lines {
-        LANE + 2.0 * BUBBLE + 2.0
+        scene.lane() + 2.0 * BUBBLE + 2.0
     } else {
         0.0
     }
@@ -89,7 +89,7 @@ pub(super) fn draw_grid(
         if row.is_empty() {
             continue;
         }
-        let depth = side_depth(lanes, side, marks);
+        let depth = side_depth(scene, lanes, side, marks);
         let wanted: Vec<f64> = row.iter().map(|it| it.1).collect();
         let places = spread_evenly(
             &wanted,
@@ -110,8 +110,8 @@ pub(super) fn draw_grid(
             building.width() + PAST
         };
         let pen = Pen::Fine.dashed(Dash::Chain);
-        let bend = depth + LANE * 0.5 + 2.0;
-        let centre = depth + LANE + BUBBLE + 1.0;
+        let bend = depth + scene.lane() * 0.5 + 2.0;
+        let centre = depth + scene.lane() + BUBBLE + 1.0;
         for ((_, along, name), place) in row.iter().zip(places) {
             let data = [("grid", *name)];
             canvas.group_with("", &format!("Grid line {name}"), &data, |canvas| {
@@ -146,7 +146,7 @@ pub(super) fn draw_grid(
                         &building,
                         &places,
                         &words,
-                        depth + LANE * 0.5,
+                        depth + scene.lane() * 0.5,
                     );
                 },
             );

@@ -100,6 +100,11 @@ impl<'a> Scene<'a> {
         Paper::of_plans(&self.input.facts.sheets)
     }
 
+    /// Between two strings, mm: a text over its line, and air.
+    pub(super) fn lane(&self) -> f64 {
+        self.lettering().note * 13.0 / 3.0
+    }
+
     /// Cap heights on that paper.
     pub(super) const fn lettering(&self) -> Lettering {
         self.paper().lettering

@@ -160,32 +160,40 @@ pub(super) fn storey_name(scene: &Scene<'_>) -> String {
     }
 }
 
-/// View and style of marks. The room marks take depends on the scale, and the scale on the room: one round settles it,
-/// since marks only shrink as the scale does.
+/// View and style of marks: the largest scale at which the plan stands on the paper with its marks and strings, which take
+/// their room by the scale; the smallest of the list when none does.
 fn fit(scene: &Scene<'_>, lanes: &[super::dimensions::Lane], window: &Area) -> (PlanView, usize) {
     let corners = scene.corners();
     let list = scales(scene.input.facts.sheets.scales);
-    let mut room = window.grown(-50.0);
-    let mut view = PlanView::fit(&corners, scene.turn, &room, list);
-    let mut style = sheet_style(scene, &view);
-    for _ in 0..2 {
-        let (depths, widest) = mark_depths(scene, &view, style);
-        let depth = |side: usize| side_depth(lanes, side, &depths) + grid_depth(scene, side);
+    let mut found = None;
+    for index in 0..list.len() {
+        let one = list.get(index..=index).unwrap_or_default();
+        let trial = PlanView::fit(&corners, scene.turn, window, one);
+        if trial.scale().ratio < PlanView::LARGEST {
+            continue;
+        }
+        let style = sheet_style(scene, &trial);
+        let (depths, widest) = mark_depths(scene, &trial, style);
+        let depth = |side: usize| side_depth(scene, lanes, side, &depths) + grid_depth(scene, side);
         let beside = if lanes.contains(&super::dimensions::Lane::Beside) {
             widest * 0.5
         } else {
             0.0
         };
-        room = Area::new(
+        let room = Area::new(
             window.x0 + depth(3).max(beside),
             window.y0 + depth(0).max(beside),
             window.x1 - depth(1).max(beside),
             window.y1 - depth(2).max(beside),
         );
-        view = PlanView::fit(&corners, scene.turn, &room, list);
-        style = sheet_style(scene, &view);
+        let drawn: Vec<Spot> = corners.iter().map(|p| trial.paper(*p)).collect();
+        let drawn = Area::around(&drawn).unwrap_or_default();
+        found = Some((PlanView::fit(&corners, scene.turn, &room, one), style));
+        if drawn.width() <= room.width() && drawn.height() <= room.height() {
+            break;
+        }
     }
-    (view, style)
+    found.unwrap_or_else(|| (PlanView::fit(&corners, scene.turn, window, list), 0))
 }
 
 /// Places labels, draws them, and returns how many found no room.

@@ -47,6 +47,10 @@ pub(super) fn draw(
         Inches(thickness)
     );
     place.write(canvas, [MARGIN, 55.0], room, &Line::new(&size, 5.0).bold());
+    if panel.make_up > Length::ZERO {
+        let words = format!("RIGHT END {} LONG: TRIM TO FIT", panel.make_up);
+        place.write(canvas, [MARGIN, 59.0], room, &Line::new(&words, 3.0).bold());
+    }
     let code = code_words(input, &panel.mark, &panel.revision);
     let square = place.area(right - CODE, 4.0, right, 4.0 + CODE);
     qr::draw(canvas, &code, square);

@@ -319,11 +319,13 @@ const fn origin_words(origin: SizeOrigin) -> &'static str {
 fn header_words(opening: &RoughOpening) -> String {
     match &opening.header {
         HeaderMember::None => "none".to_owned(),
-        HeaderMember::Lumber { plies, section } if opening.is_header_by_table() => {
-            format!("{plies}-{section} ({})", opening.header_rule)
-        }
-        HeaderMember::Lumber { plies, section } => {
-            format!("{plies}-{section} (not sized: engineer)")
+        HeaderMember::Lumber { .. } | HeaderMember::Sip { .. } => {
+            let name = opening.header.name();
+            if opening.is_header_by_table() {
+                format!("{name} ({})", opening.header_rule)
+            } else {
+                format!("{name} (not sized: engineer)")
+            }
         }
         HeaderMember::Engineer => "not sized: engineer".to_owned(),
     }

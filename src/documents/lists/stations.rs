@@ -5,6 +5,7 @@ use crate::building::Building;
 use crate::documents::csv_table::CsvTable;
 use crate::documents::outline_dxf::outline_path;
 use crate::fabrication::{EdgeContour, EdgeJoint, FabricatedPanel, Fitted, Lumber};
+use crate::geometry::ShopRing;
 use crate::loads::{Bundle, LoadPlan};
 use crate::rules::{ChaseMade, CornerTreatment, PlantRules};
 use crate::units::Length;
@@ -134,16 +135,8 @@ pub(super) fn saw_list(panels: &[&FabricatedPanel], rules: &PlantRules) -> CsvTa
 /// Corners of both skins in which a blade stops short or a tool leaves its radius: those of holes, and those that turn inwards.
 fn inside_corners(panel: &FabricatedPanel) -> usize {
     let one = |face: &crate::fabrication::PartFace| {
-        let points = &face.outline.0;
-        let next = |by: usize| points.iter().cycle().skip(by);
-        let turns = points.iter().zip(next(1)).zip(next(2));
-        let inwards = turns.filter(|((a, b), c)| {
-            let [abx, aby, bcx, bcy] = [b.x - a.x, b.y - a.y, c.x - b.x, c.y - b.y]
-                .map(|it| i128::from(it.to_nanometres()));
-            abx * bcy - aby * bcx < 0
-        });
-        let holes: usize = face.holes.iter().map(|hole| hole.0.len()).sum();
-        inwards.count() + holes
+        let holes: usize = face.holes.iter().map(ShopRing::right_turns).sum();
+        face.outline.right_turns() + holes
     };
     one(&panel.outer_skin) + one(&panel.inner_skin)
 }
@@ -162,7 +155,7 @@ struct Special {
     length: Option<Length>,
 }
 
-/// What is not the ordinary run: bevels, slopes, mitred lumber, bridges, mirror images, header and sill panels.
+/// What is not the ordinary run: make-up, bevels, slopes, mitred lumber, bridges, mirror images, header and sill panels.
 fn specials(panel: &FabricatedPanel) -> Vec<Special> {
     let mut found = Vec::new();
     let mut add = |what, place: String, degrees, length| {
@@ -176,6 +169,15 @@ fn specials(panel: &FabricatedPanel) -> Vec<Special> {
     if panel.kind_name() != "wall" {
         let length = Some(panel.width.max(panel.height));
         add("kind of panel", panel.kind_name().to_owned(), None, length);
+    }
+    if panel.make_up > Length::ZERO {
+        let end = "right end as seen from outside".to_owned();
+        add(
+            "make-up, left long to be trimmed on site",
+            end,
+            None,
+            Some(panel.make_up),
+        );
     }
     if let Some(other) = &panel.mirror_of {
         add("mirror image of another panel", other.clone(), None, None);
@@ -297,6 +299,7 @@ pub(super) fn erection_list(
         "kind",
         "width (in)",
         "height (in)",
+        "trim on site, up to (in)",
         "weight (lb)",
         "lift",
         "pick points",
@@ -343,6 +346,11 @@ pub(super) fn erection_list(
             panel.kind_name().to_owned(),
             CsvTable::inches(panel.width),
             CsvTable::inches(panel.height),
+            if panel.make_up > Length::ZERO {
+                CsvTable::inches(panel.make_up)
+            } else {
+                String::new()
+            },
             pounds(panel.weight_lb),
             panel.lift.name().to_owned(),
             picks.join("; "),

@@ -52,7 +52,7 @@ fn table(input: &LoadSheetInput<'_>, stack: &Stack) -> Table {
     Table {
         columns: vec![
             Column::numbers("Layer"),
-            Column::wrapping("Mark").bold(),
+            Column::wrapping("Mark").bold().naming("panel"),
             Column::numbers("Erect"),
             Column::words("Size"),
             Column::numbers("lb"),

@@ -65,7 +65,10 @@ pub(super) fn draw(input: &LoadSheetInput<'_>, truck: &Truck, views: &Views) -> 
                 for panel in &stack.panels {
                     let top = z + panel.thickness.to_inches();
                     let at = view.area(x, z, x + panel.length.to_inches().min(l), top);
-                    canvas.shape(Form::Area(at), Pen::Edge.full(), Fill::White);
+                    let mark = panel.mark.as_str();
+                    canvas.group_with("", mark, &[("panel", mark)], |canvas| {
+                        canvas.shape(Form::Area(at), Pen::Edge.full(), Fill::White);
+                    });
                     z = top;
                 }
             },

@@ -143,14 +143,20 @@ fn add_faces(
             format!("contour={contour}"),
         ]
     };
+    let corners = |ring| facts::corner_facts(rules, axes, ring);
     if !same_outline {
         let contour = SawShape::Contour(axes.ring(&down.outline));
-        sheet.add(&names.under, contour, under("outline"));
+        let mut facts = under("outline");
+        facts.extend(corners(&down.outline));
+        sheet.add(&names.under, contour, facts);
     }
     if !same_holes {
         for hole in &down.holes {
             let contour = SawShape::Contour(axes.ring(hole));
-            sheet.add(&names.under, contour, under("hole"));
+            let mut facts = under("hole");
+            facts.extend(corners(hole));
+            facts.extend(facts::cut_facts(panel, axes, hole));
+            sheet.add(&names.under, contour, facts);
         }
     }
 }

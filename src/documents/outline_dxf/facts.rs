@@ -149,7 +149,30 @@ pub(super) fn outline_facts(
             rect_words(axes, &opening.rough)
         ));
     }
+    let up = match axes.face_up() {
+        Face::Outer => &panel.outer_skin,
+        Face::Inner => &panel.inner_skin,
+    };
+    facts.extend(corner_facts(rules, axes, &up.outline));
     facts.extend(edge_facts(panel, axes, &EdgeContour::Outline));
+    facts
+}
+
+/// How the inside corners of a contour are made; nothing for one that has none.
+pub(super) fn corner_facts(rules: &PlantRules, axes: &SawAxes, ring: &ShopRing) -> Vec<String> {
+    if ring.right_turns() == 0 {
+        return Vec::new();
+    }
+    let corners = match rules.saw.corners {
+        CornerTreatment::Square => "square by the machine",
+        CornerTreatment::StopShort => "stop short, finish by hand",
+        CornerTreatment::ToolRadius => "tool radius left standing, square by hand",
+    };
+    let mut facts = vec![format!("corners={corners}")];
+    if rules.saw.corners == CornerTreatment::ToolRadius {
+        let radius = axes.number(rules.saw.tool_radius);
+        facts.push(format!("tool radius={radius}"));
+    }
     facts
 }
 
@@ -160,16 +183,9 @@ pub(super) fn hole_facts(
     axes: &SawAxes,
     hole: &ShopRing,
 ) -> Vec<String> {
-    let corners = match rules.saw.corners {
-        CornerTreatment::Square => "square by the machine",
-        CornerTreatment::StopShort => "stop short, finish by hand",
-        CornerTreatment::ToolRadius => "tool radius left standing, square by hand",
-    };
-    let mut facts = vec!["role=opening".to_owned(), format!("corners={corners}")];
-    if rules.saw.corners == CornerTreatment::ToolRadius {
-        let radius = axes.number(rules.saw.tool_radius);
-        facts.push(format!("tool radius={radius}"));
-    }
+    let mut facts = vec!["role=opening".to_owned()];
+    facts.extend(corner_facts(rules, axes, hole));
+    facts.extend(cut_facts(panel, axes, hole));
     let bounds = hole.bounds().unwrap_or_default();
     for opening in &panel.openings {
         if opening.skin_hole.common(&bounds).is_some() {
@@ -179,6 +195,19 @@ pub(super) fn hole_facts(
         }
     }
     facts
+}
+
+/// What a hole of the inner skin alone is for, and how deep it is cut from the inner face.
+pub(super) fn cut_facts(panel: &FabricatedPanel, axes: &SawAxes, hole: &ShopRing) -> Vec<String> {
+    let bounds = hole.bounds();
+    let mut cuts = panel.inner_cuts.iter();
+    let cut = cuts.find(|cut| Some(cut.rect) == bounds);
+    cut.map_or_else(Vec::new, |cut| {
+        vec![
+            format!("cut={}", cut.what),
+            format!("depth={}", axes.number(cut.depth)),
+        ]
+    })
 }
 
 fn rect_words(axes: &SawAxes, rect: &ShopRect) -> String {

@@ -84,6 +84,12 @@ fn note_lines(panel: &FabricatedPanel, rules: &PlantRules, axes: &SawAxes) -> Ve
         axes.words(panel.width),
         axes.words(panel.height)
     ));
+    if panel.make_up > Length::ZERO {
+        lines.push(format!(
+            "make-up: the right end as seen from outside is left {} long, to be trimmed on site",
+            axes.words(panel.make_up)
+        ));
+    }
     if let Some(assembly) = rules.assemblies.get(panel.assembly) {
         lines.push(format!(
             "assembly {}: {} {}, {} {}, {} {}, in all {}",
@@ -99,6 +105,7 @@ fn note_lines(panel: &FabricatedPanel, rules: &PlantRules, axes: &SawAxes) -> Ve
     }
     lines.push("part lines: the controller adds kerf; no lead-ins, no tabs".to_owned());
     lines.extend(opening_lines(panel, rules, axes));
+    lines.extend(corner_line(panel, rules, axes));
     lines.extend(inner_cut_lines(panel, axes));
     lines.extend(recess_lines(panel, axes));
     lines.extend(slot_lines(panel, axes));
@@ -123,8 +130,16 @@ fn opening_lines(panel: &FabricatedPanel, rules: &PlantRules, axes: &SawAxes) ->
             rules.openings.buck.sentence()
         ));
     }
-    if !lines.is_empty() {
-        lines.push(match rules.saw.corners {
+    lines
+}
+
+/// How inside corners are made, where a skin has any: of an opening, a door's notch, a step, a cut of the inner skin alone.
+fn corner_line(panel: &FabricatedPanel, rules: &PlantRules, axes: &SawAxes) -> Option<String> {
+    let faces = [&panel.outer_skin, &panel.inner_skin].into_iter();
+    let mut rings = faces.flat_map(|face| std::iter::once(&face.outline).chain(&face.holes));
+    rings
+        .any(|ring| ring.right_turns() > 0)
+        .then(|| match rules.saw.corners {
             CornerTreatment::Square => "inside corners: square by the machine".to_owned(),
             CornerTreatment::StopShort => {
                 "inside corners: stop short of the corner, finish by hand".to_owned()
@@ -133,9 +148,7 @@ fn opening_lines(panel: &FabricatedPanel, rules: &PlantRules, axes: &SawAxes) ->
                 "inside corners: tool radius {} left standing in the opening, square by hand",
                 axes.words(rules.saw.tool_radius)
             ),
-        });
-    }
-    lines
+        })
 }
 
 fn recess_lines(panel: &FabricatedPanel, axes: &SawAxes) -> Vec<String> {
@@ -204,17 +217,18 @@ fn bevel_lines(panel: &FabricatedPanel, axes: &SawAxes) -> Vec<String> {
     }
 }
 
-/// What is cut into the inner skin alone, by what it is for.
+/// What is cut from the inner face alone, by what it is for.
 fn inner_cut_lines(panel: &FabricatedPanel, axes: &SawAxes) -> Vec<String> {
     let lines = panel.inner_cuts.iter().filter_map(|cut| {
         let ring = axes.ring(&cut.rect.ring());
         let left = ring.iter().map(|point| point.x).min()?;
         let bottom = ring.iter().map(|point| point.y).min()?;
         Some(format!(
-            "inner skin only, for {}: {} x {}, left x = {}, bottom y = {}",
+            "cut from the inner face, for {}: {} x {}, {} deep, left x = {}, bottom y = {}",
             cut.what,
             axes.words(cut.rect.width()),
             axes.words(cut.rect.height()),
+            axes.words(cut.depth),
             axes.number(left),
             axes.number(bottom)
         ))

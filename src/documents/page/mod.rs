@@ -15,9 +15,9 @@ use super::asked::asked;
 use super::paper::page::extent;
 use super::paper::{Group, Item, Sheet, sheet_style, to_bare_svg};
 use super::pdf::series;
-use super::side_by_side::side_by_side;
 use super::{FiledSheet, Models, TitleFacts};
 use crate::findings::Finding;
+use crate::side_by_side::side_by_side;
 use serde::Serialize;
 use std::fmt::Write;
 

@@ -224,33 +224,41 @@ fn level_label<'a>(edge: EdgeWords, arrangement: &Arrangement) -> Label<'a> {
     }
 }
 
+/// How far outside the panel a mark of section A-A may begin, mm: beside the ordinates, else beyond their numbers.
+const OUT: [f64; 8] = [2.0, 5.0, 9.0, 13.0, 17.0, 21.0, 26.0, 31.0];
+
 /// The two marks of section A-A above and below the panel.
 fn upright_mark<'a>(arrangement: &Arrangement, cuts: &Cuts) -> Label<'a> {
     let (panel, view) = (arrangement.panel, arrangement.view);
     let sight = spot(-1.0, 0.0);
-    let ends = move |x: f64| {
+    let ends = move |x: f64, form: usize| {
+        let off = |index: usize| OUT.get(index).copied().unwrap_or(OUT[0]);
+        let (above, below) = (off(form / OUT.len()), off(form % OUT.len()));
         [
-            (spot(x, panel.y0 - 2.0), spot(0.0, -1.0)),
-            (spot(x, panel.y1 + 2.0), spot(0.0, 1.0)),
+            (spot(x, panel.y0 - above), spot(0.0, -1.0)),
+            (spot(x, panel.y1 + below), spot(0.0, 1.0)),
         ]
     };
     let x = view.x(cuts.x.to_inches());
-    let choice = Choice {
-        candidate: Candidate {
-            boxes: ends(x)
-                .map(|(at, out)| section_mark_box(at, out, sight))
-                .to_vec(),
-            lines: Vec::new(),
-            cost: 0.0,
-        },
-        at: spot(x, panel.y0),
-        anchor: spot(x, panel.y1),
-        form: 0,
+    let choice = |form: usize| {
+        let places = ends(x, form);
+        Choice {
+            candidate: Candidate {
+                cost: (panel.y0 - places[0].0.y) + (places[1].0.y - panel.y1),
+                boxes: places
+                    .map(|(at, out)| section_mark_box(at, out, sight))
+                    .to_vec(),
+                lines: Vec::new(),
+            },
+            at: spot(x, panel.y0),
+            anchor: spot(x, panel.y1),
+            form,
+        }
     };
     Label {
-        choices: vec![choice],
+        choices: (0..OUT.len() * OUT.len()).map(choice).collect(),
         draw: Box::new(move |canvas, choice| {
-            for (at, out) in ends(choice.at.x) {
+            for (at, out) in ends(choice.at.x, choice.form) {
                 draw_section_mark(canvas, at, out, sight, "A");
             }
         }),

@@ -1,4 +1,4 @@
-//! Ordinates from the datum corner: outline and rough openings left and below (saw), chase heights right, chases and picks
+//! Ordinates from the datum corner: outline, rough openings and cuts of the inner skin left and below (saw), chase heights right, chases and picks
 //! above (drill, crane).
 
 use super::arrange::{Arrangement, Lanes};
@@ -50,12 +50,29 @@ impl Ordinates {
                 ordinates.left.entry(y).or_default();
             }
         }
+        ordinates.add_inner_cuts(subject);
         ordinates.add_bevels(subject);
+        if panel.make_up > Length::ZERO {
+            let trim = ordinates.bottom.entry(panel.width - panel.make_up);
+            trim.or_default().words.push("TRIM");
+        }
         ordinates.add_chases(subject);
         for pick in &panel.pick_points {
             ordinates.top.entry(pick.x).or_default().words.push("PICK");
         }
         ordinates
+    }
+
+    /// Sides of what is cut into the inner skin alone, from the same corner: seen from outside like all else.
+    fn add_inner_cuts(&mut self, subject: &Subject<'_>) {
+        for cut in &subject.panel.inner_cuts {
+            for x in [cut.rect.x0, cut.rect.x1] {
+                add_word(&mut self.bottom, x, "INNER");
+            }
+            for y in [cut.rect.y0, cut.rect.y1] {
+                add_word(&mut self.left, y, "INNER");
+            }
+        }
     }
 
     /// The inner skin's ends where a bevel sets them apart from the outer skin's.
@@ -65,7 +82,7 @@ impl Ordinates {
         for (hand, x) in [(Hand::Left, ends.x0), (Hand::Right, ends.x1)] {
             let is_mitred = matches!(subject.wall_end(hand), Some(WallEnd::Mitre { .. }));
             if is_mitred && x != subject.end(hand) {
-                self.bottom.entry(x).or_default().words.push("INNER");
+                add_word(&mut self.bottom, x, "INNER");
             }
         }
     }
@@ -108,7 +125,7 @@ impl Ordinates {
                 .fold(0.0, f64::max)
         };
         Lanes {
-            left: 38.0,
+            left: 24.0 + widest(&self.left).max(14.0),
             right: 36.0,
             top: LABEL + widest(&self.top) + 2.5,
             bottom: LABEL + widest(&self.bottom) + 2.5,
@@ -172,6 +189,14 @@ impl Ordinates {
             ordinate_row(canvas, &SMALL_SHEET, &row, &ordinates);
         }
     }
+}
+
+/// Says what a place is for; one that is an edge of the outer skin too stays unsaid.
+fn add_word(row: &mut BTreeMap<Length, Mark>, at: Length, word: &'static str) {
+    row.entry(at).or_insert_with(|| Mark {
+        words: vec![word],
+        ..Mark::default()
+    });
 }
 
 fn label(at: Length, mark: &Mark) -> String {

@@ -71,6 +71,12 @@ fn upright_plane(subject: &Subject<'_>, arrangement: &Arrangement) -> Length {
     lines.extend(panel.pick_points.iter().map(|p| p.x));
     lines.extend(
         panel
+            .inner_cuts
+            .iter()
+            .flat_map(|cut| [cut.rect.x0, cut.rect.x1]),
+    );
+    lines.extend(
+        panel
             .chases
             .iter()
             .filter(|c| c.from.x == c.to.x)

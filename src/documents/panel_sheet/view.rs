@@ -43,6 +43,7 @@ pub(super) fn draw_view(canvas: &mut Canvas, subject: &Subject<'_>, arrangement:
         let outline = on_paper(&panel.outer_skin.outline, view);
         canvas.polygon(Pen::Heavy.full(), outline);
     });
+    draw_trim_line(canvas, subject, view);
     draw_openings(canvas, subject, view);
     draw_screws(canvas, subject, view);
     canvas.group("lifting", "Picks and centre of gravity", |canvas| {
@@ -137,6 +138,27 @@ fn draw_beyond(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
     });
 }
 
+/// Where the end of a make-up panel is trimmed as drawn.
+fn draw_trim_line(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
+    let panel = subject.panel;
+    if panel.make_up == Length::ZERO {
+        return;
+    }
+    let x = panel.width - panel.make_up;
+    let [low, high] = subject.end_span(Hand::Right);
+    canvas.group(
+        "trim",
+        "Where the right end is trimmed, as drawn",
+        |canvas| {
+            canvas.line(
+                Pen::Edge.dashed(Dash::Phantom),
+                point(view, x, low),
+                point(view, x, high),
+            );
+        },
+    );
+}
+
 fn draw_openings(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
     for (id, hole) in subject.holes() {
         let group = format!("opening-{id}");
@@ -149,9 +171,14 @@ fn draw_openings(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
                 let is_hole = bounds
                     .filter_map(ShopRing::bounds)
                     .any(|bounds| bounds == hole);
-                // A notch is part of the outline already.
+                let hole = area(view, &hole);
                 if is_hole {
-                    canvas.rect(Pen::Heavy.full(), area(view, &hole));
+                    canvas.rect(Pen::Heavy.full(), hole);
+                } else {
+                    // A notch is part of the outline; its sides stand here too, so that the opening can be pointed at.
+                    let [top_left, top_right, foot_right, foot_left] = hole.corners();
+                    let sides = vec![foot_left, top_left, top_right, foot_right];
+                    canvas.polyline(Pen::Heavy.full(), sides);
                 }
             },
         );

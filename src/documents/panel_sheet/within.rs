@@ -1,6 +1,7 @@
 //! Labels on the panel: openings, face and UP, centre of gravity, parts' numbers.
 
 use super::arrange::Arrangement;
+use super::inner_cuts::cut_labels;
 use super::labels::{
     Label, TextBlock, balloon_choices, box_choice, draw_balloons, draw_section_mark, inside,
     section_mark_box,
@@ -31,6 +32,7 @@ pub(super) fn inner_labels<'a>(
     }
     let indices = 0..subject.panel.openings.len();
     labels.extend(indices.filter_map(|index| opening_label(subject, arrangement, index)));
+    labels.extend(cut_labels(subject, arrangement));
     labels.push(gravity_label(subject, arrangement));
     let is_low = arrangement.panel.height() < LOW;
     if is_low {

@@ -2,7 +2,7 @@
 
 use super::canvas::{Canvas, Lettered};
 use super::fonts::{text_width, wrap};
-use super::model::{Anchor, Area, Weight, spot};
+use super::model::{Anchor, Area, Spot, Weight, spot};
 use super::style::{Ink, Lettering, Pen};
 
 /// One column.
@@ -16,6 +16,8 @@ pub struct Column {
     pub weight: Weight,
     /// True when it may wrap and takes what width is left.
     pub is_flexible: bool,
+    /// What its cells name, `panel` say: a row says so as `data-panel`; empty when they name nothing.
+    pub names: &'static str,
 }
 
 impl Column {
@@ -53,6 +55,12 @@ impl Column {
             anchor: Anchor::Middle,
             ..Self::words(head)
         }
+    }
+
+    /// Its cells are ids of panels, openings or walls.
+    #[must_use]
+    pub fn naming(self, names: &'static str) -> Self {
+        Self { names, ..self }
     }
 
     /// In bold.
@@ -94,6 +102,8 @@ struct LaidRow {
     anchors: Vec<Anchor>,
     height: f64,
     is_head: bool,
+    /// What the row is about, by name.
+    facts: Vec<(&'static str, String)>,
 }
 
 /// Space left and right of a cell's text, mm.
@@ -137,7 +147,12 @@ impl Table {
                     let more = cell.iter().skip(1).map(|_| line).sum::<f64>();
                     height = height.max(pitch + more);
                 }
+                let named = self.columns.iter().zip(&row).filter(|_| !is_bold);
+                let facts = named.filter(|(column, id)| !column.names.is_empty() && is_id(id));
                 LaidRow {
+                    facts: facts
+                        .map(|(column, id)| (column.names, id.clone()))
+                        .collect(),
                     cells,
                     weights,
                     anchors: self.columns.iter().map(|column| column.anchor).collect(),
@@ -289,25 +304,15 @@ impl TableLayout {
         let mut y = top;
         for row in &self.rows {
             let foot = y + row.height;
-            let mut x = left;
-            let cells = row.cells.iter().zip(&row.weights).zip(&row.anchors);
-            for (((lines, weight), anchor), width) in cells.zip(&self.widths) {
-                let cell = Area::new(x, y, x + width, foot);
-                let lettered = Lettered::cap(self.cap)
-                    .weight(*weight)
-                    .anchor(*anchor)
-                    .within(cell);
-                let at = match anchor {
-                    Anchor::Start => x + PADDING,
-                    Anchor::Middle => x + width / 2.0,
-                    Anchor::End => x + width - PADDING,
-                };
-                let mut base = y + f64::midpoint(self.pitch, self.cap);
-                for line in lines {
-                    canvas.text(spot(at, base), line.clone(), lettered);
-                    base += self.cap * 1.6;
-                }
-                x += width;
+            if row.facts.is_empty() {
+                self.draw_cells(canvas, row, spot(left, y));
+            } else {
+                let data: Vec<(&str, &str)> =
+                    row.facts.iter().map(|it| (it.0, it.1.as_str())).collect();
+                let ids: Vec<&str> = data.iter().map(|it| it.1).collect();
+                canvas.group_with("", &ids.join(", "), &data, |canvas| {
+                    self.draw_cells(canvas, row, spot(left, y));
+                });
             }
             let stroke = if row.is_head {
                 Pen::Edge.full()
@@ -319,6 +324,39 @@ impl TableLayout {
         }
         y
     }
+
+    /// The words of a row, from its upper left corner.
+    fn draw_cells(&self, canvas: &mut Canvas, row: &LaidRow, from: Spot) {
+        let mut x = from.x;
+        let cells = row.cells.iter().zip(&row.weights).zip(&row.anchors);
+        for (((lines, weight), anchor), width) in cells.zip(&self.widths) {
+            let cell = Area::new(x, from.y, x + width, from.y + row.height);
+            let lettered = Lettered::cap(self.cap)
+                .weight(*weight)
+                .anchor(*anchor)
+                .within(cell);
+            let at = match anchor {
+                Anchor::Start => x + PADDING,
+                Anchor::Middle => x + width / 2.0,
+                Anchor::End => x + width - PADDING,
+            };
+            let mut base = from.y + f64::midpoint(self.pitch, self.cap);
+            for line in lines {
+                canvas.text(spot(at, base), line.clone(), lettered);
+                base += self.cap * 1.6;
+            }
+            x += width;
+        }
+    }
+}
+
+/// An id, or several: a letter and a number each, such as `W101` or `O4`.
+fn is_id(words: &str) -> bool {
+    let is_one = |word: &str| {
+        word.starts_with(|c: char| c.is_ascii_uppercase())
+            && word.ends_with(|c: char| c.is_ascii_digit())
+    };
+    !words.is_empty() && words.split(' ').all(is_one)
 }
 
 #[cfg(test)]

@@ -9,9 +9,6 @@ use geo::Coord;
 /// A drafting error of a tenth of a degree stays in its family; two wings that meet at one degree do not.
 const SAME_FAMILY: f64 = 0.5 * std::f64::consts::PI / 180.0;
 
-/// No plan is drawn larger than 1 1/2" = 1'-0": a scale for details.
-const LARGEST: f64 = 8.0;
-
 /// How a plan lies on the paper.
 ///
 /// ```text
@@ -95,6 +92,9 @@ pub(crate) fn extent_of(points: impl IntoIterator<Item = Coord<f64>>) -> Option<
 }
 
 impl PlanView {
+    /// No plan is drawn larger than 1 1/2" = 1'-0": a scale for details.
+    pub(crate) const LARGEST: f64 = 8.0;
+
     /// The greatest standard scale at which some points fit a window of the paper, and the place in its middle.
     ///
     /// - `points`: on the plan, inches; `turn` as from [`level_turn`].
@@ -105,7 +105,7 @@ impl PlanView {
             .unwrap_or(Area::new(0.0, 0.0, 1.0, 1.0));
         let scale = fitting_scale(
             scales,
-            LARGEST,
+            Self::LARGEST,
             [level.width(), level.height()],
             [window.width(), window.height()],
         );

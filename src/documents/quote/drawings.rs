@@ -1,6 +1,7 @@
 //! The building of a quote: plan and elevations with their panels, small, without dimensions.
 
 use super::QuoteInput;
+use crate::building::PanelWall;
 use crate::documents::paper::style::{Fill, Pen, SMALL_SHEET};
 use crate::documents::paper::{Area, Canvas, Form, Lettered, Spot, spot};
 use crate::fabrication::FabricatedPanel;
@@ -11,7 +12,7 @@ const MOST_WALLS: usize = 8;
 /// Height of the plan as a part of the room.
 const PLAN: f64 = 0.48;
 
-/// Plan above, elevations below in two columns.
+/// Plan above, elevations below in two columns and at one scale.
 pub(super) fn draw(canvas: &mut Canvas, input: &QuoteInput<'_>, room: Area) {
     let split = room.y0 + room.height() * PLAN;
     let title = Lettered::cap(SMALL_SHEET.title).bold();
@@ -117,6 +118,11 @@ fn elevations(canvas: &mut Canvas, input: &QuoteInput<'_>, room: Area) {
     let shown: Vec<usize> = walls.into_iter().take(MOST_WALLS).collect();
     let rows = f64::from(u32::try_from(shown.len().div_ceil(2).max(1)).unwrap_or(1));
     let (width, height) = (room.width() / 2.0, (foot - room.y0) / rows);
+    // All walls at one scale: the widest and the highest of them fill their cells.
+    let boxes = shown.iter().filter_map(|index| extent(input, *index));
+    let greatest = boxes.fold([0.0_f64; 2], |[w, h], [x0, y0, x1, y1]| {
+        [w.max(x1 - x0), h.max(y1 - y0)]
+    });
     for (place, index) in shown.into_iter().enumerate() {
         let column = f64::from(u32::try_from(place % 2).unwrap_or(0));
         let row = f64::from(u32::try_from(place / 2).unwrap_or(0));
@@ -132,24 +138,12 @@ fn elevations(canvas: &mut Canvas, input: &QuoteInput<'_>, room: Area) {
         let Some(wall) = input.building.walls.get(index) else {
             continue;
         };
-        // Along the wall and up, from where its panels stand.
-        let place = |panel: &FabricatedPanel, x: f64, y: f64| {
-            let along = wall
-                .frame
-                .local(Coord {
-                    x: panel.placed.origin[0],
-                    y: panel.placed.origin[1],
-                })
-                .0;
-            [along + x, panel.placed.origin[2] + y]
+        let place = |panel: &FabricatedPanel, x: f64, y: f64| on_wall(wall, panel, x, y);
+        let Some([x0, y0, _, _]) = extent(input, index) else {
+            continue;
         };
-        let corners = panels().flat_map(|panel| {
-            [
-                place(panel, 0.0, 0.0),
-                place(panel, panel.width.to_inches(), panel.height.to_inches()),
-            ]
-        });
-        let Some(map) = Map::fitting(corners, cell) else {
+        let whole = [[x0, y0], [x0 + greatest[0], y0 + greatest[1]]];
+        let Some(map) = Map::fitting(whole.into_iter(), cell) else {
             continue;
         };
         for panel in panels() {
@@ -167,6 +161,31 @@ fn elevations(canvas: &mut Canvas, input: &QuoteInput<'_>, room: Area) {
     }
 }
 
+/// Along a wall and up, from where its panels stand.
+fn on_wall(wall: &PanelWall, panel: &FabricatedPanel, x: f64, y: f64) -> [f64; 2] {
+    let [px, py, z] = panel.placed.origin;
+    let (along, _) = wall.frame.local(Coord { x: px, y: py });
+    [along + x, z + y]
+}
+
+/// Bounds of a wall's panels along it and up; `None` without panels.
+fn extent(input: &QuoteInput<'_>, index: usize) -> Option<[f64; 4]> {
+    let wall = input.building.walls.get(index)?;
+    let panels = input.fabrication.panels.iter();
+    let corners = panels.filter(|it| it.wall == index).flat_map(|panel| {
+        let [w, h] = [panel.width, panel.height].map(crate::units::Length::to_inches);
+        [on_wall(wall, panel, 0.0, 0.0), on_wall(wall, panel, w, h)]
+    });
+    bounds(corners)
+}
+
+fn bounds(points: impl Iterator<Item = [f64; 2]>) -> Option<[f64; 4]> {
+    points.fold(None, |bounds: Option<[f64; 4]>, [x, y]| {
+        let [x0, y0, x1, y1] = bounds.unwrap_or([x, y, x, y]);
+        Some([x0.min(x), y0.min(y), x1.max(x), y1.max(y)])
+    })
+}
+
 /// The model's inches on paper.
 struct Map {
     origin: Spot,
@@ -176,11 +195,7 @@ struct Map {
 
 impl Map {
     fn fitting(points: impl Iterator<Item = [f64; 2]>, room: Area) -> Option<Self> {
-        let bounds = points.fold(None, |bounds: Option<[f64; 4]>, [x, y]| {
-            let [x0, y0, x1, y1] = bounds.unwrap_or([x, y, x, y]);
-            Some([x0.min(x), y0.min(y), x1.max(x), y1.max(y)])
-        });
-        let [x0, y0, x1, y1] = bounds?;
+        let [x0, y0, x1, y1] = bounds(points)?;
         let scale = (room.width() / (x1 - x0).max(1.0)).min(room.height() / (y1 - y0).max(1.0));
         (scale.is_finite() && scale > 0.0).then(|| Self {
             origin: spot(room.x0, room.y1),

@@ -21,6 +21,7 @@ pub fn quote_json(quote: &Quote, facts: &TitleFacts) -> String {
         "assembly": it.assembly, "r_value": nine(it.r_value), "panels": it.n_panels, "sq_ft": it.square_feet.to_string(),
         "weight_lb": nine(it.pounds), "loads": it.loads, "likely": it.total.map(|it| it.to_string()),
     })).collect();
+    let questions: Vec<&String> = quote.questions.iter().flat_map(|it| &it.reasons).collect();
     let [low, likely, high] = quote.range.map(|it| it.to_string());
     let prices = quote
         .prices
@@ -35,7 +36,7 @@ pub fn quote_json(quote: &Quote, facts: &TitleFacts) -> String {
         "assembly": quote.assembly,
         "low": low, "likely": likely, "high": high,
         "lines": lines, "assumed": assumed,
-        "questions": quote.questions, "questions_move": quote.questions_swing.to_string(),
+        "questions": questions, "questions_move": quote.questions_swing().to_string(),
         "assemblies": choices, "without_price": quote.without_price,
     }))
 }

@@ -155,6 +155,13 @@ impl Field<'_> {
         self.radius() + self.brief.rules.chases.clear_of_lumber
     }
 
+    /// True where a post or a pocket stands in the way of an upright chase.
+    fn is_at_post(&self, x: Length) -> bool {
+        let clear = self.clear();
+        let mut posts = self.posts.iter();
+        posts.any(|(a, b)| *a - clear < x && x < *b + clear)
+    }
+
     /// From where to where foam stands over x, for a chase's width on both sides of it.
     fn upright(&self, x: Length) -> (Length, Length) {
         let sides = [x - self.radius(), x + self.radius()].map(|x| self.crossings(x, false));
@@ -371,7 +378,8 @@ mod tests {
             .panel(["0", "96"], PanelEdge::Free, PanelEdge::Free, &[0]);
         let made = scene.make();
         let codes: Vec<&str> = made.findings.iter().map(|f| f.code.name()).collect();
-        assert_eq!(codes, ["FAB-07", "FAB-08"]);
+        // 96 wide without a joint: one in the middle, which is in the opening, is dropped.
+        assert_eq!(codes, ["FAB-07", "FAB-08", "FAB-31"]);
         let mut upright = made.output.panels[0]
             .chases
             .iter()
@@ -399,6 +407,36 @@ mod tests {
         let found = scene.make().findings;
         let doubts = found.iter().filter(|f| f.code.name() == "FAB-08");
         assert_eq!(doubts.count(), 1);
+    }
+
+    #[test]
+    fn what_a_rule_wants_in_an_opening_moves_or_is_dropped_and_two_asks_in_one_place_are_told() {
+        // Wanted in the middle at 48: in the frame of a window 28 1/2 .. 47 1/2 with its clear 1 3/4 it moves to 49 1/4.
+        let scene = |bounds: &str| {
+            Scene::new("96")
+                .opening(bounds, HeaderMember::None, 0)
+                .panel(["0", "96"], PanelEdge::Free, PanelEdge::Free, &[0])
+        };
+        let told = |scene: &Scene| {
+            let found = scene.make().findings;
+            let mut own = found.iter().filter(|f| f.code.name() == "FAB-31");
+            own.next().map(|f| f.message.clone())
+        };
+        assert_eq!(
+            told(&scene("30, 60, 46, 82")).as_deref(),
+            Some(
+                "the upright chase wanted 48 from the left end would run into the frame of O1: it stands 49 1/4 from the left end instead"
+            )
+        );
+        let dropped = told(&scene("30, 60, 66, 82"));
+        assert!(dropped.is_some_and(|it| it.ends_with("it is dropped")));
+        assert_eq!(told(&scene("10, 60, 26, 82")), None);
+        // Two asked for 2 in apart: 1 1/2 and an inch of foam between do not fit.
+        let mut asked = scene("10, 60, 26, 82");
+        asked.layout.walls[0].chases = vec![inches("60"), inches("62")];
+        let found = asked.make();
+        let refused = found.findings.iter().find(|f| f.code.name() == "FAB-08");
+        assert!(refused.is_some_and(|f| f.message.contains("asks for at 62\"")));
     }
 
     #[test]

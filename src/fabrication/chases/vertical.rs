@@ -163,26 +163,39 @@ fn is_solid_to_the_next(
     })
 }
 
-/// Says that a post stood where a rule wanted a chase.
+/// Says that a post or an opening stood where a rule wanted a chase.
 fn tell_moved(field: &Field<'_>, wanted: Length, to: Option<Length>, drawn: &mut Chases) {
     let clear = field.clear();
-    let is_hit = |(a, b): &(Length, Length)| *a - clear < wanted && wanted < *b + clear;
-    if to == Some(wanted) || !field.posts.iter().any(is_hit) {
+    let is_hit = |a: Length, b: Length| a - clear < wanted && wanted < b + clear;
+    // A hair to the side of a jamb is nothing to tell.
+    let least = field.brief.rules.chases.clear_of_lumber;
+    let is_far = to.is_none_or(|x| (x - wanted).abs() > least);
+    if to == Some(wanted) {
         return;
     }
     let went = match to {
         Some(x) => format!("it stands {} from the left end instead", Inches(x)),
         None => "it is dropped".to_owned(),
     };
-    drawn.findings.push(Finding::note(
-        codes::CHASE_CUT_SHORT,
-        field.place(None),
-        format!(
-            "the upright chase wanted {} from the left end would run into a post or pocket: {went}",
-            Inches(wanted)
-        ),
-        "nothing to do where the wire may come up there; else ask for a chase under [[layout]] chases of job.toml",
-    ));
+    let said = if field.is_at_post(wanted) {
+        let code = codes::CHASE_CUT_SHORT;
+        Some((code, None, "would run into a post or pocket".to_owned()))
+    } else {
+        let mut obstacles = field.obstacles.iter();
+        let hit = obstacles.find(|it| is_far && is_hit(it.hole.x0, it.hole.x1));
+        hit.map(|it| {
+            let words = format!("would run into the frame of {}", it.opening.id);
+            (codes::CHASE_AT_OPENING, Some(it.opening), words)
+        })
+    };
+    if let Some((code, opening, hits)) = said {
+        drawn.findings.push(Finding::note(
+            code,
+            field.place(opening),
+            format!("the upright chase wanted {} from the left end {hits}: {went}", Inches(wanted)),
+            "nothing to do where the wire may come up there; else ask for a chase under [[layout]] chases of job.toml",
+        ));
+    }
 }
 
 /// The sides of a door on which a switch goes: the latch's, both when it is not known. Only where this panel has foam.
@@ -284,25 +297,25 @@ fn asked(
         if x < Length::ZERO || x >= brief.width {
             continue;
         }
-        if legs.iter().any(|(a, b)| *a <= x && x <= *b) {
-            add(field, uprights, x, "layout.chases");
-        } else {
+        let is_in_foam = legs.iter().any(|(a, b)| *a <= x && x <= *b);
+        if !is_in_foam || !add(field, uprights, x, "layout.chases") {
             let what = format!("the upright chase that the job asks for at {x} from the left end");
             drawn.findings.push(field.without_room(None, &what));
         }
     }
 }
 
-/// Adds one, unless it would run into one that is there: too little foam between for two.
-fn add(field: &Field<'_>, uprights: &mut Vec<Upright>, x: Length, rule: &'static str) {
+/// Adds one, unless it would run into one that is there: too little foam between for two. True when it stands.
+fn add(field: &Field<'_>, uprights: &mut Vec<Upright>, x: Length, rule: &'static str) -> bool {
     let rules = &field.brief.rules.chases;
     let least = rules.diameter + rules.clear_of_lumber;
-    if uprights
+    let is_free = uprights
         .iter()
-        .all(|upright| (upright.x - x).abs() >= least)
-    {
+        .all(|upright| (upright.x - x).abs() >= least);
+    if is_free {
         uprights.push(Upright { x, rule });
     }
+    is_free
 }
 
 /// Further ones in wide panels, counted from the chase at a joint: this panel's own, or its left neighbour's.
@@ -336,18 +349,25 @@ fn at_spacing(
             .filter(|(a, b)| a <= b)
             .map(|(a, b)| wanted.clamp(*a, *b))
             .find(|x| (*x - wanted).abs() <= rules.vertical_from_joint);
+        let others: Vec<Length> = uprights
+            .iter()
+            .map(|upright| upright.x)
+            .chain(left.then_some(neighbours))
+            .collect();
+        let is_far = |x: Length| {
+            others
+                .iter()
+                .all(|other| (*other - x).abs() >= rules.vertical_least)
+        };
         let Some(x) = near else {
-            if Length::ZERO < wanted && wanted < brief.width {
+            // Dropped in an opening beside which another one comes up: nothing is lost.
+            let is_lost = is_far(wanted) || field.is_at_post(wanted);
+            if Length::ZERO < wanted && wanted < brief.width && is_lost {
                 tell_moved(field, wanted, None, drawn);
             }
             continue;
         };
-        let is_far = uprights
-            .iter()
-            .map(|upright| upright.x)
-            .chain(left.then_some(neighbours))
-            .all(|other| (other - x).abs() >= rules.vertical_least);
-        if is_far {
+        if is_far(x) {
             tell_moved(field, wanted, Some(x), drawn);
             uprights.push(Upright {
                 x,

@@ -47,6 +47,7 @@ pub(super) fn hold_down(
                 to.inner_cuts.push(InnerCut {
                     what: point.what.clone(),
                     rect: cut,
+                    depth: brief.assembly.inner_skin + brief.assembly.core,
                 });
                 to.solids.push(Solid {
                     rect: cut,

@@ -174,6 +174,7 @@ fn what_does_not_fit_is_a_fault_that_names_it_and_nothing_is_cut() {
 fn a_box_is_cut_into_the_inner_skin_and_asks_for_its_wire() {
     let mut scene = plain();
     let place = |height: &str| WiringBox {
+        depth: None,
         at: inches("30"),
         height: inches(height),
         size: [inches("2 1/4"), inches("3 3/4")],

@@ -77,11 +77,15 @@ pub(in super::super) fn frame_opening(
     if skin_hole.x0 <= bounds.x0 || skin_hole.x1 >= bounds.x1 || skin_hole.y1 >= low {
         findings.push(does_not_fit(brief, opening));
     }
+    let mut skin_hole = skin_hole.common(&bounds).unwrap_or(skin_hole);
+    if frame.is_door() {
+        skin_hole.y0 -= brief.drop;
+    }
     Some(OpeningFrame {
         index,
         id: opening.id.clone(),
         rough: frame.rough.common(&bounds).unwrap_or(frame.rough),
-        skin_hole: skin_hole.common(&bounds).unwrap_or(skin_hole),
+        skin_hole,
         foam_hole: frame.foam_hole(),
         pieces,
         notes,

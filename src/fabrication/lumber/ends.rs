@@ -47,7 +47,7 @@ pub(in super::super) fn end_pack(
     if is_pier(brief) {
         return pier_pack(&end);
     }
-    match (brief.panel.kind, edge) {
+    let mut pack = match (brief.panel.kind, edge) {
         (PanelKind::Header | PanelKind::Sill, _) => end.closed(EdgeJoint::Jamb, 0.0),
         // By rule the panel to the left of a joint has the spline, fitted or loose.
         (PanelKind::Wall, PanelEdge::Spline { carries, .. }) if home == Home::Right => {
@@ -69,7 +69,15 @@ pub(in super::super) fn end_pack(
         }
         (PanelKind::Wall, PanelEdge::Free) => end.closed(EdgeJoint::Free, 0.0),
         (PanelKind::Wall, PanelEdge::Jamb { opening }) => end.jamb(opening),
+    };
+    if home == Home::Right && brief.panel.make_up > Length::ZERO {
+        // What closes the end goes in after the skins are trimmed.
+        pack.recess += brief.panel.make_up;
+        for piece in &mut pack.pieces {
+            piece.lumber.fitted = Fitted::Loose;
+        }
     }
+    pack
 }
 
 pub(super) struct End<'a> {
@@ -86,7 +94,7 @@ impl End<'_> {
         let (x0, x1) = if self.home == Home::Left {
             (shift[0] + near, shift[0] + far)
         } else {
-            let end = brief.width - shift[1];
+            let end = brief.width - brief.panel.make_up - shift[1];
             (end - far, end - near)
         };
         let y0 = brief.foot(x0, x1, self.plates[0]);

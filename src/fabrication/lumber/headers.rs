@@ -8,12 +8,14 @@
 //!   ║       ║    rough opening
 //! ```
 //!
+//! A header of panel is a strip as thick as the core, on edge and in one piece, made as block splines are.
+//!
 //! A member of more plies than two has the further ones on the inside. When buck and member together are too high for the room
 //! under the top plate, the member bears on the jacks without the buck.
 
 use super::super::brief::PanelBrief;
 use super::super::{Fitted, codes};
-use super::{Home, Piece, PieceKind, cubic_feet, piece, stud};
+use super::{Home, Piece, PieceKind, cubic_feet, piece, strip_of_panel, stud};
 use crate::building::RoughOpening;
 use crate::findings::{Finding, Place};
 use crate::geometry::ShopRect;
@@ -41,10 +43,28 @@ pub(in super::super) struct StackPlace {
 /// What will stand over an opening.
 struct StackPlan<'a> {
     has_buck: bool,
-    /// Plies, name and section of the member that fits.
-    member: Option<(u32, &'a str, LumberSection)>,
+    /// The member that fits.
+    member: Option<Member<'a>>,
     /// Why the named member does not.
     problem: Option<Problem>,
+}
+
+/// A member over an opening.
+#[derive(Clone, Copy)]
+enum Member<'a> {
+    /// Plies, name and section of lumber.
+    Plies(u32, &'a str, LumberSection),
+    /// A strip of panel, by its depth.
+    Panel(Length),
+}
+
+impl Member<'_> {
+    const fn depth(&self) -> Length {
+        match self {
+            Self::Plies(_, _, section) => section.width,
+            Self::Panel(depth) => *depth,
+        }
+    }
 }
 
 /// Why a member is not fitted.
@@ -89,18 +109,20 @@ pub(in super::super) fn sizing_note(opening: &RoughOpening) -> String {
                 "header over {id} is not named, only head buck and jacks are drawn: not sized: engineer"
             )
         }
-        HeaderMember::Lumber { .. } if opening.is_header_by_table() => {
-            format!(
-                "header {} over {id} by {}: confirm the adopted edition",
-                opening.header.name(),
-                opening.header_rule
-            )
-        }
-        HeaderMember::Lumber { .. } => {
-            format!(
-                "header {} over {id}: not sized: engineer",
-                opening.header.name()
-            )
+        HeaderMember::Lumber { .. } | HeaderMember::Sip { .. } => {
+            let name = opening.header.name();
+            let made = match opening.header {
+                HeaderMember::Sip { .. } => {
+                    ", in one piece, strength axis of its skins along the span, no joint in its core"
+                }
+                _ => "",
+            };
+            if opening.is_header_by_table() {
+                let rule = &opening.header_rule;
+                format!("header {name} over {id}{made}, by {rule}: confirm the adopted edition")
+            } else {
+                format!("header {name} over {id}{made}: not sized: engineer")
+            }
         }
     }
 }
@@ -134,15 +156,21 @@ pub(in super::super) fn header_stack(
         y = rect.y1;
     }
     match (plan.member, &opening.header) {
-        (Some((plies, name, section)), _) => {
-            let rect = ShopRect::new(place.x0, y, place.x1, y + section.width);
-            stack.pieces.extend(plies_of(
-                brief,
-                opening,
-                place.home,
-                rect,
-                (plies, name, section),
-            ));
+        (Some(member), _) => {
+            let rect = ShopRect::new(place.x0, y, place.x1, y + member.depth());
+            stack.pieces.extend(match member {
+                Member::Plies(plies, name, section) => {
+                    plies_of(brief, opening, place.home, rect, (plies, name, section))
+                }
+                Member::Panel(_) => vec![panel_header(brief, opening, place.home, rect)],
+            });
+        }
+        (None, HeaderMember::Sip { depth }) => {
+            let y0 = place.y0 + brief.stud.thickness;
+            let rect = ShopRect::new(place.x0, y0, place.x1, y0 + *depth);
+            let mut piece = panel_header(brief, opening, place.home, rect);
+            piece.lumber.fitted = Fitted::Loose;
+            stack.pieces.push(piece);
         }
         (None, HeaderMember::Lumber { plies, section }) => {
             stack
@@ -164,7 +192,7 @@ impl StackPlan<'_> {
         } else {
             Length::ZERO
         };
-        buck + self.member.map_or(Length::ZERO, |(_, _, s)| s.width)
+        buck + self.member.map_or(Length::ZERO, |member| member.depth())
     }
 }
 
@@ -183,6 +211,16 @@ fn plan<'a>(brief: &PanelBrief<'a>, opening: &'a RoughOpening) -> StackPlan<'a> 
     };
     let (plies, name) = match &opening.header {
         HeaderMember::None | HeaderMember::Engineer => return only_buck(None),
+        HeaderMember::Sip { depth } if *depth > room => {
+            return only_buck(Some(Problem::TooDeep { room }));
+        }
+        HeaderMember::Sip { depth } => {
+            return StackPlan {
+                has_buck: *depth + brief.stud.thickness <= room,
+                member: Some(Member::Panel(*depth)),
+                problem: None,
+            };
+        }
         HeaderMember::Lumber { plies, section } => (*plies, section.as_str()),
     };
     let Some(section) = brief.rules.lumber.sections.get(name).copied() else {
@@ -197,9 +235,27 @@ fn plan<'a>(brief: &PanelBrief<'a>, opening: &'a RoughOpening) -> StackPlan<'a> 
     }
     StackPlan {
         has_buck: section.width + brief.stud.thickness <= room,
-        member: Some((plies, name, section)),
+        member: Some(Member::Plies(plies, name, section)),
         problem: None,
     }
+}
+
+/// A strip of panel on edge between the skins.
+fn panel_header(
+    brief: &PanelBrief<'_>,
+    opening: &RoughOpening,
+    home: Home,
+    rect: ShopRect,
+) -> Piece {
+    let core = Inches(brief.assembly.core);
+    let section = format!("SIP {} x {core}", Inches(rect.height()));
+    let kind = PieceKind {
+        home,
+        usage: "header",
+        section: &section,
+        rule: &opening.header_rule,
+    };
+    strip_of_panel(brief, &kind, rect, false)
 }
 
 /// One ply against the outer skin, the others against the inner one, foam between.

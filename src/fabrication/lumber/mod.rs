@@ -103,13 +103,14 @@ pub(super) fn piece(
     upright: bool,
     depth: [Length; 2],
 ) -> Piece {
+    let (grade, density) = brief.rules.lumber.grade_of(kind.section);
     Piece {
         home: kind.home,
         lumber: Lumber {
             mark: String::new(),
             usage: kind.usage.to_owned(),
             section: kind.section.to_owned(),
-            grade: brief.rules.lumber.grade.clone(),
+            grade: grade.to_owned(),
             length: if upright { rect.height() } else { rect.width() },
             rect,
             is_upright: upright,
@@ -118,9 +119,32 @@ pub(super) fn piece(
             edge: None,
             fitted: Fitted::Plant,
             rule: kind.rule.to_owned(),
-            weight_lb: cubic_feet(rect, depth) * brief.rules.lumber.density,
+            weight_lb: cubic_feet(rect, depth) * density,
         },
     }
+}
+
+/// A strip of panel as thick as the core, made with the panel's own skins: a block spline, a header.
+pub(super) fn strip_of_panel(
+    brief: &PanelBrief<'_>,
+    kind: &PieceKind<'_>,
+    rect: ShopRect,
+    upright: bool,
+) -> Piece {
+    let assembly = brief.assembly;
+    let mut strip = piece(
+        brief,
+        kind,
+        rect,
+        upright,
+        brief.centred_depth(assembly.core),
+    );
+    let skins = assembly.outer_skin + assembly.inner_skin;
+    let of = |thickness: Length| cubic_feet(rect, [Length::ZERO, thickness]);
+    strip.lumber.grade = format!("{} on {}", assembly.skin_material, assembly.core_material);
+    strip.lumber.weight_lb =
+        of(skins) * assembly.skin_density + of(assembly.core - skins) * assembly.core_density;
+    strip
 }
 
 /// What is left of a level board outside the stretches taken by others, from left to right.

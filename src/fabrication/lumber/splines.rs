@@ -10,7 +10,7 @@
 use super::super::brief::PanelBrief;
 use super::super::{EdgeJoint, Fitted, Slot};
 use super::ends::{End, EndPack};
-use super::{Piece, cubic_feet, piece, stud, under_slope};
+use super::{Piece, cubic_feet, piece, strip_of_panel, stud, under_slope};
 use crate::geometry::ShopRect;
 use crate::rules::{Face, SplineKind};
 use crate::units::{Inches, Length};
@@ -99,15 +99,8 @@ impl End<'_> {
     fn block_spline(&self, rect: ShopRect) -> Piece {
         let (brief, assembly) = (self.brief, self.brief.assembly);
         let section = format!("block {} x {}", Inches(rect.width()), Inches(assembly.core));
-        let depth = brief.centred_depth(assembly.core);
         let kind = self.kind("spline", &section, "joints.spline");
-        let mut block = piece(brief, &kind, rect, true, depth);
-        let skins = assembly.outer_skin + assembly.inner_skin;
-        let of = |thickness: Length| cubic_feet(rect, [Length::ZERO, thickness]);
-        block.lumber.grade = format!("{} on {}", assembly.skin_material, assembly.core_material);
-        block.lumber.weight_lb =
-            of(skins) * assembly.skin_density + of(assembly.core - skins) * assembly.core_density;
-        under_slope(brief, block)
+        under_slope(brief, strip_of_panel(brief, &kind, rect, true))
     }
 
     fn surface_strip(&self, face: Face, rect: ShopRect) -> Piece {

@@ -165,7 +165,7 @@ impl Search<'_> {
         }
     }
 
-    fn look_at_jamb(&self, reach: &Reach, end: Length, best: &mut Best) {
+    pub(super) fn look_at_jamb(&self, reach: &Reach, end: Length, best: &mut Best) {
         let run = self.run;
         let i = reach.start.opening + reach.held;
         if self.bar > 0 && run.openings[i].to < self.place(self.bar) {
@@ -178,7 +178,7 @@ impl Search<'_> {
         }
     }
 
-    fn look_at_end(&self, reach: &Reach, best: &mut Best) {
+    pub(super) fn look_at_end(&self, reach: &Reach, best: &mut Best) {
         let end = &self.run.right;
         let leg = end.at - reach.from;
         let pier = end.pier.filter(|_| reach.start.is_jamb);
@@ -288,10 +288,10 @@ pub(super) struct Reach {
 }
 
 /// The best found so far; of equals the one that reaches farthest.
-struct Best {
-    cost: Cost,
+pub(super) struct Best {
+    pub(super) cost: Cost,
     reach: Length,
-    next: Next,
+    pub(super) next: Next,
 }
 
 impl Default for Best {

@@ -65,7 +65,7 @@ impl<'a> Before<'a> {
                 framed.with_framed(by_need) + search.beyond[self.opening(i)].0
             }
         };
-        left + search.run.issued.all()
+        left + search.run.paid_first()
     }
 
     fn panels(&self, place: Begin) -> Vec<Piece> {
@@ -152,7 +152,7 @@ impl Search<'_> {
         for (from, start) in std::iter::once(end).chain(joints).chain(jambs) {
             let ahead = before.cost(from);
             // What is kept right of here gives back no more than all of it.
-            let given_back = self.run.issued.all();
+            let given_back = self.run.paid_first();
             if !ahead.is_possible() || best.as_ref().is_some_and(|it| it.0 + given_back < ahead) {
                 continue;
             }

@@ -3,6 +3,8 @@
 use super::*;
 use crate::building::{Building, PanelWall};
 use crate::layout::corners::{Role, ends};
+use crate::layout::search::oracle::Oracle;
+use crate::layout::stacked::Neighbours;
 use crate::layout::testing::{Numbers, free_wall};
 use crate::rules::PlantRules;
 use crate::units::square_feet;
@@ -16,7 +18,7 @@ fn solve(wall: &PanelWall, rules: &PlantRules) -> Result<Solution, Blocked> {
         Role::Through,
         Role::Through,
     );
-    let run = Run::new(wall, &ends, rules, None, None);
+    let run = Run::new(wall, &ends, rules, None, &Neighbours::default());
     let search = Search::new(&run, run.left.at, run.left.at)?;
     search
         .solve(&run.left)
@@ -30,118 +32,9 @@ fn on_grid(numerator: i64, denominator: i64) -> PlantRules {
     }
 }
 
-/// The least cost of a layout, by trying every panel between every two boundaries, straight from the rules.
-///
-/// Written without `Run`, `Pricer`'s bands or `Search`: boundaries are (right edge, left edge) pairs.
+/// The least cost of a layout, by trying everything.
 fn try_everything(wall: &PanelWall, rules: &PlantRules) -> Option<Cost> {
-    try_beside(wall, rules, (&[], 0))
-}
-
-/// The same where so many panels were issued, and these of them, from and to, could be kept.
-pub(super) fn try_beside(
-    wall: &PanelWall,
-    rules: &PlantRules,
-    (issued, n_issued): (&[(Length, Length)], usize),
-) -> Option<Cost> {
-    let (length, gap) = (wall.face_length, rules.joints.gap);
-    let height = wall.stack.panel_top - wall.stack.panel_bottom;
-    let keep = rules.joints.from_opening.max(rules.openings.least_leg);
-    let near = rules.joints.from_opening_preferred;
-    // (right edge of the panel before, left edge of the panel after, framed by need, cents)
-    let mut stops = vec![(Length::ZERO, Length::ZERO, 0, 0)];
-    let mut joint = rules.grid;
-    while joint < length {
-        let left = joint - gap;
-        if wall
-            .openings
-            .iter()
-            .all(|o| joint <= o.from - keep || left >= o.to + keep)
-        {
-            let is_near = wall
-                .openings
-                .iter()
-                .any(|o| joint > o.from - near && left < o.to + near);
-            let cents = rules.cost.joint_ft * 9 + if is_near { rules.cost.near_opening } else { 0 };
-            stops.push((left, joint, 0, cents));
-        }
-        joint += rules.grid;
-    }
-    for o in &wall.openings {
-        let by_need = i32::from(o.width() <= rules.openings.whole_up_to);
-        stops.push((o.from, o.to, by_need, rules.cost.framed_opening));
-    }
-    stops.sort_by_key(|stop| (stop.1, stop.0));
-    stops.push((length, length, 0, 0));
-    let assembly = &rules.assemblies[wall.assembly];
-    let pricer = crate::layout::price::Pricer::new(rules, Some(assembly), height).for_run(length);
-    let last = stops.len() - 1;
-    let mut least: Vec<Option<Cost>> = vec![None; stops.len()];
-    least[last] = Some(Cost::default());
-    for here in (0..last).rev() {
-        let from = stops[here].1;
-        least[here] = (here + 1..=last)
-            .filter_map(|there| {
-                let (to, _, by_need, cents) = stops[there];
-                let whole = |o: &&crate::building::RoughOpening| o.from >= from && o.to <= to;
-                let held: Vec<_> = wall.openings.iter().filter(whole).collect();
-                let is_cut = wall
-                    .openings
-                    .iter()
-                    .any(|o| o.from < to && o.to > from && !whole(&o));
-                let is_legged = held.iter().all(|o| {
-                    let leg = rules.openings.least_leg;
-                    o.from - from >= leg
-                        && to - o.to >= leg
-                        && o.width() <= rules.openings.whole_up_to
-                });
-                // A strip that touches a framed opening and no joint may be a pier.
-                let is_joint =
-                    |stop: usize| (1..last).contains(&stop) && stops[stop].1 - stops[stop].0 == gap;
-                let is_strip = to - from < rules.joints.least_panel;
-                let is_pier = !is_joint(here)
-                    && !is_joint(there)
-                    && (here, there) != (0, last)
-                    && held.is_empty()
-                    && to - from >= rules.piers.least;
-                if is_cut || !is_legged || (is_strip && !is_pier) {
-                    return None;
-                }
-                let cents = cents + if is_strip { rules.piers.cents } else { 0 };
-                let area = held
-                    .iter()
-                    .map(|o| square_feet(o.width(), o.height()))
-                    .sum();
-                let panel = pricer.price(to - from, area)?.cents;
-                let width = to - from;
-                let module = Length::inches(24);
-                let fills = |width: Length| width.floor_to(module) == width;
-                let is_module = fills(width + gap) || (there == last && fills(width));
-                let legs = held.first().zip(held.last());
-                let uneven =
-                    legs.map_or(Length::ZERO, |(a, b)| (a.from - from - (to - b.to)).abs());
-                let is_alone = fills(width + gap) || (fills(width) && (here == 0 || there == last));
-                let off = if is_alone || is_strip {
-                    0
-                } else {
-                    rules.cost.off_module
-                };
-                let half_feet = uneven.to_nanometres() / Length::inches(6).to_nanometres();
-                let soft = off + rules.cost.uneven_legs * half_feet;
-                let own = Cost::cents(panel + cents + soft)
-                    .with_framed(by_need)
-                    .with_off_module(i32::from(!is_module))
-                    .with_uneven(uneven);
-                let kept = if issued.contains(&(from, to)) {
-                    -Cost::of_issued(rules.revisions.issued_panel)
-                } else {
-                    Cost::default()
-                };
-                Some(own + kept + least[there]?)
-            })
-            .min();
-    }
-    let one = Cost::of_issued(rules.revisions.issued_panel);
-    Some((0..n_issued).fold(least[0]?, |sum, _| sum + one))
+    Oracle::new(wall, rules).least((&[], 0))
 }
 
 #[test]
@@ -299,7 +192,7 @@ fn the_mirrored_layout_is_among_the_optima_of_the_mirrored_wall() {
         };
         let none = Building::default();
         let ends = ends(&none, &rules, &wall, Role::Through, Role::Through);
-        let run = Run::new(&wall, &ends, &rules, Some(&wishes), None);
+        let run = Run::new(&wall, &ends, &rules, Some(&wishes), &Neighbours::default());
         assert_eq!(run.refused, [], "{length} {openings:?}");
         let search = Search::new(&run, run.left.at, run.left.at).unwrap();
         let kept = search.solve(&run.left).unwrap().cost;
@@ -364,7 +257,7 @@ fn closing_a_stretch_of_a_filled_table_is_searching_anew() {
             Role::Through,
             Role::Through,
         );
-        let run = Run::new(&wall, &ends, &rules, None, None);
+        let run = Run::new(&wall, &ends, &rules, None, &Neighbours::default());
         let mut search = Search::new(&run, run.left.at, run.left.at).unwrap();
         let before = search.solve(&run.left);
         let from = Length::inches(numbers.below(length));
@@ -401,7 +294,7 @@ fn what_is_closed_right_of_a_cut_costs_what_searching_anew_costs() {
         let wall = free_wall(length, &openings, &rules);
         let none = Building::default();
         let ends = ends(&none, &rules, &wall, Role::Through, Role::Through);
-        let run = Run::new(&wall, &ends, &rules, None, None);
+        let run = Run::new(&wall, &ends, &rules, None, &Neighbours::default());
         let mut plain = Search::plain(&run, run.left.at).unwrap();
         let mirrored = run.mirrored();
         let before = Before::new(&mirrored).unwrap();

@@ -1,9 +1,10 @@
 //! The search beside panels that were issued before, against trying everything.
 
-use super::tests::try_beside;
+use super::oracle::Oracle;
 use super::*;
 use crate::building::{Building, PanelWall};
 use crate::layout::corners::{Ends, Role, ends};
+use crate::layout::stacked::Neighbours;
 use crate::layout::testing::{Numbers, free_wall, issued};
 use crate::layout::{IssuedEdge, WallWishes};
 use crate::rules::PlantRules;
@@ -15,7 +16,7 @@ fn free_ends(wall: &PanelWall, rules: &PlantRules) -> Ends {
 
 fn solve(wall: &PanelWall, rules: &PlantRules, wishes: &WallWishes) -> Option<Solution> {
     let ends = free_ends(wall, rules);
-    let run = Run::new(wall, &ends, rules, Some(wishes), None);
+    let run = Run::new(wall, &ends, rules, Some(wishes), &Neighbours::default());
     let search = Search::new(&run, run.left.at, run.left.at).ok()?;
     search.solve(&run.left)
 }
@@ -89,7 +90,7 @@ fn issued_panels_cost_what_trying_everything_costs() {
             })
             .map(|panel| (panel.rect.x0, panel.rect.x1))
             .collect();
-        let tried = try_beside(&moved, &rules, (&could_be, wishes.issued.len()));
+        let tried = Oracle::new(&moved, &rules).least((&could_be, wishes.issued.len()));
         let found = solve(&moved, &rules, &wishes);
         assert_eq!(found.as_ref().map(|it| it.cost), tried, "case {case}");
         if let Some(found) = found {
@@ -136,7 +137,7 @@ fn issued_panels_cost_the_same_seen_from_inside_and_right_of_a_cut() {
             continue;
         };
         let ends = free_ends(&moved, &rules);
-        let run = Run::new(&moved, &ends, &rules, Some(&wishes), None);
+        let run = Run::new(&moved, &ends, &rules, Some(&wishes), &Neighbours::default());
         let mirrored = run.mirrored();
         let cents =
             |it: Option<Solution>| it.map(|it| (it.cost.framed_by_need(), it.cost.whole_cents()));

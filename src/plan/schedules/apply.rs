@@ -1,7 +1,6 @@
 //! Ties rows of schedules to openings by their tags, fills in what the plan does not say, and names what disagrees.
 
 use super::bubbles::is_in_bubble;
-use super::table::schedules;
 use super::{Row, Schedule};
 use crate::drawing::{Drawing, Text};
 use crate::findings::{Finding, Place};
@@ -18,13 +17,13 @@ const SAME: f64 = 0.6;
 /// Drawn to the frame or the rough opening, an opening is wider than its unit by up to this, inches.
 const FRAMED: f64 = 3.1;
 
-/// Reads the schedules of a drawing and gives openings what they say.
-pub(in crate::plan) fn read_schedules(
+/// Gives openings what the schedules of a drawing say.
+pub(in crate::plan) fn apply_schedules(
     drawing: &Drawing,
+    schedules: &[Schedule],
     storeys: &mut [Storey],
     findings: &mut Vec<Finding>,
 ) {
-    let schedules = schedules(drawing);
     if schedules.is_empty() {
         return;
     }
@@ -32,7 +31,7 @@ pub(in crate::plan) fn read_schedules(
         .iter()
         .flat_map(|schedule| schedule.rows.iter().map(move |row| (schedule, row)))
         .collect();
-    let tags = tags(drawing, &schedules, &rows);
+    let tags = tags(drawing, schedules, &rows);
     let pairs = tie(storeys, &rows, &tags);
     let mut counts: BTreeMap<usize, usize> = BTreeMap::new();
     for pair in &pairs {
@@ -50,7 +49,7 @@ pub(in crate::plan) fn read_schedules(
             findings,
         );
     }
-    for schedule in &schedules {
+    for schedule in schedules {
         let own: usize = rows
             .iter()
             .enumerate()

@@ -16,7 +16,8 @@ mod cells;
 mod table;
 mod words;
 
-pub(super) use apply::read_schedules;
+pub(super) use apply::apply_schedules;
+pub(super) use table::schedules;
 
 use super::OpeningKind;
 use geo::Coord;
@@ -41,7 +42,7 @@ struct Row {
 
 /// A schedule.
 #[derive(Clone, Debug, Default, PartialEq)]
-struct Schedule {
+pub(super) struct Schedule {
     /// Its title; empty when it has none.
     title: String,
     /// What its title says that it lists.

@@ -39,7 +39,7 @@ const IN_ROW: f64 = 0.7;
 const NEXT_ROW: f64 = 4.5;
 
 /// The schedules of a drawing.
-pub(super) fn schedules(drawing: &Drawing) -> Vec<Schedule> {
+pub(in crate::plan) fn schedules(drawing: &Drawing) -> Vec<Schedule> {
     let rows = rows(drawing);
     let mut used = vec![false; rows.len()];
     let mut found = Vec::new();

@@ -42,6 +42,8 @@ pub(super) struct Draft {
     pub(super) tip: Option<Spot>,
     /// What it stands on, where the sheet itself was changed.
     pub(super) on: Option<Area>,
+    /// The thing of the issued sheet that was changed: its place in the sheet's list.
+    pub(super) issued: Option<usize>,
 }
 
 /// Every mark of a sheet that came back.
@@ -117,6 +119,7 @@ fn of_the_page(marked: &Drawing, items: &[usize], list: &mut Vec<Draft>) {
             time: marked.fact(first, "time").map(str::to_owned),
             items: of_it,
             on: None,
+            issued: None,
         });
     }
 }
@@ -352,9 +355,10 @@ pub(super) fn far(a: Spot, b: Spot) -> f64 {
 /// What was done to the sheet itself.
 fn of_the_sheet(sheet: &IssuedSheet, laid: &Laid, list: &mut Vec<Draft>) {
     let (issued, marked) = (&sheet.drawing, &laid.marked);
-    for (was, now) in &laid.differences.changed {
-        let (was, now) = (&issued.items[*was], &marked.items[*now]);
+    for (index, now) in &laid.differences.changed {
+        let (was, now) = (&issued.items[*index], &marked.items[*now]);
         list.push(Draft {
+            issued: Some(*index),
             kind: MarkKind::ChangedText,
             text: format!("\"{}\" is now \"{}\"", was.words(), now.words()),
             edit: Some((was.words().to_owned(), now.words().to_owned())),
@@ -382,6 +386,7 @@ fn of_the_sheet(sheet: &IssuedSheet, laid: &Laid, list: &mut Vec<Draft>) {
         let words = words_of(&was.cloned().collect::<Vec<_>>());
         list.push(Draft {
             kind: MarkKind::Moved,
+            issued: Some(moved[set[0]].0),
             text: format!(
                 "moved {x:.1} mm right, {y:.1} mm down on the sheet: {}",
                 named(&words, set.len())
@@ -402,6 +407,7 @@ fn of_the_sheet(sheet: &IssuedSheet, laid: &Laid, list: &mut Vec<Draft>) {
         let items: Vec<Drawn> = set.iter().map(|n| issued.items[gone[*n]].clone()).collect();
         list.push(Draft {
             kind: MarkKind::Deleted,
+            issued: Some(gone[set[0]]),
             text: format!(
                 "taken off the sheet: {}",
                 named(&words_of(&items), items.len())
@@ -424,6 +430,7 @@ fn of_the_sheet(sheet: &IssuedSheet, laid: &Laid, list: &mut Vec<Draft>) {
         let look = &items[0].look;
         list.push(Draft {
             kind: MarkKind::Restyled,
+            issued: Some(inked[set[0]].0),
             text: format!(
                 "line {}, fill {}: {}",
                 look.stroke,

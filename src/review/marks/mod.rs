@@ -23,6 +23,7 @@ mod pdf;
 mod picture;
 mod proposals;
 mod proposals_layout;
+mod proposals_openings;
 mod reader;
 mod sheets;
 mod style;

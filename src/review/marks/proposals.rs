@@ -1,6 +1,7 @@
 //! From a dimension that a reviewer edited to what `job.toml` would have to say: proposed, never taken.
 
-use super::proposals_layout::{jamb, joint};
+use super::proposals_layout::joint;
+use super::proposals_openings::jamb;
 use super::touching::About;
 use crate::review::issued::{Issued, IssuedPanel};
 use crate::units::{Length, parse_length};
@@ -88,7 +89,7 @@ pub(super) fn proposal(issued: &Issued, about: &About, edit: &(String, String)) 
     if !fits.is_empty() {
         return None;
     }
-    let jamb = jamb(&openings, was, now).filter(|_| about.panel.is_some());
+    let jamb = jamb(issued, about, was, now);
     let panel = about.panel.as_deref().and_then(|mark| issued.panel(mark));
     let is_height =
         |it: &&IssuedPanel| it.kind == "wall" && (it.height - was.to_inches()).abs() <= PRINTED;

@@ -1,4 +1,4 @@
-//! From an edited width of a panel to the joint it moves, and from an edited jamb to a word for the drafter.
+//! From an edited width of a panel to the joint it moves.
 
 use super::proposals::{PRINTED, quoted};
 use super::touching::About;
@@ -52,7 +52,7 @@ pub(super) fn joint(issued: &Issued, about: &About, was: Length, now: Length) ->
 const CORNER: f64 = 24.0;
 
 /// From a wall's left corner to the start of its run: as far as the face of the wall round the corner lies before it.
-fn from_corner(issued: &Issued, wall: &IssuedWall) -> f64 {
+pub(super) fn from_corner(issued: &Issued, wall: &IssuedWall) -> f64 {
     let [x, y] = wall.along;
     let crossing = |other: &IssuedWall| {
         let across = x * other.along[1] - y * other.along[0];
@@ -69,40 +69,25 @@ fn from_corner(issued: &Issued, wall: &IssuedWall) -> f64 {
     all.min_by(f64::total_cmp).unwrap_or(0.0).max(0.0)
 }
 
+/// From a wall's left corner to a panel's left edge, inches.
+pub(super) fn left_of(issued: &Issued, wall: &IssuedWall, panel: &IssuedPanel) -> f64 {
+    let d = [0, 1].map(|i| panel.origin[i] - wall.origin[i]);
+    from_corner(issued, wall) + d[0] * wall.along[0] + d[1] * wall.along[1]
+}
+
 /// Full-height panels of a wall from left to right.
 fn stretches<'a>(issued: &'a Issued, wall: &IssuedWall) -> Vec<Stretch<'a>> {
-    let from = from_corner(issued, wall);
     let mut row: Vec<Stretch<'_>> = issued
         .panels
         .iter()
         .filter(|it| it.wall == wall.id && it.kind == "wall")
-        .map(|panel| {
-            let d = [0, 1].map(|i| panel.origin[i] - wall.origin[i]);
-            Stretch {
-                panel,
-                left: from + d[0] * wall.along[0] + d[1] * wall.along[1],
-            }
+        .map(|panel| Stretch {
+            panel,
+            left: left_of(issued, wall, panel),
         })
         .collect();
     row.sort_by(|a, b| a.left.total_cmp(&b.left));
     row
-}
-
-/// What an edited jamb of an opening means: the job moves no opening, the architect's drawing does.
-///
-/// - `openings`: id and rough rectangle, inches from the panel's datum corner.
-pub(super) fn jamb(openings: &[(&str, [f64; 4])], was: Length, now: Length) -> Option<String> {
-    let is = |length: f64| (length - was.to_inches()).abs() <= PRINTED;
-    let found: Vec<(&str, &str)> = openings
-        .iter()
-        .flat_map(|(id, rough)| [(*id, "left", rough[0]), (*id, "right", rough[2])])
-        .filter(|(_, _, at)| is(*at))
-        .map(|(id, side, _)| (id, side))
-        .collect();
-    let [(id, side)] = found[..] else { return None };
-    Some(format!(
-        "# {id}: its {side} jamb is asked for at {now} from the panel's left edge, not {was}. The job moves no opening:\n# the architect's drawing does, and every panel beside it follows.\n"
-    ))
 }
 
 #[cfg(test)]
@@ -179,14 +164,5 @@ mod tests {
             proposed(Some("W2"), Length::inches(12), Length::inches(40)),
             None
         );
-    }
-
-    #[test]
-    fn an_edited_jamb_is_said_and_moves_nothing() {
-        let openings = [("O3", [22.5, 0.0, 60.5, 82.0])];
-        let text = jamb(&openings, Length::fraction(22, 1, 2), Length::inches(24)).unwrap();
-        assert!(text.starts_with("# O3: its left jamb"), "{text}");
-        assert!(text.lines().all(|line| line.starts_with('#')));
-        assert_eq!(jamb(&openings, Length::inches(7), Length::inches(24)), None);
     }
 }

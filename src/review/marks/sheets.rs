@@ -57,7 +57,11 @@ impl IssuedSheet {
 fn shown(drawing: &Drawing) -> Vec<ShownPlace> {
     let mut places = Vec::new();
     for (index, group) in drawing.groups.iter().enumerate() {
-        let own = |name: &str| group.data.get(name).filter(|it| !it.is_empty()).cloned();
+        // Of several that are cut alike the first stands for all.
+        let own = |name: &str| {
+            let words = group.data.get(name)?.split(' ').next()?;
+            (!words.is_empty()).then(|| words.to_owned())
+        };
         let (panel, opening, wall) = (own("panel"), own("opening"), own("wall"));
         if panel.is_none() && opening.is_none() && wall.is_none() {
             continue;

@@ -37,8 +37,17 @@ pub(super) fn about(sheet: &IssuedSheet, draft: &Draft) -> About {
     let panel = best(sheet, &target, |place| place.panel.as_ref());
     let opening = best(sheet, &target, |place| place.opening.as_ref());
     let sheet_panel = sheet.fact("panel").map(str::to_owned);
-    let panel = sheet_panel.or_else(|| panel.and_then(|it| it.panel.clone()));
-    let wall = panel_wall(sheet, panel.as_deref()).or_else(|| {
+    // What was changed on the sheet itself says what it is about.
+    let changed = draft.issued.and_then(|it| sheet.drawing.items.get(it));
+    let own = |name: &str| {
+        let words = sheet.drawing.fact(changed?, name)?;
+        words.split(' ').next().map(str::to_owned)
+    };
+    let panel = sheet_panel
+        .or_else(|| own("panel"))
+        .or_else(|| panel.and_then(|it| it.panel.clone()));
+    let wall = own("wall").or_else(|| panel_wall(sheet, panel.as_deref()));
+    let wall = wall.or_else(|| {
         let of_sheet = sheet.fact("wall").map(str::to_owned);
         of_sheet.or_else(|| {
             best(sheet, &target, |place| place.wall.as_ref())?
@@ -51,7 +60,7 @@ pub(super) fn about(sheet: &IssuedSheet, draft: &Draft) -> About {
             MarkKind::ChangedText => draft.edit.as_ref().map(|(was, _)| named(was)),
             _ => touched(&sheet.drawing, draft, &target).map(|it| named(it.words())),
         },
-        opening: opening.and_then(|it| it.opening.clone()),
+        opening: own("opening").or_else(|| opening.and_then(|it| it.opening.clone())),
         wall: wall.or_else(|| opening.and_then(|it| it.wall.clone())),
         panel,
         at,

@@ -49,7 +49,7 @@ pub(super) fn filled(total: i128, mut holders: Vec<Holder>) -> (u32, i64) {
     // Each of the fewest costs no less than the cheapest, and no holder is bought in part.
     let cheapest = holders.iter().map(|it| it.cost).min().unwrap_or(0);
     let cost = cost.max(count * i128::from(cheapest));
-    let cost = cost.max(whole_cost(total, &holders));
+    let cost = cost.max(Ladder::new(total, &holders).map_or(0, |it| it.least(total)));
     (
         u32::try_from(count).unwrap_or(u32::MAX),
         i64::try_from(cost).unwrap_or(i64::MAX),
@@ -57,34 +57,64 @@ pub(super) fn filled(total: i128, mut holders: Vec<Holder>) -> (u32, i64) {
 }
 
 /// Steps of cost looked at; beyond them only fractions bound the cost.
-const MOST_STEPS: usize = 1 << 18;
+const MOST_STEPS: i128 = 1 << 18;
 
-/// Least cost of whole holders that hold the total, as many of each as wanted; 0 where that takes too many steps.
-///
-/// For each cost, in steps of the greatest that all costs are whole multiples of, the most that so much buys.
-fn whole_cost(total: i128, holders: &[Holder]) -> i128 {
-    let step = holders.iter().map(|it| it.cost).fold(0, common_divisor);
-    if step <= 0 || holders.iter().any(|it| it.cost <= 0) {
-        return 0;
-    }
-    let kinds: Vec<(usize, i128)> = holders
-        .iter()
-        .filter_map(|it| Some((usize::try_from(it.cost / step).ok()?, it.most)))
-        .collect();
-    let mut most: Vec<i128> = vec![0];
-    while most.last().is_some_and(|held| *held < total) {
-        let at = most.len();
-        if at > MOST_STEPS || kinds.is_empty() {
-            return 0;
+/// What whole holders hold at most for each cost, in steps of the greatest that all costs are whole multiples of.
+#[derive(Debug, Clone)]
+pub(super) struct Ladder {
+    step: i128,
+    /// By steps of cost; rising.
+    most: Vec<i128>,
+}
+
+impl Ladder {
+    /// Up to a cost that holds the total. `None`: nothing is endless and worth its cost, or the costs take too many steps.
+    pub(super) fn new(total: i128, holders: &[Holder]) -> Option<Self> {
+        let costs = holders.iter().filter(|it| it.most > 0);
+        let step = i128::from(costs.map(|it| it.cost).fold(0, common_divisor).max(1));
+        let endless = || {
+            holders
+                .iter()
+                .filter(|it| it.on_hand.is_none() && it.most > 0)
+        };
+        let alone = |it: &Holder| rounded_up(total.max(0), it.most) * i128::from(it.cost);
+        let highest = endless().map(alone).min()? / step;
+        if highest > MOST_STEPS || endless().any(|it| it.cost <= 0) {
+            return None;
         }
-        let bought = kinds.iter().filter_map(|(cost, held)| {
-            let before = most.get(at.checked_sub(*cost)?)?;
-            Some(before + held)
-        });
-        let best = bought.max().unwrap_or(0).max(most[at - 1]);
-        most.push(best);
+        let mut most = vec![0_i128; usize::try_from(highest + 1).ok()?];
+        let steps = |it: &Holder| usize::try_from(i128::from(it.cost) / step).ok();
+        for it in endless() {
+            let cost = steps(it)?;
+            for at in cost..most.len() {
+                most[at] = most[at].max(most[at - cost] + it.most);
+            }
+        }
+        // Bundles of 1, 2, 4 ... and the rest, each at most once: as many as there are, and no more.
+        for it in holders.iter().filter(|it| it.most > 0) {
+            let mut left = it.on_hand.unwrap_or(0);
+            let mut bundle = 1;
+            while left > 0 {
+                let n = left.min(bundle);
+                let cost = steps(it)?.checked_mul(usize::try_from(n).ok()?)?;
+                for at in (cost..most.len()).rev() {
+                    most[at] = most[at].max(most[at - cost] + it.most * i128::from(n));
+                }
+                left -= n;
+                bundle *= 2;
+            }
+        }
+        for at in 1..most.len() {
+            most[at] = most[at].max(most[at - 1]);
+        }
+        Some(Self { step, most })
     }
-    i128::try_from(most.len() - 1).unwrap_or(0) * i128::from(step)
+
+    /// Least cost of what holds this much: at most the total that the ladder was made for.
+    pub(super) fn least(&self, held: i128) -> i128 {
+        let steps = self.most.partition_point(|it| *it < held);
+        i128::try_from(steps).unwrap_or(0) * self.step
+    }
 }
 
 fn rounded_up(n: i128, by: i128) -> i128 {
@@ -122,8 +152,12 @@ mod tests {
 
     #[test]
     fn what_is_on_hand_runs_out() {
-        // Two cheap ones hold 8 for 2, the other 12 need 1.2 of the large ones: 6 rounded up.
-        check(20, &[(10, 5, None), (4, 1, Some(2))], (2, 8));
+        // Two cheap ones hold 8 for 2, the other 12 take two of the large ones, which do alone.
+        check(20, &[(10, 5, None), (4, 1, Some(2))], (2, 10));
+        check(18, &[(10, 5, None), (4, 1, Some(2))], (2, 7));
         check(20, &[(10, 5, Some(1)), (4, 1, None)], (4, 5));
+        // One for nothing, and then 2 of the others: not a third of what there is one of.
+        check(20, &[(10, 6, None), (9, 1, Some(1))], (2, 12));
+        check(20, &[(10, 6, None), (5, 0, Some(1))], (2, 12));
     }
 }

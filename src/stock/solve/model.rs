@@ -223,7 +223,8 @@ pub struct BarUse {
     pub offcut: i64,
 }
 
-/// What no plan of bars can go below: whole values of the pieces prove it as [`Proof::Values`] does for sheets.
+/// What no plan of bars can go below: whole values of the pieces prove it as [`Proof::Values`] does for sheets, and where they leave
+/// a gap and the pieces are few, trying out every filling does.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct BarBound {
     /// No plan uses fewer bars.
@@ -232,8 +233,10 @@ pub struct BarBound {
     pub cost: i64,
     /// Values that prove the count of bars, one for each piece.
     pub count_values: Vec<i64>,
-    /// Values that prove the cost, one for each piece.
+    /// Values that prove the cost, one for each piece; or that shorten the trying out that does.
     pub cost_values: Vec<i64>,
+    /// The cost is proved by trying out: the values alone prove less.
+    pub is_tried: bool,
 }
 
 /// Bars cut, and what no plan can go below.

@@ -28,13 +28,14 @@ fn prove(package: &Package<'_>, ledger: &mut Ledger) {
                 RunPiece::Gap { gap } => (reached, reached + gap.0),
             };
             reached = to;
-            let face = profile(wall, from, to).doubled_area();
+            let face = profile(wall, [from, to], wall.skin_drop.0).doubled_area();
             sum += match piece {
                 RunPiece::Panel { panel, .. } => package.panel(panel).map_or(0, filled),
                 RunPiece::Opening { .. } | RunPiece::Gap { .. } => face,
             };
         }
-        let whole = profile(wall, Length::ZERO, wall.length.0).doubled_area();
+        let whole = [Length::ZERO, wall.length.0];
+        let whole = profile(wall, whole, wall.skin_drop.0).doubled_area();
         ledger.demand(
             is_near(sum, whole, slack(wall, wall.length.0)),
             || at_wall(wall),
@@ -59,7 +60,7 @@ fn prove_panel(package: &Package<'_>, panel: &Panel, ledger: &mut Ledger) {
         return;
     };
     let place = place(wall, panel);
-    let slack = slack(wall, panel.width.0);
+    let slack = slack(wall, panel.set_width());
     let (found, expected) = (filled(panel), place.doubled_area());
     ledger.demand(
         is_near(found, expected, slack),
@@ -73,7 +74,7 @@ fn prove_panel(package: &Package<'_>, panel: &Panel, ledger: &mut Ledger) {
         },
     );
     let bounds = place.bounds().unwrap_or_default();
-    let outline = panel.outer_skin.outline();
+    let outline = panel.set(&panel.outer_skin);
     let astray = outline.0.iter().find(|point| {
         let x = point.x + bounds.x0;
         let y = point.y + bounds.y0;
@@ -92,6 +93,43 @@ fn prove_panel(package: &Package<'_>, panel: &Panel, ledger: &mut Ledger) {
         },
     );
     prove_inner(wall, panel, &bounds, ledger);
+    if panel.make_up.0 != Length::ZERO {
+        prove_make_up(panel, ledger);
+    }
+}
+
+/// What is left long is skin alone: nothing that stays reaches beyond the place where it is trimmed.
+fn prove_make_up(panel: &Panel, ledger: &mut Ledger) {
+    let end = panel.set_width();
+    let foam = std::iter::once(&panel.core).chain(&panel.core_others);
+    let foam = foam.filter_map(|face| face.outline().bounds());
+    let lumber = panel
+        .lumber
+        .iter()
+        .map(super::super::readers::panels::Lumber::rect);
+    let holes = panel.openings.iter().map(|it| it.skin_hole());
+    let cuts = panel.inner_cuts.iter().map(InnerCut::rect);
+    let reach = foam
+        .chain(lumber)
+        .chain(holes)
+        .chain(cuts)
+        .map(|it| it.x1)
+        .max();
+    let is_skin_alone = panel.make_up.0 > Length::ZERO && reach.is_none_or(|reach| reach <= end);
+    let edges = panel.edges.iter();
+    let is_plain = edges
+        .filter(|edge| edge.from[0].0 == panel.width.0 && edge.to[0].0 == panel.width.0)
+        .all(|edge| edge.bevel_deg == 0.0 && matches!(edge.joint.as_str(), "corner" | "free"));
+    ledger.demand(
+        is_skin_alone && is_plain,
+        || at_panel(panel),
+        || {
+            format!(
+                "its right end cannot be trimmed by {}: it is no plain end",
+                panel.make_up.0
+            )
+        },
+    );
 }
 
 /// The part of the wall's face that a panel fills, run axes: from its place, between its bottom and its top.
@@ -106,7 +144,7 @@ fn place(wall: &Wall, panel: &Panel) -> ShopRing {
     let [x, y, z] = panel.placed.origin;
     let from = in_run.unwrap_or_else(|| exact(wall.local([x, y])[0]));
     let bottom = exact(z - wall.origin[2]);
-    let ring = profile(wall, from, from + panel.width.0);
+    let ring = profile(wall, [from, from + panel.set_width()], wall.skin_drop.0);
     if in_run.is_some() {
         return ring;
     }
@@ -137,23 +175,29 @@ fn is_near(a: i128, b: i128, slack: i128) -> bool {
     (a - b).abs() <= slack
 }
 
-/// The outer skin's net area and that of the openings cut in it, doubled.
+/// The outer skin's net area as set and that of the openings cut in it, doubled.
 fn filled(panel: &Panel) -> i128 {
     let bounds = panel.outer_skin.outline().bounds().unwrap_or_default();
     let openings = panel.openings.iter();
     let cut = openings.filter_map(|opening| opening.skin_hole().common(&bounds));
-    panel.outer_skin.doubled_area() + cut.map(|hole| hole.ring().doubled_area()).sum::<i128>()
+    let cut: i128 = cut.map(|hole| hole.ring().doubled_area()).sum();
+    panel.outer_skin.doubled_area() - panel.trimmed(&panel.outer_skin) + cut
 }
 
 /// The inner skin's ends are the outer skin's, moved inwards by thickness times the bevel's tangent.
 fn prove_inner(wall: &Wall, panel: &Panel, place: &ShopRect, ledger: &mut Ledger) {
-    let (outer, inner) = (panel.outer_skin.outline(), panel.inner_skin.outline());
-    let (Some(outer), Some(inner)) = (outer.bounds(), inner.bounds()) else {
+    let ends = [&panel.outer_skin, &panel.inner_skin].map(|face| panel.set(face).bounds());
+    let [Some(outer), Some(inner)] = ends else {
         ledger.fail(at_panel(panel), "a skin has no outline");
         return;
     };
     let thickness = panel.thickness.0.to_inches();
     let moved = |x: Length| {
+        let x = if x == panel.set_width() {
+            panel.width.0
+        } else {
+            x
+        };
         let mut upright = panel
             .edges
             .iter()
@@ -179,21 +223,29 @@ fn prove_inner(wall: &Wall, panel: &Panel, place: &ShopRect, ledger: &mut Ledger
     );
     let is_full = !matches!(panel.kind.as_str(), "header" | "sill");
     let behind = if is_full {
-        profile(wall, place.x0 + inner.x0, place.x0 + inner.x1).doubled_area()
+        let ends = [inner.x0, inner.x1].map(|x| place.x0 + x);
+        profile(wall, ends, Length::ZERO).doubled_area()
     } else {
-        filled(panel)
+        filled(panel) - hanging(wall, panel)
     };
     let cut: i128 = panel
         .openings
         .iter()
-        .filter_map(|opening| opening.skin_hole().common(&outer))
+        .filter_map(|opening| {
+            // A door's hole in the outer skin goes on through what hangs below the base.
+            let hole = opening.skin_hole();
+            let base = wall.base_at(place.x0 + hole.x0) - place.y0;
+            let y0 = hole.y0.max(base);
+            ShopRect { y0, ..hole }.common(&outer)
+        })
         .map(|hole| hole.ring().doubled_area())
         .sum();
     let own = panel.inner_cuts.iter();
     let own: i128 = own.map(|it| it.rect().ring().doubled_area()).sum();
-    let found = panel.inner_skin.doubled_area() + cut + own;
+    let inner_skin = panel.inner_skin.doubled_area() - panel.trimmed(&panel.inner_skin);
+    let found = inner_skin + cut + own;
     ledger.demand(
-        is_near(found, behind, slack(wall, panel.width.0)),
+        is_near(found, behind, slack(wall, panel.set_width())),
         || at_panel(panel),
         || {
             format!(
@@ -225,6 +277,16 @@ fn prove_inner(wall: &Wall, panel: &Panel, place: &ShopRect, ledger: &mut Ledger
     );
 }
 
+/// Twice what hangs of a sill panel's outer skin below its inner one, square nanometres.
+fn hanging(wall: &Wall, panel: &Panel) -> i128 {
+    let nm = |length: Length| i128::from(length.to_nanometres());
+    if panel.kind == "sill" {
+        2 * nm(wall.skin_drop.0) * nm(panel.width.0)
+    } else {
+        0
+    }
+}
+
 /// True when a hole is just what is cut for a pocket or box.
 fn is_for(hole: &ShopRing, cut: &InnerCut) -> bool {
     let rect = cut.rect();
@@ -232,8 +294,11 @@ fn is_for(hole: &ShopRing, cut: &InnerCut) -> bool {
 }
 
 /// The wall's face between two places of its run: below its top, above the steps of its base.
-fn profile(wall: &Wall, from: Length, to: Length) -> ShopRing {
-    let (top, base) = (wall.top_line(), wall.base_steps());
+///
+/// - `drop`: how far below that base.
+fn profile(wall: &Wall, [from, to]: [Length; 2], drop: Length) -> ShopRing {
+    let (top, mut base) = (wall.top_line(), wall.base_steps());
+    base.iter_mut().for_each(|step| step.y -= drop);
     let mut ring = Vec::new();
     for (index, step) in base.iter().enumerate() {
         let start = if index == 0 { from } else { step.x.max(from) };

@@ -16,7 +16,7 @@ use crate::units::Length;
 use crate::verify::codes;
 use crate::verify::ledger::Ledger;
 use crate::verify::package::Package;
-use crate::verify::readers::panels::RunPiece;
+use crate::verify::readers::panels::{Pair, RunPiece, Wall as Panelled};
 use crate::verify::readers::plan::{Opening, Storey, Wall};
 use crate::verify::readers::table::Table;
 use std::collections::BTreeMap;
@@ -32,7 +32,21 @@ pub(super) const PROOF: Proof = Proof {
 struct Jambs {
     at: [[f64; 2]; 2],
     width: Length,
+    /// The exact width that the plan has: more where an opening ends at a post in a corner.
+    drawn: Length,
     thickness: f64,
+}
+
+/// True when an opening is made shorter than drawn only where it would run over the wall round a corner: by no more than twice a
+/// wall's thickness from where that wall's face lies.
+fn ends_in_corners(wall: &Panelled, made: Pair, drawn: Pair) -> bool {
+    let (thickness, end) = (wall.thickness.0, wall.length.0);
+    let [left, right] = [made[0].0 - drawn[0].0, drawn[1].0 - made[1].0];
+    let in_left = left == Length::ZERO || (left > Length::ZERO && drawn[0].0 < thickness);
+    let in_right = right == Length::ZERO || (right > Length::ZERO && drawn[1].0 > end - thickness);
+    let is_near = made[0].0 <= drawn[0].0.max(Length::ZERO) + thickness * 2
+        && made[1].0 >= drawn[1].0.min(end) - thickness * 2;
+    in_left && in_right && is_near
 }
 
 fn prove(package: &Package<'_>, ledger: &mut Ledger) {
@@ -112,7 +126,7 @@ fn prove_opening(
     let (dx, dy) = (end[0] - start[0], end[1] - start[1]);
     let length = dx.hypot(dy);
     // Walls run with the outside on their right, so the left jamb seen from outside is the nearer one.
-    let half = jambs.width.to_inches() / 2.0;
+    let half = jambs.drawn.to_inches() / 2.0;
     for (jamb, expected) in jambs.at.iter().zip([-half, half]) {
         let (x, y) = (jamb[0] - centre[0], jamb[1] - centre[1]);
         let along = (x * dx + y * dy) / length;
@@ -139,6 +153,7 @@ fn placed_jambs<'a>(package: &'a Package<'_>) -> BTreeMap<&'a str, Vec<Jambs>> {
                     [x, y]
                 }),
                 width: rough.width(),
+                drawn: rough.width(),
                 thickness: panel.thickness.0.to_inches(),
             });
         }
@@ -149,11 +164,21 @@ fn placed_jambs<'a>(package: &'a Package<'_>) -> BTreeMap<&'a str, Vec<Jambs>> {
             .find(|panel| panel.wall == wall.id)
             .map_or(0.0, |panel| panel.thickness.0.to_inches());
         for piece in &wall.run {
-            if let RunPiece::Opening { opening, from, to } = piece {
+            if let RunPiece::Opening {
+                opening,
+                from,
+                to,
+                drawn,
+            } = piece
+            {
                 let point = |x: f64| [0, 1].map(|i| wall.origin[i] + wall.along[i] * x);
+                let made = [*from, *to];
+                let at = drawn.filter(|drawn| ends_in_corners(wall, made, *drawn));
+                let at = at.unwrap_or(made);
                 found.entry(opening).or_default().push(Jambs {
-                    at: [from, to].map(|x| point(x.0.to_inches())),
+                    at: at.map(|x| point(x.0.to_inches())),
                     width: to.0 - from.0,
+                    drawn: at[1].0 - at[0].0,
                     thickness,
                 });
             }

@@ -96,7 +96,7 @@ fn reach(panel: &Panel, is_left: bool) -> Length {
 /// The space beside a panel, away from its mate, that it takes up while it slides.
 fn travel_space(panel: &Panel, mate_is_left: bool, travel: Length) -> Option<Body> {
     let own = body(panel)?;
-    let (width, travel) = (panel.width.0.to_inches(), travel.to_inches());
+    let (width, travel) = (panel.set_width().to_inches(), travel.to_inches());
     let [from, to] = if mate_is_left {
         [width, width + travel]
     } else {

@@ -17,7 +17,7 @@ pub(super) const PROOF: Proof = Proof {
     prove,
 };
 
-/// A panel's body, or the space it needs.
+/// A panel's body once it is trimmed, or the space it needs.
 pub(super) struct Body {
     pub(super) plan: [[f64; 2]; 4],
     pub(super) bottom: f64,
@@ -45,8 +45,8 @@ fn prove(package: &Package<'_>, ledger: &mut Ledger) {
 }
 
 pub(super) fn body(panel: &Panel) -> Option<Body> {
-    let outer = panel.outer_skin.outline().bounds()?;
-    let inner = panel.inner_skin.outline().bounds()?;
+    let outer = panel.set(&panel.outer_skin).bounds()?;
+    let inner = panel.set(&panel.inner_skin).bounds()?;
     let depth = -panel.thickness.0.to_inches();
     let corner = |x: crate::units::Length, out: f64| {
         let [x, y, _] = panel.placed.point(x.to_inches(), 0.0, out);

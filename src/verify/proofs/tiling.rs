@@ -59,7 +59,9 @@ fn prove_wall(package: &Package<'_>, wall: &Wall, ledger: &mut Ledger) {
     for piece in &wall.run {
         let (name, from, to) = match piece {
             RunPiece::Panel { panel, from, to } => (panel.as_str(), from.0, to.0),
-            RunPiece::Opening { opening, from, to } => (opening.as_str(), from.0, to.0),
+            RunPiece::Opening {
+                opening, from, to, ..
+            } => (opening.as_str(), from.0, to.0),
             RunPiece::Gap { gap } => ("a gap", reached, reached + gap.0),
         };
         ledger.demand(
@@ -76,12 +78,12 @@ fn prove_wall(package: &Package<'_>, wall: &Wall, ledger: &mut Ledger) {
             && let Some(panel) = package.panel(panel)
         {
             ledger.demand(
-                panel.width.0 == to - from && panel.wall == wall.id,
+                panel.set_width() == to - from && panel.wall == wall.id,
                 || at_panel(panel),
                 || {
                     format!(
                         "it is {} wide in wall {} and takes {} of wall {}",
-                        panel.width.0,
+                        panel.set_width(),
                         panel.wall,
                         to - from,
                         wall.id

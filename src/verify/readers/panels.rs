@@ -17,7 +17,7 @@ impl<'de> Deserialize<'de> for Inches {
     }
 }
 
-type Pair = [Inches; 2];
+pub(in crate::verify) type Pair = [Inches; 2];
 
 #[derive(Debug, Deserialize)]
 pub(in crate::verify) struct PanelsFile {
@@ -46,6 +46,8 @@ pub(in crate::verify) struct Wall {
     pub(in crate::verify) along: [f64; 2],
     pub(in crate::verify) thickness: Inches,
     pub(in crate::verify) length: Inches,
+    #[serde(default)]
+    pub(in crate::verify) skin_drop: Inches,
     pub(in crate::verify) left_end: String,
     pub(in crate::verify) right_end: String,
     base: Vec<Pair>,
@@ -99,6 +101,9 @@ pub(in crate::verify) enum RunPiece {
         opening: String,
         from: Inches,
         to: Inches,
+        /// From where to where the plan has it, where it ends at a post in a corner.
+        #[serde(default)]
+        drawn: Option<Pair>,
     },
     Gap {
         gap: Inches,
@@ -132,6 +137,8 @@ pub(in crate::verify) struct Panel {
     pub(in crate::verify) thickness: Inches,
     pub(in crate::verify) width: Inches,
     pub(in crate::verify) height: Inches,
+    #[serde(default)]
+    pub(in crate::verify) make_up: Inches,
     pub(in crate::verify) erection: u32,
     pub(in crate::verify) weight_lb: f64,
     pub(in crate::verify) face_up: String,
@@ -149,6 +156,26 @@ pub(in crate::verify) struct Panel {
     pub(in crate::verify) fixings: Vec<Fixing>,
     pub(in crate::verify) sealant_in: Inches,
     pub(in crate::verify) placed: Placed,
+}
+
+impl Panel {
+    /// Its width once its right end is trimmed: that of its place in the run.
+    pub(in crate::verify) fn set_width(&self) -> Length {
+        self.width.0 - self.make_up.0
+    }
+
+    /// A contour of a skin once its right end is trimmed.
+    pub(in crate::verify) fn set(&self, face: &Face) -> ShopRing {
+        let mut ring = face.outline();
+        let at_end = ring.0.iter_mut().filter(|point| point.x == self.width.0);
+        at_end.for_each(|point| point.x -= self.make_up.0);
+        ring
+    }
+
+    /// Twice what is trimmed off a skin, square nanometres.
+    pub(in crate::verify) fn trimmed(&self, face: &Face) -> i128 {
+        face.outline().doubled_area() - self.set(face).doubled_area()
+    }
 }
 
 #[derive(Debug, Deserialize)]

@@ -90,7 +90,7 @@ impl Plan {
 
     /// What the lines are, where they are single: the thickness of the first wall outside and of the first inside.
     pub(crate) fn single_lines(&self) -> SingleLines {
-        let mut it = SingleLines::default();
+        let mut it = crate::score::assumed();
         let first = |exterior| {
             self.truth
                 .walls

@@ -19,12 +19,12 @@ pub(super) struct Solved {
     pub(super) used: Vec<(usize, f64)>,
     /// Price of that: no plan has a lower one, but for rounding.
     pub(super) price: f64,
-    /// What a piece of each type is worth, a little less than the programme says: no filling is worth more than its bar's hurdle.
-    pub(super) worths: Vec<f64>,
+    /// What a piece of each type is worth in whole values, rounded down.
+    pub(super) values: Vec<i64>,
     /// Price of each kind of bar, and of its scarcity.
     pub(super) hurdles: Vec<f64>,
-    /// The same in whole values, rounded down.
-    pub(super) values: Vec<i64>,
+    /// Whole values to a unit of price.
+    pub(super) scale: f64,
 }
 
 /// Solves for a demand and a stock. Stops early when the work is done: `None`.
@@ -58,13 +58,12 @@ pub(super) fn solve(
                 .iter()
                 .map(|(at, n)| problem.kinds[master.patterns[*at].kind].price * n)
                 .sum();
-            let a_little_less = |it: &f64| it.max(0.0) * (1.0 - 1e-7);
             return Some(Solved {
                 used,
                 hurdles,
-                worths: worths.iter().map(a_little_less).collect(),
                 price,
                 values,
+                scale: SCALE / dearest,
                 patterns: master.patterns,
             });
         }

@@ -4,7 +4,7 @@
 
 use super::super::numbers::Chance;
 use super::columns::{Solved, solve};
-use super::finish::Finish;
+use super::finish::{Finish, Rests};
 use super::fit::best_fit;
 use super::problem::{Pattern, Problem};
 
@@ -14,55 +14,95 @@ const SLACK: f64 = 1e-6;
 const FEW_PIECES: u32 = 18;
 /// Steps of trying out at one place.
 const FINISH_STEPS: u64 = 100_000;
+/// Steps of trying out a whole plan.
+const TRY_ALL_STEPS: u64 = 1_000_000;
+/// Dives before that: the better the plan in hand, the less is left to try.
+const FIRST_DIVES: u64 = 4;
+
+/// Work on the number of bars once the cost is proved least: as much as until then, and so much more.
+const AFTER_COST: u64 = 100_000;
 
 /// What is known while searching.
 #[derive(Debug)]
 pub(super) struct Dive<'a> {
     pub(super) problem: &'a Problem,
     /// No plan has a lower price.
-    pub(super) floor: f64,
+    pub(super) floor: i128,
     pub(super) effort: u64,
     pub(super) work: u64,
     pub(super) best: Vec<Pattern>,
+    /// Every plan was tried out: none has a lower price than the best.
+    pub(super) has_tried_all: bool,
 }
 
 impl Dive<'_> {
     fn is_over(&self) -> bool {
-        self.work >= self.effort || self.problem.price(&self.best) <= self.floor + SLACK
+        self.work >= self.effort || self.problem.whole_price_of(&self.best) <= self.floor
     }
 
     /// Dives from the solved programme until there is nothing to gain.
     pub(super) fn run(&mut self, root: &Solved) {
-        self.finish(root, &self.problem.demand(), &self.problem.stock(), &[]);
+        let rests = Rests::new(self.problem, root);
         let mut pool = root.patterns.clone();
         let mut round = 0;
+        let mut cost_is_least = false;
         while !self.is_over() && round < 10_000 {
-            self.one(root, &mut pool, &mut Chance::new(round), round);
+            if round == FIRST_DIVES && self.try_all(&rests) {
+                self.has_tried_all = true;
+                return;
+            }
+            self.one(root, &rests, &mut pool, &mut Chance::new(round), round);
             if pool.len() > 4000 {
                 pool.clone_from(&root.patterns);
+            }
+            if !cost_is_least && self.costs_least() {
+                cost_is_least = true;
+                self.effort = self.effort.min(2 * self.work + AFTER_COST);
             }
             round += 1;
         }
     }
 
-    /// Completes a plan by trying out.
-    fn finish(&mut self, root: &Solved, demand: &[u32], stock: &[u32], plan: &[Pattern]) {
-        let mut finish = Finish {
-            problem: self.problem,
-            worths: &root.worths,
-            hurdles: &root.hurdles,
-            below: self.problem.price(&self.best) - 1.0 + SLACK,
-            steps: FINISH_STEPS,
-            best: None,
-        };
-        finish.run(demand, stock, self.problem.price(plan));
-        self.work += (FINISH_STEPS - finish.steps) / 8;
-        if let Some(rest) = finish.best {
-            self.best = plan.iter().cloned().chain(rest).collect();
-        }
+    /// True when only the number of bars is open.
+    fn costs_least(&self) -> bool {
+        let per_cost = self.problem.bars_in_cost.max(1);
+        let price = self.problem.whole_price_of(&self.best);
+        price / per_cost <= self.floor / per_cost
     }
 
-    fn one(&mut self, root: &Solved, pool: &mut Vec<Pattern>, chance: &mut Chance, round: u64) {
+    /// Every plan from the start, as far as its steps go. True when none is cheaper than the best.
+    fn try_all(&mut self, rests: &Rests) -> bool {
+        let (demand, stock) = (self.problem.demand(), self.problem.stock());
+        self.finish(rests, &demand, &stock, &[], TRY_ALL_STEPS)
+    }
+
+    /// Completes a plan by trying out. True when no rest of it is better than the best plan now.
+    fn finish(
+        &mut self,
+        rests: &Rests,
+        demand: &[u32],
+        stock: &[u32],
+        plan: &[Pattern],
+        steps: u64,
+    ) -> bool {
+        let below = self.problem.whole_price_of(&self.best);
+        let price = self.problem.whole_price_of(plan);
+        let finish = Finish::run(self.problem, rests, (demand, stock), (price, below), steps);
+        self.work += finish.taken(steps) / 2;
+        if let Some(rest) = &finish.best {
+            self.best = plan.iter().chain(rest).cloned().collect();
+        }
+        finish.has_tried_all()
+    }
+
+    fn one(
+        &mut self,
+        root: &Solved,
+        rests: &Rests,
+        pool: &mut Vec<Pattern>,
+        chance: &mut Chance,
+        round: u64,
+    ) {
         let problem = self.problem;
         let mut demand = problem.demand();
         let mut stock = problem.stock();
@@ -95,7 +135,7 @@ impl Dive<'_> {
                 return;
             }
             if demand.iter().sum::<u32>() <= FEW_PIECES {
-                self.finish(root, &demand, &stock, &plan);
+                self.finish(rests, &demand, &stock, &plan, FINISH_STEPS);
                 return;
             }
             let fits = |it: &Pattern| {

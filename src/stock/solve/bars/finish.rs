@@ -1,146 +1,293 @@
 //! The last bars of a plan by trying out: branch and bound over the bar that holds the longest piece left.
 //!
-//! The values of the solved programme bound what the rest costs at least; fillings that lose least against them come first. Only
-//! fillings to which nothing can be added are tried: a piece more on a bar never makes the rest dearer.
+//! ```text
+//!   pieces left ──► every filling with the longest of them, least loss first ──► pieces left ──► …
+//!                   not where whole bars cannot hold the rest at a lower price, nor where as little led here before
+//! ```
+//!
+//! Only fillings to which nothing can be added are tried, on the cheapest bar that holds them: a piece more on a bar never makes
+//! the rest dearer. Prices and worths are whole numbers, so that what was tried out in full is tried out.
 
-use super::super::numbers::{real, short};
+use super::super::filling::{Holder, Ladder};
+use super::super::numbers::{short, whole};
+use super::columns::Solved;
 use super::problem::{Pattern, Problem};
+use super::replay::most_by_length;
+use std::collections::BTreeMap;
 
-/// Fillings of one kind of bar that are looked at, at one place.
-const MOST_FILLINGS: usize = 300;
+/// Fillings looked at, at one place.
+const MOST_FILLINGS: usize = 3000;
+/// Cells of a table of lengths; longer bars are looked at on a coarser grid.
+const MOST_CELLS: i64 = 1 << 14;
+
+/// What rests of a plan cost at least: from whole worths of pieces, which no bar holds more of than its most.
+#[derive(Debug)]
+pub(super) struct Rests {
+    /// Worth of a piece of each type.
+    worths: Vec<i64>,
+    /// What a bar of each kind has to hold to be worth its price and its scarcity.
+    hurdles: Vec<i64>,
+    grid: i64,
+    /// The most worth within each number of cells.
+    most: Vec<i64>,
+    ladder: Option<Ladder>,
+    holders: Vec<Holder>,
+}
+
+impl Rests {
+    /// From a solved programme.
+    pub(super) fn new(problem: &Problem, root: &Solved) -> Self {
+        let longest = problem.kinds.iter().map(|it| it.length).max().unwrap_or(0);
+        let grid = longest / MOST_CELLS + 1;
+        let both = problem.types.iter().zip(&root.values);
+        let lengths: BTreeMap<i64, (i64, u64)> = both
+            .clone()
+            .map(|(it, worth)| (it.length, (*worth, u64::from(it.count))))
+            .collect();
+        let most = most_by_length(&lengths, longest / grid, grid);
+        let holders = problem.kinds.iter().map(|it| Holder {
+            most: cell(&most, it.length, grid).into(),
+            cost: it.cost,
+            on_hand: it.on_hand,
+        });
+        let holders: Vec<Holder> = holders.collect();
+        let total = both.map(|(it, worth)| i128::from(it.count) * i128::from(*worth));
+        let scale = |hurdle: &f64| whole(hurdle * root.scale);
+        Self {
+            ladder: Ladder::new(total.sum(), &holders),
+            hurdles: root.hurdles.iter().map(scale).collect(),
+            worths: root.values.clone(),
+            grid,
+            most,
+            holders,
+        }
+    }
+
+    fn most(&self, length: i64) -> i64 {
+        cell(&self.most, length, self.grid)
+    }
+
+    fn worth(&self, demand: &[u32]) -> i64 {
+        let both = demand.iter().zip(&self.worths);
+        both.map(|(n, worth)| i64::from(*n).saturating_mul(*worth))
+            .fold(0, i64::saturating_add)
+    }
+
+    /// Least price of whole bars that hold this much.
+    fn price(&self, problem: &Problem, worth: i64) -> i128 {
+        let worth = i128::from(worth.max(0));
+        let roomiest = self.holders.iter().map(|it| it.most).max().unwrap_or(0);
+        if worth == 0 || roomiest == 0 {
+            return 0;
+        }
+        let rounded_up = |n: i128, by: i128| n / by + i128::from(n % by != 0);
+        let cost = match &self.ladder {
+            Some(ladder) => ladder.least(worth),
+            None => {
+                let holders = self.holders.iter().filter(|it| it.most > 0);
+                let costs = holders.map(|it| rounded_up(worth * i128::from(it.cost), it.most));
+                costs.min().unwrap_or(0)
+            }
+        };
+        cost * problem.bars_in_cost + rounded_up(worth, roomiest)
+    }
+}
+
+fn cell(table: &[i64], length: i64, grid: i64) -> i64 {
+    let at = usize::try_from(length / grid).unwrap_or(0);
+    table.get(at).copied().unwrap_or(0)
+}
 
 /// What a finish works with.
 pub(super) struct Finish<'a> {
     pub(super) problem: &'a Problem,
-    /// What a piece of each type is worth: no filling is worth more than the hurdle of its kind of bar.
-    pub(super) worths: &'a [f64],
-    /// Price of each kind of bar, and of its scarcity.
-    pub(super) hurdles: &'a [f64],
+    pub(super) rests: &'a Rests,
     /// Plans must be cheaper than this.
-    pub(super) below: f64,
+    pub(super) below: i128,
     /// Steps that are left.
     pub(super) steps: u64,
     /// The best rest of a plan found.
     pub(super) best: Option<Vec<Pattern>>,
+    /// Fillings were left out.
+    is_cut_short: bool,
+    /// Least price at which pieces and stock were left so.
+    seen: BTreeMap<Vec<u32>, i128>,
+    demand: Vec<u32>,
+    stock: Vec<u32>,
+    plan: Vec<Pattern>,
 }
 
-impl Finish<'_> {
-    /// Looks for a rest of a plan; `price` is that of the bars cut already.
-    pub(super) fn run(&mut self, demand: &[u32], stock: &[u32], price: f64) {
-        let (mut demand, mut stock) = (demand.to_vec(), stock.to_vec());
-        self.go_on(&mut demand, &mut stock, price, &mut Vec::new());
+/// A bar being filled.
+struct Filling {
+    kind: usize,
+    /// Worth that it has to reach.
+    least: i64,
+    counts: Vec<u32>,
+    found: Vec<(i64, Pattern)>,
+}
+
+impl<'a> Finish<'a> {
+    /// Looks for a rest of a plan below a price; `price` is that of the bars cut already.
+    pub(super) fn run(
+        problem: &'a Problem,
+        rests: &'a Rests,
+        (demand, stock): (&[u32], &[u32]),
+        (price, below): (i128, i128),
+        steps: u64,
+    ) -> Self {
+        let mut finish = Self {
+            problem,
+            rests,
+            below,
+            steps,
+            best: None,
+            is_cut_short: false,
+            seen: BTreeMap::new(),
+            demand: demand.to_vec(),
+            stock: stock.to_vec(),
+            plan: Vec::new(),
+        };
+        finish.go_on(price);
+        finish
     }
 
-    fn go_on(
-        &mut self,
-        demand: &mut [u32],
-        stock: &mut [u32],
-        price: f64,
-        plan: &mut Vec<Pattern>,
-    ) {
-        let Some(longest) = demand.iter().position(|it| *it > 0) else {
+    /// True when no rest of a plan is cheaper than the one found, or than what was asked for.
+    pub(super) fn has_tried_all(&self) -> bool {
+        self.steps > 0 && !self.is_cut_short
+    }
+
+    fn go_on(&mut self, price: i128) {
+        let Some(longest) = self.demand.iter().position(|it| *it > 0) else {
             if price < self.below {
-                self.below = price - 0.5;
-                self.best = Some(plan.clone());
+                self.below = price;
+                self.best = Some(self.plan.clone());
             }
             return;
         };
-        let rest = demand.iter().zip(self.worths);
-        let rest: f64 = rest.map(|(n, worth)| real(i64::from(*n)) * worth).sum();
-        let scarce: f64 = self
-            .problem
-            .kinds
-            .iter()
-            .enumerate()
-            .map(|(kind, it)| {
-                let left = it.on_hand.map_or(0, |_| stock[kind]);
-                (self.hurdles[kind] - it.price) * real(i64::from(left))
-            })
-            .sum();
-        if self.steps == 0 || price + rest - scarce > self.below + 1e-6 {
+        let worth = self.rests.worth(&self.demand);
+        if self.steps == 0 || price + self.rests.price(self.problem, worth) >= self.below {
             return;
         }
-        for (_, it) in self.fillings(longest, demand, stock) {
-            for (of, n) in &it.pieces {
-                demand[*of] -= n;
+        let limited = self.problem.kinds.iter().zip(&self.stock);
+        let limited = limited.filter(|(kind, _)| kind.on_hand.is_some());
+        let left = self.demand.iter().chain(limited.map(|(_, n)| n)).copied();
+        let before = self.seen.entry(left.collect()).or_insert(i128::MAX);
+        if *before <= price {
+            return;
+        }
+        *before = price;
+        for (value, it) in self.fillings(longest, price, worth) {
+            let price = price + self.problem.whole_price(it.kind);
+            if price + self.rests.price(self.problem, worth - value) >= self.below {
+                continue;
             }
-            let limited = stock[it.kind] != u32::MAX;
-            stock[it.kind] -= u32::from(limited);
-            plan.push(it);
-            let Some(it) = plan.last().cloned() else {
-                return;
-            };
-            self.go_on(
-                demand,
-                stock,
-                price + self.problem.kinds[it.kind].price,
-                plan,
-            );
-            plan.pop();
-            stock[it.kind] += u32::from(limited);
             for (of, n) in &it.pieces {
-                demand[*of] += n;
+                self.demand[*of] -= n;
+            }
+            let limited = u32::from(self.stock[it.kind] != u32::MAX);
+            self.stock[it.kind] -= limited;
+            self.plan.push(it);
+            self.go_on(price);
+            if let Some(it) = self.plan.pop() {
+                self.stock[it.kind] += limited;
+                for (of, n) in &it.pieces {
+                    self.demand[*of] += n;
+                }
             }
         }
     }
 
-    /// Fillings of every kind of bar with the longest piece in it, those that lose least first.
-    fn fillings(&mut self, longest: usize, demand: &[u32], stock: &[u32]) -> Vec<(f64, Pattern)> {
+    /// Fillings of every kind of bar with the longest piece in it, with their worths, those that lose least first.
+    fn fillings(&mut self, longest: usize, price: i128, worth: i64) -> Vec<(i64, Pattern)> {
         let mut found = Vec::new();
         for (kind, bar) in self.problem.kinds.iter().enumerate() {
             let room = bar.length - self.problem.types[longest].length;
-            if stock[kind] == 0 || room < 0 {
+            if self.stock[kind] == 0 || room < 0 {
                 continue;
             }
-            let mut counts = vec![0; demand.len()];
+            let price = price + self.problem.whole_price(kind);
+            let Some(least) = self.least_worth(price, worth) else {
+                continue;
+            };
+            let mut counts = vec![0; self.demand.len()];
             counts[longest] = 1;
-            let from = found.len();
-            self.fill(longest, room, (demand, kind), &mut counts, &mut found);
-            found.truncate(from + MOST_FILLINGS);
+            let mut filling = Filling {
+                kind,
+                least,
+                counts,
+                found: std::mem::take(&mut found),
+            };
+            let value = self.rests.worths[longest];
+            self.fill(longest, room, value, &mut filling);
+            found = filling.found;
         }
-        found.sort_by(|a: &(f64, Pattern), b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+        let loss = |it: &(i64, Pattern)| self.rests.hurdles[it.1.kind] - it.0;
+        found.sort_by(|a, b| loss(a).cmp(&loss(b)).then(a.1.cmp(&b.1)));
         found
     }
 
-    fn fill(
-        &mut self,
-        of: usize,
-        room: i64,
-        (demand, kind): (&[u32], usize),
-        counts: &mut [u32],
-        found: &mut Vec<(f64, Pattern)>,
-    ) {
+    /// The least that a bar has to hold, of so much left, for the rest to be cheap enough.
+    fn least_worth(&self, price: i128, worth: i64) -> Option<i64> {
+        let cheap = |held: i64| price + self.rests.price(self.problem, worth - held) < self.below;
+        if !cheap(worth) {
+            return None;
+        }
+        let (mut low, mut high) = (-1, worth);
+        while high - low > 1 {
+            let middle = low + (high - low) / 2;
+            if cheap(middle) {
+                high = middle;
+            } else {
+                low = middle;
+            }
+        }
+        Some(high)
+    }
+
+    fn fill(&mut self, of: usize, room: i64, value: i64, filling: &mut Filling) {
         self.steps = self.steps.saturating_sub(1);
-        if self.steps == 0 {
+        if self.steps == 0 || value.saturating_add(self.rests.most(room)) < filling.least {
+            return;
+        }
+        if filling.found.len() >= MOST_FILLINGS {
+            self.is_cut_short = true;
             return;
         }
         let types = &self.problem.types;
         let Some(it) = types.get(of) else {
-            let left = |of: usize| demand[of] > counts[of] && types[of].length <= room;
-            if !(0..types.len()).any(left) {
-                found.push(self.filling(kind, counts));
+            let left = |of: usize| self.demand[of] > filling.counts[of] && types[of].length <= room;
+            if !(0..types.len()).any(left) && !self.fits_cheaper(filling.kind, room) {
+                let pieces = filling.counts.iter().enumerate().filter(|it| *it.1 > 0);
+                let pieces = pieces.map(|(of, n)| (of, *n)).collect();
+                let kind = filling.kind;
+                filling.found.push((value, Pattern { kind, pieces }));
             }
             return;
         };
-        let already = counts[of];
+        let already = filling.counts[of];
         let fit = usize::try_from(room / it.length).unwrap_or(0);
-        let most = short(fit).min(demand[of] - already);
+        let most = short(fit).min(self.demand[of] - already);
         for n in (0..=most).rev() {
-            counts[of] = already + n;
+            filling.counts[of] = already + n;
             let room = room - it.length * i64::from(n);
-            self.fill(of + 1, room, (demand, kind), counts, found);
+            let value = value + self.rests.worths[of] * i64::from(n);
+            self.fill(of + 1, room, value, filling);
         }
-        counts[of] = already;
+        filling.counts[of] = already;
     }
 
-    /// What a bar filled so loses against the values, and the pattern.
-    fn filling(&self, kind: usize, counts: &[u32]) -> (f64, Pattern) {
-        let pieces = counts.iter().enumerate().filter(|it| *it.1 > 0);
-        let pieces: Vec<(usize, u32)> = pieces.map(|(of, n)| (of, *n)).collect();
-        let worth = pieces
-            .iter()
-            .map(|(of, n)| self.worths[*of] * real(i64::from(*n)));
-        let loss = self.hurdles[kind] - worth.sum::<f64>();
-        (loss, Pattern { kind, pieces })
+    /// True when what leaves so much room fits an endless kind that costs less, or as much and comes first.
+    fn fits_cheaper(&self, kind: usize, room: i64) -> bool {
+        let kinds = &self.problem.kinds;
+        let used = kinds[kind].length - room;
+        let mut others = kinds.iter().enumerate();
+        others.any(|(at, it)| {
+            it.on_hand.is_none() && it.length >= used && (it.cost, at) < (kinds[kind].cost, kind)
+        })
+    }
+
+    /// How much of its steps it took.
+    pub(super) fn taken(&self, steps: u64) -> u64 {
+        steps - self.steps
     }
 }

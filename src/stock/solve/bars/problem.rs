@@ -16,6 +16,7 @@ pub(super) struct Kind {
     pub(super) bar: usize,
     pub(super) length: i64,
     pub(super) on_hand: Option<u32>,
+    pub(super) cost: i64,
     /// Cost first, then one for the bar; one alone where there is one kind. What a search makes least.
     pub(super) price: f64,
 }
@@ -39,8 +40,8 @@ pub(super) struct Problem {
     pub(super) types: Vec<Type>,
     unit: i64,
     kerf: i64,
-    /// What a unit of cost weighs in a price against one bar.
-    pub(super) cost_weight: f64,
+    /// What a unit of cost weighs in a price against one bar: more than all bars together.
+    pub(super) bars_in_cost: i128,
 }
 
 impl Problem {
@@ -60,6 +61,7 @@ impl Problem {
                 bar,
                 length: it.length - 2 * end_trim + kerf,
                 on_hand: it.on_hand,
+                cost: it.cost,
                 price: 0.0,
             })
             .collect();
@@ -86,9 +88,9 @@ impl Problem {
         kinds.retain(|it| it.length >= shortest);
         let n: u64 = pieces.iter().map(|it| u64::from(it.count)).sum();
         let weight = if kinds.len() == 1 { 0 } else { n + 1 };
-        let cost_weight = real(i64::try_from(weight).unwrap_or(i64::MAX));
         for it in &mut kinds {
-            it.price = real(bars[it.bar].cost) * cost_weight + 1.0;
+            let weight = real(i64::try_from(weight).unwrap_or(i64::MAX));
+            it.price = real(it.cost) * weight + 1.0;
         }
         types.sort_by_key(|it| std::cmp::Reverse(it.length));
         kinds.sort_by_key(|it| (it.length, it.bar));
@@ -108,7 +110,7 @@ impl Problem {
             types,
             unit,
             kerf,
-            cost_weight,
+            bars_in_cost: i128::from(weight),
         })
     }
 
@@ -143,6 +145,16 @@ impl Problem {
     /// Price of a plan.
     pub(super) fn price(&self, plan: &[Pattern]) -> f64 {
         plan.iter().map(|it| self.kinds[it.kind].price).sum()
+    }
+
+    /// Price of a bar of a kind, in whole numbers.
+    pub(super) fn whole_price(&self, kind: usize) -> i128 {
+        i128::from(self.kinds[kind].cost) * self.bars_in_cost + 1
+    }
+
+    /// Price of a plan, in whole numbers.
+    pub(super) fn whole_price_of(&self, plan: &[Pattern]) -> i128 {
+        plan.iter().map(|it| self.whole_price(it.kind)).sum()
     }
 
     /// The plan in the caller's units, fullest bars first, pieces handed out in the order given.

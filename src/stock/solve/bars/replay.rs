@@ -3,6 +3,7 @@
 use super::super::filling::{Holder, filled};
 use super::super::model::{Bar, BarBound, BarUse, Length1};
 use super::super::numbers::common_divisor;
+use super::tried::none_costs_less;
 use crate::stock::solve::tally::tally;
 use std::collections::BTreeMap;
 
@@ -19,8 +20,26 @@ pub fn check_bar_bound(
     bound: &BarBound,
 ) -> bool {
     let (count, _) = proved(bars, pieces, kerf, end_trim, &bound.count_values);
-    let (_, cost) = proved(bars, pieces, kerf, end_trim, &bound.cost_values);
-    bound.bars <= count && bound.cost <= cost
+    let (_, by_values) = proved(bars, pieces, kerf, end_trim, &bound.cost_values);
+    let is_tried = bound.is_tried
+        && none_costs_less(
+            bars,
+            pieces,
+            (kerf, end_trim),
+            &bound.cost_values,
+            bound.cost,
+        );
+    let cost = if is_tried { bound.cost } else { by_values };
+    bound.bars <= count.max(bars_of_cost(bars, cost)) && bound.cost <= cost
+}
+
+/// Fewest bars that cost so much: none costs more than the dearest.
+pub(super) fn bars_of_cost(bars: &[Bar], cost: i64) -> u32 {
+    let usable = bars.iter().filter(|it| it.on_hand != Some(0));
+    let dearest = usable.map(|it| it.cost).max().unwrap_or(0);
+    let whole = cost.checked_div(dearest).unwrap_or(0);
+    let part = cost.checked_rem(dearest).unwrap_or(0);
+    u32::try_from(whole + i64::from(part > 0)).unwrap_or(0)
 }
 
 /// Fewest bars and least cost that the values prove; nothing when they are not values of these pieces.
@@ -31,8 +50,29 @@ pub(super) fn proved(
     end_trim: i64,
     values: &[i64],
 ) -> (u32, i64) {
+    values_of(bars, pieces, (kerf, end_trim), values)
+        .map_or((0, 0), |it| filled(it.total, it.holders))
+}
+
+/// Values as a proof uses them.
+pub(super) struct Values {
+    /// Of all pieces.
+    pub(super) total: i128,
+    /// By length with its kerf: value and number of pieces.
+    pub(super) lengths: BTreeMap<i64, (i64, u64)>,
+    /// Usable bars, in the order given.
+    pub(super) holders: Vec<Holder>,
+}
+
+/// What values come to; `None` when they are not values of these pieces.
+pub(super) fn values_of(
+    bars: &[Bar],
+    pieces: &[Length1],
+    (kerf, end_trim): (i64, i64),
+    values: &[i64],
+) -> Option<Values> {
     if values.len() != pieces.len() || values.iter().any(|it| *it < 0) {
-        return (0, 0);
+        return None;
     }
     let both = pieces.iter().zip(values);
     let total = both.map(|(it, value)| i128::from(it.count) * i128::from(*value));
@@ -45,9 +85,7 @@ pub(super) fn proved(
     }
     let usable = bars.iter().filter(|it| it.on_hand != Some(0));
     let nets = usable.clone().map(|it| it.length - 2 * end_trim + kerf);
-    let Some(longest) = nets.clone().max().filter(|it| *it > 0) else {
-        return (0, 0);
-    };
+    let longest = nets.clone().max().filter(|it| *it > 0)?;
     let sides = lengths.keys().copied().chain(nets.clone());
     let unit = sides.fold(0, common_divisor).max(1);
     let grid = unit * (longest / unit / MOST_CELLS + 1);
@@ -60,11 +98,20 @@ pub(super) fn proved(
         cost: it.cost,
         on_hand: it.on_hand,
     });
-    filled(total, holders.collect())
+    let holders = holders.collect();
+    Some(Values {
+        total,
+        lengths,
+        holders,
+    })
 }
 
 /// The most that pieces within each number of cells are worth.
-fn most_by_length(lengths: &BTreeMap<i64, (i64, u64)>, cells: i64, grid: i64) -> Vec<i64> {
+pub(super) fn most_by_length(
+    lengths: &BTreeMap<i64, (i64, u64)>,
+    cells: i64,
+    grid: i64,
+) -> Vec<i64> {
     let n = usize::try_from(cells + 1).unwrap_or(1);
     let mut table = vec![0i64; n];
     for (length, (value, count)) in lengths {

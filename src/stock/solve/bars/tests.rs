@@ -121,6 +121,37 @@ fn triplets_are_found_and_proved() {
     }
 }
 
+/// Where values alone leave a gap, trying out closes it, and a cost one higher is not proved.
+#[test]
+fn what_values_do_not_prove_is_proved_by_trying_out() {
+    let mut chance = Chance::new(4);
+    let mut tried = 0;
+    for case in 0..60 {
+        let mut bars = vec![bar(3072, 1700), bar(2304, drawn(&mut chance, 900, 1500))];
+        bars.push(Bar {
+            on_hand: Some(2),
+            ..bar(drawn(&mut chance, 640, 1600), 10)
+        });
+        let pieces: Vec<Length1> = (0..6)
+            .map(|_| Length1 {
+                length: drawn(&mut chance, 224, 2080),
+                count: u32::try_from(drawn(&mut chance, 1, 3)).unwrap(),
+            })
+            .collect();
+        let plan = held(&bars, &pieces, 2, 4);
+        let cost: i64 = plan.bars.iter().map(|it| bars[it.bar].cost).sum();
+        assert_eq!(
+            plan.bound.cost, cost,
+            "case {case}: {pieces:?} from {bars:?}"
+        );
+        tried += u32::from(plan.bound.is_tried);
+        let mut more = plan.bound;
+        more.cost += 1;
+        assert!(!check_bar_bound(&bars, &pieces, 2, 4, &more), "case {case}");
+    }
+    assert!(tried > 0);
+}
+
 #[test]
 fn lengths_off_every_grid_are_cut_and_bounded_too() {
     let mut chance = Chance::new(3);
@@ -167,6 +198,7 @@ fn a_broken_plan_or_bound_is_refused() {
     assert!(!check_bar_bound(&bars, &pieces, 3, 5, &more));
     let mut worthless = plan.bound;
     worthless.count_values = vec![0; pieces.len()];
+    worthless.cost_values = vec![0; pieces.len()];
     assert!(!check_bar_bound(&bars, &pieces, 3, 5, &worthless));
 }
 

@@ -1,0 +1,88 @@
+//! Openings that run into a corner, glass that goes round it: they end at a post that stands in the corner.
+//!
+//! ```text
+//!   as drawn                     as made, seen from above
+//!   ═══════╗ - - glass - -       ═══╤══════════╤▓▓▓▓▓   ▓ solid lumber: as wide as the other wall is thick,
+//!          ║             ¦          │  O1      │▓▓▓▓▓     and beside it as wide as a pier is at least
+//!          ║             ¦                     ├───▓▓
+//!          ║           glass                   │ O2 ▓
+//! ```
+//!
+//! The plan shows no post and nobody has sized one. Header piece, sill panel and the rest of both walls are made as anywhere.
+
+use super::codes;
+use super::model::PanelWall;
+use super::raise::Raising;
+use super::statements::said;
+use crate::findings::{Finding, Place};
+use crate::plan::Opening;
+use crate::rules::PlantRules;
+use crate::units::Length;
+
+/// Where an opening ends so that posts have room: as drawn, but where it reaches over a wall that stands square to this one.
+///
+/// - `corners`: how thick those walls are, left and right; `None` where none stands square.
+/// - `over`: how far it may reach past the corner: its allowance. One that goes on is no glass round a corner.
+pub(super) fn beside_posts(
+    wall: &PanelWall,
+    rules: &PlantRules,
+    corners: [Option<Length>; 2],
+    ([from, to], over): ([Length; 2], Length),
+) -> [Length; 2] {
+    let length = wall.face_length;
+    let room = |thickness: Length| thickness + rules.piers.least;
+    let [left, right] = corners;
+    let from = match left {
+        Some(thickness) if -over <= from && from < thickness && to > room(thickness) => {
+            room(thickness)
+        }
+        _ => from,
+    };
+    let to = match right {
+        Some(thickness)
+            if to <= length + over
+                && to > length - thickness
+                && from < length - room(thickness) =>
+        {
+            length - room(thickness)
+        }
+        _ => to,
+    };
+    [from, to]
+}
+
+/// Says that an opening ends at a post; true where nobody has named that post.
+pub(super) fn ask(
+    raising: &mut Raising<'_>,
+    place: &Place,
+    wall: &PanelWall,
+    opening: &Opening,
+    [from, to]: [Length; 2],
+) -> bool {
+    let by_job = said(raising.job, opening, |entry| {
+        entry.corner_post.then_some(())
+    });
+    let words = format!(
+        "{} runs into a corner of {}, where the plan shows no post: it is made from {} to {}, beside a post of solid lumber that stands in the corner",
+        opening.id,
+        wall.id,
+        from.feet_inches(),
+        to.feet_inches()
+    );
+    let finding = match &by_job {
+        Some(_) => Finding::doubt(
+            codes::CORNER_POST,
+            place.clone(),
+            format!("{words}, as the job has it (corner_post); not sized: engineer"),
+            "have the post and what carries over the corner sized; order the unit to the opening as made",
+        ),
+        None => Finding::fault(
+            codes::CORNER_POST,
+            place.clone(),
+            format!("{words}; nobody names that post: not sized: engineer"),
+            "have the engineer name the post and what carries over the corner, and say corner_post = true under its [[opening]] in job.toml; or end the panels before it: from or to of its [[wall.only]]",
+        ),
+    };
+    raising.findings.push(finding);
+    by_job.is_none()
+}

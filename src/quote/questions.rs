@@ -1,0 +1,65 @@
+//! What a plan leaves open, by kind, and by how much it widens the range of a quote.
+
+use crate::building::codes as building_codes;
+use crate::estimate::Question;
+use crate::findings::{Code, Finding, Severity};
+use rust_decimal::Decimal;
+
+/// Doubts and faults of reading, recovery and building that no assumed figure stands for already, by kind.
+pub(super) fn open_questions(findings: &[Finding]) -> Vec<Vec<String>> {
+    let told = [
+        building_codes::HEIGHT_ASSUMED,
+        building_codes::ASSEMBLY_ASSUMED,
+        building_codes::OPENING_SIZE_ASSUMED,
+        building_codes::HEADER_NOT_SIZED,
+    ];
+    let rooms = ["DRAW-", "PLAN-", "BLDG-"];
+    let mut kinds: Vec<(Code, Vec<String>)> = Vec::new();
+    let open = findings
+        .iter()
+        .filter(|it| it.severity != Severity::Note && !told.contains(&it.code))
+        .filter(|it| rooms.iter().any(|room| it.code.name().starts_with(room)));
+    for finding in open {
+        match kinds.iter_mut().find(|it| it.0 == finding.code) {
+            Some((_, reasons)) => reasons.push(finding.message.clone()),
+            None => kinds.push((finding.code, vec![finding.message.clone()])),
+        }
+    }
+    kinds.into_iter().map(|(_, reasons)| reasons).collect()
+}
+
+/// What the questions move: each takes its rate of what the others leave, so that no number of them eats the whole.
+pub(super) fn widened(kinds: Vec<Vec<String>>, base: Decimal, rate: Decimal) -> Vec<Question> {
+    let mut left = Decimal::ONE;
+    let mut questions: Vec<Question> = Vec::new();
+    for reasons in kinds {
+        let before = left;
+        for _ in &reasons {
+            left = (left * (Decimal::ONE - rate)).round_dp(12);
+        }
+        let swing = (base * (before - left)).round_dp(2);
+        questions.push(Question { reasons, swing });
+    }
+    questions.sort_by_key(|it| std::cmp::Reverse(it.swing));
+    questions
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn many_questions_widen_a_range_but_never_eat_it() {
+        // By hand: 1 - 0.985^48 = 0.5159 of 10,000; the first of them 1.5 per cent.
+        let kinds = vec![vec!["a".to_owned()], vec!["b".to_owned(); 47]];
+        let found = widened(kinds, Decimal::from(10_000), Decimal::new(15, 3));
+        let swings: Vec<Decimal> = found.iter().map(|it| it.swing).collect();
+        assert_eq!(swings[1], Decimal::from(150));
+        let all: Decimal = swings.iter().sum();
+        assert!(
+            (all - Decimal::new(51_585, 1)).abs() < Decimal::from(2),
+            "{all}"
+        );
+        assert_eq!(found[0].words(), "b; and 46 more like it");
+    }
+}

@@ -1,0 +1,171 @@
+//! Parts of a panel as the plant's paper gives them: bridges, press cycles, who fits what, panels that share a drawing.
+
+use crate::kit::{SAMPLES, sample_file, sample_package};
+use panelwright::documents::PdfFiles;
+use panelwright::fabrication::FabricatedPanel;
+use panelwright::package::{InputFile, Made, MakeOptions, make};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// A sample under other rules.
+fn made(case: &str, plan: &str, rules: &str) -> Made {
+    let options = MakeOptions {
+        job: Some(sample_file(case, "job.toml")),
+        rules: Some(InputFile {
+            name: "plant.toml".to_owned(),
+            bytes: rules.as_bytes().to_vec(),
+        }),
+        pdf: PdfFiles::LeftOut,
+        ..MakeOptions::default()
+    };
+    make(&[sample_file(case, plan)], &options, &mut |_| {})
+        .unwrap_or_else(|error| panic!("{error}"))
+}
+
+/// Rows of a list by the names of their columns.
+fn rows(made: &Made, name: &str) -> Vec<BTreeMap<String, String>> {
+    let bytes = &made.documents.files[&format!("lists/{name}.csv")];
+    let mut reader = csv::Reader::from_reader(bytes.as_slice());
+    let head = reader.headers().unwrap().clone();
+    let rows = reader.records().map(|row| {
+        let row = row.unwrap();
+        let cells = head.iter().zip(row.iter());
+        cells.map(|(a, b)| (a.to_owned(), b.to_owned())).collect()
+    });
+    rows.collect()
+}
+
+#[test]
+fn a_doors_bridge_is_lifted_weighed_listed_and_drawn_and_gone_where_the_plant_wants_none() {
+    let with = made("bunkhouse", "plan.dxf", "");
+    let without = made("bunkhouse", "plan.dxf", "[openings]\ndoor_bridge = 0\n");
+    let mut n_bridges = 0;
+    let pairs = with
+        .fabrication
+        .panels
+        .iter()
+        .zip(&without.fabrication.panels);
+    for (panel, bare) in pairs {
+        let bridges = panel
+            .lumber
+            .iter()
+            .filter(|it| it.usage.starts_with("bridge"));
+        let weight: f64 = bridges.clone().map(|it| it.weight_lb).sum();
+        assert!(
+            (panel.weight_lb - bare.weight_lb - weight).abs() < 1e-9,
+            "{}",
+            panel.mark
+        );
+        for bridge in bridges {
+            n_bridges += 1;
+            assert!(weight > 1.0);
+            let listed = rows(&with, "lumber")
+                .into_iter()
+                .find(|row| row["mark"] == bridge.mark);
+            assert_eq!(listed.unwrap()["use"], "bridge, cut out on site");
+            let special = |row: &BTreeMap<String, String>| {
+                row.values().any(|it| *it == panel.mark)
+                    && row
+                        .values()
+                        .any(|it| it.contains("bridge, cut out on site"))
+            };
+            assert!(
+                rows(&with, "specials").iter().any(special),
+                "{}",
+                panel.mark
+            );
+            let sheet = |made: &Made| {
+                let mut files = made.documents.files.iter();
+                let own = files.find(|(name, _)| {
+                    name.starts_with("sheets/") && name.contains(&format!("-{}.svg", panel.mark))
+                });
+                own.map(|(_, bytes)| String::from_utf8_lossy(bytes).into_owned())
+            };
+            assert!(
+                sheet(&with).unwrap().contains("cut out on site"),
+                "{}",
+                panel.mark
+            );
+            assert!(!sheet(&without).unwrap().contains("cut out on site"));
+        }
+    }
+    assert!(n_bridges > 0);
+}
+
+#[test]
+fn press_cycles_hold_what_the_press_takes_and_never_mix() {
+    // Common practice, no source: glue is dry after four minutes in a holding press.
+    let made = made(
+        "workshop",
+        "plan.dxf",
+        "[press]\nblanks = 2\nminutes = 4.0\n",
+    );
+    let tickets = rows(&made, "lamination");
+    assert!(tickets.len() > 3);
+    let mut cycles: BTreeMap<u32, Vec<(String, String)>> = BTreeMap::new();
+    for ticket in &tickets {
+        let cycle: u32 = ticket["press cycle"].parse().unwrap();
+        let made = (ticket["assembly"].clone(), ticket["line"].clone());
+        cycles.entry(cycle).or_default().push(made);
+        let dry: f64 = ticket["dry after (min)"].parse().unwrap();
+        assert!((dry - 4.0 * f64::from(cycle)).abs() < 1e-9);
+    }
+    for (cycle, blanks) in &cycles {
+        assert!(blanks.len() <= 2, "{cycle}");
+        assert!(
+            blanks.iter().all(|it| *it == blanks[0]),
+            "{cycle}: {blanks:?}"
+        );
+    }
+    // Groups by assembly and line: each is begun once.
+    let order: Vec<_> = tickets
+        .iter()
+        .map(|it| (&it["assembly"], &it["line"]))
+        .collect();
+    let begun = 1 + order.windows(2).filter(|pair| pair[0] != pair[1]).count();
+    assert_eq!(begun, order.iter().collect::<BTreeSet<_>>().len());
+    let last = cycles.keys().next_back().copied();
+    assert_eq!(last, u32::try_from(cycles.len()).ok());
+}
+
+#[test]
+fn every_piece_says_who_fits_it_and_equal_panels_share_a_drawing_but_no_mark() {
+    let mut n_equal = 0;
+    for (case, plan) in SAMPLES {
+        let made = sample_package(case, plan);
+        for row in rows(&made, "lumber") {
+            assert!(
+                ["plant", "loose", "site"].contains(&row["fitted"].as_str()),
+                "{case}: {row:?}"
+            );
+        }
+        let marks: Vec<&str> = made
+            .fabrication
+            .panels
+            .iter()
+            .map(|it| it.mark.as_str())
+            .collect();
+        assert_eq!(
+            marks.iter().collect::<BTreeSet<_>>().len(),
+            marks.len(),
+            "{case}"
+        );
+        let by_mark = |mark: &str| made.fabrication.panels.iter().find(|it| it.mark == mark);
+        for panel in &made.fabrication.panels {
+            let Some(twin) = panel.same_as.as_deref().and_then(by_mark) else {
+                continue;
+            };
+            n_equal += 1;
+            let drawn = |it: &FabricatedPanel| {
+                (
+                    it.outer_skin.clone(),
+                    it.inner_skin.clone(),
+                    it.core.clone(),
+                    it.chases.clone(),
+                )
+            };
+            assert_eq!(drawn(panel), drawn(twin), "{case}: {}", panel.mark);
+            assert!((panel.weight_lb - twin.weight_lb).abs() < 1e-9);
+        }
+    }
+    assert!(n_equal > 0);
+}

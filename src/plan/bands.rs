@@ -287,6 +287,27 @@ pub(super) fn jamb_off(
         .unwrap_or(side)
 }
 
+/// Full-thickness lines of their own that end at both faces of a wall, between two places along it, rising.
+pub(super) fn jambs_between(
+    rails: &Rails,
+    axis: &Axis,
+    thickness: f64,
+    ends: Interval,
+    slack: f64,
+) -> Vec<f64> {
+    let half = thickness / 2.0;
+    let faces = [half, -half].map(|d| Axis {
+        origin: axis.point(0.0, d),
+        ..*axis
+    });
+    jambs(rails, axis, [&faces[0], &faces[1]], half, ends, slack)
+        .iter()
+        .filter(|jamb| jamb.is_exact && jamb.has_own_line)
+        .filter(|jamb| jamb.u > ends.0 && jamb.u < ends.1)
+        .map(|jamb| jamb.u)
+        .collect()
+}
+
 /// True when a rail crosses an axis squarely.
 fn is_across(rail: &Rail, axis: &Axis) -> bool {
     axis.sine(&rail.axis).abs() >= 0.96

@@ -9,6 +9,7 @@
 use super::axis::{Axis, Interval, covered, dot};
 use super::bands::{THICKEST, jamb_off};
 use super::nearby::Nearby;
+use super::piers::between_piers;
 use super::rails::{Rails, around};
 use super::solids::{Solid, without};
 use super::symbols::{Evidence, Place};
@@ -193,6 +194,20 @@ impl Linked {
             return joined(Vec::new());
         };
         let jambs = a.jambs[ends[0]].is_some() && b.jambs[ends[1]].is_some();
+        let faces = [a.rails.0, a.rails.1, b.rails.0, b.rails.1];
+        let gap = (&axis, width);
+        if jambs
+            && width >= NARROWEST
+            && let Some(parts) = between_piers(rails, &faces, gap, a.thickness, place, slack)
+        {
+            let cells = parts.into_iter().map(|(low, high, evidence)| Between {
+                from: axis.point(low, 0.0),
+                to: axis.point(high, 0.0),
+                evidence,
+                has_jambs: true,
+            });
+            return joined(cells.collect());
+        }
         let evidence = self.looks.get(&pair)?;
         let is_drawn = jambs && width >= NARROWEST && evidence.speaks();
         let crossings = crossings(&self.index, &self.solids, (i, j), &axis, width, a.thickness);

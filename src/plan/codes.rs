@@ -64,3 +64,5 @@ pub const COURTYARD: Code = Code::new("PLAN-50");
 pub const FACET: Code = Code::new("PLAN-60");
 /// Walls drawn by one line: what the line is and how thick the wall is are assumed.
 pub const SINGLE_LINE: Code = Code::new("PLAN-61");
+/// A line across the wall stands inside an opening: a pier may be missing.
+pub const PIER: Code = Code::new("PLAN-62");

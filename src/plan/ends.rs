@@ -9,6 +9,7 @@
 use super::axis::Axis;
 use super::bands::{THICKEST, jamb_off};
 use super::bonds::{NARROWEST, WIDEST};
+use super::piers::{Part, between_piers};
 use super::rails::{Rails, around};
 use super::runs::{Cell, Run};
 use super::symbols::Place;
@@ -29,22 +30,22 @@ pub(super) fn add_end_openings(rails: &Rails, runs: &mut [Run], place: &Place<'_
             })
             .collect(),
     );
-    let found: Vec<(usize, usize, f64, Cell)> = (0..runs.len())
+    let found: Vec<(usize, usize, f64, Vec<Cell>)> = (0..runs.len())
         .flat_map(|i| [(i, 0), (i, 1)])
         .filter(|&(i, side)| runs[i].capped[side])
         .filter_map(|(i, side)| {
-            let (face, cell) = end_opening(rails, runs, &tree, (i, side), place, slack)?;
-            Some((i, side, face, cell))
+            let (face, cells) = end_opening(rails, runs, &tree, (i, side), place, slack)?;
+            Some((i, side, face, cells))
         })
         .collect();
-    for (i, side, face, cell) in found {
+    for (i, side, face, cells) in found {
         let run = &mut runs[i];
         if side == 0 {
             run.u0 = face;
-            run.cells.insert(0, cell);
+            run.cells.splice(0..0, cells.into_iter().rev());
         } else {
             run.u1 = face;
-            run.cells.push(cell);
+            run.cells.extend(cells);
         }
         run.capped[side] = false;
     }
@@ -57,7 +58,7 @@ fn end_opening(
     (i, side): (usize, usize),
     place: &Place<'_>,
     slack: f64,
-) -> Option<(f64, Cell)> {
+) -> Option<(f64, Vec<Cell>)> {
     let run = &runs[i];
     let (end, sign) = if side == 0 {
         (run.u0, -1.0)
@@ -105,21 +106,23 @@ fn end_opening(
         origin: run.axis.point(end, 0.0),
         along: run.axis.along * sign,
     };
-    let evidence = place.look(&axis, gap, run.thickness);
-    evidence.is_drawn().then(|| {
-        // A swing's start was seen from the end of the run outwards.
-        let evidence = if side == 0 {
-            evidence.turned()
-        } else {
-            evidence
-        };
-        let cell = Cell {
-            u0: face.min(end),
-            u1: face.max(end),
-            evidence,
+    let parts = between_piers(rails, &run.rails, (&axis, gap), run.thickness, place, slack)
+        .unwrap_or_else(|| vec![(0.0, gap, place.look(&axis, gap, run.thickness))]);
+    let cell = |(from, to, evidence): Part| {
+        let (p, q) = (end + sign * from, end + sign * to);
+        Cell {
+            u0: p.min(q),
+            u1: p.max(q),
+            // A swing's start was seen from the end of the run outwards.
+            evidence: if side == 0 {
+                evidence.turned()
+            } else {
+                evidence
+            },
             has_jambs: true,
             in_corner: false,
-        };
-        (face, cell)
-    })
+        }
+    };
+    let is_drawn = parts.iter().all(|it| it.2.is_drawn());
+    is_drawn.then(|| (face, parts.into_iter().map(cell).collect()))
 }

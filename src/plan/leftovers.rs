@@ -91,8 +91,8 @@ pub(super) fn ask_about_leftovers(
     }
 }
 
-/// True when a point lies outside every outline and near one, or less than a wall's thickness inside.
-fn is_left_out(storeys: &[&Storey], p: Coord<f64>, thickness: f64) -> bool {
+/// True when a point lies outside every outline and near one, or less than a depth inside one.
+pub(super) fn is_left_out(storeys: &[&Storey], p: Coord<f64>, thickness: f64) -> bool {
     let edge = |storey: &Storey| {
         let ring = &storey.outline;
         let sides = ring.iter().zip(ring.iter().cycle().skip(1));

@@ -1,10 +1,14 @@
 //! What recovery leaves open, as findings: in plain words, with a place and a default.
 
 use super::assemble::Traced;
-use super::axis::distance;
-use super::openings::{lone_swings, middle_of};
+use super::axis::{Axis, covered, distance};
+use super::bands::jambs_between;
+use super::leftovers::is_left_out;
+use super::openings::{Judged, lone_swings, middle_of};
 use super::outline::contains;
 use super::parts::handles;
+use super::piers::LEAST_PIER;
+use super::symbols::Arc;
 use super::{OpeningKind, Storey, codes};
 use crate::findings::{Finding, Place as Where};
 use geo::Coord;
@@ -12,6 +16,11 @@ use std::collections::BTreeSet;
 
 /// A gap in an outside wall wider than this with nothing in it is asked as a gap, inches.
 const WIDE: f64 = 96.0;
+/// A doorway within this of the outline may be one of its doors, inches.
+const AT_EDGE: f64 = 9.0;
+/// Walls go on beside a door within this, inches, and are at most so deep.
+const BESIDE_DOOR: f64 = 60.0;
+const DEEP: f64 = 15.0;
 
 /// The fault of an outline that does not close: the two loose ends nearest each other.
 pub(super) fn ask_about_gap(
@@ -112,6 +121,17 @@ pub(super) fn ask_about_openings(
         }
         if !is_exterior {
             continue;
+        }
+        if let Some(wide) = pier(it, judged) {
+            findings.push(Finding::doubt(
+                codes::PIER,
+                place.clone(),
+                format!(
+                    "{id} in {} holds a line across the wall and {wide:.1} in beside it with nothing drawn there: a pier of wall may be missing",
+                    opening.wall
+                ),
+                "check where the opening ends; its outermost jambs are taken",
+            ));
         }
         if judged.in_corner {
             findings.push(Finding::doubt(
@@ -223,12 +243,20 @@ pub(super) fn ask_about_strays(
             ),
         });
     }
+    ask_about_swings(it, storey, &grown, findings);
+}
+
+/// Doubts about swings that hang on no opening: beside a wall, or where the outline leaves something out.
+fn ask_about_swings(
+    it: &Traced<'_>,
+    storey: &Storey,
+    grown: &dyn Fn(Coord<f64>) -> bool,
+    findings: &mut Vec<Finding>,
+) {
+    let mut asked: Vec<Coord<f64>> = Vec::new();
     for arc in lone_swings(it.place, it.openings) {
         let arc = &it.place.arcs[arc];
-        let at = arc.centre + it.lines.origin;
-        if !grown(at) {
-            continue;
-        }
+        let hinge = arc.centre + it.lines.origin;
         let near_wall = it.runs.iter().enumerate().any(|(i, run)| {
             let (s, d) = (run.axis.s(arc.centre), run.axis.d(arc.centre).abs());
             !it.network.stops[i].is_empty()
@@ -236,18 +264,82 @@ pub(super) fn ask_about_strays(
                 && s > run.u0 - 6.0
                 && s < run.u1 + 6.0
         });
-        if near_wall {
-            findings.push(Finding::doubt(
-                codes::SWING_ALONE,
-                Where {
-                    storey: Some(storey.id.clone()),
-                    ..Where::default()
-                }
-                .with_at(at.x, at.y)
-                .with_sources(handles(it, &[arc.source])),
-                format!("a swing of {:.1} in hangs on no opening", arc.radius),
-                "check whether a door is missing there; none is made",
-            ));
+        let at = doorway(it, arc) + it.lines.origin;
+        let is_beyond = is_left_out(&[storey], at, AT_EDGE);
+        if !(near_wall && grown(hinge) || is_beyond) {
+            continue;
         }
+        // Two leaves of one door are one question.
+        if asked.iter().any(|p| distance(*p, at) < arc.radius) {
+            continue;
+        }
+        asked.push(at);
+        findings.push(Finding::doubt(
+            codes::SWING_ALONE,
+            Where {
+                storey: Some(storey.id.clone()),
+                ..Where::default()
+            }
+            .with_at(at.x, at.y)
+            .with_sources(handles(it, &[arc.source])),
+            format!("a swing of {:.1} in hangs on no opening", arc.radius),
+            "check whether a door is missing there; none is made",
+        ));
     }
+}
+
+/// The middle of the doorway that a swing closes: of its two ends, the one towards which walls go on.
+fn doorway(it: &Traced<'_>, arc: &Arc) -> Coord<f64> {
+    let out = arc.middle - arc.centre;
+    let half = std::f64::consts::FRAC_1_SQRT_2;
+    let ends = [half, -half].map(|sine| Coord {
+        x: half * out.x - sine * out.y,
+        y: sine * out.x + half * out.y,
+    });
+    let walls = ends.map(|end| {
+        let Some(axis) = Axis::through(arc.centre, arc.centre + end) else {
+            return 0.0;
+        };
+        let far = [-BESIDE_DOOR, arc.radius + BESIDE_DOOR].map(|s| axis.point(s, 0.0));
+        let beside = it.rails.near_line(far, DEEP).into_iter();
+        let length = |index: usize| {
+            let rail = &it.rails.list[index];
+            let is_along = axis.sine(&rail.axis).abs() < 0.1;
+            let cover = rail.along(&rail.face_cover, &axis);
+            let own = [
+                (-BESIDE_DOOR, -1.0),
+                (arc.radius + 1.0, arc.radius + BESIDE_DOOR),
+            ];
+            let sum = own.map(|(from, to)| covered(&cover, from, to));
+            if is_along { sum[0] + sum[1] } else { 0.0 }
+        };
+        beside.map(length).sum::<f64>()
+    });
+    let end = if walls[1] > walls[0] {
+        ends[1]
+    } else {
+        ends[0]
+    };
+    arc.centre + end / 2.0
+}
+
+/// The width of a part of an opening, beside a line across its wall, in which nothing is drawn.
+fn pier(it: &Traced<'_>, judged: &Judged) -> Option<f64> {
+    let run = &it.runs[judged.run];
+    let ends = (judged.u0 + LEAST_PIER, judged.u1 - LEAST_PIER);
+    let lines = jambs_between(it.rails, &run.axis, run.thickness, ends, it.lines.slack);
+    let cuts = [judged.u0].into_iter().chain(lines).chain([judged.u1]);
+    let cuts: Vec<f64> = cuts.collect();
+    if cuts.len() < 3 {
+        return None;
+    }
+    let parts = cuts.windows(2).map(|pair| (pair[0], pair[1] - pair[0]));
+    let bare = parts.filter(|(from, wide)| {
+        let axis = Axis {
+            origin: run.axis.point(*from, 0.0),
+            ..run.axis
+        };
+        *wide >= LEAST_PIER && !it.place.look(&axis, *wide, run.thickness).speaks()
+    });
+    bare.map(|(_, wide)| wide).reduce(f64::max)
 }

@@ -14,6 +14,7 @@ use super::bands::{Band, FURRING, LEAST_SOLID, Span};
 use super::bonds::NARROWEST;
 use super::gaps::gaps;
 use super::held::{Held, without_held};
+use super::in_line::in_line;
 use super::layered::Layered;
 use super::leaves::Leaf;
 use super::rails::Rails;
@@ -145,7 +146,7 @@ pub(super) struct Candidate {
     pub u1: f64,
     jambs: [Option<f64>; 2],
     layers: Vec<f64>,
-    n_exact: usize,
+    pub n_exact: usize,
 }
 
 /// Chooses the solid pieces; beside them the openings that stand between them in one pair of faces.
@@ -202,7 +203,7 @@ pub(super) fn thin_solids(rails: &Rails, bands: &[Band], slack: f64) -> Vec<Soli
 
 fn choose(rails: &Rails, bands: &[Band], candidates: Vec<Candidate>, slack: f64) -> Vec<Solid> {
     let thicknesses = weighed(rails, bands, &candidates, slack);
-    resolve(rails, bands, candidates, &thicknesses)
+    resolve(rails, bands, candidates, &thicknesses, slack)
 }
 
 /// How well the lines of both faces may be a wall's, over a candidate: 0 to 1.
@@ -296,12 +297,10 @@ fn resolve(
     bands: &[Band],
     candidates: Vec<Candidate>,
     thicknesses: &Thicknesses,
+    slack: f64,
 ) -> Vec<Solid> {
     // The same two faces further on speak for a short piece of them.
-    let mut in_line = vec![0.0_f64; bands.len()];
-    for c in &candidates {
-        in_line[c.band] += c.u1 - c.u0;
-    }
+    let in_line = in_line(bands, &candidates, slack);
     let worth = in_stretches(candidates.len(), |part| {
         let worth = |c: &Candidate| {
             let band = &bands[c.band];

@@ -8,6 +8,7 @@ use super::openings::{Judged, lone_swings, middle_of};
 use super::outline::contains;
 use super::parts::handles;
 use super::piers::LEAST_PIER;
+use super::rails::Rail;
 use super::symbols::Arc;
 use super::{OpeningKind, Storey, codes};
 use crate::findings::{Finding, Place as Where};
@@ -301,17 +302,17 @@ fn doorway(it: &Traced<'_>, arc: &Arc) -> Coord<f64> {
             return 0.0;
         };
         let far = [-BESIDE_DOOR, arc.radius + BESIDE_DOOR].map(|s| axis.point(s, 0.0));
-        let beside = it.rails.near_line(far, DEEP).into_iter();
+        let is_along = |rail: &Rail| axis.sine(&rail.axis).abs() < 0.1;
+        let beside = it.rails.near_line(far, DEEP, is_along).into_iter();
         let length = |index: usize| {
             let rail = &it.rails.list[index];
-            let is_along = axis.sine(&rail.axis).abs() < 0.1;
             let cover = rail.along(&rail.face_cover, &axis);
             let own = [
                 (-BESIDE_DOOR, -1.0),
                 (arc.radius + 1.0, arc.radius + BESIDE_DOOR),
             ];
             let sum = own.map(|(from, to)| covered(&cover, from, to));
-            if is_along { sum[0] + sum[1] } else { 0.0 }
+            sum[0] + sum[1]
         };
         beside.map(length).sum::<f64>()
     });

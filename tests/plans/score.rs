@@ -4,13 +4,12 @@
 //!   wall: same line within 1 in, by length covered      opening: middle within 1 in, width within 1/8 in
 //! ```
 
-use crate::generator::plan::{TrueWall, Truth, length};
+use crate::generator::plan::{TrueWall, Truth, assumed, length};
 use crate::generator::plane::{Line, Point, distance};
 use geo::{Area, BooleanOps, LineString, Polygon};
 use panelwright::drawing::{DrawingOptions, read_drawing};
 use panelwright::findings::{Finding, Severity};
 use panelwright::plan::{Plan, PlanCorrections, SingleLines, recover_plan};
-use panelwright::rules::PlantRules;
 use std::fmt::Write as _;
 
 /// Axis of a wall found may lie this far off, inches.
@@ -48,13 +47,6 @@ pub(crate) struct Score {
 /// Reads a drawing and recovers its plan.
 pub(crate) fn recover(dxf: &str) -> Result<(Plan, Vec<Finding>), String> {
     recover_as(dxf, assumed())
-}
-
-/// What the shipped plant rules take single lines for.
-pub(crate) fn assumed() -> SingleLines {
-    let mut lines = SingleLines::default();
-    PlantRules::default().drawn_lines.assume(&mut lines);
-    lines
 }
 
 /// Reads a drawing and recovers its plan, told what single lines are.

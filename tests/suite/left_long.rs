@@ -110,7 +110,7 @@ fn a_make_up_that_is_not_one_is_seen() {
     let index = make_ups(&house)[0].panel;
     let set = |value: f64| {
         broken(&files, |file| {
-            file["panels"][index]["make_up"] = value.into()
+            file["panels"][index]["make_up"] = value.into();
         })
     };
     assert!(set(0.5).contains("PROOF-01"), "its place is not filled");

@@ -7,6 +7,7 @@ use super::sheet::{Lie, Sheet};
 use super::style::{Level, Style, Walls};
 use super::{errors, fittings, rest, walls};
 use panelwright::plan::SingleLines;
+use panelwright::rules::PlantRules;
 use serde_json::{Value, json};
 
 /// A wall of the truth, where it lies on the sheet, inches: an inside wall ends at the face of the wall it meets.
@@ -90,7 +91,7 @@ impl Plan {
 
     /// What the lines are, where they are single: the thickness of the first wall outside and of the first inside.
     pub(crate) fn single_lines(&self) -> SingleLines {
-        let mut it = crate::score::assumed();
+        let mut it = assumed();
         let first = |exterior| {
             self.truth
                 .walls
@@ -205,4 +206,11 @@ impl Truth {
 /// Length of a wall.
 pub(crate) fn length(wall: &TrueWall) -> f64 {
     distance(wall.start, wall.end)
+}
+
+/// What the shipped plant rules take single lines for.
+pub(crate) fn assumed() -> SingleLines {
+    let mut lines = SingleLines::default();
+    PlantRules::default().drawn_lines.assume(&mut lines);
+    lines
 }

@@ -328,7 +328,7 @@ def of_panel(file, panel):
         ours = Polygon(outline, holes)
         theirs = Polygon(panel[f"{name}_skin"]["outline"], panel[f"{name}_skin"]["holes"])
         if file.facts["x mirrored"] == ["yes"]:
-            theirs = shapely.transform(theirs, lambda xy: [(panel["width"] - x, y) for x, y in xy])
+            theirs = shapely.transform(theirs, lambda xy: xy * [-1.0, 1.0] + [panel["width"], 0.0])
         if ours.symmetric_difference(theirs).area > NEAR**2:
             yield f"its {name} skin is not that of panels.json"
     foam = [panel["core"], *panel["core_others"]]

@@ -8,6 +8,7 @@ use panelwright::layout::{PanelKind, PlateUse, RunPiece, WallEnd};
 use panelwright::package::{InputFile, Made, MakeOptions, make};
 use panelwright::rules::SplineKind;
 use panelwright::units::Length;
+use std::collections::BTreeSet;
 
 fn text(name: &str, text: &str) -> InputFile {
     InputFile {
@@ -239,21 +240,17 @@ fn panels_stop_where_glass_runs_round_a_corner() {
          [[opening]]\nwall = 'south'\nkind = 'window'\nfrom = \"19'\"\nwidth = \"5'\"\nheight = \"4'\"\nsill = \"3'\"\n\
          [[opening]]\nwall = 'east'\nkind = 'window'\nfrom = '0'\nwidth = \"6'\"\nheight = \"4'\"\nsill = \"3'\"\n"
     );
-    // Nobody says that panels stop: both are faults that name the openings, and panels are made on both sides.
+    // Nobody says that panels stop: the glass ends at a post that nobody sized, which holds the panels beside it alone.
     let asked = made(text("sketch.toml", &plan), JOB, "");
     let named = |made: &Made, code: &str| {
         let findings = made.findings.iter();
         findings.filter(|it| it.code.name() == code).count()
     };
-    assert_eq!(named(&asked, "BLDG-12"), 2);
+    assert_eq!(named(&asked, "BLDG-54"), 2);
     assert_eq!(named(&asked, "PROOF-03"), 0);
-    let on_hold = |wall: usize| {
-        let panels = asked.fabrication.panels.iter();
-        panels
-            .filter(move |it| it.wall == wall)
-            .all(|it| it.is_held())
-    };
-    assert!(on_hold(0) && on_hold(1) && !on_hold(2) && !on_hold(3));
+    let held = asked.fabrication.panels.iter().filter(|it| it.is_held());
+    let held: BTreeSet<usize> = held.map(|it| it.wall).collect();
+    assert_eq!(held, BTreeSet::from([0, 1]));
     let job = format!(
         "{JOB}[[wall.only]]\nid = 'X1'\nto = \"18'-11 3/4\\\"\"\n[[wall.only]]\nid = 'X2'\nfrom = \"6'-0 1/4\\\"\"\n"
     );

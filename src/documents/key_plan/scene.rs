@@ -100,9 +100,9 @@ impl<'a> Scene<'a> {
         Paper::of_plans(&self.input.facts.sheets)
     }
 
-    /// Between two strings, mm: a text over its line, and air.
+    /// Between two strings, mm: two texts over their line where one finds no room between its ticks, and air.
     pub(super) fn lane(&self) -> f64 {
-        self.lettering().note * 13.0 / 3.0
+        self.lettering().note * 3.0 + 4.0
     }
 
     /// Cap heights on that paper.

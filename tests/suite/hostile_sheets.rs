@@ -30,7 +30,13 @@ fn made(plan: InputFile, job: &str, rules: &str) -> Made {
 /// No sheet has an overlap; all that do are named with what overlaps.
 #[track_caller]
 fn clear(name: &str, sheets: impl IntoIterator<Item = Sheet>) {
-    let found: Vec<(String, Vec<Overlap>)> = sheets
+    let found = meetings(name, sheets);
+    assert!(found.is_empty(), "{found:#?}");
+}
+
+/// Sheets on which something meets something, and what.
+fn meetings(name: &str, sheets: impl IntoIterator<Item = Sheet>) -> Vec<(String, Vec<Overlap>)> {
+    sheets
         .into_iter()
         .map(|sheet| {
             (
@@ -39,8 +45,7 @@ fn clear(name: &str, sheets: impl IntoIterator<Item = Sheet>) {
             )
         })
         .filter(|(_, found)| !found.is_empty())
-        .collect();
-    assert!(found.is_empty(), "{found:#?}");
+        .collect()
 }
 
 fn sheets(made: &Made) -> impl Iterator<Item = Sheet> {
@@ -191,6 +196,7 @@ const SIZES: [(&str, f64, &str, &str); 6] = [
 #[test]
 fn every_paper_and_both_lists_of_scales_give_clear_sheets_of_the_size_asked_for() {
     let is_all = std::env::var_os("EVERY_SIZE").is_some();
+    let mut found = Vec::new();
     for (turn, (case, plan)) in SAMPLES.iter().enumerate() {
         let job = sample_file(case, "job.toml").text().into_owned();
         for (number, (paper, width, panels, scales)) in SIZES.into_iter().enumerate() {
@@ -221,7 +227,8 @@ fn every_paper_and_both_lists_of_scales_give_clear_sheets_of_the_size_asked_for(
                     assert!(both || is_metric == (scales == "metric"), "{name} {scale}");
                 }
             }
-            clear(&name, sheets(&made));
+            found.extend(meetings(&name, sheets(&made)));
         }
     }
+    assert!(found.is_empty(), "{found:#?}");
 }

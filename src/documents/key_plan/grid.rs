@@ -8,7 +8,8 @@
 use super::dimensions::{Lane, MarkDepths, draw_at_side, side_depth};
 use super::scene::Scene;
 use crate::documents::paper::dimension::printed_pieces;
-use crate::documents::paper::overlap::clear_of;
+use crate::documents::paper::model::Item;
+use crate::documents::paper::overlap::{clear_of, text_areas};
 use crate::documents::paper::spread::spread_evenly;
 use crate::documents::paper::style::{Dash, LARGE_SHEET, Pen};
 use crate::documents::paper::symbol::balloon;
@@ -109,6 +110,24 @@ pub(super) fn draw_grid(
         } else {
             building.width() + PAST
         };
+        let mut apart = row.clone();
+        apart.dedup_by(|a, b| (a.1 - b.1).abs() < 0.01);
+        let mut string = Canvas::new();
+        if apart.len() > 1 {
+            let zero = apart.first().map_or(0.0, |it| it.0);
+            let ends: Vec<Length> = apart
+                .iter()
+                .filter_map(|it| Length::nearest((it.0 - zero).abs(), Length::nanometres(1)))
+                .collect();
+            let places: Vec<f64> = apart.iter().map(|it| it.1).collect();
+            let words = printed_pieces(&ends);
+            let lane = depth + scene.lane() * 0.5;
+            draw_at_side(&mut string, scene, side, &building, &places, &words, lane);
+        }
+        let id = format!("string-grid-{}", SIDE_NAMES[usize::from(!is_upright)]);
+        let string = string.into_group(&id, "Grid");
+        // Stems lean, where bubbles stand apart: more air beside a text.
+        let own: Vec<Area> = text_areas(&string).iter().map(|it| it.grown(1.0)).collect();
         let pen = Pen::Fine.dashed(Dash::Chain);
         let bend = depth + scene.lane() * 0.5 + 2.0;
         let centre = depth + scene.lane() + BUBBLE + 1.0;
@@ -118,38 +137,14 @@ pub(super) fn draw_grid(
                 for [from, to] in clear_of(texts, [at(*along, bend), at(*along, -far)]) {
                     canvas.line(pen, from, to);
                 }
-                canvas.line(
-                    Pen::Fine.full(),
-                    at(*along, bend),
-                    at(place, centre - BUBBLE),
-                );
+                for [from, to] in clear_of(&own, [at(*along, bend), at(place, centre - BUBBLE)]) {
+                    canvas.line(Pen::Fine.full(), from, to);
+                }
                 bubble(canvas, at(place, centre), name);
             });
         }
-        row.dedup_by(|a, b| (a.1 - b.1).abs() < 0.01);
-        if row.len() > 1 {
-            let zero = row.first().map_or(0.0, |it| it.0);
-            let ends: Vec<Length> = row
-                .iter()
-                .filter_map(|it| Length::nearest((it.0 - zero).abs(), Length::nanometres(1)))
-                .collect();
-            let places: Vec<f64> = row.iter().map(|it| it.1).collect();
-            let words = printed_pieces(&ends);
-            canvas.group(
-                &format!("string-grid-{}", SIDE_NAMES[usize::from(!is_upright)]),
-                "Grid",
-                |canvas| {
-                    draw_at_side(
-                        canvas,
-                        scene,
-                        side,
-                        &building,
-                        &places,
-                        &words,
-                        depth + scene.lane() * 0.5,
-                    );
-                },
-            );
+        if !own.is_empty() {
+            canvas.put(Item::Group(string));
         }
     }
     draw_slanted(canvas, scene, view, &building);

@@ -120,8 +120,10 @@ impl Flow {
             self.draw(|canvas| {
                 let title = Lettered::cap(cap).bold();
                 canvas.text(spot(area.x0 + 1.4, top + cap), words, title);
-                let note = Lettered::cap(lettering.note).end();
-                canvas.text(spot(area.x1 - 1.4, top + cap), remark, note);
+                if is_first {
+                    let note = Lettered::cap(lettering.note).end();
+                    canvas.text(spot(area.x1 - 1.4, top + cap), remark, note);
+                }
             });
             self.y += head;
             let (now, later) = match rest.split(self.room()) {

@@ -233,6 +233,15 @@ impl Finding {
             place,
         }
     }
+
+    /// True when both say the same, at places of their own: one answer may settle both, so they are one question.
+    #[must_use]
+    pub fn says_the_same(&self, other: &Self) -> bool {
+        self.code == other.code
+            && self.severity == other.severity
+            && self.message == other.message
+            && self.hint == other.hint
+    }
 }
 
 /// `place: severity[CODE]: message`, the hint is printed by whoever shows it.

@@ -48,7 +48,7 @@ pub(super) fn ask_about_leftovers(
             })
         })
     };
-    let mut asked: Vec<(Coord<f64>, f64)> = Vec::new();
+    let mut asked: Vec<Coord<f64>> = Vec::new();
     for judged in it.openings {
         let run = &it.runs[judged.run];
         if judged.is_bare() || judged.is_recess() {
@@ -62,20 +62,20 @@ pub(super) fn ask_about_leftovers(
         if is_wall
             || judged.has_jambs && judged.evidence.is_drawn() && is_left_out(storeys, middle, 0.0)
         {
-            asked.push((middle, judged.width()));
+            asked.push(middle);
         }
     }
     for held in it.held.iter().filter(|it| it.is_exact) {
         let middle = held.axis.point(held.width / 2.0, 0.0) + it.lines.origin;
-        let is_known = asked.iter().any(|(p, _)| distance(*p, middle) <= NEAR);
+        let is_known = asked.iter().any(|p| distance(*p, middle) <= NEAR);
         if !is_known
             && !is_near(middle, held.width / 2.0, true)
             && is_left_out(storeys, middle, held.thickness)
         {
-            asked.push((middle, held.width));
+            asked.push(middle);
         }
     }
-    for (middle, width) in asked {
+    for middle in asked {
         findings.push(Finding::doubt(
             codes::LEFT_OVER,
             Where {
@@ -83,9 +83,7 @@ pub(super) fn ask_about_leftovers(
                 ..Where::default()
             }
             .with_at(middle.x, middle.y),
-            format!(
-                "an opening {width:.1} in wide stands in a wall that belongs to no closed outline: left out"
-            ),
+            "an opening stands in a wall that belongs to no closed outline: left out",
             "if it belongs to the building, close the walls round it in the drawing; else nothing",
         ));
     }

@@ -123,10 +123,11 @@ pub(super) fn ask_about_openings(
         if !is_exterior {
             continue;
         }
-        if let Some(wide) = pier(it, judged) {
+        if let Some((wide, jamb)) = pier(it, judged) {
+            let jamb = jamb + it.lines.origin;
             findings.push(Finding::doubt(
                 codes::PIER,
-                place.clone(),
+                place.clone().with_at(jamb.x, jamb.y),
                 format!(
                     "{id} in {} holds a line across the wall and {wide:.1} in beside it with nothing drawn there: a pier of wall may be missing",
                     opening.wall
@@ -145,7 +146,7 @@ pub(super) fn ask_about_openings(
             findings.push(Finding::doubt(
                 codes::LONG_GAP,
                 place,
-                format!("{id} in {} is a gap of {:.1} in with nothing in it", opening.wall, judged.width()),
+                format!("a gap wider than {:.0} ft has nothing in it", WIDE / 12.0),
                 "say whether it is an opening or two walls; taken as an opening without door or window",
             ));
         } else if opening.kind == OpeningKind::Opening
@@ -155,10 +156,7 @@ pub(super) fn ask_about_openings(
             findings.push(Finding::doubt(
                 codes::BARE_JAMBS,
                 place,
-                format!(
-                    "{id} in {} has nothing drawn in it that says what it is",
-                    opening.wall
-                ),
+                "nothing is drawn in an opening that says what it is",
                 format!(
                     "say in the job what it is; taken as {} until then",
                     with_article(opening.kind)
@@ -283,7 +281,7 @@ fn ask_about_swings(
             }
             .with_at(at.x, at.y)
             .with_sources(handles(it, &[arc.source])),
-            format!("a swing of {:.1} in hangs on no opening", arc.radius),
+            "a swing hangs on no opening",
             "check whether a door is missing there; none is made",
         ));
     }
@@ -324,8 +322,8 @@ fn doorway(it: &Traced<'_>, arc: &Arc) -> Coord<f64> {
     arc.centre + end / 2.0
 }
 
-/// The width of a part of an opening, beside a line across its wall, in which nothing is drawn.
-fn pier(it: &Traced<'_>, judged: &Judged) -> Option<f64> {
+/// The width of a part of an opening, beside a line across its wall, in which nothing is drawn; and where that line is.
+fn pier(it: &Traced<'_>, judged: &Judged) -> Option<(f64, Coord<f64>)> {
     let run = &it.runs[judged.run];
     let ends = (judged.u0 + LEAST_PIER, judged.u1 - LEAST_PIER);
     let lines = jambs_between(it.rails, &run.axis, run.thickness, ends, it.lines.slack);
@@ -342,5 +340,7 @@ fn pier(it: &Traced<'_>, judged: &Judged) -> Option<f64> {
         };
         *wide >= LEAST_PIER && !it.place.look(&axis, *wide, run.thickness).speaks()
     });
-    bare.map(|(_, wide)| wide).reduce(f64::max)
+    let (from, wide) = bare.reduce(|best, it| if it.1 > best.1 { it } else { best })?;
+    let line = if from > judged.u0 { from } else { from + wide };
+    Some((wide, run.axis.point(line, 0.0)))
 }

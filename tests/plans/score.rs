@@ -127,8 +127,15 @@ pub(crate) fn score(plan: &Plan, findings: &[Finding], truth: &Truth) -> Score {
         let share = both / (own.unsigned_area() + other.unsigned_area() - both);
         it.overlap = it.overlap.max(share);
     }
-    let asked = findings.iter().filter(|finding| is_asked(finding));
+    // What says the same at several places is one question, as on the trace.
+    let mut asked: Vec<&Finding> = Vec::new();
+    for finding in findings.iter().filter(|finding| is_asked(finding)) {
+        if !asked.iter().any(|first| first.says_the_same(finding)) {
+            asked.push(finding);
+        }
+    }
     it.questions = asked
+        .iter()
         .map(|finding| format!("{} {}", finding.code.name(), finding.message))
         .collect();
     let error = |factor: f64| (1.0 / 16.0_f64).max(factor * truth.jitter);

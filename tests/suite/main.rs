@@ -32,6 +32,8 @@ mod grid;
 mod hands;
 /// Headers of panel and of LVL, by rule.
 mod headers;
+/// What an open question holds.
+mod held;
 /// Sheets of jobs that are hard to draw.
 mod hostile_sheets;
 /// A small house by hand, from its plan to its files.

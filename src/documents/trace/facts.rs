@@ -32,7 +32,7 @@ pub(crate) struct Question {
 /// anything: it warns those who cut and set them.
 pub(crate) fn questions(findings: &[Finding], plan: &Plan, storey: &Storey) -> Vec<Question> {
     let is_first = plan.storeys.first().is_none_or(|it| it.id == storey.id);
-    let mut found: Vec<Question> = Vec::new();
+    let mut found: Vec<(&Finding, Question)> = Vec::new();
     for severity in [Severity::Fault, Severity::Doubt] {
         let asks = |it: &&Finding| it.severity == severity && it.code != MIRRORED_TWIN;
         for finding in findings.iter().filter(asks) {
@@ -48,34 +48,33 @@ pub(crate) fn questions(findings: &[Finding], plan: &Plan, storey: &Storey) -> V
             }
             let about = about(finding, storey);
             let place = place_of(finding, storey);
-            let seen = sentence(&finding.message);
-            let hint = sentence(&finding.hint);
-            match found.iter_mut().find(|it| {
-                it.code == finding.code.name()
-                    && it.is_fault == (severity == Severity::Fault)
-                    && it.seen == seen
-                    && it.hint == hint
-            }) {
-                Some(same) => {
-                    same.about.extend(about);
+            match found
+                .iter_mut()
+                .find(|(first, _)| first.says_the_same(finding))
+            {
+                Some((_, same)) => {
+                    // Several places of one file name it once.
+                    let known = &same.about;
+                    let new = about.filter(|it| !known.contains(it));
+                    same.about.extend(new);
                     same.places.extend(place);
                 }
-                None => found.push(Question {
-                    number: 0,
-                    is_fault: severity == Severity::Fault,
-                    code: finding.code.name(),
-                    about: about.into_iter().collect(),
-                    seen,
-                    hint,
-                    places: place.into_iter().collect(),
-                }),
+                None => {
+                    let question = Question {
+                        number: found.len() + 1,
+                        is_fault: severity == Severity::Fault,
+                        code: finding.code.name(),
+                        about: about.into_iter().collect(),
+                        seen: sentence(&finding.message),
+                        hint: sentence(&finding.hint),
+                        places: place.into_iter().collect(),
+                    };
+                    found.push((finding, question));
+                }
             }
         }
     }
-    for (index, question) in found.iter_mut().enumerate() {
-        question.number = index + 1;
-    }
-    found
+    found.into_iter().map(|(_, question)| question).collect()
 }
 
 fn has_element(storey: &Storey, id: &str) -> bool {

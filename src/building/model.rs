@@ -264,6 +264,13 @@ impl PanelWall {
 }
 
 impl RoughOpening {
+    /// Whether it ends at the post of a corner, left and right.
+    #[must_use]
+    pub fn at_post(&self) -> [bool; 2] {
+        self.drawn
+            .map_or([false; 2], |[from, to]| [from < self.from, to > self.to])
+    }
+
     /// Jamb to jamb.
     #[must_use]
     pub fn width(&self) -> Length {

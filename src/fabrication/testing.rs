@@ -146,6 +146,7 @@ impl Scene {
             rect,
             make_up: Length::ZERO,
             openings: openings.to_vec(),
+            is_pier: false,
             left,
             right,
             line: 1,

@@ -2,6 +2,7 @@
 
 use super::caps::Caps;
 use super::corners::RunEnd;
+use super::demands::pier_at_opening;
 use super::order::{Walk, loosen, tell_order, walks};
 use super::price::{lying_line, upright_line};
 use super::reasons::Reasons;
@@ -212,7 +213,7 @@ impl WallAssembly<'_> {
         let right = edge(piece.right, &self.wall.right, &ends.right, after, true);
         let bounds = self.wall.profile.bounds(piece.from, piece.to);
         let rect = bounds.moved(-self.run.left.at, Length::ZERO);
-        let is_pier = rect.width() < self.rules.joints.least_panel;
+        let is_pier = pier_at_opening::is_pier(self.wall, self.rules, piece);
         let make_up = if piece.right == Side::End && !is_pier {
             ends.right.make_up
         } else {
@@ -238,6 +239,7 @@ impl WallAssembly<'_> {
             },
             make_up,
             openings: held(self.run, piece),
+            is_pier,
             left,
             right,
             line: upright_line(self.rules, longer, rect.height() + self.wall.skin_drop)
@@ -259,6 +261,7 @@ impl WallAssembly<'_> {
             rect,
             make_up: Length::ZERO,
             openings: Vec::new(),
+            is_pier: false,
             left: PanelEdge::Jamb { opening },
             right: PanelEdge::Jamb { opening },
             line: line.unwrap_or_default(),

@@ -1,7 +1,7 @@
 //! What the drafter must know of a layout: faults and doubts by wall, opening and wish.
 
 use super::assemble::{held, infill, place};
-use super::demands::whole_opening;
+use super::demands::{pier_at_opening, whole_opening};
 use super::measured::compare;
 use super::price::{highest, lying_line, upright_line};
 use super::ring::Chosen;
@@ -202,13 +202,20 @@ fn openings(
                 Side::Jamb(i) => wall.openings.get(i),
                 Side::End | Side::Joint => None,
             });
-        if let Some(beside) = beside.filter(|_| piece.to - piece.from < rules.joints.least_panel) {
+        if let Some(beside) = beside.filter(|_| pier_at_opening::is_pier(wall, rules, piece)) {
+            let why = if pier_at_opening::is_post(wall, piece) {
+                "the post of the corner".to_owned()
+            } else {
+                let least = rules.joints.least_panel;
+                format!("a pier of solid lumber, because a panel is no narrower than {least}")
+            };
             findings.push(Finding::doubt(
                 codes::PIER,
                 place(wall, &beside.id, &beside.sources),
                 format!(
-                    "the strip of {} beside {} is a pier of solid lumber, because a panel is no narrower than {}: not sized: engineer",
-                    piece.to - piece.from, beside.id, rules.joints.least_panel
+                    "the strip of {} beside {} is {why}: not sized: engineer",
+                    piece.to - piece.from,
+                    beside.id
                 ),
                 "have the engineer name what stands there, or move an opening (piers.least, joints.least_panel)",
             ));

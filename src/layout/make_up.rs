@@ -48,7 +48,7 @@ pub(crate) fn finding(
 ) -> Option<Finding> {
     let asked = rules.joints.make_up;
     let last = last.filter(|last| last.make_up < asked)?;
-    let why = refusal(wall, end, rules).unwrap_or(if last.is_pier(rules) {
+    let why = refusal(wall, end, rules).unwrap_or(if last.is_pier {
         "it ends in a pier of solid lumber"
     } else {
         "no line makes its last panel that much longer with joints that the rules allow"

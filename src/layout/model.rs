@@ -149,6 +149,9 @@ pub struct Panel {
     pub make_up: Length,
     /// Openings cut in it: indices into the wall's openings.
     pub openings: Vec<usize>,
+    /// True for a strip beside a framed opening with solid lumber between its skins: narrower than a panel may be, or the post of
+    /// a corner.
+    pub is_pier: bool,
     /// Left edge.
     pub left: PanelEdge,
     /// Right edge.
@@ -157,17 +160,6 @@ pub struct Panel {
     pub line: usize,
     /// Why it is as it is: each joint and choice with its rule.
     pub reasons: Vec<Reason>,
-}
-
-impl Panel {
-    /// True for a strip beside a framed opening that is narrower than a panel may be: solid lumber between its skins.
-    #[must_use]
-    pub fn is_pier(&self, rules: &crate::rules::PlantRules) -> bool {
-        let has_jamb = [self.left, self.right]
-            .iter()
-            .any(|edge| matches!(edge, PanelEdge::Jamb { .. }));
-        self.kind == PanelKind::Wall && has_jamb && self.rect.width() < rules.joints.least_panel
-    }
 }
 
 /// What happens at an upright edge of a panel.

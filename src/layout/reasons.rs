@@ -3,6 +3,7 @@
 //! A joint's reason is found by trying: what would a step of the grid to either side break or cost, all else left alone?
 
 use super::corners::Ends;
+use super::demands::pier_at_opening;
 use super::price::{upright_line, upright_room};
 use super::run::{Run, grid};
 use super::solution::{Piece, Side, Solution};
@@ -46,19 +47,13 @@ impl Reasons<'_> {
             self.width(i),
         ];
         let width = piece.to - piece.from;
-        let is_framed = |side: Side| matches!(side, Side::Jamb(_));
-        if width < self.rules.joints.least_panel
-            && (is_framed(piece.left) || is_framed(piece.right))
-        {
-            let is_post = |side: Side| matches!(side, Side::Jamb(opening) if self.wall.openings[opening].drawn.is_some());
-            let what = if is_post(piece.left) || is_post(piece.right) {
-                "the post of the corner, with the panel that meets it there:"
+        if pier_at_opening::is_pier(self.wall, self.rules, piece) {
+            let what = if pier_at_opening::is_post(self.wall, piece) {
+                format!("the post of the corner, with the panel that meets it there: {width} wide")
             } else {
-                "a pier"
+                format!("a pier {width} wide, narrower than a panel may be")
             };
-            let words = format!(
-                "{what} {width} wide, narrower than a panel may be: solid lumber between its skins, not sized: engineer"
-            );
+            let words = format!("{what}: solid lumber between its skins, not sized: engineer");
             reasons.push(reason("pier", "piers.least", words));
         } else if piece.right == Side::End && self.ends.right.make_up > Length::ZERO {
             let words = super::make_up::words(self.ends.right.make_up);

@@ -62,6 +62,8 @@ pub(crate) struct Hole {
     pub(crate) area: f64,
     /// True when it is framed between panels whatever it costs.
     pub(crate) must_frame: bool,
+    /// Whether it ends at the post of a corner, left and right.
+    pub(crate) at_post: [bool; 2],
 }
 
 impl<'a> Run<'a> {
@@ -125,6 +127,7 @@ impl<'a> Run<'a> {
                 opening.head.min(wall.stack.panel_top) - opening.sill.max(wall.stack.panel_bottom),
             ),
             must_frame: whole_opening::must_be_framed(opening, rules),
+            at_post: opening.at_post(),
         });
         Self {
             rules,
@@ -157,6 +160,7 @@ impl<'a> Run<'a> {
         let holes = self.openings.iter().rev().map(|hole| Hole {
             from: sum - hole.to,
             to: sum - hole.from,
+            at_post: [hole.at_post[1], hole.at_post[0]],
             ..*hole
         });
         let zones = self.forbidden.iter().map(|zone| Forbidden {

@@ -169,7 +169,7 @@ fn panels_tile_and_no_demand_is_broken() {
         let case = Case::random(&mut numbers, &rules);
         let layout = keeps_its_promises(&case.building(), &rules, &case.options());
         let walls = || layout.panels.iter().filter(|it| it.kind == PanelKind::Wall);
-        piers += walls().filter(|it| it.is_pier(&rules)).count();
+        piers += walls().filter(|it| it.is_pier).count();
         let run = layout.walls[0].run.iter();
         framed += run
             .filter(|it| matches!(it, RunPiece::Opening { .. }))

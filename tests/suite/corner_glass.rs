@@ -141,3 +141,39 @@ fn a_job_that_has_a_post_in_the_corner_is_only_asked_about() {
         .unwrap();
     assert!(jambs.n_failed > 0);
 }
+
+#[test]
+fn the_post_between_thick_walls_is_solid_lumber_though_a_panel_may_be_as_narrow() {
+    let house = house(&Job {
+        assembly: Some("10-1/4".to_owned()),
+        ..Job::default()
+    });
+    let least = house.rules.joints.least_panel;
+    let piers = house.layout.panels.iter().filter(|it| it.is_pier);
+    let mut piers: Vec<_> = piers
+        .map(|it| (it.wall, it.rect.width(), it.mark.as_str()))
+        .collect();
+    piers.sort_unstable();
+    // The wall that runs through is covered by the other's 10-1/4 in; the other one's strip is the least pier.
+    let [(0, wide, wide_mark), (1, narrow, narrow_mark)] = piers.as_slice() else {
+        panic!("{piers:?}");
+    };
+    assert_eq!(
+        (*wide, *narrow),
+        (Length::fraction(13, 1, 4), Length::inches(3))
+    );
+    assert!(*wide > least);
+    for mark in [wide_mark, narrow_mark] {
+        let panels = &house.fabrication.panels;
+        let post = panels.iter().find(|it| it.mark == **mark).unwrap();
+        let foam: usize = post.core_pieces().map(|it| it.outline.0.len()).sum();
+        assert_eq!(foam, 0, "{mark}");
+        assert!(post.lumber.len() > 1);
+        let said = "solid lumber between its skins, not sized: engineer";
+        assert!(post.notes.iter().any(|it| it.ends_with(said)));
+    }
+    // Both strips are told, and every proof holds.
+    assert_eq!(told(&house, "LAY-13").len(), 2);
+    let failed = verify_package(&package(&house)).unwrap().findings;
+    assert!(failed.is_empty(), "{failed:?}");
+}

@@ -232,3 +232,33 @@ fn every_paper_and_both_lists_of_scales_give_clear_sheets_of_the_size_asked_for(
     }
     assert!(found.is_empty(), "{found:#?}");
 }
+
+#[test]
+fn hanging_skins_panels_left_long_and_posts_in_corners_have_clear_elevations_that_say_so() {
+    let glass = "[[opening]]\nwall = 'south'\nkind = 'window'\nfrom = \"23'\"\nsize = '5040'\n\
+         [[opening]]\nwall = 'east'\nkind = 'window'\nfrom = \"0'\"\nsize = '4040'\n\
+         [[opening]]\nwall = 'north'\nkind = 'door'\nfrom = \"10'\"\nsize = '3068'\n";
+    for drop in ["1/2", "10 1/2", "36"] {
+        let job = format!("assembly = '6-1/2'\n[wall]\nheight = \"9'\"\nskin_drop = '{drop}'\n");
+        let made = made(sketch([28, 16], glass), &job, "[joints]\nmake_up = '1'\n");
+        let is_elevation = |it: &Sheet| it.data.iter().any(|(key, _)| key == "elevation");
+        clear(drop, sheets(&made).filter(is_elevation));
+        let text: String = sheets(&made)
+            .filter(is_elevation)
+            .map(|it| String::from_utf8(to_svg(&it)).unwrap())
+            .collect();
+        for said in [
+            "9'-1 1/2\" DECK TO TOP",
+            "BOTTOM OF OUTER SKIN",
+            "trimmed to fit",
+            " HOLD</text>",
+            "Solid lumber, W",
+            "hangs and does not bear",
+        ] {
+            assert!(text.contains(said), "{drop}: {said}");
+        }
+        let svg = |it: Sheet| String::from_utf8(to_svg(&it)).unwrap();
+        let all: String = sheets(&made).map(svg).collect();
+        assert!(!all.contains("both skins bear"), "{drop}");
+    }
+}

@@ -404,9 +404,15 @@ fn plates(scene: &WallScene<'_>) -> Vec<Detail> {
     }
     let mut lower = Detail::of(DetailKind::Plate, CutWay::Upright, "FOOT OF THE WALL", id);
     lower.remark = "section; both skins bear on the deck".to_owned();
-    lower.window = Area::new(-ROUND * 2.0, -ROUND, t + ROUND * 2.0, shown);
-    let on_deck = laid.rect.y0 == scene.wall.stack.panel_bottom;
-    lower.deck = on_deck.then_some(0.0);
+    let drop = made.skin_drop.to_inches();
+    if made.skin_drop > Length::ZERO {
+        lower.remark =
+            "section; the outer skin hangs and does not bear: not sized: engineer".to_owned();
+    }
+    let lowest = drop - drop.min(shown / 2.0) - ROUND;
+    lower.window = Area::new(-ROUND * 2.0, lowest, t + ROUND * 2.0, drop + shown);
+    let on_deck = laid.rect.y0 + made.skin_drop == scene.wall.stack.panel_bottom;
+    lower.deck = on_deck.then_some(drop);
     [upper, lower]
         .into_iter()
         .map(|mut detail| {

@@ -142,7 +142,7 @@ fn heights(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
         (
             stack.panel_bottom,
             if skin < stack.panel_bottom {
-                "OUTER SKIN, NOT BEARING"
+                "SKIN"
             } else {
                 "BELOW"
             },
@@ -157,10 +157,10 @@ fn heights(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
             names.push(name);
         }
     }
-    let overall = match (ends.first(), ends.last()) {
-        (Some(first), Some(last)) => vec![*first, *last],
-        _ => return,
+    let Some(last) = ends.last() else {
+        return;
     };
+    let overall = vec![Length::ZERO, *last];
     let all = if deck.is_some() {
         "DECK TO DECK"
     } else {

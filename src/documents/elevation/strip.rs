@@ -11,7 +11,7 @@ use crate::documents::paper::table::{Column, Table};
 use crate::documents::paper::{Canvas, Lettered, spot};
 use crate::documents::plan_view::{draw_table, grouped, legend_row};
 use crate::rules::HeaderMember;
-use crate::units::Inches;
+use crate::units::{Inches, Length};
 
 /// What a sheet of these walls is called, and from where they are seen.
 pub(super) fn titles(subjects: &[&Subject<'_>]) -> [String; 2] {
@@ -237,6 +237,20 @@ fn notes(subjects: &[&Subject<'_>]) -> Vec<String> {
             "Headers over {}: not sized: engineer.",
             unsized_headers.join(", ")
         ));
+    }
+    let panels = subjects.iter().flat_map(|it| &it.panels);
+    let piers = panels.filter(|(laid, _)| laid.is_pier);
+    let piers: Vec<&str> = piers.map(|(_, made)| made.mark.as_str()).collect();
+    if !piers.is_empty() {
+        notes.push(format!(
+            "Solid lumber, {}: not sized: engineer.",
+            piers.join(", ")
+        ));
+    }
+    if subjects.iter().any(|it| it.wall.skin_drop > Length::ZERO) {
+        notes.push(
+            "Outer skin below the deck hangs and does not bear: not sized: engineer.".to_owned(),
+        );
     }
     notes
 }

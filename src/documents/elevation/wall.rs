@@ -210,7 +210,15 @@ fn mark(
             canvas.text_centred(spot(x, top + room.min(14.0) / 2.0), &made.mark, lettered);
         } else if width <= room && cap + 2.0 <= area.width() {
             let middle = spot(x, top + room / 2.0);
-            canvas.text_centred(middle, &made.mark, lettered.upwards());
+            let words = if made.is_held() {
+                format!("{} HOLD", made.mark)
+            } else {
+                made.mark.clone()
+            };
+            if lettered.width(&words) + 2.0 > room {
+                return false;
+            }
+            canvas.text_centred(middle, words, lettered.upwards());
         } else {
             return false;
         }

@@ -15,7 +15,7 @@ use super::{Home, Piece, PieceKind, stud, under_slope};
 use crate::building::RoughOpening;
 use crate::fabrication::EdgeJoint;
 use crate::geometry::ShopRect;
-use crate::layout::{Panel, PanelEdge, PanelKind, RunPiece};
+use crate::layout::{Panel, PanelEdge, RunPiece};
 use crate::rules::BuckConvention;
 use crate::units::{Inches, Length};
 
@@ -63,12 +63,12 @@ fn pier_beside<'a>(brief: &PanelBrief<'a>, opening: usize, is_left: bool) -> Opt
         return None;
     };
     let panel = brief.layout.panels.get(*panel)?;
-    panel.is_pier(brief.rules).then_some(panel)
+    panel.is_pier.then_some(panel)
 }
 
 /// True when a panel is a pier and has no foam.
 pub(in super::super) fn is_pier(brief: &PanelBrief<'_>) -> bool {
-    brief.panel.kind == PanelKind::Wall && brief.panel.is_pier(brief.rules)
+    brief.panel.is_pier
 }
 
 /// Upright lumber side by side that fills a zone from its left; the last piece is ripped to what is left.

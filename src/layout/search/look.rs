@@ -206,7 +206,7 @@ impl Search<'_> {
     ) -> Option<Cost> {
         let (run, start) = (self.run, &reach.start);
         let width = end - start.at;
-        if width < start.least.max(least) {
+        if width < start.least.max(least) || self.is_post(reach, end) {
             return self.pier(reach, width, pier);
         }
         let longer = width + start.extra + extra;
@@ -235,6 +235,18 @@ impl Search<'_> {
         } else {
             cost
         })
+    }
+
+    /// True for the strip between a run's end and glass that goes round that corner.
+    fn is_post(&self, reach: &Reach, end: Length) -> bool {
+        let (start, holes) = (&reach.start, &self.run.openings);
+        if start.is_end {
+            let next = holes.get(start.opening);
+            return next.is_some_and(|hole| hole.from == end && hole.at_post[0]);
+        }
+        let last = start.opening.checked_sub(1).and_then(|i| holes.get(i));
+        let is_last = start.is_jamb && end == self.run.right.at;
+        is_last && last.is_some_and(|hole| hole.at_post[1])
     }
 
     /// The cost of a pier of solid lumber beside a framed opening; `least` is what its right end asks for.

@@ -86,6 +86,28 @@ fn a_sole_plate_under_doors_says_what_the_site_cuts_out_of_it() {
 }
 
 #[test]
+fn bars_on_large_paper_reach_across_the_sheet() {
+    let made = made("bunkhouse", "plan.dxf", "[sheets]\nshop = \"ARCH D\"\n");
+    let mut files = made.documents.files.iter();
+    let (_, sheet) = files
+        .find(|(name, _)| name.ends_with("-lumber.svg"))
+        .unwrap();
+    let svg = String::from_utf8_lossy(sheet);
+    let document = roxmltree::Document::parse(&svg).unwrap();
+    let bars = document
+        .descendants()
+        .find(|it| it.attribute("id") == Some("bars"))
+        .unwrap();
+    let numbers = |it: roxmltree::Node<'_, '_>| {
+        let [x, width] = ["x", "width"].map(|name| it.attribute(name)?.parse::<f64>().ok());
+        Some(x? + width?)
+    };
+    let right = bars.descendants().filter_map(numbers).fold(0.0, f64::max);
+    // ARCH D is 914.4 mm wide, its strip for title and notes 140 mm.
+    assert!(right > 0.8 * (914.4 - 140.0), "the bars end at {right} mm");
+}
+
+#[test]
 fn a_doors_bridge_is_lifted_weighed_listed_and_drawn_and_gone_where_the_plant_wants_none() {
     let with = made("bunkhouse", "plan.dxf", "");
     let without = made("bunkhouse", "plan.dxf", "[openings]\ndoor_bridge = 0\n");

@@ -94,6 +94,8 @@ struct PlateRow<'a> {
     to: f64,
     bottom: f64,
     bottom_to: f64,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    cut_out: Vec<[f64; 2]>,
     length: f64,
     end_cuts: [CutRow; 2],
     weight_lb: f64,
@@ -416,6 +418,7 @@ fn plate_row(plate: &WallPlate) -> PlateRow<'_> {
         to: inches(plate.to),
         bottom: inches(plate.bottom),
         bottom_to: inches(plate.bottom_to),
+        cut_out: plate.cut_out.iter().map(|it| it.map(inches)).collect(),
         length: inches(plate.length),
         end_cuts: cuts(plate.end_cuts),
         weight_lb: nine(plate.weight_lb),

@@ -242,8 +242,6 @@ pub enum EdgeJoint {
     Jamb,
     /// Closed by a stud, nothing follows.
     Free,
-    /// Left across a door's legs, cut out on site.
-    Bridge,
 }
 
 impl EdgeJoint {
@@ -257,7 +255,6 @@ impl EdgeJoint {
             Self::Buck => "buck",
             Self::Jamb => "jamb",
             Self::Free => "free",
-            Self::Bridge => "bridge",
         }
     }
 }
@@ -294,15 +291,13 @@ pub struct Slot {
     pub width: Length,
 }
 
-/// Who puts a part in.
+/// Who puts a part in. What the site cuts is said beside it: in the use of a bridge, as `cut_out` of a plate, as a panel's `make_up`.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Fitted {
     /// The plant.
     Plant,
     /// Ships loose with the panel.
     Loose,
-    /// Cut and fitted on site.
-    Site,
 }
 
 impl Fitted {
@@ -312,7 +307,6 @@ impl Fitted {
         match self {
             Self::Plant => "plant",
             Self::Loose => "loose",
-            Self::Site => "site",
         }
     }
 }
@@ -429,6 +423,8 @@ pub struct WallPlate {
     pub bottom: Length,
     /// Its underside above the deck at the right end: another height where it lies on a slope.
     pub bottom_to: Length,
+    /// What the site cuts out of it once the panels are fixed, from and to in run axes: it lay under doors for erection.
+    pub cut_out: Vec<[Length; 2]>,
     /// Cut length along its upper face, from plumb cut to plumb cut.
     pub length: Length,
     /// Mitre and bevel of the two end cuts, degrees from square.

@@ -3,7 +3,7 @@
 use super::WallPlate;
 use crate::building::{Building, PanelWall};
 use crate::layout::{Layout, PlateRun, PlateUse, WallLayout};
-use crate::rules::PlantRules;
+use crate::rules::{PlantRules, SoleAtDoors};
 use crate::units::Length;
 
 /// Every piece of plate with its height, grade and weight, wall by wall.
@@ -54,6 +54,7 @@ pub(super) fn wall_plates(
                 to: plate.to,
                 bottom,
                 bottom_to,
+                cut_out: cut_out(wall, run, plate, rules.plates.sole_at_doors),
                 length,
                 end_cuts: [[degrees, 0.0]; 2],
                 weight_lb: inches.iter().product::<f64>() / 1728.0 * rules.lumber.density,
@@ -61,6 +62,24 @@ pub(super) fn wall_plates(
         }
     }
     plates
+}
+
+/// What of a sole plate lies under doors for erection only: between their jambs.
+fn cut_out(
+    wall: &PanelWall,
+    run: &WallLayout,
+    plate: &PlateRun,
+    at_doors: SoleAtDoors,
+) -> Vec<[Length; 2]> {
+    if plate.plate != PlateUse::Sole || at_doors != SoleAtDoors::RunsThrough {
+        return Vec::new();
+    }
+    let doors = wall.openings.iter().filter(|opening| wall.is_door(opening));
+    let spans = doors.map(|it| {
+        let [from, to] = [it.from - run.from, it.to - run.from];
+        [from.max(plate.from), to.min(plate.to)]
+    });
+    spans.filter(|[from, to]| from < to).collect()
 }
 
 /// The undersides of a plate's two ends above the deck.

@@ -276,8 +276,10 @@ def said(file):
         if file.facts[name][0] not in words:
             yield f"no note says its {name} {file.facts[name][0]}"
     depths = {round(edge["recess"], 6) for edge in edges if edge["recess"] > 0}
+    # Notes are to 1/64 in: two depths nearer than that are one number there.
     written = {inches(it) for it in re.findall(r"foam (.+?) back from", words)}
-    if len(depths) != len(written) or any(min(abs(d - w) for w in written) > 1 / 128 for d in depths):
+    ways = ((depths, written), (written, depths))
+    if any(min((abs(a - b) for b in others), default=1) > 1 / 128 for these, others in ways for a in these):
         yield f"recesses are {sorted(depths)} in the data and {sorted(written)} in the notes"
     bevels = sorted(round(abs(edge["bevel"]), 3) for edge in edges if edge["bevel"])
     written = sorted(float(it) for it in re.findall(r"([\d.]+) degrees from square", words))

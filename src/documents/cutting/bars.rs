@@ -10,6 +10,8 @@ use crate::units::Length;
 
 /// What a bar is higher on paper than its letters, mm.
 const BAR: f64 = 3.2;
+/// Between two columns, mm.
+const BETWEEN: f64 = 8.0;
 
 pub(super) fn pages(input: &CuttingInput<'_>) -> Vec<Page> {
     let mut groups: Vec<Vec<&Bar>> = Vec::new();
@@ -26,16 +28,24 @@ pub(super) fn pages(input: &CuttingInput<'_>) -> Vec<Page> {
     let longest = input.stock.bars.iter().map(|it| it.length).max();
     let longest = longest.unwrap_or_default().to_inches().max(1.0);
     let paper = input.paper();
-    let columns = paper.columns(paper.field().grown(-4.0), 8.0);
+    let field = paper.field().grown(-4.0);
+    let narrow = paper.columns(field, BETWEEN);
     let lettering = paper.lettering;
-    let mut flow = Flow::new(columns.clone(), columns, lettering);
-    for group in &groups {
-        flow.block(
-            |width| Row::new(lettering, group, width, longest).height(),
-            |canvas, area| Row::new(lettering, group, area.width(), longest).draw(canvas, area),
-        );
-    }
-    let pages = flow.into_pages();
+    let laid = |columns: Vec<Area>| {
+        let mut flow = Flow::new(columns.clone(), columns, lettering);
+        for group in &groups {
+            flow.block(
+                |width| Row::new(lettering, group, width, longest).height(),
+                |canvas, area| Row::new(lettering, group, area.width(), longest).draw(canvas, area),
+            );
+        }
+        flow.into_pages()
+    };
+    // As few columns, and bars as long, as take no more sheets.
+    let pages = laid(narrow.clone());
+    let fewer = (1_u32..).take(narrow.len().saturating_sub(1));
+    let mut fewer = fewer.map(|count| laid(Flow::columns(field, count, BETWEEN)));
+    let pages = fewer.find(|it| it.len() <= pages.len()).unwrap_or(pages);
     let count = pages.len();
     pages
         .into_iter()

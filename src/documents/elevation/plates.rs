@@ -4,6 +4,7 @@ use super::subject::Subject;
 use crate::documents::paper::dimension::{DimensionString, Side, dimension_string, printed_pieces};
 use crate::documents::paper::style::{Dash, Fill, Pen};
 use crate::documents::paper::{Area, Canvas, Form, Lettered, View, spot};
+use crate::fabrication::WallPlate;
 use crate::layout::PlateUse;
 
 /// Height of a plate on paper, mm: not to scale.
@@ -41,18 +42,47 @@ pub(super) fn draw_plates(canvas: &mut Canvas, subject: &Subject<'_>, view: &Vie
                 lower,
             );
             canvas.shape(Form::Area(area), Pen::Edge.full(), Fill::White);
+            cut_out(canvas, subject, view, piece, [upper, lower]);
             let length = piece.length.feet_inches().to_string();
             let both = format!("{} {length}", piece.mark);
+            let lettered = if piece.cut_out.is_empty() {
+                note.middle()
+            } else {
+                note.middle().masked()
+            };
             let middle = spot(area.middle().x, area.middle().y);
             if note.width(&both) + 2.0 <= area.width() {
-                canvas.text_centred(middle, both, note.middle());
+                canvas.text_centred(middle, both, lettered);
             } else if note.width(&piece.mark) + 1.0 <= area.width() {
-                canvas.text_centred(middle, &piece.mark, note.middle());
+                canvas.text_centred(middle, &piece.mark, lettered);
             }
         }
         distances(canvas, subject, view, plate, lower);
         canvas.text_centred(spot(x, upper + THICK / 2.0 - 2.4), name, note.bold().end());
         canvas.text_centred(spot(x, upper + THICK / 2.0 + 2.4), section, note.end());
+    }
+}
+
+/// What the site cuts out of a plate: crossed.
+fn cut_out(
+    canvas: &mut Canvas,
+    subject: &Subject<'_>,
+    view: &View,
+    piece: &WallPlate,
+    [upper, lower]: [f64; 2],
+) {
+    for [from, to] in &piece.cut_out {
+        let Some(ends) = subject.shown(*from, *to) else {
+            continue;
+        };
+        let [x0, x1] = ends.map(|it| view.x(it.to_inches()));
+        canvas.rect(
+            Pen::Thin.dashed(Dash::Phantom),
+            Area::new(x0, upper, x1, lower),
+        );
+        for [from, to] in [[upper, lower], [lower, upper]] {
+            canvas.line(Pen::Thin.full(), spot(x0, from), spot(x1, to));
+        }
     }
 }
 

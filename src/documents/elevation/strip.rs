@@ -218,6 +218,13 @@ fn notes(subjects: &[&Subject<'_>]) -> Vec<String> {
             capital(role.name())
         ));
     }
+    let mut plates = subjects.iter().flat_map(|it| it.plates());
+    if plates.any(|it| !it.cut_out.is_empty()) {
+        notes.push(
+            "What of a sole plate is crossed lies under doors for erection: cut it out on site once the panels are fixed."
+                .to_owned(),
+        );
+    }
     if subjects.iter().any(|it| it.part[1] > 1) {
         notes.push(
             "A match line parts a wall that is too long for the sheet: heavy, beside the joint named."

@@ -8,7 +8,7 @@ mod waste;
 use super::csv_table::CsvTable;
 use super::outline_dxf::outline_path;
 use crate::building::{Building, PanelWall, RoughOpening, SizeOrigin};
-use crate::fabrication::{FabricatedPanel, Fabrication, PartFace};
+use crate::fabrication::{FabricatedPanel, Fabrication, PartFace, WallPlate};
 use crate::geometry::ShopRing;
 use crate::loads::LoadPlan;
 use crate::plan::OpeningKind;
@@ -359,6 +359,7 @@ fn plate_list(building: &Building, fabrication: &Fabrication) -> CsvTable {
         "to (in)",
         "length (in)",
         "length (ft-in)",
+        "cut out on site (in)",
         "weight (lb)",
     ]);
     for plate in &fabrication.plates {
@@ -375,10 +376,20 @@ fn plate_list(building: &Building, fabrication: &Fabrication) -> CsvTable {
             CsvTable::inches(plate.to),
             CsvTable::inches(length),
             length.feet_inches().to_string(),
+            cut_out(plate),
             pounds(plate.weight_lb),
         ]);
     }
     table
+}
+
+/// `30 to 68`, along the run as `from` and `to` are; `; ` between two.
+fn cut_out(plate: &WallPlate) -> String {
+    let spans = plate.cut_out.iter();
+    let spans: Vec<String> = spans
+        .map(|[from, to]| format!("{} to {}", CsvTable::inches(*from), CsvTable::inches(*to)))
+        .collect();
+    spans.join("; ")
 }
 
 /// What ships loose beside lumber and plates: fixings by the piece, sealant by the foot.

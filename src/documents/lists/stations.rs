@@ -195,13 +195,14 @@ fn specials(panel: &FabricatedPanel) -> Vec<Special> {
             add("bevelled edge", place.clone(), Some(edge.bevel_deg), long);
         }
         if let Some(degrees) = slope(edge) {
-            add("sloped edge", place.clone(), Some(degrees), long);
-        }
-        if edge.joint == EdgeJoint::Bridge {
-            add("bridge, cut out on site", place, None, long);
+            add("sloped edge", place, Some(degrees), long);
         }
     }
     for piece in &panel.lumber {
+        if piece.usage.starts_with("bridge") {
+            let place = format!("{}, {}", piece.mark, piece.section);
+            add("bridge, cut out on site", place, None, Some(piece.length));
+        }
         let cuts = piece.end_cuts.as_flattened();
         let most = cuts.iter().fold(0.0, |most: f64, it| most.max(it.abs()));
         if most > 0.0 {

@@ -226,10 +226,7 @@ fn corner_screws(subject: &Subject<'_>, hand: Hand) -> usize {
 
 /// Bottom and top: plates by mark, or the head or sill buck of an opening framed between panels.
 fn level_words(subject: &Subject<'_>, is_top: bool) -> Option<EdgeWords> {
-    let edges: Vec<&SkinEdge> = subject
-        .level_edges(is_top)
-        .filter(|edge| edge.joint != EdgeJoint::Bridge)
-        .collect();
+    let edges: Vec<&SkinEdge> = subject.level_edges(is_top).collect();
     let edge = edges.first()?;
     let recess = format!("recess {}", Inches(edge.recess));
     let mut marks: Vec<&str> = Vec::new();

@@ -51,11 +51,7 @@ impl Sign {
         match joint {
             EdgeJoint::Spline => Self::Spline,
             EdgeJoint::Corner => Self::Through,
-            EdgeJoint::Plate
-            | EdgeJoint::Buck
-            | EdgeJoint::Jamb
-            | EdgeJoint::Free
-            | EdgeJoint::Bridge => Self::Closed,
+            EdgeJoint::Plate | EdgeJoint::Buck | EdgeJoint::Jamb | EdgeJoint::Free => Self::Closed,
         }
     }
 }

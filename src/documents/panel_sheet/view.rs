@@ -92,7 +92,7 @@ fn draw_hidden(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
         }
     }
     let bounds = ShopRect::new(Length::ZERO, Length::ZERO, panel.width, panel.height);
-    for lumber in panel.lumber.iter().filter(|it| it.fitted != Fitted::Site) {
+    for lumber in &panel.lumber {
         if let Some(inside) = lumber.rect.common(&bounds) {
             hidden.add(&inside.ring());
         }

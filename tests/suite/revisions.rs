@@ -239,7 +239,7 @@ fn a_cut_panel_that_would_change_is_held_and_named() {
         .unwrap();
     let mark = second.fabrication.panels[changed].mark.clone();
     let job = format!("\n[[panel]]\nmark = \"{mark}\"\nstatus = \"cut\"\n");
-    let locked = shelter(&[MOVED_WINDOW], job, Some(&first.documents.files));
+    let locked = shelter(&[MOVED_WINDOW], &job, Some(&first.documents.files));
     let fault = locked
         .findings
         .iter()
@@ -258,7 +258,7 @@ fn a_cut_panel_that_would_change_is_held_and_named() {
             .contains_key(&format!("held/{mark}-A.dxf"))
     );
     // Locked and unchanged is no fault.
-    let quiet = shelter(&[], job, Some(&first.documents.files));
+    let quiet = shelter(&[], &job, Some(&first.documents.files));
     assert!(
         !codes(&quiet).iter().any(|code| code.starts_with("REV")),
         "{:?}",

@@ -26,7 +26,7 @@ use crate::plan::{
 };
 use crate::review::{
     self, Issued, IssuedError, MarksError, PanelFate, ReviewLog, carried_marks, carry_marks,
-    heed_issue, judge, next_review, unknown_panels,
+    heed_issue, judge, next_review, renamed_entries, unknown_panels,
 };
 use crate::rules::{Job, PlantRules, RulesError, read_job, read_prices, read_rules};
 use crate::stock::{Leftovers, StockPlan, plan_stock, read_stock};
@@ -227,6 +227,9 @@ pub fn make(
         ..stated.into_output(&mut findings)
     };
     let earlier = options.earlier.as_ref().map(Issued::read).transpose()?;
+    if let Some(files) = &options.earlier {
+        findings.extend(renamed_entries(files, &traced.plan, &traced.job)?);
+    }
     let mut laid = lay_out(&building, &rules, &layout_options);
     if let Some(old) = &earlier {
         let free = laid.output;

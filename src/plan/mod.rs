@@ -70,7 +70,10 @@ mod through;
 mod trial;
 mod views;
 
-pub use carry::{EarlierPlan, EarlierPlanError, read_earlier_plan};
+pub use carry::{
+    EarlierPlan, EarlierPlanError, OtherMeaning, Whereabouts, other_meanings, read_earlier_plan,
+    read_issued_plan,
+};
 pub use corrections::{
     CorrectionAnchor, CorrectionIntent, DrawnLine, PlanCorrection, PlanCorrections, SingleLines,
 };

@@ -32,3 +32,5 @@ pub const PART_OF_A_SHEET: Code = Code::new("REV-13");
 pub const MARK_WITHOUT_PLACE: Code = Code::new("REV-14");
 /// Marks of the issue before are not closed.
 pub const MARKS_CARRIED: Code = Code::new("REV-15");
+/// An entry of the job names another wall or opening than it did in the issue before.
+pub const ENTRY_OF_ANOTHER_THING: Code = Code::new("REV-16");

@@ -166,6 +166,48 @@ fn a_window_moved_by_eighteen_inches_changes_only_the_panels_it_touches() {
     assert!(codes(&second).contains(&"LAY-16"));
 }
 
+/// A new window before the door: every id after it moves on by one.
+const NEW_WINDOW: (&str, &str) = (
+    "[[opening]]\nwall = \"south\"\nkind = \"door\"",
+    "[[opening]]\nwall = \"south\"\nkind = \"window\"\nfrom = \"1'-6\\\"\"\nsize = \"2030\"\n\n[[opening]]\nwall = \"south\"\nkind = \"door\"",
+);
+
+#[test]
+fn an_entry_that_would_mean_another_opening_is_told_with_both_places() {
+    let first = shelter(&[], "", None);
+    let job = "\n[[opening]]\nid = \"O1\"\nheader = \"none\"\n[[wall.only]]\nid = \"X1\"\nname = \"Front\"\n";
+    let files = &first.documents.files;
+    let same = shelter(&[], job, Some(files));
+    assert!(!codes(&same).contains(&"REV-16"), "nothing moved");
+    let moved = shelter(&[MOVED_WINDOW], job, Some(files));
+    assert!(
+        !codes(&moved).contains(&"REV-16"),
+        "a window moved, and is itself still"
+    );
+    let second = shelter(&[NEW_WINDOW], job, Some(files));
+    let told: Vec<_> = second
+        .findings
+        .iter()
+        .filter(|it| it.code.name() == "REV-16")
+        .collect();
+    assert_eq!(told.len(), 1, "only the opening's entry: {told:?}");
+    assert!(
+        told[0].message.contains("the window"),
+        "{}",
+        told[0].message
+    );
+    assert!(
+        told[0].message.contains("it was the door"),
+        "{}",
+        told[0].message
+    );
+    assert!(
+        told[0].message.contains("that is O2 now"),
+        "{}",
+        told[0].message
+    );
+}
+
 #[test]
 fn a_retired_mark_is_never_used_again() {
     let first = shelter(&LONGER, "", None);

@@ -94,8 +94,34 @@ pub(crate) fn draw_detail(
     let note = Lettered::cap(lettering.note);
     let left = centre.x + lettering.title * 1.55 + lettering.note * 0.5;
     let base = centre.y + 1.4 + lettering.note * 2.7;
-    let places = format!("At {}", detail.places.join(", "));
-    canvas.text_within(spot(left, base), &places, note, right - left);
+    let places = format!("At {}", chained(&detail.places));
+    let mut lines = wrap(&places, right - left, note.cap, note.weight).into_iter();
+    let first = lines.next().unwrap_or_default();
+    canvas.text(spot(left, base), &first, note);
+    // What still does not fit is set smaller and then cut, with the whole of it as its title.
+    let rest: Vec<String> = lines.collect();
+    if !rest.is_empty() {
+        let below = spot(left, base + lettering.leading());
+        canvas.text_within(below, &rest.join(" "), note, right - left);
+    }
+}
+
+/// Places as a list, joints of neighbours as one chain: `W101|W102|W103, W105|W106`.
+fn chained(places: &[String]) -> String {
+    let mut words = String::new();
+    let mut last = "";
+    for place in places {
+        let (left, right) = place.split_once('|').unwrap_or((place, ""));
+        if !right.is_empty() && left == last {
+            words.push('|');
+            words.push_str(right);
+        } else {
+            words.push_str(if words.is_empty() { "" } else { ", " });
+            words.push_str(place);
+        }
+        last = right;
+    }
+    words
 }
 
 /// A nail or screw: a line with a head across it.
@@ -262,5 +288,24 @@ fn call_outs(
             canvas.text_centred(spot(label, y), line, note);
             y += leading;
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn joints_of_neighbours_stand_as_one_chain() {
+        let told = |places: &[&str]| {
+            let owned: Vec<String> = places.iter().map(|it| (*it).to_owned()).collect();
+            chained(&owned)
+        };
+        assert_eq!(
+            told(&["W101|W102", "W102|W103", "W105|W106", "W106|W107"]),
+            "W101|W102|W103, W105|W106|W107"
+        );
+        assert_eq!(told(&["X1", "X2"]), "X1, X2");
+        assert_eq!(told(&["W101|W102"]), "W101|W102");
     }
 }

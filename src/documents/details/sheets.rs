@@ -105,7 +105,9 @@ fn sheet(
     for ((detail, cell), number) in details.iter().zip(cells).zip(page.first..) {
         let name = number.to_string();
         let id = format!("detail-{name}");
-        let data = [("detail", name.as_str())];
+        // Panels at joints, walls at corners, openings by their ids.
+        let places = detail.places.join(" ");
+        let data = [("detail", name.as_str()), ("at", places.as_str())];
         body.group_with(&id, &detail.title, &data, |canvas| {
             draw_detail(canvas, &paper.lettering, list, detail, &name, cell);
         });

@@ -11,12 +11,14 @@
 //! match is an orphan and is reported. An assignment of least total cost was refused: it matches what is left over to each other.
 
 mod matching;
+mod meaning;
 mod reading;
 mod rigid;
 #[cfg(test)]
 mod tests;
 
-pub use reading::{EarlierPlan, EarlierPlanError, read_earlier_plan};
+pub use meaning::{OtherMeaning, Whereabouts, other_meanings};
+pub use reading::{EarlierPlan, EarlierPlanError, read_earlier_plan, read_issued_plan};
 
 use super::obey::{Located, clear_point, orphan, wall_at};
 use super::{CorrectionAnchor, CorrectionIntent, Plan, PlanCorrection, Storey, codes};

@@ -6,7 +6,7 @@ use serde::Deserialize;
 /// The plan on which corrections were made: walls and openings, inches.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct EarlierPlan {
-    /// Its storeys, before any correction.
+    /// Its storeys.
     pub storeys: Vec<Storey>,
 }
 
@@ -63,6 +63,24 @@ struct OpeningRow {
 /// # Errors
 /// [`EarlierPlanError`] when the text is no such file.
 pub fn read_earlier_plan(text: &str, file: &str) -> Result<EarlierPlan, EarlierPlanError> {
+    let read = read(text, file)?;
+    let rows = if read.before_corrections.is_empty() {
+        read.storeys
+    } else {
+        read.before_corrections
+    };
+    Ok(plan(rows))
+}
+
+/// Reads a `plan.json` as it was issued, after its corrections: its ids are those that the rest of the job uses.
+///
+/// # Errors
+/// [`EarlierPlanError`] when the text is no such file.
+pub fn read_issued_plan(text: &str, file: &str) -> Result<EarlierPlan, EarlierPlanError> {
+    Ok(plan(read(text, file)?.storeys))
+}
+
+fn read(text: &str, file: &str) -> Result<File, EarlierPlanError> {
     let fail = |reason: String| EarlierPlanError {
         file: file.to_owned(),
         reason,
@@ -71,14 +89,13 @@ pub fn read_earlier_plan(text: &str, file: &str) -> Result<EarlierPlan, EarlierP
     if read.schema != "panelwright.plan/1" {
         return Err(fail(format!("its schema is '{}'", read.schema)));
     }
-    let rows = if read.before_corrections.is_empty() {
-        read.storeys
-    } else {
-        read.before_corrections
-    };
-    Ok(EarlierPlan {
+    Ok(read)
+}
+
+fn plan(rows: Vec<StoreyRow>) -> EarlierPlan {
+    EarlierPlan {
         storeys: rows.into_iter().map(storey).collect(),
-    })
+    }
 }
 
 fn storey(row: StoreyRow) -> Storey {

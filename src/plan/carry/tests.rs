@@ -252,3 +252,51 @@ fn another_house_carries_nothing() {
     assert!(carry(&earlier, &plan, &corrections, &mut findings).is_empty());
     assert_eq!(findings[0].code, codes::ORPHAN_CORRECTION);
 }
+
+#[test]
+fn names_that_moved_on_are_told_and_those_that_stayed_are_not() {
+    let mut numbers = Numbers(23);
+    let mut n_told = 0_usize;
+    for _ in 0..20 {
+        let old = house(&mut numbers);
+        // The last opening is drawn first now: every id names its neighbour.
+        let mut now = old.clone();
+        let ids: Vec<String> = old.openings.iter().map(|it| it.id.clone()).collect();
+        now.openings.rotate_right(1);
+        for (opening, id) in now.openings.iter_mut().zip(&ids) {
+            opening.id.clone_from(id);
+        }
+        let names = |at: &String| CorrectionAnchor::Id(at.clone());
+        let anchors: Vec<_> = ids.iter().map(names).collect();
+        let plan = Plan {
+            storeys: vec![now],
+            ..Plan::default()
+        };
+        let earlier = EarlierPlan {
+            storeys: vec![old.clone()],
+        };
+        let meanings = other_meanings(&earlier, &plan, &anchors);
+        for (i, meaning) in meanings.iter().enumerate() {
+            let meaning = meaning.as_ref().unwrap();
+            let next = &ids[(i + 1) % ids.len()];
+            assert!(meaning.now.as_ref().is_none_or(|id| id == next));
+            n_told += usize::from(meaning.now.is_some());
+        }
+        let walls: Vec<_> = old.walls.iter().map(|it| names(&it.id)).collect();
+        assert!(
+            other_meanings(&earlier, &plan, &walls)
+                .iter()
+                .all(Option::is_none)
+        );
+        let same = Plan {
+            storeys: vec![old],
+            ..Plan::default()
+        };
+        assert!(
+            other_meanings(&earlier, &same, &anchors)
+                .iter()
+                .all(Option::is_none)
+        );
+    }
+    assert!(n_told > 100, "{n_told}");
+}

@@ -1,0 +1,157 @@
+//! What a name given on an earlier plan means on this one, where that is another wall or opening than it was.
+
+use super::matching::{Matches, match_storeys};
+use super::rigid::{Rigid, unit};
+use super::{Carried, EarlierPlan, best_storey};
+use crate::plan::obey::wall_at;
+use crate::plan::{CorrectionAnchor, Opening, Plan, Storey, Wall};
+use geo::Coord;
+
+/// A wall or an opening as a person finds it in the drawing.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Whereabouts {
+    /// `wall`, or the kind of opening.
+    pub kind: &'static str,
+    /// The wall, or the wall it is in.
+    pub wall: String,
+    /// Length of a wall, width of an opening; inches.
+    pub size: f64,
+    /// Its middle, drawing coordinates in inches.
+    pub middle: [f64; 2],
+}
+
+/// A name that means something else than it did.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct OtherMeaning {
+    /// What it meant on the earlier plan.
+    pub was: Whereabouts,
+    /// What it means on this one.
+    pub is: Whereabouts,
+    /// Id on this plan of what it meant; `None` where that is not found again for sure.
+    pub now: Option<String>,
+    /// Storey of what it means now.
+    pub storey: String,
+}
+
+/// For each anchor what it means now, where it meant something else on the earlier plan.
+///
+/// - `anchors`: ids of walls and openings, or points on walls.
+/// - `None` for what means the same, and for what either plan has not: what names nothing is said where it is obeyed.
+#[must_use]
+pub fn other_meanings(
+    earlier: &EarlierPlan,
+    plan: &Plan,
+    anchors: &[CorrectionAnchor],
+) -> Vec<Option<OtherMeaning>> {
+    let laid = lay(earlier, plan);
+    let all = anchors.iter();
+    all.map(|anchor| match anchor {
+        CorrectionAnchor::Id(id) => of_id(id, &laid, plan),
+        CorrectionAnchor::Point { at, storey } => {
+            let at = Coord { x: at[0], y: at[1] };
+            let of = |it: &&Carried<'_>| storey.as_ref().is_none_or(|id| *id == it.now.id);
+            laid.iter().filter(of).find_map(|it| of_point(at, it))
+        }
+        CorrectionAnchor::Dimension(_) => None,
+    })
+    .collect()
+}
+
+/// Earlier storeys on those of this plan. Where no turn and move is sure, as in a building that is the same from both ends, the
+/// storey of the same id stands where it stood: a revised drawing keeps its origin more often than not.
+fn lay<'a>(earlier: &'a EarlierPlan, plan: &'a Plan) -> Vec<Carried<'a>> {
+    let stay = Rigid {
+        sin: 0.0,
+        cos: 1.0,
+        shift: Coord { x: 0.0, y: 0.0 },
+    };
+    let mut taken = Vec::new();
+    let mut laid = Vec::new();
+    for old in &earlier.storeys {
+        let same = || plan.storeys.iter().position(|it| it.id == old.id);
+        let found = best_storey(old, plan, &taken).ok();
+        let Some((number, rigid)) = found.or_else(|| Some((same()?, stay))) else {
+            continue;
+        };
+        taken.push(number);
+        let now = &plan.storeys[number];
+        laid.push(Carried {
+            earlier: old,
+            now,
+            rigid,
+            matches: match_storeys(old, now, &rigid),
+        });
+    }
+    laid
+}
+
+fn of_id(id: &str, laid: &[Carried<'_>], plan: &Plan) -> Option<OtherMeaning> {
+    let (was, now) = laid.iter().find_map(|it| meant(id, it))?;
+    if now.as_deref() == Some(id) {
+        return None;
+    }
+    let (storey, is) = plan.storeys.iter().find_map(|storey| {
+        let found = found(id, storey)?;
+        Some((storey, found))
+    })?;
+    Some(OtherMeaning {
+        was,
+        is,
+        now,
+        storey: storey.id.clone(),
+    })
+}
+
+/// What an id meant on an earlier storey, and the id of that now.
+fn meant(id: &str, it: &Carried<'_>) -> Option<(Whereabouts, Option<String>)> {
+    let Matches {
+        walls, openings, ..
+    } = &it.matches;
+    let was = found(id, it.earlier)?;
+    let opening = it.earlier.openings.iter().position(|it| it.id == id);
+    let now = match opening {
+        Some(i) => openings[i].map(|now| it.now.openings[now].id.clone()),
+        None => {
+            let i = it.earlier.walls.iter().position(|it| it.id == id)?;
+            walls[i].map(|now| it.now.walls[now].id.clone())
+        }
+    };
+    Some((was, now))
+}
+
+fn of_point(at: Coord<f64>, it: &Carried<'_>) -> Option<OtherMeaning> {
+    let (old, _) = wall_at(it.earlier, at)?;
+    let (wall, _) = wall_at(it.now, at)?;
+    let (was, now) = meant(&old.id, it)?;
+    (now.as_ref() != Some(&wall.id)).then(|| OtherMeaning {
+        was,
+        is: of_wall(wall),
+        now,
+        storey: it.now.id.clone(),
+    })
+}
+
+fn found(id: &str, storey: &Storey) -> Option<Whereabouts> {
+    let opening = storey.openings.iter().find(|it| it.id == id);
+    let wall = || storey.walls.iter().find(|it| it.id == id).map(of_wall);
+    opening.map(of_opening).or_else(wall)
+}
+
+fn of_wall(wall: &Wall) -> Whereabouts {
+    let middle = (wall.start + wall.end) / 2.0;
+    Whereabouts {
+        kind: "wall",
+        wall: wall.id.clone(),
+        size: unit(wall).map_or(0.0, |(length, _)| length),
+        middle: [middle.x, middle.y],
+    }
+}
+
+fn of_opening(opening: &Opening) -> Whereabouts {
+    Whereabouts {
+        kind: opening.kind.name(),
+        wall: opening.wall.clone(),
+        size: opening.width,
+        middle: [opening.centre.x, opening.centre.y],
+    }
+}

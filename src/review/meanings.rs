@@ -1,0 +1,135 @@
+//! Says which entries of the job mean another wall or opening on the new plan than they did on the one of the issue before.
+//!
+//! Ids of walls and openings are numbered anew in every plan: a window drawn in can move all that follow by one, and a size, a
+//! header or a joint would then be given to another opening without a word.
+
+use super::IssuedError;
+use super::codes;
+use crate::findings::{Finding, Place};
+use crate::plan::{
+    CorrectionAnchor, OtherMeaning, Plan, Whereabouts, other_meanings, read_issued_plan,
+};
+use crate::rules::{Job, OpeningMatch};
+use crate::units::{FeetInches, Length};
+use std::collections::BTreeMap;
+
+/// A doubt for every entry of the job that names something else than it did.
+///
+/// - `files`: the package of the issue before.
+///
+/// # Errors
+/// [`IssuedError`] when its `plan.json` is missing or cannot be read.
+pub fn renamed_entries(
+    files: &BTreeMap<String, Vec<u8>>,
+    plan: &Plan,
+    job: &Job,
+) -> Result<Vec<Finding>, IssuedError> {
+    const FILE: &str = "plan.json";
+    let bytes = files.get(FILE).ok_or(IssuedError::Missing(FILE))?;
+    let text = String::from_utf8_lossy(bytes);
+    let earlier = read_issued_plan(&text, FILE).map_err(|error| IssuedError::Unreadable {
+        file: FILE.to_owned(),
+        reason: error.reason,
+    })?;
+    let entries = entries(job);
+    let anchors: Vec<CorrectionAnchor> = entries.iter().map(|it| it.anchor.clone()).collect();
+    let meanings = other_meanings(&earlier, plan, &anchors);
+    let both = entries.iter().zip(meanings);
+    Ok(both
+        .filter_map(|(entry, meaning)| Some(doubt(entry, &meaning?, &job.file)))
+        .collect())
+}
+
+/// An entry of the job that names a wall or an opening.
+struct Entry {
+    table: &'static str,
+    anchor: CorrectionAnchor,
+    line: usize,
+}
+
+fn entries(job: &Job) -> Vec<Entry> {
+    let id = |table, id: &str, line| Entry {
+        table,
+        anchor: CorrectionAnchor::Id(id.to_owned()),
+        line,
+    };
+    let walls = job.walls.iter();
+    let walls = walls.map(|it| id("[[wall.only]]", &it.wall, it.line));
+    let openings = job.openings.iter().filter_map(|it| match &it.which {
+        OpeningMatch::Id(name) => Some(id("[[opening]]", name, it.line)),
+        OpeningMatch::Tag(_) | OpeningMatch::Kind(_) => None,
+    });
+    let layouts = job.layouts.iter().map(|it| Entry {
+        table: "[[layout]]",
+        anchor: it.anchor.clone(),
+        line: it.line,
+    });
+    let bearing = job.loads.bearing.iter();
+    let bearing = bearing.map(|it| id("[[loads.bearing]]", &it.wall, it.line));
+    walls
+        .chain(openings)
+        .chain(layouts)
+        .chain(bearing)
+        .collect()
+}
+
+fn doubt(entry: &Entry, meaning: &OtherMeaning, file: &str) -> Finding {
+    let OtherMeaning {
+        was,
+        is,
+        now,
+        storey,
+    } = meaning;
+    let name = match &entry.anchor {
+        CorrectionAnchor::Id(id) => id.clone(),
+        CorrectionAnchor::Point { .. } | CorrectionAnchor::Dimension(_) => "its point".to_owned(),
+    };
+    let (gone, todo) = match now {
+        Some(id) => (
+            format!("that is {id} now"),
+            format!(
+                "write {id} if this entry was written for the plan before; leave it if it was written for this one"
+            ),
+        ),
+        None => (
+            "that is not found again for sure".to_owned(),
+            "look at both places on trace.svg and name what this entry is for, or take it out"
+                .to_owned(),
+        ),
+    };
+    let mut place = Place::line(file, entry.line).with_at(is.middle[0], is.middle[1]);
+    place.storey = Some(storey.clone());
+    place.between = Some([was.middle, is.middle]);
+    Finding::doubt(
+        codes::ENTRY_OF_ANOTHER_THING,
+        place,
+        format!(
+            "{} {name} is {} on this plan; in the issue before it was {}: {gone}",
+            entry.table,
+            words(is),
+            words(was)
+        ),
+        todo,
+    )
+}
+
+/// `the window 4'-0" wide of wall X1, its middle at 17'-0", 0'-0"`.
+fn words(it: &Whereabouts) -> String {
+    let feet = |inches: f64| {
+        Length::nearest(inches, Length::fraction(0, 1, 16)).map_or_else(
+            || format!("{inches:.1} in"),
+            |it| FeetInches(it).to_string(),
+        )
+    };
+    let [x, y] = it.middle.map(feet);
+    let size = feet(it.size);
+    if it.kind == "wall" {
+        format!("wall {} {size} long, its middle at {x}, {y}", it.wall)
+    } else {
+        let kind = it.kind.replace('_', " ");
+        format!(
+            "the {kind} {size} wide of wall {}, its middle at {x}, {y}",
+            it.wall
+        )
+    }
+}

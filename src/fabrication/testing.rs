@@ -138,6 +138,9 @@ impl Scene {
         openings: &[usize],
     ) -> Self {
         let n_before = self.layout.panels.len();
+        let is_jamb = |edge: &PanelEdge| matches!(edge, PanelEdge::Jamb { .. });
+        let is_narrow = rect.width() < self.rules.joints.least_panel;
+        let is_pier = kind == PanelKind::Wall && is_narrow && [left, right].iter().any(is_jamb);
         self.layout.panels.push(Panel {
             mark: format!("W10{}", n_before + 1),
             erection: u32::try_from(n_before + 1).unwrap(),
@@ -146,7 +149,7 @@ impl Scene {
             rect,
             make_up: Length::ZERO,
             openings: openings.to_vec(),
-            is_pier: false,
+            is_pier,
             left,
             right,
             line: 1,

@@ -211,7 +211,7 @@ def check_dimensions(folder):
                 if sum(found[string]) != overall:
                     problems.append(f"{name}: {string} as printed add up to {float(sum(found[string]))}, the run to {float(overall)}")
                 n_cases += 1
-            if "height-overall" in found and sum(found["heights"]) != found["height-overall"][0]:
+            if "height-overall" in found and sum(found["heights"]) != sum(found["height-overall"]):
                 problems.append(f"{name}: heights as printed do not add up")
     for wall, shown in parts.items():
         modules = [module for it in shown for module in it[1]]

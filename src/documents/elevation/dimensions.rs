@@ -157,20 +157,27 @@ fn heights(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
             names.push(name);
         }
     }
-    let Some(last) = ends.last() else {
+    let (Some(first), Some(last)) = (ends.first(), ends.last()) else {
         return;
     };
-    let overall = vec![Length::ZERO, *last];
+    // What hangs below the deck is told beside what stands on it, and both are all of it.
+    let mut overall = vec![*first, Length::ZERO, *last];
+    overall.dedup();
     let all = if deck.is_some() {
         "DECK TO DECK"
     } else {
         "DECK TO TOP"
     };
+    let both = match overall.len() {
+        3 if stack.panel_bottom < Length::ZERO => vec!["BELOW DECK", all],
+        3 => vec!["SKIN", all],
+        _ => vec![all],
+    };
     // Clear of a cap that laps over the wall at the left.
     let edge = view.x(subject.leftmost().to_inches());
     let rows = [
         ("heights", ends, names, size::LANES[0], 3.0),
-        ("height-overall", overall, vec![all], size::LANES[1], 25.5),
+        ("height-overall", overall, both, size::LANES[1], 25.5),
     ];
     for (id, ends, names, lane, from) in rows {
         if ends.len() == 2

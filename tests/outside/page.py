@@ -40,16 +40,23 @@ def answer(page, fields):
     page.locator("#ask[open]").wait_for(state="hidden")
 
 
+class Tally:
+    """What was looked at, and what went wrong."""
+
+    def __init__(self):
+        self.n_cases, self.problems = 0, []
+
+    def expect(self, is_so, words):
+        self.n_cases += 1
+        if not is_so:
+            self.problems.append(words)
+
+
 def check(folder):
     """Every way a reader takes; returns how many and what went wrong."""
     folder = pathlib.Path(folder)
-    problems, n_cases = [], 0
-
-    def expect(is_so, words):
-        nonlocal n_cases
-        n_cases += 1
-        if not is_so:
-            problems.append(words)
+    tally = Tally()
+    expect, problems = tally.expect, tally.problems
 
     panels = json.loads((folder / "panels.json").read_text())["panels"]
     mark = panels[len(panels) // 2]["mark"]
@@ -153,11 +160,11 @@ def check(folder):
             for violation in Axe().run(page).response["violations"]:
                 where = [node["html"][:120] for node in violation["nodes"][:2]]
                 problems.append(f"axe, {tab}: {violation['id']}: {violation['help']}: {where}")
-            n_cases += 1
+            tally.n_cases += 1
         page.set_viewport_size({"width": 820, "height": 1180})
         expect(page.locator("#stage").bounding_box()["height"] > 300, "a tablet leaves no room for the sheet")
         context.close()
-    return n_cases, problems
+    return tally.n_cases, problems
 
 
 def fingers(client, kind, *points):
@@ -168,13 +175,8 @@ def fingers(client, kind, *points):
 def check_tablet(folder):
     """By fingers alone, on a tablet: a tap leads on, two fingers zoom, one draws; what is tapped is large enough; and it prints."""
     folder = pathlib.Path(folder)
-    problems, n_cases = [], 0
-
-    def expect(is_so, words):
-        nonlocal n_cases
-        n_cases += 1
-        if not is_so:
-            problems.append(words)
+    tally = Tally()
+    expect, problems = tally.expect, tally.problems
 
     with chromium() as browser:
         context = browser.new_context(viewport={"width": 820, "height": 1180}, has_touch=True, accept_downloads=True)
@@ -232,4 +234,4 @@ def check_tablet(folder):
             words = pdf.pages[0].extract_text()
             expect(mark in words and "Who trims this?" in words, "the print lacks the sheet or its marks")
         context.close()
-    return n_cases, problems
+    return tally.n_cases, problems

@@ -1,8 +1,8 @@
 //! What goes to the architect and comes back: plain words, openings that can be pointed at, jambs that move when they are asked to.
 
-use crate::kit::{SAMPLES, sample_file, sample_package};
+use crate::kit::{SAMPLES, make_sample_with, sample_package};
 use panelwright::building::Building;
-use panelwright::package::{InputFile, Made, MakeOptions, make};
+use panelwright::package::{InputFile, Made};
 use panelwright::review::read_marks;
 use panelwright::units::{Inches, Length};
 use serde_json::Value;
@@ -13,18 +13,7 @@ fn text(made: &Made, path: &str) -> String {
 
 /// The bunkhouse with more in its job.
 fn bunkhouse(more: &str) -> Made {
-    let mut job = sample_file("bunkhouse", "job.toml");
-    job.bytes.extend_from_slice(more.as_bytes());
-    let options = MakeOptions {
-        job: Some(job),
-        ..MakeOptions::default()
-    };
-    make(
-        &[sample_file("bunkhouse", "plan.dxf")],
-        &options,
-        &mut |_| {},
-    )
-    .unwrap()
+    make_sample_with("bunkhouse", "plan.dxf", more)
 }
 
 /// Rough jambs of an opening from its wall's left corner.
@@ -83,19 +72,8 @@ fn an_edited_jamb_once_taken_over_stands_where_the_reviewer_asks() {
 
 #[test]
 fn an_opening_moved_in_a_sketch_moves_too_and_what_is_no_sketchs_business_is_reported() {
-    let mut job = sample_file("napkin", "job.toml");
     let more = "\n[[correction]]\nid = \"O1\"\nis = \"moved\"\nmiddle = \"60\"\n[[correction]]\nid = \"X1\"\nis = \"not a wall\"\n";
-    job.bytes.extend_from_slice(more.as_bytes());
-    let options = MakeOptions {
-        job: Some(job),
-        ..MakeOptions::default()
-    };
-    let made = make(
-        &[sample_file("napkin", "sketch.toml")],
-        &options,
-        &mut |_| {},
-    )
-    .unwrap();
+    let made = make_sample_with("napkin", "sketch.toml", more);
     let [from, to] = jambs(&made.building, "O1");
     assert_eq!((from + to).half(), Length::inches(60));
     let orphans = made

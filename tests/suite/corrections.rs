@@ -1,23 +1,12 @@
 //! The drafter's corrections in `job.toml` are obeyed, or reported.
 
-use crate::kit::sample_file;
-use panelwright::package::{InputFile, Made, MakeOptions, make};
+use crate::kit::make_sample_with;
+use panelwright::package::Made;
 use panelwright::plan::OpeningKind;
 
 /// The bunkhouse with corrections added to its job.
 fn corrected(corrections: &str) -> Made {
-    let mut job = sample_file("bunkhouse", "job.toml");
-    job.bytes.extend_from_slice(corrections.as_bytes());
-    let options = MakeOptions {
-        job: Some(InputFile { ..job }),
-        ..MakeOptions::default()
-    };
-    make(
-        &[sample_file("bunkhouse", "plan.dxf")],
-        &options,
-        &mut |_| {},
-    )
-    .unwrap()
+    make_sample_with("bunkhouse", "plan.dxf", corrections)
 }
 
 fn codes(made: &Made) -> Vec<&'static str> {

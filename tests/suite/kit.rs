@@ -42,8 +42,15 @@ pub(crate) fn sample_package(case: &str, plan: &str) -> Made {
 
 /// The package of a sample, made anew.
 pub(crate) fn make_sample_package(case: &str, plan: &str) -> Made {
+    make_sample_with(case, plan, "")
+}
+
+/// The package of a sample with more in its job.
+pub(crate) fn make_sample_with(case: &str, plan: &str, more: &str) -> Made {
+    let mut job = sample_file(case, "job.toml");
+    job.bytes.extend_from_slice(more.as_bytes());
     let options = MakeOptions {
-        job: Some(sample_file(case, "job.toml")),
+        job: Some(job),
         ..MakeOptions::default()
     };
     make(&[sample_file(case, plan)], &options, &mut |_| {})

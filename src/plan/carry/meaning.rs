@@ -1,6 +1,6 @@
 //! What a name given on an earlier plan means on this one, where that is another wall or opening than it was.
 
-use super::matching::{Matches, match_storeys};
+use super::matching::Matches;
 use super::rigid::{Rigid, unit};
 use super::{Carried, EarlierPlan, best_storey};
 use crate::plan::obey::wall_at;
@@ -74,13 +74,7 @@ fn lay<'a>(earlier: &'a EarlierPlan, plan: &'a Plan) -> Vec<Carried<'a>> {
             continue;
         };
         taken.push(number);
-        let now = &plan.storeys[number];
-        laid.push(Carried {
-            earlier: old,
-            now,
-            rigid,
-            matches: match_storeys(old, now, &rigid),
-        });
+        laid.push(Carried::laid(old, &plan.storeys[number], rigid));
     }
     laid
 }

@@ -49,13 +49,7 @@ pub(super) fn carry<'a>(
         match best_storey(old, plan, &taken) {
             Ok((number, rigid)) => {
                 taken.push(number);
-                let now = &plan.storeys[number];
-                storeys.push(Carried {
-                    earlier: old,
-                    now,
-                    rigid,
-                    matches: match_storeys(old, now, &rigid),
-                });
+                storeys.push(Carried::laid(old, &plan.storeys[number], rigid));
             }
             Err(reason) => why.push(format!("{}: {reason}", old.id)),
         }
@@ -160,7 +154,18 @@ fn place(
     }
 }
 
-impl Carried<'_> {
+impl<'a> Carried<'a> {
+    /// An earlier storey laid on one of this plan, its walls and openings matched.
+    fn laid(earlier: &'a Storey, now: &'a Storey, rigid: Rigid) -> Self {
+        let matches = match_storeys(earlier, now, &rigid);
+        Self {
+            earlier,
+            now,
+            rigid,
+            matches,
+        }
+    }
+
     fn opening(&self, index: usize) -> Result<(Coord<f64>, String), String> {
         let id = &self.earlier.openings[index].id;
         match self.matches.openings.get(index).copied().flatten() {

@@ -13,8 +13,9 @@ pub(super) struct Wording {
     pub(super) ask: &'static str,
 }
 
-/// Rooms of the program whose questions are the plant's own: they stand on the trace and in the list of findings.
-const OURS: [&str; 6] = ["RULE", "STOCK", "LOAD", "EST", "PROOF", "REV"];
+/// Rooms of the program, and single codes, whose questions are the plant's own: they stand on the trace and in the list of findings.
+/// How modules are printed is no business of the architect's.
+const OURS: [&str; 7] = ["RULE", "STOCK", "LOAD", "EST", "PROOF", "REV", "LAY-15"];
 
 /// True for a question that the architect can answer.
 pub(super) fn is_for_architect(code: &str) -> bool {
@@ -71,7 +72,7 @@ const ASKS: [(&[&str], &str, &str); 21] = [
         "Panels are straight: please draw straight walls, or confirm that it is framed on site.",
     ),
     (
-        &["PLAN-30", "PLAN-31", "PLAN-32", "BLDG-03", "LAY-15"],
+        &["PLAN-30", "PLAN-31", "PLAN-32", "BLDG-03"],
         "Dimension and drawing disagree",
         "Please say which holds.",
     ),
@@ -266,6 +267,6 @@ mod tests {
             assert!(findings.contains(&row), "{code}");
             assert!(is_for_architect(code));
         }
-        assert!(!is_for_architect("STOCK-01"));
+        assert!(!is_for_architect("STOCK-01") && !is_for_architect("LAY-15"));
     }
 }

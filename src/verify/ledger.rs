@@ -28,7 +28,12 @@ impl Ledger {
 
     /// A failure at a place.
     pub(super) fn fail(&mut self, place: Place, message: impl Into<String>) {
-        let finding = Finding::fault(self.code, place, message, HINT);
+        self.fail_for(place, message, HINT);
+    }
+
+    /// A failure whose reason is known, and what to do about that.
+    pub(super) fn fail_for(&mut self, place: Place, message: impl Into<String>, hint: &str) {
+        let finding = Finding::fault(self.code, place, message, hint);
         self.failures.push(finding);
     }
 

@@ -91,6 +91,30 @@ fn a_gap_one_nanometre_too_wide_is_seen() {
 }
 
 #[test]
+fn a_wall_for_which_nothing_was_made_fails_once_and_leads_to_the_reason() {
+    let mut files = sound();
+    let mut value: Value = serde_json::from_slice(&files["panels.json"]).unwrap();
+    let gone = value["walls"][1]["id"].clone();
+    value["walls"][1]["run"] = json!([]);
+    value["walls"][1]["plates"] = json!([]);
+    let panels = value["panels"].as_array_mut().unwrap();
+    panels.retain(|panel| panel["wall"] != gone);
+    files.insert("panels.json".to_owned(), value.to_string().into_bytes());
+    let findings = verify_package(&files).unwrap().findings;
+    let of_wall = |finding: &&panelwright::findings::Finding| {
+        ["PROOF-01", "PROOF-02", "PROOF-10"].contains(&finding.code.name())
+    };
+    let said: Vec<_> = findings.iter().filter(of_wall).collect();
+    assert_eq!(said.len(), 1, "{findings:#?}");
+    assert!(
+        said[0]
+            .message
+            .contains("no panel and no plate is made for it")
+    );
+    assert!(said[0].hint.contains("says why"), "{}", said[0].hint);
+}
+
+#[test]
 fn a_skin_that_loses_a_corner_is_seen() {
     check(
         |file| {

@@ -57,6 +57,11 @@ pub(in crate::verify) struct Wall {
 }
 
 impl Wall {
+    /// True when nothing was made for it: the tiling of its run fails and says so, once for all that is missing.
+    pub(in crate::verify) const fn is_left_out(&self) -> bool {
+        self.run.is_empty() && self.plates.is_empty()
+    }
+
     /// A point of the building in the wall's own axes: inches along its run, and out of its outer face.
     pub(in crate::verify) fn local(&self, [x, y]: [f64; 2]) -> [f64; 2] {
         let ([x0, y0, _], [dx, dy]) = (self.origin, self.along);

@@ -36,7 +36,7 @@ const WORDS: [&str; 16] = [
 ];
 
 /// True when a name says that a place is open to the sky.
-fn is_open(name: &str) -> bool {
+pub(super) fn is_open(name: &str) -> bool {
     let upper = name.to_uppercase();
     let words: Vec<&str> = upper.split(|c: char| !c.is_alphanumeric()).collect();
     WORDS.iter().any(|word| {

@@ -26,6 +26,7 @@ mod courts;
 mod curtains;
 mod curves;
 mod dimensions;
+mod double_walls;
 mod ends;
 mod faces;
 mod facets;

@@ -22,6 +22,9 @@ const ONE_NODE: f64 = 1.25;
 /// Two runs in line, end to end, may be this far apart, inches.
 const STEP: f64 = 1.5;
 
+/// Walls are of one kind when they are as thick within this, inches.
+const SAME_KIND: f64 = 0.15;
+
 /// How far the end of a chord of a curved wall may miss the wall it meets, inches.
 const CHORD_END: f64 = 3.0;
 
@@ -179,7 +182,10 @@ fn meeting(runs: &[Run], i: usize, j: usize) -> Option<Meeting> {
     // A rare pair of lines that lies across a wall, ending at neither side of it, is furniture over it.
     let ends =
         |run: &Run, u: f64, reach: f64| (u - run.u0).abs() <= reach || (u - run.u1).abs() <= reach;
-    let rare_cross = (a.support < RARE && !ends(a, u, ra)) || (b.support < RARE && !ends(b, v, rb));
+    let (a_ends, b_ends) = (ends(a, u, ra), ends(b, v, rb));
+    // A wing of a rare wall is as thick as that wall is, and ends at it.
+    let is_wing = (a.thickness - b.thickness).abs() <= SAME_KIND && (a_ends || b_ends);
+    let rare_cross = !is_wing && (a.support < RARE && !a_ends || b.support < RARE && !b_ends);
     (!rare_cross).then_some(Meeting {
         runs: [i, j],
         us: [u, v],

@@ -12,6 +12,7 @@
 
 use super::axis::distance;
 use super::bands::{Band, FURRING};
+use super::ends::add_end_openings;
 use super::islands::parts;
 use super::network::Network;
 use super::rails::Rails;
@@ -46,6 +47,7 @@ pub(super) fn partitions(
     }
     let solids = thin_solids(rails, bands, slack);
     let mut found = runs(rails, &solids, place, slack);
+    add_end_openings(rails, &mut found, place, slack);
     found.retain(|run| !is_leaf(run, place) && !walls.iter().any(|wall| is_beside(wall, run)));
     let mut pairs = Vec::new();
     for (i, a) in found.iter().enumerate() {

@@ -9,6 +9,7 @@ use super::bands::bands;
 use super::curtains::{end_at_corners, glaze};
 use super::curves::mark_curves;
 use super::dimensions::{dimension_findings, trust};
+use super::double_walls::{ask_about_backs, part_double_walls};
 use super::ends::add_end_openings;
 use super::faces::rings as rings_of;
 use super::grid::{give_grid, grid_lines};
@@ -111,6 +112,8 @@ fn recover_drawing(
     let (bands, thin) = bands(&rails, lines.slack);
     let (solids, held) = solids(&rails, &bands, &place, lines.slack);
     let mut runs = runs(&rails, &solids, &place, lines.slack);
+    let let_in = part_double_walls(&rails, &mut runs, lines.slack);
+    findings.extend(ask_about_backs(&let_in, &drawing.file, lines.origin));
     mark_curves(&mut runs, &lines.curves);
     glaze(&mut runs, &place);
     add_end_openings(&rails, &mut runs, &place, lines.slack);

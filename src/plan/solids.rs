@@ -133,7 +133,7 @@ fn is_faced(rails: &Rails, band: &Band, u: f64) -> bool {
 /// Furring is at least this many times as long as it is thick.
 const LONG_FURRING: f64 = 2.5;
 /// Thicker than this, a wall is a double one, inches.
-const THICK: f64 = 20.0;
+pub(super) const THICK: f64 = 20.0;
 /// A double wall is at least this many times as long as it is thick: shorter, two faces happen to lie opposite.
 const DOUBLE: f64 = 1.5;
 /// At a jamb, less than this is casing, inches.

@@ -1,7 +1,7 @@
 //! Small drawings for tests: lines in, plan out.
 
 use super::{Plan, PlanCorrections, SingleLines, recover_plan};
-use crate::drawing::{Curve, Drawing, Scale, Source, SourceIndex, Stroke};
+use crate::drawing::{Curve, Drawing, Scale, Source, SourceIndex, Stroke, Text};
 use crate::findings::Outcome;
 use geo::Coord;
 
@@ -51,6 +51,15 @@ pub(super) struct Swing {
 
 /// Recovers the plan of lines and swings in inches, all on layer 0.
 pub(super) fn recovered_with(lines: &[[f64; 4]], swings: &[Swing]) -> Outcome<Plan> {
+    recovered_among(lines, swings, &[])
+}
+
+/// The same with words at places.
+pub(super) fn recovered_among(
+    lines: &[[f64; 4]],
+    swings: &[Swing],
+    words: &[(&str, [f64; 2])],
+) -> Outcome<Plan> {
     let lines = lines.iter().map(|l| Curve::Line {
         start: Coord { x: l[0], y: l[1] },
         end: Coord { x: l[2], y: l[3] },
@@ -83,6 +92,7 @@ pub(super) fn recovered_with(lines: &[[f64; 4]], swings: &[Swing]) -> Outcome<Pl
             ..Source::default()
         }],
         strokes,
+        texts: words.iter().map(|it| text(it.0, it.1)).collect(),
         ..Drawing::default()
     };
     let corrections = PlanCorrections {
@@ -95,6 +105,19 @@ pub(super) fn recovered_with(lines: &[[f64; 4]], swings: &[Swing]) -> Outcome<Pl
         ..PlanCorrections::default()
     };
     recover_plan(&[drawing], &corrections)
+}
+
+fn text(content: &str, at: [f64; 2]) -> Text {
+    Text {
+        content: content.to_owned(),
+        at: at.into(),
+        middle: at.into(),
+        height: 6.0,
+        angle: 0.0,
+        tag: None,
+        placement: None,
+        source: SourceIndex(0),
+    }
 }
 
 /// Openings of exterior walls: centre and width, by place.

@@ -77,7 +77,7 @@ const ASKS: [(&[&str], &str, &str); 21] = [
         "Please say which holds.",
     ),
     (
-        &["PLAN-61", "BLDG-04", "BLDG-22"],
+        &["PLAN-61", "PLAN-65", "BLDG-04", "BLDG-22"],
         "Thickness of walls",
         "Please say which line of the wall has to stay, and how thick the wall is.",
     ),

@@ -34,20 +34,28 @@ pub(super) fn mark_windows(rails: &Rails, runs: &mut [Run], place: &Place<'_>, s
                 let (low, high) = (d[0].min(d[1]), d[0].max(d[1]));
                 let is_on = low <= near && high >= -near;
                 if sine > 0.96 && (LEAST_TICK..=SYMBOL).contains(&(b - a)) && is_on {
-                    ticks.push(f64::midpoint(s[0], s[1]));
+                    ticks.push((f64::midpoint(s[0], s[1]), low, high));
                 } else if sine < 0.03 && low.abs().min(high.abs()) > 0.4 && high.abs() <= SYMBOL {
-                    along.push((s[0].min(s[1]), s[0].max(s[1])));
+                    along.push((s[0].min(s[1]), s[0].max(s[1]), f64::midpoint(low, high)));
                 }
             }
         }
-        ticks.sort_by(f64::total_cmp);
-        ticks.dedup_by(|p, q| (*p - *q).abs() < near);
+        ticks.sort_by(|p, q| p.0.total_cmp(&q.0));
+        ticks.dedup_by(|next, tick| {
+            let is_one = (next.0 - tick.0).abs() < near;
+            if is_one {
+                (tick.1, tick.2) = (tick.1.min(next.1), tick.2.max(next.2));
+            }
+            is_one
+        });
         let mut found = Vec::new();
         for pair in ticks.windows(2) {
-            let (from, to) = (pair[0], pair[1]);
+            let (from, to) = (pair[0].0, pair[1].0);
+            // A leaf that stands open beside the wall meets the stub it hangs on, and no tick of a window.
+            let meets = |d: f64| pair.iter().all(|it| d > it.1 - near && d < it.2 + near);
             let is_boxed = along
                 .iter()
-                .any(|(a, b)| (a - from).abs() <= near && (b - to).abs() <= near);
+                .any(|(a, b, d)| (a - from).abs() <= near && (b - to).abs() <= near && meets(*d));
             let inside = from > run.u0 - near && to < run.u1 + near;
             if is_boxed && inside && (NARROWEST..=WIDEST).contains(&(to - from)) {
                 found.push((from, to));

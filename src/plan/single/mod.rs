@@ -11,6 +11,7 @@ mod chains;
 mod marks;
 mod walls;
 
+use super::courts::is_open;
 use super::faces::{Ring, rings};
 use super::network::{Network, network};
 use super::rails::Rails;
@@ -49,6 +50,11 @@ pub(super) fn single_walls(
         .filter(|text| text.content.chars().any(char::is_alphabetic))
         .map(|text| text.middle - origin)
         .collect();
+    let texts = drawing.texts.iter();
+    let courts: Vec<Coord<f64>> = texts
+        .filter(|text| is_open(&text.content))
+        .map(|text| text.middle - origin)
+        .collect();
     let mut runs = chains::chains(rails, place, slack);
     loop {
         let network = network(&runs);
@@ -66,7 +72,8 @@ pub(super) fn single_walls(
                 .flat_map(|run| walls::solid_parts(run, &run.axis));
             let all: f64 = solid.map(|(a, b)| b - a).sum();
             let beside: f64 = runs.iter().map(|run| walls::doubled(run, double)).sum();
-            return (beside < DOUBLED * all).then(|| walls::thick(&runs, &network, &rings, how));
+            return (beside < DOUBLED * all)
+                .then(|| walls::thick(&runs, &network, (&rings, &courts), how));
         }
         let mut keep = is_wall.into_iter();
         runs.retain(|_| keep.next().unwrap_or(false));

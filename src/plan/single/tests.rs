@@ -1,7 +1,7 @@
 //! Plans drawn by one line: which are taken for such, and what comes of them.
 
 use crate::findings::{Finding, Severity};
-use crate::plan::trial::{Swing, open_shell, recovered_with};
+use crate::plan::trial::{Swing, open_shell, recovered_among, recovered_with, sides};
 use crate::plan::{OpeningKind, codes};
 use std::f64::consts::FRAC_PI_2;
 
@@ -98,7 +98,51 @@ fn walls_of_two_faces_that_do_not_close_are_not_taken_for_single_lines() {
 
 #[test]
 fn a_frame_round_nothing_is_no_building() {
-    let lines = super::super::trial::sides(0.0, 0.0, 400.0, 300.0);
+    let lines = sides(0.0, 0.0, 400.0, 300.0);
     let found = recovered_with(&lines, &[]);
     assert_eq!(asked(&found.findings), [codes::NO_WALLS.name()]);
+}
+
+#[test]
+fn a_leaf_beside_a_wall_and_a_stub_are_no_window() {
+    // A double door 12 in from the lower left corner: its left leaf stands open as far from the left wall as its stub is long,
+    // and ends level with the foot of a window in that wall.
+    let (mut lines, mut swings) = sketch();
+    lines.retain(|l| *l != [0.0, 0.0, 100.0, 0.0]);
+    lines.extend([
+        [0.0, 0.0, 12.0, 0.0],
+        [48.0, 0.0, 100.0, 0.0],
+        [12.0, 0.0, 12.0, 36.0],
+        [-2.5, 36.0, 2.5, 36.0],
+        [-2.5, 72.0, 2.5, 72.0],
+        [-2.5, 36.0, -2.5, 72.0],
+        [2.5, 36.0, 2.5, 72.0],
+    ]);
+    swings.push(Swing {
+        centre: [12.0, 0.0],
+        radius: 36.0,
+        start: 0.0,
+    });
+    let plan = recovered_with(&lines, &swings).output;
+    let left = plan.storeys[0]
+        .openings
+        .iter()
+        .filter(|it| it.centre.x < 1.0);
+    let left: Vec<[f64; 2]> = left.map(|it| [it.centre.y, it.width]).collect();
+    assert_eq!(left, [[54.0, 36.0]]);
+}
+
+#[test]
+fn walls_round_a_courtyard_are_exterior_ones() {
+    let (mut lines, swings) = sketch();
+    lines.extend(sides(60.0, 80.0, 160.0, 170.0));
+    lines.push([0.0, 120.0, 60.0, 120.0]);
+    let found = recovered_among(&lines, &swings, &[("COURTYARD", [110.0, 122.0])]);
+    let storey = &found.output.storeys[0];
+    let round = storey.walls.iter().filter(|it| {
+        let middle = (it.start + it.end) / 2.0;
+        (55.0..165.0).contains(&middle.x) && (75.0..175.0).contains(&middle.y)
+    });
+    let round: Vec<(bool, f64)> = round.map(|it| (it.is_exterior, it.thickness)).collect();
+    assert_eq!(round, [(true, 6.5); 4]);
 }

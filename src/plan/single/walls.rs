@@ -7,7 +7,7 @@
 //! ```
 
 use super::super::axis::{Axis, Interval, common, covered, joined};
-use super::super::faces::Ring;
+use super::super::faces::{Ring, Side};
 use super::super::network::Network;
 use super::super::outline::contains;
 use super::super::runs::Run;
@@ -74,14 +74,7 @@ pub(super) fn without_porches(
     names: &[Coord<f64>],
 ) -> bool {
     let outer = on_rings(runs.len(), network, rings.iter().filter(|it| it.area < 0.0));
-    let is_named = |ring: &Ring| {
-        let corners: Vec<Coord<f64>> = ring
-            .sides
-            .iter()
-            .map(|side| network.nodes[network.stops[side.run][side.from].1])
-            .collect();
-        names.iter().any(|name| contains(&corners, *name))
-    };
+    let is_named = |ring: &Ring| holds(network, ring, names);
     let (named, nameless): (Vec<&Ring>, Vec<&Ring>) = rings
         .iter()
         .filter(|it| it.area > 0.0)
@@ -116,6 +109,38 @@ pub(super) fn without_porches(
     }
     runs.retain(|run| run.u1 - run.u0 > LEAST);
     gone
+}
+
+/// The rings with the open air on their left: round buildings, and the smallest round each courtyard.
+fn outer<'a>(
+    network: &Network,
+    rings: &'a [Ring],
+    courts: &[Coord<f64>],
+) -> impl Iterator<Item = &'a Ring> {
+    let is_inside = |ring: &Ring| {
+        let first = ring.sides.first().map(|side| node(network, side));
+        let mut larger = rings.iter().filter(|it| it.area < ring.area);
+        first.is_some_and(|p| larger.any(|it| holds(network, it, &[p])))
+    };
+    let round_a_court = courts.iter().filter_map(|court| {
+        let around = rings
+            .iter()
+            .filter(|it| it.area > 0.0 && holds(network, it, &[*court]));
+        around.min_by(|p, q| p.area.total_cmp(&q.area))
+    });
+    let buildings = rings.iter().filter(|it| it.area < 0.0 && !is_inside(it));
+    let list: Vec<&Ring> = buildings.chain(round_a_court).collect();
+    list.into_iter()
+}
+
+fn node(network: &Network, side: &Side) -> Coord<f64> {
+    network.nodes[network.stops[side.run][side.from].1]
+}
+
+/// True when one of some points lies in a ring.
+fn holds(network: &Network, ring: &Ring, points: &[Coord<f64>]) -> bool {
+    let corners: Vec<Coord<f64>> = ring.sides.iter().map(|it| node(network, it)).collect();
+    points.iter().any(|p| contains(&corners, *p))
 }
 
 /// For each run the part of the network it hangs in.
@@ -190,20 +215,18 @@ pub(super) fn solid_parts(run: &Run, axis: &Axis) -> Vec<Interval> {
     joined(along.collect(), 0.0)
 }
 
-/// Walls of their thickness: what lies on an outer ring is exterior, the rest interior.
+/// Walls of their thickness: what lies on an outer ring or round a courtyard is exterior, the rest interior.
+///
+/// - `courts`: where words stand that name a place under the sky.
 pub(super) fn thick(
     runs: &[Run],
     network: &Network,
-    rings: &[Ring],
+    (rings, courts): (&[Ring], &[Coord<f64>]),
     how: &SingleLines,
 ) -> Vec<Run> {
     let mut list = Vec::new();
     let mut outside: Vec<Vec<(f64, f64, f64)>> = vec![Vec::new(); runs.len()];
-    for side in rings
-        .iter()
-        .filter(|ring| ring.area < 0.0)
-        .flat_map(|ring| &ring.sides)
-    {
+    for side in outer(network, rings, courts).flat_map(|ring| &ring.sides) {
         let stops = &network.stops[side.run];
         let (p, q) = (stops[side.from].0, stops[side.to].0);
         // Walked with the outside on the left: forward, the inside is on the right.

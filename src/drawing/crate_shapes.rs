@@ -1,10 +1,10 @@
 //! From the `dxf` crate's entities to shapes.
 
-use super::affine::{cross, exact_sin_cos, norm};
+use super::affine::{cross, norm};
 use super::contents::Contents;
 use super::lettering;
 use super::ordinary::{Entry, Reading};
-use super::shape::{Insertion, Nurbs, Shape, Space, TextShape, Vertex};
+use super::shape::{Nurbs, Shape, Space, TextShape};
 use super::solids;
 use super::splines::through_points;
 use dxf::entities::{self as crate_entities, EntityType};
@@ -24,24 +24,7 @@ pub(super) fn shape_of(
     entry: &Entry,
 ) -> Reading {
     match &entity.specific {
-        EntityType::Line(line) => Reading::Shape(Shape::Line {
-            start: space(&line.p1),
-            end: space(&line.p2),
-        }),
-        EntityType::Circle(circle) => arc(
-            space(&circle.center),
-            circle.radius,
-            [0.0, 360.0],
-            direction(&circle.normal),
-        ),
-        EntityType::Arc(arc_entity) => arc(
-            space(&arc_entity.center),
-            arc_entity.radius,
-            [arc_entity.start_angle, arc_entity.end_angle],
-            direction(&arc_entity.normal),
-        ),
         EntityType::Ellipse(ellipse) => ellipse_shape(ellipse),
-        EntityType::LwPolyline(line) => light_polyline(line, entity.common.elevation),
         EntityType::Polyline(line) => solids::polyline(line),
         EntityType::Spline(spline) => spline_shape(spline),
         EntityType::Solid(solid) => corners(
@@ -63,9 +46,7 @@ pub(super) fn shape_of(
             direction(&trace.extrusion_direction),
         ),
         EntityType::Face3D(face) => solids::face(face),
-        EntityType::Text(text) => Reading::Shape(Shape::Text(Box::new(text_shape(text, entry)))),
         EntityType::MText(text) => Reading::Shape(Shape::Text(Box::new(multi_text(text, entry)))),
-        EntityType::Insert(insert) => insertion(insert, entry),
         _ => Reading::Broken(format!(
             "it was taken for another kind of entity on layer {}",
             contents
@@ -74,24 +55,6 @@ pub(super) fn shape_of(
                 .map_or("", |record| contents.name(record.layer))
         )),
     }
-}
-
-fn arc(centre: Space, radius: f64, degrees: [f64; 2], normal: Space) -> Reading {
-    if radius <= 0.0 {
-        return Reading::Broken(format!("its radius is {radius}, not above zero"));
-    }
-    // Equal angles are a full turn, as the CAD programs draw it.
-    let mut sweep = (degrees[1] - degrees[0]).rem_euclid(360.0);
-    if sweep == 0.0 {
-        sweep = 360.0;
-    }
-    Reading::Shape(Shape::Arc {
-        centre,
-        radius,
-        start: degrees[0].to_radians(),
-        sweep: sweep.to_radians(),
-        normal,
-    })
 }
 
 fn ellipse_shape(ellipse: &crate_entities::Ellipse) -> Reading {
@@ -119,37 +82,6 @@ fn ellipse_shape(ellipse: &crate_entities::Ellipse) -> Reading {
         minor,
         start: ellipse.start_parameter,
         sweep,
-    })
-}
-
-fn light_polyline(line: &crate_entities::LwPolyline, elevation: f64) -> Reading {
-    let width = |own: f64| if own > 0.0 { own } else { line.constant_width };
-    let vertices = line
-        .vertices
-        .iter()
-        .map(|vertex| {
-            // A tapered segment states both widths, one of which may be zero.
-            let is_plain = vertex.starting_width <= 0.0 && vertex.ending_width <= 0.0;
-            Vertex {
-                at: [vertex.x, vertex.y, elevation],
-                bulge: vertex.bulge,
-                start_width: if is_plain {
-                    width(0.0)
-                } else {
-                    vertex.starting_width
-                },
-                end_width: if is_plain {
-                    width(0.0)
-                } else {
-                    vertex.ending_width
-                },
-            }
-        })
-        .collect();
-    Reading::Shape(Shape::Polyline {
-        vertices,
-        is_closed: line.is_closed(),
-        normal: direction(&line.extrusion_direction),
     })
 }
 
@@ -200,42 +132,6 @@ fn corners(points: [&dxf::Point; 4], normal: Space) -> Reading {
     Reading::Shape(Shape::Corners { corners, normal })
 }
 
-fn text_shape(text: &crate_entities::Text, entry: &Entry) -> TextShape {
-    use dxf::enums::{HorizontalTextJustification as Across, VerticalTextJustification as Up};
-    let across = text.horizontal_text_justification;
-    let up = text.vertical_text_justification;
-    let is_plain = across == Across::Left && up == Up::Baseline;
-    let is_stretched = matches!(across, Across::Aligned | Across::Fit);
-    let at = if is_plain || is_stretched {
-        space(&text.location)
-    } else {
-        space(&text.second_alignment_point)
-    };
-    let (sin, cos) = exact_sin_cos(text.rotation.to_radians());
-    let justified = [
-        match across {
-            Across::Left | Across::Aligned | Across::Fit => 0.0,
-            Across::Center | Across::Middle => 0.5,
-            Across::Right => 1.0,
-        },
-        match (across, up) {
-            (Across::Middle, _) | (_, Up::Middle) => 0.5,
-            (_, Up::Top) => 1.0,
-            (_, Up::Baseline | Up::Bottom) => 0.0,
-        },
-    ];
-    TextShape {
-        lines: vec![lettering::plain_text(&entry.words)],
-        at,
-        along: [cos, sin, 0.0],
-        line_step: 0.0,
-        height: text.text_height,
-        normal: direction(&text.normal),
-        tag: entry.tag.clone(),
-        justified,
-    }
-}
-
 fn multi_text(text: &crate_entities::MText, entry: &Entry) -> TextShape {
     use dxf::enums::AttachmentPoint as At;
     let lines = lettering::plain_lines(&entry.words);
@@ -273,23 +169,4 @@ fn multi_text(text: &crate_entities::MText, entry: &Entry) -> TextShape {
         tag: None,
         justified,
     }
-}
-
-fn insertion(insert: &crate_entities::Insert, entry: &Entry) -> Reading {
-    let count = |stated: i16| u32::try_from(stated).unwrap_or(1).max(1);
-    // A scale of zero is written by some programs for a flat block: it can only mean one.
-    let scale = |stated: f64| if stated == 0.0 { 1.0 } else { stated };
-    Reading::Shape(Shape::Insert(Box::new(Insertion {
-        name: entry.words.clone(),
-        at: space(&insert.location),
-        scale: [
-            scale(insert.x_scale_factor),
-            scale(insert.y_scale_factor),
-            scale(insert.z_scale_factor),
-        ],
-        angle: insert.rotation.to_radians(),
-        count: [count(insert.column_count), count(insert.row_count)],
-        spacing: [insert.column_spacing, insert.row_spacing],
-        normal: direction(&insert.extrusion_direction),
-    })))
 }

@@ -31,6 +31,7 @@ mod model;
 mod ordinary;
 mod pairs;
 mod pieces;
+mod plain;
 mod proxy;
 mod references;
 mod shape;

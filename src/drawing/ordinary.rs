@@ -1,12 +1,13 @@
-//! The ordinary entities, through the `dxf` crate.
+//! The ordinary entities: the commonest straight from their pairs, the others through the `dxf` crate.
 //!
 //! The crate knows how entities are built; what it does not know is how to go on after a bad one, how to read letters,
-//! and which releases wrote what. So each entity is first checked here, pair by pair, and handed over in small binary
+//! and which releases wrote what. So each of its entities is first checked here, pair by pair, and handed over in small binary
 //! drawings that hold geometry only. A drawing that the crate refuses is halved until the entity at fault stands alone.
 
 use super::contents::{Contents, Record};
 use super::crate_shapes::shape_of;
 use super::pairs::Pair;
+use super::plain::{Plain, read_plain};
 use super::shape::Shape;
 use crate::side_by_side::side_by_side;
 use std::panic::{AssertUnwindSafe, catch_unwind};
@@ -26,19 +27,13 @@ pub(super) enum Reading {
 /// stay in memory that is at hand (256 measured fastest of 64 to 2048).
 const BATCH: usize = 256;
 
-/// True for the kinds that go through the crate.
-pub(super) fn is_ordinary(kind: &str) -> bool {
-    !wanted_codes(kind).is_empty()
-}
+/// What is said of an entity without coordinates.
+pub(super) const NO_PLACE: &str = "it has no coordinates (group 10)";
 
-/// Group codes of a kind that carry geometry.
+/// Group codes that carry geometry, of a kind that goes through the crate.
 fn wanted_codes(kind: &str) -> &'static [i64] {
     match kind {
-        "LINE" => &[10, 20, 30, 11, 21, 31],
-        "CIRCLE" => &[10, 20, 30, 40, 210, 220, 230],
-        "ARC" => &[10, 20, 30, 40, 50, 51, 210, 220, 230],
         "ELLIPSE" => &[10, 20, 30, 11, 21, 31, 40, 41, 42, 210, 220, 230],
-        "LWPOLYLINE" => &[10, 20, 38, 40, 41, 42, 43, 70, 210, 220, 230],
         "POLYLINE" => &[10, 20, 30, 40, 41, 70, 71, 72, 210, 220, 230],
         "VERTEX" => &[10, 20, 30, 40, 41, 42, 70, 71, 72, 73, 74],
         "SPLINE" => &[10, 20, 30, 11, 21, 31, 40, 41, 70, 71],
@@ -46,9 +41,7 @@ fn wanted_codes(kind: &str) -> &'static [i64] {
             10, 20, 30, 11, 21, 31, 12, 22, 32, 13, 23, 33, 210, 220, 230,
         ],
         "3DFACE" => &[10, 20, 30, 11, 21, 31, 12, 22, 32, 13, 23, 33, 70],
-        "TEXT" | "ATTRIB" => &[10, 20, 30, 11, 21, 31, 40, 50, 72, 73, 74, 210, 220, 230],
         "MTEXT" => &[10, 20, 30, 11, 21, 31, 40, 44, 50, 71, 210, 220, 230],
-        "INSERT" => &[10, 20, 30, 41, 42, 43, 44, 45, 50, 70, 71, 210, 220, 230],
         _ => &[],
     }
 }
@@ -59,25 +52,34 @@ pub(super) struct Entry {
     pub(super) record: usize,
     /// Its pairs in the crate's binary form.
     bytes: Vec<u8>,
-    /// Its text or block name.
+    /// Its text.
     pub(super) words: String,
-    /// The tag of an attribute.
-    pub(super) tag: Option<String>,
 }
 
-/// Reads the entities of `records` that are ordinary; `readings` has a place for each record of the file.
+/// How an ordinary entity is read.
+#[derive(Clone, Copy)]
+enum Way {
+    Straight(Plain),
+    ThroughTheCrate,
+}
+
+impl Way {
+    fn of(kind: &str) -> Option<Self> {
+        let is_for_the_crate = kind != "VERTEX" && !wanted_codes(kind).is_empty();
+        let otherwise = is_for_the_crate.then_some(Self::ThroughTheCrate);
+        Plain::of(kind).map(Self::Straight).or(otherwise)
+    }
+}
+
+/// Reads the entities that are ordinary; `readings` has a place for each record of the file.
 pub(super) fn read_ordinary(contents: &Contents<'_>, readings: &mut [Option<Reading>]) {
-    let is_for_the_crate: Vec<bool> = contents
-        .kinds
-        .iter()
-        .map(|kind| is_ordinary(kind) && kind != "VERTEX")
-        .collect();
+    let ways: Vec<Option<Way>> = contents.kinds.iter().map(|it| Way::of(it)).collect();
     let records = contents.records.iter().enumerate();
-    let ordinary: Vec<(usize, &Record)> = records
-        .filter(|(_, record)| is_for_the_crate.get(record.kind as usize) == Some(&true))
-        .filter(|(_, record)| !record.is_part || contents.kind(record) == "ATTRIB")
+    let ordinary: Vec<(usize, &Record, Way)> = records
+        .filter_map(|(i, it)| Some((i, it, (*ways.get(it.kind as usize)?)?)))
+        .filter(|(_, it, way)| !it.is_part || matches!(way, Way::Straight(Plain::Attribute)))
         .collect();
-    let batches: Vec<&[(usize, &Record)]> = ordinary.chunks(BATCH).collect();
+    let batches: Vec<&[(usize, &Record, Way)]> = ordinary.chunks(BATCH).collect();
     for read in side_by_side(&batches, |batch| read_batch(contents, batch)) {
         for (index, reading) in read {
             if let Some(place) = readings.get_mut(index) {
@@ -88,19 +90,22 @@ pub(super) fn read_ordinary(contents: &Contents<'_>, readings: &mut [Option<Read
 }
 
 /// What became of each entity of a batch.
-fn read_batch(contents: &Contents<'_>, batch: &[(usize, &Record)]) -> Vec<(usize, Reading)> {
-    let mut entries = Vec::with_capacity(batch.len());
+fn read_batch(contents: &Contents<'_>, batch: &[(usize, &Record, Way)]) -> Vec<(usize, Reading)> {
+    let mut entries = Vec::new();
     let mut read = Vec::with_capacity(batch.len());
-    for &(index, record) in batch {
-        let prepared = if record.is_broken {
-            Err(super::direct::OUT_OF_STEP.to_owned())
-        } else {
-            prepare(contents, index, record)
+    for &(index, record, way) in batch {
+        let reading = match way {
+            _ if record.is_broken => Reading::Broken(super::direct::OUT_OF_STEP.to_owned()),
+            Way::Straight(plain) => read_plain(contents, plain, record),
+            Way::ThroughTheCrate => match prepare(contents, index, record) {
+                Ok(entry) => {
+                    entries.push(entry);
+                    continue;
+                }
+                Err(reason) => Reading::Broken(reason),
+            },
         };
-        match prepared {
-            Ok(entry) => entries.push(entry),
-            Err(reason) => read.push((index, Reading::Broken(reason))),
-        }
+        read.push((index, reading));
     }
     convert(contents, &entries, &mut read);
     read
@@ -113,14 +118,8 @@ fn prepare(contents: &Contents<'_>, index: usize, record: &Record) -> Result<Ent
         record: index,
         bytes: Vec::with_capacity(128),
         words: String::new(),
-        tag: None,
     };
-    let name = match kind {
-        // An attribute is placed like a text; its tag is kept here.
-        "ATTRIB" => "TEXT",
-        other => other,
-    };
-    write_text(&mut entry.bytes, 0, name);
+    write_text(&mut entry.bytes, 0, kind);
     write_body(contents, record, kind, &mut entry, [0.0; 2])?;
     if kind == "POLYLINE" {
         let widths = default_widths(contents, record);
@@ -175,20 +174,13 @@ fn write_body(
         write_real(&mut entry.bytes, 41, widths[1]);
     }
     let mut has_place = false;
-    let mut pieces: Vec<&[u8]> = Vec::new();
     for pair in contents.pairs(record).skip(1) {
         match (kind, pair.code) {
             // XDATA and embedded objects repeat codes with other meanings.
             (_, 101 | 1000..) => break,
-            ("TEXT" | "ATTRIB" | "MTEXT", 1 | 3) => pieces.push(pair.value.bytes()),
-            ("ATTRIB", 2) => {
-                entry.tag = Some(contents.letters.read(pair.value.bytes()).into_owned());
-            }
-            ("INSERT", 2) => {
-                entry.words = contents
-                    .letters
-                    .read(pair.value.bytes().trim_ascii())
-                    .into_owned();
+            ("MTEXT", 1 | 3) => {
+                let piece = contents.letters.read(pair.value.bytes());
+                entry.words.push_str(&piece);
             }
             ("MTEXT", 50) => {
                 // One way to say a direction is enough: the angle becomes the axis.
@@ -203,20 +195,15 @@ fn write_body(
             _ => {}
         }
     }
-    if !pieces.is_empty() {
-        entry.words = pieces
-            .iter()
-            .map(|piece| contents.letters.read(piece))
-            .collect();
-    }
     if has_place || kind == "POLYLINE" || kind == "SPLINE" {
         Ok(())
     } else {
-        Err("it has no coordinates (group 10)".to_owned())
+        Err(NO_PLACE.to_owned())
     }
 }
 
-fn real(pair: &Pair<'_>) -> Result<f64, String> {
+/// The number of a pair, or what is wrong with it.
+pub(super) fn real(pair: &Pair<'_>) -> Result<f64, String> {
     pair.value.real().ok_or_else(|| {
         format!(
             "group {} has no usable number: '{}'{}",
@@ -235,20 +222,22 @@ fn line_note(pair: &Pair<'_>) -> String {
     }
 }
 
+/// The small whole number of a pair, or what is wrong with it.
+pub(super) fn small_whole(pair: &Pair<'_>) -> Result<i16, String> {
+    let number = pair.value.whole().and_then(|it| i16::try_from(it).ok());
+    number.ok_or_else(|| {
+        format!(
+            "group {} has no usable whole number{}",
+            pair.code,
+            line_note(pair)
+        )
+    })
+}
+
 fn write_pair(bytes: &mut Vec<u8>, pair: &Pair<'_>) -> Result<(), String> {
     let code = i16::try_from(pair.code).unwrap_or(i16::MAX);
     if (60..80).contains(&pair.code) {
-        let number = pair
-            .value
-            .whole()
-            .and_then(|number| i16::try_from(number).ok())
-            .ok_or_else(|| {
-                format!(
-                    "group {} has no usable whole number{}",
-                    pair.code,
-                    line_note(pair)
-                )
-            })?;
+        let number = small_whole(pair)?;
         bytes.extend(code.to_le_bytes());
         bytes.extend(number.to_le_bytes());
     } else {

@@ -86,6 +86,9 @@ pub const SKIN_DOES_NOT_BEAR: Code = Code::new("BLDG-52");
 /// A dropped outer skin reaches onto the panels of the storey below.
 pub const SKIN_ON_PANEL: Code = Code::new("BLDG-53");
 
+/// An opening stands nearly in line with one of the storey below.
+pub const NEARLY_OVER: Code = Code::new("BLDG-57");
+
 /// A party wall: its fire and sound rating is not designed here.
 pub const PARTY_WALL: Code = Code::new("BLDG-44");
 

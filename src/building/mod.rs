@@ -27,12 +27,14 @@ mod raise;
 mod references;
 mod scope;
 mod skin_drop;
+mod stacked;
 mod statements;
 
 pub use model::{
-    Building, BuildingStorey, Corner, CornerKind, HeightStack, PanelWall, RoughOpening, SizeOrigin,
-    Tee, WallRole,
+    Building, BuildingStorey, Corner, CornerKind, HeightStack, JacksAbove, MovedOver, PanelWall,
+    RoughOpening, SizeOrigin, Tee, WallRole,
 };
 pub use openings::default_head;
 pub use profile::{TopStretch, WallProfile};
 pub use raise::raise_building;
+pub use stacked::{bear_on_below, lies_over};

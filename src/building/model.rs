@@ -79,6 +79,8 @@ pub struct PanelWall {
     pub openings: Vec<RoughOpening>,
     /// Walls that meet it inside.
     pub tees: Vec<Tee>,
+    /// Jacks of the storey above that bear on it, from left to right.
+    pub jacks_above: Vec<JacksAbove>,
     /// Which line of the architect's wall was held, and how thick that wall is drawn, inches.
     pub held: HeldFace,
     /// Drawn thickness, inches.
@@ -221,6 +223,8 @@ pub struct RoughOpening {
     pub header_rule: String,
     /// From where to where it is drawn, where it runs into a corner and so ends at a post that stands there.
     pub drawn: Option<[Length; 2]>,
+    /// Where it was moved into line with an opening of the storey below.
+    pub moved_over: Option<MovedOver>,
     /// True when an open fault or blocking doubt touches it.
     pub on_hold: bool,
     /// Handles it came from.
@@ -309,4 +313,24 @@ pub struct Tee {
     pub from: Length,
     /// Farther side.
     pub to: Length,
+}
+
+/// Jacks beside an opening of the storey above, along the wall that they bear on.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct JacksAbove {
+    /// Id of that opening.
+    pub opening: String,
+    /// Left side of the pack.
+    pub from: Length,
+    /// Right side.
+    pub to: Length,
+}
+
+/// How an opening was moved into line with one below.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct MovedOver {
+    /// Along its wall; negative to the left.
+    pub by: Length,
+    /// Id of the opening below.
+    pub over: String,
 }

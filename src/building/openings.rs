@@ -160,6 +160,7 @@ fn raise_opening(
         header_from_job: false,
         header_rule: String::new(),
         drawn: is_cut_short.then_some(drawn),
+        moved_over: None,
         on_hold,
         sources: opening.sources.clone(),
     };

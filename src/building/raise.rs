@@ -10,7 +10,7 @@ use super::openings::raise_openings;
 use super::outline::true_corners;
 use super::references::check_references;
 use super::scope::check_scope;
-use super::skin_drop;
+use super::{skin_drop, stacked};
 use crate::drawing::DrawingUnit;
 use crate::findings::{Code, Finding, Outcome, Place};
 use crate::geometry::Frame;
@@ -108,6 +108,8 @@ pub fn raise_building(plan: &Plan, job: &Job, rules: &PlantRules) -> Outcome<Bui
         });
         below = Some((deck.floor, cap));
     }
+    stacked::line_up(&mut raising, plan, &mut building);
+    stacked::bear_on_below(&mut building, rules);
     check_references(&mut raising, plan);
     check_scope(&mut raising, &building);
     Outcome {
@@ -404,6 +406,7 @@ pub(super) fn raise_wall(
         right: Corner::default(),
         openings: Vec::new(),
         tees: tees(raising, storey, face, snapped),
+        jacks_above: Vec::new(),
         held: face.hold,
         drawn_thickness: face.drawn_thickness,
         bearing: bearing.join("; "),

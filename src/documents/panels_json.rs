@@ -6,7 +6,7 @@ mod joints;
 
 use super::json_text::json_text;
 use super::{IssueFacts, nine};
-use crate::building::{Building, PanelWall};
+use crate::building::{Building, PanelWall, RoughOpening};
 use crate::fabrication::{
     Chase, EdgeContour, FabricatedPanel, Fabrication, Lumber, PanelOpening, PartFace, SkinEdge,
     WallPlate,
@@ -18,6 +18,7 @@ use crate::stock::StockPlan;
 use crate::units::Length;
 use joints::{FixingRow, JointRow, fixing_row, joint_row};
 use serde::Serialize;
+use serde_json::{Value, json};
 use std::collections::BTreeSet;
 
 type Pair = [f64; 2];
@@ -49,6 +50,8 @@ struct WallRow<'a> {
     top: Vec<Pair>,
     left_end: &'static str,
     right_end: &'static str,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    moved: Vec<Value>,
     run: Vec<RunRow<'a>>,
     plates: Vec<PlateRow<'a>>,
     cost_cents: i64,
@@ -339,6 +342,7 @@ fn wall_row<'a>(
             .collect(),
         left_end: end_name(run.left_end),
         right_end: end_name(run.right_end),
+        moved: wall.openings.iter().filter_map(moved_row).collect(),
         run: run
             .run
             .iter()
@@ -359,6 +363,11 @@ fn wall_row<'a>(
             })
             .collect(),
     }
+}
+
+fn moved_row(opening: &RoughOpening) -> Option<Value> {
+    let moved = opening.moved_over.as_ref()?;
+    Some(json!({ "opening": opening.id, "by": inches(moved.by), "over": moved.over }))
 }
 
 /// Where each level of the base begins, run axes.

@@ -39,6 +39,7 @@ pub(crate) fn wall(
             ));
         }
     }
+    findings.extend(jacks_over_openings(wall));
     for (what, reason) in &run.refused {
         findings.push(Finding::doubt(
             codes::WISH_REFUSED,
@@ -54,6 +55,32 @@ pub(crate) fn wall(
         }
         None => findings.push(no_layout(wall, rules, run)),
     }
+}
+
+/// Jacks of the storey above that bear on what carries over an opening, those of one opening over one opening together.
+fn jacks_over_openings(wall: &PanelWall) -> Vec<Finding> {
+    let mut told: Vec<[&str; 2]> = Vec::new();
+    let mut found = Vec::new();
+    for opening in &wall.openings {
+        let packs = wall.jacks_above.iter();
+        for jacks in packs.filter(|it| it.from < opening.to && opening.from < it.to) {
+            let pair = [jacks.opening.as_str(), opening.id.as_str()];
+            if told.contains(&pair) {
+                continue;
+            }
+            told.push(pair);
+            found.push(Finding::doubt(
+                codes::JACKS_OVER_OPENING,
+                place(wall, &opening.id, &opening.sources),
+                format!(
+                    "jacks of {} in the storey above stand over {} of wall {}: what carries over it takes them at one place, which no table covers: not sized: engineer",
+                    jacks.opening, opening.id, wall.name
+                ),
+                "have the engineer size it for them, or bring both openings into line",
+            ));
+        }
+    }
+    found
 }
 
 fn no_layout(wall: &PanelWall, rules: &PlantRules, run: &Run<'_>) -> Finding {

@@ -32,6 +32,8 @@ pub const CAP_NOT_LAPPED: Code = Code::new("LAY-21");
 pub const STOREYS_GAP: Code = Code::new("LAY-22");
 /// No panel of a wall is left long for trimming, though the plant's rule asks for one.
 pub const NO_MAKE_UP: Code = Code::new("LAY-23");
+/// Jacks of the storey above bear over an opening.
+pub const JACKS_OVER_OPENING: Code = Code::new("LAY-26");
 /// A strip beside a framed opening is a pier of solid lumber.
 pub const PIER: Code = Code::new("LAY-13");
 /// That top plate and cap cannot be had for less is not proved; the gap is stated.

@@ -83,6 +83,8 @@ pub fn lay_out(
 #[cfg(test)]
 mod tests;
 #[cfg(test)]
+mod tests_of_corners;
+#[cfg(test)]
 mod tests_of_issued;
 #[cfg(test)]
 mod tests_of_properties;

@@ -6,8 +6,9 @@
 //! the storey is the sum that this finds. Storeys follow from the lowest up, each given the joints below it; `together.rs` then looks
 //! at walls over each other at once.
 //!
-//! Among equal costs the longer wall runs through, then the one that stands first in the walk round the building: the next one
-//! slides against it, and the last panel of the walk still has room to move.
+//! Among equal costs who runs through alternates round the building: each wall runs through at one end and butts at the other, as far as
+//! that costs nothing more. Where it does, the longer wall runs through; among equals again the one that stands first in the walk: the next
+//! one slides against it, and the last panel of the walk still has room to move.
 
 use super::corners::{Ends, Role, RunEnd, ends, is_square};
 use super::cost::Cost;
@@ -64,9 +65,10 @@ pub(crate) struct Ring {
     pub(crate) is_closed: bool,
 }
 
-/// Compared field by field: walls that cannot be panelled, refused wishes, cost in rules and money and issued panels not kept, corners where the shorter
-/// wall runs through, corners where the later one does, then what decides among equals inside the walls.
-pub(crate) type Score = (u32, u32, (i64, i64, i64), u32, u32, Cost);
+/// Compared field by field: walls that cannot be panelled, refused wishes, cost in rules and money and issued panels not kept, walls that
+/// run through or butt at both their square corners, corners where the shorter wall runs through, those where the later one does, then what
+/// decides among equals inside the walls.
+pub(crate) type Score = (u32, u32, (i64, i64, i64), [u32; 3], Cost);
 
 /// All rings and chains of the building, in the order of their first walls.
 pub(crate) fn rings(building: &Building) -> Vec<Ring> {
@@ -267,7 +269,8 @@ impl<'a> RingProblem<'a> {
             BEFORE => wall.face_length < next.face_length,
             _ => next.face_length < wall.face_length,
         };
-        let is_square = is_square(&wall.right);
+        let [left_is_square, right_is_square] = [&wall.left, &wall.right].map(is_square);
+        let ends_alike = left_role(left) == right_role(right);
         let wishes = self.options.walls.get(&wall.id);
         let breaks = |wish: Option<CornerWish>, role: Role| {
             wish.is_some_and(|wish| (wish == CornerWish::RunsThrough) != (role == Role::Through))
@@ -288,8 +291,12 @@ impl<'a> RingProblem<'a> {
                 cost.whole_cents(),
                 cost.issued_not_kept(),
             ),
-            u32::from(is_square && shorter),
-            u32::from(is_square && right == AFTER),
+            [
+                left_is_square && right_is_square && ends_alike,
+                right_is_square && shorter,
+                right_is_square && right == AFTER,
+            ]
+            .map(u32::from),
             cost,
         )
     }
@@ -301,9 +308,8 @@ pub(crate) fn add(a: Score, b: Score) -> Score {
         a.0 + b.0,
         a.1 + b.1,
         (a.2.0 + b.2.0, a.2.1.saturating_add(b.2.1), a.2.2 + b.2.2),
-        a.3 + b.3,
+        [0, 1, 2].map(|i| a.3[i] + b.3[i]),
         a.4 + b.4,
-        a.5 + b.5,
     )
 }
 

@@ -10,12 +10,9 @@
 
 use super::ring::Chosen;
 use super::run::grid;
-use crate::building::{Building, PanelWall};
+use crate::building::{Building, PanelWall, lies_over};
 use crate::rules::PlantRules;
 use crate::units::Length;
-
-/// How far beside each other the faces of two walls may lie that stand over each other, inches: less than a panel is thick.
-const BESIDE: f64 = 3.0;
 
 /// Which walls stand over which.
 #[derive(Clone, Debug)]
@@ -157,19 +154,7 @@ fn is_near(places: &[Length], at: Length, within: Length) -> bool {
 
 /// The walls below a wall, each with what is 0 there along this wall.
 fn walls_below(building: &Building, rules: &PlantRules, wall: &PanelWall) -> Vec<(usize, Length)> {
-    let Some(below) = wall.storey_index.checked_sub(1) else {
-        return Vec::new();
-    };
     let others = building.walls.iter().enumerate();
-    let over = others.filter(|(_, other)| other.storey_index == below);
-    let over = over.filter_map(|(index, other)| {
-        let along = wall.frame.along;
-        let is_parallel = along.x * other.frame.along.x + along.y * other.frame.along.y > 0.999_999;
-        let (start, out) = wall.frame.local(other.frame.origin);
-        let end = start + other.face_length.to_inches();
-        let overlaps = end > 0.0 && start < wall.face_length.to_inches();
-        let start = Length::nearest(start, grid(rules)).unwrap_or_default();
-        (is_parallel && out.abs() <= BESIDE && overlaps).then_some((index, start))
-    });
+    let over = others.filter_map(|(i, other)| Some((i, lies_over(wall, other, grid(rules))?)));
     over.collect()
 }

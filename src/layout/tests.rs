@@ -1,12 +1,12 @@
 //! Layouts of small buildings, drawn and counted.
 
 use super::price::widest;
-use super::testing::{add_door, add_window, building, rectangle};
+use super::testing::{add_door, add_window, rectangle};
 use super::*;
 use crate::building::Building;
 use crate::units::Length;
 
-fn laid(building: &Building) -> Outcome<Layout> {
+pub(super) fn laid(building: &Building) -> Outcome<Layout> {
     lay_out(building, &PlantRules::default(), &LayoutOptions::default())
 }
 
@@ -108,22 +108,23 @@ pub(super) fn keeps_its_promises(
         }
     }
     for (i, panel) in layout.panels.iter().enumerate() {
+        let mut n_loose = 0;
         for edge in [panel.left, panel.right] {
             if let PanelEdge::Spline { with, carries } = edge {
                 let back = [layout.panels[with].left, layout.panels[with].right];
                 let is_mate =
                     |carries: bool| back.contains(&PanelEdge::Spline { with: i, carries });
                 let is_loose = !carries && is_mate(false);
-                let told = panel.reasons.iter();
-                let told =
-                    told.filter(|it| it.about.ends_with("spline") && it.words.contains("loose"));
-                assert_eq!(told.count() > 0, is_loose, "a loose spline is told");
+                n_loose += usize::from(is_loose);
                 assert!(
                     is_mate(!carries) || is_loose,
                     "one side of each joint carries its spline, or it is loose"
                 );
             }
         }
+        let told = panel.reasons.iter();
+        let told = told.filter(|it| it.about.ends_with("spline") && it.words.contains("loose"));
+        assert_eq!(told.count(), n_loose, "a loose spline is told");
         let braced = panel
             .reasons
             .iter()
@@ -208,84 +209,6 @@ fn openings_that_leave_the_modules_clear_move_no_joint() {
         .map(|p| (p.mark.as_str(), p.openings.as_slice()))
         .collect();
     assert_eq!(held, [("W108", &[0][..]), ("W109", &[1]), ("W110", &[2])]);
-    keeps_its_promises(&house, &rules, &LayoutOptions::default());
-}
-
-#[test]
-fn twenty_eight_feet_with_two_butts_leave_twenty_six_eleven() {
-    // Trade rule (derived): out to out less one panel thickness at each butt; 28'-0" and 6-1/2 in give 26'-11".
-    let layout = laid(&rectangle(528, 336, &PlantRules::default())).output;
-    let butting = layout
-        .walls
-        .iter()
-        .filter(|laid| laid.left_end == WallEnd::Butt && laid.right_end == WallEnd::Butt);
-    let butting: Vec<String> = butting
-        .map(|laid| laid.length().feet_inches().to_string())
-        .collect();
-    assert_eq!(butting, ["26'-11\"", "26'-11\""]);
-}
-
-#[test]
-fn at_an_inside_corner_the_run_through_wall_passes_it_by_the_others_thickness() {
-    // An L: X3 runs west to the inside corner at (240, 240), X4 north from it. The square between their bodies lies inside of
-    // both faces: one of the two fills it, and passes the corner by 6 1/2.
-    let rules = PlantRules::default();
-    let house = building(
-        &[
-            [0, 0],
-            [480, 0],
-            [480, 240],
-            [240, 240],
-            [240, 480],
-            [0, 480],
-        ],
-        &rules,
-    );
-    let layout = laid(&house).output;
-    let (before, after) = (&layout.walls[2], &layout.walls[3]);
-    let thickness = Length::fraction(6, 1, 2);
-    match (before.right_end, after.left_end) {
-        (WallEnd::Through, WallEnd::Butt) => {
-            assert_eq!(
-                (before.to, after.from),
-                (Length::inches(240) + thickness, Length::ZERO)
-            );
-        }
-        (WallEnd::Butt, WallEnd::Through) => {
-            assert_eq!((before.to, after.from), (Length::inches(240), -thickness));
-        }
-        other => panic!("one runs through and the other butts: {other:?}"),
-    }
-    keeps_its_promises(&house, &rules, &LayoutOptions::default());
-}
-
-#[test]
-fn at_a_bay_both_walls_are_bevelled_by_half_the_turn() {
-    let rules = PlantRules::default();
-    let house = building(
-        &[
-            [0, 0],
-            [100, 0],
-            [160, -60],
-            [260, -60],
-            [320, 0],
-            [420, 0],
-            [420, 300],
-            [0, 300],
-        ],
-        &rules,
-    );
-    let layout = laid(&house).output;
-    let bevel = |end: WallEnd| match end {
-        WallEnd::Mitre { bevel_deg } => bevel_deg,
-        other => panic!("{other:?}"),
-    };
-    // Walking counter-clockwise the first turn of the bay is to the right: an inside corner, the outer skin is the shorter.
-    assert!((bevel(layout.walls[0].right_end) + 22.5).abs() < 1e-9);
-    assert!((bevel(layout.walls[1].left_end) + 22.5).abs() < 1e-9);
-    assert!((bevel(layout.walls[1].right_end) - 22.5).abs() < 1e-9);
-    assert!((bevel(layout.walls[2].left_end) - 22.5).abs() < 1e-9);
-    assert_eq!(layout.walls[2].length(), Length::inches(100));
     keeps_its_promises(&house, &rules, &LayoutOptions::default());
 }
 

@@ -504,7 +504,7 @@ fn score_of(alone: &[RingProblem<'_>], states: &States, pairs: &[Pair]) -> Score
         let walked = pair.walked.get(&pair.key(states));
         let excess = walked.map_or(0, Walked::excess);
         sum.2.1 = sum.2.1.saturating_add(excess);
-        sum.5 += Cost::cents(excess);
+        sum.4 += Cost::cents(excess);
     }
     sum
 }

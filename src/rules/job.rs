@@ -273,6 +273,8 @@ pub struct JobOpening {
     pub header: Option<HeaderMember>,
     /// True where it runs into a corner and is to end at a post that stands there.
     pub corner_post: bool,
+    /// Whether it is moved into line with the opening below that it nearly stands over; `None`: as the plant has it.
+    pub in_line: Option<bool>,
     /// Line of the job file.
     pub line: usize,
 }

@@ -156,6 +156,8 @@ pub(super) struct OpeningFile {
     pub(super) header: Key<HeaderValue>,
     /// True: where it runs into a corner a post stands there.
     pub(super) corner_post: Key<bool>,
+    /// True: moved into line with the opening below that it nearly stands over; false: left.
+    pub(super) in_line: Key<bool>,
 }
 
 #[derive(Debug, Deserialize, JsonSchema)]

@@ -49,7 +49,7 @@ mod stock_prices;
 mod value;
 
 pub use crate::toml_text::Mistake;
-pub use alignment::AlignmentRules;
+pub use alignment::{AlignmentRules, StackedOpenings, UnderJacks};
 pub use assembly::{Assembly, LaminatingLine, StrengthAxis, WallAxis};
 pub use cost::CostRules;
 pub use describe::rules_document;

@@ -327,6 +327,7 @@ fn opening(at: &At<OpeningFile>, checks: &mut Checks<'_>) -> Option<JobOpening> 
         head,
         header: file.header.as_ref().map(|at| at.value.0.clone()),
         corner_post: value(&file.corner_post).unwrap_or_default(),
+        in_line: value(&file.in_line),
         line: checks.text.line(at.offset),
     })
 }

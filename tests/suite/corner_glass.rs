@@ -110,6 +110,7 @@ fn a_job_that_has_a_post_in_the_corner_is_only_asked_about() {
         head: None,
         header: None,
         corner_post: true,
+        in_line: None,
         line: 1,
     };
     let job = Job {

@@ -313,10 +313,10 @@ fn opening_differences(
             "middle from the wall's left corner",
             units.inches(was),
             units.inches(now),
-            if drawn.centre == opening.centre {
-                "set on whole fractions"
-            } else {
-                "moved by hand: please confirm"
+            &match &made.moved_over {
+                Some(moved) => format!("moved into line with {} below", moved.over),
+                None if drawn.centre == opening.centre => "set on whole fractions".to_owned(),
+                None => "moved by hand: please confirm".to_owned(),
             },
         ));
     }

@@ -23,7 +23,7 @@ pub(super) fn is_for_architect(code: &str) -> bool {
 }
 
 /// Topic and ask by the codes they are for.
-const ASKS: [(&[&str], &str, &str); 21] = [
+const ASKS: [(&[&str], &str, &str); 22] = [
     (
         &["DRAW-02", "DRAW-03", "DRAW-16"],
         "Unit of the drawing",
@@ -104,10 +104,15 @@ const ASKS: [(&[&str], &str, &str); 21] = [
     (
         &[
             "BLDG-15", "BLDG-16", "BLDG-17", "BLDG-40", "BLDG-41", "BLDG-42", "LAY-05", "LAY-11",
-            "LAY-13", "LAY-02", "FAB-04", "FAB-30",
+            "LAY-13", "LAY-02", "LAY-26", "FAB-04", "FAB-30",
         ],
         "What carries over and beside an opening",
         "Not sized: engineer. Please have the engineer of record name the member and its bearing.",
+    ),
+    (
+        &["BLDG-57"],
+        "Openings over each other",
+        "Please say whether they are to stand in line.",
     ),
     (
         &["BLDG-19", "LAY-03", "LAY-21"],

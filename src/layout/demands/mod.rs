@@ -11,6 +11,7 @@ pub(crate) mod joint_from_corner;
 pub(crate) mod joint_from_opening;
 pub(crate) mod joint_from_point_load;
 pub(crate) mod joint_from_tee;
+pub(crate) mod joint_under_jacks;
 pub(crate) mod leg_at_opening;
 pub(crate) mod pier_at_opening;
 pub(crate) mod whole_opening;
@@ -42,6 +43,7 @@ impl Forbidden {
 pub(crate) fn forbidden(wall: &PanelWall, rules: &PlantRules) -> Vec<Forbidden> {
     let mut all = joint_from_opening::forbidden(wall, rules);
     all.extend(joint_from_tee::forbidden(wall, rules));
+    all.extend(joint_under_jacks::forbidden(wall, rules));
     all.sort_by(|a, b| (a.from, a.to, a.rule).cmp(&(b.from, b.to, b.rule)));
     all
 }

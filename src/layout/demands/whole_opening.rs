@@ -28,5 +28,5 @@ use crate::rules::PlantRules;
 
 /// True when the rule has it framed between panels.
 pub(crate) fn must_be_framed(opening: &RoughOpening, rules: &PlantRules) -> bool {
-    opening.width() > rules.openings.whole_up_to || opening.drawn.is_some()
+    opening.width() > rules.openings.whole_up_to || opening.at_post() != [false; 2]
 }

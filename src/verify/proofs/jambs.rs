@@ -6,7 +6,8 @@
 //!   panels.json:  rough opening ──placed──►         ▲         ▲
 //! ```
 //!
-//! The allowance of a rough opening is the same on both sides of its unit, so the middle does not move. An opening beyond the free
+//! The allowance of a rough opening is the same on both sides of its unit, so the middle does not move. One that was moved into line with
+//! an opening of the storey below stands beside the plan by what the package says, and in line. An opening beyond the free
 //! end of a wall's panels is not made, and must not be cut; one that could not be made at all holds its whole wall.
 
 use super::Proof;
@@ -35,6 +36,13 @@ struct Jambs {
     /// The exact width that the plan has: more where an opening ends at a post in a corner.
     drawn: Length,
     thickness: f64,
+}
+
+/// How far an opening was moved along its wall to stand in line with one of the storey below, and that one.
+fn moved<'a>(package: &'a Package<'_>, opening: &str) -> Option<(f64, &'a str)> {
+    let mut all = package.panels.walls.iter().flat_map(|wall| &wall.moved);
+    let moved = all.find(|it| it.opening == opening)?;
+    Some((moved.by.0.to_inches(), moved.over.as_str()))
 }
 
 /// True when an opening is made shorter than drawn only where it would run over the wall round a corner: by no more than twice a
@@ -72,7 +80,16 @@ fn prove(package: &Package<'_>, ledger: &mut Ledger) {
             match placed.get(opening.id.as_str()).map(Vec::as_slice) {
                 Some([jambs]) => {
                     n_known += 1;
-                    prove_opening(storey, wall, opening, jambs, ledger);
+                    let moved = moved(package, &opening.id);
+                    let by = moved.map_or(0.0, |(by, _)| by);
+                    prove_opening(storey, wall, opening, (jambs, by), ledger);
+                    if let Some((_, over)) = moved {
+                        let below = placed.get(over).and_then(|it| it.first());
+                        let stands = below.is_some_and(|it| are_in_line(jambs, it));
+                        ledger.demand(stands, place, || {
+                            format!("it was moved, and does not stand in line with {over}")
+                        });
+                    }
                     let width = listed.get(opening.id.as_str()).copied().flatten();
                     ledger.demand(width == Some(jambs.width), place, || {
                         "its rough width in lists/openings.csv is another".to_owned()
@@ -117,7 +134,7 @@ fn prove_opening(
     storey: &Storey,
     wall: &Wall,
     opening: &Opening,
-    jambs: &Jambs,
+    (jambs, by): (&Jambs, f64),
     ledger: &mut Ledger,
 ) {
     let place = || Place::element(&storey.id, &opening.id);
@@ -127,7 +144,7 @@ fn prove_opening(
     let length = dx.hypot(dy);
     // Walls run with the outside on their right, so the left jamb seen from outside is the nearer one.
     let half = jambs.drawn.to_inches() / 2.0;
-    for (jamb, expected) in jambs.at.iter().zip([-half, half]) {
+    for (jamb, expected) in jambs.at.iter().zip([by - half, by + half]) {
         let (x, y) = (jamb[0] - centre[0], jamb[1] - centre[1]);
         let along = (x * dx + y * dy) / length;
         let across = (x * dy - y * dx) / length;
@@ -140,6 +157,19 @@ fn prove_opening(
             format!("its panel's face is {across:.3} in from the wall's centre line")
         });
     }
+}
+
+/// True when left jambs, middles or right jambs of two openings stand over each other.
+fn are_in_line(a: &Jambs, b: &Jambs) -> bool {
+    let middle = |it: &Jambs| [0, 1].map(|i| f64::midpoint(it.at[0][i], it.at[1][i]));
+    let [left, right] = a.at;
+    let (dx, dy) = (right[0] - left[0], right[1] - left[1]);
+    let along = |from: [f64; 2], to: [f64; 2]| {
+        ((to[0] - from[0]) * dx + (to[1] - from[1]) * dy) / dx.hypot(dy)
+    };
+    let lines = [(left, b.at[0]), (middle(a), middle(b)), (right, b.at[1])];
+    let mut lines = lines.into_iter();
+    lines.any(|(above, below)| along(above, below).abs() <= tolerance::WALL_TO_WALL)
 }
 
 fn placed_jambs<'a>(package: &'a Package<'_>) -> BTreeMap<&'a str, Vec<Jambs>> {

@@ -50,10 +50,20 @@ pub(in crate::verify) struct Wall {
     pub(in crate::verify) skin_drop: Inches,
     pub(in crate::verify) left_end: String,
     pub(in crate::verify) right_end: String,
+    #[serde(default)]
+    pub(in crate::verify) moved: Vec<Moved>,
     base: Vec<Pair>,
     top: Vec<Pair>,
     pub(in crate::verify) run: Vec<RunPiece>,
     pub(in crate::verify) plates: Vec<Plate>,
+}
+
+/// An opening moved along its wall into line with one of the storey below.
+#[derive(Debug, Deserialize)]
+pub(in crate::verify) struct Moved {
+    pub(in crate::verify) opening: String,
+    pub(in crate::verify) by: Inches,
+    pub(in crate::verify) over: String,
 }
 
 impl Wall {

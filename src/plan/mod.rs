@@ -29,6 +29,7 @@ mod dimensions;
 mod ends;
 mod faces;
 mod facets;
+mod fitments;
 mod frames;
 mod gaps;
 mod grid;
@@ -82,7 +83,8 @@ pub use dimensions::{
 };
 pub use layers::layer_meaning;
 pub use model::{
-    GridLine, Hinge, Opening, OpeningKind, Plan, Room, Storey, Swing, ToBuilding, Wall, WallLayer,
+    Fitment, FitmentKind, GridLine, Hinge, Opening, OpeningKind, Plan, Room, Storey, Swing,
+    ToBuilding, Wall, WallLayer,
 };
 pub use recover::recover_plan;
 pub use sketch::{correct_sketches, plan_from_sketches};

@@ -221,7 +221,7 @@ pub fn make(
     let traced = read_and_recover(inputs, (options, &rules), &mut findings, done)?;
     let building = raise_building(&traced.plan, &traced.job, &rules).into_output(&mut findings);
     done("building");
-    let stated = options_of_job(&traced.job, &traced.plan, &building);
+    let stated = options_of_job(&traced.job, (&traced.plan, &building), &rules);
     let mut layout_options = LayoutOptions {
         alternatives: options.alternatives,
         ..stated.into_output(&mut findings)

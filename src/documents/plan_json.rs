@@ -3,7 +3,7 @@
 use super::findings_json::{FindingRow, base_name, rows};
 use super::nine;
 use crate::findings::Finding;
-use crate::plan::{GridLine, Hinge, Opening, Plan, Room, Storey, Swing, Wall};
+use crate::plan::{Fitment, GridLine, Hinge, Opening, Plan, Room, Storey, Swing, Wall};
 use geo::Coord;
 use serde::Serialize;
 
@@ -36,6 +36,18 @@ struct StoreyRow<'a> {
     rooms: Vec<RoomRow<'a>>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
     grid: Vec<GridRow<'a>>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    fitments: Vec<FitmentRow<'a>>,
+}
+
+#[derive(Serialize)]
+struct FitmentRow<'a> {
+    kind: &'static str,
+    wall: &'a str,
+    from: [f64; 2],
+    to: [f64; 2],
+    label: &'a str,
+    sources: &'a [String],
 }
 
 #[derive(Serialize)]
@@ -135,6 +147,7 @@ fn storey(storey: &Storey) -> StoreyRow<'_> {
         openings: storey.openings.iter().map(opening).collect(),
         rooms: storey.rooms.iter().map(room).collect(),
         grid: storey.grid.iter().map(grid_line).collect(),
+        fitments: storey.fitments.iter().map(fitment).collect(),
     }
 }
 
@@ -191,6 +204,17 @@ fn grid_line(line: &GridLine) -> GridRow<'_> {
         start: point(&line.start),
         end: point(&line.end),
         sources: &line.sources,
+    }
+}
+
+fn fitment(it: &Fitment) -> FitmentRow<'_> {
+    FitmentRow {
+        kind: it.kind.name(),
+        wall: &it.wall,
+        from: point(&it.from),
+        to: point(&it.to),
+        label: &it.label,
+        sources: &it.sources,
     }
 }
 

@@ -42,3 +42,7 @@ pub const CHASE_CUT_SHORT: Code = Code::new("FAB-17");
 pub const CHASE_AT_OPENING: Code = Code::new("FAB-31");
 /// An electrical box that no chase reaches.
 pub const BOX_WITHOUT_WIRE: Code = Code::new("FAB-18");
+/// Something hangs on the outer skin over a nailer that nobody sized.
+pub const OUTER_NAILER: Code = Code::new("FAB-35");
+/// A nailer is left out in a panel that has no room for it.
+pub const NAILER_LEFT_OUT: Code = Code::new("FAB-36");

@@ -1,31 +1,30 @@
-//! What the job puts into a panel: posts and beam pockets under what bears on it, boxes for wiring, nailers behind the skin.
+//! What the job puts into a panel: posts and beam pockets under what bears on it, boxes for wiring, nailers behind a skin.
 //!
 //! ```text
 //!   ├──────┬──┬──────┤        post     plies of lumber through the core, from sole to top plate or to a pocket's bottom
 //!   │      │▓▓│ ┌─┐  │        pocket   through the inner skin and the core, over the post that carries the beam
 //!   │ ▒▒▒▒▒│▓▓│ └─┘  │        box      through the inner skin; the core is hollowed behind it
-//!   │      │▓▓│      │        nailer   flat behind the inner skin, let into the core
+//!   │      │▓▓│      │        nailer   flat behind the inner or the outer skin, let into the core
 //!   └──────┴──┴──────┘
 //! ```
 //!
 //! Members are the job's own: nothing here is sized, and every note says so.
 
 mod hold_downs;
+mod nailers;
 
 use super::InnerCut;
 use super::brief::PanelBrief;
 use super::codes;
-use super::lumber::{EndPack, Home, OpeningFrame, Piece, PieceKind, board_between, piece};
+use super::lumber::{EndPack, Home, OpeningFrame, Piece, PieceKind, piece};
 use super::recesses::Recesses;
 use super::tees::{TeeAt, has_stud, tees};
 use crate::findings::{Finding, Place};
 use crate::geometry::ShopRect;
 use crate::layout::PanelKind;
-use crate::rules::{Nailer, PointLoad, Post, UnnamedPost, WiringBox};
+use crate::rules::{PointLoad, Post, UnnamedPost, WiringBox};
 use crate::units::{Inches, Length};
-
-/// What a board is for that is let into the core behind the inner skin.
-pub(super) const NAILER: &str = "nailer";
+pub(super) use nailers::is_nailer;
 
 /// A place that wiring must go round: from where to where in the elevation, and in depth.
 #[derive(Clone, Copy, Debug)]
@@ -50,7 +49,7 @@ pub(super) struct Inserts {
     pub(super) findings: Vec<Finding>,
 }
 
-/// Places the job's inserts that lie in the panel. Header and sill panels take none.
+/// Places the job's inserts that lie in the panel. Header and sill panels take none; nailers that would cross them are told.
 pub(super) fn insert(
     brief: &PanelBrief<'_>,
     recesses: &Recesses,
@@ -58,6 +57,7 @@ pub(super) fn insert(
 ) -> Inserts {
     let mut inserts = Inserts::default();
     if brief.panel.kind != PanelKind::Wall {
+        nailers::left_out(brief, &mut inserts);
         return inserts;
     }
     // Strips and flanges reach farther in than the foam's edge stands back.
@@ -353,54 +353,6 @@ impl Field<'_> {
             Inches(hollow.min(assembly.core)),
             it.height.feet_inches()
         ));
-    }
-
-    /// The part of a nailer that lies in this panel; an opening in its way parts it.
-    fn nail(&self, it: &Nailer, to: &mut Inserts) {
-        let brief = self.brief;
-        let name = format!("the nailer for {}", it.what);
-        let [from, end] = [it.from, it.to].map(|at| at - brief.along());
-        let (x0, x1) = (from.max(self.left), end.min(self.right));
-        if x0 >= x1 {
-            return;
-        }
-        let Some(section) = brief.rules.lumber.sections.get(&it.section).copied() else {
-            to.findings
-                .push(self.fault(&name, "the plant rules know no such section"));
-            return;
-        };
-        let y0 = brief.y_of(it.height) - section.width.half();
-        let whole = ShopRect::new(x0, y0, x1, y0 + section.width);
-        let inner = brief.assembly.outer_skin + brief.assembly.core;
-        let depth = [inner - section.thickness, inner];
-        let frames = self.frames.iter().map(|frame| frame.foam_hole);
-        let posts = to.solids.iter().map(|solid| solid.rect);
-        let blocks = frames
-            .chain(posts)
-            .filter(|rect| rect.common(&whole).is_some());
-        let parts = board_between(whole, blocks.map(|rect| [rect.x0, rect.x1]));
-        for part in parts {
-            if let Some(why) = self.obstacle(part) {
-                to.findings.push(self.fault(&name, &why));
-                continue;
-            }
-            let kind = PieceKind {
-                home: Home::Field,
-                usage: NAILER,
-                section: &it.section,
-                rule: "layout.nailers",
-            };
-            to.pieces.push(piece(brief, &kind, part, false, depth));
-            to.solids.push(Solid { rect: part, depth });
-            to.notes.push(format!(
-                "nailer for {}: {} flat behind the inner skin, {} to {} up; let it {} into the core",
-                it.what,
-                it.section,
-                Inches(part.y0),
-                Inches(part.y1),
-                Inches(section.thickness)
-            ));
-        }
     }
 }
 

@@ -11,7 +11,7 @@
 //! ```
 
 use super::brief::PanelBrief;
-use super::inserts::NAILER;
+use super::inserts::is_nailer;
 use super::lumber::cubic_feet;
 use super::{Chase, Fitted, InnerCut, Lift, Lumber, PartFace, Slot};
 use crate::geometry::{ShopPoint, ShopRect};
@@ -81,7 +81,7 @@ pub(super) fn weigh(
     }
     for piece in lumber.iter().filter(|l| l.fitted == Fitted::Plant) {
         let (r, mut w) = (piece.rect, piece.weight_lb);
-        if piece.usage == NAILER {
+        if is_nailer(&piece.usage) {
             w -= cubic_feet(r, piece.depth) * assembly.core_density;
         }
         sum.add(w, middle(r.x0, r.x1), middle(r.y0, r.y1));

@@ -1,12 +1,13 @@
 //! What the job says about the layout of walls, as options: each `[[layout]]` entry finds its wall by id or by a point.
 
+use super::as_drawn::nail_as_drawn;
 use super::codes;
 use super::measured::unmeasured;
 use super::options::{CornerWish, LayoutOptions, WallWishes};
 use crate::building::Building;
 use crate::findings::{Finding, Outcome, Place};
 use crate::plan::{CorrectionAnchor, Plan, Storey};
-use crate::rules::{CornerWord, Job, JobLayout};
+use crate::rules::{CornerWord, Job, JobLayout, PlantRules};
 use geo::Coord;
 
 /// How far beside a wall's outside face a point may lie and still mean the wall, inches; the nearest wall of all is meant.
@@ -16,7 +17,11 @@ const BESIDE: f64 = 24.0;
 ///
 /// - Entries for the same wall add up. One that finds no wall is a doubt, never dropped in silence.
 #[must_use]
-pub fn options_of_job(job: &Job, plan: &Plan, building: &Building) -> Outcome<LayoutOptions> {
+pub fn options_of_job(
+    job: &Job,
+    (plan, building): (&Plan, &Building),
+    rules: &PlantRules,
+) -> Outcome<LayoutOptions> {
     let mut options = LayoutOptions::default();
     let mut findings = Vec::new();
     for entry in &job.layouts {
@@ -30,6 +35,8 @@ pub fn options_of_job(job: &Job, plan: &Plan, building: &Building) -> Outcome<La
             )),
         }
     }
+    let models = (plan, building);
+    findings.extend(nail_as_drawn((job, rules), models, &mut options));
     findings.extend(unmeasured(job, building, &options));
     Outcome {
         output: options,
@@ -96,7 +103,7 @@ fn wall_of(entry: &JobLayout, plan: &Plan, building: &Building) -> Option<String
 }
 
 /// From a storey's drawing coordinates to building coordinates.
-fn in_building(storey: &Storey, point: Coord<f64>) -> Coord<f64> {
+pub(super) fn in_building(storey: &Storey, point: Coord<f64>) -> Coord<f64> {
     let place = &storey.to_building;
     let (sine, cosine) = place.turn_deg.to_radians().sin_cos();
     let [dx, dy] = place.shift;
@@ -110,7 +117,7 @@ fn in_building(storey: &Storey, point: Coord<f64>) -> Coord<f64> {
 mod tests {
     use super::*;
     use crate::layout::testing::rectangle;
-    use crate::rules::{PlantRules, read_job};
+    use crate::rules::read_job;
     use crate::units::Length;
 
     fn options(text: &str) -> Outcome<LayoutOptions> {
@@ -122,7 +129,8 @@ mod tests {
             }],
             ..Plan::default()
         };
-        options_of_job(&job, &plan, &rectangle(288, 192, &PlantRules::default()))
+        let rules = PlantRules::default();
+        options_of_job(&job, (&plan, &rectangle(288, 192, &rules)), &rules)
     }
 
     #[test]

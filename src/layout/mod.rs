@@ -10,6 +10,7 @@
 //! *Does not do.* Parts inside a panel: that is `fabrication`.
 
 mod alternatives;
+mod as_drawn;
 mod assemble;
 mod caps;
 mod checks;

@@ -30,6 +30,7 @@ mod double_walls;
 mod ends;
 mod faces;
 mod facets;
+mod fitments;
 mod frames;
 mod gaps;
 mod grid;
@@ -83,7 +84,8 @@ pub use dimensions::{
 };
 pub use layers::layer_meaning;
 pub use model::{
-    GridLine, Hinge, Opening, OpeningKind, Plan, Room, Storey, Swing, ToBuilding, Wall, WallLayer,
+    Fitment, FitmentKind, GridLine, Hinge, Opening, OpeningKind, Plan, Room, Storey, Swing,
+    ToBuilding, Wall, WallLayer,
 };
 pub use recover::recover_plan;
 pub use sketch::{correct_sketches, plan_from_sketches};

@@ -39,6 +39,49 @@ pub struct Storey {
     pub rooms: Vec<Room>,
     /// The architect's grid, by name.
     pub grid: Vec<GridLine>,
+    /// What hangs on walls as drawn, in the order of the walls.
+    pub fitments: Vec<Fitment>,
+}
+
+/// What a fitment is.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
+pub enum FitmentKind {
+    /// Cabinets that stand on the floor.
+    #[default]
+    BaseCabinets,
+    /// Cabinets that hang on the wall.
+    WallCabinets,
+    /// A deck or balcony.
+    Deck,
+}
+
+impl FitmentKind {
+    /// The words in `plan.json` and on sheets.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::BaseCabinets => "base cabinets",
+            Self::WallCabinets => "wall cabinets",
+            Self::Deck => "deck",
+        }
+    }
+}
+
+/// Something that the plan draws along a wall and that hangs on it.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Fitment {
+    /// What it is.
+    pub kind: FitmentKind,
+    /// Id of its wall.
+    pub wall: String,
+    /// One end on the wall's face.
+    pub from: Coord<f64>,
+    /// The other.
+    pub to: Coord<f64>,
+    /// What is written on it; empty when nothing is.
+    pub label: String,
+    /// Handles of its lines and label.
+    pub sources: Vec<String>,
 }
 
 /// A line of the architect's grid.

@@ -12,6 +12,7 @@ use super::dimensions::{dimension_findings, trust};
 use super::double_walls::{ask_about_backs, part_double_walls};
 use super::ends::add_end_openings;
 use super::faces::rings as rings_of;
+use super::fitments::give_fitments;
 use super::grid::{give_grid, grid_lines};
 use super::heated::note_unheated;
 use super::leaves::quieten_leaves;
@@ -186,6 +187,7 @@ fn recover_drawing(
     let own = plan.storeys.get_mut(first..).unwrap_or_default();
     apply_schedules(drawing, &schedules, own, findings);
     give_grid(&grid, own);
+    give_fitments(drawing, own);
     let own: Vec<&Storey> = own.iter().collect();
     findings.append(&mut dimension_findings(drawing, &own, lines.slack));
     for storey in own {

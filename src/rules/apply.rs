@@ -89,6 +89,7 @@ pub(super) fn apply(file: &PlantFile, rules: &mut PlantRules, checks: &mut Check
     plates_recesses_splines_corners(file, rules, checks);
     openings(&file.openings, rules, checks);
     chases(file, rules, checks);
+    super::nailers::apply_nailers(&file.nailers, &mut rules.nailers, checks);
     lumber_and_lifts(file, rules, checks);
     saw(file, rules, checks);
     apply_stock(&file.stock, &mut rules.stock, checks);

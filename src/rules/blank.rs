@@ -115,6 +115,7 @@ impl PlantRules {
             },
             alignment: super::AlignmentRules::default(),
             drawn_lines: super::DrawnLineRules::default(),
+            nailers: super::NailerRules::default(),
             piers: super::PierRules::default(),
             points: super::PointRules::default(),
             quote: super::QuoteRules::default(),

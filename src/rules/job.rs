@@ -58,6 +58,8 @@ pub struct Job {
     pub panels: Vec<JobPanel>,
     /// Loads, where the job states them.
     pub loads: Loads,
+    /// What the plan draws on walls that nailers are asked for.
+    pub drawn_nailers: super::DrawnNailers,
     /// The `plan.json` on which the corrections were made, where that was an earlier drawing's; a path beside the job file.
     pub corrected_plan: Option<String>,
     /// The drafter's corrections of the recovered plan.

@@ -75,6 +75,9 @@ pub(super) struct WallsFile {
     pub(super) drawn_thickness: LengthKey,
     pub(super) drawn_partition: LengthKey,
     #[serde(default)]
+    pub(super) nailers: Vec<At<super::nailers::DrawnWord>>,
+    pub(super) ledger_height: LengthKey,
+    #[serde(default)]
     pub(super) only: Vec<At<WallFile>>,
 }
 

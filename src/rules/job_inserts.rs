@@ -3,6 +3,7 @@
 use super::HeaderMember;
 use super::checks::Checks;
 use super::job_layout::{ALONG, SIZE};
+use super::plant::Face;
 use super::plant_file::{Key, LengthKey};
 use crate::toml_text::{At, LengthValue};
 use crate::units::Length;
@@ -69,7 +70,7 @@ pub struct WiringBox {
     pub what: String,
 }
 
-/// A level board flat behind the inner skin, for what hangs on the wall.
+/// A level board flat behind a skin, for what hangs on the wall.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Nailer {
     /// Left end, along the wall's outside face from its left corner.
@@ -82,6 +83,12 @@ pub struct Nailer {
     pub section: String,
     /// What hangs on it, as printed: `cabinets`.
     pub what: String,
+    /// Behind which skin it lies.
+    pub face: Face,
+    /// True where the plan shows what hangs there, and no entry of the job says it.
+    pub is_drawn: bool,
+    /// The rule that placed it, such as `layout.nailers`.
+    pub rule: &'static str,
 }
 
 /// Of a box.
@@ -134,6 +141,8 @@ pub(super) struct NailerFile {
     section: At<String>,
     /// What hangs on it, as printed.
     what: At<String>,
+    /// Behind which skin: `inner`, or `outer` for a deck's ledger. Default: inner.
+    face: Key<Face>,
 }
 
 pub(super) fn point(file: &PointFile, checks: &mut Checks<'_>) -> PointLoad {
@@ -236,6 +245,9 @@ pub(super) fn nailer(file: &NailerFile, checks: &mut Checks<'_>) -> Nailer {
         height: checks.one_length("layout.nailers.height", &file.height, &SIZE),
         section: checks.one_text("layout.nailers.section", &file.section),
         what: checks.one_text("layout.nailers.what", &file.what),
+        face: file.face.as_ref().map_or(Face::Inner, |given| given.value),
+        is_drawn: false,
+        rule: "layout.nailers",
     };
     if taken.from >= taken.to {
         checks.refuse(

@@ -30,6 +30,7 @@ mod job_file;
 mod job_inserts;
 mod job_layers;
 mod job_layout;
+mod nailers;
 mod piers;
 mod plant;
 mod plant_file;
@@ -74,6 +75,7 @@ pub use stock_prices::StockPrices;
 pub use header_table::{HeaderLoad, HeaderSpan, Supports, header_span, header_table};
 pub use job_inserts::{HoldDown, Nailer, Pocket, PointLoad, Post, WiringBox};
 pub use job_layout::{CornerWord, JobLayout};
+pub use nailers::{DrawnNailers, NailerRules};
 
 pub use job::{
     BearingLine, FloorKind, HeightTo, HeldFace, InteriorUse, Issue, Job, JobOpening, JobPanel,

@@ -49,6 +49,8 @@ pub struct PlantRules {
     pub openings: OpeningRules,
     /// Chases for wiring.
     pub chases: ChaseRules,
+    /// Boards behind what the plan draws on walls.
+    pub nailers: super::NailerRules,
     /// Lumber.
     pub lumber: LumberRules,
     /// Lifting.

@@ -64,6 +64,8 @@ pub(super) struct PlantFile {
     #[serde(default)]
     pub(super) chases: ChasesFile,
     #[serde(default)]
+    pub(super) nailers: super::nailers::NailersFile,
+    #[serde(default)]
     pub(super) lumber: LumberFile,
     #[serde(default)]
     pub(super) lifts: LiftsFile,

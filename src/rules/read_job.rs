@@ -12,6 +12,7 @@ use super::job_file::{
 };
 use super::job_layers::layers;
 use super::job_layout::layout;
+use super::nailers::drawn_nailers;
 use super::plant_file::{Key, LengthKey};
 use super::schema::job_schema_value;
 use crate::drawing::DrawingUnit;
@@ -115,6 +116,7 @@ fn job(given: &JobFile, checks: &mut Checks<'_>) -> Job {
             .collect(),
         panels: given.panel.iter().map(|at| panel(at, checks)).collect(),
         loads: loads(&given.loads, checks),
+        drawn_nailers: drawn_nailers(&given.wall, checks),
         corrected_plan: filled(&given.corrected_plan),
         corrections: PlanCorrections {
             earlier: None,

@@ -5,7 +5,7 @@ use super::super::{Chase, FabricatedPanel};
 use super::*;
 use crate::findings::Severity;
 use crate::layout::{PanelEdge, WallEnd};
-use crate::rules::Pocket;
+use crate::rules::{Face, Nailer, Pocket};
 
 /// A plain panel of 8 ft between a corner and a free end.
 fn plain() -> Scene {
@@ -27,6 +27,19 @@ fn bearing(at: &str, post: &str, pocket: Option<[&str; 2]>) -> PointLoad {
             height: inches(height),
         }),
         hold_down: None,
+    }
+}
+
+fn nailer([from, to]: [&str; 2], height: &str, face: Face) -> Nailer {
+    Nailer {
+        from: inches(from),
+        to: inches(to),
+        height: inches(height),
+        section: "2x6".to_owned(),
+        what: "cabinets".to_owned(),
+        face,
+        is_drawn: false,
+        rule: "layout.nailers",
     }
 }
 
@@ -195,13 +208,8 @@ fn a_box_is_cut_into_the_inner_skin_and_asks_for_its_wire() {
 fn a_nailer_lies_behind_the_inner_skin_and_is_parted_by_an_opening() {
     // Window of the reference panel with its bucks: 28 1/4 to 67 3/4, 32 to 83 1/2.
     let mut scene = reference();
-    scene.layout.walls[0].nailers.push(Nailer {
-        from: inches("10"),
-        to: inches("90"),
-        height: inches("60"),
-        section: "2x6".to_owned(),
-        what: "cabinets".to_owned(),
-    });
+    let it = nailer(["10", "90"], "60", Face::Inner);
+    scene.layout.walls[0].nailers.push(it);
     let panel = scene.made(0);
     let nailers: Vec<&crate::fabrication::Lumber> = panel
         .lumber
@@ -218,4 +226,55 @@ fn a_nailer_lies_behind_the_inner_skin_and_is_parted_by_an_opening() {
     );
     // Core 5-5/8 behind a skin of 7/16: from 4-9/16 to 6-1/16 below the outer face.
     assert_eq!(nailers[0].depth, [inches("4 9/16"), inches("6 1/16")]);
+}
+
+#[test]
+fn a_decks_nailer_lies_behind_the_outer_skin_and_nobody_sized_what_hangs_on_it() {
+    let mut scene = plain();
+    let mut deck = nailer(["10", "90"], "12", Face::Outer);
+    deck.what = "deck".to_owned();
+    scene.layout.walls[0].nailers = vec![deck, nailer(["20", "60"], "12", Face::Inner)];
+    let outcome = scene.make();
+    let panel = &outcome.output.panels[0];
+    let found: Vec<_> = panel
+        .lumber
+        .iter()
+        .filter(|it| is_nailer(&it.usage))
+        .map(|it| (it.usage.as_str(), it.rect, it.depth))
+        .collect();
+    // Skin 7/16, lumber 1 1/2: from 7/16 to 1 15/16 below the outer face. The one behind the inner skin passes it.
+    let [outer, inner] = [["7/16", "1 15/16"], ["4 9/16", "6 1/16"]].map(|it| it.map(inches));
+    let want = [
+        ("outer nailer", rect("10, 9 1/4, 90, 14 3/4"), outer),
+        ("nailer", rect("20, 9 1/4, 60, 14 3/4"), inner),
+    ];
+    assert_eq!(found, want);
+    assert!(panel.holds.is_empty(), "{:?}", panel.holds);
+    assert!(panel.outer_skin.holes.is_empty(), "no skin is cut for it");
+    let note = panel.notes.iter().find(|it| it.contains("outer skin"));
+    assert!(note.unwrap().contains("not sized: engineer"));
+    let told = outcome.findings.iter();
+    let told = told.filter(|it| it.code == codes::OUTER_NAILER).count();
+    assert_eq!(told, 1, "{:?}", outcome.findings);
+    // 80 in and 40 in of 1-1/2 x 5-1/2 at 28 pcf instead of foam at 1 pcf: 120 x 8.25 / 1728 x 27 = 15.5 lb. Derived.
+    let bare = plain().made(0);
+    assert!((panel.weight_lb - bare.weight_lb - 15.47).abs() < 0.1);
+}
+
+#[test]
+fn what_the_plan_shows_never_holds_a_panel_and_what_the_job_says_does() {
+    for (is_drawn, code) in [
+        (true, codes::NAILER_LEFT_OUT),
+        (false, codes::INSERT_DOES_NOT_FIT),
+    ] {
+        let mut scene = plain();
+        let high = Nailer {
+            is_drawn,
+            ..nailer(["10", "90"], "107", Face::Inner)
+        };
+        scene.layout.walls[0].nailers.push(high);
+        let outcome = scene.make();
+        assert!(outcome.findings.iter().any(|it| it.code == code));
+        assert_eq!(outcome.output.panels[0].is_held(), !is_drawn);
+    }
 }

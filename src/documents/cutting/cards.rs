@@ -4,6 +4,7 @@ use super::{
     AT_THE_BOARDS, AT_THE_WIRE, CuttingInput, Page, bounds, cut_numbers, named, unit, waste,
     write_head,
 };
+use crate::documents::general::capitalised;
 use crate::documents::paper::canvas::View;
 use crate::documents::paper::flow::Flow;
 use crate::documents::paper::fonts::wrap;
@@ -73,7 +74,7 @@ pub(super) fn pages(input: &CuttingInput<'_>) -> Vec<Page> {
         let count = sheets.len();
         pages.extend(sheets.into_iter().enumerate().map(|(index, canvas)| Page {
             name: name.to_owned(),
-            title: name.to_uppercase(),
+            title: capitalised(name),
             subtitle: if count > 1 {
                 format!("{what}, sheet {} of {count}", index + 1)
             } else {

@@ -116,11 +116,15 @@ impl Flow {
         columns.get(self.column).copied().unwrap_or_default()
     }
 
-    fn room(&self) -> f64 {
+    /// What height the column has left, mm.
+    #[must_use]
+    pub fn room(&self) -> f64 {
         self.area().y1 - self.y
     }
 
-    fn is_at_top(&self) -> bool {
+    /// True when nothing stands in the column yet.
+    #[must_use]
+    pub fn is_at_top(&self) -> bool {
         self.y <= self.area().y0
     }
 

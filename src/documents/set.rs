@@ -64,6 +64,7 @@ pub fn sheet_set(models: &Models<'_>, facts: &TitleFacts) -> Vec<FiledSheet> {
     drawn.extend(detail_sheets(&cuts, facts));
     let general = GeneralInput {
         building: models.building,
+        layout: models.layout,
         fabrication: models.fabrication,
         rules: models.rules,
         facts,

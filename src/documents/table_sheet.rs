@@ -1,6 +1,7 @@
 //! Sheets that are one table: as many as it takes, on ANSI B.
 
 use super::TitleFacts;
+use super::general::capitalised;
 use super::paper::frame::ANSI_B;
 use super::paper::strip::{HoldBox, Revision, Strip, TitleBlock};
 use super::paper::table::Table;
@@ -94,7 +95,11 @@ impl TableSheets<'_> {
         strip.numbered(&mut strip_canvas, self.notes);
         Sheet {
             name: format!("{number}-{}", self.name),
-            title: format!("{number} {}, {}", self.title, self.facts.building),
+            title: format!(
+                "{number} {}, {}",
+                capitalised(self.title),
+                self.facts.building
+            ),
             description: self.description.to_owned(),
             paper: ANSI_B.name.to_owned(),
             width: ANSI_B.width,

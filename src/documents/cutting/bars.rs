@@ -1,7 +1,7 @@
 //! Lumber, splines and plates: bars with their pieces from the left end.
 
-use super::{AT_THE_LUMBER, CuttingInput, Page, bounds, named, waste, write_head};
-use crate::documents::paper::flow::Flow;
+use super::fill::{Head, filled};
+use super::{AT_THE_LUMBER, CuttingInput, Page, bounds, waste};
 use crate::documents::paper::fonts::wrap;
 use crate::documents::paper::style::{Fill, Lettering, Pen, RECESS_HATCH};
 use crate::documents::paper::{Area, Canvas, Form, Lettered, Weight, spot};
@@ -10,8 +10,10 @@ use crate::units::Length;
 
 /// What a bar is higher on paper than its letters, mm.
 const BAR: f64 = 3.2;
-/// Between two columns, mm.
-const BETWEEN: f64 = 8.0;
+/// Below a bar and its marks, mm.
+const GAP: f64 = 5.0;
+/// Width of the bars' names, in heights of a letter.
+const NAMES: f64 = 6.0;
 
 pub(super) fn pages(input: &CuttingInput<'_>) -> Vec<Page> {
     let mut groups: Vec<Vec<&Bar>> = Vec::new();
@@ -25,27 +27,28 @@ pub(super) fn pages(input: &CuttingInput<'_>) -> Vec<Page> {
     if groups.is_empty() {
         return Vec::new();
     }
+    // What is fetched together stands together.
+    groups.sort_by_key(|group| group.first().map(|it| first_of(input, it)));
     let longest = input.stock.bars.iter().map(|it| it.length).max();
     let longest = longest.unwrap_or_default().to_inches().max(1.0);
-    let paper = input.paper();
-    let field = paper.field().grown(-4.0);
-    let narrow = paper.columns(field, BETWEEN);
-    let lettering = paper.lettering;
-    let laid = |columns: Vec<Area>| {
-        let mut flow = Flow::new(columns.clone(), columns, lettering);
+    let lettering = input.paper().lettering;
+    let pages = filled(input, |flow, _| {
+        let mut before: Option<&Bar> = None;
         for group in &groups {
+            let row = |width: f64, has_head| Row::new(lettering, group, (width, longest), has_head);
+            let Some(bar) = group.first() else { continue };
+            let is_new = !before.is_some_and(|it| is_one_stock(it, bar));
+            if flow.room() < row(flow.area().width(), is_new).height() && !flow.is_at_top() {
+                flow.next_column();
+            }
+            let has_head = is_new || flow.is_at_top();
             flow.block(
-                |width| Row::new(lettering, group, width, longest).height(),
-                |canvas, area| Row::new(lettering, group, area.width(), longest).draw(canvas, area),
+                |width| row(width, has_head).height(),
+                |canvas, area| row(area.width(), has_head).draw(canvas, area),
             );
+            before = Some(bar);
         }
-        flow.into_pages()
-    };
-    // As few columns, and bars as long, as take no more sheets.
-    let pages = laid(narrow.clone());
-    let fewer = (1_u32..).take(narrow.len().saturating_sub(1));
-    let mut fewer = fewer.map(|count| laid(Flow::columns(field, count, BETWEEN)));
-    let pages = fewer.find(|it| it.len() <= pages.len()).unwrap_or(pages);
+    });
     let count = pages.len();
     pages
         .into_iter()
@@ -66,7 +69,7 @@ pub(super) fn pages(input: &CuttingInput<'_>) -> Vec<Page> {
             ),
             bounds: bounds(input.stock, &["lumber"]),
             notes: vec![
-                "Pieces run from the left end; hatched: what is left. Bars on one sheet are drawn to one scale.".to_owned(),
+                "Pieces run from the left end, their marks below them, a line for each bar; hatched: what is left. Bars on one sheet are drawn to one scale.".to_owned(),
                 "Lengths are cut lengths, to 1/16 in; end cuts that are not square stand in lists/lumber.csv.".to_owned(),
                 "Mark each piece as it comes off; bundle it with its panel's framing package.".to_owned(),
             ],
@@ -85,70 +88,118 @@ fn are_alike(a: &Bar, b: &Bar) -> bool {
 
 /// True when a piece is long enough on paper for the words of its length.
 fn is_lettered(cap: f64, words: &str, length: Length, scale: f64) -> bool {
-    let note = Lettered::cap(cap);
+    let note = Lettered::cap(cap).bold();
     note.width(words) + 1.6 <= length.to_inches() * scale
+}
+
+/// The first bar of the same stock: where it stands in the list.
+fn first_of(input: &CuttingInput<'_>, bar: &Bar) -> Option<usize> {
+    input.stock.bars.iter().position(|it| is_one_stock(it, bar))
+}
+
+/// True for bars that are fetched from one pile and cut with one setting.
+fn is_one_stock(a: &Bar, b: &Bar) -> bool {
+    let size = |it: &Bar| [it.length, it.trim, it.kerf];
+    (&a.section, &a.grade, a.leftover.is_empty()) == (&b.section, &b.grade, b.leftover.is_empty())
+        && size(a) == size(b)
 }
 
 /// Bars that come apart alike.
 struct Row<'a> {
-    bar: &'a Bar,
+    group: &'a [&'a Bar],
     lettering: Lettering,
     /// Paper mm to an inch.
     scale: f64,
-    head: Vec<String>,
+    /// Width of the bars' names, mm.
+    names: f64,
+    head: Option<Head>,
+    /// Marks in words, where not all of them find room under their pieces.
     lines: Vec<String>,
 }
 
 impl<'a> Row<'a> {
-    fn new(lettering: Lettering, group: &[&'a Bar], width: f64, longest: f64) -> Self {
-        let scale = (width - 2.0) / longest;
-        let bar = group[0];
-        let names: Vec<&str> = group.iter().map(|it| it.name.as_str()).collect();
-        let leftover = if bar.leftover.is_empty() {
-            ""
-        } else {
-            ", leftovers"
-        };
-        let head = format!(
-            "{} × {} {}, {}{leftover}: {}; kerf {}, {} off each end",
-            group.len(),
-            bar.section,
-            bar.grade,
-            bar.length.feet_inches(),
-            named(&names),
-            bar.kerf,
-            bar.trim
-        );
-        let marks = group.iter().map(|it| {
-            // A piece too short for its length in the drawing has it here.
-            let said = |(mark, length): &(String, Length)| {
-                let words = length.feet_inches().to_string();
-                if is_lettered(lettering.note, &words, *length, scale) {
-                    mark.clone()
-                } else {
-                    format!("{mark} ({words})")
-                }
+    fn new(
+        lettering: Lettering,
+        group: &'a [&'a Bar],
+        (width, longest): (f64, f64),
+        has_head: bool,
+    ) -> Self {
+        let names = NAMES * lettering.note;
+        let scale = (width - names - 2.0) / longest;
+        let head = group.first().filter(|_| has_head).map(|bar| {
+            let leftover = if bar.leftover.is_empty() {
+                ""
+            } else {
+                ", leftovers"
             };
-            let marks: Vec<String> = it.pieces.iter().map(said).collect();
-            let kept = it.kept.as_ref();
-            let kept = kept.map_or_else(String::new, |name| format!("; keep {name}"));
-            format!("{}: {}{kept}", it.name, marks.join(", "))
+            let name = format!(
+                "{} {}, {}{leftover}",
+                bar.section,
+                bar.grade,
+                bar.length.feet_inches()
+            );
+            let facts = format!("kerf {}, {} off each end", bar.kerf, bar.trim);
+            Head::new(&lettering, width, &name, &facts)
         });
-        let wrapped = |words: &str, weight| wrap(words, width - 2.0, lettering.note, weight);
-        let lines = marks.flat_map(|words| wrapped(&words, Weight::Regular));
-        Self {
-            bar,
+        let mut row = Self {
+            group,
             lettering,
             scale,
-            head: wrapped(&head, Weight::Bold),
-            lines: lines.collect(),
+            names,
+            head,
+            lines: Vec::new(),
+        };
+        let fit = |bar: &&Bar| {
+            bar.pieces.iter().all(|piece| row.has_room(piece)) && row.has_room_for_offcut(bar)
+        };
+        if !group.iter().all(fit) {
+            let lines = group.iter().map(|it| row.in_words(it));
+            let room = width - names - 2.0;
+            let lines = lines
+                .flat_map(|words| wrap(&words, room, lettering.note, Weight::Regular))
+                .collect();
+            row.lines = lines;
         }
+        row
+    }
+
+    /// True when mark and length stand one below the other in the piece's own width.
+    fn has_room(&self, (mark, length): &(String, Length)) -> bool {
+        let words = length.feet_inches().to_string();
+        let cap = self.lettering.note;
+        is_lettered(cap, &words, *length, self.scale) && is_lettered(cap, mark, *length, self.scale)
+    }
+
+    /// True when the name of what is kept, if it is, stands below it.
+    fn has_room_for_offcut(&self, bar: &Bar) -> bool {
+        let words = kept(bar);
+        is_lettered(self.lettering.note, &words, bar.offcut, self.scale) || words.is_empty()
+    }
+
+    /// Marks from the left end; a piece too short for its length in the drawing has it here.
+    fn in_words(&self, bar: &Bar) -> String {
+        let said = |(mark, length): &(String, Length)| {
+            let words = length.feet_inches().to_string();
+            if is_lettered(self.lettering.note, &words, *length, self.scale) {
+                mark.clone()
+            } else {
+                format!("{mark} ({words})")
+            }
+        };
+        let mut words: Vec<String> = bar.pieces.iter().map(said).collect();
+        words.extend(Some(kept(bar)).filter(|it| !it.is_empty()));
+        format!("{}: {}", bar.name, words.join(", "))
     }
 
     fn height(&self) -> f64 {
-        let lines = self.head.iter().chain(&self.lines);
-        let lines = lines.map(|_| self.lettering.leading());
-        lines.fold(0.0, |sum, it| sum + it) + self.high() + 7.0
+        let rows = if self.lines.is_empty() {
+            self.group.len()
+        } else {
+            self.lines.len()
+        };
+        let rows = (0..rows).map(|_| self.lettering.leading());
+        let head = self.head.as_ref().map_or(0.0, Head::height);
+        rows.fold(head, |sum, it| sum + it) + self.high() + GAP
     }
 
     /// Height of the bar on paper, mm.
@@ -157,31 +208,38 @@ impl<'a> Row<'a> {
     }
 
     fn draw(&self, canvas: &mut Canvas, area: Area) {
+        let Some(bar) = self.group.first() else {
+            return;
+        };
         let lettering = self.lettering;
         let note = Lettered::cap(lettering.note);
-        let mut y = write_head(canvas, &lettering, &area, &self.head);
-        y += 1.6;
-        let left = area.x0 + 1.0;
+        let mut y = self
+            .head
+            .as_ref()
+            .map_or(area.y0, |head| head.draw(canvas, &area))
+            + 2.0;
+        let left = area.x0 + self.names;
         let k = self.scale;
         let at = |from: Length, to: Length| {
             let [x0, x1] = [from, to].map(|it| left + it.to_inches() * k);
             Area::new(x0, y, x1, y + self.high())
         };
-        let bar = self.bar;
-        canvas.shape(
-            Form::Area(at(Length::ZERO, bar.length)),
-            Pen::Edge.full(),
-            Fill::White,
-        );
-        canvas.hatch_area(&RECESS_HATCH, at(Length::ZERO, bar.length));
+        let whole = at(Length::ZERO, bar.length);
+        canvas.shape(Form::Area(whole), Pen::Edge.full(), Fill::White);
+        canvas.hatch_area(&RECESS_HATCH, whole);
+        let count = format!("{} ×", self.group.len());
+        let middle = spot(area.x0 + 1.0, whole.middle().y);
+        canvas.text_centred(middle, count, Lettered::cap(lettering.title).bold());
         let mut from = bar.trim;
+        let mut middles = Vec::new();
         for (_, length) in &bar.pieces {
             let piece = at(from, from + *length);
-            canvas.shape(Form::Area(piece), Pen::Edge.full(), Fill::White);
+            canvas.shape(Form::Area(piece), Pen::Bold.full(), Fill::White);
             let words = length.feet_inches().to_string();
             if is_lettered(lettering.note, &words, *length, k) {
-                canvas.text_centred(piece.middle(), words, note.middle());
+                canvas.text_centred(piece.middle(), words, note.bold().middle());
             }
+            middles.push(piece.middle().x);
             from += *length + bar.kerf;
         }
         y += self.high();
@@ -189,5 +247,22 @@ impl<'a> Row<'a> {
             y += lettering.leading();
             canvas.text(spot(left, y), words.clone(), note);
         }
+        if !self.lines.is_empty() {
+            return;
+        }
+        for it in self.group {
+            y += lettering.leading();
+            canvas.text(spot(area.x0 + 1.0, y), it.name.clone(), note);
+            for ((mark, _), x) in it.pieces.iter().zip(&middles) {
+                canvas.text(spot(*x, y), mark.clone(), note.middle());
+            }
+            canvas.text(spot(whole.x1, y), kept(it), note.end());
+        }
     }
+}
+
+/// The name of what is kept, in words.
+fn kept(bar: &Bar) -> String {
+    let name = bar.kept.as_ref();
+    name.map_or_else(String::new, |name| format!("keep {name}"))
 }

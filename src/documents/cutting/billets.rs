@@ -1,8 +1,8 @@
 //! Billets from the end: which slabs the wire cuts from each, from the bottom up, and at which heights it is set.
 
+use super::fill::{Head, alike, filled};
 use super::{AT_THE_WIRE, CuttingInput, Page, bounds, named, waste};
 use crate::documents::paper::canvas::View;
-use crate::documents::paper::flow::Flow;
 use crate::documents::paper::fonts::wrap;
 use crate::documents::paper::scale::{Scale, fitting_scale};
 use crate::documents::paper::style::{Fill, Lettering, Pen, RECESS_HATCH};
@@ -11,8 +11,12 @@ use crate::documents::paper::{Area, Canvas, Form, Lettered, Weight, spot};
 use crate::stock::Billet;
 use crate::units::{Inches, Length};
 
-/// Greatest width and height of a drawing, mm.
-const ROOM: [f64; 2] = [62.0, 62.0];
+/// Least greatest height of a drawing, mm of ANSI B.
+const TALL: f64 = 50.0;
+/// Largest scale, as so many times smaller than life.
+const LARGEST: f64 = 8.0;
+/// Room at the right of a drawing for the heights of the wire, mm of ANSI B.
+const WORDS: f64 = 62.0;
 /// What a layer must be higher than its words for them to stand in it, mm.
 const LAYER: f64 = 1.0;
 
@@ -28,17 +32,16 @@ pub(super) fn pages(input: &CuttingInput<'_>) -> Vec<Page> {
     if groups.is_empty() {
         return Vec::new();
     }
-    let paper = input.paper();
-    let columns = paper.columns(paper.field().grown(-4.0), 6.0);
-    let mut flow = Flow::new(columns.clone(), columns, paper.lettering);
-    for group in &groups {
-        flow.block(
-            |width| Card::new(input, group, width).height(),
-            |canvas, area| Card::new(input, group, area.width()).draw(canvas, area),
-        );
-    }
-    flow.table("WHERE THE FOAM GOES", "cubic feet, pounds", &foam(input));
-    let pages = flow.into_pages();
+    let pages = filled(input, |flow, larger| {
+        for group in &groups {
+            let card = |width: f64| Card::new(input, group, (width, larger));
+            flow.block(
+                |width| card(width).height(),
+                |canvas, area| card(area.width()).draw(canvas, area),
+            );
+        }
+        flow.table("WHERE THE FOAM GOES", "cubic feet, pounds", &foam(input));
+    });
     let count = pages.len();
     pages
         .into_iter()
@@ -82,56 +85,52 @@ fn are_alike(a: &Billet, b: &Billet) -> bool {
 struct Card<'a> {
     group: &'a [&'a Billet],
     lettering: Lettering,
-    head: Vec<String>,
+    head: Head,
     lines: Vec<String>,
     scale: Scale,
 }
 
 impl<'a> Card<'a> {
-    fn new(input: &CuttingInput<'_>, group: &'a [&'a Billet], width: f64) -> Self {
+    fn new(input: &CuttingInput<'_>, group: &'a [&'a Billet], (width, larger): (f64, f64)) -> Self {
         let paper = input.paper();
         let lettering = paper.lettering;
         let names: Vec<&str> = group.iter().map(|it| it.name.as_str()).collect();
-        let (mut head, mut lines, mut size) = (String::new(), Vec::new(), [1.0, 1.0]);
-        if let Some(it) = group.first() {
-            head = format!(
-                "{} × {}, {} × {} × {}: {}",
-                group.len(),
+        let first = group.first();
+        let size = first.map_or([1.0, 1.0], |it| {
+            [it.width, it.height].map(Length::to_inches)
+        });
+        let grown = paper.letters_grown();
+        let room = [width - WORDS * grown, TALL * grown * larger];
+        let scale = fitting_scale(input.scales(), LARGEST, size, room);
+        let name = format!("{}{}", named(&names), alike(group.len()));
+        let facts = first.map_or_else(String::new, |it| {
+            format!(
+                "{}, {} × {} × {} high; kerf {}, {} off bottom and top, {} left; {}",
                 it.what,
                 it.length.feet_inches(),
                 it.width.feet_inches(),
                 it.height.feet_inches(),
-                named(&names)
-            );
-            size = [it.width, it.height].map(Length::to_inches);
-            lines.push(format!(
-                "kerf {}, {} off bottom and top, {} left",
-                it.kerf, it.skin, it.rest
-            ));
-        }
+                it.kerf,
+                it.skin,
+                it.rest,
+                scale.name
+            )
+        });
+        let mut lines = Vec::new();
         if group.len() > 1 {
             lines.extend(group.iter().map(|it| {
                 let slabs: Vec<&str> = it.slabs.iter().map(|slab| slab.0.as_str()).collect();
                 format!("{}, from the bottom: {}", it.name, slabs.join(", "))
             }));
         }
-        let wrapped = |words: &str, weight| wrap(words, width - 2.0, lettering.note, weight);
-        let scale = fitting_scale(
-            input.scales(),
-            12.0,
-            size,
-            ROOM.map(|it| it * paper.letters_grown()),
-        );
         let lines = lines
             .iter()
-            .flat_map(|words| wrapped(words, Weight::Regular));
+            .flat_map(|words| wrap(words, width - 2.0, lettering.note, Weight::Regular));
         Self {
             group,
             lettering,
-            head: wrapped(&head, Weight::Bold),
-            lines: std::iter::once(scale.name.to_owned())
-                .chain(lines)
-                .collect(),
+            head: Head::new(&lettering, width, &name, &facts),
+            lines: lines.collect(),
             scale,
         }
     }
@@ -142,9 +141,12 @@ impl<'a> Card<'a> {
     }
 
     fn height(&self) -> f64 {
-        let lines = self.head.iter().chain(&self.lines);
-        let lines = lines.map(|_| self.lettering.leading());
-        lines.fold(0.0, |sum, it| sum + it) + self.tall() + 12.0
+        let lines = self.lines.iter().map(|_| self.lettering.leading());
+        lines.fold(0.0, |sum, it| sum + it)
+            + self.head.height()
+            + self.lettering.leading()
+            + self.tall()
+            + 14.0
     }
 
     fn draw(&self, canvas: &mut Canvas, area: Area) {
@@ -154,20 +156,16 @@ impl<'a> Card<'a> {
         let lettering = self.lettering;
         let note = Lettered::cap(lettering.note);
         let left = area.x0 + 1.0;
-        let mut y = area.y0;
-        for words in &self.head {
-            y += lettering.leading();
-            canvas.text(spot(left, y), words.clone(), note.bold());
-        }
+        let top = self.head.draw(canvas, &area) + lettering.leading() + 3.0;
         let view = View {
-            origin: spot(left, y + 3.0 + self.tall()),
+            origin: spot(left, top + self.tall()),
             scale: self.scale.per_inch(),
         };
         let title = format!("{}, {}", billet.name, self.scale.name);
         canvas.group(&format!("billet-{}", billet.name), &title, |canvas| {
-            draw_end(canvas, lettering.note, (self.group, billet), &view);
+            draw_end(canvas, &lettering, (self.group, billet), &view);
         });
-        y = view.origin.y + 2.5;
+        let mut y = view.origin.y + 2.5;
         for words in &self.lines {
             y += lettering.leading();
             canvas.text(spot(left, y), words.clone(), note);
@@ -175,14 +173,22 @@ impl<'a> Card<'a> {
     }
 }
 
-fn draw_end(canvas: &mut Canvas, cap: f64, (group, billet): (&[&Billet], &Billet), view: &View) {
+fn draw_end(
+    canvas: &mut Canvas,
+    lettering: &Lettering,
+    (group, billet): (&[&Billet], &Billet),
+    view: &View,
+) {
     let wide = billet.width.to_inches();
     let between = |from: Length, to: Length| view.area(0.0, from.to_inches(), wide, to.to_inches());
     let whole = between(Length::ZERO, billet.height);
     canvas.shape(Form::Area(whole), Pen::Bold.full(), Fill::White);
     canvas.hatch_area(&RECESS_HATCH, whole);
-    let note = Lettered::cap(cap);
-    let least = cap + LAYER;
+    let note = Lettered::cap(lettering.note);
+    let number = Lettered::cap(lettering.title).bold();
+    let least = number.cap + LAYER;
+    let heads = spot(whole.x1 + 6.0, whole.y0 - 2.0);
+    canvas.text(heads, "WIRE AT, FROM THE BOTTOM", note);
     // Words of thin layers are pushed apart, each with a line to its place.
     let mut last = f64::INFINITY;
     for (name, from, to) in &billet.slabs {
@@ -195,7 +201,7 @@ fn draw_end(canvas: &mut Canvas, cap: f64, (group, billet): (&[&Billet], &Billet
             Inches(thickness).to_string()
         };
         if layer.height() >= least {
-            canvas.text_centred(layer.middle(), words, note.middle());
+            canvas.text_centred(layer.middle(), words, number.middle());
         }
         let at = layer.middle().y.min(last - least);
         last = at;
@@ -205,8 +211,11 @@ fn draw_end(canvas: &mut Canvas, cap: f64, (group, billet): (&[&Billet], &Billet
             spot(layer.x1 + 1.0, layer.middle().y),
             elbow,
         );
-        let words = format!("{name}: wire at {} and {}", Inches(*from), Inches(*to));
-        canvas.text(elbow + spot(1.0, note.cap / 2.0), words, note);
+        let words = format!("{} and {}", Inches(*from), Inches(*to));
+        let at = elbow + spot(1.0, number.cap / 2.0);
+        let width = number.width(&words);
+        canvas.text(at, words, number);
+        canvas.text(at + spot(width + 3.0, 0.0), name.clone(), note);
     }
 }
 

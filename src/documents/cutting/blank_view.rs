@@ -9,9 +9,11 @@ use crate::documents::paper::style::{Dash, Fill, Ink, Lettering, Pen, RECESS_HAT
 use crate::documents::paper::symbol::{arrow_head, quartered_disc};
 use crate::documents::paper::{Area, Canvas, Form, Lettered, Spot, spot};
 use crate::geometry::{ShopPoint, ShopRect, ShopRing};
-use crate::stock::{Blank, CutKind, CutSheet, NumberedCut};
+use crate::stock::{Blank, CutKind, CutSheet, NumberedCut, SheetPiece};
 use crate::units::{Inches, Length};
 
+/// So many marks of blanks that come apart alike stand on their piece; of more its place in the list.
+const NAMED: usize = 3;
 /// Left of the blank: ordinates, mm.
 const LEFT: f64 = 26.0;
 /// Below it, mm.
@@ -119,10 +121,12 @@ pub(super) fn draw(
     }
     let mut taken = Vec::new();
     for (place, it) in blank.panels.iter().enumerate() {
-        let name = if group.len() == 1 {
-            it.mark.clone()
+        let marks = group.iter().filter_map(|it| it.panels.get(place));
+        let marks: Vec<&str> = marks.map(|it| it.mark.as_str()).collect();
+        let name = if marks.len() <= NAMED {
+            marks.join(", ")
         } else {
-            (place + 1).to_string()
+            format!("PLACE {}", place + 1)
         };
         let size = format!("{} × {}", Inches(it.rect.width()), Inches(it.rect.height()));
         let words = [name, size];
@@ -152,9 +156,18 @@ pub(super) fn draw(
         (it.number, [view.spot(it.from), view.spot(it.to)], ink)
     });
     let numbered: Vec<_> = numbered.collect();
-    cut_numbers(canvas, lettering.note, &numbered, &mut taken);
+    cut_numbers(canvas, lettering.title, &numbered, &mut taken);
     quartered_disc(canvas, view.on.origin, 2.2);
-    draw_ordinates(canvas, &lettering, view, &blank.sheet, cuts);
+    let cuts = cuts.iter().map(|it| [it.from, it.to]);
+    draw_ordinates(
+        canvas,
+        &lettering,
+        &view.on,
+        &view.blank,
+        [blank.sheet.length, blank.sheet.width],
+        &blank.sheet.pieces,
+        cuts,
+    );
 }
 
 /// The mark, the size below it, and an arrow that points to the panel's top.
@@ -215,26 +228,32 @@ fn draw_offcut(canvas: &mut Canvas, cap: f64, area: Area, name: &str, taken: &mu
     taken.push(Area::of(at - half, at + half));
 }
 
-/// Every upright cut and piece from the datum corner along the foot, every level one at the left.
-fn draw_ordinates(
+/// Every upright cut and end of a piece from the datum corner along the foot, every level one at the left.
+///
+/// - `whole`: the sheet on paper.
+/// - `pieces`: those whose ends are told.
+/// - `cuts`: from where to where.
+pub(super) fn draw_ordinates(
     canvas: &mut Canvas,
     lettering: &Lettering,
-    view: &View,
-    sheet: &CutSheet,
-    cuts: &[NumberedCut],
+    on: &PaperView,
+    whole: &Area,
+    [length, width]: [Length; 2],
+    pieces: &[SheetPiece],
+    cuts: impl Iterator<Item = [ShopPoint; 2]>,
 ) {
-    let mut xs = vec![sheet.length];
-    let mut ys = vec![sheet.width];
-    for it in &sheet.pieces {
+    let mut xs = vec![length];
+    let mut ys = vec![width];
+    for it in pieces {
         xs.extend([it.rect.x0, it.rect.x1]);
         ys.extend([it.rect.y0, it.rect.y1]);
     }
-    for it in cuts {
-        if it.from.x == it.to.x {
-            xs.push(it.from.x);
+    for [from, to] in cuts {
+        if from.x == to.x {
+            xs.push(from.x);
         }
-        if it.from.y == it.to.y {
-            ys.push(it.from.y);
+        if from.y == to.y {
+            ys.push(from.y);
         }
     }
     for list in [&mut xs, &mut ys] {
@@ -249,29 +268,29 @@ fn draw_ordinates(
     };
     let along: Vec<Ordinate> = xs
         .iter()
-        .map(|it| ordinate(view.on.x(it.to_inches()), it))
+        .map(|it| ordinate(on.x(it.to_inches()), it))
         .collect();
     let across: Vec<Ordinate> = ys
         .iter()
         .rev()
-        .map(|it| ordinate(view.on.y(it.to_inches()), it))
+        .map(|it| ordinate(on.y(it.to_inches()), it))
         .collect();
     let row = OrdinateRow {
         side: Side::Below,
-        edge: view.blank.y1,
+        edge: whole.y1,
         label: 9.0,
-        within: [view.blank.x0 - 3.0, view.blank.x1 + 5.0],
+        within: [whole.x0 - 3.0, whole.x1 + 5.0],
         cap: lettering.note,
     };
     ordinate_row(canvas, lettering, &row, &along);
     let row = OrdinateRow {
         side: Side::Left,
-        edge: view.blank.x0,
+        edge: whole.x0,
         label: 9.0,
-        within: [view.blank.y0 - 4.0, view.blank.y1 + 3.0],
+        within: [whole.y0 - 4.0, whole.y1 + 3.0],
         cap: lettering.note,
     };
     ordinate_row(canvas, lettering, &row, &across);
     let zero = Lettered::cap(lettering.note).end();
-    canvas.text_centred(view.on.origin + spot(-5.0, 6.0), "0", zero);
+    canvas.text_centred(on.origin + spot(-5.0, 6.0), "0", zero);
 }

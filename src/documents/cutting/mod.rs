@@ -13,13 +13,14 @@ mod billets;
 mod blank;
 mod blank_view;
 mod cards;
+mod fill;
 mod small;
 
 use super::TitleFacts;
 use super::paper::frame::Paper;
 use super::paper::scale::{Scale, scales};
 use super::paper::strip::{HoldBox, Revision, Strip, TitleBlock};
-use super::paper::style::{Ink, Lettering};
+use super::paper::style::Ink;
 use super::paper::table::{Column, Table};
 use super::paper::{Area, Canvas, Group, Lettered, Sheet, Spot, spot};
 use crate::fabrication::Fabrication;
@@ -48,17 +49,6 @@ const AT_THE_LUMBER: &[&str] = &[
     "Guards stay on the saw; draw off its dust. Long bars rest on both sides of the cut.",
     "Cut no member of another grade or section in place of the one named here.",
 ];
-
-/// The head of a piece of a sheet, over its picture; returns where it ends.
-fn write_head(canvas: &mut Canvas, lettering: &Lettering, area: &Area, lines: &[String]) -> f64 {
-    let mut y = area.y0;
-    for words in lines {
-        y += lettering.leading();
-        let bold = Lettered::cap(lettering.note).bold();
-        canvas.text(spot(area.x0 + 1.0, y), words.clone(), bold);
-    }
-    y
-}
 
 /// What cutting sheets are drawn from.
 #[derive(Clone, Copy, Debug)]
@@ -137,18 +127,18 @@ fn sheet(input: &CuttingInput<'_>, page: Page, number: &str) -> Sheet {
     let (heading, table) = &page.facts;
     strip.heading(&mut canvas, heading, "");
     strip.table(&mut canvas, table);
-    if !page.bounds.is_empty() {
-        strip.heading(&mut canvas, "HOW FEW IT COULD BE", "");
-        strip.prose(&mut canvas, &page.bounds);
-        strip.rule(&mut canvas);
-    }
-    strip.heading(&mut canvas, "NOTES", "");
-    strip.numbered(&mut canvas, &page.notes);
-    strip.rule(&mut canvas);
     strip.heading(&mut canvas, "CAUTIONS", "");
     let cautions: Vec<String> = page.cautions.iter().map(|it| (*it).to_owned()).collect();
     strip.numbered(&mut canvas, &cautions);
     strip.rule(&mut canvas);
+    strip.heading(&mut canvas, "NOTES", "");
+    strip.numbered(&mut canvas, &page.notes);
+    strip.rule(&mut canvas);
+    if !page.bounds.is_empty() {
+        strip.heading(&mut canvas, "LEAST STOCK THAT COULD DO", "");
+        strip.prose(&mut canvas, &page.bounds);
+        strip.rule(&mut canvas);
+    }
     let mut layers = page.layers;
     layers.push(frame.into_group("frame", "Frame"));
     layers.push(canvas.into_group("strip", "Strip"));
@@ -211,30 +201,47 @@ fn waste(input: &CuttingInput<'_>, kinds: &[&str]) -> Table {
         });
         vec![
             it.what.clone(),
-            format!("{:.0}", it.used),
-            format!("{:.0}", it.cut),
-            format!("{:.0}", it.kept),
-            format!("{:.0}", it.waste()),
-            format!("{part:.0} %"),
-            format!("{:.0}", it.waste_lb),
+            whole(it.used),
+            whole(it.cut),
+            whole(it.kept),
+            whole(it.waste()),
+            format!("{} %", whole(part)),
+            whole(it.waste_lb),
             cost,
         ]
     });
+    let mut rows: Vec<Vec<String>> = rows.collect();
+    let has_cost = rows
+        .iter()
+        .any(|row| row.last().is_some_and(|it| !it.is_empty()));
+    let mut columns = vec![
+        Column::wrapping("Stock"),
+        Column::numbers("Used"),
+        Column::numbers("Cut"),
+        Column::numbers("Kept"),
+        Column::numbers("Waste").bold(),
+        Column::numbers(""),
+        Column::numbers("lb"),
+        Column::numbers(sign),
+    ];
+    if !has_cost {
+        columns.pop();
+        for row in &mut rows {
+            row.pop();
+        }
+    }
     Table {
-        columns: vec![
-            Column::wrapping("Stock"),
-            Column::numbers("Used"),
-            Column::numbers("Cut"),
-            Column::numbers("Kept"),
-            Column::numbers("Waste").bold(),
-            Column::numbers(""),
-            Column::numbers("lb"),
-            Column::numbers(sign),
-        ],
-        rows: rows.collect(),
+        columns,
+        rows,
         total: None,
         has_heads: true,
     }
+}
+
+/// To whole units, without a zero that is negative.
+fn whole(value: f64) -> String {
+    let rounded = value.round();
+    format!("{:.0}", if rounded == 0.0 { 0.0 } else { rounded })
 }
 
 /// The unit in which stock of a kind is counted.

@@ -12,17 +12,17 @@
 
 use super::blank::{cut_table, notes, offcuts, pieces};
 use super::blank_view::{View, draw};
-use super::{AT_THE_SAW, CuttingInput, Page, bounds, named, waste, write_head};
+use super::fill::{Head, LARGER, alike};
+use super::{AT_THE_SAW, CuttingInput, Page, bounds, named, waste};
 use crate::documents::paper::flow::Flow;
-use crate::documents::paper::fonts::wrap;
 use crate::documents::paper::table::Table;
-use crate::documents::paper::{Area, Canvas, Lettered, Weight, spot};
+use crate::documents::paper::{Area, Canvas, Lettered, spot};
 use crate::rules::Face;
 use crate::stock::{Blank, NumberedCut, numbered_cuts};
 use crate::units::Inches;
 
 /// Part of the width that the picture has.
-const PICTURE: f64 = 0.5;
+const PICTURE: f64 = 0.65;
 /// Greatest height of a picture, mm.
 const TALL: f64 = 62.0;
 /// Between two bands, mm.
@@ -33,13 +33,22 @@ pub(super) struct Band<'a> {
     group: Vec<&'a Blank>,
     cuts: Vec<NumberedCut>,
     tables: Vec<(&'static str, Table)>,
-    head: Vec<String>,
+    head: Head,
+    /// How much higher than at least the picture may be.
+    larger: f64,
     height: f64,
 }
 
 impl<'a> Band<'a> {
     /// The band of a group, when it takes no more than half of a sheet.
     pub(super) fn new(input: &CuttingInput<'_>, group: &[&'a Blank]) -> Option<Self> {
+        let room = input.paper().field().grown(-3.0);
+        let band = Self::of(input, group, 1.0)?;
+        (band.height * 2.0 <= room.height()).then_some(band)
+    }
+
+    /// The band with its picture so many times higher than at least.
+    fn of(input: &CuttingInput<'_>, group: &[&'a Blank], larger: f64) -> Option<Self> {
         let first = group.first()?;
         let paper = input.paper();
         let room = paper.field().grown(-3.0);
@@ -54,32 +63,32 @@ impl<'a> Band<'a> {
             .filter(|(_, table)| !table.rows.is_empty());
         let tables: Vec<(&'static str, Table)> = tables.collect();
         let lettering = paper.lettering;
-        let head = wrap(
-            &head(input, group),
-            room.width() - 2.0,
-            lettering.note,
-            Weight::Bold,
-        );
+        let [name, facts] = head(input, group);
+        let head = Head::new(&lettering, room.width(), &name, &facts);
         let mut band = Self {
             group: group.to_vec(),
             cuts,
             tables,
             head,
+            larger,
             height: 0.0,
         };
-        let heads = band
-            .head
-            .iter()
-            .fold(0.0, |sum, _| sum + lettering.leading());
         let (left, right) = halves(&room);
         let lists = band.tables.iter().map(|(_, table)| {
             let laid = table.lay_out(&lettering, right.width());
             laid.height() + lettering.title + 3.0 + BETWEEN
         });
         let lists = lists.fold(0.0, |sum, it| sum + it);
-        let picture = View::within(input, &first.sheet, &left, TALL).foot - left.y0;
-        band.height = heads + 2.0 + lists.max(picture) + BETWEEN;
-        (band.height * 2.0 <= room.height()).then_some(band)
+        let picture = View::within(input, &first.sheet, &left, TALL * larger).foot - left.y0;
+        band.height = band.head.height() + 2.0 + lists.max(picture) + BETWEEN;
+        Some(band)
+    }
+
+    /// The same as high as a number of bands of one sheet leave room for.
+    fn stretched(&self, input: &CuttingInput<'_>, room: f64) -> Option<Self> {
+        let larger = LARGER.iter().filter(|it| **it > self.larger);
+        let mut larger = larger.filter_map(|it| Self::of(input, &self.group, *it));
+        larger.find(|it| it.height <= room)
     }
 
     fn draw(&self, canvas: &mut Canvas, input: &CuttingInput<'_>, area: &Area) {
@@ -87,10 +96,10 @@ impl<'a> Band<'a> {
             return;
         };
         let lettering = input.paper().lettering;
-        let y = write_head(canvas, &lettering, area, &self.head);
+        let y = self.head.draw(canvas, area);
         let below = Area::new(area.x0, y + 2.0, area.x1, area.y1);
         let (left, right) = halves(&below);
-        let view = View::within(input, &first.sheet, &left, TALL);
+        let view = View::within(input, &first.sheet, &left, TALL * self.larger);
         let name = &first.sheet.name;
         let title = format!("{name}, {}", view.scale.name);
         canvas.group(&format!("blank-{name}"), &title, |canvas| {
@@ -116,10 +125,10 @@ fn halves(area: &Area) -> (Area, Area) {
     )
 }
 
-/// What it is, how large, which face lies up, in one line.
-fn head(input: &CuttingInput<'_>, group: &[&Blank]) -> String {
+/// Which it is and which face lies up; what it is and how large.
+fn head(input: &CuttingInput<'_>, group: &[&Blank]) -> [String; 2] {
     let Some(first) = group.first() else {
-        return String::new();
+        return [String::new(), String::new()];
     };
     let sheet = &first.sheet;
     let names: Vec<&str> = group.iter().map(|it| it.sheet.name.as_str()).collect();
@@ -133,18 +142,19 @@ fn head(input: &CuttingInput<'_>, group: &[&Blank]) -> String {
     } else {
         format!(", leftover {}", sheet.leftover)
     };
-    format!(
-        "{}: {} × {}, {} line, {} × {} × {}\"{leftover}; {face} UP; kerf {}, trim {}",
-        named(&names),
-        group.len(),
-        sheet.what,
-        line.map_or("", |it| it.name.as_str()),
-        sheet.length.feet_inches(),
-        sheet.width.feet_inches(),
-        Inches(sheet.thickness),
-        sheet.kerf,
-        sheet.trim
-    )
+    [
+        format!("{}{}; {face} UP", named(&names), alike(group.len())),
+        format!(
+            "{}, {} line, {} × {} × {}\"{leftover}; kerf {}, trim {}",
+            sheet.what,
+            line.map_or("", |it| it.name.as_str()),
+            sheet.length.feet_inches(),
+            sheet.width.feet_inches(),
+            Inches(sheet.thickness),
+            sheet.kerf,
+            sheet.trim
+        ),
+    ]
 }
 
 /// Sheets of bands, as many to a sheet as it has room for.
@@ -167,9 +177,20 @@ pub(super) fn pages(input: &CuttingInput<'_>, bands: &[Band<'_>]) -> Vec<Page> {
 
 fn page(input: &CuttingInput<'_>, bands: &[&Band<'_>]) -> Page {
     let paper = input.paper();
-    let columns = vec![paper.field().grown(-3.0)];
+    let room = paper.field().grown(-3.0);
+    let columns = vec![room];
+    // Each picture takes its share of what room the sheet has left.
+    let used: f64 = bands.iter().map(|it| it.height).sum();
+    let each = (room.height() - used) / bands.iter().map(|_| 1.0).sum::<f64>().max(1.0);
+    let stretched = bands.iter().map(|it| it.stretched(input, it.height + each));
+    let stretched: Vec<Option<Band<'_>>> = stretched.collect();
+    let bands: Vec<&Band<'_>> = bands
+        .iter()
+        .zip(&stretched)
+        .map(|(band, larger)| larger.as_ref().unwrap_or(band))
+        .collect();
     let mut flow = Flow::new(columns.clone(), columns, paper.lettering);
-    for band in bands {
+    for band in &bands {
         flow.block(
             |_| band.height,
             |canvas, area| band.draw(canvas, input, &area),
@@ -178,7 +199,7 @@ fn page(input: &CuttingInput<'_>, bands: &[&Band<'_>]) -> Page {
     let blanks = bands.iter().flat_map(|band| &band.group);
     let names: Vec<&str> = blanks.map(|it| it.sheet.name.as_str()).collect();
     let mut said = Vec::new();
-    for band in bands {
+    for band in &bands {
         let first = band.group.first();
         for note in first.map_or_else(Vec::new, |blank| notes(input, blank)) {
             if !said.contains(&note) {

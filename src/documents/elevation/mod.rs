@@ -31,6 +31,7 @@ mod wall;
 use crate::building::Building;
 use crate::documents::TitleFacts;
 use crate::documents::details::{CutModels, draw_detail, merge, wall_details};
+use crate::documents::general::capitalised;
 use crate::documents::paper::overlap::text_areas;
 use crate::documents::paper::scale::scales;
 use crate::documents::paper::style::{Lettering, dimension as size};
@@ -173,7 +174,12 @@ fn elevation_sheet(page: &Page<'_>) -> Sheet {
     let [title, side_of] = strip::titles(&subjects);
     Sheet {
         name,
-        title: format!("{} {title} {side_of}, {}", page.number, facts.building),
+        title: format!(
+            "{} {} {side_of}, {}",
+            page.number,
+            capitalised(&title),
+            facts.building
+        ),
         number: page.number.clone(),
         description:
             "Walls from outside with their panels, openings, chases and plates. Millimetres on paper."

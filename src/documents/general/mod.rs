@@ -23,6 +23,7 @@ use super::paper::strip::{HoldBox, Revision, Strip, TitleBlock};
 use super::paper::{Canvas, Group, Sheet};
 use crate::building::Building;
 use crate::fabrication::Fabrication;
+use crate::layout::Layout;
 use crate::rules::PlantRules;
 
 /// All that general sheets are drawn from.
@@ -30,6 +31,8 @@ use crate::rules::PlantRules;
 pub(super) struct GeneralInput<'a> {
     /// Walls and openings.
     pub(super) building: &'a Building,
+    /// Where panels stand.
+    pub(super) layout: &'a Layout,
     /// Panels and plates.
     pub(super) fabrication: &'a Fabrication,
     /// The plant's rules.
@@ -54,11 +57,20 @@ struct Named<'a> {
     scale: &'a str,
 }
 
-/// With one capital, as in a list.
-fn capitalised(words: &str) -> String {
-    let mut letters = words.chars();
-    let first = letters.next().map(String::from).unwrap_or_default();
-    first + &letters.as_str().to_lowercase()
+/// With one capital, as in a list; marks keep theirs.
+pub(super) fn capitalised(words: &str) -> String {
+    let is_mark = |word: &&str| word.contains(|c: char| c.is_ascii_digit());
+    let lower = words.split(' ').map(|word| {
+        if is_mark(&word) {
+            word.to_owned()
+        } else {
+            word.to_lowercase()
+        }
+    });
+    let lower = lower.collect::<Vec<_>>().join(" ");
+    let mut letters = lower.chars();
+    let first = letters.next().map(|first| first.to_uppercase().to_string());
+    first.unwrap_or_default() + letters.as_str()
 }
 
 /// Frame, strip and sheet about what was drawn.
@@ -104,5 +116,17 @@ fn sheet(
         height: paper.height,
         data: Vec::new(),
         layers,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::capitalised;
+
+    #[test]
+    fn titles_have_one_capital_in_a_list_and_marks_keep_theirs() {
+        assert_eq!(capitalised("WALLS X1 TO X5"), "Walls X1 to X5");
+        assert_eq!(capitalised("slabs"), "Slabs");
+        assert_eq!(capitalised(""), "");
     }
 }

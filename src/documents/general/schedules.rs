@@ -1,12 +1,13 @@
 //! Schedules: openings, panels, lumber by length, plates.
 
 use super::{GeneralInput, Named, sheet};
-use crate::building::SizeOrigin;
+use crate::building::{RoughOpening, SizeOrigin};
 use crate::documents::paper::Sheet;
 use crate::documents::paper::flow::Flow;
 use crate::documents::paper::table::{Column, Table};
 use crate::documents::plan_view::grouped;
 use crate::fabrication::FabricatedPanel;
+use crate::layout::PanelKind;
 use crate::units::{Inches, Length};
 use std::collections::BTreeMap;
 
@@ -21,8 +22,6 @@ pub(in crate::documents) fn schedule_sheets(input: &GeneralInput<'_>) -> Vec<She
         .into_iter()
         .find(|count| field.width() / f64::from(*count) >= COLUMN)
         .unwrap_or(1);
-    let columns = Flow::columns(field.grown(-8.0), count, 10.0);
-    let mut flow = Flow::new(columns.clone(), columns, paper.lettering);
     let tables = [
         (
             "OPENINGS",
@@ -33,12 +32,13 @@ pub(in crate::documents) fn schedule_sheets(input: &GeneralInput<'_>) -> Vec<She
         ("LUMBER, SPLINES AND BLOCKS", "inches", lumber(input)),
         ("PLATES", "inches; loose, marked", plates(input)),
     ];
-    for (heading, remark, table) in &tables {
-        if !table.rows.is_empty() {
-            flow.table(heading, remark, table);
+    let pages = Flow::filling(field.grown(-8.0), count, paper.lettering, |flow| {
+        for (heading, remark, table) in &tables {
+            if !table.rows.is_empty() {
+                flow.table(heading, remark, table);
+            }
         }
-    }
-    let pages = flow.into_pages();
+    });
     let count = pages.len();
     pages
         .into_iter()
@@ -81,7 +81,9 @@ fn openings(input: &GeneralInput<'_>) -> Table {
     for (index, wall) in input.building.walls.iter().enumerate() {
         for (number, opening) in wall.openings.iter().enumerate() {
             let holds = |panel: &&FabricatedPanel| {
-                panel.wall == index && panel.openings.iter().any(|it| it.opening == number)
+                panel.wall == index
+                    && (panel.openings.iter().any(|it| it.opening == number)
+                        || stands_in(input, panel, opening))
             };
             let marks: Vec<&str> = input
                 .fabrication
@@ -93,7 +95,11 @@ fn openings(input: &GeneralInput<'_>) -> Table {
             rows.push(vec![
                 opening.id.clone(),
                 wall.id.clone(),
-                marks.join(" "),
+                if marks.is_empty() {
+                    "between panels".to_owned()
+                } else {
+                    marks.join(" ")
+                },
                 opening.kind.name().replace('_', " "),
                 format!("{} × {}", inches(opening.unit[0]), inches(opening.unit[1])),
                 format!("{} × {}", inches(opening.width()), inches(opening.height())),
@@ -124,6 +130,17 @@ fn openings(input: &GeneralInput<'_>) -> Table {
         total: None,
         has_heads: true,
     }
+}
+
+/// True for the header or sill panel of an opening that is framed between panels.
+fn stands_in(input: &GeneralInput<'_>, panel: &FabricatedPanel, opening: &RoughOpening) -> bool {
+    let laid = input.layout.panels.get(panel.panel);
+    let run = input.layout.walls.get(panel.wall);
+    let (Some(laid), Some(run)) = (laid, run) else {
+        return false;
+    };
+    let [left, right] = [run.from + laid.rect.x0, run.from + laid.rect.x1];
+    laid.kind != PanelKind::Wall && left < opening.to && right > opening.from
 }
 
 fn panels(input: &GeneralInput<'_>) -> Table {

@@ -14,6 +14,12 @@ use super::table::Table;
 
 /// Space between two things in a column, mm.
 const BETWEEN: f64 = 6.0;
+/// Space between columns that fill a sheet, mm.
+const BETWEEN_COLUMNS: f64 = 10.0;
+/// How much larger letters are tried, largest first.
+const LARGER: [f64; 4] = [1.5, 1.3, 1.15, 1.0];
+/// Steps in which columns are made shorter.
+const SHARES: u32 = 24;
 
 /// What has been set so far.
 #[derive(Clone, Debug)]
@@ -24,6 +30,8 @@ pub struct Flow {
     pages: Vec<Canvas>,
     column: usize,
     y: f64,
+    /// True when a table had to wrap or break cells.
+    is_tight: bool,
 }
 
 impl Flow {
@@ -38,6 +46,7 @@ impl Flow {
             pages: vec![Canvas::new()],
             column: 0,
             y,
+            is_tight: false,
         }
     }
 
@@ -52,6 +61,42 @@ impl Flow {
                 Area::new(x, area.y0, x + width, area.y1)
             })
             .collect()
+    }
+
+    /// Sets something on as few sheets as it needs, in the largest letters that need no more, its columns as short as they
+    /// can be: so a sheet is filled from side to side.
+    ///
+    /// - `count`: most columns side by side.
+    #[must_use]
+    pub fn filling(
+        area: Area,
+        count: u32,
+        lettering: Lettering,
+        set: impl Fn(&mut Self),
+    ) -> Vec<Canvas> {
+        let pages = |columns: u32, share: f64, lettering: Lettering| {
+            let part = Area::new(area.x0, area.y0, area.x1, area.y0 + area.height() * share);
+            let columns = Self::columns(part, columns, BETWEEN_COLUMNS);
+            let mut flow = Self::new(columns.clone(), columns, lettering);
+            set(&mut flow);
+            flow
+        };
+        let least = pages(count, 1.0, lettering).pages.len();
+        let larger = LARGER.iter().flat_map(|by| {
+            let larger = lettering.larger(*by);
+            (1..=count).rev().map(move |columns| (columns, larger))
+        });
+        let fits = |it: &(u32, Lettering)| {
+            let flow = pages(it.0, 1.0, it.1);
+            flow.pages.len() <= least && !flow.is_tight
+        };
+        let (columns, lettering) = larger.clone().find(fits).unwrap_or((count, lettering));
+        let shares = (1..SHARES).map(|it| f64::from(it) / f64::from(SHARES));
+        let mut shortest = shares
+            .map(|share| pages(columns, share, lettering))
+            .filter(|flow| flow.pages.len() <= least);
+        let flow = shortest.next();
+        flow.unwrap_or_else(|| pages(columns, 1.0, lettering)).pages
     }
 
     /// What was set, one canvas for each sheet.
@@ -71,11 +116,15 @@ impl Flow {
         columns.get(self.column).copied().unwrap_or_default()
     }
 
-    fn room(&self) -> f64 {
+    /// What height the column has left, mm.
+    #[must_use]
+    pub fn room(&self) -> f64 {
         self.area().y1 - self.y
     }
 
-    fn is_at_top(&self) -> bool {
+    /// True when nothing stands in the column yet.
+    #[must_use]
+    pub fn is_at_top(&self) -> bool {
         self.y <= self.area().y0
     }
 
@@ -105,6 +154,7 @@ impl Flow {
         let cap = self.lettering.title;
         let head = cap + 3.0;
         let mut rest = table.lay_out(&self.lettering, self.area().width());
+        self.is_tight |= rest.is_tight();
         let mut is_first = true;
         loop {
             if self.room() < head + rest.least_height() && !self.is_at_top() {

@@ -287,6 +287,16 @@ pub const LARGE_SHEET: Lettering = Lettering {
 };
 
 impl Lettering {
+    /// The same with notes and titles that many times larger.
+    #[must_use]
+    pub fn larger(self, by: f64) -> Self {
+        Self {
+            note: self.note * by,
+            title: self.title * by,
+            ..self
+        }
+    }
+
     /// Distance between baselines of prose.
     #[must_use]
     pub fn leading(&self) -> f64 {

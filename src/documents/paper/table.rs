@@ -109,6 +109,12 @@ struct LaidRow {
 /// Space left and right of a cell's text, mm.
 const PADDING: f64 = 1.4;
 
+/// Flexible columns take spare width up to this part of a table's width; what is more is shared by all.
+const NEAR: f64 = 0.2;
+
+/// Rows that stay together at the head of a table.
+const TOGETHER: usize = 3;
+
 /// Flexible columns get at least this part of a table's width before all columns shrink alike.
 const LEAST_SHARE: f64 = 0.2;
 
@@ -244,17 +250,24 @@ impl Table {
     }
 }
 
-/// Gives spare width to the flexible columns, or between all when none is flexible.
+/// Gives spare width to the flexible columns, or between all when none is flexible or much is to spare: a row is read
+/// across a narrow gap, not across half a sheet.
 fn give_out(natural: &[f64], spare: f64, columns: &[Column]) -> Vec<f64> {
-    let takes = |column: &Column| {
-        let any = columns.iter().any(|column| column.is_flexible);
-        if column.is_flexible || !any { 1.0 } else { 0.0 }
+    let flexible = columns.iter().filter(|column| column.is_flexible);
+    let flexible: f64 = flexible.map(|_| 1.0).sum();
+    let all: f64 = columns.iter().map(|_| 1.0).sum();
+    let width = natural.iter().sum::<f64>() + spare;
+    let taken = if flexible > 0.0 {
+        spare.min(width * NEAR)
+    } else {
+        0.0
     };
-    let all: f64 = columns.iter().map(takes).sum();
+    let each = (spare - taken) / f64::max(all, 1.0);
+    let more = taken / f64::max(flexible, 1.0);
     natural
         .iter()
         .zip(columns)
-        .map(|(width, column)| width + spare * takes(column) / all.max(1.0))
+        .map(|(width, column)| width + each + if column.is_flexible { more } else { 0.0 })
         .collect()
 }
 
@@ -263,6 +276,13 @@ impl TableLayout {
     #[must_use]
     pub fn height(&self) -> f64 {
         self.rows.iter().map(|row| row.height).sum()
+    }
+
+    /// True when a cell stands on more than one line.
+    #[must_use]
+    pub fn is_tight(&self) -> bool {
+        let mut cells = self.rows.iter().flat_map(|row| &row.cells);
+        cells.any(|lines| lines.len() > 1)
     }
 
     /// The table in two: rows that fit a height, and the rest under the same heads; `None` when all fits.
@@ -291,11 +311,15 @@ impl TableLayout {
         Some((part(upper.to_vec()), part(again.cloned().collect())))
     }
 
-    /// Height of the heads and the first row.
+    /// Height of the heads and the first rows: fewer are not left alone at the foot of a column.
     #[must_use]
     pub fn least_height(&self) -> f64 {
         let heads = self.rows.iter().take_while(|row| row.is_head).count();
-        self.rows.iter().take(heads + 1).map(|row| row.height).sum()
+        self.rows
+            .iter()
+            .take(heads + TOGETHER)
+            .map(|row| row.height)
+            .sum()
     }
 
     /// Draws it from its upper left corner; returns the y of its foot.

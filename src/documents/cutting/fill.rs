@@ -1,0 +1,80 @@
+//! How drawings of stock fill a sheet: as large, and in as few columns, as take no more sheets.
+
+use super::CuttingInput;
+use crate::documents::paper::flow::Flow;
+use crate::documents::paper::fonts::wrap;
+use crate::documents::paper::style::Lettering;
+use crate::documents::paper::{Area, Canvas, Lettered, spot};
+
+/// How much larger than at least drawings may be, largest first.
+pub(super) const LARGER: [f64; 6] = [3.0, 2.4, 1.9, 1.5, 1.25, 1.0];
+/// Between columns, mm.
+const BETWEEN: f64 = 6.0;
+
+/// What is set on sheets by a function that gets a flow and how much larger than at least drawings are.
+pub(super) fn filled(input: &CuttingInput<'_>, set: impl Fn(&mut Flow, f64)) -> Vec<Canvas> {
+    let paper = input.paper();
+    let field = paper.field().grown(-4.0);
+    let narrow = paper.columns(field, BETWEEN);
+    let laid = |columns: Vec<Area>, larger: f64| {
+        let mut flow = Flow::new(columns.clone(), columns, paper.lettering);
+        set(&mut flow, larger);
+        flow.into_pages()
+    };
+    let most = u32::try_from(narrow.len()).unwrap_or(1);
+    let least = laid(narrow, 1.0);
+    let tries = LARGER
+        .iter()
+        .flat_map(|larger| (1..=most).map(move |count| (count, *larger)));
+    let mut tries = tries.map(|(count, larger)| laid(Flow::columns(field, count, BETWEEN), larger));
+    tries.find(|it| it.len() <= least.len()).unwrap_or(least)
+}
+
+/// What a piece of stock is called, and below it what it is.
+pub(super) struct Head {
+    lines: Vec<(String, Lettered)>,
+}
+
+impl Head {
+    /// Wrapped for a width.
+    ///
+    /// - `name`: which one, and how many.
+    /// - `facts`: material, size, saw.
+    pub(super) fn new(lettering: &Lettering, width: f64, name: &str, facts: &str) -> Self {
+        let rows = [
+            (name, Lettered::cap(lettering.title).bold()),
+            (facts, Lettered::cap(lettering.note)),
+        ];
+        let lines = rows.iter().filter(|row| !row.0.is_empty());
+        let lines = lines.flat_map(|(words, lettered)| {
+            let wrapped = wrap(words, width - 2.0, lettered.cap, lettered.weight);
+            wrapped.into_iter().map(|line| (line, *lettered))
+        });
+        Self {
+            lines: lines.collect(),
+        }
+    }
+
+    /// Height, mm.
+    pub(super) fn height(&self) -> f64 {
+        self.lines.iter().map(|(_, it)| it.cap * 1.6).sum()
+    }
+
+    /// Draws it at the top of an area; returns where it ends.
+    pub(super) fn draw(&self, canvas: &mut Canvas, area: &Area) -> f64 {
+        let mut y = area.y0;
+        for (words, lettered) in &self.lines {
+            y += lettered.cap * 1.6;
+            canvas.text(spot(area.x0 + 1.0, y), words.clone(), *lettered);
+        }
+        y
+    }
+}
+
+/// How many come apart alike: nothing for one.
+pub(super) fn alike(count: usize) -> String {
+    match count {
+        0 | 1 => String::new(),
+        n => format!(": cut {n} alike"),
+    }
+}

@@ -182,10 +182,8 @@ fn hindrance(rules: &PlantRules, wall: &PanelWall, i: usize, by: Length) -> Opti
     let [first, last] = wall.panelled();
     let before = i.checked_sub(1).and_then(|i| wall.openings.get(i));
     let beside = [before, wall.openings.get(i + 1)];
-    let hit = beside.into_iter().flatten();
-    let hit = hit
-        .filter(|other| other.from < to && from < other.to)
-        .next();
+    let mut hit = beside.into_iter().flatten();
+    let hit = hit.find(|other| other.from < to && from < other.to);
     if let Some(other) = hit {
         return Some(format!("{} stands there", other.id));
     }

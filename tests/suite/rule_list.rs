@@ -31,7 +31,7 @@ fn findings(openings: &[[&str; 4]], job: &str, rules: &str) -> Vec<Finding> {
     let rules = read_rules(rules, "plant.toml").unwrap();
     let rules = rules.into_output(&mut all);
     let building = panelwright::building::raise_building(&plan, &job, &rules).into_output(&mut all);
-    let options = options_of_job(&job, &plan, &building).into_output(&mut all);
+    let options = options_of_job(&job, (&plan, &building), &rules).into_output(&mut all);
     let layout = lay_out(&building, &rules, &options).into_output(&mut all);
     let options = FabricateOptions {
         earlier: &all.clone(),

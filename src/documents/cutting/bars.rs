@@ -42,11 +42,10 @@ pub(super) fn pages(input: &CuttingInput<'_>) -> Vec<Page> {
         flow.into_pages()
     };
     // As few columns, and bars as long, as take no more sheets.
-    let least = laid(narrow.clone()).len();
+    let pages = laid(narrow.clone());
     let fewer = (1_u32..).take(narrow.len().saturating_sub(1));
-    let mut fewer = fewer.map(|count| Flow::columns(field, count, BETWEEN));
-    let columns = fewer.find(|it| laid(it.clone()).len() <= least);
-    let pages = level(columns.unwrap_or(narrow), &laid);
+    let mut fewer = fewer.map(|count| laid(Flow::columns(field, count, BETWEEN)));
+    let pages = fewer.find(|it| it.len() <= pages.len()).unwrap_or(pages);
     let count = pages.len();
     pages
         .into_iter()
@@ -74,29 +73,6 @@ pub(super) fn pages(input: &CuttingInput<'_>) -> Vec<Page> {
             cautions: AT_THE_LUMBER,
         })
         .collect()
-}
-
-/// Columns of one sheet that end alike: as short as still hold everything.
-fn level(columns: Vec<Area>, laid: &impl Fn(Vec<Area>) -> Vec<Canvas>) -> Vec<Canvas> {
-    let mut pages = laid(columns.clone());
-    if pages.len() > 1 || columns.len() < 2 {
-        return pages;
-    }
-    let (mut short, mut enough) = (0.0, 1.0);
-    for _ in 0..6 {
-        let share = f64::midpoint(short, enough);
-        let cut = columns
-            .iter()
-            .map(|it| Area::new(it.x0, it.y0, it.x1, it.y0 + it.height() * share));
-        let tried = laid(cut.collect());
-        if tried.len() > 1 {
-            short = share;
-        } else {
-            enough = share;
-            pages = tried;
-        }
-    }
-    pages
 }
 
 fn are_alike(a: &Bar, b: &Bar) -> bool {

@@ -277,7 +277,19 @@ pub fn make(
     let loads = plan_loads(&building, &fabrication, &rules).into_output(&mut findings);
     done("fabrication");
     let cut = |fabrication: &Fabrication| plan_stock(&layout, fabrication, &rules, &leftovers);
-    let mut stock = cut(&fabrication).into_output(&mut findings);
+    let mut stock = loop {
+        let planned = cut(&fabrication);
+        let before = findings.len();
+        let faults = planned
+            .findings
+            .iter()
+            .filter(|it| it.severity == Severity::Fault);
+        findings.extend(faults.cloned());
+        if !hold_uncut(&mut fabrication, &findings[before..]) {
+            findings.truncate(before);
+            break planned.into_output(&mut findings);
+        }
+    };
     done("stock");
     let inputs = all_inputs(inputs, options);
     let draw = |fabrication: &Fabrication, stock: &StockPlan, findings: &[Finding]| {
@@ -381,6 +393,25 @@ fn hold_locked(fabrication: &mut Fabrication, findings: &[Finding]) {
             });
         }
     }
+}
+
+/// Puts panels on HOLD that stock cannot be cut for as a rule demands; true when any was not held before.
+fn hold_uncut(fabrication: &mut Fabrication, faults: &[Finding]) -> bool {
+    let mut is_new = false;
+    for panel in &mut fabrication.panels {
+        let own = faults
+            .iter()
+            .filter(|it| it.place.panel.as_ref() == Some(&panel.mark));
+        let holds: Vec<Hold> = own
+            .map(|fault| Hold {
+                code: fault.code.name().to_owned(),
+                reason: fault.message.clone(),
+            })
+            .collect();
+        is_new |= !panel.is_held() && !holds.is_empty();
+        panel.holds.extend(holds);
+    }
+    is_new
 }
 
 /// Puts every panel on HOLD for the proofs that failed.

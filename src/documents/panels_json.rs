@@ -101,6 +101,7 @@ struct PlateRow<'a> {
     cut_out: Vec<[f64; 2]>,
     length: f64,
     end_cuts: [CutRow; 2],
+    fitted: &'static str,
     weight_lb: f64,
 }
 
@@ -430,6 +431,7 @@ fn plate_row(plate: &WallPlate) -> PlateRow<'_> {
         cut_out: plate.cut_out.iter().map(|it| it.map(inches)).collect(),
         length: inches(plate.length),
         end_cuts: cuts(plate.end_cuts),
+        fitted: plate.fitted().name(),
         weight_lb: nine(plate.weight_lb),
     }
 }

@@ -6,7 +6,9 @@ use rust_xlsxwriter::{
 use std::collections::BTreeMap;
 
 /// Columns of numbers that have no unit in their name.
-const COUNTS: [&str; 14] = [
+const COUNTS: [&str; 16] = [
+    "ticket",
+    "press cycle",
     "erection",
     "quantity",
     "holes",

@@ -64,7 +64,7 @@ pub fn price(
     let miles = miles.or_else(|| prices.freight.miles.map(|it| it.0));
     if let (Some(loads), Some(miles)) = (loads, miles) {
         lines.push(by_rate(
-            "way of all loads",
+            "haul of all loads",
             loads * miles,
             "miles",
             PricedBy::Mile,

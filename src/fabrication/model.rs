@@ -291,13 +291,16 @@ pub struct Slot {
     pub width: Length,
 }
 
-/// Who puts a part in. What the site cuts is said beside it: in the use of a bridge, as `cut_out` of a plate, as a panel's `make_up`.
+/// Who puts a part in, or cuts it to fit. What the site cuts out again is said beside it too: in the use of a bridge, as `cut_out` of a
+/// plate, as a panel's `make_up`.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Fitted {
     /// The plant.
     Plant,
     /// Ships loose with the panel.
     Loose,
+    /// Ships loose, and the site cuts it, or what it closes, to fit.
+    Site,
 }
 
 impl Fitted {
@@ -307,6 +310,7 @@ impl Fitted {
         match self {
             Self::Plant => "plant",
             Self::Loose => "loose",
+            Self::Site => "site",
         }
     }
 }
@@ -431,4 +435,16 @@ pub struct WallPlate {
     pub end_cuts: [[f64; 2]; 2],
     /// Weight, pounds.
     pub weight_lb: f64,
+}
+
+impl WallPlate {
+    /// No plate is in a panel; the site cuts what lay under doors out of one.
+    #[must_use]
+    pub const fn fitted(&self) -> Fitted {
+        if self.cut_out.is_empty() {
+            Fitted::Loose
+        } else {
+            Fitted::Site
+        }
+    }
 }

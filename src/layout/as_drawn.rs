@@ -28,7 +28,8 @@ pub(super) fn nail_as_drawn(
     for storey in &plan.storeys {
         for fitment in &storey.fitments {
             let is_deck = fitment.kind == FitmentKind::Deck;
-            if !(if is_deck { asked.decks } else { asked.cabinets }) {
+            let is_asked = if is_deck { asked.decks } else { asked.cabinets };
+            if !is_asked {
                 continue;
             }
             seen[usize::from(is_deck)] = true;

@@ -43,6 +43,6 @@ pub const PRINTED_SUM: Code = Code::new("LAY-15");
 /// A revision: what it keeps of the earlier issue, and what that costs.
 pub const HEEDS_ISSUE: Code = Code::new("LAY-16");
 /// Nailers behind what the plan draws on a wall, or why none are made.
-pub const NAILERS_AS_DRAWN: Code = Code::new("LAY-26");
+pub const NAILERS_AS_DRAWN: Code = Code::new("LAY-28");
 /// No lumber section is wide enough for the cap plate.
 pub const NO_CAP_SECTION: Code = Code::new("LAY-10");

@@ -23,6 +23,8 @@ pub struct StockRules {
     pub billet_skin: Length,
     /// Trim taken off every edge of a slab. Default: 0.
     pub slab_trim: Length,
+    /// A strip of core narrower than this is made wider where its neighbour can spare it. Default: 6 in.
+    pub least_core_strip: Length,
     /// Kerf of the saw that cuts lumber. Default: 1/8 in.
     pub lumber_kerf: Length,
     /// Taken off each end of a bar of lumber. Default: 0.
@@ -82,6 +84,7 @@ pub(super) struct StockFile {
     wire_kerf: LengthKey,
     billet_skin: LengthKey,
     slab_trim: LengthKey,
+    least_core_strip: LengthKey,
     lumber_kerf: LengthKey,
     lumber_trim: LengthKey,
     spline_lengths: Key<Vec<At<LengthValue>>>,
@@ -151,6 +154,12 @@ pub(super) fn apply_stock(file: &StockFile, to: &mut StockRules, checks: &mut Ch
         &CUT,
     );
     checks.length("stock.slab_trim", &mut to.slab_trim, &file.slab_trim, &CUT);
+    checks.length(
+        "stock.least_core_strip",
+        &mut to.least_core_strip,
+        &file.least_core_strip,
+        &CUT,
+    );
     checks.length(
         "stock.lumber_kerf",
         &mut to.lumber_kerf,

@@ -8,6 +8,7 @@
 //! panels share one only where their chases coincide: on a blank made to length panels of one length lie side by side from its
 //! datum end, and only the lines across it must agree; on a blank of full length lines along it must agree too.
 
+use super::foam::lintels;
 use super::items::{Item, Lay, item, paired};
 use super::leftovers::Leftovers;
 use super::model::{Blank, BlankPanel, CutSheet};
@@ -166,12 +167,33 @@ fn plan_group(
     } else {
         leftovers.blanks(&assembly.name).collect()
     };
-    let solve = |lays: Vec<Lay>| {
+    // What carries over an opening is cut from no leftover whose core may have a joint there.
+    let carries = |item: &Item| {
+        let panel = models.fabrication.panels.get(item.panel);
+        panel.is_some_and(|it| lintels(it).iter().any(|(_, is_lintel)| *is_lintel))
+    };
+    let is_unsure = |name: &str| !name.is_empty() && !leftovers.is_whole(name);
+    let solve_with = |lays: Vec<Lay>, old: &[Kind]| {
         let mut kinds = kinds(line, &lays);
         kinds.extend(old.iter().cloned());
         let wants: Vec<Want> = lays.iter().map(|lay| lay.want(models)).collect();
         let answer = cut(&problem(models, group, &kinds, &wants));
         (lays, wants, answer)
+    };
+    let solve = |lays: Vec<Lay>| {
+        let (lays, wants, answer) = solve_with(lays, &old);
+        let unsure = answer.sheets.iter().zip(&answer.wants).any(|(sheet, own)| {
+            let placed = own.iter().filter_map(|index| lays.get(*index));
+            is_unsure(&sheet.leftover) && placed.flat_map(Lay::items).any(carries)
+        });
+        if !unsure {
+            return (lays, wants, answer);
+        }
+        let whole = old
+            .iter()
+            .filter(|it| !is_unsure(it.leftover.as_deref().unwrap_or("")));
+        let whole: Vec<Kind> = whole.cloned().collect();
+        solve_with(lays, &whole)
     };
     let (mut lays, mut wants, mut answer) = solve(items.iter().cloned().map(Lay::One).collect());
     if !has_chases {

@@ -8,7 +8,7 @@ pub const FITS_NO_STOCK: Code = Code::new("STOCK-01");
 pub const NO_SUCH_STOCK: Code = Code::new("STOCK-02");
 /// Chases made in the core keep panels from sharing blanks.
 pub const CHASES_PART_BLANKS: Code = Code::new("STOCK-03");
-/// A core joint falls where a lintel or an opening's head should have none.
+/// No slab makes a core without a joint where the panel carries over an opening.
 pub const CORE_JOINT: Code = Code::new("STOCK-04");
 /// Panels on HOLD are on no blank.
 pub const HELD_APART: Code = Code::new("STOCK-05");

@@ -9,21 +9,23 @@
 //!   └──────────┘                                       ════ skin
 //! ```
 //!
-//! A core wider or longer than a slab is pieced. Along the blank joints are free. A joint across it is moved off lintels and the
-//! heads of openings where a shorter piece allows that, and is a finding where none does (ANSI/APA PRS 610.1 allows no core joint
-//! between the supports of a lintel, as quoted in the trade).
+//! A core wider or longer than a slab is pieced (see [`super::cores`]). No joint goes through a lintel: a header panel, or what stands over
+//! an opening that no header spans (ANSI/APA PRS 610.1 allows no core joint between the supports of a lintel, as quoted in the trade).
+//! Where no slab on hand allows that, the panel is a fault and goes on HOLD.
 
 use super::boards::{SheetCount, report_unfit};
+use super::cores::{CorePiece, CorePlan, KeepClear, Slab, broken, piece_core};
 use super::model::{Billet, Blank, CutSheet};
 use super::sheets::{Kind, Least, SheetProblem, Want, cut, name_sheet};
 use super::solve::{Bar, Effort, Length1, cut_bars};
 use super::{Models, Notes, codes};
+use crate::fabrication::FabricatedPanel;
 use crate::findings::{Finding, Place};
 use crate::geometry::{ShopPoint, ShopRect};
 use crate::layout::PanelKind;
 use crate::rules::BilletStock;
 use crate::units::Length;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Billets of one material, and what no plan can go below.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -61,14 +63,15 @@ pub(super) fn plan_foam(models: &Models<'_>, blanks: &mut [Blank], notes: &mut N
         };
         densities.insert(assembly.core_material.clone(), assembly.core_density);
         let on_hand = stock.billets.iter().enumerate();
+        let keep = kept_clear(models, blank);
         let best = on_hand
             .filter(|(_, billet)| billet.material == assembly.core_material)
             .filter_map(|(index, billet)| {
-                let pieces = pieces(models, blank, billet)?;
-                Some((pieces.len(), index, pieces))
+                let plan = pieces(models, blank, billet, &keep)?;
+                Some((plan.cost, index, plan))
             })
-            .min_by_key(|(count, index, _)| (*count, *index));
-        let Some((_, billet, rects)) = best else {
+            .min_by_key(|(cost, index, _)| (*cost, *index));
+        let Some((_, billet, plan)) = best else {
             notes.unplaced.push(format!("{} core 1", blank.sheet.name));
             notes.findings.push(Finding::doubt(
                 codes::NO_SUCH_STOCK,
@@ -81,15 +84,17 @@ pub(super) fn plan_foam(models: &Models<'_>, blanks: &mut [Blank], notes: &mut N
             ));
             continue;
         };
+        let rects: Vec<ShopRect> = plan.pieces.iter().map(|it| it.rect).collect();
         blank.core_joints = joints(&blank.sheet, &rects);
-        report_joints(models, blank, notes);
+        refuse_joints(blank, &plan.pieces, &keep, notes);
         let make = (assembly.core_material.clone(), billet, assembly.core);
         let wants = makes.entry(make).or_default();
-        for (number, rect) in rects.iter().enumerate() {
+        for (number, piece) in plan.pieces.iter().enumerate() {
+            let (along, across) = (piece.rect.width(), piece.rect.height());
             wants.push(Want {
                 name: format!("{} core {}", blank.sheet.name, number + 1),
-                length: rect.width(),
-                width: rect.height(),
+                length: if piece.is_turned { across } else { along },
+                width: if piece.is_turned { along } else { across },
                 batch: 0,
             });
         }
@@ -144,105 +149,119 @@ pub(super) fn plan_foam(models: &Models<'_>, blanks: &mut [Blank], notes: &mut N
 }
 
 /// The pieces of a blank's core, each no larger than a slab; `None` when the slab has no room at all.
-fn pieces(models: &Models<'_>, blank: &Blank, billet: &BilletStock) -> Option<Vec<ShopRect>> {
-    let trim = models.rules.stock.slab_trim * 2;
-    let (longest, widest) = (billet.length - trim, billet.width - trim);
-    if longest <= Length::ZERO || widest <= Length::ZERO {
-        return None;
-    }
-    let forbidden = forbidden(models, blank);
-    let columns = stops(blank.sheet.length, longest, &forbidden);
-    let rows = stops(blank.sheet.width, widest, &[]);
-    let mut rects = Vec::new();
-    for row in rows.windows(2) {
-        for column in columns.windows(2) {
-            rects.push(ShopRect::new(column[0], row[0], column[1], row[1]));
-        }
-    }
-    Some(rects)
+fn pieces(
+    models: &Models<'_>,
+    blank: &Blank,
+    billet: &BilletStock,
+    keep: &[KeepClear],
+) -> Option<CorePlan> {
+    let stock = &models.rules.stock;
+    let trim = stock.slab_trim * 2;
+    let slab = Slab {
+        length: billet.length - trim,
+        width: billet.width - trim,
+        least: stock.least_core_strip,
+    };
+    piece_core((blank.sheet.length, blank.sheet.width), slab, keep)
 }
 
-/// Where pieces begin and end along one side: as long as they may be, but not ending where no joint may lie.
-fn stops(whole: Length, longest: Length, forbidden: &[(Length, Length)]) -> Vec<Length> {
-    let mut stops = vec![Length::ZERO];
-    let mut at = Length::ZERO;
-    while whole - at > longest {
-        let mut next = at + longest;
-        while let Some((from, _)) = forbidden
-            .iter()
-            .find(|(from, to)| *from < next && next < *to)
-        {
-            next = *from;
-        }
-        // No place is free: the longest piece, and a finding.
-        at = if next > at { next } else { at + longest };
-        stops.push(at);
-    }
-    stops.push(whole);
-    stops
-}
-
-/// Stretches along the blank where a joint across it would weaken a lintel: headers, and what lies over openings.
-fn forbidden(models: &Models<'_>, blank: &Blank) -> Vec<(Length, Length)> {
+/// Where a joint would weaken what carries over an opening: header panels, and what stands over openings of full ones.
+pub(super) fn kept_clear(models: &Models<'_>, blank: &Blank) -> Vec<KeepClear> {
     let mut found = Vec::new();
-    for placed in &blank.panels {
+    for (index, placed) in blank.panels.iter().enumerate() {
         let Some(panel) = models.fabrication.panels.get(placed.panel) else {
             continue;
         };
-        if panel.kind == PanelKind::Header {
-            found.push((placed.rect.x0, placed.rect.x1));
-            continue;
-        }
-        for opening in &panel.openings {
-            let hole = &opening.rough;
-            let over = [
-                ShopPoint::new(hole.x0, hole.y1),
-                ShopPoint::new(hole.x1, panel.height),
-            ]
-            .map(|point| placed.on.point(point));
-            let (from, to) = (over[0].x.min(over[1].x), over[0].x.max(over[1].x));
-            found.push((from, to));
+        for (rect, is_lintel) in lintels(panel) {
+            let corners = [(rect.x0, rect.y0), (rect.x1, rect.y1)];
+            let [a, b] = corners.map(|(x, y)| placed.on.point(ShopPoint::new(x, y)));
+            found.push(KeepClear {
+                rect: ShopRect::new(a.x.min(b.x), a.y.min(b.y), a.x.max(b.x), a.y.max(b.y)),
+                is_lintel,
+                panel: index,
+            });
         }
     }
     found
 }
 
-/// Inner edges of the pieces, each once.
-fn joints(sheet: &CutSheet, rects: &[ShopRect]) -> Vec<[ShopPoint; 2]> {
-    let mut joints = Vec::new();
-    for rect in rects {
-        if rect.x1 < sheet.length {
-            joints.push([
-                ShopPoint::new(rect.x1, rect.y0),
-                ShopPoint::new(rect.x1, rect.y1),
-            ]);
+/// What stands over a panel's openings, in its axes, and whether the panel itself carries there: no header is in it, and no jack waits
+/// beside the opening for one that is still to be named.
+pub(super) fn lintels(panel: &FabricatedPanel) -> Vec<(ShopRect, bool)> {
+    let has = |usage: &str, near: &ShopRect| {
+        let mut own = panel.lumber.iter().filter(|it| it.usage == usage);
+        own.any(|it| it.rect.common(near).is_some())
+    };
+    match panel.kind {
+        PanelKind::Header => {
+            let whole = ShopRect::new(Length::ZERO, Length::ZERO, panel.width, panel.height);
+            vec![(whole, !has("header", &whole))]
         }
-        if rect.y1 < sheet.width {
-            joints.push([
-                ShopPoint::new(rect.x0, rect.y1),
-                ShopPoint::new(rect.x1, rect.y1),
-            ]);
+        PanelKind::Sill => Vec::new(),
+        PanelKind::Wall => {
+            let over = panel.openings.iter().map(|opening| {
+                let rough = opening.rough;
+                let over = ShopRect::new(rough.x0, rough.y1, rough.x1, panel.height);
+                let beside = rough.grown(BESIDE);
+                (over, !has("header", &over) && !has("jack", &beside))
+            });
+            over.filter(|(it, _)| it.y0 < it.y1).collect()
         }
     }
-    joints
 }
 
-fn report_joints(models: &Models<'_>, blank: &Blank, notes: &mut Notes) {
-    let forbidden = forbidden(models, blank);
-    for [from, to] in &blank.core_joints {
-        let is_across = from.x == to.x;
-        if is_across && forbidden.iter().any(|(a, b)| *a < from.x && from.x < *b) {
-            notes.findings.push(Finding::doubt(
-                codes::CORE_JOINT,
-                Place::default(),
-                format!(
-                    "the core of blank {} has a joint {} from its datum end, across a lintel or over an opening",
-                    blank.sheet.name,
-                    from.x.feet_inches()
-                ),
-                "add a longer billet to [[stock.billets]], or have the engineer allow it",
-            ));
+/// A jack stands within this of its opening.
+const BESIDE: Length = Length::inches(1);
+
+/// Inner edges of the pieces, those in one line as one: first across the blank, then along it.
+fn joints(sheet: &CutSheet, rects: &[ShopRect]) -> Vec<[ShopPoint; 2]> {
+    let mut across: BTreeMap<Length, Vec<[Length; 2]>> = BTreeMap::new();
+    let mut along: BTreeMap<Length, Vec<[Length; 2]>> = BTreeMap::new();
+    for rect in rects {
+        if rect.x1 < sheet.length {
+            across.entry(rect.x1).or_default().push([rect.y0, rect.y1]);
         }
+        if rect.y1 < sheet.width {
+            along.entry(rect.y1).or_default().push([rect.x0, rect.x1]);
+        }
+    }
+    let across = in_line(across).map(|(x, [y0, y1])| [(x, y0), (x, y1)]);
+    let along = in_line(along).map(|(y, [x0, x1])| [(x0, y), (x1, y)]);
+    let both = across.chain(along);
+    both.map(|ends| ends.map(|(x, y)| ShopPoint::new(x, y)))
+        .collect()
+}
+
+/// Stretches of each line, those that touch joined.
+fn in_line(
+    lines: BTreeMap<Length, Vec<[Length; 2]>>,
+) -> impl Iterator<Item = (Length, [Length; 2])> {
+    lines.into_iter().flat_map(|(at, mut stretches)| {
+        stretches.sort_unstable();
+        let mut joined: Vec<[Length; 2]> = Vec::new();
+        for [from, to] in stretches {
+            match joined.last_mut() {
+                Some(last) if from <= last[1] => last[1] = last[1].max(to),
+                _ => joined.push([from, to]),
+            }
+        }
+        joined.into_iter().map(move |stretch| (at, stretch))
+    })
+}
+
+/// A fault for each panel whose lintel is of several pieces: what is put together so must not carry.
+fn refuse_joints(blank: &Blank, pieces: &[CorePiece], keep: &[KeepClear], notes: &mut Notes) {
+    let panels: BTreeSet<usize> = broken(pieces, keep).map(|it| it.panel).collect();
+    for placed in panels.into_iter().filter_map(|it| blank.panels.get(it)) {
+        notes.findings.push(Finding::fault(
+            codes::CORE_JOINT,
+            Place::panel(&placed.mark),
+            format!(
+                "no slab on hand makes its core without a joint where the panel carries over an opening (laid on blank {})",
+                blank.sheet.name
+            ),
+            "name a header over the opening, part the panel there, or add a wider or longer billet to [[stock.billets]]",
+        ));
     }
 }
 

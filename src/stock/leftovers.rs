@@ -31,6 +31,12 @@ impl Leftovers {
         })
     }
 
+    /// True of a leftover, by its name, through whose core no joint runs.
+    pub(super) fn is_whole(&self, name: &str) -> bool {
+        let mut named = self.all.iter().filter(|it| it.name == name);
+        named.any(|it| it.has_whole_core)
+    }
+
     fn sheets(&self, fits: impl Fn(&Leftover) -> bool) -> impl Iterator<Item = Kind> {
         self.all.iter().filter(move |it| fits(it)).map(|it| Kind {
             length: it.length,
@@ -75,6 +81,9 @@ struct BlankRow {
     length: At<LengthValue>,
     /// Real width.
     width: At<LengthValue>,
+    /// True when no joint of its core runs through it; without it none that carries over an opening is cut from it.
+    #[serde(default)]
+    whole_core: bool,
 }
 
 #[derive(Debug, Deserialize, JsonSchema)]
@@ -143,6 +152,7 @@ pub fn read_stock(text: &str, file: &str) -> Result<Leftovers, RulesError> {
             what: row.assembly.value.clone(),
             length: row.length.value.0,
             width: row.width.value.0,
+            has_whole_core: row.whole_core,
             ..Leftover::default()
         });
     }
@@ -204,7 +214,12 @@ pub fn stock_text(leftovers: &[Leftover]) -> String {
         let _ = match it.kind {
             "blank" => write!(
                 text,
-                "\n[[blanks]]\nname = {name}\nassembly = {what}\nlength = {length}\nwidth = {width}\n"
+                "\n[[blanks]]\nname = {name}\nassembly = {what}\nlength = {length}\nwidth = {width}\n{}",
+                if it.has_whole_core {
+                    "whole_core = true\n"
+                } else {
+                    ""
+                }
             ),
             "board" => write!(
                 text,
@@ -249,6 +264,7 @@ mod tests {
                 what: "6-1/2".into(),
                 length: Length::fraction(60, 3, 16),
                 width: Length::nanometres(1_217_612_501),
+                has_whole_core: true,
                 ..Leftover::default()
             },
             Leftover {

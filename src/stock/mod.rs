@@ -20,6 +20,7 @@ mod bars;
 mod blanks;
 mod boards;
 pub mod codes;
+mod cores;
 mod foam;
 mod items;
 mod leftovers;
@@ -40,6 +41,7 @@ pub use order::{CutKind, NumberedCut, numbered_cuts};
 
 use crate::fabrication::Fabrication;
 use crate::findings::{Finding, Outcome, Place};
+use crate::geometry::{ShopPoint, ShopRect};
 use crate::layout::Layout;
 use crate::rules::PlantRules;
 use std::collections::BTreeSet;
@@ -164,10 +166,17 @@ fn kept(models: &Models<'_>, plan: &StockPlan, leftovers: &Leftovers) -> Vec<Lef
         }
         let assembly = models.rules.assemblies.get(blank.assembly);
         let what = assembly.map_or("", |assembly| assembly.name.as_str());
-        all.extend(sheet_leftovers(&blank.sheet, "blank", what));
+        let was_whole =
+            blank.sheet.leftover.is_empty() || leftovers.is_whole(&blank.sheet.leftover);
+        let offcuts = sheet_leftovers(&blank.sheet, "blank", what);
+        all.extend(offcuts.map(|(left, rect)| Leftover {
+            has_whole_core: was_whole && !blank.core_joints.iter().any(|it| passes(it, &rect)),
+            ..left
+        }));
     }
     for board in &plan.boards {
-        all.extend(sheet_leftovers(board, "board", &board.what));
+        let offcuts = sheet_leftovers(board, "board", &board.what);
+        all.extend(offcuts.map(|(left, _)| left));
     }
     for bar in &plan.bars {
         if let Some(name) = &bar.kept {
@@ -188,9 +197,9 @@ fn sheet_leftovers<'a>(
     sheet: &'a CutSheet,
     kind: &'static str,
     what: &'a str,
-) -> impl Iterator<Item = Leftover> + 'a {
+) -> impl Iterator<Item = (Leftover, ShopRect)> + 'a {
     let kept = sheet.offcuts.iter().filter(|offcut| offcut.is_kept);
-    kept.map(move |offcut| Leftover {
+    let left = move |offcut: &SheetOffcut| Leftover {
         name: offcut.name.clone(),
         kind,
         what: what.to_owned(),
@@ -202,7 +211,18 @@ fn sheet_leftovers<'a>(
         },
         length: offcut.rect.width(),
         width: offcut.rect.height(),
-    })
+        has_whole_core: false,
+    };
+    kept.map(move |offcut| (left(offcut), offcut.rect))
+}
+
+/// True when a core joint runs through the inside of a rectangle.
+fn passes([from, to]: &[ShopPoint; 2], rect: &ShopRect) -> bool {
+    let (low, high) = (
+        [from.x.min(to.x), from.y.min(to.y)],
+        [from.x.max(to.x), from.y.max(to.y)],
+    );
+    low[0] < rect.x1 && high[0] > rect.x0 && low[1] < rect.y1 && high[1] > rect.y0
 }
 
 fn report(plan: &StockPlan, leftovers: &Leftovers, findings: &mut Vec<Finding>) {

@@ -283,4 +283,6 @@ pub struct Leftover {
     pub length: Length,
     /// Across; zero for bars.
     pub width: Length,
+    /// Of a blank: true when no joint of its core runs through it.
+    pub has_whole_core: bool,
 }

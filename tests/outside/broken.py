@@ -14,6 +14,7 @@ import cad
 import jambs
 import labels
 import layouts
+import lists
 import outlines
 import saw
 import shapes
@@ -265,6 +266,9 @@ def fat_chase(folder):
 
 
 BROKEN = [
+    ("a workbook without filters", lists.check, lists.without_filters),
+    ("a workbook that prints upright", lists.check, lists.without_landscape),
+    ("a workbook whose heads are not repeated", lists.check, lists.without_repeated_heads),
     ("a label of another revision", labels.check, other_revision),
     ("a label of another weight", labels.check, heavier_panel),
     ("a vertex a thousandth of an inch off", outlines.check, contour_moved),

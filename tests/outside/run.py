@@ -22,6 +22,7 @@ import jambs
 import kinds
 import labels
 import layouts
+import lists
 import marks
 import model_house
 import optimum
@@ -158,6 +159,7 @@ def main():
             results.add(f"shapes of {name}", *shapes.check(place))
             results.add(f"jambs of {name}", *jambs.check(place))
             plan = SAMPLES / name / "plan.dxf"
+            results.add(f"the workbook of {name}", *lists.check(place))
             if (place / "sheets.pdf").exists():
                 results.add(f"drawing office files of {name}", *cad.check(place, plan if plan.exists() else None))
                 results.add(f"labels of {name}", *labels.check(place))

@@ -69,7 +69,7 @@ fn the_panel_that_closes_each_run_is_left_long_and_still_closes_the_wall() {
         let last = made.lumber.iter().find(|it| it.rect.x1 == trim).unwrap();
         assert_eq!(
             (last.usage.as_str(), last.fitted),
-            ("end stud", Fitted::Loose)
+            ("end stud", Fitted::Site)
         );
         assert!(
             made.notes

@@ -14,6 +14,8 @@ mod broken_drawings;
 mod command_line;
 /// Nothing is lost between stock and panels, on random buildings.
 mod conservation;
+/// No joint between pieces of a core goes through a lintel.
+mod core_joints;
 /// Glass round a corner.
 mod corner_glass;
 /// Corrections of the job are obeyed, or reported.
@@ -34,6 +36,8 @@ mod hands;
 mod headers;
 /// What an open question holds.
 mod held;
+/// Plants, leftovers and jobs at odd limits.
+mod hostile_plants;
 /// Sheets of jobs that are hard to draw.
 mod hostile_sheets;
 /// A small house by hand, from its plan to its files.
@@ -50,6 +54,8 @@ mod left_long;
 mod marks;
 /// Marks go on to the next issue, or are listed.
 mod marks_next;
+/// Nailers behind what a plan draws.
+mod nailers;
 /// Outline files: both versions, both units, both faces, on HOLD.
 mod outlines;
 /// Panel sheets: nothing on anything.
@@ -70,6 +76,8 @@ mod quotes;
 mod revisions;
 /// The list of rules of a checker: each made to fire.
 mod rule_list;
+/// What a person at the station or on site reads on paper.
+mod said_on_paper;
 /// What every sample must hold.
 mod samples;
 /// The sheet set as a whole.

@@ -41,7 +41,7 @@ fn a_sole_plate_under_doors_says_what_the_site_cuts_out_of_it() {
     assert!(
         rows(&stopping, "plates")
             .iter()
-            .all(|row| row["cut out on site (in)"].is_empty())
+            .all(|row| row["cut out on site (in)"].is_empty() && row["fitted"] == "loose")
     );
     let through = "[plates]\nsole_at_doors = \"runs through\"\n";
     let made = made("bunkhouse", "plan.dxf", through);
@@ -76,6 +76,7 @@ fn a_sole_plate_under_doors_says_what_the_site_cuts_out_of_it() {
                 .find(|row| row["mark"] == plate.mark);
             let listed = listed.unwrap();
             assert_eq!(listed["use"], "sole plate");
+            assert_eq!(listed["fitted"], "site");
             assert_eq!(
                 listed["cut out on site (in)"].split("; ").count(),
                 plate.cut_out.len()
@@ -203,7 +204,7 @@ fn every_piece_says_who_fits_it_and_equal_panels_share_a_drawing_but_no_mark() {
         let made = sample_package(case, plan);
         for row in rows(&made, "lumber") {
             assert!(
-                ["plant", "loose"].contains(&row["fitted"].as_str()),
+                ["plant", "loose", "site"].contains(&row["fitted"].as_str()),
                 "{case}: {row:?}"
             );
         }

@@ -64,7 +64,7 @@ fn a_ticket_gives_each_chase_of_the_core_from_the_blanks_datum() {
     let mut n = 0;
     for (blank, ticket) in plan.blanks.iter().zip(&tickets) {
         assert_eq!(ticket["blank"], blank.sheet.name);
-        let said = ticket["chases in core"]
+        let said = ticket["chases in core (in)"]
             .split("; ")
             .filter(|it| !it.is_empty());
         let said: Vec<&str> = said.collect();

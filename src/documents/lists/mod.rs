@@ -359,6 +359,7 @@ fn plate_list(building: &Building, fabrication: &Fabrication) -> CsvTable {
         "to (in)",
         "length (in)",
         "length (ft-in)",
+        "fitted",
         "cut out on site (in)",
         "weight (lb)",
     ]);
@@ -376,6 +377,7 @@ fn plate_list(building: &Building, fabrication: &Fabrication) -> CsvTable {
             CsvTable::inches(plate.to),
             CsvTable::inches(length),
             length.feet_inches().to_string(),
+            plate.fitted().name().to_owned(),
             cut_out(plate),
             pounds(plate.weight_lb),
         ]);

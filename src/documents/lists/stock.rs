@@ -1,6 +1,7 @@
 //! Lists of the stations before the saw: billets, slabs, boards, lamination, and lumber by the bar.
 
 use crate::documents::csv_table::CsvTable;
+use crate::geometry::ShopPoint;
 use crate::rules::PlantRules;
 use crate::stock::{CutSheet, StockPlan};
 use crate::units::Length;
@@ -128,8 +129,8 @@ pub(super) fn lamination_list(stock: &StockPlan, rules: &PlantRules) -> CsvTable
         "face up",
         "lower skin",
         "core",
-        "core joints",
-        "chases in core",
+        "core joints (in)",
+        "chases in core (in)",
         "upper skin",
         "panels",
     ]);
@@ -180,8 +181,8 @@ pub(super) fn lamination_list(stock: &StockPlan, rules: &PlantRules) -> CsvTable
             blank.face_up.name().to_owned(),
             lower,
             pieces(&stock.slabs, &format!("{} core", sheet.name)),
-            blank.core_joints.len().to_string(),
-            chases(blank),
+            lines(&blank.core_joints, &blank.sheet),
+            lines(&blank.chases, &blank.sheet),
             upper,
             marks.join(" "),
         ]);
@@ -189,14 +190,23 @@ pub(super) fn lamination_list(stock: &StockPlan, rules: &PlantRules) -> CsvTable
     table
 }
 
-/// Chases through the core as the wire needs them: `x 48` runs across, `y 16` along; from the blank's datum corner, inches.
-fn chases(blank: &crate::stock::Blank) -> String {
+/// Chases and joints of the core as wire and glue need them, from the blank's datum corner, inches: `x 48` runs across the whole blank, `y 16`
+/// along it, `y 48 from 0 to 82` along a part.
+fn lines(lines: &[[ShopPoint; 2]], sheet: &CutSheet) -> String {
     let inches = |it: Length| CsvTable::inches(it);
-    let words = blank.chases.iter().map(|[from, to]| {
+    let part = |from: Length, to: Length, whole: Length| {
+        let (low, high) = (from.min(to), from.max(to));
+        if low <= Length::ZERO && high >= whole {
+            String::new()
+        } else {
+            format!(" from {} to {}", inches(low), inches(high))
+        }
+    };
+    let words = lines.iter().map(|[from, to]| {
         if from.x == to.x {
-            format!("x {}", inches(from.x))
+            format!("x {}{}", inches(from.x), part(from.y, to.y, sheet.width))
         } else if from.y == to.y {
-            format!("y {}", inches(from.y))
+            format!("y {}{}", inches(from.y), part(from.x, to.x, sheet.length))
         } else {
             let ends = [from.x, from.y, to.x, to.y].map(inches);
             format!("from {}, {} to {}, {}", ends[0], ends[1], ends[2], ends[3])

@@ -288,7 +288,10 @@ fn draw_parts(canvas: &mut Canvas, strip: &mut Strip, subject: &Subject<'_>) {
                 vec![
                     row.number.to_string(),
                     row.pieces.len().to_string(),
-                    row.name.clone(),
+                    match row.fitted {
+                        Fitted::Site => format!("{}, cut to fit on site", row.name),
+                        Fitted::Plant | Fitted::Loose => row.name.clone(),
+                    },
                     row.section.clone(),
                     Inches(row.length).to_string(),
                 ]

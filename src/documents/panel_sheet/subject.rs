@@ -229,7 +229,7 @@ impl<'a> Subject<'a> {
 
     fn part_rows(&self) -> Vec<PartRow> {
         let mut rows: Vec<PartRow> = Vec::new();
-        for fitted in [Fitted::Plant, Fitted::Loose] {
+        for fitted in [Fitted::Plant, Fitted::Loose, Fitted::Site] {
             let of_kind = self.panel.lumber.iter().enumerate();
             for (index, lumber) in of_kind.filter(|(_, lumber)| lumber.fitted == fitted) {
                 let name = self.part_name(lumber);

@@ -71,10 +71,10 @@ pub(in super::super) fn end_pack(
         (PanelKind::Wall, PanelEdge::Jamb { opening }) => end.jamb(opening),
     };
     if home == Home::Right && brief.panel.make_up > Length::ZERO {
-        // What closes the end goes in after the skins are trimmed.
+        // What closes the end goes in after the site has trimmed the skins.
         pack.recess += brief.panel.make_up;
         for piece in &mut pack.pieces {
-            piece.lumber.fitted = Fitted::Loose;
+            piece.lumber.fitted = Fitted::Site;
         }
     }
     pack
@@ -133,7 +133,7 @@ impl End<'_> {
         }
     }
 
-    /// The wedge beside a square end at a corner that is not square: loose, from deck to cap.
+    /// The wedge beside a square end at a corner that is not square, from deck to cap: planed to the corner as it was built.
     fn wedge(&self, bevel_deg: f64) -> Option<Piece> {
         let (brief, rules) = (self.brief, self.brief.rules);
         let thickness = brief.assembly.thickness();
@@ -156,7 +156,7 @@ impl End<'_> {
         );
         let kind = self.kind("corner filler", &section, "corners.odd");
         let mut wedge = piece(brief, &kind, rect, true, [Length::ZERO, thickness]);
-        wedge.lumber.fitted = Fitted::Loose;
+        wedge.lumber.fitted = Fitted::Site;
         wedge.lumber.weight_lb /= 2.0;
         (wide > Length::ZERO).then_some(wedge)
     }

@@ -16,7 +16,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 pub(super) const PROOF: Proof = Proof {
     code: codes::BLANKS,
-    statement: "each panel that may be cut lies on one blank, inside it, a kerf from its neighbours, its chases where the core has them; the cuts in order leave just panels and offcuts, and the blank's file shows the same",
+    statement: "each panel that may be cut lies on one blank, inside it, a kerf from its neighbours, its chases where the core has them, no core joint where it carries over an opening; the cuts in order leave just panels and offcuts, and the blank's file shows the same",
     cases: "blanks",
     prove,
 };
@@ -177,6 +177,7 @@ fn faults(package: &Package<'_>, blank: &Blank) -> Vec<String> {
     found.extend(pair_faults(package, blank));
     found.extend(prove_sheet(&blank.sheet, &pieces(blank)).err());
     found.extend(chase_faults(package, blank));
+    found.extend(super::core_joints::faults(package, blank));
     found
 }
 
@@ -308,7 +309,7 @@ fn chase_faults(package: &Package<'_>, blank: &Blank) -> Vec<String> {
 }
 
 /// A panel's points on the blank, from `panels.json` and the way its top points.
-struct OnBlank<'a> {
+pub(super) struct OnBlank<'a> {
     extent: ShopRect,
     mirror: Option<Length>,
     at: ShopPoint,
@@ -316,7 +317,7 @@ struct OnBlank<'a> {
 }
 
 impl OnBlank<'_> {
-    fn point(&self, point: ShopPoint) -> ShopPoint {
+    pub(super) fn point(&self, point: ShopPoint) -> ShopPoint {
         let x = self.mirror.map_or(point.x, |width| width - point.x);
         let (x, y) = (x - self.extent.x0, point.y - self.extent.y0);
         let (wide, high) = (self.extent.width(), self.extent.height());
@@ -351,7 +352,7 @@ impl OnBlank<'_> {
     }
 }
 
-fn on_blank<'a>(panel: &Panel, placed: &'a BlankPanel) -> Option<OnBlank<'a>> {
+pub(super) fn on_blank<'a>(panel: &Panel, placed: &'a BlankPanel) -> Option<OnBlank<'a>> {
     let mirror = (panel.face_up == "inner").then_some(panel.width.0);
     let points = [panel.outer_skin.outline(), panel.inner_skin.outline()]
         .into_iter()

@@ -3,6 +3,7 @@
 mod areas;
 mod blanks;
 mod conservation;
+mod core_joints;
 mod corners;
 mod folders;
 mod goods;

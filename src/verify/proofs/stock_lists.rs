@@ -3,7 +3,7 @@
 use super::Proof;
 use super::blanks::read;
 use crate::findings::Place;
-use crate::geometry::ShopRing;
+use crate::geometry::{ShopPoint, ShopRing};
 use crate::units::Length;
 use crate::verify::codes;
 use crate::verify::ledger::Ledger;
@@ -245,8 +245,8 @@ fn tickets(stock: &StockFile) -> Vec<Vec<Field>> {
             Field::Text("face up", blank.face_up.clone()),
             Field::Text("lower skin", said(&boards, name, lower)),
             Field::Text("core", said(&slabs, name, "core")),
-            Field::Text("core joints", blank.core_joints.len().to_string()),
-            Field::Words("chases in core", chases(blank)),
+            Field::Words("core joints (in)", lines(&blank.joints(), blank)),
+            Field::Words("chases in core (in)", lines(&blank.chases(), blank)),
             Field::Text("upper skin", said(&boards, name, upper)),
             Field::Text("panels", marks.join(" ")),
         ]
@@ -273,17 +273,27 @@ fn sources<'a>(
     all
 }
 
-/// Chases as a ticket has them: where each crosses or runs along the blank.
-fn chases(blank: &Blank) -> String {
-    let lines = blank.chases();
+/// Chases and core joints as a ticket has them: where each crosses or runs along the blank, and over what part where not the whole.
+fn lines(lines: &[[ShopPoint; 2]], blank: &Blank) -> String {
+    let (long, wide) = (blank.sheet.length.0, blank.sheet.width.0);
     let words = lines.iter().map(|[a, b]| {
-        if a.x == b.x {
-            format!("x {}", a.x.to_inches())
-        } else if a.y == b.y {
-            format!("y {}", a.y.to_inches())
+        let [x0, y0, x1, y1] = [a.x, a.y, b.x, b.y].map(Length::to_inches);
+        let (is_across, is_along) = (a.x == b.x, a.y == b.y);
+        let (at, from, to, whole) = if is_across {
+            (format!("x {x0}"), a.y, b.y, wide)
+        } else if is_along {
+            (format!("y {y0}"), a.x, b.x, long)
         } else {
-            let [x0, y0, x1, y1] = [a.x, a.y, b.x, b.y].map(Length::to_inches);
-            format!("from {x0}, {y0} to {x1}, {y1}")
+            return format!("from {x0}, {y0} to {x1}, {y1}");
+        };
+        if (from.min(to), from.max(to)) == (Length::ZERO, whole) {
+            at
+        } else {
+            format!(
+                "{at} from {} to {}",
+                from.min(to).to_inches(),
+                from.max(to).to_inches()
+            )
         }
     });
     words.collect::<Vec<_>>().join("; ")

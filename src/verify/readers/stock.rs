@@ -131,10 +131,16 @@ pub(in crate::verify) struct Blank {
     pub(in crate::verify) sheet: Sheet,
     pub(in crate::verify) panels: Vec<BlankPanel>,
     chases: Vec<[Pair; 2]>,
-    pub(in crate::verify) core_joints: Vec<[Pair; 2]>,
+    core_joints: Vec<[Pair; 2]>,
 }
 
 impl Blank {
+    /// Joints between pieces of its core.
+    pub(in crate::verify) fn joints(&self) -> Vec<[ShopPoint; 2]> {
+        let lines = self.core_joints.iter();
+        lines.map(|line| line.map(shop_point)).collect()
+    }
+
     /// Chases that run through its core.
     pub(in crate::verify) fn chases(&self) -> Vec<[ShopPoint; 2]> {
         self.chases

@@ -2,9 +2,9 @@
 
 use super::model::{Line, PricedBy, Sure};
 use crate::building::Building;
-use crate::fabrication::{EdgeJoint, FabricatedPanel, Fabrication, Lumber};
+use crate::fabrication::{EdgeJoint, FabricatedPanel, Fabrication, Fitted, Lumber};
 use crate::loads::LoadPlan;
-use crate::rules::{PlantRules, SectionMaterial};
+use crate::rules::{PlantRules, SectionMaterial, SplineKind};
 use crate::units::{Length, square_feet};
 use rust_decimal::Decimal;
 use std::collections::BTreeMap;
@@ -141,14 +141,23 @@ pub fn quantities(
             .map(|it| edge(it, joint))
             .fold(0.0, |a, b| a + b)
     };
-    let spline = rules.joints.spline.name();
-    // Each joint is an edge of two panels.
-    add(
-        format!("joints, {spline} spline"),
-        decimal(feet(EdgeJoint::Spline) / 2.0),
-        "ft",
-        PricedBy::Spline(spline.to_owned()),
-    );
+    // Each joint is an edge of two panels. Where runs are closed by surface strips there is one outer strip at each such joint.
+    let kind = rules.joints.spline;
+    let is_closing = |it: &&Lumber| {
+        kind != SplineKind::Surface && it.usage == "spline, outer" && it.fitted == Fitted::Loose
+    };
+    let closing = panels.iter().flat_map(|it| &it.lumber).filter(is_closing);
+    let closing = closing.fold(0.0, |sum, it| sum + it.length.to_inches() / 12.0);
+    let ordinary = feet(EdgeJoint::Spline) / 2.0 - closing;
+    for (kind, feet) in [(kind, ordinary), (SplineKind::Surface, closing)] {
+        let kind = kind.name();
+        add(
+            format!("joints, {kind} spline"),
+            decimal(feet),
+            "ft",
+            PricedBy::Spline(kind.to_owned()),
+        );
+    }
     add(
         "corners".to_owned(),
         decimal(feet(EdgeJoint::Corner) / 2.0),

@@ -47,16 +47,20 @@ fn overlap(a: &Lumber, b: &Lumber) -> bool {
 /// The spline of a joint that reaches in from the edge where a piece stands: the panel's own, or its neighbour's.
 fn spline_in_the_way(brief: &PanelBrief<'_>, piece: &Lumber) -> Option<String> {
     let rules = brief.rules;
-    let reach = rules.joints.spline.reach(rules) - rules.joints.gap.half();
     // Beside an opening framed between panels stand king studs and jacks, no splines.
-    let has_splines = brief.panel.kind == PanelKind::Wall;
-    if !has_splines || reach <= Length::ZERO || piece.usage.starts_with("spline") {
+    if brief.panel.kind != PanelKind::Wall || piece.usage.starts_with("spline") {
         return None;
     }
-    let is_joint = |edge| matches!(edge, PanelEdge::Spline { .. });
+    let reach = |edge| match edge {
+        PanelEdge::Spline { fit, .. } => {
+            fit.kind(&rules.joints).reach(rules) - rules.joints.gap.half()
+        }
+        _ => Length::ZERO,
+    };
+    let [left, right] = [brief.panel.left, brief.panel.right].map(reach);
     let (near, far) = (piece.rect.x0, piece.rect.x1);
-    let is_met = is_joint(brief.panel.left) && near < reach
-        || is_joint(brief.panel.right) && brief.width - reach < far;
+    let is_met =
+        left > Length::ZERO && near < left || right > Length::ZERO && brief.width - right < far;
     is_met.then(|| "the spline of the joint beside it".to_owned())
 }
 

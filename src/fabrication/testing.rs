@@ -6,7 +6,7 @@ use crate::building::{
 };
 use crate::findings::Outcome;
 use crate::geometry::{Frame, ShopRect};
-use crate::layout::{Layout, Panel, PanelEdge, PanelKind, WallEnd, WallLayout};
+use crate::layout::{Layout, Panel, PanelEdge, PanelKind, SplineFit, WallEnd, WallLayout};
 use crate::plan::OpeningKind;
 use crate::rules::{HeaderMember, HeldFace, PlantRules};
 use crate::units::{Length, parse_length};
@@ -183,7 +183,20 @@ pub(super) fn corner(end: WallEnd) -> PanelEdge {
 
 /// A spline that this panel carries, or receives.
 pub(super) fn spline(with: usize, carries: bool) -> PanelEdge {
-    PanelEdge::Spline { with, carries }
+    let fit = if carries {
+        SplineFit::Carries
+    } else {
+        SplineFit::Receives
+    };
+    PanelEdge::Spline { with, fit }
+}
+
+/// A spline that neither panel carries.
+pub(super) fn loose(with: usize) -> PanelEdge {
+    PanelEdge::Spline {
+        with,
+        fit: SplineFit::Loose,
+    }
 }
 
 /// `2-2x10` as a header.

@@ -11,7 +11,7 @@ use super::run::Run;
 use super::search::{Before, Search};
 use super::solution::{Piece, Side, Solution};
 use super::{
-    Layout, LayoutOptions, Panel, PanelEdge, PanelKind, Reason, RunPiece, WallLayout,
+    Layout, LayoutOptions, Panel, PanelEdge, PanelKind, Reason, RunPiece, SplineFit, WallLayout,
     alternatives::alternatives, checks, make_up, wall_plates::add_plates,
 };
 use crate::building::{Building, Corner, PanelWall};
@@ -208,9 +208,21 @@ impl WallAssembly<'_> {
         let piece = &self.solution.panels[i];
         let ends = &self.choice.ends;
         let before = i.checked_sub(1).and_then(|before| indices.get(before));
-        let left = edge(piece.left, &self.wall.left, &ends.left, before, false);
+        let left = edge(
+            piece.left,
+            &self.wall.left,
+            &ends.left,
+            before,
+            SplineFit::Receives,
+        );
         let after = indices.get(i + 1);
-        let right = edge(piece.right, &self.wall.right, &ends.right, after, true);
+        let right = edge(
+            piece.right,
+            &self.wall.right,
+            &ends.right,
+            after,
+            SplineFit::Carries,
+        );
         let bounds = self.wall.profile.bounds(piece.from, piece.to);
         let rect = bounds.moved(-self.run.left.at, Length::ZERO);
         let is_pier = pier_at_opening::is_pier(self.wall, self.rules, piece);
@@ -316,14 +328,11 @@ fn edge(
     corner: &Corner,
     end: &RunEnd,
     neighbour: Option<&usize>,
-    carries: bool,
+    fit: SplineFit,
 ) -> PanelEdge {
     match (side, neighbour, corner.with) {
         (Side::Jamb(opening), _, _) => PanelEdge::Jamb { opening },
-        (Side::Joint, Some(with), _) => PanelEdge::Spline {
-            with: *with,
-            carries,
-        },
+        (Side::Joint, Some(with), _) => PanelEdge::Spline { with: *with, fit },
         (Side::End, _, Some(with)) => PanelEdge::Corner { with, end: end.end },
         (Side::Joint, None, _) | (Side::End, _, None) => PanelEdge::Free,
     }

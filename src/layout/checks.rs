@@ -350,7 +350,7 @@ pub(crate) fn closing_panel(
             ..place(wall, &wall.id, &wall.sources)
         },
         format!(
-            "{} closes the {} between {} and {} and has no room to slide: its spline comes loose and is dropped in from the top before the top plate goes on",
+            "{} closes the {} between {} and {} and has no room to slide: its spline comes loose (joints.closing) and is dropped in from the top before the top plate goes on",
             panel.mark, what, before.mark, stands
         ),
         hint,

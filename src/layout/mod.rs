@@ -50,7 +50,8 @@ use crate::rules::PlantRules;
 pub use from_job::options_of_job;
 pub use issued::{IssuedEdge, IssuedPanel, beside_free};
 pub use model::{
-    Layout, Panel, PanelEdge, PanelKind, PlateRun, PlateUse, Reason, RunPiece, WallEnd, WallLayout,
+    Layout, Panel, PanelEdge, PanelKind, PlateRun, PlateUse, Reason, RunPiece, SplineFit, WallEnd,
+    WallLayout,
 };
 pub use options::{CornerWish, LayoutOptions, WallWishes};
 

@@ -3,7 +3,7 @@
 //! Run axes: x along the panelled run from its left end as seen from outside, y up from the storey's deck.
 
 use crate::geometry::ShopRect;
-use crate::rules::{Nailer, PointLoad, WiringBox};
+use crate::rules::{ClosingSpline, JointRules, Nailer, PointLoad, SplineKind, WiringBox};
 use crate::units::Length;
 
 /// The whole building laid out.
@@ -162,6 +162,28 @@ pub struct Panel {
     pub reasons: Vec<Reason>,
 }
 
+/// Who has the spline at a panel's edge.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum SplineFit {
+    /// This panel, delivered with it: by rule at its right edge.
+    Carries,
+    /// Its neighbour: this panel slides onto it.
+    Receives,
+    /// Neither: it closes a run, is listed loose with the panel to its left and dropped in from the top.
+    Loose,
+}
+
+impl SplineFit {
+    /// The kind of spline there: the plant's, or the one that it closes runs with.
+    #[must_use]
+    pub fn kind(self, joints: &JointRules) -> SplineKind {
+        match (self, joints.closing) {
+            (Self::Loose, ClosingSpline::Surface) => SplineKind::Surface,
+            _ => joints.spline,
+        }
+    }
+}
+
 /// What happens at an upright edge of a panel.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum PanelEdge {
@@ -169,9 +191,8 @@ pub enum PanelEdge {
     Spline {
         /// Index into [`Layout::panels`].
         with: usize,
-        /// True when this panel is delivered with the spline in it: by rule at its right edge. Where neither panel carries
-        /// it, it is loose and dropped in from the top.
-        carries: bool,
+        /// Who has the spline.
+        fit: SplineFit,
     },
     /// A corner with another wall.
     Corner {

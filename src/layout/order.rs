@@ -13,7 +13,7 @@
 //! the walls round them stand, each in the same way.
 
 use super::ring::{Chosen, Ring};
-use super::{Layout, Panel, PanelEdge, PanelKind, Reason, WallEnd};
+use super::{Layout, Panel, PanelEdge, PanelKind, Reason, SplineFit, WallEnd};
 use crate::building::{Building, CornerKind, WallRole};
 use crate::rules::PlantRules;
 use crate::units::Length;
@@ -103,24 +103,15 @@ pub(crate) fn loosen(walk: &Walk, layout: &mut Layout) -> Option<[usize; 2]> {
     let PanelEdge::Spline { with: before, .. } = layout.panels.get(last)?.left else {
         return None;
     };
-    layout.panels.get_mut(before)?.right = PanelEdge::Spline {
-        with: last,
-        carries: false,
-    };
+    let fit = SplineFit::Loose;
+    layout.panels.get_mut(last)?.left = PanelEdge::Spline { with: before, fit };
+    layout.panels.get_mut(before)?.right = PanelEdge::Spline { with: last, fit };
     Some([before, last])
 }
 
 /// Adds to the reasons of each panel who carries the spline at its joints, and where it needs a brace.
 pub(crate) fn tell_order(walks: &[Walk], rules: &PlantRules, layout: &mut Layout) {
-    // By panel: its mark, and whether the spline at its right edge is fitted in it.
-    let known: Vec<(String, bool)> = layout
-        .panels
-        .iter()
-        .map(|panel| {
-            let fitted = matches!(panel.right, PanelEdge::Spline { carries: true, .. });
-            (panel.mark.clone(), fitted)
-        })
-        .collect();
+    let marks: Vec<String> = layout.panels.iter().map(|it| it.mark.clone()).collect();
     let firsts: Vec<Option<usize>> = walks
         .iter()
         .map(|walk| {
@@ -129,30 +120,14 @@ pub(crate) fn tell_order(walks: &[Walk], rules: &PlantRules, layout: &mut Layout
             walls.find_map(|wall| panels.iter().position(|panel| panel.wall == *wall))
         })
         .collect();
-    let kind = rules.joints.spline.name();
-    let loose =
-        format!("{kind} spline, loose: dropped in from the top before the top plate goes on");
     for (index, panel) in layout.panels.iter_mut().enumerate() {
         let mut told = Vec::new();
-        if let PanelEdge::Spline { with, .. } = panel.left
-            && let Some((mark, is_fitted)) = known.get(with)
-        {
-            let words = if *is_fitted {
-                format!("{kind} spline in the edge of {mark}: this panel slides left onto it")
-            } else {
-                loose.clone()
-            };
-            told.push(reason("left spline", "joints.spline", words));
-        }
-        if let PanelEdge::Spline { with, carries } = panel.right
-            && let Some((mark, _)) = known.get(with)
-        {
-            let words = if carries {
-                format!("{kind} spline, delivered in this panel's edge: {mark} slides onto it")
-            } else {
-                loose.clone()
-            };
-            told.push(reason("right spline", "joints.spline", words));
+        for (about, edge) in [("left spline", panel.left), ("right spline", panel.right)] {
+            if let PanelEdge::Spline { with, fit } = edge
+                && let Some(mark) = marks.get(with)
+            {
+                told.push(spline_reason(about, fit, mark, rules));
+            }
         }
         if firsts.contains(&Some(index)) {
             let words = "it is set first: brace it before the next panel is set".to_owned();
@@ -166,6 +141,25 @@ pub(crate) fn tell_order(walks: &[Walk], rules: &PlantRules, layout: &mut Layout
         }
         panel.reasons.extend(told);
     }
+}
+
+fn spline_reason(about: &str, fit: SplineFit, mark: &str, rules: &PlantRules) -> Reason {
+    let kind = fit.kind(&rules.joints).name();
+    let (rule, words) = match fit {
+        SplineFit::Carries => (
+            "joints.spline",
+            format!("{kind} spline, delivered in this panel's edge: {mark} slides onto it"),
+        ),
+        SplineFit::Receives => (
+            "joints.spline",
+            format!("{kind} spline in the edge of {mark}: this panel slides left onto it"),
+        ),
+        SplineFit::Loose => (
+            "joints.closing",
+            format!("{kind} spline, loose: dropped in from the top before the top plate goes on"),
+        ),
+    };
+    reason(about, rule, words)
 }
 
 fn reason(about: &str, rule: &str, words: String) -> Reason {

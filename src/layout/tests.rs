@@ -110,14 +110,16 @@ pub(super) fn keeps_its_promises(
     for (i, panel) in layout.panels.iter().enumerate() {
         let mut n_loose = 0;
         for edge in [panel.left, panel.right] {
-            if let PanelEdge::Spline { with, carries } = edge {
+            if let PanelEdge::Spline { with, fit } = edge {
                 let back = [layout.panels[with].left, layout.panels[with].right];
-                let is_mate =
-                    |carries: bool| back.contains(&PanelEdge::Spline { with: i, carries });
-                let is_loose = !carries && is_mate(false);
-                n_loose += usize::from(is_loose);
+                n_loose += usize::from(fit == SplineFit::Loose);
+                let fit = match fit {
+                    SplineFit::Carries => SplineFit::Receives,
+                    SplineFit::Receives => SplineFit::Carries,
+                    SplineFit::Loose => SplineFit::Loose,
+                };
                 assert!(
-                    is_mate(!carries) || is_loose,
+                    back.contains(&PanelEdge::Spline { with: i, fit }),
                     "one side of each joint carries its spline, or it is loose"
                 );
             }

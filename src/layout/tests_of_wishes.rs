@@ -181,16 +181,19 @@ fn the_panel_that_closes_a_tight_ring_gets_a_loose_spline() {
     assert_eq!(codes_of(&outcome), [codes::NO_TRAVEL]);
     let layout = outcome.output;
     let last = layout.panels.last().unwrap();
-    let PanelEdge::Spline { with, carries } = last.left else {
+    let PanelEdge::Spline {
+        with,
+        fit: SplineFit::Loose,
+    } = last.left
+    else {
         panic!("{last:?}");
     };
-    assert!(!carries);
     let own = layout.panels.len() - 1;
     assert_eq!(
         layout.panels[with].right,
         PanelEdge::Spline {
             with: own,
-            carries: false
+            fit: SplineFit::Loose
         }
     );
     let loose = layout.panels.iter().filter(|panel| {

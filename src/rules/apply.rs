@@ -146,6 +146,7 @@ fn joints(file: &PlantFile, rules: &mut PlantRules, checks: &mut Checks<'_>) {
         &(Length::ZERO..=Length::inches(1)),
     );
     Checks::take(&mut to.spline, &from.spline);
+    Checks::take(&mut to.closing, &from.closing);
     checks.length(
         "joints.least_panel",
         &mut to.least_panel,

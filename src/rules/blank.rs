@@ -21,6 +21,7 @@ impl PlantRules {
             joints: JointRules {
                 gap: Length::ZERO,
                 spline: super::SplineKind::Block,
+                closing: super::ClosingSpline::Loose,
                 least_panel: Length::ZERO,
                 preferred_panel: Length::ZERO,
                 from_opening: Length::ZERO,

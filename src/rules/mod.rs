@@ -68,7 +68,7 @@ pub use schema::{job_schema, rules_schema};
 pub use sheets::{PanelPaper, PlanPaper, ScaleList, SheetRules};
 pub use sip_headers::{SipHeaderRules, SipHeaderSpan};
 pub use site_goods::SiteGoodsRules;
-pub use splines::{SplineKind, SplineRules};
+pub use splines::{ClosingSpline, SplineKind, SplineRules};
 pub use stock::{BilletStock, BoardStock, StockRules};
 pub use stock_prices::StockPrices;
 

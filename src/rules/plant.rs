@@ -1,7 +1,7 @@
 //! The plant's rules as data. Every field names its default; `plant.toml` documents unit and source of each.
 
 use super::assembly::{Assembly, LaminatingLine};
-use super::splines::{SplineKind, SplineRules};
+use super::splines::{ClosingSpline, SplineKind, SplineRules};
 use crate::plan::OpeningKind;
 use crate::units::Length;
 use schemars::JsonSchema;
@@ -80,6 +80,8 @@ pub struct JointRules {
     pub gap: Length,
     /// Spline at ordinary joints. Default: block.
     pub spline: SplineKind,
+    /// Spline of the panel that closes a run between two that stand. Default: loose.
+    pub closing: ClosingSpline,
     /// Least width of a panel. Default: 12 in.
     pub least_panel: Length,
     /// Preferred least width of a panel. Default: 24 in.

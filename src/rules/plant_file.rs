@@ -14,7 +14,7 @@ use super::plant::{
 use super::points::PointsFile;
 use super::quoting::QuoteFile;
 use super::sip_headers::SipHeadersFile;
-use super::splines::{SplineKind, SplinesFile};
+use super::splines::{ClosingSpline, SplineKind, SplinesFile};
 use super::stock::StockFile;
 use super::value::HeaderValue;
 use crate::toml_text::{At, LengthValue};
@@ -148,6 +148,7 @@ pub(super) struct LineFile {
 pub(super) struct JointsFile {
     pub(super) gap: LengthKey,
     pub(super) spline: Key<SplineKind>,
+    pub(super) closing: Key<ClosingSpline>,
     pub(super) least_panel: LengthKey,
     pub(super) preferred_panel: LengthKey,
     pub(super) from_opening: LengthKey,

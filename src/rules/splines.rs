@@ -31,6 +31,18 @@ pub enum SplineKind {
     IJoist,
 }
 
+/// The spline at the panel that closes a run between two that stand: nothing can slide there.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize, JsonSchema)]
+pub enum ClosingSpline {
+    /// The plant's own kind, loose.
+    #[default]
+    #[serde(rename = "loose")]
+    Loose,
+    /// Surface strips, loose.
+    #[serde(rename = "surface")]
+    Surface,
+}
+
 impl SplineKind {
     /// All of them.
     pub const ALL: [Self; 6] = [

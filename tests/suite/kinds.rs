@@ -3,10 +3,13 @@
 use crate::kit::sample_file;
 use panelwright::building::WallRole;
 use panelwright::documents::PdfFiles;
+use panelwright::estimate::quantities;
+use panelwright::fabrication::Fitted;
 use panelwright::findings::{Finding, Severity};
 use panelwright::layout::{PanelKind, PlateUse, RunPiece, WallEnd};
+use panelwright::loads::LoadPlan;
 use panelwright::package::{InputFile, Made, MakeOptions, make};
-use panelwright::rules::SplineKind;
+use panelwright::rules::{PlantRules, SplineKind};
 use panelwright::units::Length;
 use std::collections::BTreeSet;
 
@@ -230,6 +233,38 @@ fn every_spline_goes_through_the_whole_line() {
             .filter(|it| it.severity == Severity::Fault)
             .collect();
         assert!(faults.is_empty(), "{}: {faults:?}", kind.name());
+    }
+}
+
+/// Every wall butts at its right, so the ring closes between two panels that stand.
+#[test]
+fn the_panel_that_closes_a_run_has_the_spline_that_the_plant_closes_runs_with() {
+    let plan = format!("{SKETCH}run = [\"E 24'\", \"N 16'\", \"W 24'\", \"close\"]\n");
+    let walls = ["X1", "X2", "X3", "X4"];
+    let fixed = walls.map(|id| format!("[[layout]]\nid = '{id}'\nright = 'butt'\n"));
+    let job = format!("{JOB}{}", fixed.concat());
+    for (rules, loose, kinds) in [
+        ("", vec!["spline"], 1),
+        (
+            "[joints]\nclosing = 'surface'\n",
+            vec!["spline, outer", "spline, inner"],
+            2,
+        ),
+    ] {
+        let made = made(text("sketch.toml", &plan), &job, rules);
+        check_sound(&made, &[]);
+        let lumber = made.fabrication.panels.iter().flat_map(|it| &it.lumber);
+        let found = lumber.filter(|it| it.fitted == Fitted::Loose && it.usage.contains("spline"));
+        assert_eq!(found.map(|it| it.usage.as_str()).collect::<Vec<_>>(), loose);
+        // The quote prices each kind by its own feet; all joints together are as long as before.
+        let lines = quantities(
+            &made.building,
+            &made.fabrication,
+            &LoadPlan::default(),
+            &PlantRules::default(),
+        );
+        let joints = lines.iter().filter(|it| it.item.starts_with("joints, "));
+        assert_eq!(joints.count(), kinds);
     }
 }
 

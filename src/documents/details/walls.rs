@@ -6,8 +6,8 @@ use super::openings::opening_details;
 use crate::building::{CornerKind, PanelWall, WallRole};
 use crate::documents::paper::{Area, Spot, spot};
 use crate::fabrication::{EdgeContour, FabricatedPanel};
-use crate::layout::{Panel, PanelKind, RunPiece, WallEnd, WallLayout};
-use crate::rules::Assembly;
+use crate::layout::{Panel, PanelEdge, PanelKind, RunPiece, WallEnd, WallLayout};
+use crate::rules::{Assembly, SplineKind};
 use crate::units::{Inches, Length};
 
 /// How much of a wall a detail shows beyond what it is about, as parts of the wall's thickness.
@@ -286,6 +286,7 @@ fn shown(parts: &[CutPart], area: &Area) -> Option<Area> {
 fn joints(scene: &WallScene<'_>, own: &[CutPart]) -> Vec<Detail> {
     let mut found: Vec<(String, Detail)> = Vec::new();
     let panel = |index: usize| scene.panels.iter().find(|(_, _, made)| made.panel == index);
+    let rules = &scene.models.rules.joints;
     for three in scene.run.run.windows(3) {
         let [
             RunPiece::Panel { panel: a, .. },
@@ -295,10 +296,14 @@ fn joints(scene: &WallScene<'_>, own: &[CutPart]) -> Vec<Detail> {
         else {
             continue;
         };
-        let (Some((_, _, a)), Some((_, _, b))) = (panel(*a), panel(*b)) else {
+        let (Some((_, left, a)), Some((_, _, b))) = (panel(*a), panel(*b)) else {
             continue;
         };
         let start = scene.run.from;
+        let kind = match left.right {
+            PanelEdge::Spline { fit, .. } => fit.kind(rules),
+            _ => rules.spline,
+        };
         let gap = [(start + *from).to_inches(), (start + *to).to_inches()];
         let recess = [recess_at(a, false), recess_at(b, true)];
         let sections: Vec<&str> = a
@@ -317,14 +322,14 @@ fn joints(scene: &WallScene<'_>, own: &[CutPart]) -> Vec<Detail> {
             known.places.push(place);
             continue;
         }
-        found.push((key, joint(scene, own, gap, recess, place)));
+        found.push((key, joint(scene, (own, kind), gap, recess, place)));
     }
     found.into_iter().map(|it| it.1.named(scene)).collect()
 }
 
 fn joint(
     scene: &WallScene<'_>,
-    own: &[CutPart],
+    (own, kind): (&[CutPart], SplineKind),
     gap: [f64; 2],
     recess: [f64; 2],
     place: String,
@@ -332,11 +337,7 @@ fn joint(
     let rules = &scene.models.rules.joints;
     let t = scene.thickness();
     let mut detail = Detail::of(DetailKind::Joint, CutWay::Level, "PANEL JOINT", place);
-    detail.remark = format!(
-        "plan; {} spline, gap {}",
-        rules.spline.name(),
-        Inches(rules.gap)
-    );
+    detail.remark = format!("plan; {} spline, gap {}", kind.name(), Inches(rules.gap));
     detail.parts = own.to_vec();
     let reach = t * BEYOND * 0.8;
     detail.window = Area::new(gap[0] - reach, -ROUND, gap[1] + reach, t + ROUND);

@@ -4,7 +4,7 @@ use super::signs::{EdgePlace, Sign};
 use super::subject::{Hand, Subject, degrees};
 use crate::building::WallRole;
 use crate::fabrication::{EdgeJoint, SkinEdge};
-use crate::layout::{PanelEdge, PanelKind, PlateUse, WallEnd};
+use crate::layout::{PanelEdge, PanelKind, PlateUse, SplineFit, WallEnd};
 use crate::rules::SplineKind;
 use crate::units::{Inches, Length};
 
@@ -90,9 +90,9 @@ fn end_words(subject: &Subject<'_>, hand: Hand) -> EdgeWords {
         None => recess.clone(),
     };
     let (sign, lines) = match subject.edge(hand) {
-        PanelEdge::Spline { with, carries } => (
+        PanelEdge::Spline { with, fit } => (
             Sign::Spline,
-            spline_words(subject, hand, with, carries, edge, &recess),
+            spline_words(subject, hand, (with, fit), edge, &recess),
         ),
         PanelEdge::Corner { end, .. } => corner_words(subject, hand, end, &stud("end stud")),
         PanelEdge::Jamb { opening } => {
@@ -126,8 +126,7 @@ fn end_words(subject: &Subject<'_>, hand: Hand) -> EdgeWords {
 fn spline_words(
     subject: &Subject<'_>,
     hand: Hand,
-    with: usize,
-    carries: bool,
+    (with, fit): (usize, SplineFit),
     edge: Option<&SkinEdge>,
     recess: &str,
 ) -> Vec<String> {
@@ -139,9 +138,10 @@ fn spline_words(
         .panels
         .get(with)
         .map_or("", |it| it.mark.as_str());
-    let head = match (joints.spline, number) {
+    let head = match (fit.kind(joints), number) {
         (SplineKind::DoubleLumber, Some(number)) => format!("SPLINE {number}, one in each"),
-        (_, Some(number)) if carries => format!("SPLINE {number}, fitted"),
+        (_, Some(number)) if fit == SplineFit::Carries => format!("SPLINE {number}, fitted"),
+        (_, Some(number)) => format!("SPLINE {number}, loose, from the top"),
         _ => format!("SPLINE comes with {other}"),
     };
     let mut lines = vec![head];

@@ -15,7 +15,7 @@ use super::super::{EdgeJoint, Fitted, Slot};
 use super::piers::{is_pier, jacks_beside, pier_pack};
 use super::{Home, Piece, PieceKind, piece, section_name, stud, under_slope};
 use crate::geometry::ShopRect;
-use crate::layout::{PanelEdge, PanelKind, WallEnd};
+use crate::layout::{PanelEdge, PanelKind, SplineFit, WallEnd};
 use crate::units::{Inches, Length};
 
 /// One upright edge: its joint, how far the foam stands back there, and the lumber in it.
@@ -50,15 +50,13 @@ pub(in super::super) fn end_pack(
     let mut pack = match (brief.panel.kind, edge) {
         (PanelKind::Header | PanelKind::Sill, _) => end.closed(EdgeJoint::Jamb, 0.0),
         // By rule the panel to the left of a joint has the spline, fitted or loose.
-        (PanelKind::Wall, PanelEdge::Spline { carries, .. }) if home == Home::Right => {
-            end.spline(Some(if carries {
-                Fitted::Plant
-            } else {
-                Fitted::Loose
-            }))
-        }
-        (PanelKind::Wall, PanelEdge::Spline { carries, .. }) => {
-            end.spline(carries.then_some(Fitted::Plant))
+        (PanelKind::Wall, PanelEdge::Spline { fit, .. }) => {
+            let owns = match fit {
+                SplineFit::Carries => Some(Fitted::Plant),
+                SplineFit::Loose if home == Home::Right => Some(Fitted::Loose),
+                SplineFit::Loose | SplineFit::Receives => None,
+            };
+            end.spline(fit.kind(&brief.rules.joints), owns)
         }
         (PanelKind::Wall, PanelEdge::Corner { end: how, .. }) => {
             let mut pack = end.closed(EdgeJoint::Corner, bevel_of(edge));
@@ -220,10 +218,10 @@ impl End<'_> {
 
 #[cfg(test)]
 mod tests {
-    use super::super::super::testing::{Scene, corner, inches, plies, rect, spline};
+    use super::super::super::testing::{Scene, corner, inches, loose, plies, rect, spline};
     use super::super::super::{EdgeJoint, FabricatedPanel, Fitted};
-    use crate::layout::{PanelEdge, PanelKind, WallEnd};
-    use crate::rules::SplineKind;
+    use crate::layout::{PanelEdge, PanelKind, SplineFit, WallEnd};
+    use crate::rules::{ClosingSpline, SplineKind};
     use crate::units::Length;
 
     fn pieces(panel: &FabricatedPanel) -> Vec<String> {
@@ -314,8 +312,8 @@ mod tests {
     #[test]
     fn a_spline_that_neither_panel_carries_is_listed_loose_with_the_left_one() {
         let mut scene = Scene::new("96")
-            .panel(["0", "47 7/8"], PanelEdge::Free, spline(1, false), &[])
-            .panel(["48", "96"], spline(0, false), PanelEdge::Free, &[]);
+            .panel(["0", "47 7/8"], PanelEdge::Free, loose(1), &[])
+            .panel(["48", "96"], loose(0), PanelEdge::Free, &[]);
         for kind in [
             SplineKind::Block,
             SplineKind::SingleLumber,
@@ -334,6 +332,19 @@ mod tests {
                 (false, true)
             );
         }
+        // Closed by surface strips both foams have slots and no recess, whatever the plant's spline is.
+        scene.rules.joints.spline = SplineKind::Block;
+        scene.rules.joints.closing = ClosingSpline::Surface;
+        for panel in [scene.made(0), scene.made(1)] {
+            let edge = panel.edges.iter().find(|e| e.joint == EdgeJoint::Spline);
+            let edge = edge.unwrap();
+            assert_eq!((edge.recess, edge.slots.len()), (Length::ZERO, 2));
+        }
+        let strips = scene.made(0).lumber;
+        let strips = strips.iter().filter(|it| it.usage.starts_with("spline"));
+        let strips: Vec<(&str, Fitted)> = strips.map(|it| (it.usage.as_str(), it.fitted)).collect();
+        let expected = ["spline, outer", "spline, inner"].map(|it| (it, Fitted::Loose));
+        assert_eq!(strips, expected);
     }
 
     #[test]

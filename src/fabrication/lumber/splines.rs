@@ -16,8 +16,8 @@ use crate::rules::{Face, SplineKind};
 use crate::units::{Inches, Length};
 
 impl End<'_> {
-    /// A joint; `owns` says how this panel's spline is fitted, `None` where the neighbour has it.
-    pub(super) fn spline(&self, owns: Option<Fitted>) -> EndPack {
+    /// A joint with a spline of this kind; `owns` says how this panel's spline is fitted, `None` where the neighbour has it.
+    pub(super) fn spline(&self, spline: SplineKind, owns: Option<Fitted>) -> EndPack {
         let carries = owns.is_some();
         let (brief, rules) = (self.brief, self.brief.rules);
         let mut pack = EndPack {
@@ -32,7 +32,7 @@ impl End<'_> {
             let near = middle - width.half();
             self.rect(near, near + width)
         };
-        match rules.joints.spline {
+        match spline {
             SplineKind::Block => {
                 let width = rules.splines.block_width;
                 pack.recess = width.half();
@@ -87,7 +87,7 @@ impl End<'_> {
             }
         }
         // Of double lumber each panel has its own piece, flush with its edge: nothing to slide onto, nothing loose.
-        if rules.joints.spline != SplineKind::DoubleLumber {
+        if spline != SplineKind::DoubleLumber {
             for piece in &mut pack.pieces {
                 piece.lumber.fitted = owns.unwrap_or(Fitted::Plant);
             }

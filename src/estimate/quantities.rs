@@ -4,7 +4,7 @@ use super::model::{Line, PricedBy, Sure};
 use crate::building::Building;
 use crate::fabrication::{EdgeJoint, FabricatedPanel, Fabrication, Lumber};
 use crate::loads::LoadPlan;
-use crate::rules::{PlantRules, SectionMaterial};
+use crate::rules::{PlantRules, SectionMaterial, SplineKind};
 use crate::units::{Length, square_feet};
 use rust_decimal::Decimal;
 use std::collections::BTreeMap;
@@ -129,6 +129,10 @@ pub fn quantities(
         "pieces",
         PricedBy::Nothing,
     );
+    let spline_of = |it: &FabricatedPanel| {
+        let assembly = rules.assemblies.get(it.assembly);
+        assembly.map_or(rules.joints.spline, |it| rules.joints.spline_of(it))
+    };
     let edge = |it: &FabricatedPanel, joint| -> f64 {
         let edges = it.edges.iter().filter(|edge| edge.joint == joint);
         let lengths =
@@ -141,14 +145,17 @@ pub fn quantities(
             .map(|it| edge(it, joint))
             .fold(0.0, |a, b| a + b)
     };
-    let spline = rules.joints.spline.name();
-    // Each joint is an edge of two panels.
-    add(
-        format!("joints, {spline} spline"),
-        decimal(feet(EdgeJoint::Spline) / 2.0),
-        "ft",
-        PricedBy::Spline(spline.to_owned()),
-    );
+    for kind in SplineKind::ALL {
+        let these = panels.iter().filter(|it| spline_of(it) == kind);
+        let sum = these.fold(0.0, |sum, it| sum + edge(it, EdgeJoint::Spline));
+        // Each joint is an edge of two panels.
+        add(
+            format!("joints, {} spline", kind.name()),
+            decimal(sum / 2.0),
+            "ft",
+            PricedBy::Spline(kind.name().to_owned()),
+        );
+    }
     add(
         "corners".to_owned(),
         decimal(feet(EdgeJoint::Corner) / 2.0),

@@ -47,7 +47,7 @@ fn overlap(a: &Lumber, b: &Lumber) -> bool {
 /// The spline of a joint that reaches in from the edge where a piece stands: the panel's own, or its neighbour's.
 fn spline_in_the_way(brief: &PanelBrief<'_>, piece: &Lumber) -> Option<String> {
     let rules = brief.rules;
-    let reach = rules.joints.spline.reach(rules) - rules.joints.gap.half();
+    let reach = rules.joints.spline_of(brief.assembly).reach(rules) - rules.joints.gap.half();
     // Beside an opening framed between panels stand king studs and jacks, no splines.
     let has_splines = brief.panel.kind == PanelKind::Wall;
     if !has_splines || reach <= Length::ZERO || piece.usage.starts_with("spline") {

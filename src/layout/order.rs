@@ -111,7 +111,12 @@ pub(crate) fn loosen(walk: &Walk, layout: &mut Layout) -> Option<[usize; 2]> {
 }
 
 /// Adds to the reasons of each panel who carries the spline at its joints, and where it needs a brace.
-pub(crate) fn tell_order(walks: &[Walk], rules: &PlantRules, layout: &mut Layout) {
+pub(crate) fn tell_order(
+    building: &Building,
+    walks: &[Walk],
+    rules: &PlantRules,
+    layout: &mut Layout,
+) {
     // By panel: its mark, and whether the spline at its right edge is fitted in it.
     let known: Vec<(String, bool)> = layout
         .panels
@@ -129,10 +134,15 @@ pub(crate) fn tell_order(walks: &[Walk], rules: &PlantRules, layout: &mut Layout
             walls.find_map(|wall| panels.iter().position(|panel| panel.wall == *wall))
         })
         .collect();
-    let kind = rules.joints.spline.name();
-    let loose =
-        format!("{kind} spline, loose: dropped in from the top before the top plate goes on");
     for (index, panel) in layout.panels.iter_mut().enumerate() {
+        let wall = building.walls.get(panel.wall);
+        let Some(assembly) = wall.and_then(|wall| rules.assemblies.get(wall.assembly)) else {
+            continue;
+        };
+        let kind = rules.joints.spline_of(assembly).name();
+        let rule = rules.joints.spline_rule(assembly);
+        let loose =
+            format!("{kind} spline, loose: dropped in from the top before the top plate goes on");
         let mut told = Vec::new();
         if let PanelEdge::Spline { with, .. } = panel.left
             && let Some((mark, is_fitted)) = known.get(with)
@@ -142,7 +152,7 @@ pub(crate) fn tell_order(walks: &[Walk], rules: &PlantRules, layout: &mut Layout
             } else {
                 loose.clone()
             };
-            told.push(reason("left spline", "joints.spline", words));
+            told.push(reason("left spline", rule, words));
         }
         if let PanelEdge::Spline { with, carries } = panel.right
             && let Some((mark, _)) = known.get(with)
@@ -152,7 +162,7 @@ pub(crate) fn tell_order(walks: &[Walk], rules: &PlantRules, layout: &mut Layout
             } else {
                 loose.clone()
             };
-            told.push(reason("right spline", "joints.spline", words));
+            told.push(reason("right spline", rule, words));
         }
         if firsts.contains(&Some(index)) {
             let words = "it is set first: brace it before the next panel is set".to_owned();

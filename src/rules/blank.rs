@@ -21,6 +21,7 @@ impl PlantRules {
             joints: JointRules {
                 gap: Length::ZERO,
                 spline: super::SplineKind::Block,
+                liner_spline: super::SplineKind::SingleLumber,
                 least_panel: Length::ZERO,
                 preferred_panel: Length::ZERO,
                 from_opening: Length::ZERO,

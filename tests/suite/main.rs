@@ -76,6 +76,8 @@ mod samples;
 mod sheets;
 /// Schedules, dimensions, titles, and corrections that outlive a revision.
 mod sheets_said;
+/// Skins that differ, and panels with one skin.
+mod skins;
 /// What is cut from what.
 mod stock;
 /// What the stock plan's lists and sentences say.

@@ -139,7 +139,7 @@ fn spline_words(
         .panels
         .get(with)
         .map_or("", |it| it.mark.as_str());
-    let head = match (joints.spline, number) {
+    let head = match (joints.spline_of(subject.assembly), number) {
         (SplineKind::DoubleLumber, Some(number)) => format!("SPLINE {number}, one in each"),
         (_, Some(number)) if carries => format!("SPLINE {number}, fitted"),
         _ => format!("SPLINE comes with {other}"),

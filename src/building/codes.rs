@@ -83,6 +83,12 @@ pub const CORNER_POST: Code = Code::new("BLDG-54");
 /// An outer skin drops below its panels and does not bear there.
 pub const SKIN_DOES_NOT_BEAR: Code = Code::new("BLDG-52");
 
+/// Panels with one skin stand in a wall that bears.
+pub const ONE_SKIN_BEARS: Code = Code::new("BLDG-55");
+
+/// Panels with one skin: they bear nothing.
+pub const ONE_SKIN: Code = Code::new("BLDG-56");
+
 /// A dropped outer skin reaches onto the panels of the storey below.
 pub const SKIN_ON_PANEL: Code = Code::new("BLDG-53");
 

@@ -73,7 +73,7 @@ pub(super) fn choose_header(
     if size_panel_header(raising, wall, rough) || size_by_table(raising, place, wall, rough, fits) {
         return;
     }
-    leave_to_engineer(raising, place, rough);
+    leave_to_engineer(raising, place, wall, rough);
     report_not_sized(raising, rough);
 }
 
@@ -133,16 +133,23 @@ fn report_misfit(raising: &mut Raising<'_>, place: &Place, rough: &mut RoughOpen
 }
 
 /// A header of panel beyond the limits of its rule: one that the plant names is left to the engineer, one that the job names stays.
-fn leave_to_engineer(raising: &mut Raising<'_>, place: &Place, rough: &mut RoughOpening) {
+fn leave_to_engineer(
+    raising: &mut Raising<'_>,
+    place: &Place,
+    wall: &PanelWall,
+    rough: &mut RoughOpening,
+) {
     let (rules, width) = (&raising.rules.sip_headers, rough.width());
     let HeaderMember::Sip { depth } = rough.header else {
         return;
     };
-    if !rules.beyond(depth, width) {
+    let assembly = raising.rules.assemblies.get(wall.assembly);
+    let has_one_skin = assembly.is_some_and(|it| it.is_liner());
+    if !rules.beyond(depth, width) && !has_one_skin {
         return;
     }
     let message = format!(
-        "{} over {}, {} wide, lies beyond sip_headers: {} deep at least, over {} at most: not sized: engineer",
+        "{} over {}, {} wide, lies beyond sip_headers: two skins, {} deep at least, over {} at most: not sized: engineer",
         rough.header.name(),
         rough.id,
         width.feet_inches(),

@@ -19,6 +19,7 @@ mod headers;
 mod heights;
 mod hold;
 mod interior;
+mod liners;
 mod model;
 mod openings;
 mod outline;

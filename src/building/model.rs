@@ -85,6 +85,8 @@ pub struct PanelWall {
     pub held: HeldFace,
     /// Drawn thickness, inches.
     pub drawn_thickness: f64,
+    /// False where the job says that something else carries in its place.
+    pub bears: bool,
     /// Bearing as the job states it; empty when it states none.
     pub bearing: String,
     /// True when an open fault touches the wall itself: all its panels are on HOLD.

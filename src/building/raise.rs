@@ -5,6 +5,7 @@ use super::codes;
 use super::faces::{Face, faces_of};
 use super::heights::{deck, height_stack, job_storey, profile, wall_height};
 use super::interior::raise_interior;
+use super::liners;
 use super::model::{Building, BuildingStorey, Corner, CornerKind, PanelWall, Tee, WallRole};
 use super::openings::raise_openings;
 use super::outline::true_corners;
@@ -251,6 +252,8 @@ fn raise_storey(
     let standing = building.walls.get_mut(first..).unwrap_or_default();
     skin_drop::report(raising, storey, standing, room);
     raise_interior(raising, storey, (storey_index, first), building);
+    let standing = building.walls.get_mut(first..).unwrap_or_default();
+    liners::report(raising, storey, standing);
     report_assumed_heights(
         raising,
         storey,
@@ -409,6 +412,9 @@ pub(super) fn raise_wall(
         jacks_above: Vec::new(),
         held: face.hold,
         drawn_thickness: face.drawn_thickness,
+        bears: entry
+            .and_then(|entry| entry.bears)
+            .unwrap_or(!raising.job.is_carried),
         bearing: bearing.join("; "),
         on_hold: face.on_hold || too_low || !is_possible || !is_stretch,
         sources: face.sources.clone(),

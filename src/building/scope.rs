@@ -84,8 +84,17 @@ fn walls_beyond(raising: &Raising<'_>, building: &Building) -> Vec<String> {
         if !used.is_empty() && !scope.thicknesses.contains(&assembly.thickness()) {
             beyond.push(format!(
                 "{} is made of {} panels, a thickness ANSI/APA PRS 610.1 and so {} do not cover: design required",
+                list(used.clone()),
+                assembly.name,
+                scope.source
+            ));
+        }
+        if !used.is_empty() && assembly.bare().is_none() && !assembly.is_even() {
+            beyond.push(format!(
+                "{} is made of {} panels with unequal skins ({}), and ANSI/APA PRS 610.1 and so {} cover equal ones: design required",
                 list(used),
                 assembly.name,
+                assembly.skin_words(),
                 scope.source
             ));
         }

@@ -13,7 +13,7 @@ use crate::fabrication::{
 };
 use crate::geometry::{ShopPoint, ShopRect, ShopRing};
 use crate::layout::{Layout, RunPiece, WallEnd, WallLayout};
-use crate::rules::{Job, PanelStatus, PlantRules};
+use crate::rules::{Face, Job, PanelStatus, PlantRules};
 use crate::stock::StockPlan;
 use crate::units::Length;
 use joints::{FixingRow, JointRow, fixing_row, joint_row};
@@ -126,6 +126,8 @@ struct PanelRow<'a> {
     face_up: &'static str,
     same_as: Option<&'a str>,
     mirror_of: Option<&'a str>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    bare: Option<&'static str>,
     outer_skin: FaceRow,
     inner_skin: FaceRow,
     inner_cuts: Vec<InnerCutRow<'a>>,
@@ -473,6 +475,7 @@ fn panel_row<'a>(
         face_up: panel.face_up.name(),
         same_as: panel.same_as.as_deref(),
         mirror_of: panel.mirror_of.as_deref(),
+        bare: assembly.and_then(|it| it.bare()).map(Face::name),
         outer_skin: face_row(&panel.outer_skin),
         inner_skin: face_row(&panel.inner_skin),
         inner_cuts: panel

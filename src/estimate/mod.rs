@@ -110,10 +110,11 @@ pub fn price(
     (sum, findings)
 }
 
-/// Resistance of foam and both skins, without framing, films and finishes.
+/// Resistance of foam and skins, without framing, films and finishes.
 #[must_use]
 pub fn r_value(assembly: &Assembly, thermal: &ThermalRules) -> f64 {
-    assembly.core.to_inches() * thermal.core_r_per_inch + 2.0 * thermal.skin_r
+    assembly.core.to_inches() * thermal.core_r_per_inch
+        + f64::from(assembly.n_skins()) * thermal.skin_r
 }
 
 #[cfg(test)]
@@ -148,9 +149,7 @@ mod tests {
             ("12-1/4", 3.865, 742.0),
         ] {
             let it = rules.assemblies.iter().find(|it| it.name == name).unwrap();
-            let found = (it.core.to_inches() * it.core_density
-                + (it.outer_skin + it.inner_skin).to_inches() * it.skin_density)
-                / 12.0;
+            let found = it.pounds_per_sq_ft();
             assert!((found - psf).abs() < 0.001, "{name}: {found}");
             assert!(
                 (found * square_feet(Length::feet(8), Length::feet(24)) - blank).abs() < 0.5,

@@ -129,6 +129,10 @@ pub fn quantities(
         "pieces",
         PricedBy::Nothing,
     );
+    let spline_of = |it: &FabricatedPanel| {
+        let assembly = rules.assemblies.get(it.assembly);
+        assembly.map_or(rules.joints.spline, |it| rules.joints.spline_of(it))
+    };
     let edge = |it: &FabricatedPanel, joint| -> f64 {
         let edges = it.edges.iter().filter(|edge| edge.joint == joint);
         let lengths =
@@ -141,21 +145,29 @@ pub fn quantities(
             .map(|it| edge(it, joint))
             .fold(0.0, |a, b| a + b)
     };
-    // Each joint is an edge of two panels. Where runs are closed by surface strips there is one outer strip at each such joint.
-    let kind = rules.joints.spline;
-    let is_closing = |it: &&Lumber| {
-        kind != SplineKind::Surface && it.usage == "spline, outer" && it.fitted == Fitted::Loose
+    // Where runs are closed by surface strips there is one outer strip at each such joint.
+    let closing = |it: &FabricatedPanel| -> f64 {
+        if spline_of(it) == SplineKind::Surface {
+            return 0.0;
+        }
+        let strips = it.lumber.iter();
+        let strips = strips.filter(|it| it.usage == "spline, outer" && it.fitted == Fitted::Loose);
+        strips.fold(0.0, |sum, it| sum + it.length.to_inches() / 12.0)
     };
-    let closing = panels.iter().flat_map(|it| &it.lumber).filter(is_closing);
-    let closing = closing.fold(0.0, |sum, it| sum + it.length.to_inches() / 12.0);
-    let ordinary = feet(EdgeJoint::Spline) / 2.0 - closing;
-    for (kind, feet) in [(kind, ordinary), (SplineKind::Surface, closing)] {
-        let kind = kind.name();
+    for kind in SplineKind::ALL {
+        let these = panels.iter().filter(|it| spline_of(it) == kind);
+        // Each joint is an edge of two panels.
+        let mut feet = these.fold(0.0, |sum, it| {
+            sum + edge(it, EdgeJoint::Spline) / 2.0 - closing(it)
+        });
+        if kind == SplineKind::Surface {
+            feet += panels.iter().map(closing).fold(0.0, |a, b| a + b);
+        }
         add(
-            format!("joints, {kind} spline"),
+            format!("joints, {} spline", kind.name()),
             decimal(feet),
             "ft",
-            PricedBy::Spline(kind.to_owned()),
+            PricedBy::Spline(kind.name().to_owned()),
         );
     }
     add(

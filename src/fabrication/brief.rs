@@ -163,13 +163,13 @@ impl<'a> PanelBrief<'a> {
 
     /// From the outer face, where a piece as thick as `across` lies that is centred in the core.
     pub(super) fn centred_depth(&self, across: Length) -> [Length; 2] {
-        let near = self.assembly.outer_skin + (self.assembly.core - across).half();
+        let near = self.assembly.outer.thickness + (self.assembly.core - across).half();
         [near, near + across]
     }
 
     /// Depth of the middle of the core below the outer face.
     pub(super) fn core_middle(&self) -> Length {
-        self.assembly.outer_skin + self.assembly.core.half()
+        self.assembly.outer.thickness + self.assembly.core.half()
     }
 
     /// How far the panel's end stands back from the outer skin's edge at a depth below the outer face: left and right.

@@ -24,6 +24,7 @@ pub(super) fn charges(
     lumber: &[Lumber],
 ) -> Vec<Charge> {
     let mut charges = Vec::new();
+    let n_skins = brief.assembly.n_skins();
     for joint in [EdgeJoint::Plate, EdgeJoint::Spline] {
         let usage = match joint {
             EdgeJoint::Plate => "plates",
@@ -31,7 +32,7 @@ pub(super) fn charges(
         };
         for edge in edges.iter().filter(|edge| edge.joint == joint) {
             let along = length(edge);
-            let nails = nails(brief, usage, along, 2);
+            let nails = nails(brief, usage, along, n_skins);
             charges.push(Charge {
                 joint: JointName::of_edge(brief, edge),
                 length: along,
@@ -42,7 +43,7 @@ pub(super) fn charges(
     }
     for piece in lumber.iter().filter(|piece| is_nailed_in_plant(piece)) {
         let usage = "studs, bucks and headers";
-        let nails = nails(brief, usage, piece.length, n_skins(brief, piece));
+        let nails = nails(brief, usage, piece.length, skins_at(brief, piece));
         charges.push(Charge {
             joint: JointName::own(brief),
             length: Length::ZERO,
@@ -159,12 +160,14 @@ fn is_nailed_in_plant(lumber: &Lumber) -> bool {
 }
 
 /// On how many skins a piece lies.
-fn n_skins(brief: &PanelBrief<'_>, lumber: &Lumber) -> u32 {
+fn skins_at(brief: &PanelBrief<'_>, lumber: &Lumber) -> u32 {
     let assembly = brief.assembly;
     let play = (assembly.core - brief.stud.width).half();
-    let inner = assembly.outer_skin + assembly.core;
-    u32::from(lumber.depth[0] <= assembly.outer_skin + play)
-        + u32::from(lumber.depth[1] >= inner - play)
+    let inner = assembly.outer.thickness + assembly.core;
+    let at_outer = lumber.depth[0] <= assembly.outer.thickness + play;
+    let at_inner = lumber.depth[1] >= inner - play;
+    u32::from(at_outer && assembly.outer.is_there())
+        + u32::from(at_inner && assembly.inner.is_there())
 }
 
 #[cfg(test)]

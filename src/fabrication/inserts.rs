@@ -147,6 +147,11 @@ impl Field<'_> {
     fn bear(&self, point: &PointLoad, to: &mut Inserts) {
         let Some(x) = self.x_of(point.at) else { return };
         let brief = self.brief;
+        if brief.assembly.is_liner() {
+            to.findings
+                .push(self.fault(&point.what, "a panel with one skin bears nothing"));
+            return;
+        }
         if let Some(pocket) = point.pocket {
             let bottom = brief.y_of(pocket.bottom);
             let play = brief.rules.points.pocket_play;
@@ -163,11 +168,11 @@ impl Field<'_> {
                     to.inner_cuts.push(InnerCut {
                         what,
                         rect,
-                        depth: brief.assembly.inner_skin + brief.assembly.core,
+                        depth: brief.assembly.inner.thickness + brief.assembly.core,
                     });
                     to.solids.push(Solid {
                         rect,
-                        depth: [brief.assembly.outer_skin, brief.assembly.thickness()],
+                        depth: [brief.assembly.outer.thickness, brief.assembly.thickness()],
                     });
                     to.notes.push(format!(
                         "pocket of {}: {} wide, {} high, bearing {} above the deck, through inner skin and core; seal round the beam",
@@ -342,7 +347,7 @@ impl Field<'_> {
         to.inner_cuts.push(InnerCut {
             what: it.what.clone(),
             rect,
-            depth: assembly.inner_skin + hollow.min(assembly.core),
+            depth: assembly.inner.thickness + hollow.min(assembly.core),
         });
         to.boxes.push((rect, it.what.clone()));
         to.notes.push(format!(

@@ -44,7 +44,7 @@ pub use model::{
 use crate::building::Building;
 use crate::findings::{Finding, Outcome, Place};
 use crate::layout::{Layout, PanelKind};
-use crate::rules::{Issue, PlantRules, WallAxis};
+use crate::rules::{Face, Issue, PlantRules, WallAxis};
 use brief::PanelBrief;
 use lumber::{Home, OpeningFrame, Piece};
 
@@ -230,7 +230,11 @@ fn fabricate_panel(
         pick_points,
         lift,
         placed: placement::place(brief),
-        face_up: brief.rules.saw.face_up,
+        // What has one skin lies on its foam: marks and cuts are on the skin.
+        face_up: brief
+            .assembly
+            .bare()
+            .map_or(brief.rules.saw.face_up, Face::other),
         same_as: None,
         mirror_of: None,
         notes,
@@ -251,6 +255,12 @@ fn layout_notes(brief: &PanelBrief<'_>) -> Vec<String> {
             _ => None,
         })
         .collect();
+    if let Some(bare) = brief.assembly.bare() {
+        notes.push(format!(
+            "one skin, the {} face is bare: this panel bears nothing; not sized: engineer",
+            bare.name()
+        ));
+    }
     if let Some(line) = brief.rules.lines.get(brief.panel.line)
         && line.wall_axis == WallAxis::Horizontal
         && brief.panel.kind == PanelKind::Wall

@@ -139,6 +139,15 @@ pub struct FabricatedPanel {
 }
 
 impl FabricatedPanel {
+    /// The contour of a face: its skin's, or that of the foam where the face is bare.
+    #[must_use]
+    pub const fn face(&self, face: Face) -> &PartFace {
+        match face {
+            Face::Outer => &self.outer_skin,
+            Face::Inner => &self.inner_skin,
+        }
+    }
+
     /// All pieces of foam, the largest first.
     pub fn core_pieces(&self) -> impl Iterator<Item = &PartFace> {
         std::iter::once(&self.core)

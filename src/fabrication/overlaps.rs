@@ -53,7 +53,7 @@ fn spline_in_the_way(brief: &PanelBrief<'_>, piece: &Lumber) -> Option<String> {
     }
     let reach = |edge| match edge {
         PanelEdge::Spline { fit, .. } => {
-            fit.kind(&rules.joints).reach(rules) - rules.joints.gap.half()
+            fit.kind(&rules.joints, brief.assembly).reach(rules) - rules.joints.gap.half()
         }
         _ => Length::ZERO,
     };

@@ -56,6 +56,7 @@ impl Scene {
             skin_drop: Length::ZERO,
             stops: [Length::ZERO; 2],
             role: crate::building::WallRole::Exterior,
+            bears: true,
             bearing: String::new(),
             on_hold: false,
             sources: vec!["A1".to_owned()],

@@ -49,12 +49,10 @@ pub(super) fn weigh(
 ) -> Weight {
     let assembly = brief.assembly;
     let mut sum = Moments::default();
-    let per_square_inch =
-        |thickness: Length, density: f64| thickness.to_inches() * density / 1728.0;
-    let skin = assembly.skin_density;
-    sum.add_face(outer, per_square_inch(assembly.outer_skin, skin));
-    sum.add_face(inner, per_square_inch(assembly.inner_skin, skin));
-    let foam = |thickness: Length| per_square_inch(thickness, assembly.core_density);
+    for (face, skin) in [(outer, &assembly.outer), (inner, &assembly.inner)] {
+        sum.add_face(face, skin.pounds_per_sq_ft() / 144.0);
+    }
+    let foam = |thickness: Length| thickness.to_inches() * assembly.core_density / 1728.0;
     for piece in core {
         sum.add_face(piece, foam(assembly.core));
         for (slots, is_left) in hollows.slots.into_iter().zip([true, false]) {
@@ -72,7 +70,7 @@ pub(super) fn weigh(
         sum.add(-cubic_inches * assembly.core_density / 1728.0, x, y);
     }
     for cut in hollows.cuts {
-        let into = cut.depth - assembly.inner_skin;
+        let into = cut.depth - assembly.inner.thickness;
         if into < assembly.core {
             let (r, skin) = (cut.rect, Length::ZERO);
             let w = cubic_feet(r, [skin, into]) * assembly.core_density;

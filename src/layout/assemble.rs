@@ -103,14 +103,19 @@ pub(crate) fn assemble(
         add_plates(caps, wall, solution, laid, findings);
     }
     number(building, &walks, &mut layout);
-    if rules.joints.spline.reach(rules) > Length::ZERO {
-        for walk in walks.iter().filter(|walk| walk.is_tight) {
+    let reaches = |wall: usize| {
+        let wall = building.walls.get(wall);
+        let assembly = wall.and_then(|wall| rules.assemblies.get(wall.assembly));
+        assembly.is_some_and(|it| rules.joints.spline_of(it).reach(rules) > Length::ZERO)
+    };
+    for walk in walks.iter().filter(|walk| walk.is_tight) {
+        if walk.walls.last().is_some_and(|wall| reaches(*wall)) {
             if let Some([before, last]) = loosen(walk, &mut layout) {
                 checks::closing_panel(building, [before, last], &layout, findings);
             }
         }
     }
-    tell_order(&walks, rules, &mut layout);
+    tell_order(building, &walks, rules, &mut layout);
     layout
 }
 

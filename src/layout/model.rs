@@ -3,7 +3,7 @@
 //! Run axes: x along the panelled run from its left end as seen from outside, y up from the storey's deck.
 
 use crate::geometry::ShopRect;
-use crate::rules::{ClosingSpline, JointRules, Nailer, PointLoad, SplineKind, WiringBox};
+use crate::rules::{Assembly, ClosingSpline, JointRules, Nailer, PointLoad, SplineKind, WiringBox};
 use crate::units::Length;
 
 /// The whole building laid out.
@@ -174,12 +174,12 @@ pub enum SplineFit {
 }
 
 impl SplineFit {
-    /// The kind of spline there: the plant's, or the one that it closes runs with.
+    /// The kind of spline there: the plant's for panels of the assembly, or the one that it closes runs with.
     #[must_use]
-    pub fn kind(self, joints: &JointRules) -> SplineKind {
+    pub fn kind(self, joints: &JointRules, assembly: &Assembly) -> SplineKind {
         match (self, joints.closing) {
-            (Self::Loose, ClosingSpline::Surface) => SplineKind::Surface,
-            _ => joints.spline,
+            (Self::Loose, ClosingSpline::Surface) if !assembly.is_liner() => SplineKind::Surface,
+            _ => joints.spline_of(assembly),
         }
     }
 }

@@ -15,7 +15,7 @@
 use super::ring::{Chosen, Ring};
 use super::{Layout, Panel, PanelEdge, PanelKind, Reason, SplineFit, WallEnd};
 use crate::building::{Building, CornerKind, WallRole};
-use crate::rules::PlantRules;
+use crate::rules::{Assembly, JointRules, PlantRules};
 use crate::units::Length;
 
 /// One ring or chain as it is walked.
@@ -110,7 +110,12 @@ pub(crate) fn loosen(walk: &Walk, layout: &mut Layout) -> Option<[usize; 2]> {
 }
 
 /// Adds to the reasons of each panel who carries the spline at its joints, and where it needs a brace.
-pub(crate) fn tell_order(walks: &[Walk], rules: &PlantRules, layout: &mut Layout) {
+pub(crate) fn tell_order(
+    building: &Building,
+    walks: &[Walk],
+    rules: &PlantRules,
+    layout: &mut Layout,
+) {
     let marks: Vec<String> = layout.panels.iter().map(|it| it.mark.clone()).collect();
     let firsts: Vec<Option<usize>> = walks
         .iter()
@@ -121,12 +126,16 @@ pub(crate) fn tell_order(walks: &[Walk], rules: &PlantRules, layout: &mut Layout
         })
         .collect();
     for (index, panel) in layout.panels.iter_mut().enumerate() {
+        let wall = building.walls.get(panel.wall);
+        let Some(assembly) = wall.and_then(|wall| rules.assemblies.get(wall.assembly)) else {
+            continue;
+        };
         let mut told = Vec::new();
         for (about, edge) in [("left spline", panel.left), ("right spline", panel.right)] {
             if let PanelEdge::Spline { with, fit } = edge
                 && let Some(mark) = marks.get(with)
             {
-                told.push(spline_reason(about, fit, mark, rules));
+                told.push(spline_reason((about, fit), mark, &rules.joints, assembly));
             }
         }
         if firsts.contains(&Some(index)) {
@@ -143,15 +152,21 @@ pub(crate) fn tell_order(walks: &[Walk], rules: &PlantRules, layout: &mut Layout
     }
 }
 
-fn spline_reason(about: &str, fit: SplineFit, mark: &str, rules: &PlantRules) -> Reason {
-    let kind = fit.kind(&rules.joints).name();
+fn spline_reason(
+    (about, fit): (&str, SplineFit),
+    mark: &str,
+    joints: &JointRules,
+    assembly: &Assembly,
+) -> Reason {
+    let kind = fit.kind(joints, assembly).name();
+    let rule = joints.spline_rule(assembly);
     let (rule, words) = match fit {
         SplineFit::Carries => (
-            "joints.spline",
+            rule,
             format!("{kind} spline, delivered in this panel's edge: {mark} slides onto it"),
         ),
         SplineFit::Receives => (
-            "joints.spline",
+            rule,
             format!("{kind} spline in the edge of {mark}: this panel slides left onto it"),
         ),
         SplineFit::Loose => (

@@ -46,10 +46,7 @@ impl<'a> Pricer<'a> {
         assembly: Option<&'a Assembly>,
         height: Length,
     ) -> Self {
-        let pounds = assembly.map_or(0.0, |a| {
-            let skins = (a.outer_skin + a.inner_skin).to_inches() * a.skin_density;
-            (skins + a.core.to_inches() * a.core_density) / 12.0
-        });
+        let pounds = assembly.map_or(0.0, Assembly::pounds_per_sq_ft);
         Self {
             rules,
             height,

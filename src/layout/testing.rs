@@ -151,6 +151,7 @@ fn wall(id: &str, length: i64, rules: &PlantRules, frame: Frame) -> PanelWall {
         skin_drop: Length::ZERO,
         stops: [Length::ZERO; 2],
         role: crate::building::WallRole::Exterior,
+        bears: true,
         bearing: String::new(),
         on_hold: false,
         sources: Vec::new(),

@@ -178,8 +178,8 @@ fn panel_joints(rules: &PlantRules, solution: &Solution, origin: Length) -> Vec<
 /// Sole and top plate lie between the skins.
 fn core_span(rules: &PlantRules, assembly: &Assembly, choice: &Chosen) -> Span {
     let section = rules.lumber.sections.get(&assembly.lumber);
-    let inner = assembly.outer_skin + section.map_or(assembly.core, |section| section.width);
-    let short = |end: &RunEnd| long_point(end, assembly.outer_skin, inner);
+    let inner = assembly.outer.thickness + section.map_or(assembly.core, |section| section.width);
+    let short = |end: &RunEnd| long_point(end, assembly.outer.thickness, inner);
     let length = choice.ends.length();
     (short(&choice.ends.left), length - short(&choice.ends.right))
 }

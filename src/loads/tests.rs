@@ -66,9 +66,7 @@ fn stacks_are_as_high_and_as_heavy_as_worked_out_by_hand() {
         ("12-1/4", 8, 11_872.0),
     ] {
         let assembly = rules.assemblies.iter().find(|it| it.name == name).unwrap();
-        let psf = (assembly.core.to_inches() * assembly.core_density
-            + (assembly.outer_skin + assembly.inner_skin).to_inches() * assembly.skin_density)
-            / 12.0;
+        let psf = assembly.pounds_per_sq_ft();
         let weight = psf * square_feet(Length::feet(8), Length::feet(24));
         let run: Vec<LoadedPanel> = (1..=2 * high)
             .map(|n| panel(n, 288, 96, assembly.thickness(), weight))

@@ -4,6 +4,7 @@ use super::assembly::WallAxis;
 use super::checks::Checks;
 use super::plant::{HeaderMember, PlantRules};
 use super::plant_file::{Key, LengthKey, PlantFile};
+use super::splines::SplineKind;
 use crate::toml_text::nearest;
 use std::collections::BTreeSet;
 
@@ -12,6 +13,7 @@ pub(super) fn check_agreement(file: &PlantFile, rules: &PlantRules, checks: &mut
     assemblies(file, rules, checks);
     lines(file, rules, checks);
     headers(file, rules, checks);
+    liner_spline(file, rules, checks);
     pairs(file, rules, checks);
     layers(rules, checks);
 }
@@ -124,6 +126,20 @@ fn lines(file: &PlantFile, rules: &PlantRules, checks: &mut Checks<'_>) {
             offset,
             "a wider line stands before a narrower one",
             "list lines smallest first",
+        );
+    }
+}
+
+fn liner_spline(file: &PlantFile, rules: &PlantRules, checks: &mut Checks<'_>) {
+    let kind = rules.joints.liner_spline;
+    if !matches!(kind, SplineKind::SingleLumber | SplineKind::DoubleLumber) {
+        checks.refuse(
+            place(&file.joints.liner_spline),
+            format!(
+                "joints.liner_spline is '{}', which needs two skins",
+                kind.name()
+            ),
+            "take \"single lumber\" or \"double lumber\"",
         );
     }
 }

@@ -36,7 +36,7 @@ const THICKNESS: RangeInclusive<Length> = Length::TAPE_STEP..=Length::feet(2);
 const CENTS: RangeInclusive<i64> = 0..=MOST_CENTS;
 /// Weights, pounds; and densities, pounds per cubic foot, which are below steel's.
 const POUNDS: RangeInclusive<f64> = 1.0..=100_000.0;
-const DENSITY: RangeInclusive<f64> = 0.1..=490.0;
+pub(super) const DENSITY: RangeInclusive<f64> = 0.1..=490.0;
 
 /// Takes over everything the file gives; what it leaves out stays.
 pub(super) fn apply(file: &PlantFile, rules: &mut PlantRules, checks: &mut Checks<'_>) {
@@ -103,16 +103,15 @@ pub(super) fn apply(file: &PlantFile, rules: &mut PlantRules, checks: &mut Check
 }
 
 fn assembly(file: &AssemblyFile, checks: &mut Checks<'_>) -> Assembly {
+    let [outer, inner] = super::skins::skins(file, checks);
     Assembly {
         name: checks.one_text("assemblies.name", &file.name),
         core: checks.one_length("assemblies.core", &file.core, &THICKNESS),
-        outer_skin: checks.one_length("assemblies.outer_skin", &file.outer_skin, &THICKNESS),
-        inner_skin: checks.one_length("assemblies.inner_skin", &file.inner_skin, &THICKNESS),
+        outer,
+        inner,
         lumber: file.lumber.value.clone(),
-        skin_material: checks.one_text("assemblies.skin_material", &file.skin_material),
         core_material: checks.one_text("assemblies.core_material", &file.core_material),
         core_density: checks.one_number("assemblies.core_density", &file.core_density, &DENSITY),
-        skin_density: checks.one_number("assemblies.skin_density", &file.skin_density, &DENSITY),
     }
 }
 
@@ -147,6 +146,7 @@ fn joints(file: &PlantFile, rules: &mut PlantRules, checks: &mut Checks<'_>) {
     );
     Checks::take(&mut to.spline, &from.spline);
     Checks::take(&mut to.closing, &from.closing);
+    Checks::take(&mut to.liner_spline, &from.liner_spline);
     checks.length(
         "joints.least_panel",
         &mut to.least_panel,

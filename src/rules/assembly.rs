@@ -1,6 +1,7 @@
 //! What the plant makes panels of, and on which lines: assemblies, laminating lines, the strength axis of boards.
 
-use crate::units::Length;
+use super::plant::Face;
+use crate::units::{Inches, Length};
 use schemars::JsonSchema;
 use serde::Deserialize;
 
@@ -11,27 +12,132 @@ pub struct Assembly {
     pub name: String,
     /// Foam thickness.
     pub core: Length,
-    /// Outer skin thickness.
-    pub outer_skin: Length,
-    /// Inner skin thickness.
-    pub inner_skin: Length,
+    /// Outer skin; none of a liner whose outer face is bare.
+    pub outer: Skin,
+    /// Inner skin; none of a liner whose inner face is bare.
+    pub inner: Skin,
     /// Section of plates, studs and bucks that fit the core, such as `2x6`.
     pub lumber: String,
-    /// Skin material, such as `OSB`.
-    pub skin_material: String,
     /// Core material, such as `EPS`.
     pub core_material: String,
     /// Weight of the foam, pounds per cubic foot.
     pub core_density: f64,
-    /// Weight of the skins, pounds per cubic foot.
-    pub skin_density: f64,
 }
 
 impl Assembly {
-    /// Over both skins.
+    /// From face to face.
     #[must_use]
     pub fn thickness(&self) -> Length {
-        self.outer_skin + self.core + self.inner_skin
+        self.outer.thickness + self.core + self.inner.thickness
+    }
+
+    /// The skin of a face.
+    #[must_use]
+    pub const fn skin(&self, face: Face) -> &Skin {
+        match face {
+            Face::Outer => &self.outer,
+            Face::Inner => &self.inner,
+        }
+    }
+
+    /// The faces that have a skin: both, or the one of a liner.
+    pub fn skinned(&self) -> impl Iterator<Item = Face> + '_ {
+        let faces = [Face::Outer, Face::Inner].into_iter();
+        faces.filter(|face| self.skin(*face).is_there())
+    }
+
+    /// How many skins it has.
+    #[must_use]
+    pub fn n_skins(&self) -> u32 {
+        u32::from(self.outer.is_there()) + u32::from(self.inner.is_there())
+    }
+
+    /// The face that has no skin.
+    #[must_use]
+    pub fn bare(&self) -> Option<Face> {
+        let mut faces = [Face::Outer, Face::Inner].into_iter();
+        faces.find(|face| !self.skin(*face).is_there())
+    }
+
+    /// True when one face is bare: the panel bears nothing.
+    #[must_use]
+    pub fn is_liner(&self) -> bool {
+        self.bare().is_some()
+    }
+
+    /// True when both skins are the same.
+    #[must_use]
+    pub fn is_even(&self) -> bool {
+        self.outer == self.inner
+    }
+
+    /// `OSB 7/16`, of unequal skins `treated plywood 1/2 outside, OSB 7/16 inside`, of a liner `OSB 7/16 outside, bare inside`.
+    #[must_use]
+    pub fn skin_words(&self) -> String {
+        if self.is_even() {
+            return self.outer.words();
+        }
+        let side = |skin: &Skin, side| format!("{} {side}", skin.words());
+        format!(
+            "{}, {}",
+            side(&self.outer, "outside"),
+            side(&self.inner, "inside")
+        )
+    }
+
+    /// `SKIN 7/16 OSB`, of unequal skins `OUTER SKIN 1/2 TREATED PLYWOOD`.
+    #[must_use]
+    pub fn skin_call_out(&self, face: Face) -> String {
+        let skin = self.skin(face);
+        let which = match face {
+            _ if self.is_even() => "",
+            Face::Outer => "OUTER ",
+            Face::Inner => "INNER ",
+        };
+        let thickness = Inches(skin.thickness);
+        format!("{which}SKIN {thickness} {}", skin.material.to_uppercase())
+    }
+
+    /// Weight of a square foot of skins and foam without lumber, pounds.
+    #[must_use]
+    pub fn pounds_per_sq_ft(&self) -> f64 {
+        let foam = self.core.to_inches() * self.core_density / 12.0;
+        self.outer.pounds_per_sq_ft() + foam + self.inner.pounds_per_sq_ft()
+    }
+}
+
+/// One skin of a panel.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Skin {
+    /// Thickness; 0 where the face is bare foam.
+    pub thickness: Length,
+    /// Material as printed, such as `OSB`; boards are stocked and priced by it and the thickness.
+    pub material: String,
+    /// Weight, pounds per cubic foot.
+    pub density: f64,
+}
+
+impl Skin {
+    /// False where the face is bare foam.
+    #[must_use]
+    pub fn is_there(&self) -> bool {
+        self.thickness > Length::ZERO
+    }
+
+    /// `OSB 7/16`, or `bare`.
+    #[must_use]
+    pub fn words(&self) -> String {
+        if self.is_there() {
+            format!("{} {}", self.material, Inches(self.thickness))
+        } else {
+            "bare".to_owned()
+        }
+    }
+
+    /// Weight of a square foot, pounds.
+    #[must_use]
+    pub fn pounds_per_sq_ft(&self) -> f64 {
+        self.thickness.to_inches() * self.density / 12.0
     }
 }
 

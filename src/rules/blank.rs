@@ -22,6 +22,7 @@ impl PlantRules {
                 gap: Length::ZERO,
                 spline: super::SplineKind::Block,
                 closing: super::ClosingSpline::Loose,
+                liner_spline: super::SplineKind::SingleLumber,
                 least_panel: Length::ZERO,
                 preferred_panel: Length::ZERO,
                 from_opening: Length::ZERO,

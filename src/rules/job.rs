@@ -38,6 +38,8 @@ pub struct Job {
     pub height_to: HeightTo,
     /// How far the outer skin of exterior walls reaches below their panels. Default: 0.
     pub skin_drop: Length,
+    /// True where something else than the walls of panels carries, such as a frame that they close. Default: false.
+    pub is_carried: bool,
     /// Which line of the architect's wall is held.
     pub hold: HeldFace,
     /// The layer whose line that is; `None` for the whole wall.
@@ -180,6 +182,8 @@ pub struct JobWall {
     pub wall_height: Option<Length>,
     /// How far its outer skin reaches below its panels.
     pub skin_drop: Option<Length>,
+    /// Whether it bears; `None` for what is said of all walls.
+    pub bears: Option<bool>,
     /// Assembly by name.
     pub assembly: Option<String>,
     /// Which line is held.

@@ -67,6 +67,7 @@ pub(super) struct WallsFile {
     pub(super) height: LengthKey,
     pub(super) to: Key<HeightTo>,
     pub(super) skin_drop: LengthKey,
+    pub(super) bears: Key<bool>,
     pub(super) hold: Key<HeldFace>,
     pub(super) hold_layer: Key<String>,
     #[serde(default)]
@@ -92,6 +93,8 @@ pub(super) struct WallFile {
     pub(super) height: LengthKey,
     /// How far its outer skin reaches below its panels.
     pub(super) skin_drop: LengthKey,
+    /// False where something else carries in its place.
+    pub(super) bears: Key<bool>,
     /// Assembly by name.
     pub(super) assembly: Key<String>,
     /// Which line is held.

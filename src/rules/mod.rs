@@ -44,6 +44,7 @@ mod schema;
 mod sheets;
 mod sip_headers;
 mod site_goods;
+mod skins;
 mod splines;
 mod stock;
 mod stock_prices;
@@ -51,7 +52,7 @@ mod value;
 
 pub use crate::toml_text::Mistake;
 pub use alignment::{AlignmentRules, StackedOpenings, UnderJacks};
-pub use assembly::{Assembly, LaminatingLine, StrengthAxis, WallAxis};
+pub use assembly::{Assembly, LaminatingLine, Skin, StrengthAxis, WallAxis};
 pub use cost::CostRules;
 pub use describe::rules_document;
 pub use dispatch::{DispatchRules, LabelRules, PressRules, ShippingRules, ThermalRules};

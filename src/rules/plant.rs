@@ -82,6 +82,8 @@ pub struct JointRules {
     pub spline: SplineKind,
     /// Spline of the panel that closes a run between two that stand. Default: loose.
     pub closing: ClosingSpline,
+    /// Spline of panels with one skin: lumber, which needs no second one. Default: single lumber.
+    pub liner_spline: SplineKind,
     /// Least width of a panel. Default: 12 in.
     pub least_panel: Length,
     /// Preferred least width of a panel. Default: 24 in.
@@ -98,6 +100,28 @@ pub struct JointRules {
     pub site_tolerance: Length,
     /// How much longer the panel that closes a run is made, to be trimmed on site. Default: 0.
     pub make_up: Length,
+}
+
+impl JointRules {
+    /// The spline of panels of an assembly.
+    #[must_use]
+    pub fn spline_of(&self, assembly: &Assembly) -> SplineKind {
+        if assembly.is_liner() {
+            self.liner_spline
+        } else {
+            self.spline
+        }
+    }
+
+    /// The key that says so.
+    #[must_use]
+    pub fn spline_rule(&self, assembly: &Assembly) -> &'static str {
+        if assembly.is_liner() {
+            "joints.liner_spline"
+        } else {
+            "joints.spline"
+        }
+    }
 }
 
 /// Plates along a wall.
@@ -427,6 +451,15 @@ impl Face {
         match self {
             Self::Outer => "outer",
             Self::Inner => "inner",
+        }
+    }
+
+    /// The face behind it.
+    #[must_use]
+    pub const fn other(self) -> Self {
+        match self {
+            Self::Outer => Self::Inner,
+            Self::Inner => Self::Outer,
         }
     }
 }

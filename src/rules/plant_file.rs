@@ -102,20 +102,28 @@ pub(super) struct AssemblyFile {
     pub(super) name: At<String>,
     /// Thickness of the foam.
     pub(super) core: At<LengthValue>,
-    /// Thickness of the outer skin.
+    /// Thickness of the outer skin; 0 where that face is bare.
     pub(super) outer_skin: At<LengthValue>,
-    /// Thickness of the inner skin.
+    /// Thickness of the inner skin; 0 where that face is bare.
     pub(super) inner_skin: At<LengthValue>,
     /// Section of plates, studs and bucks that go into the core.
     pub(super) lumber: At<String>,
-    /// Material of the skins, as printed.
-    pub(super) skin_material: At<String>,
+    /// Material of both skins, as printed.
+    pub(super) skin_material: Key<String>,
+    /// Material of the outer skin where it is another.
+    pub(super) outer_skin_material: Key<String>,
+    /// Material of the inner skin where it is another.
+    pub(super) inner_skin_material: Key<String>,
     /// Material of the core, as printed.
     pub(super) core_material: At<String>,
     /// Weight of the foam, pounds per cubic foot.
     pub(super) core_density: At<f64>,
-    /// Weight of the skins, pounds per cubic foot.
-    pub(super) skin_density: At<f64>,
+    /// Weight of both skins, pounds per cubic foot.
+    pub(super) skin_density: Key<f64>,
+    /// Weight of the outer skin where it is another.
+    pub(super) outer_skin_density: Key<f64>,
+    /// Weight of the inner skin where it is another.
+    pub(super) inner_skin_density: Key<f64>,
 }
 
 #[derive(Debug, Deserialize, JsonSchema)]
@@ -149,6 +157,7 @@ pub(super) struct JointsFile {
     pub(super) gap: LengthKey,
     pub(super) spline: Key<SplineKind>,
     pub(super) closing: Key<ClosingSpline>,
+    pub(super) liner_spline: Key<SplineKind>,
     pub(super) least_panel: LengthKey,
     pub(super) preferred_panel: LengthKey,
     pub(super) from_opening: LengthKey,

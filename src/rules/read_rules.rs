@@ -263,7 +263,7 @@ mod tests {
             joints,
             [
                 "p.toml: note[RULE-02]: plant rules 'joints': the shipped defaults were taken for from_opening, \
-              from_opening_preferred, from_point_load, from_tee, least_panel, make_up, preferred_panel, site_tolerance, spline"
+              from_opening_preferred, from_point_load, from_tee, least_panel, liner_spline, make_up, preferred_panel, site_tolerance, spline"
             ]
         );
     }

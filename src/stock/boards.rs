@@ -1,4 +1,4 @@
-//! The two skins of every blank onto boards, the strength axis kept.
+//! The skins of every blank onto boards of their own material and thickness, the strength axis kept.
 
 use super::leftovers::Leftovers;
 use super::model::{Blank, CutSheet};
@@ -69,16 +69,14 @@ pub(super) fn plan_boards(
             StrengthAxis::Long => (blank.sheet.length, blank.sheet.width),
             StrengthAxis::Short => (blank.sheet.width, blank.sheet.length),
         };
-        for (face, thickness) in [
-            ("outer", assembly.outer_skin),
-            ("inner", assembly.inner_skin),
-        ] {
-            let key = (assembly.skin_material.clone(), thickness);
+        for face in assembly.skinned() {
+            let skin = assembly.skin(face);
+            let key = (skin.material.clone(), skin.thickness);
             let (_, wants) = groups
                 .entry(key)
-                .or_insert_with(|| (assembly.skin_density, Vec::new()));
+                .or_insert_with(|| (skin.density, Vec::new()));
             wants.push(Want {
-                name: format!("{} {face}", blank.sheet.name),
+                name: format!("{} {}", blank.sheet.name, face.name()),
                 length,
                 width,
                 batch: 0,

@@ -3,7 +3,6 @@
 use super::model::Blank;
 use crate::fabrication::FabricatedPanel;
 use crate::geometry::{ShopPoint, ShopRect};
-use crate::rules::Face;
 use crate::units::Length;
 
 /// What a cut is for.
@@ -61,10 +60,7 @@ pub fn numbered_cuts<'a>(
         let Some(panel) = panel_of(placed.panel) else {
             continue;
         };
-        let face = match blank.face_up {
-            Face::Outer => &panel.outer_skin,
-            Face::Inner => &panel.inner_skin,
-        };
+        let face = panel.face(blank.face_up);
         for hole in &face.holes {
             openings.extend(placed.on.ring(hole).sides());
         }

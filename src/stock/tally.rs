@@ -103,7 +103,7 @@ fn blanks(models: &Models<'_>, plan: &StockPlan, count: &BlankCount) -> Tally {
         ..Tally::default()
     };
     let cents = line.map(|_| models.rules.cost.sq_ft_cents(count.line, name));
-    tally.waste_lb = tally.waste() * assembly.map_or(0.0, pounds_per_sq_ft);
+    tally.waste_lb = tally.waste() * assembly.map_or(0.0, Assembly::pounds_per_sq_ft);
     price(&mut tally, cents.map(|cents| Decimal::new(cents, 2)));
     tally
 }
@@ -111,12 +111,6 @@ fn blanks(models: &Models<'_>, plan: &StockPlan, count: &BlankCount) -> Tally {
 /// What the waste costs at a price for each unit of the tally.
 fn price(tally: &mut Tally, rate: Option<Decimal>) {
     tally.waste_cents = rate.and_then(|rate| CostRules::amount_cents(tally.waste(), rate));
-}
-
-/// Weight of a square foot of an assembly without lumber.
-fn pounds_per_sq_ft(assembly: &Assembly) -> f64 {
-    let skins = (assembly.outer_skin + assembly.inner_skin).to_inches() * assembly.skin_density;
-    (skins + assembly.core.to_inches() * assembly.core_density) / 12.0
 }
 
 fn area(rect: &ShopRect) -> f64 {

@@ -308,6 +308,7 @@ fn wall(numbers: &mut Numbers, rules: &PlantRules, length: i64, step: i64) -> Pa
         skin_drop: Length::ZERO,
         stops: [Length::ZERO; 2],
         role: panelwright::building::WallRole::Exterior,
+        bears: true,
         bearing: String::new(),
         on_hold: false,
         sources: Vec::new(),
@@ -503,8 +504,8 @@ fn rules_json(rules: &PlantRules) -> Value {
     json!({
         "grid": nm(rules.grid),
         "assemblies": rules.assemblies.iter().map(|a| json!({
-            "core": nm(a.core), "outer_skin": nm(a.outer_skin), "inner_skin": nm(a.inner_skin),
-            "core_density": a.core_density, "skin_density": a.skin_density,
+            "core": nm(a.core), "outer_skin": nm(a.outer.thickness), "inner_skin": nm(a.inner.thickness),
+            "core_density": a.core_density, "outer_density": a.outer.density, "inner_density": a.inner.density,
         })).collect::<Vec<_>>(),
         "lines": rules.lines.iter().enumerate().map(|(i, line)| json!({
             "width": nm(line.width), "length": nm(line.length), "trim": nm(line.trim),

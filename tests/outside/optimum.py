@@ -52,7 +52,7 @@ class Wall:
         self.height = wall["height"]
         assembly = rules["assemblies"][wall["assembly"]]
         thickness = lambda w: sum(rules["assemblies"][w["assembly"]][key] for key in ("core", "outer_skin", "inner_skin"))
-        skins = (assembly["outer_skin"] + assembly["inner_skin"]) / INCH * assembly["skin_density"]
+        skins = sum(assembly[f"{face}_skin"] / INCH * assembly[f"{face}_density"] for face in ("outer", "inner"))
         self.psf = (skins + assembly["core"] / INCH * assembly["core_density"]) / 12
         self.ends = []
         for side, role in zip(("left", "right"), roles):

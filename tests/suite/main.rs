@@ -84,6 +84,8 @@ mod samples;
 mod sheets;
 /// Schedules, dimensions, titles, and corrections that outlive a revision.
 mod sheets_said;
+/// Skins that differ, and panels with one skin.
+mod skins;
 /// Openings of storeys over each other.
 mod stacked;
 /// What is cut from what.

@@ -46,10 +46,7 @@ pub(super) fn contours(input: &CuttingInput<'_>, blank: &Blank, place: usize) ->
     let Some(panel) = input.fabrication.panels.get(it.panel) else {
         return Vec::new();
     };
-    let face = match blank.face_up {
-        Face::Outer => &panel.outer_skin,
-        Face::Inner => &panel.inner_skin,
-    };
+    let face = panel.face(blank.face_up);
     let rings = std::iter::once(&face.outline).chain(&face.holes);
     rings.map(|ring| it.on.ring(ring)).collect()
 }

@@ -12,7 +12,7 @@ use crate::documents::paper::Spot;
 use crate::fabrication::{EdgeContour, FabricatedPanel, Fabrication, Lumber, PartFace};
 use crate::geometry::ShopRing;
 use crate::layout::{Layout, PlateUse};
-use crate::rules::{Assembly, PlantRules, SplineRules};
+use crate::rules::{Assembly, Face, PlantRules, SplineRules};
 use crate::units::Length;
 use geo::Coord;
 
@@ -21,6 +21,8 @@ use geo::Coord;
 pub(crate) enum Stuff {
     /// Foam of a panel.
     Foam,
+    /// Foam of a panel with one skin: its bare face has a line of its own.
+    BareFoam,
     /// Foam in a part that is put in: hatched the other way.
     OtherFoam,
     /// Lumber cut along its grain: its lines run with the cut.
@@ -35,7 +37,7 @@ pub(crate) enum Stuff {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum Part {
     /// A panel's skin.
-    Skin,
+    Skin(Face),
     /// A panel's foam.
     Foam,
     /// Lumber by its index in the panel.
@@ -146,7 +148,7 @@ impl CutModels<'_> {
             let depth = match plate.plate {
                 PlateUse::Cap => [Length::ZERO, assembly.thickness()],
                 PlateUse::Sole | PlateUse::Top => {
-                    let near = assembly.outer_skin + (assembly.core - section.width).half();
+                    let near = assembly.outer.thickness + (assembly.core - section.width).half();
                     [near, near + section.width]
                 }
             };
@@ -171,11 +173,7 @@ fn level_panel(
     y: Length,
     parts: &mut Vec<CutPart>,
 ) {
-    let inner = assembly.outer_skin + assembly.core;
-    let faces = [
-        (&panel.outer_skin, [Length::ZERO, assembly.outer_skin], 0.0),
-        (&panel.inner_skin, [inner, assembly.thickness()], 0.0),
-    ];
+    let inner = assembly.outer.thickness + assembly.core;
     let mut add = |ring: Vec<Spot>, stuff: Stuff, part: Part| {
         parts.push(CutPart {
             ring,
@@ -197,8 +195,9 @@ fn level_panel(
             at(from, depth[1], slope[0]),
         ]
     };
-    for (face, depth, _) in faces {
-        let spans = spans_across(face, y);
+    for face in assembly.skinned() {
+        let depth = skin_depth(assembly, face);
+        let spans = spans_across(panel.face(face), y);
         let n_spans = spans.len();
         for (i, (from, to)) in spans.into_iter().enumerate() {
             let slope = ends_only(slopes, i, n_spans);
@@ -207,11 +206,11 @@ fn level_panel(
             add(
                 sheared(from, to, depth, slope, zero),
                 Stuff::Skin,
-                Part::Skin,
+                Part::Skin(face),
             );
         }
     }
-    let core = [assembly.outer_skin, inner];
+    let core = [assembly.outer.thickness, inner];
     let middle = f64::midpoint(core[0].to_inches(), core[1].to_inches());
     let mut foam: Vec<(f64, f64)> = panel
         .core_pieces()
@@ -223,7 +222,7 @@ fn level_panel(
         let slope = ends_only(slopes, i, n_spans);
         add(
             sheared(from, to, core, slope, middle),
-            Stuff::Foam,
+            foam_of(assembly),
             Part::Foam,
         );
     }
@@ -253,13 +252,32 @@ fn level_panel(
     }
 }
 
+fn foam_of(assembly: &Assembly) -> Stuff {
+    if assembly.is_liner() {
+        Stuff::BareFoam
+    } else {
+        Stuff::Foam
+    }
+}
+
+/// Where a skin lies, from the outer face inwards.
+fn skin_depth(assembly: &Assembly, face: Face) -> [Length; 2] {
+    match face {
+        Face::Outer => [Length::ZERO, assembly.outer.thickness],
+        Face::Inner => [
+            assembly.outer.thickness + assembly.core,
+            assembly.thickness(),
+        ],
+    }
+}
+
 fn upright_panel(
     panel: &FabricatedPanel,
     (assembly, sizes): (&Assembly, &SplineRules),
     x: Length,
     parts: &mut Vec<CutPart>,
 ) {
-    let inner = assembly.outer_skin + assembly.core;
+    let inner = assembly.outer.thickness + assembly.core;
     let mut add = |depth: [Length; 2], from: f64, to: f64, stuff: Stuff, part: Part| {
         let (near, far) = (depth[0].to_inches(), depth[1].to_inches());
         let ring = [(near, from), (far, from), (far, to), (near, to)];
@@ -270,20 +288,18 @@ fn upright_panel(
             panel: Some(0),
         });
     };
-    for (face, depth) in [
-        (&panel.outer_skin, [Length::ZERO, assembly.outer_skin]),
-        (&panel.inner_skin, [inner, assembly.thickness()]),
-    ] {
-        for (from, to) in spans_up(face, x) {
-            add(depth, from, to, Stuff::Skin, Part::Skin);
+    for face in assembly.skinned() {
+        let depth = skin_depth(assembly, face);
+        for (from, to) in spans_up(panel.face(face), x) {
+            add(depth, from, to, Stuff::Skin, Part::Skin(face));
         }
     }
     for (from, to) in panel.core_pieces().flat_map(|piece| spans_up(piece, x)) {
         add(
-            [assembly.outer_skin, inner],
+            [assembly.outer.thickness, inner],
             from,
             to,
-            Stuff::Foam,
+            foam_of(assembly),
             Part::Foam,
         );
     }
@@ -343,12 +359,17 @@ fn made_of(lumber: &Lumber, assembly: &Assembly, sizes: &SplineRules, grain: Stu
         narrower: Length::ZERO,
     };
     if lumber.section.starts_with("block") || lumber.section.starts_with("SIP ") {
-        let (a, b) = (near + assembly.outer_skin, far - assembly.inner_skin);
-        return vec![
+        let (a, b) = (
+            near + assembly.outer.thickness,
+            far - assembly.inner.thickness,
+        );
+        let mut layers = vec![
             layer([near, a], Stuff::Skin),
             layer([a, b], Stuff::OtherFoam),
             layer([b, far], Stuff::Skin),
         ];
+        layers.retain(|it| it.depth[0] < it.depth[1]);
+        return layers;
     }
     if lumber.section.starts_with("I-joist") {
         let flange = sizes.i_joist_flange_depth.min((far - near).half());

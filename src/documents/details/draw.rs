@@ -25,6 +25,10 @@ pub(crate) fn draw_cut(
         }
         match part.stuff {
             Stuff::Foam => canvas.hatch(&FOAM_HATCH, &[clipped]),
+            Stuff::BareFoam => {
+                canvas.hatch(&FOAM_HATCH, std::slice::from_ref(&clipped));
+                outline(canvas, &clipped, window, Pen::Fine.full());
+            }
             Stuff::OtherFoam => {
                 canvas.shape(Form::Polygon(clipped.clone()), None, Fill::White);
                 canvas.hatch(&OTHER_FOAM_HATCH, std::slice::from_ref(&clipped));

@@ -7,7 +7,7 @@ use crate::building::{CornerKind, PanelWall, WallRole};
 use crate::documents::paper::{Area, Spot, spot};
 use crate::fabrication::{EdgeContour, FabricatedPanel};
 use crate::layout::{Panel, PanelEdge, PanelKind, RunPiece, WallEnd, WallLayout};
-use crate::rules::{Assembly, SplineKind};
+use crate::rules::{Assembly, Face, SplineKind};
 use crate::units::{Inches, Length};
 
 /// How much of a wall a detail shows beyond what it is about, as parts of the wall's thickness.
@@ -88,13 +88,21 @@ impl<'a> WallScene<'a> {
 
     /// The layers of the wall from the outer face inwards.
     pub(super) fn layers(&self) -> Vec<f64> {
-        let outer = self.assembly.outer_skin.to_inches();
-        vec![
+        let outer = self.assembly.outer.thickness.to_inches();
+        let mut layers = vec![
             0.0,
             outer,
             outer + self.assembly.core.to_inches(),
             self.thickness(),
-        ]
+        ];
+        layers.dedup();
+        layers
+    }
+
+    /// Where the core begins and ends.
+    fn core(&self) -> [f64; 2] {
+        let outer = self.assembly.outer.thickness.to_inches();
+        [outer, outer + self.assembly.core.to_inches()]
     }
 
     pub(super) fn full(&self) -> impl Iterator<Item = &(usize, &'a Panel, &'a FabricatedPanel)> {
@@ -103,23 +111,32 @@ impl<'a> WallScene<'a> {
     }
 
     /// Nails of both skins at a place along a level cut, or a height of an upright one.
-    pub(super) fn nails(&self, at: f64, way: CutWay) -> [[Spot; 2]; 2] {
+    pub(super) fn nails(&self, at: f64, way: CutWay) -> Vec<[Spot; 2]> {
         let t = self.thickness();
-        let ends = [[0.0, NAIL], [t, t - NAIL]];
+        let ends = self.assembly.skinned().map(|face| match face {
+            Face::Outer => [0.0, NAIL],
+            Face::Inner => [t, t - NAIL],
+        });
         ends.map(|depths| {
             depths.map(|depth| match way {
                 CutWay::Level => spot(at, depth),
                 CutWay::Upright => spot(depth, at),
             })
         })
+        .collect()
     }
 
     pub(super) fn nail_words(&self) -> String {
         let rules = &self.models.rules.fixings;
         format!(
-            "{}, {} O.C., EACH SKIN",
+            "{}, {} O.C., {}",
             rules.nail.to_uppercase(),
-            Inches(rules.nail_spacing)
+            Inches(rules.nail_spacing),
+            if self.assembly.is_liner() {
+                "SKIN"
+            } else {
+                "EACH SKIN"
+            }
         )
     }
 
@@ -132,11 +149,7 @@ impl<'a> WallScene<'a> {
             .and_then(|panel| models.rules.assemblies.get(panel.assembly))
             .unwrap_or(self.assembly);
         Some(match part.part {
-            Part::Skin => format!(
-                "SKIN {} {}",
-                Inches(assembly.outer_skin),
-                assembly.skin_material
-            ),
+            Part::Skin(face) => assembly.skin_call_out(face),
             Part::Foam => format!("{} CORE {}", assembly.core_material, Inches(assembly.core)),
             Part::Plate(index) => {
                 let plate = models.fabrication.plates.get(index)?;
@@ -231,8 +244,8 @@ fn corner(scene: &WallScene<'_>, is_left: bool, own: &[CutPart], height: Length)
         Inches(corners.screw_spacing)
     );
     let skins = [
-        scene.assembly.outer_skin.to_inches() / 2.0,
-        t - scene.assembly.inner_skin.to_inches() / 2.0,
+        scene.assembly.outer.thickness.to_inches() / 2.0,
+        t - scene.assembly.inner.thickness.to_inches() / 2.0,
     ];
     match end {
         WallEnd::Butt => {
@@ -301,8 +314,8 @@ fn joints(scene: &WallScene<'_>, own: &[CutPart]) -> Vec<Detail> {
         };
         let start = scene.run.from;
         let kind = match left.right {
-            PanelEdge::Spline { fit, .. } => fit.kind(rules),
-            _ => rules.spline,
+            PanelEdge::Spline { fit, .. } => fit.kind(rules, scene.assembly),
+            _ => rules.spline_of(scene.assembly),
         };
         let gap = [(start + *from).to_inches(), (start + *to).to_inches()];
         let recess = [recess_at(a, false), recess_at(b, true)];
@@ -345,11 +358,11 @@ fn joint(
     detail.across.dedup();
     detail.up = scene.layers();
     if recess.iter().all(|it| *it > 0.0) {
-        let layers = scene.layers();
+        let core = scene.core();
         let x = [gap[0] - recess[0] * 0.75, gap[1] + recess[1] * 0.75];
         detail.beads = x
             .iter()
-            .flat_map(|x| [spot(*x, layers[1]), spot(*x, layers[2])])
+            .flat_map(|x| [spot(*x, core[0]), spot(*x, core[1])])
             .collect();
         let nails = [gap[0] - recess[0] * 0.4, gap[1] + recess[1] * 0.4];
         detail.nails = nails
@@ -357,9 +370,10 @@ fn joint(
             .flat_map(|x| scene.nails(*x, CutWay::Level))
             .collect();
         let words = "SEALANT, 4 BEADS, FULL HEIGHT".to_owned();
-        detail.call_outs.push((spot(x[1], layers[1]), words));
-        let at = spot(nails[1], t);
-        detail.call_outs.push((at, scene.nail_words()));
+        detail.call_outs.push((spot(x[1], core[0]), words));
+        if let Some([at, _]) = detail.nails.last().copied() {
+            detail.call_outs.push((at, scene.nail_words()));
+        }
     }
     detail
 }
@@ -383,7 +397,9 @@ fn plates(scene: &WallScene<'_>) -> Vec<Detail> {
     let x = clear_place(made);
     let parts = scene.models.upright(*index, x);
     let top = |is_skin: bool| {
-        let of = parts.iter().filter(|it| !is_skin || it.part == Part::Skin);
+        let of = parts
+            .iter()
+            .filter(|it| !is_skin || matches!(it.part, Part::Skin(_)));
         of.flat_map(|part| &part.ring)
             .map(|p| p.y)
             .fold(0.0, f64::max)
@@ -398,13 +414,20 @@ fn plates(scene: &WallScene<'_>) -> Vec<Detail> {
         "TOP OF THE WALL",
         id.clone(),
     );
+    let is_liner = scene.assembly.is_liner();
     upper.remark = "section; top plate in the recess, cap over both skins".to_owned();
+    if is_liner {
+        upper.remark = "section; top plate in the recess, cap over skin and foam".to_owned();
+    }
     upper.window = Area::new(-ROUND * 2.0, skin - shown, t + ROUND * 2.0, all + ROUND);
     if all <= skin {
         upper.remark = "section; top plate in the recess".to_owned();
     }
     let mut lower = Detail::of(DetailKind::Plate, CutWay::Upright, "FOOT OF THE WALL", id);
     lower.remark = "section; both skins bear on the deck".to_owned();
+    if is_liner {
+        lower.remark = "section; one skin, it bears nothing: not sized: engineer".to_owned();
+    }
     let drop = made.skin_drop.to_inches();
     if made.skin_drop > Length::ZERO {
         lower.remark =

@@ -10,7 +10,7 @@ use crate::documents::paper::symbol::{balloon, hexagon};
 use crate::documents::paper::table::{Column, Table};
 use crate::documents::paper::{Canvas, Lettered, spot};
 use crate::documents::plan_view::{draw_table, grouped, legend_row};
-use crate::rules::HeaderMember;
+use crate::rules::{Assembly, HeaderMember};
 use crate::units::{Inches, Length};
 
 /// What a sheet of these walls is called, and from where they are seen.
@@ -253,6 +253,17 @@ fn notes(subjects: &[&Subject<'_>]) -> Vec<String> {
             "Solid lumber, {}: not sized: engineer.",
             piers.join(", ")
         ));
+    }
+    let assemblies = subjects
+        .iter()
+        .filter_map(|it| rules.assemblies.get(it.wall.assembly));
+    let mut assemblies: Vec<&Assembly> = assemblies.filter(|it| !it.is_even()).collect();
+    assemblies.dedup_by(|a, b| a.name == b.name);
+    for assembly in assemblies {
+        notes.push(format!("{}: {}.", assembly.name, assembly.skin_words()));
+        if assembly.is_liner() {
+            notes.push("Panels with one skin bear nothing: not sized: engineer.".to_owned());
+        }
     }
     if subjects.iter().any(|it| it.wall.skin_drop > Length::ZERO) {
         notes.push(

@@ -186,16 +186,17 @@ fn skin_list(panels: &[&FabricatedPanel], rules: &PlantRules) -> CsvTable {
         "hold",
     ]);
     for panel in panels {
-        let assembly = assembly_of(panel, rules);
-        let thickness = assembly.map_or([Length::ZERO; 2], |it| [it.outer_skin, it.inner_skin]);
-        let faces = [("outer", &panel.outer_skin), ("inner", &panel.inner_skin)];
-        for ((name, face), thickness) in faces.into_iter().zip(thickness) {
+        let Some(assembly) = assembly_of(panel, rules) else {
+            continue;
+        };
+        for side in assembly.skinned() {
+            let (skin, face) = (assembly.skin(side), panel.face(side));
             let [width, height] = size(&face.outline);
             table.row([
                 panel.mark.clone(),
-                name.to_owned(),
-                assembly.map_or_else(String::new, |it| it.skin_material.clone()),
-                CsvTable::inches(thickness),
+                side.name().to_owned(),
+                skin.material.clone(),
+                CsvTable::inches(skin.thickness),
                 CsvTable::inches(width),
                 CsvTable::inches(height),
                 feet(face.square_inches()),

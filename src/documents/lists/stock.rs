@@ -128,10 +128,13 @@ pub(super) fn lamination_list(stock: &StockPlan, rules: &PlantRules) -> CsvTable
         "thickness (in)",
         "face up",
         "lower skin",
+        "lower material",
         "core",
         "core joints (in)",
         "chases in core (in)",
         "upper skin",
+        "upper material",
+        "glue lines",
         "panels",
     ]);
     let press = &rules.dispatch.press;
@@ -160,12 +163,12 @@ pub(super) fn lamination_list(stock: &StockPlan, rules: &PlantRules) -> CsvTable
         last = made;
         in_cycle += 1;
         let sheet = &blank.sheet;
-        let faces = match blank.face_up {
-            crate::rules::Face::Outer => ["inner", "outer"],
-            crate::rules::Face::Inner => ["outer", "inner"],
-        };
+        let faces = [blank.face_up.other(), blank.face_up];
         let [lower, upper] =
-            faces.map(|face| pieces(&stock.boards, &format!("{} {face}", sheet.name)));
+            faces.map(|face| pieces(&stock.boards, &format!("{} {}", sheet.name, face.name())));
+        let assembly = rules.assemblies.get(blank.assembly);
+        let [under, over] =
+            faces.map(|face| assembly.map_or_else(String::new, |it| it.skin(face).words()));
         let line = rules.lines.get(blank.line);
         let marks: Vec<&str> = blank.panels.iter().map(|it| it.mark.as_str()).collect();
         table.row([
@@ -180,10 +183,15 @@ pub(super) fn lamination_list(stock: &StockPlan, rules: &PlantRules) -> CsvTable
             CsvTable::inches(sheet.thickness),
             blank.face_up.name().to_owned(),
             lower,
+            under,
             pieces(&stock.slabs, &format!("{} core", sheet.name)),
             lines(&blank.core_joints, &blank.sheet),
             lines(&blank.chases, &blank.sheet),
             upper,
+            over,
+            assembly
+                .map_or(0, crate::rules::Assembly::n_skins)
+                .to_string(),
             marks.join(" "),
         ]);
     }

@@ -12,7 +12,7 @@ use super::facts::number;
 use super::writer;
 use crate::fabrication::{FabricatedPanel, Fabrication};
 use crate::geometry::{ShopPoint, ShopRect, ShopRing};
-use crate::rules::{Face, PlantRules, SawUnit};
+use crate::rules::{PlantRules, SawUnit};
 use crate::stock::{Blank, BlankPanel, StockPlan, numbered_cuts};
 use crate::units::{Length, Millimetres};
 use std::collections::BTreeMap;
@@ -160,10 +160,7 @@ fn blank_facts(file: &File<'_>, blank: &Blank, rules: &PlantRules) -> Vec<String
 /// Contours of the face that lies up, with the mark inside.
 fn add_panel(file: &mut File<'_>, blank: &Blank, placed: &BlankPanel, panel: &FabricatedPanel) {
     let names = &file.rules.saw.layers;
-    let face = match blank.face_up {
-        Face::Outer => &panel.outer_skin,
-        Face::Inner => &panel.inner_skin,
-    };
+    let face = panel.face(blank.face_up);
     let turn = placed.on.attitude.degrees();
     let facts = |role: &str| {
         vec![

@@ -5,7 +5,7 @@ use super::marking::mark_on_face;
 use super::notes;
 use crate::fabrication::{FabricatedPanel, PartFace, SkinEdge};
 use crate::geometry::{ShopPoint, ShopRing};
-use crate::rules::{Face, LayerNames, PlantRules, SawUnit, SawVersion};
+use crate::rules::{LayerNames, PlantRules, SawUnit, SawVersion};
 use crate::units::Length;
 
 /// A file for the saw as data.
@@ -65,10 +65,7 @@ pub(super) fn saw_drawing(panel: &FabricatedPanel, rules: &PlantRules) -> SawDra
     let names = &rules.saw.layers;
     let prefix = if panel.is_held() { "HOLD-" } else { "" };
     let axes = SawAxes::of(panel, rules);
-    let (up, down) = match panel.face_up {
-        Face::Outer => (&panel.outer_skin, &panel.inner_skin),
-        Face::Inner => (&panel.inner_skin, &panel.outer_skin),
-    };
+    let [up, down] = [panel.face_up, panel.face_up.other()].map(|face| panel.face(face));
     let mut sheet = Sheet {
         names,
         prefix,

@@ -141,6 +141,9 @@ pub(super) fn outline_facts(
     if let Some(assembly) = rules.assemblies.get(panel.assembly) {
         facts.push(format!("assembly={}", assembly.name));
         facts.push(format!("thickness={}", axes.number(assembly.thickness())));
+        if let Some(bare) = assembly.bare() {
+            facts.push(format!("bare={}", bare.name()));
+        }
     }
     for opening in &panel.openings {
         facts.push(format!(
@@ -149,10 +152,7 @@ pub(super) fn outline_facts(
             rect_words(axes, &opening.rough)
         ));
     }
-    let up = match axes.face_up() {
-        Face::Outer => &panel.outer_skin,
-        Face::Inner => &panel.inner_skin,
-    };
+    let up = panel.face(axes.face_up());
     facts.extend(corner_facts(rules, axes, &up.outline));
     facts.extend(edge_facts(panel, axes, &EdgeContour::Outline));
     facts

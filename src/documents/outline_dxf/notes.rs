@@ -5,7 +5,7 @@ use super::facts::SawAxes;
 use super::marking::inked_words;
 use crate::fabrication::{EdgeContour, EdgeJoint, FabricatedPanel, Lift, SkinEdge};
 use crate::geometry::ShopPoint;
-use crate::rules::{CornerTreatment, Face, PlantRules};
+use crate::rules::{CornerTreatment, Face, PlantRules, Skin};
 use crate::units::Length;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -91,15 +91,25 @@ fn note_lines(panel: &FabricatedPanel, rules: &PlantRules, axes: &SawAxes) -> Ve
         ));
     }
     if let Some(assembly) = rules.assemblies.get(panel.assembly) {
+        let skin = |skin: &Skin| {
+            if skin.is_there() {
+                format!("{} {}", skin.material, axes.words(skin.thickness))
+            } else {
+                "bare".to_owned()
+            }
+        };
+        let [outer, inner] = if assembly.is_even() {
+            ["", ""]
+        } else {
+            ["outer face ", "inner face "]
+        };
         lines.push(format!(
-            "assembly {}: {} {}, {} {}, {} {}, in all {}",
+            "assembly {}: {outer}{}, {} {}, {inner}{}, in all {}",
             assembly.name,
-            assembly.skin_material,
-            axes.words(assembly.outer_skin),
+            skin(&assembly.outer),
             assembly.core_material,
             axes.words(assembly.core),
-            assembly.skin_material,
-            axes.words(assembly.inner_skin),
+            skin(&assembly.inner),
             axes.words(assembly.thickness())
         ));
     }
@@ -115,7 +125,7 @@ fn note_lines(panel: &FabricatedPanel, rules: &PlantRules, axes: &SawAxes) -> Ve
         "ink on the face: {}, letters upright when the panel stands",
         inked_words(panel, axes)
     ));
-    lines.extend(caution_lines(panel));
+    lines.extend(caution_lines(panel, rules));
     lines
 }
 
@@ -276,19 +286,24 @@ fn chase_line(panel: &FabricatedPanel, axes: &SawAxes) -> Option<String> {
     ))
 }
 
-fn caution_lines(panel: &FabricatedPanel) -> Vec<String> {
+fn caution_lines(panel: &FabricatedPanel, rules: &PlantRules) -> Vec<String> {
     let how = match panel.lift {
         Lift::Hand => "lifted by a crew",
         Lift::Forklift => "lifted by forklift",
         Lift::Crane => "lifted by crane",
+    };
+    let assembly = rules.assemblies.get(panel.assembly);
+    let carries = if assembly.is_some_and(|it| it.is_liner()) {
+        "one skin, this panel bears nothing"
+    } else {
+        "skins carry the load"
     };
     vec![
         format!(
             "caution: {:.0} lb, {how}; nobody under or beside a raised panel",
             panel.weight_lb
         ),
-        "caution: skins carry the load: never over-cut a corner, never shift an opening or a chase"
-            .to_owned(),
+        format!("caution: {carries}: never over-cut a corner, never shift an opening or a chase"),
         "caution: structure and wiring by local code and licensed practice".to_owned(),
     ]
 }

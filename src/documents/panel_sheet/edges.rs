@@ -138,7 +138,7 @@ fn spline_words(
         .panels
         .get(with)
         .map_or("", |it| it.mark.as_str());
-    let head = match (fit.kind(joints), number) {
+    let head = match (fit.kind(joints, subject.assembly), number) {
         (SplineKind::DoubleLumber, Some(number)) => format!("SPLINE {number}, one in each"),
         (_, Some(number)) if fit == SplineFit::Carries => format!("SPLINE {number}, fitted"),
         (_, Some(number)) => format!("SPLINE {number}, loose, from the top"),

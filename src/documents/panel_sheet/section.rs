@@ -207,7 +207,10 @@ pub(super) fn draw_level(canvas: &mut Canvas, subject: &Subject<'_>, area: Area,
 /// Break lines where skins go on beyond the window.
 fn draw_breaks(canvas: &mut Canvas, parts: &[CutPart], view: &View, window: &Area) {
     let mut sides: [Option<(f64, f64)>; 4] = [None; 4];
-    for part in parts.iter().filter(|part| part.part == Part::Skin) {
+    for part in parts
+        .iter()
+        .filter(|part| matches!(part.part, Part::Skin(_)))
+    {
         let ring: Vec<Spot> = part.ring.iter().map(|p| view.spot(p.x, p.y)).collect();
         let clipped = clip_ring(&ring, window);
         let on = [
@@ -354,11 +357,7 @@ pub(super) const fn models<'a>(subject: &Subject<'a>) -> CutModels<'a> {
 pub(super) fn call_out(subject: &Subject<'_>, part: &CutPart) -> Option<String> {
     let assembly = subject.assembly;
     Some(match part.part {
-        Part::Skin => format!(
-            "SKIN {} {}",
-            Inches(assembly.outer_skin),
-            assembly.skin_material
-        ),
+        Part::Skin(face) => assembly.skin_call_out(face),
         Part::Foam => format!("{} CORE {}", assembly.core_material, Inches(assembly.core)),
         Part::Plate(index) => {
             let plate = subject.input.fabrication.plates.get(index)?;

@@ -347,19 +347,16 @@ fn skin_rows(subject: &Subject<'_>) -> Vec<Vec<String>> {
             length,
         ]
     };
-    let skin = |thickness: Length| format!("{} {}", assembly.skin_material, Inches(thickness));
-    let outer = bounds(&panel.outer_skin.outline);
     let mut rows = Vec::new();
-    if panel.outer_skin == panel.inner_skin && assembly.outer_skin == assembly.inner_skin {
-        rows.push(row(2, "Skins", skin(assembly.outer_skin), outer));
+    if panel.outer_skin == panel.inner_skin && assembly.is_even() {
+        let outer = bounds(&panel.outer_skin.outline);
+        rows.push(row(2, "Skins", assembly.outer.words(), outer));
     } else {
-        rows.push(row(1, "Skin, outer", skin(assembly.outer_skin), outer));
-        rows.push(row(
-            1,
-            "Skin, inner",
-            skin(assembly.inner_skin),
-            bounds(&panel.inner_skin.outline),
-        ));
+        for side in assembly.skinned() {
+            let name = format!("Skin, {}", side.name());
+            let outline = bounds(&panel.face(side).outline);
+            rows.push(row(1, &name, assembly.skin(side).words(), outline));
+        }
     }
     for piece in panel.core_pieces() {
         let core = format!("{} {}", assembly.core_material, Inches(assembly.core));

@@ -130,7 +130,7 @@ fn stretches(parts: &[CutPart], around: f64) -> Vec<Stretch> {
     for part in parts {
         let (from, to) = span(part);
         match part.part {
-            Part::Skin => {
+            Part::Skin(_) => {
                 wanted.push((from - 1.5, from + around));
                 wanted.push((to - around, to + 1.5));
             }
@@ -186,7 +186,7 @@ fn draw_stretch(
     draw_cut(canvas, parts, &to_paper, &window);
     for (y, level) in [(top, stretch.to), (stretch.bottom, stretch.from)] {
         let goes_on = parts.iter().any(|part| {
-            part.part == Part::Skin
+            matches!(part.part, Part::Skin(_))
                 && part.ring.iter().any(|p| p.y < level - 1e-6)
                 && part.ring.iter().any(|p| p.y > level + 1e-6)
         });

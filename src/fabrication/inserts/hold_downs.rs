@@ -47,11 +47,11 @@ pub(super) fn hold_down(
                 to.inner_cuts.push(InnerCut {
                     what: point.what.clone(),
                     rect: cut,
-                    depth: brief.assembly.inner_skin + brief.assembly.core,
+                    depth: brief.assembly.inner.thickness + brief.assembly.core,
                 });
                 to.solids.push(Solid {
                     rect: cut,
-                    depth: [brief.assembly.outer_skin, brief.assembly.thickness()],
+                    depth: [brief.assembly.outer.thickness, brief.assembly.thickness()],
                 });
             }
         }

@@ -33,6 +33,14 @@ pub(super) fn left_out(brief: &PanelBrief<'_>, to: &mut Inserts) {
             continue;
         };
         let [x0, x1] = [it.from, it.to].map(|at| at - brief.along());
+        let skin = match it.face {
+            Face::Inner => brief.assembly.inner.thickness,
+            Face::Outer => outer,
+        };
+        if skin == Length::ZERO {
+            to.findings.push(refused("that face has no skin"));
+            return;
+        }
         let y0 = brief.y_of(it.height) - section.width.half();
         let board = ShopRect::new(x0, y0, x1, y0 + section.width);
         let panel = ShopRect::new(Length::ZERO, Length::ZERO, brief.width, brief.height);
@@ -75,9 +83,17 @@ impl Field<'_> {
                 .push(refused("the plant rules know no such section"));
             return;
         };
-        let (outer, core) = (brief.assembly.outer_skin, brief.assembly.core);
+        let (outer, core) = (brief.assembly.outer.thickness, brief.assembly.core);
         if section.thickness > core {
             to.findings.push(refused("it is thicker than the core"));
+            return;
+        }
+        let skin = match it.face {
+            Face::Inner => brief.assembly.inner.thickness,
+            Face::Outer => outer,
+        };
+        if skin == Length::ZERO {
+            to.findings.push(refused("that face has no skin"));
             return;
         }
         let y0 = brief.y_of(it.height) - section.width.half();

@@ -65,8 +65,13 @@ pub(in super::super) fn frame_opening(
     notes.extend(bridge_note);
     if has_jacks(opening) && !frame.is_door() {
         notes.push(format!(
-            "jacks at {} stand on the sill buck, which passes the header's load into both skins: engineer to agree",
-            opening.id
+            "jacks at {} stand on the sill buck, which passes the header's load into {}: engineer to agree",
+            opening.id,
+            if brief.assembly.is_liner() {
+                "the one skin"
+            } else {
+                "both skins"
+            }
         ));
     }
     notes.extend(frame.piers[1].map(|pier| pier.note(brief, opening)));

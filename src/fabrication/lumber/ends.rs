@@ -56,7 +56,7 @@ pub(in super::super) fn end_pack(
                 SplineFit::Loose if home == Home::Right => Some(Fitted::Loose),
                 SplineFit::Loose | SplineFit::Receives => None,
             };
-            end.spline(fit.kind(&brief.rules.joints), owns)
+            end.spline(fit.kind(&brief.rules.joints, brief.assembly), owns)
         }
         (PanelKind::Wall, PanelEdge::Corner { end: how, .. }) => {
             let mut pack = end.closed(EdgeJoint::Corner, bevel_of(edge));
@@ -220,7 +220,7 @@ impl End<'_> {
 mod tests {
     use super::super::super::testing::{Scene, corner, inches, loose, plies, rect, spline};
     use super::super::super::{EdgeJoint, FabricatedPanel, Fitted};
-    use crate::layout::{PanelEdge, PanelKind, SplineFit, WallEnd};
+    use crate::layout::{PanelEdge, PanelKind, WallEnd};
     use crate::rules::{ClosingSpline, SplineKind};
     use crate::units::Length;
 

@@ -267,7 +267,10 @@ fn plies_of(
     (plies, name, section): (u32, &str, LumberSection),
 ) -> Vec<Piece> {
     let assembly = brief.assembly;
-    let (near, far) = (assembly.outer_skin, assembly.outer_skin + assembly.core);
+    let (near, far) = (
+        assembly.outer.thickness,
+        assembly.outer.thickness + assembly.core,
+    );
     let kind = PieceKind {
         home,
         usage: "header",
@@ -332,7 +335,7 @@ fn loose(
     };
     (0..i64::from(plies))
         .map(|ply| {
-            let near = brief.assembly.outer_skin + section.thickness * ply;
+            let near = brief.assembly.outer.thickness + section.thickness * ply;
             let depth = [near, near + section.thickness];
             let mut piece = piece(brief, &kind, rect, false, depth);
             piece.lumber.fitted = Fitted::Loose;

@@ -139,11 +139,18 @@ pub(super) fn strip_of_panel(
         upright,
         brief.centred_depth(assembly.core),
     );
-    let skins = assembly.outer_skin + assembly.inner_skin;
+    let (outer, inner) = (&assembly.outer, &assembly.inner);
     let of = |thickness: Length| cubic_feet(rect, [Length::ZERO, thickness]);
-    strip.lumber.grade = format!("{} on {}", assembly.skin_material, assembly.core_material);
-    strip.lumber.weight_lb =
-        of(skins) * assembly.skin_density + of(assembly.core - skins) * assembly.core_density;
+    let mut skins: Vec<&str> = assembly
+        .skinned()
+        .map(|it| assembly.skin(it).material.as_str())
+        .collect();
+    skins.dedup();
+    strip.lumber.grade = format!("{} on {}", skins.join(" and "), assembly.core_material);
+    let foam = assembly.core - outer.thickness - inner.thickness;
+    strip.lumber.weight_lb = of(outer.thickness) * outer.density
+        + of(inner.thickness) * inner.density
+        + of(foam) * assembly.core_density;
     strip
 }
 

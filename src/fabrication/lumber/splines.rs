@@ -43,7 +43,7 @@ impl End<'_> {
             SplineKind::SingleLumber => {
                 pack.recess = brief.stud.thickness.half();
                 if carries {
-                    let kind = self.kind("spline", &brief.assembly.lumber, "joints.spline");
+                    let kind = self.kind("spline", &brief.assembly.lumber, self.spline_rule());
                     pack.pieces.push(under_slope(
                         brief,
                         stud(brief, &kind, centred(brief.stud.thickness), true),
@@ -52,7 +52,7 @@ impl End<'_> {
             }
             SplineKind::DoubleLumber => {
                 pack.recess = rules.recesses.end_stud + rules.recesses.seat;
-                let kind = self.kind("spline", &brief.assembly.lumber, "joints.spline");
+                let kind = self.kind("spline", &brief.assembly.lumber, self.spline_rule());
                 let rect = self.rect(Length::ZERO, brief.stud.thickness);
                 pack.pieces
                     .push(under_slope(brief, stud(brief, &kind, rect, true)));
@@ -95,6 +95,11 @@ impl End<'_> {
         pack
     }
 
+    /// The rule that chose the spline.
+    fn spline_rule(&self) -> &'static str {
+        self.brief.rules.joints.spline_rule(self.brief.assembly)
+    }
+
     /// A strip of panel as thick as the core, made with the panel's own skins.
     fn block_spline(&self, rect: ShopRect) -> Piece {
         let (brief, assembly) = (self.brief, self.brief.assembly);
@@ -105,22 +110,23 @@ impl End<'_> {
 
     fn surface_strip(&self, face: Face, rect: ShopRect) -> Piece {
         let (brief, assembly) = (self.brief, self.brief.assembly);
-        let (thickness, depth) = match face {
-            Face::Outer => {
-                let near = assembly.outer_skin;
-                (near, [near, near + assembly.outer_skin])
-            }
-            Face::Inner => {
-                let far = assembly.outer_skin + assembly.core;
-                (assembly.inner_skin, [far - assembly.inner_skin, far])
-            }
+        let skin = assembly.skin(face);
+        let near = assembly.outer.thickness;
+        let far = near + assembly.core;
+        let depth = match face {
+            Face::Outer => [near, near + skin.thickness],
+            Face::Inner => [far - skin.thickness, far],
         };
-        let section = format!("strip {} x {}", Inches(thickness), Inches(rect.width()));
+        let section = format!(
+            "strip {} x {}",
+            Inches(skin.thickness),
+            Inches(rect.width())
+        );
         let usage = format!("spline, {}", face.name());
         let kind = self.kind(&usage, &section, "joints.spline");
         let mut strip = piece(brief, &kind, rect, true, depth);
-        strip.lumber.grade = assembly.skin_material.clone();
-        strip.lumber.weight_lb = cubic_feet(rect, depth) * assembly.skin_density;
+        strip.lumber.grade.clone_from(&skin.material);
+        strip.lumber.weight_lb = cubic_feet(rect, depth) * skin.density;
         under_slope(brief, strip)
     }
 

@@ -80,6 +80,7 @@ fn raise(corners: &[(f64, f64)], rules: &PlantRules, numbers: &mut Numbers) -> B
             skin_drop: Length::ZERO,
             stops: [Length::ZERO; 2],
             role: crate::building::WallRole::Exterior,
+            bears: true,
             bearing: String::new(),
             on_hold: false,
             sources: Vec::new(),

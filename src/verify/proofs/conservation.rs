@@ -8,13 +8,14 @@ use crate::units::Length;
 use crate::verify::codes;
 use crate::verify::ledger::Ledger;
 use crate::verify::package::Package;
+use crate::verify::readers::panels::Panel;
 use crate::verify::readers::stock::{Billet, Blank, Piece, Sheet, StockFile};
 use crate::verify::replay::{area, prove_sheet};
 use std::collections::{BTreeMap, BTreeSet};
 
 pub(super) const PROOF: Proof = Proof {
     code: codes::CONSERVATION,
-    statement: "boards are skins, offcuts, kerf and trim; blanks two skins and a core; billets slabs, kerf, skins and rest; foam is cores, offcuts, kerf and grindings; bars are pieces, kerf and offcut",
+    statement: "boards are skins, offcuts, kerf and trim; blanks skins and a core; billets slabs, kerf, skins and rest; foam is cores, offcuts, kerf and grindings; bars are pieces, kerf and offcut",
     cases: "sheets, billets and bars",
     prove,
 };
@@ -45,7 +46,7 @@ fn prove(package: &Package<'_>, ledger: &mut Ledger) {
             format!("{name}: {reason}")
         });
     }
-    prove_blanks(&stock, &mut say);
+    prove_blanks(package, &stock, &mut say);
     prove_billets(&stock, &mut say);
     prove_bars(package, &stock, &mut say);
     prove_foam(package, &stock, &mut say);
@@ -67,8 +68,8 @@ fn found<'a>(
     all
 }
 
-/// Each blank that is laminated anew has two skins of its size and a core of its area, and is as thick as they are.
-fn prove_blanks(stock: &StockFile, say: &mut Say<'_>) {
+/// Each blank that is laminated anew has its panels' skins, two or one, of its size and a core of its area, and is as thick as they are.
+fn prove_blanks(package: &Package<'_>, stock: &StockFile, say: &mut Say<'_>) {
     let unplaced: BTreeSet<&str> = stock.unplaced.iter().map(String::as_str).collect();
     let mut skins = found(stock.boards.iter().map(|it| (&it.sheet, &it.pieces)));
     let mut cores = found(stock.slabs.iter().map(|it| (&it.sheet, &it.pieces)));
@@ -78,7 +79,17 @@ fn prove_blanks(stock: &StockFile, say: &mut Say<'_>) {
         }
         let name = &blank.blank;
         let mut thickness = Some(Length::ZERO);
-        for face in ["outer", "inner"] {
+        let panels: Vec<&Panel> = blank
+            .panels
+            .iter()
+            .filter_map(|it| package.panel(&it.mark))
+            .collect();
+        let has = |face: &str| {
+            panels
+                .iter()
+                .all(|it| it.skins().any(|skin| skin.0 == face))
+        };
+        for face in ["outer", "inner"].into_iter().filter(|face| has(face)) {
             let key = format!("{name} {face}");
             let places = skins.remove(key.as_str()).unwrap_or_default();
             if unplaced.contains(key.as_str()) {

@@ -55,7 +55,7 @@ fn prove(package: &Package<'_>, ledger: &mut Ledger) {
             ];
             lumber.insert(part.mark.clone(), fields);
         }
-        for (name, face) in [("outer", &panel.outer_skin), ("inner", &panel.inner_skin)] {
+        for (name, face) in panel.skins() {
             let mut fields = size_fields(face);
             fields.push(Field::Area("net area (sq ft)", square_feet(face)));
             skins.insert(format!("{} {name}", panel.mark), fields);

@@ -4,7 +4,7 @@ use super::Proof;
 use super::blanks::read;
 use crate::findings::Place;
 use crate::geometry::{ShopPoint, ShopRing};
-use crate::units::Length;
+use crate::units::{Inches, Length};
 use crate::verify::codes;
 use crate::verify::ledger::Ledger;
 use crate::verify::package::Package;
@@ -233,8 +233,22 @@ fn tickets(stock: &StockFile) -> Vec<Vec<Field>> {
             ("inner", "outer")
         };
         let name = blank.blank.as_str();
+        // What fits no board on hand is cut from none.
+        let material = |column, face: &str| {
+            let piece = format!("{name} {face}");
+            if stock.unplaced.contains(&piece) {
+                return None;
+            }
+            let mut boards = stock.boards.iter();
+            let board = boards.find(|it| it.pieces.iter().any(|cut| cut.name == piece));
+            let words = board.map_or_else(
+                || "bare".to_owned(),
+                |it| format!("{} {}", it.material, Inches(it.sheet.thickness.0)),
+            );
+            Some(Field::Text(column, words))
+        };
         let marks: Vec<&str> = blank.panels.iter().map(|it| it.mark.as_str()).collect();
-        vec![
+        let mut fields = vec![
             Field::Text("ticket", number.to_string()),
             Field::Text("blank", blank.blank.clone()),
             Field::Text("assembly", blank.assembly.clone()),
@@ -249,7 +263,10 @@ fn tickets(stock: &StockFile) -> Vec<Vec<Field>> {
             Field::Words("chases in core (in)", lines(&blank.chases(), blank)),
             Field::Text("upper skin", said(&boards, name, upper)),
             Field::Text("panels", marks.join(" ")),
-        ]
+        ];
+        fields.extend(material("lower material", lower));
+        fields.extend(material("upper material", upper));
+        fields
     };
     let blanks = stock.blanks.iter();
     let anew = blanks.filter(|it| it.sheet.leftover.is_empty());

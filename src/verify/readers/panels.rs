@@ -157,6 +157,9 @@ pub(in crate::verify) struct Panel {
     pub(in crate::verify) erection: u32,
     pub(in crate::verify) weight_lb: f64,
     pub(in crate::verify) face_up: String,
+    /// The face without skin: its contour is that of the foam.
+    #[serde(default)]
+    pub(in crate::verify) bare: Option<String>,
     pub(in crate::verify) outer_skin: Face,
     pub(in crate::verify) inner_skin: Face,
     #[serde(default)]
@@ -174,6 +177,15 @@ pub(in crate::verify) struct Panel {
 }
 
 impl Panel {
+    /// The skins it has, by name.
+    pub(in crate::verify) fn skins(&self) -> impl Iterator<Item = (&'static str, &Face)> {
+        let faces = [("outer", &self.outer_skin), ("inner", &self.inner_skin)];
+        let bare = self.bare.as_deref();
+        faces
+            .into_iter()
+            .filter(move |(name, _)| Some(*name) != bare)
+    }
+
     /// Its width once its right end is trimmed: that of its place in the run.
     pub(in crate::verify) fn set_width(&self) -> Length {
         self.width.0 - self.make_up.0

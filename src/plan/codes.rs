@@ -66,3 +66,5 @@ pub const FACET: Code = Code::new("PLAN-60");
 pub const SINGLE_LINE: Code = Code::new("PLAN-61");
 /// A line across the wall stands inside an opening: a pier may be missing.
 pub const PIER: Code = Code::new("PLAN-62");
+/// Two lines cross an outside wall as jambs do, and nothing is drawn between them.
+pub const ACROSS: Code = Code::new("PLAN-63");

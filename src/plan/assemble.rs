@@ -6,6 +6,7 @@
 
 use super::clusters::{Clusters, clusters, surrounds};
 use super::courts;
+use super::crossed::ask_about_lines_across;
 use super::faces::Ring;
 use super::facets::refuse_facets;
 use super::held::Held;
@@ -392,6 +393,7 @@ fn storey(
     }
     ask_about_openings(it, &storey, &asked, findings);
     ask_about_strays(it, &storey, &asked, findings);
+    ask_about_lines_across(it, &parts, &storey, findings);
     layers(it, &parts, &storey, findings);
     curtains(it, &parts, &storey, findings);
     refuse_facets(&storey, findings);

@@ -66,5 +66,7 @@ pub const FACET: Code = Code::new("PLAN-60");
 pub const SINGLE_LINE: Code = Code::new("PLAN-61");
 /// A line across the wall stands inside an opening: a pier may be missing.
 pub const PIER: Code = Code::new("PLAN-62");
+/// Two lines cross an outside wall as jambs do, and nothing is drawn between them.
+pub const ACROSS: Code = Code::new("PLAN-63");
 /// A wall stands against another, and nothing shows how thick it is.
 pub const HIDDEN_BACK: Code = Code::new("PLAN-65");

@@ -6,16 +6,21 @@
 //! ```
 
 use super::axis::Axis;
+use super::bands::jambs_between;
 use super::bonds::Bond;
 use super::nearby::Nearby;
-use super::rails::around;
-use super::runs::{RARE, Run};
+use super::rails::{Rails, around};
+use super::runs::{Cell, RARE, Run};
 use super::solids::{CASING, Solid};
 use crate::side_by_side::in_stretches;
 use rstar::AABB;
 
+/// The jamb of an opening stands within this of its end, inches, beyond the drawing's slack.
+const AT_JAMB: f64 = 0.6;
 /// A run shorter than this many thicknesses is a stub.
 const STUB: f64 = 1.5;
+/// A post is at most this many times as long as it is thick.
+const SQUARE: f64 = 1.25;
 /// A frame may stand this far out of its wall, inches.
 const FRAME_SLACK: f64 = 1.0;
 /// A run that shares more than this of its length with a better supported one in the same place is none.
@@ -86,7 +91,13 @@ fn posts(solids: &[Solid], bonds: &[Bond]) -> Vec<usize> {
 }
 
 /// Runs that stand inside an opening of a better supported run are its frame.
-pub(super) fn without_frames(runs: Vec<Run>) -> Vec<Run> {
+pub(super) fn without_frames(rails: &Rails, runs: Vec<Run>, slack: f64) -> Vec<Run> {
+    let is_closed = |run: &Run, cell: &Cell| {
+        [cell.u0, cell.u1].iter().all(|u| {
+            let near = (u - AT_JAMB - slack, u + AT_JAMB + slack);
+            !jambs_between(rails, &run.axis, run.thickness, near, slack).is_empty()
+        })
+    };
     let cells: Vec<(usize, AABB<[f64; 2]>)> = runs
         .iter()
         .enumerate()
@@ -170,11 +181,31 @@ pub(super) fn without_frames(runs: Vec<Run>) -> Vec<Run> {
         })
     };
     // A stub of a rare thickness is two faces that happen to lie opposite one another.
-    let is_stub = |run: &Run| run.support < RARE && run.u1 - run.u0 < STUB * run.thickness;
+    // So are two stubs with a gap between, unless jambs close it and it holds what an opening holds.
+    let is_stub = |run: &Run| {
+        let open: f64 = run.cells.iter().map(|cell| cell.u1 - cell.u0).sum();
+        run.support < RARE
+            && run.u1 - run.u0 - open < STUB * run.thickness
+            && !run
+                .cells
+                .iter()
+                .any(|cell| cell.evidence.is_drawn() && is_closed(run, cell))
+    };
+    // Posts of a porch in a row, as long as they are thick, each closed all round, and nothing between them.
+    let is_row_of_posts = |run: &Run| {
+        run.n_solids > 1
+            && run.longest < SQUARE * run.thickness
+            && run.capped == [true, true]
+            && !run.cells.iter().any(|cell| cell.evidence.speaks())
+    };
     let keep = in_stretches(runs.len(), |part| {
         let is_wall = |k: usize| {
             let run = &runs[k];
-            !is_stub(run) && !is_frame(k, run) && !is_inside(k, run) && !is_over(k, run)
+            !is_stub(run)
+                && !is_row_of_posts(run)
+                && !is_frame(k, run)
+                && !is_inside(k, run)
+                && !is_over(k, run)
         };
         part.map(is_wall).collect()
     });

@@ -43,16 +43,26 @@ pub(super) fn without_held(
 ) -> Vec<Held> {
     let mut held = Vec::new();
     for (index, band) in bands.iter().enumerate() {
-        if thicknesses.support(band.thickness) < KNOWN {
-            continue;
-        }
+        let is_known = thicknesses.support(band.thickness) >= KNOWN;
         for (k, span) in band.spans.iter().enumerate() {
-            let stands = [k.checked_sub(1), Some(k + 1)]
+            let n_beside = [k.checked_sub(1), Some(k + 1)]
                 .into_iter()
                 .flatten()
                 .filter(|beside| *beside < band.spans.len() && !is_opening(index, *beside))
-                .any(|beside| touches(&band.spans[beside], span));
-            if stands && is_opening(index, k) {
+                .filter(|beside| touches(&band.spans[*beside], span))
+                .count();
+            // A thickness of one wall alone is rare: there a window drawn whole, with wall on both sides of it, says so.
+            let is_whole = || {
+                n_beside == 2
+                    && span
+                        .jambs
+                        .iter()
+                        .flatten()
+                        .filter(|it| it.is_exact && it.has_own_line)
+                        .count()
+                        == 2
+            };
+            if n_beside > 0 && (is_known || is_whole()) && is_opening(index, k) {
                 held.push(Held {
                     axis: Axis {
                         origin: band.axis.point(span.u0, 0.0),

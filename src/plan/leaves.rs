@@ -30,6 +30,8 @@ pub(super) struct Leaf {
 const AT_JAMB: f64 = 2.5;
 /// It is as long as the opening is wide within this, inches: frames take up to 2 in a side.
 const FITS: f64 = 4.5;
+/// A leaf drawn from jamb to jamb is as long as the opening is wide within this, inches.
+const EXACT: f64 = 1.0;
 /// Leaves are this wide, inches; common practice, no source.
 const WIDTHS: (f64, f64) = (15.0, 52.0);
 /// Leaves are at most this thick, inches: 2 1/4 in is the thickest made; common practice, no source.
@@ -88,25 +90,28 @@ pub(super) fn leaves(place: &Place<'_>, axis: &Axis, width: f64, thickness: f64)
         let middle = axis.point(jamb, 0.0);
         for i in place.segments_near(middle, half + AT_JAMB) {
             let segment = &place.lines.segments[i];
-            let long = segment.length();
-            let (is_single, is_double) = (
-                (long - width).abs() < FITS,
-                (2.0 * long - width).abs() < 2.0 * FITS,
-            );
-            if !(WIDTHS.0..=WIDTHS.1).contains(&long) || !(is_single || is_double) {
-                continue;
-            }
             let near =
                 |p: Coord<f64>| (axis.s(p) - jamb).abs() < AT_JAMB && axis.d(p).abs() < half + 1.0;
-            let tip = match (near(segment.a), near(segment.b)) {
-                (true, false) => segment.b,
-                (false, true) => segment.a,
+            let (hinge, end) = match (near(segment.a), near(segment.b)) {
+                (true, false) => (segment.a, segment.b),
+                (false, true) => (segment.b, segment.a),
                 _ => continue,
             };
-            let (s, d) = (axis.s(tip), axis.d(tip));
-            let is_open =
-                d.abs() > (half + OUT).max(OPENED * long) && s > -AT_JAMB && s < width + AT_JAMB;
-            if is_open && is_free(place, axis, (width, half), tip, segment) {
+            let whole = drawn_on(place, hinge, end);
+            let found = [end, whole].into_iter().find_map(|tip| {
+                let long = distance(hinge, tip);
+                let (is_single, is_double) = (
+                    (long - width).abs() < FITS,
+                    (2.0 * long - width).abs() < 2.0 * FITS,
+                );
+                let (s, d) = (axis.s(tip), axis.d(tip));
+                let is_open = d.abs() > (half + OUT).max(OPENED * long)
+                    && s > -AT_JAMB
+                    && s < width + AT_JAMB;
+                let is_leaf = (WIDTHS.0..=WIDTHS.1).contains(&long)
+                    && (is_single || is_double)
+                    && is_open
+                    && is_free(place, axis, (width, half), (hinge, tip));
                 let leaf = Leaf {
                     at_start,
                     to_left: d > 0.0,
@@ -114,11 +119,12 @@ pub(super) fn leaves(place: &Place<'_>, axis: &Axis, width: f64, thickness: f64)
                     leans: (s - jamb).abs() > 0.2 * long,
                     source: segment.source,
                 };
-                if is_single {
-                    single.push(leaf);
-                } else {
-                    double.push(leaf);
-                }
+                is_leaf.then_some((is_single, leaf))
+            });
+            match found {
+                Some((true, leaf)) => single.push(leaf),
+                Some((false, leaf)) => double.push(leaf),
+                None => {}
             }
         }
     }
@@ -132,19 +138,52 @@ pub(super) fn leaves(place: &Place<'_>, axis: &Axis, width: f64, thickness: f64)
     }
 }
 
+/// A leaf drawn in pieces goes on over a gap of at most this, inches.
+const PIECES: f64 = 1.0;
+
+/// Where a leaf ends that begins with a line from its hinge: drafted, it may be drawn in two pieces, or in part twice.
+fn drawn_on(place: &Place<'_>, hinge: Coord<f64>, end: Coord<f64>) -> Coord<f64> {
+    let Some(axis) = Axis::through(hinge, end) else {
+        return end;
+    };
+    let loose = place.lines.slack + 0.05;
+    let mut tip = axis.s(end);
+    let reach = PIECES + loose;
+    for i in place.segments_near(end, reach) {
+        let other = &place.lines.segments[i];
+        let ends = [other.a, other.b];
+        let [p, q] = ends.map(|p| axis.s(p));
+        let is_on = ends.iter().all(|p| axis.d(*p).abs() <= loose);
+        let goes_on = p.min(q) > loose && p.min(q) < tip + reach && p.max(q) > tip;
+        if is_on && goes_on && p.max(q) <= WIDTHS.1 {
+            tip = p.max(q);
+        }
+    }
+    axis.point(tip, 0.0)
+}
+
 /// True when nothing meets the tip of a leaf but its own end and what leads back to a jamb.
 fn is_free(
     place: &Place<'_>,
     axis: &Axis,
     (width, half): (f64, f64),
-    tip: Coord<f64>,
-    leaf: &Segment,
+    (hinge, tip): (Coord<f64>, Coord<f64>),
 ) -> bool {
     let reach = 0.3 + place.lines.slack;
+    let long = distance(hinge, tip);
+    let Some(own) = Axis::through(hinge, tip) else {
+        return false;
+    };
+    // A leaf of the opening's own width may lie in line with a piece of furniture that begins where it does or before.
+    let fits = (long - width).abs().min((2.0 * long - width).abs()) < EXACT;
     place.segments_near(tip, reach).into_iter().all(|i| {
         let other = &place.lines.segments[i];
-        let is_same = other.source == leaf.source && other.a == leaf.a && other.b == leaf.b;
-        if is_same || other.is_broken || off(other, tip) > reach || other.length() < THICK {
+        if other.is_broken || off(other, tip) > reach || other.length() < THICK {
+            return true;
+        }
+        let [p, q] = [other.a, other.b].map(|p| own.s(p));
+        let is_along = [other.a, other.b].iter().all(|p| own.d(*p).abs() <= reach);
+        if is_along && (p.max(q) <= long + reach || fits && p.min(q) < long - THICK) {
             return true;
         }
         let (near, far) = if distance(other.a, tip) < distance(other.b, tip) {
@@ -152,9 +191,10 @@ fn is_free(
         } else {
             (other.b, other.a)
         };
+        let far = drawn_on(place, near, far);
         let (s, d) = (axis.s(far), axis.d(far).abs());
         // Chords of two leaves meet in the middle.
-        let is_half = (2.0 * leaf.length() - width).abs() < 2.0 * FITS;
+        let is_half = (2.0 * long - width).abs() < 2.0 * FITS;
         let to_middle = if is_half {
             (s - width / 2.0).abs()
         } else {
@@ -201,5 +241,38 @@ mod tests {
         let mut lines = open_shell(100.0, 136.0);
         lines.extend([[100.0, 6.0, 100.0, 42.0], [60.0, 42.0, 180.0, 42.0]]);
         assert_eq!(kinds(&lines), [OpeningKind::Opening]);
+    }
+
+    #[test]
+    fn a_leaf_and_its_chord_drawn_in_pieces_make_a_door() {
+        let mut lines = open_shell(100.0, 136.0);
+        lines.extend([[100.0, 0.0, 136.0, 0.0], [100.0, 6.0, 136.0, 6.0]]);
+        lines.extend([[100.0, 6.0, 100.0, 20.0], [100.0, 20.5, 100.0, 42.0]]);
+        lines.extend([[100.0, 42.0, 118.2, 23.8], [118.0, 24.0, 136.0, 6.0]]);
+        assert_eq!(kinds(&lines), [OpeningKind::Door]);
+    }
+
+    #[test]
+    fn a_leaf_in_line_with_a_bed_is_one() {
+        let mut lines = open_shell(100.0, 136.0);
+        lines.extend([[100.0, 0.0, 136.0, 0.0], [100.0, 6.0, 136.0, 6.0]]);
+        lines.extend([[100.0, 6.0, 100.0, 42.0], [100.0, 42.0, 136.0, 6.0]]);
+        lines.extend(crate::plan::trial::sides(100.0, 22.0, 160.0, 102.0));
+        assert_eq!(kinds(&lines), [OpeningKind::Door]);
+    }
+
+    #[test]
+    fn a_leaf_between_a_door_and_a_pier_hangs_in_the_one_it_fits() {
+        // Window, pier of 36.5 in, door of 36 in over which both faces run on.
+        let mut lines = open_shell(100.0, 208.5);
+        for x in [136.0, 172.5] {
+            lines.push([x, 0.0, x, 6.0]);
+        }
+        for y in [0.0, 6.0] {
+            lines.push([136.0, y, 208.5, y]);
+        }
+        lines.push([100.0, 3.0, 136.0, 3.0]);
+        lines.push([172.5, 6.0, 172.5, 42.0]);
+        assert_eq!(kinds(&lines), [OpeningKind::Window, OpeningKind::Door]);
     }
 }

@@ -8,6 +8,7 @@
 
 use super::assemble::Traced;
 use super::axis::{Axis, distance};
+use super::caps::facing;
 use super::nearby::Nearby;
 use super::openings::middle_of;
 use super::outline::contains;
@@ -21,6 +22,9 @@ use geo::Coord;
 const FAR: f64 = 240.0;
 /// One question answers for what lies within this of it, inches.
 const NEAR: f64 = 24.0;
+
+/// A wall outside is about as thick as those found: from the thinnest less a fifth to the thickest and half of it.
+const LIKE_WALL: (f64, f64) = (0.8, 1.5);
 
 /// Doubts about openings of walls that no storey took.
 pub(super) fn ask_about_leftovers(
@@ -75,6 +79,28 @@ pub(super) fn ask_about_leftovers(
             asked.push(middle);
         }
     }
+    // Whatever became of the walls, jambs with glass or a leaf between them are an opening.
+    let outside = || {
+        storeys
+            .iter()
+            .flat_map(|it| &it.walls)
+            .filter(|wall| wall.is_exterior)
+    };
+    let least = outside()
+        .map(|it| it.thickness)
+        .fold(f64::INFINITY, f64::min);
+    let most = outside().map(|it| it.thickness).fold(0.0, f64::max);
+    for own in facing(it.place, (LIKE_WALL.0 * least, LIKE_WALL.1 * most)) {
+        let middle = own.middle + it.lines.origin;
+        let is_known = asked.iter().any(|p| distance(*p, middle) <= NEAR);
+        if !is_known
+            && !is_near(middle, own.width / 2.0, true)
+            && !is_of_glass(it, own.middle)
+            && is_left_out(storeys, middle, own.thickness)
+        {
+            asked.push(middle);
+        }
+    }
     for middle in asked {
         findings.push(Finding::doubt(
             codes::LEFT_OVER,
@@ -87,6 +113,14 @@ pub(super) fn ask_about_leftovers(
             "if it belongs to the building, close the walls round it in the drawing; else nothing",
         ));
     }
+}
+
+/// True when a point lies in a wall of glass between posts: that is a fault already.
+fn is_of_glass(it: &Traced<'_>, p: Coord<f64>) -> bool {
+    it.runs.iter().filter(|run| run.is_curtain).any(|run| {
+        let (s, d) = (run.axis.s(p), run.axis.d(p).abs());
+        d < run.thickness && s > run.u0 && s < run.u1
+    })
 }
 
 /// True when a point lies outside every outline and near one, or less than a depth inside one.

@@ -36,8 +36,10 @@ pub(super) fn quieten(segments: &mut [Segment], tree: &Nearby, ends: &[NearEnd],
     let parts = components(segments, ends, slack);
     let all: &[Segment] = segments;
     quiet.extend(in_stretches(parts.len(), |part| {
-        let boxes = part.filter_map(|i| free_box(all, tree, &parts[i], slack));
-        boxes.flat_map(|it| within(all, tree, &it)).collect()
+        let boxes = part.filter_map(|i| Some((i, free_box(all, tree, &parts[i], slack)?)));
+        boxes
+            .flat_map(|(i, it)| within(all, tree, &parts[i], &it, slack))
+            .collect()
     }));
     for i in quiet {
         segments[i].face = 0.0;
@@ -208,19 +210,35 @@ fn goes_on(
     })
 }
 
-/// Faces that lie in a box.
-fn within(segments: &[Segment], tree: &Nearby, corners: &[Coord<f64>; 4]) -> Vec<usize> {
+/// Faces that a box is made of, and those that lie inside it: a wall's face that it stands against is none of them.
+fn within(
+    segments: &[Segment],
+    tree: &Nearby,
+    members: &[usize],
+    corners: &[Coord<f64>; 4],
+    slack: f64,
+) -> Vec<usize> {
     let Some(area) = around(corners, 0.5) else {
         return Vec::new();
     };
     let sides: Vec<Axis> = (0..4)
         .filter_map(|i| Axis::through(corners[i], corners[(i + 1) % 4]))
         .collect();
-    let is_in = |p: Coord<f64>| sides.iter().all(|side| side.d(p) > -0.5);
     let mut found = Vec::new();
     tree.visit(&area, |i| {
         let it = &segments[i];
-        if it.face > 0.0 && is_in(it.a) && is_in(it.b) {
+        let edge = if members.binary_search(&i).is_ok() {
+            -0.5
+        } else {
+            slack
+        };
+        let is_in = |p: Coord<f64>| sides.iter().all(|side| side.d(p) > edge);
+        if it.face > 0.0
+            && is_in((it.a + it.b) / 2.0)
+            && [it.a, it.b]
+                .iter()
+                .all(|p| sides.iter().all(|side| side.d(*p) > -0.5))
+        {
             found.push(i);
         }
     });

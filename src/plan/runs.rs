@@ -76,7 +76,7 @@ pub(super) fn runs(rails: &Rails, solids: &[Solid], place: &Place<'_>, slack: f6
         linked.leave_out(&gone, slack);
         ties = linked.bonds(rails, place, slack);
     }
-    without_frames(chains(&linked.solids, &ties))
+    without_frames(rails, chains(&linked.solids, &ties), slack)
 }
 
 /// Thicknesses rarer than this, as a share of the commonest, need more to speak for them.

@@ -20,6 +20,7 @@ use super::leaves::Leaf;
 use super::rails::Rails;
 use super::symbols::Place;
 use super::thicknesses::{Thicknesses, Weighed};
+use crate::drawing::SourceIndex;
 use crate::side_by_side::in_stretches;
 use std::collections::BTreeSet;
 
@@ -84,36 +85,80 @@ fn is_glazed(span: &Span) -> bool {
     span.jambs.iter().all(Option::is_some) && span.inner_share() >= GLAZED
 }
 
-/// True when both faces run on over a door: two jambs, and a swing or a size says what stands between them.
-fn is_door(rails: &Rails, band: &Band, span: &Span, place: &Place<'_>) -> bool {
+/// What speaks for a door over which both faces run on.
+#[derive(Clone, Copy)]
+enum Door {
+    /// A swing, lines of its layer, a size.
+    Told,
+    /// Its leaf, and by how much that is longer or shorter than the door is wide, inches.
+    ByLeaf(SourceIndex, f64),
+}
+
+/// Whether both faces run on over a door: two jambs, and a swing, a leaf or a size says what stands between them.
+fn door(rails: &Rails, band: &Band, span: &Span, place: &Place<'_>) -> Option<Door> {
     let [Some(from), Some(to)] = span.jambs else {
-        return false;
+        return None;
     };
     let (width, origin) = (to.u - from.u, band.axis.point(from.u, 0.0));
     if width < NARROWEST {
-        return false;
+        return None;
     }
     let axis = Axis {
         origin,
         ..band.axis
     };
     let evidence = place.look(&axis, width, band.thickness);
-    let hangs_here = |leaf: &Leaf| {
+    let misfit = |leaf: &Leaf| {
+        let whole = match evidence.leaves.len() {
+            2 => 2.0 * leaf.width,
+            _ => leaf.width,
+        };
+        (whole - width).abs()
+    };
+    let hangs_here = |leaf: &&Leaf| {
         let beside = if leaf.at_start {
             from.u - BESIDE
         } else {
             to.u + BESIDE
         };
-        let whole = match evidence.leaves.len() {
-            2 => 2.0 * leaf.width,
-            _ => leaf.width,
-        };
-        leaf.leans || (whole - width).abs() < SQUARE_LEAF && is_faced(rails, band, beside)
+        leaf.leans || misfit(leaf) < SQUARE_LEAF && is_faced(rails, band, beside)
     };
-    !evidence.swings.is_empty()
-        || evidence.leaves.iter().any(hangs_here)
+    let is_told = !evidence.swings.is_empty()
         || evidence.window + evidence.door > width
-        || place.is_called_out(&axis, width)
+        || place.is_called_out(&axis, width);
+    if is_told {
+        return Some(Door::Told);
+    }
+    let leaf = evidence.leaves.iter().find(hangs_here)?;
+    Some(Door::ByLeaf(leaf.source, misfit(leaf)))
+}
+
+/// Spans that are doors. A leaf on the jamb between two spans hangs in the one that it fits better.
+fn doors(
+    rails: &Rails,
+    bands: &[Band],
+    spans: &[(usize, usize)],
+    place: &Place<'_>,
+) -> BTreeSet<(usize, usize)> {
+    let found: Vec<Option<Door>> = in_stretches(spans.len(), |part| {
+        let door = |&(index, k): &(usize, usize)| {
+            door(rails, &bands[index], &bands[index].spans[k], place)
+        };
+        spans[part].iter().map(door).collect()
+    });
+    let is_better = |own: usize, beside: Option<usize>| {
+        let beside = beside.filter(|i| spans.get(*i).is_some_and(|it| it.0 == spans[own].0));
+        match (found[own], beside.and_then(|i| found[i])) {
+            (Some(Door::ByLeaf(leaf, off)), Some(Door::ByLeaf(other, less))) => {
+                leaf != other || off <= less
+            }
+            (it, _) => it.is_some(),
+        }
+    };
+    (0..spans.len())
+        .filter(|&i| is_better(i, i.checked_sub(1)) && is_better(i, Some(i + 1)))
+        .map(|i| spans[i])
+        .collect()
 }
 
 /// A leaf square to its wall is as long as a door with both faces drawn through is wide, within this, inches.
@@ -162,14 +207,7 @@ pub(super) fn solids(
         .enumerate()
         .flat_map(|(index, band)| (0..band.spans.len()).map(move |k| (index, k)))
         .collect();
-    let doors: BTreeSet<(usize, usize)> = in_stretches(spans.len(), |part| {
-        let is_door = |&(index, k): &(usize, usize)| {
-            is_door(rails, &bands[index], &bands[index].spans[k], place)
-        };
-        spans[part].iter().copied().filter(is_door).collect()
-    })
-    .into_iter()
-    .collect();
+    let doors = doors(rails, bands, &spans, place);
     let mut candidates = Vec::new();
     for (index, k) in spans.into_iter().filter(|it| !doors.contains(it)) {
         let (span, thickness) = (&bands[index].spans[k], bands[index].thickness);

@@ -1,0 +1,108 @@
+//! Lines across an outside wall that end at both its faces and bound no opening: jambs, maybe.
+//!
+//! ```text
+//!   ────────┬────────┬────────
+//!           │   ?    │            both faces run on, nothing says what stands between: asked, none is made
+//!   ────────┴────────┴────────
+//! ```
+
+use super::assemble::{Part, Traced};
+use super::bands::jambs_between;
+use super::{Storey, codes};
+use crate::findings::{Finding, Place as Where};
+
+/// Doors and windows between two lines are at least and at most this wide, inches.
+const WIDE: (f64, f64) = (15.0, 100.0);
+/// A line within this of the end of an opening, or of the side of a wall across, is its own, inches.
+const OWN: f64 = 3.0;
+
+/// A doubt for each pair of lines across an outside wall that bounds nothing.
+pub(super) fn ask_about_lines_across(
+    it: &Traced<'_>,
+    parts: &[Part],
+    storey: &Storey,
+    findings: &mut Vec<Finding>,
+) {
+    for (part, wall) in parts.iter().zip(&storey.walls) {
+        let run = &it.runs[part.run];
+        if !part.is_exterior || run.is_curtain {
+            continue;
+        }
+        let (low, high) = (part.from.min(part.to), part.from.max(part.to));
+        let corner = run.thickness / 2.0 + OWN;
+        let ends = (low + corner, high - corner);
+        let lines = jambs_between(it.rails, &run.axis, run.thickness, ends, it.lines.slack);
+        let openings = &it.by_run[part.run];
+        let is_bound = |u: &f64| {
+            let mut own = openings.iter().map(|k| &it.openings[*k]);
+            own.any(|judged| *u > judged.u0 - OWN && *u < judged.u1 + OWN)
+        };
+        let stands_at = |u: &f64| {
+            it.network.stops[part.run].iter().any(|&(at, node)| {
+                let across = (0..it.runs.len()).filter(|&other| {
+                    other != part.run && it.network.stops[other].iter().any(|stop| stop.1 == node)
+                });
+                let half = across.map(|other| it.runs[other].thickness / 2.0);
+                (u - at).abs() < half.fold(0.0, f64::max) + OWN
+            })
+        };
+        let left: Vec<f64> = lines
+            .into_iter()
+            .filter(|u| !is_bound(u) && !stands_at(u))
+            .collect();
+        let mut pairs = left
+            .windows(2)
+            .filter(|pair| (WIDE.0..=WIDE.1).contains(&(pair[1] - pair[0])));
+        let mut last = f64::NEG_INFINITY;
+        for pair in pairs.by_ref() {
+            if pair[0] < last {
+                continue;
+            }
+            last = pair[1];
+            let middle = run.axis.point(f64::midpoint(pair[0], pair[1]), 0.0) + it.lines.origin;
+            findings.push(Finding::doubt(
+                codes::ACROSS,
+                Where::element(&storey.id, &wall.id).with_at(middle.x, middle.y),
+                format!(
+                    "two lines cross {} as the jambs of an opening do, {:.1} in apart, and nothing else says that one is there: none is made",
+                    wall.id,
+                    pair[1] - pair[0]
+                ),
+                "if it is a door or a window, draw it or say in the job where it is and how wide; else nothing",
+            ));
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::plan::codes;
+    use crate::plan::trial::{open_shell, recovered};
+
+    fn asked(extra: &[[f64; 4]]) -> Vec<[f64; 2]> {
+        let mut lines = open_shell(100.0, 136.0);
+        lines.push([100.0, 3.0, 136.0, 3.0]);
+        lines.extend(extra);
+        let found = recovered(&lines).findings;
+        let own = found.iter().filter(|f| f.code == codes::ACROSS);
+        own.filter_map(|f| f.place.at).collect()
+    }
+
+    #[test]
+    fn two_lines_across_an_outside_wall_are_asked_about_and_one_is_not() {
+        let across = |x: f64| [x, 0.0, x, 6.0];
+        assert_eq!(asked(&[across(200.0), across(236.0)]), [[218.0, 3.0]]);
+        assert!(asked(&[across(200.0)]).is_empty());
+    }
+
+    #[test]
+    fn walls_that_butt_are_no_lines_across() {
+        let wall = [
+            [200.0, 6.0, 200.0, 234.0],
+            [204.5, 6.0, 204.5, 234.0],
+            [240.0, 6.0, 240.0, 234.0],
+            [244.5, 6.0, 244.5, 234.0],
+        ];
+        assert!(asked(&wall).is_empty());
+    }
+}

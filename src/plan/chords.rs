@@ -62,9 +62,11 @@ pub(super) fn chorded(drawing: &Drawing, origin: Coord<f64>) -> Vec<Chorded> {
         }
         used[first] = true;
         let mut chain = vec![pieces[first].a, pieces[first].b];
-        grow(&pieces, &tree, &mut used, &mut chain);
-        chain.reverse();
-        grow(&pieces, &tree, &mut used, &mut chain);
+        // Where two arcs cross, a single piece cannot tell which of them it goes on with: the other end is looked at first.
+        for at_fork in [false, false, true, true] {
+            grow(&pieces, &tree, &mut used, &mut chain, at_fork);
+            chain.reverse();
+        }
         split(&chain, pieces[first].source, &mut arcs);
     }
     arcs
@@ -151,12 +153,24 @@ fn bending(pieces: &[Piece]) -> Vec<bool> {
     may
 }
 
-/// Adds chords at the end of a chain as long as one goes on by a small turn.
-fn grow(pieces: &[Piece], tree: &Nearby, used: &mut [bool], chain: &mut Vec<Coord<f64>>) {
+/// Adds chords at the end of a chain as long as one goes on by a small turn: of several, the one nearest the chain's own circle.
+///
+/// - `at_fork`: whether a chain of one piece, which has no circle yet, chooses between several too: the straightest.
+fn grow(
+    pieces: &[Piece],
+    tree: &Nearby,
+    used: &mut [bool],
+    chain: &mut Vec<Coord<f64>>,
+    at_fork: bool,
+) {
     while let [.., before, end] = chain[..] {
         let way = end - before;
         let length = distance(before, end);
-        let mut next: Option<(f64, usize, Coord<f64>)> = None;
+        let own_circle = match chain[..] {
+            [.., a, b, c] => circle(a, b, c).map(|centre| (centre, distance(centre, c))),
+            _ => None,
+        };
+        let (mut next, mut n_ways): (Option<(f64, usize, Coord<f64>)>, usize) = (None, 0);
         tree.visit_within(end, ONE_POINT, |k| {
             let i = k / 2;
             let it = &pieces[i];
@@ -173,36 +187,58 @@ fn grow(pieces: &[Piece], tree: &Nearby, used: &mut [bool], chain: &mut Vec<Coor
             let sine = (cross(way, on) / (length * own)).abs();
             let most = if own.max(length) > LONG { FLAT } else { TURN.1 };
             let fits = (TURN.0..most).contains(&sine) && (0.3..3.3).contains(&(own / length));
-            if fits && next.is_none_or(|known| (sine, i) < (known.0, known.1)) {
-                next = Some((sine, i, far));
+            if !fits {
+                return;
+            }
+            n_ways += 1;
+            let off = own_circle.map_or(sine, |(c, radius)| (distance(far, c) - radius).abs());
+            if next.is_none_or(|known| (off, i) < (known.0, known.1)) {
+                next = Some((off, i, far));
             }
         });
         let Some((_, i, far)) = next else { return };
+        if n_ways > 1 && own_circle.is_none() && !at_fork {
+            return;
+        }
         used[i] = true;
         chain.push(far);
     }
 }
 
-/// Cuts a chain into arcs.
+/// An arc of a chain: centre, radius, and where it ends.
+type Reach = ((Coord<f64>, f64), usize);
+
+/// The longest arc from a place of a chain.
+fn longest(chain: &[Coord<f64>], from: usize) -> Option<Reach> {
+    let mut to = from + CHORDS;
+    let mut best = fitted(chain.get(from..=to)?)?;
+    // Grown by doubling, then by single chords.
+    let mut step = CHORDS;
+    while step > 0 {
+        let end = (to + step).min(chain.len() - 1);
+        match fitted(&chain[from..=end]) {
+            Some(circle) if end > to => {
+                (best, to) = (circle, end);
+                step *= 2;
+            }
+            _ => step /= 2,
+        }
+    }
+    Some((best, to))
+}
+
+/// Cuts a chain into arcs, the same ones from either end.
 fn split(chain: &[Coord<f64>], source: SourceIndex, arcs: &mut Vec<Chorded>) {
     let mut from = 0;
     while from + CHORDS < chain.len() {
-        let mut to = from + CHORDS;
-        let Some(mut best) = fitted(&chain[from..=to]) else {
+        let Some((mut best, mut to)) = longest(chain, from) else {
             from += 1;
             continue;
         };
-        // Grown by doubling, then by single chords.
-        let mut step = CHORDS;
-        while step > 0 {
-            let end = (to + step).min(chain.len() - 1);
-            match fitted(&chain[from..=end]) {
-                Some(circle) if end > to => {
-                    (best, to) = (circle, end);
-                    step *= 2;
-                }
-                _ => step /= 2,
-            }
+        // A line that leads into an arc lies near the circle through it and the first chords: without it the arc goes on.
+        if let Some((other, far)) = longest(chain, from + 1).filter(|it| it.1 > to + 1) {
+            (best, to) = (other, far);
+            from += 1;
         }
         let points = chain[from..=to].to_vec();
         let sweep: f64 = points
@@ -287,6 +323,32 @@ mod tests {
             assert_eq!(arcs.len(), 1);
             assert!((arcs[0].radius - 36.0).abs() < 1e-6);
             assert!((arcs[0].sweep.to_degrees() - 90.0).abs() < 1e-6);
+        }
+    }
+
+    #[test]
+    fn a_line_that_leads_into_an_arc_is_no_part_of_it_from_either_end() {
+        let on = |k: i32| {
+            let angle = f64::from(k) * 9.0_f64.to_radians();
+            Coord {
+                x: 28.0 * angle.cos(),
+                y: 28.0 * angle.sin(),
+            }
+        };
+        let mut chain: Vec<Coord<f64>> = (0..=10).map(on).collect();
+        // A chord further on along the tangent: off the circle, but not off the one through the last chords and itself.
+        let last = on(10);
+        chain.push(Coord {
+            x: last.x - 3.9,
+            y: last.y,
+        });
+        for _ in 0..2 {
+            let mut arcs = Vec::new();
+            split(&chain, SourceIndex(0), &mut arcs);
+            assert_eq!(arcs.len(), 1);
+            assert!((arcs[0].radius - 28.0).abs() < 0.1, "{}", arcs[0].radius);
+            assert!((arcs[0].sweep.to_degrees() - 90.0).abs() < 0.5);
+            chain.reverse();
         }
     }
 }

@@ -51,6 +51,8 @@ const LONG: f64 = 240.0;
 const LONG_BONUS: f64 = 2.0;
 /// The gap between two walls is worth this share of what it would be as a wall.
 const GAP: f64 = 0.2;
+/// Scores and lengths are compared in steps of one over this.
+const EVEN: f64 = 1e5;
 /// A piece that loses more than this share of itself to better ones is no wall.
 const KEPT: f64 = 0.6;
 
@@ -363,9 +365,13 @@ fn resolve(
             (score, c)
         })
         .collect();
+    // Of equals the thinner goes first, whichever way round the plan lies: differences below rounding are none.
+    let even = |value: f64| (value * EVEN).round();
     ranked.sort_by(|(p, a), (q, b)| {
-        q.total_cmp(p)
-            .then((b.u1 - b.u0).total_cmp(&(a.u1 - a.u0)))
+        even(*q)
+            .total_cmp(&even(*p))
+            .then(even(b.u1 - b.u0).total_cmp(&even(a.u1 - a.u0)))
+            .then(even(bands[a.band].thickness).total_cmp(&even(bands[b.band].thickness)))
             .then(a.band.cmp(&b.band))
             .then(a.u0.total_cmp(&b.u0))
     });

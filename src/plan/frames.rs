@@ -7,12 +7,11 @@
 
 use super::axis::Axis;
 use super::bonds::Bond;
-use super::nearby::Nearby;
+use super::nearby::{Area, Nearby};
 use super::rails::around;
 use super::runs::{RARE, Run};
 use super::solids::{CASING, Solid};
 use crate::side_by_side::in_stretches;
-use rstar::AABB;
 
 /// A run shorter than this many thicknesses is a stub.
 const STUB: f64 = 1.5;
@@ -87,7 +86,7 @@ fn posts(solids: &[Solid], bonds: &[Bond]) -> Vec<usize> {
 
 /// Runs that stand inside an opening of a better supported run are its frame.
 pub(super) fn without_frames(runs: Vec<Run>) -> Vec<Run> {
-    let cells: Vec<(usize, AABB<[f64; 2]>)> = runs
+    let cells: Vec<(usize, Area)> = runs
         .iter()
         .enumerate()
         .flat_map(|(i, run)| {
@@ -111,7 +110,7 @@ pub(super) fn without_frames(runs: Vec<Run>) -> Vec<Run> {
     );
     let is_frame = |k: usize, run: &Run| {
         let [first, ..] = run.corners();
-        let here = AABB::from_point([first.x, first.y]);
+        let here = Area::of(first, first);
         openings.any(&here, |cell| {
             let (i, area) = cells[cell];
             i != k
@@ -124,7 +123,7 @@ pub(super) fn without_frames(runs: Vec<Run>) -> Vec<Run> {
                             .cells
                             .iter()
                             .any(|cell| s > cell.u0 - FRAME_SLACK && s < cell.u1 + FRAME_SLACK)
-                        && area.distance_2(&[p.x, p.y]) <= 0.0
+                        && area.meets(&Area::of(*p, *p))
                 })
         })
     };

@@ -156,10 +156,15 @@ impl<'a> Contents<'a> {
 
     /// The handle in upper-case hexadecimal, else `L` and the line, else (binary) `B` and the offset.
     pub(super) fn handle(&self, record: &Record) -> String {
+        self.handle_after("", record)
+    }
+
+    /// The same after something else.
+    pub(super) fn handle_after(&self, before: &str, record: &Record) -> String {
         match (record.handle, record.line) {
-            (Some(handle), _) => format!("{handle:X}"),
-            (None, 0) => format!("B{}", record.bytes.start),
-            (None, line) => format!("L{line}"),
+            (Some(handle), _) => format!("{before}{handle:X}"),
+            (None, 0) => format!("{before}B{}", record.bytes.start),
+            (None, line) => format!("{before}L{line}"),
         }
     }
 }

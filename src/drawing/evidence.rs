@@ -106,7 +106,7 @@ pub(super) fn lengths(flat: &Flat) -> Vec<f64> {
         .map(|(start, end)| (end.x - start.x).hypot(end.y - start.y))
         .filter(|&length| length > 0.0)
         .collect();
-    lengths.sort_by(f64::total_cmp);
+    lengths.sort_unstable_by(f64::total_cmp);
     lengths.dedup_by(|a, b| (*a - *b).abs() <= b.abs() * 1e-6);
     lengths.split_off(lengths.len() / 2)
 }
@@ -118,13 +118,13 @@ pub(super) fn extent(flat: &Flat) -> f64 {
             .take(MOST_LINES)
             .flat_map(|(start, end)| [axis(start), axis(end)])
             .collect();
-        values.sort_by(f64::total_cmp);
-        let cut = values.len() / 50;
-        let last = values.len().saturating_sub(cut + 1);
-        match (values.get(cut), values.get(last)) {
-            (Some(low), Some(high)) => high - low,
-            _ => 0.0,
+        if values.is_empty() {
+            return 0.0;
         }
+        let cut = values.len() / 50;
+        let last = values.len() - cut - 1;
+        let low = *values.select_nth_unstable_by(cut, f64::total_cmp).1;
+        *values.select_nth_unstable_by(last, f64::total_cmp).1 - low
     };
     spread(|at| at.x).max(spread(|at| at.y))
 }

@@ -159,8 +159,7 @@ impl<'a> Unfolding<'a> {
         let is_hidden = around.is_hidden
             || record.is_invisible
             || state.is_some_and(|state| state.is_off || state.is_frozen);
-        let mut handle = around.handles.clone();
-        handle.push_str(&contents.handle(record));
+        let handle = contents.handle_after(&around.handles, record);
         let index = u32::try_from(self.flat.sources.len()).unwrap_or(u32::MAX);
         self.flat.source_layers.push(number);
         self.flat.sources.push(Source {

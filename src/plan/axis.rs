@@ -7,6 +7,7 @@
 //! ```
 
 use geo::Coord;
+use smallvec::SmallVec;
 
 /// A directed line: `s` runs along it, `d` is the distance to its left. Inches.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -115,20 +116,33 @@ pub(super) fn middle(a: Coord<f64>, b: Coord<f64>) -> Coord<f64> {
     (a + b) / 2.0
 }
 
+/// A list that is mostly of one.
+pub(super) type Few<T> = SmallVec<[T; 1]>;
+
 /// An interval of `s`.
 pub(super) type Interval = (f64, f64);
 
 /// Intervals sorted and joined where they overlap or lie within `slack` of each other.
 pub(super) fn joined(mut list: Vec<Interval>, slack: f64) -> Vec<Interval> {
     list.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1)));
-    let mut out: Vec<Interval> = Vec::new();
-    for (a, b) in list {
-        match out.last_mut() {
-            Some(last) if a <= last.1 + slack => last.1 = last.1.max(b),
-            _ => out.push((a, b)),
-        }
+    list.dedup_by(|next, last| joins(last, *next, slack));
+    list
+}
+
+/// Sorted intervals joined the same way.
+pub(super) fn joined_in_order(list: impl Iterator<Item = Interval>, slack: f64) -> Few<Interval> {
+    let mut list: Few<Interval> = list.collect();
+    list.dedup_by(|next, last| joins(last, *next, slack));
+    list
+}
+
+/// Joins an interval to the one before it where it can.
+fn joins(last: &mut Interval, next: Interval, slack: f64) -> bool {
+    let joins = next.0 <= last.1 + slack;
+    if joins {
+        last.1 = last.1.max(next.1);
     }
-    out
+    joins
 }
 
 /// What two sorted lists of intervals share.

@@ -6,12 +6,11 @@
 //!   └─┴───┴──┘      └───┘
 //! ```
 
+use super::nearby::Nearby;
 use super::network::Network;
 use super::rails::around;
 use super::runs::Run;
 use geo::Coord;
-use rstar::RTree;
-use rstar::primitives::{GeomWithData, Rectangle};
 
 /// Walls of one drawing lie within this of another, inches: 8 ft.
 const APART: f64 = 96.0;
@@ -32,13 +31,12 @@ pub(super) fn clusters(runs: &[Run], network: &Network) -> Clusters {
         .iter()
         .map(|run| around(&run.corners(), APART / 2.0))
         .collect();
-    let tree: RTree<GeomWithData<Rectangle<[f64; 2]>, usize>> = RTree::bulk_load(
+    let index = Nearby::new(
         areas
             .iter()
             .enumerate()
             .filter(|(i, _)| !network.stops[*i].is_empty())
-            .filter_map(|(i, area)| Some(GeomWithData::new(Rectangle::from_aabb((*area)?), i)))
-            .collect(),
+            .filter_map(|(i, area)| Some(((*area)?, i))),
     );
     let mut of = vec![usize::MAX; runs.len()];
     let mut weights: Vec<f64> = Vec::new();
@@ -53,12 +51,12 @@ pub(super) fn clusters(runs: &[Run], network: &Network) -> Clusters {
         while let Some(i) = open.pop() {
             weights[own] += (runs[i].u1 - runs[i].u0) * runs[i].support;
             let Some(area) = areas[i] else { continue };
-            for near in tree.locate_in_envelope_intersecting(&area) {
-                if of[near.data] == usize::MAX {
-                    of[near.data] = own;
-                    open.push(near.data);
+            index.visit(&area, |near| {
+                if of[near] == usize::MAX {
+                    of[near] = own;
+                    open.push(near);
                 }
-            }
+            });
         }
     }
     // A border and a legend have no openings.

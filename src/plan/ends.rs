@@ -9,26 +9,21 @@
 use super::axis::Axis;
 use super::bands::{THICKEST, jamb_off};
 use super::bonds::{NARROWEST, WIDEST};
+use super::nearby::Nearby;
 use super::piers::{Part, between_piers};
 use super::rails::{Rails, around};
 use super::runs::{Cell, Run};
 use super::symbols::Place;
-use rstar::RTree;
-use rstar::primitives::{GeomWithData, Rectangle};
 
 /// A wall across is found this far beyond its drawn end, inches.
 const REACH: f64 = 2.0;
 
 /// Adds the openings that lie between a run's capped end and the wall across, where something drawn speaks for them.
 pub(super) fn add_end_openings(rails: &Rails, runs: &mut [Run], place: &Place<'_>, slack: f64) {
-    let tree: RTree<GeomWithData<Rectangle<[f64; 2]>, usize>> = RTree::bulk_load(
+    let tree = Nearby::new(
         runs.iter()
             .enumerate()
-            .filter_map(|(i, run)| {
-                let area = around(&run.corners(), REACH)?;
-                Some(GeomWithData::new(Rectangle::from_aabb(area), i))
-            })
-            .collect(),
+            .filter_map(|(i, run)| Some((around(&run.corners(), REACH)?, i))),
     );
     let found: Vec<(usize, usize, f64, Vec<Cell>)> = (0..runs.len())
         .flat_map(|i| [(i, 0), (i, 1)])
@@ -54,7 +49,7 @@ pub(super) fn add_end_openings(rails: &Rails, runs: &mut [Run], place: &Place<'_
 fn end_opening(
     rails: &Rails,
     runs: &[Run],
-    tree: &RTree<GeomWithData<Rectangle<[f64; 2]>, usize>>,
+    tree: &Nearby,
     (i, side): (usize, usize),
     place: &Place<'_>,
     slack: f64,
@@ -67,15 +62,9 @@ fn end_opening(
     };
     let far = run.axis.point(end + sign * (WIDEST + THICKEST), 0.0);
     let area = around(&[run.axis.point(end, 0.0), far], run.thickness)?;
-    let mut near: Vec<usize> = tree
-        .locate_in_envelope_intersecting(&area)
-        .map(|it| it.data)
-        .filter(|&j| j != i)
-        .collect();
-    near.sort_unstable();
+    let near = tree.sorted(&area).into_iter().filter(|&j| j != i);
     // The side of the nearest wall across, as a distance from the end.
     let gap = near
-        .into_iter()
         .filter_map(|j| {
             let other = &runs[j];
             let sine = run.axis.sine(&other.axis).abs();

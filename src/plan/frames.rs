@@ -8,12 +8,11 @@
 use super::axis::Axis;
 use super::bands::jambs_between;
 use super::bonds::Bond;
-use super::nearby::Nearby;
+use super::nearby::{Area, Nearby};
 use super::rails::{Rails, around};
 use super::runs::{Cell, RARE, Run};
 use super::solids::{CASING, Solid};
 use crate::side_by_side::in_stretches;
-use rstar::AABB;
 
 /// The jamb of an opening stands within this of its end, inches, beyond the drawing's slack.
 const AT_JAMB: f64 = 0.6;
@@ -98,7 +97,7 @@ pub(super) fn without_frames(rails: &Rails, runs: Vec<Run>, slack: f64) -> Vec<R
             !jambs_between(rails, &run.axis, run.thickness, near, slack).is_empty()
         })
     };
-    let cells: Vec<(usize, AABB<[f64; 2]>)> = runs
+    let cells: Vec<(usize, Area)> = runs
         .iter()
         .enumerate()
         .flat_map(|(i, run)| {
@@ -122,7 +121,7 @@ pub(super) fn without_frames(rails: &Rails, runs: Vec<Run>, slack: f64) -> Vec<R
     );
     let is_frame = |k: usize, run: &Run| {
         let [first, ..] = run.corners();
-        let here = AABB::from_point([first.x, first.y]);
+        let here = Area::of(first, first);
         openings.any(&here, |cell| {
             let (i, area) = cells[cell];
             i != k
@@ -135,7 +134,7 @@ pub(super) fn without_frames(rails: &Rails, runs: Vec<Run>, slack: f64) -> Vec<R
                             .cells
                             .iter()
                             .any(|cell| s > cell.u0 - FRAME_SLACK && s < cell.u1 + FRAME_SLACK)
-                        && area.distance_2(&[p.x, p.y]) <= 0.0
+                        && area.meets(&Area::of(*p, *p))
                 })
         })
     };

@@ -10,11 +10,10 @@
 //! A circle with two words, or a line across it, is the sign of a section or a detail and no grid. Cost: the number of circles and
 //! lines, times those near them.
 
+use super::nearby::{Area, Nearby};
 use super::{GridLine, Storey};
 use crate::drawing::{Curve, Drawing, SourceIndex};
 use geo::Coord;
-use rstar::primitives::GeomWithData;
-use rstar::{AABB, RTree};
 use std::cell::LazyCell;
 
 /// A bubble's radius, inches in life: 1/8 in at 1/2" = 1'-0" to 3/8 in at 1/16" = 1'-0".
@@ -54,7 +53,11 @@ fn is_near(line: &GridLine, storey: &Storey) -> bool {
         && meets(line.start.y, line.end.y, range(|p| p.y))
 }
 
-type End = GeomWithData<[f64; 2], usize>;
+/// The ends of the lines, each with the number of its stroke, and where they lie.
+struct Ends {
+    list: Vec<(Coord<f64>, usize)>,
+    index: Nearby,
+}
 
 /// Every grid line of a drawing, by name and place.
 pub(super) fn grid_lines(drawing: &Drawing) -> Vec<GridLine> {
@@ -66,19 +69,20 @@ pub(super) fn grid_lines(drawing: &Drawing) -> Vec<GridLine> {
     let words = LazyCell::new(|| {
         let words = (drawing.texts.iter().enumerate())
             .filter(|(_, it)| !it.content.trim().is_empty() && !is_hidden(it.source))
-            .map(|(index, it)| End::new([it.middle.x, it.middle.y], index));
-        RTree::bulk_load(words.collect())
+            .map(|(index, it)| (Area::of(it.middle, it.middle), index));
+        Nearby::new(words)
     });
     let ends = LazyCell::new(|| {
-        let mut ends = Vec::new();
+        let mut list = Vec::new();
         for (index, stroke) in drawing.strokes.iter().enumerate() {
             if let Curve::Line { start, end } = stroke.curve
                 && !is_hidden(stroke.source)
             {
-                ends.extend([start, end].map(|p| End::new([p.x, p.y], index)));
+                list.extend([(start, index), (end, index)]);
             }
         }
-        RTree::bulk_load(ends)
+        let index = Nearby::points(list.iter().map(|it| it.0));
+        Ends { list, index }
     });
     let mut found: Vec<GridLine> = Vec::new();
     for stroke in drawing.strokes.iter().filter(|it| !is_hidden(it.source)) {
@@ -95,11 +99,12 @@ pub(super) fn grid_lines(drawing: &Drawing) -> Vec<GridLine> {
         if !is_whole || !(RADIUS.0..=RADIUS.1).contains(&radius) {
             continue;
         }
-        let mut inside = words.locate_within_distance([centre.x, centre.y], radius * radius);
-        let (Some(word), None) = (inside.next(), inside.next()) else {
+        let mut inside = Vec::new();
+        words.visit_within(centre, radius, |i| inside.push(i));
+        let &[word] = &inside[..] else {
             continue;
         };
-        let Some(word) = drawing.texts.get(word.data) else {
+        let Some(word) = drawing.texts.get(word) else {
             continue;
         };
         let name = word.content.trim();
@@ -156,16 +161,18 @@ fn apart(a: Coord<f64>, b: Coord<f64>) -> f64 {
 /// crosses the circle.
 fn line_from(
     drawing: &Drawing,
-    ends: &RTree<End>,
+    ends: &Ends,
     centre: Coord<f64>,
     radius: f64,
 ) -> Option<(Coord<f64>, Coord<f64>, Vec<usize>)> {
     let reach = radius * (1.0 + MISS);
     let mut longest = 0.0;
     let mut best = None;
-    for near in ends.locate_within_distance([centre.x, centre.y], reach * reach) {
-        let here = Coord::from(*near.geom());
-        let Some(far) = other_end(drawing, near.data, here) else {
+    let mut near = Vec::new();
+    ends.index.visit_within(centre, reach, |i| near.push(i));
+    near.sort_unstable();
+    for (here, index) in near.into_iter().map(|i| ends.list[i]) {
+        let Some(far) = other_end(drawing, index, here) else {
             continue;
         };
         let out = here - centre;
@@ -188,7 +195,7 @@ fn line_from(
         if aside > radius * MISS {
             continue;
         }
-        let (end, pieces) = followed(drawing, ends, near.data, far, along, radius);
+        let (end, pieces) = followed(drawing, ends, index, far, along, radius);
         let whole = apart(here, end);
         if whole >= LEAST * radius && whole > longest {
             longest = whole;
@@ -208,7 +215,7 @@ fn other_end(drawing: &Drawing, index: usize, here: Coord<f64>) -> Option<Coord<
 /// Follows a line over its gaps: pieces in one line on one layer, each starting where the last ends or a little on.
 fn followed(
     drawing: &Drawing,
-    ends: &RTree<End>,
+    ends: &Ends,
     first: usize,
     from: Coord<f64>,
     along: Coord<f64>,
@@ -224,13 +231,12 @@ fn followed(
     let mut pieces = vec![first];
     let gap = GAP * radius;
     while pieces.len() < PIECES {
-        let around = AABB::from_corners([end.x - gap, end.y - gap], [end.x + gap, end.y + gap]);
-        let next = ends
-            .locate_in_envelope(&around)
-            .filter(|it| layer(it.data) == layer(first))
-            .filter_map(|it| {
-                let here = Coord::from(*it.geom());
-                let far = other_end(drawing, it.data, here)?;
+        let next = (Area::around(&[end], gap).into_iter())
+            .flat_map(|around| ends.index.sorted(&around))
+            .map(|i| ends.list[i])
+            .filter(|(_, index)| layer(*index) == layer(first))
+            .filter_map(|(here, index)| {
+                let far = other_end(drawing, index, here)?;
                 let forward = |p: Coord<f64>| (p - end).x * along.x + (p - end).y * along.y;
                 let aside = |p: Coord<f64>| ((p - end).x * along.y - (p - end).y * along.x).abs();
                 let is_next = forward(here) >= -slack
@@ -238,7 +244,7 @@ fn followed(
                     && forward(far) > forward(here).max(slack)
                     && aside(here) <= slack
                     && aside(far) <= slack;
-                is_next.then_some((forward(here), it.data, far))
+                is_next.then_some((forward(here), index, far))
             })
             .min_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
         let Some((_, index, far)) = next else { break };

@@ -8,12 +8,11 @@
 
 use super::axis::Axis;
 use super::bands::{Band, Span};
+use super::nearby::Nearby;
 use super::rails::around;
 use super::solids::Candidate;
 use super::thicknesses::Thicknesses;
 use geo::Coord;
-use rstar::RTree;
-use rstar::primitives::{GeomWithData, Rectangle};
 
 /// A thickness at least this common, as a share of the commonest, is a wall's that may hold openings.
 const KNOWN: f64 = 0.06;
@@ -75,18 +74,10 @@ pub(super) fn without_held(
             }
         }
     }
-    let tree: RTree<GeomWithData<Rectangle<[f64; 2]>, usize>> = RTree::bulk_load(
-        held.iter()
-            .enumerate()
-            .filter_map(|(i, it)| {
-                let area = around(
-                    &[it.axis.origin, it.axis.point(it.width, 0.0)],
-                    it.thickness,
-                )?;
-                Some(GeomWithData::new(Rectangle::from_aabb(area), i))
-            })
-            .collect(),
-    );
+    let tree = Nearby::new(held.iter().enumerate().filter_map(|(i, it)| {
+        let ends = [it.axis.origin, it.axis.point(it.width, 0.0)];
+        Some((around(&ends, it.thickness)?, i))
+    }));
     candidates.retain(|c| {
         let band = &bands[c.band];
         let half = band.thickness / 2.0;
@@ -95,9 +86,7 @@ pub(super) fn without_held(
         let Some(area) = around(&corners, 0.0) else {
             return true;
         };
-        !tree
-            .locate_in_envelope_intersecting(&area)
-            .any(|it| is_in(&held[it.data], band.thickness, &corners))
+        !tree.any(&area, |i| is_in(&held[i], band.thickness, &corners))
     });
     held
 }

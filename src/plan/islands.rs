@@ -12,10 +12,10 @@
 //! thickness: a wall is long. Columns and chimneys go with it: they are no walls either.
 
 use super::bands::FURRING;
+use super::nearby::Area;
 use super::rails::around;
 use super::runs::{RARE, Run};
 use geo::Coord;
-use rstar::AABB;
 
 /// A wall that stands alone has a piece at least this many times as long as it is thick.
 const LONG: f64 = 5.0;
@@ -25,7 +25,7 @@ const LONG: f64 = 5.0;
 /// - `meets`: pairs of runs that meet.
 pub(super) fn islands(runs: &[Run], meets: &[[usize; 2]]) -> Vec<bool> {
     let parts = parts(runs, meets);
-    let boxes: Vec<Option<AABB<[f64; 2]>>> = parts
+    let boxes: Vec<Option<Area>> = parts
         .iter()
         .map(|list| {
             let corners: Vec<Coord<f64>> = list.iter().flat_map(|&i| runs[i].corners()).collect();
@@ -40,7 +40,7 @@ pub(super) fn islands(runs: &[Run], meets: &[[usize; 2]]) -> Vec<bool> {
     for (part, list) in parts.iter().enumerate() {
         let is_inside = |other: usize| {
             weights[other] > weights[part]
-                && matches!((&boxes[other], &boxes[part]), (Some(a), Some(b)) if holds(a, b))
+                && matches!((&boxes[other], &boxes[part]), (Some(a), Some(b)) if a.holds(b))
         };
         if is_no_wall(runs, list) && (0..parts.len()).any(is_inside) {
             for &i in list {
@@ -49,10 +49,6 @@ pub(super) fn islands(runs: &[Run], meets: &[[usize; 2]]) -> Vec<bool> {
         }
     }
     alone
-}
-
-fn holds(a: &AABB<[f64; 2]>, b: &AABB<[f64; 2]>) -> bool {
-    (0..2).all(|i| a.lower()[i] < b.lower()[i] && a.upper()[i] > b.upper()[i])
 }
 
 /// Runs that hang together.

@@ -9,11 +9,71 @@
 //! Why not `rstar` here: recovery asks a million times of what never changes, and a third of its time went into that
 //! crate's iterators. What is asked seldom, or grows while it is asked, stays with `rstar`.
 
+use crate::side_by_side::side_by_side;
 use geo::Coord;
-use rstar::{AABB, Envelope};
 
 /// So many lie in one box of the level above: a processor compares that many at once.
 const IN_ONE: usize = 16;
+
+/// An upright box.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Area {
+    pub low: Coord<f64>,
+    pub high: Coord<f64>,
+}
+
+impl Area {
+    /// The box of two points.
+    pub(super) fn of(a: Coord<f64>, b: Coord<f64>) -> Self {
+        Self {
+            low: lowest(a, b),
+            high: highest(a, b),
+        }
+    }
+
+    /// The box of some points, grown by a margin.
+    pub(super) fn around(points: &[Coord<f64>], margin: f64) -> Option<Self> {
+        let first = *points.first()?;
+        let by = Coord {
+            x: margin,
+            y: margin,
+        };
+        Some(Self {
+            low: points.iter().fold(first, |a, b| lowest(a, *b)) - by,
+            high: points.iter().fold(first, |a, b| highest(a, *b)) + by,
+        })
+    }
+
+    /// True when two boxes share a point.
+    pub(super) fn meets(&self, other: &Self) -> bool {
+        (self.low.x <= other.high.x)
+            & (self.high.x >= other.low.x)
+            & (self.low.y <= other.high.y)
+            & (self.high.y >= other.low.y)
+    }
+
+    /// True when another box lies within this one and touches none of its sides.
+    pub(super) fn holds(&self, other: &Self) -> bool {
+        self.low.x < other.low.x
+            && self.high.x > other.high.x
+            && self.low.y < other.low.y
+            && self.high.y > other.high.y
+    }
+}
+
+fn lowest(a: Coord<f64>, b: Coord<f64>) -> Coord<f64> {
+    Coord {
+        x: a.x.min(b.x),
+        y: a.y.min(b.y),
+    }
+}
+
+fn highest(a: Coord<f64>, b: Coord<f64>) -> Coord<f64> {
+    Coord {
+        x: a.x.max(b.x),
+        y: a.y.max(b.y),
+    }
+}
 
 /// Boxes by where they lie; each is known by its number.
 #[derive(Clone, Debug, Default)]
@@ -21,7 +81,7 @@ pub(super) struct Nearby {
     /// Level by level, from the things themselves up to the one bunch of boxes that hold all.
     levels: Vec<Vec<Bunch>>,
     /// The things, as they stand in the lowest level.
-    boxes: Vec<AABB<[f64; 2]>>,
+    boxes: Vec<Area>,
     /// Their numbers.
     numbers: Vec<usize>,
 }
@@ -32,11 +92,11 @@ pub(super) struct Nearby {
 struct Bunch([[f32; IN_ONE]; 4]);
 
 impl Bunch {
-    fn of(boxes: &[AABB<[f64; 2]>]) -> Self {
+    fn of(boxes: &[Area]) -> Self {
         let mut all = [[f32::NAN; IN_ONE]; 4];
         for (i, own) in boxes.iter().enumerate() {
-            let (low, high) = (own.lower(), own.upper());
-            for (side, value) in [low[0], low[1], -high[0], -high[1]].into_iter().enumerate() {
+            let (low, high) = (own.low, own.high);
+            for (side, value) in [low.x, low.y, -high.x, -high.y].into_iter().enumerate() {
                 all[side][i] = below(value);
             }
         }
@@ -60,9 +120,9 @@ impl Bunch {
 }
 
 /// What a box that meets an area does not lie beyond, rounded outwards.
-fn beyond(area: &AABB<[f64; 2]>) -> [f32; 4] {
-    let (low, high) = (area.lower(), area.upper());
-    [high[0], high[1], -low[0], -low[1]].map(|it| -below(-it))
+fn beyond(area: &Area) -> [f32; 4] {
+    let (low, high) = (area.low, area.high);
+    [high.x, high.y, -low.x, -low.y].map(|it| -below(-it))
 }
 
 /// The next number of half the digits that is not above.
@@ -81,7 +141,7 @@ fn below(value: f64) -> f32 {
 
 impl Nearby {
     /// Packs boxes, each with its number.
-    pub(super) fn new(boxes: impl Iterator<Item = (AABB<[f64; 2]>, usize)>) -> Self {
+    pub(super) fn new(boxes: impl Iterator<Item = (Area, usize)>) -> Self {
         let all: Vec<_> = boxes.collect();
         let order = arranged(&all);
         let boxes: Vec<_> = order.iter().map(|i| all[*i].0).collect();
@@ -92,7 +152,12 @@ impl Nearby {
             let parts = above.chunks(IN_ONE);
             levels.push(parts.clone().map(Bunch::of).collect());
             above = parts
-                .map(|part| part.iter().skip(1).fold(part[0], |a, b| a.merged(b)))
+                .map(|part| {
+                    part.iter().skip(1).fold(part[0], |a, b| Area {
+                        low: lowest(a.low, b.low),
+                        high: highest(a.high, b.high),
+                    })
+                })
                 .collect();
         }
         Self {
@@ -104,24 +169,16 @@ impl Nearby {
 
     /// Packs points, numbered in their order.
     pub(super) fn points(points: impl Iterator<Item = Coord<f64>>) -> Self {
-        Self::new(
-            points
-                .enumerate()
-                .map(|(i, p)| (AABB::from_point([p.x, p.y]), i)),
-        )
+        Self::new(points.enumerate().map(|(i, p)| (Area::of(p, p), i)))
     }
 
     /// Packs straight lines, numbered in their order.
     pub(super) fn lines(lines: impl Iterator<Item = (Coord<f64>, Coord<f64>)>) -> Self {
-        Self::new(
-            lines
-                .enumerate()
-                .map(|(i, (a, b))| (AABB::from_corners([a.x, a.y], [b.x, b.y]), i)),
-        )
+        Self::new(lines.enumerate().map(|(i, (a, b))| (Area::of(a, b), i)))
     }
 
     /// Hands on the number of each box that meets an area, in no order that means anything.
-    pub(super) fn visit(&self, area: &AABB<[f64; 2]>, mut visit: impl FnMut(usize)) {
+    pub(super) fn visit(&self, area: &Area, mut visit: impl FnMut(usize)) {
         self.any(area, |i| {
             visit(i);
             false
@@ -129,12 +186,12 @@ impl Nearby {
     }
 
     /// True when one of the boxes that meet an area is what is looked for.
-    pub(super) fn any(&self, area: &AABB<[f64; 2]>, mut is_it: impl FnMut(usize) -> bool) -> bool {
-        self.any_box(area, &mut |own, i| do_meet(own, area) && is_it(i))
+    pub(super) fn any(&self, area: &Area, mut is_it: impl FnMut(usize) -> bool) -> bool {
+        self.any_box(area, &mut |own, i| own.meets(area) && is_it(i))
     }
 
     /// The numbers of the boxes that meet an area, rising.
-    pub(super) fn sorted(&self, area: &AABB<[f64; 2]>) -> Vec<usize> {
+    pub(super) fn sorted(&self, area: &Area) -> Vec<usize> {
         let mut found = Vec::new();
         self.visit(area, |i| found.push(i));
         found.sort_unstable();
@@ -156,20 +213,19 @@ impl Nearby {
         reach: f64,
         mut is_it: impl FnMut(usize) -> bool,
     ) -> bool {
-        let area = AABB::from_corners([p.x - reach, p.y - reach], [p.x + reach, p.y + reach]);
+        let by = Coord { x: reach, y: reach };
+        let area = Area {
+            low: p - by,
+            high: p + by,
+        };
         self.any_box(&area, &mut |own, i| {
-            let [x, y] = own.lower();
-            let (x, y) = (x - p.x, y - p.y);
+            let Coord { x, y } = own.low - p;
             x * x + y * y <= reach * reach && is_it(i)
         })
     }
 
     /// True when one of the boxes that may meet an area is what is looked for.
-    fn any_box(
-        &self,
-        area: &AABB<[f64; 2]>,
-        is_it: &mut impl FnMut(&AABB<[f64; 2]>, usize) -> bool,
-    ) -> bool {
+    fn any_box(&self, area: &Area, is_it: &mut impl FnMut(&Area, usize) -> bool) -> bool {
         !self.levels.is_empty() && self.any_in(self.levels.len() - 1, 0, beyond(area), is_it)
     }
 
@@ -178,7 +234,7 @@ impl Nearby {
         level: usize,
         bunch: usize,
         beyond: [f32; 4],
-        is_it: &mut impl FnMut(&AABB<[f64; 2]>, usize) -> bool,
+        is_it: &mut impl FnMut(&Area, usize) -> bool,
     ) -> bool {
         let mut hits = self.levels[level][bunch].meeting(beyond);
         while hits != 0 {
@@ -197,33 +253,39 @@ impl Nearby {
     }
 }
 
-/// True when two boxes share a point.
-fn do_meet(a: &AABB<[f64; 2]>, b: &AABB<[f64; 2]>) -> bool {
-    let (low, high) = (a.lower(), a.upper());
-    let (from, to) = (b.lower(), b.upper());
-    (low[0] <= to[0]) & (high[0] >= from[0]) & (low[1] <= to[1]) & (high[1] >= from[1])
-}
-
 /// The places of boxes in an order in which what lies together stands side by side: strips of whole bunches of bunches, as
 /// wide as their bunches are high.
-fn arranged(boxes: &[(AABB<[f64; 2]>, usize)]) -> Vec<usize> {
-    let mut order: Vec<([f64; 2], usize)> = boxes
+fn arranged(boxes: &[(Area, usize)]) -> Vec<usize> {
+    let mut order: Vec<Placed> = boxes
         .iter()
         .enumerate()
-        .map(|(i, (area, _))| (area.center(), i))
+        .map(|(i, (area, _))| ((area.low + area.high) / 2.0, i))
         .collect();
-    let by = |side: usize| {
-        move |p: &([f64; 2], usize), q: &([f64; 2], usize)| {
-            p.0[side].total_cmp(&q.0[side]).then(p.1.cmp(&q.1))
-        }
-    };
-    order.sort_unstable_by(by(0));
     let whole = IN_ONE * IN_ONE;
     let strip = (order.len() * IN_ONE).isqrt().next_multiple_of(whole);
-    for part in order.chunks_mut(strip.max(whole)) {
-        part.sort_unstable_by(by(1));
+    let strip = strip.max(whole);
+    part(&mut order, strip);
+    let strips: Vec<&[Placed]> = order.chunks(strip).collect();
+    let from_below = side_by_side(&strips, |strip| {
+        let mut own = strip.to_vec();
+        own.sort_unstable_by(|p, q| p.0.y.total_cmp(&q.0.y).then(p.1.cmp(&q.1)));
+        own
+    });
+    from_below.iter().flatten().map(|it| it.1).collect()
+}
+
+/// The middle of a box, and its place.
+type Placed = (Coord<f64>, usize);
+
+/// Parts boxes into strips of so many from left to right, in no order within a strip.
+fn part(boxes: &mut [Placed], strip: usize) {
+    let middle = boxes.len().div_ceil(strip) / 2 * strip;
+    if middle > 0 {
+        boxes.select_nth_unstable_by(middle, |p, q| p.0.x.total_cmp(&q.0.x).then(p.1.cmp(&q.1)));
+        let (left, right) = boxes.split_at_mut(middle);
+        part(left, strip);
+        part(right, strip);
     }
-    order.into_iter().map(|(_, i)| i).collect()
 }
 
 #[cfg(test)]
@@ -239,15 +301,16 @@ mod tests {
                 .map(|i| {
                     let (x, y) = (at(i, 37, 211), at(i, 53, 97));
                     let far = if i == 5 { 1e9 } else { 0.0 };
-                    AABB::from_corners([x, y], [x + at(i, 7, 31) + far, y + at(i, 11, 5)])
+                    let size = Coord::from((at(i, 7, 31) + far, at(i, 11, 5)));
+                    Area::of((x, y).into(), Coord::from((x, y)) + size)
                 })
                 .collect();
             let tree = Nearby::new(boxes.iter().copied().zip(0..));
             for i in 0..60 {
                 let (x, y) = (at(i, 41, 211), at(i, 29, 97));
-                let area = AABB::from_corners([x, y], [x + at(i, 3, 40), y + 2.0]);
+                let area = Area::of((x, y).into(), (x + at(i, 3, 40), y + 2.0).into());
                 let expected: Vec<usize> = (0..boxes.len())
-                    .filter(|&k| boxes[k].intersects(&area))
+                    .filter(|&k| boxes[k].meets(&area))
                     .collect();
                 assert_eq!(tree.sorted(&area), expected);
             }

@@ -86,12 +86,15 @@ pub(super) fn network(runs: &[Run]) -> Network {
         stops: vec![Vec::new(); runs.len()],
         free,
     };
-    let mut index = Nodes::default();
-    for meeting in &meetings {
-        if meeting.runs.iter().any(|&i| dropped[i]) {
-            continue;
-        }
-        let node = index.at(&mut network.nodes, meeting.at);
+    let stays = |it: &&Meeting| !it.runs.iter().any(|&i| dropped[i]);
+    let ends = |i: usize| [(i, spans[i].0), (i, spans[i].1)];
+    let ends = (0..runs.len()).filter(|i| !dropped[*i]).flat_map(ends);
+    let met = meetings.iter().filter(stays).map(|it| it.at);
+    let ended = ends.clone().map(|(i, u)| runs[i].axis.point(u, 0.0));
+    let (nodes, at) = nodes(&met.chain(ended).collect::<Vec<_>>());
+    network.nodes = nodes;
+    let mut at = at.into_iter();
+    for (meeting, node) in meetings.iter().filter(stays).zip(at.by_ref()) {
         for side in 0..2 {
             let (i, u) = (meeting.runs[side], meeting.us[side]);
             if u >= spans[i].0 - ONE_NODE && u <= spans[i].1 + ONE_NODE {
@@ -99,14 +102,8 @@ pub(super) fn network(runs: &[Run]) -> Network {
             }
         }
     }
-    for (i, run) in runs.iter().enumerate() {
-        if dropped[i] {
-            continue;
-        }
-        for u in [spans[i].0, spans[i].1] {
-            let node = index.at(&mut network.nodes, run.axis.point(u, 0.0));
-            network.stops[i].push((u, node));
-        }
+    for ((i, u), node) in ends.zip(at) {
+        network.stops[i].push((u, node));
     }
     steps(runs, &dropped, &mut network);
     for list in &mut network.stops {
@@ -122,26 +119,26 @@ fn holds_opening(run: &Run) -> bool {
     cells.any(|cell| cell.has_jambs && cell.evidence.is_drawn())
 }
 
-/// Finds or makes the node at a point.
-#[derive(Default)]
-struct Nodes {
-    tree: RTree<GeomWithData<[f64; 2], usize>>,
-}
-
-impl Nodes {
-    fn at(&mut self, nodes: &mut Vec<Coord<f64>>, p: Coord<f64>) -> usize {
-        let near = self
-            .tree
-            .locate_within_distance([p.x, p.y], ONE_NODE * ONE_NODE)
-            .map(|it| it.data)
-            .min();
-        near.unwrap_or_else(|| {
-            nodes.push(p);
-            self.tree
-                .insert(GeomWithData::new([p.x, p.y], nodes.len() - 1));
-            nodes.len() - 1
-        })
+/// The nodes that points make, taken in order, and the node of each: the first made of those near it, else its own.
+fn nodes(points: &[Coord<f64>]) -> (Vec<Coord<f64>>, Vec<usize>) {
+    let index = Nearby::points(points.iter().copied());
+    let mut nodes = Vec::new();
+    let mut made: Vec<Option<usize>> = vec![None; points.len()];
+    let mut of = Vec::with_capacity(points.len());
+    for (k, p) in points.iter().enumerate() {
+        let mut near: Option<usize> = None;
+        index.visit_within(*p, ONE_NODE, |other| {
+            if let Some(node) = made[other] {
+                near = Some(near.map_or(node, |it| it.min(node)));
+            }
+        });
+        of.push(near.unwrap_or(nodes.len()));
+        if near.is_none() {
+            made[k] = Some(nodes.len());
+            nodes.push(*p);
+        }
     }
+    (nodes, of)
 }
 
 /// How far `a` may have to go on to reach the middle of `b`.

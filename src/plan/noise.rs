@@ -8,12 +8,11 @@
 
 use super::axis::{Axis, covered, joined};
 use super::bands::{THICKEST, THINNEST};
-use super::nearby::Nearby;
+use super::nearby::{Area, Nearby};
 use super::rails::around;
 use super::segments::{NearEnd, Segment, off};
 use crate::side_by_side::in_stretches;
 use geo::Coord;
-use rstar::AABB;
 
 /// Free boxes at most this long are furniture, inches: a bed, a table, a flight of stairs. Longer ones may be rooms.
 const LARGEST: f64 = 150.0;
@@ -357,17 +356,15 @@ fn join_grids(segments: &[Segment], tree: &Nearby, middles: &[Option<f64>], grou
 }
 
 /// Where the neighbours of a line in a row lie: all cross the middle of it.
-fn beside(axis: &Axis, long: f64) -> Option<AABB<[f64; 2]>> {
+fn beside(axis: &Axis, long: f64) -> Option<Area> {
     let middle = axis.point(long / 2.0, 0.0);
-    let square = around(&[middle], ROW.0)?;
-    let (low, high) = (square.lower(), square.upper());
-    Some(if axis.along.y.abs() < UPRIGHT {
-        AABB::from_corners([middle.x, low[1]], [middle.x, high[1]])
+    let mut area = around(&[middle], ROW.0)?;
+    if axis.along.y.abs() < UPRIGHT {
+        (area.low.x, area.high.x) = (middle.x, middle.x);
     } else if axis.along.x.abs() < UPRIGHT {
-        AABB::from_corners([low[0], middle.y], [high[0], middle.y])
-    } else {
-        square
-    })
+        (area.low.y, area.high.y) = (middle.y, middle.y);
+    }
+    Some(area)
 }
 
 /// The axis of a segment, turned so that a point lies on its left.

@@ -8,12 +8,11 @@
 //! near it; a rail is what hangs together so. No global directions are binned: a skew of hundredths of a degree over a
 //! long wall is kept as drawn. Refused: merging into one line, which eats jambs and door leaves (`docs/recovery.md`).
 
-use super::axis::{Axis, Interval, distance, joined};
-use super::nearby::Nearby;
+use super::axis::{Axis, Few, Interval, distance, joined_in_order};
+use super::nearby::{Area, Nearby};
 use super::segments::Segment;
 use crate::side_by_side::in_stretches;
 use geo::Coord;
-use rstar::AABB;
 use std::cmp::Ordering;
 
 /// Lines along one straight line.
@@ -21,14 +20,14 @@ use std::cmp::Ordering;
 pub(super) struct Rail {
     pub axis: Axis,
     /// Its pieces by rising start: interval and segment.
-    pub pieces: Vec<(f64, f64, usize)>,
+    pub pieces: Few<(f64, f64, usize)>,
     /// Its pieces that are drawn through, and what they cover.
-    pub whole: Vec<Interval>,
-    pub cover: Vec<Interval>,
+    pub whole: Few<Interval>,
+    pub cover: Few<Interval>,
     /// Covered by lines that may be faces of walls.
-    pub face_cover: Vec<Interval>,
+    pub face_cover: Few<Interval>,
     /// The pieces that may be faces, each with how well it may: 0 to 1.
-    faces: Vec<(f64, f64, f64)>,
+    faces: Few<(f64, f64, f64)>,
     /// Length of the longest of its pieces.
     longest: f64,
     /// Where its last piece ends.
@@ -163,28 +162,12 @@ impl Rail {
 }
 
 /// The box of some points, grown by a margin.
-pub(super) fn around(points: &[Coord<f64>], margin: f64) -> Option<AABB<[f64; 2]>> {
-    let first = points.first()?;
-    let (low, high) = points.iter().fold((*first, *first), |(low, high), p| {
-        (
-            Coord {
-                x: low.x.min(p.x),
-                y: low.y.min(p.y),
-            },
-            Coord {
-                x: high.x.max(p.x),
-                y: high.y.max(p.y),
-            },
-        )
-    });
-    Some(AABB::from_corners(
-        [low.x - margin, low.y - margin],
-        [high.x + margin, high.y + margin],
-    ))
+pub(super) fn around(points: &[Coord<f64>], margin: f64) -> Option<Area> {
+    Area::around(points, margin)
 }
 
 /// Boxes along a straight line, grown by a margin: many where it is slanted.
-fn boxes([from, to]: [Coord<f64>; 2], margin: f64) -> impl Iterator<Item = AABB<[f64; 2]>> {
+fn boxes([from, to]: [Coord<f64>; 2], margin: f64) -> impl Iterator<Item = Area> {
     let way = to - from;
     let wide = way.x.abs().min(way.y.abs());
     let mut parts = 1_u32;
@@ -223,14 +206,14 @@ fn gather(segments: &[Segment], index: &Nearby, slack: f64) -> Vec<Rail> {
         let (p, q) = (root(&mut group, i), root(&mut group, j));
         group[p.max(q)] = p.min(q);
     }
-    let mut members: Vec<Vec<usize>> = vec![Vec::new(); segments.len()];
-    for i in 0..segments.len() {
-        let r = root(&mut group, i);
-        members[r].push(i);
-    }
-    members.retain(|list| !list.is_empty());
+    let mut members: Vec<(usize, usize)> = (0..segments.len())
+        .map(|i| (root(&mut group, i), i))
+        .collect();
+    members.sort_unstable();
+    let members: Vec<&[(usize, usize)]> = members.chunk_by(|p, q| p.0 == q.0).collect();
     in_stretches(members.len(), |part| {
-        part.filter_map(|i| rail(segments, &members[i])).collect()
+        let members = &members[part];
+        members.iter().filter_map(|it| rail(segments, it)).collect()
     })
 }
 
@@ -257,19 +240,20 @@ fn are_one(axis: &Axis, length: f64, short: &Segment, slack: f64) -> bool {
     gap <= NEAR && off <= reach && sine.abs() <= 0.3 * short.length()
 }
 
-/// The rail through its members: direction and offset by least squares of length, or exactly through the longest.
-fn rail(segments: &[Segment], members: &[usize]) -> Option<Rail> {
-    let longest = members.iter().copied().reduce(|p, q| {
+/// The rail through its members, each after its group: direction and offset by least squares of length, or exactly through the
+/// longest.
+fn rail(segments: &[Segment], members: &[(usize, usize)]) -> Option<Rail> {
+    let members = || members.iter().map(|it| it.1);
+    let longest = members().reduce(|p, q| {
         if segments[q].length() > segments[p].length() {
             q
         } else {
             p
         }
     })?;
-    let axis = fitted(segments, members, &segments[longest])?;
-    let mut pieces: Vec<(f64, f64, usize)> = members
-        .iter()
-        .map(|&i| {
+    let axis = fitted(segments, members(), &segments[longest])?;
+    let mut pieces: Few<(f64, f64, usize)> = members()
+        .map(|i| {
             let (s, t) = (axis.s(segments[i].a), axis.s(segments[i].b));
             (s.min(t), s.max(t), i)
         })
@@ -282,21 +266,18 @@ fn rail(segments: &[Segment], members: &[usize]) -> Option<Rail> {
     let longest = pieces.iter().map(|it| it.1 - it.0).fold(0.0, f64::max);
     let first = pieces.first().map_or(0.0, |it| it.0);
     let end = pieces.iter().map(|it| it.1).fold(first, f64::max);
-    let whole: Vec<Interval> = pieces
+    let whole: Few<Interval> = pieces
         .iter()
         .filter(|p| !segments[p.2].is_broken)
         .map(|p| (p.0, p.1))
         .collect();
-    let cover = joined(whole.clone(), DRAFTING_GAP);
-    let faces: Vec<_> = pieces
-        .iter()
-        .filter(|p| segments[p.2].face >= 0.3)
-        .collect();
-    let face_cover = joined(faces.iter().map(|p| (p.0, p.1)).collect(), DRAFTING_GAP);
-    let faces = faces
+    let cover = joined_in_order(whole.iter().copied(), DRAFTING_GAP);
+    let faces: Few<(f64, f64, f64)> = pieces
         .iter()
         .map(|p| (p.0, p.1, segments[p.2].face))
+        .filter(|it| it.2 >= 0.3)
         .collect();
+    let face_cover = joined_in_order(faces.iter().map(|it| (it.0, it.1)), DRAFTING_GAP);
     Some(Rail {
         axis,
         pieces,
@@ -310,9 +291,13 @@ fn rail(segments: &[Segment], members: &[usize]) -> Option<Rail> {
 }
 
 /// Straight line of least squares through the members, each end weighed by its segment's length.
-fn fitted(segments: &[Segment], members: &[usize], longest: &Segment) -> Option<Axis> {
+fn fitted(
+    segments: &[Segment],
+    members: impl Iterator<Item = usize>,
+    longest: &Segment,
+) -> Option<Axis> {
     let rough = Axis::through(longest.a, longest.b)?;
-    let ends = members.iter().flat_map(|&i| {
+    let ends = members.flat_map(|i| {
         let segment = &segments[i];
         let weight = distance(segment.a, segment.b);
         [(segment.a, weight), (segment.b, weight)]

@@ -9,14 +9,13 @@
 use super::Room;
 use super::callouts::readings;
 use super::faces::Ring;
+use super::nearby::Nearby;
 use super::network::Network;
 use super::outline::{contains, doubled_area, polygon, stretches};
 use super::rails::around;
 use super::runs::Run;
 use crate::drawing::{Drawing, Text, ViewKind, view_kind};
 use geo::Coord;
-use rstar::RTree;
-use rstar::primitives::GeomWithData;
 
 /// A room has at least this area, square inches: 4 square feet; less is a chase or a sliver.
 const LEAST_ROOM: f64 = 576.0;
@@ -62,7 +61,7 @@ pub(super) fn rooms(
 /// Texts that may be names of rooms, by place.
 struct Names<'a> {
     texts: Vec<&'a Text>,
-    tree: RTree<GeomWithData<[f64; 2], usize>>,
+    tree: Nearby,
     origin: Coord<f64>,
 }
 
@@ -70,11 +69,7 @@ impl<'a> Names<'a> {
     fn new(drawing: &'a Drawing, origin: Coord<f64>) -> Self {
         let texts = drawing.texts.iter();
         let texts: Vec<&Text> = texts.filter(|text| is_name(&text.content)).collect();
-        let points = texts.iter().enumerate().map(|(i, text)| {
-            let at = text.at - origin;
-            GeomWithData::new([at.x, at.y], i)
-        });
-        let tree = RTree::bulk_load(points.collect());
+        let tree = Nearby::points(texts.iter().map(|text| text.at - origin));
         Self {
             texts,
             tree,
@@ -87,13 +82,9 @@ impl<'a> Names<'a> {
         let Some(area) = around(outline, 0.0) else {
             return String::new();
         };
-        let near = self.tree.locate_in_envelope(&area);
-        let mut inside: Vec<usize> = near
-            .map(|it| it.data)
-            .filter(|i| contains(outline, self.texts[*i].at - self.origin))
-            .collect();
-        inside.sort_unstable();
-        name(inside.into_iter().map(|i| self.texts[i]).collect())
+        let near = self.tree.sorted(&area).into_iter();
+        let inside = near.filter(|i| contains(outline, self.texts[*i].at - self.origin));
+        name(inside.map(|i| self.texts[i]).collect())
     }
 }
 

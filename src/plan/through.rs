@@ -7,10 +7,9 @@
 //! ```
 
 use super::axis::covered;
+use super::nearby::Nearby;
 use super::rails::{Rails, around};
 use super::runs::Run;
-use rstar::RTree;
-use rstar::primitives::{GeomWithData, Rectangle};
 
 /// The wall across begins within this of a run's end, inches, beyond the drawing's slack.
 const AT_END: f64 = 0.5;
@@ -19,14 +18,10 @@ const GOES_ON: f64 = 0.75;
 
 /// Takes the ends of runs past the walls that meet them there.
 pub(super) fn go_through(rails: &Rails, runs: &mut [Run], slack: f64) {
-    let tree: RTree<GeomWithData<Rectangle<[f64; 2]>, usize>> = RTree::bulk_load(
+    let tree = Nearby::new(
         runs.iter()
             .enumerate()
-            .filter_map(|(i, run)| {
-                let area = around(&run.corners(), run.thickness)?;
-                Some(GeomWithData::new(Rectangle::from_aabb(area), i))
-            })
-            .collect(),
+            .filter_map(|(i, run)| Some((around(&run.corners(), run.thickness)?, i))),
     );
     let mut found = Vec::new();
     for (i, run) in runs.iter().enumerate() {
@@ -37,10 +32,9 @@ pub(super) fn go_through(rails: &Rails, runs: &mut [Run], slack: f64) {
             let Some(area) = around(&[run.axis.point(end, 0.0)], run.thickness) else {
                 continue;
             };
-            let far = tree
-                .locate_in_envelope_intersecting(&area)
-                .filter(|it| it.data != i)
-                .filter_map(|it| far_side(run, &runs[it.data], (end, sign), slack))
+            let far = (tree.sorted(&area).into_iter())
+                .filter(|j| *j != i)
+                .filter_map(|j| far_side(run, &runs[j], (end, sign), slack))
                 .filter(|far| goes_on(rails, run, *far, sign))
                 .max_by(|p, q| (p * sign).total_cmp(&(q * sign)));
             found.extend(far.map(|far| (i, side, far)));

@@ -8,6 +8,7 @@ use super::cells::{count, length, size};
 use super::words::{Column, column, named_kind};
 use super::{Row, Schedule};
 use crate::drawing::{Curve, Drawing, Text, ViewKind, view_kind};
+use crate::plan::layers::Known;
 use geo::Coord;
 
 /// A text with its extent along its row.
@@ -17,6 +18,8 @@ struct Cell<'a> {
     left: f64,
     right: f64,
     y: f64,
+    /// What it says as the head of a column.
+    head: Option<Column>,
 }
 
 impl Cell<'_> {
@@ -61,6 +64,7 @@ pub(in crate::plan) fn schedules(drawing: &Drawing) -> Vec<Schedule> {
 
 /// Level texts in rows from the top down, each from the left.
 fn rows(drawing: &Drawing) -> Vec<Vec<Cell<'_>>> {
+    let mut known = Known::new(column);
     let mut cells: Vec<Cell<'_>> = drawing
         .texts
         .iter()
@@ -81,6 +85,7 @@ fn rows(drawing: &Drawing) -> Vec<Vec<Cell<'_>>> {
                 left: text.middle.x - half,
                 right: text.middle.x + half,
                 y: text.middle.y,
+                head: known.get(&text.content),
             }
         })
         .collect();
@@ -113,7 +118,7 @@ fn split<'a, 'b>(row: &'b [Cell<'a>]) -> Vec<Vec<&'b Cell<'a>>> {
     let mut groups: Vec<Vec<&Cell<'a>>> = Vec::new();
     let mut seen_tag = false;
     for cell in row {
-        let is_tag = column(&cell.text.content) == Some(Column::Tag);
+        let is_tag = cell.head == Some(Column::Tag);
         let is_far = groups
             .last()
             .and_then(|group| group.last())
@@ -135,15 +140,12 @@ fn heads(group: &[&Cell<'_>]) -> Option<Vec<Head>> {
     let heads: Vec<Head> = group
         .iter()
         .map(|cell| Head {
-            what: column(&cell.text.content).unwrap_or(Column::Other),
+            what: cell.head.unwrap_or(Column::Other),
             left: cell.left,
             right: cell.right,
         })
         .collect();
-    let known = group
-        .iter()
-        .filter(|cell| column(&cell.text.content).is_some())
-        .count();
+    let known = group.iter().filter(|cell| cell.head.is_some()).count();
     (known * 2 > group.len()).then_some(heads)
 }
 
@@ -175,10 +177,7 @@ fn schedule(
             .iter()
             .filter(|cell| cell.right > low - 2.0 * letter && cell.left < high + 20.0 * letter)
             .collect();
-        let all_heads = !cells.is_empty()
-            && cells
-                .iter()
-                .all(|cell| column(&cell.text.content).is_some());
+        let all_heads = !cells.is_empty() && cells.iter().all(|cell| cell.head.is_some());
         if near && all_heads {
             merge(&mut heads, &cells, other < at);
             taken.push(other);
@@ -249,7 +248,7 @@ fn schedule(
 /// Brings a second row of heads in: over or under the first.
 fn merge(heads: &mut Vec<Head>, cells: &[&Cell<'_>], is_above: bool) {
     for cell in cells {
-        let Some(what) = column(&cell.text.content) else {
+        let Some(what) = cell.head else {
             continue;
         };
         let middle = cell.middle();

@@ -8,12 +8,11 @@
 use super::super::axis::{Axis, Interval, covered, distance};
 use super::super::bonds::{NARROWEST, WIDEST};
 use super::super::ends::add_end_openings;
+use super::super::nearby::Nearby;
 use super::super::rails::{Rails, around};
 use super::super::runs::{Cell, Run};
 use super::super::symbols::{Evidence, Place};
 use super::marks::{jambs, mark_doors, mark_windows};
-use rstar::RTree;
-use rstar::primitives::GeomWithData;
 
 /// A line of a wall is at least this long, inches: less is a tick or a part of a symbol.
 const LEAST_PIECE: f64 = 3.0;
@@ -115,15 +114,8 @@ fn end_of(rails: &Rails, piece: &Piece, side: usize) -> geo::Coord<f64> {
 }
 
 fn bridges(rails: &Rails, pieces: &[Piece], place: &Place<'_>, slack: f64) -> Vec<Bridge> {
-    let tree: RTree<GeomWithData<[f64; 2], (usize, usize)>> = RTree::bulk_load(
-        (0..pieces.len())
-            .flat_map(|i| [(i, 0), (i, 1)])
-            .map(|(i, side)| {
-                let p = end_of(rails, &pieces[i], side);
-                GeomWithData::new([p.x, p.y], (i, side))
-            })
-            .collect(),
-    );
+    let both = |i: usize| [0, 1].map(|side| end_of(rails, &pieces[i], side));
+    let tree = Nearby::points((0..pieces.len()).flat_map(both));
     // The nearest end in line beyond each end.
     let next = |i: usize, side: usize| -> Option<(usize, usize, f64)> {
         let own = &rails.list[pieces[i].rail].axis;
@@ -134,11 +126,11 @@ fn bridges(rails: &Rails, pieces: &[Piece], place: &Place<'_>, slack: f64) -> Ve
             along: own.along * sign,
         };
         let area = around(&[start, axis.point(WIDEST, 0.0)], 2.0)?;
-        tree.locate_in_envelope_intersecting(&area)
-            .filter(|it| it.data.0 != i)
-            .filter_map(|it| {
-                let (j, other) = it.data;
-                let p = (*it.geom()).into();
+        (tree.sorted(&area).into_iter())
+            .map(|k| (k / 2, k % 2))
+            .filter(|(j, _)| *j != i)
+            .filter_map(|(j, other)| {
+                let p = end_of(rails, &pieces[j], other);
                 let (s, d) = (axis.s(p), axis.d(p).abs());
                 let far = axis.s(end_of(rails, &pieces[j], 1 - other));
                 let sine = own.sine(&rails.list[pieces[j].rail].axis).abs();

@@ -3,13 +3,13 @@
 //! Additions to a panel are documented in `docs/panels.md`.
 
 mod joints;
+mod plates;
 
 use super::json_text::json_text;
 use super::{IssueFacts, nine};
 use crate::building::{Building, PanelWall, RoughOpening};
 use crate::fabrication::{
     Chase, EdgeContour, FabricatedPanel, Fabrication, Lumber, PanelOpening, PartFace, SkinEdge,
-    WallPlate,
 };
 use crate::geometry::{ShopPoint, ShopRect, ShopRing};
 use crate::layout::{Layout, RunPiece, WallEnd, WallLayout};
@@ -17,6 +17,7 @@ use crate::rules::{Face, Job, PanelStatus, PlantRules};
 use crate::stock::StockPlan;
 use crate::units::Length;
 use joints::{FixingRow, JointRow, fixing_row, joint_row};
+use plates::{PlateRow, plate_row};
 use serde::Serialize;
 use serde_json::{Value, json};
 use std::collections::BTreeSet;
@@ -84,25 +85,6 @@ enum RunRow<'a> {
         #[serde(skip_serializing_if = "Option::is_none")]
         drawn: Option<Pair>,
     },
-}
-
-#[derive(Serialize)]
-struct PlateRow<'a> {
-    mark: &'a str,
-    #[serde(rename = "use")]
-    usage: &'static str,
-    section: &'a str,
-    grade: &'a str,
-    from: f64,
-    to: f64,
-    bottom: f64,
-    bottom_to: f64,
-    #[serde(skip_serializing_if = "Vec::is_empty")]
-    cut_out: Vec<[f64; 2]>,
-    length: f64,
-    end_cuts: [CutRow; 2],
-    fitted: &'static str,
-    weight_lb: f64,
 }
 
 #[derive(Serialize)]
@@ -417,24 +399,6 @@ fn run_row<'a>(
                 .and_then(|opening| opening.drawn)
                 .map(|drawn| drawn.map(|x| inches(x - run.from))),
         },
-    }
-}
-
-fn plate_row(plate: &WallPlate) -> PlateRow<'_> {
-    PlateRow {
-        mark: &plate.mark,
-        usage: plate.plate.name(),
-        section: &plate.section,
-        grade: &plate.grade,
-        from: inches(plate.from),
-        to: inches(plate.to),
-        bottom: inches(plate.bottom),
-        bottom_to: inches(plate.bottom_to),
-        cut_out: plate.cut_out.iter().map(|it| it.map(inches)).collect(),
-        length: inches(plate.length),
-        end_cuts: cuts(plate.end_cuts),
-        fitted: plate.fitted().name(),
-        weight_lb: nine(plate.weight_lb),
     }
 }
 

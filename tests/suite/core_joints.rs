@@ -7,12 +7,14 @@ use panelwright::documents::PdfFiles;
 use panelwright::fabrication::FabricatedPanel;
 use panelwright::findings::Severity;
 use panelwright::geometry::{ShopPoint, ShopRect};
+use panelwright::layout::PanelKind;
 use panelwright::package::{InputFile, Made, MakeOptions, make};
 use panelwright::rules::{ChaseMade, HeaderMember, PlantRules};
 use panelwright::stock::{Leftover, Leftovers, StockPlan, plan_stock, stock_text};
 use panelwright::units::Length;
 use panelwright::verify::verify_package;
 use serde_json::Value;
+use std::collections::BTreeSet;
 
 /// The bunkhouse with no header over its windows: every panel carries over its own.
 fn own_headers(rules: &str) -> Made {
@@ -36,9 +38,13 @@ fn own_headers(rules: &str) -> Made {
     .unwrap()
 }
 
-/// Over each opening of a panel without header, up to its top.
+/// A header panel, and over each opening of a panel, up to its top, where no header lies in it.
 fn carried(panel: &FabricatedPanel) -> Vec<ShopRect> {
     let has_header = panel.lumber.iter().any(|it| it.usage == "header");
+    if panel.kind == PanelKind::Header && !has_header {
+        let (wide, high) = (panel.width, panel.height);
+        return vec![ShopRect::new(Length::ZERO, Length::ZERO, wide, high)];
+    }
     let over = panel.openings.iter().filter(|_| !has_header);
     over.map(|it| ShopRect::new(it.rough.x0, it.rough.y1, it.rough.x1, panel.height))
         .collect()
@@ -233,4 +239,28 @@ fn an_offcut_says_whether_a_joint_runs_through_its_core() {
         written.matches("whole_core = true").count(),
         plan.leftovers.iter().filter(|it| it.has_whole_core).count()
     );
+}
+
+#[test]
+fn whatever_slabs_are_on_hand_a_panel_is_told_just_where_its_lintel_is_jointed() {
+    let (mut told, mut whole) = (0, 0);
+    for inches in [12, 20, 24, 27, 30, 34, 40, 48, 60, 96] {
+        let mut house = bare_house();
+        for billet in &mut house.rules.stock.billets {
+            billet.width = Length::inches(inches);
+        }
+        let models = (&house.layout, &house.fabrication, &house.rules);
+        let made = plan_stock(models.0, models.1, models.2, &Leftovers::default());
+        let faults = made
+            .findings
+            .iter()
+            .filter(|it| it.code.name() == "STOCK-04");
+        let faults: BTreeSet<String> = faults.filter_map(|it| it.place.panel.clone()).collect();
+        let panels = &house.fabrication.panels;
+        let jointed: BTreeSet<String> = jointed(&made.output, panels).into_iter().collect();
+        assert_eq!(jointed, faults, "slabs {inches} in wide");
+        told += usize::from(!faults.is_empty());
+        whole += usize::from(faults.is_empty());
+    }
+    assert!(told > 0 && whole > 0, "{told} told, {whole} whole");
 }

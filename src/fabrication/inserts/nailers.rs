@@ -33,14 +33,6 @@ pub(super) fn left_out(brief: &PanelBrief<'_>, to: &mut Inserts) {
             continue;
         };
         let [x0, x1] = [it.from, it.to].map(|at| at - brief.along());
-        let skin = match it.face {
-            Face::Inner => brief.assembly.inner.thickness,
-            Face::Outer => outer,
-        };
-        if skin == Length::ZERO {
-            to.findings.push(refused("that face has no skin"));
-            return;
-        }
         let y0 = brief.y_of(it.height) - section.width.half();
         let board = ShopRect::new(x0, y0, x1, y0 + section.width);
         let panel = ShopRect::new(Length::ZERO, Length::ZERO, brief.width, brief.height);

@@ -87,3 +87,15 @@ fn a_unit_that_nothing_tells_is_a_fault_unless_it_is_stated() {
         })]
     );
 }
+
+#[test]
+fn a_header_that_is_wrong_is_shown_at_the_longest_dimension() {
+    let text = plan_in(DrawingUnit::Inch, "$INSUNITS, 70 4")
+        .entity("DIMENSION, 8 DIM, 70 0, 10 0, 20 -20, 13 0, 23 0, 14 144, 24 0, 50 0")
+        .entity("DIMENSION, 8 DIM, 70 0, 10 0, 20 -20, 13 0, 23 0, 14 36, 24 0, 50 0")
+        .text();
+    let read = read_drawing(text.as_bytes(), "plan.dxf", &DrawingOptions::default()).unwrap();
+    let mut findings = read.findings.iter();
+    let told = findings.find(|it| it.code.name() == "DRAW-03").unwrap();
+    assert_eq!(told.place.at, Some([72.0, 0.0]));
+}

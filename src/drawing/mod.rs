@@ -137,10 +137,28 @@ pub fn read_drawing(
         drawing.version = it.version;
     }
     drawing.census = census;
+    show_a_dimension(&drawing, &mut findings);
     Ok(Outcome {
         output: drawing,
         findings,
     })
+}
+
+/// What is settled by looking at one dimension is shown at the longest.
+fn show_a_dimension(drawing: &Drawing, findings: &mut [Finding]) {
+    let linear = drawing
+        .dimensions
+        .iter()
+        .filter(|it| it.direction.is_some());
+    let Some(longest) = linear.max_by(|p, q| p.measured.total_cmp(&q.measured)) else {
+        return;
+    };
+    let middle = (longest.from + longest.to) / 2.0;
+    for it in findings {
+        if [codes::HEADER_UNIT, codes::ON_SHEET].contains(&it.code) {
+            it.place.at = Some([middle.x, middle.y]);
+        }
+    }
 }
 
 /// Refuses what is no DXF or only half of one.

@@ -33,6 +33,12 @@ impl Motion {
         [x * self.cos - y * self.sin, x * self.sin + y * self.cos]
     }
 
+    /// The turn, degrees, counter-clockwise.
+    #[must_use]
+    pub fn degrees(&self) -> f64 {
+        self.sin.atan2(self.cos).to_degrees()
+    }
+
     /// A point, moved.
     #[must_use]
     pub fn point(&self, p: [f64; 2]) -> [f64; 2] {

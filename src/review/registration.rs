@@ -74,7 +74,7 @@ pub(super) fn register(old: &[IssuedWall], new: &[IssuedWall]) -> Option<Motion>
 
 /// How far a motion is from none: degrees and feet count alike.
 fn size(motion: &Motion) -> f64 {
-    let degrees = motion.sin.atan2(motion.cos).to_degrees().abs();
+    let degrees = motion.degrees().abs();
     (degrees + motion.shift[0].hypot(motion.shift[1]) / 12.0) * 1e3
 }
 

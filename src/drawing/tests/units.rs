@@ -50,7 +50,13 @@ fn the_unit_is_found_whatever_the_header_says() {
             if header == Some(unit) {
                 assert!(!is_asked, "{unit:?} is asked though the header agrees");
             }
-            let is_told = codes_of(&outcome.findings).contains(&"DRAW-03");
+            let mut told = outcome.findings.iter();
+            let told = told.find(|it| it.code.name() == "DRAW-03");
+            // Where a dimension is, it is what to look at.
+            let has_dimension = !outcome.output.dimensions.is_empty();
+            let is_shown = |it: &Finding| it.place.at.is_some() == has_dimension;
+            assert!(told.is_none_or(is_shown));
+            let is_told = told.is_some();
             assert_eq!(is_told, header.is_some_and(|header| header != scale.unit));
         }
     }
@@ -80,4 +86,16 @@ fn a_unit_that_nothing_tells_is_a_fault_unless_it_is_stated() {
             y: at.y,
         })]
     );
+}
+
+#[test]
+fn a_header_that_is_wrong_is_shown_at_the_longest_dimension() {
+    let text = plan_in(DrawingUnit::Inch, "$INSUNITS, 70 4")
+        .entity("DIMENSION, 8 DIM, 70 0, 10 0, 20 -20, 13 0, 23 0, 14 144, 24 0, 50 0")
+        .entity("DIMENSION, 8 DIM, 70 0, 10 0, 20 -20, 13 0, 23 0, 14 36, 24 0, 50 0")
+        .text();
+    let read = read_drawing(text.as_bytes(), "plan.dxf", &DrawingOptions::default()).unwrap();
+    let mut findings = read.findings.iter();
+    let told = findings.find(|it| it.code.name() == "DRAW-03").unwrap();
+    assert_eq!(told.place.at, Some([72.0, 0.0]));
 }

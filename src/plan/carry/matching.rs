@@ -1,6 +1,7 @@
 //! Which wall and which opening of this plan is which of the earlier one.
 
-use super::rigid::{Rigid, cross, dot, unit};
+use super::rigid::{cross, dot, moved, turned, unit};
+use crate::geometry::Motion;
 use crate::plan::{Opening, Storey, Wall};
 
 /// For each wall and each opening of the earlier storey the one of this storey, where it is sure.
@@ -29,20 +30,20 @@ const SHIFTED: f64 = 48.0;
 const CLEAR: f64 = 4.0;
 
 /// Matches walls, then the openings of matched walls.
-pub(super) fn match_storeys(old: &Storey, now: &Storey, rigid: &Rigid) -> Matches {
+pub(super) fn match_storeys(old: &Storey, now: &Storey, rigid: &Motion) -> Matches {
     let wall_costs: Vec<Vec<f64>> = old
         .walls
         .iter()
         .map(|a| now.walls.iter().map(|b| wall_cost(a, b, rigid)).collect())
         .collect();
     let walls = assign(&wall_costs, OTHER_WALL);
-    let turned = old
+    let is_turned = old
         .walls
         .iter()
         .zip(&walls)
         .map(|(a, b)| {
             let ways = unit(a).zip(b.and_then(|b| unit(&now.walls[b])));
-            ways.is_some_and(|((_, from), (_, to))| dot(rigid.turned(from), to) < 0.0)
+            ways.is_some_and(|((_, from), (_, to))| dot(turned(rigid, from), to) < 0.0)
         })
         .collect();
     let partner = |opening: &Opening| {
@@ -67,20 +68,23 @@ pub(super) fn match_storeys(old: &Storey, now: &Storey, rigid: &Rigid) -> Matche
     Matches {
         walls,
         openings,
-        turned,
+        turned: is_turned,
     }
 }
 
 /// How much a wall would have changed: across, at both ends, in thickness; infinite for what cannot be the same wall.
-fn wall_cost(a: &Wall, b: &Wall, rigid: &Rigid) -> f64 {
+fn wall_cost(a: &Wall, b: &Wall, rigid: &Motion) -> f64 {
     let (Some((length, from)), Some((other, to))) = (unit(a), unit(b)) else {
         return f64::INFINITY;
     };
     let thicker = (a.thickness - b.thickness).abs();
-    if cross(rigid.turned(from), to).abs() > 0.02 || thicker > 1.0 {
+    if cross(turned(rigid, from), to).abs() > 0.02 || thicker > 1.0 {
         return f64::INFINITY;
     }
-    let (p, q) = (rigid.apply(a.start) - b.start, rigid.apply(a.end) - b.start);
+    let (p, q) = (
+        moved(rigid, a.start) - b.start,
+        moved(rigid, a.end) - b.start,
+    );
     let aside = f64::midpoint(cross(to, p).abs(), cross(to, q).abs());
     let (s, e) = (dot(to, p), dot(to, q));
     let (low, high) = (s.min(e), s.max(e));
@@ -92,11 +96,11 @@ fn wall_cost(a: &Wall, b: &Wall, rigid: &Rigid) -> f64 {
 }
 
 /// How much an opening would have changed: along its wall and in width.
-fn opening_cost(a: &Opening, b: &Opening, wall: &Wall, rigid: &Rigid) -> f64 {
+fn opening_cost(a: &Opening, b: &Opening, wall: &Wall, rigid: &Motion) -> f64 {
     let Some((_, along)) = unit(wall) else {
         return f64::INFINITY;
     };
-    let was = dot(along, rigid.apply(a.centre) - wall.start);
+    let was = dot(along, moved(rigid, a.centre) - wall.start);
     let is = dot(along, b.centre - wall.start);
     let wider = (a.width - b.width).abs();
     let kind = if a.kind == b.kind { 0.0 } else { 3.0 };

@@ -1,8 +1,9 @@
 //! What a name given on an earlier plan means on this one, where that is another wall or opening than it was.
 
 use super::matching::Matches;
-use super::rigid::{Rigid, unit};
+use super::rigid::unit;
 use super::{Carried, EarlierPlan, best_storey};
+use crate::geometry::Motion;
 use crate::plan::obey::wall_at;
 use crate::plan::{CorrectionAnchor, Opening, Plan, Storey, Wall};
 use geo::Coord;
@@ -60,11 +61,7 @@ pub fn other_meanings(
 /// Earlier storeys on those of this plan. Where no turn and move is sure, as in a building that is the same from both ends, the
 /// storey of the same id stands where it stood: a revised drawing keeps its origin more often than not.
 fn lay<'a>(earlier: &'a EarlierPlan, plan: &'a Plan) -> Vec<Carried<'a>> {
-    let stay = Rigid {
-        sin: 0.0,
-        cos: 1.0,
-        shift: Coord { x: 0.0, y: 0.0 },
-    };
+    let stay = Motion::NONE;
     let mut taken = Vec::new();
     let mut laid = Vec::new();
     for old in &earlier.storeys {

@@ -23,15 +23,16 @@ pub use reading::{EarlierPlan, EarlierPlanError, read_earlier_plan, read_issued_
 use super::obey::{Located, clear_point, orphan, wall_at};
 use super::{CorrectionAnchor, CorrectionIntent, Plan, PlanCorrection, Storey, codes};
 use crate::findings::{Finding, Place};
+use crate::geometry::Motion;
 use geo::Coord;
 use matching::{Matches, match_storeys};
-use rigid::{Rigid, estimate};
+use rigid::estimate;
 
 /// An earlier storey on a storey of this plan.
 struct Carried<'a> {
     earlier: &'a Storey,
     now: &'a Storey,
-    rigid: Rigid,
+    rigid: Motion,
     matches: Matches,
 }
 
@@ -89,7 +90,7 @@ pub(super) fn carry<'a>(
                 "{n_carried} of {} corrections were carried from the earlier plan of {}, which lies here turned by {:.2} degrees; {} of its {} walls and {} of its {} openings were found again",
                 corrections.len(),
                 it.earlier.id,
-                it.rigid.degrees(),
+                turn(&it.rigid),
                 it.matches.walls.iter().flatten().count(),
                 it.matches.walls.len(),
                 it.matches.openings.iter().flatten().count(),
@@ -101,9 +102,15 @@ pub(super) fn carry<'a>(
     located
 }
 
+/// The turn of a motion in degrees, for messages: no minus zero.
+fn turn(motion: &Motion) -> f64 {
+    let degrees = motion.degrees();
+    if degrees.abs() < 0.005 { 0.0 } else { degrees }
+}
+
 /// The storey of this plan on which an earlier one lies best, of those not yet taken.
-fn best_storey(old: &Storey, plan: &Plan, taken: &[usize]) -> Result<(usize, Rigid), String> {
-    let mut best: Option<(f64, usize, Rigid)> = None;
+fn best_storey(old: &Storey, plan: &Plan, taken: &[usize]) -> Result<(usize, Motion), String> {
+    let mut best: Option<(f64, usize, Motion)> = None;
     let mut reason = "this plan has no storey left for it".to_owned();
     for (number, now) in plan.storeys.iter().enumerate() {
         if taken.contains(&number) {
@@ -156,7 +163,7 @@ fn place(
 
 impl<'a> Carried<'a> {
     /// An earlier storey laid on one of this plan, its walls and openings matched.
-    fn laid(earlier: &'a Storey, now: &'a Storey, rigid: Rigid) -> Self {
+    fn laid(earlier: &'a Storey, now: &'a Storey, rigid: Motion) -> Self {
         let matches = match_storeys(earlier, now, &rigid);
         Self {
             earlier,

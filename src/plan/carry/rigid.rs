@@ -1,33 +1,17 @@
 //! The turn and the move that lay an earlier plan on this one.
 
+use crate::geometry::Motion;
 use crate::plan::{Storey, Wall};
 use geo::Coord;
 
-/// Turn about the origin, then move.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Rigid {
-    pub(super) sin: f64,
-    pub(super) cos: f64,
-    pub(super) shift: Coord<f64>,
+/// A point of the earlier plan on this one.
+pub(super) fn moved(motion: &Motion, p: Coord<f64>) -> Coord<f64> {
+    motion.point([p.x, p.y]).into()
 }
 
-impl Rigid {
-    pub(super) fn apply(&self, p: Coord<f64>) -> Coord<f64> {
-        self.turned(p) + self.shift
-    }
-
-    pub(super) fn turned(&self, p: Coord<f64>) -> Coord<f64> {
-        Coord {
-            x: p.x * self.cos - p.y * self.sin,
-            y: p.x * self.sin + p.y * self.cos,
-        }
-    }
-
-    pub(super) fn degrees(&self) -> f64 {
-        let degrees = self.sin.atan2(self.cos).to_degrees();
-        // No minus zero in messages.
-        if degrees.abs() < 0.005 { 0.0 } else { degrees }
-    }
+/// A direction of the earlier plan on this one.
+pub(super) fn turned(motion: &Motion, p: Coord<f64>) -> Coord<f64> {
+    motion.turn([p.x, p.y]).into()
 }
 
 /// Walls that propose: the longest of the earlier plan and of this one.
@@ -71,7 +55,7 @@ fn longest(storey: &Storey, most: usize) -> Vec<&Wall> {
 }
 
 /// The turn and move that lay most of `old` on `now`, and the share laid.
-pub(super) fn estimate(old: &Storey, now: &Storey) -> Result<(f64, Rigid), String> {
+pub(super) fn estimate(old: &Storey, now: &Storey) -> Result<(f64, Motion), String> {
     let scene = Scene {
         old,
         now,
@@ -87,7 +71,7 @@ pub(super) fn estimate(old: &Storey, now: &Storey) -> Result<(f64, Rigid), Strin
         }
         if count > 0.0 { sum / count } else { sum }
     };
-    let mut scored: Vec<(f64, Rigid)> = Vec::new();
+    let mut scored: Vec<(f64, Motion)> = Vec::new();
     for a in longest(old, PROPOSERS.0) {
         for b in longest(now, PROPOSERS.1) {
             for rigid in proposals(a, b) {
@@ -98,7 +82,7 @@ pub(super) fn estimate(old: &Storey, now: &Storey) -> Result<(f64, Rigid), Strin
             }
         }
     }
-    let mut best: Option<(f64, Rigid)> = None;
+    let mut best: Option<(f64, Motion)> = None;
     for (score, rigid) in &scored {
         if best.as_ref().is_none_or(|(known, _)| score > known) {
             best = Some((*score, *rigid));
@@ -110,10 +94,10 @@ pub(super) fn estimate(old: &Storey, now: &Storey) -> Result<(f64, Rigid), Strin
                 .to_owned(),
         );
     };
-    let is_other = |other: &Rigid| {
+    let is_other = |other: &Motion| {
         let turn = (rigid.sin * other.cos - rigid.cos * other.sin).abs();
         let opposite = rigid.cos * other.cos + rigid.sin * other.sin < 0.0;
-        let d = rigid.apply(middle) - other.apply(middle);
+        let d = moved(&rigid, middle) - moved(other, middle);
         turn > SAME.0 || opposite || d.x.hypot(d.y) > SAME.1
     };
     let rival = scored
@@ -132,7 +116,7 @@ pub(super) fn estimate(old: &Storey, now: &Storey) -> Result<(f64, Rigid), Strin
 }
 
 /// The turns and moves that lay one wall on another: both ways round, by their starts, ends and middles.
-fn proposals(a: &Wall, b: &Wall) -> Vec<Rigid> {
+fn proposals(a: &Wall, b: &Wall) -> Vec<Motion> {
     let (Some((old_length, from)), Some((length, to))) = (unit(a), unit(b)) else {
         return Vec::new();
     };
@@ -148,18 +132,18 @@ fn proposals(a: &Wall, b: &Wall) -> Vec<Rigid> {
         } else {
             (b.end, b.start)
         };
-        let turn = Rigid {
+        let turn = Motion {
             sin,
             cos,
-            shift: Coord { x: 0.0, y: 0.0 },
+            ..Motion::NONE
         };
         let mut pairs = vec![(a.start, start)];
         if (old_length - length).abs() > 0.25 {
             pairs.push((a.end, end));
             pairs.push(((a.start + a.end) / 2.0, (start + end) / 2.0));
         }
-        list.extend(pairs.into_iter().map(|(p, q)| Rigid {
-            shift: q - turn.turned(p),
+        list.extend(pairs.into_iter().map(|(p, q)| Motion {
+            shift: (q - turned(&turn, p)).into(),
             ..turn
         }));
     }
@@ -194,7 +178,7 @@ impl Scene<'_> {
     }
 
     /// Inches of wall and of openings that are laid on others.
-    fn score(&self, rigid: &Rigid) -> f64 {
+    fn score(&self, rigid: &Motion) -> f64 {
         let walls: f64 = self
             .old_walls
             .iter()
@@ -205,7 +189,7 @@ impl Scene<'_> {
             .openings
             .iter()
             .filter(|it| {
-                let at = rigid.apply(it.centre);
+                let at = moved(rigid, it.centre);
                 self.now.openings.iter().any(|other| {
                     let d = other.centre - at;
                     d.x.hypot(d.y) <= ON_PLACE && (other.width - it.width).abs() <= ON_PLACE
@@ -217,9 +201,9 @@ impl Scene<'_> {
     }
 
     /// How much of a wall is laid on one other, and on which.
-    fn laid(&self, wall: &Wall, rigid: &Rigid) -> Option<(f64, &Wall)> {
+    fn laid(&self, wall: &Wall, rigid: &Motion) -> Option<(f64, &Wall)> {
         let (length, _) = unit(wall)?;
-        let (start, end) = (rigid.apply(wall.start), rigid.apply(wall.end));
+        let (start, end) = (moved(rigid, wall.start), moved(rigid, wall.end));
         let mut best: Option<(f64, &Wall)> = None;
         for other in &self.new_walls {
             if (other.thickness - wall.thickness).abs() > 0.8 {
@@ -244,7 +228,7 @@ impl Scene<'_> {
     }
 
     /// A better turn and move from all walls that are laid: the turn by their mean, the move by least squares across them.
-    fn refine(&self, rigid: &Rigid) -> Rigid {
+    fn refine(&self, rigid: &Motion) -> Motion {
         let (mut sin, mut cos) = (0.0, 0.0);
         let mut rows: Vec<Row> = Vec::new();
         for wall in &self.old_walls {
@@ -253,7 +237,7 @@ impl Scene<'_> {
                 continue;
             };
             let Some((_, to)) = unit(other) else { continue };
-            let way = dot(rigid.turned(from), to).signum();
+            let way = dot(turned(rigid, from), to).signum();
             sin += length * cross(from, to * way);
             cos += length * dot(from, to * way);
             let normal = Coord { x: -to.y, y: to.x };
@@ -268,10 +252,10 @@ impl Scene<'_> {
         if size <= 0.0 {
             return *rigid;
         }
-        let turn = Rigid {
+        let turn = Motion {
             sin: sin / size,
             cos: cos / size,
-            shift: Coord { x: 0.0, y: 0.0 },
+            ..Motion::NONE
         };
         // normal · (turned middle + shift − point) = 0, weighed by length.
         let (mut xx, mut xy, mut yy, mut bx, mut by) = (0.0, 0.0, 0.0, 0.0, 0.0);
@@ -282,7 +266,7 @@ impl Scene<'_> {
             weight,
         } in rows
         {
-            let gap = dot(normal, point - turn.turned(middle));
+            let gap = dot(normal, point - turned(&turn, middle));
             xx += weight * normal.x * normal.x;
             xy += weight * normal.x * normal.y;
             yy += weight * normal.y * normal.y;
@@ -293,11 +277,8 @@ impl Scene<'_> {
         if det <= 1e-6 * (xx + yy) * (xx + yy) {
             return *rigid;
         }
-        Rigid {
-            shift: Coord {
-                x: (bx * yy - by * xy) / det,
-                y: (by * xx - bx * xy) / det,
-            },
+        Motion {
+            shift: [(bx * yy - by * xy) / det, (by * xx - bx * xy) / det],
             ..turn
         }
     }

@@ -7,7 +7,7 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 use std::thread;
 
 /// Numbers that one thread takes at a time: enough to forget the cost of taking them.
-const STRETCH: usize = 256;
+const STRETCH: usize = 64;
 
 /// The answer for each thing, in the order of the things: the same on any number of cores.
 pub(crate) fn side_by_side<T: Sync, A: Send>(

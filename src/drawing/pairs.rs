@@ -105,7 +105,39 @@ fn to_whole(number: f64) -> i64 {
 }
 
 fn parse_real(bytes: &[u8]) -> Option<f64> {
-    std::str::from_utf8(bytes.trim_ascii()).ok()?.parse().ok()
+    let bytes = bytes.trim_ascii();
+    short_decimal(bytes).or_else(|| std::str::from_utf8(bytes).ok()?.parse().ok())
+}
+
+/// The powers of ten that a short decimal may be divided by: each is exact.
+const TENS: [f64; 17] = [
+    1e0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15, 1e16,
+];
+
+/// A decimal of few digits without an exponent, as most are: its digits and the power of ten are exact, so that one division
+/// rounds as the long way would.
+fn short_decimal(bytes: &[u8]) -> Option<f64> {
+    let (sign, digits) = match bytes {
+        [b'-', rest @ ..] => (-1.0, rest),
+        _ => (1.0, bytes),
+    };
+    let mut number = 0_u64;
+    let mut point = None;
+    for (at, byte) in digits.iter().enumerate().take(TENS.len() + 1) {
+        match byte {
+            b'0'..=b'9' => number = number * 10 + u64::from(byte - b'0'),
+            b'.' if point.is_none() => point = Some(at),
+            _ => return None,
+        }
+    }
+    let n_digits = digits.len() - usize::from(point.is_some());
+    if n_digits == 0 || n_digits >= TENS.len() || number >= 1 << f64::MANTISSA_DIGITS {
+        return None;
+    }
+    #[expect(clippy::cast_precision_loss, reason = "below 2^53, as was just asked")]
+    let number = number as f64;
+    let tens = TENS.get(point.map_or(0, |at| digits.len() - at - 1))?;
+    Some(sign * (number / tens))
 }
 
 /// A decimal whole number with an optional sign, of at most ten digits.
@@ -454,6 +486,41 @@ mod tests {
         assert_eq!(Value::Text(b"1,5").real(), None);
         assert_eq!(Value::Text(b" 70.0 ").whole(), Some(70));
         assert_eq!(Value::Real(f64::INFINITY).real(), None);
+    }
+
+    #[test]
+    fn short_decimals_are_what_the_standard_library_reads() {
+        for text in [
+            "0",
+            "-0",
+            "-0.0",
+            "7",
+            "12.5",
+            ".5",
+            "-5.",
+            "0.1",
+            "123456.789",
+            "2.675",
+            "1.005",
+            "0.000001",
+            "9007199254740991",
+            "900719925474099.1",
+            "-0.1234567890123456",
+            "1e3",
+            "+4",
+            "12345678901234567890",
+            "0.12345678901234567",
+            "",
+            ".",
+            "-",
+            "1.2.3",
+            "0000000000000001.5",
+        ] {
+            let expected: Option<f64> = text.parse().ok();
+            let read = parse_real(text.as_bytes());
+            assert_eq!(read.map(f64::to_bits), expected.map(f64::to_bits), "{text}");
+        }
+        assert_eq!(short_decimal(b"12.5"), Some(12.5));
     }
 
     #[test]

@@ -9,11 +9,10 @@
 //! long wall is kept as drawn. Refused: merging into one line, which eats jambs and door leaves (`docs/recovery.md`).
 
 use super::axis::{Axis, Few, Interval, distance, joined_in_order};
-use super::nearby::{Area, Nearby};
+use super::nearby::{Area, Nearby, rank};
 use super::segments::Segment;
 use crate::side_by_side::in_stretches;
 use geo::Coord;
-use std::cmp::Ordering;
 
 /// Lines along one straight line.
 #[derive(Clone, Debug)]
@@ -57,16 +56,14 @@ impl Rails {
     pub(super) fn new(segments: &[Segment], index: &Nearby, slack: f64) -> Self {
         let gathered = gather(segments, index, slack);
         let rails = gathered.iter().enumerate();
-        let mut placed: Vec<([f64; 4], usize)> = rails
+        let mut placed: Vec<([i64; 4], usize)> = rails
             .map(|(i, rail)| {
                 let start = rail.axis.point(rail.start(), 0.0);
-                ([start.x, start.y, rail.axis.along.y, rail.end()], i)
+                let place = [start.x, start.y, rail.axis.along.y, rail.end()];
+                (place.map(rank), i)
             })
             .collect();
-        placed.sort_by(|(p, _), (q, _)| {
-            let sides = p.iter().zip(q).map(|(p, q)| p.total_cmp(q));
-            sides.fold(Ordering::Equal, Ordering::then)
-        });
+        placed.sort_unstable();
         let mut gathered: Vec<Option<Rail>> = gathered.into_iter().map(Some).collect();
         let list: Vec<Rail> = placed
             .into_iter()

@@ -119,7 +119,8 @@ fn area(rect: &ShopRect) -> f64 {
 
 fn kept_area(sheet: &CutSheet) -> f64 {
     let kept = sheet.offcuts.iter().filter(|offcut| offcut.is_kept);
-    kept.map(|offcut| area(&offcut.rect)).sum()
+    // The sum of nothing is 0 on paper; that of floats is -0.
+    kept.fold(0.0, |sum, offcut| sum + area(&offcut.rect))
 }
 
 fn sheets(kind: &'static str, all: &[CutSheet], count: &SheetCount) -> Tally {

@@ -95,6 +95,7 @@ fn each_count_is_said_to_be_the_least_or_the_gap_is() {
     let mut by_count = 0;
     for it in &plan.tallies {
         let words = &it.sentence;
+        assert!(it.kept.is_sign_positive(), "{}: -0 kept", it.what);
         assert_eq!(it.is_proven, !words.contains(": gap "), "{words}");
         let bound = it.bound.unwrap();
         assert!(bound <= it.count, "{words}");

@@ -331,6 +331,12 @@ mod tests {
              (report = …), or take wall_axis = \"vertical\", as the prescriptive rules assume",
         );
         check_refused(
+            "[[lines]]\nname='L'\nwidth='8 ft'\nlength='24 ft'\ntrim=0\nstrength_axis='long'\nwall_axis='horizontal'\n\
+             report='R'\npanel_cents=1\nblank_sq_ft_cents=1\n",
+            "plant.toml:7: lines.wall_axis is 'horizontal', a word no longer used: write wall_axis = \"either\": each panel then \
+             lies the way that uses less blank, under the report named",
+        );
+        check_refused(
             "[joints\n",
             "plant.toml:1: unclosed table, expected `]`: correct it, or delete the line to take the default",
         );

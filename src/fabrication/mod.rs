@@ -262,10 +262,15 @@ fn layout_notes(brief: &PanelBrief<'_>) -> Vec<String> {
         ));
     }
     if let Some(line) = brief.rules.lines.get(brief.panel.line)
-        && line.wall_axis == WallAxis::Horizontal
-        && brief.panel.kind == PanelKind::Wall
+        && (brief.panel.is_axis_level
+            || line.wall_axis == WallAxis::Either && brief.panel.kind == PanelKind::Wall)
     {
-        notes.push(format!("strength axis horizontal, under {}", line.report));
+        let way = if brief.panel.is_axis_level {
+            "horizontal"
+        } else {
+            "vertical"
+        };
+        notes.push(format!("strength axis {way}, under {}", line.report));
     }
     notes
 }

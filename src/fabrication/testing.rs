@@ -156,6 +156,7 @@ impl Scene {
             left,
             right,
             line: 1,
+            is_axis_level: false,
             reasons: Vec::new(),
         });
         self

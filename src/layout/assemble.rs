@@ -4,7 +4,7 @@ use super::caps::Caps;
 use super::corners::RunEnd;
 use super::demands::pier_at_opening;
 use super::order::{Walk, loosen, tell_order, walks};
-use super::price::{lying_line, upright_line};
+use super::price::{lying_line, upright_way};
 use super::reasons::Reasons;
 use super::ring::{Chosen, Ring};
 use super::run::Run;
@@ -244,6 +244,7 @@ impl WallAssembly<'_> {
             solution: self.solution,
         };
         let longer = rect.width() + reasons.extra(i);
+        let way = upright_way(self.rules, longer, rect.height() + self.wall.skin_drop);
         Panel {
             mark: String::new(),
             erection: 0,
@@ -259,8 +260,8 @@ impl WallAssembly<'_> {
             is_pier,
             left,
             right,
-            line: upright_line(self.rules, longer, rect.height() + self.wall.skin_drop)
-                .unwrap_or_default(),
+            line: way.map_or(0, |it| it.0),
+            is_axis_level: way.is_some_and(|it| it.1.is_axis_level),
             reasons: reasons.of(i),
         }
     }
@@ -269,7 +270,8 @@ impl WallAssembly<'_> {
         let rect = rect.moved(-self.run.left.at, Length::ZERO);
         let (width, height) = (rect.width(), rect.height());
         let lying = lying_line(self.rules, width, height);
-        let line = lying.or_else(|| upright_line(self.rules, width, height));
+        let way = upright_way(self.rules, width, height).filter(|_| lying.is_none());
+        let line = lying.or(way.map(|it| it.0));
         Panel {
             mark: String::new(),
             erection: 0,
@@ -282,6 +284,7 @@ impl WallAssembly<'_> {
             left: PanelEdge::Jamb { opening },
             right: PanelEdge::Jamb { opening },
             line: line.unwrap_or_default(),
+            is_axis_level: way.is_some_and(|it| it.1.is_axis_level),
             reasons: super::reasons::of_infill(self.rules, self.wall, kind, opening),
         }
     }

@@ -158,6 +158,8 @@ pub struct Panel {
     pub right: PanelEdge,
     /// Index into `PlantRules::lines`: the smallest line that can make it.
     pub line: usize,
+    /// True for a wall panel that lies on its blank with the strength axis level: only under the line's report.
+    pub is_axis_level: bool,
     /// Why it is as it is: each joint and choice with its rule.
     pub reasons: Vec<Reason>,
 }

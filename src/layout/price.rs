@@ -6,7 +6,7 @@
 //!         └─┴─────────────────┴─┴────────────────────┴─► width       a few flat bands
 //! ```
 
-use crate::rules::{Assembly, CostRules, LaminatingLine, PlantRules, StrengthAxis};
+use crate::rules::{Assembly, CostRules, LaminatingLine, PlantRules, StrengthAxis, Way};
 use crate::units::{Length, square_feet};
 
 /// A panel's price and the line that makes it.
@@ -71,7 +71,7 @@ impl<'a> Pricer<'a> {
     /// makes it or it is too heavy. The least width is not looked at here.
     pub(crate) fn price(&self, width: Length, cut_out: f64) -> Option<Price> {
         let rules = self.rules;
-        let index = upright_line(rules, width, self.height)?;
+        let (index, way) = upright_way(rules, width, self.height)?;
         let line = rules.lines.get(index)?;
         let pounds = self.pounds(width, cut_out);
         if pounds > rules.lifts.greatest_weight {
@@ -81,9 +81,9 @@ impl<'a> Pricer<'a> {
         let mut cents = cost.panel.get(index).copied().unwrap_or_default();
         let rate = cost.sq_ft_cents(index, self.assembly);
         let kerf = rules.stock.kerf;
-        cents = cents.saturating_add(blank_cents(line, (width, self.height), kerf, rate));
+        cents = cents.saturating_add(blank_cents(line, way, (width, self.height), kerf, rate));
         // A whole module is the blank less the joint's gap, so that modules add up without eighths.
-        if width < upright_room(line).0 - rules.joints.gap {
+        if width < line.room(way).0 - rules.joints.gap {
             cents = cents.saturating_add(cost.rip);
         }
         if width < rules.joints.preferred_panel {
@@ -107,13 +107,17 @@ impl<'a> Pricer<'a> {
         let nm = Length::nanometres(1);
         // First widths at which something changes.
         let mut turns = vec![nm, rules.joints.preferred_panel, widest + nm];
-        for line in &rules.lines {
-            let room = upright_room(line).0;
+        let ways = rules
+            .lines
+            .iter()
+            .flat_map(|line| line.ways().map(move |way| (line, way)));
+        for (line, way) in ways {
+            let room = line.room(way).0;
             turns.extend([room - rules.joints.gap, room + nm]);
-            if !line.stands_along() && line.made_to_length {
+            if !way.stands && line.made_to_length {
                 let feet = 1..=widest.steps_of(Length::feet(1)) + 1;
                 turns.extend(feet.map(|n| Length::feet(n) - line.trim * 2 + nm));
-            } else if !line.stands_along() {
+            } else if !way.stands {
                 // One more than go into a blank at the least width: the least width itself is then in a band of its own price.
                 let (kerf, least) = (rules.stock.kerf, rules.joints.least_panel);
                 let most = (room + kerf).to_nanometres() / (least + kerf).to_nanometres().max(1);
@@ -179,22 +183,23 @@ impl<'a> Pricer<'a> {
     }
 }
 
-/// Greatest width and height of an upright panel from a line: the strength axis stands upright unless a report says otherwise.
-pub(crate) fn upright_room(line: &LaminatingLine) -> (Length, Length) {
-    let (across, along) = (line.width - line.trim * 2, line.length - line.trim * 2);
-    if line.stands_along() {
-        (across, along)
-    } else {
-        (along, across)
-    }
+/// The smallest line that makes an upright panel of this size, and the way it lies on the blank.
+pub(crate) fn upright_way(
+    rules: &PlantRules,
+    width: Length,
+    height: Length,
+) -> Option<(usize, Way)> {
+    let lines = rules.lines.iter().enumerate();
+    let mut ways = lines.filter_map(|(index, line)| {
+        let way = line.way((width, height), rules.stock.kerf)?;
+        Some((index, way))
+    });
+    ways.next()
 }
 
 /// The smallest line that makes an upright panel of this size.
 pub(crate) fn upright_line(rules: &PlantRules, width: Length, height: Length) -> Option<usize> {
-    rules.lines.iter().position(|line| {
-        let room = upright_room(line);
-        width <= room.0 && height <= room.1
-    })
+    upright_way(rules, width, height).map(|it| it.0)
 }
 
 /// The smallest line that makes a header panel, whose strength axis runs along its length.
@@ -209,46 +214,39 @@ pub(crate) fn lying_line(rules: &PlantRules, length: Length, height: Length) -> 
     })
 }
 
+fn rooms(rules: &PlantRules) -> impl Iterator<Item = (Length, Length)> {
+    rules
+        .lines
+        .iter()
+        .flat_map(|line| line.ways().map(|way| line.room(way)))
+}
+
 /// The greatest width of an upright panel of this height.
 pub(crate) fn widest(rules: &PlantRules, height: Length) -> Length {
-    let rooms = rules.lines.iter().map(upright_room);
-    let fits = rooms.filter(|room| height <= room.1);
+    let fits = rooms(rules).filter(|room| height <= room.1);
     fits.map(|room| room.0).max().unwrap_or_default()
 }
 
 /// The greatest height of an upright panel.
 pub(crate) fn highest(rules: &PlantRules) -> Length {
-    let rooms = rules.lines.iter().map(upright_room);
-    rooms.map(|room| room.1).max().unwrap_or_default()
+    rooms(rules).map(|room| room.1).max().unwrap_or_default()
 }
 
 /// Cost of what one panel uses up of a blank, its leftover included, at `rate` cents a square foot.
-///
-/// - A blank of fixed length is shared by as many panels of this size as are cut from it, a kerf between each two.
-/// - A blank made to length is as long as the panel and its trim; where the panel's width runs along it, every started foot counts,
-///   so that prices stay flat between widths.
 fn blank_cents(
     line: &LaminatingLine,
-    (width, height): (Length, Length),
+    way: Way,
+    size: (Length, Length),
     kerf: Length,
     rate: i64,
 ) -> i64 {
     let nm = |length: Length| i128::from(length.to_nanometres());
-    let trim = line.trim * 2;
-    let (along, foot) = (
-        if line.stands_along() { height } else { width },
-        Length::feet(1),
-    );
-    let (length, panels) = match (line.made_to_length, line.stands_along()) {
-        (true, true) => (along + trim, 1),
-        (true, false) => ((along + trim).ceil_to(foot), 1),
-        (false, _) => (
-            line.length,
-            (nm(line.length - trim + kerf) / nm(along + kerf).max(1)).max(1),
-        ),
-    };
-    let parts = nm(foot) * nm(foot) * panels;
-    rounded(i128::from(rate) * nm(line.width) * nm(length), parts)
+    let foot = nm(Length::feet(1));
+    let (length, panels) = line.used(way, size, kerf);
+    rounded(
+        i128::from(rate) * nm(line.width) * length,
+        foot * foot * panels,
+    )
 }
 
 /// `rate` cents for each foot of `length`, to the nearest cent.
@@ -264,6 +262,7 @@ fn rounded(value: i128, parts: i128) -> i64 {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::rules::WallAxis;
 
     fn pricer(rules: &PlantRules) -> Pricer<'_> {
         let assembly = rules.assemblies.iter().find(|a| a.name == "6-1/2");
@@ -350,7 +349,15 @@ mod tests {
             line.made_to_length = false;
         }
         across.cost.unequal = 70;
-        for rules in [PlantRules::default(), across, fixed] {
+        let mut either = PlantRules::default();
+        for line in &mut either.lines {
+            line.wall_axis = WallAxis::Either;
+        }
+        let mut either_fixed = fixed.clone();
+        for line in &mut either_fixed.lines {
+            line.wall_axis = WallAxis::Either;
+        }
+        for rules in [PlantRules::default(), across, fixed, either, either_fixed] {
             let least = rules.joints.least_panel;
             for cut_out in [0.0, 21.6, 40.0] {
                 let pricer = pricer(&rules).for_run(Length::feet(31));
@@ -366,15 +373,26 @@ mod tests {
     }
 
     #[test]
-    fn under_a_report_a_wall_panel_lies_along_the_blank_and_headers_keep_their_axis() {
+    fn under_a_report_a_wall_panel_lies_the_way_that_uses_less_blank_and_headers_keep_their_axis() {
         // Trade rule: laid along the blank a panel is up to 24 ft long and 8 ft high, its axis horizontal.
         let mut rules = PlantRules::default();
         for line in &mut rules.lines {
-            line.wall_axis = crate::rules::WallAxis::Horizontal;
+            line.wall_axis = WallAxis::Either;
         }
-        let (long, high) = (Length::feet(20), Length::feet(8));
-        assert_eq!(upright_line(&rules, long, high), Some(1));
-        assert_eq!(upright_line(&rules, Length::feet(4), Length::feet(9)), None);
+        let lies = |width: i64, height: i64| {
+            upright_way(&rules, Length::feet(width), Length::feet(height))
+                .map(|(line, way)| (line, way.is_axis_level))
+        };
+        // By hand. 20 ft x 8 ft goes along the 8 ft blank alone. 4 ft x 9 ft stands in the 4 ft blank and could not lie there.
+        // 5 ft x 8 ft takes 8 ft of the 8 ft blank standing and 5 ft lying; 8 ft x 8 ft takes 8 ft either way.
+        assert_eq!(lies(20, 8), Some((1, true)));
+        assert_eq!(lies(4, 9), Some((0, false)));
+        assert_eq!(lies(5, 8), Some((1, true)));
+        assert_eq!(lies(8, 8), Some((1, false)));
+        assert_eq!(lies(9, 9), None);
+        assert_eq!(highest(&rules), Length::feet(24));
+        assert_eq!(widest(&rules, Length::feet(8)), Length::feet(24));
+        assert_eq!(widest(&rules, Length::feet(9)), Length::feet(8));
         assert_eq!(
             lying_line(&rules, Length::feet(12), Length::feet(2)),
             Some(0)

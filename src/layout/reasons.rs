@@ -4,12 +4,12 @@
 
 use super::corners::Ends;
 use super::demands::pier_at_opening;
-use super::price::{upright_line, upright_room};
+use super::price::{upright_line, upright_way};
 use super::run::{Run, grid};
 use super::solution::{Piece, Side, Solution};
 use super::{PanelKind, Reason, WallEnd};
 use crate::building::{PanelWall, WallRole};
-use crate::rules::{PlantRules, WallAxis};
+use crate::rules::PlantRules;
 use crate::units::{Length, square_feet};
 
 /// Reasons for the panels of one run.
@@ -301,12 +301,12 @@ impl Reasons<'_> {
         let piece = &self.solution.panels[i];
         let longer = piece.to - piece.from + self.extra(i);
         let height = self.run.pricer.height;
-        let Some(line) =
-            upright_line(self.rules, longer, height).and_then(|i| self.rules.lines.get(i))
+        let Some((line, way)) = upright_way(self.rules, longer, height)
+            .and_then(|(i, way)| Some((self.rules.lines.get(i)?, way)))
         else {
             return reason("width", "lines", String::new());
         };
-        let room = upright_room(line).0;
+        let room = line.room(way).0;
         let feet = square_feet(longer, height);
         let words = if longer >= room - self.rules.joints.gap {
             format!("the whole width of the {} line, {feet:.1} sq ft", line.name)
@@ -316,7 +316,7 @@ impl Reasons<'_> {
                 line.name
             )
         };
-        let words = if line.wall_axis == WallAxis::Horizontal {
+        let words = if way.is_axis_level {
             format!("{words}; strength axis horizontal under {}", line.report)
         } else {
             words

@@ -106,11 +106,11 @@ fn lines(file: &PlantFile, rules: &PlantRules, checks: &mut Checks<'_>) {
     let places = file.lines.iter().flat_map(|list| &list.value);
     let offsets: Vec<usize> = places.map(|item| item.offset).collect();
     for (index, line) in rules.lines.iter().enumerate() {
-        if line.wall_axis == WallAxis::Horizontal && line.report.is_empty() {
+        if line.wall_axis == WallAxis::Either && line.report.is_empty() {
             checks.refuse(
                 offsets.get(index).copied().unwrap_or(offset),
                 format!(
-                    "line '{}' stands walls with the strength axis horizontal and names no evaluation report",
+                    "line '{}' lets the strength axis of walls lie level and names no evaluation report",
                     line.name
                 ),
                 "name it (report = …), or take wall_axis = \"vertical\", as the prescriptive rules assume",

@@ -3,7 +3,7 @@
 //! The ranges are what is possible at all, wide enough for any plant; what is sensible is the plant's business.
 
 use super::alignment::apply_alignment;
-use super::assembly::{Assembly, LaminatingLine, WallAxis};
+use super::assembly::{Assembly, LaminatingLine, WallAxis, WallAxisWord};
 use super::checks::Checks;
 use super::cost::{MOST_CENTS, apply_cost};
 use super::dispatch::apply_dispatch;
@@ -118,16 +118,25 @@ fn assembly(file: &AssemblyFile, checks: &mut Checks<'_>) -> Assembly {
 fn line(file: &LineFile, checks: &mut Checks<'_>) -> LaminatingLine {
     checks.one_number("lines.panel_cents", &file.panel_cents, &CENTS);
     checks.one_number("lines.blank_sq_ft_cents", &file.blank_sq_ft_cents, &CENTS);
+    let wall_axis = match file.wall_axis.as_ref().map(|at| (at.value, at.offset)) {
+        None | Some((WallAxisWord::Vertical, _)) => WallAxis::Vertical,
+        Some((WallAxisWord::Either, _)) => WallAxis::Either,
+        Some((WallAxisWord::Horizontal, offset)) => {
+            checks.refuse(
+                offset,
+                "lines.wall_axis is 'horizontal', a word no longer used",
+                "write wall_axis = \"either\": each panel then lies the way that uses less blank, under the report named",
+            );
+            WallAxis::Either
+        }
+    };
     LaminatingLine {
         name: checks.one_text("lines.name", &file.name),
         width: checks.one_length("lines.width", &file.width, &SIZE),
         length: checks.one_length("lines.length", &file.length, &SIZE),
         trim: checks.one_length("lines.trim", &file.trim, &SMALL),
         strength_axis: file.strength_axis.value,
-        wall_axis: file
-            .wall_axis
-            .as_ref()
-            .map_or_else(WallAxis::default, |at| at.value),
+        wall_axis,
         report: file
             .report
             .as_ref()

@@ -165,30 +165,118 @@ pub struct LaminatingLine {
     pub trim: Length,
     /// Strength axis of its boards.
     pub strength_axis: StrengthAxis,
-    /// Which way that axis stands in wall panels from this line. Default: vertical.
+    /// Which way that axis may stand in wall panels from this line. Default: vertical.
     pub wall_axis: WallAxis,
-    /// The evaluation report that covers wall panels whose axis is horizontal; empty for none.
+    /// The evaluation report that covers wall panels whose axis is level; empty for none.
     pub report: String,
     /// True when a blank is as long as what is cut from it, false when it always has the line's length.
     pub made_to_length: bool,
 }
 
-/// Which way the strength axis stands in a wall.
+/// Which way the strength axis may stand in a wall.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize, JsonSchema)]
 pub enum WallAxis {
     /// Up and down, as the prescriptive rules assume.
     #[default]
     #[serde(rename = "vertical")]
     Vertical,
-    /// Along the wall: only under a named evaluation report.
+    /// Up and down or along the wall, panel by panel: only under a named evaluation report.
+    #[serde(rename = "either")]
+    Either,
+}
+
+/// The words of `lines.wall_axis`.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, JsonSchema)]
+pub(super) enum WallAxisWord {
+    /// Up and down.
+    #[serde(rename = "vertical")]
+    Vertical,
+    /// Either way, under a named evaluation report.
+    #[serde(rename = "either")]
+    Either,
+    /// Refused: the word is "either".
     #[serde(rename = "horizontal")]
     Horizontal,
 }
 
+/// A way in which a wall panel lies on a blank of a line.
+///
+/// ```text
+///   stands: its height runs along the blank      lies: its width does
+///   ┌──────────────┬────┐                        ┌───────────────────────┐
+///   │  up ──►      │    │                        │  ▲ up                 │
+///   └──────────────┴────┘                        └───────────────────────┘
+/// ```
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Way {
+    /// True when its height runs along the blank's length.
+    pub stands: bool,
+    /// True when the strength axis of its boards is level in the wall.
+    pub is_axis_level: bool,
+}
+
 impl LaminatingLine {
-    /// True when the height of a wall panel runs along the blank's length.
+    /// The ways in which wall panels may lie on its blanks, that with the axis upright first.
+    pub fn ways(&self) -> impl Iterator<Item = Way> {
+        let upright = self.strength_axis == StrengthAxis::Long;
+        let may_be_level = self.wall_axis == WallAxis::Either;
+        let ways = [false, true].map(|is_axis_level| Way {
+            stands: upright != is_axis_level,
+            is_axis_level,
+        });
+        ways.into_iter()
+            .filter(move |way| may_be_level || !way.is_axis_level)
+    }
+
+    /// Greatest width and height of a wall panel that lies so.
     #[must_use]
-    pub fn stands_along(&self) -> bool {
-        (self.strength_axis == StrengthAxis::Long) == (self.wall_axis == WallAxis::Vertical)
+    pub fn room(&self, way: Way) -> (Length, Length) {
+        let (across, along) = (self.width - self.trim * 2, self.length - self.trim * 2);
+        if way.stands {
+            (across, along)
+        } else {
+            (along, across)
+        }
+    }
+
+    /// The way that a wall panel of this size lies: of those it has room in that which uses less blank, its axis upright where
+    /// they use the same; `None` where it has room in none.
+    ///
+    /// - `kerf`: between two panels cut from one blank.
+    #[must_use]
+    pub fn way(&self, (width, height): (Length, Length), kerf: Length) -> Option<Way> {
+        let fits = self.ways().filter(|way| {
+            let room = self.room(*way);
+            width <= room.0 && height <= room.1
+        });
+        let mut best: Option<(Way, (i128, i128))> = None;
+        for way in fits {
+            let used = self.used(way, (width, height), kerf);
+            // Lengths over counts, compared crosswise.
+            if best.is_none_or(|(_, known)| used.0 * known.1 < known.0 * used.1) {
+                best = Some((way, used));
+            }
+        }
+        best.map(|it| it.0)
+    }
+
+    /// What a wall panel uses of a blank: length in nanometres, and how many panels share it.
+    ///
+    /// - A blank of fixed length is shared by as many panels of this size as are cut from it, a kerf between each two.
+    /// - A blank made to length is as long as the panel and its trim; where the panel's width runs along it, every started foot
+    ///   counts, so that prices stay flat between widths.
+    #[must_use]
+    pub fn used(&self, way: Way, (width, height): (Length, Length), kerf: Length) -> (i128, i128) {
+        let nm = |length: Length| i128::from(length.to_nanometres());
+        let trim = self.trim * 2;
+        let along = if way.stands { height } else { width };
+        match (self.made_to_length, way.stands) {
+            (true, true) => (nm(along + trim), 1),
+            (true, false) => (nm((along + trim).ceil_to(Length::feet(1))), 1),
+            (false, _) => (
+                nm(self.length),
+                (nm(self.length - trim + kerf) / nm(along + kerf).max(1)).max(1),
+            ),
+        }
     }
 }

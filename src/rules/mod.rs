@@ -52,7 +52,7 @@ mod value;
 
 pub use crate::toml_text::Mistake;
 pub use alignment::{AlignmentRules, StackedOpenings, UnderJacks};
-pub use assembly::{Assembly, LaminatingLine, Skin, StrengthAxis, WallAxis};
+pub use assembly::{Assembly, LaminatingLine, Skin, StrengthAxis, WallAxis, Way};
 pub use cost::CostRules;
 pub use describe::rules_document;
 pub use dispatch::{DispatchRules, LabelRules, PressRules, ShippingRules, ThermalRules};

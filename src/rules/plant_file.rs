@@ -3,7 +3,7 @@
 //! What a key means, its unit and its source stand in `default_plant.toml`, once, and are put into the schema from there.
 
 use super::alignment::AlignmentFile;
-use super::assembly::{StrengthAxis, WallAxis};
+use super::assembly::{StrengthAxis, WallAxisWord};
 use super::cost::CostFile;
 use super::dispatch::{LabelsFile, PressFile, ShippingFile, ThermalFile};
 use super::piers::PiersFile;
@@ -139,9 +139,9 @@ pub(super) struct LineFile {
     pub(super) trim: At<LengthValue>,
     /// Which way the boards' strong direction runs on the blank.
     pub(super) strength_axis: At<StrengthAxis>,
-    /// Which way that axis stands in walls.
-    pub(super) wall_axis: Key<WallAxis>,
-    /// The evaluation report that covers walls whose axis is horizontal.
+    /// Which way that axis may stand in walls.
+    pub(super) wall_axis: Key<WallAxisWord>,
+    /// The evaluation report that covers walls whose axis is level.
     pub(super) report: Key<String>,
     /// True when blanks are made as long as what is cut from them; false when left out.
     pub(super) made_to_length: Key<bool>,

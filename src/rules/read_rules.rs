@@ -325,10 +325,16 @@ mod tests {
             "plant.toml:1: default_assembly is '6-1/4': there is no such assembly; did you mean '6-1/2'?",
         );
         check_refused(
-            "[[lines]]\nname='L'\nwidth='8 ft'\nlength='24 ft'\ntrim=0\nstrength_axis='long'\nwall_axis='horizontal'\n\
+            "[[lines]]\nname='L'\nwidth='8 ft'\nlength='24 ft'\ntrim=0\nstrength_axis='long'\nwall_axis='either'\n\
              panel_cents=1\nblank_sq_ft_cents=1\n",
-            "plant.toml:1: line 'L' stands walls with the strength axis horizontal and names no evaluation report: name it \
+            "plant.toml:1: line 'L' lets the strength axis of walls lie level and names no evaluation report: name it \
              (report = …), or take wall_axis = \"vertical\", as the prescriptive rules assume",
+        );
+        check_refused(
+            "[[lines]]\nname='L'\nwidth='8 ft'\nlength='24 ft'\ntrim=0\nstrength_axis='long'\nwall_axis='horizontal'\n\
+             report='R'\npanel_cents=1\nblank_sq_ft_cents=1\n",
+            "plant.toml:7: lines.wall_axis is 'horizontal', a word no longer used: write wall_axis = \"either\": each panel then \
+             lies the way that uses less blank, under the report named",
         );
         check_refused(
             "[joints\n",

@@ -69,9 +69,12 @@ pub(super) fn plan_blanks(
         if panel.is_held() {
             continue;
         }
-        let line = models.layout.panels.get(panel.panel).map(|it| it.line);
-        let laid = line.and_then(|at| Some((at, models.rules.lines.get(at)?)));
-        match laid.and_then(|(at, line)| Some((at, item(index, panel, line)?))) {
+        let laid = models.layout.panels.get(panel.panel);
+        let laid = laid.and_then(|it| {
+            let line = models.rules.lines.get(it.line)?;
+            Some((it.line, item(index, panel, line, it.is_axis_level)?))
+        });
+        match laid {
             Some((line, item)) => {
                 let group = group(models, panel, line, &item);
                 groups.entry(group).or_default().push(item);

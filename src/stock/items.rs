@@ -126,11 +126,16 @@ impl Lay {
 }
 
 /// A panel as it would be laid from the datum corner on a blank of its line.
-pub(super) fn item(index: usize, panel: &FabricatedPanel, line: &LaminatingLine) -> Option<Item> {
+pub(super) fn item(
+    index: usize,
+    panel: &FabricatedPanel,
+    line: &LaminatingLine,
+    is_axis_level: bool,
+) -> Option<Item> {
     let mirror = (panel.face_up == Face::Inner).then_some(panel.width);
     let extent = extent(panel, mirror)?;
     let on = OnBlank {
-        attitude: attitude(panel, line, &extent),
+        attitude: attitude(panel, line, is_axis_level, &extent),
         extent,
         at: ShopPoint::default(),
         mirror,
@@ -175,15 +180,20 @@ fn extent(panel: &FabricatedPanel, mirror: Option<Length>) -> Option<ShopRect> {
     ))
 }
 
-/// A wall panel's strength axis stands as its line has it; that of a header runs along its length, and that of a sill too where a
+/// A wall panel's strength axis stands as the layout has it; that of a header runs along its length, and that of a sill too where a
 /// line makes it so.
-fn attitude(panel: &FabricatedPanel, line: &LaminatingLine, extent: &ShopRect) -> Attitude {
+fn attitude(
+    panel: &FabricatedPanel,
+    line: &LaminatingLine,
+    is_axis_level: bool,
+    extent: &ShopRect,
+) -> Attitude {
     let lies = Attitude {
         stands: line.strength_axis == StrengthAxis::Short,
         is_turned: false,
     };
     let stands = Attitude {
-        stands: line.stands_along(),
+        stands: (line.strength_axis == StrengthAxis::Long) != is_axis_level,
         is_turned: false,
     };
     let (along, across) = lies.size(extent.width(), extent.height());

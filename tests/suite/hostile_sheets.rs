@@ -105,7 +105,7 @@ fn tiny_and_huge_panels_and_walls_full_of_openings_have_clear_sheets() {
     clear("shed", sheets(&made(shed, plain, "")));
 
     // Blanks along the wall under a report: panels of 24 ft, four windows and a door in one.
-    let jumbo = "[[lines]]\nname = \"jumbo\"\nwidth = \"8'\"\nlength = \"24'\"\ntrim = 0\nstrength_axis = \"long\"\nwall_axis = \"horizontal\"\nreport = \"none, a test\"\npanel_cents = 100\nblank_sq_ft_cents = 1\n";
+    let jumbo = "[[lines]]\nname = \"jumbo\"\nwidth = \"8'\"\nlength = \"24'\"\ntrim = 0\nstrength_axis = \"long\"\nwall_axis = \"either\"\nreport = \"none, a test\"\npanel_cents = 100\nblank_sq_ft_cents = 1\n";
     let openings: String = [30, 84, 138, 210]
         .map(|from| opening("south", "window", from, "3040"))
         .concat()

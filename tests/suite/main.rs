@@ -64,6 +64,8 @@ mod panel_sheets;
 mod parts;
 /// Traces and key plans: nothing on anything, marks, strings, holds, gaps, questions.
 mod plan_sheets;
+/// Rules of the plant, each beside its other choice.
+mod plant_rules;
 /// Each proof holds for a sound package and fails for a broken one.
 mod proofs;
 /// The proofs of the stock lists and of the workbook fail when a list is changed.

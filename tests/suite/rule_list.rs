@@ -115,7 +115,7 @@ fn blanks_and_strength_axis() {
         (&wide, "", ""),
     );
     // ANSI/APA PRS 610.1: the strength axis of wall facings stands vertical.
-    let line = "[[lines]]\nname = 'jumbo'\nwidth = \"8'\"\nlength = \"24'\"\ntrim = 0\nstrength_axis = 'long'\nwall_axis = 'horizontal'\n\
+    let line = "[[lines]]\nname = 'jumbo'\nwidth = \"8'\"\nlength = \"24'\"\ntrim = 0\nstrength_axis = 'long'\nwall_axis = 'either'\n\
         panel_cents = 1\nblank_sq_ft_cents = 1\n";
     let error = read_rules(line, "plant.toml").unwrap_err();
     assert!(

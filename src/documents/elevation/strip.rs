@@ -10,7 +10,7 @@ use crate::documents::paper::symbol::{balloon, hexagon};
 use crate::documents::paper::table::{Column, Table};
 use crate::documents::paper::{Canvas, Lettered, spot};
 use crate::documents::plan_view::{draw_table, grouped, legend_row};
-use crate::rules::{Assembly, HeaderMember};
+use crate::rules::{Assembly, HeaderMember, WallAxis};
 use crate::units::{Inches, Length};
 
 /// What a sheet of these walls is called, and from where they are seen.
@@ -254,6 +254,16 @@ fn notes(subjects: &[&Subject<'_>]) -> Vec<String> {
             piers.join(", ")
         ));
     }
+    let lines = rules
+        .lines
+        .iter()
+        .filter(|it| it.wall_axis == WallAxis::Either);
+    notes.extend(lines.map(|line| {
+        format!(
+            "Strength axis of panels of the {} line vertical or horizontal, as each panel's sheet says, under {}.",
+            line.name, line.report
+        )
+    }));
     let assemblies = subjects
         .iter()
         .filter_map(|it| rules.assemblies.get(it.wall.assembly));

@@ -25,8 +25,8 @@ use crate::plan::{
     EarlierPlanError, Plan, correct_sketches, plan_from_sketches, read_earlier_plan, recover_plan,
 };
 use crate::review::{
-    self, Issued, IssuedError, MarksError, PanelFate, ReviewLog, carried_marks, carry_marks,
-    heed_issue, judge, next_review, renamed_entries, unknown_panels,
+    self, Issued, IssuedError, MarksError, PanelFate, ReviewLog, carried_marks, carry_entries,
+    carry_marks, heed_issue, judge, next_review, renamed_entries, unknown_panels,
 };
 use crate::rules::{Job, PlantRules, RulesError, read_job, read_prices, read_rules};
 use crate::stock::{Leftovers, StockPlan, plan_stock, read_stock};
@@ -218,7 +218,9 @@ pub fn make(
         Some(file) => read_stock(&file.text(), &file.name)?,
         None => Leftovers::default(),
     };
-    let traced = read_and_recover(inputs, (options, &rules), &mut findings, done)?;
+    let mut traced = read_and_recover(inputs, (options, &rules), &mut findings, done)?;
+    let earlier = options.earlier.as_ref().map(Issued::read).transpose()?;
+    entries_on_this_plan(options, earlier.as_ref(), &mut traced, &mut findings)?;
     let building = raise_building(&traced.plan, &traced.job, &rules).into_output(&mut findings);
     done("building");
     let stated = options_of_job(&traced.job, (&traced.plan, &building), &rules);
@@ -226,10 +228,6 @@ pub fn make(
         alternatives: options.alternatives,
         ..stated.into_output(&mut findings)
     };
-    let earlier = options.earlier.as_ref().map(Issued::read).transpose()?;
-    if let Some(files) = &options.earlier {
-        findings.extend(renamed_entries(files, &traced.plan, &traced.job)?);
-    }
     let mut laid = lay_out(&building, &rules, &layout_options);
     if let Some(old) = &earlier {
         let free = laid.output;
@@ -423,6 +421,37 @@ fn hold_all(fabrication: &mut Fabrication, failures: &[Finding]) {
             reason: "a proof of the package failed".to_owned(),
         }));
     }
+}
+
+/// Carries what the job says of walls and openings by their ids from the plan it was written on: the one it names, or that of
+/// the issue before when the job is the same to the byte. Of a job that was edited since, what would mean another thing is
+/// a doubt.
+fn entries_on_this_plan(
+    options: &MakeOptions,
+    earlier: Option<&Issued>,
+    traced: &mut Traced,
+    findings: &mut Vec<Finding>,
+) -> Result<(), MakeError> {
+    let (plan, job) = (&traced.plan, &mut traced.job);
+    if let (Some(_), Some(file)) = (&job.corrected_plan, &options.earlier_plan) {
+        findings.extend(carry_entries((&file.text(), &file.name), plan, job)?);
+        return Ok(());
+    }
+    let (Some(issued), Some(files)) = (earlier, &options.earlier) else {
+        return Ok(());
+    };
+    let is_same = options.job.as_ref().is_some_and(|job| {
+        let digest = issued.inputs.get(&job.name);
+        digest.is_some_and(|it| *it == sha256_hex(&job.bytes))
+    });
+    match files.get("plan.json").filter(|_| is_same) {
+        Some(bytes) => {
+            let text = String::from_utf8_lossy(bytes);
+            findings.extend(carry_entries((&text, "plan.json"), plan, job)?);
+        }
+        None => findings.extend(renamed_entries(files, plan, job)?),
+    }
+    Ok(())
 }
 
 fn all_inputs<'a>(inputs: &'a [InputFile], options: &'a MakeOptions) -> Vec<&'a InputFile> {

@@ -34,3 +34,7 @@ pub const MARK_WITHOUT_PLACE: Code = Code::new("REV-14");
 pub const MARKS_CARRIED: Code = Code::new("REV-15");
 /// An entry of the job names another wall or opening than it did in the issue before.
 pub const ENTRY_OF_ANOTHER_THING: Code = Code::new("REV-16");
+/// Entries of the job were carried from the plan they were written on.
+pub const ENTRIES_CARRIED: Code = Code::new("REV-17");
+/// What an entry of the job is for is not found on this plan.
+pub const ENTRY_WITHOUT_PLACE: Code = Code::new("REV-18");

@@ -7,7 +7,8 @@ use super::IssuedError;
 use super::codes;
 use crate::findings::{Finding, Place};
 use crate::plan::{
-    CorrectionAnchor, OtherMeaning, Plan, Whereabouts, other_meanings, read_issued_plan,
+    CorrectionAnchor, EarlierPlanError, OtherMeaning, Plan, Whereabouts, Whither, anchors_now,
+    other_meanings, read_issued_plan,
 };
 use crate::rules::{Job, OpeningMatch};
 use crate::units::{FeetInches, Length};
@@ -38,6 +39,100 @@ pub fn renamed_entries(
     Ok(both
         .filter_map(|(entry, meaning)| Some(doubt(entry, &meaning?, &job.file)))
         .collect())
+}
+
+/// Gives every entry of the job that names a wall or an opening its name on this plan, where it was written on an earlier
+/// one; what is not found again is left out and told.
+///
+/// - `text`, `file`: the `plan.json` that the entries were written on.
+///
+/// # Errors
+/// [`EarlierPlanError`] when the text is no such file.
+pub fn carry_entries(
+    (text, file): (&str, &str),
+    plan: &Plan,
+    job: &mut Job,
+) -> Result<Vec<Finding>, EarlierPlanError> {
+    let earlier = read_issued_plan(text, file)?;
+    let entries = entries(job);
+    let anchors: Vec<CorrectionAnchor> = entries.iter().map(|it| it.anchor.clone()).collect();
+    let whither = anchors_now(&earlier, plan, &anchors);
+    let mut findings = Vec::new();
+    let mut moved = Vec::new();
+    for (entry, now) in entries.iter().zip(&whither) {
+        match now {
+            Whither::AsItWas => {}
+            Whither::Now(anchor) => {
+                if let (CorrectionAnchor::Id(was), CorrectionAnchor::Id(is)) =
+                    (&entry.anchor, anchor)
+                {
+                    moved.push(format!("{} {was} is {is}", entry.table));
+                }
+            }
+            Whither::Lost(was) => findings.push(lost(entry, was, &job.file)),
+        }
+    }
+    if !moved.is_empty() {
+        findings.push(Finding::note(
+            codes::ENTRIES_CARRIED,
+            Place::file(&job.file),
+            format!(
+                "the job was written on an earlier plan, and its entries were carried to this one: {}",
+                moved.join(", ")
+            ),
+            "look at each once on trace.svg; write the new names when you next edit the job",
+        ));
+    }
+    rename(job, whither);
+    Ok(findings)
+}
+
+/// Takes over what [`anchors_now`] says, in the order of [`entries`].
+fn rename(job: &mut Job, whither: Vec<Whither>) {
+    let mut whither = whither.into_iter();
+    let mut next = |anchor: &mut CorrectionAnchor| match whither.next() {
+        Some(Whither::Now(now)) => {
+            *anchor = now;
+            true
+        }
+        Some(Whither::Lost(_)) => false,
+        Some(Whither::AsItWas) | None => true,
+    };
+    job.walls.retain_mut(|it| next_id(&mut it.wall, &mut next));
+    job.openings.retain_mut(|it| match &mut it.which {
+        OpeningMatch::Id(id) => next_id(id, &mut next),
+        OpeningMatch::Tag(_) | OpeningMatch::Kind(_) => true,
+    });
+    job.layouts.retain_mut(|it| next(&mut it.anchor));
+    let bearing = &mut job.loads.bearing;
+    bearing.retain_mut(|it| next_id(&mut it.wall, &mut next));
+}
+
+fn next_id(id: &mut String, next: &mut impl FnMut(&mut CorrectionAnchor) -> bool) -> bool {
+    let mut anchor = CorrectionAnchor::Id(std::mem::take(id));
+    let is_kept = next(&mut anchor);
+    if let CorrectionAnchor::Id(now) = anchor {
+        *id = now;
+    }
+    is_kept
+}
+
+fn lost(entry: &Entry, was: &Whereabouts, file: &str) -> Finding {
+    let name = match &entry.anchor {
+        CorrectionAnchor::Id(id) => id.as_str(),
+        CorrectionAnchor::Point { .. } | CorrectionAnchor::Dimension(_) => "at its point",
+    };
+    let at = was.middle;
+    Finding::doubt(
+        codes::ENTRY_WITHOUT_PLACE,
+        Place::line(file, entry.line).with_at(at[0], at[1]),
+        format!(
+            "{} {name} was written for {}, which is not found on this plan: the entry is left out",
+            entry.table,
+            words(was)
+        ),
+        "look at the place on trace.svg and name what the entry is for on this plan, or take it out",
+    )
 }
 
 /// An entry of the job that names a wall or an opening.

@@ -36,7 +36,7 @@ pub use marks::{
     LOG_SCHEMA, Mark, MarkKind, MarkStatus, MarksError, Review, ReviewLog, carried_marks,
     next_review, read_marks,
 };
-pub use meanings::renamed_entries;
+pub use meanings::{carry_entries, renamed_entries};
 pub use overlay::overlay_sheets;
 pub use parts::{PartFate, part_fates, parts_csv};
 pub use registration::Motion;

@@ -209,6 +209,50 @@ fn an_entry_that_would_mean_another_opening_is_told_with_both_places() {
 }
 
 #[test]
+fn entries_of_a_job_that_stayed_go_where_their_openings_went() {
+    // The window of the new drawing comes before the door: what was O1 is O2.
+    let job = "\n[[opening]]\nid = \"O1\"\nheight = \"74\"\n[[wall.only]]\nid = \"X1\"\nname = \"Front\"\n";
+    let first = shelter(&[], job, None);
+    let door = |made: &Made, id: &str| {
+        let openings = made.building.walls.iter().flat_map(|it| &it.openings);
+        let found = openings.clone().find(|it| it.id == id).unwrap();
+        (found.kind, found.unit)
+    };
+    let was = door(&first, "O1");
+    let second = shelter(&[NEW_WINDOW], job, Some(&first.documents.files));
+    assert!(!codes(&second).contains(&"REV-16"), "nothing is in doubt");
+    assert_eq!(door(&second, "O2"), was, "the entry is the door's still");
+    assert_ne!(door(&second, "O1"), was, "and not the new window's");
+    let told = second.findings.iter().find(|it| it.code.name() == "REV-17");
+    let told = &told.expect("what was carried is told").message;
+    assert!(told.contains("[[opening]] O1 is O2"), "{told}");
+}
+
+#[test]
+fn an_entry_whose_opening_is_gone_is_left_out_and_told() {
+    let job = "\n[[opening]]\nid = \"O2\"\nheader = \"none\"\n";
+    let first = shelter(&[NEW_WINDOW], job, None);
+    let mut job_of_second = job.to_owned();
+    let second = shelter(&[], &job_of_second, Some(&first.documents.files));
+    let told = |made: &Made, code: &str| -> Vec<String> {
+        let found = made.findings.iter().filter(|it| it.code.name() == code);
+        found.map(|it| it.message.clone()).collect()
+    };
+    // The door is O1 again, and its entry with it.
+    assert!(told(&second, "REV-17")[0].contains("O2 is O1"));
+    job_of_second = job.replace("O2", "O1");
+    let first = shelter(&[NEW_WINDOW], &job_of_second, None);
+    let second = shelter(&[], &job_of_second, Some(&first.documents.files));
+    let lost = told(&second, "REV-18");
+    assert_eq!(lost.len(), 1, "the window is gone: {lost:?}");
+    assert!(
+        lost[0].contains("O1") && lost[0].contains("left out"),
+        "{}",
+        lost[0]
+    );
+}
+
+#[test]
 fn a_retired_mark_is_never_used_again() {
     let first = shelter(&LONGER, "", None);
     let n_first = first.fabrication.panels.len();

@@ -21,9 +21,9 @@ const TALL: f64 = 40.0;
 /// Largest scale on ANSI B, as so many times smaller than life.
 const LARGEST: f64 = 16.0;
 /// Room round a drawing for ordinates and lists, mm.
-const LEFT: f64 = 22.0;
+const LEFT: f64 = 26.0;
 const RIGHT: f64 = 8.0;
-const BELOW: f64 = 22.0;
+const BELOW: f64 = 27.0;
 const ABOVE: f64 = 4.0;
 /// Least width of lists at the right of a drawing, mm of ANSI B.
 const BESIDE: f64 = 84.0;

@@ -22,7 +22,11 @@ pub(super) fn filled(input: &CuttingInput<'_>, set: impl Fn(&mut Flow, f64)) -> 
         flow.into_pages()
     };
     let most = u32::try_from(narrow.len()).unwrap_or(1);
-    let least = laid(narrow, 1.0);
+    let fewest = (1..=most)
+        .map(|count| laid(Flow::columns(field, count, BETWEEN), 1.0))
+        .chain([laid(narrow, 1.0)])
+        .min_by_key(Vec::len);
+    let least = fewest.unwrap_or_default();
     let tries = LARGER
         .iter()
         .flat_map(|larger| (1..=most).map(move |count| (count, *larger)));

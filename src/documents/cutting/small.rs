@@ -26,7 +26,7 @@ const PICTURE: f64 = 0.65;
 /// Greatest height of a picture, mm.
 const TALL: f64 = 62.0;
 /// Between two bands, mm.
-const BETWEEN: f64 = 6.0;
+const BETWEEN: f64 = 4.0;
 
 /// Blanks that come apart alike, in a band.
 pub(super) struct Band<'a> {

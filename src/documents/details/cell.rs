@@ -1,6 +1,7 @@
 //! Draws one detail in a cell of a sheet: the cut in the middle, dimensions above and at the left, words at the right, its title
 //! and where it is found at the foot.
 
+use super::cut::CutModels;
 use super::detail::{CutWay, Detail, printed_pieces};
 use super::draw::{break_line, draw_cut};
 use crate::documents::paper::dimension::{DimensionString, Side, dimension_string};
@@ -20,34 +21,100 @@ const ABOVE: f64 = 32.0;
 const BELOW: f64 = 9.0;
 /// Room at the left for two strings, mm.
 const LEFT: f64 = 34.0;
-/// Share of the width for words at the right.
+/// Room where no string stands, mm.
+const BARE: f64 = 8.0;
+/// Greatest share of the width for words at the right.
 const WORDS: f64 = 0.34;
-/// Details are not drawn larger than half of life.
-const LARGEST: f64 = 2.0;
+/// From the cut to its words, mm.
+const TO_WORDS: f64 = 16.0;
+/// Details are not drawn larger than life.
+const LARGEST: f64 = 1.0;
 /// Radius of a bead of sealant on paper, mm.
 const BEAD: f64 = 1.0;
+
+/// Where the cut stands in a cell, and what is shown of it at which scale.
+pub(super) struct Fit {
+    pub(super) scale: Scale,
+    /// What is shown, inches.
+    pub(super) window: Area,
+    /// Room for the cut, mm.
+    room: Area,
+    /// Room for the words beside it, mm.
+    words: f64,
+}
+
+/// The largest scale at which the least of a detail finds room, and as much more of it as there is room for.
+pub(super) fn fit(detail: &Detail, scales: &[Scale], lettering: &Lettering, cell: &Area) -> Fit {
+    let note = Lettered::cap(lettering.note);
+    let widest = detail.call_outs.iter().map(|it| note.width(&it.1) + 4.0);
+    let words = widest.fold(0.0, f64::max).min(cell.width() * WORDS);
+    let strings = |ends: &[f64], most: f64| match ends.len() {
+        0 | 1 => BARE,
+        2 => most * 0.5,
+        _ => most,
+    };
+    let room = Area::new(
+        cell.x0 + strings(&detail.up, LEFT),
+        cell.y0 + strings(&detail.across, ABOVE),
+        cell.x1 - words - TO_WORDS,
+        cell.y1 - TITLE - BELOW,
+    );
+    let window = detail.window;
+    let least = detail.least.unwrap_or(window);
+    let size = [least.width(), least.height()];
+    let scale = fitting_scale(scales, LARGEST, size, [room.width(), room.height()]);
+    let k = scale.per_inch();
+    let [x0, x1] = stretch(
+        [least.x0, least.x1],
+        [window.x0, window.x1],
+        room.width() / k,
+    );
+    let [y0, y1] = stretch(
+        [least.y0, least.y1],
+        [window.y0, window.y1],
+        room.height() / k,
+    );
+    Fit {
+        scale,
+        window: Area::new(x0, y0, x1, y1),
+        room,
+        words,
+    }
+}
+
+/// A span that grows to a length, on both sides alike, and not beyond another.
+fn stretch(least: [f64; 2], most: [f64; 2], length: f64) -> [f64; 2] {
+    let spare = (length - (least[1] - least[0])).max(0.0);
+    let [before, after] = [least[0] - most[0], most[1] - least[1]];
+    let all = (before + after).max(1e-9);
+    let share = (spare / all).min(1.0);
+    [least[0] - before * share, least[1] + after * share]
+}
 
 /// Draws a detail.
 ///
 /// - `name`: number or letter in its balloon.
 pub(crate) fn draw_detail(
     canvas: &mut Canvas,
+    models: &CutModels<'_>,
     lettering: &Lettering,
     scales: &[Scale],
     detail: &Detail,
     name: &str,
     cell: &Area,
 ) {
-    let words_width = cell.width() * WORDS;
-    let room = Area::new(
-        cell.x0 + LEFT,
-        cell.y0 + ABOVE,
-        cell.x1 - words_width - 12.0,
-        cell.y1 - TITLE - BELOW,
-    );
-    let window = detail.window;
+    let Fit {
+        scale,
+        window,
+        room,
+        words: words_width,
+    } = fit(detail, scales, lettering, cell);
+    let shown = Detail {
+        window,
+        ..detail.clone()
+    };
+    let detail = &shown;
     let size = [window.width(), window.height()];
-    let scale = fitting_scale(scales, LARGEST, size, [room.width(), room.height()]);
     let k = scale.per_inch();
     let left = room.x0 + (room.width() - size[0] * k).max(0.0) / 2.0;
     let foot = room.y1 - (room.height() - size[1] * k).max(0.0) / 2.0;
@@ -56,12 +123,20 @@ pub(crate) fn draw_detail(
         scale: k,
     };
     let paper = Area::new(left, foot - size[1] * k, left + size[0] * k, foot);
-    draw_cut(
-        canvas,
-        &detail.parts,
-        &|p: Spot| view.spot(p.x, p.y),
-        &paper,
-    );
+    for part in &detail.parts {
+        let mut inner = Canvas::new();
+        let one = std::slice::from_ref(part);
+        draw_cut(&mut inner, one, &|p: Spot| view.spot(p.x, p.y), &paper);
+        if let Some(id) = models.part_id(part) {
+            let words = part.stuff.word();
+            let data = [("part", id.as_str())];
+            canvas.group_with("", &format!("{words} {id}"), &data, |canvas| {
+                canvas.append(inner);
+            });
+        } else {
+            canvas.append(inner);
+        }
+    }
     draw_breaks(canvas, detail, &view, &paper);
     if let Some(deck) = detail.deck {
         let y = view.y(deck);
@@ -76,7 +151,21 @@ pub(crate) fn draw_detail(
         canvas.shape(Form::Circle(at, BEAD), None, Fill::Black);
     }
     strings(canvas, lettering, detail, &view);
-    call_outs(canvas, lettering, detail, &view, &paper, cell);
+    let words = Area::new(
+        (paper.x1 + TO_WORDS).min(cell.x1 - words_width),
+        cell.y0,
+        cell.x1,
+        cell.y1,
+    );
+    call_outs(
+        canvas,
+        lettering,
+        detail,
+        &view,
+        &paper,
+        &words,
+        words_width,
+    );
     outside(canvas, lettering, detail, &paper);
 
     let centre = spot(cell.x0 + 12.0, cell.y1 - 17.0);
@@ -242,6 +331,14 @@ fn outside(canvas: &mut Canvas, lettering: &Lettering, detail: &Detail, paper: &
     }
 }
 
+/// The nearest place that is shown.
+const fn clamped(at: Spot, window: &Area) -> Spot {
+    spot(
+        at.x.clamp(window.x0, window.x1),
+        at.y.clamp(window.y0, window.y1),
+    )
+}
+
 /// Words at the right in the order of what they point at, each with a leader.
 fn call_outs(
     canvas: &mut Canvas,
@@ -250,14 +347,16 @@ fn call_outs(
     view: &View,
     paper: &Area,
     cell: &Area,
+    width: f64,
 ) {
     let note = Lettered::cap(lettering.note);
-    let width = cell.width() * WORDS;
-    let label = cell.x1 - width;
+    let label = cell.x0;
     let mut targets: Vec<(Spot, Vec<String>)> = detail
         .call_outs
         .iter()
         .map(|(at, words)| {
+            // What is shown may be less than where the parts were named.
+            let at = clamped(*at, &detail.window);
             let lines = wrap(words, width - 3.0, note.cap, Weight::Regular);
             (view.spot(at.x, at.y), lines)
         })

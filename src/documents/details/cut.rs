@@ -72,7 +72,28 @@ pub(crate) struct CutModels<'a> {
     pub(crate) rules: &'a PlantRules,
 }
 
+impl Stuff {
+    /// What it is, for those who point at it.
+    pub(crate) const fn word(self) -> &'static str {
+        match self {
+            Self::Foam | Self::OtherFoam => "Foam of",
+            Self::Skin => "Skin of",
+            Self::LumberSide | Self::LumberEnd => "Lumber",
+        }
+    }
+}
+
 impl CutModels<'_> {
+    /// The mark of a part: of a piece of lumber or a plate its own, of skin and foam their panel's.
+    pub(crate) fn part_id(&self, part: &CutPart) -> Option<String> {
+        let panel = part.panel.and_then(|it| self.fabrication.panels.get(it));
+        Some(match part.part {
+            Part::Plate(index) => self.fabrication.plates.get(index)?.mark.clone(),
+            Part::Lumber(index) => panel?.lumber.get(index)?.mark.clone(),
+            Part::Skin | Part::Foam => panel?.mark.clone(),
+        })
+    }
+
     /// A level cut through a wall at a height above its deck: x along the wall's outside face from its left corner, y inwards.
     pub(crate) fn level(&self, wall: usize, height: Length) -> Vec<CutPart> {
         let mut parts = Vec::new();

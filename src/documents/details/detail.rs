@@ -43,6 +43,8 @@ pub(crate) struct Detail {
     pub(crate) parts: Vec<CutPart>,
     /// What is shown of it.
     pub(crate) window: Area,
+    /// What must be shown of it; as much more of the window is as the scale leaves room for. Empty: the whole window.
+    pub(crate) least: Option<Area>,
     /// Positions of a string of dimensions above it.
     pub(crate) across: Vec<f64>,
     /// Positions of a string at its left.

@@ -4,7 +4,7 @@ use super::cut::{CutPart, Part, Stuff};
 use super::detail::{CutWay, Detail, DetailKind};
 use super::walls::WallScene;
 use crate::building::RoughOpening;
-use crate::documents::paper::Area;
+use crate::documents::paper::{Area, spot};
 use crate::layout::PanelKind;
 use crate::plan::OpeningKind;
 use crate::units::Length;
@@ -109,10 +109,27 @@ fn level(scene: &WallScene<'_>, opening: &RoughOpening, line: Line) -> Option<De
     let place = opening.id.clone();
     let mut detail = Detail::of(DetailKind::Opening, CutWay::Upright, &title, place);
     detail.remark = remark;
+    detail.least = Some(match line {
+        Line::Head => Area {
+            y1: window.y1 - 2.0,
+            ..window
+        },
+        Line::Sill => Area {
+            y0: at - t * 0.7,
+            ..window
+        },
+    });
     detail.window = window;
     detail.up = lumber_heights(&parts, &window);
     detail.across = scene.layers();
     detail.parts = parts;
+    // Into the clear opening, beyond the lumber.
+    let clear = match line {
+        Line::Head => at - 0.7,
+        Line::Sill => at + 0.7,
+    };
+    let words = "ROUGH OPENING".to_owned();
+    detail.call_outs.push((spot(t * 0.75, clear), words));
     Some(detail.named(scene))
 }
 
@@ -161,8 +178,15 @@ fn jamb(scene: &WallScene<'_>, opening: &RoughOpening) -> Option<Detail> {
     across.retain(|x| detail.window.x0 < *x);
     across.sort_by(f64::total_cmp);
     across.dedup_by(|a, b| (*a - *b).abs() < 1.0 / 64.0);
+    let lumber = across.first().copied().unwrap_or(at) - 1.0;
+    detail.least = Some(Area {
+        x0: lumber.min(at - t).max(detail.window.x0),
+        ..detail.window
+    });
     detail.across = across;
     detail.up = scene.layers();
+    let words = "ROUGH OPENING".to_owned();
+    detail.call_outs.push((spot(at + 1.0, t * 0.25), words));
     detail.parts = parts;
     let is_cut = detail
         .parts

@@ -1,12 +1,12 @@
 //! The detail sheets, `Z-501` and on: every kind of detail of the building once, large, with where it is found.
 
-use super::cell::draw_detail;
+use super::cell::{draw_detail, fit};
 use super::cut::CutModels;
 use super::detail::Detail;
 use super::walls::{merge, wall_details};
 use crate::documents::TitleFacts;
 use crate::documents::paper::frame::Paper;
-use crate::documents::paper::scale::scales;
+use crate::documents::paper::scale::{Scale, scales};
 use crate::documents::paper::strip::{HoldBox, Revision, Strip, TitleBlock};
 use crate::documents::paper::style::{Ink, Pen};
 use crate::documents::paper::{Area, Canvas, Sheet, spot};
@@ -41,22 +41,26 @@ pub(crate) fn detail_sheets(models: &CutModels<'_>, facts: &TitleFacts) -> Vec<S
     } else {
         SMALL_CELL
     };
-    let most = cells(&paper.field(), least, usize::MAX).len().max(1);
+    let field = paper.field();
+    let most = whole(field.width() / least[0]) * whole(field.height() / least[1]);
     let count = details.len().div_ceil(most);
-    details
-        .chunks(most)
-        .enumerate()
-        .map(|(page, shown)| {
-            let first = page * most + 1;
-            let cells = cells(&paper.field(), least, shown.len());
-            let place = Page {
-                number: format!("Z-{}", 501 + page),
-                of: format!("{} of {count}", page + 1),
-                first,
-            };
-            sheet(models, facts, &paper, &place, shown, &cells)
-        })
-        .collect()
+    let mut rest = details.as_slice();
+    let mut sheets = Vec::new();
+    let mut first = 1;
+    for page in 0..count {
+        // As many on each sheet, so that none is left nearly empty.
+        let (shown, later) = rest.split_at(rest.len().div_ceil(count - page));
+        let place = Page {
+            number: format!("Z-{}", 501 + page),
+            of: format!("{} of {count}", page + 1),
+            first,
+        };
+        let cells = best_cells(&paper, scales(facts.sheets.scales), least, shown);
+        sheets.push(sheet(models, facts, &paper, &place, shown, &cells));
+        first += shown.len();
+        rest = later;
+    }
+    sheets
 }
 
 struct Page {
@@ -66,28 +70,52 @@ struct Page {
     first: usize,
 }
 
-/// The field in equal cells, row by row: no smaller than that, and no more rows and columns than so many cells need.
-fn cells(field: &Area, least: [f64; 2], wanted: usize) -> Vec<Area> {
-    let wanted = u32::try_from(wanted).map_or(f64::INFINITY, f64::from);
-    let across = count(field.width() / least[0]).min(wanted);
-    let down = count(field.height() / least[1]).min((wanted / across).ceil());
-    let (width, height) = (field.width() / across, field.height() / down);
+/// The field in rows of cells, in that one of the divisions in which the details are drawn largest.
+///
+/// Rows are equally high; where the details do not fill the last row, its cells are wider, so that none stays empty.
+fn best_cells(paper: &Paper, list: &[Scale], least: [f64; 2], details: &[Detail]) -> Vec<Area> {
+    let field = paper.field();
+    let most = whole(field.width() / least[0]).min(details.len());
+    let divisions = (1..=most).map(|across| cells(&field, across, details.len()));
+    let fitting = divisions.filter(|cells| {
+        cells
+            .first()
+            .is_some_and(|cell| cell.height() >= least[1] - 1e-6)
+    });
+    let drawn = |cells: &Vec<Area>| -> f64 {
+        let each = details.iter().zip(cells).map(|(detail, cell)| {
+            let it = fit(detail, list, &paper.lettering, cell);
+            let k = it.scale.per_inch();
+            it.window.width() * it.window.height() * k * k
+        });
+        each.sum()
+    };
+    let largest = fitting.max_by(|a, b| drawn(a).total_cmp(&drawn(b)));
+    largest.unwrap_or_else(|| cells(&field, most.max(1), details.len()))
+}
+
+/// Rows of so many cells, the last of as many as are left.
+fn cells(field: &Area, across: usize, count: usize) -> Vec<Area> {
+    let float = |n: usize| u32::try_from(n).map_or(f64::INFINITY, f64::from);
+    let rows = count.div_ceil(across);
+    let height = field.height() / float(rows.max(1));
     let mut cells = Vec::new();
-    let mut y = field.y0;
-    while y + height <= field.y1 + 1e-6 {
-        let mut x = field.x0;
-        while x + width <= field.x1 + 1e-6 {
+    for row in 0..rows {
+        let in_row = across.min(count - row * across);
+        let width = field.width() / float(in_row);
+        let y = field.y0 + height * float(row);
+        for column in 0..in_row {
+            let x = field.x0 + width * float(column);
             cells.push(Area::new(x, y, x + width, y + height));
-            x += width;
         }
-        y += height;
     }
     cells
 }
 
 /// How many whole ones, at least one.
-fn count(ratio: f64) -> f64 {
-    ratio.floor().max(1.0)
+fn whole(ratio: f64) -> usize {
+    let most = (1_u32..100).take_while(|n| f64::from(*n) <= ratio + 1e-9);
+    usize::try_from(most.last().unwrap_or(1)).unwrap_or(1)
 }
 
 fn sheet(
@@ -109,7 +137,7 @@ fn sheet(
         let places = detail.places.join(" ");
         let data = [("detail", name.as_str()), ("at", places.as_str())];
         body.group_with(&id, &detail.title, &data, |canvas| {
-            draw_detail(canvas, &paper.lettering, list, detail, &name, cell);
+            draw_detail(canvas, models, &paper.lettering, list, detail, &name, cell);
         });
     }
     let field = paper.field();

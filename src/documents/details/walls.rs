@@ -130,7 +130,7 @@ impl<'a> WallScene<'a> {
         let rules = &self.models.rules.fixings;
         format!(
             "{}, {} O.C., {}",
-            rules.nail.to_uppercase(),
+            capitals(&rules.nail),
             Inches(rules.nail_spacing),
             if self.assembly.is_liner() {
                 "SKIN"
@@ -158,8 +158,7 @@ impl<'a> WallScene<'a> {
             Part::Lumber(index) => {
                 let panel = models.fabrication.panels.get(part.panel?)?;
                 let lumber = panel.lumber.get(index)?;
-                let section = lumber.section.replace(" x ", " × ");
-                format!("{} {section}", lumber.usage.to_uppercase())
+                format!("{} {}", capitals(&lumber.usage), capitals(&lumber.section))
             }
         })
     }
@@ -183,6 +182,7 @@ impl Detail {
             remark: String::new(),
             parts: Vec::new(),
             window: Area::default(),
+            least: None,
             across: Vec::new(),
             up: Vec::new(),
             call_outs: Vec::new(),
@@ -282,7 +282,23 @@ fn corner(scene: &WallScene<'_>, is_left: bool, own: &[CutPart], height: Length)
     let reach = t.max(beside) * BEYOND;
     let round = Area::new(at - reach, t / 2.0 - reach, at + reach, t / 2.0 + reach);
     detail.window = shown(&detail.parts, &round).unwrap_or(round).grown(ROUND);
+    let near = reach * NEAR;
+    let round = Area::new(at - near, t / 2.0 - near, at + near, t / 2.0 + near);
+    detail.least = Some(within(&round, &detail.window));
     Some(detail)
+}
+
+/// Of what is shown about a corner or a joint so much must be.
+const NEAR: f64 = 0.8;
+
+/// What two areas have in common.
+pub(super) fn within(a: &Area, b: &Area) -> Area {
+    Area::new(
+        a.x0.max(b.x0),
+        a.y0.max(b.y0),
+        a.x1.min(b.x1),
+        a.y1.min(b.y1),
+    )
 }
 
 /// The part of an area in which something is cut.
@@ -354,6 +370,8 @@ fn joint(
     detail.parts = own.to_vec();
     let reach = t * BEYOND * 0.8;
     detail.window = Area::new(gap[0] - reach, -ROUND, gap[1] + reach, t + ROUND);
+    let near = reach * NEAR;
+    detail.least = Some(Area::new(gap[0] - near, -ROUND, gap[1] + near, t + ROUND));
     detail.across = vec![gap[0] - recess[0], gap[0], gap[1], gap[1] + recess[1]];
     detail.across.dedup();
     detail.up = scene.layers();
@@ -420,6 +438,13 @@ fn plates(scene: &WallScene<'_>) -> Vec<Detail> {
         upper.remark = "section; top plate in the recess, cap over skin and foam".to_owned();
     }
     upper.window = Area::new(-ROUND * 2.0, skin - shown, t + ROUND * 2.0, all + ROUND);
+    let foot = skin - shown * 0.6;
+    upper.least = Some(Area::new(
+        upper.window.x0,
+        foot,
+        upper.window.x1,
+        upper.window.y1,
+    ));
     if all <= skin {
         upper.remark = "section; top plate in the recess".to_owned();
     }
@@ -428,15 +453,23 @@ fn plates(scene: &WallScene<'_>) -> Vec<Detail> {
     if is_liner {
         lower.remark = "section; one skin, it bears nothing: not sized: engineer".to_owned();
     }
+    // Over a step of the foundation a panel's foot is higher than its lowest corner.
+    let inner = parts.iter().filter(|it| it.part == Part::Skin);
+    let inner = inner.filter_map(|it| Area::around(&it.ring));
+    let inner = inner.filter(|it| it.middle().x > t / 2.0);
+    let foot = inner.map(|it| it.y0).fold(f64::INFINITY, f64::min);
     let drop = made.skin_drop.to_inches();
+    let foot = if foot.is_finite() { foot } else { drop };
     if made.skin_drop > Length::ZERO {
         lower.remark =
             "section; the outer skin hangs and does not bear: not sized: engineer".to_owned();
     }
-    let lowest = drop - drop.min(shown / 2.0) - ROUND;
-    lower.window = Area::new(-ROUND * 2.0, lowest, t + ROUND * 2.0, drop + shown);
+    let lowest = foot - drop.min(shown / 2.0) - ROUND;
+    lower.window = Area::new(-ROUND * 2.0, lowest, t + ROUND * 2.0, foot + shown);
+    let head = foot + shown * 0.6;
+    lower.least = Some(Area::new(lower.window.x0, lowest, lower.window.x1, head));
     let on_deck = laid.rect.y0 + made.skin_drop == scene.wall.stack.panel_bottom;
-    lower.deck = on_deck.then_some(drop);
+    lower.deck = on_deck.then_some(foot);
     [upper, lower]
         .into_iter()
         .map(|mut detail| {
@@ -500,6 +533,16 @@ fn clear_place(panel: &FabricatedPanel) -> Length {
         !in_lumber && !in_hole
     };
     places.into_iter().find(is_clear).unwrap_or(places[0])
+}
+
+/// Words of a call-out in capitals; sizes stay as the trade writes them: `8d`, `2x6`.
+fn capitals(words: &str) -> String {
+    let one = |word: &str| match word {
+        "x" => "×".to_owned(),
+        word if word.contains(|c: char| c.is_ascii_digit()) => word.to_owned(),
+        word => word.to_uppercase(),
+    };
+    words.split(' ').map(one).collect::<Vec<_>>().join(" ")
 }
 
 /// Degrees without needless decimals.

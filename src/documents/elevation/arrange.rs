@@ -1,7 +1,8 @@
-//! Puts walls on sheets: in the building's order, side by side in rows, all at one scale, each as wide as what is drawn of it.
+//! Puts walls on sheets: in the building's order, side by side in rows, those of a sheet at one scale, each as wide as what
+//! is drawn of it.
 //!
 //! ```text
-//!   walls ──► drawn once at each scale to see what room they take ──► the scale with the fewest sheets ──► rows ──► sheets
+//!   walls ──► drawn once at each scale to see what room they take ──► the scale with the fewest sheets ──► rows ──► sheets, each as large as it can be
 //!                         └── none fits: parted at match lines
 //! ```
 
@@ -107,7 +108,10 @@ pub(super) fn arrange<'a>(input: &'a ElevationInput<'a>) -> Vec<Page<'a>> {
     let mut pages: Vec<Page<'_>> = pages
         .into_iter()
         .zip(201..)
-        .map(|(rows, number)| page(rows, format!("Z-{number}"), scale, &field, title))
+        .map(|(rows, number)| {
+            let (scale, rows) = enlarged(rows, scale, list, &field, title);
+            page(rows, format!("Z-{number}"), scale, &field, title)
+        })
         .collect();
     lead_on(&mut pages);
     pages
@@ -197,6 +201,40 @@ fn paged<'a>(walls: Vec<Measured<'a>>, field: &Area, title: f64) -> Vec<Vec<Row<
         }
     }
     pages
+}
+
+/// The rows of one sheet at the largest scale at which they fit it, still with details beneath where they had room.
+fn enlarged<'a>(
+    rows: Vec<Row<'a>>,
+    scale: Scale,
+    list: &[Scale],
+    field: &Area,
+    title: f64,
+) -> (Scale, Vec<Row<'a>>) {
+    let free = |rows: &[Row<'_>]| {
+        let taken: f64 = rows.iter().map(|it| it.height(title)).sum();
+        field.height() - taken
+    };
+    let had_details = rows.len() == 1 && free(&rows) >= DETAILS + GAP;
+    let least = if had_details { DETAILS + GAP } else { 0.0 };
+    let larger = list
+        .iter()
+        .filter(|it| it.ratio >= LARGEST && it.ratio < scale.ratio);
+    for larger in larger {
+        let grown = rows.iter().map(|row| Row {
+            walls: row
+                .walls
+                .iter()
+                .map(|it| measured(&it.subject, *larger))
+                .collect(),
+        });
+        let grown: Vec<Row<'a>> = grown.collect();
+        let is_wide = grown.iter().any(|row| row.width() > field.width() + GAP);
+        if !is_wide && free(&grown) >= least {
+            return (*larger, grown);
+        }
+    }
+    (scale, rows)
 }
 
 fn page<'a>(

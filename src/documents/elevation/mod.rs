@@ -24,6 +24,7 @@
 mod arrange;
 mod dimensions;
 mod plates;
+mod small_plan;
 mod strip;
 mod subject;
 mod wall;
@@ -278,7 +279,7 @@ fn draw_details(
         let name = letter.to_string();
         let id = format!("detail-{name}");
         canvas.group(&id, &detail.title, |canvas| {
-            draw_detail(canvas, lettering, list, detail, &name, cell);
+            draw_detail(canvas, &models, lettering, list, detail, &name, cell);
         });
     }
 }

@@ -1,6 +1,7 @@
 //! Notes, the table of panels, cautions and the title block.
 
 use super::arrange::Page;
+use super::small_plan::draw_small_plan;
 use super::subject::Subject;
 use crate::building::WallRole;
 use crate::documents::panel_sheet::{EdgePlace, Hand, SIDE, Sign, draw_sign};
@@ -82,6 +83,33 @@ pub(super) fn draw_strip(canvas: &mut Canvas, page: &Page<'_>, subjects: &[&Subj
     );
     draw_table(canvas, &mut strip, "PANELS", "", table, "lists/panels.csv");
     symbols(canvas, &mut strip);
+    where_it_is(canvas, &mut strip, subjects);
+}
+
+/// Greatest height of the small plan, and height of the place for a stamp, mm.
+const PLAN: f64 = 95.0;
+const STAMP: f64 = 60.0;
+
+/// The small plan, and a place for the reviewer's stamp, as far as the strip has room.
+fn where_it_is(canvas: &mut Canvas, strip: &mut Strip, subjects: &[&Subject<'_>]) {
+    let head = strip.lettering.title * 2.5;
+    let free = strip.rest().height();
+    let with_stamp = free >= PLAN + STAMP + 2.0 * head;
+    let tall = PLAN.min(free - head);
+    if tall < PLAN / 2.0 {
+        return;
+    }
+    strip.rule(canvas);
+    strip.heading(canvas, "KEY PLAN", "black: walls on this sheet");
+    let area = strip.take(canvas, tall);
+    canvas.group("small-plan", "Where the walls are", |canvas| {
+        draw_small_plan(canvas, subjects, area);
+    });
+    if with_stamp {
+        strip.heading(canvas, "REVIEW STAMP", "");
+        let area = strip.take(canvas, STAMP);
+        canvas.rect(Pen::Fine.dashed(Dash::Hidden), area.grown(-4.0));
+    }
 }
 
 /// Every panel, and the run of each wall under its own.

@@ -194,11 +194,16 @@ fn mark(
     let floor = head.map_or(area.y1, |head| view.y(head.to_inches()));
     let top = area.y0 + subject.input.rules.plates.thickness.to_inches() * view.scale;
     let held = if made.is_held() { note * 1.7 } else { 0.0 };
-    let fits = |cap: &&f64| {
-        let wide = Lettered::cap(**cap).bold().width(&made.mark) + 3.0 <= area.width();
-        wide && **cap + note * 1.9 + held + 3.0 <= floor - top
-    };
+    let weight = format!("{:.0} lb", made.weight_lb);
     let room = floor - top;
+    let wide = |cap: f64| Lettered::cap(cap).bold().width(&made.mark) + 3.0;
+    let below = |cap: f64| wide(cap) <= area.width() && cap + note * 1.9 + held + 3.0 <= room;
+    // Over a wide opening the weight stands beside the mark: the mark is read from afar.
+    let beside = |cap: f64| {
+        let width = wide(cap) + note + Lettered::cap(note).width(&weight);
+        !made.is_held() && width <= area.width() && cap + 2.4 <= room
+    };
+    let fits = |cap: &&f64| below(**cap) || beside(**cap);
     let cap = MARKS.iter().find(fits).copied();
     let x = area.middle().x;
     let Some(cap) = cap else {
@@ -224,13 +229,23 @@ fn mark(
         }
         return true;
     };
+    if !below(cap) {
+        let lettered = Lettered::cap(cap).bold().masked();
+        let small = Lettered::cap(note).masked();
+        let both = lettered.width(&made.mark) + note + small.width(&weight);
+        let left = x - both / 2.0;
+        let base = top + f64::midpoint(room, cap);
+        canvas.text(spot(left, base), &made.mark, lettered);
+        let at = spot(left + both - small.width(&weight), base);
+        canvas.text(at, weight, small);
+        return true;
+    }
     let gap = ((room.min(26.0) - cap - note * 1.6 - held) / 2.0).max(1.2);
     let base = top + gap + cap;
     let big = Lettered::cap(cap).bold().middle().masked();
     canvas.text(spot(x, base), &made.mark, big);
-    let words = format!("{:.0} lb", made.weight_lb);
     let small = Lettered::cap(note).middle().masked();
-    canvas.text(spot(x, base + note * 1.6), words, small);
+    canvas.text(spot(x, base + note * 1.6), weight, small);
     if made.is_held() {
         let side = note * 1.1;
         let y = base + note * 1.6 + note * 0.6;

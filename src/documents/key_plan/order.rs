@@ -182,21 +182,21 @@ pub(super) fn wall_signs(scene: &Scene<'_>, view: &PlanView) -> Vec<Sign> {
             }
             let small = Lettered::cap(scene.lettering().note).bold();
             let (width, height) = (small.width(&words) + 2.0, small.cap + 3.2);
-            let face = start + along * (length / 2.0) - out * inner;
-            for reach in [5.0, 9.0, 14.0, 20.0, 28.0] {
-                for step in [0.0, -1.0, 1.0, -2.0, 2.0] {
+            // Inside, near; then farther in, or outside: rather a long leader than no sign.
+            let inside = [5.0, 9.0, 14.0, 20.0, 28.0, 38.0, 50.0, 64.0];
+            let outside = [9.0, 14.0, 20.0, 28.0, 38.0, 50.0, 64.0];
+            let reaches = inside.map(|reach| (reach, -1.0, 0.0)).into_iter();
+            let reaches = reaches.chain(outside.map(|reach| (reach, 1.0, 60.0)));
+            for (reach, side, extra) in reaches {
+                for step in [0.0, -1.0, 1.0, -2.0, 2.0, -3.0, 3.0, -4.5, 4.5, -6.0, 6.0] {
                     let depth = width * out.x.abs() / 2.0 + height * out.y.abs() / 2.0;
-                    let at = face - out * (reach + depth) + along * (step * 9.0);
-                    let foot = (reach > 8.0 || step != 0.0).then_some(face + out * (inner / 2.0));
-                    sign.push(
-                        Place::Words(at, foot),
-                        words_candidate(
-                            at,
-                            foot,
-                            (width, height),
-                            100.0 + reach + f64::abs(step) * 3.0,
-                        ),
-                    );
+                    let foot = start + along * (length / 2.0) - out * (inner / 2.0);
+                    let face = foot + out * (side * inner / 2.0);
+                    let at = face + out * (side * (reach + depth)) + along * (step * 9.0);
+                    let foot = (reach > 8.0 || step != 0.0).then_some(foot);
+                    let cost = 100.0 + extra + reach + f64::abs(step) * 3.0;
+                    let candidate = words_candidate(at, foot, (width, height), cost);
+                    sign.push(Place::Words(at, foot), candidate);
                 }
             }
             Some(sign)

@@ -253,3 +253,25 @@ pub(super) fn section_mark_box(at: Spot, out: Spot, sight: Spot) -> LabelBox {
     let area = Area::of(far, near).with(edge);
     LabelBox::upright(&area)
 }
+
+/// The same where a panel is too low for it: a short arrow, the letter beside the line.
+pub(super) fn draw_low_section_mark(
+    canvas: &mut Canvas,
+    at: Spot,
+    out: Spot,
+    sight: Spot,
+    letter: &str,
+) {
+    let end = at + out * 4.0;
+    canvas.line(Pen::Heavy.full(), at, end);
+    canvas.line(Pen::Edge.full(), end, end + sight * 1.6);
+    arrow_head(canvas, end + sight * 3.6, sight, 2.2);
+    let lettered = Lettered::cap(SMALL_SHEET.mark).bold().middle().masked();
+    canvas.text_centred(at + out * 7.6, letter, lettered);
+}
+
+/// The box of a low section mark.
+pub(super) fn low_section_mark_box(at: Spot, out: Spot, sight: Spot) -> LabelBox {
+    let far = at + out * 10.4 + sight * 3.8;
+    LabelBox::upright(&Area::of(far, at - sight * 2.6))
+}

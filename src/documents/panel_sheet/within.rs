@@ -3,8 +3,8 @@
 use super::arrange::Arrangement;
 use super::inner_cuts::cut_labels;
 use super::labels::{
-    Label, TextBlock, balloon_choices, box_choice, draw_balloons, draw_section_mark, inside,
-    section_mark_box,
+    Label, TextBlock, balloon_choices, box_choice, draw_balloons, draw_low_section_mark,
+    draw_section_mark, inside, low_section_mark_box, section_mark_box,
 };
 use super::section::Cuts;
 use super::subject::{Hand, PartRow, Subject, opening_word, printed, size};
@@ -58,19 +58,32 @@ fn inner_level_mark<'a>(arrangement: &Arrangement, cuts: &Cuts) -> Label<'a> {
     };
     let sight = spot(0.0, 1.0);
     let y = view.y(cuts.y.to_inches());
-    let choices = [6.0, 8.0, 10.0, 12.0, 15.0]
-        .map(|off| {
+    let offsets = [
+        6.0, 8.0, 10.0, 12.0, 15.0, 20.0, 26.0, 34.0, 44.0, 56.0, 70.0,
+    ];
+    let mut choices = Vec::new();
+    // On a panel that is too low for the whole sign, a lower one: rather that than a section without its place.
+    for (form, extra) in [(0, 0.0), (1, 100.0)] {
+        for off in offsets {
             let at = spot(x + out.x * off, y);
-            let mut choice = box_choice(Area::of(at, at), off, 0);
+            let mut choice = box_choice(Area::of(at, at), off + extra, form);
             choice.at = at;
-            choice.candidate.boxes = vec![section_mark_box(at, out, sight)];
-            choice
-        })
-        .to_vec();
+            choice.candidate.boxes = vec![if form == 0 {
+                section_mark_box(at, out, sight)
+            } else {
+                low_section_mark_box(at, out, sight)
+            }];
+            choices.push(choice);
+        }
+    }
     Label {
         choices,
         draw: Box::new(move |canvas, choice| {
-            draw_section_mark(canvas, choice.at, out, sight, "B");
+            if choice.form == 0 {
+                draw_section_mark(canvas, choice.at, out, sight, "B");
+            } else {
+                draw_low_section_mark(canvas, choice.at, out, sight, "B");
+            }
         }),
     }
 }

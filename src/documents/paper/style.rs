@@ -373,4 +373,42 @@ mod tests {
             assert!(sheet.note >= 25.4 * 3.0 / 32.0);
         }
     }
+
+    /// How light a colour is on a printer without colour: 0 black, 1 white (relative luminance, WCAG 2.1, in part from memory).
+    fn grey(colour: &str) -> f64 {
+        let digits: Vec<f64> = colour
+            .trim_start_matches('#')
+            .chars()
+            .map(|c| f64::from(c.to_digit(16).unwrap()))
+            .collect();
+        let parts: Vec<f64> = match digits.as_slice() {
+            [r, g, b] => vec![r * 17.0, g * 17.0, b * 17.0],
+            [a, b, c, d, e, f] => vec![a * 16.0 + b, c * 16.0 + d, e * 16.0 + f],
+            _ => panic!("{colour}"),
+        };
+        let linear = |it: &f64| {
+            let it = it / 255.0;
+            if it <= 0.040_45 {
+                it / 12.92
+            } else {
+                ((it + 0.055) / 1.055).powf(2.4)
+            }
+        };
+        let parts: Vec<f64> = parts.iter().map(linear).collect();
+        parts[0] * 0.2126 + parts[1] * 0.7152 + parts[2] * 0.0722
+    }
+
+    #[test]
+    fn grounds_that_mean_something_differ_without_colour() {
+        let of = |fill: Fill| grey(fill.row().unwrap().1);
+        // A panel, one on HOLD, paper, what is cut: each a tenth lighter or darker than the next.
+        let mut grounds = [Fill::White, Fill::Light, Fill::Medium, Fill::Black].map(of);
+        grounds.sort_by(f64::total_cmp);
+        for pair in grounds.windows(2) {
+            assert!(pair[1] - pair[0] > 0.1, "{grounds:?}");
+        }
+        // Red prints dark: text in it is read as well as black text, contrast 4.5 : 1 on white.
+        let red = grey(Ink::Accent.row().unwrap().text);
+        assert!(1.05 / (red + 0.05) >= 4.5, "{red}");
+    }
 }

@@ -344,3 +344,45 @@ pub fn question_ring(canvas: &mut Canvas, centre: Spot, radius: f64) {
     let stroke = Pen::Edge.dashed(Dash::Hidden).with(Ink::Accent);
     canvas.circle(stroke, Fill::None, centre, radius);
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::documents::paper::model::Item;
+
+    #[test]
+    fn signs_differ_in_shape_when_all_ink_is_black() {
+        let lettered = Lettered::cap(2.4);
+        let at = spot(20.0, 20.0);
+        let signs: [(&str, &dyn Fn(&mut Canvas)); 8] = [
+            ("door", &|c| {
+                balloon(c, Pen::Edge.full(), at, 3.0, "1", lettered);
+            }),
+            ("window", &|c| {
+                hexagon(c, Pen::Edge.full(), at, 3.0, "1", lettered)
+            }),
+            ("question", &|c| diamond(c, at, 3.0, "1", lettered)),
+            ("conflict", &|c| conflict(c, at, 3.0)),
+            ("agrees", &|c| tick(c, at, 3.0)),
+            ("released", &|c| tick_box(c, at, 3.0, false)),
+            ("held", &|c| tick_box(c, at, 3.0, true)),
+            ("asked about", &|c| question_ring(c, at, 3.0)),
+        ];
+        let mut seen: Vec<(&str, Vec<(Form, Option<Dash>)>)> = Vec::new();
+        for (name, draw) in signs {
+            let mut canvas = Canvas::new();
+            draw(&mut canvas);
+            let group = canvas.into_group("sign", "Sign");
+            // Shapes and their dashes alone: no ink, no fill, no words.
+            let shapes = group.items.iter().filter_map(|it| match it {
+                Item::Shape(it) => Some((it.form.clone(), it.stroke.map(|it| it.dash))),
+                Item::Text(_) | Item::Group(_) => None,
+            });
+            let shapes: Vec<(Form, Option<Dash>)> = shapes.collect();
+            for (other, forms) in &seen {
+                assert!(*forms != shapes, "{name} looks like {other} in grey");
+            }
+            seen.push((name, shapes));
+        }
+    }
+}

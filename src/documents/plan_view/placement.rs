@@ -199,7 +199,12 @@ pub(crate) struct Placements {
     pub(crate) weighed: usize,
 }
 
-/// Chooses a candidate for each request. See the file's head for the method.
+/// How often labels that found no place are tried again before the others.
+const RETRIES: usize = 6;
+
+/// Chooses a candidate for each request. See the file's head for the method. Where some find none, they are placed before
+/// the others and the rest again after them, as often as [`RETRIES`]; what leaves the fewest without a place is taken, the
+/// first such.
 ///
 /// - `requests`: the more important first; a label keeps its place against those after it.
 pub(crate) fn place<C: AsRef<[K]>, K: Borrow<Candidate>>(
@@ -207,54 +212,107 @@ pub(crate) fn place<C: AsRef<[K]>, K: Borrow<Candidate>>(
     obstacles: &Obstacles,
 ) -> Placements {
     let tree = RTree::bulk_load(obstacles.items.clone());
-    let mut weighed = 0;
     let requests: Vec<&[K]> = requests.iter().map(AsRef::as_ref).collect();
-    let mut own: Vec<Vec<Weighed>> = requests
-        .iter()
-        .map(|it| vec![Weighed::NotYet; it.len()])
-        .collect();
-    let orders: Vec<Vec<usize>> = requests.iter().map(|it| by_cost(it)).collect();
-    let mut chosen: Vec<Option<usize>> = vec![None; requests.len()];
-    for round in 0..=ROUNDS {
-        let mut moved = false;
-        for (index, candidates) in requests.iter().enumerate() {
-            let mut best: Option<(f64, usize)> = None;
-            for number in orders[index].iter().copied() {
-                let candidate: &Candidate = candidates[number].borrow();
-                if best.is_some_and(|(least, _)| candidate.cost >= least) {
-                    break;
-                }
-                weighed += 1;
-                let known = &mut own[index][number];
-                if *known == Weighed::NotYet {
-                    *known = cost_on_sheet(candidate, &tree, obstacles.window.as_ref())
-                        .map_or(Weighed::Refused, Weighed::Costs);
-                }
-                let Weighed::Costs(cost) = *known else {
-                    continue;
-                };
-                if best.is_some_and(|(least, _)| cost >= least) {
-                    continue;
-                }
-                let free = chosen.iter().enumerate().all(|(other, place)| {
-                    other == index
-                        || place
-                            .and_then(|place| requests[other].get(place))
-                            .is_none_or(|standing| are_apart(candidate, standing.borrow()))
-                });
-                if free {
-                    best = Some((cost, number));
-                }
-            }
-            let next = best.map(|(_, number)| number);
-            moved |= next != chosen[index];
-            chosen[index] = next;
-        }
-        if !moved && round > 0 {
+    let mut search = Search {
+        own: requests
+            .iter()
+            .map(|it| vec![Weighed::NotYet; it.len()])
+            .collect(),
+        orders: requests.iter().map(|it| by_cost(it)).collect(),
+        requests,
+        tree,
+        window: obstacles.window,
+        weighed: 0,
+    };
+    let mut turns: Vec<usize> = (0..search.requests.len()).collect();
+    let mut best = search.run(&turns);
+    for _ in 0..RETRIES {
+        let is_left = |index: &usize| best[*index].is_none();
+        // What has no candidate at all never finds a place.
+        let hopeful = |index: &usize| is_left(index) && !search.requests[*index].is_empty();
+        if !turns.iter().any(hopeful) {
             break;
         }
+        let (mut first, rest): (Vec<usize>, Vec<usize>) = turns.iter().partition(|it| is_left(it));
+        first.extend(rest);
+        if first == turns {
+            break;
+        }
+        turns = first;
+        let next = search.run(&turns);
+        let left = |chosen: &[Option<usize>]| chosen.iter().filter(|it| it.is_none()).count();
+        if left(&next) < left(&best) {
+            best = next;
+        }
     }
-    Placements { chosen, weighed }
+    Placements {
+        chosen: best,
+        weighed: search.weighed,
+    }
+}
+
+/// Requests with what is known of their candidates.
+struct Search<'a, K> {
+    requests: Vec<&'a [K]>,
+    /// For each request its candidates, the cheapest first.
+    orders: Vec<Vec<usize>>,
+    own: Vec<Vec<Weighed>>,
+    tree: RTree<Obstacle>,
+    window: Option<Area>,
+    weighed: usize,
+}
+
+impl<K: Borrow<Candidate>> Search<'_, K> {
+    /// Places the requests in turn, round after round until nothing moves.
+    fn run(&mut self, turns: &[usize]) -> Vec<Option<usize>> {
+        let mut chosen: Vec<Option<usize>> = vec![None; self.requests.len()];
+        for round in 0..=ROUNDS {
+            let mut moved = false;
+            for index in turns.iter().copied() {
+                let next = self.best_for(index, &chosen);
+                moved |= next != chosen[index];
+                chosen[index] = next;
+            }
+            if !moved && round > 0 {
+                break;
+            }
+        }
+        chosen
+    }
+
+    /// The cheapest candidate of a request that is clear of where the others stand.
+    fn best_for(&mut self, index: usize, chosen: &[Option<usize>]) -> Option<usize> {
+        let candidates = self.requests[index];
+        let mut best: Option<(f64, usize)> = None;
+        for number in self.orders[index].iter().copied() {
+            let candidate: &Candidate = candidates[number].borrow();
+            if best.is_some_and(|(least, _)| candidate.cost >= least) {
+                break;
+            }
+            self.weighed += 1;
+            let known = &mut self.own[index][number];
+            if *known == Weighed::NotYet {
+                *known = cost_on_sheet(candidate, &self.tree, self.window.as_ref())
+                    .map_or(Weighed::Refused, Weighed::Costs);
+            }
+            let Weighed::Costs(cost) = *known else {
+                continue;
+            };
+            if best.is_some_and(|(least, _)| cost >= least) {
+                continue;
+            }
+            let free = chosen.iter().enumerate().all(|(other, place)| {
+                other == index
+                    || place
+                        .and_then(|place| self.requests[other].get(place))
+                        .is_none_or(|standing| are_apart(candidate, standing.borrow()))
+            });
+            if free {
+                best = Some((cost, number));
+            }
+        }
+        best.map(|(_, number)| number)
+    }
 }
 
 /// What is known of a candidate's cost against the fixed things.
@@ -354,6 +412,16 @@ mod tests {
     #[test]
     fn a_label_without_a_free_place_gets_none() {
         check(&[row(1), row(1)], &Obstacles::default(), &[Some(0), None]);
+    }
+
+    #[test]
+    fn what_found_no_place_is_placed_before_the_others() {
+        // The first would take the only place of the second.
+        check(
+            &[row(2), row(1)],
+            &Obstacles::default(),
+            &[Some(1), Some(0)],
+        );
     }
 
     #[test]

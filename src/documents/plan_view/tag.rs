@@ -173,7 +173,7 @@ impl Tag {
         let mut places = Vec::new();
         for (number, away) in sides.iter().enumerate() {
             let second_side = if number > 0 { 8.0 } else { 0.0 };
-            for gap in [2.0, 6.0, 11.0, 17.0, 25.0, 34.0] {
+            for gap in [2.0, 6.0, 11.0, 17.0, 25.0, 34.0, 45.0, 58.0] {
                 for step in [0.0, -0.5, 0.5, -1.0, 1.0, -1.8, 1.8, -3.0, 3.0] {
                     for side in [Side::Right, Side::Left, Side::Alone] {
                         let shift = step * slide.max(radius * 1.5);

@@ -58,6 +58,76 @@ pub fn other_meanings(
     .collect()
 }
 
+/// A point that moved less than this stands where it stood, inches.
+const STILL: f64 = 1.0 / 64.0;
+
+/// Where what an anchor meant on an earlier plan is on this one.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Whither {
+    /// Named as it was, or nothing that the earlier plan has.
+    AsItWas,
+    /// Named so now.
+    Now(CorrectionAnchor),
+    /// Not found again for sure; what it was.
+    Lost(Whereabouts),
+}
+
+/// For each anchor that was given on the earlier plan what it is called on this one.
+///
+/// - `anchors`: ids of walls and openings, or points on walls.
+#[must_use]
+pub fn anchors_now(
+    earlier: &EarlierPlan,
+    plan: &Plan,
+    anchors: &[CorrectionAnchor],
+) -> Vec<Whither> {
+    let laid = lay(earlier, plan);
+    let all = anchors.iter();
+    all.map(|anchor| match anchor {
+        CorrectionAnchor::Id(id) => id_now(id, &laid, earlier),
+        CorrectionAnchor::Point { at, storey } => {
+            let at = Coord { x: at[0], y: at[1] };
+            let of = |it: &&Carried<'_>| storey.as_ref().is_none_or(|id| *id == it.earlier.id);
+            let found = laid.iter().filter(of).find_map(|it| point_now(at, it));
+            found.unwrap_or(Whither::AsItWas)
+        }
+        CorrectionAnchor::Dimension(_) => Whither::AsItWas,
+    })
+    .collect()
+}
+
+fn id_now(id: &str, laid: &[Carried<'_>], earlier: &EarlierPlan) -> Whither {
+    match laid.iter().find_map(|it| meant(id, it)) {
+        Some((_, Some(now))) if now == id => Whither::AsItWas,
+        Some((_, Some(now))) => Whither::Now(CorrectionAnchor::Id(now)),
+        Some((was, None)) => Whither::Lost(was),
+        None => {
+            let was = earlier.storeys.iter().find_map(|it| found(id, it));
+            was.map_or(Whither::AsItWas, Whither::Lost)
+        }
+    }
+}
+
+/// A point keeps its distance from what stands along its wall.
+fn point_now(at: Coord<f64>, it: &Carried<'_>) -> Option<Whither> {
+    let (wall, along) = wall_at(it.earlier, at)?;
+    let index = it.earlier.walls.iter().position(|own| own.id == wall.id)?;
+    it.matches.walls[index].map_or_else(
+        || Some(Whither::Lost(of_wall(wall))),
+        |_| {
+            let (now, storey) = it.along(index, along).ok()?;
+            let moved = now - at;
+            if storey == it.earlier.id && moved.x.hypot(moved.y) < STILL {
+                return Some(Whither::AsItWas);
+            }
+            Some(Whither::Now(CorrectionAnchor::Point {
+                at: [now.x, now.y],
+                storey: Some(storey),
+            }))
+        },
+    )
+}
+
 /// Earlier storeys on those of this plan. Where no turn and move is sure, as in a building that is the same from both ends, the
 /// storey of the same id stands where it stood: a revised drawing keeps its origin more often than not.
 fn lay<'a>(earlier: &'a EarlierPlan, plan: &'a Plan) -> Vec<Carried<'a>> {

@@ -17,7 +17,7 @@ mod rigid;
 #[cfg(test)]
 mod tests;
 
-pub use meaning::{OtherMeaning, Whereabouts, other_meanings};
+pub use meaning::{OtherMeaning, Whereabouts, Whither, anchors_now, other_meanings};
 pub use reading::{EarlierPlan, EarlierPlanError, read_earlier_plan, read_issued_plan};
 
 use super::obey::{Located, clear_point, orphan, wall_at};

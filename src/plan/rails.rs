@@ -22,6 +22,8 @@ pub(super) struct Rail {
     pub axis: Axis,
     /// Its pieces by rising start: interval and segment.
     pub pieces: Vec<(f64, f64, usize)>,
+    /// For each piece how far to the left of the axis its middle lies: lines of one rail are not all of one thing.
+    pub offsets: Vec<f64>,
     /// Its pieces that are drawn through, and what they cover.
     pub whole: Vec<Interval>,
     pub cover: Vec<Interval>,
@@ -279,6 +281,8 @@ fn rail(segments: &[Segment], members: &[usize]) -> Option<Rail> {
             .then(p.1.total_cmp(&q.1))
             .then(p.2.cmp(&q.2))
     });
+    let offset = |it: &Segment| axis.d((it.a + it.b) / 2.0);
+    let offsets = pieces.iter().map(|it| offset(&segments[it.2])).collect();
     let longest = pieces.iter().map(|it| it.1 - it.0).fold(0.0, f64::max);
     let first = pieces.first().map_or(0.0, |it| it.0);
     let end = pieces.iter().map(|it| it.1).fold(first, f64::max);
@@ -300,6 +304,7 @@ fn rail(segments: &[Segment], members: &[usize]) -> Option<Rail> {
     Some(Rail {
         axis,
         pieces,
+        offsets,
         whole,
         cover,
         face_cover,

@@ -5,7 +5,6 @@
 //! ```
 
 use super::clusters::{Clusters, clusters, surrounds};
-use super::courts;
 use super::crossed::ask_about_lines_across;
 use super::faces::Ring;
 use super::facets::refuse_facets;
@@ -23,7 +22,7 @@ use super::runs::Run;
 use super::segments::Lines;
 use super::symbols::Place;
 use super::views::other_views;
-use super::{Plan, Storey, codes};
+use super::{Plan, Storey, codes, courts};
 use crate::drawing::{Drawing, view_titles};
 use crate::findings::{Finding, Place as Where};
 use geo::Coord;
@@ -526,7 +525,7 @@ fn interior(it: &Traced<'_>, exterior: &[Part], corners: &[Coord<f64>]) -> Vec<P
             .collect();
         holes.extend(
             openings_of(it, run)
-                .filter(|(_, j)| is_void(it, j, exterior))
+                .filter(|(_, j)| is_void(j, exterior))
                 .map(|(_, j)| (j.u0, j.u1)),
         );
         holes.sort_by(|p, q| p.0.total_cmp(&q.0));
@@ -590,12 +589,11 @@ fn butted(
 }
 
 /// A wide gap inside the house with nothing in it parts two walls.
-fn is_void(it: &Traced<'_>, judged: &Judged, exterior: &[Part]) -> bool {
+fn is_void(judged: &Judged, exterior: &[Part]) -> bool {
     let is_outside = exterior.iter().any(|part| {
         part.run == judged.run
             && part.from.min(part.to) < judged.u0
             && part.from.max(part.to) > judged.u1
     });
-    let _ = it;
     judged.is_bare() && judged.width() > LONG_GAP && !is_outside
 }

@@ -325,17 +325,27 @@ fn across(rail: &Rail, index: usize, axis: &Axis, faces: [&Axis; 2], slack: f64)
     let part = reaching(&rail.cover, middle, middle).first()?;
     // A door leaf or another wall's face may go on from a jamb, drawn as a line of its own.
     let first = rail.pieces.partition_point(|piece| piece.0 <= from - reach);
-    let own: Vec<Interval> = rail.pieces[first..]
+    let own: Vec<(Interval, f64)> = rail.pieces[first..]
         .iter()
-        .take_while(|piece| piece.0 < to + reach)
-        .filter(|piece| piece.1 < to + reach)
-        .map(|piece| (piece.0, piece.1))
+        .zip(&rail.offsets[first..])
+        .take_while(|(piece, _)| piece.0 < to + reach)
+        .filter(|(piece, _)| piece.1 < to + reach)
+        .map(|(piece, offset)| ((piece.0, piece.1), *offset))
         .collect();
-    let own = covered(&joined(own, 0.0), from, to);
+    let cover = joined(own.iter().map(|it| it.0).collect(), 0.0);
+    let has_own_line = covered(&cover, from, to) >= FULL_THICKNESS * (to - from) - slack;
+    // Its own line says where it stands: what else lies on its rail may be a leaf or a bed, off by a little.
+    let total: f64 = own.iter().map(|((p, q), _)| q - p).sum();
+    let weighed: f64 = own.iter().map(|((p, q), offset)| (q - p) * offset).sum();
+    let offset = if has_own_line && total > 0.0 {
+        weighed / total
+    } else {
+        0.0
+    };
     Some(Jamb {
-        u: axis.s(rail.axis.point(f64::midpoint(from, to), 0.0)),
+        u: axis.s(rail.axis.point(f64::midpoint(from, to), offset)),
         is_exact: part.0 > from - reach && part.1 < to + reach,
-        has_own_line: own >= FULL_THICKNESS * (to - from) - slack,
+        has_own_line,
         rail: index,
     })
 }

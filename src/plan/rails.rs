@@ -20,6 +20,8 @@ pub(super) struct Rail {
     pub axis: Axis,
     /// Its pieces by rising start: interval and segment.
     pub pieces: Few<(f64, f64, usize)>,
+    /// For each piece how far to the left of the axis its middle lies: lines of one rail are not all of one thing.
+    pub offsets: Few<f64>,
     /// Its pieces that are drawn through, and what they cover.
     pub whole: Few<Interval>,
     pub cover: Few<Interval>,
@@ -260,6 +262,8 @@ fn rail(segments: &[Segment], members: &[(usize, usize)]) -> Option<Rail> {
             .then(p.1.total_cmp(&q.1))
             .then(p.2.cmp(&q.2))
     });
+    let offset = |it: &Segment| axis.d((it.a + it.b) / 2.0);
+    let offsets = pieces.iter().map(|it| offset(&segments[it.2])).collect();
     let longest = pieces.iter().map(|it| it.1 - it.0).fold(0.0, f64::max);
     let first = pieces.first().map_or(0.0, |it| it.0);
     let end = pieces.iter().map(|it| it.1).fold(first, f64::max);
@@ -278,6 +282,7 @@ fn rail(segments: &[Segment], members: &[(usize, usize)]) -> Option<Rail> {
     Some(Rail {
         axis,
         pieces,
+        offsets,
         whole,
         cover,
         face_cover,

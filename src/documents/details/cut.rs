@@ -76,7 +76,7 @@ impl Stuff {
     /// What it is, for those who point at it.
     pub(crate) const fn word(self) -> &'static str {
         match self {
-            Self::Foam | Self::OtherFoam => "Foam of",
+            Self::Foam | Self::BareFoam | Self::OtherFoam => "Foam of",
             Self::Skin => "Skin of",
             Self::LumberSide | Self::LumberEnd => "Lumber",
         }
@@ -90,7 +90,7 @@ impl CutModels<'_> {
         Some(match part.part {
             Part::Plate(index) => self.fabrication.plates.get(index)?.mark.clone(),
             Part::Lumber(index) => panel?.lumber.get(index)?.mark.clone(),
-            Part::Skin | Part::Foam => panel?.mark.clone(),
+            Part::Skin(_) | Part::Foam => panel?.mark.clone(),
         })
     }
 

@@ -454,9 +454,8 @@ fn plates(scene: &WallScene<'_>) -> Vec<Detail> {
         lower.remark = "section; one skin, it bears nothing: not sized: engineer".to_owned();
     }
     // Over a step of the foundation a panel's foot is higher than its lowest corner.
-    let inner = parts.iter().filter(|it| it.part == Part::Skin);
+    let inner = parts.iter().filter(|it| it.part == Part::Skin(Face::Inner));
     let inner = inner.filter_map(|it| Area::around(&it.ring));
-    let inner = inner.filter(|it| it.middle().x > t / 2.0);
     let foot = inner.map(|it| it.y0).fold(f64::INFINITY, f64::min);
     let drop = made.skin_drop.to_inches();
     let foot = if foot.is_finite() { foot } else { drop };

@@ -12,10 +12,10 @@
 
 use super::codes;
 use super::model::PanelWall;
-use super::raise::Raising;
+use super::raise::{Raising, to_building};
 use super::statements::said;
 use crate::findings::{Finding, Place};
-use crate::plan::Opening;
+use crate::plan::{Opening, Storey};
 use crate::rules::PlantRules;
 use crate::units::Length;
 
@@ -51,19 +51,51 @@ pub(super) fn beside_posts(
     [from, to]
 }
 
+/// The opening of another wall that reaches to the corner where this one ends at a post: glass that meets there with none between.
+fn met_at_corner<'a>(
+    storey: &'a Storey,
+    (wall, opening): (&PanelWall, &Opening),
+    is_left: bool,
+) -> Option<&'a Opening> {
+    let along = if is_left {
+        Length::ZERO
+    } else {
+        wall.face_length
+    };
+    let corner = wall.frame.point(along.to_inches(), 0.0);
+    let reaches = |other: &&Opening| {
+        let d = to_building(&storey.to_building, other.centre) - corner;
+        other.wall != opening.wall
+            && d.x.hypot(d.y) < other.width / 2.0 + wall.drawn_thickness * 2.0
+    };
+    storey.openings.iter().find(reaches)
+}
+
 /// Says that an opening ends at a post; true where nobody has named that post.
+///
+/// - `made`, `drawn`: from where to where along the wall.
 pub(super) fn ask(
     raising: &mut Raising<'_>,
     place: &Place,
-    wall: &PanelWall,
-    opening: &Opening,
+    (storey, wall, opening): (&Storey, &PanelWall, &Opening),
     [from, to]: [Length; 2],
+    drawn: [Length; 2],
 ) -> bool {
+    let met = met_at_corner(storey, (wall, opening), drawn[0] < from);
+    let how = met.map_or_else(
+        || "where the plan shows no post".to_owned(),
+        |other| {
+            format!(
+                "where {} of {} meets it and the plan shows no post between them",
+                other.id, other.wall
+            )
+        },
+    );
     let by_job = said(raising.job, opening, |entry| {
         entry.corner_post.then_some(())
     });
     let words = format!(
-        "{} runs into a corner of {}, where the plan shows no post: it is made from {} to {}, beside a post of solid lumber that stands in the corner",
+        "{} runs into a corner of {}, {how}: it is made from {} to {}, beside a post of solid lumber that stands in the corner",
         opening.id,
         wall.id,
         from.feet_inches(),
@@ -80,7 +112,7 @@ pub(super) fn ask(
             codes::CORNER_POST,
             place.clone(),
             format!("{words}; nobody names that post: not sized: engineer"),
-            "have the engineer name the post and what carries over the corner, and say corner_post = true under its [[opening]] in job.toml; or end the panels before it: from or to of its [[wall.only]]",
+            "one of three: have the engineer name the post and what carries over the corner, and say corner_post = true under its [[opening]] in job.toml; or have both walls' panels end before it (from or to of its [[wall.only]]) and glass and what carries over it made by others; or have the architect move the openings apart, so that panels stand in the corner",
         ),
     };
     raising.findings.push(finding);

@@ -139,7 +139,8 @@ fn raise_opening(
         return None;
     }
     let is_cut_short = [from, to] != drawn;
-    let on_hold = is_cut_short && corner_posts::ask(raising, &place, wall, opening, [from, to]);
+    let on_hold = is_cut_short
+        && corner_posts::ask(raising, &place, (storey, wall, opening), [from, to], drawn);
     let upright = upright(raising, &place, opening, allowance)?;
     let mut rough = RoughOpening {
         id: opening.id.clone(),

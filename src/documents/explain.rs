@@ -1,6 +1,8 @@
 //! Answers "why here?" for one panel, and "why so?" for one wall, from a package's own files.
 
+use crate::rules::rule_words;
 use serde_json::Value;
+use std::collections::BTreeSet;
 use std::fmt::Write;
 
 /// Why a panel cannot be explained.
@@ -87,6 +89,23 @@ pub fn explain(panels: &str, findings: &str, mark: &str) -> Result<String, Expla
             of("rule")
         )
     });
+    let named = ["reasons", "lumber"].map(|list| panel[list].as_array());
+    let named = named.into_iter().flatten().flatten();
+    let rules: BTreeSet<&str> = named.filter_map(|it| it["rule"].as_str()).collect();
+    let rules: Vec<Value> = rules.into_iter().map(Value::from).collect();
+    section(
+        &mut text,
+        "rules named here",
+        &Value::Array(rules),
+        |rule| {
+            let rule = rule.as_str().unwrap_or("?");
+            let words = rule_words(rule).unwrap_or_else(|| match rule {
+                "order" => "docs/layout.md, Order and marks".to_owned(),
+                _ => "job.toml, see docs/rules.md".to_owned(),
+            });
+            format!("{rule}: {words}")
+        },
+    );
     section(&mut text, "on HOLD", &panel["holds"], |hold| {
         format!(
             "{} [{}]",
@@ -226,6 +245,9 @@ mod tests {
             text.contains("right edge: 6 in clear of O1 [joints.from_opening]"),
             "{text}"
         );
+        let rule =
+            "joints.from_opening: Least distance from a joint to the rough edge of an opening";
+        assert!(text.contains(rule), "{text}");
     }
 
     #[test]

@@ -11,7 +11,7 @@
 //! stand over, is a bound; where the layout found storey by storey costs no more, it is the least. Else, where each wall stands over
 //! one other at most and the corners are few (`MOST_CORNERS`), all states of the corners are tried: a pair of walls counts as free of
 //! each other until it is on the best way, is walked then (`pairs.rs`), and the best is sought again. Last, each ring is searched once
-//! more beside the others as they are, until none gets cheaper. What is cheaper than the best way found is nowhere: its cost is the
+//! more beside the others as they are, as long as one of them has changed. What is cheaper than the best way found is nowhere: its cost is the
 //! bound; without it, the walls alone are.
 
 use super::corners::is_square;
@@ -30,7 +30,7 @@ const MOST_CORNERS: usize = 12;
 const MOST_PLACES: usize = 3_500;
 /// Steps of pairs of walls that are looked at in a building, shared alike by its groups of walls over each other.
 const EFFORT: usize = 20_000_000;
-/// Rounds of searching each ring again.
+/// How often each ring is searched again at most, on average.
 const ROUNDS: usize = 4;
 
 /// Walls that cannot be panelled, refused wishes, cost in rules and money and issued panels not kept.
@@ -145,7 +145,7 @@ impl Group<'_> {
         let free = scores.fold(Score::default(), |sum, (score, _)| add(sum, score));
         let mut bound = total_of(free);
         if self.total(chosen) > bound && self.asked.stacks.is_coupled {
-            self.again(chosen, bound);
+            self.again(chosen, bound, self.carrying());
             let known = self.total(chosen);
             let ways = self.pairs().filter(|_| known > bound);
             if let Some((least, way)) = ways.and_then(|it| self.every_way(&alone, it, known)) {
@@ -153,7 +153,7 @@ impl Group<'_> {
                 if let Some((states, pairs)) = way {
                     let mut tried = chosen.clone();
                     self.set(&alone, (&states, &pairs), &mut tried);
-                    self.again(&mut tried, bound);
+                    self.again(&mut tried, bound, vec![true; self.rings.len()]);
                     if self.total(&tried) < known {
                         *chosen = tried;
                     }
@@ -207,32 +207,41 @@ impl Group<'_> {
         })
     }
 
-    /// Searches each ring beside the others as they are until none gets cheaper, or all costs no more than the bound.
-    fn again(&self, chosen: &mut Vec<Option<Chosen>>, bound: Total) {
-        for _ in 0..ROUNDS {
-            let before = self.total(chosen);
-            // From the highest down, and up again: the lowest was searched last without regard to what stands on it.
-            for ring in self.rings.iter().rev().chain(&self.rings) {
-                if self.total(chosen) <= bound {
-                    return;
-                }
-                let stacks = self.asked.stacks;
-                let problem = RingProblem::new(self.asked, ring, |wall| {
-                    stacks.neighbours(self.asked.rules, wall, chosen)
-                });
-                let mut tried = chosen.clone();
-                for (wall, choice) in ring.walls.iter().zip(problem.best()) {
-                    tried[*wall] = Some(choice);
-                }
-                self.refresh(&mut tried);
-                if self.total(&tried) < self.total(chosen) {
-                    *chosen = tried;
-                }
-            }
-            if self.total(chosen) == before {
+    /// Searches each open ring beside the others as they are until none gets cheaper, or all costs no more than the bound. A ring is open
+    /// again only when another one has changed: beside the same it is the same.
+    fn again(&self, chosen: &mut Vec<Option<Chosen>>, bound: Total, mut is_open: Vec<bool>) {
+        for _ in 0..ROUNDS * self.rings.len() {
+            let highest = is_open.iter().rposition(|it| *it);
+            let Some(ring) = highest.filter(|_| self.total(chosen) > bound) else {
                 return;
+            };
+            is_open[ring] = false;
+            let stacks = self.asked.stacks;
+            let walls = self.rings[ring];
+            let problem = RingProblem::new(self.asked, walls, |wall| {
+                stacks.neighbours(self.asked.rules, wall, chosen)
+            });
+            let mut tried = chosen.clone();
+            for (wall, choice) in walls.walls.iter().zip(problem.best()) {
+                tried[*wall] = Some(choice);
+            }
+            self.refresh(&mut tried);
+            if self.total(&tried) < self.total(chosen) {
+                *chosen = tried;
+                is_open.fill(true);
+                is_open[ring] = false;
             }
         }
+    }
+
+    /// Which rings were searched without regard to all that stands on them: those that something stands on.
+    fn carrying(&self) -> Vec<bool> {
+        let stacks = self.asked.stacks;
+        let carries = |ring: &&Ring| {
+            let mut walls = ring.walls.iter();
+            walls.any(|wall| stacks.above(*wall).next().is_some())
+        };
+        self.rings.iter().map(carries).collect()
     }
 
     /// The pairs of walls, where each wall stands over or under one other at most.
@@ -312,7 +321,13 @@ impl Group<'_> {
                 pairs[i].walked.insert(key, walked);
             }
             if is_settled {
-                return Some((least, Some((states, pairs))));
+                // Where no pair could be walked that way is each wall alone, which says nothing of walls over each other.
+                let is_walked = |pair: &Pair| {
+                    let walked = pair.walked.get(&pair.key(&states));
+                    matches!(walked, Some(Walked::Least { .. }))
+                };
+                let is_new = pairs.iter().any(is_walked);
+                return Some((least, is_new.then_some((states, pairs))));
             }
         }
     }

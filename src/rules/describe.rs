@@ -25,6 +25,44 @@ pub(super) struct KeyNote {
     is_left_out: bool,
 }
 
+impl KeyNote {
+    /// Its meaning without pictures and rows.
+    fn words(&self) -> Vec<&str> {
+        sentences(&self.meaning)
+    }
+}
+
+fn sentences(lines: &[String]) -> Vec<&str> {
+    let lines = lines.iter().map(String::as_str);
+    lines.filter(|line| !line.starts_with("  ")).collect()
+}
+
+/// What a rule named in a reason demands, its first sentence, and the section of `docs/rules.md` that has all of it; `None` for a name that
+/// no key or group of the plant's rules has.
+#[must_use]
+pub fn rule_words(rule: &str) -> Option<String> {
+    let groups = groups(default_rules_text());
+    let key = groups.iter().find_map(|group| {
+        let note = group.keys.iter().find(|note| note.key == rule)?;
+        Some((group, note.words()))
+    });
+    let group = || groups.iter().find(|group| group.name == rule);
+    let (group, words) = key.or_else(|| group().map(|it| (it, sentences(&it.words))))?;
+    let words = words.join(" ");
+    let first = words
+        .split_once(". ")
+        .map_or(words.as_str(), |(first, _)| first);
+    let first = first.trim_end_matches('.');
+    let place = if group.name.is_empty() {
+        rule.to_owned()
+    } else {
+        format!("[{}]", group.name)
+    };
+    Some(format!(
+        "{first}; {place} of `panelwright rules` and docs/rules.md"
+    ))
+}
+
 /// A group of keys, a `[table]` of the file; the first has no name.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub(super) struct Group {
@@ -141,7 +179,7 @@ pub(super) fn describe_schema(schema: &mut Value, text: &str) {
                 continue;
             };
             if let Some(place) = place.as_object_mut() {
-                let mut words = note.meaning.join(" ");
+                let mut words = note.words().join(" ");
                 if !words.is_empty() {
                     words.push(' ');
                 }
@@ -240,6 +278,7 @@ fn paragraph(page: &mut String, lines: &[String]) {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::rules::read_rules::RULE_FILES;
     use crate::rules::{job_schema, rules_schema};
     use crate::toml_text::all_keys;
     use std::collections::BTreeSet;
@@ -276,6 +315,44 @@ mod tests {
         let text = serde_json::to_string(&schema).unwrap();
         assert!(text.contains("Gap between skins at a joint. unit: length; source: APA"));
         assert!(text.contains("Diameter. unit: length"));
+    }
+
+    #[test]
+    fn every_rule_is_a_small_file_with_a_picture_and_a_source() {
+        for (name, text) in RULE_FILES {
+            assert!(text.lines().count() <= 45, "{name} is no small file");
+            assert!(
+                text.lines().any(|line| line.starts_with("#   ")),
+                "{name} has no picture"
+            );
+            assert!(text.contains("source: "), "{name} has no source");
+            let first = text.lines().next().unwrap_or_default();
+            assert!(
+                first.starts_with("# ") && first.len() > 20,
+                "{name} does not say what it demands"
+            );
+        }
+        let on_disk = std::fs::read_dir("src/rules/plant").unwrap().count();
+        assert_eq!(on_disk, RULE_FILES.len());
+    }
+
+    #[test]
+    fn a_rule_is_told_in_a_sentence_with_its_section() {
+        let told = rule_words("joints.from_tee").unwrap();
+        assert!(
+            told.starts_with("Least distance from a joint to the face of a wall"),
+            "{told}"
+        );
+        assert!(
+            told.ends_with("[joints] of `panelwright rules` and docs/rules.md"),
+            "{told}"
+        );
+        assert!(
+            rule_words("corners")
+                .unwrap()
+                .starts_with("Corners of walls")
+        );
+        assert_eq!(rule_words("order"), None);
     }
 
     #[test]

@@ -54,7 +54,7 @@ pub use crate::toml_text::Mistake;
 pub use alignment::{AlignmentRules, StackedOpenings, UnderJacks};
 pub use assembly::{Assembly, LaminatingLine, Skin, StrengthAxis, WallAxis, Way};
 pub use cost::CostRules;
-pub use describe::rules_document;
+pub use describe::{rule_words, rules_document};
 pub use dispatch::{DispatchRules, LabelRules, PressRules, ShippingRules, ThermalRules};
 pub use drawn_lines::DrawnLineRules;
 pub use error::RulesError;

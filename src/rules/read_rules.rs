@@ -12,8 +12,45 @@ use crate::findings::{Finding, Outcome, Place};
 use crate::toml_text::{Text, all_keys, read_typed};
 use std::collections::{BTreeMap, BTreeSet};
 
-/// The commented default rules, as `panelwright rules` prints them and `panelwright new` writes them.
-const DEFAULT_PLANT: &str = include_str!("default_plant.toml");
+/// What the plant has, then its rules, each in a file of its own: what it demands, why, a picture, its keys with units and sources.
+macro_rules! plant_text {
+    ($($rule:literal)*) => {
+        /// The commented default rules, as `panelwright rules` prints them and `panelwright new` writes them.
+        const DEFAULT_PLANT: &str = concat!(
+            include_str!("default_plant.toml"),
+            $("\n", include_str!(concat!("plant/", $rule, ".toml"))),*
+        );
+        /// Each rule's file by its name.
+        #[cfg(test)]
+        pub(super) const RULE_FILES: &[(&str, &str)] =
+            &[$(($rule, include_str!(concat!("plant/", $rule, ".toml")))),*];
+    };
+}
+
+// Files that go on with a table of the one before stand after it.
+plant_text! {
+    "joints"
+    "panel_widths"
+    "joint_from_opening"
+    "joint_from_tee"
+    "joint_from_point_load"
+    "site"
+    "piers"
+    "points"
+    "plates"
+    "splines"
+    "corners"
+    "openings"
+    "drawn_width"
+    "allowances"
+    "sizes"
+    "headers"
+    "sip_headers"
+    "lifts"
+    "cost"
+    "alignment"
+    "revisions"
+}
 
 /// Groups that give sizes or name members: what was assumed there is a doubt.
 const SIZE_GROUPS: [&str; 2] = ["assemblies", "openings"];

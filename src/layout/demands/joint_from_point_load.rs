@@ -1,22 +1,4 @@
-//! Joints keep off point loads, beam pockets, electrical boxes and chases that the job places.
-//!
-//! # What it demands
-//! No joint under something that bears at one place, or nearer to its sides than `joints.from_point_load`.
-//!
-//! # Why
-//! The post or blocking under it stands in the core of one panel; a joint there would part it from the skins.
-//!
-//! # Picture
-//! ```text
-//!        ok │◄3►│ girder │◄3►│ ok
-//!   ────────┴───┴────────┴───┴──────── top of the wall
-//! ```
-//!
-//! # Keys
-//! `joints.from_point_load`; `[[layout]] points`, `boxes` and `chases` of the job
-//!
-//! # Source
-//! Common practice, no source.
+//! Joints keep off point loads, beam pockets, electrical boxes and chases that the job places: the rule `joints.from_point_load`.
 
 use super::Forbidden;
 use crate::rules::{PlantRules, PointLoad, WiringBox};

@@ -1,24 +1,4 @@
-//! Joints keep off walls that meet inside.
-//!
-//! # What it demands
-//! No joint where an interior wall meets, or nearer to its faces than `joints.from_tee`.
-//!
-//! # Why
-//! The interior wall is fastened to blocking in this panel's core, and the blocking needs whole foam round it.
-//!
-//! # Picture
-//! ```text
-//!   outside ────────────────────────
-//!             ok │◄3►║   ║◄3►│ ok
-//!   inside  ─────────╢   ╟──────────
-//!                    ║   ║ interior wall
-//! ```
-//!
-//! # Keys
-//! `joints.from_tee`
-//!
-//! # Source
-//! Common practice, no source.
+//! Joints keep off walls that meet inside: the rule `joints.from_tee`.
 
 use super::Forbidden;
 use crate::building::PanelWall;

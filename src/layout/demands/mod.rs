@@ -1,4 +1,4 @@
-//! What the plant demands of joints, widths and openings: one small file for each rule.
+//! What the plant demands of joints, widths and openings: one small file for each rule, which obeys its file in `src/rules/plant/`.
 //!
 //! ```text
 //!   wall + rules ──► Forbidden { from, to, rule, words }, …      where no part of a joint's gap may lie

@@ -7,7 +7,7 @@
 
 use super::axis::{Axis, distance};
 use super::nearby::Nearby;
-use super::segments::{Lines, Segment, off};
+use super::segments::{Lines, off};
 use super::symbols::{Arc, Place};
 use crate::drawing::SourceIndex;
 use geo::Coord;

@@ -220,7 +220,7 @@ impl End<'_> {
 mod tests {
     use super::super::super::testing::{Scene, corner, inches, loose, plies, rect, spline};
     use super::super::super::{EdgeJoint, FabricatedPanel, Fitted};
-    use crate::layout::{PanelEdge, PanelKind, SplineFit, WallEnd};
+    use crate::layout::{PanelEdge, PanelKind, WallEnd};
     use crate::rules::{ClosingSpline, SplineKind};
     use crate::units::Length;
 

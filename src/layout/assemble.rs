@@ -109,10 +109,10 @@ pub(crate) fn assemble(
         assembly.is_some_and(|it| rules.joints.spline_of(it).reach(rules) > Length::ZERO)
     };
     for walk in walks.iter().filter(|walk| walk.is_tight) {
-        if walk.walls.last().is_some_and(|wall| reaches(*wall)) {
-            if let Some([before, last]) = loosen(walk, &mut layout) {
-                checks::closing_panel(building, [before, last], &layout, findings);
-            }
+        if walk.walls.last().is_some_and(|wall| reaches(*wall))
+            && let Some([before, last]) = loosen(walk, &mut layout)
+        {
+            checks::closing_panel(building, [before, last], &layout, findings);
         }
     }
     tell_order(building, &walks, rules, &mut layout);

@@ -299,7 +299,7 @@ mod tests {
         assert_eq!(
             joints,
             [
-                "p.toml: note[RULE-02]: plant rules 'joints': the shipped defaults were taken for from_opening, \
+                "p.toml: note[RULE-02]: plant rules 'joints': the shipped defaults were taken for closing, from_opening, \
               from_opening_preferred, from_point_load, from_tee, least_panel, liner_spline, make_up, preferred_panel, site_tolerance, spline"
             ]
         );

@@ -225,7 +225,7 @@ fn the_strength_axis_runs_along_the_span_of_headers_and_up_in_walls() {
             match panel.kind {
                 PanelKind::Header => assert_eq!(along(panel), panel.width, "{}", panel.mark),
                 PanelKind::Wall if is_level => {
-                    assert_eq!(along(panel), panel.width, "{}", panel.mark)
+                    assert_eq!(along(panel), panel.width, "{}", panel.mark);
                 }
                 PanelKind::Wall => assert_eq!(along(panel), panel.height, "{}", panel.mark),
                 PanelKind::Sill => {}

@@ -125,10 +125,8 @@ fn skins_that_differ_are_cut_weighed_priced_and_named_each_as_its_own() {
             .find(|it| it.kind == "boards" && it.what.starts_with(what));
         let tally = tally.unwrap();
         let cents = tally.waste() * dollars * 100.0;
-        assert!(
-            (tally.waste_cents.unwrap() as f64 - cents).abs() <= 1.0,
-            "{what}"
-        );
+        let said = f64::from(i32::try_from(tally.waste_cents.unwrap()).unwrap());
+        assert!((said - cents).abs() <= 1.0, "{what}");
     }
     let sheet = made
         .documents

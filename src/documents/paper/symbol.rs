@@ -354,12 +354,14 @@ mod tests {
     fn signs_differ_in_shape_when_all_ink_is_black() {
         let lettered = Lettered::cap(2.4);
         let at = spot(20.0, 20.0);
-        let signs: [(&str, &dyn Fn(&mut Canvas)); 8] = [
+        type Sign<'a> = (&'a str, &'a dyn Fn(&mut Canvas));
+        type Shapes = Vec<(Form, Option<Dash>)>;
+        let signs: [Sign<'_>; 8] = [
             ("door", &|c| {
                 balloon(c, Pen::Edge.full(), at, 3.0, "1", lettered);
             }),
             ("window", &|c| {
-                hexagon(c, Pen::Edge.full(), at, 3.0, "1", lettered)
+                hexagon(c, Pen::Edge.full(), at, 3.0, "1", lettered);
             }),
             ("question", &|c| diamond(c, at, 3.0, "1", lettered)),
             ("conflict", &|c| conflict(c, at, 3.0)),
@@ -368,7 +370,7 @@ mod tests {
             ("held", &|c| tick_box(c, at, 3.0, true)),
             ("asked about", &|c| question_ring(c, at, 3.0)),
         ];
-        let mut seen: Vec<(&str, Vec<(Form, Option<Dash>)>)> = Vec::new();
+        let mut seen: Vec<(&str, Shapes)> = Vec::new();
         for (name, draw) in signs {
             let mut canvas = Canvas::new();
             draw(&mut canvas);
@@ -378,7 +380,7 @@ mod tests {
                 Item::Shape(it) => Some((it.form.clone(), it.stroke.map(|it| it.dash))),
                 Item::Text(_) | Item::Group(_) => None,
             });
-            let shapes: Vec<(Form, Option<Dash>)> = shapes.collect();
+            let shapes: Shapes = shapes.collect();
             for (other, forms) in &seen {
                 assert!(*forms != shapes, "{name} looks like {other} in grey");
             }

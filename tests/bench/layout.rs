@@ -208,6 +208,7 @@ fn free_wall(length: i64, rules: &PlantRules) -> PanelWall {
         right: Corner::default(),
         openings: openings.collect(),
         tees: Vec::new(),
+        bears: true,
         jacks_above: Vec::new(),
         held: HeldFace::Outside,
         drawn_thickness: 6.5,

@@ -11,7 +11,7 @@ use std::fs;
 pub(crate) type Files = BTreeMap<String, Vec<u8>>;
 
 /// The sheet with a window that most of these tests mark.
-pub(crate) const SHEET: &str = "sheets/Z-4104-W104.svg";
+pub(crate) const SHEET: &str = "sheets/Z-4110-W110.svg";
 
 pub(crate) fn package() -> Files {
     sample_package("napkin", "sketch.toml").documents.files
@@ -82,7 +82,7 @@ fn marks_of_the_page_come_back_whole() {
     );
     for (mark, number) in marks.iter().zip(1..) {
         assert_eq!(mark.id, format!("M{number}"));
-        assert_eq!(mark.panel.as_deref(), Some("W104"));
+        assert_eq!(mark.panel.as_deref(), Some("W110"));
         assert_eq!(mark.wall.as_deref(), Some("X3"));
         assert_eq!(mark.reviewer.as_deref(), Some("J. Field"));
         assert_eq!(mark.time.as_deref(), Some("2026-11-26T14:05:00Z"));
@@ -107,7 +107,7 @@ fn marks_of_the_page_come_back_whole() {
 fn the_same_file_twice_adds_nothing_and_a_later_save_only_what_is_new() {
     let mut files = package();
     let before = files.clone();
-    let one = file("Z-4104-W104.marked.svg", with(&sheet(&files, SHEET), PAGE));
+    let one = file("Z-4110-W110.marked.svg", with(&sheet(&files, SHEET), PAGE));
     let first = read(&files, &[one.clone(), one.clone()]).output;
     assert_eq!((first.n_added, first.log.marks.len()), (5, 5));
     assert!(first.files.keys().all(|name| name.starts_with("review/")));
@@ -260,7 +260,7 @@ fn what_an_editor_draws_is_known_by_its_shape() {
 /// As an editor that knows nothing of ours would save it: no ids, no data, no layers, no small print; in points.
 fn stripped(text: &str) -> String {
     let mut out = String::new();
-    for line in text.lines().filter(|line| !line.contains("  Z-4104  rev")) {
+    for line in text.lines().filter(|line| !line.contains("  Z-4110  rev")) {
         let mut line = line.to_owned();
         for name in [" id=\"", " data-", " inkscape:"] {
             while let Some(at) = line.find(name) {
@@ -299,12 +299,12 @@ fn a_stripped_sheet_in_points_finds_its_sheet_by_geometry() {
         .filter(|it| it.kind == MarkKind::Text)
         .collect();
     assert_eq!(text.len(), 1, "{marks:#?}");
-    assert_eq!(text[0].sheet.as_deref(), Some("Z-4104-W104"));
-    assert_eq!(text[0].panel.as_deref(), Some("W104"));
+    assert_eq!(text[0].sheet.as_deref(), Some("Z-4110-W110"));
+    assert_eq!(text[0].panel.as_deref(), Some("W110"));
     let deleted = marks.iter().filter(|it| it.kind == MarkKind::Deleted);
     let deleted: Vec<&str> = deleted.map(|it| it.text.as_str()).collect();
     assert_eq!(deleted.len(), 1, "{marks:#?}");
-    assert!(deleted[0].contains("Z-4104 rev 0"), "{deleted:?}");
+    assert!(deleted[0].contains("Z-4110 rev 0"), "{deleted:?}");
 }
 
 #[test]

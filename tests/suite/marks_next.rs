@@ -58,7 +58,7 @@ fn open_marks_go_on_to_the_next_issue_with_their_panel_and_closed_ones_are_liste
         "a stamp is drawn on another issue"
     );
     let cloud = &log.marks[0];
-    assert_eq!(cloud.sheet.as_deref(), Some("Z-4104-W104"));
+    assert_eq!(cloud.sheet.as_deref(), Some("Z-4110-W110"));
     assert!(cloud.carried_from.as_deref().unwrap().starts_with("M1 of "));
     // The cloud stands round the opening, wherever that is now.
     let rect = |text: &str| -> f64 {

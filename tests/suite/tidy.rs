@@ -302,3 +302,16 @@ fn every_code_is_given_by_the_room_that_names_it() {
     }
     nothing(&found);
 }
+
+#[test]
+fn every_rule_file_is_part_of_the_shipped_rules() {
+    let reader = fs::read_to_string("src/rules/read_rules.rs").unwrap();
+    for entry in fs::read_dir("src/rules/plant").unwrap() {
+        let path = entry.unwrap().path();
+        let name = path.file_stem().unwrap().to_string_lossy().into_owned();
+        assert!(
+            reader.contains(&format!("\"{name}\"")),
+            "{name} is read by nothing"
+        );
+    }
+}

@@ -264,8 +264,14 @@ fn tickets(stock: &StockFile) -> Vec<Vec<Field>> {
             Field::Text("upper skin", said(&boards, name, upper)),
             Field::Text("panels", marks.join(" ")),
         ];
-        fields.extend(material("lower material", lower));
-        fields.extend(material("upper material", upper));
+        let materials = [("lower material", lower), ("upper material", upper)];
+        let materials = materials.map(|(column, face)| material(column, face));
+        // Each skin is glued on; a bare face is none.
+        let bare =
+            |it: &&Option<Field>| matches!(it, Some(Field::Text(_, words)) if words == "bare");
+        let glued = materials.len() - materials.iter().filter(bare).count();
+        fields.push(Field::Text("glue lines", glued.to_string()));
+        fields.extend(materials.into_iter().flatten());
         fields
     };
     let blanks = stock.blanks.iter();

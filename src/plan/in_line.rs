@@ -5,6 +5,7 @@
 //! ```
 
 use super::bands::Band;
+use super::groups::Groups;
 use super::nearby::Nearby;
 use super::rails::around;
 use super::solids::Candidate;
@@ -38,7 +39,7 @@ pub(super) fn in_line(bands: &[Band], candidates: &[Candidate], slack: f64) -> V
         )
     };
     let index = Nearby::lines(listed.iter().map(|it| line(*it, 0.0)));
-    let mut group: Vec<usize> = (0..bands.len()).collect();
+    let mut groups = Groups::new(bands.len());
     for (k, one) in listed.iter().enumerate() {
         let (p, q) = line(*one, REACH);
         let Some(area) = around(&[p, q], 1.0) else {
@@ -46,17 +47,16 @@ pub(super) fn in_line(bands: &[Band], candidates: &[Candidate], slack: f64) -> V
         };
         index.visit(&area, |j| {
             if j > k && are_in_line(bands, *one, listed[j], slack) {
-                let (a, b) = (root(&mut group, one.0), root(&mut group, listed[j].0));
-                group[a.max(b)] = a.min(b);
+                groups.join(one.0, listed[j].0);
             }
         });
     }
     let mut sums = vec![0.0_f64; bands.len()];
     for (band, own) in own.iter().enumerate() {
-        sums[root(&mut group, band)] += own;
+        sums[groups.least(band)] += own;
     }
     (0..bands.len())
-        .map(|band| sums[root(&mut group, band)])
+        .map(|band| sums[groups.least(band)])
         .collect()
 }
 
@@ -75,12 +75,4 @@ fn are_in_line(bands: &[Band], (a, ends): Stretch, (b, others): Stretch, slack: 
     let gap = (p.min(q) - ends.1).max(ends.0 - p.max(q));
     let aside = far.map(|p| one.axis.d(p).abs());
     gap > 0.0 && gap <= REACH && aside[0].min(aside[1]) <= ASIDE + 1.5 * slack
-}
-
-fn root(group: &mut [usize], mut i: usize) -> usize {
-    while group[i] != i {
-        group[i] = group[group[i]];
-        i = group[i];
-    }
-    i
 }

@@ -384,6 +384,18 @@ mod tests {
     }
 
     #[test]
+    fn a_wall_that_a_bed_stands_against_keeps_its_face() {
+        let mut lines = shell();
+        lines.extend([
+            [100.0, 6.0, 100.0, 60.0],
+            [104.5, 6.0, 104.5, 60.0],
+            [100.0, 60.0, 104.5, 60.0],
+        ]);
+        lines.extend(sides(104.8, 6.3, 184.8, 70.0));
+        assert_eq!(n_walls(&lines), 5);
+    }
+
+    #[test]
     fn treads_are_no_walls() {
         let mut lines = shell();
         for i in 0..8 {

@@ -334,6 +334,23 @@ mod tests {
     }
 
     #[test]
+    fn each_piece_keeps_how_far_it_lies_off_its_rail() {
+        let lines = [
+            segment(0.0, 0.0, 6.0, 0.0),
+            segment(12.0, 0.012, 90.0, 0.012),
+        ];
+        let rails = rails(&lines, 1.0 / 64.0);
+        let own = &rails.list[0];
+        let offsets: Vec<f64> = own.offsets.iter().copied().collect();
+        assert_eq!((rails.list.len(), offsets.len()), (1, 2));
+        for (line, offset) in lines.iter().zip(offsets) {
+            let middle = (line.a + line.b) / 2.0;
+            let drawn = own.axis.point(own.axis.s(middle), offset);
+            assert!(distance(drawn, middle) < 1e-9, "{drawn:?}");
+        }
+    }
+
+    #[test]
     fn a_leaf_does_not_join_the_face_it_stands_on() {
         let rails = rails(
             &[segment(0.0, 0.0, 40.0, 0.0), segment(40.0, 0.0, 40.0, 36.0)],

@@ -72,7 +72,7 @@ pub(super) fn chains(rails: &Rails, place: &Place<'_>, slack: f64) -> Vec<Run> {
             (0..runs.len()).all(|j| j == i || off(&runs[j], end) > MEETS + slack)
         });
     }
-    add_end_openings(rails, &mut runs, place, slack);
+    add_end_openings(rails, &mut runs, &[], place, slack);
     runs
 }
 

@@ -349,3 +349,26 @@ fn across(rail: &Rail, index: usize, axis: &Axis, faces: [&Axis; 2], slack: f64)
         rail: index,
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::plan::trial::{exterior_openings, open_shell, recovered};
+
+    /// The window of a house, one of its jambs in line with something that lies beside it.
+    fn window(beside: Option<f64>) -> [f64; 3] {
+        let mut lines = open_shell(100.0, 136.0);
+        lines.push([100.0, 3.0, 136.0, 3.0]);
+        lines.extend(beside.map(|x| [x, 12.0, x, 102.0]));
+        exterior_openings(&recovered(&lines).output)[0]
+    }
+
+    #[test]
+    fn a_jamb_stands_where_its_own_line_does() {
+        let near = |p: [f64; 3], q: [f64; 3]| p.iter().zip(q).all(|(p, q)| (p - q).abs() < 1e-6);
+        assert!(near(window(None), [118.0, 3.0, 36.0]));
+        // Off by less than lines of one rail are: most of the rail lies elsewhere.
+        for x in [99.988, 100.012] {
+            assert!(near(window(Some(x)), [118.0, 3.0, 36.0]), "{x}");
+        }
+    }
+}

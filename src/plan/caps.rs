@@ -50,12 +50,13 @@ pub(super) fn facing(place: &Place<'_>, (least, most): Interval) -> Vec<Facing> 
         let Some(line) = Axis::through(it.a, it.b) else {
             continue;
         };
-        for side in [1.0, -1.0] {
-            let out = line.left() * side;
-            if [it.a, it.b]
-                .iter()
-                .all(|end| goes_off(place, *end, out * -1.0))
-            {
+        let left = line.left();
+        let ways = [left, left * -1.0];
+        let [first, last] = [it.a, it.b].map(|end| going_off(place, end, ways));
+        for (side, out) in ways.into_iter().enumerate() {
+            // A cap looks off the wall, whose faces go the other way.
+            let back = 1 - side;
+            if first[back] && last[back] {
                 caps.push(Cap {
                     axis: Axis {
                         origin: (it.a + it.b) / 2.0,
@@ -103,26 +104,40 @@ pub(super) fn facing(place: &Place<'_>, (least, most): Interval) -> Vec<Facing> 
     found
 }
 
-/// True when a line goes off from a point in a direction.
-fn goes_off(place: &Place<'_>, p: Coord<f64>, way: Coord<f64>) -> bool {
+/// In which of two directions a line goes off from a point.
+fn going_off(place: &Place<'_>, p: Coord<f64>, ways: [Coord<f64>; 2]) -> [bool; 2] {
     let reach = AT_END + 2.0 * place.lines.slack;
-    let Some(own) = Axis::through(p, p + way) else {
-        return false;
+    let mut found = [false, false];
+    let [Some(first), Some(second)] = ways.map(|way| Axis::through(p, p + way)) else {
+        return found;
     };
-    place.segments_near(p, reach).into_iter().any(|i| {
+    let Some(area) = around(&[p], reach) else {
+        return found;
+    };
+    place.lines.index.any(&area, |i| {
         let it = &place.lines.segments[i];
-        let [from, to] = [it.a, it.b].map(|q| own.s(q));
-        let near = if distance(it.a, p) < distance(it.b, p) {
-            it.a
-        } else {
-            it.b
-        };
-        it.face > 0.0
-            && from.max(to) >= FACE
-            && Axis::through(it.a, it.b).is_some_and(|line| line.sine(&own).abs() < SQUARE)
-            && own.d(near).abs() <= reach
-            && from.min(to) <= reach
-    })
+        for (own, found) in [&first, &second].into_iter().zip(&mut found) {
+            *found |= goes_off(it, own, reach);
+        }
+        found == [true, true]
+    });
+    found
+}
+
+/// True when a line that may be a face goes off along an axis from where that begins.
+fn goes_off(it: &Segment, own: &Axis, reach: f64) -> bool {
+    let [from, to] = [it.a, it.b].map(|q| own.s(q));
+    let p = own.origin;
+    let near = if distance(it.a, p) < distance(it.b, p) {
+        it.a
+    } else {
+        it.b
+    };
+    it.face > 0.0
+        && from.max(to) >= FACE
+        && from.min(to) <= reach
+        && own.d(near).abs() <= reach
+        && Axis::through(it.a, it.b).is_some_and(|line| line.sine(own).abs() < SQUARE)
 }
 
 #[cfg(test)]

@@ -23,6 +23,13 @@ pub(super) fn ask_about_lines_across(
     storey: &Storey,
     findings: &mut Vec<Finding>,
 ) {
+    // Half the thickness of each run that stops at a node.
+    let mut half: Vec<Vec<(usize, f64)>> = vec![Vec::new(); it.network.nodes.len()];
+    for (run, stops) in it.network.stops.iter().enumerate() {
+        for stop in stops {
+            half[stop.1].push((run, it.runs[run].thickness / 2.0));
+        }
+    }
     for (part, wall) in parts.iter().zip(&storey.walls) {
         let run = &it.runs[part.run];
         if !part.is_exterior || run.is_curtain {
@@ -39,11 +46,8 @@ pub(super) fn ask_about_lines_across(
         };
         let stands_at = |u: &f64| {
             it.network.stops[part.run].iter().any(|&(at, node)| {
-                let across = (0..it.runs.len()).filter(|&other| {
-                    other != part.run && it.network.stops[other].iter().any(|stop| stop.1 == node)
-                });
-                let half = across.map(|other| it.runs[other].thickness / 2.0);
-                (u - at).abs() < half.fold(0.0, f64::max) + OWN
+                let across = half[node].iter().filter(|it| it.0 != part.run);
+                (u - at).abs() < across.map(|it| it.1).fold(0.0, f64::max) + OWN
             })
         };
         let left: Vec<f64> = lines

@@ -19,9 +19,18 @@ use super::symbols::Place;
 const REACH: f64 = 2.0;
 
 /// Adds the openings that lie between a run's capped end and the wall across, where something drawn speaks for them.
-pub(super) fn add_end_openings(rails: &Rails, runs: &mut [Run], place: &Place<'_>, slack: f64) {
+///
+/// - `others`: walls that may stand across as well, and get no openings.
+pub(super) fn add_end_openings(
+    rails: &Rails,
+    runs: &mut [Run],
+    others: &[Run],
+    place: &Place<'_>,
+    slack: f64,
+) {
     let tree = Nearby::new(
         runs.iter()
+            .chain(others)
             .enumerate()
             .filter_map(|(i, run)| Some((around(&run.corners(), REACH)?, i))),
     );
@@ -29,7 +38,7 @@ pub(super) fn add_end_openings(rails: &Rails, runs: &mut [Run], place: &Place<'_
         .flat_map(|i| [(i, 0), (i, 1)])
         .filter(|&(i, side)| runs[i].capped[side])
         .filter_map(|(i, side)| {
-            let (face, cells) = end_opening(rails, runs, &tree, (i, side), place, slack)?;
+            let (face, cells) = end_opening(rails, [runs, others], &tree, (i, side), place, slack)?;
             Some((i, side, face, cells))
         })
         .collect();
@@ -48,7 +57,7 @@ pub(super) fn add_end_openings(rails: &Rails, runs: &mut [Run], place: &Place<'_
 
 fn end_opening(
     rails: &Rails,
-    runs: &[Run],
+    [runs, others]: [&[Run]; 2],
     tree: &Nearby,
     (i, side): (usize, usize),
     place: &Place<'_>,
@@ -66,7 +75,7 @@ fn end_opening(
     // The side of the nearest wall across, as a distance from the end.
     let gap = near
         .filter_map(|j| {
-            let other = &runs[j];
+            let other = runs.get(j).unwrap_or_else(|| &others[j - runs.len()]);
             let sine = run.axis.sine(&other.axis).abs();
             if sine < 0.5 {
                 return None;

@@ -214,3 +214,28 @@ pub(super) fn without_frames(rails: &Rails, runs: Vec<Run>, slack: f64) -> Vec<R
         .map(|(run, _)| run)
         .collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::plan::trial::{pieces, shell};
+
+    /// How many runs stand beside the house.
+    fn n_beside(extra: &[[f64; 4]]) -> usize {
+        let mut lines = shell();
+        let n_own = pieces(&lines).runs.len();
+        lines.extend(extra);
+        pieces(&lines).runs.len() - n_own
+    }
+
+    #[test]
+    fn two_stubs_of_a_rare_thickness_are_wall_where_they_hold_a_window() {
+        let mut stubs = Vec::new();
+        for (from, to) in [(100.0, 106.0), (142.0, 148.0)] {
+            stubs.extend([[from, -90.0, to, -90.0], [from, -80.0, to, -80.0]]);
+        }
+        stubs.extend([[106.0, -90.0, 106.0, -80.0], [142.0, -90.0, 142.0, -80.0]]);
+        assert_eq!(n_beside(&stubs), 0);
+        stubs.push([106.0, -85.0, 142.0, -85.0]);
+        assert_eq!(n_beside(&stubs), 1);
+    }
+}

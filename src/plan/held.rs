@@ -106,3 +106,52 @@ fn is_in(held: &Held, thickness: f64, corners: &[Coord<f64>; 4]) -> bool {
             d < held.thickness / 2.0 + WITHIN && s > -WITHIN && s < held.width + WITHIN
         })
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::plan::trial::{pieces, shell, sides};
+
+    /// Openings that are held in walls of a thickness: middle and width.
+    fn held(lines: &[[f64; 4]], thickness: f64) -> Vec<[f64; 3]> {
+        let found = pieces(lines);
+        let own = found.held.iter().filter(|it| it.thickness == thickness);
+        own.map(|it| {
+            let middle = it.axis.point(it.width / 2.0, 0.0) + found.lines.origin;
+            [middle.x, middle.y, it.width]
+        })
+        .collect()
+    }
+
+    #[test]
+    fn glass_and_a_face_are_no_thinner_wall() {
+        let mut lines = shell();
+        lines.extend([
+            [100.0, 0.0, 100.0, 6.0],
+            [136.0, 0.0, 136.0, 6.0],
+            [100.0, 3.0, 136.0, 3.0],
+        ]);
+        assert_eq!(held(&lines, 6.0), [[118.0, 3.0, 36.0]]);
+        assert!(pieces(&lines).solids.iter().all(|it| it.thickness == 6.0));
+    }
+
+    /// A large house of 6 in walls; a wall of 10 in, the only one so thick, goes up from its lower wall, glass between jambs in it.
+    fn rare(top: f64) -> Vec<[f64; 4]> {
+        let mut lines = sides(0.0, 0.0, 1080.0, 720.0);
+        lines.extend(sides(6.0, 6.0, 1074.0, 714.0));
+        lines.extend([
+            [300.0, 6.0, 300.0, top],
+            [310.0, 6.0, 310.0, top],
+            [300.0, top, 310.0, top],
+            [300.0, 30.0, 310.0, 30.0],
+            [300.0, 66.0, 310.0, 66.0],
+            [305.0, 30.0, 305.0, 66.0],
+        ]);
+        lines
+    }
+
+    #[test]
+    fn a_rare_wall_holds_a_window_with_wall_on_both_sides_of_it() {
+        assert_eq!(held(&rare(86.0), 10.0), [[305.0, 48.0, 36.0]]);
+        assert!(held(&rare(66.0), 10.0).is_empty());
+    }
+}

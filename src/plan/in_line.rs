@@ -5,6 +5,7 @@
 //! ```
 
 use super::bands::Band;
+use super::groups::Groups;
 use super::nearby::Nearby;
 use super::rails::around;
 use super::solids::Candidate;
@@ -38,7 +39,7 @@ pub(super) fn in_line(bands: &[Band], candidates: &[Candidate], slack: f64) -> V
         )
     };
     let index = Nearby::lines(listed.iter().map(|it| line(*it, 0.0)));
-    let mut group: Vec<usize> = (0..bands.len()).collect();
+    let mut groups = Groups::new(bands.len());
     for (k, one) in listed.iter().enumerate() {
         let (p, q) = line(*one, REACH);
         let Some(area) = around(&[p, q], 1.0) else {
@@ -46,17 +47,16 @@ pub(super) fn in_line(bands: &[Band], candidates: &[Candidate], slack: f64) -> V
         };
         index.visit(&area, |j| {
             if j > k && are_in_line(bands, *one, listed[j], slack) {
-                let (a, b) = (root(&mut group, one.0), root(&mut group, listed[j].0));
-                group[a.max(b)] = a.min(b);
+                groups.join(one.0, listed[j].0);
             }
         });
     }
     let mut sums = vec![0.0_f64; bands.len()];
     for (band, own) in own.iter().enumerate() {
-        sums[root(&mut group, band)] += own;
+        sums[groups.least(band)] += own;
     }
     (0..bands.len())
-        .map(|band| sums[root(&mut group, band)])
+        .map(|band| sums[groups.least(band)])
         .collect()
 }
 
@@ -77,10 +77,48 @@ fn are_in_line(bands: &[Band], (a, ends): Stretch, (b, others): Stretch, slack: 
     gap > 0.0 && gap <= REACH && aside[0].min(aside[1]) <= ASIDE + 1.5 * slack
 }
 
-fn root(group: &mut [usize], mut i: usize) -> usize {
-    while group[i] != i {
-        group[i] = group[group[i]];
-        i = group[i];
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::plan::trial::pieces;
+
+    /// For pieces of wall from left to right, each from one place to another, its lower face's height and its thickness: how much
+    /// wall each has in line.
+    fn of_walls(walls: &[[f64; 4]]) -> Vec<f64> {
+        let mut lines = Vec::new();
+        for [from, to, low, thick] in walls {
+            let high = low + thick;
+            lines.extend([[*from, *low, *to, *low], [*from, high, *to, high]]);
+            lines.extend([[*from, *low, *from, high], [*to, *low, *to, high]]);
+        }
+        let found = pieces(&lines);
+        let is_along = |it: &&Band| it.axis.along.x.abs() > 0.9;
+        let mut bands: Vec<Band> = found.bands.iter().filter(is_along).cloned().collect();
+        bands.sort_by(|p, q| {
+            let start = |it: &Band| it.axis.point(it.spans[0].u0, 0.0).x;
+            start(p).total_cmp(&start(q))
+        });
+        let spans = bands.iter().enumerate();
+        let candidates: Vec<Candidate> = spans
+            .map(|(band, it)| Candidate::closed(band, it.spans[0].u0, it.spans[0].u1))
+            .collect();
+        in_line(&bands, &candidates, found.lines.slack)
     }
-    i
+
+    #[test]
+    fn a_pier_between_windows_has_the_wall_on_both_sides_of_it() {
+        let long = |thick: f64| [0.0, 100.0, 0.0, thick];
+        let after = |low: f64, thick: f64| [172.0, 300.0, low, thick];
+        assert_eq!(
+            of_walls(&[long(6.0), [130.0, 142.0, 0.0, 6.0], after(0.0, 6.0)]),
+            [240.0; 3]
+        );
+        // Another thickness, another line, too far off: alone.
+        assert_eq!(of_walls(&[long(6.0), after(0.0, 8.0)]), [100.0, 128.0]);
+        assert_eq!(of_walls(&[long(6.0), after(1.0, 6.0)]), [100.0, 128.0]);
+        assert_eq!(
+            of_walls(&[long(6.0), [230.0, 300.0, 0.0, 6.0]]),
+            [100.0, 70.0]
+        );
+    }
 }

@@ -12,7 +12,8 @@
 //! thickness: a wall is long. Columns and chimneys go with it: they are no walls either.
 
 use super::bands::FURRING;
-use super::nearby::Area;
+use super::groups::Groups;
+use super::nearby::{Area, Nearby};
 use super::rails::around;
 use super::runs::{RARE, Run};
 use geo::Coord;
@@ -36,13 +37,14 @@ pub(super) fn islands(runs: &[Run], meets: &[[usize; 2]]) -> Vec<bool> {
         .iter()
         .map(|list| list.iter().map(|&i| runs[i].u1 - runs[i].u0).sum())
         .collect();
+    let index = Nearby::new((0..).zip(&boxes).filter_map(|(i, it)| Some(((*it)?, i))));
     let mut alone = vec![false; runs.len()];
     for (part, list) in parts.iter().enumerate() {
-        let is_inside = |other: usize| {
-            weights[other] > weights[part]
-                && matches!((&boxes[other], &boxes[part]), (Some(a), Some(b)) if a.holds(b))
+        let Some(own) = boxes[part] else { continue };
+        let holds = |other: usize| {
+            weights[other] > weights[part] && boxes[other].is_some_and(|it| it.holds(&own))
         };
-        if is_no_wall(runs, list) && (0..parts.len()).any(is_inside) {
+        if is_no_wall(runs, list) && index.any(&own, holds) {
             for &i in list {
                 alone[i] = true;
             }
@@ -53,21 +55,11 @@ pub(super) fn islands(runs: &[Run], meets: &[[usize; 2]]) -> Vec<bool> {
 
 /// Runs that hang together.
 pub(super) fn parts(runs: &[Run], meets: &[[usize; 2]]) -> Vec<Vec<usize>> {
-    let mut group: Vec<usize> = (0..runs.len()).collect();
-    let root = |group: &[usize], mut i: usize| {
-        while group[i] != i {
-            i = group[i];
-        }
-        i
-    };
+    let mut groups = Groups::new(runs.len());
     for [a, b] in meets {
-        let (p, q) = (root(&group, *a), root(&group, *b));
-        group[p.max(q)] = p.min(q);
+        groups.join(*a, *b);
     }
-    let mut members: Vec<Vec<usize>> = vec![Vec::new(); runs.len()];
-    for i in 0..runs.len() {
-        members[root(&group, i)].push(i);
-    }
+    let mut members = groups.members();
     members.retain(|list| !list.is_empty());
     members
 }

@@ -36,6 +36,7 @@ mod fitments;
 mod frames;
 mod gaps;
 mod grid;
+mod groups;
 mod heated;
 mod held;
 mod in_line;

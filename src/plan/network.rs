@@ -262,3 +262,28 @@ pub(super) fn directed(run: &Run, from: f64, to: f64) -> Axis {
         along: run.axis.along * sign,
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::plan::trial::wall;
+
+    /// Where the first wall is met: one of 10 in, rare, and another that goes off from its middle.
+    fn met(thickness: f64, from: f64) -> Vec<f64> {
+        let walls = [
+            wall([0.0, 0.0], [200.0, 0.0], 10.0, RARE / 2.0),
+            wall([100.0, from], [100.0, 80.0], thickness, 1.0),
+        ];
+        let walls: Vec<Run> = walls.into_iter().flatten().collect();
+        let met = meetings(&walls);
+        met.iter().map(|it| it.us[0]).collect()
+    }
+
+    #[test]
+    fn a_wing_as_thick_as_the_rare_wall_it_ends_at_meets_it() {
+        assert_eq!(met(10.0, 5.0), [100.0]);
+        // A pair of rare lines over a common wall is furniture, and so is what crosses it.
+        assert!(met(4.5, 5.0).is_empty());
+        assert!(met(10.0, -80.0).is_empty());
+    }
+}

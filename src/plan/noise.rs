@@ -8,6 +8,7 @@
 
 use super::axis::{Axis, covered, joined};
 use super::bands::{THICKEST, THINNEST};
+use super::groups::Groups;
 use super::nearby::{Area, Nearby};
 use super::rails::around;
 use super::segments::{NearEnd, Segment, off};
@@ -48,30 +49,21 @@ pub(super) fn quieten(segments: &mut [Segment], tree: &Nearby, ends: &[NearEnd],
 /// Segments that hang together by their ends, where there are four or more.
 fn components(segments: &[Segment], ends: &[NearEnd], slack: f64) -> Vec<Vec<usize>> {
     let reach = slack + 0.05;
-    let mut group: Vec<usize> = (0..segments.len()).collect();
+    let mut groups = Groups::new(segments.len());
     for it in ends {
-        let (a, b) = (root(&mut group, it.own), root(&mut group, it.other));
-        if a != b && off(&segments[it.other], it.end) <= reach {
-            group[a.max(b)] = a.min(b);
+        let is_new = groups.least(it.own) != groups.least(it.other);
+        if is_new && off(&segments[it.other], it.end) <= reach {
+            groups.join(it.own, it.other);
         }
     }
     let mut members: Vec<Vec<usize>> = vec![Vec::new(); segments.len()];
     for (i, segment) in segments.iter().enumerate() {
         if segment.face > 0.0 {
-            let own = root(&mut group, i);
-            members[own].push(i);
+            members[groups.least(i)].push(i);
         }
     }
     members.retain(|list| list.len() >= 4);
     members
-}
-
-fn root(group: &mut [usize], mut i: usize) -> usize {
-    while group[i] != i {
-        group[i] = group[group[i]];
-        i = group[i];
-    }
-    i
 }
 
 /// The corners of a closed box that is no room, no pier and no shaft.
@@ -246,7 +238,7 @@ fn within(
 
 /// Lines of rows: at least five alike, side by side, equally far apart.
 fn rows(segments: &[Segment], tree: &Nearby, slack: f64) -> Vec<usize> {
-    let mut group: Vec<usize> = (0..segments.len()).collect();
+    let mut groups = Groups::new(segments.len());
     let mut middles: Vec<Option<f64>> = vec![None; segments.len()];
     let mut inward: Vec<Option<(usize, f64)>> = vec![None; segments.len()];
     let all = in_stretches(segments.len(), |part| {
@@ -257,17 +249,15 @@ fn rows(segments: &[Segment], tree: &Nearby, slack: f64) -> Vec<usize> {
         middles[i] = Some(gap);
         for j in pair {
             inward[j] = Some((i, gap));
-            let (a, b) = (root(&mut group, i), root(&mut group, j));
-            group[a.max(b)] = a.min(b);
+            groups.join(i, j);
         }
     }
-    join_grids(segments, tree, &middles, &mut group);
+    join_grids(segments, tree, &middles, &mut groups);
     let mut count = vec![0_usize; segments.len()];
     for i in (0..segments.len()).filter(|i| middles[*i].is_some()) {
-        let own = root(&mut group, i);
-        count[own] += 1;
+        count[groups.least(i)] += 1;
     }
-    let rows: Vec<usize> = (0..segments.len()).map(|i| root(&mut group, i)).collect();
+    let rows: Vec<usize> = (0..segments.len()).map(|i| groups.least(i)).collect();
     // The last of a row may be the face of the wall it ends at: then another face lies behind it, and not where the row
     // would go on to the wall's face.
     let is_face = |i: usize| {
@@ -330,7 +320,7 @@ fn alike_beside(
 }
 
 /// Rows that cross with equal gaps are one grid of tiles: faces of walls do not cross.
-fn join_grids(segments: &[Segment], tree: &Nearby, middles: &[Option<f64>], group: &mut [usize]) {
+fn join_grids(segments: &[Segment], tree: &Nearby, middles: &[Option<f64>], groups: &mut Groups) {
     for (i, gap) in middles.iter().enumerate() {
         let (Some(gap), segment) = (gap, &segments[i]) else {
             continue;
@@ -348,8 +338,7 @@ fn join_grids(segments: &[Segment], tree: &Nearby, middles: &[Option<f64>], grou
             let (p, q) = (axis.d(segments[j].a), axis.d(segments[j].b));
             let is_through = p * q < 0.0 && p.abs().min(q.abs()) > other / 4.0;
             if j > i && is_through && (p - q).abs() > 0.9 * segments[j].length() {
-                let (a, b) = (root(group, i), root(group, j));
-                group[a.max(b)] = a.min(b);
+                groups.join(i, j);
             }
         });
     }
@@ -392,6 +381,18 @@ mod tests {
         let mut lines = shell();
         lines.extend(sides(12.0, 12.0, 72.0, 92.0));
         assert_eq!(n_walls(&lines), 4);
+    }
+
+    #[test]
+    fn a_wall_that_a_bed_stands_against_keeps_its_face() {
+        let mut lines = shell();
+        lines.extend([
+            [100.0, 6.0, 100.0, 60.0],
+            [104.5, 6.0, 104.5, 60.0],
+            [100.0, 60.0, 104.5, 60.0],
+        ]);
+        lines.extend(sides(104.8, 6.3, 184.8, 70.0));
+        assert_eq!(n_walls(&lines), 5);
     }
 
     #[test]

@@ -47,7 +47,7 @@ pub(super) fn partitions(
     }
     let solids = thin_solids(rails, bands, slack);
     let mut found = runs(rails, &solids, place, slack);
-    add_end_openings(rails, &mut found, place, slack);
+    add_end_openings(rails, &mut found, walls, place, slack);
     found.retain(|run| !is_leaf(run, place) && !walls.iter().any(|wall| is_beside(wall, run)));
     let mut pairs = Vec::new();
     for (i, a) in found.iter().enumerate() {
@@ -192,6 +192,34 @@ mod tests {
         let widths: Vec<f64> = storey.openings.iter().map(|it| it.width).collect();
         assert!(widths.contains(&32.0), "{widths:?}");
         assert_eq!(storey.rooms.len(), 1);
+    }
+
+    #[test]
+    fn a_door_may_end_at_the_wall_across() {
+        let mut lines = cubicle();
+        // No piece of partition is left between the door and the wall.
+        let moved = lines.len() - 7;
+        lines.truncate(moved);
+        lines.extend([
+            [293.0, 55.0, 322.0, 55.0],
+            [294.0, 54.0, 322.0, 54.0],
+            [322.0, 54.0, 322.0, 55.0],
+            [322.0, 55.0, 322.0, 87.0],
+        ]);
+        let swing = Swing {
+            centre: [322.0, 55.0],
+            radius: 32.0,
+            start: 0.0,
+        };
+        let plan = recovered_with(&lines, &[swing]).output;
+        let storey = &plan.storeys[0];
+        let inner = storey.walls.iter().filter(|wall| !wall.is_exterior);
+        assert_eq!(inner.map(|it| it.thickness).collect::<Vec<_>>(), [1.0, 1.0]);
+        let door = storey.openings.iter().find(|it| it.width == 32.0);
+        assert_eq!(
+            door.map(|it| [it.centre.x, it.centre.y]),
+            Some([338.0, 54.5])
+        );
     }
 
     #[test]

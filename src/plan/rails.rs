@@ -9,6 +9,7 @@
 //! long wall is kept as drawn. Refused: merging into one line, which eats jambs and door leaves (`docs/recovery.md`).
 
 use super::axis::{Axis, Few, Interval, distance, joined_in_order};
+use super::groups::Groups;
 use super::nearby::{Area, Nearby, rank};
 use super::segments::Segment;
 use crate::side_by_side::in_stretches;
@@ -200,28 +201,18 @@ fn gather(segments: &[Segment], index: &Nearby, slack: f64) -> Vec<Rail> {
         }
         pairs
     });
-    let mut group: Vec<usize> = (0..segments.len()).collect();
+    let mut groups = Groups::new(segments.len());
     for (i, j) in on_one_line {
-        let (p, q) = (root(&mut group, i), root(&mut group, j));
-        group[p.max(q)] = p.min(q);
+        groups.join(i, j);
     }
-    let mut members: Vec<(usize, usize)> = (0..segments.len())
-        .map(|i| (root(&mut group, i), i))
-        .collect();
+    let mut members: Vec<(usize, usize)> =
+        (0..segments.len()).map(|i| (groups.least(i), i)).collect();
     members.sort_unstable();
     let members: Vec<&[(usize, usize)]> = members.chunk_by(|p, q| p.0 == q.0).collect();
     in_stretches(members.len(), |part| {
         let members = &members[part];
         members.iter().filter_map(|it| rail(segments, it)).collect()
     })
-}
-
-fn root(group: &mut [usize], mut i: usize) -> usize {
-    while group[i] != i {
-        group[i] = group[group[i]];
-        i = group[i];
-    }
-    i
 }
 
 /// True when a shorter line lies on the axis of a longer one, near it.
@@ -340,6 +331,23 @@ mod tests {
         let rails = rails(&lines, 1.0 / 64.0);
         assert_eq!(rails.list.len(), 3);
         assert_eq!(rails.list[0].cover.len(), 1);
+    }
+
+    #[test]
+    fn each_piece_keeps_how_far_it_lies_off_its_rail() {
+        let lines = [
+            segment(0.0, 0.0, 6.0, 0.0),
+            segment(12.0, 0.012, 90.0, 0.012),
+        ];
+        let rails = rails(&lines, 1.0 / 64.0);
+        let own = &rails.list[0];
+        let offsets: Vec<f64> = own.offsets.iter().copied().collect();
+        assert_eq!((rails.list.len(), offsets.len()), (1, 2));
+        for (line, offset) in lines.iter().zip(offsets) {
+            let middle = (line.a + line.b) / 2.0;
+            let drawn = own.axis.point(own.axis.s(middle), offset);
+            assert!(distance(drawn, middle) < 1e-9, "{drawn:?}");
+        }
     }
 
     #[test]

@@ -117,7 +117,7 @@ fn recover_drawing(
     findings.extend(ask_about_backs(&let_in, &drawing.file, lines.origin));
     mark_curves(&mut runs, &lines.curves);
     glaze(&mut runs, &place);
-    add_end_openings(&rails, &mut runs, &place, lines.slack);
+    add_end_openings(&rails, &mut runs, &[], &place, lines.slack);
     go_through(&rails, &mut runs, lines.slack);
     let mut partitions = partitions(&rails, &thin, &mut runs, &place, lines.slack);
     let storey = format!("S{}", plan.storeys.len() + 1);

@@ -10,6 +10,7 @@
 use super::axis::{Axis, dot};
 use super::bonds::{Bond, Linked};
 use super::frames::{no_walls, without_frames};
+use super::groups::Groups;
 use super::rails::Rails;
 use super::solids::Solid;
 use super::symbols::{Evidence, Place};
@@ -84,24 +85,14 @@ pub(super) const RARE: f64 = 0.06;
 
 /// Follows the bonds and makes a run of each chain.
 fn chains(solids: &[Solid], bonds: &[Bond]) -> Vec<Run> {
-    let mut group: Vec<usize> = (0..solids.len()).collect();
-    let root = |group: &[usize], mut i: usize| {
-        while group[i] != i {
-            i = group[i];
-        }
-        i
-    };
+    let mut groups = Groups::new(solids.len());
     for bond in bonds {
-        let (p, q) = (root(&group, bond.a), root(&group, bond.b));
-        group[p.max(q)] = p.min(q);
+        groups.join(bond.a, bond.b);
     }
-    let mut members: Vec<Vec<usize>> = vec![Vec::new(); solids.len()];
+    let members = groups.members();
     let mut cells: Vec<Vec<usize>> = vec![Vec::new(); solids.len()];
-    for i in 0..solids.len() {
-        members[root(&group, i)].push(i);
-    }
     for (k, bond) in bonds.iter().enumerate() {
-        cells[root(&group, bond.a)].push(k);
+        cells[groups.least(bond.a)].push(k);
     }
     members
         .iter()

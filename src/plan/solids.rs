@@ -196,6 +196,21 @@ pub(super) struct Candidate {
     pub n_exact: usize,
 }
 
+#[cfg(test)]
+impl Candidate {
+    /// A part of a band closed at both ends.
+    pub(super) fn closed(band: usize, u0: f64, u1: f64) -> Self {
+        Self {
+            band,
+            u0,
+            u1,
+            jambs: [Some(u0), Some(u1)],
+            layers: Vec::new(),
+            n_exact: 2,
+        }
+    }
+}
+
 /// Chooses the solid pieces; beside them the openings that stand between them in one pair of faces.
 pub(super) fn solids(
     rails: &Rails,

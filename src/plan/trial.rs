@@ -1,5 +1,13 @@
 //! Small drawings for tests: lines in, plan out.
 
+use super::axis::{Axis, distance};
+use super::bands::{Band, bands};
+use super::held::Held;
+use super::rails::Rails;
+use super::runs::{Run, runs};
+use super::segments::{Lines, lines};
+use super::solids::{Solid, solids};
+use super::symbols::Place;
 use super::{Plan, PlanCorrections, SingleLines, recover_plan};
 use crate::drawing::{Curve, Drawing, Scale, Source, SourceIndex, Stroke, Text};
 use crate::findings::Outcome;
@@ -60,6 +68,67 @@ pub(super) fn recovered_among(
     swings: &[Swing],
     words: &[(&str, [f64; 2])],
 ) -> Outcome<Plan> {
+    let corrections = PlanCorrections {
+        // As the shipped plant rules have it.
+        single_lines: SingleLines {
+            exterior: 6.5,
+            interior: 4.5,
+            ..SingleLines::default()
+        },
+        ..PlanCorrections::default()
+    };
+    recover_plan(&[drawing(lines, swings, words)], &corrections)
+}
+
+/// What recovery makes of lines on the way to a plan; axes begin at [`Lines::origin`].
+pub(super) struct Pieces {
+    pub lines: Lines,
+    pub bands: Vec<Band>,
+    pub solids: Vec<Solid>,
+    pub held: Vec<Held>,
+    pub runs: Vec<Run>,
+}
+
+/// The pieces of lines in inches.
+pub(super) fn pieces(list: &[[f64; 4]]) -> Pieces {
+    let drawing = drawing(list, &[], &[]);
+    let lines = lines(&drawing);
+    let rails = Rails::new(&lines.segments, &lines.index, lines.slack);
+    let place = Place::new(&drawing, &lines, Vec::new());
+    let (bands, _) = bands(&rails, lines.slack);
+    let (solids, held) = solids(&rails, &bands, &place, lines.slack);
+    let runs = runs(&rails, &solids, &place, lines.slack);
+    Pieces {
+        bands,
+        solids,
+        held,
+        runs,
+        lines,
+    }
+}
+
+/// A straight wall with nothing in it, by its centre line.
+pub(super) fn wall(from: [f64; 2], to: [f64; 2], thickness: f64, support: f64) -> Option<Run> {
+    let (from, to) = (Coord::from(from), Coord::from(to));
+    let long = distance(from, to);
+    Some(Run {
+        axis: Axis::through(from, to)?,
+        thickness,
+        u0: 0.0,
+        u1: long,
+        cells: Vec::new(),
+        rails: Vec::new(),
+        layers: Vec::new(),
+        support,
+        capped: [false, false],
+        n_solids: 1,
+        longest: long,
+        is_curtain: false,
+        curve: None,
+    })
+}
+
+fn drawing(lines: &[[f64; 4]], swings: &[Swing], words: &[(&str, [f64; 2])]) -> Drawing {
     let lines = lines.iter().map(|l| Curve::Line {
         start: Coord { x: l[0], y: l[1] },
         end: Coord { x: l[2], y: l[3] },
@@ -80,7 +149,7 @@ pub(super) fn recovered_among(
             is_approximate: false,
         })
         .collect();
-    let drawing = Drawing {
+    Drawing {
         file: "trial.dxf".to_owned(),
         scale: Scale {
             inches_per_unit: 1.0,
@@ -94,17 +163,7 @@ pub(super) fn recovered_among(
         strokes,
         texts: words.iter().map(|it| text(it.0, it.1)).collect(),
         ..Drawing::default()
-    };
-    let corrections = PlanCorrections {
-        // As the shipped plant rules have it.
-        single_lines: SingleLines {
-            exterior: 6.5,
-            interior: 4.5,
-            ..SingleLines::default()
-        },
-        ..PlanCorrections::default()
-    };
-    recover_plan(&[drawing], &corrections)
+    }
 }
 
 fn text(content: &str, at: [f64; 2]) -> Text {

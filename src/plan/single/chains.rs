@@ -8,6 +8,7 @@
 use super::super::axis::{Axis, Interval, covered, distance};
 use super::super::bonds::{NARROWEST, WIDEST};
 use super::super::ends::add_end_openings;
+use super::super::groups::Groups;
 use super::super::nearby::Nearby;
 use super::super::rails::{Rails, around};
 use super::super::runs::{Cell, Run};
@@ -71,7 +72,7 @@ pub(super) fn chains(rails: &Rails, place: &Place<'_>, slack: f64) -> Vec<Run> {
             (0..runs.len()).all(|j| j == i || off(&runs[j], end) > MEETS + slack)
         });
     }
-    add_end_openings(rails, &mut runs, place, slack);
+    add_end_openings(rails, &mut runs, &[], place, slack);
     runs
 }
 
@@ -190,24 +191,15 @@ fn is_bare_gap(rails: &Rails, pieces: &[Piece], axis: &Axis, width: f64, slack: 
 
 /// Pieces joined over their bridges.
 fn joined(rails: &Rails, pieces: &[Piece], bridges: &[Bridge]) -> Vec<Run> {
-    let mut group: Vec<usize> = (0..pieces.len()).collect();
-    let root = |group: &[usize], mut i: usize| {
-        while group[i] != i {
-            i = group[i];
-        }
-        i
-    };
+    let mut groups = Groups::new(pieces.len());
     for bridge in bridges {
-        let [p, q] = bridge.pieces.map(|i| root(&group, i));
-        group[p.max(q)] = p.min(q);
+        let [a, b] = bridge.pieces;
+        groups.join(a, b);
     }
-    let mut members: Vec<Vec<usize>> = vec![Vec::new(); pieces.len()];
-    for i in 0..pieces.len() {
-        members[root(&group, i)].push(i);
-    }
+    let members = groups.members();
     let mut own: Vec<Vec<&Bridge>> = vec![Vec::new(); pieces.len()];
     for bridge in bridges {
-        own[root(&group, bridge.pieces[0])].push(bridge);
+        own[groups.least(bridge.pieces[0])].push(bridge);
     }
     members
         .iter()

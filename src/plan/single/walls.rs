@@ -8,6 +8,7 @@
 
 use super::super::axis::{Axis, Interval, common, covered, joined};
 use super::super::faces::{Ring, Side};
+use super::super::groups::Groups;
 use super::super::network::Network;
 use super::super::outline::contains;
 use super::super::runs::Run;
@@ -145,24 +146,20 @@ fn holds(network: &Network, ring: &Ring, points: &[Coord<f64>]) -> bool {
 
 /// For each run the part of the network it hangs in.
 fn parts(network: &Network) -> Vec<usize> {
-    let mut of_node: Vec<usize> = (0..network.nodes.len()).collect();
-    let root = |list: &[usize], mut i: usize| {
-        while list[i] != i {
-            i = list[i];
-        }
-        i
-    };
+    let mut groups = Groups::new(network.nodes.len());
     for stops in &network.stops {
         for pair in stops.windows(2) {
-            let (p, q) = (root(&of_node, pair[0].1), root(&of_node, pair[1].1));
-            of_node[p.max(q)] = p.min(q);
+            groups.join(pair[0].1, pair[1].1);
         }
     }
-    let first = |stops: &Vec<(f64, usize)>| stops.first().map(|stop| root(&of_node, stop.1));
     network
         .stops
         .iter()
-        .map(|stops| first(stops).unwrap_or(usize::MAX))
+        .map(|stops| {
+            stops
+                .first()
+                .map_or(usize::MAX, |stop| groups.least(stop.1))
+        })
         .collect()
 }
 

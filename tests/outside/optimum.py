@@ -144,8 +144,12 @@ class Wall:
 
     def fixed(self):
         """Joints the drafter wishes and may have, and how many he may not."""
-        step = self.rules["grid"]
-        may = lambda j: self.left < j - self.rules["gap"] and j < self.right and (j - self.left) % step == 0 and self.is_free(j)
+        step, gap, (first, last) = self.rules["grid"], self.rules["gap"], self.ends
+        # A strip to the run's end with no opening in it is one panel.
+        is_panel = lambda a, b, end: b - a >= end["least"] or any(hole["from"] < b and hole["to"] > a for hole in self.holes)
+        is_wide = lambda j: is_panel(self.left, j - gap, first) and is_panel(j, self.right, last)
+        is_in = lambda j: self.left < j - gap and j < self.right and (j - self.left) % step == 0
+        may = lambda j: is_in(j) and self.is_free(j) and is_wide(j)
         wished = self.wall["joints"]
         return sorted({j for j in wished if may(j)}), sum(not may(j) for j in wished)
 

@@ -34,6 +34,8 @@ pub(crate) struct Run<'a> {
     pub(crate) issued: Issued,
     /// Half a blank of the smallest line: whole modules are multiples of it.
     pub(crate) half_module: Length,
+    /// Whole cents of a joint for its height alone.
+    joint: i64,
     pub(crate) widest: Length,
 }
 
@@ -75,9 +77,12 @@ impl<'a> Run<'a> {
         wished: Option<&WallWishes>,
         beside: &Neighbours,
     ) -> Self {
-        let height = wall.stack.panel_top - wall.stack.panel_bottom + wall.skin_drop;
-        let pricer = Pricer::new(rules, rules.assemblies.get(wall.assembly), height)
-            .for_run(ends.right.at - ends.left.at);
+        // Splines end with the foam: what the outer skin drops is no part of a joint.
+        let foam_height = wall.stack.panel_top - wall.stack.panel_bottom;
+        let height = foam_height + wall.skin_drop;
+        let assembly = rules.assemblies.get(wall.assembly);
+        let joint_ft = rules.cost.joint_ft_cents(assembly);
+        let pricer = Pricer::new(rules, assembly, height).for_run(ends.right.at - ends.left.at);
         let mut zones = forbidden(wall, rules);
         zones.extend(wished.into_iter().flat_map(wishes::forbidden));
         let points = wished.map_or(&[][..], |wished| &wished.points);
@@ -141,6 +146,7 @@ impl<'a> Run<'a> {
             beside: beside.clone(),
             issued: Issued::new(wished.map_or(&[][..], |it| &it.issued), wall, rules),
             half_module: half_module(rules),
+            joint: per_foot(joint_ft, foam_height),
             widest: widest(rules, height),
         }
     }
@@ -185,13 +191,12 @@ impl<'a> Run<'a> {
 
     /// Whole cents of the joint whose right panel starts at `joint`.
     pub(crate) fn joint_cents(&self, joint: Length) -> i64 {
-        let cost = &self.rules.cost;
         let near = if self.is_near_opening(joint) {
-            cost.near_opening
+            self.rules.cost.near_opening
         } else {
             0
         };
-        per_foot(cost.joint_ft, self.pricer.height)
+        self.joint
             .saturating_add(near)
             .saturating_add(self.beside.cents(joint, self.rules))
     }

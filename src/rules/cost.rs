@@ -4,6 +4,7 @@
 //!   plant.toml: [cost], [[lines]] ──► CostRules ◄── prices.toml, where one is given: what it states replaces a weight
 //! ```
 
+use super::assembly::Assembly;
 use super::checks::Checks;
 use super::plant_file::Key;
 use super::prices::{Money, PriceFacts};
@@ -30,6 +31,8 @@ pub struct CostRules {
     pub lumber_bd_ft: Option<Money>,
     /// Each foot of joint: spline, sealant, fixings.
     pub joint_ft: i64,
+    /// The same of panels with one skin, whose spline is another, from the price book; it goes before `joint_ft`.
+    pub liner_joint_ft: Option<i64>,
     /// Each panel that is ripped, that is, narrower than its line.
     pub rip: i64,
     /// Each panel below the preferred width.
@@ -63,6 +66,14 @@ impl CostRules {
         let of_line = || self.blank_sq_ft.get(line).copied();
         let of_assembly = self.assembly_sq_ft.get(assembly).copied();
         of_assembly.or_else(of_line).unwrap_or_default()
+    }
+
+    /// Cents of a foot of joint between panels of an assembly.
+    #[must_use]
+    pub fn joint_ft_cents(&self, assembly: Option<&Assembly>) -> i64 {
+        let is_liner = assembly.is_some_and(Assembly::is_liner);
+        let of_liner = self.liner_joint_ft.filter(|_| is_liner);
+        of_liner.unwrap_or(self.joint_ft)
     }
 
     /// Where the figures come from, as printed beside every cost.

@@ -8,7 +8,7 @@
 //!
 //! Rules owns it; layout, stock and estimate share it. Without one, layouts are weighed by the plant's `[cost]` and `[[lines]]`.
 
-use super::{PlantRules, RulesError, StockPrices};
+use super::{PlantRules, RulesError, SplineKind, StockPrices};
 use crate::toml_text::{Text, read_typed};
 use crate::units::Length;
 use rust_decimal::Decimal;
@@ -223,7 +223,7 @@ impl PlantRules {
     /// Lays a price book over the weights of `[cost]` and `[[lines]]`: what it states replaces them.
     ///
     /// - A square foot of blank costs what a gross square foot of panel of that assembly does, whatever the line.
-    /// - A foot of joint: its spline, four beads of sealant, and four rows of nails, where the spline has a price.
+    /// - A foot of joint: the spline of its assembly, four beads of sealant, and four rows of nails, where the spline has a price.
     /// - A panel and a special: their hours.
     pub fn price_by(&mut self, prices: &Prices) {
         let cost = &mut self.cost;
@@ -238,11 +238,17 @@ impl PlantRules {
         let of = |price: Option<Money>| price.map_or(Decimal::ZERO, |it| it.0);
         let nails_per_foot = Decimal::from(4 * 12 * Length::inches(1).to_nanometres())
             .checked_div(Decimal::from(self.fixings.nail_spacing.to_nanometres()));
-        if let Some(spline) = prices.splines.get(self.joints.spline.name()) {
+        let foot = |spline: SplineKind| {
+            let spline = prices.splines.get(spline.name())?;
             let nails = of(materials.nail) * nails_per_foot.unwrap_or_default();
-            let foot = spline.0 + Decimal::from(4) * of(materials.sealant_ft) + nails;
-            take(&mut cost.joint_ft, Some(Money(foot)));
-        }
+            Some(Money(
+                spline.0 + Decimal::from(4) * of(materials.sealant_ft) + nails,
+            ))
+        };
+        let mut of_liner = cost.liner_joint_ft.unwrap_or(cost.joint_ft);
+        take(&mut of_liner, foot(self.joints.liner_spline));
+        cost.liner_joint_ft = Some(of_liner);
+        take(&mut cost.joint_ft, foot(self.joints.spline));
         let labour = &prices.labour;
         let hours = |hours: Option<Money>| Some(Money(hours?.0 * labour.rate?.0));
         for panel in &mut cost.panel {
@@ -325,6 +331,15 @@ mod tests {
         let cost = &rules.cost;
         // By hand: 1.10 + 4 x 0.22 + 4 x 2 nails of 0.03 = 2.22 a foot of joint; 0.6 h x 46.00 = 27.60 a panel.
         assert_eq!((cost.joint_ft, &cost.panel[..]), (222, &[2760, 2760][..]));
+        // Panels with one skin have another spline: the book states none of it, so the plant's weight stays.
+        let mut liner = rules.assemblies[0].clone();
+        liner.inner.thickness = Length::ZERO;
+        assert_eq!(cost.joint_ft_cents(Some(&rules.assemblies[0])), 222);
+        assert_eq!(cost.joint_ft_cents(Some(&liner)), weights.joint_ft);
+        let text = BOOK.replace("block = '1.10'", "block = '1.10'\n'single lumber' = '2.00'");
+        let mut both = PlantRules::default();
+        both.price_by(&read_prices(&text, "prices.toml").unwrap());
+        assert_eq!(both.cost.joint_ft_cents(Some(&liner)), 312);
         assert_eq!((cost.rip, cost.narrow), (1200, weights.narrow));
         assert_eq!(cost.sq_ft_cents(0, "6-1/2"), 725);
         assert_eq!(cost.sq_ft_cents(0, "4-1/2"), weights.blank_sq_ft[0]);

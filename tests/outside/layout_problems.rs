@@ -5,7 +5,8 @@
 //! ```
 //!
 //! `issued` are walls of which an earlier layout was issued, and one window has moved since; `storeys` a wall over a wall; `houses` a
-//! rectangle over a rectangle.
+//! rectangle over a rectangle. On part of all of them, in random mixture: last panels left long, outer skins that drop, jacks of openings
+//! above, boards whose strength may run either way, and panels with one skin.
 //!
 //! Only what the library shows to everybody is used, and only rules, walls and the answer are printed: no table that the search
 //! made for itself.
@@ -13,15 +14,17 @@
 
 use geo::Coord;
 use panelwright::building::{
-    Building, BuildingStorey, Corner, CornerKind, HeightStack, PanelWall, RoughOpening, SizeOrigin,
-    Tee, WallProfile,
+    Building, BuildingStorey, Corner, CornerKind, HeightStack, JacksAbove, PanelWall, RoughOpening,
+    SizeOrigin, Tee, WallProfile,
 };
 use panelwright::geometry::{Frame, ShopRect};
 use panelwright::layout::{
     IssuedEdge, IssuedPanel, LayoutOptions, RunPiece, WallEnd, WallWishes, lay_out,
 };
 use panelwright::plan::OpeningKind;
-use panelwright::rules::{HeaderMember, HeldFace, PlantRules, StrengthAxis, read_prices};
+use panelwright::rules::{
+    HeaderMember, HeldFace, PlantRules, StrengthAxis, UnderJacks, WallAxis, read_prices,
+};
 use panelwright::units::Length;
 use serde_json::{Value, json};
 use std::collections::BTreeMap;
@@ -32,6 +35,7 @@ fn main() {
     let (seed, count, step) = (number(0, 1), number(1, 10), number(2, 32));
     let kind = words.get(3).map_or("walls", String::as_str);
     let mut numbers = Numbers(seed.unsigned_abs());
+    let mut mixed = Numbers(seed.unsigned_abs() + 1_000_000);
     for case in 0..count {
         let mut rules = variant(case % 8, step);
         rules.grid = Length::fraction(0, step, 16);
@@ -52,6 +56,7 @@ fn main() {
                 wall.tees.truncate(1);
             }
         }
+        mix(&mut mixed, &mut rules, &mut building);
         let is_bare = building.walls.len() > 1 || step < 32;
         let mut options = wishes(&mut numbers, &building, is_bare);
         if kind == "issued" {
@@ -65,6 +70,49 @@ fn main() {
 
 fn index(number: i64) -> usize {
     usize::try_from(number).unwrap_or_default()
+}
+
+/// What some plants and jobs ask beside the rest, each on a quarter of the buildings or more.
+fn mix(numbers: &mut Numbers, rules: &mut PlantRules, building: &mut Building) {
+    if numbers.below(3) == 0 {
+        rules.joints.make_up = Length::fraction(numbers.below(4), 1, 2);
+    }
+    if numbers.below(4) == 0 {
+        for line in &mut rules.lines {
+            line.wall_axis = WallAxis::Either;
+        }
+    }
+    if numbers.below(3) == 0 {
+        let drop = [[0, 1], [1, 1], [9, 0], [20, 0]][index(numbers.below(4))];
+        for wall in &mut building.walls {
+            wall.skin_drop = Length::fraction(drop[0], drop[1], 2);
+        }
+    }
+    if numbers.below(6) == 0 {
+        // Panels with one skin: their joints have a spline of their own.
+        for assembly in &mut rules.assemblies {
+            assembly.inner.thickness = Length::ZERO;
+        }
+    }
+    if numbers.below(2) == 0 {
+        return;
+    }
+    if numbers.below(4) == 0 {
+        rules.alignment.under_jacks = UnderJacks::Any;
+    }
+    for wall in &mut building.walls {
+        let length = wall.face_length.steps_of(Length::inches(1));
+        let packs = (0..2 + numbers.below(4)).map(|i| {
+            let from = Length::fraction(numbers.below(length), numbers.below(8), 8);
+            JacksAbove {
+                opening: format!("A{i}"),
+                from,
+                to: from + Length::fraction(3, numbers.below(4) * 6, 4),
+            }
+        });
+        wall.jacks_above = packs.collect();
+        wall.jacks_above.sort_by_key(|pack| pack.from);
+    }
 }
 
 /// The same walls once more, with openings of their own; a single wall shifted by some steps of the grid.
@@ -136,8 +184,10 @@ fn revise(
         let before = i.checked_sub(1).and_then(|i| run.get(i));
         let holes = wall.openings.iter();
         let holes = holes.filter(|hole| hole.from >= *from && hole.to <= *to);
+        let mut rect = wall.profile.bounds(*from, *to);
+        rect.y0 -= wall.skin_drop;
         issued.push(IssuedPanel {
-            rect: wall.profile.bounds(*from, *to),
+            rect,
             edges: [edge(before), edge(run.get(i + 1))],
             assembly: match numbers.below(8) {
                 0 => "another".to_owned(),
@@ -171,7 +221,7 @@ impl Numbers {
 }
 
 /// A price book that is nobody's.
-const BOOK: &str = "name = 'Invented'\ndate = '2026-11-01'\ncurrency = '$'\n[panels]\n'6-1/2' = '3.15'\n[splines]\nblock = '1.37'\n\
+const BOOK: &str = "name = 'Invented'\ndate = '2026-11-01'\ncurrency = '$'\n[panels]\n'6-1/2' = '3.15'\n[splines]\nblock = '1.37'\n'single lumber' = '2.05'\n\
     [materials]\nsealant_ft = '0.21'\n[layout]\nnarrow = '33.33'\n";
 
 /// Rules that differ in everything that prices a panel or keeps a joint off.
@@ -470,6 +520,8 @@ fn problem(building: &Building, rules: &PlantRules, options: &LayoutOptions) -> 
         json!({
             "length": nm(wall.face_length),
             "height": nm(wall.stack.panel_top - wall.stack.panel_bottom),
+            "skin_drop": nm(wall.skin_drop),
+            "jacks": wall.jacks_above.iter().map(|j| [nm(j.from), nm(j.to)]).collect::<Vec<_>>(),
             "assembly": wall.assembly,
             "left": corner(&wall.left),
             "right": corner(&wall.right),
@@ -510,6 +562,7 @@ fn rules_json(rules: &PlantRules) -> Value {
         "lines": rules.lines.iter().enumerate().map(|(i, line)| json!({
             "width": nm(line.width), "length": nm(line.length), "trim": nm(line.trim),
             "is_long": line.strength_axis == StrengthAxis::Long,
+            "is_either": line.wall_axis == WallAxis::Either,
             "is_made_to_length": line.made_to_length,
             "panel_cents": cost.panel[i],
             "blank_sq_ft_cents": rules.assemblies.iter().map(|a| cost.sq_ft_cents(i, &a.name)).collect::<Vec<_>>(),
@@ -517,9 +570,12 @@ fn rules_json(rules: &PlantRules) -> Value {
         "gap": nm(joints.gap), "least_panel": nm(joints.least_panel),
         "preferred_panel": nm(joints.preferred_panel), "from_opening": nm(joints.from_opening),
         "from_opening_preferred": nm(joints.from_opening_preferred), "from_tee": nm(joints.from_tee),
+        "make_up": nm(joints.make_up),
+        "is_clear_under_jacks": rules.alignment.under_jacks == UnderJacks::Clear,
         "whole_up_to": nm(openings.whole_up_to), "least_leg": nm(openings.least_leg),
         "hand_limit": rules.lifts.hand_limit, "greatest_weight": rules.lifts.greatest_weight,
-        "joint_ft": cost.joint_ft, "rip": cost.rip, "narrow": cost.narrow,
+        "joint_ft": rules.assemblies.iter().map(|a| cost.joint_ft_cents(Some(a))).collect::<Vec<_>>(),
+        "rip": cost.rip, "narrow": cost.narrow,
         "near_opening": cost.near_opening, "machine_lift": cost.machine_lift,
         "framed_opening": cost.framed_opening, "special": cost.special,
         "issued_panel": rules.revisions.issued_panel, "locked_panel": rules.revisions.locked_panel,

@@ -5,7 +5,7 @@
 
 Checked: each wall's cost is its proved bound, or its gap is stated (LAY-22); no panel is narrower than 12 in (a pier beside a framed
 opening: 3 in, and then it is solid lumber with no foam) or wider than the 8 ft blank; no joint lies in an opening or within 6 in of its
-rough jambs; panels, joints and openings tile the run. All are shipped defaults (common practice, no source). Counted beside it: a joint every 4 ft from the left, moved right where
+rough jambs; none lies under a jack of the storey above; panels, joints and openings tile the run. All are shipped defaults (common practice, no source). Counted beside it: a joint every 4 ft from the left, moved right where
 an opening is in the way, as one would without thinking.
 """
 
@@ -15,7 +15,7 @@ import shutil
 import sys
 import tempfile
 
-from package import Package, pieces
+from package import Package, in_wall, of_panel, pieces
 
 GAP, LEAST, PIER, FROM_OPENING, NEAR = 0.125, 12.0, 3.0, 6.0, 1e-6
 NARROW, WIDE = 48.0, 96.0
@@ -79,6 +79,27 @@ def hollow(panel):
     return False
 
 
+def joints_under_jacks(package):
+    """Each jack that stands over a joint of the storey below; and how many stand over a wall of it."""
+    storeys = [storey["id"] for storey in package.storeys()]
+    n_jacks, wrong = 0, []
+    for panel in package.panels:
+        level = storeys.index(panel["storey"])
+        below = [wall for wall in package.walls if level and wall["storey"] == storeys[level - 1]]
+        for jack in (piece for piece in panel["lumber"] if piece["use"] == "jack"):
+            sides = [of_panel(panel, x, 0, -panel["thickness"] / 2) for x in (jack["rect"][0], jack["rect"][2])]
+            for wall in below:
+                (one, out), (other, out_too) = (in_wall(wall, side) for side in sides)
+                start, end = min(one, other), max(one, other)
+                # Only over a wall that runs the same way: its thickness is reached nowhere else at both sides of a jack.
+                if not all(-wall["thickness"] < it < 0 for it in (out, out_too)) or abs(out - out_too) > NEAR:
+                    continue
+                n_jacks += 1
+                hit = [at for kind, _, at, to in pieces(wall) if kind == "gap" and to > start + NEAR and at < end - NEAR]
+                wrong += [f"{wall['id']}: the joint at {at} is under jack {jack['mark']}" for at in hit]
+    return n_jacks, wrong
+
+
 class Count:
     """Panels, specials (no whole module), joints, blank and panel area."""
 
@@ -102,7 +123,7 @@ def look(folder):
     """How many walls were looked at, what is wrong, and the two counts."""
     package = Package(folder)
     findings = json.loads((package.folder / "findings.json").read_text())
-    wrong, n_walls, own, naive = [], 0, Count(), Count()
+    wrong, n_walls, own, naive = joints_under_jacks(package)[1], 0, Count(), Count()
     for wall in package.walls:
         if not wall["run"]:
             continue
@@ -159,6 +180,23 @@ def piers(folder):
         if narrow and not check(copy)[1]:
             wrong.append("a pier without king studs is not seen")
     return n_walls, wrong
+
+
+def stacked(folder):
+    """Jacks of a package that stand over a wall, and that one moved over a joint is seen."""
+    n_jacks, wrong = joints_under_jacks(Package(folder))
+    moved = Package(folder)
+    wall = next(it for it in moved.walls if any(kind == "gap" for kind, *_ in pieces(it)))
+    first = next(start for kind, _, start, _ in pieces(wall) if kind == "gap")
+    for panel in moved.panels:
+        for jack in (piece for piece in panel["lumber"] if piece["use"] == "jack"):
+            start, out = in_wall(wall, of_panel(panel, jack["rect"][0], 0, -panel["thickness"] / 2))
+            if panel["storey"] != wall["storey"] and panel["placed"]["x"][:2] == wall["along"] and -wall["thickness"] < out < 0:
+                jack["rect"][0] += first - start
+                jack["rect"][2] += first - start
+    if not joints_under_jacks(moved)[1]:
+        wrong.append("a jack over a joint is not seen")
+    return n_jacks, wrong
 
 
 def row(name, folder):

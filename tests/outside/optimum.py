@@ -13,6 +13,7 @@ import math
 import pathlib
 import subprocess
 import sys
+from fractions import Fraction
 
 import highspy
 import numpy as np
@@ -45,11 +46,15 @@ def rounded(value, parts):
 
 
 class Wall:
-    """One wall between two ends: prices, places of joints, boundaries. Nanometres from the wall's left corner."""
+    """One wall between two ends: prices, places of joints, boundaries. Nanometres from the wall's left corner.
 
-    def __init__(self, rules, walls, wall, roles):
+    Its last panel is left long by `joints.make_up` where it is asked to be and ends square.
+    """
+
+    def __init__(self, rules, walls, wall, roles, is_left_long):
         self.rules, self.wall = rules, wall
         self.height = wall["height"]
+        self.skin_height = self.height + wall["skin_drop"]
         assembly = rules["assemblies"][wall["assembly"]]
         thickness = lambda w: sum(rules["assemblies"][w["assembly"]][key] for key in ("core", "outer_skin", "inner_skin"))
         skins = sum(assembly[f"{face}_skin"] / INCH * assembly[f"{face}_density"] for face in ("outer", "inner"))
@@ -75,12 +80,18 @@ class Wall:
             end["pier"] = max(rules["least_pier"], end["cover"]) if corner["with"] is None or corner["kind"] != "Odd" else None
             if end["cover"]:
                 end["least"] = max(end["least"], end["cover"] + rules["from_tee"])
+            if side == "right" and is_left_long and not (corner["with"] is not None and corner["kind"] == "Odd"):
+                end["extra"] = rules["make_up"]
             self.ends.append(end)
         self.left, self.right = self.ends[0]["short"], wall["length"] - self.ends[1]["short"]
         self.holes = wall["openings"]
-        rooms = [(l["width"] - 2 * l["trim"], l["length"] - 2 * l["trim"]) for l in rules["lines"]]
-        self.rooms = [room if line["is_long"] else room[::-1] for room, line in zip(rooms, rules["lines"])]
-        self.widest = max([room[0] for room in self.rooms if self.height <= room[1]], default=0)
+        # For each line the rooms of its blank, axis upright first: whether a panel's height runs along it, its width and height.
+        self.rooms = []
+        for line in rules["lines"]:
+            across, along = line["width"] - 2 * line["trim"], line["length"] - 2 * line["trim"]
+            ways = [line["is_long"], not line["is_long"]] if line["is_either"] else [line["is_long"]]
+            self.rooms.append([(stands, across, along) if stands else (stands, along, across) for stands in ways])
+        self.widest = max([w for rooms in self.rooms for _, w, h in rooms if self.skin_height <= h], default=0)
         n_equal = -(-(self.right - self.left + rules["gap"]) // (self.widest + rules["gap"])) if self.widest else 0
         self.share = (self.right - self.left + rules["gap"]) // n_equal if n_equal > 0 else 0
         self.prices = {}
@@ -94,27 +105,31 @@ class Wall:
 
     def _price(self, width, cut_out):
         rules = self.rules
-        fits = [i for i, room in enumerate(self.rooms) if width <= room[0] and self.height <= room[1]]
-        if not fits:
+        fits = [[room for room in rooms if width <= room[1] and self.skin_height <= room[2]] for rooms in self.rooms]
+        line, ways = next(((line, ways) for line, ways in zip(rules["lines"], fits) if ways), (None, []))
+        if line is None:
             return NOT_POSSIBLE
-        line, room = rules["lines"][fits[0]], self.rooms[fits[0]]
-        pounds = (width * self.height / FOOT**2 - cut_out) * self.psf
+        pounds = (width * self.skin_height / FOOT**2 - cut_out) * self.psf
         if pounds > rules["greatest_weight"]:
             return NOT_POSSIBLE
-        along = self.height if line["is_long"] else width
-        trim, length, from_one_blank = 2 * line["trim"], line["length"], 1
-        if line["is_made_to_length"]:
-            length = along + trim if line["is_long"] else -(-(along + trim) // FOOT) * FOOT
-        else:
-            from_one_blank = max((length - trim + rules["kerf"]) // (along + rules["kerf"]), 1)
+        # The way that uses less of the blank; the first, upright, of equals.
+        length, room = min(((self.blank_length(line, stands, width), room) for stands, *room in ways), key=lambda way: way[0])
         cents = line["panel_cents"]
         rate = line["blank_sq_ft_cents"][self.wall["assembly"]]
-        cents += rounded(rate * line["width"] * length, FOOT**2 * from_one_blank)
+        cents += rounded(rate * line["width"] * length, FOOT**2)
         cents += rules["unequal"] * (abs(width + rules["gap"] - self.share) // STEP)
         cents += rules["rip"] if width < room[0] - rules["gap"] else 0
         cents += rules["narrow"] if width < rules["preferred_panel"] else 0
         cents += rules["machine_lift"] if pounds > rules["hand_limit"] else 0
         return cents
+
+    def blank_length(self, line, stands, width):
+        """How much of the length of a blank a panel uses, an exact fraction."""
+        along, trim = self.skin_height if stands else width, 2 * line["trim"]
+        if line["is_made_to_length"]:
+            return Fraction(along + trim if stands else -(-(along + trim) // FOOT) * FOOT)
+        kerf = self.rules["kerf"]
+        return Fraction(line["length"], max((line["length"] - trim + kerf) // (along + kerf), 1))
 
     def is_free(self, joint):
         """True where a joint may lie whose right panel starts at `joint`."""
@@ -124,12 +139,17 @@ class Wall:
         zones = [(hole["from"] - keep, hole["to"] + keep) for hole in self.holes]
         zones += [(tee[0] - rules["from_tee"], tee[1] + rules["from_tee"]) for tee in self.wall["tees"]]
         zones += [tuple(zone) for zone in self.wall["keep_clear"]]
+        zones += [tuple(pack) for pack in self.wall["jacks"] if rules["is_clear_under_jacks"]]
         return all(joint <= low or left >= high for low, high in zones)
 
     def fixed(self):
         """Joints the drafter wishes and may have, and how many he may not."""
-        step = self.rules["grid"]
-        may = lambda j: self.left < j - self.rules["gap"] and j < self.right and (j - self.left) % step == 0 and self.is_free(j)
+        step, gap, (first, last) = self.rules["grid"], self.rules["gap"], self.ends
+        # A strip to the run's end with no opening in it is one panel.
+        is_panel = lambda a, b, end: b - a >= end["least"] or any(hole["from"] < b and hole["to"] > a for hole in self.holes)
+        is_wide = lambda j: is_panel(self.left, j - gap, first) and is_panel(j, self.right, last)
+        is_in = lambda j: self.left < j - gap and j < self.right and (j - self.left) % step == 0
+        may = lambda j: is_in(j) and self.is_free(j) and is_wide(j)
         wished = self.wall["joints"]
         return sorted({j for j in wished if may(j)}), sum(not may(j) for j in wished)
 
@@ -137,7 +157,7 @@ class Wall:
         rules = self.rules
         near, left = rules["from_opening_preferred"], joint - rules["gap"]
         is_near = any(joint > hole["from"] - near and left < hole["to"] + near for hole in self.holes)
-        return rounded(rules["joint_ft"] * self.height, FOOT) + (rules["near_opening"] if is_near else 0)
+        return rounded(rules["joint_ft"][self.wall["assembly"]] * self.height, FOOT) + (rules["near_opening"] if is_near else 0)
 
     def issued_cents(self, panel):
         return self.rules["locked_panel" if panel["is_locked"] else "issued_panel"]
@@ -147,7 +167,7 @@ class Wall:
         near = lambda ours, theirs: all(abs(x - y) <= SAME for x, y in zip(ours, theirs))
         for panel in self.wall["issued"]:
             holes = [(hole["from"], hole["sill"], hole["to"], hole["head"]) for hole in held]
-            is_same = near((a[2], 0, b[1], self.height), panel["rect"]) and [a[0], b[0]] == panel["edges"]
+            is_same = near((a[2], -self.wall["skin_drop"], b[1], self.height), panel["rect"]) and [a[0], b[0]] == panel["edges"]
             is_same &= panel["is_same_assembly"] and len(holes) == len(panel["openings"])
             if is_same and all(near(hole, before) for hole, before in zip(holes, panel["openings"])):
                 return self.issued_cents(panel)
@@ -433,7 +453,7 @@ def spans(wall, boundary, nodes, is_station, a, b, known):
 def by_enough_layers(wall):
     """More panels than a layout's cost pays for cannot be in the best: layers are added until that is sure."""
     cheapest = min(line["panel_cents"] for line in wall.rules["lines"]) + rounded(
-        wall.rules["joint_ft"] * wall.height, FOOT
+        wall.rules["joint_ft"][wall.wall["assembly"]] * wall.height, FOOT
     )
     most = (wall.right - wall.left) // wall.widest + 2 + len(wall.holes) if wall.widest else 1
     while True:
@@ -446,8 +466,13 @@ def by_enough_layers(wall):
 
 
 def judge_wall(rules, walls, index, roles, method):
-    wall = Wall(rules, walls, walls[index], roles)
-    return wall, method(wall)
+    """The wall and its least cost; its last panel is left long where any layout of it can be."""
+    wall = Wall(rules, walls, walls[index], roles, True)
+    least = method(wall)
+    if least is NOT_POSSIBLE and rules["make_up"]:
+        wall = Wall(rules, walls, walls[index], roles, False)
+        least = method(wall)
+    return wall, least
 
 
 def answer(rules, wall):
@@ -493,14 +518,14 @@ def judge(problem, method):
 
     def cost(i, roles):
         if (i, roles) not in known:
-            known[i, roles] = judge_wall(rules, walls, i, roles, method)[1]
-        return known[i, roles]
+            known[i, roles] = judge_wall(rules, walls, i, roles, method)
+        return known[i, roles][1]
 
     def both(i, roles, roles_above):
         """The wall and the one over it."""
         key = (i, roles, roles_above)
         if key not in known:
-            lower, upper = Wall(rules, walls, walls[i], roles), Wall(rules, walls, walls[over[i]], roles_above)
+            lower, upper = known[i, roles][0], known[over[i], roles_above][0]
             known[key] = by_two_flows(lower, upper, offset(walls[i], walls[over[i]]))
         return known[key]
 

@@ -53,6 +53,13 @@ def of_wall(wall, along, out=0.0):
     return x + dx * along + dy * out, y + dy * along - dx * out
 
 
+def in_wall(wall, point):
+    """Where a point of the building lies along a wall's run, and how far out of its outer face, in plan."""
+    (x, y, _), (dx, dy) = wall["origin"], wall["along"]
+    x, y = point[0] - x, point[1] - y
+    return x * dx + y * dy, x * dy - y * dx
+
+
 def pieces(wall):
     """Kind, name, from and to of each piece of a wall's run."""
     reached = 0.0

@@ -170,6 +170,8 @@ def main():
                 results.add(f"ordinates of {name}", *sheets.check_ordinates(place))
                 results.add(f"words for the architect of {name}", *sheets.check_architect(place))
             results.add(f"layouts of {name} keep the rules", *layouts.check(place))
+            if name == "lookout":
+                results.add("jacks over a wall stand over no joint, and one that does is seen", *layouts.stacked(place))
         for name, arguments in kinds.sources(folder, SAMPLES):
             place = folder / name.replace(" ", "-").replace(",", "")
             code, words = make(program, arguments, place, ["--no-pdf"])

@@ -127,11 +127,14 @@ fn lists_below(input: &GeneralInput<'_>, set: &[&Sheet], field: &Area) -> Option
     let least = input.paper().lettering.note * COLUMN;
     let many = (1_u32..).take_while(|n| f64::from(*n) * least <= room.width());
     let many = many.last().unwrap_or(1);
-    let table = index(set, &by_wall);
-    (1..=STEPS).find_map(|step| {
+    let tables = [index(set, &by_wall), index(set, &by_series)];
+    let mut steps = tables
+        .iter()
+        .flat_map(|table| (1..=STEPS).map(move |step| (table, step)));
+    steps.find_map(|(table, step)| {
         let height = room.height() * f64::from(step) / f64::from(2 * STEPS);
         let lists = Area::new(room.x0, room.y1 - height, room.x1, room.y1);
-        let pages = set_lists(input, &Flow::columns(lists, many, 10.0), &table);
+        let pages = set_lists(input, &Flow::columns(lists, many, 10.0), table);
         let left = Area::new(room.x0, room.y0, room.x1, lists.y0 - TITLE);
         (pages.len() == 1).then_some(Placed { room: left, pages })
     })
@@ -277,6 +280,9 @@ fn index_rows(set: &[&Sheet], key: &dyn Fn(&Sheet) -> (String, String)) -> Vec<V
                 format!("Panels {a} to {b}, {together} sheets"),
             ),
             (1, ..) => (first.number.clone(), bare(first)),
+            _ if bare(first) == bare(last) => {
+                (format!("{} to {}", first.number, last.number), bare(first))
+            }
             _ => (
                 format!("{} to {}", first.number, last.number),
                 format!("{} to {}", bare(first), bare(last)),

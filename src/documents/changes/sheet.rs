@@ -28,8 +28,9 @@ const LISTS: f64 = 0.36;
 const AROUND: f64 = 34.0;
 /// Radius of a difference's circle, mm.
 const CIRCLE: f64 = 3.6;
-/// Height of the box for an answer, mm.
-const ANSWER: f64 = 13.0;
+/// Heights that the box for an answer may have, mm: the tallest that takes no more sheets.
+const ANSWERS: [f64; 4] = [30.0, 24.0, 18.0, LEAST_ANSWER];
+const LEAST_ANSWER: f64 = 13.0;
 
 /// All that the sheets of a storey are drawn from.
 pub(super) struct ChangeInput<'a> {
@@ -94,11 +95,17 @@ pub(super) fn storey_sheets(input: &ChangeInput<'_>) -> Vec<Sheet> {
     let list = Area::new(rest.x0 + 4.0, rest.y0 + 4.0, rest.x1 - 4.0, rest.y1 - 4.0);
     let mut later = Flow::columns(field.grown(-8.0), 2, 10.0);
     later.push(list);
-    let mut flow = Flow::new(vec![list], later, LARGE_SHEET);
-    set_lists(&mut flow, input, &found);
+    let set = |answer: f64| {
+        let mut flow = Flow::new(vec![list], later.clone(), LARGE_SHEET);
+        set_lists(&mut flow, input, &found, answer);
+        flow.into_pages()
+    };
+    let least = set(LEAST_ANSWER);
+    let mut taller = ANSWERS.into_iter().map(set);
+    let pages = taller.find(|pages| pages.len() <= least.len());
 
     let mut sheets = Vec::new();
-    for (index, page) in flow.into_pages().into_iter().enumerate() {
+    for (index, page) in pages.unwrap_or(least).into_iter().enumerate() {
         let number = input.number + index;
         let mut frame = Canvas::new();
         paper.draw_frame(&mut frame);
@@ -381,7 +388,7 @@ fn candidates(foot: Spot, radius: f64) -> Vec<Candidate> {
         .collect()
 }
 
-fn set_lists(flow: &mut Flow, input: &ChangeInput<'_>, found: &[Difference]) {
+fn set_lists(flow: &mut Flow, input: &ChangeInput<'_>, found: &[Difference], answer: f64) {
     let rows: Vec<Vec<String>> = found
         .iter()
         .enumerate()
@@ -420,7 +427,7 @@ fn set_lists(flow: &mut Flow, input: &ChangeInput<'_>, found: &[Difference]) {
     };
     heading(flow, "WHAT WE NEED", &remark);
     for asked in input.questions {
-        question(flow, asked);
+        question(flow, asked, answer);
     }
 }
 
@@ -444,7 +451,7 @@ fn heading(flow: &mut Flow, words: &str, remark: &str) {
 /// Where the words of a question begin, mm from the left of its block.
 const INDENT: f64 = 15.0;
 
-fn question(flow: &mut Flow, asked: &Asked) {
+fn question(flow: &mut Flow, asked: &Asked, answer: f64) {
     let lettering = LARGE_SHEET;
     let it = &asked.question;
     let wording = wording(asked);
@@ -473,7 +480,7 @@ fn question(flow: &mut Flow, asked: &Asked) {
     let leading = lettering.leading();
     let height = |width: f64| {
         let text: f64 = lines(width).iter().map(|_| leading).sum();
-        text + ANSWER + 7.0
+        text + answer + 7.0
     };
     flow.block(height, |canvas, area| {
         let centre = spot(area.x0 + 6.5, area.y0 + 6.5);
@@ -490,7 +497,7 @@ fn question(flow: &mut Flow, asked: &Asked) {
             base += leading;
         }
         let top = base - lettering.note + 1.0;
-        let frame = Area::new(area.x0 + INDENT, top, area.x1 - 2.0, top + ANSWER);
+        let frame = Area::new(area.x0 + INDENT, top, area.x1 - 2.0, top + answer);
         canvas.rect(Pen::Fine.full(), frame);
         let note = Lettered::cap(lettering.note);
         canvas.text(
@@ -499,7 +506,9 @@ fn question(flow: &mut Flow, asked: &Asked) {
             note.ink(Ink::Mid),
         );
         let side = 3.6;
-        let box_at = spot(frame.x0 + 1.8, frame.y1 - side - 1.4);
+        // On the line of the word: below it the whole width is for the answer.
+        let word = note.width("ANSWER");
+        let box_at = spot(frame.x0 + word + 6.0, top + 1.4);
         tick_box(canvas, box_at, side, false);
         let beside = spot(box_at.x + side + 1.6, box_at.y + side / 2.0);
         canvas.text_centred(beside, "as taken", note);

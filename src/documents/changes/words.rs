@@ -144,6 +144,9 @@ const ASKS: [(&[&str], &str, &str); 22] = [
     ),
 ];
 
+/// Said before an ask of the engineer, once.
+const NOT_SIZED: &str = "Not sized: engineer. ";
+
 /// Topic and ask of every other question.
 const OTHER: (&str, &str) = (
     "To confirm",
@@ -176,11 +179,13 @@ pub(super) fn wording(asked: &Asked) -> Wording {
         [] => topic.to_owned(),
         _ => format!("{topic}: {}", ids.join(", ")),
     };
-    Wording {
-        topic,
-        seen: plain(&it.seen),
-        ask,
-    }
+    let seen = plain(&it.seen);
+    // What was seen may say it already.
+    let ask = match ask.strip_prefix(NOT_SIZED) {
+        Some(rest) if seen.contains("not sized: engineer") => rest,
+        _ => ask,
+    };
+    Wording { topic, seen, ask }
 }
 
 /// Walls, openings, rooms and panels, not files, layers and entities.
@@ -231,7 +236,13 @@ fn is_key(words: &str) -> bool {
             is_name(a) && is_name(b)
         })
     };
-    words.contains("[[") || words.split([' ', ',']).any(is_dotted)
+    // `default_assembly`
+    let is_joined =
+        |word: &str| word.contains('_') && word.chars().all(|c| c.is_ascii_lowercase() || c == '_');
+    words.contains("[[")
+        || words
+            .split([' ', ','])
+            .any(|word| is_dotted(word) || is_joined(word))
 }
 
 #[cfg(test)]
@@ -244,6 +255,10 @@ mod tests {
         assert_eq!(
             plain(seen),
             "The plan does not say how high: O1, O2 (window) takes head 82\" above the deck by our practice."
+        );
+        assert_eq!(
+            plain("No assembly is named: X1 takes 6-1/2 from the plant rules (default_assembly)."),
+            "No assembly is named: X1 takes 6-1/2 by our practice."
         );
         assert_eq!(
             plain("The joint lies in it ([[layout]] of the job)"),

@@ -1,6 +1,6 @@
 //! The cover: picture, index of sheets, the job in numbers, notes and cautions.
 
-use super::picture::draw_picture;
+use super::picture::Picture;
 use super::{GeneralInput, Named, sheet};
 use crate::documents::paper::flow::Flow;
 use crate::documents::paper::symbol::view_title;
@@ -34,40 +34,25 @@ const CAUTIONS: [&str; 4] = [
 pub(in crate::documents) fn cover_sheet(input: &GeneralInput<'_>, set: &[&Sheet]) -> Sheet {
     let paper = input.paper();
     let field = paper.field();
-    let column = Area::new(
-        field.x1 - INDEX.min(field.width() * INDEX_SHARE),
-        field.y0 + 8.0,
-        field.x1 - 6.0,
-        field.y1 - 8.0,
-    );
-    let list = |table: &Table| {
-        let mut flow = Flow::new(vec![column], vec![column], paper.lettering);
-        flow.table("THE JOB IN NUMBERS", "", &numbers(input));
-        flow.table("SHEETS", "", table);
-        flow.into_pages()
+    let picture = Picture::of(input.fabrication, input.rules);
+    let beside = lists_beside(input, set, &field);
+    let below = lists_below(input, set, &field);
+    let Placed { room, pages } = match below {
+        Some(below) if picture.scale_in(&below.room) > picture.scale_in(&beside.room) => below,
+        _ => beside,
     };
-    let mut pages = list(&index(set, &by_wall));
-    if pages.len() > 1 {
-        pages = list(&index(set, &by_series));
-    }
     let mut canvas = Canvas::new();
-    let picture = Area::new(
-        field.x0 + 12.0,
-        field.y0 + 12.0,
-        column.x0 - 14.0,
-        field.y1 - 40.0,
-    );
     canvas.group("picture", "Panels from above", |canvas| {
-        draw_picture(canvas, input.fabrication, input.rules, picture);
+        picture.draw(canvas, room);
     });
     view_title(
         &mut canvas,
         &paper.lettering,
-        spot(field.x0 + 12.0, field.y1 - 15.0),
+        spot(room.x0, room.y1 + TITLE - 13.0),
         "1",
         "PANELS AS THEY STAND",
         "NOT TO SCALE   Seen from above, left of the drawing's lower edge. Darker: on HOLD.",
-        column.x0 - 4.0,
+        room.x1 + 10.0,
     );
     let mut layers = vec![canvas.into_group("picture-and-title", "Picture")];
     layers.extend(
@@ -92,6 +77,73 @@ pub(in crate::documents) fn cover_sheet(input: &GeneralInput<'_>, set: &[&Sheet]
         strip.rule(canvas);
     })
 }
+
+/// Lists that are set, and the room they leave to the picture.
+struct Placed {
+    room: Area,
+    pages: Vec<Canvas>,
+}
+
+/// Between the picture and what stands under its title, mm.
+const TITLE: f64 = 28.0;
+
+fn set_lists(input: &GeneralInput<'_>, columns: &[Area], table: &Table) -> Vec<Canvas> {
+    let columns = columns.to_vec();
+    let mut flow = Flow::new(columns.clone(), columns, input.paper().lettering);
+    flow.table("THE JOB IN NUMBERS", "", &numbers(input));
+    flow.table("SHEETS", "", table);
+    flow.into_pages()
+}
+
+/// Lists in a column at the right.
+fn lists_beside(input: &GeneralInput<'_>, set: &[&Sheet], field: &Area) -> Placed {
+    let column = Area::new(
+        field.x1 - INDEX.min(field.width() * INDEX_SHARE),
+        field.y0 + 8.0,
+        field.x1 - 6.0,
+        field.y1 - 8.0,
+    );
+    let mut pages = set_lists(input, &[column], &index(set, &by_wall));
+    if pages.len() > 1 {
+        pages = set_lists(input, &[column], &index(set, &by_series));
+    }
+    let room = Area::new(
+        field.x0 + 12.0,
+        field.y0 + 12.0,
+        column.x0 - 14.0,
+        field.y1 - TITLE,
+    );
+    Placed { room, pages }
+}
+
+/// Lists in columns at the foot, as low as they can be; none when they would take more than half of the sheet.
+fn lists_below(input: &GeneralInput<'_>, set: &[&Sheet], field: &Area) -> Option<Placed> {
+    let room = Area::new(
+        field.x0 + 12.0,
+        field.y0 + 12.0,
+        field.x1 - 12.0,
+        field.y1 - 8.0,
+    );
+    let least = input.paper().lettering.note * COLUMN;
+    let many = (1_u32..).take_while(|n| f64::from(*n) * least <= room.width());
+    let many = many.last().unwrap_or(1);
+    let tables = [index(set, &by_wall), index(set, &by_series)];
+    let mut steps = tables
+        .iter()
+        .flat_map(|table| (1..=STEPS).map(move |step| (table, step)));
+    steps.find_map(|(table, step)| {
+        let height = room.height() * f64::from(step) / f64::from(2 * STEPS);
+        let lists = Area::new(room.x0, room.y1 - height, room.x1, room.y1);
+        let pages = set_lists(input, &Flow::columns(lists, many, 10.0), table);
+        let left = Area::new(room.x0, room.y0, room.x1, lists.y0 - TITLE);
+        (pages.len() == 1).then_some(Placed { room: left, pages })
+    })
+}
+
+/// Steps in which half of the sheet is tried for the lists at the foot.
+const STEPS: u32 = 20;
+/// Least width of a column at the foot, in heights of a note.
+const COLUMN: f64 = 50.0;
 
 fn numbers(input: &GeneralInput<'_>) -> Table {
     let panels = &input.fabrication.panels;
@@ -228,6 +280,9 @@ fn index_rows(set: &[&Sheet], key: &dyn Fn(&Sheet) -> (String, String)) -> Vec<V
                 format!("Panels {a} to {b}, {together} sheets"),
             ),
             (1, ..) => (first.number.clone(), bare(first)),
+            _ if bare(first) == bare(last) => {
+                (format!("{} to {}", first.number, last.number), bare(first))
+            }
             _ => (
                 format!("{} to {}", first.number, last.number),
                 format!("{} to {}", bare(first), bare(last)),

@@ -118,70 +118,87 @@ fn body<'a>(panel: &'a FabricatedPanel, thickness: f64, eye: Eye) -> Body<'a> {
     }
 }
 
-/// Draws all panels as large as an area allows.
-pub(super) fn draw_picture(
-    canvas: &mut Canvas,
-    fabrication: &Fabrication,
-    rules: &PlantRules,
-    area: Area,
-) {
-    let eye = Eye::new();
-    let thickness = |panel: &FabricatedPanel| {
-        let assembly = rules.assemblies.get(panel.assembly);
-        assembly.map_or(0.0, |it| it.thickness().to_inches())
-    };
-    let mut bodies: Vec<Body<'_>> = fabrication
-        .panels
-        .iter()
-        .map(|panel| body(panel, thickness(panel), eye))
-        .collect();
-    bodies.sort_by(|a, b| {
-        b.away
-            .total_cmp(&a.away)
-            .then_with(|| a.panel.mark.cmp(&b.panel.mark))
-    });
-    let seen: Vec<Spot> = bodies
-        .iter()
-        .flat_map(|it| {
-            it.faces
-                .iter()
-                .flat_map(|(rings, _)| rings.iter().flatten())
-        })
-        .map(|p| flat(eye.see(*p)))
-        .collect();
-    let Some(extent) = Area::around(&seen) else {
-        return;
-    };
-    let k = (area.width() / extent.width().max(1.0)).min(area.height() / extent.height().max(1.0));
-    let (from, to) = (extent.middle(), area.middle());
-    let paper = |p: Point| {
-        let p = flat(eye.see(p));
-        spot(to.x + (p.x - from.x) * k, to.y - (p.y - from.y) * k)
-    };
-    let mut drawn: Vec<Vec<Vec<Spot>>> = Vec::new();
-    for it in &bodies {
-        let mark = it.panel.mark.as_str();
-        let mut outlines = Vec::new();
-        canvas.group_with(
-            &format!("panel-{mark}"),
-            &format!("Panel {mark}"),
-            &[("panel", mark)],
-            |canvas| {
-                for (rings, fill) in &it.faces {
-                    let rings: Vec<Vec<Spot>> = rings
-                        .iter()
-                        .map(|ring| ring.iter().map(|p| paper(*p)).collect())
-                        .collect();
-                    outlines.extend(rings.first().cloned());
-                    canvas.shape(Form::Region(rings), Pen::Edge.full(), *fill);
-                }
-            },
-        );
-        drawn.push(outlines);
+/// All panels, the farthest first.
+pub(super) struct Picture<'a> {
+    eye: Eye,
+    bodies: Vec<Body<'a>>,
+    /// What they take in the picture, inches; none without panels.
+    extent: Option<Area>,
+}
+
+impl<'a> Picture<'a> {
+    pub(super) fn of(fabrication: &'a Fabrication, rules: &PlantRules) -> Self {
+        let eye = Eye::new();
+        let thickness = |panel: &FabricatedPanel| {
+            let assembly = rules.assemblies.get(panel.assembly);
+            assembly.map_or(0.0, |it| it.thickness().to_inches())
+        };
+        let mut bodies: Vec<Body<'_>> = fabrication
+            .panels
+            .iter()
+            .map(|panel| body(panel, thickness(panel), eye))
+            .collect();
+        bodies.sort_by(|a, b| {
+            b.away
+                .total_cmp(&a.away)
+                .then_with(|| a.panel.mark.cmp(&b.panel.mark))
+        });
+        let faces = bodies.iter().flat_map(|it| &it.faces);
+        let seen: Vec<Spot> = faces
+            .flat_map(|(rings, _)| rings.iter().flatten())
+            .map(|p| flat(eye.see(*p)))
+            .collect();
+        Self {
+            eye,
+            bodies,
+            extent: Area::around(&seen),
+        }
     }
-    canvas.group("marks", "Marks", |canvas| {
-        draw_marks(canvas, &bodies, &drawn, &paper);
-    });
+
+    /// Millimetres for an inch when it is as large as an area allows.
+    pub(super) fn scale_in(&self, area: &Area) -> f64 {
+        self.extent.map_or(0.0, |extent| {
+            let [width, height] = [extent.width(), extent.height()].map(|it| it.max(1.0));
+            (area.width() / width).min(area.height() / height)
+        })
+    }
+
+    /// Draws all panels as large as an area allows.
+    pub(super) fn draw(&self, canvas: &mut Canvas, area: Area) {
+        let Some(extent) = self.extent else {
+            return;
+        };
+        let (eye, bodies, k) = (self.eye, &self.bodies, self.scale_in(&area));
+        let (from, to) = (extent.middle(), area.middle());
+        let paper = |p: Point| {
+            let p = flat(eye.see(p));
+            spot(to.x + (p.x - from.x) * k, to.y - (p.y - from.y) * k)
+        };
+        let mut drawn: Vec<Vec<Vec<Spot>>> = Vec::new();
+        for it in bodies {
+            let mark = it.panel.mark.as_str();
+            let mut outlines = Vec::new();
+            canvas.group_with(
+                &format!("panel-{mark}"),
+                &format!("Panel {mark}"),
+                &[("panel", mark)],
+                |canvas| {
+                    for (rings, fill) in &it.faces {
+                        let rings: Vec<Vec<Spot>> = rings
+                            .iter()
+                            .map(|ring| ring.iter().map(|p| paper(*p)).collect())
+                            .collect();
+                        outlines.extend(rings.first().cloned());
+                        canvas.shape(Form::Region(rings), Pen::Edge.full(), *fill);
+                    }
+                },
+            );
+            drawn.push(outlines);
+        }
+        canvas.group("marks", "Marks", |canvas| {
+            draw_marks(canvas, bodies, &drawn, &paper);
+        });
+    }
 }
 
 const fn flat([x, y, _]: Point) -> Spot {

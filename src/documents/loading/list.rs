@@ -1,11 +1,11 @@
-//! The stacks of a truck as lists: from the top down, so that the first row comes off first.
+//! The stacks of a truck as lists, from the top down, so that the first row comes off first; then the loose goods, all of them.
 
 use super::LoadSheetInput;
 use crate::documents::paper::flow::Flow;
 use crate::documents::paper::table::{Column, Table};
 use crate::documents::paper::{Area, Canvas};
 use crate::documents::plan_view::grouped;
-use crate::loads::{Stack, Truck};
+use crate::loads::{Bundle, Stack, Truck};
 
 /// Least width of a list, in heights of a note.
 const COLUMN: f64 = 39.0;
@@ -34,6 +34,10 @@ pub(super) fn pages(
         );
         flow.table(&stack.name, &remark, &table(input, stack));
     }
+    let bundles = input.loose_on(truck);
+    if !bundles.is_empty() {
+        flow.table("LOOSE GOODS", "lists/bundles.csv", &loose(&bundles));
+    }
     flow.into_pages()
 }
 
@@ -59,6 +63,26 @@ fn table(input: &LoadSheetInput<'_>, stack: &Stack) -> Table {
             Column::wrapping("Mark").bold().naming("panel"),
             Column::numbers("Erect"),
             Column::words("Size"),
+            Column::numbers("lb"),
+        ],
+        rows: rows.collect(),
+        total: None,
+        has_heads: true,
+    }
+}
+
+fn loose(bundles: &[&Bundle]) -> Table {
+    let rows = bundles.iter().map(|it| {
+        vec![
+            it.name.clone(),
+            it.pieces.len().to_string(),
+            grouped(it.weight_lb()),
+        ]
+    });
+    Table {
+        columns: vec![
+            Column::wrapping("Bundle").bold(),
+            Column::numbers("Pieces"),
             Column::numbers("lb"),
         ],
         rows: rows.collect(),

@@ -2,11 +2,11 @@
 //!
 //! ```text
 //!   ── legal height ─────────────────    limits and what the load has of them
-//!   ┌────┐┌────┐                         loose goods
-//!   ╧════╧╧════╧═══ seen from the left   how to load, cautions
+//!   ┌────┐┌────┐                         how to load, cautions
+//!   ╧════╧╧════╧═══ seen from the left
 //!   ┌────────────────┐
 //!   │ 1A │ 1B │      │ from above         stack 1A: from the top down, the first off first
-//!   └────────────────┘
+//!   └────────────────┘                     loose goods: a row for each bundle
 //! ```
 //!
 //! Numbers `Z-801`… run on: a truck whose lists need more room has further sheets.
@@ -22,7 +22,7 @@ use super::paper::frame::Paper;
 use super::paper::scale::{Scale, fitting_scale, scales};
 use super::paper::{Area, Canvas, Sheet, spot};
 use crate::fabrication::{FabricatedPanel, Fabrication};
-use crate::loads::{LoadPlan, Truck};
+use crate::loads::{Bundle, LoadPlan, Truck};
 use crate::rules::{PlantRules, ShippingRules};
 
 /// Left of the deck: where the front is said, mm.
@@ -59,6 +59,14 @@ impl<'a> LoadSheetInput<'a> {
 
     fn shipping(&self) -> &'a ShippingRules {
         &self.rules.dispatch.shipping
+    }
+
+    /// Bundles that ride on a truck beside its panels: all of them on the first.
+    fn loose_on(&self, truck: &Truck) -> Vec<&'a Bundle> {
+        let bundles = self.loads.bundles.iter();
+        bundles
+            .filter(|bundle| truck.number == 1 && bundle.kind.is_shipped())
+            .collect()
     }
 
     fn panel(&self, mark: &str) -> Option<&'a FabricatedPanel> {

@@ -1,11 +1,11 @@
-//! The strip of a load sheet: what the load has of each limit, loose goods, how to load, cautions, title block.
+//! The strip of a load sheet: what the load has of each limit, how to load, cautions, title block.
 
 use super::{CAUTIONS, LoadSheetInput, above_road};
 use crate::documents::paper::strip::{HoldBox, Revision, Strip, TitleBlock};
 use crate::documents::paper::table::{Column, Table};
 use crate::documents::paper::{Canvas, Group};
 use crate::documents::plan_view::grouped;
-use crate::loads::{Bundle, Truck, dunnage_places};
+use crate::loads::{Truck, dunnage_places};
 use crate::rules::ShippingRules;
 use crate::units::Length;
 
@@ -41,14 +41,9 @@ pub(super) fn draw(
     );
     strip.heading(&mut canvas, "THE LOAD", "limit");
     strip.table(&mut canvas, &limits(input, truck));
-    let loose: Vec<&Bundle> = input
-        .loads
-        .bundles
-        .iter()
-        .filter(|bundle| truck.number == 1 && bundle.kind.is_shipped())
-        .collect();
+    let has_loose = !input.loose_on(truck).is_empty();
     strip.heading(&mut canvas, "HOW TO LOAD", "");
-    strip.numbered(&mut canvas, &how_to(!loose.is_empty(), input.shipping()));
+    strip.numbered(&mut canvas, &how_to(has_loose, input.shipping()));
     strip.rule(&mut canvas);
     strip.heading(&mut canvas, "CAUTIONS", "");
     strip.numbered(&mut canvas, &CAUTIONS.map(str::to_owned));
@@ -63,9 +58,6 @@ pub(super) fn draw(
         strip.heading(&mut canvas, "HOW FEW TRUCKS", "");
         strip.table(&mut canvas, &fewest);
         strip.rule(&mut canvas);
-    }
-    if !loose.is_empty() {
-        draw_loose(&mut canvas, &mut strip, &loose);
     }
     canvas.into_group("strip", "Strip")
 }
@@ -170,41 +162,4 @@ fn how_to(has_loose: bool, rules: &ShippingRules) -> Vec<String> {
         notes.push("Plates and loose lumber ride on this truck, on top or beside; tie them down on their own.".to_owned());
     }
     notes
-}
-
-/// As many bundles as there is room for; the others are counted.
-fn draw_loose(canvas: &mut Canvas, strip: &mut Strip, loose: &[&Bundle]) {
-    let table = |shown: usize| {
-        let mut rows: Vec<Vec<String>> = loose
-            .iter()
-            .take(shown)
-            .map(|it| {
-                vec![
-                    it.name.clone(),
-                    it.pieces.len().to_string(),
-                    grouped(it.weight_lb()),
-                ]
-            })
-            .collect();
-        if shown < loose.len() {
-            let rest = format!("and {} more: lists/bundles.csv", loose.len() - shown);
-            rows.push(vec![rest, String::new(), String::new()]);
-        }
-        Table {
-            columns: vec![
-                Column::wrapping("Bundle").bold(),
-                Column::numbers("Pieces"),
-                Column::numbers("lb"),
-            ],
-            rows,
-            total: None,
-            has_heads: true,
-        }
-    };
-    let room = strip.rest().height() - HEADING;
-    let fits = |shown: &usize| strip.table_height(&table(*shown)) <= room;
-    if let Some(shown) = (0..=loose.len()).rev().find(fits) {
-        strip.heading(canvas, "LOOSE GOODS", "lists/bundles.csv");
-        strip.table(canvas, &table(shown));
-    }
 }

@@ -27,7 +27,7 @@ fn measures(subject: &Subject<'_>) -> Vec<(String, String)> {
         ("Height, right".to_owned(), inches(right[1] - right[0])),
     ];
     if diagonals[0] == diagonals[1] {
-        rows.push(("Diagonals, both".to_owned(), diagonals[0].clone()));
+        rows.push(("Diagonals".to_owned(), diagonals[0].clone()));
     } else {
         rows.push(("Diagonal, right".to_owned(), diagonals[0].clone()));
         rows.push(("Diagonal, left".to_owned(), diagonals[1].clone()));

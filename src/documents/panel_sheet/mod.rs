@@ -182,6 +182,9 @@ pub fn panel_sheet(input: &PanelSheetInput<'_>, panel: usize) -> Option<Sheet> {
 /// What standing on a hidden line costs a label on the panel: as much as so many mm farther away.
 const SOFT: f64 = 0.8;
 
+/// What the balloon of the view's title and the spaces beside its words take, mm.
+const TITLE_INDENT: f64 = 17.0;
+
 fn draw_title(canvas: &mut Canvas, subject: &Subject<'_>, arrangement: &Arrangement) {
     let area = arrangement.title;
     let kind = subject.panel.kind.name();
@@ -200,10 +203,20 @@ fn draw_title(canvas: &mut Canvas, subject: &Subject<'_>, arrangement: &Arrangem
     } else {
         "y 0 = panel bottom"
     };
-    let remark = format!(
-        "SCALE {}   Inches from the datum corner, {zero}.",
-        arrangement.scale.name
-    );
+    let scale = arrangement.scale.name;
+    // A ticket has less room.
+    let remarks = [
+        format!("SCALE {scale}   Inches from the datum corner, {zero}."),
+        format!("SCALE {scale}   Inches; {zero}."),
+    ];
+    let note = Lettered::cap(SMALL_SHEET.note);
+    let room = area.width() - TITLE_INDENT;
+    let [long, short] = &remarks;
+    let remark = if note.width(long) <= room {
+        long
+    } else {
+        short
+    };
     let centre = spot(area.x0 + 8.0, area.y1 - 8.5);
     view_title(
         canvas,
@@ -211,7 +224,7 @@ fn draw_title(canvas: &mut Canvas, subject: &Subject<'_>, arrangement: &Arrangem
         centre,
         "1",
         &title,
-        &remark,
+        remark,
         area.x1 - 1.0,
     );
 }

@@ -44,6 +44,7 @@ pub(super) fn draw_view(canvas: &mut Canvas, subject: &Subject<'_>, arrangement:
         canvas.polygon(Pen::Heavy.full(), outline);
     });
     draw_trim_line(canvas, subject, view);
+    draw_voids(canvas, subject, view);
     draw_openings(canvas, subject, view);
     draw_screws(canvas, subject, view);
     canvas.group("lifting", "Picks and centre of gravity", |canvas| {
@@ -157,6 +158,18 @@ fn draw_trim_line(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
             );
         },
     );
+}
+
+/// Both diagonals of every opening: nothing is there, as shop drawings say it (common practice, no source).
+fn draw_voids(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
+    canvas.group("voids", "Openings: nothing is there", |canvas| {
+        for (_, hole) in subject.holes() {
+            let hole = area(view, &hole);
+            let fine = Pen::Fine.full();
+            canvas.line(fine, spot(hole.x0, hole.y0), spot(hole.x1, hole.y1));
+            canvas.line(fine, spot(hole.x0, hole.y1), spot(hole.x1, hole.y0));
+        }
+    });
 }
 
 fn draw_openings(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {

@@ -105,17 +105,25 @@ fn opening_label<'a>(
         rough.unit[1].feet_inches()
     );
     let (width, height) = (opening.rough.width(), opening.rough.height());
-    let measures = format!("{} wide × {} high", Inches(width), Inches(height));
+    let wide = format!("{} wide ×", Inches(width));
+    let high = format!("{} high", Inches(height));
+    let measures = format!("{wide} {high}");
     let lines = |words: &str, lettered: Lettered, width: f64| -> Vec<(String, Lettered)> {
         wrap(words, width, lettered.cap, lettered.weight)
             .into_iter()
             .map(|line| (line, lettered))
             .collect()
     };
+    // A number and its fraction stay on one line.
+    let measures = if TITLE.width(&measures) <= room.width() {
+        vec![(measures, TITLE)]
+    } else {
+        [wide, high].map(|words| (words, TITLE)).to_vec()
+    };
     let full = [
         lines(&name, TITLE, room.width()),
         lines(&buck, NOTE, room.width()),
-        lines(&measures, TITLE, room.width()),
+        measures,
         lines(&unit, NOTE, room.width()),
     ];
     let short = [

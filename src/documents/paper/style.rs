@@ -254,7 +254,7 @@ impl Stroke {
 pub struct Lettering {
     /// Dimensions, notes, tables. Never below 3/32 in (2.38 mm).
     pub note: f64,
-    /// View titles, overall dimensions, chase heights.
+    /// View titles, chase heights.
     pub title: f64,
     /// Marks on a plan, neighbours' marks, face.
     pub mark: f64,

@@ -128,13 +128,14 @@ pub(super) fn draw_grid(
         let string = string.into_group(&id, "Grid");
         // Stems lean, where bubbles stand apart: more air beside a text.
         let own: Vec<Area> = text_areas(&string).iter().map(|it| it.grown(1.0)).collect();
+        let all: Vec<Area> = texts.iter().chain(&own).copied().collect();
         let pen = Pen::Fine.dashed(Dash::Chain);
         let bend = depth + scene.lane() * 0.5 + 2.0;
         let centre = depth + scene.lane() + BUBBLE + 1.0;
         for ((_, along, name), place) in row.iter().zip(places) {
             let data = [("grid", *name)];
             canvas.group_with("", &format!("Grid line {name}"), &data, |canvas| {
-                for [from, to] in clear_of(texts, [at(*along, bend), at(*along, -far)]) {
+                for [from, to] in clear_of(&all, [at(*along, bend), at(*along, -far)]) {
                     canvas.line(pen, from, to);
                 }
                 for [from, to] in clear_of(&own, [at(*along, bend), at(place, centre - BUBBLE)]) {

@@ -13,6 +13,7 @@ use super::axis::{Axis, Interval, covered, dot, reaching};
 use super::bands::{FURRING, THICKEST, THINNEST};
 use super::bonds::WIDEST;
 use super::codes;
+use super::nearby::{Area, Nearby};
 use super::rails::Rails;
 use super::runs::{RARE, Run};
 use super::solids::THICK;
@@ -31,8 +32,9 @@ pub(super) fn part_double_walls(rails: &Rails, runs: &mut Vec<Run>, slack: f64) 
     let loose = ALIKE + slack;
     let mut let_in = Vec::new();
     let mut index = 0;
+    let mut pieces = Pieces::of(runs);
     while index < runs.len() {
-        let found = next_in_line(runs, index, loose)
+        let found = next_in_line(runs, &pieces, index, loose)
             .and_then(|next| Some((next, body(rails, runs, [index, next], loose)?)));
         let Some((next, sides)) = found else {
             index += 1;
@@ -62,6 +64,7 @@ pub(super) fn part_double_walls(rails: &Rails, runs: &mut Vec<Run>, slack: f64) 
             i != next && (i == index || !is_body(run, &host, gap, thick, loose))
         });
         runs.extend(beside);
+        pieces = Pieces::of(runs);
         index = 0;
     }
     let_in
@@ -106,17 +109,42 @@ struct Side {
     ends: Interval,
 }
 
+/// Where the pieces of wall lie.
+struct Pieces {
+    boxes: Nearby,
+    longest: f64,
+}
+
+impl Pieces {
+    fn of(runs: &[Run]) -> Self {
+        let lines = runs
+            .iter()
+            .map(|run| [run.u0, run.u1].map(|u| run.axis.point(u, 0.0)));
+        Self {
+            boxes: Nearby::lines(lines.map(|[from, to]| (from, to))),
+            longest: runs.iter().map(|run| run.u1 - run.u0).fold(0.0, f64::max),
+        }
+    }
+}
+
+/// Two pieces of one wall lean from each other by less than this sine.
+const STRAIGHT: f64 = 0.01;
+
 /// The next piece of the same wall beyond the end of a run, with nothing but a body between them.
-fn next_in_line(runs: &[Run], index: usize, loose: f64) -> Option<usize> {
+fn next_in_line(runs: &[Run], pieces: &Pieces, index: usize, loose: f64) -> Option<usize> {
     let own = &runs[index];
     if own.is_curtain || own.curve.is_some() || own.thickness >= THICKEST - THINNEST {
         return None;
     }
-    let next = (0..runs.len()).filter(|&i| i != index).filter_map(|i| {
+    let ends = [own.u1, own.u1 + WIDEST].map(|u| own.axis.point(u, 0.0));
+    // A piece whose middle is in line may begin off the line by as much as it leans over half its length.
+    let off = 1.0 + loose + STRAIGHT * pieces.longest;
+    let near = Area::around(&ends, off).map_or_else(Vec::new, |area| pieces.boxes.sorted(&area));
+    let next = near.into_iter().filter(|&i| i != index).filter_map(|i| {
         let other = &runs[i];
         let gap = along(other, &own.axis)[0] - own.u1;
         let middle = other.axis.point(f64::midpoint(other.u0, other.u1), 0.0);
-        let is_one = own.axis.sine(&other.axis).abs() < 0.01
+        let is_one = own.axis.sine(&other.axis).abs() < STRAIGHT
             && own.axis.d(middle).abs() <= loose
             && (own.thickness - other.thickness).abs() <= loose;
         (is_one && (THICK..=WIDEST).contains(&gap)).then_some((gap, i))

@@ -1,6 +1,8 @@
 //! What the tests of this suite share: samples, scratch folders, runs of the program.
 
+use panelwright::documents::PdfFiles;
 use panelwright::package::{InputFile, Made, MakeOptions, make};
+use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
@@ -55,6 +57,28 @@ pub(crate) fn make_sample_with(case: &str, plan: &str, more: &str) -> Made {
     };
     make(&[sample_file(case, plan)], &options, &mut |_| {})
         .unwrap_or_else(|error| panic!("{case}: {error}"))
+}
+
+/// A sample under other plant rules, without its PDF.
+pub(crate) fn sample_under(case: &str, plan: &str, rules: &str) -> Made {
+    let options = MakeOptions {
+        job: Some(sample_file(case, "job.toml")),
+        rules: Some(InputFile {
+            name: "plant.toml".to_owned(),
+            bytes: rules.as_bytes().to_vec(),
+        }),
+        pdf: PdfFiles::LeftOut,
+        ..MakeOptions::default()
+    };
+    make(&[sample_file(case, plan)], &options, &mut |_| {})
+        .unwrap_or_else(|error| panic!("{case}: {error}"))
+}
+
+/// Rows of a package's list by the names of their columns.
+pub(crate) fn rows(made: &Made, name: &str) -> Vec<BTreeMap<String, String>> {
+    let list = &made.documents.files[&format!("lists/{name}.csv")];
+    let mut reader = csv::Reader::from_reader(list.as_slice());
+    reader.deserialize().map(Result::unwrap).collect()
 }
 
 /// An empty folder for one test, emptied before use.

@@ -1,50 +1,21 @@
 //! Parts of a panel as the plant's paper gives them: bridges, press cycles, who fits what, panels that share a drawing.
 
-use crate::kit::{SAMPLES, sample_file, sample_package};
-use panelwright::documents::PdfFiles;
+use crate::kit::{SAMPLES, rows, sample_package, sample_under};
 use panelwright::fabrication::FabricatedPanel;
-use panelwright::package::{InputFile, Made, MakeOptions, make};
+use panelwright::package::Made;
 use panelwright::units::Length;
 use std::collections::{BTreeMap, BTreeSet};
 
-/// A sample under other rules.
-fn made(case: &str, plan: &str, rules: &str) -> Made {
-    let options = MakeOptions {
-        job: Some(sample_file(case, "job.toml")),
-        rules: Some(InputFile {
-            name: "plant.toml".to_owned(),
-            bytes: rules.as_bytes().to_vec(),
-        }),
-        pdf: PdfFiles::LeftOut,
-        ..MakeOptions::default()
-    };
-    make(&[sample_file(case, plan)], &options, &mut |_| {})
-        .unwrap_or_else(|error| panic!("{error}"))
-}
-
-/// Rows of a list by the names of their columns.
-fn rows(made: &Made, name: &str) -> Vec<BTreeMap<String, String>> {
-    let bytes = &made.documents.files[&format!("lists/{name}.csv")];
-    let mut reader = csv::Reader::from_reader(bytes.as_slice());
-    let head = reader.headers().unwrap().clone();
-    let rows = reader.records().map(|row| {
-        let row = row.unwrap();
-        let cells = head.iter().zip(row.iter());
-        cells.map(|(a, b)| (a.to_owned(), b.to_owned())).collect()
-    });
-    rows.collect()
-}
-
 #[test]
 fn a_sole_plate_under_doors_says_what_the_site_cuts_out_of_it() {
-    let stopping = made("bunkhouse", "plan.dxf", "");
+    let stopping = sample_under("bunkhouse", "plan.dxf", "");
     assert!(
         rows(&stopping, "plates")
             .iter()
             .all(|row| row["cut out on site (in)"].is_empty() && row["fitted"] == "loose")
     );
     let through = "[plates]\nsole_at_doors = \"runs through\"\n";
-    let made = made("bunkhouse", "plan.dxf", through);
+    let made = sample_under("bunkhouse", "plan.dxf", through);
     let mut n_doors = 0;
     for (run, wall) in made
         .layout
@@ -88,7 +59,7 @@ fn a_sole_plate_under_doors_says_what_the_site_cuts_out_of_it() {
 
 #[test]
 fn bars_on_large_paper_reach_across_the_sheet() {
-    let made = made("bunkhouse", "plan.dxf", "[sheets]\nshop = \"ARCH D\"\n");
+    let made = sample_under("bunkhouse", "plan.dxf", "[sheets]\nshop = \"ARCH D\"\n");
     let mut files = made.documents.files.iter();
     let (_, sheet) = files
         .find(|(name, _)| name.ends_with("-lumber.svg"))
@@ -110,8 +81,8 @@ fn bars_on_large_paper_reach_across_the_sheet() {
 
 #[test]
 fn a_doors_bridge_is_lifted_weighed_listed_and_drawn_and_gone_where_the_plant_wants_none() {
-    let with = made("bunkhouse", "plan.dxf", "");
-    let without = made("bunkhouse", "plan.dxf", "[openings]\ndoor_bridge = 0\n");
+    let with = sample_under("bunkhouse", "plan.dxf", "");
+    let without = sample_under("bunkhouse", "plan.dxf", "[openings]\ndoor_bridge = 0\n");
     let mut n_bridges = 0;
     let pairs = with
         .fabrication
@@ -164,7 +135,7 @@ fn a_doors_bridge_is_lifted_weighed_listed_and_drawn_and_gone_where_the_plant_wa
 #[test]
 fn press_cycles_hold_what_the_press_takes_and_never_mix() {
     // Common practice, no source: glue is dry after four minutes in a holding press.
-    let made = made(
+    let made = sample_under(
         "workshop",
         "plan.dxf",
         "[press]\nblanks = 2\nminutes = 4.0\n",

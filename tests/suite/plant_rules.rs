@@ -1,24 +1,14 @@
 //! Rules of the plant, each set beside its other choice through layout, parts and stock.
 
-use crate::kit::sample_file;
-use panelwright::documents::PdfFiles;
+use crate::kit::sample_under;
 use panelwright::fabrication::FabricatedPanel;
 use panelwright::layout::{PanelEdge, PanelKind, RunPiece, WallEnd};
-use panelwright::package::{InputFile, Made, MakeOptions, make};
+use panelwright::package::Made;
 use panelwright::units::Length;
 
+/// A sample under other rules, proved.
 fn made(case: &str, rules: &str) -> Made {
-    let options = MakeOptions {
-        job: Some(sample_file(case, "job.toml")),
-        rules: Some(InputFile {
-            name: "plant.toml".to_owned(),
-            bytes: rules.as_bytes().to_vec(),
-        }),
-        pdf: PdfFiles::LeftOut,
-        ..MakeOptions::default()
-    };
-    let plan = sample_file(case, "plan.dxf");
-    let made = make(&[plan], &options, &mut |_| {}).unwrap_or_else(|error| panic!("{error}"));
+    let made = sample_under(case, "plan.dxf", rules);
     let broken = made.proofs.proofs.iter().find(|proof| proof.n_failed > 0);
     assert!(broken.is_none(), "{:?}", broken.map(|it| it.statement));
     made

@@ -6,13 +6,12 @@
 //!   ── OSB 7/16                    bare: bears nothing
 //! ```
 
-use crate::kit::sample_file;
+use crate::kit::{rows, sample_file};
 use panelwright::documents::PdfFiles;
 use panelwright::findings::Severity;
 use panelwright::package::{InputFile, Made, MakeOptions, make};
 use panelwright::rules::Face;
 use panelwright::units::Length;
-use std::collections::BTreeMap;
 
 const COMMON: &str = "lumber = '2x6'\ncore = '5-5/8'\ncore_material = 'EPS'\ncore_density = 1.0\nskin_material = 'OSB'\nskin_density = 40.0\n";
 const BOARDS: &str = "[[stock.boards]]\nmaterial = 'OSB'\nthickness = '7/16'\nlength = '24 ft'\nwidth = '8 ft'\n\
@@ -46,18 +45,6 @@ fn made(skins: &str, more: &str, job: &str) -> Made {
     let broken = made.proofs.proofs.iter().find(|proof| proof.n_failed > 0);
     assert!(broken.is_none(), "{:?}", broken.map(|it| it.statement));
     made
-}
-
-fn rows(made: &Made, name: &str) -> Vec<BTreeMap<String, String>> {
-    let bytes = &made.documents.files[&format!("lists/{name}.csv")];
-    let mut reader = csv::Reader::from_reader(bytes.as_slice());
-    let head = reader.headers().unwrap().clone();
-    let rows = reader.records().map(|row| {
-        let row = row.unwrap();
-        let cells = head.iter().zip(row.iter());
-        cells.map(|(a, b)| (a.to_owned(), b.to_owned())).collect()
-    });
-    rows.collect()
 }
 
 fn text<'a>(made: &'a Made, name: &str) -> &'a str {

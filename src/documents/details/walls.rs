@@ -449,25 +449,27 @@ fn plates(scene: &WallScene<'_>) -> Vec<Detail> {
         upper.remark = "section; top plate in the recess".to_owned();
     }
     let mut lower = Detail::of(DetailKind::Plate, CutWay::Upright, "FOOT OF THE WALL", id);
-    lower.remark = "section; both skins bear on the deck".to_owned();
-    if is_liner {
-        lower.remark = "section; one skin, it bears nothing: not sized: engineer".to_owned();
-    }
     // Over a step of the foundation a panel's foot is higher than its lowest corner.
     let inner = parts.iter().filter(|it| it.part == Part::Skin(Face::Inner));
     let inner = inner.filter_map(|it| Area::around(&it.ring));
     let foot = inner.map(|it| it.y0).fold(f64::INFINITY, f64::min);
     let drop = made.skin_drop.to_inches();
     let foot = if foot.is_finite() { foot } else { drop };
-    if made.skin_drop > Length::ZERO {
-        lower.remark =
-            "section; the outer skin hangs and does not bear: not sized: engineer".to_owned();
+    let on_deck = laid.rect.y0 + made.skin_drop == scene.wall.stack.panel_bottom;
+    lower.remark = if is_liner {
+        "section; one skin, it bears nothing: not sized: engineer"
+    } else if made.skin_drop > Length::ZERO {
+        "section; the outer skin hangs and does not bear: not sized: engineer"
+    } else if on_deck {
+        "section; both skins bear on the deck"
+    } else {
+        "section; both skins bear on the step of the foundation"
     }
+    .to_owned();
     let lowest = foot - drop.min(shown / 2.0) - ROUND;
     lower.window = Area::new(-ROUND * 2.0, lowest, t + ROUND * 2.0, foot + shown);
     let head = foot + shown * 0.6;
     lower.least = Some(Area::new(lower.window.x0, lowest, lower.window.x1, head));
-    let on_deck = laid.rect.y0 + made.skin_drop == scene.wall.stack.panel_bottom;
     lower.deck = on_deck.then_some(foot);
     [upper, lower]
         .into_iter()

@@ -1,13 +1,11 @@
 //! A small plan of the storey with this panel black: where it stands and from where it is seen.
 
 use super::subject::Subject;
-use crate::building::PanelWall;
 use crate::documents::paper::style::{Fill, Ink, Pen, SMALL_SHEET};
 use crate::documents::paper::symbol::north_arrow;
 use crate::documents::paper::{Area, Canvas, Form, Lettered, Spot, spot};
-use crate::documents::plan_view::{extent_of, level_turn, turned};
+use crate::documents::plan_view::SmallPlan;
 use crate::fabrication::FabricatedPanel;
-use crate::layout::WallLayout;
 use geo::Coord;
 
 /// Room about the plan for the sign of the view, mm.
@@ -18,35 +16,9 @@ const NORTH: f64 = 16.0;
 /// Draws the plan into an area.
 pub(super) fn draw_mini_plan(canvas: &mut Canvas, subject: &Subject<'_>, area: Area) {
     let input = subject.input;
-    let storey = &subject.wall.storey;
-    let walls: Vec<(&PanelWall, &WallLayout)> = input
-        .building
-        .walls
-        .iter()
-        .zip(&input.layout.walls)
-        .filter(|(wall, run)| wall.storey == *storey && !run.run.is_empty())
-        .collect();
-    let lines: Vec<(Coord<f64>, Coord<f64>)> = walls
-        .iter()
-        .map(|(wall, _)| {
-            let end = wall.frame.point(wall.face_length.to_inches(), 0.0);
-            (wall.frame.origin, end)
-        })
-        .collect();
-    let turn = level_turn(&lines);
+    let storey = subject.wall.storey_index;
     // A wall is one body: a storey has many panels, and this plan stands on the sheet of each.
-    let bodies: Vec<[Coord<f64>; 4]> = walls
-        .iter()
-        .filter_map(|(wall, run)| {
-            let assembly = input.rules.assemblies.get(wall.assembly)?;
-            let (from, to) = (run.from.to_inches(), run.to.to_inches());
-            let inner = -assembly.thickness().to_inches();
-            let at = |x: f64, out: f64| wall.frame.point(x, out);
-            Some([at(from, 0.0), at(to, 0.0), at(to, inner), at(from, inner)])
-        })
-        .collect();
-    let corners = bodies.iter().flatten();
-    let Some(extent) = extent_of(corners.map(|p| turned(*p, turn))) else {
+    let Some(plan) = SmallPlan::of(input.building, input.layout, input.rules, storey) else {
         return;
     };
     let has_north = input.north_deg.is_some();
@@ -60,28 +32,21 @@ pub(super) fn draw_mini_plan(canvas: &mut Canvas, subject: &Subject<'_>, area: A
     if room.height() < 8.0 {
         return;
     }
-    let k = (room.width() / extent.width().max(1.0)).min(room.height() / extent.height().max(1.0));
-    let centre = extent.middle();
-    let paper = |p: Coord<f64>| -> Spot {
-        let p = turned(p, turn);
-        spot(
-            room.middle().x + (p.x - centre.x) * k,
-            room.middle().y - (p.y - centre.y) * k,
-        )
-    };
+    let paper = plan.paper(room);
     canvas.group("small-plan", "Where it stands", |canvas| {
         let own = body(subject.panel, subject.assembly.thickness().to_inches());
-        let others = bodies.iter().map(|ring| (ring, Fill::White, Pen::Fine));
+        let others = plan.bodies.iter();
+        let others = others.map(|(_, ring)| (ring, Fill::White, Pen::Fine));
         for (ring, fill, pen) in others.chain([(&own, Fill::Black, Pen::Heavy)]) {
-            let ring = ring.map(paper).to_vec();
+            let ring = ring.map(&paper).to_vec();
             canvas.shape(Form::Polygon(ring), pen.full(), fill);
         }
         draw_view_sign(canvas, subject, &paper);
-        draw_name(canvas, subject, &paper, room, &bodies);
+        draw_name(canvas, subject, &paper, room, &plan.bodies);
     });
     if let Some(north) = input.north_deg {
         let at = spot(area.x1 - NORTH / 2.0 - 1.0, area.middle().y + 3.0);
-        let turn = -north - turn.to_degrees();
+        let turn = -north - plan.turn.to_degrees();
         north_arrow(canvas, &SMALL_SHEET, at, 5.0, turn);
     }
 }
@@ -128,7 +93,7 @@ fn draw_name(
     subject: &Subject<'_>,
     paper: &impl Fn(Coord<f64>) -> Spot,
     room: Area,
-    bodies: &[[Coord<f64>; 4]],
+    bodies: &[(usize, [Coord<f64>; 4])],
 ) {
     let mark = Lettered::cap(SMALL_SHEET.note).bold().middle();
     let own = body(subject.panel, subject.assembly.thickness().to_inches());
@@ -150,7 +115,7 @@ fn draw_name(
     };
     let extents: Vec<Area> = bodies
         .iter()
-        .filter_map(|ring| Area::around(&ring.map(paper)))
+        .filter_map(|(_, ring)| Area::around(&ring.map(paper)))
         .collect();
     let is_free =
         |area: &Area| extents.iter().all(|it| !it.meets(area)) && room.grown(4.0).holds(area);

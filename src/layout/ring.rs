@@ -321,7 +321,8 @@ struct Asked<'a> {
     beside: &'a Neighbours,
 }
 
-/// As [`variants`]; where no run keeps all wishes together, without the wished joints, so that the wall is panelled at all.
+/// As [`variants`]; where no run keeps all wishes together, without the wished joints, so that the wall is panelled at all. Where
+/// that does not help either, the wishes are not what stops it.
 fn kept_variants(building: &Building, rules: &PlantRules, asked: Asked<'_>) -> [[Chosen; 2]; 2] {
     let made = variants(building, rules, asked);
     let is_blocked = made.iter().flatten().all(|it| it.solution.is_none());
@@ -334,6 +335,9 @@ fn kept_variants(building: &Building, rules: &PlantRules, asked: Asked<'_>) -> [
     };
     let wishes = Some(&fewer);
     let mut without = variants(building, rules, Asked { wishes, ..asked });
+    if without.iter().flatten().all(|it| it.solution.is_none()) {
+        return made;
+    }
     for chosen in without.iter_mut().flatten() {
         chosen.is_without_wishes = true;
     }

@@ -102,6 +102,21 @@ fn wishes_that_no_layout_keeps_together_are_refused_and_the_wall_is_panelled_wit
 }
 
 #[test]
+fn a_wall_that_no_layout_fits_anyhow_refuses_no_wish() {
+    let mut house = rectangle(288, 192, &PlantRules::default());
+    // Two openings wider than a panel holds, and less than the least pier between them.
+    add_window(&mut house.walls[0], 40, 140);
+    add_window(&mut house.walls[0], 142, 240);
+    let wish = WallWishes {
+        keep_clear: vec![inches([4, 8])],
+        ..WallWishes::default()
+    };
+    let bare = codes_of(&laid(&house, &[]));
+    assert!(!bare.is_empty());
+    assert_eq!(codes_of(&laid(&house, &[("X1", wish)])), bare);
+}
+
+#[test]
 fn no_joint_lies_under_a_point_load_and_one_over_an_opening_is_a_fault() {
     let mut house = rectangle(288, 192, &PlantRules::default());
     // Without the load joints stand at 96 and 192.

@@ -124,13 +124,23 @@ fn called(room: &Room) -> String {
 }
 
 fn compared(what: &str, drawn: Size, made: Size) -> String {
-    let words = |[across, deep]: Size| {
-        format!("{} x {}", across.feet_inches(), deep.feet_inches())
-    };
+    let words = |[across, deep]: Size| format!("{} x {}", to_64th(across), to_64th(deep));
     if drawn == made {
         format!("{what} stays {}", words(drawn))
     } else {
         format!("{what} {} as drawn, {} made", words(drawn), words(made))
+    }
+}
+
+/// Feet and inches to 1/64: half of a difference may be finer than the sixteenths of a sheet.
+fn to_64th(length: Length) -> String {
+    let feet = length.to_nanometres() / Length::feet(1).to_nanometres();
+    let inches = length - Length::feet(1) * feet;
+    let text = inches.to_string();
+    match text.strip_prefix('~') {
+        Some(text) => format!("~{feet}'-{text}"),
+        None if inches > Length::ZERO && inches < Length::inches(1) => format!("{feet}'-0 {text}"),
+        None => format!("{feet}'-{text}"),
     }
 }
 

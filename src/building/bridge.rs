@@ -142,7 +142,7 @@ fn exact_sine_cosine(angle: f64) -> (f64, f64) {
 }
 
 /// The direction most of the length agrees with, radians in (−45°, 45°].
-fn dominant_direction(corners: &[Coord<f64>]) -> f64 {
+pub(super) fn dominant_direction(corners: &[Coord<f64>]) -> f64 {
     let quarter = std::f64::consts::FRAC_PI_2;
     // The nearest turn of an angle to a square direction, in (−45°, 45°].
     let folded = |angle: f64| angle - (angle / quarter - 1e-12).round() * quarter;

@@ -92,6 +92,9 @@ pub const ONE_SKIN: Code = Code::new("BLDG-56");
 /// A dropped outer skin reaches onto the panels of the storey below.
 pub const SKIN_ON_PANEL: Code = Code::new("BLDG-53");
 
+/// What overall dimensions and rooms become where panels are thicker or thinner than the walls drawn.
+pub const SIZES_CHANGE: Code = Code::new("BLDG-58");
+
 /// An opening stands nearly in line with one of the storey below.
 pub const NEARLY_OVER: Code = Code::new("BLDG-57");
 

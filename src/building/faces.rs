@@ -4,6 +4,7 @@ use super::codes;
 use super::hold::{HeldLayer, hold, report};
 use super::outline::distance;
 use super::raise::{Raising, element_place, storey_place, to_building, to_drawing};
+use super::sizes::Moved;
 use crate::findings::{Finding, Place};
 use crate::geometry::Frame;
 use crate::geometry::tolerance::{BRIDGE_MOVE, WALL_ON_FACE};
@@ -48,6 +49,20 @@ impl Face {
             .iter()
             .zip(&self.reversed)
             .any(|(id, reversed)| id == wall && *reversed)
+    }
+
+    /// Notes how far the panel's faces move from the drawn ones; `line` is the drawn outside (or OUT) face.
+    pub(super) fn tell_moved(&self, raising: &mut Raising<'_>, line: Frame, length: f64) {
+        let Some(assembly) = raising.rules.assemblies.get(self.assembly) else {
+            return;
+        };
+        let drawn = Length::nearest(self.drawn_thickness, raising.step).unwrap_or_default();
+        raising.moved.push(Moved {
+            face: line,
+            length,
+            thickness: self.drawn_thickness,
+            by: [self.outward, assembly.thickness() - drawn - self.outward],
+        });
     }
 
     /// The job's entry for it; the later one wins.

@@ -178,15 +178,24 @@ pub(super) fn report(raising: &mut Raising<'_>, storey: &Storey, faces: &[Face])
             }
             (None, HeldFace::Inside) => (
                 format!("the {word}"),
-                "rooms keep their sizes, overall dimensions change".to_owned(),
+                format!(
+                    "rooms keep their sizes, overall dimensions change by {} at each such wall",
+                    difference.abs()
+                ),
             ),
             (None, HeldFace::Centre) => (
                 format!("the {word}"),
-                "rooms and overall dimensions change by half of it each".to_owned(),
+                format!(
+                    "rooms and overall dimensions change by {} at each such wall",
+                    difference.abs().half()
+                ),
             ),
             (None, HeldFace::Outside) => (
                 format!("the {word}"),
-                "overall dimensions stay, rooms change".to_owned(),
+                format!(
+                    "overall dimensions stay, rooms change by {} at each such wall",
+                    difference.abs()
+                ),
             ),
         };
         let ids: Vec<&str> = group.iter().map(|face| face.id.as_str()).collect();

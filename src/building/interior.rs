@@ -165,6 +165,11 @@ fn drawn<'a>(raising: &mut Raising<'_>, storey: &'a Storey) -> Vec<Drawn<'a>> {
         let line = Frame::from_points(start, end)?;
         let thickness = raising.rules.assemblies.get(face.assembly)?.thickness();
         let to_face = face.drawn_thickness / 2.0 + face.outward.to_inches();
+        let out = Frame {
+            origin: line.point(0.0, face.drawn_thickness / 2.0),
+            ..line
+        };
+        face.tell_moved(raising, out, distance(start, end));
         Some(Drawn {
             plan,
             role: WallRole::of(used),

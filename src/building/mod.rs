@@ -27,6 +27,7 @@ mod profile;
 mod raise;
 mod references;
 mod scope;
+mod sizes;
 mod skin_drop;
 mod stacked;
 mod statements;

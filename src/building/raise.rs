@@ -1,6 +1,6 @@
 //! Storey by storey: outline through the bridge, walls behind its faces, corners, heights, openings, tees.
 
-use super::bridge::{INCH_STEP, METRIC_STEP, SnappedFace, snap_outline};
+use super::bridge::{INCH_STEP, METRIC_STEP, SnappedFace, dominant_direction, snap_outline};
 use super::codes;
 use super::faces::{Face, faces_of};
 use super::heights::{deck, height_stack, job_storey, profile, wall_height};
@@ -8,9 +8,10 @@ use super::interior::raise_interior;
 use super::liners;
 use super::model::{Building, BuildingStorey, Corner, CornerKind, PanelWall, Tee, WallRole};
 use super::openings::raise_openings;
-use super::outline::true_corners;
+use super::outline::{distance, true_corners};
 use super::references::check_references;
 use super::scope::check_scope;
+use super::sizes::{self, Moved};
 use super::{skin_drop, stacked};
 use crate::drawing::DrawingUnit;
 use crate::findings::{Code, Finding, Outcome, Place};
@@ -27,6 +28,8 @@ pub(super) struct Raising<'a> {
     pub(super) rules: &'a PlantRules,
     pub(super) step: Length,
     pub(super) findings: Vec<Finding>,
+    /// Walls of the storey being raised, with how far the panels' faces move from the drawn ones.
+    pub(super) moved: Vec<Moved>,
     /// Doubts told together: code, message with `{ids}` and hint, and the openings concerned.
     together: Vec<(Code, String, &'static str, Vec<String>)>,
 }
@@ -72,6 +75,7 @@ pub fn raise_building(plan: &Plan, job: &Job, rules: &PlantRules) -> Outcome<Bui
         rules,
         step: snap_step(plan.unit),
         findings: Vec::new(),
+        moved: Vec::new(),
         together: Vec::new(),
     };
     let mut building = Building {
@@ -251,7 +255,15 @@ fn raise_storey(
     let room = room_below(building, storey_index, raising);
     let standing = building.walls.get_mut(first..).unwrap_or_default();
     skin_drop::report(raising, storey, standing, room);
+    let ends = corners.iter().zip(corners.iter().cycle().skip(1));
+    for (face, (from, to)) in faces.iter().zip(ends) {
+        if let Some(line) = Frame::from_points(*from, *to) {
+            face.tell_moved(raising, line, distance(*from, *to));
+        }
+    }
     raise_interior(raising, storey, (storey_index, first), building);
+    let turn = dominant_direction(&corners);
+    sizes::report(raising, storey, (&corners, &outward), turn);
     let standing = building.walls.get_mut(first..).unwrap_or_default();
     liners::report(raising, storey, standing);
     report_assumed_heights(

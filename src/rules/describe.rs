@@ -37,8 +37,8 @@ fn sentences(lines: &[String]) -> Vec<&str> {
     lines.filter(|line| !line.starts_with("  ")).collect()
 }
 
-/// What a rule named in a reason demands, its first sentence, and the section of `docs/rules.md` that has all of it; `None` for a name that
-/// no key or group of the plant's rules has.
+/// What a rule named in a reason demands, its first sentence, why where its own words say it, and the section of `docs/rules.md` that has all
+/// of it; `None` for a name that no key or group of the plant's rules has.
 #[must_use]
 pub fn rule_words(rule: &str) -> Option<String> {
     let groups = groups(default_rules_text());
@@ -53,13 +53,18 @@ pub fn rule_words(rule: &str) -> Option<String> {
         .split_once(". ")
         .map_or(words.as_str(), |(first, _)| first);
     let first = first.trim_end_matches('.');
+    let why = words.split_once("Why: ").map(|(_, why)| {
+        let why = why.split_once(". ").map_or(why, |(why, _)| why);
+        format!(", because {}", why.trim_end_matches('.'))
+    });
+    let why = why.unwrap_or_default();
     let place = if group.name.is_empty() {
         rule.to_owned()
     } else {
         format!("[{}]", group.name)
     };
     Some(format!(
-        "{first}; {place} of `panelwright rules` and docs/rules.md"
+        "{first}{why}; {place} of `panelwright rules` and docs/rules.md"
     ))
 }
 
@@ -320,7 +325,13 @@ mod tests {
     #[test]
     fn every_rule_is_a_small_file_with_a_picture_and_a_source() {
         for (name, text) in RULE_FILES {
-            assert!(text.lines().count() <= 45, "{name} is no small file");
+            // Rows of a list after its first one are data, not more of the rule.
+            let rows = text.lines().enumerate();
+            let mut rows = rows.filter(|(_, line)| line.starts_with("[["));
+            let end = rows.nth(1).map(|(row, _)| row);
+            let lines = end.unwrap_or_else(|| text.lines().count());
+            assert!(lines <= 45, "{name} is no small file: {lines} lines");
+            assert!(text.contains("\n# Why: "), "{name} does not say why");
             assert!(
                 text.lines().any(|line| line.starts_with("#   ")),
                 "{name} has no picture"
@@ -332,6 +343,20 @@ mod tests {
                 "{name} does not say what it demands"
             );
         }
+    }
+
+    /// Every key of the plant but its name stands in such a file: none is left without a reason, a picture and a source.
+    #[test]
+    fn every_key_of_the_plant_stands_in_the_file_of_a_rule() {
+        let files = RULE_FILES.iter().map(|(_, text)| text.lines().count() + 1);
+        let rules: usize = files.sum();
+        let all = default_rules_text().lines().count();
+        let rest: Vec<&str> = default_rules_text()
+            .lines()
+            .take(all + 1 - rules)
+            .filter(|line| !line.is_empty() && !line.starts_with('#'))
+            .collect();
+        assert_eq!(rest, ["name = \"shipped defaults\""]);
     }
 
     #[test]

@@ -1,6 +1,6 @@
 //! `plant.toml` as it is written: every key optional, because a plant's file only says what it changes.
 //!
-//! What a key means, its unit and its source stand in `default_plant.toml`, once, and are put into the schema from there.
+//! What a key means, its unit and its source stand in the files of `plant/`, once, and are put into the schema from there.
 
 use super::alignment::AlignmentFile;
 use super::assembly::{StrengthAxis, WallAxisWord};

@@ -12,7 +12,7 @@ use crate::findings::{Finding, Outcome, Place};
 use crate::toml_text::{Text, all_keys, read_typed};
 use std::collections::{BTreeMap, BTreeSet};
 
-/// What the plant has, then its rules, each in a file of its own: what it demands, why, a picture, its keys with units and sources.
+/// The plant's rules, each in a file of its own: what it demands, why, a picture, its keys with units and sources.
 macro_rules! plant_text {
     ($($rule:literal)*) => {
         /// The commented default rules, as `panelwright rules` prints them and `panelwright new` writes them.
@@ -29,6 +29,33 @@ macro_rules! plant_text {
 
 // Files that go on with a table of the one before stand after it.
 plant_text! {
+    "grid"
+    "unstated"
+    "drawn_lines"
+    "assemblies"
+    "lines"
+    "recesses"
+    "fixings"
+    "chases"
+    "nailers"
+    "lumber"
+    "sections"
+    "saw"
+    "saw_layers"
+    "stock"
+    "stock_leftovers"
+    "stock_batches"
+    "boards"
+    "billets"
+    "press"
+    "labels"
+    "shipping"
+    "stacks"
+    "site_goods"
+    "quote"
+    "thermal"
+    "sheets"
+    "scope"
     "joints"
     "panel_widths"
     "joint_from_opening"

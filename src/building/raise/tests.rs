@@ -1,6 +1,7 @@
 //! Plans made by hand, raised, and compared with what a drafter would write.
 
 mod layers;
+mod sizes;
 mod skins;
 use super::*;
 use crate::building::{RoughOpening, SizeOrigin};
@@ -307,39 +308,6 @@ fn over_an_opening_up_to_the_top_plate_only_the_job_can_say_that_plates_carry() 
         assert!(codes_of(&raised, severity).contains(&"BLDG-42"), "{words}");
         assert_eq!(raised.output.walls[0].openings[0].on_hold, is_held);
     }
-}
-
-#[test]
-fn a_thicker_panel_moves_the_faces_that_are_not_held_and_says_so() {
-    // 6 in walls drawn, 6-1/2 in panels: outside held keeps 28'-0", inside held makes it 28'-1", the centre 28'-0 1/2".
-    for (hold, length) in [("outside", 336), ("inside", 337)] {
-        let job = format!("assembly = '6-1/2'\n[wall]\nheight = 96\nhold = '{hold}'");
-        let mut house = storey(&HOUSE, 6.0);
-        add_opening(&mut house, 0, OpeningKind::Door, 100.0, 36.0);
-        let raised = raise(&plan(house), &job);
-        let wall = &raised.output.walls[0];
-        assert_eq!(wall.face_length, Length::inches(length));
-        let middle = wall.frame.point(
-            f64::midpoint(
-                wall.openings[0].from.to_inches(),
-                wall.openings[0].to.to_inches(),
-            ),
-            0.0,
-        );
-        assert!((middle.x - 100.0).abs() < 1e-9);
-        let told = raised
-            .findings
-            .iter()
-            .find(|finding| finding.code == codes::THICKNESS_DIFFERS)
-            .unwrap();
-        assert_eq!(told.severity, Severity::Note);
-        assert!(told.message.contains("1/2\" thicker"), "{}", told.message);
-    }
-    let centre = raise(&plan(storey(&HOUSE, 6.0)), "[wall]\nhold = 'centre'");
-    assert_eq!(
-        centre.output.walls[0].face_length,
-        Length::fraction(336, 1, 2)
-    );
 }
 
 #[test]

@@ -22,7 +22,7 @@ use crate::documents::{
 };
 use crate::estimate::{
     Assumed, Choice, PricedBy, Quote, Sure, decimal, gross_square_feet, hangs_on_headers,
-    is_header, n_specials, price, quantities, r_value,
+    is_header, n_specials, price, quantities, r_value, to_whole,
 };
 use crate::fabrication::{FabricateOptions, Fabrication, fabricate};
 use crate::findings::Finding;
@@ -304,12 +304,12 @@ pub fn quote(inputs: &[InputFile], options: &QuoteOptions) -> Result<Quoted, Mak
         }
         let headers = lines.iter().filter(|it| is_header(it));
         let headers: Decimal = headers.filter_map(|it| it.amount).sum();
-        header_swing = (headers * per_cent(prices.range.unsized_headers)).round_dp(2);
+        header_swing = to_whole(headers * per_cent(prices.range.unsized_headers));
         if options.miles.is_none()
             && let Some(miles) = prices.freight.miles
         {
-            let swing =
-                (of(&|by| *by == PricedBy::Mile) * per_cent(prices.range.miles)).round_dp(2);
+            let haul = of(&|by| *by == PricedBy::Mile);
+            let swing = to_whole(haul * per_cent(prices.range.miles));
             assumed.push(Assumed {
                 words: format!("{} miles to the site assumed", miles.0),
                 step: "the range of the prices file".to_owned(),
@@ -318,7 +318,7 @@ pub fn quote(inputs: &[InputFile], options: &QuoteOptions) -> Result<Quoted, Mak
                 high: swing,
             });
         }
-        let swing = (base * per_cent(prices.range.prices)).round_dp(2);
+        let swing = to_whole(base * per_cent(prices.range.prices));
         if !swing.is_zero() {
             assumed.push(Assumed {
                 words: format!("prices of {}", prices.date),
@@ -478,7 +478,7 @@ fn total(
     options: &QuoteOptions,
 ) -> Decimal {
     let Some(prices) = prices else {
-        return decimal(gross_square_feet(&run.fabrication));
+        return to_whole(decimal(gross_square_feet(&run.fabrication)));
     };
     let mut lines = quantities(&run.building, &run.fabrication, &run.loads, rules);
     price(
@@ -502,7 +502,7 @@ fn choice(
     Choice {
         r_value: assembly.map_or(0.0, |it| r_value(it, &rules.dispatch.thermal)),
         n_panels: run.fabrication.panels.len(),
-        square_feet: decimal(gross_square_feet(&run.fabrication)),
+        square_feet: to_whole(decimal(gross_square_feet(&run.fabrication))),
         pounds: weights.fold(0.0, |sum, weight| sum + weight),
         loads: run.loads.trucks.len(),
         total: prices

@@ -14,7 +14,7 @@ use crate::building::Building;
 use crate::estimate::{Quote, whole};
 use crate::fabrication::Fabrication;
 use crate::rules::PlantRules;
-use rust_decimal::Decimal;
+use rust_decimal::{Decimal, RoundingStrategy};
 
 /// What a quote is drawn from.
 #[derive(Clone, Copy, Debug)]
@@ -44,6 +44,16 @@ pub(super) fn amount(quote: &Quote, value: Decimal) -> String {
     match &quote.prices {
         Some(prices) => whole(value, &prices.currency),
         None => format!("{} sq ft", whole(value, "")),
+    }
+}
+
+/// A move as printed.
+fn signed(quote: &Quote, value: Decimal) -> String {
+    let words = amount(quote, value.abs());
+    match (value.is_zero(), value.is_sign_negative()) {
+        (true, _) => "0".to_owned(),
+        (false, true) => format!("−{words}"),
+        (false, false) => format!("+{words}"),
     }
 }
 
@@ -262,7 +272,7 @@ fn quantities(quote: &Quote) -> Table {
     let rows = quote.lines.iter().map(|line| {
         let mut row = vec![
             line.item.clone(),
-            whole_or_cents(line.quantity),
+            quantity(line.quantity),
             line.unit.to_owned(),
         ];
         if has_prices {
@@ -298,11 +308,15 @@ fn quantities(quote: &Quote) -> Table {
     }
 }
 
-fn whole_or_cents(value: Decimal) -> String {
+/// A quantity as printed: whole from a hundred on, else to a tenth.
+fn quantity(value: Decimal) -> String {
     if value.abs() >= Decimal::ONE_HUNDRED || value.fract().is_zero() {
         whole(value, "")
     } else {
-        value.round_dp(1).to_string()
+        value
+            .round_dp_with_strategy(1, RoundingStrategy::MidpointAwayFromZero)
+            .normalize()
+            .to_string()
     }
 }
 
@@ -336,14 +350,7 @@ fn choices(quote: &Quote) -> Table {
 }
 
 fn assumed(quote: &Quote) -> Table {
-    let signed = |it: Decimal| {
-        let words = amount(quote, it.abs());
-        match (words == amount(quote, Decimal::ZERO), it.is_sign_negative()) {
-            (true, _) => "0".to_owned(),
-            (false, true) => format!("−{words}"),
-            (false, false) => format!("+{words}"),
-        }
-    };
+    let signed = |it| signed(quote, it);
     let figures = quote.assumed.iter().map(|it| {
         let row = [
             &it.words,
@@ -393,7 +400,7 @@ pub fn quote_text(quote: &Quote) -> String {
             format!(
                 "{:<34}{:>12} {:<7}{money}  {}",
                 it.item,
-                it.quantity.normalize().to_string(),
+                quantity(it.quantity),
                 it.unit,
                 it.sure.words()
             )
@@ -402,9 +409,9 @@ pub fn quote_text(quote: &Quote) -> String {
     let [low, likely, high] = quote.range.map(|it| amount(quote, it));
     lines.push(format!("low {low}, likely {likely}, high {high}"));
     for it in &quote.assumed {
-        let [low, high] = [-it.low, it.high].map(|it| amount(quote, it));
+        let [low, high] = [it.low, it.high].map(|it| signed(quote, it));
         lines.push(format!(
-            "{}; {} -{low} / +{high}; state it by {}",
+            "{}; {} {low} / {high}; state it by {}",
             it.words, it.step, it.option
         ));
     }
@@ -420,8 +427,12 @@ pub fn quote_text(quote: &Quote) -> String {
             .total
             .map_or_else(String::new, |it| format!(", {}", amount(quote, it)));
         lines.push(format!(
-            "{}: R-{:.1}, {} panels, {} sq ft, {:.0} lb{total}",
-            choice.assembly, choice.r_value, choice.n_panels, choice.square_feet, choice.pounds
+            "{}: R-{:.1}, {} panels, {} sq ft, {} lb{total}",
+            choice.assembly,
+            choice.r_value,
+            choice.n_panels,
+            whole(choice.square_feet, ""),
+            whole(crate::estimate::decimal(choice.pounds), "")
         ));
     }
     lines.push(SCOPE.to_owned());

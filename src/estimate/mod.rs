@@ -14,7 +14,7 @@ pub mod codes;
 mod model;
 mod quantities;
 
-pub use model::{Assumed, Choice, Line, PricedBy, Question, Quote, Sure, whole};
+pub use model::{Assumed, Choice, Line, PricedBy, Question, Quote, Sure, to_whole, whole};
 pub use quantities::{
     board_feet, decimal, gross_square_feet, hangs_on_headers, is_header, n_specials, quantities,
 };
@@ -102,7 +102,7 @@ pub fn price(
             ));
             continue;
         };
-        let amount = (rate * line.quantity).round_dp(2);
+        let amount = to_whole(rate * line.quantity);
         line.rate = Some(rate);
         line.amount = Some(amount);
         sum += amount;

@@ -1,7 +1,7 @@
 //! Quantities, and a quote made of them.
 
 use crate::rules::PriceFacts;
-use rust_decimal::Decimal;
+use rust_decimal::{Decimal, RoundingStrategy};
 
 /// How sure a quantity is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -63,7 +63,7 @@ pub struct Line {
     pub by: PricedBy,
     /// Price of one.
     pub rate: Option<Decimal>,
-    /// Quantity times rate, to the cent.
+    /// Quantity times rate, whole.
     pub amount: Option<Decimal>,
 }
 
@@ -165,10 +165,18 @@ impl Quote {
     }
 }
 
+/// An amount of money or an area as a quote gives it: whole, halves away from zero.
+///
+/// Nothing else rounds one, so that page, text and file show the same and amounts add up to what is likely.
+#[must_use]
+pub fn to_whole(amount: Decimal) -> Decimal {
+    amount.round_dp_with_strategy(0, RoundingStrategy::MidpointAwayFromZero)
+}
+
 /// An amount with its thousands parted: `$12,345`; whole units.
 #[must_use]
 pub fn whole(amount: Decimal, sign: &str) -> String {
-    let rounded = amount.round();
+    let rounded = to_whole(amount);
     let digits = rounded.abs().to_string();
     let digits = digits.split('.').next().unwrap_or_default();
     let mut parted = String::new();

@@ -113,9 +113,9 @@ mod tests {
         //   sole     0       1 1/2 x 5 1/2        12 ft at 28 pcf: 1.5 x 5.5 / 144 x 12 x 28 = 19.25 lb
         let mut scene = reference();
         for (mark, plate) in [
-            ("S1", PlateUse::Sole),
-            ("T1", PlateUse::Top),
-            ("C1", PlateUse::Cap),
+            ("SP1", PlateUse::Sole),
+            ("TP1", PlateUse::Top),
+            ("CP1", PlateUse::Cap),
         ] {
             scene.layout.walls[0].plates.push(PlateRun {
                 mark: mark.to_owned(),
@@ -133,9 +133,9 @@ mod tests {
             .collect();
         assert_eq!(
             table,
-            ["S1 0\" 19.25", "T1 106 1/2\" 19.25", "C1 108\" 22.75"]
+            ["SP1 0\" 19.25", "TP1 106 1/2\" 19.25", "CP1 108\" 22.75"]
         );
         // A panel's bottom edge names the plate it stands on.
-        assert_eq!(made.panels[0].edges[0].with.as_deref(), Some("S1"));
+        assert_eq!(made.panels[0].edges[0].with.as_deref(), Some("SP1"));
     }
 }

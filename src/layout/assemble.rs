@@ -371,13 +371,13 @@ fn number(building: &Building, walks: &[Walk], layout: &mut Layout) {
     let mut plates = [0_u32; 3];
     for wall in walks.iter().flat_map(|walk| &walk.walls) {
         for plate in &mut layout.walls[*wall].plates {
-            let (slot, letter) = match plate.plate {
-                super::PlateUse::Sole => (0, 'S'),
-                super::PlateUse::Top => (1, 'T'),
-                super::PlateUse::Cap => (2, 'C'),
+            let (slot, series) = match plate.plate {
+                super::PlateUse::Sole => (0, "SP"),
+                super::PlateUse::Top => (1, "TP"),
+                super::PlateUse::Cap => (2, "CP"),
             };
             plates[slot] += 1;
-            plate.mark = format!("{letter}{}", plates[slot]);
+            plate.mark = format!("{series}{}", plates[slot]);
         }
     }
 }

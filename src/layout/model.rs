@@ -215,7 +215,7 @@ pub enum PanelEdge {
 /// A piece of plate that belongs to the wall and crosses the joints.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct PlateRun {
-    /// Mark: wall's marks share a series, `S1`, `T1`, `C1`… through the building.
+    /// Mark: a series for each kind through the building, `SP1`, `TP1`, `CP1`….
     pub mark: String,
     /// Which plate.
     pub plate: PlateUse,

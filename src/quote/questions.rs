@@ -1,7 +1,7 @@
 //! What a plan leaves open, by kind, and by how much it widens the range of a quote.
 
 use crate::building::codes as building_codes;
-use crate::estimate::Question;
+use crate::estimate::{Question, to_whole};
 use crate::findings::{Code, Finding, Severity};
 use rust_decimal::Decimal;
 
@@ -37,7 +37,7 @@ pub(super) fn widened(kinds: Vec<Vec<String>>, base: Decimal, rate: Decimal) -> 
         for _ in &reasons {
             left = (left * (Decimal::ONE - rate)).round_dp(12);
         }
-        let swing = (base * (before - left)).round_dp(2);
+        let swing = to_whole(base * (before - left));
         questions.push(Question { reasons, swing });
     }
     questions.sort_by_key(|it| std::cmp::Reverse(it.swing));

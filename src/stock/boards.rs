@@ -114,7 +114,7 @@ pub(super) fn plan_boards(
         boards.extend(answer.sheets);
     }
     for (number, board) in boards.iter_mut().enumerate() {
-        name_sheet(board, &format!("S{:02}", number + 1));
+        name_sheet(board, &format!("H{:02}", number + 1));
     }
     (boards, counts)
 }

@@ -268,7 +268,7 @@ mod tests {
                 ..Leftover::default()
             },
             Leftover {
-                name: "S01-2 \"x\"".into(),
+                name: "H01-2 \"x\"".into(),
                 kind: "board",
                 what: "OSB".into(),
                 thickness: Length::fraction(0, 7, 16),

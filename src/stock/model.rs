@@ -77,7 +77,7 @@ pub struct BlankPanel {
 /// A sheet of stock with what is cut from it.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct CutSheet {
-    /// Its name in the package: `B01`, `S01`, `F01`.
+    /// Its name in the package: `B01`, `H01`, `F01`.
     pub name: String,
     /// What it is: `OSB`, `EPS`; of a blank its assembly.
     pub what: String,

@@ -249,7 +249,7 @@ pub(super) fn cut(problem: &SheetProblem<'_>) -> SheetAnswer {
     answer
 }
 
-/// Names a sheet and its offcuts: `S01`, `S01-1`, `S01-2`.
+/// Names a sheet and its offcuts: `H01`, `H01-1`, `H01-2`.
 pub(super) fn name_sheet(sheet: &mut CutSheet, name: &str) {
     name.clone_into(&mut sheet.name);
     for (number, offcut) in sheet.offcuts.iter_mut().enumerate() {

@@ -2,7 +2,7 @@
 
 use crate::kit::{SAMPLES, sample_file, sample_package};
 use panelwright::documents::paper::overlap::overlaps;
-use panelwright::documents::{QuoteInput, TitleFacts, quote_sheet};
+use panelwright::documents::{QuoteInput, TitleFacts, quote_sheet, quote_text};
 use panelwright::estimate::{Quote, Sure};
 use panelwright::package::{InputFile, MakeOptions};
 use panelwright::quote::{QuoteOptions, Quoted, quote};
@@ -20,7 +20,7 @@ fn quoted(case: &str, plan: &str, options: &QuoteOptions) -> Quoted {
 }
 
 #[test]
-fn a_quote_is_one_page_without_overlaps_with_and_without_job_and_prices() {
+fn a_quote_is_one_page_that_says_what_text_and_file_say_with_and_without_job_and_prices() {
     for (case, plan) in SAMPLES {
         for (job, prices) in [
             (None, None),
@@ -58,6 +58,7 @@ fn a_quote_is_one_page_without_overlaps_with_and_without_job_and_prices() {
                 source: &made.source,
             });
             assert_eq!(overlaps(&sheet), [], "{case}");
+            same_amounts(case, &made);
         }
     }
 }
@@ -215,7 +216,7 @@ fn a_question_widens_the_range_with_prices_and_without_and_stands_in_order() {
         // 1.5 per cent by the plant's rule and by the sample's price book.
         let part =
             likely * panelwright::estimate::decimal(1.5) / panelwright::estimate::decimal(100.0);
-        assert_eq!(swing, part.round_dp(2));
+        assert_eq!(swing, panelwright::estimate::to_whole(part));
         let up = it
             .assumed
             .iter()
@@ -236,5 +237,83 @@ fn a_question_widens_the_range_with_prices_and_without_and_stands_in_order() {
         assert!(page.contains("1 open question widens the range by"));
         assert!(page.matches("NOT FOR CONSTRUCTION").count() >= 3);
         assert!(page.contains("open question<"));
+    }
+}
+
+/// `12345` as people write it: `12,345`; said here anew, so that the program's own way is held against another.
+fn parted(digits: &str) -> String {
+    let groups: Vec<String> = digits
+        .as_bytes()
+        .rchunks(3)
+        .map(|it| String::from_utf8_lossy(it).into_owned())
+        .collect();
+    groups.into_iter().rev().collect::<Vec<_>>().join(",")
+}
+
+/// Page, text and file show the same amounts, and how sure each number is.
+fn same_amounts(case: &str, made: &Quoted) {
+    let has_prices = made.quote.prices.is_some();
+    let documents = made.documents(None).unwrap_or_else(|it| panic!("{it}"));
+    let page = String::from_utf8_lossy(&documents.files["quote.svg"]).into_owned();
+    let text = quote_text(&made.quote);
+    let file: serde_json::Value = serde_json::from_slice(&documents.files["quote.json"]).unwrap();
+    // Whole in the file, and the same digits on page and in text: nothing rounds after it.
+    let said = |value: &serde_json::Value| {
+        let digits = value.as_str().unwrap().trim_start_matches('-').to_owned();
+        assert!(
+            digits.bytes().all(|it| it.is_ascii_digit()),
+            "{case}: {digits}"
+        );
+        if has_prices {
+            format!("${}", parted(&digits))
+        } else {
+            format!("{} sq ft", parted(&digits))
+        }
+    };
+    let both = |words: &str| {
+        assert!(
+            page.contains(&format!(">{words}<")),
+            "{case}: page: {words}"
+        );
+        assert!(text.contains(words), "{case}: text: {words}");
+    };
+    for name in ["low", "likely", "high"] {
+        both(&said(&file[name]));
+    }
+    let lines = file["lines"].as_array().unwrap();
+    assert!(lines.len() < 26, "{case}: the page cuts its table off");
+    let rows: Vec<&str> = text.lines().collect();
+    for (line, row) in lines.iter().zip(rows) {
+        let sure = line["sure"].as_str().unwrap();
+        assert!(
+            row.starts_with(line["item"].as_str().unwrap()),
+            "{case}: {row}"
+        );
+        assert!(row.ends_with(sure), "{case}: {row}");
+        if !line["amount"].is_null() {
+            assert!(row.contains(&said(&line["amount"])), "{case}: {row}");
+            both(&said(&line["amount"]));
+        }
+    }
+    for sure in ["counted", "on assumed figures", "question open", "by rate"] {
+        let n = lines.iter().filter(|it| it["sure"] == sure).count();
+        assert_eq!(
+            page.matches(&format!(">{sure}<")).count(),
+            n,
+            "{case}: {sure}"
+        );
+    }
+    for it in file["assumed"].as_array().unwrap() {
+        for (side, sign) in [("low", '−'), ("high", '+')] {
+            if it[side] != "0" {
+                both(&format!("{sign}{}", said(&it[side])));
+            }
+        }
+    }
+    for it in file["assemblies"].as_array().unwrap() {
+        both(&parted(it["sq_ft"].as_str().unwrap()));
+        if !it["likely"].is_null() {
+            both(&said(&it["likely"]));
+        }
     }
 }

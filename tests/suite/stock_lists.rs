@@ -1,9 +1,11 @@
 //! What the stock plan's lists and sentences say: the order of lamination, and what no plan can go below.
 
 use crate::house::{House, house_with, package};
+use crate::kit::{SAMPLES, sample_package};
 use panelwright::rules::{ChaseMade, PlantRules};
 use panelwright::stock::{Leftover, Leftovers, StockPlan, plan_stock};
 use panelwright::units::Length;
+use serde_json::Value;
 use std::collections::{BTreeMap, BTreeSet};
 
 fn planned(house: &House, leftovers: &Leftovers) -> StockPlan {
@@ -154,4 +156,75 @@ fn beside_leftovers_the_new_stock_is_bounded() {
         "{words}"
     );
     assert_eq!(tally.is_proven, new(&with) - least < 0.1, "{words}");
+}
+
+#[test]
+fn no_two_kinds_of_thing_in_the_shop_share_the_letters_their_marks_begin_with() {
+    let mut kinds: BTreeMap<String, BTreeSet<&str>> = BTreeMap::new();
+    for (case, plan) in SAMPLES {
+        let files = sample_package(case, plan).documents.files;
+        let read = |name: &str| -> Value { serde_json::from_slice(&files[name]).unwrap() };
+        let mut take = |kind: &'static str, value: &Value| {
+            let mark = value.as_str().unwrap();
+            let letters = mark.split(|it: char| it.is_ascii_digit()).next().unwrap();
+            assert!(!letters.is_empty(), "{case}: {mark}");
+            kinds.entry(letters.to_owned()).or_default().insert(kind);
+        };
+        let (stock, panels, plan) = (read("stock.json"), read("panels.json"), read("plan.json"));
+        let all = |value: &Value| value.as_array().cloned().unwrap_or_default();
+        for (list, key) in [
+            ("blanks", "blank"),
+            ("boards", "board"),
+            ("slabs", "slab"),
+            ("billets", "billet"),
+            ("lumber", "bar"),
+        ] {
+            for it in all(&stock[list]) {
+                take(list, &it[key]);
+            }
+        }
+        for panel in all(&panels["panels"]) {
+            take("panels and what is theirs", &panel["mark"]);
+            for part in all(&panel["lumber"]) {
+                take("panels and what is theirs", &part["mark"]);
+            }
+        }
+        for wall in all(&panels["walls"]) {
+            for plate in all(&wall["plates"]) {
+                let kind = match plate["use"].as_str().unwrap() {
+                    "sole plate" => "sole plates",
+                    "top plate" => "top plates",
+                    _ => "cap plates",
+                };
+                take(kind, &plate["mark"]);
+            }
+        }
+        for storey in all(&plan["storeys"]) {
+            take("storeys", &storey["id"]);
+            for (list, kind) in [("openings", "openings"), ("rooms", "rooms")] {
+                for it in all(&storey[list]) {
+                    take(kind, &it["id"]);
+                }
+            }
+            for wall in all(&storey["walls"]) {
+                let kind = if wall["exterior"] == true {
+                    "exterior walls"
+                } else {
+                    "interior walls"
+                };
+                take(kind, &wall["id"]);
+            }
+        }
+        for bundle in all(&read("loads.json")["bundles"]) {
+            let kind = if bundle["panel"].is_null() {
+                "bundles of plates"
+            } else {
+                "panels and what is theirs"
+            };
+            take(kind, &bundle["bundle"]);
+        }
+    }
+    let shared: Vec<_> = kinds.iter().filter(|it| it.1.len() > 1).collect();
+    assert!(shared.is_empty(), "{shared:?}");
+    assert_eq!(kinds.len(), 15, "{kinds:?}");
 }

@@ -26,7 +26,8 @@ use crate::plan::{
 };
 use crate::review::{
     self, Issued, IssuedError, MarksError, PanelFate, ReviewLog, carried_marks, carry_entries,
-    carry_marks, heed_issue, judge, next_review, renamed_entries, unknown_panels,
+    carry_marks, heed_issue, judge, next_review, renamed_entries, uncompared_panels,
+    unknown_panels,
 };
 use crate::rules::{Job, PlantRules, RulesError, read_job, read_prices, read_rules};
 use crate::stock::{Leftovers, StockPlan, plan_stock, read_stock};
@@ -271,6 +272,9 @@ pub fn make(
     if let Some(files) = &options.earlier {
         (review, issue.marks) = carried_marks(files, &issue.retired, &mut findings)?;
     }
+    if earlier.is_none() {
+        findings.extend(uncompared_panels(&traced.job));
+    }
     findings.extend(unknown_panels(&traced.job, &fabrication, &issue.retired));
     let loads = plan_loads(&building, &fabrication, &rules).into_output(&mut findings);
     done("fabrication");
@@ -440,10 +444,10 @@ fn entries_on_this_plan(
     let (Some(issued), Some(files)) = (earlier, &options.earlier) else {
         return Ok(());
     };
-    let is_same = options.job.as_ref().is_some_and(|job| {
-        let digest = issued.inputs.get(&job.name);
-        digest.is_some_and(|it| *it == sha256_hex(&job.bytes))
-    });
+    let is_same = options
+        .job
+        .as_ref()
+        .is_some_and(|job| issued.has_job(&job.text()));
     match files.get("plan.json").filter(|_| is_same) {
         Some(bytes) => {
             let text = String::from_utf8_lossy(bytes);

@@ -142,6 +142,7 @@ pub(crate) struct Make {
     #[arg(long)]
     pub(crate) date: Option<String>,
     /// The package of the issue before: unchanged panels keep mark, drawing and bytes, changed ones get a revision letter.
+    /// Without it the one that the job names as `revises`, if any.
     #[arg(long, value_name = "OLD_DIR")]
     pub(crate) revise: Option<PathBuf>,
     /// How many truly different layouts of each wall to list in panels.json.

@@ -13,7 +13,8 @@
 use super::args::{Batch, Format, Shared};
 use super::batch_report::{Counts, JobReport, Outcome, csv, json, markdown};
 use super::beside::{beside, earlier_plan};
-use super::place::{Place, Standing};
+use super::issue::IssueBefore;
+use super::place::{Place, Standing, real};
 use super::{COMPLETE, HELD, PACKAGE_FILES, REFUSED, pdf_files, read_input, report};
 use anyhow::{Context, Result, anyhow, bail};
 use panelwright::package::{self, InputFile, Made, MakeOptions};
@@ -115,20 +116,6 @@ fn claim(batch: &Batch) -> Result<()> {
     Ok(())
 }
 
-/// A path without links and dots, though its last parts may not be there yet.
-fn real(path: &Path) -> PathBuf {
-    let whole = std::path::absolute(path).unwrap_or_else(|_| path.to_path_buf());
-    let known = whole.ancestors().find_map(|it| {
-        let found = fs::canonicalize(it).ok()?;
-        Some(
-            whole
-                .strip_prefix(it)
-                .map_or_else(|_| found.clone(), |rest| found.join(rest)),
-        )
-    });
-    known.unwrap_or(whole)
-}
-
 /// Runs the jobs on as many threads as the machine has cores; reports come back in the order of the jobs.
 fn make_all(
     batch: &Batch,
@@ -205,8 +192,13 @@ fn make_package(
     let own = |file: &str| Some(folder.join(file)).filter(|path| path.is_file());
     let job = own("job.toml");
     let own_rules = own("plant.toml").as_deref().map(read_input).transpose()?;
+    let job_file = job.as_deref().map(read_input).transpose()?;
+    let out = batch.out.join(name);
+    let before = IssueBefore::read(None, job.as_deref().zip(job_file.as_ref()))?;
+    before.refuse_early(&out, batch.replace)?;
     let options = MakeOptions {
-        job: job.as_deref().map(read_input).transpose()?,
+        job: job_file,
+        earlier: before.files.clone(),
         rules: own_rules.or_else(|| rules.cloned()),
         references: beside(&plans, &inputs)?,
         earlier_plan: earlier_plan(job.as_deref())?,
@@ -219,9 +211,10 @@ fn make_package(
     } else {
         Standing::Refused
     };
-    let place = Place::claim(&batch.out.join(name), standing, PACKAGE_FILES)?;
+    let place = Place::claim(&out, standing, PACKAGE_FILES)?;
     let made = package::make(&inputs, &options, &mut |_| {})?;
-    place.put(&made.documents.files, &["review"])?;
+    let kept = before.kept(&out, &made.documents.files)?;
+    place.put(&made.documents.files, kept)?;
     Ok(made)
 }
 

@@ -5,6 +5,7 @@ mod batch;
 mod batch_report;
 mod beside;
 mod estimate;
+mod issue;
 mod marks;
 mod place;
 mod report;
@@ -14,6 +15,7 @@ use anyhow::{Context, Result};
 use args::{Arguments, Command, Inputs, Make, Shared, Target, Trace};
 use beside::{beside, earlier_plan};
 use clap::Parser;
+use issue::IssueBefore;
 use panelwright::documents::{PdfFiles, findings_json};
 use panelwright::drawing::{
     DrawingOptions, Reference, read_drawing, read_sketch, survey, survey_json,
@@ -87,8 +89,14 @@ pub(crate) fn run() -> ExitCode {
 fn run_make(make: &Make, shared: &Shared) -> Result<u8> {
     let mut progress = Progress::start(shared);
     let inputs = read_inputs(&make.read)?;
+    let job = make.read.job.as_deref().map(read_input).transpose()?;
+    let before = IssueBefore::read(
+        make.revise.as_deref(),
+        make.read.job.as_deref().zip(job.as_ref()),
+    )?;
+    before.refuse_early(&make.target.out, make.target.replace)?;
     let options = MakeOptions {
-        job: make.read.job.as_deref().map(read_input).transpose()?,
+        job,
         rules: make.rules.as_deref().map(read_input).transpose()?,
         prices: make.prices.as_deref().map(read_input).transpose()?,
         stock: make.stock.as_deref().map(read_input).transpose()?,
@@ -96,14 +104,15 @@ fn run_make(make: &Make, shared: &Shared) -> Result<u8> {
         earlier_plan: earlier_plan(make.read.job.as_deref())?,
         shown: Shown::Visible,
         date: make.date.clone(),
-        earlier: make.revise.as_deref().map(read_package).transpose()?,
+        earlier: before.files.clone(),
         alternatives: make.alternatives,
         pdf: pdf_files(make.no_pdf),
     };
     let place = claim(&make.target, PACKAGE_FILES)?;
     progress.done("reading");
     let made = package::make(&inputs, &options, &mut |room| progress.done(room))?;
-    place.put(&made.documents.files, &["review"])?;
+    let kept = before.kept(&make.target.out, &made.documents.files)?;
+    place.put(&made.documents.files, kept)?;
     progress.done("writing");
     progress.finish(make.target.timings);
     let summary = make_summary(&made, &make.target.out);

@@ -144,6 +144,20 @@ impl Place {
     }
 }
 
+/// A path without links and dots, though its last parts may not be there yet.
+pub(super) fn real(path: &Path) -> PathBuf {
+    let whole = std::path::absolute(path).unwrap_or_else(|_| path.to_path_buf());
+    let known = whole.ancestors().find_map(|it| {
+        let found = fs::canonicalize(it).ok()?;
+        Some(
+            whole
+                .strip_prefix(it)
+                .map_or_else(|_| found.clone(), |rest| found.join(rest)),
+        )
+    });
+    known.unwrap_or(whole)
+}
+
 impl Drop for Place {
     fn drop(&mut self) {
         // When one of these fails nothing better can be done here: the next run cleans up.

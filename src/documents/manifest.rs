@@ -1,6 +1,7 @@
 //! `manifest.json`: the program's version, and the SHA-256 of each input and of each file written.
 
 use super::{DocumentSet, InputFile, IssueFacts, sha256_hex};
+use crate::rules::{Job, job_without_revises};
 use serde::Serialize;
 use std::collections::BTreeMap;
 
@@ -12,6 +13,9 @@ struct Manifest<'a> {
     issue: u32,
     revises: Option<&'a str>,
     inputs: Vec<Named<'a>>,
+    /// What the job of the next issue is compared with: it differs in that line at least.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    job_without_revises: Option<String>,
     files: BTreeMap<&'a str, String>,
 }
 
@@ -25,9 +29,13 @@ struct Named<'a> {
 #[must_use]
 pub(super) fn manifest(
     documents: &DocumentSet,
-    inputs: &[&InputFile],
+    (inputs, job): (&[&InputFile], &Job),
     issue: &IssueFacts,
 ) -> String {
+    let job_without_revises = inputs.iter().find(|it| it.name == job.file).and_then(|it| {
+        let (text, without) = (it.text(), job_without_revises(&it.text()));
+        (without != text).then(|| sha256_hex(without.as_bytes()))
+    });
     let manifest = Manifest {
         schema: "panelwright.manifest/1",
         program: env!("CARGO_PKG_NAME"),
@@ -41,6 +49,7 @@ pub(super) fn manifest(
                 sha256: sha256_hex(&file.bytes),
             })
             .collect(),
+        job_without_revises,
         files: documents
             .files
             .iter()

@@ -251,7 +251,7 @@ pub fn draw_documents(models: &Models<'_>) -> Result<Drawn, PdfError> {
         };
         documents.add("labels.pdf", to_pdf(&pages, &about)?);
     }
-    let manifest = manifest::manifest(&documents, models.inputs, models.issue);
+    let manifest = manifest::manifest(&documents, (models.inputs, models.trace.job), models.issue);
     documents.add("manifest.json", manifest);
     Ok(Drawn { documents, sheets })
 }

@@ -38,3 +38,5 @@ pub const ENTRY_OF_ANOTHER_THING: Code = Code::new("REV-16");
 pub const ENTRIES_CARRIED: Code = Code::new("REV-17");
 /// What an entry of the job is for is not found on this plan.
 pub const ENTRY_WITHOUT_PLACE: Code = Code::new("REV-18");
+/// Panels are locked, and there is no earlier issue to compare them with.
+pub const LOCKED_UNCOMPARED: Code = Code::new("REV-19");

@@ -1,6 +1,7 @@
 //! Reads what a revision needs of a package's own files.
 
 use crate::documents::sha256_hex;
+use crate::rules::job_without_revises;
 use serde::Deserialize;
 use serde_json::Value;
 use std::collections::{BTreeMap, BTreeSet};
@@ -30,6 +31,8 @@ pub struct Issued {
     pub issue: u32,
     /// SHA-256 of every input by its file name.
     pub inputs: BTreeMap<String, String>,
+    /// SHA-256 of the job without its line `revises`, where it has one.
+    pub job_without_revises: Option<String>,
     /// Walls that carry panels.
     pub walls: Vec<IssuedWall>,
     /// Panels in the order of the file.
@@ -156,6 +159,7 @@ struct ManifestFile {
     issue: u32,
     #[serde(default)]
     inputs: Vec<InputRow>,
+    job_without_revises: Option<String>,
 }
 
 #[derive(Deserialize)]
@@ -183,12 +187,21 @@ impl Issued {
             .into_iter()
             .map(|input| (input.name, input.sha256))
             .collect();
+        issued.job_without_revises = manifest.job_without_revises;
         issued.sheets = files
             .iter()
             .filter(|(name, _)| name.starts_with("sheets/"))
             .map(|(name, bytes)| (name.clone(), bytes.clone()))
             .collect();
         Ok(issued)
+    }
+
+    /// True when it was made from a job that is the same but for the issue it names as the one before.
+    #[must_use]
+    pub fn has_job(&self, text: &str) -> bool {
+        let own = sha256_hex(job_without_revises(text).as_bytes());
+        let mut known = self.inputs.values().chain(&self.job_without_revises);
+        known.any(|digest| *digest == own)
     }
 
     /// Reads what a package's `panels.json` says, before or after it is written.

@@ -258,6 +258,28 @@ pub fn unknown_panels(
         .collect()
 }
 
+/// What a first issue cannot tell of panels that the job calls released, cut or shipped: whether they still are as they were.
+#[must_use]
+pub fn uncompared_panels(job: &Job) -> Option<Finding> {
+    let named = job.panels.iter();
+    let mut locked = named.filter(|panel| locked(job, &panel.mark).is_some());
+    let first = locked.next()?;
+    let others = locked.count();
+    let which = match others {
+        0 => first.mark.clone(),
+        _ => format!("{} and {others} more", first.mark),
+    };
+    Some(Finding::doubt(
+        codes::LOCKED_UNCOMPARED,
+        Place::line(&job.file, first.line),
+        format!(
+            "{which}: {} by the job, but no issue before is given to compare with, so nobody looked whether it changed",
+            first.status.name()
+        ),
+        "give the package it was made from with --revise, or as revises in job.toml",
+    ))
+}
+
 /// The word of a panel that is locked.
 pub(super) fn locked(job: &Job, mark: &str) -> Option<&'static str> {
     let named = job.panels.iter().rfind(|panel| panel.mark == mark)?;

@@ -64,6 +64,8 @@ pub struct Job {
     pub drawn_nailers: super::DrawnNailers,
     /// The `plan.json` on which the corrections were made, where that was an earlier drawing's; a path beside the job file.
     pub corrected_plan: Option<String>,
+    /// The package of the issue before; a path beside the job file.
+    pub revises: Option<String>,
     /// The drafter's corrections of the recovered plan.
     pub corrections: PlanCorrections,
 }

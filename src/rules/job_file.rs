@@ -24,6 +24,7 @@ pub(super) struct JobFile {
     pub(super) unit: Key<UnitWord>,
     pub(super) assembly: Key<String>,
     pub(super) corrected_plan: Key<String>,
+    pub(super) revises: Key<String>,
     #[serde(default)]
     pub(super) wall: WallsFile,
     #[serde(default)]

@@ -28,6 +28,7 @@ mod job;
 mod job_corrections;
 mod job_file;
 mod job_inserts;
+mod job_issue;
 mod job_layers;
 mod job_layout;
 mod nailers;
@@ -75,6 +76,7 @@ pub use stock_prices::StockPrices;
 
 pub use header_table::{HeaderLoad, HeaderSpan, Supports, header_span, header_table};
 pub use job_inserts::{HoldDown, Nailer, Pocket, PointLoad, Post, WiringBox};
+pub use job_issue::job_without_revises;
 pub use job_layout::{CornerWord, JobLayout};
 pub use nailers::{DrawnNailers, NailerRules};
 

@@ -119,6 +119,7 @@ fn job(given: &JobFile, checks: &mut Checks<'_>) -> Job {
         loads: loads(&given.loads, checks),
         drawn_nailers: drawn_nailers(&given.wall, checks),
         corrected_plan: filled(&given.corrected_plan),
+        revises: filled(&given.revises),
         corrections: PlanCorrections {
             earlier: None,
             single_lines: single_lines(&given.wall, checks),

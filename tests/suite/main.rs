@@ -56,6 +56,7 @@ mod marks;
 mod marks_next;
 /// Nailers behind what a plan draws.
 mod nailers;
+mod next_issue;
 /// Outline files: both versions, both units, both faces, on HOLD.
 mod outlines;
 /// Panel sheets: nothing on anything.

@@ -496,3 +496,13 @@ fn two_issues_are_drawn_over_each_other_with_the_fate_of_every_part() {
         assert!((it.from_in - it.to_in).abs() <= 0.001, "{it:?}");
     }
 }
+
+#[test]
+fn cut_panels_that_nobody_compared_are_a_doubt() {
+    let cut = "\n[[panel]]\nmark = \"W101\"\nstatus = \"cut\"\n";
+    let first = shelter(&[], cut, None);
+    assert!(codes(&first).contains(&"REV-19"));
+    let files = shelter(&[], "", None).documents.files;
+    let second = shelter(&[], cut, Some(&files));
+    assert!(!codes(&second).contains(&"REV-19"));
+}

@@ -8,7 +8,7 @@
 
 use super::axis::{Axis, Interval, covered, dot};
 use super::bands::{THICKEST, jamb_off};
-use super::nearby::Nearby;
+use super::nearby::{Area, Nearby};
 use super::piers::between_piers;
 use super::rails::{Rails, around};
 use super::solids::{Solid, without};
@@ -65,6 +65,8 @@ pub(super) struct Linked {
     links: Vec<[Option<Link>; 2]>,
     /// What stands between two solids, by both and their ends: looked at once.
     looks: BTreeMap<Pair, Evidence>,
+    /// All pairs of neighbours in line, and whether and how they belong together.
+    judged: Vec<(Pair, Option<Bond>)>,
 }
 
 /// The facing ends of two neighbours in line: which solid, and `true` for its end at `u1`.
@@ -73,17 +75,17 @@ type Pair = [(usize, bool); 2];
 impl Linked {
     /// Links solids.
     pub(super) fn new(solids: Vec<Solid>, slack: f64) -> Self {
-        let index = index(&solids);
+        let index = index(solids.iter());
         let links = in_stretches(solids.len(), |part| {
             part.map(|i| [false, true].map(|ahead| neighbour(&index, &solids, i, ahead, slack)))
                 .collect()
         });
-        let looks = BTreeMap::new();
         Self {
             solids,
             index,
             links,
-            looks,
+            looks: BTreeMap::new(),
+            judged: Vec::new(),
         }
     }
 
@@ -97,9 +99,22 @@ impl Linked {
                 stays.then(|| left - 1)
             })
             .collect();
+        let left_out = index(gone.iter().map(|i| &self.solids[*i]));
+        let judged = std::mem::take(&mut self.judged);
+        let kept = judged.into_iter().filter_map(|(pair, bond)| {
+            // What was left out may have crossed the gap.
+            let gap = self.gap(pair);
+            let area = gap.and_then(|(axis, width)| crossing_area(&axis, width));
+            let is_touched = area.is_some_and(|it| left_out.any(&it, |_| true));
+            let [(i, i_end), (j, j_end)] = pair;
+            let (a, b) = (place[i]?, place[j]?);
+            let bond = bond.map(|it| Bond { a, b, ..it });
+            (!is_touched).then_some(([(a, i_end), (b, j_end)], bond))
+        });
+        self.judged = kept.collect();
         let mut stays = place.iter().map(Option::is_some);
         self.solids.retain(|_| stays.next().unwrap_or(false));
-        self.index = index(&self.solids);
+        self.index = index(self.solids.iter());
         let before = std::mem::take(&mut self.links);
         for (links, i) in before.iter().zip(&place) {
             let Some(i) = *i else { continue };
@@ -124,7 +139,12 @@ impl Linked {
     }
 
     /// All bonds between solids in line.
-    pub(super) fn bonds(&mut self, rails: &Rails, place: &Place<'_>, slack: f64) -> Vec<Bond> {
+    pub(super) fn bonds(&self) -> Vec<&Bond> {
+        self.judged.iter().filter_map(|it| it.1.as_ref()).collect()
+    }
+
+    /// Judges all pairs of solids in line; what was judged and still holds is not judged again.
+    pub(super) fn judge(&mut self, rails: &Rails, place: &Place<'_>, slack: f64) {
         let mut pairs = Vec::new();
         for (i, [_, link]) in self.links.iter().enumerate() {
             let Some(link) = link else { continue };
@@ -154,10 +174,18 @@ impl Linked {
             .collect()
         });
         self.looks.extend(seen);
-        in_stretches(pairs.len(), |part| {
-            let bond = |pair: &Pair| self.bond(rails, *pair, place, slack);
-            pairs[part].iter().filter_map(bond).collect()
-        })
+        let mut known: BTreeMap<_, _> = std::mem::take(&mut self.judged).into_iter().collect();
+        let new: Vec<Pair> = pairs
+            .iter()
+            .copied()
+            .filter(|it| !known.contains_key(it))
+            .collect();
+        known.extend(in_stretches(new.len(), |part| {
+            let judge = |pair: &Pair| (*pair, self.bond(rails, *pair, place, slack));
+            new[part].iter().map(judge).collect()
+        }));
+        let judged = pairs.iter().filter_map(|it| known.remove_entry(it));
+        self.judged = judged.collect();
     }
 
     /// Where a solid ends, at its jamb if it has one.
@@ -248,12 +276,8 @@ impl Linked {
 }
 
 /// Where the middle lines of solids lie.
-fn index(solids: &[Solid]) -> Nearby {
-    Nearby::lines(
-        solids
-            .iter()
-            .map(|it| (it.axis.point(it.u0, 0.0), it.axis.point(it.u1, 0.0))),
-    )
+fn index<'a>(solids: impl Iterator<Item = &'a Solid>) -> Nearby {
+    Nearby::lines(solids.map(|it| (it.axis.point(it.u0, 0.0), it.axis.point(it.u1, 0.0))))
 }
 
 fn neighbour(tree: &Nearby, solids: &[Solid], i: usize, ahead: bool, slack: f64) -> Option<Link> {
@@ -356,6 +380,11 @@ fn parted(
     Some(cells)
 }
 
+/// Where what crosses a gap lies.
+fn crossing_area(axis: &Axis, width: f64) -> Option<Area> {
+    around(&[axis.point(0.0, 0.0), axis.point(width, 0.0)], THICKEST)
+}
+
 /// Where other solids, not in line, stand across the gap: intervals along the axis.
 fn crossings(
     tree: &Nearby,
@@ -365,8 +394,7 @@ fn crossings(
     width: f64,
     thickness: f64,
 ) -> Vec<Interval> {
-    let ends = [axis.point(0.0, 0.0), axis.point(width, 0.0)];
-    let Some(area) = around(&ends, THICKEST) else {
+    let Some(area) = crossing_area(axis, width) else {
         return Vec::new();
     };
     let mut list: Vec<Interval> = tree

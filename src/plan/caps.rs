@@ -13,6 +13,7 @@ use super::nearby::Nearby;
 use super::rails::around;
 use super::segments::Segment;
 use super::symbols::Place;
+use crate::side_by_side::in_stretches;
 use geo::Coord;
 
 /// A face goes off from the end of a cap at least this far, inches.
@@ -45,63 +46,58 @@ pub(super) fn facing(place: &Place<'_>, (least, most): Interval) -> Vec<Facing> 
         let long = it.length();
         it.face > 0.0 && long > least - ALIKE && long < most + ALIKE && long <= THICKEST
     };
-    let mut caps: Vec<Cap> = Vec::new();
-    for it in segments.iter().filter(|it| fits(it)) {
-        let Some(line) = Axis::through(it.a, it.b) else {
-            continue;
-        };
-        let left = line.left();
+    let caps_of = |it: &Segment| {
+        let left = Axis::through(it.a, it.b)?.left();
         let ways = [left, left * -1.0];
-        let [first, last] = [it.a, it.b].map(|end| going_off(place, end, ways));
-        for (side, out) in ways.into_iter().enumerate() {
-            // A cap looks off the wall, whose faces go the other way.
-            let back = 1 - side;
-            if first[back] && last[back] {
-                caps.push(Cap {
-                    axis: Axis {
-                        origin: (it.a + it.b) / 2.0,
-                        along: out,
-                    },
-                    long: it.length(),
-                });
-            }
+        let first = going_off(place, it.a, ways);
+        if first == [false, false] {
+            return None;
         }
-    }
+        let last = going_off(place, it.b, ways);
+        // A cap looks off the wall, whose faces go the other way.
+        let looks = [first[1] && last[1], first[0] && last[0]];
+        let own = ways.into_iter().zip(looks).filter(|it| it.1);
+        let (middle, long) = ((it.a + it.b) / 2.0, it.length());
+        Some(own.map(move |(along, _)| Cap {
+            axis: Axis {
+                origin: middle,
+                along,
+            },
+            long,
+        }))
+    };
+    let caps = in_stretches(segments.len(), |part| {
+        let own = segments[part].iter().filter(|it| fits(it));
+        own.filter_map(caps_of).flatten().collect()
+    });
     let index = Nearby::points(caps.iter().map(|it| it.axis.origin));
     let loose = ALIKE + 2.0 * slack;
-    let mut found = Vec::new();
-    for (i, cap) in caps.iter().enumerate() {
+    let facing = |i: usize| {
+        let cap = &caps[i];
         let ends = [cap.axis.point(NARROWEST, 0.0), cap.axis.point(WIDEST, 0.0)];
-        let Some(area) = around(&ends, 2.0 * loose) else {
-            continue;
-        };
+        let area = around(&ends, 2.0 * loose)?;
         // The nearest one that looks back.
-        let facing = index
-            .sorted(&area)
-            .into_iter()
-            .filter(|&j| j != i)
-            .filter_map(|j| {
-                let other = &caps[j];
-                let (s, d) = (cap.axis.s(other.axis.origin), cap.axis.d(other.axis.origin));
-                let looks_back = cap.axis.sine(&other.axis).abs() < SQUARE
-                    && cap.axis.along.x * other.axis.along.x
-                        + cap.axis.along.y * other.axis.along.y
-                        < 0.0;
-                let is_alike = (other.long - cap.long).abs() < loose && d.abs() < loose;
-                ((NARROWEST..=WIDEST).contains(&s) && looks_back && is_alike).then_some((s, j))
-            })
-            .min_by(|p, q| p.0.total_cmp(&q.0).then(p.1.cmp(&q.1)));
-        let Some((width, j)) = facing else { continue };
-        if j < i || !place.look(&cap.axis, width, cap.long).is_drawn() {
-            continue;
-        }
-        found.push(Facing {
+        let mut nearest: Option<(f64, usize)> = None;
+        index.visit(&area, |j| {
+            let other = &caps[j];
+            let (s, d) = (cap.axis.s(other.axis.origin), cap.axis.d(other.axis.origin));
+            let looks_back = cap.axis.sine(&other.axis).abs() < SQUARE
+                && cap.axis.along.x * other.axis.along.x + cap.axis.along.y * other.axis.along.y
+                    < 0.0;
+            let is_alike = (other.long - cap.long).abs() < loose && d.abs() < loose;
+            let is_it = j != i && (NARROWEST..=WIDEST).contains(&s) && looks_back && is_alike;
+            if is_it && nearest.is_none_or(|it| (s, j) < it) {
+                nearest = Some((s, j));
+            }
+        });
+        let (width, j) = nearest?;
+        (j > i && place.is_drawn(&cap.axis, width, cap.long)).then(|| Facing {
             middle: (cap.axis.origin + caps[j].axis.origin) / 2.0,
             width,
             thickness: cap.long,
-        });
-    }
-    found
+        })
+    };
+    in_stretches(caps.len(), |part| part.filter_map(facing).collect())
 }
 
 /// In which of two directions a line goes off from a point.

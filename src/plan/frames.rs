@@ -26,7 +26,7 @@ const FRAME_SLACK: f64 = 1.0;
 const OVER: f64 = 0.4;
 
 /// Solids that are no wall, by rising index.
-pub(super) fn no_walls(solids: &[Solid], bonds: &[Bond]) -> Vec<usize> {
+pub(super) fn no_walls(solids: &[Solid], bonds: &[&Bond]) -> Vec<usize> {
     let mut list = posts(solids, bonds);
     list.extend(slivers(solids, bonds));
     list.sort_unstable();
@@ -35,7 +35,7 @@ pub(super) fn no_walls(solids: &[Solid], bonds: &[Bond]) -> Vec<usize> {
 }
 
 /// Slivers beyond a jamb: the jamb closes the wall, and the wall does not go on at the sliver's other end.
-fn slivers(solids: &[Solid], bonds: &[Bond]) -> Vec<usize> {
+fn slivers(solids: &[Solid], bonds: &[&Bond]) -> Vec<usize> {
     let mut goes_on = vec![[false, false]; solids.len()];
     for bond in bonds.iter().filter(|bond| bond.cells.is_empty()) {
         goes_on[bond.a][bond.ends[0]] = true;
@@ -55,7 +55,7 @@ fn slivers(solids: &[Solid], bonds: &[Bond]) -> Vec<usize> {
 }
 
 /// Solids that stand inside an opening of a better supported wall, by rising index.
-fn posts(solids: &[Solid], bonds: &[Bond]) -> Vec<usize> {
+fn posts(solids: &[Solid], bonds: &[&Bond]) -> Vec<usize> {
     let middles = solids.iter();
     let tree = Nearby::points(middles.map(|it| it.axis.point(f64::midpoint(it.u0, it.u1), 0.0)));
     let mut list = Vec::new();
@@ -69,11 +69,11 @@ fn posts(solids: &[Solid], bonds: &[Bond]) -> Vec<usize> {
             let Some(area) = around(&[cell.from, cell.to], host.thickness) else {
                 continue;
             };
-            list.extend(tree.sorted(&area).into_iter().filter(|&k| {
+            tree.visit(&area, |k| {
                 let it = &solids[k];
                 let corners = [(it.u0, -0.5), (it.u0, 0.5), (it.u1, -0.5), (it.u1, 0.5)]
                     .map(|(u, side)| it.axis.point(u, side * it.thickness));
-                k != bond.a
+                let is_post = k != bond.a
                     && k != bond.b
                     && it.support <= host.support
                     && it.thickness < host.thickness
@@ -82,8 +82,11 @@ fn posts(solids: &[Solid], bonds: &[Bond]) -> Vec<usize> {
                         d <= host.thickness / 2.0 + FRAME_SLACK
                             && s > -FRAME_SLACK
                             && s < width + FRAME_SLACK
-                    })
-            }));
+                    });
+                if is_post {
+                    list.push(k);
+                }
+            });
         }
     }
     list

@@ -97,8 +97,10 @@ pub(super) fn leaves(place: &Place<'_>, axis: &Axis, width: f64, thickness: f64)
                 (false, true) => (segment.b, segment.a),
                 _ => continue,
             };
-            let whole = drawn_on(place, hinge, end);
-            let found = [end, whole].into_iter().find_map(|tip| {
+            if !may_open(axis, half, hinge, end) {
+                continue;
+            }
+            let fitting = |tip: Coord<f64>| {
                 let long = distance(hinge, tip);
                 let (is_single, is_double) = (
                     (long - width).abs() < FITS,
@@ -120,8 +122,8 @@ pub(super) fn leaves(place: &Place<'_>, axis: &Axis, width: f64, thickness: f64)
                     source: segment.source,
                 };
                 is_leaf.then_some((is_single, leaf))
-            });
-            match found {
+            };
+            match fitting(end).or_else(|| fitting(drawn_on(place, hinge, end))) {
                 Some((true, leaf)) => single.push(leaf),
                 Some((false, leaf)) => double.push(leaf),
                 None => {}
@@ -137,6 +139,17 @@ pub(super) fn leaves(place: &Place<'_>, axis: &Axis, width: f64, thickness: f64)
         single
     }
 }
+
+/// False for a line that, however far it goes on, is no leaf: too long, or hardly out of the wall where the longest leaf ends.
+fn may_open(axis: &Axis, half: f64, hinge: Coord<f64>, end: Coord<f64>) -> bool {
+    let long = distance(hinge, end);
+    let (from, to) = (axis.d(hinge), axis.d(end));
+    let most = from.abs() + (to - from).abs() * (WIDTHS.1 / long).max(1.0);
+    long <= WIDTHS.1 + ROUNDING && most + ROUNDING > half + OUT
+}
+
+/// More than any rounding adds, inches.
+const ROUNDING: f64 = 1e-3;
 
 /// A leaf drawn in pieces goes on over a gap of at most this, inches.
 const PIECES: f64 = 1.0;

@@ -68,23 +68,23 @@ impl Run {
 pub(super) fn runs(rails: &Rails, solids: &[Solid], place: &Place<'_>, slack: f64) -> Vec<Run> {
     // A post or a frame in an opening would lead its own chain through the wall: it goes before the chains are made.
     let mut linked = Linked::new(solids.to_vec(), slack);
-    let mut ties = linked.bonds(rails, place, slack);
+    linked.judge(rails, place, slack);
     for _ in 0..2 {
-        let gone = no_walls(&linked.solids, &ties);
+        let gone = no_walls(&linked.solids, &linked.bonds());
         if gone.is_empty() {
             break;
         }
         linked.leave_out(&gone, slack);
-        ties = linked.bonds(rails, place, slack);
+        linked.judge(rails, place, slack);
     }
-    without_frames(rails, chains(&linked.solids, &ties), slack)
+    without_frames(rails, chains(&linked.solids, &linked.bonds()), slack)
 }
 
 /// Thicknesses rarer than this, as a share of the commonest, need more to speak for them.
 pub(super) const RARE: f64 = 0.06;
 
 /// Follows the bonds and makes a run of each chain.
-fn chains(solids: &[Solid], bonds: &[Bond]) -> Vec<Run> {
+fn chains(solids: &[Solid], bonds: &[&Bond]) -> Vec<Run> {
     let mut groups = Groups::new(solids.len());
     for bond in bonds {
         groups.join(bond.a, bond.b);
@@ -102,7 +102,7 @@ fn chains(solids: &[Solid], bonds: &[Bond]) -> Vec<Run> {
         .collect()
 }
 
-fn run(solids: &[Solid], list: &[usize], cells: &[usize], bonds: &[Bond]) -> Option<Run> {
+fn run(solids: &[Solid], list: &[usize], cells: &[usize], bonds: &[&Bond]) -> Option<Run> {
     let axis = fitted(solids, list)?;
     let total: f64 = list.iter().map(|&i| solids[i].u1 - solids[i].u0).sum();
     let thickness = list

@@ -133,6 +133,16 @@ impl<'a> Place<'a> {
         it
     }
 
+    /// True when something is drawn in the opening that only an opening has.
+    pub(super) fn is_drawn(&self, axis: &Axis, width: f64, thickness: f64) -> bool {
+        let mut it = Evidence::default();
+        self.look_for_swings(axis, width, thickness, &mut it);
+        if it.swings.is_empty() {
+            self.look_for_lines(axis, width, thickness, &mut it);
+        }
+        it.is_drawn() || !leaves(self, axis, width, thickness).is_empty()
+    }
+
     /// True when a size that fits this width stands beside the opening.
     pub(super) fn is_called_out(&self, axis: &Axis, width: f64) -> bool {
         let middle = axis.point(width / 2.0, 0.0);

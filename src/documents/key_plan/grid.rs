@@ -138,7 +138,7 @@ pub(super) fn draw_grid(
                 for [from, to] in clear_of(&all, [at(*along, bend), at(*along, -far)]) {
                     canvas.line(pen, from, to);
                 }
-                for [from, to] in clear_of(&own, [at(*along, bend), at(place, centre - BUBBLE)]) {
+                for [from, to] in clear_of(&all, [at(*along, bend), at(place, centre - BUBBLE)]) {
                     canvas.line(Pen::Fine.full(), from, to);
                 }
                 bubble(canvas, at(place, centre), name);

@@ -66,20 +66,36 @@ pub(in crate::documents) fn text_areas(group: &Group) -> Vec<Area> {
     flat.texts.iter().map(|text| text.area).collect()
 }
 
+/// From where to where a straight line runs within an area, along it from `from`; `None`: it passes by.
+fn within(area: &Area, from: Spot, along: Spot) -> Option<(f64, f64)> {
+    let axes = [
+        (from.x, along.x, area.x0, area.x1),
+        (from.y, along.y, area.y0, area.y1),
+    ];
+    let (mut low, mut high) = (f64::NEG_INFINITY, f64::INFINITY);
+    for (at, step, least, most) in axes {
+        if step.abs() < 1e-9 {
+            if at < least || at > most {
+                return None;
+            }
+            continue;
+        }
+        let ends = [(least - at) / step, (most - at) / step];
+        low = low.max(ends[0].min(ends[1]));
+        high = high.min(ends[0].max(ends[1]));
+    }
+    (low < high).then_some((low, high))
+}
+
 /// A line square to the sheet, less what lies on texts.
 pub(in crate::documents) fn clear_of(texts: &[Area], [from, to]: [Spot; 2]) -> Vec<[Spot; 2]> {
     let length = (to - from).x.hypot((to - from).y);
     let along = (to - from) / length;
-    let own = Area::of(from, to).grown(0.2);
     let mut blocked: Vec<(f64, f64)> = texts
         .iter()
         .map(|text| text.grown(0.6))
-        .filter(|text| text.meets(&own))
-        .map(|text| {
-            let ends = [spot(text.x0, text.y0), spot(text.x1, text.y1)];
-            let [a, b] = ends.map(|end| (end - from).x * along.x + (end - from).y * along.y);
-            (a.min(b), a.max(b))
-        })
+        .filter_map(|text| within(&text, from, along))
+        .filter(|(low, high)| *high > 0.0 && *low < length)
         .collect();
     blocked.sort_by(|a, b| a.0.total_cmp(&b.0));
     let mut pieces = Vec::new();

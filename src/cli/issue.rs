@@ -155,9 +155,9 @@ fn came_back(review: &Path) -> bool {
         let path = entry.path();
         match path.file_name().and_then(|name| name.to_str()) {
             Some("log.json") => has_own_marks(&fs::read(&path).unwrap_or_default()),
-            Some(name) => !Path::new(name)
+            Some(name) => Path::new(name)
                 .extension()
-                .is_some_and(|ending| ending == "svg"),
+                .is_none_or(|ending| ending != "svg"),
             None => true,
         }
     })

@@ -244,12 +244,15 @@ pub fn draw_documents(models: &Models<'_>) -> Result<Drawn, PdfError> {
             facts: &facts,
         });
         let pages: Vec<&paper::Sheet> = labels.iter().collect();
-        let about = PdfFacts {
-            title: format!("{}, labels", about.title),
-            id: format!("{}-labels", about.id),
-            ..about
-        };
-        documents.add("labels.pdf", to_pdf(&pages, &about)?);
+        // A building of which no wall can be panelled has nothing to label.
+        if !pages.is_empty() {
+            let about = PdfFacts {
+                title: format!("{}, labels", about.title),
+                id: format!("{}-labels", about.id),
+                ..about
+            };
+            documents.add("labels.pdf", to_pdf(&pages, &about)?);
+        }
     }
     let manifest = manifest::manifest(&documents, (models.inputs, models.trace.job), models.issue);
     documents.add("manifest.json", manifest);

@@ -242,7 +242,7 @@ fn hanging_skins_panels_left_long_and_posts_in_corners_have_clear_elevations_tha
         let job = format!("assembly = '6-1/2'\n[wall]\nheight = \"9'\"\nskin_drop = '{drop}'\n");
         let made = made(sketch([28, 16], glass), &job, "[joints]\nmake_up = '1'\n");
         let is_elevation = |it: &Sheet| it.data.iter().any(|(key, _)| key == "elevation");
-        clear(drop, sheets(&made).filter(is_elevation));
+        clear(drop, sheets(&made));
         let text: String = sheets(&made)
             .filter(is_elevation)
             .map(|it| String::from_utf8(to_svg(&it)).unwrap())
@@ -261,4 +261,19 @@ fn hanging_skins_panels_left_long_and_posts_in_corners_have_clear_elevations_tha
         let all: String = sheets(&made).map(svg).collect();
         assert!(!all.contains("both skins bear"), "{drop}");
     }
+}
+
+#[test]
+fn a_building_of_which_no_wall_can_be_panelled_still_has_its_sheets_and_no_labels() {
+    let options = MakeOptions {
+        job: Some(text_file("job.toml", "[wall]\nheight = \"26'\"\n")),
+        pdf: PdfFiles::Written,
+        ..MakeOptions::default()
+    };
+    let made = make(&[sketch([20, 16], "")], &options, &mut |_| {}).unwrap();
+    let has = |name: &str| made.documents.files.contains_key(name);
+    assert!(has("sheets.pdf") && has("findings.json") && !has("labels.pdf"));
+    let told = made.findings.iter();
+    assert_eq!(told.filter(|it| it.code.name() == "LAY-01").count(), 4);
+    clear("no panels", sheets(&made));
 }

@@ -4,7 +4,7 @@ use super::arrange::Page;
 use super::small_plan::draw_small_plan;
 use super::subject::Subject;
 use crate::building::WallRole;
-use crate::documents::panel_sheet::{EdgePlace, Hand, SIDE, Sign, draw_sign};
+use crate::documents::panel_sheet::{EdgePlace, EdgeSign, Hand, SIDE, Sign, draw_sign};
 use crate::documents::paper::strip::{HoldBox, Revision, Strip, TitleBlock};
 use crate::documents::paper::style::{Dash, Pen};
 use crate::documents::paper::symbol::{balloon, hexagon};
@@ -189,9 +189,14 @@ fn symbols(canvas: &mut Canvas, strip: &mut Strip) {
         "",
         |canvas, at| {
             let upper = at.y - SIDE / 2.0;
-            let right = EdgePlace::End(Hand::Right);
-            draw_sign(canvas, spot(at.x - SIDE - 0.5, upper), Sign::Spline, right);
-            draw_sign(canvas, spot(at.x + 0.5, upper), Sign::Butt, right);
+            for (x, shows) in [(at.x - SIDE - 0.5, Sign::Spline), (at.x + 0.5, Sign::Butt)] {
+                let sign = EdgeSign {
+                    shows,
+                    place: EdgePlace::End(Hand::Right),
+                    bare: None,
+                };
+                draw_sign(canvas, spot(x, upper), sign);
+            }
         },
     );
     let note = Lettered::cap(strip.lettering.note).bold().middle();

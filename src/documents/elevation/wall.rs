@@ -1,7 +1,7 @@
 //! The wall itself: panels, openings, chases, and what is written on them.
 
 use super::subject::Subject;
-use crate::documents::panel_sheet::{EdgePlace, Hand, SIDE, Sign, draw_sign};
+use crate::documents::panel_sheet::{EdgePlace, EdgeSign, Hand, SIDE, Sign, draw_sign};
 use crate::documents::paper::dimension::{Ordinate, OrdinateRow, Side, ordinate_row};
 use crate::documents::paper::style::{Dash, Fill, Ink, Lettering, Pen};
 use crate::documents::paper::symbol::{arrow, balloon, hexagon, tick_box};
@@ -9,6 +9,7 @@ use crate::documents::paper::{Area, Canvas, Lettered, Spot, View, spot};
 use crate::geometry::ShopRect;
 use crate::layout::{PlateUse, WallEnd};
 use crate::plan::OpeningKind;
+use crate::rules::Assembly;
 use crate::units::{Inches, Length};
 
 /// Cap heights of a mark, the largest that fits is taken, mm.
@@ -425,6 +426,8 @@ fn signs(canvas: &mut Canvas, subject: &Subject<'_>, view: &View, upper: f64) {
         WallEnd::Mitre { bevel_deg } => Sign::Mitre(bevel_deg > 0.0),
         WallEnd::Free | WallEnd::Filled { .. } => Sign::Closed,
     };
+    let assembly = subject.input.rules.assemblies.get(subject.wall.assembly);
+    let bare = assembly.and_then(Assembly::bare);
     let [cut_left, cut_right] = subject.is_cut();
     let mut row = Vec::new();
     if !cut_left {
@@ -439,7 +442,12 @@ fn signs(canvas: &mut Canvas, subject: &Subject<'_>, view: &View, upper: f64) {
     for (at, sign, hand) in row {
         let left = view.x(at.to_inches()) - SIDE / 2.0;
         if left >= free_from {
-            draw_sign(canvas, spot(left, upper), sign, EdgePlace::End(hand));
+            let sign = EdgeSign {
+                shows: sign,
+                place: EdgePlace::End(hand),
+                bare,
+            };
+            draw_sign(canvas, spot(left, upper), sign);
             free_from = left + SIDE + 1.0;
         }
     }

@@ -31,10 +31,14 @@ pub(super) fn outer_labels<'a>(
             .into_iter()
             .map(|it| neighbour_label(it, arrangement)),
     );
-    labels.extend(edge_words(subject).into_iter().map(|it| match it.place {
-        EdgePlace::End(hand) => end_label(it, hand, arrangement),
-        EdgePlace::Top | EdgePlace::Bottom => level_label(it, arrangement),
-    }));
+    labels.extend(
+        edge_words(subject)
+            .into_iter()
+            .map(|it| match it.sign.place {
+                EdgePlace::End(hand) => end_label(it, hand, arrangement),
+                EdgePlace::Top | EdgePlace::Bottom => level_label(it, arrangement),
+            }),
+    );
     labels
 }
 
@@ -140,7 +144,7 @@ fn end_label<'a>(edge: EdgeWords, hand: Hand, arrangement: &Arrangement) -> Labe
                 draw: Box::new(move |canvas, choice| {
                     upper.draw_upwards(canvas, choice.at);
                     let y = choice.at.y + upper.width() + gap;
-                    draw_sign(canvas, spot(choice.at.x, y), edge.sign, edge.place);
+                    draw_sign(canvas, spot(choice.at.x, y), edge.sign);
                     lower.draw_upwards(canvas, spot(choice.at.x, y + SIDE + gap));
                 }),
             }
@@ -189,7 +193,7 @@ fn end_label<'a>(edge: EdgeWords, hand: Hand, arrangement: &Arrangement) -> Labe
                         return;
                     };
                     let upper = beside.height().max(SIDE);
-                    draw_sign(canvas, choice.at, edge.sign, edge.place);
+                    draw_sign(canvas, choice.at, edge.sign);
                     beside.draw(canvas, spot(choice.at.x + SIDE + 1.5, choice.at.y + 0.6));
                     below.draw(canvas, spot(choice.at.x, choice.at.y + upper + 1.4));
                 }),
@@ -212,7 +216,7 @@ fn level_label<'a>(edge: EdgeWords, arrangement: &Arrangement) -> Label<'a> {
     let as_written = edge.lines.iter().map(|line| (line.clone(), NOTE)).collect();
     let mut blocks = vec![TextBlock::new(as_written, false)];
     blocks.extend([42.0, 30.0, 24.0].map(|width| TextBlock::new(wrapped(&whole, width), false)));
-    let is_top = edge.place == EdgePlace::Top;
+    let is_top = edge.sign.place == EdgePlace::Top;
     let mut choices = Vec::new();
     for (form, words) in blocks.iter().enumerate() {
         let (width, height) = (SIDE + 1.8 + words.width(), SIDE.max(words.height()));
@@ -238,7 +242,7 @@ fn level_label<'a>(edge: EdgeWords, arrangement: &Arrangement) -> Label<'a> {
             };
             let height = SIDE.max(words.height());
             let sign = spot(choice.at.x, choice.at.y + (height - SIDE) / 2.0);
-            draw_sign(canvas, sign, edge.sign, edge.place);
+            draw_sign(canvas, sign, edge.sign);
             let y = choice.at.y + (height - words.height()) / 2.0;
             words.draw(canvas, spot(choice.at.x + SIDE + 1.8, y));
         }),

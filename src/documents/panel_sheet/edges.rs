@@ -1,6 +1,6 @@
 //! What stands at the four edges, in words, and whose mark is beyond.
 
-use super::signs::{EdgePlace, Sign};
+use super::signs::{EdgePlace, EdgeSign, Sign};
 use super::subject::{Hand, Subject, degrees};
 use crate::building::WallRole;
 use crate::fabrication::{EdgeJoint, SkinEdge};
@@ -11,8 +11,7 @@ use crate::units::{Inches, Length};
 /// An edge as its block of text says it.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct EdgeWords {
-    pub(super) place: EdgePlace,
-    pub(super) sign: Sign,
+    pub(super) sign: EdgeSign,
     pub(super) lines: Vec<String>,
 }
 
@@ -80,6 +79,14 @@ pub(super) fn edge_words(subject: &Subject<'_>) -> Vec<EdgeWords> {
         .collect()
 }
 
+fn sign_at(subject: &Subject<'_>, shows: Sign, place: EdgePlace) -> EdgeSign {
+    EdgeSign {
+        shows,
+        place,
+        bare: subject.assembly.bare(),
+    }
+}
+
 fn end_words(subject: &Subject<'_>, hand: Hand) -> EdgeWords {
     let edge = subject.skin_edge(hand);
     let recess = edge.map_or_else(String::new, |edge| {
@@ -117,8 +124,7 @@ fn end_words(subject: &Subject<'_>, hand: Hand) -> EdgeWords {
         PanelEdge::Free => (Sign::Closed, vec!["FREE END".to_owned(), stud("end stud")]),
     };
     EdgeWords {
-        place: EdgePlace::End(hand),
-        sign,
+        sign: sign_at(subject, sign, EdgePlace::End(hand)),
         lines,
     }
 }
@@ -279,13 +285,13 @@ fn level_words(subject: &Subject<'_>, is_top: bool) -> Option<EdgeWords> {
             vec![format!("BUCK{number} AT {marks},"), recess]
         }
     };
+    let place = if is_top {
+        EdgePlace::Top
+    } else {
+        EdgePlace::Bottom
+    };
     Some(EdgeWords {
-        place: if is_top {
-            EdgePlace::Top
-        } else {
-            EdgePlace::Bottom
-        },
-        sign: Sign::of_joint(edge.joint),
+        sign: sign_at(subject, Sign::of_joint(edge.joint), place),
         lines,
     })
 }

@@ -41,7 +41,7 @@ use crate::fabrication::Fabrication;
 use crate::layout::Layout;
 use crate::rules::PlantRules;
 use crate::side_by_side::side_by_side;
-pub(in crate::documents) use signs::{EdgePlace, SIDE, Sign, draw_sign};
+pub(in crate::documents) use signs::{EdgePlace, EdgeSign, SIDE, Sign, draw_sign};
 pub(in crate::documents) use subject::Hand;
 
 use arrange::{Arrangement, arrange};
@@ -232,9 +232,12 @@ fn draw_title(canvas: &mut Canvas, subject: &Subject<'_>, arrangement: &Arrangem
 /// The edge signs in use, named.
 fn draw_legend(canvas: &mut Canvas, subject: &Subject<'_>, arrangement: &Arrangement) {
     let area = arrangement.legend;
-    let mut known: Vec<Sign> = Vec::new();
+    let mut known: Vec<EdgeSign> = Vec::new();
     for edge in edges::edge_words(subject) {
-        if !known.iter().any(|it| it.word() == edge.sign.word()) {
+        if !known
+            .iter()
+            .any(|it| it.shows.word() == edge.sign.shows.word())
+        {
             known.push(edge.sign);
         }
     }
@@ -244,7 +247,7 @@ fn draw_legend(canvas: &mut Canvas, subject: &Subject<'_>, arrangement: &Arrange
     canvas.text_centred(spot(x, y), "EDGE", note.bold());
     x += note.bold().width("EDGE") + 2.5;
     for sign in known {
-        let lines: Vec<&str> = sign.word().split(", ").collect();
+        let lines: Vec<&str> = sign.shows.word().split(", ").collect();
         let width = lines
             .iter()
             .map(|line| note.width(line))
@@ -252,8 +255,11 @@ fn draw_legend(canvas: &mut Canvas, subject: &Subject<'_>, arrangement: &Arrange
         if x + SIDE + 1.2 + width > area.x1 {
             break;
         }
-        let place = EdgePlace::End(Hand::Right);
-        draw_sign(canvas, spot(x, y - SIDE / 2.0), sign, place);
+        let sign = EdgeSign {
+            place: EdgePlace::End(Hand::Right),
+            ..sign
+        };
+        draw_sign(canvas, spot(x, y - SIDE / 2.0), sign);
         let first = if lines.len() > 1 { y - 2.0 } else { y };
         let mut middle = first;
         for line in lines {

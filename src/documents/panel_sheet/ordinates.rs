@@ -6,6 +6,7 @@ use super::subject::{Hand, Subject, TITLE_CAP};
 use crate::documents::paper::dimension::{Ordinate, OrdinateRow, Side, ordinate_row};
 use crate::documents::paper::style::SMALL_SHEET;
 use crate::documents::paper::{Canvas, Lettered};
+use crate::fabrication::Fitted;
 use crate::layout::WallEnd;
 use crate::units::{Inches, Length};
 use std::collections::BTreeMap;
@@ -27,6 +28,8 @@ pub(super) struct Ordinates {
     bottom: BTreeMap<Length, Mark>,
     right: BTreeMap<Length, Mark>,
     top: BTreeMap<Length, Mark>,
+    /// How far lumber stands beyond the skins, left and right: numbers keep clear of it.
+    beyond: [Length; 2],
 }
 
 impl Ordinates {
@@ -37,7 +40,13 @@ impl Ordinates {
             bottom: BTreeMap::new(),
             right: BTreeMap::new(),
             top: BTreeMap::new(),
+            beyond: [Length::ZERO; 2],
         };
+        for lumber in panel.lumber.iter().filter(|it| it.fitted == Fitted::Plant) {
+            let [left, right] = &mut ordinates.beyond;
+            *left = (*left).max(Length::ZERO - lumber.rect.x0);
+            *right = (*right).max(lumber.rect.x1 - panel.width);
+        }
         for point in &panel.outer_skin.outline.0 {
             ordinates.bottom.entry(point.x).or_default();
             ordinates.left.entry(point.y).or_default();
@@ -160,7 +169,13 @@ impl Ordinates {
                 [stage.x0 + 4.0, stage.x1 - 2.0],
             ),
         ];
+        let [left, right] = self.beyond.map(|it| it.to_inches() * view.scale);
         for (side, marks, edge, within) in rows {
+            let past = match side {
+                Side::Left => left,
+                Side::Right => right,
+                Side::Above | Side::Below => 0.0,
+            };
             let mut ordinates: Vec<Ordinate> = marks
                 .iter()
                 .map(|(at, mark)| Ordinate {
@@ -178,7 +193,7 @@ impl Ordinates {
             let row = OrdinateRow {
                 side,
                 edge,
-                label: LABEL,
+                label: LABEL.max(past + 2.0),
                 within,
                 cap: if side == Side::Right {
                     TITLE_CAP

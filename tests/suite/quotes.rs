@@ -236,7 +236,8 @@ fn a_question_widens_the_range_with_prices_and_without_and_stands_in_order() {
         let page = String::from_utf8_lossy(&documents.files["quote.svg"]).into_owned();
         assert!(page.contains("1 open question widens the range by"));
         assert!(page.matches("NOT FOR CONSTRUCTION").count() >= 3);
-        assert!(page.contains("open question<"));
+        // Its row may be broken into lines.
+        assert!(page.contains("question<") && page.contains("thicker: the"));
     }
 }
 

@@ -196,7 +196,7 @@ const SIZES: [(&str, f64, &str, &str); 6] = [
 #[test]
 fn every_paper_and_both_lists_of_scales_give_clear_sheets_of_the_size_asked_for() {
     let is_all = std::env::var_os("EVERY_SIZE").is_some();
-    let mut found = Vec::new();
+    let (mut found, mut faceless) = (Vec::new(), Vec::new());
     for (turn, (case, plan)) in SAMPLES.iter().enumerate() {
         let job = sample_file(case, "job.toml").text().into_owned();
         for (number, (paper, width, panels, scales)) in SIZES.into_iter().enumerate() {
@@ -219,6 +219,9 @@ fn every_paper_and_both_lists_of_scales_give_clear_sheets_of_the_size_asked_for(
                 if wanted == paper {
                     assert!((sheet.width - width).abs() < 1e-9, "{name} {}", sheet.name);
                 }
+                if datum("panel").is_some() && !says_face_and_up(&sheet) {
+                    faceless.push(format!("{name} {}", sheet.name));
+                }
                 if let Some((_, scale)) = datum("scale") {
                     let ratio: f64 = scale.trim_start_matches("1:").parse().unwrap();
                     let metric = [1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0];
@@ -231,6 +234,14 @@ fn every_paper_and_both_lists_of_scales_give_clear_sheets_of_the_size_asked_for(
         }
     }
     assert!(found.is_empty(), "{found:#?}");
+    assert!(faceless.is_empty(), "{faceless:#?}");
+}
+
+/// A panel seen from the wrong side or set on its head is scrap.
+fn says_face_and_up(sheet: &Sheet) -> bool {
+    let text = String::from_utf8(to_svg(sheet)).unwrap();
+    let both = text.contains(">OUTSIDE FACE<") && text.contains(">UP<");
+    both || text.contains(">OUTSIDE FACE UP<")
 }
 
 #[test]

@@ -33,7 +33,7 @@ mod within;
 
 use crate::building::Building;
 use crate::documents::paper::style::SMALL_SHEET;
-use crate::documents::paper::symbol::view_title;
+use crate::documents::paper::symbol::{up_arrow, view_title};
 use crate::documents::paper::{Canvas, Lettered, Sheet, spot};
 use crate::documents::plan_view::Obstacles;
 use crate::documents::{IssueFacts, TitleFacts};
@@ -187,46 +187,62 @@ const TITLE_INDENT: f64 = 17.0;
 
 fn draw_title(canvas: &mut Canvas, subject: &Subject<'_>, arrangement: &Arrangement) {
     let area = arrangement.title;
-    let kind = subject.panel.kind.name();
+    let (mark, kind) = (&subject.panel.mark, subject.panel.kind.name());
+    let is_ticket = subject.is_ticket();
     let side = subject.wall.role.seen_from();
-    let title = if kind == "wall" {
-        format!("{} FROM {side}", subject.panel.mark)
-    } else {
-        format!(
-            "{} FROM {side}, {} PANEL",
-            subject.panel.mark,
-            kind.to_uppercase()
-        )
+    let title = match (kind == "wall", is_ticket) {
+        (true, _) => format!("{mark} FROM {side}"),
+        (false, true) => format!("{mark} {} PANEL", kind.to_uppercase()),
+        (false, false) => format!("{mark} FROM {side}, {} PANEL", kind.to_uppercase()),
     };
-    let zero = if subject.place.rect.y0 == subject.wall.stack.panel_bottom {
-        "y 0 = floor"
+    let (zero, shortest) = if subject.place.rect.y0 == subject.wall.stack.panel_bottom {
+        ("y 0 = floor", "y 0 floor")
     } else {
-        "y 0 = panel bottom"
+        ("y 0 = panel bottom", "y 0 bottom")
+    };
+    let right = if is_ticket {
+        draw_face(canvas, arrangement)
+    } else {
+        area.x1 - 1.0
     };
     let scale = arrangement.scale.name;
     // A ticket has less room.
     let remarks = [
         format!("SCALE {scale}   Inches from the datum corner, {zero}."),
         format!("SCALE {scale}   Inches; {zero}."),
+        format!("SCALE {scale}; {shortest}"),
     ];
     let note = Lettered::cap(SMALL_SHEET.note);
-    let room = area.width() - TITLE_INDENT;
-    let [long, short] = &remarks;
-    let remark = if note.width(long) <= room {
-        long
-    } else {
-        short
-    };
+    let room = right - area.x0 - TITLE_INDENT;
+    let fits = |it: &&String| note.width(it) <= room;
+    let [.., last] = &remarks;
+    let remark = remarks.iter().find(fits).unwrap_or(last);
     let centre = spot(area.x0 + 8.0, area.y1 - 8.5);
-    view_title(
-        canvas,
-        &SMALL_SHEET,
-        centre,
-        "1",
-        &title,
-        remark,
-        area.x1 - 1.0,
+    view_title(canvas, &SMALL_SHEET, centre, "1", &title, remark, right);
+}
+
+/// Which face is seen and which way is up, at the right end of the title's band: a ticket's view may have no room for it. Returns its
+/// left end.
+fn draw_face(canvas: &mut Canvas, arrangement: &Arrangement) -> f64 {
+    const ARROW: (f64, f64) = (12.0, 6.0);
+    let area = arrangement.title;
+    let (up, face) = (
+        Lettered::cap(SMALL_SHEET.mark).bold(),
+        Lettered::cap(SMALL_SHEET.note).bold(),
     );
+    let (high, wide) = ARROW;
+    let x = area.x1 - 3.0 - face.width(within::FACE_WORDS);
+    let middle = area.y1 - 8.5;
+    let left = x - 2.0 - wide;
+    up_arrow(
+        canvas,
+        spot(left + wide / 2.0, middle + high / 2.0),
+        high,
+        wide,
+    );
+    canvas.text(spot(x, middle - 0.8), "UP", up);
+    canvas.text(spot(x, middle + high / 2.0 - 0.4), within::FACE_WORDS, face);
+    left - 3.0
 }
 
 /// The edge signs in use, named.

@@ -20,6 +20,9 @@ const NOTE: Lettered = Lettered::cap(SMALL_SHEET.note);
 const TITLE: Lettered = Lettered::cap(SMALL_SHEET.title).bold();
 const FACE: Lettered = Lettered::cap(SMALL_SHEET.mark).bold();
 
+/// The face that every panel sheet shows.
+pub(super) const FACE_WORDS: &str = "OUTSIDE FACE";
+
 /// All labels on the panel, the more important first.
 pub(super) fn inner_labels<'a>(
     subject: &'a Subject<'_>,
@@ -35,11 +38,12 @@ pub(super) fn inner_labels<'a>(
     labels.extend(cut_labels(subject, arrangement));
     labels.push(gravity_label(subject, arrangement));
     let is_low = arrangement.panel.height() < LOW;
-    if is_low {
+    let on_view = arrangement.sections.is_some();
+    if is_low && on_view {
         labels.push(face_label(arrangement));
     }
     labels.extend(balloons(subject, arrangement));
-    if !is_low {
+    if !is_low && on_view {
         // Last: it may stand anywhere on the panel.
         labels.push(face_label(arrangement));
     }
@@ -170,7 +174,8 @@ fn opening_label<'a>(
 fn face_label<'a>(arrangement: &Arrangement) -> Label<'a> {
     const GAP: f64 = 2.5;
     let panel = arrangement.panel.grown(-1.2);
-    let (face, up) = ("OUTSIDE FACE", "UP");
+    let (face, up) = (FACE_WORDS, "UP");
+    let along = format!("{face} {up}");
     let sizes = [(20.0, 8.0), (12.0, 6.5), (8.5, 5.0)];
     let mut choices = Vec::new();
     for (rank, (high, wide)) in sizes.into_iter().enumerate() {
@@ -179,7 +184,7 @@ fn face_label<'a>(arrangement: &Arrangement) -> Label<'a> {
         let cost = [0.0, 15.0, 45.0].get(rank).copied().unwrap_or(0.0);
         choices.extend(inside(width, high, &panel, wanted, rank, cost));
         // Upright: the arrow over the words, which read from the right.
-        let length = high + GAP + FACE.width(face);
+        let length = high + GAP + FACE.width(&along);
         choices.extend(inside(
             wide.max(FACE.cap),
             length,
@@ -214,8 +219,8 @@ fn face_label<'a>(arrangement: &Arrangement) -> Label<'a> {
                     Area::new(x - wide / 2.0, at.y, x + wide / 2.0, at.y + high),
                 );
                 up_arrow(canvas, spot(x, at.y + high), high, wide);
-                let foot = at.y + high + GAP + FACE.width(face);
-                canvas.text_centred(spot(x, foot), face, masked.upwards());
+                let foot = at.y + high + GAP + FACE.width(&along);
+                canvas.text_centred(spot(x, foot), &along, masked.upwards());
             }
         }),
     }

@@ -45,8 +45,10 @@ pub(crate) struct End {
     pub(crate) at: Length,
     /// Least leg between here and an opening that is cut whole.
     pub(crate) leg: Length,
-    /// Least width of the panel that stands here.
+    /// Least width of the panel from here to a joint.
     pub(crate) least: Length,
+    /// Least width of the panel from here to where there is no joint.
+    pub(crate) strip: Length,
     /// Least width of a pier of solid lumber between here and a framed opening; none at a bevelled end.
     pub(crate) pier: Option<Length>,
     /// What a bevel or a make-up adds to the width of the panel's longer skin.
@@ -256,6 +258,7 @@ impl End {
             at: end.at,
             leg: leg_at_opening::least_leg(end, rules),
             least: joint_from_corner::least_width(end, rules),
+            strip: joint_from_corner::least_strip(end, rules),
             pier: pier_at_opening::least_width(end, rules),
             extra: (-end.inner_shorter).max(Length::ZERO) + end.make_up,
             cents: if is_special { rules.cost.special } else { 0 },

@@ -62,7 +62,9 @@ struct Start {
     /// The first opening to its right.
     opening: usize,
     leg: Length,
+    /// Least width of a panel from here to a joint, and to where there is none.
     least: Length,
+    strip: Length,
     /// Least width of a pier of solid lumber from here to a framed opening.
     pier: Option<Length>,
     is_jamb: bool,
@@ -310,6 +312,7 @@ impl<'a> Search<'a> {
             opening: 0,
             leg: left.leg,
             least: left.least,
+            strip: left.strip,
             pier: left.pier,
             is_jamb: false,
             is_end: true,
@@ -324,6 +327,7 @@ impl<'a> Search<'a> {
             opening: self.run.openings.partition_point(|hole| hole.from < at),
             leg: Length::ZERO,
             least: self.run.rules.joints.least_panel,
+            strip: self.run.rules.joints.least_panel,
             pier: None,
             is_jamb: false,
             is_end: false,
@@ -337,6 +341,7 @@ impl<'a> Search<'a> {
             opening: i + 1,
             leg: self.run.rules.openings.least_leg,
             least: self.run.rules.joints.least_panel,
+            strip: self.run.rules.joints.least_panel,
             pier: Some(self.run.rules.piers.least),
             is_jamb: true,
             is_end: false,

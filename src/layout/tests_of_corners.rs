@@ -1,6 +1,12 @@
 //! Corners: who runs through, and where runs end there.
 
-use super::testing::{building, rectangle};
+use super::corners::{Role, ends};
+use super::demands::pier_at_opening;
+use super::run::Run;
+use super::search::Search;
+use super::solution::Side;
+use super::stacked::Neighbours;
+use super::testing::{add_window, building, rectangle};
 use super::tests::{keeps_its_promises, laid};
 use super::*;
 use crate::units::Length;
@@ -114,4 +120,50 @@ fn at_a_bay_both_walls_are_bevelled_by_half_the_turn() {
     assert!((bevel(layout.walls[2].left_end) - 22.5).abs() < 1e-9);
     assert_eq!(layout.walls[2].length(), Length::inches(100));
     keeps_its_promises(&house, &rules, &LayoutOptions::default());
+}
+
+#[test]
+fn between_a_covered_corner_and_a_framed_door_a_strip_is_priced_as_what_is_built_there() {
+    // Walls of 10-1/4 in: the one that runs through is covered by that, and a joint keeps 3 in more away, 13-1/4. A strip from the end to
+    // a door has no joint: from 12 in on it is a panel, below that solid lumber at 60 dollars more, and behind the other wall nothing.
+    let rules = PlantRules::default();
+    let assemblies = &rules.assemblies;
+    let assembly = assemblies
+        .iter()
+        .position(|it| it.name == "10-1/4")
+        .unwrap();
+    let built = |sixteenths: i64| {
+        let strip = Length::fraction(0, sixteenths, 16);
+        let mut house = rectangle(300, 300, &rules);
+        for wall in &mut house.walls {
+            wall.assembly = assembly;
+        }
+        let mut wall = house.walls[0].clone();
+        add_window(&mut wall, 0, 109);
+        (wall.openings[0].from, wall.openings[0].to) = (strip, strip + Length::inches(109));
+        wall.face_length = strip + Length::inches(109 + 48);
+        let ends = ends(&house, &rules, &wall, Role::Through, Role::Through);
+        assert_eq!(ends.left.cover, Length::fraction(10, 1, 4));
+        let run = Run::new(&wall, &ends, &rules, None, &Neighbours::default());
+        let found = Search::new(&run, run.left.at, run.left.at).unwrap();
+        let found = found.solve(&run.left)?;
+        let (first, last) = (found.panels.first()?, found.panels.last()?);
+        assert_eq!((first.right, last.left), (Side::Jamb(0), Side::Jamb(0)));
+        let is_pier = pier_at_opening::is_pier(&wall, &rules, first);
+        // The mirrored run asks the same of its other end.
+        let mirrored = run.mirrored();
+        let other = Search::new(&mirrored, mirrored.left.at, mirrored.left.at).unwrap();
+        let other = other.solve(&mirrored.left)?.cost.whole_cents();
+        assert_eq!(other, found.cost.whole_cents());
+        Some((is_pier, found.cost.whole_cents()))
+    };
+    assert_eq!(built(10 * 16 + 3), None);
+    let (is_pier, panel) = built(14 * 16).unwrap();
+    assert!(!is_pier);
+    for sixteenths in 12 * 16..=13 * 16 + 4 {
+        assert_eq!(built(sixteenths), Some((false, panel)));
+    }
+    for sixteenths in [10 * 16 + 4, 11 * 16, 11 * 16 + 15] {
+        assert_eq!(built(sixteenths), Some((true, panel + rules.piers.cents)));
+    }
 }

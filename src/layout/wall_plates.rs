@@ -44,9 +44,6 @@ pub(crate) fn add_plates(
         SoleAtDoors::Stops => doors.map(|o| (o.from - origin, o.to - origin)).collect(),
         SoleAtDoors::RunsThrough => Vec::new(),
     };
-    let openings = wall.openings.iter();
-    let high = openings.filter(|it| it.head > wall.room_over(it, rules.plates.thickness));
-    let high: Vec<Span> = high.map(|o| (o.from - origin, o.to - origin)).collect();
     let panel_joints = panel_joints(rules, solution, origin);
     let problem = |rules: &PlateRules, spans: [Vec<Span>; 3], ends: &[Span]| {
         let [sole, top, cap] = spans;
@@ -87,7 +84,7 @@ pub(crate) fn add_plates(
             );
             (span.0 < span.1).then_some(span)
         };
-        let top = on_stretch(core).map_or_else(Vec::new, |span| without(span, &high));
+        let top = on_stretch(core).into_iter().collect();
         let cap = cap.and_then(on_stretch);
         let cap = cap.map_or_else(Vec::new, |span| without(span, &parted));
         let made = problem(

@@ -8,11 +8,12 @@
 //! panels share one only where their chases coincide: on a blank made to length panels of one length lie side by side from its
 //! datum end, and only the lines across it must agree; on a blank of full length lines along it must agree too.
 
+use super::apart::{Laid, Shop};
 use super::foam::lintels;
 use super::items::{Item, Lay, item, paired};
 use super::leftovers::Leftovers;
 use super::model::{Blank, BlankPanel, CutSheet};
-use super::sheets::{Kind, Least, SheetProblem, Want, cut, weaker};
+use super::sheets::{Kind, Least, SheetAnswer, SheetProblem, Want, cut, weaker};
 use super::{Models, Notes, codes};
 use crate::fabrication::FabricatedPanel;
 use crate::findings::{Finding, Place};
@@ -249,40 +250,53 @@ fn plan_group(
     count.bound_area += answer.bound_area;
     count.groups += 1;
     count.has_leftovers |= answer.has_leftovers;
-    let mut add = |sheet, wants: &[usize]| {
-        let placed: Vec<&Lay> = wants.iter().filter_map(|index| lays.get(*index)).collect();
-        let blank = blank(models, group, sheet, &placed);
-        count.count += 1;
-        count.area += blank.sheet.square_inches();
-        if blank.sheet.leftover.is_empty() {
-            count.new_area += blank.sheet.square_inches();
-        }
-        blanks.push(blank);
+    let cut_new = |lays: &[Lay]| {
+        let wants: Vec<Want> = lays.iter().map(|lay| lay.want(models)).collect();
+        laid(
+            cut(&problem(models, group, &kinds(line, lays), &wants)),
+            lays,
+        )
     };
-    for (sheet, indices) in answer.sheets.into_iter().zip(&answer.wants) {
-        let placed: Vec<&Item> = indices
-            .iter()
-            .filter_map(|i| lays.get(*i))
-            .flat_map(Lay::items)
-            .collect();
-        let rects: Vec<ShopRect> = sheet.pieces.iter().map(|piece| piece.rect).collect();
+    let shop = Shop {
+        models,
+        cut: &cut_new,
+        blank: &|it| blank(models, group, it),
+    };
+    for together in laid(answer, &lays) {
         // Where panels lie in pairs there are no chases.
-        if !has_chases || chases_coincide(&placed, &rects) {
-            add(sheet, indices);
-            continue;
-        }
-        // They do not coincide as they were laid: each panel gets a blank of its own.
-        for index in indices {
-            let Some(one) = wants.get(*index) else {
-                continue;
-            };
-            let kinds = kinds(line, &lays);
-            let alone = cut(&problem(models, group, &kinds, std::slice::from_ref(one)));
-            for sheet in alone.sheets {
-                add(sheet, &[*index]);
+        let coincides = !has_chases || {
+            let placed: Vec<&Item> = together.items().collect();
+            chases_coincide(&placed, &together.rects())
+        };
+        let parted = if coincides {
+            vec![together]
+        } else {
+            shop.each_alone(&together)
+        };
+        let parted = parted.into_iter();
+        for one in parted.flat_map(|it| shop.for_lintels(it, has_chases)) {
+            let blank = blank(models, group, &one);
+            count.count += 1;
+            count.area += blank.sheet.square_inches();
+            if blank.sheet.leftover.is_empty() {
+                count.new_area += blank.sheet.square_inches();
             }
+            blanks.push(blank);
         }
     }
+}
+
+/// Sheets of an answer with what lies on each.
+fn laid(answer: SheetAnswer, lays: &[Lay]) -> Vec<Laid> {
+    let sheets = answer.sheets.into_iter().zip(answer.wants);
+    let laid = sheets.map(|(sheet, wants)| Laid {
+        sheet,
+        lays: wants
+            .iter()
+            .filter_map(|it| lays.get(*it).cloned())
+            .collect(),
+    });
+    laid.collect()
 }
 
 /// Panels of a group onto blanks.
@@ -399,8 +413,9 @@ fn chases_coincide(items: &[&Item], rects: &[ShopRect]) -> bool {
     })
 }
 
-fn blank(models: &Models<'_>, group: &Group, sheet: CutSheet, lays: &[&Lay]) -> Blank {
-    let pieces = || lays.iter().zip(&sheet.pieces);
+fn blank(models: &Models<'_>, group: &Group, laid: &Laid) -> Blank {
+    let sheet = laid.sheet.clone();
+    let pieces = || laid.lays.iter().zip(&laid.sheet.pieces);
     let panels: Vec<BlankPanel> = pieces()
         .flat_map(|(lay, piece)| lay.placed(models, &piece.rect))
         .collect();

@@ -62,16 +62,8 @@ pub(super) fn plan_foam(models: &Models<'_>, blanks: &mut [Blank], notes: &mut N
             continue;
         };
         densities.insert(assembly.core_material.clone(), assembly.core_density);
-        let on_hand = stock.billets.iter().enumerate();
         let keep = kept_clear(models, blank);
-        let best = on_hand
-            .filter(|(_, billet)| billet.material == assembly.core_material)
-            .filter_map(|(index, billet)| {
-                let plan = pieces(models, blank, billet, &keep)?;
-                Some((plan.cost, index, plan))
-            })
-            .min_by_key(|(cost, index, _)| (*cost, *index));
-        let Some((_, billet, plan)) = best else {
+        let Some((billet, plan)) = best_core(models, blank, &keep) else {
             notes.unplaced.push(format!("{} core 1", blank.sheet.name));
             notes.findings.push(Finding::doubt(
                 codes::NO_SUCH_STOCK,
@@ -146,6 +138,32 @@ pub(super) fn plan_foam(models: &Models<'_>, blanks: &mut [Blank], notes: &mut N
         }
     }
     plan
+}
+
+/// The kind of billet that makes a blank's core best, and how.
+fn best_core(models: &Models<'_>, blank: &Blank, keep: &[KeepClear]) -> Option<(usize, CorePlan)> {
+    let assembly = models.rules.assemblies.get(blank.assembly)?;
+    let on_hand = models.rules.stock.billets.iter().enumerate();
+    let best = on_hand
+        .filter(|(_, billet)| billet.material == assembly.core_material)
+        .filter_map(|(index, billet)| {
+            let plan = pieces(models, blank, billet, keep)?;
+            Some((plan.cost, index, plan))
+        })
+        .min_by_key(|(cost, index, _)| (*cost, *index));
+    best.map(|(_, index, plan)| (index, plan))
+}
+
+/// Panels of a blank, as in the fabrication, whose lintel no core of it has in one piece.
+pub(super) fn broken_panels(models: &Models<'_>, blank: &Blank) -> BTreeSet<usize> {
+    let keep = kept_clear(models, blank);
+    if !keep.iter().any(|it| it.is_lintel) {
+        return BTreeSet::new();
+    }
+    let plan = best_core(models, blank, &keep).map(|(_, plan)| plan);
+    let plan = plan.unwrap_or_default();
+    let placed = broken(&plan.pieces, &keep).filter_map(|it| blank.panels.get(it.panel));
+    placed.map(|it| it.panel).collect()
 }
 
 /// The pieces of a blank's core, each no larger than a slab; `None` when the slab has no room at all.

@@ -15,6 +15,7 @@
 //! *Does not do.* A panel's own skins and foam within its rectangle: those are the saw's. Which stock to buy: the plant's rules say
 //! what is on hand.
 
+mod apart;
 mod attitude;
 mod bars;
 mod blanks;

@@ -76,10 +76,9 @@ class Wall:
                 else:
                     end["short"] = other if corner["kind"] == "Outside" else 0
             end["leg"] = max(rules["least_leg"] + end["longer_outer"], end["cover"])
-            end["least"] = rules["least_panel"] + end["longer_outer"]
+            end["strip"] = max(rules["least_panel"] + end["longer_outer"], end["cover"])
+            end["least"] = max(end["strip"], end["cover"] + rules["from_tee"] if end["cover"] else 0)
             end["pier"] = max(rules["least_pier"], end["cover"]) if corner["with"] is None or corner["kind"] != "Odd" else None
-            if end["cover"]:
-                end["least"] = max(end["least"], end["cover"] + rules["from_tee"])
             if side == "right" and is_left_long and not (corner["with"] is not None and corner["kind"] == "Odd"):
                 end["extra"] = rules["make_up"]
             self.ends.append(end)
@@ -196,9 +195,10 @@ class Wall:
         if held is None or width <= 0:
             return NOT_POSSIBLE
         least, extra, piers = rules["least_panel"], 0, []
+        by = "least" if "joint" in (a[0], b[0]) else "strip"  # A corner asks for more only where a joint stands beside it.
         for boundary, end in ((a, self.ends[0]), (b, self.ends[1])):
             if boundary[0] == "end":
-                least, extra = max(least, end["least"]), extra + end["extra"]
+                least, extra = max(least, end[by]), extra + end["extra"]
             piers.append(end["pier"] if boundary[0] == "end" else rules["least_pier"] if boundary[0] == "jamb" else None)
         if width < least:
             # A strip beside a framed opening, with no joint and no opening in it, may be a pier of solid lumber.

@@ -1,7 +1,7 @@
 //! No joint between pieces of a core goes through a lintel: ANSI/APA PRS 610.1, committee ballot of June 2009, as quoted in the trade:
 //! "core joints may not occur between supports".
 
-use crate::house::{House, house_with};
+use crate::house::{House, house_with, opening, package, plan_of, raised_for, walls};
 use crate::kit::sample_file;
 use panelwright::documents::PdfFiles;
 use panelwright::fabrication::FabricatedPanel;
@@ -9,7 +9,8 @@ use panelwright::findings::Severity;
 use panelwright::geometry::{ShopPoint, ShopRect};
 use panelwright::layout::PanelKind;
 use panelwright::package::{InputFile, Made, MakeOptions, make};
-use panelwright::rules::{ChaseMade, HeaderMember, PlantRules};
+use panelwright::plan::OpeningKind;
+use panelwright::rules::{ChaseMade, HeaderMember, PlantRules, read_job};
 use panelwright::stock::{Leftover, Leftovers, StockPlan, plan_stock, stock_text};
 use panelwright::units::Length;
 use panelwright::verify::verify_package;
@@ -263,4 +264,47 @@ fn whatever_slabs_are_on_hand_a_panel_is_told_just_where_its_lintel_is_jointed()
         whole += usize::from(faults.is_empty());
     }
     assert!(told > 0 && whole > 0, "{told} told, {whole} whole");
+}
+
+/// A shed whose long walls have a window too wide for a slab as it lies, and whose short ones a low slot with five feet of panel over it.
+fn shed(made: ChaseMade) -> House {
+    let outline = [(0.0, 0.0), (66.0, 0.0), (66.0, 36.0), (0.0, 36.0)];
+    let walls = walls(&outline);
+    let window = |id, wall: usize, near, width| {
+        opening(id, &walls[wall], OpeningKind::Window, near, width, "fixed")
+    };
+    let openings = vec![
+        window("O1", 0, 10.75, 38.0),
+        window("O2", 1, 11.25, 7.0),
+        window("O3", 3, 11.25, 7.0),
+    ];
+    let job = "[[opening]]\nkind = 'window'\nheader = 'none'\n\
+        [[opening]]\nid = 'O1'\nhead = 82\nrough_height = 40\n\
+        [[opening]]\nid = 'O2'\nhead = 36\nrough_height = 10\n\
+        [[opening]]\nid = 'O3'\nhead = 36\nrough_height = 10\n";
+    let job = read_job(job, "job.toml").unwrap().output;
+    let mut rules = PlantRules::default();
+    rules.lines.retain(|line| line.width > Length::inches(48));
+    rules.stock.billets[0].width = Length::inches(36);
+    rules.chases.made = made;
+    raised_for(plan_of(&outline, walls, openings), rules, &job)
+}
+
+#[test]
+fn panels_whose_lintels_no_core_of_one_blank_has_whole_lie_on_blanks_of_their_own() {
+    for made in [ChaseMade::Panel, ChaseMade::Core] {
+        let house = shed(made);
+        let none = Leftovers::default();
+        let plan = plan_stock(&house.layout, &house.fabrication, &house.rules, &none);
+        let told: Vec<String> = plan.findings.iter().map(ToString::to_string).collect();
+        assert!(told.iter().all(|it| !it.contains("STOCK-04")), "{told:?}");
+        let panels = &house.fabrication.panels;
+        assert_eq!(jointed(&plan.output, panels), Vec::<String>::new());
+        let placed = plan.output.blanks.iter().map(|it| it.panels.len());
+        assert_eq!(placed.sum::<usize>(), panels.len());
+        // What has no lintel still shares a blank.
+        assert!(plan.output.blanks.iter().any(|it| it.panels.len() > 1));
+        let proved = verify_package(&package(&house)).unwrap();
+        assert_eq!(proved.findings, []);
+    }
 }

@@ -1,8 +1,13 @@
 //! The proofs hold for a sound package, and each fails when its own promise is broken.
 
-use crate::house::{house, house_package, house_with, package};
+use crate::house::{
+    house, house_package, house_with, opening, package, plan_of, raised, raised_for, walls,
+};
 use crate::kit::sample_package;
-use panelwright::rules::{Face, PlantRules, SawUnit, SawVersion};
+use panelwright::layout::{WallEnd, WallLayout};
+use panelwright::plan::OpeningKind;
+use panelwright::rules::{Face, PlantRules, SawUnit, SawVersion, WallAxis, read_job};
+use panelwright::units::Length;
 use panelwright::verify::{VerifyError, verify_package};
 use serde_json::{Value, json};
 use std::collections::BTreeMap;
@@ -88,6 +93,19 @@ fn a_gap_one_nanometre_too_wide_is_seen() {
         |file| number(&mut file["walls"][1]["run"][1]["gap"], 0.000_000_04),
         "PROOF-01",
     );
+}
+
+#[test]
+fn panels_that_touch_are_proved_and_panels_that_overlap_are_not() {
+    let mut rules = PlantRules::default();
+    rules.joints.gap = Length::ZERO;
+    let mut files = package(&house_with(rules));
+    assert_eq!(failing(&files), Vec::<&str>::new());
+    let mut value: Value = serde_json::from_slice(&files["panels.json"]).unwrap();
+    assert_eq!(value["walls"][1]["run"][1]["gap"], json!(0.0));
+    value["walls"][1]["run"][1]["gap"] = json!(-0.001);
+    files.insert("panels.json".to_owned(), value.to_string().into_bytes());
+    assert!(failing(&files).contains(&"PROOF-01"));
 }
 
 #[test]
@@ -217,6 +235,45 @@ fn a_plate_too_short_is_seen() {
         |file| number(&mut file["walls"][0]["plates"][0]["to"], -1.0),
         "PROOF-10",
     );
+}
+
+#[test]
+fn one_panel_as_long_as_its_bevelled_wall_has_plates_to_their_long_point() {
+    let outline = [
+        (0.0, 0.0),
+        (336.0, 0.0),
+        (336.0, 144.0),
+        (296.0, 184.0),
+        (0.0, 184.0),
+    ];
+    let mut rules = PlantRules::default();
+    for line in &mut rules.lines {
+        line.wall_axis = WallAxis::Either;
+        "R".clone_into(&mut line.report);
+    }
+    let house = raised(plan_of(&outline, walls(&outline), Vec::new()), rules);
+    let mitred = |wall: &&WallLayout| {
+        matches!(wall.right_end, WallEnd::Mitre { .. }) && wall.left_end == WallEnd::Through
+    };
+    let walls = house.layout.walls.iter().filter(mitred);
+    let alone = walls.filter(|wall| wall.run.len() == 1);
+    assert!(alone.count() > 0);
+    assert_eq!(failing(&package(&house)), Vec::<&str>::new());
+}
+
+#[test]
+fn an_opening_drawn_into_the_top_plate_is_cut_down_and_the_plate_runs_on() {
+    let outline = [(0.0, 0.0), (336.0, 0.0), (336.0, 192.0), (0.0, 192.0)];
+    for (kind, width) in [(OpeningKind::Door, 36.0), (OpeningKind::GarageDoor, 108.0)] {
+        let walls = walls(&outline);
+        let high = opening("O1", &walls[0], kind, 90.0, width, "high");
+        let job = "[[opening]]\nid = 'O1'\nhead = 98";
+        let job = read_job(job, "job.toml").unwrap().output;
+        let plan = plan_of(&outline, walls, vec![high]);
+        let house = raised_for(plan, PlantRules::default(), &job);
+        assert!(house.findings.iter().any(|it| it.code.name() == "BLDG-14"));
+        assert_eq!(failing(&package(&house)), Vec::<&str>::new());
+    }
 }
 
 #[test]

@@ -2,7 +2,8 @@
 //!
 //! # What it demands
 //! The first and the last panel of a run are at least `joints.least_panel` wide, measured on the shorter skin; where another
-//! wall butts against the run's end, the joint stays clear of that wall as it does of one that meets anywhere else.
+//! wall butts against the run's end, the joint stays clear of that wall as it does of one that meets anywhere else. A panel with no
+//! joint, from a run's end to a framed opening or to its other end, only reaches past that wall.
 //!
 //! # Why
 //! The butting wall is screwed into the corner panel's lumber: a joint behind it could not be sealed or nailed.
@@ -24,12 +25,18 @@ use crate::layout::corners::RunEnd;
 use crate::rules::PlantRules;
 use crate::units::Length;
 
-/// The least width, on the outer skin, of a panel that stands at this end.
+/// The least width, on the outer skin, of a panel from this end to a joint.
 pub(crate) fn least_width(end: &RunEnd, rules: &PlantRules) -> Length {
-    let bevelled = rules.joints.least_panel + end.inner_shorter.max(Length::ZERO);
+    let least = least_strip(end, rules);
     if end.cover > Length::ZERO {
-        bevelled.max(end.cover + rules.joints.from_tee)
+        least.max(end.cover + rules.joints.from_tee)
     } else {
-        bevelled
+        least
     }
+}
+
+/// The least width, on the outer skin, of a panel from this end to where there is no joint: a framed opening, the other end.
+pub(crate) fn least_strip(end: &RunEnd, rules: &PlantRules) -> Length {
+    let bevelled = rules.joints.least_panel + end.inner_shorter.max(Length::ZERO);
+    bevelled.max(end.cover)
 }

@@ -54,7 +54,7 @@ impl Search<'_> {
                     && !reach.is_stopped
                     && !ends.contains(&hole.from)
                     && self
-                        .panel(&reach, hole.from, Length::ZERO, self.least_at_jamb())
+                        .panel(&reach, hole.from, Length::ZERO, self.least_at_jamb(&start))
                         .is_some()
                 {
                     ends.push(hole.from);

@@ -171,7 +171,8 @@ impl Search<'_> {
         if self.bar > 0 && run.openings[i].to < self.place(self.bar) {
             return;
         }
-        if let Some(panel) = self.panel(reach, end, Length::ZERO, self.least_at_jamb()) {
+        if let Some(panel) = self.panel(reach, end, Length::ZERO, self.least_at_jamb(&reach.start))
+        {
             let by_need = i32::from(!run.openings[i].must_frame);
             let framed = Cost::cents(run.rules.cost.framed_opening).with_framed(by_need);
             best.offer(panel + framed + self.beyond[i].0, end, Next::Jamb(i));
@@ -181,22 +182,28 @@ impl Search<'_> {
     pub(super) fn look_at_end(&self, reach: &Reach, best: &mut Best) {
         let end = &self.run.right;
         let leg = end.at - reach.from;
-        let pier = end.pier.filter(|_| reach.start.is_jamb);
+        let start = &reach.start;
+        let pier = end.pier.filter(|_| start.is_jamb);
+        let has_joint = !start.is_jamb && !start.is_end;
+        let least = if has_joint {
+            end.least
+        } else {
+            end.strip.max(start.strip)
+        };
         if (reach.held == 0 || leg >= end.leg)
-            && let Some(panel) = self.panel(reach, end.at, end.extra, (end.least, pier))
+            && let Some(panel) = self.panel(reach, end.at, end.extra, (least, pier))
         {
             best.offer(panel + Cost::cents(end.cents), end.at, Next::End);
         }
     }
 
-    /// Least width of a panel that ends at a jamb, and of a pier.
-    pub(super) fn least_at_jamb(&self) -> (Length, Option<Length>) {
-        let rules = self.run.rules;
-        (rules.joints.least_panel, Some(rules.piers.least))
+    /// Least width of a panel from `start` to a jamb, and of a pier.
+    pub(super) fn least_at_jamb(&self, start: &Start) -> (Length, Option<Length>) {
+        (start.strip, Some(self.run.rules.piers.least))
     }
 
-    /// The cost of one panel from the reach's start to `end`, whose right end adds `extra` to the longer skin and asks for a
-    /// least width, or for that of a pier.
+    /// The cost of one panel from the reach's start to `end`, whose right end adds `extra` to the longer skin; `least` is its
+    /// least width, below it the strip may be a `pier` as wide as its right end asks for.
     pub(super) fn panel(
         &self,
         reach: &Reach,
@@ -206,7 +213,7 @@ impl Search<'_> {
     ) -> Option<Cost> {
         let (run, start) = (self.run, &reach.start);
         let width = end - start.at;
-        if width < start.least.max(least) || self.is_post(reach, end) {
+        if width < least || self.is_post(reach, end) {
             return self.pier(reach, width, pier);
         }
         let longer = width + start.extra + extra;

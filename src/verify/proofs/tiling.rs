@@ -80,8 +80,10 @@ fn prove_wall(package: &Package<'_>, wall: &Wall, ledger: &mut Ledger) {
             || at_wall(wall),
             || format!("{name} begins at {from} where the piece before ends at {reached}"),
         );
+        // Where the plant leaves no gap, panels touch.
+        let may_be_nothing = matches!(piece, RunPiece::Gap { .. });
         ledger.demand(
-            to > from,
+            to > from || may_be_nothing && to == from,
             || at_wall(wall),
             || format!("{name} is {} long", to - from),
         );

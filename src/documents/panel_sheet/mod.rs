@@ -117,13 +117,13 @@ pub fn panel_sheet(input: &PanelSheetInput<'_>, panel: usize) -> Option<Sheet> {
     let dimensions = dimensions.into_group("ordinates", "Ordinates, inches from the datum corner");
 
     let mut labels = Canvas::new();
-    let mut left = 0;
+    let (mut left, mut has_face) = (0, false);
     let mut outside = Obstacles::inside(arrangement.stage.grown(-0.5));
     outside.add_group(&view);
     outside.add_group(&dimensions);
     labels.group("edges", "Edges and neighbours", |canvas| {
         let outer = around::outer_labels(&subject, &arrangement, &cuts);
-        left += set_labels(canvas, &outer, &mut outside);
+        left += set_labels(canvas, &outer, &mut outside).len();
     });
     let mut inside = Obstacles::inside(within::window(&arrangement));
     inside.add_group_softly(&view, SOFT);
@@ -131,10 +131,12 @@ pub fn panel_sheet(input: &PanelSheetInput<'_>, panel: usize) -> Option<Sheet> {
         inside.add_label(&sign);
     }
     labels.group("parts", "Numbers, openings, face", |canvas| {
-        let inner = within::inner_labels(&subject, &arrangement, &cuts);
-        left += set_labels(canvas, &inner, &mut inside);
+        let (inner, face) = within::inner_labels(&subject, &arrangement, &cuts);
+        let without = set_labels(canvas, &inner, &mut inside);
+        has_face = !without.contains(&face);
+        left += without.len() - usize::from(!has_face);
     });
-    draw_title(&mut labels, &subject, &arrangement);
+    draw_title(&mut labels, &subject, &arrangement, has_face);
     let labels = labels.into_group("labels", "Labels");
 
     let mut sections = Canvas::new();
@@ -185,12 +187,18 @@ const SOFT: f64 = 0.8;
 /// What the balloon of the view's title and the spaces beside its words take, mm.
 const TITLE_INDENT: f64 = 17.0;
 
-fn draw_title(canvas: &mut Canvas, subject: &Subject<'_>, arrangement: &Arrangement) {
+/// - `has_face`: the face and the way up stand on the view; else they stand beside its title.
+fn draw_title(
+    canvas: &mut Canvas,
+    subject: &Subject<'_>,
+    arrangement: &Arrangement,
+    has_face: bool,
+) {
     let area = arrangement.title;
     let (mark, kind) = (&subject.panel.mark, subject.panel.kind.name());
-    let is_ticket = subject.is_ticket();
+    let is_short = subject.is_ticket() && !has_face;
     let side = subject.wall.role.seen_from();
-    let title = match (kind == "wall", is_ticket) {
+    let title = match (kind == "wall", is_short) {
         (true, _) => format!("{mark} FROM {side}"),
         (false, true) => format!("{mark} {} PANEL", kind.to_uppercase()),
         (false, false) => format!("{mark} FROM {side}, {} PANEL", kind.to_uppercase()),
@@ -200,10 +208,10 @@ fn draw_title(canvas: &mut Canvas, subject: &Subject<'_>, arrangement: &Arrangem
     } else {
         ("y 0 = panel bottom", "y 0 bottom")
     };
-    let right = if is_ticket {
-        draw_face(canvas, arrangement)
-    } else {
+    let right = if has_face {
         area.x1 - 1.0
+    } else {
+        draw_face(canvas, arrangement)
     };
     let scale = arrangement.scale.name;
     // A ticket has less room.
@@ -221,7 +229,7 @@ fn draw_title(canvas: &mut Canvas, subject: &Subject<'_>, arrangement: &Arrangem
     view_title(canvas, &SMALL_SHEET, centre, "1", &title, remark, right);
 }
 
-/// Which face is seen and which way is up, at the right end of the title's band: a ticket's view may have no room for it. Returns its
+/// Which face is seen and which way is up, at the right end of the title's band: a small view may have no room for it. Returns its
 /// left end.
 fn draw_face(canvas: &mut Canvas, arrangement: &Arrangement) -> f64 {
     const ARROW: (f64, f64) = (12.0, 6.0);

@@ -23,12 +23,12 @@ const FACE: Lettered = Lettered::cap(SMALL_SHEET.mark).bold();
 /// The face that every panel sheet shows.
 pub(super) const FACE_WORDS: &str = "OUTSIDE FACE";
 
-/// All labels on the panel, the more important first.
+/// All labels on the panel, the more important first, and which of them says the face and the way up.
 pub(super) fn inner_labels<'a>(
     subject: &'a Subject<'_>,
     arrangement: &'a Arrangement,
     cuts: &Cuts,
-) -> Vec<Label<'a>> {
+) -> (Vec<Label<'a>>, usize) {
     let mut labels = Vec::new();
     if arrangement.sections.is_some() {
         labels.push(inner_level_mark(arrangement, cuts));
@@ -37,17 +37,16 @@ pub(super) fn inner_labels<'a>(
     labels.extend(indices.filter_map(|index| opening_label(subject, arrangement, index)));
     labels.extend(cut_labels(subject, arrangement));
     labels.push(gravity_label(subject, arrangement));
+    let mut numbers = balloons(subject, arrangement);
+    // Else it is the last: it may stand anywhere on the panel.
     let is_low = arrangement.panel.height() < LOW;
-    let on_view = arrangement.sections.is_some();
-    if is_low && on_view {
-        labels.push(face_label(arrangement));
+    let face = labels.len() + if is_low { 0 } else { numbers.len() };
+    if !is_low {
+        labels.append(&mut numbers);
     }
-    labels.extend(balloons(subject, arrangement));
-    if !is_low && on_view {
-        // Last: it may stand anywhere on the panel.
-        labels.push(face_label(arrangement));
-    }
-    labels
+    labels.push(face_label(arrangement));
+    labels.append(&mut numbers);
+    (labels, face)
 }
 
 /// On a panel lower than this on paper, such as a header, the face has one row only and is placed before balloons, mm.

@@ -33,24 +33,20 @@ pub(super) struct Label<'a> {
     pub(super) draw: Draw<'a>,
 }
 
-/// Places labels and draws them; returns which found no place.
+/// Places labels and draws them; returns how many found no place.
 pub(super) fn set_labels(
     canvas: &mut Canvas,
     labels: &[Label<'_>],
     obstacles: &mut Obstacles,
-) -> Vec<usize> {
+) -> usize {
     let requests: Vec<&[Choice]> = labels.iter().map(|it| it.choices.as_slice()).collect();
-    let mut left = Vec::new();
-    for (index, (label, chosen)) in labels
-        .iter()
-        .zip(place(&requests, obstacles).chosen)
-        .enumerate()
-    {
+    let mut left = 0;
+    for (label, chosen) in labels.iter().zip(place(&requests, obstacles).chosen) {
         if let Some(choice) = chosen.and_then(|index| label.choices.get(index)) {
             (label.draw)(canvas, choice);
             obstacles.add_label(&choice.candidate);
         } else {
-            left.push(index);
+            left += 1;
         }
     }
     left

@@ -33,7 +33,7 @@ mod within;
 
 use crate::building::Building;
 use crate::documents::paper::style::SMALL_SHEET;
-use crate::documents::paper::symbol::{up_arrow, view_title};
+use crate::documents::paper::symbol::view_title;
 use crate::documents::paper::{Canvas, Lettered, Sheet, spot};
 use crate::documents::plan_view::Obstacles;
 use crate::documents::{IssueFacts, TitleFacts};
@@ -117,13 +117,13 @@ pub fn panel_sheet(input: &PanelSheetInput<'_>, panel: usize) -> Option<Sheet> {
     let dimensions = dimensions.into_group("ordinates", "Ordinates, inches from the datum corner");
 
     let mut labels = Canvas::new();
-    let (mut left, mut has_face) = (0, false);
+    let mut left = 0;
     let mut outside = Obstacles::inside(arrangement.stage.grown(-0.5));
     outside.add_group(&view);
     outside.add_group(&dimensions);
     labels.group("edges", "Edges and neighbours", |canvas| {
         let outer = around::outer_labels(&subject, &arrangement, &cuts);
-        left += set_labels(canvas, &outer, &mut outside).len();
+        left += set_labels(canvas, &outer, &mut outside);
     });
     let mut inside = Obstacles::inside(within::window(&arrangement));
     inside.add_group_softly(&view, SOFT);
@@ -131,12 +131,10 @@ pub fn panel_sheet(input: &PanelSheetInput<'_>, panel: usize) -> Option<Sheet> {
         inside.add_label(&sign);
     }
     labels.group("parts", "Numbers, openings, face", |canvas| {
-        let (inner, face) = within::inner_labels(&subject, &arrangement, &cuts);
-        let without = set_labels(canvas, &inner, &mut inside);
-        has_face = !without.contains(&face);
-        left += without.len() - usize::from(!has_face);
+        let inner = within::inner_labels(&subject, &arrangement, &cuts);
+        left += set_labels(canvas, &inner, &mut inside);
     });
-    draw_title(&mut labels, &subject, &arrangement, has_face);
+    draw_title(&mut labels, &subject, &arrangement);
     let labels = labels.into_group("labels", "Labels");
 
     let mut sections = Canvas::new();
@@ -187,70 +185,48 @@ const SOFT: f64 = 0.8;
 /// What the balloon of the view's title and the spaces beside its words take, mm.
 const TITLE_INDENT: f64 = 17.0;
 
-/// - `has_face`: the face and the way up stand on the view; else they stand beside its title.
-fn draw_title(
-    canvas: &mut Canvas,
-    subject: &Subject<'_>,
-    arrangement: &Arrangement,
-    has_face: bool,
-) {
+fn draw_title(canvas: &mut Canvas, subject: &Subject<'_>, arrangement: &Arrangement) {
     let area = arrangement.title;
-    let (mark, kind) = (&subject.panel.mark, subject.panel.kind.name());
-    let is_short = subject.is_ticket() && !has_face;
+    let kind = subject.panel.kind.name();
     let side = subject.wall.role.seen_from();
-    let title = match (kind == "wall", is_short) {
-        (true, _) => format!("{mark} FROM {side}"),
-        (false, true) => format!("{mark} {} PANEL", kind.to_uppercase()),
-        (false, false) => format!("{mark} FROM {side}, {} PANEL", kind.to_uppercase()),
-    };
-    let (zero, shortest) = if subject.place.rect.y0 == subject.wall.stack.panel_bottom {
-        ("y 0 = floor", "y 0 floor")
+    let title = if kind == "wall" {
+        format!("{} FROM {side}", subject.panel.mark)
     } else {
-        ("y 0 = panel bottom", "y 0 bottom")
+        format!(
+            "{} FROM {side}, {} PANEL",
+            subject.panel.mark,
+            kind.to_uppercase()
+        )
     };
-    let right = if has_face {
-        area.x1 - 1.0
+    let zero = if subject.place.rect.y0 == subject.wall.stack.panel_bottom {
+        "y 0 = floor"
     } else {
-        draw_face(canvas, arrangement)
+        "y 0 = panel bottom"
     };
     let scale = arrangement.scale.name;
     // A ticket has less room.
     let remarks = [
         format!("SCALE {scale}   Inches from the datum corner, {zero}."),
         format!("SCALE {scale}   Inches; {zero}."),
-        format!("SCALE {scale}; {shortest}"),
     ];
     let note = Lettered::cap(SMALL_SHEET.note);
-    let room = right - area.x0 - TITLE_INDENT;
-    let fits = |it: &&String| note.width(it) <= room;
-    let [.., last] = &remarks;
-    let remark = remarks.iter().find(fits).unwrap_or(last);
+    let room = area.width() - TITLE_INDENT;
+    let [long, short] = &remarks;
+    let remark = if note.width(long) <= room {
+        long
+    } else {
+        short
+    };
     let centre = spot(area.x0 + 8.0, area.y1 - 8.5);
-    view_title(canvas, &SMALL_SHEET, centre, "1", &title, remark, right);
-}
-
-/// Which face is seen and which way is up, at the right end of the title's band: a small view may have no room for it. Returns its
-/// left end.
-fn draw_face(canvas: &mut Canvas, arrangement: &Arrangement) -> f64 {
-    const ARROW: (f64, f64) = (12.0, 6.0);
-    let area = arrangement.title;
-    let (up, face) = (
-        Lettered::cap(SMALL_SHEET.mark).bold(),
-        Lettered::cap(SMALL_SHEET.note).bold(),
-    );
-    let (high, wide) = ARROW;
-    let x = area.x1 - 3.0 - face.width(within::FACE_WORDS);
-    let middle = area.y1 - 8.5;
-    let left = x - 2.0 - wide;
-    up_arrow(
+    view_title(
         canvas,
-        spot(left + wide / 2.0, middle + high / 2.0),
-        high,
-        wide,
+        &SMALL_SHEET,
+        centre,
+        "1",
+        &title,
+        remark,
+        area.x1 - 1.0,
     );
-    canvas.text(spot(x, middle - 0.8), "UP", up);
-    canvas.text(spot(x, middle + high / 2.0 - 0.4), within::FACE_WORDS, face);
-    left - 3.0
 }
 
 /// The edge signs in use, named.

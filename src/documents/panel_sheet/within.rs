@@ -20,15 +20,12 @@ const NOTE: Lettered = Lettered::cap(SMALL_SHEET.note);
 const TITLE: Lettered = Lettered::cap(SMALL_SHEET.title).bold();
 const FACE: Lettered = Lettered::cap(SMALL_SHEET.mark).bold();
 
-/// The face that every panel sheet shows.
-pub(super) const FACE_WORDS: &str = "OUTSIDE FACE";
-
-/// All labels on the panel, the more important first, and which of them says the face and the way up.
+/// All labels on the panel, the more important first.
 pub(super) fn inner_labels<'a>(
     subject: &'a Subject<'_>,
     arrangement: &'a Arrangement,
     cuts: &Cuts,
-) -> (Vec<Label<'a>>, usize) {
+) -> Vec<Label<'a>> {
     let mut labels = Vec::new();
     if arrangement.sections.is_some() {
         labels.push(inner_level_mark(arrangement, cuts));
@@ -37,16 +34,16 @@ pub(super) fn inner_labels<'a>(
     labels.extend(indices.filter_map(|index| opening_label(subject, arrangement, index)));
     labels.extend(cut_labels(subject, arrangement));
     labels.push(gravity_label(subject, arrangement));
-    let mut numbers = balloons(subject, arrangement);
-    // Else it is the last: it may stand anywhere on the panel.
     let is_low = arrangement.panel.height() < LOW;
-    let face = labels.len() + if is_low { 0 } else { numbers.len() };
-    if !is_low {
-        labels.append(&mut numbers);
+    if is_low {
+        labels.push(face_label(arrangement));
     }
-    labels.push(face_label(arrangement));
-    labels.append(&mut numbers);
-    (labels, face)
+    labels.extend(balloons(subject, arrangement));
+    if !is_low {
+        // Last: it may stand anywhere on the panel.
+        labels.push(face_label(arrangement));
+    }
+    labels
 }
 
 /// On a panel lower than this on paper, such as a header, the face has one row only and is placed before balloons, mm.
@@ -173,8 +170,7 @@ fn opening_label<'a>(
 fn face_label<'a>(arrangement: &Arrangement) -> Label<'a> {
     const GAP: f64 = 2.5;
     let panel = arrangement.panel.grown(-1.2);
-    let (face, up) = (FACE_WORDS, "UP");
-    let along = format!("{face} {up}");
+    let (face, up) = ("OUTSIDE FACE", "UP");
     let sizes = [(20.0, 8.0), (12.0, 6.5), (8.5, 5.0)];
     let mut choices = Vec::new();
     for (rank, (high, wide)) in sizes.into_iter().enumerate() {
@@ -183,7 +179,7 @@ fn face_label<'a>(arrangement: &Arrangement) -> Label<'a> {
         let cost = [0.0, 15.0, 45.0].get(rank).copied().unwrap_or(0.0);
         choices.extend(inside(width, high, &panel, wanted, rank, cost));
         // Upright: the arrow over the words, which read from the right.
-        let length = high + GAP + FACE.width(&along);
+        let length = high + GAP + FACE.width(face);
         choices.extend(inside(
             wide.max(FACE.cap),
             length,
@@ -218,8 +214,8 @@ fn face_label<'a>(arrangement: &Arrangement) -> Label<'a> {
                     Area::new(x - wide / 2.0, at.y, x + wide / 2.0, at.y + high),
                 );
                 up_arrow(canvas, spot(x, at.y + high), high, wide);
-                let foot = at.y + high + GAP + FACE.width(&along);
-                canvas.text_centred(spot(x, foot), &along, masked.upwards());
+                let foot = at.y + high + GAP + FACE.width(face);
+                canvas.text_centred(spot(x, foot), face, masked.upwards());
             }
         }),
     }

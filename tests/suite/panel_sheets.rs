@@ -1,14 +1,14 @@
 //! Panel sheets and elevations of all samples: nothing stands on anything, and every panel and wall has exactly one sheet.
 
 use crate::kit::{SAMPLES, sample_package};
-use panelwright::documents::paper::Sheet;
 use panelwright::documents::paper::overlap::overlaps;
+use panelwright::documents::paper::{Sheet, to_svg};
 use panelwright::documents::{
     ElevationInput, PanelSheetInput, TitleFacts, elevation_sheets, panel_sheets,
 };
 use panelwright::package::Made;
 use panelwright::plan::Plan;
-use panelwright::rules::PlantRules;
+use panelwright::rules::{PanelPaper, PlantRules};
 
 /// Draws the sheets of every sample, and expects all there is to draw, without overlaps.
 #[track_caller]
@@ -47,6 +47,70 @@ fn nothing_stands_on_anything_on_panel_sheets() {
         },
         |made, sheets| sheets.len() == made.fabrication.panels.len(),
     );
+}
+
+/// The words in a group of a sheet's SVG, by its id.
+fn words(document: &roxmltree::Document<'_>, group: &str) -> Vec<String> {
+    let node = document
+        .descendants()
+        .find(|it| it.attribute("id") == Some(group));
+    let texts = node.into_iter().flat_map(|it| it.descendants());
+    let texts = texts.filter(|it| it.has_tag_name("text"));
+    texts
+        .filter_map(|it| it.text())
+        .map(str::to_owned)
+        .collect()
+}
+
+/// Whoever lays a blank on the saw or sets a panel reads which face is up and which end: a mirrored or upturned panel is scrap.
+#[test]
+fn every_panel_sheet_of_every_size_says_the_face_and_which_way_is_up() {
+    for paper in [PanelPaper::AnsiB, PanelPaper::Letter, PanelPaper::A4] {
+        let rules = PlantRules::default();
+        let mut facts = TitleFacts::default();
+        facts.sheets.panels = paper;
+        let (mut all, mut without) = (0, Vec::new());
+        for (case, plan) in SAMPLES {
+            let made = sample_package(case, plan);
+            let sheets = panel_sheets(&PanelSheetInput {
+                building: &made.building,
+                layout: &made.layout,
+                fabrication: &made.fabrication,
+                rules: &rules,
+                facts: &facts,
+                issue: &panelwright::documents::IssueFacts::default(),
+                north_deg: None,
+            });
+            for sheet in sheets {
+                assert_eq!(overlaps(&sheet), [], "{case} {paper:?} {}", sheet.name);
+                let svg = String::from_utf8(to_svg(&sheet)).unwrap();
+                let document = roxmltree::Document::parse(&svg).unwrap();
+                let title = words(&document, "face");
+                assert_eq!(
+                    title,
+                    ["OUTSIDE FACE", "UP"],
+                    "{case} {paper:?} {}",
+                    sheet.name
+                );
+                let drawing = words(&document, "labels");
+                let says = |wanted: &str| drawing.iter().any(|it| it == wanted);
+                assert!(
+                    says("UP") || !says("OUTSIDE FACE"),
+                    "{case} {paper:?} {}",
+                    sheet.name
+                );
+                all += 1;
+                if !says("UP") {
+                    without.push(format!("{case} {}", sheet.name));
+                }
+            }
+        }
+        // On a small panel every stretch may hold a number of the parts table: the title block says it.
+        assert!(
+            without.len() * 20 <= all,
+            "{paper:?}: {without:#?} of {all}"
+        );
+    }
 }
 
 #[test]

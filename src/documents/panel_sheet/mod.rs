@@ -17,6 +17,7 @@ mod around;
 mod arrange;
 mod cloud;
 mod edges;
+mod face;
 mod hidden;
 mod inner_cuts;
 mod labels;

@@ -1,5 +1,6 @@
 //! The strip of a panel sheet: parts, blank, weight, measures to take, notes, where it stands, cautions, title block.
 
+use super::face::draw_face;
 use super::measures::{draw_measures, measures_height};
 use super::mini_plan::draw_mini_plan;
 use super::subject::{Subject, printed, size};
@@ -70,7 +71,8 @@ pub(super) fn ticket_block(subject: &Subject<'_>, number: &str) -> Area {
     draw_cautions(&mut trial, &mut words, subject);
     draw_notes(&mut trial, &mut words, subject, 1);
     let needed = (tables.top - frame.y0).max(frame.height() - words.rest().height());
-    let height = needed.min(frame.height() * (1.0 - VIEW));
+    // A hair more than needed, else rounding leaves out the last note.
+    let height = (needed + 0.1).min(frame.height() * (1.0 - VIEW));
     Area::new(frame.x0, frame.y1 - height, frame.x1, frame.y1)
 }
 
@@ -155,6 +157,7 @@ fn draw_title(canvas: &mut Canvas, strip: &mut Strip, subject: &Subject<'_>, num
         erect,
         Lettered::cap(SMALL_SHEET.title).bold().end(),
     );
+    draw_face(canvas, spot(strip.left(), cell.y0 + 10.7), split - 2.0);
     let mark = &subject.panel.mark;
     let big = Lettered::cap(SMALL_SHEET.sheet).bold();
     let room = split - strip.left() - 3.0;

@@ -1,6 +1,7 @@
 //! Labels on the panel: openings, face and UP, centre of gravity, parts' numbers.
 
 use super::arrange::Arrangement;
+use super::face::face_label;
 use super::inner_cuts::cut_labels;
 use super::labels::{
     Label, TextBlock, balloon_choices, box_choice, draw_balloons, draw_low_section_mark,
@@ -10,15 +11,13 @@ use super::section::Cuts;
 use super::subject::{Hand, PartRow, Subject, opening_word, printed, size};
 use super::view::{GRAVITY_RADIUS, area};
 use crate::documents::paper::fonts::wrap;
-use crate::documents::paper::style::{Fill, SMALL_SHEET};
-use crate::documents::paper::symbol::up_arrow;
+use crate::documents::paper::style::SMALL_SHEET;
 use crate::documents::paper::{Area, Lettered, Spot, spot};
 use crate::documents::plan_view::{Candidate, LabelBox};
 use crate::units::Inches;
 
 const NOTE: Lettered = Lettered::cap(SMALL_SHEET.note);
 const TITLE: Lettered = Lettered::cap(SMALL_SHEET.title).bold();
-const FACE: Lettered = Lettered::cap(SMALL_SHEET.mark).bold();
 
 /// All labels on the panel, the more important first.
 pub(super) fn inner_labels<'a>(
@@ -34,19 +33,19 @@ pub(super) fn inner_labels<'a>(
     labels.extend(indices.filter_map(|index| opening_label(subject, arrangement, index)));
     labels.extend(cut_labels(subject, arrangement));
     labels.push(gravity_label(subject, arrangement));
-    let is_low = arrangement.panel.height() < LOW;
-    if is_low {
+    let is_early = subject.is_ticket() || arrangement.panel.height() < LOW;
+    if is_early {
         labels.push(face_label(arrangement));
     }
     labels.extend(balloons(subject, arrangement));
-    if !is_low {
+    if !is_early {
         // Last: it may stand anywhere on the panel.
         labels.push(face_label(arrangement));
     }
     labels
 }
 
-/// On a panel lower than this on paper, such as a header, the face has one row only and is placed before balloons, mm.
+/// On a panel lower than this on paper, such as a header, the face has one row only and is placed before balloons, as on a ticket, mm.
 const LOW: f64 = 30.0;
 
 /// The twin of the mark of B-B beyond the end.
@@ -164,61 +163,6 @@ fn opening_label<'a>(
             }
         }),
     })
-}
-
-/// `OUTSIDE FACE ↑ UP`: level where there is room, else upright.
-fn face_label<'a>(arrangement: &Arrangement) -> Label<'a> {
-    const GAP: f64 = 2.5;
-    let panel = arrangement.panel.grown(-1.2);
-    let (face, up) = ("OUTSIDE FACE", "UP");
-    let sizes = [(20.0, 8.0), (12.0, 6.5), (8.5, 5.0)];
-    let mut choices = Vec::new();
-    for (rank, (high, wide)) in sizes.into_iter().enumerate() {
-        let width = FACE.width(face) + FACE.width(up) + wide + 2.0 * GAP;
-        let wanted = spot(panel.middle().x, panel.y0 + 8.0 + high / 2.0);
-        let cost = [0.0, 15.0, 45.0].get(rank).copied().unwrap_or(0.0);
-        choices.extend(inside(width, high, &panel, wanted, rank, cost));
-        // Upright: the arrow over the words, which read from the right.
-        let length = high + GAP + FACE.width(face);
-        choices.extend(inside(
-            wide.max(FACE.cap),
-            length,
-            &panel,
-            wanted,
-            rank + 3,
-            cost + 20.0,
-        ));
-    }
-    Label {
-        choices,
-        draw: Box::new(move |canvas, choice| {
-            let Some((high, wide)) = sizes.get(choice.form % 3).copied() else {
-                return;
-            };
-            let at = choice.at;
-            let masked = FACE.masked();
-            if choice.form < 3 {
-                let middle = at.y + high * 0.65;
-                let arrow = at.x + FACE.width(face) + GAP + wide / 2.0;
-                canvas.fill(
-                    Fill::White,
-                    Area::new(arrow - wide / 2.0, at.y, arrow + wide / 2.0, at.y + high),
-                );
-                up_arrow(canvas, spot(arrow, at.y + high), high, wide);
-                canvas.text_centred(spot(at.x, middle), face, masked);
-                canvas.text_centred(spot(arrow + wide / 2.0 + GAP, middle), up, masked);
-            } else {
-                let x = at.x + wide.max(FACE.cap) / 2.0;
-                canvas.fill(
-                    Fill::White,
-                    Area::new(x - wide / 2.0, at.y, x + wide / 2.0, at.y + high),
-                );
-                up_arrow(canvas, spot(x, at.y + high), high, wide);
-                let foot = at.y + high + GAP + FACE.width(face);
-                canvas.text_centred(spot(x, foot), face, masked.upwards());
-            }
-        }),
-    }
 }
 
 fn gravity_label<'a>(subject: &Subject<'_>, arrangement: &Arrangement) -> Label<'a> {

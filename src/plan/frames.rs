@@ -22,6 +22,10 @@ const STUB: f64 = 1.5;
 const SQUARE: f64 = 1.25;
 /// A frame may stand this far out of its wall, inches.
 const FRAME_SLACK: f64 = 1.0;
+/// Within this sine two axes lie along one another.
+const PARALLEL: f64 = 0.02;
+/// A frame that stands off the faces of its wall does so by more, inches.
+const OFF_FACE: f64 = 0.5;
 /// A run that shares more than this of its length with a better supported one in the same place is none.
 const OVER: f64 = 0.4;
 
@@ -73,9 +77,15 @@ fn posts(solids: &[Solid], bonds: &[&Bond]) -> Vec<usize> {
                 let it = &solids[k];
                 let corners = [(it.u0, -0.5), (it.u0, 0.5), (it.u1, -0.5), (it.u1, 0.5)]
                     .map(|(u, side)| it.axis.point(u, side * it.thickness));
+                // Along its wall, shorter than thick, off both faces: a frame, however common its thickness is elsewhere.
+                let is_frame = axis.sine(&it.axis).abs() < PARALLEL
+                    && it.u1 - it.u0 < it.thickness
+                    && corners
+                        .iter()
+                        .all(|p| axis.d(*p).abs() < host.thickness / 2.0 - OFF_FACE);
                 let is_post = k != bond.a
                     && k != bond.b
-                    && it.support <= host.support
+                    && (it.support <= host.support || is_frame)
                     && it.thickness < host.thickness
                     && corners.iter().all(|p| {
                         let (s, d) = (axis.s(*p), axis.d(*p).abs());
@@ -169,7 +179,8 @@ pub(super) fn without_frames(rails: &Rails, runs: Vec<Run>, slack: f64) -> Vec<R
         let length = run.u1 - run.u0;
         bodies.any(&area, |i| {
             let other = &runs[i];
-            if i == k || other.support <= run.support || run.axis.sine(&other.axis).abs() > 0.02 {
+            if i == k || other.support <= run.support || run.axis.sine(&other.axis).abs() > PARALLEL
+            {
                 return false;
             }
             let [p, q] = [other.u0, other.u1].map(|u| run.axis.s(other.axis.point(u, 0.0)));
@@ -220,7 +231,7 @@ pub(super) fn without_frames(rails: &Rails, runs: Vec<Run>, slack: f64) -> Vec<R
 
 #[cfg(test)]
 mod tests {
-    use crate::plan::trial::{pieces, shell};
+    use crate::plan::trial::{open_shell, pieces, recovered, shell, sides};
 
     /// How many runs stand beside the house.
     fn n_beside(extra: &[[f64; 4]]) -> usize {
@@ -240,5 +251,21 @@ mod tests {
         assert_eq!(n_beside(&stubs), 0);
         stubs.push([106.0, -85.0, 142.0, -85.0]);
         assert_eq!(n_beside(&stubs), 1);
+    }
+
+    #[test]
+    fn frames_as_deep_as_a_partition_is_thick_are_no_walls() {
+        // Partitions of 4 in are commoner than the walls of 6 in; the window's frames are 2 in by 4 in.
+        let mut lines = open_shell(100.0, 160.0);
+        for x in [30.0, 60.0, 180.0, 210.0, 240.0, 280.0, 320.0] {
+            lines.extend([[x, 6.0, x, 234.0], [x + 4.0, 6.0, x + 4.0, 234.0]]);
+        }
+        lines.extend(sides(100.0, 1.0, 102.0, 5.0));
+        lines.extend(sides(158.0, 1.0, 160.0, 5.0));
+        lines.push([102.0, 3.0, 158.0, 3.0]);
+        let plan = recovered(&lines).output;
+        let openings = plan.storeys.iter().flat_map(|it| &it.openings);
+        let widths: Vec<f64> = openings.map(|it| it.width).collect();
+        assert_eq!(widths, [60.0]);
     }
 }

@@ -12,6 +12,7 @@ use super::groups::Groups;
 use super::nearby::{Area, Nearby};
 use super::rails::around;
 use super::segments::{NearEnd, Segment, off};
+use super::solids::THICK;
 use crate::side_by_side::in_stretches;
 use geo::Coord;
 
@@ -271,7 +272,7 @@ fn rows(segments: &[Segment], tree: &Nearby, slack: f64) -> Vec<usize> {
                 let goes_on = faced((gap - loose, gap + loose))
                     && !faced((THINNEST, gap - loose))
                     && faced((gap + loose + THINNEST, gap + SMALLEST));
-                faced((THINNEST, SMALLEST)) && !goes_on
+                faced((THINNEST, THICK)) && !goes_on
             })
         })
     };
@@ -415,6 +416,19 @@ mod tests {
             lines.push([6.0, 6.0 + at, 150.0, 6.0 + at]);
         }
         assert_eq!(n_walls(&lines), 5);
+    }
+
+    #[test]
+    fn tiles_leave_a_thick_wall_they_start_from() {
+        // Walls 15 in thick: tiles of 12 in begin at the inner faces.
+        let mut lines = sides(0.0, 0.0, 360.0, 240.0);
+        lines.extend(sides(15.0, 15.0, 345.0, 225.0));
+        for i in 1..17 {
+            let at = 15.0 + 12.0 * f64::from(i);
+            lines.push([at, 15.0, at, 225.0]);
+            lines.push([15.0, at, 345.0, at]);
+        }
+        assert_eq!(n_walls(&lines), 4);
     }
 
     #[test]

@@ -53,14 +53,26 @@ const LONG_BONUS: f64 = 2.0;
 const GAP: f64 = 0.2;
 /// Scores and lengths are compared in steps of one over this.
 const EVEN: f64 = 1e5;
+/// Glass goes past its jamb by less, inches.
+const PAST_JAMB: f64 = 0.6;
 /// A piece that loses more than this share of itself to better ones is no wall.
 const KEPT: f64 = 0.6;
 
 /// Parts of a span that may be solid: what no line between the faces covers, unless the wall is layered.
 fn open_parts(span: &Span) -> Vec<Interval> {
     let mut parts = vec![(span.u0, span.u1)];
+    let ends = [span.u0, span.u1].into_iter().zip(&span.jambs);
+    let jambs: Vec<f64> = ends
+        .filter_map(|(u, jamb)| jamb.as_ref().map(|_| u))
+        .collect();
+    // Glass that goes past its jamb by a little is no glass in the pier beyond.
+    let goes_past = |it: &Interval| {
+        jambs
+            .iter()
+            .any(|u| (it.0 - u).abs() < PAST_JAMB && (it.1 - u).abs() < PAST_JAMB)
+    };
     for (_, list) in &span.inner {
-        for hole in list {
+        for hole in list.iter().filter(|it| !goes_past(it)) {
             parts = parts
                 .into_iter()
                 .flat_map(|part| without(part, *hole))
@@ -446,4 +458,23 @@ pub(super) fn moved(interval: Interval, from: &Axis, to: &Axis) -> Interval {
         to.s(from.point(interval.1, 0.0)),
     );
     (a.min(b), a.max(b))
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::plan::trial::{exterior_openings, open_shell, recovered};
+
+    #[test]
+    fn glass_that_goes_past_its_jamb_leaves_the_pier_beyond() {
+        let mut lines = open_shell(100.0, 178.0);
+        for x in [136.0, 142.0] {
+            lines.push([x, 0.0, x, 6.0]);
+        }
+        for y in [0.0, 6.0] {
+            lines.push([136.0, y, 142.0, y]);
+        }
+        lines.extend([[100.0, 3.0, 136.4, 3.0], [141.6, 3.0, 178.0, 3.0]]);
+        let openings = exterior_openings(&recovered(&lines).output);
+        assert_eq!(openings, [[118.0, 3.0, 36.0], [160.0, 3.0, 36.0]]);
+    }
 }

@@ -104,11 +104,10 @@ fn prove_slope(wall: &Wall, mark: &str, ledger: &mut Ledger) {
 
 /// How far a bevel takes the inner face back from the outer one at the two ends of the run, inches; plates between may stop there.
 fn bevel_reach(package: &Package<'_>, wall: &Wall) -> [f64; 2] {
-    [wall.run.first(), wall.run.last()].map(|piece| {
-        let Some(RunPiece::Panel { panel, from, .. }) = piece else {
+    [(wall.run.first(), true), (wall.run.last(), false)].map(|(piece, is_left)| {
+        let Some(RunPiece::Panel { panel, .. }) = piece else {
             return 0.0;
         };
-        let is_left = from.0 == Length::ZERO;
         let reach = package.panel(panel).and_then(|panel| {
             let x = if is_left { Length::ZERO } else { panel.width.0 };
             let mut edges = panel.edges.iter();

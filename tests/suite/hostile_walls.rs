@@ -1,8 +1,9 @@
 //! Walls that ask for trouble, from a sketch to proved files: each gives a sound package, or a fault that names it while the rest goes on.
 
 use crate::kinds::{JOB, SKETCH, check_sound, made, text};
-use panelwright::layout::{WallEnd, WallLayout};
+use panelwright::layout::{RunPiece, WallEnd, WallLayout};
 use panelwright::package::Made;
+use panelwright::units::Length;
 use std::collections::BTreeSet;
 
 /// A house of 50 ft x 25 ft with these openings.
@@ -72,4 +73,38 @@ fn a_wall_of_one_panel_may_be_square_at_its_left_end_and_bevelled_at_its_right()
         it.run.len() == 1 && it.left_end != it.right_end && is_bevelled
     };
     assert!(made.layout.walls.iter().any(is_such));
+}
+
+#[test]
+fn joints_lie_on_the_steps_of_a_wall_or_clear_of_them() {
+    // A foundation that steps twice, with a door between; over the other long wall a top that steps.
+    let door = "[[opening]]\nwall = 1\nkind = 'door'\nfrom = '300'\nsize = '3068'\n\
+        [[opening]]\nwall = 1\nkind = 'window'\nfrom = '60'\nwidth = '36'\nheight = '48'\nsill = '34'\n";
+    let job = "[[wall.only]]\nid = 'X1'\nbase = [['0', '0'], [\"12'-0\\\"\", '-16'], [\"20'-0\\\"\", '-32']]\n\
+        [[wall.only]]\nid = 'X3'\ntop = [['0', \"8'-0\\\"\"], [\"14'-0\\\"\", \"8'-0\\\"\"], [\"14'-0\\\"\", \"10'-0\\\"\"], [\"50'-0\\\"\", \"10'-0\\\"\"]]\n";
+    let made = house(door, job);
+    check_sound(&made, &[]);
+    let steps = [("X1", vec![144, 240]), ("X3", vec![168])];
+    let keep = Length::inches(6);
+    for (id, steps) in steps {
+        let wall = made
+            .building
+            .walls
+            .iter()
+            .position(|it| it.id == id)
+            .unwrap();
+        let wall = &made.layout.walls[wall];
+        let gaps = wall.run.iter().filter_map(|piece| match piece {
+            RunPiece::Gap { from, to } => Some([wall.from + *from, wall.from + *to]),
+            RunPiece::Panel { .. } | RunPiece::Opening { .. } => None,
+        });
+        let gaps: Vec<[Length; 2]> = gaps.collect();
+        assert!(gaps.len() > 3);
+        for step in steps.into_iter().map(Length::inches) {
+            let is_clear = |[from, to]: &[Length; 2]| {
+                *from == step || *to == step || *to <= step - keep || *from >= step + keep
+            };
+            assert!(gaps.iter().all(is_clear), "{id} {gaps:?}");
+        }
+    }
 }

@@ -108,3 +108,24 @@ fn joints_lie_on_the_steps_of_a_wall_or_clear_of_them() {
         }
     }
 }
+
+#[test]
+fn a_door_whose_foundation_rises_in_it_is_a_fault_that_holds_its_panel_alone() {
+    let door = "[[opening]]\nwall = 1\nkind = 'door'\nfrom = '300'\nsize = '3068'\n";
+    let base = "[[wall.only]]\nid = 'X1'\nbase = [['0', '0'], [\"12'-0\\\"\", '-16'], [\"26'-0\\\"\", '16']]\n";
+    let made = house(door, base);
+    check_sound(&made, &["BLDG-14"]);
+    let mut faults = made
+        .findings
+        .iter()
+        .filter(|it| it.code.name() == "BLDG-14");
+    let said = &faults.next().unwrap().message;
+    assert!(
+        said.contains("O1") && said.contains("room from 16\""),
+        "{said}"
+    );
+    let held = made.fabrication.panels.iter().filter(|it| it.is_held());
+    let walls: Vec<usize> = held.map(|it| it.wall).collect();
+    assert!(!walls.is_empty() && walls.len() <= 2, "{walls:?}");
+    assert!(walls.iter().all(|it| made.building.walls[*it].id == "X1"));
+}

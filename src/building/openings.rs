@@ -405,7 +405,7 @@ fn compare(
     }
 }
 
-/// Keeps an opening between deck and top plate: cut down with a fault; false when nothing is left of it.
+/// Keeps an opening between deck or base, whichever is higher, and top plate: cut down with a fault; false when nothing is left of it.
 fn fit_height(
     raising: &mut Raising<'_>,
     place: &Place,
@@ -413,20 +413,22 @@ fn fit_height(
     rough: &mut RoughOpening,
 ) -> bool {
     let limit = wall.room_over(rough, raising.rules.plates.thickness);
-    if rough.sill >= Length::ZERO && rough.head <= limit && rough.sill < rough.head {
+    let [base, other] = wall.profile.base_range(rough.from, rough.to);
+    let floor = base.max(other).max(Length::ZERO);
+    if rough.sill >= floor && rough.head <= limit && rough.sill < rough.head {
         return true;
     }
     raising.findings.push(Finding::fault(
         codes::OPENING_TOO_TALL,
         place.clone(),
         format!(
-            "the rough opening of {} reaches from {} to {} above the deck, and {} has room from 0\" to {limit}",
+            "the rough opening of {} reaches from {} to {} above the deck, and {} has room from {floor} to {limit}",
             rough.id, rough.sill, rough.head, wall.id
         ),
-        "correct its height or head, or the wall's height",
+        "correct its sill, height or head, or the wall's height or base",
     ));
     rough.on_hold = true;
-    rough.sill = rough.sill.max(Length::ZERO);
+    rough.sill = rough.sill.max(floor);
     rough.head = rough.head.min(limit);
     rough.sill < rough.head
 }

@@ -15,6 +15,7 @@
 
 use crate::geometry::{ShopPoint, ShopRect, ShopRing};
 use crate::units::Length;
+use std::collections::BTreeSet;
 
 /// Base and top of a wall's panels. Wall axes: x along the outside face from the left corner, y above the storey's deck.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -141,6 +142,14 @@ impl WallProfile {
         let step = self.base.iter().take_while(reached).last();
         step.or(self.base.first())
             .map_or(Length::ZERO, |step| step.y)
+    }
+
+    /// Where its base or its top steps, each once, rising.
+    pub fn steps(&self) -> impl Iterator<Item = Length> {
+        let tops = self.top.windows(2).filter(|it| it[0].x == it[1].x);
+        let bases = self.base.windows(2).filter(|it| it[0].y != it[1].y);
+        let all: BTreeSet<Length> = tops.chain(bases).map(|it| it[1].x).collect();
+        all.into_iter()
     }
 
     /// Points of the top from `x0` to `x1`, both cut points included, left to right.

@@ -182,6 +182,8 @@ fn joints(file: &PlantFile, rules: &mut PlantRules, checks: &mut Checks<'_>) {
         &SPAN,
     );
     checks.length("joints.from_tee", &mut to.from_tee, &from.from_tee, &SPAN);
+    let (target, given) = (&mut to.from_step, &from.from_step);
+    checks.length("joints.from_step", target, given, &SPAN);
     let (target, given) = (&mut to.from_point_load, &from.from_point_load);
     checks.length("joints.from_point_load", target, given, &SPAN);
     let (target, given) = (&mut to.site_tolerance, &from.site_tolerance);

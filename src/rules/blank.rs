@@ -28,6 +28,7 @@ impl PlantRules {
                 from_opening: Length::ZERO,
                 from_opening_preferred: Length::ZERO,
                 from_tee: Length::ZERO,
+                from_step: Length::ZERO,
                 from_point_load: Length::ZERO,
                 site_tolerance: Length::ZERO,
                 make_up: Length::ZERO,

@@ -94,6 +94,8 @@ pub struct JointRules {
     pub from_opening_preferred: Length,
     /// Least distance from a joint to the face of a wall that meets inside. Default: 3 in.
     pub from_tee: Length,
+    /// Least distance from a joint to a step in a wall's base or top, unless it lies on it. Default: 6 in.
+    pub from_step: Length,
     /// Least distance from a joint to the side of a point load or beam pocket. Default: 3 in.
     pub from_point_load: Length,
     /// Greatest difference between a wall's foundation as measured and as drawn that is not asked about. Default: 1/4 in.

@@ -163,6 +163,7 @@ pub(super) struct JointsFile {
     pub(super) from_opening: LengthKey,
     pub(super) from_opening_preferred: LengthKey,
     pub(super) from_tee: LengthKey,
+    pub(super) from_step: LengthKey,
     pub(super) from_point_load: LengthKey,
     pub(super) site_tolerance: LengthKey,
     pub(super) make_up: LengthKey,

@@ -60,6 +60,7 @@ plant_text! {
     "panel_widths"
     "joint_from_opening"
     "joint_from_tee"
+    "joint_from_step"
     "joint_from_point_load"
     "site"
     "piers"
@@ -327,7 +328,7 @@ mod tests {
             joints,
             [
                 "p.toml: note[RULE-02]: plant rules 'joints': the shipped defaults were taken for closing, from_opening, \
-              from_opening_preferred, from_point_load, from_tee, least_panel, liner_spline, make_up, preferred_panel, site_tolerance, spline"
+              from_opening_preferred, from_point_load, from_step, from_tee, least_panel, liner_spline, make_up, preferred_panel, site_tolerance, spline"
             ]
         );
     }

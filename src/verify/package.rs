@@ -3,15 +3,18 @@
 use super::VerifyError;
 use super::readers::panels::{Panel, PanelsFile, Wall};
 use super::readers::plan::{PlanFile, Storey};
+use super::readers::told::faulted;
 use crate::findings::Place;
 use serde::de::DeserializeOwned;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// What was read.
 pub(super) struct Package<'a> {
     pub(super) files: &'a BTreeMap<String, Vec<u8>>,
     pub(super) plan: PlanFile,
     pub(super) panels: PanelsFile,
+    /// Storey and id of what faults of building and layout name.
+    faulted: BTreeSet<(String, String)>,
 }
 
 impl<'a> Package<'a> {
@@ -35,6 +38,10 @@ impl<'a> Package<'a> {
             files,
             plan,
             panels,
+            faulted: files
+                .get("findings.json")
+                .map(|it| faulted(it))
+                .unwrap_or_default(),
         })
     }
 
@@ -53,6 +60,12 @@ impl<'a> Package<'a> {
     pub(super) fn wall_of(&self, panel: &Panel) -> Option<&Wall> {
         let mut walls = self.panels.walls.iter();
         walls.find(|wall| wall.id == panel.wall)
+    }
+
+    /// True where nothing was made for a wall, and a fault that names it says why.
+    pub(super) fn is_told_left_out(&self, wall: &Wall) -> bool {
+        let key = (wall.storey.clone(), wall.id.clone());
+        wall.is_left_out() && self.faulted.contains(&key)
     }
 
     /// A storey of the plan by its id.

@@ -17,7 +17,7 @@ use panelwright::building::{
     Building, BuildingStorey, Corner, CornerKind, HeightStack, JacksAbove, PanelWall, RoughOpening,
     SizeOrigin, Tee, WallProfile,
 };
-use panelwright::geometry::{Frame, ShopRect};
+use panelwright::geometry::{Frame, ShopPoint, ShopRect};
 use panelwright::layout::{
     IssuedEdge, IssuedPanel, LayoutOptions, RunPiece, WallEnd, WallWishes, lay_out,
 };
@@ -57,6 +57,14 @@ fn main() {
             }
         }
         mix(&mut mixed, &mut rules, &mut building);
+        if kind != "issued" && case % 3 == 0 {
+            // A foundation that steps down.
+            for wall in &mut building.walls {
+                let at = mixed.below(wall.face_length.steps_of(Length::inches(1)) * 3 / 4);
+                let step = ShopPoint::new(Length::inches(at), Length::inches(-16));
+                wall.profile.base.push(step);
+            }
+        }
         let is_bare = building.walls.len() > 1 || step < 32;
         let mut options = wishes(&mut numbers, &building, is_bare);
         if kind == "issued" {
@@ -528,6 +536,7 @@ fn problem(building: &Building, rules: &PlantRules, options: &LayoutOptions) -> 
             "openings": wall.openings.iter()
                 .map(|o| json!({ "from": nm(o.from), "to": nm(o.to), "sill": nm(o.sill), "head": nm(o.head) }))
                 .collect::<Vec<_>>(),
+            "steps": wall.profile.steps().map(nm).collect::<Vec<_>>(),
             "tees": wall.tees.iter().map(|t| [nm(t.from), nm(t.to)]).collect::<Vec<_>>(),
             "joints": wished.joints.iter().map(|joint| nm(*joint)).collect::<Vec<_>>(),
             "keep_clear": wished.keep_clear.iter().map(|z| z.map(nm)).collect::<Vec<_>>(),
@@ -569,7 +578,7 @@ fn rules_json(rules: &PlantRules) -> Value {
         })).collect::<Vec<_>>(),
         "gap": nm(joints.gap), "least_panel": nm(joints.least_panel),
         "preferred_panel": nm(joints.preferred_panel), "from_opening": nm(joints.from_opening),
-        "from_opening_preferred": nm(joints.from_opening_preferred), "from_tee": nm(joints.from_tee),
+        "from_opening_preferred": nm(joints.from_opening_preferred), "from_tee": nm(joints.from_tee), "from_step": nm(joints.from_step),
         "make_up": nm(joints.make_up),
         "is_clear_under_jacks": rules.alignment.under_jacks == UnderJacks::Clear,
         "whole_up_to": nm(openings.whole_up_to), "least_leg": nm(openings.least_leg),

@@ -137,7 +137,8 @@ class Wall:
         keep = max(rules["from_opening"], rules["least_leg"])
         zones = [(hole["from"] - keep, hole["to"] + keep) for hole in self.holes]
         zones += [(tee[0] - rules["from_tee"], tee[1] + rules["from_tee"]) for tee in self.wall["tees"]]
-        zones += [tuple(zone) for zone in self.wall["keep_clear"]]
+        around = lambda step: ((-rules["from_step"] + step, step - rules["gap"]), (step, step), (step + rules["gap"], step + rules["from_step"]))
+        zones += [zone for step in self.wall["steps"] for zone in around(step) if zone[0] <= zone[1]] + [tuple(zone) for zone in self.wall["keep_clear"]]
         zones += [tuple(pack) for pack in self.wall["jacks"] if rules["is_clear_under_jacks"]]
         return all(joint <= low or left >= high for low, high in zones)
 

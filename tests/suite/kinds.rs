@@ -13,14 +13,14 @@ use panelwright::rules::{PlantRules, SplineKind};
 use panelwright::units::Length;
 use std::collections::BTreeSet;
 
-fn text(name: &str, text: &str) -> InputFile {
+pub(crate) fn text(name: &str, text: &str) -> InputFile {
     InputFile {
         name: name.to_owned(),
         bytes: text.as_bytes().to_vec(),
     }
 }
 
-fn made(plan: InputFile, job: &str, rules: &str) -> Made {
+pub(crate) fn made(plan: InputFile, job: &str, rules: &str) -> Made {
     let options = MakeOptions {
         job: Some(text("job.toml", job)),
         rules: (!rules.is_empty()).then(|| text("plant.toml", rules)),
@@ -32,7 +32,7 @@ fn made(plan: InputFile, job: &str, rules: &str) -> Made {
 
 /// All proofs hold, and nothing is on HOLD but what these codes hold.
 #[track_caller]
-fn check_sound(made: &Made, faults: &[&str]) {
+pub(crate) fn check_sound(made: &Made, faults: &[&str]) {
     let broken = made.proofs.proofs.iter().find(|proof| proof.n_failed > 0);
     let told = |it: &&Finding| it.code.name().starts_with("PROOF");
     assert!(
@@ -50,8 +50,8 @@ fn check_sound(made: &Made, faults: &[&str]) {
     }
 }
 
-const SKETCH: &str = "name = 'Sketch'\nthickness = '6 1/2'\n";
-const JOB: &str =
+pub(crate) const SKETCH: &str = "name = 'Sketch'\nthickness = '6 1/2'\n";
+pub(crate) const JOB: &str =
     "name = 'Kinds'\nnumber = 'J-1'\nassembly = '6-1/2'\n[wall]\nheight = \"8'-0\\\"\"\n";
 
 fn bunkhouse(more: &str) -> Made {

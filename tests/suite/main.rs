@@ -40,6 +40,7 @@ mod held;
 mod hostile_plants;
 /// Sheets of jobs that are hard to draw.
 mod hostile_sheets;
+mod hostile_walls;
 /// A small house by hand, from its plan to its files.
 mod house;
 /// Walls, corners and splines of every kind, through the whole line.

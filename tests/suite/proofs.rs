@@ -109,7 +109,7 @@ fn panels_that_touch_are_proved_and_panels_that_overlap_are_not() {
 }
 
 #[test]
-fn a_wall_for_which_nothing_was_made_fails_once_and_leads_to_the_reason() {
+fn a_wall_for_which_nothing_was_made_fails_once_unless_a_fault_names_it() {
     let mut files = sound();
     let mut value: Value = serde_json::from_slice(&files["panels.json"]).unwrap();
     let gone = value["walls"][1]["id"].clone();
@@ -130,6 +130,14 @@ fn a_wall_for_which_nothing_was_made_fails_once_and_leads_to_the_reason() {
             .contains("no panel and no plate is made for it")
     );
     assert!(said[0].hint.contains("says why"), "{}", said[0].hint);
+    // A fault of layout that names another wall changes nothing; one that names this wall is the reason asked for.
+    for (element, n) in [("X9", 1), (gone.as_str().unwrap(), 0)] {
+        let told =
+            json!([{"code": "LAY-01", "severity": "fault", "storey": "S1", "element": element}]);
+        files.insert("findings.json".to_owned(), told.to_string().into_bytes());
+        let findings = verify_package(&files).unwrap().findings;
+        assert_eq!(findings.iter().filter(of_wall).count(), n, "{findings:#?}");
+    }
 }
 
 #[test]

@@ -10,6 +10,7 @@
 pub(crate) mod joint_from_corner;
 pub(crate) mod joint_from_opening;
 pub(crate) mod joint_from_point_load;
+pub(crate) mod joint_from_step;
 pub(crate) mod joint_from_tee;
 pub(crate) mod joint_under_jacks;
 pub(crate) mod leg_at_opening;
@@ -42,6 +43,7 @@ impl Forbidden {
 /// Everything that forbids joints along a wall, but for its corners: sorted from left to right.
 pub(crate) fn forbidden(wall: &PanelWall, rules: &PlantRules) -> Vec<Forbidden> {
     let mut all = joint_from_opening::forbidden(wall, rules);
+    all.extend(joint_from_step::forbidden(wall, rules));
     all.extend(joint_from_tee::forbidden(wall, rules));
     all.extend(joint_under_jacks::forbidden(wall, rules));
     all.sort_by(|a, b| (a.from, a.to, a.rule).cmp(&(b.from, b.to, b.rule)));

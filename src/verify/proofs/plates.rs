@@ -135,8 +135,9 @@ fn doors(package: &Package<'_>, wall: &Wall) -> Vec<(Length, Length)> {
                 let bottom = package.panel(panel).map_or(0.0, |it| it.placed.origin[2]);
                 let bottom = bottom - wall.origin[2];
                 let bottom = Length::nearest(bottom, Length::nanometres(1)).unwrap_or_default();
-                let reaching =
-                    low.filter(|rough| rough.y0 + bottom <= wall.base_at(from.0 + rough.x0));
+                let reaching = low.filter(|rough| {
+                    rough.y0 + bottom <= wall.highest_base(from.0 + rough.x0, from.0 + rough.x1)
+                });
                 doors.extend(reaching.map(|rough| (from.0 + rough.x0, from.0 + rough.x1)));
             }
             RunPiece::Opening { .. } | RunPiece::Gap { .. } => {}

@@ -7,4 +7,5 @@ pub(super) mod panels;
 pub(super) mod plan;
 pub(super) mod stock;
 pub(super) mod table;
+pub(super) mod told;
 pub(super) mod workbook;

@@ -96,6 +96,15 @@ impl Wall {
         step.or(steps.first()).map_or(Length::ZERO, |step| step.y)
     }
 
+    /// The highest level of its base between two places of the run.
+    pub(in crate::verify) fn highest_base(&self, from: Length, to: Length) -> Length {
+        let steps = self.base_steps().into_iter();
+        let between = steps.filter(|step| from < step.x && step.x < to);
+        between
+            .map(|step| step.y)
+            .fold(self.base_at(from), Length::max)
+    }
+
     /// The point of the building that lies `along` its run and `out` of its outer face, inches.
     pub(in crate::verify) fn point(&self, along: f64, out: f64) -> [f64; 2] {
         let ([x0, y0, _], [dx, dy]) = (self.origin, self.along);

@@ -3,6 +3,7 @@
 Every entry is a sentence, the check that has to see it, and what is done to a copy of a sound package.
 """
 
+import csv
 import json
 import pathlib
 import re
@@ -11,6 +12,7 @@ import ezdxf
 
 import blanks
 import cad
+import conservation
 import jambs
 import labels
 import layouts
@@ -227,6 +229,47 @@ def bar_too_short(folder):
     stock(folder, change)
 
 
+def listed(folder, name, column, change):
+    """Changes one cell of the first row of a list."""
+    file = folder / "lists" / f"{name}.csv"
+    head, *rows = csv.reader(file.open(newline=""))
+    place = head.index(column)
+    rows[0][place] = change(rows[0][place])
+    with file.open("w", newline="") as out:
+        csv.writer(out).writerows([head, *rows])
+
+
+def larger_skin(folder):
+    listed(folder, "skins", "net area (sq ft)", lambda value: str(float(value) + 1))
+
+
+def skin_forgotten(folder):
+    listed(folder, "boards", "piece", lambda value: value.replace("outer", "third"))
+
+
+def offcut_forgotten(folder):
+    file = next(it for it in sorted((folder / "blanks").glob("*.dxf")) if "role=offcut" in it.read_text())
+    text = file.read_text()
+    file.write_text(text.replace("role=offcut", "role=nothing", 1))
+
+
+def foam_forgotten(folder):
+    listed(folder, "foam", "billets (cu ft)", lambda value: str(float(value) + 1))
+
+
+def longer_stud(folder):
+    listed(folder, "bundles", "length (in)", lambda value: str(float(value) + 1))
+
+
+def piece_not_on_sheet(folder):
+    """Every length of one panel's lumber is another on its sheet."""
+    with (folder / "lists" / "lumber.csv").open(newline="") as file:
+        row = next(csv.DictReader(file))
+    page = next((folder / "sheets").glob(f"*-{row['panel']}.svg"))
+    length = row["length (in)"].partition(".")[0]
+    page.write_text(re.sub(rf">{length}\b([^<]*)<", r">9\1<", page.read_text()))
+
+
 def other_revision(folder):
     panels(folder, lambda value: value["panels"][0].update(revision="Z"))
 
@@ -298,4 +341,10 @@ BROKEN = [
     ("a panel a hundredth beside its place on the blank", blanks.check, panel_beside_its_place),
     ("a board's cut left out", blanks.check, cut_left_out),
     ("a bar shorter than its pieces", blanks.check, bar_too_short),
+    ("a skin a foot larger in its list than its outline", conservation.check, larger_skin),
+    ("a board that forgets a blank's skin", conservation.check, skin_forgotten),
+    ("an offcut of a blank left out", conservation.check, offcut_forgotten),
+    ("foam that no list accounts for", conservation.check, foam_forgotten),
+    ("a stud cut longer than it is listed", conservation.check, longer_stud),
+    ("a piece that its panel's sheet has not", conservation.check, piece_not_on_sheet),
 ]

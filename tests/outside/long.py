@@ -13,6 +13,7 @@ import sys
 import tempfile
 import time
 
+import conservation
 import inkscape
 import jambs
 import layouts
@@ -49,6 +50,7 @@ def judged(program, file, place, results):
     if package.panels:
         results.add(f"ezdxf reads and audits {file.stem}", *outlines.check(place))
         results.add(f"the saw's view of {file.stem}", *saw.check(place, saw.BY_RULE["stop short"]))
+        results.add(f"lists, outlines, blanks and sheets of {file.stem} add up", *conservation.check(place))
     if package.panels and sure:
         results.add(f"verify {file.stem}", *run.verify(program, place))
         results.add(f"shapes of {file.stem}", *shapes.check(place))

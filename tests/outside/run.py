@@ -17,6 +17,7 @@ import arrangement
 import blanks
 import broken
 import cad
+import conservation
 import inkscape
 import jambs
 import kinds
@@ -161,6 +162,7 @@ def main():
             plan = SAMPLES / name / "plan.dxf"
             results.add(f"the workbook of {name}", *lists.check(place))
             if (place / "sheets.pdf").exists():
+                results.add(f"lists, outlines, blanks and sheets of {name} add up", *conservation.check(place))
                 results.add(f"drawing office files of {name}", *cad.check(place, plan if plan.exists() else None))
                 results.add(f"labels of {name}", *labels.check(place))
                 results.add(f"pages of {name}", *sheets.check_pdf(place))

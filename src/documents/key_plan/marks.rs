@@ -204,14 +204,7 @@ pub(super) fn sheet_style(scene: &Scene<'_>, view: &PlanView) -> usize {
 }
 
 /// How deep the lanes of marks are, mm, and how wide the widest mark is.
-///
-/// - `has_second_row`: marks that do not fit along their panel stand in a second row; else they must find room in the first.
-pub(super) fn mark_depths(
-    scene: &Scene<'_>,
-    view: &PlanView,
-    style: usize,
-    has_second_row: bool,
-) -> (MarkDepths, f64) {
+pub(super) fn mark_depths(scene: &Scene<'_>, view: &PlanView, style: usize) -> (MarkDepths, f64) {
     let mut depths: MarkDepths = [GAP; 4];
     let mut widest: f64 = 0.0;
     let Some(style) = styles(scene.lettering()).get(style).copied() else {
@@ -229,8 +222,8 @@ pub(super) fn mark_depths(
             };
             let across = width * along.y.abs() + height * along.x.abs();
             let needs = width * along.x.abs() + height * along.y.abs() + 1.5;
-            let rows = if has_second_row && needs > view.millimetres(panel.ends[1] - panel.ends[0])
-            {
+            // One that does not fit its panel stands in a second row.
+            let rows = if needs > view.millimetres(panel.ends[1] - panel.ends[0]) {
                 2.0
             } else {
                 1.0

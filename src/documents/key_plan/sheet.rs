@@ -1,7 +1,7 @@
 //! One key plan sheet.
 
 use super::beside::{BesideString, beside_strings};
-use super::dimensions::{Lane, MarkDepths, draw_dimensions, lanes, side_depth};
+use super::dimensions::{draw_dimensions, lanes, side_depth};
 use super::grid::{draw_grid, grid_depth};
 use super::marks::{MarkLabel, infill_marks, mark_depths, panel_marks, sheet_style};
 use super::order::{
@@ -13,7 +13,7 @@ use crate::building::RoughOpening;
 use crate::documents::paper::overlap::{ARCHITECT, text_areas};
 use crate::documents::paper::scale::scales;
 use crate::documents::paper::style::{Fill, Pen};
-use crate::documents::paper::{Area, Canvas, Form, Group, Sheet, Spot};
+use crate::documents::paper::{Area, Canvas, Form, Sheet, Spot};
 use crate::documents::plan_view::{
     Candidate, FOOT, Obstacles, PlanView, clip_ring, closed_shape, direction, draw_foot, place,
     shape_on_paper, solid_shape, wall_bodies, without_scale,
@@ -28,19 +28,10 @@ const TICK: f64 = 3.0;
 /// What a label had better not stand on: a line of the architect's costs as much as standing so many mm farther away.
 const ON_INTERIOR: f64 = 3.0;
 
-/// How the plan lies on the paper.
-struct Setting {
-    view: PlanView,
-    /// Style of marks.
-    style: usize,
-    depths: MarkDepths,
-    /// Width of the widest mark, mm.
-    widest: f64,
-}
-
-/// Draws the sheet of a storey: the largest setting on which everything finds its place, else that on which most does.
+/// Draws the sheet of a storey.
 pub(super) fn key_plan_sheet(scene: &Scene<'_>) -> Sheet {
-    let field = scene.paper().field();
+    let paper = scene.paper();
+    let field = paper.field();
     let window = Area::new(
         field.x0 + 3.0,
         field.y0 + 3.0,
@@ -48,43 +39,9 @@ pub(super) fn key_plan_sheet(scene: &Scene<'_>) -> Sheet {
         field.y1 - FOOT,
     );
     let lanes = lanes(scene);
-    let mut best: Option<Drawn> = None;
-    for setting in settings(scene, &lanes, &window) {
-        let drawn = draw(scene, setting, &lanes, window);
-        if best.as_ref().is_none_or(|it| drawn.left <= it.left) {
-            best = Some(drawn);
-        }
-        if best.as_ref().is_some_and(|it| it.left == 0) {
-            break;
-        }
-    }
-    let drawn = best.unwrap_or_else(|| {
-        let view = PlanView::fit(
-            &scene.corners(),
-            scene.turn,
-            &window,
-            scales(scene.input.facts.sheets.scales),
-        );
-        draw(scene, Setting::of(scene, view, true), &lanes, window)
-    });
-    sheet_of(scene, drawn)
-}
+    let (view, style) = fit(scene, &lanes, &window);
+    let (depths, widest) = mark_depths(scene, &view, style);
 
-/// What stands on the sheet, by layers, from the ground up.
-struct Drawn {
-    view: PlanView,
-    layers: Vec<Group>,
-    /// How many signs found no place.
-    left: usize,
-}
-
-fn draw(scene: &Scene<'_>, setting: Setting, lanes: &[Lane], window: Area) -> Drawn {
-    let Setting {
-        view,
-        style,
-        depths,
-        widest,
-    } = setting;
     let mut interior = Canvas::new();
     draw_interior(&mut interior, scene, &view, &window);
     let interior = interior.into_group(ARCHITECT, "Architect's interior");
@@ -92,14 +49,14 @@ fn draw(scene: &Scene<'_>, setting: Setting, lanes: &[Lane], window: Area) -> Dr
     draw_walls(&mut panels, scene, &view);
     let panels = panels.into_group("panels", "Panels");
     let mut dimensions = Canvas::new();
-    draw_dimensions(&mut dimensions, scene, &view, lanes, &depths);
+    draw_dimensions(&mut dimensions, scene, &view, &lanes, &depths);
     let dimensions = dimensions.into_group("dimensions", "Dimensions");
     let mut grid = Canvas::new();
     draw_grid(
         &mut grid,
         scene,
         &view,
-        (lanes, &depths),
+        (&lanes, &depths),
         &text_areas(&dimensions),
     );
     let grid = grid.into_group("grid", "Architect's grid");
@@ -115,7 +72,7 @@ fn draw(scene: &Scene<'_>, setting: Setting, lanes: &[Lane], window: Area) -> Dr
         "strings-beside",
         "Panels of walls at an angle or in a court",
         |canvas| {
-            let strings = beside_strings(scene, &view, lanes, widest);
+            let strings = beside_strings(scene, &view, &lanes, widest);
             left += set(canvas, &strings, &mut obstacles, BesideString::draw);
         },
     );
@@ -147,37 +104,12 @@ fn draw(scene: &Scene<'_>, setting: Setting, lanes: &[Lane], window: Area) -> Dr
         set(canvas, &rooms, &mut obstacles, Sign::draw);
     });
 
-    Drawn {
-        view,
-        layers: vec![
-            interior,
-            grid,
-            panels,
-            dimensions,
-            labels.into_group("labels", "Labels"),
-        ],
-        left,
-    }
-}
-
-fn sheet_of(scene: &Scene<'_>, drawn: Drawn) -> Sheet {
-    let Drawn {
-        view,
-        mut layers,
-        left,
-    } = drawn;
-    let paper = scene.paper();
     let title = format!("KEY PLAN, {}", storey_name(scene).to_uppercase());
     let remark = "Panels cut above the sill. Marks and strings outside, order of erection inside.";
     let north = scene.input.north_deg;
-    let foot = draw_foot(&paper.field(), &view, [&title, remark], scene.turn, north);
+    let foot = draw_foot(&field, &view, [&title, remark], scene.turn, north);
     let mut frame = Canvas::new();
     paper.draw_frame(&mut frame);
-    layers.extend([
-        foot,
-        frame.into_group("frame", "Frame"),
-        draw_strip(scene, &view, left),
-    ]);
     let number = sheet_number(scene);
     let facts = scene.input.facts;
     Sheet {
@@ -197,7 +129,16 @@ fn sheet_of(scene: &Scene<'_>, drawn: Drawn) -> Sheet {
             ("storey".to_owned(), scene.storey.id.clone()),
             ("scale".to_owned(), view.scale().data()),
         ],
-        layers,
+        layers: vec![
+            interior,
+            grid,
+            panels,
+            dimensions,
+            labels.into_group("labels", "Labels"),
+            foot,
+            frame.into_group("frame", "Frame"),
+            draw_strip(scene, &view, left),
+        ],
     }
 }
 
@@ -219,69 +160,40 @@ pub(super) fn storey_name(scene: &Scene<'_>) -> String {
     }
 }
 
-impl Setting {
-    fn of(scene: &Scene<'_>, view: PlanView, has_second_row: bool) -> Self {
-        let style = sheet_style(scene, &view);
-        let (depths, widest) = mark_depths(scene, &view, style, has_second_row);
-        Self {
-            view,
-            style,
-            depths,
-            widest,
-        }
-    }
-}
-
-/// Settings at which the plan stands on the paper with its strings and at least one row of marks, which take their room by the scale:
-/// from the largest scale down to the first at which two rows have room; the smallest of the list when none has.
-fn settings(scene: &Scene<'_>, lanes: &[Lane], window: &Area) -> Vec<Setting> {
+/// View and style of marks: the largest scale at which the plan stands on the paper with its marks and strings, which take
+/// their room by the scale; the smallest of the list when none does.
+fn fit(scene: &Scene<'_>, lanes: &[super::dimensions::Lane], window: &Area) -> (PlanView, usize) {
     let corners = scene.corners();
-    let mut found = Vec::new();
-    let mut smallest = None;
-    for scale in scales(scene.input.facts.sheets.scales) {
-        let one = std::slice::from_ref(scale);
+    let list = scales(scene.input.facts.sheets.scales);
+    let mut found = None;
+    for index in 0..list.len() {
+        let one = list.get(index..=index).unwrap_or_default();
         let trial = PlanView::fit(&corners, scene.turn, window, one);
         if trial.scale().ratio < PlanView::LARGEST {
             continue;
         }
-        for has_second_row in [true, false] {
-            let mut setting = Setting::of(scene, trial, has_second_row);
-            let room = room(scene, lanes, window, &setting);
-            let drawn: Vec<Spot> = corners.iter().map(|p| trial.paper(*p)).collect();
-            let drawn = Area::around(&drawn).unwrap_or_default();
-            let fits = drawn.width() <= room.width() && drawn.height() <= room.height();
-            setting.view = PlanView::fit(&corners, scene.turn, &room, one);
-            if !fits {
-                smallest = Some(setting);
-                continue;
-            }
-            found.push(setting);
-            if has_second_row {
-                return found;
-            }
+        let style = sheet_style(scene, &trial);
+        let (depths, widest) = mark_depths(scene, &trial, style);
+        let depth = |side: usize| side_depth(scene, lanes, side, &depths) + grid_depth(scene, side);
+        let beside = if lanes.contains(&super::dimensions::Lane::Beside) {
+            widest * 0.5
+        } else {
+            0.0
+        };
+        let room = Area::new(
+            window.x0 + depth(3).max(beside),
+            window.y0 + depth(0).max(beside),
+            window.x1 - depth(1).max(beside),
+            window.y1 - depth(2).max(beside),
+        );
+        let drawn: Vec<Spot> = corners.iter().map(|p| trial.paper(*p)).collect();
+        let drawn = Area::around(&drawn).unwrap_or_default();
+        found = Some((PlanView::fit(&corners, scene.turn, &room, one), style));
+        if drawn.width() <= room.width() && drawn.height() <= room.height() {
+            break;
         }
     }
-    if found.is_empty() {
-        found.extend(smallest);
-    }
-    found
-}
-
-/// What the paper leaves for the plan itself.
-fn room(scene: &Scene<'_>, lanes: &[Lane], window: &Area, setting: &Setting) -> Area {
-    let depth =
-        |side: usize| side_depth(scene, lanes, side, &setting.depths) + grid_depth(scene, side);
-    let beside = if lanes.contains(&Lane::Beside) {
-        setting.widest * 0.5
-    } else {
-        0.0
-    };
-    Area::new(
-        window.x0 + depth(3).max(beside),
-        window.y0 + depth(0).max(beside),
-        window.x1 - depth(1).max(beside),
-        window.y1 - depth(2).max(beside),
-    )
+    found.unwrap_or_else(|| (PlanView::fit(&corners, scene.turn, window, list), 0))
 }
 
 /// Places labels, draws them, and returns how many found no room.

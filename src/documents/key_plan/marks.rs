@@ -204,7 +204,14 @@ pub(super) fn sheet_style(scene: &Scene<'_>, view: &PlanView) -> usize {
 }
 
 /// How deep the lanes of marks are, mm, and how wide the widest mark is.
-pub(super) fn mark_depths(scene: &Scene<'_>, view: &PlanView, style: usize) -> (MarkDepths, f64) {
+///
+/// - `rows`: how many rows a side keeps free where a mark is wider than its panel.
+pub(super) fn mark_depths(
+    scene: &Scene<'_>,
+    view: &PlanView,
+    style: usize,
+    rows: f64,
+) -> (MarkDepths, f64) {
     let mut depths: MarkDepths = [GAP; 4];
     let mut widest: f64 = 0.0;
     let Some(style) = styles(scene.lettering()).get(style).copied() else {
@@ -222,9 +229,8 @@ pub(super) fn mark_depths(scene: &Scene<'_>, view: &PlanView, style: usize) -> (
             };
             let across = width * along.y.abs() + height * along.x.abs();
             let needs = width * along.x.abs() + height * along.y.abs() + 1.5;
-            // One that does not fit its panel stands in a second row.
             let rows = if needs > view.millimetres(panel.ends[1] - panel.ends[0]) {
-                2.0
+                rows
             } else {
                 1.0
             };

@@ -1,7 +1,7 @@
 //! One key plan sheet.
 
 use super::beside::{BesideString, beside_strings};
-use super::dimensions::{draw_dimensions, lanes, side_depth};
+use super::dimensions::{Lane, draw_dimensions, lanes, side_depth};
 use super::grid::{draw_grid, grid_depth};
 use super::marks::{MarkLabel, infill_marks, mark_depths, panel_marks, sheet_style};
 use super::order::{
@@ -13,7 +13,7 @@ use crate::building::RoughOpening;
 use crate::documents::paper::overlap::{ARCHITECT, text_areas};
 use crate::documents::paper::scale::scales;
 use crate::documents::paper::style::{Fill, Pen};
-use crate::documents::paper::{Area, Canvas, Form, Sheet, Spot};
+use crate::documents::paper::{Area, Canvas, Form, Group, Sheet, Spot};
 use crate::documents::plan_view::{
     Candidate, FOOT, Obstacles, PlanView, clip_ring, closed_shape, direction, draw_foot, place,
     shape_on_paper, solid_shape, wall_bodies, without_scale,
@@ -39,29 +39,92 @@ pub(super) fn key_plan_sheet(scene: &Scene<'_>) -> Sheet {
         field.y1 - FOOT,
     );
     let lanes = lanes(scene);
-    let (view, style) = fit(scene, &lanes, &window);
-    let (depths, widest) = mark_depths(scene, &view, style);
+    let Draft { view, layers, left } = best_draft(scene, &lanes, &window);
+
+    let title = format!("KEY PLAN, {}", storey_name(scene).to_uppercase());
+    let remark = "Panels cut above the sill. Marks and strings outside, order of erection inside.";
+    let north = scene.input.north_deg;
+    let foot = draw_foot(&field, &view, [&title, remark], scene.turn, north);
+    let mut frame = Canvas::new();
+    paper.draw_frame(&mut frame);
+    let number = sheet_number(scene);
+    let facts = scene.input.facts;
+    Sheet {
+        name: format!("{number}-key-plan"),
+        title: format!(
+            "{number} Key plan, {}, {}",
+            storey_name(scene),
+            facts.building
+        ),
+        number,
+        description: "Where every panel stands and in what order it is set. Millimetres on paper."
+            .to_owned(),
+        paper: paper.name.to_owned(),
+        width: paper.width,
+        height: paper.height,
+        data: vec![
+            ("storey".to_owned(), scene.storey.id.clone()),
+            ("scale".to_owned(), view.scale().data()),
+        ],
+        layers: layers
+            .into_iter()
+            .chain([
+                foot,
+                frame.into_group("frame", "Frame"),
+                draw_strip(scene, &view, left),
+            ])
+            .collect(),
+    }
+}
+
+/// The plan drawn at a scale.
+struct Draft {
+    view: PlanView,
+    layers: Vec<Group>,
+    /// How many signs found no room.
+    left: usize,
+}
+
+/// The largest drawing of those that leave out the fewest signs: with one row kept free for marks, which allows the larger
+/// scale, or with two.
+fn best_draft(scene: &Scene<'_>, lanes: &[Lane], window: &Area) -> Draft {
+    let dense = draft(scene, lanes, window, 1.0);
+    if dense.left == 0 {
+        return dense;
+    }
+    let loose = draft(scene, lanes, window, 2.0);
+    if loose.left < dense.left {
+        loose
+    } else {
+        dense
+    }
+}
+
+/// - `rows`: of marks that a side keeps free where a mark is wider than its panel.
+fn draft(scene: &Scene<'_>, lanes: &[Lane], window: &Area, rows: f64) -> Draft {
+    let (view, style) = fit(scene, lanes, window, rows);
+    let (depths, widest) = mark_depths(scene, &view, style, rows);
 
     let mut interior = Canvas::new();
-    draw_interior(&mut interior, scene, &view, &window);
+    draw_interior(&mut interior, scene, &view, window);
     let interior = interior.into_group(ARCHITECT, "Architect's interior");
     let mut panels = Canvas::new();
     draw_walls(&mut panels, scene, &view);
     let panels = panels.into_group("panels", "Panels");
     let mut dimensions = Canvas::new();
-    draw_dimensions(&mut dimensions, scene, &view, &lanes, &depths);
+    draw_dimensions(&mut dimensions, scene, &view, lanes, &depths);
     let dimensions = dimensions.into_group("dimensions", "Dimensions");
     let mut grid = Canvas::new();
     draw_grid(
         &mut grid,
         scene,
         &view,
-        (&lanes, &depths),
+        (lanes, &depths),
         &text_areas(&dimensions),
     );
     let grid = grid.into_group("grid", "Architect's grid");
 
-    let mut obstacles = Obstacles::inside(window);
+    let mut obstacles = Obstacles::inside(*window);
     obstacles.add_group(&panels);
     obstacles.add_group(&dimensions);
     obstacles.add_group(&grid);
@@ -72,7 +135,7 @@ pub(super) fn key_plan_sheet(scene: &Scene<'_>) -> Sheet {
         "strings-beside",
         "Panels of walls at an angle or in a court",
         |canvas| {
-            let strings = beside_strings(scene, &view, &lanes, widest);
+            let strings = beside_strings(scene, &view, lanes, widest);
             left += set(canvas, &strings, &mut obstacles, BesideString::draw);
         },
     );
@@ -103,42 +166,16 @@ pub(super) fn key_plan_sheet(scene: &Scene<'_>) -> Sheet {
         let rooms = room_signs(scene, &view);
         set(canvas, &rooms, &mut obstacles, Sign::draw);
     });
-
-    let title = format!("KEY PLAN, {}", storey_name(scene).to_uppercase());
-    let remark = "Panels cut above the sill. Marks and strings outside, order of erection inside.";
-    let north = scene.input.north_deg;
-    let foot = draw_foot(&field, &view, [&title, remark], scene.turn, north);
-    let mut frame = Canvas::new();
-    paper.draw_frame(&mut frame);
-    let number = sheet_number(scene);
-    let facts = scene.input.facts;
-    Sheet {
-        name: format!("{number}-key-plan"),
-        title: format!(
-            "{number} Key plan, {}, {}",
-            storey_name(scene),
-            facts.building
-        ),
-        number,
-        description: "Where every panel stands and in what order it is set. Millimetres on paper."
-            .to_owned(),
-        paper: paper.name.to_owned(),
-        width: paper.width,
-        height: paper.height,
-        data: vec![
-            ("storey".to_owned(), scene.storey.id.clone()),
-            ("scale".to_owned(), view.scale().data()),
-        ],
+    Draft {
+        view,
         layers: vec![
             interior,
             grid,
             panels,
             dimensions,
             labels.into_group("labels", "Labels"),
-            foot,
-            frame.into_group("frame", "Frame"),
-            draw_strip(scene, &view, left),
         ],
+        left,
     }
 }
 
@@ -162,7 +199,7 @@ pub(super) fn storey_name(scene: &Scene<'_>) -> String {
 
 /// View and style of marks: the largest scale at which the plan stands on the paper with its marks and strings, which take
 /// their room by the scale; the smallest of the list when none does.
-fn fit(scene: &Scene<'_>, lanes: &[super::dimensions::Lane], window: &Area) -> (PlanView, usize) {
+fn fit(scene: &Scene<'_>, lanes: &[Lane], window: &Area, rows: f64) -> (PlanView, usize) {
     let corners = scene.corners();
     let list = scales(scene.input.facts.sheets.scales);
     let mut found = None;
@@ -173,9 +210,9 @@ fn fit(scene: &Scene<'_>, lanes: &[super::dimensions::Lane], window: &Area) -> (
             continue;
         }
         let style = sheet_style(scene, &trial);
-        let (depths, widest) = mark_depths(scene, &trial, style);
+        let (depths, widest) = mark_depths(scene, &trial, style, rows);
         let depth = |side: usize| side_depth(scene, lanes, side, &depths) + grid_depth(scene, side);
-        let beside = if lanes.contains(&super::dimensions::Lane::Beside) {
+        let beside = if lanes.contains(&Lane::Beside) {
             widest * 0.5
         } else {
             0.0

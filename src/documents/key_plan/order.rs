@@ -190,13 +190,23 @@ pub(super) fn wall_signs(scene: &Scene<'_>, view: &PlanView) -> Vec<Sign> {
             for (reach, side, extra) in reaches {
                 for step in [0.0, -1.0, 1.0, -2.0, 2.0, -3.0, 3.0, -4.5, 4.5, -6.0, 6.0] {
                     let depth = width * out.x.abs() / 2.0 + height * out.y.abs() / 2.0;
-                    let foot = start + along * (length / 2.0) - out * (inner / 2.0);
-                    let face = foot + out * (side * inner / 2.0);
-                    let at = face + out * (side * (reach + depth)) + along * (step * 9.0);
-                    let foot = (reach > 8.0 || step != 0.0).then_some(foot);
-                    let cost = 100.0 + extra + reach + f64::abs(step) * 3.0;
-                    let candidate = words_candidate(at, foot, (width, height), cost);
-                    sign.push(Place::Words(at, foot), candidate);
+                    // Where a sign of an opening stands before the middle, the leader ends beside it.
+                    for (share, aside) in [
+                        (0.5, 0.0),
+                        (0.25, 6.0),
+                        (0.75, 6.0),
+                        (0.1, 12.0),
+                        (0.9, 12.0),
+                    ] {
+                        let foot = start + along * (length * share) - out * (inner / 2.0);
+                        let face = foot + out * (side * inner / 2.0);
+                        let at = face + out * (side * (reach + depth)) + along * (step * 9.0);
+                        let is_off = reach > 8.0 || step != 0.0 || share != 0.5;
+                        let foot = is_off.then_some(foot);
+                        let cost = 100.0 + extra + reach + f64::abs(step) * 3.0 + aside;
+                        let candidate = words_candidate(at, foot, (width, height), cost);
+                        sign.push(Place::Words(at, foot), candidate);
+                    }
                 }
             }
             Some(sign)

@@ -158,7 +158,7 @@ fn body(rails: &Rails, runs: &[Run], [before, after]: [usize; 2], loose: f64) ->
     let own = &runs[before];
     let gap = (own.u1, along(&runs[after], &own.axis)[0]);
     let ends = [gap.0, gap.1].map(|u| own.axis.point(u, 0.0));
-    let near = rails.near_line(ends, THICKEST, |it| own.axis.sine(&it.axis).abs() < 0.01);
+    let near = rails.near_line(ends, THICKEST, |it| it.sine_from(&own.axis).abs() < 0.01);
     let side = |sign: f64| {
         let faces = near.iter().filter_map(|&rail| {
             let it = &rails.list[rail];

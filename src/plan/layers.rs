@@ -7,7 +7,7 @@
 //! Demolition, footings and roofs are not this storey's walls however much they look like them: they are set aside, and
 //! a note says so. Source of the words: common practice in each language, no source.
 
-use std::collections::HashMap;
+use std::collections::BTreeMap;
 
 /// What a name means.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -242,7 +242,7 @@ pub(super) fn meaning(name: &str) -> Meaning {
 /// What names mean, each looked up once: a drawing has many lines and few names.
 pub(super) struct Known<'a, T> {
     of: fn(&str) -> T,
-    list: HashMap<&'a str, T>,
+    list: BTreeMap<&'a str, T>,
     /// The name asked for last: mostly the next one too.
     last: Option<(&'a str, T)>,
 }
@@ -250,7 +250,7 @@ pub(super) struct Known<'a, T> {
 impl<'a, T: Copy> Known<'a, T> {
     /// Nothing is known yet; `of` says what a name means.
     pub(super) fn new(of: fn(&str) -> T) -> Self {
-        let list = HashMap::new();
+        let list = BTreeMap::new();
         Self {
             of,
             list,

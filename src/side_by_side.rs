@@ -54,7 +54,11 @@ pub(crate) fn in_stretches<A: Send>(
     let mut answers = side_by_side(&stretches, |stretch| work(stretch.clone()));
     match &mut answers[..] {
         [only] => std::mem::take(only),
-        _ => answers.into_iter().flatten().collect(),
+        _ => {
+            let mut all = Vec::with_capacity(answers.iter().map(Vec::len).sum());
+            answers.iter_mut().for_each(|it| all.append(it));
+            all
+        }
     }
 }
 

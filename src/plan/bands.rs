@@ -10,7 +10,7 @@
 //! what stands in them.
 
 use super::axis::{Axis, Interval, common, covered, joined, reaching};
-use super::rails::{Rail, Rails};
+use super::rails::{Rail, Rails, Way};
 use crate::side_by_side::in_stretches;
 
 /// Walls are at least this thick, inches: less is casing, glazing, a leaf. Furring on 1 5/8 in studs is the thinnest.
@@ -101,10 +101,9 @@ pub(super) fn bands(rails: &Rails, slack: f64) -> (Vec<Band>, Vec<Band>) {
 fn parallels(rails: &Rails, a: usize, slack: f64) -> Vec<(usize, f64)> {
     let rail = &rails.list[a];
     let mine = rail.end() - rail.start();
-    let is_parallel = |other: &Rail| {
-        let theirs = other.end() - other.start();
-        let skew = 0.012 + 3.0 * slack / mine.min(theirs).max(1.0);
-        rail.axis.sine(&other.axis).abs() <= skew.min(0.2)
+    let is_parallel = |other: &Way| {
+        let skew = 0.012 + 3.0 * slack / mine.min(other.length).max(1.0);
+        other.sine_from(&rail.axis).abs() <= skew.min(0.2)
     };
     rails
         .near_line(rail.ends(), THICKEST, is_parallel)
@@ -307,8 +306,8 @@ pub(super) fn jambs_between(
 }
 
 /// True when a rail crosses an axis squarely.
-fn is_across(rail: &Rail, axis: &Axis) -> bool {
-    axis.sine(&rail.axis).abs() >= 0.96
+fn is_across(way: &Way, axis: &Axis) -> bool {
+    way.sine_from(axis).abs() >= 0.96
 }
 
 /// The rail as a jamb of a band, which it crosses squarely, when it is drawn over the full thickness.

@@ -8,7 +8,7 @@
 
 use super::axis::{Axis, Interval, covered, dot};
 use super::bands::{THICKEST, jamb_off};
-use super::nearby::{Area, Nearby};
+use super::nearby::{Area, Nearby, rank};
 use super::piers::between_piers;
 use super::rails::{Rails, around};
 use super::solids::{Solid, without};
@@ -293,49 +293,54 @@ fn neighbour(tree: &Nearby, solids: &[Solid], i: usize, ahead: bool, slack: f64)
     );
     let area = around(&[p, q], 1.0)?;
     let lateral = 0.12 + 1.5 * slack;
-    tree.sorted(&area)
-        .into_iter()
-        .filter(|&j| j != i)
-        .filter_map(|j| {
-            let other = &solids[j];
-            let same_way = dot(solid.axis.along, other.axis.along) > 0.0;
-            let short = (other.u1 - other.u0).min(solid.u1 - solid.u0).max(1.0);
-            if solid.axis.sine(&other.axis).abs() > (0.006 + 2.0 * slack / short).min(0.12)
-                || (other.thickness - solid.thickness).abs() > 0.15 + 2.0 * slack
-            {
-                return None;
-            }
-            let ends = [other.u0, other.u1].map(|u| solid.axis.s(other.axis.point(u, 0.0)));
-            let near = if ahead {
-                ends[0].min(ends[1])
-            } else {
-                -ends[0].max(ends[1])
-            };
-            let far = if ahead {
-                ends[0].max(ends[1])
-            } else {
-                -ends[0].min(ends[1])
-            };
-            let gap = near - sign * end;
-            let at = if ahead == same_way {
-                other.u0
-            } else {
-                other.u1
-            };
-            // A skew that both share moves the neighbour aside in proportion to the way there.
-            let long = (solid.u1 - solid.u0).max(other.u1 - other.u0).max(1.0);
-            let aside = lateral * (1.0 + (gap.max(0.0) / long).min(2.0));
-            let d = solid.axis.d(other.axis.point(at, 0.0)).abs();
-            let back = other.axis.d(solid.axis.point(end, 0.0)).abs();
-            (gap > -1.0 && far > sign * end && gap <= WIDEST && d.min(back) <= aside).then_some(
-                Link {
-                    to: j,
-                    gap,
-                    same_way,
-                },
-            )
+    let link = |j: usize| {
+        let other = &solids[j];
+        let same_way = dot(solid.axis.along, other.axis.along) > 0.0;
+        let short = (other.u1 - other.u0).min(solid.u1 - solid.u0).max(1.0);
+        if solid.axis.sine(&other.axis).abs() > (0.006 + 2.0 * slack / short).min(0.12)
+            || (other.thickness - solid.thickness).abs() > 0.15 + 2.0 * slack
+            || j == i
+        {
+            return None;
+        }
+        let ends = [other.u0, other.u1].map(|u| solid.axis.s(other.axis.point(u, 0.0)));
+        let near = if ahead {
+            ends[0].min(ends[1])
+        } else {
+            -ends[0].max(ends[1])
+        };
+        let far = if ahead {
+            ends[0].max(ends[1])
+        } else {
+            -ends[0].min(ends[1])
+        };
+        let gap = near - sign * end;
+        let at = if ahead == same_way {
+            other.u0
+        } else {
+            other.u1
+        };
+        // A skew that both share moves the neighbour aside in proportion to the way there.
+        let long = (solid.u1 - solid.u0).max(other.u1 - other.u0).max(1.0);
+        let aside = lateral * (1.0 + (gap.max(0.0) / long).min(2.0));
+        let d = solid.axis.d(other.axis.point(at, 0.0)).abs();
+        let back = other.axis.d(solid.axis.point(end, 0.0)).abs();
+        (gap > -1.0 && far > sign * end && gap <= WIDEST && d.min(back) <= aside).then_some(Link {
+            to: j,
+            gap,
+            same_way,
         })
-        .min_by(|p, q| p.gap.total_cmp(&q.gap).then(p.to.cmp(&q.to)))
+    };
+    let order = |it: &Link| (rank(it.gap), it.to);
+    let mut nearest: Option<Link> = None;
+    tree.visit(&area, |j| {
+        if let Some(own) = link(j)
+            && nearest.is_none_or(|it| order(&own) < order(&it))
+        {
+            nearest = Some(own);
+        }
+    });
+    nearest
 }
 
 /// The openings of a gap that other walls cross; `None` when something of it is no opening.

@@ -5,7 +5,7 @@
 //! ```
 
 use super::axis::{cross, distance, dot};
-use super::nearby::Nearby;
+use super::nearby::{Nearby, rank};
 use crate::drawing::{Curve, Drawing, SourceIndex};
 use geo::Coord;
 
@@ -113,22 +113,19 @@ fn pieces(drawing: &Drawing, origin: Coord<f64>) -> Vec<Piece> {
 ///
 /// Method: ends in strips, from the bottom up in each, so that ends that may be one stand side by side.
 fn bending(pieces: &[Piece]) -> Vec<bool> {
-    let mut ends: Vec<(f64, Coord<f64>, usize)> = Vec::with_capacity(pieces.len() * 4);
+    // The ranks of its strip and of how high it lies, which piece and which end of it.
+    let mut ends: Vec<(i64, i64, (usize, bool))> = Vec::with_capacity(pieces.len() * 5 / 2);
     for (i, it) in pieces.iter().enumerate() {
-        for p in [it.a, it.b] {
+        for (p, at_b) in [(it.a, false), (it.b, true)] {
             let strip = |x: f64| (x / STRIP).floor();
-            ends.push((strip(p.x), p, i));
+            ends.push((rank(strip(p.x)), rank(p.y), (i, at_b)));
             // Near the edge of a strip it stands in the next one too.
             if strip(p.x + ONE_POINT) > strip(p.x) {
-                ends.push((strip(p.x + ONE_POINT), p, i));
+                ends.push((rank(strip(p.x + ONE_POINT)), rank(p.y), (i, at_b)));
             }
         }
     }
-    ends.sort_unstable_by(|p, q| {
-        p.0.total_cmp(&q.0)
-            .then_with(|| p.1.y.total_cmp(&q.1.y))
-            .then_with(|| p.2.cmp(&q.2))
-    });
+    ends.sort_unstable();
     // The way of each, and by how much ends that miss each other may turn it.
     let ways: Vec<(Coord<f64>, f64)> = pieces
         .iter()
@@ -138,9 +135,11 @@ fn bending(pieces: &[Piece]) -> Vec<bool> {
         })
         .collect();
     let mut may = vec![false; pieces.len()];
-    for (k, (strip, p, i)) in ends.iter().enumerate() {
-        for (other_strip, q, j) in &ends[k + 1..] {
-            if q.y > p.y + ONE_POINT || other_strip > strip {
+    for (k, (strip, _, (i, at_b))) in ends.iter().enumerate() {
+        let own = if *at_b { pieces[*i].b } else { pieces[*i].a };
+        let highest = rank(own.y + ONE_POINT);
+        for (other_strip, high, (j, _)) in &ends[k + 1..] {
+            if *high > highest || other_strip > strip {
                 break;
             }
             let ((way, off), (other, other_off)) = (ways[*i], ways[*j]);

@@ -18,6 +18,7 @@ use super::rails::Rails;
 use super::runs::{RARE, Run};
 use super::solids::THICK;
 use crate::findings::{Finding, Place as Where};
+use crate::side_by_side::in_stretches;
 use geo::Coord;
 
 /// Two pieces of one wall are as thick within this, inches, beyond the drawing's slack.
@@ -31,12 +32,20 @@ const FACED: f64 = 0.75;
 pub(super) fn part_double_walls(rails: &Rails, runs: &mut Vec<Run>, slack: f64) -> Vec<LetIn> {
     let loose = ALIKE + slack;
     let mut let_in = Vec::new();
-    let mut index = 0;
     let mut pieces = Pieces::of(runs);
+    let found = |runs: &[Run], pieces: &Pieces, index: usize| {
+        let next = next_in_line(runs, pieces, index, loose)?;
+        Some((next, body(rails, runs, [index, next], loose)?))
+    };
+    // Most plans have none.
+    let all: &[Run] = runs;
+    let first = in_stretches(all.len(), |mut part| {
+        let first = part.find(|&it| found(all, &pieces, it).is_some());
+        first.into_iter().collect()
+    });
+    let mut index = first.first().copied().unwrap_or(runs.len());
     while index < runs.len() {
-        let found = next_in_line(runs, &pieces, index, loose)
-            .and_then(|next| Some((next, body(rails, runs, [index, next], loose)?)));
-        let Some((next, sides)) = found else {
+        let Some((next, sides)) = found(runs, &pieces, index) else {
             index += 1;
             continue;
         };
@@ -158,7 +167,7 @@ fn body(rails: &Rails, runs: &[Run], [before, after]: [usize; 2], loose: f64) ->
     let own = &runs[before];
     let gap = (own.u1, along(&runs[after], &own.axis)[0]);
     let ends = [gap.0, gap.1].map(|u| own.axis.point(u, 0.0));
-    let near = rails.near_line(ends, THICKEST, |it| own.axis.sine(&it.axis).abs() < 0.01);
+    let near = rails.near_line(ends, THICKEST, |it| it.sine_from(&own.axis).abs() < 0.01);
     let side = |sign: f64| {
         let faces = near.iter().filter_map(|&rail| {
             let it = &rails.list[rail];

@@ -12,6 +12,7 @@
 use super::network::Network;
 use geo::Coord;
 use robust::orient2d;
+use smallvec::SmallVec;
 
 /// One side of an edge, walked from one node to another.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -79,7 +80,7 @@ fn walk(network: &Network, edges: &[(usize, usize)]) -> (Vec<Ring>, Vec<(usize, 
             (b, a)
         }
     };
-    let mut around: Vec<Vec<usize>> = vec![Vec::new(); network.nodes.len()];
+    let mut around: Vec<SmallVec<[usize; 4]>> = vec![SmallVec::new(); network.nodes.len()];
     for side in 0..edges.len() * 2 {
         around[ends(side).0].push(side);
     }

@@ -14,6 +14,7 @@ use super::axis::{Interval, covered, joined};
 use super::bands::Band;
 use super::rails::Rails;
 use super::solids::{Candidate, moved};
+use crate::side_by_side::in_stretches;
 use std::collections::BTreeMap;
 
 /// A thickness at least this common, as a share of the commonest, is a wall's.
@@ -49,7 +50,9 @@ pub(super) fn gaps(
             .is_some_and(|list| covered(list, own.0, own.1) >= COVERED * (own.1 - own.0))
     };
     let is_gap = |c: &Candidate| sides(rails, bands, c).into_iter().all(is_faced);
-    candidates.iter().map(is_gap).collect()
+    in_stretches(candidates.len(), |part| {
+        candidates[part].iter().map(is_gap).collect()
+    })
 }
 
 /// The two faces of a candidate: the rail, whether the candidate lies on its left, and where along it.

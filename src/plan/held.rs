@@ -12,6 +12,7 @@ use super::nearby::Nearby;
 use super::rails::around;
 use super::solids::Candidate;
 use super::thicknesses::Thicknesses;
+use crate::side_by_side::in_stretches;
 use geo::Coord;
 
 /// A thickness at least this common, as a share of the commonest, is a wall's that may hold openings.
@@ -78,7 +79,7 @@ pub(super) fn without_held(
         let ends = [it.axis.origin, it.axis.point(it.width, 0.0)];
         Some((around(&ends, it.thickness)?, i))
     }));
-    candidates.retain(|c| {
+    let stays = |c: &Candidate| {
         let band = &bands[c.band];
         let half = band.thickness / 2.0;
         let corners = [(c.u0, -half), (c.u0, half), (c.u1, half), (c.u1, -half)]
@@ -87,7 +88,11 @@ pub(super) fn without_held(
             return true;
         };
         !tree.any(&area, |i| is_in(&held[i], band.thickness, &corners))
-    });
+    };
+    let all: &[Candidate] = candidates;
+    let stay = in_stretches(all.len(), |part| all[part].iter().map(stays).collect());
+    let mut stay = stay.into_iter();
+    candidates.retain(|_| stay.next().unwrap_or(true));
     held
 }
 

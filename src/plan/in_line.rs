@@ -9,6 +9,7 @@ use super::groups::Groups;
 use super::nearby::Nearby;
 use super::rails::around;
 use super::solids::Candidate;
+use crate::side_by_side::in_stretches;
 
 /// Bands of one wall are parted by at most this, inches.
 const REACH: f64 = 120.0;
@@ -40,16 +41,23 @@ pub(super) fn in_line(bands: &[Band], candidates: &[Candidate], slack: f64) -> V
     };
     let index = Nearby::lines(listed.iter().map(|it| line(*it, 0.0)));
     let mut groups = Groups::new(bands.len());
-    for (k, one) in listed.iter().enumerate() {
-        let (p, q) = line(*one, REACH);
-        let Some(area) = around(&[p, q], 1.0) else {
-            continue;
-        };
-        index.visit(&area, |j| {
-            if j > k && are_in_line(bands, *one, listed[j], slack) {
-                groups.join(one.0, listed[j].0);
-            }
-        });
+    let pairs = in_stretches(listed.len(), |part| {
+        let mut pairs = Vec::new();
+        for k in part {
+            let (p, q) = line(listed[k], REACH);
+            let Some(area) = around(&[p, q], 1.0) else {
+                continue;
+            };
+            index.visit(&area, |j| {
+                if j > k && are_in_line(bands, listed[k], listed[j], slack) {
+                    pairs.push((listed[k].0, listed[j].0));
+                }
+            });
+        }
+        pairs
+    });
+    for (a, b) in pairs {
+        groups.join(a, b);
     }
     let mut sums = vec![0.0_f64; bands.len()];
     for (band, own) in own.iter().enumerate() {

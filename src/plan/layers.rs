@@ -243,18 +243,31 @@ pub(super) fn meaning(name: &str) -> Meaning {
 pub(super) struct Known<'a, T> {
     of: fn(&str) -> T,
     list: BTreeMap<&'a str, T>,
+    /// The name asked for last: mostly the next one too.
+    last: Option<(&'a str, T)>,
 }
 
 impl<'a, T: Copy> Known<'a, T> {
     /// Nothing is known yet; `of` says what a name means.
     pub(super) fn new(of: fn(&str) -> T) -> Self {
         let list = BTreeMap::new();
-        Self { of, list }
+        Self {
+            of,
+            list,
+            last: None,
+        }
     }
 
     /// What a name means.
     pub(super) fn get(&mut self, name: &'a str) -> T {
-        *self.list.entry(name).or_insert_with(|| (self.of)(name))
+        if let Some((last, known)) = self.last
+            && last == name
+        {
+            return known;
+        }
+        let known = *self.list.entry(name).or_insert_with(|| (self.of)(name));
+        self.last = Some((name, known));
+        known
     }
 }
 

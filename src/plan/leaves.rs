@@ -7,9 +7,10 @@
 
 use super::axis::{Axis, distance};
 use super::nearby::Nearby;
-use super::segments::{Lines, off};
+use super::segments::{Lines, Segment, off};
 use super::symbols::{Arc, Place};
 use crate::drawing::SourceIndex;
+use crate::side_by_side::in_stretches;
 use geo::Coord;
 
 /// A leaf that hangs in an opening.
@@ -62,23 +63,26 @@ pub(super) fn quieten_leaves(lines: &mut Lines, arcs: &[Arc]) {
                 && distance(tip, arc.middle) < arc.radius
         })
     };
-    let mut ends = Vec::new();
-    for segment in &mut lines.segments {
-        let long = segment.length();
-        let (a, b) = (segment.a, segment.b);
-        if (WIDTHS.0..=WIDTHS.1).contains(&long) && (is_leaf(a, b, long) || is_leaf(b, a, long)) {
-            segment.face = 0.0;
-            ends.extend([a, b]);
-        }
-    }
+    let swung = |it: &Segment| {
+        let (a, b, long) = (it.a, it.b, it.length());
+        (WIDTHS.0..=WIDTHS.1).contains(&long) && (is_leaf(a, b, long) || is_leaf(b, a, long))
+    };
+    let leaves = which(&lines.segments, swung);
     // The ends of a thick leaf.
-    let ends = Nearby::points(ends.into_iter());
+    let ends = leaves.iter().map(|i| &lines.segments[*i]);
+    let ends = Nearby::points(ends.flat_map(|it| [it.a, it.b]));
     let is_end = |p: Coord<f64>| ends.any_within(p, near, |_| true);
-    for segment in &mut lines.segments {
-        if segment.length() < THICK && is_end(segment.a) && is_end(segment.b) {
-            segment.face = 0.0;
-        }
+    let thick = |it: &Segment| it.length() < THICK && is_end(it.a) && is_end(it.b);
+    for i in which(&lines.segments, thick).into_iter().chain(leaves) {
+        lines.segments[i].face = 0.0;
     }
+}
+
+/// The numbers of the lines that are of a kind.
+fn which(segments: &[Segment], is_it: impl Fn(&Segment) -> bool + Sync) -> Vec<usize> {
+    in_stretches(segments.len(), |part| {
+        part.filter(|i| is_it(&segments[*i])).collect()
+    })
 }
 
 /// The leaves of the opening from `axis.origin` over `width`: one of its width, or two of half of it.

@@ -192,7 +192,7 @@ impl Nearby {
 
     /// The numbers of the boxes that meet an area, rising.
     pub(super) fn sorted(&self, area: &Area) -> Vec<usize> {
-        let mut found = Vec::new();
+        let mut found = Vec::with_capacity(IN_ONE);
         self.visit(area, |i| found.push(i));
         found.sort_unstable();
         found

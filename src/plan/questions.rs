@@ -8,7 +8,7 @@ use super::openings::{Judged, lone_swings, middle_of};
 use super::outline::contains;
 use super::parts::handles;
 use super::piers::LEAST_PIER;
-use super::rails::Rail;
+use super::rails::Way;
 use super::symbols::Arc;
 use super::{OpeningKind, Storey, codes};
 use crate::findings::{Finding, Place as Where};
@@ -300,7 +300,7 @@ fn doorway(it: &Traced<'_>, arc: &Arc) -> Coord<f64> {
             return 0.0;
         };
         let far = [-BESIDE_DOOR, arc.radius + BESIDE_DOOR].map(|s| axis.point(s, 0.0));
-        let is_along = |rail: &Rail| axis.sine(&rail.axis).abs() < 0.1;
+        let is_along = |way: &Way| way.sine_from(&axis).abs() < 0.1;
         let beside = it.rails.near_line(far, DEEP, is_along).into_iter();
         let length = |index: usize| {
             let rail = &it.rails.list[index];

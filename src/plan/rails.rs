@@ -8,7 +8,7 @@
 //! near it; a rail is what hangs together so. No global directions are binned: a skew of hundredths of a degree over a
 //! long wall is kept as drawn. Refused: merging into one line, which eats jambs and door leaves (`docs/recovery.md`).
 
-use super::axis::{Axis, Few, Interval, distance, joined_in_order};
+use super::axis::{Axis, Few, Interval, cross, distance, joined_in_order};
 use super::groups::Groups;
 use super::nearby::{Area, Nearby, rank};
 use super::segments::Segment;
@@ -39,7 +39,29 @@ pub(super) struct Rail {
 /// Rails with an index of where they lie.
 pub(super) struct Rails {
     pub list: Vec<Rail>,
+    /// Of each its way: many are asked for that, and few for more.
+    ways: Vec<Way>,
     index: Nearby,
+}
+
+/// Which way a rail runs, and how long it is.
+pub(super) struct Way {
+    along: Coord<f64>,
+    pub length: f64,
+}
+
+impl Way {
+    fn of(rail: &Rail) -> Self {
+        Self {
+            along: rail.axis.along,
+            length: rail.end() - rail.start(),
+        }
+    }
+
+    /// Sine of the angle from an axis to it.
+    pub(super) fn sine_from(&self, axis: &Axis) -> f64 {
+        cross(axis.along, self.along)
+    }
 }
 
 /// Lines of one rail lie at most this far apart along it, inches: less than any door.
@@ -57,27 +79,14 @@ const MOST_REACH: f64 = 3.0;
 impl Rails {
     /// Gathers segments into rails.
     pub(super) fn new(segments: &[Segment], index: &Nearby, slack: f64) -> Self {
-        let gathered = gather(segments, index, slack);
-        let rails = gathered.iter().enumerate();
-        let mut placed: Vec<([i64; 4], usize)> = rails
-            .map(|(i, rail)| {
-                let start = rail.axis.point(rail.start(), 0.0);
-                let place = [start.x, start.y, rail.axis.along.y, rail.end()];
-                (place.map(rank), i)
-            })
-            .collect();
-        placed.sort_unstable();
-        let mut gathered: Vec<Option<Rail>> = gathered.into_iter().map(Some).collect();
-        let list: Vec<Rail> = placed
-            .into_iter()
-            .filter_map(|(_, i)| gathered[i].take())
-            .collect();
+        let list = gather(segments, index, slack);
+        let ways = list.iter().map(Way::of).collect();
         let boxes = list
             .iter()
             .enumerate()
             .flat_map(|(i, rail)| boxes(rail.ends(), 0.0).map(move |area| (area, i)));
         let index = Nearby::new(boxes);
-        Self { list, index }
+        Self { list, ways, index }
     }
 
     /// Rails near the box of some points, each once, by rising index.
@@ -90,17 +99,17 @@ impl Rails {
         found
     }
 
-    /// Rails near a straight line that are of a kind, each once, by rising index.
+    /// Rails near a straight line that run a way that is asked for, each once, by rising index.
     pub(super) fn near_line(
         &self,
         ends: [Coord<f64>; 2],
         margin: f64,
-        is_it: impl Fn(&Rail) -> bool,
+        is_it: impl Fn(&Way) -> bool,
     ) -> Vec<usize> {
-        let mut found = Vec::new();
+        let mut found = Vec::with_capacity(8);
         for area in boxes(ends, margin) {
             self.index.visit(&area, |i| {
-                if is_it(&self.list[i]) {
+                if is_it(&self.ways[i]) {
                     found.push(i);
                 }
             });
@@ -209,10 +218,33 @@ fn gather(segments: &[Segment], index: &Nearby, slack: f64) -> Vec<Rail> {
         (0..segments.len()).map(|i| (groups.least(i), i)).collect();
     members.sort_unstable();
     let members: Vec<&[(usize, usize)]> = members.chunk_by(|p, q| p.0 == q.0).collect();
-    in_stretches(members.len(), |part| {
-        let members = &members[part];
-        members.iter().filter_map(|it| rail(segments, it)).collect()
+    // Where each lies is known before what it is made of: a rail is large, and is made where it stays.
+    let mut placed = in_stretches(members.len(), |part| {
+        part.filter_map(|k| Some((place(segments, members[k])?, k)))
+            .collect()
+    });
+    placed.sort_unstable_by_key(|((place, _), k)| (*place, *k));
+    in_stretches(placed.len(), |part| {
+        let own = placed[part].iter();
+        own.map(|((_, axis), k)| rail(segments, members[*k], *axis))
+            .collect()
     })
+}
+
+/// Where a rail lies among the others, by ranks, and its axis.
+fn place(segments: &[Segment], members: &[(usize, usize)]) -> Option<([i64; 4], Axis)> {
+    let axis = axis(segments, members)?;
+    let ends = || members.iter().map(|it| interval(&axis, &segments[it.1]));
+    let first = ends().map(|it| it.0).min_by(f64::total_cmp)?;
+    let end = ends().map(|it| it.1).fold(first, f64::max);
+    let start = axis.point(first, 0.0);
+    Some(([start.x, start.y, axis.along.y, end].map(rank), axis))
+}
+
+/// What a segment covers of an axis.
+fn interval(axis: &Axis, segment: &Segment) -> Interval {
+    let (s, t) = (axis.s(segment.a), axis.s(segment.b));
+    (s.min(t), s.max(t))
 }
 
 /// True when a shorter line lies on the axis of a longer one, near it.
@@ -230,9 +262,8 @@ fn are_one(axis: &Axis, length: f64, short: &Segment, slack: f64) -> bool {
     gap <= NEAR && off <= reach && sine.abs() <= 0.3 * short.length()
 }
 
-/// The rail through its members, each after its group: direction and offset by least squares of length, or exactly through the
-/// longest.
-fn rail(segments: &[Segment], members: &[(usize, usize)]) -> Option<Rail> {
+/// The axis of members, each after its group: direction and offset by least squares of length, or exactly through the longest.
+fn axis(segments: &[Segment], members: &[(usize, usize)]) -> Option<Axis> {
     let members = || members.iter().map(|it| it.1);
     let longest = members().reduce(|p, q| {
         if segments[q].length() > segments[p].length() {
@@ -241,11 +272,16 @@ fn rail(segments: &[Segment], members: &[(usize, usize)]) -> Option<Rail> {
             p
         }
     })?;
-    let axis = fitted(segments, members(), &segments[longest])?;
-    let mut pieces: Few<(f64, f64, usize)> = members()
-        .map(|i| {
-            let (s, t) = (axis.s(segments[i].a), axis.s(segments[i].b));
-            (s.min(t), s.max(t), i)
+    fitted(segments, members(), &segments[longest])
+}
+
+/// The rail of its members, each after its group, on their axis.
+fn rail(segments: &[Segment], members: &[(usize, usize)], axis: Axis) -> Rail {
+    let mut pieces: Few<(f64, f64, usize)> = members
+        .iter()
+        .map(|it| {
+            let (from, to) = interval(&axis, &segments[it.1]);
+            (from, to, it.1)
         })
         .collect();
     pieces.sort_by(|p, q| {
@@ -270,7 +306,7 @@ fn rail(segments: &[Segment], members: &[(usize, usize)]) -> Option<Rail> {
         .filter(|it| it.2 >= 0.3)
         .collect();
     let face_cover = joined_in_order(faces.iter().map(|it| (it.0, it.1)), DRAFTING_GAP);
-    Some(Rail {
+    Rail {
         axis,
         pieces,
         offsets,
@@ -280,7 +316,7 @@ fn rail(segments: &[Segment], members: &[(usize, usize)]) -> Option<Rail> {
         faces,
         longest,
         end,
-    })
+    }
 }
 
 /// Straight line of least squares through the members, each end weighed by its segment's length.

@@ -108,8 +108,10 @@ fn recover_drawing(
             "nothing, if these are demolition, footings or roof; else give the walls another layer",
         ));
     }
-    let rails = Rails::new(&lines.segments, &lines.index, lines.slack);
-    let place = Place::new(drawing, &lines, arcs);
+    let (rails, place) = both(
+        || Rails::new(&lines.segments, &lines.index, lines.slack),
+        || Place::new(drawing, &lines, arcs),
+    );
     let (bands, thin) = bands(&rails, lines.slack);
     let (solids, held) = solids(&rails, &bands, &place, lines.slack);
     let mut runs = runs(&rails, &solids, &place, lines.slack);

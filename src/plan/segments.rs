@@ -96,7 +96,8 @@ fn gathered(
     curves: &[CurvedWall],
 ) -> (Vec<Segment>, Vec<String>) {
     let (mut meanings, mut broken) = (Known::new(meaning), Known::new(is_broken_line));
-    let is_symbol = symbol_sources(drawing, &mut meanings);
+    let mut of_blocks = Known::new(meaning);
+    let is_symbol = symbol_sources(drawing, &mut of_blocks);
     let mut aside: Vec<String> = Vec::new();
     let mut segments: Vec<Segment> = Vec::new();
     let mut push = |a: Coord<f64>, b: Coord<f64>, index: SourceIndex, trust: f64| {
@@ -111,7 +112,7 @@ fn gathered(
             sense = source
                 .blocks
                 .last()
-                .map_or(sense, |block| match meanings.get(block) {
+                .map_or(sense, |block| match of_blocks.get(block) {
                     Meaning::Annotation => Meaning::Unknown,
                     other => other,
                 });
@@ -243,14 +244,19 @@ fn symbol_sources<'a>(drawing: &'a Drawing, meanings: &mut Known<'a, Meaning>) -
             .binary_search_by(|(n, _)| (*n).cmp(name))
             .is_ok_and(|i| small[i].1)
     };
+    // What one block holds stands side by side.
+    let mut last: (&[String], bool) = (&[], false);
     drawing
         .sources
         .iter()
         .map(|source| {
-            source
-                .blocks
-                .iter()
-                .any(|block| is_small(block) && meanings.get(block) != Meaning::Wall)
+            if last.0 != source.blocks {
+                let mut blocks = source.blocks.iter();
+                let is_symbol =
+                    blocks.any(|block| is_small(block) && meanings.get(block) != Meaning::Wall);
+                last = (&source.blocks, is_symbol);
+            }
+            last.1
         })
         .collect()
 }

@@ -9,7 +9,7 @@
 //! Method: thicknesses are clustered by length and jambs; bands are ranked by the support of their thickness, the jambs
 //! that fit them exactly and what their layers say; each takes the faces that are still free. Order of cost: n log n.
 
-use super::axis::{Axis, Interval, covered};
+use super::axis::{Axis, Few, Interval, covered};
 use super::bands::{Band, FURRING, LEAST_SOLID, Span};
 use super::bonds::NARROWEST;
 use super::gaps::gaps;
@@ -17,11 +17,13 @@ use super::held::{Held, without_held};
 use super::in_line::in_line;
 use super::layered::Layered;
 use super::leaves::Leaf;
+use super::nearby::rank;
 use super::rails::Rails;
 use super::symbols::Place;
 use super::thicknesses::{Thicknesses, Weighed};
 use crate::drawing::SourceIndex;
 use crate::side_by_side::in_stretches;
+use smallvec::{SmallVec, smallvec};
 use std::collections::BTreeSet;
 
 /// A piece of wall without openings.
@@ -84,9 +86,9 @@ fn open_parts(span: &Span) -> Vec<Interval> {
 }
 
 /// An interval without another.
-pub(super) fn without(part: Interval, hole: Interval) -> Vec<Interval> {
+pub(super) fn without(part: Interval, hole: Interval) -> SmallVec<[Interval; 2]> {
     if hole.1 <= part.0 || hole.0 >= part.1 {
-        return vec![part];
+        return smallvec![part];
     }
     [(part.0, hole.0), (hole.1, part.1)]
         .into_iter()
@@ -270,7 +272,7 @@ pub(super) fn thin_solids(rails: &Rails, bands: &[Band], slack: f64) -> Vec<Soli
 
 fn choose(rails: &Rails, bands: &[Band], candidates: Vec<Candidate>, slack: f64) -> Vec<Solid> {
     let thicknesses = weighed(rails, bands, &candidates, slack);
-    resolve(rails, bands, candidates, &thicknesses, slack)
+    resolve(rails, bands, &candidates, &thicknesses, slack)
 }
 
 /// How well the lines of both faces may be a wall's, over a candidate: 0 to 1.
@@ -362,12 +364,12 @@ fn pieces(band: usize, span: &Span) -> Vec<Candidate> {
 fn resolve(
     rails: &Rails,
     bands: &[Band],
-    candidates: Vec<Candidate>,
+    candidates: &[Candidate],
     thicknesses: &Thicknesses,
     slack: f64,
 ) -> Vec<Solid> {
     // The same two faces further on speak for a short piece of them.
-    let in_line = in_line(bands, &candidates, slack);
+    let in_line = in_line(bands, candidates, slack);
     let worth = in_stretches(candidates.len(), |part| {
         let worth = |c: &Candidate| {
             let band = &bands[c.band];
@@ -375,11 +377,14 @@ fn resolve(
         };
         candidates[part].iter().map(worth).collect()
     });
-    let is_gap = gaps(rails, bands, &candidates, &worth);
-    let mut ranked: Vec<(f64, Candidate)> = candidates
-        .into_iter()
+    let is_gap = gaps(rails, bands, candidates, &worth);
+    // Of equals the thinner goes first, whichever way round the plan lies: differences below rounding are none.
+    let even = |value: f64| rank((value * EVEN).round());
+    let mut ranked: Vec<([i64; 3], (usize, i64), usize)> = candidates
+        .iter()
         .zip(worth.into_iter().zip(is_gap))
-        .map(|(c, (worth, is_gap))| {
+        .enumerate()
+        .map(|(i, (c, (worth, is_gap)))| {
             let band = &bands[c.band];
             let shape = (in_line[c.band] / band.thickness / 1.5).min(1.0);
             let long = 1.0 + LONG_BONUS * (in_line[c.band] / LONG).min(1.0);
@@ -389,25 +394,18 @@ fn resolve(
             let worth = if is_gap { GAP * worth } else { worth };
             // Three walls in four are inside: an outside wall's thickness is rarer, and no less a wall's.
             let score = worth.sqrt() * shape * long * (1.0 + 0.25 * exact) + layered;
-            (score, c)
+            let worse = [!even(score), !even(c.u1 - c.u0), even(band.thickness)];
+            (worse, (c.band, rank(c.u0)), i)
         })
         .collect();
-    // Of equals the thinner goes first, whichever way round the plan lies: differences below rounding are none.
-    let even = |value: f64| (value * EVEN).round();
-    ranked.sort_by(|(p, a), (q, b)| {
-        even(*q)
-            .total_cmp(&even(*p))
-            .then(even(b.u1 - b.u0).total_cmp(&even(a.u1 - a.u0)))
-            .then(even(bands[a.band].thickness).total_cmp(&even(bands[b.band].thickness)))
-            .then(a.band.cmp(&b.band))
-            .then(a.u0.total_cmp(&b.u0))
-    });
+    ranked.sort_unstable();
     let mut taken: Vec<Vec<Interval>> = vec![Vec::new(); rails.list.len()];
     let mut chosen = Vec::new();
-    for (_, c) in ranked {
+    for (_, _, i) in ranked {
+        let c = &candidates[i];
         let band = &bands[c.band];
         let faces = [band.rails.0, band.rails.1];
-        let mut parts = vec![(c.u0, c.u1)];
+        let mut parts: Few<Interval> = Few::from_elem((c.u0, c.u1), 1);
         for rail in faces {
             let own = moved((c.u0, c.u1), &band.axis, &rails.list[rail].axis);
             let holes = taken[rail].iter();

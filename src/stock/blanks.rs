@@ -14,7 +14,7 @@ use super::items::{Item, Lay, item, paired};
 use super::leftovers::Leftovers;
 use super::model::{Blank, BlankPanel, CutSheet};
 use super::sheets::{Kind, Least, SheetAnswer, SheetProblem, Want, cut, weaker};
-use super::{Models, Notes, codes};
+use super::{Models, Notes, codes, passes};
 use crate::fabrication::FabricatedPanel;
 use crate::findings::{Finding, Place};
 use crate::geometry::{ShopPoint, ShopRect};
@@ -414,7 +414,7 @@ fn chases_coincide(items: &[&Item], rects: &[ShopRect]) -> bool {
 }
 
 fn blank(models: &Models<'_>, group: &Group, laid: &Laid) -> Blank {
-    let sheet = laid.sheet.clone();
+    let mut sheet = laid.sheet.clone();
     let pieces = || laid.lays.iter().zip(&laid.sheet.pieces);
     let panels: Vec<BlankPanel> = pieces()
         .flat_map(|(lay, piece)| lay.placed(models, &piece.rect))
@@ -438,6 +438,12 @@ fn blank(models: &Models<'_>, group: &Group, laid: &Laid) -> Blank {
                 ]
             }));
         }
+    }
+    let half = models.rules.chases.diameter.half();
+    for offcut in &mut sheet.offcuts {
+        // A chase through it would come out anywhere in another job's panel.
+        let wide = offcut.rect.grown(half);
+        offcut.is_kept &= !chases.iter().any(|line| passes(line, &wide));
     }
     Blank {
         sheet,

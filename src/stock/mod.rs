@@ -161,10 +161,6 @@ fn kept(models: &Models<'_>, plan: &StockPlan, leftovers: &Leftovers) -> Vec<Lef
         .cloned()
         .collect();
     for blank in &plan.blanks {
-        // A chase that runs through it would come out anywhere in another job's panel.
-        if !blank.chases.is_empty() {
-            continue;
-        }
         let assembly = models.rules.assemblies.get(blank.assembly);
         let what = assembly.map_or("", |assembly| assembly.name.as_str());
         let was_whole =

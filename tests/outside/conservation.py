@@ -363,6 +363,8 @@ def wasted(folder, by_line, board_sums, slab_sums, problems):
     kept = collections.Counter()
     for it in leftovers.get("boards", []):
         kept[it["material"], written(it["thickness"])] += written(it["length"]) * written(it["width"]) / 144
+    shelved = sum(written(it["length"]) * written(it["width"]) / 144 for it in leftovers.get("blanks", []))
+    near(problems, "offcuts of blanks kept, and leftovers.toml", sum(it[2] for it in by_line.values()), shelved)
     for station, sums in (("skins", board_sums), ("cores", slab_sums)):
         own = [row for row in rows(folder, "waste") if row["station"] == station]
         used = sum(it[0] for it in sums.values())

@@ -304,6 +304,39 @@ fn made_in_the_panel_chases_let_panels_share_what_made_in_the_core_they_cannot()
 }
 
 #[test]
+fn what_is_kept_of_a_blank_is_what_the_next_job_is_told_of_and_has_no_chase_in_it() {
+    let mut kept = Vec::new();
+    for made in [ChaseMade::Core, ChaseMade::Panel] {
+        let mut rules = PlantRules::default();
+        rules.chases.made = made;
+        let plan = planned(&house_with(rules), &Leftovers::default());
+        let offcuts = plan.blanks.iter().flat_map(|it| &it.sheet.offcuts);
+        let mut shelved: Vec<&str> = offcuts
+            .filter(|it| it.is_kept)
+            .map(|it| it.name.as_str())
+            .collect();
+        let left = plan.leftovers.iter().filter(|it| it.kind == "blank");
+        let mut told: Vec<&str> = left.map(|it| it.name.as_str()).collect();
+        shelved.sort_unstable();
+        told.sort_unstable();
+        assert_eq!(shelved, told);
+        for blank in &plan.blanks {
+            for offcut in blank.sheet.offcuts.iter().filter(|it| it.is_kept) {
+                let r = offcut.rect;
+                let mut chases = blank.chases.iter();
+                assert!(chases.all(|[from, to]| {
+                    let is_upright = from.x == to.x;
+                    (is_upright && (from.x <= r.x0 || from.x >= r.x1))
+                        || (!is_upright && (from.y <= r.y0 || from.y >= r.y1))
+                }));
+            }
+        }
+        kept.push(shelved.len());
+    }
+    assert!(kept[0] < kept[1], "{kept:?}");
+}
+
+#[test]
 fn a_batch_shares_no_blank_with_another_beyond_the_window() {
     let mut rules = nested();
     rules.stock.batch = 3;

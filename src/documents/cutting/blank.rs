@@ -133,7 +133,7 @@ fn group_pages(input: &CuttingInput<'_>, group: &[&Blank]) -> Vec<Page> {
                 layers,
                 facts: ("THE BLANK".to_owned(), facts(input, group, &names)),
                 bounds: bound(input, first),
-                notes: notes(input, first),
+                notes: notes(input, &[first]),
                 cautions: AT_THE_SAW,
             }
         })
@@ -213,20 +213,22 @@ fn bound(input: &CuttingInput<'_>, blank: &Blank) -> Vec<String> {
         .collect()
 }
 
-pub(super) fn notes(input: &CuttingInput<'_>, blank: &Blank) -> Vec<String> {
+/// Notes on the blanks of one sheet.
+pub(super) fn notes(input: &CuttingInput<'_>, blanks: &[&Blank]) -> Vec<String> {
+    let panels = || blanks.iter().flat_map(|blank| &blank.panels);
     let mut notes = vec![
         "Datum: lower left corner, named face up. Inches from it, rounded to 1/16; blanks/ has them exactly.".to_owned(),
         "Saw in the order of the numbers: openings while the blank is stiff, then trim, rips and cross cuts from edge to edge of what is left, slopes last.".to_owned(),
     ];
+    let has = |what: &dyn Fn(&Blank) -> bool| blanks.iter().any(|it| what(it));
     let lines = [
         Some("Arrow: to the panel's top."),
-        (!blank.chases.is_empty()).then_some("Long dashes: chases, made before the press."),
-        (!blank.core_joints.is_empty()).then_some("Chain lines: joints of the core."),
+        has(&|it| !it.chases.is_empty()).then_some("Long dashes: chases, made before the press."),
+        has(&|it| !it.core_joints.is_empty()).then_some("Chain lines: joints of the core."),
     ];
     let lines: Vec<&str> = lines.into_iter().flatten().collect();
     notes.push(lines.join(" "));
-    let marks = blank.panels.iter();
-    let paired = marks.filter_map(|it| Some((it.mark.as_str(), it.paired_with.as_deref()?)));
+    let paired = panels().filter_map(|it| Some((it.mark.as_str(), it.paired_with.as_deref()?)));
     let paired: Vec<String> = paired
         .filter(|(a, b)| a < b)
         .map(|(a, b)| format!("{a} and {b}"))
@@ -241,7 +243,7 @@ pub(super) fn notes(input: &CuttingInput<'_>, blank: &Blank) -> Vec<String> {
         let panel = input.fabrication.panels.get(panel);
         panel.is_some_and(|it| it.mirror_of.is_some())
     };
-    let mirrored = blank.panels.iter().filter(|it| is_turned(it.panel));
+    let mirrored = panels().filter(|it| is_turned(it.panel));
     let mirrored: Vec<&str> = mirrored.map(|it| it.mark.as_str()).collect();
     if !mirrored.is_empty() {
         notes.push(format!(

@@ -198,15 +198,11 @@ fn page(input: &CuttingInput<'_>, bands: &[&Band<'_>]) -> Page {
     }
     let blanks = bands.iter().flat_map(|band| &band.group);
     let names: Vec<&str> = blanks.map(|it| it.sheet.name.as_str()).collect();
-    let mut said = Vec::new();
-    for band in &bands {
-        let first = band.group.first();
-        for note in first.map_or_else(Vec::new, |blank| notes(input, blank)) {
-            if !said.contains(&note) {
-                said.push(note);
-            }
-        }
-    }
+    let firsts = bands.iter();
+    let firsts: Vec<&Blank> = firsts
+        .filter_map(|band| band.group.first().copied())
+        .collect();
+    let said = notes(input, &firsts);
     let layers = flow.into_pages().into_iter();
     Page {
         name: names

@@ -83,6 +83,21 @@ impl Pattern {
         strips
     }
 
+    /// Strips of rows; a strip that is one row of full height is as many strips as it has pieces, so that what comes apart alike is cut
+    /// alike, from the datum on.
+    fn parted(&self, problem: &Problem, up: i64) -> Vec<(i64, Vec<Row>)> {
+        let uses = &problem.uses[self.frame];
+        let strips = self.strips(problem).into_iter();
+        let parted = strips.flat_map(|(width, rows)| match rows.as_slice() {
+            [(height, row)] if *height >= up => {
+                let alone = |it: &usize| (uses[*it].w, vec![(uses[*it].h, vec![*it])]);
+                row.iter().map(alone).collect()
+            }
+            _ => vec![(width, rows)],
+        });
+        parted.collect()
+    }
+
     /// Extent used along the first and second axis, kerf counted.
     pub(super) fn extent(&self, problem: &Problem) -> (i64, i64) {
         let strips = self.strips(problem);
@@ -115,7 +130,7 @@ impl Pattern {
             trim: problem.saw.trim,
         };
         let mut x = 0;
-        for (width, rows) in self.strips(problem) {
+        for (width, rows) in self.parted(problem, up) {
             bench.cut_upright(x + width, 0, up, across, 1);
             let mut y = 0;
             for (height, row) in rows {

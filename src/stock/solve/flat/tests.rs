@@ -199,6 +199,19 @@ fn every_plan_replays_with_kerf_trim_turns_windows_and_leftovers() {
 }
 
 #[test]
+fn what_comes_apart_alike_is_cut_alike() {
+    // Slabs 360 x 48 of pieces as wide as they are: however the search laid a slab, it is cut from the datum on.
+    let pieces = [piece(108, 48, 36), piece(47, 48, 3)];
+    let sheets = [sheet(360, 48)];
+    let plan = held(&sheets, &pieces, &saw(1, 0, FirstCut::Either), QUICK);
+    for sheet in &plan.sheets {
+        let at: Vec<i64> = sheet.cuts.iter().map(|cut| cut.from.0).collect();
+        assert!(at.is_sorted(), "{at:?}");
+        assert!(sheet.cuts.iter().all(|cut| cut.stage == 1));
+    }
+}
+
+#[test]
 fn a_length_in_a_smaller_unit_changes_nothing_but_the_unit() {
     let coarse = held(
         &[sheet(100, 70)],

@@ -21,7 +21,7 @@ use super::rooms::{rooms, title};
 use super::runs::Run;
 use super::segments::Lines;
 use super::symbols::Place;
-use super::views::other_views;
+use super::views::{ByTitle, views_by_title};
 use super::{Plan, Storey, codes, courts};
 use crate::drawing::{Drawing, view_titles};
 use crate::findings::{Finding, Place as Where};
@@ -63,7 +63,7 @@ pub(super) struct Part {
 
 /// A storey encloses at least this, square inches: 120 square feet; less is a column, a chimney, a symbol.
 const LEAST_STOREY: f64 = 17_280.0;
-/// Another ring on the sheet is another storey when its area is at least this share of the largest.
+/// Another ring on the sheet without a plan's title is another storey when its area is at least this share of the largest.
 const LIKE_STOREY: f64 = 0.35;
 /// A bare gap in an interior wall wider than this parts two walls, inches.
 const LONG_GAP: f64 = 72.0;
@@ -85,25 +85,24 @@ pub(super) fn assemble(
     numbers: &mut Numbers,
     findings: &mut Vec<Finding>,
 ) {
-    let clusters = clusters(it.runs, it.network);
-    let mut shells = shells(it, &clusters);
-    let outlines: Vec<Vec<Coord<f64>>> = shells
-        .iter()
-        .map(|s| s.outline.iter().map(|p| *p + it.lines.origin).collect())
-        .collect();
-    let mut others = other_views(&view_titles(it.drawing), &outlines).into_iter();
-    shells.retain(|_| !others.next().unwrap_or(false));
-    let Some(largest) = shells.first() else {
+    let titles = view_titles(it.drawing);
+    let clusters = clusters(it.runs, it.network, &titles, it.lines.origin);
+    let shells = shells(it, &clusters);
+    let laid = |s: &Shell<'_>| s.outline.iter().map(|p| *p + it.lines.origin).collect();
+    let outlines: Vec<Vec<Coord<f64>>> = shells.iter().map(laid).collect();
+    let kinds = views_by_title(&titles, &outlines);
+    let mut plans = shells.iter().zip(kinds).filter(|it| it.1.is_plan());
+    let Some(first @ (largest, _)) = plans.next() else {
         let id = format!("S{}", plan.storeys.len() + 1);
         let open = |run: usize| clusters.is_plan.get(clusters.of[run]) == Some(&true);
         findings.push(ask_about_gap(it, &id, &open));
-        let storey = storey(it, None, id, numbers, findings);
-        plan.storeys.push(storey);
+        plan.storeys.push(storey(it, None, id, numbers, findings));
         return;
     };
-    let alike: Vec<&Shell<'_>> = shells
-        .iter()
-        .filter(|s| s.area >= LIKE_STOREY * largest.area)
+    let alike: Vec<&Shell<'_>> = std::iter::once(first)
+        .chain(plans)
+        .filter(|(s, by)| *by == ByTitle::Plan || s.area >= LIKE_STOREY * largest.area)
+        .map(|it| it.0)
         .collect();
     if alike.len() > 1 {
         findings.push(Finding::doubt(
@@ -223,8 +222,8 @@ fn shells<'a>(it: &Traced<'a>, clusters: &Clusters) -> Vec<Shell<'a>> {
             })
     };
     let borders: Vec<bool> = list.iter().map(is_border).collect();
-    let mut keep = borders.iter();
-    list.retain(|_| !keep.next().copied().unwrap_or(false));
+    let mut is_border = borders.into_iter();
+    list.retain(|_| is_border.next() != Some(true));
     if list.iter().any(|shell| shell.n_openings > 0) {
         list.retain(|shell| shell.n_openings > 0);
     }

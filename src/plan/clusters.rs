@@ -10,6 +10,8 @@ use super::nearby::Nearby;
 use super::network::Network;
 use super::rails::around;
 use super::runs::Run;
+use super::views::{ByTitle, views_by_title};
+use crate::drawing::ViewTitle;
 use geo::Coord;
 
 /// Walls of one drawing lie within this of another, inches: 8 ft.
@@ -25,8 +27,13 @@ pub(super) struct Clusters {
     pub is_plan: Vec<bool>,
 }
 
-/// Parts the runs of a sheet into drawings.
-pub(super) fn clusters(runs: &[Run], network: &Network) -> Clusters {
+/// Parts the runs of a sheet into drawings. What has the title of a plan is one, however little wall it holds.
+pub(super) fn clusters(
+    runs: &[Run],
+    network: &Network,
+    titles: &[ViewTitle],
+    origin: Coord<f64>,
+) -> Clusters {
     let areas: Vec<_> = runs
         .iter()
         .map(|run| around(&run.corners(), APART / 2.0))
@@ -74,13 +81,36 @@ pub(super) fn clusters(runs: &[Run], network: &Network) -> Clusters {
         }
     }
     let most = weights.iter().copied().fold(0.0, f64::max);
-    Clusters {
-        of,
-        is_plan: weights
-            .iter()
-            .map(|w| *w > 0.0 && *w >= LIKE_PLAN * most)
-            .collect(),
+    let mut is_plan: Vec<bool> = weights
+        .iter()
+        .map(|w| *w > 0.0 && *w >= LIKE_PLAN * most)
+        .collect();
+    for own in titled(runs, &of, &weights, titles, origin) {
+        is_plan[own] = true;
     }
+    Clusters { of, is_plan }
+}
+
+/// Drawings with openings that stand over the title of a plan; one that shares it with a larger one does not.
+fn titled(
+    runs: &[Run],
+    of: &[usize],
+    weights: &[f64],
+    titles: &[ViewTitle],
+    origin: Coord<f64>,
+) -> Vec<usize> {
+    let mut corners: Vec<Vec<Coord<f64>>> = vec![Vec::new(); weights.len()];
+    for (run, own) in runs.iter().zip(of).filter(|(_, own)| **own != usize::MAX) {
+        corners[*own].extend(run.corners().map(|p| p + origin));
+    }
+    let mut own: Vec<usize> = (0..weights.len()).filter(|i| weights[*i] > 0.0).collect();
+    own.sort_by(|p, q| weights[*q].total_cmp(&weights[*p]));
+    let places: Vec<Vec<Coord<f64>>> = own.iter().map(|i| corners[*i].clone()).collect();
+    let kinds = views_by_title(titles, &places);
+    let told = own.into_iter().zip(kinds);
+    told.filter(|(_, kind)| *kind == ByTitle::Plan)
+        .map(|it| it.0)
+        .collect()
 }
 
 /// A border stands at least this far off the plan, inches.

@@ -7,17 +7,39 @@ use geo::Coord;
 
 /// A title stands within this share of its view's height below it.
 const BELOW: f64 = 0.3;
+/// Or within this many heights of its own letters: strings of dimensions stand between. Source: common practice, no source.
+const LETTERS: f64 = 12.0;
 
-/// For each outline, drawing coordinates, whether its own title says that it is something else than a floor plan. None is, unless
-/// another has the title of a plan, so that one odd word never loses a building.
-pub(super) fn other_views(titles: &[ViewTitle], outlines: &[Vec<Coord<f64>>]) -> Vec<bool> {
-    let own: Vec<Option<ViewKind>> = outlines
+/// What an outline is by its title.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum ByTitle {
+    Plan,
+    /// Something else than a floor plan.
+    Other,
+    Untold,
+}
+
+impl ByTitle {
+    pub(super) fn is_plan(self) -> bool {
+        self != Self::Other
+    }
+}
+
+/// What each outline is by its own title; drawing coordinates, the largest first. None is another view unless one has the title of
+/// a plan, so that one odd word never loses a building; and what shares the title of a larger plan, a shed, has none of its own.
+pub(super) fn views_by_title(titles: &[ViewTitle], outlines: &[Vec<Coord<f64>>]) -> Vec<ByTitle> {
+    let own: Vec<Option<&ViewTitle>> = outlines
         .iter()
-        .map(|outline| own_title(titles, outline).map(|title| title.kind))
+        .map(|outline| own_title(titles, outline))
         .collect();
-    let has_plan = own.contains(&Some(ViewKind::Plan));
+    let has_plan = own.iter().flatten().any(|it| it.kind == ViewKind::Plan);
     own.iter()
-        .map(|kind| has_plan && kind.is_some_and(|kind| kind != ViewKind::Plan))
+        .enumerate()
+        .map(|(i, title)| match title {
+            Some(it) if it.kind == ViewKind::Plan && !own[..i].contains(title) => ByTitle::Plan,
+            Some(it) if it.kind != ViewKind::Plan && has_plan => ByTitle::Other,
+            _ => ByTitle::Untold,
+        })
         .collect()
 }
 
@@ -37,6 +59,7 @@ fn own_title<'a>(titles: &'a [ViewTitle], outline: &[Coord<f64>]) -> Option<&'a 
     titles
         .iter()
         .filter(|title| {
+            let reach = reach.max(LETTERS * title.height);
             title.at.x > left && title.at.x < right && title.at.y < high && title.at.y > low - reach
         })
         .max_by(|a, b| {
@@ -87,8 +110,20 @@ mod tests {
             title(ViewKind::Plan, 200.0),
             title(ViewKind::Elevation, 700.0),
         ];
-        assert_eq!(other_views(&titles, &outlines), [false, true]);
+        let by = views_by_title;
+        assert_eq!(by(&titles, &outlines), [ByTitle::Plan, ByTitle::Other]);
         // Without a plan's title nothing is left out.
-        assert_eq!(other_views(&titles[1..], &outlines), [false, false]);
+        assert_eq!(by(&titles[1..], &outlines), [ByTitle::Untold; 2]);
+        // Below two strings of dimensions it is as far off as twelve of its letters are high.
+        let low = |y: f64| ViewTitle {
+            at: (200.0, y).into(),
+            ..titles[0].clone()
+        };
+        assert_eq!(by(&[low(-107.0)], &outlines[..1]), [ByTitle::Plan]);
+        assert_eq!(by(&[low(-109.0)], &outlines[..1]), [ByTitle::Untold]);
+        // A shed beside the house has no title of its own.
+        let shed = [(0.0, 10.0), (300.0, 10.0), (300.0, 90.0), (0.0, 90.0)];
+        let outlines = [outline(0.0), shed.map(Coord::from).to_vec()];
+        assert_eq!(by(&titles, &outlines), [ByTitle::Plan, ByTitle::Untold]);
     }
 }

@@ -13,4 +13,5 @@ pub(crate) mod random;
 pub(crate) mod rest;
 pub(crate) mod sheet;
 pub(crate) mod style;
+pub(crate) mod traps;
 pub(crate) mod walls;

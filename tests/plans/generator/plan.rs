@@ -5,7 +5,7 @@ use super::plane::{Point, distance};
 use super::random::Random;
 use super::sheet::{Lie, Sheet};
 use super::style::{Level, Style, Walls};
-use super::{errors, fittings, rest, walls};
+use super::traps::{self, Traps};
 use panelwright::plan::SingleLines;
 use panelwright::rules::PlantRules;
 use serde_json::{Value, json};
@@ -51,10 +51,46 @@ pub(crate) struct Plan {
 impl Plan {
     /// The plan of a number: levels take turns.
     pub(crate) fn of(seed: u64) -> Self {
-        let level = Level::of(seed);
         let mut random = Random::new(seed);
+        let (house, style) = Self::of_office(&mut random, Level::of(seed));
+        Self::drawn(seed, &house, style, &mut random)
+    }
+
+    /// A plan with traps on its sheet: slivers, walls of one direction skewed, other views.
+    pub(crate) fn of_traps(seed: u64) -> Self {
+        let mut random = Random::new(seed);
+        let (house, style) = Self::of_office(&mut random, Level::of(seed));
+        let mut traps_random = Random::new(seed ^ 0x7249_5053);
+        let traps = Traps::choose(&mut traps_random);
+        let mut it = Self::drawn(
+            seed,
+            &house,
+            Style {
+                lie: Lie::straight(),
+                ..style.clone()
+            },
+            &mut random,
+        );
+        if traps.views {
+            let (second, _) = Self::of_office(&mut traps_random, it.style.level);
+            let both = (&mut it.sheet, &mut it.truth);
+            traps::views(&house, &second, &style, &mut traps_random, both);
+        }
+        if traps.slivers > 0.0 {
+            traps::sliver(&mut it.sheet, traps.slivers, &mut traps_random);
+        }
+        traps::skew(&mut it.sheet, traps.skew);
+        traps::skew_truth(&mut it.truth, traps.skew);
+        it.sheet = it.sheet.laid(&style.lie);
+        it.truth = it.truth.laid(&style.lie);
+        it.style = style;
+        it
+    }
+
+    /// A house and how its office draws.
+    fn of_office(random: &mut Random, level: Level) -> (House, Style) {
         let metric = random.chance(0.4);
-        let style = Style::choose(&mut random, level, metric);
+        let style = Style::choose(random, level, metric);
         let by_centre = matches!(style.walls, Walls::Wide | Walls::Multi);
         let is_drawn = matches!(style.walls, Walls::Lines | Walls::Rings);
         let wish = Wish {
@@ -66,8 +102,7 @@ impl Plan {
             longest_room: 220.0,
             size: None,
         };
-        let house = House::invent(&mut random, &wish);
-        Self::drawn(seed, &house, style, &mut random)
+        (House::invent(random, &wish), style)
     }
 
     /// A plan of single lines: exact, and drafted with errors, by turns.
@@ -105,13 +140,7 @@ impl Plan {
 
     /// A house drawn in a style.
     pub(crate) fn drawn(seed: u64, house: &House, style: Style, random: &mut Random) -> Self {
-        let mut sheet = Sheet::default();
-        walls::draw(house, &style, &mut sheet);
-        fittings::draw(house, &style, random, &mut sheet);
-        if let Some(errors) = &style.errors {
-            errors::spoil(&mut sheet, errors, random);
-        }
-        rest::draw(house, &style, random, &mut sheet);
+        let sheet = traps::storey(house, &style, random);
         let truth = truth(house, &style);
         Self {
             seed,
@@ -154,7 +183,7 @@ impl Plan {
     }
 }
 
-fn truth(house: &House, style: &Style) -> Truth {
+pub(crate) fn truth(house: &House, style: &Style) -> Truth {
     let walls = house.walls.iter().map(|wall| TrueWall {
         start: wall.a,
         end: wall.b,

@@ -162,6 +162,27 @@ impl Sheet {
         }
     }
 
+    /// The sheet with a letter before the name of every block.
+    pub(crate) fn renamed(&self, letter: &str) -> Self {
+        let new = |list: &[Entity]| -> Vec<Entity> {
+            let own = |it: &Entity| {
+                let mut it = it.clone();
+                if let Shape::Insert(name, ..) = &mut it.shape {
+                    *name = format!("{letter}{name}");
+                }
+                it
+            };
+            list.iter().map(own).collect()
+        };
+        let blocks = self.blocks.iter();
+        Self {
+            blocks: blocks
+                .map(|(name, list)| (format!("{letter}{name}"), new(list)))
+                .collect(),
+            entities: new(&self.entities),
+        }
+    }
+
     /// The sheet with every block exploded.
     pub(crate) fn exploded(&self) -> Self {
         let mut out = Vec::new();

@@ -262,7 +262,9 @@ fn draw_prose(
     strip.numbered(canvas, &notes(scene, left));
     strip.rule(canvas);
     strip.heading(canvas, "CAUTIONS", "");
-    strip.numbered(canvas, &cautions());
+    let mut lines = Vec::from_iter(left_out(scene));
+    lines.extend(cautions());
+    strip.numbered(canvas, &lines);
     strip.rule(canvas);
 }
 
@@ -358,6 +360,31 @@ fn draw_symbols(canvas: &mut Canvas, strip: &mut Strip, scene: &Scene<'_>) {
     );
     strip.top += 1.0;
     strip.rule(canvas);
+}
+
+/// The storey's walls for which no panels are made: nothing is drawn where they stand.
+fn left_out(scene: &Scene<'_>) -> Option<String> {
+    let building = scene.input.building;
+    let runs = scene
+        .input
+        .layout
+        .walls
+        .iter()
+        .filter(|it| it.run.is_empty());
+    let walls = runs.filter_map(|it| building.walls.get(it.wall));
+    let names: Vec<String> = walls
+        .filter(|wall| {
+            let storey = building.storeys.get(wall.storey_index);
+            storey.is_some_and(|it| it.id == scene.storey.id)
+        })
+        .map(|wall| wall.name.clone())
+        .collect();
+    (!names.is_empty()).then(|| {
+        format!(
+            "{}: no panels made, none drawn. The building does not close there until findings.json is answered: brace what meets it.",
+            short_list(&names, 6)
+        )
+    })
 }
 
 /// Notes, from the storey's own numbers.

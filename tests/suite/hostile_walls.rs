@@ -39,6 +39,10 @@ fn check_rest_goes_on(made: &Made) {
         assert!(files.contains_key(&format!("outlines/{}.dxf", panel.mark)));
     }
     assert!(!made.is_complete());
+    // Whoever stands on the site reads it on the key plan, where the wall is missing.
+    let mut key_plans = files.iter().filter(|it| it.0.ends_with("key-plan.svg"));
+    let plan = String::from_utf8(key_plans.next().unwrap().1.clone()).unwrap();
+    assert!(plan.contains("X1: no panels made"), "{:?}", files.keys());
 }
 
 #[test]

@@ -201,7 +201,7 @@ pub(super) fn wall_signs(scene: &Scene<'_>, view: &PlanView) -> Vec<Sign> {
                         let foot = start + along * (length * share) - out * (inner / 2.0);
                         let face = foot + out * (side * inner / 2.0);
                         let at = face + out * (side * (reach + depth)) + along * (step * 9.0);
-                        let is_off = reach > 8.0 || step != 0.0 || share != 0.5;
+                        let is_off = reach > 8.0 || step != 0.0 || aside > 0.0;
                         let foot = is_off.then_some(foot);
                         let cost = 100.0 + extra + reach + f64::abs(step) * 3.0 + aside;
                         let candidate = words_candidate(at, foot, (width, height), cost);

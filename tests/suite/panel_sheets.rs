@@ -143,3 +143,34 @@ fn nothing_stands_on_anything_on_elevations() {
         },
     );
 }
+
+/// An electrician who reads "end to end" feeds a wire from one end.
+#[test]
+fn a_level_chase_that_an_opening_parts_is_never_called_whole() {
+    let mut n_parted = 0;
+    for (case, plan) in SAMPLES {
+        let made = sample_package(case, plan);
+        for panel in &made.fabrication.panels {
+            let chases = panel.chases.iter().filter(|it| it.from.y == it.to.y);
+            let heights: std::collections::BTreeSet<_> = chases.map(|it| it.from.y).collect();
+            let is_parted = |height| {
+                let mut holes = panel.openings.iter().map(|it| it.skin_hole);
+                holes.any(|hole| hole.y0 < height && height < hole.y1)
+            };
+            let parted = heights.iter().filter(|it| is_parted(**it)).count();
+            let name = format!("-{}", panel.mark);
+            let mut sheets = made.sheets.iter().map(|it| &it.sheet);
+            let sheet = sheets.find(|it| it.name.ends_with(&name)).unwrap();
+            let text = String::from_utf8(to_svg(sheet)).unwrap();
+            let said = |words: &str| text.matches(words).count();
+            assert!(said(">stops at lumber<") >= parted, "{case}{name}");
+            let all = said(">stops at lumber<") + said(">end to end<");
+            assert_eq!(all, heights.len(), "{case}{name}");
+            if panel.openings.is_empty() && panel.core.outline.0.len() == 4 {
+                assert_eq!(said(">stops at lumber<"), 0, "{case}{name}");
+            }
+            n_parted += parted;
+        }
+    }
+    assert!(n_parted > 20, "{n_parted}");
+}

@@ -107,17 +107,15 @@ impl Ordinates {
             } else if chase.from.y == chase.to.y {
                 let mark = self.right.entry(chase.from.y).or_default();
                 if mark.remarks.is_empty() {
-                    let level = chases
-                        .iter()
-                        .filter(|c| c.from.y == c.to.y && c.from.y == chase.from.y);
+                    let stops = stops_at_an_opening(subject, chase.from.y);
+                    let reach = if stops {
+                        "stops at lumber"
+                    } else {
+                        "end to end"
+                    };
                     mark.remarks = vec![
                         format!("CHASE Ø{}", Inches(chase.diameter)),
-                        if level.count() > 1 {
-                            "stops at bucks"
-                        } else {
-                            "end to end"
-                        }
-                        .to_owned(),
+                        reach.to_owned(),
                     ];
                     mark.is_bold = true;
                 }
@@ -203,6 +201,23 @@ impl Ordinates {
             };
             ordinate_row(canvas, &SMALL_SHEET, &row, &ordinates);
         }
+    }
+}
+
+/// True when the level chases at a height are parted by an opening, or one of them ends at one, short of the foam's end.
+fn stops_at_an_opening(subject: &Subject<'_>, height: Length) -> bool {
+    let panel = subject.panel;
+    let chases = panel.chases.iter();
+    let level: Vec<[Length; 2]> = chases
+        .filter(|it| it.from.y == height && it.to.y == height)
+        .map(|it| [it.from.x.min(it.to.x), it.from.x.max(it.to.x)])
+        .collect();
+    let foam = [&panel.core].into_iter().chain(&panel.core_others);
+    let ends = foam.filter_map(|it| it.outline.bounds());
+    let reaches = |[from, to]: [Length; 2]| ends.clone().all(|it| from <= it.x0 && it.x1 <= to);
+    match level.as_slice() {
+        [one] => !panel.openings.is_empty() && !reaches(*one),
+        _ => true,
     }
 }
 

@@ -2,6 +2,7 @@
 
 use crate::kit::{SAMPLES, sample_file, sample_package};
 use panelwright::documents::paper::overlap::overlaps;
+use panelwright::documents::paper::{Item, Sheet};
 use panelwright::documents::{QuoteInput, TitleFacts, quote_sheet, quote_text};
 use panelwright::estimate::{Quote, Sure};
 use panelwright::package::{InputFile, MakeOptions};
@@ -58,9 +59,32 @@ fn a_quote_is_one_page_that_says_what_text_and_file_say_with_and_without_job_and
                 source: &made.source,
             });
             assert_eq!(overlaps(&sheet), [], "{case}");
+            assert_eq!(named_walls(&sheet), walls_of(&made), "{case}");
             same_amounts(case, &made);
         }
     }
+}
+
+/// The names below the elevations of a quote.
+fn named_walls(sheet: &Sheet) -> Vec<String> {
+    let views = sheet.layers.iter().find(|it| it.id == "views").unwrap();
+    let words = views.items.iter().filter_map(|it| match it {
+        Item::Text(text) => Some(text.words.clone()),
+        _ => None,
+    });
+    words
+        .filter(|it| !it.ends_with("NOT FOR CONSTRUCTION"))
+        .collect()
+}
+
+/// The names of the walls that have panels.
+fn walls_of(made: &Quoted) -> Vec<String> {
+    let has_panels = |index: usize| made.fabrication.panels.iter().any(|it| it.wall == index);
+    let walls = made.building.walls.iter().enumerate();
+    walls
+        .filter(|(index, _)| has_panels(*index))
+        .map(|(_, it)| it.name.clone())
+        .collect()
 }
 
 #[test]

@@ -5,14 +5,20 @@ use crate::building::PanelWall;
 use crate::documents::paper::style::{Fill, Pen, SMALL_SHEET};
 use crate::documents::paper::{Area, Canvas, Form, Lettered, Spot, spot};
 use crate::fabrication::FabricatedPanel;
+use crate::geometry::ShopRing;
+use crate::units::Length;
 use geo::Coord;
 
-/// Most elevations shown; the rest is named.
-const MOST_WALLS: usize = 8;
 /// Height of the plan as a part of the room.
 const PLAN: f64 = 0.48;
+/// Between elevations in a row, and below one for its name, mm.
+const BETWEEN: f64 = 5.0;
+/// For the name below an elevation, mm.
+const NAME: f64 = 6.0;
+/// An elevation lower than this on paper shows nothing, mm: then fewer walls are shown, and the rest counted.
+const LEAST_HEIGHT: f64 = 6.0;
 
-/// Plan above, elevations below in two columns and at one scale.
+/// Plan above, elevations below in rows and at one scale.
 pub(super) fn draw(canvas: &mut Canvas, input: &QuoteInput<'_>, room: Area) {
     let split = room.y0 + room.height() * PLAN;
     let title = Lettered::cap(SMALL_SHEET.title).bold();
@@ -70,16 +76,37 @@ fn plan(canvas: &mut Canvas, input: &QuoteInput<'_>, room: Area) {
             let points = quad.into_iter().map(|p| map.spot(p)).collect();
             canvas.shape(Form::Polygon(points), Pen::Thin.full(), Fill::Light);
         }
+        let walls = input.building.walls.iter();
+        for wall in walls.filter(|it| it.storey_index == index) {
+            for quad in gaps(input, wall) {
+                let points = quad.map(|p| map.spot(p)).to_vec();
+                canvas.shape(Form::Polygon(points), Pen::Thin.full(), Fill::White);
+            }
+        }
     }
+}
+
+/// The openings of a wall from above.
+fn gaps(input: &QuoteInput<'_>, wall: &PanelWall) -> impl Iterator<Item = [[f64; 2]; 4]> {
+    let thickness = thickness(input, wall.assembly);
+    wall.openings.iter().map(move |it| {
+        let [from, to] = [it.from, it.to].map(Length::to_inches);
+        [(from, 0.0), (to, 0.0), (to, -thickness), (from, -thickness)].map(|(along, out)| {
+            let p = wall.frame.point(along, out);
+            [p.x, p.y]
+        })
+    })
+}
+
+/// Through a wall of an assembly, inches.
+fn thickness(input: &QuoteInput<'_>, assembly: usize) -> f64 {
+    let assembly = input.rules.assemblies.get(assembly);
+    assembly.map_or(0.0, |it| it.thickness().to_inches())
 }
 
 /// A panel from above.
 fn footprint(input: &QuoteInput<'_>, panel: &FabricatedPanel) -> Vec<[f64; 2]> {
-    let thickness = input
-        .rules
-        .assemblies
-        .get(panel.assembly)
-        .map_or(0.0, |it| it.thickness().to_inches());
+    let thickness = thickness(input, panel.assembly);
     let ([x, y, _], [dx, dy, _]) = (panel.placed.origin, panel.placed.x);
     let width = panel.width.to_inches();
     // Inwards of a wall whose x runs to the right as seen from outside: to the left of x.
@@ -94,71 +121,113 @@ fn footprint(input: &QuoteInput<'_>, panel: &FabricatedPanel) -> Vec<[f64; 2]> {
 }
 
 fn elevations(canvas: &mut Canvas, input: &QuoteInput<'_>, room: Area) {
-    let walls: Vec<usize> = (0..input.building.walls.len())
-        .filter(|index| {
-            input
-                .fabrication
-                .panels
-                .iter()
-                .any(|panel| panel.wall == *index)
+    let walls: Vec<Elevation<'_>> = input
+        .building
+        .walls
+        .iter()
+        .enumerate()
+        .filter_map(|(index, wall)| {
+            let bounds = extent(input, index)?;
+            Some(Elevation {
+                index,
+                wall,
+                bounds,
+            })
         })
         .collect();
     let note = Lettered::cap(SMALL_SHEET.note);
-    let foot = if walls.len() > MOST_WALLS {
-        let more = walls.len() - MOST_WALLS;
-        canvas.text(
-            spot(room.x0, room.y1 - 0.5),
-            format!("and {more} more walls"),
-            note,
-        );
-        room.y1 - 5.0
-    } else {
-        room.y1
-    };
-    let shown: Vec<usize> = walls.into_iter().take(MOST_WALLS).collect();
-    let rows = f64::from(u32::try_from(shown.len().div_ceil(2).max(1)).unwrap_or(1));
-    let (width, height) = (room.width() / 2.0, (foot - room.y0) / rows);
-    // All walls at one scale: the widest and the highest of them fill their cells.
-    let boxes = shown.iter().filter_map(|index| extent(input, *index));
-    let greatest = boxes.fold([0.0_f64; 2], |[w, h], [x0, y0, x1, y1]| {
-        [w.max(x1 - x0), h.max(y1 - y0)]
-    });
-    for (place, index) in shown.into_iter().enumerate() {
-        let column = f64::from(u32::try_from(place % 2).unwrap_or(0));
-        let row = f64::from(u32::try_from(place / 2).unwrap_or(0));
-        let (x, y) = (room.x0 + column * width, room.y0 + row * height);
-        let cell = Area::new(x, y, x + width - 4.0, y + height - 6.0);
-        let panels = || {
-            input
-                .fabrication
-                .panels
-                .iter()
-                .filter(move |panel| panel.wall == index)
+    let (scale, corners) = flowed(&walls, room);
+    for (it, corner) in walls.iter().zip(&corners) {
+        let [x0, y0, ..] = it.bounds;
+        let map = Map {
+            origin: *corner,
+            scale,
+            low: [x0, y0],
         };
-        let Some(wall) = input.building.walls.get(index) else {
-            continue;
-        };
-        let place = |panel: &FabricatedPanel, x: f64, y: f64| on_wall(wall, panel, x, y);
-        let Some([x0, y0, _, _]) = extent(input, index) else {
-            continue;
-        };
-        let whole = [[x0, y0], [x0 + greatest[0], y0 + greatest[1]]];
-        let Some(map) = Map::fitting(whole.into_iter(), cell) else {
-            continue;
-        };
-        for panel in panels() {
-            let contour = |ring: &crate::geometry::ShopRing| -> Vec<Spot> {
-                ring.0
-                    .iter()
-                    .map(|p| map.spot(place(panel, p.x.to_inches(), p.y.to_inches())))
-                    .collect()
+        let panels = input.fabrication.panels.iter();
+        for panel in panels.filter(|panel| panel.wall == it.index) {
+            let contour = |ring: &ShopRing| -> Vec<Spot> {
+                let points = ring.0.iter();
+                let on = points.map(|p| on_wall(it.wall, panel, p.x.to_inches(), p.y.to_inches()));
+                on.map(|p| map.spot(p)).collect()
             };
             let mut contours = vec![contour(&panel.outer_skin.outline)];
             contours.extend(panel.outer_skin.holes.iter().map(contour));
             canvas.shape(Form::Region(contours), Pen::Thin.full(), Fill::Light);
         }
-        canvas.text(spot(x, y + height - 1.5), wall.name.clone(), note);
+        let below = spot(corner.x, corner.y + NAME - 1.5);
+        canvas.text(below, it.wall.name.clone(), note);
     }
+    let more = walls.len() - corners.len();
+    if more > 0 {
+        let words = format!("and {more} more wall{}", if more > 1 { "s" } else { "" });
+        canvas.text(spot(room.x0, room.y1 - 0.5), words, note);
+    }
+}
+
+/// A wall that has panels.
+struct Elevation<'a> {
+    index: usize,
+    wall: &'a PanelWall,
+    /// Of its panels, along the wall and up, inches.
+    bounds: [f64; 4],
+}
+
+impl Elevation<'_> {
+    /// How long it is on paper with its name, and how high.
+    fn size(&self, scale: f64) -> [f64; 2] {
+        let [x0, y0, x1, y1] = self.bounds;
+        let name = Lettered::cap(SMALL_SHEET.note).width(&self.wall.name);
+        [(scale * (x1 - x0)).max(name), scale * (y1 - y0)]
+    }
+}
+
+/// The greatest scale at which all elevations stand in rows in a room, and the lower left corner of each; where they would be too
+/// small to see, those that find room.
+fn flowed(walls: &[Elevation<'_>], room: Area) -> (f64, Vec<Spot>) {
+    let longest = walls.iter().map(|it| it.bounds[2] - it.bounds[0]);
+    let highest = walls.iter().map(|it| it.bounds[3] - it.bounds[1]);
+    let (longest, highest) = (longest.fold(1.0, f64::max), highest.fold(1.0, f64::max));
+    let mut scale = (room.width() / longest).min((room.height() - NAME) / highest);
+    let least = (LEAST_HEIGHT / highest).min(scale);
+    loop {
+        let corners = rows(walls, room, scale);
+        if corners.len() == walls.len() {
+            return (scale, corners);
+        }
+        if scale <= least {
+            let above = Area::new(room.x0, room.y0, room.x1, room.y1 - BETWEEN);
+            return (scale, rows(walls, above, scale));
+        }
+        scale = (0.95 * scale).max(least);
+    }
+}
+
+/// The lower left corners of elevations one after the other in rows from the top, as long as there is room.
+fn rows(walls: &[Elevation<'_>], room: Area, scale: f64) -> Vec<Spot> {
+    let mut corners = Vec::new();
+    let (mut left, mut top, mut first) = (room.x0, room.y0, 0);
+    let mut tallest = 0.0_f64;
+    for (i, it) in walls.iter().enumerate() {
+        let [width, height] = it.size(scale);
+        if i > first && left + width > room.x1 {
+            (left, top, first) = (room.x0, top + tallest + NAME, i);
+            tallest = 0.0;
+        }
+        if height > tallest {
+            tallest = height;
+            corners[first..]
+                .iter_mut()
+                .for_each(|it: &mut Spot| it.y = top + tallest);
+        }
+        if top + tallest + NAME > room.y1 {
+            corners.truncate(first);
+            break;
+        }
+        corners.push(spot(left, top + tallest));
+        left += width + BETWEEN;
+    }
+    corners
 }
 
 /// Along a wall and up, from where its panels stand.
@@ -173,7 +242,7 @@ fn extent(input: &QuoteInput<'_>, index: usize) -> Option<[f64; 4]> {
     let wall = input.building.walls.get(index)?;
     let panels = input.fabrication.panels.iter();
     let corners = panels.filter(|it| it.wall == index).flat_map(|panel| {
-        let [w, h] = [panel.width, panel.height].map(crate::units::Length::to_inches);
+        let [w, h] = [panel.width, panel.height].map(Length::to_inches);
         [on_wall(wall, panel, 0.0, 0.0), on_wall(wall, panel, w, h)]
     });
     bounds(corners)

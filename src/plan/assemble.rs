@@ -21,7 +21,7 @@ use super::register::register;
 use super::rooms::{rooms, title};
 use super::runs::Run;
 use super::segments::Lines;
-use super::shells::{Shell, ask_about_no_opening, shells};
+use super::shells::{Shell, ask_about_no_opening, holds_opening, shells};
 use super::symbols::Place;
 use super::views::{ByTitle, views_by_title};
 use super::{Plan, Storey, codes, courts};
@@ -104,7 +104,7 @@ pub(super) fn assemble(
             "give each storey its own drawing if that is wrong",
         ));
     }
-    if largest.n_openings == 0 {
+    if largest.n_openings == 0 && !holds_opening(it, largest) {
         findings.push(ask_about_no_opening(it, largest));
     }
     let mut first: Option<Vec<Coord<f64>>> = None;

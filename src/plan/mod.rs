@@ -27,6 +27,7 @@ mod courts;
 mod crossed;
 mod curtains;
 mod curves;
+mod decks;
 mod dimensions;
 mod double_walls;
 mod ends;

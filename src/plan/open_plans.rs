@@ -8,7 +8,7 @@
 
 use super::assemble::Traced;
 use super::axis::distance;
-use super::clusters::{Clusters, surrounds};
+use super::clusters::{Clusters, lies_round, surrounds};
 use super::openings::middle_of;
 use super::outline::contains;
 use super::questions::ask_about_gap;
@@ -95,9 +95,16 @@ pub(super) fn ask_about_open_plans(
         };
         loose.retain(|p| is_out(*p));
         let apart = |p: &Coord<f64>| loose.iter().any(|q| distance(*p, *q) > 12.0);
+        // Lines round the whole building, a slab's edge or the eaves, end nowhere.
+        let is_round = || {
+            let own = (0..it.runs.len()).filter(|run| clusters.of[*run] == index);
+            let beyond = own.filter(|run| outside(*run) > 0.0);
+            let corners: Vec<Coord<f64>> = beyond.flat_map(|run| it.runs[run].corners()).collect();
+            loose.is_empty() && outlines.iter().any(|outline| lies_round(&corners, outline))
+        };
         let is_wing = wing >= WING && loose.iter().any(apart) && has_opening();
         // What stands round a plan on all sides is the sheet's border and title block.
-        if (out > OUTSIDE * all || is_wing) && !is_frame(index) {
+        if (out > OUTSIDE * all || is_wing) && !is_frame(index) && !is_round() {
             let id = storeys.last().map_or("S1", |storey| &storey.id);
             let open = |run: usize| clusters.of[run] == index && outside(run) > 0.0;
             findings.push(ask_about_gap(it, id, &open));
@@ -145,6 +152,15 @@ mod tests {
             lines.extend([[480.0, y, 540.0, y], [480.0, y + 6.0, 540.0, y + 6.0]]);
             lines.push([540.0, y, 540.0, y + 6.0]);
         }
+        let found = recovered(&lines);
+        assert!(!found.findings.iter().any(|it| it.code == codes::NO_OUTLINE));
+    }
+
+    #[test]
+    fn two_lines_round_the_building_are_no_open_plan() {
+        let mut lines = wing([120.0, 120.0]);
+        lines.extend(sides(-2.0, -2.0, 482.0, 242.0));
+        lines.extend(sides(-8.0, -8.0, 488.0, 248.0));
         let found = recovered(&lines);
         assert!(!found.findings.iter().any(|it| it.code == codes::NO_OUTLINE));
     }

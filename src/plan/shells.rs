@@ -11,6 +11,7 @@ use super::assemble::{Traced, openings_of};
 use super::clusters::Clusters;
 use super::codes;
 use super::faces::Ring;
+use super::openings::middle_of;
 use super::outline::{contains, doubled_area, polygon, stretches};
 use crate::findings::{Finding, Place as Where};
 use geo::Coord;
@@ -103,7 +104,13 @@ fn is_shed(it: &Traced<'_>, shell: &Shell<'_>) -> bool {
     has_door() && stands_alone()
 }
 
-/// The fault of a building that nobody can enter: a border round a picture or round a detail looks like one.
+/// True when an opening stands in a wall inside: the walls round a cellar have none.
+pub(super) fn holds_opening(it: &Traced<'_>, shell: &Shell<'_>) -> bool {
+    let mut middles = it.openings.iter().map(|own| middle_of(it.runs, own));
+    middles.any(|p| contains(&shell.outline, p))
+}
+
+/// The doubt about a building that nobody can enter: a border round a picture or round a detail looks like one.
 pub(super) fn ask_about_no_opening(it: &Traced<'_>, shell: &Shell<'_>) -> Finding {
     let middle = shell
         .outline
@@ -114,7 +121,7 @@ pub(super) fn ask_about_no_opening(it: &Traced<'_>, shell: &Shell<'_>) -> Findin
         reason = "outlines have far fewer than 2^53 corners"
     )]
     let at = middle / shell.outline.len().max(1) as f64 + it.lines.origin;
-    Finding::fault(
+    Finding::doubt(
         codes::NO_OPENING,
         Where::file(&it.drawing.file).with_at(at.x, at.y),
         "the outside walls hold no door and no window: this may be a border, not a building",

@@ -277,7 +277,7 @@ fn chord_count(radius: f64, sweep: f64) -> u32 {
     (sweep.abs() / step.max(1e-6)).ceil().clamp(2.0, 720.0) as u32
 }
 
-fn bounds(strokes: &[Stroke]) -> Option<[Coord<f64>; 2]> {
+pub(super) fn bounds(strokes: &[Stroke]) -> Option<[Coord<f64>; 2]> {
     let mut found: Option<[Coord<f64>; 2]> = None;
     for stroke in strokes {
         let (low, high) = curve_bounds(&stroke.curve);

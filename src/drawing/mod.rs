@@ -144,21 +144,28 @@ pub fn read_drawing(
     })
 }
 
-/// What is settled by looking at one dimension is shown at the longest.
+/// What is settled by looking at one dimension is shown at the longest; a unit that nothing tells, else in the drawing's middle.
 fn show_a_dimension(drawing: &Drawing, findings: &mut [Finding]) {
     let linear = drawing
         .dimensions
         .iter()
         .filter(|it| it.direction.is_some());
-    let Some(longest) = linear.max_by(|p, q| p.measured.total_cmp(&q.measured)) else {
-        return;
-    };
-    let middle = (longest.from + longest.to) / 2.0;
+    let longest = linear.max_by(|p, q| p.measured.total_cmp(&q.measured));
+    let longest = longest.map(|it| (it.from + it.to) / 2.0);
     for it in findings {
-        if [codes::HEADER_UNIT, codes::ON_SHEET].contains(&it.code) {
-            it.place.at = Some([middle.x, middle.y]);
-        }
+        let at = match it.code {
+            codes::HEADER_UNIT | codes::ON_SHEET => longest,
+            codes::UNKNOWN_UNIT => longest.or_else(|| middle(drawing)),
+            _ => continue,
+        };
+        it.place.at = at.map(|p| [p.x, p.y]);
     }
+}
+
+/// The middle of all strokes.
+fn middle(drawing: &Drawing) -> Option<geo::Coord<f64>> {
+    let [low, high] = finish::bounds(&drawing.strokes)?;
+    Some((low + high) / 2.0)
 }
 
 /// Refuses what is no DXF or only half of one.

@@ -4,15 +4,16 @@
 //!   outer rings ──► which are plans ──► X1, X2… round each, I1… inside, O1… along the walls, R1… by place
 //! ```
 
-use super::clusters::{Clusters, clusters, surrounds};
+use super::clusters::clusters;
 use super::crossed::ask_about_lines_across;
 use super::faces::Ring;
 use super::facets::refuse_facets;
 use super::held::Held;
 use super::leftovers::ask_about_leftovers;
 use super::network::Network;
+use super::open_plans::ask_about_open_plans;
 use super::openings::{Judged, Stray};
-use super::outline::{Stretch, contains, doubled_area, polygon, stretches};
+use super::outline::{Stretch, contains, polygon, stretches};
 use super::parts::{opening, wall};
 use super::questions::{ask_about_gap, ask_about_openings, ask_about_strays};
 use super::rails::Rails;
@@ -20,6 +21,7 @@ use super::register::register;
 use super::rooms::{rooms, title};
 use super::runs::Run;
 use super::segments::Lines;
+use super::shells::{Shell, ask_about_no_opening, holds_opening, shells};
 use super::symbols::Place;
 use super::views::{ByTitle, views_by_title};
 use super::{Plan, Storey, codes, courts};
@@ -61,22 +63,12 @@ pub(super) struct Part {
     pub is_exterior: bool,
 }
 
-/// A storey encloses at least this, square inches: 120 square feet; less is a column, a chimney, a symbol.
-const LEAST_STOREY: f64 = 17_280.0;
 /// Another ring on the sheet without a plan's title is another storey when its area is at least this share of the largest.
 const LIKE_STOREY: f64 = 0.35;
 /// A bare gap in an interior wall wider than this parts two walls, inches.
 const LONG_GAP: f64 = 72.0;
 /// A part of a wall shorter than this is a corner, inches.
 const LEAST_PART: f64 = 1.0;
-
-/// An outer ring with its polygon.
-struct Shell<'a> {
-    ring: &'a Ring,
-    outline: Vec<Coord<f64>>,
-    area: f64,
-    n_openings: usize,
-}
 
 /// Makes the storeys of one drawing.
 pub(super) fn assemble(
@@ -112,6 +104,9 @@ pub(super) fn assemble(
             "give each storey its own drawing if that is wrong",
         ));
     }
+    if largest.n_openings == 0 && !holds_opening(it, largest) {
+        findings.push(ask_about_no_opening(it, largest));
+    }
     let mut first: Option<Vec<Coord<f64>>> = None;
     for shell in in_order(it.drawing, it.lines.origin, alike) {
         let id = format!("S{}", plan.storeys.len() + 1);
@@ -127,56 +122,6 @@ pub(super) fn assemble(
     ask_about_leftovers(it, &taken.collect::<Vec<_>>(), findings);
 }
 
-/// A plan of the sheet is open when more than this share of its wall lies outside every outline.
-const OUTSIDE: f64 = 0.35;
-
-/// A fault for each drawing on the sheet that is a plan and whose walls lie, for a good part, outside every outline.
-fn ask_about_open_plans(
-    it: &Traced<'_>,
-    clusters: &Clusters,
-    plan: &Plan,
-    findings: &mut Vec<Finding>,
-) {
-    let outlines: Vec<Vec<Coord<f64>>> = plan
-        .storeys
-        .iter()
-        .filter(|storey| storey.file == it.drawing.file)
-        .map(|storey| {
-            storey
-                .outline
-                .iter()
-                .map(|p| *p - it.lines.origin)
-                .collect()
-        })
-        .collect();
-    let is_out = |run: usize| {
-        let own = &it.runs[run];
-        let middle = own.axis.point(f64::midpoint(own.u0, own.u1), 0.0);
-        !outlines.iter().any(|outline| contains(outline, middle))
-    };
-    let is_frame = |index: usize| {
-        let corners: Vec<Coord<f64>> = (0..it.runs.len())
-            .filter(|run| clusters.of[*run] == index)
-            .flat_map(|run| it.runs[run].corners())
-            .collect();
-        outlines.iter().any(|outline| surrounds(&corners, outline))
-    };
-    for (index, _) in clusters.is_plan.iter().enumerate().filter(|(_, is)| **is) {
-        let (mut all, mut out) = (0.0, 0.0);
-        for run in (0..it.runs.len()).filter(|&run| clusters.of[run] == index) {
-            let weight = (it.runs[run].u1 - it.runs[run].u0) * it.runs[run].support;
-            all += weight;
-            out += if is_out(run) { weight } else { 0.0 };
-        }
-        // What stands round a plan on all sides is the sheet's border and title block.
-        if out > OUTSIDE * all && !is_frame(index) {
-            let id = plan.storeys.last().map_or("S1", |storey| &storey.id);
-            let open = |run: usize| clusters.of[run] == index && is_out(run);
-            findings.push(ask_about_gap(it, id, &open));
-        }
-    }
-}
-
 fn lower_left(points: &[Coord<f64>]) -> Coord<f64> {
     points.iter().fold(
         Coord {
@@ -190,62 +135,10 @@ fn lower_left(points: &[Coord<f64>]) -> Coord<f64> {
     )
 }
 
-/// Outer rings that may be storeys, largest first, none inside another.
-fn shells<'a>(it: &Traced<'a>, clusters: &Clusters) -> Vec<Shell<'a>> {
-    let mut list: Vec<Shell<'a>> = it
-        .rings
-        .iter()
-        .filter(|ring| ring.area < 0.0)
-        .filter(|ring| {
-            let first = ring.sides.first().map(|side| clusters.of[side.run]);
-            first.and_then(|own| clusters.is_plan.get(own)) == Some(&true)
-        })
-        .filter_map(|ring| {
-            let around = stretches(it.network, &ring.sides);
-            let mut outline = polygon(it.runs, &around, 1.0);
-            outline.reverse();
-            let area = doubled_area(&outline) / 2.0;
-            let n_openings = around.iter().map(|s| openings_of(it, s.run).count()).sum();
-            (area >= LEAST_STOREY).then_some(Shell {
-                ring,
-                outline,
-                area,
-                n_openings,
-            })
-        })
-        .collect();
-    // A border frames the sheet: it has no openings and holds what has.
-    let is_border = |shell: &Shell<'_>| {
-        shell.n_openings == 0
-            && list.iter().any(|other| {
-                other.n_openings > 0 && other.outline.iter().all(|p| contains(&shell.outline, *p))
-            })
-    };
-    let borders: Vec<bool> = list.iter().map(is_border).collect();
-    let mut is_border = borders.into_iter();
-    list.retain(|_| is_border.next() != Some(true));
-    if list.iter().any(|shell| shell.n_openings > 0) {
-        list.retain(|shell| shell.n_openings > 0);
-    }
-    list.sort_by(|p, q| {
-        q.area
-            .total_cmp(&p.area)
-            .then(q.n_openings.cmp(&p.n_openings))
-    });
-    let mut out: Vec<Shell<'a>> = Vec::new();
-    for shell in list {
-        let is_inside = shell
-            .outline
-            .first()
-            .is_some_and(|p| out.iter().any(|o| contains(&o.outline, *p)));
-        if !is_inside {
-            out.push(shell);
-        }
-    }
-    out
-}
-
-fn openings_of<'a>(it: &Traced<'a>, run: usize) -> impl Iterator<Item = (usize, &'a Judged)> {
+pub(super) fn openings_of<'a>(
+    it: &Traced<'a>,
+    run: usize,
+) -> impl Iterator<Item = (usize, &'a Judged)> {
     let own = it.by_run.get(run).map_or(&[][..], Vec::as_slice);
     own.iter().map(|k| (*k, &it.openings[*k]))
 }

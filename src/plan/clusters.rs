@@ -116,25 +116,73 @@ fn titled(
 /// A border stands at least this far off the plan, inches.
 const SHEET: f64 = 36.0;
 
-/// True when points lie beyond an outline on all four sides.
+/// True when points lie far beyond an outline on all four sides.
 pub(super) fn surrounds(points: &[Coord<f64>], outline: &[Coord<f64>]) -> bool {
+    lies_beyond(points, outline, SHEET)
+}
+
+/// True when points lie beyond an outline on all four sides, however little.
+pub(super) fn lies_round(points: &[Coord<f64>], outline: &[Coord<f64>]) -> bool {
+    lies_beyond(points, outline, 0.0)
+}
+
+fn lies_beyond(points: &[Coord<f64>], outline: &[Coord<f64>], least: f64) -> bool {
     let range = |list: &[Coord<f64>], of: &dyn Fn(&Coord<f64>) -> f64| {
         list.iter().map(of).fold(
             (f64::INFINITY, f64::NEG_INFINITY),
             |(low, high): (f64, f64), v| (low.min(v), high.max(v)),
         )
     };
-    let lies_round = |of: &dyn Fn(&Coord<f64>) -> f64| {
+    let is_beyond = |of: &dyn Fn(&Coord<f64>) -> f64| {
         let (own, other) = (range(points, of), range(outline, of));
-        own.0 < other.0 - SHEET && own.1 > other.1 + SHEET
+        own.0 < other.0 - least && own.1 > other.1 + least
     };
-    lies_round(&|p| p.x) && lies_round(&|p| p.y)
+    is_beyond(&|p| p.x) && is_beyond(&|p| p.y)
 }
 
 #[cfg(test)]
 mod tests {
     use crate::plan::codes;
-    use crate::plan::trial::{open_shell, recovered, sides};
+    use crate::plan::trial::{open_shell, recovered, recovered_among, sides};
+
+    /// A plan with partitions, and 40 ft beside it one with less than a third of its wall; each has a window in its lower wall.
+    fn two_plans() -> Vec<[f64; 4]> {
+        let mut lines = open_shell(100.0, 136.0);
+        lines.push([100.0, 3.0, 136.0, 3.0]);
+        for x in [60.0, 160.0, 220.0, 290.0] {
+            lines.extend([[x, 6.0, x, 234.0], [x + 6.0, 6.0, x + 6.0, 234.0]]);
+        }
+        for (d, low) in [(0.0, 0.0), (6.0, 6.0)] {
+            let (left, right, high) = (840.0 + d, 1010.0 - d, 160.0 - d);
+            lines.extend([[left, low, left, high], [right, low, right, high]]);
+            lines.extend([[left, high, right, high], [left, low, 890.0, low]]);
+            lines.push([926.0, low, right, low]);
+        }
+        for x in [890.0, 926.0] {
+            lines.push([x, 0.0, x, 6.0]);
+        }
+        lines.push([890.0, 3.0, 926.0, 3.0]);
+        lines
+    }
+
+    fn names(words: &[(&str, [f64; 2])]) -> Vec<String> {
+        let found = recovered_among(&two_plans(), &[], words);
+        let storeys = found.output.storeys.into_iter();
+        storeys
+            .filter(|it| !it.outline.is_empty())
+            .map(|it| it.name)
+            .collect()
+    }
+
+    #[test]
+    fn a_small_drawing_is_a_storey_where_it_stands_over_the_title_of_a_plan() {
+        let main = ("FIRST FLOOR PLAN", [180.0, -30.0]);
+        let loft = ("SECOND FLOOR PLAN", [910.0, -30.0]);
+        let detail = ("SECTION A", [910.0, -30.0]);
+        assert_eq!(names(&[main, loft]), [main.0, loft.0]);
+        assert_eq!(names(&[main, detail]), [main.0]);
+        assert_eq!(names(&[main]), [main.0]);
+    }
 
     #[test]
     fn a_small_closed_drawing_beside_an_open_plan_is_not_the_plan() {

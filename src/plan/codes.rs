@@ -70,3 +70,5 @@ pub const PIER: Code = Code::new("PLAN-62");
 pub const ACROSS: Code = Code::new("PLAN-63");
 /// A wall stands against another, and nothing shows how thick it is.
 pub const HIDDEN_BACK: Code = Code::new("PLAN-65");
+/// The outside walls hold no opening.
+pub const NO_OPENING: Code = Code::new("PLAN-66");

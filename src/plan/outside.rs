@@ -127,7 +127,7 @@ fn is_edge(side: &Side, run: usize, i: usize) -> bool {
     side.run == run && side.from.min(side.to) == i
 }
 
-fn is_reverse(a: &Side, b: &Side) -> bool {
+pub(super) fn is_reverse(a: &Side, b: &Side) -> bool {
     a.run == b.run && a.from == b.to && a.to == b.from
 }
 
@@ -138,7 +138,7 @@ fn share_edge(a: &Ring, b: &Ring) -> bool {
 }
 
 /// The outside with a room added to it: their sides, less those walked both ways, put together to walks again.
-fn without(outer: &Ring, room: &Ring, network: &Network) -> Vec<Ring> {
+pub(super) fn without(outer: &Ring, room: &Ring, network: &Network) -> Vec<Ring> {
     let all: Vec<Side> = outer.sides.iter().chain(&room.sides).copied().collect();
     let mut left: Vec<Side> = all
         .iter()

@@ -8,6 +8,7 @@ use super::assemble::{Numbers, Traced, assemble};
 use super::bands::bands;
 use super::curtains::{end_at_corners, glaze};
 use super::curves::mark_curves;
+use super::decks::leave_decks;
 use super::dimensions::{dimension_findings, trust};
 use super::double_walls::{ask_about_backs, part_double_walls};
 use super::ends::add_end_openings;
@@ -164,6 +165,7 @@ fn recover_drawing(
         lines.origin,
         findings,
     );
+    let rings = leave_decks(rings, &network, &runs, drawing, lines.origin, findings);
     add_partitions(&mut runs, &mut network, partitions);
     let (openings, strays) = judge(&runs, &place);
     let mut by_run: Vec<Vec<usize>> = vec![Vec::new(); runs.len()];

@@ -31,7 +31,7 @@ const ASKS: [(&[&str], &str, &str); 22] = [
     ),
     (
         &[
-            "PLAN-01", "PLAN-02", "BLDG-01", "BLDG-02", "BLDG-21", "PLAN-14",
+            "PLAN-01", "PLAN-02", "BLDG-01", "BLDG-02", "BLDG-21", "PLAN-14", "PLAN-66",
         ],
         "Walls that do not close",
         "Please show how the walls close here.",

@@ -73,6 +73,21 @@ fn a_unit_that_nothing_tells_is_a_fault_unless_it_is_stated() {
         (finding.code, finding.severity),
         (codes::UNKNOWN_UNIT, Severity::Fault)
     );
+    // With no dimension to look at it is asked in the middle of what is drawn.
+    let half = asked.output.scale.inches_per_unit * 50.0;
+    assert_eq!(finding.place.at, Some([half, 0.0]));
+    let text = Draft::default()
+        .line("0", [0.0, 0.0], [100.0, 0.0])
+        .entity("DIMENSION, 8 DIM, 70 0, 10 0, 20 -20, 13 0, 23 0, 14 36, 24 0, 50 0")
+        .text();
+    let measured = read_drawing(text.as_bytes(), "plan.dxf", &DrawingOptions::default()).unwrap();
+    let told = measured
+        .findings
+        .iter()
+        .find(|it| it.code == codes::UNKNOWN_UNIT);
+    let quarter = measured.output.scale.inches_per_unit * 18.0;
+    assert_eq!(told.and_then(|it| it.place.at), Some([quarter, 0.0]));
+    let text = Draft::default().line("0", [0.0, 0.0], [100.0, 0.0]).text();
     let options = DrawingOptions {
         unit: Some(DrawingUnit::Centimetre),
         ..DrawingOptions::default()

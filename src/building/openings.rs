@@ -15,7 +15,7 @@ use crate::units::Length;
 
 /// Fills a wall's openings from the plan; the wall has its frame, length and heights.
 ///
-/// - `corners`: how thick the walls are that stand square to it at its left and right corner.
+/// - `corners`: how far the walls that stand square to it at its left and right corner reach behind it.
 pub(super) fn raise_openings(
     raising: &mut Raising<'_>,
     storey: &Storey,

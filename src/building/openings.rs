@@ -213,8 +213,9 @@ fn rough_width(
         let width = drawn(width)?;
         return Some((width, width - allowance.width));
     }
-    let rule = raising.rules.openings.drawn_width.get(&opening.kind);
-    Some(match rule {
+    let by_job = said(raising.job, opening, |entry| entry.drawn);
+    let by_kind = raising.rules.openings.drawn_width.get(&opening.kind);
+    Some(match by_job.map(|it| it.value).or(by_kind.copied()) {
         Some(DrawnWidth::Rough) => {
             let width = drawn(opening.width)?;
             (width, width - allowance.width)

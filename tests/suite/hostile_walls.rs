@@ -173,6 +173,24 @@ fn on_a_slope_the_height_to_the_top_counts_the_cap_as_it_stands() {
     }
 }
 
+/// A plan that draws one tag's rough openings among units: by hand, 36 as drawn stays 36, and a unit of 36 gets 1/2 in.
+#[test]
+fn what_a_drawn_width_is_may_be_said_by_tag() {
+    let window = |from: &str, tag: &str| {
+        format!(
+            "[[opening]]\nwall = 1\nkind = 'window'\nfrom = '{from}'\nwidth = '36'\nheight = '48'\nsill = '34'\ntag = '{tag}'\n"
+        )
+    };
+    let openings = window("60", "A") + &window("160", "B");
+    let made = house(&openings, "[[opening]]\ntag = 'B'\ndrawn = 'rough'\n");
+    check_sound(&made, &[]);
+    let holes = made.building.walls.iter().flat_map(|it| &it.openings);
+    let widths: Vec<Length> = holes
+        .map(panelwright::building::RoughOpening::width)
+        .collect();
+    assert_eq!(widths, [Length::fraction(36, 1, 2), Length::inches(36)]);
+}
+
 /// 4 in of wall stand between the inside corner and the window, and the other wall ends behind this one: no post is asked for. By hand: the
 /// strip reaches past the corner by 6 1/2 and gives 1/4 to the rough opening, 10 1/4 in, so its middle has the other wall before it.
 #[test]

@@ -21,7 +21,7 @@ use crate::units::Length;
 
 /// Where an opening ends so that posts have room: as drawn, but where it reaches over a wall that stands square to this one.
 ///
-/// - `corners`: how thick those walls are, left and right; `None` where none stands square.
+/// - `corners`: how far those walls reach behind this one, left and right; `None` where none stands square.
 /// - `over`: how far it may reach past the corner: its allowance. One that goes on is no glass round a corner.
 pub(super) fn beside_posts(
     wall: &PanelWall,
@@ -30,21 +30,17 @@ pub(super) fn beside_posts(
     ([from, to], over): ([Length; 2], Length),
 ) -> [Length; 2] {
     let length = wall.face_length;
-    let room = |thickness: Length| thickness + rules.piers.least;
+    let room = |behind: Length| behind + rules.piers.least;
     let [left, right] = corners;
     let from = match left {
-        Some(thickness) if -over <= from && from < thickness && to > room(thickness) => {
-            room(thickness)
-        }
+        Some(behind) if -over <= from && from < behind && to > room(behind) => room(behind),
         _ => from,
     };
     let to = match right {
-        Some(thickness)
-            if to <= length + over
-                && to > length - thickness
-                && from < length - room(thickness) =>
+        Some(behind)
+            if to <= length + over && to > length - behind && from < length - room(behind) =>
         {
-            length - room(thickness)
+            length - room(behind)
         }
         _ => to,
     };

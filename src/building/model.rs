@@ -3,7 +3,7 @@
 use super::WallProfile;
 use crate::geometry::Frame;
 use crate::plan::{Hinge, OpeningKind};
-use crate::rules::{FloorKind, HeaderMember, HeldFace, InteriorUse};
+use crate::rules::{FloorKind, HeaderMember, HeldFace, InteriorUse, PointLoad};
 use crate::units::Length;
 use geo::Coord;
 
@@ -259,6 +259,25 @@ impl PanelWall {
     pub fn room_over(&self, opening: &RoughOpening, plate: Length) -> Length {
         let [_, low] = self.profile.underside(opening.from, opening.to, plate);
         low
+    }
+
+    /// The opening over which a point load bears from jamb to jamb, where the job names the member that carries there.
+    #[must_use]
+    pub fn carried_by(&self, point: &PointLoad) -> Option<&RoughOpening> {
+        let half = point.width.half();
+        let (from, to) = (point.at - half, point.at + half);
+        let mut openings = self.openings.iter();
+        openings.find(|it| {
+            let is_named = matches!(
+                it.header,
+                HeaderMember::Lumber { .. } | HeaderMember::Sip { .. }
+            );
+            is_named
+                && it.header_from_job
+                && point.hold_down.is_none()
+                && it.from <= from
+                && to <= it.to
+        })
     }
 
     /// True when an opening reaches down to the wall's base.

@@ -15,7 +15,7 @@ use crate::units::Length;
 
 /// Fills a wall's openings from the plan; the wall has its frame, length and heights.
 ///
-/// - `corners`: how thick the walls are that stand square to it at its left and right corner.
+/// - `corners`: how far the walls that stand square to it at its left and right corner reach behind it.
 pub(super) fn raise_openings(
     raising: &mut Raising<'_>,
     storey: &Storey,
@@ -213,8 +213,9 @@ fn rough_width(
         let width = drawn(width)?;
         return Some((width, width - allowance.width));
     }
-    let rule = raising.rules.openings.drawn_width.get(&opening.kind);
-    Some(match rule {
+    let by_job = said(raising.job, opening, |entry| entry.drawn);
+    let by_kind = raising.rules.openings.drawn_width.get(&opening.kind);
+    Some(match by_job.map(|it| it.value).or(by_kind.copied()) {
         Some(DrawnWidth::Rough) => {
             let width = drawn(opening.width)?;
             (width, width - allowance.width)

@@ -238,10 +238,14 @@ fn raise_storey(
             corner(snapped, other, first + (index + 1) % n_walls)
         });
         let met = |corner: &Corner, other: Option<&&(&Face, &SnappedFace)>| {
-            let is_square = matches!(corner.kind, CornerKind::Outside | CornerKind::Inside);
-            let (face, _) = other.filter(|_| is_square)?;
+            let (face, _) = other?;
             let assembly = raising.rules.assemblies.get(face.assembly)?;
-            Some(assembly.thickness())
+            match corner.kind {
+                CornerKind::Outside => Some(assembly.thickness()),
+                // The other wall ends beyond the corner, behind this one's face.
+                CornerKind::Inside => Some(Length::ZERO),
+                CornerKind::Odd | CornerKind::Tee | CornerKind::Free => None,
+            }
         };
         let [from, to] = wall.stops.map(|stop| stop > Length::ZERO);
         let corners = [

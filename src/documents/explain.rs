@@ -1,6 +1,7 @@
 //! Answers "why here?" for one panel, and "why so?" for one wall, from a package's own files.
 
 use crate::rules::rule_words;
+use crate::units::Length;
 use serde_json::Value;
 use std::collections::BTreeSet;
 use std::fmt::Write;
@@ -64,12 +65,12 @@ pub fn explain(panels: &str, findings: &str, mark: &str) -> Result<String, Expla
     let number = |key: &str| panel[key].as_f64().unwrap_or(f64::NAN);
     let mark = word("mark");
     let mut text = format!(
-        "{mark}: {} panel of {}, wall {}, {} in wide, {} in high, {} lb, erected as number {}\n",
+        "{mark}: {} panel of {}, wall {}, {} wide, {} high, {} lb, erected as number {}\n",
         word("kind"),
         word("assembly"),
         word("wall"),
-        number("width"),
-        number("height"),
+        feet(&panel["width"]),
+        feet(&panel["height"]),
         number("weight_lb").round(),
         panel["erection"]
     );
@@ -80,11 +81,11 @@ pub fn explain(panels: &str, findings: &str, mark: &str) -> Result<String, Expla
     section(&mut text, "parts", &panel["lumber"], |part| {
         let of = |key: &str| part[key].as_str().unwrap_or("?").to_owned();
         format!(
-            "{} {}, {}, {} in, {} [{}]",
+            "{} {}, {}, {}, {} [{}]",
             of("mark"),
             of("use"),
             of("section"),
-            part["length"],
+            feet(&part["length"]),
             of("fitted"),
             of("rule")
         )
@@ -150,17 +151,16 @@ pub fn explain(panels: &str, findings: &str, mark: &str) -> Result<String, Expla
 /// What a wall's layout costs, that nothing better exists, and what would come next.
 fn explain_wall(wall: &Value, priced_by: &str) -> String {
     let word = |key: &str| wall[key].as_str().unwrap_or("?");
-    let inches = |value: &Value| value.as_f64().unwrap_or(f64::NAN);
     let dollars = |value: &Value| {
         let cents = value.as_i64().unwrap_or_default();
         format!("${}.{:02}", cents / 100, cents % 100)
     };
     let mut text = format!(
-        "{}: wall {} of {}, a run of {} in from its {} end at the left to its {} end at the right\n",
+        "{}: wall {} of {}, a run of {} from its {} end at the left to its {} end at the right\n",
         word("id"),
         word("name"),
         word("assembly"),
-        inches(&wall["length"]),
+        feet(&wall["length"]),
         word("left_end"),
         word("right_end")
     );
@@ -189,12 +189,17 @@ fn explain_wall(wall: &Value, priced_by: &str) -> String {
     section(&mut text, "panels", &wall["run"], |piece| {
         let of = |key: &str| piece[key].as_str().map(str::to_owned);
         match (of("panel"), of("opening")) {
-            (Some(panel), _) => format!("{panel} from {} to {} in", piece["from"], piece["to"]),
-            (_, Some(opening)) => format!(
-                "{opening}, framed between panels, from {} to {} in",
-                piece["from"], piece["to"]
+            (Some(panel), _) => format!(
+                "{panel} from {} to {}",
+                feet(&piece["from"]),
+                feet(&piece["to"])
             ),
-            _ => format!("gap of {} in", piece["gap"]),
+            (_, Some(opening)) => format!(
+                "{opening}, framed between panels, from {} to {}",
+                feet(&piece["from"]),
+                feet(&piece["to"])
+            ),
+            _ => format!("gap of {}", feet(&piece["gap"])),
         }
     });
     section(
@@ -206,9 +211,9 @@ fn explain_wall(wall: &Value, priced_by: &str) -> String {
                 .as_array()
                 .map(Vec::as_slice)
                 .unwrap_or_default();
-            let joints: Vec<String> = joints.iter().map(ToString::to_string).collect();
+            let joints: Vec<String> = joints.iter().map(feet).collect();
             format!(
-                "{}: joints at {} in",
+                "{}: joints at {}",
                 dollars(&other["cost_cents"]),
                 joints.join(", ")
             )
@@ -218,6 +223,13 @@ fn explain_wall(wall: &Value, priced_by: &str) -> String {
         text.push_str("\nfor the next best layouts make the package with --alternatives 5\n");
     }
     text
+}
+
+/// A length of the file in feet and inches, to the sixteenth as on the sheets.
+fn feet(value: &Value) -> String {
+    let inches = value.as_f64().unwrap_or(f64::NAN);
+    let length = Length::nearest(inches, Length::nanometres(1));
+    length.map_or_else(|| "?".to_owned(), |it| it.feet_inches().to_string())
 }
 
 fn section(text: &mut String, title: &str, items: &Value, line: impl Fn(&Value) -> String) {

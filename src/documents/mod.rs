@@ -24,6 +24,7 @@ mod general;
 mod json_text;
 mod key_plan;
 mod labels;
+mod left_out;
 mod lists;
 mod loading;
 mod loads_json;

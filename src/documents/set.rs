@@ -15,6 +15,7 @@ use super::{
     KeyPlanInput, Models, PanelSheetInput, TitleFacts, elevation_sheets, key_plan_sheets,
     panel_sheets, sha256_hex, trace_sheets,
 };
+use crate::rules::WallAxis;
 use std::collections::BTreeMap;
 
 /// A sheet and the file it is written to.
@@ -97,7 +98,31 @@ pub fn sheet_set(models: &Models<'_>, facts: &TitleFacts) -> Vec<FiledSheet> {
     let cover = cover_sheet(&general, &others);
     set.insert(0, filed("sheets/", cover));
     finish(&mut set, facts);
+    let reports = reports(models);
+    for it in set.iter_mut().filter(|_| !reports.is_empty()) {
+        print_reports(&mut it.sheet, &reports);
+    }
     set
+}
+
+/// The reports under which the strength axis of wall panels may lie level.
+fn reports(models: &Models<'_>) -> String {
+    let lines = models.rules.lines.iter();
+    let lines = lines.filter(|it| it.wall_axis == WallAxis::Either);
+    let words = lines.map(|it| format!("{} line: {}", it.name, it.report));
+    words.collect::<Vec<_>>().join("; ")
+}
+
+/// Under the frame of a sheet, at its right end.
+fn print_reports(sheet: &mut Sheet, reports: &str) {
+    let Some(paper) = Paper::named(&sheet.paper) else {
+        return;
+    };
+    let words = format!("Strength axis of walls either way, {reports}");
+    let mut canvas = Canvas::new();
+    paper.draw_small_print_at_right(&mut canvas, &words);
+    let group = canvas.into_group("reports", "Reports on the strength axis");
+    sheet.layers.push(group);
 }
 
 fn filed(folder: &str, sheet: Sheet) -> FiledSheet {

@@ -184,6 +184,9 @@ impl Field<'_> {
                 }
             }
         }
+        if brief.wall.carried_by(point).is_some() {
+            return;
+        }
         match &point.post {
             Some(post) => self.stand(point, post, ["post", "layout.points"], x, to),
             None if brief.rules.points.unnamed == UnnamedPost::Stack => {

@@ -90,7 +90,7 @@ pub(crate) fn assemble(
         let first = layout.panels.len();
         assembly.add_panels(laid, &mut layout.panels);
         for panel in layout.panels.iter_mut().skip(first) {
-            tell_points(laid, panel);
+            tell_points(wall, laid, panel);
         }
         let mut own = layout.panels.iter().skip(first);
         let last = own.rfind(|it| it.kind == PanelKind::Wall);
@@ -120,7 +120,7 @@ pub(crate) fn assemble(
 }
 
 /// What the sheet says of a point load: its post is the job's word, or is still to be named.
-fn bearing_words(point: &PointLoad, from_left: Length) -> String {
+fn bearing_words(wall: &PanelWall, point: &PointLoad, from_left: Length) -> String {
     let verb = if point.hold_down.is_some() {
         "pulls up"
     } else {
@@ -131,6 +131,13 @@ fn bearing_words(point: &PointLoad, from_left: Length) -> String {
         point.what,
         from_left.feet_inches()
     );
+    if let Some(opening) = wall.carried_by(point) {
+        return format!(
+            "{place} on the {} over {}, named by the job, and no post stands under it; not sized here: engineer",
+            opening.header.name(),
+            opening.id
+        );
+    }
     match &point.post {
         Some(post) => format!(
             "{place} on {}-{}, named by the job; not sized here: engineer",
@@ -141,7 +148,7 @@ fn bearing_words(point: &PointLoad, from_left: Length) -> String {
 }
 
 /// Tells a panel what bears on it.
-fn tell_points(laid: &WallLayout, panel: &mut Panel) {
+fn tell_points(wall: &PanelWall, laid: &WallLayout, panel: &mut Panel) {
     let points = laid
         .points
         .iter()
@@ -152,7 +159,7 @@ fn tell_points(laid: &WallLayout, panel: &mut Panel) {
         .map(|(point, x)| Reason {
             about: "point load".to_owned(),
             rule: "joints.from_point_load".to_owned(),
-            words: bearing_words(point, x - panel.rect.x0),
+            words: bearing_words(wall, point, x - panel.rect.x0),
         })
         .collect();
     panel.reasons.extend(told);

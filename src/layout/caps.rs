@@ -7,8 +7,8 @@
 //! ```
 //!
 //! The cap of the butting wall runs over the wall that runs through, so that walls are tied across. Where two tops do not lie level
-//! with each other, each cap ends with its own wall. Source: IRC R602.3.2, double top plates overlap at corners and at intersections
-//! with bearing partitions; for caps of panels from memory: IRC R610.5.1.
+//! with each other, or the other wall cannot be panelled, each cap ends with its own wall. Source: IRC R602.3.2, double top plates overlap
+//! at corners and at intersections with bearing partitions; for caps of panels from memory: IRC R610.5.1.
 
 use super::corners::RunEnd;
 use super::plates::Span;
@@ -101,6 +101,7 @@ impl Caps<'_> {
                 WallEnd::Mitre { .. } => long_point(end, Length::ZERO, thickness),
                 _ if corner.kind == CornerKind::Tee && laps(is_left) => -end.other_thickness,
                 _ if !self.is_level_with(wall, is_left) => Length::ZERO,
+                _ if corner.with.is_some_and(|it| !self.is_made(it)) => Length::ZERO,
                 WallEnd::Butt => -end.other_thickness,
                 WallEnd::Through => end.other_thickness,
                 WallEnd::Free | WallEnd::Filled { .. } => Length::ZERO,
@@ -111,6 +112,12 @@ impl Caps<'_> {
             short(&choice.ends.left, true),
             length - short(&choice.ends.right, false),
         )
+    }
+
+    /// True for a wall of panels; one that cannot be panelled has no cap, and nothing of another laps over it.
+    fn is_made(&self, index: usize) -> bool {
+        let choice = self.chosen.get(index);
+        choice.is_some_and(|it| it.solution.is_some())
     }
 
     /// True when the tops of two walls that meet at a corner are level there, at one height.
@@ -135,7 +142,8 @@ impl Caps<'_> {
         // Places at which the host's cap ends anyway, or is parted for an earlier guest.
         let mut taken = vec![(from + origin, from + origin), (to + origin, to + origin)];
         let mut laps = Vec::new();
-        for (index, guest) in self.building.walls.iter().enumerate() {
+        let guests = self.building.walls.iter().enumerate();
+        for (index, guest) in guests.filter(|(index, _)| self.is_made(*index)) {
             for (corner, is_left) in [(guest.left, true), (guest.right, false)] {
                 if corner.kind != CornerKind::Tee || corner.with != Some(host_index) {
                     continue;
@@ -155,7 +163,11 @@ impl Caps<'_> {
                 let Some(span) = spans.min_by(|a, b| off(a).total_cmp(&off(b))) else {
                     continue;
                 };
-                let refused = self.refused(host, (guest, is_left), span, &taken);
+                let refused = if self.is_made(host_index) {
+                    self.refused(host, (guest, is_left), span, &taken)
+                } else {
+                    Some("no panels are made of that one".to_owned())
+                };
                 if refused.is_none() {
                     taken.push(span);
                 }

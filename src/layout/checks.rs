@@ -198,15 +198,30 @@ pub(crate) fn stated(
             ));
         }
         for opening in wall.openings.iter().filter(|o| o.from < to && from < o.to) {
-            findings.push(Finding::fault(
-                codes::POINT_LOAD,
-                place(wall, &opening.id, &opening.sources),
-                format!(
-                    "{} bears over {} of wall {}: what carries it is not sized: engineer",
-                    point.what, opening.id, wall.name
-                ),
-                "have the engineer name the member over the opening and its posts, or move the load",
-            ));
+            let at = place(wall, &opening.id, &opening.sources);
+            let words = format!(
+                "{} bears over {} of wall {}",
+                point.what, opening.id, wall.name
+            );
+            let carrier = wall.carried_by(point);
+            findings.push(if carrier.is_some_and(|it| it.id == opening.id) {
+                Finding::doubt(
+                    codes::POINT_LOAD,
+                    at,
+                    format!(
+                        "{words}, on the {} that the job names there: no table covers a load at one place: not sized: engineer",
+                        opening.header.name()
+                    ),
+                    "have the engineer confirm that member and its jacks for this load",
+                )
+            } else {
+                Finding::fault(
+                    codes::POINT_LOAD,
+                    at,
+                    format!("{words}: what carries it is not sized: engineer"),
+                    "have the engineer name the member over the opening, as header under its [[opening]] of job.toml, or move the load; one that bears half beside an opening is moved",
+                )
+            });
         }
     }
     findings.extend(compare(wall, rules, wished));

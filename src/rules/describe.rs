@@ -44,10 +44,14 @@ pub fn rule_words(rule: &str) -> Option<String> {
     let groups = groups(default_rules_text());
     let key = groups.iter().find_map(|group| {
         let note = group.keys.iter().find(|note| note.key == rule)?;
-        Some((group, note.words()))
+        // A list stands under its own head, whatever section comes before it.
+        let head = note.default.first().filter(|code| code.starts_with("[["));
+        let place = head.cloned().unwrap_or_else(|| group.place(rule));
+        Some((place, note.words()))
     });
     let group = || groups.iter().find(|group| group.name == rule);
-    let (group, words) = key.or_else(|| group().map(|it| (it, sentences(&it.words))))?;
+    let (place, words) =
+        key.or_else(|| group().map(|it| (it.place(rule), sentences(&it.words))))?;
     let words = words.join(" ");
     let first = words
         .split_once(". ")
@@ -58,11 +62,6 @@ pub fn rule_words(rule: &str) -> Option<String> {
         format!(", because {}", why.trim_end_matches('.'))
     });
     let why = why.unwrap_or_default();
-    let place = if group.name.is_empty() {
-        rule.to_owned()
-    } else {
-        format!("[{}]", group.name)
-    };
     Some(format!(
         "{first}{why}; {place} of `panelwright rules` and docs/rules.md"
     ))
@@ -74,6 +73,17 @@ pub(super) struct Group {
     name: String,
     words: Vec<String>,
     pub(super) keys: Vec<KeyNote>,
+}
+
+impl Group {
+    /// Where a rule of the group stands in the file.
+    fn place(&self, rule: &str) -> String {
+        if self.name.is_empty() {
+            rule.to_owned()
+        } else {
+            format!("[{}]", self.name)
+        }
+    }
 }
 
 /// Reads a commented file into its groups.
@@ -375,6 +385,15 @@ mod tests {
                 .unwrap()
                 .starts_with("Corners of walls")
         );
+        for (rule, place) in [
+            ("lines", "[[lines]]"),
+            ("openings.headers", "[[openings.headers]]"),
+            ("openings.whole_up_to", "[openings]"),
+            ("grid", "grid"),
+        ] {
+            let told = rule_words(rule).unwrap();
+            assert!(told.contains(&format!("; {place} of")), "{told}");
+        }
         assert_eq!(rule_words("order"), None);
     }
 

@@ -2,7 +2,7 @@
 
 use crate::drawing::DrawingUnit;
 use crate::plan::PlanCorrections;
-use crate::rules::HeaderMember;
+use crate::rules::{DrawnWidth, HeaderMember};
 use crate::units::Length;
 use schemars::JsonSchema;
 use serde::Deserialize;
@@ -273,6 +273,8 @@ pub struct JobOpening {
     pub rough_width: Option<Length>,
     /// Rough height.
     pub rough_height: Option<Length>,
+    /// What its width as drawn on the plan is; `None`: as the plant has it for its kind.
+    pub drawn: Option<DrawnWidth>,
     /// Rough sill above the deck.
     pub sill: Option<Length>,
     /// Rough head above the deck.

@@ -4,6 +4,7 @@ use super::header_table::Supports;
 use super::job::{FloorKind, HeightTo, HeldFace, InteriorUse, Issue, PanelStatus};
 use super::job_corrections::CorrectionFile;
 use super::job_layout::LayoutFile;
+use super::plant::DrawnWidth;
 use super::plant_file::{Key, LengthKey};
 use super::value::HeaderValue;
 use crate::toml_text::{At, LengthValue};
@@ -155,6 +156,8 @@ pub(super) struct OpeningFile {
     pub(super) rough_width: LengthKey,
     /// Rough height.
     pub(super) rough_height: LengthKey,
+    /// What its width as drawn on the plan is.
+    pub(super) drawn: Key<DrawnWidth>,
     /// Rough sill above the deck.
     pub(super) sill: LengthKey,
     /// Rough head above the deck.

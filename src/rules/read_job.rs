@@ -328,6 +328,7 @@ fn opening(at: &At<OpeningFile>, checks: &mut Checks<'_>) -> Option<JobOpening> 
         height: size("opening.height", &file.height, &SIZE, checks),
         rough_width: size("opening.rough_width", &file.rough_width, &SIZE, checks),
         rough_height: size("opening.rough_height", &file.rough_height, &SIZE, checks),
+        drawn: value(&file.drawn),
         sill,
         head,
         header: file.header.as_ref().map(|at| at.value.0.clone()),

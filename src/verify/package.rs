@@ -3,7 +3,7 @@
 use super::VerifyError;
 use super::readers::panels::{Panel, PanelsFile, Wall};
 use super::readers::plan::{PlanFile, Storey};
-use super::readers::told::faulted;
+use super::readers::told::left_out;
 use crate::findings::Place;
 use serde::de::DeserializeOwned;
 use std::collections::{BTreeMap, BTreeSet};
@@ -13,8 +13,8 @@ pub(super) struct Package<'a> {
     pub(super) files: &'a BTreeMap<String, Vec<u8>>,
     pub(super) plan: PlanFile,
     pub(super) panels: PanelsFile,
-    /// Storey and id of what faults of building and layout name.
-    faulted: BTreeSet<(String, String)>,
+    /// Storey and id of the walls that a fault says cannot be panelled.
+    left_out: BTreeSet<(String, String)>,
 }
 
 impl<'a> Package<'a> {
@@ -38,9 +38,9 @@ impl<'a> Package<'a> {
             files,
             plan,
             panels,
-            faulted: files
+            left_out: files
                 .get("findings.json")
-                .map(|it| faulted(it))
+                .map(|it| left_out(it))
                 .unwrap_or_default(),
         })
     }
@@ -62,10 +62,10 @@ impl<'a> Package<'a> {
         walls.find(|wall| wall.id == panel.wall)
     }
 
-    /// True where nothing was made for a wall, and a fault that names it says why.
+    /// True where nothing was made for a wall, and a fault says that it cannot be panelled.
     pub(super) fn is_told_left_out(&self, wall: &Wall) -> bool {
         let key = (wall.storey.clone(), wall.id.clone());
-        wall.is_left_out() && self.faulted.contains(&key)
+        wall.is_left_out() && self.left_out.contains(&key)
     }
 
     /// A storey of the plan by its id.

@@ -193,7 +193,14 @@ fn a_panel_is_explained_and_an_unknown_one_names_the_known() {
         "{}",
         String::from_utf8_lossy(&said.stderr)
     );
-    assert!(String::from_utf8_lossy(&said.stdout).contains("why here"));
+    let words = String::from_utf8_lossy(&said.stdout);
+    assert!(words.contains("why here"));
+    // Lengths read as on the sheets, and each rule is told with the section of the file that has it.
+    assert!(words.contains("8'-0\" high"), "{words}");
+    assert!(
+        words.contains("[[lines]] of `panelwright rules`"),
+        "{words}"
+    );
     let unknown = panelwright(&["explain", shown, "W999"]);
     assert_eq!(unknown.status.code(), Some(2));
     assert!(String::from_utf8_lossy(&unknown.stderr).contains("W101"));

@@ -111,6 +111,7 @@ fn a_job_that_has_a_post_in_the_corner_is_only_asked_about() {
         height: None,
         rough_width: None,
         rough_height: None,
+        drawn: None,
         sill: None,
         head: None,
         header: None,

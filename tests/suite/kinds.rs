@@ -1,6 +1,6 @@
 //! Walls, corners and splines of every kind, from words to proved files.
 
-use crate::kit::sample_file;
+use crate::kit::{sample_file, sheet_words};
 use panelwright::building::WallRole;
 use panelwright::documents::PdfFiles;
 use panelwright::estimate::quantities;
@@ -132,6 +132,19 @@ fn the_cap_of_a_bearing_wall_laps_over_the_walls_it_meets() {
         [first, last],
         [-Length::fraction(6, 1, 2), Length::fraction(329, 1, 2)]
     );
+    // So the sheet of I1 does not ask for what ties it otherwise; that of the partition does.
+    let note = "Its caps are not lapped";
+    let files = made.documents.files.keys();
+    let sheets = files.filter(|it| it.starts_with("sheets/Z-20") && it.contains("-I"));
+    let words = sheets.map(|it| sheet_words(&made, it)).collect::<String>();
+    for (role, is_tied) in [("Bearing", false), ("Partition", true)] {
+        let own = words
+            .split(&format!("{role} wall inside the building"))
+            .nth(1);
+        let own = own.unwrap_or_else(|| panic!("{role} in {words}"));
+        let own = own.split("wall inside the building").next().unwrap();
+        assert_eq!(own.contains(note), is_tied, "{role}: {own}");
+    }
     // The cap of X1 is parted just there: no two caps lie over each other, and PROOF-10 holds.
     let host = made
         .building

@@ -81,6 +81,19 @@ pub(crate) fn rows(made: &Made, name: &str) -> Vec<BTreeMap<String, String>> {
     reader.deserialize().map(Result::unwrap).collect()
 }
 
+/// All words of a sheet in the order of the file, lines of one text joined: `sheets/Z-101-key-plan.svg`.
+pub(crate) fn sheet_words(made: &Made, path: &str) -> String {
+    let files = &made.documents.files;
+    let file = files.get(path);
+    let file = file.unwrap_or_else(|| panic!("no {path} in {:?}", files.keys()));
+    let text = std::str::from_utf8(file).unwrap();
+    let svg = roxmltree::Document::parse(text).unwrap();
+    let texts = svg.descendants().filter(|it| it.has_tag_name("text"));
+    let words = texts.flat_map(|it| it.descendants());
+    let words = words.filter(|it| it.is_text()).filter_map(|it| it.text());
+    words.collect::<Vec<_>>().join(" ")
+}
+
 /// An empty folder for one test, emptied before use.
 pub(crate) fn scratch(name: &str) -> PathBuf {
     let folder = root().join("target/suite").join(name);

@@ -1,6 +1,6 @@
 //! Rules of the plant, each set beside its other choice through layout, parts and stock.
 
-use crate::kit::sample_under;
+use crate::kit::{sample_under, sheet_words};
 use panelwright::fabrication::FabricatedPanel;
 use panelwright::layout::{PanelEdge, PanelKind, RunPiece, WallEnd};
 use panelwright::package::Made;
@@ -232,6 +232,11 @@ fn the_strength_axis_runs_along_the_span_of_headers_and_up_in_walls() {
             }
         }
         assert_eq!(n_level > 0, wall == "either", "{axis} {wall}: {n_level}");
+        let sheets = made.documents.files.keys();
+        for path in sheets.filter(|it| it.starts_with("sheets/")) {
+            let is_printed = sheet_words(&made, path).contains("14 ft line: of a test");
+            assert_eq!(is_printed, wall == "either", "{path}");
+        }
         let headers = made
             .fabrication
             .panels

@@ -129,11 +129,15 @@ fn a_wall_for_which_nothing_was_made_fails_once_unless_a_fault_names_it() {
             .message
             .contains("no panel and no plate is made for it")
     );
-    assert!(said[0].hint.contains("says why"), "{}", said[0].hint);
-    // A fault of layout that names another wall changes nothing; one that names this wall is the reason asked for.
-    for (element, n) in [("X9", 1), (gone.as_str().unwrap(), 0)] {
-        let told =
-            json!([{"code": "LAY-01", "severity": "fault", "storey": "S1", "element": element}]);
+    assert!(said[0].hint.contains("says that"), "{}", said[0].hint);
+    // Neither a fault of another wall nor another fault of this one says why; that it cannot be panelled does.
+    let gone = gone.as_str().unwrap();
+    for (code, element, n) in [
+        ("LAY-01", "X9", 1),
+        ("LAY-12", gone, 1),
+        ("LAY-01", gone, 0),
+    ] {
+        let told = json!([{"code": code, "severity": "fault", "storey": "S1", "element": element}]);
         files.insert("findings.json".to_owned(), told.to_string().into_bytes());
         let findings = verify_package(&files).unwrap().findings;
         assert_eq!(findings.iter().filter(of_wall).count(), n, "{findings:#?}");

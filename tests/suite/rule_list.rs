@@ -165,6 +165,26 @@ fn point_loads_and_chases() {
         "not sized: engineer",
         (&[WINDOW], point, ""),
     );
+    // Where the job names the member over the opening, the load is its to carry, and no post is put into the opening.
+    let named = format!("[[opening]]\nkind = 'window'\nheader = '3-2x10'\n{point}");
+    let all = findings(&[WINDOW], &named, "");
+    let told: Vec<_> = all.iter().filter(|it| it.code.name() == "LAY-11").collect();
+    assert_eq!(told.len(), 1);
+    assert_eq!(told[0].severity, Severity::Doubt);
+    assert!(told[0].message.contains("3-2x10"), "{}", told[0]);
+    assert!(told[0].message.ends_with("not sized: engineer"));
+    assert!(
+        all.iter().all(|it| it.severity != Severity::Fault),
+        "{all:?}"
+    );
+    // A plant's table by width knows nothing of it, and half a load beside the opening is nobody's.
+    let beside = named.replace("at = '150'", "at = '130'");
+    for job in [point, beside.as_str()] {
+        let all = findings(&[WINDOW], job, "");
+        let told = all.iter().filter(|it| it.code.name() == "LAY-11");
+        let told: Vec<Severity> = told.map(|it| it.severity).collect();
+        assert_eq!(told, [Severity::Fault], "{job}");
+    }
     check("FAB-07", Severity::Note, "", (&[WINDOW], "", ""));
     let pocket = "[[layout]]\nat = ['10 ft', 0]\npoints = [{ at = '150', width = '3-1/2', what = 'girder', post = '3-2x6' }]\n";
     check("FAB-17", Severity::Note, "", (&[], pocket, ""));

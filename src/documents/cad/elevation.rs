@@ -4,6 +4,7 @@ use super::empty;
 use super::key_plan::add_grid_line;
 use super::writer::{CadDrawing, CadShape};
 use crate::documents::Models;
+use crate::documents::left_out::is_left_out;
 use crate::documents::plan_view::grid_on_wall;
 use crate::layout::PanelKind;
 use crate::units::Length;
@@ -31,6 +32,18 @@ pub(super) fn elevation(models: &Models<'_>, index: usize) -> CadDrawing {
         x: (from + x).to_inches(),
         y: y.to_inches(),
     };
+    let run = models.layout.walls.get(index);
+    if let Some((wall, run)) = wall.zip(run.filter(|run| is_left_out(run))) {
+        let outline = wall.profile.within(&wall.profile.bounds(run.from, run.to));
+        let ring = outline.0.iter().map(|p| at(p.x - from, p.y)).collect();
+        cad.put("Z-ELEV-OTLN", 7, CadShape::Ring(ring));
+        let middle = at(
+            run.length().half(),
+            wall.stack.panel_top - Length::inches(8),
+        );
+        let words = format!("{}: NO PANELS MADE", wall.name);
+        put_words(&mut cad, "Z-ELEV-IDEN", MARK, middle, words);
+    }
     for panel in models
         .fabrication
         .panels

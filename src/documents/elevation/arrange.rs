@@ -63,6 +63,9 @@ pub(super) fn arrange<'a>(input: &'a ElevationInput<'a>) -> Vec<Page<'a>> {
     let title = title_height(first);
     let fits_up = |it: &Measured<'_>| it.room.height() + title <= field.height();
     let fits = |it: &Measured<'_>| fits_up(it) && it.room.width() <= field.width();
+    // A wall without panels makes no other one smaller: where it does not fit, key plan and cover name it.
+    let is_alone = subjects.iter().all(Subject::is_left_out);
+    let counts = |it: &Subject<'_>| is_alone || !it.is_left_out();
     let list = scales(input.facts.sheets.scales);
     let mut best: Option<(Scale, Vec<Vec<Row<'_>>>)> = None;
     for scale in list.iter().filter(|it| it.ratio >= LARGEST) {
@@ -72,10 +75,11 @@ pub(super) fn arrange<'a>(input: &'a ElevationInput<'a>) -> Vec<Page<'a>> {
             it.highest().to_inches() * k > field.height()
                 || scale.ratio < LEAST && it.length().to_inches() * k > field.width()
         };
-        if subjects.iter().any(is_hopeless) {
+        if subjects.iter().filter(|it| counts(it)).any(is_hopeless) {
             continue;
         }
         let mut all: Vec<Measured<'_>> = subjects.iter().map(|it| measured(it, *scale)).collect();
+        all.retain(|it| counts(&it.subject) || fits(it));
         let is_last = std::ptr::eq(scale, list.last().unwrap_or(scale));
         if scale.ratio > least && best.is_some() {
             break;

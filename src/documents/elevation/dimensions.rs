@@ -34,7 +34,8 @@ pub(super) fn draw_dimensions(canvas: &mut Canvas, subject: &Subject<'_>, view: 
         ("modules", "PANEL MODULES", subject.module_ends()),
         ("overall", overall, vec![from, to]),
     ];
-    for ((id, name, ends), lane) in strings.into_iter().zip(size::LANES) {
+    let strings = strings.into_iter().filter(|it| it.2.len() > 1);
+    for ((id, name, ends), lane) in strings.zip(size::LANES) {
         string_below(canvas, subject, view, [id, name], &ends, lane);
     }
     heights(canvas, subject, view);
@@ -128,7 +129,10 @@ pub(super) fn draw_grid(
 /// The stack at the left: deck, panel, cap, floor; and all of it.
 fn heights(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
     let stack = &subject.wall.stack;
-    let panel = if subject.wall.profile.is_level() {
+    let [panel_top, cap_top] = subject.tops();
+    let panel = if subject.is_left_out() {
+        "WALL"
+    } else if subject.wall.profile.is_level() {
         "PANEL"
     } else {
         "HIGHEST PANEL"
@@ -147,9 +151,9 @@ fn heights(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
                 "BELOW"
             },
         ),
-        (stack.panel_top, panel),
-        (stack.cap_top, "CAP"),
-        (deck.unwrap_or(stack.cap_top), "FLOOR"),
+        (panel_top, panel),
+        (cap_top, "CAP"),
+        (deck.unwrap_or(cap_top), "FLOOR"),
     ];
     for (to, name) in pieces {
         if ends.last().is_some_and(|last| to > *last) {
@@ -180,11 +184,7 @@ fn heights(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
         ("height-overall", overall, both, size::LANES[1], 25.5),
     ];
     for (id, ends, names, lane, from) in rows {
-        if ends.len() == 2
-            && id == "height-overall"
-            && deck.is_none()
-            && stack.cap_top == stack.panel_top
-        {
+        if ends.len() == 2 && id == "height-overall" && deck.is_none() && cap_top == panel_top {
             continue;
         }
         let mut words: Vec<String> = printed_pieces(&ends)
@@ -265,7 +265,8 @@ fn named_levels(subject: &Subject<'_>) -> Vec<(Length, String)> {
     }
     // A knee wall ends below the upper ones.
     let chases = subject.input.rules.chases.horizontal.iter();
-    for height in chases.filter(|height| **height < stack.panel_top) {
+    let has_chase = |height: &&Length| !subject.is_left_out() && **height < stack.panel_top;
+    for height in chases.filter(has_chase) {
         name(*height, "CHASE");
     }
     let words = |(at, words): (Length, Vec<&str>)| {

@@ -20,6 +20,9 @@ pub(super) fn draw_plates(canvas: &mut Canvas, subject: &Subject<'_>, view: &Vie
         (PlateUse::Top, "TOP"),
         (PlateUse::Sole, "SOLE"),
     ];
+    if subject.is_left_out() {
+        return;
+    }
     let foot = top + ROW * 3.0;
     let x = view.x(subject.leftmost().to_inches()) - 6.0;
     for joint in subject.joints() {

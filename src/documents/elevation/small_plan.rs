@@ -1,7 +1,7 @@
 //! A small plan of the storey in the strip: the walls of this sheet black, from where they are seen, with their ids.
 
 use super::subject::Subject;
-use crate::documents::paper::style::{Fill, Pen};
+use crate::documents::paper::style::{Dash, Fill, Ink, Pen};
 use crate::documents::paper::{Area, Canvas, Form, Lettered, spot};
 use crate::documents::plan_view::SmallPlan;
 
@@ -37,8 +37,12 @@ pub(super) fn draw_small_plan(canvas: &mut Canvas, subjects: &[&Subject<'_>], ar
         taken.extend(Area::around(&ring));
         canvas.shape(Form::Polygon(ring.to_vec()), pen.full(), fill);
     }
+    for (_, ring) in &plan.missing {
+        let pen = Pen::Edge.dashed(Dash::Hidden).with(Ink::Accent);
+        canvas.polygon(pen, ring.map(&paper).to_vec());
+    }
     let lettered = Lettered::cap(note).bold().middle();
-    for (index, ring) in &plan.bodies {
+    for (index, ring) in plan.bodies.iter().chain(&plan.missing) {
         let Some(subject) = subjects.iter().find(|it| it.index == *index) else {
             continue;
         };

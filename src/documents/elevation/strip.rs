@@ -4,6 +4,7 @@ use super::arrange::Page;
 use super::small_plan::draw_small_plan;
 use super::subject::Subject;
 use crate::building::WallRole;
+use crate::documents::left_out::{caution, hold_words};
 use crate::documents::panel_sheet::{EdgePlace, EdgeSign, Hand, SIDE, Sign, draw_sign};
 use crate::documents::paper::strip::{HoldBox, Revision, Strip, TitleBlock};
 use crate::documents::paper::style::{Dash, Pen};
@@ -38,6 +39,13 @@ pub(super) fn titles(subjects: &[&Subject<'_>]) -> [String; 2] {
     [title, format!("from {}", sides.join(", "))]
 }
 
+const CAUTIONS: [&str; 4] = [
+    "Brace the first panel and every free end before letting go.",
+    "Lift by the pick points on the panel sheet; nobody beneath.",
+    "Legs beside doors are weak until set: leave bridge or brace in.",
+    "Structure: the engineer's drawings govern. Wiring: a licensed electrician.",
+];
+
 /// Draws the strip.
 pub(super) fn draw_strip(canvas: &mut Canvas, page: &Page<'_>, subjects: &[&Subject<'_>]) {
     let Some(first) = subjects.first() else {
@@ -50,6 +58,9 @@ pub(super) fn draw_strip(canvas: &mut Canvas, page: &Page<'_>, subjects: &[&Subj
         .filter(|(_, made)| made.is_held())
         .map(|(_, made)| made.mark.as_str())
         .collect();
+    let panels = (!held.is_empty()).then(|| format!("{}: see panel sheets", held.join(", ")));
+    let missing = subjects.iter().filter(|it| it.is_left_out());
+    let missing: Vec<String> = missing.map(|it| it.wall.name.clone()).collect();
     let mut strip = Strip::of(&first.paper());
     let [title, side] = titles(subjects);
     strip.title_block(
@@ -61,26 +72,16 @@ pub(super) fn draw_strip(canvas: &mut Canvas, page: &Page<'_>, subjects: &[&Subj
             scale: page.scale.name.to_owned(),
             number: page.number.clone(),
             revisions: vec![Revision::issued(facts)],
-            hold: if held.is_empty() {
-                HoldBox::Released
-            } else {
-                HoldBox::Held(vec![format!("{}: see panel sheets", held.join(", "))])
-            },
+            hold: HoldBox::of(hold_words(&missing).into_iter().chain(panels)),
         },
     );
     let table = panel_table(subjects);
     strip.heading(canvas, "NOTES", "");
     strip.numbered(canvas, &notes(subjects));
     strip.heading(canvas, "CAUTIONS", "");
-    strip.prose(
-        canvas,
-        &[
-            "Brace the first panel and every free end before letting go.".to_owned(),
-            "Lift by the pick points on the panel sheet; nobody beneath.".to_owned(),
-            "Legs beside doors are weak until set: leave bridge or brace in.".to_owned(),
-            "Structure: the engineer's drawings govern. Wiring: a licensed electrician.".to_owned(),
-        ],
-    );
+    let mut cautions = Vec::from_iter(caution(&missing));
+    cautions.extend(CAUTIONS.map(str::to_owned));
+    strip.prose(canvas, &cautions);
     draw_table(canvas, &mut strip, "PANELS", "", table, "lists/panels.csv");
     symbols(canvas, &mut strip);
     where_it_is(canvas, &mut strip, subjects);
@@ -134,6 +135,16 @@ fn panel_table(subjects: &[&Subject<'_>]) -> Table {
                 grouped(made.weight_lb),
             ]
         }));
+        if subject.is_left_out() {
+            rows.push(vec![
+                subject.key(),
+                String::new(),
+                subject.length().feet_inches().to_string(),
+                "no panels made".to_owned(),
+                String::new(),
+            ]);
+            continue;
+        }
         let pounds: f64 = subject.panels.iter().map(|(_, made)| made.weight_lb).sum();
         rows.push(vec![
             subject.key(),
@@ -242,12 +253,21 @@ fn notes(subjects: &[&Subject<'_>]) -> Vec<String> {
         "Seal both faces of every spline and both edges of every plate.".to_owned(),
         "Chases stop at bucks; drill plates and splines on site where a wire passes.".to_owned(),
     ];
-    let mut inside: Vec<WallRole> = subjects.iter().map(|it| it.wall.role).collect();
-    inside.retain(|role| *role != WallRole::Exterior);
+    let inside = subjects
+        .iter()
+        .filter(|it| it.wall.role != WallRole::Exterior);
+    let mut inside: Vec<(WallRole, bool)> = inside
+        .map(|it| (it.wall.role, it.has_lapped_cap()))
+        .collect();
     inside.dedup();
-    for role in inside {
+    for (role, has_lapped_cap) in inside {
+        let cap = if has_lapped_cap {
+            ""
+        } else {
+            " Its caps are not lapped: tie them to those they meet as the engineer says."
+        };
         notes.push(format!(
-            "{} wall inside the building: its OUT face is on the right, walking it from the left end of this sheet. Its caps are not lapped: tie them to those they meet as the engineer says.",
+            "{} wall inside the building: its OUT face is on the right, walking it from the left end of this sheet.{cap}",
             capital(role.name())
         ));
     }

@@ -2,15 +2,16 @@
 
 use super::ElevationInput;
 use crate::building::{PanelWall, RoughOpening};
+use crate::documents::left_out::is_left_out;
 use crate::documents::paper::frame::Paper;
 use crate::documents::paper::style::Lettering;
 use crate::documents::plan_view::grid_on_wall;
 use crate::fabrication::{FabricatedPanel, WallPlate};
 use crate::geometry::ShopRect;
-use crate::layout::{Panel, RunPiece, WallLayout};
+use crate::layout::{Panel, PlateUse, RunPiece, WallEnd, WallLayout};
 use crate::units::Length;
 
-/// A wall with panels.
+/// A wall with panels, or one that cannot be panelled.
 #[derive(Clone, Debug)]
 pub(super) struct Subject<'a> {
     pub(super) input: &'a ElevationInput<'a>,
@@ -29,7 +30,7 @@ pub(super) struct Subject<'a> {
 }
 
 impl<'a> Subject<'a> {
-    /// The wall; `None` when it has no panels.
+    /// The wall; `None` when it has neither panels nor any length.
     pub(super) fn new(input: &'a ElevationInput<'a>, index: usize) -> Option<Self> {
         let wall = input.building.walls.get(index)?;
         let run = input.layout.walls.iter().find(|run| run.wall == index)?;
@@ -41,7 +42,8 @@ impl<'a> Subject<'a> {
             .filter_map(|made| Some((input.layout.panels.get(made.panel)?, made)))
             .collect();
         panels.sort_by_key(|(laid, _)| (laid.rect.x0, laid.rect.y0));
-        (!panels.is_empty()).then_some(Self {
+        let is_shown = !panels.is_empty() || is_left_out(run) && run.length() > Length::ZERO;
+        is_shown.then_some(Self {
             input,
             index,
             wall,
@@ -52,6 +54,11 @@ impl<'a> Subject<'a> {
             part: [1, 1],
             goes_on: Default::default(),
         })
+    }
+
+    /// True when no panel is made of it.
+    pub(super) const fn is_left_out(&self) -> bool {
+        is_left_out(self.run)
     }
 
     /// The wall in parts no longer than that, parted at joints that no panel crosses; whole where there is none.
@@ -143,6 +150,24 @@ impl<'a> Subject<'a> {
         Some(next.floor - own.floor)
     }
 
+    /// The highest places of its panels and of its cap, which on a slope measures more upright than square to it.
+    pub(super) fn tops(&self) -> [Length; 2] {
+        let stack = &self.wall.stack;
+        let square = stack.cap_top - stack.panel_top;
+        let (from, to) = (self.run.from + self.from, self.run.from + self.to);
+        let stretches = self.wall.profile.stretches();
+        let highest = stretches.map(|it| {
+            let [left, right] = [from.max(it.from.x), to.min(it.to.x)];
+            let panel = it.at(left).max(it.at(right));
+            (left < right).then(|| [panel, panel + it.upright(square)])
+        });
+        let none = [stack.panel_top, stack.cap_top];
+        highest
+            .flatten()
+            .reduce(|a, b| [a[0].max(b[0]), a[1].max(b[1])])
+            .unwrap_or(none)
+    }
+
     /// The highest level drawn above the deck: the caps, or the next deck.
     pub(super) fn highest(&self) -> Length {
         let deck = self.next_deck().unwrap_or(Length::ZERO);
@@ -160,6 +185,17 @@ impl<'a> Subject<'a> {
             [_, 1] => name,
             [number, count] => format!("{name}, PART {number} OF {count}"),
         }
+    }
+
+    /// True when its cap laps over the wall it meets at each end that meets one.
+    pub(super) fn has_lapped_cap(&self) -> bool {
+        let caps = self.run.plates.iter();
+        let caps: Vec<_> = caps.filter(|it| it.plate == PlateUse::Cap).collect();
+        let left =
+            self.run.left_end == WallEnd::Free || caps.iter().any(|it| it.from < Length::ZERO);
+        let end = self.run.length();
+        let right = self.run.right_end == WallEnd::Free || caps.iter().any(|it| it.to > end);
+        left && right
     }
 
     /// What names it on a sheet: `X1`, of a part `X1-2`.

@@ -1,6 +1,7 @@
 //! The wall itself: panels, openings, chases, and what is written on them.
 
 use super::subject::Subject;
+use crate::documents::left_out::is_left_out;
 use crate::documents::panel_sheet::{EdgePlace, EdgeSign, Hand, SIDE, Sign, draw_sign};
 use crate::documents::paper::dimension::{Ordinate, OrdinateRow, Side, ordinate_row};
 use crate::documents::paper::style::{Dash, Fill, Ink, Lettering, Pen};
@@ -18,6 +19,17 @@ const MARKS: [f64; 4] = [8.0, 6.4, 5.0, 4.0];
 /// Draws panels, openings, plates in their recesses and chases.
 pub(super) fn draw_wall(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
     let ink = Pen::Thin.dashed(Dash::Hidden);
+    if subject.is_left_out() {
+        let wall = subject.run.from;
+        let rect = subject
+            .wall
+            .profile
+            .bounds(wall + subject.from, wall + subject.to);
+        let outline = subject.wall.profile.within(&rect);
+        let place =
+            |p: &crate::geometry::ShopPoint| view.spot((p.x - wall).to_inches(), p.y.to_inches());
+        canvas.polygon(ink, outline.0.iter().map(place).collect());
+    }
     for (laid, made) in &subject.panels {
         canvas.polygon(Pen::Bold.full(), outline_on_paper(view, laid, made));
         if made.make_up > Length::ZERO {
@@ -348,9 +360,15 @@ fn ends(canvas: &mut Canvas, subject: &Subject<'_>, view: &View, above: f64) {
     let top = view.y(subject.wall.stack.cap_top.to_inches());
     let walls = &subject.input.building.walls;
     let words = |end: WallEnd, with: Option<usize>| {
-        let other = with
-            .and_then(|with| walls.get(with))
-            .map_or("", |wall| &wall.id);
+        let other = with.and_then(|with| walls.get(with));
+        let runs = &subject.input.layout.walls;
+        let is_missing = with
+            .and_then(|with| runs.get(with))
+            .is_some_and(is_left_out);
+        let other = other.map_or("", |wall| &wall.id);
+        if is_missing {
+            return format!("{other} is not made: brace");
+        }
         match end {
             WallEnd::Through => format!("runs through, {other} butts"),
             WallEnd::Butt => format!("butts behind {other}"),
@@ -361,6 +379,14 @@ fn ends(canvas: &mut Canvas, subject: &Subject<'_>, view: &View, above: f64) {
             WallEnd::Free => "free end: brace".to_owned(),
         }
     };
+    if subject.is_left_out() {
+        let words = format!("{}: NO PANELS MADE", subject.wall.name);
+        let big = Lettered::cap(subject.lettering().title)
+            .bold()
+            .ink(Ink::Accent);
+        canvas.text(spot(left, top - 5.0), words, big);
+        return;
+    }
     if above == 0.0 {
         signs(canvas, subject, view, top - 2.0 - SIDE);
     }

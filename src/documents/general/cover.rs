@@ -2,6 +2,7 @@
 
 use super::picture::Picture;
 use super::{GeneralInput, Named, sheet};
+use crate::documents::left_out::{caution, hold_words, left_out};
 use crate::documents::paper::flow::Flow;
 use crate::documents::paper::symbol::view_title;
 use crate::documents::paper::table::{Column, Table};
@@ -73,7 +74,9 @@ pub(in crate::documents) fn cover_sheet(input: &GeneralInput<'_>, set: &[&Sheet]
         strip.numbered(canvas, &NOTES.map(str::to_owned));
         strip.rule(canvas);
         strip.heading(canvas, "CAUTIONS", "");
-        strip.numbered(canvas, &CAUTIONS.map(str::to_owned));
+        let mut cautions = Vec::from_iter(caution(&left_out(input.building, input.layout, None)));
+        cautions.extend(CAUTIONS.map(str::to_owned));
+        strip.numbered(canvas, &cautions);
         strip.rule(canvas);
     })
 }
@@ -145,6 +148,15 @@ const STEPS: u32 = 20;
 /// Least width of a column at the foot, in heights of a note.
 const COLUMN: f64 = 50.0;
 
+/// How many walls, and which of them have no panels.
+fn walls(input: &GeneralInput<'_>) -> String {
+    let count = input.building.walls.len();
+    match hold_words(&left_out(input.building, input.layout, None)) {
+        Some(words) => format!("{count}; {words}"),
+        None => count.to_string(),
+    }
+}
+
 fn numbers(input: &GeneralInput<'_>) -> Table {
     let panels = &input.fabrication.panels;
     let count = |n: usize| n.to_string();
@@ -159,7 +171,7 @@ fn numbers(input: &GeneralInput<'_>) -> Table {
             "On HOLD",
             count(panels.iter().filter(|it| it.is_held()).count()),
         ),
-        ("Walls", count(input.building.walls.len())),
+        ("Walls", walls(input)),
         (
             "Openings",
             count(

@@ -18,6 +18,7 @@ pub(super) use cover::cover_sheet;
 pub(super) use schedules::schedule_sheets;
 
 use super::TitleFacts;
+use super::left_out::{hold_words, left_out};
 use super::paper::frame::Paper;
 use super::paper::strip::{HoldBox, Revision, Strip, TitleBlock};
 use super::paper::{Canvas, Group, Sheet};
@@ -86,11 +87,13 @@ fn sheet(
     let mut canvas = Canvas::new();
     let mut strip = Strip::of(&paper);
     let held = input.fabrication.panels.iter().filter(|it| it.is_held());
-    let hold = match held.count() {
-        0 => HoldBox::Released,
-        1 => HoldBox::Held(vec!["1 panel on HOLD: see its sheet".to_owned()]),
-        n => HoldBox::Held(vec![format!("{n} panels on HOLD: see their sheets")]),
+    let panels = match held.count() {
+        0 => None,
+        1 => Some("1 panel on HOLD: see its sheet".to_owned()),
+        n => Some(format!("{n} panels on HOLD: see their sheets")),
     };
+    let walls = hold_words(&left_out(input.building, input.layout, None));
+    let hold = HoldBox::of(walls.into_iter().chain(panels));
     strip.title_block(
         &mut canvas,
         &TitleBlock {

@@ -2,6 +2,7 @@
 
 use super::KeyPlanInput;
 use crate::building::{BuildingStorey, PanelWall, RoughOpening};
+use crate::documents::left_out::is_left_out;
 use crate::documents::paper::Spot;
 use crate::documents::paper::frame::Paper;
 use crate::documents::paper::style::Lettering;
@@ -22,6 +23,8 @@ pub(super) struct Scene<'a> {
     pub(super) number: usize,
     /// Its walls in the order of the outline.
     pub(super) walls: Vec<SceneWall<'a>>,
+    /// Those of which no panels are made.
+    pub(super) missing: Vec<SceneWall<'a>>,
     /// The architect's storey in building coordinates.
     pub(super) plan: Option<Storey>,
     /// How far the building is turned to lie level, radians.
@@ -61,13 +64,15 @@ impl<'a> Scene<'a> {
             .filter_map(|layout| {
                 let wall = input.building.walls.get(layout.wall)?;
                 let assembly = input.rules.assemblies.get(wall.assembly)?;
-                (wall.storey_index == index && !layout.run.is_empty()).then(|| SceneWall {
+                (wall.storey_index == index).then(|| SceneWall {
                     wall,
                     layout,
                     thickness: assembly.thickness().to_inches(),
                 })
             })
             .collect();
+        let (missing, walls): (Vec<_>, Vec<_>) =
+            walls.into_iter().partition(|it| is_left_out(it.layout));
         if walls.is_empty() {
             return None;
         }
@@ -92,6 +97,7 @@ impl<'a> Scene<'a> {
                 .find(|it| it.id == storey.id)
                 .map(in_building),
             walls,
+            missing,
         })
     }
 
@@ -114,6 +120,7 @@ impl<'a> Scene<'a> {
     pub(super) fn corners(&self) -> Vec<Coord<f64>> {
         self.walls
             .iter()
+            .chain(&self.missing)
             .flat_map(|it| {
                 [
                     it.wall.frame.origin,

@@ -12,7 +12,7 @@ use super::strip::draw_strip;
 use crate::building::RoughOpening;
 use crate::documents::paper::overlap::{ARCHITECT, text_areas};
 use crate::documents::paper::scale::scales;
-use crate::documents::paper::style::{Fill, Pen};
+use crate::documents::paper::style::{Dash, Fill, Ink, Pen};
 use crate::documents::paper::{Area, Canvas, Form, Group, Sheet, Spot};
 use crate::documents::plan_view::{
     Candidate, FOOT, Obstacles, PlanView, clip_ring, closed_shape, direction, draw_foot, place,
@@ -20,6 +20,7 @@ use crate::documents::plan_view::{
 };
 use crate::layout::RunPiece;
 use crate::plan::{Hinge, OpeningKind, Swing};
+use crate::units::Length;
 use geo::{BooleanOps, Coord, LineString, MultiPolygon, Polygon};
 
 /// Length of a joint's tick beyond the outside face, mm.
@@ -367,6 +368,18 @@ impl DoorLeaf {
 
 /// Panels as bodies, joints, openings.
 fn draw_walls(canvas: &mut Canvas, scene: &Scene<'_>, view: &PlanView) {
+    for wall in scene
+        .missing
+        .iter()
+        .filter(|it| it.layout.length() > Length::ZERO)
+    {
+        let id = wall.wall.id.as_str();
+        let data = [("wall", id)];
+        canvas.group_with("", &format!("{id}: no panels made"), &data, |canvas| {
+            let pen = Pen::Edge.dashed(Dash::Hidden).with(Ink::Accent);
+            canvas.polygon(pen, on_paper(&wall.run_body(), view));
+        });
+    }
     for wall in &scene.walls {
         for panel in scene.panels(wall) {
             let mark = panel.panel.mark.as_str();

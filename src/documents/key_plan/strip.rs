@@ -3,6 +3,7 @@
 use super::scene::{Scene, SceneWall};
 use super::sheet::{sheet_number, storey_name};
 use crate::building::RoughOpening;
+use crate::documents::left_out::{caution, hold_words, left_out};
 use crate::documents::paper::strip::{HoldBox, Revision, Strip, TitleBlock};
 use crate::documents::paper::style::{Fill, Ink, Pen};
 use crate::documents::paper::symbol::{arrow, balloon, hexagon, tick_box};
@@ -75,6 +76,7 @@ fn title_block<'a>(scene: &Scene<'a>, view: &PlanView) -> TitleBlock<'a> {
         .filter(|it| it.is_held())
         .map(|it| it.panel.mark.clone())
         .collect();
+    let panels = (!held.is_empty()).then(|| format!("{}: see panel sheets", marks_words(&held, 6)));
     TitleBlock {
         facts,
         title: "KEY PLAN".to_owned(),
@@ -82,11 +84,7 @@ fn title_block<'a>(scene: &Scene<'a>, view: &PlanView) -> TitleBlock<'a> {
         scale: view.scale().name.to_owned(),
         number: sheet_number(scene),
         revisions: vec![Revision::issued(facts)],
-        hold: if held.is_empty() {
-            HoldBox::Released
-        } else {
-            HoldBox::Held(vec![format!("{}: see panel sheets", marks_words(&held, 6))])
-        },
+        hold: HoldBox::of(hold_words(&missing(scene)).into_iter().chain(panels)),
     }
 }
 
@@ -160,6 +158,17 @@ fn wall_table(scene: &Scene<'_>) -> Table {
                 grouped(weight(scene, wall)),
             ]
         })
+        .chain(scene.missing.iter().map(|wall| {
+            let run = wall.layout.length().feet_inches().to_string();
+            let words = "no panels made".to_owned();
+            vec![
+                wall.wall.id.clone(),
+                words,
+                "0".to_owned(),
+                run,
+                "–".to_owned(),
+            ]
+        }))
         .collect();
     Table {
         columns: vec![
@@ -262,7 +271,7 @@ fn draw_prose(
     strip.numbered(canvas, &notes(scene, left));
     strip.rule(canvas);
     strip.heading(canvas, "CAUTIONS", "");
-    let mut lines = Vec::from_iter(left_out(scene));
+    let mut lines = Vec::from_iter(caution(&missing(scene)));
     lines.extend(cautions());
     strip.numbered(canvas, &lines);
     strip.rule(canvas);
@@ -362,29 +371,10 @@ fn draw_symbols(canvas: &mut Canvas, strip: &mut Strip, scene: &Scene<'_>) {
     strip.rule(canvas);
 }
 
-/// The storey's walls for which no panels are made: nothing is drawn where they stand.
-fn left_out(scene: &Scene<'_>) -> Option<String> {
-    let building = scene.input.building;
-    let runs = scene
-        .input
-        .layout
-        .walls
-        .iter()
-        .filter(|it| it.run.is_empty());
-    let walls = runs.filter_map(|it| building.walls.get(it.wall));
-    let names: Vec<String> = walls
-        .filter(|wall| {
-            let storey = building.storeys.get(wall.storey_index);
-            storey.is_some_and(|it| it.id == scene.storey.id)
-        })
-        .map(|wall| wall.name.clone())
-        .collect();
-    (!names.is_empty()).then(|| {
-        format!(
-            "{}: no panels made, none drawn. The building does not close there until findings.json is answered: brace what meets it.",
-            short_list(&names, 6)
-        )
-    })
+/// The storey's walls of which no panels are made: drawn dashed where they stand.
+fn missing(scene: &Scene<'_>) -> Vec<String> {
+    let input = scene.input;
+    left_out(input.building, input.layout, Some(scene.number - 1))
 }
 
 /// Notes, from the storey's own numbers.

@@ -164,6 +164,13 @@ impl Paper {
         );
     }
 
+    /// Small print under the frame at its right end, cut to the half of it that package, sheet and revision leave.
+    pub fn draw_small_print_at_right(&self, canvas: &mut Canvas, words: &str) {
+        let (frame, cap) = (self.frame(), SMALL_SHEET.note);
+        let at = spot(frame.x1 - 2.0, frame.y1 + 1.2 + cap);
+        canvas.text_within(at, words, Lettered::cap(cap).end(), frame.width() / 2.0);
+    }
+
     /// Inside the frame.
     #[must_use]
     pub fn frame(&self) -> Area {

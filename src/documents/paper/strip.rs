@@ -43,6 +43,19 @@ pub enum HoldBox {
     Held(Vec<String>),
 }
 
+impl HoldBox {
+    /// Held for these reasons; released where there are none.
+    #[must_use]
+    pub fn of(reasons: impl Iterator<Item = String>) -> Self {
+        let reasons: Vec<String> = reasons.collect();
+        if reasons.is_empty() {
+            Self::Released
+        } else {
+            Self::Held(reasons)
+        }
+    }
+}
+
 /// One row of the table of revisions.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Revision {

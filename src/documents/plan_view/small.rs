@@ -2,9 +2,11 @@
 
 use super::{extent_of, level_turn, turned};
 use crate::building::Building;
+use crate::documents::left_out::is_left_out;
 use crate::documents::paper::{Area, Spot, spot};
 use crate::layout::Layout;
 use crate::rules::PlantRules;
+use crate::units::Length;
 use geo::Coord;
 
 /// The walls of one storey as seen from above.
@@ -13,11 +15,13 @@ pub(crate) struct SmallPlan {
     pub(crate) turn: f64,
     /// Index into `Building::walls` and the corners of its run, from the outer face inwards. Building inches.
     pub(crate) bodies: Vec<(usize, [Coord<f64>; 4])>,
+    /// The same of walls of which no panels are made.
+    pub(crate) missing: Vec<(usize, [Coord<f64>; 4])>,
     extent: Area,
 }
 
 impl SmallPlan {
-    /// The plan of a storey; nothing where no wall of it has panels.
+    /// The plan of a storey; nothing where no wall stands on it.
     pub(crate) fn of(
         building: &Building,
         layout: &Layout,
@@ -26,7 +30,7 @@ impl SmallPlan {
     ) -> Option<Self> {
         let walls = building.walls.iter().zip(&layout.walls).enumerate();
         let walls = walls
-            .filter(|(_, (wall, run))| wall.storey_index == storey && !run.run.is_empty())
+            .filter(|(_, (wall, run))| wall.storey_index == storey && run.length() > Length::ZERO)
             .map(|(index, (wall, run))| (index, wall, run));
         let walls: Vec<_> = walls.collect();
         let lines = walls.iter().map(|(_, wall, _)| {
@@ -42,12 +46,15 @@ impl SmallPlan {
             let ring = [at(from, 0.0), at(to, 0.0), at(to, inner), at(from, inner)];
             Some((*index, ring))
         });
-        let bodies: Vec<(usize, [Coord<f64>; 4])> = bodies.collect();
-        let corners = bodies.iter().flat_map(|it| it.1);
+        let all: Vec<(usize, [Coord<f64>; 4])> = bodies.collect();
+        let corners = all.iter().flat_map(|it| it.1);
         let extent = extent_of(corners.map(|p| turned(p, turn)))?;
+        let is_missing = |index: usize| layout.walls.get(index).is_none_or(is_left_out);
+        let (missing, bodies) = all.into_iter().partition(|it| is_missing(it.0));
         Some(Self {
             turn,
             bodies,
+            missing,
             extent,
         })
     }

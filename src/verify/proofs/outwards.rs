@@ -43,24 +43,33 @@ fn prove(package: &Package<'_>, ledger: &mut Ledger) {
         if drawn.is_some_and(|wall| !wall.exterior) {
             let beyond = -panel.thickness.0.to_inches() - 1.0;
             ledger.demand(
-                contains(&outline, at(panel, 1.0)) && contains(&outline, at(panel, beyond)),
+                contains(&outline, at(panel, MIDDLE, 1.0))
+                    && contains(&outline, at(panel, MIDDLE, beyond)),
                 || at_panel(panel),
                 || "it belongs to an interior wall and does not stand in the building".to_owned(),
             );
             continue;
         }
+        // At an inside corner a panel that runs through stands partly before the other wall.
+        let looks_out = PLACES
+            .iter()
+            .any(|it| !contains(&outline, at(panel, *it, clear)));
         ledger.demand(
-            !contains(&outline, at(panel, clear)) && contains(&outline, at(panel, inside)),
+            looks_out && contains(&outline, at(panel, MIDDLE, inside)),
             || at_panel(panel),
             || "its outer face does not look out of the building".to_owned(),
         );
     }
 }
 
-/// The middle of the panel in plan, `out` inches outside its outer face.
-fn at(panel: &Panel, out: f64) -> [f64; 2] {
-    let middle = panel.width.0.to_inches() / 2.0;
-    let [x, y, _] = panel.placed.point(middle, 0.0, out);
+/// Shares of a panel's width at which it is looked at.
+const MIDDLE: f64 = 0.5;
+const PLACES: [f64; 3] = [0.125, MIDDLE, 0.875];
+
+/// A place of the panel in plan, `out` inches outside its outer face.
+fn at(panel: &Panel, share: f64, out: f64) -> [f64; 2] {
+    let along = panel.width.0.to_inches() * share;
+    let [x, y, _] = panel.placed.point(along, 0.0, out);
     [x, y]
 }
 

@@ -17,7 +17,7 @@ pub(super) const PROOF: Proof = Proof {
 };
 
 /// What to do about a wall for which nothing was made, and no fault says why.
-const LEFT_OUT: &str = "no fault of this wall in findings.json (LAY or BLDG) says why; do not build from this package, make it again, \
+const LEFT_OUT: &str = "no fault of this wall in findings.json (LAY-01) says that it cannot be panelled; do not build from this package, make it again, \
     and if the proof still fails report it with the input";
 
 fn prove(package: &Package<'_>, ledger: &mut Ledger) {

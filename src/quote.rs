@@ -12,6 +12,7 @@
 
 mod moved;
 mod questions;
+mod typed;
 
 use crate::building::{
     Building, RoughOpening, SizeOrigin, codes as building_codes, default_head, raise_building,
@@ -29,7 +30,7 @@ use crate::findings::Finding;
 use crate::layout::{Layout, LayoutOptions, lay_out};
 use crate::loads::{LoadPlan, plan_loads};
 use crate::package::{InputFile, MakeError, MakeOptions, Traced, plant_rules, read_and_recover};
-use crate::rules::{Issue, Job, Money, OpeningMatch, PlantRules, Prices, read_job, read_prices};
+use crate::rules::{Issue, Job, Money, PlantRules, Prices, read_prices};
 use crate::units::Length;
 use moved::{Moved, figures, openings_of};
 use questions::{open_questions, widened};
@@ -137,8 +138,8 @@ pub fn quote(inputs: &[InputFile], options: &QuoteOptions) -> Result<Quoted, Mak
     }
     let Traced { plan, mut job, .. } =
         read_and_recover(inputs, (&options.make, &rules), &mut findings, &mut |_| {})?;
-    let typed = read_job(&typed_job(options), "command line")?.output;
-    obey(&typed, options, &mut job, &mut rules);
+    let typed = typed::read(options, &rules)?;
+    typed::obey(&typed, &mut job, &mut rules);
     job.issue = Issue::Production;
     let run = |job: &Job, rules: &PlantRules| run_line(&plan, job, rules);
     let likely = run(&job, &rules);
@@ -167,9 +168,11 @@ pub fn quote(inputs: &[InputFile], options: &QuoteOptions) -> Result<Quoted, Mak
             high: measure(Length::feet(1)).max(Decimal::ZERO),
         });
     }
+    // A name that the plant does not make is a question of the building, whose walls are drawn with the default.
     let named = job
         .assembly
         .clone()
+        .filter(|name| rules.assemblies.iter().any(|it| it.name == *name))
         .unwrap_or_else(|| rules.default_assembly.clone());
     let is_assembly_assumed = has(building_codes::ASSEMBLY_ASSUMED);
     let choices: Vec<Choice> = side_by_side(&named, &rules, prices.as_ref(), options)
@@ -364,77 +367,6 @@ pub fn quote(inputs: &[InputFile], options: &QuoteOptions) -> Result<Quoted, Mak
             name.unwrap_or_default().to_owned()
         }),
     })
-}
-
-/// What the command line says, as the job file would: one reader for both.
-fn typed_job(options: &QuoteOptions) -> String {
-    let quoted = |text: &str| format!("\"{}\"", text.replace('\\', "\\\\").replace('"', "\\\""));
-    let mut text = String::new();
-    if let Some(name) = options.assemblies.first() {
-        text += &format!("assembly = {}\n", quoted(name));
-    }
-    if let Some(height) = &options.wall_height {
-        text += &format!("[wall]\nheight = {}\n", quoted(height));
-    }
-    for (kind, height) in [
-        ("door", &options.door_height),
-        ("window", &options.window_height),
-    ] {
-        if let Some(height) = height {
-            text += &format!(
-                "[[opening]]\nkind = \"{kind}\"\nheight = {}\n",
-                quoted(height)
-            );
-        }
-    }
-    if let Some(head) = &options.window_head {
-        text += &format!("[[opening]]\nkind = \"window\"\nhead = {}\n", quoted(head));
-    }
-    if let Some(header) = &options.header {
-        for kind in ["door", "window", "opening", "garage_door"] {
-            text += &format!(
-                "[[opening]]\nkind = \"{kind}\"\nheader = {}\n",
-                quoted(header)
-            );
-        }
-    }
-    text
-}
-
-/// Lays what was typed over the job: heights of openings only where nothing states them, headers where the job names none.
-fn obey(typed: &Job, options: &QuoteOptions, job: &mut Job, rules: &mut PlantRules) {
-    if let Some(height) = typed.wall_height {
-        job.wall_height = Some(height);
-        for storey in &mut job.storeys {
-            storey.wall_height = None;
-        }
-        for wall in &mut job.walls {
-            wall.wall_height = None;
-        }
-    }
-    if typed.assembly.is_some() {
-        job.assembly.clone_from(&typed.assembly);
-        for wall in &mut job.walls {
-            wall.assembly = None;
-        }
-    }
-    for entry in &typed.openings {
-        if let OpeningMatch::Kind(kind) = &entry.which
-            && let Some(size) = rules.openings.sizes.get_mut(kind)
-        {
-            size.height = entry.height.unwrap_or(size.height);
-            size.head = entry.head.or(size.head);
-        }
-    }
-    if options.header.is_some() {
-        let headers = typed
-            .openings
-            .iter()
-            .filter(|it| it.header.is_some())
-            .cloned();
-        // Later entries win: what the job says of an opening stays.
-        job.openings = headers.chain(std::mem::take(&mut job.openings)).collect();
-    }
 }
 
 fn run_line(plan: &crate::plan::Plan, job: &Job, rules: &PlantRules) -> Run {

@@ -35,6 +35,11 @@ impl CsvTable {
         trimmed(format!("{:.9}", length.to_inches()))
     }
 
+    /// Two lengths as on a tape, to 1/16 in: `3'-11 7/8" x 9'-0"`.
+    pub(super) fn size(first: Length, second: Length) -> String {
+        format!("{} x {}", first.feet_inches(), second.feet_inches())
+    }
+
     /// A number with at most `decimals` decimals.
     pub(super) fn number(value: f64, decimals: usize) -> String {
         trimmed(format!("{value:.decimals$}"))

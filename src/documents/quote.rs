@@ -172,7 +172,14 @@ fn head(canvas: &mut Canvas, input: &QuoteInput<'_>, frame: Area) {
         note,
     );
     let prices = match &quote.prices {
-        Some(prices) => format!("Prices: {}, {}", prices.name, prices.date),
+        Some(prices) => {
+            let left_out = match quote.without_price.len() {
+                0 => String::new(),
+                1 => ". 1 ITEM HAS NO PRICE: NOT IN THE SUM".to_owned(),
+                n => format!(". {n} ITEMS HAVE NO PRICE: NOT IN THE SUM"),
+            };
+            format!("Prices: {}, {}{left_out}", prices.name, prices.date)
+        }
         None => "No prices were given: quantities and no money.".to_owned(),
     };
     canvas.text(
@@ -280,9 +287,14 @@ fn quantities(quote: &Quote) -> Table {
                 line.rate
                     .map_or_else(|| "–".to_owned(), |it| it.to_string()),
             );
+            let none = if quote.without_price.contains(&line.item) {
+                "no price"
+            } else {
+                "–"
+            };
             row.push(
                 line.amount
-                    .map_or_else(|| "–".to_owned(), |it| amount(quote, it)),
+                    .map_or_else(|| none.to_owned(), |it| amount(quote, it)),
             );
         }
         row.push(line.sure.words().to_owned());
@@ -433,6 +445,12 @@ pub fn quote_text(quote: &Quote) -> String {
             choice.n_panels,
             whole(choice.square_feet, ""),
             whole(crate::estimate::decimal(choice.pounds), "")
+        ));
+    }
+    if !quote.without_price.is_empty() {
+        lines.push(format!(
+            "NOT IN THE SUM, the prices file has no price for it: {}",
+            quote.without_price.join("; ")
         ));
     }
     lines.push(SCOPE.to_owned());

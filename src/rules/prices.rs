@@ -198,13 +198,27 @@ pub struct Freight {
 #[serde(deny_unknown_fields)]
 pub struct Range {
     /// The prices themselves, of the total, each way.
+    #[serde(default, deserialize_with = "per_cent")]
     pub prices: Option<Money>,
     /// Each open question of recovery, of the total, each way.
+    #[serde(default, deserialize_with = "per_cent")]
     pub question: Option<Money>,
     /// Headers that no engineer has sized, of their price, upwards.
+    #[serde(default, deserialize_with = "per_cent")]
     pub unsized_headers: Option<Money>,
     /// Assumed miles, of the price of the way, each way.
+    #[serde(default, deserialize_with = "per_cent")]
     pub miles: Option<Money>,
+}
+
+/// A share of a whole: no more than all of it.
+fn per_cent<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Option<Money>, D::Error> {
+    let rate = Money::deserialize(deserializer)?;
+    if rate.0 > Decimal::ONE_HUNDRED {
+        let message = format!("{} per cent is more than the whole; write 0 to 100", rate.0);
+        return Err(D::Error::custom(message));
+    }
+    Ok(Some(rate))
 }
 
 impl Prices {

@@ -76,6 +76,7 @@ mod proofs_of_lists;
 mod proofs_of_loads;
 /// Quotes and loads.
 mod quotes;
+mod quotes_refused;
 /// A second issue keeps its head: marks, bytes, letters, locks.
 mod revisions;
 /// The list of rules of a checker: each made to fire.

@@ -153,16 +153,6 @@ fn a_figure_is_assumed_only_of_what_it_moves_and_no_line_it_moves_is_counted() {
 }
 
 #[test]
-fn an_impossible_height_is_refused_with_its_words() {
-    let options = QuoteOptions {
-        wall_height: Some("tall".to_owned()),
-        ..QuoteOptions::default()
-    };
-    let error = quote(&[sample_file("napkin", "sketch.toml")], &options).unwrap_err();
-    assert!(error.to_string().contains("command line"), "{error}");
-}
-
-#[test]
 fn every_panel_lies_on_one_truck_in_reverse_order_within_the_limits() {
     for (case, plan) in SAMPLES {
         let made = sample_package(case, plan);

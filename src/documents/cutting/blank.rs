@@ -280,7 +280,7 @@ pub(super) fn pieces(input: &CuttingInput<'_>, group: &[&Blank]) -> Table {
             ]
         })
     });
-    Table {
+    let mut table = Table {
         columns: vec![
             Column::words("Blank"),
             Column::numbers("Place"),
@@ -294,7 +294,19 @@ pub(super) fn pieces(input: &CuttingInput<'_>, group: &[&Blank]) -> Table {
         rows: rows.collect(),
         total: None,
         has_heads: true,
+    };
+    // The heading names a blank that is alone; before the first revision there is no letter.
+    if table
+        .rows
+        .iter()
+        .all(|row| row.get(3).is_none_or(String::is_empty))
+    {
+        table.leave_out(3);
     }
+    if group.len() == 1 {
+        table.leave_out(0);
+    }
+    table
 }
 
 pub(super) fn offcuts(group: &[&Blank]) -> Table {
@@ -365,7 +377,7 @@ pub(super) fn cut_table(cuts: &[NumberedCut]) -> Table {
     Table {
         columns: vec![
             Column::numbers("No.").bold(),
-            Column::wrapping("Cut"),
+            Column::words("Cut"),
             Column::words("Set at").bold(),
             Column::words("From"),
             Column::words("To"),

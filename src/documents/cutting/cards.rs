@@ -170,10 +170,12 @@ impl<'a> Card<'a> {
         let wide = if is_beside { width - drawn } else { width };
         let lists = [piece_table(sheet, group), cut_table(sheet)];
         let lists: Vec<&Table> = lists.iter().filter(|it| !it.rows.is_empty()).collect();
-        // Side by side where both have their room, else one below the other.
-        let in_row = wide >= (BESIDE + CUTS) * grown && lists.len() > 1;
+        // Side by side where both have their room, else one below the other; the cuts are never wrapped.
+        let cuts = lists.last().map_or(0.0, |it| it.natural_width(&lettering));
+        let cuts = cuts.max(CUTS * grown);
+        let in_row = wide >= BESIDE * grown + cuts && lists.len() > 1;
         let widths = if in_row {
-            [wide - CUTS * grown - GAP, CUTS * grown]
+            [wide - cuts - GAP, cuts]
         } else {
             [wide, wide]
         };
@@ -385,7 +387,7 @@ fn cut_table(sheet: &CutSheet) -> Table {
     Table {
         columns: vec![
             Column::numbers("Cut").bold(),
-            Column::wrapping(""),
+            Column::words(""),
             Column::numbers("Set at").bold(),
             Column::numbers("From"),
             Column::numbers("To"),

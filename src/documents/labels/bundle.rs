@@ -3,8 +3,8 @@
 use super::panel::CODE;
 use super::place::{Line, MARGIN, Place};
 use super::{LabelInput, code_words, job_words, qr, wall_words};
-use crate::documents::paper::Canvas;
 use crate::documents::paper::style::Pen;
+use crate::documents::paper::{Canvas, Lettered};
 use crate::loads::{Bundle, BundleKind};
 use crate::units::Length;
 use std::collections::BTreeMap;
@@ -13,6 +13,8 @@ use std::collections::BTreeMap;
 const PITCH: f64 = 4.8;
 /// First line of the list.
 const TOP: f64 = 62.0;
+/// How high its letters are.
+const CAP: f64 = 2.9;
 
 pub(super) fn draw(canvas: &mut Canvas, place: &Place, input: &LabelInput<'_>, bundle: &Bundle) {
     let right = place.width() - MARGIN;
@@ -63,23 +65,28 @@ pub(super) fn draw(canvas: &mut Canvas, place: &Place, input: &LabelInput<'_>, b
     );
 }
 
-/// Equal pieces in one line, in two columns down to a height of the design; what has no room is counted.
+/// Equal pieces in one line with their marks, in two columns where one is too short; what has no room is counted.
 fn draw_pieces(canvas: &mut Canvas, place: &Place, bundle: &Bundle, bottom: f64) {
-    let mut equal: BTreeMap<(&str, &str, Length), usize> = BTreeMap::new();
+    let mut equal: BTreeMap<(&str, &str, Length), Vec<&str>> = BTreeMap::new();
     for piece in &bundle.pieces {
         let key = (piece.usage.as_str(), piece.section.as_str(), piece.length);
-        *equal.entry(key).or_default() += 1;
+        equal.entry(key).or_default().push(&piece.mark);
     }
-    let mut spots = Vec::new();
-    let half = (place.width() - 2.0 * MARGIN) / 2.0;
-    for x in [MARGIN, MARGIN + half] {
-        let mut y = TOP;
-        while y <= bottom {
-            spots.push([x, y]);
-            y += PITCH;
-        }
+    let mut ys = Vec::new();
+    let mut y = TOP;
+    while y <= bottom {
+        ys.push(y);
+        y += PITCH;
     }
     let n_lines = equal.len();
+    let whole = place.width() - 2.0 * MARGIN;
+    let (columns, room) = if n_lines <= ys.len() {
+        (vec![MARGIN], whole)
+    } else {
+        (vec![MARGIN, MARGIN + whole / 2.0], whole / 2.0 - 3.0)
+    };
+    let spots = columns.iter().flat_map(|x| ys.iter().map(|y| [*x, *y]));
+    let spots: Vec<[f64; 2]> = spots.collect();
     let n_shown = if n_lines > spots.len() {
         spots.len().saturating_sub(1)
     } else {
@@ -88,15 +95,23 @@ fn draw_pieces(canvas: &mut Canvas, place: &Place, bundle: &Bundle, bottom: f64)
     let mut lines: Vec<String> = equal
         .iter()
         .take(n_shown)
-        .map(|((usage, section, length), count)| {
-            format!("{count} × {usage}, {section}, {}", length.feet_inches())
+        .map(|((usage, section, length), marks)| {
+            let n = marks.len();
+            let words = format!("{n} × {usage}, {section}, {}", length.feet_inches());
+            // Marks are never bought with smaller letters; `lists/bundles.csv` has all of them.
+            let with_marks = format!("{words}: {}", marks.join(" "));
+            if Lettered::cap(CAP).width(&with_marks) <= room {
+                with_marks
+            } else {
+                words
+            }
         })
         .collect();
     if n_shown < n_lines {
-        let rest: usize = equal.values().skip(n_shown).sum();
+        let rest: usize = equal.values().skip(n_shown).map(Vec::len).sum();
         lines.push(format!("and {rest} more pieces: lists/bundles.csv"));
     }
     for (at, words) in spots.into_iter().zip(&lines) {
-        place.write(canvas, at, half - 3.0, &Line::new(words, 2.9));
+        place.write(canvas, at, room, &Line::new(words, CAP));
     }
 }

@@ -89,6 +89,7 @@ pub(super) fn saw_list(panels: &[&FabricatedPanel], rules: &PlantRules) -> CsvTa
         "face up",
         "width (in)",
         "height (in)",
+        "size (ft-in)",
         "holes",
         "bevelled edges",
         "sloped edges",
@@ -119,6 +120,7 @@ pub(super) fn saw_list(panels: &[&FabricatedPanel], rules: &PlantRules) -> CsvTa
             panel.face_up.name().to_owned(),
             CsvTable::inches(panel.width),
             CsvTable::inches(panel.height),
+            CsvTable::size(panel.width, panel.height),
             panel.outer_skin.holes.len().to_string(),
             count(|edge| edge.bevel_deg != 0.0),
             count(|edge| slope(edge).is_some()),
@@ -300,6 +302,7 @@ pub(super) fn erection_list(
         "kind",
         "width (in)",
         "height (in)",
+        "size (ft-in)",
         "trim on site, up to (in)",
         "weight (lb)",
         "lift",
@@ -347,6 +350,7 @@ pub(super) fn erection_list(
             panel.kind_name().to_owned(),
             CsvTable::inches(panel.width),
             CsvTable::inches(panel.height),
+            CsvTable::size(panel.width, panel.height),
             if panel.make_up > Length::ZERO {
                 CsvTable::inches(panel.make_up)
             } else {

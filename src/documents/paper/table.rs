@@ -119,6 +119,19 @@ const TOGETHER: usize = 3;
 const LEAST_SHARE: f64 = 0.2;
 
 impl Table {
+    /// Takes a column out.
+    pub fn leave_out(&mut self, index: usize) {
+        if index >= self.columns.len() {
+            return;
+        }
+        self.columns.remove(index);
+        for row in self.rows.iter_mut().chain(&mut self.total) {
+            if index < row.len() {
+                row.remove(index);
+            }
+        }
+    }
+
     /// Sets the columns and wraps the cells for a width in mm.
     #[must_use]
     pub fn lay_out(&self, lettering: &Lettering, width: f64) -> TableLayout {
@@ -176,8 +189,72 @@ impl Table {
     }
 
     /// Column widths that fill the width: natural ones when they fit, else the flexible ones give way as far as their
-    /// longest word, and the rest after that, in proportion.
+    /// longest word, then all as far as theirs, and the rest after that, in proportion.
     fn widths(&self, cap: f64, width: f64) -> Vec<f64> {
+        let [natural, least] = self.measured(cap);
+        let over = natural.iter().sum::<f64>() - width;
+        if over <= 0.0 {
+            return give_out(&natural, -over, &self.columns);
+        }
+        let slack: Vec<f64> = self
+            .columns
+            .iter()
+            .zip(natural.iter().zip(&least))
+            .map(|(column, (natural, least))| {
+                if column.is_flexible {
+                    natural - least
+                } else {
+                    0.0
+                }
+            })
+            .collect();
+        let all: f64 = slack.iter().sum();
+        if all >= over {
+            return natural
+                .iter()
+                .zip(slack)
+                .map(|(natural, slack)| natural - slack * over / all)
+                .collect();
+        }
+        // Words stay whole where they can: a mark or a length broken between letters is read wrong.
+        let spare = width - least.iter().sum::<f64>();
+        if spare >= 0.0 {
+            let give = natural.iter().sum::<f64>() - least.iter().sum::<f64>();
+            return natural
+                .iter()
+                .zip(&least)
+                .map(|(natural, least)| least + (natural - least) * spare / give)
+                .collect();
+        }
+        // Not even the longest words fit: flexible columns share what the others leave, and words break between letters.
+        let fixed: f64 = self
+            .columns
+            .iter()
+            .zip(&natural)
+            .map(|(column, width)| if column.is_flexible { 0.0 } else { *width })
+            .sum();
+        let flexible: f64 = natural.iter().sum::<f64>() - fixed;
+        if width - fixed > LEAST_SHARE * width {
+            let factor = (width - fixed) / flexible.max(1e-9);
+            return natural
+                .iter()
+                .zip(&self.columns)
+                .map(|(w, column)| if column.is_flexible { w * factor } else { *w })
+                .collect();
+        }
+        let factor = width / (fixed + flexible);
+        natural.iter().map(|w| w * factor).collect()
+    }
+
+    /// How wide it is where nothing is wrapped, mm.
+    #[must_use]
+    pub fn natural_width(&self, lettering: &Lettering) -> f64 {
+        let [natural, _] = self.measured(lettering.note);
+        natural.iter().sum()
+    }
+
+    /// Of each column the width in which nothing is wrapped, and that of its longest word.
+    fn measured(&self, cap: f64) -> [Vec<f64>; 2] {
         let cells = |index: usize| {
             let column = self.columns.get(index);
             let weight = column.map_or(Weight::Regular, |column| column.weight);
@@ -205,48 +282,7 @@ impl Table {
                 })
             })
             .collect();
-        let over = natural.iter().sum::<f64>() - width;
-        if over <= 0.0 {
-            return give_out(&natural, -over, &self.columns);
-        }
-        let slack: Vec<f64> = self
-            .columns
-            .iter()
-            .zip(natural.iter().zip(&least))
-            .map(|(column, (natural, least))| {
-                if column.is_flexible {
-                    natural - least
-                } else {
-                    0.0
-                }
-            })
-            .collect();
-        let all: f64 = slack.iter().sum();
-        if all >= over {
-            return natural
-                .iter()
-                .zip(slack)
-                .map(|(natural, slack)| natural - slack * over / all)
-                .collect();
-        }
-        // Not even the longest words fit: flexible columns share what the others leave, and words break between letters.
-        let fixed: f64 = self
-            .columns
-            .iter()
-            .zip(&natural)
-            .map(|(column, width)| if column.is_flexible { 0.0 } else { *width })
-            .sum();
-        let flexible: f64 = natural.iter().sum::<f64>() - fixed;
-        if width - fixed > LEAST_SHARE * width {
-            let factor = (width - fixed) / flexible.max(1e-9);
-            return natural
-                .iter()
-                .zip(&self.columns)
-                .map(|(w, column)| if column.is_flexible { w * factor } else { *w })
-                .collect();
-        }
-        let factor = width / (fixed + flexible);
-        natural.iter().map(|w| w * factor).collect()
+        [natural, least]
     }
 }
 
@@ -425,6 +461,35 @@ mod tests {
         let one = check(80.0, &[["1", "End stud, left", "105"]]);
         let long = "Buck at the head of the opening, ripped from the next wider section";
         assert!(check(60.0, &[["1", long, "105"]]) > one);
+    }
+
+    #[test]
+    fn a_mark_and_a_length_stay_whole_where_words_fit() {
+        let rows = [["1 of 2 alike", "W108", "13 15/16"]
+            .map(str::to_owned)
+            .to_vec()];
+        let mut table = Table {
+            columns: vec![
+                Column::words("Place"),
+                Column::wrapping("Mark").bold(),
+                Column::numbers("Length"),
+            ],
+            rows: rows.to_vec(),
+            total: None,
+            has_heads: false,
+        };
+        let narrow = table.natural_width(&SMALL_SHEET) * 0.8;
+        let laid = table.lay_out(&SMALL_SHEET, narrow);
+        let cells = &laid.rows[0].cells;
+        assert_eq!(cells[1], ["W108"], "{cells:?}");
+        assert!(
+            cells[2]
+                .iter()
+                .all(|it| "13 15/16".split(' ').any(|word| word == it) || it == "13 15/16")
+        );
+        assert!((laid.widths.iter().sum::<f64>() - narrow).abs() < 1e-9);
+        table.leave_out(0);
+        assert_eq!((table.columns.len(), table.rows[0].len()), (2, 2));
     }
 
     #[test]

@@ -42,7 +42,9 @@ fn list(package: &Package<'_>, ledger: &mut Ledger, name: &'static str) -> Optio
 }
 
 fn is_sized(row: Row<'_>, panel: &Panel) -> bool {
-    row.inches("width (in)") == Some(panel.width.0)
+    let [width, height] = [panel.width.0, panel.height.0].map(|it| it.feet_inches().to_string());
+    row.text("size (ft-in)") == format!("{width} x {height}")
+        && row.inches("width (in)") == Some(panel.width.0)
         && row.inches("height (in)") == Some(panel.height.0)
         && row.text("revision") == panel.revision
 }

@@ -248,6 +248,7 @@ fn tickets(stock: &StockFile) -> Vec<Vec<Field>> {
             Some(Field::Text(column, words))
         };
         let marks: Vec<&str> = blank.panels.iter().map(|it| it.mark.as_str()).collect();
+        let size = [blank.sheet.length, blank.sheet.width].map(|it| it.0.feet_inches());
         let mut fields = vec![
             Field::Text("ticket", number.to_string()),
             Field::Text("blank", blank.blank.clone()),
@@ -255,6 +256,7 @@ fn tickets(stock: &StockFile) -> Vec<Vec<Field>> {
             Field::Text("line", blank.line.clone()),
             Field::Length("length (in)", blank.sheet.length.0),
             Field::Length("width (in)", blank.sheet.width.0),
+            Field::Text("size (ft-in)", format!("{} x {}", size[0], size[1])),
             Field::Length("thickness (in)", blank.sheet.thickness.0),
             Field::Text("face up", blank.face_up.clone()),
             Field::Text("lower skin", said(&boards, name, lower)),

@@ -128,6 +128,9 @@ pub fn panel_sheet(input: &PanelSheetInput<'_>, panel: usize) -> Option<Sheet> {
     });
     let mut inside = Obstacles::inside(within::window(&arrangement));
     inside.add_group_softly(&view, SOFT);
+    for cut in within::cut_lines(&view) {
+        inside.add_group(cut);
+    }
     for sign in within::signs(&subject, &arrangement) {
         inside.add_label(&sign);
     }

@@ -3,6 +3,7 @@
 use super::arrange::Arrangement;
 use super::hidden::HiddenLines;
 use super::subject::{Hand, Subject};
+use crate::documents::paper::overlap::{DATUM, LIFTING};
 use crate::documents::paper::style::{Dash, Fill, Pen, RECESS_HATCH};
 use crate::documents::paper::symbol::{pick_point, quartered_disc};
 use crate::documents::paper::{Area, Canvas, Form, Spot, View, spot};
@@ -47,14 +48,14 @@ pub(super) fn draw_view(canvas: &mut Canvas, subject: &Subject<'_>, arrangement:
     draw_voids(canvas, subject, view);
     draw_openings(canvas, subject, view);
     draw_screws(canvas, subject, view);
-    canvas.group("lifting", "Picks and centre of gravity", |canvas| {
+    canvas.group(LIFTING, "Picks and centre of gravity", |canvas| {
         for pick in &panel.pick_points {
             pick_point(canvas, point(view, pick.x, pick.y));
         }
         let [x, y] = panel.centre_of_gravity;
         quartered_disc(canvas, view.spot(x, y), GRAVITY_RADIUS);
     });
-    canvas.group("datum", "Datum corner", |canvas| {
+    canvas.group(DATUM, "Datum corner", |canvas| {
         quartered_disc(canvas, view.origin, DATUM_RADIUS);
     });
 }

@@ -9,10 +9,11 @@ use super::labels::{
 };
 use super::section::Cuts;
 use super::subject::{Hand, PartRow, Subject, opening_word, printed, size};
-use super::view::{GRAVITY_RADIUS, area};
+use super::view::{GRAVITY_RADIUS, area, point};
 use crate::documents::paper::fonts::wrap;
+use crate::documents::paper::overlap::{is_cut_line, ring_holds};
 use crate::documents::paper::style::SMALL_SHEET;
-use crate::documents::paper::{Area, Lettered, Spot, spot};
+use crate::documents::paper::{Area, Group, Item, Lettered, Spot, spot};
 use crate::documents::plan_view::{Candidate, LabelBox};
 use crate::units::Inches;
 
@@ -42,7 +43,36 @@ pub(super) fn inner_labels<'a>(
         // Last: it may stand anywhere on the panel.
         labels.push(face_label(arrangement));
     }
+    for label in &mut labels {
+        label.choices.retain(|choice| {
+            let mut boxes = choice.candidate.boxes.iter();
+            boxes.all(|it| is_on_panel(subject, arrangement, &it.extent()))
+        });
+    }
     labels
+}
+
+/// Is an area on the panel or in its openings, and not beyond a rake?
+fn is_on_panel(subject: &Subject<'_>, arrangement: &Arrangement, label: &Area) -> bool {
+    let view = &arrangement.view;
+    let outline: Vec<Spot> = (subject.panel.outer_skin.outline.0.iter())
+        .map(|corner| point(view, corner.x, corner.y))
+        .collect();
+    label.corners().iter().all(|corner| {
+        let is_in_hole = || {
+            let mut holes = subject.holes();
+            holes.any(|(_, hole)| area(view, &hole).meets(&Area::of(*corner, *corner)))
+        };
+        ring_holds(&outline, *corner) || is_in_hole()
+    })
+}
+
+/// The groups of a view whose lines the saw follows: no white patch of a label may hide a piece of them.
+pub(super) fn cut_lines(view: &Group) -> impl Iterator<Item = &Group> {
+    view.items.iter().filter_map(|item| match item {
+        Item::Group(group) if is_cut_line(&group.id) => Some(group),
+        _ => None,
+    })
 }
 
 /// On a panel lower than this on paper, such as a header, the face has one row only and is placed before balloons, as on a ticket, mm.

@@ -3,7 +3,7 @@
 //! A line drawn before an opaque white shape (or a masked text) that holds the whole text is covered. Touching is not
 //! overlapping: boxes are shrunk by [`TOUCH`].
 
-use super::model::{Area, Form, Group, Item, Sheet, Spot, Text, on_circle, spot};
+use super::model::{Area, Form, Group, Item, Sheet, Spot, Text, on_circle};
 use super::style::{Fill, Ink, dimension};
 
 /// Less than this, mm on paper, is a touch that no reader sees.
@@ -24,10 +24,21 @@ pub enum Overlap {
     Paper(String, Spot),
     /// A patch or white shape drawn over an earlier text.
     Covered(String, Spot),
+    /// A white patch that hides a piece of a line the saw follows, of the named group.
+    Cut(String, Spot),
 }
 
 /// Id of the layer that shows the architect's own drawing: it may overlap itself, and ours may lie on it.
 pub const ARCHITECT: &str = "architect";
+
+/// Ids of the groups with signs that mark a point and so stand on it: the datum corner, picks and centre of gravity.
+pub(in crate::documents) const DATUM: &str = "datum";
+pub(in crate::documents) const LIFTING: &str = "lifting";
+
+/// Is a group of a panel's sheet what the saw follows: the outline or the edge of an opening?
+pub(in crate::documents) fn is_cut_line(id: &str) -> bool {
+    id.starts_with("outline-") || id.starts_with("opening-")
+}
 
 /// Everything that overlaps on a sheet, less the layer [`ARCHITECT`]; empty when all is well.
 #[must_use]
@@ -56,6 +67,7 @@ pub fn overlaps(sheet: &Sheet) -> Vec<Overlap> {
         }
         flat.against_shapes(text, &mut found);
     }
+    flat.hidden_cuts(&mut found);
     found
 }
 
@@ -126,6 +138,8 @@ struct FlatLine {
     from: Spot,
     to: Spot,
     group: usize,
+    /// Does the saw follow it?
+    is_cut: bool,
 }
 
 /// A filled shape.
@@ -167,8 +181,9 @@ impl Flat {
                         }
                     }
                     if shape.stroke.is_some() {
+                        let is_cut = is_cut_line(&group.id);
                         for (ring, closed) in rings {
-                            self.add_lines(&ring, closed, index);
+                            self.add_lines(&ring, closed, index, is_cut);
                         }
                     }
                 }
@@ -203,7 +218,7 @@ impl Flat {
         });
     }
 
-    fn add_lines(&mut self, points: &[Spot], closed: bool, group: usize) {
+    fn add_lines(&mut self, points: &[Spot], closed: bool, group: usize, is_cut: bool) {
         let order = self.order;
         let back = closed.then(|| points.last().copied().zip(points.first().copied()));
         for (from, to) in points
@@ -216,7 +231,27 @@ impl Flat {
                 from,
                 to,
                 group,
+                is_cut,
             });
+        }
+    }
+
+    /// White patches over lines that the saw follows; signs that mark a point stand on it.
+    fn hidden_cuts(&self, found: &mut Vec<Overlap>) {
+        let name = |group: usize| self.groups.get(group).map_or("", String::as_str);
+        for line in self.lines.iter().filter(|line| line.is_cut) {
+            let hides = |fill: &&FlatFill| {
+                fill.fill == Fill::White
+                    && fill.order > line.order
+                    && ![DATUM, LIFTING].contains(&name(fill.group))
+                    && segment_meets_ring(line.from, line.to, &fill.ring, &fill.area)
+            };
+            for fill in self.fills.iter().filter(hides) {
+                found.push(Overlap::Cut(
+                    format!("{} under {}", name(line.group), name(fill.group)),
+                    fill.area.middle(),
+                ));
+            }
         }
     }
 
@@ -229,7 +264,7 @@ impl Flat {
                 if quad_meets_ring(&text.corners, &fill.ring) {
                     found.push(Overlap::Covered(text.words.clone(), text.place));
                 }
-            } else if is_opaque && text.corners.iter().all(|p| inside(*p, &fill.ring)) {
+            } else if is_opaque && text.corners.iter().all(|p| ring_holds(&fill.ring, *p)) {
                 covered = covered.max(fill.order);
             }
         }
@@ -250,7 +285,7 @@ impl Flat {
             }
         }
         for line in self.lines.iter().filter(|line| line.order > covered) {
-            if segment_meets_quad(line.from, line.to, &text.corners, &text.area) {
+            if segment_meets_ring(line.from, line.to, &text.corners, &text.area) {
                 found.push(Overlap::Line(
                     text.words.clone(),
                     name(line.group),
@@ -291,7 +326,8 @@ fn side(a: Spot, b: Spot, p: Spot) -> f64 {
     (b.x - a.x) * (p.y - a.y) - (b.y - a.y) * (p.x - a.x)
 }
 
-fn inside(p: Spot, ring: &[Spot]) -> bool {
+/// Does a point lie within a ring?
+pub(in crate::documents) fn ring_holds(ring: &[Spot], p: Spot) -> bool {
     let next = ring.iter().cycle().skip(1);
     ring.iter().zip(next).fold(false, |inside, (a, b)| {
         let crosses =
@@ -300,17 +336,17 @@ fn inside(p: Spot, ring: &[Spot]) -> bool {
     })
 }
 
-/// Do a segment and a convex box share a point? The quick test by upright boxes first.
-fn segment_meets_quad(from: Spot, to: Spot, quad: &[Spot; 4], area: &Area) -> bool {
+/// Do a segment and a convex ring share a point? The quick test by upright boxes first.
+fn segment_meets_ring(from: Spot, to: Spot, ring: &[Spot], area: &Area) -> bool {
     let reach = Area::of(from, to);
     if reach.x0 > area.x1 || reach.x1 < area.x0 || reach.y0 > area.y1 || reach.y1 < area.y0 {
         return false;
     }
-    if inside(from, quad) || inside(to, quad) {
+    if ring_holds(ring, from) || ring_holds(ring, to) {
         return true;
     }
-    let next = quad.iter().cycle().skip(1);
-    quad.iter().zip(next).any(|(a, b)| {
+    let next = ring.iter().cycle().skip(1);
+    ring.iter().zip(next).any(|(a, b)| {
         side(from, to, *a) * side(from, to, *b) < 0.0 && side(*a, *b, from) * side(*a, *b, to) < 0.0
     })
 }
@@ -318,21 +354,22 @@ fn segment_meets_quad(from: Spot, to: Spot, quad: &[Spot; 4], area: &Area) -> bo
 fn quad_meets_ring(quad: &[Spot; 4], ring: &[Spot]) -> bool {
     let area = Area::around(quad).unwrap_or_default();
     let next = ring.iter().cycle().skip(1);
-    quad.iter().any(|p| inside(*p, ring))
+    quad.iter().any(|p| ring_holds(ring, *p))
         || ring
             .iter()
             .zip(next)
-            .any(|(a, b)| segment_meets_quad(*a, *b, quad, &area))
+            .any(|(a, b)| segment_meets_ring(*a, *b, quad, &area))
 }
 
 fn quads_meet(a: &[Spot; 4], b: &[Spot; 4]) -> bool {
-    quad_meets_ring(a, b) || b.iter().any(|p| inside(spot(p.x, p.y), a))
+    quad_meets_ring(a, b) || b.iter().any(|p| ring_holds(a, *p))
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::documents::paper::canvas::{Canvas, Lettered};
+    use crate::documents::paper::spot;
     use crate::documents::paper::style::Pen;
 
     #[track_caller]
@@ -354,6 +391,7 @@ mod tests {
                 Overlap::Cell(..) => "cell",
                 Overlap::Paper(..) => "paper",
                 Overlap::Covered(..) => "covered",
+                Overlap::Cut(..) => "cut",
             })
             .collect();
         assert_eq!(found, expected);
@@ -370,6 +408,27 @@ mod tests {
         check(&["texts"], |canvas| {
             canvas.text(spot(10.0, 10.0), "W101", NOTE);
             canvas.text(spot(13.0, 16.0), "W102", NOTE.upwards());
+        });
+    }
+
+    #[test]
+    fn a_patch_over_a_line_that_the_saw_follows_counts_beside_it_and_under_the_datum_it_does_not() {
+        let outline = |canvas: &mut Canvas| {
+            canvas.group("outline-W101", "", |canvas| {
+                canvas.line(Pen::Heavy.full(), spot(0.0, 9.0), spot(50.0, 9.0));
+            });
+        };
+        for (at, expected) in [(10.0, &["cut"][..]), (14.0, &[])] {
+            check(expected, |canvas| {
+                outline(canvas);
+                canvas.text(spot(10.0, at), "W101", NOTE.masked());
+            });
+        }
+        check(&[], |canvas| {
+            outline(canvas);
+            canvas.group(DATUM, "", |canvas| {
+                canvas.shape(Form::Circle(spot(0.0, 9.0), 2.0), None, Fill::White);
+            });
         });
     }
 

@@ -74,7 +74,11 @@ pub(super) fn choose_header(
         return;
     }
     leave_to_engineer(raising, place, wall, rough);
-    report_not_sized(raising, rough);
+    if rough.header == HeaderMember::Engineer {
+        report_not_named(raising, place, rough);
+    } else {
+        report_not_sized(raising, rough);
+    }
 }
 
 /// True, and said, when no member has room under the top plate, not even a buck laid flat, and the job names none: plates carry by
@@ -167,6 +171,26 @@ fn leave_to_engineer(
     ));
 }
 
+/// A panel cut without the member that carries over its opening is a fault: nobody has named one.
+fn report_not_named(raising: &mut Raising<'_>, place: &Place, rough: &mut RoughOpening) {
+    rough.on_hold = true;
+    let by = if rough.header_from_job {
+        format!("{} leaves it to the engineer", rough.header_rule)
+    } else {
+        "the plant's table of widths (openings.headers) names none that goes there".to_owned()
+    };
+    raising.findings.push(Finding::fault(
+        codes::HEADER_NOT_SIZED,
+        place.clone(),
+        format!(
+            "nobody names the member over {}, {} wide: {by}; not sized: engineer",
+            rough.id,
+            rough.width().feet_inches()
+        ),
+        "have it designed, and name it in job.toml: [[opening]] header = …; or state [loads], so that the code's table can answer",
+    ));
+}
+
 /// Every member is named only: said once for all openings of a storey that have the same.
 fn report_not_sized(raising: &mut Raising<'_>, rough: &RoughOpening) {
     let source = if rough.header_from_job {
@@ -178,9 +202,7 @@ fn report_not_sized(raising: &mut Raising<'_>, rough: &RoughOpening) {
         HeaderMember::None => format!(
             "no header over {{ids}}: the panel itself carries, named {source}; not sized: engineer"
         ),
-        HeaderMember::Engineer => {
-            format!("the member over {{ids}} is left to the engineer {source}; not sized: engineer")
-        }
+        HeaderMember::Engineer => return,
         HeaderMember::Lumber { .. } | HeaderMember::Sip { .. } => format!(
             "{} over {{ids}} is named {source} and no table here has sized it; not sized: engineer",
             rough.header.name()

@@ -122,6 +122,11 @@ fn beyond_its_rule_a_header_of_panel_is_left_to_the_engineer_or_to_the_lumber_ta
         notes(&wide)
             .contains("is not named, only head buck and jacks are drawn: not sized: engineer")
     );
+    // Nobody names what carries: its panels are not cut.
+    assert!(told(&wide, "BLDG-15").is_some_and(|(severity, _)| severity == Severity::Fault));
+    let panels = &wide.fabrication.panels;
+    let over: Vec<_> = panels.iter().filter(|it| !it.openings.is_empty()).collect();
+    assert!(!over.is_empty() && over.iter().all(|it| !it.holds.is_empty()));
     // 2018 IRC Table R602.7(1), roof and ceiling, 50 psf, between 12 and 24 ft of width, tops not braced: 0.70. At 16 ft 2-2x10 spans
     // 0.70 x 85 = 59.5 in, 2-2x12 0.70 x 99 2/3 = 69.8 in; the rough opening is 60 1/2.
     let by_table = made("5'", LOADS, PANEL);

@@ -139,6 +139,13 @@ fn openings_and_headers() {
         "not sized: engineer",
         (&[["window", "130", "60", "36"]], "", ""),
     );
+    // Wider than the plant's table names a member for, nobody does.
+    check(
+        "BLDG-15",
+        Severity::Fault,
+        "not sized: engineer",
+        (&[["opening", "10'", "16'", "80"]], "", ""),
+    );
     check(
         "BLDG-16",
         Severity::Fault,

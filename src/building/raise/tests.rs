@@ -275,6 +275,11 @@ fn headers_are_named_and_never_sized() {
         .map(|finding| finding.message.as_str())
         .collect();
     assert_eq!(not_sized.len(), 2);
+    let held = raised.output.walls[0].openings.iter().map(|it| it.on_hold);
+    assert!(
+        held.eq([false, true]),
+        "nobody names a member over the garage door"
+    );
     assert!(
         not_sized
             .iter()

@@ -289,6 +289,11 @@ pub(super) fn corner_signs(scene: &Scene<'_>, view: &PlanView) -> Vec<Sign> {
             .right
             .with
             .and_then(|index| scene.walls.iter().find(|it| it.layout.wall == index));
+        let missing = wall
+            .wall
+            .right
+            .with
+            .and_then(|index| scene.missing.iter().find(|it| it.layout.wall == index));
         let words = match (wall.layout.right_end, next) {
             (WallEnd::Through, Some(next)) => {
                 format!("{} runs through, {} butts", wall.name(), next.name())
@@ -322,7 +327,10 @@ pub(super) fn corner_signs(scene: &Scene<'_>, view: &PlanView) -> Vec<Sign> {
                     degrees(bevel_deg)
                 )
             }
-            (WallEnd::Free, _) | (_, None) => format!("{} ends free", wall.name()),
+            (WallEnd::Free, _) | (_, None) => match missing {
+                Some(missing) => format!("{} is not made: brace {}", missing.name(), wall.name()),
+                None => format!("{} ends free", wall.name()),
+            },
         };
         let corner = view.paper(wall.face(wall.wall.face_length.to_inches(), 0.0));
         let (_, out) = wall.axes(view);

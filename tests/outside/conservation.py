@@ -409,4 +409,5 @@ if __name__ == "__main__":
     count, wrong = check(sys.argv[1])
     print("\n".join(wrong[:40]))
     print(count, "things added up,", len(wrong), "wrong")
-    sys.exit(1 if wrong else 0)
+    # A folder without lists adds up to nothing, and proves nothing.
+    sys.exit(1 if wrong or not count else 0)

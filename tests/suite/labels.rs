@@ -2,6 +2,7 @@
 
 use crate::kit::{SAMPLES, sample_package};
 use panelwright::documents::paper::overlap::overlaps;
+use panelwright::documents::paper::to_svg;
 use panelwright::documents::{LabelInput, TitleFacts, label_pages};
 use panelwright::fabrication::Hold;
 use panelwright::loads::plan_loads;
@@ -60,5 +61,31 @@ fn every_piece_of_lumber_and_every_plate_lies_in_one_bundle() {
         bundled.sort_unstable();
         made.sort_unstable();
         assert_eq!(bundled, made, "{case}");
+    }
+}
+
+#[test]
+fn the_label_of_a_bundle_names_the_marks_of_its_pieces() {
+    let made = sample_package("bunkhouse", "plan.dxf");
+    let rules = PlantRules::default();
+    let loads = plan_loads(&made.building, &made.fabrication, &rules).output;
+    let pages = label_pages(&LabelInput {
+        building: &made.building,
+        fabrication: &made.fabrication,
+        loads: &loads,
+        rules: &rules,
+        facts: &TitleFacts::default(),
+    });
+    let bundles = pages.iter().skip(made.fabrication.panels.len());
+    for (page, bundle) in bundles.zip(&loads.bundles) {
+        let page = String::from_utf8_lossy(&to_svg(page)).into_owned();
+        for piece in &bundle.pieces {
+            assert!(
+                page.contains(&piece.mark),
+                "{}: {}",
+                bundle.name,
+                piece.mark
+            );
+        }
     }
 }

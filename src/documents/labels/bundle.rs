@@ -15,6 +15,8 @@ const PITCH: f64 = 4.8;
 const TOP: f64 = 62.0;
 /// How high its letters are.
 const CAP: f64 = 2.9;
+/// How low they may be where marks need the room.
+const LEAST_CAP: f64 = 2.7;
 
 pub(super) fn draw(canvas: &mut Canvas, place: &Place, input: &LabelInput<'_>, bundle: &Bundle) {
     let right = place.width() - MARGIN;
@@ -97,10 +99,14 @@ fn draw_pieces(canvas: &mut Canvas, place: &Place, bundle: &Bundle, bottom: f64)
         .take(n_shown)
         .map(|((usage, section, length), marks)| {
             let n = marks.len();
-            let words = format!("{n} × {usage}, {section}, {}", length.feet_inches());
-            // Marks are never bought with smaller letters; `lists/bundles.csv` has all of them.
+            let words = format!("{usage}, {section}, {}", length.feet_inches());
+            let words = match n {
+                1 => words,
+                _ => format!("{n} × {words}"),
+            };
+            // Marks are never bought with letters too small; `lists/bundles.csv` has all of them.
             let with_marks = format!("{words}: {}", marks.join(" "));
-            if Lettered::cap(CAP).width(&with_marks) <= room {
+            if Lettered::cap(LEAST_CAP).width(&with_marks) <= room {
                 with_marks
             } else {
                 words

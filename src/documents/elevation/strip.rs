@@ -247,7 +247,7 @@ fn notes(subjects: &[&Subject<'_>]) -> Vec<String> {
     inside.dedup();
     for role in inside {
         notes.push(format!(
-            "{} wall inside the building: its OUT face is on the right, walking it from the left end of this sheet. Its caps are not lapped: tie them to those they meet as the engineer says.",
+            "{} wall inside the building: its outside face is on the right, walking it from the left end of this sheet. Its caps are not lapped: tie them to those they meet as the engineer says.",
             capital(role.name())
         ));
     }

@@ -112,6 +112,22 @@ fn a_moved_window_changes_its_wall_and_nothing_else() {
     assert!(changed.iter().all(|mark| sheet.contains(*mark)));
 }
 
+/// The lines of the plan are the same: what changed is the job.
+#[test]
+fn a_panel_that_the_job_changed_says_so() {
+    let first = shelter(&[], "", None);
+    let job = "\n[[opening]]\nid = \"O1\"\nheight = \"74\"\n";
+    let second = shelter(&[], job, Some(&first.documents.files));
+    let sheet = &second.documents.files["sheets/Z-091-revised-panels.svg"];
+    let sheet = String::from_utf8_lossy(sheet);
+    // Its cell may part the words over two lines.
+    let document = roxmltree::Document::parse(&sheet).unwrap();
+    let texts = document.descendants().filter(|it| it.has_tag_name("text"));
+    let told: Vec<&str> = texts.filter_map(|it| it.text()).collect();
+    let told = told.join(" ");
+    assert!(told.contains("not as it was: job.toml"), "{told}");
+}
+
 #[test]
 fn a_window_moved_by_eighteen_inches_changes_only_the_panels_it_touches() {
     let first = shelter(&[], "", None);

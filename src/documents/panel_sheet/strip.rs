@@ -204,15 +204,30 @@ fn draw_title(canvas: &mut Canvas, strip: &mut Strip, subject: &Subject<'_>, num
     );
 }
 
-/// The changes of a revision in the room of its row; all of them stand on the sheet of changes.
+/// The changes of a revision in the room of its row, as many as stand there whole; all of them stand on the sheet of changes.
 fn changes_in_short(changes: &[String]) -> String {
     const ROOM: usize = 150;
+    const SHEET: &str = "see Z-091";
     let words = changes.join("; ");
     if words.chars().count() <= ROOM {
         return words;
     }
+    let up_to = |n: usize| {
+        changes
+            .iter()
+            .take(n)
+            .cloned()
+            .collect::<Vec<_>>()
+            .join("; ")
+    };
+    let shown = (1..changes.len())
+        .rev()
+        .find(|n| up_to(*n).chars().count() <= ROOM);
+    if let Some(n) = shown {
+        return format!("{}; {} more, {SHEET}", up_to(n), changes.len() - n);
+    }
     let short: String = words.chars().take(ROOM).collect();
-    format!("{}… see Z-091", short.trim_end())
+    format!("{}… {SHEET}", short.trim_end())
 }
 
 fn draw_project(canvas: &mut Canvas, strip: &mut Strip, subject: &Subject<'_>) {
@@ -522,5 +537,16 @@ mod tests {
         ];
         let found = joined(&notes.map(str::to_owned), &["O1", "O12"]);
         assert_eq!(found, ["Header over O1 and O12: engineer", "Bridge at O1"]);
+    }
+
+    #[test]
+    fn changes_are_told_whole_and_the_rest_counted() {
+        let height = "height 96\" is now 102\"".to_owned();
+        let long = "edge corner (0\", 96\") to (0\", 0\") recess 1 1/2\" ".repeat(4);
+        assert_eq!(changes_in_short(std::slice::from_ref(&height)), height);
+        let all = [height.clone(), long.clone(), long.clone()];
+        let expected = format!("{height}; 2 more, see Z-091");
+        assert_eq!(changes_in_short(&all), expected);
+        assert!(changes_in_short(&[long]).ends_with("… see Z-091"));
     }
 }

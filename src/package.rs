@@ -25,8 +25,8 @@ use crate::plan::{
     EarlierPlanError, Plan, correct_sketches, plan_from_sketches, read_earlier_plan, recover_plan,
 };
 use crate::review::{
-    self, Issued, IssuedError, MarksError, PanelFate, ReviewLog, carried_marks, carry_entries,
-    carry_marks, heed_issue, judge, next_review, renamed_entries, uncompared_panels,
+    self, Issued, IssuedError, MarksError, PanelFate, ReviewLog, add_changed_inputs, carried_marks,
+    carry_entries, carry_marks, heed_issue, judge, next_review, renamed_entries, uncompared_panels,
     unknown_panels,
 };
 use crate::rules::{Job, PlantRules, RulesError, read_job, read_prices, read_rules};
@@ -271,6 +271,12 @@ pub fn make(
     let mut review = ReviewLog::default();
     if let Some(files) = &options.earlier {
         (review, issue.marks) = carried_marks(files, &issue.retired, &mut findings)?;
+        let now = all_inputs(inputs, options);
+        let now: Vec<(&str, String)> = (now.iter())
+            .map(|it| (it.name.as_str(), sha256_hex(&it.bytes)))
+            .collect();
+        let manifest = files.get("manifest.json").map_or(&[][..], Vec::as_slice);
+        add_changed_inputs(manifest, &now, &mut issue.news);
     }
     if earlier.is_none() {
         findings.extend(uncompared_panels(&traced.job));

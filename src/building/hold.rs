@@ -128,7 +128,7 @@ fn layer(
     })
 }
 
-/// The layers of the drawing, named by number, from the outside in: of an interior wall from its OUT face.
+/// The layers of the drawing, named by number, from the outside in: of an interior wall from its outside face.
 fn drawn_layers(raising: &Raising<'_>, wall: &Wall) -> Vec<(String, Length)> {
     let mut thick: Vec<f64> = wall.layers.iter().map(|it| it.thickness).collect();
     if !wall.is_exterior {

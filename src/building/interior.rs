@@ -4,7 +4,7 @@
 //!   ═══════╗ host                   a run ends at the face of the wall it meets, and is held square to it; where two such walls
 //!          ║        face a          meet end to end, the one that stands first in the plan runs on to the other's far face
 //!          ╟───────────────────╢
-//!          ║        OUT face        OUT is the side on the right, walking the wall as the plan has it
+//!          ║        outside face        OUT is the side on the right, walking the wall as the plan has it
 //! ```
 //!
 //! Where a wall meets another one askew its end is bevelled to lie on that wall's face. One that meets sharper than the rule, or ends
@@ -38,7 +38,7 @@ struct Drawn<'a> {
     length: f64,
     /// Of the panel.
     thickness: Length,
-    /// From the centre line to the panel's OUT face.
+    /// From the centre line to the panel's outside face.
     to_face: f64,
 }
 
@@ -223,7 +223,7 @@ fn met_at(
 struct Placed {
     snapped: SnappedFace,
     hosts: [Option<usize>; 2],
-    /// Bevels of ends that are not square, positive where the OUT face is the longer one.
+    /// Bevels of ends that are not square, positive where the outside face is the longer one.
     bevels: [Option<f64>; 2],
 }
 

@@ -35,7 +35,7 @@ pub struct BuildingStorey {
     pub outline: Vec<Coord<f64>>,
 }
 
-/// A straight wall from corner to corner; an interior one from face to face of what it meets, seen from its OUT face.
+/// A straight wall from corner to corner; an interior one from face to face of what it meets, seen from its outside face.
 ///
 /// ```text
 ///   up ▲   seen from outside
@@ -163,7 +163,7 @@ impl WallRole {
     pub const fn seen_from(self) -> &'static str {
         match self {
             Self::Exterior => "OUTSIDE",
-            Self::Bearing | Self::Party | Self::Partition => "ITS OUT FACE",
+            Self::Bearing | Self::Party | Self::Partition => "ITS OUTSIDE FACE",
         }
     }
 }

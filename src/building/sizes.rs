@@ -42,7 +42,7 @@ impl Moved {
         if !is_beside || turn.abs() < 0.999 {
             return None;
         }
-        // A room counter-clockwise has the wall on its right: along the inside face it runs with the wall, along the OUT face against it.
+        // A room counter-clockwise has the wall on its right: along the inside face it runs with the wall, along the outside face against it.
         let (at, by) = if turn > 0.0 {
             (-self.thickness, self.by[1])
         } else {

@@ -35,7 +35,7 @@ pub(super) fn find_twins(panels: &mut [FabricatedPanel], findings: &mut Vec<Find
                 codes::MIRRORED_TWIN,
                 Place::panel(&panel.mark),
                 format!("{} looks like the mirror image of {other}", panel.mark),
-                "check mark, OUT face and UP arrow before it is cut or set",
+                "check mark, outside face and UP arrow before it is cut or set",
             ));
         }
     }

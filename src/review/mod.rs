@@ -40,4 +40,6 @@ pub use meanings::{carry_entries, renamed_entries};
 pub use overlay::overlay_sheets;
 pub use parts::{PartFate, part_fates, parts_csv};
 pub use registration::Motion;
-pub use revise::{Revision, carry_marks, judge, uncompared_panels, unknown_panels};
+pub use revise::{
+    Revision, add_changed_inputs, carry_marks, judge, uncompared_panels, unknown_panels,
+};

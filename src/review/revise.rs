@@ -187,10 +187,36 @@ fn why(before: Option<&IssuedPanel>, now: Option<&IssuedPanel>) -> Vec<String> {
         .filter_map(|source| source.as_str().map(str::to_owned))
         .collect();
     if !fresh.is_empty() {
-        words.push(format!("drawn by entities {}", fresh.join(", ")));
+        words.push(format!("{DRAWN_BY} {}", fresh.join(", ")));
     }
     words
 }
+
+/// Says of panels that changed, and whose drawing did not, which of the files that the package is made from did.
+///
+/// - `manifest`: of the issue before.
+/// - `inputs`: names and SHA-256 of the files of this one.
+pub fn add_changed_inputs(manifest: &[u8], inputs: &[(&str, String)], news: &mut [PanelNews]) {
+    let manifest: Value = serde_json::from_slice(manifest).unwrap_or_default();
+    let known = manifest["inputs"].as_array().cloned().unwrap_or_default();
+    let is_known = |digest: &str| known.iter().any(|it| it["sha256"] == *digest);
+    let names: Vec<&str> = (inputs.iter())
+        .filter(|(_, digest)| !is_known(digest))
+        .map(|(name, _)| *name)
+        .collect();
+    if names.is_empty() {
+        return;
+    }
+    let words = format!("not as it was: {}", names.join(", "));
+    for news in news.iter_mut().filter(|it| it.what == "changed") {
+        if !news.why.iter().any(|it| it.starts_with(DRAWN_BY)) {
+            news.why.push(words.clone());
+        }
+    }
+}
+
+/// How the words about new entities begin.
+const DRAWN_BY: &str = "drawn by entities";
 
 fn retire(before: &IssuedPanel, job: &Job, revision: &mut Revision, findings: &mut Vec<Finding>) {
     revision.facts.retired.insert(before.mark.clone());

@@ -62,14 +62,15 @@ fn words(document: &roxmltree::Document<'_>, group: &str) -> Vec<String> {
         .collect()
 }
 
-/// Whoever lays a blank on the saw or sets a panel reads which face is up and which end: a mirrored or upturned panel is scrap.
+/// Whoever lays a blank on the saw or sets a panel reads which face is up, which end and where it stands: a mirrored or upturned
+/// panel is scrap.
 #[test]
-fn every_panel_sheet_of_every_size_says_the_face_and_which_way_is_up() {
+fn every_panel_sheet_of_every_size_says_the_face_which_way_is_up_and_where_it_stands() {
     for paper in [PanelPaper::AnsiB, PanelPaper::Letter, PanelPaper::A4] {
         let rules = PlantRules::default();
         let mut facts = TitleFacts::default();
         facts.sheets.panels = paper;
-        let (mut all, mut without) = (0, Vec::new());
+        let (mut all, mut without, mut placeless) = (0, Vec::new(), Vec::new());
         for (case, plan) in SAMPLES {
             let made = sample_package(case, plan);
             let sheets = panel_sheets(&PanelSheetInput {
@@ -92,6 +93,11 @@ fn every_panel_sheet_of_every_size_says_the_face_and_which_way_is_up() {
                     "{case} {paper:?} {}",
                     sheet.name
                 );
+                let is_plan =
+                    |it: roxmltree::Node<'_, '_>| it.attribute("id") == Some("small-plan");
+                if !document.descendants().any(is_plan) {
+                    placeless.push(format!("{case} {}", sheet.name));
+                }
                 let drawing = words(&document, "labels");
                 let says = |wanted: &str| drawing.iter().any(|it| it == wanted);
                 assert!(
@@ -105,6 +111,7 @@ fn every_panel_sheet_of_every_size_says_the_face_and_which_way_is_up() {
                 }
             }
         }
+        assert!(placeless.is_empty(), "{paper:?}: {placeless:#?} of {all}");
         // On a small panel every stretch may hold a number of the parts table: the title block says it.
         assert!(
             without.len() * 20 <= all,

@@ -1,5 +1,6 @@
 //! Traces and key plans: nothing on anything, marks, strings, holds, gaps, questions.
 
+use crate::kit::sample_file;
 use geo::Coord;
 use panelwright::building::raise_building;
 use panelwright::documents::paper::{Group, Item, Sheet, overlaps, to_svg};
@@ -12,6 +13,7 @@ use panelwright::drawing::{
 use panelwright::fabrication::{FabricateOptions, fabricate};
 use panelwright::findings::{Code, Finding, Place};
 use panelwright::layout::{Layout, LayoutOptions, PanelKind, lay_out};
+use panelwright::package::{InputFile, MakeOptions, make};
 use panelwright::plan::{
     Hinge, Opening, OpeningKind, Plan, PlanCorrections, Room, Storey, Swing, Wall, recover_plan,
 };
@@ -266,6 +268,38 @@ fn sample_drawings_have_clear_sheets() {
         for sheet in sheets {
             assert_eq!(overlaps(&sheet), [], "{case}");
         }
+    }
+}
+
+/// On ANSI B a building of many short walls has more signs than places; what is left out stands in the tables.
+#[test]
+fn key_plans_on_small_paper_leave_out_few_signs() {
+    for (case, plan, most) in [
+        ("workshop", "plan.dxf", 0),
+        ("bunkhouse", "plan.dxf", 0),
+        ("napkin", "sketch.toml", 0),
+        ("cottage", "plan.dxf", 2),
+    ] {
+        let rules = InputFile {
+            name: "plant.toml".to_owned(),
+            bytes: b"[sheets]\nplans = \"ANSI B\"\n".to_vec(),
+        };
+        let options = MakeOptions {
+            job: Some(sample_file(case, "job.toml")),
+            rules: Some(rules),
+            ..MakeOptions::default()
+        };
+        let made = make(&[sample_file(case, plan)], &options, &mut |_| {}).unwrap();
+        let files = made.documents.files.iter();
+        let mut plans = files.filter(|(name, _)| name.ends_with("key-plan.svg"));
+        let (_, svg) = plans.next().unwrap();
+        let svg = String::from_utf8_lossy(svg);
+        let words = svg.split('>').find(|it| it.contains("found no free place"));
+        let left = words.map_or(0, |it| {
+            let number = it.split(' ').next();
+            number.unwrap().parse::<usize>().unwrap()
+        });
+        assert!(left <= most, "{case}: {left} signs");
     }
 }
 

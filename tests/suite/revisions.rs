@@ -112,6 +112,22 @@ fn a_moved_window_changes_its_wall_and_nothing_else() {
     assert!(changed.iter().all(|mark| sheet.contains(*mark)));
 }
 
+/// The lines of the plan are the same: what changed is the job.
+#[test]
+fn a_panel_that_the_job_changed_says_so() {
+    let first = shelter(&[], "", None);
+    let job = "\n[[opening]]\nid = \"O1\"\nheight = \"74\"\n";
+    let second = shelter(&[], job, Some(&first.documents.files));
+    let sheet = &second.documents.files["sheets/Z-091-revised-panels.svg"];
+    let sheet = String::from_utf8_lossy(sheet);
+    // Its cell may part the words over two lines.
+    let document = roxmltree::Document::parse(&sheet).unwrap();
+    let texts = document.descendants().filter(|it| it.has_tag_name("text"));
+    let told: Vec<&str> = texts.filter_map(|it| it.text()).collect();
+    let told = told.join(" ");
+    assert!(told.contains("not as it was: job.toml"), "{told}");
+}
+
 #[test]
 fn a_window_moved_by_eighteen_inches_changes_only_the_panels_it_touches() {
     let first = shelter(&[], "", None);
@@ -378,29 +394,55 @@ fn turned(plan: &InputFile) -> InputFile {
     }
 }
 
-#[test]
-fn a_turned_and_moved_plan_finds_its_panels() {
+/// Two issues of the cottage, the second of its plan turned and moved, both with what more the job says.
+fn turned_cottage(more: &str) -> (Made, Made) {
     let plan = sample_file("cottage", "plan.dxf");
-    let options = |earlier| MakeOptions {
-        job: Some(sample_file("cottage", "job.toml")),
-        earlier,
-        ..MakeOptions::default()
+    let options = |earlier| {
+        let mut job = sample_file("cottage", "job.toml");
+        job.bytes.extend_from_slice(more.as_bytes());
+        MakeOptions {
+            job: Some(job),
+            earlier,
+            ..MakeOptions::default()
+        }
     };
     let first = make(std::slice::from_ref(&plan), &options(None), &mut |_| {}).unwrap();
     let files = first.documents.files.clone();
-    let second = make(&[turned(&plan)], &options(Some(files.clone())), &mut |_| {}).unwrap();
+    let second = make(&[turned(&plan)], &options(Some(files)), &mut |_| {}).unwrap();
     let fates = words(&second);
     assert!(
         fates.iter().all(|word| ["same", "redrawn"].contains(word)),
         "{fates:?}"
     );
+    (first, second)
+}
+
+#[test]
+fn a_turned_and_moved_plan_finds_its_panels() {
+    let (first, second) = turned_cottage("");
+    let files = &first.documents.files;
     let mut before = marks(&first);
     let mut after = marks(&second);
     before.sort_unstable();
     after.sort_unstable();
     assert_eq!(before, after);
-    let compared = compare_packages(&files, &second.documents.files).unwrap();
+    let compared = compare_packages(files, &second.documents.files).unwrap();
     assert_eq!(compared.fates, second.fates);
+}
+
+/// A box cut into the inner skin of one wall shows whether the entry found its wall.
+#[test]
+fn a_layout_entry_that_names_its_wall_by_a_point_follows_it_over_a_turned_plan() {
+    let entry = "\n[[layout]]\nat = [0, 180]\n\
+                 boxes = [{ at = \"10'\", height = 16, size = [2, 4], what = \"receptacle\" }]\n";
+    let (first, second) = turned_cottage(entry);
+    let boxed = |made: &Made| -> Vec<String> {
+        let panels = made.fabrication.panels.iter();
+        let boxed = panels.filter(|it| it.inner_skin.holes.len() > it.outer_skin.holes.len());
+        boxed.map(|it| it.mark.clone()).collect()
+    };
+    assert_eq!(boxed(&first), ["W112"]);
+    assert_eq!(boxed(&second), boxed(&first));
 }
 
 #[test]

@@ -169,7 +169,7 @@ impl Detail {
     pub(super) fn named(mut self, scene: &WallScene<'_>) -> Self {
         self.name_parts(|part| scene.words(part));
         if scene.wall.role != WallRole::Exterior {
-            self.side = "OUT FACE";
+            self.side = "OUTSIDE FACE";
         }
         self
     }

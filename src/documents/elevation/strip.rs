@@ -267,7 +267,7 @@ fn notes(subjects: &[&Subject<'_>]) -> Vec<String> {
             " Its caps are not lapped: tie them to those they meet as the engineer says."
         };
         notes.push(format!(
-            "{} wall inside the building: its OUT face is on the right, walking it from the left end of this sheet.{cap}",
+            "{} wall inside the building: its outside face is on the right, walking it from the left end of this sheet.{cap}",
             capital(role.name())
         ));
     }

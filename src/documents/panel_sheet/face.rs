@@ -2,6 +2,8 @@
 
 use super::arrange::Arrangement;
 use super::labels::{Label, inside};
+use super::subject::Subject;
+use super::view::area;
 use crate::documents::paper::style::{Fill, SMALL_SHEET};
 use crate::documents::paper::symbol::up_arrow;
 use crate::documents::paper::{Area, Canvas, Lettered, Spot, spot};
@@ -99,8 +101,8 @@ impl Size {
     }
 }
 
-/// `OUTSIDE FACE ↑ UP` on the panel: level where there is room, else upright, else `↑ UP` only.
-pub(super) fn face_label<'a>(arrangement: &Arrangement) -> Label<'a> {
+/// `OUTSIDE FACE ↑ UP` on the panel: level where there is room, else upright, else `↑ UP` only; rather not in an opening.
+pub(super) fn face_label<'a>(subject: &Subject<'_>, arrangement: &Arrangement) -> Label<'a> {
     let panel = arrangement.panel.grown(-1.2);
     let mut choices = Vec::new();
     for (rank, size) in SIZES.iter().enumerate() {
@@ -127,6 +129,16 @@ pub(super) fn face_label<'a>(arrangement: &Arrangement) -> Label<'a> {
             ));
         }
     }
+    let holes = subject.holes();
+    let holes: Vec<Area> = holes
+        .map(|(_, hole)| area(&arrangement.view, &hole))
+        .collect();
+    for choice in &mut choices {
+        let mut boxes = choice.candidate.boxes.iter();
+        if boxes.any(|it| holes.iter().any(|hole| hole.meets(&it.extent()))) {
+            choice.candidate.cost += IN_OPENING;
+        }
+    }
     Label {
         choices,
         draw: Box::new(move |canvas, choice| {
@@ -143,6 +155,8 @@ pub(super) fn face_label<'a>(arrangement: &Arrangement) -> Label<'a> {
     }
 }
 
+/// Words in an opening are not on the panel.
+const IN_OPENING: f64 = 40.0;
 /// Leaving out the face costs more than any other form of it.
 const SHORT: f64 = 400.0;
 

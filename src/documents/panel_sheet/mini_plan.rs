@@ -1,5 +1,7 @@
 //! A small plan of the storey with this panel black: where it stands and from where it is seen.
 
+use super::arrange::Arrangement;
+use super::labels::{Label, box_choice};
 use super::subject::Subject;
 use crate::documents::paper::style::{Fill, Ink, Pen, SMALL_SHEET};
 use crate::documents::paper::symbol::north_arrow;
@@ -13,6 +15,55 @@ const AROUND: f64 = 6.0;
 /// Room at the right for the north arrow, mm.
 const NORTH: f64 = 16.0;
 
+/// Sizes of a plan beside the panel, from the largest, mm.
+const BESIDE: [(f64, f64); 6] = [
+    (72.0, 52.0),
+    (60.0, 44.0),
+    (50.0, 38.0),
+    (42.0, 33.0),
+    (36.0, 30.0),
+    (30.0, 26.0),
+];
+/// From one place that is tried to the next, mm.
+const STEP: f64 = 4.0;
+/// Height of the plan's heading, mm.
+const HEADING: f64 = 5.0;
+
+/// The plan beside the panel, for sheets whose tables leave no room for it: as large as there is room, near the lower right.
+pub(super) fn plan_label<'a>(subject: &'a Subject<'_>, arrangement: &Arrangement) -> Label<'a> {
+    let stage = arrangement.stage.grown(-1.0);
+    let count = |room: f64| {
+        (0..=200)
+            .map(|i| f64::from(i) * STEP)
+            .take_while(move |it| *it <= room)
+    };
+    let mut choices = Vec::new();
+    for (form, (width, height)) in BESIDE.into_iter().enumerate() {
+        // Rather a small plan far away than none; rather a large one than one that is near.
+        let smaller = 1000.0 - width * 10.0;
+        for right in count(stage.width() - width) {
+            for up in count(stage.height() - height) {
+                let corner = spot(stage.x1 - right, stage.y1 - up);
+                let area = Area::new(corner.x - width, corner.y - height, corner.x, corner.y);
+                choices.push(box_choice(area, smaller + right + up, form));
+            }
+        }
+    }
+    Label {
+        choices,
+        draw: Box::new(move |canvas, choice| {
+            let Some((width, height)) = BESIDE.get(choice.form) else {
+                return;
+            };
+            let at = choice.at;
+            let heading = Lettered::cap(SMALL_SHEET.note).bold();
+            canvas.text(spot(at.x, at.y + SMALL_SHEET.note), "KEY PLAN", heading);
+            let area = Area::new(at.x, at.y + HEADING, at.x + width, at.y + height);
+            draw_mini_plan(canvas, subject, area);
+        }),
+    }
+}
+
 /// Draws the plan into an area.
 pub(super) fn draw_mini_plan(canvas: &mut Canvas, subject: &Subject<'_>, area: Area) {
     let input = subject.input;
@@ -21,8 +72,8 @@ pub(super) fn draw_mini_plan(canvas: &mut Canvas, subject: &Subject<'_>, area: A
     let Some(plan) = SmallPlan::of(input.building, input.layout, input.rules, storey) else {
         return;
     };
-    let has_north = input.north_deg.is_some();
-    let right = if has_north { NORTH } else { 0.0 };
+    let north = input.north_deg.filter(|_| area.width() >= 3.0 * NORTH);
+    let right = if north.is_some() { NORTH } else { 0.0 };
     let room = Area::new(
         area.x0 + AROUND,
         area.y0 + AROUND - 2.0,
@@ -44,7 +95,7 @@ pub(super) fn draw_mini_plan(canvas: &mut Canvas, subject: &Subject<'_>, area: A
         draw_view_sign(canvas, subject, &paper);
         draw_name(canvas, subject, &paper, room, &plan.bodies);
     });
-    if let Some(north) = input.north_deg {
+    if let Some(north) = north {
         let at = spot(area.x1 - NORTH / 2.0 - 1.0, area.middle().y + 3.0);
         let turn = -north - plan.turn.to_degrees();
         north_arrow(canvas, &SMALL_SHEET, at, 5.0, turn);

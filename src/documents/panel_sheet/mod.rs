@@ -139,7 +139,6 @@ pub fn panel_sheet(input: &PanelSheetInput<'_>, panel: usize) -> Option<Sheet> {
         left += set_labels(canvas, &inner, &mut inside);
     });
     draw_title(&mut labels, &subject, &arrangement);
-    let labels = labels.into_group("labels", "Labels");
 
     let mut sections = Canvas::new();
     if let Some([upright, level]) = arrangement.sections {
@@ -148,9 +147,13 @@ pub fn panel_sheet(input: &PanelSheetInput<'_>, panel: usize) -> Option<Sheet> {
     }
     draw_legend(&mut sections, &subject, &arrangement);
     let mut strip = Canvas::new();
-    match block {
+    let has_plan = match block {
         Some(block) => strip::draw_ticket(&mut strip, &subject, &number, left, block),
         None => strip::draw_strip(&mut strip, &subject, &number, left),
+    };
+    if !has_plan {
+        let plan = mini_plan::plan_label(&subject, &arrangement);
+        set_labels(&mut labels, &[plan], &mut outside);
     }
     let mark = &subject.panel.mark;
     Some(Sheet {
@@ -175,7 +178,7 @@ pub fn panel_sheet(input: &PanelSheetInput<'_>, panel: usize) -> Option<Sheet> {
             frame.into_group("frame", "Frame"),
             view,
             dimensions,
-            labels,
+            labels.into_group("labels", "Labels"),
             sections.into_group("sections", "Sections"),
             strip.into_group("strip", "Parts, weight, title block"),
         ],

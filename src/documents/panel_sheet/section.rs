@@ -189,7 +189,7 @@ pub(super) fn draw_level(canvas: &mut Canvas, subject: &Subject<'_>, area: Area,
     draw_level_words(canvas, subject, cuts, &view, window.y0 + 1.0, end);
     let side = match subject.wall.role {
         WallRole::Exterior => "OUTSIDE",
-        WallRole::Bearing | WallRole::Party | WallRole::Partition => "OUT FACE",
+        WallRole::Bearing | WallRole::Party | WallRole::Partition => "OUTSIDE FACE",
     };
     canvas.text(spot(middle.x, window.y1 + 5.2), side, NOTE.middle());
     let title = spot(area.x0 + 8.0, area.y1 - TITLE / 2.0);

@@ -24,26 +24,32 @@ const WEIGHT: f64 = 22.5;
 /// Share of the height that measures keep where parts need it too.
 const MEASURES: f64 = 0.3;
 
-/// The strip at the right of a sheet with sections.
-pub(super) fn draw_strip(canvas: &mut Canvas, subject: &Subject<'_>, number: &str, left: usize) {
+/// The strip at the right of a sheet with sections; true when the small plan had room in it.
+pub(super) fn draw_strip(
+    canvas: &mut Canvas,
+    subject: &Subject<'_>,
+    number: &str,
+    left: usize,
+) -> bool {
     let mut strip = Strip::of(&subject.paper());
     draw_title(canvas, &mut strip, subject, number);
     draw_cautions(canvas, &mut strip, subject);
     draw_tables(canvas, &mut strip, subject);
     draw_notes(canvas, &mut strip, subject, left);
-    draw_plan(canvas, &mut strip, subject);
+    draw_plan(canvas, &mut strip, subject)
 }
 
 /// Where the small plan has room, it says where the panel stands.
-fn draw_plan(canvas: &mut Canvas, strip: &mut Strip, subject: &Subject<'_>) {
+fn draw_plan(canvas: &mut Canvas, strip: &mut Strip, subject: &Subject<'_>) -> bool {
     if strip.rest().height() < LEAST_PLAN {
-        return;
+        return false;
     }
     let storeys = &subject.input.building.storeys;
     let storey = storeys.get(subject.wall.storey_index);
     let name = without_scale(storey.map_or("", |it| it.name.as_str())).to_lowercase();
     strip.heading(canvas, "KEY PLAN", &name);
     draw_mini_plan(canvas, subject, strip.rest());
+    true
 }
 
 /// Share of a ticket's width that its tables take; the rest is for notes and the title block.
@@ -76,14 +82,14 @@ pub(super) fn ticket_block(subject: &Subject<'_>, number: &str) -> Area {
     Area::new(frame.x0, frame.y1 - height, frame.x1, frame.y1)
 }
 
-/// A ticket's lower block.
+/// A ticket's lower block; true when the small plan had room in it.
 pub(super) fn draw_ticket(
     canvas: &mut Canvas,
     subject: &Subject<'_>,
     number: &str,
     left: usize,
     block: Area,
-) {
+) -> bool {
     let [mut tables, mut words] = ticket_strips(block);
     canvas.line(
         Pen::Bold.full(),
@@ -100,7 +106,7 @@ pub(super) fn draw_ticket(
     draw_cautions(canvas, &mut words, subject);
     draw_tables(canvas, &mut tables, subject);
     draw_notes(canvas, &mut words, subject, left);
-    draw_plan(canvas, &mut tables, subject);
+    draw_plan(canvas, &mut tables, subject)
 }
 
 /// Parts, weight, measures. What the parts need, measures beyond the first few give up, then the parts themselves; both count
@@ -198,15 +204,30 @@ fn draw_title(canvas: &mut Canvas, strip: &mut Strip, subject: &Subject<'_>, num
     );
 }
 
-/// The changes of a revision in the room of its row; all of them stand on the sheet of changes.
+/// The changes of a revision in the room of its row, as many as stand there whole; all of them stand on the sheet of changes.
 fn changes_in_short(changes: &[String]) -> String {
     const ROOM: usize = 150;
+    const SHEET: &str = "see Z-091";
     let words = changes.join("; ");
     if words.chars().count() <= ROOM {
         return words;
     }
+    let up_to = |n: usize| {
+        changes
+            .iter()
+            .take(n)
+            .cloned()
+            .collect::<Vec<_>>()
+            .join("; ")
+    };
+    let shown = (1..changes.len())
+        .rev()
+        .find(|n| up_to(*n).chars().count() <= ROOM);
+    if let Some(n) = shown {
+        return format!("{}; {} more, {SHEET}", up_to(n), changes.len() - n);
+    }
     let short: String = words.chars().take(ROOM).collect();
-    format!("{}… see Z-091", short.trim_end())
+    format!("{}… {SHEET}", short.trim_end())
 }
 
 fn draw_project(canvas: &mut Canvas, strip: &mut Strip, subject: &Subject<'_>) {
@@ -516,5 +537,16 @@ mod tests {
         ];
         let found = joined(&notes.map(str::to_owned), &["O1", "O12"]);
         assert_eq!(found, ["Header over O1 and O12: engineer", "Bridge at O1"]);
+    }
+
+    #[test]
+    fn changes_are_told_whole_and_the_rest_counted() {
+        let height = "height 96\" is now 102\"".to_owned();
+        let long = "edge corner (0\", 96\") to (0\", 0\") recess 1 1/2\" ".repeat(4);
+        assert_eq!(changes_in_short(std::slice::from_ref(&height)), height);
+        let all = [height.clone(), long.clone(), long.clone()];
+        let expected = format!("{height}; 2 more, see Z-091");
+        assert_eq!(changes_in_short(&all), expected);
+        assert!(changes_in_short(&[long]).ends_with("… see Z-091"));
     }
 }

@@ -36,12 +36,12 @@ pub(super) fn inner_labels<'a>(
     labels.push(gravity_label(subject, arrangement));
     let is_early = subject.is_ticket() || arrangement.panel.height() < LOW;
     if is_early {
-        labels.push(face_label(arrangement));
+        labels.push(face_label(subject, arrangement));
     }
     labels.extend(balloons(subject, arrangement));
     if !is_early {
         // Last: it may stand anywhere on the panel.
-        labels.push(face_label(arrangement));
+        labels.push(face_label(subject, arrangement));
     }
     for label in &mut labels {
         label.choices.retain(|choice| {

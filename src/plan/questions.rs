@@ -156,7 +156,11 @@ pub(super) fn ask_about_openings(
             findings.push(Finding::doubt(
                 codes::BARE_JAMBS,
                 place,
-                "nothing is drawn in an opening that says what it is",
+                if judged.evidence.speaks() && !judged.has_jambs {
+                    "an opening has no jambs: it is taken to end where the wall's faces do"
+                } else {
+                    "nothing is drawn in an opening that says what it is"
+                },
                 format!(
                     "say in the job what it is; taken as {} until then",
                     with_article(opening.kind)
@@ -404,5 +408,20 @@ mod tests {
     fn two_windows_that_end_at_one_corner_are_asked_about() {
         assert_eq!(asked(6.0), 2);
         assert_eq!(asked(30.0), 0);
+    }
+
+    #[test]
+    fn glass_without_jambs_is_asked_about_as_it_is_drawn() {
+        let mut lines = open_shell(100.0, 136.0);
+        lines.retain(|l| !(l[0] == l[2] && l[3] - l[1] == 6.0));
+        for y in [0.0, 2.8, 3.2, 6.0] {
+            lines.push([100.0, y, 136.0, y]);
+        }
+        let found = recovered(&lines);
+        let asked = found
+            .findings
+            .iter()
+            .find(|it| it.code == codes::BARE_JAMBS);
+        assert!(asked.is_some_and(|it| it.message.starts_with("an opening has no jambs")));
     }
 }

@@ -176,12 +176,14 @@ mod tests {
 
     #[test]
     fn a_small_drawing_is_a_storey_where_it_stands_over_the_title_of_a_plan() {
-        let main = ("FIRST FLOOR PLAN", [180.0, -30.0]);
-        let loft = ("SECOND FLOOR PLAN", [910.0, -30.0]);
-        let detail = ("SECTION A", [910.0, -30.0]);
-        assert_eq!(names(&[main, loft]), [main.0, loft.0]);
-        assert_eq!(names(&[main, detail]), [main.0]);
-        assert_eq!(names(&[main]), [main.0]);
+        // All words are equally high here: titles are underlined.
+        let main = ("%%uFIRST FLOOR PLAN", [180.0, -30.0]);
+        let loft = ("%%uSECOND FLOOR PLAN", [925.0, -30.0]);
+        let detail = ("%%uSECTION A", [925.0, -30.0]);
+        let first = "FIRST FLOOR PLAN";
+        assert_eq!(names(&[main, loft]), [first, "SECOND FLOOR PLAN"]);
+        assert_eq!(names(&[main, detail]), [first]);
+        assert_eq!(names(&[main]), [first]);
     }
 
     #[test]

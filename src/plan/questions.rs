@@ -10,7 +10,7 @@ use super::parts::handles;
 use super::piers::LEAST_PIER;
 use super::rails::Way;
 use super::symbols::Arc;
-use super::{OpeningKind, Storey, codes};
+use super::{Opening, OpeningKind, Storey, codes};
 use crate::findings::{Finding, Place as Where};
 use geo::Coord;
 use std::collections::BTreeSet;
@@ -135,7 +135,7 @@ pub(super) fn ask_about_openings(
                 "check where the opening ends; its outermost jambs are taken",
             ));
         }
-        if judged.in_corner {
+        if judged.in_corner || meets_at_corner(storey, opening) {
             findings.push(Finding::doubt(
                 codes::IN_CORNER,
                 place,
@@ -156,7 +156,11 @@ pub(super) fn ask_about_openings(
             findings.push(Finding::doubt(
                 codes::BARE_JAMBS,
                 place,
-                "nothing is drawn in an opening that says what it is",
+                if judged.evidence.speaks() && !judged.has_jambs {
+                    "an opening has no jambs: it is taken to end where the wall's faces do"
+                } else {
+                    "nothing is drawn in an opening that says what it is"
+                },
                 format!(
                     "say in the job what it is; taken as {} until then",
                     with_article(opening.kind)
@@ -164,6 +168,31 @@ pub(super) fn ask_about_openings(
             ));
         }
     }
+}
+
+/// Openings of two walls end at one corner when their ends are this near each other, as a share of the thicker wall: at the inner
+/// faces of both it is 0.71, and nothing but a post can stand there.
+const AT_CORNER: f64 = 0.75;
+
+/// True when an opening and one of another wall end at the same corner, with no wall between them.
+fn meets_at_corner(storey: &Storey, opening: &Opening) -> bool {
+    let ends = |it: &Opening| {
+        let wall = storey.walls.iter().find(|wall| wall.id == it.wall)?;
+        let axis = Axis::through(wall.start, wall.end)?;
+        let ends = [-0.5, 0.5].map(|half| it.centre + axis.along * (half * it.width));
+        wall.is_exterior.then_some((wall, ends))
+    };
+    let Some((wall, own)) = ends(opening) else {
+        return false;
+    };
+    storey.openings.iter().any(|it| {
+        it.wall != opening.wall
+            && ends(it).is_some_and(|(other, theirs)| {
+                let reach = AT_CORNER * wall.thickness.max(other.thickness);
+                let is_near = |p: &Coord<f64>| theirs.iter().any(|q| distance(*p, *q) <= reach);
+                own.iter().any(is_near)
+            })
+    })
 }
 
 fn with_article(kind: OpeningKind) -> &'static str {
@@ -343,4 +372,56 @@ fn pier(it: &Traced<'_>, judged: &Judged) -> Option<(f64, Coord<f64>)> {
     let (from, wide) = bare.reduce(|best, it| if it.1 > best.1 { it } else { best })?;
     let line = if from > judged.u0 { from } else { from + wide };
     Some((wide, run.axis.point(line, 0.0)))
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::plan::codes;
+    use crate::plan::trial::{open_shell, recovered};
+
+    /// How many openings are asked about at a corner, of one in the lower wall and one in the right wall that starts at a height.
+    fn asked(height: f64) -> usize {
+        let mut lines = open_shell(300.0, 354.0);
+        lines.retain(|l| !(l[0] > 353.0 && l[2] > 353.0));
+        for y in [2.8, 3.2] {
+            lines.push([300.0, y, 354.0, y]);
+        }
+        for (x, low, high) in [(354.0, 6.0, 234.0), (360.0, 0.0, 240.0)] {
+            lines.extend([[x, low, x, height], [x, height + 54.0, x, high]]);
+        }
+        for y in [height, height + 54.0] {
+            lines.push([354.0, y, 360.0, y]);
+        }
+        for x in [356.8, 357.2] {
+            lines.push([x, height, x, height + 54.0]);
+        }
+        lines.extend([[354.0, 0.0, 360.0, 0.0], [354.0, 6.0, 360.0, 6.0]]);
+        let found = recovered(&lines);
+        let corner = found
+            .findings
+            .iter()
+            .filter(|it| it.code == codes::IN_CORNER);
+        corner.count()
+    }
+
+    #[test]
+    fn two_windows_that_end_at_one_corner_are_asked_about() {
+        assert_eq!(asked(6.0), 2);
+        assert_eq!(asked(30.0), 0);
+    }
+
+    #[test]
+    fn glass_without_jambs_is_asked_about_as_it_is_drawn() {
+        let mut lines = open_shell(100.0, 136.0);
+        lines.retain(|l| !(l[0] == l[2] && l[3] - l[1] == 6.0));
+        for y in [0.0, 2.8, 3.2, 6.0] {
+            lines.push([100.0, y, 136.0, y]);
+        }
+        let found = recovered(&lines);
+        let asked = found
+            .findings
+            .iter()
+            .find(|it| it.code == codes::BARE_JAMBS);
+        assert!(asked.is_some_and(|it| it.message.starts_with("an opening has no jambs")));
+    }
 }

@@ -23,7 +23,8 @@ fn garage_door(wall: usize, from: &str, width: &str) -> String {
 /// X1 has no panels and LAY-01 says so of it alone; every other wall is whole, nothing of it is on HOLD, and all proofs hold.
 #[track_caller]
 fn check_rest_goes_on(made: &Made) {
-    check_sound(made, &["LAY-01"]);
+    // Nobody names what carries over the wide doors.
+    check_sound(made, &["LAY-01", "BLDG-15"]);
     let faults = made.findings.iter().filter(|it| it.code.name() == "LAY-01");
     let named: Vec<_> = faults.map(|it| it.place.element.as_deref()).collect();
     assert_eq!(named, [Some("X1")]);
@@ -197,15 +198,15 @@ fn what_a_drawn_width_is_may_be_said_by_tag() {
 #[test]
 fn a_window_beside_an_inside_corner_runs_over_no_wall() {
     let outline = "run = [\"E 30'\", \"N 12'\", \"W 10'\", \"N 14'\", \"W 20'\", 'close']\n";
-    for (wall, from) in [(4, "4"), (3, "14")] {
+    for (wall, from) in [(4, "4"), (3, "20")] {
         let window = format!(
-            "[[opening]]\nwall = {wall}\nkind = 'window'\nfrom = '{from}'\nwidth = '102'\nheight = '48'\nsill = '34'\n"
+            "[[opening]]\nwall = {wall}\nkind = 'window'\nfrom = '{from}'\nwidth = '96'\nheight = '48'\nsill = '34'\n"
         );
         let plan = text("plan.toml", &format!("{SKETCH}{outline}{window}"));
         let made = made(plan, JOB, "");
         check_sound(&made, &[]);
         let mut holes = made.building.walls.iter().flat_map(|it| &it.openings);
-        assert_eq!(holes.next().unwrap().width(), Length::fraction(102, 1, 2));
+        assert_eq!(holes.next().unwrap().width(), Length::fraction(96, 1, 2));
         let strip = Length::fraction(10, 1, 4);
         let mut panels = made.layout.panels.iter();
         assert!(panels.any(|it| it.is_pier && it.rect.width() == strip));

@@ -139,6 +139,7 @@ pub fn panel_sheet(input: &PanelSheetInput<'_>, panel: usize) -> Option<Sheet> {
         left += set_labels(canvas, &inner, &mut inside);
     });
     draw_title(&mut labels, &subject, &arrangement);
+    let mut labels = labels.into_group("labels", "Labels");
 
     let mut sections = Canvas::new();
     if let Some([upright, level]) = arrangement.sections {
@@ -152,8 +153,12 @@ pub fn panel_sheet(input: &PanelSheetInput<'_>, panel: usize) -> Option<Sheet> {
         None => strip::draw_strip(&mut strip, &subject, &number, left),
     };
     if !has_plan {
+        // It keeps clear of what stands on the panel too.
+        outside.add_group(&labels);
         let plan = mini_plan::plan_label(&subject, &arrangement);
-        set_labels(&mut labels, &[plan], &mut outside);
+        let mut canvas = Canvas::new();
+        set_labels(&mut canvas, &[plan], &mut outside);
+        labels.items.extend(canvas.into_group("", "").items);
     }
     let mark = &subject.panel.mark;
     Some(Sheet {
@@ -178,7 +183,7 @@ pub fn panel_sheet(input: &PanelSheetInput<'_>, panel: usize) -> Option<Sheet> {
             frame.into_group("frame", "Frame"),
             view,
             dimensions,
-            labels.into_group("labels", "Labels"),
+            labels,
             sections.into_group("sections", "Sections"),
             strip.into_group("strip", "Parts, weight, title block"),
         ],

@@ -269,8 +269,8 @@ mod tests {
             {"gap":0.125},{"panel":"W102","from":96.0,"to":144.0}],"alternatives":[{"cost_cents":103140,"joints":[48.0]}]}]}"#;
         let text = explain(panels, "[]", "x1").unwrap();
         assert!(text.contains("cost $1016.40 (Demo of 2026-11-01); proved least under the plant's rules $1016.40: nothing better exists"), "{text}");
-        assert!(text.contains("$1031.40: joints at 48.0 in"), "{text}");
-        assert!(text.contains("W102 from 96.0 to 144.0 in"), "{text}");
+        assert!(text.contains("$1031.40: joints at 4'-0\""), "{text}");
+        assert!(text.contains("W102 from 8'-0\" to 12'-0\""), "{text}");
     }
 
     #[test]

@@ -4,16 +4,17 @@ use super::assemble::Traced;
 use super::axis::{Axis, covered, distance};
 use super::bands::jambs_between;
 use super::leftovers::is_left_out;
+use super::nearby::Nearby;
 use super::openings::{Judged, lone_swings, middle_of};
 use super::outline::contains;
 use super::parts::handles;
 use super::piers::LEAST_PIER;
 use super::rails::Way;
 use super::symbols::Arc;
-use super::{Opening, OpeningKind, Storey, codes};
+use super::{OpeningKind, Storey, Wall, codes};
 use crate::findings::{Finding, Place as Where};
 use geo::Coord;
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// A gap in an outside wall wider than this with nothing in it is asked as a gap, inches.
 const WIDE: f64 = 96.0;
@@ -93,6 +94,7 @@ pub(super) fn ask_about_openings(
     asked: &[(usize, String)],
     findings: &mut Vec<Finding>,
 ) {
+    let at_corners = meeting_at_corners(storey);
     let exterior: BTreeSet<&str> = storey
         .walls
         .iter()
@@ -135,7 +137,7 @@ pub(super) fn ask_about_openings(
                 "check where the opening ends; its outermost jambs are taken",
             ));
         }
-        if judged.in_corner || meets_at_corner(storey, opening) {
+        if judged.in_corner || at_corners.contains(opening.id.as_str()) {
             findings.push(Finding::doubt(
                 codes::IN_CORNER,
                 place,
@@ -174,25 +176,42 @@ pub(super) fn ask_about_openings(
 /// faces of both it is 0.71, and nothing but a post can stand there.
 const AT_CORNER: f64 = 0.75;
 
-/// True when an opening and one of another wall end at the same corner, with no wall between them.
-fn meets_at_corner(storey: &Storey, opening: &Opening) -> bool {
-    let ends = |it: &Opening| {
-        let wall = storey.walls.iter().find(|wall| wall.id == it.wall)?;
+/// Where an opening of an outside wall ends.
+struct Ending<'a> {
+    opening: &'a str,
+    wall: &'a Wall,
+    ends: [Coord<f64>; 2],
+}
+
+/// The openings that end at the same corner as one of another wall, with no wall between them, by id.
+fn meeting_at_corners(storey: &Storey) -> BTreeSet<&str> {
+    let outside = storey.walls.iter().filter(|wall| wall.is_exterior);
+    let walls: BTreeMap<&str, &Wall> = outside.map(|wall| (wall.id.as_str(), wall)).collect();
+    let endings = storey.openings.iter().filter_map(|it| {
+        let wall = *walls.get(it.wall.as_str())?;
         let axis = Axis::through(wall.start, wall.end)?;
         let ends = [-0.5, 0.5].map(|half| it.centre + axis.along * (half * it.width));
-        wall.is_exterior.then_some((wall, ends))
+        Some(Ending {
+            opening: &it.id,
+            wall,
+            ends,
+        })
+    });
+    let endings: Vec<Ending<'_>> = endings.collect();
+    let index = Nearby::points(endings.iter().flat_map(|it| it.ends));
+    let thickest = endings.iter().map(|it| it.wall.thickness);
+    let reach = AT_CORNER * thickest.fold(0.0, f64::max);
+    let meets = |own: &Ending<'_>, end: Coord<f64>| {
+        index.any_within(end, reach, |k| {
+            let other = &endings[k / 2];
+            let reach = AT_CORNER * own.wall.thickness.max(other.wall.thickness);
+            other.wall.id != own.wall.id && distance(end, other.ends[k % 2]) <= reach
+        })
     };
-    let Some((wall, own)) = ends(opening) else {
-        return false;
-    };
-    storey.openings.iter().any(|it| {
-        it.wall != opening.wall
-            && ends(it).is_some_and(|(other, theirs)| {
-                let reach = AT_CORNER * wall.thickness.max(other.thickness);
-                let is_near = |p: &Coord<f64>| theirs.iter().any(|q| distance(*p, *q) <= reach);
-                own.iter().any(is_near)
-            })
-    })
+    let corner = endings
+        .iter()
+        .filter(|own| own.ends.iter().any(|end| meets(own, *end)));
+    corner.map(|it| it.opening).collect()
 }
 
 fn with_article(kind: OpeningKind) -> &'static str {

@@ -74,11 +74,7 @@ pub(super) fn choose_header(
         return;
     }
     leave_to_engineer(raising, place, wall, rough);
-    if rough.header == HeaderMember::Engineer {
-        report_not_named(raising, place, rough);
-    } else {
-        report_not_sized(raising, rough);
-    }
+    report_not_sized(raising, place, rough);
 }
 
 /// True, and said, when no member has room under the top plate, not even a buck laid flat, and the job names none: plates carry by
@@ -192,7 +188,7 @@ fn report_not_named(raising: &mut Raising<'_>, place: &Place, rough: &mut RoughO
 }
 
 /// Every member is named only: said once for all openings of a storey that have the same.
-fn report_not_sized(raising: &mut Raising<'_>, rough: &RoughOpening) {
+fn report_not_sized(raising: &mut Raising<'_>, place: &Place, rough: &mut RoughOpening) {
     let source = if rough.header_from_job {
         format!("by {}", rough.header_rule)
     } else {
@@ -202,7 +198,7 @@ fn report_not_sized(raising: &mut Raising<'_>, rough: &RoughOpening) {
         HeaderMember::None => format!(
             "no header over {{ids}}: the panel itself carries, named {source}; not sized: engineer"
         ),
-        HeaderMember::Engineer => return,
+        HeaderMember::Engineer => return report_not_named(raising, place, rough),
         HeaderMember::Lumber { .. } | HeaderMember::Sip { .. } => format!(
             "{} over {{ids}} is named {source} and no table here has sized it; not sized: engineer",
             rough.header.name()

@@ -4,7 +4,7 @@
 //!   ═══════╗ host                   a run ends at the face of the wall it meets, and is held square to it; where two such walls
 //!          ║        face a          meet end to end, the one that stands first in the plan runs on to the other's far face
 //!          ╟───────────────────╢
-//!          ║        outside face        OUT is the side on the right, walking the wall as the plan has it
+//!          ║        outside face    it is the side on the right, walking the wall as the plan has it
 //! ```
 //!
 //! Where a wall meets another one askew its end is bevelled to lie on that wall's face. One that meets sharper than the rule, or ends

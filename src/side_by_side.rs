@@ -1,10 +1,8 @@
 //! Does the same to every thing of a list on as many threads as there are cores; the answers keep the order of the list.
 
-use std::num::NonZeroUsize;
+use rayon::prelude::*;
+use std::cmp::Ordering;
 use std::ops::Range;
-use std::sync::OnceLock;
-use std::sync::atomic::{AtomicUsize, Ordering};
-use std::thread;
 
 /// Numbers that one thread takes at a time: enough to forget the cost of taking them.
 const STRETCH: usize = 64;
@@ -14,32 +12,8 @@ pub(crate) fn side_by_side<T: Sync, A: Send>(
     things: &[T],
     work: impl Fn(&T) -> A + Sync,
 ) -> Vec<A> {
-    let next = AtomicUsize::new(0);
-    let take = || {
-        let mut done = Vec::new();
-        loop {
-            let index = next.fetch_add(1, Ordering::Relaxed);
-            match things.get(index) {
-                Some(thing) => done.push((index, work(thing))),
-                None => return done,
-            }
-        }
-    };
-    let mut all = thread::scope(|scope| {
-        let helpers: Vec<_> = (1..cores().min(things.len()))
-            .map(|_| scope.spawn(take))
-            .collect();
-        let mut all = take();
-        for helper in helpers {
-            match helper.join() {
-                Ok(done) => all.extend(done),
-                Err(panic) => std::panic::resume_unwind(panic),
-            }
-        }
-        all
-    });
-    all.sort_by_key(|(index, _)| *index);
-    all.into_iter().map(|(_, answer)| answer).collect()
+    let work = &work;
+    things.par_iter().with_max_len(1).map(work).collect()
 }
 
 /// The answers for all numbers below a count, stretch by stretch, in their order: any number of answers for each.
@@ -47,40 +21,34 @@ pub(crate) fn in_stretches<A: Send>(
     count: usize,
     work: impl Fn(Range<usize>) -> Vec<A> + Sync,
 ) -> Vec<A> {
+    if count <= STRETCH {
+        return work(0..count);
+    }
     let stretches: Vec<Range<usize>> = (0..count)
         .step_by(STRETCH)
         .map(|from| from..count.min(from + STRETCH))
         .collect();
-    let mut answers = side_by_side(&stretches, |stretch| work(stretch.clone()));
-    match &mut answers[..] {
-        [only] => std::mem::take(only),
-        _ => {
-            let mut all = Vec::with_capacity(answers.iter().map(Vec::len).sum());
-            answers.iter_mut().for_each(|it| all.append(it));
-            all
-        }
-    }
+    let work = &work;
+    let answers: Vec<Vec<A>> = stretches
+        .into_par_iter()
+        .map(|stretch| work(stretch))
+        .collect();
+    let mut all = Vec::with_capacity(answers.iter().map(Vec::len).sum());
+    all.extend(answers.into_iter().flatten());
+    all
 }
 
 /// Two things done at once.
-pub(crate) fn both<A, B: Send>(
-    first: impl FnOnce() -> A,
+pub(crate) fn both<A: Send, B: Send>(
+    first: impl FnOnce() -> A + Send,
     second: impl FnOnce() -> B + Send,
 ) -> (A, B) {
-    thread::scope(|scope| {
-        let helper = scope.spawn(second);
-        let own = first();
-        match helper.join() {
-            Ok(other) => (own, other),
-            Err(panic) => std::panic::resume_unwind(panic),
-        }
-    })
+    rayon::join(first, second)
 }
 
-/// How many threads there is room for; asking the system takes long.
-fn cores() -> usize {
-    static CORES: OnceLock<usize> = OnceLock::new();
-    *CORES.get_or_init(|| thread::available_parallelism().map_or(1, NonZeroUsize::get))
+/// Sorts a long list as `sort_by` does: equal things keep their order.
+pub(crate) fn sort_by<T: Send>(list: &mut [T], order: impl Fn(&T, &T) -> Ordering + Sync) {
+    list.par_sort_by(order);
 }
 
 #[cfg(test)]
@@ -93,6 +61,15 @@ mod tests {
         let expected: Vec<u64> = things.iter().map(|it| it * it).collect();
         assert_eq!(side_by_side(&things, |it| it * it), expected);
         assert!(side_by_side(&[], |it: &u64| *it).is_empty());
+    }
+
+    #[test]
+    fn what_is_equal_keeps_its_order() {
+        let mut list: Vec<(u64, u64)> = (0..9999).map(|i| (i * 7919 % 10, i)).collect();
+        let mut expected = list.clone();
+        expected.sort();
+        sort_by(&mut list, |p, q| p.0.cmp(&q.0));
+        assert_eq!(list, expected);
     }
 
     #[test]

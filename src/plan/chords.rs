@@ -46,13 +46,16 @@ struct Piece {
 
 /// All arcs drawn as chords, centred on an origin.
 pub(super) fn chorded(drawing: &Drawing, origin: Coord<f64>) -> Vec<Chorded> {
-    let pieces = pieces(drawing, origin);
-    let may = bending(&pieces);
-    let mut may = may.iter();
-    let pieces: Vec<Piece> = pieces
-        .into_iter()
-        .filter(|_| may.next() == Some(&true))
-        .collect();
+    let mut pieces = pieces(drawing, origin);
+    let mut may = bending(&pieces).into_iter();
+    pieces.retain(|_| may.next() == Some(true));
+    pieces.sort_by(|p, q| {
+        p.a.x
+            .total_cmp(&q.a.x)
+            .then_with(|| p.a.y.total_cmp(&q.a.y))
+            .then_with(|| p.b.x.total_cmp(&q.b.x))
+            .then_with(|| p.b.y.total_cmp(&q.b.y))
+    });
     let tree = Nearby::points(pieces.iter().flat_map(|it| [it.a, it.b]));
     let mut used = vec![false; pieces.len()];
     let mut arcs = Vec::new();
@@ -63,8 +66,13 @@ pub(super) fn chorded(drawing: &Drawing, origin: Coord<f64>) -> Vec<Chorded> {
         used[first] = true;
         let mut chain = vec![pieces[first].a, pieces[first].b];
         // Where two arcs cross, a single piece cannot tell which of them it goes on with: the other end is looked at first.
-        for at_fork in [false, false, true, true] {
-            grow(&pieces, &tree, &mut used, &mut chain, at_fork);
+        let mut stops_at_fork = false;
+        for _ in 0..2 {
+            stops_at_fork |= grow(&pieces, &tree, &mut used, &mut chain, false);
+            chain.reverse();
+        }
+        for _ in 0..if stops_at_fork { 2 } else { 0 } {
+            grow(&pieces, &tree, &mut used, &mut chain, true);
             chain.reverse();
         }
         split(&chain, pieces[first].source, &mut arcs);
@@ -79,7 +87,7 @@ fn pieces(drawing: &Drawing, origin: Coord<f64>) -> Vec<Piece> {
             .get(index.0 as usize)
             .is_some_and(|source| !source.is_hidden)
     };
-    let mut pieces: Vec<Piece> = drawing
+    drawing
         .strokes
         .iter()
         .filter(|stroke| is_visible(stroke.source))
@@ -98,15 +106,7 @@ fn pieces(drawing: &Drawing, origin: Coord<f64>) -> Vec<Piece> {
                 .contains(&distance(a, b))
                 .then_some(Piece { a, b, source })
         })
-        .collect();
-    pieces.sort_by(|p, q| {
-        p.a.x
-            .total_cmp(&q.a.x)
-            .then_with(|| p.a.y.total_cmp(&q.a.y))
-            .then_with(|| p.b.x.total_cmp(&q.b.x))
-            .then_with(|| p.b.y.total_cmp(&q.b.y))
-    });
-    pieces
+        .collect()
 }
 
 /// Whether each piece meets another at an end and bends by what a chord may: most lines meet others squarely or in line.
@@ -155,13 +155,14 @@ fn bending(pieces: &[Piece]) -> Vec<bool> {
 /// Adds chords at the end of a chain as long as one goes on by a small turn: of several, the one nearest the chain's own circle.
 ///
 /// - `at_fork`: whether a chain of one piece, which has no circle yet, chooses between several too: the straightest.
+/// - True when it stopped at such a choice.
 fn grow(
     pieces: &[Piece],
     tree: &Nearby,
     used: &mut [bool],
     chain: &mut Vec<Coord<f64>>,
     at_fork: bool,
-) {
+) -> bool {
     while let [.., before, end] = chain[..] {
         let way = end - before;
         let length = distance(before, end);
@@ -195,13 +196,16 @@ fn grow(
                 next = Some((off, i, far));
             }
         });
-        let Some((_, i, far)) = next else { return };
+        let Some((_, i, far)) = next else {
+            return false;
+        };
         if n_ways > 1 && own_circle.is_none() && !at_fork {
-            return;
+            return true;
         }
         used[i] = true;
         chain.push(far);
     }
+    false
 }
 
 /// An arc of a chain: centre, radius, and where it ends.

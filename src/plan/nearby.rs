@@ -103,19 +103,18 @@ impl Bunch {
         Self(all)
     }
 
-    /// Which of them may share a point with an area, given by [`beyond`]: the lowest bit of each byte.
-    fn meeting(&self, beyond: [f32; 4]) -> u128 {
+    /// Which of them may share a point with an area, given by [`beyond`]: a bit for each, from the lowest.
+    fn meeting(&self, beyond: [f32; 4]) -> u32 {
         let [left, low, right, high] = &self.0;
-        let mut hits = [0_u8; IN_ONE];
-        for (i, hit) in hits.iter_mut().enumerate() {
-            *hit = u8::from(
-                (left[i] <= beyond[0])
-                    & (low[i] <= beyond[1])
-                    & (right[i] <= beyond[2])
-                    & (high[i] <= beyond[3]),
-            );
+        let mut hits = 0;
+        for i in 0..IN_ONE {
+            let hit = (left[i] <= beyond[0])
+                & (low[i] <= beyond[1])
+                & (right[i] <= beyond[2])
+                & (high[i] <= beyond[3]);
+            hits |= u32::from(hit) << i;
         }
-        u128::from_le_bytes(hits)
+        hits
     }
 }
 
@@ -238,7 +237,7 @@ impl Nearby {
     ) -> bool {
         let mut hits = self.levels[level][bunch].meeting(beyond);
         while hits != 0 {
-            let i = bunch * IN_ONE + (hits.trailing_zeros() / 8) as usize;
+            let i = bunch * IN_ONE + hits.trailing_zeros() as usize;
             hits &= hits - 1;
             let found = if level == 0 {
                 is_it(&self.boxes[i], self.numbers[i])

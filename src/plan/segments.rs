@@ -12,7 +12,7 @@ use super::nearby::Nearby;
 use super::noise::quieten;
 use super::rails::around;
 use crate::drawing::{Curve, Drawing, FillKind, SourceIndex};
-use crate::side_by_side::{both, in_stretches};
+use crate::side_by_side::{both, in_stretches, sort_by};
 use geo::Coord;
 
 /// A straight line, centred on [`Lines::origin`].
@@ -163,7 +163,7 @@ fn gathered(
             }
         }
     }
-    segments.sort_by(|p, q| {
+    sort_by(&mut segments, |p, q| {
         p.a.x
             .total_cmp(&q.a.x)
             .then_with(|| p.a.y.total_cmp(&q.a.y))

@@ -229,7 +229,7 @@ pub struct Tally {
     pub unit: &'static str,
     /// Weight of what is neither cut nor kept, pounds.
     pub waste_lb: f64,
-    /// Cost of what is neither cut nor kept, cents, where the price book or, of blanks, the rules price this stock.
+    /// Cost of what is neither cut nor kept, cents, where a price book is given and prices this stock.
     pub waste_cents: Option<i64>,
 }
 

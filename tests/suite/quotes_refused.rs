@@ -200,18 +200,22 @@ fn what_is_stated_and_changes_nothing_is_told_and_moves_no_price() {
         prices: Some(named(&book)),
         ..QuoteOptions::default()
     };
+    let level = QuoteOptions {
+        window_head: Some("7'".to_owned()),
+        ..plain.clone()
+    };
     let of =
         |options: &QuoteOptions| quote(&[sample_file("napkin", "sketch.toml")], options).unwrap();
-    let before = of(&plain);
+    let before = of(&level);
     assert_eq!(before.quote.idle, Vec::<String>::new());
-    // Tags of the sketch state the heights of its windows, 4030 and 3030; the door's, 3068; nobody states a head.
+    // Tags of the sketch state the heights of its windows, 4030 and 3030, and the door's, 3068; heads are stated.
     let more = QuoteOptions {
         window_height: Some("5'".to_owned()),
         door_height: Some("7'".to_owned()),
         prices: Some(named(
             &book.replace("[panels]", "[panels]\n'7-1/2' = '5.00'"),
         )),
-        ..plain.clone()
+        ..level
     };
     let after = of(&more);
     assert_eq!(after.quote.range, before.quote.range);
@@ -226,9 +230,9 @@ fn what_is_stated_and_changes_nothing_is_told_and_moves_no_price() {
         .iter()
         .filter(|it| it.code.name() == "EST-02");
     assert_eq!(told.count(), 3);
-    // A head decides where they hang, and a header what carries over them.
+    // Where no head is stated windows hang level with doors; a header carries over them all.
     let taken = QuoteOptions {
-        window_head: Some("7'".to_owned()),
+        door_height: Some("7'".to_owned()),
         header: Some("2-2x10".to_owned()),
         miles: Some(20),
         ..plain

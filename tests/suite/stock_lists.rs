@@ -241,8 +241,7 @@ fn what_is_kept_bears_one_name_on_the_board_on_the_rack_and_in_the_file() {
     assert!(!kept.is_empty());
     let rack = rows(&house, "lists/leftovers.csv");
     let names: Vec<&str> = rack.iter().map(|it| it["kept as"].as_str()).collect();
-    let files = package(&house);
-    let file = String::from_utf8_lossy(&files["leftovers.toml"]).into_owned();
+    let file = panelwright::stock::stock_text(&plan.leftovers);
     let read = panelwright::stock::read_stock(&file, "leftovers.toml").unwrap();
     assert_eq!(read.all, plan.leftovers);
     assert_eq!(

@@ -45,12 +45,14 @@ pub(super) fn prove(package: &Package<'_>, ledger: &mut Ledger, stock: &StockFil
             || format!("{name}, kept of {from}, is no leftover of its size, or is one twice"),
         );
     }
-    // The names in the file, in its order; verify reads no TOML.
-    let text = package
+    // The names in the file, in its order; verify reads no TOML. That the file is there is the manifest's proof.
+    let Some(text) = package
         .files
         .get(FILE)
-        .map(|it| String::from_utf8_lossy(it));
-    let text = text.unwrap_or_default();
+        .map(|it| String::from_utf8_lossy(it))
+    else {
+        return;
+    };
     let lines = text.lines().filter_map(|it| it.strip_prefix("name = "));
     let named: Vec<&str> = lines.map(|it| it.trim_matches(['"', '\''])).collect();
     let wanted: Vec<&str> = stock.leftovers.iter().map(|it| it.name.as_str()).collect();

@@ -34,10 +34,12 @@ pub(super) fn fewest(
         let mut decks = [false, true].map(|is_wide| Deck::new(shipping, is_wide));
         let mut fewest = usize::MAX;
         for from in (0..end).rev() {
-            let fits = |deck: &mut Deck| deck.add(panels, from, end, shipping);
-            // One panel rides in any case, if need be beyond the limits.
-            let rides = decks.iter_mut().map(fits).fold(true, |all, it| all && it);
+            let mut rides = true;
+            for deck in &mut decks {
+                rides &= deck.add(panels, from, end, shipping);
+            }
             let is_reached = reach.get(from).is_some_and(|it| *it >= end);
+            // One panel rides in any case, if need be beyond the limits.
             if from + 1 < end && !rides {
                 break;
             }

@@ -228,7 +228,7 @@ pub(super) fn stacked(
                 next.push(((Reverse(reached), deck), more));
             }
         }
-        next.sort_by(|a, b| a.0.cmp(&b.0));
+        next.sort_by_key(|it| it.0);
         next.truncate(BEAM);
         states = next.into_iter().map(|(_, state)| state).collect();
     }

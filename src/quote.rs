@@ -10,6 +10,7 @@
 //!
 //! *Does not do.* Anything drawn to be built from.
 
+mod idle;
 mod moved;
 mod questions;
 mod typed;
@@ -209,7 +210,7 @@ pub fn quote(inputs: &[InputFile], options: &QuoteOptions) -> Result<Quoted, Mak
     }
     for figure in figures(options) {
         let is_assumed =
-            |it: &&RoughOpening| it.kind == figure.kind && it.height_origin == SizeOrigin::Assumed;
+            |it: &&RoughOpening| it.kind == figure.kind && figure.origin(it) == SizeOrigin::Assumed;
         if figure.is_typed || openings_of(&likely).filter(is_assumed).count() == 0 {
             continue;
         }
@@ -341,6 +342,8 @@ pub fn quote(inputs: &[InputFile], options: &QuoteOptions) -> Result<Quoted, Mak
             high: header_swing,
         });
     }
+    let idle = idle::found(&likely, options, &rules, prices.as_ref());
+    findings.extend(idle.iter().cloned());
     assumed.sort_by_key(|it| std::cmp::Reverse(it.swing()));
     let questions = widened(questions, base, questions_rate);
     let questions_swing: Decimal = questions.iter().map(|it| it.swing).sum();
@@ -356,6 +359,7 @@ pub fn quote(inputs: &[InputFile], options: &QuoteOptions) -> Result<Quoted, Mak
             questions,
             choices,
             without_price,
+            idle: idle.into_iter().map(|it| it.message).collect(),
         },
         job,
         rules,

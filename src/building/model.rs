@@ -209,8 +209,10 @@ pub struct RoughOpening {
     pub head: Length,
     /// Size of the unit that goes in: width and height.
     pub unit: [Length; 2],
-    /// Where the height and head came from.
+    /// Where the height came from.
     pub height_origin: SizeOrigin,
+    /// Where its head, or with a stated sill that, came from: how high the opening stands.
+    pub head_origin: SizeOrigin,
     /// Tag or call-out on the plan.
     pub tag: Option<String>,
     /// Hinge side of a door, along this wall.

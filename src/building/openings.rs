@@ -153,7 +153,8 @@ fn raise_opening(
             unit_width,
             (upright.head - upright.sill - allowance.height).max(Length::ZERO),
         ],
-        height_origin: upright.origin,
+        height_origin: upright.height_origin,
+        head_origin: upright.head_origin,
         tag: opening.tag.clone(),
         hinge: hinge(opening.hinge, face.runs_against(&opening.wall)),
         header: crate::rules::HeaderMember::None,
@@ -235,7 +236,16 @@ fn rough_width(
 struct Upright {
     sill: Length,
     head: Length,
-    origin: SizeOrigin,
+    height_origin: SizeOrigin,
+    head_origin: SizeOrigin,
+}
+
+const fn origin(rank: Rank) -> SizeOrigin {
+    match rank {
+        Rank::Assumed => SizeOrigin::Assumed,
+        Rank::Plan => SizeOrigin::Plan,
+        _ => SizeOrigin::Job,
+    }
 }
 
 /// Sill and head from whatever is stated: of sill, head and height the two best founded hold, and the third is compared.
@@ -253,11 +263,15 @@ fn upright(
     let head = said(raising.job, opening, |entry| entry.head).or_else(|| plan(opening.head));
     let standing =
         opening.kind.reaches_floor() || sill.as_ref().is_some_and(|s| s.value == Length::ZERO);
-    let (low, high, used, is_head_assumed) = if standing {
+    // What was used, whether a head is assumed, and how well founded height and head then are.
+    let (low, high, used, is_head_assumed, founded) = if standing {
         let low = sill.as_ref().map_or(Length::ZERO, |stated| stated.value);
         match head.as_ref().filter(|head| head.rank <= height.rank) {
-            Some(head) => (low, head.value, [head.rank; 2], false),
-            None => (low, low + height.value, [height.rank; 2], false),
+            Some(head) => (low, head.value, [head.rank; 2], false, [head.rank; 2]),
+            None => {
+                let ranks = [height.rank; 2];
+                (low, low + height.value, ranks, false, ranks)
+            }
         }
     } else {
         let top = head.as_ref().map_or(Rank::Assumed, |head| head.rank);
@@ -272,16 +286,20 @@ fn upright(
                     && (height.rank < top || head.is_none() && sill.value >= high) =>
             {
                 let ranks = [sill.rank, height.rank];
-                (sill.value, sill.value + height.value, ranks, false)
+                let founded = [height.rank, sill.rank.max(height.rank)];
+                let high = sill.value + height.value;
+                (sill.value, high, ranks, false, founded)
             }
             Some(sill) if sill.rank < height.rank => {
-                (sill.value, high, [sill.rank, top], head.is_none())
+                let founded = [sill.rank.max(top), top];
+                (sill.value, high, [sill.rank, top], head.is_none(), founded)
             }
             _ => (
                 high - height.value,
                 high,
                 [top, height.rank],
                 head.is_none(),
+                [height.rank, top],
             ),
         }
     };
@@ -289,7 +307,7 @@ fn upright(
     let worst = first.max(second);
     let stated = [sill.as_ref(), head.as_ref(), Some(&height)];
     compare(raising, place, opening, [low, high], stated, worst);
-    let origin = if worst == Rank::Assumed {
+    if worst == Rank::Assumed {
         let is_height_assumed = height.rank == Rank::Assumed && used.contains(&height.rank);
         assume(
             raising,
@@ -297,16 +315,13 @@ fn upright(
             [is_height_assumed, is_head_assumed],
             [low, high],
         );
-        SizeOrigin::Assumed
-    } else if first.min(second) < Rank::Plan {
-        SizeOrigin::Job
-    } else {
-        SizeOrigin::Plan
-    };
+    }
+    let [height_origin, head_origin] = founded.map(origin);
     Some(Upright {
         sill: low,
         head: high,
-        origin,
+        height_origin,
+        head_origin,
     })
 }
 

@@ -3,6 +3,7 @@
 use panelwright::documents::pretty;
 use panelwright::findings::Severity;
 use panelwright::package::Made;
+use panelwright::units::counted;
 use serde_json::{Value, json as value};
 
 /// What became of a job.
@@ -102,8 +103,11 @@ impl JobReport {
         match self.outcome {
             Outcome::Refused => format!("{job}: {outcome}: {}", self.why),
             Outcome::Complete | Outcome::Held => format!(
-                "{job}: {outcome}: {} panels, {} on HOLD, {} faults, {} doubts",
-                self.counts.panels, self.counts.held, self.counts.faults, self.counts.doubts
+                "{job}: {outcome}: {}, {} on HOLD, {}, {}",
+                counted(self.counts.panels, "panel"),
+                self.counts.held,
+                counted(self.counts.faults, "fault"),
+                counted(self.counts.doubts, "doubt")
             ),
         }
     }

@@ -23,6 +23,7 @@ use panelwright::drawing::{
 use panelwright::findings::{Finding, Severity};
 use panelwright::package::{self, InputFile, Made, MakeOptions, Shown};
 use panelwright::review::{compare_packages, overlay_sheets, part_fates, parts_csv};
+use panelwright::units::counted;
 use panelwright::{documents, rules};
 use place::{Place, Standing};
 use report::Progress;
@@ -142,16 +143,16 @@ fn make_summary(made: &Made, out: &Path) -> String {
         n => format!("{n} on HOLD"),
     };
     format!(
-        "{}: {} panels in {} walls, {weight:.0} lb, {held}\n{}\n{}",
+        "{}: {} in {}, {weight:.0} lb, {held}\n{}\n{}",
         out.display(),
-        panels.len(),
-        made.layout.walls.len(),
+        counted(panels.len(), "panel"),
+        counted(made.layout.walls.len(), "wall"),
         made.proofs.summary(),
-        counted(&made.findings)
+        severities(&made.findings)
     )
 }
 
-fn counted(findings: &[Finding]) -> String {
+fn severities(findings: &[Finding]) -> String {
     let count = |severity| {
         findings
             .iter()
@@ -159,10 +160,10 @@ fn counted(findings: &[Finding]) -> String {
             .count()
     };
     format!(
-        "{} faults, {} doubts, {} notes: see findings.json",
-        count(Severity::Fault),
-        count(Severity::Doubt),
-        count(Severity::Note)
+        "{}, {}, {}: see findings.json",
+        counted(count(Severity::Fault), "fault"),
+        counted(count(Severity::Doubt), "doubt"),
+        counted(count(Severity::Note), "note")
     )
 }
 
@@ -189,7 +190,7 @@ fn run_trace(trace: &Trace, shared: &Shared) -> Result<u8> {
     let summary = format!(
         "{}: traced; {}",
         trace.target.out.display(),
-        counted(&findings)
+        severities(&findings)
     );
     report::report(shared, &findings, &findings_json(&findings), &summary);
     Ok(
@@ -209,10 +210,10 @@ fn run_survey(input: &Path, shared: &Shared) -> Result<u8> {
     if file.is_sketch() {
         let sketch = read_sketch(&String::from_utf8_lossy(&file.bytes), &file.name)?.output;
         report::say(&format!(
-            "{}: a sketch in words, {} walls and {} openings in inches; nothing has to be recovered from it",
+            "{}: a sketch in words, {} and {} in inches; nothing has to be recovered from it",
             file.name,
-            sketch.walls.len(),
-            sketch.openings.len()
+            counted(sketch.walls.len(), "wall"),
+            counted(sketch.openings.len(), "opening")
         ));
         return Ok(COMPLETE);
     }

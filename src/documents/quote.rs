@@ -11,9 +11,10 @@ use super::paper::style::{Pen, SMALL_SHEET};
 use super::paper::table::{Column, Table};
 use super::paper::{Area, Canvas, Lettered, Sheet, spot};
 use crate::building::Building;
-use crate::estimate::{Quote, whole};
+use crate::estimate::{Line, Quote, whole};
 use crate::fabrication::Fabrication;
 use crate::rules::PlantRules;
+use crate::units::counted;
 use rust_decimal::{Decimal, RoundingStrategy};
 
 /// What a quote is drawn from.
@@ -277,11 +278,7 @@ fn quantities(quote: &Quote) -> Table {
     }
     columns.push(Column::words("How sure"));
     let rows = quote.lines.iter().map(|line| {
-        let mut row = vec![
-            line.item.clone(),
-            quantity(line.quantity),
-            line.unit.to_owned(),
-        ];
+        let mut row = vec![line.item.clone(), quantity(line.quantity), unit(line)];
         if has_prices {
             row.push(
                 line.rate
@@ -330,6 +327,18 @@ fn quantity(value: Decimal) -> String {
             .normalize()
             .to_string()
     }
+}
+
+/// The unit of a quantity: one piece is no pieces.
+fn unit(line: &Line) -> String {
+    let is_one = quantity(line.quantity) == "1";
+    let one = ["pieces", "loads", "miles"].contains(&line.unit) && is_one;
+    let words = if one {
+        line.unit.trim_end_matches('s')
+    } else {
+        line.unit
+    };
+    words.to_owned()
 }
 
 fn choices(quote: &Quote) -> Table {
@@ -413,7 +422,7 @@ pub fn quote_text(quote: &Quote) -> String {
                 "{:<34}{:>12} {:<7}{money}  {}",
                 it.item,
                 quantity(it.quantity),
-                it.unit,
+                unit(it),
                 it.sure.words()
             )
         })
@@ -439,10 +448,10 @@ pub fn quote_text(quote: &Quote) -> String {
             .total
             .map_or_else(String::new, |it| format!(", {}", amount(quote, it)));
         lines.push(format!(
-            "{}: R-{:.1}, {} panels, {} sq ft, {} lb{total}",
+            "{}: R-{:.1}, {}, {} sq ft, {} lb{total}",
             choice.assembly,
             choice.r_value,
-            choice.n_panels,
+            counted(choice.n_panels, "panel"),
             whole(choice.square_feet, ""),
             whole(crate::estimate::decimal(choice.pounds), "")
         ));
@@ -453,6 +462,7 @@ pub fn quote_text(quote: &Quote) -> String {
             quote.without_price.join("; ")
         ));
     }
+    lines.extend(quote.idle.iter().map(|it| format!("NOTE: {it}")));
     lines.push(SCOPE.to_owned());
     lines.push(NOT_FOR_CONSTRUCTION.to_owned());
     lines.join("\n")

@@ -164,6 +164,6 @@ fn bar(it: &Bar) -> Value {
 fn leftover(it: &Leftover) -> Value {
     json!({
         "name": it.name, "kind": it.kind, "what": it.what, "grade": it.grade, "thickness": inches(it.thickness),
-        "length": inches(it.length), "width": inches(it.width),
+        "length": inches(it.length), "width": inches(it.width), "whole_core": it.has_whole_core,
     })
 }

@@ -110,6 +110,12 @@ pub fn price(
     (sum, findings)
 }
 
+/// What was stated and changes nothing.
+#[must_use]
+pub fn changes_nothing(message: String, hint: &str) -> Finding {
+    Finding::doubt(codes::CHANGES_NOTHING, Place::default(), message, hint)
+}
+
 /// Resistance of foam and skins, without framing, films and finishes.
 #[must_use]
 pub fn r_value(assembly: &Assembly, thermal: &ThermalRules) -> f64 {

@@ -149,6 +149,8 @@ pub struct Quote {
     pub choices: Vec<Choice>,
     /// Things without a price, left out of the sum.
     pub without_price: Vec<String>,
+    /// What was stated and changes nothing.
+    pub idle: Vec<String>,
 }
 
 impl Quote {

@@ -24,7 +24,7 @@ use crate::geometry::ShopRect;
 use crate::layout::PanelKind;
 use crate::rules::{PointLoad, Post, UnnamedPost, WiringBox};
 use crate::units::{Inches, Length};
-pub(super) use nailers::is_nailer;
+pub(super) use nailers::{is_nailer, sources as nailer_sources};
 
 /// A place that wiring must go round: from where to where in the elevation, and in depth.
 #[derive(Clone, Copy, Debug)]

@@ -193,6 +193,7 @@ fn fabricate_panel(
         .chain(dropped::note(brief))
         .collect();
     let mut core = faces.core.into_iter();
+    let sources = sources(brief, &frames, &lumber);
     let made = FabricatedPanel {
         mark: brief.panel.mark.clone(),
         revision: String::new(),
@@ -238,7 +239,7 @@ fn fabricate_panel(
         same_as: None,
         mirror_of: None,
         notes,
-        sources: sources(brief, &frames),
+        sources,
     };
     dropped::on_its_skin(made)
 }
@@ -326,14 +327,14 @@ fn marked(
         .collect()
 }
 
-/// Handles of the wall, then of the openings.
-fn sources(brief: &PanelBrief<'_>, frames: &[OpeningFrame]) -> Vec<String> {
+/// Handles of the wall, then of the openings, then of what hangs on nailers.
+fn sources(brief: &PanelBrief<'_>, frames: &[OpeningFrame], lumber: &[Lumber]) -> Vec<String> {
     let mut sources = brief.wall.sources.clone();
-    for opening in frames.iter().filter_map(|frame| brief.opening(frame.index)) {
-        for handle in &opening.sources {
-            if !sources.contains(handle) {
-                sources.push(handle.clone());
-            }
+    let openings = frames.iter().filter_map(|frame| brief.opening(frame.index));
+    let openings = openings.flat_map(|opening| opening.sources.iter().cloned());
+    for handle in openings.chain(inserts::nailer_sources(brief, lumber)) {
+        if !sources.contains(&handle) {
+            sources.push(handle);
         }
     }
     sources

@@ -100,6 +100,7 @@ impl Scene {
             head: r.y1,
             unit: [r.width(), r.height()],
             height_origin: SizeOrigin::Plan,
+            head_origin: SizeOrigin::Plan,
             tag: None,
             hinge: None,
             header,

@@ -156,7 +156,7 @@ pub(super) fn pick_points(
     let reach = x.min(brief.width - x);
     let inside = reach - rules.pick_below_top;
     let wanted = if inside > Length::ZERO {
-        rules.pick_half_spacing.min(inside)
+        rules.pick_half_spacing.min(inside).floor_to(PICK_STEP)
     } else {
         reach.half().floor_to(PICK_STEP)
     };
@@ -166,6 +166,7 @@ pub(super) fn pick_points(
         let top = places.map(|x| brief.head(x, x, Length::ZERO)[0]);
         let top = top[0].min(top[1]);
         let y = (top - rules.pick_below_top).max(top.half());
+        let y = y.floor_to(PICK_STEP);
         places.map(|x| ShopPoint::new(x, y))
     };
     let is_clear = |p: &ShopPoint| {

@@ -112,6 +112,7 @@ fn nailers(
         face,
         is_drawn: true,
         rule: name,
+        sources: fitment.sources.clone(),
     });
     each.collect()
 }

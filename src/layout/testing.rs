@@ -180,6 +180,7 @@ fn add_opening(wall: &mut PanelWall, kind: OpeningKind, x: [i64; 2], y: [i64; 2]
         head,
         unit: [to - from, head - sill],
         height_origin: SizeOrigin::Plan,
+        head_origin: SizeOrigin::Plan,
         tag: None,
         hinge: None,
         header: HeaderMember::None,

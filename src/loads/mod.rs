@@ -15,6 +15,7 @@
 
 mod bound;
 mod bundles;
+mod chains;
 pub mod codes;
 mod dunnage;
 mod model;
@@ -31,13 +32,13 @@ use crate::findings::{Finding, Outcome, Place};
 use crate::rules::{PlantRules, ShippingRules};
 use crate::units::Length;
 
-/// States of a wider search for stacks: common panels of a house need fewer than ten.
-const BEAM: usize = 48;
+/// Ways to finish a stack that all trucks together may have looked at: about a second's work.
+const EFFORT: usize = 40_000;
 
 /// Plans the loads.
 ///
 /// Method: each truck takes the longest run of panels in the order of erection for which stacks are found; where that takes more
-/// trucks than the bound, once more with a wider search. Cost: panels squared times stacks, times the width of the search.
+/// trucks than the bound, once more with a search. Cost: panels squared times stacks, and the effort of the search.
 #[must_use]
 pub fn plan_loads(
     building: &Building,
@@ -54,15 +55,7 @@ pub fn plan_loads(
     let bundles = bundles::bundles(building, fabrication);
     let shipped = bundles.iter().filter(|it| it.kind.is_shipped());
     let loose = shipped.fold(0.0, |sum, it| sum + it.weight_lb());
-    let room = bound::Room::new(&panels, shipping);
-    let bound = room.fewest(&panels, loose);
-    let (mut trucks, mut findings) = load(&panels, &room, shipping, loose, 1);
-    if trucks.len() > bound {
-        let wider = load(&panels, &room, shipping, loose, BEAM);
-        if wider.0.len() < trucks.len() {
-            (trucks, findings) = wider;
-        }
-    }
+    let ((trucks, findings), bound) = load_all(&panels, shipping, loose);
     Outcome {
         output: LoadPlan {
             trucks,
@@ -73,13 +66,41 @@ pub fn plan_loads(
     }
 }
 
-/// Trucks one after the other, each with the longest run of panels that a search of this width stacks.
+/// Trucks with what was noticed, and how few any plan needs: the cheap bound and the cheap search first.
+fn load_all(
+    panels: &[LoadedPanel],
+    shipping: &ShippingRules,
+    loose: f64,
+) -> ((Vec<Truck>, Vec<Finding>), usize) {
+    let room = bound::Room::new(panels, shipping);
+    let mut bound = room.fewest(panels, loose);
+    let found = load(panels, &room, shipping, loose, 0);
+    if found.0.len() <= bound {
+        return (found, bound);
+    }
+    let first = |from: usize| if from == 0 { loose } else { 0.0 };
+    let most = |from| room.most(panels, from, first(from));
+    bound = bound.max(chains::fewest(panels, shipping, most));
+    if found.0.len() <= bound {
+        return (found, bound);
+    }
+    let searched = load(panels, &room, shipping, loose, EFFORT);
+    if searched.0.len() < found.0.len() {
+        (searched, bound)
+    } else {
+        (found, bound)
+    }
+}
+
+/// Trucks one after the other, each with the longest run of panels that is stacked.
+///
+/// - `effort`: what the searches for all trucks may look at.
 fn load(
     panels: &[LoadedPanel],
     room: &bound::Room,
     shipping: &ShippingRules,
     loose: f64,
-    beam: usize,
+    mut effort: usize,
 ) -> (Vec<Truck>, Vec<Finding>) {
     let (mut trucks, mut findings) = (Vec::new(), Vec::new());
     let mut from = 0;
@@ -88,11 +109,7 @@ fn load(
         // Plates are set first: all loose goods ride on the first truck.
         let loose_lb = if number == 1 { loose } else { 0.0 };
         let most = room.most(panels, from, loose_lb);
-        let fitting = (1..=most).rev().find_map(|n| {
-            let run = rest.get(..n)?;
-            Some((stacking::stacked(run, shipping, loose_lb, beam)?, n))
-        });
-        let (mut stacks, beyond, n) = match fitting {
+        let (mut stacks, beyond, n) = match longest(rest, most, shipping, loose_lb, &mut effort) {
             Some((stacks, n)) => (stacks, Vec::new(), n),
             None => {
                 let Some(panel) = rest.first() else {
@@ -116,6 +133,33 @@ fn load(
         from += n;
     }
     (trucks, findings)
+}
+
+/// The longest run for which stacks are found: without a search first, then, by halves, what a search adds.
+fn longest(
+    rest: &[LoadedPanel],
+    most: usize,
+    shipping: &ShippingRules,
+    loose_lb: f64,
+    effort: &mut usize,
+) -> Option<(Vec<Stack>, usize)> {
+    let stacked = |n: usize, effort: &mut usize| {
+        let run = rest.get(..n)?;
+        Some((stacking::stacked(run, shipping, loose_lb, effort)?, n))
+    };
+    let mut best = (1..=most).rev().find_map(|n| stacked(n, &mut 0));
+    let mut too_many = most + 1;
+    while let Some(n) = best.as_ref().map(|it| it.1)
+        && *effort > 0
+        && n + 1 < too_many
+    {
+        let tried = n.midpoint(too_many).max(n + 1);
+        match stacked(tried, effort) {
+            Some(more) => best = Some(more),
+            None => too_many = tried,
+        }
+    }
+    best
 }
 
 /// A, B … Z, AA, AB …

@@ -15,7 +15,7 @@ pub struct LoadPlan {
 
 impl LoadPlan {
     /// What the bound covers.
-    pub const SCOPE: &'static str = "flat, long side along the deck, in this order of erection";
+    pub const SCOPE: &'static str = "flat, long side along the deck, in this order of erection, overhanging no more than the rules allow";
 
     /// `2 trucks; none can do with fewer than 2 (flat, …)`.
     #[must_use]
@@ -97,10 +97,14 @@ impl Truck {
     /// Deck used up across, over the widest bay.
     #[must_use]
     pub fn width(&self) -> Length {
-        let left = |x| self.stacks.iter().filter(move |it| it.x == x);
         let widths = self.stacks.iter().map(|stack| {
-            let from = left(stack.x).map(|it| it.y).min();
-            let to = left(stack.x).map(|it| it.y + it.width).max();
+            // Those beside it, which may stand one behind the other.
+            let beside = || {
+                let all = self.stacks.iter();
+                all.filter(|it| it.x < stack.x + stack.length && stack.x < it.x + it.length)
+            };
+            let from = beside().map(|it| it.y).min();
+            let to = beside().map(|it| it.y + it.width).max();
             to.unwrap_or_default() - from.unwrap_or_default()
         });
         widths.max().unwrap_or_default()

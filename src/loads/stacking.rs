@@ -1,175 +1,276 @@
-//! Stacks a run of panels on one truck, the last first: a beam search over where each panel goes.
+//! Stacks a run of panels on one truck, the last first.
 //!
 //! ```text
-//!   panel ──┬── on the stack whose top it leaves least of        the states with the least deck and the least left of tops
-//!           ├── on another stack that carries it                 go on, so many at a time
-//!           ├── beside a stack, on the deck
-//!           └── behind all, on the deck
+//!   ┌──────┬──────┬────────┐   the deck from above: a bay takes all of its width, lanes lie beside each other in a bay, and in a lane
+//!   │  A   │  B   │        │   stacks stand one behind the other
+//!   ├──────┴──────┤   D    │
+//!   │      C      │        │   a panel goes on the stack whose top it leaves least of, else where it takes the least deck
+//!   └─────────────┴────────┘
 //! ```
 //!
-//! A beam of one is the first fit; a wider one is tried where more trucks are used than the bound asks for. The work is counted by the
-//! beam's width: the same panels give the same stacks.
+//! Where going by that alone does not do, a search tries every place for each panel and goes on with those places from which the rest
+//! gets furthest by it. Its work is counted: the same panels give the same stacks.
 
 use super::model::{LoadedPanel, Stack};
 use crate::rules::ShippingRules;
 use crate::units::Length;
+use std::cmp::Reverse;
+use std::collections::BTreeSet;
 
-/// Panels lying on each other, by their places in the run, from the bottom up.
-#[derive(Clone, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
+/// Places that the search goes on with from one panel to the next.
+const BEAM: usize = 16;
+
+/// Panels lying on each other.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
 struct Pile {
-    /// Which bay it stands in.
-    bay: usize,
     length: Length,
     width: Length,
     height: Length,
-    panels: Vec<usize>,
+    /// The lowest panel, by its place in the run.
+    bottom: usize,
+    /// The one on top.
+    top: usize,
+    /// Which lane it stands in.
+    lane: usize,
+}
+
+/// Stacks one behind the other.
+#[derive(Clone, Copy, Debug, Default)]
+struct Lane {
+    bay: usize,
+    length: Length,
+    width: Length,
 }
 
 /// Some panels of the run, stacked.
-#[derive(Clone, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Debug, Default)]
 struct State {
-    /// Deck used up along the truck.
-    deck: Length,
-    /// Sum of what panels leave of the tops they lie on.
-    left: Length,
     piles: Vec<Pile>,
+    lanes: Vec<Lane>,
     bays: usize,
+    /// The pile of each panel, the last of the run first.
+    carried: Vec<usize>,
+}
+
+/// One place for the next panel.
+#[derive(Clone, Copy, Debug)]
+struct Way {
+    /// The pile it lies on, or the next one.
+    pile: usize,
+    /// As it then is.
+    becomes: Pile,
+    /// The lane as it then is; the pile says which.
+    lane: Lane,
+    /// What it leaves of the top it lies on; on the deck what of that is then taken, and how much wider lanes grow.
+    cost: [Length; 2],
 }
 
 impl State {
-    /// Length and width of a bay.
-    fn bay(&self, bay: usize) -> (Length, Length) {
-        let own = self.piles.iter().filter(|pile| pile.bay == bay);
-        own.fold((Length::ZERO, Length::ZERO), |(length, width), pile| {
-            (length.max(pile.length), width + pile.width)
-        })
-    }
-
-    /// Enters the deck used; `None` when the truck has not so much.
-    fn on_deck(mut self, shipping: &ShippingRules) -> Option<Self> {
-        self.deck = Length::ZERO;
-        for bay in 0..self.bays {
-            let (length, width) = self.bay(bay);
+    /// Length of deck taken with one lane so, which may be a new one; `None` where the deck has not so much.
+    fn deck(&self, changed: usize, lane: Lane, shipping: &ShippingRules) -> Option<Length> {
+        let others = self.lanes.iter().enumerate();
+        let others = others.filter(|(index, _)| *index != changed);
+        let lanes: Vec<Lane> = others.map(|(_, it)| *it).chain([lane]).collect();
+        let mut deck = Length::ZERO;
+        for bay in 0..self.bays.max(lane.bay + 1) {
+            let own = lanes.iter().filter(|it| it.bay == bay);
+            let (length, width) = own.fold((Length::ZERO, Length::ZERO), |(length, width), it| {
+                (length.max(it.length), width + it.width)
+            });
             if width > shipping.deck_width {
                 return None;
             }
-            self.deck += length;
+            deck += length;
         }
-        (self.deck <= shipping.deck_length).then_some(self)
+        (deck <= shipping.deck_length).then_some(deck)
+    }
+
+    /// Where a panel may go, the best first: on a stack before on the deck.
+    fn ways(&self, run: &[LoadedPanel], at: usize, shipping: &ShippingRules) -> Vec<Way> {
+        let Some(panel) = run.get(at) else {
+            return Vec::new();
+        };
+        let holds = |below: usize| {
+            let below = run.get(below);
+            below.is_some_and(|below| {
+                panel.length <= below.length + shipping.overhang
+                    && panel.width <= below.width + shipping.overhang
+            })
+        };
+        let apart = |a: Length, b: Length| (a - b).max(b - a);
+        let mut on_stacks = Vec::new();
+        for (index, pile) in self.piles.iter().enumerate() {
+            let height = pile.height + panel.thickness;
+            if !holds(pile.bottom) || !holds(pile.top) || height > shipping.clear_height() {
+                continue;
+            }
+            let Some(mut lane) = self.lanes.get(pile.lane).copied() else {
+                continue;
+            };
+            let becomes = Pile {
+                length: pile.length.max(panel.length),
+                width: pile.width.max(panel.width),
+                height,
+                top: at,
+                ..*pile
+            };
+            lane.length += becomes.length - pile.length;
+            lane.width = lane.width.max(becomes.width);
+            let left = run.get(pile.top).map_or(Length::ZERO, |top| {
+                apart(top.length, panel.length) + apart(top.width, panel.width)
+            });
+            if self.deck(pile.lane, lane, shipping).is_some() {
+                on_stacks.push(Way {
+                    pile: index,
+                    becomes,
+                    lane,
+                    cost: [left, Length::ZERO],
+                });
+            }
+        }
+        on_stacks.sort_by_key(|way| way.cost);
+        let behind = self.lanes.iter().copied().enumerate();
+        let empty = |bay| Lane {
+            bay,
+            ..Lane::default()
+        };
+        // Beside the lanes of each bay, then behind them all.
+        let beside = (0..=self.bays).map(|bay| (self.lanes.len(), empty(bay)));
+        let on_deck = behind.chain(beside).filter_map(|(place, mut lane)| {
+            let was = lane.width;
+            lane.length += panel.length;
+            lane.width = was.max(panel.width);
+            let deck = self.deck(place, lane, shipping)?;
+            Some(Way {
+                pile: self.piles.len(),
+                becomes: Pile {
+                    length: panel.length,
+                    width: panel.width,
+                    height: panel.thickness,
+                    bottom: at,
+                    top: at,
+                    lane: place,
+                },
+                lane,
+                cost: [deck, lane.width - was],
+            })
+        });
+        let mut on_deck: Vec<Way> = on_deck.collect();
+        on_deck.sort_by_key(|way| way.cost);
+        on_stacks.extend(on_deck);
+        on_stacks
+    }
+
+    fn go(&mut self, way: &Way) {
+        let at = way.becomes.lane;
+        match self.lanes.get_mut(at) {
+            Some(lane) => *lane = way.lane,
+            None => self.lanes.push(way.lane),
+        }
+        self.bays = self.bays.max(way.lane.bay + 1);
+        match self.piles.get_mut(way.pile) {
+            Some(pile) => *pile = way.becomes,
+            None => self.piles.push(way.becomes),
+        }
+        self.carried.push(way.pile);
+    }
+
+    /// The rest of the run, each panel at its best place, as far as that goes.
+    fn finished(mut self, run: &[LoadedPanel], shipping: &ShippingRules) -> Self {
+        while let Some(at) = run.len().checked_sub(self.carried.len() + 1) {
+            let Some(way) = self.ways(run, at, shipping).first().copied() else {
+                break;
+            };
+            self.go(&way);
+        }
+        self
     }
 }
 
 /// Stacks a run of panels on one truck; `None` when no stacks are found for all.
 ///
-/// - `beam`: how many states go on from one panel to the next.
+/// - `effort`: how many ways to finish the search may look at; it takes what it uses. None left: each panel at its best place.
 pub(super) fn stacked(
     run: &[LoadedPanel],
     shipping: &ShippingRules,
     loose_lb: f64,
-    beam: usize,
+    effort: &mut usize,
 ) -> Option<Vec<Stack>> {
     let weigh = |sum, panel: &LoadedPanel| sum + panel.weight_lb;
     let too_high = |panel: &LoadedPanel| panel.thickness > shipping.clear_height();
     if run.iter().fold(loose_lb, weigh) > shipping.payload || run.iter().any(too_high) {
         return None;
     }
+    let first = State::default().finished(run, shipping);
+    if first.carried.len() == run.len() {
+        return Some(placed(&first, run, shipping));
+    }
     let mut states = vec![State::default()];
     for at in (0..run.len()).rev() {
-        let mut next: Vec<State> = Vec::new();
+        let mut next = Vec::new();
+        let mut seen = BTreeSet::new();
         for state in &states {
-            let mut ways = ways(state, run, at, shipping);
-            // The first fit alone where only one state goes on; all ways otherwise.
-            ways.truncate(if beam == 1 { 1 } else { usize::MAX });
-            next.extend(ways);
+            for way in state.ways(run, at, shipping) {
+                let mut more = state.clone();
+                more.go(&way);
+                let mut key = more.piles.clone();
+                key.sort_unstable();
+                if !seen.insert(key) {
+                    continue;
+                }
+                *effort = effort.checked_sub(1)?;
+                let finished = more.clone().finished(run, shipping);
+                let reached = finished.carried.len();
+                if reached == run.len() {
+                    return Some(placed(&finished, run, shipping));
+                }
+                let deck = more.deck(way.becomes.lane, way.lane, shipping);
+                next.push(((Reverse(reached), deck), more));
+            }
         }
-        next.sort_unstable();
-        next.dedup();
-        next.truncate(beam);
-        states = next;
+        next.sort_by_key(|it| it.0);
+        next.truncate(BEAM);
+        states = next.into_iter().map(|(_, state)| state).collect();
     }
-    states.first().map(|state| placed(state, run, shipping))
+    None
 }
 
-/// Where a panel may go, the best first.
-fn ways(state: &State, run: &[LoadedPanel], at: usize, shipping: &ShippingRules) -> Vec<State> {
-    let Some(panel) = run.get(at) else {
-        return Vec::new();
-    };
-    let holds = |below: usize| {
-        let below = run.get(below);
-        below.is_some_and(|below| {
-            panel.length <= below.length + shipping.overhang
-                && panel.width <= below.width + shipping.overhang
-        })
-    };
-    let apart = |a: Length, b: Length| (a - b).max(b - a);
-    let mut carried: Vec<(Length, usize, State)> = Vec::new();
-    for (place, pile) in state.piles.iter().enumerate() {
-        let (Some(&first), Some(&last)) = (pile.panels.first(), pile.panels.last()) else {
-            continue;
-        };
-        let height = pile.height + panel.thickness;
-        if !holds(first) || !holds(last) || height > shipping.clear_height() {
-            continue;
-        }
-        let left = run.get(last).map_or(Length::ZERO, |top| {
-            apart(top.length, panel.length) + apart(top.width, panel.width)
-        });
-        let mut more = state.clone();
-        more.left += left;
-        if let Some(pile) = more.piles.get_mut(place) {
-            pile.height = height;
-            pile.length = pile.length.max(panel.length);
-            pile.width = pile.width.max(panel.width);
-            pile.panels.push(at);
-        }
-        carried.extend(more.on_deck(shipping).map(|more| (left, place, more)));
-    }
-    carried.sort_by_key(|(left, place, _)| (*left, *place));
-    let beside = (0..state.bays).filter(|bay| {
-        let (length, width) = state.bay(*bay);
-        panel.length <= length && width + panel.width <= shipping.deck_width
-    });
-    let new = beside.chain([state.bays]).filter_map(|bay| {
-        let mut more = state.clone();
-        more.bays = more.bays.max(bay + 1);
-        more.piles.push(Pile {
-            bay,
-            length: panel.length,
-            width: panel.width,
-            height: panel.thickness,
-            panels: vec![at],
-        });
-        more.on_deck(shipping)
-    });
-    let new: Vec<State> = new.collect();
-    carried.into_iter().map(|it| it.2).chain(new).collect()
-}
-
-/// The stacks from the headboard and in the middle of the deck, bay by bay.
+/// The stacks from the headboard, bay by bay, each bay in the middle of the deck.
 fn placed(state: &State, run: &[LoadedPanel], shipping: &ShippingRules) -> Vec<Stack> {
-    let mut corners = Vec::new();
+    let mut corners = vec![(Length::ZERO, Length::ZERO); state.lanes.len()];
     let mut x = Length::ZERO;
     for bay in 0..state.bays {
-        let (length, width) = state.bay(bay);
-        corners.push((x, (shipping.deck_width - width).half()));
-        x += length;
-    }
-    let stacks = state.piles.iter().map(|pile| {
-        let (x, y) = corners.get(pile.bay).copied().unwrap_or_default();
-        if let Some(corner) = corners.get_mut(pile.bay) {
-            corner.1 += pile.width;
+        let own = || state.lanes.iter().zip(0..).filter(|it| it.0.bay == bay);
+        let width: Length = own().map(|(lane, _)| lane.width).sum();
+        let mut y = (shipping.deck_width - width).half();
+        for (lane, index) in own() {
+            if let Some(corner) = corners.get_mut::<usize>(index) {
+                *corner = (x, y);
+            }
+            y += lane.width;
         }
-        let panels = pile.panels.iter().filter_map(|at| run.get(*at));
-        Stack {
+        x += own().map(|(lane, _)| lane.length).max().unwrap_or_default();
+    }
+    let mut stacks: Vec<Stack> = Vec::new();
+    for pile in &state.piles {
+        let (x, y) = corners.get(pile.lane).copied().unwrap_or_default();
+        if let Some(corner) = corners.get_mut(pile.lane) {
+            corner.0 += pile.length;
+        }
+        stacks.push(Stack {
             x,
             y,
             length: pile.length,
             width: pile.width,
             height: pile.height,
-            panels: panels.cloned().collect(),
             ..Stack::default()
+        });
+    }
+    for (pile, panel) in state.carried.iter().zip(run.iter().rev()) {
+        if let Some(stack) = stacks.get_mut(*pile) {
+            stack.panels.push(panel.clone());
         }
-    });
-    stacks.collect()
+    }
+    stacks.sort_by_key(|stack| (stack.x, stack.y));
+    stacks
 }

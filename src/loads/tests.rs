@@ -16,7 +16,7 @@ fn panel(erection: u32, length: i64, width: i64, thickness: Length, weight_lb: f
 }
 
 fn stacked(run: &[LoadedPanel], shipping: &ShippingRules, loose_lb: f64) -> Option<Vec<Stack>> {
-    searched(run, shipping, loose_lb, 1)
+    searched(run, shipping, loose_lb, &mut 0)
 }
 
 #[test]
@@ -172,13 +172,13 @@ fn any_way(run: &[LoadedPanel], stacks: &[Vec<&LoadedPanel>], shipping: &Shippin
 }
 
 #[test]
-fn a_wider_search_stacks_what_can_be_stacked_and_nothing_else() {
+fn the_search_stacks_what_can_be_stacked_and_nothing_else() {
     // Wide panels, so that no two stand side by side; every way is tried beside it.
     let mut shipping = PlantRules::default().dispatch.shipping;
     shipping.deck_length = Length::feet(20);
     shipping.greatest_height = shipping.deck_height + shipping.dunnage + Length::inches(20);
     let t = Length::fraction(6, 1, 2);
-    let (mut state, mut counts) = (7_u64, [0, 0, 0]);
+    let (mut state, mut counts) = (7_u64, [0, 0, 0, 0]);
     for _ in 0..300 {
         let run: Vec<LoadedPanel> = (1..=7)
             .map(|n| {
@@ -190,7 +190,7 @@ fn a_wider_search_stacks_what_can_be_stacked_and_nothing_else() {
             })
             .collect();
         let can = any_way(&run, &[], &shipping);
-        let wide = searched(&run, &shipping, 0.0, BEAM).is_some();
+        let wide = searched(&run, &shipping, 0.0, &mut EFFORT.clone()).is_some();
         let first = stacked(&run, &shipping, 0.0).is_some();
         assert_eq!(wide, can, "{run:?}");
         assert!(!first || can);
@@ -198,8 +198,81 @@ fn a_wider_search_stacks_what_can_be_stacked_and_nothing_else() {
         counts[1] += u32::from(wide);
         counts[2] += u32::from(!can);
         let room = bound::Room::new(&run, &shipping);
-        assert!(!can || room.fewest(&run, 0.0) == 1, "{run:?}");
+        let least = chains::fewest(&run, &shipping, |from| room.most(&run, from, 0.0));
+        assert!(!can || least == 1, "{run:?}");
+        counts[3] += u32::from(least > room.fewest(&run, 0.0));
     }
-    // Some fit only by the wider search, some not at all.
-    assert!(counts[0] < counts[1] && counts[2] > 0, "{counts:?}");
+    // Some fit only by the search, some not at all, and of some only what lies on what proves it.
+    assert!(
+        counts[0] < counts[1] && counts[2] > 0 && counts[3] > 0,
+        "{counts:?}"
+    );
+}
+
+/// Panels 8 ft high of these widths in sixteenths of an inch, the first set first.
+fn row(widths: &[i64], thickness: Length) -> Vec<LoadedPanel> {
+    let panel = |(erection, width): (u32, &i64)| LoadedPanel {
+        width: Length::fraction(0, *width, 16),
+        ..panel(erection, 96, 0, thickness, 150.0)
+    };
+    (1..).zip(widths).map(panel).collect()
+}
+
+fn trucks(run: &[LoadedPanel], shipping: &ShippingRules) -> (usize, usize) {
+    let ((trucks, _), bound) = load_all(run, shipping, 700.0);
+    (trucks.len(), bound)
+}
+
+#[test]
+fn short_stacks_stand_behind_each_other_beside_a_long_one() {
+    let shipping = PlantRules::default().dispatch.shipping;
+    // A house of 36 panels, the last a strip of 1 ft by 16 ft over a garage door: it must not take a third of the deck for itself.
+    let widths = [
+        1534, 1534, 1534, 1376, 766, 1534, 662, 1244, 1534, 1534, 1480, 1534, 1534, 1534, 656,
+        1534, 1534, 1534, 1080, 551, 1534, 567, 384, 406, 1534, 384, 384, 448, 760, 1448, 1534,
+        1534, 1024, 592, 592,
+    ];
+    for thickness in [Length::fraction(4, 1, 2), Length::fraction(6, 1, 2)] {
+        let mut run = row(&widths, thickness);
+        run.push(panel(36, 192, 12, thickness, 70.0));
+        let stacks = stacked(&run, &shipping, 700.0).unwrap();
+        let strip = stacks
+            .iter()
+            .find(|it| it.length == Length::inches(192))
+            .unwrap();
+        let beside: Vec<&Stack> = stacks
+            .iter()
+            .filter(|it| it.x < strip.x + strip.length && strip.x < it.x + it.length)
+            .collect();
+        assert!(beside.len() > 2, "{stacks:?}");
+        assert_eq!(trucks(&run, &shipping), (1, 1));
+    }
+}
+
+#[test]
+fn a_search_finds_the_truck_that_the_first_fit_misses() {
+    // 63 panels of an office: narrow ones on wide ones bar the way, and only one narrow stack is allowed on the deck. By hand: 6 stacks.
+    let shipping = PlantRules::default().dispatch.shipping;
+    let widths = [
+        409, 1449, 1534, 1534, 1534, 1449, 1534, 1063, 1449, 1432, 766, 1247, 1534, 1352, 766,
+        1449, 1534, 1534, 1534, 1536, 1536, 1534, 1449, 524, 572, 1534, 1534, 1534, 1534, 1009,
+        766, 1534, 1534, 1534, 766, 1534, 1534, 1534, 1534, 1534, 1535, 1534, 1534, 1534, 1534,
+        1534, 1534, 1534, 1534, 1534, 1534, 1534, 1534, 1534, 1534, 1534, 1534, 1008, 766, 1534,
+        1534, 1534, 766,
+    ];
+    let run = row(&widths, Length::fraction(6, 1, 2));
+    assert!(stacked(&run, &shipping, 700.0).is_none());
+    assert_eq!(trucks(&run, &shipping), (1, 1));
+}
+
+#[test]
+fn what_nothing_carries_takes_deck_of_its_own() {
+    // Each is set later than the one before it and 3 in narrower: none lies on another, and six stacks of 8 ft are all that 48 ft take.
+    let shipping = PlantRules::default().dispatch.shipping;
+    let widths: Vec<i64> = (0..7).map(|n| (96 - 3 * n) * 16).collect();
+    let run = row(&widths, Length::fraction(6, 1, 2));
+    assert_eq!(trucks(&run[..6], &shipping), (1, 1));
+    assert_eq!(trucks(&run, &shipping), (2, 2));
+    let room = bound::Room::new(&run, &shipping);
+    assert_eq!(room.fewest(&run, 700.0), 1);
 }

@@ -1,7 +1,7 @@
 //! What an assumed figure moves: heights of openings that nobody stated, and the lines of a quote that differ when one does.
 
 use super::{QuoteOptions, Run};
-use crate::building::RoughOpening;
+use crate::building::{RoughOpening, SizeOrigin};
 use crate::estimate::quantities;
 use crate::plan::OpeningKind;
 use crate::rules::PlantRules;
@@ -18,6 +18,15 @@ pub(super) struct Figure {
 }
 
 impl Figure {
+    /// Where an opening has it from.
+    pub(super) const fn origin(&self, opening: &RoughOpening) -> SizeOrigin {
+        if self.is_head {
+            opening.head_origin
+        } else {
+            opening.height_origin
+        }
+    }
+
     /// What the figure decides of an opening.
     pub(super) fn of(&self, opening: &RoughOpening) -> Length {
         if self.is_head {

@@ -159,6 +159,10 @@ pub(super) fn obey(typed: &Typed, job: &mut Job, rules: &mut PlantRules) {
         }
     }
     let headers = typed.openings.iter().filter(|it| it.header.is_some());
+    let headers = headers.map(|it| JobOpening {
+        line: 0,
+        ..it.clone()
+    });
     // Later entries win: what the job says of an opening stays.
-    job.openings.splice(0..0, headers.cloned());
+    job.openings.splice(0..0, headers);
 }

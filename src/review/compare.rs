@@ -177,7 +177,7 @@ impl Comparison {
         }
         let [same, redrawn, changed, new, retired] = self.counts();
         lines.push(format!(
-            "{same} panels the same, {redrawn} redrawn, {changed} changed, {new} new, {retired} retired"
+            "panels: {same} the same, {redrawn} redrawn, {changed} changed, {new} new, {retired} retired"
         ));
         lines.join("\n")
     }

@@ -89,6 +89,8 @@ pub struct Nailer {
     pub is_drawn: bool,
     /// The rule that placed it, such as `layout.nailers`.
     pub rule: &'static str,
+    /// Handles of the lines of the plan that show what hangs there; none where the job says it.
+    pub sources: Vec<String>,
 }
 
 /// Of a box.
@@ -248,6 +250,7 @@ pub(super) fn nailer(file: &NailerFile, checks: &mut Checks<'_>) -> Nailer {
         face: file.face.as_ref().map_or(Face::Inner, |given| given.value),
         is_drawn: false,
         rule: "layout.nailers",
+        sources: Vec::new(),
     };
     if taken.from >= taken.to {
         checks.refuse(

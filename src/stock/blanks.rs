@@ -19,7 +19,7 @@ use crate::fabrication::FabricatedPanel;
 use crate::findings::{Finding, Place};
 use crate::geometry::{ShopPoint, ShopRect};
 use crate::rules::{Assembly, ChaseMade, Face, LaminatingLine};
-use crate::units::Length;
+use crate::units::{Length, counted};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Panels that may share a blank.
@@ -352,9 +352,9 @@ fn report_parted(
             codes::CHASES_PART_BLANKS,
             Place::default(),
             format!(
-                "{} line: chases made in the core keep panels apart: {} blanks, {:.0} sq ft, instead of {}, {:.0} sq ft",
+                "{} line: chases made in the core keep panels apart: {}, {:.0} sq ft, instead of {}, {:.0} sq ft",
                 line.name,
-                count.count,
+                counted(count.count, "blank"),
                 count.area / 144.0,
                 together.sheets.len(),
                 area / 144.0

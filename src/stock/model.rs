@@ -5,6 +5,7 @@ use super::attitude::OnBlank;
 use crate::geometry::{ShopPoint, ShopRect};
 use crate::rules::Face;
 use crate::units::Length;
+use std::collections::BTreeMap;
 
 /// Everything cut for one package.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -37,6 +38,19 @@ impl StockPlan {
     pub fn blank_of(&self, mark: &str) -> Option<&Blank> {
         let mut blanks = self.blanks.iter();
         blanks.find(|blank| blank.panels.iter().any(|panel| panel.mark == mark))
+    }
+
+    /// Of everything that is kept and new: the blank, board or bar it is cut from, by its name.
+    #[must_use]
+    pub fn cut_from(&self) -> BTreeMap<&str, &str> {
+        let sheets = self.blanks.iter().map(|it| &it.sheet).chain(&self.boards);
+        let offcuts = sheets.flat_map(|sheet| {
+            let kept = sheet.offcuts.iter().filter(|it| it.is_kept);
+            kept.map(|it| (it.name.as_str(), sheet.name.as_str()))
+        });
+        let bars = self.bars.iter();
+        let bars = bars.filter_map(|it| Some((it.kept.as_deref()?, it.name.as_str())));
+        offcuts.chain(bars).collect()
     }
 }
 
@@ -199,7 +213,7 @@ pub struct Tally {
     pub count: usize,
     /// The least number that any plan needs, when it is known.
     pub bound: Option<usize>,
-    /// What the bound covers: `any cutting`, `any guillotine cutting`, `three stages`.
+    /// What the bound covers: `any cutting`, `any guillotine cutting`.
     pub scope: &'static str,
     /// True when no plan can do with less.
     pub is_proven: bool,
@@ -215,7 +229,7 @@ pub struct Tally {
     pub unit: &'static str,
     /// Weight of what is neither cut nor kept, pounds.
     pub waste_lb: f64,
-    /// Cost of what is neither cut nor kept, cents, where the price book or, of blanks, the rules price this stock.
+    /// Cost of what is neither cut nor kept, cents, where a price book is given and prices this stock.
     pub waste_cents: Option<i64>,
 }
 

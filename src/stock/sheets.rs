@@ -258,7 +258,7 @@ pub(super) fn name_sheet(sheet: &mut CutSheet, name: &str) {
 }
 
 /// Scopes from the widest: a bound for one holds for those after it.
-const SCOPES: [&str; 3] = ["any cutting", "any guillotine cutting", "three stages"];
+const SCOPES: [&str; 2] = ["any cutting", "any guillotine cutting"];
 
 /// The scope of the sum of two bounds.
 pub(super) fn weaker(a: &'static str, b: &'static str) -> &'static str {
@@ -270,7 +270,6 @@ const fn scope_name(scope: Scope) -> &'static str {
     match scope {
         Scope::AnyCutting => SCOPES[0],
         Scope::AnyGuillotine => SCOPES[1],
-        Scope::ThreeStages => SCOPES[2],
     }
 }
 

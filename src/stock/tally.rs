@@ -102,7 +102,11 @@ fn blanks(models: &Models<'_>, plan: &StockPlan, count: &BlankCount) -> Tally {
         unit: "sq ft",
         ..Tally::default()
     };
-    let cents = line.map(|_| models.rules.cost.sq_ft_cents(count.line, name));
+    // What weighs layouts is nobody's price: money is told only where somebody gave prices.
+    let cost = &models.rules.cost;
+    let has_book = |_: &_| cost.book.is_some();
+    let cents = line.filter(has_book);
+    let cents = cents.map(|_| cost.sq_ft_cents(count.line, name));
     tally.waste_lb = tally.waste() * assembly.map_or(0.0, Assembly::pounds_per_sq_ft);
     price(&mut tally, cents.map(|cents| Decimal::new(cents, 2)));
     tally

@@ -10,11 +10,13 @@
 //!
 //! *Does not do.* No areas as lengths (widen to `i128`, or use [`square_feet`]), no thirds, no 1/128 in.
 
+mod count;
 mod date;
 mod length;
 mod parse;
 mod print;
 
+pub use count::counted;
 pub use date::is_date;
 pub use length::{Length, square_feet};
 pub use parse::{ParseLengthError, parse_length};

@@ -171,6 +171,7 @@ fn free_wall(length: i64, rules: &PlantRules) -> PanelWall {
             head: Length::inches(80),
             unit: [to - from, Length::inches(44)],
             height_origin: SizeOrigin::Plan,
+            head_origin: SizeOrigin::Plan,
             tag: None,
             hinge: None,
             header: HeaderMember::None,

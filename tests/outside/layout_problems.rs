@@ -394,6 +394,7 @@ fn opening(index: usize, from: Length, to: Length, kind: i64) -> RoughOpening {
         head,
         unit: [to - from, head - sill],
         height_origin: SizeOrigin::Plan,
+        head_origin: SizeOrigin::Plan,
         tag: None,
         hinge: None,
         header: HeaderMember::None,

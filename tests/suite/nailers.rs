@@ -84,6 +84,19 @@ fn cabinets_and_a_deck_of_the_plan_are_backed_where_the_job_asks_and_only_there(
         .collect();
     assert_eq!(told.len(), 2, "{told:?}");
     assert!(told.iter().all(|it| !it.place.sources.is_empty()));
+    // And every panel with such a board is traced to those lines, no other.
+    for (usage, drawn) in [("nailer", "base cabinets"), ("outer nailer", "deck")] {
+        let told = told.iter().find(|it| it.message.contains(drawn));
+        let lines = &told
+            .unwrap_or_else(|| panic!("{drawn}: {told:?}"))
+            .place
+            .sources;
+        for panel in &asked.fabrication.panels {
+            let has_one = panel.lumber.iter().any(|it| it.usage == usage);
+            let is_traced = lines.iter().all(|it| panel.sources.contains(it));
+            assert_eq!(has_one, is_traced, "{}: {usage}", panel.mark);
+        }
+    }
     let not_sized = asked
         .findings
         .iter()

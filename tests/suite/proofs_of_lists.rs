@@ -8,7 +8,15 @@ use std::collections::{BTreeMap, BTreeSet};
 type Files = BTreeMap<String, Vec<u8>>;
 type Rows = Vec<Vec<String>>;
 
-const LISTS: [&str; 6] = ["billets", "slabs", "boards", "bars", "lamination", "waste"];
+const LISTS: [&str; 7] = [
+    "billets",
+    "slabs",
+    "boards",
+    "bars",
+    "leftovers",
+    "lamination",
+    "waste",
+];
 
 fn rows(bytes: &[u8]) -> Rows {
     let mut reader = csv::ReaderBuilder::new();

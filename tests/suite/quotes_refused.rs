@@ -190,3 +190,65 @@ fn what_has_no_price_is_said_on_page_and_in_text() {
     let n = left_out.len();
     assert!(page.contains(&format!("{n} ITEMS HAVE NO PRICE: NOT IN THE SUM")));
 }
+
+#[test]
+fn what_is_stated_and_changes_nothing_is_told_and_moves_no_price() {
+    let book = std::fs::read_to_string(crate::kit::root().join("sample-drawings/prices.toml"));
+    let book = book.unwrap();
+    let named = |text: &str| text_file("prices.toml", text);
+    let plain = QuoteOptions {
+        prices: Some(named(&book)),
+        ..QuoteOptions::default()
+    };
+    let level = QuoteOptions {
+        window_head: Some("7'".to_owned()),
+        ..plain.clone()
+    };
+    let of =
+        |options: &QuoteOptions| quote(&[sample_file("napkin", "sketch.toml")], options).unwrap();
+    let before = of(&level);
+    assert_eq!(before.quote.idle, Vec::<String>::new());
+    // Tags of the sketch state the heights of its windows, 4030 and 3030, and the door's, 3068; heads are stated.
+    let more = QuoteOptions {
+        window_height: Some("5'".to_owned()),
+        door_height: Some("7'".to_owned()),
+        prices: Some(named(
+            &book.replace("[panels]", "[panels]\n'7-1/2' = '5.00'"),
+        )),
+        ..level
+    };
+    let after = of(&more);
+    assert_eq!(after.quote.range, before.quote.range);
+    let text = quote_text(&after.quote);
+    for words in ["--window-height", "--door-height", "panels '7-1/2'"] {
+        let told = after.quote.idle.iter().filter(|it| it.contains(words));
+        assert_eq!(told.count(), 1, "{words}: {:?}", after.quote.idle);
+        assert!(text.contains(words), "{words}");
+    }
+    let told = after
+        .findings
+        .iter()
+        .filter(|it| it.code.name() == "EST-02");
+    assert_eq!(told.count(), 3);
+    // Where no head is stated windows hang level with doors; a header carries over them all.
+    let taken = QuoteOptions {
+        door_height: Some("7'".to_owned()),
+        header: Some("2-2x10".to_owned()),
+        miles: Some(20),
+        ..plain
+    };
+    assert_eq!(of(&taken).quote.idle, Vec::<String>::new());
+    // Without prices nobody is paid by the mile; one load is no loads.
+    let lone = QuoteOptions {
+        miles: Some(20),
+        ..QuoteOptions::default()
+    };
+    let lone = of(&lone).quote;
+    assert_eq!(lone.idle.len(), 1, "{:?}", lone.idle);
+    let text = quote_text(&lone);
+    let loads = text
+        .lines()
+        .find(|it| it.starts_with("truck loads"))
+        .unwrap();
+    assert!(loads.contains(" 1 load "), "{loads}");
+}

@@ -228,3 +228,38 @@ fn no_two_kinds_of_thing_in_the_shop_share_the_letters_their_marks_begin_with() 
     assert!(shared.is_empty(), "{shared:?}");
     assert_eq!(kinds.len(), 15, "{kinds:?}");
 }
+
+#[test]
+fn what_is_kept_bears_one_name_on_the_board_on_the_rack_and_in_the_file() {
+    let house = house_with(PlantRules::default());
+    let plan = planned(&house, &Leftovers::default());
+    let boards = rows(&house, "lists/boards.csv");
+    let kept: Vec<_> = boards
+        .iter()
+        .filter(|it| !it["kept as"].is_empty())
+        .collect();
+    assert!(!kept.is_empty());
+    let rack = rows(&house, "lists/leftovers.csv");
+    let names: Vec<&str> = rack.iter().map(|it| it["kept as"].as_str()).collect();
+    let file = panelwright::stock::stock_text(&plan.leftovers);
+    let read = panelwright::stock::read_stock(&file, "leftovers.toml").unwrap();
+    assert_eq!(read.all, plan.leftovers);
+    assert_eq!(
+        names,
+        read.all
+            .iter()
+            .map(|it| it.name.as_str())
+            .collect::<Vec<_>>()
+    );
+    for row in kept {
+        assert_eq!(row["piece"], "offcut");
+        let mut same = rack.iter().filter(|it| it["kept as"] == row["kept as"]);
+        let on_rack = same.next().unwrap();
+        assert_eq!(on_rack["cut from"], row["board"]);
+        assert_eq!(
+            [&on_rack["length (in)"], &on_rack["width (in)"]],
+            [&row["along x (in)"], &row["along y (in)"]]
+        );
+        assert!(same.next().is_none());
+    }
+}

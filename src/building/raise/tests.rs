@@ -197,6 +197,32 @@ fn the_job_says_more_of_an_id_than_of_a_tag_than_of_a_kind() {
 }
 
 #[test]
+fn an_assumed_head_leaves_a_stated_height_stated() {
+    let mut house = storey(&HOUSE, 6.5);
+    for along in [60.0, 150.0, 240.0] {
+        add_opening(&mut house, 0, OpeningKind::Window, along, 36.0);
+    }
+    house.openings[0].height = Some(48.0);
+    house.openings[1].sill = Some(30.0);
+    let raised = check_openings(
+        house,
+        "[[opening]]\nid = 'O3'\nhead = 84\n",
+        &[
+            "O1 window 41 3/4..78 1/4 x 33 1/2..82 2-2x8",
+            "O2 window 131 3/4..168 1/4 x 30..82 2-2x8",
+            "O3 window 221 3/4..258 1/4 x 35 1/2..84 2-2x8",
+        ],
+    );
+    let (plan, job, assumed) = (SizeOrigin::Plan, SizeOrigin::Job, SizeOrigin::Assumed);
+    let openings = raised.output.walls[0].openings.iter();
+    let from: Vec<_> = openings
+        .map(|it| (it.height_origin, it.head_origin))
+        .collect();
+    // A height between a stated sill and an assumed head is as assumed as the head.
+    assert_eq!(from, [(plan, assumed), (assumed, assumed), (assumed, job)]);
+}
+
+#[test]
 fn a_sill_alone_keeps_heads_level_unless_it_stands_above_them() {
     let mut house = storey(&HOUSE, 6.5);
     add_opening(&mut house, 0, OpeningKind::Window, 60.0, 36.0);

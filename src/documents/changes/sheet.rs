@@ -20,6 +20,7 @@ use crate::documents::trace::{Units, check_dimensions, draw_background};
 use crate::documents::{Models, TitleFacts};
 use crate::drawing::Drawing;
 use crate::plan::Storey;
+use crate::units::counted;
 use geo::Coord;
 
 /// Share of the paper's width that is for lists.
@@ -165,7 +166,8 @@ fn title_block<'a>(input: &ChangeInput<'a>, number: usize, scale: &str) -> Title
         HoldBox::Released
     } else {
         HoldBox::Held(vec![format!(
-            "{faults} questions stop the work: answer them first"
+            "answer first what stops the work: {}",
+            counted(faults, "question")
         )])
     };
     TitleBlock {

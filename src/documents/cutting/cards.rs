@@ -130,6 +130,8 @@ struct Card<'a> {
     k: f64,
     lists: Vec<TableLayout>,
     is_beside: bool,
+    /// True when no other sheet comes apart alike.
+    is_alone: bool,
     /// How far apart lists stand that stand side by side, mm; 0 for one below the other.
     step: f64,
     height: f64,
@@ -205,6 +207,7 @@ impl<'a> Card<'a> {
             k,
             lists,
             is_beside,
+            is_alone: group.len() == 1,
             step: if in_row { widths[0] + GAP } else { 0.0 },
         }
     }
@@ -248,12 +251,27 @@ impl<'a> Card<'a> {
         let size = [self.sheet.length, self.sheet.width].map(Length::to_inches);
         let whole = view.area(0.0, 0.0, size[0], size[1]);
         canvas.shape(Form::Area(whole), Pen::Heavy.full(), Fill::Light);
+        let mut taken = Vec::new();
         for offcut in &self.sheet.offcuts {
             let area = on_paper(&offcut.rect);
             canvas.shape(Form::Area(area), Pen::Thin.full(), Fill::White);
             canvas.hatch_area(&RECESS_HATCH, area);
+            if offcut.is_kept {
+                // Boards that come apart alike have each a name of their own for it, which the list gives.
+                let name = self.is_alone.then(|| format!("KEEP {}", offcut.name));
+                let words = [name, Some("KEEP".to_owned())].into_iter().flatten();
+                let note = Lettered::cap(self.lettering.note).bold().middle().masked();
+                let fits = |it: &String| {
+                    note.width(it) + 1.6 <= area.width() && note.cap + 2.0 <= area.height()
+                };
+                if let Some(words) = words.into_iter().find(fits) {
+                    let half = spot(note.width(&words) / 2.0 + 1.0, note.cap / 2.0 + 1.0);
+                    let middle = area.middle();
+                    taken.push(Area::of(middle - half, middle + half));
+                    canvas.text_centred(middle, words, note);
+                }
+            }
         }
-        let mut taken = Vec::new();
         for (letter, piece) in letters().zip(&self.sheet.pieces) {
             let area = on_paper(&piece.rect);
             canvas.shape(Form::Area(area), Pen::Edge.full(), Fill::White);

@@ -10,6 +10,7 @@ use crate::documents::paper::scale::{Scale, scales};
 use crate::documents::paper::strip::{HoldBox, Revision, Strip, TitleBlock};
 use crate::documents::paper::style::{Ink, Pen};
 use crate::documents::paper::{Area, Canvas, Sheet, spot};
+use crate::units::counted;
 
 /// Least size of a cell on large sheets and on small ones, mm.
 const CELL: [f64; 2] = [210.0, 165.0];
@@ -155,7 +156,7 @@ fn sheet(
     let held = models.fabrication.panels.iter().filter(|it| it.is_held());
     let hold = match held.count() {
         0 => HoldBox::Released,
-        n => HoldBox::Held(vec![format!("{n} panels: see their sheets")]),
+        n => HoldBox::Held(vec![format!("{}: see their sheets", counted(n, "panel"))]),
     };
     strip.title_block(
         &mut side,

@@ -105,12 +105,7 @@ fn openings(input: &GeneralInput<'_>) -> Table {
                 format!("{} × {}", inches(opening.width()), inches(opening.height())),
                 inches(opening.sill),
                 inches(opening.head),
-                match opening.height_origin {
-                    SizeOrigin::Plan => "plan",
-                    SizeOrigin::Job => "job",
-                    SizeOrigin::Assumed => "assumed",
-                }
-                .to_owned(),
+                size_from(opening),
             ]);
         }
     }
@@ -256,5 +251,20 @@ fn plates(input: &GeneralInput<'_>) -> Table {
         rows,
         total: None,
         has_heads: true,
+    }
+}
+
+/// Where a height came from, and where the head did when from elsewhere.
+fn size_from(opening: &RoughOpening) -> String {
+    let words = |origin| match origin {
+        SizeOrigin::Plan => "plan",
+        SizeOrigin::Job => "job",
+        SizeOrigin::Assumed => "assumed",
+    };
+    let [height, head] = [opening.height_origin, opening.head_origin].map(words);
+    if height == head {
+        height.to_owned()
+    } else {
+        format!("{height}, head {head}")
     }
 }

@@ -48,10 +48,11 @@ pub fn lists(
         ),
         ("site", site::site_list(fabrication, rules)),
         ("billets", stock::billet_list(cut_from)),
-        ("slabs", stock::piece_list("slab", &cut_from.slabs)),
-        ("boards", stock::piece_list("board", &cut_from.boards)),
+        ("slabs", stock::slab_list(&cut_from.slabs)),
+        ("boards", stock::board_list(&cut_from.boards)),
         ("lamination", stock::lamination_list(cut_from, rules)),
         ("bars", stock::bar_list(cut_from)),
+        ("leftovers", stock::leftover_list(cut_from)),
         ("waste", waste::waste_list(cut_from, rules)),
         ("foam", waste::foam_list(cut_from, rules)),
     ]
@@ -273,6 +274,7 @@ fn opening_list(building: &Building, panels: &[&FabricatedPanel]) -> CsvTable {
         "jacks each end",
         "header from",
         "height from",
+        "head from",
         "hold",
     ]);
     for wall in &building.walls {
@@ -295,6 +297,7 @@ fn opening_list(building: &Building, panels: &[&FabricatedPanel]) -> CsvTable {
                 opening.jacks.to_string(),
                 opening.header_rule.clone(),
                 origin_words(opening.height_origin).to_owned(),
+                origin_words(opening.head_origin).to_owned(),
                 yes(opening.on_hold),
             ]);
         }

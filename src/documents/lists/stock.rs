@@ -1,7 +1,7 @@
 //! Lists of the stations before the saw: billets, slabs, boards, lamination, and lumber by the bar.
 
 use crate::documents::csv_table::CsvTable;
-use crate::geometry::ShopPoint;
+use crate::geometry::{ShopPoint, ShopRect};
 use crate::rules::PlantRules;
 use crate::stock::{CutSheet, StockPlan};
 use crate::units::Length;
@@ -41,37 +41,114 @@ pub(super) fn billet_list(stock: &StockPlan) -> CsvTable {
     table
 }
 
-/// What is cut from each slab or board, piece by piece; `what` heads the first column.
-pub(super) fn piece_list(what: &str, sheets: &[CutSheet]) -> CsvTable {
-    let mut table = CsvTable::new(&[
-        what,
-        "material",
-        "leftover used",
-        "stock length (in)",
-        "stock width (in)",
-        "thickness (in)",
-        "piece",
-        "x (in)",
-        "y (in)",
-        "along x (in)",
-        "along y (in)",
-    ]);
-    for sheet in sheets {
-        for piece in &sheet.pieces {
-            table.row([
-                sheet.name.clone(),
-                sheet.what.clone(),
-                sheet.leftover.clone(),
-                CsvTable::inches(sheet.length),
-                CsvTable::inches(sheet.width),
-                CsvTable::inches(sheet.thickness),
-                piece.name.clone(),
-                CsvTable::inches(piece.rect.x0),
-                CsvTable::inches(piece.rect.y0),
-                CsvTable::inches(piece.rect.width()),
-                CsvTable::inches(piece.rect.height()),
-            ]);
+/// What heads the lists of slabs and boards.
+const SHEET: [&str; 10] = [
+    "material",
+    "leftover used",
+    "stock length (in)",
+    "stock width (in)",
+    "thickness (in)",
+    "piece",
+    "x (in)",
+    "y (in)",
+    "along x (in)",
+    "along y (in)",
+];
+
+/// What is cut from each slab, piece by piece.
+pub(super) fn slab_list(slabs: &[CutSheet]) -> CsvTable {
+    let heads: Vec<&str> = ["slab"].into_iter().chain(SHEET).collect();
+    let mut table = CsvTable::new(&heads);
+    for slab in slabs {
+        for piece in &slab.pieces {
+            table.row(sheet_row(slab, &piece.name, &piece.rect));
         }
+    }
+    table
+}
+
+/// What is cut from each board, piece by piece; then what of it is kept, and as what.
+pub(super) fn board_list(boards: &[CutSheet]) -> CsvTable {
+    let heads: Vec<&str> = ["board"]
+        .into_iter()
+        .chain(SHEET)
+        .chain(["kept as"])
+        .collect();
+    let mut table = CsvTable::new(&heads);
+    for board in boards {
+        for piece in &board.pieces {
+            let row = sheet_row(board, &piece.name, &piece.rect);
+            table.row(row.into_iter().chain([String::new()]));
+        }
+        for kept in board.offcuts.iter().filter(|it| it.is_kept) {
+            let row = sheet_row(board, "offcut", &kept.rect);
+            table.row(row.into_iter().chain([kept.name.clone()]));
+        }
+    }
+    table
+}
+
+fn sheet_row(sheet: &CutSheet, piece: &str, rect: &ShopRect) -> [String; 11] {
+    [
+        sheet.name.clone(),
+        sheet.what.clone(),
+        sheet.leftover.clone(),
+        CsvTable::inches(sheet.length),
+        CsvTable::inches(sheet.width),
+        CsvTable::inches(sheet.thickness),
+        piece.to_owned(),
+        CsvTable::inches(rect.x0),
+        CsvTable::inches(rect.y0),
+        CsvTable::inches(rect.width()),
+        CsvTable::inches(rect.height()),
+    ]
+}
+
+/// What lies on the rack when the job is done: the rows of `leftovers.toml`, with what each is chalked on.
+pub(super) fn leftover_list(stock: &StockPlan) -> CsvTable {
+    let mut table = CsvTable::new(&[
+        "kept as",
+        "kind",
+        "stock",
+        "grade",
+        "thickness (in)",
+        "length (in)",
+        "width (in)",
+        "size (ft-in)",
+        "core without joint",
+        "cut from",
+    ]);
+    let filled = |length: Length, words: String| {
+        if length > Length::ZERO {
+            words
+        } else {
+            String::new()
+        }
+    };
+    let cut_from = stock.cut_from();
+    for it in &stock.leftovers {
+        let from = cut_from.get(it.name.as_str());
+        table.row([
+            it.name.clone(),
+            it.kind.to_owned(),
+            it.what.clone(),
+            it.grade.clone(),
+            filled(it.thickness, CsvTable::inches(it.thickness)),
+            CsvTable::inches(it.length),
+            filled(it.width, CsvTable::inches(it.width)),
+            if it.width > Length::ZERO {
+                CsvTable::size(it.length, it.width)
+            } else {
+                it.length.feet_inches().to_string()
+            },
+            match (it.kind, it.has_whole_core) {
+                ("blank", true) => "yes",
+                ("blank", false) => "no",
+                _ => "",
+            }
+            .to_owned(),
+            from.map_or_else(|| "an earlier job".to_owned(), |it| (*it).to_owned()),
+        ]);
     }
     table
 }

@@ -6,6 +6,7 @@ use crate::documents::paper::table::{Column, Table};
 use crate::documents::paper::{Area, Canvas};
 use crate::documents::plan_view::grouped;
 use crate::loads::{Bundle, Stack, Truck};
+use crate::units::counted;
 
 /// Least width of a list, in heights of a note.
 const COLUMN: f64 = 39.0;
@@ -27,10 +28,10 @@ pub(super) fn pages(
     let mut flow = Flow::new(columns(below), columns(room), lettering);
     for stack in &truck.stacks {
         let remark = format!(
-            "{} high, {} lb, {} tie-downs",
+            "{} high, {} lb, {}",
             stack.height,
             grouped(stack.weight_lb()),
-            stack.tie_downs
+            counted(stack.tie_downs as usize, "tie-down")
         );
         flow.table(&stack.name, &remark, &table(input, stack));
     }
@@ -72,6 +73,8 @@ fn table(input: &LoadSheetInput<'_>, stack: &Stack) -> Table {
 }
 
 fn loose(bundles: &[&Bundle]) -> Table {
+    let pieces: usize = bundles.iter().map(|it| it.pieces.len()).sum();
+    let weight = bundles.iter().fold(0.0, |sum, it| sum + it.weight_lb());
     let rows = bundles.iter().map(|it| {
         vec![
             it.name.clone(),
@@ -86,7 +89,11 @@ fn loose(bundles: &[&Bundle]) -> Table {
             Column::numbers("lb"),
         ],
         rows: rows.collect(),
-        total: None,
+        total: Some(vec![
+            "Total".to_owned(),
+            pieces.to_string(),
+            grouped(weight),
+        ]),
         has_heads: true,
     }
 }

@@ -7,7 +7,7 @@ use crate::documents::paper::{Canvas, Group};
 use crate::documents::plan_view::grouped;
 use crate::loads::{Truck, dunnage_places};
 use crate::rules::ShippingRules;
-use crate::units::Length;
+use crate::units::{Length, counted};
 
 /// What a heading takes with the space round it, mm.
 const HEADING: f64 = 6.0;
@@ -126,7 +126,7 @@ fn limits(input: &LoadSheetInput<'_>, truck: &Truck) -> Table {
         ),
         row(
             "Dunnage",
-            format!("{n_dunnage} pieces, {} high", rules.dunnage),
+            format!("{}, {} high", counted(n_dunnage, "piece"), rules.dunnage),
             String::new(),
         ),
     ];

@@ -44,11 +44,13 @@ pub(super) fn draw(input: &LoadSheetInput<'_>, truck: &Truck, views: &Views) -> 
             |canvas| draw_stack(canvas, &paper.lettering, stack, area),
         );
     }
+    // Stacks beside each other are one bay, also where two stand behind each other beside a long one.
     let mut bays: Vec<(Length, Length)> = Vec::new();
     for stack in &truck.stacks {
-        match bays.iter_mut().find(|bay| bay.0 == stack.x) {
-            Some(bay) => bay.1 = bay.1.max(stack.x + stack.length),
-            None => bays.push((stack.x, stack.x + stack.length)),
+        let end = stack.x + stack.length;
+        match bays.iter_mut().find(|bay| stack.x < bay.1 && bay.0 < end) {
+            Some(bay) => *bay = (bay.0.min(stack.x), bay.1.max(end)),
+            None => bays.push((stack.x, end)),
         }
     }
     bays.sort_unstable();

@@ -6,7 +6,7 @@ use crate::building::WallRole;
 use crate::fabrication::{EdgeJoint, SkinEdge};
 use crate::layout::{PanelEdge, PanelKind, PlateUse, SplineFit, WallEnd};
 use crate::rules::SplineKind;
-use crate::units::{Inches, Length};
+use crate::units::{Inches, Length, counted};
 
 /// An edge as its block of text says it.
 #[derive(Clone, Debug, PartialEq)]
@@ -180,7 +180,8 @@ fn corner_words(
                 "CORNER, RUNS THROUGH".to_owned(),
                 stud.to_owned(),
                 format!(
-                    "SITE: {screws} screws + at {} o.c. into {other}",
+                    "SITE: {} + at {} o.c. into {other}",
+                    counted(screws, "screw"),
                     Inches(corners.screw_spacing)
                 ),
             ],

@@ -37,6 +37,6 @@ pub fn quote_json(quote: &Quote, facts: &TitleFacts) -> String {
         "low": low, "likely": likely, "high": high,
         "lines": lines, "assumed": assumed,
         "questions": questions, "questions_move": quote.questions_swing().to_string(),
-        "assemblies": choices, "without_price": quote.without_price,
+        "assemblies": choices, "without_price": quote.without_price, "changes_nothing": quote.idle,
     }))
 }

@@ -6,6 +6,7 @@
 //! ```
 
 use super::{Field, Inserts, Solid, codes};
+use crate::fabrication::Lumber;
 use crate::fabrication::brief::PanelBrief;
 use crate::fabrication::lumber::{Home, PieceKind, board_between, piece};
 use crate::findings::{Finding, Place};
@@ -43,10 +44,34 @@ pub(super) fn left_out(brief: &PanelBrief<'_>, to: &mut Inserts) {
     }
 }
 
+/// The panel, with the lines that show what hangs there, else those of the wall.
+fn place(brief: &PanelBrief<'_>, it: &Nailer) -> Place {
+    let sources = if it.sources.is_empty() {
+        &brief.wall.sources
+    } else {
+        &it.sources
+    };
+    Place::panel(&brief.panel.mark).with_sources(sources)
+}
+
+/// Handles of the lines of the plan that asked for the nailers of a panel.
+pub(in crate::fabrication) fn sources(brief: &PanelBrief<'_>, lumber: &[Lumber]) -> Vec<String> {
+    let boards = || lumber.iter().filter(|it| is_nailer(&it.usage));
+    let own = brief.run.nailers.iter().filter(|it| {
+        let [x0, x1] = [it.from, it.to].map(|at| at - brief.along());
+        let middle = brief.y_of(it.height);
+        boards().any(|board| {
+            let board = &board.rect;
+            board.x0 < x1 && x0 < board.x1 && board.y0 < middle && middle < board.y1
+        })
+    });
+    own.flat_map(|it| it.sources.iter().cloned()).collect()
+}
+
 fn missing(brief: &PanelBrief<'_>, it: &Nailer, why: &str) -> Finding {
     Finding::doubt(
         codes::NAILER_LEFT_OUT,
-        Place::panel(&brief.panel.mark).with_sources(&brief.wall.sources),
+        place(brief, it),
         format!("the nailer for {} is left out here: {why}", it.what),
         "have blocking fitted on site where something hangs there, or give the nailer another place under [[layout]] of job.toml",
     )
@@ -139,7 +164,7 @@ impl Field<'_> {
         if it.face == Face::Outer {
             to.findings.push(Finding::doubt(
                 codes::OUTER_NAILER,
-                Place::panel(&brief.panel.mark).with_sources(&brief.wall.sources),
+                place(brief, it),
                 format!(
                     "{} hangs on the outer skin over a nailer {}: ledger, fixings and what the skin carries there: not sized: engineer",
                     it.what, it.section

@@ -40,6 +40,7 @@ fn nailer([from, to]: [&str; 2], height: &str, face: Face) -> Nailer {
         face,
         is_drawn: false,
         rule: "layout.nailers",
+        sources: Vec::new(),
     }
 }
 

@@ -129,6 +129,7 @@ fn openings(length: Length, rules: &PlantRules, numbers: &mut Numbers) -> Vec<Ro
             head: Length::inches(82),
             unit: [width, Length::inches(48)],
             height_origin: SizeOrigin::Plan,
+            head_origin: SizeOrigin::Plan,
             tag: None,
             hinge: [None, Some(Hinge::Start), Some(Hinge::End)]
                 [usize::try_from(numbers.below(3)).unwrap()],

@@ -13,6 +13,7 @@ use crate::documents::paper::{Area, Group, Item, Spot, spot};
 use crate::documents::{CarriedMark, FiledSheet, mark_line, mark_words, pretty};
 use crate::findings::{Finding, Place};
 use crate::review::codes;
+use crate::units::counted;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// The marks of an earlier issue, for the sheets of the next.
@@ -62,8 +63,8 @@ fn say(log: &ReviewLog, retired: &BTreeSet<String>, findings: &mut Vec<Finding>)
             codes::MARKS_CARRIED,
             Place::default(),
             format!(
-                "{} marks of the issue before are not closed and stand on the new sheets or on Z-092",
-                open.len()
+                "not closed, and carried to the new sheets or to Z-092: {} of the issue before",
+                counted(open.len(), "mark")
             ),
             "answer or close them in review/answers.toml",
         ));

@@ -121,8 +121,6 @@ pub enum Scope {
     AnyCutting,
     /// For every plan of cuts from edge to edge.
     AnyGuillotine,
-    /// For plans of three stages of cuts.
-    ThreeStages,
 }
 
 /// Why no plan can do with less: a whole value for each piece, and the most that pieces on one sheet can be worth.

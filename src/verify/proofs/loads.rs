@@ -7,13 +7,14 @@
 //! ```
 
 use super::Proof;
+use super::fewest_trucks::fewest_trucks;
 use crate::findings::Place;
 use crate::units::Length;
 use crate::verify::codes;
 use crate::verify::ledger::Ledger;
 use crate::verify::package::Package;
 use crate::verify::readers::loads::{Limits, Loaded, LoadsFile, Stack, Truck};
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 pub(super) const PROOF: Proof = Proof {
     code: codes::LOADS,
@@ -242,68 +243,4 @@ fn least_tie_downs(length: Length, weight_lb: f64, limits: &Limits) -> f64 {
         2.0 + ((feet - 10.0) / 10.0).ceil().max(0.0)
     };
     by_length.max((weight_lb / 2.0 / limits.tie_down_lb).ceil())
-}
-
-/// The fewest trucks that carry the panels in their order: worked out apart from what `loads` does, truck by truck, panel by panel.
-fn fewest_trucks(file: &LoadsFile) -> usize {
-    let stacks = file.trucks.iter().flat_map(|truck| &truck.stacks);
-    let mut panels: Vec<&Loaded> = stacks.flat_map(|stack| &stack.panels).collect();
-    panels.sort_by_key(|it| (it.erection, &it.mark));
-    let nm = |it: Length| i128::from(it.to_nanometres());
-    let limits = &file.limits;
-    let clear = limits.height.0;
-    let deck = [nm(limits.length.0), nm(limits.width.0)];
-    // Heights that layers can reach, from the ground up.
-    let layers: BTreeSet<i128> = panels.iter().map(|it| nm(it.thickness.0)).collect();
-    let (mut reached, mut level) = (0, BTreeSet::from([0_i128]));
-    while !level.is_empty() && level.len() < 5_000 {
-        reached = level.iter().copied().fold(reached, i128::max);
-        let higher = level
-            .iter()
-            .flat_map(|at| layers.iter().map(move |it| at + it));
-        level = higher.filter(|it| *it <= nm(clear)).collect();
-    }
-    if !level.is_empty() {
-        reached = nm(clear);
-    }
-    let halves = |side: usize| {
-        let sizes = panels.iter().map(|it| sides(it)[side]);
-        let mut all: BTreeSet<i128> = sizes.filter(|it| it * 2 <= deck[side]).collect();
-        all.extend([0, deck[side] / 2]);
-        all
-    };
-    let pairs: Vec<[i128; 2]> = halves(0)
-        .iter()
-        .flat_map(|a| halves(1).into_iter().map(move |b| [*a, b]))
-        .collect();
-    let counts = |it: &Loaded, [a, b]: [i128; 2]| {
-        let side = |at: usize, least: i128| match sides(it)[at] {
-            long if long > deck[at] - least => deck[at].max(long),
-            short if short < least => 0,
-            other => other,
-        };
-        side(0, a) * side(1, b) * nm(it.thickness.0)
-    };
-    let (mut trucks, mut weight, mut taken) = (0_usize, 0.0, vec![0_i128; pairs.len()]);
-    for panel in &panels {
-        weight += panel.weight_lb;
-        for (sum, pair) in taken.iter_mut().zip(&pairs) {
-            *sum += counts(panel, *pair);
-        }
-        let is_full =
-            weight > limits.weight_lb || taken.iter().any(|it| *it > deck[0] * deck[1] * reached);
-        if trucks == 0 || is_full {
-            let loose = file.trucks.first().map_or(0.0, |it| it.loose_lb);
-            weight = panel.weight_lb + if trucks == 0 { loose } else { 0.0 };
-            trucks += 1;
-            for (sum, pair) in taken.iter_mut().zip(&pairs) {
-                *sum = counts(panel, *pair);
-            }
-        }
-    }
-    trucks
-}
-
-fn sides(panel: &Loaded) -> [i128; 2] {
-    [panel.length.0, panel.width.0].map(|it| i128::from(it.to_nanometres()))
 }

@@ -5,6 +5,7 @@ mod blanks;
 mod conservation;
 mod core_joints;
 mod corners;
+mod fewest_trucks;
 mod folders;
 mod goods;
 mod jambs;

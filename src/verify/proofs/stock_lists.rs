@@ -9,13 +9,15 @@ use crate::verify::codes;
 use crate::verify::ledger::Ledger;
 use crate::verify::package::Package;
 use crate::verify::readers::outline::Outline;
-use crate::verify::readers::stock::{Bar, Billet, Blank, Piece, Sheet, StockFile};
+use crate::verify::readers::stock::{Bar, Billet, Blank, Board, Piece, Sheet, StockFile};
 use crate::verify::readers::table::{Row, Table};
 use std::collections::{BTreeMap, BTreeSet};
 
+mod leftovers;
+
 pub(super) const PROOF: Proof = Proof {
     code: codes::STOCK_LISTS,
-    statement: "the lists of billets, slabs, boards, bars, lamination, waste and foam say, row for row, what stock.json, the blanks' files and panels.json have",
+    statement: "the lists of billets, slabs, boards, bars, leftovers, lamination, waste and foam say, row for row, what stock.json, the blanks' files and panels.json have",
     cases: "rows",
     prove,
 };
@@ -79,8 +81,7 @@ fn prove(package: &Package<'_>, ledger: &mut Ledger) {
         return;
     };
     let boards = stock.boards.iter();
-    let boards =
-        boards.flat_map(|it| pieces("board", &it.board, &it.material, &it.sheet, &it.pieces));
+    let boards = boards.flat_map(board);
     let slabs = stock.slabs.iter();
     let slabs = slabs.flat_map(|it| pieces("slab", &it.slab, &it.material, &it.sheet, &it.pieces));
     let billets = stock.billets.iter().flat_map(layers);
@@ -89,6 +90,7 @@ fn prove(package: &Package<'_>, ledger: &mut Ledger) {
     compare(package, ledger, "lists/slabs.csv", slabs.collect());
     compare(package, ledger, "lists/billets.csv", billets.collect());
     compare(package, ledger, "lists/bars.csv", bars.collect());
+    leftovers::prove(package, ledger, &stock);
     compare(package, ledger, "lists/lamination.csv", tickets(&stock));
     compare(package, ledger, "lists/waste.csv", waste(&stock));
     compare(package, ledger, "lists/foam.csv", foam(&stock));
@@ -121,6 +123,35 @@ fn pieces<'a>(
             Field::Length("along y (in)", rect.height()),
         ]
     })
+}
+
+/// Pieces of a board, then what of it is kept.
+fn board(board: &Board) -> Vec<Vec<Field>> {
+    let (name, material, sheet) = (&board.board, &board.material, &board.sheet);
+    let pieces = pieces("board", name, material, sheet, &board.pieces);
+    let pieces = pieces.map(|mut row| {
+        row.push(Field::Text("kept as", String::new()));
+        row
+    });
+    let kept = sheet.offcuts.iter().filter(|it| it.kept);
+    let kept = kept.map(|it| {
+        let rect = it.rect();
+        vec![
+            Field::Text("board", name.clone()),
+            Field::Text("material", material.clone()),
+            Field::Text("leftover used", sheet.leftover.clone()),
+            Field::Length("stock length (in)", sheet.length.0),
+            Field::Length("stock width (in)", sheet.width.0),
+            Field::Length("thickness (in)", sheet.thickness.0),
+            Field::Text("piece", "offcut".to_owned()),
+            Field::Length("x (in)", rect.x0),
+            Field::Length("y (in)", rect.y0),
+            Field::Length("along x (in)", rect.width()),
+            Field::Length("along y (in)", rect.height()),
+            Field::Text("kept as", it.name.clone()),
+        ]
+    });
+    pieces.chain(kept).collect()
 }
 
 /// Layers of a billet, from its bottom up.

@@ -20,6 +20,20 @@ pub(in crate::verify) struct StockFile {
     pub(in crate::verify) slabs: Vec<Slab>,
     pub(in crate::verify) billets: Vec<Billet>,
     pub(in crate::verify) lumber: Vec<Bar>,
+    pub(in crate::verify) leftovers: Vec<Leftover>,
+}
+
+/// What is kept for another job.
+#[derive(Debug, Deserialize)]
+pub(in crate::verify) struct Leftover {
+    pub(in crate::verify) name: String,
+    pub(in crate::verify) kind: String,
+    pub(in crate::verify) what: String,
+    pub(in crate::verify) grade: String,
+    pub(in crate::verify) thickness: Inches,
+    pub(in crate::verify) length: Inches,
+    pub(in crate::verify) width: Inches,
+    pub(in crate::verify) whole_core: bool,
 }
 
 impl StockFile {
@@ -109,6 +123,8 @@ impl Cut {
 #[derive(Debug, Deserialize)]
 pub(in crate::verify) struct Offcut {
     at: [Inches; 4],
+    pub(in crate::verify) name: String,
+    pub(in crate::verify) kept: bool,
 }
 
 impl Offcut {

@@ -346,10 +346,11 @@ fn settle(sheet: &IssuedSheet, about: &About, draft: &mut Draft) {
             // What the reviewer did not write down stands on the sheet.
             if was.is_empty() {
                 let touched = about.touches.as_deref().unwrap_or_default();
-                *was = touched
-                    .strip_prefix("dimension ")
-                    .unwrap_or_default()
-                    .to_owned();
+                let words = touched.split_once(' ').map_or("", |it| it.1);
+                // A caption is a size when it ends in one: "UNIT 3'-0\" × 4'-0\"".
+                if last_length(words).is_some() {
+                    words.clone_into(was);
+                }
             }
             if draft.text.is_empty() || draft.text == *now {
                 draft.text = format!("{was} should be {now}").trim_start().to_owned();

@@ -96,7 +96,7 @@ fn open_marks_go_on_to_the_next_issue_with_their_panel_and_closed_ones_are_liste
     let log: panelwright::review::ReviewLog =
         serde_json::from_slice(&third.documents.files["review/log.json"]).unwrap();
     assert!((log.marks[0].area.unwrap()[0] - cloud.area.unwrap()[0]).abs() < 0.01);
-    // All closed: the sheet is clean again, and there is no log to start with.
+    // All closed: the sheet is clean again, and the log starts empty; its next mark takes a number that none bore.
     let mut closed = third.documents.files;
     let all: String = (1..6)
         .map(|n| format!("[[answer]]\nmark = \"M{n}\"\nstatus = \"closed\"\n"))
@@ -104,7 +104,13 @@ fn open_marks_go_on_to_the_next_issue_with_their_panel_and_closed_ones_are_liste
     closed.insert("review/answers.toml".to_owned(), all.into_bytes());
     let fourth = next(&[("from = \"6'-6\\\"\"", "from = \"7'\"")], &closed);
     assert!(!sheet(&fourth.documents.files, SHEET).contains("carried-"));
-    assert!(!fourth.documents.files.contains_key("review/log.json"));
+    let fourth = fourth.documents.files;
+    let log: panelwright::review::ReviewLog =
+        serde_json::from_slice(&fourth["review/log.json"]).unwrap();
+    assert_eq!((log.marks.len(), log.last), (0, 5));
+    let word = "<g id=\"review\"><g data-mark=\"text\"><text x=\"60\" y=\"200\" font-size=\"4\">new</text></g></g>";
+    let one = file("one.svg", with(&sheet(&fourth, SHEET), word));
+    assert_eq!(read(&fourth, &[one]).output.log.marks[0].id, "M6");
 }
 
 #[test]

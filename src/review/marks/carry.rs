@@ -196,7 +196,8 @@ fn to_items(item: &Drawn) -> Vec<Item> {
     }
 }
 
-/// The `review/` that the next package starts with: marks that go on, where its sheets show them now.
+/// The `review/` that the next package starts with: marks that go on, where its sheets show them now, and the highest number
+/// that a mark bore; nothing where none ever came back.
 ///
 /// - `old`: the log with its answers, and the SHA-256 of the manifest it answers.
 /// - `files`: the next package's; `id`: the SHA-256 of its manifest.
@@ -207,7 +208,10 @@ pub fn next_review(
     (set, earlier): (&[FiledSheet], &BTreeMap<String, Vec<u8>>),
 ) -> BTreeMap<String, Vec<u8>> {
     let mut made = BTreeMap::new();
-    let mut log = ReviewLog::default();
+    let mut log = ReviewLog {
+        last: old.last_number(),
+        ..ReviewLog::default()
+    };
     let mut sheets = Sheets::of(files);
     for mark in old.marks.iter().filter(|mark| mark.goes_on()) {
         let items = drawn(earlier, mark);
@@ -243,7 +247,7 @@ pub fn next_review(
         );
         log.marks.push(next);
     }
-    if !log.marks.is_empty() {
+    if log.last > 0 {
         made.insert(LOG.to_owned(), pretty(&log).into_bytes());
     }
     made

@@ -281,16 +281,12 @@ impl Desk<'_> {
     fn add(&mut self, file: &InputFile, sheet: Option<&IssuedSheet>, draft: Draft, about: &About) {
         let name = sheet.map(|it| it.name.clone());
         let key = key(name.as_deref(), &self.issued.id, &draft);
+        let last = self.review.log.last_number();
         let marks = &mut self.review.log.marks;
         if marks.iter().any(|mark| mark.key == key) {
             return;
         }
-        let number = marks
-            .iter()
-            .filter_map(|mark| mark.id.strip_prefix('M')?.parse::<usize>().ok())
-            .max()
-            .unwrap_or(0);
-        let id = format!("M{}", number + 1);
+        let id = format!("M{}", last + 1);
         let path = format!("review/{id}.svg");
         let mut proposed = None;
         if let Some(edit) = &draft.edit {

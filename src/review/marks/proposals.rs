@@ -242,10 +242,10 @@ mod tests {
         );
         let text = proposed(Some("O3"), "UNIT 3'-0\" × 3'-0\"", "UNIT 3'-0\" × 3'-6\"").unwrap();
         assert!(text.contains("\nheight = "), "{text}");
-        let both = "width = \"40\\\"\"\nheight = \"48\\\"\"\n";
-        let text = proposed(Some("O3"), "UNIT 3'-0\" × 4'-0\"", "40 × 48").unwrap();
+        let both = "width = \"40\\\"\"\nheight = \"50\\\"\"\n";
+        let text = proposed(Some("O3"), "UNIT 3'-0\" × 4'-0\"", "40 × 50").unwrap();
         assert_eq!(text, format!("[[opening]]\nid = \"O3\"\n{both}"));
-        let text = proposed(None, "36 1/2 wide × 36 1/2 high", "40 x 48").unwrap();
+        let text = proposed(None, "36 1/2 wide × 36 1/2 high", "40 x 50").unwrap();
         let rough = both
             .replace("width", "rough_width")
             .replace("height", "rough_height");

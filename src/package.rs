@@ -270,7 +270,8 @@ pub fn make(
     };
     let mut review = ReviewLog::default();
     if let Some(files) = &options.earlier {
-        (review, issue.marks) = carried_marks(files, &issue.retired, &mut findings)?;
+        (review, issue.marks) =
+            carried_marks(files, (&traced.plan, &issue.retired), &mut findings)?;
         let now = all_inputs(inputs, options);
         let now: Vec<(&str, String)> = (now.iter())
             .map(|it| (it.name.as_str(), sha256_hex(&it.bytes)))

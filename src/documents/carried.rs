@@ -51,28 +51,23 @@ pub(super) fn draw_carried(set: &mut [FiledSheet], issue: &IssueFacts) {
 
 /// The sheet a mark is drawn on, and how far it moves on paper; `None` when what it is about is gone.
 fn place(set: &[FiledSheet], mark: &CarriedMark) -> Option<(usize, Spot)> {
-    let same = |it: &FiledSheet| it.sheet.name == mark.sheet;
-    if mark.panel.is_empty() {
-        let index = set.iter().position(same)?;
-        return Some((index, spot(0.0, 0.0)));
-    }
-    // The same sheet, one of the same kind, then the panel's own.
-    let kind = |name: &str| name.get(..3).map(str::to_owned);
-    let order = |it: &&(usize, Area)| {
-        let sheet = &set[it.0].sheet;
-        match () {
-            () if sheet.name == mark.sheet => 0,
-            () if kind(&sheet.name) == kind(&mark.sheet) => 1,
-            () if sheet.data.iter().any(|it| it.0 == "panel") => 2,
-            () => 3,
-        }
+    let shift = |was: &Area, now: &Area| {
+        let to = carried(mark.at, was, now);
+        spot(to.x - mark.at.x, to.y - mark.at.y)
     };
-    let shown: Vec<(usize, Area)> = set
-        .iter()
-        .enumerate()
-        .filter_map(|(index, it)| Some((index, shown(&it.sheet, "panel", &mark.panel)?)))
-        .collect();
-    let (index, panel) = *shown.iter().min_by_key(order)?;
+    if mark.panel.is_empty() {
+        let facts = [
+            ("opening", &mark.opening, &mark.opening_area),
+            ("wall", &mark.wall, &mark.wall_area),
+        ];
+        let again = facts.into_iter().find_map(|(fact, name, was)| {
+            let (index, now) = best(set, mark, (fact, name), SAME_KIND)?;
+            Some((index, shift(was.as_ref()?, &now)))
+        });
+        let same = || set.iter().position(|it| it.sheet.name == mark.sheet);
+        return again.or_else(|| Some((same()?, spot(0.0, 0.0))));
+    }
+    let (index, panel) = best(set, mark, ("panel", &mark.panel), ANY_KIND)?;
     let opening = (!mark.opening.is_empty())
         .then(|| shown_opening(&set[index].sheet, &mark.opening))
         .flatten();
@@ -80,8 +75,31 @@ fn place(set: &[FiledSheet], mark: &CarriedMark) -> Option<(usize, Spot)> {
         (Some(was), Some(now)) => (was, now),
         _ => (mark.panel_area.unwrap_or(panel), panel),
     };
-    let to = carried(mark.at, &was, &now);
-    Some((index, spot(to.x - mark.at.x, to.y - mark.at.y)))
+    Some((index, shift(&was, &now)))
+}
+
+/// How far from the sheet of a mark its next sheet may be: of the same kind; a panel's own, or any.
+const SAME_KIND: usize = 1;
+const ANY_KIND: usize = 3;
+
+/// The sheet that shows a panel, an opening or a wall, and where: the same sheet, one of the same kind, then the panel's own.
+fn best(
+    set: &[FiledSheet],
+    mark: &CarriedMark,
+    (fact, name): (&str, &str),
+    farthest: usize,
+) -> Option<(usize, Area)> {
+    let kind = |name: &str| name.get(..3).map(str::to_owned);
+    let order = |sheet: &Sheet| match () {
+        () if sheet.name == mark.sheet => 0,
+        () if kind(&sheet.name) == kind(&mark.sheet) => SAME_KIND,
+        () if sheet.data.iter().any(|it| it.0 == "panel") => 2,
+        () => ANY_KIND,
+    };
+    let all = set.iter().enumerate();
+    let near = all.filter(|(_, it)| !name.is_empty() && order(&it.sheet) <= farthest);
+    near.filter_map(|(index, it)| Some((index, shown(&it.sheet, fact, name)?)))
+        .min_by_key(|(index, _)| order(&set[*index].sheet))
 }
 
 /// A point beside or in a box, as it stands to that box after it moved.

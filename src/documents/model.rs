@@ -63,10 +63,14 @@ pub struct CarriedMark {
     pub panel: String,
     /// Opening it is about.
     pub opening: String,
+    /// Wall it is about.
+    pub wall: String,
     /// Where the panel stood on that sheet, mm.
     pub panel_area: Option<Area>,
     /// Where the opening stood on that sheet, mm.
     pub opening_area: Option<Area>,
+    /// Where the wall stood on that sheet, mm.
+    pub wall_area: Option<Area>,
     /// Where it points, mm on that sheet.
     pub at: Spot,
     /// What is drawn, on that sheet.

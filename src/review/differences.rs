@@ -23,6 +23,22 @@ pub struct Change {
 }
 
 impl Change {
+    /// In words, short enough to be read in a row of them: a list of places only by its name.
+    #[must_use]
+    pub fn brief(&self) -> String {
+        /// Longest that is read at a glance, letters.
+        const GLANCE: usize = 110;
+        let words = self.words();
+        if words.chars().count() <= GLANCE {
+            return words;
+        }
+        match (self.was.as_str(), self.now.as_str()) {
+            ("", _) => format!("{} added", self.what),
+            (_, "") => format!("{} gone", self.what),
+            _ => format!("{} as drawn on its sheet", self.what),
+        }
+    }
+
     /// In words.
     #[must_use]
     pub fn words(&self) -> String {

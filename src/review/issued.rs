@@ -58,6 +58,8 @@ pub struct IssuedWall {
     pub length: f64,
     /// Pieces of its run from left to right.
     pub run: Vec<IssuedPiece>,
+    /// Left and right rough jamb of every opening along the run.
+    pub openings: Vec<[f64; 2]>,
 }
 
 /// A piece of a run: a panel, a gap, or an opening framed between panels.
@@ -210,7 +212,7 @@ impl Issued {
     /// [`IssuedError`] when the text is not such a file.
     pub fn from_panels(text: &str) -> Result<Self, IssuedError> {
         let file: PanelsFile = parse("panels.json", text.as_bytes())?;
-        let panels = file
+        let panels: Vec<IssuedPanel> = file
             .panels
             .into_iter()
             .map(|data| {
@@ -232,19 +234,17 @@ impl Issued {
                 })
             })
             .collect::<Result<_, IssuedError>>()?;
+        let walls = file.walls.into_iter().map(|wall| IssuedWall {
+            openings: openings(&wall, &panels),
+            id: wall.id,
+            storey: wall.storey,
+            origin: wall.origin,
+            along: wall.along,
+            length: wall.length,
+            run: wall.run.into_iter().map(piece).collect(),
+        });
         Ok(Self {
-            walls: file
-                .walls
-                .into_iter()
-                .map(|wall| IssuedWall {
-                    id: wall.id,
-                    storey: wall.storey,
-                    origin: wall.origin,
-                    along: wall.along,
-                    length: wall.length,
-                    run: wall.run.into_iter().map(piece).collect(),
-                })
-                .collect(),
+            walls: walls.collect(),
             panels,
             retired: file.retired,
             ..Self::default()
@@ -256,6 +256,25 @@ impl Issued {
     pub fn panel(&self, mark: &str) -> Option<&IssuedPanel> {
         self.panels.iter().find(|panel| panel.mark == mark)
     }
+}
+
+/// Every opening of a wall once, whichever of its panels tell of it: over, under or round it.
+fn openings(wall: &WallRow, panels: &[IssuedPanel]) -> Vec<[f64; 2]> {
+    let mut found: BTreeMap<&str, [f64; 2]> = BTreeMap::new();
+    for panel in panels {
+        if panel.wall != wall.id || panel.storey != wall.storey {
+            continue;
+        }
+        let d = [0, 1].map(|i| panel.origin[i] - wall.origin[i]);
+        let left = d[0] * wall.along[0] + d[1] * wall.along[1];
+        for opening in panel.data["openings"].as_array().into_iter().flatten() {
+            let side = |i: usize| opening["rough"][i].as_f64().map(|x| left + x);
+            if let (Some(id), Some(from), Some(to)) = (opening["id"].as_str(), side(0), side(2)) {
+                found.entry(id).or_insert([from, to]);
+            }
+        }
+    }
+    found.into_values().collect()
 }
 
 fn piece(row: PieceRow) -> IssuedPiece {

@@ -65,6 +65,9 @@ fn runs(building: &Building, layout: &Layout) -> Vec<IssuedWall> {
                 along: [wall.frame.along.x, wall.frame.along.y],
                 length: run.length().to_inches(),
                 run: Vec::new(),
+                openings: (wall.openings.iter())
+                    .map(|it| [it.from, it.to].map(|at| (at - run.from).to_inches()))
+                    .collect(),
             }
         })
         .collect()

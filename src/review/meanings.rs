@@ -7,12 +7,12 @@ use super::IssuedError;
 use super::codes;
 use crate::findings::{Finding, Place};
 use crate::plan::{
-    CorrectionAnchor, EarlierPlanError, OtherMeaning, Plan, Whereabouts, Whither, anchors_now,
-    other_meanings, read_issued_plan,
+    CorrectionAnchor, EarlierPlan, EarlierPlanError, OtherMeaning, Plan, Whereabouts, Whither,
+    anchors_now, other_meanings, read_issued_plan,
 };
 use crate::rules::{Job, OpeningMatch};
 use crate::units::{FeetInches, Length};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// A doubt for every entry of the job that names something else than it did.
 ///
@@ -25,13 +25,7 @@ pub fn renamed_entries(
     plan: &Plan,
     job: &Job,
 ) -> Result<Vec<Finding>, IssuedError> {
-    const FILE: &str = "plan.json";
-    let bytes = files.get(FILE).ok_or(IssuedError::Missing(FILE))?;
-    let text = String::from_utf8_lossy(bytes);
-    let earlier = read_issued_plan(&text, FILE).map_err(|error| IssuedError::Unreadable {
-        file: FILE.to_owned(),
-        reason: error.reason,
-    })?;
+    let earlier = issued_plan(files)?;
     let entries = entries(job);
     let anchors: Vec<CorrectionAnchor> = entries.iter().map(|it| it.anchor.clone()).collect();
     let meanings = other_meanings(&earlier, plan, &anchors);
@@ -85,6 +79,41 @@ pub fn carry_entries(
     }
     rename(job, whither);
     Ok(findings)
+}
+
+/// What walls and openings of the issue before are called on this plan: `None` for what is not found again.
+///
+/// - `files`: the package of the issue before; `names`: ids on its plan.
+///
+/// # Errors
+/// [`IssuedError`] when its `plan.json` is missing or cannot be read.
+pub(super) fn names_now(
+    files: &BTreeMap<String, Vec<u8>>,
+    plan: &Plan,
+    names: BTreeSet<String>,
+) -> Result<BTreeMap<String, Option<String>>, IssuedError> {
+    let earlier = issued_plan(files)?;
+    let anchors: Vec<CorrectionAnchor> = names.iter().cloned().map(CorrectionAnchor::Id).collect();
+    let whither = anchors_now(&earlier, plan, &anchors);
+    let both = names.into_iter().zip(whither);
+    Ok(both
+        .map(|(name, whither)| match whither {
+            Whither::Now(CorrectionAnchor::Id(now)) => (name, Some(now)),
+            Whither::Lost(_) => (name, None),
+            Whither::Now(_) | Whither::AsItWas => (name.clone(), Some(name)),
+        })
+        .collect())
+}
+
+/// The plan of the issue before, as it was built.
+fn issued_plan(files: &BTreeMap<String, Vec<u8>>) -> Result<EarlierPlan, IssuedError> {
+    const FILE: &str = "plan.json";
+    let bytes = files.get(FILE).ok_or(IssuedError::Missing(FILE))?;
+    let text = String::from_utf8_lossy(bytes);
+    read_issued_plan(&text, FILE).map_err(|error| IssuedError::Unreadable {
+        file: FILE.to_owned(),
+        reason: error.reason,
+    })
 }
 
 /// Takes over what [`anchors_now`] says, in the order of [`entries`].

@@ -49,13 +49,18 @@ pub fn overlay_sheets(compared: &Comparison) -> Vec<Sheet> {
             faces(compared, rows),
         ));
     }
+    let [old, new] = [&compared.old, &compared.new].map(|it| {
+        let id = it.id.get(..12).unwrap_or(&it.id);
+        format!("issue {} ({id})", it.issue)
+    });
+    let subtitle = format!("{old} under {new}");
     let sheets = sheets.into_iter().zip(1_usize..);
     sheets
-        .map(|((title, canvas), page)| framed(&title, canvas, page))
+        .map(|((title, canvas), page)| framed(&title, &subtitle, canvas, page))
         .collect()
 }
 
-fn framed(title: &str, body: Canvas, page: usize) -> Sheet {
+fn framed(title: &str, subtitle: &str, body: Canvas, page: usize) -> Sheet {
     let number = match page {
         1 => "Z-093".to_owned(),
         page => format!("Z-093.{page}"),
@@ -69,7 +74,7 @@ fn framed(title: &str, body: Canvas, page: usize) -> Sheet {
         &TitleBlock {
             facts: &TitleFacts::default(),
             title: title.to_owned(),
-            subtitle: "two issues compared".to_owned(),
+            subtitle: subtitle.to_owned(),
             scale: "none".to_owned(),
             number: number.clone(),
             revisions: Vec::new(),
@@ -295,7 +300,8 @@ fn face(canvas: &mut Canvas, was: &IssuedPanel, now: &IssuedPanel, cell: &Area) 
     for area in &changed {
         cloud(canvas, area.grown(2.0), BUMP, stroke);
     }
-    if changed.is_empty() {
+    let outline = |panel: &IssuedPanel| panel.data["outer_skin"]["outline"].clone();
+    if changed.is_empty() || outline(was) != outline(now) {
         cloud(
             canvas,
             view.area(0.0, 0.0, now.width, now.height).grown(3.0),

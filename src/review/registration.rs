@@ -1,9 +1,11 @@
-//! Lays an earlier building over a new one: the one motion that brings most of its walls onto walls.
+//! Lays an earlier building over a new one: the one motion that brings most of its walls and openings onto walls and openings.
 //!
 //! ```text
 //!   every old wall against every new one: left ends together, right ends together ──► a motion each
-//!   score of a motion: length of old walls that then lie on new ones; the best wins, of equals the least motion
+//!   score of a motion: length of old walls that then lie on new ones, and width of openings; the best wins, of equals the least motion
 //! ```
+//!
+//! Openings tell apart what walls alone do not: a rectangle lies over itself turned half round.
 //!
 //! A plan comes back with another origin, or turned; walls have moved, gone, come. No single wall is trusted: what most of the
 //! building agrees on is the motion. Cost grows with the square of the number of walls tried, so the longest are.
@@ -40,6 +42,8 @@ fn bringing(from: [f64; 2], to: [f64; 2], a: [f64; 2], b: [f64; 2]) -> Motion {
 
 /// The motion that lays `old` over `new`; `None` when too little of the old building then lies on walls.
 pub(super) fn register(old: &[IssuedWall], new: &[IssuedWall]) -> Option<Motion> {
+    let openings = |walls: &[IssuedWall]| walls.iter().flat_map(holes).collect::<Vec<Face>>();
+    let (own_holes, base_holes) = (openings(old), openings(new));
     let (old, new) = (longest(old), longest(new));
     let length = |walls: &[&IssuedWall]| walls.iter().map(|wall| wall.length).sum::<f64>();
     let total = length(&old).max(length(&new));
@@ -60,7 +64,8 @@ pub(super) fn register(old: &[IssuedWall], new: &[IssuedWall]) -> Option<Motion>
     }));
     for motion in proposals {
         // To a tenth of an inch, so that rounding decides nothing; then the least motion, the first of equals.
-        let score = (laid(&own, &base, &motion) * 10.0).round();
+        let score = laid(&own, &base, &motion) + laid(&own_holes, &base_holes, &motion);
+        let score = (score * 10.0).round();
         if best
             .as_ref()
             .is_none_or(|(least, held)| (score, -size(&motion)) > (*least, -size(held)))
@@ -68,8 +73,8 @@ pub(super) fn register(old: &[IssuedWall], new: &[IssuedWall]) -> Option<Motion>
             best = Some((score, motion));
         }
     }
-    best.filter(|(score, _)| *score >= total * 10.0 * LEAST_SHARE && total > 0.0)
-        .map(|(_, motion)| motion)
+    best.map(|(_, motion)| motion)
+        .filter(|motion| laid(&own, &base, motion) >= total * LEAST_SHARE && total > 0.0)
 }
 
 /// How far a motion is from none: degrees and feet count alike.
@@ -97,6 +102,14 @@ fn face(wall: &IssuedWall) -> Face {
         start: at(wall, 0.0),
         end: at(wall, wall.length),
     }
+}
+
+/// Openings of a wall, each a face in it.
+fn holes(wall: &IssuedWall) -> impl Iterator<Item = Face> + '_ {
+    wall.openings.iter().map(|[from, to]| Face {
+        start: at(wall, *from),
+        end: at(wall, *to),
+    })
 }
 
 #[cfg(test)]
@@ -151,6 +164,34 @@ mod tests {
         let corner = motion.point([0.0, 360.0]);
         assert!((corner[0] - 640.0).abs() < 1e-6, "{corner:?}");
         assert!((corner[1] + 250.0).abs() < 1e-6, "{corner:?}");
+    }
+
+    #[test]
+    fn openings_tell_which_way_round_a_turned_rectangle_came() {
+        let corners = [[0.0, 0.0], [528.0, 0.0], [528.0, 336.0], [0.0, 336.0]];
+        let mut old = building(&corners, 0.0, [0.0, 0.0]);
+        let openings = [
+            vec![[30.0, 66.0], [300.0, 336.0]],
+            vec![[30.0, 66.0]],
+            vec![[42.0, 78.0], [234.0, 258.0]],
+            vec![[60.0, 96.0], [264.0, 300.0]],
+        ];
+        for (wall, openings) in old.iter_mut().zip(openings) {
+            wall.openings = openings;
+        }
+        for (turn, corner) in [(90.0, [664.0, -250.0]), (270.0, [1336.0, -250.0])] {
+            let mut new = building(&corners, turn, [1000.0, -250.0]);
+            for (wall, was) in new.iter_mut().zip(&old) {
+                wall.openings.clone_from(&was.openings);
+            }
+            // One more window, and another two feet farther.
+            new[0].openings.push([190.0, 226.0]);
+            new[2].openings[1] = [210.0, 234.0];
+            let motion = register(&old, &new).unwrap();
+            let there = motion.point([0.0, 336.0]);
+            assert!((there[0] - corner[0]).abs() < 1e-6, "{turn}: {there:?}");
+            assert!((there[1] - corner[1]).abs() < 1e-6, "{turn}: {there:?}");
+        }
     }
 
     #[test]

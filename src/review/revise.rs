@@ -110,7 +110,7 @@ pub fn judge(
                     continue;
                 };
                 panel.revision = next_letter(&before.revision);
-                let words: Vec<String> = changes.iter().map(super::Change::words).collect();
+                let words: Vec<String> = changes.iter().map(super::Change::brief).collect();
                 findings.push(changed(before, &panel.revision, &words, job));
             }
             (Fate::Same | Fate::Redrawn, Some(before)) => {
@@ -153,7 +153,7 @@ fn news(old: &Issued, new: &Issued, row: &PanelFate) -> Option<PanelNews> {
         },
         what: row.fate.name(),
         changes: match &row.fate {
-            Fate::Changed(changes) => changes.iter().map(super::Change::words).collect(),
+            Fate::Changed(changes) => changes.iter().map(super::Change::brief).collect(),
             _ => Vec::new(),
         },
         why: if is_changed || row.fate == Fate::New {

@@ -108,7 +108,7 @@ def check(folder):
         answer(page, {"was": '36"', "now": '40"', "reviewer": me})
         page.click("[data-tool=stamp]")
         drag(page, (0.2, 0.7), (0.2, 0.7))
-        answer(page, {"stamp": "approved as noted", "reviewer": me})
+        answer(page, {"stamp": "approved as noted", "reviewer": "B. Second"})
         # Text by keyboard alone.
         page.focus("#stage")
         page.keyboard.press("t")
@@ -126,6 +126,8 @@ def check(folder):
             kinds = [g.get("data-mark") for g in review]
             expect(kinds == ["cloud", "arrow", "dimension", "stamp", "text"], f"marks saved: {kinds}")
             expect(review.get("data-reviewer") == me and review.get("data-time", "").endswith("Z"), "reviewer or time is lost")
+            by = [g.get("data-reviewer") for g in review]
+            expect(by == [me, me, me, "B. Second", me] and all(g.get("data-time") for g in review), f"the marks are by {by}")
             expect(review[0].get("data-text") == "Move the joint <here> & now", "the words of a mark are lost")
             expect(review[2].get("data-was") == '36"' and review[2].get("data-now") == '40"', "a corrected dimension is lost")
         source = next(folder.glob(f"sheets/*-{mark}.svg"))
@@ -161,6 +163,19 @@ def check(folder):
                 where = [node["html"][:120] for node in violation["nodes"][:2]]
                 problems.append(f"axe, {tab}: {violation['id']}: {violation['help']}: {where}")
             tally.n_cases += 1
+        # Words at the edge of the paper are set on several lines and moved onto it.
+        page.focus("#stage")
+        page.keyboard.press("0")
+        page.click("[data-tool=arrow]")
+        drag(page, (0.7, 0.8), (0.5, 0.5))
+        answer(page, {"text": "a long remark at the edge " * 12, "reviewer": me})
+        off = page.evaluate("""() => [...document.querySelectorAll("#stage #review text")].map((it) => it.getBBox())
+            .filter((it) => it.x < 0 || it.y < 0 || it.x + it.width > state.full[2] || it.y + it.height > state.full[3]).length""")
+        expect(off == 0, f"{off} lines of remarks run off the paper")
+        # WCAG 2.1, 1.4.10 (level AA): at 320 CSS pixels nothing but the sheet itself is moved sideways.
+        page.set_viewport_size({"width": 320, "height": 640})
+        wide = page.evaluate("document.documentElement.scrollWidth")
+        expect(wide <= 320, f"at 320 pixels the page is {wide} wide")
         page.set_viewport_size({"width": 820, "height": 1180})
         expect(page.locator("#stage").bounding_box()["height"] > 300, "a tablet leaves no room for the sheet")
         context.close()

@@ -54,6 +54,7 @@ mod left_long;
 /// Marked sheets come back: from the page, from editors, stripped, hostile, in PDF; and go on to the next issue.
 mod marks;
 /// Marks go on to the next issue, or are listed.
+mod marks_log;
 mod marks_next;
 /// Nailers behind what a plan draws.
 mod nailers;

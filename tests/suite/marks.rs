@@ -104,6 +104,40 @@ fn marks_of_the_page_come_back_whole() {
 }
 
 #[test]
+fn each_mark_of_the_page_keeps_its_own_reviewer_and_time() {
+    let files = package();
+    let own = "id=\"mark-2\" data-reviewer=\"B. Second\" data-time=\"2026-11-25T08:00:00Z\"";
+    let more = edited(PAGE, "id=\"mark-2\"", own);
+    let marks = marks_of(&files, &with(&sheet(&files, SHEET), &more));
+    let by = |n: usize| (marks[n].reviewer.as_deref(), marks[n].time.as_deref());
+    assert_eq!(by(0), (Some("J. Field"), Some("2026-11-26T14:05:00Z")));
+    assert_eq!(by(1), (Some("B. Second"), Some("2026-11-25T08:00:00Z")));
+}
+
+#[test]
+fn both_sizes_of_a_unit_crossed_out_without_a_word_of_what_they_were_are_proposed() {
+    let files = package();
+    let text = sheet(&files, SHEET);
+    let unit = text.lines().find(|line| line.contains(">UNIT ")).unwrap();
+    let at = |name: &str| -> f64 {
+        let rest = unit.split_once(&format!(" {name}=\"")).unwrap().1;
+        rest.split_once('"').unwrap().0.parse().unwrap()
+    };
+    let (x, y) = (at("x"), at("y") - 1.2);
+    let mark = format!(
+        "<g id=\"review\"><g data-mark=\"dimension\" data-now=\"40 × 44\"><path d=\"M{} {y}L{} {y}\" fill=\"none\" stroke=\"#a3241a\"/></g></g>",
+        x - 20.0,
+        x + 20.0
+    );
+    let marks = marks_of(&files, &with(&text, &mark));
+    assert_eq!(marks[0].text, "UNIT 3'-0\" × 3'-0\" should be 40 × 44");
+    assert_eq!(
+        marks[0].proposal.as_deref(),
+        Some("[[opening]]\nid = \"O3\"\nwidth = \"40\\\"\"\nheight = \"44\\\"\"\n")
+    );
+}
+
+#[test]
 fn the_same_file_twice_adds_nothing_and_a_later_save_only_what_is_new() {
     let mut files = package();
     let before = files.clone();

@@ -96,7 +96,7 @@ fn open_marks_go_on_to_the_next_issue_with_their_panel_and_closed_ones_are_liste
     let log: panelwright::review::ReviewLog =
         serde_json::from_slice(&third.documents.files["review/log.json"]).unwrap();
     assert!((log.marks[0].area.unwrap()[0] - cloud.area.unwrap()[0]).abs() < 0.01);
-    // All closed: the sheet is clean again, and there is no log to start with.
+    // All closed: the sheet is clean again, and the log starts empty; its next mark takes a number that none bore.
     let mut closed = third.documents.files;
     let all: String = (1..6)
         .map(|n| format!("[[answer]]\nmark = \"M{n}\"\nstatus = \"closed\"\n"))
@@ -104,7 +104,67 @@ fn open_marks_go_on_to_the_next_issue_with_their_panel_and_closed_ones_are_liste
     closed.insert("review/answers.toml".to_owned(), all.into_bytes());
     let fourth = next(&[("from = \"6'-6\\\"\"", "from = \"7'\"")], &closed);
     assert!(!sheet(&fourth.documents.files, SHEET).contains("carried-"));
-    assert!(!fourth.documents.files.contains_key("review/log.json"));
+    let fourth = fourth.documents.files;
+    let log: panelwright::review::ReviewLog =
+        serde_json::from_slice(&fourth["review/log.json"]).unwrap();
+    assert_eq!((log.marks.len(), log.last), (0, 5));
+    let word = "<g id=\"review\"><g data-mark=\"text\"><text x=\"60\" y=\"200\" font-size=\"4\">new</text></g></g>";
+    let one = file("one.svg", with(&sheet(&fourth, SHEET), word));
+    assert_eq!(read(&fourth, &[one]).output.log.marks[0].id, "M6");
+}
+
+#[test]
+fn a_mark_goes_on_under_the_name_that_its_opening_has_on_the_new_plan() {
+    let mut files = package();
+    let one = file("one.svg", with(&sheet(&files, SHEET), PAGE));
+    files.extend(read(&files, &[one]).output.files);
+    // Another window in the south wall: what was O3 is O4.
+    let more = "from = \"15'\"\nsize = \"4030\"\n";
+    let another = format!(
+        "{more}\n[[opening]]\nwall = \"south\"\nkind = \"window\"\nfrom = \"10'\"\nsize = \"2030\"\n"
+    );
+    let made = next(&[(more, &another)], &files);
+    let texts = &made.documents.files;
+    let plan = sheet(texts, "plan.json");
+    let plan: serde_json::Value = serde_json::from_str(&plan).unwrap();
+    let openings = plan["storeys"][0]["openings"].as_array().unwrap();
+    let north = openings.iter().find(|it| it["wall"] == "X3").unwrap();
+    assert_eq!(north["id"], "O4", "the ids did not move");
+    let log: panelwright::review::ReviewLog =
+        serde_json::from_slice(&texts["review/log.json"]).unwrap();
+    for mark in &log.marks {
+        assert!(
+            mark.opening.as_deref().is_none_or(|it| it == "O4"),
+            "{mark:?}"
+        );
+    }
+    let edit = log.marks.iter().find(|it| it.proposal.is_some()).unwrap();
+    let proposal = edit.proposal.as_deref().unwrap();
+    assert!(
+        proposal.contains("id = \"O4\"") && !proposal.contains("O3"),
+        "{proposal}"
+    );
+}
+
+#[test]
+fn a_mark_whose_opening_is_gone_is_told_and_proposes_nothing() {
+    let mut files = package();
+    let one = file("one.svg", with(&sheet(&files, SHEET), PAGE));
+    files.extend(read(&files, &[one]).output.files);
+    let window = "\n[[opening]]\nwall = \"north\"\nkind = \"window\"\nfrom = \"6'-6\\\"\"\nsize = \"3030\"\n";
+    let made = next(&[(window, "")], &files);
+    let told = |it: &&panelwright::findings::Finding| {
+        it.code.name() == "REV-14" && it.message.contains("O3 of the issue before")
+    };
+    assert!(made.findings.iter().any(|it| told(&it)), "not told");
+    let log: panelwright::review::ReviewLog =
+        serde_json::from_slice(&made.documents.files["review/log.json"]).unwrap();
+    assert!(!log.marks.is_empty());
+    assert!(
+        log.marks
+            .iter()
+            .all(|it| it.proposal.is_none() && it.opening.is_none())
+    );
 }
 
 #[test]

@@ -3,8 +3,11 @@ const NS = "http://www.w3.org/2000/svg";
 const RED = "#a3241a";
 const store = {
   get(key) { try { return JSON.parse(localStorage.getItem(facts.package + key)); } catch { return null; } },
-  set(key, value) { try { localStorage.setItem(facts.package + key, JSON.stringify(value)); } catch { /* kept for this visit only */ } },
+  // False where the browser keeps nothing: what is put on is there until the page is closed.
+  set(key, value) { try { localStorage.setItem(facts.package + key, JSON.stringify(value)); return true; } catch { return false; } },
 };
+let isKept = true;
+window.addEventListener("beforeunload", (event) => { if (!isKept) event.preventDefault(); });
 const marks = store.get("marks") || {};
 const own = () => (marks[facts.sheets[state.sheet].name] ||= []);
 let draft = null;
@@ -40,7 +43,29 @@ function el(name, attributes, words) {
   return element;
 }
 const line = { fill: "none", stroke: RED, "stroke-width": 0.7 };
-const letters = (x, y, size, extra) => ({ x: num(x), y: num(y), "font-size": size, fill: RED, style: "fill:" + RED, ...extra });
+// On a rim of paper, so that the words are read over lines.
+const letters = (x, y, size, extra) => ({ x: num(x), y: num(y), "font-size": size, fill: RED,
+  style: "fill:" + RED + ";stroke:#fff;stroke-width:0.9;stroke-linejoin:round;paint-order:stroke", ...extra });
+// Words on as many lines as they need, none longer than so many letters.
+function lines(words, most) {
+  const all = [""];
+  for (const word of words.split(" ")) {
+    const last = all[all.length - 1];
+    if (!last) all[all.length - 1] = word;
+    else if (last.length + 1 + word.length <= most) all[all.length - 1] = last + " " + word;
+    else all.push(word);
+  }
+  return all.flatMap((it) => it.match(new RegExp(".{1," + most + "}", "gu")) || []);
+}
+const LETTER = 0.6, LEADING = 1.35, EDGE = 8;
+// A remark with its first line at y (or its last, where it stands above something), moved onto the paper where it would run off it.
+function remark(group, sheet, words, [x, y], size, { isAbove, extra, most = 44 } = {}) {
+  const all = lines(words, most);
+  const wide = Math.max(...all.map((it) => it.length)) * size * LETTER, high = (all.length - 1) * size * LEADING;
+  const left = Math.max(EDGE, Math.min(x, sheet.width - EDGE - wide));
+  const top = Math.max(EDGE + size, Math.min(isAbove ? y - high : y, sheet.height - EDGE - high));
+  all.forEach((it, i) => group.append(el("text", letters(left, top + i * size * LEADING, size, extra), it)));
+}
 
 function cloudPath([x0, y0], [x1, y1]) {
   const [l, r, t, b] = [Math.min(x0, x1), Math.max(x0, x1), Math.min(y0, y1), Math.max(y0, y1)];
@@ -63,27 +88,30 @@ function arrowPath([x0, y0], [x1, y1]) {
 }
 
 // One mark as SVG, in the format of docs/review.md.
-function markElement(mark, number) {
-  const group = el("g", { "data-mark": mark.kind, id: "mark-" + number, "data-text": mark.text, "data-was": mark.was, "data-now": mark.now, "data-stamp": mark.stamp });
+function markElement(mark, number, sheet) {
+  const group = el("g", { "data-mark": mark.kind, id: "mark-" + number, "data-text": mark.text, "data-was": mark.was, "data-now": mark.now, "data-stamp": mark.stamp,
+    "data-reviewer": mark.reviewer, "data-time": mark.time });
   const [a, b] = [mark.from, mark.to || mark.from];
-  const beside = (x, y) => mark.text && mark.kind !== "text" && group.append(el("text", letters(x, y, 4.2), mark.text));
+  const beside = (x, y, isAbove) => mark.text && remark(group, sheet, mark.text, [x, y], 4.2, { isAbove });
   if (mark.kind === "cloud") {
     group.append(el("path", { d: cloudPath(a, b), ...line }));
     beside(Math.min(a[0], b[0]), Math.max(a[1], b[1]) + 8);
   } else if (mark.kind === "arrow") {
     group.append(el("path", { d: arrowPath(a, b), ...line }));
-    beside(a[0], a[1] - 2);
+    beside(a[0], a[1] < b[1] ? a[1] - 2 : a[1] + 6, a[1] < b[1]);
   } else if (mark.kind === "text") {
-    group.append(el("text", letters(a[0], a[1], 4.9, { class: "b" }), mark.text));
+    remark(group, sheet, mark.text, a, 4.9, { extra: { class: "b" } });
   } else if (mark.kind === "dimension") {
     group.append(el("path", { d: "M" + num(a[0]) + " " + num(a[1]) + "L" + num(b[0]) + " " + num(b[1]), ...line }));
     group.append(el("text", letters((a[0] + b[0]) / 2, (a[1] + b[1]) / 2 - 2, 4.9, { class: "b", "text-anchor": "middle" }), mark.now));
     beside((a[0] + b[0]) / 2, (a[1] + b[1]) / 2 + 6);
   } else if (mark.kind === "stamp") {
-    group.append(el("rect", { x: num(a[0]), y: num(a[1]), width: 76, height: mark.text ? 30 : 22, ...line, fill: "#fff" }));
-    group.append(el("text", letters(a[0] + 38, a[1] + 8.5, 5.6, { class: "b", "text-anchor": "middle" }), mark.stamp.toUpperCase()));
-    group.append(el("text", letters(a[0] + 38, a[1] + 17, 4, { "text-anchor": "middle" }), [mark.reviewer, mark.time.slice(0, 10)].filter(Boolean).join(", ")));
-    beside(a[0] + 3, a[1] + 26);
+    const n = mark.text ? lines(mark.text, 28).length : 0, high = 22 + n * 5.7 + (n ? 2.3 : 0);
+    const [x, y] = [[a[0], 76, sheet.width], [a[1], high, sheet.height]].map(([at, size, side]) => Math.max(EDGE, Math.min(at, side - EDGE - size)));
+    group.append(el("rect", { x: num(x), y: num(y), width: 76, height: num(high), ...line, fill: "#fff" }));
+    group.append(el("text", letters(x + 38, y + 8.5, 5.6, { class: "b", "text-anchor": "middle" }), mark.stamp.toUpperCase()));
+    group.append(el("text", letters(x + 38, y + 17, 4, { "text-anchor": "middle" }), [mark.reviewer, mark.time.slice(0, 10)].filter(Boolean).join(", ")));
+    if (n) remark(group, sheet, mark.text, [x + 3, y + 26], 4.2, { most: 28 });
   }
   return group;
 }
@@ -95,7 +123,7 @@ function restoreMarks() {
   if (list.length) {
     const group = el("g", { id: "review", "data-reviewer": store.get("reviewer") || "", "data-time": list[list.length - 1].time,
       "data-package": facts.package, "data-sheet": facts.sheets[state.sheet].number, "data-revision": facts.sheets[state.sheet].revision });
-    list.forEach((mark, i) => group.append(markElement(mark, i + 1)));
+    list.forEach((mark, i) => group.append(markElement(mark, i + 1, facts.sheets[state.sheet])));
     root.append(group);
   }
   drawCross();
@@ -121,9 +149,9 @@ async function drawEnd(at) {
   if (!given) return;
   if (given.reviewer) store.set("reviewer", given.reviewer);
   own().push({ ...done, ...given, time: new Date().toISOString().slice(0, 19) + "Z" });
-  store.set("marks", marks);
+  isKept = store.set("marks", marks);
   restoreMarks();
-  say("Mark " + own().length + " put on the sheet; not saved yet");
+  say("Mark " + own().length + " put on the sheet; " + (isKept ? "not saved yet" : "this browser keeps no marks: save the sheet before you close the page"));
   stage.focus();
 }
 
@@ -192,7 +220,7 @@ function markedSvg(index) {
   root.querySelector("desc").after(style);
   const group = el("g", { id: "review", "data-reviewer": store.get("reviewer") || "", "data-time": marks[sheet.name].at(-1).time,
     "data-package": facts.package, "data-sheet": sheet.number, "data-revision": sheet.revision });
-  marks[sheet.name].forEach((mark, i) => group.append("\n", markElement(mark, i + 1)));
+  marks[sheet.name].forEach((mark, i) => group.append("\n", markElement(mark, i + 1, sheet)));
   root.append(group, "\n");
   return '<?xml version="1.0" encoding="UTF-8"?>\n' + new XMLSerializer().serializeToString(root) + "\n";
 }

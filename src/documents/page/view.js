@@ -54,6 +54,7 @@ function show(index, at) {
   for (const button of document.querySelectorAll("[data-sheet-button]")) {
     const is = Number(button.dataset.sheetButton) === index;
     if (is) button.setAttribute("aria-current", "true"); else button.removeAttribute("aria-current");
+    if (is) button.scrollIntoView({ block: "nearest" });
   }
   restoreMarks();
   if (at) zoomAt(at[0], at[1], Math.min(1, 120 / sheet.width));

@@ -12,11 +12,13 @@ use crate::documents::paper::page::extent;
 use crate::documents::paper::{Area, Group, Item, Spot, spot};
 use crate::documents::{CarriedMark, FiledSheet, mark_line, mark_words, pretty};
 use crate::findings::{Finding, Place};
+use crate::plan::Plan;
 use crate::review::codes;
+use crate::review::meanings::names_now;
 use crate::units::counted;
 use std::collections::{BTreeMap, BTreeSet};
 
-/// The marks of an earlier issue, for the sheets of the next.
+/// The marks of an earlier issue, for the sheets of the next: walls and openings by their names on the new plan.
 ///
 /// - `files`: the earlier package's, its `review/` included.
 /// - `retired`: marks of panels that are no more; a mark on one of them is said.
@@ -25,16 +27,15 @@ use std::collections::{BTreeMap, BTreeSet};
 /// [`MarksError`] when its log or its answers cannot be read.
 pub fn carried_marks(
     files: &BTreeMap<String, Vec<u8>>,
-    retired: &BTreeSet<String>,
+    (plan, retired): (&Plan, &BTreeSet<String>),
     findings: &mut Vec<Finding>,
 ) -> Result<(ReviewLog, Vec<CarriedMark>), MarksError> {
     let mut log = log_of(files)?;
     if let Some(bytes) = files.get(answers::FILE) {
         answers::answer(&mut log, &String::from_utf8_lossy(bytes), findings)?;
     }
-    say(&log, retired, findings);
     let mut sheets = Sheets::of(files);
-    let marks = log
+    let mut marks: Vec<CarriedMark> = log
         .marks
         .iter()
         .map(|mark| {
@@ -42,12 +43,48 @@ pub fn carried_marks(
             carried(mark, sheet, &drawn(files, mark))
         })
         .collect();
+    let named = |mark: &Mark| [mark.opening.clone(), mark.wall.clone()];
+    let names = log.marks.iter().flat_map(named).flatten().collect();
+    let now = names_now(files, plan, names)?;
+    say(&log, &now, retired, findings);
+    for (mark, carried) in log.marks.iter_mut().zip(&mut marks) {
+        rename(mark, &now);
+        carried.opening = mark.opening.clone().unwrap_or_default();
+        carried.wall = mark.wall.clone().unwrap_or_default();
+    }
     Ok((log, marks))
 }
 
+/// Walls and openings of the issue before, each by its name on the new plan; `None` for what is not found again.
+type Names = BTreeMap<String, Option<String>>;
+
+/// Gives a mark the names of the new plan; what would change something that is gone proposes nothing any more.
+fn rename(mark: &mut Mark, now: &Names) {
+    let is = |name: &str| {
+        now.get(name)
+            .cloned()
+            .unwrap_or_else(|| Some(name.to_owned()))
+    };
+    let proposal = mark.proposal.take().map(|text| {
+        let lines = text.lines().map(|line| {
+            let Some((before, id)) = line.split_once("id = \"") else {
+                return Some(format!("{line}\n"));
+            };
+            let (id, after) = id.split_once('"')?;
+            Some(format!("{before}id = \"{}\"{after}\n", is(id)?))
+        });
+        lines.collect::<Option<String>>()
+    });
+    mark.proposal = proposal.flatten();
+    for name in [&mut mark.opening, &mut mark.wall] {
+        *name = name.take().and_then(|it| is(&it));
+    }
+}
+
 /// Says which marks go on, and which have lost what they were about.
-fn say(log: &ReviewLog, retired: &BTreeSet<String>, findings: &mut Vec<Finding>) {
+fn say(log: &ReviewLog, now: &Names, retired: &BTreeSet<String>, findings: &mut Vec<Finding>) {
     let open: Vec<&Mark> = log.marks.iter().filter(|mark| mark.goes_on()).collect();
+    let is_gone = |name: &&String| now.get(*name).is_some_and(Option::is_none);
     for mark in &open {
         if let Some(panel) = mark.panel.as_ref().filter(|it| retired.contains(*it)) {
             findings.push(Finding::doubt(
@@ -55,6 +92,16 @@ fn say(log: &ReviewLog, retired: &BTreeSet<String>, findings: &mut Vec<Finding>)
                 Place::panel(panel),
                 format!("mark {} was about {panel}, which is retired", mark.id),
                 "it is listed on Z-092: answer it in review/answers.toml if it still matters, or close it",
+            ));
+        } else if let Some(name) = mark.opening.as_ref().or(mark.wall.as_ref()).filter(is_gone) {
+            findings.push(Finding::doubt(
+                codes::MARK_WITHOUT_PLACE,
+                Place::default(),
+                format!(
+                    "mark {} was about {name} of the issue before, which is not found on this plan",
+                    mark.id
+                ),
+                "it is listed on Z-092, and proposes nothing any more: answer it in review/answers.toml if it still matters, or close it",
             ));
         }
     }
@@ -117,6 +164,8 @@ fn carried(mark: &Mark, sheet: Option<&IssuedSheet>, items: &[Drawn]) -> Carried
         opening: given(&mark.opening),
         panel_area: box_of(&|it| it.panel.is_some() && it.panel == mark.panel),
         opening_area: box_of(&|it| it.opening.is_some() && it.opening == mark.opening),
+        wall: given(&mark.wall),
+        wall_area: box_of(&|it| it.wall.is_some() && it.wall == mark.wall),
         at: mark.at.map_or_else(|| area.middle(), |[x, y]| spot(x, y)),
         items: paper,
         question: match &mark.touches {
@@ -148,7 +197,8 @@ fn to_items(item: &Drawn) -> Vec<Item> {
     }
 }
 
-/// The `review/` that the next package starts with: marks that go on, where its sheets show them now.
+/// The `review/` that the next package starts with: marks that go on, where its sheets show them now, and the highest number
+/// that a mark bore; nothing where none ever came back.
 ///
 /// - `old`: the log with its answers, and the SHA-256 of the manifest it answers.
 /// - `files`: the next package's; `id`: the SHA-256 of its manifest.
@@ -159,7 +209,10 @@ pub fn next_review(
     (set, earlier): (&[FiledSheet], &BTreeMap<String, Vec<u8>>),
 ) -> BTreeMap<String, Vec<u8>> {
     let mut made = BTreeMap::new();
-    let mut log = ReviewLog::default();
+    let mut log = ReviewLog {
+        last: old.last_number(),
+        ..ReviewLog::default()
+    };
     let mut sheets = Sheets::of(files);
     for mark in old.marks.iter().filter(|mark| mark.goes_on()) {
         let items = drawn(earlier, mark);
@@ -195,7 +248,7 @@ pub fn next_review(
         );
         log.marks.push(next);
     }
-    if !log.marks.is_empty() {
+    if log.last > 0 {
         made.insert(LOG.to_owned(), pretty(&log).into_bytes());
     }
     made

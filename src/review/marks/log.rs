@@ -3,6 +3,7 @@
 use super::answers::{self, Question};
 use super::drafts::{Draft, drafts};
 use super::drawn::{Drawn, DrawnForm};
+use super::log_sheets::log_sheets;
 use super::model::{LOG_SCHEMA, Mark, MarkKind, ReviewLog};
 use super::pdf::{identity, read_pdf};
 use super::picture::picture;
@@ -22,6 +23,9 @@ use std::fmt::Write;
 pub(super) const LOG: &str = "review/log.json";
 /// Most marks taken from one sheet: beyond it another sheet was drawn.
 const MOST_OF_A_SHEET: usize = 500;
+
+/// Most lines, words and pictures added to one sheet.
+const MOST_ADDED: usize = 5000;
 
 /// A package's review after reading.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -90,6 +94,11 @@ pub fn read_marks(
         "review/proposed.toml".to_owned(),
         answers::proposed(&review.log, &questions).into_bytes(),
     );
+    let made = log_sheets(&review.log, &issued, |path| {
+        let new = review.files.get(path).or_else(|| files.get(path));
+        new.map(Vec::as_slice)
+    });
+    review.files.extend(made);
     Ok(Outcome {
         output: review,
         findings,
@@ -189,6 +198,11 @@ impl Desk<'_> {
                 "nothing, if the reviewer saved the marks alone",
             ));
         }
+        // What belongs together is looked for pair by pair: not among more than any hand draws.
+        let n_added = laid.differences.added.len();
+        if n_added > MOST_ADDED {
+            return self.refuse_other(file, &sheet, n_added);
+        }
         self.add_all(file, &sheet, drafts(&sheet, &laid));
     }
 
@@ -244,14 +258,17 @@ impl Desk<'_> {
         }
     }
 
+    fn refuse_other(&mut self, file: &InputFile, sheet: &IssuedSheet, n_places: usize) {
+        let why = format!(
+            "differs from {} in {n_places} places: that is another drawing, not a marked one; mark the sheet as it was issued",
+            sheet.name
+        );
+        self.refuse(file, &why);
+    }
+
     fn add_all(&mut self, file: &InputFile, sheet: &IssuedSheet, drafts: Vec<Draft>) {
         if drafts.len() > MOST_OF_A_SHEET {
-            let why = format!(
-                "differs from {} in {} places: that is another drawing, not a marked one; mark the sheet as it was issued",
-                sheet.name,
-                drafts.len()
-            );
-            return self.refuse(file, &why);
+            return self.refuse_other(file, sheet, drafts.len());
         }
         for mut draft in drafts {
             let about = about(sheet, &draft);
@@ -264,16 +281,12 @@ impl Desk<'_> {
     fn add(&mut self, file: &InputFile, sheet: Option<&IssuedSheet>, draft: Draft, about: &About) {
         let name = sheet.map(|it| it.name.clone());
         let key = key(name.as_deref(), &self.issued.id, &draft);
+        let last = self.review.log.last_number();
         let marks = &mut self.review.log.marks;
         if marks.iter().any(|mark| mark.key == key) {
             return;
         }
-        let number = marks
-            .iter()
-            .filter_map(|mark| mark.id.strip_prefix('M')?.parse::<usize>().ok())
-            .max()
-            .unwrap_or(0);
-        let id = format!("M{}", number + 1);
+        let id = format!("M{}", last + 1);
         let path = format!("review/{id}.svg");
         let mut proposed = None;
         if let Some(edit) = &draft.edit {
@@ -346,10 +359,11 @@ fn settle(sheet: &IssuedSheet, about: &About, draft: &mut Draft) {
             // What the reviewer did not write down stands on the sheet.
             if was.is_empty() {
                 let touched = about.touches.as_deref().unwrap_or_default();
-                *was = touched
-                    .strip_prefix("dimension ")
-                    .unwrap_or_default()
-                    .to_owned();
+                let words = touched.split_once(' ').map_or("", |it| it.1);
+                // A caption is a size when it ends in one: "UNIT 3'-0\" × 4'-0\"".
+                if last_length(words).is_some() {
+                    words.clone_into(was);
+                }
             }
             if draft.text.is_empty() || draft.text == *now {
                 draft.text = format!("{was} should be {now}").trim_start().to_owned();

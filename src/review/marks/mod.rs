@@ -4,7 +4,7 @@
 //!   marked SVG ─► reader ─► sheets: which one ─► matching: what differs ─► drafts ─┐
 //!   marked PDF ─► pdf: annotations, page by page ──────────────────────────────────┤
 //!                                   panel, opening, dimension ◄── touching ◄───────┘
-//!   review/log.json, M1.svg …, proposed.toml ◄── log ◄── proposals ◄──┘   answers.toml ─► log
+//!   review/log.json, log.svg, M1.svg …, proposed.toml ◄── log ◄── proposals ◄──┘   answers.toml ─► log
 //! ```
 //!
 //! *Promises.* Nothing of a file is run, fetched or followed. The same file twice adds nothing. What can be laid over no sheet is
@@ -17,6 +17,7 @@ mod carry;
 mod drafts;
 mod drawn;
 mod log;
+mod log_sheets;
 mod matching;
 mod model;
 mod pdf;

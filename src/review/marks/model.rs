@@ -13,6 +13,23 @@ pub struct ReviewLog {
     pub schema: String,
     /// The marks.
     pub marks: Vec<Mark>,
+    /// The highest number that a mark of an earlier issue bore; 0 for none.
+    #[serde(default, skip_serializing_if = "is_none")]
+    pub last: usize,
+}
+
+#[expect(clippy::trivially_copy_pass_by_ref, reason = "serde hands a reference")]
+const fn is_none(last: &usize) -> bool {
+    *last == 0
+}
+
+impl ReviewLog {
+    /// The highest number that a mark bore, in this issue or an earlier one.
+    pub(super) fn last_number(&self) -> usize {
+        let number = |mark: &Mark| mark.id.strip_prefix('M')?.parse().ok();
+        let numbers = self.marks.iter().filter_map(number);
+        numbers.fold(self.last, usize::max)
+    }
 }
 
 impl Default for ReviewLog {
@@ -20,6 +37,7 @@ impl Default for ReviewLog {
         Self {
             schema: LOG_SCHEMA.to_owned(),
             marks: Vec::new(),
+            last: 0,
         }
     }
 }
@@ -28,7 +46,7 @@ impl Default for ReviewLog {
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Mark {
-    /// `M1`, `M2` and on; never used again.
+    /// `M1`, `M2` and on; never used again, in no issue of the job.
     pub id: String,
     /// Name of the sheet; `None` when the file could be laid over none.
     pub sheet: Option<String>,

@@ -75,7 +75,8 @@ fn open(bytes: &[u8]) -> Result<Document, PdfRefusal> {
     };
     let document = Document::load_mem_with_options(bytes, options)
         .map_err(|error| PdfRefusal::NoPdf(error.to_string()))?;
-    if document.is_encrypted() {
+    // The crate looks for a dictionary of its own; some writers put it into the trailer itself.
+    if document.is_encrypted() || document.trailer.has(b"Encrypt") {
         return Err(PdfRefusal::Locked);
     }
     Ok(document)

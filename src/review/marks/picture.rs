@@ -11,6 +11,9 @@ use std::fmt::Write;
 const ROUND: f64 = 14.0;
 /// The mark's own ink; the sheets' accent.
 const RED: &str = "#b3261e";
+/// Paper round the words of a mark, so that they are read over lines.
+const HALO: &str =
+    " stroke=\"#fff\" stroke-width=\"0.9\" stroke-linejoin=\"round\" paint-order=\"stroke\"";
 
 /// The bytes of `review/<id>.svg`.
 ///
@@ -47,6 +50,7 @@ pub(super) fn picture(
             fill: match &item.form {
                 DrawnForm::Words(_) => RED.to_owned(),
                 DrawnForm::Lines(lines) if is_solid(lines, &item.look) => RED.to_owned(),
+                DrawnForm::Lines(_) if item.look.fill == "#ffffff" => item.look.fill.clone(),
                 DrawnForm::Lines(_) | DrawnForm::Image(_) => "none".to_owned(),
             },
             width: "0.70".to_owned(),
@@ -122,9 +126,10 @@ fn draw(out: &mut String, item: &Drawn, look: &Look) {
             };
             let _ = writeln!(
                 out,
-                "<text x=\"{x}\" y=\"{y}\" font-size=\"{}\" text-anchor=\"{anchor}\" fill=\"{}\"{turn}>{}</text>",
+                "<text x=\"{x}\" y=\"{y}\" font-size=\"{}\" text-anchor=\"{anchor}\" fill=\"{}\"{}{turn}>{}</text>",
                 number(words.size),
                 escaped(&look.fill),
+                if look.fill == RED { HALO } else { "" },
                 escaped(&words.words),
             );
         }

@@ -44,6 +44,19 @@ impl Size {
 
 /// The proposal of an edit, in the form of `job.toml`; `None` when the sheet does not tell of what the dimension is.
 pub(super) fn proposal(issued: &Issued, about: &About, edit: &(String, String)) -> Option<String> {
+    if let ([wide, high], [wider, higher]) = (&parts(&edit.0)[..], &parts(&edit.1)[..])
+        && last_length(wide) != last_length(wider)
+        && last_length(high) != last_length(higher)
+    {
+        // Both sizes of an opening: each for itself, in one table.
+        let one = |text: String| proposal(issued, about, &(edit.0.clone(), text));
+        let width = one(format!("{wider} × {high}"))?;
+        let height = one(format!("{wide} × {higher}"))?;
+        let (table, _) = width.split_once("\n# or").unwrap_or((&width, ""));
+        let id = table.lines().nth(1)?;
+        let (_, size) = height.split_once(&format!("[[opening]]\n{id}\n"))?;
+        return Some(format!("{}\n{size}", table.trim_end()));
+    }
     let (was, now, part) = edited(&edit.0, &edit.1)?;
     // A unit's size is its maker's: the rough opening follows it.
     if let (true, Some(part), Some(id)) = (edit.0.starts_with("UNIT"), part, &about.opening) {
@@ -140,15 +153,17 @@ fn rough(opening: &Value) -> Option<(&str, [f64; 4])> {
     ))
 }
 
+/// The sizes of "a × b", each with the words beside it.
+fn parts(text: &str) -> Vec<String> {
+    let text = text.replace(" x ", "×");
+    text.split('×').map(|it| it.trim().to_owned()).collect()
+}
+
 /// What a dimension was, what it should be, and which part of "a × b" it is.
 fn edited(was: &str, now: &str) -> Option<(Length, Length, Option<usize>)> {
-    let parts = |text: &str| -> Vec<String> {
-        let text = text.replace(" x ", "×");
-        text.split('×').map(|it| it.trim().to_owned()).collect()
-    };
     let (old, new) = (parts(was), parts(now));
     let differs: Vec<usize> = (0..old.len().min(new.len()))
-        .filter(|i| old[*i] != new[*i])
+        .filter(|i| last_length(&old[*i]) != last_length(&new[*i]))
         .collect();
     let [part] = differs[..] else { return None };
     if old.len() != new.len() {
@@ -227,6 +242,16 @@ mod tests {
         );
         let text = proposed(Some("O3"), "UNIT 3'-0\" × 3'-0\"", "UNIT 3'-0\" × 3'-6\"").unwrap();
         assert!(text.contains("\nheight = "), "{text}");
+        let both = "width = \"40\\\"\"\nheight = \"50\\\"\"\n";
+        let text = proposed(Some("O3"), "UNIT 3'-0\" × 4'-0\"", "40 × 50").unwrap();
+        assert_eq!(text, format!("[[opening]]\nid = \"O3\"\n{both}"));
+        let text = proposed(None, "36 1/2 wide × 36 1/2 high", "40 x 50").unwrap();
+        let rough = both
+            .replace("width", "rough_width")
+            .replace("height", "rough_height");
+        assert_eq!(text, format!("[[opening]]\nid = \"O3\"\n{rough}"));
+        let text = proposed(None, "36 1/2 wide × 36 1/2 high", "36 1/2 × 48").unwrap();
+        assert!(text.ends_with("\nrough_height = \"48\\\"\"\n"), "{text}");
         let text = proposed(Some("O3"), "45 1/2", "40").unwrap();
         assert!(text.contains("sill = \"40\\\"\""), "{text}");
         let text = proposed(None, "108", "9'-6\"").unwrap();

@@ -97,6 +97,8 @@ mod stacked;
 mod stock;
 /// What the stock plan's lists and sentences say.
 mod stock_lists;
+/// Small panel sheets: complete in two pages, hatched, bevels with their angle.
+mod tickets;
 /// House rules: arrows between rooms, file lengths, introductions, forbidden words, codes.
 mod tidy;
 /// Values that a drafter knows by heart, looked up in a package.

@@ -140,7 +140,7 @@ fn set_lists(flow: &mut Flow, subject: &Subject<'_>) {
     );
     set(
         "CUT INTO THE INNER SKIN",
-        "seen from outside",
+        "",
         vec![
             Column::wrapping("What"),
             Column::numbers("Width × height"),

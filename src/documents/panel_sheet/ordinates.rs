@@ -141,11 +141,14 @@ impl Ordinates {
             .map(|words| lettered.width(words))
             .fold(0.0, f64::max);
         let (left, right) = if is_ticket {
-            // A sign at the left, a neighbour's mark at the right.
-            (
-                off + widest(&self.left) + 11.5,
-                (off + remarks + 0.8).max(25.0),
-            )
+            // A sign at the left beside plain numbers, a neighbour's mark at the right.
+            let plain = self
+                .left
+                .keys()
+                .map(|at| lettered.width(&Inches(*at).to_string()));
+            let plain = plain.fold(0.0, f64::max) + 11.5;
+            let left = off + plain.max(widest(&self.left) + 2.5);
+            (left, (off + remarks + 0.8).max(25.0))
         } else {
             (24.0 + widest(&self.left).max(14.0), 36.0)
         };

@@ -65,7 +65,8 @@ fn fill(
     draw_mark(canvas, &mut right, subject, number);
     draw_hold(canvas, &mut right, subject);
     draw_revision(canvas, &mut right, subject);
-    draw_project(canvas, &mut left, subject);
+    // The project is named on the page of lists: height is for the drawing.
+    draw_project(canvas, &mut left, subject, "");
     draw_cautions(canvas, &mut left, subject);
     // At the foot of what is left, so that nothing stands apart.
     let cell = left.take_foot(canvas, WEIGHT);

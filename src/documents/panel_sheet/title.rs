@@ -17,7 +17,8 @@ pub(super) fn draw_title(
     number: &str,
 ) -> bool {
     draw_mark(canvas, strip, subject, number);
-    draw_project(canvas, strip, subject);
+    let project = subject.input.facts.project.to_uppercase();
+    draw_project(canvas, strip, subject, &project);
     let has_reasons = draw_hold(canvas, strip, subject);
     draw_revision(canvas, strip, subject);
     has_reasons
@@ -140,8 +141,13 @@ fn changes_in_short(changes: &[String]) -> String {
     format!("{}… {SHEET}", short.trim_end())
 }
 
-/// Project, building and job, what panel it is.
-pub(super) fn draw_project(canvas: &mut Canvas, strip: &mut Strip, subject: &Subject<'_>) {
+/// Project if it is to be named, building and job, what panel it is.
+pub(super) fn draw_project(
+    canvas: &mut Canvas,
+    strip: &mut Strip,
+    subject: &Subject<'_>,
+    project: &str,
+) {
     let facts = subject.input.facts;
     let job = match (facts.building.is_empty(), facts.number.is_empty()) {
         (false, false) => format!("{}, job {}", facts.building.to_uppercase(), facts.number),
@@ -154,11 +160,10 @@ pub(super) fn draw_project(canvas: &mut Canvas, strip: &mut Strip, subject: &Sub
         subject.assembly.name.replace('-', " "),
         Inches(subject.panel.height)
     );
-    let project = facts.project.to_uppercase();
     strip.words_at_foot(
         canvas,
         &[
-            (project.as_str(), NOTE),
+            (project, NOTE),
             (job.as_str(), NOTE.bold()),
             (panel.as_str(), NOTE),
         ],

@@ -10,6 +10,8 @@
 mod architect;
 /// Cut, swapped, doubled and garbled lines: never a panic.
 mod broken_drawings;
+/// Files for the drawing office: all marks, sizes as on the sheets.
+mod cad;
 /// Exit codes, messages, files written.
 mod command_line;
 /// Nothing is lost between stock and panels, on random buildings.

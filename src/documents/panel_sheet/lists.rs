@@ -289,11 +289,23 @@ fn edges(subject: &Subject<'_>) -> Vec<Vec<String>> {
             let words = neighbour.map(|it| format!("{} {}", it.mark, it.remark));
             vec![
                 name.to_owned(),
-                edge.lines.join(" "),
+                joined(&edge.lines),
                 words.unwrap_or_default().trim_end().to_owned(),
             ]
         })
         .collect()
+}
+
+/// Lines of an edge in one: a line that ends with a comma goes on, any other is a sentence of its own.
+fn joined(lines: &[String]) -> String {
+    let mut all = String::new();
+    for line in lines.iter().filter(|line| !line.is_empty()) {
+        if !all.is_empty() {
+            all.push_str(if all.ends_with(',') { " " } else { "; " });
+        }
+        all.push_str(line);
+    }
+    all
 }
 
 /// A heading and numbered paragraphs, each of which stays whole.

@@ -75,7 +75,7 @@ use crate::findings::Finding;
 use crate::layout::Layout;
 use crate::loads::LoadPlan;
 use crate::plan::Plan;
-use crate::rules::{Job, PlantRules, SheetRules};
+use crate::rules::{Job, PlantRules, SheetRules, WallAxis};
 use crate::side_by_side::side_by_side;
 use crate::stock::{StockPlan, stock_text};
 
@@ -181,6 +181,7 @@ pub fn draw_documents(models: &Models<'_>) -> Result<Drawn, PdfError> {
     let mut facts = TitleFacts {
         revision: models.issue.number.to_string(),
         sheets: models.rules.sheets,
+        axis_reports: axis_reports(models.rules),
         ..title(&models.trace)
     };
     facts.package = package_id(models.inputs, &facts);
@@ -271,6 +272,14 @@ fn heading(facts: &TitleFacts) -> String {
     }
 }
 
+/// The reports under which the strength axis of wall panels may lie level.
+fn axis_reports(rules: &PlantRules) -> String {
+    let lines = rules.lines.iter();
+    let lines = lines.filter(|it| it.wall_axis == WallAxis::Either);
+    let words = lines.map(|it| format!("{} line: {}", it.name, it.report));
+    words.collect::<Vec<_>>().join("; ")
+}
+
 fn title(models: &TraceModels<'_>) -> TitleFacts {
     let job = models.job;
     let given = |value: &Option<String>| value.clone().unwrap_or_default();
@@ -282,6 +291,7 @@ fn title(models: &TraceModels<'_>) -> TitleFacts {
         drawn_by: given(&job.drawn_by),
         revision: "0".to_owned(),
         package: String::new(),
+        axis_reports: String::new(),
         program: format!("{} {}", env!("CARGO_PKG_NAME"), env!("CARGO_PKG_VERSION")),
         sheets: SheetRules::default(),
     }

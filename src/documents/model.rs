@@ -127,6 +127,8 @@ pub struct TitleFacts {
     pub revision: String,
     /// Id of the package, small print; empty before there is one.
     pub package: String,
+    /// Reports under which the strength axis of wall panels may lie level, small print; empty where it stands upright.
+    pub axis_reports: String,
     /// Name and version of the program.
     pub program: String,
     /// Paper and scales.

@@ -15,7 +15,6 @@ use super::{
     KeyPlanInput, Models, PanelSheetInput, TitleFacts, elevation_sheets, key_plan_sheets,
     panel_sheets, sha256_hex, trace_sheets,
 };
-use crate::rules::WallAxis;
 use std::collections::BTreeMap;
 
 /// A sheet and the file it is written to.
@@ -98,31 +97,7 @@ pub fn sheet_set(models: &Models<'_>, facts: &TitleFacts) -> Vec<FiledSheet> {
     let cover = cover_sheet(&general, &others);
     set.insert(0, filed("sheets/", cover));
     finish(&mut set, facts);
-    let reports = reports(models);
-    for it in set.iter_mut().filter(|_| !reports.is_empty()) {
-        print_reports(&mut it.sheet, &reports);
-    }
     set
-}
-
-/// The reports under which the strength axis of wall panels may lie level.
-fn reports(models: &Models<'_>) -> String {
-    let lines = models.rules.lines.iter();
-    let lines = lines.filter(|it| it.wall_axis == WallAxis::Either);
-    let words = lines.map(|it| format!("{} line: {}", it.name, it.report));
-    words.collect::<Vec<_>>().join("; ")
-}
-
-/// Under the frame of a sheet, at its right end.
-fn print_reports(sheet: &mut Sheet, reports: &str) {
-    let Some(paper) = Paper::named(&sheet.paper) else {
-        return;
-    };
-    let words = format!("Strength axis of walls either way, {reports}");
-    let mut canvas = Canvas::new();
-    paper.draw_small_print_at_right(&mut canvas, &words);
-    let group = canvas.into_group("reports", "Reports on the strength axis");
-    sheet.layers.push(group);
 }
 
 fn filed(folder: &str, sheet: Sheet) -> FiledSheet {
@@ -156,7 +131,7 @@ fn finish(set: &mut [FiledSheet], facts: &TitleFacts) {
     }
 }
 
-/// The facts by which a single sheet finds its package again: package, revision.
+/// The facts by which a single sheet finds its package again: package, revision. Beside them, what every sheet of the job says.
 pub(super) fn stamp(sheet: &mut Sheet, facts: &TitleFacts) {
     for (name, value) in [("package", &facts.package), ("revision", &facts.revision)] {
         let is_there = sheet
@@ -186,6 +161,13 @@ pub(super) fn stamp(sheet: &mut Sheet, facts: &TitleFacts) {
     sheet
         .layers
         .push(canvas.into_group("small-print", "Package, sheet, revision"));
+    if !facts.axis_reports.is_empty() {
+        let words = format!("Strength axis of walls either way, {}", facts.axis_reports);
+        let mut canvas = Canvas::new();
+        paper.draw_small_print_at_right(&mut canvas, &words);
+        let group = canvas.into_group("reports", "Reports on the strength axis");
+        sheet.layers.push(group);
+    }
 }
 
 /// Where marks lead.

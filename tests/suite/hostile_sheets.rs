@@ -146,7 +146,7 @@ fn tiny_and_huge_panels_and_walls_full_of_openings_have_clear_sheets() {
 }
 
 #[test]
-fn a_panel_with_many_holds_and_notes_has_a_clear_sheet_that_counts_what_it_leaves_out() {
+fn a_panel_with_many_holds_and_notes_has_a_clear_sheet_that_counts_what_stands_on_the_next() {
     let mut made = sample_package("cottage", "plan.dxf");
     for panel in made.fabrication.panels.iter_mut().take(3) {
         panel.holds = (1..=12)
@@ -178,6 +178,13 @@ fn a_panel_with_many_holds_and_notes_has_a_clear_sheet_that_counts_what_it_leave
     assert!(
         svg.contains("reason 12") && svg.contains("Note 19"),
         "all of it stands in titles"
+    );
+    let further = drawn[1..].iter().take_while(|it| it.number.contains('.'));
+    let further = further.map(|it| String::from_utf8_lossy(&to_svg(it)).into_owned());
+    let further: String = further.collect();
+    assert!(
+        further.contains("FAB-12: reason 12") && further.contains("Note 19: a thing"),
+        "all of it stands on the next sheets"
     );
     clear("holds", drawn);
 }

@@ -10,6 +10,8 @@
 mod architect;
 /// Cut, swapped, doubled and garbled lines: never a panic.
 mod broken_drawings;
+/// Files for the drawing office: all marks, sizes as on the sheets.
+mod cad;
 /// Exit codes, messages, files written.
 mod command_line;
 /// Nothing is lost between stock and panels, on random buildings.
@@ -98,6 +100,8 @@ mod stacked;
 mod stock;
 /// What the stock plan's lists and sentences say.
 mod stock_lists;
+/// Small panel sheets: complete in two pages, hatched, bevels with their angle.
+mod tickets;
 /// House rules: arrows between rooms, file lengths, introductions, forbidden words, codes.
 mod tidy;
 /// Values that a drafter knows by heart, looked up in a package.

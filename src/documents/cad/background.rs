@@ -1,12 +1,14 @@
 //! The architect's drawing as it was read, on layers of its own.
 
 use super::writer::{CadDrawing, CadShape};
-use crate::drawing::{Curve, Drawing, SourceIndex};
+use crate::documents::trace::Units;
+use crate::drawing::{Curve, Dimension, Drawing, SourceIndex};
+use geo::Coord;
 
 /// Grey, by index.
 const GREY: u8 = 8;
 
-/// Adds every visible stroke and text of a drawing.
+/// Adds every visible stroke, text and dimension of a drawing.
 pub(super) fn add_background(cad: &mut CadDrawing, drawing: &Drawing) {
     let stem = stem(&drawing.file);
     let layer_of = |source: SourceIndex| {
@@ -42,9 +44,51 @@ pub(super) fn add_background(cad: &mut CadDrawing, drawing: &Drawing) {
         };
         cad.put(&layer, GREY, shape);
     }
+    for dimension in &drawing.dimensions {
+        if let Some(layer) = layer_of(dimension.source) {
+            add_dimension(cad, &layer, dimension, Units::of(drawing.scale.unit));
+        }
+    }
 }
 
-fn arc(centre: geo::Coord<f64>, radius: f64, start_angle: f64, sweep: f64) -> CadShape {
+/// Height of the numbers of the architect's dimensions, inches in life: the file does not say how high they are.
+const NUMBER: f64 = 4.5;
+
+/// A dimension as lines and text: its line under its number, extension lines to what it measures.
+fn add_dimension(cad: &mut CadDrawing, layer: &str, dimension: &Dimension, units: Units) {
+    let Some(direction) = dimension.direction else {
+        return;
+    };
+    // Read from below or from the right.
+    let half = std::f64::consts::PI;
+    let turn = (half / 2.0 - (half / 2.0 - direction).rem_euclid(half)).clamp(-half, half);
+    let (sin, cos) = turn.sin_cos();
+    let under = dimension.text_at + Coord { x: sin, y: -cos } * NUMBER;
+    let on_line = |p: Coord<f64>| {
+        let along = (p.x - under.x) * cos + (p.y - under.y) * sin;
+        under + Coord { x: cos, y: sin } * along
+    };
+    let (from, to) = (on_line(dimension.from), on_line(dimension.to));
+    for (a, b) in [(from, to), (dimension.from, from), (dimension.to, to)] {
+        cad.put(layer, GREY, CadShape::Line(a, b));
+    }
+    let length = units.inches(dimension.measured);
+    let words = [&dimension.shown_text, &dimension.override_text]
+        .into_iter()
+        .map(|words| words.trim())
+        .find(|words| !words.is_empty())
+        .map_or_else(|| length.clone(), |words| words.replace("<>", &length));
+    let shape = CadShape::Text {
+        at: dimension.text_at,
+        height: NUMBER,
+        turn_deg: turn.to_degrees(),
+        words: words.replace(['\n', '\r'], " "),
+        is_centred: true,
+    };
+    cad.put(layer, GREY, shape);
+}
+
+fn arc(centre: Coord<f64>, radius: f64, start_angle: f64, sweep: f64) -> CadShape {
     if sweep.abs() >= std::f64::consts::TAU - 1e-9 {
         return CadShape::Circle(centre, radius);
     }

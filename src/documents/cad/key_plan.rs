@@ -7,7 +7,7 @@ use crate::building::PanelWall;
 use crate::documents::Models;
 use crate::layout::PanelKind;
 use crate::plan::{OpeningKind, Storey};
-use crate::units::Length;
+use crate::units::{Inches, Length};
 use geo::Coord;
 
 /// Height of a mark, inches in life: 6 mm on paper at 1/4" = 1'-0".
@@ -79,22 +79,30 @@ fn add_panels(
         let Some(laid) = models.layout.panels.get(panel.panel) else {
             continue;
         };
-        if panel.wall != number || panel.kind != PanelKind::Wall {
+        if panel.wall != number {
             continue;
         }
         let (from, to) = (laid.rect.x0, laid.rect.x1);
-        let ring = vec![
-            point(from, 0.0),
-            point(to, 0.0),
-            point(to, -thickness),
-            point(from, -thickness),
-        ];
-        cad.put("Z-WALL-OTLN", 7, CadShape::Ring(ring));
+        // Over or under an opening: it is named there, and a wall stands only beside it.
+        let (name, farther) = match panel.kind {
+            PanelKind::Wall => ("", 0.0),
+            PanelKind::Header => (" OVER", 0.0),
+            PanelKind::Sill => (" UNDER", 22.0),
+        };
+        if panel.kind == PanelKind::Wall {
+            let ring = vec![
+                point(from, 0.0),
+                point(to, 0.0),
+                point(to, -thickness),
+                point(from, -thickness),
+            ];
+            cad.put("Z-WALL-OTLN", 7, CadShape::Ring(ring));
+        }
         let middle = from + (to - from).half();
         let mark = if panel.is_held() {
-            format!("{} HOLD", panel.mark)
+            format!("{}{name} HOLD", panel.mark)
         } else {
-            panel.mark.clone()
+            format!("{}{name}", panel.mark)
         };
         let words = [
             ("Z-WALL-IDEN", 7, MARK, 14.0, mark),
@@ -108,7 +116,7 @@ fn add_panels(
         ];
         for (layer, colour, height, out, words) in words {
             let shape = CadShape::Text {
-                at: point(middle, out),
+                at: point(middle, out + farther),
                 height,
                 turn_deg: turn,
                 words,
@@ -148,8 +156,8 @@ fn add_openings(
             words: format!(
                 "{} R.O. {} x {}",
                 opening.id,
-                opening.width(),
-                opening.height()
+                Inches(opening.width()),
+                Inches(opening.height())
             ),
             is_centred: true,
         };

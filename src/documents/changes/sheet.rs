@@ -2,6 +2,7 @@
 
 use super::compare::{Difference, differences};
 use super::in_drawing;
+use super::names::names_on_plan;
 use super::words::wording;
 use crate::documents::asked::Asked;
 use crate::documents::paper::flow::Flow;
@@ -20,7 +21,6 @@ use crate::documents::trace::{Units, check_dimensions, draw_background};
 use crate::documents::{Models, TitleFacts};
 use crate::drawing::Drawing;
 use crate::plan::Storey;
-use crate::units::counted;
 use geo::Coord;
 
 /// Share of the paper's width that is for lists.
@@ -162,13 +162,14 @@ fn title_block<'a>(input: &ChangeInput<'a>, number: usize, scale: &str) -> Title
         .iter()
         .filter(|it| it.question.is_fault)
         .count();
-    let hold = if faults == 0 {
-        HoldBox::Released
-    } else {
-        HoldBox::Held(vec![format!(
-            "answer first what stops the work: {}",
-            counted(faults, "question")
-        )])
+    let hold = match faults {
+        0 => HoldBox::Released,
+        1 => HoldBox::Held(vec![
+            "1 question stops the work: answer it first".to_owned(),
+        ]),
+        n => HoldBox::Held(vec![format!(
+            "{n} questions stop the work: answer them first"
+        )]),
     };
     TitleBlock {
         facts: input.facts,
@@ -233,68 +234,8 @@ fn plan_layers(
     }
     let labels = numbers(input, found, view, window, &mut obstacles);
     obstacles.add_group(&labels);
-    let ids = opening_ids(input, view, &mut obstacles);
+    let ids = names_on_plan(input, view, &mut obstacles);
     vec![background.group, panels, labels, ids]
-}
-
-/// The id of every opening in the panels, beside it: questions and changes call it by that.
-fn opening_ids(input: &ChangeInput<'_>, view: &PlanView, obstacles: &mut Obstacles) -> Group {
-    let letters = Lettered::cap(LARGE_SHEET.note).bold().middle();
-    let walls = input.models.building.walls.iter();
-    let own = walls.filter(|wall| wall.storey == input.storey.id);
-    let openings: Vec<(&str, Spot, Spot)> = own
-        .flat_map(|wall| {
-            wall.openings.iter().map(|it| {
-                let at = |out: f64| {
-                    let along = f64::midpoint(it.from.to_inches(), it.to.to_inches());
-                    view.paper(in_drawing(input.storey, wall.frame.point(along, out)))
-                };
-                (it.id.as_str(), at(-wall.drawn_thickness / 2.0), at(0.0))
-            })
-        })
-        .collect();
-    let beside = |(id, middle, face): &(&str, Spot, Spot)| -> Vec<(Spot, Candidate)> {
-        let out = *face - *middle;
-        let long = out.x.hypot(out.y).max(1e-9);
-        let (width, height) = (letters.width(id) + 1.2, LARGE_SHEET.note + 1.2);
-        let reaches = [1.0, -1.0].into_iter().flat_map(|side| {
-            [1.0, 2.5, 4.5, 7.0, 10.0].map(|gap| side * (long + gap + width.hypot(height) / 2.0))
-        });
-        let shifts = [0.0, 6.0, -6.0, 12.0, -12.0];
-        let across = spot(-out.y / long, out.x / long);
-        reaches
-            .flat_map(|reach| shifts.map(|shift| (reach, shift)))
-            .map(|(reach, shift)| {
-                let at = *middle + out * (reach / long) + across * shift;
-                let place = Candidate {
-                    boxes: vec![LabelBox::about(at, width, height, Coord { x: 1.0, y: 0.0 })],
-                    lines: Vec::new(),
-                    cost: reach.abs() + shift.abs(),
-                };
-                (at, place)
-            })
-            .collect()
-    };
-    let choices: Vec<Vec<(Spot, Candidate)>> = openings.iter().map(beside).collect();
-    let requests: Vec<Vec<Candidate>> = choices
-        .iter()
-        .map(|list| list.iter().map(|it| it.1.clone()).collect())
-        .collect();
-    let mut canvas = Canvas::new();
-    let chosen = place(&requests, obstacles).chosen;
-    for (((id, ..), list), chosen) in openings.iter().zip(&choices).zip(chosen) {
-        if let Some((at, _)) = chosen.and_then(|index| list.get(index)) {
-            canvas.group_with(
-                "",
-                &format!("Opening {id}"),
-                &[("opening", *id)],
-                |canvas| {
-                    canvas.text_centred(*at, *id, letters);
-                },
-            );
-        }
-    }
-    canvas.into_group("opening-ids", "Openings")
 }
 
 /// What a number stands for.
@@ -428,8 +369,12 @@ fn set_lists(flow: &mut Flow, input: &ChangeInput<'_>, found: &[Difference], ans
         n => format!("{n} open questions"),
     };
     heading(flow, "WHAT WE NEED", &remark);
+    if count > 0 {
+        how_to_answer(flow);
+    }
+    let unit = drawing_of(input).map_or(input.models.trace.plan.unit, |it| it.scale.unit);
     for asked in input.questions {
-        question(flow, asked, answer);
+        question(flow, asked, Units::of(unit), answer);
     }
 }
 
@@ -450,13 +395,35 @@ fn heading(flow: &mut Flow, words: &str, remark: &str) {
     );
 }
 
+/// Said once over the questions.
+const HOW: &str = "Write into the box, or tick \"as taken\", and send the sheet back. What is not answered stays open: nothing is \
+                   accepted by silence. Numbers are those of sheet Z-001; O, X and W name openings, walls and panels on the plan.";
+
+fn how_to_answer(flow: &mut Flow) {
+    let lettering = LARGE_SHEET;
+    let lines = |width: f64| wrap(HOW, width - 3.0, lettering.note, Weight::Regular);
+    let leading = lettering.leading();
+    let height = |width: f64| lines(width).iter().map(|_| leading).sum::<f64>() + 3.0;
+    flow.block(height, |canvas, area| {
+        let mut base = area.y0 + lettering.note;
+        for line in lines(area.width()) {
+            canvas.text(
+                spot(area.x0 + 1.4, base),
+                line,
+                Lettered::cap(lettering.note),
+            );
+            base += leading;
+        }
+    });
+}
+
 /// Where the words of a question begin, mm from the left of its block.
 const INDENT: f64 = 15.0;
 
-fn question(flow: &mut Flow, asked: &Asked, answer: f64) {
+fn question(flow: &mut Flow, asked: &Asked, units: Units, answer: f64) {
     let lettering = LARGE_SHEET;
     let it = &asked.question;
-    let wording = wording(asked);
+    let wording = wording(asked, units);
     let waits = if asked.holds.is_empty() {
         "Holds up no panel: the work goes on with what was taken.".to_owned()
     } else {

@@ -1,6 +1,7 @@
 //! A question in the architect's words: what it is about, what was seen and taken, what we ask. Codes and keys are the drafter's.
 
 use crate::documents::asked::Asked;
+use crate::documents::trace::Units;
 
 /// A question as the architect reads it.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -154,7 +155,8 @@ const OTHER: (&str, &str) = (
 );
 
 /// Words of the drafter's tools, and what the architect reads instead.
-const PLAIN: [(&str, &str); 7] = [
+const PLAIN: [(&str, &str); 8] = [
+    ("No assembly is named", "The plan does not say which panel"),
     ("Neither plan nor job says", "The plan does not say"),
     ("neither plan nor job says", "the plan does not say"),
     ("The job names no", "Nobody has named the"),
@@ -165,7 +167,7 @@ const PLAIN: [(&str, &str); 7] = [
 ];
 
 /// The question as the architect reads it.
-pub(super) fn wording(asked: &Asked) -> Wording {
+pub(super) fn wording(asked: &Asked, units: Units) -> Wording {
     let it = &asked.question;
     let known = ASKS.iter().find(|row| row.0.contains(&it.code));
     let (topic, ask) = known.map_or(OTHER, |row| (row.1, row.2));
@@ -179,7 +181,10 @@ pub(super) fn wording(asked: &Asked) -> Wording {
         [] => topic.to_owned(),
         _ => format!("{topic}: {}", ids.join(", ")),
     };
-    let seen = plain(&it.seen);
+    let seen = match units {
+        Units::Imperial => plain(&it.seen),
+        Units::Metric => with_millimetres(&plain(&it.seen)),
+    };
     // What was seen may say it already.
     let ask = match ask.strip_prefix(NOT_SIZED) {
         Some(rest) if seen.contains("not sized: engineer") => rest,
@@ -223,6 +228,44 @@ fn plain(words: &str) -> String {
     kept.split(' ').map(said).collect::<Vec<_>>().join(" ")
 }
 
+/// Every length in feet and inches with the millimetres of it behind: whoever draws in metres need not reckon.
+fn with_millimetres(words: &str) -> String {
+    let mut told = String::new();
+    let mut rest = words;
+    while let Some(at) = rest.find('"') {
+        let (before, after) = rest.split_at(at + 1);
+        told.push_str(before);
+        if let Some(inches) = inches_at_end(&before[..at]) {
+            told.push_str(&format!(" ({:.0} mm)", inches * 25.4));
+        }
+        rest = after;
+    }
+    told.push_str(rest);
+    told
+}
+
+/// The length that a text ends with, its last inch sign taken off: `82`, `48 1/2`, `8'-0`; `None` when it ends with none.
+fn inches_at_end(words: &str) -> Option<f64> {
+    let mut tokens = words.rsplit(' ');
+    let last = tokens.next()?;
+    let (feet, last) = match last.split_once("'-") {
+        Some((feet, inches)) => (feet.parse::<u32>().ok()?, inches),
+        None => (0, last),
+    };
+    let inches = match last.split_once('/') {
+        None => f64::from(last.parse::<u32>().ok()?),
+        Some((part, whole)) => {
+            let (part, whole) = (part.parse::<u32>().ok()?, whole.parse::<u32>().ok()?);
+            let before = tokens.next().unwrap_or_default();
+            let (feet, inches) = before.split_once("'-").unwrap_or(("0", before));
+            let feet: u32 = feet.parse().unwrap_or(0);
+            let inches: u32 = inches.parse().unwrap_or(0);
+            f64::from(feet * 12 + inches) + f64::from(part) / f64::from(whole.max(1))
+        }
+    };
+    Some(f64::from(feet) * 12.0 + inches)
+}
+
 /// `openings.sizes`, `wall.hold`, `[[layout]] of the job`.
 fn is_key(words: &str) -> bool {
     let is_dotted = |word: &str| {
@@ -258,7 +301,7 @@ mod tests {
         );
         assert_eq!(
             plain("No assembly is named: X1 takes 6-1/2 from the plant rules (default_assembly)."),
-            "No assembly is named: X1 takes 6-1/2 by our practice."
+            "The plan does not say which panel: X1 takes 6-1/2 by our practice."
         );
         assert_eq!(
             plain("The joint lies in it ([[layout]] of the job)"),
@@ -272,6 +315,17 @@ mod tests {
             plain("An open bracket (as typed"),
             "An open bracket (as typed"
         );
+    }
+
+    /// 25.4 mm to the inch, exactly (1959).
+    #[test]
+    fn lengths_carry_their_millimetres() {
+        let check = |words: &str, expected: &str| assert_eq!(with_millimetres(words), expected);
+        check("head 82\" above", "head 82\" (2083 mm) above");
+        check("O7 takes 48 1/2\".", "O7 takes 48 1/2\" (1232 mm).");
+        check("X1 takes 8'-0\" here", "X1 takes 8'-0\" (2438 mm) here");
+        check("8'-4 1/2\"", "8'-4 1/2\" (2553 mm)");
+        check("called \"store\" here", "called \"store\" here");
     }
 
     #[test]

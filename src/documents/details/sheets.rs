@@ -5,12 +5,12 @@ use super::cut::CutModels;
 use super::detail::Detail;
 use super::walls::{merge, wall_details};
 use crate::documents::TitleFacts;
+use crate::documents::left_out::{caution, hold_words, left_out};
 use crate::documents::paper::frame::Paper;
 use crate::documents::paper::scale::{Scale, scales};
 use crate::documents::paper::strip::{HoldBox, Revision, Strip, TitleBlock};
 use crate::documents::paper::style::{Ink, Pen};
 use crate::documents::paper::{Area, Canvas, Sheet, spot};
-use crate::units::counted;
 
 /// Least size of a cell on large sheets and on small ones, mm.
 const CELL: [f64; 2] = [210.0, 165.0];
@@ -154,10 +154,13 @@ fn sheet(
     let mut side = Canvas::new();
     let mut strip = Strip::of(paper);
     let held = models.fabrication.panels.iter().filter(|it| it.is_held());
-    let hold = match held.count() {
-        0 => HoldBox::Released,
-        n => HoldBox::Held(vec![format!("{}: see their sheets", counted(n, "panel"))]),
+    let missing = left_out(models.building, models.layout, None);
+    let panels = match held.count() {
+        0 => None,
+        1 => Some("1 panel: see its sheet".to_owned()),
+        n => Some(format!("{n} panels: see their sheets")),
     };
+    let hold = HoldBox::of(hold_words(&missing).into_iter().chain(panels));
     strip.title_block(
         &mut side,
         &TitleBlock {
@@ -174,7 +177,9 @@ fn sheet(
     strip.numbered(&mut side, &NOTES.map(str::to_owned));
     strip.rule(&mut side);
     strip.heading(&mut side, "CAUTIONS", "");
-    strip.numbered(&mut side, &CAUTIONS.map(str::to_owned));
+    let mut cautions = Vec::from_iter(caution(&missing));
+    cautions.extend(CAUTIONS.map(str::to_owned));
+    strip.numbered(&mut side, &cautions);
     strip.rule(&mut side);
     Sheet {
         name: format!("{}-details", page.number),

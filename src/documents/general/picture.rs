@@ -220,28 +220,49 @@ fn draw_marks(
         let Some(face) = face else {
             continue;
         };
-        for cap in MARKS {
-            let lettered = Lettered::cap(cap).bold().middle();
+        let free = MARKS.iter().find_map(|cap| {
+            let lettered = Lettered::cap(*cap).bold().middle();
             let half = lettered.width(&it.panel.mark) / 2.0 + 1.0;
-            let label = Area::new(
-                at.x - half,
-                at.y - cap / 2.0 - 1.0,
-                at.x + half,
-                at.y + cap / 2.0 + 1.0,
-            );
-            let corners = label.corners();
-            let is_on_face = corners.iter().all(|p| is_inside(*p, face));
-            let is_hidden = nearer
-                .iter()
-                .flatten()
-                .any(|ring| corners.iter().chain([&at]).any(|p| is_inside(*p, ring)));
-            if is_on_face && !is_hidden && !taken.iter().any(|other| other.meets(&label)) {
-                canvas.text_centred(at, it.panel.mark.clone(), lettered.masked());
-                taken.push(label);
-                break;
-            }
+            let rise = cap / 2.0 + 1.0;
+            places(at, face).into_iter().find_map(|at| {
+                let label = Area::new(at.x - half, at.y - rise, at.x + half, at.y + rise);
+                let corners = label.corners();
+                let is_on_face = corners.iter().all(|p| is_inside(*p, face));
+                let is_hidden = nearer
+                    .iter()
+                    .flatten()
+                    .any(|ring| corners.iter().chain([&at]).any(|p| is_inside(*p, ring)));
+                let is_free = !taken.iter().any(|other| other.meets(&label));
+                (is_on_face && !is_hidden && is_free).then_some((at, label, lettered))
+            })
+        });
+        if let Some((at, label, lettered)) = free {
+            canvas.text_centred(at, it.panel.mark.clone(), lettered.masked());
+            taken.push(label);
         }
     }
+}
+
+/// Places for a mark on a face: its middle, then others over the whole of it, the nearest to the middle first.
+fn places(middle: Spot, face: &[Spot]) -> Vec<Spot> {
+    const STEPS: i32 = 16;
+    let Some(around) = Area::around(face) else {
+        return vec![middle];
+    };
+    let part = |i: i32| f64::from(i) / f64::from(STEPS);
+    let rows = (1..STEPS).flat_map(|i| (1..STEPS).map(move |j| (part(i), part(j))));
+    let mut places: Vec<Spot> = rows
+        .map(|(i, j)| {
+            spot(
+                around.x0 + around.width() * i,
+                around.y0 + around.height() * j,
+            )
+        })
+        .collect();
+    let off = |p: &Spot| (p.x - middle.x).hypot(p.y - middle.y);
+    places.sort_by(|a, b| off(a).total_cmp(&off(b)));
+    places.insert(0, middle);
+    places
 }
 
 /// By counting how often a ray to the right meets the contour.
@@ -259,6 +280,28 @@ fn is_inside(p: Spot, ring: &[Spot]) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// The middle of a panel with a doorway is nothing of it: its mark stands beside.
+    #[test]
+    fn a_mark_finds_another_place_where_the_middle_of_a_face_is_open() {
+        let corners = [
+            (0.0, 0.0),
+            (40.0, 0.0),
+            (40.0, 30.0),
+            (30.0, 30.0),
+            (30.0, 10.0),
+            (10.0, 10.0),
+            (10.0, 30.0),
+            (0.0, 30.0),
+        ];
+        let face = corners.map(|(x, y)| spot(x, y));
+        let found = places(spot(20.0, 20.0), &face);
+        assert!(!is_inside(found[0], &face));
+        let on_face: Vec<&Spot> = found.iter().filter(|p| is_inside(**p, &face)).collect();
+        let off = |p: &Spot| (p.x - 20.0).hypot(p.y - 20.0);
+        assert!(on_face.iter().all(|p| off(p) >= off(on_face[0])));
+        assert_eq!(found.len(), 1 + 15 * 15);
+    }
 
     #[test]
     fn up_stays_up_and_what_is_behind_is_farther_away() {

@@ -1,6 +1,7 @@
 //! Labels outside the panel: neighbours' marks, words at the edges, marks of the cutting planes.
 
 use super::arrange::Arrangement;
+use super::bevels::bevel_labels;
 use super::edges::{EdgeWords, Neighbour, edge_words, neighbours};
 use super::labels::{Choice, Label, TextBlock, box_choice, draw_section_mark, section_mark_box};
 use super::section::Cuts;
@@ -10,7 +11,7 @@ use crate::documents::paper::fonts::wrap;
 use crate::documents::paper::style::{Pen, SMALL_SHEET};
 use crate::documents::paper::symbol::arrow;
 use crate::documents::paper::{Area, Lettered, Weight, spot};
-use crate::documents::plan_view::{Candidate, LabelBox};
+use crate::documents::plan_view::Candidate;
 
 const NOTE: Lettered = Lettered::cap(SMALL_SHEET.note);
 const MARK: Lettered = Lettered::cap(SMALL_SHEET.mark).bold();
@@ -31,6 +32,7 @@ pub(super) fn outer_labels<'a>(
             .into_iter()
             .map(|it| neighbour_label(it, arrangement)),
     );
+    labels.extend(bevel_labels(subject, arrangement));
     labels.extend(
         edge_words(subject)
             .into_iter()
@@ -97,7 +99,7 @@ fn neighbour_label<'a>(neighbour: Neighbour, arrangement: &Arrangement) -> Label
 }
 
 /// Positions from a wanted one outwards, both ways, 2 mm apart, between two ends.
-fn steps(wanted: f64, low: f64, high: f64) -> impl Iterator<Item = f64> {
+pub(super) fn steps(wanted: f64, low: f64, high: f64) -> impl Iterator<Item = f64> {
     (0..90)
         .flat_map(move |i| {
             let off = f64::from(i) * 2.0;
@@ -221,7 +223,17 @@ fn level_label<'a>(edge: EdgeWords, arrangement: &Arrangement) -> Label<'a> {
     for (form, words) in blocks.iter().enumerate() {
         let (width, height) = (SIDE + 1.8 + words.width(), SIDE.max(words.height()));
         let cost = u32::try_from(form).map_or(0.0, f64::from) * 40.0;
-        for off in [14.0, 11.0, 17.0, 20.0, 23.0] {
+        // Rather close to the panel, between its ordinates, than not at all.
+        for (off, cost) in [
+            (14.0, cost),
+            (11.0, cost),
+            (17.0, cost),
+            (20.0, cost),
+            (23.0, cost),
+            (7.0, cost + 60.0),
+            (4.0, cost + 60.0),
+            (2.5, cost + 60.0),
+        ] {
             let y = if is_top {
                 panel.y0 - off - height
             } else {
@@ -290,6 +302,9 @@ fn upright_mark<'a>(arrangement: &Arrangement, cuts: &Cuts) -> Label<'a> {
     }
 }
 
+/// How much farther out the mark of section B-B may stand, mm: beside the panel, else beyond what stands there.
+const FARTHER: [f64; 7] = [0.0, 4.0, 8.0, 12.0, 16.0, 22.0, 28.0];
+
 /// The mark of section B-B beyond the end it cuts; its other mark stands inside and is placed there.
 fn level_mark<'a>(arrangement: &Arrangement, cuts: &Cuts) -> Label<'a> {
     let (panel, view) = (arrangement.panel, arrangement.view);
@@ -299,19 +314,21 @@ fn level_mark<'a>(arrangement: &Arrangement, cuts: &Cuts) -> Label<'a> {
     };
     let sight = spot(0.0, 1.0);
     let y = view.y(cuts.y.to_inches());
-    let at = spot(x, y);
-    let area: LabelBox = section_mark_box(at, out, sight);
-    Label {
-        choices: vec![Choice {
+    let choice = |off: f64| {
+        let at = spot(x + out.x * off, y);
+        Choice {
             candidate: Candidate {
-                boxes: vec![area],
+                boxes: vec![section_mark_box(at, out, sight)],
                 lines: Vec::new(),
-                cost: 0.0,
+                cost: off,
             },
             at,
             anchor: at,
             form: 0,
-        }],
+        }
+    };
+    Label {
+        choices: FARTHER.map(choice).to_vec(),
         draw: Box::new(move |canvas, choice| {
             draw_section_mark(canvas, choice.at, out, sight, "B");
         }),

@@ -13,7 +13,7 @@
 //!   └──────────────────┴───────┘      └───────────┴──────────────┘
 //! ```
 //!
-//! A ticket has the view over the whole width and no sections; its tables stand below it.
+//! A ticket has the view over the whole width and no sections; its lists stand on a page of their own.
 
 use super::subject::Subject;
 use crate::documents::paper::scale::{ARCHITECT, Scale, scales};
@@ -49,6 +49,8 @@ pub(super) struct Arrangement {
 
 /// Height of the band for the title of the view.
 const TITLE: f64 = 17.0;
+/// The same on a ticket.
+const TICKET_TITLE: f64 = 14.0;
 /// Width of the sections' column.
 const COLUMN: f64 = 73.0;
 /// Height of the legend of edge symbols.
@@ -78,7 +80,11 @@ pub(super) fn arrange(subject: &Subject<'_>, lanes: &Lanes, field: Area) -> Arra
     } else {
         Area::new(field.x0, field.y0, field.x1 - COLUMN, field.y1)
     };
-    let title_height = if is_wide { 0.0 } else { TITLE };
+    let title_height = match (is_wide, is_ticket) {
+        (true, _) => 0.0,
+        (_, true) => TICKET_TITLE,
+        _ => TITLE,
+    };
     let room = Area::new(
         stage.x0 + lanes.left,
         stage.y0 + lanes.top,
@@ -123,8 +129,8 @@ pub(super) fn arrange(subject: &Subject<'_>, lanes: &Lanes, field: Area) -> Arra
         let middle = field.x0 + field.width() * 0.56;
         (
             None,
-            Area::new(middle, field.y1 - TITLE, field.x1, field.y1),
-            Area::new(field.x0, field.y1 - TITLE, middle, field.y1),
+            Area::new(middle, stage.y1 - TICKET_TITLE, field.x1, field.y1),
+            Area::new(field.x0, stage.y1 - TICKET_TITLE, middle, field.y1),
         )
     } else {
         let x = stage.x1;

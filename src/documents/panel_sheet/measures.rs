@@ -1,6 +1,7 @@
 //! What is measured before the label goes on, with a box to tick for each.
 
 use super::subject::{Hand, Subject, degrees, printed};
+use crate::documents::paper::flow::Flow;
 use crate::documents::paper::strip::Strip;
 use crate::documents::paper::style::{Pen, SMALL_SHEET};
 use crate::documents::paper::{Area, Canvas, Item, Lettered, spot};
@@ -103,8 +104,13 @@ fn rows_height(rows: usize) -> f64 {
     std::iter::repeat_n(PITCH, rows).sum()
 }
 
-/// Draws as many as there is room for, in two columns, and counts the rest.
-pub(super) fn draw_measures(canvas: &mut Canvas, strip: &mut Strip, subject: &Subject<'_>) {
+/// Draws as many as there is room for, in two columns, and counts the rest; true when all are there.
+pub(super) fn draw_measures(
+    canvas: &mut Canvas,
+    strip: &mut Strip,
+    subject: &Subject<'_>,
+    further: &str,
+) -> bool {
     let mut rows = measures(subject);
     let all: Vec<String> = rows.iter().map(|it| format!("{} {}", it.0, it.1)).collect();
     let room = strip.rest().height() - HEAD;
@@ -115,15 +121,61 @@ pub(super) fn draw_measures(canvas: &mut Canvas, strip: &mut Strip, subject: &Su
     let (remark, title) = match left_out {
         0 => ("tolerance ±1/8".to_owned(), "Measures".to_owned()),
         n => (
-            format!("tolerance ±1/8; {n} more: see panels.json"),
+            format!("tolerance ±1/8; {n} more: see {further}"),
             all.join(", "),
         ),
     };
     let mut drawn = Canvas::new();
     strip.heading(&mut drawn, "MEASURE BEFORE LABEL", &remark);
-    let half = rows.len().div_ceil(2);
-    let cell = strip.take(&mut drawn, rows_height(half) + 2.4);
-    let width = cell.width() / 2.0;
+    let cell = strip.take(&mut drawn, rows_height(rows.len().div_ceil(2)) + 2.4);
+    draw_rows(&mut drawn, &cell, &rows, 2);
+    canvas.put(Item::Group(drawn.into_group("measures", &title)));
+    left_out == 0
+}
+
+/// All measures as blocks under one heading, on a sheet that has room for all of them.
+pub(super) fn flow_measures(flow: &mut Flow, subject: &Subject<'_>) {
+    const TOGETHER: usize = 16;
+    let rows = measures(subject);
+    for (index, rows) in rows.chunks(TOGETHER).enumerate() {
+        let head = if index == 0 {
+            SMALL_SHEET.title + 3.0
+        } else {
+            0.0
+        };
+        let height =
+            |width: f64| head + rows_height(rows.len().div_ceil(abreast(rows, width))) + 2.4;
+        flow.block(height, |canvas, area| {
+            if index == 0 {
+                let base = area.y0 + SMALL_SHEET.title;
+                let bold = Lettered::cap(SMALL_SHEET.title).bold();
+                canvas.text(spot(area.x0 + 1.4, base), "MEASURE BEFORE LABEL", bold);
+                canvas.text(spot(area.x1 - 1.4, base), "±1/8", NOTE.end());
+            }
+            let cell = Area::new(area.x0, area.y0 + head, area.x1, area.y1);
+            draw_rows(canvas, &cell, rows, abreast(rows, cell.width()));
+        });
+    }
+}
+
+/// Two columns where all names stand whole in them, else one.
+fn abreast(rows: &[(String, String)], width: f64) -> usize {
+    let needed =
+        |(name, value): &(String, String)| NOTE.width(name) + NOTE.bold().width(value) + BESIDE;
+    if rows.iter().all(|row| needed(row) <= width / 2.0) {
+        2
+    } else {
+        1
+    }
+}
+
+/// What box and spaces of a row take, mm.
+const BESIDE: f64 = 14.2;
+
+/// Names, values and boxes to tick in columns.
+fn draw_rows(canvas: &mut Canvas, cell: &Area, rows: &[(String, String)], columns: usize) {
+    let half = rows.len().div_ceil(columns);
+    let width = cell.width() / if columns == 1 { 1.0 } else { 2.0 };
     for (column, rows) in rows.chunks(half.max(1)).enumerate() {
         let x = if column == 0 {
             cell.x0
@@ -136,12 +188,11 @@ pub(super) fn draw_measures(canvas: &mut Canvas, strip: &mut Strip, subject: &Su
             let at = tick.x0 - 1.6;
             let base = middle + NOTE.cap / 2.0;
             let number = NOTE.bold().end();
-            drawn.text_centred(spot(at, middle), value.clone(), number);
+            canvas.text_centred(spot(at, middle), value.clone(), number);
             let room = at - number.width(value) - x - 3.0;
-            drawn.text_within(spot(x + 2.0, base), name, NOTE, room);
-            drawn.rect(Pen::Thin.full(), tick);
+            canvas.text_within(spot(x + 2.0, base), name, NOTE, room);
+            canvas.rect(Pen::Thin.full(), tick);
             middle += PITCH;
         }
     }
-    canvas.put(Item::Group(drawn.into_group("measures", &title)));
 }

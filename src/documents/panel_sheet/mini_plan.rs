@@ -12,18 +12,12 @@ use geo::Coord;
 
 /// Room about the plan for the sign of the view, mm.
 const AROUND: f64 = 6.0;
-/// Room at the right for the north arrow, mm.
+/// Room at the right for the north arrow, mm: where the plan is small, the arrow is.
 const NORTH: f64 = 16.0;
+const SMALL_NORTH: f64 = 10.0;
 
-/// Sizes of a plan beside the panel, from the largest, mm.
-const BESIDE: [(f64, f64); 6] = [
-    (72.0, 52.0),
-    (60.0, 44.0),
-    (50.0, 38.0),
-    (42.0, 33.0),
-    (36.0, 30.0),
-    (30.0, 26.0),
-];
+/// Sizes of a plan beside the panel, from the largest, mm. Rather than smaller it stands on a further sheet.
+const BESIDE: [(f64, f64); 4] = [(72.0, 52.0), (60.0, 44.0), (50.0, 38.0), (44.0, 33.0)];
 /// From one place that is tried to the next, mm.
 const STEP: f64 = 4.0;
 /// Height of the plan's heading, mm.
@@ -72,8 +66,12 @@ pub(super) fn draw_mini_plan(canvas: &mut Canvas, subject: &Subject<'_>, area: A
     let Some(plan) = SmallPlan::of(input.building, input.layout, input.rules, storey) else {
         return;
     };
-    let north = input.north_deg.filter(|_| area.width() >= 3.0 * NORTH);
-    let right = if north.is_some() { NORTH } else { 0.0 };
+    let beside = if area.width() >= 3.0 * NORTH {
+        NORTH
+    } else {
+        SMALL_NORTH
+    };
+    let right = input.north_deg.map_or(0.0, |_| beside);
     let room = Area::new(
         area.x0 + AROUND,
         area.y0 + AROUND - 2.0,
@@ -95,10 +93,10 @@ pub(super) fn draw_mini_plan(canvas: &mut Canvas, subject: &Subject<'_>, area: A
         draw_view_sign(canvas, subject, &paper);
         draw_name(canvas, subject, &paper, room, &plan.bodies);
     });
-    if let Some(north) = north {
-        let at = spot(area.x1 - NORTH / 2.0 - 1.0, area.middle().y + 3.0);
+    if let Some(north) = input.north_deg {
+        let at = spot(area.x1 - beside / 2.0 - 1.0, area.middle().y + 3.0);
         let turn = -north - plan.turn.to_degrees();
-        north_arrow(canvas, &SMALL_SHEET, at, 5.0, turn);
+        north_arrow(canvas, &SMALL_SHEET, at, beside * 0.31, turn);
     }
 }
 

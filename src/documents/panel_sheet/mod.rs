@@ -15,12 +15,14 @@
 
 mod around;
 mod arrange;
+mod bevels;
 mod cloud;
 mod edges;
 mod face;
 mod hidden;
 mod inner_cuts;
 mod labels;
+mod lists;
 mod measures;
 mod mini_plan;
 mod ordinates;
@@ -28,6 +30,8 @@ mod section;
 mod signs;
 mod strip;
 mod subject;
+mod ticket;
+mod title;
 mod upright;
 mod view;
 mod within;
@@ -47,8 +51,10 @@ pub(in crate::documents) use subject::Hand;
 
 use arrange::{Arrangement, arrange};
 use labels::set_labels;
+use lists::list_sheets;
 use ordinates::Ordinates;
 use section::Cuts;
+use strip::Drawn;
 use subject::Subject;
 
 /// All that panel sheets are drawn from.
@@ -70,7 +76,8 @@ pub struct PanelSheetInput<'a> {
     pub north_deg: Option<f64>,
 }
 
-/// One sheet for each panel, in the order of the fabrication: `Z-4101-W101` and so on, numbered by mark.
+/// The sheets of each panel, in the order of the fabrication: `Z-4101-W101` and so on, numbered by mark, each followed by its
+/// further sheets `Z-4101.2-W101`, if it has any.
 #[must_use]
 pub fn panel_sheets(input: &PanelSheetInput<'_>) -> Vec<Sheet> {
     let panels: Vec<usize> = (0..input.fabrication.panels.len()).collect();
@@ -88,30 +95,54 @@ pub fn panel_sheet_number(mark: &str) -> String {
     )
 }
 
-/// The sheet of one panel.
+/// The sheets of one panel: its drawing, and lists where the drawing's sheet has no room for all that is said of it.
 ///
-/// - `panel`: index into `Fabrication::panels`; `None` when it or what it refers to does not exist.
+/// - `panel`: index into `Fabrication::panels`; nothing when it or what it refers to does not exist.
 #[must_use]
-pub fn panel_sheet(input: &PanelSheetInput<'_>, panel: usize) -> Option<Sheet> {
-    let subject = Subject::new(input, panel)?;
-    let ordinates = Ordinates::of(&subject);
+pub fn panel_sheet(input: &PanelSheetInput<'_>, panel: usize) -> Vec<Sheet> {
+    let Some(subject) = Subject::new(input, panel) else {
+        return Vec::new();
+    };
+    let (sheet, is_complete) = drawing_sheet(&subject);
+    let number = sheet.number.clone();
+    let mut sheets = vec![sheet];
+    if !is_complete {
+        sheets.extend(list_sheets(&subject, &number));
+    }
+    sheets
+}
+
+/// What every sheet of a panel says of itself.
+fn sheet_data(subject: &Subject<'_>) -> Vec<(String, String)> {
+    vec![
+        ("panel".to_owned(), subject.panel.mark.clone()),
+        ("wall".to_owned(), subject.wall.id.clone()),
+        ("storey".to_owned(), subject.wall.storey.clone()),
+        ("revision".to_owned(), subject.panel.revision.clone()),
+        ("job".to_owned(), subject.input.facts.number.clone()),
+    ]
+}
+
+/// The sheet with the drawing, and whether all that is said of the panel stands on it.
+fn drawing_sheet(subject: &Subject<'_>) -> (Sheet, bool) {
+    let ordinates = Ordinates::of(subject);
     let number = panel_sheet_number(&subject.panel.mark);
     let paper = subject.paper();
     let block = subject
         .is_ticket()
-        .then(|| strip::ticket_block(&subject, &number));
+        .then(|| ticket::ticket_block(subject, &number));
     let mut field = paper.field();
     if let Some(block) = block {
         field.y1 = block.y0;
     }
-    let arrangement = arrange(&subject, &ordinates.lanes(), field);
-    let cuts = Cuts::of(&subject, &arrangement);
+    let arrangement = arrange(subject, &ordinates.lanes(subject.is_ticket()), field);
+    let cuts = Cuts::of(subject, &arrangement);
     let mut frame = Canvas::new();
 
     paper.draw_frame(&mut frame);
     let mut view = Canvas::new();
-    view::draw_view(&mut view, &subject, &arrangement);
-    cloud::draw_clouds(&mut view, &subject, &arrangement);
+    view::draw_view(&mut view, subject, &arrangement);
+    cloud::draw_clouds(&mut view, subject, &arrangement);
     let view = view.into_group("panel", "Panel from outside");
     let mut dimensions = Canvas::new();
     ordinates.draw(&mut dimensions, &arrangement);
@@ -123,7 +154,7 @@ pub fn panel_sheet(input: &PanelSheetInput<'_>, panel: usize) -> Option<Sheet> {
     outside.add_group(&view);
     outside.add_group(&dimensions);
     labels.group("edges", "Edges and neighbours", |canvas| {
-        let outer = around::outer_labels(&subject, &arrangement, &cuts);
+        let outer = around::outer_labels(subject, &arrangement, &cuts);
         left += set_labels(canvas, &outer, &mut outside);
     });
     let mut inside = Obstacles::inside(within::window(&arrangement));
@@ -131,39 +162,49 @@ pub fn panel_sheet(input: &PanelSheetInput<'_>, panel: usize) -> Option<Sheet> {
     for cut in within::cut_lines(&view) {
         inside.add_group(cut);
     }
-    for sign in within::signs(&subject, &arrangement) {
+    for sign in within::signs(subject, &arrangement) {
         inside.add_label(&sign);
     }
     labels.group("parts", "Numbers, openings, face", |canvas| {
-        let inner = within::inner_labels(&subject, &arrangement, &cuts);
+        let inner = within::inner_labels(subject, &arrangement, &cuts);
         left += set_labels(canvas, &inner, &mut inside);
     });
-    draw_title(&mut labels, &subject, &arrangement);
+    draw_title(&mut labels, subject, &arrangement);
     let mut labels = labels.into_group("labels", "Labels");
 
     let mut sections = Canvas::new();
     if let Some([upright, level]) = arrangement.sections {
-        upright::draw_upright(&mut sections, &subject, upright, &cuts);
-        section::draw_level(&mut sections, &subject, level, &cuts);
+        upright::draw_upright(&mut sections, subject, upright, &cuts);
+        section::draw_level(&mut sections, subject, level, &cuts);
     }
-    draw_legend(&mut sections, &subject, &arrangement);
+    draw_legend(&mut sections, subject, &arrangement);
     let mut strip = Canvas::new();
-    let has_plan = match block {
-        Some(block) => strip::draw_ticket(&mut strip, &subject, &number, left, block),
-        None => strip::draw_strip(&mut strip, &subject, &number, left),
+    let drawn = match block {
+        Some(block) => {
+            ticket::draw_ticket(&mut strip, subject, &number, block);
+            // Its plan and its lists stand on the next page.
+            Drawn {
+                has_plan: true,
+                is_complete: false,
+            }
+        }
+        None => strip::draw_strip(&mut strip, subject, &number, left),
     };
-    if !has_plan {
+    let mut is_complete = drawn.is_complete;
+    if !drawn.has_plan {
         // It keeps clear of what stands on the panel too.
         outside.add_group(&labels);
-        let plan = mini_plan::plan_label(&subject, &arrangement);
+        let plan = mini_plan::plan_label(subject, &arrangement);
         let mut canvas = Canvas::new();
-        set_labels(&mut canvas, &[plan], &mut outside);
+        is_complete &= set_labels(&mut canvas, &[plan], &mut outside) == 0;
         labels.items.extend(canvas.into_group("", "").items);
     }
     let mark = &subject.panel.mark;
-    Some(Sheet {
+    let mut data = sheet_data(subject);
+    data.push(("scale".to_owned(), arrangement.scale.data()));
+    let sheet = Sheet {
         name: format!("{number}-{mark}"),
-        title: format!("{mark} panel sheet, {}", input.facts.building),
+        title: format!("{mark} panel sheet, {}", subject.input.facts.building),
         description: format!(
             "Panel {mark} from outside with ordinates, sections, parts, weight and measures. {}, millimetres on paper.",
             paper.name
@@ -171,14 +212,7 @@ pub fn panel_sheet(input: &PanelSheetInput<'_>, panel: usize) -> Option<Sheet> {
         paper: paper.name.to_owned(),
         width: paper.width,
         height: paper.height,
-        data: vec![
-            ("panel".to_owned(), mark.clone()),
-            ("wall".to_owned(), subject.wall.id.clone()),
-            ("storey".to_owned(), subject.wall.storey.clone()),
-            ("revision".to_owned(), subject.panel.revision.clone()),
-            ("job".to_owned(), input.facts.number.clone()),
-            ("scale".to_owned(), arrangement.scale.data()),
-        ],
+        data,
         layers: vec![
             frame.into_group("frame", "Frame"),
             view,
@@ -188,7 +222,8 @@ pub fn panel_sheet(input: &PanelSheetInput<'_>, panel: usize) -> Option<Sheet> {
             strip.into_group("strip", "Parts, weight, title block"),
         ],
         number,
-    })
+    };
+    (sheet, is_complete)
 }
 
 /// What standing on a hidden line costs a label on the panel: as much as so many mm farther away.

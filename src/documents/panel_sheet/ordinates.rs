@@ -11,8 +11,12 @@ use crate::layout::WallEnd;
 use crate::units::{Inches, Length};
 use std::collections::BTreeMap;
 
-/// Distance of the labels from the panel, mm.
-const LABEL: f64 = 9.5;
+/// Distance of the labels from the panel, mm; on a ticket and elsewhere.
+const LABEL: [f64; 2] = [7.5, 9.5];
+
+const fn label_off(is_ticket: bool) -> f64 {
+    if is_ticket { LABEL[0] } else { LABEL[1] }
+}
 
 /// A number with what it is for; the words come from the sides they stand on.
 #[derive(Clone, Debug, Default)]
@@ -123,19 +127,36 @@ impl Ordinates {
         }
     }
 
-    /// How wide the lanes must be for the labels.
-    pub(super) fn lanes(&self) -> Lanes {
+    /// How wide the lanes must be for the labels. On a ticket signs of the edges stand there without room for many words.
+    pub(super) fn lanes(&self, is_ticket: bool) -> Lanes {
         let lettered = Lettered::cap(SMALL_SHEET.note);
         let widest = |row: &BTreeMap<Length, Mark>| {
             row.iter()
                 .map(|(at, mark)| lettered.width(&label(*at, mark)))
                 .fold(0.0, f64::max)
         };
+        let off = label_off(is_ticket);
+        let remarks = self.right.values().flat_map(|mark| &mark.remarks);
+        let remarks = remarks
+            .map(|words| lettered.width(words))
+            .fold(0.0, f64::max);
+        let (left, right) = if is_ticket {
+            // A sign at the left beside plain numbers, a neighbour's mark at the right.
+            let plain = self
+                .left
+                .keys()
+                .map(|at| lettered.width(&Inches(*at).to_string()));
+            let plain = plain.fold(0.0, f64::max) + 11.5;
+            let left = off + plain.max(widest(&self.left) + 2.5);
+            (left, (off + remarks + 0.8).max(25.0))
+        } else {
+            (24.0 + widest(&self.left).max(14.0), 36.0)
+        };
         Lanes {
-            left: 24.0 + widest(&self.left).max(14.0),
-            right: 36.0,
-            top: LABEL + widest(&self.top) + 2.5,
-            bottom: LABEL + widest(&self.bottom) + 2.5,
+            left,
+            right,
+            top: off + widest(&self.top) + 2.5,
+            bottom: off + widest(&self.bottom) + 2.5,
         }
     }
 
@@ -167,6 +188,7 @@ impl Ordinates {
                 [stage.x0 + 4.0, stage.x1 - 2.0],
             ),
         ];
+        let off = label_off(arrangement.sections.is_none());
         let [left, right] = self.beyond.map(|it| it.to_inches() * view.scale);
         for (side, marks, edge, within) in rows {
             let past = match side {
@@ -191,7 +213,7 @@ impl Ordinates {
             let row = OrdinateRow {
                 side,
                 edge,
-                label: LABEL.max(past + 2.0),
+                label: off.max(past + 2.0),
                 within,
                 cap: if side == Side::Right {
                     TITLE_CAP

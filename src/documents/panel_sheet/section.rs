@@ -199,7 +199,7 @@ pub(super) fn draw_level(canvas: &mut Canvas, subject: &Subject<'_>, area: Area,
         title,
         "B",
         "SECTION B-B",
-        &format!("SCALE {}", scale.name),
+        &format!("SCALE {}   At y {}", scale.name, Inches(cuts.y)),
         area.x1 - 1.0,
     );
 }

@@ -75,7 +75,7 @@ pub(super) fn draw_upright(canvas: &mut Canvas, subject: &Subject<'_>, area: Are
         title,
         "A",
         "SECTION A-A",
-        &format!("SCALE {}", scale.name),
+        &format!("SCALE {}   At x {}", scale.name, Inches(cuts.x)),
         area.x1 - 1.0,
     );
 }

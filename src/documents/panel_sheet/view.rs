@@ -4,7 +4,7 @@ use super::arrange::Arrangement;
 use super::hidden::HiddenLines;
 use super::subject::{Hand, Subject};
 use crate::documents::paper::overlap::{DATUM, LIFTING};
-use crate::documents::paper::style::{Dash, Fill, Pen, RECESS_HATCH};
+use crate::documents::paper::style::{Dash, Fill, Hatch, Pen, RECESS_HATCH};
 use crate::documents::paper::symbol::{pick_point, quartered_disc};
 use crate::documents::paper::{Area, Canvas, Form, Spot, View, spot};
 use crate::fabrication::{Fitted, PartFace};
@@ -26,7 +26,7 @@ pub(super) fn draw_view(canvas: &mut Canvas, subject: &Subject<'_>, arrangement:
             .chain(panel.core_pieces().flat_map(rings))
             .map(|ring| on_paper(ring, view))
             .collect();
-        canvas.hatch(&RECESS_HATCH, &contours);
+        canvas.hatch(&recess_hatch(subject, view), &contours);
     });
     canvas.group("chases", "Chases", |canvas| {
         for chase in &panel.chases {
@@ -58,6 +58,19 @@ pub(super) fn draw_view(canvas: &mut Canvas, subject: &Subject<'_>, arrangement:
     canvas.group(DATUM, "Datum corner", |canvas| {
         quartered_disc(canvas, view.origin, DATUM_RADIUS);
     });
+}
+
+/// The hatch of recesses, the closer the narrower they are on paper: the least of them must still show lines.
+fn recess_hatch(subject: &Subject<'_>, view: &View) -> Hatch {
+    /// Lines closer than this print as grey, mm.
+    const CLOSEST: f64 = 0.6;
+    let recesses = subject.panel.edges.iter().map(|edge| edge.recess);
+    let least = recesses.filter(|it| *it > Length::ZERO).min();
+    let narrow = least.map_or(f64::INFINITY, |it| it.to_inches() * view.scale);
+    Hatch {
+        spacing: RECESS_HATCH.spacing.min(narrow * 0.6).max(CLOSEST),
+        ..RECESS_HATCH
+    }
 }
 
 /// A point of the panel on paper.

@@ -169,10 +169,12 @@ impl Flow {
             let lettering = self.lettering;
             self.draw(|canvas| {
                 let title = Lettered::cap(cap).bold();
-                canvas.text(spot(area.x0 + 1.4, top + cap), words, title);
+                let room = area.width() - 2.8;
+                let taken = canvas.text_within(spot(area.x0 + 1.4, top + cap), &words, title, room);
                 if is_first {
                     let note = Lettered::cap(lettering.note).end();
-                    canvas.text(spot(area.x1 - 1.4, top + cap), remark, note);
+                    let room = room - taken - 2.0;
+                    canvas.text_within(spot(area.x1 - 1.4, top + cap), remark, note, room);
                 }
             });
             self.y += head;

@@ -261,8 +261,8 @@ impl Strip {
         laid.draw(canvas, cell.x0, cell.y0);
     }
 
-    /// The HOLD box at the foot: empty, or crossed with the reasons beside it.
-    pub fn hold(&mut self, canvas: &mut Canvas, hold: &HoldBox) {
+    /// The HOLD box at the foot: empty, or crossed with the reasons beside it. True when all of them stand there.
+    pub fn hold(&mut self, canvas: &mut Canvas, hold: &HoldBox) -> bool {
         let side = self.lettering.note * 1.7;
         let big = Lettered::cap(self.lettering.title).bold();
         let text_left = self.left() + side + 2.0;
@@ -321,6 +321,7 @@ impl Strip {
         } else {
             canvas.append(words);
         }
+        !is_cut
     }
 
     /// The whole foot of a large sheet.

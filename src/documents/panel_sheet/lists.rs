@@ -1,0 +1,349 @@
+//! Further sheets of a panel: everything that is said of it in lists, parts with their places.
+//!
+//! A ticket always has one. A sheet with sections has one when its strip or its drawing had to leave something out.
+
+use super::edges::{edge_words, neighbours};
+use super::measures::flow_measures;
+use super::signs::EdgePlace;
+use super::strip::{LOOSE, draw_cautions, draw_plan, notes, part_rows, skin_rows};
+use super::subject::{Subject, capital, opening_word, size};
+use super::ticket::{draw_block, ticket_strips};
+use super::title::{draw_title, reasons};
+use crate::documents::paper::flow::Flow;
+use crate::documents::paper::fonts::wrap;
+use crate::documents::paper::strip::Strip;
+use crate::documents::paper::style::SMALL_SHEET;
+use crate::documents::paper::table::{Column, Table};
+use crate::documents::paper::{Area, Canvas, Lettered, Sheet, Weight, spot};
+use crate::units::{Inches, Length};
+
+const NOTE: Lettered = Lettered::cap(SMALL_SHEET.note);
+
+/// Space about the lists, mm.
+const ROUND: f64 = 3.0;
+/// Space between columns, mm.
+const BETWEEN: f64 = 6.0;
+/// Space under what stays whole, mm.
+const UNDER: f64 = 6.0;
+
+/// Number of the second, third… sheet of a panel: `Z-4101.2`.
+pub(super) fn further_number(number: &str, sheet: usize) -> String {
+    format!("{number}.{sheet}")
+}
+
+/// The lists on as many sheets as they need.
+pub(super) fn list_sheets(subject: &Subject<'_>, number: &str) -> Vec<Sheet> {
+    let paper = subject.paper();
+    let foot = |canvas: &mut Canvas, number: &str| -> Area {
+        if subject.is_ticket() {
+            draw_ticket_foot(canvas, subject, number)
+        } else {
+            let mut strip = Strip::of(&paper);
+            draw_title(canvas, &mut strip, subject, number);
+            draw_cautions(canvas, &mut strip, subject);
+            draw_plan(canvas, &mut strip, subject);
+            paper.field()
+        }
+    };
+    let field = foot(&mut Canvas::new(), &further_number(number, 2));
+    let count = if subject.is_ticket() { 2 } else { 3 };
+    let columns = Flow::columns(field.grown(-ROUND), count, BETWEEN);
+    let mut flow = Flow::new(columns.clone(), columns, SMALL_SHEET);
+    set_lists(&mut flow, subject);
+    let pages = flow.into_pages().into_iter().enumerate();
+    pages
+        .map(|(index, lists)| {
+            let number = further_number(number, index + 2);
+            let mut frame = Canvas::new();
+            paper.draw_frame(&mut frame);
+            let mut block = Canvas::new();
+            foot(&mut block, &number);
+            let mark = &subject.panel.mark;
+            let data = [("panel", mark.as_str())];
+            let mut shown = Canvas::new();
+            shown.group_with("lists-of-panel", &format!("Panel {mark}"), &data, |canvas| {
+                canvas.append(lists);
+            });
+            Sheet {
+                name: format!("{number}-{mark}"),
+                title: format!("{mark} lists, {}", subject.input.facts.building),
+                description: format!(
+                    "Parts with their places, openings, edges, measures and notes of panel {mark}. {}, inches.",
+                    paper.name
+                ),
+                paper: paper.name.to_owned(),
+                width: paper.width,
+                height: paper.height,
+                data: super::sheet_data(subject),
+                layers: vec![
+                    frame.into_group("frame", "Frame"),
+                    shown.into_group("lists", "Lists"),
+                    block.into_group("strip", "Title block"),
+                ],
+                number,
+            }
+        })
+        .collect()
+}
+
+/// Small plan and title block; what is left above them.
+fn draw_ticket_foot(canvas: &mut Canvas, subject: &Subject<'_>, number: &str) -> Area {
+    let frame = subject.paper().frame();
+    let [_, mut trial] = ticket_strips(frame);
+    draw_title(&mut Canvas::new(), &mut trial, subject, number);
+    let top = trial.foot - 0.1;
+    let block = Area::new(frame.x0, top, frame.x1, frame.y1);
+    draw_block(canvas, block);
+    let [mut plan, mut title] = ticket_strips(block);
+    draw_title(canvas, &mut title, subject, number);
+    draw_plan(canvas, &mut plan, subject);
+    Area::new(frame.x0, frame.y0, frame.x1, top)
+}
+
+fn set_lists(flow: &mut Flow, subject: &Subject<'_>) {
+    let table = |columns, rows| Table {
+        columns,
+        rows,
+        total: None,
+        has_heads: true,
+    };
+    let mut set = |heading: &str, remark: &str, columns: Vec<Column>, rows: Vec<Vec<String>>| {
+        if !rows.is_empty() {
+            flow.table(heading, remark, &table(columns, rows));
+        }
+    };
+    let parts = || {
+        vec![
+            Column::centred("No."),
+            Column::centred("Qty"),
+            Column::wrapping("Part"),
+            Column::numbers("Length"),
+            Column::wrapping("From x, y"),
+        ]
+    };
+    let mut fitted = places(subject, part_rows(subject, true));
+    let blank = skin_rows(subject).into_iter();
+    fitted.extend(blank.map(|row| with_place(row, String::new())));
+    set("PARTS AND BLANK", "inches", parts(), fitted);
+    let loose = places(subject, part_rows(subject, false));
+    set(LOOSE, "", parts(), loose);
+    set(
+        "OPENINGS",
+        "rough",
+        vec![
+            Column::words("Id").bold(),
+            Column::wrapping("Kind, unit"),
+            Column::numbers("Width × height"),
+            Column::numbers("Hole x, y"),
+        ],
+        openings(subject),
+    );
+    set(
+        "CUT INTO THE INNER SKIN",
+        "",
+        vec![
+            Column::wrapping("What"),
+            Column::numbers("Width × height"),
+            Column::numbers("From x, y"),
+        ],
+        inner_cuts(subject),
+    );
+    set(
+        "CHASES",
+        "",
+        vec![
+            Column::words("Ø"),
+            Column::numbers("From x, y"),
+            Column::numbers("To x, y"),
+        ],
+        chases(subject),
+    );
+    set(
+        "EDGES",
+        "",
+        vec![
+            Column::words("Edge").bold(),
+            Column::wrapping("What stands there"),
+            Column::wrapping("Beyond"),
+        ],
+        edges(subject),
+    );
+    flow_measures(flow, subject);
+    flow.block(|_| UNDER, |_, _| {});
+    flow_lines(flow, "ON HOLD", &reasons(subject));
+    let mut all = notes(subject);
+    if subject.holes().next().is_some() {
+        all.push(capital(subject.input.rules.openings.buck.sentence()));
+    }
+    flow_lines(flow, "NOTES", &all);
+}
+
+/// Rows of parts with where their pieces begin: the lower left corner of each, from the datum corner.
+fn places(subject: &Subject<'_>, rows: Vec<Vec<String>>) -> Vec<Vec<String>> {
+    rows.into_iter()
+        .map(|row| {
+            let own = subject
+                .rows
+                .iter()
+                .find(|it| Some(&it.number.to_string()) == row.first());
+            let pieces = own.iter().flat_map(|it| &it.pieces);
+            let pieces = pieces.filter_map(|piece| subject.panel.lumber.get(*piece));
+            let mut corners: Vec<String> = Vec::new();
+            for lumber in pieces {
+                let words = at(lumber.rect.x0, lumber.rect.y0);
+                // Pieces that lie behind each other are told once.
+                if !corners.contains(&words) {
+                    corners.push(words);
+                }
+            }
+            with_place(row, corners.join("; "))
+        })
+        .collect()
+}
+
+/// Number, quantity, use and section in one cell, length, place.
+fn with_place(row: Vec<String>, place: String) -> Vec<String> {
+    let [number, count, name, section, length] = row.as_slice() else {
+        return row;
+    };
+    vec![
+        number.clone(),
+        count.clone(),
+        format!("{name}, {section}"),
+        length.clone(),
+        place,
+    ]
+}
+
+fn at(x: Length, y: Length) -> String {
+    // A place stays on one line.
+    format!("{}, {}", Inches(x), Inches(y)).replace(' ', "\u{a0}")
+}
+
+fn openings(subject: &Subject<'_>) -> Vec<Vec<String>> {
+    let openings = subject.panel.openings.iter();
+    openings
+        .filter_map(|it| {
+            let rough = subject.rough_opening(it.opening)?;
+            let [width, height] = rough.unit;
+            let mut kind = format!(
+                "{}, unit {} × {}",
+                opening_word(rough.kind).to_lowercase(),
+                width.feet_inches(),
+                height.feet_inches()
+            );
+            let hole = it.skin_hole;
+            if (hole.width(), hole.height()) != (it.rough.width(), it.rough.height()) {
+                kind.push_str(&format!(
+                    ", skin hole {}",
+                    size(hole.width(), hole.height())
+                ));
+            }
+            Some(vec![
+                it.id.clone(),
+                kind,
+                size(it.rough.width(), it.rough.height()),
+                at(hole.x0, hole.y0),
+            ])
+        })
+        .collect()
+}
+
+fn inner_cuts(subject: &Subject<'_>) -> Vec<Vec<String>> {
+    let cuts = subject.panel.inner_cuts.iter();
+    cuts.map(|cut| {
+        vec![
+            cut.what.clone(),
+            size(cut.rect.width(), cut.rect.height()),
+            at(cut.rect.x0, cut.rect.y0),
+        ]
+    })
+    .collect()
+}
+
+fn chases(subject: &Subject<'_>) -> Vec<Vec<String>> {
+    let chases = subject.panel.chases.iter();
+    chases
+        .map(|it| {
+            vec![
+                Inches(it.diameter).to_string(),
+                at(it.from.x, it.from.y),
+                at(it.to.x, it.to.y),
+            ]
+        })
+        .collect()
+}
+
+fn edges(subject: &Subject<'_>) -> Vec<Vec<String>> {
+    let beyond = neighbours(subject);
+    edge_words(subject)
+        .into_iter()
+        .map(|edge| {
+            let (name, hand) = match edge.sign.place {
+                EdgePlace::End(hand) => (hand.word(), Some(hand)),
+                EdgePlace::Top => ("top", None),
+                EdgePlace::Bottom => ("bottom", None),
+            };
+            let is_there = |it: &&super::edges::Neighbour| Some(it.hand) == hand;
+            let neighbour = beyond.iter().find(is_there);
+            let words = neighbour.map(|it| format!("{} {}", it.mark, it.remark));
+            vec![
+                name.to_owned(),
+                joined(&edge.lines),
+                words.unwrap_or_default().trim_end().to_owned(),
+            ]
+        })
+        .collect()
+}
+
+/// Lines of an edge in one: a line that ends with a comma goes on, any other is a sentence of its own.
+fn joined(lines: &[String]) -> String {
+    let mut all = String::new();
+    for line in lines.iter().filter(|line| !line.is_empty()) {
+        if !all.is_empty() {
+            all.push_str(if all.ends_with(',') { " " } else { "; " });
+        }
+        all.push_str(line);
+    }
+    all
+}
+
+/// A heading and numbered paragraphs, each of which stays whole.
+fn flow_lines(flow: &mut Flow, heading: &str, lines: &[String]) {
+    const INDENT: f64 = 6.0;
+    let leading = SMALL_SHEET.leading();
+    for (index, words) in lines.iter().enumerate() {
+        let head = if index == 0 {
+            SMALL_SHEET.title + 2.0
+        } else {
+            0.0
+        };
+        let wrapped = |width: f64| wrap(words, width - INDENT - 2.0, NOTE.cap, Weight::Regular);
+        let height = |width: f64| {
+            let lines: f64 = wrapped(width).iter().map(|_| leading).sum();
+            head + lines + 1.4
+        };
+        flow.block(height, |canvas, area| {
+            if index == 0 {
+                let bold = Lettered::cap(SMALL_SHEET.title).bold();
+                canvas.text(
+                    spot(area.x0 + 1.4, area.y0 + SMALL_SHEET.title),
+                    heading,
+                    bold,
+                );
+            }
+            let mut base = area.y0 + head;
+            for (line, words) in wrapped(area.width()).into_iter().enumerate() {
+                base += leading;
+                if line == 0 {
+                    let number = (index + 1).to_string();
+                    canvas.text(spot(area.x0 + 1.4, base), number, NOTE.bold());
+                }
+                canvas.text(spot(area.x0 + INDENT, base), words, NOTE);
+            }
+        });
+    }
+    if !lines.is_empty() {
+        flow.block(|_| UNDER, |_, _| {});
+    }
+}

@@ -1,0 +1,187 @@
+//! The title block of a panel's sheets: mark, face and UP, project, HOLD, revision.
+
+use super::face::draw_face;
+use super::subject::Subject;
+use crate::documents::paper::strip::{HoldBox, Revision, Strip};
+use crate::documents::paper::style::{Ink, Pen, SMALL_SHEET};
+use crate::documents::paper::{Canvas, Lettered, spot};
+use crate::units::Inches;
+
+const NOTE: Lettered = Lettered::cap(SMALL_SHEET.note);
+
+/// Foot of a strip: mark, project, HOLD, revision. True when all reasons of a HOLD stand there.
+pub(super) fn draw_title(
+    canvas: &mut Canvas,
+    strip: &mut Strip,
+    subject: &Subject<'_>,
+    number: &str,
+) -> bool {
+    draw_mark(canvas, strip, subject, number);
+    let project = subject.input.facts.project.to_uppercase();
+    draw_project(canvas, strip, subject, &project);
+    let has_reasons = draw_hold(canvas, strip, subject);
+    draw_revision(canvas, strip, subject);
+    has_reasons
+}
+
+/// Mark, face, UP, erection number, wall, number of the sheet.
+pub(super) fn draw_mark(
+    canvas: &mut Canvas,
+    strip: &mut Strip,
+    subject: &Subject<'_>,
+    number: &str,
+) {
+    let facts = subject.input.facts;
+    let cell = strip.take_foot(canvas, 38.0);
+    let split = cell.x1 - 36.0;
+    canvas.line(Pen::Edge.full(), spot(split, cell.y0), spot(split, cell.y1));
+    let small = [
+        ("WALL", subject.wall.name.as_str()),
+        ("DRAWN", facts.drawn_by.as_str()),
+        ("CHECKED", ""),
+        ("SHEET", number),
+    ];
+    let pitch = cell.height() / 4.0;
+    let mut y = cell.y0;
+    for (name, value) in small {
+        let middle = y + pitch / 2.0;
+        canvas.text_centred(spot(split + 2.0, middle), name, NOTE);
+        let room = strip.right() - split - 5.0 - NOTE.width(name);
+        let cap = if name == "SHEET" {
+            SMALL_SHEET.mark
+        } else {
+            SMALL_SHEET.note
+        };
+        let base = spot(strip.right(), middle + cap / 2.0);
+        canvas.text_within(base, value, Lettered::cap(cap).bold().end(), room);
+        y += pitch;
+        if y < cell.y1 - 1.0 {
+            canvas.line(
+                Pen::Hair.full().with(Ink::Hatch),
+                spot(split, y),
+                spot(cell.x1, y),
+            );
+        }
+    }
+    canvas.text(spot(strip.left(), cell.y0 + 4.4), "MARK", NOTE);
+    let erect = format!("ERECT {}", subject.erection());
+    canvas.text(
+        spot(split - 2.0, cell.y0 + 5.2),
+        erect,
+        Lettered::cap(SMALL_SHEET.title).bold().end(),
+    );
+    draw_face(canvas, spot(strip.left(), cell.y0 + 10.7), split - 2.0);
+    let mark = &subject.panel.mark;
+    let big = Lettered::cap(SMALL_SHEET.sheet).bold();
+    let room = split - strip.left() - 3.0;
+    canvas.text_within(spot(strip.left(), cell.y1 - 4.5), mark, big, room);
+}
+
+/// May it be cut? With the reasons if not; true when all of them stand there.
+pub(super) fn draw_hold(canvas: &mut Canvas, strip: &mut Strip, subject: &Subject<'_>) -> bool {
+    strip.hold(canvas, &HoldBox::of(reasons(subject).into_iter()))
+}
+
+/// Why the panel is on HOLD; nothing when it is not.
+pub(super) fn reasons(subject: &Subject<'_>) -> Vec<String> {
+    let holds = subject.panel.holds.iter();
+    holds
+        .map(|hold| format!("{}: {}", hold.code, hold.reason))
+        .collect()
+}
+
+/// The row of this panel's revision.
+pub(super) fn draw_revision(canvas: &mut Canvas, strip: &mut Strip, subject: &Subject<'_>) {
+    let facts = subject.input.facts;
+    let name = if subject.panel.revision.is_empty() {
+        facts.revision.clone()
+    } else {
+        subject.panel.revision.clone()
+    };
+    let news = subject.input.issue.news_of(&subject.panel.mark);
+    let change = match news {
+        Some(news) if news.what == "changed" => changes_in_short(&news.changes),
+        _ if subject.panel.revision.is_empty() && facts.revision == "0" => "First issue".to_owned(),
+        Some(news) if news.what == "new" => "New panel".to_owned(),
+        _ => "Cut as before; order, neighbours or notes differ".to_owned(),
+    };
+    strip.revisions(
+        canvas,
+        &[Revision {
+            name,
+            date: facts.date.clone(),
+            change,
+        }],
+    );
+}
+
+/// The changes of a revision in the room of its row, as many as stand there whole; all of them stand on the sheet of changes.
+fn changes_in_short(changes: &[String]) -> String {
+    const ROOM: usize = 150;
+    const SHEET: &str = "see Z-091";
+    let words = changes.join("; ");
+    if words.chars().count() <= ROOM {
+        return words;
+    }
+    let up_to = |n: usize| {
+        changes
+            .iter()
+            .take(n)
+            .cloned()
+            .collect::<Vec<_>>()
+            .join("; ")
+    };
+    let shown = (1..changes.len())
+        .rev()
+        .find(|n| up_to(*n).chars().count() <= ROOM);
+    if let Some(n) = shown {
+        return format!("{}; {} more, {SHEET}", up_to(n), changes.len() - n);
+    }
+    let short: String = words.chars().take(ROOM).collect();
+    format!("{}… {SHEET}", short.trim_end())
+}
+
+/// Project if it is to be named, building and job, what panel it is.
+pub(super) fn draw_project(
+    canvas: &mut Canvas,
+    strip: &mut Strip,
+    subject: &Subject<'_>,
+    project: &str,
+) {
+    let facts = subject.input.facts;
+    let job = match (facts.building.is_empty(), facts.number.is_empty()) {
+        (false, false) => format!("{}, job {}", facts.building.to_uppercase(), facts.number),
+        (false, true) => facts.building.to_uppercase(),
+        (true, false) => format!("Job {}", facts.number),
+        (true, true) => String::new(),
+    };
+    let panel = format!(
+        "{} in SIP, {} high",
+        subject.assembly.name.replace('-', " "),
+        Inches(subject.panel.height)
+    );
+    strip.words_at_foot(
+        canvas,
+        &[
+            (project, NOTE),
+            (job.as_str(), NOTE.bold()),
+            (panel.as_str(), NOTE),
+        ],
+    );
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn changes_are_told_whole_and_the_rest_counted() {
+        let height = "height 96\" is now 102\"".to_owned();
+        let long = "edge corner (0\", 96\") to (0\", 0\") recess 1 1/2\" ".repeat(4);
+        assert_eq!(changes_in_short(std::slice::from_ref(&height)), height);
+        let all = [height.clone(), long.clone(), long.clone()];
+        let expected = format!("{height}; 2 more, see Z-091");
+        assert_eq!(changes_in_short(&all), expected);
+        assert!(changes_in_short(&[long]).ends_with("… see Z-091"));
+    }
+}

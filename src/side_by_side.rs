@@ -12,8 +12,7 @@ pub(crate) fn side_by_side<T: Sync, A: Send>(
     things: &[T],
     work: impl Fn(&T) -> A + Sync,
 ) -> Vec<A> {
-    let work = &work;
-    things.par_iter().with_max_len(1).map(work).collect()
+    things.par_iter().with_max_len(1).map(&work).collect()
 }
 
 /// The answers for all numbers below a count, stretch by stretch, in their order: any number of answers for each.
@@ -28,11 +27,7 @@ pub(crate) fn in_stretches<A: Send>(
         .step_by(STRETCH)
         .map(|from| from..count.min(from + STRETCH))
         .collect();
-    let work = &work;
-    let answers: Vec<Vec<A>> = stretches
-        .into_par_iter()
-        .map(|stretch| work(stretch))
-        .collect();
+    let answers: Vec<Vec<A>> = stretches.into_par_iter().map(&work).collect();
     let mut all = Vec::with_capacity(answers.iter().map(Vec::len).sum());
     all.extend(answers.into_iter().flatten());
     all

@@ -24,69 +24,6 @@ const AT_EDGE: f64 = 9.0;
 const BESIDE_DOOR: f64 = 60.0;
 const DEEP: f64 = 15.0;
 
-/// The fault of an outline that does not close: the two loose ends nearest each other.
-pub(super) fn ask_about_gap(
-    it: &Traced<'_>,
-    storey: &str,
-    is_asked: &dyn Fn(usize) -> bool,
-) -> Finding {
-    let mut ends: Vec<Coord<f64>> = Vec::new();
-    for (run, free) in it.network.free.iter().enumerate() {
-        if it.network.stops[run].is_empty() || !is_asked(run) {
-            continue;
-        }
-        let own = &it.runs[run];
-        for (side, u) in [own.u0, own.u1].into_iter().enumerate() {
-            if free[side] {
-                ends.push(own.axis.point(u, 0.0));
-            }
-        }
-    }
-    let mut best: Option<(f64, Coord<f64>, Coord<f64>)> = None;
-    for (i, p) in ends.iter().enumerate() {
-        for q in &ends[i + 1..] {
-            let far = distance(*p, *q);
-            if far > 12.0 && best.is_none_or(|(d, _, _)| far < d) {
-                best = Some((far, *p, *q));
-            }
-        }
-    }
-    let mut place = Where {
-        storey: Some(storey.to_owned()),
-        file: Some(it.drawing.file.clone()),
-        ..Where::default()
-    };
-    let message = match best {
-        Some((far, p, q)) => {
-            let (p, q) = (p + it.lines.origin, q + it.lines.origin);
-            let middle = (p + q) / 2.0;
-            place = place
-                .with_at(middle.x, middle.y)
-                .with_between([p.x, p.y], [q.x, q.y]);
-            format!(
-                "the outside walls do not close: a gap of {far:.1} in from ({:.1}, {:.1}) to ({:.1}, {:.1})",
-                p.x, p.y, q.x, q.y
-            )
-        }
-        None => {
-            if let Some(run) = (0..it.runs.len())
-                .find(|&i| is_asked(i))
-                .map(|i| &it.runs[i])
-            {
-                let p = run.axis.point(run.u0, 0.0) + it.lines.origin;
-                place = place.with_at(p.x, p.y);
-            }
-            "the outside walls do not close".to_owned()
-        }
-    };
-    Finding::fault(
-        codes::NO_OUTLINE,
-        place,
-        message,
-        "draw the missing wall or opening there, or say in the job what it is",
-    )
-}
-
 /// Doubts about openings: bare jambs, wide gaps, sizes that disagree.
 pub(super) fn ask_about_openings(
     it: &Traced<'_>,

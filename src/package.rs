@@ -564,12 +564,18 @@ pub(crate) fn read_and_recover(
     done("plan");
     if plan.storeys.iter().all(|storey| storey.walls.is_empty()) {
         let n_strokes: usize = drawings.iter().map(|drawing| drawing.strokes.len()).sum();
+        let has_picture = drawings.iter().any(|it| it.census.has_picture());
+        let what = if has_picture {
+            "the drawing holds a picture, of which nothing can be read, and"
+        } else {
+            "there are"
+        };
         return Err(MakeError::NoWalls {
             file: inputs
                 .first()
                 .map_or_else(String::new, |input| input.name.clone()),
             reason: format!(
-                "{n_strokes} lines were read and none form a wall; see what it holds with `panelwright survey`"
+                "{what} {n_strokes} lines, of which none form a wall; see what it holds with `panelwright survey`"
             ),
         });
     }

@@ -62,6 +62,17 @@ pub(super) fn ask_about_openings(
         if !is_exterior {
             continue;
         }
+        if opening.kind == OpeningKind::GarageDoor
+            && judged.callout.is_none()
+            && has_posts(it, judged)
+        {
+            findings.push(Finding::doubt(
+                codes::BARE_JAMBS,
+                place.clone(),
+                "posts stand in an opening as wide as a vehicle door: glass between posts looks so too",
+                "say in the job what it is; taken as a vehicle door until then",
+            ));
+        }
         if let Some((wide, jamb)) = pier(it, judged) {
             let jamb = jamb + it.lines.origin;
             findings.push(Finding::doubt(
@@ -89,7 +100,7 @@ pub(super) fn ask_about_openings(
                 "say whether it is an opening or two walls; taken as an opening without door or window",
             ));
         } else if opening.kind == OpeningKind::Opening
-            || !judged.has_jambs
+            || !judged.has_jambs && !judged.evidence.fits
             || judged.evidence.swings.is_empty() && !judged.evidence.speaks()
         {
             findings.push(Finding::doubt(
@@ -307,6 +318,24 @@ fn doorway(it: &Traced<'_>, arc: &Arc) -> Coord<f64> {
     arc.centre + end / 2.0
 }
 
+/// True when lines stand across an opening, off its ends, that end within its wall: two at least.
+fn has_posts(it: &Traced<'_>, judged: &Judged) -> bool {
+    let run = &it.runs[judged.run];
+    let middle = run.axis.point(f64::midpoint(judged.u0, judged.u1), 0.0);
+    let ends = (judged.u0 + LEAST_PIER, judged.u1 - LEAST_PIER);
+    let half = run.thickness / 2.0 + it.lines.slack + 0.1;
+    let near = it.place.segments_near(middle, judged.width() / 2.0);
+    let across = near.into_iter().filter(|i| {
+        let line = &it.lines.segments[*i];
+        let [p, q] = [line.a, line.b].map(|p| (run.axis.s(p), run.axis.d(p)));
+        let is_inside = [p, q]
+            .iter()
+            .all(|(s, d)| *s > ends.0 && *s < ends.1 && d.abs() <= half);
+        is_inside && (p.0 - q.0).abs() < 0.1 * (p.1 - q.1).abs()
+    });
+    across.count() >= 2
+}
+
 /// The width of a part of an opening, beside a line across its wall, in which nothing is drawn; and where that line is.
 fn pier(it: &Traced<'_>, judged: &Judged) -> Option<(f64, Coord<f64>)> {
     let run = &it.runs[judged.run];
@@ -333,7 +362,7 @@ fn pier(it: &Traced<'_>, judged: &Judged) -> Option<(f64, Coord<f64>)> {
 #[cfg(test)]
 mod tests {
     use crate::plan::codes;
-    use crate::plan::trial::{open_shell, recovered};
+    use crate::plan::trial::{open_shell, recovered, sides};
 
     /// How many openings are asked about at a corner, of one in the lower wall and one in the right wall that starts at a height.
     fn asked(height: f64) -> usize {
@@ -367,17 +396,44 @@ mod tests {
     }
 
     #[test]
+    fn posts_in_a_vehicle_door_are_asked_about() {
+        let asked = |posts: &[f64]| {
+            let mut lines = open_shell(100.0, 220.0);
+            lines.push([100.0, 3.0, 220.0, 3.0]);
+            for x in posts {
+                lines.extend(sides(*x, 2.0, x + 2.0, 4.0));
+            }
+            let found = recovered(&lines).findings;
+            found
+                .iter()
+                .filter(|it| it.code == codes::BARE_JAMBS)
+                .count()
+        };
+        assert_eq!(asked(&[]), 0);
+        assert_eq!(asked(&[140.0, 180.0]), 1);
+    }
+
+    #[test]
     fn glass_without_jambs_is_asked_about_as_it_is_drawn() {
-        let mut lines = open_shell(100.0, 136.0);
-        lines.retain(|l| !(l[0] == l[2] && l[3] - l[1] == 6.0));
-        for y in [0.0, 2.8, 3.2, 6.0] {
-            lines.push([100.0, y, 136.0, y]);
+        let asked = |from: f64, to: f64, faces: &[f64]| {
+            let mut lines = open_shell(100.0, 136.0);
+            lines.retain(|l| !(l[0] == l[2] && l[3] - l[1] == 6.0));
+            for y in faces {
+                lines.push([100.0, *y, 136.0, *y]);
+            }
+            for y in [2.8, 3.2] {
+                lines.push([from, y, to, y]);
+            }
+            let found = recovered(&lines).findings;
+            let asked = found.iter().find(|it| it.code == codes::BARE_JAMBS);
+            asked.map_or(String::new(), |it| it.message.clone())
+        };
+        let no_jambs = "an opening has no jambs";
+        for from in [100.0, 101.0] {
+            assert!(asked(from, 236.0 - from, &[0.0, 6.0]).starts_with(no_jambs));
         }
-        let found = recovered(&lines);
-        let asked = found
-            .findings
-            .iter()
-            .find(|it| it.code == codes::BARE_JAMBS);
-        assert!(asked.is_some_and(|it| it.message.starts_with("an opening has no jambs")));
+        assert!(asked(101.0, 135.0, &[]).starts_with(no_jambs));
+        // Glass that ends where both faces do says where the opening ends.
+        assert_eq!(asked(100.0, 136.0, &[]), "");
     }
 }

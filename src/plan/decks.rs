@@ -24,6 +24,9 @@ use std::collections::BTreeSet;
 /// Rails are at most this thick, as a share of the thickest outside wall.
 const RAIL: f64 = 0.8;
 
+/// A place without a name is at least this large, square inches: 20 sq ft.
+const LEAST: f64 = 20.0 * 144.0;
+
 /// Takes places out of the building that have rails round them and are named as not heated, or not named; each with a doubt.
 ///
 /// - `origin`: where the runs' axes begin, drawing coordinates.
@@ -162,15 +165,23 @@ fn outside_of(
         let is_edge = |side: &Side| rings[outer].sides.iter().any(|it| is_reverse(side, it));
         inner.all(|side| is_edge(side) || runs[side.run].thickness > RAIL * thickest)
     };
+    // Rails end at the house: a thin outside wall goes on beyond a cabinet that closes a corner of the room behind it.
+    let are_rails = || {
+        let mut sides = rings[outer].sides.iter();
+        let is_own = |side: &Side| rings[room].sides.iter().any(|it| is_reverse(side, it));
+        rings[room].area >= LEAST
+            && sides.all(|side| edge.iter().all(|it| it.run != side.run) || is_own(side))
+    };
     // A house that is all thin has no rails.
     let is_deck = edge.len() < rings[outer].sides.len()
         && edge.iter().all(is_rail)
-        && (!is_strict || is_like_outside());
+        && (!is_strict || is_like_outside() && are_rails());
     is_deck.then_some(outer)
 }
 
 #[cfg(test)]
 mod tests {
+    use crate::findings::Finding;
     use crate::plan::codes;
     use crate::plan::trial::{exterior_openings, open_shell, recovered_among};
 
@@ -201,6 +212,27 @@ mod tests {
         for name in ["DECK", ""] {
             assert_eq!(low_edge(name, 3.5), (0.0, window.clone(), true), "{name}");
         }
+    }
+
+    #[test]
+    fn a_cabinet_that_closes_a_corner_behind_a_thin_wall_leaves_it_outside() {
+        // The lower wall is 4 in thick, the others 6; a box of 12 in closes a corner against it.
+        let mut lines = open_shell(200.0, 236.0);
+        lines.retain(|l| !(l[1] < 7.0 && l[3] < 7.0 && l[0] != l[2]));
+        for (low, high) in [(6.0, 200.0), (236.0, 354.0)] {
+            lines.extend([[low, 4.0, high, 4.0], [low, 0.0, high, 0.0]]);
+        }
+        lines.extend([[0.0, 0.0, 6.0, 0.0], [354.0, 0.0, 360.0, 0.0]]);
+        lines.push([200.0, 2.0, 236.0, 2.0]);
+        for d in [0.0, 12.0] {
+            lines.extend([
+                [60.0 + d, 4.0, 60.0 + d, 80.0 + d],
+                [6.0, 80.0 + d, 60.0 + d, 80.0 + d],
+            ]);
+        }
+        let found = recovered_among(&lines, &[], &[]);
+        let is_asked = |it: &Finding| it.code == codes::LEFT_OUTSIDE;
+        assert!(!found.findings.iter().any(is_asked));
     }
 
     #[test]

@@ -22,7 +22,8 @@ use crate::findings::{Finding, Outcome, Severity};
 use crate::layout::{Layout, LayoutOptions, beside_free, lay_out, options_of_job};
 use crate::loads::plan_loads;
 use crate::plan::{
-    EarlierPlanError, Plan, correct_sketches, plan_from_sketches, read_earlier_plan, recover_plan,
+    EarlierPlanError, Plan, closes, correct_sketches, plan_from_sketches, read_earlier_plan,
+    recover_plan,
 };
 use crate::review::{
     self, Issued, IssuedError, MarksError, PanelFate, ReviewLog, add_changed_inputs, carried_marks,
@@ -538,28 +539,44 @@ pub(crate) fn read_and_recover(
             bytes: &file.bytes,
         })
         .collect();
-    let drawing_options = DrawingOptions {
-        unit: job.unit,
-        references: &references,
+    let read = |leaning| -> Result<Vec<Outcome<Drawing>>, DrawingError> {
+        let drawing_options = DrawingOptions {
+            unit: job.unit,
+            leaning,
+            references: &references,
+        };
+        let read = |it: &InputFile| read_drawing(&it.bytes, &it.name, &drawing_options);
+        inputs.iter().map(read).collect()
     };
-    let drawings = inputs
-        .iter()
-        .map(|input| {
-            let read = read_drawing(&input.bytes, &input.name, &drawing_options)?;
-            Ok(read.into_output(findings))
-        })
-        .collect::<Result<Vec<Drawing>, DrawingError>>()?;
+    let (mut drawings, mut said) = parted(read(None)?);
     done("drawing");
-    let plan = recover_plan(&drawings, &job.corrections).into_output(findings);
+    let mut recovered = recover_plan(&drawings, &job.corrections);
+    // Of two units that the drawing leaves open, that in which the walls close is taken, and asked.
+    let rival = drawings.first().and_then(|it| it.scale.rival);
+    if let Some(rival) = rival.filter(|_| !closes(&recovered)) {
+        let (others, other_said) = parted(read(Some(rival))?);
+        let other = recover_plan(&others, &job.corrections);
+        if closes(&other) {
+            (drawings, said, recovered) = (others, other_said, other);
+        }
+    }
+    findings.append(&mut said);
+    let plan = recovered.into_output(findings);
     done("plan");
     if plan.storeys.iter().all(|storey| storey.walls.is_empty()) {
         let n_strokes: usize = drawings.iter().map(|drawing| drawing.strokes.len()).sum();
+        let has_picture = drawings.iter().any(|it| it.census.has_picture());
+        let what = if has_picture {
+            "the drawing holds a picture, of which nothing can be read, and"
+        } else {
+            "there are"
+        };
         return Err(MakeError::NoWalls {
             file: inputs
                 .first()
                 .map_or_else(String::new, |input| input.name.clone()),
             reason: format!(
-                "{n_strokes} lines were read and none form a wall; see what it holds with `panelwright survey`"
+                "{what} {n_strokes} lines, of which none form a wall; see what it holds with `panelwright survey`"
             ),
         });
     }
@@ -568,4 +585,11 @@ pub(crate) fn read_and_recover(
         job,
         plan,
     })
+}
+
+/// Drawings, and what was found in all of them.
+fn parted(list: Vec<Outcome<Drawing>>) -> (Vec<Drawing>, Vec<Finding>) {
+    let mut findings = Vec::new();
+    let drawings = list.into_iter().map(|it| it.into_output(&mut findings));
+    (drawings.collect(), findings)
 }

@@ -318,6 +318,25 @@ pub(super) fn about_foreign(census: &Census, file: &str) -> Option<Finding> {
     })
 }
 
+impl Census {
+    /// True where the model holds a picture: an image, an embedded object, a page of another format.
+    #[must_use]
+    pub fn has_picture(&self) -> bool {
+        self.rows.iter().any(|row| {
+            row.space == "model"
+                && matches!(
+                    row.kind.as_str(),
+                    "IMAGE"
+                        | "OLE2FRAME"
+                        | "OLEFRAME"
+                        | "PDFUNDERLAY"
+                        | "DWFUNDERLAY"
+                        | "DGNUNDERLAY"
+                )
+        })
+    }
+}
+
 /// Why a file draws nothing, and what to do.
 pub(super) fn why_nothing(census: &Census, findings: &[Finding]) -> String {
     let found = |space: &str| {
@@ -328,14 +347,7 @@ pub(super) fn why_nothing(census: &Census, findings: &[Finding]) -> String {
             .map(|row| row.found)
             .sum::<usize>()
     };
-    let is_picture = census.rows.iter().any(|row| {
-        row.space == "model"
-            && matches!(
-                row.kind.as_str(),
-                "IMAGE" | "OLE2FRAME" | "OLEFRAME" | "PDFUNDERLAY" | "DWFUNDERLAY" | "DGNUNDERLAY"
-            )
-    });
-    if is_picture {
+    if census.has_picture() {
         return "the drawing holds a picture of a plan only (an image, an embedded object or a PDF), no lines; ask the architect for the drawing behind it, or write a sketch".to_owned();
     }
     if let Some(row) = census

@@ -70,6 +70,8 @@ use std::collections::BTreeMap;
 pub struct DrawingOptions<'a> {
     /// The unit, where the user states it; it overrules every vote. Default: `None`, the votes decide.
     pub unit: Option<DrawingUnit>,
+    /// The unit to take of two that the votes leave open. Default: `None`, the likelier one.
+    pub leaning: Option<DrawingUnit>,
     /// What stands beside the drawing and may be referred to. Default: nothing, references are named in a finding.
     pub references: &'a [Reference<'a>],
 }
@@ -229,14 +231,27 @@ fn scale(
         return scale;
     }
     if ratio < vote::DECISIVE {
+        let mut message = format!(
+            "the unit of the drawing cannot be told: {} are only {ratio:.0} times as likely as {}",
+            scale.unit.word(),
+            next.word()
+        );
+        if options.leaning == Some(next) {
+            message += &format!(
+                "; taken as {}, for in the others no walls close",
+                next.word()
+            );
+            scale.confidence /= ratio;
+            scale.rival = Some(scale.unit);
+            scale.unit = next;
+            scale.inches_per_unit = next.inches();
+        } else {
+            scale.rival = Some(next);
+        }
         findings.push(Finding::fault(
             codes::UNKNOWN_UNIT,
             Place::file(file),
-            format!(
-                "the unit of the drawing cannot be told: {} are only {ratio:.0} times as likely as {}",
-                scale.unit.word(),
-                next.word()
-            ),
+            message,
             "state the unit in the job, or add a dimension whose text gives a length with its unit",
         ));
     }

@@ -273,6 +273,8 @@ pub struct Scale {
     pub inches_per_unit: f64,
     /// Share of the likelihood that the chosen unit holds, 0 to 1.
     pub confidence: f64,
+    /// The next likely unit, where it is not so much less likely that it is settled.
+    pub rival: Option<DrawingUnit>,
     /// What the header says, when it says anything.
     pub header: Option<DrawingUnit>,
     /// Every piece of evidence.

@@ -26,7 +26,8 @@ impl Plain {
     /// By the entity's type.
     pub(super) fn of(kind: &str) -> Option<Self> {
         Some(match kind {
-            "LINE" => Self::Line,
+            // The second is that of releases 9 and 10.
+            "LINE" | "3DLINE" => Self::Line,
             "CIRCLE" => Self::Circle,
             "ARC" => Self::Arc,
             "LWPOLYLINE" => Self::LightPolyline,

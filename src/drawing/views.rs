@@ -1,6 +1,6 @@
 //! Titles on a sheet: which views it shows, in nine languages.
 
-use super::model::Drawing;
+use super::model::{Drawing, Text};
 use geo::Coord;
 
 /// What a title says stands above it.
@@ -209,35 +209,47 @@ pub fn view_kind(text: &str) -> Option<ViewKind> {
         .map(|(kind, _)| *kind)
 }
 
+/// Titles are larger than the usual words of a sheet by this.
+const LARGER: f64 = 1.2;
+
 /// The titles of a drawing, from left to right; small notes that only use such a word are none.
 #[must_use]
 pub fn view_titles(drawing: &Drawing) -> Vec<ViewTitle> {
     let mut heights: Vec<f64> = drawing.texts.iter().map(|text| text.height).collect();
     heights.sort_by(f64::total_cmp);
     let usual = heights.get(heights.len() / 2).copied().unwrap_or(0.0);
-    let mut titles: Vec<ViewTitle> = drawing
-        .texts
-        .iter()
-        .filter(|text| {
-            let source = drawing.sources.get(text.source.0 as usize);
-            let is_hidden = source.is_some_and(|source| source.is_hidden);
-            let is_underlined = text.content.to_lowercase().contains("%%u");
-            !is_hidden && (text.height >= 1.2 * usual || is_underlined)
-        })
-        .filter_map(|text| {
-            Some(ViewTitle {
-                kind: view_kind(&text.content)?,
-                text: text
-                    .content
-                    .replace("%%u", "")
-                    .replace("%%U", "")
-                    .trim()
-                    .to_owned(),
-                at: text.middle,
-                height: text.height,
+    let tallest = heights.last().copied().unwrap_or(0.0);
+    let is_title = |text: &Text, least: f64| {
+        let source = drawing.sources.get(text.source.0 as usize);
+        let is_hidden = source.is_some_and(|source| source.is_hidden);
+        let is_underlined = text.content.to_lowercase().contains("%%u");
+        !is_hidden && (text.height >= least || is_underlined)
+    };
+    let titles = |least: f64| -> Vec<ViewTitle> {
+        let texts = drawing.texts.iter().filter(|it| is_title(it, least));
+        texts
+            .filter_map(|text| {
+                Some(ViewTitle {
+                    kind: view_kind(&text.content)?,
+                    text: text
+                        .content
+                        .replace("%%u", "")
+                        .replace("%%U", "")
+                        .trim()
+                        .to_owned(),
+                    at: text.middle,
+                    height: text.height,
+                })
             })
-        })
-        .collect();
+            .collect()
+    };
+    let large = titles(LARGER * usual);
+    // Where none is larger than other words, titles are told by what they say alone.
+    let mut titles = if large.is_empty() {
+        titles(tallest / LARGER)
+    } else {
+        large
+    };
     titles.sort_by(|a, b| {
         a.at.x
             .total_cmp(&b.at.x)
@@ -250,6 +262,40 @@ pub fn view_titles(drawing: &Drawing) -> Vec<ViewTitle> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    fn words(list: &[(&str, f64)]) -> Vec<String> {
+        let texts = list.iter().map(|(content, height)| Text {
+            content: (*content).to_owned(),
+            at: Coord::default(),
+            middle: Coord::default(),
+            height: *height,
+            angle: 0.0,
+            tag: None,
+            placement: None,
+            source: crate::drawing::SourceIndex(0),
+        });
+        let drawing = Drawing {
+            texts: texts.collect(),
+            ..Drawing::default()
+        };
+        let titles = view_titles(&drawing);
+        titles.into_iter().map(|it| it.text).collect()
+    }
+
+    #[test]
+    fn titles_as_large_as_other_words_count_where_none_is_larger() {
+        let alike = [
+            ("FLOOR PLAN", 6.0),
+            ("LIVING", 6.0),
+            ("SOUTH ELEVATION", 6.0),
+        ];
+        assert_eq!(words(&alike), ["FLOOR PLAN", "SOUTH ELEVATION"]);
+        let large = [("FLOOR PLAN", 9.0), ("LIVING", 6.0), ("DOOR DETAIL", 6.0)];
+        assert_eq!(words(&large), ["FLOOR PLAN"]);
+        // Nor do small notes.
+        let small = [("LIVING", 6.0), ("BATH", 6.0), ("WALL SECTION", 3.0)];
+        assert!(words(&small).is_empty());
+    }
 
     #[test]
     fn titles_name_their_views_in_nine_languages() {

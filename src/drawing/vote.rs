@@ -63,6 +63,7 @@ pub(super) fn vote(contents: &Contents<'_>, flat: &Flat) -> (Scale, f64, Drawing
         unit,
         inches_per_unit: unit.inches(),
         confidence: 1.0 / weight,
+        rival: None,
         header,
         votes,
     };

@@ -5,6 +5,7 @@
 //! ```
 
 use super::clusters::clusters;
+use super::completion::ask_about_gap;
 use super::crossed::ask_about_lines_across;
 use super::faces::Ring;
 use super::facets::refuse_facets;
@@ -15,7 +16,7 @@ use super::open_plans::ask_about_open_plans;
 use super::openings::{Judged, Stray};
 use super::outline::{Stretch, contains, polygon, stretches};
 use super::parts::{opening, wall};
-use super::questions::{ask_about_gap, ask_about_openings, ask_about_strays};
+use super::questions::{ask_about_openings, ask_about_strays};
 use super::rails::Rails;
 use super::register::register;
 use super::rooms::{rooms, title};
@@ -87,7 +88,7 @@ pub(super) fn assemble(
     let Some(first @ (largest, _)) = plans.next() else {
         let id = format!("S{}", plan.storeys.len() + 1);
         let open = |run: usize| clusters.is_plan.get(clusters.of[run]) == Some(&true);
-        findings.push(ask_about_gap(it, &id, &open));
+        findings.extend(ask_about_gap(it, &id, &open, &open));
         plan.storeys.push(storey(it, None, id, numbers, findings));
         return;
     };
@@ -277,6 +278,7 @@ fn storey(
         storey.walls.push(wall);
     }
     courts::note(it, &courts, &storey, findings);
+    courts::ask(it, &inside, &parts, &storey, findings);
     storey.rooms = rooms(it.runs, it.network, &inside, it.drawing, origin);
     for room in &mut storey.rooms {
         numbers.room += 1;

@@ -1,4 +1,5 @@
 //! Decks and porches whose rails are drawn as two lines: they close with the house, and are no part of it.
+//! One without a name is known by walls like those outside between it and the house.
 //!
 //! ```text
 //!   ┏━━━━━━━━━━━━┓
@@ -18,11 +19,15 @@ use super::runs::Run;
 use crate::drawing::Drawing;
 use crate::findings::{Finding, Place};
 use geo::Coord;
+use std::collections::BTreeSet;
 
 /// Rails are at most this thick, as a share of the thickest outside wall.
 const RAIL: f64 = 0.8;
 
-/// Takes places out of the building that are named as not heated and have rails round them, each with a doubt.
+/// A place without a name is at least this large, square inches: 20 sq ft.
+const LEAST: f64 = 20.0 * 144.0;
+
+/// Takes places out of the building that have rails round them and are named as not heated, or not named; each with a doubt.
 ///
 /// - `origin`: where the runs' axes begin, drawing coordinates.
 pub(super) fn leave_decks(
@@ -33,39 +38,104 @@ pub(super) fn leave_decks(
     origin: Coord<f64>,
     findings: &mut Vec<Finding>,
 ) -> Vec<Ring> {
-    let names: Vec<(&str, Coord<f64>)> = drawing
-        .texts
-        .iter()
-        .filter(|text| is_unheated(&text.content))
+    let named = drawing.texts.iter().filter(|it| is_unheated(&it.content));
+    let named: Vec<(&str, Coord<f64>)> = named
         .map(|text| (text.content.as_str(), text.middle - origin))
         .collect();
-    for (name, at) in names {
-        let Some((room, outer)) = deck(&rings, network, runs, at) else {
+    for (name, at) in named {
+        let Some(room) = room_round(&rings, network, runs, at) else {
             continue;
         };
-        let at = at + origin;
-        findings.push(Finding::doubt(
-            codes::LEFT_OUTSIDE,
-            Place::file(&drawing.file).with_at(at.x, at.y),
-            format!(
-                "{name} closes with the house by walls as thin as rails and without a door or window: left out of the building"
-            ),
-            "if it is a room of the building, draw its walls as thick as the others or with their windows",
-        ));
-        let merged = without(&rings[outer], &rings[room], network);
-        let mut index = 0..;
-        rings.retain(|_| index.next().is_some_and(|i: usize| i != room && i != outer));
-        rings.extend(merged);
+        if let Some(outer) = outside_of(&rings, network, runs, room, false) {
+            findings.push(left_out(name, at + origin, drawing));
+            leave(&mut rings, network, room, outer);
+        }
+    }
+    while let Some((room, outer)) = without_name(&rings, network, runs, drawing, origin) {
+        let corners = corners(&rings[room], network, runs);
+        let sum = corners.iter().fold(Coord::default(), |sum, p| sum + *p);
+        #[expect(clippy::cast_precision_loss, reason = "a room has few corners")]
+        let at = sum / corners.len().max(1) as f64 + origin;
+        findings.push(left_out("a place without a name", at, drawing));
+        leave(&mut rings, network, room, outer);
     }
     rings
 }
 
-/// The room round a point and the outside beyond it, where only rails part them.
-fn deck(rings: &[Ring], network: &Network, runs: &[Run], at: Coord<f64>) -> Option<(usize, usize)> {
-    let room = (0..rings.len()).find(|&i| {
-        let around = || polygon(runs, &stretches(network, &rings[i].sides), 1.0);
-        rings[i].area > 0.0 && contains(&around(), at)
-    })?;
+fn left_out(name: &str, at: Coord<f64>, drawing: &Drawing) -> Finding {
+    Finding::doubt(
+        codes::LEFT_OUTSIDE,
+        Place::file(&drawing.file).with_at(at.x, at.y),
+        format!(
+            "{name} closes with the house by walls as thin as rails and without a door or window: left out of the building"
+        ),
+        "if it is a room of the building, draw its walls as thick as the others or with their windows",
+    )
+}
+
+/// Gives a room to the outside.
+fn leave(rings: &mut Vec<Ring>, network: &Network, room: usize, outer: usize) {
+    let merged = without(&rings[outer], &rings[room], network);
+    let mut index = 0..;
+    rings.retain(|_| index.next().is_some_and(|i: usize| i != room && i != outer));
+    rings.extend(merged);
+}
+
+fn corners(ring: &Ring, network: &Network, runs: &[Run]) -> Vec<Coord<f64>> {
+    polygon(runs, &stretches(network, &ring.sides), 1.0)
+}
+
+/// A room in which nothing is written, that only rails part from the outside and only walls like those outside from the house; and
+/// the outside beyond it.
+fn without_name(
+    rings: &[Ring],
+    network: &Network,
+    runs: &[Run],
+    drawing: &Drawing,
+    origin: Coord<f64>,
+) -> Option<(usize, usize)> {
+    // Most rooms have no thin wall to the outside: that is looked up, and only the others are looked at.
+    let outside = || rings.iter().filter(|ring| ring.area < 0.0);
+    let edges = outside().flat_map(|ring| &ring.sides);
+    let edges: BTreeSet<(usize, usize, usize)> = edges.map(|it| (it.run, it.to, it.from)).collect();
+    let thick = edges
+        .iter()
+        .map(|it| runs[it.0].thickness)
+        .fold(0.0, f64::max);
+    let has_rails = |i: &usize| {
+        let sides = rings[*i].sides.iter();
+        let mut edge = sides
+            .filter(|it| edges.contains(&(it.run, it.from, it.to)))
+            .peekable();
+        edge.peek().is_some() && edge.all(|it| runs[it.run].thickness <= RAIL * thick)
+    };
+    let rooms = (0..rings.len()).filter(|&i| rings[i].area > 0.0);
+    let mut found = rooms
+        .filter(has_rails)
+        .filter_map(|room| Some((room, outside_of(rings, network, runs, room, true)?)));
+    found.find(|(room, _)| {
+        let outline = corners(&rings[*room], network, runs);
+        let mut texts = drawing.texts.iter();
+        !texts.any(|text| contains(&outline, text.middle - origin))
+    })
+}
+
+/// The room round a point.
+fn room_round(rings: &[Ring], network: &Network, runs: &[Run], at: Coord<f64>) -> Option<usize> {
+    (0..rings.len())
+        .find(|&i| rings[i].area > 0.0 && contains(&corners(&rings[i], network, runs), at))
+}
+
+/// The outside beyond a room, where only rails part them.
+///
+/// - `is_strict`: no opening of any kind in them, and walls like those outside between the room and the house.
+fn outside_of(
+    rings: &[Ring],
+    network: &Network,
+    runs: &[Run],
+    room: usize,
+    is_strict: bool,
+) -> Option<usize> {
     let shared = |other: &Ring| -> Vec<Side> {
         let own = rings[room].sides.iter().copied();
         own.filter(|side| other.sides.iter().any(|it| is_reverse(side, it)))
@@ -87,15 +157,31 @@ fn deck(rings: &[Ring], network: &Network, runs: &[Run], at: Coord<f64>) -> Opti
         run.thickness <= RAIL * thickest
             && !cells.any(|it| {
                 let middle = f64::midpoint(it.u0, it.u1);
-                it.evidence.is_drawn() && middle > a.min(b) && middle < a.max(b)
+                (is_strict || it.evidence.is_drawn()) && middle > a.min(b) && middle < a.max(b)
             })
     };
+    let is_like_outside = || {
+        let mut inner = rings[room].sides.iter();
+        let is_edge = |side: &Side| rings[outer].sides.iter().any(|it| is_reverse(side, it));
+        inner.all(|side| is_edge(side) || runs[side.run].thickness > RAIL * thickest)
+    };
+    // Rails end at the house: a thin outside wall goes on beyond a cabinet that closes a corner of the room behind it.
+    let are_rails = || {
+        let mut sides = rings[outer].sides.iter();
+        let is_own = |side: &Side| rings[room].sides.iter().any(|it| is_reverse(side, it));
+        rings[room].area >= LEAST
+            && sides.all(|side| edge.iter().all(|it| it.run != side.run) || is_own(side))
+    };
     // A house that is all thin has no rails.
-    (edge.len() < rings[outer].sides.len() && edge.iter().all(is_rail)).then_some((room, outer))
+    let is_deck = edge.len() < rings[outer].sides.len()
+        && edge.iter().all(is_rail)
+        && (!is_strict || is_like_outside() && are_rails());
+    is_deck.then_some(outer)
 }
 
 #[cfg(test)]
 mod tests {
+    use crate::findings::Finding;
     use crate::plan::codes;
     use crate::plan::trial::{exterior_openings, open_shell, recovered_among};
 
@@ -109,25 +195,50 @@ mod tests {
             lines.push([left, low, right, low]);
         }
         let words = [("LIVING", [180.0, 120.0]), (name, [160.0, -50.0])];
-        let found = recovered_among(&lines, &[], &words);
+        let words = &words[..if name.is_empty() { 1 } else { 2 }];
+        let found = recovered_among(&lines, &[], words);
         let outline = &found.output.storeys[0].outline;
         let low = outline.iter().map(|p| p.y).fold(0.0, f64::min);
         let is_asked = found
             .findings
             .iter()
-            .any(|it| it.code == codes::LEFT_OUTSIDE && it.place.at == Some([160.0, -50.0]));
+            .any(|it| it.code == codes::LEFT_OUTSIDE && it.place.at.is_some_and(|p| p[1] < 0.0));
         (low, exterior_openings(&found.output), is_asked)
     }
 
     #[test]
     fn a_deck_with_rails_is_no_part_of_the_house() {
         let window = vec![[118.0, 3.0, 36.0]];
-        assert_eq!(low_edge("DECK", 3.5), (0.0, window, true));
+        for name in ["DECK", ""] {
+            assert_eq!(low_edge(name, 3.5), (0.0, window.clone(), true), "{name}");
+        }
+    }
+
+    #[test]
+    fn a_cabinet_that_closes_a_corner_behind_a_thin_wall_leaves_it_outside() {
+        // The lower wall is 4 in thick, the others 6; a box of 12 in closes a corner against it.
+        let mut lines = open_shell(200.0, 236.0);
+        lines.retain(|l| !(l[1] < 7.0 && l[3] < 7.0 && l[0] != l[2]));
+        for (low, high) in [(6.0, 200.0), (236.0, 354.0)] {
+            lines.extend([[low, 4.0, high, 4.0], [low, 0.0, high, 0.0]]);
+        }
+        lines.extend([[0.0, 0.0, 6.0, 0.0], [354.0, 0.0, 360.0, 0.0]]);
+        lines.push([200.0, 2.0, 236.0, 2.0]);
+        for d in [0.0, 12.0] {
+            lines.extend([
+                [60.0 + d, 4.0, 60.0 + d, 80.0 + d],
+                [6.0, 80.0 + d, 60.0 + d, 80.0 + d],
+            ]);
+        }
+        let found = recovered_among(&lines, &[], &[]);
+        let is_asked = |it: &Finding| it.code == codes::LEFT_OUTSIDE;
+        assert!(!found.findings.iter().any(is_asked));
     }
 
     #[test]
     fn a_porch_with_walls_is_a_part_of_the_house() {
         assert_eq!(low_edge("PORCH", 6.0), (-100.0, Vec::new(), false));
+        assert_eq!(low_edge("", 6.0), (-100.0, Vec::new(), false));
         assert_eq!(low_edge("STUDY", 3.5), (-100.0, Vec::new(), false));
     }
 }

@@ -9,11 +9,14 @@
 //!     wall
 //!   ═══════════ 4
 //! ```
+//!
+//! Walls of a known thickness are believed; of another one, both must be equally thick and each as likely as the gap between them.
 
 use super::axis::{Interval, covered, joined};
 use super::bands::Band;
+use super::claims::{Claims, sides};
 use super::rails::Rails;
-use super::solids::{Candidate, moved};
+use super::solids::Candidate;
 use crate::side_by_side::in_stretches;
 use std::collections::BTreeMap;
 
@@ -32,6 +35,7 @@ pub(super) fn gaps(
     bands: &[Band],
     candidates: &[Candidate],
     worth: &[f64],
+    beside: &Claims,
 ) -> Vec<bool> {
     let mut claims: BTreeMap<(usize, bool), Vec<Interval>> = BTreeMap::new();
     for (c, worth) in candidates.iter().zip(worth) {
@@ -49,19 +53,10 @@ pub(super) fn gaps(
             .get(&(rail, !is_left))
             .is_some_and(|list| covered(list, own.0, own.1) >= COVERED * (own.1 - own.0))
     };
-    let is_gap = |c: &Candidate| sides(rails, bands, c).into_iter().all(is_faced);
-    in_stretches(candidates.len(), |part| {
-        candidates[part].iter().map(is_gap).collect()
-    })
-}
-
-/// The two faces of a candidate: the rail, whether the candidate lies on its left, and where along it.
-fn sides(rails: &Rails, bands: &[Band], c: &Candidate) -> [((usize, bool), Interval); 2] {
-    let band = &bands[c.band];
-    let middle = band.axis.point(f64::midpoint(c.u0, c.u1), 0.0);
-    [band.rails.0, band.rails.1].map(|index| {
-        let rail = &rails.list[index];
-        let own = moved((c.u0, c.u1), &band.axis, &rail.axis);
-        ((index, rail.axis.d(middle) > 0.0), own)
-    })
+    let is_gap = |i: usize| {
+        let c = &candidates[i];
+        sides(rails, bands, c).into_iter().all(is_faced)
+            || beside.is_between_leaves(rails, bands, c, worth[i])
+    };
+    in_stretches(candidates.len(), |part| part.map(is_gap).collect())
 }

@@ -22,7 +22,7 @@ pub(super) fn in_line(bands: &[Band], candidates: &[Candidate], slack: f64) -> V
     let mut ends: Vec<Option<(f64, f64)>> = vec![None; bands.len()];
     for c in candidates {
         own[c.band] += c.u1 - c.u0;
-        if c.n_exact > 0 {
+        if c.n_exact() > 0 {
             let (low, high) = ends[c.band].unwrap_or((c.u0, c.u1));
             ends[c.band] = Some((low.min(c.u0), high.max(c.u1)));
         }

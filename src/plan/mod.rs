@@ -20,8 +20,11 @@ mod callouts;
 mod caps;
 mod carry;
 mod chords;
+mod claims;
 mod clusters;
 pub mod codes;
+mod columns;
+mod completion;
 mod corrections;
 mod courts;
 mod crossed;
@@ -93,5 +96,5 @@ pub use model::{
     Fitment, FitmentKind, GridLine, Hinge, Opening, OpeningKind, Plan, Room, Storey, Swing,
     ToBuilding, Wall, WallLayer,
 };
-pub use recover::recover_plan;
+pub use recover::{closes, recover_plan};
 pub use sketch::{correct_sketches, plan_from_sketches};

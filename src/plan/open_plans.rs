@@ -9,18 +9,21 @@
 use super::assemble::Traced;
 use super::axis::distance;
 use super::clusters::{Clusters, lies_round, surrounds};
+use super::completion::ask_about_gap;
 use super::openings::middle_of;
 use super::outline::contains;
-use super::questions::ask_about_gap;
 use super::runs::RARE;
-use super::{Plan, Storey};
-use crate::findings::Finding;
+use super::{Plan, Storey, codes};
+use crate::findings::{Finding, Place as Where};
 use geo::Coord;
 
 /// A plan of the sheet is open when more than this share of its wall lies outside every outline.
 const OUTSIDE: f64 = 0.35;
 /// A wing has at least this much wall of the outside's thickness, inches: 20 ft. Walls beside a porch have less.
 const WING: f64 = 240.0;
+/// An outside wall goes on past the outline by at least this, and is a part of it for at least this, inches.
+const ON: f64 = 60.0;
+const OF_OUTLINE: f64 = 24.0;
 /// Walls are as thick as the outside ones within this, inches.
 const ALIKE: f64 = 0.25;
 
@@ -71,6 +74,7 @@ pub(super) fn ask_about_open_plans(
     };
     for (index, _) in clusters.is_plan.iter().enumerate().filter(|(_, is)| **is) {
         let (mut all, mut out, mut wing) = (0.0, 0.0, 0.0);
+        let mut goes_on = false;
         let mut loose = Vec::new();
         for run in (0..it.runs.len()).filter(|&run| clusters.of[run] == index) {
             let own = &it.runs[run];
@@ -79,6 +83,7 @@ pub(super) fn ask_about_open_plans(
             out += beyond * own.support;
             if beyond > 0.0 && own.support >= RARE && is_like_outside(own.thickness) {
                 wing += beyond;
+                goes_on |= beyond >= ON && own.u1 - own.u0 - beyond >= OF_OUTLINE;
                 let ends = [own.u0, own.u1].into_iter().zip(it.network.free[run]);
                 let free = ends.filter(|(_, is_free)| *is_free);
                 loose.extend(free.map(|(u, _)| own.axis.point(u, 0.0)));
@@ -103,11 +108,22 @@ pub(super) fn ask_about_open_plans(
             loose.is_empty() && outlines.iter().any(|outline| lies_round(&corners, outline))
         };
         let is_wing = wing >= WING && loose.iter().any(apart) && has_opening();
+        // An outside wall that goes on past the outline's corner to a loose end.
+        let may_go_on = || wing >= WING && goes_on && !loose.is_empty();
         // What stands round a plan on all sides is the sheet's border and title block.
         if (out > OUTSIDE * all || is_wing) && !is_frame(index) && !is_round() {
             let id = storeys.last().map_or("S1", |storey| &storey.id);
             let open = |run: usize| clusters.of[run] == index && outside(run) > 0.0;
-            findings.push(ask_about_gap(it, id, &open));
+            let own = |run: usize| clusters.of[run] == index;
+            findings.extend(ask_about_gap(it, id, &own, &open));
+        } else if may_go_on() && !is_frame(index) {
+            let at = loose[0] + it.lines.origin;
+            findings.push(Finding::doubt(
+                codes::NO_OUTLINE,
+                Where::file(&it.drawing.file).with_at(at.x, at.y),
+                format!("{:.0} ft of wall as thick as the outside goes on beyond the outline and ends here at nothing: a part of the building may be missing", wing / 12.0),
+                "if it is a part of the building, draw the missing wall or opening there; if these are walls of a yard or porch, nothing",
+            ));
         }
     }
 }
@@ -143,6 +159,21 @@ mod tests {
             .iter()
             .find(|it| it.code == codes::NO_OUTLINE);
         assert_eq!(gap.and_then(|it| it.place.at), Some([477.0, 120.0]));
+    }
+
+    #[test]
+    fn an_outside_wall_that_goes_on_past_the_outline_is_asked_about() {
+        // No window beyond the partition, and one loose end: the right wall does not reach the upper one.
+        let mut lines = wing([120.0, 120.0]);
+        lines.retain(|l| !(l[0] >= 380.0 && l[2] <= 428.0));
+        lines.retain(|l| !(l[1] > 233.0 && l[3] > 233.0));
+        for y in [234.0, 240.0] {
+            lines.push([6.0, y, 324.0, y]);
+        }
+        lines.push([0.0, 240.0, 6.0, 240.0]);
+        let found = recovered(&lines).findings;
+        let mut asked = found.iter().filter(|it| it.code == codes::NO_OUTLINE);
+        assert!(asked.any(|it| it.place.at.is_some_and(|p| p[0] > 470.0)));
     }
 
     #[test]

@@ -24,69 +24,6 @@ const AT_EDGE: f64 = 9.0;
 const BESIDE_DOOR: f64 = 60.0;
 const DEEP: f64 = 15.0;
 
-/// The fault of an outline that does not close: the two loose ends nearest each other.
-pub(super) fn ask_about_gap(
-    it: &Traced<'_>,
-    storey: &str,
-    is_asked: &dyn Fn(usize) -> bool,
-) -> Finding {
-    let mut ends: Vec<Coord<f64>> = Vec::new();
-    for (run, free) in it.network.free.iter().enumerate() {
-        if it.network.stops[run].is_empty() || !is_asked(run) {
-            continue;
-        }
-        let own = &it.runs[run];
-        for (side, u) in [own.u0, own.u1].into_iter().enumerate() {
-            if free[side] {
-                ends.push(own.axis.point(u, 0.0));
-            }
-        }
-    }
-    let mut best: Option<(f64, Coord<f64>, Coord<f64>)> = None;
-    for (i, p) in ends.iter().enumerate() {
-        for q in &ends[i + 1..] {
-            let far = distance(*p, *q);
-            if far > 12.0 && best.is_none_or(|(d, _, _)| far < d) {
-                best = Some((far, *p, *q));
-            }
-        }
-    }
-    let mut place = Where {
-        storey: Some(storey.to_owned()),
-        file: Some(it.drawing.file.clone()),
-        ..Where::default()
-    };
-    let message = match best {
-        Some((far, p, q)) => {
-            let (p, q) = (p + it.lines.origin, q + it.lines.origin);
-            let middle = (p + q) / 2.0;
-            place = place
-                .with_at(middle.x, middle.y)
-                .with_between([p.x, p.y], [q.x, q.y]);
-            format!(
-                "the outside walls do not close: a gap of {far:.1} in from ({:.1}, {:.1}) to ({:.1}, {:.1})",
-                p.x, p.y, q.x, q.y
-            )
-        }
-        None => {
-            if let Some(run) = (0..it.runs.len())
-                .find(|&i| is_asked(i))
-                .map(|i| &it.runs[i])
-            {
-                let p = run.axis.point(run.u0, 0.0) + it.lines.origin;
-                place = place.with_at(p.x, p.y);
-            }
-            "the outside walls do not close".to_owned()
-        }
-    };
-    Finding::fault(
-        codes::NO_OUTLINE,
-        place,
-        message,
-        "draw the missing wall or opening there, or say in the job what it is",
-    )
-}
-
 /// Doubts about openings: bare jambs, wide gaps, sizes that disagree.
 pub(super) fn ask_about_openings(
     it: &Traced<'_>,
@@ -125,6 +62,17 @@ pub(super) fn ask_about_openings(
         if !is_exterior {
             continue;
         }
+        if opening.kind == OpeningKind::GarageDoor
+            && judged.callout.is_none()
+            && has_posts(it, judged)
+        {
+            findings.push(Finding::doubt(
+                codes::BARE_JAMBS,
+                place.clone(),
+                "posts stand in an opening as wide as a vehicle door: glass between posts looks so too",
+                "say in the job what it is; taken as a vehicle door until then",
+            ));
+        }
         if let Some((wide, jamb)) = pier(it, judged) {
             let jamb = jamb + it.lines.origin;
             findings.push(Finding::doubt(
@@ -152,7 +100,7 @@ pub(super) fn ask_about_openings(
                 "say whether it is an opening or two walls; taken as an opening without door or window",
             ));
         } else if opening.kind == OpeningKind::Opening
-            || !judged.has_jambs
+            || !judged.has_jambs && !judged.evidence.fits
             || judged.evidence.swings.is_empty() && !judged.evidence.speaks()
         {
             findings.push(Finding::doubt(
@@ -370,6 +318,24 @@ fn doorway(it: &Traced<'_>, arc: &Arc) -> Coord<f64> {
     arc.centre + end / 2.0
 }
 
+/// True when lines stand across an opening, off its ends, that end within its wall: two at least.
+fn has_posts(it: &Traced<'_>, judged: &Judged) -> bool {
+    let run = &it.runs[judged.run];
+    let middle = run.axis.point(f64::midpoint(judged.u0, judged.u1), 0.0);
+    let ends = (judged.u0 + LEAST_PIER, judged.u1 - LEAST_PIER);
+    let half = run.thickness / 2.0 + it.lines.slack + 0.1;
+    let near = it.place.segments_near(middle, judged.width() / 2.0);
+    let across = near.into_iter().filter(|i| {
+        let line = &it.lines.segments[*i];
+        let [p, q] = [line.a, line.b].map(|p| (run.axis.s(p), run.axis.d(p)));
+        let is_inside = [p, q]
+            .iter()
+            .all(|(s, d)| *s > ends.0 && *s < ends.1 && d.abs() <= half);
+        is_inside && (p.0 - q.0).abs() < 0.1 * (p.1 - q.1).abs()
+    });
+    across.count() >= 2
+}
+
 /// The width of a part of an opening, beside a line across its wall, in which nothing is drawn; and where that line is.
 fn pier(it: &Traced<'_>, judged: &Judged) -> Option<(f64, Coord<f64>)> {
     let run = &it.runs[judged.run];
@@ -396,7 +362,7 @@ fn pier(it: &Traced<'_>, judged: &Judged) -> Option<(f64, Coord<f64>)> {
 #[cfg(test)]
 mod tests {
     use crate::plan::codes;
-    use crate::plan::trial::{open_shell, recovered};
+    use crate::plan::trial::{open_shell, recovered, sides};
 
     /// How many openings are asked about at a corner, of one in the lower wall and one in the right wall that starts at a height.
     fn asked(height: f64) -> usize {
@@ -430,17 +396,44 @@ mod tests {
     }
 
     #[test]
+    fn posts_in_a_vehicle_door_are_asked_about() {
+        let asked = |posts: &[f64]| {
+            let mut lines = open_shell(100.0, 220.0);
+            lines.push([100.0, 3.0, 220.0, 3.0]);
+            for x in posts {
+                lines.extend(sides(*x, 2.0, x + 2.0, 4.0));
+            }
+            let found = recovered(&lines).findings;
+            found
+                .iter()
+                .filter(|it| it.code == codes::BARE_JAMBS)
+                .count()
+        };
+        assert_eq!(asked(&[]), 0);
+        assert_eq!(asked(&[140.0, 180.0]), 1);
+    }
+
+    #[test]
     fn glass_without_jambs_is_asked_about_as_it_is_drawn() {
-        let mut lines = open_shell(100.0, 136.0);
-        lines.retain(|l| !(l[0] == l[2] && l[3] - l[1] == 6.0));
-        for y in [0.0, 2.8, 3.2, 6.0] {
-            lines.push([100.0, y, 136.0, y]);
+        let asked = |from: f64, to: f64, faces: &[f64]| {
+            let mut lines = open_shell(100.0, 136.0);
+            lines.retain(|l| !(l[0] == l[2] && l[3] - l[1] == 6.0));
+            for y in faces {
+                lines.push([100.0, *y, 136.0, *y]);
+            }
+            for y in [2.8, 3.2] {
+                lines.push([from, y, to, y]);
+            }
+            let found = recovered(&lines).findings;
+            let asked = found.iter().find(|it| it.code == codes::BARE_JAMBS);
+            asked.map_or(String::new(), |it| it.message.clone())
+        };
+        let no_jambs = "an opening has no jambs";
+        for from in [100.0, 101.0] {
+            assert!(asked(from, 236.0 - from, &[0.0, 6.0]).starts_with(no_jambs));
         }
-        let found = recovered(&lines);
-        let asked = found
-            .findings
-            .iter()
-            .find(|it| it.code == codes::BARE_JAMBS);
-        assert!(asked.is_some_and(|it| it.message.starts_with("an opening has no jambs")));
+        assert!(asked(101.0, 135.0, &[]).starts_with(no_jambs));
+        // Glass that ends where both faces do says where the opening ends.
+        assert_eq!(asked(100.0, 136.0, &[]), "");
     }
 }

@@ -64,6 +64,19 @@ pub fn recover_plan(drawings: &[Drawing], corrections: &PlanCorrections) -> Outc
     corrected
 }
 
+/// True when a plan closes: a storey has an outline with an opening in it, and nothing is said to be open.
+#[must_use]
+pub fn closes(recovered: &Outcome<Plan>) -> bool {
+    let mut findings = recovered.findings.iter();
+    let is_open = findings.any(|it| [codes::NO_OUTLINE, codes::NO_WALLS].contains(&it.code));
+    let mut storeys = recovered.output.storeys.iter();
+    let has_opening = |storey: &Storey| {
+        let mut outside = storey.walls.iter().filter(|it| it.is_exterior);
+        outside.any(|wall| storey.openings.iter().any(|it| it.wall == wall.id))
+    };
+    !is_open && storeys.any(|it| !it.outline.is_empty() && has_opening(it))
+}
+
 fn recover(drawings: &[Drawing], located: &[Located<'_>], single: &SingleLines) -> Outcome<Plan> {
     let mut findings = Vec::new();
     let scale = drawings

@@ -9,6 +9,7 @@
 
 use super::axis::{Axis, dot};
 use super::bonds::{Bond, Linked};
+use super::columns::without_columns;
 use super::frames::{no_walls, without_frames};
 use super::groups::Groups;
 use super::rails::Rails;
@@ -67,7 +68,7 @@ impl Run {
 /// Joins solids into runs.
 pub(super) fn runs(rails: &Rails, solids: &[Solid], place: &Place<'_>, slack: f64) -> Vec<Run> {
     // A post or a frame in an opening would lead its own chain through the wall: it goes before the chains are made.
-    let mut linked = Linked::new(solids.to_vec(), slack);
+    let mut linked = Linked::new(without_columns(solids.to_vec(), slack), slack);
     linked.judge(rails, place, slack);
     for _ in 0..2 {
         let gone = no_walls(&linked.solids, &linked.bonds());

@@ -12,6 +12,7 @@
 use super::axis::{Axis, Few, Interval, covered};
 use super::bands::{Band, FURRING, LEAST_SOLID, Span};
 use super::bonds::NARROWEST;
+use super::claims::Claims;
 use super::gaps::gaps;
 use super::held::{Held, without_held};
 use super::in_line::in_line;
@@ -19,6 +20,7 @@ use super::layered::Layered;
 use super::leaves::Leaf;
 use super::nearby::rank;
 use super::rails::Rails;
+use super::runs::RARE;
 use super::symbols::Place;
 use super::thicknesses::{Thicknesses, Weighed};
 use crate::drawing::SourceIndex;
@@ -53,6 +55,8 @@ const LONG: f64 = 240.0;
 const LONG_BONUS: f64 = 2.0;
 /// The gap between two walls is worth this share of what it would be as a wall.
 const GAP: f64 = 0.2;
+/// And what stands against a wall that goes on beyond it: no more than what is left when that wall has its faces.
+const LEANING: f64 = 0.001;
 /// Scores and lengths are compared in steps of one over this.
 const EVEN: f64 = 1e5;
 /// Glass goes past its jamb by less, inches.
@@ -207,7 +211,14 @@ pub(super) struct Candidate {
     pub u1: f64,
     jambs: [Option<f64>; 2],
     layers: Vec<f64>,
-    pub n_exact: usize,
+    /// Which ends a jamb closes that ends at both faces.
+    pub exact: [bool; 2],
+}
+
+impl Candidate {
+    pub(super) fn n_exact(&self) -> usize {
+        self.exact.iter().filter(|it| **it).count()
+    }
 }
 
 #[cfg(test)]
@@ -220,7 +231,7 @@ impl Candidate {
             u1,
             jambs: [Some(u0), Some(u1)],
             layers: Vec::new(),
-            n_exact: 2,
+            exact: [true, true],
         }
     }
 }
@@ -292,11 +303,11 @@ fn weighed(rails: &Rails, bands: &[Band], candidates: &[Candidate], slack: f64) 
     let weights = in_stretches(candidates.len(), |part| {
         let weigh = |c: &Candidate| {
             let band = &bands[c.band];
-            let jambs = if c.n_exact > 0 { JAMB_WEIGHT } else { 0.0 };
+            let jambs = if c.n_exact() > 0 { JAMB_WEIGHT } else { 0.0 };
             Weighed {
                 thickness: band.thickness,
                 weight: ((c.u1 - c.u0) + jambs) * face(rails, band, c),
-                n_jambs: c.n_exact,
+                n_jambs: c.n_exact(),
             }
         };
         candidates[part].iter().map(weigh).collect()
@@ -313,9 +324,9 @@ fn from_span(band: usize, span: &Span, layers: Option<Vec<f64>>, thickness: f64)
     } else {
         0.0
     };
-    let exact = |i: usize| usize::from(span.jambs[i].is_some_and(|j| j.is_exact));
+    let exact = [0, 1].map(|i| span.jambs[i].is_some_and(|j| j.is_exact));
     // A double wall ends at other walls: so deep a box, closed at both ends, is a cabinet, a wardrobe or a tub.
-    let is_box = thickness > THICK && exact(0) + exact(1) == 2;
+    let is_box = thickness > THICK && exact == [true, true];
     if span.u1 - span.u0 < least * thickness || is_box {
         return Vec::new();
     }
@@ -327,7 +338,7 @@ fn from_span(band: usize, span: &Span, layers: Option<Vec<f64>>, thickness: f64)
             u1: span.u1,
             jambs: ends,
             layers,
-            n_exact: exact(0) + exact(1),
+            exact,
         }];
     }
     // Between two jambs a sliver is the casing of an opening.
@@ -341,20 +352,19 @@ fn from_span(band: usize, span: &Span, layers: Option<Vec<f64>>, thickness: f64)
 /// The open parts of a span as candidates.
 fn pieces(band: usize, span: &Span) -> Vec<Candidate> {
     let ends = span.jambs.map(|jamb| jamb.map(|j| j.u));
-    let exact = |i: usize| usize::from(span.jambs[i].is_some_and(|j| j.is_exact));
+    let exact = span.jambs.map(|it| it.is_some_and(|j| j.is_exact));
     open_parts(span)
         .into_iter()
         .map(|(u0, u1)| {
             let at = [(u0 - span.u0).abs() < 1e-9, (u1 - span.u1).abs() < 1e-9];
             let keep = |i: usize| if at[i] { ends[i] } else { None };
-            let n_exact = (0..2).filter(|&i| at[i]).map(exact).sum();
             Candidate {
                 band,
                 u0,
                 u1,
                 jambs: [keep(0), keep(1)],
                 layers: Vec::new(),
-                n_exact,
+                exact: [at[0] && exact[0], at[1] && exact[1]],
             }
         })
         .collect()
@@ -377,21 +387,34 @@ fn resolve(
         };
         candidates[part].iter().map(worth).collect()
     });
-    let is_gap = gaps(rails, bands, candidates, &worth);
+    let claims = Claims::of(rails, bands, candidates, &worth, SAME_THICKNESS + slack);
+    let is_gap = gaps(rails, bands, candidates, &worth, &claims);
+    let leans = in_stretches(candidates.len(), |part| {
+        let leans = |c: &Candidate| {
+            c.n_exact() > 0
+                && in_line[c.band] < c.u1 - c.u0 + 1.0
+                && claims.leans(rails, bands, c, RARE)
+        };
+        candidates[part].iter().map(leans).collect()
+    });
     // Of equals the thinner goes first, whichever way round the plan lies: differences below rounding are none.
     let even = |value: f64| rank((value * EVEN).round());
     let mut ranked: Vec<([i64; 3], (usize, i64), usize)> = candidates
         .iter()
-        .zip(worth.into_iter().zip(is_gap))
+        .zip(worth.into_iter().zip(is_gap.into_iter().zip(leans)))
         .enumerate()
-        .map(|(i, (c, (worth, is_gap)))| {
+        .map(|(i, (c, (worth, (is_gap, leans))))| {
             let band = &bands[c.band];
             let shape = (in_line[c.band] / band.thickness / 1.5).min(1.0);
             let long = 1.0 + LONG_BONUS * (in_line[c.band] / LONG).min(1.0);
-            let exact = f64::from(u8::try_from(c.n_exact).unwrap_or(2));
+            let exact = f64::from(u8::try_from(c.n_exact()).unwrap_or(2));
             // A wall less its outermost layer looks layered too: the whole of it has more lines.
             let layered = 2.0 * f64::from(u32::try_from(c.layers.len()).unwrap_or(0));
-            let worth = if is_gap { GAP * worth } else { worth };
+            let worth = match (leans, is_gap) {
+                (true, _) => LEANING * worth,
+                (_, true) => GAP * worth,
+                _ => worth,
+            };
             // Three walls in four are inside: an outside wall's thickness is rarer, and no less a wall's.
             let score = worth.sqrt() * shape * long * (1.0 + 0.25 * exact) + layered;
             let worse = [!even(score), !even(c.u1 - c.u0), even(band.thickness)];

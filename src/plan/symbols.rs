@@ -50,6 +50,8 @@ pub(super) struct Evidence {
     pub inner_at: f64,
     /// True when shorter lines together fill the opening: sliding leaves, frames.
     pub is_filled: bool,
+    /// True when a line in it ends where it does on both sides, or its leaves are as wide as it is: so its ends are meant.
+    pub fits: bool,
     /// Lines in the opening on layers or in blocks named for windows and doors, inches.
     pub window: f64,
     pub door: f64,
@@ -95,6 +97,8 @@ pub(super) struct Place<'a> {
     callout_index: Nearby,
 }
 
+/// Glass and leaves fit their opening within this, inches, beyond twice the drawing's slack.
+const FITS: f64 = 0.1;
 /// Door leaves are this wide, inches. Source: leaves of 15 in to 4 ft are made; common practice, no source.
 const LEAF: (f64, f64) = (15.0, 52.0);
 /// A hinge stands within this of its jamb, inches, beyond half the wall.
@@ -197,6 +201,10 @@ impl<'a> Place<'a> {
             let (ms, md) = (axis.s(arc.middle), axis.d(arc.middle));
             let over = ms > -3.0 && ms < width + 3.0;
             if d.abs() < slack && over && (at_start || at_end) && (single || double) {
+                let misfit = (arc.radius - width)
+                    .abs()
+                    .min((arc.radius * 2.0 - width).abs());
+                it.fits |= misfit <= FITS + 2.0 * self.lines.slack;
                 it.swings.push(Hung {
                     arc: i,
                     at_start,
@@ -254,6 +262,7 @@ impl<'a> Place<'a> {
         along.sort_by(|p, q| p.0.total_cmp(&q.0).then(p.1.0.total_cmp(&q.1.0)));
         let mut start = 0;
         let mut inner: Vec<Interval> = Vec::new();
+        let mut fits = false;
         for i in 1..=along.len() {
             if i < along.len() && along[i].0 - along[i - 1].0 <= 0.25 + self.lines.slack {
                 continue;
@@ -270,10 +279,16 @@ impl<'a> Place<'a> {
                 }
             }
             if !on_face {
+                let near = FITS + 2.0 * self.lines.slack;
+                fits |= cover
+                    .iter()
+                    .any(|(from, to)| from.abs() <= near && (to - width).abs() <= near);
                 inner.extend(cover);
             }
             start = i;
         }
+        // Where a face runs on over it, the opening was told by its glass, and has no ends of its own to compare.
+        it.fits |= fits && it.n_faces == 0;
         it.is_filled = covered(&joined(inner, 1.0), 0.0, width) >= ALONG * width;
     }
 }

@@ -233,6 +233,7 @@ fn with_beside(beside: &[(&str, &str)]) -> Outcome<Drawing> {
     let options = DrawingOptions {
         unit: Some(DrawingUnit::Inch),
         references: &references,
+        ..DrawingOptions::default()
     };
     read_drawing(text.as_bytes(), "draft.dxf", &options).unwrap()
 }

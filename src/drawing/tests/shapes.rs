@@ -152,3 +152,14 @@ fn hatches_solids_and_wipeouts_are_areas() {
         4
     );
 }
+
+#[test]
+fn lines_of_releases_nine_and_ten_are_lines() {
+    let drawing = Draft::default()
+        .entity("3DLINE, 8 WALLS, 10 1, 20 2, 30 9, 11 5, 21 2, 31 9")
+        .read()
+        .output;
+    assert_eq!(ends(&drawing), [[at(1.0, 2.0), at(5.0, 2.0)]]);
+    let row = &drawing.census.rows[0];
+    assert_eq!((row.kind.as_str(), row.read), ("3DLINE", 1));
+}

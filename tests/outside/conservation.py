@@ -228,13 +228,21 @@ def sheet_stock(folder, name, key, problems):
     pieces, sums = {}, collections.defaultdict(lambda: [0.0, 0.0])
     for sheet, own in groups.items():
         length, width = float(own[0]["stock length (in)"]), float(own[0]["stock width (in)"])
-        area, lost = pieced(own, length, width)
+        kept = [row for row in own if row["piece"] == "offcut"]
+        whole, lost = pieced(own, length, width)
+        area = whole - pieced(kept, length, width)[0]
         if lost > EXACT:
             problems.append(f"{name}.csv: pieces of {sheet} overlap or lie beside it by {lost:.6f} sq in")
         total = sums[own[0]["material"], float(own[0]["thickness (in)"])]
         total[0] += length * width / 144
         total[1] += area / 144
+        for row in kept:
+            rack = [(it["cut from"], float(it["length (in)"]), float(it["width (in)"])) for it in rows(folder, "leftovers") if it["kept as"] == row["kept as"]]
+            if rack != [(sheet, float(row["along x (in)"]), float(row["along y (in)"]))]:
+                problems.append(f"{name}.csv keeps {row['kept as']} of {sheet}, leftovers.csv has {rack}")
         for row in own:
+            if row in kept:
+                continue
             if row["piece"] in pieces:
                 problems.append(f"{name}.csv: {row['piece']} stands twice")
             pieces[row["piece"]] = sorted((float(row["along x (in)"]), float(row["along y (in)"])))

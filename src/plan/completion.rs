@@ -158,12 +158,12 @@ fn loose(it: &Traced<'_>, own: &[usize], thick: f64) -> Vec<End> {
 
 /// The shortest lines with which the walls as thick as the outside lie on or in one ring; none where no few do.
 fn completion(it: &Traced<'_>, own: &[usize]) -> Vec<(Coord<f64>, Coord<f64>)> {
-    let Some(thick) = outside_thickness(it, own) else {
-        return Vec::new();
-    };
     if own.len() > MOST_RUNS {
         return Vec::new();
     }
+    let Some(thick) = outside_thickness(it, own) else {
+        return Vec::new();
+    };
     let ends = loose(it, own, thick);
     let ways = ways(it, own, &ends);
     // Sets of ways by rising sum: each is followed by the one with the next way more, and by the one with its last way changed.

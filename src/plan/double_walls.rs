@@ -32,8 +32,8 @@ const FACED: f64 = 0.75;
 pub(super) fn part_double_walls(rails: &Rails, runs: &mut Vec<Run>, slack: f64) -> Vec<LetIn> {
     let loose = ALIKE + slack;
     let mut let_in = Vec::new();
-    let mut pieces = Pieces::of(runs);
-    let found = |runs: &[Run], pieces: &Pieces, index: usize| {
+    let mut pieces = boxes(runs);
+    let found = |runs: &[Run], pieces: &Nearby, index: usize| {
         let next = next_in_line(runs, pieces, index, loose)?;
         Some((next, body(rails, runs, [index, next], loose)?))
     };
@@ -73,7 +73,7 @@ pub(super) fn part_double_walls(rails: &Rails, runs: &mut Vec<Run>, slack: f64) 
             i != next && (i == index || !is_body(run, &host, gap, thick, loose))
         });
         runs.extend(beside);
-        pieces = Pieces::of(runs);
+        pieces = boxes(runs);
         index = 0;
     }
     let_in
@@ -118,37 +118,27 @@ struct Side {
     ends: Interval,
 }
 
-/// Where the pieces of wall lie.
-struct Pieces {
-    boxes: Nearby,
-    longest: f64,
-}
-
-impl Pieces {
-    fn of(runs: &[Run]) -> Self {
-        let lines = runs
-            .iter()
-            .map(|run| [run.u0, run.u1].map(|u| run.axis.point(u, 0.0)));
-        Self {
-            boxes: Nearby::lines(lines.map(|[from, to]| (from, to))),
-            longest: runs.iter().map(|run| run.u1 - run.u0).fold(0.0, f64::max),
-        }
-    }
+/// Where the pieces of wall lie: each box grown by as much as its piece may lean.
+fn boxes(runs: &[Run]) -> Nearby {
+    let own = |(i, run): (usize, &Run)| {
+        let ends = [run.u0, run.u1].map(|u| run.axis.point(u, 0.0));
+        Some((Area::around(&ends, STRAIGHT * (run.u1 - run.u0))?, i))
+    };
+    Nearby::new(runs.iter().enumerate().filter_map(own))
 }
 
 /// Two pieces of one wall lean from each other by less than this sine.
 const STRAIGHT: f64 = 0.01;
 
 /// The next piece of the same wall beyond the end of a run, with nothing but a body between them.
-fn next_in_line(runs: &[Run], pieces: &Pieces, index: usize, loose: f64) -> Option<usize> {
+fn next_in_line(runs: &[Run], pieces: &Nearby, index: usize, loose: f64) -> Option<usize> {
     let own = &runs[index];
     if own.is_curtain || own.curve.is_some() || own.thickness >= THICKEST - THINNEST {
         return None;
     }
     let ends = [own.u1, own.u1 + WIDEST].map(|u| own.axis.point(u, 0.0));
     // A piece whose middle is in line may begin off the line by as much as it leans over half its length.
-    let off = 1.0 + loose + STRAIGHT * pieces.longest;
-    let near = Area::around(&ends, off).map_or_else(Vec::new, |area| pieces.boxes.sorted(&area));
+    let near = Area::around(&ends, 1.0 + loose).map_or_else(Vec::new, |area| pieces.sorted(&area));
     let next = near.into_iter().filter(|&i| i != index).filter_map(|i| {
         let other = &runs[i];
         let gap = along(other, &own.axis)[0] - own.u1;

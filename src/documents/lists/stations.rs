@@ -14,7 +14,7 @@ use std::collections::BTreeMap;
 /// Pieces that are alike: use, section, grade, length, both end cuts in words.
 type Alike<'a> = (&'a str, &'a str, &'a str, Length, String);
 
-/// The framing package of each panel: what the plant fits into it, equal pieces in one row.
+/// The framing package of each panel: what the plant fits into it, equal pieces in one row, in the order of its sheet.
 pub(super) fn framing_list(panels: &[&FabricatedPanel]) -> CsvTable {
     let mut table = CsvTable::new(&[
         "erection",
@@ -32,7 +32,7 @@ pub(super) fn framing_list(panels: &[&FabricatedPanel]) -> CsvTable {
         "weight (lb)",
     ]);
     for panel in panels {
-        let mut alike: BTreeMap<Alike<'_>, Vec<&Lumber>> = BTreeMap::new();
+        let mut alike: Vec<(Alike<'_>, Vec<&Lumber>)> = Vec::new();
         for it in panel.lumber.iter().filter(|it| it.fitted == Fitted::Plant) {
             let key = (
                 it.usage.as_str(),
@@ -41,7 +41,10 @@ pub(super) fn framing_list(panels: &[&FabricatedPanel]) -> CsvTable {
                 it.length,
                 end_cuts(it),
             );
-            alike.entry(key).or_default().push(it);
+            match alike.iter_mut().find(|(known, _)| *known == key) {
+                Some((_, pieces)) => pieces.push(it),
+                None => alike.push((key, vec![it])),
+            }
         }
         for ((usage, section, grade, length, cuts), pieces) in alike {
             let marks: Vec<&str> = pieces.iter().map(|it| it.mark.as_str()).collect();

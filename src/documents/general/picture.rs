@@ -215,11 +215,14 @@ fn draw_marks(
     let mut taken: Vec<Area> = Vec::new();
     for (index, it) in bodies.iter().enumerate() {
         let at = paper(it.middle);
-        let nearer = drawn.get(index + 1..).unwrap_or_default();
         let face = drawn.get(index).and_then(|outlines| outlines.last());
-        let Some(face) = face else {
+        let Some((face, around)) = face.and_then(|it| Some((it, Area::around(it)?))) else {
             continue;
         };
+        let nearer = drawn.get(index + 1..).unwrap_or_default().iter().flatten();
+        let over: Vec<&Vec<Spot>> = nearer
+            .filter(|ring| Area::around(ring).is_some_and(|it| it.meets(&around)))
+            .collect();
         let free = MARKS.iter().find_map(|cap| {
             let lettered = Lettered::cap(*cap).bold().middle();
             let half = lettered.width(&it.panel.mark) / 2.0 + 1.0;
@@ -227,13 +230,15 @@ fn draw_marks(
             places(at, face).into_iter().find_map(|at| {
                 let label = Area::new(at.x - half, at.y - rise, at.x + half, at.y + rise);
                 let corners = label.corners();
-                let is_on_face = corners.iter().all(|p| is_inside(*p, face));
-                let is_hidden = nearer
-                    .iter()
-                    .flatten()
-                    .any(|ring| corners.iter().chain([&at]).any(|p| is_inside(*p, ring)));
-                let is_free = !taken.iter().any(|other| other.meets(&label));
-                (is_on_face && !is_hidden && is_free).then_some((at, label, lettered))
+                let is_hidden = |ring: &&Vec<Spot>| {
+                    let mut points = corners.iter().chain([&at]);
+                    points.any(|p| is_inside(*p, ring))
+                };
+                let is_free = around.holds(&label)
+                    && !taken.iter().any(|other| other.meets(&label))
+                    && corners.iter().all(|p| is_inside(*p, face))
+                    && !over.iter().any(is_hidden);
+                is_free.then_some((at, label, lettered))
             })
         });
         if let Some((at, label, lettered)) = free {

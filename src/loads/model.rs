@@ -15,7 +15,7 @@ pub struct LoadPlan {
 
 impl LoadPlan {
     /// What the bound covers.
-    pub const SCOPE: &'static str = "flat, long side along the deck, in this order of erection, overhanging no more than the rules allow";
+    pub const SCOPE: &'static str = "flat, long side along the deck, each on one other, in this order of erection, overhanging no more than the rules allow";
 
     /// `2 trucks; none can do with fewer than 2 (flat, …)`.
     #[must_use]

@@ -66,14 +66,16 @@ pub(super) fn chorded(drawing: &Drawing, origin: Coord<f64>) -> Vec<Chorded> {
         used[first] = true;
         let mut chain = vec![pieces[first].a, pieces[first].b];
         // Where two arcs cross, a single piece cannot tell which of them it goes on with: the other end is looked at first.
-        let mut stops_at_fork = false;
-        for _ in 0..2 {
-            stops_at_fork |= grow(&pieces, &tree, &mut used, &mut chain, false);
-            chain.reverse();
-        }
-        for _ in 0..if stops_at_fork { 2 } else { 0 } {
-            grow(&pieces, &tree, &mut used, &mut chain, true);
-            chain.reverse();
+        let mut at_both_ends = |at_fork| {
+            let mut is_open = false;
+            for _ in 0..2 {
+                is_open |= grow(&pieces, &tree, &mut used, &mut chain, at_fork);
+                chain.reverse();
+            }
+            is_open
+        };
+        if at_both_ends(false) {
+            at_both_ends(true);
         }
         split(&chain, pieces[first].source, &mut arcs);
     }

@@ -32,6 +32,14 @@ pub(crate) fn read(files: &Files, marked: &[InputFile]) -> Outcome<Review> {
     read_marks(files, marked).unwrap()
 }
 
+/// A package with the marks that its reviewer drew on the page, read into its log.
+pub(crate) fn marked() -> Files {
+    let mut files = package();
+    let one = file("one.svg", with(&sheet(&files, SHEET), PAGE));
+    files.extend(read(&files, &[one]).output.files);
+    files
+}
+
 /// The marks of one edited sheet.
 fn marks_of(files: &Files, text: &str) -> Vec<Mark> {
     let read = read(files, &[file("marked.svg", text)]);

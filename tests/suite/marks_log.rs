@@ -1,12 +1,10 @@
 //! The log as a sheet, and files that are refused before they cost much.
 
-use crate::marks::{PAGE, SHEET, file, package, read, sheet, with};
+use crate::marks::{SHEET, file, marked, package, read, sheet, with};
 
 #[test]
 fn the_log_is_a_sheet_too_with_every_mark_its_picture_and_its_answer() {
-    let mut files = package();
-    let one = file("one.svg", with(&sheet(&files, SHEET), PAGE));
-    files.extend(read(&files, &[one]).output.files);
+    let mut files = marked();
     files.insert(
         "review/answers.toml".to_owned(),
         b"[[answer]]\nmark = \"M2\"\nstatus = \"closed\"\nanswer = \"It is 82\"\ndate = \"2026-11-27\"\n".to_vec(),

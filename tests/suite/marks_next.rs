@@ -1,7 +1,7 @@
 //! Marks go on to the next issue with what they are about; what is gone is listed.
 
 use crate::kit::sample_file;
-use crate::marks::{Files, PAGE, SHEET, edited, file, package, read, sheet, with};
+use crate::marks::{Files, PAGE, SHEET, edited, file, marked, package, read, sheet, with};
 use panelwright::package::{MakeOptions, make};
 
 /// The shelter made again after an issue, with the sketch edited.
@@ -20,9 +20,7 @@ fn next(edits: &[(&str, &str)], earlier: &Files) -> panelwright::package::Made {
 
 #[test]
 fn open_marks_go_on_to_the_next_issue_with_their_panel_and_closed_ones_are_listed_once() {
-    let mut files = package();
-    let one = file("one.svg", with(&sheet(&files, SHEET), PAGE));
-    files.extend(read(&files, &[one]).output.files);
+    let mut files = marked();
     files.insert(
         "review/answers.toml".to_owned(),
         b"[[answer]]\nmark = \"M2\"\nstatus = \"closed\"\nanswer = \"It is 82\"\ndate = \"2026-11-27\"\n".to_vec(),
@@ -115,9 +113,7 @@ fn open_marks_go_on_to_the_next_issue_with_their_panel_and_closed_ones_are_liste
 
 #[test]
 fn a_mark_goes_on_under_the_name_that_its_opening_has_on_the_new_plan() {
-    let mut files = package();
-    let one = file("one.svg", with(&sheet(&files, SHEET), PAGE));
-    files.extend(read(&files, &[one]).output.files);
+    let files = marked();
     // Another window in the south wall: what was O3 is O4.
     let more = "from = \"15'\"\nsize = \"4030\"\n";
     let another = format!(
@@ -148,9 +144,7 @@ fn a_mark_goes_on_under_the_name_that_its_opening_has_on_the_new_plan() {
 
 #[test]
 fn a_mark_whose_opening_is_gone_is_told_and_proposes_nothing() {
-    let mut files = package();
-    let one = file("one.svg", with(&sheet(&files, SHEET), PAGE));
-    files.extend(read(&files, &[one]).output.files);
+    let files = marked();
     let window = "\n[[opening]]\nwall = \"north\"\nkind = \"window\"\nfrom = \"6'-6\\\"\"\nsize = \"3030\"\n";
     let made = next(&[(window, "")], &files);
     let told = |it: &&panelwright::findings::Finding| {

@@ -10,7 +10,6 @@ use super::axis::{Interval, covered, joined};
 use super::bands::{Band, FURRING};
 use super::rails::Rails;
 use super::solids::{Candidate, moved};
-use std::collections::BTreeMap;
 
 /// Shorter pieces say nothing of what stands beside them, inches.
 const LEAST: f64 = 18.0;
@@ -42,7 +41,8 @@ struct OneSide {
 
 /// The pieces on every side of every rail.
 pub(super) struct Claims {
-    sides: BTreeMap<Side, OneSide>,
+    /// Of each rail the right side, then the left.
+    sides: Vec<[OneSide; 2]>,
     /// Thicknesses within this are one, inches.
     alike: f64,
 }
@@ -58,14 +58,15 @@ impl Claims {
         worth: &[f64],
         alike: f64,
     ) -> Self {
-        let mut all: BTreeMap<Side, OneSide> = BTreeMap::new();
+        let mut all: Vec<[OneSide; 2]> = Vec::new();
+        all.resize_with(rails.list.len(), Default::default);
         for (c, worth) in candidates.iter().zip(worth) {
             let thickness = bands[c.band].thickness;
             if c.u1 - c.u0 < LEAST || !(FURRING..=DEEP).contains(&thickness) {
                 continue;
             }
-            for (side, own) in sides(rails, bands, c) {
-                let it = all.entry(side).or_default();
+            for ((rail, is_left), own) in sides(rails, bands, c) {
+                let it = &mut all[rail][usize::from(is_left)];
                 it.longest = it.longest.max(own.1 - own.0);
                 it.list.push(Claim {
                     own,
@@ -74,20 +75,22 @@ impl Claims {
                 });
             }
         }
-        for it in all.values_mut() {
+        for it in all.iter_mut().flatten() {
             it.list.sort_by(|p, q| p.own.0.total_cmp(&q.own.0));
         }
         Self { sides: all, alike }
     }
 
     /// The pieces of at least some worth that lie beside a part of a rail.
-    fn beside(&self, side: Side, (from, to): Interval, worth: f64) -> impl Iterator<Item = &Claim> {
-        let it = self.sides.get(&side);
-        let list = it.map_or(&[][..], |it| {
-            let first = it.list.partition_point(|c| c.own.0 < from - it.longest);
-            &it.list[first..]
-        });
-        list.iter()
+    fn beside(
+        &self,
+        (rail, is_left): Side,
+        (from, to): Interval,
+        worth: f64,
+    ) -> impl Iterator<Item = &Claim> {
+        let it = &self.sides[rail][usize::from(is_left)];
+        let first = it.list.partition_point(|c| c.own.0 < from - it.longest);
+        (it.list[first..].iter())
             .take_while(move |it| it.own.0 < to)
             .filter(move |it| it.own.1 > from && it.worth >= worth)
     }

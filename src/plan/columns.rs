@@ -11,6 +11,7 @@ use super::nearby::Nearby;
 use super::rails::around;
 use super::runs::RARE;
 use super::solids::Solid;
+use crate::side_by_side::in_stretches;
 use geo::Coord;
 
 /// A column is at most this many times as long as it is thick.
@@ -77,7 +78,9 @@ pub(super) fn without_columns(mut solids: Vec<Solid>, slack: f64) -> Vec<Solid> 
         let is_through = |p: &f64| after.iter().any(|q| (p - q).abs() <= loose);
         before.iter().any(is_through) && !is_pier(it)
     };
-    let stay: Vec<bool> = solids.iter().map(|it| !is_column(it)).collect();
+    let stay = in_stretches(solids.len(), |part| {
+        solids[part].iter().map(|it| !is_column(it)).collect()
+    });
     let mut stay = stay.into_iter();
     solids.retain(|_| stay.next().unwrap_or(true));
     solids

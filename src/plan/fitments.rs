@@ -107,7 +107,8 @@ fn is_seen(drawing: &Drawing, index: SourceIndex) -> bool {
 fn lines(drawing: &Drawing) -> Vec<Line> {
     let casework: fn(&str) -> bool =
         |name| says(name.rsplit(['$', '|']).next().unwrap_or(name), &CASEWORK);
-    let (mut meanings, mut is_casework) = (Known::new(meaning), Known::new(casework));
+    let mut meanings = Known::new(meaning);
+    let [mut is_casework, mut holds_casework] = [Known::new(casework), Known::new(casework)];
     let mut list = Vec::new();
     for stroke in &drawing.strokes {
         let Curve::Line { start, end } = stroke.curve else {
@@ -117,7 +118,7 @@ fn lines(drawing: &Drawing) -> Vec<Line> {
             continue;
         };
         let by_name = is_casework.get(&source.layer)
-            || source.blocks.last().is_some_and(|it| is_casework.get(it));
+            || (source.blocks.last()).is_some_and(|it| holds_casework.get(it));
         let is_free = matches!(
             meanings.get(&source.layer),
             Meaning::Furnishing | Meaning::Unknown

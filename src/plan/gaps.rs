@@ -14,11 +14,10 @@
 
 use super::axis::{Interval, covered, joined};
 use super::bands::Band;
-use super::claims::{Claims, sides};
+use super::claims::{Claims, Side, sides};
 use super::rails::Rails;
 use super::solids::Candidate;
 use crate::side_by_side::in_stretches;
-use std::collections::BTreeMap;
 
 /// A thickness at least this common, as a share of the commonest, is a wall's.
 const KNOWN: f64 = 0.26;
@@ -37,21 +36,20 @@ pub(super) fn gaps(
     worth: &[f64],
     beside: &Claims,
 ) -> Vec<bool> {
-    let mut claims: BTreeMap<(usize, bool), Vec<Interval>> = BTreeMap::new();
+    let mut claims: Vec<[Vec<Interval>; 2]> = vec![Default::default(); rails.list.len()];
     for (c, worth) in candidates.iter().zip(worth) {
         if *worth >= KNOWN {
-            for (side, own) in sides(rails, bands, c) {
-                claims.entry(side).or_default().push(own);
+            for ((rail, is_left), own) in sides(rails, bands, c) {
+                claims[rail][usize::from(is_left)].push(own);
             }
         }
     }
-    for list in claims.values_mut() {
+    for list in claims.iter_mut().flatten() {
         *list = joined(std::mem::take(list), OPENING);
     }
-    let is_faced = |((rail, is_left), own): ((usize, bool), Interval)| {
-        claims
-            .get(&(rail, !is_left))
-            .is_some_and(|list| covered(list, own.0, own.1) >= COVERED * (own.1 - own.0))
+    let is_faced = |((rail, is_left), own): (Side, Interval)| {
+        let list = &claims[rail][usize::from(!is_left)];
+        covered(list, own.0, own.1) >= COVERED * (own.1 - own.0)
     };
     let is_gap = |i: usize| {
         let c = &candidates[i];

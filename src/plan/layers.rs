@@ -226,9 +226,13 @@ pub(super) fn meaning(name: &str) -> Meaning {
         .next()
         .unwrap_or(name)
         .to_uppercase();
+    // A word with a letter that the name has not need not be looked for.
+    let mut letters = [false; 256];
+    own.bytes().for_each(|it| letters[usize::from(it)] = true);
+    let has = |word: &str| word.bytes().all(|it| letters[usize::from(it)]) && own.contains(word);
     let part = PARTS
         .iter()
-        .find(|(_, words)| words.iter().any(|word| own.contains(word)));
+        .find(|(_, words)| words.iter().any(|it| has(it)));
     let whole = || {
         WHOLE.iter().find(|(_, words)| {
             own.split(|c: char| !c.is_alphanumeric())

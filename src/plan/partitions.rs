@@ -46,7 +46,7 @@ pub(super) fn partitions(
         return Vec::new();
     }
     let solids = thin_solids(rails, bands, slack);
-    let mut found = runs(rails, &solids, place, slack);
+    let mut found = runs(rails, solids, place, slack);
     add_end_openings(rails, &mut found, walls, place, slack);
     found.retain(|run| !is_leaf(run, place) && !walls.iter().any(|wall| is_beside(wall, run)));
     let mut pairs = Vec::new();

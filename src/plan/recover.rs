@@ -128,7 +128,7 @@ fn recover_drawing(
     );
     let (bands, thin) = bands(&rails, lines.slack);
     let (solids, held) = solids(&rails, &bands, &place, lines.slack);
-    let mut runs = runs(&rails, &solids, &place, lines.slack);
+    let mut runs = runs(&rails, solids, &place, lines.slack);
     let let_in = part_double_walls(&rails, &mut runs, lines.slack);
     findings.extend(ask_about_backs(&let_in, &drawing.file, lines.origin));
     mark_curves(&mut runs, &lines.curves);

@@ -66,9 +66,9 @@ impl Run {
 }
 
 /// Joins solids into runs.
-pub(super) fn runs(rails: &Rails, solids: &[Solid], place: &Place<'_>, slack: f64) -> Vec<Run> {
+pub(super) fn runs(rails: &Rails, solids: Vec<Solid>, place: &Place<'_>, slack: f64) -> Vec<Run> {
     // A post or a frame in an opening would lead its own chain through the wall: it goes before the chains are made.
-    let mut linked = Linked::new(without_columns(solids.to_vec(), slack), slack);
+    let mut linked = Linked::new(without_columns(solids, slack), slack);
     linked.judge(rails, place, slack);
     for _ in 0..2 {
         let gone = no_walls(&linked.solids, &linked.bonds());

@@ -68,11 +68,21 @@ pub(super) fn lines(drawing: &Drawing) -> Lines {
         let chorded = chorded(drawing, origin);
         (curves(drawing, origin, &chorded), chorded)
     };
-    let (mut straight, (curves, chorded)) = both(|| gathered(drawing, origin, &[]), bent);
+    // Most drawings have no curved wall: what is straight need not wait for what is bent.
+    let (mut lines, (curves, chorded)) = both(|| straight(drawing, origin, &[]), bent);
     if !curves.is_empty() {
-        straight = gathered(drawing, origin, &curves);
+        lines = straight(drawing, origin, &curves);
     }
-    let (mut segments, aside) = straight;
+    Lines {
+        curves,
+        chorded,
+        ..lines
+    }
+}
+
+/// The straight lines with the chords of curved walls, weighed.
+fn straight(drawing: &Drawing, origin: Coord<f64>, curves: &[CurvedWall]) -> Lines {
+    let (mut segments, aside) = gathered(drawing, origin, curves);
     weigh_by_layer(&mut segments);
     let index = Nearby::lines(segments.iter().map(|it| (it.a, it.b)));
     let ends = near_ends(&segments, &index);
@@ -84,8 +94,7 @@ pub(super) fn lines(drawing: &Drawing) -> Lines {
         slack,
         aside,
         index,
-        curves,
-        chorded,
+        ..Lines::default()
     }
 }
 

@@ -97,7 +97,7 @@ pub(super) fn pieces(list: &[[f64; 4]]) -> Pieces {
     let place = Place::new(&drawing, &lines, Vec::new());
     let (bands, _) = bands(&rails, lines.slack);
     let (solids, held) = solids(&rails, &bands, &place, lines.slack);
-    let runs = runs(&rails, &solids, &place, lines.slack);
+    let runs = runs(&rails, solids.clone(), &place, lines.slack);
     Pieces {
         bands,
         solids,

@@ -72,7 +72,8 @@ impl Plan {
             &mut random,
         );
         if traps.views {
-            let (second, _) = Self::of_office(&mut traps_random, it.style.level);
+            let metric = traps_random.chance(0.4);
+            let second = Self::house(&mut traps_random, &style, metric);
             let both = (&mut it.sheet, &mut it.truth);
             traps::views(&house, &second, &style, &mut traps_random, both);
         }
@@ -91,6 +92,11 @@ impl Plan {
     fn of_office(random: &mut Random, level: Level) -> (House, Style) {
         let metric = random.chance(0.4);
         let style = Style::choose(random, level, metric);
+        (Self::house(random, &style, metric), style)
+    }
+
+    /// A house that can be drawn in a style.
+    fn house(random: &mut Random, style: &Style, metric: bool) -> House {
         let by_centre = matches!(style.walls, Walls::Wide | Walls::Multi);
         let is_drawn = matches!(style.walls, Walls::Lines | Walls::Rings);
         let wish = Wish {
@@ -98,11 +104,11 @@ impl Plan {
             even: by_centre,
             layered: !metric && is_drawn && !style.run_on && random.chance(0.12),
             square: by_centre || style.walls == Walls::Solids,
-            told: level != Level::Hard,
+            told: style.level != Level::Hard,
             longest_room: 220.0,
             size: None,
         };
-        (House::invent(random, &wish), style)
+        House::invent(random, &wish)
     }
 
     /// A plan of single lines: exact, and drafted with errors, by turns.

@@ -72,31 +72,32 @@ pub(super) fn leave_outside(
         if inner.is_empty() || edge.is_some() && inner.len() < 2 {
             continue;
         }
-        let mut choices: Vec<(bool, f64, usize, usize)> = inner
-            .iter()
-            .filter_map(|room| {
-                let outer = (0..rings.len()).find(|outer| {
-                    rings[*outer].area < 0.0 && share_edge(&rings[*outer], &rings[*room])
-                })?;
-                let outline = outline(&rings[*room]);
-                let is_cold = drawing.texts.iter().any(|text| {
-                    contains(&outline, text.middle - origin) && is_unheated(&text.content)
-                });
-                Some((!is_cold, rings[*room].area, *room, outer))
-            })
-            .collect();
-        choices.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
-        let Some((_, area, room, outer)) = choices.first().copied() else {
-            let is_named = |outline: &[Coord<f64>]| {
-                let mut texts = drawing.texts.iter();
-                texts.any(|it| is_name(&it.content) && contains(outline, it.middle - origin))
-            };
-            let rooms = inner
-                .iter()
-                .map(|number| (outline(&rings[*number]), rings[*number].area));
-            let rooms = rooms.map(|(outline, area)| (is_named(&outline), area, outline));
-            let open = rooms.min_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
-            places.open.extend(open.and_then(|it| point_within(&it.2)));
+        let holds = |room: usize, is_it: &dyn Fn(&str) -> bool| {
+            let outline = outline(&rings[room]);
+            let mut texts = drawing.texts.iter();
+            texts.any(|it| is_it(&it.content) && contains(&outline, it.middle - origin))
+        };
+        let outer_of = |room: usize| {
+            let is_outer = |ring: &Ring| ring.area < 0.0 && share_edge(ring, &rings[room]);
+            rings.iter().position(is_outer)
+        };
+        let at_edge = inner.iter().filter_map(|room| {
+            let is_warm = !holds(*room, &is_unheated);
+            Some((is_warm, rings[*room].area, *room, outer_of(*room)?))
+        });
+        let edge = at_edge.min_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
+        let within = inner.iter().filter(|room| outer_of(**room).is_none());
+        let within = within.map(|room| (holds(*room, &is_name), rings[*room].area, *room));
+        let within = within.min_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
+        // Nameless and the smaller, with rooms all round it, it is a courtyard rather than its neighbour a porch.
+        let court = within.filter(|(is_named, area, _)| {
+            edge.is_none_or(|(is_warm, other, ..)| is_warm && !is_named && *area < other)
+        });
+        if let Some((.., room)) = court {
+            places.open.extend(point_within(&outline(&rings[room])));
+            continue;
+        }
+        let Some((_, area, room, outer)) = edge else {
             continue;
         };
         findings.push(Finding::note(

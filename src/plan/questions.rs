@@ -489,8 +489,8 @@ mod tests {
         assert!(asked(108.0, "LIVING", false));
         assert!(!asked(108.0, "2 CAR GARAGE", false));
         assert!(
-            asked(90.0, "GARAGE", false),
-            "no vehicle door is 7'-6\" wide"
+            asked(92.0, "GARAGE", false),
+            "no vehicle door is 7'-8\" wide"
         );
         assert!(!asked(108.0, "LIVING", true));
     }

@@ -138,7 +138,6 @@ impl House {
         house.split_rooms(random, wish, thick);
         house.name_rooms(random);
         house.open(random, wish);
-        house.name_garages();
         house
     }
 
@@ -422,19 +421,6 @@ impl House {
     fn name_rooms(&mut self, random: &mut Random) {
         for room in &mut self.rooms {
             room.name = random.pick(&NAMES);
-        }
-    }
-
-    /// The room behind a vehicle door is a garage.
-    fn name_garages(&mut self) {
-        for hole in self.holes.iter().filter(|it| it.kind == Kind::Garage) {
-            let wall = &self.walls[hole.wall];
-            let beside = wall.thickness / 2.0 + 12.0;
-            for side in [beside, -beside] {
-                let p = wall.line().at((hole.from + hole.to) / 2.0, side);
-                let behind = self.rooms.iter_mut().filter(|room| contains(&room.ring, p));
-                behind.for_each(|room| room.name = "GARAGE");
-            }
         }
     }
 

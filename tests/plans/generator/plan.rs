@@ -1,7 +1,7 @@
 //! A plan of the generator: its truth, its drawing, and both as files.
 
-use super::house::{House, Wish};
-use super::plane::{Point, distance};
+use super::house::{House, Kind, Wish};
+use super::plane::{Point, contains, distance};
 use super::random::Random;
 use super::sheet::{Lie, Sheet};
 use super::style::{Level, Style, Walls};
@@ -108,7 +108,7 @@ impl Plan {
             longest_room: 220.0,
             size: None,
         };
-        House::invent(random, &wish)
+        named(House::invent(random, &wish))
     }
 
     /// A plan of single lines: exact, and drafted with errors, by turns.
@@ -126,7 +126,7 @@ impl Plan {
             longest_room: 220.0,
             size: None,
         };
-        let house = House::invent(&mut random, &wish);
+        let house = named(House::invent(&mut random, &wish));
         Self::drawn(seed, &house, style, &mut random)
     }
 
@@ -187,6 +187,20 @@ impl Plan {
             "walls": walls.collect::<Vec<_>>(), "openings": openings.collect::<Vec<_>>(),
         })
     }
+}
+
+/// The house with the room behind a vehicle door named a garage.
+fn named(mut house: House) -> House {
+    for hole in house.holes.iter().filter(|it| it.kind == Kind::Garage) {
+        let wall = &house.walls[hole.wall];
+        let beside = wall.thickness / 2.0 + 12.0;
+        for side in [beside, -beside] {
+            let p = wall.line().at((hole.from + hole.to) / 2.0, side);
+            let behind = house.rooms.iter_mut().filter(|it| contains(&it.ring, p));
+            behind.for_each(|room| room.name = "GARAGE");
+        }
+    }
+    house
 }
 
 pub(crate) fn truth(house: &House, style: &Style) -> Truth {

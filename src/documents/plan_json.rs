@@ -3,7 +3,9 @@
 use super::findings_json::{FindingRow, base_name, rows};
 use super::nine;
 use crate::findings::Finding;
-use crate::plan::{Fitment, GridLine, Hinge, Opening, Plan, Room, Storey, Swing, Wall};
+use crate::plan::{
+    Alternative, Fitment, GridLine, Hinge, Opening, Plan, Room, Storey, Swing, Wall,
+};
 use geo::Coord;
 use serde::Serialize;
 
@@ -76,6 +78,15 @@ struct WallRow<'a> {
     layers: Vec<LayerRow>,
     sources: &'a [String],
     confidence: f64,
+    alternatives: Vec<AlternativeRow>,
+}
+
+#[derive(Serialize)]
+struct AlternativeRow {
+    is: &'static str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    layer: Option<usize>,
+    confidence: f64,
 }
 
 #[derive(Serialize)]
@@ -102,6 +113,7 @@ struct OpeningRow<'a> {
     swing: Option<&'static str>,
     sources: &'a [String],
     confidence: f64,
+    alternatives: Vec<AlternativeRow>,
 }
 
 #[derive(Serialize)]
@@ -110,6 +122,9 @@ struct RoomRow<'a> {
     name: &'a str,
     outline: Vec<[f64; 2]>,
     area_sq_ft: f64,
+    sources: &'a [String],
+    confidence: f64,
+    alternatives: Vec<AlternativeRow>,
 }
 
 /// The plan and its findings as JSON text.
@@ -168,7 +183,17 @@ fn wall(wall: &Wall) -> WallRow<'_> {
             .collect(),
         sources: &wall.sources,
         confidence: wall.confidence,
+        alternatives: alternatives(&wall.alternatives),
     }
+}
+
+fn alternatives(list: &[Alternative]) -> Vec<AlternativeRow> {
+    let rows = list.iter().map(|it| AlternativeRow {
+        is: it.is,
+        layer: it.layer,
+        confidence: nine(it.confidence),
+    });
+    rows.collect()
 }
 
 fn opening(opening: &Opening) -> OpeningRow<'_> {
@@ -195,6 +220,7 @@ fn opening(opening: &Opening) -> OpeningRow<'_> {
         }),
         sources: &opening.sources,
         confidence: opening.confidence,
+        alternatives: alternatives(&opening.alternatives),
     }
 }
 
@@ -224,5 +250,8 @@ fn room(room: &Room) -> RoomRow<'_> {
         name: &room.name,
         outline: room.outline.iter().map(point).collect(),
         area_sq_ft: nine(room.area_sq_ft),
+        sources: &room.sources,
+        confidence: nine(room.confidence),
+        alternatives: alternatives(&room.alternatives),
     }
 }

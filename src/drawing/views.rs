@@ -49,6 +49,8 @@ pub struct ViewTitle {
     pub at: Coord<f64>,
     /// Cap height, inches.
     pub height: f64,
+    /// Which way it reads, radians counter-clockwise: below it is below its view.
+    pub angle: f64,
 }
 
 /// Words of titles, the first kind that fits counts. Source: common practice in each language, no source.
@@ -238,6 +240,7 @@ pub fn view_titles(drawing: &Drawing) -> Vec<ViewTitle> {
                         .trim()
                         .to_owned(),
                     at: text.middle,
+                    angle: text.angle,
                     height: text.height,
                 })
             })

@@ -15,6 +15,7 @@ use super::network::Network;
 use super::open_plans::ask_about_open_plans;
 use super::openings::{Judged, Stray};
 use super::outline::{Stretch, contains, polygon, stretches};
+use super::outside::InnerPlaces;
 use super::parts::{opening, wall};
 use super::questions::{ask_about_openings, ask_about_strays};
 use super::rails::Rails;
@@ -44,6 +45,7 @@ pub(super) struct Traced<'a> {
     pub by_run: &'a [Vec<usize>],
     pub strays: &'a [Stray],
     pub held: &'a [Held],
+    pub inner_places: &'a InnerPlaces,
 }
 
 /// Ids are unique in the whole plan.
@@ -235,9 +237,9 @@ fn storey(
         .filter(|ring| ring.area > 0.0 && is_within(it, ring, &corners))
         .collect();
     let courts = courts::courts(it, &inside, &parts);
-    inside.retain(|ring| !courts.iter().any(|court| std::ptr::eq(*court, *ring)));
+    inside.retain(|ring| !courts.iter().any(|court| std::ptr::eq(court.ring, *ring)));
     for court in &courts {
-        parts.extend(courts::parts(it, court));
+        parts.extend(courts::parts(it, court.ring));
     }
     parts.extend(interior(it, &parts, &corners));
     let mut storey = Storey {
@@ -278,7 +280,6 @@ fn storey(
         storey.walls.push(wall);
     }
     courts::note(it, &courts, &storey, findings);
-    courts::ask(it, &inside, &parts, &storey, findings);
     storey.rooms = rooms(it.runs, it.network, &inside, it.drawing, origin);
     for room in &mut storey.rooms {
         numbers.room += 1;

@@ -9,7 +9,7 @@
 //! *Cells, not gaps*: a gap is neither necessary nor sufficient for an opening, so spans are cut at jambs and judged by
 //! what stands in them.
 
-use super::axis::{Axis, Interval, common, covered, joined, reaching};
+use super::axis::{Axis, Interval, common, covered, dot, joined, reaching};
 use super::rails::{Rail, Rails, Way};
 use crate::side_by_side::in_stretches;
 
@@ -152,7 +152,7 @@ fn band(
     let faces = [&low.axis, &high.axis];
     let jambs = jambs(rails, &axis, faces, half, (first, last), slack);
     let margin = (slack + 0.1).max(0.06 * d.abs()).max(0.3);
-    let inner: Vec<(f64, Vec<Interval>)> = near
+    let inner: Vec<Inner<'_>> = near
         .iter()
         .filter(|(c, e)| {
             *c != b && e.signum() == d.signum() && e.abs() > margin && e.abs() < d.abs() - margin
@@ -171,7 +171,11 @@ fn band(
             // Where it lies beside the band: the direction of either, when short, says little about what lies far off.
             let (from, to) = (p.min(q).max(rail.start()), p.max(q).min(rail.end()));
             let beside = rail.axis.point(f64::midpoint(from, to), 0.0);
-            (axis.d(beside), joined(cover, 0.0))
+            Inner {
+                offset: axis.d(beside),
+                cover: joined(cover, 0.0),
+                rail,
+            }
         })
         .collect();
     let mut spans = Vec::new();
@@ -188,7 +192,7 @@ fn band(
         cuts.push(to);
         for pair in cuts.windows(2) {
             if pair[1] - pair[0] >= LEAST_SOLID {
-                spans.push(span(pair[0], pair[1], &jambs, &inner, slack));
+                spans.push(span(&axis, (pair[0], pair[1]), &jambs, &inner, slack));
             }
         }
     }
@@ -200,7 +204,39 @@ fn band(
     })
 }
 
-fn span(u0: f64, u1: f64, jambs: &[Jamb], inner: &[(f64, Vec<Interval>)], slack: f64) -> Span {
+/// A rail between the faces.
+struct Inner<'a> {
+    /// From the band's axis.
+    offset: f64,
+    cover: Vec<Interval>,
+    rail: &'a Rail,
+}
+
+impl Inner<'_> {
+    /// From the band's axis in a part of it: what is drawn there says where it lies, not what else is on its rail.
+    fn offset_in(&self, axis: &Axis, (u0, u1): Interval) -> f64 {
+        let [p, q] = [u0, u1].map(|u| self.rail.axis.s(axis.point(u, 0.0)));
+        let (from, to) = (p.min(q), p.max(q));
+        let pieces = self.rail.pieces.iter().zip(&self.rail.offsets);
+        let (mut total, mut weighed) = (0.0, 0.0);
+        for ((a, b, _), offset) in pieces.take_while(|(piece, _)| piece.0 < to) {
+            let long = b.min(to) - a.max(from);
+            if long > 0.0 {
+                total += long;
+                weighed += long * offset;
+            }
+        }
+        let turn = dot(self.rail.axis.along, axis.along).signum();
+        self.offset
+            + if total > 0.0 {
+                turn * weighed / total
+            } else {
+                0.0
+            }
+    }
+}
+
+fn span(axis: &Axis, (u0, u1): Interval, jambs: &[Jamb], inner: &[Inner<'_>], slack: f64) -> Span {
     let at = |u: f64| {
         let first = jambs.partition_point(|j| j.u < u - 2.0 * AT_JAMB - slack);
         jambs[first..]
@@ -212,9 +248,10 @@ fn span(u0: f64, u1: f64, jambs: &[Jamb], inner: &[(f64, Vec<Interval>)], slack:
     };
     let own = inner
         .iter()
-        .filter_map(|(d, list)| {
-            let list = common(reaching(list, u0, u1), &[(u0, u1)]);
-            (covered(&list, u0, u1) > 0.05 * (u1 - u0)).then_some((*d, list))
+        .filter_map(|it| {
+            let list = common(reaching(&it.cover, u0, u1), &[(u0, u1)]);
+            let is_there = covered(&list, u0, u1) > 0.05 * (u1 - u0);
+            is_there.then(|| (it.offset_in(axis, (u0, u1)), list))
         })
         .collect();
     Span {
@@ -367,6 +404,29 @@ mod tests {
         for x in [99.988, 100.012] {
             assert!(near(window(Some(x)), [118.0, 3.0, 36.0]), "{x}");
         }
+    }
+
+    #[test]
+    fn glass_and_a_layer_of_one_rail_lie_where_each_is_drawn() {
+        let lines = [
+            [0.0, 0.0, 236.0, 0.0],
+            [0.0, 6.0, 236.0, 6.0],
+            [100.0, 0.0, 100.0, 6.0],
+            [136.0, 0.0, 136.0, 6.0],
+            [0.0, 3.0, 100.0, 3.0],
+            [100.0, 3.012, 136.0, 3.012],
+            [136.0, 3.0, 236.0, 3.0],
+        ];
+        let found = pieces(&lines).bands;
+        let band = found.iter().find(|band| band.thickness > 5.0).unwrap();
+        let offsets = band.spans.iter().map(|span| span.inner[0].0);
+        let offsets: Vec<f64> = offsets.collect();
+        assert_eq!(offsets.len(), 3);
+        assert!(
+            ((offsets[1] - offsets[0]).abs() - 0.012).abs() < 1e-6,
+            "{offsets:?}"
+        );
+        assert!((offsets[2] - offsets[0]).abs() < 1e-6, "{offsets:?}");
     }
 
     #[test]

@@ -122,20 +122,25 @@ impl Claims {
         left.into_iter().any(is_one)
     }
 
-    /// True for a piece that shares a face with another one, which goes on beyond every end that a jamb closes.
+    /// True for a piece that shares a face with another one, which goes on beyond every end that a jamb closes; where none closes
+    /// any, beyond every end that meets nothing.
     ///
     /// - `worth`: the other one's at least.
     pub(super) fn leans(&self, rails: &Rails, bands: &[Band], c: &Candidate, worth: f64) -> bool {
         let band = &bands[c.band];
+        let ends = if c.n_exact() > 0 { c.exact } else { c.free() };
+        if ends == [false, false] {
+            return false;
+        }
         sides(rails, bands, c)
             .into_iter()
             .any(|((rail, is_left), own)| {
                 let axis = &rails.list[rail].axis;
                 let [first, last] = [c.u0, c.u1].map(|u| axis.s(band.axis.point(u, 0.0)));
                 let closed = if first <= last {
-                    c.exact
+                    ends
                 } else {
-                    [c.exact[1], c.exact[0]]
+                    [ends[1], ends[0]]
                 };
                 let beyond = closed.map(|is_closed| {
                     if is_closed {
@@ -187,6 +192,29 @@ mod tests {
             lines.push([195.5, y, 199.0, y]);
         }
         assert_eq!(upright(&lines), [[192.75, 5.5], [201.75, 5.5]]);
+    }
+
+    #[test]
+    fn the_end_of_a_counter_is_no_partition_beside_the_wall_it_stands_at() {
+        let mut lines = open_shell(100.0, 136.0);
+        lines.retain(|l| *l != [6.0, 6.0, 100.0, 6.0]);
+        lines.extend([
+            [6.0, 6.0, 66.0, 6.0],
+            [70.0, 6.0, 100.0, 6.0],
+            [100.0, 3.0, 136.0, 3.0],
+        ]);
+        for x in [66.0, 150.0, 200.0, 250.0, 300.0] {
+            lines.extend([[x, 6.0, x, 234.0], [x + 4.0, 6.0, x + 4.0, 234.0]]);
+        }
+        // As far from the wall's inner face as partitions are thick.
+        lines.extend([[6.0, 10.0, 31.0, 10.0], [31.0, 10.0, 31.0, 96.0]]);
+        let storey = &recovered(&lines).output.storeys[0];
+        assert_eq!(storey.outline.len(), 4);
+        let inner = storey.walls.iter().filter(|it| !it.is_exterior);
+        assert!(
+            inner.clone().count() == 5
+                && inner.clone().all(|it| (it.start.x - it.end.x).abs() < 1.0)
+        );
     }
 
     #[test]

@@ -83,7 +83,7 @@ pub(super) fn ask_about_gap(
         ..Where::default()
     };
     let fault = |place, message| {
-        let hint = "draw the missing wall or opening there, or say in the job what it is";
+        let hint = "draw the missing wall or opening there";
         Finding::fault(codes::NO_OUTLINE, place, message, hint)
     };
     if gaps.is_empty() {

@@ -1,4 +1,4 @@
-//! Courtyards: rooms inside the building that are named as open to the sky. Their walls are exterior.
+//! Courtyards: rooms inside the building that are open to the sky, by their name, by the job or by their walls. Their walls are exterior.
 //!
 //! ```text
 //!   ┏━━━━━━━━━━━━━┓
@@ -10,10 +10,11 @@
 
 use super::assemble::{Part, Traced};
 use super::faces::Ring;
-use super::outline::{contains, doubled_area, polygon, stretches};
+use super::outline::{contains, doubled_area, point_within, polygon, stretches};
 use super::{OpeningKind, Storey, codes};
 use crate::drawing::Text;
 use crate::findings::{Finding, Place as Where};
+use geo::Coord;
 
 /// Words for a place under the sky, in nine languages; common practice, no source.
 const WORDS: [&str; 16] = [
@@ -48,26 +49,51 @@ pub(super) fn is_open(name: &str) -> bool {
     })
 }
 
-/// Rings of rooms that are courtyards: named so, and nowhere at the building's edge.
-pub(super) fn courts<'a>(it: &Traced<'_>, rooms: &[&'a Ring], outside: &[Part]) -> Vec<&'a Ring> {
+/// What says that a room is a courtyard.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Witness {
+    Name,
+    Job,
+    /// Walls like those outside all round, and a window.
+    Walls,
+}
+
+/// A room of the arrangement that is open to the sky.
+pub(super) struct Court<'a> {
+    pub ring: &'a Ring,
+    witness: Witness,
+}
+
+/// Rings of rooms that are courtyards, by the job, by their name or by their walls, and nowhere at the building's edge.
+pub(super) fn courts<'a>(it: &Traced<'_>, rooms: &[&'a Ring], outside: &[Part]) -> Vec<Court<'a>> {
     let texts = it.drawing.texts.iter();
     let texts: Vec<&Text> = texts.filter(|text| is_open(&text.content)).collect();
-    if texts.is_empty() {
-        return Vec::new();
-    }
-    let named = |ring: &&&Ring| {
+    let thinnest = outside.iter().map(|part| it.runs[part.run].thickness);
+    let least = thinnest.fold(f64::INFINITY, f64::min) - ALIKE;
+    let own = it.runs.iter().zip(&it.network.stops);
+    let mut own = own.filter(|(_, stops)| !stops.is_empty());
+    let has_partitions = own.any(|(run, _)| run.thickness < least);
+    let witness = |ring: &Ring| {
         let outline = polygon(it.runs, &stretches(it.network, &ring.sides), 1.0);
-        doubled_area(&outline) > 0.0
-            && texts
-                .iter()
-                .any(|text| contains(&outline, text.middle - it.lines.origin))
+        let holds = |p: &Coord<f64>| contains(&outline, *p);
+        let mut names = texts.iter().map(|text| text.middle - it.lines.origin);
+        if it.inner_places.open.iter().any(holds) {
+            Some(Witness::Job)
+        } else if it.inner_places.roofed.iter().any(holds) {
+            None
+        } else if doubled_area(&outline) > 0.0 && names.any(|p| holds(&p)) {
+            Some(Witness::Name)
+        } else if has_partitions && looks_open(it, ring, &outline, least) {
+            Some(Witness::Walls)
+        } else {
+            None
+        }
     };
-    rooms
-        .iter()
-        .filter(named)
-        .filter(|ring| is_inner(it, ring, outside))
-        .copied()
-        .collect()
+    let found = rooms.iter().filter_map(|ring| {
+        let witness = witness(ring)?;
+        is_inner(it, ring, outside).then_some(Court { ring, witness })
+    });
+    found.collect()
 }
 
 /// True for a room nowhere at the building's edge.
@@ -86,58 +112,23 @@ const ALIKE: f64 = 0.25;
 /// A place under the sky is at least this large, square feet; less is a shaft.
 const LEAST: f64 = 30.0;
 
-/// A doubt for each room that may be a courtyard: nothing is written in it, all walls round it are like those outside and others
-/// inside are not, and a window looks into it.
-pub(super) fn ask(
-    it: &Traced<'_>,
-    rooms: &[&Ring],
-    parts: &[Part],
-    storey: &Storey,
-    findings: &mut Vec<Finding>,
-) {
-    let outside: Vec<Part> = parts.iter().filter(|it| it.is_exterior).copied().collect();
-    let of = |part: &Part| it.runs[part.run].thickness;
-    let thinnest = outside.iter().map(of).fold(f64::INFINITY, f64::min);
-    let is_thick = |run: usize| it.runs[run].thickness >= thinnest - ALIKE;
-    if parts.iter().all(|part| is_thick(part.run)) {
-        return;
-    }
-    for ring in rooms {
-        let walk = stretches(it.network, &ring.sides);
-        let has_window = walk.iter().any(|own| {
-            let (low, high) = (own.from.min(own.to), own.from.max(own.to));
-            it.by_run[own.run].iter().any(|k| {
-                let judged = &it.openings[*k];
-                let middle = f64::midpoint(judged.u0, judged.u1);
-                let is_window = judged.kind == OpeningKind::Window && judged.evidence.is_drawn();
-                is_window && judged.has_jambs && middle > low && middle < high
-            })
-        });
-        if !has_window || !walk.iter().all(|own| is_thick(own.run)) || !is_inner(it, ring, &outside)
-        {
-            continue;
-        }
-        let outline = polygon(it.runs, &walk, 1.0);
-        let area = doubled_area(&outline) / 288.0;
-        let mut texts = it.drawing.texts.iter();
-        let is_named = texts.any(|text| contains(&outline, text.middle - it.lines.origin));
-        let Some(at) = outline.first().map(|p| *p + it.lines.origin) else {
-            continue;
-        };
-        if area < LEAST || is_named {
-            continue;
-        }
-        findings.push(Finding::doubt(
-            codes::COURTYARD,
-            Where {
-                storey: Some(storey.id.clone()),
-                ..Where::default()
-            }
-            .with_at(at.x, at.y),
-            format!("{area:.0} sq ft inside the building have no name, walls like those outside all round, and a window: perhaps a courtyard; taken as a room"),
-            "if it is open to the sky, write COURTYARD in it in the drawing: then its walls are exterior; if it is a room, give it its name",
-        ));
-    }
+/// True when a room has walls at least so thick all round, a window that looks into it, and nothing written in it.
+fn looks_open(it: &Traced<'_>, ring: &Ring, outline: &[Coord<f64>], least: f64) -> bool {
+    let walk = stretches(it.network, &ring.sides);
+    let has_window = walk.iter().any(|own| {
+        let (low, high) = (own.from.min(own.to), own.from.max(own.to));
+        it.by_run[own.run].iter().any(|k| {
+            let judged = &it.openings[*k];
+            let middle = f64::midpoint(judged.u0, judged.u1);
+            let is_window = judged.kind == OpeningKind::Window && judged.evidence.is_drawn();
+            is_window && judged.has_jambs && middle > low && middle < high
+        })
+    });
+    let mut texts = it.drawing.texts.iter();
+    has_window
+        && walk.iter().all(|own| it.runs[own.run].thickness >= least)
+        && doubled_area(outline) / 288.0 >= LEAST
+        && !texts.any(|text| contains(outline, text.middle - it.lines.origin))
 }
 
 /// The walls round a courtyard, their outside on the right.
@@ -152,27 +143,41 @@ pub(super) fn parts(it: &Traced<'_>, ring: &Ring) -> Vec<Part> {
     parts.collect()
 }
 
-/// A fault for each courtyard: its walls are known, and no panels are made for them yet.
+/// A finding for each courtyard: its walls are known, and no panels are made for them yet. One by its walls alone is asked.
 pub(super) fn note(
     it: &Traced<'_>,
-    courts: &[&Ring],
+    courts: &[Court<'_>],
     storey: &Storey,
     findings: &mut Vec<Finding>,
 ) {
-    for ring in courts {
-        let outline = polygon(it.runs, &stretches(it.network, &ring.sides), 1.0);
+    for court in courts {
+        let outline = polygon(it.runs, &stretches(it.network, &court.ring.sides), 1.0);
         let area = doubled_area(&outline) / 288.0;
-        let Some(at) = outline.first().map(|p| *p + it.lines.origin) else {
+        let Some(at) = point_within(&outline).map(|p| p + it.lines.origin) else {
             continue;
+        };
+        let place = Where {
+            storey: Some(storey.id.clone()),
+            ..Where::default()
+        }
+        .with_at(at.x, at.y);
+        let by = match court.witness {
+            Witness::Name => "by its name",
+            Witness::Job => "by the job",
+            Witness::Walls => {
+                findings.push(Finding::doubt(
+                    codes::COURTYARD,
+                    place,
+                    format!("{area:.0} sq ft inside the building have no name, walls like those outside all round, and a window: taken as a courtyard, its walls exterior and without panels"),
+                    "say in the job what this place is: exterior if it is open to the sky, interior if it is a room; or write its name in it",
+                ));
+                continue;
+            }
         };
         findings.push(Finding::fault(
             codes::COURTYARD,
-            Where {
-                storey: Some(storey.id.clone()),
-                ..Where::default()
-            }
-            .with_at(at.x, at.y),
-            format!("{area:.0} sq ft inside the building are a courtyard by its name: its walls are exterior, and no panels are made for them"),
+            place,
+            format!("{area:.0} sq ft inside the building are a courtyard {by}: its walls are exterior, and no panels are made for them"),
             "if it is not open to the sky, give it another name in the drawing; else have these walls framed on site, or draw them as a building of their own",
         ));
     }
@@ -180,12 +185,12 @@ pub(super) fn note(
 
 #[cfg(test)]
 mod tests {
-    use crate::findings::Severity;
-    use crate::plan::codes;
-    use crate::plan::trial::{recovered_among, sides};
+    use crate::findings::{Finding, Severity};
+    use crate::plan::trial::{corrected, recovered_among, sides};
+    use crate::plan::{CorrectionIntent, codes};
 
-    /// What is said of a place inside a house with a partition from it to the outside, its walls `thick` and a window in one.
-    fn said(name: &str, thick: f64) -> Vec<Severity> {
+    /// A house with a place inside, with a partition from it to the outside, its walls `thick` and a window in one.
+    fn house(thick: f64) -> Vec<[f64; 4]> {
         let mut lines = sides(0.0, 0.0, 600.0, 480.0);
         lines.extend(sides(6.0, 6.0, 594.0, 474.0));
         lines.extend(sides(200.0, 150.0, 400.0, 330.0));
@@ -204,9 +209,14 @@ mod tests {
             lines.push([320.0, low, 320.0, high]);
             lines.push([280.0, middle, 320.0, middle]);
         }
+        lines
+    }
+
+    /// What is said of the place.
+    fn said(name: &str, thick: f64) -> Vec<Severity> {
         let words = [("LIVING", [100.0, 100.0]), (name, [300.0, 240.0])];
         let words = &words[..if name.is_empty() { 1 } else { 2 }];
-        let found = recovered_among(&lines, &[], words).findings;
+        let found = recovered_among(&house(thick), &[], words).findings;
         let own = found.iter().filter(|it| it.code == codes::COURTYARD);
         own.map(|it| it.severity).collect()
     }
@@ -217,5 +227,37 @@ mod tests {
         assert_eq!(said("COURTYARD", 6.0), [Severity::Fault]);
         assert_eq!(said("LIBRARY", 6.0), []);
         assert_eq!(said("", 4.0), []);
+    }
+
+    /// How many exterior walls the house has, and what is asked, after a correction at a point.
+    fn answered(
+        thick: f64,
+        at: [f64; 2],
+        intent: Option<CorrectionIntent>,
+    ) -> (usize, Vec<Severity>) {
+        let found = corrected(&house(thick), &[("LIVING", [100.0, 100.0])], at, intent);
+        let asks = |it: &&Finding| [codes::COURTYARD, codes::ORPHAN_CORRECTION].contains(&it.code);
+        let asked = found.findings.iter().filter(asks);
+        let walls = &found.output.storeys[0].walls;
+        let exterior = walls.iter().filter(|wall| wall.is_exterior).count();
+        (exterior, asked.map(|it| it.severity).collect())
+    }
+
+    #[test]
+    fn the_job_says_whether_a_place_inside_is_open_to_the_sky() {
+        let within = [300.0, 240.0];
+        assert_eq!(answered(6.0, within, None), (8, vec![Severity::Doubt]));
+        let room = Some(CorrectionIntent::Interior);
+        let open = Some(CorrectionIntent::Exterior);
+        for at in [within, [397.0, 200.0]] {
+            assert_eq!(answered(6.0, at, room), (4, vec![]), "{at:?}");
+            assert_eq!(
+                answered(6.0, at, open),
+                (8, vec![Severity::Fault]),
+                "{at:?}"
+            );
+        }
+        assert_eq!(answered(4.0, within, open), (8, vec![Severity::Fault]));
+        assert_eq!(answered(4.0, within, None), (4, vec![]));
     }
 }

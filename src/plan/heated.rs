@@ -55,6 +55,23 @@ const UNHEATED: [&str; 46] = [
     "阳台",
 ];
 
+/// Those of them in which vehicles stand.
+const FOR_VEHICLES: [&str; 13] = [
+    "GARAGE",
+    "CARPORT",
+    "STELLPLATZ",
+    "GARAJE",
+    "COCHERA",
+    "ABRI",
+    "AUTORIMESSA",
+    "GARAGEM",
+    "AUTOTALLI",
+    "AUTOKATOS",
+    "ГАРАЖ",
+    "НАВЕС",
+    "车库",
+];
+
 /// Beyond a wall's face, inches: a point there lies in the room beside it.
 const BESIDE: f64 = 4.0;
 
@@ -62,6 +79,12 @@ const BESIDE: f64 = 4.0;
 pub(super) fn is_unheated(name: &str) -> bool {
     let upper = name.to_uppercase();
     UNHEATED.iter().any(|word| upper.contains(word))
+}
+
+/// True when a room's name says that vehicles stand in it.
+pub(super) fn holds_vehicles(name: &str) -> bool {
+    let upper = name.to_uppercase();
+    FOR_VEHICLES.iter().any(|word| upper.contains(word))
 }
 
 /// A note for each wall with an unheated room on one side and a heated one, or the outside, on the other.

@@ -104,17 +104,26 @@ fn touches(beside: &Span, opening: &Span) -> bool {
     near < WITHIN && beside.u1 - beside.u0 >= STUB
 }
 
+/// Thinner than the wall, or a piece of the opening's own faces: a bit of line beside one of them makes a pair with the other.
 fn is_in(held: &Held, thickness: f64, corners: &[Coord<f64>; 4]) -> bool {
-    thickness < held.thickness - WITHIN
-        && corners.iter().all(|p| {
-            let (s, d) = (held.axis.s(*p), held.axis.d(*p).abs());
-            d < held.thickness / 2.0 + WITHIN && s > -WITHIN && s < held.width + WITHIN
-        })
+    let ends = corners.iter().map(|p| held.axis.s(*p));
+    let (from, to) = ends.fold((f64::INFINITY, f64::NEG_INFINITY), |m, s| {
+        (m.0.min(s), m.1.max(s))
+    });
+    let is_piece = (thickness - held.thickness).abs() <= WITHIN
+        && from > -WITHIN
+        && to < held.width + WITHIN
+        && to - from < held.width / 2.0;
+    let is_across = |p: &Coord<f64>| held.axis.d(*p).abs() < held.thickness / 2.0 + WITHIN;
+    (thickness < held.thickness - WITHIN || is_piece)
+        && from > -WITHIN
+        && to < held.width + WITHIN
+        && corners.iter().all(is_across)
 }
 
 #[cfg(test)]
 mod tests {
-    use crate::plan::trial::{pieces, shell, sides};
+    use crate::plan::trial::{exterior_openings, open_shell, pieces, recovered, shell, sides};
 
     /// Openings that are held in walls of a thickness: middle and width.
     fn held(lines: &[[f64; 4]], thickness: f64) -> Vec<[f64; 3]> {
@@ -137,6 +146,15 @@ mod tests {
         ]);
         assert_eq!(held(&lines, 6.0), [[118.0, 3.0, 36.0]]);
         assert!(pieces(&lines).solids.iter().all(|it| it.thickness == 6.0));
+    }
+
+    #[test]
+    fn bits_of_line_beside_a_window_are_no_pier_in_it() {
+        let mut lines = open_shell(100.0, 148.0);
+        lines.extend([0.0, 3.0, 6.0].map(|y| [100.0, y, 148.0, y]));
+        lines.extend([[120.0, 5.98, 121.0, 5.98], [130.0, 0.02, 131.0, 0.02]]);
+        let openings = exterior_openings(&recovered(&lines).output);
+        assert_eq!(openings, [[124.0, 3.0, 48.0]]);
     }
 
     /// A large house of 6 in walls; a wall of 10 in, the only one so thick, goes up from its lower wall, glass between jambs in it.

@@ -6,8 +6,12 @@
 //!   ═══════════╝            ╚═══════╝
 //! ```
 
-use super::axis::covered;
+use super::axis::{Interval, covered, joined};
 use super::bands::{Band, Span};
+use super::claims::{Side, sides};
+use super::rails::Rails;
+use super::solids::Candidate;
+use std::collections::BTreeMap;
 
 /// Lines over this share of a span are layers of the wall, when the wall is layered at all.
 const LAYERED: f64 = 0.85;
@@ -75,6 +79,35 @@ impl Layered {
     }
 }
 
+/// What fuller pieces cover more of than this is one of them less its outermost layer, as a share.
+const FULLER: f64 = 0.6;
+
+/// For each candidate whether it is a layered wall less an outer layer: thicker ones with more lines lie on the same side of one of its
+/// faces over most of it.
+pub(super) fn lacks_a_layer(rails: &Rails, bands: &[Band], candidates: &[Candidate]) -> Vec<bool> {
+    let mut on_side: BTreeMap<Side, Vec<(usize, Interval)>> = BTreeMap::new();
+    let listed = candidates.iter().enumerate();
+    for (i, c) in listed.filter(|it| !it.1.layers.is_empty()) {
+        for (side, own) in sides(rails, bands, c) {
+            on_side.entry(side).or_default().push((i, own));
+        }
+    }
+    let mut lacks = vec![false; candidates.len()];
+    for list in on_side.values() {
+        for (i, own) in list {
+            let is_fuller = |other: usize| {
+                let (one, other) = (&candidates[*i], &candidates[other]);
+                other.layers.len() > one.layers.len()
+                    && bands[other.band].thickness > bands[one.band].thickness
+            };
+            let fuller = list.iter().filter(|it| is_fuller(it.0)).map(|it| it.1);
+            let cover = joined(fuller.collect(), 0.0);
+            lacks[*i] |= covered(&cover, own.0, own.1) > FULLER * (own.1 - own.0);
+        }
+    }
+    lacks
+}
+
 /// Offsets of the lines between the faces that run over all of a span, rising.
 fn layer_lines(span: &Span) -> Vec<f64> {
     let mut lines: Vec<f64> = span
@@ -106,7 +139,49 @@ fn is_part(some: &[f64], of: &[f64], loose: f64) -> bool {
 
 #[cfg(test)]
 mod tests {
-    use crate::plan::trial::{exterior_openings, recovered, sides};
+    use crate::plan::trial::{exterior_openings, pieces, recovered, sides};
+
+    /// A house of 7 in walls, half an inch outside and half an inch inside drawn as layers, with partitions of 6 1/2 in and one of 4 in
+    /// that meets its lower wall beside a door.
+    #[test]
+    fn a_wall_less_its_outer_layer_is_no_wall() {
+        let mut lines = Vec::new();
+        for d in [0.0, 0.5, 6.5, 7.0] {
+            let (x1, y1) = (480.0 - d, 240.0 - d);
+            lines.extend([[x1, d, x1, y1], [x1, y1, d, y1], [d, y1, d, d]]);
+            lines.extend([[d, d, 60.0, d], [100.0, d, 140.0, d], [340.0, d, x1, d]]);
+            // The partition parts the inner face and the layer behind it.
+            let parts = if d > 6.0 {
+                vec![[212.0, 221.0], [225.0, 252.0]]
+            } else {
+                vec![[212.0, 252.0]]
+            };
+            lines.extend(parts.into_iter().map(|it| [it[0], d, it[1], d]));
+        }
+        for x in [60.0, 100.0, 140.0, 212.0, 252.0, 340.0] {
+            lines.push([x, 0.0, x, 7.0]);
+        }
+        for (from, to) in [(60.0, 100.0), (140.0, 212.0), (252.0, 340.0)] {
+            lines.push([from, 3.5, to, 3.5]);
+        }
+        for (x, thick, end) in [
+            (40.0, 6.5, 233.0),
+            (110.0, 6.5, 233.0),
+            (360.0, 6.5, 233.0),
+            (221.0, 4.0, 233.0),
+        ] {
+            lines.extend([[x, 7.0, x, end], [x + thick, 7.0, x + thick, end]]);
+        }
+        let found = pieces(&lines);
+        let low = found.solids.iter().filter(|it| {
+            let middle = it.axis.point(f64::midpoint(it.u0, it.u1), 0.0) + found.lines.origin;
+            middle.y < 7.0 && it.axis.along.x.abs() > 0.9
+        });
+        let thicknesses: Vec<f64> = low.map(|it| it.thickness).collect();
+        // The lines between the layers of a whole piece are none of its faces: what they make with each other goes later.
+        assert!(thicknesses.contains(&7.0), "{thicknesses:?}");
+        assert!(!thicknesses.contains(&6.5), "{thicknesses:?}");
+    }
 
     /// A house of 6 in walls with sheathing of 1 in, three windows in its lower wall, piers of 20 in between.
     #[test]

@@ -12,6 +12,7 @@
 //!
 //! *Does not do.* No panel sizes, no heights by habit, no rounding: that is `building`.
 
+mod alternatives;
 mod assemble;
 mod axis;
 mod bands;
@@ -93,8 +94,8 @@ pub use dimensions::{
 };
 pub use layers::layer_meaning;
 pub use model::{
-    Fitment, FitmentKind, GridLine, Hinge, Opening, OpeningKind, Plan, Room, Storey, Swing,
-    ToBuilding, Wall, WallLayer,
+    Alternative, Fitment, FitmentKind, GridLine, Hinge, Opening, OpeningKind, Plan, Room, Storey,
+    Swing, ToBuilding, Wall, WallLayer,
 };
 pub use recover::{closes, recover_plan};
 pub use sketch::{correct_sketches, plan_from_sketches};

@@ -148,6 +148,19 @@ pub struct Wall {
     pub sources: Vec<String>,
     /// 0 to 1.
     pub confidence: f64,
+    /// What else it may be, the likeliest first.
+    pub alternatives: Vec<Alternative>,
+}
+
+/// What else a wall, an opening or a room may be, in the words that a correction uses.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Alternative {
+    /// What it may be instead, as `is` of a `[[correction]]` has it.
+    pub is: &'static str,
+    /// With `core`: the layer that may bear instead, from the outside from 1.
+    pub layer: Option<usize>,
+    /// 0 to 1.
+    pub confidence: f64,
 }
 
 /// One layer of a layered wall.
@@ -253,6 +266,8 @@ pub struct Opening {
     pub sources: Vec<String>,
     /// 0 to 1.
     pub confidence: f64,
+    /// What else it may be, the likeliest first.
+    pub alternatives: Vec<Alternative>,
 }
 
 /// A room.
@@ -266,4 +281,10 @@ pub struct Room {
     pub outline: Vec<Coord<f64>>,
     /// Area in square feet.
     pub area_sq_ft: f64,
+    /// Handles of the texts that name it.
+    pub sources: Vec<String>,
+    /// How sure it is that walls close round it, 0 to 1.
+    pub confidence: f64,
+    /// What else it may be, the likeliest first.
+    pub alternatives: Vec<Alternative>,
 }

@@ -7,6 +7,7 @@
 
 use super::carry::carry;
 use super::moved::move_opening;
+use super::outline::{contains, point_within};
 use super::runs::Run;
 use super::{
     CorrectionAnchor, CorrectionIntent, Opening, OpeningKind, Plan, PlanCorrection,
@@ -48,9 +49,11 @@ pub(super) fn locate<'a>(
             CorrectionAnchor::Id(id) => plan.storeys.iter().find_map(|storey| {
                 let wall = storey.walls.iter().find(|wall| wall.id == *id);
                 let opening = storey.openings.iter().find(|opening| opening.id == *id);
+                let room = storey.rooms.iter().find(|room| room.id == *id);
                 let at = opening
                     .map(|it| it.centre)
-                    .or(wall.map(|it| clear_point(storey, it)))?;
+                    .or(wall.map(|it| clear_point(storey, it)))
+                    .or(room.and_then(|it| point_within(&it.outline)))?;
                 Some(Located {
                     correction,
                     at,
@@ -62,7 +65,7 @@ pub(super) fn locate<'a>(
             Some(found) => located.push(found),
             None => findings.push(orphan(
                 correction,
-                "names no wall and no opening of this plan",
+                "names no wall, no opening and no room of this plan",
             )),
         }
     }
@@ -139,8 +142,12 @@ pub(super) fn put_right(plan: &mut Plan, located: &[Located<'_>], findings: &mut
                     .or_else(|| add_opening(storey, it, kind, width, &mut next))
             }
             CorrectionIntent::Moved { middle } => move_opening(storey, it.at, middle),
-            CorrectionIntent::Exterior => confirm_exterior(storey, it.at, findings),
-            CorrectionIntent::Interior => is_wall(storey, it.at, false),
+            CorrectionIntent::Exterior => {
+                confirm_exterior(storey, it.at, findings).or_else(|| is_place(storey, it.at, true))
+            }
+            CorrectionIntent::Interior => {
+                is_wall(storey, it.at, false).or_else(|| is_place(storey, it.at, false))
+            }
             CorrectionIntent::Core { layer } => choose_core(storey, it.at, layer, findings),
             CorrectionIntent::NotAWall | CorrectionIntent::Trusted => None,
         });
@@ -164,10 +171,10 @@ const fn why_not(intent: CorrectionIntent) -> &'static str {
         | CorrectionIntent::Trusted => "finds no wall at its point",
         CorrectionIntent::Core { .. } => "finds no wall with that many layers at its point",
         CorrectionIntent::Exterior => {
-            "finds no wall at its point that can be at the building's edge"
+            "finds no wall at its point that can be at the building's edge, and no room there that can lie outside"
         }
         CorrectionIntent::Interior => {
-            "calls a wall interior that has the outside on one side: draw the walls that close round what lies beyond it"
+            "calls a wall interior that has the outside on one side, or a place that lies outside: draw the walls that close round it"
         }
     }
 }
@@ -204,6 +211,7 @@ fn change_opening(
         .find(|opening| near(opening, at))?;
     opening.kind = kind;
     opening.confidence = 1.0;
+    opening.alternatives.clear();
     if let Some(width) = width {
         // About its middle: that is where the architect drew it.
         opening.near += (opening.width - width) / 2.0;
@@ -281,6 +289,7 @@ fn choose_core(
             for (n, layer) in wall.layers.iter_mut().enumerate() {
                 layer.is_structural = n == index;
             }
+            wall.alternatives.retain(|it| it.layer.is_none());
         }
     }
     let id = storey.id.clone();
@@ -326,10 +335,23 @@ fn is_wall(storey: &Storey, at: Coord<f64>, is_exterior: bool) -> Option<()> {
     (wall.is_exterior == is_exterior).then_some(())
 }
 
+/// Whether a place off every wall already is what the job says: outside, or in a room.
+fn is_place(storey: &Storey, at: Coord<f64>, is_outside: bool) -> Option<()> {
+    let is_free = wall_at(storey, at).is_none() && !storey.outline.is_empty();
+    let is_room = storey.rooms.iter().any(|room| contains(&room.outline, at));
+    (is_free && is_room != is_outside).then_some(())
+}
+
 /// An exterior wall that the drafter confirms is a straight wall, whatever its neighbours make it look like.
-fn confirm_exterior(storey: &Storey, at: Coord<f64>, findings: &mut Vec<Finding>) -> Option<()> {
+fn confirm_exterior(
+    storey: &mut Storey,
+    at: Coord<f64>,
+    findings: &mut Vec<Finding>,
+) -> Option<()> {
     is_wall(storey, at, true)?;
-    let (wall, _) = wall_at(storey, at)?;
+    let id = wall_at(storey, at)?.0.id.clone();
+    let wall = storey.walls.iter_mut().find(|wall| wall.id == id)?;
+    wall.alternatives.retain(|it| it.layer.is_some());
     findings.retain(|it| {
         it.code != codes::FACET || it.place.element.as_deref() != Some(wall.id.as_str())
     });

@@ -99,6 +99,28 @@ pub(super) fn doubled_area(points: &[Coord<f64>]) -> f64 {
         .sum()
 }
 
+/// A point inside a polygon, off its sides: the middle of its widest level cut.
+pub(super) fn point_within(points: &[Coord<f64>]) -> Option<Coord<f64>> {
+    let mut heights: Vec<f64> = points.iter().map(|p| p.y).collect();
+    heights.sort_by(f64::total_cmp);
+    let steps = heights.windows(2).filter(|pair| pair[1] - pair[0] > 1e-6);
+    let cuts = steps.flat_map(|pair| {
+        let y = f64::midpoint(pair[0], pair[1]);
+        let sides = points.iter().zip(points.iter().cycle().skip(1));
+        let crossed = sides.filter(|(a, b)| (a.y > y) != (b.y > y));
+        let mut xs: Vec<f64> = crossed
+            .map(|(a, b)| (b.x - a.x) * (y - a.y) / (b.y - a.y) + a.x)
+            .collect();
+        xs.sort_by(f64::total_cmp);
+        let cuts = xs
+            .chunks_exact(2)
+            .map(|x| (x[1] - x[0], y, f64::midpoint(x[0], x[1])));
+        cuts.collect::<Vec<_>>()
+    });
+    cuts.max_by(|p, q| p.0.total_cmp(&q.0).then(q.1.total_cmp(&p.1)))
+        .map(|(_, y, x)| Coord { x, y })
+}
+
 /// True when a point lies inside a polygon.
 pub(super) fn contains(points: &[Coord<f64>], p: Coord<f64>) -> bool {
     let mut inside = false;

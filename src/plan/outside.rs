@@ -1,4 +1,5 @@
-//! What the job says is outside: a wall called exterior that parts two rooms leaves one of them out of the building.
+//! What the job says is outside: a wall called exterior that parts two rooms leaves one of them out of the building, and so does a
+//! place in a room that is called so.
 //!
 //! ```text
 //!   ┌───────┬──────┐          ┌───────┐
@@ -6,13 +7,15 @@
 //!   └───────┴──────┘          └───────┘
 //! ```
 //!
-//! Which room goes: the one whose name says that it is not heated, else the smaller, and only one on the building's edge.
+//! Which room goes: the one whose name says that it is not heated, else the smaller, one on the building's edge if there is one. One
+//! with rooms all round it is open to the sky.
 
 use super::faces::{Ring, Side};
 use super::heated::is_unheated;
 use super::network::Network;
 use super::obey::Located;
-use super::outline::{contains, polygon, stretches};
+use super::outline::{contains, point_within, polygon, stretches};
+use super::rooms::is_name;
 use super::runs::Run;
 use super::{CorrectionIntent, codes};
 use crate::drawing::Drawing;
@@ -22,9 +25,19 @@ use geo::Coord;
 /// How far beside a wall's face a point may lie and still mean the wall, inches.
 const BESIDE: f64 = 3.0;
 
-/// Takes rooms out of the building that lie beyond walls the job calls exterior.
+/// What the job says of rooms with rooms all round them: places in them, from where the runs' axes begin.
+#[derive(Clone, Debug, Default)]
+pub(super) struct InnerPlaces {
+    /// In those open to the sky.
+    pub open: Vec<Coord<f64>>,
+    /// In those with a roof.
+    pub roofed: Vec<Coord<f64>>,
+}
+
+/// Takes rooms out of the building that lie beyond walls the job calls exterior, or that it calls so themselves.
 ///
 /// - `origin`: where the runs' axes begin, drawing coordinates.
+/// - Returns what is left, and what is said of rooms not at the building's edge.
 pub(super) fn leave_outside(
     mut rings: Vec<Ring>,
     network: &Network,
@@ -33,51 +46,58 @@ pub(super) fn leave_outside(
     drawing: &Drawing,
     origin: Coord<f64>,
     findings: &mut Vec<Finding>,
-) -> Vec<Ring> {
-    for it in located {
-        if it.correction.intent != CorrectionIntent::Exterior || !it.is_for(storey) {
-            continue;
-        }
+) -> (Vec<Ring>, InnerPlaces) {
+    let mut places = InnerPlaces::default();
+    for it in located.iter().filter(|it| it.is_for(storey)) {
         let at = it.at - origin;
-        let Some((run, i)) = edge_at(network, runs, at) else {
-            continue;
+        let outline = |ring: &Ring| polygon(runs, &stretches(network, &ring.sides), 1.0);
+        let edge = edge_at(network, runs, at);
+        let is_meant = |ring: &Ring| match edge {
+            Some((run, i)) => ring.sides.iter().any(|side| is_edge(side, run, i)),
+            None => contains(&outline(ring), at),
         };
-        let sides: Vec<usize> = rings
-            .iter()
-            .enumerate()
-            .filter(|(_, ring)| ring.sides.iter().any(|side| is_edge(side, run, i)))
-            .map(|(number, _)| number)
-            .collect();
-        let inner: Vec<usize> = sides
-            .iter()
-            .copied()
-            .filter(|number| rings[*number].area > 0.0)
-            .collect();
+        let rooms = rings.iter().enumerate();
+        let rooms = rooms.filter(|(_, ring)| ring.area > 0.0 && is_meant(ring));
+        let inner: Vec<usize> = rooms.map(|(number, _)| number).collect();
+        match it.correction.intent {
+            CorrectionIntent::Interior => {
+                let within = |number: &usize| point_within(&outline(&rings[*number]));
+                places.roofed.extend(inner.iter().filter_map(within));
+                continue;
+            }
+            CorrectionIntent::Exterior => {}
+            _ => continue,
+        }
         // A wall with the outside on one side is exterior already.
-        if inner.len() < 2 {
+        if inner.is_empty() || edge.is_some() && inner.len() < 2 {
             continue;
         }
-        let mut choices: Vec<(bool, f64, usize, usize)> = inner
-            .iter()
-            .filter_map(|room| {
-                let outer = (0..rings.len()).find(|outer| {
-                    rings[*outer].area < 0.0 && share_edge(&rings[*outer], &rings[*room])
-                })?;
-                let outline = polygon(runs, &stretches(network, &rings[*room].sides), 1.0);
-                let is_cold = drawing.texts.iter().any(|text| {
-                    contains(&outline, text.middle - origin) && is_unheated(&text.content)
-                });
-                Some((!is_cold, rings[*room].area, *room, outer))
-            })
-            .collect();
-        choices.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
-        let Some((_, area, room, outer)) = choices.first().copied() else {
-            findings.push(Finding::doubt(
-                codes::ORPHAN_CORRECTION,
-                Place::line(&it.correction.file, it.correction.line).with_at(it.at.x, it.at.y),
-                "a correction calls a wall exterior that has rooms of the building all round it",
-                "correct a wall at the edge of the building, or take the correction out of the job",
-            ));
+        let holds = |room: usize, is_it: &dyn Fn(&str) -> bool| {
+            let outline = outline(&rings[room]);
+            let mut texts = drawing.texts.iter();
+            texts.any(|it| is_it(&it.content) && contains(&outline, it.middle - origin))
+        };
+        let outer_of = |room: usize| {
+            let is_outer = |ring: &Ring| ring.area < 0.0 && share_edge(ring, &rings[room]);
+            rings.iter().position(is_outer)
+        };
+        let at_edge = inner.iter().filter_map(|room| {
+            let is_warm = !holds(*room, &is_unheated);
+            Some((is_warm, rings[*room].area, *room, outer_of(*room)?))
+        });
+        let edge = at_edge.min_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
+        let within = inner.iter().filter(|room| outer_of(**room).is_none());
+        let within = within.map(|room| (holds(*room, &is_name), rings[*room].area, *room));
+        let within = within.min_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
+        // Nameless and the smaller, with rooms all round it, it is a courtyard rather than its neighbour a porch.
+        let court = within.filter(|(is_named, area, _)| {
+            edge.is_none_or(|(is_warm, other, ..)| is_warm && !is_named && *area < other)
+        });
+        if let Some((.., room)) = court {
+            places.open.extend(point_within(&outline(&rings[room])));
+            continue;
+        }
+        let Some((_, area, room, outer)) = edge else {
             continue;
         };
         findings.push(Finding::note(
@@ -103,7 +123,7 @@ pub(super) fn leave_outside(
         kept.extend(merged);
         rings = kept;
     }
-    rings
+    (rings, places)
 }
 
 /// The edge of the network under a point: the run, and which of its stops it starts at.

@@ -32,6 +32,7 @@ pub(super) fn wall(it: &Traced<'_>, part: &Part, numbers: &mut Numbers) -> Wall 
         layers: wall_layers(run, part),
         sources: handles(it, &wall_sources(it, part)),
         confidence: wall_confidence(it, part),
+        alternatives: Vec::new(),
     }
 }
 

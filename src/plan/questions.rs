@@ -3,6 +3,7 @@
 use super::assemble::Traced;
 use super::axis::{Axis, covered, distance};
 use super::bands::jambs_between;
+use super::heated::holds_vehicles;
 use super::leftovers::is_left_out;
 use super::nearby::Nearby;
 use super::openings::{Judged, lone_swings, middle_of};
@@ -70,6 +71,13 @@ pub(super) fn ask_about_openings(
                 codes::BARE_JAMBS,
                 place.clone(),
                 "posts stand in an opening as wide as a vehicle door: glass between posts looks so too",
+                "say in the job what it is; taken as a vehicle door until then",
+            ));
+        } else if opening.kind == OpeningKind::GarageDoor && !is_for_vehicles(it, storey, judged) {
+            findings.push(Finding::doubt(
+                codes::BARE_JAMBS,
+                place.clone(),
+                "one line closes an opening as wide as a vehicle door, and nothing else says what it is",
                 "say in the job what it is; taken as a vehicle door until then",
             ));
         }
@@ -318,6 +326,53 @@ fn doorway(it: &Traced<'_>, arc: &Arc) -> Coord<f64> {
     arc.centre + end / 2.0
 }
 
+/// Vehicle doors are made this wide, inches: 7, 8, 9, 10, 12, 14, 15, 16, 18 and 20 ft; 2.25 to 3 m by the quarter, 4, 4.5, 5 and 5.5 m.
+/// Source: common practice, no source.
+const VEHICLE_DOORS: [f64; 18] = [
+    84.0, 96.0, 108.0, 120.0, 144.0, 168.0, 180.0, 192.0, 216.0, 240.0, 88.6, 98.4, 106.3, 118.1,
+    157.5, 177.2, 196.9, 216.5,
+];
+/// A door is of a usual width within this, inches: drawn to the frame or the rough opening.
+const USUAL: f64 = 1.6;
+/// Lines of this length beside an opening are its door drawn open overhead, as a share of its width.
+const OVERHEAD: f64 = 0.9;
+/// An overhead door lies at least this deep inside, and at most so deep, inches. Source: doors are 6'-6" to 10 ft high.
+const RAISED: (f64, f64) = (60.0, 132.0);
+
+/// True when more than its one line says that a wide opening is for vehicles: a size, a tag, its layer or block, the door drawn
+/// open overhead, or a usual width with a garage behind it.
+fn is_for_vehicles(it: &Traced<'_>, storey: &Storey, judged: &Judged) -> bool {
+    if judged.callout.is_some() || judged.evidence.door > 6.0 {
+        return true;
+    }
+    let run = &it.runs[judged.run];
+    let (width, middle) = (judged.width(), f64::midpoint(judged.u0, judged.u1));
+    let at = |d: f64| run.axis.point(middle, d) + it.lines.origin;
+    let beside = [1.0, -1.0].map(|side| at(side * (run.thickness / 2.0 + 12.0)));
+    let is_garage = |p: &Coord<f64>| {
+        let mut rooms = storey.rooms.iter();
+        rooms.any(|room| contains(&room.outline, *p) && holds_vehicles(&room.name))
+    };
+    let is_usual = VEHICLE_DOORS
+        .iter()
+        .any(|usual| (usual - width).abs() <= USUAL);
+    if is_usual && beside.iter().any(is_garage) {
+        return true;
+    }
+    let centre = run.axis.point(middle, 0.0);
+    let near = it.place.segments_near(centre, width.max(RAISED.1));
+    near.into_iter().any(|i| {
+        let line = &it.lines.segments[i];
+        let [p, q] = [line.a, line.b].map(|p| (run.axis.s(p), run.axis.d(p)));
+        let cover = p.0.max(q.0).min(judged.u1) - p.0.min(q.0).max(judged.u0);
+        let beyond = (judged.u0 - p.0.min(q.0)).max(p.0.max(q.0) - judged.u1);
+        (RAISED.0..=RAISED.1).contains(&p.1.abs())
+            && (p.1 - q.1).abs() < 1.0
+            && cover >= OVERHEAD * width
+            && beyond < (1.0 - OVERHEAD) * width
+    })
+}
+
 /// True when lines stand across an opening, off its ends, that end within its wall: two at least.
 fn has_posts(it: &Traced<'_>, judged: &Judged) -> bool {
     let run = &it.runs[judged.run];
@@ -362,7 +417,7 @@ fn pier(it: &Traced<'_>, judged: &Judged) -> Option<(f64, Coord<f64>)> {
 #[cfg(test)]
 mod tests {
     use crate::plan::codes;
-    use crate::plan::trial::{open_shell, recovered, sides};
+    use crate::plan::trial::{open_shell, recovered, recovered_among, sides};
 
     /// How many openings are asked about at a corner, of one in the lower wall and one in the right wall that starts at a height.
     fn asked(height: f64) -> usize {
@@ -404,13 +459,40 @@ mod tests {
                 lines.extend(sides(*x, 2.0, x + 2.0, 4.0));
             }
             let found = recovered(&lines).findings;
-            found
-                .iter()
-                .filter(|it| it.code == codes::BARE_JAMBS)
-                .count()
+            let asked = found.iter().filter(|it| it.code == codes::BARE_JAMBS);
+            let words: Vec<&str> = asked
+                .map(|it| it.message.split(' ').next().unwrap())
+                .collect();
+            words.join(" ")
         };
-        assert_eq!(asked(&[]), 0);
-        assert_eq!(asked(&[140.0, 180.0]), 1);
+        assert_eq!(asked(&[]), "one");
+        assert_eq!(asked(&[140.0, 180.0]), "posts");
+    }
+
+    #[test]
+    fn one_line_across_a_wide_gap_is_asked_about_where_nothing_else_says_that_vehicles_go_through()
+    {
+        let asked = |wide: f64, name: &str, overhead: bool| {
+            let (from, to) = (100.0, 100.0 + wide);
+            let mut lines = open_shell(from, to);
+            lines.push([from, 3.0, to, 3.0]);
+            if overhead {
+                lines.extend([
+                    [from, 6.0, from, 90.0],
+                    [from, 90.0, to, 90.0],
+                    [to, 90.0, to, 6.0],
+                ]);
+            }
+            let found = recovered_among(&lines, &[], &[(name, [180.0, 150.0])]).findings;
+            found.iter().any(|it| it.code == codes::BARE_JAMBS)
+        };
+        assert!(asked(108.0, "LIVING", false));
+        assert!(!asked(108.0, "2 CAR GARAGE", false));
+        assert!(
+            asked(92.0, "GARAGE", false),
+            "no vehicle door is 7'-8\" wide"
+        );
+        assert!(!asked(108.0, "LIVING", true));
     }
 
     #[test]

@@ -4,6 +4,7 @@
 //!   lines ──► rails ──► bands ──► solids ──► runs ──► network ──► rings ──► outline, walls, openings, rooms
 //! ```
 
+use super::alternatives::give_alternatives;
 use super::assemble::{Numbers, Traced, assemble};
 use super::bands::bands;
 use super::curtains::{end_at_corners, glaze};
@@ -169,7 +170,7 @@ fn recover_drawing(
         return;
     }
     end_at_corners(&mut runs, &network);
-    let rings = leave_outside(
+    let (rings, inner_places) = leave_outside(
         rings,
         &network,
         &runs,
@@ -197,6 +198,7 @@ fn recover_drawing(
         by_run: &by_run,
         strays: &strays,
         held: &held,
+        inner_places: &inner_places,
     };
     let first = plan.storeys.len();
     assemble(&traced, plan, numbers, findings);
@@ -205,9 +207,10 @@ fn recover_drawing(
     apply_schedules(drawing, &schedules, own, findings);
     give_grid(&grid, own);
     give_fitments(drawing, own);
-    let own: Vec<&Storey> = own.iter().collect();
-    findings.append(&mut dimension_findings(drawing, &own, lines.slack));
+    let shared: Vec<&Storey> = own.iter().collect();
+    findings.append(&mut dimension_findings(drawing, &shared, lines.slack));
     for storey in own {
         note_unheated(storey, findings);
+        give_alternatives(storey, findings);
     }
 }

@@ -36,11 +36,15 @@ pub(super) fn rooms(
         .filter_map(|ring| {
             let outline = polygon(runs, &stretches(network, &ring.sides), 1.0);
             let area = doubled_area(&outline) / 2.0;
-            (area >= LEAST_ROOM).then(|| Room {
-                id: String::new(),
-                name: names.of(&outline),
-                outline: outline.iter().map(|p| *p + origin).collect(),
-                area_sq_ft: area / 144.0,
+            (area >= LEAST_ROOM).then(|| {
+                let (name, sources) = names.of(&outline);
+                Room {
+                    name,
+                    sources,
+                    outline: outline.iter().map(|p| *p + origin).collect(),
+                    area_sq_ft: area / 144.0,
+                    ..Room::default()
+                }
             })
         })
         .collect();
@@ -58,10 +62,12 @@ pub(super) fn rooms(
     rooms
 }
 
-/// Texts that may be names of rooms, by place.
+/// Texts that may be names of rooms, by place, and sizes of rooms.
 struct Names<'a> {
+    drawing: &'a Drawing,
     texts: Vec<&'a Text>,
     tree: Nearby,
+    sizes: Vec<&'a Text>,
     origin: Coord<f64>,
 }
 
@@ -70,47 +76,79 @@ impl<'a> Names<'a> {
         let texts = drawing.texts.iter();
         let texts: Vec<&Text> = texts.filter(|text| is_name(&text.content)).collect();
         let tree = Nearby::points(texts.iter().map(|text| text.at - origin));
+        let sizes = drawing.texts.iter();
         Self {
+            drawing,
             texts,
             tree,
+            sizes: sizes.filter(|text| is_size(&text.content)).collect(),
             origin,
         }
     }
 
-    /// The name written in a room, in the order of the file.
-    fn of(&self, outline: &[Coord<f64>]) -> String {
+    /// The name written in a room, and the handles of its texts.
+    fn of(&self, outline: &[Coord<f64>]) -> (String, Vec<String>) {
         let Some(area) = around(outline, 0.0) else {
-            return String::new();
+            return Default::default();
         };
         let near = self.tree.sorted(&area).into_iter();
         let inside = near.filter(|i| contains(outline, self.texts[*i].at - self.origin));
-        name(inside.map(|i| self.texts[i]).collect())
+        let lines = name(inside.map(|i| self.texts[i]).collect(), &self.sizes);
+        let words: Vec<String> = lines.iter().map(|text| clean(&text.content)).collect();
+        let source = |text: &&Text| self.drawing.sources.get(text.source.0 as usize);
+        let sources = lines.iter().filter_map(source);
+        let sources = sources.map(|it| it.handle.clone()).collect();
+        (words.join(" "), sources)
     }
 }
 
-/// The tallest words, lines below one another joined.
-fn name(mut texts: Vec<&Text>) -> String {
+/// The lines of the name: of the tallest words, lines below one another together, those with the room's size below them; else the
+/// uppermost.
+fn name<'a>(mut texts: Vec<&'a Text>, sizes: &[&Text]) -> Vec<&'a Text> {
     let tallest = texts.iter().map(|text| text.height).fold(0.0, f64::max);
     texts.retain(|text| text.height > 0.9 * tallest);
     texts.sort_by(|p, q| q.at.y.total_cmp(&p.at.y).then(p.at.x.total_cmp(&q.at.x)));
-    let mut words: Vec<String> = Vec::new();
-    let mut last: Option<&Text> = None;
+    let mut blocks: Vec<Vec<&Text>> = Vec::new();
     for text in texts {
-        let follows = last.is_none_or(|l| {
-            l.at.y - text.at.y < LINE_SPACING * text.height
-                && (l.at.x - text.at.x).abs() < 20.0 * text.height
-        });
-        if !follows {
-            break;
+        let above = blocks
+            .iter_mut()
+            .find(|block| block.last().is_some_and(|last| follows(last, text)));
+        match above {
+            Some(block) => block.push(text),
+            None => blocks.push(vec![text]),
         }
-        words.push(clean(&text.content));
-        last = Some(text);
     }
-    words.join(" ")
+    let has_size = |block: &&Vec<&Text>| {
+        let last = block.last();
+        last.is_some_and(|last| sizes.iter().any(|size| follows(last, size)))
+    };
+    let sized = blocks.iter().find(has_size);
+    sized.or(blocks.first()).cloned().unwrap_or_default()
+}
+
+/// True when a line stands close below another: both begin, or have their middles, one above the other.
+fn follows(above: &Text, text: &Text) -> bool {
+    let down = above.at.y - text.at.y;
+    let aside = (text.at.x - above.at.x).abs();
+    let aside = aside.min((text.middle.x - above.middle.x).abs());
+    down > 0.0 && down < LINE_SPACING * above.height.max(text.height) && aside < 4.0 * above.height
+}
+
+/// True for the size of a room: two lengths, or an area.
+fn is_size(text: &str) -> bool {
+    let text = clean(text).to_lowercase();
+    let is_length = |it: &str| it.trim().starts_with(|c: char| c.is_ascii_digit());
+    let pair = text.split_once(['x', '×']);
+    let area = ["m²", "m2", "qm", "sq ft", "sq.ft", "sf"];
+    pair.is_some_and(|(a, b)| is_length(a) && is_length(b))
+        || is_length(&text)
+            && area
+                .iter()
+                .any(|unit| text.trim_end_matches('.').ends_with(unit))
 }
 
 /// A name has letters, is short, and is neither a size nor a note.
-fn is_name(text: &str) -> bool {
+pub(super) fn is_name(text: &str) -> bool {
     let text = clean(text);
     let letters = text.chars().filter(|c| c.is_alphabetic()).count();
     let others = text.chars().filter(char::is_ascii_digit).count();
@@ -159,4 +197,24 @@ pub(super) fn title(drawing: &Drawing, outline: &[Coord<f64>]) -> String {
                 .then(q.content.cmp(&p.content))
         })
         .map_or_else(String::new, |text| clean(&text.content))
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::plan::trial::{recovered_among, shell};
+
+    #[test]
+    fn a_name_has_the_size_of_its_room_below_it() {
+        let name = |words: &[(&str, [f64; 2])]| {
+            let plan = recovered_among(&shell(), &[], words).output;
+            plan.storeys[0].rooms[0].name.clone()
+        };
+        let note = ("RAISED PLATFORM", [100.0, 200.0]);
+        let garage = ("2 CAR GARAGE", [200.0, 100.0]);
+        assert_eq!(name(&[note, garage]), "RAISED PLATFORM");
+        let size = ("21'2 x 20'10", [205.0, 90.0]);
+        assert_eq!(name(&[note, garage, size]), "2 CAR GARAGE");
+        let lines = [("MASTER", [200.0, 110.0]), ("BEDROOM", [198.0, 100.0])];
+        assert_eq!(name(&[note, lines[0], lines[1], size]), "MASTER BEDROOM");
+    }
 }

@@ -90,6 +90,7 @@ pub(super) fn plan_from_sketch(sketch: &Sketch) -> Outcome<Plan> {
             layers: Vec::new(),
             sources: vec![format!("{}:{}", sketch.walls[i].name, sketch.walls[i].line)],
             confidence: 1.0,
+            alternatives: Vec::new(),
         })
         .collect();
     let mut openings = Vec::new();

@@ -16,7 +16,7 @@ use super::claims::Claims;
 use super::gaps::gaps;
 use super::held::{Held, without_held};
 use super::in_line::in_line;
-use super::layered::Layered;
+use super::layered::{Layered, lacks_a_layer};
 use super::leaves::Leaf;
 use super::nearby::rank;
 use super::rails::Rails;
@@ -210,7 +210,7 @@ pub(super) struct Candidate {
     pub u0: f64,
     pub u1: f64,
     jambs: [Option<f64>; 2],
-    layers: Vec<f64>,
+    pub layers: Vec<f64>,
     /// Which ends a jamb closes that ends at both faces.
     pub exact: [bool; 2],
 }
@@ -218,6 +218,11 @@ pub(super) struct Candidate {
 impl Candidate {
     pub(super) fn n_exact(&self) -> usize {
         self.exact.iter().filter(|it| **it).count()
+    }
+
+    /// Which ends no line across closes.
+    pub(super) fn free(&self) -> [bool; 2] {
+        self.jambs.map(|jamb| jamb.is_none())
     }
 }
 
@@ -391,12 +396,11 @@ fn resolve(
     let is_gap = gaps(rails, bands, candidates, &worth, &claims);
     let leans = in_stretches(candidates.len(), |part| {
         let leans = |c: &Candidate| {
-            c.n_exact() > 0
-                && in_line[c.band] < c.u1 - c.u0 + 1.0
-                && claims.leans(rails, bands, c, RARE)
+            in_line[c.band] < c.u1 - c.u0 + 1.0 && claims.leans(rails, bands, c, RARE)
         };
         candidates[part].iter().map(leans).collect()
     });
+    let lacking = lacks_a_layer(rails, bands, candidates);
     // Of equals the thinner goes first, whichever way round the plan lies: differences below rounding are none.
     let even = |value: f64| rank((value * EVEN).round());
     let mut ranked: Vec<([i64; 3], (usize, i64), usize)> = candidates
@@ -409,8 +413,11 @@ fn resolve(
             let long = 1.0 + LONG_BONUS * (in_line[c.band] / LONG).min(1.0);
             let exact = f64::from(u8::try_from(c.n_exact()).unwrap_or(2));
             // A wall less its outermost layer looks layered too: the whole of it has more lines.
-            let layered = 2.0 * f64::from(u32::try_from(c.layers.len()).unwrap_or(0));
-            let worth = match (leans, is_gap) {
+            let layered = match lacking[i] {
+                true => 0.0,
+                false => 2.0 * f64::from(u32::try_from(c.layers.len()).unwrap_or(0)),
+            };
+            let worth = match (leans || lacking[i], is_gap) {
                 (true, _) => LEANING * worth,
                 (_, true) => GAP * worth,
                 _ => worth,

@@ -8,7 +8,10 @@ use super::runs::{Run, runs};
 use super::segments::{Lines, lines};
 use super::solids::{Solid, solids};
 use super::symbols::Place;
-use super::{Plan, PlanCorrections, SingleLines, recover_plan};
+use super::{
+    CorrectionAnchor, CorrectionIntent, Plan, PlanCorrection, PlanCorrections, SingleLines,
+    recover_plan,
+};
 use crate::drawing::{Curve, Drawing, Scale, Source, SourceIndex, Stroke, Text};
 use crate::findings::Outcome;
 use geo::Coord;
@@ -78,6 +81,26 @@ pub(super) fn recovered_among(
         ..PlanCorrections::default()
     };
     recover_plan(&[drawing(lines, swings, words)], &corrections)
+}
+
+/// Recovers the plan of lines and words with one correction at a point, if there is one.
+pub(super) fn corrected(
+    lines: &[[f64; 4]],
+    words: &[(&str, [f64; 2])],
+    at: [f64; 2],
+    intent: Option<CorrectionIntent>,
+) -> Outcome<Plan> {
+    let list = intent.map(|intent| PlanCorrection {
+        anchor: CorrectionAnchor::Point { at, storey: None },
+        intent,
+        file: "job.toml".to_owned(),
+        line: 1,
+    });
+    let corrections = PlanCorrections {
+        list: list.into_iter().collect(),
+        ..PlanCorrections::default()
+    };
+    recover_plan(&[drawing(lines, &[], words)], &corrections)
 }
 
 /// What recovery makes of lines on the way to a plan; axes begin at [`Lines::origin`].

@@ -43,30 +43,30 @@ pub(super) fn views_by_title(titles: &[ViewTitle], outlines: &[Vec<Coord<f64>>])
         .collect()
 }
 
-/// The title just below an outline, or in it.
+/// The title just below an outline, as it reads, or in it.
 fn own_title<'a>(titles: &'a [ViewTitle], outline: &[Coord<f64>]) -> Option<&'a ViewTitle> {
-    let fold = |pick: fn(&Coord<f64>) -> f64, least: bool| {
-        let values = outline.iter().map(pick);
-        if least {
-            values.fold(f64::INFINITY, f64::min)
-        } else {
-            values.fold(f64::NEG_INFINITY, f64::max)
-        }
+    let below = |title: &ViewTitle| {
+        let (sine, cosine) = title.angle.sin_cos();
+        let turned = |p: &Coord<f64>| Coord {
+            x: p.x * cosine + p.y * sine,
+            y: p.y * cosine - p.x * sine,
+        };
+        let outline: Vec<Coord<f64>> = outline.iter().map(turned).collect();
+        let least =
+            |pick: fn(&Coord<f64>) -> f64| outline.iter().map(pick).fold(f64::INFINITY, f64::min);
+        let (left, low) = (least(|p| p.x), least(|p| p.y));
+        let (right, high) = (-least(|p| -p.x), -least(|p| -p.y));
+        let at = turned(&title.at);
+        let reach = BELOW * (high - low).max(0.3 * (right - left));
+        let reach = reach.max(LETTERS * title.height);
+        let is_own = at.x > left && at.x < right && at.y < high && at.y > low - reach;
+        is_own.then(|| (at.y - low).abs())
     };
-    let (left, right) = (fold(|p| p.x, true), fold(|p| p.x, false));
-    let (low, high) = (fold(|p| p.y, true), fold(|p| p.y, false));
-    let reach = BELOW * (high - low).max(0.3 * (right - left));
     titles
         .iter()
-        .filter(|title| {
-            let reach = reach.max(LETTERS * title.height);
-            title.at.x > left && title.at.x < right && title.at.y < high && title.at.y > low - reach
-        })
-        .max_by(|a, b| {
-            a.height
-                .total_cmp(&b.height)
-                .then((b.at.y - low).abs().total_cmp(&(a.at.y - low).abs()))
-        })
+        .filter_map(|title| Some((title, below(title)?)))
+        .max_by(|(a, far), (b, near)| a.height.total_cmp(&b.height).then(near.total_cmp(far)))
+        .map(|it| it.0)
 }
 
 /// A note that names what a sheet shows besides plans.
@@ -104,6 +104,7 @@ mod tests {
             text: String::new(),
             at: (x, -20.0).into(),
             height: 9.0,
+            angle: 0.0,
         };
         let outlines = [outline(0.0), outline(500.0)];
         let titles = [
@@ -121,6 +122,17 @@ mod tests {
         };
         assert_eq!(by(&[low(-107.0)], &outlines[..1]), [ByTitle::Plan]);
         assert_eq!(by(&[low(-109.0)], &outlines[..1]), [ByTitle::Untold]);
+        // On a sheet that lies on its side it stands to the right and reads upwards.
+        let upright = ViewTitle {
+            at: (107.0, 200.0).into(),
+            angle: std::f64::consts::FRAC_PI_2,
+            ..titles[0].clone()
+        };
+        let turned: Vec<Coord<f64>> = outlines[0]
+            .iter()
+            .map(|p| Coord { x: -p.y, y: p.x })
+            .collect();
+        assert_eq!(by(&[upright], &[turned]), [ByTitle::Plan]);
         // A shed beside the house has no title of its own.
         let shed = [(0.0, 10.0), (300.0, 10.0), (300.0, 90.0), (0.0, 90.0)];
         let outlines = [outline(0.0), shed.map(Coord::from).to_vec()];

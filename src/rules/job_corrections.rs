@@ -13,7 +13,7 @@ use serde::Deserialize;
 #[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(super) struct CorrectionFile {
-    /// Wall or opening by its id in the plan.
+    /// Wall, opening or room by its id in the plan.
     id: Key<String>,
     /// Or the point where it is, drawing coordinates.
     at: Key<[LengthValue; 2]>,

@@ -99,6 +99,7 @@ fn plan_of(corners: &[(f64, f64)], holes: &[Hole], turn_deg: f64) -> Plan {
                     turned(20.0, 150.0),
                 ],
                 area_sq_ft: 144.4,
+                ..Room::default()
             }],
             ..Storey::default()
         }],

@@ -12,6 +12,9 @@ pub(crate) const FOOT: f64 = 34.0;
 /// Room for the north arrow, mm.
 const NORTH: f64 = 34.0;
 
+/// A turn of less than this prints as none, degrees.
+const LEAST_TURN: f64 = 0.05;
+
 /// Draws the band.
 ///
 /// - `field`: what the sheet has for plan and band.
@@ -29,7 +32,7 @@ pub(crate) fn draw_foot(
     let base = field.y1 - FOOT / 2.0;
     let mut remark = format!("SCALE {}    {remark}", view.scale().name);
     let degrees = turn.to_degrees();
-    if turn != 0.0 {
+    if degrees.abs() >= LEAST_TURN {
         let way = if degrees > 0.0 {
             "counter-clockwise"
         } else {

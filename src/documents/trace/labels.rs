@@ -105,41 +105,82 @@ pub(super) fn wall_labels(storey: &Storey, view: &PlanView) -> Vec<Label> {
         .collect()
 }
 
-/// Ids of walls too short for them: beside the wall, with a leader.
-pub(super) fn short_wall_labels(storey: &Storey, view: &PlanView) -> Vec<Label> {
+/// Ids of walls too short for them: beside the wall, with a leader. Interior ones that stand together, as round a column, share it.
+pub(super) fn short_wall_labels(storey: &Storey, view: &PlanView, is_exterior: bool) -> Vec<Label> {
     let letters = wall_letters();
     let bare = on_walls(storey, view);
-    let short = storey.walls.iter().zip(bare);
-    short
-        .filter(|(_, label)| label.candidates.is_empty())
-        .map(|(wall, _)| {
-            let mut label = Label::new(Sign::ShortWallId(wall.id.clone()));
-            let foot = (view.paper(wall.start) + view.paper(wall.end)) / 2.0;
-            let (width, height) = (letters.width(&wall.id) + 1.6, letters.cap + 1.6);
-            for reach in [5.0, 8.0, 12.0, 18.0, 26.0] {
-                for step in 0..8 {
-                    let angle = (f64::from(step) + 0.5) * std::f64::consts::TAU / 8.0;
-                    let at = spot(
-                        foot.x + (reach + width / 2.0) * angle.cos(),
-                        foot.y + (reach + height / 2.0) * angle.sin(),
-                    );
-                    let start = edge(at, foot, width / 2.0);
-                    label.push(
-                        TagPlace {
-                            foot: Some(foot),
-                            ..plain(at)
-                        },
-                        Candidate {
-                            boxes: vec![LabelBox::about(at, width, height, LEVEL)],
-                            lines: vec![LabelBox::line(start, foot, 0.3)],
-                            cost: reach,
-                        },
-                    );
-                }
+    let short = storey
+        .walls
+        .iter()
+        .zip(bare)
+        .filter(|(wall, label)| label.candidates.is_empty() && wall.is_exterior == is_exterior);
+    let mut together: Vec<(Vec<&str>, Vec<Spot>)> = Vec::new();
+    for (wall, _) in short {
+        let foot = (view.paper(wall.start) + view.paper(wall.end)) / 2.0;
+        let is_near = |feet: &Vec<Spot>| feet.iter().all(|it| distance(*it, foot) < TOGETHER);
+        match together
+            .iter_mut()
+            .find(|it| !is_exterior && is_near(&it.1))
+        {
+            Some((ids, feet)) => {
+                ids.push(&wall.id);
+                feet.push(foot);
             }
-            label
-        })
-        .collect()
+            None => together.push((vec![&wall.id], vec![foot])),
+        }
+    }
+    let label = |(ids, feet): (Vec<&str>, Vec<Spot>)| {
+        let words = id_list(&ids);
+        let mut label = Label::new(Sign::ShortWallId(words.clone()));
+        let foot = feet[0];
+        let (width, height) = (letters.width(&words) + 1.6, letters.cap + 1.6);
+        for reach in [5.0, 8.0, 12.0, 18.0, 26.0] {
+            for step in 0..8 {
+                let angle = (f64::from(step) + 0.5) * std::f64::consts::TAU / 8.0;
+                let at = spot(
+                    foot.x + (reach + width / 2.0) * angle.cos(),
+                    foot.y + (reach + height / 2.0) * angle.sin(),
+                );
+                let start = edge(at, foot, width / 2.0);
+                label.push(
+                    TagPlace {
+                        foot: Some(foot),
+                        ..plain(at)
+                    },
+                    Candidate {
+                        boxes: vec![LabelBox::about(at, width, height, LEVEL)],
+                        lines: vec![LabelBox::line(start, foot, 0.3)],
+                        cost: reach,
+                    },
+                );
+            }
+        }
+        label
+    };
+    together.into_iter().map(label).collect()
+}
+
+/// Short walls within this of each other share one label, mm on paper.
+const TOGETHER: f64 = 9.0;
+
+/// Ids of one letter in few words: `I61-I63, I70`.
+fn id_list(ids: &[&str]) -> String {
+    let number = |id: &str| id.get(1..).and_then(|it| it.parse::<usize>().ok());
+    let mut runs: Vec<(&str, &str)> = Vec::new();
+    for id in ids {
+        match runs.last_mut() {
+            Some((_, last)) if number(last).map(|it| it + 1) == number(id) => *last = id,
+            _ => runs.push((id, id)),
+        }
+    }
+    let words = runs.iter().map(|(first, last)| {
+        if first == last {
+            (*first).to_owned()
+        } else {
+            format!("{first}-{last}")
+        }
+    });
+    words.collect::<Vec<_>>().join(", ")
 }
 
 const LEVEL: Coord<f64> = Coord { x: 1.0, y: 0.0 };
@@ -503,3 +544,14 @@ impl Sign {
 
 /// Radius of the triangle of a conflict, mm.
 const TRIANGLE: f64 = 4.0;
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn ids_that_follow_each_other_are_said_by_the_first_and_the_last() {
+        assert_eq!(id_list(&["I61", "I62", "I63", "I70"]), "I61-I63, I70");
+        assert_eq!(id_list(&["I9"]), "I9");
+    }
+}

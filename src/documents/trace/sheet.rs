@@ -10,7 +10,7 @@ use super::labels::{
 use super::recovered::draw_recovered;
 use super::strip::{StripFacts, draw_strip};
 use super::units::Units;
-use super::zoom::fit_view;
+use super::zoom::{fit_view, near_gaps};
 use crate::documents::TitleFacts;
 use crate::documents::paper::frame::Paper;
 use crate::documents::paper::{Area, Canvas, Group, Sheet};
@@ -71,8 +71,11 @@ pub(super) fn trace_sheet(input: &TraceInput<'_>) -> Sheet {
     );
     let questions = questions(input.findings, input.plan, storey);
     let gaps = outline_gaps(storey, input.findings);
-    let turn = turn_of(storey);
-    let view = fit_view(input, &questions, &gaps, turn, &window);
+    // Of a plan that does not close, what stands round its gaps: the sheet may hold other views.
+    let near = near_gaps(storey, &gaps);
+    let pictured = near.as_ref().unwrap_or(storey);
+    let turn = turn_of(pictured);
+    let view = fit_view(input, pictured, &questions, &gaps, turn, &window);
     let checks = input.drawing.map(check_dimensions).unwrap_or_default();
 
     let background = input
@@ -80,7 +83,7 @@ pub(super) fn trace_sheet(input: &TraceInput<'_>) -> Sheet {
         .map(|drawing| draw_background(drawing, &checks, &view, &window))
         .unwrap_or_default();
     let mut recovered = Canvas::new();
-    draw_recovered(&mut recovered, storey, &gaps, &view);
+    draw_recovered(&mut recovered, pictured, &gaps, &view);
     let recovered = recovered.into_group("recovered", "Recovered");
 
     let mut obstacles = Obstacles::inside(window);
@@ -95,6 +98,7 @@ pub(super) fn trace_sheet(input: &TraceInput<'_>) -> Sheet {
     let mut left = Left::default();
     let labels = Labelling {
         input,
+        storey: pictured,
         view: &view,
         window: &window,
         questions: &questions,
@@ -103,7 +107,7 @@ pub(super) fn trace_sheet(input: &TraceInput<'_>) -> Sheet {
     }
     .draw(&mut obstacles, &mut left);
 
-    let extent = building_extent(storey, turn);
+    let extent = building_extent(pictured, turn);
     let chains = match (input.drawing, extent) {
         (Some(drawing), Some(extent)) => check_chains(drawing, &checks, turn, &extent),
         _ => Vec::new(),
@@ -220,6 +224,7 @@ fn building_extent(storey: &Storey, turn: f64) -> Option<Area> {
 
 struct Labelling<'a> {
     input: &'a TraceInput<'a>,
+    storey: &'a Storey,
     view: &'a PlanView,
     window: &'a Area,
     questions: &'a [Question],
@@ -230,14 +235,15 @@ struct Labelling<'a> {
 impl Labelling<'_> {
     /// Places and draws every sign, the more important first.
     fn draw(&self, obstacles: &mut Obstacles, left: &mut Left) -> Group {
-        let (storey, view, units) = (self.input.storey, self.view, self.input.units());
+        let (storey, view, units) = (self.storey, self.view, self.input.units());
         let mut canvas = Canvas::new();
         canvas.group("wall-ids", "Wall ids", |canvas| {
             // Ids stand on their walls, so walls are no obstacle to them: only other ids are.
             let mut on_walls = Obstacles::inside(*self.window);
             draw_labels(canvas, &wall_labels(storey, view), &mut on_walls, left);
             obstacles.join(&on_walls);
-            draw_labels(canvas, &short_wall_labels(storey, view), obstacles, left);
+            let short = short_wall_labels(storey, view, true);
+            draw_labels(canvas, &short, obstacles, left);
         });
         canvas.group("questions", "Questions", |canvas| {
             let gaps = gap_labels(self.gaps, view, units);
@@ -263,6 +269,10 @@ impl Labelling<'_> {
         });
         canvas.group("rooms", "Rooms", |canvas| {
             draw_labels(canvas, &room_labels(storey, view, units), obstacles, left);
+        });
+        canvas.group("short-wall-ids", "Ids of short walls", |canvas| {
+            let short = short_wall_labels(storey, view, false);
+            draw_labels(canvas, &short, obstacles, left);
         });
         canvas.group("agreeing-dimensions", "Dimensions that agree", |canvas| {
             draw_labels(canvas, &dimensions(Verdict::Agrees), obstacles, left);

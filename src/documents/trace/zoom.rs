@@ -29,13 +29,14 @@ const ROUNDS: usize = 24;
 /// question near it; without walls, on the whole drawing.
 pub(super) fn fit_view(
     input: &TraceInput<'_>,
+    storey: &Storey,
     questions: &[Question],
     gaps: &[Gap],
     turn: f64,
     window: &Area,
 ) -> PlanView {
     let list = scales(input.facts.sheets.scales);
-    let mut points: Vec<Coord<f64>> = wall_bodies(input.storey)
+    let mut points: Vec<Coord<f64>> = wall_bodies(storey)
         .into_iter()
         .flat_map(|body| body.quad)
         .collect();
@@ -45,13 +46,59 @@ pub(super) fn fit_view(
         return PlanView::fit(&points, turn, &window.grown(-4.0), list);
     };
     if let Some(drawing) = input.drawing {
-        points.extend(beside(drawing, input.storey, &recovered));
+        points.extend(beside(drawing, storey, &recovered));
     }
     let near = recovered.grown(recovered.width().max(recovered.height()) * 0.1);
     let asked = questions.iter().flat_map(|it| it.places.iter().copied());
     let ends = gaps.iter().flat_map(|it| [it.from, it.to]);
     points.extend(asked.chain(ends).filter(|p| near.holds(&Area::of(*p, *p))));
     PlanView::fit(&points, turn, &window.grown(-AROUND), list)
+}
+
+/// What of a storey without an outline hangs together with its gaps; `None` where all of it is shown.
+pub(super) fn near_gaps(storey: &Storey, gaps: &[Gap]) -> Option<Storey> {
+    if !storey.outline.is_empty() || gaps.is_empty() {
+        return None;
+    }
+    let bodies = wall_bodies(storey);
+    let area = |points: &[Coord<f64>]| extent_of(points.iter().copied());
+    let mut reached: Vec<Area> = gaps
+        .iter()
+        .filter_map(|it| area(&[it.from, it.to]))
+        .collect();
+    let mut left: Vec<(usize, Area)> = bodies
+        .iter()
+        .filter_map(|body| Some((body.wall, area(&body.quad)?)))
+        .collect();
+    let mut kept: BTreeSet<usize> = BTreeSet::new();
+    let mut next = 0;
+    while let Some(near) = reached.get(next).map(|it| it.grown(SAME_BUILDING)) {
+        next += 1;
+        left.retain(|(wall, body)| {
+            let is_near = near.meets(body);
+            if is_near {
+                kept.insert(*wall);
+                reached.push(*body);
+            }
+            !is_near
+        });
+    }
+    let walls = storey.walls.iter().enumerate();
+    let walls: Vec<_> = walls
+        .filter(|(i, _)| kept.contains(i))
+        .map(|it| it.1.clone())
+        .collect();
+    if walls.is_empty() || left.is_empty() {
+        return None;
+    }
+    let is_kept = |id: &str| walls.iter().any(|wall| wall.id == id);
+    let openings = storey.openings.iter().filter(|it| is_kept(&it.wall));
+    Some(Storey {
+        openings: openings.cloned().collect(),
+        rooms: Vec::new(),
+        walls,
+        ..storey.clone()
+    })
 }
 
 fn ends_of(curve: &Curve) -> [Coord<f64>; 2] {

@@ -20,7 +20,9 @@ mod tests;
 pub use meaning::{OtherMeaning, Whereabouts, Whither, anchors_now, other_meanings};
 pub use reading::{EarlierPlan, EarlierPlanError, read_earlier_plan, read_issued_plan};
 
+use super::nearby::Area;
 use super::obey::{Located, clear_point, orphan, wall_at};
+use super::rails::around;
 use super::{CorrectionAnchor, CorrectionIntent, Plan, PlanCorrection, Storey, codes};
 use crate::findings::{Finding, Place};
 use crate::geometry::Motion;
@@ -219,12 +221,28 @@ impl<'a> Carried<'a> {
         {
             return Some(self.opening(index));
         }
-        let (wall, along) = wall_at(self.earlier, at)?;
+        let Some((wall, along)) = wall_at(self.earlier, at) else {
+            // What is said of a room goes where the plan round it went.
+            let is_room_meant = matches!(
+                intent,
+                CorrectionIntent::Exterior | CorrectionIntent::Interior
+            );
+            let [x, y] = self.rigid.point([at.x, at.y]);
+            let there = (Coord { x, y }, self.now.id.clone());
+            return (is_room_meant && self.is_within(at)).then_some(Ok(there));
+        };
         let index = self.earlier.walls.iter().position(|it| it.id == wall.id)?;
         if is_wall_meant {
             return Some(self.wall(index));
         }
         Some(self.along(index, along))
+    }
+
+    /// True when a point lies among the walls of the earlier plan.
+    fn is_within(&self, at: Coord<f64>) -> bool {
+        let walls = self.earlier.walls.iter();
+        let ends: Vec<Coord<f64>> = walls.flat_map(|wall| [wall.start, wall.end]).collect();
+        around(&ends, 0.0).is_some_and(|all| all.meets(&Area::of(at, at)))
     }
 
     /// A place along a wall, kept from the nearest thing that was found again.

@@ -231,9 +231,12 @@ fn give(
         ));
     }
     if let Some(kind) = row.kind {
-        if opening.kind == OpeningKind::Opening {
+        let is_open = opening.kind == OpeningKind::Opening;
+        if is_open {
             opening.kind = kind;
             opening.confidence = opening.confidence.max(0.97);
+        }
+        if is_open || opening.kind == kind && kind == OpeningKind::GarageDoor {
             // The schedule answers what the drawing left open.
             findings.retain(|finding| {
                 !(matches!(finding.code, codes::BARE_JAMBS | codes::LONG_GAP)

@@ -1,7 +1,7 @@
 //! A plan of the generator: its truth, its drawing, and both as files.
 
-use super::house::{House, Wish};
-use super::plane::{Point, distance};
+use super::house::{House, Kind, Wish};
+use super::plane::{Point, contains, distance};
 use super::random::Random;
 use super::sheet::{Lie, Sheet};
 use super::style::{Level, Style, Walls};
@@ -72,7 +72,8 @@ impl Plan {
             &mut random,
         );
         if traps.views {
-            let (second, _) = Self::of_office(&mut traps_random, it.style.level);
+            let metric = traps_random.chance(0.4);
+            let second = Self::house(&mut traps_random, &style, metric);
             let both = (&mut it.sheet, &mut it.truth);
             traps::views(&house, &second, &style, &mut traps_random, both);
         }
@@ -91,6 +92,11 @@ impl Plan {
     fn of_office(random: &mut Random, level: Level) -> (House, Style) {
         let metric = random.chance(0.4);
         let style = Style::choose(random, level, metric);
+        (Self::house(random, &style, metric), style)
+    }
+
+    /// A house that can be drawn in a style.
+    fn house(random: &mut Random, style: &Style, metric: bool) -> House {
         let by_centre = matches!(style.walls, Walls::Wide | Walls::Multi);
         let is_drawn = matches!(style.walls, Walls::Lines | Walls::Rings);
         let wish = Wish {
@@ -98,11 +104,11 @@ impl Plan {
             even: by_centre,
             layered: !metric && is_drawn && !style.run_on && random.chance(0.12),
             square: by_centre || style.walls == Walls::Solids,
-            told: level != Level::Hard,
+            told: style.level != Level::Hard,
             longest_room: 220.0,
             size: None,
         };
-        (House::invent(random, &wish), style)
+        named(House::invent(random, &wish))
     }
 
     /// A plan of single lines: exact, and drafted with errors, by turns.
@@ -120,7 +126,7 @@ impl Plan {
             longest_room: 220.0,
             size: None,
         };
-        let house = House::invent(&mut random, &wish);
+        let house = named(House::invent(&mut random, &wish));
         Self::drawn(seed, &house, style, &mut random)
     }
 
@@ -181,6 +187,20 @@ impl Plan {
             "walls": walls.collect::<Vec<_>>(), "openings": openings.collect::<Vec<_>>(),
         })
     }
+}
+
+/// The house with the room behind a vehicle door named a garage.
+fn named(mut house: House) -> House {
+    for hole in house.holes.iter().filter(|it| it.kind == Kind::Garage) {
+        let wall = &house.walls[hole.wall];
+        let beside = wall.thickness / 2.0 + 12.0;
+        for side in [beside, -beside] {
+            let p = wall.line().at((hole.from + hole.to) / 2.0, side);
+            let behind = house.rooms.iter_mut().filter(|it| contains(&it.ring, p));
+            behind.for_each(|room| room.name = "GARAGE");
+        }
+    }
+    house
 }
 
 pub(crate) fn truth(house: &House, style: &Style) -> Truth {

@@ -25,7 +25,7 @@ fn two_rooms(thickness: f64) -> Plan {
         ]
         .map(|(x, y)| Coord { x, y })
         .to_vec(),
-        area_sq_ft: 0.0,
+        ..Room::default()
     };
     storey.rooms = vec![
         room("R1", "STUDY", [thickness, 120.0]),

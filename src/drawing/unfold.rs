@@ -11,6 +11,8 @@ use super::ordinary::Reading;
 use super::pieces::{Pieces, flat_edge, flat_spline, ring_of};
 use super::references::Part;
 use super::shape::{Shape, TextShape};
+use super::sheet::{self, Sheet};
+use super::titles;
 use crate::findings::{Finding, Place};
 use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};
@@ -45,52 +47,67 @@ pub(super) struct Around {
     pub(super) files: Vec<usize>,
 }
 
-/// Unfolds model space.
+/// Unfolds model space, or the sheets where nothing is drawn there.
 ///
 /// - `parts`: the drawing itself first, then the drawings it refers to.
 pub(super) fn unfold(parts: &[Part<'_>], file: &str) -> Flat {
     let Some(first) = parts.first() else {
         return Flat::default();
     };
-    let mut unfolding = Unfolding {
-        parts,
-        part: 0,
-        contents: first.contents,
-        readings: &first.readings,
-        file,
-        flat: Flat {
-            tallies: parts.iter().map(|_| Tally::default()).collect(),
-            ..Flat::default()
-        },
-        is_full: false,
-        on_sheet: false,
-        missing: BTreeSet::new(),
-        layer_numbers: BTreeMap::new(),
-        host_layers: Vec::new(),
-    };
-    let around = Around {
-        place: Affine::IDENTITY,
-        handles: String::new(),
-        blocks: Vec::new(),
-        open: Vec::new(),
-        layer: None,
-        line_type: String::new(),
-        is_hidden: false,
-        placement: None,
-        prefix: String::new(),
-        files: vec![0],
-    };
-    let sheet = if super::sheet::is_model_empty(first.contents) {
-        super::sheet::fullest(first.contents)
-    } else {
-        None
-    };
-    unfolding.on_sheet = sheet.is_some();
-    unfolding.flat.sheet.clone_from(&sheet);
-    for range in sheet.unwrap_or_else(|| first.contents.model_space()) {
-        unfolding.records(range, &around);
+    let mut unfolding = Unfolding::new(parts, first, file);
+    match sheet::instead_of_model(first.contents) {
+        None => {
+            for range in first.contents.model_space() {
+                unfolding.records(range, &Around::outside());
+            }
+            titles::from_sheets(&mut unfolding);
+        }
+        Some((sheets, scrap)) => {
+            unfolding.on_sheet = true;
+            let mut end = f64::NEG_INFINITY;
+            for sheet in &sheets {
+                // Sheets lie over each other, each at its own origin: they are set side by side.
+                let mut around = Around::outside();
+                let mut alone = Unfolding::new(parts, first, file);
+                alone.sheet(sheet, &around);
+                let Some((low, high)) = alone.flat.span() else {
+                    continue;
+                };
+                let shift = if low < end {
+                    end + (high - low) / SHEETS_APART - low
+                } else {
+                    0.0
+                };
+                around.place = Affine::moved([shift, 0.0, 0.0]);
+                end = high + shift;
+                unfolding.sheet(sheet, &around);
+            }
+            unfolding.flat.sheets = sheets;
+            unfolding.flat.scrap = scrap;
+        }
     }
     unfolding.flat
+}
+
+/// Sheets are set so far apart that no view of one hangs together with one of the next: their width through this.
+const SHEETS_APART: f64 = 4.0;
+
+impl Around {
+    /// What holds for things that are in no insertion.
+    pub(super) fn outside() -> Self {
+        Self {
+            place: Affine::IDENTITY,
+            handles: String::new(),
+            blocks: Vec::new(),
+            open: Vec::new(),
+            layer: None,
+            line_type: String::new(),
+            is_hidden: false,
+            placement: None,
+            prefix: String::new(),
+            files: vec![0],
+        }
+    }
 }
 
 pub(super) struct Unfolding<'a> {
@@ -111,6 +128,33 @@ pub(super) struct Unfolding<'a> {
 }
 
 impl<'a> Unfolding<'a> {
+    fn new(parts: &'a [Part<'a>], first: &'a Part<'a>, file: &'a str) -> Self {
+        Self {
+            parts,
+            part: 0,
+            contents: first.contents,
+            readings: &first.readings,
+            file,
+            flat: Flat {
+                tallies: parts.iter().map(|_| Tally::default()).collect(),
+                ..Flat::default()
+            },
+            is_full: false,
+            on_sheet: false,
+            missing: BTreeSet::new(),
+            layer_numbers: BTreeMap::new(),
+            host_layers: Vec::new(),
+        }
+    }
+
+    /// Unfolds a sheet.
+    fn sheet(&mut self, sheet: &Sheet, around: &Around) {
+        self.on_sheet = true;
+        for range in &sheet.records {
+            self.records(range.clone(), around);
+        }
+    }
+
     pub(super) fn records(&mut self, range: Range<usize>, around: &Around) {
         for index in range {
             if self.is_full {

@@ -62,6 +62,8 @@ pub(super) struct Cut {
 pub(super) struct LayerState {
     /// Name as in the table.
     pub(super) name: String,
+    /// Group 5.
+    pub(super) handle: Option<u64>,
     /// Negative colour.
     pub(super) is_off: bool,
     /// Flag 1.

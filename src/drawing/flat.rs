@@ -27,6 +27,9 @@ pub(super) struct Flat {
     pub(super) sheets: Vec<Sheet>,
     /// How many things lie in the model that were left out for them.
     pub(super) scrap: usize,
+    /// Storeys that lie over each other in the model and were set side by side, by their titles, and how far apart.
+    pub(super) overlaid: Vec<String>,
+    pub(super) storey_step: f64,
     /// What was noticed.
     pub(super) findings: Vec<Finding>,
 }

@@ -138,6 +138,9 @@ pub fn read_drawing(
     if !flat.sheets.is_empty() {
         findings.push(on_sheet(&flat, &scale, options, file));
     }
+    if !flat.overlaid.is_empty() {
+        findings.push(over_each_other(&flat, &scale, file));
+    }
     let mut drawing = finish::finish(&contents, flat, scale, file);
     if let Some(it) = converted {
         drawing.version = it.version;
@@ -231,6 +234,21 @@ fn on_sheet(flat: &flat::Flat, scale: &Scale, options: &DrawingOptions<'_>, file
         let hint = "nothing on it shows its scale: state the unit in the job if it is drawn full size, else draw the plan in model space";
         Finding::fault(codes::ON_SHEET, place, message, hint)
     }
+}
+
+/// Storeys that lie over each other in the model.
+fn over_each_other(flat: &flat::Flat, scale: &Scale, file: &str) -> Finding {
+    let names: Vec<String> = flat.overlaid.iter().map(|it| format!("'{it}'")).collect();
+    Finding::doubt(
+        codes::OVER_EACH_OTHER,
+        Place::file(file),
+        format!(
+            "storeys lie over each other in the model and are told apart by the layers that their windows freeze: {}; each is read {:.0} in to the right of the one before",
+            names.join(", "),
+            flat.storey_step * scale.inches_per_unit
+        ),
+        "look at each storey on its trace: that it holds its own walls and no other's",
+    )
 }
 
 /// `full size in inches`, `at 1:48`.

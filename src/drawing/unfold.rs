@@ -56,12 +56,7 @@ pub(super) fn unfold(parts: &[Part<'_>], file: &str) -> Flat {
     };
     let mut unfolding = Unfolding::new(parts, first, file);
     match sheet::instead_of_model(first.contents) {
-        None => {
-            for range in first.contents.model_space() {
-                unfolding.records(range, &Around::outside());
-            }
-            titles::from_sheets(&mut unfolding);
-        }
+        None => unfolding.model(),
         Some((sheets, scrap)) => {
             unfolding.on_sheet = true;
             let mut end = f64::NEG_INFINITY;
@@ -121,6 +116,8 @@ pub(super) struct Unfolding<'a> {
     pub(super) is_full: bool,
     /// True while a sheet in paper space is unfolded.
     on_sheet: bool,
+    /// Layers that the storey being unfolded does not show, upper case.
+    shut: BTreeSet<String>,
     pub(super) missing: BTreeSet<String>,
     layer_numbers: BTreeMap<String, usize>,
     /// The state that the drawing itself gives each of them.
@@ -141,9 +138,44 @@ impl<'a> Unfolding<'a> {
             },
             is_full: false,
             on_sheet: false,
+            shut: BTreeSet::new(),
             missing: BTreeSet::new(),
             layer_numbers: BTreeMap::new(),
             host_layers: Vec::new(),
+        }
+    }
+
+    /// Unfolds the model: once, or once for each of the storeys that lie over each other in it, side by side.
+    fn model(&mut self) {
+        let storeys = titles::storeys_over_each_other(self.contents, self.readings);
+        if storeys.is_empty() {
+            for range in self.contents.model_space() {
+                self.records(range, &Around::outside());
+            }
+            titles::from_sheets(self);
+            return;
+        }
+        let mut around = Around::outside();
+        let mut shift = 0.0;
+        for it in storeys {
+            self.shut = it.shut;
+            around.place = Affine::moved([shift, 0.0, 0.0]);
+            for range in self.contents.model_space() {
+                self.records(range, &around);
+            }
+            if shift == 0.0 {
+                let (low, high) = self.flat.span().unwrap_or((0.0, 0.0));
+                self.flat.storey_step = (high - low) * (1.0 + 1.0 / SHEETS_APART);
+            }
+            let reading = self.readings.get(it.title);
+            if let (Some(Some(Reading::Shape(Shape::Text(text)))), Some(record)) =
+                (reading, self.contents.records.get(it.title))
+            {
+                around.place = around.place.after(&it.onto);
+                self.text(record, text, &around);
+            }
+            shift += self.flat.storey_step;
+            self.flat.overlaid.push(it.name);
         }
     }
 
@@ -202,6 +234,7 @@ impl<'a> Unfolding<'a> {
         };
         let is_hidden = around.is_hidden
             || record.is_invisible
+            || !self.shut.is_empty() && self.shut.contains(&layer.to_uppercase())
             || state.is_some_and(|state| state.is_off || state.is_frozen);
         let handle = contents.handle_after(&around.handles, record);
         let index = u32::try_from(self.flat.sources.len()).unwrap_or(u32::MAX);

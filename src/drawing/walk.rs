@@ -278,6 +278,7 @@ impl<'a> Walk<'a> {
                     let line_type = self.contents.letters.read(pair.value.bytes().trim_ascii());
                     state.line_type = plain_line_type(&line_type);
                 }
+                5 => state.handle = parse_handle(pair.value.bytes()),
                 62 => state.is_off = flags() < 0,
                 70 => (state.is_frozen, state.is_locked) = (flags() & 1 != 0, flags() & 4 != 0),
                 _ => {}
@@ -488,7 +489,7 @@ impl<'a> Walk<'a> {
 }
 
 /// A handle in hexadecimal; `None` when it is none.
-fn parse_handle(bytes: &[u8]) -> Option<u64> {
+pub(super) fn parse_handle(bytes: &[u8]) -> Option<u64> {
     let text = std::str::from_utf8(bytes.trim_ascii()).ok()?;
     u64::from_str_radix(text, 16)
         .ok()

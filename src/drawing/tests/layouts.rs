@@ -138,3 +138,72 @@ fn a_title_under_a_window_stands_under_the_plan_it_shows() {
     assert!(titles(&[WINDOW, &title.replace("FIRST FLOOR PLAN", "DOOR SCHEDULE")]).is_empty());
     assert!(titles(&[&WINDOW.replace("68 2", "68 0"), title]).is_empty());
 }
+
+#[test]
+fn storeys_over_each_other_are_told_apart_by_what_their_windows_freeze() {
+    let own = |layer: &str, high: f64| {
+        let draft = Draft::default().rectangle(layer, [0.0, 0.0], [288.0, high]);
+        draft
+            .rectangle(layer, [6.5, 6.5], [281.5, high - 6.5])
+            .entities
+    };
+    let window = |frozen: &str, title: &str| {
+        let draft = Draft::default()
+            .entity(&format!("{WINDOW}, 331 {frozen}"))
+            .entity(&format!(
+                "TEXT, 8 0, 67 1, 10 4, 20 3.5, 40 0.25, 1 {title}"
+            ));
+        draft.entities
+    };
+    let text = |last: &str, first: &str, shared: &str| {
+        let layers =
+            "0\nLAYER\n5\nA1\n2\n1-WALL\n70\n0\n62\n7\n0\nLAYER\n5\nA2\n2\n2-WALL\n70\n0\n62\n7\n";
+        let mut draft = Draft::default();
+        draft.layers.push_str(layers);
+        draft
+            .blocks
+            .push_str(&format!("0\nBLOCK\n2\n*Paper_Space0\n{first}0\nENDBLK\n"));
+        draft.entities = own("1-WALL", 192.0) + &own("2-WALL", 150.0) + shared + last;
+        draft.text()
+    };
+    let (first, second) = (
+        window("A2", "FIRST FLOOR PLAN"),
+        window("A1", "SECOND FLOOR PLAN"),
+    );
+    let outcome = read_inches(text(&second, &first, "").as_bytes()).unwrap();
+    let told = outcome
+        .findings
+        .iter()
+        .find(|it| it.code == codes::OVER_EACH_OTHER);
+    assert!(told.is_some(), "{:?}", outcome.findings);
+    let drawing = outcome.output;
+    let shown: Vec<[Coord<f64>; 2]> = drawing
+        .strokes
+        .iter()
+        .zip(ends(&drawing))
+        .filter(|(stroke, _)| !source(&drawing, stroke).is_hidden)
+        .map(|it| it.1)
+        .collect();
+    assert_eq!(shown.len(), 16);
+    assert!(shown[..8].iter().flatten().all(|p| p.x <= 288.0));
+    assert!(
+        shown[8..]
+            .iter()
+            .flatten()
+            .all(|p| p.x >= 360.0 && p.y <= 150.0)
+    );
+    let titles: Vec<(String, bool)> = view_titles(&drawing)
+        .into_iter()
+        .map(|it| (it.text, it.at.x > 360.0))
+        .collect();
+    let expected = [("FIRST FLOOR PLAN", false), ("SECOND FLOOR PLAN", true)];
+    assert_eq!(
+        titles,
+        expected.map(|(name, is_right)| (name.to_owned(), is_right))
+    );
+    // Windows that show the same walls with other things in them show one storey.
+    let shared = own("0", 192.0);
+    let one = read_inches(text(&second, &first, &shared).as_bytes()).unwrap();
+    assert!(!codes_of(&one.findings).contains(&"DRAW-18"));
+    assert_eq!(one.output.strokes.len(), 24);
+}

@@ -15,7 +15,7 @@ use crate::documents::{
     draw_documents, draw_trace, panels_json, sha256_hex,
 };
 use crate::drawing::{
-    Drawing, DrawingError, DrawingOptions, Reference, Sketch, read_drawing, read_sketch,
+    Drawing, DrawingError, DrawingOptions, Reference, Sketch, holdings, read_drawing, read_sketch,
 };
 use crate::fabrication::{FabricateOptions, Fabrication, Hold, fabricate};
 use crate::findings::{Finding, Outcome, Severity};
@@ -564,19 +564,13 @@ pub(crate) fn read_and_recover(
     let plan = recovered.into_output(findings);
     done("plan");
     if plan.storeys.iter().all(|storey| storey.walls.is_empty()) {
-        let n_strokes: usize = drawings.iter().map(|drawing| drawing.strokes.len()).sum();
-        let has_picture = drawings.iter().any(|it| it.census.has_picture());
-        let what = if has_picture {
-            "the drawing holds a picture, of which nothing can be read, and"
-        } else {
-            "there are"
-        };
         return Err(MakeError::NoWalls {
             file: inputs
                 .first()
                 .map_or_else(String::new, |input| input.name.clone()),
             reason: format!(
-                "{what} {n_strokes} lines, of which none form a wall; see what it holds with `panelwright survey`"
+                "{}; see what it holds with `panelwright survey`",
+                holdings(&drawings)
             ),
         });
     }

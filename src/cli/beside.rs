@@ -11,6 +11,7 @@ use std::path::{Path, PathBuf};
 /// Reads every drawing that the inputs, or what they refer to, name and that stands in the input's own folder.
 ///
 /// - A name ending in `.dwg` is also looked for as `.dxf`, and the other way round: references are often handed on converted.
+/// - Small and capital letters are the same: the drawings come from systems that do not tell them apart.
 pub(super) fn beside(paths: &[PathBuf], inputs: &[InputFile]) -> Result<Vec<InputFile>> {
     let mut found = Vec::new();
     for (path, input) in paths.iter().zip(inputs) {
@@ -20,12 +21,23 @@ pub(super) fn beside(paths: &[PathBuf], inputs: &[InputFile]) -> Result<Vec<Inpu
         let folder = path.parent().unwrap_or_else(|| Path::new(""));
         let mut seen: BTreeSet<PathBuf> = BTreeSet::from([path.clone()]);
         let mut queue = reference_names(&input.bytes);
+        let there = if queue.is_empty() {
+            Vec::new()
+        } else {
+            files_in(folder)
+        };
         while let Some(name) = queue.pop() {
             let place = candidates(&name)
-                .into_iter()
-                .map(|name| folder.join(name))
-                .find(|place| place.is_file());
-            let Some(place) = place else { continue };
+                .iter()
+                .find_map(|name| {
+                    let is_same = |it: &&String| it.to_lowercase() == name.to_lowercase();
+                    let exact = there.iter().find(|it| *it == name);
+                    exact.or_else(|| there.iter().find(is_same))
+                })
+                .map(|name| folder.join(name));
+            let Some(place) = place.filter(|place| place.is_file()) else {
+                continue;
+            };
             if !seen.insert(place.clone()) {
                 continue;
             }
@@ -58,6 +70,23 @@ pub(super) fn earlier_plan(job: Option<&Path>) -> Result<Option<InputFile>> {
     }
 }
 
+/// Names of what stands in a folder, sorted; none where it cannot be listed.
+fn files_in(folder: &Path) -> Vec<String> {
+    let folder = if folder.as_os_str().is_empty() {
+        Path::new(".")
+    } else {
+        folder
+    };
+    let Ok(entries) = std::fs::read_dir(folder) else {
+        return Vec::new();
+    };
+    let mut names: Vec<String> = entries
+        .filter_map(|entry| entry.ok()?.file_name().into_string().ok())
+        .collect();
+    names.sort();
+    names
+}
+
 /// Names under which a drawing may stand beside the one that refers to it.
 fn candidates(name: &str) -> Vec<String> {
     // Only a plain name: what would lead out of the folder is not looked for.
@@ -71,6 +100,6 @@ fn candidates(name: &str) -> Vec<String> {
         name
     };
     let mut names = vec![name.to_owned()];
-    names.extend(["dxf", "dwg", "DXF", "DWG"].map(|ending| format!("{stem}.{ending}")));
+    names.extend(["dxf", "dwg"].map(|ending| format!("{stem}.{ending}")));
     names
 }

@@ -3,13 +3,13 @@
 use super::codes;
 use super::contents::{Contents, Record};
 use super::flat::{Flat, Tally as FileTally};
-use super::model::{Census, CensusRow};
+use super::model::{Census, CensusRow, Drawing};
 use super::ordinary::Reading;
 use super::references::{Part, stem};
+use super::sheet::Sheet;
 use super::unfold::place_of;
 use crate::findings::{Finding, Place};
 use std::collections::{BTreeMap, BTreeSet};
-use std::ops::Range;
 
 /// The space that entities of a block definition are counted in.
 pub(super) fn space_of_block(name: &str) -> &'static str {
@@ -39,8 +39,12 @@ pub(super) fn census(parts: &[Part<'_>], flat: &Flat, lost: &BTreeMap<&str, usiz
     let mut rows = Vec::new();
     let mut all = Census::default();
     for (part, own) in parts.iter().zip(&flat.tallies) {
-        let sheet = flat.sheet.as_deref().filter(|_| rows.is_empty());
-        let mut counted = of_file(part, own, sheet.unwrap_or_default());
+        let sheets = if rows.is_empty() {
+            flat.sheets.as_slice()
+        } else {
+            &[]
+        };
+        let mut counted = of_file(part, own, sheets);
         if rows.is_empty() {
             counted
                 .rows
@@ -101,9 +105,12 @@ fn summed(rows: Vec<CensusRow>) -> Vec<CensusRow> {
     by_kind.into_values().collect()
 }
 
-/// - `sheet`: records of the sheet in paper space that was read.
-fn of_file(part: &Part<'_>, own: &FileTally, sheet: &[Range<usize>]) -> Census {
-    let is_read = |index: usize| sheet.iter().any(|range| range.contains(&index));
+/// - `sheets`: those in paper space that were read in place of the model.
+fn of_file(part: &Part<'_>, own: &FileTally, sheets: &[Sheet]) -> Census {
+    let is_read = |index: usize| {
+        let mut ranges = sheets.iter().flat_map(|it| &it.records);
+        ranges.any(|range| range.contains(&index))
+    };
     let (contents, readings) = (part.contents, &part.readings);
     let mut tallies: BTreeMap<(&str, &str), Tally<'_>> = BTreeMap::new();
     let mut count =
@@ -150,7 +157,7 @@ fn of_file(part: &Part<'_>, own: &FileTally, sheet: &[Range<usize>]) -> Census {
             let (space, unused) = if record.is_paper {
                 ("paper", Some(PAPER).filter(|_| !is_read(index)))
             } else {
-                ("model", None)
+                ("model", Some(SCRAP).filter(|_| !sheets.is_empty()))
             };
             count(index, record, space, unused);
         }
@@ -178,6 +185,7 @@ fn of_file(part: &Part<'_>, own: &FileTally, sheet: &[Range<usize>]) -> Census {
 }
 
 const PAPER: &str = "on a sheet in paper space";
+const SCRAP: &str = "beside sheets that hold the drawing";
 
 fn reason_words(tally: &Tally<'_>) -> String {
     match tally.reasons.iter().next() {
@@ -201,6 +209,46 @@ fn references(contents: &Contents<'_>) -> Vec<String> {
     names.sort();
     names.dedup();
     names
+}
+
+/// What drawings hold in which no plan was found, and what of it was not looked at.
+#[must_use]
+pub fn holdings(drawings: &[Drawing]) -> String {
+    let n_strokes: usize = drawings.iter().map(|drawing| drawing.strokes.len()).sum();
+    let has_picture = drawings.iter().any(|it| it.census.has_picture());
+    let mut hidden: BTreeSet<&str> = BTreeSet::new();
+    let mut n_hidden = 0;
+    for drawing in drawings {
+        let sources = drawing.strokes.iter();
+        let sources = sources.filter_map(|it| drawing.sources.get(it.source.0 as usize));
+        for source in sources.filter(|source| source.is_hidden) {
+            n_hidden += 1;
+            hidden.insert(&source.layer);
+        }
+    }
+    let mut beside: Vec<String> = Vec::new();
+    if n_hidden > 0 {
+        let layers: Vec<&str> = hidden.into_iter().collect();
+        beside.push(format!(
+            "{n_hidden} of them are hidden, on {}",
+            layers.join(", ")
+        ));
+    }
+    let missing = drawings.iter().flat_map(|it| &it.census.references);
+    beside.extend(
+        missing.map(|path| format!("the external drawing '{path}' is not here or cannot be read")),
+    );
+    let beside = if beside.is_empty() {
+        String::new()
+    } else {
+        format!(" ({})", beside.join("; "))
+    };
+    let what = if has_picture {
+        "the drawing holds a picture, of which nothing can be read, and"
+    } else {
+        "there are"
+    };
+    format!("{what} {n_strokes} lines, of which none form a wall{beside}")
 }
 
 /// Most findings of one kind that are worth reading one by one.

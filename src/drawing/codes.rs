@@ -34,3 +34,7 @@ pub const REFERENCE_READ: Code = Code::new("DRAW-14");
 pub const FOREIGN_OBJECTS: Code = Code::new("DRAW-15");
 /// The model is empty, and a sheet in paper space was read.
 pub const ON_SHEET: Code = Code::new("DRAW-16");
+/// The drawing is drawn at a scale, by its dimensions.
+pub const DRAWN_AT: Code = Code::new("DRAW-17");
+/// Storeys lie over each other in the model.
+pub const OVER_EACH_OTHER: Code = Code::new("DRAW-18");

@@ -34,6 +34,8 @@ pub(super) struct Contents<'a> {
     pub(super) sections: Vec<String>,
     /// Flags of the styles of multiple lines (MLINESTYLE, group 70), by upper-case name.
     pub(super) line_styles: BTreeMap<String, i64>,
+    /// The LAYOUT objects: sheets in paper space and the model.
+    pub(super) layouts: Vec<LayoutName>,
     /// Insertions of which only a part is shown.
     pub(super) clips: usize,
     /// Lines and pairs passed over.
@@ -60,6 +62,8 @@ pub(super) struct Cut {
 pub(super) struct LayerState {
     /// Name as in the table.
     pub(super) name: String,
+    /// Group 5.
+    pub(super) handle: Option<u64>,
     /// Negative colour.
     pub(super) is_off: bool,
     /// Flag 1.
@@ -68,6 +72,17 @@ pub(super) struct LayerState {
     pub(super) is_locked: bool,
     /// Line type, empty for continuous.
     pub(super) line_type: String,
+}
+
+/// A LAYOUT object: the tab of a sheet.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub(super) struct LayoutName {
+    /// What its tab says.
+    pub(super) name: String,
+    /// Where its tab stands, from 1; 0 for the model.
+    pub(super) tab: i64,
+    /// Handle of the block record that holds its entities.
+    pub(super) owner: Option<u64>,
 }
 
 /// A block definition.
@@ -79,6 +94,8 @@ pub(super) struct Block {
     pub(super) base: [f64; 3],
     /// Path of the external reference, where it is one.
     pub(super) reference: Option<String>,
+    /// Handle of its block record.
+    pub(super) owner: Option<u64>,
     /// Its entities.
     pub(super) records: Range<usize>,
 }

@@ -1,7 +1,9 @@
-//! Everything in model space, or on the sheet where the model is empty, flat, still in the file's units.
+//! Everything in model space, or on the sheets where the model is empty, flat, still in the file's units.
 
 use super::curves::FlatCurve;
+use super::finish::curve_bounds;
 use super::model::{FillKind, Source, SourceIndex};
+use super::sheet::Sheet;
 use crate::findings::Finding;
 use geo::Coord;
 use std::collections::{BTreeMap, BTreeSet};
@@ -21,8 +23,13 @@ pub(super) struct Flat {
     pub(super) placements: Vec<FlatPlacement>,
     /// What became of the records of each file: the drawing itself, then those it refers to.
     pub(super) tallies: Vec<Tally>,
-    /// The records of the sheet in paper space that was read, as the model is empty.
-    pub(super) sheet: Option<Vec<Range<usize>>>,
+    /// The sheets in paper space that were read, as the model is empty or holds scrap.
+    pub(super) sheets: Vec<Sheet>,
+    /// How many things lie in the model that were left out for them.
+    pub(super) scrap: usize,
+    /// Storeys that lie over each other in the model and were set side by side, by their titles, and how far apart.
+    pub(super) overlaid: Vec<String>,
+    pub(super) storey_step: f64,
     /// What was noticed.
     pub(super) findings: Vec<Finding>,
 }
@@ -94,4 +101,18 @@ pub(super) struct FlatPlacement {
     pub(super) source: SourceIndex,
     /// Its curves, those of nested blocks among them.
     pub(super) curves: Range<usize>,
+}
+
+impl Flat {
+    /// From the leftmost to the rightmost end of its lines and arcs.
+    pub(super) fn span(&self) -> Option<(f64, f64)> {
+        let bounds = self.curves.iter().filter_map(|it| match &it.curve {
+            FlatCurve::Plain(curve) => Some(curve_bounds(curve)),
+            FlatCurve::Ellipse(..) | FlatCurve::Spline(_) => None,
+        });
+        bounds.fold(None, |known, (low, high)| {
+            let (left, right) = known.unwrap_or((low.x, high.x));
+            Some((left.min(low.x), right.max(high.x)))
+        })
+    }
 }

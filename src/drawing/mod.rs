@@ -19,6 +19,7 @@ mod contents;
 mod crate_shapes;
 mod curves;
 mod direct;
+mod drawn_scale;
 mod dwg;
 mod error;
 mod evidence;
@@ -43,12 +44,14 @@ mod solids;
 mod splines;
 mod survey;
 mod table;
+mod titles;
 mod unfold;
 mod views;
 mod vote;
 mod walk;
 mod wide;
 
+pub use census::holdings;
 pub use error::DrawingError;
 pub use model::{
     BlockPlacement, Census, CensusRow, Curve, Dimension, Drawing, DrawingUnit, Fill, FillKind,
@@ -63,6 +66,7 @@ pub use views::{ViewKind, ViewTitle, view_kind, view_titles};
 
 use crate::findings::{Finding, Outcome, Place};
 use contents::Contents;
+use drawn_scale::ByDimensions;
 use std::collections::BTreeMap;
 
 /// How to read a drawing.
@@ -131,8 +135,11 @@ pub fn read_drawing(
         });
     }
     let scale = scale(&contents, &flat, file, options, &mut findings);
-    if flat.sheet.is_some() {
-        findings.push(on_sheet(&scale, options, file));
+    if !flat.sheets.is_empty() {
+        findings.push(on_sheet(&flat, &scale, options, file));
+    }
+    if !flat.overlaid.is_empty() {
+        findings.push(over_each_other(&flat, &scale, file));
     }
     let mut drawing = finish::finish(&contents, flat, scale, file);
     if let Some(it) = converted {
@@ -156,7 +163,7 @@ fn show_a_dimension(drawing: &Drawing, findings: &mut [Finding]) {
     let longest = longest.map(|it| (it.from + it.to) / 2.0);
     for it in findings {
         let at = match it.code {
-            codes::HEADER_UNIT | codes::ON_SHEET => longest,
+            codes::HEADER_UNIT | codes::ON_SHEET | codes::DRAWN_AT => longest,
             codes::UNKNOWN_UNIT => longest.or_else(|| middle(drawing)),
             _ => continue,
         };
@@ -195,11 +202,25 @@ fn refuse(contents: &Contents<'_>, file: &str) -> Result<(), DrawingError> {
 }
 
 /// A sheet may be drawn at any scale: unless the job states the unit or a dimension shows it, that is a fault.
-fn on_sheet(scale: &Scale, options: &DrawingOptions<'_>, file: &str) -> Finding {
-    let message = format!(
-        "model space is empty: the sheet in paper space is read instead, as drawn full size in {}",
-        scale.unit.word()
-    );
+fn on_sheet(flat: &flat::Flat, scale: &Scale, options: &DrawingOptions<'_>, file: &str) -> Finding {
+    let model = if flat.scrap == 0 {
+        "model space is empty".to_owned()
+    } else {
+        format!("model space holds {} stray things only", flat.scrap)
+    };
+    let names: Vec<String> = flat
+        .sheets
+        .iter()
+        .map(|it| format!("'{}'", it.name))
+        .collect();
+    let sheets = match names.as_slice() {
+        [_] => "the sheet in paper space is read instead".to_owned(),
+        _ => format!(
+            "the sheets in paper space are read instead, side by side: {}",
+            names.join(", ")
+        ),
+    };
+    let message = format!("{model}: {sheets}, as drawn {}", size_words(scale));
     let shows_size = scale
         .votes
         .iter()
@@ -215,6 +236,31 @@ fn on_sheet(scale: &Scale, options: &DrawingOptions<'_>, file: &str) -> Finding 
     }
 }
 
+/// Storeys that lie over each other in the model.
+fn over_each_other(flat: &flat::Flat, scale: &Scale, file: &str) -> Finding {
+    let names: Vec<String> = flat.overlaid.iter().map(|it| format!("'{it}'")).collect();
+    Finding::doubt(
+        codes::OVER_EACH_OTHER,
+        Place::file(file),
+        format!(
+            "storeys lie over each other in the model and are told apart by the layers that their windows freeze: {}; each is read {:.0} in to the right of the one before",
+            names.join(", "),
+            flat.storey_step * scale.inches_per_unit
+        ),
+        "look at each storey on its trace: that it holds its own walls and no other's",
+    )
+}
+
+/// `full size in inches`, `at 1:48`.
+fn size_words(scale: &Scale) -> String {
+    let one_to = scale.inches_per_unit / scale.unit.inches();
+    if (one_to - 1.0).abs() < 1e-9 {
+        format!("full size in {}", scale.unit.word())
+    } else {
+        format!("at 1:{one_to:.0}, paper in {}", scale.unit.word())
+    }
+}
+
 /// Votes on the unit, and says what the vote does not settle.
 fn scale(
     contents: &Contents<'_>,
@@ -223,12 +269,44 @@ fn scale(
     options: &DrawingOptions<'_>,
     findings: &mut Vec<Finding>,
 ) -> Scale {
-    let (mut scale, ratio, next) = vote::vote(contents, flat);
+    let vote::Voted {
+        mut scale,
+        ratio,
+        next,
+        by_dimensions,
+    } = vote::vote(contents, flat);
     if let Some(unit) = options.unit {
         scale.unit = unit;
         scale.inches_per_unit = unit.inches();
         scale.confidence = 1.0;
         return scale;
+    }
+    let place = || Place::file(file);
+    match by_dimensions {
+        ByDimensions::Agree => {}
+        ByDimensions::DrawnAt { one_to, unit } => {
+            scale.unit = unit;
+            scale.inches_per_unit = one_to * unit.inches();
+            findings.push(Finding::doubt(
+                codes::DRAWN_AT,
+                place(),
+                format!(
+                    "the drawing is not drawn full size: by its dimensions it is drawn {}",
+                    size_words(&scale)
+                ),
+                "check that one dimension and one door read right; ask the architect for the model drawn full size",
+            ));
+            return scale;
+        }
+        ByDimensions::Disagree { times } => findings.push(Finding::fault(
+            codes::UNKNOWN_UNIT,
+            place(),
+            format!(
+                "the size of the drawing cannot be told: its dimensions say {times:.3} times what is drawn, taken in {}",
+                scale.unit.word()
+            ),
+            "measure one dimension in the drawing, and state the unit in the job or have the drawing scaled to full size",
+        )),
     }
     if ratio < vote::DECISIVE {
         let mut message = format!(
@@ -250,7 +328,7 @@ fn scale(
         }
         findings.push(Finding::fault(
             codes::UNKNOWN_UNIT,
-            Place::file(file),
+            place(),
             message,
             "state the unit in the job, or add a dimension whose text gives a length with its unit",
         ));
@@ -264,11 +342,10 @@ fn scale(
             scale.unit.word()
         );
         let hint = "check that one dimension reads right; else state the unit in the job";
-        let place = Place::file(file);
         findings.push(if ratio > vote::BEYOND_DOUBT {
-            Finding::note(codes::HEADER_UNIT, place, message, hint)
+            Finding::note(codes::HEADER_UNIT, place(), message, hint)
         } else {
-            Finding::doubt(codes::HEADER_UNIT, place, message, hint)
+            Finding::doubt(codes::HEADER_UNIT, place(), message, hint)
         });
     }
     scale

@@ -1,4 +1,4 @@
-//! Sheets in paper space: the windows onto the model tell its scale, and where the model is empty the sheet itself is read.
+//! Sheets in paper space: the windows onto the model tell its scale, and where the model is empty the sheets themselves are read.
 //!
 //! ```text
 //!   paper  ┌────────────┐
@@ -12,9 +12,9 @@ use super::model::DrawingUnit;
 use std::ops::Range;
 
 /// Scales of plans in feet and inches, from 1/2" to 1/16" to the foot. Source: common practice, no source.
-const IMPERIAL: [f64; 8] = [24.0, 32.0, 48.0, 64.0, 96.0, 128.0, 192.0, 384.0];
+pub(super) const IMPERIAL: [f64; 8] = [24.0, 32.0, 48.0, 64.0, 96.0, 128.0, 192.0, 384.0];
 /// Scales of plans in the metric system. Source: ISO 5455.
-const METRIC: [f64; 5] = [20.0, 50.0, 100.0, 200.0, 500.0];
+pub(super) const METRIC: [f64; 5] = [20.0, 50.0, 100.0, 200.0, 500.0];
 /// How near a scale must be, as a share.
 const NEAR: f64 = 2e-3;
 
@@ -55,40 +55,116 @@ pub(super) fn is_usual(scale: f64, unit: DrawingUnit) -> bool {
     list.iter().any(|usual| (real / usual - 1.0).abs() < NEAR)
 }
 
-/// True when nothing but windows and pictures of them lies in model space.
-pub(super) fn is_model_empty(contents: &Contents<'_>) -> bool {
-    !contents
-        .model_space()
-        .into_iter()
-        .flatten()
-        .filter_map(|index| contents.records.get(index))
-        .any(|record| !record.is_paper && !record.is_part)
+/// A sheet in paper space.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub(super) struct Sheet {
+    /// What its tab says; empty where the file does not tell.
+    pub(super) name: String,
+    /// Its records.
+    pub(super) records: Vec<Range<usize>>,
+    /// How many of them are more than windows.
+    pub(super) weight: usize,
 }
 
-/// The records of the sheet that holds most, where there is one.
-pub(super) fn fullest(contents: &Contents<'_>) -> Option<Vec<Range<usize>>> {
-    let weight = |ranges: &[Range<usize>], is_marked: bool| {
-        ranges
-            .iter()
-            .cloned()
-            .flatten()
-            .filter_map(|index| contents.records.get(index))
-            .filter(|record| !record.is_part && contents.kind(record) != "VIEWPORT")
-            .filter(|record| record.is_paper || !is_marked)
-            .count()
-    };
-    let mut sheets = vec![(weight(&contents.entities, true), contents.entities.clone())];
+/// The sheets in the order of their tabs; those that hold nothing are left out.
+pub(super) fn sheets(contents: &Contents<'_>) -> Vec<Sheet> {
+    let mut sheets: Vec<(i64, Sheet)> = Vec::new();
+    let mut open_owner = None;
     for block in &contents.blocks {
-        if super::census::space_of_block(&block.name) == "paper" {
-            let ranges = vec![block.records.clone()];
-            sheets.push((weight(&ranges, false), ranges));
+        if super::census::space_of_block(&block.name) != "paper" {
+            continue;
+        }
+        // The sheet that was open when the file was saved has its entities in their own section.
+        if block.records.is_empty() && block.name.len() == "*PAPER_SPACE".len() {
+            open_owner = block.owner;
+        }
+        sheets.push(sheet(contents, block.owner, vec![block.records.clone()]));
+    }
+    sheets.push(sheet(contents, open_owner, on_open_sheet(contents)));
+    sheets.retain(|it| !it.1.records.iter().all(Range::is_empty));
+    sheets.sort_by_key(|it| it.0);
+    sheets.into_iter().map(|it| it.1).collect()
+}
+
+/// A sheet, and where its tab stands.
+fn sheet(contents: &Contents<'_>, owner: Option<u64>, records: Vec<Range<usize>>) -> (i64, Sheet) {
+    let all = records.iter().cloned().flatten();
+    let weight = all
+        .filter_map(|index| contents.records.get(index))
+        .filter(|record| !record.is_part && contents.kind(record) != "VIEWPORT")
+        .count();
+    let mut layouts = contents.layouts.iter();
+    let layout = owner.and_then(|owner| layouts.find(|it| it.owner == Some(owner)));
+    let own = Sheet {
+        name: layout.map_or_else(String::new, |it| it.name.clone()),
+        records,
+        weight,
+    };
+    (layout.map_or(i64::MAX, |it| it.tab), own)
+}
+
+/// Stretches of the ENTITIES sections that lie on the sheet.
+fn on_open_sheet(contents: &Contents<'_>) -> Vec<Range<usize>> {
+    let mut ranges: Vec<Range<usize>> = Vec::new();
+    for index in contents.entities.iter().cloned().flatten() {
+        if !contents.records.get(index).is_some_and(|it| it.is_paper) {
+            continue;
+        }
+        match ranges.last_mut() {
+            Some(last) if last.end == index => last.end = index + 1,
+            _ => ranges.push(index..index + 1),
         }
     }
-    // Of equal ones the first: the sheet that was open when the file was saved.
-    sheets.reverse();
-    sheets
-        .into_iter()
-        .max_by_key(|(weight, _)| *weight)
-        .filter(|(weight, _)| *weight > 0)
-        .map(|(_, ranges)| ranges)
+    ranges
+}
+
+/// A model with fewer lines than a hut has is scrap where a sheet holds so many times as much.
+const SCRAP: (usize, usize) = (8, 8);
+/// A sheet with less than this share of the fullest holds notes or a cover.
+const FULL: usize = 4;
+
+/// What lies in model space.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Model {
+    Empty,
+    /// A few words, points or lines.
+    Scrap(usize),
+    Drawn,
+}
+
+fn model(contents: &Contents<'_>) -> Model {
+    let (mut count, mut lines) = (0, 0);
+    let all = contents.model_space().into_iter().flatten();
+    for record in all.filter_map(|index| contents.records.get(index)) {
+        if record.is_paper || record.is_part {
+            continue;
+        }
+        count += 1;
+        match contents.kind(record) {
+            "POINT" | "TEXT" | "MTEXT" | "ATTDEF" => {}
+            "LINE" | "ARC" | "CIRCLE" => lines += 1,
+            _ => return Model::Drawn,
+        }
+    }
+    match count {
+        0 => Model::Empty,
+        count if lines < SCRAP.0 => Model::Scrap(count),
+        _ => Model::Drawn,
+    }
+}
+
+/// The sheets to read in place of the model, where it is empty or holds scrap only, and how much scrap that is.
+pub(super) fn instead_of_model(contents: &Contents<'_>) -> Option<(Vec<Sheet>, usize)> {
+    let scrap = match model(contents) {
+        Model::Drawn => return None,
+        Model::Empty => 0,
+        Model::Scrap(count) => count,
+    };
+    let mut sheets = sheets(contents);
+    let fullest = sheets.iter().map(|it| it.weight).max().unwrap_or(0);
+    if fullest == 0 || scrap > 0 && fullest < SCRAP.0.max(scrap) * SCRAP.1 {
+        return None;
+    }
+    sheets.retain(|it| it.weight * FULL >= fullest);
+    Some((sheets, scrap))
 }

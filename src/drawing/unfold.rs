@@ -11,6 +11,8 @@ use super::ordinary::Reading;
 use super::pieces::{Pieces, flat_edge, flat_spline, ring_of};
 use super::references::Part;
 use super::shape::{Shape, TextShape};
+use super::sheet::{self, Sheet};
+use super::titles;
 use crate::findings::{Finding, Place};
 use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};
@@ -45,52 +47,62 @@ pub(super) struct Around {
     pub(super) files: Vec<usize>,
 }
 
-/// Unfolds model space.
+/// Unfolds model space, or the sheets where nothing is drawn there.
 ///
 /// - `parts`: the drawing itself first, then the drawings it refers to.
 pub(super) fn unfold(parts: &[Part<'_>], file: &str) -> Flat {
     let Some(first) = parts.first() else {
         return Flat::default();
     };
-    let mut unfolding = Unfolding {
-        parts,
-        part: 0,
-        contents: first.contents,
-        readings: &first.readings,
-        file,
-        flat: Flat {
-            tallies: parts.iter().map(|_| Tally::default()).collect(),
-            ..Flat::default()
-        },
-        is_full: false,
-        on_sheet: false,
-        missing: BTreeSet::new(),
-        layer_numbers: BTreeMap::new(),
-        host_layers: Vec::new(),
-    };
-    let around = Around {
-        place: Affine::IDENTITY,
-        handles: String::new(),
-        blocks: Vec::new(),
-        open: Vec::new(),
-        layer: None,
-        line_type: String::new(),
-        is_hidden: false,
-        placement: None,
-        prefix: String::new(),
-        files: vec![0],
-    };
-    let sheet = if super::sheet::is_model_empty(first.contents) {
-        super::sheet::fullest(first.contents)
-    } else {
-        None
-    };
-    unfolding.on_sheet = sheet.is_some();
-    unfolding.flat.sheet.clone_from(&sheet);
-    for range in sheet.unwrap_or_else(|| first.contents.model_space()) {
-        unfolding.records(range, &around);
+    let mut unfolding = Unfolding::new(parts, first, file);
+    match sheet::instead_of_model(first.contents) {
+        None => unfolding.model(),
+        Some((sheets, scrap)) => {
+            unfolding.on_sheet = true;
+            let mut end = f64::NEG_INFINITY;
+            for sheet in &sheets {
+                // Sheets lie over each other, each at its own origin: they are set side by side.
+                let mut around = Around::outside();
+                let mut alone = Unfolding::new(parts, first, file);
+                alone.sheet(sheet, &around);
+                let Some((low, high)) = alone.flat.span() else {
+                    continue;
+                };
+                let shift = if low < end {
+                    end + (high - low) / SHEETS_APART - low
+                } else {
+                    0.0
+                };
+                around.place = Affine::moved([shift, 0.0, 0.0]);
+                end = high + shift;
+                unfolding.sheet(sheet, &around);
+            }
+            unfolding.flat.sheets = sheets;
+            unfolding.flat.scrap = scrap;
+        }
     }
     unfolding.flat
+}
+
+/// Sheets are set so far apart that no view of one hangs together with one of the next: their width through this.
+const SHEETS_APART: f64 = 4.0;
+
+impl Around {
+    /// What holds for things that are in no insertion.
+    pub(super) fn outside() -> Self {
+        Self {
+            place: Affine::IDENTITY,
+            handles: String::new(),
+            blocks: Vec::new(),
+            open: Vec::new(),
+            layer: None,
+            line_type: String::new(),
+            is_hidden: false,
+            placement: None,
+            prefix: String::new(),
+            files: vec![0],
+        }
+    }
 }
 
 pub(super) struct Unfolding<'a> {
@@ -104,6 +116,8 @@ pub(super) struct Unfolding<'a> {
     pub(super) is_full: bool,
     /// True while a sheet in paper space is unfolded.
     on_sheet: bool,
+    /// Layers that the storey being unfolded does not show, upper case.
+    shut: BTreeSet<String>,
     pub(super) missing: BTreeSet<String>,
     layer_numbers: BTreeMap<String, usize>,
     /// The state that the drawing itself gives each of them.
@@ -111,6 +125,68 @@ pub(super) struct Unfolding<'a> {
 }
 
 impl<'a> Unfolding<'a> {
+    fn new(parts: &'a [Part<'a>], first: &'a Part<'a>, file: &'a str) -> Self {
+        Self {
+            parts,
+            part: 0,
+            contents: first.contents,
+            readings: &first.readings,
+            file,
+            flat: Flat {
+                tallies: parts.iter().map(|_| Tally::default()).collect(),
+                ..Flat::default()
+            },
+            is_full: false,
+            on_sheet: false,
+            shut: BTreeSet::new(),
+            missing: BTreeSet::new(),
+            layer_numbers: BTreeMap::new(),
+            host_layers: Vec::new(),
+        }
+    }
+
+    /// Unfolds the model: once, or once for each of the storeys that lie over each other in it, side by side.
+    fn model(&mut self) {
+        let storeys = titles::storeys_over_each_other(self.contents, self.readings);
+        if storeys.is_empty() {
+            for range in self.contents.model_space() {
+                self.records(range, &Around::outside());
+            }
+            titles::from_sheets(self);
+            return;
+        }
+        let mut around = Around::outside();
+        let mut shift = 0.0;
+        for it in storeys {
+            self.shut = it.shut;
+            around.place = Affine::moved([shift, 0.0, 0.0]);
+            for range in self.contents.model_space() {
+                self.records(range, &around);
+            }
+            if shift == 0.0 {
+                let (low, high) = self.flat.span().unwrap_or((0.0, 0.0));
+                self.flat.storey_step = (high - low) * (1.0 + 1.0 / SHEETS_APART);
+            }
+            let reading = self.readings.get(it.title);
+            if let (Some(Some(Reading::Shape(Shape::Text(text)))), Some(record)) =
+                (reading, self.contents.records.get(it.title))
+            {
+                around.place = around.place.after(&it.onto);
+                self.text(record, text, &around);
+            }
+            shift += self.flat.storey_step;
+            self.flat.overlaid.push(it.name);
+        }
+    }
+
+    /// Unfolds a sheet.
+    fn sheet(&mut self, sheet: &Sheet, around: &Around) {
+        self.on_sheet = true;
+        for range in &sheet.records {
+            self.records(range.clone(), around);
+        }
+    }
+
     pub(super) fn records(&mut self, range: Range<usize>, around: &Around) {
         for index in range {
             if self.is_full {
@@ -158,6 +234,7 @@ impl<'a> Unfolding<'a> {
         };
         let is_hidden = around.is_hidden
             || record.is_invisible
+            || !self.shut.is_empty() && self.shut.contains(&layer.to_uppercase())
             || state.is_some_and(|state| state.is_off || state.is_frozen);
         let handle = contents.handle_after(&around.handles, record);
         let index = u32::try_from(self.flat.sources.len()).unwrap_or(u32::MAX);

@@ -1,4 +1,4 @@
-//! Titles on a sheet: which views it shows, in nine languages.
+//! Titles on a sheet: which views it shows, in fifteen languages.
 
 use super::model::{Drawing, Text};
 use geo::Coord;
@@ -60,13 +60,36 @@ const WORDS: [(ViewKind, &[&str]); 7] = [
         &[
             "SCHEDULE",
             "TÜRLISTE",
+            "TÜRENLISTE",
+            "TÜRÜBERSICHT",
+            "FENSTERÜBERSICHT",
             "TUERLISTE",
             "FENSTERLISTE",
             "STÜCKLISTE",
             "CUADRO DE",
+            "PLANILLA DE",
+            "CARPINTERÍA",
             "TABLEAU DES",
+            "NOMENCLATURE",
             "ABACO",
+            "TABELLA",
             "QUADRO DE",
+            "MAPA DE VÃOS",
+            "DEURENSTAAT",
+            "DEURSTAAT",
+            "KOZIJNSTAAT",
+            "KOZIJNENSTAAT",
+            "RAAMSTAAT",
+            "RAMENSTAAT",
+            "MERKENSTAAT",
+            "ZESTAWIENIE",
+            "WYKAZ",
+            "FÖRTECKNING",
+            "UPPSTÄLLNING",
+            "SKEMA",
+            "SKJEMA",
+            "VÝPIS",
+            "TABULKA",
             "OVILUETTELO",
             "IKKUNALUETTELO",
             "ВЕДОМОСТЬ",
@@ -83,6 +106,13 @@ const WORDS: [(ViewKind, &[&str]); 7] = [
             "LEGEND",
             "LÉGENDE",
             "LEYENDA",
+            "LEGENDA",
+            "RENVOOI",
+            "OBJAŚNIENIA",
+            "TECKENFÖRKLARING",
+            "BETECKNINGAR",
+            "SIGNATURFORKLARING",
+            "TEGNFORKLARING",
             "SELITTEET",
             "ОБОЗНАЧЕНИЯ",
             "图例",
@@ -101,16 +131,45 @@ const WORDS: [(ViewKind, &[&str]); 7] = [
             "LAGEPLAN",
             "DACHAUFSICHT",
             "DACHPLAN",
+            "DACHDRAUFSICHT",
             "FUNDAMENTPLAN",
             "PLANTA DE CUBIERTA",
             "PLANTA DE TECHO",
             "PLANTA DE CIMENT",
+            "PLANTA CUBIERTA",
+            "PLANTA DE SITUACI",
+            "PLANTA DE EMPLAZ",
             "PLAN DE TOITURE",
             "PLAN DE MASSE",
             "PLAN DE FONDATION",
+            "PLAN DE SITUATION",
+            "PLAN DE CHARPENTE",
             "PIANTA COPERTUR",
             "PIANTA FONDAZ",
+            "PIANTA DELLE COPERTUR",
+            "PIANTA DELLE FONDAZ",
+            "PLANIMETRIA",
             "PLANTA DE COBERTURA",
+            "PLANTA DE IMPLANTA",
+            "PLANTA DE FUNDA",
+            "DAKPLAN",
+            "DAKOVERZICHT",
+            "DAKAANZICHT",
+            "FUNDERINGSPLAN",
+            "SITUATIE",
+            "RZUT DACHU",
+            "RZUT FUNDAMENT",
+            "RZUT WIĘŹBY",
+            "PLAN SYTUACYJNY",
+            "PLAN ZAGOSPODAROWANIA",
+            "TAKPLAN",
+            "SITUATIONSPLAN",
+            "TAGPLAN",
+            "BELIGGENHEDSPLAN",
+            "SITUASJONSPLAN",
+            "PŮDORYS STŘECHY",
+            "PŮDORYS ZÁKLADŮ",
+            "SITUACE",
             "VESIKATTO",
             "ASEMAPIIRROS",
             "ПЛАН КРОВЛИ",
@@ -133,6 +192,13 @@ const WORDS: [(ViewKind, &[&str]); 7] = [
             "FAÇADE",
             "PROSPETTO",
             "ALÇADO",
+            "GEVEL",
+            "AANZICHT",
+            "ELEWACJA",
+            "WIDOK ELEWACJI",
+            "FASAD",
+            "OPSTALT",
+            "POHLED",
             "JULKISIVU",
             "ФАСАД",
             "立面",
@@ -148,6 +214,11 @@ const WORDS: [(ViewKind, &[&str]); 7] = [
             "CORTE ",
             "COUPE",
             "SEZIONE",
+            "DOORSNEDE",
+            "PRZEKRÓJ",
+            "SEKTION",
+            "SNITT",
+            "ŘEZ ",
             "LEIKKAUS",
             "РАЗРЕЗ",
             "剖面",
@@ -162,7 +233,8 @@ const WORDS: [(ViewKind, &[&str]); 7] = [
             "DETTAGLIO",
             "PARTICOLARE",
             "DETALHE",
-            "DETALJI",
+            "DETALJ",
+            "SZCZEGÓŁ",
             "УЗЕЛ",
             "详图",
             "大样",
@@ -174,6 +246,7 @@ const WORDS: [(ViewKind, &[&str]); 7] = [
             "PLAN",
             "GESCHOSS",
             "GRUNDRISS",
+            "NIVEAU",
             "PLANTA",
             "REZ-DE",
             "RDC",
@@ -186,14 +259,35 @@ const WORDS: [(ViewKind, &[&str]); 7] = [
             "KERROS",
             "POHJA",
             "PISO",
+            "RÉS-DO-CHÃO",
+            "PAVIMENTO",
+            "BEGANE GROND",
+            "VERDIEPING",
+            "PLATTEGROND",
+            "RZUT",
+            "PARTER",
+            "PIĘTRO",
+            "PODDASZE",
+            "VÅNING",
+            "ETASJE",
+            "PŮDORYS",
+            "PŘÍZEMÍ",
+            "PODLAŽÍ",
             "ПЛАН",
         ],
     ),
 ];
 
+/// Titles that are this short say a storey: ground, upper, lower and roof floor. Source: common practice, no source.
+const STOREYS: [&str; 16] = [
+    "EG", "OG", "1.OG", "2.OG", "1. OG", "2. OG", "UG", "KG", "DG", "R+1", "R+2", "1.NP", "2.NP",
+    "1. NP", "2. NP", "1.PP",
+];
+
 /// Words with which a note begins that only speaks of another view.
-const NOTES: [&str; 12] = [
+const NOTES: [&str; 14] = [
     "SEE ", "REFER", "PER ", "AS PER", "SIEHE", "S. ", "VER ", "VOIR", "VEDI", "KTS", "СМ.", "见",
+    "ZIE ", "VIZ ",
 ];
 
 /// What a title says it names; `None` for what is no title.
@@ -204,6 +298,9 @@ pub fn view_kind(text: &str) -> Option<ViewKind> {
     let is_short = upper.chars().count() <= 48 && upper.split_whitespace().count() <= 7;
     if !is_short || NOTES.iter().any(|note| upper.starts_with(note)) {
         return None;
+    }
+    if STOREYS.contains(&upper) {
+        return Some(ViewKind::Plan);
     }
     WORDS
         .iter()
@@ -301,7 +398,7 @@ mod tests {
     }
 
     #[test]
-    fn titles_name_their_views_in_nine_languages() {
+    fn titles_name_their_views_in_the_usual_languages() {
         use ViewKind::{Detail, Elevation, OtherPlan, Plan, Schedule, Section};
         for (text, kind) in [
             ("FIRST FLOOR PLAN", Plan),
@@ -322,6 +419,37 @@ mod tests {
             ("DOOR SCHEDULE", Schedule),
             ("Fensterliste", Schedule),
             ("%%UWINDOW SCHEDULE", Schedule),
+            ("EG", Plan),
+            ("1. OG", Plan),
+            ("NIVEAU 0", Plan),
+            ("PLANTA DO RÉS-DO-CHÃO", Plan),
+            ("BEGANE GROND", Plan),
+            ("Eerste verdieping", Plan),
+            ("RZUT PARTERU", Plan),
+            ("1. etasje", Plan),
+            ("PLAN 1", Plan),
+            ("STUEPLAN", Plan),
+            ("PŮDORYS 1.NP", Plan),
+            ("RZUT DACHU", OtherPlan),
+            ("Situationsplan", OtherPlan),
+            ("Takplan", OtherPlan),
+            ("Voorgevel", Elevation),
+            ("ELEWACJA POŁUDNIOWA", Elevation),
+            ("Fasad mot söder", Elevation),
+            ("POHLED JIŽNÍ", Elevation),
+            ("Doorsnede A-A", Section),
+            ("PRZEKRÓJ A-A", Section),
+            ("SEKTION A-A", Section),
+            ("Snitt B-B", Section),
+            ("TÜRENLISTE", Schedule),
+            ("NOMENCLATURE DES PORTES", Schedule),
+            ("TABELLA FINESTRE", Schedule),
+            ("CARPINTERÍA PUERTAS", Schedule),
+            ("KOZIJNENSTAAT", Schedule),
+            ("ZESTAWIENIE OKIEN", Schedule),
+            ("FÖNSTERFÖRTECKNING", Schedule),
+            ("VINDUESSKEMA", Schedule),
+            ("VÝPIS OKEN", Schedule),
         ] {
             assert_eq!(view_kind(text), Some(kind), "{text}");
         }

@@ -6,6 +6,7 @@
 
 use super::breaks::{Strip, break_widths};
 use super::contents::Contents;
+use super::drawn_scale::{ByDimensions, by_dimensions};
 use super::evidence::{
     Written, call_out_width, extent, is_multiple, lengths, measured_and_written, parallel_gaps,
     room_sizes, step_fit, strips, swing_radii,
@@ -26,8 +27,20 @@ pub(super) const DECISIVE: f64 = 100.0;
 /// Above this many times as likely, a header that says otherwise needs no confirmation.
 pub(super) const BEYOND_DOUBT: f64 = 10_000.0;
 
-/// The vote, and how many times likelier the winner is than the next.
-pub(super) fn vote(contents: &Contents<'_>, flat: &Flat) -> (Scale, f64, DrawingUnit) {
+/// What a vote came to.
+pub(super) struct Voted {
+    /// The likeliest unit.
+    pub(super) scale: Scale,
+    /// How many times likelier it is than the next.
+    pub(super) ratio: f64,
+    /// The next.
+    pub(super) next: DrawingUnit,
+    /// What the dimensions say about it.
+    pub(super) by_dimensions: ByDimensions,
+}
+
+/// The vote of all evidence.
+pub(super) fn vote(contents: &Contents<'_>, flat: &Flat) -> Voted {
     let header = header_unit(contents);
     let (strips, radii) = both(|| strips(flat), || swing_radii(flat));
     let votes: [&(dyn Fn() -> Option<UnitVote> + Sync); 12] = [
@@ -67,7 +80,12 @@ pub(super) fn vote(contents: &Contents<'_>, flat: &Flat) -> (Scale, f64, Drawing
         header,
         votes,
     };
-    (scale, (best - next).exp(), next_unit)
+    Voted {
+        by_dimensions: by_dimensions(flat, (&radii, &strips), &scale),
+        scale,
+        ratio: (best - next).exp(),
+        next: next_unit,
+    }
 }
 
 fn each(of: impl Fn(DrawingUnit) -> f64) -> [f64; UNITS] {
@@ -262,7 +280,7 @@ fn writing_vote(flat: &Flat) -> Option<UnitVote> {
 }
 
 /// Widths of door leaves, inches: 22 to 42 (600 to 1050 mm), common practice, no source.
-const LEAVES: std::ops::RangeInclusive<f64> = 22.0..=42.0;
+pub(super) const LEAVES: std::ops::RangeInclusive<f64> = 22.0..=42.0;
 
 /// Door leaves have usual widths, and whole ones.
 fn door_vote(radii: &[f64]) -> Option<UnitVote> {
@@ -341,7 +359,7 @@ const METRIC_WALLS: [f64; 20] = [
 ];
 
 /// Thicknesses of walls whatever they are made of, inches (common practice, no source).
-const WALLS: std::ops::RangeInclusive<f64> = 3.4..=20.0;
+pub(super) const WALLS: std::ops::RangeInclusive<f64> = 3.4..=20.0;
 
 /// Distances of near parallels against the thicknesses of walls.
 fn wall_vote(strips: &[Strip]) -> Option<UnitVote> {

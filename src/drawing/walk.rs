@@ -1,6 +1,6 @@
 //! The first walk over a file, section by section.
 
-use super::contents::{Block, Contents, Cut, LayerState, Record, plain_line_type};
+use super::contents::{Block, Contents, Cut, LayerState, LayoutName, Record, plain_line_type};
 use super::letters::Letters;
 use super::pairs::{Layout, Pair, PairReader};
 use std::collections::BTreeMap;
@@ -24,6 +24,7 @@ pub(super) fn walk(bytes: &[u8]) -> Contents<'_> {
             names: vec![String::new()],
             sections: Vec::new(),
             line_styles: BTreeMap::new(),
+            layouts: Vec::new(),
             clips: 0,
             skipped: 0,
             first_bad_line: 0,
@@ -65,6 +66,17 @@ impl<'a> Interner<'a> {
         self.last = Some((name, number));
         (number, is_new)
     }
+}
+
+/// An object of which something is of interest.
+#[derive(Default)]
+enum Object {
+    #[default]
+    Other,
+    /// Name and flags.
+    LineStyle(String, Option<i64>),
+    /// The sheet, and whether its own part has begun.
+    Layout(LayoutName, bool),
 }
 
 struct Walk<'a> {
@@ -156,36 +168,56 @@ impl<'a> Walk<'a> {
         false
     }
 
-    /// Walks a section of which only the clips of insertions and the styles of multiple lines are of interest.
+    /// Walks a section of which only the clips of insertions, the styles of multiple lines and the sheets are of interest.
     fn other_section(&mut self) -> bool {
-        let mut style: Option<String> = None;
+        let mut object = Object::Other;
         while let Some(pair) = self.next() {
-            if pair.code != 0 {
-                if let Some(name) = &mut style {
-                    match pair.code {
-                        2 if name.is_empty() => {
-                            let word = self.contents.letters.read(Self::word(&pair));
-                            *name = word.to_uppercase();
-                        }
-                        70 => {
-                            let flags = pair.value.whole().unwrap_or(0);
-                            let name = std::mem::take(name);
-                            self.contents.line_styles.insert(name, flags);
-                            style = None;
-                        }
-                        _ => {}
-                    }
+            if pair.code == 0 {
+                self.keep_object(std::mem::take(&mut object));
+                if self.ends_section(&pair) {
+                    return true;
+                }
+                let word = Self::word(&pair);
+                self.contents.clips += usize::from(word.eq_ignore_ascii_case(b"SPATIAL_FILTER"));
+                if word.eq_ignore_ascii_case(b"MLINESTYLE") {
+                    object = Object::LineStyle(String::new(), None);
+                } else if word.eq_ignore_ascii_case(b"LAYOUT") {
+                    object = Object::Layout(LayoutName::default(), false);
                 }
                 continue;
             }
-            if self.ends_section(&pair) {
-                return true;
+            let text = || self.contents.letters.read(Self::word(&pair)).into_owned();
+            match &mut object {
+                Object::Other => {}
+                Object::LineStyle(name, flags) => match pair.code {
+                    2 if name.is_empty() => *name = text().to_uppercase(),
+                    70 if flags.is_none() => *flags = pair.value.whole(),
+                    _ => {}
+                },
+                // What stands before this mark says how the sheet is plotted.
+                Object::Layout(layout, is_own) => match pair.code {
+                    100 => *is_own = Self::word(&pair).eq_ignore_ascii_case(b"AcDbLayout"),
+                    1 if *is_own => layout.name = text(),
+                    71 if *is_own => layout.tab = pair.value.whole().unwrap_or(0),
+                    330 if *is_own => layout.owner = parse_handle(pair.value.bytes()),
+                    _ => {}
+                },
             }
-            let word = Self::word(&pair);
-            self.contents.clips += usize::from(word.eq_ignore_ascii_case(b"SPATIAL_FILTER"));
-            style = word.eq_ignore_ascii_case(b"MLINESTYLE").then(String::new);
         }
+        self.keep_object(object);
         false
+    }
+
+    fn keep_object(&mut self, object: Object) {
+        match object {
+            Object::Other => {}
+            Object::LineStyle(name, flags) => {
+                if let Some(flags) = flags {
+                    self.contents.line_styles.insert(name, flags);
+                }
+            }
+            Object::Layout(layout, _) => self.contents.layouts.push(layout),
+        }
     }
 
     fn header(&mut self) -> bool {
@@ -246,6 +278,7 @@ impl<'a> Walk<'a> {
                     let line_type = self.contents.letters.read(pair.value.bytes().trim_ascii());
                     state.line_type = plain_line_type(&line_type);
                 }
+                5 => state.handle = parse_handle(pair.value.bytes()),
                 62 => state.is_off = flags() < 0,
                 70 => (state.is_frozen, state.is_locked) = (flags() & 1 != 0, flags() & 4 != 0),
                 _ => {}
@@ -323,6 +356,7 @@ impl<'a> Walk<'a> {
                 20 => block.base[1] = pair.value.real().unwrap_or(0.0),
                 30 => block.base[2] = pair.value.real().unwrap_or(0.0),
                 70 => flags = pair.value.whole().unwrap_or(0),
+                330 => block.owner = parse_handle(pair.value.bytes()),
                 _ => {}
             }
         }
@@ -455,7 +489,7 @@ impl<'a> Walk<'a> {
 }
 
 /// A handle in hexadecimal; `None` when it is none.
-fn parse_handle(bytes: &[u8]) -> Option<u64> {
+pub(super) fn parse_handle(bytes: &[u8]) -> Option<u64> {
     let text = std::str::from_utf8(bytes.trim_ascii()).ok()?;
     u64::from_str_radix(text, 16)
         .ok()

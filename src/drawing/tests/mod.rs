@@ -7,6 +7,7 @@ use geo::Coord;
 mod blocks;
 mod damage;
 mod files;
+mod layouts;
 mod shapes;
 mod sheets;
 mod units;

@@ -114,3 +114,67 @@ fn a_header_that_is_wrong_is_shown_at_the_longest_dimension() {
     let told = findings.find(|it| it.code.name() == "DRAW-03").unwrap();
     assert_eq!(told.place.at, Some([72.0, 0.0]));
 }
+
+/// A plan of inches shrunk to a scale, with dimensions that say its full size times `wrong`.
+fn shrunk(one_to: f64, wrong: f64) -> Draft {
+    let of = |inches: f64| inches / one_to;
+    let plan = Draft::default()
+        .variable("$INSUNITS, 70 1")
+        .rectangle("0", [0.0, 0.0], [of(288.0), of(192.0)])
+        .rectangle("0", [of(6.5), of(6.5)], [of(281.5), of(185.5)])
+        .entity(&format!(
+            "ARC, 8 0, 10 {0}, 20 {0}, 40 {1}, 50 0, 51 90",
+            of(6.5),
+            of(36.0)
+        ));
+    [288.0, 192.0, 144.0, 60.0].iter().fold(plan, |it, inches| {
+        let feet = inches * wrong / 12.0;
+        it.entity(&format!(
+            "DIMENSION, 8 0, 70 0, 10 0, 20 -9, 13 0, 23 0, 14 {}, 24 0, 50 0, 1 {feet}'",
+            of(*inches)
+        ))
+    })
+}
+
+#[test]
+fn a_drawing_at_a_scale_is_told_by_its_dimensions() {
+    let read = |draft: Draft| {
+        let bytes = draft.text();
+        read_drawing(bytes.as_bytes(), "plan.dxf", &DrawingOptions::default()).unwrap()
+    };
+    for one_to in [48.0, 96.0, 64.0] {
+        let outcome = read(shrunk(one_to, 1.0));
+        let told = outcome
+            .findings
+            .iter()
+            .find(|it| it.code == codes::DRAWN_AT);
+        let told = told.unwrap_or_else(|| panic!("1:{one_to}: {:?}", outcome.findings));
+        assert_eq!(told.severity, Severity::Doubt);
+        assert!(told.place.at.is_some());
+        assert!((outcome.output.scale.inches_per_unit / one_to - 1.0).abs() < 1e-12);
+        let longest = outcome.output.dimensions.iter().map(|it| it.measured);
+        assert!((longest.fold(0.0, f64::max) - 288.0).abs() < 1e-6);
+    }
+    let full = read(shrunk(1.0, 1.0));
+    assert_eq!(full.output.scale.unit, DrawingUnit::Inch);
+    assert!(full.findings.is_empty(), "{:?}", full.findings);
+}
+
+#[test]
+fn dimensions_that_no_scale_explains_are_a_fault_unless_doors_say_otherwise() {
+    let read = |draft: Draft| {
+        let bytes = draft.text();
+        read_drawing(bytes.as_bytes(), "plan.dxf", &DrawingOptions::default()).unwrap()
+    };
+    // 25.4 inches to the unit is nothing that anybody draws in.
+    let findings = read(shrunk(25.4, 1.0)).findings;
+    let asked = findings.iter().find(|it| it.code == codes::UNKNOWN_UNIT);
+    let asked = asked.unwrap_or_else(|| panic!("{findings:?}"));
+    assert_eq!(asked.severity, Severity::Fault);
+    assert!(asked.message.contains("times what is drawn"), "{asked:?}");
+    // A door 36 in wide at full size: the texts are wrong, and `plan` names each.
+    let outcome = read(shrunk(1.0, 2.0));
+    assert_eq!(outcome.output.scale.inches_per_unit, 1.0);
+    let codes = codes_of(&outcome.findings);
+    assert!(!codes.contains(&"DRAW-17"), "{codes:?}");
+}

@@ -1,7 +1,7 @@
 //! What a name given on an earlier plan means on this one, where that is another wall or opening than it was.
 
 use super::matching::Matches;
-use super::rigid::unit;
+use super::rigid::{Unlaid, unit};
 use super::{Carried, EarlierPlan, best_storey};
 use crate::geometry::Motion;
 use crate::plan::obey::wall_at;
@@ -47,7 +47,7 @@ pub fn other_meanings(
     let laid = lay(earlier, plan);
     let all = anchors.iter();
     all.map(|anchor| match anchor {
-        CorrectionAnchor::Id(id) => of_id(id, &laid, plan),
+        CorrectionAnchor::Id(id) => of_id(id, (&laid, earlier), plan),
         CorrectionAnchor::Point { at, storey } => {
             let at = Coord { x: at[0], y: at[1] };
             let of = |it: &&Carried<'_>| storey.as_ref().is_none_or(|id| *id == it.now.id);
@@ -129,15 +129,19 @@ fn point_now(at: Coord<f64>, it: &Carried<'_>) -> Option<Whither> {
 }
 
 /// Earlier storeys on those of this plan. Where no turn and move is sure, as in a building that is the same from both ends, the
-/// storey of the same id stands where it stood: a revised drawing keeps its origin more often than not.
+/// storey of the same id stands where it stood: a revised drawing keeps its origin more often than not. On a mirrored one nothing does.
 fn lay<'a>(earlier: &'a EarlierPlan, plan: &'a Plan) -> Vec<Carried<'a>> {
     let stay = Motion::NONE;
     let mut taken = Vec::new();
     let mut laid = Vec::new();
     for old in &earlier.storeys {
         let same = || plan.storeys.iter().position(|it| it.id == old.id);
-        let found = best_storey(old, plan, &taken).ok();
-        let Some((number, rigid)) = found.or_else(|| Some((same()?, stay))) else {
+        let found = match best_storey(old, plan, &taken) {
+            Ok(found) => Some(found),
+            Err(Unlaid::Mirrored) => None,
+            Err(_) => same().map(|number| (number, stay)),
+        };
+        let Some((number, rigid)) = found else {
             continue;
         };
         taken.push(number);
@@ -146,8 +150,15 @@ fn lay<'a>(earlier: &'a EarlierPlan, plan: &'a Plan) -> Vec<Carried<'a>> {
     laid
 }
 
-fn of_id(id: &str, laid: &[Carried<'_>], plan: &Plan) -> Option<OtherMeaning> {
-    let (was, now) = laid.iter().find_map(|it| meant(id, it))?;
+fn of_id(
+    id: &str,
+    (laid, earlier): (&[Carried<'_>], &EarlierPlan),
+    plan: &Plan,
+) -> Option<OtherMeaning> {
+    let (was, now) = laid.iter().find_map(|it| meant(id, it)).or_else(|| {
+        let was = earlier.storeys.iter().find_map(|it| found(id, it))?;
+        Some((was, None))
+    })?;
     if now.as_deref() == Some(id) {
         return None;
     }

@@ -28,7 +28,7 @@ use crate::findings::{Finding, Place};
 use crate::geometry::Motion;
 use geo::Coord;
 use matching::{Matches, match_storeys};
-use rigid::estimate;
+use rigid::{Unlaid, estimate};
 
 /// An earlier storey on a storey of this plan.
 struct Carried<'a> {
@@ -54,7 +54,7 @@ pub(super) fn carry<'a>(
                 taken.push(number);
                 storeys.push(Carried::laid(old, &plan.storeys[number], rigid));
             }
-            Err(reason) => why.push(format!("{}: {reason}", old.id)),
+            Err(reason) => why.push(format!("{}: {}", old.id, reason.words())),
         }
     }
     let mut located = Vec::new();
@@ -111,9 +111,9 @@ fn turn(motion: &Motion) -> f64 {
 }
 
 /// The storey of this plan on which an earlier one lies best, of those not yet taken.
-fn best_storey(old: &Storey, plan: &Plan, taken: &[usize]) -> Result<(usize, Motion), String> {
+fn best_storey(old: &Storey, plan: &Plan, taken: &[usize]) -> Result<(usize, Motion), Unlaid> {
     let mut best: Option<(f64, usize, Motion)> = None;
-    let mut reason = "this plan has no storey left for it".to_owned();
+    let mut reason = Unlaid::NoStoreyLeft;
     for (number, now) in plan.storeys.iter().enumerate() {
         if taken.contains(&number) {
             continue;

@@ -54,8 +54,63 @@ fn longest(storey: &Storey, most: usize) -> Vec<&Wall> {
     walls
 }
 
+/// Why an earlier storey is laid on none of this plan's.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Unlaid {
+    /// Each storey of this plan is taken by another.
+    NoStoreyLeft,
+    TooLittle,
+    TwoWays,
+    /// Its mirror image lies better than itself.
+    Mirrored,
+}
+
+impl Unlaid {
+    pub(super) const fn words(self) -> &'static str {
+        match self {
+            Self::NoStoreyLeft => "this plan has no storey left for it",
+            Self::TooLittle => {
+                "too little of the earlier plan is found in this one to carry corrections over"
+            }
+            Self::TwoWays => {
+                "the earlier plan lies on this one in two ways that fit alike, as on a building that is the same from both ends"
+            }
+            Self::Mirrored => {
+                "this plan is the mirror image of the earlier one, and what is said of left and right ends would be wrong"
+            }
+        }
+    }
+}
+
 /// The turn and move that lay most of `old` on `now`, and the share laid.
-pub(super) fn estimate(old: &Storey, now: &Storey) -> Result<(f64, Motion), String> {
+pub(super) fn estimate(old: &Storey, now: &Storey) -> Result<(f64, Motion), Unlaid> {
+    let laid = estimate_as_it_is(old, now);
+    // A turn never mirrors: where the mirror image lies better, what the turn matches are other walls that happen to fit.
+    let as_it_is = laid.as_ref().map_or(0.0, |it| it.0);
+    let mirrored = mirrored(old);
+    let (scored, _) = scored(&mirrored, now);
+    let best = scored.iter().map(|it| it.0).fold(0.0, f64::max);
+    if best >= LEAST && best > as_it_is + MARGIN && laid != Err(Unlaid::TwoWays) {
+        return Err(Unlaid::Mirrored);
+    }
+    laid
+}
+
+/// A storey with its left and right changed over; only where things stand is of use.
+fn mirrored(storey: &Storey) -> Storey {
+    let over = |p: Coord<f64>| Coord { x: -p.x, y: p.y };
+    let mut out = storey.clone();
+    for wall in &mut out.walls {
+        (wall.start, wall.end) = (over(wall.end), over(wall.start));
+    }
+    for opening in &mut out.openings {
+        opening.centre = over(opening.centre);
+    }
+    out
+}
+
+/// Every turn and move that two walls propose, with the share it lays.
+fn scored<'a>(old: &'a Storey, now: &'a Storey) -> (Vec<(f64, Motion)>, Scene<'a>) {
     let scene = Scene {
         old,
         now,
@@ -63,14 +118,6 @@ pub(super) fn estimate(old: &Storey, now: &Storey) -> Result<(f64, Motion), Stri
         new_walls: longest(now, SCORERS.1),
     };
     let possible = scene.possible();
-    let middle = {
-        let (mut sum, mut count) = (Coord { x: 0.0, y: 0.0 }, 0.0);
-        for wall in &old.walls {
-            sum = sum + wall.start + wall.end;
-            count += 2.0;
-        }
-        if count > 0.0 { sum / count } else { sum }
-    };
     let mut scored: Vec<(f64, Motion)> = Vec::new();
     for a in longest(old, PROPOSERS.0) {
         for b in longest(now, PROPOSERS.1) {
@@ -82,6 +129,19 @@ pub(super) fn estimate(old: &Storey, now: &Storey) -> Result<(f64, Motion), Stri
             }
         }
     }
+    (scored, scene)
+}
+
+fn estimate_as_it_is(old: &Storey, now: &Storey) -> Result<(f64, Motion), Unlaid> {
+    let (scored, scene) = scored(old, now);
+    let middle = {
+        let (mut sum, mut count) = (Coord { x: 0.0, y: 0.0 }, 0.0);
+        for wall in &old.walls {
+            sum = sum + wall.start + wall.end;
+            count += 2.0;
+        }
+        if count > 0.0 { sum / count } else { sum }
+    };
     let mut best: Option<(f64, Motion)> = None;
     for (score, rigid) in &scored {
         if best.as_ref().is_none_or(|(known, _)| score > known) {
@@ -89,10 +149,7 @@ pub(super) fn estimate(old: &Storey, now: &Storey) -> Result<(f64, Motion), Stri
         }
     }
     let Some((score, rigid)) = best.filter(|(score, _)| *score >= LEAST) else {
-        return Err(
-            "too little of the earlier plan is found in this one to carry corrections over"
-                .to_owned(),
-        );
+        return Err(Unlaid::TooLittle);
     };
     let is_other = |other: &Motion| {
         let turn = (rigid.sin * other.cos - rigid.cos * other.sin).abs();
@@ -106,10 +163,7 @@ pub(super) fn estimate(old: &Storey, now: &Storey) -> Result<(f64, Motion), Stri
         .map(|(score, _)| *score)
         .fold(0.0, f64::max);
     if rival > score - MARGIN {
-        return Err(
-            "the earlier plan lies on this one in two ways that fit alike, as on a building that is the same from both ends"
-                .to_owned(),
-        );
+        return Err(Unlaid::TwoWays);
     }
     let refined = scene.refine(&scene.refine(&rigid));
     Ok((score, refined))

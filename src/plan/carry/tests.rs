@@ -238,6 +238,42 @@ fn a_building_that_is_the_same_from_both_ends_carries_nothing() {
 }
 
 #[test]
+fn the_mirror_image_of_a_house_carries_nothing_and_says_why() {
+    for seed in [7, 11, 23, 40, 41] {
+        let old = house(&mut Numbers(seed));
+        let mut now = old.clone();
+        let over = |p: Coord<f64>| Coord { x: -p.x, y: p.y };
+        for wall in &mut now.walls {
+            (wall.start, wall.end) = (over(wall.end), over(wall.start));
+        }
+        for opening in &mut now.openings {
+            opening.centre = over(opening.centre);
+            let wall = now.walls.iter().find(|it| it.id == opening.wall).unwrap();
+            let d = wall.end - wall.start;
+            opening.near = d.x.hypot(d.y) - opening.near - opening.width;
+        }
+        let plan = Plan {
+            storeys: vec![now],
+            ..Plan::default()
+        };
+        let corrections: Vec<PlanCorrection> =
+            old.openings.iter().map(|it| correction(&it.id)).collect();
+        let anchors: Vec<CorrectionAnchor> =
+            corrections.iter().map(|it| it.anchor.clone()).collect();
+        let earlier = EarlierPlan { storeys: vec![old] };
+        let mut findings = Vec::new();
+        assert!(carry(&earlier, &plan, &corrections, &mut findings).is_empty());
+        assert_eq!(findings.len(), corrections.len());
+        assert!(findings[0].message.contains("mirror image"), "{findings:?}");
+        // Nor is anything else of the job taken over without a word.
+        let meanings = other_meanings(&earlier, &plan, &anchors);
+        assert!(meanings.iter().all(Option::is_some), "{meanings:?}");
+        let whither = anchors_now(&earlier, &plan, &anchors);
+        assert!(whither.iter().all(|it| matches!(it, Whither::Lost(_))));
+    }
+}
+
+#[test]
 fn another_house_carries_nothing() {
     let mut numbers = Numbers(11);
     let (old, other) = (house(&mut numbers), house(&mut numbers));

@@ -188,11 +188,9 @@ fn bare_unit(drawing: &Drawing) -> f64 {
     } else {
         1.0
     };
-    let others = if drawing.scale.unit.is_metric() {
-        [1.0 / 25.4, 1.0 / 2.54, 1.0 / 0.0254]
-    } else {
-        [1.0, 12.0, 1.0]
-    };
+    // Numbers of the other system stand on drawings too: millimetres on one in inches.
+    let metric = [1.0 / 25.4, 1.0 / 2.54, 1.0 / 0.0254];
+    let others = metric.into_iter().chain([1.0, 12.0]);
     let bare: Vec<(f64, f64)> = drawing
         .dimensions
         .iter()

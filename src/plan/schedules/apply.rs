@@ -27,6 +27,11 @@ pub(in crate::plan) fn apply_schedules(
     if schedules.is_empty() {
         return;
     }
+    let schedules: Vec<Schedule> = schedules
+        .iter()
+        .map(|it| by_type(drawing, schedules, it))
+        .collect();
+    let schedules = schedules.as_slice();
     let rows: Vec<(&Schedule, &Row)> = schedules
         .iter()
         .flat_map(|schedule| schedule.rows.iter().map(move |row| (schedule, row)))
@@ -75,10 +80,28 @@ pub(in crate::plan) fn apply_schedules(
     lone_tags(drawing, storeys, &tags, &pairs, findings);
 }
 
+/// A schedule whose types, and none of its numbers, stand on the plan: they are its tags.
+fn by_type(drawing: &Drawing, all: &[Schedule], own: &Schedule) -> Schedule {
+    let mut typed = own.clone();
+    for row in &mut typed.rows {
+        row.tag = std::mem::take(&mut row.type_word);
+    }
+    let count = |it: &Schedule| {
+        let rows: Vec<(&Schedule, &Row)> = it.rows.iter().map(|row| (it, row)).collect();
+        tags(drawing, all, &rows).len()
+    };
+    let is_told = typed.rows.iter().all(|row| !row.tag.is_empty());
+    if is_told && count(own) == 0 && count(&typed) > 0 {
+        typed
+    } else {
+        own.clone()
+    }
+}
+
 /// A tag on the plan: the rows it may mean, and the text.
 type Tag<'a> = (Vec<usize>, &'a Text);
 
-/// Texts outside the schedules that say the tag of a row and stand in a bubble.
+/// Texts outside the schedules that say the tag of a row, and stand in a bubble or can be nothing else.
 fn tags<'a>(
     drawing: &'a Drawing,
     schedules: &[Schedule],
@@ -109,9 +132,21 @@ fn tags<'a>(
                 .filter(|(_, (_, row))| key(&row.tag) == own)
                 .map(|(number, _)| number)
                 .collect();
-            (!meant.is_empty() && is_in_bubble(drawing, text)).then_some((meant, text))
+            let is_tag = || is_letters_and_digits(&own) || is_in_bubble(drawing, text);
+            (!meant.is_empty() && is_tag()).then_some((meant, text))
         })
         .collect()
+}
+
+/// `W1`, `D-12`: letters, then digits; a bare number may be anything.
+fn is_letters_and_digits(tag: &str) -> bool {
+    let begins = tag.starts_with(char::is_alphabetic);
+    let ends = tag.ends_with(|c: char| c.is_ascii_digit());
+    begins
+        && ends
+        && tag
+            .chars()
+            .all(|c| c.is_alphanumeric() || "-. ".contains(c))
 }
 
 /// A tag at an opening, with the row it means.

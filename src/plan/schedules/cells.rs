@@ -7,15 +7,19 @@ use crate::units::parse_length;
 /// Openings and their parts are at most this long, inches.
 const MOST: f64 = 400.0;
 
-/// A length, inches; a bare number is in the unit that makes it a size of an opening, the drawing's system first.
-pub(super) fn length(text: &str, drawing: &Drawing) -> Option<f64> {
+/// A length, inches.
+///
+/// - `bare`: inches in a bare number; `None`, and each is in the unit that makes it a size of an opening, the drawing's system first.
+pub(super) fn length(text: &str, drawing: &Drawing, bare: Option<f64>) -> Option<f64> {
     let text = text.trim().trim_end_matches(['*', '±']).trim();
     if text.is_empty() || matches!(text, "-" | "--" | "—" | "N/A" | "n/a") {
         return None;
     }
-    let bare = text.replace(',', ".");
-    if let Ok(number) = bare.parse::<f64>() {
-        return bare_length(number, drawing);
+    if let Ok(number) = text.replace(',', ".").parse::<f64>() {
+        return match bare {
+            Some(inches) => Some(number * inches).filter(|it| (0.0..=MOST).contains(it)),
+            None => bare_length(number, drawing),
+        };
     }
     if let Some((feet, inches)) = dashed(text) {
         return Some(feet * 12.0 + inches).filter(|it| *it <= MOST);
@@ -63,10 +67,13 @@ fn bare_length(number: f64, drawing: &Drawing) -> Option<f64> {
 }
 
 /// Width and height in one cell.
-pub(super) fn size(text: &str, drawing: &Drawing) -> Option<(f64, f64)> {
+pub(super) fn size(text: &str, drawing: &Drawing, bare: Option<f64>) -> Option<(f64, f64)> {
     let upper = text.to_uppercase().replace('×', "X");
     if let Some((w, h)) = upper.split_once('X')
-        && let (Some(w), Some(h)) = (length(strip(w), drawing), length(strip(h), drawing))
+        && let (Some(w), Some(h)) = (
+            length(strip(w), drawing, bare),
+            length(strip(h), drawing, bare),
+        )
         && w >= 10.0
         && h >= 10.0
     {
@@ -114,7 +121,7 @@ mod tests {
 
     #[track_caller]
     fn check(text: &str, unit: DrawingUnit, expected: Option<f64>) {
-        let found = length(text, &in_unit(unit));
+        let found = length(text, &in_unit(unit), None);
         let is_same = match (found, expected) {
             (Some(a), Some(b)) => (a - b).abs() < 1e-6,
             (a, b) => a == b,
@@ -140,10 +147,10 @@ mod tests {
     #[test]
     fn sizes_and_counts_are_read() {
         let drawing = in_unit(DrawingUnit::Inch);
-        assert_eq!(size("3'-0\" x 6'-8\"", &drawing), Some((36.0, 80.0)));
-        assert_eq!(size("3068", &drawing), Some((36.0, 80.0)));
-        assert_eq!(size("36 X 80", &drawing), Some((36.0, 80.0)));
-        assert_eq!(size("OAK", &drawing), None);
+        assert_eq!(size("3'-0\" x 6'-8\"", &drawing, None), Some((36.0, 80.0)));
+        assert_eq!(size("3068", &drawing, None), Some((36.0, 80.0)));
+        assert_eq!(size("36 X 80", &drawing, None), Some((36.0, 80.0)));
+        assert_eq!(size("OAK", &drawing, None), None);
         assert_eq!(count("2"), Some(2));
         assert_eq!(count("(3) EA"), Some(3));
         assert_eq!(count("-"), None);

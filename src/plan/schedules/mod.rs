@@ -14,6 +14,8 @@ mod apply;
 mod bubbles;
 mod cells;
 mod table;
+#[cfg(test)]
+mod tests;
 mod words;
 
 pub(super) use apply::apply_schedules;
@@ -27,6 +29,8 @@ use geo::Coord;
 struct Row {
     /// As written.
     tag: String,
+    /// What stands in its column of types.
+    type_word: String,
     /// What the row, else the schedule, says it is.
     kind: Option<OpeningKind>,
     width: Option<f64>,

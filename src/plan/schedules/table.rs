@@ -184,8 +184,13 @@ fn schedule(
         }
     }
     let has = |test: fn(Column) -> bool| heads.iter().any(|head| test(head.what));
-    if !has(|it| it == Column::Tag) || !has(is_size) {
+    if !has(is_size) {
         return None;
+    }
+    // Where nothing else is, the type is what stands in the bubbles.
+    if !has(|it| it == Column::Tag) {
+        let kind = heads.iter_mut().find(|head| head.what == Column::Kind)?;
+        kind.what = Column::Tag;
     }
     heads.sort_by(|a, b| a.left.total_cmp(&b.left));
     low = heads.first()?.left;
@@ -197,25 +202,99 @@ fn schedule(
         .fold(f64::NEG_INFINITY, f64::max);
     let title = title(rows, taken.iter().copied().min()?, (low, high), top, letter);
     let kind = title.as_deref().and_then(named_kind);
-    let mut out = Schedule {
-        title: title.unwrap_or_default(),
-        kind,
-        rows: Vec::new(),
-        bounds: [
-            Coord { x: low, y: top },
-            Coord {
-                x: high,
-                y: top + letter,
-            },
-        ],
-    };
     let columns = Columns::new(drawing, heads, first.y);
-    let mut last = taken
+    let last = taken
         .iter()
         .filter_map(|row| rows.get(*row)?.first())
         .map(|cell| cell.y)
         .fold(f64::INFINITY, f64::min);
     let begin = taken.iter().copied().max()? + 1;
+    let read = |bare: Option<f64>| body(drawing, (rows, begin, last), &columns, (letter, bare));
+    // Bare numbers are in one unit all down the schedule: the first in which all are sizes of openings.
+    let mut body = read(None);
+    if !body.is_plausible() {
+        let others = units_of_numbers(drawing)
+            .into_iter()
+            .map(|bare| read(Some(bare)));
+        if let Some(other) = others.into_iter().find(Body::is_plausible) {
+            body = other;
+        }
+    }
+    for row in &mut body.rows {
+        row.kind = row.kind.or(kind);
+    }
+    taken.append(&mut body.taken);
+    (!body.rows.is_empty()).then(|| {
+        let out = Schedule {
+            title: title.unwrap_or_default(),
+            kind,
+            rows: body.rows,
+            bounds: [
+                Coord {
+                    x: low.min(body.left),
+                    y: top.min(body.low),
+                },
+                Coord {
+                    x: high.max(body.right),
+                    y: top + letter,
+                },
+            ],
+        };
+        (out, taken)
+    })
+}
+
+/// What stands under the heads of a schedule.
+struct Body {
+    rows: Vec<Row>,
+    taken: Vec<usize>,
+    left: f64,
+    right: f64,
+    low: f64,
+}
+
+/// Openings are so wide and so high, inches: beyond it a number is in another unit (common practice, no source).
+const WIDE: std::ops::RangeInclusive<f64> = 10.0..=246.0;
+const HIGH: std::ops::RangeInclusive<f64> = 10.0..=132.0;
+
+impl Body {
+    /// True when every size is one of an opening.
+    fn is_plausible(&self) -> bool {
+        self.rows.iter().all(|row| {
+            row.width.is_none_or(|it| WIDE.contains(&it))
+                && row.height.is_none_or(|it| HIGH.contains(&it))
+        })
+    }
+}
+
+/// Inches in a bare number, by the units that schedules are written in: those of the drawing's system first.
+fn units_of_numbers(drawing: &Drawing) -> [f64; 5] {
+    use crate::drawing::DrawingUnit::{Centimetre, Foot, Inch, Metre, Millimetre};
+    let units = if drawing.scale.unit.is_metric() {
+        [Millimetre, Centimetre, Metre, Inch, Foot]
+    } else {
+        [Inch, Millimetre, Centimetre, Metre, Foot]
+    };
+    units.map(crate::drawing::DrawingUnit::inches)
+}
+
+/// Reads the rows under the heads.
+///
+/// - `begin`, `last`: the first of `rows` that may belong to it, and how high the row above that stands.
+/// - `bare`: inches in a bare number, where that is settled.
+fn body(
+    drawing: &Drawing,
+    (rows, begin, mut last): (&[Vec<Cell<'_>>], usize, f64),
+    columns: &Columns,
+    (letter, bare): (f64, Option<f64>),
+) -> Body {
+    let mut out = Body {
+        rows: Vec::new(),
+        taken: Vec::new(),
+        left: f64::INFINITY,
+        right: f64::NEG_INFINITY,
+        low: f64::INFINITY,
+    };
     for (number, row) in rows.iter().enumerate().skip(begin) {
         let cells: Vec<&Cell<'_>> = row.iter().filter(|cell| columns.holds(cell)).collect();
         let Some(y) = cells.first().map(|cell| cell.y) else {
@@ -224,7 +303,7 @@ fn schedule(
         if last - y > NEXT_ROW * letter {
             break;
         }
-        let Some(mut made) = columns.row(drawing, &cells) else {
+        let Some(made) = columns.row(drawing, &cells, bare) else {
             // A second line of a cell, or the end.
             if last - y < 2.2 * letter {
                 last = y;
@@ -232,17 +311,16 @@ fn schedule(
             }
             break;
         };
-        made.kind = made.kind.or(kind);
         last = y;
-        taken.push(number);
-        out.bounds[0].y = out.bounds[0].y.min(y - letter);
+        out.taken.push(number);
+        out.low = out.low.min(y - letter);
         for cell in &cells {
-            out.bounds[0].x = out.bounds[0].x.min(cell.left);
-            out.bounds[1].x = out.bounds[1].x.max(cell.right);
+            out.left = out.left.min(cell.left);
+            out.right = out.right.max(cell.right);
         }
         out.rows.push(made);
     }
-    (!out.rows.is_empty()).then_some((out, taken))
+    out
 }
 
 /// Brings a second row of heads in: over or under the first.
@@ -425,7 +503,7 @@ impl Columns {
     }
 
     /// A row; `None` when it has no tag.
-    fn row(&self, drawing: &Drawing, cells: &[&Cell<'_>]) -> Option<Row> {
+    fn row(&self, drawing: &Drawing, cells: &[&Cell<'_>], bare: Option<f64>) -> Option<Row> {
         let mut words: Vec<String> = vec![String::new(); self.heads.len()];
         let mut row = Row::default();
         for cell in cells {
@@ -441,7 +519,7 @@ impl Columns {
         row.sources.sort();
         row.sources.dedup();
         for (head, text) in self.heads.iter().zip(&words) {
-            let long = || length(text, drawing);
+            let long = || length(text, drawing, bare);
             match head.what {
                 Column::Tag if row.tag.is_empty() => row.tag.clone_from(text),
                 Column::Width => row.width = row.width.or_else(long),
@@ -451,14 +529,17 @@ impl Columns {
                 Column::Sill => row.sill = long(),
                 Column::Head => row.head = long(),
                 Column::Quantity => row.quantity = count(text),
-                Column::Kind => row.kind = row.kind.or_else(|| named_kind(text)),
+                Column::Kind => {
+                    row.kind = row.kind.or_else(|| named_kind(text));
+                    row.type_word.clone_from(text);
+                }
                 Column::Size => {
-                    if let Some((w, h)) = size(text, drawing) {
+                    if let Some((w, h)) = size(text, drawing, bare) {
                         (row.width, row.height) = (Some(w), Some(h));
                     }
                 }
                 Column::Rough => {
-                    if let Some((w, h)) = size(text, drawing) {
+                    if let Some((w, h)) = size(text, drawing, bare) {
                         (row.rough_width, row.rough_height) = (Some(w), Some(h));
                     }
                 }

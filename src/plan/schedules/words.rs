@@ -1,4 +1,4 @@
-//! What the heads of columns and the titles of schedules say, in nine languages. Source: common practice, no source.
+//! What the heads of columns and the titles of schedules say, in fifteen languages. Source: common practice, no source.
 
 use crate::plan::OpeningKind;
 
@@ -69,6 +69,18 @@ const WHOLE: [(Column, &[&str]); 6] = [
             "CODE",
             "COD",
             "CÓDIGO",
+            "MERK",
+            "NUMER",
+            "OZNACZENIE",
+            "LITTERA",
+            "LITT",
+            "BETECKNING",
+            "MÆRKE",
+            "MERKE",
+            "ID NR",
+            "OZNAČENÍ",
+            "OZN",
+            "POL",
         ],
     ),
     (
@@ -86,6 +98,12 @@ const WHOLE: [(Column, &[&str]); 6] = [
             "LARGHEZZA",
             "LARGURA",
             "LEVEYS",
+            "BREEDTE",
+            "SZEROKOŚĆ",
+            "SZER",
+            "BREDD",
+            "BREDDE",
+            "ŠÍŘKA",
             "ШИРИНА",
             "宽",
             "宽度",
@@ -106,6 +124,13 @@ const WHOLE: [(Column, &[&str]); 6] = [
             "HAUT",
             "ALTEZZA",
             "KORKEUS",
+            "HOOGTE",
+            "WYSOKOŚĆ",
+            "WYS",
+            "HÖJD",
+            "HØJDE",
+            "HØYDE",
+            "VÝŠKA",
             "ВЫСОТА",
             "高",
             "高度",
@@ -138,6 +163,16 @@ const WHOLE: [(Column, &[&str]); 6] = [
             "QUANTIDADE",
             "QUANT",
             "KPL",
+            "AANTAL",
+            "ST",
+            "ILOŚĆ",
+            "LICZBA",
+            "SZT",
+            "ANTAL",
+            "ANTALL",
+            "POČET",
+            "KS",
+            "NB",
             "MÄÄRÄ",
             "LKM",
             "КОЛ",
@@ -172,6 +207,15 @@ const WHOLE: [(Column, &[&str]); 6] = [
             "MEDIDA",
             "KOKO",
             "MITAT",
+            "AFMETING",
+            "AFMETINGEN",
+            "MAAT",
+            "WYMIARY",
+            "WYMIAR",
+            "MÅTT",
+            "MÅL",
+            "ROZMĚR",
+            "ROZMĚRY",
             "РАЗМЕР",
             "РАЗМЕРЫ",
             "尺寸",
@@ -199,6 +243,15 @@ const WHOLE: [(Column, &[&str]); 6] = [
             "DESCRIZIONE",
             "DESCRIÇÃO",
             "TYYPPI",
+            "SOORT",
+            "OMSCHRIJVING",
+            "RODZAJ",
+            "OPIS",
+            "BESKRIVNING",
+            "BESKRIVELSE",
+            "BENÄMNING",
+            "POPIS",
+            "DRUH",
             "ТИП",
             "НАИМЕНОВАНИЕ",
             "类型",
@@ -223,6 +276,10 @@ const PARTS: [(Column, &[&str]); 4] = [
             "ALLEGE",
             "DAVANZALE",
             "PEITORIL",
+            "BORSTWERING",
+            "PARAPET",
+            "BRÖSTNING",
+            "BRYSTNING",
             "ПОДОКОН",
             "窗台",
         ],
@@ -239,6 +296,9 @@ const PARTS: [(Column, &[&str]); 4] = [
             "LINTEAU",
             "ARCHITRAVE",
             "VERGA",
+            "LATEI",
+            "NADPROŻE",
+            "NADPRAŽÍ",
             "ПЕРЕМЫЧК",
         ],
     ),
@@ -255,6 +315,12 @@ const PARTS: [(Column, &[&str]); 4] = [
             "FORO",
             "VÃO",
             "AUKKO",
+            "DAGMAAT",
+            "SPARING",
+            "OTWÓR",
+            "HÅL",
+            "MURHUL",
+            "STAVEBNÍ OTVOR",
             "ПРОЁМ",
             "ПРОЕМ",
             "洞口",
@@ -281,6 +347,13 @@ const PARTS: [(Column, &[&str]); 4] = [
             "REMARQUE",
             "OSSERV",
             "HUOM",
+            "OPMERK",
+            "UWAGI",
+            "ANM",
+            "ANMÄRK",
+            "BEMÆRK",
+            "MERKNAD",
+            "POZNÁM",
             "ПРИМЕЧ",
             "备注",
             "LOCATION",
@@ -340,13 +413,15 @@ pub(super) fn column(text: &str) -> Option<Column> {
     })
 }
 
-const DOORS: [&str; 10] = [
-    "DOOR", "TÜR", "TUER", "PUERTA", "PORTE", "PORTA", "PORTE", "OVI", "ДВЕР", "门",
+const DOORS: [&str; 15] = [
+    "DOOR", "TÜR", "TUER", "PUERTA", "PORTE", "PORTA", "OVI", "ДВЕР", "门", "DEUR", "DRZWI",
+    "DÖRR", "DØR", "DVEŘ", "DVER",
 ];
-const WINDOWS: [&str; 9] = [
-    "WINDOW", "FENSTER", "VENTANA", "FENÊTRE", "FENETRE", "FINESTR", "JANELA", "ОКОН", "窗",
+const WINDOWS: [&str; 19] = [
+    "WINDOW", "FENSTER", "VENTANA", "FENÊTRE", "FENETRE", "FINESTR", "JANELA", "ОКОН", "ОКН", "窗",
+    "IKKUNA", "KOZIJN", "RAAM", "RAMEN", "OKIEN", "OKEN", "OKNO", "FÖNSTER", "VINDU",
 ];
-const GARAGE: [&str; 8] = [
+const GARAGE: [&str; 9] = [
     "GARAGE",
     "OVERHEAD",
     "O.H.",
@@ -354,6 +429,7 @@ const GARAGE: [&str; 8] = [
     "GARAJE",
     "SEKTIONALTOR",
     "GARAGEM",
+    "GARAŻ",
     "车库门",
 ];
 
@@ -361,10 +437,7 @@ const GARAGE: [&str; 8] = [
 pub(super) fn named_kind(text: &str) -> Option<OpeningKind> {
     let upper = text.to_uppercase();
     let has = |words: &[&str]| words.iter().any(|word| upper.contains(word));
-    match (
-        has(&DOORS),
-        has(&WINDOWS) || upper.contains("IKKUNA") || upper.contains("ОКН"),
-    ) {
+    match (has(&DOORS), has(&WINDOWS)) {
         _ if has(&GARAGE) => Some(OpeningKind::GarageDoor),
         (true, false) => Some(OpeningKind::Door),
         (false, true) => Some(OpeningKind::Window),
@@ -377,7 +450,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn heads_of_columns_are_known_in_nine_languages() {
+    fn heads_of_columns_are_known_in_the_usual_languages() {
         use Column::{
             Head, Height, Other, Quantity, Rough, RoughHeight, RoughWidth, Sill, Size, Tag, Width,
         };
@@ -419,6 +492,21 @@ mod tests {
             ("HEAD HEIGHT", Head),
             ("REMARKS", Other),
             ("THK.", Other),
+            ("Merk", Tag),
+            ("Breedte", Width),
+            ("Hoogte", Height),
+            ("Aantal", Quantity),
+            ("Szerokość", Width),
+            ("Wysokość", Height),
+            ("Ilość", Quantity),
+            ("Littera", Tag),
+            ("Bredd", Width),
+            ("Höjd", Height),
+            ("Højde", Height),
+            ("Označení", Tag),
+            ("Šířka", Width),
+            ("Počet", Quantity),
+            ("Q.tà", Quantity),
         ] {
             assert_eq!(column(text), Some(expected), "{text}");
         }
@@ -434,5 +522,12 @@ mod tests {
         assert_eq!(named_kind("GARAGE DOOR"), Some(OpeningKind::GarageDoor));
         assert_eq!(named_kind("DOOR AND WINDOW SCHEDULE"), None);
         assert_eq!(named_kind("门窗表"), None);
+        assert_eq!(named_kind("DEURENSTAAT"), Some(OpeningKind::Door));
+        assert_eq!(named_kind("KOZIJNENSTAAT"), Some(OpeningKind::Window));
+        assert_eq!(named_kind("Zestawienie drzwi"), Some(OpeningKind::Door));
+        assert_eq!(named_kind("ZESTAWIENIE OKIEN"), Some(OpeningKind::Window));
+        assert_eq!(named_kind("Dörrförteckning"), Some(OpeningKind::Door));
+        assert_eq!(named_kind("Vinduesskema"), Some(OpeningKind::Window));
+        assert_eq!(named_kind("VÝPIS OKEN"), Some(OpeningKind::Window));
     }
 }

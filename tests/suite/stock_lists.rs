@@ -230,36 +230,69 @@ fn no_two_kinds_of_thing_in_the_shop_share_the_letters_their_marks_begin_with() 
 }
 
 #[test]
-fn what_is_kept_bears_one_name_on_the_board_on_the_rack_and_in_the_file() {
+fn what_is_kept_bears_one_name_on_what_it_is_cut_from_on_the_rack_and_in_the_file() {
     let house = house_with(PlantRules::default());
     let plan = planned(&house, &Leftovers::default());
-    let boards = rows(&house, "lists/boards.csv");
-    let kept: Vec<_> = boards
-        .iter()
-        .filter(|it| !it["kept as"].is_empty())
-        .collect();
-    assert!(!kept.is_empty());
     let rack = rows(&house, "lists/leftovers.csv");
     let names: Vec<&str> = rack.iter().map(|it| it["kept as"].as_str()).collect();
     let file = panelwright::stock::stock_text(&plan.leftovers);
     let read = panelwright::stock::read_stock(&file, "leftovers.toml").unwrap();
     assert_eq!(read.all, plan.leftovers);
-    assert_eq!(
-        names,
-        read.all
-            .iter()
-            .map(|it| it.name.as_str())
-            .collect::<Vec<_>>()
-    );
-    for row in kept {
-        assert_eq!(row["piece"], "offcut");
-        let mut same = rack.iter().filter(|it| it["kept as"] == row["kept as"]);
-        let on_rack = same.next().unwrap();
-        assert_eq!(on_rack["cut from"], row["board"]);
-        assert_eq!(
-            [&on_rack["length (in)"], &on_rack["width (in)"]],
-            [&row["along x (in)"], &row["along y (in)"]]
-        );
-        assert!(same.next().is_none());
+    let written: Vec<&str> = read.all.iter().map(|it| it.name.as_str()).collect();
+    assert_eq!(names, written);
+    for (list, key, piece, size) in [
+        ("boards", "board", "piece", ["along x (in)", "along y (in)"]),
+        ("slabs", "slab", "piece", ["along x (in)", "along y (in)"]),
+        (
+            "billets",
+            "billet",
+            "slab",
+            ["billet length (in)", "billet width (in)"],
+        ),
+    ] {
+        let all = rows(&house, &format!("lists/{list}.csv"));
+        let kept = || all.iter().filter(|it| !it["kept as"].is_empty());
+        assert!(kept().count() > 0, "{list}");
+        for row in kept() {
+            assert_eq!(row[piece], "offcut");
+            let mut same = rack.iter().filter(|it| it["kept as"] == row["kept as"]);
+            let on_rack = same.next().unwrap();
+            assert_eq!(on_rack["cut from"], row[key]);
+            assert_eq!(on_rack["kind"], key);
+            assert_eq!(on_rack["thickness (in)"], row["thickness (in)"]);
+            let lies = ["length (in)", "width (in)"].map(|it| &on_rack[it]);
+            assert_eq!(lies, size.map(|it| &row[it]));
+            assert!(same.next().is_none());
+        }
     }
+}
+
+#[test]
+fn foam_that_one_job_leaves_is_cut_first_in_the_next() {
+    let house = house_with(PlantRules::default());
+    let first = planned(&house, &Leftovers::default());
+    let foam = ["slab", "billet"];
+    let all = first.leftovers.iter();
+    let all: Vec<Leftover> = all.filter(|it| foam.contains(&it.kind)).cloned().collect();
+    let kinds: Vec<&str> = all.iter().map(|it| it.kind).collect();
+    assert!(foam.iter().all(|it| kinds.contains(it)), "{kinds:?}");
+    let second = planned(&house, &Leftovers { all: all.clone() });
+    let slabs = second.slabs.iter().filter(|it| !it.leftover.is_empty());
+    let billets = second.billets.iter().filter(|it| !it.leftover.is_empty());
+    assert!(slabs.count() > 0 && billets.count() > 0);
+    let new = |plan: &StockPlan| {
+        let billets = plan.billets.iter();
+        billets.filter(|it| it.leftover.is_empty()).count()
+    };
+    assert!(new(&second) < new(&first));
+    // What is used is on the rack no longer; all else is.
+    for it in &all {
+        let slabs = second.slabs.iter().map(|slab| &slab.leftover);
+        let billets = second.billets.iter().map(|billet| &billet.leftover);
+        let is_used = slabs.chain(billets).any(|name| *name == it.name);
+        let is_kept = second.leftovers.iter().any(|kept| kept.name == it.name);
+        assert_ne!(is_used, is_kept, "{it:?}");
+    }
+    let tally = second.tallies.iter().find(|it| it.kind == "billets");
+    assert!(tally.unwrap().sentence.contains("of new stock"));
 }

@@ -65,6 +65,7 @@ impl Pile {
         run: &[LoadedPanel],
         (at, panel): (usize, &LoadedPanel),
         shipping: &ShippingRules,
+        may_fork: bool,
     ) -> Vec<Place> {
         let over = shipping.overhang;
         let lies = |on: usize| {
@@ -77,7 +78,9 @@ impl Pile {
             return Vec::new();
         }
         let mut found = Vec::new();
-        found.extend(self.beside(run, (at, panel), over));
+        if may_fork {
+            found.extend(self.beside(run, (at, panel), over));
+        }
         if self.columns.is_empty()
             && let Some(left) = lies(self.top)
         {
@@ -137,13 +140,13 @@ impl Pile {
             height,
             top: at,
         });
-        let left = apart(under.length, panel.length) + apart(under.width, width);
         let grown = Self {
             height: self.height.max(height),
             columns,
             ..self.widened(panel.length, width)
         };
-        Some((column, grown, left))
+        // What is left beside is left in any case: a layer that is filled costs nothing.
+        Some((column, grown, Length::ZERO))
     }
 
     fn widened(&self, length: Length, width: Length) -> Self {

@@ -32,6 +32,8 @@ struct Lane {
 /// Some panels of the run, stacked.
 #[derive(Clone, Debug, Default)]
 struct State {
+    /// True when panels may lie side by side on one.
+    may_fork: bool,
     piles: Vec<Pile>,
     lanes: Vec<Lane>,
     bays: usize,
@@ -81,7 +83,7 @@ impl State {
         };
         let mut on_stacks = Vec::new();
         for (index, pile) in self.piles.iter().enumerate() {
-            for (column, becomes, left) in pile.places(run, (at, panel), shipping) {
+            for (column, becomes, left) in pile.places(run, (at, panel), shipping, self.may_fork) {
                 let Some(mut lane) = self.lanes.get(pile.lane).copied() else {
                     continue;
                 };
@@ -151,9 +153,10 @@ impl State {
     }
 }
 
-/// Stacks a run of panels on one truck; `None` when no stacks are found for all.
+/// Stacks a run of panels on one truck; `None` when no stacks are found for all. Stacks that do not fork are tried first: they are
+/// strapped and unloaded more easily.
 ///
-/// - `effort`: how many ways to finish the search may look at; it takes what it uses. None left: each panel at its best place.
+/// - `effort`: how many ways to finish the searches may look at; they take what they use. None left: each panel at its best place.
 pub(super) fn stacked(
     run: &[LoadedPanel],
     shipping: &ShippingRules,
@@ -165,11 +168,27 @@ pub(super) fn stacked(
     if run.iter().fold(loose_lb, weigh) > shipping.payload || run.iter().any(too_high) {
         return None;
     }
-    let first = State::default().finished(run, shipping);
-    if first.carried.len() == run.len() {
-        return Some(placed(&first, run, shipping));
-    }
-    let mut states = vec![State::default()];
+    let empty = [false, true].map(|may_fork| State {
+        may_fork,
+        ..State::default()
+    });
+    let mut first = empty.iter().map(|it| it.clone().finished(run, shipping));
+    let found = first.find(|it| it.carried.len() == run.len());
+    let found = found.or_else(|| {
+        let mut empty = empty.iter();
+        empty.find_map(|it| searched(it, run, shipping, effort))
+    })?;
+    Some(placed(&found, run, shipping))
+}
+
+/// The search from one state on.
+fn searched(
+    empty: &State,
+    run: &[LoadedPanel],
+    shipping: &ShippingRules,
+    effort: &mut usize,
+) -> Option<State> {
+    let mut states = vec![empty.clone()];
     for at in (0..run.len()).rev() {
         let mut next = Vec::new();
         let mut seen = BTreeSet::new();
@@ -186,7 +205,7 @@ pub(super) fn stacked(
                 let finished = more.clone().finished(run, shipping);
                 let reached = finished.carried.len();
                 if reached == run.len() {
-                    return Some(placed(&finished, run, shipping));
+                    return Some(finished);
                 }
                 let deck = more.deck(way.becomes.lane, way.lane, shipping);
                 next.push(((Reverse(reached), deck), more));

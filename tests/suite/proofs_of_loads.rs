@@ -38,7 +38,7 @@ fn a_sound_load_is_proved() {
 
 #[test]
 fn every_way_in_which_a_load_can_be_wrong_is_seen() {
-    let wrong: [(&str, Harm); 15] = [
+    let wrong: [(&str, Harm); 19] = [
         ("a panel left out", |it| drop(panels(stack(it)).pop())),
         ("a panel twice", |it| {
             let top = panels(stack(it)).last().unwrap().clone();
@@ -46,6 +46,20 @@ fn every_way_in_which_a_load_can_be_wrong_is_seen() {
         }),
         ("a stack in the order of erection", |it| {
             panels(stack(it)).reverse();
+        }),
+        ("a panel in the air", |it| {
+            let bottom = &mut panels(stack(it))[1]["bottom"];
+            *bottom = json!(bottom.as_f64().unwrap() + 1.0);
+        }),
+        ("two panels in one place", |it| {
+            panels(stack(it))[1]["bottom"] = json!(0.0);
+        }),
+        ("a panel beside what it lies on", |it| {
+            let across = &mut panels(stack(it))[1]["across"];
+            *across = json!(across.as_f64().unwrap() + 100.0);
+        }),
+        ("a panel in another layer", |it| {
+            panels(stack(it))[1]["layer"] = json!(7);
         }),
         ("a panel a nanometre longer", |it| {
             let length = &mut panels(stack(it))[0]["length"];

@@ -273,9 +273,25 @@ fn foam_that_one_job_leaves_is_cut_first_in_the_next() {
     let first = planned(&house, &Leftovers::default());
     let foam = ["slab", "billet"];
     let all = first.leftovers.iter();
-    let all: Vec<Leftover> = all.filter(|it| foam.contains(&it.kind)).cloned().collect();
+    let mut all: Vec<Leftover> = all.filter(|it| foam.contains(&it.kind)).cloned().collect();
     let kinds: Vec<&str> = all.iter().map(|it| it.kind).collect();
     assert!(foam.iter().all(|it| kinds.contains(it)), "{kinds:?}");
+    // What these slabs leave is shorter than a panel is high, and the billet holds no more than a slab; another job left more.
+    let mut slabs = all.iter();
+    let slab = slabs.find(|it| it.kind == "slab").unwrap().clone();
+    all.push(Leftover {
+        name: "J7".to_owned(),
+        length: Length::feet(20),
+        width: Length::feet(4),
+        ..slab
+    });
+    let mut billets = all.iter();
+    let billet = billets.find(|it| it.kind == "billet").unwrap().clone();
+    all.push(Leftover {
+        name: "J8".to_owned(),
+        thickness: Length::inches(30),
+        ..billet
+    });
     let second = planned(&house, &Leftovers { all: all.clone() });
     let slabs = second.slabs.iter().filter(|it| !it.leftover.is_empty());
     let billets = second.billets.iter().filter(|it| !it.leftover.is_empty());

@@ -193,6 +193,13 @@ fn prove_truck(truck: &Truck, limits: &Limits, ledger: &mut Ledger) {
 fn prove_stack(stack: &Stack, limits: &Limits, ledger: &mut Ledger) {
     let place = || Place::file(FILE);
     let name = &stack.stack;
+    let is_in_order = stack.panels.windows(2).all(|pair| {
+        let [first, then] = [pair.first(), pair.last()].map(|it| it.map(|it| it.erection));
+        first > then
+    });
+    ledger.demand(is_in_order, place, || {
+        format!("{name}: its panels do not stand in the order in which they are laid")
+    });
     let lowest: Vec<&Loaded> = stack.panels.iter().filter(|it| lies_on_deck(it)).collect();
     ledger.demand(lowest.len() == 1, place, || {
         format!("{name}: {} of its panels lie on the deck", lowest.len())

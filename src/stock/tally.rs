@@ -237,7 +237,12 @@ fn bars(count: &BarCount) -> Tally {
     };
     let mut tally = Tally {
         kind: "lumber",
-        what: format!("{} {}", count.section, count.grade),
+        // `LVL 1-3/4x11-7/8` says its material already.
+        what: if count.section.starts_with(&count.grade) {
+            count.section.clone()
+        } else {
+            format!("{} {}", count.section, count.grade)
+        },
         count: count.count,
         bound: Some(count.bound),
         scope: "any cutting",

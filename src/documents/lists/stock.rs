@@ -18,6 +18,7 @@ pub(super) fn billet_list(stock: &StockPlan) -> CsvTable {
         "slab",
         "from (in)",
         "to (in)",
+        "from and to (ft-in)",
         "thickness (in)",
         "kerf (in)",
         "rest (in)",
@@ -40,6 +41,7 @@ pub(super) fn billet_list(stock: &StockPlan) -> CsvTable {
                 slab.to_owned(),
                 CsvTable::inches(from),
                 CsvTable::inches(to),
+                format!("{} to {}", from.feet_inches(), to.feet_inches()),
                 CsvTable::inches(to - from),
                 CsvTable::inches(billet.kerf),
                 CsvTable::inches(billet.rest),
@@ -51,7 +53,7 @@ pub(super) fn billet_list(stock: &StockPlan) -> CsvTable {
 }
 
 /// What heads the lists of slabs and boards.
-const SHEET: [&str; 10] = [
+const SHEET: [&str; 11] = [
     "material",
     "leftover used",
     "stock length (in)",
@@ -62,6 +64,7 @@ const SHEET: [&str; 10] = [
     "y (in)",
     "along x (in)",
     "along y (in)",
+    "size (ft-in)",
 ];
 
 /// What is cut from each slab or board, piece by piece; then what of it is kept, and as what.
@@ -83,7 +86,7 @@ pub(super) fn sheet_list(key: &str, sheets: &[CutSheet]) -> CsvTable {
     table
 }
 
-fn sheet_row(sheet: &CutSheet, piece: &str, rect: &ShopRect) -> [String; 11] {
+fn sheet_row(sheet: &CutSheet, piece: &str, rect: &ShopRect) -> [String; 12] {
     [
         sheet.name.clone(),
         sheet.what.clone(),
@@ -96,6 +99,7 @@ fn sheet_row(sheet: &CutSheet, piece: &str, rect: &ShopRect) -> [String; 11] {
         CsvTable::inches(rect.y0),
         CsvTable::inches(rect.width()),
         CsvTable::inches(rect.height()),
+        CsvTable::size(rect.width(), rect.height()),
     ]
 }
 

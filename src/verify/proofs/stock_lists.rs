@@ -124,6 +124,14 @@ fn pieces(
             Field::Length("y (in)", rect.y0),
             Field::Length("along x (in)", rect.width()),
             Field::Length("along y (in)", rect.height()),
+            Field::Text(
+                "size (ft-in)",
+                format!(
+                    "{} x {}",
+                    rect.width().feet_inches(),
+                    rect.height().feet_inches()
+                ),
+            ),
             Field::Text("kept as", kept.to_owned()),
         ]
     });
@@ -148,6 +156,10 @@ fn layers(billet: &Billet) -> Vec<Vec<Field>> {
             Field::Text("slab", slab.to_owned()),
             Field::Length("from (in)", from),
             Field::Length("to (in)", to),
+            Field::Text(
+                "from and to (ft-in)",
+                format!("{} to {}", from.feet_inches(), to.feet_inches()),
+            ),
             Field::Length("thickness (in)", to - from),
             Field::Length("kerf (in)", billet.kerf.0),
             Field::Length("rest (in)", billet.rest.0),

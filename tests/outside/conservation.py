@@ -370,6 +370,8 @@ def wasted(folder, by_line, board_sums, slab_sums, problems):
             near(problems, f"waste.csv: {key} of blanks {line}", float(row[key]), value)
         near(problems, f"waste.csv: blanks {line} in all", float(row["used (unit)"]), sum(float(row[key]) for key in ("cut (unit)", "kept (unit)", "waste (unit)")), 2 * PRINTED)
     leftovers = tomllib.loads((folder / "leftovers.toml").read_text()) if (folder / "leftovers.toml").exists() else {}
+    old = {row["kept as"] for row in rows(folder, "leftovers") if row["cut from"] == "an earlier job"}
+    leftovers = {kind: [it for it in all if it["name"] not in old] for kind, all in leftovers.items()}
     kept = collections.Counter()
     for it in leftovers.get("boards", []):
         kept[it["material"], written(it["thickness"])] += written(it["length"]) * written(it["width"]) / 144

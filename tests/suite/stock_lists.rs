@@ -1,6 +1,6 @@
 //! What the stock plan's lists and sentences say: the order of lamination, and what no plan can go below.
 
-use crate::house::{House, house_with, package};
+use crate::house::{House, house_with, package, package_with};
 use crate::kit::{SAMPLES, sample_package};
 use panelwright::rules::{ChaseMade, PlantRules};
 use panelwright::stock::{Leftover, Leftovers, StockPlan, plan_stock};
@@ -311,4 +311,67 @@ fn foam_that_one_job_leaves_is_cut_first_in_the_next() {
     }
     let tally = second.tallies.iter().find(|it| it.kind == "billets");
     assert!(tally.unwrap().sentence.contains("of new stock"));
+}
+
+#[test]
+fn a_package_with_leftovers_of_every_kind_in_use_is_proved() {
+    // Chases made in the panel: what is laminated already takes any panel.
+    let mut rules = PlantRules::default();
+    rules.chases.made = ChaseMade::Panel;
+    let house = house_with(rules);
+    let first = planned(&house, &Leftovers::default());
+    let blank = &first.blanks[0].sheet;
+    let slab = &first.slabs[0];
+    let bar = first.bars.iter().max_by_key(|it| it.pieces.len()).unwrap();
+    let of = |name: &str, kind, what: &str, [thickness, length, width]: [Length; 3]| Leftover {
+        name: name.to_owned(),
+        kind,
+        what: what.to_owned(),
+        thickness,
+        length,
+        width,
+        ..Leftover::default()
+    };
+    let board = &first.boards[0];
+    let billet = &first.billets[0];
+    let none = Length::ZERO;
+    let assembly = house.rules.assemblies[first.blanks[0].assembly]
+        .name
+        .clone();
+    let all = vec![
+        Leftover {
+            has_whole_core: true,
+            ..of("J1", "blank", &assembly, [none, blank.length, blank.width])
+        },
+        of(
+            "J2",
+            "board",
+            &board.what,
+            [board.thickness, board.length, board.width],
+        ),
+        of(
+            "J3",
+            "slab",
+            &slab.what,
+            [slab.thickness, slab.length, slab.width],
+        ),
+        of(
+            "J4",
+            "billet",
+            &billet.what,
+            [billet.height, billet.length, billet.width],
+        ),
+        Leftover {
+            grade: bar.grade.clone(),
+            ..of("J5", "bar", &bar.section, [none, bar.length, none])
+        },
+    ];
+    let leftovers = Leftovers { all };
+    let plan = planned(&house, &leftovers);
+    let kept: BTreeSet<&str> = plan.leftovers.iter().map(|it| it.name.as_str()).collect();
+    for name in ["J1", "J2", "J3", "J4", "J5"] {
+        assert!(!kept.contains(name), "{name} is not used");
+    }
+    let report = panelwright::verify::verify_package(&package_with(&house, &leftovers)).unwrap();
+    assert_eq!(report.findings, []);
 }

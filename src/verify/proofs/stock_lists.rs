@@ -97,7 +97,7 @@ fn prove(package: &Package<'_>, ledger: &mut Ledger) {
     compare(package, ledger, "lists/waste.csv", waste(&stock));
     compare(package, ledger, "lists/foam.csv", foam(&stock));
     prove_lumber(package, ledger, &stock);
-    prove_blanks(package, ledger);
+    prove_blanks(package, ledger, &stock);
     prove_cycles(package, ledger);
 }
 
@@ -444,21 +444,24 @@ fn prove_lumber(package: &Package<'_>, ledger: &mut Ledger, stock: &StockFile) {
     }
 }
 
-/// Each ticket's blank has a file of the same size with the same panels; all panels that lie on blanks are on tickets.
-fn prove_blanks(package: &Package<'_>, ledger: &mut Ledger) {
+/// Each ticket's blank has a file of the same size with the same panels; all panels that lie on blanks laminated anew are on tickets.
+fn prove_blanks(package: &Package<'_>, ledger: &mut Ledger, stock: &StockFile) {
     const NAME: &str = "lists/lamination.csv";
     let Some(table) = list(package, ledger, NAME) else {
         return;
     };
+    // A leftover is laminated already and has no ticket.
+    let old = stock.blanks.iter();
+    let old = old.filter(|it| !it.sheet.leftover.is_empty());
+    let old: BTreeSet<&str> = old.map(|it| it.blank.as_str()).collect();
     let panels = package.panels.panels.iter();
     let mut placed: BTreeSet<(&str, &str)> = panels
         .filter_map(|panel| Some((panel.blank.as_deref()?, panel.mark.as_str())))
+        .filter(|(blank, _)| !old.contains(blank))
         .collect();
-    let mut n_files = package.files.keys();
-    let n_files = n_files
-        .by_ref()
-        .filter(|it| it.starts_with("blanks/"))
-        .count();
+    let files = package.files.keys();
+    let files = files.filter_map(|it| it.strip_prefix("blanks/")?.strip_suffix(".dxf"));
+    let n_files = files.filter(|it| !old.contains(it)).count();
     ledger.demand(
         table.rows().len() == n_files,
         || Place::file(NAME),

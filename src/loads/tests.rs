@@ -135,7 +135,7 @@ fn narrow_panels_lie_side_by_side_on_a_wide_one() {
     let found = stacked(&run, &shipping, 0.0).unwrap();
     assert_eq!(found.len(), 1);
     assert_eq!(trucks(&run, &shipping), (1, 1));
-    let mut more = run.clone();
+    let mut more = run;
     more.insert(0, panel(0, 288, 47, t, 300.0));
     assert!(stacked(&more, &shipping, 0.0).is_none());
     for stack in &found {

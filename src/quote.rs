@@ -20,11 +20,12 @@ use crate::building::{
 };
 use crate::documents::paper::to_svg;
 use crate::documents::{
-    DocumentSet, PdfError, PdfFacts, QuoteInput, TitleFacts, quote_json, quote_sheet, to_pdf,
+    DocumentSet, PdfError, PdfFacts, QuoteInput, TitleFacts, quote_json, quote_sheet, sha256_hex,
+    to_pdf,
 };
 use crate::estimate::{
-    Assumed, Choice, PricedBy, Quote, Sure, decimal, gross_square_feet, hangs_on_headers,
-    is_header, n_specials, price, quantities, r_value, to_whole,
+    Assumed, Choice, PricedBy, Quote, QuotedPlan, Sure, decimal, gross_square_feet,
+    hangs_on_headers, is_header, n_specials, price, quantities, r_value, to_whole,
 };
 use crate::fabrication::{FabricateOptions, Fabrication, fabricate};
 use crate::findings::Finding;
@@ -113,6 +114,29 @@ impl Quoted {
         documents.add("quote.json", quote_json(&self.quote, &facts));
         Ok(documents)
     }
+}
+
+/// The name of a file without its folders.
+fn file_name(file: &InputFile) -> String {
+    let name = file.name.rsplit(['/', '\\']).next();
+    name.unwrap_or_default().to_owned()
+}
+
+fn plan_quoted(file: &InputFile) -> QuotedPlan {
+    QuotedPlan {
+        file: file_name(file),
+        sha256: sha256_hex(&file.bytes),
+    }
+}
+
+/// Storeys with walls, from the lowest.
+fn storeys(building: &Building) -> Vec<String> {
+    let storeys = building.storeys.iter().enumerate();
+    let with_walls = storeys.filter(|(index, _)| {
+        let mut walls = building.walls.iter();
+        walls.any(|wall| wall.storey_index == *index)
+    });
+    with_walls.map(|(_, storey)| storey.name.clone()).collect()
 }
 
 /// One run of the line.
@@ -360,16 +384,15 @@ pub fn quote(inputs: &[InputFile], options: &QuoteOptions) -> Result<Quoted, Mak
             choices,
             without_price,
             idle: idle.into_iter().map(|it| it.message).collect(),
+            plans: inputs.iter().map(plan_quoted).collect(),
+            storeys: storeys(&likely.building),
         },
         job,
         rules,
         building: likely.building,
         fabrication: likely.fabrication,
         findings,
-        source: inputs.first().map_or_else(String::new, |it| {
-            let name = it.name.rsplit(['/', '\\']).next();
-            name.unwrap_or_default().to_owned()
-        }),
+        source: inputs.first().map_or_else(String::new, file_name),
     })
 }
 

@@ -56,23 +56,19 @@ fn truck(truck: &Truck) -> Value {
 }
 
 fn stack(stack: &Stack) -> Value {
-    let panels: Vec<Value> = stack
-        .panels
-        .iter()
-        .enumerate()
-        .map(|(layer, it)| {
-            json!({
-                "layer": layer + 1, "mark": it.mark, "erection": it.erection, "length": inches(it.length),
-                "width": inches(it.width), "thickness": inches(it.thickness), "weight_lb": nine(it.weight_lb),
-            })
+    let panels = stack.panels.iter().map(|it| {
+        json!({
+            "layer": it.layer, "column": it.column, "bottom": inches(it.bottom), "across": inches(it.across),
+            "mark": it.mark, "erection": it.erection, "length": inches(it.length),
+            "width": inches(it.width), "thickness": inches(it.thickness), "weight_lb": nine(it.weight_lb),
         })
-        .collect();
+    });
     json!({
         "stack": stack.name,
         "at": [inches(stack.x), inches(stack.y)],
         "length": inches(stack.length), "width": inches(stack.width), "height": inches(stack.height),
         "weight_lb": nine(stack.weight_lb()),
-        "tie_downs": stack.tie_downs,
-        "panels": panels,
+        "columns": stack.columns, "tie_downs": stack.tie_downs,
+        "panels": panels.collect::<Vec<_>>(),
     })
 }

@@ -10,6 +10,7 @@ use super::paper::frame::ANSI_B;
 use super::paper::style::{Pen, SMALL_SHEET};
 use super::paper::table::{Column, Table};
 use super::paper::{Area, Canvas, Lettered, Sheet, spot};
+use super::plan_view::without_scale;
 use crate::building::Building;
 use crate::estimate::{Line, Quote, whole};
 use crate::fabrication::Fabrication;
@@ -66,7 +67,7 @@ pub fn quote_sheet(input: &QuoteInput<'_>) -> Sheet {
     let frame = paper.frame();
     let middle = frame.x0 + frame.width() * 0.47;
     let top = frame.y0 + 26.0;
-    let foot = frame.y1 - 13.0;
+    let foot = frame.y1 - 18.0;
 
     let mut lines = Canvas::new();
     lines.rect(Pen::Heavy.full(), frame);
@@ -107,6 +108,8 @@ pub fn quote_sheet(input: &QuoteInput<'_>) -> Sheet {
         most,
     );
     let note = Lettered::cap(SMALL_SHEET.note);
+    let made_from = first_line(&made_from(quote), frame.width() - 8.0, note);
+    words.text(spot(frame.x0 + 4.0, frame.y1 - 13.2), made_from, note);
     words.text(spot(frame.x0 + 4.0, frame.y1 - 8.0), SCOPE, note);
     words.text(
         spot(frame.x0 + 4.0, frame.y1 - 2.8),
@@ -210,6 +213,30 @@ fn head(canvas: &mut Canvas, input: &QuoteInput<'_>, frame: Area) {
         ),
     };
     canvas.text(spot(right, frame.y0 + 23.5), questions, note);
+}
+
+/// How many digits of a SHA-256 tell one issue of a plan from another on paper; `quote.json` has all.
+const DIGITS: usize = 12;
+
+/// `Made from plan.dxf (SHA-256 e3b0c44298fc…), 1 storey: FIRST FLOOR PLAN. A revised plan needs a new quote.`
+fn made_from(quote: &Quote) -> String {
+    let plans = quote.plans.iter().map(|it| {
+        let digits: String = it.sha256.chars().take(DIGITS).collect();
+        format!("{} (SHA-256 {digits}…)", it.file)
+    });
+    let plans: Vec<String> = plans.collect();
+    let storeys = counted(quote.storeys.len(), "storey");
+    let names: Vec<&str> = quote.storeys.iter().map(|it| without_scale(it)).collect();
+    let names: Vec<&str> = names.into_iter().filter(|it| !it.is_empty()).collect();
+    let named = if names.is_empty() {
+        String::new()
+    } else {
+        format!(": {}", names.join(", "))
+    };
+    format!(
+        "Made from {}, {storeys}{named}. A revised plan needs a new quote.",
+        plans.join(", ")
+    )
 }
 
 /// As much of a text as fits on one line.
@@ -463,6 +490,7 @@ pub fn quote_text(quote: &Quote) -> String {
         ));
     }
     lines.extend(quote.idle.iter().map(|it| format!("NOTE: {it}")));
+    lines.push(made_from(quote));
     lines.push(SCOPE.to_owned());
     lines.push(NOT_FOR_CONSTRUCTION.to_owned());
     lines.join("\n")

@@ -64,8 +64,8 @@ fn tally(it: &Tally) -> Value {
 
 fn foam(it: &FoamTally) -> Value {
     json!({
-        "material": it.material, "billets_cu_ft": nine(it.billets), "panels_cu_ft": nine(it.panels),
-        "rests_cu_ft": nine(it.rests), "wire_cu_ft": nine(it.wire), "blank_offcuts_cu_ft": nine(it.blank_offcuts),
+        "material": it.material, "billets_cu_ft": nine(it.billets), "slabs_cu_ft": nine(it.slabs), "panels_cu_ft": nine(it.panels),
+        "kept_cu_ft": nine(it.kept), "rests_cu_ft": nine(it.rests), "wire_cu_ft": nine(it.wire), "blank_offcuts_cu_ft": nine(it.blank_offcuts),
         "grindings_cu_ft": nine(it.grindings), "grindings_lb": nine(it.grindings_lb),
         "ground_lb": nine(it.ground_lb), "waste_cents": it.waste_cents, "ground_cents": it.ground_cents,
     })
@@ -142,9 +142,9 @@ fn billet(it: &Billet) -> Value {
         .map(|(name, from, to)| json!({ "slab": name, "from": inches(*from), "to": inches(*to) }))
         .collect();
     json!({
-        "billet": it.name, "material": it.what, "length": inches(it.length), "width": inches(it.width),
+        "billet": it.name, "material": it.what, "leftover": it.leftover, "length": inches(it.length), "width": inches(it.width),
         "height": inches(it.height), "skin": inches(it.skin), "kerf": inches(it.kerf), "slabs": slabs,
-        "rest": inches(it.rest),
+        "rest": inches(it.rest), "kept": it.kept,
     })
 }
 

@@ -14,7 +14,9 @@ pub mod codes;
 mod model;
 mod quantities;
 
-pub use model::{Assumed, Choice, Line, PricedBy, Question, Quote, Sure, to_whole, whole};
+pub use model::{
+    Assumed, Choice, Line, PricedBy, Question, Quote, QuotedPlan, Sure, to_whole, whole,
+};
 pub use quantities::{
     board_feet, decimal, gross_square_feet, hangs_on_headers, is_header, n_specials, quantities,
 };

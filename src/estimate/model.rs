@@ -151,6 +151,19 @@ pub struct Quote {
     pub without_price: Vec<String>,
     /// What was stated and changes nothing.
     pub idle: Vec<String>,
+    /// The drawings it is made from: another issue of them is another quote.
+    pub plans: Vec<QuotedPlan>,
+    /// Storeys with walls, as the drawings name them.
+    pub storeys: Vec<String>,
+}
+
+/// A drawing that a quote is made from.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct QuotedPlan {
+    /// Name of the file.
+    pub file: String,
+    /// SHA-256 of its bytes, hexadecimal.
+    pub sha256: String,
 }
 
 impl Quote {

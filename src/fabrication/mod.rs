@@ -11,6 +11,7 @@
 //! *Does not do.* Structure: members are named by job or plant, never sized here.
 
 mod brief;
+mod by_hand;
 mod chases;
 pub mod codes;
 mod dropped;
@@ -35,6 +36,7 @@ mod testing;
 mod twins;
 mod weight;
 
+pub use by_hand::CornersByHand;
 pub use lumber::board_feet;
 pub use model::{
     Chase, EdgeContour, EdgeJoint, FabricatedPanel, Fabrication, Fitted, Fixing, Hold, InnerCut,

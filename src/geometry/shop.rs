@@ -123,17 +123,21 @@ impl ShopRing {
         (0..n).map(move |i| (self.0[i], self.0[(i + 1) % n]))
     }
 
-    /// How many of its points turn right: inside corners of a contour that runs counter-clockwise, every corner of a hole.
+    /// How many of its points turn right.
     #[must_use]
     pub fn right_turns(&self) -> usize {
+        self.turning_right().count()
+    }
+
+    /// Its points that turn right: inside corners of a contour that runs counter-clockwise, every corner of a hole.
+    pub fn turning_right(&self) -> impl Iterator<Item = ShopPoint> + '_ {
         let ends = self
             .sides()
             .zip(self.sides().skip(1).chain(self.sides().take(1)));
-        let turns = ends.map(|((a, b), (_, c))| {
+        ends.filter_map(|((a, b), (_, c))| {
             let [from, to] = [(a, b), (b, c)].map(|(a, b)| ShopPoint::new(b.x - a.x, b.y - a.y));
-            cross(from, to)
-        });
-        turns.filter(|turn| *turn < 0).count()
+            (cross(from, to) < 0).then_some(b)
+        })
     }
 
     /// The ring run the other way round, starting at the same point.

@@ -147,6 +147,7 @@ mod tests {
             width: Length::inches(width),
             thickness: Length::fraction(6, 1, 2),
             weight_lb: pounds,
+            ..LoadedPanel::default()
         };
         (1..=n).map(panel).collect()
     }

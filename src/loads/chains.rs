@@ -1,18 +1,18 @@
 //! How many trucks the stacks themselves ask for: what is set later and smaller carries nothing, and takes deck of its own.
 //!
 //! ```text
-//!   a panel lies on the deck, or on one that is set later and no smaller than the overhang allows; on each lies one at most:
-//!   a matching. The panels that no matching lifts off the deck take so much of it, however they are stacked.
+//!   a panel lies on the deck, or on one that is set later and no smaller than the overhang allows; on each lie so many at most as fit
+//!   side by side: a matching. The panels that no matching lifts off the deck take so much of it, however they are stacked.
 //! ```
 //!
-//! Areas are counted as in [`super::bound`]: as they are, and with sides above half the deck's width as all of it. Heights are not
-//! looked at. A run may be cut at its early end without asking for more, for those panels lie on top; at its late end it may not, so all
+//! Looked at are all panels, then only those above a third and above half of the deck's width: on none of these lie more than two of the
+//! first or one of the second. The last are counted a second time as wide as the deck, for no two of them stand side by side
+//! (compare [`super::bound`]). Heights are not looked at. A run may be cut at its early end without asking for more, for those panels lie on top; at its late end it may not, so all
 //! runs are looked at. All in whole numbers.
 
 use super::model::LoadedPanel;
 use crate::rules::ShippingRules;
 use crate::units::Length;
-use std::cmp::Ordering;
 
 /// Where more panels than this may ride on one truck, what they lie on is not looked at.
 const MOST: usize = 1_000;
@@ -31,7 +31,7 @@ pub(super) fn fewest(
     }
     let mut best = vec![0_usize];
     for end in 1..=panels.len() {
-        let mut decks = [false, true].map(|is_wide| Deck::new(shipping, is_wide));
+        let mut decks = Measure::ALL.map(|it| Deck::new(panels, it, shipping));
         let mut fewest = usize::MAX;
         for from in (0..end).rev() {
             let mut rides = true;
@@ -54,25 +54,75 @@ pub(super) fn fewest(
     best.last().copied().unwrap_or_default()
 }
 
+/// Which panels are looked at, and how wide they count.
+#[derive(Clone, Copy, Debug)]
+struct Measure {
+    /// Those wider than this part of the deck; 0: all.
+    part: i64,
+    /// True when each counts as wide as the deck.
+    is_whole: bool,
+}
+
+impl Measure {
+    const ALL: [Self; 4] = [
+        Self::above(0, false),
+        Self::above(3, false),
+        Self::above(2, false),
+        Self::above(2, true),
+    ];
+
+    const fn above(part: i64, is_whole: bool) -> Self {
+        Self { part, is_whole }
+    }
+
+    fn counts(self, panel: &LoadedPanel, deck_width: Length) -> bool {
+        self.part == 0 || panel.width * self.part > deck_width
+    }
+}
+
 /// A matching of panels with those they lie on, of the greatest area, kept so while earlier panels are added.
 struct Deck {
-    is_wide: bool,
+    /// Area of each panel; none of those that are not looked at.
+    areas: Vec<Option<i128>>,
     whole: i128,
     /// Area of panels that lie on the deck.
     taken: i128,
-    /// By panel: the one it lies on, and the one that lies on it.
-    lies_on: Vec<Option<usize>>,
-    carries: Vec<Option<usize>>,
+    /// By panel: those that lie on it, and how many fit.
+    carries: Vec<Vec<usize>>,
+    fit: Vec<usize>,
 }
 
+/// A panel that could lie on the deck in the new one's stead: the one before it on the way there, and what it lies on.
+type Step = (usize, Option<usize>, usize);
+
 impl Deck {
-    fn new(shipping: &ShippingRules, is_wide: bool) -> Self {
+    fn new(panels: &[LoadedPanel], measure: Measure, shipping: &ShippingRules) -> Self {
+        let deck = shipping.deck_width;
+        let counted = |it: &&LoadedPanel| measure.counts(it, deck);
+        let narrowest = panels.iter().filter(counted).map(|it| it.width).min();
+        let narrowest = narrowest.unwrap_or(deck).max(Length::nanometres(1));
+        let area = |it: &LoadedPanel| {
+            let width = if measure.is_whole {
+                it.width.max(deck)
+            } else {
+                it.width
+            };
+            nm(it.length) * nm(width)
+        };
+        let fit = |it: &LoadedPanel| {
+            // What lies on it is a part of a stack, and no stack is wider than the deck.
+            let room = (it.width + shipping.overhang).min(deck.max(it.width));
+            usize::try_from(room.steps_of(narrowest)).map_or(1, |it| it.max(1))
+        };
         Self {
-            is_wide,
-            whole: nm(shipping.deck_length) * nm(shipping.deck_width),
+            areas: panels
+                .iter()
+                .map(|it| counted(&it).then(|| area(it)))
+                .collect(),
+            whole: nm(shipping.deck_length) * nm(deck),
             taken: 0,
-            lies_on: Vec::new(),
-            carries: Vec::new(),
+            carries: vec![Vec::new(); panels.len()],
+            fit: panels.iter().map(fit).collect(),
         }
     }
 
@@ -84,19 +134,52 @@ impl Deck {
         end: usize,
         shipping: &ShippingRules,
     ) -> bool {
-        self.lies_on.resize(panels.len(), None);
-        self.carries.resize(panels.len(), None);
-        let (is_wide, deck_width) = (self.is_wide, shipping.deck_width);
-        let area = |index: usize| {
-            let panel = panels.get(index);
-            panel.map_or(0, |it| area(it, is_wide, deck_width))
+        let area_of = |it: usize| self.areas.get(it).copied().flatten();
+        let Some(own) = area_of(new) else {
+            return true;
         };
-        self.taken += area(new);
-        // Panels that could lie on the deck in the new one's stead, each with the one below it that lets it.
-        let mut from: Vec<(usize, Option<usize>, usize)> = vec![(new, None, new)];
+        self.taken += own;
+        let mut steps: Vec<Step> = vec![(new, None, new)];
+        let free = self.reach(&mut steps, panels, end, shipping);
+        let (mut step, mut below) = match free {
+            Some((last, below)) => {
+                self.taken -= own;
+                (Some(last), below)
+            }
+            None => {
+                // The smallest of them goes onto the deck; the one before it takes its place.
+                let least = steps.iter().copied().min_by_key(|it| area_of(it.0));
+                let Some((dropped, before @ Some(_), below)) = least else {
+                    return self.taken <= self.whole;
+                };
+                self.taken += area_of(dropped).unwrap_or_default() - own;
+                self.take_off(below, dropped);
+                (before, below)
+            }
+        };
+        while let Some((upper, before, freed)) = step.and_then(|it| steps.get(it)).copied() {
+            if before.is_some() {
+                self.take_off(freed, upper);
+            }
+            if let Some(carried) = self.carries.get_mut(below) {
+                carried.push(upper);
+            }
+            (step, below) = (before, freed);
+        }
+        self.taken <= self.whole
+    }
+
+    /// Looks for room below, changing places; the last step and what it then lies on, or none after all steps there are.
+    fn reach(
+        &self,
+        steps: &mut Vec<Step>,
+        panels: &[LoadedPanel],
+        end: usize,
+        shipping: &ShippingRules,
+    ) -> Option<(usize, usize)> {
         let mut seen = vec![false; panels.len()];
-        let (mut at, mut free) = (0, None);
-        while let Some((upper, _, _)) = from.get(at).copied() {
+        let mut at = 0;
+        while let Some((upper, _, _)) = steps.get(at).copied() {
             for below in upper + 1..end {
                 if seen.get(below) != Some(&false) || !lies(panels, upper, below, shipping) {
                     continue;
@@ -104,55 +187,22 @@ impl Deck {
                 if let Some(seen) = seen.get_mut(below) {
                     *seen = true;
                 }
-                match self.carries.get(below).copied().flatten() {
-                    Some(other) => from.push((other, Some(at), below)),
-                    None => {
-                        free = Some((at, below));
-                        break;
-                    }
+                let carried = self.carries.get(below)?;
+                if carried.len() < self.fit.get(below).copied().unwrap_or(1) {
+                    return Some((at, below));
                 }
-            }
-            if free.is_some() {
-                break;
+                steps.extend(carried.iter().map(|other| (*other, Some(at), below)));
             }
             at += 1;
         }
-        let Some((last, below)) = free.or_else(|| {
-            let least = (0..from.len()).min_by_key(|it| from.get(*it).map(|it| area(it.0)));
-            // The smallest of them goes onto the deck; the one that took its place below hands it on.
-            let (_, before, below) = least.and_then(|it| from.get(it)).copied()?;
-            Some((before?, below))
-        }) else {
-            return self.taken <= self.whole;
-        };
-        let dropped = self.carries.get(below).copied().flatten();
-        self.taken -= area(new) - dropped.map_or(0, area);
-        if let Some(dropped) = dropped
-            && let Some(it) = self.lies_on.get_mut(dropped)
-        {
-            *it = None;
-        }
-        let (mut step, mut below) = (Some(last), below);
-        while let Some((upper, before, freed)) = step.and_then(|it| from.get(it)).copied() {
-            if let (Some(on), Some(carried)) =
-                (self.lies_on.get_mut(upper), self.carries.get_mut(below))
-            {
-                *on = Some(below);
-                *carried = Some(upper);
-            }
-            (step, below) = (before, freed);
-        }
-        self.taken <= self.whole
+        None
     }
-}
 
-fn area(panel: &LoadedPanel, is_wide: bool, deck_width: Length) -> i128 {
-    let width = match (is_wide, (panel.width * 2).cmp(&deck_width)) {
-        (true, Ordering::Greater) => panel.width.max(deck_width),
-        (true, Ordering::Less) => Length::ZERO,
-        _ => panel.width,
-    };
-    nm(panel.length) * nm(width)
+    fn take_off(&mut self, below: usize, upper: usize) {
+        if let Some(carried) = self.carries.get_mut(below) {
+            carried.retain(|it| *it != upper);
+        }
+    }
 }
 
 /// True when a panel may lie right on one that is set later.

@@ -3,8 +3,8 @@
 //! ```text
 //!   erection 1 2 3 … n      truck 1: 1…k      truck 2: k+1…n
 //!                            ┌──┐ 1 ┌──┐ 3      flat, the longer side along the deck; from the bottom up the number in the
-//!                            ├──┤ 2 ├──┤ 5      order of erection only falls, and nothing overhangs what it lies on by more than a rule
-//!                           ═╧══╧═══╧══╧═══
+//!                            ├──┤ 2 ├──┤ 5      order of erection only falls, and nothing overhangs what it lies on by more than a rule;
+//!                           ═╧══╧═══╧══╧═══  narrow panels may lie side by side on a wide one
 //! ```
 //!
 //! *Promises.* Every panel lies on exactly one truck; every truck keeps the limits of `[shipping]`, or says which not; what does
@@ -19,6 +19,7 @@ mod chains;
 pub mod codes;
 mod dunnage;
 mod model;
+mod pile;
 mod stacking;
 mod tie_downs;
 
@@ -122,7 +123,10 @@ fn load(
         };
         for (stack, letter) in stacks.iter_mut().zip(letters()) {
             stack.name = format!("{number}{letter}");
-            stack.tie_downs = tie_downs(stack.length, stack.weight_lb(), shipping);
+            let own = tie_downs(stack.length, stack.weight_lb(), shipping);
+            // A strap over columns of two heights holds the higher one alone.
+            let columns = if stack.is_level { 1 } else { stack.columns };
+            stack.tie_downs = own * u32::try_from(columns).unwrap_or(u32::MAX);
         }
         trucks.push(Truck {
             number,
@@ -177,6 +181,7 @@ fn loaded(panel: &FabricatedPanel, rules: &PlantRules) -> LoadedPanel {
         width: panel.width.min(panel.height),
         thickness: assembly.map_or(Length::ZERO, crate::rules::Assembly::thickness),
         weight_lb: panel.weight_lb,
+        ..LoadedPanel::default()
     }
 }
 
@@ -232,7 +237,11 @@ fn on_deck(panel: &LoadedPanel) -> Stack {
         length: panel.length,
         width: panel.width,
         height: panel.thickness,
-        panels: vec![panel.clone()],
+        panels: vec![LoadedPanel {
+            layer: 1,
+            ..panel.clone()
+        }],
+        is_level: true,
         ..Stack::default()
     }
 }

@@ -15,7 +15,7 @@ pub struct LoadPlan {
 
 impl LoadPlan {
     /// What the bound covers.
-    pub const SCOPE: &'static str = "flat, long side along the deck, each on one other, in this order of erection, overhanging no more than the rules allow";
+    pub const SCOPE: &'static str = "flat, long side along the deck, each wholly on one other, alone or side by side with more, in this order of erection, overhanging no more than the rules allow";
 
     /// `2 trucks; none can do with fewer than 2 (flat, …)`.
     #[must_use]
@@ -59,13 +59,28 @@ pub struct Stack {
     pub width: Length,
     /// Of the panels, without dunnage.
     pub height: Length,
-    /// From the bottom up.
+    /// As they are laid, so from the bottom up.
     pub panels: Vec<LoadedPanel>,
+    /// How many stand side by side from where it forks; 0 where it does not.
+    pub columns: usize,
+    /// True when its columns are equally high: then one strap holds all of them.
+    pub is_level: bool,
     /// How many tie-downs hold it.
     pub tie_downs: u32,
 }
 
 impl Stack {
+    /// Where a panel lies in it, in words: `3`, or `3, 1 of 2 from the left`.
+    #[must_use]
+    pub fn place_of(&self, panel: &LoadedPanel) -> String {
+        if panel.column == 0 {
+            panel.layer.to_string()
+        } else {
+            let (layer, column, columns) = (panel.layer, panel.column, self.columns);
+            format!("{layer}, {column} of {columns} from the left")
+        }
+    }
+
     /// Pounds.
     #[must_use]
     pub fn weight_lb(&self) -> f64 {
@@ -136,6 +151,14 @@ pub struct LoadedPanel {
     pub thickness: Length,
     /// Pounds.
     pub weight_lb: f64,
+    /// In its stack: counted from the bottom, from 1.
+    pub layer: u32,
+    /// Its column in a stack that forks, from the truck's left, from 1; 0 for all of its width.
+    pub column: usize,
+    /// Its underside above the stack's.
+    pub bottom: Length,
+    /// Its left side from the stack's.
+    pub across: Length,
 }
 
 /// Lumber bound together under one label.

@@ -5,13 +5,14 @@
 //!   │  A   │  B   │        │   stacks stand one behind the other
 //!   ├──────┴──────┤   D    │
 //!   │      C      │        │   a panel goes on the stack whose top it leaves least of, else where it takes the least deck
-//!   └─────────────┴────────┘
+//!   └─────────────┴────────┘   or beside what lies on top, where both lie on one
 //! ```
 //!
 //! Where going by that alone does not do, a search tries every place for each panel and goes on with those places from which the rest
 //! gets furthest by it. Its work is counted: the same panels give the same stacks.
 
 use super::model::{LoadedPanel, Stack};
+use super::pile::Pile;
 use crate::rules::ShippingRules;
 use crate::units::Length;
 use std::cmp::Reverse;
@@ -19,20 +20,6 @@ use std::collections::BTreeSet;
 
 /// Places that the search goes on with from one panel to the next.
 const BEAM: usize = 16;
-
-/// Panels lying on each other.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
-struct Pile {
-    length: Length,
-    width: Length,
-    height: Length,
-    /// The lowest panel, by its place in the run.
-    bottom: usize,
-    /// The one on top.
-    top: usize,
-    /// Which lane it stands in.
-    lane: usize,
-}
 
 /// Stacks one behind the other.
 #[derive(Clone, Copy, Debug, Default)]
@@ -45,18 +32,22 @@ struct Lane {
 /// Some panels of the run, stacked.
 #[derive(Clone, Debug, Default)]
 struct State {
+    /// True when panels may lie side by side on one.
+    may_fork: bool,
     piles: Vec<Pile>,
     lanes: Vec<Lane>,
     bays: usize,
-    /// The pile of each panel, the last of the run first.
-    carried: Vec<usize>,
+    /// The pile of each panel and its column there, the last of the run first.
+    carried: Vec<(usize, usize)>,
 }
 
 /// One place for the next panel.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug)]
 struct Way {
     /// The pile it lies on, or the next one.
     pile: usize,
+    /// Its column; the first where the pile does not fork.
+    column: usize,
     /// As it then is.
     becomes: Pile,
     /// The lane as it then is; the pile says which.
@@ -90,42 +81,23 @@ impl State {
         let Some(panel) = run.get(at) else {
             return Vec::new();
         };
-        let holds = |below: usize| {
-            let below = run.get(below);
-            below.is_some_and(|below| {
-                panel.length <= below.length + shipping.overhang
-                    && panel.width <= below.width + shipping.overhang
-            })
-        };
-        let apart = |a: Length, b: Length| (a - b).max(b - a);
         let mut on_stacks = Vec::new();
         for (index, pile) in self.piles.iter().enumerate() {
-            let height = pile.height + panel.thickness;
-            if !holds(pile.bottom) || !holds(pile.top) || height > shipping.clear_height() {
-                continue;
-            }
-            let Some(mut lane) = self.lanes.get(pile.lane).copied() else {
-                continue;
-            };
-            let becomes = Pile {
-                length: pile.length.max(panel.length),
-                width: pile.width.max(panel.width),
-                height,
-                top: at,
-                ..*pile
-            };
-            lane.length += becomes.length - pile.length;
-            lane.width = lane.width.max(becomes.width);
-            let left = run.get(pile.top).map_or(Length::ZERO, |top| {
-                apart(top.length, panel.length) + apart(top.width, panel.width)
-            });
-            if self.deck(pile.lane, lane, shipping).is_some() {
-                on_stacks.push(Way {
-                    pile: index,
-                    becomes,
-                    lane,
-                    cost: [left, Length::ZERO],
-                });
+            for (column, becomes, left) in pile.places(run, (at, panel), shipping, self.may_fork) {
+                let Some(mut lane) = self.lanes.get(pile.lane).copied() else {
+                    continue;
+                };
+                lane.length += becomes.length - pile.length;
+                lane.width = lane.width.max(becomes.width);
+                if self.deck(pile.lane, lane, shipping).is_some() {
+                    on_stacks.push(Way {
+                        pile: index,
+                        column,
+                        becomes,
+                        lane,
+                        cost: [left, Length::ZERO],
+                    });
+                }
             }
         }
         on_stacks.sort_by_key(|way| way.cost);
@@ -143,14 +115,8 @@ impl State {
             let deck = self.deck(place, lane, shipping)?;
             Some(Way {
                 pile: self.piles.len(),
-                becomes: Pile {
-                    length: panel.length,
-                    width: panel.width,
-                    height: panel.thickness,
-                    bottom: at,
-                    top: at,
-                    lane: place,
-                },
+                column: 0,
+                becomes: Pile::of(panel, at, place),
                 lane,
                 cost: [deck, lane.width - was],
             })
@@ -169,16 +135,16 @@ impl State {
         }
         self.bays = self.bays.max(way.lane.bay + 1);
         match self.piles.get_mut(way.pile) {
-            Some(pile) => *pile = way.becomes,
-            None => self.piles.push(way.becomes),
+            Some(pile) => *pile = way.becomes.clone(),
+            None => self.piles.push(way.becomes.clone()),
         }
-        self.carried.push(way.pile);
+        self.carried.push((way.pile, way.column));
     }
 
     /// The rest of the run, each panel at its best place, as far as that goes.
     fn finished(mut self, run: &[LoadedPanel], shipping: &ShippingRules) -> Self {
         while let Some(at) = run.len().checked_sub(self.carried.len() + 1) {
-            let Some(way) = self.ways(run, at, shipping).first().copied() else {
+            let Some(way) = self.ways(run, at, shipping).into_iter().next() else {
                 break;
             };
             self.go(&way);
@@ -187,9 +153,10 @@ impl State {
     }
 }
 
-/// Stacks a run of panels on one truck; `None` when no stacks are found for all.
+/// Stacks a run of panels on one truck; `None` when no stacks are found for all. Stacks that do not fork are tried first: they are
+/// strapped and unloaded more easily.
 ///
-/// - `effort`: how many ways to finish the search may look at; it takes what it uses. None left: each panel at its best place.
+/// - `effort`: how many ways to finish the searches may look at; they take what they use. None left: each panel at its best place.
 pub(super) fn stacked(
     run: &[LoadedPanel],
     shipping: &ShippingRules,
@@ -201,11 +168,27 @@ pub(super) fn stacked(
     if run.iter().fold(loose_lb, weigh) > shipping.payload || run.iter().any(too_high) {
         return None;
     }
-    let first = State::default().finished(run, shipping);
-    if first.carried.len() == run.len() {
-        return Some(placed(&first, run, shipping));
-    }
-    let mut states = vec![State::default()];
+    let empty = [false, true].map(|may_fork| State {
+        may_fork,
+        ..State::default()
+    });
+    let mut first = empty.iter().map(|it| it.clone().finished(run, shipping));
+    let found = first.find(|it| it.carried.len() == run.len());
+    let found = found.or_else(|| {
+        let mut empty = empty.iter();
+        empty.find_map(|it| searched(it, run, shipping, effort))
+    })?;
+    Some(placed(&found, run, shipping))
+}
+
+/// The search from one state on.
+fn searched(
+    empty: &State,
+    run: &[LoadedPanel],
+    shipping: &ShippingRules,
+    effort: &mut usize,
+) -> Option<State> {
+    let mut states = vec![empty.clone()];
     for at in (0..run.len()).rev() {
         let mut next = Vec::new();
         let mut seen = BTreeSet::new();
@@ -222,7 +205,7 @@ pub(super) fn stacked(
                 let finished = more.clone().finished(run, shipping);
                 let reached = finished.carried.len();
                 if reached == run.len() {
-                    return Some(placed(&finished, run, shipping));
+                    return Some(finished);
                 }
                 let deck = more.deck(way.becomes.lane, way.lane, shipping);
                 next.push(((Reverse(reached), deck), more));
@@ -252,24 +235,19 @@ fn placed(state: &State, run: &[LoadedPanel], shipping: &ShippingRules) -> Vec<S
         x += own().map(|(lane, _)| lane.length).max().unwrap_or_default();
     }
     let mut stacks: Vec<Stack> = Vec::new();
-    for pile in &state.piles {
+    for (index, pile) in state.piles.iter().enumerate() {
         let (x, y) = corners.get(pile.lane).copied().unwrap_or_default();
         if let Some(corner) = corners.get_mut(pile.lane) {
             corner.0 += pile.length;
         }
+        let places = state.carried.iter().zip((0..run.len()).rev());
+        let own = places.filter(|(place, _)| place.0 == index);
+        let own = own.map(|(place, panel)| (place.1, panel));
         stacks.push(Stack {
             x,
             y,
-            length: pile.length,
-            width: pile.width,
-            height: pile.height,
-            ..Stack::default()
+            ..pile.stack(run, own)
         });
-    }
-    for (pile, panel) in state.carried.iter().zip(run.iter().rev()) {
-        if let Some(stack) = stacks.get_mut(*pile) {
-            stack.panels.push(panel.clone());
-        }
     }
     stacks.sort_by_key(|stack| (stack.x, stack.y));
     stacks

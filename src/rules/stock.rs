@@ -37,6 +37,8 @@ pub struct StockRules {
     pub least_length: Length,
     /// Length of a bar leftover worth keeping. Default: 36 in.
     pub least_bar: Length,
+    /// Height of what is left of a billet, its skin included, worth keeping. Default: 12 in.
+    pub least_billet: Length,
     /// Panels of a batch, in the order of erection; 0 for no batches. Default: 0.
     pub batch: u32,
     /// How many batches later a panel on the same blank may be. Default: 1.
@@ -91,6 +93,7 @@ pub(super) struct StockFile {
     least_width: LengthKey,
     least_length: LengthKey,
     least_bar: LengthKey,
+    least_billet: LengthKey,
     batch: Key<u32>,
     batch_window: Key<u32>,
     effort: Key<u64>,
@@ -191,6 +194,12 @@ pub(super) fn apply_stock(file: &StockFile, to: &mut StockRules, checks: &mut Ch
         &SIDE,
     );
     checks.length("stock.least_bar", &mut to.least_bar, &file.least_bar, &SIDE);
+    checks.length(
+        "stock.least_billet",
+        &mut to.least_billet,
+        &file.least_billet,
+        &SIDE,
+    );
     checks.number("stock.batch", &mut to.batch, &file.batch, &(0..=10_000));
     checks.number(
         "stock.batch_window",

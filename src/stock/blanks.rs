@@ -11,10 +11,11 @@
 use super::apart::{Laid, Shop};
 use super::foam::lintels;
 use super::items::{Item, Lay, item, paired};
+use super::kept::passes;
 use super::leftovers::Leftovers;
 use super::model::{Blank, BlankPanel, CutSheet};
 use super::sheets::{Kind, Least, SheetAnswer, SheetProblem, Want, cut, weaker};
-use super::{Models, Notes, codes, passes};
+use super::{Models, Notes, codes};
 use crate::fabrication::FabricatedPanel;
 use crate::findings::{Finding, Place};
 use crate::geometry::{ShopPoint, ShopRect};

@@ -12,12 +12,15 @@
 //! A core wider or longer than a slab is pieced (see [`super::cores`]). No joint goes through a lintel: a header panel, or what stands over
 //! an opening that no header spans (ANSI/APA PRS 610.1 allows no core joint between the supports of a lintel, as quoted in the trade).
 //! Where no slab on hand allows that, the panel is a fault and goes on HOLD.
+//!
+//! What is left of slabs and billets is kept where it is large enough, and used before new foam.
 
 use super::boards::{SheetCount, report_unfit};
 use super::cores::{CorePiece, CorePlan, KeepClear, Slab, broken, piece_core};
+use super::leftovers::Leftovers;
 use super::model::{Billet, Blank, CutSheet};
 use super::sheets::{Kind, Least, SheetProblem, Want, cut, name_sheet};
-use super::solve::{Bar, Effort, Length1, cut_bars};
+use super::solve::{Bar, BarPlan, Effort, Length1, bar_cost_bound, cut_bars};
 use super::{Models, Notes, codes};
 use crate::fabrication::FabricatedPanel;
 use crate::findings::{Finding, Place};
@@ -36,6 +39,11 @@ pub(super) struct BilletCount {
     pub(super) height: Length,
     pub(super) count: usize,
     pub(super) bound: usize,
+    /// True where leftovers were on hand: then the bound is of new stock beside them.
+    pub(super) has_leftovers: bool,
+    /// Height of new billets, and what no plan can go below.
+    pub(super) new: Length,
+    pub(super) bound_height: Length,
     /// Pounds of a cubic foot.
     pub(super) density: f64,
 }
@@ -53,7 +61,12 @@ pub(super) struct FoamPlan {
 type Make = (String, usize, Length);
 
 /// Pieces the cores, lays the pieces onto slabs and the slabs into billets; core joints are entered in the blanks.
-pub(super) fn plan_foam(models: &Models<'_>, blanks: &mut [Blank], notes: &mut Notes) -> FoamPlan {
+pub(super) fn plan_foam(
+    models: &Models<'_>,
+    leftovers: &Leftovers,
+    blanks: &mut [Blank],
+    notes: &mut Notes,
+) -> FoamPlan {
     let stock = &models.rules.stock;
     let mut makes: BTreeMap<Make, Vec<Want>> = BTreeMap::new();
     let mut densities: BTreeMap<String, f64> = BTreeMap::new();
@@ -98,7 +111,9 @@ pub(super) fn plan_foam(models: &Models<'_>, blanks: &mut [Blank], notes: &mut N
         let Some(billet) = stock.billets.get(index) else {
             continue;
         };
-        let kinds = [Kind::new(billet.length, billet.width)];
+        let new = Kind::new(billet.length, billet.width);
+        let old = old_slabs(leftovers, &plan.slabs, (&material, thickness));
+        let kinds: Vec<Kind> = [new].into_iter().chain(old).collect();
         let what = format!("{material} {thickness}");
         let mut answer = cut(&SheetProblem {
             what: material.clone(),
@@ -123,21 +138,37 @@ pub(super) fn plan_foam(models: &Models<'_>, blanks: &mut [Blank], notes: &mut N
         for mut sheet in answer.sheets.drain(..) {
             let name = format!("F{:02}", plan.slabs.len() + 1);
             name_sheet(&mut sheet, &name);
-            // Slabs are cut for the job: what is left of one goes back to be ground.
-            for offcut in &mut sheet.offcuts {
-                offcut.is_kept = false;
+            // A leftover is cut from no billet: that was done in the job it is left from.
+            if sheet.leftover.is_empty() {
+                layer.push((name, thickness));
             }
-            layer.push((name, thickness));
             plan.slabs.push(sheet);
         }
     }
     for ((material, index), slabs) in layers {
         if let Some(billet) = stock.billets.get(index) {
             let density = densities.get(&material).copied().unwrap_or_default();
-            stack(models, (billet, density), &slabs, &mut plan, notes);
+            let old: Vec<(&str, Length)> = leftovers
+                .billets(&material, [billet.length, billet.width])
+                .filter(|it| !plan.billets.iter().any(|used| used.leftover == it.0))
+                .collect();
+            stack(models, (billet, density, &old), &slabs, &mut plan, notes);
         }
     }
     plan
+}
+
+/// Leftover slabs that no core lies on yet: two makes of billet may give slabs of one thickness.
+fn old_slabs(
+    leftovers: &Leftovers,
+    slabs: &[CutSheet],
+    (material, thickness): (&str, Length),
+) -> impl Iterator<Item = Kind> {
+    let is_free = |it: &Kind| {
+        let mut taken = slabs.iter().map(|slab| Some(&slab.leftover));
+        !taken.any(|name| name == it.leftover.as_ref())
+    };
+    leftovers.slabs(material, thickness).filter(is_free)
 }
 
 /// The kind of billet that makes a blank's core best, and how.
@@ -283,10 +314,10 @@ fn refuse_joints(blank: &Blank, pieces: &[CorePiece], keep: &[KeepClear], notes:
     }
 }
 
-/// Slabs one above the other in billets of one kind.
+/// Slabs one above the other in billets of one kind, and in what is left of such by name and height.
 fn stack(
     models: &Models<'_>,
-    (billet, density): (&BilletStock, f64),
+    (billet, density, old): (&BilletStock, f64, &[(&str, Length)]),
     slabs: &[(String, Length)],
     plan: &mut FoamPlan,
     notes: &mut Notes,
@@ -322,11 +353,20 @@ fn stack(
     if pieces.is_empty() {
         return;
     }
-    let bars = [Bar {
-        length: billet.height.to_nanometres(),
-        on_hand: None,
-        cost: 1,
-    }];
+    let new = [(None, billet.height)].into_iter();
+    let kinds: Vec<(Option<&str>, Length)> = new
+        .chain(old.iter().map(|(name, height)| (Some(*name), *height)))
+        .collect();
+    let step = Length::fraction(0, 1, 16);
+    let bars: Vec<Bar> = kinds
+        .iter()
+        .map(|(leftover, height)| Bar {
+            length: height.to_nanometres(),
+            on_hand: leftover.map(|_| 1),
+            // Sixteenths of an inch; a leftover costs a tenth, so that it is used first.
+            cost: height.steps_of(step) / leftover.map_or(1, |_| 10),
+        })
+        .collect();
     let (kerf, trim) = (stock.wire_kerf, stock.billet_skin);
     let effort = Effort(stock.effort);
     let Ok(answer) = cut_bars(
@@ -342,7 +382,12 @@ fn stack(
     };
     let thicknesses: Vec<Length> = groups.keys().copied().collect();
     let mut queues: Vec<_> = groups.into_values().map(Vec::into_iter).collect();
+    let is_new = |bar: usize| kinds.get(bar).is_some_and(|kind| kind.0.is_none());
+    let new = answer.bars.iter().filter(|it| is_new(it.bar));
     plan.billet_counts.push(BilletCount {
+        has_leftovers: !old.is_empty(),
+        new: new.map(|_| billet.height).sum(),
+        bound_height: step * least_new(&bars, &pieces, (kerf, trim), &answer),
         material: billet.material.clone(),
         length: billet.length,
         width: billet.width,
@@ -352,17 +397,26 @@ fn stack(
         density,
     });
     for bar in answer.bars {
+        let Some((leftover, height)) = kinds.get(bar.bar).copied() else {
+            continue;
+        };
+        let name = format!("K{:02}", plan.billets.len() + 1);
         let mut found = Billet {
-            name: format!("K{:02}", plan.billets.len() + 1),
+            kept: Some(format!("{name}-1")),
+            name,
             what: billet.material.clone(),
+            leftover: leftover.unwrap_or_default().to_owned(),
             length: billet.length,
             width: billet.width,
-            height: billet.height,
+            height,
             skin: trim,
             kerf,
             slabs: Vec::new(),
             rest: Length::nanometres(bar.offcut),
         };
+        if found.rest <= Length::ZERO || found.left() < stock.least_billet {
+            found.kept = None;
+        }
         let mut at = trim;
         for index in bar.pieces {
             let name = queues.get_mut(index).and_then(Iterator::next);
@@ -374,4 +428,22 @@ fn stack(
         }
         plan.billets.push(found);
     }
+}
+
+/// What new billets cost at least: what leftovers cost is for the search; here they are free.
+fn least_new(
+    bars: &[Bar],
+    pieces: &[Length1],
+    (kerf, trim): (Length, Length),
+    answer: &BarPlan,
+) -> i64 {
+    if bars.iter().all(|it| it.on_hand.is_none()) {
+        return answer.bound.cost;
+    }
+    let free = bars.iter().map(|bar| Bar {
+        cost: bar.on_hand.map_or(bar.cost, |_| 0),
+        ..bar.clone()
+    });
+    let cuts = (kerf.to_nanometres(), trim.to_nanometres());
+    bar_cost_bound(&free.collect::<Vec<_>>(), pieces, cuts, &answer.bound)
 }

@@ -31,6 +31,23 @@ impl Leftovers {
         })
     }
 
+    /// Leftover slabs of a foam and thickness.
+    pub(super) fn slabs(&self, material: &str, thickness: Length) -> impl Iterator<Item = Kind> {
+        self.sheets(move |it| it.kind == "slab" && it.what == material && it.thickness == thickness)
+    }
+
+    /// What is left of billets that give slabs of a length and width: name and height.
+    pub(super) fn billets(
+        &self,
+        material: &str,
+        size: [Length; 2],
+    ) -> impl Iterator<Item = (&str, Length)> {
+        let billets = self.all.iter().filter(move |it| {
+            it.kind == "billet" && it.what == material && [it.length, it.width] == size
+        });
+        billets.map(|it| (it.name.as_str(), it.thickness))
+    }
+
     /// True of a leftover, by its name, through whose core no joint runs.
     pub(super) fn is_whole(&self, name: &str) -> bool {
         let mut named = self.all.iter().filter(|it| it.name == name);
@@ -65,6 +82,12 @@ struct StockFile {
     /// Leftovers of boards.
     #[serde(default)]
     boards: Vec<BoardRow>,
+    /// Leftovers of slabs of foam.
+    #[serde(default)]
+    slabs: Vec<BoardRow>,
+    /// What is left of billets, slabs cut off.
+    #[serde(default)]
+    billets: Vec<BilletRow>,
     /// Leftovers of lumber and splines.
     #[serde(default)]
     bars: Vec<BarRow>,
@@ -98,6 +121,21 @@ struct BoardRow {
     /// Real length, along the strength axis.
     length: At<LengthValue>,
     /// Real width.
+    width: At<LengthValue>,
+}
+
+#[derive(Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+struct BilletRow {
+    /// The name chalked on it.
+    name: At<String>,
+    /// Material, as assemblies name it.
+    material: At<String>,
+    /// Real height; its bottom and top are trimmed again.
+    height: At<LengthValue>,
+    /// Length of its slabs.
+    length: At<LengthValue>,
+    /// Width of its slabs.
     width: At<LengthValue>,
 }
 
@@ -156,12 +194,25 @@ pub fn read_stock(text: &str, file: &str) -> Result<Leftovers, RulesError> {
             ..Leftover::default()
         });
     }
-    for row in &read.boards {
+    for (kind, rows) in [("board", &read.boards), ("slab", &read.slabs)] {
+        for row in rows {
+            all.push(Leftover {
+                name: name(&row.name),
+                kind,
+                what: row.material.value.clone(),
+                thickness: row.thickness.value.0,
+                length: row.length.value.0,
+                width: row.width.value.0,
+                ..Leftover::default()
+            });
+        }
+    }
+    for row in &read.billets {
         all.push(Leftover {
             name: name(&row.name),
-            kind: "board",
+            kind: "billet",
             what: row.material.value.clone(),
-            thickness: row.thickness.value.0,
+            thickness: row.height.value.0,
             length: row.length.value.0,
             width: row.width.value.0,
             ..Leftover::default()
@@ -182,9 +233,14 @@ pub fn read_stock(text: &str, file: &str) -> Result<Leftovers, RulesError> {
         .iter()
         .flat_map(|row| [&row.length, &row.width])
         .chain(
-            read.boards
-                .iter()
+            (read.boards.iter())
+                .chain(&read.slabs)
                 .flat_map(|row| [&row.length, &row.width, &row.thickness]),
+        )
+        .chain(
+            read.billets
+                .iter()
+                .flat_map(|row| [&row.length, &row.width, &row.height]),
         )
         .chain(read.bars.iter().map(|row| &row.length));
     for at in sizes {
@@ -221,9 +277,15 @@ pub fn stock_text(leftovers: &[Leftover]) -> String {
                     ""
                 }
             ),
-            "board" => write!(
+            "board" | "slab" => write!(
                 text,
-                "\n[[boards]]\nname = {name}\nmaterial = {what}\nthickness = {}\nlength = {length}\nwidth = {width}\n",
+                "\n[[{}s]]\nname = {name}\nmaterial = {what}\nthickness = {}\nlength = {length}\nwidth = {width}\n",
+                it.kind,
+                exact(it.thickness)
+            ),
+            "billet" => write!(
+                text,
+                "\n[[billets]]\nname = {name}\nmaterial = {what}\nheight = {}\nlength = {length}\nwidth = {width}\n",
                 exact(it.thickness)
             ),
             _ => write!(
@@ -273,6 +335,24 @@ mod tests {
                 what: "OSB".into(),
                 thickness: Length::fraction(0, 7, 16),
                 length: Length::inches(72),
+                width: Length::inches(48),
+                ..Leftover::default()
+            },
+            Leftover {
+                name: "F01-1".into(),
+                kind: "slab",
+                what: "EPS".into(),
+                thickness: Length::fraction(5, 5, 8),
+                length: Length::feet(20),
+                width: Length::inches(48),
+                ..Leftover::default()
+            },
+            Leftover {
+                name: "K01-1".into(),
+                kind: "billet",
+                what: "EPS".into(),
+                thickness: Length::inches(13),
+                length: Length::feet(30),
                 width: Length::inches(48),
                 ..Leftover::default()
             },

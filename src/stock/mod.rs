@@ -24,6 +24,7 @@ pub mod codes;
 mod cores;
 mod foam;
 mod items;
+mod kept;
 mod leftovers;
 mod model;
 mod order;
@@ -42,10 +43,8 @@ pub use order::{CutKind, NumberedCut, numbered_cuts};
 
 use crate::fabrication::Fabrication;
 use crate::findings::{Finding, Outcome, Place};
-use crate::geometry::{ShopPoint, ShopRect};
 use crate::layout::Layout;
 use crate::rules::PlantRules;
-use std::collections::BTreeSet;
 
 /// What the plan is made from.
 #[derive(Clone, Copy, Debug)]
@@ -81,7 +80,7 @@ pub fn plan_stock(
     let mut notes = Notes::default();
     let (mut blanks, blank_counts) = blanks::plan_blanks(models, leftovers, &mut notes);
     let (boards, board_counts) = boards::plan_boards(models, leftovers, &blanks, &mut notes);
-    let foam = foam::plan_foam(models, &mut blanks, &mut notes);
+    let foam = foam::plan_foam(models, leftovers, &mut blanks, &mut notes);
     let (bars, bar_counts) = bars::plan_bars(models, leftovers, &mut notes);
     let held = fabrication.panels.iter().filter(|panel| panel.is_held());
     let held: Vec<String> = held.map(|panel| panel.mark.clone()).collect();
@@ -107,119 +106,14 @@ pub fn plan_stock(
         },
     );
     plan.foam = tally::foam(models, &plan);
-    rename_offcuts(&mut plan, leftovers);
-    plan.leftovers = kept(models, &plan, leftovers);
+    kept::rename_offcuts(&mut plan, leftovers);
+    plan.leftovers = kept::kept(models, &plan, leftovers);
     let mut findings = notes.findings;
     report(&plan, leftovers, &mut findings);
     Outcome {
         output: plan,
         findings,
     }
-}
-
-/// Names of the leftovers that the plan uses.
-fn used_leftovers(plan: &StockPlan) -> BTreeSet<&str> {
-    let sheets = plan.blanks.iter().map(|blank| &blank.sheet);
-    let sheets = sheets.chain(&plan.boards).map(|it| it.leftover.as_str());
-    let bars = plan.bars.iter().map(|bar| bar.leftover.as_str());
-    sheets.chain(bars).filter(|name| !name.is_empty()).collect()
-}
-
-/// No offcut bears the name of a leftover of an earlier job: `B01-1` becomes `B01-1b`, then `B01-1c`.
-fn rename_offcuts(plan: &mut StockPlan, leftovers: &Leftovers) {
-    let taken: BTreeSet<&str> = leftovers.all.iter().map(|it| it.name.as_str()).collect();
-    let rename = |name: &mut String| {
-        let free = |it: &String| !taken.contains(it.as_str());
-        if !free(name) {
-            let lettered = ('b'..='z').map(|letter| format!("{name}{letter}"));
-            let numbered = (1_u64..).map(|number| format!("{name} {number}"));
-            if let Some(other) = lettered.chain(numbered).find(free) {
-                *name = other;
-            }
-        }
-    };
-    let blanks = plan.blanks.iter_mut().map(|blank| &mut blank.sheet);
-    for sheet in blanks.chain(&mut plan.boards) {
-        for offcut in &mut sheet.offcuts {
-            rename(&mut offcut.name);
-        }
-    }
-    for bar in &mut plan.bars {
-        if let Some(name) = &mut bar.kept {
-            rename(name);
-        }
-    }
-}
-
-/// What is left over for the next job: leftovers that were not used, then new ones.
-fn kept(models: &Models<'_>, plan: &StockPlan, leftovers: &Leftovers) -> Vec<Leftover> {
-    let used = used_leftovers(plan);
-    let mut all: Vec<Leftover> = leftovers
-        .all
-        .iter()
-        .filter(|it| !used.contains(it.name.as_str()))
-        .cloned()
-        .collect();
-    for blank in &plan.blanks {
-        let assembly = models.rules.assemblies.get(blank.assembly);
-        let what = assembly.map_or("", |assembly| assembly.name.as_str());
-        let was_whole =
-            blank.sheet.leftover.is_empty() || leftovers.is_whole(&blank.sheet.leftover);
-        let offcuts = sheet_leftovers(&blank.sheet, "blank", what);
-        all.extend(offcuts.map(|(left, rect)| Leftover {
-            has_whole_core: was_whole && !blank.core_joints.iter().any(|it| passes(it, &rect)),
-            ..left
-        }));
-    }
-    for board in &plan.boards {
-        let offcuts = sheet_leftovers(board, "board", &board.what);
-        all.extend(offcuts.map(|(left, _)| left));
-    }
-    for bar in &plan.bars {
-        if let Some(name) = &bar.kept {
-            all.push(Leftover {
-                name: name.clone(),
-                kind: "bar",
-                what: bar.section.clone(),
-                grade: bar.grade.clone(),
-                length: bar.offcut,
-                ..Leftover::default()
-            });
-        }
-    }
-    all
-}
-
-fn sheet_leftovers<'a>(
-    sheet: &'a CutSheet,
-    kind: &'static str,
-    what: &'a str,
-) -> impl Iterator<Item = (Leftover, ShopRect)> + 'a {
-    let kept = sheet.offcuts.iter().filter(|offcut| offcut.is_kept);
-    let left = move |offcut: &SheetOffcut| Leftover {
-        name: offcut.name.clone(),
-        kind,
-        what: what.to_owned(),
-        grade: String::new(),
-        thickness: if kind == "board" {
-            sheet.thickness
-        } else {
-            crate::units::Length::ZERO
-        },
-        length: offcut.rect.width(),
-        width: offcut.rect.height(),
-        has_whole_core: false,
-    };
-    kept.map(move |offcut| (left(offcut), offcut.rect))
-}
-
-/// True when a core joint runs through the inside of a rectangle.
-fn passes([from, to]: &[ShopPoint; 2], rect: &ShopRect) -> bool {
-    let (low, high) = (
-        [from.x.min(to.x), from.y.min(to.y)],
-        [from.x.max(to.x), from.y.max(to.y)],
-    );
-    low[0] < rect.x1 && high[0] > rect.x0 && low[1] < rect.y1 && high[1] > rect.y0
 }
 
 fn report(plan: &StockPlan, leftovers: &Leftovers, findings: &mut Vec<Finding>) {
@@ -234,7 +128,7 @@ fn report(plan: &StockPlan, leftovers: &Leftovers, findings: &mut Vec<Finding>) 
             "settle what holds them before stock is ordered",
         ));
     }
-    let used = used_leftovers(plan);
+    let used = kept::used_leftovers(plan);
     if !used.is_empty() {
         let names: Vec<&str> = used.into_iter().collect();
         findings.push(Finding::note(

@@ -40,17 +40,22 @@ impl StockPlan {
         blanks.find(|blank| blank.panels.iter().any(|panel| panel.mark == mark))
     }
 
-    /// Of everything that is kept and new: the blank, board or bar it is cut from, by its name.
+    /// Of everything that is kept and new: the blank, board, slab, billet or bar it is cut from, by its name.
     #[must_use]
     pub fn cut_from(&self) -> BTreeMap<&str, &str> {
-        let sheets = self.blanks.iter().map(|it| &it.sheet).chain(&self.boards);
-        let offcuts = sheets.flat_map(|sheet| {
-            let kept = sheet.offcuts.iter().filter(|it| it.is_kept);
-            kept.map(|it| (it.name.as_str(), sheet.name.as_str()))
-        });
-        let bars = self.bars.iter();
-        let bars = bars.filter_map(|it| Some((it.kept.as_deref()?, it.name.as_str())));
-        offcuts.chain(bars).collect()
+        let sheets = self.blanks.iter().map(|it| &it.sheet);
+        let offcuts = sheets
+            .chain(&self.boards)
+            .chain(&self.slabs)
+            .flat_map(|sheet| {
+                let kept = sheet.offcuts.iter().filter(|it| it.is_kept);
+                kept.map(|it| (it.name.as_str(), sheet.name.as_str()))
+            });
+        let bars = self.bars.iter().map(|it| (&it.kept, &it.name));
+        let billets = self.billets.iter().map(|it| (&it.kept, &it.name));
+        let lengths = billets.chain(bars);
+        let lengths = lengths.filter_map(|(kept, name)| Some((kept.as_deref()?, name.as_str())));
+        offcuts.chain(lengths).collect()
     }
 }
 
@@ -161,6 +166,8 @@ pub struct Billet {
     pub name: String,
     /// Material.
     pub what: String,
+    /// Name of the leftover it is; empty for a new one.
+    pub leftover: String,
     /// Length of its slabs.
     pub length: Length,
     /// Width of its slabs.
@@ -175,6 +182,16 @@ pub struct Billet {
     pub slabs: Vec<(String, Length, Length)>,
     /// What is left below the upper skin.
     pub rest: Length,
+    /// Name of what is left with the upper skin on it, when that is kept.
+    pub kept: Option<String>,
+}
+
+impl Billet {
+    /// Height of what is left, the upper skin still on it.
+    #[must_use]
+    pub fn left(&self) -> Length {
+        self.rest + self.skin
+    }
 }
 
 /// A bar of lumber, or a length of spline, with what is cut from it.
@@ -253,16 +270,20 @@ impl Tally {
     }
 }
 
-/// Where the foam of one material goes, cubic feet. `billets` is the sum of the others.
+/// Where the foam of one material goes, cubic feet. `billets` and `slabs` are the sum of the others.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct FoamTally {
     /// Material.
     pub material: String,
-    /// All billets.
+    /// All billets, leftover ones among them.
     pub billets: f64,
+    /// Leftover slabs.
+    pub slabs: f64,
     /// In panels as they leave the plant.
     pub panels: f64,
-    /// Left in billets and slabs, whole.
+    /// Kept of billets and slabs for another job.
+    pub kept: f64,
+    /// Left of billets and slabs and too small to be kept.
     pub rests: f64,
     /// Melted or swept away by the wire.
     pub wire: f64,
@@ -285,13 +306,13 @@ pub struct FoamTally {
 pub struct Leftover {
     /// Its name: `B01-1`.
     pub name: String,
-    /// `blank`, `board` or `bar`.
+    /// `blank`, `board`, `slab`, `billet` or `bar`.
     pub kind: &'static str,
     /// Assembly, or material and thickness, or section.
     pub what: String,
     /// Grade of a bar; empty otherwise.
     pub grade: String,
-    /// Thickness of a board; zero otherwise.
+    /// Thickness of a board or slab, height of a billet; zero otherwise.
     pub thickness: Length,
     /// Along the strength axis.
     pub length: Length,

@@ -177,12 +177,14 @@ fn billets(plan: &StockPlan, count: &BilletCount) -> Tally {
             it.what == count.material
                 && it.length == count.length
                 && it.width == count.width
-                && it.height == count.height
+                && (it.height == count.height || !it.leftover.is_empty())
         })
     };
     let volume = |length: Length, width: Length, height: Length| {
         square_feet(length, width) * height.to_inches() / 12.0
     };
+    let of_height = |height: Length| volume(count.length, count.width, height);
+    let new = (of_height(count.new), of_height(count.bound_height));
     let mut tally = Tally {
         kind: "billets",
         what: format!(
@@ -195,8 +197,16 @@ fn billets(plan: &StockPlan, count: &BilletCount) -> Tally {
         count: count.count,
         bound: Some(count.bound),
         scope: "any cutting",
-        is_proven: count.count <= count.bound,
-        sentence: said("billets", count.count, count.bound, "any cutting"),
+        is_proven: if count.has_leftovers {
+            is_least_new(new)
+        } else {
+            count.count <= count.bound
+        },
+        sentence: if count.has_leftovers {
+            said_new("billets", count.count, new, "cu ft", "any cutting")
+        } else {
+            said("billets", count.count, count.bound, "any cutting")
+        },
         used: here()
             .map(|it| volume(it.length, it.width, it.height))
             .sum(),
@@ -206,6 +216,9 @@ fn billets(plan: &StockPlan, count: &BilletCount) -> Tally {
                 slabs.map(|slab| volume(it.length, it.width, slab.2 - slab.1))
             })
             .sum(),
+        kept: here()
+            .filter(|it| it.kept.is_some())
+            .fold(0.0, |sum, it| sum + volume(it.length, it.width, it.left())),
         unit: "cu ft",
         ..Tally::default()
     };
@@ -224,7 +237,12 @@ fn bars(count: &BarCount) -> Tally {
     };
     let mut tally = Tally {
         kind: "lumber",
-        what: format!("{} {}", count.section, count.grade),
+        // `LVL 1-3/4x11-7/8` says its material already.
+        what: if count.section.starts_with(&count.grade) {
+            count.section.clone()
+        } else {
+            format!("{} {}", count.section, count.grade)
+        },
         count: count.count,
         bound: Some(count.bound),
         scope: "any cutting",
@@ -328,7 +346,9 @@ pub(super) fn foam(models: &Models<'_>, plan: &StockPlan) -> Vec<FoamTally> {
         tally.billets += deep(billet.height);
         let slabs: Length = billet.slabs.iter().map(|slab| slab.2 - slab.1).sum();
         let rests = billet.skin * 2 + billet.rest;
-        tally.rests += deep(rests);
+        let kept = billet.kept.as_ref().map_or(Length::ZERO, |_| billet.left());
+        tally.kept += deep(kept);
+        tally.rests += deep(rests - kept);
         tally.wire += deep(billet.height - slabs - rests);
     }
     for slab in &plan.slabs {
@@ -340,13 +360,20 @@ pub(super) fn foam(models: &Models<'_>, plan: &StockPlan) -> Vec<FoamTally> {
         let pieces: f64 = slab.pieces.iter().map(|piece| area(&piece.rect)).sum();
         let offcuts: f64 = slab.offcuts.iter().map(|it| area(&it.rect)).sum();
         let inner = square_feet(slab.length - slab.trim * 2, slab.width - slab.trim * 2);
-        tally.rests += deep(offcuts + all - inner);
+        let kept = kept_area(slab);
+        if !slab.leftover.is_empty() {
+            tally.slabs += deep(all);
+        }
+        tally.kept += deep(kept);
+        tally.rests += deep(offcuts - kept + all - inner);
         tally.wire += deep(inner - pieces - offcuts);
     }
     for blank in &plan.blanks {
         blank_foam(models, blank, &mut found);
     }
-    let used = found.into_values().filter(|(tally, _)| tally.billets > 0.0);
+    let used = found
+        .into_values()
+        .filter(|(tally, _)| tally.billets + tally.slabs > 0.0);
     used.map(|(mut tally, density)| {
         tally.grindings_lb = tally.grindings * density;
         tally.ground_lb = (tally.rests + tally.grindings) * density;

@@ -15,6 +15,7 @@ and of foam say is what the sums come to.
 import collections
 import csv
 import html
+import json
 import pathlib
 import re
 import sys
@@ -225,7 +226,7 @@ def sheet_stock(folder, name, key, problems):
     groups = collections.defaultdict(list)
     for row in rows(folder, name):
         groups[row[key]].append(row)
-    pieces, sums = {}, collections.defaultdict(lambda: [0.0, 0.0])
+    pieces, sums = {}, collections.defaultdict(lambda: [0.0, 0.0, 0.0])
     for sheet, own in groups.items():
         length, width = float(own[0]["stock length (in)"]), float(own[0]["stock width (in)"])
         kept = [row for row in own if row["piece"] == "offcut"]
@@ -236,6 +237,8 @@ def sheet_stock(folder, name, key, problems):
         total = sums[own[0]["material"], float(own[0]["thickness (in)"])]
         total[0] += length * width / 144
         total[1] += area / 144
+        # New stock: what comes from a billet.
+        total[2] += 0 if own[0]["leftover used"] else length * width / 144
         for row in kept:
             rack = [(it["cut from"], float(it["length (in)"]), float(it["width (in)"])) for it in rows(folder, "leftovers") if it["kept as"] == row["kept as"]]
             if rack != [(sheet, float(row["along x (in)"]), float(row["along y (in)"]))]:
@@ -321,9 +324,11 @@ def check(folder):
 
     wasted(folder, by_line, board_sums, slab_sums, problems)
     ground(folder, (core_area, offcut_foam, grind), slab_sums, problems)
-    names = {name for name, row in laminated.items()}
-    if names != {blank.name for blank in blanks}:
-        problems.append(f"lamination.csv and blanks differ in {sorted(names ^ {it.name for it in blanks})}")
+    # A leftover is laminated already: it has no ticket.
+    old = {it["blank"] for it in json.loads((folder / "stock.json").read_text())["blanks"] if it["leftover"]}
+    differ = set(laminated) ^ ({it.name for it in blanks} - old)
+    if differ:
+        problems.append(f"lamination.csv and blanks differ in {sorted(differ)}")
     extra = [name for name in boards if name.rsplit(" ", 1)[0] not in fresh]
     problems += [f"boards.csv cuts {name}, and no ticket has it" for name in extra]
     return n + len(boards) + len(slabs), problems
@@ -368,6 +373,8 @@ def wasted(folder, by_line, board_sums, slab_sums, problems):
             near(problems, f"waste.csv: {key} of blanks {line}", float(row[key]), value)
         near(problems, f"waste.csv: blanks {line} in all", float(row["used (unit)"]), sum(float(row[key]) for key in ("cut (unit)", "kept (unit)", "waste (unit)")), 2 * PRINTED)
     leftovers = tomllib.loads((folder / "leftovers.toml").read_text()) if (folder / "leftovers.toml").exists() else {}
+    old = {row["kept as"] for row in rows(folder, "leftovers") if row["cut from"] == "an earlier job"}
+    leftovers = {kind: [it for it in all if it["name"] not in old] for kind, all in leftovers.items()}
     kept = collections.Counter()
     for it in leftovers.get("boards", []):
         kept[it["material"], written(it["thickness"])] += written(it["length"]) * written(it["width"]) / 144
@@ -393,24 +400,29 @@ def ground(folder, blanks, slab_sums, problems):
     for own in billets.values():
         length, width, height = (float(own[0][f"billet {it} (in)"]) for it in ("length", "width", "height"))
         total += length * width * height / 1728
-        layers += sum(length * width * float(row["thickness (in)"]) for row in own) / 1728
+        layers += sum(length * width * float(row["thickness (in)"]) for row in own if not row["kept as"]) / 1728
         kerf = float(own[0]["kerf (in)"])
         ends = sorted((float(row["from (in)"]), float(row["to (in)"])) for row in own)
         for (_, below), (above, _) in zip(ends, ends[1:]):
             near(problems, f"billets.csv: {own[0]['billet']}, wire between slabs", above - below, kerf)
         if ends[-1][1] > height:
             problems.append(f"billets.csv: slabs reach beyond {own[0]['billet']}")
-    near(problems, "slabs of billets.csv and of slabs.csv, cu ft", layers, sum(used * thick / 12 for (_, thick), (used, _) in slab_sums.items()), PRINTED)
-    near(problems, "pieces of slabs.csv and cores of blanks, cu ft", sum(cut * thick / 12 for (_, thick), (_, cut) in slab_sums.items()), core, PRINTED)
+    near(problems, "slabs of billets.csv and of slabs.csv, cu ft", layers, sum(new * thick / 12 for (_, thick), (_, _, new) in slab_sums.items()), PRINTED)
+    near(problems, "pieces of slabs.csv and cores of blanks, cu ft", sum(cut * thick / 12 for (_, thick), (_, cut, _) in slab_sums.items()), core, PRINTED)
     said = rows(folder, "foam")
     if not said and not total:
         return
     column = lambda name: sum(float(row[next(key for key in row if key.startswith(name))]) for row in said)
     near(problems, "foam.csv: billets", column("billets"), total)
+    old = sum((used - new) * thick / 12 for (_, thick), (used, _, new) in slab_sums.items())
+    near(problems, "foam.csv: leftover slabs", column("leftover slabs"), old)
+    shelf = [row for row in rows(folder, "leftovers") if row["kind"] in ("slab", "billet") and row["cut from"] != "an earlier job"]
+    kept = sum(float(row["length (in)"]) * float(row["width (in)"]) * float(row["thickness (in)"]) for row in shelf) / 1728
+    near(problems, "foam.csv: kept, and leftovers.csv", column("kept"), kept, 2 * PRINTED)
     near(problems, "foam.csv: offcuts of blanks", column("offcuts of blanks"), offcuts)
     near(problems, "foam.csv: ground, sawn, trimmed", column("ground"), grind)
     near(problems, "foam.csv: in panels", column("in panels"), core - offcuts - grind)
-    near(problems, "foam.csv: rests and wire", column("rests") + column("wire"), total - core, 2 * PRINTED)
+    near(problems, "foam.csv: rests and wire", column("rests") + column("wire") + column("kept"), total + old - core, 3 * PRINTED)
 
 
 if __name__ == "__main__":

@@ -108,6 +108,8 @@ fn leftovers_of_no_use_are_handed_on_and_change_nothing() {
         ("blank", assembly.as_str()),
         ("blank", "no such assembly"),
         ("board", "OSB"),
+        ("slab", "EPS"),
+        ("billet", "EPS"),
         ("bar", "2x6"),
         ("bar", "no such section"),
     ];
@@ -124,13 +126,23 @@ fn leftovers_of_no_use_are_handed_on_and_change_nothing() {
             kind,
             what: (*what).to_owned(),
             grade: "SPF No. 2".to_owned(),
-            thickness: if *kind == "board" {
-                Length::fraction(0, 7, 16)
-            } else {
-                Length::ZERO
+            // A billet as large as new ones, and too low for a slab between its trims.
+            thickness: match *kind {
+                "board" => Length::fraction(0, 7, 16),
+                "slab" => Length::fraction(5, 5, 8),
+                "billet" => sliver,
+                _ => Length::ZERO,
             },
-            length: sliver,
-            width: if *kind == "bar" { Length::ZERO } else { sliver },
+            length: if *kind == "billet" {
+                Length::feet(30)
+            } else {
+                sliver
+            },
+            width: match *kind {
+                "bar" => Length::ZERO,
+                "billet" => Length::feet(4),
+                _ => sliver,
+            },
             ..Leftover::default()
         });
     let all: Vec<Leftover> = all.collect();
@@ -139,6 +151,8 @@ fn leftovers_of_no_use_are_handed_on_and_change_nothing() {
     assert_eq!(plan.blanks.len(), plain.blanks.len());
     assert_eq!(plan.boards.len(), plain.boards.len());
     assert_eq!(plan.bars.len(), plain.bars.len());
+    assert_eq!(plan.slabs.len(), plain.slabs.len());
+    assert_eq!(plan.billets.len(), plain.billets.len());
     for it in &all {
         let same = plan.leftovers.iter().filter(|kept| kept.name == it.name);
         assert_eq!(same.count(), 1, "{} is handed on once", it.name);

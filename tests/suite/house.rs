@@ -18,6 +18,7 @@ use panelwright::layout::{Layout, LayoutOptions, lay_out};
 use panelwright::loads::plan_loads;
 use panelwright::plan::{Opening, OpeningKind, Plan, Storey, Wall};
 use panelwright::rules::{Job, PlantRules};
+use panelwright::stock::{Leftovers, plan_stock};
 use std::collections::BTreeMap;
 use std::sync::OnceLock;
 
@@ -190,11 +191,14 @@ pub(crate) fn house_package() -> BTreeMap<String, Vec<u8>> {
 
 /// All data files of the house's package, with manifest.
 pub(crate) fn package(house: &House) -> BTreeMap<String, Vec<u8>> {
+    package_with(house, &Leftovers::default())
+}
+
+/// The same, cut from these leftovers first.
+pub(crate) fn package_with(house: &House, leftovers: &Leftovers) -> BTreeMap<String, Vec<u8>> {
     use panelwright::documents;
-    let none = panelwright::stock::Leftovers::default();
-    let stock =
-        panelwright::stock::plan_stock(&house.layout, &house.fabrication, &house.rules, &none)
-            .output;
+    let models = (&house.layout, &house.fabrication, &house.rules);
+    let stock = plan_stock(models.0, models.1, models.2, leftovers).output;
     let mut files = documents::outline_files(&house.fabrication, &stock, &house.rules);
     files.extend(documents::blank_files(
         &stock,

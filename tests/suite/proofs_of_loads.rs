@@ -1,6 +1,7 @@
 //! The proof of loads holds for every sample's loads and fails for each way in which a load can be wrong.
 
-use crate::house::house_package;
+use crate::house::{house_package, house_with, package};
+use panelwright::rules::{CornerTreatment, PlantRules};
 use panelwright::verify::verify_package;
 use serde_json::{Value, json};
 
@@ -38,7 +39,7 @@ fn a_sound_load_is_proved() {
 
 #[test]
 fn every_way_in_which_a_load_can_be_wrong_is_seen() {
-    let wrong: [(&str, Harm); 15] = [
+    let wrong: [(&str, Harm); 19] = [
         ("a panel left out", |it| drop(panels(stack(it)).pop())),
         ("a panel twice", |it| {
             let top = panels(stack(it)).last().unwrap().clone();
@@ -46,6 +47,20 @@ fn every_way_in_which_a_load_can_be_wrong_is_seen() {
         }),
         ("a stack in the order of erection", |it| {
             panels(stack(it)).reverse();
+        }),
+        ("a panel in the air", |it| {
+            let bottom = &mut panels(stack(it))[1]["bottom"];
+            *bottom = json!(bottom.as_f64().unwrap() + 1.0);
+        }),
+        ("two panels in one place", |it| {
+            panels(stack(it))[1]["bottom"] = json!(0.0);
+        }),
+        ("a panel beside what it lies on", |it| {
+            let across = &mut panels(stack(it))[1]["across"];
+            *across = json!(across.as_f64().unwrap() + 100.0);
+        }),
+        ("a panel in another layer", |it| {
+            panels(stack(it))[1]["layer"] = json!(7);
         }),
         ("a panel a nanometre longer", |it| {
             let length = &mut panels(stack(it))[0]["length"];
@@ -123,6 +138,8 @@ fn a_wrong_count_or_size_in_a_list_of_a_station_is_seen() {
     for (name, from, to) in [
         ("lists/saw.csv", "\n1,", "\n2,"),
         ("lists/saw.csv", ",outer,", ",inner,"),
+        ("lists/specials.csv", ",,,,4,", ",,,,3,"),
+        ("lists/specials.csv", "inner skin, ", "inner side, "),
         ("lists/framing.csv", ",square,1,", ",square,2,"),
         ("lists/framing.csv", ",end stud,", ",king stud,"),
         ("lists/bundles.csv", "-F,", "-L,"),
@@ -138,4 +155,27 @@ fn a_wrong_count_or_size_in_a_list_of_a_station_is_seen() {
         );
     }
     assert!(!list_fails("lists/site.csv", "\n", "\n"));
+}
+
+#[test]
+fn corners_that_a_tool_leaves_round_are_listed_skin_by_skin_with_its_radius() {
+    let mut rules = PlantRules::default();
+    rules.saw.corners = CornerTreatment::ToolRadius;
+    let house = house_with(rules.clone());
+    let files = package(&house);
+    let text = String::from_utf8(files["lists/specials.csv"].clone()).unwrap();
+    let panels = house.fabrication.panels.iter();
+    let window = panels.clone().find(|it| !it.outer_skin.holes.is_empty());
+    let window = window.unwrap();
+    let id = &window.openings[0].id;
+    // A hole has four corners on each skin; the tool is of 1/2 in.
+    let row = format!(
+        "{},{},no,square corners by hand,\"outer skin, {id}\",,,,4,0.25\n",
+        window.erection, window.mark
+    );
+    assert!(text.contains(&row), "{row} is not in {text}");
+    rules.saw.corners = CornerTreatment::Square;
+    for panel in panels {
+        assert_eq!(panel.corners_by_hand(&rules.saw), []);
+    }
 }

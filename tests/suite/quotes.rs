@@ -249,6 +249,12 @@ fn a_question_widens_the_range_with_prices_and_without_and_stands_in_order() {
             .unwrap_or_else(|error| panic!("{error}"));
         let page = String::from_utf8_lossy(&documents.files["quote.svg"]).into_owned();
         assert!(page.contains("1 open question widens the range by"));
+        // What it is made from stands on it: a revised plan is known by its digest.
+        let digest = it.plans[0].sha256.clone();
+        assert_eq!((it.plans.len(), digest.len()), (1, 64));
+        assert!(page.contains(&format!("sketch.toml (SHA-256 {}…)", &digest[..12])));
+        let json = String::from_utf8_lossy(&documents.files["quote.json"]).into_owned();
+        assert!(json.contains(&digest) && json.contains("\"storeys\""));
         assert!(page.matches("NOT FOR CONSTRUCTION").count() >= 3);
         // Its row may be broken into lines.
         assert!(page.contains("question<") && page.contains("thicker: the"));

@@ -464,8 +464,10 @@ fn the_samples_stand_on_blanks_that_come_apart_as_said() {
         let free: BTreeSet<&str> = free.map(|it| it.mark.as_str()).collect();
         assert_eq!(on, free, "{case}");
         for foam in &made.stock.foam {
-            let parts = foam.panels + foam.rests + foam.wire + foam.blank_offcuts + foam.grindings;
-            assert!((foam.billets - parts).abs() < 1e-6, "{case}: {foam:?}");
+            let rest = foam.kept + foam.rests + foam.wire + foam.blank_offcuts + foam.grindings;
+            let parts = foam.panels + rest;
+            let used = foam.billets + foam.slabs;
+            assert!((used - parts).abs() < 1e-6, "{case}: {foam:?}");
         }
     }
 }

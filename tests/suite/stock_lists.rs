@@ -1,6 +1,6 @@
 //! What the stock plan's lists and sentences say: the order of lamination, and what no plan can go below.
 
-use crate::house::{House, house_with, package};
+use crate::house::{House, house_with, package, package_with};
 use crate::kit::{SAMPLES, sample_package};
 use panelwright::rules::{ChaseMade, PlantRules};
 use panelwright::stock::{Leftover, Leftovers, StockPlan, plan_stock};
@@ -230,36 +230,148 @@ fn no_two_kinds_of_thing_in_the_shop_share_the_letters_their_marks_begin_with() 
 }
 
 #[test]
-fn what_is_kept_bears_one_name_on_the_board_on_the_rack_and_in_the_file() {
+fn what_is_kept_bears_one_name_on_what_it_is_cut_from_on_the_rack_and_in_the_file() {
     let house = house_with(PlantRules::default());
     let plan = planned(&house, &Leftovers::default());
-    let boards = rows(&house, "lists/boards.csv");
-    let kept: Vec<_> = boards
-        .iter()
-        .filter(|it| !it["kept as"].is_empty())
-        .collect();
-    assert!(!kept.is_empty());
     let rack = rows(&house, "lists/leftovers.csv");
     let names: Vec<&str> = rack.iter().map(|it| it["kept as"].as_str()).collect();
     let file = panelwright::stock::stock_text(&plan.leftovers);
     let read = panelwright::stock::read_stock(&file, "leftovers.toml").unwrap();
     assert_eq!(read.all, plan.leftovers);
-    assert_eq!(
-        names,
-        read.all
-            .iter()
-            .map(|it| it.name.as_str())
-            .collect::<Vec<_>>()
-    );
-    for row in kept {
-        assert_eq!(row["piece"], "offcut");
-        let mut same = rack.iter().filter(|it| it["kept as"] == row["kept as"]);
-        let on_rack = same.next().unwrap();
-        assert_eq!(on_rack["cut from"], row["board"]);
-        assert_eq!(
-            [&on_rack["length (in)"], &on_rack["width (in)"]],
-            [&row["along x (in)"], &row["along y (in)"]]
-        );
-        assert!(same.next().is_none());
+    let written: Vec<&str> = read.all.iter().map(|it| it.name.as_str()).collect();
+    assert_eq!(names, written);
+    for (list, key, piece, size) in [
+        ("boards", "board", "piece", ["along x (in)", "along y (in)"]),
+        ("slabs", "slab", "piece", ["along x (in)", "along y (in)"]),
+        (
+            "billets",
+            "billet",
+            "slab",
+            ["billet length (in)", "billet width (in)"],
+        ),
+    ] {
+        let all = rows(&house, &format!("lists/{list}.csv"));
+        let kept = || all.iter().filter(|it| !it["kept as"].is_empty());
+        assert!(kept().count() > 0, "{list}");
+        for row in kept() {
+            assert_eq!(row[piece], "offcut");
+            let mut same = rack.iter().filter(|it| it["kept as"] == row["kept as"]);
+            let on_rack = same.next().unwrap();
+            assert_eq!(on_rack["cut from"], row[key]);
+            assert_eq!(on_rack["kind"], key);
+            assert_eq!(on_rack["thickness (in)"], row["thickness (in)"]);
+            let lies = ["length (in)", "width (in)"].map(|it| &on_rack[it]);
+            assert_eq!(lies, size.map(|it| &row[it]));
+            assert!(same.next().is_none());
+        }
     }
+}
+
+#[test]
+fn foam_that_one_job_leaves_is_cut_first_in_the_next() {
+    let house = house_with(PlantRules::default());
+    let first = planned(&house, &Leftovers::default());
+    let foam = ["slab", "billet"];
+    let all = first.leftovers.iter();
+    let mut all: Vec<Leftover> = all.filter(|it| foam.contains(&it.kind)).cloned().collect();
+    let kinds: Vec<&str> = all.iter().map(|it| it.kind).collect();
+    assert!(foam.iter().all(|it| kinds.contains(it)), "{kinds:?}");
+    // What these slabs leave is shorter than a panel is high, and the billet holds no more than a slab; another job left more.
+    let mut slabs = all.iter();
+    let slab = slabs.find(|it| it.kind == "slab").unwrap().clone();
+    all.push(Leftover {
+        name: "J7".to_owned(),
+        length: Length::feet(20),
+        width: Length::feet(4),
+        ..slab
+    });
+    let mut billets = all.iter();
+    let billet = billets.find(|it| it.kind == "billet").unwrap().clone();
+    all.push(Leftover {
+        name: "J8".to_owned(),
+        thickness: Length::inches(30),
+        ..billet
+    });
+    let second = planned(&house, &Leftovers { all: all.clone() });
+    let slabs = second.slabs.iter().filter(|it| !it.leftover.is_empty());
+    let billets = second.billets.iter().filter(|it| !it.leftover.is_empty());
+    assert!(slabs.count() > 0 && billets.count() > 0);
+    let new = |plan: &StockPlan| {
+        let billets = plan.billets.iter();
+        billets.filter(|it| it.leftover.is_empty()).count()
+    };
+    assert!(new(&second) < new(&first));
+    // What is used is on the rack no longer; all else is.
+    for it in &all {
+        let slabs = second.slabs.iter().map(|slab| &slab.leftover);
+        let billets = second.billets.iter().map(|billet| &billet.leftover);
+        let is_used = slabs.chain(billets).any(|name| *name == it.name);
+        let is_kept = second.leftovers.iter().any(|kept| kept.name == it.name);
+        assert_ne!(is_used, is_kept, "{it:?}");
+    }
+    let tally = second.tallies.iter().find(|it| it.kind == "billets");
+    assert!(tally.unwrap().sentence.contains("of new stock"));
+}
+
+#[test]
+fn a_package_with_leftovers_of_every_kind_in_use_is_proved() {
+    // Chases made in the panel: what is laminated already takes any panel.
+    let mut rules = PlantRules::default();
+    rules.chases.made = ChaseMade::Panel;
+    let house = house_with(rules);
+    let first = planned(&house, &Leftovers::default());
+    let blank = &first.blanks[0].sheet;
+    let slab = &first.slabs[0];
+    let bar = first.bars.iter().max_by_key(|it| it.pieces.len()).unwrap();
+    let of = |name: &str, kind, what: &str, [thickness, length, width]: [Length; 3]| Leftover {
+        name: name.to_owned(),
+        kind,
+        what: what.to_owned(),
+        thickness,
+        length,
+        width,
+        ..Leftover::default()
+    };
+    let board = &first.boards[0];
+    let billet = &first.billets[0];
+    let none = Length::ZERO;
+    let assembly = house.rules.assemblies[first.blanks[0].assembly]
+        .name
+        .clone();
+    let all = vec![
+        Leftover {
+            has_whole_core: true,
+            ..of("J1", "blank", &assembly, [none, blank.length, blank.width])
+        },
+        of(
+            "J2",
+            "board",
+            &board.what,
+            [board.thickness, board.length, board.width],
+        ),
+        of(
+            "J3",
+            "slab",
+            &slab.what,
+            [slab.thickness, slab.length, slab.width],
+        ),
+        of(
+            "J4",
+            "billet",
+            &billet.what,
+            [billet.height, billet.length, billet.width],
+        ),
+        Leftover {
+            grade: bar.grade.clone(),
+            ..of("J5", "bar", &bar.section, [none, bar.length, none])
+        },
+    ];
+    let leftovers = Leftovers { all };
+    let plan = planned(&house, &leftovers);
+    let kept: BTreeSet<&str> = plan.leftovers.iter().map(|it| it.name.as_str()).collect();
+    for name in ["J1", "J2", "J3", "J4", "J5"] {
+        assert!(!kept.contains(name), "{name} is not used");
+    }
+    let report = panelwright::verify::verify_package(&package_with(&house, &leftovers)).unwrap();
+    assert_eq!(report.findings, []);
 }

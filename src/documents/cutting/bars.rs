@@ -113,7 +113,7 @@ struct Row<'a> {
     /// Width of the bars' names, mm.
     names: f64,
     head: Option<Head>,
-    /// Marks in words, where not all of them find room under their pieces.
+    /// Marks in words, where not all of them find room under their pieces, and of leftovers, each by its name.
     lines: Vec<String>,
 }
 
@@ -150,7 +150,9 @@ impl<'a> Row<'a> {
             lines: Vec::new(),
         };
         let fit = |bar: &&Bar| {
-            bar.pieces.iter().all(|piece| row.has_room(piece)) && row.has_room_for_offcut(bar)
+            bar.leftover.is_empty()
+                && bar.pieces.iter().all(|piece| row.has_room(piece))
+                && row.has_room_for_offcut(bar)
         };
         if !group.iter().all(fit) {
             let lines = group.iter().map(|it| row.in_words(it));
@@ -188,7 +190,12 @@ impl<'a> Row<'a> {
         };
         let mut words: Vec<String> = bar.pieces.iter().map(said).collect();
         words.extend(Some(kept(bar)).filter(|it| !it.is_empty()));
-        format!("{}: {}", bar.name, words.join(", "))
+        let from = if bar.leftover.is_empty() {
+            String::new()
+        } else {
+            format!(" from {}", bar.leftover)
+        };
+        format!("{}{from}: {}", bar.name, words.join(", "))
     }
 
     fn height(&self) -> f64 {

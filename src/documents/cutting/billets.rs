@@ -62,9 +62,9 @@ pub(super) fn pages(input: &CuttingInput<'_>) -> Vec<Page> {
             ),
             bounds: bounds(input.stock, &["billets"]),
             notes: vec![
-                "Waste of a billet is its rest and the wire's kerf: both stand in where the foam goes, with those of slabs. Rests go back to be ground.".to_owned(),
+                "Waste of a billet is its skins, the wire's kerf and a rest too low to keep: they stand in where the foam goes, with those of slabs. Rests go back to be ground.".to_owned(),
                 "Billets are seen from the end. Numbers at the right: heights of the wire above the billet's bottom, inches; a slab lies between two, and the wire's kerf above it.".to_owned(),
-                "Hatched: what is left, and the skins taken off bottom and top.".to_owned(),
+                "Hatched: what is left, and the skins taken off bottom and top. What is kept keeps its upper skin: label it with its name and shelve it flat.".to_owned(),
                 "Foam that goes back to be ground is collected clean, by material.".to_owned(),
             ],
             cautions: AT_THE_WIRE,
@@ -78,7 +78,7 @@ fn are_alike(a: &Billet, b: &Billet) -> bool {
         slabs.map(|(_, from, to)| [*from, *to]).collect()
     };
     let size = |it: &Billet| [it.length, it.width, it.height, it.skin, it.kerf];
-    a.what == b.what && size(a) == size(b) && layers(a) == layers(b)
+    (&a.what, &a.leftover) == (&b.what, &b.leftover) && size(a) == size(b) && layers(a) == layers(b)
 }
 
 /// Billets that come apart alike.
@@ -104,8 +104,13 @@ impl<'a> Card<'a> {
         let scale = fitting_scale(input.scales(), LARGEST, size, room);
         let name = format!("{}{}", named(&names), alike(group.len()));
         let facts = first.map_or_else(String::new, |it| {
+            let leftover = if it.leftover.is_empty() {
+                String::new()
+            } else {
+                format!(", leftover {}", it.leftover)
+            };
             format!(
-                "{}, {} × {} × {} high; kerf {}, {} off bottom and top, {} left; {}",
+                "{}, {} × {} × {} high{leftover}; kerf {}, {} off bottom and top, {} left; {}",
                 it.what,
                 it.length.feet_inches(),
                 it.width.feet_inches(),
@@ -119,8 +124,10 @@ impl<'a> Card<'a> {
         let mut lines = Vec::new();
         if group.len() > 1 {
             lines.extend(group.iter().map(|it| {
-                let slabs: Vec<&str> = it.slabs.iter().map(|slab| slab.0.as_str()).collect();
-                format!("{}, from the bottom: {}", it.name, slabs.join(", "))
+                let slabs = it.slabs.iter().map(|slab| slab.0.clone());
+                let kept = it.kept.iter().map(|name| format!("keep {name}"));
+                let layers: Vec<String> = slabs.chain(kept).collect();
+                format!("{}, from the bottom: {}", it.name, layers.join(", "))
             }));
         }
         let lines = lines
@@ -189,6 +196,17 @@ fn draw_end(
     let least = number.cap + LAYER;
     let heads = spot(whole.x1 + 6.0, whole.y0 - 2.0);
     canvas.text(heads, "WIRE AT, FROM THE BOTTOM", note);
+    if let Some(name) = &billet.kept {
+        let rest = between(billet.height - billet.left(), billet.height);
+        let words = if group.len() == 1 {
+            format!("KEEP {name}: {} high", Inches(billet.left()))
+        } else {
+            format!("KEEP, {} high", Inches(billet.left()))
+        };
+        if rest.height() >= least {
+            canvas.text_centred(rest.middle(), words, number.middle().masked());
+        }
+    }
     // Words of thin layers are pushed apart, each with a line to its place.
     let mut last = f64::INFINITY;
     for (name, from, to) in &billet.slabs {
@@ -225,9 +243,10 @@ fn foam(input: &CuttingInput<'_>) -> Table {
         let mut row = vec![it.material.clone()];
         row.extend(
             [
-                it.billets,
+                it.billets + it.slabs,
                 it.panels,
                 it.blank_offcuts,
+                it.kept,
                 it.rests,
                 it.wire,
                 it.grindings,
@@ -240,9 +259,10 @@ fn foam(input: &CuttingInput<'_>) -> Table {
     Table {
         columns: vec![
             Column::wrapping("Foam").bold(),
-            Column::numbers("Billets"),
+            Column::numbers("Used"),
             Column::numbers("Panels"),
             Column::numbers("Blank offcuts"),
+            Column::numbers("Kept"),
             Column::numbers("Waste: rests"),
             Column::numbers("Wire"),
             Column::numbers("Ground"),

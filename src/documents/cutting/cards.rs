@@ -36,6 +36,7 @@ const GAP: f64 = 3.0;
 #[derive(PartialEq)]
 struct Shape<'a> {
     what: &'a str,
+    leftover: &'a str,
     size: [Length; 5],
     rects: Vec<ShopRect>,
     cuts: &'a [SheetCut],
@@ -44,6 +45,7 @@ struct Shape<'a> {
 fn shape(sheet: &CutSheet) -> Shape<'_> {
     Shape {
         what: &sheet.what,
+        leftover: &sheet.leftover,
         size: [
             sheet.length,
             sheet.width,

@@ -42,7 +42,7 @@ const AT_THE_BOARDS: &[&str] = &[
 const AT_THE_WIRE: &[&str] = &[
     "The wire is hot and under tension: switch it off before reaching in.",
     "Draw off wire fumes and foam dust. No flame near foam.",
-    "Foam burns: what is left is taken away at the end of each shift.",
+    "Foam burns: scraps leave at the end of each shift; what is kept is shelved away from wire and flame.",
 ];
 /// Where lumber is cut.
 const AT_THE_LUMBER: &[&str] = &[

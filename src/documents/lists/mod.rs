@@ -39,7 +39,7 @@ pub fn lists(
         ("loose", loose_list(&panels)),
         ("joints", joint_list(building, fabrication)),
         ("saw", stations::saw_list(&panels, rules)),
-        ("specials", stations::special_list(&panels)),
+        ("specials", stations::special_list(&panels, rules)),
         ("framing", stations::framing_list(&panels)),
         ("bundles", stations::bundle_list(building, loads)),
         (
@@ -48,8 +48,8 @@ pub fn lists(
         ),
         ("site", site::site_list(fabrication, rules)),
         ("billets", stock::billet_list(cut_from)),
-        ("slabs", stock::slab_list(&cut_from.slabs)),
-        ("boards", stock::board_list(&cut_from.boards)),
+        ("slabs", stock::sheet_list("slab", &cut_from.slabs)),
+        ("boards", stock::sheet_list("board", &cut_from.boards)),
         ("lamination", stock::lamination_list(cut_from, rules)),
         ("bars", stock::bar_list(cut_from)),
         ("leftovers", stock::leftover_list(cut_from)),
@@ -267,9 +267,11 @@ fn opening_list(building: &Building, panels: &[&FabricatedPanel]) -> CsvTable {
         "unit height (in)",
         "rough width (in)",
         "rough height (in)",
+        "rough size (ft-in)",
         "rough sill above deck (in)",
         "rough head above deck (in)",
         "left corner to left jamb (in)",
+        "left corner to left jamb (ft-in)",
         "header",
         "jacks each end",
         "header from",
@@ -290,9 +292,11 @@ fn opening_list(building: &Building, panels: &[&FabricatedPanel]) -> CsvTable {
                 CsvTable::inches(opening.unit[1]),
                 CsvTable::inches(opening.width()),
                 CsvTable::inches(opening.height()),
+                CsvTable::size(opening.width(), opening.height()),
                 CsvTable::inches(opening.sill),
                 CsvTable::inches(opening.head),
                 CsvTable::inches(opening.from),
+                opening.from.feet_inches().to_string(),
                 header_words(opening),
                 opening.jacks.to_string(),
                 opening.header_rule.clone(),
@@ -361,10 +365,12 @@ fn plate_list(building: &Building, fabrication: &Fabrication) -> CsvTable {
         "grade",
         "from (in)",
         "to (in)",
+        "from and to (ft-in)",
         "length (in)",
         "length (ft-in)",
         "fitted",
         "cut out on site (in)",
+        "cut out on site (ft-in)",
         "weight (lb)",
     ]);
     for plate in &fabrication.plates {
@@ -379,10 +385,12 @@ fn plate_list(building: &Building, fabrication: &Fabrication) -> CsvTable {
             plate.grade.clone(),
             CsvTable::inches(plate.from),
             CsvTable::inches(plate.to),
+            format!("{} to {}", plate.from.feet_inches(), plate.to.feet_inches()),
             CsvTable::inches(length),
             length.feet_inches().to_string(),
             plate.fitted().name().to_owned(),
-            cut_out(plate),
+            cut_out(plate, CsvTable::inches),
+            cut_out(plate, |it| it.feet_inches().to_string()),
             pounds(plate.weight_lb),
         ]);
     }
@@ -390,10 +398,12 @@ fn plate_list(building: &Building, fabrication: &Fabrication) -> CsvTable {
 }
 
 /// `30 to 68`, along the run as `from` and `to` are; `; ` between two.
-fn cut_out(plate: &WallPlate) -> String {
+///
+/// - `said`: how a length is written.
+fn cut_out(plate: &WallPlate, said: fn(Length) -> String) -> String {
     let spans = plate.cut_out.iter();
     let spans: Vec<String> = spans
-        .map(|[from, to]| format!("{} to {}", CsvTable::inches(*from), CsvTable::inches(*to)))
+        .map(|[from, to]| format!("{} to {}", said(*from), said(*to)))
         .collect();
     spans.join("; ")
 }

@@ -5,7 +5,6 @@ use crate::building::Building;
 use crate::documents::csv_table::CsvTable;
 use crate::documents::outline_dxf::outline_path;
 use crate::fabrication::{EdgeContour, EdgeJoint, FabricatedPanel, Fitted, Lumber};
-use crate::geometry::ShopRing;
 use crate::loads::{Bundle, LoadPlan};
 use crate::rules::{ChaseMade, CornerTreatment, PlantRules};
 use crate::units::Length;
@@ -107,10 +106,8 @@ pub(super) fn saw_list(panels: &[&FabricatedPanel], rules: &PlantRules) -> CsvTa
         let count = |is_so: fn(&&crate::fabrication::SkinEdge) -> bool| {
             panel.edges.iter().filter(is_so).count().to_string()
         };
-        let by_hand = match rules.saw.corners {
-            CornerTreatment::Square => 0,
-            CornerTreatment::StopShort | CornerTreatment::ToolRadius => inside_corners(panel),
-        };
+        let by_hand = panel.corners_by_hand(&rules.saw);
+        let by_hand: usize = by_hand.iter().map(|it| it.count).sum();
         let chases = match rules.chases.made {
             ChaseMade::Core => 0,
             ChaseMade::Panel => panel.chases.len(),
@@ -130,20 +127,11 @@ pub(super) fn saw_list(panels: &[&FabricatedPanel], rules: &PlantRules) -> CsvTa
             by_hand.to_string(),
             count(|edge| edge.recess > Length::ZERO),
             chases.to_string(),
-            yes(!specials(panel).is_empty()),
+            yes(!specials(panel, rules).is_empty()),
             outline_path(panel),
         ]);
     }
     table
-}
-
-/// Corners of both skins in which a blade stops short or a tool leaves its radius: those of holes, and those that turn inwards.
-fn inside_corners(panel: &FabricatedPanel) -> usize {
-    let one = |face: &crate::fabrication::PartFace| {
-        let holes: usize = face.holes.iter().map(ShopRing::right_turns).sum();
-        face.outline.right_turns() + holes
-    };
-    one(&panel.outer_skin) + one(&panel.inner_skin)
 }
 
 /// Degrees of an edge of the outline from level, when it is neither level nor upright.
@@ -158,10 +146,12 @@ struct Special {
     place: String,
     degrees: Option<f64>,
     length: Option<Length>,
+    count: Option<usize>,
+    radius: Option<Length>,
 }
 
-/// What is not the ordinary run: make-up, bevels, slopes, mitred lumber, bridges, mirror images, header and sill panels.
-fn specials(panel: &FabricatedPanel) -> Vec<Special> {
+/// What is not the ordinary run: corners finished by hand, make-up, bevels, slopes, mitred lumber, bridges, mirror images, header and sill panels.
+fn specials(panel: &FabricatedPanel, rules: &PlantRules) -> Vec<Special> {
     let mut found = Vec::new();
     let mut add = |what, place: String, degrees, length| {
         found.push(Special {
@@ -169,6 +159,8 @@ fn specials(panel: &FabricatedPanel) -> Vec<Special> {
             place,
             degrees,
             length,
+            count: None,
+            radius: None,
         });
     };
     if panel.kind_name() != "wall" {
@@ -220,11 +212,30 @@ fn specials(panel: &FabricatedPanel) -> Vec<Special> {
             );
         }
     }
+    let (what, radius) = match rules.saw.corners {
+        CornerTreatment::ToolRadius => ("square corners by hand", Some(rules.saw.tool_radius)),
+        CornerTreatment::Square | CornerTreatment::StopShort => {
+            ("finish corners by hand: the saw stops short", None)
+        }
+    };
+    let corners = panel.corners_by_hand(&rules.saw);
+    found.extend(corners.into_iter().map(|it| Special {
+        what,
+        place: format!(
+            "{} skin, {}",
+            it.face.name(),
+            it.opening.as_deref().unwrap_or("outline")
+        ),
+        degrees: None,
+        length: None,
+        count: Some(it.count),
+        radius,
+    }));
     found
 }
 
 /// Every special of every panel.
-pub(super) fn special_list(panels: &[&FabricatedPanel]) -> CsvTable {
+pub(super) fn special_list(panels: &[&FabricatedPanel], rules: &PlantRules) -> CsvTable {
     let mut table = CsvTable::new(&[
         "erection",
         "panel",
@@ -233,9 +244,12 @@ pub(super) fn special_list(panels: &[&FabricatedPanel]) -> CsvTable {
         "where",
         "angle (deg)",
         "length (in)",
+        "length (ft-in)",
+        "quantity",
+        "radius left (in)",
     ]);
     for panel in panels {
-        for it in specials(panel) {
+        for it in specials(panel, rules) {
             table.row([
                 panel.erection.to_string(),
                 panel.mark.clone(),
@@ -245,6 +259,10 @@ pub(super) fn special_list(panels: &[&FabricatedPanel]) -> CsvTable {
                 it.degrees
                     .map_or_else(String::new, |it| CsvTable::number(it, 3)),
                 it.length.map_or_else(String::new, CsvTable::inches),
+                it.length
+                    .map_or_else(String::new, |it| it.feet_inches().to_string()),
+                it.count.map_or_else(String::new, |it| it.to_string()),
+                it.radius.map_or_else(String::new, CsvTable::inches),
             ]);
         }
     }
@@ -315,13 +333,19 @@ pub(super) fn erection_list(
         "truck",
         "stack",
         "layer",
+        "beside",
     ]);
-    let mut rides: BTreeMap<&str, [String; 3]> = BTreeMap::new();
+    let mut rides: BTreeMap<&str, [String; 4]> = BTreeMap::new();
     for truck in &loads.trucks {
         for stack in &truck.stacks {
-            for (layer, it) in stack.panels.iter().enumerate() {
-                let number = truck.number.to_string();
-                let place = [number, stack.name.clone(), (layer + 1).to_string()];
+            for it in &stack.panels {
+                let beside = if it.column > 0 {
+                    format!("{} of {} from the left", it.column, stack.columns)
+                } else {
+                    String::new()
+                };
+                let [number, layer] = [truck.number, it.layer].map(|it| it.to_string());
+                let place = [number, stack.name.clone(), layer, beside];
                 rides.insert(it.mark.as_str(), place);
             }
         }
@@ -342,7 +366,7 @@ pub(super) fn erection_list(
         let picks: Vec<String> = picks
             .map(|at| format!("{} right, {} up", at.x, at.y))
             .collect();
-        let [truck, stack, layer] = rides.remove(panel.mark.as_str()).unwrap_or_default();
+        let [truck, stack, layer, beside] = rides.remove(panel.mark.as_str()).unwrap_or_default();
         table.row([
             panel.erection.to_string(),
             panel.mark.clone(),
@@ -367,6 +391,7 @@ pub(super) fn erection_list(
             truck,
             stack,
             layer,
+            beside,
         ]);
     }
     table

@@ -6,35 +6,46 @@ use crate::rules::PlantRules;
 use crate::stock::{CutSheet, StockPlan};
 use crate::units::Length;
 
-/// Slabs by the billet they are cut from, from the bottom up.
+/// Slabs by the billet they are cut from, from the bottom up; then what of it is kept, and as what.
 pub(super) fn billet_list(stock: &StockPlan) -> CsvTable {
     let mut table = CsvTable::new(&[
         "billet",
         "material",
+        "leftover used",
         "billet length (in)",
         "billet width (in)",
         "billet height (in)",
         "slab",
         "from (in)",
         "to (in)",
+        "from and to (ft-in)",
         "thickness (in)",
         "kerf (in)",
         "rest (in)",
+        "kept as",
     ]);
     for billet in &stock.billets {
-        for (slab, from, to) in &billet.slabs {
+        let slabs = billet.slabs.iter();
+        let slabs = slabs.map(|(slab, from, to)| (slab.as_str(), *from, *to, ""));
+        let left = billet.height - billet.left();
+        let kept = billet.kept.as_deref();
+        let kept = kept.map(|name| ("offcut", left, billet.height, name));
+        for (slab, from, to, kept) in slabs.chain(kept) {
             table.row([
                 billet.name.clone(),
                 billet.what.clone(),
+                billet.leftover.clone(),
                 CsvTable::inches(billet.length),
                 CsvTable::inches(billet.width),
                 CsvTable::inches(billet.height),
-                slab.clone(),
-                CsvTable::inches(*from),
-                CsvTable::inches(*to),
-                CsvTable::inches(*to - *from),
+                slab.to_owned(),
+                CsvTable::inches(from),
+                CsvTable::inches(to),
+                format!("{} to {}", from.feet_inches(), to.feet_inches()),
+                CsvTable::inches(to - from),
                 CsvTable::inches(billet.kerf),
                 CsvTable::inches(billet.rest),
+                kept.to_owned(),
             ]);
         }
     }
@@ -42,7 +53,7 @@ pub(super) fn billet_list(stock: &StockPlan) -> CsvTable {
 }
 
 /// What heads the lists of slabs and boards.
-const SHEET: [&str; 10] = [
+const SHEET: [&str; 11] = [
     "material",
     "leftover used",
     "stock length (in)",
@@ -53,42 +64,29 @@ const SHEET: [&str; 10] = [
     "y (in)",
     "along x (in)",
     "along y (in)",
+    "size (ft-in)",
 ];
 
-/// What is cut from each slab, piece by piece.
-pub(super) fn slab_list(slabs: &[CutSheet]) -> CsvTable {
-    let heads: Vec<&str> = ["slab"].into_iter().chain(SHEET).collect();
+/// What is cut from each slab or board, piece by piece; then what of it is kept, and as what.
+///
+/// - `key`: `slab` or `board`.
+pub(super) fn sheet_list(key: &str, sheets: &[CutSheet]) -> CsvTable {
+    let heads: Vec<&str> = [key].into_iter().chain(SHEET).chain(["kept as"]).collect();
     let mut table = CsvTable::new(&heads);
-    for slab in slabs {
-        for piece in &slab.pieces {
-            table.row(sheet_row(slab, &piece.name, &piece.rect));
-        }
-    }
-    table
-}
-
-/// What is cut from each board, piece by piece; then what of it is kept, and as what.
-pub(super) fn board_list(boards: &[CutSheet]) -> CsvTable {
-    let heads: Vec<&str> = ["board"]
-        .into_iter()
-        .chain(SHEET)
-        .chain(["kept as"])
-        .collect();
-    let mut table = CsvTable::new(&heads);
-    for board in boards {
-        for piece in &board.pieces {
-            let row = sheet_row(board, &piece.name, &piece.rect);
+    for sheet in sheets {
+        for piece in &sheet.pieces {
+            let row = sheet_row(sheet, &piece.name, &piece.rect);
             table.row(row.into_iter().chain([String::new()]));
         }
-        for kept in board.offcuts.iter().filter(|it| it.is_kept) {
-            let row = sheet_row(board, "offcut", &kept.rect);
+        for kept in sheet.offcuts.iter().filter(|it| it.is_kept) {
+            let row = sheet_row(sheet, "offcut", &kept.rect);
             table.row(row.into_iter().chain([kept.name.clone()]));
         }
     }
     table
 }
 
-fn sheet_row(sheet: &CutSheet, piece: &str, rect: &ShopRect) -> [String; 11] {
+fn sheet_row(sheet: &CutSheet, piece: &str, rect: &ShopRect) -> [String; 12] {
     [
         sheet.name.clone(),
         sheet.what.clone(),
@@ -101,6 +99,7 @@ fn sheet_row(sheet: &CutSheet, piece: &str, rect: &ShopRect) -> [String; 11] {
         CsvTable::inches(rect.y0),
         CsvTable::inches(rect.width()),
         CsvTable::inches(rect.height()),
+        CsvTable::size(rect.width(), rect.height()),
     ]
 }
 
@@ -136,10 +135,14 @@ pub(super) fn leftover_list(stock: &StockPlan) -> CsvTable {
             filled(it.thickness, CsvTable::inches(it.thickness)),
             CsvTable::inches(it.length),
             filled(it.width, CsvTable::inches(it.width)),
-            if it.width > Length::ZERO {
-                CsvTable::size(it.length, it.width)
-            } else {
-                it.length.feet_inches().to_string()
+            match it.kind {
+                "bar" => it.length.feet_inches().to_string(),
+                "billet" => format!(
+                    "{} x {} high",
+                    CsvTable::size(it.length, it.width),
+                    it.thickness.feet_inches()
+                ),
+                _ => CsvTable::size(it.length, it.width),
             },
             match (it.kind, it.has_whole_core) {
                 ("blank", true) => "yes",
@@ -209,7 +212,9 @@ pub(super) fn lamination_list(stock: &StockPlan, rules: &PlantRules) -> CsvTable
         "lower material",
         "core",
         "core joints (in)",
+        "core joints (ft-in)",
         "chases in core (in)",
+        "chases in core (ft-in)",
         "upper skin",
         "upper material",
         "glue lines",
@@ -264,8 +269,10 @@ pub(super) fn lamination_list(stock: &StockPlan, rules: &PlantRules) -> CsvTable
             lower,
             under,
             pieces(&stock.slabs, &format!("{} core", sheet.name)),
-            lines(&blank.core_joints, &blank.sheet),
-            lines(&blank.chases, &blank.sheet),
+            lines(&blank.core_joints, sheet, CsvTable::inches),
+            lines(&blank.core_joints, sheet, on_tape),
+            lines(&blank.chases, sheet, CsvTable::inches),
+            lines(&blank.chases, sheet, on_tape),
             upper,
             over,
             assembly
@@ -277,10 +284,16 @@ pub(super) fn lamination_list(stock: &StockPlan, rules: &PlantRules) -> CsvTable
     table
 }
 
-/// Chases and joints of the core as wire and glue need them, from the blank's datum corner, inches: `x 48` runs across the whole blank, `y 16`
+/// As on a tape, to 1/16 in.
+fn on_tape(length: Length) -> String {
+    length.feet_inches().to_string()
+}
+
+/// Chases and joints of the core as wire and glue need them, from the blank's datum corner: `x 48` runs across the whole blank, `y 16`
 /// along it, `y 48 from 0 to 82` along a part.
-fn lines(lines: &[[ShopPoint; 2]], sheet: &CutSheet) -> String {
-    let inches = |it: Length| CsvTable::inches(it);
+///
+/// - `inches`: how a length is written.
+fn lines(lines: &[[ShopPoint; 2]], sheet: &CutSheet, inches: fn(Length) -> String) -> String {
     let part = |from: Length, to: Length, whole: Length| {
         let (low, high) = (from.min(to), from.max(to));
         if low <= Length::ZERO && high >= whole {

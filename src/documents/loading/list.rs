@@ -43,11 +43,10 @@ pub(super) fn pages(
 }
 
 fn table(input: &LoadSheetInput<'_>, stack: &Stack) -> Table {
-    let layers = stack.panels.iter().enumerate().rev();
-    let rows = layers.map(|(layer, it)| {
+    let rows = stack.panels.iter().rev().map(|it| {
         let is_held = input.panel(&it.mark).is_some_and(|panel| panel.is_held());
         vec![
-            (layer + 1).to_string(),
+            stack.place_of(it),
             if is_held {
                 format!("{} HOLD", it.mark)
             } else {

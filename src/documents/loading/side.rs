@@ -5,8 +5,9 @@ use crate::documents::paper::dimension::{DimensionString, Side, dimension_string
 use crate::documents::paper::style::{Dash, Fill, Ink, Pen};
 use crate::documents::paper::symbol::view_title;
 use crate::documents::paper::{Canvas, Form, Group, Lettered, spot};
-use crate::loads::{Stack, Truck, dunnage_places};
+use crate::loads::{LoadedPanel, Stack, Truck, dunnage_places};
 use crate::units::Length;
+use std::cmp::Reverse;
 
 /// Drawn thickness of the deck, inches.
 const DECK: f64 = 8.0;
@@ -55,19 +56,21 @@ pub(super) fn draw(input: &LoadSheetInput<'_>, truck: &Truck, views: &Views) -> 
             );
             canvas.shape(Form::Area(block), Pen::Thin.full(), Fill::Medium);
         }
-        let mut z = deck + dunnage;
+        let foot = deck + dunnage;
+        let mut panels: Vec<&LoadedPanel> = stack.panels.iter().collect();
+        panels.sort_by_key(|it| Reverse(it.across));
         canvas.group(
             &format!("side-{}", stack.name),
             &format!("Stack {}", stack.name),
             |canvas| {
-                for panel in &stack.panels {
+                for panel in panels {
+                    let z = foot + panel.bottom.to_inches();
                     let top = z + panel.thickness.to_inches();
                     let at = view.area(x, z, x + panel.length.to_inches().min(l), top);
                     let mark = panel.mark.as_str();
                     canvas.group_with("", mark, &[("panel", mark)], |canvas| {
                         canvas.shape(Form::Area(at), Pen::Edge.full(), Fill::White);
                     });
-                    z = top;
                 }
             },
         );

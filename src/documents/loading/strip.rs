@@ -43,7 +43,9 @@ pub(super) fn draw(
     strip.table(&mut canvas, &limits(input, truck));
     let has_loose = !input.loose_on(truck).is_empty();
     strip.heading(&mut canvas, "HOW TO LOAD", "");
-    strip.numbered(&mut canvas, &how_to(has_loose, input.shipping()));
+    let has_columns = truck.stacks.iter().any(|it| it.columns > 0);
+    let notes = how_to((has_loose, has_columns), input.shipping());
+    strip.numbered(&mut canvas, &notes);
     strip.rule(&mut canvas);
     strip.heading(&mut canvas, "CAUTIONS", "");
     strip.numbered(&mut canvas, &CAUTIONS.map(str::to_owned));
@@ -146,7 +148,7 @@ fn limits(input: &LoadSheetInput<'_>, truck: &Truck) -> Table {
     }
 }
 
-fn how_to(has_loose: bool, rules: &ShippingRules) -> Vec<String> {
+fn how_to((has_loose, has_columns): (bool, bool), rules: &ShippingRules) -> Vec<String> {
     let blocked = if rules.blocked {
         "every stack blocked towards the front: block it"
     } else {
@@ -158,6 +160,9 @@ fn how_to(has_loose: bool, rules: &ShippingRules) -> Vec<String> {
         "Read the label of each panel against its list as it goes on, and sign for it.".to_owned(),
         format!("Limits: 23 CFR 658; height by state, 13'-6\" to 14'-0\". Tie-downs: 49 CFR 393.106 and 393.110, {blocked}. Deck, dunnage, payload and strap are plant rules."),
     ];
+    if has_columns {
+        notes.push("Panels side by side lie tight against each other, the left one on the truck's left. Columns whose tops differ take straps of their own: they are counted.".to_owned());
+    }
     if has_loose {
         notes.push("Plates and loose lumber ride on this truck, on top or beside; tie them down on their own.".to_owned());
     }

@@ -87,8 +87,25 @@ pub(super) fn draw(input: &LoadSheetInput<'_>, truck: &Truck, views: &Views) -> 
     canvas.into_group("top", "From above")
 }
 
+/// Where a stack forks: the panels that stand side by side, one over the other from the lowest up.
+fn draw_columns(canvas: &mut Canvas, stack: &Stack, area: &Area) {
+    let [long, wide] = [stack.length, stack.width].map(|it| it.to_inches().max(1.0));
+    for panel in stack.panels.iter().filter(|it| it.column > 0) {
+        let [from, width, length] =
+            [panel.across, panel.width, panel.length].map(Length::to_inches);
+        let at = Area::new(
+            area.x0,
+            area.y1 - (from + width) / wide * area.height(),
+            area.x0 + length / long * area.width(),
+            area.y1 - from / wide * area.height(),
+        );
+        canvas.shape(Form::Area(at), Pen::Thin.full(), Fill::White);
+    }
+}
+
 fn draw_stack(canvas: &mut Canvas, lettering: &Lettering, stack: &Stack, area: Area) {
     canvas.shape(Form::Area(area), Pen::Bold.full(), Fill::White);
+    draw_columns(canvas, stack, &area);
     let strap = Pen::Thin.dashed(Dash::Hidden);
     for number in 0..stack.tie_downs {
         let part = (f64::from(number) + 0.5) / f64::from(stack.tie_downs);

@@ -13,7 +13,7 @@ use crate::documents::paper::{Area, Canvas, Form, Item, Lettered, Weight, spot};
 use crate::documents::plan_view::{draw_table, without_scale};
 use crate::fabrication::{Fitted, Lift};
 use crate::layout::PanelKind;
-use crate::rules::Face;
+use crate::rules::{CornerTreatment, Face};
 use crate::units::{Inches, Length};
 
 const NOTE: Lettered = Lettered::cap(SMALL_SHEET.note);
@@ -329,6 +329,7 @@ pub(super) fn notes(subject: &Subject<'_>) -> Vec<String> {
     notes.extend(panel.mirror_of.iter().map(|mark| {
         format!("MIRROR IMAGE of {mark}: check mark, face and UP before it is cut or set.")
     }));
+    notes.extend(corners_by_hand(subject));
     if panel.kind != PanelKind::Wall {
         let ends = match panel.kind {
             PanelKind::Header => "Stands over the opening; y 0 is its own bottom, not the floor.",
@@ -337,6 +338,36 @@ pub(super) fn notes(subject: &Subject<'_>) -> Vec<String> {
         notes.push(ends.to_owned());
     }
     notes
+}
+
+/// Corners that the saw leaves to the hand, by place: `outer and inner skin, 4 at O1 each`.
+fn corners_by_hand(subject: &Subject<'_>) -> Option<String> {
+    let saw = &subject.input.rules.saw;
+    let corners = subject.panel.corners_by_hand(saw);
+    let mut places: Vec<(String, Vec<&str>)> = Vec::new();
+    for it in &corners {
+        let at = it.opening.as_deref().unwrap_or("the outline");
+        let words = format!("{} at {at}", it.count);
+        match places.iter_mut().find(|(known, _)| *known == words) {
+            Some((_, faces)) => faces.push(it.face.name()),
+            None => places.push((words, vec![it.face.name()])),
+        }
+    }
+    let what = match saw.corners {
+        CornerTreatment::ToolRadius => format!(
+            "Square inside corners by hand, radius {} left standing",
+            Inches(saw.tool_radius)
+        ),
+        CornerTreatment::Square | CornerTreatment::StopShort => {
+            "Finish inside corners by hand, the saw stops short".to_owned()
+        }
+    };
+    let said = places.iter().map(|(words, faces)| {
+        let faces = faces.join(" and ");
+        format!("{words}, {faces} skin")
+    });
+    let said: Vec<String> = said.collect();
+    (!said.is_empty()).then(|| format!("{what}: {}.", said.join("; ")))
 }
 
 /// Notes that say the same of several openings become one.

@@ -30,6 +30,8 @@ pub fn quote_json(quote: &Quote, facts: &TitleFacts) -> String {
     json_text(&json!({
         "schema": "panelwright.quote/1",
         "job": facts.number, "building": facts.building, "date": facts.date,
+        "plans": quote.plans.iter().map(|it| json!({ "file": it.file, "sha256": it.sha256 })).collect::<Vec<_>>(),
+        "storeys": quote.storeys,
         "scope": SCOPE, "not_for_construction": NOT_FOR_CONSTRUCTION,
         "prices": prices,
         "unit": if quote.prices.is_some() { "money" } else { "gross sq ft of panel" },

@@ -152,7 +152,7 @@ fn is_size(blank: &Blank, rect: &ShopRect) -> bool {
     size == (length, width) || size == (width, length)
 }
 
-/// Every slab lies in one billet, as thick and as large as it is; layers lie a kerf apart between the skins.
+/// Every slab that is no leftover lies in one billet, as thick and as large as it is; layers lie a kerf apart between the skins.
 fn prove_billets(stock: &StockFile, say: &mut Say<'_>) {
     let unplaced: BTreeSet<&str> = stock.unplaced.iter().map(String::as_str).collect();
     let mut layers: BTreeMap<&str, Vec<(&Billet, Length)>> = BTreeMap::new();
@@ -174,6 +174,12 @@ fn prove_billets(stock: &StockFile, say: &mut Say<'_>) {
     }
     for slab in &stock.slabs {
         let places = layers.remove(slab.slab.as_str()).unwrap_or_default();
+        if !slab.sheet.leftover.is_empty() {
+            say(places.is_empty(), &|| {
+                format!("{} is a leftover, and cut from a billet too", slab.slab)
+            });
+            continue;
+        }
         if unplaced.contains(slab.slab.as_str()) && places.is_empty() {
             continue;
         }
@@ -242,7 +248,7 @@ fn cubic_feet(area: i128, thickness: Length) -> f64 {
     area as f64 * thickness.to_nanometres() as f64 / CUBIC_FOOT
 }
 
-/// Billets are what panels, offcuts, wire, rests and grindings are, each counted again.
+/// Billets and leftover slabs are what panels, offcuts, wire, rests, grindings and what is kept are, each counted again.
 fn prove_foam(package: &Package<'_>, stock: &StockFile, say: &mut Say<'_>) {
     // Where a core or slab could not be cut the sums cannot agree, and a finding says so.
     if !stock.unplaced.is_empty() {
@@ -290,8 +296,20 @@ fn prove_foam(package: &Package<'_>, stock: &StockFile, say: &mut Say<'_>) {
                 cubic_feet(pieces, slab.sheet.thickness.0)
             })
             .sum();
+        let old: f64 = slabs()
+            .filter(|slab| slab.material == foam.material && !slab.sheet.leftover.is_empty())
+            .map(|slab| {
+                cubic_feet(
+                    flat(slab.sheet.length.0, slab.sheet.width.0),
+                    slab.sheet.thickness.0,
+                )
+            })
+            .sum();
+        let kept = kept(stock, &foam.material);
         let checks = [
             ("billets", foam.billets_cu_ft, all),
+            ("leftover slabs", foam.slabs_cu_ft, old),
+            ("what is kept", foam.kept_cu_ft, kept),
             ("panels", foam.panels_cu_ft, panels),
             ("offcuts of blanks", foam.blank_offcuts_cu_ft, offcuts),
             ("grindings", foam.grindings_cu_ft, blanks - offcuts - panels),
@@ -299,7 +317,7 @@ fn prove_foam(package: &Package<'_>, stock: &StockFile, say: &mut Say<'_>) {
             (
                 "wire and rests",
                 foam.wire_cu_ft + foam.rests_cu_ft,
-                all - cut,
+                all + old - cut - kept,
             ),
         ];
         for (what, listed, counted) in checks {
@@ -314,6 +332,19 @@ fn prove_foam(package: &Package<'_>, stock: &StockFile, say: &mut Say<'_>) {
             );
         }
     }
+}
+
+/// Cubic feet kept of slabs and billets.
+fn kept(stock: &StockFile, material: &str) -> f64 {
+    let slabs = stock.slabs.iter().filter(|it| it.material == material);
+    let slabs = slabs.flat_map(|slab| {
+        let kept = slab.sheet.offcuts.iter().filter(|it| it.kept);
+        kept.map(|it| cubic_feet(area(&it.rect()), slab.sheet.thickness.0))
+    });
+    let billets = stock.billets.iter();
+    let billets = billets.filter(|it| it.material == material && it.kept.is_some());
+    let billets = billets.map(|it| cubic_feet(flat(it.length.0, it.width.0), it.left()));
+    slabs.chain(billets).sum()
 }
 
 fn flat(length: Length, width: Length) -> i128 {

@@ -2,7 +2,6 @@
 
 use crate::units::Length;
 use crate::verify::readers::loads::{Limits, Loaded, LoadsFile};
-use std::cmp::Ordering;
 use std::collections::BTreeSet;
 
 /// Where more panels than this may ride on one truck, what they lie on is not looked at.
@@ -109,8 +108,8 @@ impl<'a> Room<'a> {
     }
 }
 
-/// What no later panel carries takes deck. Of every run the panels that lie on others are matched with them, the largest areas first;
-/// areas as they are, and with those wider than half the deck as all of its width.
+/// What no later panel carries takes deck. Of every run the panels that lie on others are matched with them, the largest areas first,
+/// on each as many as fit side by side: all panels; those wider than a third and than half of the deck; and these once more as wide as the deck.
 fn fewest_by_stacking(panels: &[&Loaded], limits: &Limits, room: &Room<'_>) -> usize {
     let ends: Vec<usize> = (0..panels.len()).map(|from| room.end(from)).collect();
     if (0..).zip(&ends).any(|(from, end)| end - from > MOST) {
@@ -120,7 +119,8 @@ fn fewest_by_stacking(panels: &[&Loaded], limits: &Limits, room: &Room<'_>) -> u
     let mut fewest = vec![0_usize];
     for end in 1..=panels.len() {
         let mut best = usize::MAX;
-        let mut runs = [false, true].map(|is_half| Run::new(panels, limits, end, is_half));
+        let mut runs = [(0, false), (3, false), (2, false), (2, true)]
+            .map(|of| Run::new(panels, limits, end, of));
         for from in (0..end).rev() {
             let mut is_room = true;
             for run in &mut runs {
@@ -144,31 +144,48 @@ struct Run<'a> {
     panels: &'a [&'a Loaded],
     overhang: i128,
     end: usize,
+    /// By panel; below 0 for one that is not looked at.
     areas: Vec<i128>,
-    /// By panel: which one lies on it.
-    carries: Vec<Option<usize>>,
+    /// By panel: for each place side by side on it, which one lies there.
+    carries: Vec<Vec<Option<usize>>>,
     /// Panels of the run.
     all: Vec<usize>,
 }
 
 impl<'a> Run<'a> {
-    fn new(panels: &'a [&'a Loaded], limits: &Limits, end: usize, is_half: bool) -> Self {
+    /// - `least`, `is_whole`: only panels wider than one of so many parts of the deck, 0 for all; counted as wide as the deck.
+    fn new(
+        panels: &'a [&'a Loaded],
+        limits: &Limits,
+        end: usize,
+        (least, is_whole): (i128, bool),
+    ) -> Self {
         let nm = |it: Length| i128::from(it.to_nanometres());
-        let whole = nm(limits.width.0);
-        let area = |it: &&Loaded| {
-            let [long, wide] = sides(it);
-            long * match (is_half, (wide * 2).cmp(&whole)) {
-                (true, Ordering::Greater) => wide.max(whole),
-                (true, Ordering::Less) => 0,
-                _ => wide,
-            }
+        let (deck, overhang) = (nm(limits.width.0), nm(limits.overhang.0));
+        let is_counted = |wide: i128| least == 0 || wide * least > deck;
+        let widths = panels.iter().map(|it| sides(it)[1]);
+        let narrowest = widths.filter(|it| is_counted(*it)).min();
+        let narrowest = narrowest.unwrap_or(deck).max(1);
+        let area = |it: &&Loaded| match sides(it) {
+            [_, wide] if !is_counted(wide) => -1,
+            [long, wide] if is_whole => long * wide.max(deck),
+            [long, wide] => long * wide,
+        };
+        let places = |it: &&Loaded| {
+            let wide = sides(it)[1];
+            let room = if wide + overhang > deck {
+                deck.max(wide)
+            } else {
+                wide + overhang
+            };
+            vec![None; usize::try_from(room / narrowest).unwrap_or(1).max(1)]
         };
         Self {
             panels,
-            overhang: nm(limits.overhang.0),
+            overhang,
             end,
             areas: panels.iter().map(area).collect(),
-            carries: vec![None; panels.len()],
+            carries: panels.iter().map(places).collect(),
             all: Vec::new(),
         }
     }
@@ -189,6 +206,9 @@ impl<'a> Run<'a> {
 
     /// Takes one more panel into the run, the first to be set.
     fn put_under(&mut self, new: usize) {
+        if self.area(new) < 0 {
+            return;
+        }
         self.all.push(new);
         let mut seen = vec![false; self.panels.len()];
         let mut met = vec![new];
@@ -217,19 +237,21 @@ impl<'a> Run<'a> {
             if let Some(seen) = seen.get_mut(below) {
                 *seen = true;
             }
-            let other = self.carries.get(below).copied().flatten();
-            let is_free = match other {
-                None => true,
-                Some(other) if Some(other) == instead => true,
-                Some(other) => {
-                    met.push(other);
-                    self.lifted(other, instead, seen, met)
-                }
-            };
-            if is_free {
-                if let Some(place) = self.carries.get_mut(below) {
-                    *place = Some(upper);
-                }
+            let places = self.carries.get(below).cloned().unwrap_or_default();
+            let empty = places.iter().position(Option::is_none);
+            let free = empty.or_else(|| {
+                places.iter().position(|it| {
+                    it.is_some_and(|other| {
+                        Some(other) == instead || {
+                            met.push(other);
+                            self.lifted(other, instead, seen, met)
+                        }
+                    })
+                })
+            });
+            let place = free.and_then(|free| self.carries.get_mut(below)?.get_mut(free));
+            if let Some(place) = place {
+                *place = Some(upper);
                 return true;
             }
         }
@@ -238,7 +260,8 @@ impl<'a> Run<'a> {
 
     /// Area of what lies on nothing.
     fn on_deck(&self) -> i128 {
-        let carried: i128 = self.carries.iter().flatten().map(|it| self.area(*it)).sum();
+        let carried = self.carries.iter().flatten().flatten();
+        let carried: i128 = carried.map(|it| self.area(*it)).sum();
         self.all.iter().map(|it| self.area(*it)).sum::<i128>() - carried
     }
 }

@@ -1,7 +1,7 @@
 //! Every panel rides exactly once, in reverse order of erection, within the limits of the truck.
 //!
 //! ```text
-//!      ┌───┐ 3        down a stack the order of erection rises and nothing overhangs what it lies on;
+//!      ┌───┐ 3        down a stack the order of erection rises and nothing overhangs the one that it lies on;
 //!      ├───┴┐ 7       stacks do not meet on the deck; no later truck carries an earlier panel;
 //!     ═╧════╧═══      weights and sizes are those of panels.json, and every piece of lumber lies in one bundle
 //! ```
@@ -188,47 +188,112 @@ fn prove_truck(truck: &Truck, limits: &Limits, ledger: &mut Ledger) {
     }
 }
 
-/// From the bottom up the order of erection falls, nothing overhangs more than is allowed, and the stack is what its panels are.
+/// Each panel lies on one that is set later and reaches no farther beyond it than is allowed; none is under one that is set before it, no
+/// two want one place, and the stack is what its panels are.
 fn prove_stack(stack: &Stack, limits: &Limits, ledger: &mut Ledger) {
     let place = || Place::file(FILE);
     let name = &stack.stack;
-    for pair in stack.panels.windows(2) {
-        let [below, above] = pair else { continue };
-        ledger.demand(above.erection < below.erection, place, || {
-            format!(
-                "{name}: {} is set before {}, which lies on it",
-                below.mark, above.mark
-            )
+    let is_in_order = stack.panels.windows(2).all(|pair| {
+        let [first, then] = [pair.first(), pair.last()].map(|it| it.map(|it| it.erection));
+        first > then
+    });
+    ledger.demand(is_in_order, place, || {
+        format!("{name}: its panels do not stand in the order in which they are laid")
+    });
+    let lowest: Vec<&Loaded> = stack.panels.iter().filter(|it| lies_on_deck(it)).collect();
+    ledger.demand(lowest.len() == 1, place, || {
+        format!("{name}: {} of its panels lie on the deck", lowest.len())
+    });
+    for (index, it) in stack.panels.iter().enumerate() {
+        let carrier = stack.panels.iter().find(|below| {
+            top(below) == it.bottom.0
+                && below.erection > it.erection
+                && reaches(it, below, limits.overhang.0)
         });
-        let lowest = stack.panels.first().unwrap_or(below);
-        let over = limits.overhang.0;
-        let is_carried = [below, lowest]
-            .iter()
-            .all(|it| above.length.0 <= it.length.0 + over && above.width.0 <= it.width.0 + over);
-        ledger.demand(is_carried, place, || {
-            format!("{name}: {} overhangs {}", above.mark, below.mark)
+        let is_carried = carrier.is_some_and(|below| {
+            let is_on_lowest = |low: &&Loaded| {
+                let over = limits.overhang.0;
+                it.length.0 <= low.length.0 + over && it.width.0 <= low.width.0 + over
+            };
+            it.layer == below.layer + 1 && lowest.iter().all(is_on_lowest)
         });
+        ledger.demand(
+            is_carried || (lies_on_deck(it) && it.layer == 1),
+            place,
+            || {
+                format!(
+                    "{name}: {} lies on none that carries it and is set later",
+                    it.mark
+                )
+            },
+        );
+        for other in stack.panels.iter().skip(index + 1) {
+            let beside = it.across.0 + it.width.0 <= other.across.0
+                || other.across.0 + other.width.0 <= it.across.0;
+            let (low, high) = if it.bottom <= other.bottom {
+                (it, other)
+            } else {
+                (other, it)
+            };
+            let is_over = top(low) <= high.bottom.0 && low.erection > high.erection;
+            ledger.demand(beside || is_over, place, || {
+                format!("{name}: {} bars the way of {}", high.mark, low.mark)
+            });
+        }
     }
-    let height = stack
-        .panels
-        .iter()
-        .fold(Length::ZERO, |sum, it| sum + it.thickness.0);
     let weight = stack.panels.iter().fold(0.0, |sum, it| sum + it.weight_lb);
-    let largest = |side: fn(&Loaded) -> Length| stack.panels.iter().map(side).max();
-    let is_so = height == stack.height.0
+    let left = stack.panels.iter().map(|it| it.across.0).min();
+    let right = stack.panels.iter().map(|it| it.across.0 + it.width.0).max();
+    let is_so = stack.panels.iter().map(top).max() == Some(stack.height.0)
         && (weight - stack.weight_lb).abs() <= POUND
-        && largest(|it| it.length.0) == Some(stack.length.0)
-        && largest(|it| it.width.0) == Some(stack.width.0);
+        && stack.panels.iter().map(|it| it.length.0).max() == Some(stack.length.0)
+        && left >= Some(Length::ZERO)
+        && right <= Some(stack.width.0);
     ledger.demand(is_so, place, || {
         format!("{name}: its panels make another height, weight or size")
     });
-    let least = least_tie_downs(stack.length.0, weight, limits);
+    let columns = unlike_columns(stack);
+    let least = least_tie_downs(stack.length.0, weight, limits) * columns;
     ledger.demand(f64::from(stack.tie_downs) >= least, place, || {
         format!(
             "{name}: {} tie-downs where {least} are the least",
             stack.tie_downs
         )
     });
+}
+
+fn lies_on_deck(panel: &Loaded) -> bool {
+    panel.bottom.0 == Length::ZERO
+}
+
+fn top(panel: &Loaded) -> Length {
+    panel.bottom.0 + panel.thickness.0
+}
+
+/// True when a panel reaches no farther beyond one below it than so much, on both sides together.
+fn reaches(upper: &Loaded, below: &Loaded, over: Length) -> bool {
+    let left = (below.across.0 - upper.across.0).max(Length::ZERO);
+    let right = upper.across.0 + upper.width.0 - below.across.0 - below.width.0;
+    upper.length.0 <= below.length.0 + over && left + right.max(Length::ZERO) <= over
+}
+
+/// How many columns a strap over the stack does not hold together: those side by side where their tops differ.
+fn unlike_columns(stack: &Stack) -> f64 {
+    let tops = stack.panels.iter().filter(|it| {
+        let mut others = stack.panels.iter();
+        !others.any(|upper| {
+            upper.bottom.0 == top(it)
+                && upper.across.0 < it.across.0 + it.width.0
+                && it.across.0 < upper.across.0 + upper.width.0
+        })
+    });
+    let heights: Vec<Length> = tops.map(top).collect();
+    let is_level = heights.windows(2).all(|pair| pair.first() == pair.last());
+    f64::from(if is_level {
+        1
+    } else {
+        u32::try_from(heights.len()).unwrap_or(u32::MAX)
+    })
 }
 
 /// 49 CFR 393.110, articles that nothing blocks: one up to 5 ft and 1,100 lb, two up to 10 ft, one more for each 10 ft begun;

@@ -2,18 +2,19 @@
 
 use super::Proof;
 use crate::findings::Place;
+use crate::geometry::ShopRing;
 use crate::units::Length;
 use crate::verify::codes;
 use crate::verify::ledger::Ledger;
 use crate::verify::package::Package;
 use crate::verify::readers::loads::LoadsFile;
-use crate::verify::readers::panels::Panel;
+use crate::verify::readers::panels::{Face, Panel};
 use crate::verify::readers::table::{Row, Table};
 use std::collections::BTreeMap;
 
 pub(super) const PROOF: Proof = Proof {
     code: codes::STATIONS,
-    statement: "the lists of saw, framing, bundles, site and erection count and measure what panels.json and loads.json have",
+    statement: "the lists of saw, specials, framing, bundles, site and erection count and measure what panels.json and loads.json have",
     cases: "rows",
     prove,
 };
@@ -80,6 +81,55 @@ fn prove_saw(package: &Package<'_>, ledger: &mut Ledger, panels: &[&Panel]) {
             || Place::line(NAME, index + 2),
             || format!("it is not what panels.json has of {}", panel.mark),
         );
+    }
+    prove_corners(package, ledger, &table, panels);
+}
+
+/// Corners by hand are all inside corners of both skins, or none of any panel, and `specials.csv` has them skin by skin.
+fn prove_corners(package: &Package<'_>, ledger: &mut Ledger, saw: &Table, panels: &[&Panel]) {
+    const NAME: &str = "lists/specials.csv";
+    let Some(table) = list(package, ledger, NAME) else {
+        return;
+    };
+    let of_skin = |face: &Face| {
+        let holes: usize = face.holes().iter().map(ShopRing::right_turns).sum();
+        face.outline().right_turns() + holes
+    };
+    let mut told: BTreeMap<(&str, &str), usize> = BTreeMap::new();
+    for row in table.rows() {
+        let count: usize = row.text("quantity").parse().unwrap_or_default();
+        if let Some((face, _)) = row.text("where").split_once(" skin, ") {
+            *told.entry((row.text("panel"), face)).or_default() += count;
+        }
+    }
+    let is_by_hand = told.values().any(|count| *count > 0);
+    let mut rows = saw.rows();
+    for panel in panels {
+        let skins = [("outer", &panel.outer_skin), ("inner", &panel.inner_skin)];
+        let mut all = 0;
+        for (name, skin) in skins {
+            let wanted = if is_by_hand { of_skin(skin) } else { 0 };
+            let found = told.remove(&(panel.mark.as_str(), name));
+            all += wanted;
+            ledger.demand(
+                found.unwrap_or_default() == wanted,
+                || Place::file(NAME),
+                || {
+                    let mark = &panel.mark;
+                    format!("{mark}: its {name} skin has {wanted} corners to finish by hand")
+                },
+            );
+        }
+        if !panel.hold {
+            let listed = rows
+                .next()
+                .map(|row| row.text("corners by hand").to_owned());
+            ledger.demand(
+                listed == Some(all.to_string()),
+                || Place::file("lists/saw.csv"),
+                || format!("{} has {all} corners to finish by hand", panel.mark),
+            );
+        }
     }
 }
 
@@ -162,15 +212,18 @@ fn prove_erection(package: &Package<'_>, ledger: &mut Ledger, panels: &[&Panel])
     let (Some(table), Some(loads)) = (list(package, ledger, NAME), loads(package)) else {
         return;
     };
-    let mut rides: BTreeMap<&str, [String; 3]> = BTreeMap::new();
+    let mut rides: BTreeMap<&str, [String; 4]> = BTreeMap::new();
     for truck in &loads.trucks {
         for stack in &truck.stacks {
-            for (layer, it) in stack.panels.iter().enumerate() {
-                let layer = (layer + 1).to_string();
-                rides.insert(
-                    &it.mark,
-                    [truck.truck.to_string(), stack.stack.clone(), layer],
-                );
+            let columns = stack.panels.iter().map(|it| it.column).max();
+            let columns = columns.unwrap_or_default();
+            for it in &stack.panels {
+                let beside = match it.column {
+                    0 => String::new(),
+                    column => format!("{column} of {columns} from the left"),
+                };
+                let [number, layer] = [truck.truck, it.layer].map(|it| it.to_string());
+                rides.insert(&it.mark, [number, stack.stack.clone(), layer, beside]);
             }
         }
     }
@@ -181,7 +234,7 @@ fn prove_erection(package: &Package<'_>, ledger: &mut Ledger, panels: &[&Panel])
     );
     for (index, (row, panel)) in table.rows().zip(panels).enumerate() {
         ledger.case();
-        let ride = ["truck", "stack", "layer"].map(|it| row.text(it).to_owned());
+        let ride = ["truck", "stack", "layer", "beside"].map(|it| row.text(it).to_owned());
         let weight = row.number("weight (lb)").unwrap_or(f64::NAN);
         let is_so = row.text("mark") == panel.mark
             && row.text("erection") == panel.erection.to_string()

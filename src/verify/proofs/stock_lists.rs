@@ -9,7 +9,7 @@ use crate::verify::codes;
 use crate::verify::ledger::Ledger;
 use crate::verify::package::Package;
 use crate::verify::readers::outline::Outline;
-use crate::verify::readers::stock::{Bar, Billet, Blank, Board, Piece, Sheet, StockFile};
+use crate::verify::readers::stock::{Bar, Billet, Blank, Piece, Sheet, StockFile};
 use crate::verify::readers::table::{Row, Table};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -81,9 +81,11 @@ fn prove(package: &Package<'_>, ledger: &mut Ledger) {
         return;
     };
     let boards = stock.boards.iter();
-    let boards = boards.flat_map(board);
+    let boards =
+        boards.flat_map(|it| pieces("board", [&it.board, &it.material], &it.sheet, &it.pieces));
     let slabs = stock.slabs.iter();
-    let slabs = slabs.flat_map(|it| pieces("slab", &it.slab, &it.material, &it.sheet, &it.pieces));
+    let slabs =
+        slabs.flat_map(|it| pieces("slab", [&it.slab, &it.material], &it.sheet, &it.pieces));
     let billets = stock.billets.iter().flat_map(layers);
     let bars = stock.lumber.iter().flat_map(bar);
     compare(package, ledger, "lists/boards.csv", boards.collect());
@@ -95,20 +97,21 @@ fn prove(package: &Package<'_>, ledger: &mut Ledger) {
     compare(package, ledger, "lists/waste.csv", waste(&stock));
     compare(package, ledger, "lists/foam.csv", foam(&stock));
     prove_lumber(package, ledger, &stock);
-    prove_blanks(package, ledger);
+    prove_blanks(package, ledger, &stock);
     prove_cycles(package, ledger);
 }
 
-/// Pieces of a board or slab, in the order of `stock.json`.
-fn pieces<'a>(
+/// Pieces of a board or slab, in the order of `stock.json`, then what of it is kept.
+fn pieces(
     column: &'static str,
-    name: &'a str,
-    material: &'a str,
-    sheet: &'a Sheet,
-    pieces: &'a [Piece],
-) -> impl Iterator<Item = Vec<Field>> + 'a {
-    pieces.iter().map(move |piece| {
-        let rect = piece.rect();
+    [name, material]: [&str; 2],
+    sheet: &Sheet,
+    pieces: &[Piece],
+) -> Vec<Vec<Field>> {
+    let used = pieces.iter().map(|it| (it.name.as_str(), it.rect(), ""));
+    let kept = sheet.offcuts.iter().filter(|it| it.kept);
+    let kept = kept.map(|it| ("offcut", it.rect(), it.name.as_str()));
+    let rows = used.chain(kept).map(|(piece, rect, kept)| {
         vec![
             Field::Text(column, name.to_owned()),
             Field::Text("material", material.to_owned()),
@@ -116,61 +119,54 @@ fn pieces<'a>(
             Field::Length("stock length (in)", sheet.length.0),
             Field::Length("stock width (in)", sheet.width.0),
             Field::Length("thickness (in)", sheet.thickness.0),
-            Field::Text("piece", piece.name.clone()),
+            Field::Text("piece", piece.to_owned()),
             Field::Length("x (in)", rect.x0),
             Field::Length("y (in)", rect.y0),
             Field::Length("along x (in)", rect.width()),
             Field::Length("along y (in)", rect.height()),
-        ]
-    })
-}
-
-/// Pieces of a board, then what of it is kept.
-fn board(board: &Board) -> Vec<Vec<Field>> {
-    let (name, material, sheet) = (&board.board, &board.material, &board.sheet);
-    let pieces = pieces("board", name, material, sheet, &board.pieces);
-    let pieces = pieces.map(|mut row| {
-        row.push(Field::Text("kept as", String::new()));
-        row
-    });
-    let kept = sheet.offcuts.iter().filter(|it| it.kept);
-    let kept = kept.map(|it| {
-        let rect = it.rect();
-        vec![
-            Field::Text("board", name.clone()),
-            Field::Text("material", material.clone()),
-            Field::Text("leftover used", sheet.leftover.clone()),
-            Field::Length("stock length (in)", sheet.length.0),
-            Field::Length("stock width (in)", sheet.width.0),
-            Field::Length("thickness (in)", sheet.thickness.0),
-            Field::Text("piece", "offcut".to_owned()),
-            Field::Length("x (in)", rect.x0),
-            Field::Length("y (in)", rect.y0),
-            Field::Length("along x (in)", rect.width()),
-            Field::Length("along y (in)", rect.height()),
-            Field::Text("kept as", it.name.clone()),
+            Field::Text(
+                "size (ft-in)",
+                format!(
+                    "{} x {}",
+                    rect.width().feet_inches(),
+                    rect.height().feet_inches()
+                ),
+            ),
+            Field::Text("kept as", kept.to_owned()),
         ]
     });
-    pieces.chain(kept).collect()
+    rows.collect()
 }
 
-/// Layers of a billet, from its bottom up.
-fn layers(billet: &Billet) -> impl Iterator<Item = Vec<Field>> + '_ {
-    billet.slabs.iter().map(|layer| {
+/// Layers of a billet, from its bottom up, then what of it is kept.
+fn layers(billet: &Billet) -> Vec<Vec<Field>> {
+    let slabs = billet.slabs.iter();
+    let slabs = slabs.map(|it| (it.slab.as_str(), it.from.0, it.to.0, ""));
+    let (left, top) = (billet.left(), billet.height.0);
+    let kept = billet.kept.as_deref();
+    let kept = kept.map(|name| ("offcut", top - left, top, name));
+    let rows = slabs.chain(kept).map(|(slab, from, to, kept)| {
         vec![
             Field::Text("billet", billet.billet.clone()),
             Field::Text("material", billet.material.clone()),
+            Field::Text("leftover used", billet.leftover.clone()),
             Field::Length("billet length (in)", billet.length.0),
             Field::Length("billet width (in)", billet.width.0),
             Field::Length("billet height (in)", billet.height.0),
-            Field::Text("slab", layer.slab.clone()),
-            Field::Length("from (in)", layer.from.0),
-            Field::Length("to (in)", layer.to.0),
-            Field::Length("thickness (in)", layer.to.0 - layer.from.0),
+            Field::Text("slab", slab.to_owned()),
+            Field::Length("from (in)", from),
+            Field::Length("to (in)", to),
+            Field::Text(
+                "from and to (ft-in)",
+                format!("{} to {}", from.feet_inches(), to.feet_inches()),
+            ),
+            Field::Length("thickness (in)", to - from),
             Field::Length("kerf (in)", billet.kerf.0),
             Field::Length("rest (in)", billet.rest.0),
+            Field::Text("kept as", kept.to_owned()),
         ]
-    })
+    });
+    rows.collect()
 }
 
 /// Pieces of a bar, from its left end.
@@ -235,6 +231,8 @@ fn foam(stock: &StockFile) -> Vec<Vec<Field>> {
             Field::Number("billets (cu ft)", it.billets_cu_ft, 3),
             Field::Number("in panels (cu ft)", it.panels_cu_ft, 3),
             Field::Number("offcuts of blanks (cu ft)", it.blank_offcuts_cu_ft, 3),
+            Field::Number("leftover slabs used (cu ft)", it.slabs_cu_ft, 3),
+            Field::Number("kept (cu ft)", it.kept_cu_ft, 3),
             Field::Number("rests (cu ft)", it.rests_cu_ft, 3),
             Field::Number("wire (cu ft)", it.wire_cu_ft, 3),
             Field::Number("ground, sawn, trimmed (cu ft)", it.grindings_cu_ft, 3),
@@ -292,8 +290,19 @@ fn tickets(stock: &StockFile) -> Vec<Vec<Field>> {
             Field::Text("face up", blank.face_up.clone()),
             Field::Text("lower skin", said(&boards, name, lower)),
             Field::Text("core", said(&slabs, name, "core")),
-            Field::Words("core joints (in)", lines(&blank.joints(), blank)),
-            Field::Words("chases in core (in)", lines(&blank.chases(), blank)),
+            Field::Words("core joints (in)", lines(&blank.joints(), blank, in_inches)),
+            Field::Text(
+                "core joints (ft-in)",
+                lines(&blank.joints(), blank, on_tape),
+            ),
+            Field::Words(
+                "chases in core (in)",
+                lines(&blank.chases(), blank, in_inches),
+            ),
+            Field::Text(
+                "chases in core (ft-in)",
+                lines(&blank.chases(), blank, on_tape),
+            ),
             Field::Text("upper skin", said(&boards, name, upper)),
             Field::Text("panels", marks.join(" ")),
         ];
@@ -330,10 +339,12 @@ fn sources<'a>(
 }
 
 /// Chases and core joints as a ticket has them: where each crosses or runs along the blank, and over what part where not the whole.
-fn lines(lines: &[[ShopPoint; 2]], blank: &Blank) -> String {
+///
+/// - `said`: how a length is written.
+fn lines(lines: &[[ShopPoint; 2]], blank: &Blank, said: fn(Length) -> String) -> String {
     let (long, wide) = (blank.sheet.length.0, blank.sheet.width.0);
     let words = lines.iter().map(|[a, b]| {
-        let [x0, y0, x1, y1] = [a.x, a.y, b.x, b.y].map(Length::to_inches);
+        let [x0, y0, x1, y1] = [a.x, a.y, b.x, b.y].map(said);
         let (is_across, is_along) = (a.x == b.x, a.y == b.y);
         let (at, from, to, whole) = if is_across {
             (format!("x {x0}"), a.y, b.y, wide)
@@ -345,14 +356,19 @@ fn lines(lines: &[[ShopPoint; 2]], blank: &Blank) -> String {
         if (from.min(to), from.max(to)) == (Length::ZERO, whole) {
             at
         } else {
-            format!(
-                "{at} from {} to {}",
-                from.min(to).to_inches(),
-                from.max(to).to_inches()
-            )
+            format!("{at} from {} to {}", said(from.min(to)), said(from.max(to)))
         }
     });
     words.collect::<Vec<_>>().join("; ")
+}
+
+fn in_inches(length: Length) -> String {
+    length.to_inches().to_string()
+}
+
+/// As on a tape, to 1/16 in.
+fn on_tape(length: Length) -> String {
+    length.feet_inches().to_string()
 }
 
 /// Reads a list; that it can be read is this proof's own.
@@ -428,21 +444,24 @@ fn prove_lumber(package: &Package<'_>, ledger: &mut Ledger, stock: &StockFile) {
     }
 }
 
-/// Each ticket's blank has a file of the same size with the same panels; all panels that lie on blanks are on tickets.
-fn prove_blanks(package: &Package<'_>, ledger: &mut Ledger) {
+/// Each ticket's blank has a file of the same size with the same panels; all panels that lie on blanks laminated anew are on tickets.
+fn prove_blanks(package: &Package<'_>, ledger: &mut Ledger, stock: &StockFile) {
     const NAME: &str = "lists/lamination.csv";
     let Some(table) = list(package, ledger, NAME) else {
         return;
     };
+    // A leftover is laminated already and has no ticket.
+    let old = stock.blanks.iter();
+    let old = old.filter(|it| !it.sheet.leftover.is_empty());
+    let old: BTreeSet<&str> = old.map(|it| it.blank.as_str()).collect();
     let panels = package.panels.panels.iter();
     let mut placed: BTreeSet<(&str, &str)> = panels
         .filter_map(|panel| Some((panel.blank.as_deref()?, panel.mark.as_str())))
+        .filter(|(blank, _)| !old.contains(blank))
         .collect();
-    let mut n_files = package.files.keys();
-    let n_files = n_files
-        .by_ref()
-        .filter(|it| it.starts_with("blanks/"))
-        .count();
+    let files = package.files.keys();
+    let files = files.filter_map(|it| it.strip_prefix("blanks/")?.strip_suffix(".dxf"));
+    let n_files = files.filter(|it| !old.contains(it)).count();
     ledger.demand(
         table.rows().len() == n_files,
         || Place::file(NAME),

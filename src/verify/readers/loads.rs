@@ -64,6 +64,10 @@ pub(in crate::verify) struct Loaded {
     pub(in crate::verify) width: Inches,
     pub(in crate::verify) thickness: Inches,
     pub(in crate::verify) weight_lb: f64,
+    pub(in crate::verify) layer: u32,
+    pub(in crate::verify) column: u32,
+    pub(in crate::verify) bottom: Inches,
+    pub(in crate::verify) across: Inches,
 }
 
 #[derive(Debug, Deserialize)]

@@ -53,7 +53,9 @@ impl StockFile {
 pub(in crate::verify) struct Foam {
     pub(in crate::verify) material: String,
     pub(in crate::verify) billets_cu_ft: f64,
+    pub(in crate::verify) slabs_cu_ft: f64,
     pub(in crate::verify) panels_cu_ft: f64,
+    pub(in crate::verify) kept_cu_ft: f64,
     pub(in crate::verify) rests_cu_ft: f64,
     pub(in crate::verify) wire_cu_ft: f64,
     pub(in crate::verify) blank_offcuts_cu_ft: f64,
@@ -220,8 +222,17 @@ pub(in crate::verify) struct Billet {
     pub(in crate::verify) height: Inches,
     pub(in crate::verify) skin: Inches,
     pub(in crate::verify) kerf: Inches,
+    pub(in crate::verify) leftover: String,
     pub(in crate::verify) slabs: Vec<Layer>,
     pub(in crate::verify) rest: Inches,
+    pub(in crate::verify) kept: Option<String>,
+}
+
+impl Billet {
+    /// Height of what is left above the last kerf, the upper skin on it.
+    pub(in crate::verify) fn left(&self) -> Length {
+        self.rest.0 + self.skin.0
+    }
 }
 
 #[derive(Debug, Deserialize)]

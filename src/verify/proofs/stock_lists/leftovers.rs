@@ -37,7 +37,7 @@ pub(super) fn prove(package: &Package<'_>, ledger: &mut Ledger, stock: &StockFil
         let mut same = stock.leftovers.iter().filter(|it| it.name == *name);
         let is_kept = same
             .next()
-            .is_some_and(|it| [it.length.0, it.width.0] == *size)
+            .is_some_and(|it| [it.thickness.0, it.length.0, it.width.0] == *size)
             && same.next().is_none();
         ledger.demand(
             is_kept,
@@ -76,10 +76,14 @@ fn filled(column: &'static str, length: Length) -> Field {
 }
 
 fn size(it: &Leftover) -> String {
+    let high = match it.kind.as_str() {
+        "billet" => format!(" x {} high", it.thickness.0.feet_inches()),
+        _ => String::new(),
+    };
     let sides = [it.length.0, it.width.0].into_iter();
     let sides = sides.filter(|side| *side > Length::ZERO);
     let words: Vec<String> = sides.map(|side| side.feet_inches().to_string()).collect();
-    words.join(" x ")
+    format!("{}{high}", words.join(" x "))
 }
 
 fn whole(it: &Leftover) -> &'static str {
@@ -90,20 +94,29 @@ fn whole(it: &Leftover) -> &'static str {
     }
 }
 
-/// By name: the blank, board or bar that each kept offcut is cut from, and its length and width.
-fn kept(stock: &StockFile) -> BTreeMap<&str, (&str, [Length; 2])> {
-    let blanks = stock.blanks.iter().map(|it| (it.blank.as_str(), &it.sheet));
-    let boards = stock.boards.iter().map(|it| (it.board.as_str(), &it.sheet));
-    let offcuts = blanks.chain(boards).flat_map(|(from, sheet)| {
+/// By name: what each kept offcut is cut from, and its thickness, length and width, 0 where the rack names none.
+fn kept(stock: &StockFile) -> BTreeMap<&str, (&str, [Length; 3])> {
+    let none = Length::ZERO;
+    let blanks = stock.blanks.iter().map(|it| (&it.blank, &it.sheet, none));
+    let boards = stock.boards.iter().map(|it| (&it.board, &it.sheet));
+    let slabs = stock.slabs.iter().map(|it| (&it.slab, &it.sheet));
+    let thick = boards.chain(slabs);
+    let thick = thick.map(|(name, sheet)| (name, sheet, sheet.thickness.0));
+    let offcuts = blanks.chain(thick).flat_map(|(from, sheet, thickness)| {
         let kept = sheet.offcuts.iter().filter(|it| it.kept);
         kept.map(move |it| {
             let rect = it.rect();
-            (it.name.as_str(), (from, [rect.width(), rect.height()]))
+            let size = [thickness, rect.width(), rect.height()];
+            (it.name.as_str(), (from.as_str(), size))
         })
     });
+    let billets = stock.billets.iter().filter_map(|it| {
+        let size = [it.left(), it.length.0, it.width.0];
+        Some((it.kept.as_deref()?, (it.billet.as_str(), size)))
+    });
     let bars = stock.lumber.iter().filter_map(|it| {
-        let size = [it.offcut.0, Length::ZERO];
+        let size = [none, it.offcut.0, none];
         Some((it.kept.as_deref()?, (it.bar.as_str(), size)))
     });
-    offcuts.chain(bars).collect()
+    offcuts.chain(billets).chain(bars).collect()
 }

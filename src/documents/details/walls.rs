@@ -229,7 +229,7 @@ fn corner(scene: &WallScene<'_>, is_left: bool, own: &[CutPart], height: Length)
     if let Some(with) = corner.with {
         detail
             .parts
-            .extend(models.level_of_other(scene.index, with, height));
+            .extend(models.level_of_other(scene.index, with, height, [0.0, f64::INFINITY]));
         detail.parts.sort_by_key(|part| part.stuff);
     }
     let (at, t) = (at.to_inches(), scene.thickness());

@@ -11,7 +11,7 @@ use crate::documents::paper::fonts::wrap;
 use crate::documents::paper::style::{Pen, SMALL_SHEET};
 use crate::documents::paper::symbol::arrow;
 use crate::documents::paper::{Area, Lettered, Weight, spot};
-use crate::documents::plan_view::Candidate;
+use smallvec::{SmallVec, smallvec};
 
 const NOTE: Lettered = Lettered::cap(SMALL_SHEET.note);
 const MARK: Lettered = Lettered::cap(SMALL_SHEET.mark).bold();
@@ -239,6 +239,9 @@ fn level_label<'a>(edge: EdgeWords, arrangement: &Arrangement) -> Label<'a> {
             } else {
                 panel.y1 + off
             };
+            if y < stage.y0 || y + height > stage.y1 {
+                continue;
+            }
             let middle = panel.middle().x - width / 2.0;
             for x in steps(middle, stage.x0 + 2.0, stage.x1 - width - 2.0) {
                 let area = Area::new(x, y, x + width, y + height);
@@ -280,13 +283,9 @@ fn upright_mark<'a>(arrangement: &Arrangement, cuts: &Cuts) -> Label<'a> {
     let choice = |form: usize| {
         let places = ends(x, form);
         Choice {
-            candidate: Candidate {
-                cost: (panel.y0 - places[0].0.y) + (places[1].0.y - panel.y1),
-                boxes: places
-                    .map(|(at, out)| section_mark_box(at, out, sight))
-                    .to_vec(),
-                lines: Vec::new(),
-            },
+            cost: (panel.y0 - places[0].0.y) + (places[1].0.y - panel.y1),
+            boxes: SmallVec::from_iter(places.map(|(at, out)| section_mark_box(at, out, sight))),
+            leader: None,
             at: spot(x, panel.y0),
             anchor: spot(x, panel.y1),
             form,
@@ -317,11 +316,9 @@ fn level_mark<'a>(arrangement: &Arrangement, cuts: &Cuts) -> Label<'a> {
     let choice = |off: f64| {
         let at = spot(x + out.x * off, y);
         Choice {
-            candidate: Candidate {
-                boxes: vec![section_mark_box(at, out, sight)],
-                lines: Vec::new(),
-                cost: off,
-            },
+            boxes: smallvec![section_mark_box(at, out, sight)],
+            leader: None,
+            cost: off,
             at,
             anchor: at,
             form: 0,

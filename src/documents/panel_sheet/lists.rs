@@ -9,6 +9,7 @@ use super::strip::{LOOSE, draw_cautions, draw_plan, notes, part_rows, skin_rows}
 use super::subject::{Subject, capital, opening_word, size};
 use super::ticket::{draw_block, ticket_strips};
 use super::title::{draw_title, reasons};
+use super::why::{HEADING as WHY, reasons_in_short};
 use crate::documents::paper::flow::Flow;
 use crate::documents::paper::fonts::wrap;
 use crate::documents::paper::strip::Strip;
@@ -176,6 +177,11 @@ fn set_lists(flow: &mut Flow, subject: &Subject<'_>) {
         all.push(capital(subject.input.rules.openings.buck.sentence()));
     }
     flow_lines(flow, "NOTES", &all);
+    let why = reasons_in_short(subject).into_iter();
+    let why: Vec<String> = why
+        .map(|(about, words)| format!("{about}: {words}"))
+        .collect();
+    flow_lines(flow, WHY, &why);
 }
 
 /// Rows of parts with where their pieces begin: the lower left corner of each, from the datum corner.

@@ -34,6 +34,7 @@ mod ticket;
 mod title;
 mod upright;
 mod view;
+mod why;
 mod within;
 
 use crate::building::Building;
@@ -185,6 +186,7 @@ fn drawing_sheet(subject: &Subject<'_>) -> (Sheet, bool) {
             // Its plan and its lists stand on the next page.
             Drawn {
                 has_plan: true,
+                has_why: true,
                 is_complete: false,
             }
         }
@@ -197,6 +199,14 @@ fn drawing_sheet(subject: &Subject<'_>) -> (Sheet, bool) {
         let plan = mini_plan::plan_label(subject, &arrangement);
         let mut canvas = Canvas::new();
         is_complete &= set_labels(&mut canvas, &[plan], &mut outside) == 0;
+        labels.items.extend(canvas.into_group("", "").items);
+    }
+    if !drawn.has_why {
+        outside.add_group(&labels);
+        let mut canvas = Canvas::new();
+        // Where nothing has room for it, the further sheet and `panelwright explain` say it.
+        let why = why::why_label(subject, &arrangement);
+        set_labels(&mut canvas, &[why], &mut outside);
         labels.items.extend(canvas.into_group("", "").items);
     }
     let mark = &subject.panel.mark;
@@ -290,18 +300,15 @@ fn draw_legend(canvas: &mut Canvas, subject: &Subject<'_>, arrangement: &Arrange
     }
     let note = Lettered::cap(SMALL_SHEET.note);
     let y = area.middle().y;
-    let mut x = area.x0 + 2.0;
-    canvas.text_centred(spot(x, y), "EDGE", note.bold());
-    x += note.bold().width("EDGE") + 2.5;
+    let head = spot(area.x0 + 3.6, y);
+    canvas.text_centred(head, "EDGE", note.bold().middle().upwards());
+    let mut x = area.x0 + 6.4;
     for sign in known {
         let lines: Vec<&str> = sign.shows.word().split(", ").collect();
         let width = lines
             .iter()
             .map(|line| note.width(line))
             .fold(0.0, f64::max);
-        if x + SIDE + 1.2 + width > area.x1 {
-            break;
-        }
         let sign = EdgeSign {
             place: EdgePlace::End(Hand::Right),
             ..sign
@@ -310,9 +317,9 @@ fn draw_legend(canvas: &mut Canvas, subject: &Subject<'_>, arrangement: &Arrange
         let first = if lines.len() > 1 { y - 2.0 } else { y };
         let mut middle = first;
         for line in lines {
-            canvas.text_centred(spot(x + SIDE + 1.2, middle), line, note);
+            canvas.text_centred(spot(x + SIDE + 0.8, middle), line, note);
             middle += 4.0;
         }
-        x += SIDE + 1.2 + width + 3.0;
+        x += SIDE + 0.8 + width + 1.4;
     }
 }

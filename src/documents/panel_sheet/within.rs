@@ -16,6 +16,7 @@ use crate::documents::paper::style::SMALL_SHEET;
 use crate::documents::paper::{Area, Group, Item, Lettered, Spot, spot};
 use crate::documents::plan_view::{Candidate, LabelBox};
 use crate::units::Inches;
+use smallvec::smallvec;
 
 const NOTE: Lettered = Lettered::cap(SMALL_SHEET.note);
 const TITLE: Lettered = Lettered::cap(SMALL_SHEET.title).bold();
@@ -43,28 +44,50 @@ pub(super) fn inner_labels<'a>(
         // Last: it may stand anywhere on the panel.
         labels.push(face_label(subject, arrangement));
     }
+    let face = OnPanel::of(subject, arrangement);
     for label in &mut labels {
         label.choices.retain(|choice| {
-            let mut boxes = choice.candidate.boxes.iter();
-            boxes.all(|it| is_on_panel(subject, arrangement, &it.extent()))
+            let mut boxes = choice.boxes.iter();
+            boxes.all(|it| face.holds(&it.extent()))
         });
     }
     labels
 }
 
-/// Is an area on the panel or in its openings, and not beyond a rake?
-fn is_on_panel(subject: &Subject<'_>, arrangement: &Arrangement, label: &Area) -> bool {
-    let view = &arrangement.view;
-    let outline: Vec<Spot> = (subject.panel.outer_skin.outline.0.iter())
-        .map(|corner| point(view, corner.x, corner.y))
-        .collect();
-    label.corners().iter().all(|corner| {
-        let is_in_hole = || {
-            let mut holes = subject.holes();
-            holes.any(|(_, hole)| area(view, &hole).meets(&Area::of(*corner, *corner)))
-        };
-        ring_holds(&outline, *corner) || is_in_hole()
-    })
+/// The panel on paper with its openings.
+struct OnPanel {
+    outline: Vec<Spot>,
+    extent: Area,
+    /// True of most: nothing of the extent is beyond the outline.
+    is_rectangle: bool,
+    holes: Vec<Area>,
+}
+
+impl OnPanel {
+    fn of(subject: &Subject<'_>, arrangement: &Arrangement) -> Self {
+        let view = &arrangement.view;
+        let ring = &subject.panel.outer_skin.outline;
+        let outline: Vec<Spot> = (ring.0.iter())
+            .map(|corner| point(view, corner.x, corner.y))
+            .collect();
+        Self {
+            extent: Area::around(&outline).unwrap_or_default(),
+            is_rectangle: ring.0.len() == 4 && ring.sides().all(|(a, b)| a.x == b.x || a.y == b.y),
+            holes: subject.holes().map(|(_, hole)| area(view, &hole)).collect(),
+            outline,
+        }
+    }
+
+    /// Is an area on the panel or in its openings, and not beyond a rake?
+    fn holds(&self, label: &Area) -> bool {
+        if self.is_rectangle && self.extent.holds(label) {
+            return true;
+        }
+        label.corners().iter().all(|corner| {
+            let is_in = |hole: &Area| hole.meets(&Area::of(*corner, *corner));
+            ring_holds(&self.outline, *corner) || self.holes.iter().any(is_in)
+        })
+    }
 }
 
 /// The groups of a view whose lines the saw follows: no white patch of a label may hide a piece of them.
@@ -97,7 +120,7 @@ fn inner_level_mark<'a>(arrangement: &Arrangement, cuts: &Cuts) -> Label<'a> {
             let at = spot(x + out.x * off, y);
             let mut choice = box_choice(Area::of(at, at), off + extra, form);
             choice.at = at;
-            choice.candidate.boxes = vec![if form == 0 {
+            choice.boxes = smallvec![if form == 0 {
                 section_mark_box(at, out, sight)
             } else {
                 low_section_mark_box(at, out, sight)

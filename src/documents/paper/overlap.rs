@@ -351,7 +351,8 @@ fn segment_meets_ring(from: Spot, to: Spot, ring: &[Spot], area: &Area) -> bool 
     })
 }
 
-fn quad_meets_ring(quad: &[Spot; 4], ring: &[Spot]) -> bool {
+/// Do a convex corner-by-corner area and a ring share anything?
+pub(in crate::documents) fn quad_meets_ring(quad: &[Spot; 4], ring: &[Spot]) -> bool {
     let area = Area::around(quad).unwrap_or_default();
     let next = ring.iter().cycle().skip(1);
     quad.iter().any(|p| ring_holds(ring, *p))

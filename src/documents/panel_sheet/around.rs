@@ -23,9 +23,19 @@ pub(super) fn outer_labels<'a>(
     cuts: &Cuts,
 ) -> Vec<Label<'a>> {
     let mut labels = Vec::new();
-    if arrangement.sections.is_some() {
-        labels.push(level_mark(arrangement, cuts));
-        labels.push(upright_mark(arrangement, cuts));
+    let marks = |labels: &mut Vec<Label<'a>>| {
+        let [upright, level] = arrangement.marks;
+        if level {
+            labels.push(level_mark(arrangement, cuts));
+        }
+        if upright {
+            labels.push(upright_mark(arrangement, cuts));
+        }
+    };
+    // A ticket's sections say where they are cut too: there what saw and crane need goes first.
+    let is_ticket = arrangement.sections.is_none();
+    if !is_ticket {
+        marks(&mut labels);
     }
     labels.extend(
         neighbours(subject)
@@ -41,6 +51,9 @@ pub(super) fn outer_labels<'a>(
                 EdgePlace::Top | EdgePlace::Bottom => level_label(it, arrangement),
             }),
     );
+    if is_ticket {
+        marks(&mut labels);
+    }
     labels
 }
 
@@ -153,7 +166,8 @@ fn end_label<'a>(edge: EdgeWords, hand: Hand, arrangement: &Arrangement) -> Labe
         }
         Hand::Right => {
             let x = panel.x1 + 9.0;
-            let room = stage.x1 - x - 0.5;
+            // Less than the stage by what boxes of labels are larger than their words.
+            let room = stage.x1 - x - 1.0;
             let mut lines = edge.lines;
             let head = lines.remove(0);
             let wrap_all = |lines: &[String]| {
@@ -265,7 +279,7 @@ fn level_label<'a>(edge: EdgeWords, arrangement: &Arrangement) -> Label<'a> {
 }
 
 /// How far outside the panel a mark of section A-A may begin, mm: beside the ordinates, else beyond their numbers.
-const OUT: [f64; 8] = [2.0, 5.0, 9.0, 13.0, 17.0, 21.0, 26.0, 31.0];
+const OUT: [f64; 10] = [2.0, 5.0, 9.0, 13.0, 17.0, 21.0, 26.0, 31.0, 36.0, 41.0];
 
 /// The two marks of section A-A above and below the panel.
 fn upright_mark<'a>(arrangement: &Arrangement, cuts: &Cuts) -> Label<'a> {

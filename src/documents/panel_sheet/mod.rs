@@ -104,13 +104,8 @@ pub fn panel_sheet(input: &PanelSheetInput<'_>, panel: usize) -> Vec<Sheet> {
     let Some(subject) = Subject::new(input, panel) else {
         return Vec::new();
     };
-    let (sheet, is_complete) = drawing_sheet(&subject);
-    let number = sheet.number.clone();
-    let mut sheets = vec![sheet];
-    if !is_complete {
-        sheets.extend(list_sheets(&subject, &number));
-    }
-    sheets
+    let (sheet, further) = drawing_sheet(&subject);
+    std::iter::once(sheet).chain(further).collect()
 }
 
 /// What every sheet of a panel says of itself.
@@ -124,8 +119,8 @@ fn sheet_data(subject: &Subject<'_>) -> Vec<(String, String)> {
     ]
 }
 
-/// The sheet with the drawing, and whether all that is said of the panel stands on it.
-fn drawing_sheet(subject: &Subject<'_>) -> (Sheet, bool) {
+/// The sheet with the drawing, and those with lists where not all that is said of the panel stands on it.
+fn drawing_sheet(subject: &Subject<'_>) -> (Sheet, Vec<Sheet>) {
     let ordinates = Ordinates::of(subject);
     let number = panel_sheet_number(&subject.panel.mark);
     let paper = subject.paper();
@@ -136,8 +131,13 @@ fn drawing_sheet(subject: &Subject<'_>) -> (Sheet, bool) {
     if let Some(block) = block {
         field.y1 = block.y0;
     }
-    let arrangement = arrange(subject, &ordinates.lanes(subject.is_ticket()), field);
+    let mut arrangement = arrange(subject, &ordinates.lanes(subject.is_ticket()), field);
     let cuts = Cuts::of(subject, &arrangement);
+    // Of a ticket they decide which sections there are.
+    let mut further = Vec::new();
+    if subject.is_ticket() {
+        (further, arrangement.marks) = list_sheets(subject, &number, &cuts);
+    }
     let mut frame = Canvas::new();
 
     paper.draw_frame(&mut frame);
@@ -203,6 +203,7 @@ fn drawing_sheet(subject: &Subject<'_>) -> (Sheet, bool) {
     }
     if !drawn.has_why {
         outside.add_group(&labels);
+        let mut outside = outside.within(why::window(&arrangement));
         let mut canvas = Canvas::new();
         // Where nothing has room for it, the further sheet and `panelwright explain` say it.
         let why = why::why_label(subject, &arrangement);
@@ -231,9 +232,12 @@ fn drawing_sheet(subject: &Subject<'_>) -> (Sheet, bool) {
             sections.into_group("sections", "Sections"),
             strip.into_group("strip", "Parts, weight, title block"),
         ],
-        number,
+        number: number.clone(),
     };
-    (sheet, is_complete)
+    if !is_complete && !subject.is_ticket() {
+        (further, _) = list_sheets(subject, &number, &cuts);
+    }
+    (sheet, further)
 }
 
 /// What standing on a hidden line costs a label on the panel: as much as so many mm farther away.

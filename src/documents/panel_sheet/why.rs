@@ -75,11 +75,11 @@ fn lines(subject: &Subject<'_>, width: f64) -> Lines {
 }
 
 impl Lines {
-    fn draw(&self, canvas: &mut Canvas, at: Spot, lettered: Lettered) {
+    fn draw(&self, canvas: &mut Canvas, at: Spot) {
         for (about, words, y) in &self.rows {
             let base = at.y + y;
-            canvas.text_within(spot(at.x, base), about, lettered.bold(), INDENT - 1.0);
-            canvas.text(spot(at.x + INDENT, base), words.as_str(), lettered);
+            canvas.text_within(spot(at.x, base), about, NOTE.bold(), INDENT - 1.0);
+            canvas.text(spot(at.x + INDENT, base), words.as_str(), NOTE);
         }
     }
 }
@@ -101,21 +101,29 @@ pub(super) fn draw_why(
     let mut trial = *strip;
     let mut drawn = Canvas::new();
     trial.heading(&mut drawn, HEADING, REMARK);
-    let top = trial.top - 1.6;
+    let top = trial.top - 0.4;
     trial.top = top + list.height + 1.4;
     if trial.top + keep > strip.foot {
         return false;
     }
-    list.draw(&mut drawn, spot(strip.left(), top), NOTE);
+    list.draw(&mut drawn, spot(strip.left(), top));
     trial.rule(&mut drawn);
     *strip = trial;
     canvas.append(drawn);
     true
 }
 
+/// Where the list may stand beside the panel: down to the frame, beside the view's title.
+pub(super) fn window(arrangement: &Arrangement) -> Area {
+    let (stage, title) = (arrangement.stage, arrangement.title);
+    let is_below = title.x0 <= stage.x0 && stage.x1 <= title.x1 && title.y0 <= stage.y1 + 0.1;
+    let foot = if is_below { title.y1 } else { stage.y1 };
+    Area::new(stage.x0, stage.y0, stage.x1, foot).grown(-0.5)
+}
+
 /// Beside the panel, for sheets whose strip has no room for it.
 pub(super) fn why_label<'a>(subject: &Subject<'_>, arrangement: &Arrangement) -> Label<'a> {
-    let stage = arrangement.stage.grown(-1.0);
+    let stage = window(arrangement).grown(-0.5);
     let lists = BESIDE.map(|width| lines(subject, width));
     let count = |room: f64| {
         let steps = (0..=100).map(|i| f64::from(i) * STEP);
@@ -127,12 +135,12 @@ pub(super) fn why_label<'a>(subject: &Subject<'_>, arrangement: &Arrangement) ->
         let height = list.height + SMALL_SHEET.leading();
         for up in count(stage.height() - height) {
             for along in count(stage.width() - width) {
-                let corner = spot(stage.x0 + along, stage.y1 - up - height);
+                let corner = spot(stage.x1 - along - width, stage.y1 - up - height);
                 let area = Area::new(corner.x, corner.y, corner.x + width, corner.y + height);
                 if area.meets(&arrangement.panel) {
                     continue;
                 }
-                // A foot of the field is where nobody looks for anything else.
+                // The foot of the field is where nobody looks for anything else.
                 let narrow = if form == 0 { 0.0 } else { 40.0 };
                 choices.push(box_choice(area, up + along * 0.5 + narrow, form));
             }
@@ -146,8 +154,8 @@ pub(super) fn why_label<'a>(subject: &Subject<'_>, arrangement: &Arrangement) ->
             };
             let at = spot(choice.at.x, choice.at.y + SMALL_SHEET.note);
             let heading = format!("{HEADING} {REMARK}");
-            canvas.text(at, heading, NOTE.bold().masked());
-            list.draw(canvas, at, NOTE.masked());
+            canvas.text(at, heading, NOTE.bold());
+            list.draw(canvas, at);
         }),
     }
 }

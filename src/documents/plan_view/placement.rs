@@ -162,6 +162,14 @@ impl Obstacles {
         }
     }
 
+    /// The same things with another window.
+    pub(crate) fn within(self, window: Area) -> Self {
+        Self {
+            window: Some(window),
+            ..self
+        }
+    }
+
     /// A text or the like: no label and no leader may touch it.
     pub(crate) fn add_text(&mut self, area: LabelBox) {
         self.items.push(Obstacle::new(area, Kind::Text));

@@ -56,23 +56,29 @@ pub(super) fn list_sheets(
     let field = foot(&mut Canvas::new(), &further_number(number, 2));
     let count = if subject.is_ticket() { 2 } else { 3 };
     let columns = Flow::columns(field.grown(-ROUND), count, BETWEEN);
-    let set = |shown: [bool; 2]| {
+    let set = |before: [bool; 2], after: [bool; 2], has_why: bool| {
         let mut flow = Flow::new(columns.clone(), columns.clone(), SMALL_SHEET);
-        set_sections(&mut flow, subject, cuts, shown);
+        set_sections(&mut flow, subject, cuts, before);
         set_lists(&mut flow, subject);
+        if has_why {
+            set_why(&mut flow, subject);
+        }
+        set_sections(&mut flow, subject, cuts, after);
         flow.into_pages()
     };
-    let mut pages = set([false; 2]);
-    let mut shown = [false; 2];
+    let mut shown = NEITHER;
+    let mut pages = set(NEITHER, NEITHER, !subject.is_ticket());
     if subject.is_ticket() {
         let least = pages.len();
-        for more in [[true, true], [true, false], [false, true]] {
-            let with_sections = set(more);
-            if with_sections.len() <= least {
-                (pages, shown) = (with_sections, more);
-                break;
-            }
-        }
+        let mut tries = WITH
+            .iter()
+            .flat_map(|[before, after]| [true, false].map(|has_why| (*before, *after, has_why)));
+        let found = tries.find_map(|(before, after, has_why)| {
+            let more = set(before, after, has_why);
+            let both = [before[0] || after[0], before[1] || after[1]];
+            (more.len() <= least).then_some((more, both))
+        });
+        (pages, shown) = found.unwrap_or((pages, shown));
     }
     let pages = pages.into_iter().enumerate();
     let sheets = pages
@@ -110,6 +116,19 @@ pub(super) fn list_sheets(
         .collect();
     (sheets, shown)
 }
+
+/// Neither section A-A nor B-B.
+const NEITHER: [bool; 2] = [false; 2];
+/// Which of them stand before the lists and which after them: what is tried, the best first.
+const WITH: [[[bool; 2]; 2]; 7] = [
+    [[true, true], NEITHER],
+    [[true, false], [false, true]],
+    [NEITHER, [true, true]],
+    [[true, false], NEITHER],
+    [NEITHER, [true, false]],
+    [NEITHER, [false, true]],
+    [NEITHER, NEITHER],
+];
 
 /// Heights of sections A-A and B-B on a ticket, mm: the least at which their words stand beside them.
 const SECTIONS: [f64; 2] = [92.0, 74.0];
@@ -230,6 +249,9 @@ fn set_lists(flow: &mut Flow, subject: &Subject<'_>) {
         all.push(capital(subject.input.rules.openings.buck.sentence()));
     }
     flow_lines(flow, "NOTES", &all);
+}
+
+fn set_why(flow: &mut Flow, subject: &Subject<'_>) {
     let why = reasons_in_short(subject).into_iter();
     let why: Vec<String> = why
         .map(|(about, words)| format!("{about}: {words}"))

@@ -15,9 +15,9 @@ pub(super) const HEADING: &str = "WHY IT IS SO";
 const REMARK: &str = "[rule]";
 
 /// Widths of the list beside the panel, mm.
-const BESIDE: [f64; 2] = [82.0, 60.0];
+const BESIDE: [f64; 3] = [104.0, 82.0, 60.0];
 /// From one place that is tried to the next, mm.
-const STEP: f64 = 8.0;
+const STEP: f64 = 7.0;
 /// Left of the words, where it stands what they are about, mm.
 const INDENT: f64 = 14.5;
 /// Between two reasons, mm.
@@ -32,6 +32,7 @@ pub(super) fn reasons_in_short(subject: &Subject<'_>) -> Vec<(String, String)> {
         .map(|it| {
             let about = it.about.trim_end_matches(" edge");
             let about = about.strip_prefix("opening ").unwrap_or(about);
+            let about = about.strip_prefix("point ").unwrap_or(about);
             (
                 capital(about),
                 format!("{} [{}]", short(&it.words), rule_name(&it.rule)),
@@ -141,7 +142,7 @@ pub(super) fn why_label<'a>(subject: &Subject<'_>, arrangement: &Arrangement) ->
                     continue;
                 }
                 // The foot of the field is where nobody looks for anything else.
-                let narrow = if form == 0 { 0.0 } else { 40.0 };
+                let narrow = [0.0, 20.0, 40.0].get(form).copied().unwrap_or_default();
                 choices.push(box_choice(area, up + along * 0.5 + narrow, form));
             }
         }

@@ -4,9 +4,9 @@ use crate::kit::{SAMPLES, sample_package};
 use panelwright::documents::paper::overlap::overlaps;
 use panelwright::documents::paper::{Sheet, to_svg};
 use panelwright::documents::{
-    ElevationInput, PanelSheetInput, TitleFacts, elevation_sheets, panel_sheets,
+    ElevationInput, PanelSheetInput, PdfFiles, TitleFacts, elevation_sheets, panel_sheets,
 };
-use panelwright::package::Made;
+use panelwright::package::{InputFile, Made, MakeOptions, make};
 use panelwright::plan::Plan;
 use panelwright::rules::{PanelPaper, PlantRules};
 use std::collections::BTreeMap;
@@ -126,6 +126,92 @@ fn every_panel_sheet_of_every_size_says_the_face_which_way_is_up_and_where_it_st
             without.len() * 20 <= all,
             "{paper:?}: {without:#?} of {all}"
         );
+    }
+}
+
+/// Every text of a sheet.
+fn texts(sheet: &Sheet) -> Vec<String> {
+    let svg = String::from_utf8(to_svg(sheet)).unwrap();
+    let document = roxmltree::Document::parse(&svg).unwrap();
+    let nodes = document.descendants().filter(|it| it.has_tag_name("text"));
+    nodes
+        .filter_map(|it| it.text())
+        .map(str::to_owned)
+        .collect()
+}
+
+#[test]
+fn panel_sheets_say_why_by_rule_and_their_legend_names_every_sign() {
+    let rules = PlantRules::default();
+    let (mut told, mut all) = (0, 0);
+    for (case, plan) in SAMPLES {
+        let made = sample_package(case, plan);
+        let sheets = panel_sheets(&PanelSheetInput {
+            building: &made.building,
+            layout: &made.layout,
+            fabrication: &made.fabrication,
+            rules: &rules,
+            facts: &TitleFacts::default(),
+            issue: &panelwright::documents::IssueFacts::default(),
+            north_deg: Some(0.0),
+        });
+        let drawings = sheets.iter().filter(|it| !it.number.contains('.'));
+        for (sheet, panel) in drawings.zip(&made.fabrication.panels) {
+            let words = texts(sheet);
+            // Plates close the top and the bottom of every panel: their sign is the last of the legend.
+            assert!(
+                words.iter().any(|it| it == "lumber"),
+                "{case} {}",
+                sheet.name
+            );
+            all += 1;
+            if words.iter().any(|it| it.starts_with("WHY IT IS SO")) {
+                told += 1;
+                let joined = words.join(" ");
+                let place = &made.layout.panels[panel.panel];
+                for reason in place
+                    .reasons
+                    .iter()
+                    .filter(|it| !it.about.ends_with("spline"))
+                {
+                    let rule = reason.rule.rsplit('/').next().unwrap();
+                    let rule = format!("[{rule}]");
+                    assert!(joined.contains(&rule), "{case} {} {rule}", sheet.name);
+                }
+            }
+        }
+    }
+    assert!(told * 10 >= all * 8, "{told} of {all}");
+}
+
+#[test]
+fn a_narrow_panel_keeps_every_sign() {
+    // A foot of panel between two doors, and a strip of another width before them.
+    for from in [12, 23] {
+        let mut text = "name = \"Pier\"\nthickness = \"6 1/2\\\"\"\nrun = [\"south: E 30'\", \"east: N 16'\", \"north: W 30'\", \"west: close\"]\n".to_owned();
+        for from in [from, from + 120] {
+            text.push_str(&format!(
+                "\n[[opening]]\nwall = \"south\"\nkind = \"garage_door\"\nfrom = \"{from}\\\"\"\nsize = \"9070\"\n"
+            ));
+        }
+        let sketch = InputFile {
+            name: "sketch.toml".to_owned(),
+            bytes: text.into_bytes(),
+        };
+        let options = MakeOptions {
+            pdf: PdfFiles::LeftOut,
+            ..MakeOptions::default()
+        };
+        let made = make(&[sketch], &options, &mut |_| {}).unwrap();
+        for it in made
+            .sheets
+            .iter()
+            .filter(|it| it.sheet.number.starts_with("Z-4"))
+        {
+            assert_eq!(overlaps(&it.sheet), [], "{from} {}", it.path);
+            let words = texts(&it.sheet).join(" ");
+            assert!(!words.contains("no free place"), "{from} {}", it.path);
+        }
     }
 }
 

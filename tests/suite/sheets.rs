@@ -4,7 +4,7 @@ use crate::kit::{SAMPLES, sample_package};
 use panelwright::documents::paper::frame::Paper;
 use panelwright::documents::paper::overlap::overlaps;
 use panelwright::documents::paper::page::{extent, links};
-use panelwright::documents::paper::{Area, Group, Item, Sheet};
+use panelwright::documents::paper::{Area, Form, Group, Item, Sheet};
 use panelwright::fabrication::Fabrication;
 use std::collections::BTreeSet;
 
@@ -125,6 +125,60 @@ const USED: [(&str, f64, f64); 7] = [
     ("Z-7", 0.12, 0.47),
     ("Z-8", 0.62, 0.72),
 ];
+
+/// All groups of a sheet.
+fn groups(sheet: &Sheet) -> Vec<&Group> {
+    let mut found: Vec<&Group> = sheet.layers.iter().collect();
+    let mut next = 0;
+    while let Some(group) = found.get(next).copied() {
+        found.extend(group.items.iter().filter_map(|it| match it {
+            Item::Group(group) => Some(group),
+            _ => None,
+        }));
+        next += 1;
+    }
+    found
+}
+
+#[test]
+fn marks_on_the_cover_stand_beside_openings() {
+    let mut seen = 0;
+    for (case, plan) in SAMPLES {
+        let made = sample_package(case, plan);
+        let cover = made.sheets.iter().find(|it| it.sheet.number == "Z-000");
+        let groups = groups(&cover.unwrap().sheet);
+        let marks = groups.iter().find(|it| it.id == "marks").unwrap();
+        for item in &marks.items {
+            let Item::Text(mark) = item else { continue };
+            let id = format!("panel-{}", mark.words);
+            let panel = groups.iter().find(|it| it.id == id).unwrap();
+            let Some(Item::Shape(face)) = panel.items.last() else {
+                panic!("{id} has no face");
+            };
+            let Form::Region(rings) = &face.form else {
+                panic!("{id} is no region");
+            };
+            for hole in rings.iter().skip(1) {
+                seen += 1;
+                // Openings are parallelograms in the picture: the middle of each side and the corners tell.
+                let ends = hole.iter().zip(hole.iter().cycle().skip(1));
+                let points = ends.flat_map(|(a, b)| [*a, (*a + *b) / 2.0]);
+                let area = mark.area();
+                for point in points {
+                    let here = Area::of(point, point);
+                    assert!(!area.holds(&here), "{case} {}", mark.words);
+                }
+                let centre = Area::around(hole).unwrap().middle();
+                assert!(
+                    !area.holds(&Area::of(centre, centre)),
+                    "{case} {}",
+                    mark.words
+                );
+            }
+        }
+    }
+    assert!(seen > 10);
+}
 
 #[test]
 fn drawings_fill_their_sheets() {

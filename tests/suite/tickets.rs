@@ -112,6 +112,39 @@ fn a_panel_of_eight_by_nine_feet_is_drawn_at_a_half_inch_to_the_foot_on_a_ticket
 
 /// A hatch shows where the foam stands back only if lines cross the band: one in each 2 mm of it at least.
 #[test]
+fn tickets_have_sections_where_their_lists_leave_room_and_nothing_stands_on_anything() {
+    for (paper, scales) in [
+        (PanelPaper::Letter, ScaleList::Imperial),
+        (PanelPaper::A4, ScaleList::Metric),
+    ] {
+        let (mut with, mut all) = (0, 0);
+        for (case, plan) in SAMPLES {
+            let made = sample_package(case, plan);
+            for sheets in drawn(&made, paper, scales) {
+                let said = words(&sheets);
+                all += 1;
+                with += usize::from(said.contains("SECTION A-A") || said.contains("SECTION B-B"));
+                // A section says where it is cut, by the numbers of the view.
+                assert_eq!(
+                    said.contains("SECTION A-A"),
+                    said.contains("At x "),
+                    "{case}"
+                );
+                assert_eq!(
+                    said.contains("SECTION B-B"),
+                    said.contains("At y "),
+                    "{case}"
+                );
+                for sheet in &sheets {
+                    assert_eq!(overlaps(sheet), [], "{case} {}", sheet.name);
+                }
+            }
+        }
+        assert!(with * 2 >= all, "{paper:?}: {with} of {all}");
+    }
+}
+
+#[test]
 fn recesses_are_hatched_at_every_scale() {
     let mut scales_seen = Vec::new();
     for paper in [PanelPaper::AnsiB, PanelPaper::Letter] {

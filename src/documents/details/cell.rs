@@ -6,6 +6,7 @@ use super::detail::{CutWay, Detail, printed_pieces};
 use super::draw::{break_line, draw_cut};
 use crate::documents::paper::dimension::{DimensionString, Side, dimension_string};
 use crate::documents::paper::fonts::wrap;
+use crate::documents::paper::overlap::ring_holds;
 use crate::documents::paper::scale::{Scale, fitting_scale};
 use crate::documents::paper::spread::spread;
 use crate::documents::paper::style::{Fill, Lettering, Pen};
@@ -183,8 +184,25 @@ pub(crate) fn draw_detail(
     let note = Lettered::cap(lettering.note);
     let left = centre.x + lettering.title * 1.55 + lettering.note * 0.5;
     let base = centre.y + 1.4 + lettering.note * 2.7;
-    let places = format!("At {}", chained(&detail.places));
-    let mut lines = wrap(&places, right - left, note.cap, note.weight).into_iter();
+    let told = |count: usize| {
+        let shown = chained(detail.places.get(..count).unwrap_or_default());
+        let more = match detail.places.len() - count {
+            0 => String::new(),
+            n => format!(" and {n} more, by their signs on elevations"),
+        };
+        wrap(
+            &format!("At {shown}{more}"),
+            right - left,
+            note.cap,
+            note.weight,
+        )
+    };
+    let counts = (1..=detail.places.len()).rev();
+    let mut lines = counts
+        .map(told)
+        .find(|it| it.len() <= 2)
+        .unwrap_or_else(|| told(detail.places.len()));
+    let mut lines = lines.drain(..);
     let first = lines.next().unwrap_or_default();
     canvas.text(spot(left, base), &first, note);
     // What still does not fit is set smaller and then cut, with the whole of it as its title.
@@ -339,6 +357,37 @@ const fn clamped(at: Spot, window: &Area) -> Spot {
     )
 }
 
+/// A place in a part where no nail or screw runs: a leader from there would run along it.
+///
+/// - `k`: millimetres on paper for an inch.
+fn off_nails(at: Spot, detail: &Detail, k: f64) -> Spot {
+    /// Nearer than this a leader seems to point at the nail, mm.
+    const NEAR: f64 = 2.0;
+    const STEPS: [f64; 4] = [7.0, -7.0, 4.0, -4.0];
+    let nail = detail.nails.iter().find(|[head, tip]| {
+        let d = *tip - *head;
+        let length = d.x.hypot(d.y).max(1e-9);
+        let from = at - *head;
+        let along = (from.x * d.x + from.y * d.y) / length;
+        let across = (from.x * d.y - from.y * d.x).abs() / length;
+        across * k < NEAR && (-NEAR..=length * k + NEAR).contains(&(along * k))
+    });
+    let Some([head, tip]) = nail.filter(|ends| !ends.contains(&at)) else {
+        return at;
+    };
+    let d = *tip - *head;
+    let across = spot(-d.y, d.x) / d.x.hypot(d.y).max(1e-9);
+    // In what part it stands now, there it must stay.
+    let holds = |p: Spot| {
+        let parts = detail.parts.iter().enumerate();
+        parts
+            .filter(move |(_, part)| ring_holds(&part.ring, p))
+            .map(|(index, _)| index)
+    };
+    let mut moved = STEPS.iter().map(|by| at + across * (*by / k));
+    moved.find(|to| holds(at).eq(holds(*to))).unwrap_or(at)
+}
+
 /// Words at the right in the order of what they point at, each with a leader.
 fn call_outs(
     canvas: &mut Canvas,
@@ -356,7 +405,7 @@ fn call_outs(
         .iter()
         .map(|(at, words)| {
             // What is shown may be less than where the parts were named.
-            let at = clamped(*at, &detail.window);
+            let at = clamped(off_nails(*at, detail, view.scale), &detail.window);
             let lines = wrap(words, width - 3.0, note.cap, Weight::Regular);
             (view.spot(at.x, at.y), lines)
         })

@@ -96,6 +96,16 @@ impl CutModels<'_> {
 
     /// A level cut through a wall at a height above its deck: x along the wall's outside face from its left corner, y inwards.
     pub(crate) fn level(&self, wall: usize, height: Length) -> Vec<CutPart> {
+        self.level_of_some(wall, height, |_| true)
+    }
+
+    /// The same of those panels alone whose ends, inches along the wall, are wanted.
+    pub(crate) fn level_of_some(
+        &self,
+        wall: usize,
+        height: Length,
+        is_wanted: impl Fn([f64; 2]) -> bool,
+    ) -> Vec<CutPart> {
         let mut parts = Vec::new();
         let start = self.layout.walls.get(wall).map(|run| run.from);
         for (index, panel) in self.fabrication.panels.iter().enumerate() {
@@ -106,6 +116,10 @@ impl CutModels<'_> {
             };
             let bottom = place.rect.y0;
             if panel.wall != wall || height < bottom || height >= bottom + panel.height {
+                continue;
+            }
+            let ends = [place.rect.x0, place.rect.x1].map(|x| (start + x).to_inches());
+            if !is_wanted(ends) {
                 continue;
             }
             let before = parts.len();
@@ -124,12 +138,24 @@ impl CutModels<'_> {
     }
 
     /// A level cut through another wall, in the axes of this one: what meets it at a corner.
-    pub(crate) fn level_of_other(&self, wall: usize, other: usize, height: Length) -> Vec<CutPart> {
+    ///
+    /// - `near`: a place along this wall's outside face, and how far along the other one panels are cut from there, inches.
+    pub(crate) fn level_of_other(
+        &self,
+        wall: usize,
+        other: usize,
+        height: Length,
+        near: [f64; 2],
+    ) -> Vec<CutPart> {
         let walls = &self.building.walls;
         let (Some(own), Some(frame)) = (walls.get(wall), walls.get(other)) else {
             return Vec::new();
         };
-        let mut parts = self.level(other, height);
+        let [at, reach] = near;
+        let (middle, _) = frame.frame.local(own.frame.point(at, 0.0));
+        let mut parts = self.level_of_some(other, height, |[from, to]| {
+            from <= middle + reach && middle - reach <= to
+        });
         for p in parts.iter_mut().flat_map(|part| &mut part.ring) {
             let (along, out) = own.frame.local(frame.frame.point(p.x, -p.y));
             *p = Coord { x: along, y: -out };

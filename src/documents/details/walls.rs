@@ -229,7 +229,7 @@ fn corner(scene: &WallScene<'_>, is_left: bool, own: &[CutPart], height: Length)
     if let Some(with) = corner.with {
         detail
             .parts
-            .extend(models.level_of_other(scene.index, with, height));
+            .extend(models.level_of_other(scene.index, with, height, [0.0, f64::INFINITY]));
         detail.parts.sort_by_key(|part| part.stuff);
     }
     let (at, t) = (at.to_inches(), scene.thickness());
@@ -254,7 +254,13 @@ fn corner(scene: &WallScene<'_>, is_left: bool, own: &[CutPart], height: Length)
             detail.nails = vec![[head, spot(tip, t / 2.0)]];
             detail.beads = skins.map(|y| spot(at, y)).to_vec();
             detail.remark = "plan; the wall that butts is screwed through the other".to_owned();
-            detail.call_outs.push((head, screw));
+            // At its end nearer to the words: a leader from the other would run along the screw.
+            let near = if tip > head.x {
+                spot(tip, t / 2.0)
+            } else {
+                head
+            };
+            detail.call_outs.push((near, screw));
         }
         WallEnd::Mitre { bevel_deg } => {
             let slope = bevel_deg.to_radians().tan();

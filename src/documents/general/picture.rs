@@ -10,6 +10,7 @@
 //! Bodies are drawn from the farthest to the nearest by their middles (the painter's method, from memory): right for
 //! panels that stand apart, which a layout makes sure of.
 
+use crate::documents::paper::overlap::quad_meets_ring;
 use crate::documents::paper::style::{Fill, Pen};
 use crate::documents::paper::{Area, Canvas, Form, Lettered, Spot, spot};
 use crate::fabrication::{FabricatedPanel, Fabrication};
@@ -174,10 +175,10 @@ impl<'a> Picture<'a> {
             let p = flat(eye.see(p));
             spot(to.x + (p.x - from.x) * k, to.y - (p.y - from.y) * k)
         };
-        let mut drawn: Vec<Vec<Vec<Spot>>> = Vec::new();
+        let mut drawn: Vec<Drawn> = Vec::new();
         for it in bodies {
             let mark = it.panel.mark.as_str();
-            let mut outlines = Vec::new();
+            let mut here = Drawn::default();
             canvas.group_with(
                 &format!("panel-{mark}"),
                 &format!("Panel {mark}"),
@@ -188,12 +189,13 @@ impl<'a> Picture<'a> {
                             .iter()
                             .map(|ring| ring.iter().map(|p| paper(*p)).collect())
                             .collect();
-                        outlines.extend(rings.first().cloned());
+                        here.outlines.extend(rings.first().cloned());
+                        here.holes = rings.get(1..).unwrap_or_default().to_vec();
                         canvas.shape(Form::Region(rings), Pen::Edge.full(), *fill);
                     }
                 },
             );
-            drawn.push(outlines);
+            drawn.push(here);
         }
         canvas.group("marks", "Marks", |canvas| {
             draw_marks(canvas, bodies, &drawn, &paper);
@@ -205,40 +207,54 @@ const fn flat([x, y, _]: Point) -> Spot {
     spot(x, y)
 }
 
+/// A panel in the picture.
+#[derive(Default)]
+struct Drawn {
+    /// Of each face, the one to read last.
+    outlines: Vec<Vec<Spot>>,
+    /// Openings of that face.
+    holes: Vec<Vec<Spot>>,
+}
+
 /// Marks of the panels that are seen well: on their face, over nothing of a nearer panel, clear of each other.
 fn draw_marks(
     canvas: &mut Canvas,
     bodies: &[Body<'_>],
-    drawn: &[Vec<Vec<Spot>>],
+    drawn: &[Drawn],
     paper: &impl Fn(Point) -> Spot,
 ) {
     let mut taken: Vec<Area> = Vec::new();
     for (index, it) in bodies.iter().enumerate() {
         let at = paper(it.middle);
-        let face = drawn.get(index).and_then(|outlines| outlines.last());
+        let Some(own) = drawn.get(index) else {
+            continue;
+        };
+        let face = own.outlines.last();
         let Some((face, around)) = face.and_then(|it| Some((it, Area::around(it)?))) else {
             continue;
         };
-        let nearer = drawn.get(index + 1..).unwrap_or_default().iter().flatten();
+        let nearer = drawn.get(index + 1..).unwrap_or_default().iter();
         let over: Vec<&Vec<Spot>> = nearer
+            .flat_map(|it| &it.outlines)
             .filter(|ring| Area::around(ring).is_some_and(|it| it.meets(&around)))
             .collect();
-        let free = MARKS.iter().find_map(|cap| {
-            let lettered = Lettered::cap(*cap).bold().middle();
+        let spots = places(at, face);
+        // What is seen through an opening is another panel: a mark stands there only where its face has no room.
+        let tries = [false, true].into_iter();
+        let tries = tries.flat_map(|in_hole| MARKS.map(|cap| (in_hole, cap)));
+        let free = tries.into_iter().find_map(|(in_hole, cap)| {
+            let lettered = Lettered::cap(cap).bold().middle();
             let half = lettered.width(&it.panel.mark) / 2.0 + 1.0;
             let rise = cap / 2.0 + 1.0;
-            places(at, face).into_iter().find_map(|at| {
+            spots.iter().find_map(|at| {
                 let label = Area::new(at.x - half, at.y - rise, at.x + half, at.y + rise);
                 let corners = label.corners();
-                let is_hidden = |ring: &&Vec<Spot>| {
-                    let mut points = corners.iter().chain([&at]);
-                    points.any(|p| is_inside(*p, ring))
-                };
                 let is_free = around.holds(&label)
                     && !taken.iter().any(|other| other.meets(&label))
                     && corners.iter().all(|p| is_inside(*p, face))
-                    && !over.iter().any(is_hidden);
-                is_free.then_some((at, label, lettered))
+                    && !over.iter().any(|ring| quad_meets_ring(&corners, ring))
+                    && (in_hole || !own.holes.iter().any(|it| quad_meets_ring(&corners, it)));
+                is_free.then_some((*at, label, lettered))
             })
         });
         if let Some((at, label, lettered)) = free {

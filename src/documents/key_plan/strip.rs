@@ -57,7 +57,7 @@ pub(super) fn draw_strip(scene: &Scene<'_>, view: &PlanView, left: usize) -> Gro
         heading,
         &remark,
         openings,
-        "lists/openings.csv",
+        "Z-601",
     );
     strip.top = shorter.top;
     draw_prose(&mut canvas, &mut strip, scene, left, with_symbols);

@@ -11,7 +11,7 @@ use crate::documents::paper::fonts::wrap;
 use crate::documents::paper::style::{Pen, SMALL_SHEET};
 use crate::documents::paper::symbol::arrow;
 use crate::documents::paper::{Area, Lettered, Weight, spot};
-use crate::documents::plan_view::Candidate;
+use smallvec::{SmallVec, smallvec};
 
 const NOTE: Lettered = Lettered::cap(SMALL_SHEET.note);
 const MARK: Lettered = Lettered::cap(SMALL_SHEET.mark).bold();
@@ -23,9 +23,19 @@ pub(super) fn outer_labels<'a>(
     cuts: &Cuts,
 ) -> Vec<Label<'a>> {
     let mut labels = Vec::new();
-    if arrangement.sections.is_some() {
-        labels.push(level_mark(arrangement, cuts));
-        labels.push(upright_mark(arrangement, cuts));
+    let marks = |labels: &mut Vec<Label<'a>>| {
+        let [upright, level] = arrangement.marks;
+        if level {
+            labels.push(level_mark(arrangement, cuts));
+        }
+        if upright {
+            labels.push(upright_mark(arrangement, cuts));
+        }
+    };
+    // A ticket's sections say where they are cut too: there what saw and crane need goes first.
+    let is_ticket = arrangement.sections.is_none();
+    if !is_ticket {
+        marks(&mut labels);
     }
     labels.extend(
         neighbours(subject)
@@ -41,6 +51,9 @@ pub(super) fn outer_labels<'a>(
                 EdgePlace::Top | EdgePlace::Bottom => level_label(it, arrangement),
             }),
     );
+    if is_ticket {
+        marks(&mut labels);
+    }
     labels
 }
 
@@ -153,7 +166,8 @@ fn end_label<'a>(edge: EdgeWords, hand: Hand, arrangement: &Arrangement) -> Labe
         }
         Hand::Right => {
             let x = panel.x1 + 9.0;
-            let room = stage.x1 - x - 0.5;
+            // Less than the stage by what boxes of labels are larger than their words.
+            let room = stage.x1 - x - 1.0;
             let mut lines = edge.lines;
             let head = lines.remove(0);
             let wrap_all = |lines: &[String]| {
@@ -239,6 +253,9 @@ fn level_label<'a>(edge: EdgeWords, arrangement: &Arrangement) -> Label<'a> {
             } else {
                 panel.y1 + off
             };
+            if y < stage.y0 || y + height > stage.y1 {
+                continue;
+            }
             let middle = panel.middle().x - width / 2.0;
             for x in steps(middle, stage.x0 + 2.0, stage.x1 - width - 2.0) {
                 let area = Area::new(x, y, x + width, y + height);
@@ -262,7 +279,7 @@ fn level_label<'a>(edge: EdgeWords, arrangement: &Arrangement) -> Label<'a> {
 }
 
 /// How far outside the panel a mark of section A-A may begin, mm: beside the ordinates, else beyond their numbers.
-const OUT: [f64; 8] = [2.0, 5.0, 9.0, 13.0, 17.0, 21.0, 26.0, 31.0];
+const OUT: [f64; 10] = [2.0, 5.0, 9.0, 13.0, 17.0, 21.0, 26.0, 31.0, 36.0, 41.0];
 
 /// The two marks of section A-A above and below the panel.
 fn upright_mark<'a>(arrangement: &Arrangement, cuts: &Cuts) -> Label<'a> {
@@ -280,13 +297,9 @@ fn upright_mark<'a>(arrangement: &Arrangement, cuts: &Cuts) -> Label<'a> {
     let choice = |form: usize| {
         let places = ends(x, form);
         Choice {
-            candidate: Candidate {
-                cost: (panel.y0 - places[0].0.y) + (places[1].0.y - panel.y1),
-                boxes: places
-                    .map(|(at, out)| section_mark_box(at, out, sight))
-                    .to_vec(),
-                lines: Vec::new(),
-            },
+            cost: (panel.y0 - places[0].0.y) + (places[1].0.y - panel.y1),
+            boxes: SmallVec::from_iter(places.map(|(at, out)| section_mark_box(at, out, sight))),
+            leader: None,
             at: spot(x, panel.y0),
             anchor: spot(x, panel.y1),
             form,
@@ -317,11 +330,9 @@ fn level_mark<'a>(arrangement: &Arrangement, cuts: &Cuts) -> Label<'a> {
     let choice = |off: f64| {
         let at = spot(x + out.x * off, y);
         Choice {
-            candidate: Candidate {
-                boxes: vec![section_mark_box(at, out, sight)],
-                lines: Vec::new(),
-                cost: off,
-            },
+            boxes: smallvec![section_mark_box(at, out, sight)],
+            leader: None,
+            cost: off,
             at,
             anchor: at,
             form: 0,

@@ -13,7 +13,7 @@
 //!   └──────────────────┴───────┘      └───────────┴──────────────┘
 //! ```
 //!
-//! A ticket has the view over the whole width and no sections; its lists stand on a page of their own.
+//! A ticket has the view over the whole width; its lists, and sections where those leave room, stand on a page of their own.
 
 use super::subject::Subject;
 use crate::documents::paper::scale::{ARCHITECT, Scale, scales};
@@ -41,6 +41,8 @@ pub(super) struct Arrangement {
     pub(super) stage: Area,
     /// Sections A-A and B-B with their titles; a ticket has none.
     pub(super) sections: Option<[Area; 2]>,
+    /// Are the planes of A-A and B-B marked on the view?
+    pub(super) marks: [bool; 2],
     /// Legend of edge symbols.
     pub(super) legend: Area,
     /// Title of the view.
@@ -150,6 +152,7 @@ pub(super) fn arrange(subject: &Subject<'_>, lanes: &Lanes, field: Area) -> Arra
         panel,
         stage: Area::new(stage.x0, stage.y0, stage.x1, stage.y1 - title_height),
         sections,
+        marks: [sections.is_some(); 2],
         legend,
         title,
     }

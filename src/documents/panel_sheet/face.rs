@@ -134,9 +134,9 @@ pub(super) fn face_label<'a>(subject: &Subject<'_>, arrangement: &Arrangement) -
         .map(|(_, hole)| area(&arrangement.view, &hole))
         .collect();
     for choice in &mut choices {
-        let mut boxes = choice.candidate.boxes.iter();
+        let mut boxes = choice.boxes.iter();
         if boxes.any(|it| holes.iter().any(|hole| hole.meets(&it.extent()))) {
-            choice.candidate.cost += IN_OPENING;
+            choice.cost += IN_OPENING;
         }
     }
     Label {

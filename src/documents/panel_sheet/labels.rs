@@ -3,13 +3,18 @@
 use crate::documents::paper::style::{Fill, Pen, SMALL_SHEET};
 use crate::documents::paper::symbol::arrow_head;
 use crate::documents::paper::{Anchor, Area, Canvas, Form, Lettered, Spot, spot};
-use crate::documents::plan_view::{Candidate, LabelBox, Obstacles, place};
-use std::borrow::Borrow;
+use crate::documents::plan_view::{LabelBox, Obstacles, Standing, place};
+use smallvec::{SmallVec, smallvec};
 
 /// A place a label may take.
 #[derive(Clone, Debug)]
 pub(super) struct Choice {
-    pub(super) candidate: Candidate,
+    /// Text, balloon and the like; one for nearly every choice, of which a panel has thousands.
+    pub(super) boxes: SmallVec<[LabelBox; 1]>,
+    /// The leader.
+    pub(super) leader: Option<LabelBox>,
+    /// What it costs to stand there.
+    pub(super) cost: f64,
     /// Upper left of a block, centre of a balloon, foot of a section mark.
     pub(super) at: Spot,
     /// Where a leader points to; for blocks unused.
@@ -18,9 +23,17 @@ pub(super) struct Choice {
     pub(super) form: usize,
 }
 
-impl Borrow<Candidate> for Choice {
-    fn borrow(&self) -> &Candidate {
-        &self.candidate
+impl Standing for Choice {
+    fn boxes(&self) -> &[LabelBox] {
+        &self.boxes
+    }
+
+    fn lines(&self) -> &[LabelBox] {
+        self.leader.as_slice()
+    }
+
+    fn cost(&self) -> f64 {
+        self.cost
     }
 }
 
@@ -44,7 +57,7 @@ pub(super) fn set_labels(
     for (label, chosen) in labels.iter().zip(place(&requests, obstacles).chosen) {
         if let Some(choice) = chosen.and_then(|index| label.choices.get(index)) {
             (label.draw)(canvas, choice);
-            obstacles.add_label(&choice.candidate);
+            obstacles.add_label(choice);
         } else {
             left += 1;
         }
@@ -129,11 +142,9 @@ impl TextBlock {
 pub(super) fn box_choice(area: Area, cost: f64, form: usize) -> Choice {
     let at = spot(area.x0, area.y0);
     Choice {
-        candidate: Candidate {
-            boxes: vec![LabelBox::upright(&area.grown(0.4))],
-            lines: Vec::new(),
-            cost,
-        },
+        boxes: smallvec![LabelBox::upright(&area.grown(0.4))],
+        leader: None,
+        cost,
         at,
         anchor: at,
         form,
@@ -191,11 +202,9 @@ pub(super) fn balloon_choices(anchors: &[Spot], count: usize) -> Vec<Choice> {
                 let area = Area::of(first, last).grown(BALLOON + 0.3);
                 let end = first - spot(cos, sin) * BALLOON;
                 choices.push(Choice {
-                    candidate: Candidate {
-                        boxes: vec![LabelBox::upright(&area)],
-                        lines: vec![LabelBox::line(*anchor, end, 0.3)],
-                        cost: distance * 0.5 + count_as_f64(rank) * 2.0,
-                    },
+                    boxes: smallvec![LabelBox::upright(&area)],
+                    leader: Some(LabelBox::line(*anchor, end, 0.3)),
+                    cost: distance * 0.5 + count_as_f64(rank) * 2.0,
                     at: first,
                     anchor: *anchor,
                     form: usize::from(cos < 0.0),

@@ -1,14 +1,17 @@
 //! Further sheets of a panel: everything that is said of it in lists, parts with their places.
 //!
-//! A ticket always has one. A sheet with sections has one when its strip or its drawing had to leave something out.
+//! A ticket always has one, with the sections where the lists leave room. A sheet with sections has one when its strip or its drawing had to leave something out.
 
 use super::edges::{edge_words, neighbours};
 use super::measures::flow_measures;
+use super::section::{Cuts, draw_level};
 use super::signs::EdgePlace;
 use super::strip::{LOOSE, draw_cautions, draw_plan, notes, part_rows, skin_rows};
 use super::subject::{Subject, capital, opening_word, size};
 use super::ticket::{draw_block, ticket_strips};
 use super::title::{draw_title, reasons};
+use super::upright::draw_upright;
+use super::why::{HEADING as WHY, reasons_in_short};
 use crate::documents::paper::flow::Flow;
 use crate::documents::paper::fonts::wrap;
 use crate::documents::paper::strip::Strip;
@@ -31,8 +34,13 @@ pub(super) fn further_number(number: &str, sheet: usize) -> String {
     format!("{number}.{sheet}")
 }
 
-/// The lists on as many sheets as they need.
-pub(super) fn list_sheets(subject: &Subject<'_>, number: &str) -> Vec<Sheet> {
+/// The lists on as many sheets as they need; on those of a ticket sections A-A and B-B too, where they take no more sheets.
+/// Says which.
+pub(super) fn list_sheets(
+    subject: &Subject<'_>,
+    number: &str,
+    cuts: &Cuts,
+) -> (Vec<Sheet>, [bool; 2]) {
     let paper = subject.paper();
     let foot = |canvas: &mut Canvas, number: &str| -> Area {
         if subject.is_ticket() {
@@ -48,10 +56,32 @@ pub(super) fn list_sheets(subject: &Subject<'_>, number: &str) -> Vec<Sheet> {
     let field = foot(&mut Canvas::new(), &further_number(number, 2));
     let count = if subject.is_ticket() { 2 } else { 3 };
     let columns = Flow::columns(field.grown(-ROUND), count, BETWEEN);
-    let mut flow = Flow::new(columns.clone(), columns, SMALL_SHEET);
-    set_lists(&mut flow, subject);
-    let pages = flow.into_pages().into_iter().enumerate();
-    pages
+    let set = |before: [bool; 2], after: [bool; 2], has_why: bool| {
+        let mut flow = Flow::new(columns.clone(), columns.clone(), SMALL_SHEET);
+        set_sections(&mut flow, subject, cuts, before);
+        set_lists(&mut flow, subject);
+        if has_why {
+            set_why(&mut flow, subject);
+        }
+        set_sections(&mut flow, subject, cuts, after);
+        flow.into_pages()
+    };
+    let mut shown = NEITHER;
+    let mut pages = set(NEITHER, NEITHER, !subject.is_ticket());
+    if subject.is_ticket() {
+        let least = pages.len();
+        let mut tries = WITH
+            .iter()
+            .flat_map(|[before, after]| [true, false].map(|has_why| (*before, *after, has_why)));
+        let found = tries.find_map(|(before, after, has_why)| {
+            let more = set(before, after, has_why);
+            let both = [before[0] || after[0], before[1] || after[1]];
+            (more.len() <= least).then_some((more, both))
+        });
+        (pages, shown) = found.unwrap_or((pages, shown));
+    }
+    let pages = pages.into_iter().enumerate();
+    let sheets = pages
         .map(|(index, lists)| {
             let number = further_number(number, index + 2);
             let mut frame = Canvas::new();
@@ -83,7 +113,44 @@ pub(super) fn list_sheets(subject: &Subject<'_>, number: &str) -> Vec<Sheet> {
                 number,
             }
         })
-        .collect()
+        .collect();
+    (sheets, shown)
+}
+
+/// Neither section A-A nor B-B.
+const NEITHER: [bool; 2] = [false; 2];
+/// Which of them stand before the lists and which after them: what is tried, the best first.
+const WITH: [[[bool; 2]; 2]; 7] = [
+    [[true, true], NEITHER],
+    [[true, false], [false, true]],
+    [NEITHER, [true, true]],
+    [[true, false], NEITHER],
+    [NEITHER, [true, false]],
+    [NEITHER, [false, true]],
+    [NEITHER, NEITHER],
+];
+
+/// Heights of sections A-A and B-B on a ticket, mm: the least at which their words stand beside them.
+const SECTIONS: [f64; 2] = [92.0, 74.0];
+
+/// The sections that are shown, each whole.
+fn set_sections(flow: &mut Flow, subject: &Subject<'_>, cuts: &Cuts, shown: [bool; 2]) {
+    let [upright, level] = shown;
+    if upright {
+        flow.block(
+            |_| SECTIONS[0],
+            |canvas, area| draw_upright(canvas, subject, area, cuts),
+        );
+    }
+    if level {
+        flow.block(
+            |_| SECTIONS[1],
+            |canvas, area| draw_level(canvas, subject, area, cuts),
+        );
+    }
+    if upright || level {
+        flow.block(|_| UNDER, |_, _| {});
+    }
 }
 
 /// Small plan and title block; what is left above them.
@@ -121,12 +188,18 @@ fn set_lists(flow: &mut Flow, subject: &Subject<'_>) {
             Column::wrapping("From x, y"),
         ]
     };
-    let mut fitted = places(subject, part_rows(subject, true));
-    let blank = skin_rows(subject).into_iter();
-    fitted.extend(blank.map(|row| with_place(row, String::new())));
-    set("PARTS AND BLANK", "inches", parts(), fitted);
+    let fitted = places(subject, part_rows(subject, true));
+    set("PARTS FITTED IN THE PLANT", "inches", parts(), fitted);
     let loose = places(subject, part_rows(subject, false));
     set(LOOSE, "", parts(), loose);
+    // By themselves: their sizes are wider than lengths, and would leave the names of parts no room.
+    let blank = vec![
+        Column::centred("Qty"),
+        Column::wrapping("Blank"),
+        Column::numbers("Size"),
+    ];
+    let rows = skin_rows(subject).into_iter();
+    set("BLANK", "inches", blank, rows.map(blank_row).collect());
     set(
         "OPENINGS",
         "rough",
@@ -178,6 +251,14 @@ fn set_lists(flow: &mut Flow, subject: &Subject<'_>) {
     flow_lines(flow, "NOTES", &all);
 }
 
+fn set_why(flow: &mut Flow, subject: &Subject<'_>) {
+    let why = reasons_in_short(subject).into_iter();
+    let why: Vec<String> = why
+        .map(|(about, words)| format!("{about}: {words}"))
+        .collect();
+    flow_lines(flow, WHY, &why);
+}
+
 /// Rows of parts with where their pieces begin: the lower left corner of each, from the datum corner.
 fn places(subject: &Subject<'_>, rows: Vec<Vec<String>>) -> Vec<Vec<String>> {
     rows.into_iter()
@@ -213,6 +294,14 @@ fn with_place(row: Vec<String>, place: String) -> Vec<String> {
         length.clone(),
         place,
     ]
+}
+
+/// Quantity, name and what it is made of, size.
+fn blank_row(row: Vec<String>) -> Vec<String> {
+    let [_, count, name, section, size] = row.as_slice() else {
+        return row;
+    };
+    vec![count.clone(), format!("{name}, {section}"), size.clone()]
 }
 
 fn at(x: Length, y: Length) -> String {

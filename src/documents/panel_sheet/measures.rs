@@ -21,12 +21,22 @@ fn measures(subject: &Subject<'_>) -> Vec<(String, String)> {
         diagonal(panel.width, right[1] - left[0]),
         diagonal(panel.width, left[1] - right[0]),
     ];
-    let mut rows = vec![
-        ("Width, bottom".to_owned(), inches(panel.width)),
-        ("Width, top".to_owned(), inches(panel.width)),
+    // A tape lies along an edge: under a rake or over a step there is none of the whole width.
+    let widths = [
+        ("Width, bottom", left[0] == right[0]),
+        ("Width, top", left[1] == right[1] && left[1] == panel.height),
+    ];
+    let widths = widths.into_iter().filter(|it| it.1);
+    let mut rows: Vec<(String, String)> = widths
+        .map(|it| (it.0.to_owned(), inches(panel.width)))
+        .collect();
+    if rows.is_empty() {
+        rows.push(("Width".to_owned(), inches(panel.width)));
+    }
+    rows.extend([
         ("Height, left".to_owned(), inches(left[1] - left[0])),
         ("Height, right".to_owned(), inches(right[1] - right[0])),
-    ];
+    ]);
     if diagonals[0] == diagonals[1] {
         rows.push(("Diagonals".to_owned(), diagonals[0].clone()));
     } else {

@@ -19,13 +19,13 @@ const SMALL_NORTH: f64 = 10.0;
 /// Sizes of a plan beside the panel, from the largest, mm. Rather than smaller it stands on a further sheet.
 const BESIDE: [(f64, f64); 4] = [(72.0, 52.0), (60.0, 44.0), (50.0, 38.0), (44.0, 33.0)];
 /// From one place that is tried to the next, mm.
-const STEP: f64 = 4.0;
+const STEP: f64 = 6.0;
 /// Height of the plan's heading, mm.
 const HEADING: f64 = 5.0;
 
 /// The plan beside the panel, for sheets whose tables leave no room for it: as large as there is room, near the lower right.
 pub(super) fn plan_label<'a>(subject: &'a Subject<'_>, arrangement: &Arrangement) -> Label<'a> {
-    let stage = arrangement.stage.grown(-1.0);
+    let (stage, panel) = (arrangement.stage.grown(-1.0), arrangement.panel);
     let count = |room: f64| {
         (0..=200)
             .map(|i| f64::from(i) * STEP)
@@ -39,7 +39,9 @@ pub(super) fn plan_label<'a>(subject: &'a Subject<'_>, arrangement: &Arrangement
             for up in count(stage.height() - height) {
                 let corner = spot(stage.x1 - right, stage.y1 - up);
                 let area = Area::new(corner.x - width, corner.y - height, corner.x, corner.y);
-                choices.push(box_choice(area, smaller + right + up, form));
+                // A plan on the panel's face could be taken for an opening: only where there is no other place.
+                let on_panel = if area.meets(&panel) { 2000.0 } else { 0.0 };
+                choices.push(box_choice(area, smaller + right + up + on_panel, form));
             }
         }
     }

@@ -34,6 +34,7 @@ mod ticket;
 mod title;
 mod upright;
 mod view;
+mod why;
 mod within;
 
 use crate::building::Building;
@@ -103,13 +104,8 @@ pub fn panel_sheet(input: &PanelSheetInput<'_>, panel: usize) -> Vec<Sheet> {
     let Some(subject) = Subject::new(input, panel) else {
         return Vec::new();
     };
-    let (sheet, is_complete) = drawing_sheet(&subject);
-    let number = sheet.number.clone();
-    let mut sheets = vec![sheet];
-    if !is_complete {
-        sheets.extend(list_sheets(&subject, &number));
-    }
-    sheets
+    let (sheet, further) = drawing_sheet(&subject);
+    std::iter::once(sheet).chain(further).collect()
 }
 
 /// What every sheet of a panel says of itself.
@@ -123,8 +119,8 @@ fn sheet_data(subject: &Subject<'_>) -> Vec<(String, String)> {
     ]
 }
 
-/// The sheet with the drawing, and whether all that is said of the panel stands on it.
-fn drawing_sheet(subject: &Subject<'_>) -> (Sheet, bool) {
+/// The sheet with the drawing, and those with lists where not all that is said of the panel stands on it.
+fn drawing_sheet(subject: &Subject<'_>) -> (Sheet, Vec<Sheet>) {
     let ordinates = Ordinates::of(subject);
     let number = panel_sheet_number(&subject.panel.mark);
     let paper = subject.paper();
@@ -135,8 +131,13 @@ fn drawing_sheet(subject: &Subject<'_>) -> (Sheet, bool) {
     if let Some(block) = block {
         field.y1 = block.y0;
     }
-    let arrangement = arrange(subject, &ordinates.lanes(subject.is_ticket()), field);
+    let mut arrangement = arrange(subject, &ordinates.lanes(subject.is_ticket()), field);
     let cuts = Cuts::of(subject, &arrangement);
+    // Of a ticket they decide which sections there are.
+    let mut further = Vec::new();
+    if subject.is_ticket() {
+        (further, arrangement.marks) = list_sheets(subject, &number, &cuts);
+    }
     let mut frame = Canvas::new();
 
     paper.draw_frame(&mut frame);
@@ -185,6 +186,7 @@ fn drawing_sheet(subject: &Subject<'_>) -> (Sheet, bool) {
             // Its plan and its lists stand on the next page.
             Drawn {
                 has_plan: true,
+                has_why: true,
                 is_complete: false,
             }
         }
@@ -197,6 +199,15 @@ fn drawing_sheet(subject: &Subject<'_>) -> (Sheet, bool) {
         let plan = mini_plan::plan_label(subject, &arrangement);
         let mut canvas = Canvas::new();
         is_complete &= set_labels(&mut canvas, &[plan], &mut outside) == 0;
+        labels.items.extend(canvas.into_group("", "").items);
+    }
+    if !drawn.has_why {
+        outside.add_group(&labels);
+        let mut outside = outside.within(why::window(&arrangement));
+        let mut canvas = Canvas::new();
+        // Where nothing has room for it, the further sheet and `panelwright explain` say it.
+        let why = why::why_label(subject, &arrangement);
+        set_labels(&mut canvas, &[why], &mut outside);
         labels.items.extend(canvas.into_group("", "").items);
     }
     let mark = &subject.panel.mark;
@@ -221,9 +232,12 @@ fn drawing_sheet(subject: &Subject<'_>) -> (Sheet, bool) {
             sections.into_group("sections", "Sections"),
             strip.into_group("strip", "Parts, weight, title block"),
         ],
-        number,
+        number: number.clone(),
     };
-    (sheet, is_complete)
+    if !is_complete && !subject.is_ticket() {
+        (further, _) = list_sheets(subject, &number, &cuts);
+    }
+    (sheet, further)
 }
 
 /// What standing on a hidden line costs a label on the panel: as much as so many mm farther away.
@@ -290,18 +304,15 @@ fn draw_legend(canvas: &mut Canvas, subject: &Subject<'_>, arrangement: &Arrange
     }
     let note = Lettered::cap(SMALL_SHEET.note);
     let y = area.middle().y;
-    let mut x = area.x0 + 2.0;
-    canvas.text_centred(spot(x, y), "EDGE", note.bold());
-    x += note.bold().width("EDGE") + 2.5;
+    let head = spot(area.x0 + 3.6, y);
+    canvas.text_centred(head, "EDGE", note.bold().middle().upwards());
+    let mut x = area.x0 + 6.4;
     for sign in known {
         let lines: Vec<&str> = sign.shows.word().split(", ").collect();
         let width = lines
             .iter()
             .map(|line| note.width(line))
             .fold(0.0, f64::max);
-        if x + SIDE + 1.2 + width > area.x1 {
-            break;
-        }
         let sign = EdgeSign {
             place: EdgePlace::End(Hand::Right),
             ..sign
@@ -310,9 +321,9 @@ fn draw_legend(canvas: &mut Canvas, subject: &Subject<'_>, arrangement: &Arrange
         let first = if lines.len() > 1 { y - 2.0 } else { y };
         let mut middle = first;
         for line in lines {
-            canvas.text_centred(spot(x + SIDE + 1.2, middle), line, note);
+            canvas.text_centred(spot(x + SIDE + 0.8, middle), line, note);
             middle += 4.0;
         }
-        x += SIDE + 1.2 + width + 3.0;
+        x += SIDE + 0.8 + width + 1.4;
     }
 }

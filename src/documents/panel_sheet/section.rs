@@ -139,11 +139,6 @@ pub(super) const TITLE: f64 = 16.0;
 pub(super) fn draw_level(canvas: &mut Canvas, subject: &Subject<'_>, area: Area, cuts: &Cuts) {
     let models = models(subject);
     let height = subject.place.rect.y0 + cuts.y;
-    let mut parts = models.level(subject.panel.wall, height);
-    if let PanelEdge::Corner { with, .. } = subject.edge(cuts.hand) {
-        parts.extend(models.level_of_other(subject.panel.wall, with, height));
-        parts.sort_by_key(|part| part.stuff);
-    }
     let thickness = subject.assembly.thickness().to_inches();
     let (top, foot) = (area.y0 + 22.0, area.y1 - TITLE - 9.0);
     let is_corner = matches!(subject.edge(cuts.hand), PanelEdge::Corner { .. });
@@ -163,6 +158,16 @@ pub(super) fn draw_level(canvas: &mut Canvas, subject: &Subject<'_>, area: Area,
         .get(subject.panel.wall)
         .map_or(Length::ZERO, |it| it.from);
     let end = (run + subject.place.rect.x0 + subject.end(cuts.hand)).to_inches();
+    // A long wall has many panels: those that the window can show are cut.
+    let reach = area.width() / k;
+    let mut parts = models.level_of_some(subject.panel.wall, height, |[from, to]| {
+        from <= end + reach && end - reach <= to
+    });
+    if let PanelEdge::Corner { with, .. } = subject.edge(cuts.hand) {
+        let near = [end, reach + thickness];
+        parts.extend(models.level_of_other(subject.panel.wall, with, height, near));
+        parts.sort_by_key(|part| part.stuff);
+    }
     let middle = area.middle();
     let base = foot - (foot - top - tall * k).max(0.0) / 2.0;
     // The joint stands in the middle; at a corner the panel needs more room than what lies beyond.

@@ -41,7 +41,7 @@ impl Sign {
     pub(super) const fn word(self) -> &'static str {
         match self {
             Self::Spline => "spline",
-            Self::Closed => "lumber in edge",
+            Self::Closed => "lumber, in edge",
             Self::Through => "corner, through",
             Self::Butt => "corner, butts",
             Self::Mitre(_) => "corner, bevelled",

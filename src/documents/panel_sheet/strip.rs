@@ -5,6 +5,7 @@ use super::measures::{draw_measures, measures_height};
 use super::mini_plan::draw_mini_plan;
 use super::subject::{Subject, printed, size};
 use super::title::draw_title;
+use super::why::draw_why;
 use crate::documents::paper::fonts::wrap;
 use crate::documents::paper::strip::Strip;
 use crate::documents::paper::style::{Fill, Pen, SMALL_SHEET};
@@ -19,7 +20,7 @@ use crate::units::{Inches, Length};
 const NOTE: Lettered = Lettered::cap(SMALL_SHEET.note);
 
 /// Least height of the small plan, mm.
-const LEAST_PLAN: f64 = 30.0;
+const LEAST_PLAN: f64 = 26.0;
 /// Height of weight and picks, mm.
 pub(super) const WEIGHT: f64 = 22.5;
 /// Share of the height that measures keep where parts need it too.
@@ -30,6 +31,8 @@ const MEASURES: f64 = 0.3;
 pub(super) struct Drawn {
     /// The small plan stands in it.
     pub(super) has_plan: bool,
+    /// Why the panel is as it is stands in it.
+    pub(super) has_why: bool,
     /// All that is said of the panel stands on the sheet; else a further one has it.
     pub(super) is_complete: bool,
 }
@@ -49,7 +52,10 @@ pub(super) fn draw_strip(
     draw_cautions(canvas, &mut strip, subject);
     let has_tables = draw_tables(canvas, &mut strip, subject, &further);
     let has_notes = draw_notes(canvas, &mut strip, subject, left, &further);
+    // Where there is no room for the plan anyway, it needs none.
+    let keep = Some(LEAST_PLAN).filter(|it| *it <= strip.rest().height());
     Drawn {
+        has_why: draw_why(canvas, &mut strip, subject, keep.unwrap_or_default()),
         has_plan: draw_plan(canvas, &mut strip, subject),
         is_complete: has_reasons && has_tables && has_notes && left == 0,
     }

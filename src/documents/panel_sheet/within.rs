@@ -16,6 +16,7 @@ use crate::documents::paper::style::SMALL_SHEET;
 use crate::documents::paper::{Area, Group, Item, Lettered, Spot, spot};
 use crate::documents::plan_view::{Candidate, LabelBox};
 use crate::units::Inches;
+use smallvec::smallvec;
 
 const NOTE: Lettered = Lettered::cap(SMALL_SHEET.note);
 const TITLE: Lettered = Lettered::cap(SMALL_SHEET.title).bold();
@@ -27,7 +28,9 @@ pub(super) fn inner_labels<'a>(
     cuts: &Cuts,
 ) -> Vec<Label<'a>> {
     let mut labels = Vec::new();
-    if arrangement.sections.is_some() {
+    let is_ticket = arrangement.sections.is_none();
+    let [_, has_level] = arrangement.marks;
+    if has_level && !is_ticket {
         labels.push(inner_level_mark(arrangement, cuts));
     }
     let indices = 0..subject.panel.openings.len();
@@ -43,28 +46,53 @@ pub(super) fn inner_labels<'a>(
         // Last: it may stand anywhere on the panel.
         labels.push(face_label(subject, arrangement));
     }
+    if has_level && is_ticket {
+        labels.push(inner_level_mark(arrangement, cuts));
+    }
+    let face = OnPanel::of(subject, arrangement);
     for label in &mut labels {
         label.choices.retain(|choice| {
-            let mut boxes = choice.candidate.boxes.iter();
-            boxes.all(|it| is_on_panel(subject, arrangement, &it.extent()))
+            let mut boxes = choice.boxes.iter();
+            boxes.all(|it| face.holds(&it.extent()))
         });
     }
     labels
 }
 
-/// Is an area on the panel or in its openings, and not beyond a rake?
-fn is_on_panel(subject: &Subject<'_>, arrangement: &Arrangement, label: &Area) -> bool {
-    let view = &arrangement.view;
-    let outline: Vec<Spot> = (subject.panel.outer_skin.outline.0.iter())
-        .map(|corner| point(view, corner.x, corner.y))
-        .collect();
-    label.corners().iter().all(|corner| {
-        let is_in_hole = || {
-            let mut holes = subject.holes();
-            holes.any(|(_, hole)| area(view, &hole).meets(&Area::of(*corner, *corner)))
-        };
-        ring_holds(&outline, *corner) || is_in_hole()
-    })
+/// The panel on paper with its openings.
+struct OnPanel {
+    outline: Vec<Spot>,
+    extent: Area,
+    /// True of most: nothing of the extent is beyond the outline.
+    is_rectangle: bool,
+    holes: Vec<Area>,
+}
+
+impl OnPanel {
+    fn of(subject: &Subject<'_>, arrangement: &Arrangement) -> Self {
+        let view = &arrangement.view;
+        let ring = &subject.panel.outer_skin.outline;
+        let outline: Vec<Spot> = (ring.0.iter())
+            .map(|corner| point(view, corner.x, corner.y))
+            .collect();
+        Self {
+            extent: Area::around(&outline).unwrap_or_default(),
+            is_rectangle: ring.0.len() == 4 && ring.sides().all(|(a, b)| a.x == b.x || a.y == b.y),
+            holes: subject.holes().map(|(_, hole)| area(view, &hole)).collect(),
+            outline,
+        }
+    }
+
+    /// Is an area on the panel or in its openings, and not beyond a rake?
+    fn holds(&self, label: &Area) -> bool {
+        if self.is_rectangle && self.extent.holds(label) {
+            return true;
+        }
+        label.corners().iter().all(|corner| {
+            let is_in = |hole: &Area| hole.meets(&Area::of(*corner, *corner));
+            ring_holds(&self.outline, *corner) || self.holes.iter().any(is_in)
+        })
+    }
 }
 
 /// The groups of a view whose lines the saw follows: no white patch of a label may hide a piece of them.
@@ -97,7 +125,7 @@ fn inner_level_mark<'a>(arrangement: &Arrangement, cuts: &Cuts) -> Label<'a> {
             let at = spot(x + out.x * off, y);
             let mut choice = box_choice(Area::of(at, at), off + extra, form);
             choice.at = at;
-            choice.candidate.boxes = vec![if form == 0 {
+            choice.boxes = smallvec![if form == 0 {
                 section_mark_box(at, out, sight)
             } else {
                 low_section_mark_box(at, out, sight)
@@ -195,6 +223,9 @@ fn opening_label<'a>(
     })
 }
 
+/// The form of the words at the centre of gravity that is turned.
+const UPWARDS: usize = 3;
+
 fn gravity_label<'a>(subject: &Subject<'_>, arrangement: &Arrangement) -> Label<'a> {
     let [x, y] = subject.panel.centre_of_gravity;
     let block = TextBlock::new(
@@ -221,8 +252,13 @@ fn gravity_label<'a>(subject: &Subject<'_>, arrangement: &Arrangement) -> Label<
     let centre = arrangement.view.spot(x, y);
     let panel = arrangement.panel.grown(-1.0);
     let mut choices = Vec::new();
-    for (form, block) in [&block, &line, &narrow].into_iter().enumerate() {
-        let (w, h) = (block.width(), block.height());
+    // The last form is the first turned, to be read from the right: between lumber there may be room for nothing wider.
+    let forms = [&block, &line, &narrow, &line].into_iter();
+    for (form, block) in forms.enumerate() {
+        let (mut w, mut h) = (block.width(), block.height());
+        if form == UPWARDS {
+            (w, h) = (h, w);
+        }
         let near = GRAVITY_RADIUS + 1.6;
         let places = [
             spot(centre.x - w / 2.0, centre.y + near),
@@ -234,24 +270,34 @@ fn gravity_label<'a>(subject: &Subject<'_>, arrangement: &Arrangement) -> Label<
             spot(centre.x + near, centre.y - near - h),
             spot(centre.x - near - w, centre.y - near - h),
         ];
-        for (rank, at) in places.into_iter().enumerate() {
+        // Farther off where the sign stands among lumber: only the turned one goes there.
+        let along = [0.0, 4.0, 8.0, 12.0]
+            .into_iter()
+            .filter(|_| form == UPWARDS);
+        let farther = along.flat_map(|off| {
+            let (above, below) = (centre.y - near - h - off, centre.y + near + off);
+            [1.0, -1.0].into_iter().flat_map(move |hand| {
+                let near = [2.0, 5.0, 8.0].map(|by| centre.x + hand * by - w / 2.0);
+                near.into_iter()
+                    .flat_map(move |x| [spot(x, above), spot(x, below)])
+            })
+        });
+        for (rank, at) in places.into_iter().chain(farther).enumerate() {
             let here = Area::new(at.x, at.y, at.x + w, at.y + h);
             if panel.holds(&here) {
                 let rank = u32::try_from(rank).map_or(0.0, f64::from);
-                let cost = rank + [0.0, 12.0, 24.0].get(form).copied().unwrap_or(0.0);
+                let cost = rank + [0.0, 12.0, 24.0, 40.0].get(form).copied().unwrap_or(0.0);
                 choices.push(box_choice(here, cost, form));
             }
         }
     }
     Label {
         choices,
-        draw: Box::new(move |canvas, choice| {
-            let block = match choice.form {
-                0 => &block,
-                1 => &line,
-                _ => &narrow,
-            };
-            block.draw(canvas, choice.at);
+        draw: Box::new(move |canvas, choice| match choice.form {
+            0 => block.draw(canvas, choice.at),
+            1 => line.draw(canvas, choice.at),
+            UPWARDS => line.draw_upwards(canvas, choice.at),
+            _ => narrow.draw(canvas, choice.at),
         }),
     }
 }

@@ -70,30 +70,65 @@ pub fn text_width(words: &str, cap: f64, weight: Weight) -> f64 {
     measure(words, cap, weight).width
 }
 
-/// Breaks a text into lines no wider than `width` mm; a word that is wider alone is broken between letters.
+/// Breaks a text into lines no wider than `width` mm; a word that is wider alone is broken between letters. A whole number and its
+/// fraction stay on one line: 48 with 1/2 on the next would be read as 48.
 #[must_use]
 pub fn wrap(words: &str, width: f64, cap: f64, weight: Weight) -> Vec<String> {
     let mut lines = Vec::new();
     for paragraph in words.split('\n') {
         let mut line = String::new();
-        for word in paragraph.split(' ').filter(|word| !word.is_empty()) {
-            let longer = if line.is_empty() {
-                word.to_owned()
+        let mut left = paragraph.trim_matches(' ');
+        while !left.is_empty() {
+            let whole = left.split_at(unit_end(left));
+            let is_wide = text_width(whole.0, cap, weight) > width;
+            let (unit, rest) = if is_wide {
+                left.split_at(word_end(left))
             } else {
-                format!("{line} {word}")
+                whole
             };
-            if text_width(&longer, cap, weight) <= width {
-                line = longer;
+            left = rest.trim_start_matches(' ');
+            let before = line.len();
+            if before > 0 {
+                line.push(' ');
+            }
+            line.push_str(unit);
+            if text_width(&line, cap, weight) <= width {
                 continue;
             }
-            if !line.is_empty() {
+            line.truncate(before);
+            if before > 0 {
                 lines.push(std::mem::take(&mut line));
             }
-            line = break_word(word, width, cap, weight, &mut lines);
+            line = break_word(unit, width, cap, weight, &mut lines);
         }
         lines.push(line);
     }
     lines
+}
+
+/// Where the first word of a text ends.
+fn word_end(words: &str) -> usize {
+    words.find(' ').unwrap_or(words.len())
+}
+
+/// Where the first word ends, with its fraction if it is a number.
+fn unit_end(words: &str) -> usize {
+    let end = word_end(words);
+    let (word, rest) = words.split_at(end);
+    let next = rest.strip_prefix(' ').unwrap_or_default();
+    let digits = next.bytes().take_while(u8::is_ascii_digit).count();
+    let is_fraction = digits > 0
+        && next.as_bytes().get(digits) == Some(&b'/')
+        && next
+            .as_bytes()
+            .get(digits + 1)
+            .is_some_and(u8::is_ascii_digit);
+    let is_whole = word.ends_with(|c: char| c.is_ascii_digit()) && !word.contains('/');
+    if is_fraction && is_whole {
+        end + 1 + word_end(next)
+    } else {
+        end
+    }
 }
 
 /// Pushes full lines of a word that is wider than the line and returns what is left of it.
@@ -360,6 +395,26 @@ mod tests {
             let tag = ttf_parser::Tag::from_bytes(name);
             let table = provider.read_table_data(tag.0).unwrap();
             assert_eq!(Some(&*table), face.raw_face().table(tag));
+        }
+    }
+
+    #[test]
+    fn a_whole_number_keeps_its_fraction() {
+        let words = "cap CP8 over, loose; recess 1 1/2, 24 1/2 × 48 1/2 high";
+        for width in 5..60 {
+            let lines = wrap(words, f64::from(width), 2.4, Weight::Regular);
+            let is_wide = text_width("24 1/2", 2.4, Weight::Regular) <= f64::from(width);
+            let is_parted = lines.iter().any(|it| it.starts_with("1/2"));
+            assert!(!(is_wide && is_parted), "{width} {lines:?}");
+        }
+        // Words that only look alike are parted as ever.
+        for (words, end) in [
+            ("1/2 1/4", 3),
+            ("W101 and 1/2", 4),
+            ("1 1/2,", 6),
+            ("9 /2", 1),
+        ] {
+            assert_eq!(unit_end(words), end, "{words}");
         }
     }
 

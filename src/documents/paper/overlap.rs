@@ -43,7 +43,11 @@ pub(in crate::documents) fn is_cut_line(id: &str) -> bool {
 /// Everything that overlaps on a sheet, less the layer [`ARCHITECT`]; empty when all is well.
 #[must_use]
 pub fn overlaps(sheet: &Sheet) -> Vec<Overlap> {
-    let mut flat = Flat::default();
+    // On a key plan no saw follows anything: a number may lie on the swing of a door.
+    let mut flat = Flat {
+        has_cut_lines: !sheet.number.starts_with("Z-1"),
+        ..Flat::default()
+    };
     for layer in sheet.layers.iter().filter(|it| it.id != ARCHITECT) {
         flat.add(layer);
     }
@@ -153,6 +157,8 @@ struct FlatFill {
 
 #[derive(Default)]
 struct Flat {
+    /// Is what the saw follows drawn on the sheet?
+    has_cut_lines: bool,
     order: usize,
     groups: Vec<String>,
     texts: Vec<FlatText>,
@@ -181,7 +187,7 @@ impl Flat {
                         }
                     }
                     if shape.stroke.is_some() {
-                        let is_cut = is_cut_line(&group.id);
+                        let is_cut = self.has_cut_lines && is_cut_line(&group.id);
                         for (ring, closed) in rings {
                             self.add_lines(&ring, closed, index, is_cut);
                         }
@@ -351,7 +357,8 @@ fn segment_meets_ring(from: Spot, to: Spot, ring: &[Spot], area: &Area) -> bool 
     })
 }
 
-fn quad_meets_ring(quad: &[Spot; 4], ring: &[Spot]) -> bool {
+/// Do a convex corner-by-corner area and a ring share anything?
+pub(in crate::documents) fn quad_meets_ring(quad: &[Spot; 4], ring: &[Spot]) -> bool {
     let area = Area::around(quad).unwrap_or_default();
     let next = ring.iter().cycle().skip(1);
     quad.iter().any(|p| ring_holds(ring, *p))

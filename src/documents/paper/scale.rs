@@ -30,7 +30,7 @@ const fn scale(name: &'static str, ratio: f64) -> Scale {
 }
 
 /// The architect's scales, largest first. Source: any architect's scale rule; common practice.
-pub const ARCHITECT: [Scale; 13] = [
+pub const ARCHITECT: [Scale; 14] = [
     scale("12\" = 1'-0\"", 1.0),
     scale("6\" = 1'-0\"", 2.0),
     scale("3\" = 1'-0\"", 4.0),
@@ -44,10 +44,11 @@ pub const ARCHITECT: [Scale; 13] = [
     scale("1/8\" = 1'-0\"", 96.0),
     scale("3/32\" = 1'-0\"", 128.0),
     scale("1/16\" = 1'-0\"", 192.0),
+    scale("1/32\" = 1'-0\"", 384.0),
 ];
 
 /// The metric scales, largest first. Source: ISO 5455, from memory.
-pub const METRIC: [Scale; 8] = [
+pub const METRIC: [Scale; 9] = [
     scale("1:1", 1.0),
     scale("1:2", 2.0),
     scale("1:5", 5.0),
@@ -56,6 +57,7 @@ pub const METRIC: [Scale; 8] = [
     scale("1:50", 50.0),
     scale("1:100", 100.0),
     scale("1:200", 200.0),
+    scale("1:500", 500.0),
 ];
 
 /// The scales of a list, largest first.
@@ -94,7 +96,10 @@ mod tests {
         assert_eq!(chosen(95.875, 108.0), "3/4\" = 1'-0\"");
         assert_eq!(chosen(12.0, 59.0), "1 1/2\" = 1'-0\"");
         assert_eq!(chosen(288.0, 24.0), "1/4\" = 1'-0\"");
-        assert_eq!(chosen(1e6, 24.0), "1/16\" = 1'-0\"");
+        assert_eq!(chosen(1e6, 24.0), "1/32\" = 1'-0\"");
+        // A building of 165 ft on a small sheet.
+        let metric = fitting_scale(&METRIC, 8.0, [1980.0, 1440.0], room).name;
+        assert_eq!(metric, "1:500");
     }
 
     #[test]

@@ -7,6 +7,7 @@ use super::fonts::{FAMILY, font_faces};
 use super::model::{Item, Sheet};
 use super::style::{Dash, Fill, Ink, PENS};
 use super::svg_items::write_layer;
+use std::cmp::Ordering;
 use std::collections::BTreeSet;
 use std::fmt::Write;
 use svg::node::Node;
@@ -88,33 +89,58 @@ pub fn number(value: f64) -> String {
 
 /// Writes [`number`].
 pub(super) fn write_number(out: &mut String, value: f64) {
-    let thousandths = value.abs() * 1e3;
-    let whole = thousandths.round();
-    let is_near_half = ((thousandths - whole).abs() - 0.5).abs() < 1e-6;
-    if is_near_half || whole.is_nan() || whole >= 1e12 {
-        // Exact: halves go to the even digit.
+    let value_over = value.abs();
+    let thousandths = value_over * 1e3;
+    if thousandths.is_nan() || thousandths >= 1e12 {
         let text = format!("{value:.3}");
-        let text = text.trim_end_matches('0').trim_end_matches('.');
-        out.push_str(if text == "-0" { "0" } else { text });
+        out.push_str(text.trim_end_matches('0').trim_end_matches('.'));
         return;
     }
+    let low = thousandths.floor();
+    // What rounding took from the product: only a half needs it to know its side.
+    let is_up = match (thousandths - low).total_cmp(&0.5) {
+        Ordering::Less => false,
+        Ordering::Greater => true,
+        Ordering::Equal => match value_over.mul_add(1e3, -thousandths).partial_cmp(&0.0) {
+            Some(Ordering::Less) => false,
+            Some(Ordering::Greater) => true,
+            // Halves go to the even digit.
+            _ => (low * 0.5).fract() != 0.0,
+        },
+    };
+    let whole = if is_up { low + 1.0 } else { low };
     // The whole number stands in the lowest bits once two to the power of 52 is added.
     let digits = (whole + 4_503_599_627_370_496.0).to_bits() & ((1 << 52) - 1);
     if value < 0.0 && digits > 0 {
         out.push('-');
     }
-    // Writing to a string cannot fail.
-    let _ = write!(out, "{}", digits / 1000);
-    let mut rest = digits % 1000;
+    write_whole(out, digits / 1000);
+    let mut rest = u32::try_from(digits % 1000).unwrap_or_default();
     if rest > 0 {
         out.push('.');
         for place in [100, 10, 1] {
             if rest > 0 {
-                let _ = write!(out, "{}", rest / place);
+                out.extend(char::from_digit(rest / place, 10));
                 rest %= place;
             }
         }
     }
+}
+
+/// Below a thousand million: what is left of [`write_number`]'s greatest number without its thousandths.
+fn write_whole(out: &mut String, whole: u64) {
+    let mut left = u32::try_from(whole).unwrap_or(u32::MAX);
+    let mut digits = ['0'; 10];
+    let mut first = digits.len();
+    for (place, digit) in digits.iter_mut().enumerate().rev() {
+        *digit = char::from_digit(left % 10, 10).unwrap_or('0');
+        left /= 10;
+        first = place;
+        if left == 0 {
+            break;
+        }
+    }
+    out.extend(digits.iter().skip(first));
 }
 
 fn style_sheet() -> String {
@@ -150,7 +176,8 @@ fn characters(items: &[Item], used: &mut BTreeSet<char>) {
     for item in items {
         match item {
             Item::Group(group) => characters(&group.items, used),
-            Item::Text(text) => used.extend(text.words.chars()),
+            // What every sheet carries anyway is not counted.
+            Item::Text(text) => used.extend(text.words.chars().filter(|c| !matches!(c, ' '..='~'))),
             Item::Shape(_) => {}
         }
     }
@@ -200,6 +227,17 @@ mod tests {
             let slow = format!("{value:.3}");
             let slow = slow.trim_end_matches('0').trim_end_matches('.');
             assert_eq!(number(value), if slow == "-0" { "0" } else { slow });
+            // Halves, and what lies a hair beside them.
+            let half = f64::from(n) / 16_000.0;
+            for value in [half, half.next_up(), half.next_down()] {
+                let slow = format!("{value:.3}");
+                let slow = slow.trim_end_matches('0').trim_end_matches('.');
+                assert_eq!(
+                    number(value),
+                    if slow == "-0" { "0" } else { slow },
+                    "{value:?}"
+                );
+            }
         }
     }
 }

@@ -70,6 +70,14 @@ fn attribute(out: &mut String, name: &str, value: &str) {
 
 fn push_value(out: &mut String, value: &str) {
     out.push_str("=\"");
+    if !value
+        .bytes()
+        .any(|it| matches!(it, b'"' | b'\'' | b'&' | b'<' | b'>'))
+    {
+        out.push_str(value);
+        out.push('"');
+        return;
+    }
     for c in value.chars() {
         match c {
             '"' => out.push_str("&quot;"),
@@ -81,6 +89,10 @@ fn push_value(out: &mut String, value: &str) {
 }
 
 fn escape(out: &mut String, words: &str) {
+    if !words.bytes().any(|it| matches!(it, b'&' | b'<' | b'>')) {
+        out.push_str(words);
+        return;
+    }
     for c in words.chars() {
         escape_one(out, c);
     }

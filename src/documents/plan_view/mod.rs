@@ -24,7 +24,7 @@ mod wall_bodies;
 pub(crate) use clip::{clip_line, clip_ring};
 pub(crate) use foot::{FOOT, draw_foot, without_scale};
 pub(crate) use grid::grid_on_wall;
-pub(crate) use placement::{Candidate, LabelBox, Obstacles, place};
+pub(crate) use placement::{Candidate, LabelBox, Obstacles, Standing, place};
 pub(crate) use rooms::room_places;
 pub(crate) use small::SmallPlan;
 pub(crate) use strip_parts::{draw_table, grouped, left_words, legend_row, short_list};

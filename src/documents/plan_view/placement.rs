@@ -13,7 +13,6 @@
 use crate::documents::paper::Area;
 use geo::Coord;
 use rstar::{AABB, RTree, RTreeObject};
-use std::borrow::Borrow;
 
 /// Rounds of second thoughts. More change little: labels move only where a neighbour has moved away.
 const ROUNDS: usize = 4;
@@ -74,9 +73,24 @@ impl LabelBox {
         )
     }
 
+    /// Half its width and height on paper, if it stands upright: nearly all do.
+    fn upright_half(&self) -> Option<[f64; 2]> {
+        let [along, across] = self.half;
+        if self.axis.y == 0.0 {
+            Some([along, across])
+        } else if self.axis.x == 0.0 {
+            Some([across, along])
+        } else {
+            None
+        }
+    }
+
     /// True when two boxes share any area: no line parts them along any of their four directions.
     pub(crate) fn overlaps(&self, other: &Self) -> bool {
         let d = other.centre - self.centre;
+        if let (Some(own), Some(others)) = (self.upright_half(), other.upright_half()) {
+            return d.x.abs() < own[0] + others[0] && d.y.abs() < own[1] + others[1];
+        }
         let across = |axis: Coord<f64>| Coord {
             x: -axis.y,
             y: axis.x,
@@ -148,6 +162,14 @@ impl Obstacles {
         }
     }
 
+    /// The same things with another window.
+    pub(crate) fn within(self, window: Area) -> Self {
+        Self {
+            window: Some(window),
+            ..self
+        }
+    }
+
     /// A text or the like: no label and no leader may touch it.
     pub(crate) fn add_text(&mut self, area: LabelBox) {
         self.items.push(Obstacle::new(area, Kind::Text));
@@ -159,11 +181,11 @@ impl Obstacles {
     }
 
     /// A label that was placed: its boxes are texts, its leader a line.
-    pub(crate) fn add_label(&mut self, candidate: &Candidate) {
-        for area in &candidate.boxes {
+    pub(crate) fn add_label(&mut self, label: &impl Standing) {
+        for area in label.boxes() {
             self.add_text(*area);
         }
-        for line in &candidate.lines {
+        for line in label.lines() {
             self.add_line(*line);
         }
     }
@@ -179,6 +201,16 @@ impl Obstacles {
     }
 }
 
+/// Whatever holds a place that a label might take.
+pub(crate) trait Standing {
+    /// Text, balloon and the like: may touch nothing hard and no other label.
+    fn boxes(&self) -> &[LabelBox];
+    /// Leaders, dimension lines: they may cross lines, but neither text nor another label.
+    fn lines(&self) -> &[LabelBox];
+    /// Cost of the place itself: distance, habit.
+    fn cost(&self) -> f64;
+}
+
 /// A place a label might take: all its boxes, and what it costs to be there.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Candidate {
@@ -188,6 +220,20 @@ pub(crate) struct Candidate {
     pub(crate) lines: Vec<LabelBox>,
     /// Cost of the place itself: distance, habit.
     pub(crate) cost: f64,
+}
+
+impl Standing for Candidate {
+    fn boxes(&self) -> &[LabelBox] {
+        &self.boxes
+    }
+
+    fn lines(&self) -> &[LabelBox] {
+        &self.lines
+    }
+
+    fn cost(&self) -> f64 {
+        self.cost
+    }
 }
 
 /// Where the labels stand.
@@ -207,7 +253,7 @@ const RETRIES: usize = 6;
 /// first such.
 ///
 /// - `requests`: the more important first; a label keeps its place against those after it.
-pub(crate) fn place<C: AsRef<[K]>, K: Borrow<Candidate>>(
+pub(crate) fn place<C: AsRef<[K]>, K: Standing>(
     requests: &[C],
     obstacles: &Obstacles,
 ) -> Placements {
@@ -218,7 +264,7 @@ pub(crate) fn place<C: AsRef<[K]>, K: Borrow<Candidate>>(
             .iter()
             .map(|it| vec![Weighed::NotYet; it.len()])
             .collect(),
-        orders: requests.iter().map(|it| by_cost(it)).collect(),
+        orders: requests.iter().map(|it| Order::of(it)).collect(),
         requests,
         tree,
         window: obstacles.window,
@@ -255,14 +301,14 @@ pub(crate) fn place<C: AsRef<[K]>, K: Borrow<Candidate>>(
 struct Search<'a, K> {
     requests: Vec<&'a [K]>,
     /// For each request its candidates, the cheapest first.
-    orders: Vec<Vec<usize>>,
+    orders: Vec<Order>,
     own: Vec<Vec<Weighed>>,
     tree: RTree<Obstacle>,
     window: Option<Area>,
     weighed: usize,
 }
 
-impl<K: Borrow<Candidate>> Search<'_, K> {
+impl<K: Standing> Search<'_, K> {
     /// Places the requests in turn, round after round until nothing moves.
     fn run(&mut self, turns: &[usize]) -> Vec<Option<usize>> {
         let mut chosen: Vec<Option<usize>> = vec![None; self.requests.len()];
@@ -284,9 +330,11 @@ impl<K: Borrow<Candidate>> Search<'_, K> {
     fn best_for(&mut self, index: usize, chosen: &[Option<usize>]) -> Option<usize> {
         let candidates = self.requests[index];
         let mut best: Option<(f64, usize)> = None;
-        for number in self.orders[index].iter().copied() {
-            let candidate: &Candidate = candidates[number].borrow();
-            if best.is_some_and(|(least, _)| candidate.cost >= least) {
+        let mut rank = 0;
+        while let Some(number) = self.orders[index].at(rank) {
+            rank += 1;
+            let candidate = &candidates[number];
+            if best.is_some_and(|(least, _)| candidate.cost() >= least) {
                 break;
             }
             self.weighed += 1;
@@ -305,7 +353,7 @@ impl<K: Borrow<Candidate>> Search<'_, K> {
                 other == index
                     || place
                         .and_then(|place| self.requests[other].get(place))
-                        .is_none_or(|standing| are_apart(candidate, standing.borrow()))
+                        .is_none_or(|standing| are_apart(candidate, standing))
             });
             if free {
                 best = Some((cost, number));
@@ -323,24 +371,53 @@ enum Weighed {
     Costs(f64),
 }
 
-/// The candidates from the cheapest by itself: the search stops where none left can be better than what it has.
-fn by_cost(candidates: &[impl Borrow<Candidate>]) -> Vec<usize> {
-    let mut order: Vec<usize> = (0..candidates.len()).collect();
-    order.sort_by(|a, b| {
-        let cost = |index: usize| candidates[index].borrow().cost;
-        cost(*a).total_cmp(&cost(*b)).then(a.cmp(b))
-    });
-    order
+/// The candidates from the cheapest by itself: the search stops where none left can be better than what it has. Mostly one of the
+/// first is taken, so that the rest is sorted only as far as it is looked at.
+struct Order {
+    costs: Vec<(f64, usize)>,
+    /// So many of them, the cheapest, are sorted.
+    sorted: usize,
+}
+
+impl Order {
+    /// So many are sorted at first, then as many times more.
+    const FIRST: usize = 32;
+    const MORE: usize = 4;
+
+    fn of(candidates: &[impl Standing]) -> Self {
+        let costs = candidates.iter().enumerate();
+        Self {
+            costs: costs.map(|(index, it)| (it.cost(), index)).collect(),
+            sorted: 0,
+        }
+    }
+
+    /// The candidate at a rank; equal costs keep their order.
+    fn at(&mut self, rank: usize) -> Option<usize> {
+        if rank >= self.sorted && rank < self.costs.len() {
+            let by_cost =
+                |a: &(f64, usize), b: &(f64, usize)| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1));
+            let more = (self.sorted * Self::MORE).max(Self::FIRST);
+            let rest = self.costs.get_mut(self.sorted..).unwrap_or_default();
+            if more < rest.len() {
+                rest.select_nth_unstable_by(more, by_cost);
+            }
+            let end = more.min(rest.len());
+            rest[..end].sort_unstable_by(by_cost);
+            self.sorted += end;
+        }
+        self.costs.get(rank).map(|it| it.1)
+    }
 }
 
 /// What it costs to stand there, from the fixed things alone; `None` when it is refused.
 fn cost_on_sheet(
-    candidate: &Candidate,
+    candidate: &impl Standing,
     tree: &RTree<Obstacle>,
     window: Option<&Area>,
 ) -> Option<f64> {
-    let mut cost = candidate.cost;
-    for area in &candidate.boxes {
+    let mut cost = candidate.cost();
+    for area in candidate.boxes() {
         let extent = area.extent();
         if let Some(window) = window
             && !window.holds(&extent)
@@ -356,7 +433,7 @@ fn cost_on_sheet(
             }
         }
     }
-    for leader in &candidate.lines {
+    for leader in candidate.lines() {
         for obstacle in tree.locate_in_envelope_intersecting(&envelope(&leader.extent())) {
             if obstacle.area.overlaps(leader) {
                 match obstacle.kind {
@@ -371,12 +448,12 @@ fn cost_on_sheet(
 }
 
 /// True when no box of the one touches the other; their lines may cross.
-fn are_apart(a: &Candidate, b: &Candidate) -> bool {
+fn are_apart<K: Standing>(a: &K, b: &K) -> bool {
     let touch = |x: &LabelBox, y: &LabelBox| x.extent().meets(&y.extent()) && x.overlaps(y);
     let meet = |first: &[LabelBox], second: &[LabelBox]| {
         first.iter().any(|x| second.iter().any(|y| touch(x, y)))
     };
-    !meet(&a.boxes, &b.boxes) && !meet(&a.boxes, &b.lines) && !meet(&a.lines, &b.boxes)
+    !meet(a.boxes(), b.boxes()) && !meet(a.boxes(), b.lines()) && !meet(a.lines(), b.boxes())
 }
 
 #[cfg(test)]
@@ -407,6 +484,43 @@ mod tests {
             &Obstacles::default(),
             &[Some(0), Some(1), Some(2)],
         );
+    }
+
+    #[test]
+    fn candidates_come_from_the_cheapest_though_not_all_are_sorted() {
+        let costs = (0..1000_u32).map(|i| f64::from(i * 7919 % 1000 / 3));
+        let many: Vec<Candidate> = costs
+            .map(|cost| Candidate {
+                boxes: Vec::new(),
+                lines: Vec::new(),
+                cost,
+            })
+            .collect();
+        let mut sorted: Vec<usize> = (0..many.len()).collect();
+        sorted.sort_by(|a, b| many[*a].cost.total_cmp(&many[*b].cost));
+        let mut order = Order::of(&many);
+        assert_eq!(order.at(0), Some(sorted[0]));
+        assert!(order.sorted < 100);
+        let found: Vec<usize> = (0..).map_while(|rank| order.at(rank)).collect();
+        assert_eq!(found, sorted);
+    }
+
+    #[test]
+    fn upright_boxes_overlap_as_turned_ones_do() {
+        let level = Coord { x: -1.0, y: 0.0 };
+        let upright = Coord { x: 0.0, y: 1.0 };
+        // A hair off upright, so that it goes the long way.
+        let leaning = Coord {
+            x: 1e-12,
+            y: (1.0 - 1e-24_f64).sqrt(),
+        };
+        for (x, y) in (0..200).map(|i| (f64::from(i % 20) * 0.37, f64::from(i / 20) * 0.61)) {
+            let a = LabelBox::about(Coord { x: 0.0, y: 0.0 }, 4.0, 1.0, level);
+            let centre = Coord { x, y };
+            let [short, long] =
+                [upright, leaning].map(|axis| LabelBox::about(centre, 3.0, 2.0, axis));
+            assert_eq!(a.overlaps(&short), a.overlaps(&long), "{x} {y}");
+        }
     }
 
     #[test]

@@ -68,6 +68,7 @@ fn runs(building: &Building, layout: &Layout) -> Vec<IssuedWall> {
                 openings: (wall.openings.iter())
                     .map(|it| [it.from, it.to].map(|at| (at - run.from).to_inches()))
                     .collect(),
+                built: None,
             }
         })
         .collect()

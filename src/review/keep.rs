@@ -47,6 +47,8 @@ pub fn heed_issue(
                 keepable.is_locked = locked(job, &panel.mark).is_some();
                 let wishes = options.walls.entry(now.id.clone()).or_default();
                 wishes.issued.push(keepable);
+                let first = wishes.stood_from.get_or_insert(panel.erection);
+                *first = panel.erection.min(*first);
             }
         }
     }

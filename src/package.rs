@@ -1,14 +1,14 @@
 //! The whole line in one place: bytes of drawings, job and rules in, a proved set of files out.
 //!
 //! ```text
-//!   read_drawing → recover_plan → raise_building → lay_out → fabricate → draw_documents
+//!   read_drawing → recover_plan → raise_revised → lay_out → fabricate → draw_documents
 //! ```
 //!
 //! *Promises.* Every room's findings are collected in order; nothing is written.
 //!
 //! *Does not do.* Files, clocks, printing: `cli` hands bytes in and puts files in place.
 
-use crate::building::{Building, raise_building};
+use crate::building::Building;
 pub use crate::documents::InputFile;
 use crate::documents::{
     DocumentSet, FiledSheet, IssueFacts, Models, PanelsFacts, PdfError, PdfFiles, TraceModels,
@@ -27,8 +27,8 @@ use crate::plan::{
 };
 use crate::review::{
     self, Issued, IssuedError, MarksError, PanelFate, ReviewLog, add_changed_inputs, carried_marks,
-    carry_entries, carry_marks, heed_issue, judge, next_review, renamed_entries, uncompared_panels,
-    unknown_panels,
+    carry_entries, carry_marks, heed_issue, judge, next_review, raise_revised, renamed_entries,
+    uncompared_panels, unknown_panels,
 };
 use crate::rules::{Job, PlantRules, RulesError, read_job, read_prices, read_rules};
 use crate::stock::{Leftovers, StockPlan, plan_stock, read_stock};
@@ -223,7 +223,8 @@ pub fn make(
     let mut traced = read_and_recover(inputs, (options, &rules), &mut findings, done)?;
     let earlier = options.earlier.as_ref().map(Issued::read).transpose()?;
     entries_on_this_plan(options, earlier.as_ref(), &mut traced, &mut findings)?;
-    let building = raise_building(&traced.plan, &traced.job, &rules).into_output(&mut findings);
+    let raised = raise_revised(earlier.as_ref(), &traced.plan, &traced.job, &rules);
+    let building = raised.into_output(&mut findings);
     done("building");
     let stated = options_of_job(&traced.job, (&traced.plan, &building), &rules);
     let mut layout_options = LayoutOptions {

@@ -13,11 +13,13 @@
 //!
 //! Lengths of square faces are therefore differences of shared lines: parallel chains have equal sums and the outline closes
 //! to the nanometre. A face at any other angle keeps its corners within half a step, and its length is the nearest step.
+//! Where an earlier issue was built to a length that differs by rounding alone, lines are moved until faces have that.
 //! Refused: rounding each wall's length by itself, which opens outlines by a step for each corner.
 
+use super::as_issued::moves;
 use super::outline::distance;
 use crate::geometry::Frame;
-use crate::geometry::tolerance::{SHARED_FACE, SQUARE_ANGLE_DEG, SQUARE_DRIFT};
+use crate::geometry::tolerance::{AS_ISSUED, SHARED_FACE, SQUARE_ANGLE_DEG, SQUARE_DRIFT};
 use crate::units::Length;
 use geo::Coord;
 
@@ -60,14 +62,25 @@ pub(super) fn snap_outline(
     outward: &[Length],
     step: Length,
 ) -> Vec<SnappedFace> {
+    snap_as_issued(corners, outward, step, &[])
+}
+
+/// The same, faces having the lengths that they were issued with; `issued` has one for each corner, or is empty.
+pub(super) fn snap_as_issued(
+    corners: &[Coord<f64>],
+    outward: &[Length],
+    step: Length,
+    issued: &[Option<Length>],
+) -> Vec<SnappedFace> {
     if corners.len() < 3 || outward.len() != corners.len() {
         return Vec::new();
     }
     let turn = dominant_direction(corners);
     let turned: Vec<Coord<f64>> = corners.iter().map(|point| rotated(*point, -turn)).collect();
-    let lines = Lines::new(&turned, step);
+    let mut lines = Lines::new(&turned, step);
     let still = vec![Length::ZERO; corners.len()];
     let unmoved = lines.corners(&still);
+    lines.keep(outward, issued);
     let placed = lines.corners(outward);
     let n_corners = corners.len();
     (0..n_corners)
@@ -86,7 +99,10 @@ pub(super) fn snap_outline(
                 Run::Odd => {
                     let frame = Frame::from_points(world(start), world(end))?;
                     let length = distance(world(start), world(end));
-                    (frame, Length::nearest(length, step)?)
+                    // It ends where it is drawn, so it may be as issued only where that is no farther off than rounding.
+                    let kept = issued.get(index).copied().flatten();
+                    let kept = kept.filter(|it| (it.to_inches() - length).abs() <= AS_ISSUED);
+                    (frame, kept.or_else(|| Length::nearest(length, step))?)
                 }
             };
             let drawn = *corners.get(index)?;
@@ -180,6 +196,10 @@ struct Lines<'a> {
     runs: Vec<Run>,
     /// For a square face the place of its line across its run; `None` for odd ones.
     across: Vec<Option<Length>>,
+    /// The same as drawn, from the datum, inches.
+    drawn: Vec<Option<f64>>,
+    /// Faces that share a line, line by line.
+    shared: Vec<Vec<usize>>,
     datum: Coord<f64>,
     step: Length,
 }
@@ -216,21 +236,69 @@ impl<'a> Lines<'a> {
                 .map_or_else(|| least(|p| p.y), |line| line.0),
         };
         let mut across = vec![None; turned.len()];
+        let mut drawn = vec![None; turned.len()];
+        let mut shared = Vec::new();
         for (groups, from) in [(x_groups, datum.x), (y_groups, datum.y)] {
             for (at, members) in groups {
-                for index in members {
-                    if let Some(place) = across.get_mut(index) {
+                for index in &members {
+                    if let (Some(place), Some(line)) =
+                        (across.get_mut(*index), drawn.get_mut(*index))
+                    {
                         *place = Length::nearest(at - from, step);
+                        *line = Some(at - from);
                     }
                 }
+                shared.push(members);
             }
         }
         Self {
             turned,
             runs,
             across,
+            drawn,
+            shared,
             datum,
             step,
+        }
+    }
+
+    /// How far a square face's line lies beyond where it is drawn, inches.
+    fn rounded_by(&self, face: usize) -> f64 {
+        let place = self.across.get(face).copied().flatten();
+        let drawn = self.drawn.get(face).copied().flatten();
+        place.map_or(0.0, Length::to_inches) - drawn.unwrap_or_default()
+    }
+
+    /// Moves lines until faces between two of them have their issued lengths: from the datum, or the first such line, on.
+    fn keep(&mut self, outward: &[Length], issued: &[Option<Length>]) {
+        let n_corners = self.turned.len();
+        let group = |face: usize| self.shared.iter().position(|it| it.contains(&face));
+        // Two lines, and by how much the second has to move away from the first.
+        let mut wished: Vec<(usize, usize, Length)> = Vec::new();
+        for (face, length) in issued.iter().enumerate() {
+            let [before, after] = [(face + n_corners - 1) % n_corners, (face + 1) % n_corners];
+            let ends = [self.line(before, outward), self.line(after, outward)];
+            if let (Some(length), [Some(from), Some(to)]) = (*length, ends)
+                && let (Some(a), Some(b)) = (group(before), group(after))
+            {
+                let is_forward = matches!(
+                    self.runs.get(face),
+                    Some(Run::AlongX(true) | Run::AlongY(true))
+                );
+                let by = if is_forward { length } else { -length } - (to - from);
+                let off = by.to_inches() + self.rounded_by(after) - self.rounded_by(before);
+                if off.abs() <= AS_ISSUED {
+                    wished.push((a, b, by));
+                }
+            }
+        }
+        let moved = moves(self.shared.len(), wished);
+        for (members, by) in self.shared.iter().zip(moved) {
+            for face in members {
+                if let (Some(Some(place)), Some(by)) = (self.across.get_mut(*face), by) {
+                    *place += by;
+                }
+            }
         }
     }
 

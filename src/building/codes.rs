@@ -121,3 +121,6 @@ pub const PROFILE_IMPOSSIBLE: Code = Code::new("BLDG-24");
 
 /// Walls of different thickness lie on one face.
 pub const UNEVEN_FACE: Code = Code::new("BLDG-22");
+
+/// Sizes are built as in the issue before, from which they differ by rounding alone.
+pub const KEPT_AS_ISSUED: Code = Code::new("BLDG-65");

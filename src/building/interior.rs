@@ -10,6 +10,7 @@
 //! Where a wall meets another one askew its end is bevelled to lie on that wall's face. One that meets sharper than the rule, or ends
 //! in an opening, is a fault that names it; the rest goes on.
 
+use super::as_issued::is_same;
 use super::bridge::SnappedFace;
 use super::codes;
 use super::faces::{Face, interior_faces};
@@ -90,7 +91,8 @@ pub(super) fn raise_interior(
             Met::Passes(other) => drawn.get(other),
             _ => None,
         });
-        match place(raising, building, &drawn[next], hosts, past) {
+        let there = (&*building, storey.id.as_str());
+        match place(raising, there, &drawn[next], hosts, past) {
             Ok(placed) => {
                 raised[next] = Some(building.walls.len());
                 stand(
@@ -230,7 +232,7 @@ struct Placed {
 /// Places a wall between the faces it meets; `past` are walls whose ends it passes.
 fn place(
     raising: &Raising<'_>,
-    building: &Building,
+    (building, storey): (&Building, &str),
     own: &Drawn<'_>,
     hosts: [Option<usize>; 2],
     past: [Option<&Drawn<'_>>; 2],
@@ -272,8 +274,11 @@ fn place(
     // The face on the shop's grid, counted along the first host.
     if let Some(host) = standing.into_iter().flatten().next() {
         let (at, out) = host.frame.local(face);
-        let at = Length::nearest(at, raising.step).map_or(at, Length::to_inches);
-        face = host.frame.point(at, out);
+        let issued = raising.issued;
+        let under = issued.under(&host.storey, &host.frame, host.face_length);
+        let on_grid = Length::nearest(at, raising.step);
+        let kept = on_grid.map(|at| under.map_or(at, |it| it.side_of_tee(at)));
+        face = host.frame.point(kept.map_or(at, Length::to_inches), out);
     }
     let axis = Frame {
         origin: face,
@@ -300,15 +305,21 @@ fn place(
         }
     });
     let length = Length::nearest(ends[1] - ends[0], raising.step).unwrap_or_default();
+    let frame = Frame {
+        origin: axis.point(ends[0], 0.0),
+        along,
+    };
+    let under = raising.issued.under(storey, &frame, length);
+    let kept = under.and_then(|it| it.length);
+    let length = kept
+        .filter(|it| is_same(&[*it], &[length]))
+        .unwrap_or(length);
     if length <= Length::ZERO {
         return Err("nothing of it is left between the walls it meets".to_owned());
     }
     Ok(Placed {
         snapped: SnappedFace {
-            frame: Frame {
-                origin: axis.point(ends[0], 0.0),
-                along,
-            },
+            frame,
             length,
             moved: 0.0,
         },
@@ -386,13 +397,18 @@ fn stand(
             Some(_) => on_grid(sides[0].max(sides[1])),
             None => from + own.thickness,
         };
-        host.tees
-            .retain(|tee| tee.wall != wall.id || (tee.from - from).abs() > to - from);
-        host.tees.push(Tee {
+        let mut tee = [Tee {
             wall: wall.id.clone(),
             from,
             to,
-        });
+        }];
+        let issued = raising.issued;
+        if let Some(under) = issued.under(&host.storey, &host.frame, host.face_length) {
+            under.keep_tees(&mut tee);
+        }
+        host.tees
+            .retain(|tee| tee.wall != wall.id || (tee.from - from).abs() > to - from);
+        host.tees.extend(tee);
         host.tees
             .sort_by(|a, b| (a.from, a.to, &a.wall).cmp(&(b.from, b.to, &b.wall)));
         let in_way = host.openings.iter().find(|it| it.from < to && from < it.to);

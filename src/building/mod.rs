@@ -10,6 +10,7 @@
 //!
 //! *Does not do.* Who runs through at a corner, where panels end: that is `layout`.
 
+mod as_issued;
 mod bridge;
 pub mod codes;
 mod corner_posts;
@@ -32,11 +33,12 @@ mod skin_drop;
 mod stacked;
 mod statements;
 
+pub use as_issued::{AsIssued, IssuedFace};
 pub use model::{
     Building, BuildingStorey, Corner, CornerKind, HeightStack, JacksAbove, MovedOver, PanelWall,
     RoughOpening, SizeOrigin, Tee, WallRole,
 };
 pub use openings::default_head;
 pub use profile::{TopStretch, WallProfile};
-pub use raise::raise_building;
+pub use raise::{raise_as_issued, raise_building};
 pub use stacked::{bear_on_below, lies_over};

@@ -166,6 +166,12 @@ fn raise_opening(
         on_hold,
         sources: opening.sources.clone(),
     };
+    let issued = raising.issued;
+    if let Some(under) = issued.under(&storey.id, &wall.frame, wall.face_length)
+        && under.keep_opening(&mut rough, along)
+    {
+        raising.n_kept += 1;
+    }
     if !fit_height(raising, &place, wall, &mut rough) {
         return None;
     }

@@ -1,6 +1,9 @@
 //! Storey by storey: outline through the bridge, walls behind its faces, corners, heights, openings, tees.
 
-use super::bridge::{INCH_STEP, METRIC_STEP, SnappedFace, dominant_direction, snap_outline};
+use super::as_issued::{AsIssued, issued_lengths, settle, told};
+use super::bridge::{
+    INCH_STEP, METRIC_STEP, SnappedFace, dominant_direction, snap_as_issued, snap_outline,
+};
 use super::codes;
 use super::faces::{Face, faces_of};
 use super::heights::{deck, height_stack, job_storey, profile, wall_height};
@@ -27,6 +30,10 @@ pub(super) struct Raising<'a> {
     pub(super) job: &'a Job,
     pub(super) rules: &'a PlantRules,
     pub(super) step: Length,
+    /// What the issue before was built to.
+    pub(super) issued: &'a AsIssued,
+    /// How many sizes are as issued and would else be rounded otherwise.
+    pub(super) n_kept: usize,
     pub(super) findings: Vec<Finding>,
     /// Walls of the storey being raised, with how far the panels' faces move from the drawn ones.
     pub(super) moved: Vec<Moved>,
@@ -70,10 +77,23 @@ impl Raising<'_> {
 /// - Lengths are exact; angles and places are floating point, inches, building coordinates.
 #[must_use]
 pub fn raise_building(plan: &Plan, job: &Job, rules: &PlantRules) -> Outcome<Building> {
+    raise_as_issued(plan, job, rules, &AsIssued::default())
+}
+
+/// The same, where sizes that differ from the issue before by rounding alone stay as they were issued; a note says how many.
+#[must_use]
+pub fn raise_as_issued(
+    plan: &Plan,
+    job: &Job,
+    rules: &PlantRules,
+    issued: &AsIssued,
+) -> Outcome<Building> {
     let mut raising = Raising {
         job,
         rules,
         step: snap_step(plan.unit),
+        issued,
+        n_kept: 0,
         findings: Vec::new(),
         moved: Vec::new(),
         together: Vec::new(),
@@ -115,6 +135,7 @@ pub fn raise_building(plan: &Plan, job: &Job, rules: &PlantRules) -> Outcome<Bui
     }
     stacked::line_up(&mut raising, plan, &mut building);
     stacked::bear_on_below(&mut building, rules);
+    raising.findings.extend(told(raising.n_kept));
     check_references(&mut raising, plan);
     check_scope(&mut raising, &building);
     Outcome {
@@ -215,7 +236,13 @@ fn raise_storey(
     }
     let faces = faces_of(raising, storey, &corners);
     let outward: Vec<Length> = faces.iter().map(|face| face.outward).collect();
-    let snapped = snap_outline(&corners, &outward, raising.step);
+    let free = snap_outline(&corners, &outward, raising.step);
+    let places = free.iter().map(|it| (it.frame, it.length));
+    let lengths = issued_lengths(raising.issued, &storey.id, places);
+    let mut snapped = snap_as_issued(&corners, &outward, raising.step, &lengths);
+    settle(raising.issued, &storey.id, &mut snapped);
+    let pairs = free.iter().zip(&snapped);
+    raising.n_kept += pairs.filter(|(a, b)| a.length != b.length).count();
     report_moves(raising, storey, &faces, &snapped);
     if let Some(place) = building.storeys.get_mut(storey_index) {
         place.outline = snapped.iter().map(|face| face.frame.origin).collect();
@@ -378,6 +405,11 @@ pub(super) fn raise_wall(
     let mut stack = height_stack(raising, height);
     let plates = raising.rules.plates.thickness * 2;
     let too_low = stack.panel_top <= plates;
+    let mut tees = tees(raising, storey, face, snapped);
+    let issued = raising.issued;
+    if let Some(under) = issued.under(&storey.id, &snapped.frame, snapped.length) {
+        raising.n_kept += under.keep_tees(&mut tees);
+    }
     let place = element_place(storey, &face.id).with_sources(face.sources.iter());
     let named = (face.id.as_str(), snapped.length);
     let (profile, is_possible) = profile(raising, &place, entry, named, &stack);
@@ -424,7 +456,7 @@ pub(super) fn raise_wall(
         left: Corner::default(),
         right: Corner::default(),
         openings: Vec::new(),
-        tees: tees(raising, storey, face, snapped),
+        tees,
         jacks_above: Vec::new(),
         held: face.hold,
         drawn_thickness: face.drawn_thickness,

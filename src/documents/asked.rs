@@ -70,8 +70,18 @@ fn is_about(question: &Question, panel: &FabricatedPanel, building: &Building) -
             || Some(word) == wall
             || panel.openings.iter().any(|opening| opening.id == word)
     };
-    let about = || question.about.iter().flat_map(|words| words.split(' '));
-    question.about.is_empty() || about().any(names) || !about().any(|word| is_id(word, building))
+    // One told for several openings at once names them in its words alone.
+    let words = match question.about.is_empty() {
+        true => std::slice::from_ref(&question.seen),
+        false => question.about.as_slice(),
+    };
+    let about = || {
+        let parts = words
+            .iter()
+            .flat_map(|it| it.split(|c: char| !c.is_alphanumeric()));
+        parts.filter(|it| !it.is_empty())
+    };
+    about().any(names) || !about().any(|word| is_id(word, building))
 }
 
 fn is_id(word: &str, building: &Building) -> bool {

@@ -88,7 +88,7 @@ pub struct CarriedMark {
 }
 
 /// What became of one panel since the issue before.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct PanelNews {
     /// Mark.
     pub mark: String,
@@ -98,6 +98,8 @@ pub struct PanelNews {
     pub what: &'static str,
     /// What changed, in words.
     pub changes: Vec<String>,
+    /// Where on its face it changed: left, bottom, right, top, inches; empty where it changed as a whole.
+    pub places: Vec<[f64; 4]>,
     /// Why: the rules that say so now, and the lines of the drawing it comes from.
     pub why: Vec<String>,
 }

@@ -53,6 +53,9 @@ struct WallRow<'a> {
     right_end: &'static str,
     #[serde(skip_serializing_if = "Vec::is_empty")]
     moved: Vec<Value>,
+    corners: Pair,
+    openings: Vec<[f64; 4]>,
+    tees: Vec<Pair>,
     run: Vec<RunRow<'a>>,
     plates: Vec<PlateRow<'a>>,
     cost_cents: i64,
@@ -328,6 +331,17 @@ fn wall_row<'a>(
         left_end: end_name(run.left_end),
         right_end: end_name(run.right_end),
         moved: wall.openings.iter().filter_map(moved_row).collect(),
+        corners: [Length::ZERO, wall.face_length].map(|at| inches(at - run.from)),
+        openings: wall
+            .openings
+            .iter()
+            .map(|it| [it.from - run.from, it.sill, it.to - run.from, it.head].map(inches))
+            .collect(),
+        tees: wall
+            .tees
+            .iter()
+            .map(|it| [it.from, it.to].map(|at| inches(at - run.from)))
+            .collect(),
         run: run
             .run
             .iter()

@@ -83,6 +83,7 @@ mod tests {
                 "opening 36\" x 60\" at 6\" from the left, 20\" up is now 36\" x 60\" at 8\" from the left, 20\" up".to_owned(),
                 "end stud gone: 2x6 stud grade 93\" at (0\", 1 1/2\"), plant".to_owned(),
             ],
+            places: Vec::new(),
             why: vec!["joints.from_opening: 6 in clear of O1".to_owned()],
         }
         };

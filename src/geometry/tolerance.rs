@@ -10,6 +10,12 @@ pub const WALL_TO_WALL: f64 = 1.0 / 64.0;
 /// Smaller: every drawing not made on the grid is reported. Larger: an opening may sit visibly beside the plan.
 pub const BRIDGE_MOVE: f64 = 1.0 / 64.0;
 
+/// What is drawn within this of the size it was issued with is built as issued, inches (1/64 and a hair).
+///
+/// Rounding to the grid moves both ends of a size by half a step. Smaller: a plan turned round or saved in millimetres makes
+/// panels anew for a sixty-fourth. Larger: an architect's own change is lost, and jambs stand beside the plan.
+pub const AS_ISSUED: f64 = 1.0 / 60.0;
+
 /// Ellipses and splines are drawn by arcs and chords within this, inches (1/128).
 ///
 /// Smaller: a curved wall becomes thousands of pieces. Larger: its face is off by more than half a tape mark.

@@ -39,7 +39,7 @@ pub(crate) fn assemble(
             ..WallLayout::default()
         });
     }
-    let walks = walks(building, chosen, rings);
+    let walks = walks(building, options, chosen, rings);
     for index in walks.iter().flat_map(|walk| &walk.walls) {
         let (Some(wall), Some(choice)) = (building.walls.get(*index), chosen.get(*index)) else {
             continue;

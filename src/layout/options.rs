@@ -54,6 +54,8 @@ pub struct WallWishes {
     pub chases: Vec<Length>,
     /// Panels of the issue before that stood here: facts, each at a price where it is not made again.
     pub issued: Vec<IssuedPanel>,
+    /// Least place of them in the order of erection: where work began, it begins again.
+    pub stood_from: Option<u64>,
     /// What the foundation or deck measures on site along the wall's outside face, corner to corner.
     pub measured: Option<Length>,
     /// Who accepts that it differs from the plan, and what is done about it on site.

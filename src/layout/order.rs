@@ -8,12 +8,12 @@
 //! ```
 //!
 //! So the walk starts, where it can, at a corner whose left-hand wall runs through: of these at the lowest on the drawing,
-//! then the leftmost. Where there is none, the panel that closes the ring stands down between two neighbours that stand
+//! then the leftmost; of a revised plan where the issue before began, so that a plan turned round is set up as before. Where there is none, the panel that closes the ring stands down between two neighbours that stand
 //! already: the spline on its left is loose then, dropped in from the top. Common practice, no source. Interior walls follow when
 //! the walls round them stand, each in the same way.
 
 use super::ring::{Chosen, Ring};
-use super::{Layout, Panel, PanelEdge, PanelKind, Reason, SplineFit, WallEnd};
+use super::{Layout, LayoutOptions, Panel, PanelEdge, PanelKind, Reason, SplineFit, WallEnd};
 use crate::building::{Building, CornerKind, WallRole};
 use crate::rules::{Assembly, JointRules, PlantRules};
 use crate::units::Length;
@@ -28,40 +28,49 @@ pub(crate) struct Walk {
 }
 
 /// All walks of the building: storey by storey, within a storey from the lowest start on the drawing.
-pub(crate) fn walks(building: &Building, chosen: &[Chosen], rings: &[Ring]) -> Vec<Walk> {
+pub(crate) fn walks(
+    building: &Building,
+    options: &LayoutOptions,
+    chosen: &[Chosen],
+    rings: &[Ring],
+) -> Vec<Walk> {
     let mut walks: Vec<(StartKey, Walk)> = rings
         .iter()
         .map(|ring| {
-            let walk = walk(building, chosen, ring);
+            let walk = walk((building, options), chosen, ring);
             let first = walk.walls.first().copied().unwrap_or_default();
-            (start_key(building, first), walk)
+            (start_key((building, options), first), walk)
         })
         .collect();
     walks.sort_by(|a, b| (a.0, &a.1.walls).cmp(&(b.0, &b.1.walls)));
     walks.into_iter().map(|(_, walk)| walk).collect()
 }
 
-/// Storey, interior walls after those round it, then how far up and how far right the wall's left corner lies on the drawing, to the nearest 1/64 in.
-type StartKey = (usize, bool, Length, Length);
+/// Storey, interior walls after those round it, place in the issue before, then how far up and how far right the wall's left corner lies on the drawing, to the nearest 1/64 in.
+type StartKey = (usize, bool, u64, Length, Length);
 
-fn start_key(building: &Building, wall: usize) -> StartKey {
+fn start_key((building, options): (&Building, &LayoutOptions), wall: usize) -> StartKey {
     building
         .walls
         .get(wall)
-        .map_or((0, false, Length::ZERO, Length::ZERO), |wall| {
+        .map_or((0, false, 0, Length::ZERO, Length::ZERO), |wall| {
             let round = |x: f64| Length::nearest(x, Length::TAPE_STEP).unwrap_or_default();
             let corner = wall.frame.origin;
             let is_interior = wall.role != WallRole::Exterior;
+            let wishes = options.walls.get(&wall.id);
+            let stood_from = wishes.and_then(|it| it.stood_from);
             (
                 wall.storey_index,
                 is_interior,
+                stood_from.unwrap_or(u64::MAX),
                 round(corner.y),
                 round(corner.x),
             )
         })
 }
 
-fn walk(building: &Building, chosen: &[Chosen], ring: &Ring) -> Walk {
+fn walk(models: (&Building, &LayoutOptions), chosen: &[Chosen], ring: &Ring) -> Walk {
+    let (building, _) = models;
     let count = ring.walls.len();
     if !ring.is_closed {
         // An interior wall is set between walls that stand.
@@ -81,7 +90,7 @@ fn walk(building: &Building, chosen: &[Chosen], ring: &Ring) -> Walk {
     let key = |start: &usize| {
         (
             !has_room(*start),
-            start_key(building, ring.walls[*start]),
+            start_key(models, ring.walls[*start]),
             *start,
         )
     };

@@ -116,9 +116,12 @@ impl Comparison {
     /// What to do with a panel that was made from the earlier issue.
     #[must_use]
     pub fn what_to_do(row: &PanelFate) -> &'static str {
-        match row.fate {
+        match &row.fate {
             Fate::Same => "reuse: nothing to do",
             Fate::Redrawn => "reuse: replace its sheet",
+            Fate::Changed(_) if !row.fate.is_cut() => {
+                "reuse: nothing is cut again; fit it as its new sheet says"
+            }
             Fate::Changed(_) => "recut: replace sheet and outline",
             Fate::New => "cut: new",
             Fate::Retired => "scrap: mark retired",

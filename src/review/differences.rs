@@ -20,6 +20,8 @@ pub struct Change {
     pub was: String,
     /// What it is now; empty when there is none.
     pub now: String,
+    /// False where nothing is cut otherwise: only what the plant fits, or the number of fixings, is another.
+    pub is_cut: bool,
 }
 
 impl Change {
@@ -80,9 +82,39 @@ pub(super) fn differences(old: &Value, new: &Value) -> Vec<Change> {
     }
     counted("edge", old, new, "edges", edge_key, &mut changes);
     counted("", old, new, "lumber", lumber_key, &mut changes);
+    fitted(old, new, &mut changes);
     counted("chase", old, new, "chases", chase_key, &mut changes);
+    let n_cut = changes.len();
     counted("fixings", old, new, "fixings", fixing_key, &mut changes);
+    for change in changes.iter_mut().skip(n_cut) {
+        change.is_cut = false;
+    }
     changes
+}
+
+/// Lumber that stays as it is, and that somebody else fits now.
+fn fitted(old: &Value, new: &Value, changes: &mut Vec<Change>) {
+    let mut both: BTreeMap<(String, String), [Vec<String>; 2]> = BTreeMap::new();
+    for (side, panel) in [old, new].into_iter().enumerate() {
+        for part in list(&panel["lumber"]) {
+            both.entry(lumber_key(part)).or_default()[side].push(word(&part["fitted"]));
+        }
+    }
+    let by = |fitted: &[String]| match fitted {
+        [one] if one == "loose" => "shipped loose".to_owned(),
+        [one] => format!("fitted by the {one}"),
+        many => format!("fitted: {}", many.join(", ")),
+    };
+    for ((usage, words), [mut was, mut now]) in both {
+        was.sort_unstable();
+        now.sort_unstable();
+        if was.len() == now.len() && was != now {
+            changes.push(Change {
+                is_cut: false,
+                ..change(format!("{usage} {words},"), by(&was), by(&now))
+            });
+        }
+    }
 }
 
 /// True when what the panel's sheet refers to differs: order of erection, neighbours, ids, holds, notes. The blank is not on it.
@@ -117,6 +149,7 @@ fn change(what: impl Into<String>, was: impl Into<String>, now: impl Into<String
         what: what.into(),
         was: was.into(),
         now: now.into(),
+        is_cut: true,
     }
 }
 
@@ -137,7 +170,7 @@ fn openings(old: &Value, new: &Value, changes: &mut Vec<Change>) {
         };
         let now = free.remove(now);
         if !is_same(&before["rough"], &now["rough"]) {
-            changes.push(change("opening", rough(before), rough(now)));
+            changes.push(opening_change(before, now));
         } else if !is_same(&before["skin_hole"], &now["skin_hole"]) {
             changes.push(change("hole of the opening", rough(before), rough(now)));
         }
@@ -158,14 +191,39 @@ fn distance(a: &Value, b: &Value) -> f64 {
 }
 
 fn rough(opening: &Value) -> String {
+    let [size, left, up] = rough_parts(opening);
+    format!("{size} at {left}, {up}")
+}
+
+/// Size, place from the left and height of its sill, in words.
+fn rough_parts(opening: &Value) -> [String; 3] {
     let side = |i: usize| opening["rough"][i].as_f64().unwrap_or_default();
-    format!(
-        "{} x {} at {} from the left, {} up",
-        inches(side(2) - side(0)),
-        inches(side(3) - side(1)),
-        inches(side(0)),
-        inches(side(1))
-    )
+    let size = [side(2) - side(0), side(3) - side(1)].map(inches);
+    [
+        size.join(" x "),
+        format!("{} from the left", inches(side(0))),
+        format!("{} up", inches(side(1))),
+    ]
+}
+
+/// An opening moved or resized, told by what differs alone.
+fn opening_change(before: &Value, now: &Value) -> Change {
+    let (was, is) = (rough_parts(before), rough_parts(now));
+    let apart = |own: &[String; 3]| {
+        let pairs = own.iter().zip(was.iter().zip(&is));
+        let differ = pairs.filter(|(_, (a, b))| a != b);
+        differ
+            .map(|(it, _)| it.as_str())
+            .collect::<Vec<_>>()
+            .join(", ")
+    };
+    if was == is || was[0] != is[0] && was[1..] == is[1..] {
+        return change("opening", was[0].clone(), is[0].clone());
+    }
+    if was[0] == is[0] {
+        return change(format!("opening {}:", was[0]), apart(&was), apart(&is));
+    }
+    change("opening", rough(before), rough(now))
 }
 
 /// Things compared as a bag: by what they are and where, not by their marks.
@@ -245,12 +303,11 @@ fn lumber_key(part: &Value) -> (String, String) {
     (
         word(&part["use"]),
         format!(
-            "{} {} {} at {}, {}",
+            "{} {} {} at {}",
             word(&part["section"]),
             word(&part["grade"]),
             length(&part["length"]),
             point(&part["at"]),
-            word(&part["fitted"])
         ),
     )
 }
@@ -303,7 +360,7 @@ fn list(value: &Value) -> &[Value] {
 }
 
 /// Equal, numbers to within [`SAME`].
-fn is_same(a: &Value, b: &Value) -> bool {
+pub(super) fn is_same(a: &Value, b: &Value) -> bool {
     match (a, b) {
         (Value::Number(a), Value::Number(b)) => {
             let (a, b) = (
@@ -363,9 +420,7 @@ mod tests {
             .collect();
         assert_eq!(
             words,
-            [
-                "opening 36\" x 60\" at 6\" from the left, 20\" up is now 36\" x 60\" at 8\" from the left, 20\" up"
-            ]
+            ["opening 36\" x 60\": 6\" from the left is now 8\" from the left"]
         );
     }
 
@@ -382,8 +437,20 @@ mod tests {
             words,
             [
                 "width 48\" is now 49 1/2\"",
-                "end stud gone: 2x6  93\" at (0\", 1 1/2\"), plant"
+                "end stud gone: 2x6  93\" at (0\", 1 1/2\")"
             ]
         );
+    }
+
+    #[test]
+    fn a_stud_that_ships_loose_now_is_not_cut_again() {
+        let mut other = panel();
+        other["lumber"][0]["fitted"] = json!("loose");
+        let found = differences(&panel(), &other);
+        let words: Vec<(String, bool)> = found.iter().map(|it| (it.words(), it.is_cut)).collect();
+        let said = "end stud 2x6  93\" at (0\", 1 1/2\"), fitted by the plant is now shipped loose";
+        assert_eq!(words, [(said.to_owned(), false)]);
+        other["lumber"][0]["length"] = json!(92.0);
+        assert!(differences(&panel(), &other).iter().all(|it| it.is_cut));
     }
 }

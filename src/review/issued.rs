@@ -2,6 +2,7 @@
 
 use crate::documents::sha256_hex;
 use crate::rules::job_without_revises;
+use crate::units::Length;
 use serde::Deserialize;
 use serde_json::Value;
 use std::collections::{BTreeMap, BTreeSet};
@@ -60,6 +61,19 @@ pub struct IssuedWall {
     pub run: Vec<IssuedPiece>,
     /// Left and right rough jamb of every opening along the run.
     pub openings: Vec<[f64; 2]>,
+    /// Its outside face as it was built; `None` where the file does not say.
+    pub built: Option<BuiltFace>,
+}
+
+/// An outside face in run axes, exact.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct BuiltFace {
+    /// Its corners.
+    pub corners: [Length; 2],
+    /// Rough openings.
+    pub openings: Vec<[Length; 4]>,
+    /// Stretches that walls take which meet it inside.
+    pub tees: Vec<[Length; 2]>,
 }
 
 /// A piece of a run: a panel, a gap, or an opening framed between panels.
@@ -121,6 +135,11 @@ struct WallRow {
     length: f64,
     #[serde(default)]
     run: Vec<PieceRow>,
+    corners: Option<[f64; 2]>,
+    #[serde(default)]
+    openings: Vec<[f64; 4]>,
+    #[serde(default)]
+    tees: Vec<[f64; 2]>,
 }
 
 #[derive(Deserialize)]
@@ -236,6 +255,7 @@ impl Issued {
             .collect::<Result<_, IssuedError>>()?;
         let walls = file.walls.into_iter().map(|wall| IssuedWall {
             openings: openings(&wall, &panels),
+            built: built(&wall),
             id: wall.id,
             storey: wall.storey,
             origin: wall.origin,
@@ -275,6 +295,15 @@ fn openings(wall: &WallRow, panels: &[IssuedPanel]) -> Vec<[f64; 2]> {
         }
     }
     found.into_values().collect()
+}
+
+fn built(wall: &WallRow) -> Option<BuiltFace> {
+    let exact = |inches: f64| Length::nearest(inches, Length::nanometres(1)).unwrap_or_default();
+    Some(BuiltFace {
+        corners: wall.corners?.map(exact),
+        openings: wall.openings.iter().map(|it| it.map(exact)).collect(),
+        tees: wall.tees.iter().map(|it| it.map(exact)).collect(),
+    })
 }
 
 fn piece(row: PieceRow) -> IssuedPiece {

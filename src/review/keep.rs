@@ -47,6 +47,8 @@ pub fn heed_issue(
                 keepable.is_locked = locked(job, &panel.mark).is_some();
                 let wishes = options.walls.entry(now.id.clone()).or_default();
                 wishes.issued.push(keepable);
+                let first = wishes.stood_from.get_or_insert(panel.erection);
+                *first = panel.erection.min(*first);
             }
         }
     }
@@ -68,6 +70,7 @@ fn runs(building: &Building, layout: &Layout) -> Vec<IssuedWall> {
                 openings: (wall.openings.iter())
                     .map(|it| [it.from, it.to].map(|at| (at - run.from).to_inches()))
                     .collect(),
+                built: None,
             }
         })
         .collect()

@@ -62,6 +62,12 @@ pub struct PanelFate {
 }
 
 impl Fate {
+    /// True for a changed panel of which something is cut otherwise.
+    #[must_use]
+    pub fn is_cut(&self) -> bool {
+        matches!(self, Self::Changed(changes) if changes.iter().any(|it| it.is_cut))
+    }
+
     /// The word in a comparison.
     #[must_use]
     pub const fn name(&self) -> &'static str {

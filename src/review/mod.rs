@@ -14,6 +14,7 @@
 //!
 //! *Does not do.* Reading drawings; deciding what to do with a panel that is already cut: that is a fault with its choices.
 
+mod as_issued;
 pub mod codes;
 mod compare;
 mod differences;
@@ -24,12 +25,14 @@ mod marks;
 mod meanings;
 mod overlay;
 mod parts;
+mod places;
 mod registration;
 mod revise;
 
+pub use as_issued::raise_revised;
 pub use compare::{Comparison, compare_packages};
 pub use differences::Change;
-pub use issued::{Issued, IssuedError, IssuedPanel};
+pub use issued::{BuiltFace, Issued, IssuedError, IssuedPanel};
 pub use keep::heed_issue;
 pub use lineage::{Fate, Lineage, PanelFate};
 pub use marks::{

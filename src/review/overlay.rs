@@ -7,6 +7,7 @@
 use super::compare::Comparison;
 use super::issued::IssuedPanel;
 use super::lineage::{Fate, PanelFate};
+use super::places::changed_places;
 use super::registration::Motion;
 use crate::documents::TitleFacts;
 use crate::documents::paper::frame::ANSI_B;
@@ -218,6 +219,7 @@ fn said(compared: &Comparison, row: &PanelFate) -> Option<String> {
     let [old, new] = compared.marks(row);
     match row.fate {
         Fate::Same | Fate::Redrawn => None,
+        Fate::Changed(_) if !row.fate.is_cut() => Some(format!("{new} REUSE, REFIT")),
         Fate::Changed(_) => Some(format!("{new} RECUT")),
         Fate::New => Some(format!("{new} NEW")),
         Fate::Retired => Some(format!("{old} GONE")),
@@ -285,35 +287,17 @@ fn face(canvas: &mut Canvas, was: &IssuedPanel, now: &IssuedPanel, cell: &Area) 
             }
         }
     }
-    let known: Vec<Area> = areas(was, &view);
-    let is_new = |area: &Area| {
-        let off = |it: &Area| {
-            (it.x0 - area.x0).abs()
-                + (it.y0 - area.y0).abs()
-                + (it.x1 - area.x1).abs()
-                + (it.y1 - area.y1).abs()
-        };
-        !known.iter().any(|it| off(it) < 0.05)
+    let places = changed_places(&was.data, &now.data);
+    let changed: Vec<Area> = match places.is_empty() {
+        true => vec![view.area(0.0, 0.0, now.width, now.height).grown(1.0)],
+        false => (places.iter())
+            .map(|[x0, y0, x1, y1]| view.area(*x0, *y0, *x1, *y1))
+            .collect(),
     };
-    let changed: Vec<Area> = areas(now, &view).into_iter().filter(is_new).collect();
     let stroke = Pen::Edge.full().with(Ink::Accent);
     for area in &changed {
         cloud(canvas, area.grown(2.0), BUMP, stroke);
     }
-    let outline = |panel: &IssuedPanel| panel.data["outer_skin"]["outline"].clone();
-    if changed.is_empty() || outline(was) != outline(now) {
-        cloud(
-            canvas,
-            view.area(0.0, 0.0, now.width, now.height).grown(3.0),
-            BUMP,
-            stroke,
-        );
-    }
-}
-
-fn areas(panel: &IssuedPanel, view: &View) -> Vec<Area> {
-    let openings = panel.data["openings"].as_array().into_iter().flatten();
-    openings.filter_map(|it| rough(it, view)).collect()
 }
 
 fn rough(opening: &Value, view: &View) -> Option<Area> {

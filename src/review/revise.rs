@@ -3,6 +3,7 @@
 use super::codes;
 use super::issued::{Issued, IssuedPanel};
 use super::lineage::{Fate, Lineage, PanelFate};
+use super::places::changed_places;
 use crate::documents::{IssueFacts, PanelNews};
 use crate::fabrication::Fabrication;
 use crate::findings::{Finding, Place};
@@ -154,6 +155,10 @@ fn news(old: &Issued, new: &Issued, row: &PanelFate) -> Option<PanelNews> {
         what: row.fate.name(),
         changes: match &row.fate {
             Fate::Changed(changes) => changes.iter().map(super::Change::brief).collect(),
+            _ => Vec::new(),
+        },
+        places: match (before, now) {
+            (Some(before), Some(now)) if is_changed => changed_places(&before.data, &now.data),
             _ => Vec::new(),
         },
         why: if is_changed || row.fate == Fate::New {

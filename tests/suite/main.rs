@@ -82,6 +82,8 @@ mod quotes;
 mod quotes_refused;
 /// A second issue keeps its head: marks, bytes, letters, locks.
 mod revisions;
+/// A plan in another unit or turned: what rounding alone would change.
+mod rounding;
 /// The list of rules of a checker: each made to fire.
 mod rule_list;
 /// What a person at the station or on site reads on paper.

@@ -3,7 +3,7 @@
 use super::compare::{Difference, differences};
 use super::in_drawing;
 use super::names::names_on_plan;
-use super::words::wording;
+use super::words::{Wording, by_topic, wording};
 use crate::documents::asked::Asked;
 use crate::documents::paper::flow::Flow;
 use crate::documents::paper::fonts::wrap;
@@ -373,8 +373,9 @@ fn set_lists(flow: &mut Flow, input: &ChangeInput<'_>, found: &[Difference], ans
         how_to_answer(flow);
     }
     let unit = drawing_of(input).map_or(input.models.trace.plan.unit, |it| it.scale.unit);
-    for asked in input.questions {
-        question(flow, asked, Units::of(unit), answer);
+    let headers = &input.models.rules.openings.headers;
+    for group in by_topic(input.questions) {
+        question(flow, &wording(&group, Units::of(unit), headers), answer);
     }
 }
 
@@ -419,30 +420,47 @@ fn how_to_answer(flow: &mut Flow) {
 
 /// Where the words of a question begin, mm from the left of its block.
 const INDENT: f64 = 15.0;
+/// Room for the number of one of several, mm.
+const NUMBERED: f64 = 9.0;
 
-fn question(flow: &mut Flow, asked: &Asked, units: Units, answer: f64) {
+/// `3` of `S2-3`: a sheet is of one storey.
+fn on_paper(number: &str) -> &str {
+    number.rsplit('-').next().unwrap_or(number)
+}
+
+fn question(flow: &mut Flow, wording: &Wording, answer: f64) {
     let lettering = LARGE_SHEET;
-    let it = &asked.question;
-    let wording = wording(asked, units);
-    let waits = if asked.holds.is_empty() {
-        "Holds up no panel: the work goes on with what was taken.".to_owned()
-    } else {
-        format!("Holds up {}.", asked.holds.join(", "))
+    let waits = match wording.holds.as_slice() {
+        [] => "Holds up no panel: the work goes on with what was taken.".to_owned(),
+        holds => format!("Holds up {}.", holds.join(", ")),
     };
-    let words = [
-        (wording.topic, Weight::Bold),
-        (wording.seen, Weight::Regular),
-        (wording.ask.to_owned(), Weight::Regular),
-        (waits, Weight::Bold),
-    ];
-    let lines = |width: f64| -> Vec<(String, Weight)> {
+    let is_one = wording.seen.len() == 1;
+    let numbers: Vec<&str> = wording.seen.iter().map(|it| it.0.as_str()).collect();
+    let topic = if is_one {
+        wording.topic.clone()
+    } else {
+        format!("{}: questions {}", wording.topic, numbers.join(", "))
+    };
+    // Of several each begins with its number, and what follows is set in.
+    let set_in = if is_one { 0.0 } else { NUMBERED };
+    let mut words = vec![("", topic, Weight::Bold, 0.0)];
+    for (number, seen) in &wording.seen {
+        let number = if is_one { "" } else { number };
+        words.push((number, seen.clone(), Weight::Regular, set_in));
+    }
+    words.push(("", wording.ask.to_owned(), Weight::Regular, 0.0));
+    words.push(("", waits, Weight::Bold, 0.0));
+    let lines = |width: f64| -> Vec<(&str, String, Weight, f64)> {
         words
             .iter()
-            .filter(|(words, _)| !words.is_empty())
-            .flat_map(|(words, weight)| {
-                wrap(words, width - INDENT - 2.0, lettering.note, *weight)
-                    .into_iter()
-                    .map(|line| (line, *weight))
+            .filter(|it| !it.1.is_empty())
+            .flat_map(|(number, words, weight, set_in)| {
+                let room = width - INDENT - 2.0 - set_in;
+                let wrapped = wrap(words, room, lettering.note, *weight).into_iter();
+                wrapped.enumerate().map(move |(index, line)| {
+                    let number = if index == 0 { *number } else { "" };
+                    (number, line, *weight, *set_in)
+                })
             })
             .collect()
     };
@@ -454,15 +472,23 @@ fn question(flow: &mut Flow, asked: &Asked, units: Units, answer: f64) {
     flow.block(height, |canvas, area| {
         let centre = spot(area.x0 + 6.5, area.y0 + 6.5);
         let number = Lettered::cap(lettering.note).bold();
-        let data = [("asked", asked.number.as_str())];
-        let title = format!("Question {}", asked.number);
-        canvas.group_with("", &title, &data, |canvas| {
-            diamond(canvas, centre, 6.0, &it.number.to_string(), number);
+        let first = numbers.first().copied().unwrap_or_default();
+        let data = [("asked", first)];
+        canvas.group_with("", &format!("Question {first}"), &data, |canvas| {
+            diamond(canvas, centre, 6.0, on_paper(first), number);
         });
         let mut base = area.y0 + lettering.note + 1.0;
-        for (line, weight) in lines(area.width()) {
+        for (asked, line, weight, set_in) in lines(area.width()) {
             let lettered = Lettered::cap(lettering.note).weight(weight);
-            canvas.text(spot(area.x0 + INDENT, base), line, lettered);
+            canvas.text(spot(area.x0 + INDENT + set_in, base), line, lettered);
+            if !asked.is_empty() {
+                // The first has its diamond.
+                let data = [("asked", asked)];
+                let data = if asked == first { &[][..] } else { &data[..] };
+                canvas.group_with("", &format!("Question {asked}"), data, |canvas| {
+                    canvas.text(spot(area.x0 + INDENT, base), on_paper(asked), number);
+                });
+            }
             base += leading;
         }
         let top = base - lettering.note + 1.0;

@@ -1,17 +1,20 @@
-//! A question in the architect's words: what it is about, what was seen and taken, what we ask. Codes and keys are the drafter's.
+//! Questions in the architect's words: what it is about, what was seen and taken, what we ask. Codes and keys are the drafter's.
 
 use crate::documents::asked::Asked;
 use crate::documents::trace::Units;
+use crate::rules::{HeaderMember, HeaderRule};
 
-/// A question as the architect reads it.
+/// Questions on one topic as the architect reads them: answered together.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) struct Wording {
-    /// What it is about, with the ids that stand on the plan.
+    /// What they are about; of a single one with the ids that stand on the plan.
     pub(super) topic: String,
-    /// What was seen and what was taken meanwhile.
-    pub(super) seen: String,
+    /// Of each its number, and what was seen and what was taken meanwhile.
+    pub(super) seen: Vec<(String, String)>,
     /// What we ask.
     pub(super) ask: &'static str,
+    /// Panels that wait.
+    pub(super) holds: Vec<String>,
 }
 
 /// Rooms of the program, and single codes, whose questions are the plant's own: they stand on the trace and in the list of findings.
@@ -155,42 +158,140 @@ const OTHER: (&str, &str) = (
 );
 
 /// Words of the drafter's tools, and what the architect reads instead.
-const PLAIN: [(&str, &str); 8] = [
+const PLAIN: [(&str, &str); 7] = [
     ("No assembly is named", "The plan does not say which panel"),
     ("Neither plan nor job says", "The plan does not say"),
     ("neither plan nor job says", "the plan does not say"),
     ("The job names no", "Nobody has named the"),
     ("The job states no", "Nobody has stated the"),
-    ("by the plant's table of widths", "by our table of widths"),
     ("from the plant rules", "by our practice"),
     ("the plant's", "our"),
 ];
 
-/// The question as the architect reads it.
-pub(super) fn wording(asked: &Asked, units: Units) -> Wording {
-    let it = &asked.question;
-    let known = ASKS.iter().find(|row| row.0.contains(&it.code));
-    let (topic, ask) = known.map_or(OTHER, |row| (row.1, row.2));
-    let ids: Vec<&str> = it
-        .about
-        .iter()
-        .map(String::as_str)
-        .filter(|words| is_on_the_plan(words))
-        .collect();
-    let topic = match ids[..] {
-        [] => topic.to_owned(),
-        _ => format!("{topic}: {}", ids.join(", ")),
+/// Questions that have one topic and one answer together, in the order of the first of each.
+pub(super) fn by_topic<'a>(questions: &[&'a Asked]) -> Vec<Vec<&'a Asked>> {
+    let mut groups: Vec<Vec<&'a Asked>> = Vec::new();
+    for asked in questions {
+        let topic = |it: &Asked| (topic(it.question.code), it.question.is_fault);
+        let is_its = |group: &&mut Vec<&Asked>| {
+            topic(asked).0 != OTHER && group.first().is_some_and(|it| topic(it) == topic(asked))
+        };
+        match groups.iter_mut().find(is_its) {
+            Some(group) => group.push(asked),
+            None => groups.push(vec![asked]),
+        }
+    }
+    groups
+}
+
+fn topic(code: &str) -> (&'static str, &'static str) {
+    let known = ASKS.iter().find(|row| row.0.contains(&code));
+    known.map_or(OTHER, |row| (row.1, row.2))
+}
+
+/// Questions of one topic as the architect reads them.
+pub(super) fn wording(group: &[&Asked], units: Units, headers: &[HeaderRule]) -> Wording {
+    let code = group.first().map_or("", |it| it.question.code);
+    let (topic, ask) = topic(code);
+    let about = |asked: &Asked| {
+        let words = asked.question.about.iter().map(String::as_str);
+        let ids: Vec<&str> = words.filter(|words| is_on_the_plan(words)).collect();
+        ids.join(", ")
     };
-    let seen = match units {
-        Units::Imperial => plain(&it.seen),
-        Units::Metric => with_millimetres(&plain(&it.seen)),
+    let seen: Vec<(String, String)> = group
+        .iter()
+        .map(|asked| {
+            let told = plain(&by_width(&asked.question.seen, headers));
+            let told = match units {
+                Units::Imperial => told,
+                Units::Metric => with_millimetres(&told),
+            };
+            let told = match about(asked).as_str() {
+                "" => told,
+                _ if group.len() == 1 => told,
+                ids => format!("{}: {told}", capitalised(ids)),
+            };
+            (asked.number.clone(), told)
+        })
+        .collect();
+    let topic = match group {
+        [one] if !about(one).is_empty() => format!("{topic}: {}", about(one)),
+        _ => topic.to_owned(),
     };
     // What was seen may say it already.
+    let is_said = |it: &(String, String)| it.1.contains("not sized: engineer");
     let ask = match ask.strip_prefix(NOT_SIZED) {
-        Some(rest) if seen.contains("not sized: engineer") => rest,
+        Some(rest) if seen.iter().all(is_said) => rest,
         _ => ask,
     };
-    Wording { topic, seen, ask }
+    let mut holds: Vec<String> = Vec::new();
+    for mark in group.iter().flat_map(|it| &it.holds) {
+        if !holds.contains(mark) {
+            holds.push(mark.clone());
+        }
+    }
+    Wording {
+        topic,
+        seen,
+        ask,
+        holds,
+    }
+}
+
+fn capitalised(words: &str) -> String {
+    let mut letters = words.chars();
+    let first = letters.next().map(|it| it.to_uppercase().to_string());
+    first.unwrap_or_default() + letters.as_str()
+}
+
+/// The plant's table of widths by its numbers: the architect has never seen it.
+fn by_width(words: &str, headers: &[HeaderRule]) -> String {
+    const NAMED: &str = " is named by the plant's table of widths (openings.headers) and no table here has sized it";
+    const BARE: &str =
+        "the panel itself carries, named by the plant's table of widths (openings.headers)";
+    const BEYOND: &str =
+        "the plant's table of widths (openings.headers) names none that goes there";
+    let range = |is_its: &dyn Fn(&HeaderMember) -> bool| -> Option<String> {
+        let at = headers.iter().position(|row| is_its(&row.member))?;
+        let to = headers[at..]
+            .iter()
+            .take_while(|row| is_its(&row.member))
+            .last()?;
+        let to = to.up_to.feet_inches();
+        Some(
+            match at.checked_sub(1).and_then(|before| headers.get(before)) {
+                Some(before) => format!("wider than {} and up to {to}", before.up_to.feet_inches()),
+                None => format!("up to {to} wide"),
+            },
+        )
+    };
+    if let Some((before, after)) = words.split_once(NAMED) {
+        let name = before.split(" over ").next().unwrap_or_default();
+        let told = range(&|it| it.name() == name).unwrap_or_else(|| "so wide".to_owned());
+        return format!(
+            "{before}: it is what we put over openings {told}, and nobody has calculated it{after}"
+        );
+    }
+    if words.contains(BARE) {
+        let told = range(&|it| *it == HeaderMember::None).unwrap_or_else(|| "so narrow".to_owned());
+        let told = format!(
+            "the panel itself carries, as we do it over openings {told}; nobody has calculated it"
+        );
+        return words.replace(BARE, &told);
+    }
+    let widest = headers
+        .iter()
+        .rfind(|row| row.member != HeaderMember::Engineer);
+    let told = widest.map_or_else(
+        || "we put no member there without an engineer".to_owned(),
+        |row| {
+            format!(
+                "what we put over openings of our own goes up to {} wide",
+                row.up_to.feet_inches()
+            )
+        },
+    );
+    words.replace(BEYOND, &told)
 }
 
 /// Walls, openings, rooms and panels, not files, layers and entities.
@@ -198,9 +299,21 @@ fn is_on_the_plan(words: &str) -> bool {
     !words.starts_with("layer ") && !words.starts_with("entity ") && !words.contains('.')
 }
 
+/// `…: X1, X2 takes 8'-0" from the plant rules` as a sentence of what was taken meanwhile.
+fn taken(words: &str) -> String {
+    let parts = words.split_once(" takes ").and_then(|(before, rest)| {
+        let (what, after) = rest.split_once(" from the plant rules")?;
+        let (seen, ids) = before.rsplit_once(": ")?;
+        Some(format!(
+            "{seen}. For {ids} we have taken {what}, as usual with us{after}"
+        ))
+    });
+    parts.unwrap_or_else(|| words.to_owned())
+}
+
 /// A sentence without what only the drafter knows: keys in brackets, names of files and tables.
 fn plain(words: &str) -> String {
-    let mut text = words.to_owned();
+    let mut text = taken(words);
     for (from, to) in PLAIN {
         text = text.replace(from, to);
     }
@@ -247,7 +360,8 @@ fn with_millimetres(words: &str) -> String {
 /// The length that a text ends with, its last inch sign taken off: `82`, `48 1/2`, `8'-0`; `None` when it ends with none.
 fn inches_at_end(words: &str) -> Option<f64> {
     let mut tokens = words.rsplit(' ');
-    let last = tokens.next()?;
+    // A length between the marks of a tape.
+    let last = tokens.next()?.trim_start_matches('~');
     let (feet, last) = match last.split_once("'-") {
         Some((feet, inches)) => (feet.parse::<u32>().ok()?, inches),
         None => (0, last),
@@ -256,7 +370,7 @@ fn inches_at_end(words: &str) -> Option<f64> {
         None => f64::from(last.parse::<u32>().ok()?),
         Some((part, whole)) => {
             let (part, whole) = (part.parse::<u32>().ok()?, whole.parse::<u32>().ok()?);
-            let before = tokens.next().unwrap_or_default();
+            let before = tokens.next().unwrap_or_default().trim_start_matches('~');
             let (feet, inches) = before.split_once("'-").unwrap_or(("0", before));
             let feet: u32 = feet.parse().unwrap_or(0);
             let inches: u32 = inches.parse().unwrap_or(0);
@@ -297,11 +411,11 @@ mod tests {
         let seen = "Neither plan nor job says how high: O1, O2 (window) takes head 82\" above the deck from the plant rules (openings.sizes).";
         assert_eq!(
             plain(seen),
-            "The plan does not say how high: O1, O2 (window) takes head 82\" above the deck by our practice."
+            "The plan does not say how high. For O1, O2 (window) we have taken head 82\" above the deck, as usual with us."
         );
         assert_eq!(
             plain("No assembly is named: X1 takes 6-1/2 from the plant rules (default_assembly)."),
-            "The plan does not say which panel: X1 takes 6-1/2 by our practice."
+            "The plan does not say which panel. For X1 we have taken 6-1/2, as usual with us."
         );
         assert_eq!(
             plain("The joint lies in it ([[layout]] of the job)"),
@@ -317,6 +431,95 @@ mod tests {
         );
     }
 
+    #[test]
+    fn the_plants_table_is_told_by_its_numbers() {
+        let rules = crate::rules::read_rules("", "default plant rules")
+            .unwrap()
+            .output;
+        let headers = &rules.openings.headers;
+        let named = headers
+            .iter()
+            .find(|row| matches!(row.member, HeaderMember::Lumber { .. }));
+        let named = named.unwrap();
+        let seen = format!(
+            "{} over O1, O3 is named by the plant's table of widths (openings.headers) and no table here has sized it; not sized: engineer.",
+            named.member.name()
+        );
+        let told = plain(&by_width(&seen, headers));
+        assert!(
+            told.contains(&named.up_to.feet_inches().to_string()),
+            "{told}"
+        );
+        assert!(
+            told.ends_with("nobody has calculated it; not sized: engineer."),
+            "{told}"
+        );
+        assert!(!told.contains("table"), "{told}");
+        let beyond = "nobody names the member over O1, 16'-0\" wide: the plant's table of widths (openings.headers) names none that goes there; not sized: engineer";
+        let told = plain(&by_width(beyond, headers));
+        assert!(
+            !told.contains("table") && told.contains("wide; not sized: engineer"),
+            "{told}"
+        );
+    }
+
+    fn asked(number: &str, code: &'static str, about: &str, seen: &str, holds: &[&str]) -> Asked {
+        Asked {
+            storey: 0,
+            number: number.to_owned(),
+            question: crate::documents::trace::Question {
+                number: 1,
+                is_fault: false,
+                code,
+                about: vec![about.to_owned()],
+                seen: seen.to_owned(),
+                hint: String::new(),
+                places: Vec::new(),
+            },
+            holds: holds.iter().map(|it| (*it).to_owned()).collect(),
+        }
+    }
+
+    #[test]
+    fn questions_of_one_topic_are_asked_once_with_a_list_of_places() {
+        let first = asked(
+            "3",
+            "FAB-08",
+            "panel W102",
+            "No room for the chase at the joint with W103.",
+            &["W102"],
+        );
+        let other = asked("4", "BLDG-57", "O4 in X1", "It stands 1\" beside O9.", &[]);
+        let second = asked(
+            "7",
+            "FAB-09",
+            "panel W106",
+            "No room for the chase at the joint with W107.",
+            &["W102", "W106"],
+        );
+        let groups = by_topic(&[&first, &other, &second]);
+        assert_eq!(groups.len(), 2);
+        let told = wording(&groups[0], Units::Imperial, &[]);
+        assert_eq!(told.topic, "Wiring");
+        assert_eq!(told.holds, ["W102", "W106"]);
+        let seen: Vec<String> = told
+            .seen
+            .iter()
+            .map(|(n, words)| format!("{n} {words}"))
+            .collect();
+        assert_eq!(
+            seen,
+            [
+                "3 Panel W102: No room for the chase at the joint with W103.",
+                "7 Panel W106: No room for the chase at the joint with W107."
+            ]
+        );
+        assert_eq!(
+            wording(&groups[1], Units::Imperial, &[]).topic,
+            "Openings over each other: O4 in X1"
+        );
+    }
+
     /// 25.4 mm to the inch, exactly (1959).
     #[test]
     fn lengths_carry_their_millimetres() {
@@ -325,6 +528,7 @@ mod tests {
         check("O7 takes 48 1/2\".", "O7 takes 48 1/2\" (1232 mm).");
         check("X1 takes 8'-0\" here", "X1 takes 8'-0\" (2438 mm) here");
         check("8'-4 1/2\"", "8'-4 1/2\" (2553 mm)");
+        check("by ~1/2\" thicker", "by ~1/2\" (13 mm) thicker");
         check("called \"store\" here", "called \"store\" here");
     }
 

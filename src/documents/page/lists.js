@@ -40,10 +40,16 @@ function listFindings() {
 }
 
 function listQuestions() {
+  // What is being typed is not drawn anew under the hand.
+  if ($("list-questions").contains(document.activeElement)) return;
   const answers = store.get("answers") || {};
   const parts = [make("h2", {}, facts.questions.length ? "Open questions" : "No open question")];
   for (const it of facts.questions) {
-    const box = make("textarea", { id: "answer-" + it.key, oninput: (event) => { answers[it.key] = event.target.value; store.set("answers", answers); } });
+    const box = make("textarea", { id: "answer-" + it.key, oninput: (event) => {
+      // Another window may have answered others since.
+      Object.assign(answers, isKept && store.get("answers"), { [it.key]: event.target.value });
+      if (!keep("answers", answers)) say("This browser keeps no answers: save answers.toml before you close the page");
+    } });
     box.value = answers[it.key] || "";
     const card = make("div", { class: "ui-card" },
       make("p", {}, make("span", { class: "ui-sign" + (it.fault ? "" : " ui-calm") }, it.number), it.code, " ", it.about),
@@ -77,11 +83,19 @@ function listMarks() {
       make("p", {}, (i + 1) + " " + mark.kind + ": " + (mark.stamp || mark.now || mark.text || "")),
       make("p", { class: "ui-row" },
         make("button", { onclick: () => jump(index, mark.from) }, "Show"),
-        make("button", { onclick: () => { list.splice(i, 1); store.set("marks", marks); restoreMarks(); } }, "Remove mark " + (i + 1) + " of " + sheet.number)))));
+        make("button", { onclick: () => removeMark(sheet.name, mark) }, "Remove mark " + (i + 1) + " of " + sheet.number)))));
     parts.push(make("button", { class: "ui-save", onclick: () => save(index) }, "Save " + sheet.number));
   });
   if (!parts.length) parts.push(make("p", {}, "No marks yet. Take a tool above the sheet."));
   $("list-marks").replaceChildren(...parts);
+}
+
+function removeMark(name, mark) {
+  reread();
+  const same = (it) => JSON.stringify(it) === JSON.stringify(mark);
+  marks[name] = (marks[name] || []).filter((it) => !same(it));
+  keep("marks", marks);
+  restoreMarks();
 }
 
 const tabs = [...document.querySelectorAll("[role=tab]")];

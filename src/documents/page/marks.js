@@ -8,7 +8,22 @@ const store = {
 };
 let isKept = true;
 window.addEventListener("beforeunload", (event) => { if (!isKept) event.preventDefault(); });
-const marks = store.get("marks") || {};
+function keep(key, value) { isKept = store.set(key, value) && isKept; return isKept; }
+const marks = {};
+// What stands in the browser: another window of the same package may have put marks there since.
+function reread() {
+  const known = isKept && store.get("marks");
+  if (!known) return;
+  for (const name of Object.keys(marks)) delete marks[name];
+  Object.assign(marks, known);
+}
+reread();
+window.addEventListener("storage", (event) => {
+  if (event.key !== null && !event.key.startsWith(facts.package)) return;
+  reread();
+  if (svg()) restoreMarks();
+  listQuestions();
+});
 const own = () => (marks[facts.sheets[state.sheet].name] ||= []);
 let draft = null;
 
@@ -148,8 +163,9 @@ async function drawEnd(at) {
   const given = await ask(done.kind);
   if (!given) return;
   if (given.reviewer) store.set("reviewer", given.reviewer);
+  reread();
   own().push({ ...done, ...given, time: new Date().toISOString().slice(0, 19) + "Z" });
-  isKept = store.set("marks", marks);
+  keep("marks", marks);
   restoreMarks();
   say("Mark " + own().length + " put on the sheet; " + (isKept ? "not saved yet" : "this browser keeps no marks: save the sheet before you close the page"));
   stage.focus();
@@ -183,8 +199,9 @@ function ask(kind) {
 }
 
 function undo() {
+  reread();
   if (!own().pop()) return;
-  store.set("marks", marks);
+  keep("marks", marks);
   restoreMarks();
   say("The last mark is gone");
 }

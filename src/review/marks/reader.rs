@@ -268,8 +268,17 @@ impl<'a, 'input> Reader<'a, 'input> {
             "use" => self.use_of(node, here)?,
             "text" => self.text(node, &here),
             "image" => self.image(node, &here),
-            _ => {
-                if let Some(path) = shape(node) {
+            name => {
+                let path = shape(node);
+                let is_told = match name {
+                    "path" => node.attribute("d").is_some_and(|d| d.trim().len() > 1),
+                    "line" | "polyline" | "polygon" => true,
+                    _ => false,
+                };
+                if is_told && path.is_none() {
+                    *self.found.entry(NOWHERE).or_default() += 1;
+                }
+                if let Some(path) = path {
                     let mut lines = straightened(&path, here.to_paper);
                     lines.heads = ["marker-start", "marker-end"].map(|name| {
                         let value = here.style.get(name);
@@ -425,6 +434,9 @@ impl<'a, 'input> Reader<'a, 'input> {
         }
     }
 }
+
+/// A line whose coordinates are no numbers, or lie farther off than any paper.
+const NOWHERE: &str = "line that lies nowhere on the paper";
 
 /// `x` and `y` of a node, as a shift.
 fn at(node: Node<'_, '_>) -> (f64, f64) {

@@ -192,8 +192,12 @@ impl Style {
                     .collect::<Vec<_>>()
                     .join(" "),
             },
+            // Letters drawn by their rim alone are read by its colour.
+            fill: match self.paint("fill", "#000000") {
+                none if is_text && none == "none" => stroke.clone(),
+                fill => fill,
+            },
             stroke: if is_text { "none".to_owned() } else { stroke },
-            fill: self.paint("fill", "#000000"),
         }
     }
 

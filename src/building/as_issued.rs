@@ -219,11 +219,11 @@ mod tests {
     /// A house whose lines lie between the marks of the tape.
     const CORNERS: [(f64, f64); 6] = [
         (0.0, 0.0),
-        (324.008, 0.0),
-        (324.008, 120.007),
-        (200.0085, 120.007),
-        (200.0085, 240.006),
-        (0.0, 240.006),
+        (324.010, 0.0),
+        (324.010, 120.006),
+        (200.006, 120.006),
+        (200.006, 240.010),
+        (0.0, 240.010),
     ];
 
     fn turned(degrees: f64, [x, y]: [f64; 2]) -> Vec<Coord<f64>> {
@@ -240,9 +240,8 @@ mod tests {
     #[test]
     fn an_outline_turned_moved_or_metric_is_built_as_issued() {
         let still = [Length::ZERO; 6];
-        let lengths = |faces: &[super::super::bridge::SnappedFace]| -> Vec<Length> {
-            faces.iter().map(|it| it.length).collect()
-        };
+        let lengths =
+            |faces: &[SnappedFace]| -> Vec<Length> { faces.iter().map(|it| it.length).collect() };
         let first = lengths(&snap_outline(&turned(0.0, [0.0; 2]), &still, INCH_STEP));
         let issued: Vec<Option<Length>> = first.iter().copied().map(Some).collect();
         let mut n_other = 0;

@@ -55,16 +55,22 @@ fn a_plan_saved_in_millimetres_keeps_every_panel_and_its_sheet() {
     let metric = in_millimetres(&plan);
     let first = cottage(plan, None);
     let anew = cottage(metric.clone(), None);
-    let widths = |made: &Made| -> Vec<_> {
-        made.fabrication.panels.iter().map(|it| it.width).collect()
-    };
-    assert_ne!(widths(&anew), widths(&first), "rounding changes nothing here");
+    let widths =
+        |made: &Made| -> Vec<_> { made.fabrication.panels.iter().map(|it| it.width).collect() };
+    assert_ne!(
+        widths(&anew),
+        widths(&first),
+        "rounding changes nothing here"
+    );
 
     let second = cottage(metric, Some(&first.documents.files));
     let fates: Vec<&str> = second.fates.iter().map(|it| it.fate.name()).collect();
     assert!(fates.iter().all(|it| *it == "same"), "{fates:?}");
     assert!(panels_of(&second) == panels_of(&first));
     assert!(second.proofs.is_proved());
-    let told = second.findings.iter().filter(|it| it.code.name() == "BLDG-65");
+    let told = second
+        .findings
+        .iter()
+        .filter(|it| it.code.name() == "BLDG-65");
     assert_eq!(told.count(), 1);
 }

@@ -88,6 +88,7 @@ pub(super) fn snap_as_issued(
             let next = (index + 1) % n_corners;
             let (start, end) = (*placed.get(index)?, *placed.get(next)?);
             let world = |corner: [Length; 2]| rotated(lines.world(corner), turn);
+            let apart = distance(world(start), world(end));
             let (frame, length) = match *lines.runs.get(index)? {
                 Run::AlongX(forward) => square_face(world(start), end[0] - start[0], forward, turn),
                 Run::AlongY(forward) => square_face(
@@ -98,13 +99,17 @@ pub(super) fn snap_as_issued(
                 ),
                 Run::Odd => {
                     let frame = Frame::from_points(world(start), world(end))?;
-                    let length = distance(world(start), world(end));
-                    // It ends where it is drawn, so it may be as issued only where that is no farther off than rounding.
-                    let kept = issued.get(index).copied().flatten();
-                    let kept = kept.filter(|it| (it.to_inches() - length).abs() <= AS_ISSUED);
-                    (frame, kept.or_else(|| Length::nearest(length, step))?)
+                    (frame, Length::nearest(apart, step)?)
                 }
             };
+            // What meets a slanted face ends where that is drawn: it is as issued only where that is no farther off than rounding.
+            let beside = [(index + n_corners - 1) % n_corners, index, next];
+            let is_free = beside
+                .iter()
+                .any(|it| lines.runs.get(*it) == Some(&Run::Odd));
+            let kept = issued.get(index).copied().flatten();
+            let kept = kept.filter(|it| is_free && (it.to_inches() - apart).abs() <= AS_ISSUED);
+            let length = kept.unwrap_or(length);
             let drawn = *corners.get(index)?;
             Some(SnappedFace {
                 frame,

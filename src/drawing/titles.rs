@@ -60,7 +60,7 @@ pub(super) fn from_sheets(unfolding: &mut Unfolding<'_>) {
     each_title(contents, readings, |index, text, window| {
         if let Some(record) = contents.records.get(index) {
             let mut around = Around::outside();
-            around.place = window.onto.clone();
+            around.place = window.onto;
             unfolding.text(record, text, &around);
         }
     });
@@ -95,7 +95,7 @@ pub(super) fn storeys_over_each_other(
             name: name.clone(),
             shut: layers.map(|layer| layer.name.to_uppercase()).collect(),
             title: index,
-            onto: window.onto.clone(),
+            onto: window.onto,
             middle,
             half: Coord {
                 x: half.x.abs(),

@@ -199,7 +199,7 @@ def of_waste(stock):
             add(kind, sheet["length"] * sheet["width"] / 144, sum(area(it["at"]) for it in sheet["pieces"]), kept)
     for it in stock["billets"]:
         face = it["length"] * it["width"] / 1728
-        add("billets", face * it["height"], face * sum(slab["to"] - slab["from"] for slab in it["slabs"]), 0)
+        add("billets", face * it["height"], face * sum(slab["to"] - slab["from"] for slab in it["slabs"]), face * (it["rest"] + it["skin"]) if it["kept"] else 0)
     for bar in stock["lumber"]:
         add("lumber", bar["length"] / 12, sum(it["length"] for it in bar["pieces"]) / 12, bar["offcut"] / 12 if bar["kept"] else 0)
     for kind, own in sums.items():

@@ -98,12 +98,18 @@ fn say_how_the_wire_crosses(
                 .to_owned()
         }
     };
-    let stops = format!("{} {verb} at {}", list.join(" and "), opening.id);
+    let start = format!("{} {verb} at ", list.join(" and "));
+    let stops = format!("{start}{}", opening.id);
     drawn.findings.push(Finding::note(
         codes::CHASE_STOPS,
         field.place(Some(opening)),
         stops.clone(),
         way.clone(),
     ));
-    drawn.notes.push(format!("{stops}: {way}"));
+    // Openings about which the same is to be said share a note on the sheet.
+    let is_alike = |it: &&mut String| it.starts_with(&start) && it.ends_with(&format!(": {way}"));
+    match drawn.notes.iter_mut().find(is_alike) {
+        Some(note) => note.insert_str(note.len() - way.len() - 2, &format!(", {}", opening.id)),
+        None => drawn.notes.push(format!("{stops}: {way}")),
+    }
 }

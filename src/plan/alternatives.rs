@@ -6,10 +6,12 @@
 
 use super::axis::{Axis, distance};
 use super::heated::is_unheated;
-use super::obey::wall_at;
+use super::nearby::{Area, Nearby};
+use super::obey::{body, wall_among};
 use super::{Alternative, Opening, OpeningKind, Room, Storey, Wall, codes};
 use crate::findings::{Finding, Severity};
 use geo::Coord;
+use std::collections::BTreeSet;
 
 /// An alternative less likely than this is none.
 const LEAST: f64 = 0.001;
@@ -29,13 +31,15 @@ pub(super) fn give_alternatives(storey: &mut Storey, findings: &[Finding]) {
         let is_asked = it.code == codes::COURTYARD && it.severity == Severity::Doubt;
         is_asked && it.place.storey.as_ref() == Some(&storey.id)
     });
-    let rooms = storey.rooms.iter().map(|room| of_room(room, storey));
+    let bodies = storey.walls.iter().enumerate();
+    let bodies = Nearby::new(bodies.filter_map(|(i, wall)| Some((body(wall)?, i))));
+    let rooms = (storey.rooms.iter()).map(|room| of_room(room, &storey.walls, &bodies));
     let rooms: Vec<(f64, Vec<Alternative>)> = rooms.collect();
     for (room, (confidence, alternatives)) in storey.rooms.iter_mut().zip(rooms) {
         room.confidence = confidence;
         room.alternatives = alternatives;
     }
-    let exterior: Vec<String> = storey
+    let exterior: BTreeSet<String> = storey
         .walls
         .iter()
         .filter(|wall| wall.is_exterior)
@@ -138,14 +142,18 @@ fn of_opening(opening: &Opening, is_exterior: bool) -> Vec<Alternative> {
 }
 
 /// How sure the walls round a room are, and whether it may lie outside.
-fn of_room(room: &Room, storey: &Storey) -> (f64, Vec<Alternative>) {
+///
+/// - `bodies`: where the walls lie.
+fn of_room(room: &Room, walls: &[Wall], bodies: &Nearby) -> (f64, Vec<Alternative>) {
     let ends = room.outline.iter().zip(room.outline.iter().cycle().skip(1));
-    let walls = ends
+    let sure = ends
         .filter(|(a, b)| distance(**a, **b) > 6.0)
         .map(|(a, b)| {
-            wall_at(storey, (*a + *b) / 2.0).map_or(NO_WALL, |(wall, _)| wall.confidence)
+            let at = (*a + *b) / 2.0;
+            let near = bodies.sorted(&Area::of(at, at)).into_iter();
+            wall_among(near.map(|i| &walls[i]), at).map_or(NO_WALL, |(wall, _)| wall.confidence)
         });
-    let closed = walls.fold(1.0, f64::min);
+    let closed = sure.fold(1.0, f64::min);
     let outside = if is_unheated(&room.name) { PORCH } else { 0.0 };
     (
         closed * (1.0 - outside),

@@ -7,6 +7,7 @@
 
 use super::carry::carry;
 use super::moved::move_opening;
+use super::nearby::Area;
 use super::outline::{contains, point_within};
 use super::runs::Run;
 use super::{
@@ -365,7 +366,20 @@ fn length_of(wall: &Wall) -> f64 {
 
 /// The wall whose body holds a point, and how far along it.
 pub(super) fn wall_at(storey: &Storey, at: Coord<f64>) -> Option<(&Wall, f64)> {
-    let candidates = storey.walls.iter().filter_map(|wall| {
+    wall_among(storey.walls.iter(), at)
+}
+
+/// The box that holds every point which is in the body of a wall.
+pub(super) fn body(wall: &Wall) -> Option<Area> {
+    Area::around(&[wall.start, wall.end], wall.thickness / 2.0 + BESIDE)
+}
+
+/// Of some walls the one whose body holds a point, and how far along it.
+pub(super) fn wall_among<'a>(
+    walls: impl Iterator<Item = &'a Wall>,
+    at: Coord<f64>,
+) -> Option<(&'a Wall, f64)> {
+    let candidates = walls.filter_map(|wall| {
         let length = length_of(wall);
         if length <= 0.0 {
             return None;

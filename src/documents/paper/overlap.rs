@@ -43,11 +43,7 @@ pub(in crate::documents) fn is_cut_line(id: &str) -> bool {
 /// Everything that overlaps on a sheet, less the layer [`ARCHITECT`]; empty when all is well.
 #[must_use]
 pub fn overlaps(sheet: &Sheet) -> Vec<Overlap> {
-    // On a key plan no saw follows anything: a number may lie on the swing of a door.
-    let mut flat = Flat {
-        has_cut_lines: !sheet.number.starts_with("Z-1"),
-        ..Flat::default()
-    };
+    let mut flat = Flat::default();
     for layer in sheet.layers.iter().filter(|it| it.id != ARCHITECT) {
         flat.add(layer);
     }
@@ -157,8 +153,6 @@ struct FlatFill {
 
 #[derive(Default)]
 struct Flat {
-    /// Is what the saw follows drawn on the sheet?
-    has_cut_lines: bool,
     order: usize,
     groups: Vec<String>,
     texts: Vec<FlatText>,
@@ -187,7 +181,7 @@ impl Flat {
                         }
                     }
                     if shape.stroke.is_some() {
-                        let is_cut = self.has_cut_lines && is_cut_line(&group.id);
+                        let is_cut = is_cut_line(&group.id);
                         for (ring, closed) in rings {
                             self.add_lines(&ring, closed, index, is_cut);
                         }

@@ -7,7 +7,6 @@
 //! A size is rounded to the grid from a corner; from another corner, or on another grid, the same size is rounded otherwise.
 //! Nobody makes a panel anew for that.
 
-use super::bridge::SnappedFace;
 use super::codes;
 use super::model::{RoughOpening, Tee};
 use crate::findings::{Finding, Place};
@@ -18,8 +17,6 @@ use geo::Coord;
 
 /// Ends of a face lie on those of an issued one within this, inches: more than any rounding, less than a step in a wall.
 const SAME_CORNER: f64 = 0.125;
-/// Faces that moved alike moved by the same within this, inches: what a turn of nine decimals leaves over a long building.
-const SETTLED: f64 = 1e-4;
 /// Cosine of the greatest angle between a face and itself: one degree.
 const PARALLEL: f64 = 0.999_8;
 
@@ -163,25 +160,6 @@ pub(super) fn told(n_kept: usize) -> Option<Finding> {
     })
 }
 
-/// Moves an outline, by less than rounding does, to where it was issued: its faces then stand to what is drawn as they did.
-pub(super) fn settle(issued: &AsIssued, storey: &str, faces: &mut [SnappedFace]) {
-    let off = faces.iter().filter_map(|face| {
-        let under = issued.under(storey, &face.frame, face.length)?;
-        let is_whole = under.length == Some(face.length);
-        is_whole.then(|| under.face.frame.origin - face.frame.origin)
-    });
-    let off: Vec<Coord<f64>> = off.collect();
-    let Some(first) = off.first().copied() else {
-        return;
-    };
-    let is_same = |it: &Coord<f64>| (it.x - first.x).hypot(it.y - first.y) <= SETTLED;
-    if first.x.hypot(first.y) <= AS_ISSUED && off.iter().all(is_same) {
-        for face in faces {
-            face.frame.origin = face.frame.origin + first;
-        }
-    }
-}
-
 /// How far each of some lines moves so that pairs of them stand as wished; `None` for one that no wish is about.
 ///
 /// - `wished`: two lines, and by how much the second moves away from the first; the first line of a chain stays.
@@ -213,7 +191,7 @@ pub(super) fn moves(
 
 #[cfg(test)]
 mod tests {
-    use super::super::bridge::{INCH_STEP, METRIC_STEP, snap_as_issued, snap_outline};
+    use super::super::bridge::{INCH_STEP, METRIC_STEP, SnappedFace, snap_as_issued, snap_outline};
     use super::*;
 
     /// A house whose lines lie between the marks of the tape.

@@ -1,6 +1,6 @@
 //! Storey by storey: outline through the bridge, walls behind its faces, corners, heights, openings, tees.
 
-use super::as_issued::{AsIssued, issued_lengths, settle, told};
+use super::as_issued::{AsIssued, issued_lengths, told};
 use super::bridge::{
     INCH_STEP, METRIC_STEP, SnappedFace, dominant_direction, snap_as_issued, snap_outline,
 };
@@ -239,8 +239,7 @@ fn raise_storey(
     let free = snap_outline(&corners, &outward, raising.step);
     let places = free.iter().map(|it| (it.frame, it.length));
     let lengths = issued_lengths(raising.issued, &storey.id, places);
-    let mut snapped = snap_as_issued(&corners, &outward, raising.step, &lengths);
-    settle(raising.issued, &storey.id, &mut snapped);
+    let snapped = snap_as_issued(&corners, &outward, raising.step, &lengths);
     let pairs = free.iter().zip(&snapped);
     raising.n_kept += pairs.filter(|(a, b)| a.length != b.length).count();
     report_moves(raising, storey, &faces, &snapped);

@@ -59,12 +59,7 @@ fn words(document: &roxmltree::Document<'_>, group: &str) -> Vec<String> {
     let node = document
         .descendants()
         .find(|it| it.attribute("id") == Some(group));
-    let texts = node.into_iter().flat_map(|it| it.descendants());
-    let texts = texts.filter(|it| it.has_tag_name("text"));
-    texts
-        .filter_map(|it| it.text())
-        .map(str::to_owned)
-        .collect()
+    said(node.into_iter().flat_map(|it| it.descendants()))
 }
 
 /// Whoever lays a blank on the saw or sets a panel reads which face is up, which end and where it stands: a mirrored or upturned
@@ -129,15 +124,20 @@ fn every_panel_sheet_of_every_size_says_the_face_which_way_is_up_and_where_it_st
     }
 }
 
+/// The words of those nodes that are texts.
+fn said<'a>(nodes: impl Iterator<Item = roxmltree::Node<'a, 'a>>) -> Vec<String> {
+    let texts = nodes.filter(|it| it.has_tag_name("text"));
+    texts
+        .filter_map(|it| it.text())
+        .map(str::to_owned)
+        .collect()
+}
+
 /// Every text of a sheet.
 fn texts(sheet: &Sheet) -> Vec<String> {
     let svg = String::from_utf8(to_svg(sheet)).unwrap();
     let document = roxmltree::Document::parse(&svg).unwrap();
-    let nodes = document.descendants().filter(|it| it.has_tag_name("text"));
-    nodes
-        .filter_map(|it| it.text())
-        .map(str::to_owned)
-        .collect()
+    said(document.descendants())
 }
 
 #[test]

@@ -26,9 +26,10 @@ use super::segments::Lines;
 use super::shells::{Shell, ask_about_no_opening, holds_opening, shells};
 use super::symbols::Place;
 use super::views::{ByTitle, views_by_title};
-use super::{Plan, Storey, codes, courts};
+use super::{Opening, Plan, Storey, codes, courts};
 use crate::drawing::{Drawing, view_titles};
 use crate::findings::{Finding, Place as Where};
+use crate::side_by_side::{both, in_stretches};
 use geo::Coord;
 
 /// Everything that was traced in one drawing.
@@ -253,45 +254,85 @@ fn storey(
         outline,
         ..Storey::default()
     };
-    let mut asked = Vec::new();
-    for part in &parts {
-        let wall = wall(it, part, numbers);
-        let (low, high) = (part.from.min(part.to), part.from.max(part.to));
-        let mut own: Vec<(f64, usize, &Judged)> = openings_of(it, part.run)
-            .filter(|(_, judged)| {
-                is_of(judged, low, high) && (part.is_exterior || !judged.is_recess())
-            })
-            .map(|(k, judged)| {
-                (
-                    (judged.u0 - part.from)
-                        .abs()
-                        .min((judged.u1 - part.from).abs()),
-                    k,
-                    judged,
-                )
-            })
-            .collect();
-        own.sort_by(|p, q| p.0.total_cmp(&q.0));
-        for (_, k, judged) in own {
-            let opening = opening(it, part, &wall, judged, numbers);
-            asked.push((k, opening.id.clone()));
-            storey.openings.push(opening);
-        }
-        storey.walls.push(wall);
-    }
+    let (asked, found) = both(
+        || walls_and_openings(it, &parts, numbers, &mut storey),
+        || rooms(it.runs, it.network, &inside, it.drawing, origin),
+    );
     courts::note(it, &courts, &storey, findings);
-    storey.rooms = rooms(it.runs, it.network, &inside, it.drawing, origin);
+    storey.rooms = found;
     for room in &mut storey.rooms {
         numbers.room += 1;
         room.id = format!("R{}", numbers.room);
     }
-    ask_about_openings(it, &storey, &asked, findings);
-    ask_about_strays(it, &storey, &asked, findings);
-    ask_about_lines_across(it, &parts, &storey, findings);
+    let (mut of_openings, mut of_lines) = (Vec::new(), Vec::new());
+    both(
+        || ask_about_openings(it, &storey, &asked, &mut of_openings),
+        || {
+            ask_about_strays(it, &storey, &asked, &mut of_lines);
+            ask_about_lines_across(it, &parts, &storey, &mut of_lines);
+        },
+    );
+    findings.extend(of_openings.into_iter().chain(of_lines));
     layers(it, &parts, &storey, findings);
     curtains(it, &parts, &storey, findings);
     refuse_facets(&storey, findings);
     storey
+}
+
+/// Adds the walls of a storey with their openings, numbered on; says which of those judged each opening is.
+fn walls_and_openings(
+    it: &Traced<'_>,
+    parts: &[Part],
+    numbers: &mut Numbers,
+    storey: &mut Storey,
+) -> Vec<usize> {
+    let owned = in_stretches(parts.len(), |own| {
+        parts[own]
+            .iter()
+            .map(|part| openings_in(it, part))
+            .collect()
+    });
+    let numbered: Vec<(usize, usize)> = (parts.iter().zip(&owned))
+        .map(|(part, own)| {
+            let walls = match part.is_exterior {
+                true => &mut numbers.exterior,
+                false => &mut numbers.interior,
+            };
+            *walls += 1;
+            let first = numbers.opening + 1;
+            numbers.opening += own.len();
+            (*walls, first)
+        })
+        .collect();
+    let made = in_stretches(parts.len(), |stretch| {
+        let one = |i: usize| {
+            let part = &parts[i];
+            let (number, first) = numbered[i];
+            let wall = wall(it, part, number);
+            let all = owned[i].iter().zip(first..);
+            let openings: Vec<Opening> = all
+                .map(|((_, judged), number)| opening(it, part, &wall, judged, number))
+                .collect();
+            (wall, openings)
+        };
+        stretch.map(one).collect()
+    });
+    for (wall, openings) in made {
+        storey.walls.push(wall);
+        storey.openings.extend(openings);
+    }
+    owned.into_iter().flatten().map(|it| it.0).collect()
+}
+
+/// The openings of a part of a run, from its start.
+fn openings_in<'a>(it: &Traced<'a>, part: &Part) -> Vec<(usize, &'a Judged)> {
+    let (low, high) = (part.from.min(part.to), part.from.max(part.to));
+    let mut own: Vec<(usize, &Judged)> = openings_of(it, part.run)
+        .filter(|(_, judged)| is_of(judged, low, high) && (part.is_exterior || !judged.is_recess()))
+        .collect();
+    let off = |it: &Judged| (it.u0 - part.from).abs().min((it.u1 - part.from).abs());
+    own.sort_by(|p, q| off(p.1).total_cmp(&off(q.1)));
+    own
 }
 
 /// True when an opening lies in a stretch of its run; one that runs into a corner may go on to the outer face.

@@ -108,7 +108,8 @@ pub(super) fn cross(a: Coord<f64>, b: Coord<f64>) -> f64 {
 
 /// Distance between two points.
 pub(super) fn distance(a: Coord<f64>, b: Coord<f64>) -> f64 {
-    (a.x - b.x).hypot(a.y - b.y)
+    let d = a - b;
+    dot(d, d).sqrt()
 }
 
 /// The middle of two points.

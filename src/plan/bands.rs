@@ -9,7 +9,7 @@
 //! *Cells, not gaps*: a gap is neither necessary nor sufficient for an opening, so spans are cut at jambs and judged by
 //! what stands in them.
 
-use super::axis::{Axis, Interval, common, covered, dot, joined, reaching};
+use super::axis::{Axis, Few, Interval, common, covered, dot, joined, joined_in_order, reaching};
 use super::rails::{Rail, Rails, Way};
 use crate::side_by_side::in_stretches;
 
@@ -359,14 +359,14 @@ fn across(rail: &Rail, index: usize, axis: &Axis, faces: [&Axis; 2], slack: f64)
     let part = reaching(&rail.cover, middle, middle).first()?;
     // A door leaf or another wall's face may go on from a jamb, drawn as a line of its own.
     let first = rail.pieces.partition_point(|piece| piece.0 <= from - reach);
-    let own: Vec<(Interval, f64)> = rail.pieces[first..]
+    let own: Few<(Interval, f64)> = rail.pieces[first..]
         .iter()
         .zip(&rail.offsets[first..])
         .take_while(|(piece, _)| piece.0 < to + reach)
         .filter(|(piece, _)| piece.1 < to + reach)
         .map(|(piece, offset)| ((piece.0, piece.1), *offset))
         .collect();
-    let cover = joined(own.iter().map(|it| it.0).collect(), 0.0);
+    let cover = joined_in_order(own.iter().map(|it| it.0), 0.0);
     let has_own_line = covered(&cover, from, to) >= FULL_THICKNESS * (to - from) - slack;
     // Its own line says where it stands: what else lies on its rail may be a leaf or a bed, off by a little.
     let total: f64 = own.iter().map(|((p, q), _)| q - p).sum();

@@ -8,6 +8,7 @@ use super::axis::{cross, distance, dot};
 use super::nearby::{Nearby, rank};
 use crate::drawing::{Curve, Drawing, SourceIndex};
 use geo::Coord;
+use std::collections::BTreeMap;
 
 /// An arc drawn as chords.
 #[derive(Clone, Debug)]
@@ -46,7 +47,7 @@ struct Piece {
 
 /// All arcs drawn as chords, centred on an origin.
 pub(super) fn chorded(drawing: &Drawing, origin: Coord<f64>) -> Vec<Chorded> {
-    let mut pieces = pieces(drawing, origin);
+    let mut pieces = beside_slanted(pieces(drawing, origin));
     let mut may = bending(&pieces).into_iter();
     pieces.retain(|_| may.next() == Some(true));
     pieces.sort_by(|p, q| {
@@ -109,6 +110,46 @@ fn pieces(drawing: &Drawing, origin: Coord<f64>) -> Vec<Piece> {
                 .then_some(Piece { a, b, source })
         })
         .collect()
+}
+
+/// What is slanted, or meets such a piece at an end: of three chords in a row one is, and most lines of a plan are square to it.
+fn beside_slanted(pieces: Vec<Piece>) -> Vec<Piece> {
+    let slanted = slanted(&pieces);
+    let ends = (pieces.iter().zip(&slanted))
+        .filter(|it| *it.1)
+        .flat_map(|(it, _)| [it.a, it.b]);
+    let tree = Nearby::points(ends);
+    let meets = |it: &Piece| {
+        [it.a, it.b]
+            .iter()
+            .any(|p| tree.any_within(*p, ONE_POINT, |_| true))
+    };
+    (pieces.into_iter().zip(slanted))
+        .filter(|(it, is_slanted)| *is_slanted || meets(it))
+        .map(|it| it.0)
+        .collect()
+}
+
+/// Whether each piece runs another way than most of the drawing: the way in which most pieces run, or square to it.
+fn slanted(pieces: &[Piece]) -> Vec<bool> {
+    let quarter = std::f64::consts::FRAC_PI_2;
+    let angles: Vec<f64> = (pieces.iter())
+        .map(|it| (it.b.y - it.a.y).atan2(it.b.x - it.a.x))
+        .map(|it| it.rem_euclid(quarter))
+        .collect();
+    // How many run nearly alike, and the first of them.
+    let mut alike: BTreeMap<i64, (usize, f64)> = BTreeMap::new();
+    for angle in &angles {
+        let bin = alike.entry(rank((angle / TURN.0).round()));
+        bin.or_insert((0, *angle)).0 += 1;
+    }
+    let most = alike.into_values().max_by_key(|it| it.0);
+    let usual = most.map_or(0.0, |it| it.1);
+    let turn = |angle: f64| {
+        let off = (angle - usual).abs();
+        off.min(quarter - off)
+    };
+    angles.iter().map(|it| turn(*it) > TURN.0 / 2.0).collect()
 }
 
 /// Whether each piece meets another at an end and bends by what a chord may: most lines meet others squarely or in line.

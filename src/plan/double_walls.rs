@@ -13,7 +13,7 @@ use super::axis::{Axis, Interval, covered, dot, reaching};
 use super::bands::{FURRING, THICKEST, THINNEST};
 use super::bonds::WIDEST;
 use super::codes;
-use super::nearby::{Area, Nearby};
+use super::nearby::{Area, Found, Nearby};
 use super::rails::Rails;
 use super::runs::{RARE, Run};
 use super::solids::THICK;
@@ -138,7 +138,8 @@ fn next_in_line(runs: &[Run], pieces: &Nearby, index: usize, loose: f64) -> Opti
     }
     let ends = [own.u1, own.u1 + WIDEST].map(|u| own.axis.point(u, 0.0));
     // A piece whose middle is in line may begin off the line by as much as it leans over half its length.
-    let near = Area::around(&ends, 1.0 + loose).map_or_else(Vec::new, |area| pieces.sorted(&area));
+    let near =
+        Area::around(&ends, 1.0 + loose).map_or_else(Found::new, |area| pieces.sorted(&area));
     let next = near.into_iter().filter(|&i| i != index).filter_map(|i| {
         let other = &runs[i];
         let gap = along(other, &own.axis)[0] - own.u1;

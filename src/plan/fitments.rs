@@ -11,6 +11,7 @@
 
 use super::layers::{Known, Meaning, meaning};
 use super::model::{Fitment, FitmentKind};
+use super::nearby::{Area, Nearby};
 use super::outline::contains;
 use super::{Storey, Wall};
 use crate::drawing::{Curve, Drawing, SourceIndex, Text};
@@ -83,10 +84,11 @@ pub(super) fn give_fitments(drawing: &Drawing, storeys: &mut [Storey]) {
     if cabinets.is_empty() && decks.is_empty() && !lines.iter().any(|it| it.is_casework) {
         return;
     }
+    let index = Nearby::lines(lines.iter().map(|it| it.ends.into()));
     for storey in storeys {
         let mut found = Vec::new();
         for wall in &storey.walls {
-            found.extend(along(drawing, &lines, &cabinets, wall));
+            found.extend(along(drawing, (&lines, &index), &cabinets, wall));
             found.extend(decks_on(drawing, &lines, &decks, storey, wall));
         }
         storey.fitments = found;
@@ -170,10 +172,20 @@ impl Axes {
 }
 
 /// Rows of cabinets along a wall: of an exterior wall inside, of an interior one on both sides.
-fn along(drawing: &Drawing, lines: &[Line], names: &[&Text], wall: &Wall) -> Vec<Fitment> {
+fn along(
+    drawing: &Drawing,
+    (lines, index): (&[Line], &Nearby),
+    names: &[&Text],
+    wall: &Wall,
+) -> Vec<Fitment> {
     let Some(axes) = Axes::of(wall) else {
         return Vec::new();
     };
+    let reach = wall.thickness / 2.0 + DEPTHS.iter().fold(ALONG, |most, it| most.max(it.2));
+    let Some(area) = Area::around(&[wall.start, wall.end], reach) else {
+        return Vec::new();
+    };
+    let near = index.sorted(&area);
     let sides: &[f64] = if wall.is_exterior {
         &[1.0]
     } else {
@@ -183,7 +195,7 @@ fn along(drawing: &Drawing, lines: &[Line], names: &[&Text], wall: &Wall) -> Vec
     for side in sides {
         for (kind, least, most) in DEPTHS {
             let mut fronts: Vec<(f64, f64, Option<&Text>, SourceIndex)> = Vec::new();
-            for line in lines {
+            for line in near.iter().map(|i| &lines[*i]) {
                 let [(s0, off0), (s1, off1)] = line.ends.map(|p| axes.local(p));
                 let depth = off0 * side - wall.thickness / 2.0;
                 let (from, to) = (s0.min(s1).max(0.0), s0.max(s1).min(axes.length));

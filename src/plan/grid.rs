@@ -15,6 +15,7 @@ use super::{GridLine, Storey};
 use crate::drawing::{Curve, Drawing, SourceIndex};
 use geo::Coord;
 use std::cell::LazyCell;
+use std::collections::BTreeSet;
 
 /// A bubble's radius, inches in life: 1/8 in at 1/2" = 1'-0" to 3/8 in at 1/16" = 1'-0".
 const RADIUS: (f64, f64) = (3.0, 72.0);
@@ -28,6 +29,8 @@ const LEAST: f64 = 6.0;
 const LETTERS: usize = 4;
 /// How far from the outside faces a line may end and still belong to a storey, inches.
 const NEAR: f64 = 240.0;
+/// No grid line is as long as this, inches.
+const FAR: f64 = 1e5;
 /// Pieces of one line that are followed.
 const PIECES: usize = 4000;
 
@@ -59,32 +62,24 @@ struct Ends {
     index: Nearby,
 }
 
-/// Every grid line of a drawing, by name and place.
-pub(super) fn grid_lines(drawing: &Drawing) -> Vec<GridLine> {
-    let is_hidden = |source: SourceIndex| {
-        let index = usize::try_from(source.0).unwrap_or(usize::MAX);
-        drawing.sources.get(index).is_none_or(|it| it.is_hidden)
-    };
-    // Most drawings have no bubble: then nothing is asked for.
+/// A circle with one short word in it.
+struct Bubble<'a> {
+    name: &'a str,
+    centre: Coord<f64>,
+    radius: f64,
+    sources: [SourceIndex; 2],
+}
+
+/// The bubbles of a drawing.
+fn bubbles(drawing: &Drawing, is_hidden: impl Fn(SourceIndex) -> bool) -> Vec<Bubble<'_>> {
+    // Most drawings have no circle of that size: then nothing is asked for.
     let words = LazyCell::new(|| {
         let words = (drawing.texts.iter().enumerate())
             .filter(|(_, it)| !it.content.trim().is_empty() && !is_hidden(it.source))
             .map(|(index, it)| (Area::of(it.middle, it.middle), index));
         Nearby::new(words)
     });
-    let ends = LazyCell::new(|| {
-        let mut list = Vec::new();
-        for (index, stroke) in drawing.strokes.iter().enumerate() {
-            if let Curve::Line { start, end } = stroke.curve
-                && !is_hidden(stroke.source)
-            {
-                list.extend([(start, index), (end, index)]);
-            }
-        }
-        let index = Nearby::points(list.iter().map(|it| it.0));
-        Ends { list, index }
-    });
-    let mut found: Vec<GridLine> = Vec::new();
+    let mut found = Vec::new();
     for stroke in drawing.strokes.iter().filter(|it| !is_hidden(it.source)) {
         let Curve::Arc {
             centre,
@@ -108,23 +103,107 @@ pub(super) fn grid_lines(drawing: &Drawing) -> Vec<GridLine> {
             continue;
         };
         let name = word.content.trim();
-        if name.chars().count() > LETTERS || !name.chars().any(char::is_alphanumeric) {
-            continue;
+        if name.chars().count() <= LETTERS && name.chars().any(char::is_alphanumeric) {
+            found.push(Bubble {
+                name,
+                centre,
+                radius,
+                sources: [stroke.source, word.source],
+            });
         }
-        let Some((start, end, pieces)) = line_from(drawing, &ends, centre, radius) else {
+    }
+    found
+}
+
+/// The ends of the lines that may be of a grid: those that end at a bubble, and those that lie along such a line.
+///
+/// Most lines do neither, and an index of all their ends would be most of the work.
+fn ends(
+    drawing: &Drawing,
+    bubbles: &[Bubble<'_>],
+    is_hidden: impl Fn(SourceIndex) -> bool,
+) -> Ends {
+    let boxes = bubbles
+        .iter()
+        .map(|it| Area::around(&[it.centre], it.radius * (1.0 + MISS)));
+    let boxes = Nearby::new(boxes.zip(0..).filter_map(|(area, i)| Some((area?, i))));
+    let lines = || {
+        let all = drawing.strokes.iter().enumerate();
+        all.filter_map(|(index, stroke)| match stroke.curve {
+            Curve::Line { start, end } => Some(([start, end], index, stroke.source)),
+            Curve::Arc { .. } => None,
+        })
+    };
+    // Lines that start at a bubble, drawn on far beyond the sheet.
+    let (mut rays, mut at_bubbles) = (Vec::new(), BTreeSet::new());
+    for ([start, end], index, _) in lines() {
+        for (here, far) in [(start, end), (end, start)] {
+            boxes.visit(&Area::of(here, here), |i| {
+                at_bubbles.insert(index);
+                if leads_out(&bubbles[i], here, far) == Some(true) {
+                    let along = (far - here) / apart(here, far);
+                    let ends = [here, here + along * FAR];
+                    rays.extend(Area::around(&ends, bubbles[i].radius));
+                }
+            });
+        }
+    }
+    let rays = Nearby::new(rays.into_iter().zip(0..));
+    let mut list = Vec::new();
+    for ([start, end], index, source) in lines() {
+        let is_along = || rays.any(&Area::of(start, end), |_| true);
+        if (at_bubbles.contains(&index) || is_along()) && !is_hidden(source) {
+            list.extend([(start, index), (end, index)]);
+        }
+    }
+    let index = Nearby::points(list.iter().map(|it| it.0));
+    Ends { list, index }
+}
+
+/// Whether a line that ends near a circle leads away from its middle; `None` when it crosses the circle, as in the sign of a
+/// section or a detail.
+fn leads_out(bubble: &Bubble<'_>, here: Coord<f64>, far: Coord<f64>) -> Option<bool> {
+    let radius = bubble.radius;
+    let out = here - bubble.centre;
+    let along = far - here;
+    let length = along.x.hypot(along.y);
+    let is_inside = out.x.hypot(out.y) < radius * (1.0 - MISS);
+    let leads_in = out.x * along.x + out.y * along.y < 0.0;
+    if is_inside || leads_in {
+        // A letter's own stroke is no longer than this.
+        return (length <= radius * (1.0 - MISS)).then_some(false);
+    }
+    let aside = (out.x * along.y - out.y * along.x).abs();
+    Some(length > 0.0 && aside <= radius * MISS * length)
+}
+
+/// Every grid line of a drawing, by name and place.
+pub(super) fn grid_lines(drawing: &Drawing) -> Vec<GridLine> {
+    let is_hidden = |source: SourceIndex| {
+        let index = usize::try_from(source.0).unwrap_or(usize::MAX);
+        drawing.sources.get(index).is_none_or(|it| it.is_hidden)
+    };
+    let bubbles = bubbles(drawing, is_hidden);
+    if bubbles.is_empty() {
+        return Vec::new();
+    }
+    let ends = ends(drawing, &bubbles, is_hidden);
+    let mut found: Vec<GridLine> = Vec::new();
+    for bubble in bubbles {
+        let Some((start, end, pieces)) = line_from(drawing, &ends, &bubble) else {
             continue;
         };
         let mut sources: Vec<String> = (pieces.iter())
             .filter_map(|index| drawing.strokes.get(*index))
             .map(|it| it.source)
-            .chain([stroke.source, word.source])
+            .chain(bubble.sources)
             .filter_map(|it| drawing.sources.get(usize::try_from(it.0).ok()?))
             .map(|it| it.handle.clone())
             .collect();
-        let mut seen = std::collections::BTreeSet::new();
+        let mut seen = BTreeSet::new();
         sources.retain(|it| seen.insert(it.clone()));
         found.push(GridLine {
-            name: name.to_owned(),
+            name: bubble.name.to_owned(),
             start,
             end,
             sources,
@@ -162,39 +241,23 @@ fn apart(a: Coord<f64>, b: Coord<f64>) -> f64 {
 fn line_from(
     drawing: &Drawing,
     ends: &Ends,
-    centre: Coord<f64>,
-    radius: f64,
+    bubble: &Bubble<'_>,
 ) -> Option<(Coord<f64>, Coord<f64>, Vec<usize>)> {
-    let reach = radius * (1.0 + MISS);
+    let radius = bubble.radius;
     let mut longest = 0.0;
     let mut best = None;
     let mut near = Vec::new();
-    ends.index.visit_within(centre, reach, |i| near.push(i));
+    let reach = radius * (1.0 + MISS);
+    (ends.index).visit_within(bubble.centre, reach, |i| near.push(i));
     near.sort_unstable();
     for (here, index) in near.into_iter().map(|i| ends.list[i]) {
         let Some(far) = other_end(drawing, index, here) else {
             continue;
         };
-        let out = here - centre;
-        let along = far - here;
-        let length = along.x.hypot(along.y);
-        if length <= 0.0 {
+        if !leads_out(bubble, here, far)? {
             continue;
         }
-        let is_inside = out.x.hypot(out.y) < radius * (1.0 - MISS);
-        let leads_in = out.x * along.x + out.y * along.y < 0.0;
-        if is_inside || leads_in {
-            // A line in the circle: the sign of a section or a detail, unless it is a letter's own stroke.
-            if length > radius * (1.0 - MISS) {
-                return None;
-            }
-            continue;
-        }
-        let along = along / length;
-        let aside = (out.x * along.y - out.y * along.x).abs();
-        if aside > radius * MISS {
-            continue;
-        }
+        let along = (far - here) / apart(here, far);
         let (end, pieces) = followed(drawing, ends, index, far, along, radius);
         let whole = apart(here, end);
         if whole >= LEAST * radius && whole > longest {

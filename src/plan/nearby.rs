@@ -9,8 +9,9 @@
 //! Why not `rstar` here: recovery asks a million times of what never changes, and a third of its time went into that
 //! crate's iterators. What is asked seldom, or grows while it is asked, stays with `rstar`.
 
-use crate::side_by_side::side_by_side;
+use crate::side_by_side::{both, in_stretches, side_by_side};
 use geo::Coord;
+use smallvec::SmallVec;
 
 /// So many lie in one box of the level above: a processor compares that many at once.
 const IN_ONE: usize = 16;
@@ -74,6 +75,9 @@ fn highest(a: Coord<f64>, b: Coord<f64>) -> Coord<f64> {
         y: a.y.max(b.y),
     }
 }
+
+/// What was found near a place: mostly few.
+pub(super) type Found = SmallVec<[usize; IN_ONE]>;
 
 /// Boxes by where they lie; each is known by its number.
 #[derive(Clone, Debug, Default)]
@@ -148,16 +152,13 @@ impl Nearby {
         let mut levels: Vec<Vec<Bunch>> = Vec::new();
         let mut above = boxes.clone();
         while above.len() > 1 || levels.is_empty() && !above.is_empty() {
-            let parts = above.chunks(IN_ONE);
-            levels.push(parts.clone().map(Bunch::of).collect());
-            above = parts
-                .map(|part| {
-                    part.iter().skip(1).fold(part[0], |a, b| Area {
-                        low: lowest(a.low, b.low),
-                        high: highest(a.high, b.high),
-                    })
-                })
-                .collect();
+            let parts: Vec<&[Area]> = above.chunks(IN_ONE).collect();
+            let (bunches, around) = both(
+                || in_stretches(parts.len(), |own| bunches(&parts[own])),
+                || in_stretches(parts.len(), |own| around(&parts[own])),
+            );
+            levels.push(bunches);
+            above = around;
         }
         Self {
             levels,
@@ -190,8 +191,8 @@ impl Nearby {
     }
 
     /// The numbers of the boxes that meet an area, rising.
-    pub(super) fn sorted(&self, area: &Area) -> Vec<usize> {
-        let mut found = Vec::with_capacity(IN_ONE);
+    pub(super) fn sorted(&self, area: &Area) -> Found {
+        let mut found = Found::new();
         self.visit(area, |i| found.push(i));
         found.sort_unstable();
         found
@@ -252,6 +253,21 @@ impl Nearby {
     }
 }
 
+fn bunches(parts: &[&[Area]]) -> Vec<Bunch> {
+    parts.iter().map(|part| Bunch::of(part)).collect()
+}
+
+/// For each part the box that holds it.
+fn around(parts: &[&[Area]]) -> Vec<Area> {
+    let one = |part: &&[Area]| {
+        part.iter().skip(1).fold(part[0], |a, b| Area {
+            low: lowest(a.low, b.low),
+            high: highest(a.high, b.high),
+        })
+    };
+    parts.iter().map(one).collect()
+}
+
 /// The places of boxes in an order in which what lies together stands side by side: strips of whole bunches of bunches, as
 /// wide as their bunches are high.
 fn arranged(boxes: &[(Area, usize)]) -> Vec<usize> {
@@ -291,8 +307,7 @@ fn part(boxes: &mut [Placed], strip: usize) {
     if middle > 0 {
         boxes.select_nth_unstable_by_key(middle, |(x, _, i)| (*x, *i));
         let (left, right) = boxes.split_at_mut(middle);
-        part(left, strip);
-        part(right, strip);
+        both(|| part(left, strip), || part(right, strip));
     }
 }
 
@@ -320,7 +335,7 @@ mod tests {
                 let expected: Vec<usize> = (0..boxes.len())
                     .filter(|&k| boxes[k].meets(&area))
                     .collect();
-                assert_eq!(tree.sorted(&area), expected);
+                assert_eq!(tree.sorted(&area).as_slice(), expected);
             }
         }
     }

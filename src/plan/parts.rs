@@ -4,7 +4,7 @@
 //!   Part { run, from, to } ──► Wall        Judged { u0, u1, kind } ──► Opening, along its wall
 //! ```
 
-use super::assemble::{Numbers, Part, Traced};
+use super::assemble::{Part, Traced};
 use super::axis::distance;
 use super::network::directed;
 use super::openings::Judged;
@@ -13,18 +13,12 @@ use super::{Hinge, Opening, OpeningKind, Swing, Wall, WallLayer};
 use crate::drawing::SourceIndex;
 
 /// The wall that a part of a run is.
-pub(super) fn wall(it: &Traced<'_>, part: &Part, numbers: &mut Numbers) -> Wall {
+pub(super) fn wall(it: &Traced<'_>, part: &Part, number: usize) -> Wall {
     let run = &it.runs[part.run];
     let point = |u: f64| run.axis.point(u, 0.0) + it.lines.origin;
-    let id = if part.is_exterior {
-        numbers.exterior += 1;
-        format!("X{}", numbers.exterior)
-    } else {
-        numbers.interior += 1;
-        format!("I{}", numbers.interior)
-    };
+    let kind = if part.is_exterior { 'X' } else { 'I' };
     Wall {
-        id,
+        id: format!("{kind}{number}"),
         is_exterior: part.is_exterior,
         start: point(part.from),
         end: point(part.to),
@@ -101,7 +95,9 @@ fn wall_sources(it: &Traced<'_>, part: &Part) -> Vec<SourceIndex> {
     let mut list = Vec::new();
     for &rail in &run.rails {
         let rail = &it.rails.list[rail];
-        for &(a, b, segment) in &rail.pieces {
+        let [from, to] = [low, high].map(|u| rail.axis.s(run.axis.point(u, 0.0)));
+        let beside = run.thickness;
+        for &(a, b, segment) in rail.pieces_in(from.min(to) - beside, from.max(to) + beside) {
             let (p, q) = (
                 run.axis.s(rail.axis.point(a, 0.0)),
                 run.axis.s(rail.axis.point(b, 0.0)),
@@ -120,9 +116,8 @@ pub(super) fn opening(
     part: &Part,
     wall: &Wall,
     judged: &Judged,
-    numbers: &mut Numbers,
+    number: usize,
 ) -> Opening {
-    numbers.opening += 1;
     let run = &it.runs[part.run];
     let walk = directed(run, part.from, part.to);
     let (p, q) = (
@@ -148,7 +143,7 @@ pub(super) fn opening(
     hung.extend(leaves.map(|leaf| (leaf.at_start, leaf.to_left, leaf.width)));
     let one = if hung.len() == 1 { hung.first() } else { None };
     Opening {
-        id: format!("O{}", numbers.opening),
+        id: format!("O{number}"),
         wall: wall.id.clone(),
         kind: judged.kind,
         centre: (p + q) / 2.0 + it.lines.origin,

@@ -29,7 +29,7 @@ const DEEP: f64 = 15.0;
 pub(super) fn ask_about_openings(
     it: &Traced<'_>,
     storey: &Storey,
-    asked: &[(usize, String)],
+    asked: &[usize],
     findings: &mut Vec<Finding>,
 ) {
     let at_corners = meeting_at_corners(storey);
@@ -40,8 +40,8 @@ pub(super) fn ask_about_openings(
         .map(|wall| wall.id.as_str())
         .collect();
     // Openings stand in the order in which they were made.
-    for ((k, id), opening) in asked.iter().zip(&storey.openings) {
-        let judged = &it.openings[*k];
+    for (k, opening) in asked.iter().zip(&storey.openings) {
+        let (id, judged) = (&opening.id, &it.openings[*k]);
         let is_exterior = exterior.contains(opening.wall.as_str());
         let place = Where::element(&storey.id, id)
             .with_at(opening.centre.x, opening.centre.y)
@@ -183,7 +183,7 @@ fn with_article(kind: OpeningKind) -> &'static str {
 pub(super) fn ask_about_strays(
     it: &Traced<'_>,
     storey: &Storey,
-    asked: &[(usize, String)],
+    asked: &[usize],
     findings: &mut Vec<Finding>,
 ) {
     if storey.outline.is_empty() {
@@ -209,10 +209,9 @@ pub(super) fn ask_about_strays(
         }
         let sources = handles(it, &[callout.source]);
         let beside = stray.beside.and_then(|k| {
-            asked
-                .iter()
-                .find(|(own, _)| *own == k)
-                .map(|(_, id)| (k, id))
+            let mut all = asked.iter().zip(&storey.openings);
+            let own = all.find(|(own, _)| **own == k)?;
+            Some((k, &own.1.id))
         });
         findings.push(match beside {
             Some((k, id)) => {

@@ -10,7 +10,7 @@
 
 use super::axis::{Axis, Few, Interval, cross, distance, joined_in_order};
 use super::groups::Groups;
-use super::nearby::{Area, Nearby, rank};
+use super::nearby::{Area, Found, Nearby, rank};
 use super::segments::Segment;
 use crate::side_by_side::in_stretches;
 use geo::Coord;
@@ -90,9 +90,9 @@ impl Rails {
     }
 
     /// Rails near the box of some points, each once, by rising index.
-    pub(super) fn near(&self, points: &[Coord<f64>], margin: f64) -> Vec<usize> {
+    pub(super) fn near(&self, points: &[Coord<f64>], margin: f64) -> Found {
         let Some(area) = around(points, margin) else {
-            return Vec::new();
+            return Found::new();
         };
         let mut found = self.index.sorted(&area);
         found.dedup();
@@ -105,8 +105,8 @@ impl Rails {
         ends: [Coord<f64>; 2],
         margin: f64,
         is_it: impl Fn(&Way) -> bool,
-    ) -> Vec<usize> {
-        let mut found = Vec::with_capacity(8);
+    ) -> Found {
+        let mut found = Found::new();
         for area in boxes(ends, margin) {
             self.index.visit(&area, |i| {
                 if is_it(&self.ways[i]) {
@@ -137,6 +137,12 @@ impl Rail {
             self.axis.point(self.start(), 0.0),
             self.axis.point(self.end(), 0.0),
         ]
+    }
+
+    /// Its pieces that reach into a stretch of its axis, and some beside it, by rising start.
+    pub(super) fn pieces_in(&self, from: f64, to: f64) -> impl Iterator<Item = &(f64, f64, usize)> {
+        let first = self.pieces.partition_point(|it| it.0 < from - self.longest);
+        self.pieces[first..].iter().take_while(move |it| it.0 <= to)
     }
 
     /// How well its lines may be faces between two places, by length: 0 to 1.

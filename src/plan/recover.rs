@@ -213,4 +213,6 @@ fn recover_drawing(
         note_unheated(storey, findings);
         give_alternatives(storey, findings);
     }
+    // What a large drawing was made into takes a while to be given back.
+    both(|| drop((bands, thin)), || drop((runs, rails)));
 }

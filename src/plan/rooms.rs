@@ -15,6 +15,7 @@ use super::outline::{contains, doubled_area, polygon, stretches};
 use super::rails::around;
 use super::runs::Run;
 use crate::drawing::{Drawing, Text, ViewKind, view_kind};
+use crate::side_by_side::in_stretches;
 use geo::Coord;
 
 /// A room has at least this area, square inches: 4 square feet; less is a chase or a sliver.
@@ -31,23 +32,23 @@ pub(super) fn rooms(
     origin: Coord<f64>,
 ) -> Vec<Room> {
     let names = Names::new(drawing, origin);
-    let mut rooms: Vec<Room> = rings
-        .iter()
-        .filter_map(|ring| {
-            let outline = polygon(runs, &stretches(network, &ring.sides), 1.0);
-            let area = doubled_area(&outline) / 2.0;
-            (area >= LEAST_ROOM).then(|| {
-                let (name, sources) = names.of(&outline);
-                Room {
-                    name,
-                    sources,
-                    outline: outline.iter().map(|p| *p + origin).collect(),
-                    area_sq_ft: area / 144.0,
-                    ..Room::default()
-                }
-            })
+    let room = |ring: &&Ring| {
+        let outline = polygon(runs, &stretches(network, &ring.sides), 1.0);
+        let area = doubled_area(&outline) / 2.0;
+        (area >= LEAST_ROOM).then(|| {
+            let (name, sources) = names.of(&outline);
+            Room {
+                name,
+                sources,
+                outline: outline.iter().map(|p| *p + origin).collect(),
+                area_sq_ft: area / 144.0,
+                ..Room::default()
+            }
         })
-        .collect();
+    };
+    let mut rooms = in_stretches(rings.len(), |part| {
+        rings[part].iter().filter_map(room).collect()
+    });
     rooms.sort_by(|p, q| {
         let low = |room: &Room| {
             room.outline

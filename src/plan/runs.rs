@@ -15,6 +15,7 @@ use super::groups::Groups;
 use super::rails::Rails;
 use super::solids::Solid;
 use super::symbols::{Evidence, Place};
+use crate::side_by_side::in_stretches;
 use geo::Coord;
 
 /// The span of an opening along a run.
@@ -95,12 +96,12 @@ fn chains(solids: &[Solid], bonds: &[&Bond]) -> Vec<Run> {
     for (k, bond) in bonds.iter().enumerate() {
         cells[groups.least(bond.a)].push(k);
     }
-    members
-        .iter()
-        .zip(&cells)
-        .filter(|(list, _)| !list.is_empty())
-        .filter_map(|(list, cells)| run(solids, list, cells, bonds))
-        .collect()
+    in_stretches(members.len(), |part| {
+        (members[part.clone()].iter().zip(&cells[part]))
+            .filter(|(list, _)| !list.is_empty())
+            .filter_map(|(list, cells)| run(solids, list, cells, bonds))
+            .collect()
+    })
 }
 
 fn run(solids: &[Solid], list: &[usize], cells: &[usize], bonds: &[&Bond]) -> Option<Run> {

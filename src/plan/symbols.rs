@@ -10,7 +10,7 @@ use super::bands::AXIS;
 use super::callouts::{Callout, callouts};
 use super::layers::Meaning;
 use super::leaves::{Leaf, leaves};
-use super::nearby::Nearby;
+use super::nearby::{Found, Nearby};
 use super::rails::around;
 use super::segments::{Lines, Segment};
 use crate::drawing::{Curve, Drawing, SourceIndex};
@@ -178,9 +178,9 @@ impl<'a> Place<'a> {
     }
 
     /// Segments whose box comes within a margin of a point, by rising index.
-    pub(super) fn segments_near(&self, p: Coord<f64>, margin: f64) -> Vec<usize> {
+    pub(super) fn segments_near(&self, p: Coord<f64>, margin: f64) -> Found {
         let Some(area) = around(&[p], margin) else {
-            return Vec::new();
+            return Found::new();
         };
         self.lines.index.sorted(&area)
     }

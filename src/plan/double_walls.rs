@@ -230,6 +230,7 @@ fn against(runs: &[Run], through: usize, side: &Side, loose: f64) -> Option<(Run
         longest: side.ends.1 - side.ends.0,
         is_curtain: false,
         curve: None,
+        margin: 1.0,
     };
     Some((run, shows))
 }

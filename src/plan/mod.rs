@@ -26,6 +26,7 @@ mod clusters;
 pub mod codes;
 mod columns;
 mod completion;
+mod conflicts;
 mod corrections;
 mod courts;
 mod crossed;

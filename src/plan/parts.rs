@@ -35,19 +35,22 @@ const SURE: f64 = 0.2;
 /// A wall this many times as long as it is thick is surely no furniture.
 const LONG: f64 = 4.0;
 
-/// How sure a wall is: by how common its thickness is, its length, and whether it meets others.
+/// How sure a wall is: by how common its thickness is, its length, whether it meets others, and how much better the plan is with
+/// it than with what else wants its faces.
 fn wall_confidence(it: &Traced<'_>, part: &Part) -> f64 {
     let run = &it.runs[part.run];
     let base = (0.9 + 0.1 * run.support.sqrt()).min(0.999);
     let is_sure = run.support >= SURE
         && (part.to - part.from).abs() >= LONG * run.thickness
         && !it.network.free[part.run].contains(&true);
+    // Worth hardly more than what else may stand there, it is as likely as that.
+    let by_margin = 1.0 - 0.5 * (1.0 - run.margin).powi(4);
     if run.is_curtain || run.curve.is_some() {
-        0.9
+        by_margin.min(0.9)
     } else if part.is_exterior || is_sure {
-        base
+        base.min(by_margin)
     } else {
-        base.min(0.98)
+        base.min(0.98).min(by_margin)
     }
 }
 

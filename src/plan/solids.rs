@@ -2,17 +2,18 @@
 //!
 //! ```text
 //!    ──────────┐    ┌──────       a face has wall on one side only:
-//!      solid   │    │ solid       bands that want the same face compete, the better supported first
+//!      solid   │    │ solid       bands that want the same face compete
 //!    ──────────┘    └──────
 //! ```
 //!
 //! Method: thicknesses are clustered by length and jambs; bands are ranked by the support of their thickness, the jambs
-//! that fit them exactly and what their layers say; each takes the faces that are still free. Order of cost: n log n.
+//! that fit them exactly and what their layers say; of those that want one face the best choice is taken, exactly (`conflicts.rs`).
 
-use super::axis::{Axis, Few, Interval, covered};
+use super::axis::{Axis, Interval, covered};
 use super::bands::{Band, FURRING, LEAST_SOLID, Span};
 use super::bonds::NARROWEST;
 use super::claims::Claims;
+use super::conflicts::Wanted;
 use super::gaps::gaps;
 use super::held::{Held, without_held};
 use super::in_line::in_line;
@@ -42,6 +43,8 @@ pub(super) struct Solid {
     pub layers: Vec<f64>,
     /// How common its thickness is: 0 to 1.
     pub support: f64,
+    /// By how much of its own worth the plan is better with it than without: 0 to 1.
+    pub margin: f64,
 }
 
 /// Thicknesses within this are one kind of wall, inches, beyond the drawing's slack.
@@ -61,8 +64,6 @@ const LEANING: f64 = 0.001;
 const EVEN: f64 = 1e5;
 /// Glass goes past its jamb by less, inches.
 const PAST_JAMB: f64 = 0.6;
-/// A piece that loses more than this share of itself to better ones is no wall.
-const KEPT: f64 = 0.6;
 
 /// Parts of a span that may be solid: what no line between the faces covers, unless the wall is layered.
 fn open_parts(span: &Span) -> Vec<Interval> {
@@ -403,7 +404,7 @@ fn resolve(
     let lacking = lacks_a_layer(rails, bands, candidates);
     // Of equals the thinner goes first, whichever way round the plan lies: differences below rounding are none.
     let even = |value: f64| rank((value * EVEN).round());
-    let mut ranked: Vec<([i64; 3], (usize, i64), usize)> = candidates
+    let scores: Vec<f64> = candidates
         .iter()
         .zip(worth.into_iter().zip(is_gap.into_iter().zip(leans)))
         .enumerate()
@@ -423,37 +424,34 @@ fn resolve(
                 _ => worth,
             };
             // Three walls in four are inside: an outside wall's thickness is rarer, and no less a wall's.
-            let score = worth.sqrt() * shape * long * (1.0 + 0.25 * exact) + layered;
-            let worse = [!even(score), !even(c.u1 - c.u0), even(band.thickness)];
+            worth.sqrt() * shape * long * (1.0 + 0.25 * exact) + layered
+        })
+        .collect();
+    let mut ranked: Vec<([i64; 3], (usize, i64), usize)> = (candidates.iter().zip(&scores))
+        .enumerate()
+        .map(|(i, (c, score))| {
+            let thickness = bands[c.band].thickness;
+            let worse = [!even(*score), !even(c.u1 - c.u0), even(thickness)];
             (worse, (c.band, rank(c.u0)), i)
         })
         .collect();
     ranked.sort_unstable();
+    let order: Vec<usize> = ranked.into_iter().map(|it| it.2).collect();
+    let wanted = Wanted {
+        rails,
+        bands,
+        candidates,
+        scores: &scores,
+    };
+    let settled = wanted.settle(&order);
     let mut taken: Vec<Vec<Interval>> = vec![Vec::new(); rails.list.len()];
     let mut chosen = Vec::new();
-    for (_, _, i) in ranked {
+    for i in order.into_iter().filter(|i| settled[*i].is_wall) {
         let c = &candidates[i];
         let band = &bands[c.band];
-        let faces = [band.rails.0, band.rails.1];
-        let mut parts: Few<Interval> = Few::from_elem((c.u0, c.u1), 1);
-        for rail in faces {
-            let own = moved((c.u0, c.u1), &band.axis, &rails.list[rail].axis);
-            let holes = taken[rail].iter();
-            for hole in holes.filter(|it| it.1 > own.0 - 1.0 && it.0 < own.1 + 1.0) {
-                let hole = moved(*hole, &rails.list[rail].axis, &band.axis);
-                parts = parts
-                    .into_iter()
-                    .flat_map(|part| without(part, hole))
-                    .collect();
-            }
-        }
-        // What is left of a piece that lost most of itself was never a wall.
-        let left: f64 = parts.iter().map(|(a, b)| b - a).sum();
-        if left < KEPT * (c.u1 - c.u0) {
-            continue;
-        }
-        for (u0, u1) in parts.into_iter().filter(|(a, b)| b - a >= LEAST_SOLID) {
-            for rail in faces {
+        let parts = wanted.left(c, |rail| taken[rail].iter());
+        for (u0, u1) in parts.into_iter().flatten() {
+            for rail in [band.rails.0, band.rails.1] {
                 let own = moved((u0, u1), &band.axis, &rails.list[rail].axis);
                 taken[rail].push(own);
             }
@@ -473,6 +471,7 @@ fn resolve(
                 rails: band.rails,
                 layers: c.layers.clone(),
                 support: thicknesses.support(band.thickness),
+                margin: settled[i].margin,
             });
         }
     }

@@ -148,10 +148,11 @@ pub(super) fn wall(from: [f64; 2], to: [f64; 2], thickness: f64, support: f64) -
         longest: long,
         is_curtain: false,
         curve: None,
+        margin: 1.0,
     })
 }
 
-fn drawing(lines: &[[f64; 4]], swings: &[Swing], words: &[(&str, [f64; 2])]) -> Drawing {
+pub(super) fn drawing(lines: &[[f64; 4]], swings: &[Swing], words: &[(&str, [f64; 2])]) -> Drawing {
     let lines = lines.iter().map(|l| Curve::Line {
         start: Coord { x: l[0], y: l[1] },
         end: Coord { x: l[2], y: l[3] },

@@ -260,6 +260,7 @@ fn chain(rails: &Rails, pieces: &[Piece], list: &[usize], bridges: &[&Bridge]) -
         longest: long(longest),
         is_curtain: false,
         curve: None,
+        margin: 1.0,
     })
 }
 

@@ -12,6 +12,7 @@
 
 pub mod codes;
 mod model;
+mod not_made;
 mod quantities;
 
 pub use model::{

@@ -242,6 +242,14 @@ fn a_question_widens_the_range_with_prices_and_without_and_stands_in_order() {
             .map(|it| it.low)
             .sum::<rust_decimal::Decimal>();
         assert_eq!((high, low), (likely + up + swing, likely + down - swing));
+        // In the text as on the page: among the figures, where what it moves puts it.
+        let text = quote_text(it);
+        let above = it.assumed.iter().filter(|it| it.swing() >= swing);
+        let lines: Vec<&str> = text.lines().collect();
+        let is_range = |it: &&str| it.starts_with("low ");
+        let first = lines.iter().position(is_range).unwrap() + 1;
+        let at = first + above.count();
+        assert!(lines[at].starts_with("open question"), "{text}");
         // On the page the question stands among the figures, where what it moves puts it, and the file names the quote.
         assert_eq!(made.source, "sketch.toml");
         let documents = made

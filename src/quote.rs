@@ -437,7 +437,7 @@ fn total(
     options: &QuoteOptions,
 ) -> Decimal {
     let Some(prices) = prices else {
-        return to_whole(decimal(gross_square_feet(&run.fabrication)));
+        return to_whole(decimal(gross_square_feet(&run.building, &run.fabrication)));
     };
     let mut lines = quantities(&run.building, &run.fabrication, &run.loads, rules);
     price(
@@ -461,7 +461,7 @@ fn choice(
     Choice {
         r_value: assembly.map_or(0.0, |it| r_value(it, &rules.dispatch.thermal)),
         n_panels: run.fabrication.panels.len(),
-        square_feet: to_whole(decimal(gross_square_feet(&run.fabrication))),
+        square_feet: to_whole(decimal(gross_square_feet(&run.building, &run.fabrication))),
         pounds: weights.fold(0.0, |sum, weight| sum + weight),
         loads: run.loads.trucks.len(),
         total: prices

@@ -201,8 +201,9 @@ pub(super) fn report(raising: &mut Raising<'_>, storey: &Storey, faces: &[Face])
         let ids: Vec<&str> = group.iter().map(|face| face.id.as_str()).collect();
         let by = if layer.is_none() { "by " } else { "" };
         let message = format!(
-            "{} is drawn {drawn} thick and panels are {}, {by}{compared}: {held} is held, {consequence}",
+            "{} {} drawn {drawn} thick and panels are {}, {by}{compared}: {held} is held, {consequence}",
             ids.join(", "),
+            if ids.len() == 1 { "is" } else { "are" },
             assembly.thickness()
         );
         let place = storey_place(storey)

@@ -456,20 +456,21 @@ pub fn quote_text(quote: &Quote) -> String {
         .collect();
     let [low, likely, high] = quote.range.map(|it| amount(quote, it));
     lines.push(format!("low {low}, likely {likely}, high {high}"));
-    for it in &quote.assumed {
+    let figures = quote.assumed.iter().map(|it| {
         let [low, high] = [it.low, it.high].map(|it| signed(quote, it));
-        lines.push(format!(
-            "{}; {} {low} / {high}; state it by {}",
-            it.words, it.step, it.option
-        ));
-    }
-    for it in &quote.questions {
+        let (words, step, option) = (&it.words, &it.step, &it.option);
+        let said = format!("{words}; {step} {low} / {high}; state it by {option}");
+        (it.swing(), said)
+    });
+    let questions = quote.questions.iter().map(|it| {
         let swing = amount(quote, it.swing);
-        lines.push(format!(
-            "open question, widens the range by {swing} each way: {}",
-            it.words()
-        ));
-    }
+        let words = it.words();
+        let said = format!("open question, widens the range by {swing} each way: {words}");
+        (it.swing, said)
+    });
+    let mut moves: Vec<(Decimal, String)> = figures.chain(questions).collect();
+    moves.sort_by_key(|(swing, _)| std::cmp::Reverse(*swing));
+    lines.extend(moves.into_iter().map(|(_, said)| said));
     for choice in &quote.choices {
         let total = choice
             .total

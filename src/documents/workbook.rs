@@ -6,7 +6,7 @@ use rust_xlsxwriter::{
 use std::collections::BTreeMap;
 
 /// Columns of numbers that have no unit in their name.
-const COUNTS: [&str; 16] = [
+const COUNTS: [&str; 17] = [
     "ticket",
     "press cycle",
     "erection",
@@ -23,6 +23,7 @@ const COUNTS: [&str; 16] = [
     "corners by hand",
     "recessed edges",
     "chases to make",
+    "glue lines",
 ];
 /// Units that are added up.
 const ADDED: [&str; 5] = ["(sq ft)", "(lb)", "(cu ft)", "(bd ft)", "(money)"];
@@ -110,7 +111,8 @@ fn fill(sheet: &mut Worksheet, bytes: &[u8]) -> Result<(), XlsxError> {
         sheet.autofilter(0, 0, last, n_columns)?;
         for (column, sum) in sums {
             let name = rust_xlsxwriter::utility::column_number_to_name(column);
-            let formula = Formula::new(format!("=SUM({name}2:{name}{})", last + 1))
+            // It adds up what the filter leaves.
+            let formula = Formula::new(format!("=SUBTOTAL(109,{name}2:{name}{})", last + 1))
                 .set_result(format!("{sum:.3}"));
             // A row is left free, so that the filter never takes the sum for a row.
             sheet.write_formula_with_format(last + 2, column, formula, &bold)?;

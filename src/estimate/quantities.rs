@@ -1,6 +1,7 @@
 //! Counts what a building takes, on its panels as laid out.
 
 use super::model::{Line, PricedBy, Sure};
+use super::not_made::{Unnamed, bare_walls};
 use crate::building::Building;
 use crate::fabrication::{EdgeJoint, FabricatedPanel, Fabrication, Fitted, Lumber};
 use crate::loads::LoadPlan;
@@ -61,14 +62,18 @@ pub fn board_feet(section: &str, length: Length, rules: &PlantRules) -> Option<f
     Some(f64::from(plies) * nominal * length.to_inches() / 144.0)
 }
 
-/// Gross area of all panels, square feet.
+/// Gross area of all panels and of walls that have none, square feet.
 #[must_use]
-pub fn gross_square_feet(fabrication: &Fabrication) -> f64 {
+pub fn gross_square_feet(building: &Building, fabrication: &Fabrication) -> f64 {
+    let bare: f64 = bare_walls(building, fabrication)
+        .iter()
+        .map(|it| it.1)
+        .sum();
     let areas = fabrication
         .panels
         .iter()
         .map(|it| square_feet(it.width, it.height));
-    areas.fold(0.0, |sum, area| sum + area)
+    areas.fold(bare, |sum, area| sum + area)
 }
 
 /// All quantities of a building, in the order of a quote, each counted: the quote says what an assumed figure moves.
@@ -94,11 +99,14 @@ pub fn quantities(
         }
     };
     let panels = &fabrication.panels;
+    let bare = bare_walls(building, fabrication);
     for (index, assembly) in rules.assemblies.iter().enumerate() {
         let these = || panels.iter().filter(|panel| panel.assembly == index);
         let gross = these()
             .map(|it| square_feet(it.width, it.height))
             .fold(0.0, |a, b| a + b);
+        let bare = bare.iter().filter(|it| it.0 == index);
+        let gross = bare.fold(gross, |sum, it| sum + it.1);
         let net = these()
             .map(|it| it.outer_skin.square_inches() / 144.0)
             .fold(0.0, |a, b| a + b);
@@ -184,10 +192,11 @@ pub fn quantities(
             .filter(|it| !it.usage.contains("spline"))
     };
     let bf = |part: &Lumber| board_feet(&part.section, part.length, rules);
+    let unnamed = Unnamed::of(building, rules);
     let headers = lumber()
         .filter(is_header)
         .filter_map(bf)
-        .fold(0.0, |a, b| a + b);
+        .fold(unnamed.board_feet, |a, b| a + b);
     let studs = lumber()
         .filter(|it| !is_header(it))
         .filter_map(bf)
@@ -224,10 +233,10 @@ pub fn quantities(
         "bd ft",
         PricedBy::Material("header_bd_ft"),
     );
-    let feet_of = |is_so: &dyn Fn(&Lumber) -> bool| {
+    let feet_of = |is_so: &dyn Fn(&Lumber) -> bool, unnamed: f64| {
         let pieces = lumber().filter(|it| bf(it).is_none() && is_so(it));
         let feet = pieces.map(|it| it.length.to_inches() / 12.0);
-        decimal(feet.fold(0.0, |a, b| a + b))
+        decimal(feet.fold(unnamed, |a, b| a + b))
     };
     let is_panel = |it: &Lumber| it.usage == "header" && it.section.starts_with("SIP ");
     let is_lvl = |it: &Lumber| {
@@ -238,9 +247,13 @@ pub fn quantities(
         (
             "headers of panel, not sized",
             "sip_header_ft",
-            feet_of(&is_panel),
+            feet_of(&is_panel, unnamed.panel_feet),
         ),
-        ("plies of LVL, not sized", "lvl_ft", feet_of(&is_lvl)),
+        (
+            "plies of LVL, not sized",
+            "lvl_ft",
+            feet_of(&is_lvl, unnamed.lvl_feet),
+        ),
     ] {
         add(item.to_owned(), feet, "ft", PricedBy::Material(key));
     }

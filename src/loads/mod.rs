@@ -18,6 +18,7 @@ mod bundles;
 mod chains;
 pub mod codes;
 mod dunnage;
+mod level;
 mod model;
 mod pile;
 mod stacking;

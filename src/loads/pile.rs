@@ -59,6 +59,32 @@ impl Pile {
         }
     }
 
+    /// Panels on each other in one column, from the bottom up.
+    pub(super) fn of_all(run: &[LoadedPanel], own: &[usize], lane: usize) -> Self {
+        let mut panels = own.iter().filter_map(|at| Some((run.get(*at)?, *at)));
+        let Some((lowest, at)) = panels.next() else {
+            return Self::default();
+        };
+        let first = Self::of(lowest, at, lane);
+        panels.fold(first, |pile, (panel, at)| pile.grown(panel, at))
+    }
+
+    /// True where panels lie side by side.
+    pub(super) const fn forks(&self) -> bool {
+        !self.columns.is_empty()
+    }
+
+    /// With one more on top of all.
+    fn grown(&self, panel: &LoadedPanel, at: usize) -> Self {
+        Self {
+            height: self.height + panel.thickness,
+            top: at,
+            under: Some(self.top),
+            foot: self.height,
+            ..self.widened(panel.length, panel.width)
+        }
+    }
+
     /// Every place for the next panel.
     pub(super) fn places(
         &self,
@@ -84,14 +110,7 @@ impl Pile {
         if self.columns.is_empty()
             && let Some(left) = lies(self.top)
         {
-            let grown = Self {
-                height: self.height + panel.thickness,
-                top: at,
-                under: Some(self.top),
-                foot: self.height,
-                ..self.widened(panel.length, panel.width)
-            };
-            found.push((0, grown, left));
+            found.push((0, self.grown(panel, at), left));
         }
         for (index, column) in self.columns.iter().enumerate() {
             let Some(left) = lies(column.top).filter(|_| panel.width <= column.width) else {

@@ -11,6 +11,7 @@
 //! Where going by that alone does not do, a search tries every place for each panel and goes on with those places from which the rest
 //! gets furthest by it. Its work is counted: the same panels give the same stacks.
 
+use super::level::level;
 use super::model::{LoadedPanel, Stack};
 use super::pile::Pile;
 use crate::rules::ShippingRules;
@@ -141,6 +142,32 @@ impl State {
         self.carried.push((way.pile, way.column));
     }
 
+    /// Those stacks that do not fork, levelled.
+    fn levelled(mut self, run: &[LoadedPanel], shipping: &ShippingRules) -> Self {
+        let plain: Vec<usize> = (0..self.piles.len())
+            .filter(|index| self.piles.get(*index).is_some_and(|it| !it.forks()))
+            .collect();
+        let panel_of = |place: usize| run.len() - 1 - place;
+        let mut stacks: Vec<Vec<usize>> = Vec::new();
+        for pile in &plain {
+            let places = self.carried.iter().zip(0..);
+            let own = places.filter(|(it, _)| it.0 == *pile);
+            stacks.push(own.map(|(_, place)| panel_of(place)).collect());
+        }
+        level(&mut stacks, run, shipping);
+        for (pile, own) in plain.into_iter().zip(&stacks) {
+            for at in own {
+                if let Some(carried) = self.carried.get_mut(panel_of(*at)) {
+                    *carried = (pile, 0);
+                }
+            }
+            if let Some(it) = self.piles.get_mut(pile) {
+                *it = Pile::of_all(run, own, it.lane);
+            }
+        }
+        self
+    }
+
     /// The rest of the run, each panel at its best place, as far as that goes.
     fn finished(mut self, run: &[LoadedPanel], shipping: &ShippingRules) -> Self {
         while let Some(at) = run.len().checked_sub(self.carried.len() + 1) {
@@ -178,7 +205,7 @@ pub(super) fn stacked(
         let mut empty = empty.iter();
         empty.find_map(|it| searched(it, run, shipping, effort))
     })?;
-    Some(placed(&found, run, shipping))
+    Some(placed(&found.levelled(run, shipping), run, shipping))
 }
 
 /// The search from one state on.
@@ -218,7 +245,7 @@ fn searched(
     None
 }
 
-/// The stacks from the headboard, bay by bay, each bay in the middle of the deck.
+/// The stacks from the headboard, bay by bay, each bay in the middle of the deck and each stack in the middle of its lane.
 fn placed(state: &State, run: &[LoadedPanel], shipping: &ShippingRules) -> Vec<Stack> {
     let mut corners = vec![(Length::ZERO, Length::ZERO); state.lanes.len()];
     let mut x = Length::ZERO;
@@ -236,7 +263,9 @@ fn placed(state: &State, run: &[LoadedPanel], shipping: &ShippingRules) -> Vec<S
     }
     let mut stacks: Vec<Stack> = Vec::new();
     for (index, pile) in state.piles.iter().enumerate() {
-        let (x, y) = corners.get(pile.lane).copied().unwrap_or_default();
+        let (x, mut y) = corners.get(pile.lane).copied().unwrap_or_default();
+        let lane = state.lanes.get(pile.lane).copied().unwrap_or_default();
+        y += (lane.width - pile.width).half();
         if let Some(corner) = corners.get_mut(pile.lane) {
             corner.0 += pile.length;
         }

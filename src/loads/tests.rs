@@ -89,6 +89,51 @@ fn stacks_are_as_high_and_as_heavy_as_worked_out_by_hand() {
     }
 }
 
+#[test]
+fn stacks_beside_each_other_are_as_high_as_they_can_be_alike() {
+    let shipping = PlantRules::default().dispatch.shipping;
+    let t = Length::fraction(6, 1, 2);
+    // 48 in beside each other on 102 in. Of 22 like panels 15 fill the first stack up to 98 in; levelled both have 11.
+    let heights = |run: &[LoadedPanel]| {
+        let stacks = stacked(run, &shipping, 0.0).unwrap();
+        let n: usize = stacks.iter().map(|it| it.panels.len()).sum();
+        assert_eq!(n, run.len());
+        for stack in &stacks {
+            for above in stack.panels.iter().filter(|it| it.layer > 1) {
+                let below = carrier(stack, above).unwrap();
+                assert!(above.erection < below.erection);
+                assert!(above.length <= below.length + shipping.overhang);
+                assert!(above.width <= below.width + shipping.overhang);
+            }
+        }
+        let mut heights: Vec<i64> = stacks.iter().map(|it| it.height.steps_of(t)).collect();
+        heights.sort_unstable();
+        heights
+    };
+    let like: Vec<LoadedPanel> = (1..=22).map(|n| panel(n, 288, 48, t, 300.0)).collect();
+    assert_eq!(heights(&like), [11, 11]);
+    let mixed: Vec<LoadedPanel> = (1..=22)
+        .map(|n| panel(n, 288, if n > 19 { 24 } else { 48 }, t, 300.0))
+        .collect();
+    // Three of 24 in that are set last carry none of the others, and none of those is heaped onto them.
+    assert_eq!(heights(&mixed), [3, 9, 10]);
+}
+
+#[test]
+fn a_stack_stands_in_the_middle_of_its_lane() {
+    let shipping = PlantRules::default().dispatch.shipping;
+    let t = Length::fraction(6, 1, 2);
+    // By hand: 24 and 96 in wide behind each other; on 102 in of deck 39 and 3 in are free on each side of them.
+    let run = [panel(1, 288, 96, t, 300.0), panel(2, 280, 24, t, 80.0)];
+    let stacks = stacked(&run, &shipping, 0.0).unwrap();
+    let places: Vec<(Length, Length)> = stacks.iter().map(|it| (it.width, it.y)).collect();
+    let at = |width, y| (Length::inches(width), Length::inches(y));
+    assert!(
+        places.contains(&at(24, 39)) && places.contains(&at(96, 3)),
+        "{places:?}"
+    );
+}
+
 /// What each panel lies on: the one whose top is its underside and whose width it shares.
 fn carrier<'a>(stack: &'a Stack, panel: &LoadedPanel) -> Option<&'a LoadedPanel> {
     let mut all = stack.panels.iter();

@@ -2,10 +2,13 @@
 
 use crate::building::codes as building_codes;
 use crate::estimate::{Question, to_whole};
+use crate::fabrication::codes as fabrication_codes;
 use crate::findings::{Code, Finding, Severity};
+use crate::layout::codes as layout_codes;
 use rust_decimal::Decimal;
 
-/// Doubts and faults of reading, recovery and building that no assumed figure stands for already, by kind.
+/// Doubts and faults of reading, recovery and building that no assumed figure stands for already, and what leaves a wall or a part of it
+/// without panels, by kind.
 pub(super) fn open_questions(findings: &[Finding]) -> Vec<Vec<String>> {
     let told = [
         building_codes::HEIGHT_ASSUMED,
@@ -14,15 +17,28 @@ pub(super) fn open_questions(findings: &[Finding]) -> Vec<Vec<String>> {
         building_codes::HEADER_NOT_SIZED,
     ];
     let rooms = ["DRAW-", "PLAN-", "BLDG-"];
+    let without_panel = [
+        layout_codes::NO_LAYOUT,
+        layout_codes::NO_INFILL,
+        fabrication_codes::SKIN_IN_PIECES,
+    ];
     let mut kinds: Vec<(Code, Vec<String>)> = Vec::new();
     let open = findings
         .iter()
         .filter(|it| it.severity != Severity::Note && !told.contains(&it.code))
-        .filter(|it| rooms.iter().any(|room| it.code.name().starts_with(room)));
+        .filter(|it| {
+            let is_in = |room: &&str| it.code.name().starts_with(*room);
+            rooms.iter().any(is_in) || without_panel.contains(&it.code)
+        });
     for finding in open {
+        let reason = if finding.code == layout_codes::NO_LAYOUT {
+            format!("{}: of it only the area is counted", finding.message)
+        } else {
+            finding.message.clone()
+        };
         match kinds.iter_mut().find(|it| it.0 == finding.code) {
-            Some((_, reasons)) => reasons.push(finding.message.clone()),
-            None => kinds.push((finding.code, vec![finding.message.clone()])),
+            Some((_, reasons)) => reasons.push(reason),
+            None => kinds.push((finding.code, vec![reason])),
         }
     }
     kinds.into_iter().map(|(_, reasons)| reasons).collect()

@@ -263,4 +263,56 @@ pub(super) fn apply_dispatch(
         &thermal.skin_r,
         &(0.0..=20.0),
     );
+    labels_on_their_page(labels, &to.labels, checks);
+    room_above_deck(shipping, &to.shipping, checks);
+}
+
+/// The last place in the file where one of these is given.
+fn last_given(given: &[&LengthKey], counts: &[&Key<u32>]) -> usize {
+    let lengths = given.iter().filter_map(|it| it.as_ref());
+    let counts = counts.iter().filter_map(|it| it.as_ref());
+    let offsets = lengths
+        .map(|it| it.offset)
+        .chain(counts.map(|it| it.offset));
+    offsets.max().unwrap_or_default()
+}
+
+/// What hangs over the page is not printed: a code or a number of erection, gone without a word.
+fn labels_on_their_page(file: &LabelsFile, it: &LabelRules, checks: &mut Checks<'_>) {
+    let across = [&file.page_width, &file.width, &file.left, &file.gap];
+    let down = [&file.page_height, &file.height, &file.top, &file.gap];
+    let sides = [
+        ("wide", it.columns, it.width, it.left, it.page_width),
+        ("high", it.rows, it.height, it.top, it.page_height),
+    ];
+    let given = [
+        last_given(&across, &[&file.columns]),
+        last_given(&down, &[&file.rows]),
+    ];
+    for ((side, n, label, from, page), offset) in sides.into_iter().zip(given) {
+        let n = i64::from(n);
+        let end = from + label * n + it.gap * (n - 1);
+        if end > page {
+            checks.refuse(
+                offset,
+                format!("labels reach {end} and their page is {page} {side}"),
+                "measure the label sheet again: page, labels, margin and gap all belong to one",
+            );
+        }
+    }
+}
+
+/// A truck that nothing can be laid on is no truck.
+fn room_above_deck(file: &ShippingFile, it: &ShippingRules, checks: &mut Checks<'_>) {
+    if it.greatest_height <= it.deck_height + it.dunnage {
+        let given = [&file.greatest_height, &file.deck_height, &file.dunnage];
+        checks.refuse(
+            last_given(&given, &[]),
+            format!(
+                "shipping.greatest_height ({}) is not above deck_height ({}) and dunnage ({})",
+                it.greatest_height, it.deck_height, it.dunnage
+            ),
+            "all heights count from the road: raise it, or lower the deck",
+        );
+    }
 }

@@ -386,6 +386,21 @@ mod tests {
              joints.preferred_panel, or lower joints.least_panel",
         );
         check_refused(
+            "[labels]\nwidth = 9\n",
+            "plant.toml:2: labels reach 9\" and their page is 6\" wide: measure the label sheet again: page, labels, margin \
+             and gap all belong to one",
+        );
+        check_refused(
+            "[labels]\npage_height = 11\nheight = '3-1/4'\ntop = 1\ngap = '1/4'\nrows = 3\n",
+            "plant.toml:6: labels reach 11 1/4\" and their page is 11\" high: measure the label sheet again: page, labels, margin \
+             and gap all belong to one",
+        );
+        check_refused(
+            "[shipping]\ngreatest_height = \"4'\"\n",
+            "plant.toml:2: shipping.greatest_height (48\") is not above deck_height (60\") and dunnage (4\"): all heights \
+             count from the road: raise it, or lower the deck",
+        );
+        check_refused(
             "default_assembly = '6-1/4'\n",
             "plant.toml:1: default_assembly is '6-1/4': there is no such assembly; did you mean '6-1/2'?",
         );

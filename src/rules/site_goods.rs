@@ -21,12 +21,16 @@ pub struct SiteGoodsRules {
 }
 
 impl SiteGoodsRules {
-    /// Cartridges for a length of bead, with the allowance.
+    /// Cartridges for a length of bead, and for it with the allowance.
     #[must_use]
-    pub fn cartridges(&self, bead: Length) -> u64 {
+    pub fn cartridges(&self, bead: Length) -> [u64; 2] {
+        [1.0, 1.0 + self.allowance].map(|part| self.filled(bead, part))
+    }
+
+    fn filled(&self, bead: Length, part: f64) -> u64 {
         let radius = self.bead.to_inches() / 2.0;
         let volume = std::f64::consts::PI * radius * radius * bead.to_inches();
-        let wanted = volume * (1.0 + self.allowance) / self.cartridge.max(1e-9);
+        let wanted = volume * part / self.cartridge.max(1e-9);
         // Counted up, so that nothing is rounded away.
         (0_u64..1_000_000)
             .zip(std::iter::successors(Some(0.0), |n| Some(n + 1.0)))
@@ -84,13 +88,13 @@ mod tests {
             cartridge: 52.3,
             tape: false,
         };
-        assert_eq!(rules.cartridges(Length::ZERO), 0);
-        assert_eq!(rules.cartridges(Length::inches(266)), 1);
-        assert_eq!(rules.cartridges(Length::inches(267)), 2);
+        assert_eq!(rules.cartridges(Length::ZERO), [0, 0]);
+        assert_eq!(rules.cartridges(Length::inches(266)), [1, 1]);
+        assert_eq!(rules.cartridges(Length::inches(267)), [2, 2]);
         let more = SiteGoodsRules {
             allowance: 0.1,
             ..rules
         };
-        assert_eq!(more.cartridges(Length::inches(266)), 2);
+        assert_eq!(more.cartridges(Length::inches(266)), [1, 2]);
     }
 }

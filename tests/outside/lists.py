@@ -69,6 +69,9 @@ def check(folder):
             totals = [cell for cell in sheet.iterfind(".//m:c", SPACE) if cell.find("m:f", SPACE) is not None]
             apart = [cell for cell in totals if int(re.sub(r"\D", "", cell.get("r"))) < len(rows) + 2]
             found["totals below a free row"] = not apart
+            # ECMA-376 part 1, 18.17.7: SUBTOTAL with 109 leaves out the rows that a filter hides; SUM adds them.
+            plain = [cell for cell in totals if not cell.find("m:f", SPACE).text.startswith("SUBTOTAL(109,")]
+            found["totals of what the filter leaves"] = not plain
             problems += [f"{name}: not so: {words}" for words, holds in found.items() if not holds]
     lists = {file.stem for file in folder.glob("*.csv")}
     problems += [f"{name}: a list without a sheet, or a sheet without a list" for name in lists ^ seen]
@@ -91,6 +94,10 @@ def without_filters(folder):
 
 def without_landscape(folder):
     rewritten(folder, "xl/worksheets/", lambda data: data.replace(b'orientation="landscape"', b""))
+
+
+def with_plain_sums(folder):
+    rewritten(folder, "xl/worksheets/", lambda data: data.replace(b"SUBTOTAL(109,", b"SUM("))
 
 
 def without_repeated_heads(folder):

@@ -242,6 +242,14 @@ fn a_question_widens_the_range_with_prices_and_without_and_stands_in_order() {
             .map(|it| it.low)
             .sum::<rust_decimal::Decimal>();
         assert_eq!((high, low), (likely + up + swing, likely + down - swing));
+        // In the text as on the page: among the figures, where what it moves puts it.
+        let text = quote_text(it);
+        let above = it.assumed.iter().filter(|it| it.swing() >= swing);
+        let lines: Vec<&str> = text.lines().collect();
+        let is_range = |it: &&str| it.starts_with("low ");
+        let first = lines.iter().position(is_range).unwrap() + 1;
+        let at = first + above.count();
+        assert!(lines[at].starts_with("open question"), "{text}");
         // On the page the question stands among the figures, where what it moves puts it, and the file names the quote.
         assert_eq!(made.source, "sketch.toml");
         let documents = made
@@ -258,6 +266,71 @@ fn a_question_widens_the_range_with_prices_and_without_and_stands_in_order() {
         assert!(page.matches("NOT FOR CONSTRUCTION").count() >= 3);
         // Its row may be broken into lines.
         assert!(page.contains("question<") && page.contains("thicker: the"));
+    }
+}
+
+/// The quantity of a line, or nothing.
+fn quantity(made: &Quoted, item: &str) -> f64 {
+    let line = made.quote.lines.iter().find(|it| it.item == item);
+    line.map_or(0.0, |it| it.quantity.to_string().parse().unwrap())
+}
+
+#[test]
+fn a_member_that_finds_no_room_is_paid_for_all_the_same() {
+    // Heads at 82 in, as the doors': under a top plate of 84 - 1 1/2 in there is no room for any member. By hand from the plant's table,
+    // 2-2x8 up to 50 in with a jack at each end: 38 + 3, 48 1/2 + 3 and 36 1/2 + 3 in, twice, at 2 x 8 / 144 of a board foot an inch.
+    let by_hand = 2.0 * 16.0 / 144.0 * (41.0 + 51.5 + 39.5);
+    let at = |height: &str| {
+        let options = QuoteOptions {
+            wall_height: Some(height.to_owned()),
+            prices: Some(prices()),
+            ..QuoteOptions::default()
+        };
+        quoted("napkin", "sketch.toml", &options)
+    };
+    for height in ["7'", "9'"] {
+        let found = quantity(&at(height), "headers, not sized");
+        assert!((found - by_hand).abs() < 0.006, "{height}: {found}");
+    }
+    // So a head that rises into the plate is no saving: what it moves is not the price of the members.
+    let made = at("8'");
+    let head = made
+        .quote
+        .assumed
+        .iter()
+        .find(|it| it.option == "--window-head");
+    let headers = made
+        .quote
+        .lines
+        .iter()
+        .find(|it| it.item == "headers, not sized");
+    let amount = headers.and_then(|it| it.amount).unwrap();
+    assert!(head.unwrap().swing() * rust_decimal::Decimal::from(2) < amount);
+}
+
+#[test]
+fn a_wall_without_panels_is_counted_by_its_area_and_said() {
+    // No line makes panels of 40 ft. By hand: two walls of 24 ft and two of 16 ft, from corner to corner.
+    let by_hand = 2.0 * (24.0 + 16.0) * 40.0;
+    for prices in [None, Some(prices())] {
+        let options = QuoteOptions {
+            wall_height: Some("40'".to_owned()),
+            prices,
+            ..QuoteOptions::default()
+        };
+        let made = quoted("napkin", "sketch.toml", &options);
+        let found = quantity(&made, "6-1/2 panels, gross");
+        assert!((found - by_hand).abs() < 0.01, "{found}, not {by_hand}");
+        let mut said = made.quote.questions.iter().map(|it| it.words());
+        let words = "of it only the area is counted; and 3 more like it";
+        assert!(said.any(|it| it.contains("cannot be panelled") && it.contains(words)));
+        let likely: f64 = made.quote.range[1].to_string().parse().unwrap();
+        let rate = if made.quote.prices.is_some() {
+            7.25
+        } else {
+            1.0
+        };
+        assert!(likely > found * rate - 1.0, "{likely}");
     }
 }
 

@@ -103,16 +103,9 @@ pub(super) fn site_list(fabrication: &Fabrication, rules: &PlantRules) -> CsvTab
         with(bead),
         "ft",
     );
-    let cartridges = goods.cartridges(bead).to_string();
+    let [cartridges, sent] = goods.cartridges(bead).map(|it| it.to_string());
     let item = format!("{} cu in", CsvTable::number(goods.cartridge, 1));
-    row(
-        "sealant",
-        usage,
-        &item,
-        cartridges.clone(),
-        cartridges,
-        "cartridge",
-    );
+    row("sealant", usage, &item, cartridges, sent, "cartridge");
     if goods.tape {
         let edges = fabrication.panels.iter().flat_map(|panel| &panel.edges);
         let joined = |it: &&SkinEdge| matches!(it.joint, EdgeJoint::Spline | EdgeJoint::Corner);

@@ -88,7 +88,7 @@ fn prove_sheet(ledger: &mut Ledger, name: &str, bytes: &[u8], cells: &Cells) {
     for (number, found) in cells.range(n_rows..) {
         for (column, cell) in found {
             ledger.case();
-            let range = format!("SUM({column}2:{column}{n_rows})");
+            let range = format!("SUBTOTAL(109,{column}2:{column}{n_rows})");
             let sum = sums.get(column).copied().unwrap_or_default();
             let said: f64 = cell.value.parse().unwrap_or(f64::NAN);
             let is_sum = cell.formula.as_deref() == Some(range.as_str());

@@ -15,7 +15,7 @@ use crate::documents::paper::symbol::{balloon, diamond, tick_box};
 use crate::documents::paper::table::{Column, Table};
 use crate::documents::paper::{Area, Canvas, Form, Group, Lettered, Sheet, Spot, Weight, spot};
 use crate::documents::plan_view::{
-    Candidate, FOOT, LabelBox, Obstacles, PlanView, draw_foot, edge, level_turn, place,
+    Candidate, LabelBox, Obstacles, PlanView, draw_foot, edge, foot, level_turn, place,
 };
 use crate::documents::trace::{Units, check_dimensions, draw_background};
 use crate::documents::{Models, TitleFacts};
@@ -69,7 +69,7 @@ pub(super) fn storey_sheets(input: &ChangeInput<'_>) -> Vec<Sheet> {
         field.x0 + 4.0,
         field.y0 + 4.0,
         field.x1 - 4.0,
-        field.y1 - FOOT,
+        field.y1 - foot(&paper.lettering),
     );
     let mut points: Vec<Coord<f64>> = storey.outline.clone();
     points.extend(storey.walls.iter().flat_map(|it| [it.start, it.end]));
@@ -84,7 +84,14 @@ pub(super) fn storey_sheets(input: &ChangeInput<'_>) -> Vec<Sheet> {
         "PANELS OVER THE PLAN",
         "Grey: architect. Black: panels. Circle: changed. Diamond: question.",
     ];
-    plan.push(draw_foot(&field, &view, words, turn, None));
+    plan.push(draw_foot(
+        &field,
+        &paper.lettering,
+        &view,
+        words,
+        turn,
+        None,
+    ));
 
     let mut strip = Strip::of(&paper);
     let mut canvas = Canvas::new();

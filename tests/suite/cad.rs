@@ -81,8 +81,9 @@ fn boxes(dxf: &str) -> Vec<TextBox> {
             fields.insert(pair[0], pair[1]);
             continue;
         }
+        let is_text = fields.insert("kind", pair[1]) == Some("TEXT");
         let number = |code: &str| fields.get(code).map_or(0.0, |it| it.parse().unwrap());
-        if fields.insert("kind", pair[1]) == Some("TEXT") {
+        if is_text {
             let (height, turn): (f64, f64) = (number("40"), number("50"));
             let letters = u32::try_from(fields["1"].chars().count()).unwrap();
             let wide = f64::from(letters) * height * 0.8 / 2.0;

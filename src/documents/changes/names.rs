@@ -89,9 +89,10 @@ pub(super) fn names_on_plan(
         let long = out.x.hypot(out.y).max(1e-9);
         let (width, height) = (letters.width(it.name) + 1.2, LARGE_SHEET.note + 1.2);
         let reaches = [1.0, -1.0].into_iter().flat_map(|side| {
-            [1.0, 2.5, 4.5, 7.0, 10.0].map(|gap| side * (long + gap + width.hypot(height) / 2.0))
+            [1.0, 2.5, 4.5, 7.0, 10.0, 14.0]
+                .map(|gap| side * (long + gap + width.hypot(height) / 2.0))
         });
-        let shifts = [0.0, 6.0, -6.0, 12.0, -12.0];
+        let shifts = [0.0, 6.0, -6.0, 12.0, -12.0, 18.0, -18.0];
         let across = spot(-out.y / long, out.x / long);
         reaches
             .flat_map(|reach| shifts.map(|shift| (reach, shift)))

@@ -189,6 +189,9 @@ fn title_block<'a>(input: &ChangeInput<'a>, number: usize, scale: &str) -> Title
     }
 }
 
+/// What a sign had better not stand on: words of the architect cost as much as standing so many mm farther away.
+const ON_WORDS: f64 = 60.0;
+
 /// The architect's lines, the panels over them, numbers with leaders.
 fn plan_layers(
     input: &ChangeInput<'_>,
@@ -237,7 +240,7 @@ fn plan_layers(
     let mut obstacles = Obstacles::inside(*window);
     obstacles.add_group(&panels);
     for (middle, width, height, along) in &background.texts {
-        obstacles.add_soft(LabelBox::about(*middle, *width, *height, *along), 12.0);
+        obstacles.add_soft(LabelBox::about(*middle, *width, *height, *along), ON_WORDS);
     }
     let labels = numbers(input, found, view, window, &mut obstacles);
     obstacles.add_group(&labels);

@@ -10,7 +10,7 @@ use crate::documents::paper::fonts::wrap;
 use crate::documents::paper::frame::Paper;
 use crate::documents::paper::scale::scales;
 use crate::documents::paper::strip::{HoldBox, Revision, Strip, TitleBlock};
-use crate::documents::paper::style::{Fill, Ink, LARGE_SHEET, Pen};
+use crate::documents::paper::style::{Fill, Ink, Pen};
 use crate::documents::paper::symbol::{balloon, diamond, tick_box};
 use crate::documents::paper::table::{Column, Table};
 use crate::documents::paper::{Area, Canvas, Form, Group, Lettered, Sheet, Spot, Weight, spot};
@@ -44,7 +44,7 @@ pub(super) struct ChangeInput<'a> {
 }
 
 impl ChangeInput<'_> {
-    fn paper(&self) -> Paper {
+    pub(super) fn paper(&self) -> Paper {
         Paper::of_plans(&self.facts.sheets).with_strip(LISTS)
     }
 }
@@ -104,7 +104,7 @@ pub(super) fn storey_sheets(input: &ChangeInput<'_>) -> Vec<Sheet> {
     let mut later = Flow::columns(field.grown(-8.0), 2, 10.0);
     later.push(list);
     let set = |answer: f64| {
-        let mut flow = Flow::new(vec![list], later.clone(), LARGE_SHEET);
+        let mut flow = Flow::new(vec![list], later.clone(), paper.lettering);
         set_lists(&mut flow, input, &found, answer);
         flow.into_pages()
     };
@@ -278,7 +278,7 @@ fn numbers(
     let radius = |sign: &Sign| match sign {
         Sign::Change(_) => CIRCLE,
         Sign::Question(name) => {
-            let letters = Lettered::cap(LARGE_SHEET.note).bold();
+            let letters = Lettered::cap(input.paper().lettering.note).bold();
             (letters.width(name) + letters.cap * 0.9).max(6.0)
         }
     };
@@ -288,7 +288,7 @@ fn numbers(
         .collect();
     let chosen = place(&requests, obstacles).chosen;
     let mut canvas = Canvas::new();
-    let note = Lettered::cap(LARGE_SHEET.note).bold();
+    let note = Lettered::cap(input.paper().lettering.note).bold();
     for ((sign, foot), chosen) in signs.iter().zip(chosen) {
         let Some(at) = chosen.and_then(|index| spots(*foot).nth(index)) else {
             continue;
@@ -390,7 +390,7 @@ fn set_lists(flow: &mut Flow, input: &ChangeInput<'_>, found: &[Difference], ans
 }
 
 fn heading(flow: &mut Flow, words: &str, remark: &str) {
-    let lettering = LARGE_SHEET;
+    let lettering = flow.lettering();
     flow.block(
         |_| lettering.title + 5.0,
         |canvas, area| {
@@ -411,7 +411,7 @@ const HOW: &str = "Write into the box, or tick \"as taken\", and send the sheet 
                    accepted by silence. Numbers are those of sheet Z-001; O, X and W name openings, walls and panels on the plan.";
 
 fn how_to_answer(flow: &mut Flow) {
-    let lettering = LARGE_SHEET;
+    let lettering = flow.lettering();
     let lines = |width: f64| wrap(HOW, width - 3.0, lettering.note, Weight::Regular);
     let leading = lettering.leading();
     let height = |width: f64| lines(width).iter().map(|_| leading).sum::<f64>() + 3.0;
@@ -439,7 +439,7 @@ fn on_paper(number: &str) -> &str {
 }
 
 fn question(flow: &mut Flow, wording: &Wording, answer: f64) {
-    let lettering = LARGE_SHEET;
+    let lettering = flow.lettering();
     let waits = match wording.holds.as_slice() {
         [] => "Holds up no panel: the work goes on with what was taken.".to_owned(),
         holds => format!("Holds up {}.", holds.join(", ")),

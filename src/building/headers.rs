@@ -38,7 +38,9 @@ pub(super) fn choose_header(
             };
             rough.header = stated.value;
             rough.header_from_job = true;
-            rough.header_rule = format!("{}:{}", raising.job.file, stated.line);
+            // Where the file lies is nobody's matter, and would make other bytes of the same job.
+            let file = raising.job.file.rsplit(['/', '\\']).next();
+            rough.header_rule = format!("{}:{}", file.unwrap_or_default(), stated.line);
         }
         (None, Some(row)) => {
             rough.header = row.member.clone();

@@ -52,6 +52,48 @@ class Tally:
             self.problems.append(words)
 
 
+def judge(page, name, tally):
+    tally.n_cases += 1
+    for violation in Axe().run(page).response["violations"]:
+        where = [node["html"][:120] for node in violation["nodes"][:2]]
+        tally.problems.append(f"axe, {name}: {violation['id']}: {violation['help']}: {where}")
+
+
+def check_undo(page, mark, me, expect):
+    """What was done with marks is taken back in turn, over all sheets and after a reload, and done again."""
+    kinds = lambda: page.locator("#stage #review > g").evaluate_all("all => all.map(it => it.dataset.mark)")
+    given = ["cloud", "arrow", "dimension", "stamp", "text"]
+    page.fill("#find-mark", "Z-101")
+    page.press("#find-mark", "Enter")
+    page.keyboard.press("c")
+    drag(page, (0.3, 0.3), (0.4, 0.4))
+    answer(page, {"text": "here too", "reviewer": me})
+    page.fill("#find-mark", mark)
+    page.press("#find-mark", "Enter")
+    page.click("#tab-marks")
+    # The plan's cloud is the first card, the sheet's arrow the third.
+    page.locator("#list-marks button", has_text="Remove mark 2").click()
+    expect(kinds() == ["cloud", "dimension", "stamp", "text"], f"the arrow removed leaves {kinds()}")
+    page.focus("#stage")
+    page.keyboard.press("Control+z")
+    expect(kinds() == given, f"a mark taken off comes back as {kinds()}")
+    page.keyboard.press("Control+z")
+    expect(shown(page) == "Z-101" and kinds() == [], f"undo leaves {kinds()} on {shown(page)}")
+    for left in range(len(given) - 1, -1, -1):
+        page.keyboard.press("Control+z")
+        expect(page.locator("#stage svg").get_attribute("data-panel") == mark and kinds() == given[:left], f"undo leaves {kinds()}, not {left}")
+    expect(page.locator("#undo").get_attribute("aria-disabled") == "true", "undo offers what is not there")
+    for _ in range(6):
+        page.click("#redo")
+    expect(shown(page) == "Z-101" and kinds() == ["cloud"], f"redo brings {kinds()} on {shown(page)}")
+    page.keyboard.press("Enter")
+    expect(kinds() == ["cloud", "dimension", "stamp", "text"], f"redo of what was taken off leaves {kinds()}")
+    expect(page.locator("#redo").get_attribute("aria-disabled") == "true", "redo offers what is not there")
+    for _ in range(3):
+        page.click("#undo")
+    expect(shown(page) != "Z-101" and kinds() == given[:4], f"undo after redo leaves {kinds()}")
+
+
 def check(folder):
     """Every way a reader takes; returns how many and what went wrong."""
     folder = pathlib.Path(folder)
@@ -140,8 +182,7 @@ def check(folder):
         page.reload()
         page.wait_for_selector("#stage svg")
         expect(page.locator("#stage #review > g").count() == 5, "marks are lost when the page is closed")
-        page.click("#undo")
-        expect(page.locator("#stage #review > g").count() == 4, "the last mark cannot be taken back")
+        check_undo(page, mark, me, expect)
 
         page.click("#tab-questions")
         boxes = page.locator("#list-questions textarea")
@@ -157,12 +198,18 @@ def check(folder):
             jumps.first.click()
             expect(page.locator("#stage svg").count() == 1, "a finding leads nowhere")
 
-        for tab in ("sheets", "findings", "questions", "marks"):
-            page.click(f"#tab-{tab}")
-            for violation in Axe().run(page).response["violations"]:
-                where = [node["html"][:120] for node in violation["nodes"][:2]]
-                problems.append(f"axe, {tab}: {violation['id']}: {violation['help']}: {where}")
-            tally.n_cases += 1
+        for scheme in ("dark", "light"):
+            page.emulate_media(color_scheme=scheme)
+            for tab in ("sheets", "findings", "questions", "marks"):
+                page.click(f"#tab-{tab}")
+                judge(page, f"{scheme}, {tab}", tally)
+            page.focus("#stage")
+            page.keyboard.press("s")
+            page.keyboard.press("Enter")
+            page.locator("#ask[open]").wait_for()
+            judge(page, f"{scheme}, dialog", tally)
+            page.keyboard.press("Escape")
+            page.locator("#ask[open]").wait_for(state="hidden")
         # Words at the edge of the paper are set on several lines and moved onto it.
         page.focus("#stage")
         page.keyboard.press("0")

@@ -2,6 +2,8 @@
 
 use crate::kit::{SAMPLES, make_sample_with, sample_package};
 use panelwright::building::Building;
+use panelwright::documents::paper::page::extent;
+use panelwright::documents::paper::{Area, Group, Item};
 use panelwright::package::{InputFile, Made};
 use panelwright::review::read_marks;
 use panelwright::units::{Inches, Length};
@@ -165,4 +167,52 @@ fn every_opening_and_every_row_of_a_schedule_can_be_pointed_at() {
         let times = cut.filter(|it| named(&text(&made, &it.path))).count();
         assert_eq!(times, 1, "{}", panel.mark);
     }
+}
+
+/// Every text of a group on paper.
+fn places(group: &Group) -> Vec<Area> {
+    let one = |item: &Item| {
+        let alone = Group {
+            items: vec![item.clone()],
+            ..Group::default()
+        };
+        extent(&alone)
+    };
+    let found = group.items.iter().flat_map(|item| match item {
+        Item::Group(inner) => places(inner),
+        Item::Text(_) => one(item).into_iter().collect(),
+        Item::Shape(_) => Vec::new(),
+    });
+    found.collect()
+}
+
+/// `W105` written across the architect's `6040` is neither.
+#[test]
+fn names_on_the_architects_plan_stand_beside_the_architects_words() {
+    let (mut names, mut wrong) = (0, Vec::new());
+    for (case, plan) in SAMPLES {
+        let made = sample_package(case, plan);
+        for it in made
+            .sheets
+            .iter()
+            .filter(|it| it.path.ends_with("-architect.svg"))
+        {
+            let layer = |id: &str| {
+                let found = it.sheet.layers.iter().find(|it| it.id == id);
+                found.map(places).unwrap_or_default()
+            };
+            let architects = layer("architect");
+            for name in layer("names") {
+                names += 1;
+                if architects
+                    .iter()
+                    .any(|words| words.grown(-0.2).meets(&name))
+                {
+                    wrong.push(format!("{case} {} {name:?}", it.path));
+                }
+            }
+        }
+    }
+    assert!(names > 40, "{names}");
+    assert!(wrong.is_empty(), "{wrong:#?}");
 }

@@ -62,3 +62,75 @@ fn the_architects_dimensions_go_back_with_the_rest_of_the_drawing() {
         assert!(is_there, "{wanted}");
     }
 }
+
+/// A text's box as a drawing program sets it, about its middle: width by letters (0.8 of the height each, from memory).
+struct TextBox {
+    layer: String,
+    words: String,
+    at: [f64; 2],
+    half: [f64; 2],
+}
+
+/// Every level or upright TEXT of a DXF of ours.
+fn boxes(dxf: &str) -> Vec<TextBox> {
+    let lines: Vec<&str> = dxf.lines().map(str::trim).collect();
+    let mut found = Vec::new();
+    let mut fields = std::collections::BTreeMap::new();
+    for pair in lines.chunks_exact(2) {
+        if pair[0] != "0" {
+            fields.insert(pair[0], pair[1]);
+            continue;
+        }
+        let is_text = fields.insert("kind", pair[1]) == Some("TEXT");
+        let number = |code: &str| fields.get(code).map_or(0.0, |it| it.parse().unwrap());
+        if is_text {
+            let (height, turn): (f64, f64) = (number("40"), number("50"));
+            let letters = u32::try_from(fields["1"].chars().count()).unwrap();
+            let wide = f64::from(letters) * height * 0.8 / 2.0;
+            let is_upright = (turn.abs() - 90.0).abs() < 1e-6;
+            if is_upright || turn == 0.0 {
+                found.push(TextBox {
+                    layer: fields["8"].to_owned(),
+                    words: fields["1"].to_owned(),
+                    at: [number("11"), number("21")],
+                    half: if is_upright {
+                        [height / 2.0, wide]
+                    } else {
+                        [wide, height / 2.0]
+                    },
+                });
+            }
+        }
+        fields.retain(|code, _| *code == "kind");
+    }
+    found
+}
+
+#[test]
+fn words_of_ours_stand_on_no_others_in_the_drawing_offices_key_plan() {
+    let mut wrong = Vec::new();
+    for (case, plan) in SAMPLES {
+        let made = sample_package(case, plan);
+        for (name, bytes) in &made.documents.files {
+            if !name.starts_with("cad/") || !name.contains("key-plan") {
+                continue;
+            }
+            let all = boxes(&String::from_utf8_lossy(bytes));
+            // Names of the grid stand on the architect's own: they are the same.
+            let is_ours = |it: &TextBox| it.layer.starts_with("Z-") && it.layer != "Z-GRID-IDEN";
+            assert!(
+                all.iter().filter(|it| is_ours(it)).count() > 10,
+                "{case} {name}"
+            );
+            for (i, a) in all.iter().enumerate() {
+                for b in all.iter().skip(i + 1).filter(|b| is_ours(a) || is_ours(b)) {
+                    let apart = |n: usize| (a.at[n] - b.at[n]).abs() - a.half[n] - b.half[n];
+                    if apart(0).max(apart(1)) < 0.0 {
+                        wrong.push(format!("{case} {name}: {} on {}", a.words, b.words));
+                    }
+                }
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{wrong:#?}");
+}

@@ -62,3 +62,21 @@ fn a_package_for_review_holds_every_panel() {
             .any(|name| name.starts_with("outlines/W"))
     );
 }
+
+/// The bunkhouse's job names a header: lists, sheets and data say by which line of which file, not in whose folder.
+#[test]
+fn no_file_of_a_package_says_in_which_folder_its_job_lay() {
+    let mut job = sample_file("bunkhouse", "job.toml");
+    job.name = "/somebody/jobs/job.toml".to_owned();
+    let mut plan = sample_file("bunkhouse", "plan.dxf");
+    plan.name = "/somebody/jobs/plan.dxf".to_owned();
+    let options = MakeOptions {
+        job: Some(job),
+        ..MakeOptions::default()
+    };
+    let made = make(&[plan], &options, &mut |_| {}).unwrap();
+    for (name, bytes) in &made.documents.files {
+        let found = bytes.windows(9).any(|it| it == b"/somebody");
+        assert!(!found, "{name}");
+    }
+}

@@ -110,6 +110,55 @@ fn a_panel_of_eight_by_nine_feet_is_drawn_at_a_half_inch_to_the_foot_on_a_ticket
     }
 }
 
+/// How long a stretch left out is, inches.
+fn length(words: &str) -> f64 {
+    let mut ends = words.split(' ').map(|it| it.parse::<f64>().unwrap());
+    let from = ends.next().unwrap();
+    ends.next().unwrap() - from
+}
+
+/// Whole, the header of 15'-9" would be drawn at 1/4" = 1'-0", seven of the paper's eight inches empty.
+#[test]
+fn a_long_header_on_a_ticket_is_broken_where_nothing_is_and_drawn_at_twice_the_scale() {
+    let made = sample_package("workshop", "plan.dxf");
+    let mut seen = 0;
+    for (paper, scales, least) in [
+        (PanelPaper::Letter, ScaleList::Imperial, 24.0),
+        (PanelPaper::A4, ScaleList::Metric, 20.0),
+    ] {
+        let sheets = drawn(&made, paper, scales);
+        for (panel, sheets) in made.fabrication.panels.iter().zip(&sheets) {
+            let datum = |key: &str| sheets[0].data.iter().find(|it| it.0 == key).map(|it| &it.1);
+            let Some(broken) = datum("broken") else {
+                continue;
+            };
+            seen += 1;
+            let ratio: f64 = datum("scale")
+                .unwrap()
+                .trim_start_matches("1:")
+                .parse()
+                .unwrap();
+            assert!(ratio <= least, "{paper:?} {} {ratio}", panel.mark);
+            assert!(
+                words(sheets).contains(", broken"),
+                "{paper:?} {}",
+                panel.mark
+            );
+            let [gravity, _] = panel.centre_of_gravity;
+            let picks = panel.pick_points.iter().map(|it| it.x.to_inches());
+            let shown: Vec<f64> = picks.chain([gravity]).collect();
+            for stretch in broken.split(", ") {
+                let ends: Vec<f64> = stretch.split(' ').map(|it| it.parse().unwrap()).collect();
+                assert!(
+                    shown.iter().all(|x| *x < ends[0] || ends[1] < *x),
+                    "{stretch}"
+                );
+            }
+        }
+    }
+    assert!(seen >= 2, "{seen}");
+}
+
 /// A hatch shows where the foam stands back only if lines cross the band: one in each 2 mm of it at least.
 #[test]
 fn tickets_have_sections_where_their_lists_leave_room_and_nothing_stands_on_anything() {
@@ -165,7 +214,11 @@ fn recesses_are_hatched_at_every_scale() {
                 let group = document.descendants().find(is_recess).unwrap();
                 let paths = group.descendants().filter_map(|it| it.attribute("d"));
                 let lines: usize = paths.map(|it| it.matches('M').count()).sum();
-                let round = 2.0 * (panel.width + panel.height).to_inches() * 25.4 / ratio;
+                // What is left out of a broken view has no hatch.
+                let broken = sheet.data.iter().find(|it| it.0 == "broken");
+                let left_out: f64 = broken.map_or(0.0, |it| it.1.split(", ").map(length).sum());
+                let shown = (panel.width + panel.height).to_inches() - left_out;
+                let round = 2.0 * shown * 25.4 / ratio;
                 let least = round / 2.0;
                 let n_lines = f64::from(u32::try_from(lines).unwrap());
                 // At large scales the pitch is wider than the band is long in 2 mm.

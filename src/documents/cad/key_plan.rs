@@ -1,6 +1,7 @@
 //! A storey in plan: panels, joints, marks, widths, rough openings, over the architect's lines.
 
 use super::background::add_background;
+use super::words::{Row, Standing};
 use super::writer::{CadDrawing, CadShape};
 use super::{drawing_of, empty, in_drawing};
 use crate::building::PanelWall;
@@ -24,15 +25,16 @@ pub(super) fn key_plan(models: &Models<'_>, index: usize) -> CadDrawing {
     if let Some(drawing) = drawing_of(models, storey) {
         add_background(&mut cad, drawing);
     }
+    for line in storey.iter().flat_map(|storey| &storey.grid) {
+        add_grid_line(&mut cad, line.start, line.end, &line.name);
+    }
+    let mut standing = Standing::of(&cad);
     for (number, wall) in models.building.walls.iter().enumerate() {
         if wall.storey != id {
             continue;
         }
-        add_panels(&mut cad, models, storey, number, wall);
-        add_openings(&mut cad, models, storey, wall);
-    }
-    for line in storey.iter().flat_map(|storey| &storey.grid) {
-        add_grid_line(&mut cad, line.start, line.end, &line.name);
+        add_panels(&mut cad, &mut standing, models, storey, number, wall);
+        add_openings(&mut cad, &mut standing, models, storey, wall);
     }
     cad
 }
@@ -59,6 +61,7 @@ pub(super) fn add_grid_line(cad: &mut CadDrawing, start: Coord<f64>, end: Coord<
 
 fn add_panels(
     cad: &mut CadDrawing,
+    standing: &mut Standing,
     models: &Models<'_>,
     storey: Option<&Storey>,
     number: usize,
@@ -104,31 +107,30 @@ fn add_panels(
         } else {
             format!("{}{name}", panel.mark)
         };
-        let words = [
-            ("Z-WALL-IDEN", 7, MARK, 14.0, mark),
-            (
-                "Z-WALL-DIMS",
-                4,
-                WORD,
-                25.0,
-                panel.width.feet_inches().to_string(),
-            ),
+        let row = |layer, colour, height, out, words| Row {
+            layer,
+            colour,
+            height,
+            out: out + farther,
+            words,
+        };
+        let width = panel.width.feet_inches().to_string();
+        let rows = vec![
+            row("Z-WALL-IDEN", 7, MARK, 14.0, mark),
+            row("Z-WALL-DIMS", 4, WORD, 25.0, width),
         ];
-        for (layer, colour, height, out, words) in words {
-            let shape = CadShape::Text {
-                at: point(middle, out + farther),
-                height,
-                turn_deg: turn,
-                words,
-                is_centred: true,
-            };
-            cad.put(layer, colour, shape);
-        }
+        let reach = (to - from).to_inches() / 2.0;
+        let beside = |along: f64, out: f64| {
+            let at = (run.from + middle).to_inches() + along;
+            in_drawing(storey, wall.frame.point(at, out))
+        };
+        standing.put(cad, rows, turn, reach, beside);
     }
 }
 
 fn add_openings(
     cad: &mut CadDrawing,
+    standing: &mut Standing,
     models: &Models<'_>,
     storey: Option<&Storey>,
     wall: &PanelWall,
@@ -138,10 +140,8 @@ fn add_openings(
         |along: Length, out: f64| in_drawing(storey, wall.frame.point(along.to_inches(), out));
     let turn = readable(point(Length::ZERO, 0.0), point(Length::inches(1), 0.0));
     for opening in &wall.openings {
-        let layer = match opening.kind {
-            OpeningKind::Window => "Z-GLAZ",
-            OpeningKind::Door | OpeningKind::Opening | OpeningKind::GarageDoor => "Z-DOOR",
-        };
+        let is_window = opening.kind == OpeningKind::Window;
+        let layer = if is_window { "Z-GLAZ" } else { "Z-DOOR" };
         let ring = vec![
             point(opening.from, 0.0),
             point(opening.to, 0.0),
@@ -149,19 +149,28 @@ fn add_openings(
             point(opening.from, -thickness),
         ];
         cad.put(&format!("{layer}-OTLN"), 5, CadShape::Ring(ring));
-        let shape = CadShape::Text {
-            at: point(opening.from + opening.width().half(), -thickness - 8.0),
+        let rows = vec![Row {
+            layer: if is_window {
+                "Z-GLAZ-IDEN"
+            } else {
+                "Z-DOOR-IDEN"
+            },
+            colour: 5,
             height: WORD,
-            turn_deg: turn,
+            out: -thickness - 8.0,
             words: format!(
                 "{} R.O. {} x {}",
                 opening.id,
                 Inches(opening.width()),
                 Inches(opening.height())
             ),
-            is_centred: true,
+        }];
+        let half = opening.width().to_inches() / 2.0;
+        let beside = |along: f64, out: f64| {
+            let at = opening.from.to_inches() + half + along;
+            in_drawing(storey, wall.frame.point(at, out))
         };
-        cad.put(&format!("{layer}-IDEN"), 5, shape);
+        standing.put(cad, rows, turn, half, beside);
     }
 }
 

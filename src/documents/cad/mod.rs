@@ -16,6 +16,7 @@
 mod background;
 mod elevation;
 mod key_plan;
+mod words;
 mod writer;
 
 use super::elevation::elevation_numbers;

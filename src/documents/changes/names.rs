@@ -3,7 +3,6 @@
 use super::in_drawing;
 use super::sheet::ChangeInput;
 use crate::documents::general::capitalised;
-use crate::documents::paper::style::LARGE_SHEET;
 use crate::documents::paper::{Canvas, Group, Lettered, Spot, spot};
 use crate::documents::plan_view::{Candidate, LabelBox, Obstacles, PlanView, place};
 use geo::Coord;
@@ -82,16 +81,18 @@ pub(super) fn names_on_plan(
     view: &PlanView,
     obstacles: &mut Obstacles,
 ) -> Group {
-    let letters = Lettered::cap(LARGE_SHEET.note).bold().middle();
+    let note = input.paper().lettering.note;
+    let letters = Lettered::cap(note).bold().middle();
     let all = named(input, view);
     let beside = |it: &Named<'_>| -> Vec<(Spot, Candidate)> {
         let out = it.face - it.middle;
         let long = out.x.hypot(out.y).max(1e-9);
-        let (width, height) = (letters.width(it.name) + 1.2, LARGE_SHEET.note + 1.2);
+        let (width, height) = (letters.width(it.name) + 1.2, note + 1.2);
         let reaches = [1.0, -1.0].into_iter().flat_map(|side| {
-            [1.0, 2.5, 4.5, 7.0, 10.0].map(|gap| side * (long + gap + width.hypot(height) / 2.0))
+            [1.0, 2.5, 4.5, 7.0, 10.0, 14.0]
+                .map(|gap| side * (long + gap + width.hypot(height) / 2.0))
         });
-        let shifts = [0.0, 6.0, -6.0, 12.0, -12.0];
+        let shifts = [0.0, 6.0, -6.0, 12.0, -12.0, 18.0, -18.0];
         let across = spot(-out.y / long, out.x / long);
         reaches
             .flat_map(|reach| shifts.map(|shift| (reach, shift)))

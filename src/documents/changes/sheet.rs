@@ -10,12 +10,12 @@ use crate::documents::paper::fonts::wrap;
 use crate::documents::paper::frame::Paper;
 use crate::documents::paper::scale::scales;
 use crate::documents::paper::strip::{HoldBox, Revision, Strip, TitleBlock};
-use crate::documents::paper::style::{Fill, Ink, LARGE_SHEET, Pen};
+use crate::documents::paper::style::{Fill, Ink, Pen};
 use crate::documents::paper::symbol::{balloon, diamond, tick_box};
 use crate::documents::paper::table::{Column, Table};
 use crate::documents::paper::{Area, Canvas, Form, Group, Lettered, Sheet, Spot, Weight, spot};
 use crate::documents::plan_view::{
-    Candidate, FOOT, LabelBox, Obstacles, PlanView, draw_foot, edge, level_turn, place,
+    Candidate, LabelBox, Obstacles, PlanView, draw_foot, edge, foot, level_turn, place,
 };
 use crate::documents::trace::{Units, check_dimensions, draw_background};
 use crate::documents::{Models, TitleFacts};
@@ -44,7 +44,7 @@ pub(super) struct ChangeInput<'a> {
 }
 
 impl ChangeInput<'_> {
-    fn paper(&self) -> Paper {
+    pub(super) fn paper(&self) -> Paper {
         Paper::of_plans(&self.facts.sheets).with_strip(LISTS)
     }
 }
@@ -69,7 +69,7 @@ pub(super) fn storey_sheets(input: &ChangeInput<'_>) -> Vec<Sheet> {
         field.x0 + 4.0,
         field.y0 + 4.0,
         field.x1 - 4.0,
-        field.y1 - FOOT,
+        field.y1 - foot(&paper.lettering),
     );
     let mut points: Vec<Coord<f64>> = storey.outline.clone();
     points.extend(storey.walls.iter().flat_map(|it| [it.start, it.end]));
@@ -84,7 +84,14 @@ pub(super) fn storey_sheets(input: &ChangeInput<'_>) -> Vec<Sheet> {
         "PANELS OVER THE PLAN",
         "Grey: architect. Black: panels. Circle: changed. Diamond: question.",
     ];
-    plan.push(draw_foot(&field, &view, words, turn, None));
+    plan.push(draw_foot(
+        &field,
+        &paper.lettering,
+        &view,
+        words,
+        turn,
+        None,
+    ));
 
     let mut strip = Strip::of(&paper);
     let mut canvas = Canvas::new();
@@ -97,7 +104,7 @@ pub(super) fn storey_sheets(input: &ChangeInput<'_>) -> Vec<Sheet> {
     let mut later = Flow::columns(field.grown(-8.0), 2, 10.0);
     later.push(list);
     let set = |answer: f64| {
-        let mut flow = Flow::new(vec![list], later.clone(), LARGE_SHEET);
+        let mut flow = Flow::new(vec![list], later.clone(), paper.lettering);
         set_lists(&mut flow, input, &found, answer);
         flow.into_pages()
     };
@@ -182,6 +189,9 @@ fn title_block<'a>(input: &ChangeInput<'a>, number: usize, scale: &str) -> Title
     }
 }
 
+/// What a sign had better not stand on: words of the architect cost as much as standing so many mm farther away.
+const ON_WORDS: f64 = 60.0;
+
 /// The architect's lines, the panels over them, numbers with leaders.
 fn plan_layers(
     input: &ChangeInput<'_>,
@@ -230,7 +240,7 @@ fn plan_layers(
     let mut obstacles = Obstacles::inside(*window);
     obstacles.add_group(&panels);
     for (middle, width, height, along) in &background.texts {
-        obstacles.add_soft(LabelBox::about(*middle, *width, *height, *along), 12.0);
+        obstacles.add_soft(LabelBox::about(*middle, *width, *height, *along), ON_WORDS);
     }
     let labels = numbers(input, found, view, window, &mut obstacles);
     obstacles.add_group(&labels);
@@ -268,7 +278,7 @@ fn numbers(
     let radius = |sign: &Sign| match sign {
         Sign::Change(_) => CIRCLE,
         Sign::Question(name) => {
-            let letters = Lettered::cap(LARGE_SHEET.note).bold();
+            let letters = Lettered::cap(input.paper().lettering.note).bold();
             (letters.width(name) + letters.cap * 0.9).max(6.0)
         }
     };
@@ -278,7 +288,7 @@ fn numbers(
         .collect();
     let chosen = place(&requests, obstacles).chosen;
     let mut canvas = Canvas::new();
-    let note = Lettered::cap(LARGE_SHEET.note).bold();
+    let note = Lettered::cap(input.paper().lettering.note).bold();
     for ((sign, foot), chosen) in signs.iter().zip(chosen) {
         let Some(at) = chosen.and_then(|index| spots(*foot).nth(index)) else {
             continue;
@@ -380,7 +390,7 @@ fn set_lists(flow: &mut Flow, input: &ChangeInput<'_>, found: &[Difference], ans
 }
 
 fn heading(flow: &mut Flow, words: &str, remark: &str) {
-    let lettering = LARGE_SHEET;
+    let lettering = flow.lettering();
     flow.block(
         |_| lettering.title + 5.0,
         |canvas, area| {
@@ -401,7 +411,7 @@ const HOW: &str = "Write into the box, or tick \"as taken\", and send the sheet 
                    accepted by silence. Numbers are those of sheet Z-001; O, X and W name openings, walls and panels on the plan.";
 
 fn how_to_answer(flow: &mut Flow) {
-    let lettering = LARGE_SHEET;
+    let lettering = flow.lettering();
     let lines = |width: f64| wrap(HOW, width - 3.0, lettering.note, Weight::Regular);
     let leading = lettering.leading();
     let height = |width: f64| lines(width).iter().map(|_| leading).sum::<f64>() + 3.0;
@@ -429,7 +439,7 @@ fn on_paper(number: &str) -> &str {
 }
 
 fn question(flow: &mut Flow, wording: &Wording, answer: f64) {
-    let lettering = LARGE_SHEET;
+    let lettering = flow.lettering();
     let waits = match wording.holds.as_slice() {
         [] => "Holds up no panel: the work goes on with what was taken.".to_owned(),
         holds => format!("Holds up {}.", holds.join(", ")),

@@ -15,7 +15,7 @@ use crate::documents::paper::scale::scales;
 use crate::documents::paper::style::{Dash, Fill, Ink, Pen};
 use crate::documents::paper::{Area, Canvas, Form, Group, Sheet, Spot};
 use crate::documents::plan_view::{
-    Candidate, FOOT, Obstacles, PlanView, clip_ring, closed_shape, direction, draw_foot, place,
+    Candidate, Obstacles, PlanView, clip_ring, closed_shape, direction, draw_foot, foot, place,
     shape_on_paper, solid_shape, wall_bodies, without_scale,
 };
 use crate::layout::RunPiece;
@@ -37,7 +37,7 @@ pub(super) fn key_plan_sheet(scene: &Scene<'_>) -> Sheet {
         field.x0 + 3.0,
         field.y0 + 3.0,
         field.x1 - 3.0,
-        field.y1 - FOOT,
+        field.y1 - foot(&paper.lettering),
     );
     let lanes = lanes(scene);
     let Draft { view, layers, left } = best_draft(scene, &lanes, &window);
@@ -45,7 +45,14 @@ pub(super) fn key_plan_sheet(scene: &Scene<'_>) -> Sheet {
     let title = format!("KEY PLAN, {}", storey_name(scene).to_uppercase());
     let remark = "Panels cut above the sill. Marks and strings outside, order of erection inside.";
     let north = scene.input.north_deg;
-    let foot = draw_foot(&field, &view, [&title, remark], scene.turn, north);
+    let foot = draw_foot(
+        &field,
+        &paper.lettering,
+        &view,
+        [&title, remark],
+        scene.turn,
+        north,
+    );
     let mut frame = Canvas::new();
     paper.draw_frame(&mut frame);
     let number = sheet_number(scene);
@@ -86,19 +93,20 @@ struct Draft {
     left: usize,
 }
 
-/// The largest drawing of those that leave out the fewest signs: with one row kept free for marks, which allows the larger
-/// scale, or with two.
+/// The first of those that leave out the fewest signs: with one row kept free for marks; with two; with none where marks are
+/// wider than their panels, which allows the largest scale.
 fn best_draft(scene: &Scene<'_>, lanes: &[Lane], window: &Area) -> Draft {
-    let dense = draft(scene, lanes, window, 1.0);
-    if dense.left == 0 {
-        return dense;
+    let mut best = draft(scene, lanes, window, 1.0);
+    for rows in [2.0, 0.0] {
+        if best.left == 0 {
+            break;
+        }
+        let other = draft(scene, lanes, window, rows);
+        if other.left < best.left {
+            best = other;
+        }
     }
-    let loose = draft(scene, lanes, window, 2.0);
-    if loose.left < dense.left {
-        loose
-    } else {
-        dense
-    }
+    best
 }
 
 /// - `rows`: of marks that a side keeps free where a mark is wider than its panel.

@@ -83,19 +83,11 @@ function listMarks() {
       make("p", {}, (i + 1) + " " + mark.kind + ": " + (mark.stamp || mark.now || mark.text || "")),
       make("p", { class: "ui-row" },
         make("button", { onclick: () => jump(index, mark.from) }, "Show"),
-        make("button", { onclick: () => removeMark(sheet.name, mark) }, "Remove mark " + (i + 1) + " of " + sheet.number)))));
+        make("button", { onclick: () => step(sheet.name, mark, false) }, "Remove mark " + (i + 1) + " of " + sheet.number)))));
     parts.push(make("button", { class: "ui-save", onclick: () => save(index) }, "Save " + sheet.number));
   });
   if (!parts.length) parts.push(make("p", {}, "No marks yet. Take a tool above the sheet."));
   $("list-marks").replaceChildren(...parts);
-}
-
-function removeMark(name, mark) {
-  reread();
-  const same = (it) => JSON.stringify(it) === JSON.stringify(mark);
-  marks[name] = (marks[name] || []).filter((it) => !same(it));
-  keep("marks", marks);
-  restoreMarks();
 }
 
 const tabs = [...document.querySelectorAll("[role=tab]")];

@@ -142,6 +142,7 @@ function restoreMarks() {
     root.append(group);
   }
   drawCross();
+  drawHistory();
   listMarks();
 }
 
@@ -163,10 +164,7 @@ async function drawEnd(at) {
   const given = await ask(done.kind);
   if (!given) return;
   if (given.reviewer) store.set("reviewer", given.reviewer);
-  reread();
-  own().push({ ...done, ...given, time: new Date().toISOString().slice(0, 19) + "Z" });
-  keep("marks", marks);
-  restoreMarks();
+  step(facts.sheets[state.sheet].name, { ...done, ...given, time: new Date().toISOString().slice(0, 19) + "Z" }, true);
   say("Mark " + own().length + " put on the sheet; " + (isKept ? "not saved yet" : "this browser keeps no marks: save the sheet before you close the page"));
   stage.focus();
 }
@@ -196,14 +194,6 @@ function ask(kind) {
     for (const key of Object.keys(given)) given[key] = given[key].trim().replace(/\s+/g, " ");
     resolve(dialog.returnValue === "ok" ? given : null);
   }, { once: true }));
-}
-
-function undo() {
-  reread();
-  if (!own().pop()) return;
-  keep("marks", marks);
-  restoreMarks();
-  say("The last mark is gone");
 }
 
 // By keyboard: a cross that arrow keys move and Enter sets.
@@ -256,4 +246,3 @@ function save(index) {
   say("Saved as " + sheet.name + ".marked.svg");
 }
 $("save").addEventListener("click", () => save(state.sheet));
-$("undo").addEventListener("click", undo);

@@ -3,7 +3,7 @@
 //! ```text
 //!   sheets ──► svg without style, one <script> each ─┐
 //!   style and font, once ────────────────────────────┼──► index.html
-//!   findings, HOLDs, questions ──► facts (JSON) ─────┘      view.js  marks.js  lists.js
+//!   findings, HOLDs, questions ──► facts (JSON) ─────┘      view.js  marks.js  history.js  lists.js
 //! ```
 //!
 //! *Promises.* No network, no second file; the same package gives the same bytes. Only the sheet that is shown is parsed, so
@@ -23,9 +23,10 @@ use std::fmt::Write;
 
 const TEMPLATE: &str = include_str!("page.html");
 const STYLE: &str = include_str!("page.css");
-const SCRIPTS: [&str; 3] = [
+const SCRIPTS: [&str; 4] = [
     include_str!("view.js"),
     include_str!("marks.js"),
+    include_str!("history.js"),
     include_str!("lists.js"),
 ];
 

@@ -153,7 +153,8 @@ const keys = {
 const arrows = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] };
 // Letters act only while the stage has the focus: nothing is triggered by typing elsewhere.
 stage.addEventListener("keydown", (event) => {
-  if ((event.ctrlKey || event.metaKey) && event.key === "z") { undo(); event.preventDefault(); return; }
+  const letter = (event.ctrlKey || event.metaKey) && event.key.toLowerCase();
+  if (letter === "z" || letter === "y") { (letter === "y" || event.shiftKey ? redo : undo)(); event.preventDefault(); return; }
   if (event.ctrlKey || event.metaKey || event.altKey) return;
   const arrow = arrows[event.key];
   if (arrow && state.tool === "move") {

@@ -15,9 +15,10 @@
 //!
 //! A ticket has the view over the whole width; its lists, and sections where those leave room, stand on a page of their own.
 
+use super::broken::{PanelView, broken};
 use super::subject::Subject;
 use crate::documents::paper::scale::{ARCHITECT, Scale, scales};
-use crate::documents::paper::{Area, View, spot};
+use crate::documents::paper::{Area, spot};
 
 /// Lanes about the panel, mm.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -34,7 +35,7 @@ pub(super) struct Arrangement {
     /// Scale of the view.
     pub(super) scale: Scale,
     /// The panel on paper: origin of its axes, lower left.
-    pub(super) view: View,
+    pub(super) view: PanelView,
     /// The panel's outline on paper.
     pub(super) panel: Area,
     /// Panel and lanes.
@@ -61,6 +62,9 @@ const LEGEND: f64 = 15.0;
 const LOWER: f64 = 128.0;
 /// The view is never larger than 1 1/2" = 1'-0".
 const LARGEST: f64 = 8.0;
+
+/// A broken view is as wide as one likes: this much of the room is for words at the right, mm.
+const BESIDE_BROKEN: f64 = 14.0;
 
 /// Panels wider than this part of their height lie in the wide arrangement.
 const WIDE: f64 = 1.25;
@@ -107,13 +111,20 @@ pub(super) fn arrange(subject: &Subject<'_>, lanes: &Lanes, field: Area) -> Arra
         .or(list.last())
         .copied()
         .unwrap_or(ARCHITECT[0]);
-    let k = scale.per_inch();
-    let left = room.x0 + ((room.width() - width * k) / 2.0).max(0.0);
-    let bottom = room.y1 - ((room.height() - height * k) / 2.0).max(0.0);
-    let view = View {
-        origin: spot(left, bottom),
-        scale: k,
+    let size = [room.width() - BESIDE_BROKEN, room.height()];
+    let (scale, mut view) = broken(subject, list, scale, size)
+        .unwrap_or_else(|| (scale, PanelView::whole(scale.per_inch())));
+    let (wide, high) = (view.wide(width), height * view.scale);
+    let is_broken = view.breaks().next().is_some();
+    let beside = if is_broken {
+        0.0
+    } else {
+        (room.width() - wide) / 2.0
     };
+    view.origin = spot(
+        room.x0 + beside.max(0.0),
+        room.y1 - ((room.height() - high) / 2.0).max(0.0),
+    );
     let panel = view.area(0.0, 0.0, width, height);
     let (sections, legend, title) = if is_wide {
         let lower = Area::new(field.x0, stage.y1, field.x1, field.y1);

@@ -6,7 +6,7 @@ use crate::building::WallRole;
 use crate::fabrication::{EdgeJoint, SkinEdge};
 use crate::layout::{PanelEdge, PanelKind, PlateUse, SplineFit, WallEnd};
 use crate::rules::SplineKind;
-use crate::units::{Inches, Length, counted};
+use crate::units::{Inches, counted};
 
 /// An edge as its block of text says it.
 #[derive(Clone, Debug, PartialEq)]
@@ -224,11 +224,7 @@ fn corner_words(
 }
 
 fn corner_screws(subject: &Subject<'_>, hand: Hand) -> usize {
-    let spacing = subject.input.rules.corners.screw_spacing;
-    if spacing <= Length::ZERO {
-        return 0;
-    }
-    super::view::screw_heights(subject.screwed_height(hand), spacing).len()
+    subject.screws(hand).len()
 }
 
 /// Bottom and top: plates by mark, or the head or sill buck of an opening framed between panels.

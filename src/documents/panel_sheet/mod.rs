@@ -16,6 +16,7 @@
 mod around;
 mod arrange;
 mod bevels;
+mod broken;
 mod cloud;
 mod edges;
 mod face;
@@ -213,6 +214,12 @@ fn drawing_sheet(subject: &Subject<'_>) -> (Sheet, Vec<Sheet>) {
     let mark = &subject.panel.mark;
     let mut data = sheet_data(subject);
     data.push(("scale".to_owned(), arrangement.scale.data()));
+    let breaks: Vec<String> = (arrangement.view.breaks())
+        .map(|it| format!("{:.3} {:.3}", it.from, it.to))
+        .collect();
+    if !breaks.is_empty() {
+        data.push(("broken".to_owned(), breaks.join(", ")));
+    }
     let sheet = Sheet {
         name: format!("{number}-{mark}"),
         title: format!("{mark} panel sheet, {}", subject.input.facts.building),
@@ -264,7 +271,9 @@ fn draw_title(canvas: &mut Canvas, subject: &Subject<'_>, arrangement: &Arrangem
     } else {
         "y 0 = panel bottom"
     };
-    let scale = arrangement.scale.name;
+    let is_broken = arrangement.view.breaks().next().is_some();
+    let broken = if is_broken { ", broken" } else { "" };
+    let scale = format!("{}{broken}", arrangement.scale.name);
     // A ticket has less room.
     let remarks = [
         format!("SCALE {scale}   Inches from the datum corner, {zero}."),

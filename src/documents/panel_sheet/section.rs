@@ -82,12 +82,14 @@ fn upright_plane(subject: &Subject<'_>, arrangement: &Arrangement) -> Length {
             .filter(|c| c.from.x == c.to.x)
             .map(|c| c.from.x),
     );
-    let k = arrangement.scale.per_inch();
+    let view = &arrangement.view;
     best(from, to, |x| {
+        let on_paper = view.x(x.to_inches());
+        let in_break = view.breaks().any(|it| it.holds(x.to_inches()));
         let clear = lines
             .iter()
             .map(|line| {
-                let d = (x - *line).to_inches() * k;
+                let d = on_paper - view.x(line.to_inches());
                 // The mark reaches 6.4 mm to the left and 5.6 to the right.
                 if d >= 0.0 { d / 6.4 } else { -d / 5.6 }
             })
@@ -96,7 +98,7 @@ fn upright_plane(subject: &Subject<'_>, arrangement: &Arrangement) -> Length {
             .lumber
             .iter()
             .any(|it| it.is_upright && it.rect.x0 <= x && x <= it.rect.x1);
-        clear - if in_stud { 2.0 } else { 0.0 }
+        clear - if in_stud { 2.0 } else { 0.0 } - if in_break { 8.0 } else { 0.0 }
     })
 }
 

@@ -20,7 +20,7 @@ use crate::units::{Inches, Length};
 const NOTE: Lettered = Lettered::cap(SMALL_SHEET.note);
 
 /// Least height of the small plan, mm.
-const LEAST_PLAN: f64 = 26.0;
+const LEAST_PLAN: f64 = 24.0;
 /// Height of weight and picks, mm.
 pub(super) const WEIGHT: f64 = 22.5;
 /// Share of the height that measures keep where parts need it too.

@@ -150,6 +150,14 @@ impl<'a> Subject<'a> {
         met.map_or(own, |wall| own.min(wall.end_height(hand == Hand::Right)))
     }
 
+    /// Heights of the screws at a corner, from the panel's foot there.
+    pub(super) fn screws(&self, hand: Hand) -> Vec<Length> {
+        let plates = self.level_edges(true).map(|edge| edge.recess);
+        let plate = plates.max().unwrap_or_default();
+        let spacing = self.input.rules.corners.screw_spacing;
+        screw_heights(self.screwed_height(hand), plate, spacing)
+    }
+
     /// The opening as the wall has it.
     pub(super) fn rough_opening(&self, index: usize) -> Option<&'a RoughOpening> {
         self.wall.openings.get(index)
@@ -348,4 +356,37 @@ pub(super) const fn opening_word(kind: OpeningKind) -> &'static str {
 pub(super) fn printed(inches: f64) -> String {
     Length::nearest(inches, Length::nanometres(1))
         .map_or_else(|| "–".to_owned(), |length| Inches(length).to_string())
+}
+
+/// One for each begun spacing, the first half a spacing up, none in the plate or at the stud's very end.
+///
+/// - `plate`: how far the plate at the top reaches down.
+fn screw_heights(height: Length, plate: Length, spacing: Length) -> Vec<Length> {
+    /// What a screw keeps from the end of the stud it goes into, inches: common practice, no source.
+    const END: i64 = 3;
+    if spacing <= Length::ZERO {
+        return Vec::new();
+    }
+    let count = height.ceil_to(spacing).steps_of(spacing);
+    let highest = (height - plate - Length::inches(END)).max(height.half());
+    (0..count)
+        .map(|i| (spacing * i + spacing.half()).min(highest))
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// 9 ft with a plate of 1-1/2: the fifth screw is below the plate, where the stud is, and nowhere are two farther apart
+    /// than the spacing.
+    #[test]
+    fn corner_screws_go_into_the_stud_below_the_plate() {
+        let plate = Length::fraction(1, 1, 2);
+        let at = |height| screw_heights(Length::inches(height), plate, Length::inches(24));
+        let inches = |all: Vec<Length>| all.into_iter().map(Length::to_inches).collect::<Vec<_>>();
+        assert_eq!(inches(at(108)), [12.0, 36.0, 60.0, 84.0, 103.5]);
+        assert_eq!(inches(at(96)), [12.0, 36.0, 60.0, 84.0]);
+        assert_eq!(inches(at(16)), [11.5]);
+    }
 }

@@ -1,12 +1,13 @@
 //! The panel from outside: outline, holes, recesses, lumber, chases, screws, picks, centre of gravity.
 
 use super::arrange::Arrangement;
+use super::broken::{PanelView, clear_breaks, draw_breaks, draw_ring};
 use super::hidden::HiddenLines;
 use super::subject::{Hand, Subject};
 use crate::documents::paper::overlap::{DATUM, LIFTING};
 use crate::documents::paper::style::{Dash, Fill, Hatch, Pen, RECESS_HATCH};
 use crate::documents::paper::symbol::{pick_point, quartered_disc};
-use crate::documents::paper::{Area, Canvas, Form, Spot, View, spot};
+use crate::documents::paper::{Area, Canvas, Form, Spot, spot};
 use crate::fabrication::{Fitted, PartFace};
 use crate::geometry::{ShopRect, ShopRing};
 use crate::layout::WallEnd;
@@ -39,11 +40,12 @@ pub(super) fn draw_view(canvas: &mut Canvas, subject: &Subject<'_>, arrangement:
     });
     draw_hidden(canvas, subject, view);
     draw_beyond(canvas, subject, view);
+    clear_breaks(canvas, view, arrangement.panel);
     let id = format!("outline-{}", panel.mark);
     canvas.group_with(&id, "Outline", &[("panel", &panel.mark)], |canvas| {
-        let outline = on_paper(&panel.outer_skin.outline, view);
-        canvas.polygon(Pen::Heavy.full(), outline);
+        draw_ring(canvas, view, &panel.outer_skin.outline);
     });
+    draw_breaks(canvas, view, arrangement.panel);
     draw_trim_line(canvas, subject, view);
     draw_voids(canvas, subject, view);
     draw_openings(canvas, subject, view);
@@ -61,7 +63,7 @@ pub(super) fn draw_view(canvas: &mut Canvas, subject: &Subject<'_>, arrangement:
 }
 
 /// The hatch of recesses, the closer the narrower they are on paper: the least of them must still show lines.
-fn recess_hatch(subject: &Subject<'_>, view: &View) -> Hatch {
+fn recess_hatch(subject: &Subject<'_>, view: &PanelView) -> Hatch {
     /// Lines closer than this print as grey, mm.
     const CLOSEST: f64 = 0.6;
     let recesses = subject.panel.edges.iter().map(|edge| edge.recess);
@@ -74,12 +76,12 @@ fn recess_hatch(subject: &Subject<'_>, view: &View) -> Hatch {
 }
 
 /// A point of the panel on paper.
-pub(super) fn point(view: &View, x: Length, y: Length) -> Spot {
+pub(super) fn point(view: &PanelView, x: Length, y: Length) -> Spot {
     view.spot(x.to_inches(), y.to_inches())
 }
 
 /// A rectangle of the panel on paper.
-pub(super) fn area(view: &View, rect: &ShopRect) -> Area {
+pub(super) fn area(view: &PanelView, rect: &ShopRect) -> Area {
     Area::of(point(view, rect.x0, rect.y0), point(view, rect.x1, rect.y1))
 }
 
@@ -87,12 +89,12 @@ fn rings(face: &PartFace) -> impl Iterator<Item = &ShopRing> {
     std::iter::once(&face.outline).chain(&face.holes)
 }
 
-fn on_paper(ring: &ShopRing, view: &View) -> Vec<Spot> {
+fn on_paper(ring: &ShopRing, view: &PanelView) -> Vec<Spot> {
     ring.0.iter().map(|p| point(view, p.x, p.y)).collect()
 }
 
 /// Edges behind the outer skin: the foam's own, the lumber's, the inner skin's where it differs. No edge is drawn twice.
-fn draw_hidden(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
+fn draw_hidden(canvas: &mut Canvas, subject: &Subject<'_>, view: &PanelView) {
     let panel = subject.panel;
     let mut hidden = HiddenLines::default();
     for ring in rings(&panel.outer_skin) {
@@ -124,7 +126,7 @@ fn draw_hidden(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
 }
 
 /// What of plant-fitted lumber stands beyond the skins: splines, the ends of a head buck over jacks.
-fn draw_beyond(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
+fn draw_beyond(canvas: &mut Canvas, subject: &Subject<'_>, view: &PanelView) {
     let width = subject.panel.width;
     canvas.group("beyond", "Lumber beyond the skin", |canvas| {
         for lumber in &subject.panel.lumber {
@@ -154,7 +156,7 @@ fn draw_beyond(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
 }
 
 /// Where the end of a make-up panel is trimmed as drawn.
-fn draw_trim_line(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
+fn draw_trim_line(canvas: &mut Canvas, subject: &Subject<'_>, view: &PanelView) {
     let panel = subject.panel;
     if panel.make_up == Length::ZERO {
         return;
@@ -175,7 +177,7 @@ fn draw_trim_line(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
 }
 
 /// Both diagonals of every opening: nothing is there, as shop drawings say it (common practice, no source).
-fn draw_voids(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
+fn draw_voids(canvas: &mut Canvas, subject: &Subject<'_>, view: &PanelView) {
     canvas.group("voids", "Openings: nothing is there", |canvas| {
         for (_, hole) in subject.holes() {
             let hole = area(view, &hole);
@@ -186,7 +188,7 @@ fn draw_voids(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
     });
 }
 
-fn draw_openings(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
+fn draw_openings(canvas: &mut Canvas, subject: &Subject<'_>, view: &PanelView) {
     for (id, hole) in subject.holes() {
         let group = format!("opening-{id}");
         canvas.group_with(
@@ -213,13 +215,9 @@ fn draw_openings(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
 }
 
 /// Crosses where screws go through the panel at a corner: half a spacing from the end, then at the spacing, as they are
-/// counted.
-fn draw_screws(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
-    let spacing = subject.input.rules.corners.screw_spacing;
+/// counted, the last below the plate.
+fn draw_screws(canvas: &mut Canvas, subject: &Subject<'_>, view: &PanelView) {
     let panel = subject.panel;
-    if spacing <= Length::ZERO {
-        return;
-    }
     canvas.group("screws", "Corner screws, on site", |canvas| {
         for hand in [Hand::Left, Hand::Right] {
             if subject.wall_end(hand) != Some(WallEnd::Through) {
@@ -232,9 +230,8 @@ fn draw_screws(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
                 Hand::Right => panel.width - inwards,
             };
             let [low, _] = subject.end_span(hand);
-            for y in screw_heights(subject.screwed_height(hand), spacing) {
-                let y = low + y;
-                let at = point(view, x, y);
+            for y in subject.screws(hand) {
+                let at = point(view, x, low + y);
                 canvas.shape(
                     Form::Hatch(vec![
                         (spot(at.x - 1.2, at.y), spot(at.x + 1.2, at.y)),
@@ -246,13 +243,4 @@ fn draw_screws(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
             }
         }
     });
-}
-
-/// One for each begun spacing, the first half a spacing up.
-pub(super) fn screw_heights(height: Length, spacing: Length) -> Vec<Length> {
-    let count = height.ceil_to(spacing).steps_of(spacing);
-    (0..count)
-        .map(|i| spacing * i + spacing.half())
-        .map(|y| y.min(height - Length::inches(1)))
-        .collect()
 }

@@ -16,6 +16,8 @@ const REMARK: &str = "[rule]";
 
 /// Widths of the list beside the panel, mm.
 const BESIDE: [f64; 3] = [104.0, 82.0, 60.0];
+/// The same, set solid where the list has no room.
+const SOLID: [f64; 4] = [112.0, 96.0, 80.0, 64.0];
 /// From one place that is tried to the next, mm.
 const STEP: f64 = 7.0;
 /// Left of the words, where it stands what they are about, mm.
@@ -57,6 +59,8 @@ fn rule_name(rule: &str) -> &str {
 struct Lines {
     /// What a reason is about where it begins, words, baseline.
     rows: Vec<(String, String, f64)>,
+    /// Left of the words, mm.
+    indent: f64,
     height: f64,
 }
 
@@ -72,7 +76,34 @@ fn lines(subject: &Subject<'_>, width: f64) -> Lines {
         }
         y += GAP;
     }
-    Lines { rows, height: y }
+    Lines {
+        rows,
+        indent: INDENT,
+        height: y,
+    }
+}
+
+/// The same set solid: one reason after the other, what each is about in capitals.
+fn solid_lines(subject: &Subject<'_>, width: f64) -> Lines {
+    let reasons = reasons_in_short(subject);
+    let words: Vec<String> = (reasons.iter())
+        .map(|(about, words)| match words.strip_prefix(about.as_str()) {
+            Some(rest) => format!("{about}{rest}"),
+            None => format!("{} {words}", about.to_uppercase()),
+        })
+        .collect();
+    let leading = SMALL_SHEET.leading();
+    let mut y = 0.0;
+    let lines = wrap(&words.join("; "), width, NOTE.cap, Weight::Regular).into_iter();
+    let rows = lines.map(|line| {
+        y += leading;
+        (String::new(), line, y)
+    });
+    Lines {
+        rows: rows.collect(),
+        indent: 0.0,
+        height: y + GAP,
+    }
 }
 
 impl Lines {
@@ -80,7 +111,7 @@ impl Lines {
         for (about, words, y) in &self.rows {
             let base = at.y + y;
             canvas.text_within(spot(at.x, base), about, NOTE.bold(), INDENT - 1.0);
-            canvas.text(spot(at.x + INDENT, base), words.as_str(), NOTE);
+            canvas.text(spot(at.x + self.indent, base), words.as_str(), NOTE);
         }
     }
 }
@@ -125,24 +156,27 @@ pub(super) fn window(arrangement: &Arrangement) -> Area {
 /// Beside the panel, for sheets whose strip has no room for it.
 pub(super) fn why_label<'a>(subject: &Subject<'_>, arrangement: &Arrangement) -> Label<'a> {
     let stage = window(arrangement).grown(-0.5);
-    let lists = BESIDE.map(|width| lines(subject, width));
-    let count = |room: f64| {
-        let steps = (0..=100).map(|i| f64::from(i) * STEP);
+    let listed = BESIDE.map(|width| (width, lines(subject, width), STEP));
+    let solid = SOLID.map(|width| (width, solid_lines(subject, width), STEP / 2.0));
+    let lists: Vec<(f64, Lines, f64)> = listed.into_iter().chain(solid).collect();
+    let count = |room: f64, step: f64| {
+        let steps = (0..=200).map(move |i| f64::from(i) * step);
         steps.take_while(move |it| *it <= room)
     };
     let mut choices = Vec::new();
-    for (form, list) in lists.iter().enumerate() {
-        let width = BESIDE.get(form).copied().unwrap_or_default();
+    for (form, (width, list, step)) in lists.iter().enumerate() {
+        let (width, step) = (*width, *step);
         let height = list.height + SMALL_SHEET.leading();
-        for up in count(stage.height() - height) {
-            for along in count(stage.width() - width) {
+        for up in count(stage.height() - height, step) {
+            for along in count(stage.width() - width, step) {
                 let corner = spot(stage.x1 - along - width, stage.y1 - up - height);
                 let area = Area::new(corner.x, corner.y, corner.x + width, corner.y + height);
                 if area.meets(&arrangement.panel) {
                     continue;
                 }
                 // The foot of the field is where nobody looks for anything else.
-                let narrow = [0.0, 20.0, 40.0].get(form).copied().unwrap_or_default();
+                let narrow = [0.0, 20.0, 40.0, 500.0, 520.0, 540.0, 560.0];
+                let narrow = narrow.get(form).copied().unwrap_or_default();
                 choices.push(box_choice(area, up + along * 0.5 + narrow, form));
             }
         }
@@ -150,7 +184,7 @@ pub(super) fn why_label<'a>(subject: &Subject<'_>, arrangement: &Arrangement) ->
     Label {
         choices,
         draw: Box::new(move |canvas, choice| {
-            let Some(list) = lists.get(choice.form) else {
+            let Some((_, list, _)) = lists.get(choice.form) else {
                 return;
             };
             let at = spot(choice.at.x, choice.at.y + SMALL_SHEET.note);

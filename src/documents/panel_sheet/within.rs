@@ -1,6 +1,7 @@
 //! Labels on the panel: openings, face and UP, centre of gravity, parts' numbers.
 
 use super::arrange::Arrangement;
+use super::broken::break_areas;
 use super::face::face_label;
 use super::inner_cuts::cut_labels;
 use super::labels::{
@@ -382,7 +383,18 @@ pub(super) fn signs(subject: &Subject<'_>, arrangement: &Arrangement) -> Vec<Can
         cost: 0.0,
     };
     let [x, y] = subject.panel.centre_of_gravity;
-    let mut signs = vec![around(view.spot(x, y), GRAVITY_RADIUS + 0.4)];
+    let breaks = break_areas(view, arrangement.panel).map(|area| Candidate {
+        boxes: vec![LabelBox::about(
+            area.middle(),
+            area.width() + 4.0,
+            area.height() + 4.0,
+            spot(1.0, 0.0),
+        )],
+        lines: Vec::new(),
+        cost: 0.0,
+    });
+    let mut signs: Vec<Candidate> = breaks.collect();
+    signs.push(around(view.spot(x, y), GRAVITY_RADIUS + 0.4));
     signs.extend(
         subject
             .panel

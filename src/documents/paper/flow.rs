@@ -50,6 +50,12 @@ impl Flow {
         }
     }
 
+    /// The letters it is set in.
+    #[must_use]
+    pub const fn lettering(&self) -> Lettering {
+        self.lettering
+    }
+
     /// Equal columns side by side in an area.
     #[must_use]
     pub fn columns(area: Area, count: u32, gap: f64) -> Vec<Area> {

@@ -2,12 +2,18 @@
 
 use super::strip_parts::bar_place;
 use super::view::PlanView;
-use crate::documents::paper::style::LARGE_SHEET;
+use crate::documents::paper::style::{LARGE_SHEET, Lettering};
 use crate::documents::paper::symbol::{north_arrow, scale_bar, view_title};
 use crate::documents::paper::{Area, Canvas, Group, spot};
 
-/// Height of the band, mm.
-pub(crate) const FOOT: f64 = 34.0;
+/// Height of the band, mm: on a small sheet the plan has more use for the room.
+pub(crate) fn foot(lettering: &Lettering) -> f64 {
+    if *lettering == LARGE_SHEET {
+        34.0
+    } else {
+        24.0
+    }
+}
 
 /// Room for the north arrow, mm.
 const NORTH: f64 = 34.0;
@@ -22,14 +28,14 @@ const LEAST_TURN: f64 = 0.05;
 /// - `north_deg`: compass direction of the drawing's +y axis, degrees clockwise from north; `None` draws no arrow.
 pub(crate) fn draw_foot(
     field: &Area,
+    lettering: &Lettering,
     view: &PlanView,
     [title, remark]: [&str; 2],
     turn: f64,
     north_deg: Option<f64>,
 ) -> Group {
     let mut canvas = Canvas::new();
-    let lettering = LARGE_SHEET;
-    let base = field.y1 - FOOT / 2.0;
+    let base = field.y1 - foot(lettering) / 2.0;
     let mut remark = format!("SCALE {}    {remark}", view.scale().name);
     let degrees = turn.to_degrees();
     if degrees.abs() >= LEAST_TURN {
@@ -47,15 +53,15 @@ pub(crate) fn draw_foot(
     if let Some(north) = north_deg {
         // North lies so many degrees counter-clockwise of the drawing's +y; on the sheet the building is turned as well.
         let at = spot(right - 9.0, base + 2.0);
-        north_arrow(&mut canvas, &lettering, at, 8.0, -north - degrees);
+        north_arrow(&mut canvas, lettering, at, 8.0, -north - degrees);
         right -= NORTH;
     }
     let centre = spot(field.x0 + 12.0, base);
-    let end = view_title(&mut canvas, &lettering, centre, "1", title, &remark, right);
+    let end = view_title(&mut canvas, lettering, centre, "1", title, &remark, right);
     let per_inch = view.scale().per_inch();
     if let Some((left, feet)) = bar_place(end + 14.0, right, per_inch) {
         let at = spot(left, base + 3.0);
-        scale_bar(&mut canvas, &lettering, at, per_inch, feet);
+        scale_bar(&mut canvas, lettering, at, per_inch, feet);
     }
     canvas.into_group("view-title", "View title")
 }

@@ -22,7 +22,7 @@ mod view;
 mod wall_bodies;
 
 pub(crate) use clip::{clip_line, clip_ring};
-pub(crate) use foot::{FOOT, draw_foot, without_scale};
+pub(crate) use foot::{draw_foot, foot, without_scale};
 pub(crate) use grid::grid_on_wall;
 pub(crate) use placement::{Candidate, LabelBox, Obstacles, Standing, place};
 pub(crate) use rooms::room_places;

@@ -15,7 +15,7 @@ use crate::documents::TitleFacts;
 use crate::documents::paper::frame::Paper;
 use crate::documents::paper::{Area, Canvas, Group, Sheet};
 use crate::documents::plan_view::{
-    FOOT, LabelBox, Obstacles, PlanView, draw_foot, extent_of, level_turn, turned, wall_bodies,
+    LabelBox, Obstacles, PlanView, draw_foot, extent_of, foot, level_turn, turned, wall_bodies,
 };
 use crate::drawing::Drawing;
 use crate::findings::Finding;
@@ -67,7 +67,7 @@ pub(super) fn trace_sheet(input: &TraceInput<'_>) -> Sheet {
         field.x0 + 4.0,
         field.y0 + 4.0,
         field.x1 - 4.0,
-        field.y1 - FOOT,
+        field.y1 - foot(&paper.lettering),
     );
     let questions = questions(input.findings, input.plan, storey);
     let gaps = outline_gaps(storey, input.findings);
@@ -114,7 +114,14 @@ pub(super) fn trace_sheet(input: &TraceInput<'_>) -> Sheet {
     };
     let title = format!("{}, TRACE", storey_title(storey).to_uppercase());
     let remark = "Grey: architect. Black: recovered. Diamond: question. Triangle: conflict.";
-    let foot = draw_foot(&field, &view, [&title, remark], turn, None);
+    let foot = draw_foot(
+        &field,
+        &paper.lettering,
+        &view,
+        [&title, remark],
+        turn,
+        None,
+    );
     let mut frame = Canvas::new();
     paper.draw_frame(&mut frame);
     let zooms: Vec<Option<Area>> = questions

@@ -4,6 +4,7 @@
 //!   outer rings ──► which are plans ──► X1, X2… round each, I1… inside, O1… along the walls, R1… by place
 //! ```
 
+use super::carry::{Names, rename};
 use super::clusters::clusters;
 use super::completion::ask_about_gap;
 use super::crossed::ask_about_lines_across;
@@ -50,11 +51,13 @@ pub(super) struct Traced<'a> {
 
 /// Ids are unique in the whole plan.
 #[derive(Default)]
-pub(super) struct Numbers {
+pub(super) struct Numbers<'a> {
     pub exterior: usize,
     pub interior: usize,
     pub opening: usize,
     pub room: usize,
+    /// What the issue before called them.
+    pub names: Names<'a>,
 }
 
 /// A wall to be: part of a run, walked from one place to another.
@@ -77,7 +80,7 @@ const LEAST_PART: f64 = 1.0;
 pub(super) fn assemble(
     it: &Traced<'_>,
     plan: &mut Plan,
-    numbers: &mut Numbers,
+    numbers: &mut Numbers<'_>,
     findings: &mut Vec<Finding>,
 ) {
     let titles = view_titles(it.drawing);
@@ -216,7 +219,7 @@ fn storey(
     it: &Traced<'_>,
     shell: Option<&Shell<'_>>,
     id: String,
-    numbers: &mut Numbers,
+    numbers: &mut Numbers<'_>,
     findings: &mut Vec<Finding>,
 ) -> Storey {
     let origin = it.lines.origin;
@@ -278,6 +281,10 @@ fn storey(
             storey.openings.push(opening);
         }
         storey.walls.push(wall);
+    }
+    let names = numbers.names.give(&mut storey);
+    for (_, id) in &mut asked {
+        rename(id, &names);
     }
     courts::note(it, &courts, &storey, findings);
     storey.rooms = rooms(it.runs, it.network, &inside, it.drawing, origin);

@@ -13,7 +13,7 @@ use super::{Hinge, Opening, OpeningKind, Swing, Wall, WallLayer};
 use crate::drawing::SourceIndex;
 
 /// The wall that a part of a run is.
-pub(super) fn wall(it: &Traced<'_>, part: &Part, numbers: &mut Numbers) -> Wall {
+pub(super) fn wall(it: &Traced<'_>, part: &Part, numbers: &mut Numbers<'_>) -> Wall {
     let run = &it.runs[part.run];
     let point = |u: f64| run.axis.point(u, 0.0) + it.lines.origin;
     let id = if part.is_exterior {
@@ -120,7 +120,7 @@ pub(super) fn opening(
     part: &Part,
     wall: &Wall,
     judged: &Judged,
-    numbers: &mut Numbers,
+    numbers: &mut Numbers<'_>,
 ) -> Opening {
     numbers.opening += 1;
     let run = &it.runs[part.run];

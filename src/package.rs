@@ -23,7 +23,7 @@ use crate::layout::{Layout, LayoutOptions, beside_free, lay_out, options_of_job}
 use crate::loads::plan_loads;
 use crate::plan::{
     EarlierPlanError, Plan, closes, correct_sketches, plan_from_sketches, read_earlier_plan,
-    recover_plan,
+    read_issued_names, recover_plan,
 };
 use crate::review::{
     self, Issued, IssuedError, MarksError, PanelFate, ReviewLog, add_changed_inputs, carried_marks,
@@ -513,6 +513,12 @@ pub(crate) fn read_and_recover(
             });
         }
     };
+    if let Some(files) = &options.earlier {
+        const FILE: &str = "plan.json";
+        let bytes = files.get(FILE).ok_or(IssuedError::Missing(FILE))?;
+        let text = String::from_utf8_lossy(bytes);
+        job.corrections.issued = Some(read_issued_names(&text, FILE)?);
+    }
     done("rules");
     if inputs.iter().any(InputFile::is_sketch) {
         if let Some(odd) = inputs.iter().find(|input| !input.is_sketch()) {

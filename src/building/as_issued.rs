@@ -10,7 +10,7 @@
 use super::codes;
 use super::model::{RoughOpening, Tee};
 use crate::findings::{Finding, Place};
-use crate::geometry::tolerance::AS_ISSUED;
+use crate::geometry::tolerance::{AS_ISSUED, WALL_TO_WALL};
 use crate::geometry::{Frame, ShopRect};
 use crate::units::{Length, counted};
 use geo::Coord;
@@ -82,7 +82,7 @@ impl AsIssued {
 impl Under<'_> {
     /// Gives an opening that lies where an issued one lay its sides; true when one of them differs.
     ///
-    /// - `middle`: where its middle is drawn along the wall, inches.
+    /// - `middle`: where its middle is drawn along the wall, inches: jambs farther from there than proofs allow are not kept.
     pub(super) fn keep_opening(&self, rough: &mut RoughOpening, middle: f64) -> bool {
         let sides = |it: &ShopRect| [it.x0 + self.shift, it.x1 + self.shift, it.y0, it.y1];
         let own = [rough.from, rough.to, rough.sill, rough.head];
@@ -90,7 +90,7 @@ impl Under<'_> {
         let is_there = |it: &[Length; 4]| {
             let own_size = [rough.width(), rough.sill, rough.head];
             let drawn = f64::midpoint(it[0].to_inches(), it[1].to_inches()) - middle;
-            is_same(&[it[1] - it[0], it[2], it[3]], &own_size) && drawn.abs() <= AS_ISSUED
+            is_same(&[it[1] - it[0], it[2], it[3]], &own_size) && drawn.abs() <= WALL_TO_WALL
         };
         let Some(kept) = issued.find(is_there) else {
             return false;
@@ -189,6 +189,16 @@ pub(super) fn moves(
     moved
 }
 
+/// By how much lines move so that those farthest to both sides of where they are drawn are equally far: whichever line is the
+/// datum, as it is another one in a plan turned round, the building then stands in the same place over its drawing.
+pub(super) fn halfway(off: impl Iterator<Item = f64>) -> f64 {
+    let ends = off.fold(None, |ends: Option<(f64, f64)>, it| {
+        let (low, high) = ends.unwrap_or((it, it));
+        Some((low.min(it), high.max(it)))
+    });
+    ends.map_or(0.0, |(low, high)| f64::midpoint(low, high))
+}
+
 #[cfg(test)]
 mod tests {
     use super::super::bridge::{INCH_STEP, METRIC_STEP, SnappedFace, snap_as_issued, snap_outline};
@@ -236,6 +246,22 @@ mod tests {
             assert_eq!(lengths(&now), first, "turned by {degrees}");
         }
         assert!(n_other > 1, "nothing was rounded otherwise");
+    }
+
+    #[test]
+    fn an_outline_built_as_issued_stands_over_its_drawing_whichever_way_that_is_turned() {
+        let still = [Length::ZERO; 6];
+        let first = snap_outline(&turned(0.0, [0.0; 2]), &still, INCH_STEP);
+        let issued: Vec<Option<Length>> = first.iter().map(|it| Some(it.length)).collect();
+        for degrees in [0.0, 90.0, 180.0, 270.0] {
+            let corners = turned(degrees, [0.0; 2]);
+            let now = snap_as_issued(&corners, &still, INCH_STEP, &issued);
+            for (face, drawn) in now.iter().zip(&corners) {
+                let off = face.frame.origin - *drawn;
+                let off = off.x.abs().max(off.y.abs());
+                assert!(off < 1.0 / 128.0, "{degrees}: {off}");
+            }
+        }
     }
 
     #[test]

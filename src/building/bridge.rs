@@ -16,7 +16,7 @@
 //! Where an earlier issue was built to a length that differs by rounding alone, lines are moved until faces have that.
 //! Refused: rounding each wall's length by itself, which opens outlines by a step for each corner.
 
-use super::as_issued::moves;
+use super::as_issued::{halfway, moves};
 use super::outline::distance;
 use crate::geometry::Frame;
 use crate::geometry::tolerance::{AS_ISSUED, SHARED_FACE, SQUARE_ANGLE_DEG, SQUARE_DRIFT};
@@ -298,12 +298,22 @@ impl<'a> Lines<'a> {
             }
         }
         let moved = moves(self.shared.len(), wished);
+        let is_any_kept = moved.iter().any(Option::is_some);
         for (members, by) in self.shared.iter().zip(moved) {
             for face in members {
                 if let (Some(Some(place)), Some(by)) = (self.across.get_mut(*face), by) {
                     *place += by;
                 }
             }
+        }
+        if is_any_kept && !self.runs.contains(&Run::Odd) {
+            let off = |is_x: bool| {
+                let faces = self.runs.iter().enumerate();
+                let faces = faces.filter(|(_, run)| matches!(run, Run::AlongY(_)) == is_x);
+                halfway(faces.map(|(face, _)| self.rounded_by(face)))
+            };
+            let (x, y) = (off(true), off(false));
+            self.datum = self.datum - Coord { x, y };
         }
     }
 

@@ -183,6 +183,10 @@ pub(crate) struct Trace {
     pub(crate) read: Inputs,
     #[command(flatten)]
     pub(crate) target: Target,
+    /// The package of the issue before, whose ids of walls and openings go on. Without it the one that the job names as
+    /// `revises`, if any.
+    #[arg(long, value_name = "OLD_DIR")]
+    pub(crate) revise: Option<PathBuf>,
     /// Show on trace.svg what is frozen, switched off or invisible in the drawing too.
     #[arg(long)]
     pub(crate) all: bool,

@@ -170,8 +170,14 @@ fn severities(findings: &[Finding]) -> String {
 fn run_trace(trace: &Trace, shared: &Shared) -> Result<u8> {
     let mut progress = Progress::start(shared);
     let inputs = read_inputs(&trace.read)?;
+    let job = trace.read.job.as_deref().map(read_input).transpose()?;
+    let before = IssueBefore::read(
+        trace.revise.as_deref(),
+        trace.read.job.as_deref().zip(job.as_ref()),
+    )?;
     let options = MakeOptions {
-        job: trace.read.job.as_deref().map(read_input).transpose()?,
+        job,
+        earlier: before.files,
         references: beside(&trace.read.inputs, &inputs)?,
         earlier_plan: earlier_plan(trace.read.job.as_deref())?,
         shown: if trace.all {

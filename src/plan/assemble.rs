@@ -4,6 +4,7 @@
 //!   outer rings ──► which are plans ──► X1, X2… round each, I1… inside, O1… along the walls, R1… by place
 //! ```
 
+use super::carry::Names;
 use super::clusters::clusters;
 use super::completion::ask_about_gap;
 use super::crossed::ask_about_lines_across;
@@ -51,11 +52,13 @@ pub(super) struct Traced<'a> {
 
 /// Ids are unique in the whole plan.
 #[derive(Default)]
-pub(super) struct Numbers {
+pub(super) struct Numbers<'a> {
     pub exterior: usize,
     pub interior: usize,
     pub opening: usize,
     pub room: usize,
+    /// What the issue before called them.
+    pub names: Names<'a>,
 }
 
 /// A wall to be: part of a run, walked from one place to another.
@@ -78,7 +81,7 @@ const LEAST_PART: f64 = 1.0;
 pub(super) fn assemble(
     it: &Traced<'_>,
     plan: &mut Plan,
-    numbers: &mut Numbers,
+    numbers: &mut Numbers<'_>,
     findings: &mut Vec<Finding>,
 ) {
     let titles = view_titles(it.drawing);
@@ -217,7 +220,7 @@ fn storey(
     it: &Traced<'_>,
     shell: Option<&Shell<'_>>,
     id: String,
-    numbers: &mut Numbers,
+    numbers: &mut Numbers<'_>,
     findings: &mut Vec<Finding>,
 ) -> Storey {
     let origin = it.lines.origin;
@@ -258,6 +261,7 @@ fn storey(
         || walls_and_openings(it, &parts, numbers, &mut storey),
         || rooms(it.runs, it.network, &inside, it.drawing, origin),
     );
+    numbers.names.give(&mut storey);
     courts::note(it, &courts, &storey, findings);
     storey.rooms = found;
     for room in &mut storey.rooms {
@@ -283,7 +287,7 @@ fn storey(
 fn walls_and_openings(
     it: &Traced<'_>,
     parts: &[Part],
-    numbers: &mut Numbers,
+    numbers: &mut Numbers<'_>,
     storey: &mut Storey,
 ) -> Vec<usize> {
     let owned = in_stretches(parts.len(), |own| {

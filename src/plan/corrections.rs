@@ -9,6 +9,8 @@ pub struct PlanCorrections {
     pub list: Vec<PlanCorrection>,
     /// The plan on which they were made; `None` when ids and points are those of this drawing.
     pub earlier: Option<super::EarlierPlan>,
+    /// Ids of the issue before, that go on in this plan; `None` at a first issue.
+    pub issued: Option<super::IssuedNames>,
     /// What walls drawn by one line are taken for.
     pub single_lines: SingleLines,
 }

@@ -84,8 +84,8 @@ mod trial;
 mod views;
 
 pub use carry::{
-    EarlierPlan, EarlierPlanError, OtherMeaning, Whereabouts, Whither, anchors_now, other_meanings,
-    read_earlier_plan, read_issued_plan,
+    EarlierPlan, EarlierPlanError, IssuedNames, OtherMeaning, Whereabouts, Whither, anchors_now,
+    other_meanings, read_earlier_plan, read_issued_names, read_issued_plan,
 };
 pub use corrections::{
     CorrectionAnchor, CorrectionIntent, DrawnLine, PlanCorrection, PlanCorrections, SingleLines,

@@ -7,6 +7,7 @@
 use super::alternatives::give_alternatives;
 use super::assemble::{Numbers, Traced, assemble};
 use super::bands::bands;
+use super::carry::Names;
 use super::curtains::{end_at_corners, glaze};
 use super::curves::mark_curves;
 use super::decks::leave_decks;
@@ -45,14 +46,17 @@ use crate::side_by_side::both;
 #[must_use]
 pub fn recover_plan(drawings: &[Drawing], corrections: &PlanCorrections) -> Outcome<Plan> {
     let single = &corrections.single_lines;
-    let plain = recover(drawings, &[], single);
-    if corrections.list.is_empty() {
+    let names = |is_corrected| Names::of(corrections.issued.as_ref(), is_corrected);
+    let has_any = !corrections.list.is_empty();
+    // A plan without corrections is the one that is issued.
+    let plain = recover(drawings, (&[], single), names(!has_any));
+    if !has_any {
         return plain;
     }
     // Ids in the job are those of the plan without corrections: the drafter read them on its trace.
     let mut orphans = Vec::new();
     let located = locate(&plain.output, corrections, &mut orphans);
-    let mut corrected = recover(drawings, &located, single);
+    let mut corrected = recover(drawings, (&located, single), names(true));
     put_right(&mut corrected.output, &located, &mut corrected.findings);
     trust(
         drawings,
@@ -78,7 +82,11 @@ pub fn closes(recovered: &Outcome<Plan>) -> bool {
     !is_open && storeys.any(|it| !it.outline.is_empty() && has_opening(it))
 }
 
-fn recover(drawings: &[Drawing], located: &[Located<'_>], single: &SingleLines) -> Outcome<Plan> {
+fn recover(
+    drawings: &[Drawing],
+    obeyed: (&[Located<'_>], &SingleLines),
+    names: Names<'_>,
+) -> Outcome<Plan> {
     let mut findings = Vec::new();
     let scale = drawings
         .first()
@@ -90,9 +98,11 @@ fn recover(drawings: &[Drawing], located: &[Located<'_>], single: &SingleLines) 
         unit_confidence: scale.confidence,
         ..Plan::default()
     };
-    let mut numbers = Numbers::default();
+    let mut numbers = Numbers {
+        names,
+        ..Numbers::default()
+    };
     for drawing in drawings {
-        let obeyed = (located, single);
         recover_drawing(drawing, obeyed, &mut plan, &mut numbers, &mut findings);
     }
     Outcome {
@@ -105,7 +115,7 @@ fn recover_drawing(
     drawing: &Drawing,
     (located, single): (&[Located<'_>], &SingleLines),
     plan: &mut Plan,
-    numbers: &mut Numbers,
+    numbers: &mut Numbers<'_>,
     findings: &mut Vec<Finding>,
 ) {
     let beside = || (grid_lines(drawing), schedules(drawing));

@@ -1,7 +1,7 @@
 //! Says which entries of the job mean another wall or opening on the new plan than they did on the one of the issue before.
 //!
-//! Ids of walls and openings are numbered anew in every plan: a window drawn in can move all that follow by one, and a size, a
-//! header or a joint would then be given to another opening without a word.
+//! Ids go on from issue to issue where walls and openings are found again, but not those of sketches or of openings that a
+//! correction adds: a size, a header or a joint would then be given to another opening without a word.
 
 use super::IssuedError;
 use super::codes;

@@ -1,6 +1,7 @@
 //! Carries marks from the earlier issue onto the new layout, and gives revision letters to what changed.
 
 use super::codes;
+use super::differences::Change;
 use super::issued::{Issued, IssuedPanel};
 use super::lineage::{Fate, Lineage, PanelFate};
 use super::places::changed_places;
@@ -111,8 +112,7 @@ pub fn judge(
                     continue;
                 };
                 panel.revision = next_letter(&before.revision);
-                let words: Vec<String> = changes.iter().map(super::Change::brief).collect();
-                findings.push(changed(before, &panel.revision, &words, job));
+                findings.push(changed(before, &panel.revision, changes, job));
             }
             (Fate::Same | Fate::Redrawn, Some(before)) => {
                 if let Some(panel) = row.new.and_then(|index| fabrication.panels.get_mut(index)) {
@@ -154,7 +154,7 @@ fn news(old: &Issued, new: &Issued, row: &PanelFate) -> Option<PanelNews> {
         },
         what: row.fate.name(),
         changes: match &row.fate {
-            Fate::Changed(changes) => changes.iter().map(super::Change::brief).collect(),
+            Fate::Changed(changes) => changes.iter().map(Change::brief).collect(),
             _ => Vec::new(),
         },
         places: match (before, now) {
@@ -241,10 +241,12 @@ fn retire(before: &IssuedPanel, job: &Job, revision: &mut Revision, findings: &m
     });
 }
 
-fn changed(before: &IssuedPanel, letter: &str, words: &[String], job: &Job) -> Finding {
+fn changed(before: &IssuedPanel, letter: &str, changes: &[Change], job: &Job) -> Finding {
+    let words: Vec<String> = changes.iter().map(Change::brief).collect();
     let what = words.join("; ");
+    let is_cut = changes.iter().any(|it| it.is_cut);
     match locked(job, &before.mark) {
-        Some(status) => Finding::fault(
+        Some(status) if is_cut => Finding::fault(
             codes::LOCKED_PANEL_CHANGED,
             Place::panel(&before.mark),
             format!(
@@ -252,6 +254,15 @@ fn changed(before: &IssuedPanel, letter: &str, words: &[String], job: &Job) -> F
                 before.mark
             ),
             "make it again and set its status to \"open\" in job.toml, alter it by hand on an engineer's or foreman's word, or keep the plan as it was there",
+        ),
+        Some(status) => Finding::fault(
+            codes::LOCKED_PANEL_CHANGED,
+            Place::panel(&before.mark),
+            format!(
+                "panel {} is {status}, and the new plan fits and fixes it otherwise; nothing of it is cut anew: {what}",
+                before.mark
+            ),
+            "fit it as the new plan asks, in the plant or where it stands, and set its status to \"open\" in job.toml, or keep the plan as it was there",
         ),
         None => Finding::note(
             codes::PANEL_CHANGED,
@@ -364,5 +375,26 @@ mod tests {
             ..IssuedPanel::default()
         };
         assert_eq!(next_mark(&panel, &used), "W108");
+    }
+
+    #[test]
+    fn a_locked_panel_of_which_nothing_is_cut_anew_need_not_be_made_again() {
+        let text = "[[panel]]\nmark = \"W101\"\nstatus = \"shipped\"\n";
+        let job = crate::rules::read_job(text, "job.toml").unwrap().output;
+        let before = IssuedPanel {
+            mark: "W101".to_owned(),
+            ..IssuedPanel::default()
+        };
+        let hint = |is_cut: bool| {
+            let change = Change {
+                what: "fixings screw".to_owned(),
+                was: "8".to_owned(),
+                now: "9".to_owned(),
+                is_cut,
+            };
+            changed(&before, "A", &[change], &job).hint
+        };
+        assert!(hint(true).starts_with("make it again"));
+        assert!(hint(false).starts_with("fit it as the new plan asks"));
     }
 }

@@ -122,6 +122,7 @@ fn job(given: &JobFile, checks: &mut Checks<'_>) -> Job {
         revises: filled(&given.revises),
         corrections: PlanCorrections {
             earlier: None,
+            issued: None,
             single_lines: single_lines(&given.wall, checks),
             list: given
                 .correction

@@ -393,12 +393,25 @@ fn nothing_hostile_is_read_run_or_followed() {
     let round =
         "<svg xmlns=\"http://www.w3.org/2000/svg\"><g id=\"a\"><use href=\"#a\"/></g></svg>";
     let huge = "<svg xmlns=\"http://www.w3.org/2000/svg\"><path d=\"M0 0A1e300 1e300 0 0 1 9 9L1e308 1e308\" stroke=\"red\"/><rect width=\"1e300\" height=\"9\"/></svg>";
+    // Its depth hides behind a tag that looks as if it closed itself.
+    let hidden = format!(
+        "<svg xmlns=\"http://www.w3.org/2000/svg\">{}{}</svg>",
+        "<g id=\"/>\">".repeat(300_000),
+        "</g>".repeat(300_000)
+    );
+    let long = format!("<text font-size=\"4\">{}</text>", "word ".repeat(60_000));
+    let again = format!(
+        "<svg xmlns=\"http://www.w3.org/2000/svg\"><defs><g id=\"a\">{long}</g></defs>{}</svg>",
+        "<use href=\"#a\"/>".repeat(100_000)
+    );
     let mut endless = b"<svg xmlns=\"http://www.w3.org/2000/svg\">".to_vec();
     endless.resize(65 << 20, b' ');
-    let refused: [(&str, Vec<u8>, &str); 8] = [
+    let refused: [(&str, Vec<u8>, &str); 10] = [
         ("laughs", laughs.into(), "entities"),
         ("outside", outside.into(), "entities"),
         ("deep", deep.into(), "nests"),
+        ("hidden", hidden.into(), "nests"),
+        ("again", again.into(), "unfolds"),
         ("doubling", doubling.into(), "unfolds"),
         ("endless", endless, "larger"),
         ("html", "<html><svg/></html>".into(), "no SVG"),
@@ -457,6 +470,70 @@ fn nothing_hostile_is_read_run_or_followed() {
         assert!(!kept.contains(word), "{word}");
     }
     assert!(kept.contains("press"));
+}
+
+/// A style sheet of two thousand rules that each say one thing a thousand times, for twenty thousand groups: what it costs is
+/// what it says, not how often it says it.
+#[test]
+fn a_style_sheet_that_repeats_itself_is_read_once() {
+    let files = package();
+    let rule = format!("g{{{}}}", "fill:red;".repeat(1000));
+    let more = format!(
+        "<style>{}</style>{}<text x=\"60\" y=\"200\" font-size=\"4\" data-a=\">\">ok</text>",
+        rule.repeat(2000),
+        "<g/>".repeat(20_000)
+    );
+    let marks = marks_of(&files, &with(&sheet(&files, SHEET), &more));
+    assert_eq!(marks.len(), 1, "{marks:#?}");
+    assert_eq!(marks[0].text, "ok");
+}
+
+#[test]
+fn a_stamp_stripped_of_its_data_is_a_stamp() {
+    let files = package();
+    let stamp = "<g><rect x=\"60\" y=\"195\" width=\"76\" height=\"22\" fill=\"#fff\" stroke=\"#a3241a\"/>\
+                 <text x=\"98\" y=\"204\" font-size=\"5.6\" text-anchor=\"middle\">APPROVED AS NOTED</text>\
+                 <text x=\"98\" y=\"212\" font-size=\"4\" text-anchor=\"middle\">J. Field, 2026-11-28</text></g>";
+    let marks = marks_of(&files, &with(&sheet(&files, SHEET), stamp));
+    let kinds: Vec<MarkKind> = marks.iter().map(|it| it.kind).collect();
+    assert_eq!(kinds, [MarkKind::Stamp], "{marks:#?}");
+    assert!(
+        marks[0].text.starts_with("APPROVED AS NOTED"),
+        "{}",
+        marks[0].text
+    );
+}
+
+#[test]
+fn a_sheet_saved_at_another_resolution_is_not_restyled() {
+    let files = package();
+    for name in [SHEET, "sheets/Z-101-key-plan.svg"] {
+        let text = sheet(&files, name);
+        let head = text.find("viewBox=\"").unwrap();
+        let view: Vec<f64> = text[head + 9..]
+            .split('"')
+            .next()
+            .unwrap()
+            .split(' ')
+            .map(|it| it.parse().unwrap())
+            .collect();
+        let (from, to) = (text.find("<svg").unwrap(), text.find("<title>").unwrap());
+        for dots in [72.0, 90.0, 300.0] {
+            let scale = dots / 25.4;
+            let root = format!(
+                "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{w:.3}\" height=\"{h:.3}\" viewBox=\"0 0 {w:.3} {h:.3}\"><g transform=\"scale({scale:.6})\">",
+                w = view[2] * scale,
+                h = view[3] * scale
+            );
+            let there = format!(
+                "{}{root}{}",
+                &text[..from],
+                &text[to..].replace("</svg>", "</g></svg>")
+            );
+            let marks = marks_of(&files, &there);
+            assert_eq!(marks, [], "{name} at {dots} dots to the inch");
+        }
+    }
 }
 
 #[test]

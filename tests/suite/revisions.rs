@@ -426,6 +426,10 @@ fn a_turned_and_moved_plan_finds_its_panels() {
     before.sort_unstable();
     after.sort_unstable();
     assert_eq!(before, after);
+    // Walls and openings are called as they were, so nothing of a panel is drawn again.
+    let later = &second.documents.files;
+    assert_eq!(of_panels(files), of_panels(later));
+    assert!(second.fates.iter().all(|it| it.fate.name() == "same"));
     let compared = compare_packages(files, &second.documents.files).unwrap();
     assert_eq!(compared.fates, second.fates);
 }

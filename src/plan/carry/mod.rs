@@ -12,13 +12,19 @@
 
 mod matching;
 mod meaning;
+mod names;
 mod reading;
 mod rigid;
 #[cfg(test)]
 mod tests;
 
 pub use meaning::{OtherMeaning, Whereabouts, Whither, anchors_now, other_meanings};
-pub use reading::{EarlierPlan, EarlierPlanError, read_earlier_plan, read_issued_plan};
+pub use names::IssuedNames;
+pub use reading::{
+    EarlierPlan, EarlierPlanError, read_earlier_plan, read_issued_names, read_issued_plan,
+};
+
+pub(super) use names::Names;
 
 use super::nearby::Area;
 use super::obey::{Located, clear_point, orphan, wall_at};

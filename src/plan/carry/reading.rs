@@ -1,5 +1,6 @@
 //! Reads the walls and openings of a `plan.json` that this program wrote.
 
+use super::names::IssuedNames;
 use crate::plan::{Opening, OpeningKind, Storey, Wall};
 use serde::Deserialize;
 
@@ -78,6 +79,17 @@ pub fn read_earlier_plan(text: &str, file: &str) -> Result<EarlierPlan, EarlierP
 /// [`EarlierPlanError`] when the text is no such file.
 pub fn read_issued_plan(text: &str, file: &str) -> Result<EarlierPlan, EarlierPlanError> {
     Ok(plan(read(text, file)?.storeys))
+}
+
+/// Reads both plans of a `plan.json` whose ids go on in the next issue.
+///
+/// # Errors
+/// [`EarlierPlanError`] when the text is no such file.
+pub fn read_issued_names(text: &str, file: &str) -> Result<IssuedNames, EarlierPlanError> {
+    Ok(IssuedNames {
+        before_corrections: read_earlier_plan(text, file)?,
+        as_issued: read_issued_plan(text, file)?,
+    })
 }
 
 fn read(text: &str, file: &str) -> Result<File, EarlierPlanError> {

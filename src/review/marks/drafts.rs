@@ -193,6 +193,9 @@ fn by_hand(marked: &Drawing, items: &[usize], list: &mut Vec<Draft>) {
     }
 }
 
+/// What stamps say: one that an editor stripped of its data is a box with one of these in it.
+const STAMPS: [&str; 3] = ["APPROVED", "APPROVED AS NOTED", "REVISE AND RESUBMIT"];
+
 /// A mark made of things that belong together.
 fn drafted(marked: &Drawing, items: Vec<Drawn>) -> Draft {
     let text = words_of(&items);
@@ -214,12 +217,17 @@ fn drafted(marked: &Drawing, items: Vec<Drawn>) -> Draft {
         .map(kind_of)
         .min_by_key(|kind| rank(*kind))
         .unwrap_or_default();
+    let mut words = items.iter().map(|it| it.words().to_uppercase());
+    let is_stamp =
+        kind == MarkKind::Shape && words.any(|it| STAMPS.iter().any(|known| *known == it));
     let fact = |name: &str| {
         let found = items.iter().find_map(|it| marked.fact(it, name));
         found.map(str::to_owned)
     };
     Draft {
-        kind: if tip.is_some() && kind != MarkKind::Cloud {
+        kind: if is_stamp {
+            MarkKind::Stamp
+        } else if tip.is_some() && kind != MarkKind::Cloud {
             MarkKind::Arrow
         } else {
             kind

@@ -128,6 +128,39 @@ pub(super) struct Look {
     pub(super) dash: String,
 }
 
+/// Lines are as wide within this, mm: editors round to hundredths of their own units.
+const SAME_WIDTH: f64 = 0.025;
+/// Dashes are as long within this, mm.
+const SAME_DASH: f64 = 0.15;
+
+impl Look {
+    /// True for inks that differ by an editor's rounding alone.
+    pub(super) fn is_like(&self, other: &Self) -> bool {
+        let all = |a: &str, b: &str, within: f64| {
+            let (a, b) = (numbers(a), numbers(b));
+            let near = a.iter().zip(&b).all(|(a, b)| (a - b).abs() <= within);
+            a.len() == b.len() && near
+        };
+        self.stroke == other.stroke
+            && self.fill == other.fill
+            && all(&self.width, &other.width, SAME_WIDTH)
+            && all(&self.dash, &other.dash, SAME_DASH)
+    }
+
+    fn scaled(&mut self, scale: f64) {
+        let by = |text: &str, digits: usize| {
+            let numbers = numbers(text).into_iter();
+            let numbers = numbers.map(|it| format!("{:.digits$}", it * scale));
+            numbers.collect::<Vec<_>>().join(" ")
+        };
+        (self.width, self.dash) = (by(&self.width, 2), by(&self.dash, 1));
+    }
+}
+
+fn numbers(text: &str) -> Vec<f64> {
+    text.split(' ').filter_map(|it| it.parse().ok()).collect()
+}
+
 impl Words {
     /// The upright box round it, measured in the sheets' own font.
     pub(super) fn area(&self) -> Area {
@@ -178,6 +211,7 @@ impl Drawn {
             }
             DrawnForm::Image(_) => {}
         }
+        self.look.scaled(scale);
         let (a, b) = (
             put(spot(self.area.x0, self.area.y0)),
             put(spot(self.area.x1, self.area.y1)),

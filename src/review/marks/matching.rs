@@ -179,7 +179,7 @@ pub(super) fn differences(issued: &Drawing, marked: &Drawing) -> Differences {
             let at = base(item).unwrap_or(shape.middle);
             let found = finder.near(at, SAME_BASE).into_iter().find(|j| {
                 let known = (&finder.items[*j], &finder.shapes[*j]);
-                is_same(known, (item, shape)) && (!is_strict || known.0.look == item.look)
+                is_same(known, (item, shape)) && (!is_strict || known.0.look.is_like(&item.look))
             });
             if let Some(j) = found {
                 finder.free[j] = false;
@@ -238,7 +238,7 @@ fn moved(
                     a.words == b.words && is_same_lettering(a, b)
                 }
                 (DrawnForm::Lines(_), DrawnForm::Lines(_)) => {
-                    known.look == item.look && finder.shapes[*j].is_like(&shapes[*i])
+                    known.look.is_like(&item.look) && finder.shapes[*j].is_like(&shapes[*i])
                 }
                 (DrawnForm::Image(a), DrawnForm::Image(b)) => a == b,
                 _ => false,

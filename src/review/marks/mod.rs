@@ -21,6 +21,7 @@ mod log_sheets;
 mod matching;
 mod model;
 mod pdf;
+mod pdf_words;
 mod picture;
 mod proposals;
 mod proposals_layout;

@@ -5,8 +5,9 @@
 use super::drafts::Draft;
 use super::drawn::{Drawn, DrawnForm, Image, Lines, Look, Run, Words};
 use super::model::MarkKind;
+use super::pdf_words::{contents, iso_time, said, said_name, stamp};
 use crate::documents::paper::{Anchor, Area, Spot, spot};
-use lopdf::{Dictionary, Document, LoadOptions, Object, ObjectId, decode_text_string};
+use lopdf::{Dictionary, Document, LoadOptions, Object, ObjectId};
 use std::collections::BTreeMap;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 
@@ -210,15 +211,6 @@ fn labels(document: &Document) -> BTreeMap<usize, String> {
     found
 }
 
-fn said(document: &Document, facts: &Dictionary, key: &[u8]) -> String {
-    let object = facts.get_deref(key, document).ok();
-    let text = object.and_then(|it| decode_text_string(it).ok());
-    text.unwrap_or_default()
-        .split_whitespace()
-        .collect::<Vec<_>>()
-        .join(" ")
-}
-
 fn numbers(document: &Document, facts: &Dictionary, key: &[u8]) -> Vec<f64> {
     let list = facts.get_deref(key, document).and_then(Object::as_array);
     list.map(|it| plain(document, it)).unwrap_or_default()
@@ -296,7 +288,7 @@ fn draft(document: &Document, annotation: &Dictionary, place: &Place) -> Option<
         [x0, y0, x1, y1] => Area::of(place.spot(x0, y0), place.spot(x1, y1)),
         _ => return None,
     };
-    let contents = said(document, annotation, b"Contents");
+    let contents = contents(document, annotation);
     let outline = |is_closed: bool| vec![run(area.corners().to_vec(), is_closed)];
     let is_cloudy = annotation
         .get_deref(b"BE", document)
@@ -342,10 +334,10 @@ fn draft(document: &Document, annotation: &Dictionary, place: &Place) -> Option<
         b"Ink" => {
             let strokes = annotation
                 .get_deref(b"InkList", document)
-                .and_then(Object::as_array)
-                .ok()?;
+                .and_then(Object::as_array);
             let runs = strokes
-                .iter()
+                .into_iter()
+                .flatten()
                 .filter_map(|it| document.dereference(it).ok())
                 .filter_map(|(_, it)| it.as_array().ok())
                 .map(|it| run(place.spots(&plain(document, it)), false))
@@ -424,16 +416,20 @@ fn draft(document: &Document, annotation: &Dictionary, place: &Place) -> Option<
         }
         _ => return None,
     };
-    if items
-        .iter()
-        .all(|it| it.lines().is_some_and(|it| it.runs.is_empty()))
-    {
-        return None;
-    }
+    // What is drawn by its appearance alone stands where that does.
+    let is_nowhere = |it: &Drawn| {
+        let mut runs = it.lines().into_iter().flat_map(|it| &it.runs);
+        it.lines().is_some() && runs.all(|it| it.points.len() < 2)
+    };
+    let items = if items.iter().all(is_nowhere) {
+        vec![lines(outline(true), [false; 2])]
+    } else {
+        items
+    };
     let kind = if is_cloudy { MarkKind::Cloud } else { kind };
     let named = said_name(annotation, b"Name");
     let text = match (kind, contents.is_empty()) {
-        (MarkKind::Stamp, true) => spaced(named),
+        (MarkKind::Stamp, true) => stamp(named, said(document, annotation, b"Subj")),
         _ => contents,
     };
     let reviewer = said(document, annotation, b"T");
@@ -449,50 +445,6 @@ fn draft(document: &Document, annotation: &Dictionary, place: &Place) -> Option<
         tip,
         ..Draft::default()
     })
-}
-
-fn said_name<'a>(facts: &'a Dictionary, key: &[u8]) -> &'a [u8] {
-    facts.get(key).and_then(Object::as_name).unwrap_or_default()
-}
-
-/// `NotApproved` as `not approved`.
-fn spaced(name: &[u8]) -> String {
-    let mut words = String::new();
-    for c in String::from_utf8_lossy(name).chars() {
-        if c.is_uppercase() && !words.is_empty() {
-            words.push(' ');
-        }
-        words.extend(c.to_lowercase());
-    }
-    words
-}
-
-/// `D:20261126140500+01'00'` as ISO 8601, which also names its zone.
-fn iso_time(text: &str) -> Option<String> {
-    let digits = text.strip_prefix("D:").unwrap_or(text);
-    let part = |from: usize, to: usize| {
-        let part = digits.get(from..to)?;
-        part.chars().all(|c| c.is_ascii_digit()).then_some(part)
-    };
-    let date = format!("{}-{}-{}", part(0, 4)?, part(4, 6)?, part(6, 8)?);
-    let Some((hours, minutes)) = part(8, 10).zip(part(10, 12)) else {
-        return Some(date);
-    };
-    let seconds = part(12, 14).unwrap_or("00");
-    let zone = digits.get(14..).unwrap_or_default();
-    let zone = match zone.chars().next() {
-        Some('Z') => "Z".to_owned(),
-        Some(sign @ ('+' | '-')) => {
-            let plain: String = zone.chars().filter(char::is_ascii_digit).collect();
-            match plain.len() {
-                2 => format!("{sign}{plain}:00"),
-                4 => format!("{sign}{}:{}", &plain[..2], &plain[2..]),
-                _ => String::new(),
-            }
-        }
-        _ => String::new(),
-    };
-    Some(format!("{date}T{hours}:{minutes}:{seconds}{zone}"))
 }
 
 const fn run(points: Vec<Spot>, is_closed: bool) -> Run {
@@ -554,18 +506,7 @@ fn lettering(words: &str, area: Area) -> Vec<Drawn> {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn times_are_iso_with_their_zone() {
-        for (given, expected) in [
-            ("D:20261126140500Z", Some("2026-11-26T14:05:00Z")),
-            ("D:20261126140500+01'00'", Some("2026-11-26T14:05:00+01:00")),
-            ("D:20261126", Some("2026-11-26")),
-            ("yesterday", None),
-        ] {
-            assert_eq!(iso_time(given).as_deref(), expected);
-        }
-    }
+    use lopdf::dictionary;
 
     #[test]
     fn what_is_no_pdf_is_refused_whole() {
@@ -574,5 +515,19 @@ mod tests {
             Err(PdfRefusal::NoPdf(_))
         ));
         assert!(read_pdf(&[0; 64]).is_err());
+    }
+
+    #[test]
+    fn ink_that_only_its_appearance_shows_is_kept_where_that_stands() {
+        let rect = [10.0, 20.0, 110.0, 40.0].map(Object::Real).to_vec();
+        let ink = dictionary! { "Subtype" => "Ink", "Rect" => rect };
+        let place = Place {
+            left: 0.0,
+            top: 100.0,
+            scale: 1.0,
+        };
+        let draft = draft(&Document::new(), &ink, &place).unwrap();
+        assert_eq!(draft.kind, MarkKind::Handwriting);
+        assert_eq!(draft.items[0].area, Area::new(10.0, 60.0, 110.0, 80.0));
     }
 }

@@ -21,6 +21,8 @@ const DEEPEST: usize = 200;
 const MOST_ITEMS: usize = 400_000;
 /// Most points.
 const MOST_POINTS: usize = 8_000_000;
+/// So many bytes cost as much as an element of their own.
+const BYTES_OF_A_STEP: usize = 256;
 /// Symbols may use symbols so many times over.
 const DEEPEST_USE: usize = 4;
 
@@ -104,10 +106,16 @@ fn is_deep(text: &str) -> bool {
             rest = plain.split_once("]]>").map_or("", |it| it.1);
             continue;
         }
-        let (tag, next) = after.split_once('>').unwrap_or((after, ""));
+        let is_element = !after.starts_with(['!', '?']);
+        let end = if is_element {
+            tag_end(after)
+        } else {
+            after.find('>').unwrap_or(after.len())
+        };
+        let (tag, next) = after.split_at(end);
         if tag.starts_with('/') {
             depth = depth.saturating_sub(1);
-        } else if !tag.starts_with(['!', '?']) && !tag.ends_with('/') {
+        } else if is_element && !tag.ends_with('/') {
             depth += 1;
             if depth > DEEPEST {
                 return true;
@@ -116,6 +124,20 @@ fn is_deep(text: &str) -> bool {
         rest = next;
     }
     false
+}
+
+/// Where a tag ends: at the first `>` that stands in no attribute.
+fn tag_end(text: &str) -> usize {
+    let mut quote = None;
+    for (at, byte) in text.bytes().enumerate() {
+        match (quote, byte) {
+            (None, b'>') => return at,
+            (None, b'"' | b'\'') => quote = Some(byte),
+            (Some(open), _) if open == byte => quote = None,
+            _ => {}
+        }
+    }
+    text.len()
 }
 
 /// From user units to millimetres, and the size of the paper.
@@ -240,7 +262,12 @@ impl<'a, 'input> Reader<'a, 'input> {
         if !node.is_element() {
             return Ok(());
         }
-        self.n_steps += 1;
+        // Text is read anew at each use of a symbol.
+        let mut n_bytes: usize = node.attributes().map(|it| it.value().len()).sum();
+        if node.tag_name().name() == "text" {
+            n_bytes += node.range().len();
+        }
+        self.n_steps += 1 + n_bytes / BYTES_OF_A_STEP;
         if self.n_steps > MOST_ITEMS * 2 || self.drawing.items.len() > MOST_ITEMS {
             return Err(SvgRefusal::TooMuch);
         }

@@ -7,6 +7,9 @@ use std::collections::BTreeMap;
 /// More rules than this are not read: no editor writes as many for one sheet.
 const MOST_RULES: usize = 2000;
 
+/// A longer value is not read, bytes: it would be copied for all that stands inside.
+const LONGEST_VALUE: usize = 400;
+
 /// Properties that are looked at; all but the last three are handed on to what stands inside.
 const PROPERTIES: [&str; 14] = [
     "fill",
@@ -29,24 +32,14 @@ const N_INHERITED: usize = 11;
 /// The rules of the file's style sheets.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Rules {
-    rules: Vec<Rule>,
+    /// By selector.
+    rules: BTreeMap<String, Rule>,
+    n_rules: usize,
+    n_values: usize,
 }
 
-#[derive(Clone, Debug)]
-struct Rule {
-    tag: String,
-    class: String,
-    id: String,
-    values: Vec<(String, String)>,
-}
-
-impl Rule {
-    /// Ids win over classes, classes over tags.
-    fn weight(&self) -> usize {
-        let given = |word: &str| usize::from(!word.is_empty());
-        given(&self.id) * 100 + given(&self.class) * 10 + given(&self.tag)
-    }
-}
+/// What selectors alike say: by property, when it was said last, and the value.
+type Rule = BTreeMap<&'static str, (usize, String)>;
 
 /// What holds for an element.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -67,15 +60,57 @@ impl Rules {
             }
             let values = declarations(body);
             for selector in selectors.split(',') {
-                if self.rules.len() < MOST_RULES
-                    && let Some(rule) = rule(selector.trim(), &values)
-                {
-                    self.rules.push(rule);
+                if self.n_rules < MOST_RULES {
+                    self.add(selector.trim(), &values);
                 }
             }
         }
-        self.rules.sort_by_key(Rule::weight);
     }
+
+    fn add(&mut self, selector: &str, values: &[(String, String)]) {
+        if selector.is_empty() || selector.contains([' ', '>', '+', '~', ':', '[', '*']) {
+            return;
+        }
+        let (head, class) = selector.split_once('.').unwrap_or((selector, ""));
+        let (tag, id) = head.split_once('#').unwrap_or((head, ""));
+        let rule = self.rules.entry(key(tag, class, id)).or_default();
+        self.n_rules += 1;
+        for (name, value) in values {
+            if let Some(name) = PROPERTIES.iter().find(|known| *known == name) {
+                self.n_values += 1;
+                rule.insert(name, (self.n_values, value.to_owned()));
+            }
+        }
+    }
+
+    /// What the rules say of an element, the weaker first: ids win over classes, classes over tags, of equals the later.
+    fn of(&self, node: Node<'_, '_>) -> Vec<(&'static str, &str)> {
+        let tag = node.tag_name().name();
+        let id = node.attribute("id").unwrap_or_default();
+        let classes = node.attribute("class").unwrap_or_default();
+        let ids = if id.is_empty() { &[""][..] } else { &["", id] };
+        let mut said = Vec::new();
+        for class in std::iter::once("").chain(classes.split_whitespace()) {
+            for (tag, id) in ["", tag]
+                .iter()
+                .flat_map(|tag| ids.iter().map(move |id| (tag, id)))
+            {
+                let weight = [*id, class, *tag].map(|it| !it.is_empty());
+                let rule = self.rules.get(&key(tag, class, id)).into_iter().flatten();
+                said.extend(
+                    rule.map(|(name, (when, value))| (weight, *when, *name, value.as_str())),
+                );
+            }
+        }
+        said.sort_unstable();
+        let said = said.into_iter();
+        said.map(|(_, _, name, value)| (name, value)).collect()
+    }
+}
+
+/// A selector of one tag, class and id, each empty where it does not say it.
+fn key(tag: &str, class: &str, id: &str) -> String {
+    format!("{tag}.{class}#{id}")
 }
 
 fn without_comments(text: &str) -> String {
@@ -87,20 +122,6 @@ fn without_comments(text: &str) -> String {
     }
     out.push_str(rest);
     out
-}
-
-fn rule(selector: &str, values: &[(String, String)]) -> Option<Rule> {
-    if selector.is_empty() || selector.contains([' ', '>', '+', '~', ':', '[', '*']) {
-        return None;
-    }
-    let (head, class) = selector.split_once('.').unwrap_or((selector, ""));
-    let (tag, id) = head.split_once('#').unwrap_or((head, ""));
-    Some(Rule {
-        tag: tag.to_owned(),
-        class: class.to_owned(),
-        id: id.to_owned(),
-        values: values.to_vec(),
-    })
 }
 
 fn declarations(body: &str) -> Vec<(String, String)> {
@@ -127,19 +148,8 @@ impl Style {
                 own.set(name, value);
             }
         }
-        let tag = node.tag_name().name();
-        let id = node.attribute("id").unwrap_or_default();
-        let classes = node.attribute("class").unwrap_or_default();
-        for rule in &rules.rules {
-            let fits = (rule.tag.is_empty() || rule.tag == tag)
-                && (rule.id.is_empty() || rule.id == id)
-                && (rule.class.is_empty()
-                    || classes.split_whitespace().any(|class| class == rule.class));
-            if fits {
-                for (name, value) in &rule.values {
-                    own.set(name, value);
-                }
-            }
+        for (name, value) in rules.of(node) {
+            own.set(name, value);
         }
         for (name, value) in declarations(node.attribute("style").unwrap_or_default()) {
             own.set(&name, &value);
@@ -148,7 +158,7 @@ impl Style {
     }
 
     fn set(&mut self, name: &str, value: &str) {
-        if value == "inherit" {
+        if value == "inherit" || value.len() > LONGEST_VALUE {
             return;
         }
         if let Some(name) = PROPERTIES.iter().find(|known| **known == name) {

@@ -1,0 +1,144 @@
+//! Gives walls and openings the ids they had in the issue before, so that what did not change is called as it was.
+//!
+//! ```text
+//!   X1 X2 X3  O1 O2     as numbered in this drawing
+//!   X3 X1 X7  O2 O9     X3, X1, O2 found again in the issue before; X7 and O9 are new: the next free numbers of the job
+//! ```
+
+use super::rigid::{Unlaid, estimate};
+use super::{Carried, EarlierPlan};
+use crate::geometry::Motion;
+use crate::plan::Storey;
+use std::collections::BTreeMap;
+
+/// The plan of the issue before, whose ids go on: before its corrections, and after them.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct IssuedNames {
+    /// Its ids are those that corrections use.
+    pub before_corrections: EarlierPlan,
+    /// Its ids are those that the rest of the job uses.
+    pub as_issued: EarlierPlan,
+}
+
+/// Names given out, storey by storey.
+#[derive(Default)]
+pub(in crate::plan) struct Names<'a> {
+    /// The plan whose ids go on; `None` at a first issue.
+    earlier: Option<&'a EarlierPlan>,
+    /// Storeys of it that were found again.
+    taken: Vec<usize>,
+    /// By letter the highest number given so far.
+    last: BTreeMap<char, usize>,
+}
+
+impl<'a> Names<'a> {
+    /// Names go on from that plan of the two, and new numbers from both.
+    pub(in crate::plan) fn of(issued: Option<&'a IssuedNames>, is_corrected: bool) -> Self {
+        let Some(issued) = issued else {
+            return Self::default();
+        };
+        let both = [&issued.before_corrections, &issued.as_issued];
+        let mut last = BTreeMap::new();
+        for id in both.iter().flat_map(|it| &it.storeys).flat_map(ids) {
+            if let Some((letter, number)) = parted(id) {
+                let known = last.entry(letter).or_insert(0);
+                *known = number.max(*known);
+            }
+        }
+        Self {
+            earlier: Some(both[usize::from(is_corrected)]),
+            taken: Vec::new(),
+            last,
+        }
+    }
+
+    /// Renames the walls and openings of a storey.
+    pub(in crate::plan) fn give(&mut self, storey: &mut Storey) -> BTreeMap<String, String> {
+        let Some(earlier) = self.earlier else {
+            return BTreeMap::new();
+        };
+        let mut known: BTreeMap<String, String> = BTreeMap::new();
+        if let Some((number, motion)) = self.laid(earlier, storey) {
+            self.taken.push(number);
+            let Carried {
+                earlier: old,
+                matches,
+                ..
+            } = Carried::laid(&earlier.storeys[number], storey, motion);
+            let walls = old.walls.iter().zip(&matches.walls);
+            let walls =
+                walls.filter_map(|(was, now)| Some((&storey.walls[(*now)?].id, was.id.clone())));
+            let openings = old.openings.iter().zip(&matches.openings);
+            let openings = openings
+                .filter_map(|(was, now)| Some((&storey.openings[(*now)?].id, was.id.clone())));
+            // What is outside now and was inside is called by another letter.
+            let is_alike = |now: &str, was: &str| now.chars().next() == was.chars().next();
+            let found = walls
+                .chain(openings)
+                .filter(|(now, was)| is_alike(now, was));
+            known = found.map(|(now, was)| (now.clone(), was)).collect();
+        }
+        let own: Vec<String> = ids(storey).map(str::to_owned).collect();
+        for id in own {
+            if !known.contains_key(&id)
+                && let Some((letter, _)) = parted(&id)
+            {
+                let last = self.last.entry(letter).or_insert(0);
+                *last += 1;
+                known.insert(id, format!("{letter}{last}"));
+            }
+        }
+        for wall in &mut storey.walls {
+            rename(&mut wall.id, &known);
+        }
+        for opening in &mut storey.openings {
+            rename(&mut opening.id, &known);
+            rename(&mut opening.wall, &known);
+        }
+        known
+    }
+
+    /// The storey of the issue before that this one is, and how it lies on it. Where no turn and move is sure, as in a building
+    /// that is the same from both ends, the one of the same id where it stood; on a mirrored one nothing is found.
+    fn laid(&self, earlier: &EarlierPlan, now: &Storey) -> Option<(usize, Motion)> {
+        let mut best: Option<(f64, usize, Motion)> = None;
+        let mut stayed = None;
+        for (number, old) in earlier.storeys.iter().enumerate() {
+            if self.taken.contains(&number) {
+                continue;
+            }
+            let is_same = old.id == now.id;
+            match estimate(old, now) {
+                Ok((score, motion)) => {
+                    let score = score + if is_same { 0.05 } else { 0.0 };
+                    if best.as_ref().is_none_or(|(known, _, _)| score > *known) {
+                        best = Some((score, number, motion));
+                    }
+                }
+                Err(Unlaid::Mirrored) => {}
+                Err(_) if is_same => stayed = Some((number, Motion::NONE)),
+                Err(_) => {}
+            }
+        }
+        best.map(|(_, number, motion)| (number, motion)).or(stayed)
+    }
+}
+
+/// An id by the names given.
+pub(in crate::plan) fn rename(id: &mut String, names: &BTreeMap<String, String>) {
+    if let Some(name) = names.get(id) {
+        id.clone_from(name);
+    }
+}
+
+fn ids(storey: &Storey) -> impl Iterator<Item = &str> {
+    let walls = storey.walls.iter().map(|it| it.id.as_str());
+    walls.chain(storey.openings.iter().map(|it| it.id.as_str()))
+}
+
+/// Letter and number of an id; `None` for an id of another make.
+fn parted(id: &str) -> Option<(char, usize)> {
+    let mut letters = id.chars();
+    let letter = letters.next()?;
+    Some((letter, letters.as_str().parse().ok()?))
+}

@@ -14,12 +14,13 @@ use super::dimensions::{dimension_findings, trust};
 use super::double_walls::{ask_about_backs, part_double_walls};
 use super::ends::add_end_openings;
 use super::faces::rings as rings_of;
+use super::fill::close_gaps;
 use super::fitments::give_fitments;
 use super::grid::{give_grid, grid_lines};
 use super::heated::note_unheated;
 use super::leaves::quieten_leaves;
 use super::network::network as network_of;
-use super::obey::{Located, drop_runs, locate, put_right};
+use super::obey::{Located, ask_about_no_walls, drop_runs, locate, put_right};
 use super::openings::judge;
 use super::outside::leave_outside;
 use super::partitions::{add_partitions, partitions};
@@ -45,15 +46,23 @@ use crate::side_by_side::both;
 #[must_use]
 pub fn recover_plan(drawings: &[Drawing], corrections: &PlanCorrections) -> Outcome<Plan> {
     let single = &corrections.single_lines;
-    let plain = recover(drawings, &[], single);
+    let plain = recover(drawings, (&[], &mut []), single);
     if corrections.list.is_empty() {
         return plain;
     }
     // Ids in the job are those of the plan without corrections: the drafter read them on its trace.
     let mut orphans = Vec::new();
     let located = locate(&plain.output, corrections, &mut orphans);
-    let mut corrected = recover(drawings, &located, single);
-    put_right(&mut corrected.output, &located, &mut corrected.findings);
+    let mut met = vec![false; located.len()];
+    let mut corrected = recover(drawings, (&located, &mut met), single);
+    corrected
+        .findings
+        .extend(ask_about_no_walls(&located, &met));
+    put_right(
+        &mut corrected.output,
+        (&located, &met),
+        &mut corrected.findings,
+    );
     trust(
         drawings,
         &corrections.list,
@@ -78,7 +87,11 @@ pub fn closes(recovered: &Outcome<Plan>) -> bool {
     !is_open && storeys.any(|it| !it.outline.is_empty() && has_opening(it))
 }
 
-fn recover(drawings: &[Drawing], located: &[Located<'_>], single: &SingleLines) -> Outcome<Plan> {
+fn recover(
+    drawings: &[Drawing],
+    (located, met): (&[Located<'_>], &mut [bool]),
+    single: &SingleLines,
+) -> Outcome<Plan> {
     let mut findings = Vec::new();
     let scale = drawings
         .first()
@@ -92,7 +105,7 @@ fn recover(drawings: &[Drawing], located: &[Located<'_>], single: &SingleLines) 
     };
     let mut numbers = Numbers::default();
     for drawing in drawings {
-        let obeyed = (located, single);
+        let obeyed = (located, &mut *met, single);
         recover_drawing(drawing, obeyed, &mut plan, &mut numbers, &mut findings);
     }
     Outcome {
@@ -103,7 +116,7 @@ fn recover(drawings: &[Drawing], located: &[Located<'_>], single: &SingleLines) 
 
 fn recover_drawing(
     drawing: &Drawing,
-    (located, single): (&[Located<'_>], &SingleLines),
+    (located, met, single): (&[Located<'_>], &mut [bool], &SingleLines),
     plan: &mut Plan,
     numbers: &mut Numbers,
     findings: &mut Vec<Finding>,
@@ -138,13 +151,9 @@ fn recover_drawing(
     go_through(&rails, &mut runs, lines.slack);
     let mut partitions = partitions(&rails, &thin, &mut runs, &place, lines.slack);
     let storey = format!("S{}", plan.storeys.len() + 1);
-    drop_runs(
-        [&mut runs, &mut partitions],
-        located,
-        &storey,
-        lines.origin,
-        findings,
-    );
+    let here = (drawing.file.as_str(), lines.origin);
+    drop_runs([&mut runs, &mut partitions], located, here, met);
+    close_gaps(&mut runs, located, here, met);
     let mut network = network_of(&runs);
     let mut rings = rings_of(&network);
     if single.exterior > 0.0
@@ -154,7 +163,8 @@ fn recover_drawing(
         runs = walls;
         partitions.clear();
         let lists = [&mut runs, &mut partitions];
-        drop_runs(lists, located, &storey, lines.origin, findings);
+        drop_runs(lists, located, here, met);
+        close_gaps(&mut runs, located, here, met);
         network = network_of(&runs);
         rings = rings_of(&network);
         let named = (drawing.file.as_str(), storey.as_str());

@@ -82,8 +82,11 @@ pub(super) fn ask_about_gap(
         file: Some(it.drawing.file.clone()),
         ..Where::default()
     };
-    let fault = |place, message| {
-        let hint = "draw the missing wall or opening there";
+    let fault = |place: Where, message| {
+        let said = place.at.map_or_else(String::new, |[x, y]| format!(
+            ", or write in job.toml: [[correction]] at = [{x:.1}, {y:.1}] is = \"wall\", or at a point in line with a wall \"door\", \"window\", \"opening\" or \"garage_door\", with width where it does not fill the gap"
+        ));
+        let hint = format!("draw the missing wall or opening there{said}");
         Finding::fault(codes::NO_OUTLINE, place, message, hint)
     };
     if gaps.is_empty() {

@@ -74,6 +74,8 @@ pub enum CorrectionAnchor {
 pub enum CorrectionIntent {
     /// These lines are no wall.
     NotAWall,
+    /// A wall stands there, solid: where none is drawn, the gap between those beside it is closed.
+    Wall,
     /// The wall is solid there.
     NotAnOpening,
     /// The wall is exterior: of two rooms it parts, one is left out of the building.

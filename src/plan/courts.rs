@@ -235,7 +235,12 @@ mod tests {
         at: [f64; 2],
         intent: Option<CorrectionIntent>,
     ) -> (usize, Vec<Severity>) {
-        let found = corrected(&house(thick), &[("LIVING", [100.0, 100.0])], at, intent);
+        let found = corrected(
+            &house(thick),
+            &[("LIVING", [100.0, 100.0])],
+            (at, None),
+            intent,
+        );
         let asks = |it: &&Finding| [codes::COURTYARD, codes::ORPHAN_CORRECTION].contains(&it.code);
         let asked = found.findings.iter().filter(asks);
         let walls = &found.output.storeys[0].walls;

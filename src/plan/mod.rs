@@ -38,6 +38,7 @@ mod double_walls;
 mod ends;
 mod faces;
 mod facets;
+mod fill;
 mod fitments;
 mod frames;
 mod gaps;

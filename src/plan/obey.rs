@@ -26,6 +26,8 @@ pub(super) struct Located<'a> {
     pub(super) correction: &'a PlanCorrection,
     pub(super) at: Coord<f64>,
     pub(super) storey: Option<String>,
+    /// The drawing of that storey.
+    pub(super) file: Option<String>,
 }
 
 /// Turns ids into points; what names nothing is reported.
@@ -40,11 +42,22 @@ pub(super) fn locate<'a>(
     let mut located = Vec::new();
     for correction in &corrections.list {
         let found = match &correction.anchor {
-            CorrectionAnchor::Point { at, storey } => Some(Located {
-                correction,
-                at: Coord { x: at[0], y: at[1] },
-                storey: storey.clone(),
-            }),
+            CorrectionAnchor::Point { at, storey } => {
+                let file = storey.as_ref().map(|id| {
+                    let own = plan.storeys.iter().find(|it| it.id == *id);
+                    own.map(|it| it.file.clone())
+                });
+                if file == Some(None) {
+                    findings.push(orphan(correction, "names a storey that this plan has not"));
+                    continue;
+                }
+                Some(Located {
+                    correction,
+                    at: Coord { x: at[0], y: at[1] },
+                    storey: storey.clone(),
+                    file: file.flatten(),
+                })
+            }
             // Dimensions are obeyed in the finished plan.
             CorrectionAnchor::Dimension(_) => continue,
             CorrectionAnchor::Id(id) => plan.storeys.iter().find_map(|storey| {
@@ -59,6 +72,7 @@ pub(super) fn locate<'a>(
                     correction,
                     at,
                     storey: Some(storey.id.clone()),
+                    file: Some(storey.file.clone()),
                 })
             }),
         };
@@ -75,29 +89,34 @@ pub(super) fn locate<'a>(
 
 /// Takes out runs that the job says are no walls.
 ///
-/// - `storey`: the storey being recovered; `origin`: where the runs' axes begin, drawing coordinates.
+/// - `file`: the drawing being recovered; `origin`: where the runs' axes begin, drawing coordinates.
+/// - `met`: for each correction whether it was obeyed in a drawing.
 pub(super) fn drop_runs(
     mut runs: [&mut Vec<Run>; 2],
     located: &[Located<'_>],
-    storey: &str,
-    origin: Coord<f64>,
-    findings: &mut Vec<Finding>,
+    (file, origin): (&str, Coord<f64>),
+    met: &mut [bool],
 ) {
-    for it in located {
-        if it.correction.intent != CorrectionIntent::NotAWall || !it.is_for(storey) {
+    for (it, is_met) in located.iter().zip(met) {
+        if it.correction.intent != CorrectionIntent::NotAWall || !it.is_drawn_in(file) {
             continue;
         }
         let point = it.at - origin;
-        let mut is_gone = false;
         for list in &mut runs {
             let before = list.len();
             list.retain(|run| !holds(run, point));
-            is_gone |= list.len() < before;
-        }
-        if !is_gone {
-            findings.push(orphan(it.correction, "finds no wall at its point"));
+            *is_met |= list.len() < before;
         }
     }
+}
+
+/// What the job says is no wall, and no drawing has.
+pub(super) fn ask_about_no_walls(located: &[Located<'_>], met: &[bool]) -> Vec<Finding> {
+    let all = located.iter().zip(met);
+    let lost =
+        all.filter(|(it, is_met)| it.correction.intent == CorrectionIntent::NotAWall && !**is_met);
+    lost.map(|(it, _)| orphan(it.correction, "finds no wall at its point"))
+        .collect()
 }
 
 fn holds(run: &Run, point: Coord<f64>) -> bool {
@@ -107,13 +126,23 @@ fn holds(run: &Run, point: Coord<f64>) -> bool {
 }
 
 impl Located<'_> {
-    pub(super) fn is_for(&self, storey: &str) -> bool {
+    fn is_for(&self, storey: &str) -> bool {
         self.storey.as_deref().is_none_or(|own| own == storey)
+    }
+
+    pub(super) fn is_drawn_in(&self, file: &str) -> bool {
+        self.file.as_deref().is_none_or(|own| own == file)
     }
 }
 
 /// Puts walls and openings of the finished plan right.
-pub(super) fn put_right(plan: &mut Plan, located: &[Located<'_>], findings: &mut Vec<Finding>) {
+///
+/// - `met`: for each correction whether it was obeyed while the plan was made.
+pub(super) fn put_right(
+    plan: &mut Plan,
+    (located, met): (&[Located<'_>], &[bool]),
+    findings: &mut Vec<Finding>,
+) {
     let mut next = 1 + plan
         .storeys
         .iter()
@@ -121,10 +150,11 @@ pub(super) fn put_right(plan: &mut Plan, located: &[Located<'_>], findings: &mut
         .filter_map(|opening| opening.id.get(1..)?.parse::<usize>().ok())
         .max()
         .unwrap_or(0);
-    let is_move =
-        |it: &&Located<'_>| matches!(it.correction.intent, CorrectionIntent::Moved { .. });
-    let (moves, others): (Vec<_>, Vec<_>) = located.iter().partition(is_move);
-    for it in others.into_iter().chain(moves) {
+    let is_move = |it: &(usize, &Located<'_>)| {
+        matches!(it.1.correction.intent, CorrectionIntent::Moved { .. })
+    };
+    let (moves, others): (Vec<_>, Vec<_>) = located.iter().enumerate().partition(is_move);
+    for (number, it) in others.into_iter().chain(moves) {
         let intent = it.correction.intent;
         if matches!(
             intent,
@@ -142,6 +172,8 @@ pub(super) fn put_right(plan: &mut Plan, located: &[Located<'_>], findings: &mut
                 change_opening(storey, it.at, kind, width, findings)
                     .or_else(|| add_opening(storey, it, kind, width, &mut next))
             }
+            CorrectionIntent::Wall => remove_opening(storey, it.at, findings)
+                .or_else(|| wall_at(storey, it.at).map(|_| ())),
             CorrectionIntent::Moved { middle } => move_opening(storey, it.at, middle),
             CorrectionIntent::Exterior => {
                 confirm_exterior(storey, it.at, findings).or_else(|| is_place(storey, it.at, true))
@@ -152,7 +184,9 @@ pub(super) fn put_right(plan: &mut Plan, located: &[Located<'_>], findings: &mut
             CorrectionIntent::Core { layer } => choose_core(storey, it.at, layer, findings),
             CorrectionIntent::NotAWall | CorrectionIntent::Trusted => None,
         });
-        if done.is_none() {
+        // A corner that was closed has its point beside its walls.
+        let is_closed = intent == CorrectionIntent::Wall && met.get(number) == Some(&true);
+        if done.is_none() && !is_closed {
             findings.push(orphan(it.correction, why_not(intent)));
         }
     }
@@ -167,9 +201,10 @@ const fn why_not(intent: CorrectionIntent) -> &'static str {
         CorrectionIntent::Opening { width: None, .. } => {
             "finds no opening at its point, and without a width none can be made"
         }
-        CorrectionIntent::Opening { .. }
-        | CorrectionIntent::NotAWall
-        | CorrectionIntent::Trusted => "finds no wall at its point",
+        CorrectionIntent::Opening { .. } | CorrectionIntent::Wall => {
+            "finds no wall at its point, and no gap between two walls in line with it"
+        }
+        CorrectionIntent::NotAWall | CorrectionIntent::Trusted => "finds no wall at its point",
         CorrectionIntent::Core { .. } => "finds no wall with that many layers at its point",
         CorrectionIntent::Exterior => {
             "finds no wall at its point that can be at the building's edge, and no room there that can lie outside"
@@ -406,4 +441,46 @@ pub(super) fn orphan(correction: &PlanCorrection, why: &str) -> Finding {
         format!("a correction {why}"),
         "move its point onto the wall or opening it means, or take it out of the job",
     )
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::plan::trial::{corrected, open_shell};
+    use crate::plan::{CorrectionIntent, codes};
+
+    #[test]
+    fn what_is_no_wall_on_the_second_plan_of_a_sheet_goes_too() {
+        let house = |x: f64| {
+            let mut lines = open_shell(100.0, 136.0);
+            lines.extend([
+                [100.0, 3.0, 136.0, 3.0],
+                [180.0, 6.0, 180.0, 234.0],
+                [184.5, 6.0, 184.5, 234.0],
+            ]);
+            lines
+                .into_iter()
+                .map(move |l| [l[0] + x, l[1], l[2] + x, l[3]])
+        };
+        let lines: Vec<[f64; 4]> = house(0.0).chain(house(1000.0)).collect();
+        let words = [
+            ("FIRST FLOOR PLAN", [150.0, -40.0]),
+            ("SECOND FLOOR PLAN", [1150.0, -40.0]),
+        ];
+        let inner = |intent: Option<CorrectionIntent>, storey: Option<&str>| {
+            let at = [1182.25, 120.0];
+            let made = corrected(&lines, &words, (at, storey), intent);
+            let lost = made
+                .findings
+                .iter()
+                .any(|it| it.code == codes::ORPHAN_CORRECTION);
+            let walls = |n: usize| made.output.storeys[n].walls.iter();
+            let n = [0, 1].map(|it| walls(it).filter(|wall| !wall.is_exterior).count());
+            (n, lost)
+        };
+        let none = Some(CorrectionIntent::NotAWall);
+        assert_eq!(inner(None, None), ([1, 1], false));
+        assert_eq!(inner(none, None), ([1, 0], false));
+        assert_eq!(inner(none, Some("S2")), ([1, 0], false));
+        assert_eq!(inner(none, Some("S3")), ([1, 1], true));
+    }
 }

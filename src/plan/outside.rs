@@ -48,7 +48,7 @@ pub(super) fn leave_outside(
     findings: &mut Vec<Finding>,
 ) -> (Vec<Ring>, InnerPlaces) {
     let mut places = InnerPlaces::default();
-    for it in located.iter().filter(|it| it.is_for(storey)) {
+    for it in located.iter().filter(|it| it.is_drawn_in(&drawing.file)) {
         let at = it.at - origin;
         let outline = |ring: &Ring| polygon(runs, &stretches(network, &ring.sides), 1.0);
         let edge = edge_at(network, runs, at);

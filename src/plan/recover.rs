@@ -15,12 +15,13 @@ use super::dimensions::{dimension_findings, trust};
 use super::double_walls::{ask_about_backs, part_double_walls};
 use super::ends::add_end_openings;
 use super::faces::rings as rings_of;
+use super::fill::close_gaps;
 use super::fitments::give_fitments;
 use super::grid::{give_grid, grid_lines};
 use super::heated::note_unheated;
 use super::leaves::quieten_leaves;
 use super::network::network as network_of;
-use super::obey::{Located, drop_runs, locate, put_right};
+use super::obey::{Located, ask_about_no_walls, drop_runs, locate, put_right};
 use super::openings::judge;
 use super::outside::leave_outside;
 use super::partitions::{add_partitions, partitions};
@@ -49,15 +50,24 @@ pub fn recover_plan(drawings: &[Drawing], corrections: &PlanCorrections) -> Outc
     let names = |is_corrected| Names::of(corrections.issued.as_ref(), is_corrected);
     let has_any = !corrections.list.is_empty();
     // A plan without corrections is the one that is issued.
-    let plain = recover(drawings, (&[], single), names(!has_any));
+    let plain = recover(drawings, (&[], &mut [], single), names(!has_any));
     if !has_any {
         return plain;
     }
     // Ids in the job are those of the plan without corrections: the drafter read them on its trace.
     let mut orphans = Vec::new();
     let located = locate(&plain.output, corrections, &mut orphans);
-    let mut corrected = recover(drawings, (&located, single), names(true));
-    put_right(&mut corrected.output, &located, &mut corrected.findings);
+    let mut met = vec![false; located.len()];
+    let obeyed = (&located[..], &mut met[..], single);
+    let mut corrected = recover(drawings, obeyed, names(true));
+    corrected
+        .findings
+        .extend(ask_about_no_walls(&located, &met));
+    put_right(
+        &mut corrected.output,
+        (&located, &met),
+        &mut corrected.findings,
+    );
     trust(
         drawings,
         &corrections.list,
@@ -84,7 +94,7 @@ pub fn closes(recovered: &Outcome<Plan>) -> bool {
 
 fn recover(
     drawings: &[Drawing],
-    obeyed: (&[Located<'_>], &SingleLines),
+    (located, met, single): (&[Located<'_>], &mut [bool], &SingleLines),
     names: Names<'_>,
 ) -> Outcome<Plan> {
     let mut findings = Vec::new();
@@ -103,6 +113,7 @@ fn recover(
         ..Numbers::default()
     };
     for drawing in drawings {
+        let obeyed = (located, &mut *met, single);
         recover_drawing(drawing, obeyed, &mut plan, &mut numbers, &mut findings);
     }
     Outcome {
@@ -113,7 +124,7 @@ fn recover(
 
 fn recover_drawing(
     drawing: &Drawing,
-    (located, single): (&[Located<'_>], &SingleLines),
+    (located, met, single): (&[Located<'_>], &mut [bool], &SingleLines),
     plan: &mut Plan,
     numbers: &mut Numbers<'_>,
     findings: &mut Vec<Finding>,
@@ -148,13 +159,9 @@ fn recover_drawing(
     go_through(&rails, &mut runs, lines.slack);
     let mut partitions = partitions(&rails, &thin, &mut runs, &place, lines.slack);
     let storey = format!("S{}", plan.storeys.len() + 1);
-    drop_runs(
-        [&mut runs, &mut partitions],
-        located,
-        &storey,
-        lines.origin,
-        findings,
-    );
+    let here = (drawing.file.as_str(), lines.origin);
+    drop_runs([&mut runs, &mut partitions], located, here, met);
+    close_gaps(&mut runs, located, here, met);
     let mut network = network_of(&runs);
     let mut rings = rings_of(&network);
     if single.exterior > 0.0
@@ -164,7 +171,8 @@ fn recover_drawing(
         runs = walls;
         partitions.clear();
         let lists = [&mut runs, &mut partitions];
-        drop_runs(lists, located, &storey, lines.origin, findings);
+        drop_runs(lists, located, here, met);
+        close_gaps(&mut runs, located, here, met);
         network = network_of(&runs);
         rings = rings_of(&network);
         let named = (drawing.file.as_str(), storey.as_str());

@@ -160,7 +160,7 @@ pub fn correct_sketches(mut plan: Plan, corrections: &PlanCorrections) -> Outcom
     if !corrections.list.is_empty() {
         let before = plan.storeys.clone();
         let located = locate(&plan, corrections, &mut findings);
-        put_right(&mut plan, &located, &mut findings);
+        put_right(&mut plan, (&located, &[]), &mut findings);
         let of_walls = |it: &&PlanCorrection| {
             matches!(
                 it.intent,

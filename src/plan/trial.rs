@@ -87,11 +87,12 @@ pub(super) fn recovered_among(
 pub(super) fn corrected(
     lines: &[[f64; 4]],
     words: &[(&str, [f64; 2])],
-    at: [f64; 2],
+    (at, storey): ([f64; 2], Option<&str>),
     intent: Option<CorrectionIntent>,
 ) -> Outcome<Plan> {
+    let storey = storey.map(str::to_owned);
     let list = intent.map(|intent| PlanCorrection {
-        anchor: CorrectionAnchor::Point { at, storey: None },
+        anchor: CorrectionAnchor::Point { at, storey },
         intent,
         file: "job.toml".to_owned(),
         line: 1,

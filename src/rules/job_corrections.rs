@@ -39,6 +39,7 @@ enum CorrectionWord {
     NotAWall,
     #[serde(rename = "not an opening")]
     NotAnOpening,
+    Wall,
     Exterior,
     Interior,
     Door,
@@ -106,6 +107,7 @@ pub(super) fn correction(
     let intent = match file.is.value {
         CorrectionWord::NotAWall => CorrectionIntent::NotAWall,
         CorrectionWord::NotAnOpening => CorrectionIntent::NotAnOpening,
+        CorrectionWord::Wall => CorrectionIntent::Wall,
         CorrectionWord::Exterior => CorrectionIntent::Exterior,
         CorrectionWord::Interior => CorrectionIntent::Interior,
         CorrectionWord::Core => CorrectionIntent::Core {

@@ -28,6 +28,7 @@ pub(super) use names::Names;
 
 use super::nearby::Area;
 use super::obey::{Located, clear_point, orphan, wall_at};
+use super::outline::point_within;
 use super::rails::around;
 use super::{CorrectionAnchor, CorrectionIntent, Plan, PlanCorrection, Storey, codes};
 use crate::findings::{Finding, Place};
@@ -69,12 +70,14 @@ pub(super) fn carry<'a>(
         if matches!(correction.anchor, CorrectionAnchor::Dimension(_)) {
             continue;
         }
-        match place(correction, &storeys) {
+        match place(correction, &storeys, earlier) {
             Ok((at, storey)) => {
                 n_carried += 1;
+                let own = plan.storeys.iter().find(|it| it.id == storey);
                 located.push(Located {
                     correction,
                     at,
+                    file: own.map(|it| it.file.clone()),
                     storey: Some(storey),
                 });
             }
@@ -138,10 +141,18 @@ fn best_storey(old: &Storey, plan: &Plan, taken: &[usize]) -> Result<(usize, Mot
     best.map(|(_, number, rigid)| (number, rigid)).ok_or(reason)
 }
 
+/// True when a storey has a wall, an opening or a room of that name.
+fn has(storey: &Storey, id: &str) -> bool {
+    storey.walls.iter().any(|it| it.id == id)
+        || storey.openings.iter().any(|it| it.id == id)
+        || storey.rooms.iter().any(|it| it.id == id)
+}
+
 /// Where a correction goes, and on which storey.
 fn place(
     correction: &PlanCorrection,
     storeys: &[Carried<'_>],
+    earlier: &EarlierPlan,
 ) -> Result<(Coord<f64>, String), String> {
     match &correction.anchor {
         CorrectionAnchor::Id(id) => {
@@ -152,8 +163,16 @@ fn place(
                 if let Some(index) = it.earlier.walls.iter().position(|w| w.id == *id) {
                     return it.wall(index);
                 }
+                let room = it.earlier.rooms.iter().find(|room| room.id == *id);
+                if let Some(middle) = room.and_then(|room| point_within(&room.outline)) {
+                    return Ok(it.moved(middle));
+                }
             }
-            Err("names no wall and no opening of the earlier plan".to_owned())
+            let unlaid = earlier.storeys.iter().find(|it| has(it, id));
+            Err(unlaid.map_or_else(
+                || "names no wall, no opening and no room of the earlier plan".to_owned(),
+                |it| format!("is about {id} of {} of the earlier plan, which lies on no storey of this one for sure", it.id),
+            ))
         }
         CorrectionAnchor::Point { at, storey } => {
             let at = Coord { x: at[0], y: at[1] };
@@ -228,20 +247,27 @@ impl<'a> Carried<'a> {
             return Some(self.opening(index));
         }
         let Some((wall, along)) = wall_at(self.earlier, at) else {
-            // What is said of a room goes where the plan round it went.
-            let is_room_meant = matches!(
+            // What is said of a room or a gap goes where the plan round it went.
+            let is_place_meant = matches!(
                 intent,
-                CorrectionIntent::Exterior | CorrectionIntent::Interior
+                CorrectionIntent::Exterior
+                    | CorrectionIntent::Interior
+                    | CorrectionIntent::Wall
+                    | CorrectionIntent::Opening { .. }
             );
-            let [x, y] = self.rigid.point([at.x, at.y]);
-            let there = (Coord { x, y }, self.now.id.clone());
-            return (is_room_meant && self.is_within(at)).then_some(Ok(there));
+            return (is_place_meant && self.is_within(at)).then(|| Ok(self.moved(at)));
         };
         let index = self.earlier.walls.iter().position(|it| it.id == wall.id)?;
         if is_wall_meant {
             return Some(self.wall(index));
         }
         Some(self.along(index, along))
+    }
+
+    /// Where the plan round a point went.
+    fn moved(&self, at: Coord<f64>) -> (Coord<f64>, String) {
+        let [x, y] = self.rigid.point([at.x, at.y]);
+        (Coord { x, y }, self.now.id.clone())
     }
 
     /// True when a point lies among the walls of the earlier plan.

@@ -1,7 +1,7 @@
 //! Reads the walls and openings of a `plan.json` that this program wrote.
 
 use super::names::IssuedNames;
-use crate::plan::{Opening, OpeningKind, Storey, Wall};
+use crate::plan::{Opening, OpeningKind, Room, Storey, Wall};
 use serde::Deserialize;
 
 /// The plan on which corrections were made: walls and openings, inches.
@@ -38,6 +38,14 @@ struct StoreyRow {
     name: String,
     walls: Vec<WallRow>,
     openings: Vec<OpeningRow>,
+    #[serde(default)]
+    rooms: Vec<RoomRow>,
+}
+
+#[derive(Deserialize)]
+struct RoomRow {
+    id: String,
+    outline: Vec<[f64; 2]>,
 }
 
 #[derive(Deserialize)]
@@ -137,6 +145,15 @@ fn storey(row: StoreyRow) -> Storey {
                 near: it.near,
                 width: it.width,
                 ..Opening::default()
+            })
+            .collect(),
+        rooms: row
+            .rooms
+            .into_iter()
+            .map(|it| Room {
+                id: it.id,
+                outline: it.outline.into_iter().map(Into::into).collect(),
+                ..Room::default()
             })
             .collect(),
         ..Storey::default()

@@ -336,3 +336,66 @@ fn names_that_moved_on_are_told_and_those_that_stayed_are_not() {
     }
     assert!(n_told > 100, "{n_told}");
 }
+
+#[test]
+fn what_is_said_of_a_room_or_a_gap_goes_where_the_plan_round_it_went() {
+    let mut numbers = Numbers(29);
+    let old = house(&mut numbers);
+    let mut now = old.clone();
+    let over = |p: Coord<f64>| Coord {
+        x: 1000.0 - p.y,
+        y: 40.0 + p.x,
+    };
+    for wall in &mut now.walls {
+        (wall.start, wall.end) = (over(wall.start), over(wall.end));
+    }
+    for opening in &mut now.openings {
+        opening.centre = over(opening.centre);
+    }
+    let mut earlier = EarlierPlan {
+        storeys: vec![old.clone()],
+    };
+    let corners = [(10.0, 10.0), (50.0, 10.0), (50.0, 60.0), (10.0, 60.0)];
+    earlier.storeys[0].rooms.push(crate::plan::Room {
+        id: "R1".to_owned(),
+        outline: corners.map(Coord::from).to_vec(),
+        ..crate::plan::Room::default()
+    });
+    let plan = Plan {
+        storeys: vec![now],
+        ..Plan::default()
+    };
+    let mut gap = correction("");
+    gap.anchor = CorrectionAnchor::Point {
+        at: [30.0, 70.0],
+        storey: None,
+    };
+    gap.intent = CorrectionIntent::Wall;
+    let corrections = [correction("R1"), gap];
+    let mut findings = Vec::new();
+    let located = carry(&earlier, &plan, &corrections, &mut findings);
+    assert_eq!(located.len(), 2, "{findings:?}");
+    let is_in = |at: Coord<f64>| (940.0..990.0).contains(&at.x) && (50.0..90.0).contains(&at.y);
+    assert!(is_in(located[0].at), "{:?}", located[0].at);
+    let d = located[1].at - over(Coord { x: 30.0, y: 70.0 });
+    assert!(d.x.hypot(d.y) < 1e-6);
+}
+
+#[test]
+fn of_a_storey_that_lies_nowhere_the_orphan_says_so() {
+    let mut numbers = Numbers(11);
+    let (old, other) = (house(&mut numbers), house(&mut numbers));
+    let plan = Plan {
+        storeys: vec![other],
+        ..Plan::default()
+    };
+    let corrections = [correction(&old.openings[0].id)];
+    let earlier = EarlierPlan { storeys: vec![old] };
+    let mut findings = Vec::new();
+    carry(&earlier, &plan, &corrections, &mut findings);
+    let said = &findings[0].message;
+    assert!(
+        said.contains("lies on no storey of this one") && !said.contains("names no"),
+        "{said}"
+    );
+}

@@ -118,7 +118,7 @@ impl Reading {
                 DimensionVerdict::Conflicts
             }
         };
-        match typed(&dimension.override_text, self.bare) {
+        match typed(&dimension.override_text, self.bare, drawn) {
             Typed::Length(length) => return (length, against(length, 0.0)),
             Typed::Words => return (drawn, DimensionVerdict::NotALength),
             Typed::Nothing => {}
@@ -130,9 +130,10 @@ impl Reading {
                 return (stated, DimensionVerdict::Conflicts);
             }
         }
-        if let (Some(rounding), Typed::Length(shown)) =
-            (self.rounding, typed(&dimension.shown_text, self.bare))
-            && against(shown, rounding) == DimensionVerdict::Conflicts
+        if let (Some(rounding), Typed::Length(shown)) = (
+            self.rounding,
+            typed(&dimension.shown_text, self.bare, drawn),
+        ) && against(shown, rounding) == DimensionVerdict::Conflicts
         {
             return (shown, DimensionVerdict::Conflicts);
         }
@@ -152,15 +153,17 @@ enum Typed {
 }
 
 /// Reads a text typed over a dimension; words and marks round a length are let be.
-fn typed(text: &str, bare_unit: f64) -> Typed {
+///
+/// - `drawn`: what is measured, inches: of the two readings of `12.000` the nearer holds.
+fn typed(text: &str, bare_unit: f64, drawn: f64) -> Typed {
     let text = text.trim();
     if text.is_empty() || text.contains("<>") {
         return Typed::Nothing;
     }
     let bare = bare_text(text);
     if is_number(bare) {
-        let number: Option<f64> = bare.replace(',', ".").parse().ok();
-        return number.map_or(Typed::Words, |it| Typed::Length(it * bare_unit));
+        let number = number(bare, bare_unit, drawn);
+        return number.map_or(Typed::Words, |it| Typed::Length(it.0 * bare_unit));
     }
     parse_length(text)
         .or_else(|_| parse_length(bare))
@@ -181,6 +184,33 @@ fn is_number(text: &str) -> bool {
             .all(|c| c.is_ascii_digit() || c == '.' || c == ',')
 }
 
+/// A number that stands bare, and how many decimals it has: a mark before three digits may part thousands, as in `12.000` or
+/// `12.500,5`.
+fn number(text: &str, unit: f64, drawn: f64) -> Option<(f64, usize)> {
+    let mark = text.rfind(['.', ',']);
+    let decimals = mark.map_or(0, |at| text.len() - at - 1);
+    let plain = (text.replace(',', ".").parse().ok()).map(|it: f64| (it, decimals));
+    // The last mark is a decimal one where it is another than those before it.
+    let (whole, tail) = match mark {
+        Some(at) if text[..at].contains(['.', ',']) && !text[..at].contains(&text[at..=at]) => {
+            (&text[..at], &text[at + 1..])
+        }
+        _ => (text, ""),
+    };
+    let mut groups = whole.split(['.', ',']);
+    let first = groups.next().unwrap_or("");
+    let is_grouped = (1..=3).contains(&first.len())
+        && !first.starts_with('0')
+        && whole.len() > first.len()
+        && groups.all(|it| it.len() == 3);
+    let grouped = is_grouped.then(|| format!("{}.{tail}0", whole.replace(['.', ','], "")));
+    let grouped = grouped.and_then(|it| it.parse().ok());
+    let grouped = grouped.map(|it: f64| (it, tail.len()));
+    let off = |it: &(f64, usize)| (it.0 * unit - drawn).abs();
+    let all = plain.into_iter().chain(grouped);
+    all.min_by(|p, q| off(p).total_cmp(&off(q)))
+}
+
 /// Inches in a bare number on a dimension: the unit that most of them agree with, the drawing's own before others.
 fn bare_unit(drawing: &Drawing) -> f64 {
     let own = if drawing.scale.unit.is_metric() {
@@ -191,19 +221,20 @@ fn bare_unit(drawing: &Drawing) -> f64 {
     // Numbers of the other system stand on drawings too: millimetres on one in inches.
     let metric = [1.0 / 25.4, 1.0 / 2.54, 1.0 / 0.0254];
     let others = metric.into_iter().chain([1.0, 12.0]);
-    let bare: Vec<(f64, f64)> = drawing
+    let bare: Vec<(&str, f64)> = drawing
         .dimensions
         .iter()
         .filter_map(|dimension| {
             let drawn = linear(dimension)?;
             let text = bare_text(dimension.override_text.trim());
-            let number: f64 = is_number(text).then(|| text.replace(',', ".").parse().ok())??;
-            Some((number, drawn))
+            is_number(text).then_some((text, drawn))
         })
         .collect();
     let agreeing = |unit: f64| {
         bare.iter()
-            .filter(|(number, drawn)| is_same(number * unit, *drawn))
+            .filter(|(text, drawn)| {
+                number(text, unit, *drawn).is_some_and(|it| is_same(it.0 * unit, *drawn))
+            })
             .count()
     };
     let mut best = own;
@@ -245,11 +276,13 @@ fn rounding(drawing: &Drawing, bare: f64) -> Option<f64> {
     let shown: Vec<(f64, f64, f64)> = drawing
         .dimensions
         .iter()
-        .filter(|dimension| typed(&dimension.override_text, bare) == Typed::Nothing)
+        .filter(|dimension| typed(&dimension.override_text, bare, 0.0) == Typed::Nothing)
         .filter_map(|dimension| {
             let drawn = linear(dimension)?;
-            match typed(&dimension.shown_text, bare) {
-                Typed::Length(length) => Some((length, drawn, step(&dimension.shown_text, bare))),
+            match typed(&dimension.shown_text, bare, drawn) {
+                Typed::Length(length) => {
+                    Some((length, drawn, step(&dimension.shown_text, bare, drawn)))
+                }
                 Typed::Nothing | Typed::Words => None,
             }
         })
@@ -273,17 +306,14 @@ fn share(part: usize, whole: usize) -> bool {
 }
 
 /// The step to which a written length is rounded, as it looks, inches: `3.60` to a hundredth, `7 1/2"` to a half.
-fn step(text: &str, bare: f64) -> f64 {
+fn step(text: &str, bare: f64, drawn: f64) -> f64 {
     let text = bare_text(text.trim());
     if let Some((_, tail)) = text.rsplit_once('/') {
         let digits: String = tail.chars().take_while(char::is_ascii_digit).collect();
         return digits.parse::<f64>().map_or(1.0, |den| 1.0 / den.max(1.0));
     }
     if is_number(text) {
-        let decimals = text
-            .replace(',', ".")
-            .split_once('.')
-            .map_or(0, |(_, tail)| tail.len());
+        let decimals = number(text, bare, drawn).map_or(0, |it| it.1);
         return bare * 10_f64.powi(-i32::try_from(decimals).unwrap_or(0));
     }
     1.0
@@ -386,6 +416,30 @@ mod tests {
             .collect();
         use DimensionVerdict::{Agrees, Conflicts};
         assert_eq!(verdicts, [Agrees, Agrees, Conflicts]);
+    }
+
+    #[test]
+    fn a_mark_before_three_digits_parts_thousands_where_that_is_what_is_drawn() {
+        let mut sheet = drawing(vec![
+            dimension(0.0, 12_000.0 / 25.4, 10.0, "12.000"),
+            dimension(0.0, 875.0 / 25.4, 10.0, "875"),
+            dimension(0.0, 3625.0 / 25.4, 10.0, "3,625"),
+            dimension(0.0, 1010.0 / 25.4, 10.0, "1.010"),
+            dimension(0.0, 12_500.5 / 25.4, 10.0, "12.500,5"),
+            dimension(0.0, 2400.0 / 25.4, 10.0, "2.500"),
+        ]);
+        sheet.scale = Scale {
+            unit: DrawingUnit::Millimetre,
+            inches_per_unit: 1.0 / 25.4,
+            ..Scale::default()
+        };
+        let checks = check_dimensions(&sheet);
+        let verdicts: Vec<_> = checks.iter().map(|it| it.verdict).collect();
+        use DimensionVerdict::{Agrees, Conflicts};
+        assert_eq!(
+            verdicts,
+            [Agrees, Agrees, Agrees, Agrees, Agrees, Conflicts]
+        );
     }
 
     #[test]

@@ -28,8 +28,8 @@ use crate::estimate::{
     hangs_on_headers, is_header, n_specials, price, quantities, r_value, to_whole,
 };
 use crate::fabrication::{FabricateOptions, Fabrication, fabricate};
-use crate::findings::Finding;
-use crate::layout::{Layout, LayoutOptions, lay_out};
+use crate::findings::{Finding, base_name};
+use crate::layout::{Layout, lay_out, options_of_job};
 use crate::loads::{LoadPlan, plan_loads};
 use crate::package::{InputFile, MakeError, MakeOptions, Traced, plant_rules, read_and_recover};
 use crate::rules::{Issue, Job, Money, PlantRules, Prices, read_prices};
@@ -116,15 +116,9 @@ impl Quoted {
     }
 }
 
-/// The name of a file without its folders.
-fn file_name(file: &InputFile) -> String {
-    let name = file.name.rsplit(['/', '\\']).next();
-    name.unwrap_or_default().to_owned()
-}
-
 fn plan_quoted(file: &InputFile) -> QuotedPlan {
     QuotedPlan {
-        file: file_name(file),
+        file: base_name(&file.name).to_owned(),
         sha256: sha256_hex(&file.bytes),
     }
 }
@@ -392,15 +386,17 @@ pub fn quote(inputs: &[InputFile], options: &QuoteOptions) -> Result<Quoted, Mak
         building: likely.building,
         fabrication: likely.fabrication,
         findings,
-        source: inputs.first().map_or_else(String::new, file_name),
+        source: inputs
+            .first()
+            .map_or_else(String::new, |it| base_name(&it.name).to_owned()),
     })
 }
 
 fn run_line(plan: &crate::plan::Plan, job: &Job, rules: &PlantRules) -> Run {
     let mut findings = Vec::new();
     let building = raise_building(plan, job, rules).into_output(&mut findings);
-    let layout: Layout =
-        lay_out(&building, rules, &LayoutOptions::default()).into_output(&mut findings);
+    let wishes = options_of_job(job, (plan, &building), rules).into_output(&mut findings);
+    let layout: Layout = lay_out(&building, rules, &wishes).into_output(&mut findings);
     let options = FabricateOptions {
         earlier: &[],
         issue: job.issue,

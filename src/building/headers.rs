@@ -5,7 +5,7 @@ use super::header_sizes::{size_by_table, size_panel_header};
 use super::model::{PanelWall, RoughOpening};
 use super::raise::Raising;
 use super::statements::said;
-use crate::findings::{Finding, Place};
+use crate::findings::{Finding, Place, base_name};
 use crate::plan::Opening;
 use crate::rules::HeaderMember;
 use crate::units::Length;
@@ -39,8 +39,7 @@ pub(super) fn choose_header(
             rough.header = stated.value;
             rough.header_from_job = true;
             // Where the file lies is nobody's matter, and would make other bytes of the same job.
-            let file = raising.job.file.rsplit(['/', '\\']).next();
-            rough.header_rule = format!("{}:{}", file.unwrap_or_default(), stated.line);
+            rough.header_rule = format!("{}:{}", base_name(&raising.job.file), stated.line);
         }
         (None, Some(row)) => {
             rough.header = row.member.clone();

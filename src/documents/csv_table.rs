@@ -46,6 +46,31 @@ impl CsvTable {
     }
 }
 
+/// Lengths of a column in feet, to 1/100: each takes up what the ones before it lost in rounding, so that the column as printed adds up to
+/// the printed sum, in whatever order its rows stand.
+#[derive(Default)]
+pub(super) struct FeetInTurn {
+    sum: Length,
+    said: i64,
+}
+
+impl FeetInTurn {
+    /// The next length.
+    pub(super) fn next(&mut self, length: Length) -> String {
+        self.sum += length;
+        let all = hundredths_of_a_foot(self.sum);
+        let own = all - self.said;
+        self.said = all;
+        trimmed(format!("{}.{:02}", own / 100, own % 100))
+    }
+}
+
+/// A length that is not negative, rounded half up.
+const fn hundredths_of_a_foot(length: Length) -> i64 {
+    let one = Length::feet(1).to_nanometres() / 100;
+    (length.to_nanometres() + one / 2) / one
+}
+
 /// Without needless zeros; never `-0`.
 fn trimmed(text: String) -> String {
     if !text.contains('.') {
@@ -62,6 +87,15 @@ fn trimmed(text: String) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn feet_in_turn_add_up_to_the_feet_of_their_sum() {
+        // Three times 1 in, 0.08333 ft: rounded each by itself 0.24, together 0.25.
+        let mut feet = FeetInTurn::default();
+        let said = [1, 1, 1].map(|inches| feet.next(Length::inches(inches)));
+        assert_eq!(said, ["0.08", "0.09", "0.08"]);
+        assert_eq!(FeetInTurn::default().next(Length::inches(3)), "0.25");
+    }
 
     #[test]
     fn fields_are_quoted_where_needed_and_numbers_are_short() {

@@ -1,6 +1,6 @@
 //! `findings.json`: one list, all stages.
 
-use crate::findings::Finding;
+use crate::findings::{Finding, base_name};
 use serde::Serialize;
 
 /// A finding as written; what is not known is left out.
@@ -55,11 +55,6 @@ pub(super) fn rows(findings: &[Finding]) -> Vec<FindingRow<'_>> {
             sources: &finding.place.sources,
         })
         .collect()
-}
-
-/// The name without its folders: a package says the same wherever its inputs lay.
-pub(super) fn base_name(name: &str) -> &str {
-    name.rsplit(['/', '\\']).next().unwrap_or(name)
 }
 
 /// The findings as JSON text.

@@ -1,6 +1,7 @@
 //! `manifest.json`: the program's version, and the SHA-256 of each input and of each file written.
 
 use super::{DocumentSet, InputFile, IssueFacts, sha256_hex};
+use crate::findings::base_name;
 use crate::rules::{Job, job_without_revises};
 use serde::Serialize;
 use std::collections::BTreeMap;
@@ -45,7 +46,7 @@ pub(super) fn manifest(
         inputs: inputs
             .iter()
             .map(|file| Named {
-                name: super::findings_json::base_name(&file.name),
+                name: base_name(&file.name),
                 sha256: sha256_hex(&file.bytes),
             })
             .collect(),

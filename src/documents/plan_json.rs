@@ -1,8 +1,8 @@
 //! `plan.json`: the recovered plan, inches, in drawing coordinates.
 
-use super::findings_json::{FindingRow, base_name, rows};
+use super::findings_json::{FindingRow, rows};
 use super::nine;
-use crate::findings::Finding;
+use crate::findings::{Finding, base_name};
 use crate::plan::{
     Alternative, Fitment, GridLine, Hinge, Opening, Plan, Room, Storey, Swing, Wall,
 };

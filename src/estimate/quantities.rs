@@ -5,7 +5,7 @@ use super::not_made::{Unnamed, bare_walls};
 use crate::building::Building;
 use crate::fabrication::{EdgeJoint, FabricatedPanel, Fabrication, Fitted, Lumber};
 use crate::loads::LoadPlan;
-use crate::rules::{PlantRules, SectionMaterial, SplineKind};
+use crate::rules::{LumberRules, PlantRules, SectionMaterial, SplineKind};
 use crate::units::{Length, square_feet};
 use rust_decimal::Decimal;
 use std::collections::BTreeMap;
@@ -46,13 +46,14 @@ fn count(n: usize) -> Decimal {
 
 /// Board feet of a piece: nominal inches times nominal inches times length; `None` when the section is no sawn lumber of the rules.
 ///
-/// - Section: `2x6`, or with plies `2-2x10`.
+/// - Section: `2x6`, with plies `2-2x10`, or `2x8 ripped to 6 1/2`, which is bought as a 2x8.
 /// - Source: the definition, 144 cubic inches of nominal size.
 #[must_use]
 pub fn board_feet(section: &str, length: Length, rules: &PlantRules) -> Option<f64> {
-    let (plies, name) = match section.split_once('-') {
+    let whole = LumberRules::sawn_from(section);
+    let (plies, name) = match whole.split_once('-') {
         Some((plies, name)) => (plies.parse::<u32>().ok()?, name),
-        None => (1, section),
+        None => (1, whole),
     };
     let it = rules.lumber.sections.get(name)?;
     if it.material != SectionMaterial::Sawn {

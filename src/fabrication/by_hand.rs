@@ -16,14 +16,14 @@ use crate::rules::{CornerTreatment, Face, SawRules};
 pub struct CornersByHand {
     /// The skin.
     pub face: Face,
-    /// The opening, by id; none for a step or notch of the outline that is at no opening.
-    pub opening: Option<String>,
+    /// The opening, by id, or what a cut of the inner skin alone is for; none for a step or notch of the outline that is at neither.
+    pub place: Option<String>,
     /// How many.
     pub count: usize,
 }
 
 impl FabricatedPanel {
-    /// Corners that are finished by hand, skin by skin, by opening as in the panel's own list, then the outline's others.
+    /// Corners that are finished by hand, skin by skin, by opening and by cut of the inner skin as in the panel's own lists, then the outline's others.
     #[must_use]
     pub fn corners_by_hand(&self, saw: &SawRules) -> Vec<CornersByHand> {
         if saw.corners == CornerTreatment::Square {
@@ -35,18 +35,16 @@ impl FabricatedPanel {
         ];
         let all = faces.into_iter().flat_map(|(face, skin)| {
             let corners = corners(skin);
-            let owner = |at: &ShopPoint| {
-                let mut own = self.openings.iter();
-                own.position(|it| holds(&it.skin_hole, *at))
-            };
-            let places = (0..self.openings.len()).map(Some).chain([None]);
-            let found: Vec<CornersByHand> = places
-                .map(|place| CornersByHand {
+            let openings = self.openings.iter().map(|it| (&it.id, it.skin_hole));
+            let cuts = self.inner_cuts.iter().map(|it| (&it.what, it.rect));
+            let places: Vec<(&String, ShopRect)> = openings.chain(cuts).collect();
+            let owner = |at: &ShopPoint| places.iter().position(|it| holds(&it.1, *at));
+            let numbers = (0..places.len()).map(Some).chain([None]);
+            let found: Vec<CornersByHand> = numbers
+                .map(|number| CornersByHand {
                     face,
-                    opening: place
-                        .and_then(|it| self.openings.get(it))
-                        .map(|it| it.id.clone()),
-                    count: corners.iter().filter(|it| owner(it) == place).count(),
+                    place: number.and_then(|it| places.get(it)).map(|it| it.0.clone()),
+                    count: corners.iter().filter(|it| owner(it) == number).count(),
                 })
                 .filter(|it| it.count > 0)
                 .collect();

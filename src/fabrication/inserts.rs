@@ -10,6 +10,7 @@
 //!
 //! Members are the job's own: nothing here is sized, and every note says so.
 
+mod conflicts;
 mod hold_downs;
 mod nailers;
 
@@ -158,18 +159,16 @@ impl Field<'_> {
             let left = x - point.width.half() - play;
             let right = left + point.width + play * 2;
             let rect = ShopRect::new(left, bottom, right, bottom + pocket.height);
-            match self.obstacle(rect) {
+            let depth = brief.assembly.inner.thickness + brief.assembly.core;
+            let why = self.obstacle(rect);
+            match why.or_else(|| conflicts::of_cut(brief, (rect, depth), to)) {
                 Some(why) => to
                     .findings
                     .push(self.fault(&format!("the pocket of {}", point.what), &why)),
                 None => {
                     to.foam_holes.push(rect);
                     let what = point.what.clone();
-                    to.inner_cuts.push(InnerCut {
-                        what,
-                        rect,
-                        depth: brief.assembly.inner.thickness + brief.assembly.core,
-                    });
+                    to.inner_cuts.push(InnerCut { what, rect, depth });
                     to.solids.push(Solid {
                         rect,
                         depth: [brief.assembly.outer.thickness, brief.assembly.thickness()],
@@ -298,11 +297,12 @@ impl Field<'_> {
                 .push(self.fault(&it.name, "nothing of it is left above the sole plate"));
             return None;
         }
-        if let Some(why) = self.obstacle(rect) {
+        let depth = brief.centred_depth(section.width);
+        let why = self.obstacle(rect);
+        if let Some(why) = why.or_else(|| conflicts::of_lumber(brief, (rect, depth), to)) {
             to.findings.push(self.fault(&it.name, &why));
             return None;
         }
-        let depth = brief.centred_depth(section.width);
         let kind = PieceKind {
             home: Home::Field,
             usage: it.usage,
@@ -340,17 +340,19 @@ impl Field<'_> {
         let [wide, high] = it.size;
         let (x0, y0) = (x - wide.half(), y - high.half());
         let rect = ShopRect::new(x0, y0, x0 + wide, y0 + high);
-        if let Some(why) = self.obstacle(rect) {
+        let assembly = self.brief.assembly;
+        let hollow = it.depth.unwrap_or(self.brief.rules.chases.box_depth);
+        let depth = assembly.inner.thickness + hollow.min(assembly.core);
+        let why = self.obstacle(rect);
+        if let Some(why) = why.or_else(|| conflicts::of_cut(self.brief, (rect, depth), to)) {
             to.findings
                 .push(self.fault(&format!("the box for {}", it.what), &why));
             return;
         }
-        let assembly = self.brief.assembly;
-        let hollow = it.depth.unwrap_or(self.brief.rules.chases.box_depth);
         to.inner_cuts.push(InnerCut {
             what: it.what.clone(),
             rect,
-            depth: assembly.inner.thickness + hollow.min(assembly.core),
+            depth,
         });
         to.boxes.push((rect, it.what.clone()));
         to.notes.push(format!(

@@ -4,7 +4,7 @@ use super::WallPlate;
 use crate::building::{Building, PanelWall};
 use crate::layout::{Layout, PlateRun, PlateUse, WallLayout};
 use crate::rules::{PlantRules, SoleAtDoors};
-use crate::units::Length;
+use crate::units::{Inches, Length};
 
 /// Every piece of plate with its height, grade and weight, wall by wall.
 ///
@@ -48,7 +48,7 @@ pub(super) fn wall_plates(
                 mark: plate.mark.clone(),
                 wall: run.wall,
                 plate: plate.plate,
-                section: plate.section.clone(),
+                section: as_cut(&plate.section, width, rules),
                 grade: rules.lumber.grade.clone(),
                 from: plate.from,
                 to: plate.to,
@@ -62,6 +62,16 @@ pub(super) fn wall_plates(
         }
     }
     plates
+}
+
+/// `2x8`, or `2x8 ripped to 6 1/2` where the plate is narrower than what it is sawn from.
+fn as_cut(section: &str, width: Length, rules: &PlantRules) -> String {
+    let sections = &rules.lumber.sections;
+    if sections.get(section).is_some_and(|it| it.width > width) {
+        format!("{section} ripped to {}", Inches(width))
+    } else {
+        section.to_owned()
+    }
 }
 
 /// What of a sole plate lies under doors for erection only: between their jambs.

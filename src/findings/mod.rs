@@ -36,6 +36,12 @@ impl fmt::Display for Code {
     }
 }
 
+/// A file's name without its folders: a package says the same wherever its inputs lay.
+#[must_use]
+pub fn base_name(name: &str) -> &str {
+    name.rsplit(['/', '\\']).next().unwrap_or(name)
+}
+
 /// How much a finding matters.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Severity {

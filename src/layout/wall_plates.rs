@@ -62,11 +62,12 @@ pub(crate) fn add_plates(
     let steps = steps.map(|step| step.x - origin);
     let steps: Vec<Length> = steps.collect();
     let sole = parted_at(without(core, &doors), &steps);
+    let trimmed = without_trim(rules);
     let Plates {
         mut pieces,
         mut broken,
         ..
-    } = problem(&rules.plates, [sole, Vec::new(), Vec::new()], &[]);
+    } = problem(&trimmed, [sole, Vec::new(), Vec::new()], &[]);
     let cap = rules.plates.has_cap.then(|| caps.span(laid.wall));
     let parted = caps.parted(laid.wall);
     if cap.is_some() {
@@ -87,11 +88,7 @@ pub(crate) fn add_plates(
         let top = on_stretch(core).into_iter().collect();
         let cap = cap.and_then(on_stretch);
         let cap = cap.map_or_else(Vec::new, |span| without(span, &parted));
-        let made = problem(
-            &along(&rules.plates, stretch),
-            [Vec::new(), top, cap],
-            &parted,
-        );
+        let made = problem(&along(&trimmed, stretch), [Vec::new(), top, cap], &parted);
         pieces.extend(made.pieces);
         broken.extend(made.broken);
         if let Some([(n_pieces, length), (least, least_length)]) = made.gap {
@@ -179,6 +176,16 @@ fn core_span(rules: &PlantRules, assembly: &Assembly, choice: &Chosen) -> Span {
     let short = |end: &RunEnd| long_point(end, assembly.outer.thickness, inner);
     let length = choice.ends.length();
     (short(&choice.ends.left), length - short(&choice.ends.right))
+}
+
+/// What a bar gives once its two ends are trimmed: a plate of its full length could be cut from none.
+fn without_trim(rules: &PlantRules) -> PlateRules {
+    let mut plates = rules.plates.clone();
+    for stock in &mut plates.stock_lengths {
+        *stock -= rules.stock.lumber_trim * 2;
+    }
+    plates.stock_lengths.retain(|it| *it > Length::ZERO);
+    plates
 }
 
 /// Stock measured along the wall where a plate lies on a slope: both ends are cut plumb.

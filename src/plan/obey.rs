@@ -14,7 +14,7 @@ use super::{
     CorrectionAnchor, CorrectionIntent, Opening, OpeningKind, Plan, PlanCorrection,
     PlanCorrections, Storey, Wall, codes,
 };
-use crate::findings::{Finding, Place};
+use crate::findings::{Finding, Place, base_name};
 use geo::Coord;
 
 /// How far beside a wall's face a point may lie and still mean the wall, inches.
@@ -278,7 +278,11 @@ fn add_opening(
         centre: wall.start + (wall.end - wall.start) * (along / length),
         near,
         width,
-        sources: vec![format!("{}:{}", it.correction.file, it.correction.line)],
+        sources: vec![format!(
+            "{}:{}",
+            base_name(&it.correction.file),
+            it.correction.line
+        )],
         confidence: 1.0,
         ..Opening::default()
     };

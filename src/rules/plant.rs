@@ -395,6 +395,16 @@ pub enum SectionMaterial {
 }
 
 impl LumberRules {
+    /// The section that a piece is sawn from: `2x8` of `2x8 ripped to 6 1/2` and of `2x8 ripped to 5 15/16, edges at 22.5 degrees`.
+    #[must_use]
+    pub fn sawn_from(section: &str) -> &str {
+        let words = [" ripped to ", ", edges at "];
+        let ends = words.iter().filter_map(|it| section.find(it));
+        section
+            .get(..ends.min().unwrap_or(section.len()))
+            .unwrap_or(section)
+    }
+
     /// Grade and pounds per cubic foot of a section; of sawn lumber where the rules do not have it.
     #[must_use]
     pub fn grade_of(&self, section: &str) -> (&str, f64) {

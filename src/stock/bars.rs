@@ -5,7 +5,7 @@ use super::model::Bar;
 use super::solve::{self, Effort, Length1, bar_cost_bound, cut_bars};
 use super::{Models, Notes, codes};
 use crate::findings::{Finding, Place};
-use crate::rules::SectionMaterial;
+use crate::rules::{LumberRules, SectionMaterial};
 use crate::units::Length;
 use std::collections::BTreeMap;
 
@@ -47,7 +47,9 @@ pub(super) fn plan_bars(
     let plates = models.fabrication.plates.iter();
     let plates = plates.map(|it| (&it.section, &it.grade, &it.mark, it.length, it.weight_lb));
     for (section, grade, mark, length, weight) in lumber.chain(plates) {
-        let pieces = groups.entry((section.clone(), grade.clone())).or_default();
+        // What is ripped is cut from the section it is ripped from, beside the pieces that keep its width.
+        let key = (LumberRules::sawn_from(section).to_owned(), grade.clone());
+        let pieces = groups.entry(key).or_default();
         pieces.push((mark.clone(), length, weight));
     }
     let mut bars = Vec::new();

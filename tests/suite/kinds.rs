@@ -1,6 +1,6 @@
 //! Walls, corners and splines of every kind, from words to proved files.
 
-use crate::kit::{sample_file, sheet_words};
+use crate::kit::{rows, sample_file, sheet_words};
 use panelwright::building::WallRole;
 use panelwright::documents::PdfFiles;
 use panelwright::estimate::quantities;
@@ -547,4 +547,22 @@ fn pockets_boxes_and_blocking_are_proved_with_the_panel_they_lie_in() {
     }
     let listed = String::from_utf8_lossy(&made.documents.files["lists/framing.csv"]).into_owned();
     assert!(listed.contains(",blocking,2x6,"), "{listed}");
+    // The saw's operator is told of just the panels whose inner face is cut as well; corners by hand have their own column.
+    let specials = rows(&made, "specials");
+    for row in rows(&made, "saw") {
+        let panels = made.fabrication.panels.iter();
+        let panel = panels.clone().find(|it| it.mark == row["mark"]).unwrap();
+        let of = |what: &str| {
+            let own = specials.iter().filter(|it| it["panel"] == panel.mark);
+            let own = own.filter(|it| it["special"].starts_with(what));
+            own.map(|it| it["where"].clone()).collect::<Vec<_>>()
+        };
+        let is_special = !panel.inner_cuts.is_empty();
+        assert_eq!(row["special"], if is_special { "yes" } else { "no" });
+        assert_eq!(of("cut from").len(), panel.inner_cuts.len());
+        for cut in &panel.inner_cuts {
+            let words = format!("inner skin, {}", cut.what);
+            assert!(of("finish corners").contains(&words), "{words}");
+        }
+    }
 }

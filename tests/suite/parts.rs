@@ -1,10 +1,55 @@
 //! Parts of a panel as the plant's paper gives them: bridges, press cycles, who fits what, panels that share a drawing.
 
 use crate::kit::{SAMPLES, rows, sample_package, sample_under};
+use panelwright::estimate::quantities;
 use panelwright::fabrication::FabricatedPanel;
+use panelwright::loads::LoadPlan;
 use panelwright::package::Made;
+use panelwright::rules::PlantRules;
 use panelwright::units::Length;
 use std::collections::{BTreeMap, BTreeSet};
+
+/// PS 20: a 2x8 is 7-1/4 in wide. A cap of 6-1/2 in is one ripped, and so is the lining of an opening: both are bought as 2x8 in the
+/// lengths that sawn lumber comes in, cut from one bar beside what stays as wide as it is, and paid for by the board foot.
+#[test]
+fn what_is_ripped_says_to_what_and_is_bought_as_what_it_is_ripped_from() {
+    let made = sample_under("workshop", "plan.dxf", "[openings]\nbuck = 'lining'\n");
+    let caps = rows(&made, "plates").into_iter();
+    let mut caps = caps.filter(|row| row["use"] == "cap plate").peekable();
+    assert!(caps.peek().is_some());
+    assert!(caps.all(|row| row["section"] == "2x8 ripped to 6 1/2"));
+    let pieces = made.fabrication.panels.iter().flat_map(|it| &it.lumber);
+    let lining = pieces.clone().filter(|it| it.usage.ends_with("lining"));
+    assert!(lining.clone().all(|it| it.section == "2x8 ripped to 6 1/2"));
+    let bars = rows(&made, "bars");
+    assert!(bars.iter().all(|row| !row["section"].contains("ripped")));
+    let of = |mark: &str| bars.iter().find(|row| row["mark"] == mark).unwrap();
+    let header = pieces.clone().find(|it| it.section == "2x8").unwrap();
+    assert_eq!(of(&header.mark)["section"], "2x8");
+    let ripped = of(&lining.clone().next().unwrap().mark);
+    assert_eq!(ripped["section"], "2x8");
+    assert!(ripped["bar length (in)"].parse::<f64>().unwrap() <= 240.0);
+    let lines = quantities(
+        &made.building,
+        &made.fabrication,
+        &LoadPlan::default(),
+        &PlantRules::default(),
+    );
+    let odd = lines.iter().find(|it| it.item == "other members").unwrap();
+    let fillers = pieces.filter(|it| it.section.starts_with("EPS"));
+    let fillers: f64 = fillers.map(|it| it.length.to_inches() / 12.0).sum();
+    let odd: f64 = odd.quantity.to_string().parse().unwrap();
+    assert!((odd - fillers).abs() < 0.01, "{odd} {fillers}");
+}
+
+/// By hand: a bar of 20 ft trimmed by 1 in at each end gives 238 in.
+#[test]
+fn no_plate_is_longer_than_a_bar_with_its_ends_trimmed_off() {
+    let made = sample_under("workshop", "plan.dxf", "[stock]\nlumber_trim = '1'\n");
+    let mut plates = made.fabrication.plates.iter();
+    assert!(plates.all(|it| it.length <= Length::inches(238)));
+    assert!(made.stock.unplaced.is_empty(), "{:?}", made.stock.unplaced);
+}
 
 #[test]
 fn a_sole_plate_under_doors_says_what_the_site_cuts_out_of_it() {

@@ -138,6 +138,8 @@ fn a_wrong_count_or_size_in_a_list_of_a_station_is_seen() {
     for (name, from, to) in [
         ("lists/saw.csv", "\n1,", "\n2,"),
         ("lists/saw.csv", ",outer,", ",inner,"),
+        ("lists/saw.csv", ",no,outlines", ",yes,outlines"),
+        ("lists/specials.csv", "bevelled edge", "corner by hand"),
         ("lists/specials.csv", ",,,,4,", ",,,,3,"),
         ("lists/specials.csv", "inner skin, ", "inner side, "),
         ("lists/framing.csv", ",square,1,", ",square,2,"),

@@ -3,9 +3,9 @@
 use crate::kit::{SAMPLES, sample_file, sample_package};
 use panelwright::documents::paper::overlap::overlaps;
 use panelwright::documents::paper::{Item, Sheet};
-use panelwright::documents::{QuoteInput, TitleFacts, quote_sheet, quote_text};
+use panelwright::documents::{PdfFiles, QuoteInput, TitleFacts, quote_sheet, quote_text};
 use panelwright::estimate::{Quote, Sure};
-use panelwright::package::{InputFile, MakeOptions};
+use panelwright::package::{InputFile, MakeOptions, make};
 use panelwright::quote::{QuoteOptions, Quoted, quote};
 use std::collections::BTreeSet;
 
@@ -85,6 +85,39 @@ fn walls_of(made: &Quoted) -> Vec<String> {
         .filter(|(index, _)| has_panels(*index))
         .map(|(_, it)| it.name.clone())
         .collect()
+}
+
+/// A girder on a post, a nailer and a wall that runs through are in the job, and so in what the customer pays.
+#[test]
+fn a_quote_counts_what_the_package_of_the_same_job_has() {
+    let plan = "name = 'Sketch'\nthickness = '6 1/2'\nrun = [\"E 24'\", \"N 16'\", \"W 24'\", \"close\"]\n";
+    let job = "assembly = '6-1/2'\n[wall]\nheight = \"8'-0\\\"\"\n[[layout]]\nid = 'X1'\n\
+        points = [{ at = \"5'\", width = '3-1/2', what = 'girder', post = '3-2x6' }]\n\
+        nailers = [{ from = \"8'\", to = \"14'\", height = '56', section = '2x6', what = 'cabinets' }]\njoints = [\"10'\"]\n";
+    let file = |name: &str, text: &str| InputFile {
+        name: name.to_owned(),
+        bytes: text.as_bytes().to_vec(),
+    };
+    let plan = [file("sketch.toml", plan)];
+    let options = MakeOptions {
+        job: Some(file("job.toml", job)),
+        prices: Some(prices()),
+        pdf: PdfFiles::LeftOut,
+        ..MakeOptions::default()
+    };
+    let made = make(&plan, &options, &mut |_| {}).unwrap();
+    let options = QuoteOptions {
+        make: options,
+        prices: Some(prices()),
+        ..QuoteOptions::default()
+    };
+    let quoted = quote(&plan, &options).unwrap();
+    assert_eq!(quoted.fabrication, made.fabrication);
+    let uses = |it: &str| {
+        let mut lumber = quoted.fabrication.panels.iter().flat_map(|it| &it.lumber);
+        lumber.any(|piece| piece.usage == it)
+    };
+    assert!(uses("post") && uses("nailer"));
 }
 
 #[test]

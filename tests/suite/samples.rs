@@ -1,6 +1,7 @@
 //! One test for each thing every sample must hold, whatever it draws.
 
 use crate::kit::{SAMPLES, make_sample_package, sample_file, sample_package};
+use panelwright::documents::PdfFiles;
 use panelwright::package::{MakeOptions, make};
 
 #[test]
@@ -12,6 +13,33 @@ fn the_same_input_gives_the_same_bytes() {
             "{case}"
         );
     }
+}
+
+/// A header of the job and an opening that a correction adds name the job's line; findings name the files.
+#[test]
+fn the_same_input_in_another_folder_gives_the_same_bytes() {
+    let documents = |folder: &str| {
+        let file = |name: &str| {
+            let mut file = sample_file("workshop", name);
+            file.name = format!("{folder}{name}");
+            file
+        };
+        let mut job = file("job.toml");
+        let more = b"[[correction]]\nat = [200, 3]\nis = 'window'\nwidth = 24\n[[wall.only]]\nid = 'X99'\nassembly = '4-1/2'\n";
+        job.bytes.extend_from_slice(more);
+        let options = MakeOptions {
+            job: Some(job),
+            pdf: PdfFiles::LeftOut,
+            ..MakeOptions::default()
+        };
+        let made = make(&[file("plan.dxf")], &options, &mut |_| {});
+        made.unwrap_or_else(|error| panic!("{error}")).documents
+    };
+    let (here, there) = (documents(""), documents("C:\\jobs\\2609/"));
+    for (name, bytes) in &here.files {
+        assert!(there.files.get(name) == Some(bytes), "{name}");
+    }
+    assert_eq!(here.files.len(), there.files.len());
 }
 
 #[test]

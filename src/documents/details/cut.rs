@@ -12,7 +12,7 @@ use crate::documents::paper::Spot;
 use crate::fabrication::{EdgeContour, FabricatedPanel, Fabrication, Lumber, PartFace};
 use crate::geometry::ShopRing;
 use crate::layout::{Layout, PlateUse};
-use crate::rules::{Assembly, Face, PlantRules, SplineRules};
+use crate::rules::{Assembly, Face, LumberRules, PlantRules, SplineRules};
 use crate::units::Length;
 use geo::Coord;
 
@@ -188,7 +188,11 @@ impl CutModels<'_> {
             let thickness = up(square.to_inches() * slope.hypot(1.0)).unwrap_or(square);
             // A header panel has no sole plate far beneath it.
             let is_near = foot + thickness >= Length::ZERO && foot <= it.height;
-            let section = self.rules.lumber.sections.get(&plate.section);
+            let section = self
+                .rules
+                .lumber
+                .sections
+                .get(LumberRules::sawn_from(&plate.section));
             let (true, true, Some(section)) = (is_met, is_near, section) else {
                 continue;
             };

@@ -5,7 +5,7 @@ mod stations;
 mod stock;
 mod waste;
 
-use super::csv_table::CsvTable;
+use super::csv_table::{CsvTable, FeetInTurn};
 use super::outline_dxf::outline_path;
 use crate::building::{Building, PanelWall, RoughOpening, SizeOrigin};
 use crate::fabrication::{FabricatedPanel, Fabrication, PartFace, WallPlate};
@@ -411,6 +411,7 @@ fn cut_out(plate: &WallPlate, said: fn(Length) -> String) -> String {
 /// What ships loose beside lumber and plates: fixings by the piece, sealant by the foot.
 fn loose_list(panels: &[&FabricatedPanel]) -> CsvTable {
     let mut table = CsvTable::new(&["panel", "item", "use", "quantity", "unit", "rule"]);
+    let mut feet = FeetInTurn::default();
     for panel in panels {
         for fixing in &panel.fixings {
             table.row([
@@ -423,7 +424,7 @@ fn loose_list(panels: &[&FabricatedPanel]) -> CsvTable {
             ]);
         }
         if panel.sealant > Length::ZERO {
-            let feet = CsvTable::number(panel.sealant.to_inches() / 12.0, 2);
+            let feet = feet.next(panel.sealant);
             let usage = "joints, plates and corners";
             table.row([&panel.mark, "sealant bead", usage, &feet, "ft", ""]);
         }
@@ -446,6 +447,7 @@ fn joint_list(building: &Building, fabrication: &Fabrication) -> CsvTable {
         "unit",
         "rule",
     ]);
+    let mut feet = FeetInTurn::default();
     for joint in &fabrication.joints {
         let wall = building.walls.get(joint.wall);
         let head = [
@@ -467,7 +469,7 @@ fn joint_list(building: &Building, fabrication: &Fabrication) -> CsvTable {
             table.row(head.clone().into_iter().chain(tail));
         }
         if joint.sealant > Length::ZERO {
-            let feet = CsvTable::number(joint.sealant.to_inches() / 12.0, 2);
+            let feet = feet.next(joint.sealant);
             let tail = [
                 "sealant bead",
                 "joints, plates and corners",

@@ -1,7 +1,7 @@
 //! What is sent to the site loose: plates, lumber and splines by length, fixings, sealant, tape.
 
 use super::pounds;
-use crate::documents::csv_table::CsvTable;
+use crate::documents::csv_table::{CsvTable, FeetInTurn};
 use crate::fabrication::{EdgeJoint, Fabrication, Fitted, SkinEdge};
 use crate::rules::PlantRules;
 use crate::units::Length;
@@ -99,7 +99,7 @@ pub(super) fn site_list(fabrication: &Fabrication, rules: &PlantRules) -> CsvTab
         "sealant",
         usage,
         &item,
-        CsvTable::number(feet(bead), 2),
+        FeetInTurn::default().next(bead),
         with(bead),
         "ft",
     );

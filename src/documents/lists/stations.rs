@@ -5,6 +5,7 @@ use crate::building::Building;
 use crate::documents::csv_table::CsvTable;
 use crate::documents::outline_dxf::outline_path;
 use crate::fabrication::{EdgeContour, EdgeJoint, FabricatedPanel, Fitted, Lumber};
+use crate::geometry::ShopRect;
 use crate::loads::{Bundle, LoadPlan};
 use crate::rules::{ChaseMade, CornerTreatment, PlantRules};
 use crate::units::Length;
@@ -127,7 +128,7 @@ pub(super) fn saw_list(panels: &[&FabricatedPanel], rules: &PlantRules) -> CsvTa
             by_hand.to_string(),
             count(|edge| edge.recess > Length::ZERO),
             chases.to_string(),
-            yes(!specials(panel, rules).is_empty()),
+            yes(!out_of_the_run(panel).is_empty()),
             outline_path(panel),
         ]);
     }
@@ -150,8 +151,9 @@ struct Special {
     radius: Option<Length>,
 }
 
-/// What is not the ordinary run: corners finished by hand, make-up, bevels, slopes, mitred lumber, bridges, mirror images, header and sill panels.
-fn specials(panel: &FabricatedPanel, rules: &PlantRules) -> Vec<Special> {
+/// What is not the ordinary run of saw, scoop and framing: header and sill panels, make-up, mirror images, bevels, slopes, pockets and
+/// boxes, bridges, mitred lumber. Corners finished by hand are in every opening, and have a column of their own.
+fn out_of_the_run(panel: &FabricatedPanel) -> Vec<Special> {
     let mut found = Vec::new();
     let mut add = |what, place: String, degrees, length| {
         found.push(Special {
@@ -195,6 +197,12 @@ fn specials(panel: &FabricatedPanel, rules: &PlantRules) -> Vec<Special> {
             add("sloped edge", place, Some(degrees), long);
         }
     }
+    for cut in &panel.inner_cuts {
+        let [what, depth] = [&cut.what, &cut.depth.to_string()];
+        let ShopRect { x0, y0, x1, y1 } = cut.rect;
+        let place = format!("{what}, from {x0}, {y0} to {x1}, {y1}, {depth} deep");
+        add("cut from the inner face alone", place, None, None);
+    }
     for piece in &panel.lumber {
         if piece.usage.starts_with("bridge") {
             let place = format!("{}, {}", piece.mark, piece.section);
@@ -212,6 +220,11 @@ fn specials(panel: &FabricatedPanel, rules: &PlantRules) -> Vec<Special> {
             );
         }
     }
+    found
+}
+
+/// Inside corners that the saw leaves to the hand, skin by skin.
+fn by_hand(panel: &FabricatedPanel, rules: &PlantRules) -> impl Iterator<Item = Special> {
     let (what, radius) = match rules.saw.corners {
         CornerTreatment::ToolRadius => ("square corners by hand", Some(rules.saw.tool_radius)),
         CornerTreatment::Square | CornerTreatment::StopShort => {
@@ -219,22 +232,21 @@ fn specials(panel: &FabricatedPanel, rules: &PlantRules) -> Vec<Special> {
         }
     };
     let corners = panel.corners_by_hand(&rules.saw);
-    found.extend(corners.into_iter().map(|it| Special {
+    corners.into_iter().map(move |it| Special {
         what,
         place: format!(
             "{} skin, {}",
             it.face.name(),
-            it.opening.as_deref().unwrap_or("outline")
+            it.place.as_deref().unwrap_or("outline")
         ),
         degrees: None,
         length: None,
         count: Some(it.count),
         radius,
-    }));
-    found
+    })
 }
 
-/// Every special of every panel.
+/// Every special of every panel, and its corners by hand.
 pub(super) fn special_list(panels: &[&FabricatedPanel], rules: &PlantRules) -> CsvTable {
     let mut table = CsvTable::new(&[
         "erection",
@@ -249,7 +261,10 @@ pub(super) fn special_list(panels: &[&FabricatedPanel], rules: &PlantRules) -> C
         "radius left (in)",
     ]);
     for panel in panels {
-        for it in specials(panel, rules) {
+        for it in out_of_the_run(panel)
+            .into_iter()
+            .chain(by_hand(panel, rules))
+        {
             table.row([
                 panel.erection.to_string(),
                 panel.mark.clone(),

@@ -5,7 +5,7 @@ use super::marking::mark_on_face;
 use super::notes;
 use crate::fabrication::{FabricatedPanel, PartFace, SkinEdge};
 use crate::geometry::{ShopPoint, ShopRing};
-use crate::rules::{LayerNames, PlantRules, SawUnit, SawVersion};
+use crate::rules::{ChaseMade, LayerNames, PlantRules, SawUnit, SawVersion};
 use crate::units::Length;
 
 /// A file for the saw as data.
@@ -77,7 +77,15 @@ pub(super) fn saw_drawing(panel: &FabricatedPanel, rules: &PlantRules) -> SawDra
     for chase in &panel.chases {
         let line = SawShape::Line(axes.point(chase.from), axes.point(chase.to));
         let fact = format!("chase diameter={}", axes.number(chase.diameter));
-        sheet.add(&names.chase, line, vec!["role=chase".to_owned(), fact]);
+        let made = format!(
+            "made={}",
+            match rules.chases.made {
+                ChaseMade::Core => "core",
+                ChaseMade::Panel => "panel",
+            }
+        );
+        let facts = vec!["role=chase".to_owned(), fact, made];
+        sheet.add(&names.chase, line, facts);
     }
     if let Some(text) = mark_on_face(panel, &axes, up) {
         sheet.add(&names.mark, text, Vec::new());

@@ -5,7 +5,7 @@ use super::facts::SawAxes;
 use super::marking::inked_words;
 use crate::fabrication::{EdgeContour, EdgeJoint, FabricatedPanel, Lift, SkinEdge};
 use crate::geometry::ShopPoint;
-use crate::rules::{CornerTreatment, Face, PlantRules, Skin};
+use crate::rules::{ChaseMade, CornerTreatment, Face, PlantRules, Skin};
 use crate::units::Length;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -120,7 +120,7 @@ fn note_lines(panel: &FabricatedPanel, rules: &PlantRules, axes: &SawAxes) -> Ve
     lines.extend(recess_lines(panel, axes));
     lines.extend(slot_lines(panel, axes));
     lines.extend(bevel_lines(panel, axes));
-    lines.extend(chase_line(panel, axes));
+    lines.extend(chase_line(panel, rules, axes));
     lines.push(format!(
         "ink on the face: {}, letters upright when the panel stands",
         inked_words(panel, axes)
@@ -277,10 +277,15 @@ fn side_words(edge: &SkinEdge, axes: &SawAxes) -> (String, String) {
     (side.to_owned(), place)
 }
 
-fn chase_line(panel: &FabricatedPanel, axes: &SawAxes) -> Option<String> {
+/// Who makes the chases: a line of a file for the saw is else taken for work to do.
+fn chase_line(panel: &FabricatedPanel, rules: &PlantRules, axes: &SawAxes) -> Option<String> {
     let first = panel.chases.first()?;
+    let made = match rules.chases.made {
+        ChaseMade::Core => "made in the core before lamination: nothing to make here",
+        ChaseMade::Panel => "to be made in the panel",
+    };
     Some(format!(
-        "chases: {}, {} in diameter, in the middle of the core",
+        "chases: {}, {} in diameter, in the middle of the core, {made}",
         panel.chases.len(),
         axes.words(first.diameter)
     ))

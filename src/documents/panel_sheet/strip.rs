@@ -352,7 +352,7 @@ fn corners_by_hand(subject: &Subject<'_>) -> Option<String> {
     let corners = subject.panel.corners_by_hand(saw);
     let mut places: Vec<(String, Vec<&str>)> = Vec::new();
     for it in &corners {
-        let at = it.opening.as_deref().unwrap_or("the outline");
+        let at = it.place.as_deref().unwrap_or("the outline");
         let words = format!("{} at {at}", it.count);
         match places.iter_mut().find(|(known, _)| *known == words) {
             Some((_, faces)) => faces.push(it.face.name()),

@@ -1,10 +1,9 @@
 //! What a trace has to say, before any of it is drawn: questions, openings, layers, units, gaps.
 
 use super::units::Units;
-use crate::documents::findings_json::base_name;
 use crate::drawing::Drawing;
 use crate::fabrication::codes::MIRRORED_TWIN;
-use crate::findings::{Finding, Severity};
+use crate::findings::{Finding, Severity, base_name};
 use crate::plan::{Opening, OpeningKind, Plan, Storey};
 use geo::Coord;
 use std::collections::{BTreeMap, BTreeSet};

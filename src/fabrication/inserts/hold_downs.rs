@@ -10,7 +10,7 @@
 //! Post, device and anchorage are the engineer's: the job names them, nothing is sized here.
 
 use super::super::InnerCut;
-use super::{Field, Inserts, Solid, Upright};
+use super::{Field, Inserts, Solid, Upright, conflicts};
 use crate::geometry::ShopRect;
 use crate::rules::{HoldDown, PointLoad};
 use crate::units::{Inches, Length};
@@ -37,7 +37,9 @@ pub(super) fn hold_down(
         let is_left = post.x0 + post.x1 < brief.width;
         let x0 = if is_left { post.x1 } else { post.x0 - wide };
         let cut = ShopRect::new(x0, post.y0, x0 + wide, post.y0 + high);
-        match field.obstacle(cut) {
+        let depth = brief.assembly.inner.thickness + brief.assembly.core;
+        let why = field.obstacle(cut);
+        match why.or_else(|| conflicts::of_cut(brief, (cut, depth), to)) {
             Some(why) => {
                 let what = format!("the access cut of {}", point.what);
                 to.findings.push(field.fault(&what, &why));
@@ -47,7 +49,7 @@ pub(super) fn hold_down(
                 to.inner_cuts.push(InnerCut {
                     what: point.what.clone(),
                     rect: cut,
-                    depth: brief.assembly.inner.thickness + brief.assembly.core,
+                    depth,
                 });
                 to.solids.push(Solid {
                     rect: cut,

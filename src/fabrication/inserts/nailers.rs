@@ -5,7 +5,7 @@
 //!           ║░░░░░▓▓║   behind the inner skin: backing for cabinets
 //! ```
 
-use super::{Field, Inserts, Solid, codes};
+use super::{Field, Inserts, Solid, codes, conflicts};
 use crate::fabrication::Lumber;
 use crate::fabrication::brief::PanelBrief;
 use crate::fabrication::lumber::{Home, PieceKind, board_between, piece};
@@ -127,8 +127,16 @@ impl Field<'_> {
             .chain(in_depth.map(|solid| solid.rect))
             .filter(|rect| rect.common(&whole).is_some());
         let parts = board_between(whole, blocks.map(|rect| [rect.x0, rect.x1]));
+        let solids = to.solids.iter();
+        let mut in_depth = solids.filter(|it| it.depth[0] < depth[1] && depth[0] < it.depth[1]);
+        if in_depth.any(|solid| solid.rect.common(&whole).is_some()) {
+            let why = "lumber, or a cut of the inner face, stands in its way";
+            to.findings.push(missing(brief, it, why));
+        }
         for part in parts {
-            if let Some(why) = self.obstacle(part) {
+            let why = self.obstacle(part);
+            let boxed = || conflicts::of_lumber(brief, (part, depth), to);
+            if let Some(why) = why.or_else(boxed) {
                 to.findings.push(refused(&why));
                 continue;
             }

@@ -184,6 +184,93 @@ fn what_does_not_fit_is_a_fault_that_names_it_and_nothing_is_cut() {
     }
 }
 
+fn wiring_box(at: &str, height: &str) -> WiringBox {
+    WiringBox {
+        depth: None,
+        at: inches(at),
+        height: inches(height),
+        size: [inches("4"), inches("4")],
+        what: "switch".to_owned(),
+    }
+}
+
+#[test]
+fn two_things_in_one_place_are_a_fault_and_the_later_one_is_not_made() {
+    let pocket = || bearing("48", "2-2x6", Some(["70", "9 1/2"]));
+    // A post from 46 1/2 to 49 1/2, its pocket from 45 7/8 to 50 1/8 and 70 to 79 1/2, a cabinet's nailer from 53 1/4 to 58 3/4 up.
+    for (points, boxes, nailers, words, n_cuts) in [
+        (
+            vec![pocket()],
+            vec![wiring_box("48", "16")],
+            vec![],
+            "a post stands",
+            1,
+        ),
+        (
+            vec![pocket()],
+            vec![wiring_box("52", "72")],
+            vec![],
+            "the cut for girder",
+            1,
+        ),
+        (
+            vec![pocket(), bearing("50", "2-2x6", None)],
+            vec![],
+            vec![],
+            "a post stands",
+            1,
+        ),
+        (
+            vec![],
+            vec![wiring_box("30", "16"), wiring_box("34", "16")],
+            vec![],
+            "the cut for switch",
+            1,
+        ),
+        (
+            vec![],
+            vec![wiring_box("30", "56")],
+            vec![nailer(["20", "60"], "56", Face::Inner)],
+            "the cut for switch",
+            1,
+        ),
+    ] {
+        let mut scene = plain();
+        let wall = &mut scene.layout.walls[0];
+        (wall.points, wall.boxes, wall.nailers) = (points, boxes, nailers);
+        let outcome = scene.make();
+        let panel = &outcome.output.panels[0];
+        let mut found = outcome.findings.iter();
+        let fault = found.find(|it| it.code == codes::INSERT_DOES_NOT_FIT);
+        let fault = fault.unwrap_or_else(|| panic!("{words}"));
+        assert!(fault.message.contains(words), "{}", fault.message);
+        assert!(panel.is_held());
+        assert_eq!(panel.inner_cuts.len(), n_cuts, "{words}");
+        assert_eq!(panel.inner_skin.holes.len(), n_cuts, "{words}");
+    }
+    // Behind the outer skin a nailer passes a box of 2 in.
+    let mut scene = plain();
+    let wall = &mut scene.layout.walls[0];
+    wall.boxes.push(wiring_box("30", "16"));
+    wall.nailers.push(nailer(["20", "60"], "16", Face::Outer));
+    assert!(!scene.make().output.panels[0].is_held());
+}
+
+#[test]
+fn where_a_post_parts_a_nailer_it_is_told() {
+    let mut scene = plain();
+    let wall = &mut scene.layout.walls[0];
+    wall.points.push(bearing("48", "2-2x6", None));
+    wall.nailers.push(nailer(["20", "60"], "56", Face::Inner));
+    let outcome = scene.make();
+    let left_out = |it: &&Finding| it.code == codes::NAILER_LEFT_OUT;
+    assert_eq!(outcome.findings.iter().filter(left_out).count(), 1);
+    let panel = &outcome.output.panels[0];
+    let boards = panel.lumber.iter().filter(|it| it.usage == "nailer");
+    assert_eq!(boards.count(), 2);
+    assert!(!panel.is_held());
+}
+
 #[test]
 fn a_box_is_cut_into_the_inner_skin_and_asks_for_its_wire() {
     let mut scene = plain();

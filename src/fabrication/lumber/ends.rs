@@ -119,7 +119,12 @@ impl End<'_> {
         let brief = self.brief;
         let recess = brief.rules.recesses.end_stud + brief.rules.recesses.seat;
         let across = askew(brief.stud.width, bevel_deg);
-        let section = section_name(brief, across);
+        let mut section = section_name(brief, across);
+        if bevel_deg != 0.0 {
+            // It lies in the bevel, between skins that meet it askew.
+            let degrees = (bevel_deg.abs() * 1000.0).round() / 1000.0;
+            section.push_str(&format!(", edges at {degrees} degrees"));
+        }
         let rect = self.rect(Length::ZERO, askew(brief.stud.thickness, bevel_deg));
         let kind = self.kind("end stud", &section, "recesses.end_stud");
         let piece = under_slope(brief, stud(brief, &kind, rect, true));

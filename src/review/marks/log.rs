@@ -12,7 +12,7 @@ use super::reader::read_svg;
 use super::sheets::{IssuedSheet, NoSheet, Sheets};
 use super::touching::{About, about, struck};
 use crate::documents::{InputFile, pretty, sha256_hex};
-use crate::findings::{Finding, Outcome, Place};
+use crate::findings::{Finding, Outcome, Place, base_name};
 use crate::review::codes;
 use crate::review::issued::{Issued, IssuedError};
 use crate::rules::RulesError;
@@ -314,7 +314,7 @@ impl Desk<'_> {
         marks.push(Mark {
             id,
             package: self.issued.id.clone(),
-            source: base_name(&file.name),
+            source: base_name(&file.name).to_owned(),
             kind: draft.kind,
             reviewer: draft.reviewer,
             time: draft.time,
@@ -415,9 +415,4 @@ fn spelt(item: &Drawn) -> String {
         fifth(area.x1),
         fifth(area.y1)
     )
-}
-
-/// A file's name without its folder, whichever way its folders are written.
-fn base_name(name: &str) -> String {
-    name.rsplit(['/', '\\']).next().unwrap_or(name).to_owned()
 }

@@ -199,6 +199,13 @@ fn prove_billets(stock: &StockFile, say: &mut Say<'_>) {
     });
 }
 
+/// True for a piece of the section, and for one that is ripped from it.
+pub(super) fn is_sawn_from(piece: &str, section: &str) -> bool {
+    let rest = piece.strip_prefix(section);
+    let ripped = [" ripped to ", ", edges at "];
+    rest.is_some_and(|rest| rest.is_empty() || ripped.iter().any(|it| rest.starts_with(it)))
+}
+
 /// Every piece of lumber of panels that may be cut, and every plate, is cut from one bar to its length.
 fn prove_bars(package: &Package<'_>, stock: &StockFile, say: &mut Say<'_>) {
     let unplaced: BTreeSet<&str> = stock.unplaced.iter().map(String::as_str).collect();
@@ -222,7 +229,9 @@ fn prove_bars(package: &Package<'_>, stock: &StockFile, say: &mut Say<'_>) {
         for piece in &bar.pieces {
             let asked = wanted.remove(piece.mark.as_str());
             say(
-                asked == Some((bar.section.as_str(), piece.length.0)),
+                asked.is_some_and(|(section, length)| {
+                    is_sawn_from(section, &bar.section) && length == piece.length.0
+                }),
                 &|| {
                     format!(
                         "{} of {} is not a piece that panels.json has, or is cut twice",

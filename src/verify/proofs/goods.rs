@@ -11,6 +11,9 @@ use std::collections::{BTreeMap, BTreeSet};
 /// How many of an item for a use, over the building.
 type Counts = BTreeMap<(String, String), u64>;
 
+/// Half of the last decimal of a list, and what sums of floating point lose.
+const HALF_A_HUNDREDTH: f64 = 0.005 + 1e-6;
+
 /// Proves it, as a part of the proof of lists.
 pub(super) fn prove_goods(package: &Package<'_>, ledger: &mut Ledger) {
     let file = &package.panels;
@@ -32,6 +35,9 @@ pub(super) fn prove_goods(package: &Package<'_>, ledger: &mut Ledger) {
     );
     for name in ["lists/loose.csv", "lists/joints.csv"] {
         listed(package, ledger, name, &by_panel);
+    }
+    for name in ["lists/loose.csv", "lists/joints.csv", "lists/site.csv"] {
+        sealed(package, ledger, name, panels);
     }
     splines(package, ledger);
 }
@@ -70,6 +76,25 @@ fn listed(package: &Package<'_>, ledger: &mut Ledger, name: &'static str, expect
             },
         );
     }
+}
+
+/// The beads of a list as printed add up to the printed sum of them all: 1/100 ft is its last decimal.
+fn sealed(package: &Package<'_>, ledger: &mut Ledger, name: &'static str, bead: Length) {
+    let table = package.files.get(name).map(|bytes| Table::read(bytes));
+    let Some(Ok(table)) = table else {
+        return ledger.fail(Place::file(name), "it is missing or cannot be read");
+    };
+    let beads = table
+        .rows()
+        .filter(|row| row.text("use") == "joints, plates and corners" && row.text("unit") == "ft");
+    let feet: f64 = beads.filter_map(|row| row.number("quantity")).sum();
+    let has = bead.to_inches() / 12.0;
+    ledger.case();
+    ledger.demand(
+        (feet - has).abs() < HALF_A_HUNDREDTH,
+        || Place::file(name),
+        || format!("it lists {feet:.2} ft of sealant, panels.json has {has:.2}"),
+    );
 }
 
 /// Every spline edge of a panel is a joint of it and its neighbour.

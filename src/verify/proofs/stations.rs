@@ -8,9 +8,9 @@ use crate::verify::codes;
 use crate::verify::ledger::Ledger;
 use crate::verify::package::Package;
 use crate::verify::readers::loads::LoadsFile;
-use crate::verify::readers::panels::{Face, Panel};
+use crate::verify::readers::panels::{Edge, Face, Panel};
 use crate::verify::readers::table::{Row, Table};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 pub(super) const PROOF: Proof = Proof {
     code: codes::STATIONS,
@@ -75,6 +75,8 @@ fn prove_saw(package: &Package<'_>, ledger: &mut Ledger, panels: &[&Panel]) {
             && row.text("assembly") == panel.assembly
             && row.text("face up") == panel.face_up
             && row.text("holes") == panel.outer_skin.holes().len().to_string()
+            && row.text("bevelled edges") == edges(panel, |it| it.bevel_deg != 0.0)
+            && row.text("recessed edges") == edges(panel, |it| it.recess.0 > Length::ZERO)
             && is_sized(row, panel);
         ledger.demand(
             is_so,
@@ -82,7 +84,38 @@ fn prove_saw(package: &Package<'_>, ledger: &mut Ledger, panels: &[&Panel]) {
             || format!("it is not what panels.json has of {}", panel.mark),
         );
     }
+    prove_specials(package, ledger, &table);
     prove_corners(package, ledger, &table, panels);
+}
+
+fn edges(panel: &Panel, is_so: impl Fn(&Edge) -> bool) -> String {
+    panel
+        .edges
+        .iter()
+        .filter(|it| is_so(it))
+        .count()
+        .to_string()
+}
+
+/// The saw list says `special` of just those panels of which `specials.csv` has more than corners by hand.
+fn prove_specials(package: &Package<'_>, ledger: &mut Ledger, saw: &Table) {
+    const NAME: &str = "lists/specials.csv";
+    let Some(Ok(table)) = package.files.get(NAME).map(|bytes| Table::read(bytes)) else {
+        return;
+    };
+    let special: BTreeSet<&str> = table
+        .rows()
+        .filter(|row| !row.text("special").contains("by hand"))
+        .map(|row| row.text("panel"))
+        .collect();
+    for (index, row) in saw.rows().enumerate() {
+        let is_special = special.contains(row.text("mark"));
+        ledger.demand(
+            row.text("special") == if is_special { "yes" } else { "no" },
+            || Place::line("lists/saw.csv", index + 2),
+            || format!("its special is not what {NAME} has of {}", row.text("mark")),
+        );
+    }
 }
 
 /// Corners by hand are all inside corners of both skins, or none of any panel, and `specials.csv` has them skin by skin.

@@ -2,6 +2,7 @@
 
 use super::Proof;
 use super::blanks::read;
+use super::conservation::is_sawn_from;
 use crate::findings::Place;
 use crate::geometry::{ShopPoint, ShopRing};
 use crate::units::{Inches, Length};
@@ -431,7 +432,7 @@ fn prove_lumber(package: &Package<'_>, ledger: &mut Ledger, stock: &StockFile) {
         let mark = row.text("mark");
         let asked = wanted.remove(mark);
         let is_so = asked.is_some_and(|(section, length)| {
-            row.text("section") == section && row.inches("length (in)") == Some(length)
+            is_sawn_from(section, row.text("section")) && row.inches("length (in)") == Some(length)
         });
         ledger.demand(
             is_so,

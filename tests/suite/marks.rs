@@ -1,4 +1,4 @@
-//! A reviewer's marks come back into the log, whatever the file went through, and nothing hostile gets in.
+//! A reviewer's marks come back into the log, whatever the file went through.
 
 use crate::kit::{panelwright, sample_package, scratch, snapshot};
 use panelwright::findings::{Finding, Outcome};
@@ -41,13 +41,13 @@ pub(crate) fn marked() -> Files {
 }
 
 /// The marks of one edited sheet.
-fn marks_of(files: &Files, text: &str) -> Vec<Mark> {
+pub(crate) fn marks_of(files: &Files, text: &str) -> Vec<Mark> {
     let read = read(files, &[file("marked.svg", text)]);
     assert_eq!(read.output.n_refused, 0, "{:?}", read.findings);
     read.output.log.marks
 }
 
-fn codes(findings: &[Finding]) -> Vec<&'static str> {
+pub(crate) fn codes(findings: &[Finding]) -> Vec<&'static str> {
     findings.iter().map(|it| it.code.name()).collect()
 }
 
@@ -352,7 +352,7 @@ fn a_stripped_sheet_in_points_finds_its_sheet_by_geometry() {
 #[test]
 fn what_is_no_sheet_is_kept_and_listed_and_another_packages_sheet_is_refused() {
     let files = package();
-    let foreign = "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"100\" height=\"100\"><path d=\"M1 1L9 9\" stroke=\"red\"/></svg>";
+    let foreign = "<svg xmlns=\"http://www.w3.org/2000/svg\" xmlns:inkscape=\"http://www.inkscape.org/namespaces/inkscape\" width=\"100\" height=\"100\"><path d=\"M1 1L9 9\" stroke=\"red\"/></svg>";
     let other = sheet(&files, SHEET).replace("data-package=\"", "data-package=\"00");
     let read = read(
         &files,
@@ -366,126 +366,6 @@ fn what_is_no_sheet_is_kept_and_listed_and_another_packages_sheet_is_refused() {
         (None, "doodle.svg")
     );
     assert!(read.output.files.contains_key(&kept.picture));
-}
-
-#[test]
-fn nothing_hostile_is_read_run_or_followed() {
-    let files = package();
-    let good = sheet(&files, SHEET);
-    let laughs = "<?xml version=\"1.0\"?><!DOCTYPE svg [<!ENTITY a \"ha\"><!ENTITY b \"&a;&a;&a;&a;\">]><svg xmlns=\"http://www.w3.org/2000/svg\"><text>&b;</text></svg>";
-    let outside = "<!DOCTYPE svg [<!ENTITY f SYSTEM \"file:///etc/passwd\">]><svg xmlns=\"http://www.w3.org/2000/svg\"><text>&f;</text></svg>";
-    let deep = format!(
-        "<svg xmlns=\"http://www.w3.org/2000/svg\">{}{}</svg>",
-        "<g>".repeat(300_000),
-        "</g>".repeat(300_000)
-    );
-    let mut doubling = String::from(
-        "<svg xmlns=\"http://www.w3.org/2000/svg\"><g id=\"u0\"><path d=\"M0 0L1 1\" stroke=\"red\"/></g>",
-    );
-    for n in 1..30 {
-        doubling.push_str(&format!("<g id=\"u{n}\">"));
-        for _ in 0..90 {
-            doubling.push_str(&format!("<use href=\"#u{}\"/>", n - 1));
-        }
-        doubling.push_str("</g>");
-    }
-    doubling.push_str("</svg>");
-    let round =
-        "<svg xmlns=\"http://www.w3.org/2000/svg\"><g id=\"a\"><use href=\"#a\"/></g></svg>";
-    let huge = "<svg xmlns=\"http://www.w3.org/2000/svg\"><path d=\"M0 0A1e300 1e300 0 0 1 9 9L1e308 1e308\" stroke=\"red\"/><rect width=\"1e300\" height=\"9\"/></svg>";
-    // Its depth hides behind a tag that looks as if it closed itself.
-    let hidden = format!(
-        "<svg xmlns=\"http://www.w3.org/2000/svg\">{}{}</svg>",
-        "<g id=\"/>\">".repeat(300_000),
-        "</g>".repeat(300_000)
-    );
-    let long = format!("<text font-size=\"4\">{}</text>", "word ".repeat(60_000));
-    let again = format!(
-        "<svg xmlns=\"http://www.w3.org/2000/svg\"><defs><g id=\"a\">{long}</g></defs>{}</svg>",
-        "<use href=\"#a\"/>".repeat(100_000)
-    );
-    let mut endless = b"<svg xmlns=\"http://www.w3.org/2000/svg\">".to_vec();
-    endless.resize(65 << 20, b' ');
-    let refused: [(&str, Vec<u8>, &str); 10] = [
-        ("laughs", laughs.into(), "entities"),
-        ("outside", outside.into(), "entities"),
-        ("deep", deep.into(), "nests"),
-        ("hidden", hidden.into(), "nests"),
-        ("again", again.into(), "unfolds"),
-        ("doubling", doubling.into(), "unfolds"),
-        ("endless", endless, "larger"),
-        ("html", "<html><svg/></html>".into(), "no SVG"),
-        ("cut", good.as_bytes()[..good.len() / 2].to_vec(), "no SVG"),
-        ("dots", vec![0x89, b'P', b'N', b'G', 0xff, 0xfe], "no text"),
-    ];
-    for (name, bytes, why) in refused {
-        let read = read(&files, &[file(&format!("{name}.svg"), bytes)]);
-        assert_eq!(codes(&read.findings), ["REV-07"], "{name}");
-        assert!(
-            read.findings[0].message.contains(why),
-            "{name}: {}",
-            read.findings[0].message
-        );
-        assert_eq!(
-            (read.output.n_refused, read.output.n_added),
-            (1, 0),
-            "{name}"
-        );
-    }
-    for text in [round, huge] {
-        assert_eq!(read(&files, &[file("odd.svg", text)]).output.n_refused, 0);
-    }
-    let acting = with(
-        &good.replace(
-            "<rect class=\"wht\" height=\"279.4\"",
-            "<rect onload=\"alert(1)\" class=\"wht\" height=\"279.4\"",
-        ),
-        "<script>alert(2)</script><a href=\"javascript:alert(3)\"><text x=\"60\" y=\"200\" font-size=\"4\" onclick=\"alert(4)\">press</text></a>\
-         <foreignObject width=\"9\" height=\"9\"><body xmlns=\"http://www.w3.org/1999/xhtml\"><script>alert(5)</script></body></foreignObject>\
-         <image href=\"http://example.com/track.png\" x=\"60\" y=\"210\" width=\"9\" height=\"9\"/><use href=\"other.svg#x\"/>\
-         <image href=\"data:image/svg+xml;base64,PHN2Zy8+\" x=\"80\" y=\"210\" width=\"9\" height=\"9\"/>\
-         <style>@import url(http://example.com/a.css); .x{fill:url(file:///etc/passwd)}</style>",
-    );
-    let read = read(&files, &[file("acting.svg", acting)]);
-    assert_eq!(codes(&read.findings), ["REV-08"]);
-    let said = &read.findings[0].message;
-    for what in [
-        "3 × script",
-        "2 × event handler",
-        "1 foreign object",
-        "5 × reference outside",
-    ] {
-        assert!(said.contains(what), "{what}: {said}");
-    }
-    let kept: Vec<u8> = read.output.files.values().flatten().copied().collect();
-    let kept = String::from_utf8(kept).unwrap();
-    for word in [
-        "alert",
-        "example.com",
-        "passwd",
-        "onclick",
-        "svg+xml",
-        "foreignObject",
-    ] {
-        assert!(!kept.contains(word), "{word}");
-    }
-    assert!(kept.contains("press"));
-}
-
-/// A style sheet of two thousand rules that each say one thing a thousand times, for twenty thousand groups: what it costs is
-/// what it says, not how often it says it.
-#[test]
-fn a_style_sheet_that_repeats_itself_is_read_once() {
-    let files = package();
-    let rule = format!("g{{{}}}", "fill:red;".repeat(1000));
-    let more = format!(
-        "<style>{}</style>{}<text x=\"60\" y=\"200\" font-size=\"4\" data-a=\">\">ok</text>",
-        rule.repeat(2000),
-        "<g/>".repeat(20_000)
-    );
-    let marks = marks_of(&files, &with(&sheet(&files, SHEET), &more));
-    assert_eq!(marks.len(), 1, "{marks:#?}");
-    assert_eq!(marks[0].text, "ok");
 }
 
 #[test]
@@ -521,7 +401,7 @@ fn a_sheet_saved_at_another_resolution_is_not_restyled() {
         for dots in [72.0, 90.0, 300.0] {
             let scale = dots / 25.4;
             let root = format!(
-                "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{w:.3}\" height=\"{h:.3}\" viewBox=\"0 0 {w:.3} {h:.3}\"><g transform=\"scale({scale:.6})\">",
+                "<svg xmlns=\"http://www.w3.org/2000/svg\" xmlns:inkscape=\"http://www.inkscape.org/namespaces/inkscape\" width=\"{w:.3}\" height=\"{h:.3}\" viewBox=\"0 0 {w:.3} {h:.3}\"><g transform=\"scale({scale:.6})\">",
                 w = view[2] * scale,
                 h = view[3] * scale
             );
@@ -533,28 +413,6 @@ fn a_sheet_saved_at_another_resolution_is_not_restyled() {
             let marks = marks_of(&files, &there);
             assert_eq!(marks, [], "{name} at {dots} dots to the inch");
         }
-    }
-}
-
-#[test]
-fn any_part_of_a_marked_sheet_cut_or_garbled_never_panics() {
-    let files = package();
-    let good = with(&sheet(&files, SHEET), PAGE);
-    let style = good.find("<style>").unwrap();
-    let style_end = good.find("</style>").unwrap();
-    // Without the font, which is most of the bytes and none of the drawing.
-    let lean = format!("{}{}", &good[..style], &good[style_end + 8..]);
-    let bytes = lean.as_bytes();
-    let mut seed: u64 = 12;
-    for _ in 0..60 {
-        let mut copy = bytes.to_vec();
-        for _ in 0..12 {
-            seed = seed.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1);
-            let at = usize::try_from(seed >> 33).unwrap() % copy.len();
-            copy[at] = b"<>\"'&/e9-. M"[usize::try_from(seed >> 20).unwrap() % 12];
-        }
-        let read = read(&files, &[file("garbled.svg", copy)]);
-        assert!(read.output.n_refused <= 1);
     }
 }
 

@@ -399,3 +399,51 @@ fn of_a_storey_that_lies_nowhere_the_orphan_says_so() {
         "{said}"
     );
 }
+
+/// Walls and openings numbered anew, one opening more, one fewer: what is found again is called as it was.
+#[test]
+fn what_is_found_again_keeps_its_id_and_what_is_new_gets_one_never_used() {
+    let old = house(&mut Numbers(7));
+    let issued = EarlierPlan {
+        storeys: vec![old.clone()],
+    };
+    let issued = IssuedNames {
+        before_corrections: issued.clone(),
+        as_issued: issued,
+    };
+    let mut now = old.clone();
+    now.openings.pop().unwrap();
+    for (i, wall) in now.walls.iter_mut().enumerate() {
+        let letter = wall.id.remove(0);
+        let number = old.walls.len() - i;
+        let id = format!("{letter}{number}");
+        let was = &old.walls[i].id;
+        let own = now.openings.iter_mut().zip(&old.openings);
+        for (opening, _) in own.filter(|(_, it)| it.wall == *was) {
+            opening.wall.clone_from(&id);
+        }
+        wall.id = id;
+    }
+    let n_openings = now.openings.len();
+    for (i, opening) in now.openings.iter_mut().enumerate() {
+        opening.id = format!("O{}", n_openings - i);
+    }
+    let fresh = Opening {
+        id: "O99".to_owned(),
+        wall: now.walls[0].id.clone(),
+        // Far beyond everything that was there.
+        centre: now.walls[0].end + (now.walls[0].end - now.walls[0].start) * 3.0,
+        width: 30.0,
+        ..Opening::default()
+    };
+    now.openings.push(fresh);
+    Names::of(Some(&issued), true).give(&mut now);
+    for (wall, was) in now.walls.iter().zip(&old.walls) {
+        assert_eq!(wall.id, was.id);
+    }
+    for (opening, was) in now.openings.iter().zip(&old.openings).take(n_openings) {
+        assert_eq!((&opening.id, &opening.wall), (&was.id, &was.wall));
+    }
+    let last = now.openings.last().unwrap();
+    assert_eq!(last.id, format!("O{}", old.openings.len() + 1));
+}

@@ -178,7 +178,7 @@ const CONTRADICTIONS: [(&str, &[&str]); 7] = [
     ),
     (
         "points = [{ at = 30, width = 4, what = 'a', post = '2-2x6' }, { at = 31, width = 4, what = 'b', post = '2-2x6' }]\n",
-        &["FAB-06"],
+        &["FAB-16"],
     ),
     (
         "nailers = [{ from = -100, to = 5000, height = 1, section = '2x12', what = 'shelf' }]\n",

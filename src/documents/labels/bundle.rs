@@ -99,18 +99,21 @@ fn draw_pieces(canvas: &mut Canvas, place: &Place, bundle: &Bundle, bottom: f64)
         .take(n_shown)
         .map(|((usage, section, length), marks)| {
             let n = marks.len();
-            let words = format!("{usage}, {section}, {}", length.feet_inches());
-            let words = match n {
-                1 => words,
-                _ => format!("{n} × {words}"),
+            let words = |section: &str| {
+                let words = format!("{usage}, {section}, {}", length.feet_inches());
+                match n {
+                    1 => words,
+                    _ => format!("{n} × {words}"),
+                }
             };
-            // Marks are never bought with letters too small; `lists/bundles.csv` has all of them.
-            let with_marks = format!("{words}: {}", marks.join(" "));
-            if Lettered::cap(LEAST_CAP).width(&with_marks) <= room {
-                with_marks
-            } else {
-                words
-            }
+            // Marks are never bought with letters too small, sooner with what a section is ripped to; `lists/bundles.csv`
+            // has all.
+            let bought = section.split(" ripped").next().unwrap_or(section);
+            [*section, bought]
+                .iter()
+                .map(|it| format!("{}: {}", words(it), marks.join(" ")))
+                .find(|it| Lettered::cap(LEAST_CAP).width(it) <= room)
+                .unwrap_or_else(|| words(section))
         })
         .collect();
     if n_shown < n_lines {

@@ -365,7 +365,7 @@ fn corners_by_hand(subject: &Subject<'_>) -> Option<String> {
             Inches(saw.tool_radius)
         ),
         CornerTreatment::Square | CornerTreatment::StopShort => {
-            "Finish inside corners by hand, the saw stops short".to_owned()
+            "Finish inside corners by hand".to_owned()
         }
     };
     let said = places.iter().map(|(words, faces)| {

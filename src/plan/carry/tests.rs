@@ -352,9 +352,7 @@ fn what_is_said_of_a_room_or_a_gap_goes_where_the_plan_round_it_went() {
     for opening in &mut now.openings {
         opening.centre = over(opening.centre);
     }
-    let mut earlier = EarlierPlan {
-        storeys: vec![old],
-    };
+    let mut earlier = EarlierPlan { storeys: vec![old] };
     let corners = [(10.0, 10.0), (50.0, 10.0), (50.0, 60.0), (10.0, 60.0)];
     earlier.storeys[0].rooms.push(crate::plan::Room {
         id: "R1".to_owned(),

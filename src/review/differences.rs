@@ -25,22 +25,6 @@ pub struct Change {
 }
 
 impl Change {
-    /// In words, short enough to be read in a row of them: a list of places only by its name.
-    #[must_use]
-    pub fn brief(&self) -> String {
-        /// Longest that is read at a glance, letters.
-        const GLANCE: usize = 110;
-        let words = self.words();
-        if words.chars().count() <= GLANCE {
-            return words;
-        }
-        match (self.was.as_str(), self.now.as_str()) {
-            ("", _) => format!("{} added", self.what),
-            (_, "") => format!("{} gone", self.what),
-            _ => format!("{} as drawn on its sheet", self.what),
-        }
-    }
-
     /// In words.
     #[must_use]
     pub fn words(&self) -> String {
@@ -50,6 +34,46 @@ impl Change {
             (was, now) => format!("{} {was} is now {now}", self.what),
         }
     }
+}
+
+/// Changes as one reads them in a row: sizes and openings in full, pieces by name only, for the panel's sheet has their places.
+pub(super) fn in_short(changes: &[Change]) -> Vec<String> {
+    const IN_FULL: [&str; 9] = [
+        "assembly",
+        "kind",
+        "face up",
+        "width",
+        "height",
+        "thickness",
+        "opening",
+        "hole of the opening",
+        "core",
+    ];
+    let is_in_full = |it: &&Change| {
+        IN_FULL.contains(&it.what.as_str())
+            || it.what.starts_with("opening ")
+            || it.what.ends_with(" skin")
+            || it.what.ends_with(',')
+    };
+    let (full, pieces): (Vec<&Change>, Vec<&Change>) = changes.iter().partition(is_in_full);
+    let mut said: Vec<String> = full.into_iter().map(Change::words).collect();
+    let (fixings, pieces): (Vec<&Change>, Vec<&Change>) = pieces
+        .into_iter()
+        .partition(|it| it.what.starts_with("fixings"));
+    let named = |is_it: fn(&Change) -> bool| -> Option<String> {
+        let own = pieces.iter().filter(|it| is_it(it));
+        let mut names: Vec<&str> = own.map(|it| it.what.as_str()).collect();
+        names.dedup();
+        (!names.is_empty()).then(|| names.join(", "))
+    };
+    let otherwise = named(|it| !it.was.is_empty() && !it.now.is_empty());
+    said.extend(named(|it| it.was.is_empty()).map(|it| format!("new: {it}")));
+    said.extend(named(|it| it.now.is_empty()).map(|it| format!("gone: {it}")));
+    said.extend(otherwise.map(|it| format!("of another size or place: {it}")));
+    if !fixings.is_empty() {
+        said.push("another number of fixings".to_owned());
+    }
+    said
 }
 
 /// Differences of what is cut, fitted and counted; empty for panels that are made alike.
@@ -438,6 +462,28 @@ mod tests {
             [
                 "width 48\" is now 49 1/2\"",
                 "end stud gone: 2x6  93\" at (0\", 1 1/2\")"
+            ]
+        );
+    }
+
+    #[test]
+    fn in_short_sizes_are_told_and_pieces_named() {
+        let mut other = panel();
+        other["width"] = json!(49.5);
+        other["openings"][0]["rough"] = json!([8.0, 20.0, 44.0, 80.0]);
+        other["lumber"][0]["at"] = json!([1.0, 1.5]);
+        other["lumber"].as_array_mut().unwrap().push(
+            json!({"mark": "W101-2", "use": "jack", "section": "2x6", "length": 60.0, "at": [4.0, 20.0], "fitted": "plant"}),
+        );
+        other["fixings"] = json!([{"use": "studs", "count": 4, "item": "8d"}]);
+        assert_eq!(
+            in_short(&differences(&panel(), &other)),
+            [
+                "width 48\" is now 49 1/2\"",
+                "opening 36\" x 60\": 6\" from the left is now 8\" from the left",
+                "new: jack",
+                "of another size or place: end stud",
+                "another number of fixings"
             ]
         );
     }

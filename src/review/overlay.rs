@@ -86,7 +86,7 @@ fn framed(title: &str, subtitle: &str, body: Canvas, page: usize) -> Sheet {
     strip.numbered(
         &mut strip_canvas,
         &[
-            "Grey and dashed: the earlier issue. Black: the later one.",
+            "Grey and dashed: the earlier issue. Black: the later one. Boxes in a wall: its openings.",
             "In a cloud: changed, with what to do. NEW: cut it. GONE, crossed: scrap it; its mark is never used again.",
             "Parts to reuse, recut or scrap: parts.csv.",
             "For comparing only: do not build from this sheet.",
@@ -116,6 +116,23 @@ const fn old_line() -> Stroke {
 
 /// The four corners of a panel in plan, building inches.
 fn footprint(panel: &IssuedPanel, motion: &Motion) -> [[f64; 2]; 4] {
+    stretch(panel, motion, [0.0, panel.width])
+}
+
+/// The openings of a panel in plan.
+fn openings(panel: &IssuedPanel, motion: &Motion) -> Vec<[[f64; 2]; 4]> {
+    let all = panel.data["openings"].as_array();
+    all.into_iter()
+        .flatten()
+        .filter_map(|it| {
+            let [from, to] = [0, 2].map(|i| it["rough"][i].as_f64());
+            Some(stretch(panel, motion, [from?, to?]))
+        })
+        .collect()
+}
+
+/// The four corners of a stretch of a panel, from its left.
+fn stretch(panel: &IssuedPanel, motion: &Motion, [left, right]: [f64; 2]) -> [[f64; 2]; 4] {
     let thickness = panel.data["thickness"].as_f64().unwrap_or(6.0);
     let [x, y] = panel.along;
     let from = [panel.origin[0], panel.origin[1]];
@@ -127,10 +144,10 @@ fn footprint(panel: &IssuedPanel, motion: &Motion) -> [[f64; 2]; 4] {
         ])
     };
     [
-        at(0.0, 0.0),
-        at(panel.width, 0.0),
-        at(panel.width, thickness),
-        at(0.0, thickness),
+        at(left, 0.0),
+        at(right, 0.0),
+        at(right, thickness),
+        at(left, thickness),
     ]
 }
 
@@ -150,11 +167,17 @@ fn plan(compared: &Comparison, storey: &str) -> Option<Canvas> {
     let ring = |corners: &[[f64; 2]; 4]| -> Vec<Spot> {
         corners.iter().map(|[x, y]| view.spot(*x, *y)).collect()
     };
-    for (_, corners) in &old {
+    for (i, corners) in &old {
         canvas.polygon(old_line(), ring(corners));
+        for opening in openings(&compared.old.panels[*i], &motion) {
+            canvas.polygon(old_line(), ring(&opening));
+        }
     }
-    for (_, corners) in &new {
+    for (i, corners) in &new {
         canvas.polygon(Pen::Bold.full(), ring(corners));
+        for opening in openings(&compared.new.panels[*i], &Motion::NONE) {
+            canvas.polygon(Pen::Edge.full(), ring(&opening));
+        }
     }
     let middle = room.middle();
     for row in &compared.fates {

@@ -1,7 +1,7 @@
 //! Carries marks from the earlier issue onto the new layout, and gives revision letters to what changed.
 
 use super::codes;
-use super::differences::Change;
+use super::differences::{Change, in_short};
 use super::issued::{Issued, IssuedPanel};
 use super::lineage::{Fate, Lineage, PanelFate};
 use super::places::changed_places;
@@ -154,7 +154,7 @@ fn news(old: &Issued, new: &Issued, row: &PanelFate) -> Option<PanelNews> {
         },
         what: row.fate.name(),
         changes: match &row.fate {
-            Fate::Changed(changes) => changes.iter().map(Change::brief).collect(),
+            Fate::Changed(changes) => in_short(changes),
             _ => Vec::new(),
         },
         places: match (before, now) {
@@ -242,7 +242,7 @@ fn retire(before: &IssuedPanel, job: &Job, revision: &mut Revision, findings: &m
 }
 
 fn changed(before: &IssuedPanel, letter: &str, changes: &[Change], job: &Job) -> Finding {
-    let words: Vec<String> = changes.iter().map(Change::brief).collect();
+    let words = in_short(changes);
     let what = words.join("; ");
     let is_cut = changes.iter().any(|it| it.is_cut);
     match locked(job, &before.mark) {

@@ -121,7 +121,9 @@ def parts(folder, problems):
     problems += [f"bars.csv has {it} twice, or no list has it" for it in twice]
     unplaced = {it for it in wanted if not bars[it]}
     sections = {row["section"] for row in rows(folder, "bars")}
-    problems += [f"{mark}, {length} in, comes from no bar" for mark, length in unplaced if made[mark]["section"] in sections]
+    # What is ripped is bought as what it is sawn from.
+    bought = lambda mark: re.split(" ripped to |, edges at ", made[mark]["section"])[0]
+    problems += [f"{mark}, {length} in, comes from no bar" for mark, length in unplaced if bought(mark) in sections]
     framing = collections.Counter()
     for row in rows(folder, "framing"):
         own = re.findall(r"[^,;\s]+", row["marks"])

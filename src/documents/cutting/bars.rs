@@ -70,7 +70,7 @@ pub(super) fn pages(input: &CuttingInput<'_>) -> Vec<Page> {
             bounds: bounds(input.stock, &["lumber"]),
             notes: vec![
                 "Pieces run from the left end, their marks below them, a line for each bar; hatched: what is left. Bars on one sheet are drawn to one scale.".to_owned(),
-                "Lengths are cut lengths, to 1/16 in; end cuts that are not square stand in lists/lumber.csv.".to_owned(),
+                "Lengths are cut lengths, to 1/16 in; end cuts that are not square, and how wide a piece is ripped, stand in lists/lumber.csv and plates.csv.".to_owned(),
                 "Mark each piece as it comes off; bundle it with its panel's framing package.".to_owned(),
             ],
             cautions: AT_THE_LUMBER,

@@ -53,9 +53,9 @@ impl<'a> Names<'a> {
     }
 
     /// Renames the walls and openings of a storey.
-    pub(in crate::plan) fn give(&mut self, storey: &mut Storey) -> BTreeMap<String, String> {
+    pub(in crate::plan) fn give(&mut self, storey: &mut Storey) {
         let Some(earlier) = self.earlier else {
-            return BTreeMap::new();
+            return;
         };
         let mut known: BTreeMap<String, String> = BTreeMap::new();
         if let Some((number, motion)) = self.laid(earlier, storey) {
@@ -95,7 +95,6 @@ impl<'a> Names<'a> {
             rename(&mut opening.id, &known);
             rename(&mut opening.wall, &known);
         }
-        known
     }
 
     /// The storey of the issue before that this one is, and how it lies on it. Where no turn and move is sure, as in a building
@@ -125,7 +124,7 @@ impl<'a> Names<'a> {
 }
 
 /// An id by the names given.
-pub(in crate::plan) fn rename(id: &mut String, names: &BTreeMap<String, String>) {
+fn rename(id: &mut String, names: &BTreeMap<String, String>) {
     if let Some(name) = names.get(id) {
         id.clone_from(name);
     }

@@ -9,7 +9,7 @@
 //! How thick such a wall is nothing shows, for its back is hidden. It is taken flush with the wall it stands against, unless the
 //! plan has no wall of that thickness but a little thicker ones: then it is one of these, its back let into that wall.
 
-use super::axis::{Axis, Interval, covered, dot, reaching};
+use super::axis::{Axis, Interval, covered, reaching};
 use super::bands::{FURRING, THICKEST, THINNEST};
 use super::bonds::WIDEST;
 use super::codes;
@@ -65,7 +65,7 @@ pub(super) fn part_double_walls(rails: &Rails, runs: &mut Vec<Run>, slack: f64) 
             }
             beside.push(run);
         }
-        runs[index] = joined(&runs[index], &runs[next]);
+        runs[index] = runs[index].clone().joined(&runs[next]);
         let host = runs[index].clone();
         let mut place = 0..;
         runs.retain(|run| {
@@ -249,31 +249,6 @@ fn kind_of(runs: &[Run], shows: f64, loose: f64) -> Option<&Run> {
     runs.iter()
         .filter(fits)
         .min_by(|p, q| off(p).total_cmp(&off(q)))
-}
-
-/// A run that goes on over another one in line.
-fn joined(first: &Run, other: &Run) -> Run {
-    let mut run = first.clone();
-    let turned = dot(run.axis.along, other.axis.along) < 0.0;
-    (run.u1, run.capped[1]) = (
-        along(other, &run.axis)[1],
-        other.capped[usize::from(!turned)],
-    );
-    run.cells.extend(other.cells.iter().map(|cell| {
-        let [p, q] = [cell.u0, cell.u1].map(|u| run.axis.s(other.axis.point(u, 0.0)));
-        let mut cell = cell.clone();
-        (cell.u0, cell.u1) = (p.min(q), p.max(q));
-        if turned {
-            cell.evidence = cell.evidence.turned();
-        }
-        cell
-    }));
-    run.rails.extend(&other.rails);
-    run.rails.sort_unstable();
-    run.rails.dedup();
-    run.n_solids += other.n_solids;
-    run.longest = run.longest.max(other.longest);
-    run
 }
 
 #[cfg(test)]

@@ -190,7 +190,7 @@ fn close(runs: &mut Vec<Run>, way: Way, point: Coord<f64>, width: Option<Option<
                 && b.curve.is_none();
             if is_one {
                 let span = span(a.axis.s(end.at), a.axis.s(other.at));
-                let mut joined = join(a, &b);
+                let mut joined = a.joined(&b);
                 joined.cells.extend(cell(&joined.axis, span));
                 joined.cells.sort_by(|p, q| p.u0.total_cmp(&q.u0));
                 runs[end.run] = joined;
@@ -251,51 +251,6 @@ fn opening(axis: &Axis, (from, to): Interval, point: Coord<f64>, width: Option<f
 
 fn span(p: f64, q: f64) -> Interval {
     (p.min(q), p.max(q))
-}
-
-/// Two runs in line as one.
-fn join(mut a: Run, b: &Run) -> Run {
-    let is_turned = dot(a.axis.along, b.axis.along) < 0.0;
-    let (low, high) = span(
-        a.axis.s(b.axis.point(b.u0, 0.0)),
-        a.axis.s(b.axis.point(b.u1, 0.0)),
-    );
-    let capped = if is_turned {
-        [b.capped[1], b.capped[0]]
-    } else {
-        b.capped
-    };
-    if low < a.u0 {
-        (a.u0, a.capped[0]) = (low, capped[0]);
-    }
-    if high > a.u1 {
-        (a.u1, a.capped[1]) = (high, capped[1]);
-    }
-    let moved = b.cells.iter().map(|it| {
-        let at = |u: f64| a.axis.s(b.axis.point(u, 0.0));
-        let (u0, u1) = span(at(it.u0), at(it.u1));
-        let evidence = it.evidence.clone();
-        let evidence = if is_turned {
-            evidence.turned()
-        } else {
-            evidence
-        };
-        Cell {
-            u0,
-            u1,
-            evidence,
-            ..it.clone()
-        }
-    });
-    let moved: Vec<Cell> = moved.collect();
-    a.cells.extend(moved);
-    a.rails.extend(&b.rails);
-    a.rails.sort_unstable();
-    a.rails.dedup();
-    a.support = a.support.max(b.support);
-    a.n_solids += b.n_solids;
-    a.longest = a.longest.max(b.longest);
-    a
 }
 
 /// A piece of wall like another one from place to place.

@@ -68,6 +68,46 @@ impl Run {
     }
 }
 
+impl Run {
+    /// This run and another one in line as one.
+    pub(super) fn joined(mut self, other: &Self) -> Self {
+        let is_turned = dot(self.axis.along, other.axis.along) < 0.0;
+        let on_own = |p: f64, q: f64| {
+            let [p, q] = [p, q].map(|u| self.axis.s(other.axis.point(u, 0.0)));
+            (p.min(q), p.max(q))
+        };
+        let (low, high) = on_own(other.u0, other.u1);
+        let cells: Vec<Cell> = (other.cells.iter())
+            .map(|it| {
+                let (u0, u1) = on_own(it.u0, it.u1);
+                let mut cell = it.clone();
+                if is_turned {
+                    cell.evidence = cell.evidence.turned();
+                }
+                Cell { u0, u1, ..cell }
+            })
+            .collect();
+        let mut capped = other.capped;
+        if is_turned {
+            capped.reverse();
+        }
+        if low < self.u0 {
+            (self.u0, self.capped[0]) = (low, capped[0]);
+        }
+        if high > self.u1 {
+            (self.u1, self.capped[1]) = (high, capped[1]);
+        }
+        self.cells.extend(cells);
+        self.rails.extend(&other.rails);
+        self.rails.sort_unstable();
+        self.rails.dedup();
+        self.support = self.support.max(other.support);
+        self.n_solids += other.n_solids;
+        self.longest = self.longest.max(other.longest);
+        self
+    }
+}
+
 /// Joins solids into runs.
 pub(super) fn runs(rails: &Rails, solids: Vec<Solid>, place: &Place<'_>, slack: f64) -> Vec<Run> {
     // A post or a frame in an opening would lead its own chain through the wall: it goes before the chains are made.

@@ -6,6 +6,7 @@ use super::{LabelInput, code_words, job_words, qr, wall_words};
 use crate::documents::paper::style::Pen;
 use crate::documents::paper::{Canvas, Lettered};
 use crate::loads::{Bundle, BundleKind};
+use crate::rules::LumberRules;
 use crate::units::Length;
 use std::collections::BTreeMap;
 
@@ -108,8 +109,7 @@ fn draw_pieces(canvas: &mut Canvas, place: &Place, bundle: &Bundle, bottom: f64)
             };
             // Marks are never bought with letters too small, sooner with what a section is ripped to; `lists/bundles.csv`
             // has all.
-            let bought = section.split(" ripped").next().unwrap_or(section);
-            [*section, bought]
+            [*section, LumberRules::sawn_from(section)]
                 .iter()
                 .map(|it| format!("{}: {}", words(it), marks.join(" ")))
                 .find(|it| Lettered::cap(LEAST_CAP).width(it) <= room)

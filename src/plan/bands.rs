@@ -249,7 +249,8 @@ fn span(axis: &Axis, (u0, u1): Interval, jambs: &[Jamb], inner: &[Inner<'_>], sl
     let own = inner
         .iter()
         .filter_map(|it| {
-            let list = common(reaching(&it.cover, u0, u1), &[(u0, u1)]);
+            let mut list = common(reaching(&it.cover, u0, u1), &[(u0, u1)]);
+            list.retain(|own| !is_pocketed(*own, it, inner, (u0, u1)));
             let is_there = covered(&list, u0, u1) > 0.05 * (u1 - u0);
             is_there.then(|| (it.offset_in(axis, (u0, u1)), list))
         })
@@ -260,6 +261,38 @@ fn span(axis: &Axis, (u0, u1): Interval, jambs: &[Jamb], inner: &[Inner<'_>], sl
         jambs: [at(u0), at(u1)],
         inner: own,
     }
+}
+
+/// Leaves that slide into their wall are this wide and this thick, inches. Source: common practice, no source.
+const SLIDING: (f64, f64) = (15.0, 52.0);
+const SLIDING_THICKNESS: (f64, f64) = (0.75, 2.6);
+/// A leaf in its pocket reaches at least this far into the wall and out of it, inches.
+pub(super) const IN_POCKET: f64 = 6.0;
+/// Its two sides end together within this, inches.
+const SQUARE: f64 = 0.5;
+
+/// True when what of a line lies in a span is one side of a leaf that slides into the wall: the wall goes on beside it.
+///
+/// ```text
+///   ──────────────┐            ┌────
+///        ══════════════        │        the leaf, half in its pocket
+///   ──────────────┘            └────
+/// ```
+fn is_pocketed(own: Interval, line: &Inner<'_>, inner: &[Inner<'_>], (u0, u1): Interval) -> bool {
+    let all = |it: &Inner<'_>| reaching(&it.cover, own.0, own.1).first().copied();
+    let Some((from, to)) = all(line) else {
+        return false;
+    };
+    let comes_out = |end: f64| from < end - IN_POCKET && to > end + IN_POCKET;
+    let is_leaf = (SLIDING.0..=SLIDING.1).contains(&(to - from))
+        && (comes_out(u1) && from > u0 + IN_POCKET || comes_out(u0) && to < u1 - IN_POCKET);
+    is_leaf
+        && inner.iter().any(|other| {
+            let apart = (other.offset - line.offset).abs();
+            let ends = all(other);
+            (SLIDING_THICKNESS.0..=SLIDING_THICKNESS.1).contains(&apart)
+                && ends.is_some_and(|(a, b)| (a - from).abs().max((b - to).abs()) < SQUARE)
+        })
 }
 
 /// The middle line of two rails, in the direction of the first.
@@ -386,7 +419,34 @@ fn across(rail: &Rail, index: usize, axis: &Axis, faces: [&Axis; 2], slack: f64)
 
 #[cfg(test)]
 mod tests {
+    use crate::plan::OpeningKind;
     use crate::plan::trial::{exterior_openings, open_shell, pieces, recovered};
+
+    #[test]
+    fn a_wall_goes_on_beside_the_leaf_that_slides_into_it() {
+        let mut lines = open_shell(100.0, 136.0);
+        lines.push([100.0, 3.0, 136.0, 3.0]);
+        let jamb = 120.0;
+        for x in [200.0, 204.0] {
+            lines.extend([[x, 6.0, x, 90.0], [x, jamb, x, 234.0]]);
+        }
+        // The wall's end is open where the leaf comes out.
+        lines.extend([[200.0, jamb, 204.0, jamb], [200.0, 90.0, 201.0, 90.0]]);
+        lines.push([203.0, 90.0, 204.0, 90.0]);
+        for x in [201.3, 202.7] {
+            lines.push([x, 75.0, x, 105.0]);
+        }
+        lines.extend([[201.3, 75.0, 202.7, 75.0], [201.3, 105.0, 202.7, 105.0]]);
+        let found = recovered(&lines).output;
+        let inside = found.storeys[0].walls.iter().find(|it| !it.is_exterior);
+        let wall = inside.unwrap();
+        let own = found.storeys[0].openings.iter();
+        let own: Vec<_> = own.filter(|it| it.wall == wall.id).collect();
+        assert_eq!(own.len(), 1);
+        assert_eq!(own[0].kind, OpeningKind::Door);
+        let (middle, width) = (own[0].centre.y, own[0].width);
+        assert!((middle - 105.0).abs() < 1e-6 && (width - 30.0).abs() < 1e-6);
+    }
 
     /// The window of a house, one of its jambs in line with something that lies beside it.
     fn window(beside: Option<f64>) -> [f64; 3] {

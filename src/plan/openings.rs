@@ -150,7 +150,7 @@ fn kind(judged: &Judged, place: &Place<'_>) -> OpeningKind {
     let written = judged.callout.and_then(|(i, _)| place.callouts[i].kind);
     let height = judged.callout.and_then(|(_, reading)| reading.height);
     let is_single_line = it.n_inner + it.n_faces == 1;
-    if it.is_hung() {
+    if it.is_hung() || it.slides {
         OpeningKind::Door
     } else if let Some(kind) = written {
         kind

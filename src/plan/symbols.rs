@@ -6,7 +6,7 @@
 //! ```
 
 use super::axis::{Axis, Interval, covered, distance, joined};
-use super::bands::AXIS;
+use super::bands::{AXIS, IN_POCKET};
 use super::callouts::{Callout, callouts};
 use super::layers::Meaning;
 use super::leaves::{Leaf, leaves};
@@ -50,6 +50,8 @@ pub(super) struct Evidence {
     pub inner_at: f64,
     /// True when shorter lines together fill the opening: sliding leaves, frames.
     pub is_filled: bool,
+    /// True when a leaf as wide as it is comes out of the wall beside it.
+    pub slides: bool,
     /// True when a line in it ends where it does on both sides, or its leaves are as wide as it is: so its ends are meant.
     pub fits: bool,
     /// Lines in the opening on layers or in blocks named for windows and doors, inches.
@@ -61,7 +63,7 @@ pub(super) struct Evidence {
 impl Evidence {
     /// True when something is drawn in it that only an opening has.
     pub(super) fn is_drawn(&self) -> bool {
-        self.is_hung() || self.n_inner > 0 || self.is_filled
+        self.is_hung() || self.n_inner > 0 || self.is_filled || self.slides
     }
 
     /// The same seen from the opening's other end.
@@ -279,6 +281,7 @@ impl<'a> Place<'a> {
                 }
             }
             if !on_face {
+                it.slides |= cover.iter().any(|own| comes_out_of_wall(*own, width));
                 let near = FITS + 2.0 * self.lines.slack;
                 fits |= cover
                     .iter()
@@ -291,6 +294,13 @@ impl<'a> Place<'a> {
         it.fits |= fits && it.n_faces == 0;
         it.is_filled = covered(&joined(inner, 1.0), 0.0, width) >= ALONG * width;
     }
+}
+
+/// True when a line along an opening is as long as it is wide and lies partly in the wall at one end of it.
+fn comes_out_of_wall((from, to): Interval, width: f64) -> bool {
+    let fits = ((to - from) - width).abs() < FRAME;
+    let is_across = |end: f64| from < end - IN_POCKET && to > end + IN_POCKET;
+    fits && is_across(0.0) != is_across(width)
 }
 
 /// Arcs that may be swings of doors: those drawn as arcs, and chords that lie on one.

@@ -234,6 +234,15 @@ impl Strip {
         self.top = laid.draw(canvas, self.area.x0, self.top);
     }
 
+    /// So many rows of a table could stand in what is left, each of one line: more need not be tried.
+    #[must_use]
+    pub fn most_rows(&self) -> usize {
+        let left = (self.foot - self.top).max(0.0);
+        (0..)
+            .take_while(|rows| f64::from(*rows) * Table::pitch(&self.lettering) <= left)
+            .count()
+    }
+
     /// Height a table would take.
     #[must_use]
     pub fn table_height(&self, table: &Table) -> f64 {

@@ -132,12 +132,18 @@ impl Table {
         }
     }
 
+    /// The height of a row of one line, mm.
+    #[must_use]
+    pub fn pitch(lettering: &Lettering) -> f64 {
+        lettering.note * 2.0
+    }
+
     /// Sets the columns and wraps the cells for a width in mm.
     #[must_use]
     pub fn lay_out(&self, lettering: &Lettering, width: f64) -> TableLayout {
         let cap = lettering.note;
         let widths = self.widths(cap, width);
-        let pitch = cap * 2.0;
+        let pitch = Self::pitch(lettering);
         let line = lettering.leading();
         let heads = self.columns.iter().map(|column| column.head.clone());
         let mut sources: Vec<(Vec<String>, bool, bool)> = Vec::new();

@@ -312,12 +312,14 @@ impl<K: Standing> Search<'_, K> {
     /// Places the requests in turn, round after round until nothing moves.
     fn run(&mut self, turns: &[usize]) -> Vec<Option<usize>> {
         let mut chosen: Vec<Option<usize>> = vec![None; self.requests.len()];
+        let mut standing: Vec<Option<Area>> = vec![None; self.requests.len()];
         for round in 0..=ROUNDS {
             let mut moved = false;
             for index in turns.iter().copied() {
-                let next = self.best_for(index, &chosen);
+                let next = self.best_for(index, &chosen, &standing);
                 moved |= next != chosen[index];
                 chosen[index] = next;
+                standing[index] = next.and_then(|it| around(&self.requests[index][it]));
             }
             if !moved && round > 0 {
                 break;
@@ -327,7 +329,14 @@ impl<K: Standing> Search<'_, K> {
     }
 
     /// The cheapest candidate of a request that is clear of where the others stand.
-    fn best_for(&mut self, index: usize, chosen: &[Option<usize>]) -> Option<usize> {
+    ///
+    /// - `standing`: the box round each that stands, so that those far away are passed over quickly.
+    fn best_for(
+        &mut self,
+        index: usize,
+        chosen: &[Option<usize>],
+        standing: &[Option<Area>],
+    ) -> Option<usize> {
         let candidates = self.requests[index];
         let mut best: Option<(f64, usize)> = None;
         let mut rank = 0;
@@ -349,11 +358,14 @@ impl<K: Standing> Search<'_, K> {
             if best.is_some_and(|(least, _)| cost >= least) {
                 continue;
             }
-            let free = chosen.iter().enumerate().all(|(other, place)| {
-                other == index
-                    || place
-                        .and_then(|place| self.requests[other].get(place))
-                        .is_none_or(|standing| are_apart(candidate, standing))
+            let own = around(candidate);
+            let meets =
+                |area: &Option<Area>| area.is_some_and(|it| own.is_some_and(|own| own.meets(&it)));
+            let mut near = (0..chosen.len()).filter(|i| *i != index && meets(&standing[*i]));
+            let free = near.all(|other| {
+                chosen[other]
+                    .and_then(|place| self.requests[other].get(place))
+                    .is_none_or(|it| are_apart(candidate, it))
             });
             if free {
                 best = Some((cost, number));
@@ -445,6 +457,15 @@ fn cost_on_sheet(
         }
     }
     Some(cost)
+}
+
+/// The box round all that a candidate draws.
+fn around(candidate: &impl Standing) -> Option<Area> {
+    let all = candidate.boxes().iter().chain(candidate.lines());
+    all.map(LabelBox::extent).reduce(|a, b| {
+        let [low, _, high, _] = b.corners();
+        a.with(low).with(high)
+    })
 }
 
 /// True when no box of the one touches the other; their lines may cross.

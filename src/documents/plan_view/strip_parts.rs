@@ -93,6 +93,7 @@ pub(crate) fn draw_table(
 ) -> bool {
     let all = table.rows.len();
     let mut table = table;
+    table.rows.truncate(strip.most_rows());
     loop {
         let mut trial = *strip;
         let mut drawn = Canvas::new();

@@ -3,7 +3,8 @@
 use super::PlanView;
 use crate::documents::paper::Spot;
 use crate::plan::{Opening, Storey, Wall};
-use geo::{BooleanOps, Coord, LineString, MultiPolygon, Polygon};
+use geo::{BooleanOps, Coord, LineString, MultiPolygon, Polygon, unary_union};
+use std::collections::HashMap;
 
 /// Two directions closer than this (sine of the angle between them) are one: their faces have no crossing to mitre at.
 const PARALLEL: f64 = 1e-3;
@@ -50,23 +51,26 @@ pub(crate) fn solid_shape<'a>(
     bodies: impl IntoIterator<Item = &'a WallBody>,
     cut: &MultiPolygon<f64>,
 ) -> MultiPolygon<f64> {
-    let mut shape = MultiPolygon::new(Vec::new());
-    for body in bodies {
-        let Some(wall) = storey.walls.get(body.wall) else {
-            continue;
-        };
-        let holes = storey
-            .openings
-            .iter()
-            .filter(|opening| opening.wall == wall.id)
+    let mut openings: HashMap<&str, Vec<&Opening>> = HashMap::new();
+    for opening in &storey.openings {
+        openings.entry(&opening.wall).or_default().push(opening);
+    }
+    let solid = |body: &WallBody| {
+        let wall = storey.walls.get(body.wall)?;
+        let own = openings.get(wall.id.as_str()).into_iter().flatten();
+        let holes: Vec<_> = own
             .filter_map(|opening| opening_quad(wall, opening))
             .map(|quad| polygon(&quad))
-            .fold(MultiPolygon::new(Vec::new()), |all, hole| {
-                all.union(&MultiPolygon::new(vec![hole]))
-            });
-        let solid = MultiPolygon::new(vec![polygon(&body.quad)]).difference(&holes);
-        shape = shape.union(&solid);
-    }
+            .collect();
+        let body = MultiPolygon::new(vec![polygon(&body.quad)]);
+        Some(if holes.is_empty() {
+            body
+        } else {
+            body.difference(&unary_union(&holes))
+        })
+    };
+    let solids: Vec<_> = bodies.into_iter().filter_map(solid).collect();
+    let shape = unary_union(&solids);
     if cut.0.is_empty() {
         shape
     } else {
@@ -78,11 +82,8 @@ pub(crate) fn solid_shape<'a>(
 pub(crate) fn closed_shape<'a>(
     bodies: impl IntoIterator<Item = &'a WallBody>,
 ) -> MultiPolygon<f64> {
-    bodies
-        .into_iter()
-        .fold(MultiPolygon::new(Vec::new()), |all, body| {
-            all.union(&MultiPolygon::new(vec![polygon(&body.quad)]))
-        })
+    let quads: Vec<_> = bodies.into_iter().map(|it| polygon(&it.quad)).collect();
+    unary_union(&quads)
 }
 
 /// Each polygon as its rings on paper, outer ring first.

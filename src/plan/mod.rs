@@ -52,6 +52,7 @@ mod layered;
 mod layers;
 mod leaves;
 mod leftovers;
+mod masses;
 mod model;
 mod moved;
 mod nearby;

@@ -30,6 +30,10 @@ const ROW: (f64, f64) = (THICKEST, 10.0);
 const UPRIGHT: f64 = 0.05;
 /// So many lines that have equal neighbours make a row.
 const ROW_MIDDLES: usize = 3;
+/// Shorter lines are no row, inches; those shorter than a row's stand near each other for their length, and are more.
+const SHORT: f64 = 3.0;
+const DENSE: f64 = 0.75;
+const SHORT_MIDDLES: usize = 8;
 
 /// Marks lines of furniture, stairs and tiles as no faces.
 pub(super) fn quieten(segments: &mut [Segment], tree: &Nearby, ends: &[NearEnd], slack: f64) {
@@ -278,7 +282,10 @@ fn rows(segments: &[Segment], tree: &Nearby, slack: f64) -> Vec<usize> {
     };
     in_stretches(segments.len(), |part| {
         let is_quiet = |&i: &usize| middles[i].is_some() || !is_face(i);
-        let own = part.filter(|&i| count[rows[i]] >= ROW_MIDDLES);
+        let own = part.filter(|&i| {
+            let is_short = segments[i].length() < ROW.1;
+            count[rows[i]] >= if is_short { SHORT_MIDDLES } else { ROW_MIDDLES }
+        });
         own.filter(is_quiet).collect()
     })
 }
@@ -292,7 +299,7 @@ fn alike_beside(
 ) -> Option<(f64, [usize; 2])> {
     let segment = &segments[i];
     let long = segment.length();
-    if segment.face <= 0.0 || long < ROW.1 {
+    if segment.face <= 0.0 || long < SHORT {
         return None;
     }
     let axis = Axis::through(segment.a, segment.b)?;
@@ -317,6 +324,9 @@ fn alike_beside(
     let [Some((g, j)), Some((h, k))] = beside else {
         return None;
     };
+    if long < ROW.1 && g > DENSE * long {
+        return None;
+    }
     ((g - h).abs() <= 0.02 * g + 2.0 * slack + 0.02).then_some((g, [j, k]))
 }
 

@@ -221,6 +221,7 @@ fn recover_drawing(
         strays: &strays,
         held: &held,
         inner_places: &inner_places,
+        beside: &[],
     };
     let first = plan.storeys.len();
     assemble(&traced, plan, numbers, findings);

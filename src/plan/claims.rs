@@ -22,11 +22,6 @@ const COVERED: f64 = 0.9;
 /// boxes the face goes on by the depth of the next one.
 const BEYOND: f64 = 3.0;
 
-/// A board before a window ends within this of its jambs, inches.
-const BOARD: f64 = 4.0;
-/// What stands beside an opening is looked for this far, inches.
-const WIDEST: f64 = 12.0;
-
 /// One side of a rail: its number, and whether it is the left one.
 pub(super) type Side = (usize, bool);
 
@@ -127,15 +122,6 @@ impl Claims {
         left.into_iter().any(is_one)
     }
 
-    /// True when the wall on a side of a rail has an opening where a piece lies: a board before a window stands so.
-    fn is_at_opening(&self, side: Side, own: Interval, worth: f64) -> bool {
-        let reach = (own.0 - WIDEST, own.1 + WIDEST);
-        let near: Vec<&Claim> = self.beside(side, reach, worth).collect();
-        let before = || near.iter().filter(|it| (own.0 - it.own.1).abs() <= BOARD);
-        let after = || near.iter().filter(|it| (it.own.0 - own.1).abs() <= BOARD);
-        before().any(|p| after().any(|q| (p.thickness - q.thickness).abs() <= self.alike))
-    }
-
     /// True for a piece that shares a face with another one, which goes on beyond every end that a jamb closes; where none closes
     /// any, beyond every end that meets nothing.
     ///
@@ -165,7 +151,6 @@ impl Claims {
                 });
                 self.beside((rail, !is_left), own, worth)
                     .any(|it| it.own.0 <= own.0 - beyond[0] && it.own.1 >= own.1 + beyond[1])
-                    || c.n_exact() == 2 && self.is_at_opening((rail, !is_left), own, worth)
             })
     }
 }

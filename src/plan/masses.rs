@@ -7,9 +7,9 @@
 //! ```
 
 use super::axis::{Axis, covered, reaching};
-use super::network::Network;
+use super::network::{Network, network};
 use super::rails::{Rails, Way};
-use super::runs::Run;
+use super::runs::{RARE, Run};
 
 /// What is deeper than this beside its wall is a room, inches: 4 ft.
 const DEEPEST: f64 = 48.0;
@@ -23,6 +23,9 @@ const WIDEST: f64 = 144.0;
 const COLUMN: f64 = 39.0;
 /// The two sides of one mass are as deep within this, inches, beyond twice the drawing's slack.
 const ALIKE: f64 = 0.3;
+/// A wall of this length tells how thick the outside is, inches: 10 ft; those that end in masses are nearly as thick.
+const TELLING: f64 = 120.0;
+const LIKE_OUTSIDE: f64 = 0.8;
 /// A face goes through where this share of it is drawn.
 const THROUGH: f64 = 0.95;
 
@@ -125,76 +128,96 @@ pub(super) fn fills(rails: &Rails, (gap, width): (&Axis, f64), thickness: f64, s
     n_steps == 1 || n_steps == 2 && width <= COLUMN
 }
 
-/// Takes the loose ends of walls on into the masses that they end at; true where there is one.
+/// Takes the loose ends of walls on into the masses that they end at, where they meet something then.
 pub(super) fn go_on_in_masses(
     rails: &Rails,
     runs: &mut [Run],
-    network: &Network,
+    before: Network,
     slack: f64,
-) -> bool {
-    let mut is_any = false;
-    for (run, free) in runs.iter_mut().zip(&network.free) {
+) -> Network {
+    // Where partitions end at a column is of no matter to the outside.
+    let long = runs
+        .iter()
+        .filter(|it| it.support >= RARE && it.u1 - it.u0 >= TELLING);
+    let thick = long.map(|it| it.thickness).fold(0.0, f64::max);
+    let mut moved: Vec<(usize, usize, f64)> = Vec::new();
+    for (i, (run, free)) in runs.iter().zip(&before.free).enumerate() {
         for side in [0, 1] {
-            if !free[side] || run.capped[side] || run.curve.is_some() {
-                continue;
-            }
-            let (u, sign) = if side == 0 {
-                (run.u0, -1.0)
-            } else {
-                (run.u1, 1.0)
-            };
-            let end = Axis {
-                origin: run.axis.point(u, 0.0),
-                along: run.axis.along * sign,
-            };
-            let half = run.thickness / 2.0;
-            let steps = [half, -half].map(|d| (d, step(rails, &end, d, slack)));
-            let own = steps.iter().filter_map(|it| it.1);
-            let Some(long) = own.map(|it| it.long).min_by(f64::total_cmp) else {
-                continue;
-            };
-            let is_whole = steps
-                .iter()
-                .all(|(d, step)| step.is_some() || goes_through(rails, &end, *d, long, slack));
-            if long > LONGEST || !is_whole {
-                continue;
-            }
-            is_any = true;
-            if side == 0 {
-                run.u0 -= long;
-            } else {
-                run.u1 += long;
+            let is_thick = run.thickness >= LIKE_OUTSIDE * thick;
+            if is_thick && free[side] && !run.capped[side] && run.curve.is_none() {
+                let far = in_mass(rails, run, side, slack);
+                moved.extend(far.map(|u| (i, side, u)));
             }
         }
     }
-    is_any
+    if moved.is_empty() {
+        return before;
+    }
+    for (run, side, far) in &mut moved {
+        let end = end_of(&mut runs[*run], *side);
+        std::mem::swap(end, far);
+    }
+    let after = network(runs);
+    moved.retain(|(run, side, _)| after.free[*run][*side]);
+    if moved.is_empty() {
+        return after;
+    }
+    for (run, side, near) in moved {
+        *end_of(&mut runs[run], side) = near;
+    }
+    network(runs)
+}
+
+const fn end_of(run: &mut Run, side: usize) -> &mut f64 {
+    if side == 0 { &mut run.u0 } else { &mut run.u1 }
+}
+
+/// Where a wall ends that goes on in the mass at one of its ends.
+fn in_mass(rails: &Rails, run: &Run, side: usize, slack: f64) -> Option<f64> {
+    let (u, sign) = if side == 0 {
+        (run.u0, -1.0)
+    } else {
+        (run.u1, 1.0)
+    };
+    let end = Axis {
+        origin: run.axis.point(u, 0.0),
+        along: run.axis.along * sign,
+    };
+    let half = run.thickness / 2.0;
+    let steps = [half, -half].map(|d| (d, step(rails, &end, d, slack)));
+    let own = steps.iter().filter_map(|it| it.1);
+    let long = own.map(|it| it.long).min_by(f64::total_cmp)?;
+    let is_whole = |(d, step): &(f64, Option<Step>)| {
+        step.is_some() || goes_through(rails, &end, *d, long, slack)
+    };
+    (long <= LONGEST && steps.iter().all(is_whole)).then_some(u + sign * long)
 }
 
 #[cfg(test)]
 mod tests {
     use crate::plan::trial::{exterior_openings, open_shell, recovered};
 
-    /// The house with a window below, and its upper wall's inner face broken round what stands against it from 150 to 200.
+    /// The house with a window below, and its upper wall's inner face broken round what stands against it from 150 to 222.
     fn house(round: &[[f64; 4]]) -> Vec<[f64; 4]> {
         let mut lines = open_shell(100.0, 136.0);
         lines.push([100.0, 3.0, 136.0, 3.0]);
         lines.retain(|l| !(l[1] == 234.0 && l[3] == 234.0));
-        lines.extend([[6.0, 234.0, 150.0, 234.0], [200.0, 234.0, 354.0, 234.0]]);
-        lines.extend([[150.0, 234.0, 150.0, 210.0], [200.0, 234.0, 200.0, 210.0]]);
+        lines.extend([[6.0, 234.0, 150.0, 234.0], [222.0, 234.0, 354.0, 234.0]]);
+        lines.extend([[150.0, 234.0, 150.0, 198.0], [222.0, 234.0, 222.0, 198.0]]);
         lines.extend(round);
         lines
     }
 
     #[test]
     fn the_wall_goes_on_behind_a_chimney_in_one_outline_with_it() {
-        let whole = house(&[[150.0, 210.0, 200.0, 210.0]]);
+        let whole = house(&[[150.0, 198.0, 222.0, 198.0]]);
         // With the fire's place in it.
         let open = house(&[
-            [150.0, 210.0, 160.0, 210.0],
-            [190.0, 210.0, 200.0, 210.0],
-            [160.0, 210.0, 160.0, 226.0],
-            [190.0, 210.0, 190.0, 226.0],
-            [160.0, 226.0, 190.0, 226.0],
+            [150.0, 198.0, 160.0, 198.0],
+            [212.0, 198.0, 222.0, 198.0],
+            [160.0, 198.0, 160.0, 214.0],
+            [212.0, 198.0, 212.0, 214.0],
+            [160.0, 214.0, 212.0, 214.0],
         ]);
         for lines in [whole, open] {
             let plan = recovered(&lines).output;

@@ -9,6 +9,7 @@
 use super::assemble::{Traced, openings_of};
 use super::axis::{Axis, distance};
 use super::codes;
+use super::openings::middle_of;
 use super::outline::{contains, doubled_area, point_within, polygon, stretches};
 use super::shells::{LEAST_SHED, LEAST_STOREY};
 use crate::findings::{Finding, Place as Where};
@@ -35,9 +36,10 @@ pub(super) fn outbuildings(it: &Traced<'_>, taken: &[&[Coord<f64>]]) -> Vec<Vec<
                     own.evidence.is_drawn() && own.u0 > low - OWN && own.u1 < high + OWN
                 })
             });
+            let within = point_within(&outline)?;
             let apart = taken.iter().all(|own| {
-                !outline.iter().any(|p| contains(own, *p))
-                    && !own.iter().any(|p| contains(&outline, *p))
+                let theirs = point_within(own);
+                !contains(own, within) && !theirs.is_some_and(|p| contains(&outline, p))
             });
             let near = taken
                 .iter()
@@ -55,30 +57,38 @@ pub(super) fn is_of_outbuilding(beside: &[Vec<Coord<f64>>], p: Coord<f64>) -> bo
         .any(|outline| contains(outline, p) || off(outline, p) <= OWN)
 }
 
-/// One finding for each: a shed is a note, what may be a house's part or a house of its own is asked.
+/// A note for a shed; what may be a part of the house or a house of its own is one question, at each of its openings.
 pub(super) fn say_outbuildings(it: &Traced<'_>, beside: &[Vec<Coord<f64>>]) -> Vec<Finding> {
-    let said = beside.iter().map(|outline| {
+    let mut said = Vec::new();
+    for outline in beside {
         let area = doubled_area(outline) / 2.0;
-        let at = point_within(outline).unwrap_or_default() + it.lines.origin;
-        let place = Where::file(&it.drawing.file).with_at(at.x, at.y);
         let feet = area / 144.0;
+        let place = |p: Coord<f64>| {
+            let at = p + it.lines.origin;
+            Where::file(&it.drawing.file).with_at(at.x, at.y)
+        };
         if area < LEAST_STOREY {
-            Finding::note(
+            said.push(Finding::note(
                 codes::OUTBUILDING,
-                place,
+                place(point_within(outline).unwrap_or_default()),
                 format!("a shed of {feet:.0} sq ft stands beside the plan: left out"),
                 "nothing; to have panels for it, give it a drawing and a job of its own",
-            )
-        } else {
+            ));
+            continue;
+        }
+        let own = it.openings.iter().filter(|own| !own.is_bare());
+        let middles = own.map(|own| middle_of(it.runs, own));
+        let middles = middles.filter(|p| contains(outline, *p) || off(outline, *p) <= OWN);
+        said.extend(middles.map(|p| {
             Finding::doubt(
                 codes::OUTBUILDING,
-                place,
+                place(p),
                 format!("a building of {feet:.0} sq ft stands beside the plan: left out"),
                 "if it is to be built of panels too, give it a drawing and a job of its own; else nothing",
             )
-        }
-    });
-    said.collect()
+        }));
+    }
+    said
 }
 
 /// Distance of a point from the nearest side of an outline.

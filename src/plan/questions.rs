@@ -129,6 +129,9 @@ pub(super) fn ask_about_openings(
     }
 }
 
+/// A post between two openings is at least this thick, inches: a stud on edge with its finish. Source: common practice, no source.
+const LEAST_POST: f64 = 2.25;
+
 /// Doubts about openings of one outside wall that stand nearer each other than any post is thick.
 pub(super) fn ask_about_posts(storey: &Storey, findings: &mut Vec<Finding>) {
     let outside = storey.walls.iter().filter(|wall| wall.is_exterior);
@@ -138,7 +141,7 @@ pub(super) fn ask_about_posts(storey: &Storey, findings: &mut Vec<Finding>) {
         let apart = other.near - one.near - one.width;
         if one.wall != other.wall
             || !walls.contains(one.wall.as_str())
-            || !(0.0..LEAST_PIER).contains(&apart)
+            || !(0.0..LEAST_POST).contains(&apart)
         {
             continue;
         }

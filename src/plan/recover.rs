@@ -163,10 +163,8 @@ fn recover_drawing(
     let here = (drawing.file.as_str(), lines.origin);
     drop_runs([&mut runs, &mut partitions], located, here, met);
     close_gaps(&mut runs, located, here, met);
-    let mut network = network_of(&runs);
-    if go_on_in_masses(&rails, &mut runs, &network, lines.slack) {
-        network = network_of(&runs);
-    }
+    let first = network_of(&runs);
+    let mut network = go_on_in_masses(&rails, &mut runs, first, lines.slack);
     let mut rings = rings_of(&network);
     if single.exterior > 0.0
         && !encloses(&rings, &runs)

@@ -104,7 +104,8 @@ fn by_shape(own: &[Line], bounds: &Area, setting: &Setting<'_>) -> UnclaimedKind
     let off = setting.edge(longest.middle());
     let is_out = !setting.is_inside(longest.middle());
     if let Some((row, gap)) = row(own) {
-        if (TREAD.0..=TREAD.1).contains(&gap) && (FLIGHT.0..=FLIGHT.1).contains(&row.long) {
+        let is_flight = row.n_across < HATCHED && (FLIGHT.0..=FLIGHT.1).contains(&row.long);
+        if is_flight && (TREAD.0..=TREAD.1).contains(&gap) {
             return UnclaimedKind::Stairs;
         }
         if row.n >= HATCHED {
@@ -202,6 +203,8 @@ const SAMPLE: usize = 200;
 /// A row of lines side by side.
 struct Row {
     n: usize,
+    /// Lines square to it: tiles have as many.
+    n_across: usize,
     long: f64,
 }
 
@@ -230,7 +233,15 @@ fn row(own: &[Line]) -> Option<(Row, f64)> {
     let even = gaps.iter().filter(|it| (**it - gap).abs() <= 0.15 * gap);
     let n = even.count() + 1;
     let long = first.length();
-    (n >= TREADS).then_some((Row { n, long }, gap))
+    let across = straight
+        .iter()
+        .filter(|it| Axis::through(it.a, it.b).is_some_and(|it| it.sine(&axis).abs() > 0.95));
+    let row = Row {
+        n,
+        n_across: across.count(),
+        long,
+    };
+    (n >= TREADS).then_some((row, gap))
 }
 
 fn is_alike(p: &Line, q: &Line) -> bool {

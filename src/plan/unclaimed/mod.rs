@@ -177,6 +177,7 @@ fn lines(drawing: &Drawing, storeys: &[&Storey]) -> Vec<Line> {
                 .flat_map(|it| &it.sources),
         )
         .map(String::as_str)
+        .filter(|it| !it.is_empty())
         .collect();
     let walls: Vec<&Wall> = storeys.iter().flat_map(|it| &it.walls).collect();
     let bodies = Nearby::new(walls.iter().enumerate().filter_map(|(i, it)| {
@@ -294,10 +295,11 @@ fn gathered(drawing: &Drawing, lines: &[Line]) -> Groups {
     groups
 }
 
+/// Broken lines are drawn over others: only what ends at them belongs to them.
 fn touch(p: &Line, q: &Line) -> bool {
     [p.a, p.b].iter().any(|it| off(q, *it) <= TOUCHES)
         || [q.a, q.b].iter().any(|it| off(p, *it) <= TOUCHES)
-        || cross(p, q)
+        || !p.is_broken && cross(p, q)
 }
 
 /// True when two lines cross.
@@ -329,4 +331,59 @@ fn are_in_row(p: &Line, q: &Line) -> bool {
         && (s.max(t) - p.length()).abs() <= loose
         && (axis.d(q.a) - axis.d(q.b)).abs() <= loose
         && axis.d(q.middle()).abs() <= ROW
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::plan::PlanCorrections;
+    use crate::plan::recover_plan;
+    use crate::plan::trial::{drawing, open_shell, sides};
+
+    /// The kinds of what is drawn beside the walls of a house, by place.
+    fn kinds(extra: &[[f64; 4]], words: &[(&str, [f64; 2])]) -> Vec<UnclaimedKind> {
+        let mut lines = open_shell(100.0, 136.0);
+        lines.push([100.0, 3.0, 136.0, 3.0]);
+        lines.extend(extra);
+        let drawing = drawing(&lines, &[], words);
+        let drawings = [drawing];
+        let plan = recover_plan(&drawings, &PlanCorrections::default()).output;
+        let storeys: Vec<&Storey> = plan.storeys.iter().collect();
+        let found = unclaimed(&drawings[0], &storeys);
+        found.into_iter().map(|it| it.kind).collect()
+    }
+
+    #[test]
+    fn each_thing_beside_the_walls_is_named() {
+        assert!(kinds(&[], &[]).is_empty());
+        assert_eq!(
+            kinds(&sides(60.0, 60.0, 120.0, 140.0), &[]),
+            [UnclaimedKind::Furniture]
+        );
+        let treads: Vec<[f64; 4]> = (0..10)
+            .map(|i| 200.0 + 11.0 * f64::from(i))
+            .map(|x| [x, 80.0, x, 120.0])
+            .collect();
+        assert_eq!(kinds(&treads, &[]), [UnclaimedKind::Stairs]);
+        let counter = [[6.0, 210.0, 120.0, 210.0], [120.0, 210.0, 120.0, 234.0]];
+        assert_eq!(kinds(&counter, &[]), [UnclaimedKind::Cabinets]);
+        let eaves = sides(-40.0, -40.0, 400.0, 280.0);
+        assert_eq!(kinds(&eaves, &[]), [UnclaimedKind::Roof]);
+        let mut tiles = Vec::new();
+        for i in 0..9 {
+            let at = 12.0 * f64::from(i);
+            tiles.push([200.0 + at, 60.0, 200.0 + at, 156.0]);
+            tiles.push([200.0, 60.0 + at, 296.0, 60.0 + at]);
+        }
+        assert_eq!(kinds(&tiles, &[]), [UnclaimedKind::Hatching]);
+        let arrow = [
+            [500.0, 0.0, 500.0, 40.0],
+            [500.0, 40.0, 494.0, 28.0],
+            [500.0, 40.0, 506.0, 28.0],
+        ];
+        assert_eq!(
+            kinds(&arrow, &[("N", [500.0, 48.0])]),
+            [UnclaimedKind::North]
+        );
+    }
 }

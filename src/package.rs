@@ -195,6 +195,7 @@ pub fn trace(
         job: &traced.job,
         date: options.date.as_deref(),
         findings: &findings,
+        names_unclaimed: options.shown == Shown::All,
     });
     done("documents");
     Ok((documents, findings))
@@ -311,6 +312,7 @@ pub fn make(
                 job: &traced.job,
                 date: options.date.as_deref(),
                 findings,
+                names_unclaimed: false,
             },
             building: &building,
             layout: &layout,

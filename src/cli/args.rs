@@ -187,7 +187,8 @@ pub(crate) struct Trace {
     /// `revises`, if any.
     #[arg(long, value_name = "OLD_DIR")]
     pub(crate) revise: Option<PathBuf>,
-    /// Show on trace.svg what is frozen, switched off or invisible in the drawing too.
+    /// Show on trace.svg what is frozen, switched off or invisible in the drawing too, and name what is no wall: furniture,
+    /// stairs, roof, footings.
     #[arg(long)]
     pub(crate) all: bool,
 }

@@ -100,6 +100,8 @@ pub struct TraceModels<'a> {
     pub date: Option<&'a str>,
     /// Findings of all rooms so far.
     pub findings: &'a [Finding],
+    /// Is what no wall came of named on the trace?
+    pub names_unclaimed: bool,
 }
 
 /// What a package is drawn from.
@@ -150,6 +152,7 @@ pub fn draw_trace(models: &TraceModels<'_>) -> DocumentSet {
         models.plan,
         models.findings,
         &title(models),
+        models.names_unclaimed,
     ) {
         documents.add(name, bytes);
     }

@@ -30,10 +30,16 @@ pub struct FiledSheet {
 #[must_use]
 pub fn sheet_set(models: &Models<'_>, facts: &TitleFacts) -> Vec<FiledSheet> {
     let trace = &models.trace;
-    let mut set: Vec<FiledSheet> = trace_sheets(trace.drawings, trace.plan, trace.findings, facts)
-        .into_iter()
-        .map(|sheet| filed("", sheet))
-        .collect();
+    let mut set: Vec<FiledSheet> = trace_sheets(
+        trace.drawings,
+        trace.plan,
+        trace.findings,
+        facts,
+        trace.names_unclaimed,
+    )
+    .into_iter()
+    .map(|sheet| filed("", sheet))
+    .collect();
     let mut drawn = revised_sheets(models.issue, facts);
     drawn.extend(change_sheets(models, facts));
     drawn.extend(key_plan_sheets(&KeyPlanInput {

@@ -15,10 +15,11 @@ use super::leftovers::ask_about_leftovers;
 use super::network::Network;
 use super::open_plans::ask_about_open_plans;
 use super::openings::{Judged, Stray};
+use super::outbuildings::{outbuildings, say_outbuildings};
 use super::outline::{Stretch, contains, polygon, stretches};
 use super::outside::InnerPlaces;
 use super::parts::{opening, wall};
-use super::questions::{ask_about_openings, ask_about_strays};
+use super::questions::{ask_about_openings, ask_about_posts, ask_about_strays};
 use super::rails::Rails;
 use super::register::register;
 use super::rooms::{rooms, title};
@@ -48,6 +49,8 @@ pub(super) struct Traced<'a> {
     pub strays: &'a [Stray],
     pub held: &'a [Held],
     pub inner_places: &'a InnerPlaces,
+    /// Outlines of buildings beside the plan.
+    pub beside: &'a [Vec<Coord<f64>>],
 }
 
 /// Ids are unique in the whole plan.
@@ -111,6 +114,13 @@ pub(super) fn assemble(
             "give each storey its own drawing if that is wrong",
         ));
     }
+    let taken: Vec<&[Coord<f64>]> = alike.iter().map(|it| it.outline.as_slice()).collect();
+    let beside = outbuildings(it, &taken);
+    findings.extend(say_outbuildings(it, &beside));
+    let it = &Traced {
+        beside: &beside,
+        ..*it
+    };
     if largest.n_openings == 0 && !holds_opening(it, largest) {
         findings.push(ask_about_no_opening(it, largest));
     }
@@ -270,7 +280,10 @@ fn storey(
     }
     let (mut of_openings, mut of_lines) = (Vec::new(), Vec::new());
     both(
-        || ask_about_openings(it, &storey, &asked, &mut of_openings),
+        || {
+            ask_about_openings(it, &storey, &asked, &mut of_openings);
+            ask_about_posts(&storey, &mut of_openings);
+        },
         || {
             ask_about_strays(it, &storey, &asked, &mut of_lines);
             ask_about_lines_across(it, &parts, &storey, &mut of_lines);

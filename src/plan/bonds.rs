@@ -8,6 +8,7 @@
 
 use super::axis::{Axis, Interval, covered, dot};
 use super::bands::{THICKEST, jamb_off};
+use super::masses::fills;
 use super::nearby::{Area, Nearby, rank};
 use super::piers::between_piers;
 use super::rails::{Rails, around};
@@ -239,8 +240,8 @@ impl Linked {
         let evidence = self.looks.get(&pair)?;
         let is_drawn = jambs && width >= NARROWEST && evidence.speaks();
         let crossings = crossings(&self.index, &self.solids, (i, j), &axis, width, a.thickness);
-        let fills = |&(low, high): &Interval| low < BREAK && high > width - BREAK;
-        if width <= MEETING && crossings.iter().any(fills) && !is_drawn {
+        let is_filled = |&(low, high): &Interval| low < BREAK && high > width - BREAK;
+        if width <= MEETING && crossings.iter().any(is_filled) && !is_drawn {
             return joined(Vec::new());
         }
         if !is_drawn && !crossings.is_empty() && width >= NARROWEST {
@@ -249,7 +250,7 @@ impl Linked {
         }
         if width >= NARROWEST - slack
             && (jambs || evidence.speaks())
-            && !crossings.iter().any(fills)
+            && !crossings.iter().any(is_filled)
         {
             return joined(vec![Between {
                 from,
@@ -267,7 +268,7 @@ impl Linked {
             let (s, t) = (rail.axis.s(from), rail.axis.s(to));
             covered(&rail.face_cover, s.min(t), s.max(t)) > 0.95 * width
         });
-        if width <= MEETING && through && !jambs {
+        if !jambs && (width <= MEETING && through || fills(rails, gap, a.thickness, slack)) {
             joined(Vec::new())
         } else {
             None

@@ -70,5 +70,7 @@ pub const PIER: Code = Code::new("PLAN-62");
 pub const ACROSS: Code = Code::new("PLAN-63");
 /// A wall stands against another, and nothing shows how thick it is.
 pub const HIDDEN_BACK: Code = Code::new("PLAN-65");
+/// A building stands beside the plan and is left out.
+pub const OUTBUILDING: Code = Code::new("PLAN-67");
 /// The outside walls hold no opening.
 pub const NO_OPENING: Code = Code::new("PLAN-66");

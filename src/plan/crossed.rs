@@ -8,8 +8,10 @@
 
 use super::assemble::{Part, Traced};
 use super::bands::jambs_between;
-use super::{Storey, codes};
+use super::nearby::Nearby;
+use super::{Storey, Wall, codes};
 use crate::findings::{Finding, Place as Where};
+use geo::Coord;
 
 /// Doors and windows between two lines are at least and at most this wide, inches.
 const WIDE: (f64, f64) = (15.0, 100.0);
@@ -30,6 +32,7 @@ pub(super) fn ask_about_lines_across(
             half[stop.1].push((run, it.runs[run].thickness / 2.0));
         }
     }
+    let mut alone: Vec<Alone<'_>> = Vec::new();
     for (part, wall) in parts.iter().zip(&storey.walls) {
         let run = &it.runs[part.run];
         if !part.is_exterior || run.is_curtain {
@@ -54,6 +57,16 @@ pub(super) fn ask_about_lines_across(
             .into_iter()
             .filter(|u| !is_bound(u) && !stands_at(u))
             .collect();
+        let at = |u: f64| run.axis.point(u, 0.0) + it.lines.origin;
+        for (line, end) in [(left.first(), low), (left.last(), high)] {
+            let near = line.filter(|u| (WIDE.0..=WIDE.1).contains(&(*u - end).abs()));
+            alone.extend(near.map(|u| Alone {
+                wall,
+                corner: at(end),
+                middle: at(f64::midpoint(*u, end)),
+                far: (u - end).abs(),
+            }));
+        }
         let mut pairs = left
             .windows(2)
             .filter(|pair| (WIDE.0..=WIDE.1).contains(&(pair[1] - pair[0])));
@@ -76,6 +89,35 @@ pub(super) fn ask_about_lines_across(
             ));
         }
     }
+    ask_about_corners(storey, &alone, findings);
+}
+
+/// A line across an outside wall that has no fellow, near a corner.
+struct Alone<'a> {
+    wall: &'a Wall,
+    corner: Coord<f64>,
+    middle: Coord<f64>,
+    far: f64,
+}
+
+/// Doubts where such lines stand on both sides of one corner: glass on both faces round it is drawn so.
+fn ask_about_corners(storey: &Storey, alone: &[Alone<'_>], findings: &mut Vec<Finding>) {
+    let index = Nearby::points(alone.iter().map(|it| it.corner));
+    for own in alone {
+        let is_fellow = |k: usize| alone[k].wall.id != own.wall.id;
+        if !index.any_within(own.corner, own.wall.thickness, is_fellow) {
+            continue;
+        }
+        findings.push(Finding::doubt(
+            codes::ACROSS,
+            Where::element(&storey.id, &own.wall.id).with_at(own.middle.x, own.middle.y),
+            format!(
+                "a line crosses {} as a jamb does, {:.1} in from the corner, and another the wall round it: glass round a corner looks so, and nothing else says that it is there: none is made",
+                own.wall.id, own.far
+            ),
+            "if it is a window, draw its glass or say in the job where it is and how wide; else nothing",
+        ));
+    }
 }
 
 #[cfg(test)]
@@ -97,6 +139,14 @@ mod tests {
         let across = |x: f64| [x, 0.0, x, 6.0];
         assert_eq!(asked(&[across(200.0), across(236.0)]), [[218.0, 3.0]]);
         assert!(asked(&[across(200.0)]).is_empty());
+    }
+
+    #[test]
+    fn lines_across_on_both_sides_of_a_corner_are_asked_about() {
+        let low = [300.0, 0.0, 300.0, 6.0];
+        let right = [354.0, 60.0, 360.0, 60.0];
+        assert_eq!(asked(&[low, right]).len(), 2);
+        assert!(asked(&[low]).is_empty());
     }
 
     #[test]

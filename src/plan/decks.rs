@@ -24,6 +24,9 @@ use std::collections::BTreeSet;
 /// Rails are at most this thick, as a share of the thickest outside wall.
 const RAIL: f64 = 0.8;
 
+/// What opens over this share of its length is no wall, where the place behind it is named as not heated.
+const OPEN: f64 = 0.9;
+
 /// A place without a name is at least this large, square inches: 20 sq ft.
 const LEAST: f64 = 20.0 * 144.0;
 
@@ -153,12 +156,20 @@ fn outside_of(
             network.stops[side.run][side.from].0,
             network.stops[side.run][side.to].0,
         );
+        // Posts and what hangs between them, in line with a wall of the house.
+        let long = (a - b).abs() - run.thickness;
+        let open = run.cells.iter().map(|it| {
+            let (low, high) = (it.u0.max(a.min(b)), it.u1.min(a.max(b)));
+            (high - low).max(0.0)
+        });
+        let is_open = !is_strict && open.sum::<f64>() >= OPEN * long;
         let mut cells = run.cells.iter();
-        run.thickness <= RAIL * thickest
-            && !cells.any(|it| {
-                let middle = f64::midpoint(it.u0, it.u1);
-                (is_strict || it.evidence.is_drawn()) && middle > a.min(b) && middle < a.max(b)
-            })
+        is_open
+            || run.thickness <= RAIL * thickest
+                && !cells.any(|it| {
+                    let middle = f64::midpoint(it.u0, it.u1);
+                    (is_strict || it.evidence.is_drawn()) && middle > a.min(b) && middle < a.max(b)
+                })
     };
     let is_like_outside = || {
         let mut inner = rings[room].sides.iter();

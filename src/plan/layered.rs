@@ -7,7 +7,7 @@
 //! ```
 
 use super::axis::{Interval, covered, joined};
-use super::bands::{Band, Span};
+use super::bands::{Band, LEAST_SOLID, Span};
 use super::claims::{Side, sides};
 use super::rails::Rails;
 use super::solids::Candidate;
@@ -93,6 +93,26 @@ pub(super) fn lacks_a_layer(rails: &Rails, bands: &[Band], candidates: &[Candida
         }
     }
     let mut lacks = vec![false; candidates.len()];
+    // One layer alone, which may go on round the corner where the whole wall ends.
+    for (i, c) in candidates.iter().enumerate() {
+        if on_side.is_empty() || !c.layers.is_empty() {
+            continue;
+        }
+        lacks[i] = sides(rails, bands, c).into_iter().any(|(side, own)| {
+            on_side
+                .get(&side)
+                .into_iter()
+                .flatten()
+                .any(|(whole, its)| {
+                    let thick = bands[candidates[*whole].band].thickness;
+                    let shared = own.1.min(its.1) - own.0.max(its.0);
+                    thick > bands[c.band].thickness
+                        && shared >= LEAST_SOLID
+                        && own.1 - own.0 - shared <= thick
+                        && shared >= LAYERED * (its.1 - its.0)
+                })
+        });
+    }
     for list in on_side.values() {
         for (i, own) in list {
             let is_fuller = |other: usize| {

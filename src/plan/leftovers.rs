@@ -11,6 +11,7 @@ use super::axis::{Axis, distance};
 use super::caps::facing;
 use super::nearby::Nearby;
 use super::openings::middle_of;
+use super::outbuildings::is_of_outbuilding;
 use super::outline::contains;
 use super::rails::around;
 use super::runs::RARE;
@@ -101,6 +102,7 @@ pub(super) fn ask_about_leftovers(
             asked.push(middle);
         }
     }
+    asked.retain(|p| !is_of_outbuilding(it.beside, *p - it.lines.origin));
     for middle in asked {
         findings.push(Finding::doubt(
             codes::LEFT_OVER,

@@ -52,6 +52,7 @@ mod layered;
 mod layers;
 mod leaves;
 mod leftovers;
+mod masses;
 mod model;
 mod moved;
 mod nearby;
@@ -60,6 +61,7 @@ mod noise;
 mod obey;
 mod open_plans;
 mod openings;
+mod outbuildings;
 mod outline;
 mod outside;
 mod partitions;
@@ -82,6 +84,7 @@ mod thicknesses;
 mod through;
 #[cfg(test)]
 mod trial;
+mod unclaimed;
 mod views;
 
 pub use carry::{
@@ -101,3 +104,4 @@ pub use model::{
 };
 pub use recover::{closes, recover_plan};
 pub use sketch::{correct_sketches, plan_from_sketches};
+pub use unclaimed::{Unclaimed, UnclaimedKind, unclaimed};

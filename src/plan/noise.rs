@@ -30,6 +30,11 @@ const ROW: (f64, f64) = (THICKEST, 10.0);
 const UPRIGHT: f64 = 0.05;
 /// So many lines that have equal neighbours make a row.
 const ROW_MIDDLES: usize = 3;
+/// Shorter lines are no row, inches; those shorter than a row's stand near each other for their length, and are more.
+const SHORT: f64 = 3.0;
+const DENSE: f64 = 0.75;
+const SHORT_MIDDLES: usize = 8;
+const ASKEW: f64 = 0.25;
 
 /// Marks lines of furniture, stairs and tiles as no faces.
 pub(super) fn quieten(segments: &mut [Segment], tree: &Nearby, ends: &[NearEnd], slack: f64) {
@@ -278,7 +283,10 @@ fn rows(segments: &[Segment], tree: &Nearby, slack: f64) -> Vec<usize> {
     };
     in_stretches(segments.len(), |part| {
         let is_quiet = |&i: &usize| middles[i].is_some() || !is_face(i);
-        let own = part.filter(|&i| count[rows[i]] >= ROW_MIDDLES);
+        let own = part.filter(|&i| {
+            let is_short = segments[i].length() < ROW.1;
+            count[rows[i]] >= if is_short { SHORT_MIDDLES } else { ROW_MIDDLES }
+        });
         own.filter(is_quiet).collect()
     })
 }
@@ -292,17 +300,21 @@ fn alike_beside(
 ) -> Option<(f64, [usize; 2])> {
     let segment = &segments[i];
     let long = segment.length();
-    if segment.face <= 0.0 || long < ROW.1 {
+    if segment.face <= 0.0 || long < SHORT {
         return None;
     }
     let axis = Axis::through(segment.a, segment.b)?;
     let area = beside(&axis, long)?;
+    // Short ones may lie askew, as those of an insulation's sign do.
+    let askew = if long < ROW.1 { ASKEW * long } else { 0.0 };
     let loose = 0.02 * long + 2.0 * slack + 0.1;
     let mut beside: [Option<(f64, usize)>; 2] = [None, None];
     tree.visit(&area, |j| {
         let own = &segments[j];
         let (a, b) = (axis.s(own.a), axis.s(own.b));
-        if a.min(b).abs() >= loose || (a.max(b) - long).abs() >= loose || own.face <= 0.0 {
+        let off = [a.min(b), a.max(b) - long];
+        let is_alike = (off[0] - off[1]).abs() < loose && off[0].abs() < loose + askew;
+        if !is_alike || off[1].abs() >= loose + askew || own.face <= 0.0 {
             return;
         }
         let (p, q) = (axis.d(own.a), axis.d(own.b));
@@ -317,6 +329,9 @@ fn alike_beside(
     let [Some((g, j)), Some((h, k))] = beside else {
         return None;
     };
+    if long < ROW.1 && g > DENSE * long {
+        return None;
+    }
     ((g - h).abs() <= 0.02 * g + 2.0 * slack + 0.02).then_some((g, [j, k]))
 }
 
@@ -429,6 +444,21 @@ mod tests {
             lines.push([15.0, at, 345.0, at]);
         }
         assert_eq!(n_walls(&lines), 4);
+    }
+
+    #[test]
+    fn the_sign_of_insulation_is_no_wall() {
+        // A zigzag of 3 in between the faces of the lower wall and the upper one.
+        let mut lines = shell();
+        for y in [0.0, 234.0] {
+            for i in 0..110 {
+                let x = 12.0 + 3.0 * f64::from(i);
+                lines.push([x, y, x + 1.5, y + 6.0]);
+                lines.push([x + 1.5, y + 6.0, x + 3.0, y]);
+            }
+        }
+        let storey = &recovered(&lines).output.storeys[0];
+        assert!(storey.walls.iter().all(|it| it.thickness == 6.0));
     }
 
     #[test]

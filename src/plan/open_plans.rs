@@ -45,6 +45,7 @@ pub(super) fn ask_about_open_plans(
             let outline = storey.outline.iter();
             outline.map(|p| *p - it.lines.origin).collect()
         })
+        .chain(it.beside.iter().cloned())
         .collect();
     let is_out = |p: Coord<f64>| !outlines.iter().any(|outline| contains(outline, p));
     // A wall may be half of it inside: it is looked at from each meeting to the next.

@@ -7,6 +7,7 @@ use super::heated::holds_vehicles;
 use super::leftovers::is_left_out;
 use super::nearby::Nearby;
 use super::openings::{Judged, lone_swings, middle_of};
+use super::outbuildings::is_of_outbuilding;
 use super::outline::contains;
 use super::parts::handles;
 use super::piers::LEAST_PIER;
@@ -125,6 +126,37 @@ pub(super) fn ask_about_openings(
                 ),
             ));
         }
+    }
+}
+
+/// A post between two openings is at least this thick, inches: a stud on edge with its finish. Source: common practice, no source.
+const LEAST_POST: f64 = 2.25;
+
+/// Doubts about openings of one outside wall that stand nearer each other than any post is thick.
+pub(super) fn ask_about_posts(storey: &Storey, findings: &mut Vec<Finding>) {
+    let outside = storey.walls.iter().filter(|wall| wall.is_exterior);
+    let walls: BTreeSet<&str> = outside.map(|wall| wall.id.as_str()).collect();
+    for pair in storey.openings.windows(2) {
+        let [one, other] = pair else { continue };
+        let apart = other.near - one.near - one.width;
+        if one.wall != other.wall
+            || !walls.contains(one.wall.as_str())
+            || !(0.0..LEAST_POST).contains(&apart)
+        {
+            continue;
+        }
+        let at = (one.centre + other.centre) / 2.0
+            + (other.centre - one.centre) * ((one.width - other.width) / 4.0)
+                / distance(one.centre, other.centre).max(1e-9);
+        findings.push(Finding::doubt(
+            codes::PIER,
+            Where::element(&storey.id, &one.id).with_at(at.x, at.y),
+            format!(
+                "{} and {} in {} stand {apart:.1} in apart: no wall fits between them, and one opening with a mullion looks so",
+                one.id, other.id, one.wall
+            ),
+            "if it is one opening, say its width in the job; taken as two until then",
+        ));
     }
 }
 
@@ -268,7 +300,8 @@ fn ask_about_swings(
         });
         let at = doorway(it, arc) + it.lines.origin;
         let is_beyond = is_left_out(&[storey], at, AT_EDGE);
-        if !(near_wall && grown(hinge) || is_beyond) {
+        let is_own = !is_of_outbuilding(it.beside, at - it.lines.origin);
+        if !(near_wall && grown(hinge) || is_beyond && is_own) {
             continue;
         }
         // Two leaves of one door are one question.

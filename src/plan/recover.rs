@@ -20,6 +20,7 @@ use super::fitments::give_fitments;
 use super::grid::{give_grid, grid_lines};
 use super::heated::note_unheated;
 use super::leaves::quieten_leaves;
+use super::masses::go_on_in_masses;
 use super::network::network as network_of;
 use super::obey::{Located, ask_about_no_walls, drop_runs, locate, put_right};
 use super::openings::judge;
@@ -162,7 +163,8 @@ fn recover_drawing(
     let here = (drawing.file.as_str(), lines.origin);
     drop_runs([&mut runs, &mut partitions], located, here, met);
     close_gaps(&mut runs, located, here, met);
-    let mut network = network_of(&runs);
+    let first = network_of(&runs);
+    let mut network = go_on_in_masses(&rails, &mut runs, first, lines.slack);
     let mut rings = rings_of(&network);
     if single.exterior > 0.0
         && !encloses(&rings, &runs)
@@ -217,6 +219,7 @@ fn recover_drawing(
         strays: &strays,
         held: &held,
         inner_places: &inner_places,
+        beside: &[],
     };
     let first = plan.storeys.len();
     assemble(&traced, plan, numbers, findings);

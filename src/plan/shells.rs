@@ -17,9 +17,9 @@ use crate::findings::{Finding, Place as Where};
 use geo::Coord;
 
 /// A storey encloses at least this, square inches: 120 square feet; less is a column, a chimney, a symbol.
-const LEAST_STOREY: f64 = 17_280.0;
+pub(super) const LEAST_STOREY: f64 = 17_280.0;
 /// Where nothing on the sheet is larger, what stands alone and has a door is a shed from here on: 40 square feet.
-const LEAST_SHED: f64 = 5760.0;
+pub(super) const LEAST_SHED: f64 = 5760.0;
 
 /// An outer ring with its polygon.
 pub(super) struct Shell<'a> {

@@ -203,6 +203,19 @@ fn plans_nobody_drew_are_found_again() {
     }
 }
 
+/// Plans on which an opening of the outside was once wrong and nothing said so: a pier of layers beside a corner.
+const ONCE_SILENT: [u64; 1] = [825];
+
+#[test]
+fn plans_that_were_once_silently_wrong_are_right() {
+    for seed in ONCE_SILENT {
+        let plan = Plan::of(seed);
+        let one = scored(&plan);
+        say(&plan, &one);
+        assert!(one.perfect, "{}", plan.name());
+    }
+}
+
 #[test]
 fn plans_of_single_lines_are_found_again() {
     let n_plans = if count() == GATE { 24 } else { 120 };

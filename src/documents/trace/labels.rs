@@ -38,6 +38,8 @@ pub(super) enum Sign {
     Gap(String),
     /// A room: its id, and lines that begin with it.
     Room { id: String, lines: Vec<String> },
+    /// What something is that is no wall.
+    Thing(&'static str),
     /// A dimension that agrees.
     Agrees,
 }
@@ -51,12 +53,12 @@ pub(super) struct Label {
 }
 
 impl Label {
-    fn push(&mut self, place: TagPlace, candidate: Candidate) {
+    pub(super) fn push(&mut self, place: TagPlace, candidate: Candidate) {
         self.places.push(place);
         self.candidates.push(candidate);
     }
 
-    fn new(sign: Sign) -> Self {
+    pub(super) fn new(sign: Sign) -> Self {
         Self {
             sign,
             places: Vec::new(),
@@ -183,7 +185,7 @@ fn id_list(ids: &[&str]) -> String {
     words.collect::<Vec<_>>().join(", ")
 }
 
-const LEVEL: Coord<f64> = Coord { x: 1.0, y: 0.0 };
+pub(super) const LEVEL: Coord<f64> = Coord { x: 1.0, y: 0.0 };
 
 fn on_walls(storey: &Storey, view: &PlanView) -> Vec<Label> {
     let letters = wall_letters();
@@ -228,7 +230,7 @@ const fn wall_letters() -> Lettered {
     Lettered::cap(LETTERING.note).bold()
 }
 
-const fn plain(at: Spot) -> TagPlace {
+pub(super) const fn plain(at: Spot) -> TagPlace {
     TagPlace {
         at,
         side: Side::Alone,
@@ -456,6 +458,7 @@ impl Sign {
             Self::WallId(words) | Self::ShortWallId(words) => {
                 (vec![words.as_str()], wall_letters())
             }
+            Self::Thing(word) => (vec![word], Lettered::cap(LETTERING.note).ink(Ink::Mid)),
             Self::Room { lines, .. } => (
                 lines.iter().map(String::as_str).collect(),
                 Lettered::cap(LETTERING.note).ink(Ink::Mid),
@@ -471,7 +474,7 @@ impl Sign {
     }
 
     /// Width and height, mm.
-    fn size(&self) -> (f64, f64) {
+    pub(super) fn size(&self) -> (f64, f64) {
         let (lines, letters) = self.words();
         let width = lines.iter().map(|it| letters.width(it)).fold(0.0, f64::max);
         match self {
@@ -481,6 +484,7 @@ impl Sign {
             Self::WallId(_)
             | Self::ShortWallId(_)
             | Self::Gap(_)
+            | Self::Thing(_)
             | Self::Opening(_)
             | Self::Question(_) => (width + 1.6, LETTERING.note + 1.6),
         }
@@ -526,6 +530,14 @@ impl Sign {
                 );
             }
             Self::Gap(words) => canvas.text_centred(at, words.clone(), letters.middle()),
+            Self::Thing(word) => {
+                let half = letters.width(word) / 2.0 + 0.8;
+                if let Some(foot) = place.foot {
+                    let leader = Pen::Hair.full().with(Ink::Mid);
+                    canvas.line(leader, edge(at, foot, half), foot);
+                }
+                canvas.text_centred(at, *word, letters.middle());
+            }
             Self::Room { id, .. } if place.side == Side::Alone => {
                 canvas.text_centred(at, id.clone(), letters.middle());
             }

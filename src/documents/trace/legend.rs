@@ -4,6 +4,7 @@ use super::dimension_checks::Verdict;
 use super::facts::{Gap, distance, is_exterior};
 use super::recovered::{Surety, wall_sample};
 use super::strip::StripFacts;
+use super::things::thing_words;
 use super::units::Units;
 use crate::documents::paper::strip::Strip;
 use crate::documents::paper::style::{Fill, Ink, Pen};
@@ -66,6 +67,9 @@ pub(super) fn draw_legend(canvas: &mut Canvas, strip: &mut Strip, facts: &StripF
                 canvas.line(accent, spot(at.x - 5.2, at.y), spot(at.x + 5.2, at.y));
             },
         );
+    }
+    if !facts.input.unclaimed.is_empty() {
+        strip.prose(canvas, &[thing_words(facts.input.unclaimed)]);
     }
     if facts.left.signs > 0 {
         strip.prose(canvas, &[left_words(facts.left.signs)]);

@@ -23,6 +23,7 @@ mod legend;
 mod recovered;
 mod sheet;
 mod strip;
+mod things;
 mod units;
 mod zoom;
 
@@ -35,12 +36,13 @@ use crate::documents::TitleFacts;
 use crate::documents::paper::{Sheet, to_svg};
 use crate::drawing::Drawing;
 use crate::findings::Finding;
-use crate::plan::{Plan, Storey};
+use crate::plan::{Plan, Storey, unclaimed};
 
 /// The sheets of a plan, one for each storey: `trace` for the first, `trace-S2` and so on for the others.
 ///
 /// - `drawings`: as read; a storey stands over the drawing whose file it names, else over the first.
 /// - `findings`: of all stages so far; doubts and faults become questions.
+/// - `names_unclaimed`: what no wall or opening came of is named by its kind.
 /// - A plan without storeys gives one sheet with the drawing alone and the findings beside it.
 #[must_use]
 pub fn trace_sheets(
@@ -48,6 +50,7 @@ pub fn trace_sheets(
     plan: &Plan,
     findings: &[Finding],
     facts: &TitleFacts,
+    names_unclaimed: bool,
 ) -> Vec<Sheet> {
     let empty = Storey::default();
     let storeys = if plan.storeys.is_empty() {
@@ -60,13 +63,18 @@ pub fn trace_sheets(
         .zip(1..)
         .map(|(storey, number)| {
             let own = drawings.iter().find(|it| it.file == storey.file);
+            let drawing = own.or(drawings.first());
+            let beside: Vec<&Storey> = storeys.iter().filter(|it| it.file == storey.file).collect();
+            let wanted = drawing.filter(|_| names_unclaimed);
+            let things = wanted.map(|it| unclaimed(it, &beside));
             sheet::trace_sheet(&sheet::TraceInput {
-                drawing: own.or(drawings.first()),
+                drawing,
                 plan,
                 storey,
                 findings,
                 facts,
                 number,
+                unclaimed: &things.unwrap_or_default(),
             })
         })
         .collect()
@@ -79,8 +87,9 @@ pub fn trace_files(
     plan: &Plan,
     findings: &[Finding],
     facts: &TitleFacts,
+    names_unclaimed: bool,
 ) -> Vec<(String, Vec<u8>)> {
-    trace_sheets(drawings, plan, findings, facts)
+    trace_sheets(drawings, plan, findings, facts, names_unclaimed)
         .iter()
         .map(|sheet| (format!("{}.svg", sheet.name), to_svg(sheet)))
         .collect()

@@ -9,6 +9,7 @@ use super::labels::{
 };
 use super::recovered::draw_recovered;
 use super::strip::{StripFacts, draw_strip};
+use super::things::thing_labels;
 use super::units::Units;
 use super::zoom::{fit_view, near_gaps};
 use crate::documents::TitleFacts;
@@ -19,7 +20,7 @@ use crate::documents::plan_view::{
 };
 use crate::drawing::Drawing;
 use crate::findings::Finding;
-use crate::plan::{Plan, Storey};
+use crate::plan::{Plan, Storey, Unclaimed};
 
 /// Share of the width that the strip takes: it holds questions with room for answers.
 const STRIP: f64 = 0.184;
@@ -44,6 +45,8 @@ pub(super) struct TraceInput<'a> {
     pub(super) facts: &'a TitleFacts,
     /// Number of the sheet, from 1.
     pub(super) number: usize,
+    /// What is named as no wall.
+    pub(super) unclaimed: &'a [Unclaimed],
 }
 
 impl TraceInput<'_> {
@@ -281,6 +284,12 @@ impl Labelling<'_> {
             let short = short_wall_labels(storey, view, false);
             draw_labels(canvas, &short, obstacles, left);
         });
+        if !self.input.unclaimed.is_empty() {
+            canvas.group("things", "What is no wall", |canvas| {
+                let things = thing_labels(self.input.unclaimed, view, self.window);
+                draw_labels(canvas, &things, obstacles, left);
+            });
+        }
         canvas.group("agreeing-dimensions", "Dimensions that agree", |canvas| {
             draw_labels(canvas, &dimensions(Verdict::Agrees), obstacles, left);
         });

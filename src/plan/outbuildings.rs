@@ -1,0 +1,137 @@
+//! Buildings beside the plan: sheds, garages and studios that stand alone and are no storey of it.
+//!
+//! ```text
+//!   ┏━━━━━━━━━━━┓
+//!   ┃   plan    ┃   ┏━━╍╍━┓      closed, with a door or a window, near the plan and outside it: left out, and said
+//!   ┗━━━━╍╍━━━━━┛   ┗━━━━━┛      once for the building, not once for each of its openings
+//! ```
+
+use super::assemble::{Traced, openings_of};
+use super::axis::{Axis, distance};
+use super::codes;
+use super::openings::middle_of;
+use super::outline::{contains, doubled_area, point_within, polygon, stretches};
+use super::shells::{LEAST_SHED, LEAST_STOREY};
+use crate::findings::{Finding, Place as Where};
+use geo::Coord;
+
+/// What stands further from every plan is another drawing, inches: 20 ft.
+const FAR: f64 = 240.0;
+/// What lies this near an outbuilding's outline is its own, inches.
+const OWN: f64 = 24.0;
+
+/// The outlines of buildings beside those that are taken, from where the runs' axes begin.
+///
+/// - `taken`: outlines of storeys.
+pub(super) fn outbuildings(it: &Traced<'_>, taken: &[&[Coord<f64>]]) -> Vec<Vec<Coord<f64>>> {
+    let outer = it.rings.iter().filter(|ring| ring.area < 0.0);
+    outer
+        .filter_map(|ring| {
+            let around = stretches(it.network, &ring.sides);
+            let mut outline = polygon(it.runs, &around, 1.0);
+            outline.reverse();
+            let has_opening = around.iter().any(|part| {
+                let (low, high) = (part.from.min(part.to), part.from.max(part.to));
+                openings_of(it, part.run).any(|(_, own)| {
+                    own.evidence.is_drawn() && own.u0 > low - OWN && own.u1 < high + OWN
+                })
+            });
+            let within = point_within(&outline)?;
+            let apart = taken.iter().all(|own| {
+                let theirs = point_within(own);
+                !contains(own, within) && !theirs.is_some_and(|p| contains(&outline, p))
+            });
+            let near = taken
+                .iter()
+                .any(|own| outline.iter().any(|p| off(own, *p) <= FAR));
+            let is_one = doubled_area(&outline) / 2.0 >= LEAST_SHED && has_opening && apart && near;
+            is_one.then_some(outline)
+        })
+        .collect()
+}
+
+/// True when a point belongs to a building beside the plan.
+pub(super) fn is_of_outbuilding(beside: &[Vec<Coord<f64>>], p: Coord<f64>) -> bool {
+    beside
+        .iter()
+        .any(|outline| contains(outline, p) || off(outline, p) <= OWN)
+}
+
+/// A note for a shed; what may be a part of the house or a house of its own is one question, at each of its openings.
+pub(super) fn say_outbuildings(it: &Traced<'_>, beside: &[Vec<Coord<f64>>]) -> Vec<Finding> {
+    let mut said = Vec::new();
+    for outline in beside {
+        let area = doubled_area(outline) / 2.0;
+        let feet = area / 144.0;
+        let place = |p: Coord<f64>| {
+            let at = p + it.lines.origin;
+            Where::file(&it.drawing.file).with_at(at.x, at.y)
+        };
+        if area < LEAST_STOREY {
+            said.push(Finding::note(
+                codes::OUTBUILDING,
+                place(point_within(outline).unwrap_or_default()),
+                format!("a shed of {feet:.0} sq ft stands beside the plan: left out"),
+                "nothing; to have panels for it, give it a drawing and a job of its own",
+            ));
+            continue;
+        }
+        let own = it.openings.iter().filter(|own| !own.is_bare());
+        let middles = own.map(|own| middle_of(it.runs, own));
+        let middles = middles.filter(|p| contains(outline, *p) || off(outline, *p) <= OWN);
+        said.extend(middles.map(|p| {
+            Finding::doubt(
+                codes::OUTBUILDING,
+                place(p),
+                format!("a building of {feet:.0} sq ft stands beside the plan: left out"),
+                "if it is to be built of panels too, give it a drawing and a job of its own; else nothing",
+            )
+        }));
+    }
+    said
+}
+
+/// Distance of a point from the nearest side of an outline.
+fn off(outline: &[Coord<f64>], p: Coord<f64>) -> f64 {
+    let sides = outline.iter().zip(outline.iter().cycle().skip(1));
+    sides
+        .filter_map(|(a, b)| {
+            let axis = Axis::through(*a, *b)?;
+            let s = axis.s(p).clamp(0.0, distance(*a, *b));
+            Some(distance(axis.point(s, 0.0), p))
+        })
+        .fold(f64::INFINITY, f64::min)
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::plan::codes;
+    use crate::plan::trial::{open_shell, recovered, sides};
+
+    /// What is said of a building beside the house, square, with a window in its lower wall, and of everything else.
+    fn said(side: f64) -> (Vec<String>, usize) {
+        let mut lines = open_shell(100.0, 136.0);
+        lines.push([100.0, 3.0, 136.0, 3.0]);
+        let (left, right) = (480.0, 480.0 + side);
+        lines.extend(sides(left + 4.5, 4.5, right - 4.5, side - 4.5));
+        lines.extend(sides(left, 0.0, right, side));
+        lines.retain(|l| !(l[0] > 470.0 && l[1] < 5.0 && l[3] < 5.0));
+        for (y, low, high) in [(0.0, left, right), (4.5, left + 4.5, right - 4.5)] {
+            lines.extend([[low, y, 510.0, y], [546.0, y, high, y]]);
+        }
+        lines.extend([[510.0, 0.0, 510.0, 4.5], [546.0, 0.0, 546.0, 4.5]]);
+        lines.push([510.0, 2.25, 546.0, 2.25]);
+        let found = recovered(&lines).findings;
+        let own = found.iter().filter(|it| it.code == codes::OUTBUILDING);
+        let own: Vec<String> = own.map(|it| format!("{:?}", it.severity)).collect();
+        let others = [codes::LEFT_OVER, codes::NO_OUTLINE];
+        let n_others = found.iter().filter(|it| others.contains(&it.code)).count();
+        (own, n_others)
+    }
+
+    #[test]
+    fn a_shed_beside_the_house_is_noted_and_a_studio_asked_about_once() {
+        assert_eq!(said(96.0), (vec!["Note".to_owned()], 0));
+        assert_eq!(said(156.0), (vec!["Doubt".to_owned()], 0));
+    }
+}

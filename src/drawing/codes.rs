@@ -20,7 +20,7 @@ pub const REFERENCE: Code = Code::new("DRAW-07");
 pub const BAD_PAIRS: Code = Code::new("DRAW-08");
 /// The file has no end mark, or breaks off after the entities.
 pub const NO_END: Code = Code::new("DRAW-09");
-/// An insertion shows only a part of its block, and all of it was read.
+/// An insertion shows only a part of its block.
 pub const CLIPPED: Code = Code::new("DRAW-10");
 /// A sketch does not say how thick its walls are.
 pub const SKETCH_THICKNESS: Code = Code::new("DRAW-11");
@@ -38,3 +38,5 @@ pub const ON_SHEET: Code = Code::new("DRAW-16");
 pub const DRAWN_AT: Code = Code::new("DRAW-17");
 /// Storeys lie over each other in the model.
 pub const OVER_EACH_OTHER: Code = Code::new("DRAW-18");
+/// Solids and unknown kinds of entity, which may draw walls.
+pub const UNREAD: Code = Code::new("DRAW-19");

@@ -30,6 +30,8 @@ pub(super) struct Flat {
     /// Storeys that lie over each other in the model and were set side by side, by their titles, and how far apart.
     pub(super) overlaid: Vec<String>,
     pub(super) storey_step: f64,
+    /// How many things lie outside what insertions show of their block, cut ones among them.
+    pub(super) n_clipped: usize,
     /// What was noticed.
     pub(super) findings: Vec<Finding>,
 }
@@ -72,6 +74,7 @@ pub(super) struct FlatText {
     pub(super) height: f64,
     pub(super) angle: f64,
     pub(super) tag: Option<String>,
+    pub(super) is_underlined: bool,
     pub(super) placement: Option<usize>,
     pub(super) source: SourceIndex,
 }

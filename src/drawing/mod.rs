@@ -14,6 +14,8 @@ mod affine;
 mod areas;
 mod breaks;
 mod census;
+mod clips;
+mod code_pages;
 pub mod codes;
 mod contents;
 mod crate_shapes;
@@ -28,6 +30,7 @@ mod flat;
 mod insertions;
 mod lettering;
 mod letters;
+mod mesh;
 mod model;
 mod ordinary;
 mod pairs;
@@ -62,7 +65,7 @@ pub use references::{Reference, reference_names};
 pub use sketch::read_sketch;
 pub use sketch_file::sketch_schema;
 pub use survey::{survey, survey_json};
-pub use views::{ViewKind, ViewTitle, view_kind, view_titles};
+pub use views::{ViewKind, ViewTitle, is_underlined, view_kind, view_titles};
 
 use crate::findings::{Finding, Outcome, Place};
 use contents::Contents;
@@ -128,6 +131,8 @@ pub fn read_drawing(
     findings.append(&mut flat.findings);
     let census = census::census(&parts, &flat, &lost);
     findings.extend(census::about_foreign(&census, file));
+    findings.extend(census::about_unread(&census, file));
+    findings.extend(census::about_clipped(&flat, file));
     if flat.curves.is_empty() && flat.areas.is_empty() {
         return Err(DrawingError::NothingDrawn {
             file: file.to_owned(),
@@ -213,9 +218,14 @@ fn on_sheet(flat: &flat::Flat, scale: &Scale, options: &DrawingOptions<'_>, file
         .iter()
         .map(|it| format!("'{}'", it.name))
         .collect();
-    let sheets = match names.as_slice() {
-        [_] => "the sheet in paper space is read instead".to_owned(),
-        _ => format!(
+    let is_block = flat.sheets.iter().any(|it| it.is_block);
+    let sheets = match (names.as_slice(), is_block) {
+        (_, true) => format!(
+            "what stands in blocks that are placed nowhere is read instead: {}",
+            names.join(", ")
+        ),
+        ([_], false) => "the sheet in paper space is read instead".to_owned(),
+        (_, false) => format!(
             "the sheets in paper space are read instead, side by side: {}",
             names.join(", ")
         ),
@@ -226,7 +236,8 @@ fn on_sheet(flat: &flat::Flat, scale: &Scale, options: &DrawingOptions<'_>, file
         .iter()
         .any(|vote| vote.evidence == vote::DIMENSIONS);
     let place = Place::file(file);
-    if options.unit.is_some() || shows_size {
+    // Blocks are drawn full size, sheets at any.
+    if options.unit.is_some() || shows_size || is_block {
         let hint =
             "check that one dimension reads right, and that nothing of the title block is a wall";
         Finding::doubt(codes::ON_SHEET, place, message, hint)

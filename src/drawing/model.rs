@@ -130,6 +130,8 @@ pub struct Text {
     pub angle: f64,
     /// Attribute tag when it is an attribute of a block.
     pub tag: Option<String>,
+    /// True when its own formatting draws a line under it; one that is drawn is a stroke.
+    pub is_underlined: bool,
     /// Index into [`Drawing::placements`] of the block it belongs to, if any.
     pub placement: Option<usize>,
     /// Where it comes from.

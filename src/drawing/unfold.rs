@@ -1,6 +1,7 @@
 //! Blocks unfolded: from entities and insertions to flat curves, texts and areas, still in the file's units.
 
 use super::affine::Affine;
+use super::clips::Clip;
 use super::codes;
 use super::contents::{Contents, LayerState, Record, plain_line_type};
 use super::curves::{FlatCurve, flat_ellipse};
@@ -8,12 +9,13 @@ use super::flat::{Flat, FlatArea, FlatDimension, FlatStroke, Tally};
 use super::lettering::flat_texts;
 use super::model::{FillKind, Source, SourceIndex};
 use super::ordinary::Reading;
-use super::pieces::{Pieces, flat_edge, flat_spline, ring_of};
+use super::pieces::{Pieces, flat_edge, flat_spline, middle_of, ring_of};
 use super::references::Part;
 use super::shape::{Shape, TextShape};
 use super::sheet::{self, Sheet};
 use super::titles;
 use crate::findings::{Finding, Place};
+use geo::Coord;
 use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
@@ -45,6 +47,8 @@ pub(super) struct Around {
     pub(super) prefix: String,
     /// Files being unfolded, to notice a drawing that refers to itself.
     pub(super) files: Vec<usize>,
+    /// What the insertions around show of their blocks.
+    pub(super) clips: Vec<Clip>,
 }
 
 /// Unfolds model space, or the sheets where nothing is drawn there.
@@ -101,6 +105,7 @@ impl Around {
             placement: None,
             prefix: String::new(),
             files: vec![0],
+            clips: Vec::new(),
         }
     }
 }
@@ -317,14 +322,18 @@ impl<'a> Unfolding<'a> {
                         .list
                         .extend(ring.iter().map(|curve| (curve.clone(), true)));
                 }
+                let rings = vec![ring];
+                if self.is_clipped(around, middle_of(&rings)) {
+                    return;
+                }
                 let source = self.source(record, around);
                 self.flat.areas.push(FlatArea {
-                    rings: vec![ring],
+                    rings,
                     pattern: "SOLID".to_owned(),
                     kind: FillKind::Solid,
                     source,
                 });
-                self.add_pieces(pieces, source);
+                self.add_pieces(pieces, source, around);
                 return;
             }
             Shape::Area(area) => {
@@ -338,6 +347,9 @@ impl<'a> Unfolding<'a> {
                             .collect()
                     })
                     .collect();
+                if self.is_clipped(around, middle_of(&rings)) {
+                    return;
+                }
                 let source = self.source(record, around);
                 self.flat.areas.push(FlatArea {
                     rings,
@@ -356,6 +368,9 @@ impl<'a> Unfolding<'a> {
                 self.tally()
                     .pictures
                     .insert(dimension.picture.to_uppercase());
+                if self.is_clipped(around, Some(place.flat(dimension.text_at))) {
+                    return;
+                }
                 let source = self.source(record, around);
                 self.flat.dimensions.push(FlatDimension {
                     from: place.flat(dimension.from),
@@ -375,10 +390,27 @@ impl<'a> Unfolding<'a> {
             return;
         }
         let source = self.source(record, around);
-        self.add_pieces(pieces, source);
+        self.add_pieces(pieces, source, around);
     }
 
-    fn add_pieces(&mut self, pieces: Pieces, source: SourceIndex) {
+    /// True for something whose middle no insertion around it shows; it is counted.
+    fn is_clipped(&mut self, around: &Around, middle: Option<Coord<f64>>) -> bool {
+        let is_outside =
+            middle.is_some_and(|middle| around.clips.iter().any(|clip| !clip.shows(middle)));
+        self.flat.n_clipped += usize::from(is_outside);
+        is_outside
+    }
+
+    fn add_pieces(&mut self, mut pieces: Pieces, source: SourceIndex, around: &Around) {
+        for clip in &around.clips {
+            let all = std::mem::take(&mut pieces.list);
+            for (curve, is_face) in all {
+                let shown = clip.cut(&curve);
+                self.flat.n_clipped += usize::from(shown != [curve]);
+                let shown = shown.into_iter().map(|it| (it, is_face));
+                pieces.list.extend(shown);
+            }
+        }
         for (part, (curve, is_face)) in pieces.list.into_iter().enumerate() {
             self.flat.curves.push(FlatStroke {
                 curve,
@@ -419,7 +451,15 @@ impl<'a> Unfolding<'a> {
         if text.lines.iter().all(String::is_empty) {
             return;
         }
+        if self.is_clipped(around, Some(place.flat(text.at))) {
+            return;
+        }
         let source = self.source(record, around);
+        if text.is_hidden
+            && let Some(source) = self.flat.sources.get_mut(source.0 as usize)
+        {
+            source.is_hidden = true;
+        }
         self.flat
             .texts
             .extend(flat_texts(text, &place, around.placement, source));

@@ -153,7 +153,13 @@ pub(super) fn is_name(text: &str) -> bool {
     let text = clean(text);
     let letters = text.chars().filter(|c| c.is_alphabetic()).count();
     let others = text.chars().filter(char::is_ascii_digit).count();
-    (3..=28).contains(&text.chars().count())
+    // A word of a language that is written by syllables is a letter or two.
+    let least = if text.contains(|c: char| c >= '\u{2e80}') {
+        2
+    } else {
+        3
+    };
+    (least..=28).contains(&text.chars().count())
         && letters >= 2
         && others <= 2
         && readings(&text).is_empty()

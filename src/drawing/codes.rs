@@ -36,7 +36,7 @@ pub const FOREIGN_OBJECTS: Code = Code::new("DRAW-15");
 pub const ON_SHEET: Code = Code::new("DRAW-16");
 /// The drawing is drawn at a scale, by its dimensions.
 pub const DRAWN_AT: Code = Code::new("DRAW-17");
-/// Storeys lie over each other in the model.
+/// Storeys lie over each other in the model, or seem to.
 pub const OVER_EACH_OTHER: Code = Code::new("DRAW-18");
 /// Solids and unknown kinds of entity, which may draw walls.
 pub const UNREAD: Code = Code::new("DRAW-19");

@@ -79,6 +79,7 @@ pub(super) fn finish(contents: &Contents<'_>, flat: Flat, scale: Scale, file: &s
             .collect(),
         placements,
         census: super::model::Census::default(),
+        stacked: flat.stacked,
     };
     drawing.layers = layers(contents, &drawing, &flat.source_layers, &flat.layer_names);
     drawing

@@ -30,6 +30,7 @@ mod flat;
 mod insertions;
 mod lettering;
 mod letters;
+mod levels;
 mod mesh;
 mod model;
 mod ordinary;
@@ -45,6 +46,7 @@ mod sketch_file;
 mod sketch_openings;
 mod solids;
 mod splines;
+mod stacked;
 mod survey;
 mod table;
 mod titles;
@@ -61,6 +63,7 @@ pub use model::{
     Layer, Scale, Sketch, SketchOpening, SketchWall, Source, SourceIndex, Stroke, Text, UnitVote,
 };
 
+pub use levels::storey_level;
 pub use references::{Reference, reference_names};
 pub use sketch::read_sketch;
 pub use sketch_file::sketch_schema;
@@ -79,6 +82,9 @@ pub struct DrawingOptions<'a> {
     pub unit: Option<DrawingUnit>,
     /// The unit to take of two that the votes leave open. Default: `None`, the likelier one.
     pub leaning: Option<DrawingUnit>,
+    /// Whether storeys that seem to lie over each other in the model are read side by side. Default: no, as one; the drawing says
+    /// that they seem to.
+    pub apart: bool,
     /// What stands beside the drawing and may be referred to. Default: nothing, references are named in a finding.
     pub references: &'a [Reference<'a>],
 }
@@ -127,7 +133,7 @@ pub fn read_drawing(
             *lost.entry(kind).or_default() += count;
         }
     }
-    let mut flat = unfold::unfold(&parts, file);
+    let mut flat = unfold::unfold(&parts, file, options.apart);
     findings.append(&mut flat.findings);
     let census = census::census(&parts, &flat, &lost);
     findings.extend(census::about_foreign(&census, file));
@@ -254,7 +260,8 @@ fn over_each_other(flat: &flat::Flat, scale: &Scale, file: &str) -> Finding {
         codes::OVER_EACH_OTHER,
         Place::file(file),
         format!(
-            "storeys lie over each other in the model and are told apart by the layers that their windows freeze: {}; each is read {:.0} in to the right of the one before",
+            "storeys lie over each other in the model and are told apart by {}: {}; each is read {:.0} in to the right of the one before",
+            flat.overlaid_by,
             names.join(", "),
             flat.storey_step * scale.inches_per_unit
         ),

@@ -27,6 +27,8 @@ pub struct Drawing {
     pub placements: Vec<BlockPlacement>,
     /// What the file held, what was read and what was not.
     pub census: Census,
+    /// Storeys seem to lie over each other in it and were read as one: what tells them apart.
+    pub stacked: Option<&'static str>,
 }
 
 /// Index into [`Drawing::sources`].

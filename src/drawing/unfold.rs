@@ -13,6 +13,7 @@ use super::pieces::{Pieces, flat_edge, flat_spline, middle_of, ring_of};
 use super::references::Part;
 use super::shape::{Shape, TextShape};
 use super::sheet::{self, Sheet};
+use super::stacked::{self, Stack, Storey};
 use super::titles;
 use crate::findings::{Finding, Place};
 use geo::Coord;
@@ -54,13 +55,14 @@ pub(super) struct Around {
 /// Unfolds model space, or the sheets where nothing is drawn there.
 ///
 /// - `parts`: the drawing itself first, then the drawings it refers to.
-pub(super) fn unfold(parts: &[Part<'_>], file: &str) -> Flat {
+/// - `apart`: storeys that seem to lie over each other are read side by side.
+pub(super) fn unfold(parts: &[Part<'_>], file: &str, apart: bool) -> Flat {
     let Some(first) = parts.first() else {
         return Flat::default();
     };
     let mut unfolding = Unfolding::new(parts, first, file);
     match sheet::instead_of_model(first.contents) {
-        None => unfolding.model(),
+        None => unfolding.model(first, apart),
         Some((sheets, scrap)) => {
             unfolding.on_sheet = true;
             let mut end = f64::NEG_INFINITY;
@@ -151,15 +153,28 @@ impl<'a> Unfolding<'a> {
     }
 
     /// Unfolds the model: once, or once for each of the storeys that lie over each other in it, side by side.
-    fn model(&mut self) {
+    fn model(&mut self, first: &'a Part<'a>, apart: bool) {
         let storeys = titles::storeys_over_each_other(self.contents, self.readings);
         if storeys.is_empty() {
-            for range in self.contents.model_space() {
-                self.records(range, &Around::outside());
+            let alone = |storey: &Storey| {
+                let mut alone = Unfolding::new(self.parts, first, self.file);
+                alone.several(&storey.records, &Around::outside());
+                alone.flat.extent()
+            };
+            let stack = stacked::stack(self.contents, self.readings, alone);
+            match stack {
+                Some(stack) if apart => self.stack(stack),
+                other => {
+                    for range in self.contents.model_space() {
+                        self.records(range, &Around::outside());
+                    }
+                    self.flat.stacked = other.map(|it| it.by);
+                }
             }
             titles::from_sheets(self);
             return;
         }
+        self.flat.overlaid_by = "the layers that their windows freeze";
         let mut around = Around::outside();
         let mut shift = 0.0;
         for it in storeys {
@@ -181,6 +196,26 @@ impl<'a> Unfolding<'a> {
             }
             shift += self.flat.storey_step;
             self.flat.overlaid.push(it.name);
+        }
+    }
+
+    /// Unfolds storeys that lie over each other, side by side.
+    fn stack(&mut self, stack: Stack) {
+        self.flat.overlaid_by = stack.by;
+        self.flat.storey_step = stack.width * (1.0 + 1.0 / SHEETS_APART);
+        let mut around = Around::outside();
+        let mut shift = 0.0;
+        for storey in stack.storeys {
+            around.place = Affine::moved([shift, 0.0, 0.0]);
+            self.several(&storey.records, &around);
+            self.flat.overlaid.push(storey.name);
+            shift += self.flat.storey_step;
+        }
+    }
+
+    fn several(&mut self, records: &[usize], around: &Around) {
+        for index in records {
+            self.records(*index..*index + 1, around);
         }
     }
 

@@ -14,7 +14,7 @@ use super::network::Network;
 use super::outline::{contains, doubled_area, polygon, stretches};
 use super::rails::around;
 use super::runs::Run;
-use crate::drawing::{Drawing, Text, ViewKind, view_kind};
+use crate::drawing::{Drawing, Text, ViewKind, is_underlined, view_kind};
 use crate::side_by_side::in_stretches;
 use geo::Coord;
 
@@ -187,7 +187,7 @@ pub(super) fn title(drawing: &Drawing, outline: &[Coord<f64>]) -> String {
         .map(|p| p.x)
         .fold(f64::NEG_INFINITY, f64::max);
     let size = (high - low).max(right - left);
-    drawing
+    let near: Vec<&Text> = drawing
         .texts
         .iter()
         .filter(|text| {
@@ -195,13 +195,29 @@ pub(super) fn title(drawing: &Drawing, outline: &[Coord<f64>]) -> String {
                 && text.at.x < right + 0.5 * size
                 && text.at.y > low - 0.6 * size
                 && text.at.y < high + 0.3 * size
-                && view_kind(&text.content) == Some(ViewKind::Plan)
         })
-        .max_by(|p, q| {
+        .collect();
+    let largest = |fits: &dyn Fn(&Text) -> bool| {
+        let texts = near.iter().filter(|text| fits(text));
+        texts.max_by(|p, q| {
             p.height
                 .total_cmp(&q.height)
                 .then(q.at.y.total_cmp(&p.at.y))
                 .then(q.content.cmp(&p.content))
+        })
+    };
+    // A name without such a word is a title where it is larger than the others, below the plan and underlined.
+    let tallest = near.iter().map(|text| text.height).fold(0.0, f64::max);
+    largest(&|text| view_kind(&text.content) == Some(ViewKind::Plan))
+        .or_else(|| {
+            largest(&|text| {
+                text.height > 0.9 * tallest
+                    && text.at.y < low
+                    && (left..right).contains(&text.middle.x)
+                    && view_kind(&text.content).is_none()
+                    && is_name(&text.content)
+                    && is_underlined(drawing, text)
+            })
         })
         .map_or_else(String::new, |text| clean(&text.content))
 }

@@ -425,6 +425,51 @@ mod tests {
     }
 
     #[test]
+    fn a_line_under_it_makes_a_title_of_a_small_text() {
+        let text = |content: &str, y: f64, height: f64| Text {
+            content: content.to_owned(),
+            at: Coord { x: 0.0, y },
+            middle: Coord { x: 20.0, y },
+            height,
+            angle: 0.0,
+            tag: None,
+            is_underlined: false,
+            placement: None,
+            source: crate::drawing::SourceIndex(0),
+        };
+        let line = |from: [f64; 2], to: [f64; 2]| Stroke {
+            curve: Curve::Line {
+                start: from.into(),
+                end: to.into(),
+            },
+            source: crate::drawing::SourceIndex(0),
+            part: 0,
+            is_face: false,
+            is_approximate: false,
+        };
+        let mut drawing = Drawing {
+            texts: vec![
+                text("WALL SECTION", 100.0, 9.0),
+                text("FLOOR PLAN", 0.0, 5.0),
+                text("NOTES", 50.0, 5.0),
+            ],
+            ..Drawing::default()
+        };
+        let names = |drawing: &Drawing| -> Vec<String> {
+            view_titles(drawing).into_iter().map(|it| it.text).collect()
+        };
+        assert_eq!(names(&drawing), ["WALL SECTION"]);
+        // The line of a table is longer, one through the text no line under it.
+        drawing.strokes = vec![
+            line([-300.0, -5.0], [300.0, -5.0]),
+            line([0.0, 0.0], [40.0, 0.0]),
+        ];
+        assert_eq!(names(&drawing), ["WALL SECTION"]);
+        drawing.strokes.push(line([0.0, -5.0], [40.0, -5.0]));
+        assert_eq!(names(&drawing), ["WALL SECTION", "FLOOR PLAN"]);
+    }
+
+    #[test]
     fn titles_name_their_views_in_the_usual_languages() {
         use ViewKind::{Detail, Elevation, OtherPlan, Plan, Schedule, Section};
         for (text, kind) in [

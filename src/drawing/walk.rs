@@ -4,7 +4,7 @@ use super::clips::{self, Border};
 use super::contents::{Block, Contents, Cut, LayerState, LayoutName, Record, plain_line_type};
 use super::letters::Letters;
 use super::pairs::{Layout, Pair, PairReader};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Walks the file.
 pub(super) fn walk(bytes: &[u8]) -> Contents<'_> {
@@ -42,6 +42,13 @@ pub(super) fn walk(bytes: &[u8]) -> Contents<'_> {
     walk.sections();
     let mut contents = walk.contents;
     (contents.clips, contents.loose_clips) = clips::by_insertion(walk.borders, &walk.owners);
+    if !contents.clips.is_empty() {
+        let n_borders = contents.clips.len();
+        let records = contents.records.iter();
+        let there: BTreeSet<u64> = records.filter_map(|it| it.handle).collect();
+        contents.clips.retain(|handle, _| there.contains(handle));
+        contents.loose_clips += n_borders - contents.clips.len();
+    }
     contents.skipped = walk.reader.skipped;
     contents.first_bad_line = walk.reader.first_bad_line;
     contents

@@ -74,10 +74,11 @@ struct Names<'a> {
 
 impl<'a> Names<'a> {
     fn new(drawing: &'a Drawing, origin: Coord<f64>) -> Self {
-        let texts = drawing.texts.iter();
-        let texts: Vec<&Text> = texts.filter(|text| is_name(&text.content)).collect();
+        let texts: Vec<&Text> = shown(drawing)
+            .filter(|text| is_name(&text.content))
+            .collect();
         let tree = Nearby::points(texts.iter().map(|text| text.at - origin));
-        let sizes = drawing.texts.iter();
+        let sizes = shown(drawing);
         Self {
             drawing,
             texts,
@@ -135,6 +136,14 @@ fn follows(above: &Text, text: &Text) -> bool {
     down > 0.0 && down < LINE_SPACING * above.height.max(text.height) && aside < 4.0 * above.height
 }
 
+/// The texts that the drawing shows.
+fn shown(drawing: &Drawing) -> impl Iterator<Item = &Text> {
+    drawing.texts.iter().filter(|text| {
+        let source = drawing.sources.get(text.source.0 as usize);
+        source.is_none_or(|source| !source.is_hidden)
+    })
+}
+
 /// True for the size of a room: two lengths, or an area.
 fn is_size(text: &str) -> bool {
     let text = clean(text).to_lowercase();
@@ -187,9 +196,7 @@ pub(super) fn title(drawing: &Drawing, outline: &[Coord<f64>]) -> String {
         .map(|p| p.x)
         .fold(f64::NEG_INFINITY, f64::max);
     let size = (high - low).max(right - left);
-    let near: Vec<&Text> = drawing
-        .texts
-        .iter()
+    let near: Vec<&Text> = shown(drawing)
         .filter(|text| {
             text.at.x > left - 0.5 * size
                 && text.at.x < right + 0.5 * size
@@ -224,7 +231,14 @@ pub(super) fn title(drawing: &Drawing, outline: &[Coord<f64>]) -> String {
 
 #[cfg(test)]
 mod tests {
+    use super::is_name;
     use crate::plan::trial::{recovered_among, shell};
+
+    #[test]
+    fn a_name_of_two_syllables_is_a_name_where_it_is_written_by_them() {
+        assert!(is_name("厨房") && is_name("침실"));
+        assert!(!is_name("N1") && !is_name("UP"));
+    }
 
     #[test]
     fn a_name_has_the_size_of_its_room_below_it() {

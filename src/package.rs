@@ -18,12 +18,12 @@ use crate::drawing::{
     Drawing, DrawingError, DrawingOptions, Reference, Sketch, holdings, read_drawing, read_sketch,
 };
 use crate::fabrication::{FabricateOptions, Fabrication, Hold, fabricate};
-use crate::findings::{Finding, Outcome, Severity};
+use crate::findings::{Finding, Outcome, Place, Severity};
 use crate::layout::{Layout, LayoutOptions, beside_free, lay_out, options_of_job};
 use crate::loads::plan_loads;
 use crate::plan::{
-    EarlierPlanError, Plan, closes, correct_sketches, plan_from_sketches, read_earlier_plan,
-    read_issued_names, recover_plan,
+    EarlierPlanError, Plan, all_close, closes, correct_sketches, plan_from_sketches,
+    read_earlier_plan, read_issued_names, recover_plan,
 };
 use crate::review::{
     self, Issued, IssuedError, MarksError, PanelFate, ReviewLog, add_changed_inputs, carried_marks,
@@ -548,25 +548,37 @@ pub(crate) fn read_and_recover(
             bytes: &file.bytes,
         })
         .collect();
-    let read = |leaning| -> Result<Vec<Outcome<Drawing>>, DrawingError> {
+    let read = |leaning, apart| -> Result<Vec<Outcome<Drawing>>, DrawingError> {
         let drawing_options = DrawingOptions {
             unit: job.unit,
             leaning,
+            apart,
             references: &references,
         };
         let read = |it: &InputFile| read_drawing(&it.bytes, &it.name, &drawing_options);
         inputs.iter().map(read).collect()
     };
-    let (mut drawings, mut said) = parted(read(None)?);
+    let (mut drawings, mut said) = parted(read(None, false)?);
     done("drawing");
     let mut recovered = recover_plan(&drawings, &job.corrections);
     // Of two units that the drawing leaves open, that in which the walls close is taken, and asked.
     let rival = drawings.first().and_then(|it| it.scale.rival);
     if let Some(rival) = rival.filter(|_| !closes(&recovered)) {
-        let (others, other_said) = parted(read(Some(rival))?);
+        let (others, other_said) = parted(read(Some(rival), false)?);
         let other = recover_plan(&others, &job.corrections);
         if closes(&other) {
             (drawings, said, recovered) = (others, other_said, other);
+        }
+    }
+    // Storeys that seem to lie over each other are parted where each of them closes by itself.
+    if let Some(by) = drawings.iter().find_map(|it| it.stacked) {
+        let (others, other_said) = parted(read(None, true)?);
+        let other = recover_plan(&others, &job.corrections);
+        let storeys = &other.output.storeys;
+        if storeys.len() > recovered.output.storeys.len() && all_close(&other) {
+            (drawings, said, recovered) = (others, other_said, other);
+        } else if let Some(drawing) = drawings.first() {
+            said.push(stacked(drawing, by, closes(&recovered)));
         }
     }
     findings.append(&mut said);
@@ -588,6 +600,23 @@ pub(crate) fn read_and_recover(
         job,
         plan,
     })
+}
+
+/// Storeys that seem to lie over each other and do not close apart.
+fn stacked(drawing: &Drawing, by: &str, closes_as_one: bool) -> Finding {
+    let make = if closes_as_one {
+        Finding::note
+    } else {
+        Finding::doubt
+    };
+    make(
+        crate::drawing::codes::OVER_EACH_OTHER,
+        Place::file(&drawing.file),
+        format!(
+            "storeys seem to lie over each other in the model, by {by}; they are read as one, for apart they do not close"
+        ),
+        "look whether the trace shows one storey; if not, ask for each storey in a drawing of its own",
+    )
 }
 
 /// Drawings, and what was found in all of them.

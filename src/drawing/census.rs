@@ -2,6 +2,7 @@
 
 use super::codes;
 use super::contents::{Contents, Record};
+use super::direct::{SOLID, UNKNOWN};
 use super::flat::{Flat, Tally as FileTally};
 use super::model::{Census, CensusRow, Drawing};
 use super::ordinary::Reading;
@@ -306,13 +307,13 @@ pub(super) fn findings(
             "nothing is missing from the drawing itself; ask for a fresh copy if in doubt",
         ));
     }
-    if contents.clips > 0 {
+    if contents.loose_clips > 0 {
         findings.push(Finding::doubt(
             codes::CLIPPED,
             Place::file(file),
             format!(
-                "{} insertions show only a part of their block; all of it was read",
-                contents.clips
+                "{} borders clip an insertion that they do not name; all of it was read",
+                contents.loose_clips
             ),
             "if walls appear that the drawing does not show, explode or trim the clipped blocks",
         ));
@@ -323,7 +324,8 @@ pub(super) fn findings(
 /// A note for each drawing referred to that was read, a doubt for each that was not at hand.
 pub(super) fn about_references(parts: &[Part<'_>], file: &str) -> Vec<Finding> {
     let mut findings = Vec::new();
-    let mut told: BTreeSet<String> = BTreeSet::new();
+    // A drawing that refers back to this one adds nothing to it.
+    let mut told: BTreeSet<String> = BTreeSet::from([stem(file)]);
     for name in parts.iter().flat_map(|part| references(part.contents)) {
         if !told.insert(stem(&name)) {
             continue;
@@ -345,6 +347,46 @@ pub(super) fn about_references(parts: &[Part<'_>], file: &str) -> Vec<Finding> {
         ));
     }
     findings
+}
+
+/// A note about what lies outside what insertions show of their blocks.
+pub(super) fn about_clipped(flat: &Flat, file: &str) -> Option<Finding> {
+    (flat.n_clipped > 0).then(|| {
+        Finding::note(
+            codes::CLIPPED,
+            Place::file(file),
+            format!(
+                "insertions show only a part of their block: {} things outside it were cut or left out, as on the drawing",
+                flat.n_clipped
+            ),
+            "nothing, if the trace shows what the drawing shows",
+        )
+    })
+}
+
+/// A doubt about kinds of entity that may draw walls and of which no lines are known.
+pub(super) fn about_unread(census: &Census, file: &str) -> Option<Finding> {
+    let rows = census.rows.iter().filter(|row| {
+        row.space != "paper"
+            && row.found > row.read
+            && (row.reason.contains(SOLID) || row.reason.contains(UNKNOWN))
+    });
+    let mut kinds: BTreeMap<&str, usize> = BTreeMap::new();
+    for row in rows {
+        *kinds.entry(&row.kind).or_default() += row.found - row.read;
+    }
+    let kinds: Vec<String> = kinds
+        .iter()
+        .map(|(kind, count)| format!("{count} {kind}"))
+        .collect();
+    (!kinds.is_empty()).then(|| {
+        Finding::doubt(
+            codes::UNREAD,
+            Place::file(file),
+            format!("of these nothing was read: {}", kinds.join(", ")),
+            "if walls or openings are drawn by them, ask the architect to explode them to lines",
+        )
+    })
 }
 
 /// A doubt about objects of other programs of which no lines are known.
@@ -370,8 +412,12 @@ impl Census {
     /// True where the model holds a picture: an image, an embedded object, a page of another format.
     #[must_use]
     pub fn has_picture(&self) -> bool {
+        self.has_picture_in("model")
+    }
+
+    fn has_picture_in(&self, space: &str) -> bool {
         self.rows.iter().any(|row| {
-            row.space == "model"
+            row.space == space
                 && matches!(
                     row.kind.as_str(),
                     "IMAGE"
@@ -395,7 +441,8 @@ pub(super) fn why_nothing(census: &Census, findings: &[Finding]) -> String {
             .map(|row| row.found)
             .sum::<usize>()
     };
-    if census.has_picture() {
+    let has_only_pages = found("model") == 0;
+    if census.has_picture() || has_only_pages && census.has_picture_in("paper") {
         return "the drawing holds a picture of a plan only (an image, an embedded object or a PDF), no lines; ask the architect for the drawing behind it, or write a sketch".to_owned();
     }
     if let Some(row) = census

@@ -20,7 +20,7 @@ pub const REFERENCE: Code = Code::new("DRAW-07");
 pub const BAD_PAIRS: Code = Code::new("DRAW-08");
 /// The file has no end mark, or breaks off after the entities.
 pub const NO_END: Code = Code::new("DRAW-09");
-/// An insertion shows only a part of its block, and all of it was read.
+/// An insertion shows only a part of its block.
 pub const CLIPPED: Code = Code::new("DRAW-10");
 /// A sketch does not say how thick its walls are.
 pub const SKETCH_THICKNESS: Code = Code::new("DRAW-11");
@@ -36,5 +36,7 @@ pub const FOREIGN_OBJECTS: Code = Code::new("DRAW-15");
 pub const ON_SHEET: Code = Code::new("DRAW-16");
 /// The drawing is drawn at a scale, by its dimensions.
 pub const DRAWN_AT: Code = Code::new("DRAW-17");
-/// Storeys lie over each other in the model.
+/// Storeys lie over each other in the model, or seem to.
 pub const OVER_EACH_OTHER: Code = Code::new("DRAW-18");
+/// Solids and unknown kinds of entity, which may draw walls.
+pub const UNREAD: Code = Code::new("DRAW-19");

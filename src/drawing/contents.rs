@@ -1,5 +1,6 @@
 //! What the first walk over a file finds: its header, layers, blocks, and where each entity stands. No geometry yet.
 
+use super::clips::Border;
 use super::letters::Letters;
 use super::pairs::{Layout, PairReader};
 use std::collections::BTreeMap;
@@ -36,8 +37,10 @@ pub(super) struct Contents<'a> {
     pub(super) line_styles: BTreeMap<String, i64>,
     /// The LAYOUT objects: sheets in paper space and the model.
     pub(super) layouts: Vec<LayoutName>,
-    /// Insertions of which only a part is shown.
-    pub(super) clips: usize,
+    /// What insertions show of their block, by their handle.
+    pub(super) clips: BTreeMap<u64, Border>,
+    /// Borders of which it cannot be told what they clip.
+    pub(super) loose_clips: usize,
     /// Lines and pairs passed over.
     pub(super) skipped: usize,
     /// Line of the first thing passed over.

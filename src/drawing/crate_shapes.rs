@@ -166,7 +166,8 @@ fn multi_text(text: &crate_entities::MText, entry: &Entry) -> TextShape {
         line_step: 5.0 / 3.0 * factor,
         height: text.initial_text_height,
         normal: direction(&text.extrusion_direction),
-        tag: None,
         justified,
+        is_underlined: lettering::is_underlined(&entry.words),
+        ..TextShape::default()
     }
 }

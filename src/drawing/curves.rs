@@ -276,7 +276,11 @@ fn distance(a: Coord<f64>, b: Coord<f64>) -> f64 {
 }
 
 /// Centre and radius of the circle through three points; `None` when they lie on a line.
-fn circle_through(a: Coord<f64>, b: Coord<f64>, c: Coord<f64>) -> Option<(Coord<f64>, f64)> {
+pub(super) fn circle_through(
+    a: Coord<f64>,
+    b: Coord<f64>,
+    c: Coord<f64>,
+) -> Option<(Coord<f64>, f64)> {
     let (p, q) = (minus(b, a), minus(c, a));
     let twice = 2.0 * cross(p, q);
     let (p_square, q_square) = (p.x * p.x + p.y * p.y, q.x * q.x + q.y * q.y);
@@ -294,7 +298,7 @@ fn circle_through(a: Coord<f64>, b: Coord<f64>, c: Coord<f64>) -> Option<(Coord<
     Some((centre, offset.x.hypot(offset.y)))
 }
 
-fn arc_through(a: Coord<f64>, b: Coord<f64>, c: Coord<f64>) -> Option<Curve> {
+pub(super) fn arc_through(a: Coord<f64>, b: Coord<f64>, c: Coord<f64>) -> Option<Curve> {
     let (centre, radius) = circle_through(a, b, c)?;
     let angle = |point: Coord<f64>| (point.y - centre.y).atan2(point.x - centre.x);
     let start_angle = angle(a);

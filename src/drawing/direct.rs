@@ -28,7 +28,8 @@ fn read_one(contents: &Contents<'_>, record: &Record) -> Reading {
         "DIMENSION" | "ARC_DIMENSION" | "LARGE_RADIAL_DIMENSION" => {
             return dimension(contents, record);
         }
-        "HATCH" => return areas::hatch(contents, record),
+        "HATCH" | "MPOLYGON" => return areas::hatch(contents, record),
+        "MESH" => return super::mesh::mesh(contents, record),
         "WIPEOUT" => return areas::wipeout(contents, record),
         "MLINE" => return areas::multi_line(contents, record),
         "ACAD_TABLE" => return super::table::table(contents, record),
@@ -36,6 +37,9 @@ fn read_one(contents: &Contents<'_>, record: &Record) -> Reading {
         "VERTEX" | "SEQEND" => "stands without the entity it belongs to",
         "POINT" => "a point has no extent",
         "LEADER" => "the pointer of a note, which stands beside it",
+        "ATTDEF" if is_constant(contents, record) => {
+            return super::plain::read_plain(contents, super::plain::Plain::Attribute, record);
+        }
         "ATTDEF" => "a definition of an attribute prints nothing when placed",
         "VIEWPORT" => "a window onto the model",
         "IMAGE" | "OLEFRAME" | "OLE2FRAME" | "PDFUNDERLAY" | "DWFUNDERLAY" | "DGNUNDERLAY" => {
@@ -43,17 +47,37 @@ fn read_one(contents: &Contents<'_>, record: &Record) -> Reading {
         }
         "RAY" | "XLINE" => "a construction line without end",
         "ACAD_PROXY_ENTITY" | "ACAD_PROXY" => {
-            let shapes = super::proxy::picture(contents, record);
-            if !shapes.is_empty() {
-                return Reading::Shape(Shape::Several(shapes));
-            }
-            "an object of another program, whose lines only that program knows"
+            return picture_or(contents, record, FOREIGN);
         }
-        "3DSOLID" | "BODY" | "REGION" | "SURFACE" | "MESH" => "a solid in space",
-        "TOLERANCE" | "SHAPE" | "LIGHT" | "HELIX" | "SECTION" => "not read",
-        _ => "an unknown kind of entity",
+        "TOLERANCE" | "SHAPE" | "LIGHT" | "SECTION" => "not read",
+        "3DSOLID" | "BODY" | "REGION" => return picture_or(contents, record, SOLID),
+        _ if kind.ends_with("SURFACE") => return picture_or(contents, record, SOLID),
+        // Many programs write their objects under a name of their own, with a picture for those that do not know them.
+        _ => return picture_or(contents, record, UNKNOWN),
     };
     Reading::Counted(reason)
+}
+
+const FOREIGN: &str = "an object of another program, whose lines only that program knows";
+/// Of these kinds walls may be drawn.
+pub(super) const SOLID: &str = "a solid in space";
+pub(super) const UNKNOWN: &str = "an unknown kind of entity";
+
+fn picture_or(contents: &Contents<'_>, record: &Record, reason: &'static str) -> Reading {
+    let shapes = super::proxy::picture(contents, record);
+    if shapes.is_empty() {
+        return Reading::Counted(reason);
+    }
+    Reading::Shape(Shape::Several(shapes))
+}
+
+/// True for an attribute whose value is part of the block and shown wherever that is placed.
+fn is_constant(contents: &Contents<'_>, record: &Record) -> bool {
+    let mut pairs = contents.pairs(record).skip(1);
+    let flags = pairs.find(|pair| pair.code == 70);
+    flags
+        .and_then(|pair| pair.value.whole())
+        .is_some_and(|it| it & 2 != 0)
 }
 
 /// DIMENSION of any release: measured from its definition points.
@@ -158,7 +182,7 @@ fn note(contents: &Contents<'_>, record: &Record) -> Reading {
         line_step: 5.0 / 3.0,
         height,
         normal: [0.0, 0.0, 1.0],
-        tag: None,
         justified: [0.0, 1.0],
+        ..TextShape::default()
     })))
 }

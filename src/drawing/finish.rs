@@ -58,6 +58,7 @@ pub(super) fn finish(contents: &Contents<'_>, flat: Flat, scale: Scale, file: &s
             height: text.height * factor,
             angle: text.angle,
             tag: text.tag,
+            is_underlined: text.is_underlined,
             placement: text.placement,
             source: text.source,
         })
@@ -78,6 +79,7 @@ pub(super) fn finish(contents: &Contents<'_>, flat: Flat, scale: Scale, file: &s
             .collect(),
         placements,
         census: super::model::Census::default(),
+        stacked: flat.stacked,
     };
     drawing.layers = layers(contents, &drawing, &flat.source_layers, &flat.layer_names);
     drawing

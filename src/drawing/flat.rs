@@ -30,6 +30,12 @@ pub(super) struct Flat {
     /// Storeys that lie over each other in the model and were set side by side, by their titles, and how far apart.
     pub(super) overlaid: Vec<String>,
     pub(super) storey_step: f64,
+    /// What tells them apart.
+    pub(super) overlaid_by: &'static str,
+    /// What would tell storeys apart that were read as one.
+    pub(super) stacked: Option<&'static str>,
+    /// How many things lie outside what insertions show of their block, cut ones among them.
+    pub(super) n_clipped: usize,
     /// What was noticed.
     pub(super) findings: Vec<Finding>,
 }
@@ -72,6 +78,7 @@ pub(super) struct FlatText {
     pub(super) height: f64,
     pub(super) angle: f64,
     pub(super) tag: Option<String>,
+    pub(super) is_underlined: bool,
     pub(super) placement: Option<usize>,
     pub(super) source: SourceIndex,
 }
@@ -106,13 +113,27 @@ pub(super) struct FlatPlacement {
 impl Flat {
     /// From the leftmost to the rightmost end of its lines and arcs.
     pub(super) fn span(&self) -> Option<(f64, f64)> {
+        self.extent().map(|[low, high]| (low.x, high.x))
+    }
+
+    /// Lowest and highest corner of its lines and arcs.
+    pub(super) fn extent(&self) -> Option<[Coord<f64>; 2]> {
         let bounds = self.curves.iter().filter_map(|it| match &it.curve {
             FlatCurve::Plain(curve) => Some(curve_bounds(curve)),
             FlatCurve::Ellipse(..) | FlatCurve::Spline(_) => None,
         });
         bounds.fold(None, |known, (low, high)| {
-            let (left, right) = known.unwrap_or((low.x, high.x));
-            Some((left.min(low.x), right.max(high.x)))
+            let [least, most] = known.unwrap_or([low, high]);
+            Some([
+                Coord {
+                    x: least.x.min(low.x),
+                    y: least.y.min(low.y),
+                },
+                Coord {
+                    x: most.x.max(high.x),
+                    y: most.y.max(high.y),
+                },
+            ])
         })
     }
 }

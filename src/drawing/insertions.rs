@@ -128,6 +128,10 @@ impl Unfolding<'_> {
                     self.tally().idle.insert(index, "placed beyond any drawing");
                     return;
                 }
+                inner.clips.clone_from(&around.clips);
+                let border = record.handle.and_then(|it| contents.clips.get(&it));
+                let clip = border.and_then(|border| border.placed(&inner.place));
+                inner.clips.extend(clip);
                 let cell = Cell {
                     records: block.records.clone(),
                     reference: block.reference.as_deref(),

@@ -54,11 +54,17 @@ pub(super) fn flat_texts(
                 height: text.height * up.x.hypot(up.y),
                 angle: along.y.atan2(along.x),
                 tag: text.tag.clone(),
+                is_underlined: text.is_underlined,
                 placement,
                 source,
             }
         })
         .collect()
+}
+
+/// True when a text switches a line under itself on.
+pub(super) fn is_underlined(raw: &str) -> bool {
+    raw.contains("%%u") || raw.contains("%%U") || raw.contains("\\L")
 }
 
 /// TEXT and ATTRIB: `%%` codes become what they print.

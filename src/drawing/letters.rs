@@ -1,23 +1,38 @@
 //! Letters: from the code page and the escapes of a DXF to Unicode.
 
+use super::code_pages;
 use encoding_rs::Encoding;
 use std::borrow::Cow;
 
 /// How a file's bytes become letters.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Letters {
-    encoding: &'static Encoding,
+    page: Page,
+    /// True where all texts are UTF-8, whatever the header says.
+    is_unicode: bool,
+}
+
+/// A code page.
+#[derive(Clone, Copy, Debug)]
+enum Page {
+    Known(&'static Encoding),
+    /// The upper half of a page of DOS.
+    Dos(&'static str),
+    Johab,
 }
 
 impl Letters {
     /// From the header: UTF-8 from release 2007 (`AC1021`) on, else by `$DWGCODEPAGE`, else Western European.
-    pub(super) fn of(version: &str, code_page: &str) -> Self {
-        let encoding = if is_unicode_version(version) {
-            encoding_rs::UTF_8
-        } else {
-            code_page_encoding(code_page)
-        };
-        Self { encoding }
+    ///
+    /// - `text`: the file where it is text. Pages of double bytes take almost anything for letters, UTF-8 too: only the whole file
+    ///   tells that it is UTF-8 and the header wrong.
+    pub(super) fn of(version: &str, code_page: &str, text: &[u8]) -> Self {
+        let page = page_of(code_page);
+        Self {
+            page,
+            is_unicode: is_unicode_version(version)
+                || page.is_double() && is_unicode_by_its_letters(text),
+        }
     }
 
     /// Decodes a text, with `\U+XXXX`, `\M+nXXXX` and caret escapes undone.
@@ -37,18 +52,43 @@ impl Letters {
     fn decode(self, bytes: &[u8]) -> Cow<'_, str> {
         // Text that happens to be well-formed UTF-8 in a page of single bytes is nearly always UTF-8 that the header
         // forgot to mention; in pages of double bytes such pairs are ordinary letters.
-        if (self.encoding.is_single_byte() || self.encoding == encoding_rs::UTF_8)
+        if (self.is_unicode || !self.page.is_double())
             && let Ok(text) = std::str::from_utf8(bytes)
         {
             return Cow::Borrowed(text);
         }
-        let encoding = if self.encoding == encoding_rs::UTF_8 {
-            encoding_rs::WINDOWS_1252
-        } else {
-            self.encoding
-        };
-        encoding.decode_without_bom_handling(bytes).0
+        match self.page {
+            Page::Known(encoding) => encoding.decode_without_bom_handling(bytes).0,
+            Page::Dos(upper_half) => Cow::Owned(code_pages::decode(upper_half, bytes)),
+            Page::Johab => Cow::Owned(code_pages::decode_johab(bytes)),
+        }
     }
+}
+
+impl Page {
+    fn is_double(self) -> bool {
+        match self {
+            Self::Known(encoding) => !encoding.is_single_byte() && encoding != encoding_rs::UTF_8,
+            Self::Dos(_) => false,
+            Self::Johab => true,
+        }
+    }
+}
+
+/// So many letters of three bytes and none that is no UTF-8: by chance one file in thousands.
+const TELLING: usize = 3;
+
+/// True for a text that is UTF-8 with letters of East Asia in it.
+fn is_unicode_by_its_letters(text: &[u8]) -> bool {
+    std::str::from_utf8(text).is_ok_and(|text| {
+        let mut wide = text.chars().filter(|it| !it.is_ascii());
+        let (mut found, mut all) = (0, 0);
+        for letter in &mut wide {
+            all += 1;
+            found += usize::from(letter >= '\u{2e80}');
+        }
+        found >= TELLING && found * 2 > all
+    })
 }
 
 fn is_unicode_version(version: &str) -> bool {
@@ -58,29 +98,41 @@ fn is_unicode_version(version: &str) -> bool {
         .is_some_and(|number| number >= 1021)
 }
 
-/// The encodings behind the names that `$DWGCODEPAGE` may have (DXF reference; the IBM pages 437 and 850 are read as
-/// Western European, from which they differ outside the letters of Western languages).
-fn code_page_encoding(name: &str) -> &'static Encoding {
+/// The pages behind the names that `$DWGCODEPAGE` may have (DXF reference).
+fn page_of(name: &str) -> Page {
     let upper = name.trim().to_ascii_uppercase();
     let number: String = upper.chars().filter(char::is_ascii_digit).collect();
-    match (upper.as_str(), number.as_str()) {
+    if number == "1361" || upper == "JOHAB" {
+        return Page::Johab;
+    }
+    if let Some(upper_half) = code_pages::upper_half(&number) {
+        return Page::Dos(upper_half);
+    }
+    if upper.contains("8859")
+        && let Some(part) = number.strip_prefix("8859")
+        && let Some(encoding) = Encoding::for_label(format!("iso-8859-{part}").as_bytes())
+    {
+        return Page::Known(encoding);
+    }
+    Page::Known(match (upper.as_str(), number.as_str()) {
         ("GB2312", _) | (_, "936") => encoding_rs::GBK,
         ("BIG5", _) | (_, "950") => encoding_rs::BIG5,
         ("DOS932" | "SHIFT_JIS", _) | (_, "932") => encoding_rs::SHIFT_JIS,
-        ("KSC5601" | "JOHAB", _) | (_, "949" | "1361") => encoding_rs::EUC_KR,
+        ("KSC5601", _) | (_, "949") => encoding_rs::EUC_KR,
+        ("MAC-ROMAN", _) => encoding_rs::MACINTOSH,
         (_, "874") => encoding_rs::WINDOWS_874,
-        (_, "1250" | "852") => encoding_rs::WINDOWS_1250,
+        (_, "1250") => encoding_rs::WINDOWS_1250,
         (_, "1251") => encoding_rs::WINDOWS_1251,
         (_, "866") => encoding_rs::IBM866,
-        (_, "1253" | "869" | "737") => encoding_rs::WINDOWS_1253,
-        (_, "1254" | "857") => encoding_rs::WINDOWS_1254,
-        (_, "1255" | "862") => encoding_rs::WINDOWS_1255,
-        (_, "1256" | "864") => encoding_rs::WINDOWS_1256,
-        (_, "1257" | "775") => encoding_rs::WINDOWS_1257,
+        (_, "1253") => encoding_rs::WINDOWS_1253,
+        (_, "1254") => encoding_rs::WINDOWS_1254,
+        (_, "1255") => encoding_rs::WINDOWS_1255,
+        (_, "1256") => encoding_rs::WINDOWS_1256,
+        (_, "1257") => encoding_rs::WINDOWS_1257,
         (_, "1258") => encoding_rs::WINDOWS_1258,
         ("UTF-8" | "UTF8", _) | (_, "65001") => encoding_rs::UTF_8,
         _ => encoding_rs::WINDOWS_1252,
-    }
+    })
 }
 
 fn undo_escapes(text: &str) -> String {
@@ -151,7 +203,7 @@ mod tests {
 
     #[track_caller]
     fn check(version: &str, page: &str, bytes: &[u8], expected: &str) {
-        assert_eq!(Letters::of(version, page).read(bytes), expected);
+        assert_eq!(Letters::of(version, page, bytes).read(bytes), expected);
     }
 
     #[test]
@@ -162,6 +214,13 @@ mod tests {
         check("AC1021", "ANSI_1252", "墙 Küche".as_bytes(), "墙 Küche");
         check("AC1015", "ANSI_1252", "Küche".as_bytes(), "Küche");
         check("AC1021", "", b"K\xFCche", "Küche");
+        check("AC1027", "ANSI_936", b"\xC7\xBD\xCC\xE5", "墙体");
+        check("AC1015", "ANSI_936", "厨房平面".as_bytes(), "厨房平面");
+        check("AC1009", "dos850", b"K\x9ACHE", "KÜCHE");
+        check("AC1009", "dos855", b"\xC7\xE8", "КУ");
+        check("AC1015", "johab", b"\xC3\xB1\xAF\xA9", "침실");
+        check("AC1015", "iso8859-5", b"\xBA\xC3", "КУ");
+        check("AC1015", "mac-roman", b"K\x86CHE", "KÜCHE");
         check("AC1009", "", b"K\\U+00FCche", "Küche");
         check("AC1015", "ANSI_1252", b"\\M+5C7BD", "墙");
         check("AC1015", "", b"a^Jb^ c\\P", "a\nb^c\\P");

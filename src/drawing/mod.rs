@@ -14,6 +14,8 @@ mod affine;
 mod areas;
 mod breaks;
 mod census;
+mod clips;
+mod code_pages;
 pub mod codes;
 mod contents;
 mod crate_shapes;
@@ -28,6 +30,8 @@ mod flat;
 mod insertions;
 mod lettering;
 mod letters;
+mod levels;
+mod mesh;
 mod model;
 mod ordinary;
 mod pairs;
@@ -42,6 +46,7 @@ mod sketch_file;
 mod sketch_openings;
 mod solids;
 mod splines;
+mod stacked;
 mod survey;
 mod table;
 mod titles;
@@ -58,11 +63,12 @@ pub use model::{
     Layer, Scale, Sketch, SketchOpening, SketchWall, Source, SourceIndex, Stroke, Text, UnitVote,
 };
 
+pub use levels::storey_level;
 pub use references::{Reference, reference_names};
 pub use sketch::read_sketch;
 pub use sketch_file::sketch_schema;
 pub use survey::{survey, survey_json};
-pub use views::{ViewKind, ViewTitle, view_kind, view_titles};
+pub use views::{ViewKind, ViewTitle, is_underlined, view_kind, view_titles};
 
 use crate::findings::{Finding, Outcome, Place};
 use contents::Contents;
@@ -76,6 +82,9 @@ pub struct DrawingOptions<'a> {
     pub unit: Option<DrawingUnit>,
     /// The unit to take of two that the votes leave open. Default: `None`, the likelier one.
     pub leaning: Option<DrawingUnit>,
+    /// Whether storeys that seem to lie over each other in the model are read side by side. Default: no, as one; the drawing says
+    /// that they seem to.
+    pub apart: bool,
     /// What stands beside the drawing and may be referred to. Default: nothing, references are named in a finding.
     pub references: &'a [Reference<'a>],
 }
@@ -124,10 +133,12 @@ pub fn read_drawing(
             *lost.entry(kind).or_default() += count;
         }
     }
-    let mut flat = unfold::unfold(&parts, file);
+    let mut flat = unfold::unfold(&parts, file, options.apart);
     findings.append(&mut flat.findings);
     let census = census::census(&parts, &flat, &lost);
     findings.extend(census::about_foreign(&census, file));
+    findings.extend(census::about_unread(&census, file));
+    findings.extend(census::about_clipped(&flat, file));
     if flat.curves.is_empty() && flat.areas.is_empty() {
         return Err(DrawingError::NothingDrawn {
             file: file.to_owned(),
@@ -213,9 +224,14 @@ fn on_sheet(flat: &flat::Flat, scale: &Scale, options: &DrawingOptions<'_>, file
         .iter()
         .map(|it| format!("'{}'", it.name))
         .collect();
-    let sheets = match names.as_slice() {
-        [_] => "the sheet in paper space is read instead".to_owned(),
-        _ => format!(
+    let is_block = flat.sheets.iter().any(|it| it.is_block);
+    let sheets = match (names.as_slice(), is_block) {
+        (_, true) => format!(
+            "what stands in blocks that are placed nowhere is read instead: {}",
+            names.join(", ")
+        ),
+        ([_], false) => "the sheet in paper space is read instead".to_owned(),
+        (_, false) => format!(
             "the sheets in paper space are read instead, side by side: {}",
             names.join(", ")
         ),
@@ -226,7 +242,8 @@ fn on_sheet(flat: &flat::Flat, scale: &Scale, options: &DrawingOptions<'_>, file
         .iter()
         .any(|vote| vote.evidence == vote::DIMENSIONS);
     let place = Place::file(file);
-    if options.unit.is_some() || shows_size {
+    // Blocks are drawn full size, sheets at any.
+    if options.unit.is_some() || shows_size || is_block {
         let hint =
             "check that one dimension reads right, and that nothing of the title block is a wall";
         Finding::doubt(codes::ON_SHEET, place, message, hint)
@@ -243,7 +260,8 @@ fn over_each_other(flat: &flat::Flat, scale: &Scale, file: &str) -> Finding {
         codes::OVER_EACH_OTHER,
         Place::file(file),
         format!(
-            "storeys lie over each other in the model and are told apart by the layers that their windows freeze: {}; each is read {:.0} in to the right of the one before",
+            "storeys lie over each other in the model and are told apart by {}: {}; each is read {:.0} in to the right of the one before",
+            flat.overlaid_by,
             names.join(", "),
             flat.storey_step * scale.inches_per_unit
         ),

@@ -27,6 +27,8 @@ pub struct Drawing {
     pub placements: Vec<BlockPlacement>,
     /// What the file held, what was read and what was not.
     pub census: Census,
+    /// Storeys seem to lie over each other in it and were read as one: what tells them apart.
+    pub stacked: Option<&'static str>,
 }
 
 /// Index into [`Drawing::sources`].
@@ -130,6 +132,8 @@ pub struct Text {
     pub angle: f64,
     /// Attribute tag when it is an attribute of a block.
     pub tag: Option<String>,
+    /// True when its own formatting draws a line under it; one that is drawn is a stroke.
+    pub is_underlined: bool,
     /// Index into [`Drawing::placements`] of the block it belongs to, if any.
     pub placement: Option<usize>,
     /// Where it comes from.

@@ -36,7 +36,7 @@ fn wanted_codes(kind: &str) -> &'static [i64] {
         "ELLIPSE" => &[10, 20, 30, 11, 21, 31, 40, 41, 42, 210, 220, 230],
         "POLYLINE" => &[10, 20, 30, 40, 41, 70, 71, 72, 210, 220, 230],
         "VERTEX" => &[10, 20, 30, 40, 41, 42, 70, 71, 72, 73, 74],
-        "SPLINE" => &[10, 20, 30, 11, 21, 31, 40, 41, 70, 71],
+        "SPLINE" | "HELIX" => &[10, 20, 30, 11, 21, 31, 40, 41, 70, 71],
         "SOLID" | "TRACE" => &[
             10, 20, 30, 11, 21, 31, 12, 22, 32, 13, 23, 33, 210, 220, 230,
         ],
@@ -52,7 +52,9 @@ pub(super) struct Entry {
     pub(super) record: usize,
     /// Its pairs in the crate's binary form.
     bytes: Vec<u8>,
-    /// Its text.
+    /// Its text, as it stands in the file: a letter may begin in one of its pieces and end in the next.
+    letters: Vec<u8>,
+    /// The same, read.
     pub(super) words: String,
 }
 
@@ -117,10 +119,17 @@ fn prepare(contents: &Contents<'_>, index: usize, record: &Record) -> Result<Ent
     let mut entry = Entry {
         record: index,
         bytes: Vec::with_capacity(128),
+        letters: Vec::new(),
         words: String::new(),
     };
-    write_text(&mut entry.bytes, 0, kind);
+    // A helix is a spline that also says how it winds.
+    write_text(
+        &mut entry.bytes,
+        0,
+        if kind == "HELIX" { "SPLINE" } else { kind },
+    );
     write_body(contents, record, kind, &mut entry, [0.0; 2])?;
+    entry.words = contents.letters.read(&entry.letters).into_owned();
     if kind == "POLYLINE" {
         let widths = default_widths(contents, record);
         let parts = contents
@@ -179,9 +188,9 @@ fn write_body(
             // XDATA and embedded objects repeat codes with other meanings.
             (_, 101 | 1000..) => break,
             ("MTEXT", 1 | 3) => {
-                let piece = contents.letters.read(pair.value.bytes());
-                entry.words.push_str(&piece);
+                entry.letters.extend(pair.value.bytes());
             }
+            ("HELIX", 100) if pair.value.bytes().trim_ascii() == b"AcDbHelix" => break,
             ("MTEXT", 50) => {
                 // One way to say a direction is enough: the angle becomes the axis.
                 let (sin, cos) = super::affine::exact_sin_cos(real(&pair)?.to_radians());
@@ -195,7 +204,7 @@ fn write_body(
             _ => {}
         }
     }
-    if has_place || kind == "POLYLINE" || kind == "SPLINE" {
+    if has_place || matches!(kind, "POLYLINE" | "SPLINE" | "HELIX") {
         Ok(())
     } else {
         Err(NO_PLACE.to_owned())

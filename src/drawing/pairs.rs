@@ -106,7 +106,20 @@ fn to_whole(number: f64) -> i64 {
 
 fn parse_real(bytes: &[u8]) -> Option<f64> {
     let bytes = bytes.trim_ascii();
-    short_decimal(bytes).or_else(|| std::str::from_utf8(bytes).ok()?.parse().ok())
+    short_decimal(bytes)
+        .or_else(|| std::str::from_utf8(bytes).ok()?.parse().ok())
+        .or_else(|| foreign_decimal(bytes))
+}
+
+/// What programs write that print numbers by the rules of their country or of Fortran: `12,5`, `1.25D+02`. A comma can only be
+/// the decimal one: no program parts thousands here.
+fn foreign_decimal(bytes: &[u8]) -> Option<f64> {
+    let text = std::str::from_utf8(bytes).ok()?;
+    let has_point = text.contains('.');
+    if text.matches(',').count() > usize::from(!has_point) {
+        return None;
+    }
+    text.replace(',', ".").replace(['D', 'd'], "E").parse().ok()
 }
 
 /// The powers of ten that a short decimal may be divided by: each is exact.
@@ -483,7 +496,10 @@ mod tests {
         assert_eq!(Value::Text(b" 1e3 ").real(), Some(1000.0));
         assert_eq!(Value::Text(b"nan").real(), None);
         assert_eq!(Value::Text(b"1e300").real(), None);
-        assert_eq!(Value::Text(b"1,5").real(), None);
+        assert_eq!(Value::Text(b"-1,5").real(), Some(-1.5));
+        assert_eq!(Value::Text(b"1.25D+02").real(), Some(125.0));
+        assert_eq!(Value::Text(b"1,234.5").real(), None);
+        assert_eq!(Value::Text(b"1,234,5").real(), None);
         assert_eq!(Value::Text(b" 70.0 ").whole(), Some(70));
         assert_eq!(Value::Real(f64::INFINITY).real(), None);
     }

@@ -47,7 +47,9 @@ impl Plain {
             Self::Arc => is_normal || matches!(code, 10 | 20 | 30 | 40 | 50 | 51),
             Self::LightPolyline => is_normal || matches!(code, 10 | 20 | 38 | 40..=43 | 70),
             Self::Text | Self::Attribute => {
-                is_normal || matches!(code, 10 | 20 | 30 | 11 | 21 | 31 | 40 | 50 | 72..=74)
+                is_normal
+                    || matches!(code, 10 | 20 | 30 | 11 | 21 | 31 | 40 | 50 | 72..=74)
+                    || code == 70 && matches!(self, Self::Attribute)
             }
             Self::Insert => is_normal || matches!(code, 10 | 20 | 30 | 41..=45 | 50 | 70 | 71),
         }
@@ -107,7 +109,7 @@ fn groups(contents: &Contents<'_>, plain: Plain, record: &Record) -> Result<Grou
                 has_place |= code == 10;
                 it.take(plain, &pair)?;
             }
-            (Plain::Text | Plain::Attribute, 1 | 3) => it.words.push_str(&text()),
+            (Plain::Text, 1 | 3) | (Plain::Attribute, 1) => it.words.push_str(&text()),
             (Plain::Attribute, 2) => it.tag = Some(text().into_owned()),
             (Plain::Insert, 2) => {
                 let name = pair.value.bytes().trim_ascii();
@@ -243,6 +245,9 @@ fn text(it: Groups) -> TextShape {
         line_step: 0.0,
         height: it.sizes[0].unwrap_or(1.0),
         normal: it.normal,
+        is_underlined: lettering::is_underlined(&it.words),
+        // Group 70 of an attribute: 1 not shown.
+        is_hidden: it.tag.is_some() && it.flags[0].unwrap_or(0) & 1 != 0,
         tag: it.tag,
         justified,
     }

@@ -2,16 +2,21 @@
 //!
 //! ```text
 //!   size, count, then records:  size, type, numbers        all little-endian
-//!   2 circle  4 arc  6 polyline  7 polygon  29/30 push a matrix  31 pop it
+//!   2 circle  3 the same by three points  4 arc  5 the same by three points  6, 32 polyline  7 polygon  9 shell
+//!   29/30 push a matrix  31 pop it
 //! ```
 //!
-//! Source of the record types: the documentation and behaviour of ezdxf 1.4 (`proxygraphic`), observed; layers, colours, meshes and
-//! shells are passed over. What carries no picture stays counted and named in the census.
+//! Source of the record types: the documentation and behaviour of ezdxf 1.4 (`proxygraphic`), observed; layers, colours and
+//! texts are passed over. What carries no picture stays counted and named in the census.
 
 use super::affine::{cross, norm};
 use super::contents::{Contents, Record};
+use super::curves::{arc_through, circle_through};
+use super::model::Curve;
 use super::pairs::Value;
 use super::shape::{Shape, Space};
+use geo::Coord;
+use std::collections::BTreeSet;
 
 /// Objects draw at most this many records: the format has no more than a few thousand for one object.
 const MOST_RECORDS: u32 = 100_000;
@@ -128,7 +133,9 @@ fn shapes(bytes: &[u8]) -> Option<Vec<Shape>> {
         match kind {
             2 => out.extend(arc(&mut it, &matrix, false)),
             4 => out.extend(arc(&mut it, &matrix, true)),
-            6 | 7 => out.extend(chain(&mut it, &matrix, kind == 7)),
+            3 | 5 => out.extend(through_three(&mut it, &matrix, kind == 5)),
+            6 | 7 | 32 => out.extend(chain(&mut it, &matrix, kind == 7)),
+            9 => out.extend(shell(&mut it, &matrix)),
             29 | 30 => stack.push(read_matrix(&mut it).map_or(matrix, |own| after(&matrix, &own))),
             31 if stack.len() > 1 => {
                 stack.pop();
@@ -166,6 +173,63 @@ fn chain(it: &mut Numbers<'_>, matrix: &Matrix, is_closed: bool) -> Option<Shape
     (!lines.is_empty()).then_some(Shape::Lines {
         lines,
         are_faces: false,
+    })
+}
+
+/// The edges of the faces of a shell: each face is the number of its corners, negative for a hole, and their numbers.
+fn shell(it: &mut Numbers<'_>, matrix: &Matrix) -> Option<Shape> {
+    let count = it.count()?;
+    let points: Vec<Space> = (0..count)
+        .map_while(|_| it.point())
+        .map(|at| moved(matrix, at))
+        .collect();
+    let mut left = it.count()?;
+    let mut edges: BTreeSet<(u32, u32)> = BTreeSet::new();
+    while left > 0 {
+        let size = i32::from_le_bytes(it.take()?).unsigned_abs();
+        let corners: Vec<u32> = (0..size).map_while(|_| it.count()).collect();
+        let next = corners.iter().cycle().skip(1);
+        edges.extend(
+            corners
+                .iter()
+                .zip(next)
+                .map(|(a, b)| (*a.min(b), *a.max(b))),
+        );
+        left = left.saturating_sub(size.saturating_add(1));
+    }
+    let point = |at: u32| points.get(usize::try_from(at).ok()?).copied();
+    let lines: Vec<(Space, Space)> = edges
+        .into_iter()
+        .filter_map(|(a, b)| Some((point(a)?, point(b)?)))
+        .collect();
+    (!lines.is_empty()).then_some(Shape::Lines {
+        lines,
+        are_faces: false,
+    })
+}
+
+/// A circle, or an arc, through three points, seen from above.
+fn through_three(it: &mut Numbers<'_>, matrix: &Matrix, is_part: bool) -> Option<Shape> {
+    let [a, b, c] = [it.point()?, it.point()?, it.point()?]
+        .map(|at| moved(matrix, at))
+        .map(|at| Coord { x: at[0], y: at[1] });
+    let (centre, radius) = circle_through(a, b, c)?;
+    let (mut start, mut sweep) = (0.0, std::f64::consts::TAU);
+    if is_part
+        && let Curve::Arc {
+            start_angle,
+            sweep: own,
+            ..
+        } = arc_through(a, b, c)?
+    {
+        (start, sweep) = (start_angle.min(start_angle + own), own.abs());
+    }
+    Some(Shape::Arc {
+        centre: [centre.x, centre.y, 0.0],
+        radius,
+        start,
+        sweep,
+        normal: [0.0, 0.0, 1.0],
     })
 }
 
@@ -240,6 +304,26 @@ mod tests {
             shapes(&bytes).unwrap(),
             [expected(5.0, 7.0), expected(0.0, 0.0)]
         );
+    }
+
+    #[test]
+    fn shells_give_each_edge_once_and_three_points_an_arc() {
+        let corners = [0.0, 0.0, 0.0, 4.0, 0.0, 0.0, 4.0, 3.0, 0.0, 0.0, 3.0, 0.0];
+        let mut body: Vec<u8> = 4_u32.to_le_bytes().to_vec();
+        body.extend(corners.iter().flat_map(|it: &f64| it.to_le_bytes()));
+        // Two triangles: of six edges one is shared.
+        for number in [8_i32, 3, 0, 1, 2, 3, 0, 2, 3] {
+            body.extend(number.to_le_bytes());
+        }
+        let size = u32::try_from(body.len() + 8).unwrap();
+        let shell = [&size.to_le_bytes()[..], &9_u32.to_le_bytes(), &body].concat();
+        let arc = record(5, &[2.0, 0.0, 0.0, 0.0, 2.0, 0.0, -2.0, 0.0, 0.0], None);
+        let read = shapes(&file(&[shell, arc])).unwrap();
+        let [Shape::Lines { lines, .. }, Shape::Arc { radius, sweep, .. }] = &read[..] else {
+            panic!("{read:?}");
+        };
+        assert_eq!(lines.len(), 5);
+        assert!((radius - 2.0).abs() < 1e-12 && (sweep - std::f64::consts::PI).abs() < 1e-9);
     }
 
     #[test]

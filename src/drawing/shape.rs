@@ -121,6 +121,10 @@ pub(super) struct TextShape {
     pub(super) tag: Option<String>,
     /// Where the anchor lies in the text's box: 0 left to 1 right, 0 bottom to 1 top.
     pub(super) justified: [f64; 2],
+    /// True for an attribute that is not shown.
+    pub(super) is_hidden: bool,
+    /// True when its own formatting draws a line under it.
+    pub(super) is_underlined: bool,
 }
 
 /// A placed block.

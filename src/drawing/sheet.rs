@@ -9,6 +9,7 @@
 
 use super::contents::Contents;
 use super::model::DrawingUnit;
+use std::collections::BTreeSet;
 use std::ops::Range;
 
 /// Scales of plans in feet and inches, from 1/2" to 1/16" to the foot. Source: common practice, no source.
@@ -64,6 +65,8 @@ pub(super) struct Sheet {
     pub(super) records: Vec<Range<usize>>,
     /// How many of them are more than windows.
     pub(super) weight: usize,
+    /// True for a block that is placed nowhere.
+    pub(super) is_block: bool,
 }
 
 /// The sheets in the order of their tabs; those that hold nothing are left out.
@@ -99,6 +102,7 @@ fn sheet(contents: &Contents<'_>, owner: Option<u64>, records: Vec<Range<usize>>
         name: layout.map_or_else(String::new, |it| it.name.clone()),
         records,
         weight,
+        is_block: false,
     };
     (layout.map_or(i64::MAX, |it| it.tab), own)
 }
@@ -161,10 +165,39 @@ pub(super) fn instead_of_model(contents: &Contents<'_>) -> Option<(Vec<Sheet>, u
         Model::Scrap(count) => count,
     };
     let mut sheets = sheets(contents);
+    if scrap == 0 && sheets.iter().all(|it| it.weight == 0) {
+        sheets = unplaced(contents);
+    }
     let fullest = sheets.iter().map(|it| it.weight).max().unwrap_or(0);
     if fullest == 0 || scrap > 0 && fullest < SCRAP.0.max(scrap) * SCRAP.1 {
         return None;
     }
     sheets.retain(|it| it.weight * FULL >= fullest);
     Some((sheets, scrap))
+}
+
+/// Blocks that are placed nowhere, not even in each other: some programs write a whole drawing so.
+fn unplaced(contents: &Contents<'_>) -> Vec<Sheet> {
+    let mut placed: BTreeSet<String> = BTreeSet::new();
+    for record in contents.records.iter().filter(|it| !it.is_part) {
+        let names_a_block = matches!(contents.kind(record), "INSERT" | "DIMENSION" | "ACAD_TABLE");
+        let mut pairs = contents.pairs(record).skip(1);
+        if names_a_block && let Some(pair) = pairs.find(|pair| pair.code == 2) {
+            let name = contents.letters.read(pair.value.bytes().trim_ascii());
+            placed.insert(name.to_uppercase());
+        }
+    }
+    let blocks = contents.blocks.iter();
+    blocks
+        .filter(|it| super::census::space_of_block(&it.name) == "block" && it.reference.is_none())
+        // Names that begin so are those of arrow heads, patterns and pictures.
+        .filter(|it| !it.name.starts_with(['*', '_']) && !placed.contains(&it.name.to_uppercase()))
+        .map(|it| Sheet {
+            name: it.name.clone(),
+            weight: it.records.len(),
+            records: vec![it.records.clone()],
+            is_block: true,
+        })
+        .filter(|it| it.weight >= SCRAP.0)
+        .collect()
 }

@@ -150,8 +150,8 @@ fn cells(own: &Table) -> Vec<Shape> {
             line_step: 5.0 / 3.0,
             height: letters,
             normal: [0.0, 0.0, 1.0],
-            tag: None,
             justified: [0.5, 0.5],
+            ..TextShape::default()
         })));
     }
     shapes

@@ -1,6 +1,7 @@
 //! Blocks unfolded: from entities and insertions to flat curves, texts and areas, still in the file's units.
 
 use super::affine::Affine;
+use super::clips::Clip;
 use super::codes;
 use super::contents::{Contents, LayerState, Record, plain_line_type};
 use super::curves::{FlatCurve, flat_ellipse};
@@ -8,12 +9,14 @@ use super::flat::{Flat, FlatArea, FlatDimension, FlatStroke, Tally};
 use super::lettering::flat_texts;
 use super::model::{FillKind, Source, SourceIndex};
 use super::ordinary::Reading;
-use super::pieces::{Pieces, flat_edge, flat_spline, ring_of};
+use super::pieces::{Pieces, flat_edge, flat_spline, middle_of, ring_of};
 use super::references::Part;
 use super::shape::{Shape, TextShape};
 use super::sheet::{self, Sheet};
+use super::stacked::{self, Stack, Storey};
 use super::titles;
 use crate::findings::{Finding, Place};
+use geo::Coord;
 use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
@@ -45,18 +48,21 @@ pub(super) struct Around {
     pub(super) prefix: String,
     /// Files being unfolded, to notice a drawing that refers to itself.
     pub(super) files: Vec<usize>,
+    /// What the insertions around show of their blocks.
+    pub(super) clips: Vec<Clip>,
 }
 
 /// Unfolds model space, or the sheets where nothing is drawn there.
 ///
 /// - `parts`: the drawing itself first, then the drawings it refers to.
-pub(super) fn unfold(parts: &[Part<'_>], file: &str) -> Flat {
+/// - `apart`: storeys that seem to lie over each other are read side by side.
+pub(super) fn unfold(parts: &[Part<'_>], file: &str, apart: bool) -> Flat {
     let Some(first) = parts.first() else {
         return Flat::default();
     };
     let mut unfolding = Unfolding::new(parts, first, file);
     match sheet::instead_of_model(first.contents) {
-        None => unfolding.model(),
+        None => unfolding.model(first, apart),
         Some((sheets, scrap)) => {
             unfolding.on_sheet = true;
             let mut end = f64::NEG_INFINITY;
@@ -101,6 +107,7 @@ impl Around {
             placement: None,
             prefix: String::new(),
             files: vec![0],
+            clips: Vec::new(),
         }
     }
 }
@@ -146,15 +153,28 @@ impl<'a> Unfolding<'a> {
     }
 
     /// Unfolds the model: once, or once for each of the storeys that lie over each other in it, side by side.
-    fn model(&mut self) {
+    fn model(&mut self, first: &'a Part<'a>, apart: bool) {
         let storeys = titles::storeys_over_each_other(self.contents, self.readings);
         if storeys.is_empty() {
-            for range in self.contents.model_space() {
-                self.records(range, &Around::outside());
+            let alone = |storey: &Storey| {
+                let mut alone = Unfolding::new(self.parts, first, self.file);
+                alone.several(&storey.records, &Around::outside());
+                alone.flat.extent()
+            };
+            let stack = stacked::stack(self.contents, self.readings, alone);
+            match stack {
+                Some(stack) if apart => self.stack(stack),
+                other => {
+                    for range in self.contents.model_space() {
+                        self.records(range, &Around::outside());
+                    }
+                    self.flat.stacked = other.map(|it| it.by);
+                }
             }
             titles::from_sheets(self);
             return;
         }
+        self.flat.overlaid_by = "the layers that their windows freeze";
         let mut around = Around::outside();
         let mut shift = 0.0;
         for it in storeys {
@@ -176,6 +196,26 @@ impl<'a> Unfolding<'a> {
             }
             shift += self.flat.storey_step;
             self.flat.overlaid.push(it.name);
+        }
+    }
+
+    /// Unfolds storeys that lie over each other, side by side.
+    fn stack(&mut self, stack: Stack) {
+        self.flat.overlaid_by = stack.by;
+        self.flat.storey_step = stack.width * (1.0 + 1.0 / SHEETS_APART);
+        let mut around = Around::outside();
+        let mut shift = 0.0;
+        for storey in stack.storeys {
+            around.place = Affine::moved([shift, 0.0, 0.0]);
+            self.several(&storey.records, &around);
+            self.flat.overlaid.push(storey.name);
+            shift += self.flat.storey_step;
+        }
+    }
+
+    fn several(&mut self, records: &[usize], around: &Around) {
+        for index in records {
+            self.records(*index..*index + 1, around);
         }
     }
 
@@ -317,14 +357,18 @@ impl<'a> Unfolding<'a> {
                         .list
                         .extend(ring.iter().map(|curve| (curve.clone(), true)));
                 }
+                let rings = vec![ring];
+                if self.is_clipped(around, middle_of(&rings)) {
+                    return;
+                }
                 let source = self.source(record, around);
                 self.flat.areas.push(FlatArea {
-                    rings: vec![ring],
+                    rings,
                     pattern: "SOLID".to_owned(),
                     kind: FillKind::Solid,
                     source,
                 });
-                self.add_pieces(pieces, source);
+                self.add_pieces(pieces, source, around);
                 return;
             }
             Shape::Area(area) => {
@@ -338,6 +382,9 @@ impl<'a> Unfolding<'a> {
                             .collect()
                     })
                     .collect();
+                if self.is_clipped(around, middle_of(&rings)) {
+                    return;
+                }
                 let source = self.source(record, around);
                 self.flat.areas.push(FlatArea {
                     rings,
@@ -356,6 +403,9 @@ impl<'a> Unfolding<'a> {
                 self.tally()
                     .pictures
                     .insert(dimension.picture.to_uppercase());
+                if self.is_clipped(around, Some(place.flat(dimension.text_at))) {
+                    return;
+                }
                 let source = self.source(record, around);
                 self.flat.dimensions.push(FlatDimension {
                     from: place.flat(dimension.from),
@@ -375,10 +425,27 @@ impl<'a> Unfolding<'a> {
             return;
         }
         let source = self.source(record, around);
-        self.add_pieces(pieces, source);
+        self.add_pieces(pieces, source, around);
     }
 
-    fn add_pieces(&mut self, pieces: Pieces, source: SourceIndex) {
+    /// True for something whose middle no insertion around it shows; it is counted.
+    fn is_clipped(&mut self, around: &Around, middle: Option<Coord<f64>>) -> bool {
+        let is_outside =
+            middle.is_some_and(|middle| around.clips.iter().any(|clip| !clip.shows(middle)));
+        self.flat.n_clipped += usize::from(is_outside);
+        is_outside
+    }
+
+    fn add_pieces(&mut self, mut pieces: Pieces, source: SourceIndex, around: &Around) {
+        for clip in &around.clips {
+            let all = std::mem::take(&mut pieces.list);
+            for (curve, is_face) in all {
+                let shown = clip.cut(&curve);
+                self.flat.n_clipped += usize::from(shown != [curve]);
+                let shown = shown.into_iter().map(|it| (it, is_face));
+                pieces.list.extend(shown);
+            }
+        }
         for (part, (curve, is_face)) in pieces.list.into_iter().enumerate() {
             self.flat.curves.push(FlatStroke {
                 curve,
@@ -419,7 +486,15 @@ impl<'a> Unfolding<'a> {
         if text.lines.iter().all(String::is_empty) {
             return;
         }
+        if self.is_clipped(around, Some(place.flat(text.at))) {
+            return;
+        }
         let source = self.source(record, around);
+        if text.is_hidden
+            && let Some(source) = self.flat.sources.get_mut(source.0 as usize)
+        {
+            source.is_hidden = true;
+        }
         self.flat
             .texts
             .extend(flat_texts(text, &place, around.placement, source));

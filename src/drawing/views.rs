@@ -1,6 +1,6 @@
 //! Titles on a sheet: which views it shows, in fifteen languages.
 
-use super::model::{Drawing, Text};
+use super::model::{Curve, Drawing, Stroke, Text};
 use geo::Coord;
 
 /// What a title says stands above it.
@@ -308,6 +308,35 @@ pub fn view_kind(text: &str) -> Option<ViewKind> {
         .map(|(kind, _)| *kind)
 }
 
+/// True for a text with a line under it: by its own formatting, or drawn about as long as the text and just below it.
+#[must_use]
+pub fn is_underlined(drawing: &Drawing, text: &Text) -> bool {
+    let (sine, cosine) = text.angle.sin_cos();
+    let letters = u16::try_from(text.content.chars().count()).unwrap_or(u16::MAX);
+    let half = f64::from(letters) * 0.4 * text.height;
+    let seen = |p: Coord<f64>| {
+        let off = p - text.middle;
+        Coord {
+            x: off.x * cosine + off.y * sine,
+            y: off.y * cosine - off.x * sine,
+        }
+    };
+    // Letters are narrow or wide: the line is between a third and the whole of their widest, with a margin at both ends.
+    let is_under = |stroke: &Stroke| {
+        let Curve::Line { start, end } = stroke.curve else {
+            return false;
+        };
+        let (a, b) = (seen(start), seen(end));
+        let depth = -a.y / text.height;
+        let length = (b.x - a.x).abs() / 2.0;
+        (a.y - b.y).abs() < 0.05 * text.height
+            && (0.5..1.8).contains(&depth)
+            && (0.35 * half..half + 3.0 * text.height).contains(&length)
+            && f64::midpoint(a.x, b.x).abs() < 0.4 * half + text.height
+    };
+    text.is_underlined || drawing.strokes.iter().any(is_under)
+}
+
 /// Titles are larger than the usual words of a sheet by this.
 const LARGER: f64 = 1.2;
 
@@ -321,8 +350,10 @@ pub fn view_titles(drawing: &Drawing) -> Vec<ViewTitle> {
     let is_title = |text: &Text, least: f64| {
         let source = drawing.sources.get(text.source.0 as usize);
         let is_hidden = source.is_some_and(|source| source.is_hidden);
-        let is_underlined = text.content.to_lowercase().contains("%%u");
-        !is_hidden && (text.height >= least || is_underlined)
+        // Words last but one, for looking for a line is slow.
+        !is_hidden
+            && (text.height >= least
+                || view_kind(&text.content).is_some() && is_underlined(drawing, text))
     };
     let titles = |least: f64| -> Vec<ViewTitle> {
         let texts = drawing.texts.iter().filter(|it| is_title(it, least));
@@ -330,12 +361,7 @@ pub fn view_titles(drawing: &Drawing) -> Vec<ViewTitle> {
             .filter_map(|text| {
                 Some(ViewTitle {
                     kind: view_kind(&text.content)?,
-                    text: text
-                        .content
-                        .replace("%%u", "")
-                        .replace("%%U", "")
-                        .trim()
-                        .to_owned(),
+                    text: text.content.trim().to_owned(),
                     at: text.middle,
                     angle: text.angle,
                     height: text.height,
@@ -371,6 +397,7 @@ mod tests {
             height: *height,
             angle: 0.0,
             tag: None,
+            is_underlined: false,
             placement: None,
             source: crate::drawing::SourceIndex(0),
         });
@@ -395,6 +422,51 @@ mod tests {
         // Nor do small notes.
         let small = [("LIVING", 6.0), ("BATH", 6.0), ("WALL SECTION", 3.0)];
         assert!(words(&small).is_empty());
+    }
+
+    #[test]
+    fn a_line_under_it_makes_a_title_of_a_small_text() {
+        let text = |content: &str, y: f64, height: f64| Text {
+            content: content.to_owned(),
+            at: Coord { x: 0.0, y },
+            middle: Coord { x: 20.0, y },
+            height,
+            angle: 0.0,
+            tag: None,
+            is_underlined: false,
+            placement: None,
+            source: crate::drawing::SourceIndex(0),
+        };
+        let line = |from: [f64; 2], to: [f64; 2]| Stroke {
+            curve: Curve::Line {
+                start: from.into(),
+                end: to.into(),
+            },
+            source: crate::drawing::SourceIndex(0),
+            part: 0,
+            is_face: false,
+            is_approximate: false,
+        };
+        let mut drawing = Drawing {
+            texts: vec![
+                text("WALL SECTION", 100.0, 9.0),
+                text("FLOOR PLAN", 0.0, 5.0),
+                text("NOTES", 50.0, 5.0),
+            ],
+            ..Drawing::default()
+        };
+        let names = |drawing: &Drawing| -> Vec<String> {
+            view_titles(drawing).into_iter().map(|it| it.text).collect()
+        };
+        assert_eq!(names(&drawing), ["WALL SECTION"]);
+        // The line of a table is longer, one through the text no line under it.
+        drawing.strokes = vec![
+            line([-300.0, -5.0], [300.0, -5.0]),
+            line([0.0, 0.0], [40.0, 0.0]),
+        ];
+        assert_eq!(names(&drawing), ["WALL SECTION"]);
+        drawing.strokes.push(line([0.0, -5.0], [40.0, -5.0]));
+        assert_eq!(names(&drawing), ["WALL SECTION", "FLOOR PLAN"]);
     }
 
     #[test]

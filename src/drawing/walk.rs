@@ -1,9 +1,10 @@
 //! The first walk over a file, section by section.
 
+use super::clips::{self, Border};
 use super::contents::{Block, Contents, Cut, LayerState, LayoutName, Record, plain_line_type};
 use super::letters::Letters;
 use super::pairs::{Layout, Pair, PairReader};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Walks the file.
 pub(super) fn walk(bytes: &[u8]) -> Contents<'_> {
@@ -14,7 +15,7 @@ pub(super) fn walk(bytes: &[u8]) -> Contents<'_> {
             bytes,
             layout,
             header: BTreeMap::new(),
-            letters: Letters::of("", ""),
+            letters: Letters::of("", "", b""),
             layers: BTreeMap::new(),
             blocks: Vec::new(),
             block_by_name: BTreeMap::new(),
@@ -25,7 +26,8 @@ pub(super) fn walk(bytes: &[u8]) -> Contents<'_> {
             sections: Vec::new(),
             line_styles: BTreeMap::new(),
             layouts: Vec::new(),
-            clips: 0,
+            clips: BTreeMap::new(),
+            loose_clips: 0,
             skipped: 0,
             first_bad_line: 0,
             cut: None,
@@ -34,9 +36,19 @@ pub(super) fn walk(bytes: &[u8]) -> Contents<'_> {
         kinds: Interner::default(),
         names: Interner::default(),
         held: None,
+        borders: Vec::new(),
+        owners: BTreeMap::new(),
     };
     walk.sections();
     let mut contents = walk.contents;
+    (contents.clips, contents.loose_clips) = clips::by_insertion(walk.borders, &walk.owners);
+    if !contents.clips.is_empty() {
+        let n_borders = contents.clips.len();
+        let records = contents.records.iter();
+        let there: BTreeSet<u64> = records.filter_map(|it| it.handle).collect();
+        contents.clips.retain(|handle, _| there.contains(handle));
+        contents.loose_clips += n_borders - contents.clips.len();
+    }
     contents.skipped = walk.reader.skipped;
     contents.first_bad_line = walk.reader.first_bad_line;
     contents
@@ -77,6 +89,9 @@ enum Object {
     LineStyle(String, Option<i64>),
     /// The sheet, and whether its own part has begun.
     Layout(LayoutName, bool),
+    /// Its handle.
+    Dictionary(Option<u64>),
+    Border(Border),
 }
 
 struct Walk<'a> {
@@ -85,6 +100,9 @@ struct Walk<'a> {
     kinds: Interner<'a>,
     names: Interner<'a>,
     held: Option<Pair<'a>>,
+    borders: Vec<Border>,
+    /// Of each dictionary its owner.
+    owners: BTreeMap<u64, u64>,
 }
 
 impl<'a> Walk<'a> {
@@ -168,24 +186,35 @@ impl<'a> Walk<'a> {
         false
     }
 
-    /// Walks a section of which only the clips of insertions, the styles of multiple lines and the sheets are of interest.
+    /// Walks a section of which only the borders of insertions, the styles of multiple lines and the sheets are of interest.
     fn other_section(&mut self) -> bool {
         let mut object = Object::Other;
+        // Handles in braces are of what follows an object, not of its owner.
+        let mut is_reactor = false;
         while let Some(pair) = self.next() {
             if pair.code == 0 {
                 self.keep_object(std::mem::take(&mut object));
                 if self.ends_section(&pair) {
                     return true;
                 }
-                let word = Self::word(&pair);
-                self.contents.clips += usize::from(word.eq_ignore_ascii_case(b"SPATIAL_FILTER"));
-                if word.eq_ignore_ascii_case(b"MLINESTYLE") {
-                    object = Object::LineStyle(String::new(), None);
-                } else if word.eq_ignore_ascii_case(b"LAYOUT") {
-                    object = Object::Layout(LayoutName::default(), false);
-                }
+                object = match Self::word(&pair).to_ascii_uppercase().as_slice() {
+                    b"MLINESTYLE" => Object::LineStyle(String::new(), None),
+                    b"LAYOUT" => Object::Layout(LayoutName::default(), false),
+                    b"DICTIONARY" => Object::Dictionary(None),
+                    b"SPATIAL_FILTER" => Object::Border(Border {
+                        is_on: true,
+                        ..Border::default()
+                    }),
+                    _ => Object::Other,
+                };
+                is_reactor = false;
                 continue;
             }
+            if pair.code == 102 {
+                is_reactor = Self::word(&pair).starts_with(b"{");
+                continue;
+            }
+            let owner = || parse_handle(pair.value.bytes()).filter(|_| !is_reactor);
             let text = || self.contents.letters.read(Self::word(&pair)).into_owned();
             match &mut object {
                 Object::Other => {}
@@ -202,6 +231,28 @@ impl<'a> Walk<'a> {
                     330 if *is_own => layout.owner = parse_handle(pair.value.bytes()),
                     _ => {}
                 },
+                Object::Dictionary(handle) => match (pair.code, *handle) {
+                    (5, None) => *handle = owner(),
+                    (330, Some(handle)) => {
+                        self.owners.extend(owner().map(|owner| (handle, owner)));
+                    }
+                    _ => {}
+                },
+                Object::Border(border) => {
+                    let number = || pair.value.real().unwrap_or(0.0);
+                    match pair.code {
+                        330 => border.owner = owner().or(border.owner),
+                        10 => border.corners.push([number(), 0.0]),
+                        20 => {
+                            if let Some(corner) = border.corners.last_mut() {
+                                corner[1] = number();
+                            }
+                        }
+                        40 => border.numbers.push(number()),
+                        71 => border.is_on = pair.value.whole() != Some(0),
+                        _ => {}
+                    }
+                }
             }
         }
         self.keep_object(object);
@@ -210,7 +261,8 @@ impl<'a> Walk<'a> {
 
     fn keep_object(&mut self, object: Object) {
         match object {
-            Object::Other => {}
+            Object::Other | Object::Dictionary(_) => {}
+            Object::Border(border) => self.borders.push(border),
             Object::LineStyle(name, flags) => {
                 if let Some(flags) = flags {
                     self.contents.line_styles.insert(name, flags);
@@ -243,7 +295,11 @@ impl<'a> Walk<'a> {
             }
         }
         let of = |name: &str| self.contents.header.get(name).map_or("", String::as_str);
-        self.contents.letters = Letters::of(of("$ACADVER"), of("$DWGCODEPAGE"));
+        let text = match self.contents.layout {
+            Layout::Lines(_) => self.contents.bytes,
+            Layout::BinaryWide | Layout::BinaryNarrow => &[],
+        };
+        self.contents.letters = Letters::of(of("$ACADVER"), of("$DWGCODEPAGE"), text);
         closed
     }
 

@@ -29,7 +29,7 @@ use super::shells::{Shell, ask_about_no_opening, holds_opening, shells};
 use super::symbols::Place;
 use super::views::{ByTitle, views_by_title};
 use super::{Opening, Plan, Storey, codes, courts};
-use crate::drawing::{Drawing, view_titles};
+use crate::drawing::{Drawing, storey_level, view_titles};
 use crate::findings::{Finding, Place as Where};
 use crate::side_by_side::{both, in_stretches};
 use geo::Coord;
@@ -168,7 +168,7 @@ fn in_order<'b, 'a>(
 ) -> Vec<&'b Shell<'a>> {
     let rank = |shell: &Shell<'_>| {
         let moved: Vec<Coord<f64>> = shell.outline.iter().map(|p| *p + origin).collect();
-        level(&title(drawing, &moved))
+        storey_level(&title(drawing, &moved)).unwrap_or(1)
     };
     shells.sort_by(|p, q| {
         let (a, b) = (lower_left(&p.outline), lower_left(&q.outline));
@@ -178,52 +178,6 @@ fn in_order<'b, 'a>(
             .then(a.y.total_cmp(&b.y))
     });
     shells
-}
-
-/// How high a title says its storey is. Source: common practice, no source.
-fn level(title: &str) -> i32 {
-    let upper = title.to_uppercase();
-    let has = |words: &[&str]| words.iter().any(|word| upper.contains(word));
-    if has(&[
-        "BASEMENT",
-        "KELLER",
-        "SOTANO",
-        "SÓTANO",
-        "SOUS-SOL",
-        "ПОДВАЛ",
-        "地下",
-    ]) {
-        -1
-    } else if has(&[
-        "GROUND",
-        "MAIN",
-        "ERDGESCHOSS",
-        "PLANTA BAJA",
-        "RDC",
-        "REZ-DE",
-        "PIANO TERRA",
-        "一层",
-    ]) {
-        0
-    } else if has(&[
-        "SECOND",
-        "UPPER",
-        "2ND",
-        "OBERGESCHOSS",
-        "PLANTA ALTA",
-        "ETAGE",
-        "ÉTAGE",
-        "PRIMO",
-        "二层",
-    ]) {
-        2
-    } else if has(&["THIRD", "3RD", "三层"]) {
-        3
-    } else if has(&["ATTIC", "DACHGESCHOSS", "COMBLES"]) {
-        9
-    } else {
-        1
-    }
 }
 
 fn storey(

@@ -11,6 +11,7 @@
 
 use super::OpeningKind;
 use crate::drawing::{Drawing, SourceIndex};
+use crate::units::typed_marks;
 use geo::Coord;
 
 /// A size as written, with every reading it allows.
@@ -77,7 +78,7 @@ pub(super) fn callouts(drawing: &Drawing, origin: Coord<f64>) -> Vec<Callout> {
 
 /// Every reading of a text as an opening's size; empty when it is none.
 pub(super) fn readings(text: &str) -> Vec<Reading> {
-    let mut text = text.trim().to_uppercase().replace('×', "X");
+    let mut text = typed_marks(text.trim()).to_uppercase().replace('×', "X");
     let mut is_pair = false;
     for prefix in ["PR. ", "PR ", "(2) ", "(2)", "2 - ", "PAIR "] {
         if let Some(rest) = text.strip_prefix(prefix) {
@@ -310,6 +311,8 @@ mod tests {
         check("5050 XO", 60.0, 60.0);
         check("2'-6\" x 6'-8\"", 30.0, 80.0);
         check("2-6 x 6-8", 30.0, 80.0);
+        check("2′-6″ x 6′-8″", 30.0, 80.0);
+        check("2’–6” × 6’–8”", 30.0, 80.0);
         check("30x68", 36.0, 80.0);
         check("(2) 2868", 32.0, 80.0);
         check("900 x 2100", 35.433, 82.677);

@@ -366,6 +366,7 @@ mod tests {
                 height: 6.0,
                 angle: 0.0,
                 tag: None,
+                is_underlined: false,
                 placement: None,
                 source,
             });

@@ -102,6 +102,6 @@ pub use model::{
     Alternative, Fitment, FitmentKind, GridLine, Hinge, Opening, OpeningKind, Plan, Room, Storey,
     Swing, ToBuilding, Wall, WallLayer,
 };
-pub use recover::{closes, recover_plan};
+pub use recover::{all_close, closes, recover_plan};
 pub use sketch::{correct_sketches, plan_from_sketches};
 pub use unclaimed::{Unclaimed, UnclaimedKind, unclaimed};

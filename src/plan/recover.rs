@@ -83,14 +83,27 @@ pub fn recover_plan(drawings: &[Drawing], corrections: &PlanCorrections) -> Outc
 /// True when a plan closes: a storey has an outline with an opening in it, and nothing is said to be open.
 #[must_use]
 pub fn closes(recovered: &Outcome<Plan>) -> bool {
-    let mut findings = recovered.findings.iter();
-    let is_open = findings.any(|it| [codes::NO_OUTLINE, codes::NO_WALLS].contains(&it.code));
     let mut storeys = recovered.output.storeys.iter();
-    let has_opening = |storey: &Storey| {
-        let mut outside = storey.walls.iter().filter(|it| it.is_exterior);
-        outside.any(|wall| storey.openings.iter().any(|it| it.wall == wall.id))
-    };
-    !is_open && storeys.any(|it| !it.outline.is_empty() && has_opening(it))
+    !is_open(recovered) && storeys.any(is_closed)
+}
+
+/// True when every storey of a plan does.
+#[must_use]
+pub fn all_close(recovered: &Outcome<Plan>) -> bool {
+    let mut storeys = recovered.output.storeys.iter();
+    !is_open(recovered) && storeys.all(is_closed)
+}
+
+fn is_open(recovered: &Outcome<Plan>) -> bool {
+    let mut findings = recovered.findings.iter();
+    findings.any(|it| [codes::NO_OUTLINE, codes::NO_WALLS].contains(&it.code))
+}
+
+/// True for a storey with an outline and an opening in it.
+fn is_closed(storey: &Storey) -> bool {
+    let mut outside = storey.walls.iter().filter(|it| it.is_exterior);
+    let has_opening = outside.any(|wall| storey.openings.iter().any(|it| it.wall == wall.id));
+    has_opening && !storey.outline.is_empty()
 }
 
 fn recover(

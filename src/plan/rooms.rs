@@ -14,7 +14,7 @@ use super::network::Network;
 use super::outline::{contains, doubled_area, polygon, stretches};
 use super::rails::around;
 use super::runs::Run;
-use crate::drawing::{Drawing, Text, ViewKind, view_kind};
+use crate::drawing::{Drawing, Text, ViewKind, is_underlined, view_kind};
 use crate::side_by_side::in_stretches;
 use geo::Coord;
 
@@ -74,10 +74,11 @@ struct Names<'a> {
 
 impl<'a> Names<'a> {
     fn new(drawing: &'a Drawing, origin: Coord<f64>) -> Self {
-        let texts = drawing.texts.iter();
-        let texts: Vec<&Text> = texts.filter(|text| is_name(&text.content)).collect();
+        let texts: Vec<&Text> = shown(drawing)
+            .filter(|text| is_name(&text.content))
+            .collect();
         let tree = Nearby::points(texts.iter().map(|text| text.at - origin));
-        let sizes = drawing.texts.iter();
+        let sizes = shown(drawing);
         Self {
             drawing,
             texts,
@@ -135,6 +136,14 @@ fn follows(above: &Text, text: &Text) -> bool {
     down > 0.0 && down < LINE_SPACING * above.height.max(text.height) && aside < 4.0 * above.height
 }
 
+/// The texts that the drawing shows.
+fn shown(drawing: &Drawing) -> impl Iterator<Item = &Text> {
+    drawing.texts.iter().filter(|text| {
+        let source = drawing.sources.get(text.source.0 as usize);
+        source.is_none_or(|source| !source.is_hidden)
+    })
+}
+
 /// True for the size of a room: two lengths, or an area.
 fn is_size(text: &str) -> bool {
     let text = clean(text).to_lowercase();
@@ -153,7 +162,13 @@ pub(super) fn is_name(text: &str) -> bool {
     let text = clean(text);
     let letters = text.chars().filter(|c| c.is_alphabetic()).count();
     let others = text.chars().filter(char::is_ascii_digit).count();
-    (3..=28).contains(&text.chars().count())
+    // A word of a language that is written by syllables is a letter or two.
+    let least = if text.contains(|c: char| c >= '\u{2e80}') {
+        2
+    } else {
+        3
+    };
+    (least..=28).contains(&text.chars().count())
         && letters >= 2
         && others <= 2
         && readings(&text).is_empty()
@@ -181,28 +196,49 @@ pub(super) fn title(drawing: &Drawing, outline: &[Coord<f64>]) -> String {
         .map(|p| p.x)
         .fold(f64::NEG_INFINITY, f64::max);
     let size = (high - low).max(right - left);
-    drawing
-        .texts
-        .iter()
+    let near: Vec<&Text> = shown(drawing)
         .filter(|text| {
             text.at.x > left - 0.5 * size
                 && text.at.x < right + 0.5 * size
                 && text.at.y > low - 0.6 * size
                 && text.at.y < high + 0.3 * size
-                && view_kind(&text.content) == Some(ViewKind::Plan)
         })
-        .max_by(|p, q| {
+        .collect();
+    let largest = |fits: &dyn Fn(&Text) -> bool| {
+        let texts = near.iter().filter(|text| fits(text));
+        texts.max_by(|p, q| {
             p.height
                 .total_cmp(&q.height)
                 .then(q.at.y.total_cmp(&p.at.y))
                 .then(q.content.cmp(&p.content))
+        })
+    };
+    // A name without such a word is a title where it is larger than the others, below the plan and underlined.
+    let tallest = near.iter().map(|text| text.height).fold(0.0, f64::max);
+    largest(&|text| view_kind(&text.content) == Some(ViewKind::Plan))
+        .or_else(|| {
+            largest(&|text| {
+                text.height > 0.9 * tallest
+                    && text.at.y < low
+                    && (left..right).contains(&text.middle.x)
+                    && view_kind(&text.content).is_none()
+                    && is_name(&text.content)
+                    && is_underlined(drawing, text)
+            })
         })
         .map_or_else(String::new, |text| clean(&text.content))
 }
 
 #[cfg(test)]
 mod tests {
+    use super::is_name;
     use crate::plan::trial::{recovered_among, shell};
+
+    #[test]
+    fn a_name_of_two_syllables_is_a_name_where_it_is_written_by_them() {
+        assert!(is_name("厨房") && is_name("침실"));
+        assert!(!is_name("N1") && !is_name("UP"));
+    }
 
     #[test]
     fn a_name_has_the_size_of_its_room_below_it() {

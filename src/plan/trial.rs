@@ -199,6 +199,7 @@ fn text(content: &str, at: [f64; 2]) -> Text {
         height: 6.0,
         angle: 0.0,
         tag: None,
+        is_underlined: false,
         placement: None,
         source: SourceIndex(0),
     }

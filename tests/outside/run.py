@@ -23,6 +23,7 @@ import jambs
 import kinds
 import labels
 import layouts
+import letters
 import lists
 import marks
 import model_house
@@ -200,6 +201,7 @@ def main():
     with tempfile.TemporaryDirectory() as temporary:
         results.add("six labels on a page", *labels.check_sheet(program, bunkhouse, temporary))
     census(program, results)
+    results.add("letters of every code page", *letters.check(program))
     results.add("rooms against the arrangement by shapely", *arrangement.check(program))
     results.add("a house modelled with ifcopenshell and cut", *model_house.check(program))
     results.add("seen: an opening that is lost", *model_house.sees_a_lost_opening(program))

@@ -104,6 +104,8 @@ mod stacked;
 mod stock;
 /// What the stock plan's lists and sentences say.
 mod stock_lists;
+/// Storeys drawn over each other in one model.
+mod storeys;
 /// Small panel sheets: complete in two pages, hatched, bevels with their angle.
 mod tickets;
 /// House rules: arrows between rooms, file lengths, introductions, forbidden words, codes.

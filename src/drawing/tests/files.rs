@@ -105,6 +105,11 @@ fn a_drawing_without_lines_says_why() {
         refused(Draft::default().entity("TEXT, 8 0, 67 1, 10 0, 20 0, 40 5, 1 SHEET"))
             .contains("paper space")
     );
+    // A picture on a sheet is the plan too where nothing else is.
+    assert!(
+        refused(Draft::default().entity("IMAGE, 8 0, 67 1, 10 0, 20 0"))
+            .contains("a picture of a plan")
+    );
     assert!(refused(Draft::default().entity("POINT, 8 0, 10 0, 20 0")).contains("1 POINT"));
 }
 

@@ -4,6 +4,7 @@ use super::testing::{Draft, read_inches};
 use super::*;
 use geo::Coord;
 
+mod arrivals;
 mod blocks;
 mod damage;
 mod files;

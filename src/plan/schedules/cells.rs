@@ -2,7 +2,7 @@
 
 use super::super::callouts::readings;
 use crate::drawing::Drawing;
-use crate::units::parse_length;
+use crate::units::{parse_length, typed_marks};
 
 /// Openings and their parts are at most this long, inches.
 const MOST: f64 = 400.0;
@@ -11,6 +11,7 @@ const MOST: f64 = 400.0;
 ///
 /// - `bare`: inches in a bare number; `None`, and each is in the unit that makes it a size of an opening, the drawing's system first.
 pub(super) fn length(text: &str, drawing: &Drawing, bare: Option<f64>) -> Option<f64> {
+    let text = typed_marks(text);
     let text = text.trim().trim_end_matches(['*', '±']).trim();
     if text.is_empty() || matches!(text, "-" | "--" | "—" | "N/A" | "n/a") {
         return None;
@@ -30,7 +31,7 @@ pub(super) fn length(text: &str, drawing: &Drawing, bare: Option<f64>) -> Option
 
 /// `3-0` and `2-8 1/2` without marks: feet and inches.
 fn dashed(text: &str) -> Option<(f64, f64)> {
-    if text.contains(['\'', '"', '′', '″']) {
+    if text.contains(['\'', '"']) {
         return None;
     }
     let (feet, rest) = text.split_once('-')?;

@@ -18,6 +18,7 @@ fn sheet(unit: DrawingUnit, rows: &[&[&str]], on_plan: &[&str]) -> Drawing {
         height: 6.0,
         angle: 0.0,
         tag: None,
+        is_underlined: false,
         placement: None,
         source: SourceIndex(0),
     };

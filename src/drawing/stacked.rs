@@ -1,0 +1,322 @@
+//! Storeys that lie over each other in the model and are told apart by the names of what they are drawn in, or by their height.
+//!
+//! ```text
+//!   INSERT first.dwg  ┌───┬──┐       LINE z = 0    ┌───┬──┐      layer L1-WALL ┌───┬──┐
+//!   INSERT second.dwg ├──┬┼──┤       LINE z = 108  ├──┬┼──┤            L2-WALL ├──┬┼──┤
+//! ```
+//!
+//! What is found here only seems so: whoever recovers the plan reads the storeys apart and looks whether each of them closes.
+
+use super::contents::{Contents, Record};
+use super::levels::storey_level;
+use super::ordinary::Reading;
+use super::references::file_name;
+use super::shape::{Shape, Space};
+use geo::Coord;
+use std::collections::{BTreeMap, BTreeSet};
+
+/// Storeys over each other.
+pub(super) struct Stack {
+    /// What tells them apart.
+    pub(super) by: &'static str,
+    /// From the lowest up.
+    pub(super) storeys: Vec<Storey>,
+    /// That of the widest, in the file's units.
+    pub(super) width: f64,
+}
+
+/// One of them.
+pub(super) struct Storey {
+    pub(super) name: String,
+    /// Its records of model space.
+    pub(super) records: Vec<usize>,
+}
+
+/// A storey has at least so many lines; a hut with a door has more.
+const LEAST: usize = 16;
+/// Storeys share this much of the smaller one's extent.
+const SHARED: f64 = 0.5;
+/// Of a wire model, foot and head of the walls, at least this share of the lines is drawn twice.
+const TWICE: f64 = 0.6;
+/// Storeys are so far apart, as a share of the plan's longer side.
+const APART: std::ops::Range<f64> = 0.015..3.0;
+
+/// The storeys of a model; `None` where it seems to hold one.
+///
+/// - `extent`: of what a storey draws.
+pub(super) fn stack(
+    contents: &Contents<'_>,
+    readings: &[Option<Reading>],
+    extent: impl Fn(&Storey) -> Option<[Coord<f64>; 2]>,
+) -> Option<Stack> {
+    let model = Model::new(contents, readings);
+    let ways: [(&'static str, Vec<Storey>); 3] = [
+        (
+            "the drawings or blocks that they stand in",
+            model.by_insertion(),
+        ),
+        ("their heights", model.by_height()),
+        ("the names of their layers", model.by_layer()),
+    ];
+    ways.into_iter().find_map(|(by, storeys)| {
+        if storeys.len() < 2 {
+            return None;
+        }
+        let extents: Vec<[Coord<f64>; 2]> = storeys.iter().map(&extent).collect::<Option<_>>()?;
+        let mut pairs = extents.iter().zip(extents.iter().skip(1));
+        let width = extents.iter().map(|[a, b]| b.x - a.x).fold(0.0, f64::max);
+        pairs
+            .all(|(a, b)| is_over(a, b))
+            .then_some(Stack { by, storeys, width })
+    })
+}
+
+/// True for extents that lie over each other.
+fn is_over(a: &[Coord<f64>; 2], b: &[Coord<f64>; 2]) -> bool {
+    let area = |x: f64, y: f64| x.max(0.0) * y.max(0.0);
+    let own = |[low, high]: &[Coord<f64>; 2]| area(high.x - low.x, high.y - low.y);
+    let shared = area(
+        a[1].x.min(b[1].x) - a[0].x.max(b[0].x),
+        a[1].y.min(b[1].y) - a[0].y.max(b[0].y),
+    );
+    let less = own(a).min(own(b));
+    less > 0.0 && shared >= SHARED * less
+}
+
+/// What lies in model space and is shown.
+struct Model<'a> {
+    contents: &'a Contents<'a>,
+    things: Vec<(usize, &'a Record, &'a Shape)>,
+}
+
+impl<'a> Model<'a> {
+    fn new(contents: &'a Contents<'_>, readings: &'a [Option<Reading>]) -> Self {
+        let all = contents.model_space().into_iter().flatten();
+        let things = all.filter_map(|index| {
+            let record = contents.records.get(index)?;
+            let Some(Some(Reading::Shape(shape))) = readings.get(index) else {
+                return None;
+            };
+            (!record.is_part && !record.is_paper).then_some((index, record, shape))
+        });
+        Self {
+            contents,
+            things: things.collect(),
+        }
+    }
+
+    /// By keys from the lowest up; what has none goes to the lowest. `weight` says how many lines a thing counts for.
+    fn parted<'k>(
+        &self,
+        key: impl Fn(&Record, &Shape) -> Option<(i32, &'k str)>,
+        weight: impl Fn(&Shape) -> usize,
+    ) -> Vec<Storey> {
+        let mut levels: BTreeMap<i32, (String, usize)> = BTreeMap::new();
+        let keys: Vec<Option<i32>> = self
+            .things
+            .iter()
+            .map(|(_, record, shape)| {
+                let (level, name) = key(record, shape)?;
+                let own = levels.entry(level).or_insert_with(|| (name.to_owned(), 0));
+                own.1 += weight(shape);
+                Some(level)
+            })
+            .collect();
+        levels.retain(|_, own| own.1 >= LEAST);
+        let lowest = levels.keys().next().copied();
+        let storey = |(level, (name, _)): (&i32, &(String, usize))| Storey {
+            name: name.clone(),
+            records: self
+                .things
+                .iter()
+                .zip(&keys)
+                .filter(|(_, own)| {
+                    let own = own.filter(|it| levels.contains_key(it));
+                    own.or(lowest) == Some(*level)
+                })
+                .map(|(it, _)| it.0)
+                .collect(),
+        };
+        levels.iter().map(storey).collect()
+    }
+
+    fn by_layer(&self) -> Vec<Storey> {
+        self.parted(
+            |record, _| {
+                let name = self.contents.name(record.layer);
+                Some((storey_level(name)?, name))
+            },
+            is_line,
+        )
+    }
+
+    fn by_insertion(&self) -> Vec<Storey> {
+        let block = |shape: &Shape| match shape {
+            Shape::Insert(it) => {
+                let at = self.contents.block_by_name.get(&it.name.to_uppercase());
+                at.and_then(|at| self.contents.blocks.get(*at))
+            }
+            _ => None,
+        };
+        self.parted(
+            |_, shape| {
+                let block = block(shape)?;
+                let file = block.reference.as_deref().map(file_name);
+                let level = storey_level(&block.name).or_else(|| storey_level(file?))?;
+                Some((level, block.name.as_str()))
+            },
+            // A drawing that is referred to holds what it holds.
+            |shape| match block(shape) {
+                Some(block) if block.reference.is_some() => LEAST,
+                Some(block) => block.records.len(),
+                None => 0,
+            },
+        )
+    }
+
+    /// By the heights at which most things lie.
+    fn by_height(&self) -> Vec<Storey> {
+        let corners = self.things.iter().filter_map(|it| corner(it.2));
+        let (low, high) = corners.fold(
+            ([f64::INFINITY; 2], [f64::NEG_INFINITY; 2]),
+            |(low, high), [x, y, _]| {
+                (
+                    [low[0].min(x), low[1].min(y)],
+                    [high[0].max(x), high[1].max(y)],
+                )
+            },
+        );
+        let size = (high[0] - low[0]).max(high[1] - low[1]);
+        if !size.is_finite() || size <= 0.0 {
+            return Vec::new();
+        }
+        // Heights to a thousandth of the plan's size.
+        let step = size / 1000.0;
+        #[expect(clippy::cast_possible_truncation, reason = "far fewer steps than 2^31")]
+        let rounded = |z: f64| (z / step).round().clamp(-1e6, 1e6) as i32;
+        let mut bands: BTreeMap<i32, Band> = BTreeMap::new();
+        let mut n_upright = 0;
+        for (_, _, shape) in &self.things {
+            let Some(z) = height(shape) else {
+                n_upright += is_line(shape);
+                continue;
+            };
+            let band = bands.entry(rounded(z)).or_default();
+            match shape {
+                Shape::Insert(_) => band.weight += LEAST / 4,
+                _ => band.weight += is_line(shape),
+            }
+            match shape {
+                Shape::Line { start, end } => {
+                    band.lines.insert(line_key(*start, *end, step));
+                }
+                Shape::Arc { .. } | Shape::Text(_) | Shape::Insert(_) => band.has_more = true,
+                _ => {}
+            }
+        }
+        bands.retain(|_, band| band.weight >= LEAST);
+        let is_apart = |a: i32, b: i32| APART.contains(&(f64::from(b - a) / 1000.0));
+        let marks: Vec<i32> = bands.keys().copied().collect();
+        let mut pairs = bands.iter().zip(bands.iter().skip(1));
+        let are_storeys = marks.len() > 1
+            && pairs.all(|((a, below), (b, above))| {
+                is_apart(*a, *b) && (above.has_more || !above.repeats(below))
+            });
+        let least = bands.values().map(|it| it.weight).min().unwrap_or(0);
+        if !are_storeys || n_upright * 2 > least {
+            return Vec::new();
+        }
+        let names: Vec<String> = marks
+            .iter()
+            .map(|it| format!("at height {:.0}", f64::from(*it) * step))
+            .collect();
+        self.parted(
+            |_, shape| {
+                let own = rounded(height(shape)?);
+                let at = marks.iter().rposition(|it| *it <= own).unwrap_or(0);
+                Some((*marks.get(at)?, names.get(at)?.as_str()))
+            },
+            |shape| match shape {
+                Shape::Insert(_) => LEAST / 4,
+                _ => is_line(shape),
+            },
+        )
+    }
+}
+
+/// What lies at one height.
+#[derive(Default)]
+struct Band {
+    weight: usize,
+    /// Lines, seen from above.
+    lines: BTreeSet<[i64; 4]>,
+    /// Arcs, texts or blocks lie there too: the head of a wire model has none.
+    has_more: bool,
+}
+
+impl Band {
+    fn repeats(&self, other: &Self) -> bool {
+        let n_twice = self.lines.intersection(&other.lines).count();
+        let least = self.lines.len().min(other.lines.len());
+        #[expect(clippy::cast_precision_loss, reason = "far fewer lines than 2^53")]
+        let share = n_twice as f64 / least.max(1) as f64;
+        share >= TWICE
+    }
+}
+
+/// A line seen from above, whichever way it was drawn.
+fn line_key(start: Space, end: Space, step: f64) -> [i64; 4] {
+    #[expect(
+        clippy::cast_possible_truncation,
+        reason = "coordinates in steps of the plan's size"
+    )]
+    let whole = |it: f64| (it / step).round() as i64;
+    let (a, b) = ([start[0], start[1]].map(whole), [end[0], end[1]].map(whole));
+    let (a, b) = (a.min(b), a.max(b));
+    [a[0], a[1], b[0], b[1]]
+}
+
+/// One for what may be a face of a wall.
+fn is_line(shape: &Shape) -> usize {
+    match shape {
+        Shape::Line { .. } | Shape::Spline(_) | Shape::Arc { .. } | Shape::Corners { .. } => 1,
+        Shape::Polyline { vertices, .. } => vertices.len().saturating_sub(1).max(1),
+        Shape::Lines { lines, .. } => lines.len(),
+        Shape::Area(_) => 1,
+        _ => 0,
+    }
+}
+
+/// A point of a shape.
+fn corner(shape: &Shape) -> Option<Space> {
+    Some(match shape {
+        Shape::Line { start, .. } => *start,
+        Shape::Polyline { vertices, .. } => vertices.first()?.at,
+        Shape::Arc { centre, .. } => *centre,
+        Shape::Insert(it) => it.at,
+        _ => return None,
+    })
+}
+
+/// The height at which a shape lies; `None` where it lies at several or says none.
+fn height(shape: &Shape) -> Option<f64> {
+    let is_up = |normal: &Space| normal[0] == 0.0 && normal[1] == 0.0 && normal[2] > 0.0;
+    match shape {
+        Shape::Line { start, end } => (start[2] == end[2]).then_some(start[2]),
+        Shape::Arc { centre, normal, .. } => is_up(normal).then_some(centre[2]),
+        Shape::Polyline {
+            vertices, normal, ..
+        } => {
+            let z = vertices.first()?.at[2];
+            (is_up(normal) && vertices.iter().all(|it| it.at[2] == z)).then_some(z)
+        }
+        Shape::Insert(it) => is_up(&it.normal).then_some(it.at[2]),
+        Shape::Text(it) => is_up(&it.normal).then_some(it.at[2]),
+        Shape::Dimension(it) => Some(it.from[2]),
+        Shape::Corners { corners, normal } => {
+            let z = corners.first()?[2];
+            (is_up(normal) && corners.iter().all(|it| it[2] == z)).then_some(z)
+        }
+        _ => None,
+    }
+}

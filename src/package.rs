@@ -27,8 +27,8 @@ use crate::plan::{
 };
 use crate::review::{
     self, Issued, IssuedError, MarksError, PanelFate, ReviewLog, add_changed_inputs, carried_marks,
-    carry_entries, carry_marks, heed_issue, judge, next_review, plan_news, raise_revised,
-    renamed_entries, uncompared_panels, unknown_panels,
+    carry_entries, carry_marks, heed_issue, ids_of_no_plan, judge, next_review, plan_news,
+    raise_revised, renamed_entries, uncompared_panels, unknown_panels,
 };
 use crate::rules::{Job, PlantRules, RulesError, read_job, read_prices, read_rules};
 use crate::stock::{Leftovers, StockPlan, plan_stock, read_stock};
@@ -455,6 +455,7 @@ fn entries_on_this_plan(
         return Ok(());
     }
     let (Some(issued), Some(files)) = (earlier, &options.earlier) else {
+        findings.extend(ids_of_no_plan(job));
         return Ok(());
     };
     let is_same = options

@@ -214,7 +214,10 @@ mod tests {
     fn spaces_are_kept_for_readers_without_stylesheets_too() {
         let file = String::from_utf8(to_svg(&Sheet::default())).unwrap();
         let root = file.lines().nth(1).unwrap();
-        assert!(root.starts_with("<svg") && root.contains(" xml:space=\"preserve\""), "{root}");
+        assert!(
+            root.starts_with("<svg") && root.contains(" xml:space=\"preserve\""),
+            "{root}"
+        );
         assert!(file.contains("white-space:pre"));
     }
 

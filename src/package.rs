@@ -27,8 +27,8 @@ use crate::plan::{
 };
 use crate::review::{
     self, Issued, IssuedError, MarksError, PanelFate, ReviewLog, add_changed_inputs, carried_marks,
-    carry_entries, carry_marks, heed_issue, judge, next_review, raise_revised, renamed_entries,
-    uncompared_panels, unknown_panels,
+    carry_entries, carry_marks, heed_issue, ids_of_no_plan, judge, next_review, plan_news,
+    raise_revised, renamed_entries, uncompared_panels, unknown_panels,
 };
 use crate::rules::{Job, PlantRules, RulesError, read_job, read_prices, read_rules};
 use crate::stock::{Leftovers, StockPlan, plan_stock, read_stock};
@@ -257,11 +257,14 @@ pub fn make(
         None => fabricated(models, &layout, &mut findings),
         Some((old, lineage)) => {
             let (mut fabrication, new) = as_issued(models, &layout, &mut findings)?;
+            let files = options.earlier.as_ref();
+            let news = files.map(|files| plan_news(files, &traced.plan));
+            let news = news.transpose()?.unwrap_or_default();
             let judged = judge(
                 old,
                 &new,
                 lineage,
-                &traced.job,
+                (&traced.job, &news),
                 &mut fabrication,
                 &mut findings,
             );
@@ -279,8 +282,9 @@ pub fn make(
         let now: Vec<(&str, String)> = (now.iter())
             .map(|it| (it.name.as_str(), sha256_hex(&it.bytes)))
             .collect();
-        let manifest = files.get("manifest.json").map_or(&[][..], Vec::as_slice);
-        add_changed_inputs(manifest, &now, &mut issue.news);
+        if let Some((old, _)) = &lineage {
+            add_changed_inputs(old, &now, &mut issue.news);
+        }
     }
     if earlier.is_none() {
         findings.extend(uncompared_panels(&traced.job));
@@ -453,6 +457,7 @@ fn entries_on_this_plan(
         return Ok(());
     }
     let (Some(issued), Some(files)) = (earlier, &options.earlier) else {
+        findings.extend(ids_of_no_plan(job));
         return Ok(());
     };
     let is_same = options

@@ -16,7 +16,7 @@ use crate::units::{Length, counted};
 use geo::Coord;
 
 /// Ends of a face lie on those of an issued one within this, inches: more than any rounding, less than a step in a wall.
-const SAME_CORNER: f64 = 0.125;
+pub const SAME_CORNER: f64 = 0.125;
 /// Cosine of the greatest angle between a face and itself: one degree.
 const PARALLEL: f64 = 0.999_8;
 

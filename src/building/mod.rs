@@ -33,7 +33,7 @@ mod skin_drop;
 mod stacked;
 mod statements;
 
-pub use as_issued::{AsIssued, IssuedFace};
+pub use as_issued::{AsIssued, IssuedFace, SAME_CORNER};
 pub use model::{
     Building, BuildingStorey, Corner, CornerKind, HeightStack, JacksAbove, MovedOver, PanelWall,
     RoughOpening, SizeOrigin, Tee, WallRole,

@@ -100,7 +100,11 @@ pub struct PanelNews {
     pub changes: Vec<String>,
     /// Where on its face it changed: left, bottom, right, top, inches; empty where it changed as a whole.
     pub places: Vec<[f64; 4]>,
-    /// Why: the rules that say so now, and the lines of the drawing it comes from.
+    /// Marks of its lumber that is new, of another size or at another place.
+    pub parts: Vec<String>,
+    /// What on the plan, in the corrections or in the other files is behind it, in short.
+    pub causes: Vec<String>,
+    /// Why: the same with the handles of the drawing, and the rules that say so now.
     pub why: Vec<String>,
 }
 

@@ -23,9 +23,7 @@ pub(super) fn revised_sheets(issue: &IssueFacts, facts: &TitleFacts) -> Vec<Shee
             .iter()
             .map(|news| {
                 let changes = match (news.what, news.changes.is_empty()) {
-                    ("redrawn", true) => {
-                        "cut as before; order, neighbours or notes differ".to_owned()
-                    }
+                    ("redrawn", _) => format!("cut as before; {}", news.changes.join("; ")),
                     ("retired", true) => "not needed; mark never used again".to_owned(),
                     _ => news.changes.join("; "),
                 };
@@ -83,8 +81,8 @@ mod tests {
                 "opening 36\" x 60\" at 6\" from the left, 20\" up is now 36\" x 60\" at 8\" from the left, 20\" up".to_owned(),
                 "end stud gone: 2x6 stud grade 93\" at (0\", 1 1/2\"), plant".to_owned(),
             ],
-            places: Vec::new(),
             why: vec!["joints.from_opening: 6 in clear of O1".to_owned()],
+            ..PanelNews::default()
         }
         };
         let issue = IssueFacts {

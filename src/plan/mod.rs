@@ -88,8 +88,9 @@ mod unclaimed;
 mod views;
 
 pub use carry::{
-    EarlierPlan, EarlierPlanError, IssuedNames, OtherMeaning, Whereabouts, Whither, anchors_now,
-    other_meanings, read_earlier_plan, read_issued_names, read_issued_plan,
+    EarlierPlan, EarlierPlanError, IssuedNames, OtherMeaning, PlanChange, Whereabouts, Whither,
+    anchors_now, as_drawn, other_meanings, plan_changes, read_earlier_plan, read_issued_names,
+    read_issued_plan,
 };
 pub use corrections::{
     CorrectionAnchor, CorrectionIntent, DrawnLine, PlanCorrection, PlanCorrections, SingleLines,

@@ -1,6 +1,6 @@
 //! What changed between two packages, from their files alone.
 
-use super::differences::Change;
+use super::differences::{Change, other_references};
 use super::issued::{Issued, IssuedError};
 use super::lineage::{Fate, Lineage, PanelFate};
 use serde::Serialize;
@@ -170,13 +170,14 @@ impl Comparison {
                 (old, new) => format!("{old} → {new}"),
             };
             lines.push(format!("{which}: {}", Self::what_to_do(row)));
-            if let Fate::Changed(changes) = &row.fate {
-                lines.extend(
-                    changes
-                        .iter()
-                        .map(|change| format!("    {}", change.words())),
-                );
-            }
+            let told: Vec<String> = match (&row.fate, row.old, row.new) {
+                (Fate::Changed(changes), _, _) => changes.iter().map(Change::words).collect(),
+                (Fate::Redrawn, Some(was), Some(now)) => {
+                    other_references(&self.old.panels[was].data, &self.new.panels[now].data)
+                }
+                _ => Vec::new(),
+            };
+            lines.extend(told.iter().map(|words| format!("    {words}")));
         }
         let [same, redrawn, changed, new, retired] = self.counts();
         lines.push(format!(

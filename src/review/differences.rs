@@ -3,7 +3,7 @@
 //! Compared is what is cut, fitted and counted. Names (marks, ids, handles), reasons and the order of erection are not: they
 //! are references, and a panel whose references alone differ is cut as before.
 
-use crate::units::Length;
+use crate::units::{Length, counted as counted_things};
 use serde::Serialize;
 use serde_json::Value;
 use std::collections::BTreeMap;
@@ -52,7 +52,7 @@ pub(super) fn in_short(changes: &[Change]) -> Vec<String> {
     let is_in_full = |it: &&Change| {
         IN_FULL.contains(&it.what.as_str())
             || it.what.starts_with("opening ")
-            || it.what.ends_with(" skin")
+            || ["outer skin", "inner skin"].contains(&it.what.as_str())
             || it.what.ends_with(',')
     };
     let (full, pieces): (Vec<&Change>, Vec<&Change>) = changes.iter().partition(is_in_full);
@@ -100,7 +100,11 @@ pub(super) fn differences(old: &Value, new: &Value) -> Vec<Change> {
             ("core_others", "core"),
         ] {
             if !is_same(&old[key], &new[key]) {
-                changes.push(change(what, contour(&old[key]), contour(&new[key])));
+                let (was, mut now) = (contour(&old[key]), contour(&new[key]));
+                if was == now {
+                    "one of other sizes".clone_into(&mut now);
+                }
+                changes.push(change(what, was, now));
             }
         }
     }
@@ -141,18 +145,26 @@ fn fitted(old: &Value, new: &Value, changes: &mut Vec<Change>) {
     }
 }
 
-/// True when what the panel's sheet refers to differs: order of erection, neighbours, ids, holds, notes. The blank is not on it.
-pub(super) fn references_differ(old: &Value, new: &Value) -> bool {
-    const KEYS: [&str; 8] = [
-        "erection",
-        "wall",
-        "storey",
-        "hold",
-        "holds",
-        "same_as",
-        "mirror_of",
-        "notes",
+/// What the panel's sheet refers to and calls otherwise now, in words: order of erection, neighbours, ids, holds, notes. The
+/// blank is not on it.
+pub(super) fn other_references(old: &Value, new: &Value) -> Vec<String> {
+    const TOLD: [(&str, &str); 5] = [
+        ("erection", "order"),
+        ("wall", "wall"),
+        ("storey", "storey"),
+        ("same_as", "same as"),
+        ("mirror_of", "mirror image of"),
     ];
+    const NAMED: [(&str, &str); 3] = [
+        ("hold", "HOLD"),
+        ("holds", "its reasons for HOLD"),
+        ("notes", "notes"),
+    ];
+    let said = |value: &Value| match value {
+        Value::String(words) => words.clone(),
+        Value::Null => "none".to_owned(),
+        other => other.to_string(),
+    };
     let with = |panel: &Value| -> Vec<String> {
         list(&panel["edges"])
             .iter()
@@ -165,7 +177,28 @@ pub(super) fn references_differ(old: &Value, new: &Value) -> bool {
             .map(|opening| word(&opening["id"]))
             .collect()
     };
-    KEYS.iter().any(|key| old[*key] != new[*key]) || with(old) != with(new) || ids(old) != ids(new)
+    let told = TOLD.iter().filter(|(key, _)| old[*key] != new[*key]);
+    let mut words: Vec<String> = told
+        .map(|(key, what)| format!("{what} {} is now {}", said(&old[*key]), said(&new[*key])))
+        .collect();
+    for (what, was, now) in [
+        ("joined with", with(old), with(new)),
+        ("opening", ids(old), ids(new)),
+    ] {
+        let mut others: Vec<String> = if was.len() == now.len() {
+            let pairs = was.iter().zip(&now).filter(|(a, b)| a != b);
+            pairs
+                .map(|(a, b)| format!("{what} {a} is now {b}"))
+                .collect()
+        } else {
+            vec![format!("other names: {what}")]
+        };
+        others.dedup();
+        words.extend(others);
+    }
+    let named = NAMED.iter().filter(|(key, _)| old[*key] != new[*key]);
+    words.extend(named.map(|(_, what)| format!("other: {what}")));
+    words
 }
 
 fn change(what: impl Into<String>, was: impl Into<String>, now: impl Into<String>) -> Change {
@@ -358,7 +391,10 @@ fn fixing_key(fixing: &Value) -> (String, String) {
 fn contour(face: &Value) -> String {
     let face = if face.is_array() { &face[0] } else { face };
     let (corners, holes) = (list(&face["outline"]).len(), list(&face["holes"]).len());
-    format!("a contour of {corners} corners with {holes} holes")
+    format!(
+        "a contour of {corners} corners with {}",
+        counted_things(holes, "hole")
+    )
 }
 
 fn point(at: &Value) -> String {
@@ -423,7 +459,7 @@ mod tests {
         other["mark"] = json!("W109");
         other["lumber"][0]["mark"] = json!("W109-7");
         assert_eq!(differences(&panel(), &other), []);
-        assert!(!references_differ(&panel(), &other));
+        assert_eq!(other_references(&panel(), &other), [""; 0]);
     }
 
     #[test]
@@ -431,7 +467,7 @@ mod tests {
         let mut other = panel();
         other["erection"] = json!(2);
         assert_eq!(differences(&panel(), &other), []);
-        assert!(references_differ(&panel(), &other));
+        assert_eq!(other_references(&panel(), &other), ["order 1 is now 2"]);
     }
 
     #[test]
@@ -485,6 +521,40 @@ mod tests {
                 "of another size or place: end stud",
                 "another number of fixings"
             ]
+        );
+    }
+
+    #[test]
+    fn in_short_nails_are_another_number_and_no_skin() {
+        let mut other = panel();
+        other["fixings"] = json!([{"use": "plates, each skin", "count": 4, "item": "8d"}]);
+        assert_eq!(
+            in_short(&differences(&panel(), &other)),
+            ["another number of fixings"]
+        );
+    }
+
+    #[test]
+    fn a_contour_of_as_many_corners_is_not_told_as_if_it_were_the_same() {
+        let mut other = panel();
+        other["core"] = json!({"outline": [[0, 0], [1, 0], [1, 1]], "holes": [[]]});
+        let mut moved = other.clone();
+        moved["core"]["outline"][1] = json!([2, 0]);
+        assert_eq!(
+            in_short(&differences(&other, &moved)),
+            ["core a contour of 3 corners with 1 hole is now one of other sizes"]
+        );
+    }
+
+    #[test]
+    fn a_neighbour_that_is_called_otherwise_is_named_once() {
+        let mut other = panel();
+        let mut own = panel();
+        own["edges"] = json!([{"with": "TP1"}, {"with": "TP1"}, {"with": "W102"}]);
+        other["edges"] = json!([{"with": "TP2"}, {"with": "TP2"}, {"with": "W102"}]);
+        assert_eq!(
+            other_references(&own, &other),
+            ["joined with TP1 is now TP2"]
         );
     }
 

@@ -61,8 +61,26 @@ pub struct IssuedWall {
     pub run: Vec<IssuedPiece>,
     /// Left and right rough jamb of every opening along the run.
     pub openings: Vec<[f64; 2]>,
+    /// Its plates.
+    pub plates: Vec<IssuedPlate>,
     /// Its outside face as it was built; `None` where the file does not say.
     pub built: Option<BuiltFace>,
+}
+
+/// A plate of a wall, along its run, inches.
+#[derive(Clone, Debug, Default, PartialEq, Deserialize)]
+pub struct IssuedPlate {
+    /// Mark.
+    pub mark: String,
+    /// `sole plate`, `top plate` or `cap plate`.
+    #[serde(rename = "use")]
+    pub usage: String,
+    /// Section it is cut from.
+    pub section: String,
+    /// Left end.
+    pub from: f64,
+    /// Right end.
+    pub to: f64,
 }
 
 /// An outside face in run axes, exact.
@@ -135,6 +153,8 @@ struct WallRow {
     length: f64,
     #[serde(default)]
     run: Vec<PieceRow>,
+    #[serde(default)]
+    plates: Vec<IssuedPlate>,
     corners: Option<[f64; 2]>,
     #[serde(default)]
     openings: Vec<[f64; 4]>,
@@ -262,6 +282,7 @@ impl Issued {
             along: wall.along,
             length: wall.length,
             run: wall.run.into_iter().map(piece).collect(),
+            plates: wall.plates,
         });
         Ok(Self {
             walls: walls.collect(),

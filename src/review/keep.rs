@@ -8,7 +8,7 @@ use super::issued::{Issued, IssuedPanel, IssuedWall};
 use super::lineage::{MOVED, PARALLEL, STAYED};
 use super::registration::{Motion, register};
 use super::revise::locked;
-use crate::building::{Building, PanelWall};
+use crate::building::{Building, PanelWall, SAME_CORNER};
 use crate::geometry::ShopRect;
 use crate::layout::{IssuedEdge, IssuedPanel as Keepable, Layout, LayoutOptions, WallLayout};
 use crate::rules::Job;
@@ -70,6 +70,7 @@ fn runs(building: &Building, layout: &Layout) -> Vec<IssuedWall> {
                 openings: (wall.openings.iter())
                     .map(|it| [it.from, it.to].map(|at| (at - run.from).to_inches()))
                     .collect(),
+                plates: Vec::new(),
                 built: None,
             }
         })
@@ -137,6 +138,19 @@ impl Placed<'_> {
         nearest.map(|(_, wall)| wall)
     }
 
+    /// What brings the corner that stayed exactly onto the wall's: a drawing in another unit rounds corners otherwise, and one
+    /// motion for all walls leaves each a little beside its own.
+    fn slide(&self, now: &PanelWall) -> f64 {
+        let Some(built) = &self.wall.built else {
+            return 0.0;
+        };
+        let corners = built.corners.map(Length::to_inches);
+        let [left, right] = corners.map(|at| self.local(now, self.point(at)).0);
+        let to_right = now.face_length.to_inches() - right;
+        let mut either = [-left, to_right].into_iter();
+        either.find(|by| by.abs() <= SAME_CORNER).unwrap_or(0.0)
+    }
+
     /// The panel along that wall; `None` when the file does not say where it stands.
     fn on(&self, now: &PanelWall) -> Option<Keepable> {
         let exact = |inches: f64| Length::nearest(inches, Length::nanometres(1));
@@ -148,10 +162,11 @@ impl Placed<'_> {
                 exact(y1)?,
             ))
         };
-        let (from, _) = self.local(now, self.point(self.ends[0]));
+        let slide = self.slide(now);
+        let from = self.local(now, self.point(self.ends[0])).0 + slide;
         let width = self.ends[1] - self.ends[0];
         let [x, y, z] = self.panel.origin;
-        let (left, _) = self.local(now, [x, y]);
+        let left = self.local(now, [x, y]).0 + slide;
         let bottom = z - self.wall.origin[2];
         let holes = self.panel.data["openings"].as_array();
         let holes = holes.into_iter().flatten().map(|hole| {

@@ -7,7 +7,7 @@
 //!
 //! Two passes: panels of walls that stayed where they were; then, of what is left, panels of parallel walls that moved.
 
-use super::differences::{Change, differences, references_differ};
+use super::differences::{Change, differences, other_references};
 use super::issued::{Issued, IssuedPanel};
 use super::registration::{Motion, register};
 
@@ -138,7 +138,7 @@ fn fate(old: &IssuedPanel, new: &IssuedPanel) -> Fate {
     let changes = differences(&old.data, &new.data);
     if !changes.is_empty() {
         Fate::Changed(changes)
-    } else if references_differ(&old.data, &new.data) {
+    } else if !other_references(&old.data, &new.data).is_empty() {
         Fate::Redrawn
     } else {
         Fate::Same

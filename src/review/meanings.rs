@@ -105,6 +105,42 @@ pub(super) fn names_now(
         .collect())
 }
 
+/// Says that a job names walls or openings by ids of a plan it does not name: nobody can tell whether this is that plan.
+#[must_use]
+pub fn ids_of_no_plan(job: &Job) -> Option<Finding> {
+    let corrections = job.corrections.list.iter();
+    let corrections = corrections.map(|it| (&it.anchor, it.line));
+    let entries = entries(job);
+    let all = corrections.chain(entries.iter().map(|it| (&it.anchor, it.line)));
+    let ids: Vec<(&String, usize)> = all
+        .filter_map(|(anchor, line)| match anchor {
+            CorrectionAnchor::Id(id) => Some((id, line)),
+            CorrectionAnchor::Point { .. } | CorrectionAnchor::Dimension(_) => None,
+        })
+        .collect();
+    let line = ids.iter().map(|it| it.1).min()?;
+    let mut names: Vec<&str> = Vec::new();
+    for (id, _) in &ids {
+        if !names.contains(&id.as_str()) {
+            names.push(id);
+        }
+    }
+    let more = match names.len() {
+        0..=4 => String::new(),
+        n => format!(" and {} more", n - 4),
+    };
+    names.truncate(4);
+    Some(Finding::note(
+        codes::IDS_OF_NO_PLAN,
+        Place::line(&job.file, line),
+        format!(
+            "the job names {}{more} by the ids of a plan and does not say of which: on a drawing revised since they were read, they may be others",
+            names.join(", ")
+        ),
+        "look at each on trace.svg; of a revised drawing name the plan.json they were read from as corrected_plan, or the issue before as revises",
+    ))
+}
+
 /// The plan of the issue before, as it was built.
 fn issued_plan(files: &BTreeMap<String, Vec<u8>>) -> Result<EarlierPlan, IssuedError> {
     const FILE: &str = "plan.json";

@@ -26,8 +26,10 @@ mod meanings;
 mod overlay;
 mod parts;
 mod places;
+mod plates;
 mod registration;
 mod revise;
+mod why;
 
 pub use as_issued::raise_revised;
 pub use compare::{Comparison, compare_packages};
@@ -39,10 +41,9 @@ pub use marks::{
     LOG_SCHEMA, Mark, MarkKind, MarkStatus, MarksError, Review, ReviewLog, carried_marks,
     next_review, read_marks,
 };
-pub use meanings::{carry_entries, renamed_entries};
+pub use meanings::{carry_entries, ids_of_no_plan, renamed_entries};
 pub use overlay::overlay_sheets;
 pub use parts::{PartFate, part_fates, parts_csv};
 pub use registration::Motion;
-pub use revise::{
-    Revision, add_changed_inputs, carry_marks, judge, uncompared_panels, unknown_panels,
-};
+pub use revise::{Revision, carry_marks, judge, uncompared_panels, unknown_panels};
+pub use why::{PlanNews, add_changed_inputs, plan_news};

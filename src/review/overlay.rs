@@ -87,7 +87,7 @@ fn framed(title: &str, subtitle: &str, body: Canvas, page: usize) -> Sheet {
         &mut strip_canvas,
         &[
             "Grey and dashed: the earlier issue. Black: the later one. Boxes in a wall: its openings.",
-            "In a cloud: changed, with what to do. NEW: cut it. GONE, crossed: scrap it; its mark is never used again.",
+            "In a cloud: changed, with what to do. Small and grey: as it was. NEW: cut it. GONE, crossed: scrap it; its mark is never used again.",
             "Parts to reuse, recut or scrap: parts.csv.",
             "For comparing only: do not build from this sheet.",
         ]
@@ -225,7 +225,40 @@ fn plan(compared: &Comparison, storey: &str) -> Option<Canvas> {
             );
         }
     }
+    for row in &compared.fates {
+        let now = row.new.and_then(|i| new.iter().find(|it| it.0 == i));
+        if let (Some((i, corners)), None) = (now, said(compared, row)) {
+            name_unchanged(&mut canvas, &compared.new.panels[*i].mark, &ring(corners));
+        }
+    }
     Some(canvas)
+}
+
+/// The mark of a panel that stays as it was, small and grey along its inner face, where the panel is long enough on paper.
+fn name_unchanged(canvas: &mut Canvas, mark: &str, ring: &[Spot]) {
+    /// Kept from the ends: a neighbour's cloud may reach over.
+    const ENDS: f64 = 10.0;
+    let &[outer_left, outer_right, inner_right, inner_left] = ring else {
+        return;
+    };
+    let lettered = Lettered::cap(SMALL_SHEET.note).ink(Ink::Mid).middle();
+    let d = outer_right - outer_left;
+    let length = d.x.hypot(d.y);
+    let is_level = d.y.abs() < 0.01 * length;
+    let is_upright = d.x.abs() < 0.01 * length;
+    if !(is_level || is_upright) || length < lettered.width(mark) + ENDS {
+        return;
+    }
+    let inner = (inner_left + inner_right) / 2.0;
+    let through = inner_left - outer_left;
+    let inward = through / through.x.hypot(through.y).max(1e-9);
+    let at = inner + inward * (SMALL_SHEET.note + 0.6);
+    let lettered = if is_level {
+        lettered
+    } else {
+        lettered.upwards()
+    };
+    canvas.text_centred(at, mark, lettered);
 }
 
 fn of_storey(panels: &[IssuedPanel], storey: &str, motion: &Motion) -> Vec<(usize, [[f64; 2]; 4])> {

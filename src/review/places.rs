@@ -2,11 +2,13 @@
 //!
 //! ```text
 //!   ┌──────────────────────┐
-//!   │   ╭◠◠◠◠◠◠╮           │      openings, edges, lumber, chases and contours that are not as they were;
-//!   │   ( opening )        │      what lies near each other is one place
+//!   │   ╭◠◠◠◠◠◠╮           │      openings, edges, lumber, chases and contours that are not as they were; of what grew
+//!   │   ( opening )        │      or shrank at one end only, that end; what lies near each other is one place
 //!   │   ╰◡◡◡◡◡◡╯           │
 //!   └──────────────────────┘
 //! ```
+//!
+//! Places are measured as the saw measures, from the datum corner: where the left edge moved, all moved.
 
 use super::differences::is_same;
 use serde_json::Value;
@@ -18,55 +20,72 @@ type Place = [f64; 4];
 const NEAR: f64 = 4.0;
 /// Where the places take more than this share of the face, the whole panel changed.
 const MOST: f64 = 0.6;
+/// As near as this two ends are one, inches.
+const SAME: f64 = 0.001;
+
+/// Things of one sort in a panel.
+struct Sort {
+    list: &'static str,
+    shape: fn(&Value) -> Option<Place>,
+    /// Facts that say where it is.
+    places: &'static [&'static str],
+    /// Facts that say what it is.
+    others: &'static [&'static str],
+    /// May it grow at one end?
+    is_long: bool,
+}
+
+const SORTS: [Sort; 4] = [
+    Sort {
+        list: "openings",
+        shape: |it| rect(&it["rough"]),
+        places: &["rough", "skin_hole"],
+        others: &[],
+        is_long: false,
+    },
+    Sort {
+        list: "edges",
+        shape: |it| Some(around(point(&it["from"])?, point(&it["to"])?)),
+        places: &["from", "to"],
+        others: &["contour", "joint", "recess", "slots", "bevel_deg"],
+        is_long: true,
+    },
+    Sort {
+        list: "lumber",
+        shape: |it| rect(&it["rect"]),
+        places: &["length", "at"],
+        others: &["use", "section", "grade", "fitted"],
+        is_long: true,
+    },
+    Sort {
+        list: "chases",
+        shape: |it| Some(around(point(&it["line"][0])?, point(&it["line"][1])?)),
+        places: &["line"],
+        others: &["diameter"],
+        is_long: true,
+    },
+];
 
 /// The places that changed; none when the panel changed as a whole, or in nothing that has a place.
 pub(super) fn changed_places(old: &Value, new: &Value) -> Vec<Place> {
-    let whole = [
-        "assembly",
-        "kind",
-        "face_up",
-        "width",
-        "height",
-        "thickness",
-    ];
+    let whole = ["assembly", "kind", "face_up", "height", "thickness"];
     if whole.iter().any(|key| !is_same(&old[*key], &new[*key])) {
         return Vec::new();
     }
-    let mut found = Vec::new();
-    for (key, shape, facts) in [
-        (
-            "openings",
-            rect_of_opening as fn(&Value) -> Option<Place>,
-            &["rough", "skin_hole"][..],
-        ),
-        (
-            "edges",
-            rect_of_edge,
-            &[
-                "contour",
-                "from",
-                "to",
-                "joint",
-                "recess",
-                "slots",
-                "bevel_deg",
-            ],
-        ),
-        (
-            "lumber",
-            rect_of_lumber,
-            &["use", "section", "grade", "length", "at", "fitted"],
-        ),
-        ("chases", rect_of_chase, &["line", "diameter"]),
-    ] {
-        found.extend(unlike(&old[key], &new[key], facts, shape));
+    let mut found: Vec<Place> = SORTS
+        .iter()
+        .flat_map(|sort| sort.changed(&old[sort.list], &new[sort.list]))
+        .collect();
+    let side = |panel: &Value, key: &str| panel[key].as_f64().unwrap_or_default();
+    let (width, height) = (side(new, "width"), side(new, "height"));
+    if !is_same(&old["width"], &new["width"]) {
+        found.push([side(old, "width").min(width), 0.0, width, height]);
     }
     if found.is_empty() {
         for key in ["outer_skin", "inner_skin", "core"] {
             found.extend(corners(&old[key], &new[key]));
         }
     }
-    let [width, height] = ["width", "height"].map(|key| new[key].as_f64().unwrap_or_default());
     let inside = |[x0, y0, x1, y1]: Place| {
         [
             x0.clamp(0.0, width),
@@ -86,24 +105,79 @@ pub(super) fn changed_places(old: &Value, new: &Value) -> Vec<Place> {
     places
 }
 
-/// Items of either list that the other does not have.
-fn unlike(
-    old: &Value,
-    new: &Value,
-    facts: &[&str],
-    shape: fn(&Value) -> Option<Place>,
-) -> Vec<Place> {
-    let of = |list: &Value| list.as_array().cloned().unwrap_or_default();
-    let (mut gone, mut come) = (of(old), of(new));
-    let is_alike = |a: &Value, b: &Value| facts.iter().all(|fact| is_same(&a[*fact], &b[*fact]));
-    gone.retain(|was| match come.iter().position(|now| is_alike(was, now)) {
-        Some(at) => {
+/// Marks of lumber that is not as it was: new, of another size or at another place.
+pub(super) fn other_parts(old: &Value, new: &Value) -> Vec<String> {
+    let [_, _, lumber, _] = SORTS;
+    let [_, come] = lumber.unlike(&old[lumber.list], &new[lumber.list]);
+    let marks = come.iter().filter_map(|it| it["mark"].as_str());
+    marks.map(str::to_owned).collect()
+}
+
+impl Sort {
+    /// Where either list has what the other has not.
+    fn changed(&self, old: &Value, new: &Value) -> Vec<Place> {
+        let [mut gone, mut come] = self.unlike(old, new);
+        let ends = without_pairs(&mut gone, &mut come, |was, now| {
+            let is_it = self.is_long && alike(self.others, was, now);
+            let (was, now) = ((self.shape)(was)?, (self.shape)(now)?);
+            is_it.then(|| grown(was, now)).flatten()
+        });
+        let rest = gone.iter().chain(&come).filter_map(self.shape);
+        ends.into_iter().chain(rest).collect()
+    }
+
+    /// What the other list has not, of the old one and of the new one.
+    fn unlike(&self, old: &Value, new: &Value) -> [Vec<Value>; 2] {
+        let of = |list: &Value| list.as_array().cloned().unwrap_or_default();
+        let (mut gone, mut come) = (of(old), of(new));
+        without_pairs(&mut gone, &mut come, |was, now| {
+            (alike(self.places, was, now) && alike(self.others, was, now)).then_some(())
+        });
+        [gone, come]
+    }
+}
+
+fn alike(facts: &[&str], a: &Value, b: &Value) -> bool {
+    facts.iter().all(|fact| is_same(&a[*fact], &b[*fact]))
+}
+
+/// Takes out of both lists what makes a pair; returns what each pair makes.
+fn without_pairs<T>(
+    gone: &mut Vec<Value>,
+    come: &mut Vec<Value>,
+    pair: impl Fn(&Value, &Value) -> Option<T>,
+) -> Vec<T> {
+    let mut made = Vec::new();
+    gone.retain(|was| {
+        let found = (come.iter().enumerate()).find_map(|(at, now)| Some((at, pair(was, now)?)));
+        let is_alone = found.is_none();
+        if let Some((at, it)) = found {
             come.remove(at);
-            false
+            made.push(it);
         }
-        None => true,
+        is_alone
     });
-    gone.iter().chain(&come).filter_map(shape).collect()
+    made
+}
+
+/// The stretch by which one of two places reaches beyond the other, where they share their sides and one end.
+fn grown(a: Place, b: Place) -> Option<Place> {
+    let is_one = |i: usize| (a[i] - b[i]).abs() <= SAME;
+    [0, 1].into_iter().find_map(|along| {
+        let across = 1 - along;
+        if !is_one(across) || !is_one(across + 2) {
+            return None;
+        }
+        let end = match (is_one(along), is_one(along + 2)) {
+            (true, false) => along + 2,
+            (false, true) => along,
+            _ => return None,
+        };
+        let mut place = a;
+        place[along] = a[end].min(b[end]);
+        place[along + 2] = a[end].max(b[end]);
+        Some(place)
+    })
 }
 
 fn point(value: &Value) -> Option<[f64; 2]> {
@@ -121,22 +195,6 @@ fn rect(value: &Value) -> Option<Place> {
         value[2].as_f64()?,
         value[3].as_f64()?,
     ])
-}
-
-fn rect_of_opening(it: &Value) -> Option<Place> {
-    rect(&it["rough"])
-}
-
-fn rect_of_lumber(it: &Value) -> Option<Place> {
-    rect(&it["rect"])
-}
-
-fn rect_of_edge(it: &Value) -> Option<Place> {
-    Some(around(point(&it["from"])?, point(&it["to"])?))
-}
-
-fn rect_of_chase(it: &Value) -> Option<Place> {
-    Some(around(point(&it["line"][0])?, point(&it["line"][1])?))
 }
 
 /// Corners of either contour that the other does not have.
@@ -218,10 +276,35 @@ mod tests {
     }
 
     #[test]
-    fn a_wider_panel_changed_as_a_whole() {
+    fn a_panel_that_is_cut_at_its_right_changed_there() {
+        let mut old = panel();
+        let plate = |width: f64| json!({"contour": "outline", "from": [0.0, 0.0], "to": [width, 0.0], "joint": "plate", "recess": 1.5});
+        old["edges"].as_array_mut().unwrap().push(plate(96.0));
         let mut new = panel();
         new["width"] = json!(90.0);
-        new["edges"][0]["recess"] = json!(2.5);
+        new["edges"][0]["from"] = json!([90.0, 0.0]);
+        new["edges"][0]["to"] = json!([90.0, 96.0]);
+        new["edges"].as_array_mut().unwrap().push(plate(90.0));
+        assert_eq!(changed_places(&old, &new), [[90.0, 0.0, 90.0, 96.0]]);
+    }
+
+    #[test]
+    fn a_panel_whose_left_edge_moved_changed_as_a_whole() {
+        let mut new = panel();
+        new["width"] = json!(90.0);
+        new["openings"][0]["rough"] = json!([24.0, 4.0, 44.0, 60.0]);
+        new["lumber"][0]["rect"] = json!([0.0, 1.5, 1.5, 88.5]);
+        new["lumber"][1]["rect"] = json!([24.0, 60.0, 44.0, 61.5]);
+        new["lumber"][1]["at"] = json!([24.0, 60.0]);
+        new["chases"] = json!([{"line": [[1.5, 16.0], [88.5, 16.0]], "diameter": 1.5}, {"line": [[60.0, 1.5], [60.0, 94.5]], "diameter": 1.5}]);
         assert!(changed_places(&panel(), &new).is_empty());
+    }
+
+    #[test]
+    fn a_plate_cut_longer_changed_at_its_end() {
+        let mut new = panel();
+        new["lumber"][1]["length"] = json!(23.0);
+        new["lumber"][1]["rect"] = json!([30.0, 60.0, 53.0, 61.5]);
+        assert_eq!(changed_places(&panel(), &new), [[50.0, 60.0, 53.0, 61.5]]);
     }
 }

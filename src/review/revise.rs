@@ -1,16 +1,17 @@
 //! Carries marks from the earlier issue onto the new layout, and gives revision letters to what changed.
 
 use super::codes;
-use super::differences::{Change, in_short};
+use super::differences::{Change, in_short, other_references};
 use super::issued::{Issued, IssuedPanel};
 use super::lineage::{Fate, Lineage, PanelFate};
-use super::places::changed_places;
+use super::places::{changed_places, other_parts};
+use super::plates::carry_plates;
+use super::why::{PlanNews, Why};
 use crate::documents::{IssueFacts, PanelNews};
 use crate::fabrication::Fabrication;
 use crate::findings::{Finding, Place};
 use crate::layout::Layout;
 use crate::rules::{Job, PanelStatus};
-use serde_json::Value;
 use std::collections::BTreeSet;
 
 /// Letters of revisions: without I, O, Q, S, X and Z, which are read as digits or other letters (ASME Y14.35, from memory).
@@ -47,6 +48,9 @@ pub fn carry_marks(old: &Issued, new: &Issued, layout: &mut Layout) -> Lineage {
             panel.mark = mark;
         }
     }
+    if let Some(motion) = &lineage.motion {
+        carry_plates(old, new, motion, layout);
+    }
     lineage
 }
 
@@ -74,13 +78,13 @@ fn next_mark(panel: &IssuedPanel, used: &BTreeSet<String>) -> String {
 /// Compares the panels as they will be issued with the earlier issue, gives revision letters, and says what is locked.
 ///
 /// - `new`: `panels.json` of the fabrication under its carried marks, panels in the fabrication's order.
-/// - `job`: says which panels are released, cut or shipped, and so locked.
+/// - `job`: says which panels are released, cut or shipped, and so locked; `plan`: what changed on the plan.
 /// - A locked panel that changed or went is a fault with its choices; its place is the panel.
 pub fn judge(
     old: &Issued,
     new: &Issued,
     lineage: &Lineage,
-    job: &Job,
+    (job, plan): (&Job, &[PlanNews]),
     fabrication: &mut Fabrication,
     findings: &mut Vec<Finding>,
 ) -> Revision {
@@ -102,17 +106,30 @@ pub fn judge(
         ));
     }
     for row in &revision.fates.clone() {
-        revision.facts.news.extend(news(old, new, row));
         let before = row.old.map(|index| &old.panels[index]);
+        let now = row.new.map(|index| &new.panels[index]);
+        let why = Why::of(before, now, plan);
+        let causes = why.causes.clone();
+        revision
+            .facts
+            .news
+            .extend(news(before, now, &row.fate, why));
         match (&row.fate, before) {
-            (Fate::Retired, Some(before)) => retire(before, job, &mut revision, findings),
+            (Fate::Retired, Some(before)) => {
+                retire(before, (job, &causes), &mut revision, findings);
+            }
             (Fate::Changed(changes), Some(before)) => {
                 let Some(panel) = row.new.and_then(|index| fabrication.panels.get_mut(index))
                 else {
                     continue;
                 };
                 panel.revision = next_letter(&before.revision);
-                findings.push(changed(before, &panel.revision, changes, job));
+                let what = (
+                    panel.revision.as_str(),
+                    changes.as_slice(),
+                    causes.as_slice(),
+                );
+                findings.push(changed(before, what, job));
             }
             (Fate::Same | Fate::Redrawn, Some(before)) => {
                 if let Some(panel) = row.new.and_then(|index| fabrication.panels.get_mut(index)) {
@@ -137,14 +154,22 @@ pub fn judge(
 }
 
 /// What the sheet of changes says of a panel; nothing of one that is the same.
-fn news(old: &Issued, new: &Issued, row: &PanelFate) -> Option<PanelNews> {
-    if row.fate == Fate::Same {
+fn news(
+    before: Option<&IssuedPanel>,
+    now: Option<&IssuedPanel>,
+    fate: &Fate,
+    why: Why,
+) -> Option<PanelNews> {
+    if *fate == Fate::Same {
         return None;
     }
-    let before = row.old.map(|index| &old.panels[index]);
-    let now = row.new.map(|index| &new.panels[index]);
-    let is_changed = matches!(row.fate, Fate::Changed(_));
+    let is_changed = matches!(fate, Fate::Changed(_));
     let letter = before.map_or("", |panel| &panel.revision);
+    let why = if *fate == Fate::Redrawn {
+        Why::default()
+    } else {
+        why
+    };
     Some(PanelNews {
         mark: now.or(before)?.mark.clone(),
         revision: if is_changed {
@@ -152,98 +177,65 @@ fn news(old: &Issued, new: &Issued, row: &PanelFate) -> Option<PanelNews> {
         } else {
             letter.to_owned()
         },
-        what: row.fate.name(),
-        changes: match &row.fate {
-            Fate::Changed(changes) => in_short(changes),
+        what: fate.name(),
+        changes: match (fate, before, now) {
+            (Fate::Changed(changes), _, _) => in_short(changes),
+            (Fate::Redrawn, Some(before), Some(now)) => other_references(&before.data, &now.data),
             _ => Vec::new(),
         },
         places: match (before, now) {
             (Some(before), Some(now)) if is_changed => changed_places(&before.data, &now.data),
             _ => Vec::new(),
         },
-        why: if is_changed || row.fate == Fate::New {
-            why(before, now)
-        } else {
-            Vec::new()
+        parts: match (before, now) {
+            (Some(before), Some(now)) if is_changed => other_parts(&before.data, &now.data),
+            _ => Vec::new(),
         },
+        causes: why.causes,
+        why: why.words,
     })
 }
 
-/// Rules that give a reason now and gave none before, and the entities of the drawing that are new to the panel.
-fn why(before: Option<&IssuedPanel>, now: Option<&IssuedPanel>) -> Vec<String> {
-    let list = |panel: Option<&IssuedPanel>, key: &str| -> Vec<Value> {
-        let value = panel.map(|panel| &panel.data[key]);
-        value.and_then(Value::as_array).cloned().unwrap_or_default()
-    };
-    let told = |reason: &Value| {
-        let of = |key: &str| reason[key].as_str().unwrap_or_default().to_owned();
-        format!("{}: {} [{}]", of("about"), of("words"), of("rule"))
-    };
-    let known: Vec<String> = list(before, "reasons").iter().map(told).collect();
-    let mut words: Vec<String> = list(now, "reasons")
-        .iter()
-        .map(told)
-        .filter(|reason| !known.contains(reason))
-        .collect();
-    let known = list(before, "sources");
-    let fresh: Vec<String> = list(now, "sources")
-        .iter()
-        .filter(|source| !known.contains(source))
-        .filter_map(|source| source.as_str().map(str::to_owned))
-        .collect();
-    if !fresh.is_empty() {
-        words.push(format!("{DRAWN_BY} {}", fresh.join(", ")));
-    }
-    words
-}
-
-/// Says of panels that changed, and whose drawing did not, which of the files that the package is made from did.
-///
-/// - `manifest`: of the issue before.
-/// - `inputs`: names and SHA-256 of the files of this one.
-pub fn add_changed_inputs(manifest: &[u8], inputs: &[(&str, String)], news: &mut [PanelNews]) {
-    let manifest: Value = serde_json::from_slice(manifest).unwrap_or_default();
-    let known = manifest["inputs"].as_array().cloned().unwrap_or_default();
-    let is_known = |digest: &str| known.iter().any(|it| it["sha256"] == *digest);
-    let names: Vec<&str> = (inputs.iter())
-        .filter(|(_, digest)| !is_known(digest))
-        .map(|(name, _)| *name)
-        .collect();
-    if names.is_empty() {
-        return;
-    }
-    let words = format!("not as it was: {}", names.join(", "));
-    for news in news.iter_mut().filter(|it| it.what == "changed") {
-        if !news.why.iter().any(|it| it.starts_with(DRAWN_BY)) {
-            news.why.push(words.clone());
-        }
-    }
-}
-
-/// How the words about new entities begin.
-const DRAWN_BY: &str = "drawn by entities";
-
-fn retire(before: &IssuedPanel, job: &Job, revision: &mut Revision, findings: &mut Vec<Finding>) {
+fn retire(
+    before: &IssuedPanel,
+    (job, causes): (&Job, &[String]),
+    revision: &mut Revision,
+    findings: &mut Vec<Finding>,
+) {
+    let because = because(causes);
     revision.facts.retired.insert(before.mark.clone());
     findings.push(match locked(job, &before.mark) {
         Some(status) => Finding::fault(
             codes::LOCKED_PANEL_RETIRED,
             Place::panel(&before.mark),
-            format!("panel {} is {status}, and the new plan has no place for it", before.mark),
+            format!("panel {} is {status}, and the new plan has no place for it{because}", before.mark),
             "scrap it and set its status to \"open\" in job.toml, keep it for another job as a leftover, or keep the wall as it was",
         ),
         None => Finding::note(
             codes::PANEL_RETIRED,
             Place::panel(&before.mark),
-            format!("panel {} is retired; its mark is never used again", before.mark),
+            format!("panel {} is retired; its mark is never used again{because}", before.mark),
             "scrap its drawings, and its outline on the saw",
         ),
     });
 }
 
-fn changed(before: &IssuedPanel, letter: &str, changes: &[Change], job: &Job) -> Finding {
+/// The plan's changes behind it, as the end of a sentence.
+fn because(causes: &[String]) -> String {
+    match causes {
+        [] => String::new(),
+        all => format!(" ({})", all.join("; ")),
+    }
+}
+
+/// - `letter`, `changes`, `causes`: its revision now, what is not as it was, and the plan's changes behind it.
+fn changed(
+    before: &IssuedPanel,
+    (letter, changes, causes): (&str, &[Change], &[String]),
+    job: &Job,
+) -> Finding {
     let words = in_short(changes);
-    let what = words.join("; ");
+    let what = words.join("; ") + &because(causes);
     let is_cut = changes.iter().any(|it| it.is_cut);
     match locked(job, &before.mark) {
         Some(status) if is_cut => Finding::fault(
@@ -392,7 +384,7 @@ mod tests {
                 now: "9".to_owned(),
                 is_cut,
             };
-            changed(&before, "A", &[change], &job).hint
+            changed(&before, ("A", &[change], &[]), &job).hint
         };
         assert!(hint(true).starts_with("make it again"));
         assert!(hint(false).starts_with("fit it as the new plan asks"));

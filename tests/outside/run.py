@@ -30,8 +30,10 @@ import model_house
 import optimum
 import outlines
 import page
+import pictures
 import quotes
 import recovery
+import revised
 import said
 import saw
 import shapes
@@ -189,7 +191,9 @@ def main():
         sound = [place for name, place in made if name == "bunkhouse"]
         if sound:
             self_tests(sound[0], folder, results)
-            results.add("one sheet of each kind by resvg and Chromium", *sheets.check_pictures(sound[0]))
+            results.add("one sheet of each kind by resvg and Chromium", *pictures.check(sound[0]))
+            results.add("seen: a text lost or moved in one of two pictures", *pictures.sees_a_lost_text(sound[0]))
+            revised.check(program, sound[0], SAMPLES / "bunkhouse", folder, results)
             results.add("the page in Chromium, and axe-core", *page.check(sound[0]))
             results.add("the page by fingers on a tablet, and printed", *page.check_tablet(sound[0]))
             results.add("marks of the page in Chromium come back", *marks.check_page(program, sound[0]))

@@ -1,21 +1,15 @@
 """Sheets against the outside: pdftotext (poppler) finds every mark on its page, pdfplumber measures the scale bar and the page,
-resvg and Chromium draw a sheet alike, xmllint finds no fault, dimension strings add up as printed."""
+xmllint finds no fault, dimension strings add up as printed."""
 
 import fractions
-import io
 import json
 import math
-import os
 import pathlib
 import re
 import subprocess
 import xml.etree.ElementTree as tree
 
 import pdfplumber
-import resvg_py
-from PIL import Image, ImageChops, ImageStat
-
-from browser import chromium
 
 SVG = "{http://www.w3.org/2000/svg}"
 MM_TO_POINTS = 72 / 25.4
@@ -106,43 +100,6 @@ def check_xml(folder):
     paths = [str(path) for path in pathlib.Path(folder).rglob("*.svg")]
     run = subprocess.run(["xmllint", "--noout", "--nonet", *paths], capture_output=True, text=True)
     return len(paths), run.stderr.splitlines()
-
-
-def fonts():
-    """The font as the program's own dependency brings it."""
-    home = pathlib.Path(os.environ.get("CARGO_HOME", pathlib.Path.home() / ".cargo"))
-    found = [str(path) for path in home.glob("registry/src/*/notosans-*/**/*.ttf")]
-    assert found, "the font of the crate notosans is not where cargo keeps its sources"
-    return found
-
-
-def check_pictures(folder):
-    """One sheet of each kind drawn by resvg and by Chromium: the same ink where it matters."""
-    folder = pathlib.Path(folder)
-    first = {}
-    for path in sorted(folder.glob("sheets/*.svg")):
-        first.setdefault(path.name[:3], path)
-    problems = []
-    with chromium() as browser:
-        for path in first.values():
-            root = tree.parse(path).getroot()
-            width, height = (round(float(root.get(side)[:-2]) * 96 / 25.4 / 2) for side in ("width", "height"))
-            page = browser.new_page(viewport={"width": width, "height": height})
-            text = path.read_text().split("?>", 1)[1]
-            page.set_content(f"<style>body{{margin:0}}svg{{width:{width}px;height:{height}px;display:block}}</style>{text}")
-            page.evaluate("document.fonts.ready")
-            theirs = Image.open(io.BytesIO(page.screenshot())).convert("L")
-            page.close()
-            # resvg reads no font from a sheet: it is given the font that the sheets carry a part of.
-            ours = resvg_py.svg_to_bytes(
-                svg_string=path.read_text(), width=width, height=height, dpi=96, skip_system_fonts=True, font_files=fonts()
-            )
-            ours = Image.open(io.BytesIO(bytes(ours))).convert("L").resize(theirs.size)
-            small = [image.resize((60, 40), Image.Resampling.BOX) for image in (ours, theirs)]
-            worst = ImageStat.Stat(ImageChops.difference(*small)).mean[0]
-            if worst > 4.0:
-                problems.append(f"{path.name}: the two pictures differ by {worst:.1f} of 255 on average")
-    return len(first), problems
 
 
 def printed_inches(value):

@@ -112,19 +112,92 @@ fn a_moved_window_changes_its_wall_and_nothing_else() {
     assert!(changed.iter().all(|mark| sheet.contains(*mark)));
 }
 
+/// Every word of a sheet in a row: a cell may part a sentence over several lines.
+fn told(made: &Made, sheet: &str) -> String {
+    let sheet = String::from_utf8_lossy(&made.documents.files[sheet]).into_owned();
+    let document = roxmltree::Document::parse(&sheet).unwrap();
+    let texts = document.descendants().filter(|it| it.has_tag_name("text"));
+    texts
+        .filter_map(|it| it.text())
+        .collect::<Vec<_>>()
+        .join(" ")
+}
+
+#[test]
+fn a_moved_window_is_named_on_the_sheet_of_changes_and_in_the_finding() {
+    let first = shelter(&[], "", None);
+    let second = shelter(&[MOVED_WINDOW], "", Some(&first.documents.files));
+    let words = told(&second, "sheets/Z-091-revised-panels.svg");
+    assert!(
+        words.contains("on the plan, window O2 is 6\" farther right"),
+        "{words}"
+    );
+    assert!(!words.contains("drawn by entities"), "{words}");
+    let changed = second.findings.iter().find(|it| it.code.name() == "REV-04");
+    let message = &changed.unwrap().message;
+    assert!(
+        message.ends_with("(on the plan, window O2 is 6\" farther right)"),
+        "{message}"
+    );
+}
+
+#[test]
+fn a_window_that_a_correction_moved_is_said_to_be() {
+    let first = shelter(&[], "", None);
+    let job = "\n[[correction]]\nid = \"O2\"\nis = \"window\"\nwidth = \"54\"\n";
+    let second = shelter(&[], job, Some(&first.documents.files));
+    let words = told(&second, "sheets/Z-091-revised-panels.svg");
+    assert!(
+        words.contains("by a correction, window O2 is 54\" wide"),
+        "{words}"
+    );
+}
+
+#[test]
+fn a_job_that_names_ids_of_no_plan_says_so_at_a_first_issue_alone() {
+    let job = "\n[[opening]]\nid = \"O1\"\nheader = \"none\"\n";
+    let first = shelter(&[], job, None);
+    let note = first.findings.iter().find(|it| it.code.name() == "REV-20");
+    assert!(note.unwrap().message.contains("O1 by the ids"));
+    let second = shelter(&[], job, Some(&first.documents.files));
+    assert!(!codes(&second).contains(&"REV-20"));
+    assert!(!codes(&shelter(&[], "", None)).contains(&"REV-20"));
+}
+
+#[test]
+fn plates_that_stayed_keep_their_marks_when_one_before_them_is_parted() {
+    let first = shelter(&[], "", None);
+    // A door where a window was parts the sole plate of the south wall.
+    let door = (
+        "kind = \"window\"\nfrom = \"15'\"",
+        "kind = \"door\"\nfrom = \"15'\"",
+    );
+    let second = shelter(&[door], "", Some(&first.documents.files));
+    let plates = |made: &Made| -> Vec<(usize, String, [Length; 2])> {
+        let walls = made.layout.walls.iter();
+        let all = walls.flat_map(|wall| wall.plates.iter().map(move |it| (wall.wall, it)));
+        all.map(|(wall, it)| (wall, it.mark.clone(), [it.from, it.to]))
+            .collect()
+    };
+    let (before, after) = (plates(&first), plates(&second));
+    for (wall, mark, ends) in &after {
+        let was = before.iter().find(|it| it.1 == *mark);
+        assert!(
+            was.is_none_or(|it| it.0 == *wall && it.2 == *ends),
+            "{mark}"
+        );
+    }
+    let stayed = after.iter().filter(|it| before.contains(it)).count();
+    assert_eq!(stayed, before.len() - 1, "{before:?}\n{after:?}");
+}
+
 /// The lines of the plan are the same: what changed is the job.
 #[test]
 fn a_panel_that_the_job_changed_says_so() {
     let first = shelter(&[], "", None);
     let job = "\n[[opening]]\nid = \"O1\"\nheight = \"74\"\n";
     let second = shelter(&[], job, Some(&first.documents.files));
-    let sheet = &second.documents.files["sheets/Z-091-revised-panels.svg"];
-    let sheet = String::from_utf8_lossy(sheet);
-    // Its cell may part the words over two lines.
-    let document = roxmltree::Document::parse(&sheet).unwrap();
-    let texts = document.descendants().filter(|it| it.has_tag_name("text"));
-    let told: Vec<&str> = texts.filter_map(|it| it.text()).collect();
-    let told = told.join(" ");
+    let told = told(&second, "sheets/Z-091-revised-panels.svg");
     assert!(told.contains("not as it was: job.toml"), "{told}");
 }
 
@@ -357,8 +430,9 @@ fn another_building_shares_no_panel() {
     assert!(codes(&made).contains(&"REV-01"));
 }
 
-/// The cottage's plan, turned a quarter and moved far, its entities numbered anew: every x, y pair of the file's lines.
-fn turned(plan: &InputFile) -> InputFile {
+/// The cottage's plan, turned a quarter and moved far, its entities numbered anew: every x, y pair of the file's lines; drawn
+/// `scale` times as large.
+fn turned(plan: &InputFile, scale: f64) -> InputFile {
     let text = plan.text();
     let lines: Vec<&str> = text.lines().collect();
     let mut out: Vec<String> = lines.iter().map(|line| (*line).to_owned()).collect();
@@ -375,8 +449,16 @@ fn turned(plan: &InputFile) -> InputFile {
             assert_eq!(y_code, code.parse::<u32>().unwrap() + 10);
             let x: f64 = value.parse().unwrap();
             let y: f64 = lines[i + 3].trim().parse().unwrap();
-            out[i + 1] = format!("{}", 5000.0 - y);
-            out[i + 3] = format!("{}", 1200.0 + x);
+            out[i + 1] = format!("{}", (5000.0 - y) * scale);
+            out[i + 3] = format!("{}", (1200.0 + x) * scale);
+        }
+        // Radii, heights of letters, lengths of dimensions.
+        if in_entities && matches!(code, "40" | "42") {
+            let size: f64 = value.parse().unwrap();
+            out[i + 1] = format!("{}", size * scale);
+        }
+        if code == "9" && value == "$INSUNITS" && scale > 1.0 {
+            "4".clone_into(&mut out[i + 3]);
         }
         if in_entities && code == "50" {
             let degrees: f64 = value.parse().unwrap();
@@ -394,8 +476,8 @@ fn turned(plan: &InputFile) -> InputFile {
     }
 }
 
-/// Two issues of the cottage, the second of its plan turned and moved, both with what more the job says.
-fn turned_cottage(more: &str) -> (Made, Made) {
+/// Two issues of the cottage, the second of its plan turned, moved and so many times as large, both with what more the job says.
+fn turned_cottage(more: &str, scale: f64) -> (Made, Made) {
     let plan = sample_file("cottage", "plan.dxf");
     let options = |earlier| {
         let mut job = sample_file("cottage", "job.toml");
@@ -408,7 +490,7 @@ fn turned_cottage(more: &str) -> (Made, Made) {
     };
     let first = make(std::slice::from_ref(&plan), &options(None), &mut |_| {}).unwrap();
     let files = first.documents.files.clone();
-    let second = make(&[turned(&plan)], &options(Some(files)), &mut |_| {}).unwrap();
+    let second = make(&[turned(&plan, scale)], &options(Some(files)), &mut |_| {}).unwrap();
     let fates = words(&second);
     assert!(
         fates.iter().all(|word| ["same", "redrawn"].contains(word)),
@@ -419,7 +501,7 @@ fn turned_cottage(more: &str) -> (Made, Made) {
 
 #[test]
 fn a_turned_and_moved_plan_finds_its_panels() {
-    let (first, second) = turned_cottage("");
+    let (first, second) = turned_cottage("", 1.0);
     let files = &first.documents.files;
     let mut before = marks(&first);
     let mut after = marks(&second);
@@ -434,12 +516,22 @@ fn a_turned_and_moved_plan_finds_its_panels() {
     assert_eq!(compared.fates, second.fates);
 }
 
+#[test]
+fn a_plan_drawn_again_in_millimetres_is_laid_out_as_it_was_issued() {
+    let (_, second) = turned_cottage("", 25.4);
+    assert_eq!(second.building.walls.len(), 10);
+    assert!(
+        !codes(&second).contains(&"LAY-16"),
+        "every panel is made as it was"
+    );
+}
+
 /// A box cut into the inner skin of one wall shows whether the entry found its wall.
 #[test]
 fn a_layout_entry_that_names_its_wall_by_a_point_follows_it_over_a_turned_plan() {
     let entry = "\n[[layout]]\nat = [0, 180]\n\
                  boxes = [{ at = \"10'\", height = 16, size = [2, 4], what = \"receptacle\" }]\n";
-    let (first, second) = turned_cottage(entry);
+    let (first, second) = turned_cottage(entry, 1.0);
     let boxed = |made: &Made| -> Vec<String> {
         let panels = made.fabrication.panels.iter();
         let boxed = panels.filter(|it| it.inner_skin.holes.len() > it.outer_skin.holes.len());

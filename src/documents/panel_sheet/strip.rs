@@ -3,7 +3,7 @@
 use super::lists::further_number;
 use super::measures::{draw_measures, measures_height};
 use super::mini_plan::draw_mini_plan;
-use super::subject::{Subject, printed, size};
+use super::subject::{PartRow, Subject, printed, size};
 use super::title::draw_title;
 use super::why::draw_why;
 use crate::documents::paper::fonts::wrap;
@@ -172,14 +172,26 @@ pub(super) const LOOSE: &str = "LOOSE, WITH THE PANEL";
 /// Lumber that the plant fits, or that does not come fitted: number, quantity, use, section, length.
 pub(super) fn part_rows(subject: &Subject<'_>, is_of_plant: bool) -> Vec<Vec<String>> {
     let rows = subject.rows.iter();
+    let news = subject.input.issue.news_of(&subject.panel.mark);
+    let is_revised = |row: &PartRow| {
+        let mut marks = row
+            .pieces
+            .iter()
+            .filter_map(|i| subject.panel.lumber.get(*i));
+        marks.any(|it| news.is_some_and(|news| news.parts.contains(&it.mark)))
+    };
+    let name = |row: &PartRow| match is_revised(row) {
+        true => format!("{}, rev {}", row.name, subject.panel.revision),
+        false => row.name.clone(),
+    };
     rows.filter(|row| (row.fitted == Fitted::Plant) == is_of_plant)
         .map(|row| {
             vec![
                 row.number.to_string(),
                 row.pieces.len().to_string(),
                 match row.fitted {
-                    Fitted::Site => format!("{}, cut to fit on site", row.name),
-                    Fitted::Plant | Fitted::Loose => row.name.clone(),
+                    Fitted::Site => format!("{}, cut to fit on site", name(row)),
+                    Fitted::Plant | Fitted::Loose => name(row),
                 },
                 row.section.clone(),
                 Inches(row.length).to_string(),

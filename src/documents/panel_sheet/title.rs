@@ -100,10 +100,20 @@ pub(super) fn draw_revision(canvas: &mut Canvas, strip: &mut Strip, subject: &Su
     };
     let news = subject.input.issue.news_of(&subject.panel.mark);
     let change = match news {
-        Some(news) if news.what == "changed" => changes_in_short(&news.changes),
+        Some(news) if news.what == "changed" => {
+            let because = news.causes.iter().take(1).cloned();
+            changes_in_short(
+                &because
+                    .chain(news.changes.iter().cloned())
+                    .collect::<Vec<_>>(),
+            )
+        }
         _ if subject.panel.revision.is_empty() && facts.revision == "0" => "First issue".to_owned(),
         Some(news) if news.what == "new" => "New panel".to_owned(),
-        _ => "Cut as before; order, neighbours or notes differ".to_owned(),
+        Some(news) if news.what == "redrawn" => {
+            format!("Cut as before; {}", changes_in_short(&news.changes))
+        }
+        _ => "Cut as before".to_owned(),
     };
     strip.revisions(
         canvas,

@@ -45,6 +45,8 @@ fn root(sheet: &Sheet, style: Option<String>) -> Element {
         "xmlns:inkscape",
         "http://www.inkscape.org/namespaces/inkscape",
     );
+    // For readers that know no `white-space` of a stylesheet: two spaces in a text are two.
+    root.assign("xml:space", "preserve");
     root.assign("width", format!("{}mm", number(sheet.width)));
     root.assign("height", format!("{}mm", number(sheet.height)));
     root.assign(
@@ -206,6 +208,17 @@ mod tests {
         let file = String::from_utf8(to_svg(&sheet)).unwrap();
         assert!(file.contains(">a &lt; b &amp; c</text>"), "{file}");
         assert!(file.contains("rotate(-90 1 2)"));
+    }
+
+    #[test]
+    fn spaces_are_kept_for_readers_without_stylesheets_too() {
+        let file = String::from_utf8(to_svg(&Sheet::default())).unwrap();
+        let root = file.lines().nth(1).unwrap();
+        assert!(
+            root.starts_with("<svg") && root.contains(" xml:space=\"preserve\""),
+            "{root}"
+        );
+        assert!(file.contains("white-space:pre"));
     }
 
     #[test]

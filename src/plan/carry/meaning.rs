@@ -130,7 +130,7 @@ fn point_now(at: Coord<f64>, it: &Carried<'_>) -> Option<Whither> {
 
 /// Earlier storeys on those of this plan. Where no turn and move is sure, as in a building that is the same from both ends, the
 /// storey of the same id stands where it stood: a revised drawing keeps its origin more often than not. On a mirrored one nothing does.
-fn lay<'a>(earlier: &'a EarlierPlan, plan: &'a Plan) -> Vec<Carried<'a>> {
+pub(super) fn lay<'a>(earlier: &'a EarlierPlan, plan: &'a Plan) -> Vec<Carried<'a>> {
     let stay = Motion::NONE;
     let mut taken = Vec::new();
     let mut laid = Vec::new();

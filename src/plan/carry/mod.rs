@@ -10,6 +10,7 @@
 //! margin; (2) walls, then openings, are matched cheapest first, each pair only if it is both's best by a margin; (3) what has no
 //! match is an orphan and is reported. An assignment of least total cost was refused: it matches what is left over to each other.
 
+mod changes;
 mod matching;
 mod meaning;
 mod names;
@@ -18,6 +19,7 @@ mod rigid;
 #[cfg(test)]
 mod tests;
 
+pub use changes::{PlanChange, as_drawn, plan_changes};
 pub use meaning::{OtherMeaning, Whereabouts, Whither, anchors_now, other_meanings};
 pub use names::IssuedNames;
 pub use reading::{

@@ -55,6 +55,8 @@ struct WallRow {
     start: [f64; 2],
     end: [f64; 2],
     thickness: f64,
+    #[serde(default)]
+    sources: Vec<String>,
 }
 
 #[derive(Deserialize)]
@@ -65,6 +67,12 @@ struct OpeningRow {
     centre: [f64; 2],
     near: f64,
     width: f64,
+    tag: Option<String>,
+    height: Option<f64>,
+    sill: Option<f64>,
+    head: Option<f64>,
+    #[serde(default)]
+    sources: Vec<String>,
 }
 
 /// Reads a `plan.json`; where it was itself corrected, the plan before its corrections, whose ids the corrections use.
@@ -131,6 +139,7 @@ fn storey(row: StoreyRow) -> Storey {
                 start: it.start.into(),
                 end: it.end.into(),
                 thickness: it.thickness,
+                sources: it.sources,
                 ..Wall::default()
             })
             .collect(),
@@ -144,6 +153,11 @@ fn storey(row: StoreyRow) -> Storey {
                 centre: it.centre.into(),
                 near: it.near,
                 width: it.width,
+                tag: it.tag,
+                height: it.height,
+                sill: it.sill,
+                head: it.head,
+                sources: it.sources,
                 ..Opening::default()
             })
             .collect(),

@@ -1,0 +1,144 @@
+//! Marks of wall plates from issue to issue: a plate that is cut as before, where it was, is called as before.
+//!
+//! A plate has no revision letter, so one that is longer or shorter than it was takes the next free number of its series.
+
+use super::issued::{Issued, IssuedPlate, IssuedWall};
+use super::lineage::{PARALLEL, STAYED};
+use super::registration::Motion;
+use crate::layout::Layout;
+use std::collections::BTreeMap;
+
+/// Lengths no farther apart than this are the same, inches; as in [`super::differences`].
+const SAME: f64 = 0.001;
+
+/// Gives the plates of a layout the marks of the earlier issue.
+///
+/// - `new`: the layout as a package under its own marks.
+pub(super) fn carry_plates(old: &Issued, new: &Issued, motion: &Motion, layout: &mut Layout) {
+    let names = names(old, new, motion);
+    for plate in layout.walls.iter_mut().flat_map(|wall| &mut wall.plates) {
+        if let Some(name) = names.get(plate.mark.as_str()) {
+            plate.mark.clone_from(name);
+        }
+    }
+}
+
+/// For each mark of a new plate the one it bears from now on.
+fn names<'a>(old: &Issued, new: &'a Issued, motion: &Motion) -> BTreeMap<&'a str, String> {
+    let mut free: Vec<(&IssuedWall, &IssuedPlate)> = plates(old).collect();
+    let mut last: BTreeMap<String, u32> = BTreeMap::new();
+    for (_, plate) in &free {
+        let (series, number) = parted(&plate.mark);
+        let known = last.entry(series.to_owned()).or_default();
+        *known = number.max(*known);
+    }
+    let mut names = BTreeMap::new();
+    let mut others = Vec::new();
+    for (wall, plate) in plates(new) {
+        let found = free
+            .iter()
+            .position(|(was, it)| is_same((*was, *it), (wall, plate), motion));
+        match found {
+            Some(at) => {
+                let (_, before) = free.remove(at);
+                names.insert(plate.mark.as_str(), before.mark.clone());
+            }
+            None => others.push(plate),
+        }
+    }
+    for plate in others {
+        let (series, _) = parted(&plate.mark);
+        let number = last.entry(series.to_owned()).or_default();
+        *number += 1;
+        names.insert(plate.mark.as_str(), format!("{series}{number}"));
+    }
+    names
+}
+
+fn plates(issued: &Issued) -> impl Iterator<Item = (&IssuedWall, &IssuedPlate)> {
+    let walls = issued.walls.iter();
+    walls.flat_map(|wall| wall.plates.iter().map(move |plate| (wall, plate)))
+}
+
+/// `SP` and 12.
+fn parted(mark: &str) -> (&str, u32) {
+    let letters = mark.find(|c: char| c.is_ascii_digit());
+    let (series, number) = mark.split_at(letters.unwrap_or(mark.len()));
+    (series, number.parse().unwrap_or_default())
+}
+
+/// The same piece at the same place of the same storey.
+fn is_same(
+    (was_in, was): (&IssuedWall, &IssuedPlate),
+    (is_in, is): (&IssuedWall, &IssuedPlate),
+    motion: &Motion,
+) -> bool {
+    let [a, b] = [motion.turn(was_in.along), is_in.along];
+    let length = |it: &IssuedPlate| it.to - it.from;
+    if was.usage != is.usage
+        || was.section != is.section
+        || (length(was) - length(is)).abs() > SAME
+        || was_in.storey != is_in.storey
+        || a[0] * b[0] + a[1] * b[1] < PARALLEL
+    {
+        return false;
+    }
+    let end = |wall: &IssuedWall, at: f64| [0, 1].map(|i| wall.origin[i] + wall.along[i] * at);
+    let [x0, y0] = motion.point(end(was_in, was.from));
+    let [x1, y1] = end(is_in, is.from);
+    (x1 - x0).hypot(y1 - y0) <= STAYED
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn issue(plates: &[(&str, f64, f64)], turn: bool) -> Issued {
+        let wall = IssuedWall {
+            along: if turn { [0.0, 1.0] } else { [1.0, 0.0] },
+            plates: plates
+                .iter()
+                .map(|(mark, from, to)| IssuedPlate {
+                    mark: (*mark).to_owned(),
+                    usage: "top plate".to_owned(),
+                    section: "2x6".to_owned(),
+                    from: *from,
+                    to: *to,
+                })
+                .collect(),
+            ..IssuedWall::default()
+        };
+        Issued {
+            walls: vec![wall],
+            ..Issued::default()
+        }
+    }
+
+    #[test]
+    fn a_plate_cut_as_before_keeps_its_name_and_another_takes_the_next_free_one() {
+        let old = issue(
+            &[
+                ("TP1", 0.0, 100.0),
+                ("TP2", 100.0, 220.0),
+                ("TP3", 220.0, 300.0),
+            ],
+            false,
+        );
+        let new = issue(
+            &[
+                ("TP1", 0.0, 60.0),
+                ("TP2", 100.0, 220.0),
+                ("TP3", 220.0, 300.0),
+            ],
+            true,
+        );
+        let motion = Motion {
+            sin: 1.0,
+            cos: 0.0,
+            shift: [0.0, 0.0],
+        };
+        let names = names(&old, &new, &motion);
+        let names: Vec<(&str, &str)> = names.iter().map(|(a, b)| (*a, b.as_str())).collect();
+        assert_eq!(names, [("TP1", "TP4"), ("TP2", "TP2"), ("TP3", "TP3")]);
+    }
+}

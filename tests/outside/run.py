@@ -29,6 +29,7 @@ import model_house
 import optimum
 import outlines
 import page
+import pen
 import quotes
 import recovery
 import said
@@ -191,6 +192,7 @@ def main():
             results.add("one sheet of each kind by resvg and Chromium", *sheets.check_pictures(sound[0]))
             results.add("the page in Chromium, and axe-core", *page.check(sound[0]))
             results.add("the page by fingers on a tablet, and printed", *page.check_tablet(sound[0]))
+            results.add("the page by a pen beside fingers, and by keys alone", *pen.check(sound[0]))
             results.add("marks of the page in Chromium come back", *marks.check_page(program, sound[0]))
             results.add("annotations of pymupdf come back", *marks.check_pdf(program, sound[0]))
             results.add("marks by Inkscape come back", *inkscape.check(program, sound[0], every=False))

@@ -40,3 +40,5 @@ pub const ENTRIES_CARRIED: Code = Code::new("REV-17");
 pub const ENTRY_WITHOUT_PLACE: Code = Code::new("REV-18");
 /// Panels are locked, and there is no earlier issue to compare them with.
 pub const LOCKED_UNCOMPARED: Code = Code::new("REV-19");
+/// Texts of a marked sheet came back as the outlines of their letters.
+pub const LETTERS_OUTLINED: Code = Code::new("REV-20");

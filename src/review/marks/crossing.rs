@@ -55,7 +55,7 @@ pub(super) fn crossed(sheet: &IssuedSheet, draft: &Draft) -> Option<(bool, Strin
     let own = pieces(&draft.items);
     let whole = Area::around(&own.iter().flat_map(|it| [it.0, it.1]).collect::<Vec<_>>())?;
     let issued = &sheet.drawing;
-    let mut best: Option<(bool, f64, String)> = None;
+    let mut best: Option<(u8, f64, String)> = None;
     for item in issued.items.iter().filter(|it| !is_blank(it)) {
         if gap(&item.area, &whole) > 0.0 || is_frame(issued, item) {
             continue;
@@ -68,15 +68,15 @@ pub(super) fn crossed(sheet: &IssuedSheet, draft: &Draft) -> Option<(bool, Strin
             .map(|p| far(p, whole.middle()))
             .min_by(f64::total_cmp);
         let Some(off) = nearest else { continue };
-        let (is_plain, words) = named(issued, item);
+        let (rank, words) = named(issued, item);
         let is_better = best
             .as_ref()
-            .is_none_or(|(plain, known, _)| (is_plain, off) < (*plain, *known));
+            .is_none_or(|(least, known, _)| (rank, off) < (*least, *known));
         if is_better {
-            best = Some((is_plain, off, words));
+            best = Some((rank, off, words));
         }
     }
-    best.map(|it| (it.0, it.2))
+    best.map(|it| (it.0 > 0, it.2))
 }
 
 fn is_frame(issued: &Drawing, item: &Drawn) -> bool {
@@ -84,8 +84,8 @@ fn is_frame(issued: &Drawing, item: &Drawn) -> bool {
     ids.any(|it| it.id == "frame" || it.id == "strip")
 }
 
-/// A line of the sheet in words, and whether it is no more than a line of a panel, a wall or a view.
-fn named(issued: &Drawing, item: &Drawn) -> (bool, String) {
+/// A line of the sheet in words, and its rank: 0 for what has a name of its own, 2 for hatching, 1 for any other line.
+fn named(issued: &Drawing, item: &Drawn) -> (u8, String) {
     let ids: Vec<&str> = (item.groups.iter().rev())
         .filter_map(|it| Some(issued.groups.get(*it)?.id.as_str()))
         .filter(|id| !id.is_empty())
@@ -104,12 +104,12 @@ fn named(issued: &Drawing, item: &Drawn) -> (bool, String) {
             .filter(|it| it.0 <= OF_ITS_LINE)
             .min_by(|a, b| a.0.total_cmp(&b.0));
         if let Some((_, text)) = size {
-            return (false, format!("dimension {}", text.words()));
+            return (0, format!("dimension {}", text.words()));
         }
     }
     for name in ["part", "opening"] {
         if let Some(id) = issued.fact(item, name) {
-            return (false, format!("{name} {id}"));
+            return (0, format!("{name} {id}"));
         }
     }
     let plain = ["panel", "wall"].into_iter().find_map(|name| {
@@ -117,7 +117,8 @@ fn named(issued: &Drawing, item: &Drawn) -> (bool, String) {
         Some(format!("line of {name} {id}"))
     });
     let plain = plain.or_else(|| ids.first().map(|id| format!("line of {id}")));
-    (true, plain.unwrap_or_else(|| "line".to_owned()))
+    let rank = if ids.contains(&"recess") { 2 } else { 1 };
+    (rank, plain.unwrap_or_else(|| "line".to_owned()))
 }
 
 /// The printed size that the longest line of a mark measures at the sheet's scale; else the one that it stands at.
@@ -136,12 +137,11 @@ pub(super) fn measured(sheet: &IssuedSheet, draft: &Draft) -> Option<String> {
     let scale = sheet
         .fact("scale")
         .and_then(|it| it.strip_prefix("1:")?.parse::<f64>().ok());
-    let measures = |words: &str| {
-        let inches = last_length(words).map(crate::units::Length::to_inches);
-        inches.zip(scale).is_some_and(|(inches, scale)| {
-            let there = inches * 25.4 / scale;
-            (there - far(a, b)).abs() <= BY_HAND.0.max(BY_HAND.1 * there)
-        })
+    // How well a size fits, 0 to 1; `None` for what the hand cannot have meant.
+    let miss = |words: &str| {
+        let there = last_length(words)?.to_inches() * 25.4 / scale?;
+        let miss = (there - far(a, b)).abs() / BY_HAND.0.max(BY_HAND.1 * there);
+        (miss <= 1.0).then_some(miss)
     };
     let texts = sheet
         .drawing
@@ -153,7 +153,7 @@ pub(super) fn measured(sheet: &IssuedSheet, draft: &Draft) -> Option<String> {
         .iter()
         .filter(|it| it.0 <= OF_WHAT_IS_MEASURED)
         .flat_map(|(off, words)| words.split('×').map(move |part| (*off, part.trim())))
-        .filter(|it| measures(it.1));
+        .filter_map(|(off, words)| Some((miss(words)? + off / OF_WHAT_IS_MEASURED, words)));
     let at_it = near
         .iter()
         .filter(|it| it.0 <= AT_THE_LINE && parse_length(it.1).is_ok())

@@ -9,6 +9,7 @@ import pathlib
 import shutil
 import subprocess
 import tempfile
+import xml.etree.ElementTree as tree
 
 import pymupdf
 
@@ -16,6 +17,7 @@ from browser import chromium
 from page import answer, drag
 
 MM = 25.4 / 72
+SVG = "{http://www.w3.org/2000/svg}"
 
 
 def run_marks(program, package, *files):
@@ -91,8 +93,10 @@ def check_page(program, place):
     return len(marks), problems
 
 
-def annotated(path, label, rough, out):
-    """Draws every kind of annotation on the page of a label; gives their kinds with where they are, mm."""
+def annotated(path, label, rough, rim, out):
+    """Draws every kind of annotation on the page of a label; gives their kinds with where they are, mm.
+
+    `rough` is a text of the page, `rim` a box over the panel's left edge where no text stands, points."""
     document = pymupdf.open(path)
     page = next(it for it in document if it.get_label() == label)
     made = []
@@ -120,10 +124,29 @@ def annotated(path, label, rough, out):
     found = page.search_for(rough)
     put(page.add_strikeout_annot(found[0]), "strike", "not this")
     put(page.add_highlight_annot(found[0]), "highlight", "look")
+    # A text that only its appearance says; a redaction; a strike over a line alone; and one that is hidden.
+    shown = page.add_freetext_annot(pymupdf.Rect(80, 660, 260, 680), "Said by letters alone", fontsize=10)
+    shown.update()
+    document.xref_set_key(shown.xref, "Contents", "null")
+    document.xref_set_key(shown.xref, "RC", "null")
+    made.append(("text", "", [value * MM for value in shown.rect]))
+    put(page.add_redact_annot(found[0], text="see SK-4"), "strike", "")
+    put(page.add_strikeout_annot(pymupdf.Rect(*rim)), "strike", "this edge")
+    hidden = page.add_freetext_annot(pymupdf.Rect(80, 690, 260, 710), "withdrawn", fontsize=10)
+    hidden.set_flags(pymupdf.PDF_ANNOT_IS_HIDDEN)
     page.add_file_annot((700, 100), b"#!/bin/sh\n", "run.sh")
     document.save(out)
     document.close()
     return made
+
+
+def rim_of(sheet):
+    """A small box over the left edge of the panel's outline, three quarters up, points."""
+    outline = tree.fromstring(sheet.read_bytes()).find(f".//{SVG}g[@id='outline-{sheet.stem.split('-')[-1]}']/{SVG}polygon")
+    places = [[float(it) for it in place.split(",")] for place in outline.get("points").split()]
+    left, top, low = min(x for x, _ in places), min(y for _, y in places), max(y for _, y in places)
+    y = top + 0.27 * (low - top)
+    return [value / MM for value in (left - 1.5, y - 1, left + 1.2, y + 1)]
 
 
 def check_pdf(program, place):
@@ -133,7 +156,7 @@ def check_pdf(program, place):
         package = copied(place, folder)
         mark, sheet, opening = with_opening(package)
         marked = pathlib.Path(folder) / "marked.pdf"
-        made = annotated(package / "sheets.pdf", "-".join(sheet.stem.split("-")[:2]), "OUTSIDE FACE", marked)
+        made = annotated(package / "sheets.pdf", "-".join(sheet.stem.split("-")[:2]), "OUTSIDE FACE", rim_of(sheet), marked)
         code, marks, words = run_marks(program, package, marked)
         if code != 0 or len(marks) != len(made):
             return 1, [f"exit code {code}, {len(marks)} of {len(made)} marks: {words[-600:]}"]
@@ -150,8 +173,13 @@ def check_pdf(program, place):
             problems.append(f"the arrow points to {tip}")
         if "OUTSIDE FACE" not in (marks[9]["touches"] or ""):
             problems.append(f"the strike touches {marks[9]['touches']}")
-        if "attached" not in words:
-            problems.append("the attached file is not said")
+        if "attached" not in words or "1 hidden annotation" not in words:
+            problems.append(f"the attached file or what was hidden is not said: {words[-400:]}")
+        said, redacted, edge = marks[11:14]
+        if said["text"] != "Said by letters alone" or "see SK-4" not in redacted["text"]:
+            problems.append(f"an appearance says '{said['text']}', a redaction '{redacted['text']}'")
+        if mark not in (edge["touches"] or ""):
+            problems.append(f"the strike over the panel's edge touches {edge['touches']}")
         code, again, _ = run_marks(program, package, marked)
         if len(again) != len(marks):
             problems.append("the same file twice adds marks")

@@ -18,6 +18,7 @@ import blanks
 import broken
 import cad
 import conservation
+import editors
 import inkscape
 import jambs
 import kinds
@@ -30,6 +31,7 @@ import model_house
 import optimum
 import outlines
 import page
+import pen
 import pictures
 import quotes
 import recovery
@@ -196,9 +198,11 @@ def main():
             revised.check(program, sound[0], SAMPLES / "bunkhouse", folder, results)
             results.add("the page in Chromium, and axe-core", *page.check(sound[0]))
             results.add("the page by fingers on a tablet, and printed", *page.check_tablet(sound[0]))
+            results.add("the page by a pen beside fingers, and by keys alone", *pen.check(sound[0]))
             results.add("marks of the page in Chromium come back", *marks.check_page(program, sound[0]))
             results.add("annotations of pymupdf come back", *marks.check_pdf(program, sound[0]))
             results.add("marks by Inkscape come back", *inkscape.check(program, sound[0], every=False))
+            results.add("what editors do of their own accord is no mark", *editors.check(program, sound[0]))
         else:
             results.add("a package to break", 0, ["the bunkhouse could not be made"])
     bunkhouse = next(arguments for name, arguments in sources() if name == "bunkhouse")

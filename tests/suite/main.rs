@@ -55,6 +55,8 @@ mod labels;
 mod left_long;
 /// Marked sheets come back: from the page, from editors, stripped, hostile, in PDF; and go on to the next issue.
 mod marks;
+/// What general editors do to a sheet without a reviewer's doing, and what a line through no text says.
+mod marks_editors;
 /// Marked files that were made to do harm cost nothing and get nothing in.
 mod marks_hostile;
 /// Marks go on to the next issue, or are listed.

@@ -74,11 +74,16 @@ fn nothing_hostile_is_read_run_or_followed() {
             "<rect class=\"wht\" height=\"279.4\"",
             "<rect onload=\"alert(1)\" class=\"wht\" height=\"279.4\"",
         ),
-        "<script>alert(2)</script><a href=\"javascript:alert(3)\"><text x=\"60\" y=\"200\" font-size=\"4\" onclick=\"alert(4)\">press</text></a>\
+        "<script>alert(2)</script><a href=\"file:///etc/passwd\"><text x=\"60\" y=\"190\" font-size=\"4\" fill=\"url(http://example.com/#a)\">look</text></a><a href=\"javascript:alert(3)\"><text x=\"60\" y=\"200\" font-size=\"4\" onclick=\"alert(4)\">press</text></a>\
          <foreignObject width=\"9\" height=\"9\"><body xmlns=\"http://www.w3.org/1999/xhtml\"><script>alert(5)</script></body></foreignObject>\
          <image href=\"http://example.com/track.png\" x=\"60\" y=\"210\" width=\"9\" height=\"9\"/><use href=\"other.svg#x\"/>\
          <image href=\"data:image/svg+xml;base64,PHN2Zy8+\" x=\"80\" y=\"210\" width=\"9\" height=\"9\"/>\
          <style>@import url(http://example.com/a.css); .x{fill:url(file:///etc/passwd)}</style>",
+    );
+    let acting = acting.replacen(
+        "<svg ",
+        "<?xml-stylesheet type=\"text/css\" href=\"http://example.com/b.css\"?><svg ",
+        1,
     );
     let read = read(&files, &[file("acting.svg", acting)]);
     assert_eq!(codes(&read.findings), ["REV-08"]);
@@ -87,7 +92,9 @@ fn nothing_hostile_is_read_run_or_followed() {
         "3 × script",
         "2 × event handler",
         "1 foreign object",
-        "5 × reference outside",
+        "6 × reference outside",
+        "1 link outside",
+        "1 style sheet of another file",
     ] {
         assert!(said.contains(what), "{what}: {said}");
     }

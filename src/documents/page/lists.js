@@ -65,7 +65,7 @@ const quoted = (words) => JSON.stringify(words).replace(/\u007f/g, "\\u007f");
 function saveAnswers(answers) {
   let text = "# Answers to the open questions of " + facts.title.replace(/\s+/g, " ") + "\npackage = " + quoted(facts.package) + "\nrevision = " + quoted(facts.revision) + "\n";
   for (const it of facts.questions) {
-    const answer = (answers[it.key] || "").trim();
+    const answer = plain(answers[it.key] || "");
     if (!answer) continue;
     text += "\n[[question]]\nnumber = " + quoted(it.number) + "\ncode = " + quoted(it.code) + "\nabout = " + quoted(it.about) + "\nasked = " + quoted(it.seen) + "\nanswer = " + quoted(answer) + "\n";
   }
@@ -83,7 +83,7 @@ function listMarks() {
       make("p", {}, (i + 1) + " " + mark.kind + ": " + (mark.stamp || mark.now || mark.text || "")),
       make("p", { class: "ui-row" },
         make("button", { onclick: () => jump(index, mark.from) }, "Show"),
-        make("button", { onclick: () => step(sheet.name, mark, false) }, "Remove mark " + (i + 1) + " of " + sheet.number)))));
+        make("button", { onclick: () => { step(sheet.name, mark, false); $("list-marks").focus(); } }, "Remove mark " + (i + 1) + " of " + sheet.number)))));
     parts.push(make("button", { class: "ui-save", onclick: () => save(index) }, "Save " + sheet.number));
   });
   if (!parts.length) parts.push(make("p", {}, "No marks yet. Take a tool above the sheet."));

@@ -125,7 +125,7 @@ function markElement(mark, number, sheet) {
     const [x, y] = [[a[0], 76, sheet.width], [a[1], high, sheet.height]].map(([at, size, side]) => Math.max(EDGE, Math.min(at, side - EDGE - size)));
     group.append(el("rect", { x: num(x), y: num(y), width: 76, height: num(high), ...line, fill: "#fff" }));
     group.append(el("text", letters(x + 38, y + 8.5, 5.6, { class: "b", "text-anchor": "middle" }), mark.stamp.toUpperCase()));
-    group.append(el("text", letters(x + 38, y + 17, 4, { "text-anchor": "middle" }), [mark.reviewer, mark.time.slice(0, 10)].filter(Boolean).join(", ")));
+    group.append(el("text", letters(x + 38, y + 17, 4, { "text-anchor": "middle" }), [shortened(mark.reviewer, 20), mark.time.slice(0, 10)].filter(Boolean).join(", ")));
     if (n) remark(group, sheet, mark.text, [x + 3, y + 26], 4.2, { most: 28 });
   }
   return group;
@@ -176,13 +176,18 @@ const fieldsOf = {
   dimension: [["was", "As drawn", "line"], ["now", "It should be", "line", true], ["text", "Remark", "line"]],
   stamp: [["stamp", "Stamp", ["approved", "approved as noted", "revise and resubmit"]], ["text", "Remark", "line"]],
 };
+const longest = { text: 2000, reviewer: 80, was: 80, now: 80 };
+// Without characters that no file of a sheet can hold, or that turn the direction of what stands beside them.
+const plain = (words) => (words.toWellFormed ? words.toWellFormed() : words).replace(/\s+/g, " ")
+  .replace(/[\p{Cc}\u061c\u200b-\u200f\u202a-\u202e\u2060-\u206f\ufeff\ufffe\uffff]/gu, "").trim();
+const shortened = (words, most) => (words.length > most ? words.slice(0, most - 1) + "…" : words);
 function ask(kind) {
   $("ask-title").textContent = { cloud: "Cloud", arrow: "Arrow", text: "Text", dimension: "Correct a dimension", stamp: "Stamp" }[kind];
   const fields = [...fieldsOf[kind], ["reviewer", "Your name", "line", true]];
   $("ask-fields").replaceChildren(...fields.map(([name, label, form, required]) => {
     const input = Array.isArray(form)
       ? make("select", { name }, ...form.map((it) => make("option", {}, it)))
-      : make(form === "area" ? "textarea" : "input", { name, required: required || false });
+      : make(form === "area" ? "textarea" : "input", { name, required: required || false, maxlength: longest[name] });
     if (name === "reviewer") input.value = store.get("reviewer") || "";
     return make("label", {}, label, input);
   }));
@@ -191,7 +196,7 @@ function ask(kind) {
   dialog.showModal();
   return new Promise((resolve) => dialog.addEventListener("close", () => {
     const given = Object.fromEntries(new FormData($("ask-form")));
-    for (const key of Object.keys(given)) given[key] = given[key].trim().replace(/\s+/g, " ");
+    for (const key of Object.keys(given)) given[key] = plain(given[key]);
     resolve(dialog.returnValue === "ok" ? given : null);
   }, { once: true }));
 }

@@ -2,7 +2,7 @@
 const facts = JSON.parse(document.getElementById("facts").textContent);
 const $ = (id) => document.getElementById(id);
 const stage = $("stage");
-const state = { sheet: 0, box: null, full: null, tool: "move", pointers: new Map(), start: null, cross: null };
+const state = { sheet: 0, box: null, full: null, tool: "move", pointers: new Map(), start: null, drawing: null, pen: false, cross: null };
 
 const make = (name, attributes, ...inside) => {
   const element = document.createElement(name);
@@ -86,12 +86,24 @@ stage.addEventListener("wheel", (event) => {
   zoom(event.deltaY > 0 ? 1.2 : 1 / 1.2, ...place(event));
 }, { passive: false });
 
+// With a tool, mouse, pen or one finger draws. Once a pen was seen, fingers only move and zoom, and while the pen is down a hand that
+// rests on the sheet does nothing.
+const isPenDown = () => state.drawing !== null && state.pen;
+const draws = (event) => state.tool !== "move" && (event.pointerType !== "touch" || !state.pen);
 stage.addEventListener("pointerdown", (event) => {
   if (event.button > 0) return;
+  const isPen = event.pointerType === "pen";
+  if (isPen) { state.pen = true; if (state.tool !== "move") { drawCancel(); state.pointers.clear(); } }
+  else if (isPenDown()) return;
   state.pointers.set(event.pointerId, [event.clientX, event.clientY]);
   const at = place(event);
-  state.start = { at, box: state.box.slice(), moved: false, apart: null };
-  if (state.tool !== "move" && state.pointers.size === 1) { drawStart(at); event.preventDefault(); }
+  state.start = { moved: false, apart: null };
+  if (draws(event) && state.pointers.size === 1) {
+    state.drawing = event.pointerId;
+    stage.setPointerCapture(event.pointerId);
+    drawStart(at);
+    event.preventDefault();
+  } else if (state.drawing !== null) { state.drawing = null; drawCancel(); }
 });
 stage.addEventListener("pointermove", (event) => {
   if (!state.pointers.has(event.pointerId) || !state.start) return;
@@ -107,21 +119,24 @@ stage.addEventListener("pointermove", (event) => {
     const apart = Math.hypot(a[0] - b[0], a[1] - b[1]);
     if (state.start.apart) zoom(state.start.apart / apart, ...place({ clientX: (a[0] + b[0]) / 2, clientY: (a[1] + b[1]) / 2 }));
     state.start.apart = apart;
-    drawCancel();
     return;
   }
   if (!state.start.moved) return;
-  if (state.tool === "move") {
+  if (event.pointerId === state.drawing) drawMove(place(event));
+  else if (state.tool === "move" || state.pen) {
     const scale = svg().getScreenCTM().a;
     const [x, y, w, h] = state.box;
     setBox([x - (now[0] - before[0]) / scale, y - (now[1] - before[1]) / scale, w, h]);
     state.pointers.set(event.pointerId, now);
-  } else drawMove(place(event));
+  }
 });
 const pointerEnd = (event) => {
   if (!state.pointers.delete(event.pointerId) || !state.start) return;
   const { moved } = state.start;
-  if (state.tool !== "move" && event.type === "pointerup") drawEnd(place(event));
+  if (event.pointerId === state.drawing) {
+    state.drawing = null;
+    if (event.type === "pointerup") drawEnd(place(event)); else drawCancel();
+  }
   if (moved) {
     // A drag is no click on a link.
     stage.addEventListener("click", (click) => { click.preventDefault(); click.stopPropagation(); }, { capture: true, once: true });

@@ -5,7 +5,10 @@
 //!   the rest: things of one small group, strokes of one hand, a remark beside a cloud ──► one mark
 //! ```
 
-use super::drawn::{Drawing, Drawn, DrawnForm, Lines, Run, around, gap};
+use super::crossing::crossing;
+use super::drawn::{Drawing, Drawn, DrawnForm, Lines, Run, gap};
+use super::edits::{Sets, of_the_sheet};
+use super::matching::is_same_lettering;
 use super::model::MarkKind;
 use super::sheets::{IssuedSheet, Laid, is_text};
 use crate::documents::paper::{Area, Spot};
@@ -14,8 +17,6 @@ use crate::documents::paper::{Area, Spot};
 const ONE_HAND: f64 = 5.0;
 /// A remark stands no farther from what it is about, mm.
 const BESIDE: f64 = 10.0;
-/// Deleted things that belong together are no farther apart, mm.
-const ONE_HOLE: f64 = 4.0;
 /// A group of more things than this is a layer, whatever the editor calls it.
 const MOST_OF_A_MARK: usize = 24;
 /// Points of a stroke drawn by hand.
@@ -42,6 +43,8 @@ pub(super) struct Draft {
     pub(super) tip: Option<Spot>,
     /// What it stands on, where the sheet itself was changed.
     pub(super) on: Option<Area>,
+    /// True when the file itself says what kind of mark it is.
+    pub(super) is_said: bool,
     /// The thing of the issued sheet that was changed: its place in the sheet's list.
     pub(super) issued: Option<usize>,
 }
@@ -55,6 +58,7 @@ pub(super) fn drafts(sheet: &IssuedSheet, laid: &Laid) -> Vec<Draft> {
         .added
         .iter()
         .copied()
+        .filter(|i| !is_paper(sheet, &marked.items[*i]))
         .partition(|i| page_group(marked, &marked.items[*i]).is_some());
     of_the_page(marked, &of_page, &mut list);
     by_hand(marked, &others, &mut list);
@@ -62,6 +66,17 @@ pub(super) fn drafts(sheet: &IssuedSheet, laid: &Laid) -> Vec<Draft> {
         of_the_sheet(sheet, laid, &mut list);
     }
     list
+}
+
+/// White without a rim, which nobody sees on white paper.
+pub(super) fn is_blank(item: &Drawn) -> bool {
+    item.lines().is_some() && item.look.stroke == "none" && item.look.fill == "#ffffff"
+}
+
+/// A new white ground under most of a sheet: the editor's paper.
+fn is_paper(sheet: &IssuedSheet, item: &Drawn) -> bool {
+    let [w, h] = sheet.drawing.size;
+    is_blank(item) && item.area.width() * item.area.height() > 0.5 * w * h
 }
 
 /// The group of the page that an item stands in.
@@ -119,6 +134,7 @@ fn of_the_page(marked: &Drawing, items: &[usize], list: &mut Vec<Draft>) {
             time: marked.fact(first, "time").map(str::to_owned),
             items: of_it,
             on: None,
+            is_said: true,
             issued: None,
         });
     }
@@ -130,7 +146,7 @@ fn page_tip(items: &[Drawn]) -> Option<Spot> {
     lines.runs.first()?.points.last().copied()
 }
 
-fn words_of(items: &[Drawn]) -> String {
+pub(super) fn words_of(items: &[Drawn]) -> String {
     let words: Vec<&str> = items
         .iter()
         .map(Drawn::words)
@@ -161,7 +177,12 @@ fn by_hand(marked: &Drawing, items: &[usize], list: &mut Vec<Draft>) {
             let is_hand = [kinds[a], kinds[b]] == [MarkKind::Handwriting; 2] && near <= ONE_HAND;
             // The head of an arrow, or the shaft of a head.
             let is_joint = near <= 0.5 && is_head(item(a)) != is_head(item(b));
-            if is_group || is_hand || is_joint {
+            // Two lines through each other are one cross.
+            let is_cross = [kinds[a], kinds[b]] == [MarkKind::Strike; 2]
+                && near <= 0.0
+                && crossing(straight(item(a)), straight(item(b))).is_some();
+            let is_row = is_row(item(a), item(b));
+            if is_group || is_hand || is_joint || is_cross || is_row {
                 sets.join(a, b);
             }
         }
@@ -191,6 +212,26 @@ fn by_hand(marked: &Drawing, items: &[usize], list: &mut Vec<Draft>) {
         let of_it: Vec<Drawn> = set.iter().map(|n| item(*n).clone()).collect();
         list.push(drafted(marked, of_it));
     }
+}
+
+/// Words of one line that an editor cut, or letters that it turned into shapes.
+fn is_row(a: &Drawn, b: &Drawn) -> bool {
+    let near = gap(&a.area, &b.area);
+    match (&a.form, &b.form) {
+        (DrawnForm::Words(x), DrawnForm::Words(y)) => {
+            let is_level = (x.at.y - y.at.y).abs() <= 0.1 * x.size && x.turn_deg.abs() < 1.0;
+            is_same_lettering(x, y) && is_level && near <= 0.8 * x.size
+        }
+        _ => is_letter(a) && is_letter(b) && a.look == b.look && near <= 0.5 * ONE_HAND,
+    }
+}
+
+/// A small filled shape without a line: a letter, or a part of one.
+fn is_letter(item: &Drawn) -> bool {
+    /// Larger letters are drawn on purpose, mm.
+    const LARGEST: f64 = 15.0;
+    let is_small = item.area.height() < LARGEST && item.area.width() < LARGEST;
+    item.lines().is_some() && item.look.stroke == "none" && is_small
 }
 
 /// What stamps say: one that an editor stripped of its data is a box with one of these in it.
@@ -249,6 +290,8 @@ pub(super) fn kind_of(item: &Drawn) -> MarkKind {
         DrawnForm::Lines(lines) => {
             if arrow_tip(item).is_some() {
                 MarkKind::Arrow
+            } else if is_letter(item) && !is_head(item) {
+                MarkKind::Handwriting
             } else if is_cloud(lines, &item.area) {
                 MarkKind::Cloud
             } else if is_straight(lines) {
@@ -278,6 +321,13 @@ fn is_cloud(lines: &Lines, area: &Area) -> bool {
         && lines.n_curves >= CLOUD_CURVES
         && area.width().min(area.height()) > 4.0
         && length > 1.9 * (area.width() + area.height())
+}
+
+/// A straight line from end to end.
+fn straight(item: &Drawn) -> (Spot, Spot) {
+    let run = item.lines().and_then(|lines| lines.runs.first());
+    let ends = run.and_then(|run| Some((*run.points.first()?, *run.points.last()?)));
+    ends.unwrap_or_default()
 }
 
 /// One straight line.
@@ -358,167 +408,4 @@ fn tip_by_head(items: &[Drawn]) -> Option<Spot> {
 
 pub(super) fn far(a: Spot, b: Spot) -> f64 {
     (a.x - b.x).hypot(a.y - b.y)
-}
-
-/// What was done to the sheet itself.
-fn of_the_sheet(sheet: &IssuedSheet, laid: &Laid, list: &mut Vec<Draft>) {
-    let (issued, marked) = (&sheet.drawing, &laid.marked);
-    for (index, now) in &laid.differences.changed {
-        let (was, now) = (&issued.items[*index], &marked.items[*now]);
-        list.push(Draft {
-            issued: Some(*index),
-            kind: MarkKind::ChangedText,
-            text: format!("\"{}\" is now \"{}\"", was.words(), now.words()),
-            edit: Some((was.words().to_owned(), now.words().to_owned())),
-            on: Some(was.area),
-            items: vec![now.clone()],
-            ..Draft::default()
-        });
-    }
-    let moved: Vec<&(usize, usize)> = laid.differences.moved.iter().collect();
-    let shift = |pair: &(usize, usize)| {
-        let (a, b) = (
-            issued.items[pair.0].area.middle(),
-            marked.items[pair.1].area.middle(),
-        );
-        [b.x - a.x, b.y - a.y]
-    };
-    let alike = |a: usize, b: usize| {
-        let (p, q) = (shift(moved[a]), shift(moved[b]));
-        (p[0] - q[0]).hypot(p[1] - q[1]) <= 0.3
-    };
-    for set in joined_sets(moved.len(), alike) {
-        let was = set.iter().map(|n| &issued.items[moved[*n].0]);
-        let on = around(was.clone());
-        let [x, y] = shift(moved[set[0]]);
-        let words = words_of(&was.cloned().collect::<Vec<_>>());
-        list.push(Draft {
-            kind: MarkKind::Moved,
-            issued: Some(moved[set[0]].0),
-            text: format!(
-                "moved {x:.1} mm right, {y:.1} mm down on the sheet: {}",
-                named(&words, set.len())
-            ),
-            items: set
-                .iter()
-                .map(|n| marked.items[moved[*n].1].clone())
-                .collect(),
-            on,
-            ..Draft::default()
-        });
-    }
-    let gone = &laid.differences.deleted;
-    let is_near = |a: usize, b: usize| {
-        gap(&issued.items[gone[a]].area, &issued.items[gone[b]].area) <= ONE_HOLE
-    };
-    for set in joined_sets(gone.len(), is_near) {
-        let items: Vec<Drawn> = set.iter().map(|n| issued.items[gone[*n]].clone()).collect();
-        list.push(Draft {
-            kind: MarkKind::Deleted,
-            issued: Some(gone[set[0]]),
-            text: format!(
-                "taken off the sheet: {}",
-                named(&words_of(&items), items.len())
-            ),
-            on: around(&items),
-            items,
-            ..Draft::default()
-        });
-    }
-    let inked = &laid.differences.restyled;
-    let is_one = |a: usize, b: usize| {
-        let (p, q) = (&marked.items[inked[a].1], &marked.items[inked[b].1]);
-        p.look == q.look && gap(&p.area, &q.area) <= ONE_HOLE
-    };
-    for set in joined_sets(inked.len(), is_one) {
-        let items: Vec<Drawn> = set
-            .iter()
-            .map(|n| marked.items[inked[*n].1].clone())
-            .collect();
-        let look = &items[0].look;
-        list.push(Draft {
-            kind: MarkKind::Restyled,
-            issued: Some(inked[set[0]].0),
-            text: format!(
-                "line {}, fill {}: {}",
-                look.stroke,
-                look.fill,
-                named(&words_of(&items), items.len())
-            ),
-            on: around(&items),
-            items,
-            ..Draft::default()
-        });
-    }
-}
-
-/// What a mark is about, shortened.
-fn named(words: &str, n_things: usize) -> String {
-    /// Longest quotation.
-    const LONGEST: usize = 160;
-    if words.is_empty() {
-        return match n_things {
-            1 => "1 line or shape".to_owned(),
-            n => format!("{n} lines or shapes"),
-        };
-    }
-    let short: String = words.chars().take(LONGEST).collect();
-    let dots = if short.len() < words.len() { "…" } else { "" };
-    format!("\"{short}{dots}\"")
-}
-
-/// Numbers that belong together, each set in order.
-fn joined_sets(count: usize, belong: impl Fn(usize, usize) -> bool) -> Vec<Vec<usize>> {
-    /// Above this the sheet was redrawn, and one set says as much.
-    const MOST: usize = 3000;
-    if count > MOST {
-        return vec![(0..count).collect()];
-    }
-    let mut sets = Sets::new(count);
-    for a in 0..count {
-        for b in a + 1..count {
-            if belong(a, b) {
-                sets.join(a, b);
-            }
-        }
-    }
-    sets.all()
-}
-
-/// Sets of numbers, joined pair by pair.
-struct Sets {
-    first: Vec<usize>,
-}
-
-impl Sets {
-    fn new(count: usize) -> Self {
-        Self {
-            first: (0..count).collect(),
-        }
-    }
-
-    fn of(&self, mut n: usize) -> usize {
-        while self.first[n] != n {
-            n = self.first[n];
-        }
-        n
-    }
-
-    fn join(&mut self, a: usize, b: usize) {
-        let (a, b) = (self.of(a), self.of(b));
-        self.first[a.max(b)] = a.min(b);
-    }
-
-    fn is_alone(&self, n: usize) -> bool {
-        (0..self.first.len()).all(|m| m == n || self.of(m) != self.of(n))
-    }
-
-    fn all(&self) -> Vec<Vec<usize>> {
-        let mut sets: Vec<Vec<usize>> = vec![Vec::new(); self.first.len()];
-        for n in 0..self.first.len() {
-            sets[self.of(n)].push(n);
-        }
-        sets.retain(|set| !set.is_empty());
-        sets
-    }
 }

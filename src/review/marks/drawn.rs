@@ -128,28 +128,10 @@ pub(super) struct Look {
     pub(super) dash: String,
 }
 
-/// Lines are as wide within this, mm: editors round to hundredths of their own units.
-const SAME_WIDTH: f64 = 0.025;
-/// Dashes are as long within this, mm.
-const SAME_DASH: f64 = 0.15;
-
 impl Look {
-    /// True for inks that differ by an editor's rounding alone.
-    pub(super) fn is_like(&self, other: &Self) -> bool {
-        let all = |a: &str, b: &str, within: f64| {
-            let (a, b) = (numbers(a), numbers(b));
-            let near = a.iter().zip(&b).all(|(a, b)| (a - b).abs() <= within);
-            a.len() == b.len() && near
-        };
-        self.stroke == other.stroke
-            && self.fill == other.fill
-            && all(&self.width, &other.width, SAME_WIDTH)
-            && all(&self.dash, &other.dash, SAME_DASH)
-    }
-
     fn scaled(&mut self, scale: f64) {
         let by = |text: &str, digits: usize| {
-            let numbers = numbers(text).into_iter();
+            let numbers = decimals(text).into_iter();
             let numbers = numbers.map(|it| format!("{:.digits$}", it * scale));
             numbers.collect::<Vec<_>>().join(" ")
         };
@@ -157,7 +139,8 @@ impl Look {
     }
 }
 
-fn numbers(text: &str) -> Vec<f64> {
+/// Every number of a width or of dashes.
+pub(super) fn decimals(text: &str) -> Vec<f64> {
     text.split(' ').filter_map(|it| it.parse().ok()).collect()
 }
 

@@ -1,6 +1,7 @@
 //! The review log: what came back is added once, answers are put in, and every file of `review/` is made.
 
 use super::answers::{self, Question};
+use super::crossing::measured;
 use super::drafts::{Draft, drafts};
 use super::drawn::{Drawn, DrawnForm};
 use super::log_sheets::log_sheets;
@@ -10,12 +11,13 @@ use super::picture::picture;
 use super::proposals::{last_length, proposal};
 use super::reader::read_svg;
 use super::sheets::{IssuedSheet, NoSheet, Sheets};
-use super::touching::{About, about, struck};
+use super::touching::{About, about, named, struck};
 use crate::documents::{InputFile, pretty, sha256_hex};
 use crate::findings::{Finding, Outcome, Place, base_name};
 use crate::review::codes;
 use crate::review::issued::{Issued, IssuedError};
 use crate::rules::RulesError;
+use crate::units::{counted, parse_length};
 use std::collections::BTreeMap;
 use std::fmt::Write;
 
@@ -198,6 +200,18 @@ impl Desk<'_> {
                 "nothing, if the reviewer saved the marks alone",
             ));
         }
+        if laid.differences.n_outlined > 0 {
+            self.findings.push(Finding::note(
+                codes::LETTERS_OUTLINED,
+                Place::file(&file.name),
+                format!(
+                    "on {} the letters of {} came back as outlines: what they say was not read, and a word changed before is not noticed",
+                    sheet.name,
+                    counted(laid.differences.n_outlined, "text")
+                ),
+                "nothing, if the reviewer changed no text; else have the sheet saved with its texts as texts",
+            ));
+        }
         // What belongs together is looked for pair by pair: not among more than any hand draws.
         let n_added = laid.differences.added.len();
         if n_added > MOST_ADDED {
@@ -211,14 +225,29 @@ impl Desk<'_> {
             Ok(marked) => marked,
             Err(refusal) => return self.refuse(file, &refusal.to_string()),
         };
-        if marked.n_others > 0 {
+        let left_out = [
+            (
+                marked.n_others,
+                "annotation",
+                " of no kind that marks a drawing, such as attached files",
+            ),
+            (marked.n_hidden, "hidden annotation", ""),
+            (
+                marked.n_cleaned,
+                "text",
+                " in part: hidden control characters, or longer than any remark",
+            ),
+        ];
+        let left_out: Vec<String> = left_out
+            .into_iter()
+            .filter(|it| it.0 > 0)
+            .map(|(n, what, why)| format!("{}{why}", counted(n, what)))
+            .collect();
+        if !left_out.is_empty() {
             self.findings.push(Finding::note(
                 codes::NEUTRALISED,
                 Place::file(&file.name),
-                format!(
-                    "left out unread: {} annotations that mark no drawing, such as attached files",
-                    marked.n_others
-                ),
+                format!("left out unread: {}", left_out.join("; ")),
                 "nothing, unless the reviewer meant something by it",
             ));
         }
@@ -271,8 +300,8 @@ impl Desk<'_> {
             return self.refuse_other(file, sheet, drafts.len());
         }
         for mut draft in drafts {
-            let about = about(sheet, &draft);
-            settle(sheet, &about, &mut draft);
+            let mut about = about(sheet, &draft);
+            settle(sheet, &mut about, &mut draft);
             self.add(file, Some(sheet), draft, &about);
         }
     }
@@ -336,13 +365,12 @@ impl Desk<'_> {
 }
 
 /// What can be said of a mark only when it is known what it stands on.
-fn settle(sheet: &IssuedSheet, about: &About, draft: &mut Draft) {
+fn settle(sheet: &IssuedSheet, about: &mut About, draft: &mut Draft) {
     match draft.kind {
         MarkKind::Strike => {
-            let struck = struck(&sheet.drawing, &about.area_of(draft));
+            let struck = struck(&sheet.drawing, draft, &about.area_of(draft));
             let Some(first) = struck.first() else {
-                draft.kind = MarkKind::Shape;
-                return;
+                return settle_line(sheet, about, draft);
             };
             // A number struck out and another beside it: an edited dimension.
             if last_length(first.words()).is_some() && last_length(&draft.text).is_some() {
@@ -353,23 +381,59 @@ fn settle(sheet: &IssuedSheet, about: &About, draft: &mut Draft) {
             }
         }
         MarkKind::Dimension => {
-            let Some((was, now)) = &mut draft.edit else {
+            let Some((was, now)) = draft.edit.clone() else {
                 return;
             };
             // What the reviewer did not write down stands on the sheet.
-            if was.is_empty() {
-                let touched = about.touches.as_deref().unwrap_or_default();
-                let words = touched.split_once(' ').map_or("", |it| it.1);
-                // A caption is a size when it ends in one: "UNIT 3'-0\" × 4'-0\"".
-                if last_length(words).is_some() {
-                    words.clone_into(was);
-                }
-            }
-            if draft.text.is_empty() || draft.text == *now {
+            let was = if was.is_empty() {
+                was_of(sheet, about, draft, &now)
+            } else {
+                was
+            };
+            if draft.text.is_empty() || draft.text == now {
                 draft.text = format!("{was} should be {now}").trim_start().to_owned();
             }
+            draft.edit = Some((was, now));
         }
         _ => {}
+    }
+}
+
+/// What a size was that a reviewer drew anew: what the mark touches, else what its line measures; empty when nothing tells.
+fn was_of(sheet: &IssuedSheet, about: &mut About, draft: &Draft, now: &str) -> String {
+    let touched = about.touches.as_deref().unwrap_or_default();
+    let words = touched.split_once(' ').map_or("", |it| it.1);
+    let n_sides = |it: &str| it.split(['×', 'x']).count();
+    // A caption is a size when it ends in one: "UNIT 3'-0\" × 4'-0\"".
+    if last_length(words).is_some() && n_sides(words) == n_sides(now) {
+        return words.to_owned();
+    }
+    match measured(sheet, draft) {
+        Some(size) => {
+            about.touches = Some(named(&size));
+            size
+        }
+        None => String::new(),
+    }
+}
+
+/// A straight line through no text: a size beside it is that of what it measures; else it strikes what it crosses.
+fn settle_line(sheet: &IssuedSheet, about: &mut About, draft: &mut Draft) {
+    if parse_length(&draft.text).is_ok()
+        && let Some(size) = measured(sheet, draft)
+    {
+        about.touches = Some(named(&size));
+        let now = std::mem::replace(&mut draft.text, String::new());
+        draft.text = format!("{size} should be {now}");
+        draft.edit = Some((size, now));
+        draft.kind = MarkKind::Dimension;
+        return;
+    }
+    match &about.touches {
+        Some(touches) if draft.text.is_empty() => draft.text = format!("struck out: {touches}"),
+        Some(_) => {}
+        None if draft.is_said => {}
+        None => draft.kind = MarkKind::Shape,
     }
 }
 

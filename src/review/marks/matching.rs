@@ -2,6 +2,7 @@
 //!
 //! ```text
 //!   same place, same shape ─► the same;  other ink ─► restyled;  other words ─► changed text
+//!   the same ink in other pieces, letters as outlines ─► the same (`remade`)
 //!   of the rest: same shape elsewhere ─► moved;  only issued ─► deleted;  only came back ─► added
 //! ```
 //!
@@ -9,6 +10,8 @@
 //! editor keeps whether it writes a rectangle or a path. Cost: neighbours by an R-tree, so near linear in the things drawn.
 
 use super::drawn::{Drawing, Drawn, DrawnForm, Words};
+use super::inks::Inks;
+use super::remade::{Rest, remade};
 use crate::documents::paper::{Spot, spot};
 use rstar::RTree;
 use rstar::primitives::GeomWithData;
@@ -20,11 +23,6 @@ const SAME_PLACE: f64 = 0.08;
 const SAME_BASE: f64 = 0.3;
 /// Lengths are the same within this share.
 const SAME_SHARE: f64 = 0.01;
-/// So many of one ink that all changed alike are the editor's doing, not the reviewer's.
-const EDITORS: usize = 8;
-/// And at least this share of all of that ink.
-const EDITORS_SHARE: f64 = 0.6;
-
 /// The differences of a sheet that came back.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub(super) struct Differences {
@@ -38,8 +36,10 @@ pub(super) struct Differences {
     pub(super) changed: Vec<(usize, usize)>,
     /// Issued and marked: another ink.
     pub(super) restyled: Vec<(usize, usize)>,
-    /// How many things are the same, other inks included.
+    /// How many things are the same, other inks and what an editor made anew included.
     pub(super) n_same: usize,
+    /// How many texts came back as the outlines of their letters.
+    pub(super) n_outlined: usize,
 }
 
 /// What a thing is known by.
@@ -156,11 +156,11 @@ fn is_same(a: (&Drawn, &Shape), b: (&Drawn, &Shape)) -> bool {
     }
 }
 
-fn is_near(a: Spot, b: Spot) -> bool {
+pub(super) fn is_near(a: Spot, b: Spot) -> bool {
     (a.x - b.x).hypot(a.y - b.y) <= SAME_BASE
 }
 
-fn is_same_lettering(a: &Words, b: &Words) -> bool {
+pub(super) fn is_same_lettering(a: &Words, b: &Words) -> bool {
     let turn = (a.turn_deg - b.turn_deg).rem_euclid(360.0);
     (a.size - b.size).abs() <= 0.05 * a.size && !(1.0..=359.0).contains(&turn)
 }
@@ -171,7 +171,8 @@ pub(super) fn differences(issued: &Drawing, marked: &Drawing) -> Differences {
     let shapes: Vec<Shape> = marked.items.iter().map(Shape::of).collect();
     let mut open: Vec<usize> = (0..marked.items.len()).collect();
     let mut result = Differences::default();
-    let mut other_ink: Vec<(usize, usize)> = Vec::new();
+    let plain = Inks::default();
+    let mut pairs: Vec<(usize, usize)> = Vec::new();
     // First the same thing in the same ink, then in another.
     for is_strict in [true, false] {
         open.retain(|i| {
@@ -179,19 +180,38 @@ pub(super) fn differences(issued: &Drawing, marked: &Drawing) -> Differences {
             let at = base(item).unwrap_or(shape.middle);
             let found = finder.near(at, SAME_BASE).into_iter().find(|j| {
                 let known = (&finder.items[*j], &finder.shapes[*j]);
-                is_same(known, (item, shape)) && (!is_strict || known.0.look.is_like(&item.look))
+                is_same(known, (item, shape))
+                    && (!is_strict || plain.is_like(&known.0.look, &item.look))
             });
             if let Some(j) = found {
                 finder.free[j] = false;
-                result.n_same += 1;
-                if !is_strict {
-                    other_ink.push((j, *i));
-                }
+                pairs.push((j, *i));
             }
             found.is_none()
         });
     }
-    result.restyled = reviewers(&other_ink, issued, marked);
+    let looks = |(j, i): &(usize, usize)| (&issued.items[*j].look, &marked.items[*i].look);
+    let inks = Inks::of(pairs.iter().map(looks));
+    let mut rest = Rest {
+        gone: (0..issued.items.len())
+            .filter(|i| finder.free[*i])
+            .collect(),
+        added: open,
+        n_outlined: 0,
+    };
+    remade((issued, marked), &inks, &mut rest);
+    for j in (0..issued.items.len()).filter(|j| rest.gone.binary_search(j).is_err()) {
+        finder.free[j] = false;
+    }
+    result.n_same = issued.items.len() - rest.gone.len();
+    result.n_outlined = rest.n_outlined;
+    open = rest.added;
+    pairs.retain(|pair| {
+        let (was, now) = looks(pair);
+        !inks.is_like(was, now)
+    });
+    pairs.sort_unstable_by_key(|(_, i)| *i);
+    result.restyled = pairs;
     open.retain(|i| {
         let DrawnForm::Words(words) = &marked.items[*i].form else {
             return true;
@@ -208,7 +228,7 @@ pub(super) fn differences(issued: &Drawing, marked: &Drawing) -> Differences {
     let left: Vec<usize> = (0..issued.items.len())
         .filter(|i| finder.free[*i])
         .collect();
-    result.moved = moved(&finder, &left, (&marked.items, &shapes), &mut open);
+    result.moved = moved(&finder, &left, (&marked.items, &shapes, &inks), &mut open);
     for (j, _) in &result.moved {
         finder.free[*j] = false;
     }
@@ -221,7 +241,7 @@ pub(super) fn differences(issued: &Drawing, marked: &Drawing) -> Differences {
 fn moved(
     finder: &Finder<'_>,
     left: &[usize],
-    (items, shapes): (&[Drawn], &[Shape]),
+    (items, shapes, inks): (&[Drawn], &[Shape], &Inks),
     open: &mut Vec<usize>,
 ) -> Vec<(usize, usize)> {
     /// Beyond this many of both, pairs are not looked for: another sheet was drawn.
@@ -238,7 +258,7 @@ fn moved(
                     a.words == b.words && is_same_lettering(a, b)
                 }
                 (DrawnForm::Lines(_), DrawnForm::Lines(_)) => {
-                    known.look.is_like(&item.look) && finder.shapes[*j].is_like(&shapes[*i])
+                    inks.is_like(&known.look, &item.look) && finder.shapes[*j].is_like(&shapes[*i])
                 }
                 (DrawnForm::Image(a), DrawnForm::Image(b)) => a == b,
                 _ => false,
@@ -265,34 +285,6 @@ fn microns(mm: f64) -> i64 {
     #[expect(clippy::cast_possible_truncation, reason = "clamped to a sheet's size")]
     let whole = (mm.clamp(0.0, 1e6) * 1e3).round() as i64;
     whole
-}
-
-/// Of the things whose ink differs, those a person changed: an editor that writes inks its own way changes all of one ink alike.
-fn reviewers(pairs: &[(usize, usize)], issued: &Drawing, marked: &Drawing) -> Vec<(usize, usize)> {
-    let mut all: BTreeMap<_, usize> = BTreeMap::new();
-    for item in &issued.items {
-        *all.entry(&item.look).or_default() += 1;
-    }
-    let mut alike: BTreeMap<_, usize> = BTreeMap::new();
-    for (j, i) in pairs {
-        *alike
-            .entry((&issued.items[*j].look, &marked.items[*i].look))
-            .or_default() += 1;
-    }
-    let is_editors = |j: usize, i: usize| {
-        let was = &issued.items[j].look;
-        let n = alike
-            .get(&(was, &marked.items[i].look))
-            .copied()
-            .unwrap_or(0);
-        let of = all.get(was).copied().unwrap_or(1);
-        n >= EDITORS.min(of) && share(n, of) >= EDITORS_SHARE && n > 1
-    };
-    pairs
-        .iter()
-        .copied()
-        .filter(|(j, i)| !is_editors(*j, *i))
-        .collect()
 }
 
 /// A share of whole numbers.

@@ -14,19 +14,25 @@
 
 mod answers;
 mod carry;
+mod crossing;
 mod drafts;
 mod drawn;
+mod edits;
+mod inks;
 mod log;
 mod log_sheets;
 mod matching;
 mod model;
 mod pdf;
+mod pdf_appearance;
 mod pdf_words;
 mod picture;
+mod plain_words;
 mod proposals;
 mod proposals_layout;
 mod proposals_openings;
 mod reader;
+mod remade;
 mod sheets;
 mod style;
 mod touching;

@@ -5,7 +5,9 @@
 use super::drafts::Draft;
 use super::drawn::{Drawn, DrawnForm, Image, Lines, Look, Run, Words};
 use super::model::MarkKind;
-use super::pdf_words::{contents, iso_time, said, said_name, stamp};
+use super::pdf_appearance::shown_words;
+use super::pdf_words::{contents, is_cleaned, iso_time, said, said_name, stamp};
+use super::plain_words::{LONGEST, plain_words};
 use crate::documents::paper::{Anchor, Area, Spot, spot};
 use lopdf::{Dictionary, Document, LoadOptions, Object, ObjectId};
 use std::collections::BTreeMap;
@@ -46,6 +48,10 @@ pub(super) struct MarkedPdf {
     pub(super) pages: Vec<MarkedPage>,
     /// How many annotations were of no kind that marks a drawing.
     pub(super) n_others: usize,
+    /// How many were hidden by their flags: what is not shown is no mark.
+    pub(super) n_hidden: usize,
+    /// How many said more than is taken over: control characters, or words beyond the longest.
+    pub(super) n_cleaned: usize,
 }
 
 /// The marks of a page.
@@ -125,8 +131,11 @@ fn read(bytes: &[u8]) -> Result<MarkedPdf, PdfRefusal> {
         let mut drafts: Vec<(Option<ObjectId>, Draft)> = Vec::new();
         for (id, annotation) in annotations {
             let text = said(&document, annotation, b"Contents");
+            marked.n_cleaned += usize::from(is_cleaned(&document, annotation));
             if let Ok(parent) = annotation.get(b"IRT").and_then(Object::as_reference) {
                 replies.entry(parent).or_default().push(text);
+            } else if is_hidden(annotation) && !is_furniture(annotation) {
+                marked.n_hidden += 1;
             } else if let Some(draft) = draft(&document, annotation, &place) {
                 drafts.push((id, draft));
             } else if !is_furniture(annotation) {
@@ -150,6 +159,17 @@ fn read(bytes: &[u8]) -> Result<MarkedPdf, PdfRefusal> {
         }
     }
     Ok(marked)
+}
+
+/// Hidden, or not to be seen on a screen (ISO 32000-1, table 165).
+fn is_hidden(annotation: &Dictionary) -> bool {
+    const HIDDEN: i64 = 1 << 1;
+    const NO_VIEW: i64 = 1 << 5;
+    let flags = annotation
+        .get(b"F")
+        .and_then(Object::as_i64)
+        .unwrap_or_default();
+    flags & (HIDDEN | NO_VIEW) != 0
 }
 
 /// Links, boxes of forms and windows of notes are no marks.
@@ -288,7 +308,15 @@ fn draft(document: &Document, annotation: &Dictionary, place: &Place) -> Option<
         [x0, y0, x1, y1] => Area::of(place.spot(x0, y0), place.spot(x1, y1)),
         _ => return None,
     };
-    let contents = contents(document, annotation);
+    let mut contents = contents(document, annotation);
+    if contents.is_empty() && matches!(kind, b"FreeText" | b"Stamp") {
+        (contents, _) = plain_words(&shown_words(document, annotation), LONGEST);
+    }
+    // What is to be taken off says what stands there instead.
+    if contents.is_empty() && kind == b"Redact" {
+        contents = said(document, annotation, b"OverlayText");
+    }
+    let is_said = matches!(kind, b"StrikeOut" | b"Redact");
     let outline = |is_closed: bool| vec![run(area.corners().to_vec(), is_closed)];
     let is_cloudy = annotation
         .get_deref(b"BE", document)
@@ -390,8 +418,9 @@ fn draft(document: &Document, annotation: &Dictionary, place: &Place) -> Option<
             items.extend(lettering(&contents, area));
             (MarkKind::Stamp, items)
         }
-        b"StrikeOut" | b"Underline" | b"Squiggly" | b"Highlight" => {
-            let is_strike = kind == b"StrikeOut";
+        // A redaction asks that something be taken off: that is what a strike says.
+        b"StrikeOut" | b"Redact" | b"Underline" | b"Squiggly" | b"Highlight" => {
+            let is_strike = matches!(kind, b"StrikeOut" | b"Redact");
             let quads = place.spots(&list(b"QuadPoints"));
             let boxes: Vec<Area> = quads.chunks_exact(4).filter_map(Area::around).collect();
             let boxes = if boxes.is_empty() { vec![area] } else { boxes };
@@ -443,6 +472,7 @@ fn draft(document: &Document, annotation: &Dictionary, place: &Place) -> Option<
         reviewer: Some(reviewer).filter(|it| !it.is_empty()),
         time,
         tip,
+        is_said,
         ..Draft::default()
     })
 }
@@ -517,16 +547,44 @@ mod tests {
         assert!(read_pdf(&[0; 64]).is_err());
     }
 
-    #[test]
-    fn ink_that_only_its_appearance_shows_is_kept_where_that_stands() {
-        let rect = [10.0, 20.0, 110.0, 40.0].map(Object::Real).to_vec();
-        let ink = dictionary! { "Subtype" => "Ink", "Rect" => rect };
+    fn drafted(annotation: &Dictionary) -> Draft {
         let place = Place {
             left: 0.0,
             top: 100.0,
             scale: 1.0,
         };
-        let draft = draft(&Document::new(), &ink, &place).unwrap();
+        draft(&Document::new(), annotation, &place).unwrap()
+    }
+
+    #[test]
+    fn a_redaction_is_a_strike_over_what_it_would_take_off() {
+        let quads = [10.0, 40.0, 50.0, 40.0, 10.0, 30.0, 50.0, 30.0]
+            .map(Object::Real)
+            .to_vec();
+        let redact = dictionary! {
+            "Subtype" => "Redact", "Rect" => quads.clone()[..2].iter().chain(&quads[6..]).cloned().collect::<Vec<_>>(),
+            "QuadPoints" => quads, "OverlayText" => Object::string_literal("see SK-4"),
+        };
+        let draft = drafted(&redact);
+        assert_eq!(
+            (draft.kind, draft.text.as_str()),
+            (MarkKind::Strike, "see SK-4")
+        );
+        assert_eq!(draft.items[0].area, Area::new(10.0, 65.0, 50.0, 65.0));
+    }
+
+    #[test]
+    fn what_is_hidden_is_known_by_its_flags() {
+        for (flags, hidden) in [(4, false), (2, true), (32 + 4, true), (0, false)] {
+            assert_eq!(is_hidden(&dictionary! { "F" => flags }), hidden, "{flags}");
+        }
+    }
+
+    #[test]
+    fn ink_that_only_its_appearance_shows_is_kept_where_that_stands() {
+        let rect = [10.0, 20.0, 110.0, 40.0].map(Object::Real).to_vec();
+        let ink = dictionary! { "Subtype" => "Ink", "Rect" => rect };
+        let draft = drafted(&ink);
         assert_eq!(draft.kind, MarkKind::Handwriting);
         assert_eq!(draft.items[0].area, Area::new(10.0, 60.0, 110.0, 80.0));
     }

@@ -1,14 +1,27 @@
 //! What an annotation says in words, and when.
 
+use super::plain_words::{LONGEST, LONGEST_NAME, plain_words};
 use lopdf::{Dictionary, Document, Object, decode_text_string};
 
 pub(super) fn said(document: &Document, facts: &Dictionary, key: &[u8]) -> String {
     let object = facts.get_deref(key, document).ok();
     let text = object.and_then(|it| decode_text_string(it).ok());
-    text.unwrap_or_default()
-        .split_whitespace()
-        .collect::<Vec<_>>()
-        .join(" ")
+    let longest = if key == b"T" { LONGEST_NAME } else { LONGEST };
+    plain_words(&text.unwrap_or_default(), longest).0
+}
+
+/// True when an annotation's words or name held what is not taken over.
+pub(super) fn is_cleaned(document: &Document, annotation: &Dictionary) -> bool {
+    [
+        (b"Contents".as_slice(), LONGEST),
+        (b"T".as_slice(), LONGEST_NAME),
+    ]
+    .into_iter()
+    .any(|(key, longest)| {
+        let object = annotation.get_deref(key, document).ok();
+        let text = object.and_then(|it| decode_text_string(it).ok());
+        text.is_some_and(|it| plain_words(&it, longest).1.is_some())
+    })
 }
 
 pub(super) fn said_name<'a>(facts: &'a Dictionary, key: &[u8]) -> &'a [u8] {

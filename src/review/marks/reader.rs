@@ -4,6 +4,7 @@
 //! foreign objects, animation, references to other files.
 
 use super::drawn::{Drawing, Drawn, DrawnForm, GroupFacts, Image, Words};
+use super::plain_words::{LONGEST, LONGEST_NAME, plain_words};
 use super::style::{Rules, Style, length};
 use super::trail::{numbers, shape, straightened, transform};
 use crate::documents::paper::{Anchor, Area, Spot, spot};
@@ -72,7 +73,7 @@ pub(super) fn read_svg(bytes: &[u8]) -> Result<Drawing, SvgRefusal> {
     let mut reader = Reader::new(&document);
     let (to_paper, size) = page(root);
     reader.drawing.size = size;
-    reader.drawing.data = data(root);
+    reader.drawing.data = reader.data(root);
     let style = Style::default().inside(root, &reader.rules);
     let inside = Inside {
         to_paper,
@@ -173,13 +174,6 @@ fn page(root: Node<'_, '_>) -> (Affine, [f64; 2]) {
     }
 }
 
-fn data(node: Node<'_, '_>) -> BTreeMap<String, String> {
-    node.attributes()
-        .filter_map(|it| Some((it.name().strip_prefix("data-")?, it.value())))
-        .map(|(name, value)| (name.to_owned(), value.to_owned()))
-        .collect()
-}
-
 /// What holds inside an element.
 struct Inside {
     to_paper: Affine,
@@ -209,6 +203,12 @@ impl<'a, 'input> Reader<'a, 'input> {
             n_points: 0,
             n_steps: 0,
         };
+        let orders = document.root().children();
+        let sheets = orders.filter(|it| it.pi().is_some_and(|it| it.target == "xml-stylesheet"));
+        let n = sheets.count();
+        if n > 0 {
+            reader.found.insert("style sheet of another file", n);
+        }
         for node in document.descendants().filter(Node::is_element) {
             if let Some(id) = node.attribute("id") {
                 reader.ids.entry(id).or_insert(node.id());
@@ -239,19 +239,20 @@ impl<'a, 'input> Reader<'a, 'input> {
                 found.push("event handler");
             } else if is_address && value.starts_with("javascript:") {
                 found.push("script");
-            } else if is_address && reaches && node.tag_name().name() != "a" && !value.is_empty() {
-                found.push("reference outside");
+            } else if is_address && node.tag_name().name() == "a" {
+                // Links from sheet to sheet are the package's own.
+                let is_far =
+                    value.contains("://") || value.starts_with("//") || value.starts_with("file:");
+                found.extend(is_far.then_some("link outside"));
+            } else if is_address && reaches && !value.is_empty() {
+                found.push(OUTSIDE);
             }
+            found.extend(std::iter::repeat_n(OUTSIDE, n_outside(&value)));
         }
         if node.tag_name().name() == "style" {
-            let text = node.text().unwrap_or_default();
-            let urls = text.split("url(").skip(1);
-            let outside = urls.filter(|it| {
-                let it = it.trim_start_matches(['"', '\'', ' ']);
-                !it.starts_with("data:") && !it.starts_with('#')
-            });
-            let n = outside.count() + text.matches("@import").count();
-            found.extend(std::iter::repeat_n("reference outside", n));
+            let text = node.text().unwrap_or_default().to_ascii_lowercase();
+            let n = n_outside(&text) + text.matches("@import").count();
+            found.extend(std::iter::repeat_n(OUTSIDE, n));
         }
         for what in found {
             *self.found.entry(what).or_default() += 1;
@@ -329,14 +330,39 @@ impl<'a, 'input> Reader<'a, 'input> {
         Ok(())
     }
 
+    /// The `data-` attributes of an element, in plain words.
+    fn data(&mut self, node: Node<'_, '_>) -> BTreeMap<String, String> {
+        let mut data = BTreeMap::new();
+        for it in node.attributes() {
+            if let Some(name) = it.name().strip_prefix("data-") {
+                let longest = if name == "text" {
+                    LONGEST
+                } else {
+                    LONGEST_NAME
+                };
+                data.insert(name.to_owned(), self.plain(it.value(), longest));
+            }
+        }
+        data
+    }
+
+    fn plain(&mut self, words: &str, longest: usize) -> String {
+        let (words, taken) = plain_words(words, longest);
+        if let Some(taken) = taken {
+            *self.found.entry(taken.name()).or_default() += 1;
+        }
+        words
+    }
+
     fn group(&mut self, node: Node<'a, 'input>, here: &mut Inside) {
         let is_layer = node.attributes().any(|it| {
             (it.name() == "groupmode" && it.value() == "layer") || it.name() == "data-layer"
         });
         here.groups.push(self.drawing.groups.len());
+        let data = self.data(node);
         self.drawing.groups.push(GroupFacts {
             id: node.attribute("id").unwrap_or_default().to_owned(),
-            data: data(node),
+            data,
             is_layer,
         });
     }
@@ -390,7 +416,7 @@ impl<'a, 'input> Reader<'a, 'input> {
                 words.push_str(part.text().unwrap_or_default());
             }
         }
-        let words = words.split_whitespace().collect::<Vec<_>>().join(" ");
+        let words = self.plain(&words, LONGEST);
         if words.is_empty() {
             return;
         }
@@ -460,6 +486,19 @@ impl<'a, 'input> Reader<'a, 'input> {
             });
         }
     }
+}
+
+/// What would be fetched from elsewhere.
+const OUTSIDE: &str = "reference outside";
+
+/// How many addresses of a style reach out of the file.
+fn n_outside(style: &str) -> usize {
+    let urls = style.split("url(").skip(1);
+    let outside = urls.filter(|it| {
+        let it = it.trim_start_matches(['"', '\'', ' ']);
+        !it.starts_with("data:") && !it.starts_with('#')
+    });
+    outside.count()
 }
 
 /// A line whose coordinates are no numbers, or lie farther off than any paper.

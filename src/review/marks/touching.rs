@@ -1,5 +1,6 @@
 //! What a mark is about: the panel, opening and wall at its place, and the text it touches.
 
+use super::crossing::{crossed, goes_through, pieces};
 use super::drafts::{Draft, far};
 use super::drawn::{Drawing, Drawn, DrawnForm, around, gap_to};
 use super::model::MarkKind;
@@ -58,6 +59,11 @@ pub(super) fn about(sheet: &IssuedSheet, draft: &Draft) -> About {
     About {
         touches: match draft.kind {
             MarkKind::ChangedText => draft.edit.as_ref().map(|(was, _)| named(was)),
+            MarkKind::Strike => {
+                let words = struck(&sheet.drawing, draft, &target).into_iter().next();
+                let words = words.map(|it| named(it.words()));
+                words.or_else(|| crossed_words(sheet, draft, opening, &target))
+            }
             _ => touched(&sheet.drawing, draft, &target).map(|it| named(it.words())),
         },
         opening: own("opening").or_else(|| opening.and_then(|it| it.opening.clone())),
@@ -66,6 +72,19 @@ pub(super) fn about(sheet: &IssuedSheet, draft: &Draft) -> About {
         at,
         area,
     }
+}
+
+/// What a line crosses; inside an opening it is the opening, whatever line of it is crossed.
+fn crossed_words(
+    sheet: &IssuedSheet,
+    draft: &Draft,
+    opening: Option<&ShownPlace>,
+    target: &Area,
+) -> Option<String> {
+    let (is_plain, words) = crossed(sheet, draft)?;
+    let around = opening.filter(|it| is_plain && gap_to(&it.area, target.middle()) <= 0.0);
+    let id = around.and_then(|it| it.opening.as_ref());
+    Some(id.map_or(words, |id| format!("opening {id}")))
 }
 
 /// The box of a mark without the remark beside it.
@@ -127,7 +146,7 @@ fn touched<'a>(issued: &'a Drawing, draft: &Draft, target: &Area) -> Option<&'a 
             .map(|it| it.1)
     };
     match draft.kind {
-        MarkKind::Strike | MarkKind::Highlight => struck(issued, target).into_iter().next(),
+        MarkKind::Highlight => struck(issued, draft, target).into_iter().next(),
         MarkKind::Arrow | MarkKind::Dimension => by_distance(AT_THE_TIP),
         MarkKind::Cloud | MarkKind::Shape | MarkKind::Handwriting | MarkKind::Restyled => {
             // What it encloses: of several texts, the one nearest to its middle.
@@ -137,13 +156,18 @@ fn touched<'a>(issued: &'a Drawing, draft: &Draft, target: &Area) -> Option<&'a 
             })
         }
         MarkKind::Text | MarkKind::Image | MarkKind::Stamp | MarkKind::Deleted => by_distance(2.0),
-        MarkKind::Moved | MarkKind::ChangedText => None,
+        MarkKind::Moved | MarkKind::ChangedText | MarkKind::Strike => None,
     }
 }
 
-/// Texts that a box goes through, most covered first.
-pub(super) fn struck<'a>(issued: &'a Drawing, target: &Area) -> Vec<&'a Drawn> {
+/// Texts that a line or a box goes through, those near its middle first.
+pub(super) fn struck<'a>(issued: &'a Drawing, draft: &Draft, target: &Area) -> Vec<&'a Drawn> {
     let target = target.grown(0.3);
+    let lines = pieces(&draft.items);
+    let is_hit = |it: &Drawn| {
+        let area = it.area.grown(0.3);
+        draft.kind != MarkKind::Strike || lines.iter().any(|line| goes_through(*line, &area))
+    };
     let covered = |it: &Drawn| {
         let wide = it.area.x1.min(target.x1) - it.area.x0.max(target.x0);
         let high = it.area.y1.min(target.y1) - it.area.y0.max(target.y0);
@@ -155,7 +179,7 @@ pub(super) fn struck<'a>(issued: &'a Drawing, target: &Area) -> Vec<&'a Drawn> {
         .iter()
         .filter(|it| !it.words().is_empty())
         .map(|it| (covered(it), it))
-        .filter(|(share, _)| *share >= 0.5)
+        .filter(|(share, it)| *share >= 0.5 && is_hit(it))
         .collect();
     let middle = target.middle();
     found.sort_by(|a, b| far(a.1.area.middle(), middle).total_cmp(&far(b.1.area.middle(), middle)));
@@ -163,7 +187,7 @@ pub(super) fn struck<'a>(issued: &'a Drawing, target: &Area) -> Vec<&'a Drawn> {
 }
 
 /// A text of a sheet by what it is.
-fn named(words: &str) -> String {
+pub(super) fn named(words: &str) -> String {
     let kind = if parse_length(words).is_ok() {
         "dimension"
     } else {

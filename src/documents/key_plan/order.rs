@@ -188,9 +188,9 @@ pub(super) fn wall_signs(scene: &Scene<'_>, view: &PlanView) -> Vec<Sign> {
             sign.foot = Some(start + along * (length / 2.0) - out * (inner / 2.0));
             let letters = wall_letters(&scene.lettering());
             let width = letters.width(&words) + 4.0;
-            for inset in [16.0, 22.0, 30.0, 40.0, 52.0, 66.0] {
+            for inset in [16.0, 19.0, 22.0, 26.0, 30.0, 35.0, 40.0, 52.0, 66.0] {
                 for share in [0.72, 0.5, 0.36] {
-                    for shift in [0.0, -0.1, 0.1, -0.2, 0.2] {
+                    for shift in [0.0, -0.05, 0.05, -0.1, 0.1, -0.15, 0.15, -0.2, 0.2] {
                         let reach = length * share;
                         if reach < width + 16.0 || f64::abs(shift) + share / 2.0 > 0.48 {
                             continue;

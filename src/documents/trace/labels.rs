@@ -23,8 +23,8 @@ pub(super) struct Label {
     lettering: Lettering,
     places: Vec<TagPlace>,
     candidates: Vec<Candidate>,
-    /// Where a long leader may end.
-    foot: Option<Spot>,
+    /// Where a long leader may end: on the thing that is named.
+    feet: Vec<Spot>,
 }
 
 impl AsRef<[Candidate]> for Label {
@@ -35,20 +35,21 @@ impl AsRef<[Candidate]> for Label {
 
 impl Far for Label {
     fn look_far(&mut self, window: &Area) {
-        let Some(foot) = self.foot else {
-            return;
-        };
         if matches!(self.sign, Sign::WallId(_) | Sign::Agrees) {
             return;
         }
         let (width, height) = self.sign.far_size(&self.lettering);
-        let found = far_places(foot, [width, height], window);
-        let place = |at| TagPlace {
-            foot: Some(foot),
-            ..plain(at)
-        };
-        self.places = found.iter().map(|it| place(it.0)).collect();
-        self.candidates = found.into_iter().map(|it| it.1).collect();
+        self.places.clear();
+        self.candidates.clear();
+        for foot in &self.feet {
+            for (at, candidate) in far_places(*foot, [width, height], window) {
+                self.places.push(TagPlace {
+                    foot: Some(*foot),
+                    ..plain(at)
+                });
+                self.candidates.push(candidate);
+            }
+        }
     }
 }
 
@@ -58,13 +59,13 @@ impl Label {
         self.candidates.push(candidate);
     }
 
-    const fn new(sign: Sign, lettering: Lettering, foot: Option<Spot>) -> Self {
+    const fn new(sign: Sign, lettering: Lettering, feet: Vec<Spot>) -> Self {
         Self {
             sign,
             lettering,
             places: Vec::new(),
             candidates: Vec::new(),
-            foot,
+            feet,
         }
     }
 }
@@ -127,7 +128,15 @@ pub(super) fn short_wall_labels(
         let words = id_list(&ids);
         let foot = feet[0];
         let sign = Sign::ShortWallId(words.clone());
-        let mut label = Label::new(sign, *lettering, Some(foot));
+        let named = storey
+            .walls
+            .iter()
+            .find(|it| ids.first() == Some(&it.id.as_str()));
+        let ends = named.map(|it| [view.paper(it.start), view.paper(it.end)]);
+        let along = |share: f64| ends.map(|[from, to]| from + (to - from) * share);
+        let others = [0.2, 0.8].into_iter().filter_map(along);
+        let on_it = std::iter::once(foot).chain(others).collect();
+        let mut label = Label::new(sign, *lettering, on_it);
         let (width, height) = (letters.width(&words) + 1.6, letters.cap + 1.6);
         for reach in [5.0, 8.0, 12.0, 18.0, 26.0] {
             for step in 0..8 {
@@ -186,7 +195,7 @@ fn on_walls(storey: &Storey, view: &PlanView, lettering: &Lettering) -> Vec<Labe
         .walls
         .iter()
         .map(|wall| {
-            let mut label = Label::new(Sign::WallId(wall.id.clone()), *lettering, None);
+            let mut label = Label::new(Sign::WallId(wall.id.clone()), *lettering, Vec::new());
             let width = letters.width(&wall.id) + 1.6;
             let height = letters.cap + 1.6;
             for (number, (from, to)) in solid_runs(storey, wall, view).into_iter().enumerate() {
@@ -257,7 +266,8 @@ pub(super) fn opening_labels(
             };
             let slide = view.millimetres(opening.width / 2.0);
             let places = tag.places(lettering, anchor, half, &[out, out * -1.0], along, slide);
-            let mut label = Label::new(Sign::Opening(tag), *lettering, Some(anchor));
+            let feet = [0.0, -0.7, 0.7].map(|share| anchor + along * (slide * share));
+            let mut label = Label::new(Sign::Opening(tag), *lettering, feet.to_vec());
             for (place, candidate) in places {
                 label.push(place, candidate);
             }
@@ -282,7 +292,7 @@ pub(super) fn question_labels(
             }
             let radius = diamond_radius(lettering, question.number);
             let sign = Sign::Question(question.number);
-            let mut label = Label::new(sign, *lettering, Some(foot));
+            let mut label = Label::new(sign, *lettering, vec![foot]);
             for reach in [14.0, 20.0, 28.0, 38.0, 52.0, 70.0] {
                 for step in 0..16 {
                     let angle = f64::from(step) * std::f64::consts::TAU / 16.0;
@@ -339,7 +349,7 @@ pub(super) fn dimension_labels(
                 Verdict::Agrees | Verdict::NotALength => Sign::Agrees,
             };
             let (width, height) = sign.size(lettering);
-            let mut label = Label::new(sign, *lettering, Some(place.text));
+            let mut label = Label::new(sign, *lettering, vec![place.text]);
             let along = place.along;
             let up = Coord {
                 x: along.y,
@@ -387,7 +397,7 @@ pub(super) fn gap_labels(
             let sign = Sign::Gap(words);
             let (width, height) = sign.size(lettering);
             let middle = (view.paper(gap.from) + view.paper(gap.to)) / 2.0;
-            let mut label = Label::new(sign, *lettering, Some(middle));
+            let mut label = Label::new(sign, *lettering, vec![middle]);
             for reach in [6.0, 10.0, 16.0, 24.0] {
                 for step in 0..8 {
                     let angle = f64::from(step) * std::f64::consts::TAU / 8.0;
@@ -424,6 +434,9 @@ pub(super) fn room_labels(
         .collect()
 }
 
+/// Places in a room at which a long leader may end.
+const FEET: usize = 8;
+
 /// What it costs a room to be named by its id alone: less than standing on a text of the architect's.
 const ID_ALONE: f64 = 9.0;
 
@@ -435,9 +448,10 @@ fn room_label(room: &Room, view: &PlanView, lettering: &Lettering, units: Units)
     };
     let (width, height) = sign.size(lettering);
     let id_width = Lettered::cap(lettering.note).width(&room.id) + 2.0;
-    let inside = room_places(room_ring(room, view), 0.0, 0.0);
-    let nearest = inside.iter().min_by(|a, b| a.1.cost.total_cmp(&b.1.cost));
-    let mut label = Label::new(sign, *lettering, nearest.map(|it| it.0));
+    let mut inside = room_places(room_ring(room, view), 0.0, 0.0);
+    inside.sort_by(|a, b| a.1.cost.total_cmp(&b.1.cost));
+    let feet = inside.iter().take(FEET).map(|it| it.0).collect();
+    let mut label = Label::new(sign, *lettering, feet);
     for (at, candidate) in room_places(room_ring(room, view), width, height) {
         label.push(
             TagPlace {

@@ -42,6 +42,5 @@ pub const ENTRY_WITHOUT_PLACE: Code = Code::new("REV-18");
 pub const LOCKED_UNCOMPARED: Code = Code::new("REV-19");
 /// The job names walls and openings by their ids and does not say of which plan.
 pub const IDS_OF_NO_PLAN: Code = Code::new("REV-20");
-
 /// Texts of a marked sheet came back as the outlines of their letters.
 pub const LETTERS_OUTLINED: Code = Code::new("REV-21");

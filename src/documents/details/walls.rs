@@ -254,6 +254,9 @@ fn corner(scene: &WallScene<'_>, is_left: bool, own: &[CutPart], height: Length)
             detail.nails = vec![[head, spot(tip, t / 2.0)]];
             detail.beads = skins.map(|y| spot(at, y)).to_vec();
             detail.remark = "plan; the wall that butts is screwed through the other".to_owned();
+            let through = [at, at - inwards * beside];
+            detail.across = vec![through[0].min(through[1]), through[0].max(through[1])];
+            detail.up = vec![0.0, t];
             // At its end nearer to the words: a leader from the other would run along the screw.
             let near = if tip > head.x {
                 spot(tip, t / 2.0)

@@ -6,8 +6,8 @@ use crate::documents::paper::dimension::printed_pieces;
 use crate::documents::paper::spread::spread;
 use crate::documents::paper::style::Pen;
 use crate::documents::paper::style::dimension::{EXTENSION_GAP, HALF_TICK, OVERRUN, TEXT_LIFT};
-use crate::documents::paper::{Canvas, Lettered, Spot};
-use crate::documents::plan_view::{Candidate, PlanView};
+use crate::documents::paper::{Area, Canvas, Lettered, Spot};
+use crate::documents::plan_view::{Candidate, Far, PlanView};
 use geo::Coord;
 
 /// The string of a wall at an angle or inside a court, with the distances from the wall it may have.
@@ -25,6 +25,11 @@ impl AsRef<[Candidate]> for BesideString {
     fn as_ref(&self) -> &[Candidate] {
         &self.candidates
     }
+}
+
+impl Far for BesideString {
+    /// A string reads only beside its wall.
+    fn look_far(&mut self, _window: &Area) {}
 }
 
 impl BesideString {

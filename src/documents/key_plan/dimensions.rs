@@ -152,8 +152,35 @@ pub(super) fn side_depth(
     side: usize,
     marks: &MarkDepths,
 ) -> f64 {
-    let strings = u32::try_from(n_lanes(lanes, side)).unwrap_or(u32::MAX);
-    marks.get(side).copied().unwrap_or(0.0) + (f64::from(strings) + 2.0) * scene.lane()
+    let has_faces = faces_at(scene, lanes, side).len() > 2;
+    let strings = u32::try_from(n_lanes(lanes, side) + usize::from(has_faces)).unwrap_or(u32::MAX);
+    // Half a lane before the first string and half a lane for the texts of the overall.
+    marks.get(side).copied().unwrap_or(0.0) + (f64::from(strings) + 1.0) * scene.lane()
+}
+
+/// Where the corners of the building and those of walls seen from a side lie along it, level, rising.
+fn faces_at(scene: &Scene<'_>, lanes: &[Lane], side: usize) -> Vec<Coord<f64>> {
+    let at = |p: &Coord<f64>| {
+        let level = turned(*p, scene.turn);
+        if side % 2 == 1 { level.y } else { level.x }
+    };
+    let mut corners = scene.corners();
+    corners.sort_by(|a, b| at(a).total_cmp(&at(b)));
+    let mut faces: Vec<Coord<f64>> = corners
+        .first()
+        .into_iter()
+        .chain(corners.last())
+        .copied()
+        .collect();
+    for (wall, lane) in scene.walls.iter().zip(lanes) {
+        if matches!(lane, Lane::AtSide(on, _) if *on == side) {
+            faces.push(wall.face(0.0, 0.0));
+            faces.push(wall.face(wall.wall.face_length.to_inches(), 0.0));
+        }
+    }
+    faces.sort_by(|a, b| at(a).total_cmp(&at(b)));
+    faces.dedup_by(|a, b| (at(a) - at(b)).abs() < crate::geometry::tolerance::WALL_TO_WALL);
+    faces
 }
 
 /// Draws the strings at the sides.
@@ -309,21 +336,11 @@ fn draw_overall(
             (level.x, paper.x)
         }
     };
-    let mut all: Vec<(f64, f64)> = scene.corners().into_iter().map(pick).collect();
-    all.sort_by(|a, b| a.1.total_cmp(&b.1));
-    let (Some(first), Some(last)) = (all.first().copied(), all.last().copied()) else {
+    let mut faces: Vec<(f64, f64)> = faces_at(scene, lanes, side).into_iter().map(pick).collect();
+    faces.sort_by(|a, b| a.1.total_cmp(&b.1));
+    let (Some(first), Some(last)) = (faces.first().copied(), faces.last().copied()) else {
         return;
     };
-    let mut faces = vec![first];
-    for (wall, lane) in scene.walls.iter().zip(lanes) {
-        if matches!(lane, Lane::AtSide(on, _) if *on == side) {
-            faces.push(pick(wall.face(0.0, 0.0)));
-            faces.push(pick(wall.face(wall.wall.face_length.to_inches(), 0.0)));
-        }
-    }
-    faces.push(last);
-    faces.sort_by(|a, b| a.1.total_cmp(&b.1));
-    faces.dedup_by(|a, b| (a.0 - b.0).abs() < crate::geometry::tolerance::WALL_TO_WALL);
     let depth = marks.get(side).copied().unwrap_or(0.0);
     let mut lane =
         depth + (0..n_lanes(lanes, side)).fold(scene.lane() * 0.5, |sum, _| sum + scene.lane());

@@ -7,9 +7,10 @@ use super::dimensions::{MarkDepths, SIDES, side_of};
 use super::scene::{Scene, ScenePanel, SceneWall};
 use crate::documents::paper::style::{Ink, Lettering, Pen};
 use crate::documents::paper::symbol::{balloon, tick_box};
-use crate::documents::paper::{Canvas, Lettered, Spot};
-use crate::documents::plan_view::{Candidate, LabelBox, PlanView, box_edge};
+use crate::documents::paper::{Area, Canvas, Lettered, Spot};
+use crate::documents::plan_view::{Candidate, Far, LabelBox, PlanView, box_edge, far_places};
 use crate::layout::PanelKind;
+use crate::plan::Swing;
 use geo::Coord;
 
 /// Between a wall's face and its marks, mm: the joint ticks end before.
@@ -180,9 +181,18 @@ impl Mark {
     }
 }
 
-/// The style of the sheet.
-pub(super) fn sheet_style(scene: &Scene<'_>, view: &PlanView) -> usize {
-    let fits = |style: Style| {
+/// Steps between scales from which on a mark in the lettering of notes is the lesser evil.
+const FAR_APART: f64 = 1.9;
+
+/// Styles that hold so much less than the best are none to try.
+const NEARLY: f64 = 0.1;
+
+/// The styles that a sheet may have at a scale, the larger first: those at which nearly all panels hold their mark; where none
+/// does so, those at which the most do.
+///
+/// - `step`: how many times smaller the next scale is. Marks are made smaller for a scale only where the next is far smaller.
+pub(super) fn sheet_styles(scene: &Scene<'_>, view: &PlanView, step: f64) -> Vec<usize> {
+    let share = |style: Style| {
         let (mut held, mut all) = (0.0, 0.0);
         for wall in &scene.walls {
             let (along, _) = wall.axes(view);
@@ -194,13 +204,18 @@ pub(super) fn sheet_style(scene: &Scene<'_>, view: &PlanView) -> usize {
                 held += if needs <= room { 1.0 } else { 0.0 };
             }
         }
-        held >= all * MOST
+        held / f64::max(all, 1.0)
     };
-    let styles = styles(scene.lettering());
-    styles
-        .iter()
-        .position(|style| fits(*style))
-        .unwrap_or(styles.len() - 1)
+    let shares = styles(scene.lettering()).map(share);
+    let best = shares.iter().copied().fold(0.0, f64::max);
+    let least = if best >= MOST { MOST } else { best - NEARLY };
+    let numbered = shares.iter().enumerate();
+    let mut fitting: Vec<usize> = (numbered.filter(|it| *it.1 >= least).map(|it| it.0)).collect();
+    let is_large = |style: &usize| *style < FIRST_SMALL;
+    if best >= MOST && fitting.first().is_some_and(is_large) && step < FAR_APART {
+        fitting.retain(is_large);
+    }
+    fitting
 }
 
 /// How deep the lanes of marks are, mm, and how wide the widest mark is.
@@ -220,6 +235,9 @@ pub(super) fn mark_depths(
     for wall in &scene.walls {
         let (along, _) = wall.axes(view);
         let side = side_of(wall, scene.turn);
+        if let Some(depth) = side.and_then(|side| depths.get_mut(side)) {
+            *depth = depth.max(view.millimetres(swing_depth(scene, wall)) + SWING_AIR);
+        }
         for panel in scene.panels(wall) {
             let mark = Mark::of(&panel, "", scene.lettering());
             let (width, height) = mark.size(style);
@@ -241,6 +259,18 @@ pub(super) fn mark_depths(
     (depths, widest)
 }
 
+/// Between a door's swing and the first string, mm.
+const SWING_AIR: f64 = 3.0;
+
+/// How far doors of a wall swing out of the building, inches.
+fn swing_depth(scene: &Scene<'_>, wall: &SceneWall<'_>) -> f64 {
+    let openings = wall.wall.openings.iter();
+    let swinging = openings
+        .filter(|it| it.hinge.is_some() && scene.swing(it) == Some(Swing::Out))
+        .map(|it| it.unit[0].min(it.width()).to_inches());
+    swinging.fold(0.0, f64::max)
+}
+
 /// A mark with its candidate places.
 pub(super) struct MarkLabel {
     /// What to set.
@@ -249,6 +279,8 @@ pub(super) struct MarkLabel {
     pub(super) places: Vec<MarkPlace>,
     /// What each place costs.
     pub(super) candidates: Vec<Candidate>,
+    /// Where a leader ends: in the panel's middle.
+    foot: Spot,
 }
 
 impl MarkLabel {
@@ -269,6 +301,21 @@ impl MarkLabel {
 impl AsRef<[Candidate]> for MarkLabel {
     fn as_ref(&self) -> &[Candidate] {
         &self.candidates
+    }
+}
+
+impl Far for MarkLabel {
+    fn look_far(&mut self, window: &Area) {
+        let style = styles(self.mark.lettering)[FIRST_SMALL];
+        let (width, height) = self.mark.size(style);
+        let found = far_places(self.foot, [width + 1.0, height + 0.8], window);
+        let place = |at| MarkPlace {
+            at,
+            style,
+            foot: Some(self.foot),
+        };
+        self.places = found.iter().map(|it| place(it.0)).collect();
+        self.candidates = found.into_iter().map(|it| it.1).collect();
     }
 }
 
@@ -321,6 +368,7 @@ fn label(
         mark,
         places: Vec::new(),
         candidates: Vec::new(),
+        foot: middle - out * (inner * 0.4),
     };
     for (number, style) in styles(found.mark.lettering).iter().enumerate().skip(style) {
         let (width, height) = found.mark.size(*style);

@@ -4,9 +4,9 @@ use super::scene::{Scene, ScenePanel};
 use crate::building::CornerKind;
 use crate::documents::paper::style::{Dash, Ink, Lettering, Pen};
 use crate::documents::paper::symbol::{arrow, arrow_head};
-use crate::documents::paper::{Canvas, Lettered, Spot, spot};
+use crate::documents::paper::{Area, Canvas, Lettered, Spot, spot};
 use crate::documents::plan_view::{
-    Candidate, LabelBox, PlanView, Tag, TagPlace, box_edge, room_places,
+    Candidate, Far, LabelBox, PlanView, Side, Tag, TagPlace, box_edge, far_places, room_places,
 };
 use crate::layout::WallEnd;
 use geo::Coord;
@@ -17,6 +17,8 @@ pub(super) struct Sign {
     lettering: Lettering,
     places: Vec<Place>,
     candidates: Vec<Candidate>,
+    /// Where a long leader may end.
+    foot: Option<Spot>,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -44,6 +46,38 @@ impl AsRef<[Candidate]> for Sign {
     }
 }
 
+impl Far for Sign {
+    fn look_far(&mut self, window: &Area) {
+        let Some(foot) = self.foot else {
+            return;
+        };
+        let size = match &self.kind {
+            Kind::Opening(tag, _) => [(tag.radius(&self.lettering) + 0.4) * 2.0; 2],
+            Kind::Wall(words) => words_size(Lettered::cap(self.lettering.note).bold(), words),
+            // A corner without room is no loss: the bodies show how it meets. A room is the architect's.
+            Kind::Start(_) | Kind::Corner(_) | Kind::Room(_) => return,
+        };
+        let found = far_places(foot, size, window);
+        let place = |at| match self.kind {
+            Kind::Opening(..) => Place::Tag(TagPlace {
+                at,
+                side: Side::Alone,
+                foot: Some(foot),
+            }),
+            Kind::Wall(_) | Kind::Start(_) | Kind::Corner(_) | Kind::Room(_) => {
+                Place::Words(at, Some(foot))
+            }
+        };
+        self.places = found.iter().map(|it| place(it.0)).collect();
+        self.candidates = found.into_iter().map(|it| it.1).collect();
+    }
+}
+
+/// Room of words on paper, mm.
+fn words_size(letters: Lettered, words: &str) -> [f64; 2] {
+    [letters.width(words) + 2.0, letters.cap + 3.2]
+}
+
 impl Sign {
     const fn new(scene: &Scene<'_>, kind: Kind) -> Self {
         Self {
@@ -51,6 +85,7 @@ impl Sign {
             lettering: scene.lettering(),
             places: Vec::new(),
             candidates: Vec::new(),
+            foot: None,
         }
     }
 
@@ -150,11 +185,12 @@ pub(super) fn wall_signs(scene: &Scene<'_>, view: &PlanView) -> Vec<Sign> {
             let length = view.millimetres(wall.wall.face_length.to_inches());
             let inner = view.millimetres(wall.thickness);
             let start = view.paper(wall.face(0.0, 0.0));
+            sign.foot = Some(start + along * (length / 2.0) - out * (inner / 2.0));
             let letters = wall_letters(&scene.lettering());
             let width = letters.width(&words) + 4.0;
-            for inset in [16.0, 22.0, 30.0, 40.0, 52.0, 66.0] {
+            for inset in [16.0, 19.0, 22.0, 26.0, 30.0, 35.0, 40.0, 52.0, 66.0] {
                 for share in [0.72, 0.5, 0.36] {
-                    for shift in [0.0, -0.1, 0.1, -0.2, 0.2] {
+                    for shift in [0.0, -0.05, 0.05, -0.1, 0.1, -0.15, 0.15, -0.2, 0.2] {
                         let reach = length * share;
                         if reach < width + 16.0 || f64::abs(shift) + share / 2.0 > 0.48 {
                             continue;
@@ -181,7 +217,7 @@ pub(super) fn wall_signs(scene: &Scene<'_>, view: &PlanView) -> Vec<Sign> {
                 }
             }
             let small = Lettered::cap(scene.lettering().note).bold();
-            let (width, height) = (small.width(&words) + 2.0, small.cap + 3.2);
+            let [width, height] = words_size(small, &words);
             // Inside, near; then farther in, or outside: rather a long leader than no sign.
             let inside = [5.0, 9.0, 14.0, 20.0, 28.0, 38.0, 50.0, 64.0];
             let outside = [9.0, 14.0, 20.0, 28.0, 38.0, 50.0, 64.0];
@@ -399,6 +435,7 @@ pub(super) fn opening_signs(scene: &Scene<'_>, view: &PlanView) -> Vec<Sign> {
             let holder = panels.iter().find(|it| holds(it));
             let mark = holder.map_or_else(String::new, |it| it.panel.mark.clone());
             let mut sign = Sign::new(scene, Kind::Opening(tag, mark));
+            sign.foot = Some(anchor);
             for (place, candidate) in places {
                 sign.push(Place::Tag(place), candidate);
             }

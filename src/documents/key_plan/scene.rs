@@ -9,7 +9,7 @@ use crate::documents::paper::style::Lettering;
 use crate::documents::plan_view::{PlanView, level_turn};
 use crate::fabrication::FabricatedPanel;
 use crate::layout::{Panel, PanelKind, RunPiece, WallEnd, WallLayout};
-use crate::plan::Storey;
+use crate::plan::{Storey, Swing};
 use crate::units::Length;
 use geo::Coord;
 
@@ -99,6 +99,13 @@ impl<'a> Scene<'a> {
             walls,
             missing,
         })
+    }
+
+    /// To which side an opening's leaf swings, as the architect drew it.
+    pub(super) fn swing(&self, opening: &RoughOpening) -> Option<Swing> {
+        let storey = self.plan.as_ref()?;
+        let drawn = storey.openings.iter().find(|it| it.id == opening.id)?;
+        drawn.swing
     }
 
     /// The paper it is drawn on.

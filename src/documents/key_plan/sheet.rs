@@ -3,7 +3,7 @@
 use super::beside::{BesideString, beside_strings};
 use super::dimensions::{Lane, draw_dimensions, lanes, side_depth};
 use super::grid::{draw_grid, grid_depth};
-use super::marks::{MarkLabel, infill_marks, mark_depths, panel_marks, sheet_style};
+use super::marks::{MarkLabel, infill_marks, mark_depths, panel_marks, sheet_styles};
 use super::order::{
     Sign, corner_signs, opening_signs, overhead, pale, room_signs, start_sign, wall_signs,
 };
@@ -13,10 +13,10 @@ use crate::building::RoughOpening;
 use crate::documents::paper::overlap::{ARCHITECT, text_areas};
 use crate::documents::paper::scale::scales;
 use crate::documents::paper::style::{Dash, Fill, Ink, Pen};
-use crate::documents::paper::{Area, Canvas, Form, Group, Sheet, Spot};
+use crate::documents::paper::{Area, Canvas, Form, Group, Item, Sheet, Spot};
 use crate::documents::plan_view::{
-    Candidate, Obstacles, PlanView, clip_ring, closed_shape, direction, draw_foot, foot, place,
-    shape_on_paper, solid_shape, wall_bodies, without_scale,
+    Far, Missed, Obstacles, PlanView, clip_ring, closed_shape, direction, draw_foot, foot,
+    place_all, shape_on_paper, solid_shape, wall_bodies, without_scale,
 };
 use crate::layout::RunPiece;
 use crate::plan::{Hinge, OpeningKind, Swing};
@@ -40,7 +40,11 @@ pub(super) fn key_plan_sheet(scene: &Scene<'_>) -> Sheet {
         field.y1 - foot(&paper.lettering),
     );
     let lanes = lanes(scene);
-    let Draft { view, layers, left } = best_draft(scene, &lanes, &window);
+    let Draft {
+        view,
+        layers,
+        missed,
+    } = best_draft(scene, &lanes, &window);
 
     let title = format!("KEY PLAN, {}", storey_name(scene).to_uppercase());
     let remark = "Panels cut above the sill. Marks and strings outside, order of erection inside.";
@@ -79,7 +83,7 @@ pub(super) fn key_plan_sheet(scene: &Scene<'_>) -> Sheet {
             .chain([
                 foot,
                 frame.into_group("frame", "Frame"),
-                draw_strip(scene, &view, left),
+                draw_strip(scene, &view, missed.all),
             ])
             .collect(),
     }
@@ -89,20 +93,21 @@ pub(super) fn key_plan_sheet(scene: &Scene<'_>) -> Sheet {
 struct Draft {
     view: PlanView,
     layers: Vec<Group>,
-    /// How many signs found no room.
-    left: usize,
+    /// How many signs found no room near what they name, and how many none at all.
+    missed: Missed,
 }
 
-/// The first of those that leave out the fewest signs: with one row kept free for marks; with two; with none where marks are
-/// wider than their panels, which allows the largest scale.
+/// The first of those with the fewest signs far from what they name: with one row kept free for marks; with two; with none where
+/// marks are wider than their panels, which allows the largest scale.
 fn best_draft(scene: &Scene<'_>, lanes: &[Lane], window: &Area) -> Draft {
     let mut best = draft(scene, lanes, window, 1.0);
     for rows in [2.0, 0.0] {
-        if best.left == 0 {
+        if best.missed.near == 0 {
             break;
         }
         let other = draft(scene, lanes, window, rows);
-        if other.left < best.left {
+        let rank = |it: &Draft| (it.missed.all, it.missed.near);
+        if rank(&other) < rank(&best) {
             best = other;
         }
     }
@@ -116,7 +121,10 @@ fn draft(scene: &Scene<'_>, lanes: &[Lane], window: &Area, rows: f64) -> Draft {
 
     let mut interior = Canvas::new();
     draw_interior(&mut interior, scene, &view, window);
-    let interior = interior.into_group(ARCHITECT, "Architect's interior");
+    let interior = interior.into_group("interior", "Interior walls");
+    let mut swings = Canvas::new();
+    draw_swings(&mut swings, scene, &view, window);
+    let swings = swings.into_group("swings", "Doors inside");
     let mut panels = Canvas::new();
     draw_walls(&mut panels, scene, &view);
     let panels = panels.into_group("panels", "Panels");
@@ -134,57 +142,81 @@ fn draft(scene: &Scene<'_>, lanes: &[Lane], window: &Area, rows: f64) -> Draft {
     let grid = grid.into_group("grid", "Architect's grid");
 
     let mut obstacles = Obstacles::inside(*window);
-    obstacles.add_group(&panels);
-    obstacles.add_group(&dimensions);
-    obstacles.add_group(&grid);
+    for group in [&panels, &dimensions, &grid, &swings] {
+        obstacles.add_group(group);
+    }
     obstacles.add_group_softly(&interior, ON_INTERIOR);
-    let mut labels = Canvas::new();
-    let mut left = 0;
-    labels.group(
+    let mut labelling = Labelling {
+        window,
+        canvas: Canvas::new(),
+        obstacles,
+        missed: Missed::default(),
+    };
+    let strings = beside_strings(scene, &view, lanes, widest);
+    labelling.add(
         "strings-beside",
         "Panels of walls at an angle or in a court",
-        |canvas| {
-            let strings = beside_strings(scene, &view, lanes, widest);
-            left += set(canvas, &strings, &mut obstacles, BesideString::draw);
-        },
+        strings,
+        BesideString::draw,
     );
-    labels.group("marks", "Marks", |canvas| {
-        let marks = panel_marks(scene, &view, style);
-        left += set(canvas, &marks, &mut obstacles, MarkLabel::draw);
-    });
-    labels.group("openings", "Openings", |canvas| {
-        let openings = opening_signs(scene, &view);
-        left += set(canvas, &openings, &mut obstacles, Sign::draw);
-    });
-    labels.group("infill-marks", "Marks of headers and sills", |canvas| {
-        let marks = infill_marks(scene, &view, style);
-        left += set(canvas, &marks, &mut obstacles, MarkLabel::draw);
-    });
-    labels.group("order", "Order of erection", |canvas| {
-        let start: Vec<Sign> = start_sign(scene, &view).into_iter().collect();
-        left += set(canvas, &start, &mut obstacles, Sign::draw);
-        let walls = wall_signs(scene, &view);
-        left += set(canvas, &walls, &mut obstacles, Sign::draw);
-    });
-    labels.group("corners", "Corners", |canvas| {
-        let corners = corner_signs(scene, &view);
-        // A corner without room is no loss: the bodies show how it meets.
-        set(canvas, &corners, &mut obstacles, Sign::draw);
-    });
-    labels.group("rooms", "Rooms", |canvas| {
-        let rooms = room_signs(scene, &view);
-        set(canvas, &rooms, &mut obstacles, Sign::draw);
-    });
+    let marks = panel_marks(scene, &view, style);
+    labelling.add("marks", "Marks", marks, MarkLabel::draw);
+    let openings = opening_signs(scene, &view);
+    labelling.add("openings", "Openings", openings, Sign::draw);
+    let infills = infill_marks(scene, &view, style);
+    let title = "Marks of headers and sills";
+    labelling.add("infill-marks", title, infills, MarkLabel::draw);
+    let start = start_sign(scene, &view).into_iter().collect();
+    labelling.add("start", "Start of erection", start, Sign::draw);
+    let walls = wall_signs(scene, &view);
+    labelling.add("order", "Order of erection", walls, Sign::draw);
+    let missed = labelling.missed;
+    // A corner without room is no loss: the bodies show how it meets. A room is the architect's.
+    let corners = corner_signs(scene, &view);
+    labelling.add("corners", "Corners", corners, Sign::draw);
+    let rooms = room_signs(scene, &view);
+    labelling.add("rooms", "Rooms", rooms, Sign::draw);
+
+    let mut architect = Canvas::new();
+    architect.put(Item::Group(interior));
+    architect.put(Item::Group(swings));
     Draft {
         view,
         layers: vec![
-            interior,
+            architect.into_group(ARCHITECT, "Architect's interior"),
             grid,
             panels,
             dimensions,
-            labels.into_group("labels", "Labels"),
+            labelling.canvas.into_group("labels", "Labels"),
         ],
-        left,
+        missed,
+    }
+}
+
+/// Labels as they come to stand on the sheet.
+struct Labelling<'a> {
+    window: &'a Area,
+    canvas: Canvas,
+    obstacles: Obstacles,
+    missed: Missed,
+}
+
+impl Labelling<'_> {
+    /// Places labels, those before them standing, and draws them in a group.
+    fn add<L: Far>(
+        &mut self,
+        id: &str,
+        title: &str,
+        labels: Vec<L>,
+        draw: impl Fn(&L, &mut Canvas, usize),
+    ) {
+        let mut canvas = Canvas::new();
+        let missed = place_all(labels, self.window, &mut self.obstacles, |label, chosen| {
+            draw(label, &mut canvas, chosen);
+        });
+        self.missed.near += missed.near;
+        self.missed.all += missed.all;
+        self.canvas.put(Item::Group(canvas.into_group(id, title)));
     }
 }
 
@@ -215,56 +247,39 @@ fn fit(scene: &Scene<'_>, lanes: &[Lane], window: &Area, rows: f64) -> (PlanView
     for index in 0..list.len() {
         let one = list.get(index..=index).unwrap_or_default();
         let trial = PlanView::fit(&corners, scene.turn, window, one);
-        if trial.scale().ratio < PlanView::LARGEST {
+        let ratio = trial.scale().ratio;
+        if ratio < PlanView::LARGEST {
             continue;
         }
-        let style = sheet_style(scene, &trial);
-        let (depths, widest) = mark_depths(scene, &trial, style, rows);
-        let depth = |side: usize| side_depth(scene, lanes, side, &depths) + grid_depth(scene, side);
-        let beside = if lanes.contains(&Lane::Beside) {
-            widest * 0.5
-        } else {
-            0.0
-        };
-        let room = Area::new(
-            window.x0 + depth(3).max(beside),
-            window.y0 + depth(0).max(beside),
-            window.x1 - depth(1).max(beside),
-            window.y1 - depth(2).max(beside),
-        );
         let drawn: Vec<Spot> = corners.iter().map(|p| trial.paper(*p)).collect();
         let drawn = Area::around(&drawn).unwrap_or_default();
-        found = Some((PlanView::fit(&corners, scene.turn, &room, one), style));
-        if drawn.width() <= room.width() && drawn.height() <= room.height() {
-            break;
+        let next = list.get(index + 1).map_or(f64::INFINITY, |it| it.ratio);
+        for style in sheet_styles(scene, &trial, next / ratio) {
+            let (depths, widest) = mark_depths(scene, &trial, style, rows);
+            let depth =
+                |side: usize| side_depth(scene, lanes, side, &depths) + grid_depth(scene, side);
+            let beside = if lanes.contains(&Lane::Beside) {
+                widest * 0.5
+            } else {
+                0.0
+            };
+            let room = Area::new(
+                window.x0 + depth(3).max(beside),
+                window.y0 + depth(0).max(beside),
+                window.x1 - depth(1).max(beside),
+                window.y1 - depth(2).max(beside),
+            );
+            let view = PlanView::fit(&corners, scene.turn, &room, one);
+            if drawn.width() <= room.width() && drawn.height() <= room.height() {
+                return (view, style);
+            }
+            found = Some((view, style));
         }
     }
     found.unwrap_or_else(|| (PlanView::fit(&corners, scene.turn, window, list), 0))
 }
 
-/// Places labels, draws them, and returns how many found no room.
-fn set<L: AsRef<[Candidate]>>(
-    canvas: &mut Canvas,
-    labels: &[L],
-    obstacles: &mut Obstacles,
-    draw: impl Fn(&L, &mut Canvas, usize),
-) -> usize {
-    let placed = place(labels, obstacles);
-    let mut left = 0;
-    for (label, chosen) in labels.iter().zip(placed.chosen) {
-        let Some((chosen, candidate)) =
-            chosen.and_then(|chosen| Some((chosen, label.as_ref().get(chosen)?)))
-        else {
-            left += 1;
-            continue;
-        };
-        draw(label, canvas, chosen);
-        obstacles.add_label(candidate);
-    }
-    left
-}
-
-/// Interior walls and swings, pale, cut off at the panels.
+/// Interior walls, pale, cut off at the panels.
 fn draw_interior(canvas: &mut Canvas, scene: &Scene<'_>, view: &PlanView, window: &Area) {
     let Some(storey) = &scene.plan else {
         return;
@@ -297,6 +312,13 @@ fn draw_interior(canvas: &mut Canvas, scene: &Scene<'_>, view: &PlanView, window
             canvas.shape(Form::Region(rings), pale(), Fill::None);
         }
     }
+}
+
+/// The architect's doors inside.
+fn draw_swings(canvas: &mut Canvas, scene: &Scene<'_>, view: &PlanView, window: &Area) {
+    let Some(storey) = &scene.plan else {
+        return;
+    };
     for opening in &storey.openings {
         let wall = storey.walls.iter().find(|it| it.id == opening.wall);
         let middle = view.paper(opening.centre);
@@ -472,12 +494,6 @@ fn draw_opening(
             }
         }
         OpeningKind::Door | OpeningKind::Opening | OpeningKind::GarageDoor => {
-            let swing = scene
-                .plan
-                .iter()
-                .flat_map(|storey| &storey.openings)
-                .find(|it| it.id == opening.id)
-                .and_then(|it| it.swing);
             DoorLeaf {
                 near: wall.face(opening.from.to_inches(), 0.0),
                 along: wall.wall.frame.along,
@@ -486,7 +502,7 @@ fn draw_opening(
                 left_face: wall.thickness,
                 right_face: 0.0,
                 hinge: opening.hinge,
-                swing,
+                swing: scene.swing(opening),
             }
             .draw(canvas, view, thin);
         }

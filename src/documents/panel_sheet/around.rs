@@ -130,11 +130,18 @@ fn end_label<'a>(edge: EdgeWords, hand: Hand, arrangement: &Arrangement) -> Labe
             let mut lines = edge.lines;
             let head = lines.remove(0);
             let last = if lines.len() > 1 { lines.pop() } else { None };
-            let upper = TextBlock::new(vec![(head, NOTE), (lines.join(" "), NOTE)], false);
+            let rest = lines.join(" ");
+            // On one line beneath the first words; where the sheet is too low for it, on more.
+            let uppers = [f64::INFINITY, 64.0, 48.0, 36.0].map(|width| {
+                let first = [(head.clone(), NOTE)];
+                TextBlock::new(
+                    first.into_iter().chain(wrapped(&rest, width)).collect(),
+                    false,
+                )
+            });
             let lower = TextBlock::new(
                 last.into_iter()
-                    .flat_map(|words| wrap(&words, 34.0, NOTE.cap, Weight::Regular))
-                    .map(|words| (words, NOTE))
+                    .flat_map(|words| wrapped(&words, 34.0))
                     .collect(),
                 false,
             );
@@ -144,19 +151,26 @@ fn end_label<'a>(edge: EdgeWords, hand: Hand, arrangement: &Arrangement) -> Labe
             } else {
                 0.0
             };
-            let height = upper.width() + gap + SIDE + lower_height;
             let x = stage.x0 + 2.0;
-            let wanted = panel.middle().y - height / 2.0;
-            let choices = steps(wanted, stage.y0 + 2.0, stage.y1 - height - 2.0)
-                .map(|y| {
-                    let across = upper.height().max(lower.height()).max(SIDE);
-                    let area = Area::new(x, y, x + across, y + height);
-                    box_choice(area, (y - wanted).abs(), 0)
-                })
-                .collect();
+            let mut choices = Vec::new();
+            for (form, upper) in uppers.iter().enumerate() {
+                let height = upper.width() + gap + SIDE + lower_height;
+                let wanted = panel.middle().y - height / 2.0;
+                let across = upper.height().max(lower.height()).max(SIDE);
+                let cost = u32::try_from(form).map_or(0.0, f64::from) * 100.0;
+                choices.extend(
+                    steps(wanted, stage.y0 + 2.0, stage.y1 - height - 2.0).map(|y| {
+                        let area = Area::new(x, y, x + across, y + height);
+                        box_choice(area, cost + (y - wanted).abs(), form)
+                    }),
+                );
+            }
             Label {
                 choices,
                 draw: Box::new(move |canvas, choice| {
+                    let Some(upper) = uppers.get(choice.form) else {
+                        return;
+                    };
                     upper.draw_upwards(canvas, choice.at);
                     let y = choice.at.y + upper.width() + gap;
                     draw_sign(canvas, spot(choice.at.x, y), edge.sign);

@@ -11,7 +11,7 @@ use super::subject::{Subject, capital, opening_word, size};
 use super::ticket::{draw_block, ticket_strips};
 use super::title::{draw_title, reasons};
 use super::upright::draw_upright;
-use super::why::{HEADING as WHY, reasons_in_short};
+use super::why::{HEADING as WHY, reasons_in_short, reasons_set_solid};
 use crate::documents::paper::flow::Flow;
 use crate::documents::paper::fonts::wrap;
 use crate::documents::paper::strip::Strip;
@@ -56,25 +56,31 @@ pub(super) fn list_sheets(
     let field = foot(&mut Canvas::new(), &further_number(number, 2));
     let count = if subject.is_ticket() { 2 } else { 3 };
     let columns = Flow::columns(field.grown(-ROUND), count, BETWEEN);
-    let set = |before: [bool; 2], after: [bool; 2], has_why: bool| {
+    let set = |before: [bool; 2], after: [bool; 2], why: Why| {
         let mut flow = Flow::new(columns.clone(), columns.clone(), SMALL_SHEET);
         set_sections(&mut flow, subject, cuts, before);
         set_lists(&mut flow, subject);
-        if has_why {
-            set_why(&mut flow, subject);
+        match why {
+            Why::Listed => set_why(&mut flow, subject),
+            Why::Solid => set_why_solid(&mut flow, subject),
+            Why::Nowhere => {}
         }
         set_sections(&mut flow, subject, cuts, after);
         flow.into_pages()
     };
     let mut shown = NEITHER;
-    let mut pages = set(NEITHER, NEITHER, !subject.is_ticket());
+    let mut pages = if subject.is_ticket() {
+        set(NEITHER, NEITHER, Why::Nowhere)
+    } else {
+        set(NEITHER, NEITHER, Why::Listed)
+    };
     if subject.is_ticket() {
         let least = pages.len();
         let mut tries = WITH
             .iter()
-            .flat_map(|[before, after]| [true, false].map(|has_why| (*before, *after, has_why)));
-        let found = tries.find_map(|(before, after, has_why)| {
-            let more = set(before, after, has_why);
+            .flat_map(|[before, after]| WHYS.map(|why| (*before, *after, why)));
+        let found = tries.find_map(|(before, after, why)| {
+            let more = set(before, after, why);
             let both = [before[0] || after[0], before[1] || after[1]];
             (more.len() <= least).then_some((more, both))
         });
@@ -116,6 +122,17 @@ pub(super) fn list_sheets(
         .collect();
     (sheets, shown)
 }
+
+/// How a ticket tells why it is so.
+#[derive(Clone, Copy)]
+enum Why {
+    Listed,
+    Solid,
+    Nowhere,
+}
+
+/// What is tried, the best first.
+const WHYS: [Why; 3] = [Why::Listed, Why::Solid, Why::Nowhere];
 
 /// Neither section A-A nor B-B.
 const NEITHER: [bool; 2] = [false; 2];
@@ -257,6 +274,26 @@ fn set_why(flow: &mut Flow, subject: &Subject<'_>) {
         .map(|(about, words)| format!("{about}: {words}"))
         .collect();
     flow_lines(flow, WHY, &why);
+}
+
+/// The same in the least room: one reason after the other.
+fn set_why_solid(flow: &mut Flow, subject: &Subject<'_>) {
+    let words = reasons_set_solid(subject);
+    let leading = SMALL_SHEET.leading();
+    let head = SMALL_SHEET.note + 2.0;
+    let wrapped = |width: f64| wrap(&words, width - 2.8, NOTE.cap, Weight::Regular);
+    let height = |width: f64| {
+        let lines: f64 = wrapped(width).iter().map(|_| leading).sum();
+        head + lines + 1.4
+    };
+    flow.block(height, |canvas, area| {
+        let mut at = spot(area.x0 + 1.4, area.y0 + head);
+        canvas.text(at, WHY, NOTE.bold());
+        for words in wrapped(area.width()) {
+            at.y += leading;
+            canvas.text(at, words, NOTE);
+        }
+    });
 }
 
 /// Rows of parts with where their pieces begin: the lower left corner of each, from the datum corner.

@@ -115,7 +115,11 @@ fn level_plane(subject: &Subject<'_>, hand: Hand, arrangement: &Arrangement) -> 
     best(Length::ZERO, panel.height, |y| {
         let clear = lines
             .iter()
-            .map(|line| (y - *line).to_inches().abs() * k / 14.0)
+            .map(|line| {
+                let above = (y - *line).to_inches() * k;
+                // The words of a chase stand below its ordinate.
+                above.abs() / if above < 0.0 { 20.0 } else { 14.0 }
+            })
             .fold(1.0, f64::min);
         // The mark's twin stands inside the panel at that end: not in an opening that reaches it.
         let reach = MARK_REACH / k;

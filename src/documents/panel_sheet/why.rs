@@ -17,7 +17,7 @@ const REMARK: &str = "[rule]";
 /// Widths of the list beside the panel, mm.
 const BESIDE: [f64; 3] = [104.0, 82.0, 60.0];
 /// The same, set solid where the list has no room.
-const SOLID: [f64; 4] = [112.0, 96.0, 80.0, 64.0];
+const SOLID: [f64; 5] = [112.0, 96.0, 80.0, 64.0, 48.0];
 /// From one place that is tried to the next, mm.
 const STEP: f64 = 7.0;
 /// Left of the words, where it stands what they are about, mm.
@@ -83,8 +83,8 @@ fn lines(subject: &Subject<'_>, width: f64) -> Lines {
     }
 }
 
-/// The same set solid: one reason after the other, what each is about in capitals.
-fn solid_lines(subject: &Subject<'_>, width: f64) -> Lines {
+/// One reason after the other, what each is about in capitals.
+pub(super) fn reasons_set_solid(subject: &Subject<'_>) -> String {
     let reasons = reasons_in_short(subject);
     let words: Vec<String> = (reasons.iter())
         .map(|(about, words)| match words.strip_prefix(about.as_str()) {
@@ -92,9 +92,20 @@ fn solid_lines(subject: &Subject<'_>, width: f64) -> Lines {
             None => format!("{} {words}", about.to_uppercase()),
         })
         .collect();
+    words.join("; ")
+}
+
+/// The same set solid.
+fn solid_lines(subject: &Subject<'_>, width: f64) -> Lines {
     let leading = SMALL_SHEET.leading();
     let mut y = 0.0;
-    let lines = wrap(&words.join("; "), width, NOTE.cap, Weight::Regular).into_iter();
+    let lines = wrap(
+        &reasons_set_solid(subject),
+        width,
+        NOTE.cap,
+        Weight::Regular,
+    )
+    .into_iter();
     let rows = lines.map(|line| {
         y += leading;
         (String::new(), line, y)
@@ -175,7 +186,7 @@ pub(super) fn why_label<'a>(subject: &Subject<'_>, arrangement: &Arrangement) ->
                     continue;
                 }
                 // The foot of the field is where nobody looks for anything else.
-                let narrow = [0.0, 20.0, 40.0, 500.0, 520.0, 540.0, 560.0];
+                let narrow = [0.0, 20.0, 40.0, 500.0, 520.0, 540.0, 560.0, 580.0];
                 let narrow = narrow.get(form).copied().unwrap_or_default();
                 choices.push(box_choice(area, up + along * 0.5 + narrow, form));
             }

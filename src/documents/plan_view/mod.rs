@@ -10,6 +10,7 @@
 //! *Does not do.* Deciding what to say: that is the sheet's own business.
 
 mod clip;
+mod far;
 mod foot;
 mod grid;
 mod ground;
@@ -22,6 +23,7 @@ mod view;
 mod wall_bodies;
 
 pub(crate) use clip::{clip_line, clip_ring};
+pub(crate) use far::{Far, Missed, far_places, place_all};
 pub(crate) use foot::{draw_foot, foot, without_scale};
 pub(crate) use grid::grid_on_wall;
 pub(crate) use placement::{Candidate, LabelBox, Obstacles, Standing, place};

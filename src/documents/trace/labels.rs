@@ -1,55 +1,56 @@
-//! The names and signs on a trace: what they say and where they may stand.
+//! Where the names and signs on a trace may stand.
 
 use super::background::{DIMENSION_CAP, place_dimension, written_words};
 use super::dimension_checks::{DimensionCheck, Verdict};
 use super::facts::{Gap, Question, distance, is_exterior, kind_name, size_of};
 use super::recovered::{Surety, opening_place, solid_runs};
+use super::sign::{RING, Sign, diamond_radius, wall_letters};
 use super::units::Units;
-use crate::documents::paper::style::{Fill, Ink, LARGE_SHEET, Lettering, Pen};
-use crate::documents::paper::symbol::{conflict, diamond, tick};
+use crate::documents::paper::style::Lettering;
 use crate::documents::paper::{Area, Canvas, Lettered, Spot, spot};
 use crate::documents::plan_view::{
-    Candidate, LabelBox, Obstacles, PlanView, Side, Tag, TagPlace, edge, place, room_places,
+    Candidate, Far, LabelBox, Obstacles, PlanView, Side, Tag, TagPlace, edge, far_places,
+    place_all, room_places,
 };
 use crate::drawing::Drawing;
 use crate::plan::{Room, Storey};
 use geo::Coord;
 
-/// Lettering of the sheet.
-const LETTERING: Lettering = LARGE_SHEET;
-
-/// Radius of a question's ring, mm.
-const RING: f64 = 2.4;
-
-/// One thing to say on the drawing.
-#[derive(Clone, Debug)]
-pub(super) enum Sign {
-    /// A wall's id on its body.
-    WallId(String),
-    /// The id of a short wall, beside it.
-    ShortWallId(String),
-    /// An opening.
-    Opening(Tag),
-    /// A question's number.
-    Question(usize),
-    /// A dimension that contradicts the drawing.
-    Conflict(String),
-    /// How wide a gap is.
-    Gap(String),
-    /// A room: its id, and lines that begin with it.
-    Room { id: String, lines: Vec<String> },
-    /// What something is that is no wall.
-    Thing(&'static str),
-    /// A dimension that agrees.
-    Agrees,
-}
-
 /// A sign with the places it may take.
 #[derive(Clone, Debug)]
 pub(super) struct Label {
     sign: Sign,
+    lettering: Lettering,
     places: Vec<TagPlace>,
     candidates: Vec<Candidate>,
+    /// Where a long leader may end: on the thing that is named.
+    feet: Vec<Spot>,
+}
+
+impl AsRef<[Candidate]> for Label {
+    fn as_ref(&self) -> &[Candidate] {
+        &self.candidates
+    }
+}
+
+impl Far for Label {
+    fn look_far(&mut self, window: &Area) {
+        if matches!(self.sign, Sign::WallId(_) | Sign::Thing(_) | Sign::Agrees) {
+            return;
+        }
+        let (width, height) = self.sign.far_size(&self.lettering);
+        self.places.clear();
+        self.candidates.clear();
+        for foot in &self.feet {
+            for (at, candidate) in far_places(*foot, [width, height], window) {
+                self.places.push(TagPlace {
+                    foot: Some(*foot),
+                    ..plain(at)
+                });
+                self.candidates.push(candidate);
+            }
+        }
+    }
 }
 
 impl Label {
@@ -58,59 +59,51 @@ impl Label {
         self.candidates.push(candidate);
     }
 
-    pub(super) fn new(sign: Sign) -> Self {
+    pub(super) const fn new(sign: Sign, lettering: Lettering, feet: Vec<Spot>) -> Self {
         Self {
             sign,
+            lettering,
             places: Vec::new(),
             candidates: Vec::new(),
+            feet,
         }
     }
 }
 
-/// What found no room on the drawing.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub(super) struct Left {
-    /// Signs other than ticks: they stand in the tables only.
-    pub(super) signs: usize,
-    /// Candidates weighed: the work done.
-    pub(super) weighed: usize,
-}
-
-/// Finds places for labels and draws them. Labels become obstacles for whatever is placed after them.
+/// Finds places for labels and draws them; returns how many signs other than ticks found none. Labels become obstacles for
+/// whatever is placed after them.
 pub(super) fn draw_labels(
     canvas: &mut Canvas,
-    labels: &[Label],
+    labels: Vec<Label>,
+    window: &Area,
     obstacles: &mut Obstacles,
-    left: &mut Left,
-) {
-    let requests: Vec<&[Candidate]> = labels.iter().map(|it| it.candidates.as_slice()).collect();
-    let placed = place(&requests, obstacles);
-    left.weighed += placed.weighed;
-    for (label, chosen) in labels.iter().zip(placed.chosen) {
-        let found =
-            chosen.and_then(|index| Some((label.places.get(index)?, label.candidates.get(index)?)));
-        match found {
-            Some((place, candidate)) => {
-                label.sign.draw(canvas, place);
-                obstacles.add_label(candidate);
-            }
-            None => left.signs += usize::from(!matches!(label.sign, Sign::Agrees)),
+) -> usize {
+    let are_ticks = labels.iter().all(|it| matches!(it.sign, Sign::Agrees));
+    let missed = place_all(labels, window, obstacles, |label, chosen| {
+        if let Some(place) = label.places.get(chosen) {
+            label.sign.draw(canvas, &label.lettering, place);
         }
-    }
+    });
+    if are_ticks { 0 } else { missed.all }
 }
 
 /// Ids of walls on their bodies, where a solid run has room for them.
-pub(super) fn wall_labels(storey: &Storey, view: &PlanView) -> Vec<Label> {
-    on_walls(storey, view)
+pub(super) fn wall_labels(storey: &Storey, view: &PlanView, lettering: &Lettering) -> Vec<Label> {
+    on_walls(storey, view, lettering)
         .into_iter()
         .filter(|label| !label.candidates.is_empty())
         .collect()
 }
 
 /// Ids of walls too short for them: beside the wall, with a leader. Interior ones that stand together, as round a column, share it.
-pub(super) fn short_wall_labels(storey: &Storey, view: &PlanView, is_exterior: bool) -> Vec<Label> {
-    let letters = wall_letters();
-    let bare = on_walls(storey, view);
+pub(super) fn short_wall_labels(
+    storey: &Storey,
+    view: &PlanView,
+    lettering: &Lettering,
+    is_exterior: bool,
+) -> Vec<Label> {
+    let letters = wall_letters(lettering);
+    let bare = on_walls(storey, view, lettering);
     let short = storey
         .walls
         .iter()
@@ -133,8 +126,17 @@ pub(super) fn short_wall_labels(storey: &Storey, view: &PlanView, is_exterior: b
     }
     let label = |(ids, feet): (Vec<&str>, Vec<Spot>)| {
         let words = id_list(&ids);
-        let mut label = Label::new(Sign::ShortWallId(words.clone()));
         let foot = feet[0];
+        let sign = Sign::ShortWallId(words.clone());
+        let named = storey
+            .walls
+            .iter()
+            .find(|it| ids.first() == Some(&it.id.as_str()));
+        let ends = named.map(|it| [view.paper(it.start), view.paper(it.end)]);
+        let along = |share: f64| ends.map(|[from, to]| from + (to - from) * share);
+        let others = [0.2, 0.8].into_iter().filter_map(along);
+        let on_it = std::iter::once(foot).chain(others).collect();
+        let mut label = Label::new(sign, *lettering, on_it);
         let (width, height) = (letters.width(&words) + 1.6, letters.cap + 1.6);
         for reach in [5.0, 8.0, 12.0, 18.0, 26.0] {
             for step in 0..8 {
@@ -187,13 +189,13 @@ fn id_list(ids: &[&str]) -> String {
 
 pub(super) const LEVEL: Coord<f64> = Coord { x: 1.0, y: 0.0 };
 
-fn on_walls(storey: &Storey, view: &PlanView) -> Vec<Label> {
-    let letters = wall_letters();
+fn on_walls(storey: &Storey, view: &PlanView, lettering: &Lettering) -> Vec<Label> {
+    let letters = wall_letters(lettering);
     storey
         .walls
         .iter()
         .map(|wall| {
-            let mut label = Label::new(Sign::WallId(wall.id.clone()));
+            let mut label = Label::new(Sign::WallId(wall.id.clone()), *lettering, Vec::new());
             let width = letters.width(&wall.id) + 1.6;
             let height = letters.cap + 1.6;
             for (number, (from, to)) in solid_runs(storey, wall, view).into_iter().enumerate() {
@@ -226,10 +228,6 @@ fn on_walls(storey: &Storey, view: &PlanView) -> Vec<Label> {
         .collect()
 }
 
-const fn wall_letters() -> Lettered {
-    Lettered::cap(LETTERING.note).bold()
-}
-
 pub(super) const fn plain(at: Spot) -> TagPlace {
     TagPlace {
         at,
@@ -239,7 +237,12 @@ pub(super) const fn plain(at: Spot) -> TagPlace {
 }
 
 /// Tags of openings: outside the building for exterior ones, on either side for interior ones.
-pub(super) fn opening_labels(storey: &Storey, view: &PlanView, units: Units) -> Vec<Label> {
+pub(super) fn opening_labels(
+    storey: &Storey,
+    view: &PlanView,
+    lettering: &Lettering,
+    units: Units,
+) -> Vec<Label> {
     let mut openings: Vec<_> = storey.openings.iter().collect();
     openings.sort_by_key(|it| !is_exterior(storey, it));
     openings
@@ -262,8 +265,9 @@ pub(super) fn opening_labels(storey: &Storey, view: &PlanView, units: Units) -> 
                 lines,
             };
             let slide = view.millimetres(opening.width / 2.0);
-            let places = tag.places(&LETTERING, anchor, half, &[out, out * -1.0], along, slide);
-            let mut label = Label::new(Sign::Opening(tag));
+            let places = tag.places(lettering, anchor, half, &[out, out * -1.0], along, slide);
+            let feet = [0.0, -0.7, 0.7].map(|share| anchor + along * (slide * share));
+            let mut label = Label::new(Sign::Opening(tag), *lettering, feet.to_vec());
             for (place, candidate) in places {
                 label.push(place, candidate);
             }
@@ -276,6 +280,7 @@ pub(super) fn opening_labels(storey: &Storey, view: &PlanView, units: Units) -> 
 pub(super) fn question_labels(
     questions: &[Question],
     view: &PlanView,
+    lettering: &Lettering,
     window: &Area,
 ) -> Vec<Label> {
     let mut labels = Vec::new();
@@ -285,8 +290,9 @@ pub(super) fn question_labels(
             if !window.holds(&Area::of(foot, foot)) {
                 continue;
             }
-            let radius = diamond_radius(question.number);
-            let mut label = Label::new(Sign::Question(question.number));
+            let radius = diamond_radius(lettering, question.number);
+            let sign = Sign::Question(question.number);
+            let mut label = Label::new(sign, *lettering, vec![foot]);
             for reach in [14.0, 20.0, 28.0, 38.0, 52.0, 70.0] {
                 for step in 0..16 {
                     let angle = f64::from(step) * std::f64::consts::TAU / 16.0;
@@ -315,11 +321,6 @@ pub(super) fn question_labels(
     labels
 }
 
-fn diamond_radius(number: usize) -> f64 {
-    let letters = Lettered::cap(LETTERING.title).bold();
-    (letters.width(&number.to_string()) + letters.cap * 0.9).max(6.0)
-}
-
 fn square(at: Spot, half: f64) -> LabelBox {
     LabelBox::about(at, half * 2.0, half * 2.0, LEVEL)
 }
@@ -329,6 +330,7 @@ pub(super) fn dimension_labels(
     drawing: &Drawing,
     checks: &[DimensionCheck],
     view: &PlanView,
+    lettering: &Lettering,
     verdict: Verdict,
     units: Units,
 ) -> Vec<Label> {
@@ -346,8 +348,8 @@ pub(super) fn dimension_labels(
                 }
                 Verdict::Agrees | Verdict::NotALength => Sign::Agrees,
             };
-            let (width, height) = sign.size();
-            let mut label = Label::new(sign);
+            let (width, height) = sign.size(lettering);
+            let mut label = Label::new(sign, *lettering, vec![place.text]);
             let along = place.along;
             let up = Coord {
                 x: along.y,
@@ -379,7 +381,12 @@ pub(super) fn dimension_labels(
 }
 
 /// How wide each gap is, near its middle.
-pub(super) fn gap_labels(gaps: &[Gap], view: &PlanView, units: Units) -> Vec<Label> {
+pub(super) fn gap_labels(
+    gaps: &[Gap],
+    view: &PlanView,
+    lettering: &Lettering,
+    units: Units,
+) -> Vec<Label> {
     gaps.iter()
         .map(|gap| {
             let words = if gap.from == gap.to {
@@ -388,9 +395,9 @@ pub(super) fn gap_labels(gaps: &[Gap], view: &PlanView, units: Units) -> Vec<Lab
                 format!("GAP {}", units.inches(distance(gap.from, gap.to)))
             };
             let sign = Sign::Gap(words);
-            let (width, height) = sign.size();
-            let mut label = Label::new(sign);
+            let (width, height) = sign.size(lettering);
             let middle = (view.paper(gap.from) + view.paper(gap.to)) / 2.0;
+            let mut label = Label::new(sign, *lettering, vec![middle]);
             for reach in [6.0, 10.0, 16.0, 24.0] {
                 for step in 0..8 {
                     let angle = f64::from(step) * std::f64::consts::TAU / 8.0;
@@ -414,28 +421,38 @@ pub(super) fn gap_labels(gaps: &[Gap], view: &PlanView, units: Units) -> Vec<Lab
 }
 
 /// Rooms: id and name over the area, inside the room.
-pub(super) fn room_labels(storey: &Storey, view: &PlanView, units: Units) -> Vec<Label> {
+pub(super) fn room_labels(
+    storey: &Storey,
+    view: &PlanView,
+    lettering: &Lettering,
+    units: Units,
+) -> Vec<Label> {
     storey
         .rooms
         .iter()
-        .map(|room| room_label(room, view, units))
+        .map(|room| room_label(room, view, lettering, units))
         .collect()
 }
+
+/// Places in a room at which a long leader may end.
+const FEET: usize = 8;
 
 /// What it costs a room to be named by its id alone: less than standing on a text of the architect's.
 const ID_ALONE: f64 = 9.0;
 
-fn room_label(room: &Room, view: &PlanView, units: Units) -> Label {
+fn room_label(room: &Room, view: &PlanView, lettering: &Lettering, units: Units) -> Label {
     let name = format!("{} {}", room.id, room.name);
     let sign = Sign::Room {
         id: room.id.clone(),
         lines: vec![name.trim().to_owned(), units.area(room.area_sq_ft)],
     };
-    let (width, height) = sign.size();
-    let id_width = Lettered::cap(LETTERING.note).width(&room.id) + 2.0;
-    let mut label = Label::new(sign);
-    let ring: Vec<Coord<f64>> = room.outline.iter().map(|p| view.paper(*p)).collect();
-    for (at, candidate) in room_places(ring.clone(), width, height) {
+    let (width, height) = sign.size(lettering);
+    let id_width = Lettered::cap(lettering.note).width(&room.id) + 2.0;
+    let mut inside = room_places(room_ring(room, view), 0.0, 0.0);
+    inside.sort_by(|a, b| a.1.cost.total_cmp(&b.1.cost));
+    let feet = inside.iter().take(FEET).map(|it| it.0).collect();
+    let mut label = Label::new(sign, *lettering, feet);
+    for (at, candidate) in room_places(room_ring(room, view), width, height) {
         label.push(
             TagPlace {
                 side: Side::Right,
@@ -445,117 +462,16 @@ fn room_label(room: &Room, view: &PlanView, units: Units) -> Label {
         );
     }
     // In a closet full of the architect's words the id alone must do.
-    for (at, mut candidate) in room_places(ring, id_width, LETTERING.note + 2.0) {
+    for (at, mut candidate) in room_places(room_ring(room, view), id_width, lettering.note + 2.0) {
         candidate.cost += ID_ALONE;
         label.push(plain(at), candidate);
     }
     label
 }
 
-impl Sign {
-    fn words(&self) -> (Vec<&str>, Lettered) {
-        match self {
-            Self::WallId(words) | Self::ShortWallId(words) => {
-                (vec![words.as_str()], wall_letters())
-            }
-            Self::Thing(word) => (vec![word], Lettered::cap(LETTERING.note).ink(Ink::Mid)),
-            Self::Room { lines, .. } => (
-                lines.iter().map(String::as_str).collect(),
-                Lettered::cap(LETTERING.note).ink(Ink::Mid),
-            ),
-            Self::Gap(words) | Self::Conflict(words) => (
-                vec![words.as_str()],
-                Lettered::cap(LETTERING.note).bold().ink(Ink::Accent),
-            ),
-            Self::Opening(_) | Self::Question(_) | Self::Agrees => {
-                (Vec::new(), Lettered::cap(LETTERING.note))
-            }
-        }
-    }
-
-    /// Width and height, mm.
-    pub(super) fn size(&self) -> (f64, f64) {
-        let (lines, letters) = self.words();
-        let width = lines.iter().map(|it| letters.width(it)).fold(0.0, f64::max);
-        match self {
-            Self::Agrees => (3.4, 3.4),
-            Self::Conflict(_) => (width + TRIANGLE * 2.0 + 2.5, TRIANGLE * 2.0 + 0.5),
-            Self::Room { .. } => (width + 2.0, LETTERING.note * 2.55 + 2.0),
-            Self::WallId(_)
-            | Self::ShortWallId(_)
-            | Self::Gap(_)
-            | Self::Thing(_)
-            | Self::Opening(_)
-            | Self::Question(_) => (width + 1.6, LETTERING.note + 1.6),
-        }
-    }
-
-    fn draw(&self, canvas: &mut Canvas, place: &TagPlace) {
-        let at = place.at;
-        let (lines, letters) = self.words();
-        match self {
-            Self::WallId(words) => {
-                canvas.text_centred(at, words.clone(), letters.middle().masked());
-            }
-            Self::ShortWallId(words) => {
-                let half = letters.width(words) / 2.0 + 0.8;
-                if let Some(foot) = place.foot {
-                    canvas.line(Pen::Fine.full(), edge(at, foot, half), foot);
-                }
-                canvas.text_centred(at, words.clone(), letters.middle());
-            }
-            Self::Opening(tag) => tag.draw(canvas, &LETTERING, place),
-            Self::Question(number) => {
-                let radius = diamond_radius(*number);
-                if let Some(foot) = place.foot {
-                    let stroke = Pen::Thin.full().with(Ink::Accent);
-                    canvas.circle(stroke, Fill::None, foot, RING);
-                    canvas.line(stroke, edge(at, foot, radius * 0.8), edge(foot, at, RING));
-                }
-                let name = number.to_string();
-                let lettered = Lettered::cap(LETTERING.title).bold();
-                let data = [("question", name.as_str())];
-                canvas.group_with("", &format!("Question {name}"), &data, |canvas| {
-                    diamond(canvas, at, radius, &name, lettered);
-                });
-            }
-            Self::Conflict(words) => {
-                let (width, _) = self.size();
-                let left = at.x - width / 2.0;
-                conflict(canvas, spot(left + TRIANGLE, at.y + 0.8), TRIANGLE);
-                canvas.text_centred(
-                    spot(left + TRIANGLE * 2.0 + 1.2, at.y),
-                    words.clone(),
-                    letters,
-                );
-            }
-            Self::Gap(words) => canvas.text_centred(at, words.clone(), letters.middle()),
-            Self::Thing(word) => {
-                let half = letters.width(word) / 2.0 + 0.8;
-                if let Some(foot) = place.foot {
-                    let leader = Pen::Hair.full().with(Ink::Mid);
-                    canvas.line(leader, edge(at, foot, half), foot);
-                }
-                canvas.text_centred(at, *word, letters.middle());
-            }
-            Self::Room { id, .. } if place.side == Side::Alone => {
-                canvas.text_centred(at, id.clone(), letters.middle());
-            }
-            Self::Room { .. } => {
-                let step = LETTERING.note * 1.55;
-                let mut y = at.y - step / 2.0;
-                for line in lines {
-                    canvas.text_centred(spot(at.x, y), line, letters.middle());
-                    y += step;
-                }
-            }
-            Self::Agrees => tick(canvas, spot(at.x - 1.3, at.y + 1.3), 2.6),
-        }
-    }
+fn room_ring(room: &Room, view: &PlanView) -> Vec<Spot> {
+    room.outline.iter().map(|p| view.paper(*p)).collect()
 }
-
-/// Radius of the triangle of a conflict, mm.
-const TRIANGLE: f64 = 4.0;
 
 #[cfg(test)]
 mod tests {

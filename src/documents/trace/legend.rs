@@ -71,8 +71,8 @@ pub(super) fn draw_legend(canvas: &mut Canvas, strip: &mut Strip, facts: &StripF
     if !facts.input.unclaimed.is_empty() {
         strip.prose(canvas, &[thing_words(facts.input.unclaimed)]);
     }
-    if facts.left.signs > 0 {
-        strip.prose(canvas, &[left_words(facts.left.signs)]);
+    if facts.left > 0 {
+        strip.prose(canvas, &[left_words(facts.left)]);
     }
     strip.top += 1.0;
     strip.rule(canvas);

@@ -22,6 +22,7 @@ mod labels;
 mod legend;
 mod recovered;
 mod sheet;
+mod sign;
 mod strip;
 mod things;
 mod units;

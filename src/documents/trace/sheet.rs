@@ -4,7 +4,7 @@ use super::background::draw_background;
 use super::dimension_checks::{DimensionCheck, Verdict, check_chains, check_dimensions};
 use super::facts::{Gap, Question, outline_gaps, questions};
 use super::labels::{
-    Left, dimension_labels, draw_labels, gap_labels, opening_labels, question_labels, room_labels,
+    Label, dimension_labels, draw_labels, gap_labels, opening_labels, question_labels, room_labels,
     short_wall_labels, wall_labels,
 };
 use super::recovered::draw_recovered;
@@ -98,8 +98,7 @@ pub(super) fn trace_sheet(input: &TraceInput<'_>) -> Sheet {
     for (from, to) in &background.lines {
         obstacles.add_soft(LabelBox::line(*from, *to, 0.2), ON_LINE);
     }
-    let mut left = Left::default();
-    let labels = Labelling {
+    let (labels, left) = Labelling {
         input,
         storey: pictured,
         view: &view,
@@ -108,7 +107,7 @@ pub(super) fn trace_sheet(input: &TraceInput<'_>) -> Sheet {
         gaps: &gaps,
         checks: &checks,
     }
-    .draw(&mut obstacles, &mut left);
+    .draw(&mut obstacles);
 
     let extent = building_extent(pictured, turn);
     let chains = match (input.drawing, extent) {
@@ -139,7 +138,7 @@ pub(super) fn trace_sheet(input: &TraceInput<'_>) -> Sheet {
         checks: &checks,
         chains: &chains,
         scale: view.scale().name,
-        left: &left,
+        left,
     });
     Sheet {
         name: if input.number == 1 {
@@ -243,56 +242,50 @@ struct Labelling<'a> {
 }
 
 impl Labelling<'_> {
-    /// Places and draws every sign, the more important first.
-    fn draw(&self, obstacles: &mut Obstacles, left: &mut Left) -> Group {
+    /// Places and draws every sign, the more important first; how many found no place.
+    fn draw(&self, obstacles: &mut Obstacles) -> (Group, usize) {
         let (storey, view, units) = (self.storey, self.view, self.input.units());
+        let lettering = &self.input.paper().lettering;
+        let dimensions = |verdict| {
+            self.input.drawing.map_or_else(Vec::new, |drawing| {
+                dimension_labels(drawing, self.checks, view, lettering, verdict, units)
+            })
+        };
         let mut canvas = Canvas::new();
+        let mut left = 0;
         canvas.group("wall-ids", "Wall ids", |canvas| {
             // Ids stand on their walls, so walls are no obstacle to them: only other ids are.
             let mut on_walls = Obstacles::inside(*self.window);
-            draw_labels(canvas, &wall_labels(storey, view), &mut on_walls, left);
+            let ids = wall_labels(storey, view, lettering);
+            left += draw_labels(canvas, ids, self.window, &mut on_walls);
             obstacles.join(&on_walls);
-            let short = short_wall_labels(storey, view, true);
-            draw_labels(canvas, &short, obstacles, left);
+            let short = short_wall_labels(storey, view, lettering, true);
+            left += draw_labels(canvas, short, self.window, obstacles);
         });
         canvas.group("questions", "Questions", |canvas| {
-            let gaps = gap_labels(self.gaps, view, units);
-            draw_labels(canvas, &gaps, obstacles, left);
-            let asked = question_labels(self.questions, view, self.window);
-            draw_labels(canvas, &asked, obstacles, left);
+            let gaps = gap_labels(self.gaps, view, lettering, units);
+            left += draw_labels(canvas, gaps, self.window, obstacles);
+            let asked = question_labels(self.questions, view, lettering, self.window);
+            left += draw_labels(canvas, asked, self.window, obstacles);
         });
-        let dimensions = |verdict| {
-            self.input.drawing.map_or_else(Vec::new, |drawing| {
-                dimension_labels(drawing, self.checks, view, verdict, units)
-            })
-        };
-        canvas.group("conflicts", "Conflicts", |canvas| {
-            draw_labels(canvas, &dimensions(Verdict::Conflicts), obstacles, left);
-        });
-        canvas.group("openings", "Openings", |canvas| {
-            draw_labels(
-                canvas,
-                &opening_labels(storey, view, units),
-                obstacles,
-                left,
-            );
-        });
-        canvas.group("rooms", "Rooms", |canvas| {
-            draw_labels(canvas, &room_labels(storey, view, units), obstacles, left);
-        });
-        canvas.group("short-wall-ids", "Ids of short walls", |canvas| {
-            let short = short_wall_labels(storey, view, false);
-            draw_labels(canvas, &short, obstacles, left);
-        });
-        if !self.input.unclaimed.is_empty() {
-            canvas.group("things", "What is no wall", |canvas| {
-                let things = thing_labels(self.input.unclaimed, view, self.window);
-                draw_labels(canvas, &things, obstacles, left);
+        let mut add = |id: &str, title: &str, labels: Vec<Label>| {
+            canvas.group(id, title, |canvas| {
+                left += draw_labels(canvas, labels, self.window, obstacles);
             });
+        };
+        add("conflicts", "Conflicts", dimensions(Verdict::Conflicts));
+        let openings = opening_labels(storey, view, lettering, units);
+        add("openings", "Openings", openings);
+        let rooms = room_labels(storey, view, lettering, units);
+        add("rooms", "Rooms", rooms);
+        let short = short_wall_labels(storey, view, lettering, false);
+        add("short-wall-ids", "Ids of short walls", short);
+        if !self.input.unclaimed.is_empty() {
+            let things = thing_labels(self.input.unclaimed, view, lettering, self.window);
+            add("things", "What is no wall", things);
         }
-        canvas.group("agreeing-dimensions", "Dimensions that agree", |canvas| {
-            draw_labels(canvas, &dimensions(Verdict::Agrees), obstacles, left);
-        });
-        canvas.into_group("labels", "Labels")
+        let agreeing = dimensions(Verdict::Agrees);
+        add("agreeing-dimensions", "Dimensions that agree", agreeing);
+        (canvas.into_group("labels", "Labels"), left)
     }
 }

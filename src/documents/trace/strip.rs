@@ -2,7 +2,6 @@
 
 use super::dimension_checks::{ChainCheck, DimensionCheck, Verdict};
 use super::facts::{Gap, Question, opening_rows, unused_layers};
-use super::labels::Left;
 use super::legend::draw_legend;
 use super::sheet::TraceInput;
 use crate::documents::paper::fonts::wrap;
@@ -37,7 +36,7 @@ pub(super) struct StripFacts<'a> {
     /// Scale as printed.
     pub(super) scale: &'static str,
     /// What found no room on the drawing.
-    pub(super) left: &'a Left,
+    pub(super) left: usize,
 }
 
 /// Draws the strip with its title block: questions in full where all else has room beside them, else set close.

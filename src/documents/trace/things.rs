@@ -1,6 +1,8 @@
 //! What is no wall, named on the trace: furniture, stairs, roof lines and the like, where it is asked for.
 
-use super::labels::{LEVEL, Label, Sign, plain};
+use super::labels::{LEVEL, Label, plain};
+use super::sign::Sign;
+use crate::documents::paper::style::Lettering;
 use crate::documents::paper::{Area, spot};
 use crate::documents::plan_view::{Candidate, LabelBox, PlanView, TagPlace, edge};
 use crate::plan::{Unclaimed, UnclaimedKind};
@@ -10,7 +12,12 @@ use std::collections::BTreeMap;
 const LEAST: f64 = 2.0;
 
 /// The word for each thing: on it, else beside it with a leader.
-pub(super) fn thing_labels(things: &[Unclaimed], view: &PlanView, window: &Area) -> Vec<Label> {
+pub(super) fn thing_labels(
+    things: &[Unclaimed],
+    view: &PlanView,
+    lettering: &Lettering,
+    window: &Area,
+) -> Vec<Label> {
     let mut labels = Vec::new();
     for thing in things {
         let foot = view.paper(thing.at);
@@ -20,8 +27,8 @@ pub(super) fn thing_labels(things: &[Unclaimed], view: &PlanView, window: &Area)
             continue;
         }
         let sign = Sign::Thing(thing.kind.name());
-        let (width, height) = sign.size();
-        let mut label = Label::new(sign);
+        let (width, height) = sign.size(lettering);
+        let mut label = Label::new(sign, *lettering, Vec::new());
         let middle = (low + high) / 2.0;
         label.push(
             plain(middle),

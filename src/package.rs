@@ -15,10 +15,11 @@ use crate::documents::{
     draw_documents, draw_trace, panels_json, sha256_hex,
 };
 use crate::drawing::{
-    Drawing, DrawingError, DrawingOptions, Reference, Sketch, holdings, read_drawing, read_sketch,
+    Drawing, DrawingError, DrawingOptions, Reference, Sketch, holdings, read_as_one, read_drawing,
+    read_sketch,
 };
 use crate::fabrication::{FabricateOptions, Fabrication, Hold, fabricate};
-use crate::findings::{Finding, Outcome, Place, Severity};
+use crate::findings::{Finding, Outcome, Severity, parted};
 use crate::layout::{Layout, LayoutOptions, beside_free, lay_out, options_of_job};
 use crate::loads::plan_loads;
 use crate::plan::{
@@ -545,13 +546,9 @@ pub(crate) fn read_and_recover(
             plan,
         });
     }
-    let references: Vec<Reference<'_>> = options
-        .references
-        .iter()
-        .map(|file| Reference {
-            name: &file.name,
-            bytes: &file.bytes,
-        })
+    let beside = options.references.iter();
+    let references: Vec<Reference<'_>> = beside
+        .map(|InputFile { name, bytes }| Reference { name, bytes })
         .collect();
     let read = |leaning, apart| -> Result<Vec<Outcome<Drawing>>, DrawingError> {
         let drawing_options = DrawingOptions {
@@ -576,14 +573,14 @@ pub(crate) fn read_and_recover(
         }
     }
     // Storeys that seem to lie over each other are parted where each of them closes by itself.
-    if let Some(by) = drawings.iter().find_map(|it| it.stacked) {
+    if let Some((drawing, by)) = drawings.iter().find_map(|it| Some((it, it.stacked?))) {
         let (others, other_said) = parted(read(None, true)?);
         let other = recover_plan(&others, &job.corrections);
-        let storeys = &other.output.storeys;
-        if storeys.len() > recovered.output.storeys.len() && all_close(&other) {
+        let n_storeys = recovered.output.storeys.len();
+        if other.output.storeys.len() > n_storeys && all_close(&other) {
             (drawings, said, recovered) = (others, other_said, other);
-        } else if let Some(drawing) = drawings.first() {
-            said.push(stacked(drawing, by, closes(&recovered)));
+        } else {
+            said.push(read_as_one(drawing, by, closes(&recovered)));
         }
     }
     findings.append(&mut said);
@@ -605,28 +602,4 @@ pub(crate) fn read_and_recover(
         job,
         plan,
     })
-}
-
-/// Storeys that seem to lie over each other and do not close apart.
-fn stacked(drawing: &Drawing, by: &str, closes_as_one: bool) -> Finding {
-    let make = if closes_as_one {
-        Finding::note
-    } else {
-        Finding::doubt
-    };
-    make(
-        crate::drawing::codes::OVER_EACH_OTHER,
-        Place::file(&drawing.file),
-        format!(
-            "storeys seem to lie over each other in the model, by {by}; they are read as one, for apart they do not close"
-        ),
-        "look whether the trace shows one storey; if not, ask for each storey in a drawing of its own",
-    )
-}
-
-/// Drawings, and what was found in all of them.
-fn parted(list: Vec<Outcome<Drawing>>) -> (Vec<Drawing>, Vec<Finding>) {
-    let mut findings = Vec::new();
-    let drawings = list.into_iter().map(|it| it.into_output(&mut findings));
-    (drawings.collect(), findings)
 }

@@ -11,6 +11,7 @@
 use super::affine::Affine;
 use super::curves::{FlatCurve, plain_curves};
 use super::model::Curve;
+use super::unfold::{Around, Unfolding};
 use geo::Coord;
 use std::collections::BTreeMap;
 
@@ -96,6 +97,16 @@ impl Border {
             fit: size * 1e-5,
             corners,
         })
+    }
+}
+
+impl Unfolding<'_> {
+    /// True for something whose middle no insertion around it shows; it is counted.
+    pub(super) fn is_clipped(&mut self, around: &Around, middle: Option<Coord<f64>>) -> bool {
+        let is_outside =
+            middle.is_some_and(|middle| around.clips.iter().any(|clip| !clip.shows(middle)));
+        self.flat.n_clipped += usize::from(is_outside);
+        is_outside
     }
 }
 

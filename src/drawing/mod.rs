@@ -67,6 +67,7 @@ pub use levels::storey_level;
 pub use references::{Reference, reference_names};
 pub use sketch::read_sketch;
 pub use sketch_file::sketch_schema;
+pub use stacked::read_as_one;
 pub use survey::{survey, survey_json};
 pub use views::{ViewKind, ViewTitle, is_underlined, view_kind, view_titles};
 

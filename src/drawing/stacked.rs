@@ -7,11 +7,16 @@
 //!
 //! What is found here only seems so: whoever recovers the plan reads the storeys apart and looks whether each of them closes.
 
+use super::affine::Affine;
+use super::codes;
 use super::contents::{Contents, Record};
 use super::levels::storey_level;
+use super::model::Drawing;
 use super::ordinary::Reading;
 use super::references::file_name;
 use super::shape::{Shape, Space};
+use super::unfold::{Around, SHEETS_APART, Unfolding};
+use crate::findings::{Finding, Place};
 use geo::Coord;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -69,6 +74,46 @@ pub(super) fn stack(
             .all(|(a, b)| is_over(a, b))
             .then_some(Stack { by, storeys, width })
     })
+}
+
+/// Storeys that seem to lie over each other and do not close apart.
+#[must_use]
+pub fn read_as_one(drawing: &Drawing, by: &str, closes_as_one: bool) -> Finding {
+    let make = if closes_as_one {
+        Finding::note
+    } else {
+        Finding::doubt
+    };
+    make(
+        codes::OVER_EACH_OTHER,
+        Place::file(&drawing.file),
+        format!(
+            "storeys seem to lie over each other in the model, by {by}; they are read as one, for apart they do not close"
+        ),
+        "look whether the trace shows one storey; if not, ask for each storey in a drawing of its own",
+    )
+}
+
+impl Unfolding<'_> {
+    /// Unfolds storeys that lie over each other, side by side.
+    pub(super) fn stack(&mut self, stack: Stack) {
+        self.flat.overlaid_by = stack.by;
+        self.flat.storey_step = stack.width * (1.0 + 1.0 / SHEETS_APART);
+        let mut around = Around::outside();
+        let mut shift = 0.0;
+        for storey in stack.storeys {
+            around.place = Affine::moved([shift, 0.0, 0.0]);
+            self.several(&storey.records, &around);
+            self.flat.overlaid.push(storey.name);
+            shift += self.flat.storey_step;
+        }
+    }
+
+    pub(super) fn several(&mut self, records: &[usize], around: &Around) {
+        for index in records {
+            self.records(*index..*index + 1, around);
+        }
+    }
 }
 
 /// True for extents that lie over each other.

@@ -13,10 +13,9 @@ use super::pieces::{Pieces, flat_edge, flat_spline, middle_of, ring_of};
 use super::references::Part;
 use super::shape::{Shape, TextShape};
 use super::sheet::{self, Sheet};
-use super::stacked::{self, Stack, Storey};
+use super::stacked::{self, Storey};
 use super::titles;
 use crate::findings::{Finding, Place};
-use geo::Coord;
 use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
@@ -91,7 +90,7 @@ pub(super) fn unfold(parts: &[Part<'_>], file: &str, apart: bool) -> Flat {
 }
 
 /// Sheets are set so far apart that no view of one hangs together with one of the next: their width through this.
-const SHEETS_APART: f64 = 4.0;
+pub(super) const SHEETS_APART: f64 = 4.0;
 
 impl Around {
     /// What holds for things that are in no insertion.
@@ -196,26 +195,6 @@ impl<'a> Unfolding<'a> {
             }
             shift += self.flat.storey_step;
             self.flat.overlaid.push(it.name);
-        }
-    }
-
-    /// Unfolds storeys that lie over each other, side by side.
-    fn stack(&mut self, stack: Stack) {
-        self.flat.overlaid_by = stack.by;
-        self.flat.storey_step = stack.width * (1.0 + 1.0 / SHEETS_APART);
-        let mut around = Around::outside();
-        let mut shift = 0.0;
-        for storey in stack.storeys {
-            around.place = Affine::moved([shift, 0.0, 0.0]);
-            self.several(&storey.records, &around);
-            self.flat.overlaid.push(storey.name);
-            shift += self.flat.storey_step;
-        }
-    }
-
-    fn several(&mut self, records: &[usize], around: &Around) {
-        for index in records {
-            self.records(*index..*index + 1, around);
         }
     }
 
@@ -426,14 +405,6 @@ impl<'a> Unfolding<'a> {
         }
         let source = self.source(record, around);
         self.add_pieces(pieces, source, around);
-    }
-
-    /// True for something whose middle no insertion around it shows; it is counted.
-    fn is_clipped(&mut self, around: &Around, middle: Option<Coord<f64>>) -> bool {
-        let is_outside =
-            middle.is_some_and(|middle| around.clips.iter().any(|clip| !clip.shows(middle)));
-        self.flat.n_clipped += usize::from(is_outside);
-        is_outside
     }
 
     fn add_pieces(&mut self, mut pieces: Pieces, source: SourceIndex, around: &Around) {

@@ -267,6 +267,14 @@ impl fmt::Display for Finding {
     }
 }
 
+/// Outputs, and what was found in all of them.
+#[must_use]
+pub fn parted<T>(list: Vec<Outcome<T>>) -> (Vec<T>, Vec<Finding>) {
+    let mut findings = Vec::new();
+    let outputs = list.into_iter().map(|it| it.into_output(&mut findings));
+    (outputs.collect(), findings)
+}
+
 /// What a stage made, and what it noticed on the way.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Outcome<T> {

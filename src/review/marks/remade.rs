@@ -28,6 +28,8 @@ const MOST_ADDED: usize = 50_000;
 const MOST_ON_IT: usize = 200;
 /// Of a text's box so much at least is filled by its letters, each way.
 const FILLED: f64 = 0.6;
+/// Letters of another font run so much of a text's width beyond its box.
+const WIDER: f64 = 0.15;
 
 /// What differs so far.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -181,7 +183,12 @@ fn outlined(issued: &Drawing, marked: &Drawing, inks: &Inks, rest: &mut Rest) {
         let Some(was) = words(item) else {
             return true;
         };
-        let room = item.area.grown(0.35 * was.size);
+        // Another font than the sheet's own runs wider: to either side along the text.
+        let more = WIDER * item.area.width().max(item.area.height());
+        let is_level = was.turn_deg.to_radians().cos().abs() > 0.7;
+        let (dx, dy) = if is_level { (more, 0.0) } else { (0.0, more) };
+        let near = item.area.grown(0.35 * was.size);
+        let room = Area::new(near.x0 - dx, near.y0 - dy, near.x1 + dx, near.y1 + dy);
         let inside = rstar::AABB::from_corners([room.x0, room.y0], [room.x1, room.y1]);
         let found: Vec<usize> = tree
             .locate_in_envelope(&inside)

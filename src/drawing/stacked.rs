@@ -343,24 +343,31 @@ fn corner(shape: &Shape) -> Option<Space> {
     })
 }
 
+/// Heights this close are one, in units of the drawing: what lies level is drawn level.
+const LEVEL: f64 = 1e-9;
+
+fn is_level(a: f64, b: f64) -> bool {
+    (a - b).abs() <= LEVEL
+}
+
 /// The height at which a shape lies; `None` where it lies at several or says none.
 fn height(shape: &Shape) -> Option<f64> {
     let is_up = |normal: &Space| normal[0] == 0.0 && normal[1] == 0.0 && normal[2] > 0.0;
     match shape {
-        Shape::Line { start, end } => (start[2] == end[2]).then_some(start[2]),
+        Shape::Line { start, end } => is_level(start[2], end[2]).then_some(start[2]),
         Shape::Arc { centre, normal, .. } => is_up(normal).then_some(centre[2]),
         Shape::Polyline {
             vertices, normal, ..
         } => {
             let z = vertices.first()?.at[2];
-            (is_up(normal) && vertices.iter().all(|it| it.at[2] == z)).then_some(z)
+            (is_up(normal) && vertices.iter().all(|it| is_level(it.at[2], z))).then_some(z)
         }
         Shape::Insert(it) => is_up(&it.normal).then_some(it.at[2]),
         Shape::Text(it) => is_up(&it.normal).then_some(it.at[2]),
         Shape::Dimension(it) => Some(it.from[2]),
         Shape::Corners { corners, normal } => {
             let z = corners.first()?[2];
-            (is_up(normal) && corners.iter().all(|it| it[2] == z)).then_some(z)
+            (is_up(normal) && corners.iter().all(|it| is_level(it[2], z))).then_some(z)
         }
         _ => None,
     }

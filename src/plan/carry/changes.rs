@@ -317,7 +317,7 @@ mod tests {
             ..Opening::default()
         });
         let earlier = EarlierPlan {
-            storeys: was.storeys.clone(),
+            storeys: was.storeys,
         };
         let found = plan_changes(&earlier, &now);
         let words: Vec<String> = found.iter().map(PlanChange::words).collect();

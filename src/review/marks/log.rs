@@ -423,7 +423,7 @@ fn settle_line(sheet: &IssuedSheet, about: &mut About, draft: &mut Draft) {
         && let Some(size) = measured(sheet, draft)
     {
         about.touches = Some(named(&size));
-        let now = std::mem::replace(&mut draft.text, String::new());
+        let now = std::mem::take(&mut draft.text);
         draft.text = format!("{size} should be {now}");
         draft.edit = Some((size, now));
         draft.kind = MarkKind::Dimension;

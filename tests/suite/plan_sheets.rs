@@ -245,7 +245,7 @@ fn nothing_stands_on_anything_on_key_plans_of_every_shape() {
         ("hall", hall()),
     ] {
         check_clear(&key_plans(&plan, &[]).0, name);
-        check_clear(&trace_sheets(&[], &plan, &[], &facts()), name);
+        check_clear(&trace_sheets(&[], &plan, &[], &facts(), false), name);
     }
 }
 
@@ -263,7 +263,10 @@ fn sample_drawings_have_clear_sheets() {
             .into_output(&mut findings);
         let drawings = [drawing];
         let plan = recover_plan(&drawings, &PlanCorrections::default()).into_output(&mut findings);
-        check_clear(&trace_sheets(&drawings, &plan, &findings, &facts()), case);
+        check_clear(
+            &trace_sheets(&drawings, &plan, &findings, &facts(), false),
+            case,
+        );
         let (sheets, layout) = key_plans(&plan, &findings);
         assert_eq!(sheets.is_empty(), layout.panels.is_empty(), "{case}");
         for sheet in sheets {
@@ -473,7 +476,7 @@ fn an_open_exterior_shows_its_gap_and_every_question_stands_on_the_drawing_and_b
             source: SourceIndex(0),
         });
     }
-    let sheets = trace_sheets(&[drawing], &plan, &findings, &facts());
+    let sheets = trace_sheets(&[drawing], &plan, &findings, &facts(), false);
     check_clear(&sheets, "open");
     let layers = &sheets[0].layers;
     let on_drawing = words_in(layers, "questions");
@@ -504,10 +507,10 @@ fn each_storey_has_its_own_sheet_and_the_same_input_gives_the_same_bytes() {
     upper.id = "S2".to_owned();
     upper.file = "upper.dxf".to_owned();
     plan.storeys.push(upper);
-    let files = trace_files(&[], &plan, &[], &facts());
+    let files = trace_files(&[], &plan, &[], &facts(), false);
     let names: Vec<_> = files.iter().map(|(name, _)| name.as_str()).collect();
     assert_eq!(names, ["trace.svg", "trace-S2.svg"]);
-    assert_eq!(files, trace_files(&[], &plan, &[], &facts()));
+    assert_eq!(files, trace_files(&[], &plan, &[], &facts(), false));
     let bytes = || -> Vec<Vec<u8>> { key_plans(&plan, &[]).0.iter().map(to_svg).collect() };
     assert_eq!(bytes(), bytes());
 }
@@ -521,7 +524,7 @@ fn a_drawing_without_walls_is_shown_and_a_great_many_lines_make_a_file_no_greate
         let y = f64::from(i / 1000 % 200) * 0.24;
         [x, y, x + 0.048, y]
     });
-    let files = trace_files(&[drawing_of(lines)], &Plan::default(), &[], &facts());
+    let files = trace_files(&[drawing_of(lines)], &Plan::default(), &[], &facts(), false);
     assert_eq!(files.len(), 1);
     assert!(files[0].1.len() < 5_000_000, "{} bytes", files[0].1.len());
     let elsewhere = (0..1000_u32).map(|i| {
@@ -530,12 +533,13 @@ fn a_drawing_without_walls_is_shown_and_a_great_many_lines_make_a_file_no_greate
     });
     let near = drawing_of(elsewhere.chain([[0.0, 0.0, 420.0, 0.0]]));
     let plan = plan_of(&COTTAGE, &COTTAGE_HOLES, 0.0);
-    let zoomed = trace_files(&[near], &plan, &[], &facts());
+    let zoomed = trace_files(&[near], &plan, &[], &facts(), false);
     let bare = trace_files(
         &[drawing_of([[0.0, 0.0, 420.0, 0.0]])],
         &plan,
         &[],
         &facts(),
+        false,
     );
     assert!(
         zoomed[0].1.len() < bare[0].1.len() + 200,

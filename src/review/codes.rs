@@ -44,3 +44,5 @@ pub const LOCKED_UNCOMPARED: Code = Code::new("REV-19");
 pub const IDS_OF_NO_PLAN: Code = Code::new("REV-20");
 /// Texts of a marked sheet came back as the outlines of their letters.
 pub const LETTERS_OUTLINED: Code = Code::new("REV-21");
+/// Files of the issue before are not as they were issued.
+pub const ALTERED_SINCE: Code = Code::new("REV-22");

@@ -40,8 +40,10 @@ pub struct Issued {
     pub panels: Vec<IssuedPanel>,
     /// Marks that earlier revisions retired.
     pub retired: BTreeSet<String>,
-    /// Its sheets: name of the file and bytes.
+    /// Its sheets that are as they were issued: name of the file and bytes.
     pub sheets: BTreeMap<String, Vec<u8>>,
+    /// Files that are not as its manifest says.
+    pub altered: Vec<String>,
 }
 
 /// A wall's run.
@@ -201,6 +203,8 @@ struct ManifestFile {
     #[serde(default)]
     inputs: Vec<InputRow>,
     job_without_revises: Option<String>,
+    #[serde(default)]
+    files: BTreeMap<String, String>,
 }
 
 #[derive(Deserialize)]
@@ -229,11 +233,17 @@ impl Issued {
             .map(|input| (input.name, input.sha256))
             .collect();
         issued.job_without_revises = manifest.job_without_revises;
-        issued.sheets = files
-            .iter()
-            .filter(|(name, _)| name.starts_with("sheets/"))
-            .map(|(name, bytes)| (name.clone(), bytes.clone()))
-            .collect();
+        let is_altered = |name: &String, bytes: &[u8]| {
+            let issued = manifest.files.get(name);
+            issued.is_some_and(|digest| *digest != sha256_hex(bytes))
+        };
+        for (name, bytes) in files {
+            if is_altered(name, bytes) {
+                issued.altered.push(name.clone());
+            } else if name.starts_with("sheets/") {
+                issued.sheets.insert(name.clone(), bytes.clone());
+            }
+        }
         Ok(issued)
     }
 

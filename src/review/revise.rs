@@ -105,6 +105,17 @@ pub fn judge(
             "give the package of this job to --revise, or make a first issue without it",
         ));
     }
+    if !old.altered.is_empty() {
+        findings.push(Finding::doubt(
+            codes::ALTERED_SINCE,
+            Place::default(),
+            format!(
+                "files of the earlier issue are not as they were issued: {}; sheets among them are drawn anew",
+                old.altered.join(", ")
+            ),
+            "revise the package as it was issued, or read the new sheets with care",
+        ));
+    }
     for row in &revision.fates.clone() {
         let before = row.old.map(|index| &old.panels[index]);
         let now = row.new.map(|index| &new.panels[index]);

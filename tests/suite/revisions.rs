@@ -75,6 +75,25 @@ fn a_second_issue_of_the_same_plan_keeps_every_mark_and_every_byte() {
 }
 
 #[test]
+fn a_sheet_that_was_changed_since_is_drawn_anew_and_told() {
+    let first = shelter(&[], "", None);
+    let sheet = first
+        .documents
+        .files
+        .keys()
+        .find(|it| it.starts_with("sheets/Z-4"));
+    let mut altered = first.documents.files.clone();
+    altered.insert(sheet.unwrap().clone(), b"<svg/>".to_vec());
+    let second = shelter(&[], "", Some(&altered));
+    let told = second.findings.iter().find(|it| it.code.name() == "REV-22");
+    assert!(told.unwrap().message.contains(sheet.unwrap()));
+    assert_eq!(
+        of_panels(&second.documents.files),
+        of_panels(&first.documents.files)
+    );
+}
+
+#[test]
 fn a_moved_window_changes_its_wall_and_nothing_else() {
     let first = shelter(&[], "", None);
     let second = shelter(&[MOVED_WINDOW], "", Some(&first.documents.files));

@@ -269,7 +269,8 @@ pub fn make(
                 &mut fabrication,
                 &mut findings,
             );
-            hold_locked(&mut fabrication, &findings);
+            let is_locked = |it: &&Finding| it.code == review::codes::LOCKED_PANEL_CHANGED;
+            hold_named(&mut fabrication, findings.iter().filter(is_locked));
             issue = judged.facts;
             fates = judged.fates;
             fabrication
@@ -302,7 +303,7 @@ pub fn make(
             .iter()
             .filter(|it| it.severity == Severity::Fault);
         findings.extend(faults.cloned());
-        if !hold_uncut(&mut fabrication, &findings[before..]) {
+        if !hold_named(&mut fabrication, findings[before..].iter()) {
             findings.truncate(before);
             break planned.into_output(&mut findings);
         }
@@ -397,35 +398,19 @@ fn as_issued(
     Ok((fabrication, Issued::from_panels(&text)?))
 }
 
-/// Puts panels on HOLD that are locked and would change.
-fn hold_locked(fabrication: &mut Fabrication, findings: &[Finding]) {
-    for finding in findings {
-        if finding.code != review::codes::LOCKED_PANEL_CHANGED {
-            continue;
-        }
-        let panels = fabrication.panels.iter_mut();
-        for panel in panels.filter(|panel| finding.place.panel.as_ref() == Some(&panel.mark)) {
-            panel.holds.push(Hold {
-                code: finding.code.name().to_owned(),
-                reason: finding.message.clone(),
-            });
-        }
-    }
-}
-
-/// Puts panels on HOLD that stock cannot be cut for as a rule demands; true when any was not held before.
-fn hold_uncut(fabrication: &mut Fabrication, faults: &[Finding]) -> bool {
+/// Puts the panels on HOLD that findings name; true when any was not held before.
+fn hold_named<'a>(
+    fabrication: &mut Fabrication,
+    findings: impl Iterator<Item = &'a Finding> + Clone,
+) -> bool {
     let mut is_new = false;
     for panel in &mut fabrication.panels {
-        let own = faults
-            .iter()
-            .filter(|it| it.place.panel.as_ref() == Some(&panel.mark));
-        let holds: Vec<Hold> = own
-            .map(|fault| Hold {
-                code: fault.code.name().to_owned(),
-                reason: fault.message.clone(),
-            })
-            .collect();
+        let names = |it: &&Finding| it.place.panel.as_ref() == Some(&panel.mark);
+        let holds = findings.clone().filter(names).map(|it| Hold {
+            code: it.code.name().to_owned(),
+            reason: it.message.clone(),
+        });
+        let holds: Vec<Hold> = holds.collect();
         is_new |= !panel.is_held() && !holds.is_empty();
         panel.holds.extend(holds);
     }

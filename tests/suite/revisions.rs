@@ -77,20 +77,18 @@ fn a_second_issue_of_the_same_plan_keeps_every_mark_and_every_byte() {
 #[test]
 fn a_sheet_that_was_changed_since_is_drawn_anew_and_told() {
     let first = shelter(&[], "", None);
-    let sheet = first
-        .documents
-        .files
-        .keys()
-        .find(|it| it.starts_with("sheets/Z-4"));
+    let is_sheet = |it: &&String| it.starts_with("sheets/Z-4");
+    let sheet = first.documents.files.keys().find(is_sheet).unwrap().clone();
     let mut altered = first.documents.files.clone();
-    altered.insert(sheet.unwrap().clone(), b"<svg/>".to_vec());
+    altered.insert(sheet.clone(), b"<svg/>".to_vec());
     let second = shelter(&[], "", Some(&altered));
     let told = second.findings.iter().find(|it| it.code.name() == "REV-22");
-    assert!(told.unwrap().message.contains(sheet.unwrap()));
-    assert_eq!(
-        of_panels(&second.documents.files),
-        of_panels(&first.documents.files)
-    );
+    assert!(told.unwrap().message.contains(&sheet));
+    // Drawn anew it names this issue's package; the others are those of the first.
+    let [mut of_second, mut of_first] = [&second, &first].map(|it| of_panels(&it.documents.files));
+    assert!(of_second.remove(&sheet).unwrap().len() > 1000);
+    of_first.remove(&sheet);
+    assert!(of_second == of_first);
 }
 
 #[test]

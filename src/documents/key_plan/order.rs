@@ -54,8 +54,9 @@ impl Far for Sign {
         let size = match &self.kind {
             Kind::Opening(tag, _) => [(tag.radius(&self.lettering) + 0.4) * 2.0; 2],
             Kind::Wall(words) => words_size(Lettered::cap(self.lettering.note).bold(), words),
-            // A corner without room is no loss: the bodies show how it meets. A room is the architect's.
-            Kind::Start(_) | Kind::Corner(_) | Kind::Room(_) => return,
+            Kind::Corner(words) => words_size(Lettered::cap(self.lettering.note), words),
+            // A room is the architect's.
+            Kind::Start(_) | Kind::Room(_) => return,
         };
         let found = far_places(foot, size, window);
         let place = |at| match self.kind {
@@ -376,6 +377,8 @@ pub(super) fn corner_signs(scene: &Scene<'_>, view: &PlanView) -> Vec<Sign> {
         let letters = Lettered::cap(scene.lettering().note);
         let (width, height) = (letters.width(&words) + 1.6, letters.cap + 3.2);
         let mut sign = Sign::new(scene, Kind::Corner(words));
+        // A corner without room near it is no loss, for the bodies show how it meets; what has to be braced is.
+        sign.foot = missing.map(|_| corner);
         for reach in [6.0, 10.0, 15.0, 22.0, 30.0, 40.0] {
             for (number, swing) in [0.0, -0.35, 0.35, -0.7, 0.7].into_iter().enumerate() {
                 let (sine, cosine) = (turn + swing).sin_cos();

@@ -4,7 +4,7 @@ use super::PlanView;
 use crate::documents::paper::Spot;
 use crate::plan::{Opening, Storey, Wall};
 use geo::{BooleanOps, Coord, LineString, MultiPolygon, Polygon, unary_union};
-use std::collections::HashMap;
+use std::collections::BTreeMap;
 
 /// Two directions closer than this (sine of the angle between them) are one: their faces have no crossing to mitre at.
 const PARALLEL: f64 = 1e-3;
@@ -51,7 +51,7 @@ pub(crate) fn solid_shape<'a>(
     bodies: impl IntoIterator<Item = &'a WallBody>,
     cut: &MultiPolygon<f64>,
 ) -> MultiPolygon<f64> {
-    let mut openings: HashMap<&str, Vec<&Opening>> = HashMap::new();
+    let mut openings: BTreeMap<&str, Vec<&Opening>> = BTreeMap::new();
     for opening in &storey.openings {
         openings.entry(&opening.wall).or_default().push(opening);
     }

@@ -42,7 +42,10 @@ impl Far for Label {
         self.places.clear();
         self.candidates.clear();
         for foot in &self.feet {
-            for (at, candidate) in far_places(*foot, [width, height], window) {
+            for (at, mut candidate) in far_places(*foot, [width, height], window) {
+                if matches!(self.sign, Sign::Question(_)) {
+                    candidate.lines.push(square(*foot, RING));
+                }
                 self.places.push(TagPlace {
                     foot: Some(*foot),
                     ..plain(at)
@@ -275,6 +278,16 @@ pub(super) fn opening_labels(
         })
         .collect()
 }
+
+/// What ids of walls had better leave free: the rings of questions, which have their place.
+pub(super) fn spare_rings(questions: &[Question], view: &PlanView, obstacles: &mut Obstacles) {
+    for at in questions.iter().flat_map(|it| &it.places) {
+        obstacles.add_soft(square(view.paper(*at), RING), ON_RING);
+    }
+}
+
+/// What a wall's id pays on a question's ring: more than for any place on its wall.
+const ON_RING: f64 = 1000.0;
 
 /// Diamonds of questions, each with a leader to the ring round its place.
 pub(super) fn question_labels(

@@ -5,7 +5,7 @@ use super::dimension_checks::{DimensionCheck, Verdict, check_chains, check_dimen
 use super::facts::{Gap, Question, outline_gaps, questions};
 use super::labels::{
     Label, dimension_labels, draw_labels, gap_labels, opening_labels, question_labels, room_labels,
-    short_wall_labels, wall_labels,
+    short_wall_labels, spare_rings, wall_labels,
 };
 use super::recovered::draw_recovered;
 use super::strip::{StripFacts, draw_strip};
@@ -256,6 +256,7 @@ impl Labelling<'_> {
         canvas.group("wall-ids", "Wall ids", |canvas| {
             // Ids stand on their walls, so walls are no obstacle to them: only other ids are.
             let mut on_walls = Obstacles::inside(*self.window);
+            spare_rings(self.questions, view, &mut on_walls);
             let ids = wall_labels(storey, view, lettering);
             left += draw_labels(canvas, ids, self.window, &mut on_walls);
             obstacles.join(&on_walls);

@@ -86,6 +86,7 @@ mod quotes;
 mod quotes_refused;
 /// A second issue keeps its head: marks, bytes, letters, locks.
 mod revisions;
+mod revisions_told;
 /// A plan in another unit or turned: what rounding alone would change.
 mod rounding;
 /// The list of rules of a checker: each made to fire.

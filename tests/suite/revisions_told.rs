@@ -1,0 +1,83 @@
+//! What a second issue says of what changed, and why.
+
+use crate::revisions::{MOVED_WINDOW, codes, of_panels, shelter};
+use panelwright::package::Made;
+
+/// Every word of a sheet in a row: a cell may part a sentence over several lines.
+fn told(made: &Made, sheet: &str) -> String {
+    let sheet = String::from_utf8_lossy(&made.documents.files[sheet]).into_owned();
+    let document = roxmltree::Document::parse(&sheet).unwrap();
+    let texts = document.descendants().filter(|it| it.has_tag_name("text"));
+    texts
+        .filter_map(|it| it.text())
+        .collect::<Vec<_>>()
+        .join(" ")
+}
+
+#[test]
+fn a_moved_window_is_named_on_the_sheet_of_changes_and_in_the_finding() {
+    let first = shelter(&[], "", None);
+    let second = shelter(&[MOVED_WINDOW], "", Some(&first.documents.files));
+    let words = told(&second, "sheets/Z-091-revised-panels.svg");
+    assert!(
+        words.contains("on the plan, window O2 is 6\" farther right"),
+        "{words}"
+    );
+    assert!(!words.contains("drawn by entities"), "{words}");
+    let changed = second.findings.iter().find(|it| it.code.name() == "REV-04");
+    let message = &changed.unwrap().message;
+    assert!(
+        message.ends_with("(on the plan, window O2 is 6\" farther right)"),
+        "{message}"
+    );
+}
+
+#[test]
+fn a_window_that_a_correction_moved_is_said_to_be() {
+    let first = shelter(&[], "", None);
+    let job = "\n[[correction]]\nid = \"O2\"\nis = \"window\"\nwidth = \"54\"\n";
+    let second = shelter(&[], job, Some(&first.documents.files));
+    let words = told(&second, "sheets/Z-091-revised-panels.svg");
+    assert!(
+        words.contains("by a correction, window O2 is 54\" wide"),
+        "{words}"
+    );
+}
+
+#[test]
+fn a_job_that_names_ids_of_no_plan_says_so_at_a_first_issue_alone() {
+    let job = "\n[[opening]]\nid = \"O1\"\nheader = \"none\"\n";
+    let first = shelter(&[], job, None);
+    let note = first.findings.iter().find(|it| it.code.name() == "REV-20");
+    assert!(note.unwrap().message.contains("O1 by the ids"));
+    let second = shelter(&[], job, Some(&first.documents.files));
+    assert!(!codes(&second).contains(&"REV-20"));
+    assert!(!codes(&shelter(&[], "", None)).contains(&"REV-20"));
+}
+
+/// The lines of the plan are the same: what changed is the job.
+#[test]
+fn a_panel_that_the_job_changed_says_so() {
+    let first = shelter(&[], "", None);
+    let job = "\n[[opening]]\nid = \"O1\"\nheight = \"74\"\n";
+    let second = shelter(&[], job, Some(&first.documents.files));
+    let told = told(&second, "sheets/Z-091-revised-panels.svg");
+    assert!(told.contains("not as it was: job.toml"), "{told}");
+}
+
+#[test]
+fn a_sheet_that_was_changed_since_is_drawn_anew_and_told() {
+    let first = shelter(&[], "", None);
+    let is_sheet = |it: &&String| it.starts_with("sheets/Z-4");
+    let sheet = first.documents.files.keys().find(is_sheet).unwrap().clone();
+    let mut altered = first.documents.files.clone();
+    altered.insert(sheet.clone(), b"<svg/>".to_vec());
+    let second = shelter(&[], "", Some(&altered));
+    let told = second.findings.iter().find(|it| it.code.name() == "REV-22");
+    assert!(told.unwrap().message.contains(&sheet));
+    // Drawn anew it names this issue's package; the others are those of the first.
+    let [mut of_second, mut of_first] = [&second, &first].map(|it| of_panels(&it.documents.files));
+    assert!(of_second.remove(&sheet).unwrap().len() > 1000);
+    of_first.remove(&sheet);
+    assert!(of_second == of_first);
+}

@@ -30,8 +30,6 @@ const AT_JAMB: f64 = 0.6;
 const ENDS_AT_FACE: f64 = 0.35;
 /// Axes of walls are drawn at least this far beyond them, inches.
 pub(super) const AXIS: f64 = 12.0;
-/// A line that goes on this far beyond one end of a wall, and as far into it, is no glass and no layer, inches.
-const RIDGE: f64 = 24.0;
 /// A solid piece is at least this long, inches.
 pub(super) const LEAST_SOLID: f64 = 0.75;
 
@@ -163,13 +161,7 @@ fn band(
             let rail = &rails.list[c];
             let [p, q] = [first, last].map(|u| rail.axis.s(axis.point(u, 0.0)));
             let cover = reaching(&rail.cover, p.min(q) - 1.0, p.max(q) + 1.0);
-            // Or far beyond one of them, where a piece is drawn so: a ridge over the wall.
-            let is_axis = |(a, b): &Interval| {
-                let through = *a <= first - AXIS && *b >= last + AXIS;
-                through
-                    || *a <= first - RIDGE && *b > first + RIDGE
-                    || *b >= last + RIDGE && *a < last - RIDGE
-            };
+            let is_axis = |(a, b): &Interval| *a <= first - AXIS && *b >= last + AXIS;
             let mut cover = rail.along(cover, &axis);
             // A line that goes on beyond both ends of the wall is an axis, no glass; what lies on it may be.
             if cover.iter().any(is_axis) {

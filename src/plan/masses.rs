@@ -17,7 +17,9 @@ const DEEPEST: f64 = 48.0;
 const LONGEST: f64 = 48.0;
 /// Less than this is a casing or a frame, inches.
 const LEAST: f64 = 1.5;
-/// A chimney along a wall is at most this wide, inches: 12 ft.
+/// A mass along a wall is at least this wide, inches: narrower is the end of a partition that meets it. And at most this: a
+/// chimney of 12 ft.
+const NARROWEST: f64 = 7.0;
 const WIDEST: f64 = 144.0;
 /// A column on both sides of its wall is at most this wide, inches.
 const COLUMN: f64 = 39.0;
@@ -104,7 +106,7 @@ fn goes_through(rails: &Rails, end: &Axis, d: f64, long: f64, slack: f64) -> boo
 ///
 /// - `gap`: from one end of the wall to the other.
 pub(super) fn fills(rails: &Rails, (gap, width): (&Axis, f64), thickness: f64, slack: f64) -> bool {
-    if width > WIDEST {
+    if !(NARROWEST..=WIDEST).contains(&width) {
         return false;
     }
     let back = Axis {

@@ -125,7 +125,7 @@ pub(crate) fn draw_table(
 
 /// Left end and length in feet of the longest usual scale bar of at most 200 mm that fits between two places.
 pub(crate) fn bar_place(from: f64, to: f64, per_inch: f64) -> Option<(f64, i32)> {
-    [128, 64, 32, 16, 8]
+    [128, 64, 32, 16, 8, 4]
         .into_iter()
         .map(|feet| (feet, f64::from(feet) * 12.0 * per_inch))
         .find(|(_, length)| *length <= 200.0 && *length <= to - from)

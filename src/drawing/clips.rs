@@ -177,7 +177,7 @@ impl Clip {
         // Neighbouring stretches that are shown are one.
         let mut shown: Vec<(f64, f64)> = Vec::new();
         for (from, to) in marks.iter().copied().zip(marks.iter().copied().skip(1)) {
-            if to - from <= 1e-12 || !self.shows(point(curve, f64::midpoint(from, to))) {
+            if to - from <= 1e-12 || !self.shows(curve.at(f64::midpoint(from, to))) {
                 continue;
             }
             match shown.last_mut() {
@@ -190,38 +190,15 @@ impl Clip {
     }
 }
 
-/// The point at a share of a curve.
-fn point(curve: &Curve, share: f64) -> Coord<f64> {
-    match *curve {
-        Curve::Line { start, end } => start + (end - start) * share,
-        Curve::Arc {
-            centre,
-            radius,
-            start_angle,
-            sweep,
-        } => {
-            let (sin, cos) = (start_angle + sweep * share).sin_cos();
-            Coord {
-                x: centre.x + radius * cos,
-                y: centre.y + radius * sin,
-            }
-        }
-    }
-}
-
 /// A part of a curve; the whole of it unchanged to the last bit.
 fn stretch(curve: &Curve, from: f64, to: f64) -> Curve {
     if from <= 0.0 && to >= 1.0 {
         return *curve;
     }
     match *curve {
-        Curve::Line { start, end } => Curve::Line {
-            start: if from <= 0.0 {
-                start
-            } else {
-                point(curve, from)
-            },
-            end: if to >= 1.0 { end } else { point(curve, to) },
+        Curve::Line { .. } => Curve::Line {
+            start: curve.at(from),
+            end: curve.at(to),
         },
         Curve::Arc {
             centre,

@@ -159,20 +159,10 @@ fn chords(ring: &[FlatCurve], factor: f64) -> Vec<Coord<f64>> {
                     push(start);
                     push(end);
                 }
-                Curve::Arc {
-                    centre,
-                    radius,
-                    start_angle,
-                    sweep,
-                } => {
+                Curve::Arc { radius, sweep, .. } => {
                     let count = chord_count(radius, sweep);
                     for number in 0..=count {
-                        let share = f64::from(number) / f64::from(count);
-                        let (sin, cos) = (start_angle + sweep * share).sin_cos();
-                        push(Coord {
-                            x: centre.x + radius * cos,
-                            y: centre.y + radius * sin,
-                        });
+                        push(piece.at(f64::from(number) / f64::from(count)));
                     }
                 }
             }
@@ -254,18 +244,7 @@ fn reversed(curve: &Curve) -> Curve {
 }
 
 fn curve_ends(curve: &Curve) -> [Coord<f64>; 2] {
-    match *curve {
-        Curve::Line { start, end } => [start, end],
-        Curve::Arc {
-            centre,
-            radius,
-            start_angle,
-            sweep,
-        } => [start_angle, start_angle + sweep].map(|angle| Coord {
-            x: centre.x + radius * angle.cos(),
-            y: centre.y + radius * angle.sin(),
-        }),
-    }
+    [curve.at(0.0), curve.at(1.0)]
 }
 
 /// Chords whose sagitta stays within [`CURVE_FIT`], at least two, at most 720.

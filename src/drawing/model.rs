@@ -93,6 +93,28 @@ pub enum Curve {
     },
 }
 
+impl Curve {
+    /// The point at a share of its length: 0 at its start, 1 at its end.
+    #[must_use]
+    pub fn at(&self, share: f64) -> Coord<f64> {
+        match *self {
+            Self::Line { start, end } => start * (1.0 - share) + end * share,
+            Self::Arc {
+                centre,
+                radius,
+                start_angle,
+                sweep,
+            } => {
+                let (sin, cos) = (start_angle + sweep * share).sin_cos();
+                Coord {
+                    x: centre.x + radius * cos,
+                    y: centre.y + radius * sin,
+                }
+            }
+        }
+    }
+}
+
 /// A closed area.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Fill {

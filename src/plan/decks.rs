@@ -24,9 +24,6 @@ use std::collections::BTreeSet;
 /// Rails are at most this thick, as a share of the thickest outside wall.
 const RAIL: f64 = 0.8;
 
-/// What opens over this share of its length is no wall, where the place behind it is named as not heated.
-const OPEN: f64 = 0.9;
-
 /// A place without a name is at least this large, square inches: 20 sq ft.
 const LEAST: f64 = 20.0 * 144.0;
 
@@ -156,20 +153,12 @@ fn outside_of(
             network.stops[side.run][side.from].0,
             network.stops[side.run][side.to].0,
         );
-        // Posts and what hangs between them, in line with a wall of the house.
-        let long = (a - b).abs() - run.thickness;
-        let open = run.cells.iter().map(|it| {
-            let (low, high) = (it.u0.max(a.min(b)), it.u1.min(a.max(b)));
-            (high - low).max(0.0)
-        });
-        let is_open = !is_strict && open.sum::<f64>() >= OPEN * long;
         let mut cells = run.cells.iter();
-        is_open
-            || run.thickness <= RAIL * thickest
-                && !cells.any(|it| {
-                    let middle = f64::midpoint(it.u0, it.u1);
-                    (is_strict || it.evidence.is_drawn()) && middle > a.min(b) && middle < a.max(b)
-                })
+        run.thickness <= RAIL * thickest
+            && !cells.any(|it| {
+                let middle = f64::midpoint(it.u0, it.u1);
+                (is_strict || it.evidence.is_drawn()) && middle > a.min(b) && middle < a.max(b)
+            })
     };
     let is_like_outside = || {
         let mut inner = rings[room].sides.iter();
@@ -244,6 +233,21 @@ mod tests {
         let found = recovered_among(&lines, &[], &[]);
         let is_asked = |it: &Finding| it.code == codes::LEFT_OUTSIDE;
         assert!(!found.findings.iter().any(is_asked));
+    }
+
+    #[test]
+    fn a_garage_as_wide_as_its_door_is_a_part_of_the_house() {
+        // In the lower left corner, its partitions thinner than the outside; its door leaves 9 in at either side.
+        let mut lines = open_shell(15.0, 123.0);
+        lines.push([15.0, 3.0, 123.0, 3.0]);
+        for d in [0.0, 3.5] {
+            lines.extend([[132.0 + d, 6.0, 132.0 + d, 120.0 + d]]);
+            lines.push([6.0, 120.0 + d, 132.0 + d, 120.0 + d]);
+        }
+        let words = [("LIVING", [240.0, 120.0]), ("GARAGE", [70.0, 60.0])];
+        let plan = recovered_among(&lines, &[], &words).output;
+        assert_eq!(plan.storeys[0].outline.len(), 4);
+        assert_eq!(exterior_openings(&plan), [[69.0, 3.0, 108.0]]);
     }
 
     #[test]

@@ -188,21 +188,9 @@ fn on_grid(p: Spot) -> (i64, i64) {
 fn chords(curve: &Curve, view: &PlanView) -> Vec<(Spot, Spot)> {
     match curve {
         Curve::Line { start, end } => vec![(view.paper(*start), view.paper(*end))],
-        Curve::Arc {
-            centre,
-            radius,
-            start_angle,
-            sweep,
-        } => {
+        Curve::Arc { radius, sweep, .. } => {
             let n_chords = n_chords(view.millimetres(*radius), *sweep);
-            let step = *sweep / f64::from(n_chords);
-            let at = |i: u32| {
-                let (sine, cosine) = (start_angle + step * f64::from(i)).sin_cos();
-                view.paper(Coord {
-                    x: centre.x + radius * cosine,
-                    y: centre.y + radius * sine,
-                })
-            };
+            let at = |i: u32| view.paper(curve.at(f64::from(i) / f64::from(n_chords)));
             (0..n_chords).map(|i| (at(i), at(i + 1))).collect()
         }
     }

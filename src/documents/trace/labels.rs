@@ -62,6 +62,31 @@ impl Label {
         self.candidates.push(candidate);
     }
 
+    /// Places round what a leader goes to, a box's half and a reach away from it.
+    pub(super) fn push_round(&mut self, foot: Spot, [width, height]: [f64; 2], reaches: &[f64]) {
+        for reach in reaches {
+            for step in 0..8 {
+                let angle = (f64::from(step) + 0.5) * std::f64::consts::TAU / 8.0;
+                let at = spot(
+                    foot.x + (reach + width / 2.0) * angle.cos(),
+                    foot.y + (reach + height / 2.0) * angle.sin(),
+                );
+                let start = edge(at, foot, width / 2.0);
+                self.push(
+                    TagPlace {
+                        foot: Some(foot),
+                        ..plain(at)
+                    },
+                    Candidate {
+                        boxes: vec![LabelBox::about(at, width, height, LEVEL)],
+                        lines: vec![LabelBox::line(start, foot, 0.3)],
+                        cost: *reach,
+                    },
+                );
+            }
+        }
+    }
+
     pub(super) const fn new(sign: Sign, lettering: Lettering, feet: Vec<Spot>) -> Self {
         Self {
             sign,
@@ -141,27 +166,7 @@ pub(super) fn short_wall_labels(
         let on_it = std::iter::once(foot).chain(others).collect();
         let mut label = Label::new(sign, *lettering, on_it);
         let (width, height) = (letters.width(&words) + 1.6, letters.cap + 1.6);
-        for reach in [5.0, 8.0, 12.0, 18.0, 26.0] {
-            for step in 0..8 {
-                let angle = (f64::from(step) + 0.5) * std::f64::consts::TAU / 8.0;
-                let at = spot(
-                    foot.x + (reach + width / 2.0) * angle.cos(),
-                    foot.y + (reach + height / 2.0) * angle.sin(),
-                );
-                let start = edge(at, foot, width / 2.0);
-                label.push(
-                    TagPlace {
-                        foot: Some(foot),
-                        ..plain(at)
-                    },
-                    Candidate {
-                        boxes: vec![LabelBox::about(at, width, height, LEVEL)],
-                        lines: vec![LabelBox::line(start, foot, 0.3)],
-                        cost: reach,
-                    },
-                );
-            }
-        }
+        label.push_round(foot, [width, height], &[5.0, 8.0, 12.0, 18.0, 26.0]);
         label
     };
     together.into_iter().map(label).collect()

@@ -2,9 +2,9 @@
 
 use super::labels::{LEVEL, Label, plain};
 use super::sign::Sign;
+use crate::documents::paper::Area;
 use crate::documents::paper::style::Lettering;
-use crate::documents::paper::{Area, spot};
-use crate::documents::plan_view::{Candidate, LabelBox, PlanView, TagPlace, edge};
+use crate::documents::plan_view::{Candidate, LabelBox, PlanView};
 use crate::plan::{Unclaimed, UnclaimedKind};
 use std::collections::BTreeMap;
 
@@ -38,27 +38,7 @@ pub(super) fn thing_labels(
                 cost: 0.0,
             },
         );
-        for reach in [3.0, 6.0, 10.0, 16.0, 24.0] {
-            for step in 0..8 {
-                let angle = (f64::from(step) + 0.5) * std::f64::consts::TAU / 8.0;
-                let at = spot(
-                    foot.x + (reach + width / 2.0) * angle.cos(),
-                    foot.y + (reach + height / 2.0) * angle.sin(),
-                );
-                let start = edge(at, foot, width / 2.0);
-                label.push(
-                    TagPlace {
-                        foot: Some(foot),
-                        ..plain(at)
-                    },
-                    Candidate {
-                        boxes: vec![LabelBox::about(at, width, height, LEVEL)],
-                        lines: vec![LabelBox::line(start, foot, 0.3)],
-                        cost: reach,
-                    },
-                );
-            }
-        }
+        label.push_round(foot, [width, height], &[3.0, 6.0, 10.0, 16.0, 24.0]);
         labels.push(label);
     }
     labels

@@ -14,7 +14,7 @@ use super::matching::{is_near, is_same_lettering};
 use crate::documents::paper::{Anchor, Area, Spot, spot};
 use rstar::RTree;
 use rstar::primitives::{GeomWithData, Line};
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Lines lie on each other within this, mm.
 const ON_IT: f64 = 0.12;
@@ -165,7 +165,7 @@ fn letters(text: &str) -> String {
     text.chars().filter(|c| !c.is_whitespace()).collect()
 }
 
-/// Texts that came back as the outlines of their letters.
+/// Texts that came back as the outlines of their letters. A letter is of the text whose box its middle is in or nearest to.
 fn outlined(issued: &Drawing, marked: &Drawing, inks: &Inks, rest: &mut Rest) {
     let filled = |i: &&usize| {
         let item = &marked.items[**i];
@@ -176,45 +176,73 @@ fn outlined(issued: &Drawing, marked: &Drawing, inks: &Inks, rest: &mut Rest) {
         GeomWithData::new([middle.x, middle.y], *i)
     });
     let tree = RTree::bulk_load(places.collect());
+    // For each letter how far off its text is, and which it is.
+    let mut nearest: BTreeMap<usize, (f64, usize)> = BTreeMap::new();
+    for j in &rest.gone {
+        let item = &issued.items[*j];
+        let Some(was) = words(item) else { continue };
+        let room = room_of_letters(&item.area, was);
+        let inside = rstar::AABB::from_corners([room.x0, room.y0], [room.x1, room.y1]);
+        for place in tree.locate_in_envelope(&inside) {
+            let now = &marked.items[place.data];
+            if room.holds(&now.area) && inks.is_colour_like(&item.look.fill, &now.look.fill) {
+                let off = off(now.area.middle(), &item.area);
+                let known = nearest.entry(place.data).or_insert((f64::INFINITY, *j));
+                if off < known.0 {
+                    *known = (off, *j);
+                }
+            }
+        }
+    }
+    let mut of: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
+    for (i, (_, j)) in nearest {
+        of.entry(j).or_default().push(i);
+    }
     let mut used: BTreeSet<usize> = BTreeSet::new();
-    let mut n_outlined = 0;
     rest.gone.retain(|j| {
         let item = &issued.items[*j];
-        let Some(was) = words(item) else {
+        let (Some(was), Some(own)) = (words(item), of.get(j)) else {
             return true;
         };
-        // Another font than the sheet's own runs wider: to either side along the text.
-        let more = WIDER * item.area.width().max(item.area.height());
-        let is_level = was.turn_deg.to_radians().cos().abs() > 0.7;
-        let (dx, dy) = if is_level { (more, 0.0) } else { (0.0, more) };
-        let near = item.area.grown(0.35 * was.size);
-        let room = Area::new(near.x0 - dx, near.y0 - dy, near.x1 + dx, near.y1 + dy);
-        let inside = rstar::AABB::from_corners([room.x0, room.y0], [room.x1, room.y1]);
-        let found: Vec<usize> = tree
-            .locate_in_envelope(&inside)
-            .map(|it| it.data)
-            .filter(|i| !used.contains(i))
-            .filter(|i| {
-                let now = &marked.items[*i];
-                room.holds(&now.area) && inks.is_colour_like(&item.look.fill, &now.look.fill)
-            })
-            .collect();
-        let all = found.iter().map(|i| marked.items[*i].area).reduce(joined);
+        let all = own.iter().map(|i| marked.items[*i].area).reduce(joined);
         let is_it = all.is_some_and(|all| fills(&all, &item.area, was));
         if is_it {
-            used.extend(found);
-            n_outlined += 1;
+            used.extend(own);
+            rest.n_outlined += 1;
         }
         !is_it
     });
-    rest.n_outlined = n_outlined;
     rest.added.retain(|i| !used.contains(i));
+}
+
+/// Where the letters of a text may stand: another font than the sheet's own runs wider, to either side along the text.
+fn room_of_letters(area: &Area, words: &Words) -> Area {
+    let more = WIDER * area.width().max(area.height());
+    let (dx, dy) = if is_level(words) {
+        (more, 0.0)
+    } else {
+        (0.0, more)
+    };
+    let near = area.grown(0.35 * words.size);
+    Area::new(near.x0 - dx, near.y0 - dy, near.x1 + dx, near.y1 + dy)
+}
+
+/// How far a point is outside a box, mm; less than nothing in it, the deeper the less.
+fn off(p: Spot, area: &Area) -> f64 {
+    let middle = area.middle();
+    let beyond = |at: f64, middle: f64, half: f64| (at - middle).abs() - half;
+    let x = beyond(p.x, middle.x, area.width() / 2.0);
+    let y = beyond(p.y, middle.y, area.height() / 2.0);
+    x.max(y)
+}
+
+fn is_level(words: &Words) -> bool {
+    words.turn_deg.to_radians().cos().abs() > 0.7
 }
 
 /// True when what was found reaches as far as the letters of a text do: along it nearly all, across it what a dash or a dot has.
 fn fills(found: &Area, area: &Area, words: &Words) -> bool {
-    let is_level = words.turn_deg.to_radians().cos().abs() > 0.7;
-    let (along, of) = if is_level {
+    let (along, of) = if is_level(words) {
         (found.width(), area.width())
     } else {
         (found.height(), area.height())

@@ -4,8 +4,10 @@ use rayon::prelude::*;
 use std::cmp::Ordering;
 use std::ops::Range;
 
-/// Numbers that one thread takes at a time: enough to forget the cost of taking them.
+/// Numbers that one thread takes at a time, at least: enough to forget the cost of taking them.
 const STRETCH: usize = 64;
+/// So many stretches are the most: more share no better.
+const STRETCHES: usize = 1024;
 
 /// The answer for each thing, in the order of the things: the same on any number of cores.
 pub(crate) fn side_by_side<T: Sync, A: Send>(
@@ -23,13 +25,16 @@ pub(crate) fn in_stretches<A: Send>(
     if count <= STRETCH {
         return work(0..count);
     }
+    let long = STRETCH.max(count.div_ceil(STRETCHES));
     let stretches: Vec<Range<usize>> = (0..count)
-        .step_by(STRETCH)
-        .map(|from| from..count.min(from + STRETCH))
+        .step_by(long)
+        .map(|from| from..count.min(from + long))
         .collect();
     let answers: Vec<Vec<A>> = stretches.into_par_iter().map(&work).collect();
     let mut all = Vec::with_capacity(answers.iter().map(Vec::len).sum());
-    all.extend(answers.into_iter().flatten());
+    for answer in answers {
+        all.extend(answer);
+    }
     all
 }
 

@@ -69,7 +69,9 @@ pub use sketch::read_sketch;
 pub use sketch_file::sketch_schema;
 pub use stacked::read_as_one;
 pub use survey::{survey, survey_json};
-pub use views::{ViewKind, ViewTitle, is_underlined, view_kind, view_titles};
+pub use views::{
+    ViewKind, ViewTitle, ViewsNamed, is_underlined, view_kind, view_titles, views_named,
+};
 
 use crate::findings::{Finding, Outcome, Place};
 use contents::Contents;

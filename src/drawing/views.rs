@@ -293,6 +293,10 @@ const NOTES: [&str; 14] = [
 /// What a title says it names; `None` for what is no title.
 #[must_use]
 pub fn view_kind(text: &str) -> Option<ViewKind> {
+    // A size has no word.
+    if !text.contains(char::is_alphabetic) {
+        return None;
+    }
     let upper = text.trim().to_uppercase().replace("%%U", "");
     let upper = upper.trim();
     let is_short = upper.chars().count() <= 48 && upper.split_whitespace().count() <= 7;
@@ -343,6 +347,28 @@ const LARGER: f64 = 1.2;
 /// The titles of a drawing, from left to right; small notes that only use such a word are none.
 #[must_use]
 pub fn view_titles(drawing: &Drawing) -> Vec<ViewTitle> {
+    views_named(drawing).titles
+}
+
+/// What the texts of a drawing name.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct ViewsNamed {
+    /// What each text would name if it were a title.
+    pub kinds: Vec<Option<ViewKind>>,
+    /// Those that are titles, from left to right.
+    pub titles: Vec<ViewTitle>,
+}
+
+/// Which views the texts of a drawing name, and which of them are titles.
+#[must_use]
+pub fn views_named(drawing: &Drawing) -> ViewsNamed {
+    let texts = drawing.texts.iter();
+    let kinds: Vec<_> = texts.map(|text| view_kind(&text.content)).collect();
+    let titles = titles_among(drawing, &kinds);
+    ViewsNamed { kinds, titles }
+}
+
+fn titles_among(drawing: &Drawing, kinds: &[Option<ViewKind>]) -> Vec<ViewTitle> {
     let mut heights: Vec<f64> = drawing.texts.iter().map(|text| text.height).collect();
     heights.sort_by(f64::total_cmp);
     let usual = heights.get(heights.len() / 2).copied().unwrap_or(0.0);
@@ -350,22 +376,19 @@ pub fn view_titles(drawing: &Drawing) -> Vec<ViewTitle> {
     let is_title = |text: &Text, least: f64| {
         let source = drawing.sources.get(text.source.0 as usize);
         let is_hidden = source.is_some_and(|source| source.is_hidden);
-        // Words last but one, for looking for a line is slow.
-        !is_hidden
-            && (text.height >= least
-                || view_kind(&text.content).is_some() && is_underlined(drawing, text))
+        !is_hidden && (text.height >= least || is_underlined(drawing, text))
     };
     let titles = |least: f64| -> Vec<ViewTitle> {
-        let texts = drawing.texts.iter().filter(|it| is_title(it, least));
+        let texts = drawing.texts.iter().zip(kinds);
         texts
-            .filter_map(|text| {
-                Some(ViewTitle {
-                    kind: view_kind(&text.content)?,
-                    text: text.content.trim().to_owned(),
-                    at: text.middle,
-                    angle: text.angle,
-                    height: text.height,
-                })
+            .filter_map(|(text, kind)| Some((text, (*kind)?)))
+            .filter(|(text, _)| is_title(text, least))
+            .map(|(text, kind)| ViewTitle {
+                kind,
+                text: text.content.trim().to_owned(),
+                at: text.middle,
+                angle: text.angle,
+                height: text.height,
             })
             .collect()
     };

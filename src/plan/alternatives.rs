@@ -10,6 +10,7 @@ use super::nearby::{Area, Nearby};
 use super::obey::{body, wall_among};
 use super::{Alternative, Opening, OpeningKind, Room, Storey, Wall, codes};
 use crate::findings::{Finding, Severity};
+use crate::side_by_side::in_stretches;
 use geo::Coord;
 use std::collections::BTreeSet;
 
@@ -33,20 +34,20 @@ pub(super) fn give_alternatives(storey: &mut Storey, findings: &[Finding]) {
     });
     let bodies = storey.walls.iter().enumerate();
     let bodies = Nearby::new(bodies.filter_map(|(i, wall)| Some((body(wall)?, i))));
-    let rooms = (storey.rooms.iter()).map(|room| of_room(room, &storey.walls, &bodies));
-    let rooms: Vec<(f64, Vec<Alternative>)> = rooms.collect();
+    let rooms = in_stretches(storey.rooms.len(), |part| {
+        let rooms = storey.rooms[part].iter();
+        rooms
+            .map(|room| of_room(room, &storey.walls, &bodies))
+            .collect()
+    });
     for (room, (confidence, alternatives)) in storey.rooms.iter_mut().zip(rooms) {
         room.confidence = confidence;
         room.alternatives = alternatives;
     }
-    let exterior: BTreeSet<String> = storey
-        .walls
-        .iter()
-        .filter(|wall| wall.is_exterior)
-        .map(|wall| wall.id.clone())
-        .collect();
+    let exterior = storey.walls.iter().filter(|wall| wall.is_exterior);
+    let exterior: BTreeSet<&str> = exterior.map(|wall| wall.id.as_str()).collect();
     for opening in &mut storey.openings {
-        let is_exterior = exterior.contains(&opening.wall);
+        let is_exterior = exterior.contains(opening.wall.as_str());
         opening.alternatives = of_opening(opening, is_exterior);
     }
     for wall in &mut storey.walls {

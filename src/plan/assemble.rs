@@ -29,7 +29,7 @@ use super::shells::{Shell, ask_about_no_opening, holds_opening, shells};
 use super::symbols::Place;
 use super::views::{ByTitle, views_by_title};
 use super::{Opening, Plan, Storey, codes, courts};
-use crate::drawing::{Drawing, storey_level, view_titles};
+use crate::drawing::{Drawing, ViewsNamed, storey_level};
 use crate::findings::{Finding, Place as Where};
 use crate::side_by_side::{both, in_stretches};
 use geo::Coord;
@@ -37,6 +37,7 @@ use geo::Coord;
 /// Everything that was traced in one drawing.
 pub(super) struct Traced<'a> {
     pub drawing: &'a Drawing,
+    pub views: &'a ViewsNamed,
     pub lines: &'a Lines,
     pub rails: &'a Rails,
     pub place: &'a Place<'a>,
@@ -87,12 +88,12 @@ pub(super) fn assemble(
     numbers: &mut Numbers<'_>,
     findings: &mut Vec<Finding>,
 ) {
-    let titles = view_titles(it.drawing);
-    let clusters = clusters(it.runs, it.network, &titles, it.lines.origin);
+    let titles = &it.views.titles;
+    let clusters = clusters(it.runs, it.network, titles, it.lines.origin);
     let shells = shells(it, &clusters);
     let laid = |s: &Shell<'_>| s.outline.iter().map(|p| *p + it.lines.origin).collect();
     let outlines: Vec<Vec<Coord<f64>>> = shells.iter().map(laid).collect();
-    let kinds = views_by_title(&titles, &outlines);
+    let kinds = views_by_title(titles, &outlines);
     let mut plans = shells.iter().zip(kinds).filter(|it| it.1.is_plan());
     let Some(first @ (largest, _)) = plans.next() else {
         let id = format!("S{}", plan.storeys.len() + 1);
@@ -125,7 +126,7 @@ pub(super) fn assemble(
         findings.push(ask_about_no_opening(it, largest));
     }
     let mut first: Option<Vec<Coord<f64>>> = None;
-    for shell in in_order(it.drawing, it.lines.origin, alike) {
+    for shell in in_order(it, alike) {
         let id = format!("S{}", plan.storeys.len() + 1);
         let mut storey = storey(it, Some(shell), id, numbers, findings);
         // Storeys of one sheet stand over each other by the faces they share.
@@ -161,14 +162,11 @@ pub(super) fn openings_of<'a>(
 }
 
 /// Storeys of one sheet by their titles, else from left to right and from below.
-fn in_order<'b, 'a>(
-    drawing: &Drawing,
-    origin: Coord<f64>,
-    mut shells: Vec<&'b Shell<'a>>,
-) -> Vec<&'b Shell<'a>> {
+fn in_order<'b, 'a>(it: &Traced<'_>, mut shells: Vec<&'b Shell<'a>>) -> Vec<&'b Shell<'a>> {
     let rank = |shell: &Shell<'_>| {
-        let moved: Vec<Coord<f64>> = shell.outline.iter().map(|p| *p + origin).collect();
-        storey_level(&title(drawing, &moved)).unwrap_or(1)
+        let points = shell.outline.iter();
+        let moved: Vec<Coord<f64>> = points.map(|p| *p + it.lines.origin).collect();
+        storey_level(&title(it.drawing, it.views, &moved)).unwrap_or(1)
     };
     shells.sort_by(|p, q| {
         let (a, b) = (lower_left(&p.outline), lower_left(&q.outline));
@@ -214,7 +212,7 @@ fn storey(
         name: if outline.is_empty() {
             String::new()
         } else {
-            title(it.drawing, &outline)
+            title(it.drawing, it.views, &outline)
         },
         id,
         file: it.drawing.file.clone(),

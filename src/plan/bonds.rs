@@ -16,7 +16,6 @@ use super::solids::{Solid, without};
 use super::symbols::{Evidence, Place};
 use crate::side_by_side::in_stretches;
 use geo::Coord;
-use std::collections::BTreeMap;
 
 /// Openings are at least this wide, inches.
 pub(super) const NARROWEST: f64 = 10.0;
@@ -64,14 +63,37 @@ pub(super) struct Linked {
     index: Nearby,
     /// For each solid the links beyond its start and beyond its end.
     links: Vec<[Option<Link>; 2]>,
-    /// What stands between two solids, by both and their ends: looked at once.
-    looks: BTreeMap<Pair, Evidence>,
-    /// All pairs of neighbours in line, and whether and how they belong together.
-    judged: Vec<(Pair, Option<Bond>)>,
+    /// All pairs of neighbours in line: those that face forwards by rising number, then the others.
+    judged: Vec<Judged>,
 }
 
 /// The facing ends of two neighbours in line: which solid, and `true` for its end at `u1`.
 type Pair = [(usize, bool); 2];
+
+/// Two neighbours in line.
+struct Judged {
+    pair: Pair,
+    /// What stands between them, where they do not touch: looked at once.
+    look: Option<Evidence>,
+    /// Whether and how they belong together; `None` until it is known.
+    bond: Option<Option<Bond>>,
+}
+
+impl Judged {
+    fn new(pair: Pair) -> Self {
+        Self {
+            pair,
+            look: None,
+            bond: None,
+        }
+    }
+
+    /// Its place among all.
+    fn order(&self) -> (bool, usize) {
+        let [(i, ahead), _] = self.pair;
+        (!ahead, i)
+    }
+}
 
 impl Linked {
     /// Links solids.
@@ -85,7 +107,6 @@ impl Linked {
             solids,
             index,
             links,
-            looks: BTreeMap::new(),
             judged: Vec::new(),
         }
     }
@@ -102,15 +123,19 @@ impl Linked {
             .collect();
         let left_out = index(gone.iter().map(|i| &self.solids[*i]));
         let judged = std::mem::take(&mut self.judged);
-        let kept = judged.into_iter().filter_map(|(pair, bond)| {
+        let kept = judged.into_iter().filter_map(|it| {
+            let [(i, i_end), (j, j_end)] = it.pair;
+            let (a, b) = (place[i]?, place[j]?);
             // What was left out may have crossed the gap.
-            let gap = self.gap(pair);
+            let gap = self.gap(it.pair);
             let area = gap.and_then(|(axis, width)| crossing_area(&axis, width));
             let is_touched = area.is_some_and(|it| left_out.any(&it, |_| true));
-            let [(i, i_end), (j, j_end)] = pair;
-            let (a, b) = (place[i]?, place[j]?);
-            let bond = bond.map(|it| Bond { a, b, ..it });
-            (!is_touched).then_some(([(a, i_end), (b, j_end)], bond))
+            let moved = |bond: Option<Bond>| bond.map(|it| Bond { a, b, ..it });
+            Some(Judged {
+                pair: [(a, i_end), (b, j_end)],
+                look: it.look,
+                bond: it.bond.filter(|_| !is_touched).map(moved),
+            })
         });
         self.judged = kept.collect();
         let mut stays = place.iter().map(Option::is_some);
@@ -130,22 +155,44 @@ impl Linked {
             }
             self.links.push(own);
         }
-        let looks = std::mem::take(&mut self.looks);
-        self.looks = looks
-            .into_iter()
-            .filter_map(|([(i, i_end), (j, j_end)], it)| {
-                Some(([(place[i]?, i_end), (place[j]?, j_end)], it))
-            })
-            .collect();
     }
 
     /// All bonds between solids in line.
     pub(super) fn bonds(&self) -> Vec<&Bond> {
-        self.judged.iter().filter_map(|it| it.1.as_ref()).collect()
+        let bonds = self.judged.iter().filter_map(|it| it.bond.as_ref());
+        bonds.flatten().collect()
     }
 
     /// Judges all pairs of solids in line; what was judged and still holds is not judged again.
     pub(super) fn judge(&mut self, rails: &Rails, place: &Place<'_>, slack: f64) {
+        // What is known of a pair goes on; both lists stand in one order.
+        let mut known = std::mem::take(&mut self.judged).into_iter().peekable();
+        let pairs = self.pairs().into_iter().map(|pair| {
+            let new = Judged::new(pair);
+            while known.next_if(|it| it.order() < new.order()).is_some() {}
+            known.next_if(|it| it.pair == pair).unwrap_or(new)
+        });
+        let mut judged: Vec<Judged> = pairs.collect();
+        let found = in_stretches(judged.len(), |part| {
+            let judge = |it: &Judged| {
+                let look = it.look.is_none().then(|| self.look(it.pair, place));
+                let look = look.flatten();
+                let seen = look.as_ref().or(it.look.as_ref());
+                let is_new = it.bond.is_none();
+                let bond = is_new.then(|| self.bond(rails, it.pair, seen, place, slack));
+                (look, bond)
+            };
+            judged[part].iter().map(judge).collect()
+        });
+        for (it, (look, bond)) in judged.iter_mut().zip(found) {
+            it.look = look.or(it.look.take());
+            it.bond = bond.or(it.bond.take());
+        }
+        self.judged = judged;
+    }
+
+    /// All pairs of solids that are each other's neighbours in line.
+    fn pairs(&self) -> Vec<Pair> {
         let mut pairs = Vec::new();
         for (i, [_, link]) in self.links.iter().enumerate() {
             let Some(link) = link else { continue };
@@ -163,30 +210,13 @@ impl Linked {
                 pairs.push([(i, false), (link.to, false)]);
             }
         }
-        let seen = in_stretches(pairs.len(), |part| {
-            let new = pairs[part]
-                .iter()
-                .filter(|it| !self.looks.contains_key(*it));
-            new.filter_map(|pair| {
-                let (axis, width) = self.gap(*pair)?;
-                let thickness = self.solids[pair[0].0].thickness;
-                Some((*pair, place.look(&axis, width, thickness)))
-            })
-            .collect()
-        });
-        self.looks.extend(seen);
-        let mut known: BTreeMap<_, _> = std::mem::take(&mut self.judged).into_iter().collect();
-        let new: Vec<Pair> = pairs
-            .iter()
-            .copied()
-            .filter(|it| !known.contains_key(it))
-            .collect();
-        known.extend(in_stretches(new.len(), |part| {
-            let judge = |pair: &Pair| (*pair, self.bond(rails, *pair, place, slack));
-            new[part].iter().map(judge).collect()
-        }));
-        let judged = pairs.iter().filter_map(|it| known.remove_entry(it));
-        self.judged = judged.collect();
+        pairs
+    }
+
+    /// What stands between two neighbours; `None` where they touch.
+    fn look(&self, pair: Pair, place: &Place<'_>) -> Option<Evidence> {
+        let (axis, width) = self.gap(pair)?;
+        Some(place.look(&axis, width, self.solids[pair[0].0].thickness))
     }
 
     /// Where a solid ends, at its jamb if it has one.
@@ -206,7 +236,16 @@ impl Linked {
     }
 
     /// Judges what is between two neighbours in line.
-    fn bond(&self, rails: &Rails, pair: Pair, place: &Place<'_>, slack: f64) -> Option<Bond> {
+    ///
+    /// - `look`: what stands between them.
+    fn bond(
+        &self,
+        rails: &Rails,
+        pair: Pair,
+        look: Option<&Evidence>,
+        place: &Place<'_>,
+        slack: f64,
+    ) -> Option<Bond> {
         let [(i, i_end), (j, j_end)] = pair;
         let (a, b) = (&self.solids[i], &self.solids[j]);
         let (from, to) = (self.end(pair[0]), self.end(pair[1]));
@@ -237,7 +276,7 @@ impl Linked {
             });
             return joined(cells.collect());
         }
-        let evidence = self.looks.get(&pair)?;
+        let evidence = look?;
         let is_drawn = jambs && width >= NARROWEST && evidence.speaks();
         let crossings = crossings(&self.index, &self.solids, (i, j), &axis, width, a.thickness);
         let is_filled = |&(low, high): &Interval| low < BREAK && high > width - BREAK;

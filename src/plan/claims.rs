@@ -10,6 +10,7 @@ use super::axis::{Interval, covered, joined};
 use super::bands::{Band, FURRING};
 use super::rails::Rails;
 use super::solids::{Candidate, moved};
+use crate::side_by_side::in_stretches;
 
 /// Shorter pieces say nothing of what stands beside them, inches.
 const LEAST: f64 = 18.0;
@@ -55,17 +56,18 @@ impl Claims {
         rails: &Rails,
         bands: &[Band],
         candidates: &[Candidate],
+        faces: &[Faces],
         worth: &[f64],
         alike: f64,
     ) -> Self {
         let mut all: Vec<[OneSide; 2]> = Vec::new();
         all.resize_with(rails.list.len(), Default::default);
-        for (c, worth) in candidates.iter().zip(worth) {
+        for (c, (faces, worth)) in candidates.iter().zip(faces.iter().zip(worth)) {
             let thickness = bands[c.band].thickness;
             if c.u1 - c.u0 < LEAST || !(FURRING..=DEEP).contains(&thickness) {
                 continue;
             }
-            for ((rail, is_left), own) in sides(rails, bands, c) {
+            for ((rail, is_left), own) in *faces {
                 let it = &mut all[rail][usize::from(is_left)];
                 it.longest = it.longest.max(own.1 - own.0);
                 it.list.push(Claim {
@@ -96,17 +98,11 @@ impl Claims {
     }
 
     /// True for a piece between two others that are equally thick, cover it, and are each as likely: the gap between two leaves.
-    pub(super) fn is_between_leaves(
-        &self,
-        rails: &Rails,
-        bands: &[Band],
-        c: &Candidate,
-        worth: f64,
-    ) -> bool {
+    pub(super) fn is_between_leaves(&self, c: &Candidate, faces: &Faces, worth: f64) -> bool {
         if c.u1 - c.u0 < LEAST {
             return false;
         }
-        let [left, right] = sides(rails, bands, c).map(|((rail, is_left), own)| {
+        let [left, right] = faces.map(|((rail, is_left), own)| {
             let near: Vec<&Claim> = self.beside((rail, !is_left), own, worth).collect();
             let covers = |it: &&&Claim| {
                 let same = near
@@ -126,43 +122,54 @@ impl Claims {
     /// any, beyond every end that meets nothing.
     ///
     /// - `worth`: the other one's at least.
-    pub(super) fn leans(&self, rails: &Rails, bands: &[Band], c: &Candidate, worth: f64) -> bool {
-        let band = &bands[c.band];
+    pub(super) fn leans(
+        &self,
+        rails: &Rails,
+        band: &Band,
+        (c, faces): (&Candidate, &Faces),
+        worth: f64,
+    ) -> bool {
         let ends = if c.n_exact() > 0 { c.exact } else { c.free() };
         if ends == [false, false] {
             return false;
         }
-        sides(rails, bands, c)
-            .into_iter()
-            .any(|((rail, is_left), own)| {
-                let axis = &rails.list[rail].axis;
-                let [first, last] = [c.u0, c.u1].map(|u| axis.s(band.axis.point(u, 0.0)));
-                let closed = if first <= last {
-                    ends
+        faces.iter().any(|&((rail, is_left), own)| {
+            let axis = &rails.list[rail].axis;
+            let [first, last] = [c.u0, c.u1].map(|u| axis.s(band.axis.point(u, 0.0)));
+            let closed = if first <= last {
+                ends
+            } else {
+                [ends[1], ends[0]]
+            };
+            let beyond = closed.map(|is_closed| {
+                if is_closed {
+                    band.thickness + BEYOND
                 } else {
-                    [ends[1], ends[0]]
-                };
-                let beyond = closed.map(|is_closed| {
-                    if is_closed {
-                        band.thickness + BEYOND
-                    } else {
-                        -band.thickness
-                    }
-                });
-                self.beside((rail, !is_left), own, worth)
-                    .any(|it| it.own.0 <= own.0 - beyond[0] && it.own.1 >= own.1 + beyond[1])
-            })
+                    -band.thickness
+                }
+            });
+            self.beside((rail, !is_left), own, worth)
+                .any(|it| it.own.0 <= own.0 - beyond[0] && it.own.1 >= own.1 + beyond[1])
+        })
     }
 }
 
-/// The two faces of a candidate: the rail, whether the candidate lies on its left, and where along it.
-pub(super) fn sides(rails: &Rails, bands: &[Band], c: &Candidate) -> [(Side, Interval); 2] {
-    let band = &bands[c.band];
-    let middle = band.axis.point(f64::midpoint(c.u0, c.u1), 0.0);
-    [band.rails.0, band.rails.1].map(|index| {
-        let rail = &rails.list[index];
-        let own = moved((c.u0, c.u1), &band.axis, &rail.axis);
-        ((index, rail.axis.d(middle) > 0.0), own)
+/// The two faces of a candidate: of each its rail, whether the candidate lies on its left, and where along it.
+pub(super) type Faces = [(Side, Interval); 2];
+
+/// The faces of every candidate.
+pub(super) fn faces(rails: &Rails, bands: &[Band], candidates: &[Candidate]) -> Vec<Faces> {
+    in_stretches(candidates.len(), |part| {
+        let faces = |c: &Candidate| {
+            let band = &bands[c.band];
+            let middle = band.axis.point(f64::midpoint(c.u0, c.u1), 0.0);
+            [band.rails.0, band.rails.1].map(|index| {
+                let axis = &rails.list[index].axis;
+                let own = moved((c.u0, c.u1), &band.axis, axis);
+                ((index, axis.d(middle) > 0.0), own)
+            })
+        };
+        candidates[part].iter().map(faces).collect()
     })
 }
 

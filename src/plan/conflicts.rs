@@ -12,6 +12,7 @@
 
 use super::axis::{Few, Interval};
 use super::bands::{Band, LEAST_SOLID};
+use super::claims::Faces;
 use super::groups::Groups;
 use super::rails::Rails;
 use super::solids::{Candidate, moved, without};
@@ -32,6 +33,8 @@ pub(super) struct Wanted<'a> {
     pub rails: &'a Rails,
     pub bands: &'a [Band],
     pub candidates: &'a [Candidate],
+    /// What each wants.
+    pub faces: &'a [Faces],
     /// What an inch of each is worth as a wall.
     pub scores: &'a [f64],
 }
@@ -71,11 +74,8 @@ impl Wanted<'_> {
     /// Candidates that hang together by the faces they want, two at least, the best first.
     fn groups(&self, order: &[usize]) -> Vec<Vec<usize>> {
         let mut wants: Vec<(usize, f64, f64, usize)> = Vec::new();
-        for (i, c) in self.candidates.iter().enumerate() {
-            for rail in self.faces(c) {
-                let (from, to) = self.on(rail, c, (c.u0, c.u1));
-                wants.push((rail, from, to, i));
-            }
+        for (i, faces) in self.faces.iter().enumerate() {
+            wants.extend(faces.map(|((rail, _), (from, to))| (rail, from, to, i)));
         }
         wants.sort_unstable_by(|p, q| p.0.cmp(&q.0).then(p.1.total_cmp(&q.1)));
         let mut groups = Groups::new(self.candidates.len());
@@ -115,28 +115,29 @@ impl Wanted<'_> {
         settled.collect()
     }
 
-    fn faces(&self, c: &Candidate) -> [usize; 2] {
-        self.bands[c.band].rails.into()
-    }
-
-    /// A part of a candidate along one of its faces.
-    fn on(&self, rail: usize, c: &Candidate, part: Interval) -> Interval {
-        moved(part, &self.bands[c.band].axis, &self.rails.list[rail].axis)
+    /// The faces of a part of a candidate.
+    pub(super) fn faces_of(&self, i: usize, part: Interval) -> Faces {
+        let c = &self.candidates[i];
+        if part == (c.u0, c.u1) {
+            return self.faces[i];
+        }
+        let axis = &self.bands[c.band].axis;
+        self.faces[i].map(|(side, _)| (side, moved(part, axis, &self.rails.list[side.0].axis)))
     }
 
     /// What is left of a candidate where parts of its faces are taken; `None` where that is too little of it.
     pub(super) fn left<'t, T: Iterator<Item = &'t Interval>>(
         &self,
-        c: &Candidate,
+        i: usize,
         taken: impl Fn(usize) -> T,
     ) -> Option<Few<Interval>> {
-        let axis = &self.bands[c.band].axis;
+        let c = &self.candidates[i];
         let mut parts: Few<Interval> = Few::from_elem((c.u0, c.u1), 1);
-        for rail in self.faces(c) {
-            let own = self.on(rail, c, (c.u0, c.u1));
-            let holes = taken(rail).filter(|it| it.1 > own.0 - 1.0 && it.0 < own.1 + 1.0);
+        for ((rail, _), own) in &self.faces[i] {
+            let holes = taken(*rail).filter(|it| it.1 > own.0 - 1.0 && it.0 < own.1 + 1.0);
             for hole in holes {
-                let hole = moved(*hole, &self.rails.list[rail].axis, axis);
+                let axis = &self.bands[c.band].axis;
+                let hole = moved(*hole, &self.rails.list[*rail].axis, axis);
                 parts = parts
                     .into_iter()
                     .flat_map(|part| without(part, hole))
@@ -199,21 +200,19 @@ impl<'a> Search<'a> {
             self.choice.clone_from(&self.now);
             return;
         };
-        let c = &self.wanted.candidates[i];
         let parts = (self.barred != Some(k)).then(|| {
             let taken = &self.taken;
             let on = |rail: usize| {
                 let own = taken.iter().filter(move |it| it.0 == rail);
                 own.map(|it| &it.1)
             };
-            self.wanted.left(c, on)
+            self.wanted.left(i, on)
         });
         if let Some(parts) = parts.flatten().filter(|it| !it.is_empty()) {
             let before = self.taken.len();
             for part in &parts {
-                for rail in self.wanted.faces(c) {
-                    self.taken.push((rail, self.wanted.on(rail, c, *part)));
-                }
+                let faces = self.wanted.faces_of(i, *part);
+                self.taken.extend(faces.map(|(side, own)| (side.0, own)));
             }
             let long: f64 = parts.iter().map(|(a, b)| b - a).sum();
             let own = long * self.wanted.scores[i];
@@ -230,13 +229,14 @@ impl<'a> Search<'a> {
 mod tests {
     use super::*;
     use crate::plan::bands::bands;
+    use crate::plan::claims::faces;
     use crate::plan::segments::lines;
     use crate::plan::trial::drawing;
 
     /// Decides between pieces of four parallel lines 0, 6, 10 and 16 in up: each between two of them, with what an inch is worth.
     fn settled(wanted: &[([f64; 2], f64)]) -> Vec<Settled> {
-        let faces = [0.0, 6.0, 10.0, 16.0];
-        let all = faces.map(|y| [0.0, y, 100.0, y]);
+        let heights = [0.0, 6.0, 10.0, 16.0];
+        let all = heights.map(|y| [0.0, y, 100.0, y]);
         let lines = lines(&drawing(&all, &[], &[]));
         let rails = Rails::new(&lines.segments, &lines.index, lines.slack);
         let (bands, _) = bands(&rails, lines.slack);
@@ -254,10 +254,12 @@ mod tests {
         let scores: Vec<f64> = wanted.iter().map(|it| it.1).collect();
         let mut order: Vec<usize> = (0..wanted.len()).collect();
         order.sort_by(|p, q| scores[*q].total_cmp(&scores[*p]));
+        let faces = faces(&rails, &bands, &candidates);
         let wanted = Wanted {
             rails: &rails,
             bands: &bands,
             candidates: &candidates,
+            faces: &faces,
             scores: &scores,
         };
         wanted.settle(&order)

@@ -14,6 +14,7 @@ use super::outline::{contains, doubled_area, point_within, polygon, stretches};
 use super::{OpeningKind, Storey, codes};
 use crate::drawing::Text;
 use crate::findings::{Finding, Place as Where};
+use crate::side_by_side::in_stretches;
 use geo::Coord;
 
 /// Words for a place under the sky, in nine languages; common practice, no source.
@@ -89,11 +90,13 @@ pub(super) fn courts<'a>(it: &Traced<'_>, rooms: &[&'a Ring], outside: &[Part]) 
             None
         }
     };
-    let found = rooms.iter().filter_map(|ring| {
-        let witness = witness(ring)?;
-        is_inner(it, ring, outside).then_some(Court { ring, witness })
-    });
-    found.collect()
+    in_stretches(rooms.len(), |part| {
+        let found = rooms[part].iter().filter_map(|ring| {
+            let witness = witness(ring)?;
+            is_inner(it, ring, outside).then_some(Court { ring, witness })
+        });
+        found.collect()
+    })
 }
 
 /// True for a room nowhere at the building's edge.

@@ -50,22 +50,32 @@ pub(super) fn rings(network: &Network) -> Vec<Ring> {
     }
 }
 
-/// Takes dead ends away.
+/// Takes dead ends away, and what is one when they are gone.
 fn prune(network: &Network, edges: &mut Vec<(usize, usize)>) {
-    loop {
-        let mut degree = vec![0_u32; network.nodes.len()];
-        for &(run, i) in edges.iter() {
-            degree[network.stops[run][i].1] += 1;
-            degree[network.stops[run][i + 1].1] += 1;
-        }
-        let before = edges.len();
-        edges.retain(|&(run, i)| {
-            degree[network.stops[run][i].1] > 1 && degree[network.stops[run][i + 1].1] > 1
-        });
-        if edges.len() == before {
-            return;
+    let ends = |(run, i): (usize, usize)| [0, 1].map(|k| network.stops[run][i + k].1);
+    // At each node how many edges, and the numbers of them added up: where one is left, that is its number.
+    let mut left = vec![(0_u32, 0_usize); network.nodes.len()];
+    for (k, edge) in edges.iter().enumerate() {
+        for node in ends(*edge) {
+            left[node].0 += 1;
+            left[node].1 += k;
         }
     }
+    let mut stays = vec![true; edges.len()];
+    for first in 0..left.len() {
+        let mut node = first;
+        while let (1, k) = left[node] {
+            stays[k] = false;
+            for end in ends(edges[k]) {
+                left[end].0 -= 1;
+                left[end].1 -= k;
+            }
+            let [a, b] = ends(edges[k]);
+            node = if a == node { b } else { a };
+        }
+    }
+    let mut stays = stays.into_iter();
+    edges.retain(|_| stays.next().unwrap_or(true));
 }
 
 /// All closed walks, and the edges that have the same face on both sides.

@@ -15,6 +15,7 @@ use super::nearby::{Area, Nearby};
 use super::outline::contains;
 use super::{Storey, Wall};
 use crate::drawing::{Curve, Drawing, SourceIndex, Text};
+use crate::side_by_side::in_stretches;
 use geo::Coord;
 
 /// Depths of wall and of base cabinets with their counter, inches.
@@ -64,8 +65,8 @@ struct Line {
     is_casework: bool,
 }
 
-/// Gives each storey what the drawing shows along its walls.
-pub(super) fn give_fitments(drawing: &Drawing, storeys: &mut [Storey]) {
+/// For each storey what the drawing shows along its walls.
+pub(super) fn fitments(drawing: &Drawing, storeys: &[&Storey]) -> Vec<Vec<Fitment>> {
     let words: Vec<&Text> = drawing
         .texts
         .iter()
@@ -82,17 +83,20 @@ pub(super) fn give_fitments(drawing: &Drawing, storeys: &mut [Storey]) {
         .collect();
     let lines = lines(drawing);
     if cabinets.is_empty() && decks.is_empty() && !lines.iter().any(|it| it.is_casework) {
-        return;
+        return vec![Vec::new(); storeys.len()];
     }
     let index = Nearby::lines(lines.iter().map(|it| it.ends.into()));
-    for storey in storeys {
-        let mut found = Vec::new();
-        for wall in &storey.walls {
-            found.extend(along(drawing, (&lines, &index), &cabinets, wall));
-            found.extend(decks_on(drawing, &lines, &decks, storey, wall));
-        }
-        storey.fitments = found;
-    }
+    let of_storey = |storey: &&Storey| {
+        in_stretches(storey.walls.len(), |part| {
+            let on = |wall: &Wall| {
+                let mut found = along(drawing, (&lines, &index), &cabinets, wall);
+                found.extend(decks_on(drawing, &lines, &decks, storey, wall));
+                found
+            };
+            storey.walls[part].iter().flat_map(on).collect()
+        })
+    };
+    storeys.iter().map(of_storey).collect()
 }
 
 fn says(text: &str, words: &[&str]) -> bool {
@@ -409,10 +413,8 @@ mod tests {
 
     #[track_caller]
     fn check(drawing: &Drawing, expected: &[&str]) {
-        let mut storeys = [storey()];
-        give_fitments(drawing, &mut storeys);
-        let found: Vec<String> = storeys[0]
-            .fitments
+        let found = fitments(drawing, &[&storey()]);
+        let found: Vec<String> = found[0]
             .iter()
             .map(|it| {
                 let (a, b) = (it.from, it.to);

@@ -13,8 +13,7 @@
 //! Walls of a known thickness are believed; of another one, both must be equally thick and each as likely as the gap between them.
 
 use super::axis::{Interval, covered, joined};
-use super::bands::Band;
-use super::claims::{Claims, Side, sides};
+use super::claims::{Claims, Faces, Side};
 use super::rails::Rails;
 use super::solids::Candidate;
 use crate::side_by_side::in_stretches;
@@ -31,30 +30,29 @@ const COVERED: f64 = 0.75;
 /// - `worth`: how well each may be a wall, 0 to 1.
 pub(super) fn gaps(
     rails: &Rails,
-    bands: &[Band],
     candidates: &[Candidate],
+    faces: &[Faces],
     worth: &[f64],
     beside: &Claims,
 ) -> Vec<bool> {
     let mut claims: Vec<[Vec<Interval>; 2]> = vec![Default::default(); rails.list.len()];
-    for (c, worth) in candidates.iter().zip(worth) {
+    for (faces, worth) in faces.iter().zip(worth) {
         if *worth >= KNOWN {
-            for ((rail, is_left), own) in sides(rails, bands, c) {
+            for ((rail, is_left), own) in *faces {
                 claims[rail][usize::from(is_left)].push(own);
             }
         }
     }
-    for list in claims.iter_mut().flatten() {
+    for list in claims.iter_mut().flatten().filter(|it| it.len() > 1) {
         *list = joined(std::mem::take(list), OPENING);
     }
-    let is_faced = |((rail, is_left), own): (Side, Interval)| {
+    let is_faced = |&((rail, is_left), own): &(Side, Interval)| {
         let list = &claims[rail][usize::from(!is_left)];
         covered(list, own.0, own.1) >= COVERED * (own.1 - own.0)
     };
     let is_gap = |i: usize| {
-        let c = &candidates[i];
-        sides(rails, bands, c).into_iter().all(is_faced)
-            || beside.is_between_leaves(rails, bands, c, worth[i])
+        faces[i].iter().all(is_faced)
+            || beside.is_between_leaves(&candidates[i], &faces[i], worth[i])
     };
     in_stretches(candidates.len(), |part| part.map(is_gap).collect())
 }

@@ -8,8 +8,7 @@
 
 use super::axis::{Interval, covered, joined};
 use super::bands::{Band, LEAST_SOLID, Span};
-use super::claims::{Side, sides};
-use super::rails::Rails;
+use super::claims::{Faces, Side};
 use super::solids::Candidate;
 use std::collections::BTreeMap;
 
@@ -84,11 +83,15 @@ const FULLER: f64 = 0.6;
 
 /// For each candidate whether it is a layered wall less an outer layer: thicker ones with more lines lie on the same side of one of its
 /// faces over most of it.
-pub(super) fn lacks_a_layer(rails: &Rails, bands: &[Band], candidates: &[Candidate]) -> Vec<bool> {
+pub(super) fn lacks_a_layer(
+    bands: &[Band],
+    candidates: &[Candidate],
+    faces: &[Faces],
+) -> Vec<bool> {
     let mut on_side: BTreeMap<Side, Vec<(usize, Interval)>> = BTreeMap::new();
     let listed = candidates.iter().enumerate();
-    for (i, c) in listed.filter(|it| !it.1.layers.is_empty()) {
-        for (side, own) in sides(rails, bands, c) {
+    for (i, _) in listed.filter(|it| !it.1.layers.is_empty()) {
+        for (side, own) in faces[i] {
             on_side.entry(side).or_default().push((i, own));
         }
     }
@@ -98,7 +101,7 @@ pub(super) fn lacks_a_layer(rails: &Rails, bands: &[Band], candidates: &[Candida
         if on_side.is_empty() || !c.layers.is_empty() {
             continue;
         }
-        lacks[i] = sides(rails, bands, c).into_iter().any(|(side, own)| {
+        lacks[i] = faces[i].into_iter().any(|(side, own)| {
             on_side
                 .get(&side)
                 .into_iter()

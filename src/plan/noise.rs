@@ -57,9 +57,10 @@ fn components(segments: &[Segment], ends: &[NearEnd], slack: f64) -> Vec<Vec<usi
     let reach = slack + 0.05;
     let mut groups = Groups::new(segments.len());
     for it in ends {
-        let is_new = groups.least(it.own) != groups.least(it.other);
-        if is_new && off(&segments[it.other], it.end) <= reach {
-            groups.join(it.own, it.other);
+        let (own, other) = (it.own(), it.other());
+        let is_new = groups.least(own) != groups.least(other);
+        if is_new && off(&segments[other], it.end(segments)) <= reach {
+            groups.join(own, other);
         }
     }
     let mut members: Vec<Vec<usize>> = vec![Vec::new(); segments.len()];

@@ -16,7 +16,7 @@ use super::double_walls::{ask_about_backs, part_double_walls};
 use super::ends::add_end_openings;
 use super::faces::rings as rings_of;
 use super::fill::close_gaps;
-use super::fitments::give_fitments;
+use super::fitments::fitments;
 use super::grid::{give_grid, grid_lines};
 use super::heated::note_unheated;
 use super::leaves::quieten_leaves;
@@ -36,7 +36,7 @@ use super::symbols::{Place, arcs};
 use super::through::go_through;
 use super::views::note_other_views;
 use super::{Plan, PlanCorrections, SingleLines, Storey, codes};
-use crate::drawing::Drawing;
+use crate::drawing::{Drawing, views_named};
 use crate::findings::{Finding, Outcome, Place as Where};
 use crate::side_by_side::both;
 
@@ -143,8 +143,9 @@ fn recover_drawing(
     numbers: &mut Numbers<'_>,
     findings: &mut Vec<Finding>,
 ) {
-    let beside = || (grid_lines(drawing), schedules(drawing));
-    let (mut lines, (grid, schedules)) = both(|| lines(drawing), beside);
+    let words = || both(|| schedules(drawing), || views_named(drawing));
+    let beside = || both(|| grid_lines(drawing), words);
+    let (mut lines, (grid, (schedules, views))) = both(|| lines(drawing), beside);
     let arcs = arcs(drawing, &lines);
     quieten_leaves(&mut lines, &arcs);
     if !lines.aside.is_empty() {
@@ -221,6 +222,7 @@ fn recover_drawing(
     }
     let traced = Traced {
         drawing,
+        views: &views,
         lines: &lines,
         rails: &rails,
         place: &place,
@@ -236,14 +238,18 @@ fn recover_drawing(
     };
     let first = plan.storeys.len();
     assemble(&traced, plan, numbers, findings);
-    note_other_views(drawing, findings);
+    note_other_views(&drawing.file, &views.titles, findings);
     let own = plan.storeys.get_mut(first..).unwrap_or_default();
     apply_schedules(drawing, &schedules, own, findings);
     give_grid(&grid, own);
-    give_fitments(drawing, own);
     let shared: Vec<&Storey> = own.iter().collect();
-    findings.append(&mut dimension_findings(drawing, &shared, lines.slack));
-    for storey in own {
+    let (hung, mut said) = both(
+        || fitments(drawing, &shared),
+        || dimension_findings(drawing, &shared, lines.slack),
+    );
+    findings.append(&mut said);
+    for (storey, hung) in own.iter_mut().zip(hung) {
+        storey.fitments = hung;
         note_unheated(storey, findings);
         give_alternatives(storey, findings);
     }

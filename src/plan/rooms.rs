@@ -14,7 +14,7 @@ use super::network::Network;
 use super::outline::{contains, doubled_area, polygon, stretches};
 use super::rails::around;
 use super::runs::Run;
-use crate::drawing::{Drawing, Text, ViewKind, is_underlined, view_kind};
+use crate::drawing::{Drawing, Text, ViewKind, ViewsNamed, is_underlined};
 use crate::side_by_side::in_stretches;
 use geo::Coord;
 
@@ -138,10 +138,13 @@ fn follows(above: &Text, text: &Text) -> bool {
 
 /// The texts that the drawing shows.
 fn shown(drawing: &Drawing) -> impl Iterator<Item = &Text> {
-    drawing.texts.iter().filter(|text| {
-        let source = drawing.sources.get(text.source.0 as usize);
-        source.is_none_or(|source| !source.is_hidden)
-    })
+    let texts = drawing.texts.iter();
+    texts.filter(|text| is_shown(drawing, text))
+}
+
+fn is_shown(drawing: &Drawing, text: &Text) -> bool {
+    let source = drawing.sources.get(text.source.0 as usize);
+    source.is_none_or(|source| !source.is_hidden)
 }
 
 /// True for the size of a room: two lengths, or an area.
@@ -184,7 +187,7 @@ fn clean(text: &str) -> String {
 }
 
 /// The title of a plan: the tallest text with a title's word, nearest below or in the outline.
-pub(super) fn title(drawing: &Drawing, outline: &[Coord<f64>]) -> String {
+pub(super) fn title(drawing: &Drawing, views: &ViewsNamed, outline: &[Coord<f64>]) -> String {
     let low = outline.iter().map(|p| p.y).fold(f64::INFINITY, f64::min);
     let high = outline
         .iter()
@@ -196,16 +199,19 @@ pub(super) fn title(drawing: &Drawing, outline: &[Coord<f64>]) -> String {
         .map(|p| p.x)
         .fold(f64::NEG_INFINITY, f64::max);
     let size = (high - low).max(right - left);
-    let near: Vec<&Text> = shown(drawing)
-        .filter(|text| {
+    let texts = drawing.texts.iter().zip(&views.kinds);
+    let near: Vec<(&Text, Option<ViewKind>)> = texts
+        .map(|(text, kind)| (text, *kind))
+        .filter(|(text, _)| is_shown(drawing, text))
+        .filter(|(text, _)| {
             text.at.x > left - 0.5 * size
                 && text.at.x < right + 0.5 * size
                 && text.at.y > low - 0.6 * size
                 && text.at.y < high + 0.3 * size
         })
         .collect();
-    let largest = |fits: &dyn Fn(&Text) -> bool| {
-        let texts = near.iter().filter(|text| fits(text));
+    let largest = |fits: &dyn Fn(&Text, Option<ViewKind>) -> bool| {
+        let texts = near.iter().filter(|it| fits(it.0, it.1)).map(|it| it.0);
         texts.max_by(|p, q| {
             p.height
                 .total_cmp(&q.height)
@@ -214,14 +220,14 @@ pub(super) fn title(drawing: &Drawing, outline: &[Coord<f64>]) -> String {
         })
     };
     // A name without such a word is a title where it is larger than the others, below the plan and underlined.
-    let tallest = near.iter().map(|text| text.height).fold(0.0, f64::max);
-    largest(&|text| view_kind(&text.content) == Some(ViewKind::Plan))
+    let tallest = near.iter().map(|it| it.0.height).fold(0.0, f64::max);
+    largest(&|_, kind| kind == Some(ViewKind::Plan))
         .or_else(|| {
-            largest(&|text| {
+            largest(&|text, kind| {
                 text.height > 0.9 * tallest
                     && text.at.y < low
                     && (left..right).contains(&text.middle.x)
-                    && view_kind(&text.content).is_none()
+                    && kind.is_none()
                     && is_name(&text.content)
                     && is_underlined(drawing, text)
             })

@@ -271,24 +271,49 @@ fn symbol_sources<'a>(drawing: &'a Drawing, meanings: &mut Known<'a, Meaning>) -
 }
 
 /// An end of a line that may be a face, and another such line that passes near it.
+///
+/// Millions on a large sheet: numbers of half the digits, and the end looked up.
 pub(super) struct NearEnd {
-    pub own: usize,
-    pub end: Coord<f64>,
-    pub other: usize,
+    own: u32,
+    other: u32,
+    /// True for the end at `b`.
+    is_last: bool,
+}
+
+impl NearEnd {
+    pub(super) fn own(&self) -> usize {
+        self.own as usize
+    }
+
+    pub(super) fn other(&self) -> usize {
+        self.other as usize
+    }
+
+    pub(super) fn end(&self, segments: &[Segment]) -> Coord<f64> {
+        let own = &segments[self.own()];
+        if self.is_last { own.b } else { own.a }
+    }
 }
 
 /// For each end of each line that may be a face the other ones near it: looked for once, and asked about twice.
 fn near_ends(segments: &[Segment], index: &Nearby) -> Vec<NearEnd> {
     in_stretches(segments.len(), |part| {
         let mut found = Vec::new();
-        for own in part.filter(|i| segments[*i].face > 0.0) {
-            for end in [segments[own].a, segments[own].b] {
+        for i in part.filter(|i| segments[*i].face > 0.0) {
+            for (end, is_last) in [(segments[i].a, false), (segments[i].b, true)] {
                 let Some(area) = around(&[end], LOOSE_END) else {
                     continue;
                 };
-                index.visit(&area, |other| {
-                    if other != own && segments[other].face > 0.0 {
-                        found.push(NearEnd { own, end, other });
+                index.visit(&area, |k| {
+                    if k != i
+                        && segments[k].face > 0.0
+                        && let (Ok(own), Ok(other)) = (u32::try_from(i), u32::try_from(k))
+                    {
+                        found.push(NearEnd {
+                            own,
+                            other,
+                            is_last,
+                        });
                     }
                 });
             }
@@ -306,11 +331,15 @@ fn loose_ends(segments: &[Segment], ends: &[NearEnd]) -> f64 {
         .map(|it| it.face > 0.0 && it.length() > 3.0)
         .collect();
     let mut gaps: Vec<f64> = Vec::new();
-    for near in ends.chunk_by(|p, q| (p.own, p.end) == (q.own, q.end)) {
+    for near in ends.chunk_by(|p, q| (p.own, p.is_last) == (q.own, q.is_last)) {
+        if !tells[near[0].own()] {
+            continue;
+        }
+        let end = near[0].end(segments);
         let mut nearest: Option<f64> = None;
-        for it in near.iter().filter(|it| tells[it.own] && tells[it.other]) {
-            let other = &segments[it.other];
-            for off in [other.a, other.b].map(|p| p - it.end) {
+        for it in near.iter().filter(|it| tells[it.other()]) {
+            let other = &segments[it.other()];
+            for off in [other.a, other.b].map(|p| p - end) {
                 if dot(off, off) <= LOOSE_END * LOOSE_END {
                     let gap = off.x.hypot(off.y);
                     nearest = Some(nearest.map_or(gap, |it| it.min(gap)));

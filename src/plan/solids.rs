@@ -9,10 +9,10 @@
 //! Method: thicknesses are clustered by length and jambs; bands are ranked by the support of their thickness, the jambs
 //! that fit them exactly and what their layers say; of those that want one face the best choice is taken, exactly (`conflicts.rs`).
 
-use super::axis::{Axis, Interval, covered};
+use super::axis::{Axis, Few, Interval, covered};
 use super::bands::{Band, FURRING, LEAST_SOLID, Span};
 use super::bonds::NARROWEST;
-use super::claims::Claims;
+use super::claims::{Claims, faces};
 use super::conflicts::Wanted;
 use super::gaps::gaps;
 use super::held::{Held, without_held};
@@ -256,12 +256,15 @@ pub(super) fn solids(
         .flat_map(|(index, band)| (0..band.spans.len()).map(move |k| (index, k)))
         .collect();
     let doors = doors(rails, bands, &spans, place);
-    let mut candidates = Vec::new();
-    for (index, k) in spans.into_iter().filter(|it| !doors.contains(it)) {
-        let (span, thickness) = (&bands[index].spans[k], bands[index].thickness);
-        let lines = layered.lines_of(span, thickness);
-        candidates.extend(from_span(index, span, lines, thickness));
-    }
+    let mut candidates = in_stretches(spans.len(), |part| {
+        let own = spans[part].iter().filter(|it| !doors.contains(*it));
+        own.flat_map(|&(index, k)| {
+            let (span, thickness) = (&bands[index].spans[k], bands[index].thickness);
+            let lines = layered.lines_of(span, thickness);
+            from_span(index, span, lines, thickness)
+        })
+        .collect()
+    });
     let is_opening = |index: usize, k: usize| {
         let span = &bands[index].spans[k];
         doors.contains(&(index, k))
@@ -393,15 +396,19 @@ fn resolve(
         };
         candidates[part].iter().map(worth).collect()
     });
-    let claims = Claims::of(rails, bands, candidates, &worth, SAME_THICKNESS + slack);
-    let is_gap = gaps(rails, bands, candidates, &worth, &claims);
+    let faces = faces(rails, bands, candidates);
+    let alike = SAME_THICKNESS + slack;
+    let claims = Claims::of(rails, bands, candidates, &faces, &worth, alike);
+    let is_gap = gaps(rails, candidates, &faces, &worth, &claims);
     let leans = in_stretches(candidates.len(), |part| {
-        let leans = |c: &Candidate| {
-            in_line[c.band] < c.u1 - c.u0 + 1.0 && claims.leans(rails, bands, c, RARE)
+        let leans = |i: usize| {
+            let c = &candidates[i];
+            let leans = || claims.leans(rails, &bands[c.band], (c, &faces[i]), RARE);
+            in_line[c.band] < c.u1 - c.u0 + 1.0 && leans()
         };
-        candidates[part].iter().map(leans).collect()
+        part.map(leans).collect()
     });
-    let lacking = lacks_a_layer(rails, bands, candidates);
+    let lacking = lacks_a_layer(bands, candidates, &faces);
     // Of equals the thinner goes first, whichever way round the plan lies: differences below rounding are none.
     let even = |value: f64| rank((value * EVEN).round());
     let scores: Vec<f64> = candidates
@@ -441,28 +448,31 @@ fn resolve(
         rails,
         bands,
         candidates,
+        faces: &faces,
         scores: &scores,
     };
     let settled = wanted.settle(&order);
-    let mut taken: Vec<Vec<Interval>> = vec![Vec::new(); rails.list.len()];
-    let mut chosen = Vec::new();
+    let mut taken: Vec<Few<Interval>> = vec![Few::new(); rails.list.len()];
+    let mut left: Vec<(usize, Few<Interval>)> = Vec::new();
     for i in order.into_iter().filter(|i| settled[*i].is_wall) {
-        let c = &candidates[i];
-        let band = &bands[c.band];
-        let parts = wanted.left(c, |rail| taken[rail].iter());
-        for (u0, u1) in parts.into_iter().flatten() {
-            for rail in [band.rails.0, band.rails.1] {
-                let own = moved((u0, u1), &band.axis, &rails.list[rail].axis);
+        let Some(parts) = wanted.left(i, |rail| taken[rail].iter()) else {
+            continue;
+        };
+        for part in &parts {
+            for ((rail, _), own) in wanted.faces_of(i, *part) {
                 taken[rail].push(own);
             }
-            let end = |i: usize, u: f64, own: f64| {
-                if (u - own).abs() < 1e-9 {
-                    c.jambs[i]
-                } else {
-                    None
-                }
-            };
-            chosen.push(Solid {
+        }
+        left.push((i, parts));
+    }
+    // As they lie again: what follows looks at neighbours.
+    left.sort_unstable_by_key(|it| it.0);
+    in_stretches(left.len(), |part| {
+        let solids = left[part].iter().flat_map(|(i, parts)| {
+            let c = &candidates[*i];
+            let (band, margin) = (&bands[c.band], settled[*i].margin);
+            let end = |k: usize, u: f64, own: f64| c.jambs[k].filter(|_| (u - own).abs() < 1e-9);
+            parts.iter().map(move |&(u0, u1)| Solid {
                 axis: band.axis,
                 thickness: band.thickness,
                 u0,
@@ -471,11 +481,11 @@ fn resolve(
                 rails: band.rails,
                 layers: c.layers.clone(),
                 support: thicknesses.support(band.thickness),
-                margin: settled[i].margin,
-            });
-        }
-    }
-    chosen
+                margin,
+            })
+        });
+        solids.collect()
+    })
 }
 
 /// An interval of one axis measured along a parallel one.

@@ -51,19 +51,32 @@ impl Thicknesses {
             most: 0.0,
             has_jambs: sum.1 >= SHOWN,
         };
-        it.most = it
-            .list
-            .iter()
-            .map(|t| it.near(*t))
-            .filter(|(_, n_jambs)| *n_jambs > 0 || !it.has_jambs)
-            .map(|(weight, _)| weight)
-            .fold(0.0, f64::max);
+        let (mut from, mut to, mut most) = (0, 0, 0.0_f64);
+        for t in &it.list {
+            let passed = |k: usize, most: f64| it.list.get(k).is_some_and(|own| *own <= most);
+            while it.list[from] < t - width {
+                from += 1;
+            }
+            while passed(to, t + width) {
+                to += 1;
+            }
+            let (weight, n_jambs) = it.between(from, to);
+            if n_jambs > 0 || !it.has_jambs {
+                most = most.max(weight);
+            }
+        }
+        it.most = most;
         it
     }
 
     fn near(&self, thickness: f64) -> (f64, usize) {
         let from = self.list.partition_point(|t| *t < thickness - self.width);
         let to = self.list.partition_point(|t| *t <= thickness + self.width);
+        self.between(from, to)
+    }
+
+    /// Weight and jambs of some.
+    fn between(&self, from: usize, to: usize) -> (f64, usize) {
         let (low, high) = (self.sums[from], self.sums[to]);
         (high.0 - low.0, high.1 - low.1)
     }

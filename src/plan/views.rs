@@ -1,7 +1,7 @@
 //! Several things on one sheet: which rings of walls are plans, and what else the sheet shows.
 
 use super::codes;
-use crate::drawing::{Drawing, ViewKind, ViewTitle, view_titles};
+use crate::drawing::{ViewKind, ViewTitle};
 use crate::findings::{Finding, Place};
 use geo::Coord;
 
@@ -70,8 +70,7 @@ fn own_title<'a>(titles: &'a [ViewTitle], outline: &[Coord<f64>]) -> Option<&'a 
 }
 
 /// A note that names what a sheet shows besides plans.
-pub(super) fn note_other_views(drawing: &Drawing, findings: &mut Vec<Finding>) {
-    let titles = view_titles(drawing);
+pub(super) fn note_other_views(file: &str, titles: &[ViewTitle], findings: &mut Vec<Finding>) {
     let others: Vec<String> = titles
         .iter()
         .filter(|title| title.kind != ViewKind::Plan)
@@ -82,7 +81,7 @@ pub(super) fn note_other_views(drawing: &Drawing, findings: &mut Vec<Finding>) {
     }
     findings.push(Finding::note(
         codes::OTHER_VIEWS,
-        Place::file(&drawing.file),
+        Place::file(file),
         format!("the sheet also shows {}", others.join(", ")),
         "nothing, if none of these is a floor plan; else correct its title",
     ));

@@ -17,6 +17,15 @@ pub(crate) fn side_by_side<T: Sync, A: Send>(
     things.par_iter().with_max_len(1).map(&work).collect()
 }
 
+/// The answer for each number below a count, in their order: written where it stays.
+pub(crate) fn one_each<A: Send>(count: usize, work: impl Fn(usize) -> A + Sync) -> Vec<A> {
+    if count <= STRETCH {
+        return (0..count).map(work).collect();
+    }
+    let numbers = (0..count).into_par_iter();
+    numbers.with_min_len(STRETCH).map(&work).collect()
+}
+
 /// The answers for all numbers below a count, stretch by stretch, in their order: any number of answers for each.
 pub(crate) fn in_stretches<A: Send>(
     count: usize,
@@ -78,6 +87,7 @@ mod tests {
             let twice = in_stretches(count, |part| part.flat_map(|it| [it, it]).collect());
             let expected: Vec<usize> = (0..count).flat_map(|it| [it, it]).collect();
             assert_eq!(twice, expected);
+            assert_eq!(one_each(count, |it| it), (0..count).collect::<Vec<_>>());
         }
         assert_eq!(both(|| 1, || 2), (1, 2));
     }

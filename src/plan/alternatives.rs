@@ -10,7 +10,7 @@ use super::nearby::{Area, Nearby};
 use super::obey::{body, wall_among};
 use super::{Alternative, Opening, OpeningKind, Room, Storey, Wall, codes};
 use crate::findings::{Finding, Severity};
-use crate::side_by_side::in_stretches;
+use crate::side_by_side::one_each;
 use geo::Coord;
 use std::collections::BTreeSet;
 
@@ -34,11 +34,8 @@ pub(super) fn give_alternatives(storey: &mut Storey, findings: &[Finding]) {
     });
     let bodies = storey.walls.iter().enumerate();
     let bodies = Nearby::new(bodies.filter_map(|(i, wall)| Some((body(wall)?, i))));
-    let rooms = in_stretches(storey.rooms.len(), |part| {
-        let rooms = storey.rooms[part].iter();
-        rooms
-            .map(|room| of_room(room, &storey.walls, &bodies))
-            .collect()
+    let rooms = one_each(storey.rooms.len(), |i| {
+        of_room(&storey.rooms[i], &storey.walls, &bodies)
     });
     for (room, (confidence, alternatives)) in storey.rooms.iter_mut().zip(rooms) {
         room.confidence = confidence;

@@ -31,7 +31,7 @@ use super::views::{ByTitle, views_by_title};
 use super::{Opening, Plan, Storey, codes, courts};
 use crate::drawing::{Drawing, ViewsNamed, storey_level};
 use crate::findings::{Finding, Place as Where};
-use crate::side_by_side::{both, in_stretches};
+use crate::side_by_side::{both, one_each};
 use geo::Coord;
 
 /// Everything that was traced in one drawing.
@@ -255,12 +255,7 @@ fn walls_and_openings(
     numbers: &mut Numbers<'_>,
     storey: &mut Storey,
 ) -> Vec<usize> {
-    let owned = in_stretches(parts.len(), |own| {
-        parts[own]
-            .iter()
-            .map(|part| openings_in(it, part))
-            .collect()
-    });
+    let owned = one_each(parts.len(), |i| openings_in(it, &parts[i]));
     let numbered: Vec<(usize, usize)> = (parts.iter().zip(&owned))
         .map(|(part, own)| {
             let walls = match part.is_exterior {
@@ -273,18 +268,15 @@ fn walls_and_openings(
             (*walls, first)
         })
         .collect();
-    let made = in_stretches(parts.len(), |stretch| {
-        let one = |i: usize| {
-            let part = &parts[i];
-            let (number, first) = numbered[i];
-            let wall = wall(it, part, number);
-            let all = owned[i].iter().zip(first..);
-            let openings: Vec<Opening> = all
-                .map(|((_, judged), number)| opening(it, part, &wall, judged, number))
-                .collect();
-            (wall, openings)
-        };
-        stretch.map(one).collect()
+    let made = one_each(parts.len(), |i| {
+        let part = &parts[i];
+        let (number, first) = numbered[i];
+        let wall = wall(it, part, number);
+        let all = owned[i].iter().zip(first..);
+        let openings: Vec<Opening> = all
+            .map(|((_, judged), number)| opening(it, part, &wall, judged, number))
+            .collect();
+        (wall, openings)
     });
     for (wall, openings) in made {
         storey.walls.push(wall);

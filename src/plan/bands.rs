@@ -81,7 +81,7 @@ pub(super) struct Band {
 /// All bands of a drawing: as thick as walls, and thinner.
 pub(super) fn bands(rails: &Rails, slack: f64) -> (Vec<Band>, Vec<Band>) {
     let has_faces = |i: usize| !rails.list[i].face_cover.is_empty();
-    in_stretches(rails.list.len(), |part| {
+    let mut all = in_stretches(rails.list.len(), |part| {
         let mut bands = Vec::new();
         for a in part.filter(|a| has_faces(*a)) {
             let near = parallels(rails, a, slack);
@@ -92,9 +92,11 @@ pub(super) fn bands(rails: &Rails, slack: f64) -> (Vec<Band>, Vec<Band>) {
             }
         }
         bands
-    })
-    .into_iter()
-    .partition(|band| band.thickness >= THINNEST)
+    });
+    let thin = all
+        .extract_if(.., |band| band.thickness < THINNEST)
+        .collect();
+    (all, thin)
 }
 
 /// Parallel rails beside rail `a`, with their distance to its left.

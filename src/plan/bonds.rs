@@ -14,7 +14,7 @@ use super::piers::between_piers;
 use super::rails::{Rails, around};
 use super::solids::{Solid, without};
 use super::symbols::{Evidence, Place};
-use crate::side_by_side::in_stretches;
+use crate::side_by_side::one_each;
 use geo::Coord;
 
 /// Openings are at least this wide, inches.
@@ -99,9 +99,8 @@ impl Linked {
     /// Links solids.
     pub(super) fn new(solids: Vec<Solid>, slack: f64) -> Self {
         let index = index(solids.iter());
-        let links = in_stretches(solids.len(), |part| {
-            part.map(|i| [false, true].map(|ahead| neighbour(&index, &solids, i, ahead, slack)))
-                .collect()
+        let links = one_each(solids.len(), |i| {
+            [false, true].map(|ahead| neighbour(&index, &solids, i, ahead, slack))
         });
         Self {
             solids,
@@ -173,16 +172,14 @@ impl Linked {
             known.next_if(|it| it.pair == pair).unwrap_or(new)
         });
         let mut judged: Vec<Judged> = pairs.collect();
-        let found = in_stretches(judged.len(), |part| {
-            let judge = |it: &Judged| {
-                let look = it.look.is_none().then(|| self.look(it.pair, place));
-                let look = look.flatten();
-                let seen = look.as_ref().or(it.look.as_ref());
-                let is_new = it.bond.is_none();
-                let bond = is_new.then(|| self.bond(rails, it.pair, seen, place, slack));
-                (look, bond)
-            };
-            judged[part].iter().map(judge).collect()
+        let found = one_each(judged.len(), |k| {
+            let it = &judged[k];
+            let look = it.look.is_none().then(|| self.look(it.pair, place));
+            let look = look.flatten();
+            let seen = look.as_ref().or(it.look.as_ref());
+            let is_new = it.bond.is_none();
+            let bond = is_new.then(|| self.bond(rails, it.pair, seen, place, slack));
+            (look, bond)
         });
         for (it, (look, bond)) in judged.iter_mut().zip(found) {
             it.look = look.or(it.look.take());

@@ -10,7 +10,7 @@ use super::axis::{Interval, covered, joined};
 use super::bands::{Band, FURRING};
 use super::rails::Rails;
 use super::solids::{Candidate, moved};
-use crate::side_by_side::in_stretches;
+use crate::side_by_side::one_each;
 
 /// Shorter pieces say nothing of what stands beside them, inches.
 const LEAST: f64 = 18.0;
@@ -159,17 +159,15 @@ pub(super) type Faces = [(Side, Interval); 2];
 
 /// The faces of every candidate.
 pub(super) fn faces(rails: &Rails, bands: &[Band], candidates: &[Candidate]) -> Vec<Faces> {
-    in_stretches(candidates.len(), |part| {
-        let faces = |c: &Candidate| {
-            let band = &bands[c.band];
-            let middle = band.axis.point(f64::midpoint(c.u0, c.u1), 0.0);
-            [band.rails.0, band.rails.1].map(|index| {
-                let axis = &rails.list[index].axis;
-                let own = moved((c.u0, c.u1), &band.axis, axis);
-                ((index, axis.d(middle) > 0.0), own)
-            })
-        };
-        candidates[part].iter().map(faces).collect()
+    one_each(candidates.len(), |i| {
+        let c = &candidates[i];
+        let band = &bands[c.band];
+        let middle = band.axis.point(f64::midpoint(c.u0, c.u1), 0.0);
+        [band.rails.0, band.rails.1].map(|index| {
+            let axis = &rails.list[index].axis;
+            let own = moved((c.u0, c.u1), &band.axis, axis);
+            ((index, axis.d(middle) > 0.0), own)
+        })
     })
 }
 

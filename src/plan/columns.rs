@@ -11,7 +11,7 @@ use super::nearby::Nearby;
 use super::rails::around;
 use super::runs::RARE;
 use super::solids::Solid;
-use crate::side_by_side::in_stretches;
+use crate::side_by_side::one_each;
 use geo::Coord;
 
 /// A column is at most this many times as long as it is thick.
@@ -78,9 +78,7 @@ pub(super) fn without_columns(mut solids: Vec<Solid>, slack: f64) -> Vec<Solid> 
         let is_through = |p: &f64| after.iter().any(|q| (p - q).abs() <= loose);
         before.iter().any(is_through) && !is_pier(it)
     };
-    let stay = in_stretches(solids.len(), |part| {
-        solids[part].iter().map(|it| !is_column(it)).collect()
-    });
+    let stay = one_each(solids.len(), |i| !is_column(&solids[i]));
     let mut stay = stay.into_iter();
     solids.retain(|_| stay.next().unwrap_or(true));
     solids

@@ -16,7 +16,7 @@ use super::claims::Faces;
 use super::groups::Groups;
 use super::rails::Rails;
 use super::solids::{Candidate, moved, without};
-use crate::side_by_side::in_stretches;
+use crate::side_by_side::one_each;
 
 /// A piece that loses more than this share of itself to better ones is no wall.
 const KEPT: f64 = 0.6;
@@ -60,9 +60,7 @@ impl Wanted<'_> {
             self.candidates.len()
         ];
         let groups = self.groups(order);
-        let found = in_stretches(groups.len(), |part| {
-            groups[part].iter().map(|group| self.best(group)).collect()
-        });
+        let found = one_each(groups.len(), |k| self.best(&groups[k]));
         for (group, own) in groups.iter().zip(found) {
             for (i, it) in group.iter().zip(own) {
                 settled[*i] = it;

@@ -12,7 +12,7 @@ use super::nearby::{Area, Nearby};
 use super::rails::{Rails, around};
 use super::runs::{Cell, RARE, Run};
 use super::solids::{CASING, Solid};
-use crate::side_by_side::in_stretches;
+use crate::side_by_side::one_each;
 
 /// The jamb of an opening stands within this of its end, inches, beyond the drawing's slack.
 const AT_JAMB: f64 = 0.6;
@@ -211,16 +211,13 @@ pub(super) fn without_frames(rails: &Rails, runs: Vec<Run>, slack: f64) -> Vec<R
             && run.capped == [true, true]
             && !run.cells.iter().any(|cell| cell.evidence.speaks())
     };
-    let keep = in_stretches(runs.len(), |part| {
-        let is_wall = |k: usize| {
-            let run = &runs[k];
-            !is_stub(run)
-                && !is_row_of_posts(run)
-                && !is_frame(k, run)
-                && !is_inside(k, run)
-                && !is_over(k, run)
-        };
-        part.map(is_wall).collect()
+    let keep = one_each(runs.len(), |k| {
+        let run = &runs[k];
+        !is_stub(run)
+            && !is_row_of_posts(run)
+            && !is_frame(k, run)
+            && !is_inside(k, run)
+            && !is_over(k, run)
     });
     runs.into_iter()
         .zip(keep)

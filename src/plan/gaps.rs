@@ -16,7 +16,7 @@ use super::axis::{Interval, covered, joined};
 use super::claims::{Claims, Faces, Side};
 use super::rails::Rails;
 use super::solids::Candidate;
-use crate::side_by_side::in_stretches;
+use crate::side_by_side::one_each;
 
 /// A thickness at least this common, as a share of the commonest, is a wall's.
 const KNOWN: f64 = 0.26;
@@ -54,5 +54,5 @@ pub(super) fn gaps(
         faces[i].iter().all(is_faced)
             || beside.is_between_leaves(&candidates[i], &faces[i], worth[i])
     };
-    in_stretches(candidates.len(), |part| part.map(is_gap).collect())
+    one_each(candidates.len(), is_gap)
 }

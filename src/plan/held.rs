@@ -12,7 +12,7 @@ use super::nearby::Nearby;
 use super::rails::around;
 use super::solids::Candidate;
 use super::thicknesses::Thicknesses;
-use crate::side_by_side::in_stretches;
+use crate::side_by_side::one_each;
 use geo::Coord;
 
 /// A thickness at least this common, as a share of the commonest, is a wall's that may hold openings.
@@ -90,7 +90,7 @@ pub(super) fn without_held(
         !tree.any(&area, |i| is_in(&held[i], band.thickness, &corners))
     };
     let all: &[Candidate] = candidates;
-    let stay = in_stretches(all.len(), |part| all[part].iter().map(stays).collect());
+    let stay = one_each(all.len(), |i| stays(&all[i]));
     let mut stay = stay.into_iter();
     candidates.retain(|_| stay.next().unwrap_or(true));
     held

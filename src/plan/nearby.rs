@@ -9,7 +9,7 @@
 //! Why not `rstar` here: recovery asks a million times of what never changes, and a third of its time went into that
 //! crate's iterators. What is asked seldom, or grows while it is asked, stays with `rstar`.
 
-use crate::side_by_side::{both, in_stretches, side_by_side};
+use crate::side_by_side::{both, one_each, side_by_side};
 use geo::Coord;
 use smallvec::SmallVec;
 
@@ -154,8 +154,8 @@ impl Nearby {
         while above.len() > 1 || levels.is_empty() && !above.is_empty() {
             let parts: Vec<&[Area]> = above.chunks(IN_ONE).collect();
             let (bunches, around) = both(
-                || in_stretches(parts.len(), |own| bunches(&parts[own])),
-                || in_stretches(parts.len(), |own| around(&parts[own])),
+                || one_each(parts.len(), |i| Bunch::of(parts[i])),
+                || one_each(parts.len(), |i| around(parts[i])),
             );
             levels.push(bunches);
             above = around;
@@ -253,19 +253,12 @@ impl Nearby {
     }
 }
 
-fn bunches(parts: &[&[Area]]) -> Vec<Bunch> {
-    parts.iter().map(|part| Bunch::of(part)).collect()
-}
-
-/// For each part the box that holds it.
-fn around(parts: &[&[Area]]) -> Vec<Area> {
-    let one = |part: &&[Area]| {
-        part.iter().skip(1).fold(part[0], |a, b| Area {
-            low: lowest(a.low, b.low),
-            high: highest(a.high, b.high),
-        })
-    };
-    parts.iter().map(one).collect()
+/// The box that holds some.
+fn around(part: &[Area]) -> Area {
+    part.iter().skip(1).fold(part[0], |a, b| Area {
+        low: lowest(a.low, b.low),
+        high: highest(a.high, b.high),
+    })
 }
 
 /// The places of boxes in an order in which what lies together stands side by side: strips of whole bunches of bunches, as

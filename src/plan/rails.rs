@@ -12,7 +12,7 @@ use super::axis::{Axis, Few, Interval, cross, distance, joined_in_order};
 use super::groups::Groups;
 use super::nearby::{Area, Found, Nearby, rank};
 use super::segments::Segment;
-use crate::side_by_side::in_stretches;
+use crate::side_by_side::{in_stretches, one_each};
 use geo::Coord;
 
 /// Lines along one straight line.
@@ -230,10 +230,9 @@ fn gather(segments: &[Segment], index: &Nearby, slack: f64) -> Vec<Rail> {
             .collect()
     });
     placed.sort_unstable_by_key(|((place, _), k)| (*place, *k));
-    in_stretches(placed.len(), |part| {
-        let own = placed[part].iter();
-        own.map(|((_, axis), k)| rail(segments, members[*k], *axis))
-            .collect()
+    one_each(placed.len(), |i| {
+        let ((_, axis), k) = placed[i];
+        rail(segments, members[k], axis)
     })
 }
 

@@ -25,7 +25,7 @@ use super::runs::RARE;
 use super::symbols::Place;
 use super::thicknesses::{Thicknesses, Weighed};
 use crate::drawing::SourceIndex;
-use crate::side_by_side::in_stretches;
+use crate::side_by_side::{in_stretches, one_each};
 use smallvec::{SmallVec, smallvec};
 use std::collections::BTreeSet;
 
@@ -161,11 +161,9 @@ fn doors(
     spans: &[(usize, usize)],
     place: &Place<'_>,
 ) -> BTreeSet<(usize, usize)> {
-    let found: Vec<Option<Door>> = in_stretches(spans.len(), |part| {
-        let door = |&(index, k): &(usize, usize)| {
-            door(rails, &bands[index], &bands[index].spans[k], place)
-        };
-        spans[part].iter().map(door).collect()
+    let found: Vec<Option<Door>> = one_each(spans.len(), |i| {
+        let (index, k) = spans[i];
+        door(rails, &bands[index], &bands[index].spans[k], place)
     });
     let is_better = |own: usize, beside: Option<usize>| {
         let beside = beside.filter(|i| spans.get(*i).is_some_and(|it| it.0 == spans[own].0));
@@ -309,17 +307,15 @@ fn face(rails: &Rails, band: &Band, c: &Candidate) -> f64 {
 
 /// How common each thickness is among candidates.
 fn weighed(rails: &Rails, bands: &[Band], candidates: &[Candidate], slack: f64) -> Thicknesses {
-    let weights = in_stretches(candidates.len(), |part| {
-        let weigh = |c: &Candidate| {
-            let band = &bands[c.band];
-            let jambs = if c.n_exact() > 0 { JAMB_WEIGHT } else { 0.0 };
-            Weighed {
-                thickness: band.thickness,
-                weight: ((c.u1 - c.u0) + jambs) * face(rails, band, c),
-                n_jambs: c.n_exact(),
-            }
-        };
-        candidates[part].iter().map(weigh).collect()
+    let weights = one_each(candidates.len(), |i| {
+        let c = &candidates[i];
+        let band = &bands[c.band];
+        let jambs = if c.n_exact() > 0 { JAMB_WEIGHT } else { 0.0 };
+        Weighed {
+            thickness: band.thickness,
+            weight: ((c.u1 - c.u0) + jambs) * face(rails, band, c),
+            n_jambs: c.n_exact(),
+        }
     });
     Thicknesses::new(weights, SAME_THICKNESS + slack)
 }
@@ -389,24 +385,18 @@ fn resolve(
 ) -> Vec<Solid> {
     // The same two faces further on speak for a short piece of them.
     let in_line = in_line(bands, candidates, slack);
-    let worth = in_stretches(candidates.len(), |part| {
-        let worth = |c: &Candidate| {
-            let band = &bands[c.band];
-            thicknesses.support(band.thickness) * face(rails, band, c)
-        };
-        candidates[part].iter().map(worth).collect()
+    let worth = one_each(candidates.len(), |i| {
+        let band = &bands[candidates[i].band];
+        thicknesses.support(band.thickness) * face(rails, band, &candidates[i])
     });
     let faces = faces(rails, bands, candidates);
     let alike = SAME_THICKNESS + slack;
     let claims = Claims::of(rails, bands, candidates, &faces, &worth, alike);
     let is_gap = gaps(rails, candidates, &faces, &worth, &claims);
-    let leans = in_stretches(candidates.len(), |part| {
-        let leans = |i: usize| {
-            let c = &candidates[i];
-            let leans = || claims.leans(rails, &bands[c.band], (c, &faces[i]), RARE);
-            in_line[c.band] < c.u1 - c.u0 + 1.0 && leans()
-        };
-        part.map(leans).collect()
+    let leans = one_each(candidates.len(), |i| {
+        let c = &candidates[i];
+        let leans = || claims.leans(rails, &bands[c.band], (c, &faces[i]), RARE);
+        in_line[c.band] < c.u1 - c.u0 + 1.0 && leans()
     });
     let lacking = lacks_a_layer(bands, candidates, &faces);
     // Of equals the thinner goes first, whichever way round the plan lies: differences below rounding are none.

@@ -12,12 +12,17 @@ use super::unfold::place_of;
 use crate::findings::{Finding, Place};
 use std::collections::{BTreeMap, BTreeSet};
 
+/// What the names of the blocks of sheets begin with, after `*` or `$`.
+const PAPER_BLOCK: &str = "PAPER_SPACE";
+
 /// The space that entities of a block definition are counted in.
 pub(super) fn space_of_block(name: &str) -> &'static str {
-    let upper = name.to_uppercase();
-    if upper == "*MODEL_SPACE" || upper == "$MODEL_SPACE" {
+    // Blocks' names mostly begin otherwise: nothing is copied for them.
+    let own = name.strip_prefix(['*', '$']).unwrap_or_default();
+    let is_paper = own.get(..PAPER_BLOCK.len());
+    if own.eq_ignore_ascii_case("MODEL_SPACE") {
         "model"
-    } else if upper.starts_with("*PAPER_SPACE") || upper.starts_with("$PAPER_SPACE") {
+    } else if is_paper.is_some_and(|it| it.eq_ignore_ascii_case(PAPER_BLOCK)) {
         "paper"
     } else {
         "block"

@@ -186,10 +186,12 @@ impl<'a> Model<'a> {
     }
 
     fn by_layer(&self) -> Vec<Storey> {
+        let names = self.contents.names.iter();
+        let levels: Vec<Option<i32>> = names.map(|name| storey_level(name)).collect();
         self.parted(
             |record, _| {
-                let name = self.contents.name(record.layer);
-                Some((storey_level(name)?, name))
+                let level = levels.get(record.layer as usize).copied().flatten()?;
+                Some((level, self.contents.name(record.layer)))
             },
             is_line,
         )

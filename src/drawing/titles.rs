@@ -103,16 +103,20 @@ pub(super) fn storeys_over_each_other(
             },
         });
     });
-    let mut counts: BTreeMap<String, usize> = BTreeMap::new();
+    let mut of_names = vec![0; contents.names.len()];
     for record in contents.model_space().into_iter().flatten() {
-        let Some(record) = contents.records.get(record) else {
-            continue;
-        };
-        let layer = contents.name(record.layer);
-        let state = contents.layer(layer);
-        if !(record.is_part || record.is_paper || state.is_some_and(|it| it.is_off || it.is_frozen))
+        let record = contents.records.get(record);
+        if let Some(record) = record.filter(|it| !(it.is_part || it.is_paper))
+            && let Some(count) = of_names.get_mut(record.layer as usize)
         {
-            *counts.entry(layer.to_uppercase()).or_default() += 1;
+            *count += 1;
+        }
+    }
+    let mut counts: BTreeMap<String, usize> = BTreeMap::new();
+    for (layer, count) in contents.names.iter().zip(of_names) {
+        let state = contents.layer(layer);
+        if count > 0 && !state.is_some_and(|it| it.is_off || it.is_frozen) {
+            *counts.entry(layer.to_uppercase()).or_default() += count;
         }
     }
     let mut storeys: Vec<Overlaid> = Vec::new();

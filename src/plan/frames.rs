@@ -12,7 +12,7 @@ use super::nearby::{Area, Nearby};
 use super::rails::{Rails, around};
 use super::runs::{Cell, RARE, Run};
 use super::solids::{CASING, Solid};
-use crate::side_by_side::one_each;
+use crate::side_by_side::{in_stretches, one_each};
 
 /// The jamb of an opening stands within this of its end, inches, beyond the drawing's slack.
 const AT_JAMB: f64 = 0.6;
@@ -62,44 +62,46 @@ fn slivers(solids: &[Solid], bonds: &[&Bond]) -> Vec<usize> {
 fn posts(solids: &[Solid], bonds: &[&Bond]) -> Vec<usize> {
     let middles = solids.iter();
     let tree = Nearby::points(middles.map(|it| it.axis.point(f64::midpoint(it.u0, it.u1), 0.0)));
-    let mut list = Vec::new();
-    for bond in bonds {
-        let host = &solids[bond.a];
-        for cell in &bond.cells {
-            let Some(axis) = Axis::through(cell.from, cell.to) else {
-                continue;
-            };
-            let width = axis.s(cell.to);
-            let Some(area) = around(&[cell.from, cell.to], host.thickness) else {
-                continue;
-            };
-            tree.visit(&area, |k| {
-                let it = &solids[k];
-                let corners = [(it.u0, -0.5), (it.u0, 0.5), (it.u1, -0.5), (it.u1, 0.5)]
-                    .map(|(u, side)| it.axis.point(u, side * it.thickness));
-                // Along its wall, shorter than thick, off both faces: a frame, however common its thickness is elsewhere.
-                let is_frame = axis.sine(&it.axis).abs() < PARALLEL
-                    && it.u1 - it.u0 < it.thickness
-                    && corners
-                        .iter()
-                        .all(|p| axis.d(*p).abs() < host.thickness / 2.0 - OFF_FACE);
-                let is_post = k != bond.a
-                    && k != bond.b
-                    && (it.support <= host.support || is_frame)
-                    && it.thickness < host.thickness
-                    && corners.iter().all(|p| {
-                        let (s, d) = (axis.s(*p), axis.d(*p).abs());
-                        d <= host.thickness / 2.0 + FRAME_SLACK
-                            && s > -FRAME_SLACK
-                            && s < width + FRAME_SLACK
-                    });
-                if is_post {
-                    list.push(k);
-                }
-            });
+    in_stretches(bonds.len(), |part| {
+        let mut list = Vec::new();
+        for bond in &bonds[part] {
+            let host = &solids[bond.a];
+            for cell in &bond.cells {
+                let Some(axis) = Axis::through(cell.from, cell.to) else {
+                    continue;
+                };
+                let width = axis.s(cell.to);
+                let Some(area) = around(&[cell.from, cell.to], host.thickness) else {
+                    continue;
+                };
+                tree.visit(&area, |k| {
+                    let it = &solids[k];
+                    let corners = [(it.u0, -0.5), (it.u0, 0.5), (it.u1, -0.5), (it.u1, 0.5)]
+                        .map(|(u, side)| it.axis.point(u, side * it.thickness));
+                    // Along its wall, shorter than thick, off both faces: a frame, however common its thickness is elsewhere.
+                    let is_frame = axis.sine(&it.axis).abs() < PARALLEL
+                        && it.u1 - it.u0 < it.thickness
+                        && corners
+                            .iter()
+                            .all(|p| axis.d(*p).abs() < host.thickness / 2.0 - OFF_FACE);
+                    let is_post = k != bond.a
+                        && k != bond.b
+                        && (it.support <= host.support || is_frame)
+                        && it.thickness < host.thickness
+                        && corners.iter().all(|p| {
+                            let (s, d) = (axis.s(*p), axis.d(*p).abs());
+                            d <= host.thickness / 2.0 + FRAME_SLACK
+                                && s > -FRAME_SLACK
+                                && s < width + FRAME_SLACK
+                        });
+                    if is_post {
+                        list.push(k);
+                    }
+                });
+            }
         }
-    }
-    list
+        list
+    })
 }
 
 /// Runs that stand inside an opening of a better supported run are its frame.

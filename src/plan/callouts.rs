@@ -349,4 +349,36 @@ mod tests {
             assert!(readings(text).is_empty(), "{text}");
         }
     }
+
+    #[test]
+    fn a_size_beside_an_opening_of_another_width_is_told_with_both_numbers() {
+        use crate::findings::Severity;
+        use crate::plan::codes::CALL_OUT_WIDTH;
+        use crate::plan::trial::{open_shell, recovered_among};
+        let told = |width: f64| {
+            let mut lines = open_shell(100.0, 100.0 + width);
+            lines.push([100.0, 3.0, 100.0 + width, 3.0]);
+            let plan = recovered_among(&lines, &[], &[("3068", [110.0, -12.0])]);
+            let own = plan.findings.into_iter();
+            let own = own.filter(|it| it.code == CALL_OUT_WIDTH);
+            own.map(|it| (it.severity, it.message)).collect::<Vec<_>>()
+        };
+        assert_eq!(told(36.0), []);
+        assert_eq!(told(36.0 + 1.0 / 32.0), []);
+        for (width, drawn, severity) in [
+            (36.5, "36.50 in", Severity::Note),
+            (35.5, "35.50 in", Severity::Note),
+            (38.0, "38.00 in", Severity::Doubt),
+        ] {
+            let told = told(width);
+            let [(own, message)] = &told[..] else {
+                panic!("{width}: {told:?}");
+            };
+            assert_eq!(*own, severity, "{message}");
+            assert!(
+                message.contains(drawn) && message.contains("36.00 in"),
+                "{message}"
+            );
+        }
+    }
 }

@@ -10,7 +10,7 @@
 
 use super::affine::Affine;
 use super::codes;
-use super::contents::{Contents, Record};
+use super::contents::{Block, Contents, Record};
 use super::levels::storey_level;
 use super::model::{Drawing, Level};
 use super::ordinary::Reading;
@@ -76,6 +76,8 @@ const LEAST: usize = 16;
 const SHARED: f64 = 0.5;
 /// Of a wire model, foot and head of the walls with uprights between them, at least this share of the lines is drawn twice.
 const TWICE: f64 = 0.6;
+/// A plan whose size is not known yet is so many times as long as its storeys are high together.
+const A_FEW: f64 = 4.0;
 /// Storeys are so far apart, as a share of the plan's longer side.
 const APART: std::ops::Range<f64> = 0.015..3.0;
 
@@ -238,14 +240,28 @@ impl<'a> Model<'a> {
         )
     }
 
-    fn by_insertion(&self) -> Vec<Storey> {
-        let block = |shape: &Shape| match shape {
-            Shape::Insert(it) => {
-                let at = self.contents.block_by_name.get(&it.name.to_uppercase());
-                at.and_then(|at| self.contents.blocks.get(*at))
-            }
-            _ => None,
+    /// The block that a shape places.
+    fn block(&self, shape: &Shape) -> Option<&'a Block> {
+        let Shape::Insert(it) = shape else {
+            return None;
         };
+        let at = self.contents.block_by_name.get(&it.name.to_uppercase());
+        at.and_then(|at| self.contents.blocks.get(*at))
+    }
+
+    /// What a thing at a height counts for: furniture little, a block that may hold a storey what it holds.
+    fn weight(&self, shape: &Shape) -> usize {
+        match shape {
+            Shape::Insert(_) => {
+                let held = self.block(shape).map_or(0, |it| it.records.len());
+                if held < LEAST { LEAST / 4 } else { held }
+            }
+            _ => is_line(shape),
+        }
+    }
+
+    fn by_insertion(&self) -> Vec<Storey> {
+        let block = |shape: &Shape| self.block(shape);
         self.parted(
             |_, shape| {
                 let block = block(shape)?;
@@ -266,15 +282,19 @@ impl<'a> Model<'a> {
     fn by_height(&self) -> Vec<Storey> {
         let corners = self.things.iter().filter_map(|it| corner(it.2));
         let (low, high) = corners.fold(
-            ([f64::INFINITY; 2], [f64::NEG_INFINITY; 2]),
-            |(low, high), [x, y, _]| {
+            ([f64::INFINITY; 3], [f64::NEG_INFINITY; 3]),
+            |(low, high), at| {
                 (
-                    [low[0].min(x), low[1].min(y)],
-                    [high[0].max(x), high[1].max(y)],
+                    [0, 1, 2].map(|i| f64::min(low[i], at[i])),
+                    [0, 1, 2].map(|i| f64::max(high[i], at[i])),
                 )
             },
         );
-        let size = (high[0] - low[0]).max(high[1] - low[1]);
+        let mut size = (high[0] - low[0]).max(high[1] - low[1]);
+        if size <= 0.0 {
+            // Blocks over each other at one place: a plan is a few storeys long.
+            size = A_FEW * (high[2] - low[2]);
+        }
         if !size.is_finite() || size <= 0.0 {
             return Vec::new();
         }
@@ -290,10 +310,7 @@ impl<'a> Model<'a> {
                 continue;
             };
             let band = bands.entry(rounded(z)).or_default();
-            match shape {
-                Shape::Insert(_) => band.weight += LEAST / 4,
-                _ => band.weight += is_line(shape),
-            }
+            band.weight += self.weight(shape);
             match shape {
                 Shape::Line { start, end } => {
                     band.lines.insert(line_key(*start, *end, step));
@@ -324,10 +341,7 @@ impl<'a> Model<'a> {
                 let at = marks.iter().rposition(|it| *it <= own).unwrap_or(0);
                 Some((*marks.get(at)?, names.get(at)?.as_str()))
             },
-            |shape| match shape {
-                Shape::Insert(_) => LEAST / 4,
-                _ => is_line(shape),
-            },
+            |shape| self.weight(shape),
         )
     }
 }

@@ -3,7 +3,7 @@
 use super::assemble::Traced;
 use super::axis::{Axis, covered, distance};
 use super::bands::jambs_between;
-use super::callouts::Reading;
+use super::callouts::{Reading, rounding};
 use super::dimensions::allowed;
 use super::heated::holds_vehicles;
 use super::leftovers::is_left_out;
@@ -50,7 +50,8 @@ pub(super) fn ask_about_openings(
             .with_at(opening.centre.x, opening.centre.y)
             .with_sources(opening.sources.iter());
         if let Some((callout, reading)) = judged.callout
-            && (judged.width() - reading.width).abs() > allowed(it.lines.slack)
+            && (judged.width() - reading.width).abs()
+                > allowed(it.lines.slack) + rounding(&it.place.callouts[callout].text)
         {
             // What is a whole unit's rounding off is told; more, on an outside wall, is asked.
             let is_asked = is_exterior && judged.width() - reading.width > EXACT;

@@ -256,6 +256,14 @@ fn storeys_over_each_other_seem_so_by_layers_blocks_and_heights() {
         "{}",
         two.findings[0].message
     );
+    // One block placed at two heights, too.
+    let placed = Draft::default()
+        .block("HOUSE", "10 0, 20 0", &lines)
+        .entity("INSERT, 8 0, 2 HOUSE, 10 0, 20 0, 30 0")
+        .entity("INSERT, 8 0, 2 HOUSE, 10 0, 20 0, 30 120");
+    let two = apart(&placed, true).output;
+    let floors: Vec<f64> = two.levels.iter().map(|it| it.floor).collect();
+    assert_eq!(floors, [0.0, 120.0]);
     // Steps of a foot are none of storeys.
     let low = house(house(Draft::default(), "0, 30 0, 31 0"), "0, 30 12, 31 12");
     assert!(apart(&low, true).output.levels.is_empty());

@@ -83,7 +83,7 @@ impl<'a> Numbers<'a> {
     }
 
     /// Letters of `N` bytes up to a zero, and past what fills up to four bytes.
-    pub(super) fn to_zero<const N: usize>(&mut self) -> Option<Vec<[u8; N]>> {
+    pub(super) fn until_zero<const N: usize>(&mut self) -> Option<Vec<[u8; N]>> {
         let mut letters = Vec::new();
         loop {
             let letter: [u8; N] = self.take()?;

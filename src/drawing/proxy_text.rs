@@ -60,10 +60,14 @@ pub(super) fn text(
 
 fn words(it: &mut Numbers<'_>, kind: u32, letters: Letters) -> Option<String> {
     if matches!(kind, 36 | 38) {
-        let units: Vec<u16> = it.to_zero()?.into_iter().map(u16::from_le_bytes).collect();
+        let units: Vec<u16> = it
+            .until_zero()?
+            .into_iter()
+            .map(u16::from_le_bytes)
+            .collect();
         Some(String::from_utf16_lossy(&units))
     } else {
-        let bytes: Vec<[u8; 1]> = it.to_zero()?;
+        let bytes: Vec<[u8; 1]> = it.until_zero()?;
         Some(letters.read(&bytes.concat()).into_owned())
     }
 }
@@ -164,7 +168,7 @@ fn segments(vertices: &[Vertex], is_closed: bool, place: Place<'_>) -> Option<Sh
                     sweep: sweep.abs(),
                 });
             }
-            None if from != to => lines.push((place(from), place(to))),
+            None if norm(minus(to, from)) > 0.0 => lines.push((place(from), place(to))),
             None => {}
         }
     };

@@ -183,13 +183,7 @@ pub fn trace(
     let mut findings = Vec::new();
     // What the rules are is of no matter to a trace, but for what they take single lines for.
     let rules = plant_rules(options)?.output;
-    let mut traced = read_and_recover(inputs, (options, &rules), &mut findings, done)?;
-    if options.shown == Shown::All {
-        // Recovery has seen what is hidden as hidden; only the picture shows it.
-        for source in traced.drawings.iter_mut().flat_map(|it| &mut it.sources) {
-            source.is_hidden = false;
-        }
-    }
+    let traced = read_and_recover(inputs, (options, &rules), &mut findings, done)?;
     let documents = draw_trace(&TraceModels {
         drawings: &traced.drawings,
         plan: &traced.plan,

@@ -18,7 +18,18 @@ pub(crate) fn say(text: &str) {
 
 /// Prints why nothing was done.
 pub(crate) fn refuse(error: &anyhow::Error) {
-    mutter(&format!("panelwright: {error:#}\n"));
+    mutter(&format!("panelwright: {}\n", whole(error)));
+}
+
+/// An error with its causes, each of which is said once: some say in their own words what stopped them.
+fn whole(error: &anyhow::Error) -> String {
+    let mut said = error.to_string();
+    for cause in error.chain().skip(1).map(ToString::to_string) {
+        if !said.contains(&cause) {
+            said = format!("{said}: {cause}");
+        }
+    }
+    said
 }
 
 /// Prints to standard error; there is nowhere to say that nobody listens.
@@ -95,5 +106,21 @@ impl Progress {
                 total.as_secs_f64() * 1e3
             ));
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use anyhow::anyhow;
+
+    #[test]
+    fn a_cause_is_said_once() {
+        let cause = anyhow!("plan.json: is missing");
+        assert_eq!(whole(&cause), "plan.json: is missing");
+        let named = anyhow!("plan.json: is missing").context("--revise: plan.json: is missing");
+        assert_eq!(whole(&named), "--revise: plan.json: is missing");
+        let other = anyhow!("no such folder").context("out: cannot be written");
+        assert_eq!(whole(&other), "out: cannot be written: no such folder");
     }
 }

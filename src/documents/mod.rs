@@ -100,7 +100,7 @@ pub struct TraceModels<'a> {
     pub date: Option<&'a str>,
     /// Findings of all rooms so far.
     pub findings: &'a [Finding],
-    /// Is what no wall came of named on the trace?
+    /// Is what no wall came of named on the trace, and what is hidden shown there?
     pub names_unclaimed: bool,
 }
 
@@ -147,8 +147,18 @@ impl<'a> Models<'a> {
 #[must_use]
 pub fn draw_trace(models: &TraceModels<'_>) -> DocumentSet {
     let mut documents = data_files(models);
+    let mut shown;
+    let mut drawings = models.drawings;
+    if models.names_unclaimed {
+        // Recovery has seen what is hidden as hidden; only the picture shows it.
+        shown = drawings.to_vec();
+        for source in shown.iter_mut().flat_map(|it| &mut it.sources) {
+            source.is_hidden = false;
+        }
+        drawings = &shown;
+    }
     for (name, bytes) in trace_files(
-        models.drawings,
+        drawings,
         models.plan,
         models.findings,
         &title(models),
@@ -161,7 +171,10 @@ pub fn draw_trace(models: &TraceModels<'_>) -> DocumentSet {
 
 fn data_files(models: &TraceModels<'_>) -> DocumentSet {
     let mut documents = DocumentSet::default();
-    documents.add("plan.json", plan_json(models.plan, models.findings));
+    documents.add(
+        "plan.json",
+        plan_json(models.plan, models.drawings, models.findings),
+    );
     documents.add("findings.json", findings_json(models.findings));
     documents
 }

@@ -2,9 +2,11 @@
 
 use super::findings_json::{FindingRow, rows};
 use super::nine;
+use crate::drawing::Drawing;
 use crate::findings::{Finding, base_name};
 use crate::plan::{
-    Alternative, Fitment, GridLine, Hinge, Opening, Plan, Room, Storey, Swing, Wall,
+    Alternative, Fitment, GridLine, Hinge, NotWall, Opening, Plan, Room, Storey, Swing, Wall,
+    not_walls,
 };
 use geo::Coord;
 use serde::Serialize;
@@ -16,7 +18,20 @@ struct PlanFile<'a> {
     storeys: Vec<StoreyRow<'a>>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
     before_corrections: Vec<StoreyRow<'a>>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    not_walls: Vec<NotWallRow<'a>>,
     findings: Vec<FindingRow<'a>>,
+}
+
+#[derive(Serialize)]
+struct NotWallRow<'a> {
+    file: &'a str,
+    storey: Option<&'a str>,
+    kind: &'static str,
+    by: &'static str,
+    at: [f64; 2],
+    bounds: [[f64; 2]; 2],
+    sources: &'a [String],
 }
 
 #[derive(Serialize)]
@@ -127,9 +142,10 @@ struct RoomRow<'a> {
     alternatives: Vec<AlternativeRow>,
 }
 
-/// The plan and its findings as JSON text.
+/// The plan, what its drawings show besides, and its findings as JSON text.
 #[must_use]
-pub fn plan_json(plan: &Plan, findings: &[Finding]) -> String {
+pub fn plan_json(plan: &Plan, drawings: &[Drawing], findings: &[Finding]) -> String {
+    let not_walls = not_walls(drawings, plan);
     super::pretty(&PlanFile {
         schema: "panelwright.plan/1",
         drawing: DrawingRow {
@@ -139,6 +155,7 @@ pub fn plan_json(plan: &Plan, findings: &[Finding]) -> String {
         },
         storeys: plan.storeys.iter().map(storey).collect(),
         before_corrections: plan.before_corrections.iter().map(storey).collect(),
+        not_walls: not_walls.iter().map(not_wall).collect(),
         findings: rows(findings),
     })
 }
@@ -241,6 +258,18 @@ fn fitment(it: &Fitment) -> FitmentRow<'_> {
         to: point(&it.to),
         label: &it.label,
         sources: &it.sources,
+    }
+}
+
+fn not_wall<'a>(it: &'a NotWall<'a>) -> NotWallRow<'a> {
+    NotWallRow {
+        file: base_name(it.file),
+        storey: it.storey,
+        kind: it.thing.kind.name(),
+        by: if it.thing.is_named { "name" } else { "shape" },
+        at: point(&it.thing.at),
+        bounds: [point(&it.thing.bounds[0]), point(&it.thing.bounds[1])],
+        sources: &it.thing.sources,
     }
 }
 

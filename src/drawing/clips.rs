@@ -5,15 +5,21 @@
 //!   border, and how it goes back into the block's own coordinates
 //! ```
 //!
-//! Lines and arcs are cut at the border; other things belong to the side that their middle lies on. A hole in a border comes as a
+//! Lines, arcs and areas are cut at the border; texts and dimensions belong to the side that their middle lies on. A hole in a border comes as a
 //! border that runs in along a line and back out along it: points are inside by the number of sides that they lie left of.
 
 use super::affine::Affine;
 use super::curves::{FlatCurve, plain_curves};
+use super::finish::chords;
 use super::model::Curve;
 use super::unfold::{Around, Unfolding};
-use geo::Coord;
+use geo::{Area, BooleanOps, Coord, LineString, MultiPolygon, Polygon};
 use std::collections::BTreeMap;
+
+/// How near to a border is on it, as a share of its size.
+const NEAR: f64 = 1e-9;
+/// Areas are cut on a raster of the plane: their corners come back this many times as far off.
+const ON_RASTER: f64 = 1000.0;
 
 /// A border as it stands in the file.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -93,8 +99,9 @@ impl Border {
         };
         let size = size(|p| p.x).max(size(|p| p.y));
         (size > 0.0).then_some(Clip {
-            near: size * 1e-9,
+            near: size * NEAR,
             fit: size * 1e-5,
+            least: size * size * NEAR * ON_RASTER,
             corners,
         })
     }
@@ -108,6 +115,24 @@ impl Unfolding<'_> {
         self.flat.n_clipped += usize::from(is_outside);
         is_outside
     }
+
+    /// What the insertions around an area show of it; it is counted when that is not all.
+    pub(super) fn shown_rings(
+        &mut self,
+        around: &Around,
+        rings: Vec<Vec<FlatCurve>>,
+    ) -> Vec<Vec<FlatCurve>> {
+        let mut shown = rings;
+        let mut is_cut = false;
+        for clip in &around.clips {
+            if let Some(part) = clip.cut_area(&shown) {
+                shown = part;
+                is_cut = true;
+            }
+        }
+        self.flat.n_clipped += usize::from(is_cut);
+        shown
+    }
 }
 
 /// A border in the drawing's plane.
@@ -118,6 +143,8 @@ pub(super) struct Clip {
     near: f64,
     /// How near arcs and chords come to other curves that are cut.
     fit: f64,
+    /// Smaller areas are what the raster leaves.
+    least: f64,
 }
 
 impl Clip {
@@ -168,6 +195,46 @@ impl Clip {
         }
     }
 
+    /// What of an area is shown, filled where an odd number of its rings lie around; `None` when that is all of it.
+    fn cut_area(&self, rings: &[Vec<FlatCurve>]) -> Option<Vec<Vec<FlatCurve>>> {
+        let corners = rings.iter().map(|ring| chords(ring, 1.0, self.fit));
+        let corners: Vec<Vec<Coord<f64>>> = corners.filter(|it| it.len() > 2).collect();
+        let area = MultiPolygon::new(corners.iter().map(|it| polygon(it)).collect());
+        let border = polygon(&self.corners);
+        let shown = area.intersection(&border);
+        let lost = area.xor(&shown).unsigned_area();
+        if lost <= self.least {
+            return None;
+        }
+        let known: Vec<Coord<f64>> = corners
+            .iter()
+            .flatten()
+            .chain(&self.corners)
+            .copied()
+            .collect();
+        let ring = |line: &LineString<f64>| {
+            let all: Vec<Coord<f64>> = line.coords().map(|p| self.known(*p, &known)).collect();
+            let sides = all.iter().zip(all.iter().skip(1)).filter(|(a, b)| a != b);
+            let side = |(a, b): (&Coord<f64>, &Coord<f64>)| {
+                FlatCurve::Plain(Curve::Line { start: *a, end: *b })
+            };
+            sides.map(side).collect::<Vec<_>>()
+        };
+        let parts = shown.iter().filter(|it| it.unsigned_area() > self.least);
+        let lines = parts.flat_map(|it| std::iter::once(it.exterior()).chain(it.interiors()));
+        Some(lines.map(ring).filter(|it| it.len() > 2).collect())
+    }
+
+    /// A corner that was there before, else the point itself: cutting works on a raster of the plane.
+    fn known(&self, p: Coord<f64>, corners: &[Coord<f64>]) -> Coord<f64> {
+        let far = |q: &Coord<f64>| (q.x - p.x).hypot(q.y - p.y);
+        let nearest = corners.iter().min_by(|a, b| far(a).total_cmp(&far(b)));
+        nearest
+            .copied()
+            .filter(|it| far(it) <= ON_RASTER * self.near)
+            .unwrap_or(p)
+    }
+
     fn cut_plain(&self, curve: &Curve) -> Vec<FlatCurve> {
         let mut marks: Vec<f64> = vec![0.0, 1.0];
         for side in self.sides() {
@@ -188,6 +255,10 @@ impl Clip {
         let part = |(from, to)| FlatCurve::Plain(stretch(curve, from, to));
         shown.into_iter().map(part).collect()
     }
+}
+
+fn polygon(corners: &[Coord<f64>]) -> Polygon<f64> {
+    Polygon::new(LineString::new(corners.to_vec()), Vec::new())
 }
 
 /// A part of a curve; the whole of it unchanged to the last bit.
@@ -261,6 +332,7 @@ fn crossings(curve: &Curve, (a, b): (Coord<f64>, Coord<f64>)) -> Vec<f64> {
 
 #[cfg(test)]
 mod tests {
+    use super::super::pieces::ring_of;
     use super::*;
 
     fn square() -> Clip {
@@ -309,5 +381,45 @@ mod tests {
             end: (15.0, 10.0).into(),
         };
         assert_eq!(clip.cut(&FlatCurve::Plain(edge)), [FlatCurve::Plain(edge)]);
+    }
+
+    #[test]
+    fn areas_are_cut_at_the_border() {
+        let ring = |x: f64, y: f64, w: f64, h: f64| {
+            let corners = [
+                [x, y, 0.0],
+                [x + w, y, 0.0],
+                [x + w, y + h, 0.0],
+                [x, y + h, 0.0],
+            ];
+            ring_of(&corners, &Affine::IDENTITY)
+        };
+        // The border runs from 5 to 15 across and from 0 to 10 up.
+        let clip = square();
+        let box_of = |rings: &[Vec<FlatCurve>]| {
+            let corners = chords(&rings[0], 1.0, 1e-3);
+            let all = |pick: fn(&Coord<f64>) -> f64| {
+                let all = corners.iter().map(pick);
+                all.fold((f64::INFINITY, f64::NEG_INFINITY), |m, it| {
+                    (m.0.min(it), m.1.max(it))
+                })
+            };
+            (all(|p| p.x), all(|p| p.y), corners.len())
+        };
+        // A wall across it.
+        let shown = clip.cut_area(&[ring(-20.0, 3.0, 60.0, 6.0)]).unwrap();
+        assert_eq!(shown.len(), 1);
+        assert_eq!(box_of(&shown), ((5.0, 15.0), (3.0, 9.0), 4));
+        // All of it, none of it, and more than all of it with a hole.
+        assert!(clip.cut_area(&[ring(6.0, 1.0, 2.0, 2.0)]).is_none());
+        assert!(
+            clip.cut_area(&[ring(16.0, 1.0, 2.0, 2.0)])
+                .unwrap()
+                .is_empty()
+        );
+        let both = [ring(-50.0, -50.0, 200.0, 200.0), ring(7.0, 2.0, 2.0, 2.0)];
+        let shown = clip.cut_area(&both).unwrap();
+        assert_eq!(shown.len(), 2);
+        assert_eq!(box_of(&shown), ((5.0, 15.0), (0.0, 10.0), 4));
     }
 }

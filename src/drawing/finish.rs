@@ -4,6 +4,7 @@ use super::contents::Contents;
 use super::curves::{FlatCurve, plain_curves};
 use super::flat::{Flat, FlatDimension};
 use super::model::{BlockPlacement, Curve, Dimension, Drawing, Fill, Layer, Scale, Stroke, Text};
+use super::stacked::levels;
 use crate::geometry::tolerance::CURVE_FIT;
 use geo::Coord;
 use std::collections::BTreeMap;
@@ -41,7 +42,7 @@ pub(super) fn finish(contents: &Contents<'_>, flat: Flat, scale: Scale, file: &s
             rings: area
                 .rings
                 .iter()
-                .map(|ring| chords(ring, factor))
+                .map(|ring| chords(ring, factor, CURVE_FIT))
                 .filter(|ring| ring.len() > 2)
                 .collect(),
             pattern: area.pattern,
@@ -63,6 +64,7 @@ pub(super) fn finish(contents: &Contents<'_>, flat: Flat, scale: Scale, file: &s
             source: text.source,
         })
         .collect();
+    let levels = levels(&flat.set_aside, factor);
     let mut drawing = Drawing {
         file: file.to_owned(),
         version: contents.header.get("$ACADVER").cloned().unwrap_or_default(),
@@ -80,6 +82,7 @@ pub(super) fn finish(contents: &Contents<'_>, flat: Flat, scale: Scale, file: &s
         placements,
         census: super::model::Census::default(),
         stacked: flat.stacked,
+        levels,
     };
     drawing.layers = layers(contents, &drawing, &flat.source_layers, &flat.layer_names);
     drawing
@@ -144,15 +147,15 @@ fn strokes(flat: &Flat, factor: f64) -> (Vec<Stroke>, Vec<usize>) {
     (strokes, starts)
 }
 
-/// A ring's corners, curves as chords within [`CURVE_FIT`], the first not repeated.
-fn chords(ring: &[FlatCurve], factor: f64) -> Vec<Coord<f64>> {
+/// A ring's corners, times `factor`, curves as chords within `fit`, the first not repeated.
+pub(super) fn chords(ring: &[FlatCurve], factor: f64, fit: f64) -> Vec<Coord<f64>> {
     let mut corners: Vec<Coord<f64>> = Vec::new();
     let mut push = |at: Coord<f64>| {
         if corners.last() != Some(&at) {
             corners.push(at);
         }
     };
-    for pieces in oriented(ring, factor) {
+    for pieces in oriented(ring, factor, fit) {
         for piece in pieces {
             match piece {
                 Curve::Line { start, end } => {
@@ -160,7 +163,7 @@ fn chords(ring: &[FlatCurve], factor: f64) -> Vec<Coord<f64>> {
                     push(end);
                 }
                 Curve::Arc { radius, sweep, .. } => {
-                    let count = chord_count(radius, sweep);
+                    let count = chord_count(radius, sweep, fit);
                     for number in 0..=count {
                         push(piece.at(f64::from(number) / f64::from(count)));
                     }
@@ -168,7 +171,7 @@ fn chords(ring: &[FlatCurve], factor: f64) -> Vec<Coord<f64>> {
             }
         }
     }
-    let near = |a: &Coord<f64>, b: &Coord<f64>| (a.x - b.x).hypot(a.y - b.y) < CURVE_FIT * 1e-3;
+    let near = |a: &Coord<f64>, b: &Coord<f64>| (a.x - b.x).hypot(a.y - b.y) < fit * 1e-3;
     while corners.len() > 1
         && matches!((corners.first(), corners.last()), (Some(a), Some(b)) if near(a, b))
     {
@@ -177,13 +180,13 @@ fn chords(ring: &[FlatCurve], factor: f64) -> Vec<Coord<f64>> {
     corners
 }
 
-/// The edges of a ring as lines and arcs in inches, each turned so that it starts where the one before it ends: files
+/// The edges of a ring as lines and arcs, times `factor`, each turned so that it starts where the one before it ends: files
 /// have them in order, not always in one direction.
-fn oriented(ring: &[FlatCurve], factor: f64) -> Vec<Vec<Curve>> {
+fn oriented(ring: &[FlatCurve], factor: f64, fit: f64) -> Vec<Vec<Curve>> {
     let mut edges: Vec<Vec<Curve>> = ring
         .iter()
         .map(|curve| {
-            plain_curves(curve, CURVE_FIT / factor)
+            plain_curves(curve, fit / factor)
                 .iter()
                 .map(|(piece, _)| scaled_curve(piece, factor))
                 .collect()
@@ -247,14 +250,14 @@ fn curve_ends(curve: &Curve) -> [Coord<f64>; 2] {
     [curve.at(0.0), curve.at(1.0)]
 }
 
-/// Chords whose sagitta stays within [`CURVE_FIT`], at least two, at most 720.
+/// Chords whose sagitta stays within `fit`, at least two, at most 720.
 #[expect(
     clippy::cast_possible_truncation,
     clippy::cast_sign_loss,
     reason = "clamped just before"
 )]
-fn chord_count(radius: f64, sweep: f64) -> u32 {
-    let step = 2.0 * (1.0 - (CURVE_FIT / radius).min(1.0)).acos();
+fn chord_count(radius: f64, sweep: f64, fit: f64) -> u32 {
+    let step = 2.0 * (1.0 - (fit / radius).min(1.0)).acos();
     (sweep.abs() / step.max(1e-6)).ceil().clamp(2.0, 720.0) as u32
 }
 

@@ -4,6 +4,7 @@ use super::curves::FlatCurve;
 use super::finish::curve_bounds;
 use super::model::{FillKind, Source, SourceIndex};
 use super::sheet::Sheet;
+use super::stacked::SetAside;
 use crate::findings::Finding;
 use geo::Coord;
 use std::collections::{BTreeMap, BTreeSet};
@@ -30,6 +31,8 @@ pub(super) struct Flat {
     /// Storeys that lie over each other in the model and were set side by side, by their titles, and how far apart.
     pub(super) overlaid: Vec<String>,
     pub(super) storey_step: f64,
+    /// Where each of them begins and how high it lies, where their heights were looked at.
+    pub(super) set_aside: Vec<SetAside>,
     /// What tells them apart.
     pub(super) overlaid_by: &'static str,
     /// What would tell storeys apart that were read as one.

@@ -38,6 +38,7 @@ mod pairs;
 mod pieces;
 mod plain;
 mod proxy;
+mod proxy_text;
 mod references;
 mod shape;
 mod sheet;
@@ -60,7 +61,8 @@ pub use census::holdings;
 pub use error::DrawingError;
 pub use model::{
     BlockPlacement, Census, CensusRow, Curve, Dimension, Drawing, DrawingUnit, Fill, FillKind,
-    Layer, Scale, Sketch, SketchOpening, SketchWall, Source, SourceIndex, Stroke, Text, UnitVote,
+    Layer, Level, Scale, Sketch, SketchOpening, SketchWall, Source, SourceIndex, Stroke, Text,
+    UnitVote,
 };
 
 pub use levels::storey_level;
@@ -259,11 +261,18 @@ fn on_sheet(flat: &flat::Flat, scale: &Scale, options: &DrawingOptions<'_>, file
 /// Storeys that lie over each other in the model.
 fn over_each_other(flat: &flat::Flat, scale: &Scale, file: &str) -> Finding {
     let names: Vec<String> = flat.overlaid.iter().map(|it| format!("'{it}'")).collect();
+    let levels = stacked::levels(&flat.set_aside, scale.inches_per_unit);
+    let decks: Vec<String> = levels.iter().map(|it| format!("{:.2}", it.floor)).collect();
+    let decks = if decks.is_empty() {
+        String::new()
+    } else {
+        format!("; their decks are taken to lie at {} in", decks.join(", "))
+    };
     Finding::doubt(
         codes::OVER_EACH_OTHER,
         Place::file(file),
         format!(
-            "storeys lie over each other in the model and are told apart by {}: {}; each is read {:.0} in to the right of the one before",
+            "storeys lie over each other in the model and are told apart by {}: {}; each is read {:.0} in to the right of the one before{decks}",
             flat.overlaid_by,
             names.join(", "),
             flat.storey_step * scale.inches_per_unit

@@ -29,7 +29,34 @@ pub struct Drawing {
     pub census: Census,
     /// Storeys seem to lie over each other in it and were read as one: what tells them apart.
     pub stacked: Option<&'static str>,
+    /// Of storeys that lay over each other at heights of their own and stand side by side now: where each begins, from left to right.
+    pub levels: Vec<Level>,
 }
+
+/// A storey's deck, as its drawing has it.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Level {
+    /// What lies right of this, up to the next one, is its storey, inches.
+    pub from: f64,
+    /// Height above the lowest of them, inches.
+    pub floor: f64,
+}
+
+impl Drawing {
+    /// The height of the deck of the storey that begins there, where the drawing gives it.
+    #[must_use]
+    pub fn floor_at(&self, x: f64) -> Option<f64> {
+        let own = self
+            .levels
+            .iter()
+            .rev()
+            .find(|it| it.from <= x + LEVEL_NEAR);
+        own.map(|it| it.floor)
+    }
+}
+
+/// A storey's outline begins no further left of its lines than this, inches.
+const LEVEL_NEAR: f64 = 1.0;
 
 /// Index into [`Drawing::sources`].
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]

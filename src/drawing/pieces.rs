@@ -5,7 +5,6 @@ use super::curves::{FlatCurve, bulge_arc, flat_ellipse};
 use super::model::Curve;
 use super::shape::{AreaEdge, Nurbs, Space, Vertex};
 use super::wide;
-use geo::Coord;
 
 /// Flat curves of one entity; true for faces.
 #[derive(Default)]
@@ -121,21 +120,4 @@ pub(super) fn flat_edge(place: &Affine, edge: &AreaEdge) -> Option<FlatCurve> {
         ),
         AreaEdge::Spline(nurbs) => Some(flat_spline(place, nurbs)),
     }
-}
-
-/// About the middle of an area: that of where its edges start.
-pub(super) fn middle_of(rings: &[Vec<FlatCurve>]) -> Option<Coord<f64>> {
-    let start = |curve: &FlatCurve| match curve {
-        FlatCurve::Plain(Curve::Line { start, .. }) => *start,
-        FlatCurve::Plain(Curve::Arc { centre, .. }) | FlatCurve::Ellipse([centre, ..], ..) => {
-            *centre
-        }
-        FlatCurve::Spline(nurbs) => nurbs
-            .control
-            .first()
-            .map_or_else(Coord::default, |it| Coord { x: it[0], y: it[1] }),
-    };
-    let starts = rings.iter().flatten().map(start);
-    let (n, sum) = starts.fold((0_u32, Coord::default()), |(n, sum), it| (n + 1, sum + it));
-    (n > 0).then(|| sum / f64::from(n))
 }

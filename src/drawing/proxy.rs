@@ -2,18 +2,20 @@
 //!
 //! ```text
 //!   size, count, then records:  size, type, numbers        all little-endian
-//!   2 circle  3 the same by three points  4 arc  5 the same by three points  6, 32 polyline  7 polygon  9 shell
-//!   29/30 push a matrix  31 pop it
+//!   2 circle  3 the same by three points  4 arc  5 the same by three points  6, 32 polyline  7 polygon  8 mesh  9 shell
+//!   10, 11, 36, 38 text  29/30 push a matrix  31 pop it  33 light polyline  44 elliptic arc
 //! ```
 //!
-//! Source of the record types: the documentation and behaviour of ezdxf 1.4 (`proxygraphic`), observed; layers, colours and
-//! texts are passed over. What carries no picture stays counted and named in the census.
+//! Source of the record types: the documentation and behaviour of ezdxf 1.4 (`proxygraphic`), observed; layers and colours
+//! are passed over. What carries no picture stays counted and named in the census.
 
-use super::affine::{cross, norm};
+use super::affine::{Affine, cross, minus, norm};
 use super::contents::{Contents, Record};
 use super::curves::{arc_through, circle_through};
+use super::letters::Letters;
 use super::model::Curve;
 use super::pairs::Value;
+use super::proxy_text::{light_polyline, text};
 use super::shape::{Shape, Space};
 use geo::Coord;
 use std::collections::BTreeSet;
@@ -21,7 +23,7 @@ use std::collections::BTreeSet;
 /// Objects draw at most this many records: the format has no more than a few thousand for one object.
 const MOST_RECORDS: u32 = 100_000;
 
-/// The lines and arcs of an object's picture, world coordinates; empty when it has none.
+/// The lines, arcs and texts of an object's picture, world coordinates; empty when it has none.
 pub(super) fn picture(contents: &Contents<'_>, record: &Record) -> Vec<Shape> {
     let mut bytes: Vec<u8> = Vec::new();
     let mut wanted = 0_usize;
@@ -45,7 +47,7 @@ pub(super) fn picture(contents: &Contents<'_>, record: &Record) -> Vec<Shape> {
         }
     }
     bytes.truncate(wanted);
-    shapes(&bytes).unwrap_or_default()
+    shapes(&bytes, contents.letters).unwrap_or_default()
 }
 
 fn from_hex(text: &[u8]) -> Vec<u8> {
@@ -56,28 +58,49 @@ fn from_hex(text: &[u8]) -> Vec<u8> {
 }
 
 /// A walk over little-endian numbers.
-struct Numbers<'a> {
+pub(super) struct Numbers<'a> {
     bytes: &'a [u8],
 }
 
-impl Numbers<'_> {
+impl<'a> Numbers<'a> {
     fn take<const N: usize>(&mut self) -> Option<[u8; N]> {
         let (head, rest) = self.bytes.split_first_chunk::<N>()?;
         self.bytes = rest;
         Some(*head)
     }
 
-    fn count(&mut self) -> Option<u32> {
+    pub(super) fn count(&mut self) -> Option<u32> {
         self.take().map(u32::from_le_bytes)
     }
 
-    fn real(&mut self) -> Option<f64> {
+    pub(super) fn real(&mut self) -> Option<f64> {
         let number = f64::from_le_bytes(self.take()?);
         (number.is_finite() && number.abs() < 1e15).then_some(number)
     }
 
-    fn point(&mut self) -> Option<Space> {
+    pub(super) fn point(&mut self) -> Option<Space> {
         Some([self.real()?, self.real()?, self.real()?])
+    }
+
+    /// Letters of `N` bytes up to a zero, and past what fills up to four bytes.
+    pub(super) fn until_zero<const N: usize>(&mut self) -> Option<Vec<[u8; N]>> {
+        let mut letters = Vec::new();
+        loop {
+            let letter: [u8; N] = self.take()?;
+            if letter == [0; N] {
+                break;
+            }
+            letters.push(letter);
+        }
+        let used = (letters.len() + 1) * N;
+        let filled = used.next_multiple_of(4) - used;
+        self.bytes = self.bytes.get(filled..).unwrap_or_default();
+        Some(letters)
+    }
+
+    /// The bytes that follow, at most so many.
+    pub(super) fn rest(&self, size: usize) -> &'a [u8] {
+        self.bytes.get(..size).unwrap_or(self.bytes)
     }
 }
 
@@ -110,7 +133,7 @@ fn after(outer: &Matrix, inner: &Matrix) -> Matrix {
     out
 }
 
-fn shapes(bytes: &[u8]) -> Option<Vec<Shape>> {
+fn shapes(bytes: &[u8], letters: Letters) -> Option<Vec<Shape>> {
     let mut head = Numbers { bytes };
     let _size = head.count()?;
     let count = head.count()?.min(MOST_RECORDS);
@@ -130,16 +153,21 @@ fn shapes(bytes: &[u8]) -> Option<Vec<Shape>> {
         let _ = it.count();
         let Some(kind) = it.count() else { break };
         let matrix = stack.last().copied().unwrap_or(STRAIGHT);
+        let place = |at: Space| moved(&matrix, at);
         match kind {
             2 => out.extend(arc(&mut it, &matrix, false)),
             4 => out.extend(arc(&mut it, &matrix, true)),
             3 | 5 => out.extend(through_three(&mut it, &matrix, kind == 5)),
             6 | 7 | 32 => out.extend(chain(&mut it, &matrix, kind == 7)),
+            8 => out.extend(mesh(&mut it, &matrix)),
             9 => out.extend(shell(&mut it, &matrix)),
+            10 | 11 | 36 | 38 => out.extend(text(&mut it, &place, kind, letters)),
             29 | 30 => stack.push(read_matrix(&mut it).map_or(matrix, |own| after(&matrix, &own))),
             31 if stack.len() > 1 => {
                 stack.pop();
             }
+            33 => out.extend(light_polyline(&mut it, &place)),
+            44 => out.extend(elliptic_arc(&mut it, &matrix)),
             _ => {}
         }
     }
@@ -170,6 +198,33 @@ fn chain(it: &mut Numbers<'_>, matrix: &Matrix, is_closed: bool) -> Option<Shape
         .zip(points.iter().skip(1))
         .map(|(a, b)| (*a, *b))
         .collect();
+    (!lines.is_empty()).then_some(Shape::Lines {
+        lines,
+        are_faces: false,
+    })
+}
+
+/// Most vertices of one mesh.
+const MOST_VERTICES: usize = 1_000_000;
+
+/// Rows and columns of a mesh.
+fn mesh(it: &mut Numbers<'_>, matrix: &Matrix) -> Option<Shape> {
+    let rows = usize::try_from(it.count()?).ok()?;
+    let columns = usize::try_from(it.count()?).ok()?;
+    let count = rows.checked_mul(columns)?;
+    if columns == 0 || count > MOST_VERTICES {
+        return None;
+    }
+    let points: Vec<Space> = (0..count)
+        .map_while(|_| it.point())
+        .map(|at| moved(matrix, at))
+        .collect();
+    let mut lines = Vec::new();
+    for (at, point) in points.iter().enumerate() {
+        let right = points.get(at + 1).filter(|_| (at + 1) % columns != 0);
+        let below = points.get(at + columns);
+        lines.extend(right.into_iter().chain(below).map(|it| (*point, *it)));
+    }
     (!lines.is_empty()).then_some(Shape::Lines {
         lines,
         are_faces: false,
@@ -266,9 +321,40 @@ fn arc(it: &mut Numbers<'_>, matrix: &Matrix, is_part: bool) -> Option<Shape> {
     })
 }
 
+/// Part of an ellipse: centre, normal, both half axes, the two parameters and the angle of the long axis.
+fn elliptic_arc(it: &mut Numbers<'_>, matrix: &Matrix) -> Option<Shape> {
+    let (centre, normal) = (it.point()?, it.point()?);
+    let (long, short) = (it.real()?, it.real()?);
+    let (start, end, angle) = (it.real()?, it.real()?, it.real()?);
+    if long <= 0.0 || short <= 0.0 || norm(normal) <= 0.0 {
+        return None;
+    }
+    let object = Affine::object(normal);
+    let (sin, cos) = angle.sin_cos();
+    let origin = moved(matrix, [0.0; 3]);
+    let turned = |way: Space| minus(moved(matrix, object.direction(way)), origin);
+    let sweep = (end - start).rem_euclid(std::f64::consts::TAU);
+    Some(Shape::Ellipse {
+        centre: moved(matrix, centre),
+        major: turned([cos * long, sin * long, 0.0]),
+        minor: turned([-sin * short, cos * short, 0.0]),
+        start,
+        sweep: if sweep < 1e-12 {
+            std::f64::consts::TAU
+        } else {
+            sweep
+        },
+    })
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// Of a picture in Western European letters.
+    fn shapes(bytes: &[u8]) -> Option<Vec<Shape>> {
+        super::shapes(bytes, Letters::of("", "", b""))
+    }
 
     fn record(kind: u32, numbers: &[f64], count: Option<u32>) -> Vec<u8> {
         let mut body: Vec<u8> = count.map(u32::to_le_bytes).into_iter().flatten().collect();
@@ -335,5 +421,131 @@ mod tests {
         assert_eq!(shapes(&bytes).unwrap().len(), 2);
         bytes.truncate(bytes.len() - 3);
         assert_eq!(shapes(&bytes).unwrap().len(), 1);
+    }
+
+    #[test]
+    fn texts_are_read_in_both_kinds_of_letters_where_their_frame_puts_them() {
+        let numbers =
+            |list: &[f64]| -> Vec<u8> { list.iter().flat_map(|it| it.to_le_bytes()).collect() };
+        let place = numbers(&[10.0, 20.0, 0.0, 0.0, 0.0, 1.0, 1.0, 0.0, 0.0]);
+        let plain = [&place[..], &numbers(&[6.0, 1.0, 0.0]), b"BATH\0\0\0\0"].concat();
+        let wide: Vec<u8> = "3068\0".encode_utf16().flat_map(u16::to_le_bytes).collect();
+        let rest = [
+            &5_u32.to_le_bytes()[..],
+            &0_u32.to_le_bytes(),
+            &numbers(&[4.0, 1.0, 0.0, 1.0]),
+        ]
+        .concat();
+        let other = [&place[..], &wide, &[0, 0], &rest].concat();
+        let of = |kind: u32, body: &[u8]| {
+            let size = u32::try_from(body.len() + 8).unwrap();
+            [&size.to_le_bytes()[..], &kind.to_le_bytes(), body].concat()
+        };
+        let double = [
+            2.0, 0.0, 0.0, 5.0, 0.0, 2.0, 0.0, 7.0, 0.0, 0.0, 2.0, 0.0, 0.0, 0.0, 0.0, 1.0,
+        ];
+        let bytes = file(&[of(10, &plain), record(29, &double, None), of(38, &other)]);
+        let said: Vec<_> = shapes(&bytes)
+            .unwrap()
+            .into_iter()
+            .map(|it| match it {
+                Shape::Text(it) => (it.lines.concat(), it.at, it.height),
+                other => panic!("{other:?}"),
+            })
+            .collect();
+        assert_eq!(
+            said,
+            [
+                ("BATH".to_owned(), [10.0, 20.0, 0.0], 6.0),
+                ("3068".to_owned(), [25.0, 47.0, 0.0], 8.0),
+            ]
+        );
+    }
+
+    #[test]
+    fn light_polylines_and_elliptic_arcs_are_read() {
+        let mut bits = Vec::new();
+        let mut push = |value: u64, count: u32| {
+            bits.extend((0..count).rev().map(|at| value >> at & 1 == 1));
+        };
+        let bytes = |push: &mut dyn FnMut(u64, u32), list: &[u8]| {
+            list.iter().for_each(|it| push(u64::from(*it), 8));
+        };
+        // Flags 512 and 16 in two bytes, three vertices, three bulges.
+        push(0, 2);
+        bytes(&mut push, &528_i16.to_le_bytes());
+        for _ in 0..2 {
+            push(1, 2);
+            push(3, 8);
+        }
+        bytes(&mut push, &0.0_f64.to_le_bytes());
+        bytes(&mut push, &0.0_f64.to_le_bytes());
+        // x in full, y as before; then x as before, y in full.
+        push(3, 2);
+        bytes(&mut push, &100.0_f64.to_le_bytes());
+        push(0, 2);
+        push(0, 2);
+        push(3, 2);
+        bytes(&mut push, &50.0_f64.to_le_bytes());
+        // Bulges 0, 1, 0.
+        push(2, 2);
+        push(1, 2);
+        push(2, 2);
+        let packed: Vec<u8> = bits
+            .chunks(8)
+            .map(|it| {
+                it.iter()
+                    .enumerate()
+                    .fold(0, |sum, (at, is)| sum | u8::from(*is) << (7 - at))
+            })
+            .collect();
+        let length = u32::try_from(packed.len()).unwrap();
+        let body = [&length.to_le_bytes()[..], &packed].concat();
+        let size = u32::try_from(body.len() + 8).unwrap();
+        let light = [&size.to_le_bytes()[..], &33_u32.to_le_bytes(), &body].concat();
+        let arc = record(
+            44,
+            &[5.0, 6.0, 0.0, 0.0, 0.0, 1.0, 4.0, 2.0, 0.0, 1.5, 0.0],
+            None,
+        );
+        let read = shapes(&file(&[light, arc])).unwrap();
+        let [
+            Shape::Several(polyline),
+            Shape::Ellipse {
+                centre,
+                major,
+                minor,
+                sweep,
+                ..
+            },
+        ] = &read[..]
+        else {
+            panic!("{read:?}");
+        };
+        let [
+            Shape::Ellipse {
+                centre: knee,
+                sweep: half,
+                ..
+            },
+            Shape::Lines { lines, .. },
+        ] = &polyline[..]
+        else {
+            panic!("{polyline:?}");
+        };
+        assert_eq!(
+            lines[..],
+            [
+                ([0.0, 0.0, 0.0], [100.0, 0.0, 0.0]),
+                ([100.0, 50.0, 0.0], [0.0, 0.0, 0.0]),
+            ]
+        );
+        assert_eq!(*knee, [100.0, 25.0, 0.0]);
+        assert!((half - std::f64::consts::PI).abs() < 1e-12);
+        assert_eq!(
+            (*centre, *major, *minor),
+            ([5.0, 6.0, 0.0], [4.0, 0.0, 0.0], [-0.0, 2.0, 0.0])
+        );
+        assert!((sweep - 1.5).abs() < 1e-12);
     }
 }

@@ -6,12 +6,13 @@
 //! ```
 //!
 //! What is found here only seems so: whoever recovers the plan reads the storeys apart and looks whether each of them closes.
+//! The heights at which they are drawn are those of their decks.
 
 use super::affine::Affine;
 use super::codes;
-use super::contents::{Contents, Record};
+use super::contents::{Block, Contents, Record};
 use super::levels::storey_level;
-use super::model::Drawing;
+use super::model::{Drawing, Level};
 use super::ordinary::Reading;
 use super::references::file_name;
 use super::shape::{Shape, Space};
@@ -26,6 +27,8 @@ pub(super) struct Stack {
     pub(super) by: &'static str,
     /// From the lowest up.
     pub(super) storeys: Vec<Storey>,
+    /// Where each of them begins, in the file's units.
+    pub(super) lows: Vec<f64>,
     /// That of the widest, in the file's units.
     pub(super) width: f64,
 }
@@ -35,14 +38,46 @@ pub(super) struct Storey {
     pub(super) name: String,
     /// Its records of model space.
     pub(super) records: Vec<usize>,
+    /// The height at which most of them lie.
+    pub(super) height: Option<f64>,
+}
+
+/// Where a storey that was set beside others begins, and how high it lies, in the file's units.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub(super) struct SetAside {
+    pub(super) from: f64,
+    pub(super) height: Option<f64>,
+}
+
+/// From deck to deck, inches: 7 ft to 20 ft; the space for people in it, and two storeys of a hall (common practice, no source).
+const DECK_TO_DECK: std::ops::RangeInclusive<f64> = 84.0..=240.0;
+
+/// The decks of storeys that were set side by side; none where a height is missing or is none of a storey.
+pub(super) fn levels(places: &[SetAside], inches_per_unit: f64) -> Vec<Level> {
+    let heights: Option<Vec<f64>> = places.iter().map(|it| it.height).collect();
+    let heights = heights.unwrap_or_default();
+    let mut steps = heights
+        .windows(2)
+        .map(|it| (it[1] - it[0]) * inches_per_unit);
+    if !steps.all(|it| DECK_TO_DECK.contains(&it)) {
+        return Vec::new();
+    }
+    let low = heights.first().copied().unwrap_or(0.0);
+    let level = |(place, height): (&SetAside, &f64)| Level {
+        from: place.from * inches_per_unit,
+        floor: (height - low) * inches_per_unit,
+    };
+    places.iter().zip(&heights).map(level).collect()
 }
 
 /// A storey has at least so many lines; a hut with a door has more.
 const LEAST: usize = 16;
 /// Storeys share this much of the smaller one's extent.
 const SHARED: f64 = 0.5;
-/// Of a wire model, foot and head of the walls, at least this share of the lines is drawn twice.
+/// Of a wire model, foot and head of the walls with uprights between them, at least this share of the lines is drawn twice.
 const TWICE: f64 = 0.6;
+/// A plan whose size is not known yet is so many times as long as its storeys are high together.
+const A_FEW: f64 = 4.0;
 /// Storeys are so far apart, as a share of the plan's longer side.
 const APART: std::ops::Range<f64> = 0.015..3.0;
 
@@ -70,9 +105,14 @@ pub(super) fn stack(
         let extents: Vec<[Coord<f64>; 2]> = storeys.iter().map(&extent).collect::<Option<_>>()?;
         let mut pairs = extents.iter().zip(extents.iter().skip(1));
         let width = extents.iter().map(|[a, b]| b.x - a.x).fold(0.0, f64::max);
-        pairs
-            .all(|(a, b)| is_over(a, b))
-            .then_some(Stack { by, storeys, width })
+        let lows = extents.iter().map(|[low, _]| low.x).collect();
+        let stack = Stack {
+            by,
+            storeys,
+            lows,
+            width,
+        };
+        pairs.all(|(a, b)| is_over(a, b)).then_some(stack)
     })
 }
 
@@ -101,7 +141,11 @@ impl Unfolding<'_> {
         self.flat.storey_step = stack.width * (1.0 + 1.0 / SHEETS_APART);
         let mut around = Around::outside();
         let mut shift = 0.0;
-        for storey in stack.storeys {
+        for (storey, low) in stack.storeys.into_iter().zip(stack.lows) {
+            self.flat.set_aside.push(SetAside {
+                from: low + shift,
+                height: storey.height,
+            });
             around.place = Affine::moved([shift, 0.0, 0.0]);
             self.several(&storey.records, &around);
             self.flat.overlaid.push(storey.name);
@@ -169,18 +213,19 @@ impl<'a> Model<'a> {
             .collect();
         levels.retain(|_, own| own.1 >= LEAST);
         let lowest = levels.keys().next().copied();
-        let storey = |(level, (name, _)): (&i32, &(String, usize))| Storey {
-            name: name.clone(),
-            records: self
-                .things
-                .iter()
-                .zip(&keys)
-                .filter(|(_, own)| {
+        let storey = |(level, (name, _)): (&i32, &(String, usize))| {
+            let own = || {
+                let all = self.things.iter().zip(&keys).filter(|(_, own)| {
                     let own = own.filter(|it| levels.contains_key(it));
                     own.or(lowest) == Some(*level)
-                })
-                .map(|(it, _)| it.0)
-                .collect(),
+                });
+                all.map(|(it, _)| it)
+            };
+            Storey {
+                name: name.clone(),
+                records: own().map(|it| it.0).collect(),
+                height: common_height(own().map(|it| it.2)),
+            }
         };
         levels.iter().map(storey).collect()
     }
@@ -197,14 +242,28 @@ impl<'a> Model<'a> {
         )
     }
 
-    fn by_insertion(&self) -> Vec<Storey> {
-        let block = |shape: &Shape| match shape {
-            Shape::Insert(it) => {
-                let at = self.contents.block_by_name.get(&it.name.to_uppercase());
-                at.and_then(|at| self.contents.blocks.get(*at))
-            }
-            _ => None,
+    /// The block that a shape places.
+    fn block(&self, shape: &Shape) -> Option<&'a Block> {
+        let Shape::Insert(it) = shape else {
+            return None;
         };
+        let at = self.contents.block_by_name.get(&it.name.to_uppercase());
+        at.and_then(|at| self.contents.blocks.get(*at))
+    }
+
+    /// What a thing at a height counts for: furniture little, a block that may hold a storey what it holds.
+    fn weight(&self, shape: &Shape) -> usize {
+        match shape {
+            Shape::Insert(_) => {
+                let held = self.block(shape).map_or(0, |it| it.records.len());
+                if held < LEAST { LEAST / 4 } else { held }
+            }
+            _ => is_line(shape),
+        }
+    }
+
+    fn by_insertion(&self) -> Vec<Storey> {
+        let block = |shape: &Shape| self.block(shape);
         self.parted(
             |_, shape| {
                 let block = block(shape)?;
@@ -225,15 +284,19 @@ impl<'a> Model<'a> {
     fn by_height(&self) -> Vec<Storey> {
         let corners = self.things.iter().filter_map(|it| corner(it.2));
         let (low, high) = corners.fold(
-            ([f64::INFINITY; 2], [f64::NEG_INFINITY; 2]),
-            |(low, high), [x, y, _]| {
+            ([f64::INFINITY; 3], [f64::NEG_INFINITY; 3]),
+            |(low, high), at| {
                 (
-                    [low[0].min(x), low[1].min(y)],
-                    [high[0].max(x), high[1].max(y)],
+                    [0, 1, 2].map(|i| f64::min(low[i], at[i])),
+                    [0, 1, 2].map(|i| f64::max(high[i], at[i])),
                 )
             },
         );
-        let size = (high[0] - low[0]).max(high[1] - low[1]);
+        let mut size = (high[0] - low[0]).max(high[1] - low[1]);
+        if size <= 0.0 {
+            // Blocks over each other at one place: a plan is a few storeys long.
+            size = A_FEW * (high[2] - low[2]);
+        }
         if !size.is_finite() || size <= 0.0 {
             return Vec::new();
         }
@@ -249,10 +312,7 @@ impl<'a> Model<'a> {
                 continue;
             };
             let band = bands.entry(rounded(z)).or_default();
-            match shape {
-                Shape::Insert(_) => band.weight += LEAST / 4,
-                _ => band.weight += is_line(shape),
-            }
+            band.weight += self.weight(shape);
             match shape {
                 Shape::Line { start, end } => {
                     band.lines.insert(line_key(*start, *end, step));
@@ -267,7 +327,7 @@ impl<'a> Model<'a> {
         let mut pairs = bands.iter().zip(bands.iter().skip(1));
         let are_storeys = marks.len() > 1
             && pairs.all(|((a, below), (b, above))| {
-                is_apart(*a, *b) && (above.has_more || !above.repeats(below))
+                is_apart(*a, *b) && (n_upright == 0 || above.has_more || !above.repeats(below))
             });
         let least = bands.values().map(|it| it.weight).min().unwrap_or(0);
         if !are_storeys || n_upright * 2 > least {
@@ -283,12 +343,18 @@ impl<'a> Model<'a> {
                 let at = marks.iter().rposition(|it| *it <= own).unwrap_or(0);
                 Some((*marks.get(at)?, names.get(at)?.as_str()))
             },
-            |shape| match shape {
-                Shape::Insert(_) => LEAST / 4,
-                _ => is_line(shape),
-            },
+            |shape| self.weight(shape),
         )
     }
+}
+
+/// The height at which more than half of what says one lies.
+fn common_height<'a>(shapes: impl Iterator<Item = &'a Shape>) -> Option<f64> {
+    let mut all: Vec<f64> = shapes.filter_map(height).collect();
+    all.sort_by(f64::total_cmp);
+    let middle = all.get(all.len() / 2).copied()?;
+    let n_alike = all.iter().filter(|it| is_level(**it, middle)).count();
+    (n_alike * 2 > all.len()).then_some(middle)
 }
 
 /// What lies at one height.

@@ -9,7 +9,7 @@ use super::flat::{Flat, FlatArea, FlatDimension, FlatStroke, Tally};
 use super::lettering::flat_texts;
 use super::model::{FillKind, Source, SourceIndex};
 use super::ordinary::Reading;
-use super::pieces::{Pieces, flat_edge, flat_spline, middle_of, ring_of};
+use super::pieces::{Pieces, flat_edge, flat_spline, ring_of};
 use super::references::Part;
 use super::shape::{Shape, TextShape};
 use super::sheet::{self, Sheet};
@@ -336,8 +336,8 @@ impl<'a> Unfolding<'a> {
                         .list
                         .extend(ring.iter().map(|curve| (curve.clone(), true)));
                 }
-                let rings = vec![ring];
-                if self.is_clipped(around, middle_of(&rings)) {
+                let rings = self.shown_rings(around, vec![ring]);
+                if rings.is_empty() && !around.clips.is_empty() {
                     return;
                 }
                 let source = self.source(record, around);
@@ -361,7 +361,8 @@ impl<'a> Unfolding<'a> {
                             .collect()
                     })
                     .collect();
-                if self.is_clipped(around, middle_of(&rings)) {
+                let rings = self.shown_rings(around, rings);
+                if rings.is_empty() && !around.clips.is_empty() {
                     return;
                 }
                 let source = self.source(record, around);

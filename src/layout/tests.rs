@@ -274,6 +274,23 @@ fn a_wall_that_cannot_be_panelled_is_named_and_the_rest_goes_on() {
 }
 
 #[test]
+fn a_wall_that_cannot_be_panelled_says_where_panels_stop() {
+    let rules = PlantRules::default();
+    let mut house = rectangle(288, 192, &rules);
+    // Between them is room for no leg of a panel that holds the first.
+    add_window(&mut house.walls[0], 60, 120);
+    add_window(&mut house.walls[0], 122, 222);
+    let outcome = laid(&house);
+    let mut findings = outcome.findings.iter();
+    let fault = findings.find(|f| f.code == codes::NO_LAYOUT).unwrap();
+    assert!(
+        fault.message.contains("panels reach") && fault.message.contains("none can go on"),
+        "{}",
+        fault.message
+    );
+}
+
+#[test]
 fn the_drafters_joint_is_kept_exactly_or_refused_with_its_rule() {
     let rules = PlantRules::default();
     let mut house = rectangle(288, 192, &rules);

@@ -126,6 +126,7 @@ pub(super) fn assemble(
         findings.push(ask_about_no_opening(it, largest));
     }
     let mut first: Option<Vec<Coord<f64>>> = None;
+    let mut lowest: Option<f64> = None;
     for shell in in_order(it, alike) {
         let id = format!("S{}", plan.storeys.len() + 1);
         let mut storey = storey(it, Some(shell), id, numbers, findings);
@@ -133,6 +134,15 @@ pub(super) fn assemble(
         let base = first.get_or_insert_with(|| storey.outline.clone());
         let shift = register(base, &storey.outline);
         storey.to_building.shift = [shift.x, shift.y];
+        let left = storey
+            .outline
+            .iter()
+            .map(|p| p.x)
+            .fold(f64::INFINITY, f64::min);
+        if let Some(floor) = it.drawing.floor_at(left) {
+            let lowest = *lowest.get_or_insert(floor);
+            storey.to_building.floor = floor - lowest;
+        }
         plan.storeys.push(storey);
     }
     ask_about_open_plans(it, &clusters, plan, findings);

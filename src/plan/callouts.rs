@@ -211,6 +211,15 @@ fn is_thickness(text: &str) -> bool {
             .all(|c| c.is_ascii_digit() || " /.".contains(c))
 }
 
+/// How far a size may be off its opening for being written in whole centimetres, inches.
+pub(super) fn rounding(text: &str) -> f64 {
+    let text = text.to_uppercase();
+    let width = text.split(['/', 'X']).next().unwrap_or("");
+    let number: Option<f64> = width.replace(',', ".").trim().parse().ok();
+    let is_coarse = number.is_some_and(|it| it < 4.0 || (50.0..=300.0).contains(&it));
+    if is_coarse { 0.5 / 2.54 } else { 0.0 }
+}
+
 /// Whole centimetres of openings: `90`, `210`.
 fn centimetres(text: &str) -> Option<f64> {
     let text = text.trim_end_matches("CM").trim();
@@ -347,6 +356,43 @@ mod tests {
             "",
         ] {
             assert!(readings(text).is_empty(), "{text}");
+        }
+    }
+
+    #[test]
+    fn a_size_beside_an_opening_of_another_width_is_told_with_both_numbers() {
+        use crate::findings::Severity;
+        use crate::plan::codes::CALL_OUT_WIDTH;
+        use crate::plan::trial::{open_shell, recovered_among};
+        let written = |width: f64, size: &str| {
+            let mut lines = open_shell(100.0, 100.0 + width);
+            lines.push([100.0, 3.0, 100.0 + width, 3.0]);
+            let plan = recovered_among(&lines, &[], &[(size, [110.0, -12.0])]);
+            let own = plan.findings.into_iter();
+            let own = own.filter(|it| it.code == CALL_OUT_WIDTH);
+            own.map(|it| (it.severity, it.message)).collect::<Vec<_>>()
+        };
+        let told = |width: f64| written(width, "3068");
+        assert_eq!(told(36.0), []);
+        // 91 cm are 35.83 in.
+        assert_eq!(written(36.0, "91/203"), []);
+        assert_eq!(written(36.0, "0,91 x 2,03"), []);
+        assert_eq!(written(36.25, "91/203").len(), 1);
+        assert_eq!(told(36.0 + 1.0 / 32.0), []);
+        for (width, drawn, severity) in [
+            (36.5, "36.50 in", Severity::Note),
+            (35.5, "35.50 in", Severity::Note),
+            (38.0, "38.00 in", Severity::Doubt),
+        ] {
+            let told = told(width);
+            let [(own, message)] = &told[..] else {
+                panic!("{width}: {told:?}");
+            };
+            assert_eq!(*own, severity, "{message}");
+            assert!(
+                message.contains(drawn) && message.contains("36.00 in"),
+                "{message}"
+            );
         }
     }
 }

@@ -105,4 +105,4 @@ pub use model::{
 };
 pub use recover::{all_close, closes, recover_plan};
 pub use sketch::{correct_sketches, plan_from_sketches};
-pub use unclaimed::{Unclaimed, UnclaimedKind, unclaimed};
+pub use unclaimed::{NotWall, Unclaimed, UnclaimedKind, not_walls, unclaimed};

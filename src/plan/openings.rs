@@ -56,7 +56,7 @@ const VEHICLE: f64 = 84.0;
 /// A unit at least this high is a door, inches: 6'-6". Source: 6'-8" and 7'-0" are the trade's door heights.
 const DOOR_HEIGHT: f64 = 78.0;
 /// A size fits an opening of its width within this, inches: the trade writes whole inches and millimetres.
-const EXACT: f64 = 0.6;
+pub(super) const EXACT: f64 = 0.6;
 /// Drawn to the frame or the rough opening, it fits within this, inches: rough openings are up to 3 in wider.
 const FRAMED: f64 = 3.1;
 

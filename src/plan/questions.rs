@@ -3,10 +3,12 @@
 use super::assemble::Traced;
 use super::axis::{Axis, covered, distance};
 use super::bands::jambs_between;
+use super::callouts::{Reading, rounding};
+use super::dimensions::allowed;
 use super::heated::holds_vehicles;
 use super::leftovers::is_left_out;
 use super::nearby::Nearby;
-use super::openings::{Judged, lone_swings, middle_of};
+use super::openings::{EXACT, Judged, lone_swings, middle_of};
 use super::outbuildings::is_of_outbuilding;
 use super::outline::contains;
 use super::parts::handles;
@@ -48,10 +50,17 @@ pub(super) fn ask_about_openings(
             .with_at(opening.centre.x, opening.centre.y)
             .with_sources(opening.sources.iter());
         if let Some((callout, reading)) = judged.callout
-            && judged.width() - reading.width > 0.6
-            && is_exterior
+            && (judged.width() - reading.width).abs()
+                > allowed(it.lines.slack) + rounding(&it.place.callouts[callout].text)
         {
-            findings.push(Finding::doubt(
+            // What is a whole unit's rounding off is told; more, on an outside wall, is asked.
+            let is_asked = is_exterior && judged.width() - reading.width > EXACT;
+            let make = if is_asked {
+                Finding::doubt
+            } else {
+                Finding::note
+            };
+            findings.push(make(
                 codes::CALL_OUT_WIDTH,
                 place.clone(),
                 format!(
@@ -248,14 +257,21 @@ pub(super) fn ask_about_strays(
         findings.push(match beside {
             Some((k, id)) => {
                 let middle = middle_of(it.runs, &it.openings[k]) + it.lines.origin;
+                let drawn = it.openings[k].width();
+                let off = |reading: &&Reading| (reading.width - drawn).abs();
+                let nearest = callout.readings.iter();
+                let nearest = nearest.min_by(|p, q| off(p).total_cmp(&off(q)));
+                let says = nearest.map_or_else(
+                    || "otherwise".to_owned(),
+                    |it| format!("{:.2} in", it.width),
+                );
                 Finding::doubt(
                     codes::CALL_OUT_WIDTH,
                     Where::element(&storey.id, id)
                         .with_at(middle.x, middle.y)
                         .with_sources(sources),
                     format!(
-                        "{id} is drawn {:.2} in wide, and the size {} beside it says otherwise",
-                        it.openings[k].width(),
+                        "{id} is drawn {drawn:.2} in wide, and the size {} beside it says {says}",
                         callout.text
                     ),
                     "check which is right; the jambs as drawn are taken",

@@ -231,7 +231,7 @@ pub(crate) fn package_with(house: &House, leftovers: &Leftovers) -> BTreeMap<Str
     files.insert("panels.json".to_owned(), panels.into_bytes());
     let loads = documents::loads_json(&loads, &house.rules);
     files.insert("loads.json".to_owned(), loads.into_bytes());
-    let plan = documents::plan_json(&house.plan, &house.findings);
+    let plan = documents::plan_json(&house.plan, &[], &house.findings);
     files.insert("plan.json".to_owned(), plan.into_bytes());
     let findings = documents::findings_json(&house.findings);
     files.insert("findings.json".to_owned(), findings.into_bytes());

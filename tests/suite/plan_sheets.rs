@@ -5,7 +5,7 @@ use geo::Coord;
 use panelwright::building::raise_building;
 use panelwright::documents::paper::{Form, Group, Item, Sheet, overlaps, to_svg};
 use panelwright::documents::{
-    KeyPlanInput, TitleFacts, key_plan_sheets, trace_files, trace_sheets,
+    KeyPlanInput, TitleFacts, key_plan_sheets, plan_json, trace_files, trace_sheets,
 };
 use panelwright::drawing::{
     Curve, Dimension, Drawing, DrawingOptions, Source, SourceIndex, Stroke, read_drawing,
@@ -498,6 +498,31 @@ fn an_open_exterior_shows_its_gap_and_every_question_stands_on_the_drawing_and_b
     ] {
         assert!(strip.contains(words), "{words}: {strip}");
     }
+}
+
+#[test]
+fn what_is_no_wall_stands_in_the_plan_with_its_kind_and_handles() {
+    let plan = plan_of(&COTTAGE, &COTTAGE_HOLES, 0.0);
+    let table = [
+        [200.0, 100.0, 240.0, 100.0],
+        [240.0, 100.0, 240.0, 130.0],
+        [240.0, 130.0, 200.0, 130.0],
+        [200.0, 130.0, 200.0, 100.0],
+    ];
+    let mut drawing = drawing_of(table);
+    drawing.file.clone_from(&plan.storeys[0].file);
+    let json = plan_json(&plan, &[drawing], &[]);
+    let json: serde_json::Value = serde_json::from_str(&json).unwrap();
+    let things = json["not_walls"].as_array().unwrap();
+    assert_eq!(things.len(), 1);
+    assert_eq!(things[0]["kind"], "furniture");
+    assert_eq!(things[0]["by"], "shape");
+    assert_eq!(things[0]["storey"], "S1");
+    assert_eq!(
+        things[0]["bounds"],
+        serde_json::json!([[200.0, 100.0], [240.0, 130.0]])
+    );
+    assert!(!things[0]["sources"].as_array().unwrap().is_empty());
 }
 
 #[test]

@@ -3,6 +3,7 @@
 use crate::kit::{SAMPLES, make_sample_package, sample_file, sample_package};
 use panelwright::documents::PdfFiles;
 use panelwright::package::{MakeOptions, make};
+use std::collections::BTreeSet;
 
 #[test]
 fn the_same_input_gives_the_same_bytes() {
@@ -89,6 +90,20 @@ fn a_package_for_review_holds_every_panel() {
             .keys()
             .any(|name| name.starts_with("outlines/W"))
     );
+    // The page says what they share once.
+    let page = String::from_utf8_lossy(&made.documents.files["index.html"]).into_owned();
+    let facts = page.split_once("id=\"facts\">").unwrap().1;
+    let facts = facts.split_once("</script>").unwrap().0;
+    let facts: serde_json::Value = serde_json::from_str(facts).unwrap();
+    let held = facts["held"].as_array().unwrap();
+    let reasons: BTreeSet<&str> = held
+        .iter()
+        .map(|it| it["reason"].as_str().unwrap())
+        .collect();
+    assert_eq!(reasons.len(), held.len());
+    let told = held.iter().map(|it| it["panels"].as_array().unwrap().len());
+    assert_eq!(told.sum::<usize>(), made.fabrication.panels.len());
+    assert!(held.len() < made.fabrication.panels.len());
 }
 
 /// The bunkhouse's job names a header: lists, sheets and data say by which line of which file, not in whose folder.

@@ -292,7 +292,7 @@ fn corrections_outlive_a_drawing_turned_moved_in_another_unit_with_lines_moved_a
     let mut first = Sheet::new(Lie::STRAIGHT);
     first.house(&house());
     let (old, findings) = plain(&first);
-    let old_json = plan_json(&old, &findings);
+    let old_json = plan_json(&old, &[], &findings);
     let id = |x: f64, y: f64| opening(&old, x, y).id.clone();
     let partition = old.storeys[0]
         .walls
@@ -372,7 +372,7 @@ fn corrections_outlive_a_drawing_turned_moved_in_another_unit_with_lines_moved_a
     );
     assert_eq!(plan.storeys[0].openings.len(), 9 - 1 - 1 + 1);
     // Its plan.json remembers the plan before corrections, whose ids the job uses.
-    let json = plan_json(&plan, &findings);
+    let json = plan_json(&plan, &[], &findings);
     let earlier = read_earlier_plan(&json, "plan.json").unwrap();
     assert_eq!(earlier.storeys[0].openings.len(), 9);
 }

@@ -24,9 +24,12 @@ function listFindings() {
   const held = facts.held;
   parts.push(make("h2", {}, held.length ? "On HOLD: do not cut" : "No panel is on HOLD"));
   for (const it of held) {
-    const index = indexOfPanel(it.panel);
-    parts.push(make("div", { class: "ui-card" }, make("p", {}, make("span", { class: "ui-sign" }, "HOLD"), it.panel + ": " + it.reason),
-      make("button", { onclick: () => jump(index) }, "Show " + it.panel)));
+    const card = make("div", { class: "ui-card" }, make("p", {}, make("span", { class: "ui-sign" }, "HOLD"), it.panels.join(", ") + ": " + it.reason));
+    for (const panel of it.panels) {
+      const index = indexOfPanel(panel);
+      card.append(make("button", { onclick: () => jump(index) }, "Show " + panel));
+    }
+    parts.push(card);
   }
   parts.push(make("h2", {}, "Findings: " + facts.findings.length));
   for (const it of facts.findings) {

@@ -58,7 +58,7 @@ struct PageSheet<'a> {
 
 #[derive(Serialize)]
 struct PageHold<'a> {
-    panel: &'a str,
+    panels: Vec<&'a str>,
     reason: String,
 }
 
@@ -186,22 +186,22 @@ fn openings_in<'a>(group: &'a Group, marks: &mut Vec<&'a str>) {
     }
 }
 
+/// Why panels are on HOLD; those that share all reasons stand together.
 fn holds<'a>(models: &Models<'a>) -> Vec<PageHold<'a>> {
-    models
-        .fabrication
-        .panels
-        .iter()
-        .filter(|panel| panel.is_held())
-        .map(|panel| PageHold {
-            panel: &panel.mark,
-            reason: panel
-                .holds
-                .iter()
-                .map(|hold| format!("{} {}", hold.code, hold.reason))
-                .collect::<Vec<_>>()
-                .join("; "),
-        })
-        .collect()
+    let mut held: Vec<PageHold<'a>> = Vec::new();
+    for panel in models.fabrication.panels.iter().filter(|it| it.is_held()) {
+        let reasons = panel.holds.iter();
+        let reasons = reasons.map(|hold| format!("{} {}", hold.code, hold.reason));
+        let reason = reasons.collect::<Vec<_>>().join("; ");
+        match held.iter_mut().find(|it| it.reason == reason) {
+            Some(own) => own.panels.push(&panel.mark),
+            None => held.push(PageHold {
+                panels: vec![&panel.mark],
+                reason,
+            }),
+        }
+    }
+    held
 }
 
 fn findings<'a>(findings: &'a [Finding], sheets: &[&Sheet]) -> Vec<PageFinding<'a>> {

@@ -229,7 +229,42 @@ fn storeys_over_each_other_seem_so_by_layers_blocks_and_heights() {
         assert!((left[20] - 209.0 * 1.25).abs() < 1e-6, "{by}: {left:?}");
         assert_eq!(codes_of(&apart(&draft, true).findings), ["DRAW-18"]);
     }
-    // Foot and head of the same walls are one storey.
-    let wires = house(house(Draft::default(), "0, 30 0, 31 0"), "0, 30 96, 31 96");
+    // Foot and head of the same walls, an upright at a corner, are one storey.
+    let equal = house(
+        house(Draft::default(), "0, 30 0, 31 0"),
+        "0, 30 108, 31 108",
+    );
+    let wires = equal
+        .clone()
+        .entity("LINE, 8 0, 10 0, 20 0, 30 0, 11 0, 21 0, 31 108");
     assert_eq!(apart(&wires, false).output.stacked, None);
+    // Without any upright these are two equal storeys, and their heights those of their decks.
+    assert!(
+        apart(&equal, false)
+            .output
+            .stacked
+            .unwrap()
+            .contains("heights")
+    );
+    let two = apart(&equal, true);
+    let floors: Vec<f64> = two.output.levels.iter().map(|it| it.floor).collect();
+    assert_eq!(floors, [0.0, 108.0]);
+    assert_eq!(two.output.floor_at(0.0), Some(0.0));
+    assert_eq!(two.output.floor_at(209.0 * 1.25), Some(108.0));
+    assert!(
+        two.findings[0].message.contains("108.00 in"),
+        "{}",
+        two.findings[0].message
+    );
+    // One block placed at two heights, too.
+    let placed = Draft::default()
+        .block("HOUSE", "10 0, 20 0", &lines)
+        .entity("INSERT, 8 0, 2 HOUSE, 10 0, 20 0, 30 0")
+        .entity("INSERT, 8 0, 2 HOUSE, 10 0, 20 0, 30 120");
+    let two = apart(&placed, true).output;
+    let floors: Vec<f64> = two.levels.iter().map(|it| it.floor).collect();
+    assert_eq!(floors, [0.0, 120.0]);
+    // Steps of a foot are none of storeys.
+    let low = house(house(Draft::default(), "0, 30 0, 31 0"), "0, 30 12, 31 12");
+    assert!(apart(&low, true).output.levels.is_empty());
 }

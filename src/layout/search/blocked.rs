@@ -34,6 +34,7 @@ impl Search<'_> {
         let mut waiting = vec![from];
         let mut unseen = Unseen::all(self.joints.len());
         let mut ends: Vec<Length> = Vec::new();
+        let leg = self.run.rules.openings.least_leg;
         while let Some(start) = waiting.pop() {
             reached = reached.max(start.at);
             if self.best_from(&start).1 == Next::End {
@@ -52,6 +53,7 @@ impl Search<'_> {
                 }
                 if let Some(hole) = self.run.openings.get(start.opening + held)
                     && !reach.is_stopped
+                    && (held == 0 || hole.from >= reach.from + leg)
                     && !ends.contains(&hole.from)
                     && self
                         .panel(&reach, hole.from, Length::ZERO, self.least_at_jamb(&start))

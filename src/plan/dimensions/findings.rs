@@ -89,6 +89,12 @@ fn nearest<'a>(storeys: &[&'a Storey], point: Coord<f64>) -> Option<&'a Storey> 
         .copied()
 }
 
+/// How far a written length and a drawn one may differ: lines drafted loosely lie as far off as they do.
+pub(in crate::plan) fn allowed(slack: f64) -> f64 {
+    let loose = slack > 1.0 / 64.0 + 1e-9;
+    tolerance::DIMENSION_AGREES + if loose { 2.0 * slack } else { 0.0 }
+}
+
 /// A dimension whose points stand a little beside the faces they mean.
 fn beside_faces(
     drawing: &Drawing,
@@ -115,14 +121,7 @@ fn beside_faces(
     }
     let faces = (to - from).abs();
     let off = (faces - dimension.measured).abs();
-    // Lines drafted loosely lie as far off as they do.
-    let allowed = tolerance::DIMENSION_AGREES
-        + if slack > 1.0 / 64.0 + 1e-9 {
-            2.0 * slack
-        } else {
-            0.0
-        };
-    (off > allowed).then(|| {
+    (off > allowed(slack)).then(|| {
         Finding::doubt(
             codes::DIMENSION_POINTS,
             place(drawing, storeys, dimension),

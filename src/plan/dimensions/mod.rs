@@ -15,7 +15,7 @@ mod ties;
 mod trust;
 
 pub use chains::{DimensionChain, dimension_chains};
-pub(super) use findings::dimension_findings;
+pub(super) use findings::{allowed, dimension_findings};
 pub(super) use trust::trust;
 
 use crate::drawing::{Dimension, Drawing};

@@ -24,7 +24,7 @@ const EAVES: (f64, f64) = (10.0, 84.0);
 /// A line along the building is at least this long, inches.
 const LONG: f64 = 48.0;
 /// What is further outside is another view, inches: 20 ft.
-const FAR: f64 = 240.0;
+pub(super) const FAR: f64 = 240.0;
 /// Furniture is no larger, inches.
 const LARGEST: f64 = 150.0;
 
@@ -71,8 +71,8 @@ impl<'a> Setting<'a> {
     }
 }
 
-/// What some lines are.
-pub(super) fn kind(own: &[Line], bounds: &Area, setting: &Setting<'_>) -> UnclaimedKind {
+/// What some lines are, and whether a name says so.
+pub(super) fn kind(own: &[Line], bounds: &Area, setting: &Setting<'_>) -> (UnclaimedKind, bool) {
     let sources = own
         .iter()
         .filter_map(|it| setting.drawing.sources.get(it.source.0 as usize));
@@ -80,18 +80,18 @@ pub(super) fn kind(own: &[Line], bounds: &Area, setting: &Setting<'_>) -> Unclai
         .clone()
         .any(|it| setting.grid.contains(it.handle.as_str()));
     if is_grid {
-        return UnclaimedKind::Grid;
+        return (UnclaimedKind::Grid, false);
     }
     if is_north(own, bounds, setting.drawing) {
-        return UnclaimedKind::North;
+        return (UnclaimedKind::North, false);
     }
     let said = sources
         .flat_map(|it| it.blocks.iter().rev().chain([&it.layer]))
         .find_map(|name| named(name));
-    if let Some(kind) = said {
-        return kind;
+    match said {
+        Some(kind) => (kind, true),
+        None => (by_shape(own, bounds, setting), false),
     }
-    by_shape(own, bounds, setting)
 }
 
 fn by_shape(own: &[Line], bounds: &Area, setting: &Setting<'_>) -> UnclaimedKind {

@@ -5,7 +5,7 @@
 //!    stairs, hatching, cabinets, furniture, roof, footing, grid, north arrow, another view
 //! ```
 //!
-//! Soft: a word on the drafter's sheet, nothing is decided by it.
+//! Soft: a word on the drafter's sheet and in `plan.json`, nothing is decided by it.
 
 mod kinds;
 mod names;
@@ -14,10 +14,10 @@ use super::axis::{Axis, distance};
 use super::groups::Groups;
 use super::layers::is_broken_line;
 use super::nearby::{Area, Nearby};
-use super::{Storey, Wall};
+use super::{Plan, Storey, Wall};
 use crate::drawing::{Curve, Drawing, SourceIndex};
 use geo::Coord;
-use kinds::{Setting, kind};
+use kinds::{FAR, Setting, kind};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// What a drawing shows besides walls and openings.
@@ -75,12 +75,25 @@ impl UnclaimedKind {
 pub struct Unclaimed {
     /// What they are.
     pub kind: UnclaimedKind,
+    /// True when the name of a layer or block says so, false when shape and place do.
+    pub is_named: bool,
     /// Their box: lowest and highest corner, inches.
     pub bounds: [Coord<f64>; 2],
     /// A point on one of them near the middle of the box.
     pub at: Coord<f64>,
     /// Handles of the lines.
     pub sources: Vec<String>,
+}
+
+/// Something unclaimed, and where in the plan it is.
+#[derive(Clone, Debug, PartialEq)]
+pub struct NotWall<'a> {
+    /// The file it is drawn in.
+    pub file: &'a str,
+    /// Id of the storey that it lies in or beside; none for what lies further off.
+    pub storey: Option<&'a str>,
+    /// What it is.
+    pub thing: Unclaimed,
 }
 
 /// Lines touch within this, inches.
@@ -124,6 +137,35 @@ impl Line {
     }
 }
 
+/// The unclaimed things of all drawings of a plan, each with its storey. Hidden lines are left out.
+#[must_use]
+pub fn not_walls<'a>(drawings: &'a [Drawing], plan: &'a Plan) -> Vec<NotWall<'a>> {
+    let of_drawing = |drawing: &'a Drawing| {
+        let own = plan.storeys.iter().filter(|it| it.file == drawing.file);
+        let own: Vec<&Storey> = own.collect();
+        let things = unclaimed(drawing, &own);
+        things.into_iter().map(move |thing| NotWall {
+            file: &drawing.file,
+            storey: storey_of(&thing, &own),
+            thing,
+        })
+    };
+    drawings.iter().flat_map(of_drawing).collect()
+}
+
+/// The storey whose walls a thing lies among, else beside.
+fn storey_of<'a>(thing: &Unclaimed, storeys: &[&'a Storey]) -> Option<&'a str> {
+    let around = |margin: f64| {
+        storeys.iter().find(|it| {
+            let ends: Vec<_> = it.walls.iter().flat_map(|it| [it.start, it.end]).collect();
+            Area::around(&ends, margin).is_some_and(|it| it.meets(&Area::of(thing.at, thing.at)))
+        })
+    };
+    let own = around(0.0).or_else(|| around(FAR));
+    own.map(|it| it.id.as_str())
+        .filter(|_| thing.kind != UnclaimedKind::OtherView)
+}
+
 /// The unclaimed things of a drawing, by place. Hidden lines are left out.
 #[must_use]
 pub fn unclaimed(drawing: &Drawing, storeys: &[&Storey]) -> Vec<Unclaimed> {
@@ -148,8 +190,10 @@ pub fn unclaimed(drawing: &Drawing, storeys: &[&Storey]) -> Vec<Unclaimed> {
                 .iter()
                 .filter_map(|it| Some(&drawing.sources.get(it.source.0 as usize)?.handle))
                 .collect();
+            let (kind, is_named) = kind(&own, &bounds, &setting);
             Some(Unclaimed {
-                kind: kind(&own, &bounds, &setting),
+                kind,
+                is_named,
                 bounds: [bounds.low, bounds.high],
                 at,
                 sources: handles.into_iter().cloned().collect(),
@@ -336,6 +380,7 @@ fn are_in_row(p: &Line, q: &Line) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::drawing::Source;
     use crate::plan::PlanCorrections;
     use crate::plan::recover_plan;
     use crate::plan::trial::{drawing, open_shell, sides};
@@ -385,5 +430,48 @@ mod tests {
             kinds(&arrow, &[("N", [500.0, 48.0])]),
             [UnclaimedKind::North]
         );
+    }
+
+    #[test]
+    fn a_thing_is_of_the_storey_it_lies_in_or_beside_and_says_what_names_it() {
+        let mut lines = open_shell(100.0, 136.0);
+        lines.push([100.0, 3.0, 136.0, 3.0]);
+        lines.extend(sides(60.0, 60.0, 120.0, 140.0));
+        lines.extend(sides(-90.0, 60.0, -40.0, 100.0));
+        lines.extend(sides(2000.0, 60.0, 2040.0, 100.0));
+        // The first box is named.
+        let boxes = u32::try_from(lines.len()).unwrap() - 12;
+        let source = |number: u32| Source {
+            handle: format!("{number:X}"),
+            layer: if (boxes..boxes + 4).contains(&number) {
+                "A-FURN".to_owned()
+            } else {
+                "0".to_owned()
+            },
+            ..Source::default()
+        };
+        let mut drawing = drawing(&lines, &[], &[]);
+        let n_lines = u32::try_from(lines.len()).unwrap();
+        drawing.sources = (0..n_lines).map(source).collect();
+        for (stroke, number) in drawing.strokes.iter_mut().zip(0..) {
+            stroke.source = SourceIndex(number);
+        }
+        let drawings = [drawing];
+        let plan = recover_plan(&drawings, &PlanCorrections::default()).output;
+        let found = not_walls(&drawings, &plan);
+        let said: Vec<_> = found
+            .iter()
+            .map(|it| (it.storey, it.thing.kind, it.thing.is_named))
+            .collect();
+        let storey = Some(plan.storeys[0].id.as_str());
+        assert_eq!(
+            said,
+            [
+                (storey, UnclaimedKind::Outdoors, false),
+                (storey, UnclaimedKind::Furniture, true),
+                (None, UnclaimedKind::OtherView, false),
+            ]
+        );
+        assert!(found.iter().all(|it| it.thing.sources.len() == 4));
     }
 }

@@ -45,7 +45,7 @@ def check(folder, source=None):
         if source is not None:
             given = ezdxf.readfile(source)
             hidden = {layer.dxf.name for layer in given.layers if layer.is_off() or layer.is_frozen()}
-            lines = [line for line in given.modelspace().query("LINE") if line.dxf.layer not in hidden]
+            lines = [line for line in given.modelspace().query("LINE") if line.dxf.layer not in hidden and len(set(points(line))) == 2]
             have = {(line.dxf.layer.removeprefix(f"{pathlib.Path(source).stem}$0$"), points(line)) for line in model.query("LINE")}
             lost = [line for line in lines if (without_reference(line.dxf.layer), points(line)) not in have]
             for line in lost[:5]:

@@ -222,6 +222,7 @@ def main():
             revised.check(program, sound[0], SAMPLES / "bunkhouse", folder, results)
             results.add("the page in Chromium, and axe-core", *page.check(sound[0]))
             results.add("the page by fingers on a tablet, and printed", *page.check_tablet(sound[0]))
+            results.add("the page on a narrow screen", *page.check_narrow(sound[0]))
             results.add("the page by a pen beside fingers, and by keys alone", *pen.check(sound[0]))
             results.add("marks of the page in Chromium come back", *marks.check_page(program, sound[0]))
             results.add("annotations of pymupdf come back", *marks.check_pdf(program, sound[0]))

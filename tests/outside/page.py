@@ -316,4 +316,7 @@ def check_narrow(folder):
             return box.top >= room.top - 1 && box.bottom <= room.bottom + 1 && box.right <= 321; })""")
         tally.expect(inside, "something of the head or the tools stands outside them")
         tally.expect(boxes[2]["height"] >= 300, f"the sheet has {boxes[2]['height']} px")
+        page.locator("[data-sheet-button]").last.click()
+        there = page.evaluate("(it => it.top > -1 && it.bottom < innerHeight + 1)(document.querySelector('#stage').getBoundingClientRect())")
+        tally.expect(there, "a sheet chosen in the list is not in sight")
     return tally.n_cases, tally.problems

@@ -44,5 +44,9 @@ pub const LOCKED_UNCOMPARED: Code = Code::new("REV-19");
 pub const IDS_OF_NO_PLAN: Code = Code::new("REV-20");
 /// Texts of a marked sheet came back as the outlines of their letters.
 pub const LETTERS_OUTLINED: Code = Code::new("REV-21");
+/// The lines of a marked sheet came back without their inks, or all in one.
+pub const INKS_LOST: Code = Code::new("REV-23");
+/// Shapes of a marked sheet came back as parts of other outlines.
+pub const SHAPES_COMBINED: Code = Code::new("REV-24");
 /// Files of the issue before are not as they were issued.
 pub const ALTERED_SINCE: Code = Code::new("REV-22");

@@ -9,6 +9,7 @@ import pathlib
 import re
 
 import ezdxf
+import pymupdf
 
 import blanks
 import cad
@@ -168,6 +169,64 @@ def other_word(folder):
 def other_width(folder):
     # Every printed length of the elevation becomes a sixteenth that no panel has.
     changed_sheet(folder, r"(\d)&quot;</text>|(\d)\"</text>", "3 7/16&quot;</text>")
+
+
+def pdf(folder, change):
+    document = pymupdf.open(stream=(folder / "sheets.pdf").read_bytes())
+    changed = change(document) or document
+    changed.save(folder / "sheets.pdf")
+
+
+def other_labels(folder):
+    pdf(folder, lambda document: document.set_page_labels([{"startpage": 0, "prefix": "Z-", "style": "D", "firstpagenum": 1}]))
+
+
+def bookmark_astray(folder):
+    def change(document):
+        toc = document.get_toc()
+        toc[-1][2] -= 1
+        document.set_toc(toc)
+
+    pdf(folder, change)
+
+
+def links_astray(folder):
+    """On the key plan every link leads to one panel."""
+
+    def change(document):
+        page = next(it for it in document if it.get_label() == "Z-101")
+        target = page.get_links()[0]["page"]
+        for link in page.get_links():
+            page.delete_link(link)
+            page.insert_link({"kind": pymupdf.LINK_GOTO, "from": link["from"], "page": target})
+
+    pdf(folder, change)
+
+
+def no_links(folder):
+    def change(document):
+        page = next(it for it in document if it.get_label() == "Z-101")
+        for link in page.get_links():
+            page.delete_link(link)
+
+    pdf(folder, change)
+
+
+def fitted_to_paper(folder):
+    """Every page printed two hundredths smaller, as a printer's "fit to page" does."""
+
+    def change(document):
+        smaller = pymupdf.open()
+        for page in document:
+            paper = smaller.new_page(width=page.rect.width, height=page.rect.height)
+            paper.show_pdf_page(page.rect * pymupdf.Matrix(0.98, 0.98), document, page.number)
+        return smaller
+
+    pdf(folder, change)
+
+
+def ordinate_missing(folder):
+    changed_sheet(folder, r">0 ?</text>|>108</text>", ">108 1/16</text>", "Z-4101-*.svg")
 
 
 def open_tag(folder):
@@ -335,6 +394,12 @@ BROKEN = [
     ("a wall an inch beside the plan", shapes.check, short_wall),
     ("a word on a sheet that the PDF has not", sheets.check_pdf, other_word),
     ("a printed length that no panel has", sheets.check_dimensions, other_width),
+    ("labels of pages that are no sheet numbers", sheets.check_ways, other_labels),
+    ("a bookmark that leads to another sheet", sheets.check_ways, bookmark_astray),
+    ("links that lead to another panel", sheets.check_ways, links_astray),
+    ("marks that lead nowhere", sheets.check_ways, no_links),
+    ("pages fitted to the printer's paper", sheets.check_scale, fitted_to_paper),
+    ("an ordinate that the saw needs", sheets.check_ordinates, ordinate_missing),
     ("a sheet that is no XML", sheets.check_xml, open_tag),
     ("an architect's line a hundredth off", cad_of_bunkhouse, shifted_line),
     ("an opening that reaches to its panel's joints", layouts.check, opening_at_the_joints),

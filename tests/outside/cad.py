@@ -2,6 +2,7 @@
 
 import json
 import pathlib
+import re
 
 import ezdxf
 
@@ -9,6 +10,11 @@ from package import Package, of_panel
 
 # Inches in one of $INSUNITS.
 UNITS = {1: 1.0, 2: 12.0, 4: 1 / 25.4, 5: 1 / 2.54, 6: 100 / 2.54}
+
+
+def without_reference(layer):
+    """A layer's name without that of the drawing it was bound from, as `docs/drawing.md` says it is read: `site$0$A-WALL`."""
+    return re.sub(r"^.+\$\d+\$(?=.)", "", layer)
 
 
 def points(line):
@@ -39,9 +45,9 @@ def check(folder, source=None):
         if source is not None:
             given = ezdxf.readfile(source)
             hidden = {layer.dxf.name for layer in given.layers if layer.is_off() or layer.is_frozen()}
-            lines = [line for line in given.modelspace().query("LINE") if line.dxf.layer not in hidden]
-            have = {(line.dxf.layer.rpartition("$0$")[2], points(line)) for line in model.query("LINE")}
-            lost = [line for line in lines if (line.dxf.layer, points(line)) not in have]
+            lines = [line for line in given.modelspace().query("LINE") if line.dxf.layer not in hidden and len(set(points(line))) == 2]
+            have = {(line.dxf.layer.removeprefix(f"{pathlib.Path(source).stem}$0$"), points(line)) for line in model.query("LINE")}
+            lost = [line for line in lines if (without_reference(line.dxf.layer), points(line)) not in have]
             for line in lost[:5]:
                 problems.append(f"{path.name}: line {line.dxf.handle} on {line.dxf.layer} is not where the drawing has it")
             n_cases += len(lines)

@@ -152,19 +152,22 @@ def tape(value):
 
 
 def sheets(folder, problems):
-    """Each panel's sheet names its size and every length of its lumber."""
+    """Each panel's sheet, or its ticket of two pages, names its size and every length of its lumber."""
     n = 0
     lumber = collections.defaultdict(set)
     for row in rows(folder, "lumber"):
         lumber[row["panel"]].add(float(row["length (in)"]))
-    pages = {re.sub(r"^Z-\d+-", "", file.stem): file for file in (folder / "sheets").glob("*.svg")}
+    pages = collections.defaultdict(list)
+    for file in (folder / "sheets").glob("*.svg"):
+        pages[re.sub(r"^Z-[\d.]+-", "", file.stem)].append(file)
     for row in rows(folder, "panels"):
         shown = row["same as"] or row["mark"]
         page = pages.get(shown) or pages.get(row["mark"])
-        if page is None:
+        if not page:
             problems.append(f"{row['mark']}: no sheet shows it")
             continue
-        words = [html.unescape(re.sub("<[^>]*>", "", it)).strip() for it in re.findall(r"<text[^>]*>(.*?)</text>", page.read_text(), re.S)]
+        text = "".join(it.read_text() for it in page)
+        words = [html.unescape(re.sub("<[^>]*>", "", it)).strip() for it in re.findall(r"<text[^>]*>(.*?)</text>", text, re.S)]
         size = [tape(float(row[key])) for key in ("width (in)", "height (in)")]
         if all(size) and " × ".join(size) not in words:
             problems.append(f"{row['mark']}: its sheet does not say {' × '.join(size)}")

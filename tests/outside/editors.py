@@ -2,7 +2,7 @@
 
 Inkscape, headless, groups and ungroups, copies a layer, fits the page, and turns shapes and letters to paths; the habits of other
 general editors are done here by hand: styles written out, everything in points, texts cut into words or stood by their left end in another
-font, lines joined and cut, inks in another colour space.
+font, lines joined and cut, inks in another colour space, the page turned, the style sheet lost.
 """
 
 import copy
@@ -143,7 +143,23 @@ def largest_layer_twice(root):
     root.append(copy.deepcopy(max(layers, key=lambda it: len(list(it.iter())))))
 
 
-HABITS = (styles_written_out, in_points, by_their_left_end, cut_into_words, lines_joined, lines_cut, another_colour_space, masks_lost, largest_layer_twice)
+def page_turned(root):
+    _, _, wide, high = map(float, root.get("viewBox").split())
+    group = tree.Element(f"{SVG}g", {"transform": f"translate({high} 0) rotate(90)"})
+    for child in [it for it in root if it.tag == f"{SVG}g" or it.tag == f"{SVG}text"]:
+        root.remove(child)
+        group.append(child)
+    root.append(group)
+    root.attrib |= {"viewBox": f"0 0 {high} {wide}", "width": f"{high}mm", "height": f"{wide}mm"}
+
+
+def style_sheet_lost(root):
+    for parent in list(root.iter()):
+        for element in [it for it in parent if it.tag == f"{SVG}style"]:
+            parent.remove(element)
+
+
+HABITS = (page_turned, style_sheet_lost, styles_written_out, in_points, by_their_left_end, cut_into_words, lines_joined, lines_cut, another_colour_space, masks_lost, largest_layer_twice)
 
 
 def with_remark(path):
@@ -198,4 +214,6 @@ def check(program, place):
                 problems.append(f"{path.stem}, {name}: exit code {code}, {len(got)} marks {got[:4]}: {words[-200:]}")
             elif as_paths and "REV-21" not in words:
                 problems.append(f"{path.stem}, {name}: nothing says that letters are paths")
+            elif (name == "style_sheet_lost") != ("REV-23" in words):
+                problems.append(f"{path.stem}, {name}: whether inks are lost is told wrongly: {words[-200:]}")
     return n_cases, problems

@@ -297,3 +297,26 @@ def check_tablet(folder):
             expect(mark in words and "Who trims this?" in words, "the print lacks the sheet or its marks")
         context.close()
     return tally.n_cases, problems
+
+
+def check_narrow(folder):
+    """On a screen 320 px wide (the width of reflow, WCAG 2.2, 1.4.10) nothing lies over anything, and the sheet has room."""
+    tally = Tally()
+    with chromium() as browser:
+        page = browser.new_context(viewport={"width": 320, "height": 640}, has_touch=True).new_page()
+        page.goto((pathlib.Path(folder) / "index.html").resolve().as_uri())
+        page.wait_for_selector("#stage svg")
+        judge(page, "320 px wide", tally)
+        tally.expect(page.evaluate("document.documentElement.scrollWidth") <= 320, "the page is wider than 320 px")
+        boxes = [page.locator(it).bounding_box() for it in (".ui-head", ".ui-tools", "#stage", ".ui-side")]
+        for above, below in zip(boxes, boxes[1:]):
+            tally.expect(above["y"] + above["height"] <= below["y"] + 1, f"{above} lies over {below}")
+        inside = page.evaluate("""[...document.querySelectorAll('.ui-head *, .ui-tools *')].filter(it => it.offsetParent).every(it => {
+            const box = it.getBoundingClientRect(), room = it.closest('.ui-head, .ui-tools').getBoundingClientRect();
+            return box.top >= room.top - 1 && box.bottom <= room.bottom + 1 && box.right <= 321; })""")
+        tally.expect(inside, "something of the head or the tools stands outside them")
+        tally.expect(boxes[2]["height"] >= 300, f"the sheet has {boxes[2]['height']} px")
+        page.locator("[data-sheet-button]").last.click()
+        there = page.evaluate("(it => it.top > -1 && it.bottom < innerHeight + 1)(document.querySelector('#stage').getBoundingClientRect())")
+        tally.expect(there, "a sheet chosen in the list is not in sight")
+    return tally.n_cases, tally.problems

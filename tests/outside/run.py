@@ -45,6 +45,10 @@ import stock
 ROOT = pathlib.Path(__file__).resolve().parents[2]
 SAMPLES = ROOT / "sample-drawings"
 SHARED = ROOT.parent / "shared"
+PAPERS = {
+    "Letter tickets": '[sheets]\npanels = "Letter"\n',
+    "A4 tickets, A1 plans": '[sheets]\nplans = "A1"\npanels = "A4"\nshop = "A3"\nscales = "metric"\n',
+}
 OTHER_SAW = '[saw]\nversion = "R2000"\nunit = "mm"\nface_up = "inner"\ncorners = "tool radius"\n'
 
 
@@ -117,6 +121,29 @@ def packages(program, folder, results):
                 yield name, out
 
 
+def judge_sheets(name, place, results):
+    """What pages, scales, strings and ordinates of a package with its PDF say."""
+    results.add(f"lists, outlines, blanks and sheets of {name} add up", *conservation.check(place))
+    results.add(f"pages of {name}", *sheets.check_pdf(place))
+    results.add(f"labels, bookmarks and links of {name}", *sheets.check_ways(place))
+    results.add(f"scale of {name}", *sheets.check_scale(place))
+    results.add(f"dimensions of {name}", *sheets.check_dimensions(place))
+    results.add(f"ordinates of {name}", *sheets.check_ordinates(place))
+
+
+def other_papers(program, folder, results):
+    """The sketch on every kind of paper that its own package is not on."""
+    arguments = next(arguments for name, arguments in sources() if name == "napkin")
+    for number, (name, text) in enumerate(PAPERS.items()):
+        rules = folder / f"papers{number}.toml"
+        rules.write_text(text)
+        place = folder / f"papers{number}"
+        code, words = make(program, [*arguments, "--rules", rules], place)
+        results.add(f"make {name}", 1, [] if code == 0 else [f"exit code {code}: {words[-400:]}"])
+        if (place / "sheets.pdf").exists():
+            judge_sheets(name, place, results)
+
+
 def verify(program, folder):
     run = subprocess.run(
         [str(program), "verify", str(folder)], capture_output=True, text=True
@@ -167,18 +194,15 @@ def main():
             plan = SAMPLES / name / "plan.dxf"
             results.add(f"the workbook of {name}", *lists.check(place))
             if (place / "sheets.pdf").exists():
-                results.add(f"lists, outlines, blanks and sheets of {name} add up", *conservation.check(place))
+                judge_sheets(name, place, results)
                 results.add(f"drawing office files of {name}", *cad.check(place, plan if plan.exists() else None))
                 results.add(f"labels of {name}", *labels.check(place))
-                results.add(f"pages of {name}", *sheets.check_pdf(place))
-                results.add(f"scale of {name}", *sheets.check_scale(place))
                 results.add(f"sheets of {name} as XML", *sheets.check_xml(place))
-                results.add(f"dimensions of {name}", *sheets.check_dimensions(place))
-                results.add(f"ordinates of {name}", *sheets.check_ordinates(place))
                 results.add(f"words for the architect of {name}", *sheets.check_architect(place))
             results.add(f"layouts of {name} keep the rules", *layouts.check(place))
             if name == "lookout":
                 results.add("jacks over a wall stand over no joint, and one that does is seen", *layouts.stacked(place))
+        other_papers(program, folder, results)
         for name, arguments in kinds.sources(folder, SAMPLES):
             place = folder / name.replace(" ", "-").replace(",", "")
             code, words = make(program, arguments, place, ["--no-pdf"])
@@ -198,6 +222,7 @@ def main():
             revised.check(program, sound[0], SAMPLES / "bunkhouse", folder, results)
             results.add("the page in Chromium, and axe-core", *page.check(sound[0]))
             results.add("the page by fingers on a tablet, and printed", *page.check_tablet(sound[0]))
+            results.add("the page on a narrow screen", *page.check_narrow(sound[0]))
             results.add("the page by a pen beside fingers, and by keys alone", *pen.check(sound[0]))
             results.add("marks of the page in Chromium come back", *marks.check_page(program, sound[0]))
             results.add("annotations of pymupdf come back", *marks.check_pdf(program, sound[0]))

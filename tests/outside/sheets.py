@@ -1,5 +1,5 @@
-"""Sheets against the outside: pdftotext (poppler) finds every mark on its page, pdfplumber measures the scale bar and the page,
-xmllint finds no fault, dimension strings add up as printed."""
+"""Sheets against the outside: pdftotext (poppler) finds every mark on its pages, pdfplumber measures the scale bar and the page,
+pymupdf follows labels, bookmarks and links, xmllint finds no fault, dimension strings add up as printed."""
 
 import fractions
 import json
@@ -10,6 +10,7 @@ import subprocess
 import xml.etree.ElementTree as tree
 
 import pdfplumber
+import pymupdf
 
 SVG = "{http://www.w3.org/2000/svg}"
 MM_TO_POINTS = 72 / 25.4
@@ -57,12 +58,54 @@ def check_pdf(folder):
             n_cases += 1
     for panel in panels:
         mark = panel["mark"]
-        own = [n for n, (_, root) in svgs.items() if root.get("data-panel") == mark]
-        found = [n for n, words in zip(numbers, pages) if n in own and re.search(rf"\b{mark}\b", words)]
-        if len(own) != 1 or found != own:
-            problems.append(f"{mark}: its page does not name it")
+        own = {n for n, (_, root) in svgs.items() if root.get("data-panel") == mark}
+        found = {n for n, words in zip(numbers, pages) if n in own and re.search(rf"\b{mark}\b", words)}
+        if not own or found != own:
+            problems.append(f"{mark}: its pages {sorted(own)} name it only on {sorted(found)}")
         n_cases += 1
     return n_cases, problems
+
+
+def check_ways(folder):
+    """Labels of pages are sheet numbers, bookmarks lead to the sheet they name, a mark on plan or elevation to its panel's first page."""
+    folder = pathlib.Path(folder)
+    problems, n_cases = [], 0
+    svgs, first = sheets(folder), {}
+    for number, (_, root) in sorted(svgs.items(), key=lambda it: len(it[0])):
+        first.setdefault(root.get("data-panel"), number)
+    document = pymupdf.open(folder / "sheets.pdf")
+    labels = [page.get_label() for page in document]
+    if sorted(labels) != sorted(svgs):
+        return len(labels), [f"pages are labelled {labels}"]
+    named = [(words.split()[0], labels[page - 1]) for _, words, page in document.get_toc() if words.startswith("Z-")]
+    problems += [f"the bookmark of {number} leads to {label}" for number, label in named if number != label]
+    problems += [f"{label} has no bookmark" for label in set(labels) - {number for number, _ in named}]
+    n_cases += len(labels) + len(named)
+    for page, label in zip(document, labels):
+        if not label.startswith(("Z-1", "Z-2")):
+            continue
+        words = page.get_text("words")
+        led = set()
+        for link in page.get_links():
+            marks = {w[4] for w in words if w[4] in first and link["from"].contains(pymupdf.Point((w[0] + w[2]) / 2, (w[1] + w[3]) / 2))}
+            led |= marks
+            # A panel's outline and its openings lead to it too, and have no mark on them.
+            if labels[link["page"]] not in ({first[mark] for mark in marks} or first.values()):
+                problems.append(f"{label}: a link on {sorted(marks)} leads to {labels[link['page']]}")
+            n_cases += 1
+        if label.startswith("Z-10"):
+            storey = svgs[label][1].get("data-storey")
+            wanted = {p["mark"] for p in json.loads((folder / "panels.json").read_text())["panels"] if p["storey"] == storey}
+            problems += [f"{label}: {mark} leads nowhere" for mark in sorted(wanted - led)]
+    return n_cases, problems
+
+
+def scale_of(words):
+    """Points on the page for a foot of the building, of an architect's scale or one of ISO 5455."""
+    imperial = re.search(r'SCALE ((?:\d+ )?\d+(?:/\d+)?)" = 1\'-0"', words)
+    if imperial:
+        return float(sum(fractions.Fraction(part) for part in imperial.group(1).split())) * 72
+    return 12 * 72 / int(re.search(r"SCALE 1:(\d+)", words).group(1))
 
 
 def check_scale(folder):
@@ -74,23 +117,19 @@ def check_scale(folder):
         for page, words in zip(pdf.pages, texts):
             if "KEY PLAN," not in words or "SCALE" not in words:
                 continue
-            scale = re.search(r'SCALE ((?:\d+ )?\d+(?:/\d+)?)" = 1\'-0"', words)
-            per_foot = sum(fractions.Fraction(part) for part in scale.group(1).split())
             marks = [w for w in page.extract_words() if re.fullmatch(r"\d+'", w["text"])]
             feet = {}
             for w in marks:
-                feet.setdefault(round(w["top"]), []).append((int(w["text"][:-1]), (w["x0"] + w["x1"]) / 2))
-            bar = max(feet.values(), key=len)
-            (a, x0), (b, x1) = min(bar), max(bar)
-            wanted = float(per_foot) * 72 * (b - a)
-            # The bar itself, not its numbers: the filled pieces between the two.
-            rects = [r for r in page.rects if x0 - 4 <= r["x0"] and r["x1"] <= x1 + 4 and r["height"] < 6]
-            if rects:
-                drawn = max(r["x1"] for r in rects) - min(r["x0"] for r in rects)
-            else:
-                drawn = x1 - x0
-            if abs(drawn - wanted) > 0.75:
-                problems.append(f"{b - a} ft measure {drawn:.2f} pt, the scale says {wanted:.2f}")
+                feet.setdefault(round(w["top"]), []).append((int(w["text"][:-1]), (w["x0"] + w["x1"]) / 2, w["bottom"]))
+            (a, x0, under), (b, x1, _) = (f(max(feet.values(), key=len)) for f in (min, max))
+            # The bar itself, not its numbers: the filled pieces below them and between the first and the last.
+            bar = [r for r in page.rects if x0 - 4 <= r["x0"] and r["x1"] <= x1 + 4 and under - 4 < r["top"] < under + 12 and r["height"] < 6]
+            if not bar:
+                problems.append(f"page {page.page_number}: nothing is drawn below the numbers of the scale bar")
+                continue
+            drawn, wanted = max(r["x1"] for r in bar) - min(r["x0"] for r in bar), scale_of(words) * (b - a)
+            if abs(drawn - wanted) > 0.05:
+                problems.append(f"page {page.page_number}: {b - a} ft measure {drawn:.2f} pt, the scale says {wanted:.2f}")
             n_cases += 1
     return n_cases, problems
 
@@ -178,15 +217,17 @@ def check_dimensions(folder):
 
 
 def check_ordinates(folder):
-    """Every ordinate a saw needs stands on the panel's sheet as panels.json has it, to the printed 1/16 in."""
+    """Every ordinate a saw needs stands on the panel's first page as panels.json has it, to the printed 1/16 in."""
     folder = pathlib.Path(folder)
     panels = {p["mark"]: p for p in json.loads((folder / "panels.json").read_text())["panels"]}
-    problems, n_cases = [], 0
+    problems, n_cases, drawn = [], 0, dict.fromkeys(panels, 0)
     for _, (path, root) in sorted(sheets(folder).items()):
         panel = panels.get(root.get("data-panel"))
-        if panel is None:
+        layer = next((g for g in root.iter(f"{SVG}g") if g.get("id") == "ordinates"), None)
+        if panel is None or layer is None:
+            # The second page of a ticket has lists and nothing to saw from.
             continue
-        layer = next(g for g in root.iter(f"{SVG}g") if g.get("id") == "ordinates")
+        drawn[panel["mark"]] += 1
         words = [t.text for t in layer.iter(f"{SVG}text") if t.text]
         printed = {inches(re.match(r"(\d+ )?\d+(/\d+)?", w).group(0).strip() + '"') for w in words if re.match(r"\d", w)}
         wanted = [panel["width"], panel["height"]]
@@ -198,6 +239,7 @@ def check_ordinates(folder):
         if missing:
             problems.append(f"{path.name}: {missing} are not among the ordinates")
         n_cases += len(wanted)
+    problems += [f"{mark}: {times} sheets have ordinates" for mark, times in drawn.items() if times != 1]
     return n_cases, problems
 
 

@@ -173,3 +173,61 @@ fn words_are_bounded_and_hide_nothing() {
             .contains(['\u{202e}', '\u{200b}'])
     );
 }
+
+/// The same sheet on a page that an editor turned clockwise by so many quarters, all that is drawn under one transform.
+fn turned(text: &str, quarters: usize) -> String {
+    let (wide, high) = (431.8, 279.4);
+    let (to, size) = match quarters {
+        1 => (format!("translate({high} 0) rotate(90)"), [high, wide]),
+        2 => (
+            format!("translate({wide} {high}) rotate(180)"),
+            [wide, high],
+        ),
+        _ => (format!("translate(0 {wide}) rotate(-90)"), [high, wide]),
+    };
+    let page = format!(
+        "height=\"{h}mm\" viewBox=\"0 0 {w} {h}\" width=\"{w}mm\"",
+        w = size[0],
+        h = size[1]
+    );
+    let was = "height=\"279.4mm\" viewBox=\"0 0 431.8 279.4\" width=\"431.8mm\"";
+    let text = edited(text, was, &page);
+    let opened = edited(
+        &text,
+        "<g id=\"frame\"",
+        &format!("<g transform=\"{to}\"><g id=\"frame\""),
+    );
+    edited(&opened, "</svg>", "</g></svg>")
+}
+
+#[test]
+fn a_turned_page_is_turned_back() {
+    let files = package();
+    let text = with(&sheet(&files, SHEET), &line("M46 88L46 97"));
+    let straight = marks_of(&files, &text);
+    for quarters in 1..4 {
+        let marks = marks_of(&files, &turned(&text, quarters));
+        assert_eq!(kinds(&marks), [MarkKind::Strike], "{quarters}: {marks:#?}");
+        assert_eq!(marks[0].touches, straight[0].touches, "{quarters}");
+        for (a, b) in marks[0].area.iter().zip(&straight[0].area) {
+            assert!(
+                a.iter().zip(b).all(|(a, b)| (a - b).abs() < 0.01),
+                "{a:?} {b:?}"
+            );
+        }
+    }
+}
+
+#[test]
+fn a_sheet_without_its_styles_has_the_marks_drawn_on_it_and_says_that_inks_are_lost() {
+    let files = package();
+    let text = sheet(&files, SHEET);
+    let (before, after) = text.split_once("<style>").unwrap();
+    let bare = format!("{before}{}", after.split_once("</style>").unwrap().1);
+    let read_bare = read(
+        &files,
+        &[file("bare.svg", with(&bare, &line("M46 88L46 97")))],
+    );
+    assert_eq!(codes(&read_bare.findings), ["REV-23"]);
+    assert_eq!(kinds(&read_bare.output.log.marks), [MarkKind::Strike]);
+}

@@ -48,6 +48,8 @@ pub(super) fn pages(input: &CuttingInput<'_>) -> Vec<Page> {
             );
             before = Some(bar);
         }
+        // A bar is as long as its column is wide: the fewer columns, the larger.
+        0.0
     });
     let count = pages.len();
     pages

@@ -1,7 +1,7 @@
 //! Billets from the end: which slabs the wire cuts from each, from the bottom up, and at which heights it is set.
 
 use super::fill::{Head, alike, filled};
-use super::{AT_THE_WIRE, CuttingInput, Page, bounds, named, waste};
+use super::{AT_THE_WIRE, CuttingInput, Page, bounds, of_stock, waste};
 use crate::documents::paper::canvas::View;
 use crate::documents::paper::fonts::wrap;
 use crate::documents::paper::scale::{Scale, fitting_scale};
@@ -33,14 +33,20 @@ pub(super) fn pages(input: &CuttingInput<'_>) -> Vec<Page> {
         return Vec::new();
     }
     let pages = filled(input, |flow, larger| {
+        let mut scales = 0.0;
         for group in &groups {
             let card = |width: f64| Card::new(input, group, (width, larger));
             flow.block(
                 |width| card(width).height(),
-                |canvas, area| card(area.width()).draw(canvas, area),
+                |canvas, area| {
+                    let card = card(area.width());
+                    scales += card.scale.per_inch();
+                    card.draw(canvas, area);
+                },
             );
         }
         flow.table("WHERE THE FOAM GOES", "cubic feet, pounds", &foam(input));
+        scales
     });
     let count = pages.len();
     pages
@@ -102,7 +108,7 @@ impl<'a> Card<'a> {
         let grown = paper.letters_grown();
         let room = [width - WORDS * grown, TALL * grown * larger];
         let scale = fitting_scale(input.scales(), LARGEST, size, room);
-        let name = format!("{}{}", named(&names), alike(group.len()));
+        let name = format!("{}{}", of_stock(&names), alike(group.len()));
         let facts = first.map_or_else(String::new, |it| {
             let leftover = if it.leftover.is_empty() {
                 String::new()

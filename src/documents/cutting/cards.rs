@@ -3,7 +3,8 @@
 use super::blank_view::draw_ordinates;
 use super::fill::{Head, alike, filled};
 use super::{
-    AT_THE_BOARDS, AT_THE_WIRE, CuttingInput, Page, bounds, cut_numbers, named, unit, waste,
+    AT_THE_BOARDS, AT_THE_WIRE, CuttingInput, Page, bounds, cut_numbers, named, of_stock, unit,
+    waste,
 };
 use crate::documents::general::capitalised;
 use crate::documents::paper::canvas::View;
@@ -77,14 +78,20 @@ pub(super) fn pages(input: &CuttingInput<'_>) -> Vec<Page> {
             continue;
         }
         let sheets = filled(input, |flow, larger| {
+            let mut scales = 0.0;
             for (_, group) in &groups {
                 let Some(first) = group.first() else { continue };
                 let card = |width: f64| Card::new(input, first, group, (width, larger));
                 flow.block(
                     |width| card(width).height,
-                    |canvas, area| card(area.width()).draw(canvas, area),
+                    |canvas, area| {
+                        let card = card(area.width());
+                        scales += card.k;
+                        card.draw(canvas, area);
+                    },
                 );
             }
+            scales
         });
         let count = sheets.len();
         pages.extend(sheets.into_iter().enumerate().map(|(index, canvas)| Page {
@@ -157,7 +164,7 @@ impl<'a> Card<'a> {
         } else {
             format!(", leftover {}", sheet.leftover)
         };
-        let name = format!("{}{}", named(&names), alike(group.len()));
+        let name = format!("{}{}", of_stock(&names), alike(group.len()));
         let facts = format!(
             "{} {}, {} × {}{leftover}; kerf {}, trim {}; {}",
             sheet.what,

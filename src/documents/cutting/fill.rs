@@ -11,28 +11,39 @@ pub(super) const LARGER: [f64; 6] = [3.0, 2.4, 1.9, 1.5, 1.25, 1.0];
 /// Between columns, mm.
 const BETWEEN: f64 = 6.0;
 
-/// What is set on sheets by a function that gets a flow and how much larger than at least drawings are.
-pub(super) fn filled(input: &CuttingInput<'_>, set: impl Fn(&mut Flow, f64)) -> Vec<Canvas> {
+/// What is set on sheets by a function that gets a flow and how much larger than at least drawings may be, and says how large
+/// they are: the sum of their scales.
+pub(super) fn filled(input: &CuttingInput<'_>, set: impl Fn(&mut Flow, f64) -> f64) -> Vec<Canvas> {
     let paper = input.paper();
     let field = paper.field().grown(-4.0);
     let narrow = paper.columns(field, BETWEEN);
     let laid = |columns: Vec<Area>, larger: f64| {
         let mut flow = Flow::new(columns.clone(), columns, paper.lettering);
-        set(&mut flow, larger);
-        flow.into_pages()
+        let scales = set(&mut flow, larger);
+        (scales, flow.into_pages())
     };
     let most = u32::try_from(narrow.len()).unwrap_or(1);
     let fewest = (1..=most)
         .map(|count| laid(Flow::columns(field, count, BETWEEN), 1.0))
         .chain([laid(narrow, 1.0)])
-        .min_by_key(Vec::len);
-    let least = fewest.unwrap_or_default();
-    let tries = LARGER
-        .iter()
-        .flat_map(|larger| (1..=most).map(move |count| (count, *larger)));
-    let mut tries = tries.map(|(count, larger)| laid(Flow::columns(field, count, BETWEEN), larger));
-    tries.find(|it| it.len() <= least.len()).unwrap_or(least)
+        .min_by_key(|it| it.1.len());
+    let mut best = fewest.unwrap_or_default();
+    let least = best.1.len();
+    // In a narrow column what may be large is not: the columns are judged by what is drawn in them.
+    for count in 1..=most {
+        let tries = LARGER.iter();
+        let mut tries = tries.map(|larger| laid(Flow::columns(field, count, BETWEEN), *larger));
+        if let Some(found) = tries.find(|it| it.1.len() <= least)
+            && (count == 1 || found.0 > best.0 * LARGER_BY)
+        {
+            best = found;
+        }
+    }
+    best.1
 }
+
+/// More columns are worth drawings that are so many times larger.
+const LARGER_BY: f64 = 1.01;
 
 /// What a piece of stock is called, and below it what it is.
 pub(super) struct Head {

@@ -292,11 +292,46 @@ fn cut_number(
     None
 }
 
+/// Names of stock that comes apart alike: those that follow each other by the first and the last.
+fn of_stock(names: &[&str]) -> String {
+    let number = |name: &str| {
+        let at = name.find(|c: char| c.is_ascii_digit())?;
+        let (letters, digits) = name.split_at(at);
+        Some((
+            letters.to_owned(),
+            digits.len(),
+            digits.parse::<usize>().ok()?,
+        ))
+    };
+    let follows = |pair: &[&str]| {
+        let [a, b] = [number(pair[0]), number(pair[1])];
+        a.zip(b)
+            .is_some_and(|(a, b)| (&a.0, a.1, a.2 + 1) == (&b.0, b.1, b.2))
+    };
+    match names {
+        [first, _, .., last] if names.windows(2).all(follows) => format!("{first} to {last}"),
+        _ => named(names),
+    }
+}
+
 /// `B01`, or `B01, B04 and B07`.
 fn named(names: &[&str]) -> String {
     match names.split_last() {
         None => String::new(),
         Some((last, [])) => (*last).to_owned(),
         Some((last, before)) => format!("{} and {last}", before.join(", ")),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn stock_that_follows_is_named_by_its_ends_and_other_stock_one_by_one() {
+        assert_eq!(of_stock(&["H01", "H02", "H03"]), "H01 to H03");
+        assert_eq!(of_stock(&["H01", "H03", "H04"]), "H01, H03 and H04");
+        assert_eq!(of_stock(&["H01", "H02"]), "H01 and H02");
+        assert_eq!(of_stock(&["H99", "H100", "H101"]), "H99, H100 and H101");
     }
 }

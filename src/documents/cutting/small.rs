@@ -13,7 +13,7 @@
 use super::blank::{cut_table, notes, offcuts, pieces};
 use super::blank_view::{View, draw};
 use super::fill::{Head, LARGER, alike};
-use super::{AT_THE_SAW, CuttingInput, Page, bounds, named, waste};
+use super::{AT_THE_SAW, CuttingInput, Page, bounds, of_stock, waste};
 use crate::documents::paper::flow::Flow;
 use crate::documents::paper::table::Table;
 use crate::documents::paper::{Area, Canvas, Lettered, spot};
@@ -143,7 +143,7 @@ fn head(input: &CuttingInput<'_>, group: &[&Blank]) -> [String; 2] {
         format!(", leftover {}", sheet.leftover)
     };
     [
-        format!("{}{}; {face} UP", named(&names), alike(group.len())),
+        format!("{}{}; {face} UP", of_stock(&names), alike(group.len())),
         format!(
             "{}, {} line, {} × {} × {}\"{leftover}; kerf {}, trim {}",
             sheet.what,

@@ -30,6 +30,10 @@ impl AsRef<[Candidate]> for BesideString {
 impl Far for BesideString {
     /// A string reads only beside its wall.
     fn look_far(&mut self, _window: &Area) {}
+
+    fn name(&self) -> String {
+        "a string beside its wall".to_owned()
+    }
 }
 
 impl BesideString {

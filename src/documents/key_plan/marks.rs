@@ -317,6 +317,10 @@ impl Far for MarkLabel {
         self.places = found.iter().map(|it| place(it.0)).collect();
         self.candidates = found.into_iter().map(|it| it.1).collect();
     }
+
+    fn name(&self) -> String {
+        self.mark.mark.clone()
+    }
 }
 
 /// Marks of the full-height panels of the storey.

@@ -55,8 +55,9 @@ impl Far for Sign {
             Kind::Opening(tag, _) => [(tag.radius(&self.lettering) + 0.4) * 2.0; 2],
             Kind::Wall(words) => words_size(Lettered::cap(self.lettering.note).bold(), words),
             Kind::Corner(words) => words_size(Lettered::cap(self.lettering.note), words),
+            Kind::Start(_) => start_size(&self.lettering),
             // A room is the architect's.
-            Kind::Start(_) | Kind::Room(_) => return,
+            Kind::Room(_) => return,
         };
         let found = far_places(foot, size, window);
         let place = |at| match self.kind {
@@ -71,6 +72,14 @@ impl Far for Sign {
         };
         self.places = found.iter().map(|it| place(it.0)).collect();
         self.candidates = found.into_iter().map(|it| it.1).collect();
+    }
+
+    fn name(&self) -> String {
+        match &self.kind {
+            Kind::Opening(tag, _) => tag.name.clone(),
+            Kind::Wall(words) | Kind::Corner(words) | Kind::Room(words) => words.clone(),
+            Kind::Start(_) => "START".to_owned(),
+        }
     }
 }
 
@@ -109,7 +118,11 @@ impl Sign {
                     .turned(reading_deg(tip - from));
                 canvas.text_centred(middle, words.clone(), letters.masked());
             }
-            (Kind::Start(along), Place::Words(at, _)) => {
+            (Kind::Start(along), Place::Words(at, foot)) => {
+                if let Some(foot) = foot {
+                    let [width, height] = start_size(&self.lettering);
+                    canvas.line(Pen::Fine.full(), box_edge(at, foot, width, height), foot);
+                }
                 draw_start(canvas, &self.lettering, at, *along);
             }
             (
@@ -286,9 +299,9 @@ pub(super) fn start_sign(scene: &Scene<'_>, view: &PlanView) -> Option<Sign> {
         (panel.ends[1], along * -1.0)
     };
     let corner = view.paper(wall.face(end, -wall.thickness / 2.0));
-    let letters = wall_letters(&scene.lettering());
-    let (width, height) = (letters.width("START") + 11.0, 9.0);
+    let [width, height] = start_size(&scene.lettering());
     let mut sign = Sign::new(scene, Kind::Start(along));
+    sign.foot = Some(corner);
     for reach in [3.0, 7.0, 12.0, 18.0, 26.0, 36.0] {
         for sway in [0.0, 0.5, 1.0, 1.5, 2.2, -0.5] {
             let depth = width * along.x.abs() / 2.0 + height * along.y.abs() / 2.0;
@@ -296,7 +309,7 @@ pub(super) fn start_sign(scene: &Scene<'_>, view: &PlanView) -> Option<Sign> {
             sign.push(
                 Place::Words(at, None),
                 Candidate {
-                    boxes: vec![LabelBox::about(at, width + 1.0, height, LEVEL)],
+                    boxes: vec![LabelBox::about(at, width, height, LEVEL)],
                     lines: Vec::new(),
                     cost: reach + f64::abs(sway) * 6.0,
                 },
@@ -304,6 +317,11 @@ pub(super) fn start_sign(scene: &Scene<'_>, view: &PlanView) -> Option<Sign> {
         }
     }
     Some(sign)
+}
+
+/// Room of the word and its triangle, mm.
+fn start_size(lettering: &Lettering) -> [f64; 2] {
+    [wall_letters(lettering).width("START") + 12.0, 9.0]
 }
 
 /// The word, and a solid triangle on the side of the first panel, pointing the way the walls are set.

@@ -83,7 +83,7 @@ pub(super) fn key_plan_sheet(scene: &Scene<'_>) -> Sheet {
             .chain([
                 foot,
                 frame.into_group("frame", "Frame"),
-                draw_strip(scene, &view, missed.all),
+                draw_strip(scene, &view, &missed.all),
             ])
             .collect(),
     }
@@ -93,7 +93,7 @@ pub(super) fn key_plan_sheet(scene: &Scene<'_>) -> Sheet {
 struct Draft {
     view: PlanView,
     layers: Vec<Group>,
-    /// How many signs found no room near what they name, and how many none at all.
+    /// The signs that found no room near what they name, and those that found none at all.
     missed: Missed,
 }
 
@@ -106,7 +106,7 @@ fn best_draft(scene: &Scene<'_>, lanes: &[Lane], window: &Area) -> Draft {
             break;
         }
         let other = draft(scene, lanes, window, rows);
-        let rank = |it: &Draft| (it.missed.all, it.missed.near);
+        let rank = |it: &Draft| (it.missed.all.len(), it.missed.near);
         if rank(&other) < rank(&best) {
             best = other;
         }
@@ -170,7 +170,7 @@ fn draft(scene: &Scene<'_>, lanes: &[Lane], window: &Area, rows: f64) -> Draft {
     labelling.add("start", "Start of erection", start, Sign::draw);
     let walls = wall_signs(scene, &view);
     labelling.add("order", "Order of erection", walls, Sign::draw);
-    let missed = labelling.missed;
+    let missed = std::mem::take(&mut labelling.missed);
     // A corner without room is no loss: the bodies show how it meets. A room is the architect's.
     let corners = corner_signs(scene, &view);
     labelling.add("corners", "Corners", corners, Sign::draw);
@@ -215,7 +215,7 @@ impl Labelling<'_> {
             draw(label, &mut canvas, chosen);
         });
         self.missed.near += missed.near;
-        self.missed.all += missed.all;
+        self.missed.all.extend(missed.all);
         self.canvas.put(Item::Group(canvas.into_group(id, title)));
     }
 }

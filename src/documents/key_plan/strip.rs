@@ -25,8 +25,8 @@ const LEAST_TABLES: f64 = 40.0;
 
 /// Draws the strip with its title block.
 ///
-/// - `left`: how many signs found no room on the plan.
-pub(super) fn draw_strip(scene: &Scene<'_>, view: &PlanView, left: usize) -> Group {
+/// - `left`: signs that found no room on the plan.
+pub(super) fn draw_strip(scene: &Scene<'_>, view: &PlanView, left: &[String]) -> Group {
     let mut canvas = Canvas::new();
     let mut strip = Strip::of(&scene.paper());
     strip.title_block(&mut canvas, &title_block(scene, view));
@@ -260,7 +260,7 @@ fn draw_prose(
     canvas: &mut Canvas,
     strip: &mut Strip,
     scene: &Scene<'_>,
-    left: usize,
+    left: &[String],
     with_symbols: bool,
 ) {
     strip.rule(canvas);
@@ -378,7 +378,7 @@ fn missing(scene: &Scene<'_>) -> Vec<String> {
 }
 
 /// Notes, from the storey's own numbers.
-fn notes(scene: &Scene<'_>, left: usize) -> Vec<String> {
+fn notes(scene: &Scene<'_>, left: &[String]) -> Vec<String> {
     let mut notes = vec![
         "Marks run from left to right as seen from outside, round the building from START."
             .to_owned(),
@@ -402,7 +402,7 @@ fn notes(scene: &Scene<'_>, left: usize) -> Vec<String> {
         "Set panels in the order of the circles. Plumb and brace each one before the next is set."
             .to_owned(),
     );
-    if left > 0 {
+    if !left.is_empty() {
         notes.push(left_words(left));
     }
     notes

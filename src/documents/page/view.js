@@ -56,6 +56,8 @@ function show(index, at) {
     if (is) button.setAttribute("aria-current", "true"); else button.removeAttribute("aria-current");
     if (is) button.scrollIntoView({ block: "nearest" });
   }
+  // On a narrow screen the page itself scrolls, and the list stands below the sheet.
+  stage.scrollIntoView({ block: "nearest" });
   restoreMarks();
   if (at) zoomAt(at[0], at[1], Math.min(1, 120 / sheet.width));
   if (decodeURIComponent(location.hash.slice(1)) !== sheet.name) history.pushState(null, "", "#" + encodeURIComponent(sheet.name));

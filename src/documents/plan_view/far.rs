@@ -56,13 +56,15 @@ pub(crate) fn far_places(
 pub(crate) trait Far: AsRef<[Candidate]> {
     /// Takes such places for its candidates; none where it had better be left out.
     fn look_far(&mut self, window: &Area);
+    /// What the sheet calls it where it had to be left out.
+    fn name(&self) -> String;
 }
 
-/// How many labels found no place near, and how many none at all.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+/// How many labels found no place near, and the names of those that found none at all.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub(crate) struct Missed {
     pub(crate) near: usize,
-    pub(crate) all: usize,
+    pub(crate) all: Vec<String>,
 }
 
 /// Places labels near, those that are left far off, and draws them. Labels become obstacles for whatever is placed after them.
@@ -94,7 +96,7 @@ pub(crate) fn place_all<L: Far>(
     for label in &mut left {
         label.look_far(window);
     }
-    let all = stand(left, obstacles).len();
+    let all = stand(left, obstacles).iter().map(Far::name).collect();
     Missed { near, all }
 }
 
@@ -118,6 +120,10 @@ mod tests {
             let found = far_places(self.foot, [8.0, 4.0], window);
             self.candidates = found.into_iter().map(|it| it.1).collect();
         }
+
+        fn name(&self) -> String {
+            "N1".to_owned()
+        }
     }
 
     /// A note that has one place near, at its foot.
@@ -136,7 +142,7 @@ mod tests {
 
     #[test]
     fn a_label_among_lines_stands_beyond_them_and_one_without_white_paper_nowhere() {
-        for (reach, expected) in [(20.0, 0), (49.0, 1)] {
+        for (reach, all) in [(20.0, vec![]), (49.0, vec!["N1".to_owned()])] {
             let window = Area::new(0.0, 0.0, 100.0, 100.0);
             let lined = Area::new(50.0 - reach, 50.0 - reach, 50.0 + reach, 50.0 + reach);
             let mut obstacles = Obstacles::inside(window);
@@ -152,7 +158,6 @@ mod tests {
             let missed = place_all(labels, &window, &mut obstacles, |label, chosen| {
                 stands.push(label.candidates[chosen].clone());
             });
-            let all = expected;
             assert_eq!(missed, Missed { near: 1, all });
             for it in stands {
                 assert!(!it.boxes[0].extent().meets(&lined));

@@ -19,14 +19,20 @@ pub(crate) fn short_list(items: &[String], most: usize) -> String {
     }
 }
 
+/// So many signs that found no place are named.
+const MOST_NAMES: usize = 30;
+
 /// What a sheet says of signs that found no free place on it; empty when all did.
-pub(crate) fn left_words(signs: usize) -> String {
-    match signs {
+pub(crate) fn left_words(signs: &[String]) -> String {
+    let names = short_list(signs, MOST_NAMES);
+    match signs.len() {
         0 => String::new(),
-        1 => "1 sign found no free place on the drawing: it stands in the tables only.".to_owned(),
-        n => {
-            format!("{n} signs found no free place on the drawing: they stand in the tables only.")
-        }
+        1 => format!(
+            "1 sign found no free place on the drawing and stands in the tables only: {names}."
+        ),
+        n => format!(
+            "{n} signs found no free place on the drawing and stand in the tables only: {names}."
+        ),
     }
 }
 
@@ -130,4 +136,17 @@ pub(crate) fn bar_place(from: f64, to: f64, per_inch: f64) -> Option<(f64, i32)>
         .map(|feet| (feet, f64::from(feet) * 12.0 * per_inch))
         .find(|(_, length)| *length <= 200.0 && *length <= to - from)
         .map(|(feet, length)| (to - length, feet))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn signs_without_a_place_are_named_and_the_rest_counted() {
+        let names = |n: usize| (1..=n).map(|it| format!("O{it}")).collect::<Vec<_>>();
+        assert_eq!(left_words(&[]), "");
+        assert!(left_words(&names(2)).ends_with("in the tables only: O1, O2."));
+        assert!(left_words(&names(MOST_NAMES + 3)).ends_with("O30 and 3 more."));
+    }
 }

@@ -54,6 +54,10 @@ impl Far for Label {
             }
         }
     }
+
+    fn name(&self) -> String {
+        self.sign.name()
+    }
 }
 
 impl Label {
@@ -98,21 +102,21 @@ impl Label {
     }
 }
 
-/// Finds places for labels and draws them; returns how many signs other than ticks found none. Labels become obstacles for
+/// Finds places for labels and draws them; returns the signs other than ticks that found none. Labels become obstacles for
 /// whatever is placed after them.
 pub(super) fn draw_labels(
     canvas: &mut Canvas,
     labels: Vec<Label>,
     window: &Area,
     obstacles: &mut Obstacles,
-) -> usize {
+) -> Vec<String> {
     let are_ticks = labels.iter().all(|it| matches!(it.sign, Sign::Agrees));
     let missed = place_all(labels, window, obstacles, |label, chosen| {
         if let Some(place) = label.places.get(chosen) {
             label.sign.draw(canvas, &label.lettering, place);
         }
     });
-    if are_ticks { 0 } else { missed.all }
+    if are_ticks { Vec::new() } else { missed.all }
 }
 
 /// Ids of walls on their bodies, where a solid run has room for them.

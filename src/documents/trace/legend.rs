@@ -71,7 +71,7 @@ pub(super) fn draw_legend(canvas: &mut Canvas, strip: &mut Strip, facts: &StripF
     if !facts.input.unclaimed.is_empty() {
         strip.prose(canvas, &[thing_words(facts.input.unclaimed)]);
     }
-    if facts.left > 0 {
+    if !facts.left.is_empty() {
         strip.prose(canvas, &[left_words(facts.left)]);
     }
     strip.top += 1.0;

@@ -138,7 +138,7 @@ pub(super) fn trace_sheet(input: &TraceInput<'_>) -> Sheet {
         checks: &checks,
         chains: &chains,
         scale: view.scale().name,
-        left,
+        left: &left,
     });
     Sheet {
         name: if input.number == 1 {
@@ -242,8 +242,8 @@ struct Labelling<'a> {
 }
 
 impl Labelling<'_> {
-    /// Places and draws every sign, the more important first; how many found no place.
-    fn draw(&self, obstacles: &mut Obstacles) -> (Group, usize) {
+    /// Places and draws every sign, the more important first; the names of those that found no place.
+    fn draw(&self, obstacles: &mut Obstacles) -> (Group, Vec<String>) {
         let (storey, view, units) = (self.storey, self.view, self.input.units());
         let lettering = &self.input.paper().lettering;
         let dimensions = |verdict| {
@@ -252,26 +252,26 @@ impl Labelling<'_> {
             })
         };
         let mut canvas = Canvas::new();
-        let mut left = 0;
+        let mut left = Vec::new();
         canvas.group("wall-ids", "Wall ids", |canvas| {
             // Ids stand on their walls, so walls are no obstacle to them: only other ids are.
             let mut on_walls = Obstacles::inside(*self.window);
             spare_rings(self.questions, view, &mut on_walls);
             let ids = wall_labels(storey, view, lettering);
-            left += draw_labels(canvas, ids, self.window, &mut on_walls);
+            left.extend(draw_labels(canvas, ids, self.window, &mut on_walls));
             obstacles.join(&on_walls);
             let short = short_wall_labels(storey, view, lettering, true);
-            left += draw_labels(canvas, short, self.window, obstacles);
+            left.extend(draw_labels(canvas, short, self.window, obstacles));
         });
         canvas.group("questions", "Questions", |canvas| {
             let gaps = gap_labels(self.gaps, view, lettering, units);
-            left += draw_labels(canvas, gaps, self.window, obstacles);
+            left.extend(draw_labels(canvas, gaps, self.window, obstacles));
             let asked = question_labels(self.questions, view, lettering, self.window);
-            left += draw_labels(canvas, asked, self.window, obstacles);
+            left.extend(draw_labels(canvas, asked, self.window, obstacles));
         });
         let mut add = |id: &str, title: &str, labels: Vec<Label>| {
             canvas.group(id, title, |canvas| {
-                left += draw_labels(canvas, labels, self.window, obstacles);
+                left.extend(draw_labels(canvas, labels, self.window, obstacles));
             });
         };
         add("conflicts", "Conflicts", dimensions(Verdict::Conflicts));

@@ -61,6 +61,21 @@ impl Sign {
         }
     }
 
+    /// What lists call it.
+    pub(super) fn name(&self) -> String {
+        match self {
+            Self::Opening(tag) => tag.name.clone(),
+            Self::Question(number) => format!("question {number}"),
+            Self::Room { id, .. } => id.clone(),
+            Self::WallId(words)
+            | Self::ShortWallId(words)
+            | Self::Gap(words)
+            | Self::Conflict(words) => words.clone(),
+            Self::Thing(word) => (*word).to_owned(),
+            Self::Agrees => String::new(),
+        }
+    }
+
     /// Width and height, mm.
     pub(super) fn size(&self, lettering: &Lettering) -> (f64, f64) {
         let (lines, letters) = self.words(lettering);

@@ -36,7 +36,7 @@ pub(super) struct StripFacts<'a> {
     /// Scale as printed.
     pub(super) scale: &'static str,
     /// What found no room on the drawing.
-    pub(super) left: usize,
+    pub(super) left: &'a [String],
 }
 
 /// Draws the strip with its title block: questions in full where all else has room beside them, else set close.

@@ -13,6 +13,8 @@ pub(super) struct Drawing {
     pub(super) size: [f64; 2],
     /// Everything drawn, in drawing order.
     pub(super) items: Vec<Drawn>,
+    /// What has no ink that could be seen: all lines of a sheet whose style sheet an editor lost.
+    pub(super) unseen: Vec<Drawn>,
     /// Every group; items name theirs by index.
     pub(super) groups: Vec<GroupFacts>,
     /// What was taken out because it could act or reach outside, in words.
@@ -181,23 +183,34 @@ impl Drawn {
 
     /// Scaled about the origin, then shifted.
     pub(super) fn placed(mut self, scale: f64, shift: Spot) -> Self {
-        let put = |p: Spot| spot(p.x * scale + shift.x, p.y * scale + shift.y);
+        if let DrawnForm::Words(words) = &mut self.form {
+            words.size *= scale;
+        }
+        self.look.scaled(scale);
+        self.put(|p| spot(p.x * scale + shift.x, p.y * scale + shift.y))
+    }
+
+    /// Turned by a quarter clockwise as seen, on a page of a height.
+    fn turned(mut self, high: f64) -> Self {
+        if let DrawnForm::Words(words) = &mut self.form {
+            words.turn_deg -= 90.0;
+        }
+        self.put(|p| spot(high - p.y, p.x))
+    }
+
+    fn put(mut self, to: impl Fn(Spot) -> Spot) -> Self {
         match &mut self.form {
             DrawnForm::Lines(lines) => {
                 for point in lines.runs.iter_mut().flat_map(|run| &mut run.points) {
-                    *point = put(*point);
+                    *point = to(*point);
                 }
             }
-            DrawnForm::Words(words) => {
-                words.at = put(words.at);
-                words.size *= scale;
-            }
+            DrawnForm::Words(words) => words.at = to(words.at),
             DrawnForm::Image(_) => {}
         }
-        self.look.scaled(scale);
         let (a, b) = (
-            put(spot(self.area.x0, self.area.y0)),
-            put(spot(self.area.x1, self.area.y1)),
+            to(spot(self.area.x0, self.area.y0)),
+            to(spot(self.area.x1, self.area.y1)),
         );
         self.area = Area::of(a, b);
         self
@@ -213,9 +226,32 @@ impl Drawing {
                 .into_iter()
                 .map(|item| item.placed(scale, shift))
                 .collect(),
+            unseen: self
+                .unseen
+                .into_iter()
+                .map(|item| item.placed(scale, shift))
+                .collect(),
             size,
             ..self
         }
+    }
+
+    /// The same page turned by a quarter clockwise as seen.
+    pub(super) fn turned(self) -> Self {
+        let [wide, high] = self.size;
+        let turned = |items: Vec<Drawn>| items.into_iter().map(|it| it.turned(high)).collect();
+        Self {
+            items: turned(self.items),
+            unseen: turned(self.unseen),
+            size: [high, wide],
+            ..self
+        }
+    }
+
+    /// The same with what has no ink among the rest.
+    pub(super) fn with_unseen(mut self) -> Self {
+        self.items.append(&mut self.unseen);
+        self
     }
 
     /// A fact of the innermost group of an item that states it.

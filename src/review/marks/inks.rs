@@ -8,6 +8,11 @@ use std::collections::BTreeMap;
 const EDITORS: usize = 8;
 /// And at least this share of all of that ink.
 const EDITORS_SHARE: f64 = 0.6;
+/// When more than this share of all lines came back in another ink, and so many, the inks say nothing any more.
+const LOST_SHARE: f64 = 0.4;
+const LOST: usize = 20;
+/// So many widths that became one are more than rounding.
+const ONE_WIDTH: usize = 3;
 /// Colours are the same within this in every channel: what a change of colour space costs.
 const SAME_COLOUR: i32 = 10;
 
@@ -18,13 +23,15 @@ type Part<'a> = (&'static str, &'a str);
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub(super) struct Inks {
     became: BTreeMap<(&'static str, String), String>,
+    are_lost: bool,
 }
 
 impl Inks {
     /// From the inks of things that are the same on both sheets: as issued, and as they came back.
     pub(super) fn of<'a>(pairs: impl Iterator<Item = (&'a Look, &'a Look)>) -> Self {
         let mut all: BTreeMap<Part<'_>, BTreeMap<&str, usize>> = BTreeMap::new();
-        for (was, now) in pairs {
+        let pairs: Vec<_> = pairs.collect();
+        for (was, now) in pairs.iter().copied() {
             for ((what, was), (_, now)) in parts(was).into_iter().zip(parts(now)) {
                 *all.entry((what, was)).or_default().entry(now).or_default() += 1;
             }
@@ -41,7 +48,26 @@ impl Inks {
                 became.insert((what, was.to_owned()), now.to_owned());
             }
         }
-        Self { became }
+        let mut inks = Self {
+            became,
+            are_lost: false,
+        };
+        let has_line = |it: &&(&Look, &Look)| it.0.stroke != "none";
+        let of = pairs.iter().filter(has_line).count();
+        let others = (pairs.iter().filter(has_line))
+            .filter(|(was, now)| !inks.is_like(was, now))
+            .count();
+        let widths = inks.became.iter().filter(|it| it.0.0 == "width");
+        let mut now: Vec<&String> = widths.map(|it| it.1).collect();
+        now.sort_unstable();
+        let is_one = now.windows(ONE_WIDTH).any(|it| it[0] == it[ONE_WIDTH - 1]);
+        inks.are_lost = is_one || (others >= LOST && share(others, of) > LOST_SHARE);
+        inks
+    }
+
+    /// True when an editor saved the lines of a sheet without their inks, or all in one: none says what a reviewer did.
+    pub(super) const fn are_lost(&self) -> bool {
+        self.are_lost
     }
 
     /// True for inks that differ by an editor's doing alone.
@@ -53,6 +79,9 @@ impl Inks {
     /// The same, of what is seen of an outline: its line, or its inside where it has no line.
     pub(super) fn is_seen_like(&self, was: &Look, now: &Look) -> bool {
         let of = |look: &Look| look.stroke == "none";
+        if self.are_lost {
+            return true;
+        }
         if of(was) != of(now) {
             return false;
         }
@@ -72,6 +101,9 @@ impl Inks {
     }
 
     fn is_part_like(&self, was: Part<'_>, now: &str) -> bool {
+        if self.are_lost {
+            return true;
+        }
         let became = self.became.get(&(was.0, was.1.to_owned()));
         is_near(was.0, was.1, now) || became.is_some_and(|it| is_near(was.0, it, now))
     }
@@ -134,5 +166,31 @@ mod tests {
         assert!(inks.is_like(&wide, &look("#231f20", "0.70")));
         assert!(!inks.is_like(&wide, &look("#0000ff", "0.70")));
         assert!(inks.is_colour_like("#b3261e", "#b2271f"));
+        assert!(!inks.are_lost());
+    }
+
+    #[test]
+    fn lines_without_ink_or_all_in_one_say_nothing_and_a_few_restyled_do() {
+        let was: Vec<Look> = ["0.18", "0.25", "0.35", "0.70"]
+            .iter()
+            .flat_map(|width| std::iter::repeat_n(look("#000000", width), 10))
+            .collect();
+        let lost = |now: &dyn Fn(usize, &Look) -> Look| {
+            let now: Vec<Look> = was.iter().enumerate().map(|(n, it)| now(n, it)).collect();
+            Inks::of(was.iter().zip(&now)).are_lost()
+        };
+        let none = Look {
+            stroke: "none".to_owned(),
+            fill: "#000000".to_owned(),
+            width: String::new(),
+            dash: String::new(),
+        };
+        assert!(lost(&|_, _| none.clone()));
+        assert!(lost(&|_, _| look("#000000", "0.20")));
+        let red = |n: usize, it: &Look| match n % 10 {
+            0 | 1 => look("#ff0000", &it.width),
+            _ => it.clone(),
+        };
+        assert!(!lost(&red));
     }
 }

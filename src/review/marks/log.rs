@@ -10,7 +10,7 @@ use super::pdf::{identity, read_pdf};
 use super::picture::picture;
 use super::proposals::{last_length, proposal};
 use super::reader::read_svg;
-use super::sheets::{IssuedSheet, NoSheet, Sheets};
+use super::sheets::{IssuedSheet, Laid, NoSheet, Sheets};
 use super::touching::{About, about, named, struck};
 use crate::documents::{InputFile, pretty, sha256_hex};
 use crate::findings::{Finding, Outcome, Place, base_name};
@@ -200,18 +200,7 @@ impl Desk<'_> {
                 "nothing, if the reviewer saved the marks alone",
             ));
         }
-        if laid.differences.n_outlined > 0 {
-            self.findings.push(Finding::note(
-                codes::LETTERS_OUTLINED,
-                Place::file(&file.name),
-                format!(
-                    "on {} the letters of {} came back as outlines: what they say was not read, and a word changed before is not noticed",
-                    sheet.name,
-                    counted(laid.differences.n_outlined, "text")
-                ),
-                "nothing, if the reviewer changed no text; else have the sheet saved with its texts as texts",
-            ));
-        }
+        self.findings.extend(losses(&file.name, &laid));
         // What belongs together is looked for pair by pair: not among more than any hand draws.
         let n_added = laid.differences.added.len();
         if n_added > MOST_ADDED {
@@ -479,4 +468,38 @@ fn spelt(item: &Drawn) -> String {
         fifth(area.x1),
         fifth(area.y1)
     )
+}
+/// What an editor took from a sheet, so that a reviewer's change of it would not be seen.
+fn losses(file: &str, laid: &Laid) -> Vec<Finding> {
+    let (found, sheet) = (&laid.differences, &laid.sheet);
+    let note = |code, words: String, hint| Finding::note(code, Place::file(file), words, hint);
+    let mut losses = Vec::new();
+    if found.n_outlined > 0 {
+        losses.push(note(
+            codes::LETTERS_OUTLINED,
+            format!(
+                "on {sheet} the letters of {} came back as outlines: what they say was not read, and a word changed before is not noticed",
+                counted(found.n_outlined, "text")
+            ),
+            "nothing, if the reviewer changed no text; else have the sheet saved with its texts as texts",
+        ));
+    }
+    if found.inks_are_lost {
+        losses.push(note(
+            codes::INKS_LOST,
+            format!("the lines of {sheet} came back without their inks, or all in one: what a reviewer gave another ink is not noticed"),
+            "nothing, if the reviewer restyled nothing; else have the sheet saved as plain SVG with its styles",
+        ));
+    }
+    if found.n_combined > 0 {
+        losses.push(note(
+            codes::SHAPES_COMBINED,
+            format!(
+                "on {sheet} {} came back as parts of other outlines: another ink of one of them is not noticed",
+                counted(found.n_combined, "shape")
+            ),
+            "nothing, if the reviewer restyled none of them",
+        ));
+    }
+    losses
 }

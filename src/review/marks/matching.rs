@@ -40,6 +40,10 @@ pub(super) struct Differences {
     pub(super) n_same: usize,
     /// How many texts came back as the outlines of their letters.
     pub(super) n_outlined: usize,
+    /// How many things were found in an outline that somebody made of several.
+    pub(super) n_combined: usize,
+    /// True when the inks of the sheet did not come back.
+    pub(super) inks_are_lost: bool,
 }
 
 /// What a thing is known by.
@@ -197,7 +201,7 @@ pub(super) fn differences(issued: &Drawing, marked: &Drawing) -> Differences {
             .filter(|i| finder.free[*i])
             .collect(),
         added: open,
-        n_outlined: 0,
+        ..Rest::default()
     };
     remade((issued, marked), &inks, &mut rest);
     for j in (0..issued.items.len()).filter(|j| rest.gone.binary_search(j).is_err()) {
@@ -205,6 +209,8 @@ pub(super) fn differences(issued: &Drawing, marked: &Drawing) -> Differences {
     }
     result.n_same = issued.items.len() - rest.gone.len();
     result.n_outlined = rest.n_outlined;
+    result.n_combined = rest.n_combined;
+    result.inks_are_lost = inks.are_lost();
     open = rest.added;
     pairs.retain(|pair| {
         let (was, now) = looks(pair);
@@ -293,6 +299,24 @@ pub(super) fn share(part: usize, whole: usize) -> f64 {
     small(part) / small(whole.max(1))
 }
 
+/// By how many quarters a drawing stands turned against a sheet, counter-clockwise as seen: what most texts say that both have once.
+pub(super) fn quarters_by_words(issued: &Drawing, marked: &Drawing) -> usize {
+    let (ours, theirs) = (single_words(issued), single_words(marked));
+    let mut votes = [0_usize; 4];
+    for (words, was) in ours {
+        let Some(now) = theirs.get(words) else {
+            continue;
+        };
+        let turn = (now.turn_deg - was.turn_deg).rem_euclid(360.0);
+        for (vote, quarter) in votes.iter_mut().zip([0.0, 90.0, 180.0, 270.0]) {
+            let off = (turn - quarter).abs();
+            *vote += usize::from(off.min(360.0 - off) < 1.0);
+        }
+    }
+    let most = votes.iter().max().copied().unwrap_or_default();
+    votes.iter().position(|it| *it == most).unwrap_or_default()
+}
+
 /// The scale and shift that lay a drawing over a sheet as issued, by texts that both have once; `None` when too few agree.
 ///
 /// An editor may write points for millimetres, or fit the page to the drawing: words stay words.
@@ -300,7 +324,7 @@ pub(super) fn fit_by_words(issued: &Drawing, marked: &Drawing) -> Option<(f64, S
     let (ours, theirs) = (single_words(issued), single_words(marked));
     let pairs: Vec<(Spot, Spot)> = ours
         .iter()
-        .filter_map(|(words, at)| Some((*at, *theirs.get(words)?)))
+        .filter_map(|(words, was)| Some((was.at, theirs.get(words)?.at)))
         .collect();
     if pairs.len() < 3 {
         return None;
@@ -330,12 +354,12 @@ fn median(values: &mut [f64]) -> Option<f64> {
     values.get(values.len() / 2).copied()
 }
 
-/// Texts that stand there once, and where.
-fn single_words(drawing: &Drawing) -> BTreeMap<&str, Spot> {
-    let mut found: BTreeMap<&str, Vec<Spot>> = BTreeMap::new();
+/// Texts that stand there once.
+fn single_words(drawing: &Drawing) -> BTreeMap<&str, &Words> {
+    let mut found: BTreeMap<&str, Vec<&Words>> = BTreeMap::new();
     for item in &drawing.items {
         if let DrawnForm::Words(words) = &item.form {
-            found.entry(&words.words).or_default().push(words.at);
+            found.entry(&words.words).or_default().push(words);
         }
     }
     let single = found.into_iter().filter(|(_, at)| at.len() == 1);

@@ -269,7 +269,9 @@ impl<'a, 'input> Reader<'a, 'input> {
             n_bytes += node.range().len();
         }
         self.n_steps += 1 + n_bytes / BYTES_OF_A_STEP;
-        if self.n_steps > MOST_ITEMS * 2 || self.drawing.items.len() > MOST_ITEMS {
+        if self.n_steps > MOST_ITEMS * 2
+            || self.drawing.items.len() + self.drawing.unseen.len() > MOST_ITEMS
+        {
             return Err(SvgRefusal::TooMuch);
         }
         let style = inside.style.inside(node, &self.rules);
@@ -477,14 +479,17 @@ impl<'a, 'input> Reader<'a, 'input> {
         // A line has no inside to be filled.
         let is_flat = look.stroke == "none" && area.width().min(area.height()) < 1e-6;
         let is_image = matches!(form, DrawnForm::Image(_));
-        if is_image || (shows && !is_flat) {
-            self.drawing.items.push(Drawn {
-                form,
-                look,
-                area,
-                groups: here.groups.clone(),
-            });
-        }
+        let list = if is_image || (shows && !is_flat) {
+            &mut self.drawing.items
+        } else {
+            &mut self.drawing.unseen
+        };
+        list.push(Drawn {
+            form,
+            look,
+            area,
+            groups: here.groups.clone(),
+        });
     }
 }
 

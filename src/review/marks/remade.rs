@@ -40,6 +40,8 @@ pub(super) struct Rest {
     pub(super) added: Vec<usize>,
     /// How many texts came back as outlines.
     pub(super) n_outlined: usize,
+    /// How many things came back in an outline made of several.
+    pub(super) n_combined: usize,
 }
 
 /// Takes out of what differs what is the same to the eye.
@@ -62,6 +64,30 @@ pub(super) fn remade((issued, marked): (&Drawing, &Drawing), inks: &Inks, rest: 
             let item = &issued.items[*j];
             !theirs.cover(item, &mut n_looks, |now| inks.is_seen_like(&item.look, now))
         });
+        combined(&ours, (issued, marked), rest);
+    }
+}
+
+/// An outline that somebody made of several things of the sheet, which are gone: it has one ink, theirs may have been others.
+fn combined(ours: &Pieces<'_>, (issued, marked): (&Drawing, &Drawing), rest: &mut Rest) {
+    let mut n_looks = 0;
+    let mut made = rest.added.clone();
+    made.retain(|i| {
+        let item = &marked.items[*i];
+        let is_of_several = item.lines().is_some_and(|it| it.runs.len() > 1);
+        is_of_several && ours.cover(item, &mut n_looks, |_| true)
+    });
+    for i in made {
+        let one = [marked.items[i].clone()];
+        let theirs = Pieces::of(&one);
+        let n_before = rest.gone.len();
+        rest.gone
+            .retain(|j| !theirs.cover(&issued.items[*j], &mut n_looks, |_| true));
+        // What lies on lines that are all there was drawn over them.
+        if rest.gone.len() < n_before {
+            rest.n_combined += n_before - rest.gone.len();
+            rest.added.retain(|it| *it != i);
+        }
     }
 }
 
@@ -323,7 +349,7 @@ mod tests {
         let mut rest = Rest {
             gone: (0..issued.items.len()).collect(),
             added: (0..marked.items.len()).collect(),
-            n_outlined: 0,
+            ..Rest::default()
         };
         remade((&issued, &marked), &Inks::default(), &mut rest);
         (rest.gone.len(), rest.added.len(), rest.n_outlined)
@@ -381,5 +407,16 @@ mod tests {
         assert_eq!(rest(&whole, &outlines), (0, 0, 1));
         let red = outlines.replace("#000", "#f00");
         assert_eq!(rest(&whole, &red).0, 1);
+    }
+
+    #[test]
+    fn shapes_of_several_inks_made_one_are_there_and_a_line_drawn_over_them_is_added() {
+        let two = "<path d=\"M10 10L50 10\"/><path d=\"M10 20L50 20\" stroke=\"#808080\"/>";
+        let one = "<path d=\"M10 10L50 10M10 20L50 20\" stroke=\"#808080\"/>";
+        assert_eq!(rest(two, one), (0, 0, 0));
+        let over = format!("{two}<path d=\"M10 10L50 10M10 20L50 20\" stroke=\"#f00\"/>");
+        assert_eq!(rest(two, &over), (0, 1, 0));
+        let elsewhere = "<path d=\"M10 10L50 10M10 25L50 25\" stroke=\"#808080\"/>";
+        assert_eq!(rest(two, elsewhere), (2, 1, 0));
     }
 }

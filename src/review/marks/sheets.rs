@@ -1,7 +1,7 @@
 //! The sheets of a package as issued, and which of them a file that came back is.
 
 use super::drawn::{Drawing, DrawnForm, around};
-use super::matching::{Differences, differences, fit_by_words, share};
+use super::matching::{Differences, differences, fit_by_words, quarters_by_words, share};
 use super::reader::read_svg;
 use crate::documents::paper::{Area, Spot, spot};
 use std::collections::BTreeMap;
@@ -215,8 +215,35 @@ fn small_print(words: &str) -> Option<(String, String)> {
     (is_package && number.starts_with("Z-")).then(|| (package.to_owned(), number.to_owned()))
 }
 
-/// Lays a file over a sheet: as its page says, else by its words.
+/// So many things without ink are the lines of a sheet whose style sheet is lost.
+const UNSEEN: usize = 20;
+
+/// Lays a file over a sheet, turned back where an editor turned the page, and with its lines where it lost their inks.
 fn laid_over(sheet: &IssuedSheet, marked: &Drawing) -> Laid {
+    let as_it_is = laid_upright(sheet, marked);
+    let mut turned = marked.clone();
+    for _ in 0..quarters_by_words(&sheet.drawing, marked) {
+        turned = turned.turned();
+    }
+    let mut ways = Vec::new();
+    if marked.unseen.len() >= UNSEEN {
+        ways.push(laid_upright(sheet, &turned.clone().with_unseen()));
+    }
+    if turned.size != marked.size || turned.items != marked.items {
+        ways.push(laid_upright(sheet, &turned));
+    }
+    // Of ways as good the plainest.
+    ways.into_iter().fold(as_it_is, |best, way| {
+        if way.differences.n_same > best.differences.n_same {
+            way
+        } else {
+            best
+        }
+    })
+}
+
+/// Lays a file over a sheet: as its page says, else by its words.
+fn laid_upright(sheet: &IssuedSheet, marked: &Drawing) -> Laid {
     let size = sheet.drawing.size;
     let [w, h] = marked.size;
     let scale = if w > 0.0 && h > 0.0 && ((w / h) / (size[0] / size[1]) - 1.0).abs() < 0.01 {

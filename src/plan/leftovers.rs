@@ -27,6 +27,9 @@ const NEAR: f64 = 24.0;
 /// A wall outside is about as thick as those found: from the thinnest less a fifth to the thickest and half of it.
 const LIKE_WALL: (f64, f64) = (0.8, 1.5);
 
+/// Two strips share a place from this on, inches: walls that touch do not.
+const OVER: f64 = 0.5;
+
 /// Doubts about openings of walls that no storey took.
 pub(super) fn ask_about_leftovers(
     it: &Traced<'_>,
@@ -60,7 +63,7 @@ pub(super) fn ask_about_leftovers(
             continue;
         }
         let middle = middle_of(it.runs, judged) + it.lines.origin;
-        if is_near(middle, run.thickness, false) {
+        if is_near(middle, run.thickness, false) || lies_over_wall(storeys, middle, run.thickness) {
             continue;
         }
         let is_wall = run.support >= RARE && !it.network.stops[judged.run].is_empty();
@@ -115,6 +118,22 @@ pub(super) fn ask_about_leftovers(
             "if it belongs to the building, close the walls round it in the drawing; else nothing",
         ));
     }
+}
+
+/// True when a strip of this thickness about a point outside shares its place with an exterior wall along which it runs: glass and
+/// the edge of a roof before it are no wall.
+fn lies_over_wall(storeys: &[&Storey], p: Coord<f64>, thickness: f64) -> bool {
+    storeys.iter().any(|storey| {
+        let mut outside = storey.walls.iter().filter(|wall| wall.is_exterior);
+        !contains(&storey.outline, p)
+            && outside.any(|wall| {
+                Axis::through(wall.start, wall.end).is_some_and(|axis| {
+                    let (s, d) = (axis.s(p), axis.d(p).abs());
+                    let is_along = s > 0.0 && s < distance(wall.start, wall.end);
+                    is_along && d < f64::midpoint(thickness, wall.thickness) - OVER
+                })
+            })
+    })
 }
 
 /// True when a point lies in a wall of glass between posts: that is a fault already.

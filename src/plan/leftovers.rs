@@ -170,3 +170,33 @@ fn off(a: Coord<f64>, b: Coord<f64>, p: Coord<f64>) -> f64 {
         distance(axis.point(s, 0.0), p)
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::plan::codes;
+    use crate::plan::trial::{recovered, sides};
+
+    #[test]
+    fn glass_and_the_edge_of_a_roof_make_no_opening_that_is_left_over() {
+        // Two windows with double glass in the lower and in the upper wall; eaves 18 in off all round, drawn through.
+        let mut lines = sides(-18.0, -18.0, 378.0, 258.0);
+        lines.extend([[0.0, 0.0, 0.0, 240.0], [6.0, 6.0, 6.0, 234.0]]);
+        lines.extend([[360.0, 0.0, 360.0, 240.0], [354.0, 6.0, 354.0, 234.0]]);
+        for (outer, inner) in [(0.0, 6.0), (240.0, 234.0)] {
+            for (y, low, high) in [(outer, 0.0, 360.0), (inner, 6.0, 354.0)] {
+                lines.extend([[low, y, 60.0, y], [108.0, y, 240.0, y]]);
+                lines.push([288.0, y, high, y]);
+            }
+            for (a, b) in [(60.0, 108.0), (240.0, 288.0)] {
+                lines.extend([[a, outer, a, inner], [b, outer, b, inner]]);
+                for off in [-0.5, 0.5] {
+                    let y = f64::midpoint(outer, inner) + off;
+                    lines.push([a, y, b, y]);
+                }
+            }
+        }
+        let found = recovered(&lines);
+        assert_eq!(found.output.storeys[0].openings.len(), 4);
+        assert!(found.findings.iter().all(|it| it.code != codes::LEFT_OVER));
+    }
+}

@@ -1,8 +1,8 @@
-//! Places against the outside too small for a room: window wells, planters, boxes for bins and chimneys.
+//! Places against the outside that are no rooms: window wells, planters, terraces with walls, boxes for bins and chimneys.
 //!
 //! ```text
-//!   ┏━━━━━╍╍╍╍━━━━━┓      the house's wall goes on past it, nothing opens to the outside from it, and nobody can enter it:
-//!   ┃    └────┘    ┃      outside, and the window towards it is one of the outside
+//!   ┏━━━━━╍╍╍╍━━━━━┓      the house's wall goes on past it, nothing opens to the outside from it, and it has no name: outside
+//!   ┃    └────┘    ┃      where its walls are unlike those of the house, or it is too small for a room and a window looks into it
 //! ```
 
 use super::codes;
@@ -11,7 +11,7 @@ use super::faces::{Ring, Side};
 use super::network::Network;
 use super::outline::contains;
 use super::outside::is_reverse;
-use super::runs::Run;
+use super::runs::{Cell, Run};
 use crate::drawing::Drawing;
 use crate::findings::{Finding, Place};
 use geo::Coord;
@@ -21,7 +21,8 @@ pub(super) const LEAST: f64 = 20.0 * 144.0;
 /// Walls are of another kind when they are less or more thick by this, inches.
 const OTHER: f64 = 0.5;
 
-/// Takes places out of the building that are too small for rooms, each with a note, or with a doubt where no window shows it.
+/// Takes places out of the building that are no rooms, each with a doubt; with a note what is too small for one and has a window
+/// towards it.
 ///
 /// - `origin`: where the runs' axes begin, drawing coordinates.
 pub(super) fn leave_wells(
@@ -39,12 +40,12 @@ pub(super) fn leave_wells(
         let at = sum / corners.len().max(1) as f64 + origin;
         let place = Place::file(&drawing.file).with_at(at.x, at.y);
         let hint = "if it is a part of the building, draw its walls as thick as the others and what opens into it";
-        findings.push(if well.has_window {
+        findings.push(if well.has_window && rings[well.room].area < LEAST {
             let said = "a place too small for a room stands before a window: taken as outside";
             Finding::note(codes::LEFT_OUTSIDE, place, said, hint)
         } else {
-            let said = "a place too small for a room, its walls unlike those of the house and without a door or window, \
-                        stands against the outside: left out of the building";
+            let said = "a place without a name, its walls unlike those of the house and without a door or window, stands against \
+                        the outside: left out of the building";
             Finding::doubt(codes::LEFT_OUTSIDE, place, said, hint)
         });
         leave(&mut rings, network, well.room, well.outer);
@@ -55,7 +56,7 @@ pub(super) fn leave_wells(
 struct Well {
     room: usize,
     outer: usize,
-    /// True when a window of the house looks into it.
+    /// True when windows of the house look into it, and nothing else opens there.
     has_window: bool,
 }
 
@@ -66,8 +67,8 @@ fn well(
     drawing: &Drawing,
     origin: Coord<f64>,
 ) -> Option<Well> {
-    let small = (0..rings.len()).filter(|i| rings[*i].area > 0.0 && rings[*i].area < LEAST);
-    let mut found = small.filter_map(|room| one(rings, network, runs, room));
+    let rooms = (0..rings.len()).filter(|i| rings[*i].area > 0.0);
+    let mut found = rooms.filter_map(|room| one(rings, network, runs, room));
     found.find(|it| {
         let outline = corners(&rings[it.room], network, runs);
         let mut texts = drawing.texts.iter();
@@ -96,12 +97,13 @@ fn one(rings: &[Ring], network: &Network, runs: &[Run], room: usize) -> Option<W
         outside.any(|it| it.run == side.run && !rings[room].sides.iter().any(|s| is_reverse(it, s)))
     };
     let is_closed = edge.iter().all(|side| cells(side).next().is_none());
-    let mut into = inner.iter().flat_map(|side| cells(side));
-    let only_windows = |it: &super::runs::Cell| {
-        it.has_jambs && !it.evidence.is_hung() && (it.evidence.n_inner > 0 || it.evidence.is_filled)
+    let is_window = |it: &Cell| {
+        let glass = it.evidence.n_inner > 0 || it.evidence.is_filled;
+        it.has_jambs && !it.evidence.is_hung() && glass
     };
-    let has_window = into.clone().next().is_some();
-    if inner.is_empty() || !inner.iter().all(goes_on) || !is_closed || !into.all(only_windows) {
+    let mut into = inner.iter().flat_map(|side| cells(side)).peekable();
+    let has_window = into.peek().is_some() && into.all(is_window);
+    if inner.is_empty() || !inner.iter().all(goes_on) || !is_closed {
         return None;
     }
     let is_other = |side: &&Side| {
@@ -109,7 +111,8 @@ fn one(rings: &[Ring], network: &Network, runs: &[Run], room: usize) -> Option<W
         let mut walls = inner.iter();
         walls.all(|it| (runs[it.run].thickness - own).abs() >= OTHER)
     };
-    (has_window || edge.iter().all(is_other)).then_some(Well {
+    let is_well = has_window && rings[room].area < LEAST;
+    (is_well || edge.iter().all(is_other)).then_some(Well {
         room,
         outer,
         has_window,
@@ -153,6 +156,23 @@ mod tests {
                 "{thick}"
             );
         }
+    }
+
+    #[test]
+    fn a_terrace_with_walls_thicker_than_the_houses_is_outside_and_asked() {
+        // Round the window by far, and its walls 12 in thick.
+        let mut lines = open_shell(100.0, 136.0);
+        lines.extend([[100.0, 6.0, 100.0, 42.0], [100.0, 3.0, 136.0, 3.0]]);
+        for d in [0.0, 12.0] {
+            let (left, right, low) = (60.0 + d, 260.0 - d, -120.0 + d);
+            lines.extend([[left, 0.0, left, low], [right, 0.0, right, low]]);
+            lines.push([left, low, right, low]);
+        }
+        let found = recovered(&lines);
+        let mut said = found.findings.iter();
+        let said = said.find(|it| it.code == codes::LEFT_OUTSIDE);
+        assert_eq!(said.map(|it| it.severity), Some(Severity::Doubt));
+        assert_eq!(exterior_openings(&found.output).len(), 1);
     }
 
     #[test]

@@ -15,7 +15,7 @@ use super::leftovers::ask_about_leftovers;
 use super::network::Network;
 use super::open_plans::ask_about_open_plans;
 use super::openings::{Judged, Stray};
-use super::outbuildings::{outbuildings, say_outbuildings};
+use super::outbuildings::{is_outbuilding, outbuildings, say_outbuildings};
 use super::outline::{Stretch, contains, polygon, stretches};
 use super::outside::InnerPlaces;
 use super::parts::{opening, wall};
@@ -104,7 +104,10 @@ pub(super) fn assemble(
     };
     let alike: Vec<&Shell<'_>> = std::iter::once(first)
         .chain(plans)
-        .filter(|(s, by)| *by == ByTitle::Plan || s.area >= LIKE_STOREY * largest.area)
+        .filter(|(s, by)| {
+            let is_like = s.area >= LIKE_STOREY * largest.area;
+            *by == ByTitle::Plan || is_like && !is_outbuilding(it, s, largest)
+        })
         .map(|it| it.0)
         .collect();
     if alike.len() > 1 {
@@ -372,7 +375,7 @@ fn layers(it: &Traced<'_>, parts: &[Part], storey: &Storey, findings: &mut Vec<F
     }
 }
 
-fn is_within(it: &Traced<'_>, ring: &Ring, corners: &[Coord<f64>]) -> bool {
+pub(super) fn is_within(it: &Traced<'_>, ring: &Ring, corners: &[Coord<f64>]) -> bool {
     ring.sides
         .first()
         .map(|side| {

@@ -16,6 +16,7 @@ use super::network::Network;
 use super::outline::{contains, polygon, stretches};
 use super::outside::{is_reverse, without};
 use super::runs::Run;
+use super::wells::LEAST;
 use crate::drawing::Drawing;
 use crate::findings::{Finding, Place};
 use geo::Coord;
@@ -23,9 +24,6 @@ use std::collections::BTreeSet;
 
 /// Rails are at most this thick, as a share of the thickest outside wall.
 const RAIL: f64 = 0.8;
-
-/// A place without a name is at least this large, square inches: 20 sq ft.
-const LEAST: f64 = 20.0 * 144.0;
 
 /// Takes places out of the building that have rails round them and are named as not heated, or not named; each with a doubt.
 ///
@@ -74,14 +72,14 @@ fn left_out(name: &str, at: Coord<f64>, drawing: &Drawing) -> Finding {
 }
 
 /// Gives a room to the outside.
-fn leave(rings: &mut Vec<Ring>, network: &Network, room: usize, outer: usize) {
+pub(super) fn leave(rings: &mut Vec<Ring>, network: &Network, room: usize, outer: usize) {
     let merged = without(&rings[outer], &rings[room], network);
     let mut index = 0..;
     rings.retain(|_| index.next().is_some_and(|i: usize| i != room && i != outer));
     rings.extend(merged);
 }
 
-fn corners(ring: &Ring, network: &Network, runs: &[Run]) -> Vec<Coord<f64>> {
+pub(super) fn corners(ring: &Ring, network: &Network, runs: &[Run]) -> Vec<Coord<f64>> {
     polygon(runs, &stretches(network, &ring.sides), 1.0)
 }
 

@@ -21,6 +21,9 @@ use geo::Coord;
 /// A wall that stands alone has a piece at least this many times as long as it is thick.
 const LONG: f64 = 5.0;
 
+/// Sides of a shaft or a chimney are shorter than this, inches: what is larger has a door. Source: common practice, no source.
+const SHAFT: f64 = 72.0;
+
 /// For each run whether it stands alone inside the building and is no wall.
 ///
 /// - `meets`: pairs of runs that meet.
@@ -44,7 +47,7 @@ pub(super) fn islands(runs: &[Run], meets: &[[usize; 2]]) -> Vec<bool> {
         let holds = |other: usize| {
             weights[other] > weights[part] && boxes[other].is_some_and(|it| it.holds(&own))
         };
-        if is_no_wall(runs, list) && index.any(&own, holds) {
+        if (is_no_wall(runs, list) || is_closed_up(runs, list, meets)) && index.any(&own, holds) {
             for &i in list {
                 alone[i] = true;
             }
@@ -62,6 +65,17 @@ pub(super) fn parts(runs: &[Run], meets: &[[usize; 2]]) -> Vec<Vec<usize>> {
     let mut members = groups.members();
     members.retain(|list| !list.is_empty());
     members
+}
+
+/// True when runs go round a place large enough to stand in that nothing opens into: a carpet's border, a lowered ceiling.
+fn is_closed_up(runs: &[Run], list: &[usize], meets: &[[usize; 2]]) -> bool {
+    let n_meets = |i: &usize| meets.iter().filter(|it| it.contains(i)).count();
+    let own = || list.iter().map(|&i| &runs[i]);
+    let is_open = |run: &Run| run.is_curtain || run.curve.is_some() || !run.cells.is_empty();
+    list.len() >= 4
+        && !own().any(is_open)
+        && own().all(|run| run.u1 - run.u0 >= SHAFT)
+        && list.iter().all(|i| n_meets(i) == 2)
 }
 
 fn is_no_wall(runs: &[Run], list: &[usize]) -> bool {
@@ -110,6 +124,26 @@ mod tests {
             [97.0, 60.0, 170.0, 93.0],
         ];
         assert_eq!(furnished(&boxes), 0);
+    }
+
+    #[test]
+    fn a_carpet_with_a_border_is_no_room() {
+        let outer = [60.0, 60.0, 220.0, 180.0];
+        assert_eq!(furnished(&[outer, [64.0, 64.0, 216.0, 176.0]]), 0);
+        // A closet in the middle of a room has an opening.
+        let mut lines = open_shell(100.0, 136.0);
+        lines.push([100.0, 3.0, 136.0, 3.0]);
+        lines.extend(sides(60.0, 60.0, 220.0, 180.0));
+        lines.extend(sides(64.0, 64.0, 216.0, 176.0));
+        lines.retain(|l| {
+            !(l[0] > 50.0 && l[0] < 230.0 && (60.0..65.0).contains(&l[1]) && l[1] == l[3])
+        });
+        for (y, low, high) in [(60.0, 60.0, 220.0), (64.0, 64.0, 216.0)] {
+            lines.extend([[low, y, 120.0, y], [150.0, y, high, y]]);
+        }
+        lines.extend([[120.0, 60.0, 120.0, 64.0], [150.0, 60.0, 150.0, 64.0]]);
+        let storey = &recovered(&lines).output.storeys[0];
+        assert_eq!(storey.walls.iter().filter(|it| !it.is_exterior).count(), 4);
     }
 
     #[test]

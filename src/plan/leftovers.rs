@@ -27,6 +27,9 @@ const NEAR: f64 = 24.0;
 /// A wall outside is about as thick as those found: from the thinnest less a fifth to the thickest and half of it.
 const LIKE_WALL: (f64, f64) = (0.8, 1.5);
 
+/// Two strips share a place from this on, inches: walls that touch do not.
+const OVER: f64 = 0.5;
+
 /// Doubts about openings of walls that no storey took.
 pub(super) fn ask_about_leftovers(
     it: &Traced<'_>,
@@ -60,7 +63,7 @@ pub(super) fn ask_about_leftovers(
             continue;
         }
         let middle = middle_of(it.runs, judged) + it.lines.origin;
-        if is_near(middle, run.thickness, false) {
+        if is_near(middle, run.thickness, false) || lies_over_wall(storeys, middle, run.thickness) {
             continue;
         }
         let is_wall = run.support >= RARE && !it.network.stops[judged.run].is_empty();
@@ -117,6 +120,22 @@ pub(super) fn ask_about_leftovers(
     }
 }
 
+/// True when a strip of this thickness about a point outside shares its place with an exterior wall along which it runs: glass and
+/// the edge of a roof before it are no wall.
+fn lies_over_wall(storeys: &[&Storey], p: Coord<f64>, thickness: f64) -> bool {
+    storeys.iter().any(|storey| {
+        let mut outside = storey.walls.iter().filter(|wall| wall.is_exterior);
+        !contains(&storey.outline, p)
+            && outside.any(|wall| {
+                Axis::through(wall.start, wall.end).is_some_and(|axis| {
+                    let (s, d) = (axis.s(p), axis.d(p).abs());
+                    let is_along = s > 0.0 && s < distance(wall.start, wall.end);
+                    is_along && d < f64::midpoint(thickness, wall.thickness) - OVER
+                })
+            })
+    })
+}
+
 /// True when a point lies in a wall of glass between posts: that is a fault already.
 fn is_of_glass(it: &Traced<'_>, p: Coord<f64>) -> bool {
     it.runs.iter().filter(|run| run.is_curtain).any(|run| {
@@ -150,4 +169,34 @@ fn off(a: Coord<f64>, b: Coord<f64>, p: Coord<f64>) -> f64 {
         let s = axis.s(p).clamp(0.0, distance(a, b));
         distance(axis.point(s, 0.0), p)
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::plan::codes;
+    use crate::plan::trial::{recovered, sides};
+
+    #[test]
+    fn glass_and_the_edge_of_a_roof_make_no_opening_that_is_left_over() {
+        // Two windows with double glass in the lower and in the upper wall; eaves 18 in off all round, drawn through.
+        let mut lines = sides(-18.0, -18.0, 378.0, 258.0);
+        lines.extend([[0.0, 0.0, 0.0, 240.0], [6.0, 6.0, 6.0, 234.0]]);
+        lines.extend([[360.0, 0.0, 360.0, 240.0], [354.0, 6.0, 354.0, 234.0]]);
+        for (outer, inner) in [(0.0, 6.0), (240.0, 234.0)] {
+            for (y, low, high) in [(outer, 0.0, 360.0), (inner, 6.0, 354.0)] {
+                lines.extend([[low, y, 60.0, y], [108.0, y, 240.0, y]]);
+                lines.push([288.0, y, high, y]);
+            }
+            for (a, b) in [(60.0, 108.0), (240.0, 288.0)] {
+                lines.extend([[a, outer, a, inner], [b, outer, b, inner]]);
+                for off in [-0.5, 0.5] {
+                    let y = f64::midpoint(outer, inner) + off;
+                    lines.push([a, y, b, y]);
+                }
+            }
+        }
+        let found = recovered(&lines);
+        assert_eq!(found.output.storeys[0].openings.len(), 4);
+        assert!(found.findings.iter().all(|it| it.code != codes::LEFT_OVER));
+    }
 }

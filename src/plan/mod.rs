@@ -16,6 +16,7 @@ mod alternatives;
 mod assemble;
 mod axis;
 mod bands;
+mod beside;
 mod bonds;
 mod callouts;
 mod caps;
@@ -86,6 +87,7 @@ mod through;
 mod trial;
 mod unclaimed;
 mod views;
+mod wells;
 
 pub use carry::{
     EarlierPlan, EarlierPlanError, IssuedNames, OtherMeaning, PlanChange, Whereabouts, Whither,

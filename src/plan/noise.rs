@@ -30,6 +30,10 @@ const ROW: (f64, f64) = (THICKEST, 10.0);
 const UPRIGHT: f64 = 0.05;
 /// So many lines that have equal neighbours make a row.
 const ROW_MIDDLES: usize = 3;
+/// Both edges of a joist or a rafter lie at most this far apart, inches, and one joist this far from the next: less than walls
+/// stand apart. Source: common practice, no source.
+const TWIN: f64 = 4.0;
+const TWINS_APART: f64 = 25.0;
 /// Shorter lines are no row, inches; those shorter than a row's stand near each other for their length, and are more.
 const SHORT: f64 = 3.0;
 const DENSE: f64 = 0.75;
@@ -309,7 +313,8 @@ fn alike_beside(
     // Short ones may lie askew, as those of an insulation's sign do.
     let askew = if long < ROW.1 { ASKEW * long } else { 0.0 };
     let loose = 0.02 * long + 2.0 * slack + 0.1;
-    let mut beside: [Option<(f64, usize)>; 2] = [None, None];
+    // The two nearest on each side.
+    let mut beside: [[Option<(f64, usize)>; 2]; 2] = [[None; 2]; 2];
     tree.visit(&area, |j| {
         let own = &segments[j];
         let (a, b) = (axis.s(own.a), axis.s(own.b));
@@ -322,18 +327,28 @@ fn alike_beside(
         if j == i || (p - q).abs() > loose.min(0.5) || p.abs() < 0.4 {
             return;
         }
-        let side = &mut beside[usize::from(p > 0.0)];
-        if side.is_none_or(|known| (p.abs(), j) < known) {
-            *side = Some((p.abs(), j));
+        let [first, second] = &mut beside[usize::from(p > 0.0)];
+        let new = (p.abs(), j);
+        if first.is_none_or(|known| new < known) {
+            (*first, *second) = (Some(new), *first);
+        } else if second.is_none_or(|known| new < known) {
+            *second = Some(new);
         }
     });
-    let [Some((g, j)), Some((h, k))] = beside else {
+    let [[Some((g, j)), behind_g], [Some((h, k)), behind_h]] = beside else {
         return None;
     };
     if long < ROW.1 && g > DENSE * long {
         return None;
     }
-    ((g - h).abs() <= 0.02 * g + 2.0 * slack + 0.02).then_some((g, [j, k]))
+    let is_equal = |g: f64, h: f64| (g - h).abs() <= 0.02 * g + 2.0 * slack + 0.02;
+    if is_equal(g, h) {
+        return Some((g, [j, k]));
+    }
+    // Joists and rafters are drawn by two lines each: the next but one is as far off on either side.
+    let ((p, j), (q, k)) = (behind_g?, behind_h?);
+    let is_pair = long >= ROW.1 && g.min(h) <= TWIN && g + h <= TWINS_APART;
+    (is_pair && is_equal(p, q) && is_equal(p, g + h)).then_some((p, [j, k]))
 }
 
 /// Rows that cross with equal gaps are one grid of tiles: faces of walls do not cross.
@@ -420,6 +435,18 @@ mod tests {
             lines.push([x, 6.0, x, 42.0]);
         }
         assert_eq!(n_walls(&lines), 4);
+    }
+
+    #[test]
+    fn joists_drawn_by_two_lines_each_are_no_walls() {
+        for apart in [16.0, 24.0] {
+            let mut lines = shell();
+            for i in 0..8 {
+                let x = 60.0 + apart * f64::from(i);
+                lines.extend([[x, 6.0, x, 234.0], [x + 1.5, 6.0, x + 1.5, 234.0]]);
+            }
+            assert_eq!(n_walls(&lines), 4, "{apart}");
+        }
     }
 
     #[test]

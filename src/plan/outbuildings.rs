@@ -6,17 +6,21 @@
 //!   ┗━━━━╍╍━━━━━┛   ┗━━━━━┛      once for the building, not once for each of its openings
 //! ```
 
-use super::assemble::{Traced, openings_of};
+use super::assemble::{Traced, is_within, openings_of};
 use super::axis::{Axis, distance};
 use super::codes;
 use super::openings::middle_of;
 use super::outline::{contains, doubled_area, point_within, polygon, stretches};
-use super::shells::{LEAST_SHED, LEAST_STOREY};
+use super::shells::{LEAST_SHED, LEAST_STOREY, Shell};
 use crate::findings::{Finding, Place as Where};
 use geo::Coord;
 
 /// What stands further from every plan is another drawing, inches: 20 ft.
 const FAR: f64 = 240.0;
+/// A storey without a title is at least this share of the largest where it is one room with a door to the outside.
+const STOREY: f64 = 0.75;
+/// Openings from this width on are for vehicles, inches.
+const VEHICLE: f64 = 84.0;
 /// What lies this near an outbuilding's outline is its own, inches.
 const OWN: f64 = 24.0;
 
@@ -48,6 +52,37 @@ pub(super) fn outbuildings(it: &Traced<'_>, taken: &[&[Coord<f64>]]) -> Vec<Vec<
             is_one.then_some(outline)
         })
         .collect()
+}
+
+/// True when an outline without a title is a building beside the largest rather than another storey of it: one room, where the
+/// largest has several, a good deal smaller, near it, and with a door or a vehicle door to the outside.
+pub(super) fn is_outbuilding(it: &Traced<'_>, shell: &Shell<'_>, largest: &Shell<'_>) -> bool {
+    if std::ptr::eq(shell.ring, largest.ring) || shell.area >= STOREY * largest.area {
+        return false;
+    }
+    let n_rooms = |of: &Shell<'_>| {
+        let rooms = it.rings.iter().filter(|ring| ring.area > 0.0);
+        rooms
+            .filter(|ring| is_within(it, ring, &of.outline))
+            .count()
+    };
+    let has_door = || {
+        let mut around = stretches(it.network, &shell.ring.sides).into_iter();
+        around.any(|part| {
+            let (low, high) = (part.from.min(part.to), part.from.max(part.to));
+            openings_of(it, part.run).any(|(_, own)| {
+                let is_door = own.evidence.is_hung() || own.width() >= VEHICLE;
+                is_door && own.u0 > low && own.u1 < high
+            })
+        })
+    };
+    let is_near = || {
+        shell
+            .outline
+            .iter()
+            .any(|p| off(&largest.outline, *p) <= FAR)
+    };
+    n_rooms(shell) < 2 && n_rooms(largest) > 1 && has_door() && is_near()
 }
 
 /// True when a point belongs to a building beside the plan.
@@ -106,7 +141,7 @@ fn off(outline: &[Coord<f64>], p: Coord<f64>) -> f64 {
 #[cfg(test)]
 mod tests {
     use crate::plan::codes;
-    use crate::plan::trial::{open_shell, recovered, sides};
+    use crate::plan::trial::{Swing, open_shell, recovered, recovered_with, sides};
 
     /// What is said of a building beside the house, square, with a window in its lower wall, and of everything else.
     fn said(side: f64) -> (Vec<String>, usize) {
@@ -127,6 +162,41 @@ mod tests {
         let others = [codes::LEFT_OVER, codes::NO_OUTLINE];
         let n_others = found.iter().filter(|it| others.contains(&it.code)).count();
         (own, n_others)
+    }
+
+    #[test]
+    fn a_building_of_one_room_with_a_door_is_no_storey_of_the_house() {
+        // 17 ft square, 40 % of the house, its door in the lower wall; the house has two rooms.
+        let storeys = |has_swing: bool| {
+            let mut lines = open_shell(100.0, 136.0);
+            lines.push([100.0, 3.0, 136.0, 3.0]);
+            lines.extend([[200.0, 6.0, 200.0, 234.0], [206.0, 6.0, 206.0, 234.0]]);
+            let (left, right) = (480.0, 666.0);
+            lines.extend(sides(left + 6.0, 6.0, right - 6.0, 180.0));
+            lines.extend(sides(left, 0.0, right, 186.0));
+            lines.retain(|l| !(l[0] > 470.0 && l[1] < 7.0 && l[3] < 7.0));
+            for (y, low, high) in [(0.0, left, right), (6.0, left + 6.0, right - 6.0)] {
+                lines.extend([[low, y, 510.0, y], [546.0, y, high, y]]);
+            }
+            lines.extend([[510.0, 0.0, 510.0, 6.0], [546.0, 0.0, 546.0, 6.0]]);
+            let mut swings = Vec::new();
+            if has_swing {
+                lines.push([510.0, 6.0, 510.0, 42.0]);
+                swings.push(Swing {
+                    centre: [510.0, 6.0],
+                    radius: 36.0,
+                    start: 0.0,
+                });
+            } else {
+                lines.push([510.0, 3.0, 546.0, 3.0]);
+            }
+            let found = recovered_with(&lines, &swings);
+            let mut said = found.findings.iter();
+            let is_asked = said.any(|it| it.code == codes::OUTBUILDING);
+            (found.output.storeys.len(), is_asked)
+        };
+        assert_eq!(storeys(true), (1, true));
+        assert_eq!(storeys(false), (2, false));
     }
 
     #[test]

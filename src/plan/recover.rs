@@ -7,6 +7,7 @@
 use super::alternatives::give_alternatives;
 use super::assemble::{Numbers, Traced, assemble};
 use super::bands::bands;
+use super::beside::drop_beside;
 use super::carry::Names;
 use super::curtains::{end_at_corners, glaze};
 use super::curves::mark_curves;
@@ -35,6 +36,7 @@ use super::solids::solids;
 use super::symbols::{Place, arcs};
 use super::through::go_through;
 use super::views::note_other_views;
+use super::wells::leave_wells;
 use super::{Plan, PlanCorrections, SingleLines, Storey, codes};
 use crate::drawing::{Drawing, views_named};
 use crate::findings::{Finding, Outcome, Place as Where};
@@ -172,6 +174,7 @@ fn recover_drawing(
     glaze(&mut runs, &place);
     add_end_openings(&rails, &mut runs, &[], &place, lines.slack);
     go_through(&rails, &mut runs, lines.slack);
+    drop_beside(&rails, &mut runs, lines.slack);
     let mut partitions = partitions(&rails, &thin, &mut runs, &place, lines.slack);
     let storey = format!("S{}", plan.storeys.len() + 1);
     let here = (drawing.file.as_str(), lines.origin);
@@ -213,6 +216,7 @@ fn recover_drawing(
         lines.origin,
         findings,
     );
+    let rings = leave_wells(rings, &network, &runs, drawing, lines.origin, findings);
     let rings = leave_decks(rings, &network, &runs, drawing, lines.origin, findings);
     add_partitions(&mut runs, &mut network, partitions);
     let (openings, strays) = judge(&runs, &place);

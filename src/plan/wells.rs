@@ -1,0 +1,183 @@
+//! Places against the outside that are no rooms: window wells, planters, terraces with walls, boxes for bins and chimneys.
+//!
+//! ```text
+//!   ┏━━━━━╍╍╍╍━━━━━┓      the house's wall goes on past it, nothing opens to the outside from it, and it has no name: outside
+//!   ┃    └────┘    ┃      where its walls are unlike those of the house, or it is too small for a room and a window looks into it
+//! ```
+
+use super::codes;
+use super::decks::{corners, leave};
+use super::faces::{Ring, Side};
+use super::network::Network;
+use super::outline::contains;
+use super::outside::is_reverse;
+use super::runs::{Cell, Run};
+use crate::drawing::Drawing;
+use crate::findings::{Finding, Place};
+use geo::Coord;
+
+/// Rooms that the house's wall goes past are at least this large, square inches: 20 sq ft.
+pub(super) const LEAST: f64 = 20.0 * 144.0;
+/// Walls are of another kind when they are less or more thick by this, inches.
+const OTHER: f64 = 0.5;
+
+/// Takes places out of the building that are no rooms, each with a doubt; with a note what is too small for one and has a window
+/// towards it.
+///
+/// - `origin`: where the runs' axes begin, drawing coordinates.
+pub(super) fn leave_wells(
+    mut rings: Vec<Ring>,
+    network: &Network,
+    runs: &[Run],
+    drawing: &Drawing,
+    origin: Coord<f64>,
+    findings: &mut Vec<Finding>,
+) -> Vec<Ring> {
+    while let Some(well) = well(&rings, network, runs, drawing, origin) {
+        let corners = corners(&rings[well.room], network, runs);
+        let sum = corners.iter().fold(Coord::default(), |sum, p| sum + *p);
+        #[expect(clippy::cast_precision_loss, reason = "a place has few corners")]
+        let at = sum / corners.len().max(1) as f64 + origin;
+        let place = Place::file(&drawing.file).with_at(at.x, at.y);
+        let hint = "if it is a part of the building, draw its walls as thick as the others and what opens into it";
+        findings.push(if well.has_window && rings[well.room].area < LEAST {
+            let said = "a place too small for a room stands before a window: taken as outside";
+            Finding::note(codes::LEFT_OUTSIDE, place, said, hint)
+        } else {
+            let said = "a place without a name, its walls unlike those of the house and without a door or window, stands against \
+                        the outside: left out of the building";
+            Finding::doubt(codes::LEFT_OUTSIDE, place, said, hint)
+        });
+        leave(&mut rings, network, well.room, well.outer);
+    }
+    rings
+}
+
+struct Well {
+    room: usize,
+    outer: usize,
+    /// True when windows of the house look into it, and nothing else opens there.
+    has_window: bool,
+}
+
+fn well(
+    rings: &[Ring],
+    network: &Network,
+    runs: &[Run],
+    drawing: &Drawing,
+    origin: Coord<f64>,
+) -> Option<Well> {
+    let rooms = (0..rings.len()).filter(|i| rings[*i].area > 0.0);
+    let mut found = rooms.filter_map(|room| one(rings, network, runs, room));
+    found.find(|it| {
+        let outline = corners(&rings[it.room], network, runs);
+        let mut texts = drawing.texts.iter();
+        !texts.any(|text| contains(&outline, text.middle - origin))
+    })
+}
+
+fn one(rings: &[Ring], network: &Network, runs: &[Run], room: usize) -> Option<Well> {
+    let is_of = |ring: &Ring, side: &Side| ring.sides.iter().any(|it| is_reverse(side, it));
+    let mut outers = (0..rings.len()).filter(|i| rings[*i].area < 0.0);
+    let outer = outers.find(|i| rings[room].sides.iter().any(|side| is_of(&rings[*i], side)))?;
+    let (edge, inner): (Vec<&Side>, Vec<&Side>) =
+        (rings[room].sides.iter()).partition(|side| is_of(&rings[outer], side));
+    let cells = |side: &Side| {
+        let stop = |i: usize| network.stops[side.run][i].0;
+        let (a, b) = (stop(side.from), stop(side.to));
+        let (low, high) = (a.min(b), a.max(b));
+        runs[side.run].cells.iter().filter(move |it| {
+            let middle = f64::midpoint(it.u0, it.u1);
+            middle > low && middle < high
+        })
+    };
+    // The wall towards it is the outside on both of its sides, or turns a corner there.
+    let goes_on = |side: &&Side| {
+        let mut outside = rings[outer].sides.iter();
+        outside.any(|it| it.run == side.run && !rings[room].sides.iter().any(|s| is_reverse(it, s)))
+    };
+    let is_closed = edge.iter().all(|side| cells(side).next().is_none());
+    let is_window = |it: &Cell| {
+        let glass = it.evidence.n_inner > 0 || it.evidence.is_filled;
+        it.has_jambs && !it.evidence.is_hung() && glass
+    };
+    let mut into = inner.iter().flat_map(|side| cells(side)).peekable();
+    let has_window = into.peek().is_some() && into.all(is_window);
+    if inner.is_empty() || !inner.iter().all(goes_on) || !is_closed {
+        return None;
+    }
+    let is_other = |side: &&Side| {
+        let own = runs[side.run].thickness;
+        let mut walls = inner.iter();
+        walls.all(|it| (runs[it.run].thickness - own).abs() >= OTHER)
+    };
+    let is_well = has_window && rings[room].area < LEAST;
+    (is_well || edge.iter().all(is_other)).then_some(Well {
+        room,
+        outer,
+        has_window,
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::findings::Severity;
+    use crate::plan::codes;
+    use crate::plan::trial::{exterior_openings, open_shell, recovered};
+
+    /// Outline, openings outside and what is said of a box round a window, or beside it, its walls so thick.
+    fn boxed(
+        (left, right): (f64, f64),
+        thick: f64,
+        windows: usize,
+    ) -> (usize, usize, Option<Severity>) {
+        let mut lines = open_shell(100.0, 136.0);
+        lines.push([100.0, 3.0, 136.0, 3.0]);
+        for d in [0.0, thick] {
+            let (left, right, low) = (left + d, right - d, -36.0 + d);
+            lines.extend([[left, 0.0, left, low], [right, 0.0, right, low]]);
+            lines.push([left, low, right, low]);
+        }
+        let found = recovered(&lines);
+        let mut said = found.findings.iter();
+        let said = said.find(|it| it.code == codes::LEFT_OUTSIDE);
+        let openings = exterior_openings(&found.output).len();
+        assert_eq!(openings, windows);
+        let corners = found.output.storeys[0].outline.len();
+        (corners, openings, said.map(|it| it.severity))
+    }
+
+    #[test]
+    fn a_well_before_a_window_is_outside() {
+        for thick in [4.0, 6.0] {
+            assert_eq!(
+                boxed((90.0, 146.0), thick, 1),
+                (4, 1, Some(Severity::Note)),
+                "{thick}"
+            );
+        }
+    }
+
+    #[test]
+    fn a_terrace_with_walls_thicker_than_the_houses_is_outside_and_asked() {
+        // Round the window by far, and its walls 12 in thick.
+        let mut lines = open_shell(100.0, 136.0);
+        lines.extend([[100.0, 6.0, 100.0, 42.0], [100.0, 3.0, 136.0, 3.0]]);
+        for d in [0.0, 12.0] {
+            let (left, right, low) = (60.0 + d, 260.0 - d, -120.0 + d);
+            lines.extend([[left, 0.0, left, low], [right, 0.0, right, low]]);
+            lines.push([left, low, right, low]);
+        }
+        let found = recovered(&lines);
+        let mut said = found.findings.iter();
+        let said = said.find(|it| it.code == codes::LEFT_OUTSIDE);
+        assert_eq!(said.map(|it| it.severity), Some(Severity::Doubt));
+        assert_eq!(exterior_openings(&found.output).len(), 1);
+    }
+
+    #[test]
+    fn a_box_without_a_window_is_asked_about_unless_its_walls_are_the_houses() {
+        assert_eq!(boxed((200.0, 256.0), 4.0, 1), (4, 1, Some(Severity::Doubt)));
+        assert_eq!(boxed((200.0, 256.0), 6.0, 1), (8, 1, None));
+    }
+}

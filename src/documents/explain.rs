@@ -65,14 +65,15 @@ pub fn explain(panels: &str, findings: &str, mark: &str) -> Result<String, Expla
     let number = |key: &str| panel[key].as_f64().unwrap_or(f64::NAN);
     let mark = word("mark");
     let mut text = format!(
-        "{mark}: {} panel of {}, wall {}, {} wide, {} high, {} lb, erected as number {}\n",
+        "{mark}: {} panel of {}, wall {}, {} wide, {} high, {} lb, erected as number {}{}\n",
         word("kind"),
         word("assembly"),
         word("wall"),
         feet(&panel["width"]),
         feet(&panel["height"]),
         number("weight_lb").round(),
-        panel["erection"]
+        panel["erection"],
+        panel["erection_letter"].as_str().unwrap_or_default()
     );
     section(&mut text, "why here", &panel["reasons"], |reason| {
         let of = |key: &str| reason[key].as_str().unwrap_or("?").to_owned();

@@ -5,7 +5,7 @@ use super::loading::CAUTIONS;
 use super::nine;
 use crate::loads::{Bundle, LoadPlan, Stack, Truck};
 use crate::rules::PlantRules;
-use crate::units::Length;
+use crate::units::{Length, letters};
 use serde_json::{Value, json};
 
 fn inches(length: Length) -> f64 {
@@ -57,11 +57,15 @@ fn truck(truck: &Truck) -> Value {
 
 fn stack(stack: &Stack) -> Value {
     let panels = stack.panels.iter().map(|it| {
-        json!({
+        let mut row = json!({
             "layer": it.layer, "column": it.column, "bottom": inches(it.bottom), "across": inches(it.across),
-            "mark": it.mark, "erection": it.erection, "length": inches(it.length),
+            "mark": it.mark, "erection": it.erection.number, "length": inches(it.length),
             "width": inches(it.width), "thickness": inches(it.thickness), "weight_lb": nine(it.weight_lb),
-        })
+        });
+        if it.erection.letter > 0 {
+            row["erection_letter"] = letters(it.erection.letter).into();
+        }
+        row
     });
     json!({
         "stack": stack.name,

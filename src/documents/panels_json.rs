@@ -15,7 +15,7 @@ use crate::geometry::{ShopPoint, ShopRect, ShopRing};
 use crate::layout::{Layout, RunPiece, WallEnd, WallLayout};
 use crate::rules::{Face, Job, PanelStatus, PlantRules};
 use crate::stock::StockPlan;
-use crate::units::Length;
+use crate::units::{Erection, Length};
 use joints::{FixingRow, JointRow, fixing_row, joint_row};
 use plates::{PlateRow, plate_row};
 use serde::Serialize;
@@ -106,7 +106,8 @@ struct PanelRow<'a> {
     height: f64,
     #[serde(skip_serializing_if = "is_nothing")]
     make_up: f64,
-    erection: u32,
+    #[serde(flatten)]
+    erection: Erection,
     blank: Option<&'a str>,
     face_up: &'static str,
     same_as: Option<&'a str>,
@@ -140,6 +141,8 @@ struct ReasonRow<'a> {
     about: &'a str,
     rule: &'a str,
     words: &'a str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    lead: Option<&'a str>,
 }
 
 #[derive(Serialize)]
@@ -491,6 +494,7 @@ fn panel_row<'a>(
                 about: &reason.about,
                 rule: &reason.rule,
                 words: &reason.words,
+                lead: reason.lead.as_deref(),
             })
             .collect(),
         notes: &panel.notes,

@@ -3,7 +3,7 @@
 use crate::geometry::{ShopPoint, ShopRect, ShopRing};
 use crate::layout::{PanelKind, PlateUse};
 use crate::rules::Face;
-use crate::units::Length;
+use crate::units::{Erection, Length};
 
 /// All panels and the plates of the walls.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -93,7 +93,7 @@ pub struct FabricatedPanel {
     /// How far its right end is left long, to be trimmed on site: part of its width.
     pub make_up: Length,
     /// Place in the order of erection.
-    pub erection: u32,
+    pub erection: Erection,
     /// Outer skin.
     pub outer_skin: PartFace,
     /// Inner skin, in the same axes (seen from outside, not turned over).

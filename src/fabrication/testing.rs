@@ -147,7 +147,7 @@ impl Scene {
         let is_pier = kind == PanelKind::Wall && is_narrow && [left, right].iter().any(is_jamb);
         self.layout.panels.push(Panel {
             mark: format!("W10{}", n_before + 1),
-            erection: u32::try_from(n_before + 1).unwrap(),
+            erection: u32::try_from(n_before + 1).unwrap().into(),
             wall: 0,
             kind,
             rect,

@@ -18,7 +18,7 @@ use crate::building::{Building, Corner, PanelWall};
 use crate::findings::{Finding, Place};
 use crate::geometry::ShopRect;
 use crate::rules::{PlantRules, PointLoad};
-use crate::units::Length;
+use crate::units::{Erection, Length};
 
 /// Builds the layout, walls in the building's order, panels in the order of erection.
 pub(crate) fn assemble(
@@ -160,6 +160,7 @@ fn tell_points(wall: &PanelWall, laid: &WallLayout, panel: &mut Panel) {
             about: "point load".to_owned(),
             rule: "joints.from_point_load".to_owned(),
             words: bearing_words(wall, point, x - panel.rect.x0),
+            lead: None,
         })
         .collect();
     panel.reasons.extend(told);
@@ -254,7 +255,7 @@ impl WallAssembly<'_> {
         let way = upright_way(self.rules, longer, rect.height() + self.wall.skin_drop);
         Panel {
             mark: String::new(),
-            erection: 0,
+            erection: Erection::default(),
             wall: self.index,
             kind: PanelKind::Wall,
             rect: ShopRect {
@@ -281,7 +282,7 @@ impl WallAssembly<'_> {
         let line = lying.or(way.map(|it| it.0));
         Panel {
             mark: String::new(),
-            erection: 0,
+            erection: Erection::default(),
             wall: self.index,
             kind,
             rect,
@@ -373,7 +374,7 @@ fn number(building: &Building, walks: &[Walk], layout: &mut Layout) {
         let storey = storey_of(panel);
         counts[storey] += 1;
         panel.mark = format!("W{}{:0digits$}", storey + 1, counts[storey]);
-        panel.erection = u32::try_from(place + 1).unwrap_or(u32::MAX);
+        panel.erection = u32::try_from(place + 1).unwrap_or(u32::MAX).into();
     }
     let mut plates = [0_u32; 3];
     for wall in walks.iter().flat_map(|walk| &walk.walls) {

@@ -4,7 +4,7 @@
 
 use crate::geometry::ShopRect;
 use crate::rules::{Assembly, ClosingSpline, JointRules, Nailer, PointLoad, SplineKind, WiringBox};
-use crate::units::Length;
+use crate::units::{Erection, Length};
 
 /// The whole building laid out.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -138,7 +138,7 @@ pub struct Panel {
     /// Mark: `W101`, `W102`… by storey, in erection order at first issue.
     pub mark: String,
     /// Place in the order of erection, from 1.
-    pub erection: u32,
+    pub erection: Erection,
     /// Index into `Building::walls` and [`Layout::walls`].
     pub wall: usize,
     /// What it is.
@@ -259,4 +259,6 @@ pub struct Reason {
     pub rule: String,
     /// In words.
     pub words: String,
+    /// The words without what other choices would cost, where they tell that; costs move with every layout.
+    pub lead: Option<String>,
 }

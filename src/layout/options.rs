@@ -2,7 +2,7 @@
 
 use super::IssuedPanel;
 use crate::rules::{Nailer, PointLoad, WiringBox};
-use crate::units::Length;
+use crate::units::{Erection, Length};
 use std::collections::BTreeMap;
 
 /// How to lay out.
@@ -55,7 +55,7 @@ pub struct WallWishes {
     /// Panels of the issue before that stood here: facts, each at a price where it is not made again.
     pub issued: Vec<IssuedPanel>,
     /// Least place of them in the order of erection: where work began, it begins again.
-    pub stood_from: Option<u64>,
+    pub stood_from: Option<Erection>,
     /// What the foundation or deck measures on site along the wall's outside face, corner to corner.
     pub measured: Option<Length>,
     /// Who accepts that it differs from the plan, and what is done about it on site.

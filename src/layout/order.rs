@@ -16,7 +16,7 @@ use super::ring::{Chosen, Ring};
 use super::{Layout, LayoutOptions, Panel, PanelEdge, PanelKind, Reason, SplineFit, WallEnd};
 use crate::building::{Building, CornerKind, WallRole};
 use crate::rules::{Assembly, JointRules, PlantRules};
-use crate::units::Length;
+use crate::units::{Erection, Length};
 
 /// One ring or chain as it is walked.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -47,13 +47,12 @@ pub(crate) fn walks(
 }
 
 /// Storey, interior walls after those round it, place in the issue before, then how far up and how far right the wall's left corner lies on the drawing, to the nearest 1/64 in.
-type StartKey = (usize, bool, u64, Length, Length);
+type StartKey = (usize, bool, Erection, Length, Length);
 
 fn start_key((building, options): (&Building, &LayoutOptions), wall: usize) -> StartKey {
-    building
-        .walls
-        .get(wall)
-        .map_or((0, false, 0, Length::ZERO, Length::ZERO), |wall| {
+    building.walls.get(wall).map_or(
+        (0, false, Erection::default(), Length::ZERO, Length::ZERO),
+        |wall| {
             let round = |x: f64| Length::nearest(x, Length::TAPE_STEP).unwrap_or_default();
             let corner = wall.frame.origin;
             let is_interior = wall.role != WallRole::Exterior;
@@ -62,11 +61,12 @@ fn start_key((building, options): (&Building, &LayoutOptions), wall: usize) -> S
             (
                 wall.storey_index,
                 is_interior,
-                stood_from.unwrap_or(u64::MAX),
+                stood_from.unwrap_or(u32::MAX.into()),
                 round(corner.y),
                 round(corner.x),
             )
-        })
+        },
+    )
 }
 
 fn walk(models: (&Building, &LayoutOptions), chosen: &[Chosen], ring: &Ring) -> Walk {
@@ -191,5 +191,6 @@ fn reason(about: &str, rule: &str, words: String) -> Reason {
         about: about.to_owned(),
         rule: rule.to_owned(),
         words,
+        lead: None,
     }
 }

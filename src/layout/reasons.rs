@@ -170,15 +170,16 @@ impl Reasons<'_> {
         } else {
             ""
         };
-        reason(
-            about,
-            &rule,
-            format!(
-                "{lead}{over}: a step of {step} to the right {}, to the left {}{tie}",
-                to_right.words(),
-                to_left.words()
-            ),
-        )
+        let lead = format!("{lead}{over}");
+        let words = format!(
+            "{lead}: a step of {step} to the right {}, to the left {}{tie}",
+            to_right.words(),
+            to_left.words()
+        );
+        Reason {
+            lead: Some(lead),
+            ..reason(about, &rule, words)
+        }
     }
 
     fn lead(
@@ -365,5 +366,6 @@ fn reason(about: &str, rule: &str, words: String) -> Reason {
         about: about.to_owned(),
         rule: rule.to_owned(),
         words,
+        lead: None,
     }
 }

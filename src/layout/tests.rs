@@ -133,7 +133,12 @@ pub(super) fn keeps_its_promises(
             .filter(|it| it.about == "bracing")
             .count();
         let is_free = [panel.left, panel.right].contains(&PanelEdge::Free);
-        assert_eq!(braced > 0, panel.erection == 1 || is_free, "{}", panel.mark);
+        assert_eq!(
+            braced > 0,
+            panel.erection.number == 1 || is_free,
+            "{}",
+            panel.mark
+        );
         assert!(
             !panel.reasons.is_empty() && panel.reasons.iter().all(|r| !r.words.is_empty()),
             "{:?}",

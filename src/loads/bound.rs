@@ -138,11 +138,12 @@ fn reached_height(panels: &[LoadedPanel], limit: Length) -> Length {
 mod tests {
     use super::*;
     use crate::rules::PlantRules;
+    use crate::units::Erection;
 
     fn panels(n: u32, length: i64, width: i64, pounds: f64) -> Vec<LoadedPanel> {
-        let panel = |erection| LoadedPanel {
+        let panel = |erection: u32| LoadedPanel {
             mark: format!("W{erection}"),
-            erection,
+            erection: Erection::from(erection),
             length: Length::inches(length),
             width: Length::inches(width),
             thickness: Length::fraction(6, 1, 2),

@@ -1,6 +1,6 @@
 //! Trucks with their stacks. Deck axes: x from the headboard, y from the left side seen towards the front, z up from the deck.
 
-use crate::units::Length;
+use crate::units::{Erection, Length};
 
 /// All trucks, in the order in which they are sent.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -142,7 +142,7 @@ pub struct LoadedPanel {
     /// Mark.
     pub mark: String,
     /// Place in the order of erection.
-    pub erection: u32,
+    pub erection: Erection,
     /// Longer side, along the deck.
     pub length: Length,
     /// Shorter side.

@@ -7,7 +7,7 @@ use crate::units::square_feet;
 fn panel(erection: u32, length: i64, width: i64, thickness: Length, weight_lb: f64) -> LoadedPanel {
     LoadedPanel {
         mark: format!("W{}", 100 + erection),
-        erection,
+        erection: erection.into(),
         length: Length::inches(length),
         width: Length::inches(width),
         thickness,

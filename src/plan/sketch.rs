@@ -1,6 +1,7 @@
 //! A plan from a sketch: nothing to recover, only to convert.
 
 use super::axis::Axis;
+use super::carry::Names;
 use super::codes;
 use super::model::{Opening, OpeningKind, Plan, Storey, Wall};
 use super::obey::{locate, orphan, put_right};
@@ -153,28 +154,41 @@ fn corner(before: &Axis, after: &Axis, half: f64) -> Coord<f64> {
         .map_or(own.origin, |s| own.point(s, 0.0))
 }
 
-/// Obeys the job's corrections in the plan of sketches: openings and kinds. What walls there are a sketch says itself.
+/// Gives the walls and openings of sketches the ids of the issue before, and obeys the job's corrections: openings and kinds. What
+/// walls there are a sketch says itself.
 #[must_use]
-pub fn correct_sketches(mut plan: Plan, corrections: &PlanCorrections) -> Outcome<Plan> {
+pub fn correct_sketches(plan: Plan, corrections: &PlanCorrections) -> Outcome<Plan> {
     let mut findings = Vec::new();
-    if !corrections.list.is_empty() {
-        let before = plan.storeys.clone();
-        let located = locate(&plan, corrections, &mut findings);
-        put_right(&mut plan, (&located, &[]), &mut findings);
-        let of_walls = |it: &&PlanCorrection| {
-            matches!(
-                it.intent,
-                CorrectionIntent::NotAWall | CorrectionIntent::Trusted
-            )
+    let has_any = !corrections.list.is_empty();
+    let named = |mut plan: Plan, is_corrected| {
+        let mut names = Names::of(corrections.issued.as_ref(), is_corrected);
+        plan.storeys.iter_mut().for_each(|it| names.give(it));
+        plan
+    };
+    if !has_any {
+        return Outcome {
+            output: named(plan, true),
+            findings,
         };
-        findings.extend(corrections.list.iter().filter(of_walls).map(|it| {
-            orphan(
-                it,
-                "is about a drawing, and this plan is a sketch: correct the sketch itself",
-            )
-        }));
-        plan.before_corrections = before;
     }
+    // Ids in corrections are those of the plan without them: the drafter read them on its trace.
+    let plain = named(plan.clone(), false);
+    let located = locate(&plain, corrections, &mut findings);
+    let mut plan = named(plan, true);
+    put_right(&mut plan, (&located, &[]), &mut findings);
+    let of_walls = |it: &&PlanCorrection| {
+        matches!(
+            it.intent,
+            CorrectionIntent::NotAWall | CorrectionIntent::Trusted
+        )
+    };
+    findings.extend(corrections.list.iter().filter(of_walls).map(|it| {
+        orphan(
+            it,
+            "is about a drawing, and this plan is a sketch: correct the sketch itself",
+        )
+    }));
+    plan.before_corrections = plain.storeys;
     Outcome {
         output: plan,
         findings,

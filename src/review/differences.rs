@@ -148,8 +148,7 @@ fn fitted(old: &Value, new: &Value, changes: &mut Vec<Change>) {
 /// What the panel's sheet refers to and calls otherwise now, in words: order of erection, neighbours, ids, holds, notes. The
 /// blank is not on it.
 pub(super) fn other_references(old: &Value, new: &Value) -> Vec<String> {
-    const TOLD: [(&str, &str); 5] = [
-        ("erection", "order"),
+    const TOLD: [(&str, &str); 4] = [
         ("wall", "wall"),
         ("storey", "storey"),
         ("same_as", "same as"),
@@ -177,10 +176,19 @@ pub(super) fn other_references(old: &Value, new: &Value) -> Vec<String> {
             .map(|opening| word(&opening["id"]))
             .collect()
     };
+    let place = |panel: &Value| {
+        let letter = panel["erection_letter"].as_str().unwrap_or_default();
+        format!("{}{letter}", panel["erection"])
+    };
+    let mut words: Vec<String> = Vec::new();
+    let [was, now] = [place(old), place(new)];
+    if was != now {
+        words.push(format!("order {was} is now {now}"));
+    }
     let told = TOLD.iter().filter(|(key, _)| old[*key] != new[*key]);
-    let mut words: Vec<String> = told
-        .map(|(key, what)| format!("{what} {} is now {}", said(&old[*key]), said(&new[*key])))
-        .collect();
+    words.extend(
+        told.map(|(key, what)| format!("{what} {} is now {}", said(&old[*key]), said(&new[*key]))),
+    );
     for (what, was, now) in [
         ("joined with", with(old), with(new)),
         ("opening", ids(old), ids(new)),

@@ -2,7 +2,7 @@
 
 use crate::documents::sha256_hex;
 use crate::rules::job_without_revises;
-use crate::units::Length;
+use crate::units::{Erection, Length};
 use serde::Deserialize;
 use serde_json::Value;
 use std::collections::{BTreeMap, BTreeSet};
@@ -125,7 +125,7 @@ pub struct IssuedPanel {
     /// What it is.
     pub kind: String,
     /// Place in the order of erection.
-    pub erection: u64,
+    pub erection: Erection,
     /// Lower left corner on the outer face.
     pub origin: [f64; 3],
     /// Direction to the right as seen from outside, level part.
@@ -184,7 +184,8 @@ struct PanelRow {
     storey: String,
     wall: String,
     kind: String,
-    erection: u64,
+    #[serde(flatten)]
+    erection: Erection,
     width: f64,
     height: f64,
     placed: PlacedRow,

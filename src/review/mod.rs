@@ -23,6 +23,8 @@ mod keep;
 mod lineage;
 mod marks;
 mod meanings;
+mod neighbours;
+mod order;
 mod overlay;
 mod parts;
 mod places;

@@ -6,7 +6,7 @@ use super::issued::{Issued, IssuedPlate, IssuedWall};
 use super::lineage::{PARALLEL, STAYED};
 use super::registration::Motion;
 use crate::layout::Layout;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Lengths no farther apart than this are the same, inches; as in [`super::differences`].
 const SAME: f64 = 0.001;
@@ -27,8 +27,9 @@ pub(super) fn carry_plates(old: &Issued, new: &Issued, motion: &Motion, layout: 
 fn names<'a>(old: &Issued, new: &'a Issued, motion: &Motion) -> BTreeMap<&'a str, String> {
     let mut free: Vec<(&IssuedWall, &IssuedPlate)> = plates(old).collect();
     let mut last: BTreeMap<String, u32> = BTreeMap::new();
-    for (_, plate) in &free {
-        let (series, number) = parted(&plate.mark);
+    let used = free.iter().map(|(_, plate)| plate.mark.as_str());
+    for mark in used.chain(old.retired.iter().map(String::as_str)) {
+        let (series, number) = parted(mark);
         let known = last.entry(series.to_owned()).or_default();
         *known = number.max(*known);
     }
@@ -53,6 +54,14 @@ fn names<'a>(old: &Issued, new: &'a Issued, motion: &Motion) -> BTreeMap<&'a str
         names.insert(plate.mark.as_str(), format!("{series}{number}"));
     }
     names
+}
+
+/// Marks of plates of the earlier issue that the new one has no more.
+pub(super) fn retired_plates(old: &Issued, new: &Issued) -> BTreeSet<String> {
+    let marks =
+        |issued| -> BTreeSet<&str> { plates(issued).map(|it| it.1.mark.as_str()).collect() };
+    let [was, is] = [marks(old), marks(new)];
+    was.difference(&is).map(|it| (*it).to_owned()).collect()
 }
 
 fn plates(issued: &Issued) -> impl Iterator<Item = (&IssuedWall, &IssuedPlate)> {
@@ -140,5 +149,20 @@ mod tests {
         let names = names(&old, &new, &motion);
         let names: Vec<(&str, &str)> = names.iter().map(|(a, b)| (*a, b.as_str())).collect();
         assert_eq!(names, [("TP1", "TP4"), ("TP2", "TP2"), ("TP3", "TP3")]);
+    }
+
+    #[test]
+    fn a_retired_mark_is_not_used_again_two_issues_later() {
+        let first = issue(&[("TP1", 0.0, 100.0), ("TP2", 100.0, 220.0)], false);
+        let mut second = issue(&[("TP1", 0.0, 100.0)], false);
+        second.retired = retired_plates(&first, &second);
+        assert_eq!(second.retired, BTreeSet::from(["TP2".to_owned()]));
+        let third = issue(&[("TP1", 0.0, 100.0), ("TP2", 100.0, 180.0)], false);
+        let motion = Motion {
+            sin: 0.0,
+            cos: 1.0,
+            shift: [0.0, 0.0],
+        };
+        assert_eq!(names(&second, &third, &motion)["TP2"], "TP3");
     }
 }

@@ -4,18 +4,18 @@ use super::codes;
 use super::differences::{Change, in_short, other_references};
 use super::issued::{Issued, IssuedPanel};
 use super::lineage::{Fate, Lineage, PanelFate};
+use super::neighbours::{Unlike, followed};
+use super::order::places as places_in_order;
 use super::places::{changed_places, other_parts};
-use super::plates::carry_plates;
+use super::plates::{carry_plates, retired_plates};
 use super::why::{PlanNews, Why};
 use crate::documents::{IssueFacts, PanelNews};
 use crate::fabrication::Fabrication;
 use crate::findings::{Finding, Place};
 use crate::layout::Layout;
 use crate::rules::{Job, PanelStatus};
-use std::collections::BTreeSet;
-
-/// Letters of revisions: without I, O, Q, S, X and Z, which are read as digits or other letters (ASME Y14.35, from memory).
-const LETTERS: &[u8] = b"ABCDEFGHJKLMNPRTUVWY";
+use crate::units::{count_of_letters, letters};
+use std::collections::{BTreeMap, BTreeSet};
 
 /// A new issue beside the one before.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -26,7 +26,8 @@ pub struct Revision {
     pub facts: IssueFacts,
 }
 
-/// Gives the panels of a layout the marks of the earlier issue; new ones take the next free numbers of their storey.
+/// Gives the panels of a layout the marks of the earlier issue and their places in the order of erection; new ones take the next
+/// free numbers of their storey, and places in between.
 ///
 /// - `new`: the layout as a package under its own marks, panels in the layout's order.
 /// - Returns the lineage by which marks were carried.
@@ -47,6 +48,13 @@ pub fn carry_marks(old: &Issued, new: &Issued, layout: &mut Layout) -> Lineage {
         if let Some(mark) = mark {
             panel.mark = mark;
         }
+    }
+    let mut issued = vec![None; layout.panels.len()];
+    for (before, now) in &lineage.pairs {
+        issued[*now] = Some(old.panels[*before].erection);
+    }
+    for (panel, place) in layout.panels.iter_mut().zip(places_in_order(&issued)) {
+        panel.erection = place;
     }
     if let Some(motion) = &lineage.motion {
         carry_plates(old, new, motion, layout);
@@ -93,7 +101,7 @@ pub fn judge(
         facts: IssueFacts {
             number: old.issue + 1,
             revises: old.id.clone(),
-            retired: old.retired.clone(),
+            retired: &old.retired | &retired_plates(old, new),
             ..IssueFacts::default()
         },
     };
@@ -116,10 +124,11 @@ pub fn judge(
             "revise the package as it was issued, or read the new sheets with care",
         ));
     }
-    for row in &revision.fates.clone() {
+    let fates = revision.fates.clone();
+    let whys = whys((old, new), &fates, plan);
+    for (row, why) in fates.iter().zip(whys) {
         let before = row.old.map(|index| &old.panels[index]);
         let now = row.new.map(|index| &new.panels[index]);
-        let why = Why::of(before, now, plan);
         let causes = why.causes.clone();
         revision
             .facts
@@ -162,6 +171,37 @@ pub fn judge(
         }
     }
     revision
+}
+
+/// Why each panel is not as it was: its own causes, else those of the neighbour it follows.
+fn whys((old, new): (&Issued, &Issued), fates: &[PanelFate], plan: &[PlanNews]) -> Vec<Why> {
+    let panels = |row: &PanelFate| {
+        let before = row.old.map(|index| &old.panels[index]);
+        (before, row.new.map(|index| &new.panels[index]))
+    };
+    let mark = |row: &PanelFate| {
+        let (before, now) = panels(row);
+        now.or(before).map_or("", |it| it.mark.as_str())
+    };
+    let mut whys: Vec<Why> = Vec::with_capacity(fates.len());
+    let mut unlike = BTreeMap::new();
+    for row in fates {
+        let (before, now) = panels(row);
+        let why = Why::of(before, now, plan);
+        if !matches!(row.fate, Fate::Same | Fate::Redrawn) {
+            unlike.insert(mark(row), Unlike::of(before, now, &why.causes));
+        }
+        whys.push(why);
+    }
+    for (row, why) in fates.iter().zip(&mut whys) {
+        if why.causes.is_empty()
+            && unlike.contains_key(mark(row))
+            && let Some((neighbour, causes)) = followed(mark(row), &unlike)
+        {
+            why.follow(neighbour, causes);
+        }
+    }
+    whys
 }
 
 /// What the sheet of changes says of a panel; nothing of one that is the same.
@@ -333,42 +373,12 @@ pub(super) fn locked(job: &Job, mark: &str) -> Option<&'static str> {
 
 /// The letter after another: `A` after none, `AA` after the last.
 fn next_letter(letter: &str) -> String {
-    let mut digits: Vec<usize> = letter
-        .bytes()
-        .map(|byte| LETTERS.iter().position(|l| *l == byte).unwrap_or_default())
-        .collect();
-    for digit in digits.iter_mut().rev() {
-        *digit += 1;
-        if *digit < LETTERS.len() {
-            return spelt(&digits);
-        }
-        *digit = 0;
-    }
-    digits.insert(0, 0);
-    spelt(&digits)
-}
-
-fn spelt(digits: &[usize]) -> String {
-    digits
-        .iter()
-        .map(|digit| char::from(LETTERS[*digit]))
-        .collect()
+    letters(count_of_letters(letter).unwrap_or_default() + 1)
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn letters_follow_each_other_without_those_that_look_like_others() {
-        let mut letter = String::new();
-        let mut all = Vec::new();
-        for _ in 0..21 {
-            letter = next_letter(&letter);
-            all.push(letter.clone());
-        }
-        assert_eq!(all.join(" "), "A B C D E F G H J K L M N P R T U V W Y AA");
-    }
 
     #[test]
     fn a_new_panel_takes_the_next_number_that_was_never_used() {

@@ -109,6 +109,15 @@ impl Why {
             words,
         }
     }
+
+    /// Takes over what changed at or beyond a neighbour.
+    pub(super) fn follow(&mut self, neighbour: &str, causes: &[String]) {
+        let told = causes
+            .iter()
+            .map(|it| format!("it follows {neighbour}: {it}"));
+        self.causes = told.collect();
+        self.words.splice(0..0, self.causes.iter().cloned());
+    }
 }
 
 /// Names of what a panel has and of what it meets, as it was and as it is.
@@ -154,9 +163,10 @@ fn rules(before: Option<&IssuedPanel>, now: Option<&IssuedPanel>) -> Vec<String>
         let all = value.and_then(Value::as_array).into_iter().flatten();
         let told = |reason: &Value| {
             let of = |key: &str| reason[key].as_str().unwrap_or_default().to_owned();
-            let words = of("words");
             // What a step aside would cost is no reason to change.
-            let words = words.split(": a step of").next().unwrap_or_default();
+            let words = reason["lead"]
+                .as_str()
+                .map_or_else(|| of("words"), str::to_owned);
             format!("{}: {words} [{}]", of("about"), of("rule"))
         };
         all.map(told).collect()
@@ -219,10 +229,7 @@ mod tests {
 
     #[test]
     fn what_touches_the_panel_is_its_cause_and_the_rest_of_its_wall_is_not() {
-        let (before, now) = (
-            panel("O1", "ripped to 40\": a step of 1/16\" costs nothing"),
-            panel("O1", "ripped to 46\": a step of 1/16\" costs more"),
-        );
+        let (before, now) = (panel("O1", "ripped to 40\""), panel("O1", "ripped to 46\""));
         let all = [
             news("X1", Some("O1"), "is 6\" farther left"),
             news("X1", Some("O2"), "is gone"),
@@ -237,6 +244,17 @@ mod tests {
                 "width: ripped to 46\" [lines]"
             ]
         );
+    }
+
+    #[test]
+    fn what_a_step_aside_would_cost_is_no_new_reason() {
+        let told = |words: &str| {
+            let mut panel = panel("O1", words);
+            panel.data["reasons"][0]["lead"] = json!("ripped to 40\"");
+            panel
+        };
+        let [before, now] = ["costs nothing", "costs more"].map(told);
+        assert_eq!(Why::of(Some(&before), Some(&now), &[]).words, [""; 0]);
     }
 
     #[test]

@@ -127,7 +127,9 @@ pub(super) fn plan_blanks(
 
 fn erection(models: &Models<'_>, panel: &BlankPanel) -> u32 {
     let panels = &models.fabrication.panels;
-    panels.get(panel.panel).map_or(u32::MAX, |it| it.erection)
+    panels
+        .get(panel.panel)
+        .map_or(u32::MAX, |it| it.erection.number)
 }
 
 fn group(models: &Models<'_>, panel: &FabricatedPanel, line: usize, item: &Item) -> Group {

@@ -142,7 +142,7 @@ pub(super) fn item(
     };
     let mut item = Item {
         panel: index,
-        erection: panel.erection,
+        erection: panel.erection.number,
         on,
         crosswise: BTreeSet::new(),
         lengthwise: BTreeSet::new(),

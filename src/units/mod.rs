@@ -12,12 +12,16 @@
 
 mod count;
 mod date;
+mod erection;
 mod length;
+mod letters;
 mod parse;
 mod print;
 
 pub use count::counted;
 pub use date::is_date;
+pub use erection::Erection;
 pub use length::{Length, square_feet};
+pub use letters::{count_of_letters, letters};
 pub use parse::{ParseLengthError, parse_length, typed_marks};
 pub use print::{FeetInches, Inches, Millimetres};

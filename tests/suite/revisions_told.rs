@@ -1,6 +1,6 @@
 //! What a second issue says of what changed, and why.
 
-use crate::revisions::{MOVED_WINDOW, codes, of_panels, shelter};
+use crate::revisions::{LONGER, MOVED_WINDOW, codes, of_panels, shelter};
 use panelwright::package::Made;
 
 /// Every word of a sheet in a row: a cell may part a sentence over several lines.
@@ -80,4 +80,25 @@ fn a_sheet_that_was_changed_since_is_drawn_anew_and_told() {
     assert!(of_second.remove(&sheet).unwrap().len() > 1000);
     of_first.remove(&sheet);
     assert!(of_second == of_first);
+}
+
+#[test]
+fn a_new_panel_moves_no_other_in_the_order_of_erection() {
+    let first = shelter(&[], "", None);
+    let second = shelter(&LONGER, "", Some(&first.documents.files));
+    let new = second.fates.iter().filter(|it| it.old.is_none()).count();
+    assert!(new > 0, "a longer wall has a panel more");
+    for row in &second.fates {
+        if let (Some(was), Some(is)) = (row.old, row.new) {
+            let [was, is] = [
+                &first.fabrication.panels[was],
+                &second.fabrication.panels[is],
+            ];
+            assert_eq!(was.erection, is.erection, "{}", is.mark);
+        }
+    }
+    let panels = &second.fabrication.panels;
+    assert!(panels.is_sorted_by(|a, b| a.erection < b.erection));
+    assert!(panels.iter().any(|it| it.erection.letter > 0));
+    assert!(second.proofs.is_proved());
 }

@@ -342,7 +342,7 @@ fn a_batch_shares_no_blank_with_another_beyond_the_window() {
     for blank in &plan.blanks {
         let panels = blank.panels.iter();
         let batches: BTreeSet<u32> = panels
-            .map(|it| (house.fabrication.panels[it.panel].erection - 1) / 3)
+            .map(|it| (house.fabrication.panels[it.panel].erection.number - 1) / 3)
             .collect();
         assert_eq!(batches.len(), 1, "{}", blank.sheet.name);
     }

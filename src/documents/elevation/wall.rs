@@ -11,7 +11,7 @@ use crate::geometry::ShopRect;
 use crate::layout::{PlateUse, WallEnd};
 use crate::plan::OpeningKind;
 use crate::rules::Assembly;
-use crate::units::{Inches, Length};
+use crate::units::{Erection, Inches, Length};
 
 /// Cap heights of a mark, the largest that fits is taken, mm.
 const MARKS: [f64; 4] = [8.0, 6.4, 5.0, 4.0];
@@ -410,7 +410,7 @@ fn ends(canvas: &mut Canvas, subject: &Subject<'_>, view: &View, above: f64) {
             None => end,
         }
     };
-    let numbers: Vec<u32> = subject
+    let numbers: Vec<Erection> = subject
         .panels
         .iter()
         .map(|(laid, _)| laid.erection)

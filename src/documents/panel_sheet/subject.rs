@@ -294,12 +294,6 @@ impl<'a> Subject<'a> {
             .map(|opening| (opening.id.as_str(), opening.skin_hole))
     }
 
-    /// `1 of 22`.
-    pub(super) fn erection(&self) -> String {
-        let count = self.input.layout.panels.len();
-        format!("{} of {count}", self.panel.erection)
-    }
-
     /// How an end meets the other wall, for a corner.
     pub(super) fn wall_end(&self, hand: Hand) -> Option<WallEnd> {
         match self.edge(hand) {

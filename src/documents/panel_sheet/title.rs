@@ -64,7 +64,7 @@ pub(super) fn draw_mark(
         }
     }
     canvas.text(spot(strip.left(), cell.y0 + 4.4), "MARK", NOTE);
-    let erect = format!("ERECT {}", subject.erection());
+    let erect = format!("ERECT {}", subject.panel.erection);
     canvas.text(
         spot(split - 2.0, cell.y0 + 5.2),
         erect,

@@ -9,7 +9,7 @@
 use super::Proof;
 use super::fewest_trucks::fewest_trucks;
 use crate::findings::Place;
-use crate::units::Length;
+use crate::units::{Erection, Length};
 use crate::verify::codes;
 use crate::verify::ledger::Ledger;
 use crate::verify::package::Package;
@@ -45,10 +45,11 @@ fn prove(package: &Package<'_>, ledger: &mut Ledger) {
             format!("no plan is said to need fewer than {bound} trucks; only {fewest} are proved")
         },
     );
-    let mut latest = 0;
+    let mut latest = Erection::default();
     for truck in &file.trucks {
-        let order = |it: &Stack| -> Vec<u32> { it.panels.iter().map(|it| it.erection).collect() };
-        let orders: Vec<u32> = truck.stacks.iter().flat_map(order).collect();
+        let order =
+            |it: &Stack| -> Vec<Erection> { it.panels.iter().map(|it| it.erection).collect() };
+        let orders: Vec<Erection> = truck.stacks.iter().flat_map(order).collect();
         ledger.demand(
             orders.iter().all(|it| *it > latest),
             || Place::file(FILE),

@@ -1,6 +1,7 @@
 //! Reads what the proofs need of `loads.json`.
 
 use super::panels::Inches;
+use crate::units::Erection;
 use serde::Deserialize;
 
 #[derive(Debug, Deserialize)]
@@ -59,7 +60,8 @@ pub(in crate::verify) struct Stack {
 #[derive(Debug, Deserialize)]
 pub(in crate::verify) struct Loaded {
     pub(in crate::verify) mark: String,
-    pub(in crate::verify) erection: u32,
+    #[serde(flatten)]
+    pub(in crate::verify) erection: Erection,
     pub(in crate::verify) length: Inches,
     pub(in crate::verify) width: Inches,
     pub(in crate::verify) thickness: Inches,

@@ -1,7 +1,7 @@
 //! Reads what the proofs need of `panels.json`.
 
 use crate::geometry::{ShopPoint, ShopRect, ShopRing};
-use crate::units::Length;
+use crate::units::{Erection, Length};
 use serde::{Deserialize, Deserializer, de::Error};
 
 /// A length in inches, taken to the whole nanometre.
@@ -163,7 +163,8 @@ pub(in crate::verify) struct Panel {
     pub(in crate::verify) height: Inches,
     #[serde(default)]
     pub(in crate::verify) make_up: Inches,
-    pub(in crate::verify) erection: u32,
+    #[serde(flatten)]
+    pub(in crate::verify) erection: Erection,
     pub(in crate::verify) weight_lb: f64,
     pub(in crate::verify) face_up: String,
     /// The face without skin: its contour is that of the foam.

@@ -221,15 +221,16 @@ const UNSEEN: usize = 20;
 /// Lays a file over a sheet, turned back where an editor turned the page, and with its lines where it lost their inks.
 fn laid_over(sheet: &IssuedSheet, marked: &Drawing) -> Laid {
     let as_it_is = laid_upright(sheet, marked);
+    let quarters = quarters_by_words(&sheet.drawing, marked);
     let mut turned = marked.clone();
-    for _ in 0..quarters_by_words(&sheet.drawing, marked) {
+    for _ in 0..quarters {
         turned = turned.turned();
     }
     let mut ways = Vec::new();
     if marked.unseen.len() >= UNSEEN {
         ways.push(laid_upright(sheet, &turned.clone().with_unseen()));
     }
-    if turned.size != marked.size || turned.items != marked.items {
+    if quarters > 0 {
         ways.push(laid_upright(sheet, &turned));
     }
     // Of ways as good the plainest.

@@ -11,6 +11,7 @@ use super::axis::Axis;
 use super::nearby::Nearby;
 use super::rails::{Rails, around};
 use super::runs::Run;
+use crate::side_by_side::one_each;
 use geo::Coord;
 
 /// Between a wall and what stands against it is no room, inches.
@@ -28,44 +29,34 @@ const AT_FACE: f64 = 0.35;
 pub(super) fn drop_beside(rails: &Rails, runs: &mut Vec<Run>, slack: f64) {
     let bodies = runs.iter().enumerate();
     let tree = Nearby::new(bodies.filter_map(|(i, run)| Some((around(&run.corners(), REACH)?, i))));
-    let near = |run: &Run, margin: f64| {
-        around(&run.corners(), margin).map_or_else(Vec::new, |area| {
-            tree.sorted(&area).into_iter().collect::<Vec<usize>>()
-        })
-    };
-    let gone: Vec<bool> = (0..runs.len())
-        .map(|i| {
-            let own = &runs[i];
-            let is_known = own.is_curtain
-                || own.curve.is_some()
-                || own.cells.iter().any(|it| it.evidence.is_hung());
-            if is_known {
-                return false;
-            }
-            let others: Vec<&Run> = (near(own, BOX + REACH).into_iter())
-                .filter(|j| *j != i)
-                .map(|j| &runs[j])
-                .collect();
-            let free = [own.u0, own.u1].map(|u| !others.iter().any(|it| meets(own, u, it)));
-            if free == [false, false] || others.iter().any(|it| ends_at(it, own)) {
-                return false;
-            }
-            let walls = || others.iter().filter_map(|it| Some((behind(own, it)?, *it)));
-            let is_against = || {
-                let is_none = free == [true, true] || own.thickness >= DEEP;
-                is_none && walls().any(|it| it.0.1 <= NO_ROOM)
+    let all: &[Run] = runs;
+    let gone = one_each(all.len(), |i| {
+        let own = &all[i];
+        let is_known = own.is_curtain
+            || own.curve.is_some()
+            || own.cells.iter().any(|it| it.evidence.is_hung());
+        let Some(area) = around(&own.corners(), BOX + REACH).filter(|_| !is_known) else {
+            return false;
+        };
+        let near = tree.sorted(&area).into_iter();
+        let others: Vec<&Run> = near.filter(|j| *j != i).map(|j| &all[j]).collect();
+        let free = [own.u0, own.u1].map(|u| !others.iter().any(|it| meets(own, u, it)));
+        if free == [false, false] || others.iter().any(|it| ends_at(it, own)) {
+            return false;
+        }
+        let walls = || others.iter().filter_map(|it| behind(own, it));
+        let is_against = || {
+            let is_none = free == [true, true] || own.thickness >= DEEP;
+            is_none && walls().any(|it| it.1 <= NO_ROOM)
+        };
+        let is_box = || {
+            let closes = |side, gap| {
+                (0..2).any(|end| free[end] && closes_a_box(rails, own, (end, side, gap), slack))
             };
-            let is_box = || {
-                walls().any(|((side, gap), _)| {
-                    gap > REACH
-                        && (0..2).any(|end| {
-                            free[end] && closes_a_box(rails, own, (end, side, gap), slack)
-                        })
-                })
-            };
-            is_against() || is_box()
-        })
-        .collect();
+            walls().any(|(side, gap)| gap > REACH && closes(side, gap))
+        };
+        is_against() || is_box()
+    });
     let mut gone = gone.into_iter();
     runs.retain(|_| gone.next() != Some(true));
 }

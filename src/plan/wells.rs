@@ -15,6 +15,7 @@ use super::runs::{Cell, Run};
 use crate::drawing::Drawing;
 use crate::findings::{Finding, Place};
 use geo::Coord;
+use std::collections::BTreeMap;
 
 /// Rooms that the house's wall goes past are at least this large, square inches: 20 sq ft.
 pub(super) const LEAST: f64 = 20.0 * 144.0;
@@ -67,21 +68,42 @@ fn well(
     drawing: &Drawing,
     origin: Coord<f64>,
 ) -> Option<Well> {
+    // Most rooms touch no outside: which side is whose is looked up.
+    let outers = (0..rings.len()).filter(|i| rings[*i].area < 0.0);
+    let sides = outers.flat_map(|i| rings[i].sides.iter().map(move |it| (it, i)));
+    let edges: Edges = sides.map(|(it, i)| ((it.run, it.to, it.from), i)).collect();
     let rooms = (0..rings.len()).filter(|i| rings[*i].area > 0.0);
-    let mut found = rooms.filter_map(|room| one(rings, network, runs, room));
+    let mut found = rooms.filter_map(|room| one(rings, network, runs, &edges, room));
     found.find(|it| {
         let outline = corners(&rings[it.room], network, runs);
         let mut texts = drawing.texts.iter();
         !texts.any(|text| contains(&outline, text.middle - origin))
+            && !is_indoors(&rings[it.outer], rings, network, runs)
     })
 }
 
-fn one(rings: &[Ring], network: &Network, runs: &[Run], room: usize) -> Option<Well> {
-    let is_of = |ring: &Ring, side: &Side| ring.sides.iter().any(|it| is_reverse(side, it));
-    let mut outers = (0..rings.len()).filter(|i| rings[*i].area < 0.0);
-    let outer = outers.find(|i| rings[room].sides.iter().any(|side| is_of(&rings[*i], side)))?;
+/// Sides as a room beside them walks them, and the outside that they are of.
+type Edges = BTreeMap<(usize, usize, usize), usize>;
+
+/// True for what is outside of rooms that stand free in a larger one.
+fn is_indoors(outer: &Ring, rings: &[Ring], network: &Network, runs: &[Run]) -> bool {
+    let node = |side: &Side| network.nodes[network.stops[side.run][side.from].1];
+    let mut rooms = rings.iter().filter(|it| it.area > outer.area.abs());
+    (outer.sides.first().map(node))
+        .is_some_and(|at| rooms.any(|room| contains(&corners(room, network, runs), at)))
+}
+
+fn one(
+    rings: &[Ring],
+    network: &Network,
+    runs: &[Run],
+    edges: &Edges,
+    room: usize,
+) -> Option<Well> {
+    let whose = |side: &Side| edges.get(&(side.run, side.from, side.to)).copied();
+    let outer = rings[room].sides.iter().find_map(whose)?;
     let (edge, inner): (Vec<&Side>, Vec<&Side>) =
-        (rings[room].sides.iter()).partition(|side| is_of(&rings[outer], side));
+        (rings[room].sides.iter()).partition(|side| whose(side) == Some(outer));
     let cells = |side: &Side| {
         let stop = |i: usize| network.stops[side.run][i].0;
         let (a, b) = (stop(side.from), stop(side.to));

@@ -66,7 +66,7 @@ def check(folder):
             said = [name, job]
             if name in panels:
                 panel = panels[name]
-                said += ["UP", f"{panel['weight_lb']:.0f} lb", str(panel["erection"])]
+                said += ["UP", f"{panel['weight_lb']:.0f} lb", f"{panel['erection']}{panel.get('erection_letter', '')}"]
                 said += [f"{panel['face_up'].upper()}SIDE FACE".replace("OUTER", "OUT").replace("INNER", "IN")]
                 said += ["HOLD"] if panel["hold"] else []
             missing = [word for word in said if word not in words]

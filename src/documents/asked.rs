@@ -52,6 +52,10 @@ pub(crate) fn asked(
 }
 
 fn held_by(question: &Question, building: &Building, fabrication: &Fabrication) -> Vec<String> {
+    // A doubt holds up nothing, though a fault of its code may hold what stands beside what it names.
+    if !question.is_fault {
+        return Vec::new();
+    }
     let mut panels: Vec<&FabricatedPanel> = fabrication
         .panels
         .iter()

@@ -13,7 +13,7 @@ use crate::fabrication::{
 };
 use crate::geometry::{ShopPoint, ShopRect, ShopRing};
 use crate::layout::{Layout, RunPiece, WallEnd, WallLayout};
-use crate::rules::{Face, Job, PanelStatus, PlantRules};
+use crate::rules::{Assembly, Face, Job, PanelStatus, PlantRules};
 use crate::stock::StockPlan;
 use crate::units::{Erection, Length};
 use joints::{FixingRow, JointRow, fixing_row, joint_row};
@@ -101,6 +101,7 @@ struct PanelRow<'a> {
     wall: &'a str,
     kind: &'static str,
     assembly: &'a str,
+    layers: String,
     thickness: f64,
     width: f64,
     height: f64,
@@ -444,6 +445,7 @@ fn panel_row<'a>(
         wall: wall.map_or("", |wall| &wall.id),
         kind: panel.kind_name(),
         assembly: assembly.map_or("", |assembly| &assembly.name),
+        layers: assembly.map_or_else(String::new, Assembly::layer_words),
         thickness: assembly.map_or(0.0, |assembly| inches(assembly.thickness())),
         width: inches(panel.width),
         height: inches(panel.height),

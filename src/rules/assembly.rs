@@ -85,6 +85,14 @@ impl Assembly {
         )
     }
 
+    /// What it is made of: `OSB 7/16; core EPS 5 5/8`.
+    #[must_use]
+    pub fn layer_words(&self) -> String {
+        let core = self.core.to_string();
+        let core = core.trim_end_matches('"');
+        format!("{}; core {} {core}", self.skin_words(), self.core_material)
+    }
+
     /// `SKIN 7/16 OSB`, of unequal skins `OUTER SKIN 1/2 TREATED PLYWOOD`.
     #[must_use]
     pub fn skin_call_out(&self, face: Face) -> String {

@@ -28,6 +28,7 @@ mod draft;
 mod drawings;
 /// A DWG of every release gives the plan of its DXF.
 mod dwg;
+mod entries;
 /// What each sample must give, kept as files.
 mod golden;
 /// The architect's grid on plans and elevations.

@@ -223,12 +223,13 @@ fn walls_and_openings_of_a_sketch_are_called_as_they_were_and_entries_stay_with_
     );
 }
 
+pub(crate) fn told(made: &Made, code: &str) -> Vec<String> {
+    let found = made.findings.iter().filter(|it| it.code.name() == code);
+    found.map(|it| it.message.clone()).collect()
+}
+
 #[test]
 fn an_entry_whose_opening_is_gone_is_left_out_and_told() {
-    let told = |made: &Made, code: &str| -> Vec<String> {
-        let found = made.findings.iter().filter(|it| it.code.name() == code);
-        found.map(|it| it.message.clone()).collect()
-    };
     let job = "\n[[opening]]\nid = \"O1\"\nheader = \"none\"\n";
     let first = shelter(&[NEW_WINDOW], job, None);
     let second = shelter(&[], job, Some(&first.documents.files));

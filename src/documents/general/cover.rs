@@ -289,7 +289,11 @@ fn index_rows(set: &[&Sheet], key: &dyn Fn(&Sheet) -> (String, String)) -> Vec<V
             (1, Some(mark), _) => (first.number.clone(), format!("Panel {mark}")),
             (_, Some(a), Some(b)) => (
                 format!("{} to {}", first.number, last.number),
-                format!("Panels {a} to {b}, {together} sheets"),
+                if a == b {
+                    format!("Panel {a}, {together} sheets")
+                } else {
+                    format!("Panels {a} to {b}, {together} sheets")
+                },
             ),
             (1, ..) => (first.number.clone(), bare(first)),
             _ if bare(first) == bare(last) => {

@@ -68,7 +68,7 @@ pub struct Revision {
 }
 
 impl Revision {
-    /// The row of a sheet as issued: its revision, the date, and that it is the first when it is.
+    /// The row of a sheet as issued: its revision, the date, and that it is the first when it is, else where changes stand.
     #[must_use]
     pub fn issued(facts: &TitleFacts) -> Self {
         let is_first = ["", "0"].contains(&facts.revision.as_str());
@@ -82,7 +82,7 @@ impl Revision {
             change: if is_first {
                 "First issue".to_owned()
             } else {
-                String::new()
+                "See Z-091".to_owned()
             },
         }
     }

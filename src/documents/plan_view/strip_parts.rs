@@ -28,10 +28,10 @@ pub(crate) fn left_words(signs: &[String]) -> String {
     match signs.len() {
         0 => String::new(),
         1 => format!(
-            "1 sign found no free place on the drawing and stands in the tables only: {names}."
+            "1 sign found no free place on the drawing: {names}. What it names is in plan.json."
         ),
         n => format!(
-            "{n} signs found no free place on the drawing and stand in the tables only: {names}."
+            "{n} signs found no free place on the drawing: {names}. What they name is in plan.json."
         ),
     }
 }

@@ -11,6 +11,7 @@ use super::faces::{Ring, Side};
 use super::network::Network;
 use super::outline::contains;
 use super::outside::is_reverse;
+use super::rooms::is_name;
 use super::runs::{Cell, Run};
 use crate::drawing::Drawing;
 use crate::findings::{Finding, Place};
@@ -40,13 +41,17 @@ pub(super) fn leave_wells(
         #[expect(clippy::cast_precision_loss, reason = "a place has few corners")]
         let at = sum / corners.len().max(1) as f64 + origin;
         let place = Place::file(&drawing.file).with_at(at.x, at.y);
-        let hint = "if it is a part of the building, draw its walls as thick as the others and what opens into it";
-        findings.push(if well.has_window && rings[well.room].area < LEAST {
+        let hint = "if it is a part of the building, draw its walls as thick as the others and what opens into it, or write its name in it";
+        findings.push(if well.is_told && rings[well.room].area < LEAST {
             let said = "a place too small for a room stands before a window: taken as outside";
             Finding::note(codes::LEFT_OUTSIDE, place, said, hint)
         } else {
-            let said = "a place without a name, its walls unlike those of the house and without a door or window, stands against \
-                        the outside: left out of the building";
+            let said = if well.has_window {
+                "a place too small for a room stands before what seems a window: left out of the building"
+            } else {
+                "a place without a name, its walls unlike those of the house and without a door or window, stands against the \
+                 outside: left out of the building"
+            };
             Finding::doubt(codes::LEFT_OUTSIDE, place, said, hint)
         });
         leave(&mut rings, network, well.room, well.outer);
@@ -59,6 +64,8 @@ struct Well {
     outer: usize,
     /// True when windows of the house look into it, and nothing else opens there.
     has_window: bool,
+    /// And their layers, or what is written in it, say so.
+    is_told: bool,
 }
 
 fn well(
@@ -74,12 +81,34 @@ fn well(
     let edges: Edges = sides.map(|(it, i)| ((it.run, it.to, it.from), i)).collect();
     let rooms = (0..rings.len()).filter(|i| rings[*i].area > 0.0);
     let mut found = rooms.filter_map(|room| one(rings, network, runs, &edges, room));
-    found.find(|it| {
+    found.find_map(|it| {
         let outline = corners(&rings[it.room], network, runs);
-        let mut texts = drawing.texts.iter();
-        !texts.any(|text| contains(&outline, text.middle - origin))
-            && !is_indoors(&rings[it.outer], rings, network, runs)
+        let texts = drawing.texts.iter().filter(|it| is_name(&it.content));
+        let mut names = texts.filter(|text| contains(&outline, text.middle - origin));
+        // Tags and sizes are no names, and some names say that it is a well.
+        let own = names.next();
+        let is_told = it.is_told || own.is_some_and(|it| is_well(&it.content));
+        let is_free = own.is_none_or(|it| is_well(&it.content)) && names.next().is_none();
+        let is_outdoors = || !is_indoors(&rings[it.outer], rings, network, runs);
+        (is_free && is_outdoors()).then_some(Well { is_told, ..it })
     })
+}
+
+/// Words in names of places before windows. Source: common practice in each language, no source.
+const WELLS: [&str; 8] = [
+    "WELL",
+    "AREAWAY",
+    "PLANTER",
+    "LICHTSCHACHT",
+    "PFLANZ",
+    "JARDINERA",
+    "COUR ANGLAISE",
+    "FIORIERA",
+];
+
+fn is_well(name: &str) -> bool {
+    let upper = name.to_uppercase();
+    WELLS.iter().any(|word| upper.contains(word))
 }
 
 /// Sides as a room beside them walks them, and the outside that they are of.
@@ -120,11 +149,15 @@ fn one(
     };
     let is_closed = edge.iter().all(|side| cells(side).next().is_none());
     let is_window = |it: &Cell| {
-        let glass = it.evidence.n_inner > 0 || it.evidence.is_filled;
-        it.has_jambs && !it.evidence.is_hung() && glass
+        // Leaves that slide fill the front of a closet, and look like sashes.
+        let is_named = it.evidence.window > 0.0;
+        let glass = it.evidence.n_inner > 0 && (is_named || !it.evidence.is_filled);
+        it.has_jambs && !it.evidence.is_hung() && glass && it.evidence.door <= it.evidence.window
     };
     let mut into = inner.iter().flat_map(|side| cells(side)).peekable();
     let has_window = into.peek().is_some() && into.all(is_window);
+    let mut into = inner.iter().flat_map(|side| cells(side));
+    let is_told = has_window && into.all(|it| it.evidence.window > 0.0);
     if inner.is_empty() || !inner.iter().all(goes_on) || !is_closed {
         return None;
     }
@@ -138,6 +171,7 @@ fn one(
         room,
         outer,
         has_window,
+        is_told,
     })
 }
 
@@ -145,39 +179,64 @@ fn one(
 mod tests {
     use crate::findings::Severity;
     use crate::plan::codes;
-    use crate::plan::trial::{exterior_openings, open_shell, recovered};
+    use crate::plan::trial::{exterior_openings, open_shell, recovered, recovered_among};
 
-    /// Outline, openings outside and what is said of a box round a window, or beside it, its walls so thick.
-    fn boxed(
-        (left, right): (f64, f64),
-        thick: f64,
-        windows: usize,
-    ) -> (usize, usize, Option<Severity>) {
+    /// Corners of the outline, openings outside and what is said of a box round a window, or beside it, its walls so thick.
+    fn boxed(between: (f64, f64), thick: f64, windows: usize) -> (usize, usize, Option<Severity>) {
+        let glass = [[100.0, 3.0, 136.0, 3.0]];
+        let found = said(&holding(between, thick), &glass, &[]);
+        assert_eq!(found.1, windows);
+        found
+    }
+
+    /// The house with a box before it, and an opening towards the box.
+    fn holding((left, right): (f64, f64), thick: f64) -> Vec<[f64; 4]> {
         let mut lines = open_shell(100.0, 136.0);
-        lines.push([100.0, 3.0, 136.0, 3.0]);
         for d in [0.0, thick] {
             let (left, right, low) = (left + d, right - d, -36.0 + d);
             lines.extend([[left, 0.0, left, low], [right, 0.0, right, low]]);
             lines.push([left, low, right, low]);
         }
-        let found = recovered(&lines);
+        lines
+    }
+
+    fn said(
+        house: &[[f64; 4]],
+        held: &[[f64; 4]],
+        words: &[(&str, [f64; 2])],
+    ) -> (usize, usize, Option<Severity>) {
+        let found = recovered_among(&[house, held].concat(), &[], words);
         let mut said = found.findings.iter();
         let said = said.find(|it| it.code == codes::LEFT_OUTSIDE);
         let openings = exterior_openings(&found.output).len();
-        assert_eq!(openings, windows);
         let corners = found.output.storeys[0].outline.len();
         (corners, openings, said.map(|it| it.severity))
     }
 
     #[test]
-    fn a_well_before_a_window_is_outside() {
+    fn a_well_before_a_window_is_outside_and_asked_unless_its_name_says_so() {
+        let glass = [[100.0, 3.0, 136.0, 3.0]];
         for thick in [4.0, 6.0] {
+            let house = holding((90.0, 146.0), thick);
+            let words = |name| [(name, [118.0, -18.0])];
+            let asked = (4, 1, Some(Severity::Doubt));
+            assert_eq!(said(&house, &glass, &[]), asked, "{thick}");
+            assert_eq!(said(&house, &glass, &words("3020")), asked, "{thick}");
+            let told = (4, 1, Some(Severity::Note));
+            assert_eq!(said(&house, &glass, &words("WINDOW WELL")), told, "{thick}");
             assert_eq!(
-                boxed((90.0, 146.0), thick, 1),
-                (4, 1, Some(Severity::Note)),
+                said(&house, &glass, &words("CLOSET")),
+                (8, 0, None),
                 "{thick}"
             );
         }
+    }
+
+    #[test]
+    fn a_closet_with_leaves_that_slide_is_a_room() {
+        let leaves = [[100.0, 2.5, 119.0, 2.5], [117.0, 3.5, 136.0, 3.5]];
+        let house = holding((90.0, 146.0), 6.0);
+        assert_eq!(said(&house, &leaves, &[]), (8, 0, None));
     }
 
     #[test]

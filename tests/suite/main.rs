@@ -28,6 +28,7 @@ mod draft;
 mod drawings;
 /// A DWG of every release gives the plan of its DXF.
 mod dwg;
+/// Entries of the job that name openings, on a plan whose ids are others.
 mod entries;
 /// What each sample must give, kept as files.
 mod golden;

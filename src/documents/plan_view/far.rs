@@ -52,6 +52,10 @@ pub(crate) fn far_places(
     places
 }
 
+/// So many labels are looked far for, the more important: where more are left, the sheet is too full to follow their leaders,
+/// and looking at thousands of places for each takes longer than all else.
+const MOST: usize = 32;
+
 /// A label that can do with a place far off.
 pub(crate) trait Far: AsRef<[Candidate]> {
     /// Takes such places for its candidates; none where it had better be left out.
@@ -93,10 +97,12 @@ pub(crate) fn place_all<L: Far>(
     };
     let mut left = stand(labels, obstacles);
     let near = left.len();
+    let beyond = left.split_off(MOST.min(near));
     for label in &mut left {
         label.look_far(window);
     }
-    let all = stand(left, obstacles).iter().map(Far::name).collect();
+    let nowhere = stand(left, obstacles).into_iter().chain(beyond);
+    let all = nowhere.map(|it| it.name()).collect();
     Missed { near, all }
 }
 

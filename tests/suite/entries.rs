@@ -12,6 +12,10 @@ fn bunkhouse_with(
     plan: Option<&Made>,
 ) -> Made {
     let mut job = sample_file("bunkhouse", "job.toml");
+    if plan.is_some() {
+        let says = b"corrected_plan = \"plan.json\"\n";
+        job.bytes.splice(0..0, says.iter().copied());
+    }
     for at in windows {
         let more = format!("\n[[correction]]\nat = [{at}, 3]\nis = \"window\"\nwidth = 24\n");
         job.bytes.extend_from_slice(more.as_bytes());

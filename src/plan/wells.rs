@@ -151,7 +151,7 @@ fn one(
     let is_window = |it: &Cell| {
         // Leaves that slide fill the front of a closet, and look like sashes.
         let is_named = it.evidence.window > 0.0;
-        let glass = it.evidence.n_inner > 0 && (is_named || !it.evidence.is_filled);
+        let glass = it.evidence.n_inner > 0 || is_named && it.evidence.is_filled;
         it.has_jambs && !it.evidence.is_hung() && glass && it.evidence.door <= it.evidence.window
     };
     let mut into = inner.iter().flat_map(|side| cells(side)).peekable();

@@ -135,7 +135,7 @@ pub(super) fn keeps_its_promises(
         let is_free = [panel.left, panel.right].contains(&PanelEdge::Free);
         assert_eq!(
             braced > 0,
-            panel.erection.number == 1 || is_free,
+            panel.erection == 1.into() || is_free,
             "{}",
             panel.mark
         );

@@ -137,12 +137,7 @@ pub(super) fn assemble(
         let base = first.get_or_insert_with(|| storey.outline.clone());
         let shift = register(base, &storey.outline);
         storey.to_building.shift = [shift.x, shift.y];
-        let left = storey
-            .outline
-            .iter()
-            .map(|p| p.x)
-            .fold(f64::INFINITY, f64::min);
-        if let Some(floor) = it.drawing.floor_at(left) {
+        if let Some(floor) = it.drawing.floor_at(lower_left(&storey.outline).x) {
             let lowest = *lowest.get_or_insert(floor);
             storey.to_building.floor = floor - lowest;
         }

@@ -50,10 +50,7 @@ pub(super) fn leave_decks(
         }
     }
     while let Some((room, outer)) = without_name(&rings, network, runs, drawing, origin) {
-        let corners = corners(&rings[room], network, runs);
-        let sum = corners.iter().fold(Coord::default(), |sum, p| sum + *p);
-        #[expect(clippy::cast_precision_loss, reason = "a room has few corners")]
-        let at = sum / corners.len().max(1) as f64 + origin;
+        let at = middle(&rings[room], network, runs) + origin;
         findings.push(left_out("a place without a name", at, drawing));
         leave(&mut rings, network, room, outer);
     }
@@ -81,6 +78,15 @@ pub(super) fn leave(rings: &mut Vec<Ring>, network: &Network, room: usize, outer
 
 pub(super) fn corners(ring: &Ring, network: &Network, runs: &[Run]) -> Vec<Coord<f64>> {
     polygon(runs, &stretches(network, &ring.sides), 1.0)
+}
+
+/// The middle of a room's corners, to point at.
+pub(super) fn middle(ring: &Ring, network: &Network, runs: &[Run]) -> Coord<f64> {
+    let corners = corners(ring, network, runs);
+    let sum = corners.iter().fold(Coord::default(), |sum, p| sum + *p);
+    #[expect(clippy::cast_precision_loss, reason = "a room has few corners")]
+    let count = corners.len().max(1) as f64;
+    sum / count
 }
 
 /// A room in which nothing is written, that only rails part from the outside and only walls like those outside from the house; and

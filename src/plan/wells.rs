@@ -6,7 +6,7 @@
 //! ```
 
 use super::codes;
-use super::decks::{corners, leave};
+use super::decks::{corners, leave, middle};
 use super::faces::{Ring, Side};
 use super::network::Network;
 use super::outline::contains;
@@ -36,17 +36,15 @@ pub(super) fn leave_wells(
     findings: &mut Vec<Finding>,
 ) -> Vec<Ring> {
     while let Some(well) = well(&rings, network, runs, drawing, origin) {
-        let corners = corners(&rings[well.room], network, runs);
-        let sum = corners.iter().fold(Coord::default(), |sum, p| sum + *p);
-        #[expect(clippy::cast_precision_loss, reason = "a place has few corners")]
-        let at = sum / corners.len().max(1) as f64 + origin;
+        let at = middle(&rings[well.room], network, runs) + origin;
+        let is_small = well.has_window && rings[well.room].area < LEAST;
         let place = Place::file(&drawing.file).with_at(at.x, at.y);
         let hint = "if it is a part of the building, draw its walls as thick as the others and what opens into it, or write its name in it";
-        findings.push(if well.is_told && rings[well.room].area < LEAST {
+        findings.push(if is_small && well.is_told {
             let said = "a place too small for a room stands before a window: taken as outside";
             Finding::note(codes::LEFT_OUTSIDE, place, said, hint)
         } else {
-            let said = if well.has_window {
+            let said = if is_small {
                 "a place too small for a room stands before what seems a window: left out of the building"
             } else {
                 "a place without a name, its walls unlike those of the house and without a door or window, stands against the \

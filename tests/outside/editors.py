@@ -29,6 +29,7 @@ OF_INKSCAPE = {
     "moved as a whole": "select-all:layers; selection-group; transform-translate:30,40",
     "a layer copied": "select-by-id:title-block; select-by-id:labels; select-by-id:panel; select-by-id:wall; duplicate",
     "a layer cloned": "select-by-id:labels; select-by-id:panel; clone",
+    "filled shapes combined": "select-by-selector:#labels polygon.k; path-combine",
     "shapes and letters to paths": "select-all:all; object-to-path",
 }
 

@@ -10,6 +10,12 @@ fn panel() -> Value {
         "erection": 1})
 }
 
+/// What differs from the panel, in words.
+fn told(other: &Value) -> Vec<String> {
+    let found = differences(&panel(), other);
+    found.iter().map(Change::words).collect()
+}
+
 #[test]
 fn a_panel_equals_itself_whatever_its_marks() {
     let mut other = panel();
@@ -77,12 +83,8 @@ fn another_core_under_the_same_name_is_another_panel() {
 fn a_moved_opening_says_both_places() {
     let mut other = panel();
     other["openings"][0]["rough"] = json!([8.0, 20.0, 44.0, 80.0]);
-    let words: Vec<String> = differences(&panel(), &other)
-        .iter()
-        .map(Change::words)
-        .collect();
     assert_eq!(
-        words,
+        told(&other),
         ["opening 36\" x 60\": 6\" from the left is now 8\" from the left"]
     );
 }
@@ -92,12 +94,8 @@ fn a_stud_gone_and_a_wider_panel_are_two_changes() {
     let mut other = panel();
     other["lumber"] = json!([]);
     other["width"] = json!(49.5);
-    let words: Vec<String> = differences(&panel(), &other)
-        .iter()
-        .map(Change::words)
-        .collect();
     assert_eq!(
-        words,
+        told(&other),
         [
             "width 48\" is now 49 1/2\"",
             "end stud gone: 2x6  93\" at (0\", 1 1/2\")"

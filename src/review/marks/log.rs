@@ -469,6 +469,7 @@ fn spelt(item: &Drawn) -> String {
         fifth(area.y1)
     )
 }
+
 /// What an editor took from a sheet, so that a reviewer's change of it would not be seen.
 fn losses(file: &str, laid: &Laid) -> Vec<Finding> {
     let (found, sheet) = (&laid.differences, &laid.sheet);

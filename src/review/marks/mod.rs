@@ -14,6 +14,7 @@
 
 mod answers;
 mod carry;
+mod cloud;
 mod crossing;
 mod drafts;
 mod drawn;

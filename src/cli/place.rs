@@ -35,7 +35,8 @@ pub(crate) enum Standing {
 impl Place {
     /// Locks the place, finishes or undoes what an interrupted run left, and refuses what must not be overwritten.
     ///
-    /// `proof_of_ours`: a folder that holds one of these files was written by this program.
+    /// `proof_of_ours`: a folder that holds one of these files was written by this program. So was one that holds what `trace`
+    /// writes and nothing else.
     pub(crate) fn claim(target: &Path, standing: Standing, proof_of_ours: &[&str]) -> Result<Self> {
         let shown = target.display();
         let name = target
@@ -67,7 +68,8 @@ impl Place {
             if standing == Standing::Refused {
                 bail!("{shown}: is not empty; choose another --out, or add --replace");
             }
-            if !proof_of_ours.iter().any(|file| target.join(file).is_file()) {
+            let is_ours = proof_of_ours.iter().any(|file| target.join(file).is_file());
+            if !is_ours && !is_trace_alone(target)? {
                 bail!(
                     "{shown}: holds no package of this program, so --replace will not touch it; choose another --out"
                 );
@@ -216,6 +218,22 @@ fn exchange_folders(_a: &Path, _b: &Path) -> bool {
     false
 }
 
+/// True for a folder of the files that `trace` writes, and none besides.
+fn is_trace_alone(folder: &Path) -> Result<bool> {
+    let unreadable = || format!("{}: cannot be read", folder.display());
+    for entry in fs::read_dir(folder).with_context(unreadable)? {
+        let name = entry.with_context(unreadable)?.file_name();
+        let name = name.to_string_lossy();
+        let is_picture = name.starts_with("trace") && name.ends_with(".svg");
+        if !is_picture && name != "plan.json" && name != "findings.json" {
+            return Ok(false);
+        }
+    }
+    Ok(["plan.json", "findings.json", "trace.svg"]
+        .iter()
+        .all(|file| folder.join(file).is_file()))
+}
+
 fn is_filled(folder: &Path) -> Result<bool> {
     match fs::read_dir(folder) {
         Ok(mut entries) => Ok(entries.next().is_some()),
@@ -313,6 +331,19 @@ mod tests {
         let error = Place::claim(&out, Standing::Replaced, OURS).unwrap_err();
         assert!(error.to_string().contains("no package"));
         assert_eq!(fs::read_to_string(out.join("thesis.txt")).unwrap(), "mine");
+    }
+
+    #[test]
+    fn a_trace_is_replaced_by_a_package_and_a_trace_with_a_file_of_its_readers_is_not() {
+        let out = scratch("traced").join("out");
+        fs::create_dir(&out).unwrap();
+        for name in ["plan.json", "findings.json", "trace.svg"] {
+            fs::write(out.join(name), "traced").unwrap();
+        }
+        fs::write(out.join("notes.txt"), "mine").unwrap();
+        Place::claim(&out, Standing::Replaced, OURS).unwrap_err();
+        fs::remove_file(out.join("notes.txt")).unwrap();
+        drop(Place::claim(&out, Standing::Replaced, OURS).unwrap());
     }
 
     #[test]

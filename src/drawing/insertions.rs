@@ -26,6 +26,18 @@ struct Cell<'a> {
 }
 
 impl Unfolding<'_> {
+    /// Every block on the way from a block to its own copy, outermost first.
+    fn way_round(&self, around: &Around, block_index: usize) -> String {
+        let open = around.open.iter();
+        let from = open.skip_while(|it| **it != (self.part, block_index));
+        let names = from
+            .map(|it| it.1)
+            .chain([block_index])
+            .filter_map(|at| self.contents.blocks.get(at));
+        let names: Vec<String> = names.map(|it| format!("'{}'", it.name)).collect();
+        names.join(" holds ")
+    }
+
     pub(super) fn insertion(
         &mut self,
         index: usize,
@@ -60,7 +72,11 @@ impl Unfolding<'_> {
         if around.open.contains(&(self.part, block_index)) || around.open.len() >= DEEPEST {
             let (message, hint) = if around.open.contains(&(self.part, block_index)) {
                 (
-                    format!("the block '{}' contains itself", insertion.name),
+                    format!(
+                        "the block '{}' contains itself: {}",
+                        insertion.name,
+                        self.way_round(around, block_index)
+                    ),
                     "its inner copy was left out; redefine the block without it",
                 )
             } else {

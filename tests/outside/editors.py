@@ -31,6 +31,7 @@ OF_INKSCAPE = {
     "a layer cloned": "select-by-id:labels; select-by-id:panel; clone",
     "filled shapes combined": "select-by-selector:#labels polygon.k; path-combine",
     "shapes and letters to paths": "select-all:all; object-to-path",
+    "all combined, letters as paths": "select-all:all; path-combine",
 }
 
 

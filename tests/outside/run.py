@@ -13,6 +13,7 @@ import subprocess
 import sys
 import tempfile
 
+import annotated
 import arrangement
 import blanks
 import broken
@@ -226,6 +227,7 @@ def main():
             results.add("the page by a pen beside fingers, and by keys alone", *pen.check(sound[0]))
             results.add("marks of the page in Chromium come back", *marks.check_page(program, sound[0]))
             results.add("annotations of pymupdf come back", *marks.check_pdf(program, sound[0]))
+            results.add("annotations of pypdf come back", *annotated.check(program, sound[0]))
             results.add("marks by Inkscape come back", *inkscape.check(program, sound[0], every=False))
             results.add("what editors do of their own accord is no mark", *editors.check(program, sound[0]))
         else:

@@ -117,6 +117,8 @@ fn a_block_inside_itself_ends_with_a_finding() {
         .read();
     assert_eq!(outcome.output.strokes.len(), 1);
     assert_eq!(codes_of(&outcome.findings), ["DRAW-05"]);
+    let message = &outcome.findings[0].message;
+    assert!(message.ends_with("'A' holds 'B' holds 'A'"), "{message}");
 }
 
 #[test]

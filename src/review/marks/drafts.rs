@@ -5,6 +5,7 @@
 //!   the rest: things of one small group, strokes of one hand, a remark beside a cloud ──► one mark
 //! ```
 
+use super::cloud::is_cloud;
 use super::crossing::crossing;
 use super::drawn::{Drawing, Drawn, DrawnForm, Lines, Run, gap};
 use super::edits::{Sets, of_the_sheet};
@@ -19,10 +20,10 @@ const ONE_HAND: f64 = 5.0;
 const BESIDE: f64 = 10.0;
 /// A group of more things than this is a layer, whatever the editor calls it.
 const MOST_OF_A_MARK: usize = 24;
+/// Ends of lines that go on from one another are no farther apart, mm.
+const JOINT: f64 = 0.3;
 /// Points of a stroke drawn by hand.
 const HAND_POINTS: usize = 9;
-/// Curves of a cloud.
-const CLOUD_CURVES: usize = 6;
 
 /// A mark before it is known what it is about.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -182,7 +183,8 @@ fn by_hand(marked: &Drawing, items: &[usize], list: &mut Vec<Draft>) {
                 && near <= 0.0
                 && crossing(straight(item(a)), straight(item(b))).is_some();
             let is_row = is_row(item(a), item(b));
-            if is_group || is_hand || is_joint || is_cross || is_row {
+            let is_chain = near <= JOINT && is_chain(item(a), item(b));
+            if is_group || is_hand || is_joint || is_cross || is_row || is_chain {
                 sets.join(a, b);
             }
         }
@@ -212,6 +214,20 @@ fn by_hand(marked: &Drawing, items: &[usize], list: &mut Vec<Draft>) {
         let of_it: Vec<Drawn> = set.iter().map(|n| item(*n).clone()).collect();
         list.push(drafted(marked, of_it));
     }
+}
+
+/// Curves that go on where another ends: the arcs of a cloud that came one by one.
+fn is_chain(a: &Drawn, b: &Drawn) -> bool {
+    let ends = |item: &Drawn| {
+        let lines = item.lines().filter(|it| it.n_curves > 0)?;
+        let [run] = &lines.runs[..] else { return None };
+        let is_open = !run.is_closed;
+        is_open.then_some([*run.points.first()?, *run.points.last()?])
+    };
+    let (Some(a), Some(b)) = (ends(a), ends(b)) else {
+        return false;
+    };
+    a.iter().any(|p| b.iter().any(|q| far(*p, *q) <= JOINT))
 }
 
 /// Words of one line that an editor cut, or letters that it turned into shapes.
@@ -258,6 +274,13 @@ fn drafted(marked: &Drawing, items: Vec<Drawn>) -> Draft {
         .map(kind_of)
         .min_by_key(|kind| rank(*kind))
         .unwrap_or_default();
+    let lines = || items.iter().filter_map(Drawn::lines);
+    let runs: Vec<&Run> = lines().flat_map(|it| &it.runs).collect();
+    let kind = if is_cloud(&runs, lines().map(|it| it.n_curves).sum()) {
+        MarkKind::Cloud
+    } else {
+        kind
+    };
     let mut words = items.iter().map(|it| it.words().to_uppercase());
     let is_stamp =
         kind == MarkKind::Shape && words.any(|it| STAMPS.iter().any(|known| *known == it));
@@ -292,7 +315,7 @@ pub(super) fn kind_of(item: &Drawn) -> MarkKind {
                 MarkKind::Arrow
             } else if is_letter(item) && !is_head(item) {
                 MarkKind::Handwriting
-            } else if is_cloud(lines, &item.area) {
+            } else if is_cloud(&lines.runs.iter().collect::<Vec<_>>(), lines.n_curves) {
                 MarkKind::Cloud
             } else if is_straight(lines) {
                 MarkKind::Strike
@@ -303,24 +326,6 @@ pub(super) fn kind_of(item: &Drawn) -> MarkKind {
             }
         }
     }
-}
-
-/// Bumps all round something: many curves that close, longer than the box they stand in.
-fn is_cloud(lines: &Lines, area: &Area) -> bool {
-    let [run] = &lines.runs[..] else {
-        return false;
-    };
-    let length: f64 = run.pieces().map(|(a, b)| far(a, b)).sum();
-    let closes = run.is_closed
-        || run
-            .points
-            .first()
-            .zip(run.points.last())
-            .is_some_and(|(a, b)| far(*a, *b) < 0.15 * length);
-    closes
-        && lines.n_curves >= CLOUD_CURVES
-        && area.width().min(area.height()) > 4.0
-        && length > 1.9 * (area.width() + area.height())
 }
 
 /// A straight line from end to end.

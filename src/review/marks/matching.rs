@@ -9,6 +9,7 @@
 //! Method: each shape is known by its box, its length and the product moment of its length about the middle of its box, which an
 //! editor keeps whether it writes a rectangle or a path. Cost: neighbours by an R-tree, so near linear in the things drawn.
 
+use super::apart::{pieces, put_together, taken_apart};
 use super::drawn::{Drawing, Drawn, DrawnForm, Words};
 use super::inks::Inks;
 use super::remade::{Rest, remade};
@@ -169,8 +170,9 @@ pub(super) fn is_same_lettering(a: &Words, b: &Words) -> bool {
     (a.size - b.size).abs() <= 0.05 * a.size && !(1.0..=359.0).contains(&turn)
 }
 
-/// Compares a sheet as issued with the same sheet as it came back, both in millimetres on paper.
-pub(super) fn differences(issued: &Drawing, marked: &Drawing) -> Differences {
+/// Compares a sheet as issued with the same sheet as it came back, both in millimetres on paper. An outline that was made of many
+/// things of the sheet is taken apart in what came back.
+pub(super) fn differences(issued: &Drawing, marked: &mut Drawing) -> Differences {
     let mut finder = Finder::new(&issued.items);
     let shapes: Vec<Shape> = marked.items.iter().map(Shape::of).collect();
     let mut open: Vec<usize> = (0..marked.items.len()).collect();
@@ -194,6 +196,7 @@ pub(super) fn differences(issued: &Drawing, marked: &Drawing) -> Differences {
             found.is_none()
         });
     }
+    let aparts = taken_apart(marked, &mut open);
     let looks = |(j, i): &(usize, usize)| (&issued.items[*j].look, &marked.items[*i].look);
     let inks = Inks::of(pairs.iter().map(looks));
     let mut rest = Rest {
@@ -201,9 +204,14 @@ pub(super) fn differences(issued: &Drawing, marked: &Drawing) -> Differences {
             .filter(|i| finder.free[*i])
             .collect(),
         added: open,
+        pieces: pieces(&aparts),
         ..Rest::default()
     };
     remade((issued, marked), &inks, &mut rest);
+    put_together(marked, &aparts, &mut rest.added);
+    let marked = &*marked;
+    let looks = |(j, i): &(usize, usize)| (&issued.items[*j].look, &marked.items[*i].look);
+    let shapes: Vec<Shape> = marked.items.iter().map(Shape::of).collect();
     for j in (0..issued.items.len()).filter(|j| rest.gone.binary_search(j).is_err()) {
         finder.free[j] = false;
     }

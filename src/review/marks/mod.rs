@@ -13,7 +13,9 @@
 //! *Does not do.* Accepting anything: a proposal is a text for the drafter.
 
 mod answers;
+mod apart;
 mod carry;
+mod cloud;
 mod crossing;
 mod drafts;
 mod drawn;

@@ -38,6 +38,8 @@ pub(super) struct Rest {
     pub(super) gone: Vec<usize>,
     /// Things only the marked sheet has, in order.
     pub(super) added: Vec<usize>,
+    /// Lines of outlines that were taken apart, which have one ink, whatever theirs was.
+    pub(super) pieces: BTreeSet<usize>,
     /// How many texts came back as outlines.
     pub(super) n_outlined: usize,
     /// How many things came back in an outline made of several.
@@ -51,6 +53,7 @@ pub(super) fn remade((issued, marked): (&Drawing, &Drawing), inks: &Inks, rest: 
     }
     copied_words(issued, marked, rest);
     words_in_pieces(issued, marked, rest);
+    apart(issued, marked, rest);
     outlined(issued, marked, inks, rest);
     let mut n_looks = 0;
     let ours = Pieces::of(&issued.items);
@@ -66,6 +69,26 @@ pub(super) fn remade((issued, marked): (&Drawing, &Drawing), inks: &Inks, rest: 
         });
         combined(&ours, (issued, marked), rest);
     }
+}
+
+/// Lines of an outline taken apart that lie on what is gone from the sheet, and what of the sheet is all there in them.
+fn apart(issued: &Drawing, marked: &Drawing, rest: &mut Rest) {
+    if rest.pieces.is_empty() {
+        return;
+    }
+    let of = |list: &[usize], all: &Drawing| -> Vec<Drawn> {
+        list.iter().map(|i| all.items[*i].clone()).collect()
+    };
+    let (lost, mut n_looks) = (of(&rest.gone, issued), 0);
+    let ours = Pieces::of(&lost);
+    let mut found: Vec<usize> = rest.pieces.iter().copied().collect();
+    found.retain(|i| ours.cover(&marked.items[*i], &mut n_looks, |_| true));
+    let there = of(&found, marked);
+    let (theirs, mut n_looks, n_before) = (Pieces::of(&there), 0, rest.gone.len());
+    rest.gone
+        .retain(|j| !theirs.cover(&issued.items[*j], &mut n_looks, |_| true));
+    rest.n_combined += n_before - rest.gone.len();
+    rest.added.retain(|i| found.binary_search(i).is_err());
 }
 
 /// An outline that somebody made of several things of the sheet, which are gone: it has one ink, theirs may have been others.
@@ -195,7 +218,7 @@ fn letters(text: &str) -> String {
 fn outlined(issued: &Drawing, marked: &Drawing, inks: &Inks, rest: &mut Rest) {
     let filled = |i: &&usize| {
         let item = &marked.items[**i];
-        item.lines().is_some() && item.look.stroke == "none"
+        rest.pieces.contains(*i) || (item.lines().is_some() && item.look.stroke == "none")
     };
     let places = rest.added.iter().filter(filled).map(|i| {
         let middle = marked.items[*i].area.middle();
@@ -211,7 +234,9 @@ fn outlined(issued: &Drawing, marked: &Drawing, inks: &Inks, rest: &mut Rest) {
         let inside = rstar::AABB::from_corners([room.x0, room.y0], [room.x1, room.y1]);
         for place in tree.locate_in_envelope(&inside) {
             let now = &marked.items[place.data];
-            if room.holds(&now.area) && inks.is_colour_like(&item.look.fill, &now.look.fill) {
+            let suits = rest.pieces.contains(&place.data)
+                || inks.is_colour_like(&item.look.fill, &now.look.fill);
+            if room.holds(&now.area) && suits {
                 let off = off(now.area.middle(), &item.area);
                 let known = nearest.entry(place.data).or_insert((f64::INFINITY, *j));
                 if off < known.0 {

@@ -270,10 +270,10 @@ fn laid_upright(sheet: &IssuedSheet, marked: &Drawing) -> Laid {
 }
 
 fn compared(sheet: &IssuedSheet, marked: &Drawing, scale: f64, shift: Spot) -> Laid {
-    let marked = marked.clone().placed(scale, shift, sheet.drawing.size);
+    let mut marked = marked.clone().placed(scale, shift, sheet.drawing.size);
     Laid {
         sheet: sheet.name.clone(),
-        differences: differences(&sheet.drawing, &marked),
+        differences: differences(&sheet.drawing, &mut marked),
         marked,
     }
 }

@@ -1,0 +1,106 @@
+"""Annotations by a second writer of PDF: every kind put on `sheets.pdf` by pypdf is read back by `panelwright marks`.
+
+pypdf writes the annotations as bare dictionaries, most without an appearance, and saves them after the file's end, as viewers do
+(ISO 32000-1, 7.5.6); pymupdf in `marks.py` writes appearances and the file anew. What was put is known; the log must say the same.
+"""
+
+import pathlib
+import shutil
+import tempfile
+
+import pypdf
+from pypdf.generic import ArrayObject, DictionaryObject, FloatObject, NameObject, NumberObject, TextStringObject
+
+from marks import MM, run_marks, with_opening
+
+WHO = "C. Writer"
+# Kind by pypdf, its keys besides, and the kind the log must say. Boxes are points from the lower left, x0 y0 x1 y1.
+KINDS = (
+    ("Text", {}, "text"),
+    ("FreeText", {"DA": "/Helv 10 Tf 0 g"}, "text"),
+    ("Caret", {}, "text"),
+    ("Ink", {"InkList": "ink"}, "handwriting"),
+    ("Line", {"L": "line", "LE": "arrow"}, "arrow"),
+    ("Polygon", {"Vertices": "box"}, "shape"),
+    ("Polygon", {"Vertices": "box", "BE": "cloudy"}, "cloud"),
+    ("Square", {"BE": "cloudy"}, "cloud"),
+    ("Square", {}, "shape"),
+    ("Circle", {}, "shape"),
+    ("PolyLine", {"Vertices": "zigzag"}, "shape"),
+    ("Stamp", {"Name": "Approved"}, "stamp"),
+    ("StrikeOut", {"QuadPoints": "quad"}, "strike"),
+    ("Highlight", {"QuadPoints": "quad"}, "highlight"),
+)
+
+
+def numbers(values):
+    return ArrayObject([FloatObject(it) for it in values])
+
+
+def value_of(word, x0, y0, x1, y1):
+    middle = (y0 + y1) / 2
+    return {
+        "ink": ArrayObject([numbers([x0, y0, x0 + 5, y1, x0 + 10, y0, x0 + 15, y1, x1, y0])]),
+        "line": numbers([x0, y0, x1, y1]),
+        "arrow": ArrayObject([NameObject("/None"), NameObject("/OpenArrow")]),
+        "box": numbers([x0, y0, x1, y0, x1, y1, x0, y1]),
+        "zigzag": numbers([x0, y0, (x0 + x1) / 2, y1, x1, middle]),
+        "quad": numbers([x0, y1, x1, y1, x0, y0, x1, y0]),
+        "cloudy": DictionaryObject({NameObject("/S"): NameObject("/C"), NameObject("/I"): NumberObject(1)}),
+        "Approved": NameObject("/Approved"),
+    }.get(word, TextStringObject(word))
+
+
+def annotation(number, subtype, keys, box):
+    """One annotation; the third of each three has no author."""
+    made = DictionaryObject({
+        NameObject("/Type"): NameObject("/Annot"),
+        NameObject("/Subtype"): NameObject(f"/{subtype}"),
+        NameObject("/Rect"): numbers(box),
+        NameObject("/Contents"): TextStringObject(f"remark {number}"),
+        NameObject("/F"): NumberObject(4),
+        NameObject("/C"): numbers([1, 0, 0]),
+    })
+    if number % 3:
+        made[NameObject("/T")] = TextStringObject(WHO)
+    for name, word in keys.items():
+        made[NameObject(f"/{name}")] = value_of(word, *box)
+    return made
+
+
+def check(program, place):
+    problems, turns = [], (0, 90)
+    with tempfile.TemporaryDirectory() as folder:
+        package = pathlib.Path(folder) / "package"
+        shutil.copytree(place, package)
+        mark, sheet, _ = with_opening(package)
+        label = "-".join(sheet.stem.split("-")[:2])
+        for turn in turns:
+            writer = pypdf.PdfWriter(package / "sheets.pdf", incremental=True)
+            page = writer.pages[pypdf.PdfReader(package / "sheets.pdf").page_labels.index(label)]
+            if turn:
+                page.rotate(turn)
+            high = float(page.mediabox.height)
+            boxes = [(120 + 40 * (n % 7), 300 + 60 * (n // 7), 150 + 40 * (n % 7), 325 + 60 * (n // 7)) for n in range(len(KINDS))]
+            for number, ((subtype, keys, _), box) in enumerate(zip(KINDS, boxes)):
+                writer.add_annotation(page_number=page.page_number, annotation=annotation(number, subtype, keys, box))
+            marked = pathlib.Path(folder) / f"marked-{turn}.pdf"
+            writer.write(marked)
+            if not marked.read_bytes().startswith((package / "sheets.pdf").read_bytes()):
+                problems.append("pypdf did not save after the file's end: the check is not what it says")
+            shutil.rmtree(package / "review", ignore_errors=True)
+            code, marks, words = run_marks(program, package, marked)
+            if code != 0 or len(marks) != len(KINDS):
+                problems.append(f"turned {turn}: exit code {code}, {len(marks)} of {len(KINDS)} marks: {words[-400:]}")
+                continue
+            for number, (it, (subtype, keys, kind), (x0, y0, x1, y1)) in enumerate(zip(marks, KINDS, boxes)):
+                what = f"turned {turn}, {subtype} {sorted(keys)}"
+                who = WHO if number % 3 else None
+                if (it["kind"], it["sheet"], it["panel"], it["reviewer"]) != (kind, sheet.stem, mark, who):
+                    problems.append(f"{what} became {it['kind']} on {it['sheet']}, {it['panel']}, by {it['reviewer']}")
+                if f"remark {number}" not in it["text"]:
+                    problems.append(f"{what} says '{it['text']}'")
+                x, y = it["at"][0] / MM, high - it["at"][1] / MM
+                if not (x0 - 15 <= x <= x1 + 15 and y0 - 15 <= y <= y1 + 15):
+                    problems.append(f"{what} at {x:.0f}, {y:.0f} points, not in {x0, y0, x1, y1}")
+    return len(KINDS) * len(turns), problems

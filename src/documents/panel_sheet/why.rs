@@ -193,6 +193,7 @@ pub(super) fn why_label<'a>(subject: &Subject<'_>, arrangement: &Arrangement) ->
         }
     }
     Label {
+        name: "why it is so".to_owned(),
         choices,
         draw: Box::new(move |canvas, choice| {
             let Some((_, list, _)) = lists.get(choice.form) else {

@@ -11,7 +11,7 @@ use super::subject::{Subject, capital, opening_word, size};
 use super::ticket::{draw_block, ticket_strips};
 use super::title::{draw_title, reasons};
 use super::upright::draw_upright;
-use super::why::{HEADING as WHY, reasons_in_short, reasons_set_solid};
+use super::why::{HEADING as WHY, reasons_in_short, reasons_set_solid, told};
 use crate::documents::paper::flow::Flow;
 use crate::documents::paper::fonts::wrap;
 use crate::documents::paper::strip::Strip;
@@ -271,9 +271,7 @@ fn set_lists(flow: &mut Flow, subject: &Subject<'_>) {
 
 fn set_why(flow: &mut Flow, subject: &Subject<'_>) {
     let why = reasons_in_short(subject).into_iter();
-    let why: Vec<String> = why
-        .map(|(about, words)| format!("{about}: {words}"))
-        .collect();
+    let why: Vec<String> = why.map(|(about, words)| told(&about, &words)).collect();
     flow_lines(flow, WHY, &why);
 }
 

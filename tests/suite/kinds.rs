@@ -3,6 +3,7 @@
 use crate::kit::{rows, sample_file, sheet_words};
 use panelwright::building::WallRole;
 use panelwright::documents::PdfFiles;
+use panelwright::documents::paper::overlap::overlaps;
 use panelwright::estimate::quantities;
 use panelwright::fabrication::Fitted;
 use panelwright::findings::{Finding, Severity};
@@ -544,6 +545,21 @@ fn pockets_boxes_and_blocking_are_proved_with_the_panel_they_lie_in() {
             let words = format!("cut from the inner face, for {}:", cut.what);
             assert!(outline.contains(&words), "{}: {words}", panel.mark);
         }
+    }
+    // Who sets the wall sees from outside where a beam will bear.
+    let elevation = sheet_words(&made, "sheets/Z-201-X1-X4.svg");
+    for words in [
+        "GIRDER POCKET",
+        "RIDGE BEAM POCKET",
+        "AT 5'-10\"",
+        "POST 3-2x6 UNDER GIRDER",
+        "BLOCKING 4-2x6 UNDER RIDGE BEAM",
+    ] {
+        assert!(elevation.contains(words), "{words} not in {elevation}");
+    }
+    assert!(!elevation.contains("RECEPTACLE"), "a box bears nothing");
+    for it in &made.sheets {
+        assert_eq!(overlaps(&it.sheet), [], "{}", it.path);
     }
     let listed = String::from_utf8_lossy(&made.documents.files["lists/framing.csv"]).into_owned();
     assert!(listed.contains(",blocking,2x6,"), "{listed}");

@@ -277,3 +277,82 @@ fn a_level_chase_that_an_opening_parts_is_never_called_whole() {
     }
     assert!(n_parted > 20, "{n_parted}");
 }
+
+/// Numbers of a cell, ranges spelled out.
+fn spelled_out(cell: &str) -> Option<Vec<usize>> {
+    let mut all = Vec::new();
+    for words in cell.split(", ") {
+        let (first, last) = words.split_once('–').unwrap_or((words, words));
+        let [first, last] = [first, last].map(|it| it.parse::<usize>().ok());
+        all.extend(first?..=last?);
+    }
+    Some(all)
+}
+
+/// The rows of the parts tables on a sheet: numbers, and the other words that stand beside them.
+fn part_rows(sheet: &Sheet, head: &str) -> Vec<(Vec<usize>, Vec<String>)> {
+    let svg = String::from_utf8(to_svg(sheet)).unwrap();
+    let document = roxmltree::Document::parse(&svg).unwrap();
+    let number = |it: &roxmltree::Node<'_, '_>, name| it.attribute(name)?.parse::<f64>().ok();
+    let texts = document.descendants().filter(|it| it.has_tag_name("text"));
+    let texts: Vec<(f64, f64, String)> = texts
+        .filter_map(|it| Some((number(&it, "x")?, number(&it, "y")?, it.text()?.to_owned())))
+        .collect();
+    let Some((left, _, _)) = texts.iter().find(|(_, _, words)| words == head) else {
+        return Vec::new();
+    };
+    let mut cells: Vec<(f64, String)> = Vec::new();
+    for (_, y, words) in texts.iter().filter(|(x, _, _)| x == left) {
+        match cells.last_mut() {
+            Some((_, before)) if before.ends_with(',') => *before = format!("{before} {words}"),
+            _ => cells.push((*y, words.clone())),
+        }
+    }
+    let rows = cells.into_iter().filter_map(|(row, cell)| {
+        let beside = texts.iter().filter(|(x, y, _)| x > left && *y == row);
+        Some((spelled_out(&cell)?, beside.map(|it| it.2.clone()).collect()))
+    });
+    rows.collect()
+}
+
+/// A framer who holds the piece marked W101-3 looks for 3 on the sheet of W101, and finds that piece and its length.
+#[test]
+fn every_piece_stands_in_its_panels_parts_table_by_the_number_of_its_mark() {
+    let mut seen = 0;
+    for paper in [PanelPaper::AnsiB, PanelPaper::Letter] {
+        let mut facts = TitleFacts::default();
+        facts.sheets.panels = paper;
+        for (case, plan) in SAMPLES {
+            let made = sample_package(case, plan);
+            let sheets = panel_sheets(&PanelSheetInput {
+                building: &made.building,
+                layout: &made.layout,
+                fabrication: &made.fabrication,
+                rules: &PlantRules::default(),
+                facts: &facts,
+                issue: &panelwright::documents::IssueFacts::default(),
+                north_deg: None,
+            });
+            for panel in &made.fabrication.panels {
+                let own = |it: &&Sheet| it.name.ends_with(&format!("-{}", panel.mark));
+                let head = format!("{}-", panel.mark);
+                let rows = sheets.iter().filter(own);
+                let rows: Vec<_> = rows.flat_map(|sheet| part_rows(sheet, &head)).collect();
+                for piece in &panel.lumber {
+                    let number: usize = piece.mark.replace(&head, "").parse().unwrap();
+                    let length = panelwright::units::Inches(piece.length).to_string();
+                    let tells = |(numbers, beside): &(Vec<usize>, Vec<String>)| {
+                        numbers.contains(&number) && beside.contains(&length)
+                    };
+                    assert!(
+                        rows.iter().any(tells),
+                        "{case} {paper:?} {}, {length} long, not in {rows:#?}",
+                        piece.mark
+                    );
+                    seen += 1;
+                }
+            }
+        }
+    }
+    assert!(seen > 1000, "{seen}");
+}

@@ -16,8 +16,13 @@ use std::collections::BTreeMap;
 const LEVELS: f64 = 13.0;
 const LABEL: f64 = 12.0;
 
-/// Draws all dimensions of the wall.
-pub(super) fn draw_dimensions(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
+/// Draws all dimensions of the wall; returns what its strings had no room to print, string by string.
+pub(super) fn draw_dimensions(
+    canvas: &mut Canvas,
+    subject: &Subject<'_>,
+    view: &View,
+) -> Vec<String> {
+    let mut left = Vec::new();
     let (from, to) = (subject.from, subject.to);
     let mut openings = vec![from, to];
     for (_, from, to) in subject.openings() {
@@ -36,16 +41,17 @@ pub(super) fn draw_dimensions(canvas: &mut Canvas, subject: &Subject<'_>, view: 
     ];
     let strings = strings.into_iter().filter(|it| it.2.len() > 1);
     for ((id, name, ends), lane) in strings.zip(size::LANES) {
-        string_below(canvas, subject, view, [id, name], &ends, lane);
+        left.extend(string_below(canvas, subject, view, [id, name], &ends, lane));
     }
     heights(canvas, subject, view);
     levels(canvas, subject, view);
+    left
 }
 
 /// The longest name of a string under the wall.
 pub(super) const ROUGH_OPENINGS: &str = "ROUGH OPENINGS";
 
-/// A string under the wall between places of the run, its name at its left.
+/// A string under the wall between places of the run, its name at its left; returns what it had no room to print.
 fn string_below(
     canvas: &mut Canvas,
     subject: &Subject<'_>,
@@ -53,7 +59,7 @@ fn string_below(
     [id, name]: [&str; 2],
     ends: &[Length],
     lane: f64,
-) {
+) -> Option<String> {
     let floor = view.y(-subject.depth().to_inches());
     let cap = subject.lettering().note;
     // Rounded from the wall's corner, as on the key plan: the same piece has the same number on both.
@@ -61,8 +67,9 @@ fn string_below(
     let words = printed_pieces(&from_corner);
     let places: Vec<f64> = ends.iter().map(|end| view.x(end.to_inches())).collect();
     let data = [("string", id)];
+    let mut pieces = Vec::new();
     canvas.group_with(&string_id(subject, id), name, &data, |canvas| {
-        dimension_string(
+        pieces = dimension_string(
             canvas,
             &DimensionString {
                 side: Side::Below,
@@ -79,6 +86,13 @@ fn string_below(
     let left = places.first().map_or(left, |it| it.min(left));
     let lettered = Lettered::cap(cap).end();
     canvas.text_centred(spot(left - 5.0, floor + lane), name, lettered);
+    (!pieces.is_empty()).then(|| {
+        format!(
+            "{name} of {}, pieces too short for their numbers, from the left: {}. Places stand on the panel sheets.",
+            subject.key(),
+            pieces.join(", ")
+        )
+    })
 }
 
 /// `string-modules-X1`, of a part `string-modules-X1-2`.
@@ -87,14 +101,14 @@ fn string_id(subject: &Subject<'_>, id: &str) -> String {
 }
 
 /// The architect's grid: a chain line at each crossing, broken at the texts of the dimensions, its bubble and a string under
-/// the others.
+/// the others; returns what that had no room to print.
 pub(super) fn draw_grid(
     canvas: &mut Canvas,
     subject: &Subject<'_>,
     view: &View,
     grid: &[(String, Length)],
     texts: &[Area],
-) {
+) -> Option<String> {
     let floor = view.y(-subject.depth().to_inches());
     let top = view.y(subject.wall.stack.cap_top.to_inches());
     let [.., last] = size::LANES;
@@ -121,9 +135,10 @@ pub(super) fn draw_grid(
     }
     let mut ends: Vec<Length> = grid.iter().map(|(_, at)| *at).collect();
     ends.dedup();
-    if ends.len() > 1 {
-        string_below(canvas, subject, view, ["grid", "GRID"], &ends, lane);
+    if ends.len() < 2 {
+        return None;
     }
+    string_below(canvas, subject, view, ["grid", "GRID"], &ends, lane)
 }
 
 /// The stack at the left: deck, panel, cap, floor; and all of it.

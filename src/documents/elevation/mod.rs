@@ -24,6 +24,7 @@
 mod arrange;
 mod dimensions;
 mod plates;
+mod points;
 mod small_plan;
 mod strip;
 mod subject;
@@ -97,6 +98,8 @@ struct Drawn {
     strings: Group,
     labels: Canvas,
     plates: Canvas,
+    /// What strings had no room to print.
+    left: Vec<String>,
 }
 
 impl Drawn {
@@ -114,13 +117,19 @@ fn draw_cell(subject: &Subject<'_>, view: &View) -> Drawn {
     let floor = view.y(-subject.depth().to_inches());
     let mut wall = Canvas::new();
     wall::draw_wall(&mut wall, subject, view);
+    points::draw_points(&mut wall, subject, view);
     let mut strings = Canvas::new();
-    dimensions::draw_dimensions(&mut strings, subject, view);
+    let mut left = dimensions::draw_dimensions(&mut strings, subject, view);
     let strings = strings.into_group("", "");
     let mut lines = Canvas::new();
-    dimensions::draw_grid(&mut lines, subject, view, &grid, &text_areas(&strings));
+    let texts = text_areas(&strings);
+    left.extend(dimensions::draw_grid(
+        &mut lines, subject, view, &grid, &texts,
+    ));
     let mut labels = Canvas::new();
-    wall::draw_labels(&mut labels, subject, view);
+    left.extend(wall::draw_labels(&mut labels, subject, view));
+    let stands = [&wall, &lines, &labels].map(|it| it.clone().into_group("", ""));
+    left.extend(points::name_points(&mut labels, subject, view, stands));
     let mut plates = Canvas::new();
     let below = floor + BELOW + if grid.is_empty() { 0.0 } else { GRID };
     plates::draw_plates(&mut plates, subject, view, below);
@@ -130,6 +139,7 @@ fn draw_cell(subject: &Subject<'_>, view: &View) -> Drawn {
         strings,
         labels,
         plates,
+        left,
     }
 }
 
@@ -143,8 +153,10 @@ fn elevation_sheet(page: &Page<'_>) -> Sheet {
     paper.draw_frame(&mut frame);
     let [mut lines, mut body, mut strings, mut labels, mut exploded] =
         std::array::from_fn(|_| Canvas::new());
+    let mut left = Vec::new();
     for (cell, number) in page.cells.iter().zip(1_usize..) {
         let mut drawn = draw_cell(&cell.subject, &cell.view);
+        left.append(&mut drawn.left);
         draw_title(&mut drawn.labels, page, cell, number);
         let layers = [
             (&mut lines, "grid", drawn.grid.into_group("", "")),
@@ -162,7 +174,7 @@ fn elevation_sheet(page: &Page<'_>) -> Sheet {
         draw_details(&mut cuts, &subjects, &rest, &paper.lettering);
     }
     let mut side = Canvas::new();
-    strip::draw_strip(&mut side, page, &subjects);
+    strip::draw_strip(&mut side, page, &subjects, &left);
     let mut ids: Vec<&str> = subjects.iter().map(|it| it.wall.id.as_str()).collect();
     ids.dedup();
     let mut storeys: Vec<&str> = subjects.iter().map(|it| it.wall.storey.as_str()).collect();

@@ -47,7 +47,14 @@ const CAUTIONS: [&str; 4] = [
 ];
 
 /// Draws the strip.
-pub(super) fn draw_strip(canvas: &mut Canvas, page: &Page<'_>, subjects: &[&Subject<'_>]) {
+///
+/// - `left`: what the strings of the walls had no room to print.
+pub(super) fn draw_strip(
+    canvas: &mut Canvas,
+    page: &Page<'_>,
+    subjects: &[&Subject<'_>],
+    left: &[String],
+) {
     let Some(first) = subjects.first() else {
         return;
     };
@@ -77,7 +84,9 @@ pub(super) fn draw_strip(canvas: &mut Canvas, page: &Page<'_>, subjects: &[&Subj
     );
     let table = panel_table(subjects);
     strip.heading(canvas, "NOTES", "");
-    strip.numbered(canvas, &notes(subjects));
+    let mut notes = notes(subjects);
+    notes.extend_from_slice(left);
+    strip.numbered(canvas, &notes);
     strip.heading(canvas, "CAUTIONS", "");
     let mut cautions = Vec::from_iter(caution(&missing));
     cautions.extend(CAUTIONS.map(str::to_owned));

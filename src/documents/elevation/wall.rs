@@ -109,8 +109,13 @@ fn draw_ground(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
     }
 }
 
-/// Writes marks, weights, opening sizes, what stands at the ends, and the way of erection.
-pub(super) fn draw_labels(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
+/// Writes marks, weights, opening sizes, what stands at the ends, and the way of erection; returns what the notes say of openings
+/// whose tags found no place.
+pub(super) fn draw_labels(
+    canvas: &mut Canvas,
+    subject: &Subject<'_>,
+    view: &View,
+) -> Option<String> {
     let mut outside = Vec::new();
     for (laid, made) in &subject.panels {
         canvas.group_with(
@@ -130,9 +135,10 @@ pub(super) fn draw_labels(canvas: &mut Canvas, subject: &Subject<'_>, view: &Vie
     let mut tags: Vec<Area> = Vec::new();
     let stack = &subject.wall.stack;
     let wall = [stack.cap_top, stack.panel_bottom].map(|it| view.y(it.to_inches()));
+    let mut left = Vec::new();
     for (opening, from, to) in subject.openings() {
         let area = on_paper(view, &ShopRect::new(from, opening.sill, to, opening.head));
-        opening_words(
+        let has_tag = opening_words(
             canvas,
             &subject.lettering(),
             opening,
@@ -140,9 +146,20 @@ pub(super) fn draw_labels(canvas: &mut Canvas, subject: &Subject<'_>, view: &Vie
             &mut tags,
             wall,
         );
+        if !has_tag {
+            let [from, to] = [from, to].map(Length::feet_inches);
+            left.push(format!("{} from {from} to {to}", opening.id));
+        }
     }
     let above = marks_above(canvas, subject, view, &outside);
     ends(canvas, subject, view, above);
+    (!left.is_empty()).then(|| {
+        format!(
+            "No room for the tags of openings in {}, from its left end: {}.",
+            subject.key(),
+            left.join("; ")
+        )
+    })
 }
 
 /// Marks of panels that have no room for them: in a row over the wall, each with a line to its panel. Returns how high it is, mm.
@@ -271,7 +288,7 @@ fn mark(
     true
 }
 
-/// Writes an opening's tag, with its size and kind where there is room.
+/// Writes an opening's tag, with its size and kind where there is room; false where the tag has none.
 ///
 /// - `tags`: those written so far; one that would stand on another moves up or down.
 /// - `top`, `foot`: of the wall on paper.
@@ -282,7 +299,7 @@ fn opening_words(
     area: &Area,
     tags: &mut Vec<Area>,
     [top, foot]: [f64; 2],
-) {
+) -> bool {
     let note = lettering.note;
     let kind = match opening.kind {
         OpeningKind::Door => "DOOR",
@@ -330,9 +347,8 @@ fn opening_words(
             let is_on_wall = top <= at.y0 && at.y1 <= foot;
             is_on_wall && tags.iter().all(|tag| !tag.meets(&at))
         };
-        // One that finds no place stands on the key plan and in the schedule.
         let found = steps.map(|n| y + n * step_aside).into_iter().find(is_free);
-        let Some(place) = found else { return };
+        let Some(place) = found else { return false };
         y = place;
     }
     tags.push(around(y));
@@ -349,6 +365,7 @@ fn opening_words(
             canvas.text(spot(middle.x, y - (step - note)), words, small);
         }
     }
+    true
 }
 
 /// What stands at both ends, and which way panels are set.

@@ -98,7 +98,13 @@ pub(super) fn load_sheets(input: &LoadSheetInput<'_>) -> Vec<Sheet> {
             layers.push(strip::draw(input, truck, &number, scale, part));
             sheets.push(Sheet {
                 name: format!("{number}-truck-{}", truck.number),
-                title: format!("{number} Load of truck {}", truck.number),
+                title: match part {
+                    (_, 1) => format!("{number} Load of truck {}", truck.number),
+                    (page, all) => format!(
+                        "{number} Load of truck {} (sheet {page} of {all})",
+                        truck.number
+                    ),
+                },
                 description:
                     "A truck from the side and from the top, its stacks, limits and tie-downs."
                         .to_owned(),

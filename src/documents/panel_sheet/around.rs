@@ -83,6 +83,7 @@ fn neighbour_label<'a>(neighbour: Neighbour, arrangement: &Arrangement) -> Label
     })
     .collect();
     Label {
+        name: format!("neighbour {}", neighbour.mark),
         choices,
         draw: Box::new(move |canvas, choice| {
             let middle = choice.at.y + MARK.cap / 2.0;
@@ -125,6 +126,7 @@ pub(super) fn steps(wanted: f64, low: f64, high: f64) -> impl Iterator<Item = f6
 /// Sign and words of an end: at the left turned to be read from the right, at the right level.
 fn end_label<'a>(edge: EdgeWords, hand: Hand, arrangement: &Arrangement) -> Label<'a> {
     let (panel, stage) = (arrangement.panel, arrangement.stage);
+    let name = format!("{} edge, {}", hand.word(), edge.lines.join(" "));
     match hand {
         Hand::Left => {
             let mut lines = edge.lines;
@@ -166,6 +168,7 @@ fn end_label<'a>(edge: EdgeWords, hand: Hand, arrangement: &Arrangement) -> Labe
                 );
             }
             Label {
+                name,
                 choices,
                 draw: Box::new(move |canvas, choice| {
                     let Some(upper) = uppers.get(choice.form) else {
@@ -217,6 +220,7 @@ fn end_label<'a>(edge: EdgeWords, hand: Hand, arrangement: &Arrangement) -> Labe
                 );
             }
             Label {
+                name,
                 choices,
                 draw: Box::new(move |canvas, choice| {
                     let Some((beside, below)) = forms.get(choice.form) else {
@@ -278,6 +282,7 @@ fn level_label<'a>(edge: EdgeWords, arrangement: &Arrangement) -> Label<'a> {
         }
     }
     Label {
+        name: format!("{} edge, {whole}", if is_top { "top" } else { "bottom" }),
         choices,
         draw: Box::new(move |canvas, choice| {
             let Some(words) = blocks.get(choice.form) else {
@@ -320,6 +325,7 @@ fn upright_mark<'a>(arrangement: &Arrangement, cuts: &Cuts) -> Label<'a> {
         }
     };
     Label {
+        name: "marks of section A-A".to_owned(),
         choices: (0..OUT.len() * OUT.len()).map(choice).collect(),
         draw: Box::new(move |canvas, choice| {
             for (at, out) in ends(choice.at.x, choice.form) {
@@ -353,6 +359,7 @@ fn level_mark<'a>(arrangement: &Arrangement, cuts: &Cuts) -> Label<'a> {
         }
     };
     Label {
+        name: "mark of section B-B".to_owned(),
         choices: FARTHER.map(choice).to_vec(),
         draw: Box::new(move |canvas, choice| {
             draw_section_mark(canvas, choice.at, out, sight, "B");

@@ -81,6 +81,7 @@ fn bevel_label<'a>(
         );
     }
     Label {
+        name: format!("bevel of the {} end", hand.word()),
         choices,
         draw: Box::new(move |canvas, choice| {
             let Some(block) = blocks.get(choice.form) else {

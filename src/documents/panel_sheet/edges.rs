@@ -276,7 +276,7 @@ fn level_words(subject: &Subject<'_>, is_top: bool) -> Option<EdgeWords> {
                     .lumber
                     .iter()
                     .position(|lumber| lumber.usage.starts_with(usage) && !lumber.is_upright)?;
-                subject.row_of(piece).map(|row| row.number)
+                subject.number(piece)
             });
             let number = number.map_or_else(String::new, |number| format!(" {number}"));
             vec![format!("BUCK{number} AT {marks},"), recess]

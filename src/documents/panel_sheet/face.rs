@@ -140,6 +140,7 @@ pub(super) fn face_label<'a>(subject: &Subject<'_>, arrangement: &Arrangement) -
         }
     }
     Label {
+        name: "OUTSIDE FACE, UP".to_owned(),
         choices,
         draw: Box::new(move |canvas, choice| {
             let Some(size) = SIZES.get(choice.form / 4) else {

@@ -23,6 +23,7 @@ pub(super) fn cut_labels<'a>(
 fn cut_label<'a>(arrangement: &'a Arrangement, cut: &InnerCut) -> Label<'a> {
     let what = cut.what.to_uppercase();
     let measures = size(cut.rect.width(), cut.rect.height());
+    let name = format!("{what} {measures} in the inner skin");
     let blocks: Vec<TextBlock> = [
         vec![
             (what.clone(), NOTE.bold()),
@@ -49,6 +50,7 @@ fn cut_label<'a>(arrangement: &'a Arrangement, cut: &InnerCut) -> Label<'a> {
         }
     }
     Label {
+        name: name,
         choices,
         draw: Box::new(move |canvas, choice| {
             if let Some(block) = blocks.get(choice.form) {

@@ -42,24 +42,26 @@ type Draw<'a> = Box<dyn Fn(&mut Canvas, &Choice) + 'a>;
 
 /// A label and how it is drawn at its place.
 pub(super) struct Label<'a> {
+    /// What the sheet calls it where it finds no place.
+    pub(super) name: String,
     pub(super) choices: Vec<Choice>,
     pub(super) draw: Draw<'a>,
 }
 
-/// Places labels and draws them; returns how many found no place.
+/// Places labels and draws them; returns the names of those that found no place.
 pub(super) fn set_labels(
     canvas: &mut Canvas,
     labels: &[Label<'_>],
     obstacles: &mut Obstacles,
-) -> usize {
+) -> Vec<String> {
     let requests: Vec<&[Choice]> = labels.iter().map(|it| it.choices.as_slice()).collect();
-    let mut left = 0;
+    let mut left = Vec::new();
     for (label, chosen) in labels.iter().zip(place(&requests, obstacles).chosen) {
         if let Some(choice) = chosen.and_then(|index| label.choices.get(index)) {
             (label.draw)(canvas, choice);
             obstacles.add_label(choice);
         } else {
-            left += 1;
+            left.push(label.name.clone());
         }
     }
     left
@@ -185,29 +187,37 @@ pub(super) const BALLOON: f64 = 3.3;
 /// Lettering in a part's balloon.
 pub(super) const BALLOON_LETTERING: Lettered = Lettered::cap(SMALL_SHEET.note).bold();
 
-/// Places for a row of balloons about anchors: rings of growing distance.
-pub(super) fn balloon_choices(anchors: &[Spot], count: usize) -> Vec<Choice> {
+/// Where a leader may touch parts, and the numbers of those that lie there.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Touch {
+    pub(super) at: Spot,
+    pub(super) numbers: Vec<usize>,
+}
+
+/// Places for a row of balloons about what its leader may touch: rings of growing distance.
+pub(super) fn balloon_choices(touches: &[Touch]) -> Vec<Choice> {
     const TURNS: i32 = 16;
-    let width = 2.0 * BALLOON * count_as_f64(count);
     let mut choices = Vec::new();
-    for (rank, anchor) in anchors.iter().enumerate() {
+    for (rank, touch) in touches.iter().enumerate() {
+        let anchor = touch.at;
+        let width = 2.0 * BALLOON * count_as_f64(touch.numbers.len());
         for distance in [9.0, 12.5, 16.0, 21.0, 27.0] {
             for turn in 0..TURNS {
                 let angle = std::f64::consts::TAU * f64::from(turn) / f64::from(TURNS);
                 let (sin, cos) = angle.sin_cos();
                 // A row of balloons grows away from its anchor.
-                let first = *anchor + spot(cos, sin) * distance;
+                let first = anchor + spot(cos, sin) * distance;
                 let grows = if cos < 0.0 { -1.0 } else { 1.0 };
                 let last = first + spot(grows * (width - 2.0 * BALLOON), 0.0);
                 let area = Area::of(first, last).grown(BALLOON + 0.3);
                 let end = first - spot(cos, sin) * BALLOON;
                 choices.push(Choice {
                     boxes: smallvec![LabelBox::upright(&area)],
-                    leader: Some(LabelBox::line(*anchor, end, 0.3)),
+                    leader: Some(LabelBox::line(anchor, end, 0.3)),
                     cost: distance * 0.5 + count_as_f64(rank) * 2.0,
                     at: first,
-                    anchor: *anchor,
-                    form: usize::from(cos < 0.0),
+                    anchor,
+                    form: 2 * rank + usize::from(cos < 0.0),
                 });
             }
         }
@@ -220,15 +230,18 @@ fn count_as_f64(count: usize) -> f64 {
 }
 
 /// Draws a row of balloons with one leader.
-pub(super) fn draw_balloons(canvas: &mut Canvas, choice: &Choice, numbers: &[usize]) {
+pub(super) fn draw_balloons(canvas: &mut Canvas, choice: &Choice, touches: &[Touch]) {
+    let Some(touch) = touches.get(choice.form / 2) else {
+        return;
+    };
     let d = choice.at - choice.anchor;
     let length = d.x.hypot(d.y).max(1e-9);
     let end = choice.at - d / length * BALLOON;
     canvas.line(Pen::Fine.full(), choice.anchor, end);
     canvas.shape(Form::Circle(choice.anchor, 0.6), None, Fill::Black);
-    let step = if choice.form == 1 { -2.0 } else { 2.0 } * BALLOON;
+    let step = if choice.form % 2 == 1 { -2.0 } else { 2.0 } * BALLOON;
     let mut centre = choice.at;
-    for number in numbers {
+    for number in &touch.numbers {
         canvas.circle(Pen::Thin.full(), Fill::White, centre, BALLOON);
         canvas.text_centred(centre, number.to_string(), BALLOON_LETTERING.middle());
         centre.x += step;

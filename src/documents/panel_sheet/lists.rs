@@ -11,13 +11,14 @@ use super::subject::{Subject, capital, opening_word, size};
 use super::ticket::{draw_block, ticket_strips};
 use super::title::{draw_title, reasons};
 use super::upright::draw_upright;
-use super::why::{HEADING as WHY, reasons_in_short, reasons_set_solid};
+use super::why::{HEADING as WHY, reasons_in_short, reasons_set_solid, told};
 use crate::documents::paper::flow::Flow;
 use crate::documents::paper::fonts::wrap;
 use crate::documents::paper::strip::Strip;
 use crate::documents::paper::style::SMALL_SHEET;
 use crate::documents::paper::table::{Column, Table};
 use crate::documents::paper::{Area, Canvas, Lettered, Sheet, Weight, spot};
+use crate::fabrication::Fitted;
 use crate::units::{Inches, Length};
 
 const NOTE: Lettered = Lettered::cap(SMALL_SHEET.note);
@@ -198,16 +199,16 @@ fn set_lists(flow: &mut Flow, subject: &Subject<'_>) {
     };
     let parts = || {
         vec![
-            Column::centred("No."),
+            Column::wrapping(&subject.before_numbers()).bold(),
             Column::centred("Qty"),
             Column::wrapping("Part"),
             Column::numbers("Length"),
             Column::wrapping("From x, y"),
         ]
     };
-    let fitted = places(subject, part_rows(subject, true));
+    let fitted = with_places(subject, true);
     set("PARTS FITTED IN THE PLANT", "inches", parts(), fitted);
-    let loose = places(subject, part_rows(subject, false));
+    let loose = with_places(subject, false);
     set(LOOSE, "", parts(), loose);
     // By themselves: their sizes are wider than lengths, and would leave the names of parts no room.
     let blank = vec![
@@ -270,9 +271,7 @@ fn set_lists(flow: &mut Flow, subject: &Subject<'_>) {
 
 fn set_why(flow: &mut Flow, subject: &Subject<'_>) {
     let why = reasons_in_short(subject).into_iter();
-    let why: Vec<String> = why
-        .map(|(about, words)| format!("{about}: {words}"))
-        .collect();
+    let why: Vec<String> = why.map(|(about, words)| told(&about, &words)).collect();
     flow_lines(flow, WHY, &why);
 }
 
@@ -297,14 +296,12 @@ fn set_why_solid(flow: &mut Flow, subject: &Subject<'_>) {
 }
 
 /// Rows of parts with where their pieces begin: the lower left corner of each, from the datum corner.
-fn places(subject: &Subject<'_>, rows: Vec<Vec<String>>) -> Vec<Vec<String>> {
-    rows.into_iter()
-        .map(|row| {
-            let own = subject
-                .rows
-                .iter()
-                .find(|it| Some(&it.number.to_string()) == row.first());
-            let pieces = own.iter().flat_map(|it| &it.pieces);
+fn with_places(subject: &Subject<'_>, is_of_plant: bool) -> Vec<Vec<String>> {
+    let rows = subject.rows.iter();
+    let rows = rows.filter(|row| (row.fitted == Fitted::Plant) == is_of_plant);
+    rows.zip(part_rows(subject, is_of_plant))
+        .map(|(row, cells)| {
+            let pieces = row.pieces.iter();
             let pieces = pieces.filter_map(|piece| subject.panel.lumber.get(*piece));
             let mut corners: Vec<String> = Vec::new();
             for lumber in pieces {
@@ -314,7 +311,7 @@ fn places(subject: &Subject<'_>, rows: Vec<Vec<String>>) -> Vec<Vec<String>> {
                     corners.push(words);
                 }
             }
-            with_place(row, corners.join("; "))
+            with_place(cells, corners.join("; "))
         })
         .collect()
 }

@@ -46,6 +46,7 @@ pub(super) fn plan_label<'a>(subject: &'a Subject<'_>, arrangement: &Arrangement
         }
     }
     Label {
+        name: "key plan".to_owned(),
         choices,
         draw: Box::new(move |canvas, choice| {
             let Some((width, height)) = BESIDE.get(choice.form) else {

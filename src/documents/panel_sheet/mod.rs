@@ -151,13 +151,13 @@ fn drawing_sheet(subject: &Subject<'_>) -> (Sheet, Vec<Sheet>) {
     let dimensions = dimensions.into_group("ordinates", "Ordinates, inches from the datum corner");
 
     let mut labels = Canvas::new();
-    let mut left = 0;
+    let mut left: Vec<String> = Vec::new();
     let mut outside = Obstacles::inside(arrangement.stage.grown(-0.5));
     outside.add_group(&view);
     outside.add_group(&dimensions);
     labels.group("edges", "Edges and neighbours", |canvas| {
         let outer = around::outer_labels(subject, &arrangement, &cuts);
-        left += set_labels(canvas, &outer, &mut outside);
+        left.extend(set_labels(canvas, &outer, &mut outside));
     });
     let mut inside = Obstacles::inside(within::window(&arrangement));
     inside.add_group_softly(&view, SOFT);
@@ -169,7 +169,7 @@ fn drawing_sheet(subject: &Subject<'_>) -> (Sheet, Vec<Sheet>) {
     }
     labels.group("parts", "Numbers, openings, face", |canvas| {
         let inner = within::inner_labels(subject, &arrangement, &cuts);
-        left += set_labels(canvas, &inner, &mut inside);
+        left.extend(set_labels(canvas, &inner, &mut inside));
     });
     draw_title(&mut labels, subject, &arrangement);
     let mut labels = labels.into_group("labels", "Labels");
@@ -191,7 +191,7 @@ fn drawing_sheet(subject: &Subject<'_>) -> (Sheet, Vec<Sheet>) {
                 is_complete: false,
             }
         }
-        None => strip::draw_strip(&mut strip, subject, &number, left),
+        None => strip::draw_strip(&mut strip, subject, &number, &left),
     };
     let mut is_complete = drawn.is_complete;
     if !drawn.has_plan {
@@ -199,7 +199,7 @@ fn drawing_sheet(subject: &Subject<'_>) -> (Sheet, Vec<Sheet>) {
         outside.add_group(&labels);
         let plan = mini_plan::plan_label(subject, &arrangement);
         let mut canvas = Canvas::new();
-        is_complete &= set_labels(&mut canvas, &[plan], &mut outside) == 0;
+        is_complete &= set_labels(&mut canvas, &[plan], &mut outside).is_empty();
         labels.items.extend(canvas.into_group("", "").items);
     }
     if !drawn.has_why {

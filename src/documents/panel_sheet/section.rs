@@ -377,7 +377,7 @@ pub(super) fn call_out(subject: &Subject<'_>, part: &CutPart) -> Option<String> 
         Part::Lumber(index) => {
             let row = subject.row_of(index)?;
             let name = row.name.split(',').next().unwrap_or_default();
-            format!("{} {}", name.to_uppercase(), row.number)
+            format!("{} {}", name.to_uppercase(), subject.number(index)?)
         }
     })
 }

@@ -3,7 +3,7 @@
 use super::lists::further_number;
 use super::measures::{draw_measures, measures_height};
 use super::mini_plan::draw_mini_plan;
-use super::subject::{PartRow, Subject, printed, size};
+use super::subject::{PartRow, Subject, numbers, printed, size};
 use super::title::draw_title;
 use super::why::draw_why;
 use crate::documents::paper::fonts::wrap;
@@ -39,12 +39,12 @@ pub(super) struct Drawn {
 
 /// The strip at the right of a sheet with sections.
 ///
-/// - `left`: labels that found no place on the drawing.
+/// - `left`: names of the labels that found no place on the drawing.
 pub(super) fn draw_strip(
     canvas: &mut Canvas,
     subject: &Subject<'_>,
     number: &str,
-    left: usize,
+    left: &[String],
 ) -> Drawn {
     let mut strip = Strip::of(&subject.paper());
     let further = further_number(number, 2);
@@ -57,7 +57,7 @@ pub(super) fn draw_strip(
     Drawn {
         has_why: draw_why(canvas, &mut strip, subject, keep.unwrap_or_default()),
         has_plan: draw_plan(canvas, &mut strip, subject),
-        is_complete: has_reasons && has_tables && has_notes && left == 0,
+        is_complete: has_reasons && has_tables && has_notes && left.is_empty(),
     }
 }
 
@@ -139,7 +139,7 @@ fn draw_parts(
 ) -> bool {
     let table = |rows, has_heads| Table {
         columns: vec![
-            Column::centred("No."),
+            Column::wrapping(&subject.before_numbers()).bold(),
             Column::centred("Qty"),
             Column::wrapping("Use"),
             Column::wrapping("Section"),
@@ -169,7 +169,7 @@ fn draw_parts(
 const FITTED: &str = "PARTS FITTED IN THE PLANT, AND BLANK";
 pub(super) const LOOSE: &str = "LOOSE, WITH THE PANEL";
 
-/// Lumber that the plant fits, or that does not come fitted: number, quantity, use, section, length.
+/// Lumber that the plant fits, or that does not come fitted: numbers of its marks, quantity, use, section, length.
 pub(super) fn part_rows(subject: &Subject<'_>, is_of_plant: bool) -> Vec<Vec<String>> {
     let rows = subject.rows.iter();
     let news = subject.input.issue.news_of(&subject.panel.mark);
@@ -187,7 +187,12 @@ pub(super) fn part_rows(subject: &Subject<'_>, is_of_plant: bool) -> Vec<Vec<Str
     rows.filter(|row| (row.fitted == Fitted::Plant) == is_of_plant)
         .map(|row| {
             vec![
-                row.number.to_string(),
+                numbers(
+                    &row.pieces
+                        .iter()
+                        .filter_map(|it| subject.number(*it))
+                        .collect::<Vec<_>>(),
+                ),
                 row.pieces.len().to_string(),
                 match row.fitted {
                     Fitted::Site => format!("{}, cut to fit on site", name(row)),
@@ -293,17 +298,18 @@ fn draw_notes(
     canvas: &mut Canvas,
     strip: &mut Strip,
     subject: &Subject<'_>,
-    left: usize,
+    left: &[String],
     further: &str,
 ) -> bool {
     let mut notes = notes(subject);
-    match left {
+    let names = left.join("; ");
+    match left.len() {
         0 => {}
         1 => notes.push(format!(
-            "1 sign found no free place on the drawing: see {further}."
+            "1 sign found no free place on the drawing: {names}. See {further}."
         )),
         n => notes.push(format!(
-            "{n} signs found no free place on the drawing: see {further}."
+            "{n} signs found no free place on the drawing: {names}. See {further}."
         )),
     }
     if notes.is_empty() {

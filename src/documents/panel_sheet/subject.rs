@@ -26,10 +26,9 @@ impl Hand {
     }
 }
 
-/// Pieces that are alike: one row of the parts table, one number.
+/// Pieces that are alike: one row of the parts table.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct PartRow {
-    pub(super) number: usize,
     pub(super) name: String,
     pub(super) section: String,
     pub(super) length: Length,
@@ -216,12 +215,24 @@ impl<'a> Subject<'a> {
         self.rows.iter().find(|row| row.pieces.contains(&piece))
     }
 
+    /// The number of a piece wherever it stands on the sheet: that of its mark, as lists, labels and bars have it.
+    pub(super) fn number(&self, piece: usize) -> Option<usize> {
+        let lumber = self.panel.lumber.get(piece)?;
+        let (_, number) = lumber.mark.rsplit_once('-')?;
+        number.parse().ok()
+    }
+
+    /// What stands before the numbers in the marks of this panel's pieces: `W101-`.
+    pub(super) fn before_numbers(&self) -> String {
+        format!("{}-", self.panel.mark)
+    }
+
     /// The number of the first part at an end whose use begins so.
     pub(super) fn number_at(&self, hand: Hand, usage: &str) -> Option<usize> {
         let piece = self.panel.lumber.iter().position(|lumber| {
             lumber.usage.starts_with(usage) && self.hand_of(lumber) == Some(hand)
         })?;
-        self.row_of(piece).map(|row| row.number)
+        self.number(piece)
     }
 
     /// At which end of the panel a piece stands, if at one.
@@ -252,7 +263,6 @@ impl<'a> Subject<'a> {
                     row.pieces.push(index);
                 } else {
                     rows.push(PartRow {
-                        number: rows.len() + 1,
                         name,
                         section,
                         length: lumber.length,
@@ -336,6 +346,23 @@ pub(super) fn size(width: Length, height: Length) -> String {
     format!("{} × {}", Inches(width), Inches(height))
 }
 
+/// Numbers of pieces, three and more in a row as a range: `3, 5–8`.
+pub(super) fn numbers(all: &[usize]) -> String {
+    let mut runs: Vec<[usize; 2]> = Vec::new();
+    for number in all {
+        match runs.last_mut() {
+            Some([_, last]) if *last + 1 == *number => *last = *number,
+            _ => runs.push([*number; 2]),
+        }
+    }
+    let words = runs.into_iter().map(|[first, last]| match last - first {
+        0 => first.to_string(),
+        1 => format!("{first}, {last}"),
+        _ => format!("{first}–{last}"),
+    });
+    words.collect::<Vec<_>>().join(", ")
+}
+
 /// The word for an opening on a sheet.
 pub(super) const fn opening_word(kind: OpeningKind) -> &'static str {
     match kind {
@@ -371,6 +398,13 @@ fn screw_heights(height: Length, plate: Length, spacing: Length) -> Vec<Length> 
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn numbers_in_a_row_are_a_range() {
+        assert_eq!(numbers(&[3]), "3");
+        assert_eq!(numbers(&[3, 4, 7]), "3, 4, 7");
+        assert_eq!(numbers(&[1, 5, 6, 7, 8, 11, 12]), "1, 5–8, 11, 12");
+    }
 
     /// 9 ft with a plate of 1-1/2: the fifth screw is below the plate, where the stud is, and nowhere are two farther apart
     /// than the spacing.

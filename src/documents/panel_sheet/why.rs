@@ -83,6 +83,14 @@ fn lines(subject: &Subject<'_>, width: f64) -> Lines {
     }
 }
 
+/// A reason on a line of its own; what it is about is said once: `O1 is cut whole`, `Left: the run stops`.
+pub(super) fn told(about: &str, words: &str) -> String {
+    match words.strip_prefix(about) {
+        Some(rest) if rest.starts_with(' ') => words.to_owned(),
+        _ => format!("{about}: {words}"),
+    }
+}
+
 /// One reason after the other, what each is about in capitals.
 pub(super) fn reasons_set_solid(subject: &Subject<'_>) -> String {
     let reasons = reasons_in_short(subject);
@@ -193,6 +201,7 @@ pub(super) fn why_label<'a>(subject: &Subject<'_>, arrangement: &Arrangement) ->
         }
     }
     Label {
+        name: "why it is so".to_owned(),
         choices,
         draw: Box::new(move |canvas, choice| {
             let Some((_, list, _)) = lists.get(choice.form) else {
@@ -209,6 +218,13 @@ pub(super) fn why_label<'a>(subject: &Subject<'_>, arrangement: &Arrangement) ->
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn what_a_reason_is_about_is_said_once() {
+        assert_eq!(told("O1", "O1 is cut whole"), "O1 is cut whole");
+        assert_eq!(told("O1", "O12 is beside it"), "O1: O12 is beside it");
+        assert_eq!(told("Left", "the run stops"), "Left: the run stops");
+    }
 
     #[test]
     fn a_reason_is_told_by_its_first_sentence_and_its_rule() {

@@ -5,7 +5,7 @@ use super::broken::break_areas;
 use super::face::face_label;
 use super::inner_cuts::cut_labels;
 use super::labels::{
-    Label, TextBlock, balloon_choices, box_choice, draw_balloons, draw_low_section_mark,
+    Label, TextBlock, Touch, balloon_choices, box_choice, draw_balloons, draw_low_section_mark,
     draw_section_mark, inside, low_section_mark_box, section_mark_box,
 };
 use super::section::Cuts;
@@ -16,6 +16,7 @@ use crate::documents::paper::overlap::{is_cut_line, ring_holds};
 use crate::documents::paper::style::SMALL_SHEET;
 use crate::documents::paper::{Area, Group, Item, Lettered, Spot, spot};
 use crate::documents::plan_view::{Candidate, LabelBox};
+use crate::geometry::ShopRect;
 use crate::units::Inches;
 use smallvec::smallvec;
 
@@ -135,6 +136,7 @@ fn inner_level_mark<'a>(arrangement: &Arrangement, cuts: &Cuts) -> Label<'a> {
         }
     }
     Label {
+        name: "inner mark of section B-B".to_owned(),
         choices,
         draw: Box::new(move |canvas, choice| {
             if choice.form == 0 {
@@ -215,6 +217,7 @@ fn opening_label<'a>(
         ));
     }
     Some(Label {
+        name: format!("name and size of {}", opening.id),
         choices,
         draw: Box::new(move |canvas, choice| {
             if let Some(block) = blocks.get(choice.form) {
@@ -293,6 +296,7 @@ fn gravity_label<'a>(subject: &Subject<'_>, arrangement: &Arrangement) -> Label<
         }
     }
     Label {
+        name: "centre of gravity".to_owned(),
         choices,
         draw: Box::new(move |canvas, choice| match choice.form {
             0 => block.draw(canvas, choice.at),
@@ -305,53 +309,75 @@ fn gravity_label<'a>(subject: &Subject<'_>, arrangement: &Arrangement) -> Label<
 
 /// Balloons with the numbers of the parts table; parts that lie over each other share a leader.
 fn balloons<'a>(subject: &Subject<'_>, arrangement: &Arrangement) -> Vec<Label<'a>> {
-    let mut groups: Vec<(Vec<usize>, Vec<Spot>)> = Vec::new();
-    let mut seen: Vec<(crate::geometry::ShopRect, usize)> = Vec::new();
-    for row in &subject.rows {
-        let Some(first) = row
-            .pieces
-            .first()
-            .and_then(|i| subject.panel.lumber.get(*i))
-        else {
+    let mut told: Vec<usize> = Vec::new();
+    let mut labels = Vec::new();
+    for (index, row) in subject.rows.iter().enumerate() {
+        let first = row.pieces.first();
+        let Some(first) = first.and_then(|it| subject.panel.lumber.get(*it)) else {
             continue;
         };
-        let known = seen
-            .iter()
-            .find(|(rect, _)| *rect == first.rect)
-            .map(|(_, group)| *group);
-        if let Some((numbers, _)) = known.and_then(|group| groups.get_mut(group)) {
-            numbers.push(row.number);
+        if told.contains(&index) {
             continue;
         }
-        seen.push((first.rect, groups.len()));
-        groups.push((vec![row.number], anchors(subject, arrangement, row)));
+        let group = rows_at(subject, &first.rect);
+        let touches = touches(subject, arrangement, row, &group);
+        told.extend(group.into_iter().map(|(row, _)| row));
+        let Some(touch) = touches.first() else {
+            continue;
+        };
+        let words: Vec<String> = touch.numbers.iter().map(usize::to_string).collect();
+        labels.push(Label {
+            name: format!("number {} of the parts", words.join(", ")),
+            choices: balloon_choices(&touches),
+            draw: Box::new(move |canvas, choice| draw_balloons(canvas, choice, &touches)),
+        });
     }
-    groups
-        .into_iter()
-        .filter(|(_, anchors)| !anchors.is_empty())
-        .map(|(numbers, anchors)| Label {
-            choices: balloon_choices(&anchors, numbers.len()),
-            draw: Box::new(move |canvas, choice| draw_balloons(canvas, choice, &numbers)),
-        })
-        .collect()
+    labels
 }
 
-/// Where a leader may touch the pieces of a row: at parts of their length, what lies beyond the panel's edge last.
-fn anchors(subject: &Subject<'_>, arrangement: &Arrangement, row: &PartRow) -> Vec<Spot> {
-    let pieces = row
-        .pieces
-        .iter()
-        .filter_map(|i| subject.panel.lumber.get(*i));
-    pieces
+/// The rows with a piece in a rectangle, each with that piece.
+fn rows_at(subject: &Subject<'_>, rect: &ShopRect) -> Vec<(usize, usize)> {
+    let lumber = &subject.panel.lumber;
+    let lies_there = |piece: &usize| lumber.get(*piece).is_some_and(|it| it.rect == *rect);
+    let rows = subject.rows.iter().enumerate();
+    rows.filter_map(|(index, row)| {
+        let piece = row.pieces.iter().copied().find(lies_there)?;
+        Some((index, piece))
+    })
+    .collect()
+}
+
+/// Where a leader may touch the pieces of a row that have all of the group over them: at parts of their length, what lies beyond
+/// the panel's edge last.
+fn touches(
+    subject: &Subject<'_>,
+    arrangement: &Arrangement,
+    row: &PartRow,
+    group: &[(usize, usize)],
+) -> Vec<Touch> {
+    let pieces = row.pieces.iter();
+    let pieces = pieces.filter_map(|i| subject.panel.lumber.get(*i));
+    let with_group = pieces.filter_map(|lumber| {
+        let here = rows_at(subject, &lumber.rect);
+        let has = |row: usize| here.iter().any(|(it, _)| *it == row);
+        let numbers = here.iter().filter_map(|(_, piece)| subject.number(*piece));
+        let has_all = group.iter().all(|(row, _)| has(*row));
+        has_all.then(|| (lumber, numbers.collect::<Vec<_>>()))
+    });
+    with_group
         .take(2)
-        .flat_map(|lumber| {
+        .flat_map(|(lumber, numbers)| {
             let on_paper = area(&arrangement.view, &lumber.rect);
             [0.5, 0.35, 0.65, 0.22, 0.78].map(|part| {
                 let middle = on_paper.middle();
-                if lumber.is_upright {
+                let at = if lumber.is_upright {
                     spot(middle.x, on_paper.y0 + on_paper.height() * part)
                 } else {
                     spot(on_paper.x0 + on_paper.width() * part, middle.y)
+                };
+                Touch {
+                    at,
+                    numbers: numbers.clone(),
                 }
             })
         })

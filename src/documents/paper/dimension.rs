@@ -93,11 +93,13 @@ const CROWDED: f64 = 1.2;
 
 /// Draws a string of dimensions. Where very many pieces are too short for their texts, a small ring at its end says that some are
 /// not printed; the ring's title has them.
-pub fn dimension_string(canvas: &mut Canvas, string: &DimensionString<'_>) {
+///
+/// - Returns the texts that are not printed, in order, for the sheet to tell elsewhere.
+pub fn dimension_string(canvas: &mut Canvas, string: &DimensionString<'_>) -> Vec<String> {
     let side = string.side;
     let place = |along: f64, out: f64| side.spot(string.edge, along, out);
     let (Some(first), Some(last)) = (string.ends.first(), string.ends.last()) else {
-        return;
+        return Vec::new();
     };
     let fine = Pen::Fine.full();
     canvas.line(fine, place(*first, string.lane), place(*last, string.lane));
@@ -139,10 +141,11 @@ pub fn dimension_string(canvas: &mut Canvas, string: &DimensionString<'_>) {
         }
     }
     let needed: f64 = outside.iter().map(|text| text.1 + 2.0).sum();
+    let mut left = Vec::new();
     if outside.len() > MANY && needed > (*last - *first).abs() * CROWDED {
         // Too many to read: the pieces stand in the title for those who point at the string, and on the sheets of their panels.
-        let short = outside.iter().map(|it| it.2).collect::<Vec<_>>().join(", ");
-        canvas.group("", &short, |canvas| {
+        left.extend(outside.iter().map(|it| it.2.to_owned()));
+        canvas.group("", &left.join(", "), |canvas| {
             let at = place(*last, string.lane);
             canvas.circle(Pen::Fine.full(), Fill::White, at, size::HALF_TICK * 0.6);
         });
@@ -153,6 +156,7 @@ pub fn dimension_string(canvas: &mut Canvas, string: &DimensionString<'_>) {
     for (at, words) in inside {
         canvas.text(at, words, lettered.masked());
     }
+    left
 }
 
 /// Texts that do not fit between their ticks: in a row on the far side of the line, each with a leader.
@@ -334,6 +338,30 @@ mod tests {
                 }
             });
         }
+    }
+
+    #[test]
+    fn a_string_tells_what_it_has_no_room_to_print() {
+        let ends: Vec<f64> = (0..=40).map(|i| 50.0 + 4.0 * f64::from(i)).collect();
+        let told = |ends: &[f64]| {
+            let words: Vec<String> = (1..ends.len()).map(|i| format!("{i}'-0\"")).collect();
+            let string = DimensionString {
+                side: Side::Below,
+                edge: 150.0,
+                ends,
+                words: &words,
+                lane: size::LANES[0],
+                from: 4.0,
+                cap: LARGE_SHEET.note,
+            };
+            let mut canvas = Canvas::new();
+            let left = dimension_string(&mut canvas, &string);
+            (left, words)
+        };
+        let (left, words) = told(&ends);
+        assert_eq!(left, words);
+        let (left, _) = told(&ends[..4]);
+        assert!(left.is_empty(), "{left:?}");
     }
 
     #[test]

@@ -18,6 +18,7 @@ use super::ends::add_end_openings;
 use super::faces::rings as rings_of;
 use super::fill::close_gaps;
 use super::fitments::fitments;
+use super::fronts::close_fronts;
 use super::grid::{give_grid, grid_lines};
 use super::heated::note_unheated;
 use super::leaves::quieten_leaves;
@@ -206,6 +207,8 @@ fn recover_drawing(
         ));
         return;
     }
+    let known = (&mut network, &mut rings);
+    close_fronts(&mut runs, known, &place, drawing, lines.origin);
     end_at_corners(&mut runs, &network);
     let (rings, inner_places) = leave_outside(
         rings,

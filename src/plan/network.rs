@@ -303,7 +303,7 @@ fn join_corners(runs: &[Run], network: &mut Network) {
             let (at, half) = (network.nodes[node], blocks[node].1 / 2.0);
             let ahead = sign * (run.axis.s(at) - u);
             let aside = run.axis.d(at).abs();
-            ahead > -half && ahead <= half + REACH && aside < half + run.thickness / 2.0 - JOG
+            ahead > -half && ahead <= half + REACH && aside < half + run.thickness / 2.0 + JOG
         };
         let found = tree
             .nearest_neighbor_iter_with_distance_2(&[p.x, p.y])

@@ -422,7 +422,7 @@ mod tests {
     fn a_partition_off_the_line_of_an_outside_wall_ends_at_the_inner_corner() {
         // An L: its lower part goes on to the right of x = 200, below y = 150.
         for off in [0.0, 2.0, 3.5, 5.0] {
-            let (low, high) = (145.0 - off, 149.0 - off);
+            let (low, high): (f64, f64) = (145.0 - off, 149.0 - off);
             let mut lines = vec![
                 [0.0, 0.0, 400.0, 0.0],
                 [400.0, 0.0, 400.0, 150.0],

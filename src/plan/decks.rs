@@ -28,12 +28,13 @@ const RAIL: f64 = 0.8;
 /// Takes places out of the building that have rails round them and are named as not heated, or not named; each with a doubt.
 ///
 /// - `origin`: where the runs' axes begin, drawing coordinates.
+/// - `roofed`: places that the job calls rooms, from there.
 pub(super) fn leave_decks(
     mut rings: Vec<Ring>,
     network: &Network,
     runs: &[Run],
-    drawing: &Drawing,
-    origin: Coord<f64>,
+    (drawing, origin): (&Drawing, Coord<f64>),
+    roofed: &[Coord<f64>],
     findings: &mut Vec<Finding>,
 ) -> Vec<Ring> {
     let named = drawing.texts.iter().filter(|it| is_unheated(&it.content));
@@ -44,6 +45,9 @@ pub(super) fn leave_decks(
         let Some(room) = room_round(&rings, network, runs, at) else {
             continue;
         };
+        if is_room(&rings[room], network, runs, roofed) {
+            continue;
+        }
         if let Some(outer) = outside_of(&rings, network, runs, room, false) {
             findings.push(left_out(name, at + origin, drawing));
             leave(&mut rings, network, room, outer);
@@ -57,7 +61,7 @@ pub(super) fn leave_decks(
             leave(&mut rings, network, room, outer);
         }
     }
-    while let Some((room, outer)) = without_name(&rings, network, runs, drawing, origin) {
+    while let Some((room, outer)) = without_name(&rings, network, runs, (drawing, origin), roofed) {
         let at = middle(&rings[room], network, runs) + origin;
         findings.push(left_out("a place without a name", at, drawing));
         leave(&mut rings, network, room, outer);
@@ -72,7 +76,7 @@ fn left_out(name: &str, at: Coord<f64>, drawing: &Drawing) -> Finding {
         format!(
             "{name} closes with the house by walls as thin as rails and without a door or window: left out of the building"
         ),
-        "if it is a room of the building, draw its walls as thick as the others or with their windows",
+        "if it is a room of the building, say in the job that this place is interior, or draw its walls as thick as the others or with their windows",
     )
 }
 
@@ -83,7 +87,7 @@ fn walled_in(name: &str, at: Coord<f64>, drawing: &Drawing) -> Finding {
         format!(
             "{name} has walls towards the outside without a door or window in them: taken as low walls outdoors, left out of the building"
         ),
-        "if it is a room of the building, give it another name, or draw what opens in its walls",
+        "if it is a room of the building, say in the job that this place is interior, give it another name, or draw what opens in its walls",
     )
 }
 
@@ -159,8 +163,8 @@ fn without_name(
     rings: &[Ring],
     network: &Network,
     runs: &[Run],
-    drawing: &Drawing,
-    origin: Coord<f64>,
+    (drawing, origin): (&Drawing, Coord<f64>),
+    roofed: &[Coord<f64>],
 ) -> Option<(usize, usize)> {
     // Most rooms have no thin wall to the outside: that is looked up, and only the others are looked at.
     let outside = || rings.iter().filter(|ring| ring.area < 0.0);
@@ -184,8 +188,17 @@ fn without_name(
     found.find(|(room, _)| {
         let outline = corners(&rings[*room], network, runs);
         let mut texts = drawing.texts.iter();
-        !texts.any(|text| contains(&outline, text.middle - origin))
+        let holds = |p: &Coord<f64>| contains(&outline, *p);
+        !texts.any(|text| holds(&(text.middle - origin))) && !roofed.iter().any(holds)
     })
+}
+
+/// True when the job says that a place is a room of the building.
+pub(super) fn is_room(ring: &Ring, network: &Network, runs: &[Run], roofed: &[Coord<f64>]) -> bool {
+    !roofed.is_empty() && {
+        let outline = corners(ring, network, runs);
+        roofed.iter().any(|p| contains(&outline, *p))
+    }
 }
 
 /// The room round a point.
@@ -330,7 +343,7 @@ mod tests {
 
     #[test]
     fn a_place_with_walls_and_another_name_is_a_part_of_the_house() {
-        assert_eq!(low_edge("", 6.0), (-100.0, Vec::new(), false));
+        assert_eq!(low_edge("", 6.0), (-100.0, Vec::new(), true));
         assert_eq!(low_edge("STUDY", 3.5), (-100.0, Vec::new(), false));
     }
 }

@@ -219,8 +219,9 @@ fn recover_drawing(
         lines.origin,
         findings,
     );
-    let rings = leave_wells(rings, &network, &runs, drawing, lines.origin, findings);
-    let rings = leave_decks(rings, &network, &runs, drawing, lines.origin, findings);
+    let (at, roofed) = ((drawing, lines.origin), &inner_places.roofed[..]);
+    let rings = leave_wells(rings, &network, &runs, at, roofed, findings);
+    let rings = leave_decks(rings, &network, &runs, at, roofed, findings);
     add_partitions(&mut runs, &mut network, partitions);
     let (openings, strays) = judge(&runs, &place);
     let mut by_run: Vec<Vec<usize>> = vec![Vec::new(); runs.len()];

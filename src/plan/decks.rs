@@ -11,7 +11,7 @@
 
 use super::codes;
 use super::faces::{Ring, Side};
-use super::heated::is_unheated;
+use super::heated::{is_outdoors, is_unheated};
 use super::network::Network;
 use super::outline::{contains, polygon, stretches};
 use super::outside::{is_reverse, without};
@@ -28,12 +28,13 @@ const RAIL: f64 = 0.8;
 /// Takes places out of the building that have rails round them and are named as not heated, or not named; each with a doubt.
 ///
 /// - `origin`: where the runs' axes begin, drawing coordinates.
+/// - `roofed`: places that the job calls rooms, from there.
 pub(super) fn leave_decks(
     mut rings: Vec<Ring>,
     network: &Network,
     runs: &[Run],
-    drawing: &Drawing,
-    origin: Coord<f64>,
+    (drawing, origin): (&Drawing, Coord<f64>),
+    roofed: &[Coord<f64>],
     findings: &mut Vec<Finding>,
 ) -> Vec<Ring> {
     let named = drawing.texts.iter().filter(|it| is_unheated(&it.content));
@@ -44,12 +45,23 @@ pub(super) fn leave_decks(
         let Some(room) = room_round(&rings, network, runs, at) else {
             continue;
         };
+        if is_room(&rings[room], network, runs, roofed) {
+            continue;
+        }
         if let Some(outer) = outside_of(&rings, network, runs, room, false) {
             findings.push(left_out(name, at + origin, drawing));
             leave(&mut rings, network, room, outer);
+        } else if is_outdoors(name)
+            && let Some((outer, doors)) = walled(&rings, network, runs, room)
+        {
+            // What opens into it stands in an outside wall then: it is asked there too.
+            for p in std::iter::once(at).chain(doors) {
+                findings.push(walled_in(name, p + origin, drawing));
+            }
+            leave(&mut rings, network, room, outer);
         }
     }
-    while let Some((room, outer)) = without_name(&rings, network, runs, drawing, origin) {
+    while let Some((room, outer)) = without_name(&rings, network, runs, (drawing, origin), roofed) {
         let at = middle(&rings[room], network, runs) + origin;
         findings.push(left_out("a place without a name", at, drawing));
         leave(&mut rings, network, room, outer);
@@ -64,8 +76,64 @@ fn left_out(name: &str, at: Coord<f64>, drawing: &Drawing) -> Finding {
         format!(
             "{name} closes with the house by walls as thin as rails and without a door or window: left out of the building"
         ),
-        "if it is a room of the building, draw its walls as thick as the others or with their windows",
+        "if it is a room of the building, say in the job that this place is interior, or draw its walls as thick as the others or with their windows",
     )
+}
+
+fn walled_in(name: &str, at: Coord<f64>, drawing: &Drawing) -> Finding {
+    Finding::doubt(
+        codes::LEFT_OUTSIDE,
+        Place::file(&drawing.file).with_at(at.x, at.y),
+        format!(
+            "{name} has walls towards the outside without a door or window in them: taken as low walls outdoors, left out of the building"
+        ),
+        "if it is a room of the building, say in the job that this place is interior, give it another name, or draw what opens in its walls",
+    )
+}
+
+/// The outside beyond a room in whose outside walls nothing opens, and the middles of what opens into it from the house; none where
+/// the outside would go all round it or the walls towards the house are not those of the outside.
+fn walled(
+    rings: &[Ring],
+    network: &Network,
+    runs: &[Run],
+    room: usize,
+) -> Option<(usize, Vec<Coord<f64>>)> {
+    let is_shared = |other: &Ring, side: &Side| other.sides.iter().any(|it| is_reverse(side, it));
+    let own = &rings[room].sides;
+    let outer = (0..rings.len())
+        .find(|&i| rings[i].area < 0.0 && own.iter().any(|side| is_shared(&rings[i], side)))?;
+    let (edge, inner): (Vec<&Side>, Vec<&Side>) =
+        own.iter().partition(|side| is_shared(&rings[outer], side));
+    let middles = |side: &Side| -> Vec<Coord<f64>> {
+        let stop = |i: usize| network.stops[side.run][i].0;
+        let (low, high) = (
+            stop(side.from).min(stop(side.to)),
+            stop(side.from).max(stop(side.to)),
+        );
+        let middles = runs[side.run].cells.iter();
+        let middles = middles.map(|it| f64::midpoint(it.u0, it.u1));
+        let middles = middles.filter(|u| *u > low && *u < high);
+        middles.map(|u| runs[side.run].axis.point(u, 0.0)).collect()
+    };
+    let thinnest = |sides: &[&Side]| {
+        let thick = sides.iter().map(|side| runs[side.run].thickness);
+        thick.fold(f64::INFINITY, f64::min)
+    };
+    let is_closed = edge.iter().all(|side| middles(side).is_empty());
+    let is_house = edge.len() < rings[outer].sides.len() && !inner.is_empty();
+    let is_like_outside =
+        thinnest(&inner) > RAIL * thinnest(&edge).min(thinnest(&rest(rings, outer, &edge)));
+    let is_it = is_closed && is_house && is_like_outside && rings[room].area >= LEAST;
+    is_it.then(|| (outer, inner.iter().flat_map(|side| middles(side)).collect()))
+}
+
+/// The sides of an outside that are not among those of a room.
+fn rest<'a>(rings: &'a [Ring], outer: usize, edge: &[&Side]) -> Vec<&'a Side> {
+    let sides = rings[outer].sides.iter();
+    sides
+        .filter(|side| !edge.iter().any(|it| is_reverse(side, it)))
+        .collect()
 }
 
 /// Gives a room to the outside.
@@ -95,8 +163,8 @@ fn without_name(
     rings: &[Ring],
     network: &Network,
     runs: &[Run],
-    drawing: &Drawing,
-    origin: Coord<f64>,
+    (drawing, origin): (&Drawing, Coord<f64>),
+    roofed: &[Coord<f64>],
 ) -> Option<(usize, usize)> {
     // Most rooms have no thin wall to the outside: that is looked up, and only the others are looked at.
     let outside = || rings.iter().filter(|ring| ring.area < 0.0);
@@ -120,8 +188,17 @@ fn without_name(
     found.find(|(room, _)| {
         let outline = corners(&rings[*room], network, runs);
         let mut texts = drawing.texts.iter();
-        !texts.any(|text| contains(&outline, text.middle - origin))
+        let holds = |p: &Coord<f64>| contains(&outline, *p);
+        !texts.any(|text| holds(&(text.middle - origin))) && !roofed.iter().any(holds)
     })
+}
+
+/// True when the job says that a place is a room of the building.
+pub(super) fn is_room(ring: &Ring, network: &Network, runs: &[Run], roofed: &[Coord<f64>]) -> bool {
+    !roofed.is_empty() && {
+        let outline = corners(ring, network, runs);
+        roofed.iter().any(|p| contains(&outline, *p))
+    }
 }
 
 /// The room round a point.
@@ -255,9 +332,18 @@ mod tests {
     }
 
     #[test]
-    fn a_porch_with_walls_is_a_part_of_the_house() {
-        assert_eq!(low_edge("PORCH", 6.0), (-100.0, Vec::new(), false));
-        assert_eq!(low_edge("", 6.0), (-100.0, Vec::new(), false));
+    fn what_is_outdoors_by_its_name_is_left_out_and_asked_about_where_nothing_opens_in_its_walls() {
+        let window = vec![[118.0, 3.0, 36.0]];
+        for (name, thick) in [("PATIO", 6.0), ("COVERED PORCH", 9.0), ("TERRACE", 12.0)] {
+            assert_eq!(low_edge(name, thick), (0.0, window.clone(), true), "{name}");
+        }
+        // A store is a room whatever opens in it.
+        assert_eq!(low_edge("SHED", 6.0), (-100.0, Vec::new(), false));
+    }
+
+    #[test]
+    fn a_place_with_walls_and_another_name_is_a_part_of_the_house() {
+        assert_eq!(low_edge("", 6.0), (-100.0, Vec::new(), true));
         assert_eq!(low_edge("STUDY", 3.5), (-100.0, Vec::new(), false));
     }
 }

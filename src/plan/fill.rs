@@ -254,7 +254,7 @@ fn span(p: f64, q: f64) -> Interval {
 }
 
 /// A piece of wall like another one from place to place.
-fn between(like: &Run, from: Coord<f64>, to: Coord<f64>) -> Option<Run> {
+pub(super) fn between(like: &Run, from: Coord<f64>, to: Coord<f64>) -> Option<Run> {
     let long = distance(from, to);
     Some(Run {
         axis: Axis::through(from, to)?,

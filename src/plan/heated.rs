@@ -72,6 +72,9 @@ const FOR_VEHICLES: [&str; 13] = [
     "车库",
 ];
 
+/// Those of them that are rooms of the building where walls enclose them.
+const ROOMS: [&str; 3] = ["BREEZEWAY", "SHED", "SCHUPPEN"];
+
 /// Beyond a wall's face, inches: a point there lies in the room beside it.
 const BESIDE: f64 = 4.0;
 
@@ -85,6 +88,12 @@ pub(super) fn is_unheated(name: &str) -> bool {
 pub(super) fn holds_vehicles(name: &str) -> bool {
     let upper = name.to_uppercase();
     FOR_VEHICLES.iter().any(|word| upper.contains(word))
+}
+
+/// True when a name says that a place is outdoors, under a roof or not: a patio, a porch, a terrace, a deck, a balcony.
+pub(super) fn is_outdoors(name: &str) -> bool {
+    let upper = name.to_uppercase();
+    is_unheated(name) && !holds_vehicles(name) && !ROOMS.iter().any(|word| upper.contains(word))
 }
 
 /// A note for each wall with an unheated room on one side and a heated one, or the outside, on the other.

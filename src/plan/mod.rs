@@ -42,6 +42,7 @@ mod facets;
 mod fill;
 mod fitments;
 mod frames;
+mod fronts;
 mod gaps;
 mod grid;
 mod groups;

@@ -22,8 +22,14 @@ const ONE_NODE: f64 = 1.25;
 /// Two runs in line, end to end, may be this far apart, inches.
 const STEP: f64 = 1.5;
 
+/// Walls that jog stand aside from each other by at least this, inches.
+const JOG: f64 = 0.5;
+
 /// Walls are of one kind when they are as thick within this, inches.
 const SAME_KIND: f64 = 0.15;
+
+/// Corners further than this from an end are not looked at, inches: half the thickest wall, a little over, and as much aside.
+const BLOCK: f64 = 26.0;
 
 /// How far the end of a chord of a curved wall may miss the wall it meets, inches.
 const CHORD_END: f64 = 3.0;
@@ -106,6 +112,7 @@ pub(super) fn network(runs: &[Run]) -> Network {
         network.stops[i].push((u, node));
     }
     steps(runs, &dropped, &mut network);
+    join_corners(runs, &mut network);
     for list in &mut network.stops {
         list.sort_by(|p, q| p.0.total_cmp(&q.0).then(p.1.cmp(&q.1)));
         list.dedup_by_key(|stop| stop.1);
@@ -204,6 +211,13 @@ fn steps(runs: &[Run], dropped: &[bool], network: &mut Network) {
         .filter(|it| network.free[it.data.0][it.data.1])
         .collect();
     let tree = RTree::bulk_load(ends.clone());
+    let sum = network
+        .nodes
+        .iter()
+        .fold(Coord::default(), |sum, p| sum + *p);
+    #[expect(clippy::cast_precision_loss, reason = "nodes are few")]
+    let middle = sum / network.nodes.len().max(1) as f64;
+    let off_middle = |run: usize| runs[run].axis.d(middle).abs();
     for end in &ends {
         let (i, side) = end.data;
         let near = tree
@@ -212,25 +226,95 @@ fn steps(runs: &[Run], dropped: &[bool], network: &mut Network) {
             .filter(|&(j, _)| j > i)
             .find(|&(j, other)| touches(&runs[i], side, &runs[j], other));
         let Some((j, other)) = near else { continue };
-        let node_of = |network: &Network, run: usize, side: usize| {
-            let u = if side == 0 {
-                runs[run].u0
-            } else {
-                runs[run].u1
-            };
-            network.stops[run]
-                .iter()
-                .min_by(|p, q| (p.0 - u).abs().total_cmp(&(q.0 - u).abs()))
-                .map(|stop| stop.1)
-        };
-        if let (Some(keep), Some(gone)) = (node_of(network, i, side), node_of(network, j, other)) {
-            for stops in &mut network.stops {
-                for stop in stops.iter_mut().filter(|stop| stop.1 == gone) {
-                    stop.1 = keep;
-                }
+        let (first, second) = (
+            stop_at(&runs[i], &network.stops[i], side),
+            stop_at(&runs[j], &network.stops[j], other),
+        );
+        if let (Some(first), Some(second)) = (first, second) {
+            let (keep, gone) = (network.stops[i][first].1, network.stops[j][second].1);
+            let gap = distance(network.nodes[keep], network.nodes[gone]);
+            // A jog hides one wall's end behind the other: the wall further out shows the corner, and goes on to it.
+            if gap > STEP && off_middle(j) >= off_middle(i) {
+                network.stops[j][second].0 = runs[j].axis.s(network.nodes[keep]);
+            } else if gap > STEP {
+                network.stops[i][first].0 = runs[i].axis.s(network.nodes[gone]);
             }
+            rename(network, gone, keep);
             network.free[i][side] = false;
             network.free[j][other] = false;
+        }
+    }
+}
+
+/// Which of a run's stops is the one at an end of it.
+fn stop_at(run: &Run, stops: &[Stop], side: usize) -> Option<usize> {
+    let u = if side == 0 { run.u0 } else { run.u1 };
+    let off = |k: &usize| (stops[*k].0 - u).abs();
+    (0..stops.len()).min_by(|p, q| off(p).total_cmp(&off(q)))
+}
+
+fn rename(network: &mut Network, gone: usize, keep: usize) {
+    for stop in network.stops.iter_mut().flatten() {
+        if stop.1 == gone {
+            stop.1 = keep;
+        }
+    }
+}
+
+/// Ends that meet the block of a corner, off the lines of its walls: they end at its node.
+///
+/// ```text
+///        ║
+///   ═══╗ ║        the partition lies in the corner's block, and crosses neither centre line
+///   ───╫─╚═══
+/// ```
+fn join_corners(runs: &[Run], network: &mut Network) {
+    let open: Vec<(usize, usize)> = (0..runs.len())
+        .filter(|&i| !network.stops[i].is_empty() && runs[i].curve.is_none())
+        .flat_map(|i| [(i, 0), (i, 1)])
+        .filter(|&(i, side)| network.free[i][side] && !runs[i].capped[side])
+        .collect();
+    if open.is_empty() {
+        return;
+    }
+    // Nodes at which an end of a wall meets another wall, and how thick the thickest there is.
+    let mut blocks = vec![(0_usize, 0.0_f64); network.nodes.len()];
+    for (run, stops) in network.stops.iter().enumerate() {
+        for stop in stops {
+            let block = &mut blocks[stop.1];
+            *block = (block.0 + 1, block.1.max(runs[run].thickness));
+        }
+    }
+    let corners = (0..blocks.len()).filter(|&node| blocks[node].0 > 1);
+    let tree: RTree<GeomWithData<[f64; 2], usize>> = RTree::bulk_load(
+        corners
+            .map(|node| GeomWithData::new([network.nodes[node].x, network.nodes[node].y], node))
+            .collect(),
+    );
+    for (i, side) in open {
+        let run = &runs[i];
+        let (u, sign) = if side == 0 {
+            (run.u0, -1.0)
+        } else {
+            (run.u1, 1.0)
+        };
+        let p = run.axis.point(u, 0.0);
+        let lies_in = |node: usize| {
+            let (at, half) = (network.nodes[node], blocks[node].1 / 2.0);
+            let ahead = sign * (run.axis.s(at) - u);
+            let aside = run.axis.d(at).abs();
+            ahead > -half && ahead <= half + REACH && aside < half + run.thickness / 2.0 + JOG
+        };
+        let found = tree
+            .nearest_neighbor_iter_with_distance_2(&[p.x, p.y])
+            .take_while(|(_, far)| *far <= BLOCK * BLOCK)
+            .map(|(it, _)| it.data)
+            .find(|&node| lies_in(node) && network.stops[i].iter().all(|it| it.1 != node));
+        let own = stop_at(run, &network.stops[i], side);
+        if let (Some(node), Some(own)) = (found, own) {
+            let gone = network.stops[i][own].1;
+            rename(network, gone, node);
+            network.free[i][side] = false;
         }
     }
 }
@@ -248,7 +332,14 @@ fn touches(a: &Run, side: usize, b: &Run, other: usize) -> bool {
         let (near, far) = (end(run, side), end(run, 1 - side));
         distance(to, far) + STEP >= distance(near, far)
     };
-    gap <= STEP
+    // Where they jog, the outer face of one and the inner face of the other end a wall's thickness apart.
+    let is_jog = aside >= JOG && !a.capped[side] && !b.capped[other];
+    let far = if is_jog {
+        a.thickness.max(b.thickness)
+    } else {
+        0.0
+    };
+    gap <= STEP + far
         && aside < (a.thickness + b.thickness) / 2.0
         && outward(a, side, end(b, 1 - other))
         && outward(b, other, end(a, 1 - side))
@@ -266,7 +357,7 @@ pub(super) fn directed(run: &Run, from: f64, to: f64) -> Axis {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::plan::trial::wall;
+    use crate::plan::trial::{recovered, wall};
 
     /// Where the first wall is met: one of 10 in, rare, and another that goes off from its middle.
     fn met(thickness: f64, from: f64) -> Vec<f64> {
@@ -285,5 +376,78 @@ mod tests {
         // A pair of rare lines over a common wall is furniture, and so is what crosses it.
         assert!(met(4.5, 5.0).is_empty());
         assert!(met(10.0, -80.0).is_empty());
+    }
+
+    #[test]
+    fn walls_that_jog_by_less_than_they_are_thick_close_the_outline() {
+        // The right part of the lower wall stands 2 in further out.
+        let outer = [
+            [0.0, 0.0],
+            [200.0, 0.0],
+            [200.0, -2.0],
+            [360.0, -2.0],
+            [360.0, 240.0],
+            [0.0, 240.0],
+        ];
+        let inner = [
+            [6.0, 6.0],
+            [206.0, 6.0],
+            [206.0, 4.0],
+            [354.0, 4.0],
+            [354.0, 234.0],
+            [6.0, 234.0],
+        ];
+        let round = |points: &[[f64; 2]]| -> Vec<[f64; 4]> {
+            let sides = points.iter().zip(points.iter().cycle().skip(1));
+            sides.map(|(p, q)| [p[0], p[1], q[0], q[1]]).collect()
+        };
+        let mut lines = round(&outer);
+        lines.extend(round(&inner));
+        lines.extend([
+            [80.0, 234.0, 80.0, 240.0],
+            [116.0, 234.0, 116.0, 240.0],
+            [80.0, 237.0, 116.0, 237.0],
+        ]);
+        let plan = recovered(&lines).output;
+        let mut corners: Vec<[f64; 2]> =
+            plan.storeys[0].outline.iter().map(|p| [p.x, p.y]).collect();
+        let mut wanted = outer.to_vec();
+        for list in [&mut corners, &mut wanted] {
+            list.sort_by(|p, q| p[0].total_cmp(&q[0]).then(p[1].total_cmp(&q[1])));
+        }
+        assert_eq!(corners, wanted);
+    }
+
+    #[test]
+    fn a_partition_off_the_line_of_an_outside_wall_ends_at_the_inner_corner() {
+        // An L: its lower part goes on to the right of x = 200, below y = 150.
+        for off in [0.0, 2.0, 3.5, 5.0] {
+            let (low, high): (f64, f64) = (145.0 - off, 149.0 - off);
+            let mut lines = vec![
+                [0.0, 0.0, 400.0, 0.0],
+                [400.0, 0.0, 400.0, 150.0],
+                [400.0, 150.0, 200.0, 150.0],
+                [200.0, 150.0, 200.0, 300.0],
+                [200.0, 300.0, 0.0, 300.0],
+                [0.0, 300.0, 0.0, 0.0],
+                [6.0, 6.0, 394.0, 6.0],
+                [394.0, 6.0, 394.0, 144.0],
+                [394.0, 144.0, 194.0, 144.0],
+                [194.0, high.max(144.0), 194.0, 294.0],
+                [194.0, 294.0, 6.0, 294.0],
+                [6.0, 294.0, 6.0, high],
+                [6.0, low, 6.0, 6.0],
+                [6.0, low, 194.0, low],
+                [6.0, high, 194.0, high],
+                [194.0, low, 194.0, 144.0_f64.min(low.max(144.0))],
+            ];
+            lines.extend([
+                [80.0, 0.0, 80.0, 6.0],
+                [116.0, 0.0, 116.0, 6.0],
+                [80.0, 3.0, 116.0, 3.0],
+            ]);
+            let plan = recovered(&lines).output;
+            assert_eq!(plan.storeys[0].rooms.len(), 2, "{off}");
+        }
     }
 }

@@ -11,7 +11,7 @@ use super::axis::{Axis, distance};
 use super::codes;
 use super::openings::middle_of;
 use super::outline::{contains, doubled_area, point_within, polygon, stretches};
-use super::shells::{LEAST_SHED, LEAST_STOREY, Shell};
+use super::shells::{LEAST_SHED, Shell};
 use crate::findings::{Finding, Place as Where};
 use geo::Coord;
 
@@ -92,7 +92,7 @@ pub(super) fn is_of_outbuilding(beside: &[Vec<Coord<f64>>], p: Coord<f64>) -> bo
         .any(|outline| contains(outline, p) || off(outline, p) <= OWN)
 }
 
-/// A note for a shed; what may be a part of the house or a house of its own is one question, at each of its openings.
+/// One question for each: it may be a part of what is built of panels. It is asked at each of its openings.
 pub(super) fn say_outbuildings(it: &Traced<'_>, beside: &[Vec<Coord<f64>>]) -> Vec<Finding> {
     let mut said = Vec::new();
     for outline in beside {
@@ -102,15 +102,6 @@ pub(super) fn say_outbuildings(it: &Traced<'_>, beside: &[Vec<Coord<f64>>]) -> V
             let at = p + it.lines.origin;
             Where::file(&it.drawing.file).with_at(at.x, at.y)
         };
-        if area < LEAST_STOREY {
-            said.push(Finding::note(
-                codes::OUTBUILDING,
-                place(point_within(outline).unwrap_or_default()),
-                format!("a shed of {feet:.0} sq ft stands beside the plan: left out"),
-                "nothing; to have panels for it, give it a drawing and a job of its own",
-            ));
-            continue;
-        }
         let own = it.openings.iter().filter(|own| !own.is_bare());
         let middles = own.map(|own| middle_of(it.runs, own));
         let middles = middles.filter(|p| contains(outline, *p) || off(outline, *p) <= OWN);
@@ -200,8 +191,8 @@ mod tests {
     }
 
     #[test]
-    fn a_shed_beside_the_house_is_noted_and_a_studio_asked_about_once() {
-        assert_eq!(said(96.0), (vec!["Note".to_owned()], 0));
+    fn a_shed_or_a_studio_beside_the_house_is_asked_about_once() {
+        assert_eq!(said(96.0), (vec!["Doubt".to_owned()], 0));
         assert_eq!(said(156.0), (vec!["Doubt".to_owned()], 0));
     }
 }

@@ -18,6 +18,7 @@ use super::ends::add_end_openings;
 use super::faces::rings as rings_of;
 use super::fill::close_gaps;
 use super::fitments::fitments;
+use super::fronts::close_fronts;
 use super::grid::{give_grid, grid_lines};
 use super::heated::note_unheated;
 use super::leaves::quieten_leaves;
@@ -206,6 +207,8 @@ fn recover_drawing(
         ));
         return;
     }
+    let known = (&mut network, &mut rings);
+    close_fronts(&mut runs, known, &place, drawing, lines.origin);
     end_at_corners(&mut runs, &network);
     let (rings, inner_places) = leave_outside(
         rings,
@@ -216,8 +219,9 @@ fn recover_drawing(
         lines.origin,
         findings,
     );
-    let rings = leave_wells(rings, &network, &runs, drawing, lines.origin, findings);
-    let rings = leave_decks(rings, &network, &runs, drawing, lines.origin, findings);
+    let (at, roofed) = ((drawing, lines.origin), &inner_places.roofed[..]);
+    let rings = leave_wells(rings, &network, &runs, at, roofed, findings);
+    let rings = leave_decks(rings, &network, &runs, at, roofed, findings);
     add_partitions(&mut runs, &mut network, partitions);
     let (openings, strays) = judge(&runs, &place);
     let mut by_run: Vec<Vec<usize>> = vec![Vec::new(); runs.len()];

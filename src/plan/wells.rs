@@ -6,7 +6,7 @@
 //! ```
 
 use super::codes;
-use super::decks::{corners, leave, middle};
+use super::decks::{corners, is_room, leave, middle};
 use super::faces::{Ring, Side};
 use super::network::Network;
 use super::outline::contains;
@@ -23,26 +23,54 @@ pub(super) const LEAST: f64 = 20.0 * 144.0;
 /// Walls are of another kind when they are less or more thick by this, inches.
 const OTHER: f64 = 0.5;
 
-/// Takes places out of the building that are no rooms, each with a doubt; with a note what is too small for one and has a window
-/// towards it.
+/// Takes places out of the building that are no rooms, each with a doubt there and at what opens into it; with a note what is too
+/// small for one and has a window towards it. What may be a terrace, its walls like those of the house, stays and is asked about.
 ///
 /// - `origin`: where the runs' axes begin, drawing coordinates.
+/// - `roofed`: places that the job calls rooms, from there.
 pub(super) fn leave_wells(
     mut rings: Vec<Ring>,
     network: &Network,
     runs: &[Run],
-    drawing: &Drawing,
-    origin: Coord<f64>,
+    (drawing, origin): (&Drawing, Coord<f64>),
+    roofed: &[Coord<f64>],
     findings: &mut Vec<Finding>,
 ) -> Vec<Ring> {
-    while let Some(well) = well(&rings, network, runs, drawing, origin) {
-        let at = middle(&rings[well.room], network, runs) + origin;
+    let place = |at: Coord<f64>| {
+        let at = at + origin;
+        Place::file(&drawing.file).with_at(at.x, at.y)
+    };
+    let found = |rings: &[Ring]| -> Vec<Well> {
+        let all = wells(rings, network, runs, drawing, origin).into_iter();
+        let is_room = |it: &Well| is_room(&rings[it.room], network, runs, roofed);
+        all.filter(|it| !is_room(it)).collect()
+    };
+    loop {
+        let mut all = found(&rings);
+        let Some(first) = all.iter().position(|it| !it.is_like_house) else {
+            for it in all {
+                let at = middle(&rings[it.room], network, runs);
+                for p in std::iter::once(at).chain(it.openings) {
+                    findings.push(Finding::doubt(
+                        codes::LEFT_OUTSIDE,
+                        place(p),
+                        "a place without a name stands against the outside, its walls like those of the house and without a door or \
+                         window: taken as a room",
+                        "if it is a terrace or a yard, say in the job that this place is exterior; interior if it is a room; or \
+                         write its name in it",
+                    ));
+                }
+            }
+            return rings;
+        };
+        let well = all.swap_remove(first);
+        let at = middle(&rings[well.room], network, runs);
         let is_small = well.has_window && rings[well.room].area < LEAST;
-        let place = Place::file(&drawing.file).with_at(at.x, at.y);
-        let hint = "if it is a part of the building, draw its walls as thick as the others and what opens into it, or write its name in it";
-        findings.push(if is_small && well.is_told {
+        let hint = "if it is a part of the building, say in the job that this place is interior, or draw its walls as thick as the \
+                    others and what opens into it, or write its name in it";
+        if is_small && well.is_told {
             let said = "a place too small for a room stands before a window: taken as outside";
-            Finding::note(codes::LEFT_OUTSIDE, place, said, hint)
+            findings.push(Finding::note(codes::LEFT_OUTSIDE, place(at), said, hint));
         } else {
             let said = if is_small {
                 "a place too small for a room stands before what seems a window: left out of the building"
@@ -50,36 +78,41 @@ pub(super) fn leave_wells(
                 "a place without a name, its walls unlike those of the house and without a door or window, stands against the \
                  outside: left out of the building"
             };
-            Finding::doubt(codes::LEFT_OUTSIDE, place, said, hint)
-        });
+            for p in std::iter::once(at).chain(well.openings) {
+                findings.push(Finding::doubt(codes::LEFT_OUTSIDE, place(p), said, hint));
+            }
+        }
         leave(&mut rings, network, well.room, well.outer);
     }
-    rings
 }
 
 struct Well {
     room: usize,
     outer: usize,
+    /// Middles of what opens into it from the house.
+    openings: Vec<Coord<f64>>,
     /// True when windows of the house look into it, and nothing else opens there.
     has_window: bool,
     /// And their layers, or what is written in it, say so.
     is_told: bool,
+    /// True when it is large enough for a room, and its walls are those of the house.
+    is_like_house: bool,
 }
 
-fn well(
+fn wells(
     rings: &[Ring],
     network: &Network,
     runs: &[Run],
     drawing: &Drawing,
     origin: Coord<f64>,
-) -> Option<Well> {
+) -> Vec<Well> {
     // Most rooms touch no outside: which side is whose is looked up.
     let outers = (0..rings.len()).filter(|i| rings[*i].area < 0.0);
     let sides = outers.flat_map(|i| rings[i].sides.iter().map(move |it| (it, i)));
     let edges: Edges = sides.map(|(it, i)| ((it.run, it.to, it.from), i)).collect();
     let rooms = (0..rings.len()).filter(|i| rings[*i].area > 0.0);
-    let mut found = rooms.filter_map(|room| one(rings, network, runs, &edges, room));
-    found.find_map(|it| {
+    let found = rooms.filter_map(|room| one(rings, network, runs, &edges, room));
+    let found = found.filter_map(|it| {
         let outline = corners(&rings[it.room], network, runs);
         let texts = drawing.texts.iter().filter(|it| is_name(&it.content));
         let mut names = texts.filter(|text| contains(&outline, text.middle - origin));
@@ -89,7 +122,8 @@ fn well(
         let is_free = own.is_none_or(|it| is_well(&it.content)) && names.next().is_none();
         let is_outdoors = || !is_indoors(&rings[it.outer], rings, network, runs);
         (is_free && is_outdoors()).then_some(Well { is_told, ..it })
-    })
+    });
+    found.collect()
 }
 
 /// Words in names of places before windows. Source: common practice in each language, no source.
@@ -165,19 +199,31 @@ fn one(
         walls.all(|it| (runs[it.run].thickness - own).abs() >= OTHER)
     };
     let is_well = has_window && rings[room].area < LEAST;
-    (is_well || edge.iter().all(is_other)).then_some(Well {
+    let is_left = is_well || edge.iter().all(is_other);
+    let drawn = inner.iter().flat_map(|side| {
+        let drawn = cells(side).filter(|it| it.evidence.is_drawn());
+        drawn.map(|it| runs[side.run].axis.point(f64::midpoint(it.u0, it.u1), 0.0))
+    });
+    let openings: Vec<Coord<f64>> = drawn.collect();
+    let is_like_house = !is_left && !openings.is_empty() && rings[room].area >= LEAST;
+    (is_left || is_like_house).then_some(Well {
         room,
         outer,
+        openings,
         has_window,
         is_told,
+        is_like_house,
     })
 }
 
 #[cfg(test)]
 mod tests {
-    use crate::findings::Severity;
+    use crate::findings::{Finding, Severity};
+    use crate::plan::CorrectionIntent;
     use crate::plan::codes;
-    use crate::plan::trial::{exterior_openings, open_shell, recovered, recovered_among};
+    use crate::plan::trial::{
+        corrected, exterior_openings, open_shell, recovered, recovered_among,
+    };
 
     /// Corners of the outline, openings outside and what is said of a box round a window, or beside it, its walls so thick.
     fn boxed(between: (f64, f64), thick: f64, windows: usize) -> (usize, usize, Option<Severity>) {
@@ -258,5 +304,38 @@ mod tests {
     fn a_box_without_a_window_is_asked_about_unless_its_walls_are_the_houses() {
         assert_eq!(boxed((200.0, 256.0), 4.0, 1), (4, 1, Some(Severity::Doubt)));
         assert_eq!(boxed((200.0, 256.0), 6.0, 1), (8, 1, None));
+    }
+
+    /// Corners of the outline, and where is asked, of a place 110 in deep before an opening, its walls so thick, with an answer.
+    fn answered(thick: f64, intent: Option<CorrectionIntent>) -> (usize, Vec<[f64; 2]>) {
+        let mut lines = open_shell(100.0, 136.0);
+        lines.push([100.0, 3.0, 136.0, 3.0]);
+        for d in [0.0, thick] {
+            let (left, right, low) = (60.0 + d, 260.0 - d, -110.0 + d);
+            lines.extend([[left, 0.0, left, low], [right, 0.0, right, low]]);
+            lines.push([left, low, right, low]);
+        }
+        let words = [("LIVING", [180.0, 120.0])];
+        let found = corrected(&lines, &words, ([160.0, -40.0], None), intent);
+        let asks = |it: &&Finding| {
+            it.severity == Severity::Doubt && it.code == codes::LEFT_OUTSIDE
+                || it.code == codes::ORPHAN_CORRECTION
+        };
+        let asked = found.findings.iter().filter(asks);
+        let places = asked.filter_map(|it| it.place.at).collect();
+        (found.output.storeys[0].outline.len(), places)
+    }
+
+    #[test]
+    fn a_place_without_a_name_is_asked_about_at_its_openings_until_the_job_says_what_it_is() {
+        for (thick, by_itself) in [(5.0, 4), (6.0, 8), (12.0, 4)] {
+            let (corners, asked) = answered(thick, None);
+            assert_eq!(corners, by_itself, "{thick}");
+            assert!(asked.contains(&[118.0, 3.0]), "{thick}: {asked:?}");
+            let room = answered(thick, Some(CorrectionIntent::Interior));
+            assert_eq!(room, (8, vec![]), "{thick}");
+            let outside = answered(thick, Some(CorrectionIntent::Exterior));
+            assert_eq!(outside, (4, vec![]), "{thick}");
+        }
     }
 }

@@ -35,11 +35,6 @@ pub(super) fn close_fronts(
     drawing: &Drawing,
     origin: Coord<f64>,
 ) {
-    let outlines: Vec<Vec<Coord<f64>>> = rings
-        .iter()
-        .filter(|ring| ring.area < 0.0)
-        .map(|ring| polygon(runs, &stretches(network, &ring.sides), 1.0))
-        .collect();
     let mut found = Vec::new();
     for i in 0..runs.len() {
         for side in [0, 1] {
@@ -47,14 +42,21 @@ pub(super) fn close_fronts(
             if !is_end || network.stops[i].is_empty() || runs[i].curve.is_some() {
                 continue;
             }
-            let front = front(runs, (i, side), place);
-            let front = front.filter(|it| {
-                let middle = it.axis.point(f64::midpoint(it.u0, it.u1), 0.0);
-                !outlines.iter().any(|outline| contains(outline, middle))
-            });
-            found.extend(front.map(|it| (it, runs[i].u1 - runs[i].u0)));
+            let deep = runs[i].u1 - runs[i].u0;
+            found.extend(front(runs, (i, side), place).map(|it| (it, deep)));
         }
     }
+    if found.is_empty() {
+        return;
+    }
+    let outer = rings.iter().filter(|ring| ring.area < 0.0);
+    let outlines: Vec<Vec<Coord<f64>>> = outer
+        .map(|ring| polygon(runs, &stretches(network, &ring.sides), 1.0))
+        .collect();
+    found.retain(|(front, _)| {
+        let middle = front.axis.point(f64::midpoint(front.u0, front.u1), 0.0);
+        !outlines.iter().any(|outline| contains(outline, middle))
+    });
     for (front, deep) in found {
         let mut tried = runs.clone();
         tried.push(front);

@@ -10,102 +10,12 @@
 //! of candidates times obstacles near them. A label with no free candidate gets none: the caller says so in a table.
 //! Refused: exact search over all labels together, since sheets hold hundreds of labels of which nearly all are free.
 
+use super::LabelBox;
 use crate::documents::paper::Area;
-use geo::Coord;
-use rstar::{AABB, RTree, RTreeObject};
+use rstar::{AABB, Envelope, RTree, RTreeObject, SelectionFunction};
 
 /// Rounds of second thoughts. More change little: labels move only where a neighbour has moved away.
 const ROUNDS: usize = 4;
-
-/// A box at an angle, millimetres on paper.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) struct LabelBox {
-    centre: Coord<f64>,
-    half: [f64; 2],
-    axis: Coord<f64>,
-}
-
-impl LabelBox {
-    /// An upright box.
-    pub(crate) fn upright(extent: &Area) -> Self {
-        Self {
-            centre: extent.middle(),
-            half: [extent.width() / 2.0, extent.height() / 2.0],
-            axis: Coord { x: 1.0, y: 0.0 },
-        }
-    }
-
-    /// A box about its centre whose width runs along a unit vector.
-    pub(crate) const fn about(
-        centre: Coord<f64>,
-        width: f64,
-        height: f64,
-        axis: Coord<f64>,
-    ) -> Self {
-        Self {
-            centre,
-            half: [width / 2.0, height / 2.0],
-            axis,
-        }
-    }
-
-    /// A line with a thickness.
-    pub(crate) fn line(start: Coord<f64>, end: Coord<f64>, thickness: f64) -> Self {
-        let d = end - start;
-        let length = d.x.hypot(d.y);
-        let axis = if length > 0.0 {
-            d / length
-        } else {
-            Coord { x: 1.0, y: 0.0 }
-        };
-        Self::about((start + end) / 2.0, length + thickness, thickness, axis)
-    }
-
-    /// The upright box round it.
-    pub(crate) fn extent(&self) -> Area {
-        let x = self.half[0] * self.axis.x.abs() + self.half[1] * self.axis.y.abs();
-        let y = self.half[0] * self.axis.y.abs() + self.half[1] * self.axis.x.abs();
-        Area::new(
-            self.centre.x - x,
-            self.centre.y - y,
-            self.centre.x + x,
-            self.centre.y + y,
-        )
-    }
-
-    /// Half its width and height on paper, if it stands upright: nearly all do.
-    fn upright_half(&self) -> Option<[f64; 2]> {
-        let [along, across] = self.half;
-        if self.axis.y == 0.0 {
-            Some([along, across])
-        } else if self.axis.x == 0.0 {
-            Some([across, along])
-        } else {
-            None
-        }
-    }
-
-    /// True when two boxes share any area: no line parts them along any of their four directions.
-    pub(crate) fn overlaps(&self, other: &Self) -> bool {
-        let d = other.centre - self.centre;
-        if let (Some(own), Some(others)) = (self.upright_half(), other.upright_half()) {
-            return d.x.abs() < own[0] + others[0] && d.y.abs() < own[1] + others[1];
-        }
-        let across = |axis: Coord<f64>| Coord {
-            x: -axis.y,
-            y: axis.x,
-        };
-        [self.axis, across(self.axis), other.axis, across(other.axis)]
-            .into_iter()
-            .all(|direction| {
-                let dot = |v: Coord<f64>| v.x * direction.x + v.y * direction.y;
-                let reach = |it: &Self| {
-                    it.half[0] * dot(it.axis).abs() + it.half[1] * dot(across(it.axis)).abs()
-                };
-                dot(d).abs() < reach(self) + reach(other)
-            })
-    }
-}
 
 /// What a label must not, or had better not, stand on.
 #[derive(Clone, Copy, Debug)]
@@ -144,6 +54,34 @@ impl RTreeObject for Obstacle {
 
 fn envelope(extent: &Area) -> AABB<[f64; 2]> {
     AABB::from_corners([extent.x0, extent.y0], [extent.x1, extent.y1])
+}
+
+/// Finds the obstacles that a box overlaps. The box round a long slanting leader holds half the sheet, so that branches of the tree
+/// are held against the leader itself.
+struct Under<'a> {
+    area: &'a LabelBox,
+    extent: AABB<[f64; 2]>,
+    is_upright: bool,
+}
+
+impl<'a> Under<'a> {
+    fn new(area: &'a LabelBox) -> Self {
+        Self {
+            area,
+            extent: envelope(&area.extent()),
+            is_upright: area.upright_half().is_some(),
+        }
+    }
+}
+
+impl SelectionFunction<Obstacle> for Under<'_> {
+    fn should_unpack_parent(&self, branch: &AABB<[f64; 2]>) -> bool {
+        self.extent.intersects(branch) && (self.is_upright || self.area.may_overlap(branch))
+    }
+
+    fn should_unpack_leaf(&self, leaf: &Obstacle) -> bool {
+        self.extent.intersects(&leaf.envelope()) && leaf.area.overlaps(self.area)
+    }
 }
 
 /// Everything that stands on the sheet before labels are placed.
@@ -436,23 +374,19 @@ fn cost_on_sheet(
         {
             return None;
         }
-        for obstacle in tree.locate_in_envelope_intersecting(&envelope(&extent)) {
-            if obstacle.area.overlaps(area) {
-                match obstacle.kind {
-                    Kind::Text | Kind::Line => return None,
-                    Kind::Soft(extra) => cost += extra,
-                }
+        for obstacle in tree.locate_with_selection_function(Under::new(area)) {
+            match obstacle.kind {
+                Kind::Text | Kind::Line => return None,
+                Kind::Soft(extra) => cost += extra,
             }
         }
     }
     for leader in candidate.lines() {
-        for obstacle in tree.locate_in_envelope_intersecting(&envelope(&leader.extent())) {
-            if obstacle.area.overlaps(leader) {
-                match obstacle.kind {
-                    Kind::Text => return None,
-                    Kind::Line => cost += CROSSING,
-                    Kind::Soft(_) => {}
-                }
+        for obstacle in tree.locate_with_selection_function(Under::new(leader)) {
+            match obstacle.kind {
+                Kind::Text => return None,
+                Kind::Line => cost += CROSSING,
+                Kind::Soft(_) => {}
             }
         }
     }
@@ -480,6 +414,7 @@ fn are_apart<K: Standing>(a: &K, b: &K) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use geo::Coord;
 
     /// Candidates at whole millimetres to the right, one square millimetre each, cheaper the nearer.
     fn row(n_places: u32) -> Vec<Candidate> {
@@ -527,20 +462,35 @@ mod tests {
     }
 
     #[test]
-    fn upright_boxes_overlap_as_turned_ones_do() {
-        let level = Coord { x: -1.0, y: 0.0 };
-        let upright = Coord { x: 0.0, y: 1.0 };
-        // A hair off upright, so that it goes the long way.
-        let leaning = Coord {
-            x: 1e-12,
-            y: (1.0 - 1e-24_f64).sqrt(),
-        };
-        for (x, y) in (0..200).map(|i| (f64::from(i % 20) * 0.37, f64::from(i / 20) * 0.61)) {
-            let a = LabelBox::about(Coord { x: 0.0, y: 0.0 }, 4.0, 1.0, level);
-            let centre = Coord { x, y };
-            let [short, long] =
-                [upright, leaning].map(|axis| LabelBox::about(centre, 3.0, 2.0, axis));
-            assert_eq!(a.overlaps(&short), a.overlaps(&long), "{x} {y}");
+    fn what_lies_under_a_box_is_found_at_any_angle() {
+        let obstacles: Vec<Obstacle> = (0..900_u32)
+            .map(|i| {
+                let at = |n: u32| f64::from(n) * 3.1;
+                let (centre, turn) = (
+                    Coord {
+                        x: at(i % 30),
+                        y: at(i / 30),
+                    },
+                    f64::from(i % 7),
+                );
+                let axis = Coord {
+                    x: turn.cos(),
+                    y: turn.sin(),
+                };
+                Obstacle::new(LabelBox::about(centre, 2.0, 0.4, axis), Kind::Line)
+            })
+            .collect();
+        let tree = RTree::bulk_load(obstacles.clone());
+        for turn in 0..12_u32 {
+            let (y, x) = (f64::from(turn) * 0.53).sin_cos();
+            let middle = Coord { x: 45.0, y: 45.0 };
+            let leader = LabelBox::about(middle, 80.0, 0.3, Coord { x, y });
+            let found = tree
+                .locate_with_selection_function(Under::new(&leader))
+                .count();
+            let all = obstacles.iter().filter(|it| it.area.overlaps(&leader));
+            assert_eq!(found, all.count(), "{turn}");
+            assert!(found > 0, "{turn}");
         }
     }
 
@@ -565,15 +515,5 @@ mod tests {
         obstacles.add_text(LabelBox::upright(&Area::new(0.5, 0.5, 0.6, 0.6)));
         obstacles.add_soft(LabelBox::upright(&Area::new(1.5, 0.5, 1.6, 0.6)), 5.0);
         check(&[row(4)], &obstacles, &[Some(2)]);
-    }
-
-    #[test]
-    fn boxes_at_an_angle_part_where_their_upright_boxes_do_not() {
-        let r = std::f64::consts::FRAC_1_SQRT_2;
-        let slanted =
-            |x: f64, y: f64| LabelBox::about(Coord { x, y }, 10.0, 1.0, Coord { x: r, y: r });
-        let (a, b) = (slanted(0.0, 0.0), slanted(2.0, -2.0));
-        assert!(a.extent().meets(&b.extent()) && !a.overlaps(&b));
-        assert!(a.overlaps(&slanted(1.0, 1.0)));
     }
 }

@@ -8,11 +8,13 @@
 //!
 //! *Does not do.* Files, clocks, printing: `cli` hands bytes in and puts files in place.
 
+mod drawable;
+
 use crate::building::Building;
 pub use crate::documents::InputFile;
 use crate::documents::{
-    DocumentSet, FiledSheet, IssueFacts, Models, PanelsFacts, PdfError, PdfFiles, TraceModels,
-    draw_documents, draw_trace, panels_json, sha256_hex,
+    DocumentSet, FiledSheet, IssueFacts, PanelsFacts, PdfError, PdfFiles, TraceModels,
+    draw_documents, draw_trace, panel_sheets_as_now, panels_json, sha256_hex,
 };
 use crate::drawing::{
     Drawing, DrawingError, DrawingOptions, Reference, Sketch, holdings, read_as_one, read_drawing,
@@ -27,14 +29,15 @@ use crate::plan::{
     read_earlier_plan, read_issued_names, recover_plan,
 };
 use crate::review::{
-    self, Issued, IssuedError, MarksError, PanelFate, ReviewLog, add_changed_inputs, carried_marks,
-    carry_entries, carry_marks, heed_issue, ids_of_no_plan, judge, next_review, plan_news,
-    raise_revised, renamed_entries, uncompared_panels, unknown_panels,
+    self, Issued, IssuedError, MarksError, News, PanelFate, ReviewLog, carried_marks,
+    carry_entries, carry_marks, draw_anew, heed_issue, ids_of_no_plan, input_news, judge,
+    next_review, plan_news, raise_revised, renamed_entries, uncompared_panels, unknown_panels,
 };
 use crate::rules::{Job, PlantRules, RulesError, read_job, read_prices, read_rules};
 use crate::stock::{Leftovers, StockPlan, plan_stock, read_stock};
 use crate::units::is_date;
 use crate::verify::{VerifyError, VerifyReport, verify_package};
+use drawable::Drawable;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Everything a run reads besides the drawings.
@@ -254,7 +257,10 @@ pub fn make(
             let (mut fabrication, new) = as_issued(models, &layout, &mut findings)?;
             let files = options.earlier.as_ref();
             let news = files.map(|files| plan_news(files, &traced.plan));
-            let news = news.transpose()?.unwrap_or_default();
+            let news = News {
+                plan: news.transpose()?.unwrap_or_default(),
+                inputs: input_news(old, &all_inputs(inputs, options)),
+            };
             let judged = judge(
                 old,
                 &new,
@@ -274,13 +280,6 @@ pub fn make(
     if let Some(files) = &options.earlier {
         (review, issue.marks) =
             carried_marks(files, (&traced.plan, &issue.retired), &mut findings)?;
-        let now = all_inputs(inputs, options);
-        let now: Vec<(&str, String)> = (now.iter())
-            .map(|it| (it.name.as_str(), sha256_hex(&it.bytes)))
-            .collect();
-        if let Some((old, _)) = &lineage {
-            add_changed_inputs(old, &now, &mut issue.news);
-        }
     }
     if earlier.is_none() {
         findings.extend(uncompared_panels(&traced.job));
@@ -304,28 +303,22 @@ pub fn make(
     };
     done("stock");
     let inputs = all_inputs(inputs, options);
-    let draw = |fabrication: &Fabrication, stock: &StockPlan, findings: &[Finding]| {
-        draw_documents(&Models {
-            trace: TraceModels {
-                drawings: &traced.drawings,
-                plan: &traced.plan,
-                job: &traced.job,
-                date: options.date.as_deref(),
-                findings,
-                names_unclaimed: false,
-            },
-            building: &building,
-            layout: &layout,
-            fabrication,
-            stock,
-            loads: &loads,
-            rules: &rules,
-            issue: &issue,
-            inputs: &inputs,
-            pdf: options.pdf,
-        })
+    let drawable = Drawable {
+        traced: &traced,
+        options,
+        building: &building,
+        layout: &layout,
+        loads: &loads,
+        rules: &rules,
+        inputs: &inputs,
     };
-    let mut drawn = draw(&fabrication, &stock, &findings)?;
+    if let Some((old, lineage)) = &lineage {
+        let models = drawable.models((&fabrication, &stock), &issue, &findings);
+        let sheets = panel_sheets_as_now(&models);
+        let news = input_news(old, &inputs);
+        draw_anew((old, lineage), &sheets, &news, (&mut issue, &mut fates));
+    }
+    let mut drawn = draw_documents(&drawable.models((&fabrication, &stock), &issue, &findings))?;
     done("documents");
     let proved = verify_package(&drawn.documents.files)?;
     if !proved.output.is_proved() {
@@ -333,7 +326,9 @@ pub fn make(
         hold_all(&mut fabrication, &proved.findings);
         findings.extend(proved.findings);
         stock = cut(&fabrication).output;
-        drawn = draw(&fabrication, &stock, &findings)?;
+        // No sheet that says otherwise stays as it was.
+        issue.kept_sheets.clear();
+        drawn = draw_documents(&drawable.models((&fabrication, &stock), &issue, &findings))?;
     }
     if let (Some(earlier), Some((old, _))) = (&options.earlier, &lineage) {
         // What came back stands beside a package, never in its manifest.

@@ -24,6 +24,9 @@ struct Manifest<'a> {
 struct Named<'a> {
     name: &'a str,
     sha256: String,
+    /// What it says key by key, of a file that people write: the next issue tells which key changed.
+    #[serde(skip_serializing_if = "BTreeMap::is_empty")]
+    said: BTreeMap<String, String>,
 }
 
 /// The manifest of all files in `documents`, which must not hold a manifest yet.
@@ -48,6 +51,7 @@ pub(super) fn manifest(
             .map(|file| Named {
                 name: base_name(&file.name),
                 sha256: sha256_hex(&file.bytes),
+                said: file.said(),
             })
             .collect(),
         job_without_revises,

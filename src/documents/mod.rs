@@ -40,6 +40,7 @@ mod plan_json;
 mod plan_view;
 mod quote;
 mod revised;
+mod said;
 mod set;
 mod stock_json;
 mod table_sheet;
@@ -63,6 +64,7 @@ pub use panels_json::{PanelsFacts, panels_json};
 pub use pdf::{PdfError, PdfFacts, to_pdf};
 pub use plan_json::plan_json;
 pub use quote::{QuoteInput, quote_json, quote_sheet, quote_text};
+pub use said::said;
 pub use set::{FiledSheet, package_id, sheet_set};
 pub use stock_json::stock_json;
 pub use trace::{trace_files, trace_sheets};
@@ -78,6 +80,7 @@ use crate::plan::Plan;
 use crate::rules::{Job, PlantRules, SheetRules, WallAxis};
 use crate::side_by_side::side_by_side;
 use crate::stock::{StockPlan, stock_text};
+use std::collections::BTreeMap;
 
 /// A number to nine decimals: read back, it gives the same whole nanometre.
 #[must_use]
@@ -194,13 +197,7 @@ pub struct Drawn {
 /// [`PdfError`] when the PDF or workbook cannot be written: a mistake of the program.
 pub fn draw_documents(models: &Models<'_>) -> Result<Drawn, PdfError> {
     let mut documents = data_files(&models.trace);
-    let mut facts = TitleFacts {
-        revision: models.issue.number.to_string(),
-        sheets: models.rules.sheets,
-        axis_reports: axis_reports(models.rules),
-        ..title(&models.trace)
-    };
-    facts.package = package_id(models.inputs, &facts);
+    let facts = sheet_facts(models);
     let sheets = sheet_set(models, &facts);
     let files = side_by_side(&sheets, |FiledSheet { path, sheet }| {
         let kept = models.issue.kept_sheets.get(path);
@@ -275,6 +272,26 @@ pub fn draw_documents(models: &Models<'_>) -> Result<Drawn, PdfError> {
     let manifest = manifest::manifest(&documents, (models.inputs, models.trace.job), models.issue);
     documents.add("manifest.json", manifest);
     Ok(Drawn { documents, sheets })
+}
+
+/// What every sheet of a package says of it.
+fn sheet_facts(models: &Models<'_>) -> TitleFacts {
+    let mut facts = TitleFacts {
+        revision: models.issue.number.to_string(),
+        sheets: models.rules.sheets,
+        axis_reports: axis_reports(models.rules),
+        ..title(&models.trace)
+    };
+    facts.package = package_id(models.inputs, &facts);
+    facts
+}
+
+/// The sheets of all panels as they would be drawn now, whatever is kept: their paths in the package, and SVG.
+#[must_use]
+pub fn panel_sheets_as_now(models: &Models<'_>) -> BTreeMap<String, Vec<u8>> {
+    let sheets = set::panel_sheets_of(models, &sheet_facts(models));
+    let files = side_by_side(&sheets, |it| (it.path.clone(), paper::to_svg(&it.sheet)));
+    files.into_iter().collect()
 }
 
 /// Building and job in a line.

@@ -157,6 +157,16 @@ impl InputFile {
         String::from_utf8_lossy(&self.bytes)
     }
 
+    /// What it says key by key; nothing of a file that is no TOML by its name.
+    #[must_use]
+    pub fn said(&self) -> BTreeMap<String, String> {
+        if self.is_sketch() {
+            super::said(&self.text())
+        } else {
+            BTreeMap::new()
+        }
+    }
+
     /// True for a sketch, by its name.
     #[must_use]
     pub fn is_sketch(&self) -> bool {

@@ -52,15 +52,7 @@ pub fn sheet_set(models: &Models<'_>, facts: &TitleFacts) -> Vec<FiledSheet> {
         north_deg: trace.job.north_deg,
     }));
     drawn.extend(elevation_sheets(&models.elevations(facts)));
-    drawn.extend(panel_sheets(&PanelSheetInput {
-        building: models.building,
-        layout: models.layout,
-        fabrication: models.fabrication,
-        rules: models.rules,
-        facts,
-        issue: models.issue,
-        north_deg: trace.job.north_deg,
-    }));
+    drawn.extend(panel_sheets(&of_panels(models, facts)));
     let cuts = CutModels {
         building: models.building,
         layout: models.layout,
@@ -103,6 +95,28 @@ pub fn sheet_set(models: &Models<'_>, facts: &TitleFacts) -> Vec<FiledSheet> {
     let cover = cover_sheet(&general, &others);
     set.insert(0, filed("sheets/", cover));
     finish(&mut set, facts);
+    set
+}
+
+fn of_panels<'a>(models: &Models<'a>, facts: &'a TitleFacts) -> PanelSheetInput<'a> {
+    PanelSheetInput {
+        building: models.building,
+        layout: models.layout,
+        fabrication: models.fabrication,
+        rules: models.rules,
+        facts,
+        issue: models.issue,
+        north_deg: models.trace.job.north_deg,
+    }
+}
+
+/// The sheets of panels alone, stamped as they are in the whole set.
+pub(super) fn panel_sheets_of(models: &Models<'_>, facts: &TitleFacts) -> Vec<FiledSheet> {
+    let sheets = panel_sheets(&of_panels(models, facts)).into_iter();
+    let mut set: Vec<FiledSheet> = sheets.map(|sheet| filed("sheets/", sheet)).collect();
+    for it in &mut set {
+        stamp(&mut it.sheet, facts);
+    }
     set
 }
 

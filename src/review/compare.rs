@@ -17,6 +17,8 @@ pub struct Comparison {
     pub lineage: Lineage,
     /// What became of every panel: the later issue's in its order, then the retired ones.
     pub fates: Vec<PanelFate>,
+    /// Of panels whose sheets alone say something else, by their old mark: what.
+    pub printed: BTreeMap<String, Vec<String>>,
     /// Inputs that differ: file name, and whether it is in both.
     pub inputs: Vec<String>,
 }
@@ -51,8 +53,21 @@ pub fn compare_packages(
 ) -> Result<Comparison, IssuedError> {
     let (old, new) = (Issued::read(old)?, Issued::read(new)?);
     let lineage = Lineage::between(&old, &new);
+    let mut fates = lineage.fates(&old, &new);
+    let mut printed = BTreeMap::new();
+    for row in fates.iter_mut().filter(|row| row.fate == Fate::Same) {
+        let Some(before) = row.old.map(|index| &old.panels[index]) else {
+            continue;
+        };
+        let told = before.printed_otherwise((&old.sheets, &new.sheets), &lineage);
+        if !told.is_empty() {
+            row.fate = Fate::Redrawn;
+            printed.insert(before.mark.clone(), told);
+        }
+    }
     Ok(Comparison {
-        fates: lineage.fates(&old, &new),
+        fates,
+        printed,
         inputs: changed_inputs(&old, &new),
         lineage,
         old,
@@ -173,7 +188,9 @@ impl Comparison {
             let told: Vec<String> = match (&row.fate, row.old, row.new) {
                 (Fate::Changed(changes), _, _) => changes.iter().map(Change::words).collect(),
                 (Fate::Redrawn, Some(was), Some(now)) => {
-                    other_references(&self.old.panels[was].data, &self.new.panels[now].data)
+                    let (was, now) = (&self.old.panels[was], &self.new.panels[now]);
+                    let printed = self.printed.get(&was.mark).cloned();
+                    printed.unwrap_or_else(|| other_references(&was.data, &now.data))
                 }
                 _ => Vec::new(),
             };

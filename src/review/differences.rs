@@ -109,7 +109,7 @@ pub(super) fn differences(old: &Value, new: &Value) -> Vec<Change> {
         ] {
             if !is_same(&old[key], &new[key]) {
                 let (was, mut now) = (contour(&old[key]), contour(&new[key]));
-                if was == now {
+                if was == now && !was.is_empty() {
                     "one of other sizes".clone_into(&mut now);
                 }
                 changes.push(change(what, was, now));
@@ -434,6 +434,9 @@ fn fixing_key(fixing: &Value) -> (String, String) {
 
 fn contour(face: &Value) -> String {
     let face = if face.is_array() { &face[0] } else { face };
+    if face.is_null() {
+        return String::new();
+    }
     let (corners, holes) = (list(&face["outline"]).len(), list(&face["holes"]).len());
     format!(
         "a contour of {corners} corners with {}",

@@ -1,5 +1,7 @@
 //! Reads what a revision needs of a package's own files.
 
+use super::lineage::Lineage;
+use super::printed::printed_otherwise;
 use crate::documents::sha256_hex;
 use crate::rules::job_without_revises;
 use crate::units::{Erection, Length};
@@ -32,6 +34,8 @@ pub struct Issued {
     pub issue: u32,
     /// SHA-256 of every input by its file name.
     pub inputs: BTreeMap<String, String>,
+    /// What each input says key by key, by its file name, where the manifest tells.
+    pub said: BTreeMap<String, BTreeMap<String, String>>,
     /// SHA-256 of the job without its line `revises`, where it has one.
     pub job_without_revises: Option<String>,
     /// Walls that carry panels.
@@ -212,6 +216,35 @@ struct ManifestFile {
 struct InputRow {
     name: String,
     sha256: String,
+    #[serde(default)]
+    said: BTreeMap<String, String>,
+}
+
+impl IssuedPanel {
+    /// How the paths of its sheets end.
+    pub(super) fn sheet_ending(&self) -> String {
+        format!("-{}.svg", self.mark)
+    }
+
+    /// What its sheets print otherwise now, in words: of a panel cut as before.
+    ///
+    /// - `was`, `now`: sheets by their path.
+    pub(super) fn printed_otherwise(
+        &self,
+        (was, now): (&BTreeMap<String, Vec<u8>>, &BTreeMap<String, Vec<u8>>),
+        lineage: &Lineage,
+    ) -> Vec<String> {
+        let ending = self.sheet_ending();
+        let own = was.iter().filter(|(name, _)| name.ends_with(&ending));
+        let pairs = own.filter_map(|(name, was)| Some((was, now.get(name)?)));
+        let is_turned = lineage
+            .motion
+            .as_ref()
+            .is_some_and(|it| it.sin != 0.0 || it.cos < 0.0);
+        pairs
+            .flat_map(|(was, now)| printed_otherwise(was, now, is_turned))
+            .collect()
+    }
 }
 
 impl Issued {
@@ -228,6 +261,10 @@ impl Issued {
         let mut issued = Self::from_panels(&String::from_utf8_lossy(file("panels.json")?))?;
         issued.id = sha256_hex(bytes);
         issued.issue = manifest.issue;
+        let said = manifest.inputs.iter();
+        issued.said = said
+            .map(|input| (input.name.clone(), input.said.clone()))
+            .collect();
         issued.inputs = manifest
             .inputs
             .into_iter()

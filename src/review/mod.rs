@@ -29,6 +29,7 @@ mod overlay;
 mod parts;
 mod places;
 mod plates;
+mod printed;
 mod registration;
 mod revise;
 mod why;
@@ -47,5 +48,7 @@ pub use meanings::{carry_entries, ids_of_no_plan, renamed_entries};
 pub use overlay::overlay_sheets;
 pub use parts::{PartFate, part_fates, parts_csv};
 pub use registration::Motion;
-pub use revise::{Revision, carry_marks, judge, uncompared_panels, unknown_panels};
-pub use why::{PlanNews, add_changed_inputs, plan_news};
+pub use revise::{
+    News, Revision, carry_marks, draw_anew, judge, uncompared_panels, unknown_panels,
+};
+pub use why::{PlanNews, input_news, plan_news};

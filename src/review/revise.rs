@@ -26,6 +26,15 @@ pub struct Revision {
     pub facts: IssueFacts,
 }
 
+/// What is not as it was for the issue before, apart from the panels.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct News {
+    /// What changed on the plan or by a correction.
+    pub plan: Vec<PlanNews>,
+    /// What the other files say otherwise, in words.
+    pub inputs: Vec<String>,
+}
+
 /// Gives the panels of a layout the marks of the earlier issue and their places in the order of erection; new ones take the next
 /// free numbers of their storey, and places in between.
 ///
@@ -86,13 +95,13 @@ fn next_mark(panel: &IssuedPanel, used: &BTreeSet<String>) -> String {
 /// Compares the panels as they will be issued with the earlier issue, gives revision letters, and says what is locked.
 ///
 /// - `new`: `panels.json` of the fabrication under its carried marks, panels in the fabrication's order.
-/// - `job`: says which panels are released, cut or shipped, and so locked; `plan`: what changed on the plan.
+/// - `job`: says which panels are released, cut or shipped, and so locked; `changed_since`: what the panels may follow from.
 /// - A locked panel that changed or went is a fault with its choices; its place is the panel.
 pub fn judge(
     old: &Issued,
     new: &Issued,
     lineage: &Lineage,
-    (job, plan): (&Job, &[PlanNews]),
+    (job, changed_since): (&Job, &News),
     fabrication: &mut Fabrication,
     findings: &mut Vec<Finding>,
 ) -> Revision {
@@ -125,7 +134,7 @@ pub fn judge(
         ));
     }
     let fates = revision.fates.clone();
-    let whys = whys((old, new), &fates, plan);
+    let whys = whys((old, new), &fates, changed_since);
     for (row, why) in fates.iter().zip(whys) {
         let before = row.old.map(|index| &old.panels[index]);
         let now = row.new.map(|index| &new.panels[index]);
@@ -156,7 +165,7 @@ pub fn judge(
                     panel.revision.clone_from(&before.revision);
                 }
                 if row.fate == Fate::Same {
-                    let ending = format!("-{}.svg", before.mark);
+                    let ending = before.sheet_ending();
                     let sheets = old
                         .sheets
                         .iter()
@@ -173,8 +182,49 @@ pub fn judge(
     revision
 }
 
+/// Of panels cut as before, whose sheets would say something else now: they are drawn anew, and told.
+///
+/// - `sheets`: the sheets of panels as they would be drawn now, by their path; `inputs`: what the files say otherwise.
+/// - Their fate is `Redrawn` from here on.
+pub fn draw_anew(
+    (old, lineage): (&Issued, &Lineage),
+    sheets: &BTreeMap<String, Vec<u8>>,
+    inputs: &[String],
+    (issue, fates): (&mut IssueFacts, &mut [PanelFate]),
+) {
+    for row in fates.iter_mut().filter(|row| row.fate == Fate::Same) {
+        let Some(before) = row.old.map(|index| &old.panels[index]) else {
+            continue;
+        };
+        let told = before.printed_otherwise((&issue.kept_sheets, sheets), lineage);
+        if told.is_empty() {
+            continue;
+        }
+        row.fate = Fate::Redrawn;
+        let ending = before.sheet_ending();
+        issue.kept_sheets.retain(|name, _| !name.ends_with(&ending));
+        issue.news.push(PanelNews {
+            mark: before.mark.clone(),
+            revision: before.revision.clone(),
+            what: row.fate.name(),
+            changes: told,
+            why: inputs.to_vec(),
+            ..PanelNews::default()
+        });
+    }
+    let marks: Vec<&str> = (fates.iter())
+        .filter_map(|row| row.old)
+        .map(|index| old.panels[index].mark.as_str())
+        .collect();
+    // A new panel has its place after those that stood there before.
+    let place = |news: &PanelNews| marks.iter().position(|mark| *mark == news.mark);
+    let retired = |news: &PanelNews| news.what == "retired";
+    let rank = |news: &PanelNews| (retired(news), place(news).unwrap_or(marks.len()));
+    issue.news.sort_by_key(rank);
+}
+
 /// Why each panel is not as it was: its own causes, else those of the neighbour it follows.
-fn whys((old, new): (&Issued, &Issued), fates: &[PanelFate], plan: &[PlanNews]) -> Vec<Why> {
+fn whys((old, new): (&Issued, &Issued), fates: &[PanelFate], news: &News) -> Vec<Why> {
     let panels = |row: &PanelFate| {
         let before = row.old.map(|index| &old.panels[index]);
         (before, row.new.map(|index| &new.panels[index]))
@@ -187,7 +237,7 @@ fn whys((old, new): (&Issued, &Issued), fates: &[PanelFate], plan: &[PlanNews]) 
     let mut unlike = BTreeMap::new();
     for row in fates {
         let (before, now) = panels(row);
-        let why = Why::of(before, now, plan);
+        let why = Why::of(before, now, &news.plan);
         if !matches!(row.fate, Fate::Same | Fate::Redrawn) {
             unlike.insert(mark(row), Unlike::of(before, now, &why.causes));
         }
@@ -200,6 +250,7 @@ fn whys((old, new): (&Issued, &Issued), fates: &[PanelFate], plan: &[PlanNews]) 
         {
             why.follow(neighbour, causes);
         }
+        why.add_inputs(&news.inputs);
     }
     whys
 }

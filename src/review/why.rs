@@ -5,7 +5,8 @@
 //! ```
 
 use super::issued::{Issued, IssuedError, IssuedPanel};
-use crate::documents::PanelNews;
+use crate::documents::{InputFile, sha256_hex};
+use crate::findings::base_name;
 use crate::plan::{Plan, PlanChange, as_drawn, plan_changes, read_issued_names};
 use serde_json::Value;
 use std::collections::{BTreeMap, BTreeSet};
@@ -110,6 +111,14 @@ impl Why {
         }
     }
 
+    /// Says, of a panel that nothing else is the cause of, which files are not as they were.
+    pub(super) fn add_inputs(&mut self, inputs: &[String]) {
+        if self.causes.is_empty() {
+            self.causes.extend(inputs.iter().cloned());
+            self.words.extend(inputs.iter().cloned());
+        }
+    }
+
     /// Takes over what changed at or beyond a neighbour.
     pub(super) fn follow(&mut self, neighbour: &str, causes: &[String]) {
         let told = causes
@@ -177,25 +186,54 @@ fn rules(before: Option<&IssuedPanel>, now: Option<&IssuedPanel>) -> Vec<String>
     words
 }
 
-/// Says of panels that nothing on the plan touched which of the files that the package is made from are not as they were.
+/// So many keys of a file are told.
+const MOST_KEYS: usize = 4;
+/// What of a job says which issue it is, and makes no panel another.
+const OF_THE_ISSUE: [&str; 3] = ["date", "revises", "drawn_by"];
+
+/// Which files the package is made from are not as they were, each with the keys that changed, from what to what.
 ///
 /// - `old`: the issue before.
-/// - `inputs`: names and SHA-256 of the files of this one.
-pub fn add_changed_inputs(old: &Issued, inputs: &[(&str, String)], news: &mut [PanelNews]) {
-    let is_known = |digest: &String| old.inputs.values().any(|it| it == digest);
-    let names: Vec<&str> = (inputs.iter())
-        .filter(|(_, digest)| !is_known(digest))
-        .map(|(name, _)| name.rsplit(['/', '\\']).next().unwrap_or(name))
+/// - `inputs`: the files of this one.
+#[must_use]
+pub fn input_news(old: &Issued, inputs: &[&InputFile]) -> Vec<String> {
+    let is_known = |file: &&&InputFile| {
+        let digest = sha256_hex(&file.bytes);
+        old.inputs.values().any(|it| *it == digest)
+    };
+    let others = inputs.iter().filter(|file| !is_known(file));
+    others.filter_map(|file| of_file(old, file)).collect()
+}
+
+/// Of one file; nothing where no key says anything else.
+fn of_file(old: &Issued, file: &InputFile) -> Option<String> {
+    let name = base_name(&file.name);
+    let nothing = BTreeMap::new();
+    let was = old.said.get(name).unwrap_or(&nothing);
+    let now = file.said();
+    if was.is_empty() || now.is_empty() {
+        return Some(format!("not as it was: {name}"));
+    }
+    let both: BTreeSet<&String> = was.keys().chain(now.keys()).collect();
+    let is_cause = |key: &&&String| {
+        let of_panels = key.starts_with("panel[");
+        !of_panels && !OF_THE_ISSUE.contains(&key.as_str()) && was.get(**key) != now.get(**key)
+    };
+    let changed: Vec<String> = (both.iter().filter(is_cause))
+        .map(|key| match (was.get(*key), now.get(*key)) {
+            (Some(was), Some(now)) => format!("{key} was {was} and is {now}"),
+            (Some(was), None) => format!("{key} was {was} and is not said"),
+            (_, now) => format!(
+                "{key} is {} and was not said",
+                now.map_or("", String::as_str)
+            ),
+        })
         .collect();
-    if names.is_empty() {
-        return;
+    let mut told: Vec<String> = changed.iter().take(MOST_KEYS).cloned().collect();
+    if changed.len() > MOST_KEYS {
+        told.push(format!("{} keys more", changed.len() - MOST_KEYS));
     }
-    let words = format!("not as it was: {}", names.join(", "));
-    let is_told = |it: &PanelNews| it.what == "redrawn" || !it.causes.is_empty();
-    for news in news.iter_mut().filter(|it| !is_told(it)) {
-        news.why.push(words.clone());
-        news.causes.push(words.clone());
-    }
+    (!told.is_empty()).then(|| format!("in {name}, {}", told.join(", ")))
 }
 
 #[cfg(test)]
@@ -277,21 +315,23 @@ mod tests {
     }
 
     #[test]
-    fn a_file_is_named_without_its_folder_and_only_where_nothing_else_is_the_cause() {
-        let row = |what: &'static str, causes: &[&str]| PanelNews {
-            what,
-            causes: causes.iter().map(|it| (*it).to_owned()).collect(),
-            ..PanelNews::default()
+    fn of_a_file_the_keys_that_changed_are_told_and_of_an_older_package_its_name() {
+        let file = |text: &str| InputFile {
+            name: "/home/somebody/job.toml".to_owned(),
+            bytes: text.as_bytes().to_vec(),
         };
-        let mut all = [
-            row("changed", &[]),
-            row("changed", &["on the plan, door O1 is new"]),
-            row("redrawn", &[]),
-        ];
-        let inputs = [("/home/somebody/job.toml", "ab".to_owned())];
-        add_changed_inputs(&Issued::default(), &inputs, &mut all);
-        let why: Vec<&[String]> = all.iter().map(|it| it.why.as_slice()).collect();
-        assert_eq!(why[0], ["not as it was: job.toml"]);
-        assert!(why[1].is_empty() && why[2].is_empty());
+        let was = file("date = 1\n[wall]\nheight = 108\nlength = 3\n");
+        let now = file("date = 2\n[wall]\nheight = 110\nlength = 3\nbears = true\n");
+        let mut old = Issued::default();
+        assert_eq!(input_news(&old, &[&now]), ["not as it was: job.toml"]);
+        old.said.insert("job.toml".to_owned(), was.said());
+        let told =
+            "in job.toml, wall.bears is true and was not said, wall.height was 108 and is 110";
+        assert_eq!(input_news(&old, &[&now]), [told]);
+        let dated = file("date = 3\n[wall]\nheight = 108\nlength = 3\n");
+        assert_eq!(input_news(&old, &[&dated]), [""; 0]);
+        let digest = sha256_hex(&now.bytes);
+        old.inputs.insert("job.toml".to_owned(), digest);
+        assert_eq!(input_news(&old, &[&now]), [""; 0]);
     }
 }

@@ -1,7 +1,9 @@
 //! What a second issue says of what changed, and why.
 
+use crate::kit::sample_file;
 use crate::revisions::{LONGER, MOVED_WINDOW, codes, of_panels, shelter};
-use panelwright::package::Made;
+use panelwright::package::{Made, MakeOptions, make};
+use panelwright::review::compare_packages;
 
 /// Every word of a sheet in a row: a cell may part a sentence over several lines.
 fn told(made: &Made, sheet: &str) -> String {
@@ -62,7 +64,62 @@ fn a_panel_that_the_job_changed_says_so() {
     let job = "\n[[opening]]\nid = \"O1\"\nheight = \"74\"\n";
     let second = shelter(&[], job, Some(&first.documents.files));
     let told = told(&second, "sheets/Z-091-revised-panels.svg");
-    assert!(told.contains("not as it was: job.toml"), "{told}");
+    let cause = "in job.toml, opening[O1, 1].height is \"74\"";
+    let findings: Vec<&str> = (second.findings.iter())
+        .filter(|it| it.code.name() == "REV-04")
+        .map(|it| it.message.as_str())
+        .collect();
+    assert!(!told.contains("not as it was"), "{told}");
+    assert!(
+        findings.iter().any(|it| it.contains(cause)),
+        "{findings:?}\n{told}"
+    );
+}
+
+/// The shelter with a job edited, after an issue of the job as it was.
+fn with_job(from: &str, to: &str) -> (Made, Made) {
+    let first = shelter(&[], "", None);
+    let mut job = sample_file("napkin", "job.toml");
+    let text = job.text().replace(from, to);
+    assert_ne!(text, job.text(), "{from} is not in the job");
+    job.bytes = text.into_bytes();
+    let options = MakeOptions {
+        job: Some(job),
+        earlier: Some(first.documents.files.clone()),
+        ..MakeOptions::default()
+    };
+    let sketch = sample_file("napkin", "sketch.toml");
+    let second = make(&[sketch], &options, &mut |_| {}).unwrap();
+    (first, second)
+}
+
+#[test]
+fn a_sheet_that_names_the_job_otherwise_is_drawn_anew_without_a_letter() {
+    let (first, second) = with_job("name = \"Shelter\"", "name = \"Boathouse\"");
+    assert!(second.fates.iter().all(|it| it.fate.name() == "redrawn"));
+    let files = &second.documents.files;
+    for panel in &second.fabrication.panels {
+        assert_eq!(panel.revision, "");
+        let ending = format!("-{}.svg", panel.mark);
+        let own = files.iter().filter(|(name, _)| name.ends_with(&ending));
+        for (name, bytes) in own {
+            let text = String::from_utf8_lossy(bytes);
+            assert!(text.contains("BOATHOUSE, job J-2610"), "{name}");
+        }
+        let outline = format!("outlines/{}.dxf", panel.mark);
+        assert_eq!(files.get(&outline), first.documents.files.get(&outline));
+    }
+    let told = told(&second, "sheets/Z-091-revised-panels.svg");
+    assert!(told.contains("BOATHOUSE"), "{told}");
+    let compared = compare_packages(&first.documents.files, files).unwrap();
+    assert_eq!(compared.fates, second.fates);
+}
+
+#[test]
+fn a_north_that_was_not_said_before_is_printed() {
+    let north = "drawn_by = \"pw\"\nnorth = \"up\"";
+    let (_, second) = with_job("drawn_by = \"pw\"", north);
+    assert!(second.fates.iter().all(|it| it.fate.name() == "redrawn"));
 }
 
 #[test]

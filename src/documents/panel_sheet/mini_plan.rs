@@ -99,7 +99,9 @@ pub(super) fn draw_mini_plan(canvas: &mut Canvas, subject: &Subject<'_>, area: A
     if let Some(north) = input.north_deg {
         let at = spot(area.x1 - beside / 2.0 - 1.0, area.middle().y + 3.0);
         let turn = -north - plan.turn.to_degrees();
-        north_arrow(canvas, &SMALL_SHEET, at, beside * 0.31, turn);
+        canvas.group("north", "North", |canvas| {
+            north_arrow(canvas, &SMALL_SHEET, at, beside * 0.31, turn);
+        });
     }
 }
 

@@ -115,14 +115,15 @@ pub(super) fn draw_revision(canvas: &mut Canvas, strip: &mut Strip, subject: &Su
         }
         _ => "Cut as before".to_owned(),
     };
-    strip.revisions(
-        canvas,
-        &[Revision {
-            name,
-            date: facts.date.clone(),
-            change,
-        }],
-    );
+    let row = Revision {
+        name,
+        date: facts.date.clone(),
+        change,
+    };
+    // What is compared of a sheet with the one issued leaves this out: it says which issue it is.
+    canvas.group("revision-row", "Revision", |canvas| {
+        strip.revisions(canvas, &[row]);
+    });
 }
 
 /// The changes of a revision in the room of its row, as many as stand there whole; all of them stand on the sheet of changes.

@@ -1,0 +1,78 @@
+//! What a file that people write says, key by key: the manifest holds it, so that the next issue can tell which key changed.
+
+use std::collections::BTreeMap;
+use toml::Value;
+
+/// Keys that name an entry of a list better than its place does.
+const NAMES: [&str; 5] = ["id", "mark", "name", "wall", "at"];
+/// A file that says more than this is told by its name alone.
+const MOST_KEYS: usize = 2000;
+
+/// Every key of a TOML file and its value as written in TOML: `wall.height` → `"9'"`; nothing where it is no TOML.
+#[must_use]
+pub fn said(text: &str) -> BTreeMap<String, String> {
+    let mut found = BTreeMap::new();
+    if let Ok(table) = text.parse::<toml::Table>() {
+        add(&Value::Table(table), "", &mut found);
+    }
+    if found.len() > MOST_KEYS {
+        found.clear();
+    }
+    found
+}
+
+fn add(value: &Value, path: &str, found: &mut BTreeMap<String, String>) {
+    match value {
+        Value::Table(table) => {
+            for (key, inner) in table {
+                let dot = if path.is_empty() { "" } else { "." };
+                add(inner, &format!("{path}{dot}{key}"), found);
+            }
+        }
+        Value::Array(list) if list.iter().any(Value::is_table) => {
+            for (n, inner) in list.iter().enumerate() {
+                add(inner, &format!("{path}[{}]", name(inner, n)), found);
+            }
+        }
+        Value::Array(list) if list.len() > 3 => {
+            for (n, inner) in list.iter().enumerate() {
+                add(inner, &format!("{path}[{}]", n + 1), found);
+            }
+        }
+        plain => {
+            found.insert(path.to_owned(), plain.to_string());
+        }
+    }
+}
+
+/// What an entry of a list is called: by its own name, else by its place.
+fn name(entry: &Value, n: usize) -> String {
+    let named = NAMES.iter().find_map(|key| entry.get(key)?.as_str());
+    match named {
+        Some(name) => format!("{name}, {}", n + 1),
+        None => format!("{}", n + 1),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_file_is_told_key_by_key() {
+        let text =
+            "name = \"Barn\"\n[wall]\nheight = \"9'\"\n[[opening]]\nid = \"O1\"\nheight = 80\n";
+        let found = said(text);
+        let all: Vec<(&str, &str)> = (found.iter())
+            .map(|(key, value)| (key.as_str(), value.as_str()))
+            .collect();
+        let expected = [
+            ("name", "\"Barn\""),
+            ("opening[O1, 1].height", "80"),
+            ("opening[O1, 1].id", "\"O1\""),
+            ("wall.height", "\"9'\""),
+        ];
+        assert_eq!(all, expected);
+        assert!(said("0\nSECTION\n").is_empty());
+    }
+}

@@ -1,0 +1,195 @@
+//! What a sheet of a panel would print otherwise now than it did when it was issued.
+//!
+//! ```text
+//!   as issued:  SHELTER, job J-1   [key plan]   rev 0        now:  BARN, job J-1   [key plan]   rev 1
+//!                └── differs: the sheet is drawn anew                                            └── depends on the issue: it is kept
+//! ```
+//!
+//! Compared are the words, wherever they stand, and the shapes of the small plan and of the north arrow, each by itself. What
+//! is drawn of the panel comes from `panels.json`, and is compared there.
+
+use roxmltree::{Document, Node, ParsingOptions};
+use std::collections::BTreeMap;
+
+/// Groups that say which issue this is, or what came back for it.
+const OF_THE_ISSUE: [&str; 3] = ["revision-row", "small-print", "carried-marks"];
+/// Pictures that show more than the panel.
+const PICTURES: [(&str, &str); 2] = [("small-plan", "key plan"), ("north", "north arrow")];
+/// Points no farther apart than this share of their picture are the same.
+const SAME_SHARE: f64 = 0.005;
+/// So many words are told.
+const MOST_TOLD: usize = 3;
+/// No sheet has more elements and attributes.
+const MOST_NODES: u32 = 2_000_000;
+
+/// What is printed otherwise, in words; nothing where the sheet can be kept, or where one of them is no sheet.
+///
+/// - `was`, `now`: the sheet as issued and as it would be drawn, SVG.
+/// - `is_turned`: the building lies otherwise on the plan, and its sheets are not compared.
+pub(super) fn printed_otherwise(was: &[u8], now: &[u8], is_turned: bool) -> Vec<String> {
+    if is_turned {
+        return Vec::new();
+    }
+    let [Some(was), Some(now)] = [was, now].map(Printed::read) else {
+        return Vec::new();
+    };
+    let gone = apart(&was.words, &now.words);
+    let come = apart(&now.words, &was.words);
+    let mut told = match (gone.is_empty(), come.is_empty()) {
+        (true, true) => Vec::new(),
+        (false, true) => vec![format!("printed no more: {}", in_short(&gone))],
+        (true, false) => vec![format!("printed new: {}", in_short(&come))],
+        (false, false) => vec![format!(
+            "printed \"{}\" is now \"{}\"",
+            in_short(&gone),
+            in_short(&come)
+        )],
+    };
+    let pictures = PICTURES.into_iter().filter(|(id, _)| {
+        let pair = was.pictures.get(id).zip(now.pictures.get(id));
+        pair.is_some_and(|(was, now)| !is_alike(was, now))
+    });
+    told.extend(pictures.map(|(_, name)| format!("another {name}")));
+    told
+}
+
+/// Words that one has oftener than the other.
+fn apart(own: &BTreeMap<String, usize>, other: &BTreeMap<String, usize>) -> Vec<String> {
+    let more = own
+        .iter()
+        .filter(|(word, n)| other.get(*word).is_none_or(|there| there < *n));
+    more.map(|(word, _)| word.clone()).collect()
+}
+
+fn in_short(words: &[String]) -> String {
+    let mut told: Vec<String> = words.iter().take(MOST_TOLD).cloned().collect();
+    if words.len() > MOST_TOLD {
+        told.push(format!("{} more", words.len() - MOST_TOLD));
+    }
+    told.join(", ")
+}
+
+type Shape = Vec<[f64; 2]>;
+
+/// What one reads and sees on a sheet.
+#[derive(Default)]
+struct Printed {
+    /// Every line of words, and how often it stands there.
+    words: BTreeMap<String, usize>,
+    /// Corners of the shapes of each picture.
+    pictures: BTreeMap<&'static str, Vec<Shape>>,
+}
+
+impl Printed {
+    fn read(svg: &[u8]) -> Option<Self> {
+        let options = ParsingOptions {
+            nodes_limit: MOST_NODES,
+            ..ParsingOptions::default()
+        };
+        let text = std::str::from_utf8(svg).ok()?;
+        let document = Document::parse_with_options(text, options).ok()?;
+        let mut printed = Self::default();
+        for node in document.root_element().descendants() {
+            let within = |id: &str| node.ancestors().any(|it| it.attribute("id") == Some(id));
+            if node.tag_name().name() == "text" {
+                if !OF_THE_ISSUE.into_iter().any(within) {
+                    let letters = node.descendants().filter_map(|it| it.text());
+                    let words: Vec<&str> = letters.flat_map(str::split_whitespace).collect();
+                    *printed.words.entry(words.join(" ")).or_default() += 1;
+                }
+            } else if let Some(shape) = shape(node)
+                && let Some((id, _)) = PICTURES.into_iter().find(|(id, _)| within(id))
+            {
+                printed.pictures.entry(id).or_default().push(shape);
+            }
+        }
+        Some(printed)
+    }
+}
+
+/// The corners of a polygon, or of the square about a circle. The sign of the view, a triangle of one size, is none.
+fn shape(node: Node<'_, '_>) -> Option<Shape> {
+    let number = |name: &str| node.attribute(name)?.parse::<f64>().ok();
+    if node.tag_name().name() == "circle" {
+        let ([x, y], r) = ([number("cx")?, number("cy")?], number("r")?);
+        return Some(vec![[x - r, y - r], [x + r, y + r]]);
+    }
+    let points = node.attribute("points")?;
+    let is_sign = |n: usize, id: &str| n == 3 && id == "small-plan";
+    let numbers: Vec<f64> = points
+        .split([' ', ','])
+        .filter_map(|it| it.parse().ok())
+        .collect();
+    let corners: Shape = numbers
+        .chunks_exact(2)
+        .map(|pair| [pair[0], pair[1]])
+        .collect();
+    let group = node.parent_element()?.attribute("id").unwrap_or_default();
+    (!is_sign(corners.len(), group)).then_some(corners)
+}
+
+/// True when two pictures are the same but for their place and size on the sheet.
+fn is_alike(a: &[Shape], b: &[Shape]) -> bool {
+    let [a, b] = [a, b].map(in_own_box);
+    a.len() == b.len()
+        && a.iter().zip(&b).all(|(a, b)| {
+            let near =
+                |(p, q): (&[f64; 2], &[f64; 2])| (0..2).all(|i| (p[i] - q[i]).abs() <= SAME_SHARE);
+            a.len() == b.len() && a.iter().zip(b).all(near)
+        })
+}
+
+/// Each corner by where it lies in the box round all, whose longer side is one.
+fn in_own_box(shapes: &[Shape]) -> Vec<Shape> {
+    let all = || shapes.iter().flatten();
+    let end =
+        |i: usize, start: f64, pick: fn(f64, f64) -> f64| all().map(|it| it[i]).fold(start, pick);
+    let low = [0, 1].map(|i| end(i, f64::INFINITY, f64::min));
+    let high = [0, 1].map(|i| end(i, f64::NEG_INFINITY, f64::max));
+    let side = (high[0] - low[0])
+        .max(high[1] - low[1])
+        .max(f64::MIN_POSITIVE);
+    let lay = |it: &[f64; 2]| [0, 1].map(|i| (it[i] - low[i]) / side);
+    shapes
+        .iter()
+        .map(|shape| shape.iter().map(lay).collect())
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn sheet(words: &str, revision: &str, plan: &str) -> Vec<u8> {
+        format!(
+            "<svg xmlns=\"http://www.w3.org/2000/svg\"><text>{words}</text>\
+             <g id=\"revision-row\"><text>{revision}</text></g>\
+             <g id=\"small-plan\"><polygon points=\"{plan}\"/><polygon points=\"1,1 2,2 1,2\"/></g></svg>"
+        )
+        .into_bytes()
+    }
+
+    const SQUARE: &str = "0,0 40,0 40,40 0,40";
+
+    #[test]
+    fn what_depends_on_the_issue_and_where_a_picture_stands_is_no_difference() {
+        let was = sheet("BARN", "First issue", SQUARE);
+        let now = sheet("BARN", "Cut as before", "5,9 25,9 25,29 5,29");
+        assert_eq!(printed_otherwise(&was, &now, false), [""; 0]);
+    }
+
+    #[test]
+    fn another_name_and_another_plan_are_told() {
+        let was = sheet("BARN", "", SQUARE);
+        let now = sheet("SHED", "", "0,0 44,0 44,40 0,40");
+        let told = ["printed \"BARN\" is now \"SHED\"", "another key plan"];
+        assert_eq!(printed_otherwise(&was, &now, false), told);
+        assert_eq!(printed_otherwise(&was, &now, true), [""; 0]);
+    }
+
+    #[test]
+    fn words_that_stand_there_oftener_are_told() {
+        let (was, now) = (sheet("A", "", SQUARE), sheet("A</text><text>A", "", SQUARE));
+        assert_eq!(printed_otherwise(&was, &now, false), ["printed new: A"]);
+    }
+}

@@ -4,7 +4,9 @@
 use crate::kit::{SAMPLES, sample_file, sample_package};
 use panelwright::documents::paper::overlap::{Overlap, overlaps};
 use panelwright::documents::paper::{Sheet, to_svg};
-use panelwright::documents::{IssueFacts, PanelSheetInput, PdfFiles, TitleFacts, panel_sheets};
+use panelwright::documents::{
+    IssueFacts, PanelSheetInput, PdfFiles, TitleFacts, panel_sheet, panel_sheets,
+};
 use panelwright::fabrication::Hold;
 use panelwright::package::{InputFile, Made, MakeOptions, make};
 use panelwright::rules::PlantRules;
@@ -142,7 +144,79 @@ fn tiny_and_huge_panels_and_walls_full_of_openings_have_clear_sheets() {
         let count = drawn.iter().filter(is_on).count();
         assert_eq!(count, 1, "{}", panel.mark);
     }
+    // Every opening and every plate has its name there, or the notes say where it is.
+    let whole = drawn.concat();
+    let long = wall
+        .building
+        .walls
+        .iter()
+        .find(|it| it.openings.len() == 40);
+    for opening in &long.unwrap().openings {
+        let words = [format!(">{}<", opening.id), format!("{} from ", opening.id)];
+        assert!(words.iter().any(|it| whole.contains(it)), "{}", opening.id);
+    }
+    for plate in &wall.fabrication.plates {
+        let words = ["<", " "].map(|after| format!("{}{after}", plate.mark));
+        assert!(words.iter().any(|it| whole.contains(it)), "{}", plate.mark);
+    }
     clear("forty", sheets(&wall));
+}
+
+#[test]
+fn a_plate_too_short_for_its_mark_has_it_beside_itself() {
+    // Nine inches of sole plate between a door and the corner of a long wall.
+    let hall = sketch([90, 40], &opening("south", "door", 1080 - 50, "3068"));
+    let made = made(hall, "assembly = \"6-1/2\"\n", "");
+    let is_short = |length: f64| length < 12.0;
+    let plates = made.fabrication.plates.iter();
+    let short = plates.filter(|it| is_short(it.length.to_inches()));
+    let short: Vec<&str> = short.map(|it| it.mark.as_str()).collect();
+    assert!(!short.is_empty(), "a short plate");
+    let elevations = sheets(&made).filter(|it| it.number.starts_with("Z-2"));
+    let drawn: String = elevations
+        .map(|it| String::from_utf8(to_svg(&it)).unwrap())
+        .collect();
+    for mark in short {
+        assert!(drawn.contains(&format!(">{mark} ")), "{mark}");
+    }
+    clear("short plate", sheets(&made));
+}
+
+#[test]
+fn a_note_too_many_for_the_strip_stands_beside_the_panel_and_takes_no_sheet() {
+    let mut made = sample_package("cottage", "plan.dxf");
+    let rules = PlantRules::default();
+    let facts = TitleFacts::default();
+    let mut n_beside = 0;
+    for number in 1..=40 {
+        let panel = &mut made.fabrication.panels[0];
+        panel
+            .notes
+            .push(format!("check number {number} of the list"));
+        let input = PanelSheetInput {
+            building: &made.building,
+            layout: &made.layout,
+            fabrication: &made.fabrication,
+            rules: &rules,
+            facts: &facts,
+            issue: &IssueFacts::default(),
+            north_deg: None,
+        };
+        let own = panel_sheet(&input, 0);
+        let svg = |sheet: &Sheet| String::from_utf8(to_svg(sheet)).unwrap();
+        let first = svg(&own[0]);
+        if first.contains("more: beside the panel.") {
+            n_beside += 1;
+            assert_eq!(own.len(), 1, "with {number} notes");
+        }
+        let all: String = own.iter().map(svg).collect();
+        for number in 1..=number {
+            let words = format!(">Check number {number} of the list<");
+            assert!(all.contains(&words), "{number}");
+        }
+        clear("notes", own);
+    }
+    assert!(n_beside > 0, "notes beside the panel");
 }
 
 #[test]

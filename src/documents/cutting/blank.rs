@@ -2,7 +2,7 @@
 
 use super::blank_view::{View, draw};
 use super::small::{self, Band};
-use super::{AT_THE_SAW, CuttingInput, Page, named};
+use super::{AT_THE_SAW, CuttingInput, Page, blanks_title, named, of_stock};
 use crate::documents::paper::flow::Flow;
 use crate::documents::paper::table::{Column, Table};
 use crate::documents::paper::{Area, Canvas};
@@ -118,12 +118,7 @@ fn group_pages(input: &CuttingInput<'_>, group: &[&Blank]) -> Vec<Page> {
             layers.push(lists.into_group("lists", "Lists"));
             Page {
                 name: first.sheet.name.clone(),
-                title: match names.as_slice() {
-                    [one] => format!("Blank {one}"),
-                    [a, b] => format!("Blanks {a}, {b}"),
-                    [one, more @ ..] => format!("Blank {one} + {} alike", more.len()),
-                    [] => String::new(),
-                },
+                title: blanks_title(&names),
                 subtitle: if count > 1 {
                     format!("panels from a blank, sheet {} of {count}", index + 1)
                 } else {
@@ -160,7 +155,7 @@ fn facts(input: &CuttingInput<'_>, group: &[&Blank], names: &[&str]) -> Table {
     };
     let feet = |area: f64| format!("{area:.1} sq ft, {:.0} %", 100.0 * area / whole.max(0.01));
     let mut rows = vec![
-        ("Blanks", named(names)),
+        ("Blanks", of_stock(names)),
         ("How many", group.len().to_string()),
         ("Assembly", sheet.what.clone()),
         ("Line", line.map_or_else(String::new, |it| it.name.clone())),

@@ -314,6 +314,18 @@ fn of_stock(names: &[&str]) -> String {
     }
 }
 
+/// What a sheet with these blanks is called: without commas, for an index takes what follows one for the building.
+fn blanks_title(names: &[&str]) -> String {
+    match names {
+        [] => String::new(),
+        [one] => format!("Blank {one}"),
+        [first, more @ ..] => match of_stock(names) {
+            words if words.contains(',') => format!("Blank {first} + {} others", more.len()),
+            words => format!("Blanks {words}"),
+        },
+    }
+}
+
 /// `B01`, or `B01, B04 and B07`.
 fn named(names: &[&str]) -> String {
     match names.split_last() {
@@ -333,5 +345,9 @@ mod tests {
         assert_eq!(of_stock(&["H01", "H03", "H04"]), "H01, H03 and H04");
         assert_eq!(of_stock(&["H01", "H02"]), "H01 and H02");
         assert_eq!(of_stock(&["H99", "H100", "H101"]), "H99, H100 and H101");
+        assert_eq!(blanks_title(&["B01"]), "Blank B01");
+        assert_eq!(blanks_title(&["B01", "B02"]), "Blanks B01 and B02");
+        assert_eq!(blanks_title(&["B05", "B06", "B07"]), "Blanks B05 to B07");
+        assert_eq!(blanks_title(&["B05", "B06", "B09"]), "Blank B05 + 2 others");
     }
 }

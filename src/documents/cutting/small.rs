@@ -13,7 +13,7 @@
 use super::blank::{cut_table, notes, offcuts, pieces};
 use super::blank_view::{View, draw};
 use super::fill::{Head, LARGER, alike};
-use super::{AT_THE_SAW, CuttingInput, Page, bounds, of_stock, waste};
+use super::{AT_THE_SAW, CuttingInput, Page, blanks_title, bounds, of_stock, waste};
 use crate::documents::paper::flow::Flow;
 use crate::documents::paper::table::Table;
 use crate::documents::paper::{Area, Canvas, Lettered, spot};
@@ -208,10 +208,7 @@ fn page(input: &CuttingInput<'_>, bands: &[&Band<'_>]) -> Page {
         name: names
             .first()
             .map_or_else(String::new, |it| (*it).to_owned()),
-        title: match names.as_slice() {
-            [one, more @ ..] if more.len() > 1 => format!("Blank {one} + {} others", more.len()),
-            _ => format!("Blanks {}", names.join(", ")),
-        },
+        title: blanks_title(&names),
         subtitle: "panels from small blanks".to_owned(),
         scale: "as shown",
         layers: layers

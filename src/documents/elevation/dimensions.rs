@@ -86,11 +86,17 @@ fn string_below(
     let left = places.first().map_or(left, |it| it.min(left));
     let lettered = Lettered::cap(cap).end();
     canvas.text_centred(spot(left - 5.0, floor + lane), name, lettered);
-    (!pieces.is_empty()).then(|| {
+    let first = *ends.first()?;
+    let short = pieces.into_iter().filter_map(|piece| {
+        let begins = (*ends.get(piece)? - first).feet_inches();
+        Some(format!("{} at {begins}", words.get(piece)?))
+    });
+    let short: Vec<String> = short.collect();
+    (!short.is_empty()).then(|| {
         format!(
-            "{name} of {}, pieces too short for their numbers, from the left: {}. Places stand on the panel sheets.",
+            "{name} of {}, pieces too short for their numbers, with where each begins from the left end of the string: {}.",
             subject.key(),
-            pieces.join(", ")
+            short.join("; ")
         )
     })
 }

@@ -132,7 +132,7 @@ fn draw_cell(subject: &Subject<'_>, view: &View) -> Drawn {
     left.extend(points::name_points(&mut labels, subject, view, stands));
     let mut plates = Canvas::new();
     let below = floor + BELOW + if grid.is_empty() { 0.0 } else { GRID };
-    plates::draw_plates(&mut plates, subject, view, below);
+    left.extend(plates::draw_plates(&mut plates, subject, view, below));
     Drawn {
         wall,
         grid: lines,

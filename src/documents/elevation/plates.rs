@@ -12,8 +12,13 @@ const THICK: f64 = 6.0;
 /// From row to row, mm.
 const ROW: f64 = 16.0;
 
-/// Draws cap, top and sole from top to bottom.
-pub(super) fn draw_plates(canvas: &mut Canvas, subject: &Subject<'_>, view: &View, top: f64) {
+/// Draws cap, top and sole from top to bottom; returns what the notes say of plates too short for their marks.
+pub(super) fn draw_plates(
+    canvas: &mut Canvas,
+    subject: &Subject<'_>,
+    view: &View,
+    top: f64,
+) -> Option<String> {
     let note = Lettered::cap(subject.lettering().note);
     let rows = [
         (PlateUse::Cap, "CAP"),
@@ -21,8 +26,9 @@ pub(super) fn draw_plates(canvas: &mut Canvas, subject: &Subject<'_>, view: &Vie
         (PlateUse::Sole, "SOLE"),
     ];
     if subject.is_left_out() {
-        return;
+        return None;
     }
+    let mut short = Vec::new();
     let foot = top + ROW * 3.0;
     let x = view.x(subject.leftmost().to_inches()) - 6.0;
     for joint in subject.joints() {
@@ -33,6 +39,8 @@ pub(super) fn draw_plates(canvas: &mut Canvas, subject: &Subject<'_>, view: &Vie
         let upper = top + ROW * f64::from(u8::try_from(row).unwrap_or_default()) + 2.0;
         let lower = upper + THICK;
         let mut section = "";
+        let right = subject.plates().filter(|piece| piece.plate == plate);
+        let right = right.map(|piece| piece.to).max();
         for piece in subject.plates().filter(|piece| piece.plate == plate) {
             section = &piece.section;
             let Some([from, to]) = subject.shown(piece.from, piece.to) else {
@@ -58,12 +66,24 @@ pub(super) fn draw_plates(canvas: &mut Canvas, subject: &Subject<'_>, view: &Vie
                 canvas.text_centred(middle, both, lettered);
             } else if note.width(&piece.mark) + 1.0 <= area.width() {
                 canvas.text_centred(middle, &piece.mark, lettered);
+            } else if Some(piece.to) == right && to == piece.to {
+                // Nothing stands right of the last one.
+                canvas.text_centred(spot(area.x1 + 1.5, middle.y), both, note);
+            } else {
+                short.push(format!("{both} at {}", (from - subject.from).feet_inches()));
             }
         }
         distances(canvas, subject, view, plate, lower);
         canvas.text_centred(spot(x, upper + THICK / 2.0 - 2.4), name, note.bold().end());
         canvas.text_centred(spot(x, upper + THICK / 2.0 + 2.4), section, note.end());
     }
+    (!short.is_empty()).then(|| {
+        format!(
+            "Plates of {} too short for their marks, with where each begins from its left end: {}.",
+            subject.key(),
+            short.join("; ")
+        )
+    })
 }
 
 /// What the site cuts out of a plate: crossed.

@@ -15,7 +15,7 @@ use crate::documents::paper::style::{Dash, Fill, Pen};
 use crate::documents::paper::{Area, Canvas, Form, Group, Lettered, Spot, View, spot};
 use crate::documents::plan_view::{Candidate, Obstacles, box_edge, far_places, place};
 use crate::geometry::ShopRect;
-use crate::units::{Inches, Length};
+use crate::units::Inches;
 
 /// Uses of lumber that stands under a load.
 const POSTS: [&str; 3] = ["post", "blocking", "hold-down post"];

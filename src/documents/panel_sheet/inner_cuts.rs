@@ -50,7 +50,7 @@ fn cut_label<'a>(arrangement: &'a Arrangement, cut: &InnerCut) -> Label<'a> {
         }
     }
     Label {
-        name: name,
+        name,
         choices,
         draw: Box::new(move |canvas, choice| {
             if let Some(block) = blocks.get(choice.form) {

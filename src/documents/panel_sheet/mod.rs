@@ -189,9 +189,27 @@ fn drawing_sheet(subject: &Subject<'_>) -> (Sheet, Vec<Sheet>) {
                 has_plan: true,
                 has_why: true,
                 is_complete: false,
+                notes: Vec::new(),
             }
         }
-        None => strip::draw_strip(&mut strip, subject, &number, &left),
+        None => {
+            let trial = strip::draw_strip(&mut Canvas::new(), subject, &number, &left, false);
+            // Only where they are all that a further sheet would have to say.
+            let mut notes = Canvas::new();
+            let is_beside = trial.is_complete && !trial.notes.is_empty() && {
+                let label = why::notes_label(&trial.notes, &arrangement);
+                let mut free = outside.clone().within(why::window(&arrangement));
+                free.add_group(&labels);
+                set_labels(&mut notes, &[label], &mut free).is_empty()
+            };
+            labels.items.extend(notes.into_group("", "").items);
+            let drawn = strip::draw_strip(&mut strip, subject, &number, &left, is_beside);
+            let has_notes = is_beside || drawn.notes.is_empty();
+            Drawn {
+                is_complete: drawn.is_complete && has_notes,
+                ..drawn
+            }
+        }
     };
     let mut is_complete = drawn.is_complete;
     if !drawn.has_plan {

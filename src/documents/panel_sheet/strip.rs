@@ -27,37 +27,42 @@ pub(super) const WEIGHT: f64 = 22.5;
 const MEASURES: f64 = 0.3;
 
 /// What a strip had room for.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) struct Drawn {
     /// The small plan stands in it.
     pub(super) has_plan: bool,
     /// Why the panel is as it is stands in it.
     pub(super) has_why: bool,
-    /// All that is said of the panel stands on the sheet; else a further one has it.
+    /// All but notes that is said of the panel stands on the sheet; else a further one has it.
     pub(super) is_complete: bool,
+    /// Notes that it has no room for, each with its number.
+    pub(super) notes: Vec<(usize, String)>,
 }
 
 /// The strip at the right of a sheet with sections.
 ///
 /// - `left`: names of the labels that found no place on the drawing.
+/// - `is_beside`: notes that it has no room for stand on the drawing.
 pub(super) fn draw_strip(
     canvas: &mut Canvas,
     subject: &Subject<'_>,
     number: &str,
     left: &[String],
+    is_beside: bool,
 ) -> Drawn {
     let mut strip = Strip::of(&subject.paper());
     let further = further_number(number, 2);
     let has_reasons = draw_title(canvas, &mut strip, subject, number);
     draw_cautions(canvas, &mut strip, subject);
     let has_tables = draw_tables(canvas, &mut strip, subject, &further);
-    let has_notes = draw_notes(canvas, &mut strip, subject, left, &further);
+    let notes = draw_notes(canvas, &mut strip, subject, left, &further, is_beside);
     // Where there is no room for the plan anyway, it needs none.
     let keep = Some(LEAST_PLAN).filter(|it| *it <= strip.rest().height());
     Drawn {
         has_why: draw_why(canvas, &mut strip, subject, keep.unwrap_or_default()),
         has_plan: draw_plan(canvas, &mut strip, subject),
-        is_complete: has_reasons && has_tables && has_notes && left.is_empty(),
+        is_complete: has_reasons && has_tables && left.is_empty(),
+        notes,
     }
 }
 
@@ -294,13 +299,15 @@ pub(super) fn draw_weight(canvas: &mut Canvas, strip: &mut Strip, subject: &Subj
     }
 }
 
+/// Returns the notes that it has no room for, each with its number.
 fn draw_notes(
     canvas: &mut Canvas,
     strip: &mut Strip,
     subject: &Subject<'_>,
     left: &[String],
     further: &str,
-) -> bool {
+    is_beside: bool,
+) -> Vec<(usize, String)> {
     let mut notes = notes(subject);
     let names = left.join("; ");
     match left.len() {
@@ -313,13 +320,18 @@ fn draw_notes(
         )),
     }
     if notes.is_empty() {
-        return true;
+        return Vec::new();
     }
-    // What does not fit stands on the further sheet; this one counts it, and who points at the notes reads them all.
+    let elsewhere = match is_beside {
+        true => "beside the panel".to_owned(),
+        false => format!("see {further}"),
+    };
+    let rest = |kept: usize| (kept + 2..).zip(notes.iter().skip(kept).cloned()).collect();
+    // What does not fit stands elsewhere; the strip counts it, and who points at the notes reads them all.
     for kept in (0..=notes.len()).rev() {
         let mut shown: Vec<String> = notes.iter().take(kept).cloned().collect();
         let title = if kept < notes.len() {
-            shown.push(format!("{} more: see {further}.", notes.len() - kept));
+            shown.push(format!("{} more: {elsewhere}.", notes.len() - kept));
             notes.join("; ")
         } else {
             "Notes".to_owned()
@@ -333,10 +345,10 @@ fn draw_notes(
             *strip = trial;
             canvas.put(Item::Group(drawn.into_group("notes", &title)));
             strip.rule(canvas);
-            return kept == notes.len();
+            return rest(kept);
         }
     }
-    false
+    rest(0)
 }
 
 /// Notes of this panel: its own, twins, its kind.

@@ -174,10 +174,49 @@ pub(super) fn window(arrangement: &Arrangement) -> Area {
 
 /// Beside the panel, for sheets whose strip has no room for it.
 pub(super) fn why_label<'a>(subject: &Subject<'_>, arrangement: &Arrangement) -> Label<'a> {
-    let stage = window(arrangement).grown(-0.5);
     let listed = BESIDE.map(|width| (width, lines(subject, width), STEP));
     let solid = SOLID.map(|width| (width, solid_lines(subject, width), STEP / 2.0));
-    let lists: Vec<(f64, Lines, f64)> = listed.into_iter().chain(solid).collect();
+    let lists = listed.into_iter().chain(solid).collect();
+    let heading = format!("{HEADING} {REMARK}");
+    list_label("why it is so", heading, lists, arrangement)
+}
+
+/// Notes that the strip has no room for, beside the panel.
+pub(super) fn notes_label<'a>(notes: &[(usize, String)], arrangement: &Arrangement) -> Label<'a> {
+    let lists = BESIDE.map(|width| (width, note_lines(notes, width), STEP / 2.0));
+    let heading = "NOTES, CONTINUED".to_owned();
+    list_label("notes", heading, lists.into(), arrangement)
+}
+
+fn note_lines(notes: &[(usize, String)], width: f64) -> Lines {
+    const INDENT: f64 = 6.0;
+    let mut rows = Vec::new();
+    let mut y = 0.0;
+    for (number, words) in notes {
+        let mut number = Some(number.to_string());
+        for line in wrap(words, width - INDENT, NOTE.cap, Weight::Regular) {
+            y += SMALL_SHEET.leading();
+            rows.push((number.take().unwrap_or_default(), line, y));
+        }
+        y += GAP;
+    }
+    Lines {
+        rows,
+        indent: INDENT,
+        height: y,
+    }
+}
+
+/// A list wherever beside the panel is room for one of its forms.
+///
+/// - `lists`: width, lines and steps of each form.
+fn list_label<'a>(
+    name: &str,
+    heading: String,
+    lists: Vec<(f64, Lines, f64)>,
+    arrangement: &Arrangement,
+) -> Label<'a> {
+    let stage = window(arrangement).grown(-0.5);
     let count = |room: f64, step: f64| {
         let steps = (0..=200).map(move |i| f64::from(i) * step);
         steps.take_while(move |it| *it <= room)
@@ -201,50 +240,15 @@ pub(super) fn why_label<'a>(subject: &Subject<'_>, arrangement: &Arrangement) ->
         }
     }
     Label {
-        name: "why it is so".to_owned(),
+        name: name.to_owned(),
         choices,
         draw: Box::new(move |canvas, choice| {
             let Some((_, list, _)) = lists.get(choice.form) else {
                 return;
             };
             let at = spot(choice.at.x, choice.at.y + SMALL_SHEET.note);
-            let heading = format!("{HEADING} {REMARK}");
-            canvas.text(at, heading, NOTE.bold());
+            canvas.text(at, heading.as_str(), NOTE.bold());
             list.draw(canvas, at);
         }),
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn what_a_reason_is_about_is_said_once() {
-        assert_eq!(told("O1", "O1 is cut whole"), "O1 is cut whole");
-        assert_eq!(told("O1", "O12 is beside it"), "O1: O12 is beside it");
-        assert_eq!(told("Left", "the run stops"), "Left: the run stops");
-    }
-
-    #[test]
-    fn a_reason_is_told_by_its_first_sentence_and_its_rule() {
-        for (words, expected) in [
-            (
-                "the panel to its left takes 96\" of the wall, whole modules of the 8 ft line: a step of 1/16\" to the right costs $15.00 more",
-                "the panel left of it takes 96\" of the wall, whole modules of the 8 ft line",
-            ),
-            (
-                "ripped to 94 7/8\" on the 8 ft line",
-                "ripped to 94 7/8\" on the 8 ft line",
-            ),
-            (
-                "girder bears 3'-3 1/4\" from its left end; not sized here: engineer",
-                "girder bears 3'-3 1/4\" from its left end",
-            ),
-        ] {
-            assert_eq!(short(words), expected);
-        }
-        assert_eq!(rule_name("/home/somebody/job.toml:18"), "job.toml:18");
-        assert_eq!(rule_name("openings.whole_up_to"), "openings.whole_up_to");
     }
 }

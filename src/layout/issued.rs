@@ -156,16 +156,28 @@ impl IssuedPanel {
             && holes.iter().zip(&self.openings).all(|(a, b)| is_same(a, b))
     }
 
-    /// True when the run has a panel between the same two edges.
+    /// True when the run has a panel between the same two edges, of the same kinds.
     fn is_in(&self, laid: &WallLayout) -> bool {
         let near = |a: Length, b: Length| (a - b).abs() <= SAME;
-        laid.run.iter().any(|piece| match piece {
+        laid.run.iter().enumerate().any(|(i, piece)| match piece {
             RunPiece::Panel { from, to, .. } => {
-                near(laid.from + *from, self.rect.x0) && near(laid.from + *to, self.rect.x1)
+                near(laid.from + *from, self.rect.x0)
+                    && near(laid.from + *to, self.rect.x1)
+                    && edges(laid, i) == self.edges
             }
             RunPiece::Gap { .. } | RunPiece::Opening { .. } => false,
         })
     }
+}
+
+/// What the panel at place `i` of a run ends at, left and right.
+pub(super) fn edges(laid: &WallLayout, i: usize) -> [IssuedEdge; 2] {
+    let edge = |other: Option<usize>| match other.and_then(|i| laid.run.get(i)) {
+        None => IssuedEdge::End,
+        Some(RunPiece::Opening { .. }) => IssuedEdge::Jamb,
+        Some(_) => IssuedEdge::Joint,
+    };
+    [edge(i.checked_sub(1)), edge(Some(i + 1))]
 }
 
 fn is_same(a: &ShopRect, b: &ShopRect) -> bool {

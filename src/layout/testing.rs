@@ -5,6 +5,7 @@ use crate::building::{
     WallProfile,
 };
 use crate::geometry::{Frame, ShopRect};
+use crate::layout::issued::edges;
 use crate::layout::{IssuedEdge, IssuedPanel, Layout, LayoutOptions, RunPiece};
 use crate::plan::OpeningKind;
 use crate::rules::{HeaderMember, HeldFace, PlantRules};
@@ -20,14 +21,8 @@ pub(crate) fn issue(building: &Building, rules: &PlantRules, layout: &Layout) ->
             let RunPiece::Panel { from, to, .. } = piece else {
                 continue;
             };
-            let edge = |other: Option<usize>| match other.and_then(|i| run.run.get(i)) {
-                None => IssuedEdge::End,
-                Some(RunPiece::Opening { .. }) => IssuedEdge::Jamb,
-                Some(_) => IssuedEdge::Joint,
-            };
             let ends = [run.from + *from, run.from + *to];
-            let edges = [edge(i.checked_sub(1)), edge(Some(i + 1))];
-            wishes.issued.push(issued(wall, rules, ends, edges));
+            wishes.issued.push(issued(wall, rules, ends, edges(run, i)));
         }
     }
     options

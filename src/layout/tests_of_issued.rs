@@ -1,7 +1,7 @@
 //! Buildings laid out beside the issue before.
 
 use super::testing::{add_window, issue, rectangle};
-use super::{Layout, LayoutOptions, RunPiece, WallEnd, beside_free, codes, lay_out};
+use super::{IssuedEdge, Layout, LayoutOptions, RunPiece, WallEnd, beside_free, codes, lay_out};
 use crate::building::Building;
 use crate::rules::PlantRules;
 use crate::units::Length;
@@ -44,6 +44,21 @@ fn the_same_building_again_is_the_same_layout_and_costs_nothing_more() {
         beside_free(&building, &rules, &options, [&first, &again]),
         None
     );
+}
+
+#[test]
+fn a_panel_that_ends_at_another_kind_of_edge_is_not_made_as_it_was() {
+    let rules = PlantRules::default();
+    let building = cabin(&rules);
+    let laid = lay_out(&building, &rules, &LayoutOptions::default()).output;
+    let mut options = issue(&building, &rules, &laid);
+    let wall = building.walls[1].id.as_str();
+    let last = options.walls.get_mut(wall).unwrap().issued.last_mut();
+    last.unwrap().edges[1] = IssuedEdge::Joint;
+    let told = beside_free(&building, &rules, &options, [&laid, &laid]).unwrap();
+    let n_others = panels(&laid).len() - 1;
+    let said = format!("{n_others} are made as they were and 1 are not");
+    assert!(told.message.contains(&said), "{}", told.message);
 }
 
 #[test]

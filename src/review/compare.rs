@@ -3,6 +3,7 @@
 use super::differences::{Change, other_references};
 use super::issued::{Issued, IssuedError};
 use super::lineage::{Fate, Lineage, PanelFate};
+use super::recut::can_be_recut;
 use serde::Serialize;
 use std::collections::BTreeMap;
 
@@ -128,16 +129,29 @@ impl Comparison {
         [name(&self.old, row.old), name(&self.new, row.new)]
     }
 
+    /// True when a changed panel has to be cut again and cannot be cut out of the one that was made.
+    pub(super) fn is_scrap(&self, row: &PanelFate) -> bool {
+        let before = row.old.and_then(|index| self.old.panels.get(index));
+        let now = row.new.and_then(|index| self.new.panels.get(index));
+        row.fate.is_cut()
+            && matches!((before, now), (Some(before), Some(now)) if !can_be_recut(&before.data, &now.data))
+    }
+
     /// What to do with a panel that was made from the earlier issue.
     #[must_use]
-    pub fn what_to_do(row: &PanelFate) -> &'static str {
+    pub fn what_to_do(&self, row: &PanelFate) -> &'static str {
         match &row.fate {
             Fate::Same => "reuse: nothing to do",
             Fate::Redrawn => "reuse: replace its sheet",
             Fate::Changed(_) if !row.fate.is_cut() => {
                 "reuse: nothing is cut again; fit it as its new sheet says"
             }
-            Fate::Changed(_) => "recut: replace sheet and outline",
+            Fate::Changed(_) if self.is_scrap(row) => {
+                "scrap: it cannot be cut from the one made before; cut it new"
+            }
+            Fate::Changed(_) => {
+                "recut: it can be cut from the one made before; replace sheet and outline"
+            }
             Fate::New => "cut: new",
             Fate::Retired => "scrap: mark retired",
         }
@@ -158,7 +172,7 @@ impl Comparison {
                         old,
                         new,
                         fate: row.fate.name(),
-                        what_to_do: Self::what_to_do(row),
+                        what_to_do: self.what_to_do(row),
                         changes: match &row.fate {
                             Fate::Changed(changes) => changes.clone(),
                             _ => Vec::new(),
@@ -184,7 +198,7 @@ impl Comparison {
                 (old, new) if old == new => new.to_owned(),
                 (old, new) => format!("{old} → {new}"),
             };
-            lines.push(format!("{which}: {}", Self::what_to_do(row)));
+            lines.push(format!("{which}: {}", self.what_to_do(row)));
             let told: Vec<String> = match (&row.fate, row.old, row.new) {
                 (Fate::Changed(changes), _, _) => changes.iter().map(Change::words).collect(),
                 (Fate::Redrawn, Some(was), Some(now)) => {

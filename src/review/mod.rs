@@ -30,6 +30,7 @@ mod parts;
 mod places;
 mod plates;
 mod printed;
+mod recut;
 mod registration;
 mod revise;
 mod why;

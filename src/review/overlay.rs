@@ -276,6 +276,7 @@ fn said(compared: &Comparison, row: &PanelFate) -> Option<String> {
     match row.fate {
         Fate::Same | Fate::Redrawn => None,
         Fate::Changed(_) if !row.fate.is_cut() => Some(format!("{new} REUSE, REFIT")),
+        Fate::Changed(_) if compared.is_scrap(row) => Some(format!("{new} CUT NEW")),
         Fate::Changed(_) => Some(format!("{new} RECUT")),
         Fate::New => Some(format!("{new} NEW")),
         Fate::Retired => Some(format!("{old} GONE")),

@@ -89,6 +89,9 @@ pub(crate) fn assemble(
         }
         let first = layout.panels.len();
         assembly.add_panels(laid, &mut layout.panels);
+        if let Some(stated) = stated {
+            findings.extend(checks::without_panel(wall, stated, laid));
+        }
         for panel in layout.panels.iter_mut().skip(first) {
             tell_points(wall, laid, panel);
         }

@@ -9,10 +9,13 @@ use super::run::Run;
 use super::search::Search;
 use super::solution::{Blocked, Side, Solution};
 use super::together::Unproved;
-use super::{CornerWish, Layout, LayoutOptions, PanelKind, WallEnd, WallWishes, codes};
+use super::{
+    CornerWish, Layout, LayoutOptions, PanelKind, RunPiece, Said, WallEnd, WallLayout, WallWishes,
+    codes,
+};
 use crate::building::{Building, PanelWall, WallRole};
 use crate::findings::{Finding, Place};
-use crate::rules::PlantRules;
+use crate::rules::{PlantRules, PointLoad};
 use crate::units::Length;
 
 /// Everything about one wall.
@@ -185,9 +188,10 @@ pub(crate) fn stated(
         };
         let (from, to) = (point.at - half, point.at + half);
         if from < choice.ends.left.at || to > choice.ends.right.at {
+            let said = wished.said.iter().find(|it| is_of(it, point));
             findings.push(Finding::doubt(
                 codes::WISH_REFUSED,
-                at(),
+                said.map_or_else(at, |it| said_at(it, at())),
                 format!(
                     "{} at {} lies beyond the panels of wall {}",
                     point.what,
@@ -225,6 +229,57 @@ pub(crate) fn stated(
         }
     }
     findings.extend(compare(wall, rules, wished));
+}
+
+fn is_of(said: &Said, point: &PointLoad) -> bool {
+    said.what == point.what && said.ends == [point.at; 2]
+}
+
+/// The line that says it, and the wall that it is about.
+fn said_at(said: &Said, wall: Place) -> Place {
+    Place {
+        file: Some(said.file.clone()),
+        line: Some(said.line),
+        ..wall
+    }
+}
+
+/// What the job puts into a wall where no panel of it is: beyond its ends, or in an opening between panels. Point loads are
+/// told by what they bear on.
+pub(crate) fn without_panel(
+    wall: &PanelWall,
+    wished: &WallWishes,
+    laid: &WallLayout,
+) -> Vec<Finding> {
+    let is_in_panel = |[from, to]: [Length; 2]| {
+        laid.run.iter().any(|piece| match piece {
+            RunPiece::Panel { from: a, to: b, .. } => {
+                let [a, b] = [laid.from + *a, laid.from + *b];
+                // The middle of something, or the ends of a board.
+                (a <= from && from < b) || (from < b && a < to)
+            }
+            RunPiece::Opening { .. } | RunPiece::Gap { .. } => false,
+        })
+    };
+    let said = wished.said.iter();
+    said.filter(|it| !wished.points.iter().any(|point| is_of(it, point)))
+        .filter(|it| !is_in_panel(it.ends))
+        .map(|it| {
+            Finding::doubt(
+                codes::WISH_REFUSED,
+                said_at(it, place(wall, &wall.id, &wall.sources)),
+                format!(
+                    "{} at {} finds no panel in wall {}, whose panels stand from {} to {}: it is not made",
+                    it.what,
+                    it.ends[0].feet_inches(),
+                    wall.name,
+                    laid.from.feet_inches(),
+                    laid.to.feet_inches()
+                ),
+                "correct its place in that [[layout]] of job.toml, measured along the wall's outside face from its left corner, clear of openings between panels",
+            )
+        })
+        .collect()
 }
 
 fn openings(

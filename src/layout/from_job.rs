@@ -3,7 +3,7 @@
 use super::as_drawn::nail_as_drawn;
 use super::codes;
 use super::measured::unmeasured;
-use super::options::{CornerWish, LayoutOptions, WallWishes};
+use super::options::{CornerWish, LayoutOptions, Said, WallWishes};
 use crate::building::Building;
 use crate::findings::{Finding, Outcome, Place};
 use crate::plan::{CorrectionAnchor, Plan, Storey};
@@ -26,7 +26,7 @@ pub fn options_of_job(
     let mut findings = Vec::new();
     for entry in &job.layouts {
         match wall_of(entry, plan, building) {
-            Some(id) => add(entry, options.walls.entry(id).or_default()),
+            Some(id) => add((job, entry), options.walls.entry(id).or_default()),
             None => findings.push(Finding::doubt(
                 codes::WISH_REFUSED,
                 Place::line(&job.file, entry.line),
@@ -44,7 +44,7 @@ pub fn options_of_job(
     }
 }
 
-fn add(entry: &JobLayout, wishes: &mut WallWishes) {
+fn add((job, entry): (&Job, &JobLayout), wishes: &mut WallWishes) {
     let corner = |word: Option<CornerWord>| {
         word.map(|word| match word {
             CornerWord::Through => CornerWish::RunsThrough,
@@ -66,6 +66,18 @@ fn add(entry: &JobLayout, wishes: &mut WallWishes) {
     wishes.boxes.extend_from_slice(&entry.boxes);
     wishes.nailers.extend_from_slice(&entry.nailers);
     wishes.chases.extend_from_slice(&entry.chases);
+    let points = entry.points.iter().map(|it| (it.what.clone(), [it.at; 2]));
+    let boxes = entry.boxes.iter();
+    let boxes = boxes.map(|it| (format!("the box for {}", it.what), [it.at; 2]));
+    let nailers = entry.nailers.iter();
+    let nailers = nailers.map(|it| (format!("the nailer for {}", it.what), [it.from, it.to]));
+    let all = points.chain(boxes).chain(nailers);
+    wishes.said.extend(all.map(|(what, ends)| Said {
+        what,
+        ends,
+        file: job.file.clone(),
+        line: entry.line,
+    }));
 }
 
 /// Id of the building's wall that an entry means.
@@ -116,7 +128,8 @@ pub(super) fn in_building(storey: &Storey, point: Coord<f64>) -> Coord<f64> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::layout::testing::rectangle;
+    use crate::layout::lay_out;
+    use crate::layout::testing::{add_window, rectangle};
     use crate::rules::read_job;
     use crate::units::Length;
 
@@ -171,6 +184,32 @@ mod tests {
             error.starts_with("job.toml:3: measured_accepted stands without measured"),
             "{error}"
         );
+    }
+
+    #[test]
+    fn what_the_job_puts_where_no_panel_is_is_told_with_its_line() {
+        let text = "[[layout]]\nid = 'X1'\nboxes = [{ at = 400, height = 16, size = [3, 4], what = 'socket' }, { at = 40, height = 16, size = [3, 4], what = 'switch' }]\nnailers = [{ from = 300, to = 340, height = 60, section = '2x6', what = 'cabinets' }]\n[[layout]]\nid = 'X1'\npoints = [{ at = 500, width = 4, what = 'girder' }]\n[[layout]]\nid = 'X3'\nboxes = [{ at = 145, height = 16, size = [3, 4], what = 'lamp' }]\n";
+        let options = options(text).output;
+        let rules = PlantRules::default();
+        let mut house = rectangle(288, 192, &rules);
+        // Too wide to be cut whole: no panel there.
+        add_window(&mut house.walls[2], 90, 200);
+        let found = lay_out(&house, &rules, &options).findings;
+        let refused = found.iter().filter(|it| it.code == codes::WISH_REFUSED);
+        let told: Vec<_> = refused
+            .map(|it| (it.place.line, it.message.as_str()))
+            .collect();
+        for (line, what) in [
+            (1, "the box for socket at 33'-4\""),
+            (1, "the nailer for cabinets at 25'-0\""),
+            (5, "girder at 41'-8\""),
+            (8, "the box for lamp at 12'-1\""),
+        ] {
+            let is_told =
+                |(at, words): &(Option<usize>, &str)| *at == Some(line) && words.starts_with(what);
+            assert!(told.iter().any(is_told), "{what}: {told:?}");
+        }
+        assert_eq!(told.len(), 4, "{told:?}");
     }
 
     #[test]

@@ -53,7 +53,7 @@ pub use model::{
     Layout, Panel, PanelEdge, PanelKind, PlateRun, PlateUse, Reason, RunPiece, SplineFit, WallEnd,
     WallLayout,
 };
-pub use options::{CornerWish, LayoutOptions, WallWishes};
+pub use options::{CornerWish, LayoutOptions, Said, WallWishes};
 
 /// Lays out every wall of the building.
 ///

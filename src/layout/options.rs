@@ -52,6 +52,8 @@ pub struct WallWishes {
     pub nailers: Vec<Nailer>,
     /// Middles of upright chases: no joint through them.
     pub chases: Vec<Length>,
+    /// What the job puts into the wall, with the lines that say it.
+    pub said: Vec<Said>,
     /// Panels of the issue before that stood here: facts, each at a price where it is not made again.
     pub issued: Vec<IssuedPanel>,
     /// Least place of them in the order of erection: where work began, it begins again.
@@ -72,6 +74,19 @@ impl WallWishes {
             ..self.clone()
         }
     }
+}
+
+/// Something that the job puts into a wall, and where it says so.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Said {
+    /// As told: `the box for receptacle`; of a point load what it is.
+    pub what: String,
+    /// Its stretch along the wall's outside face; a middle is a stretch without length.
+    pub ends: [Length; 2],
+    /// Name of the job's file.
+    pub file: String,
+    /// Line of the entry.
+    pub line: usize,
 }
 
 /// What a wall does at a square corner.

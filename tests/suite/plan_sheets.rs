@@ -15,7 +15,8 @@ use panelwright::findings::{Code, Finding, Place};
 use panelwright::layout::{Layout, LayoutOptions, PanelKind, lay_out};
 use panelwright::package::{InputFile, MakeOptions, make};
 use panelwright::plan::{
-    Hinge, Opening, OpeningKind, Plan, PlanCorrections, Room, Storey, Swing, Wall, recover_plan,
+    GridLine, Hinge, Opening, OpeningKind, Plan, PlanCorrections, Room, Storey, Swing, Wall,
+    recover_plan,
 };
 use panelwright::rules::{Job, PlantRules};
 
@@ -350,6 +351,28 @@ fn every_full_height_panel_has_its_mark_and_number_once_and_the_first_is_start()
     expected.sort();
     assert_eq!(found, expected.iter().collect::<Vec<_>>());
     assert!(words_in(&sheets[0].layers, "start").contains(&"START".to_owned()));
+}
+
+#[test]
+fn lengths_that_a_string_has_no_room_for_stand_in_the_notes() {
+    let corners = [(0.0, 0.0), (288.0, 0.0), (288.0, 192.0), (0.0, 192.0)];
+    let mut plan = plan_of(&corners, &[], 0.0);
+    let line = |i: u32| {
+        let x = f64::from(i) * 7.3125;
+        GridLine {
+            name: i.to_string(),
+            start: Coord { x, y: 200.0 },
+            end: Coord { x, y: -10.0 },
+            ..GridLine::default()
+        }
+    };
+    plan.storeys[0].grid = (0..38).map(line).collect();
+    let (sheets, _) = key_plans(&plan, &[]);
+    let words = words_in(&sheets[0].layers, "").join(" ");
+    let notes = words.split("lengths of the grid").nth(1).expect(&words);
+    assert!(notes.contains("too short"), "{notes}");
+    assert!(notes.matches("7 5/16\"").count() >= 37, "{notes}");
+    check_clear(&sheets, "a close grid");
 }
 
 #[test]

@@ -183,17 +183,18 @@ fn faces_at(scene: &Scene<'_>, lanes: &[Lane], side: usize) -> Vec<Coord<f64>> {
     faces
 }
 
-/// Draws the strings at the sides.
+/// Draws the strings at the sides; returns what they had no room to print, string by string.
 pub(super) fn draw_dimensions(
     canvas: &mut Canvas,
     scene: &Scene<'_>,
     view: &PlanView,
     lanes: &[Lane],
     marks: &MarkDepths,
-) {
+) -> Vec<String> {
+    let mut left = Vec::new();
     let corners: Vec<Spot> = scene.corners().iter().map(|p| view.paper(*p)).collect();
     let Some(building) = Area::around(&corners) else {
-        return;
+        return left;
     };
     for (side, side_name) in SIDE_NAMES.iter().enumerate() {
         for number in 0..n_lanes(lanes, side) {
@@ -209,15 +210,42 @@ pub(super) fn draw_dimensions(
             let depth = marks.get(side).copied().unwrap_or(0.0);
             let lane = depth + (0..number).fold(scene.lane() * 0.5, |sum, _| sum + scene.lane());
             canvas.group(&id, &title, |canvas| {
-                draw_at_side(canvas, scene, side, &building, &ends, &words, lane);
+                let short = draw_at_side(canvas, scene, side, &building, &ends, &words, lane);
+                let about = format!("panels of {}", names.join(", "));
+                left.extend(left_of_string(&about, side, &words, &short));
             });
         }
     }
     canvas.group("strings-overall", "Faces and overall", |canvas| {
         for side in 0..SIDES.len() {
-            draw_overall(canvas, scene, view, &building, side, lanes, marks);
+            left.extend(draw_overall(
+                canvas, scene, view, &building, side, lanes, marks,
+            ));
         }
     });
+    left
+}
+
+/// What the notes say of the pieces of a string that have no length printed.
+///
+/// - `short`: which pieces, in order on the paper.
+pub(super) fn left_of_string(
+    about: &str,
+    side: usize,
+    words: &[String],
+    short: &[usize],
+) -> Option<String> {
+    let lengths: Vec<&str> = short
+        .iter()
+        .filter_map(|piece| words.get(*piece).map(String::as_str))
+        .collect();
+    let start = if side % 2 == 1 { "top" } else { "left" };
+    (!lengths.is_empty()).then(|| {
+        format!(
+            "lengths of {about} (those too short for them, from the {start}: {})",
+            lengths.join(", ")
+        )
+    })
 }
 
 /// Positions of one wall along its side, level inches and paper, and what is printed between them.
@@ -280,6 +308,7 @@ fn row_of(
     (row.into_iter().map(|it| it.1).collect(), words)
 }
 
+/// Returns which pieces have no length printed.
 pub(super) fn draw_at_side(
     canvas: &mut Canvas,
     scene: &Scene<'_>,
@@ -288,9 +317,9 @@ pub(super) fn draw_at_side(
     ends: &[f64],
     words: &[String],
     lane: f64,
-) {
+) -> Vec<usize> {
     let Some(kind) = SIDES.get(side).copied() else {
-        return;
+        return Vec::new();
     };
     dimension_string(
         canvas,
@@ -304,7 +333,7 @@ pub(super) fn draw_at_side(
             from: lane - scene.lane() * 0.34,
             cap: scene.lettering().note,
         },
-    );
+    )
 }
 
 fn edge_of(side: Side, building: &Area) -> f64 {
@@ -316,7 +345,7 @@ fn edge_of(side: Side, building: &Area) -> f64 {
     }
 }
 
-/// Corners on one side, and over them the overall.
+/// Corners on one side, and over them the overall; returns what had no room.
 fn draw_overall(
     canvas: &mut Canvas,
     scene: &Scene<'_>,
@@ -325,7 +354,8 @@ fn draw_overall(
     side: usize,
     lanes: &[Lane],
     marks: &MarkDepths,
-) {
+) -> Vec<String> {
+    let mut left = Vec::new();
     let is_upright = side % 2 == 1;
     let pick = |p: Coord<f64>| {
         let level = turned(p, scene.turn);
@@ -339,7 +369,7 @@ fn draw_overall(
     let mut faces: Vec<(f64, f64)> = faces_at(scene, lanes, side).into_iter().map(pick).collect();
     faces.sort_by(|a, b| a.1.total_cmp(&b.1));
     let (Some(first), Some(last)) = (faces.first().copied(), faces.last().copied()) else {
-        return;
+        return left;
     };
     let depth = marks.get(side).copied().unwrap_or(0.0);
     let mut lane =
@@ -359,9 +389,11 @@ fn draw_overall(
             .collect();
         let words = printed_pieces(&ends);
         let places: Vec<f64> = row.iter().map(|(_, p)| *p).collect();
-        draw_at_side(canvas, scene, side, building, &places, &words, lane);
+        let short = draw_at_side(canvas, scene, side, building, &places, &words, lane);
+        left.extend(left_of_string("faces", side, &words, &short));
         lane += scene.lane();
     }
+    left
 }
 
 #[cfg(test)]

@@ -5,7 +5,7 @@
 //!     ────┼─────┼────     a line at an angle has its bubble at the end where the architect has it
 //! ```
 
-use super::dimensions::{Lane, MarkDepths, draw_at_side, side_depth};
+use super::dimensions::{Lane, MarkDepths, draw_at_side, left_of_string, side_depth};
 use super::scene::Scene;
 use crate::documents::paper::dimension::printed_pieces;
 use crate::documents::paper::model::Item;
@@ -58,17 +58,18 @@ fn side_of(scene: &Scene<'_>, line: &GridLine) -> Option<usize> {
     }
 }
 
-/// Draws lines, bubbles and strings; lines are broken at the texts of the dimensions.
+/// Draws lines, bubbles and strings, lines broken at the texts of the dimensions; returns what the strings had no room to print.
 pub(super) fn draw_grid(
     canvas: &mut Canvas,
     scene: &Scene<'_>,
     view: &PlanView,
     (lanes, marks): (&[Lane], &MarkDepths),
     texts: &[Area],
-) {
+) -> Vec<String> {
+    let mut left = Vec::new();
     let corners: Vec<Spot> = scene.corners().iter().map(|p| view.paper(*p)).collect();
     let Some(building) = Area::around(&corners) else {
-        return;
+        return left;
     };
     for side in SIDES_OF_GRID {
         let is_upright = side == 0;
@@ -122,7 +123,8 @@ pub(super) fn draw_grid(
             let places: Vec<f64> = apart.iter().map(|it| it.1).collect();
             let words = printed_pieces(&ends);
             let lane = depth + scene.lane() * 0.5;
-            draw_at_side(&mut string, scene, side, &building, &places, &words, lane);
+            let short = draw_at_side(&mut string, scene, side, &building, &places, &words, lane);
+            left.extend(left_of_string("the grid", side, &words, &short));
         }
         let id = format!("string-grid-{}", SIDE_NAMES[usize::from(!is_upright)]);
         let string = string.into_group(&id, "Grid");
@@ -149,6 +151,7 @@ pub(super) fn draw_grid(
         }
     }
     draw_slanted(canvas, scene, view, &building);
+    left
 }
 
 /// Lines at an angle: through the building, the bubble just outside it.

@@ -93,7 +93,7 @@ pub(super) fn key_plan_sheet(scene: &Scene<'_>) -> Sheet {
 struct Draft {
     view: PlanView,
     layers: Vec<Group>,
-    /// The signs that found no room near what they name, and those that found none at all.
+    /// The signs that found no room near what they name, and the signs and lengths of strings that found none at all.
     missed: Missed,
 }
 
@@ -129,16 +129,16 @@ fn draft(scene: &Scene<'_>, lanes: &[Lane], window: &Area, rows: f64) -> Draft {
     draw_walls(&mut panels, scene, &view);
     let panels = panels.into_group("panels", "Panels");
     let mut dimensions = Canvas::new();
-    draw_dimensions(&mut dimensions, scene, &view, lanes, &depths);
+    let mut left = draw_dimensions(&mut dimensions, scene, &view, lanes, &depths);
     let dimensions = dimensions.into_group("dimensions", "Dimensions");
     let mut grid = Canvas::new();
-    draw_grid(
+    left.extend(draw_grid(
         &mut grid,
         scene,
         &view,
         (lanes, &depths),
         &text_areas(&dimensions),
-    );
+    ));
     let grid = grid.into_group("grid", "Architect's grid");
 
     let mut obstacles = Obstacles::inside(*window);
@@ -170,7 +170,8 @@ fn draft(scene: &Scene<'_>, lanes: &[Lane], window: &Area, rows: f64) -> Draft {
     labelling.add("start", "Start of erection", start, Sign::draw);
     let walls = wall_signs(scene, &view);
     labelling.add("order", "Order of erection", walls, Sign::draw);
-    let missed = std::mem::take(&mut labelling.missed);
+    let mut missed = std::mem::take(&mut labelling.missed);
+    missed.all.extend(left);
     // A corner without room is no loss: the bodies show how it meets. A room is the architect's.
     let corners = corner_signs(scene, &view);
     labelling.add("corners", "Corners", corners, Sign::draw);

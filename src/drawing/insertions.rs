@@ -101,6 +101,12 @@ impl Unfolding<'_> {
                 .insert(index, "a block inside itself or nested too deep");
             return;
         }
+        if self.is_bomb(record, insertion, block_index) {
+            self.tally()
+                .idle
+                .insert(index, "its block unfolds to too many");
+            return;
+        }
         self.tally().placed.insert(block_index);
         let source = self.source(record, around);
         let (outer_layer, is_hidden) = self.layer_around(record, around);
@@ -126,7 +132,7 @@ impl Unfolding<'_> {
         for row in 0..insertion.count[1] {
             for column in 0..insertion.count[0] {
                 if self.flat.placements.len() >= MOST_PLACEMENTS {
-                    self.fill_up();
+                    self.fill_up(self.place_of(record), &insertion.name);
                 }
                 if self.is_full {
                     return;

@@ -125,6 +125,8 @@ pub(super) struct Unfolding<'a> {
     /// Layers that the storey being unfolded does not show, upper case.
     shut: BTreeSet<String>,
     pub(super) missing: BTreeSet<String>,
+    /// Of each part, what its blocks unfold to, once asked for.
+    pub(super) sizes: BTreeMap<usize, Vec<f64>>,
     layer_numbers: BTreeMap<String, usize>,
     /// The state that the drawing itself gives each of them.
     host_layers: Vec<Option<&'a LayerState>>,
@@ -146,6 +148,7 @@ impl<'a> Unfolding<'a> {
             on_sheet: false,
             shut: BTreeSet::new(),
             missing: BTreeSet::new(),
+            sizes: BTreeMap::new(),
             layer_numbers: BTreeMap::new(),
             host_layers: Vec::new(),
         }
@@ -347,7 +350,7 @@ impl<'a> Unfolding<'a> {
                     kind: FillKind::Solid,
                     source,
                 });
-                self.add_pieces(pieces, source, around);
+                self.add_pieces(record, pieces, source, around);
                 return;
             }
             Shape::Area(area) => {
@@ -405,10 +408,16 @@ impl<'a> Unfolding<'a> {
             return;
         }
         let source = self.source(record, around);
-        self.add_pieces(pieces, source, around);
+        self.add_pieces(record, pieces, source, around);
     }
 
-    fn add_pieces(&mut self, mut pieces: Pieces, source: SourceIndex, around: &Around) {
+    fn add_pieces(
+        &mut self,
+        record: &Record,
+        mut pieces: Pieces,
+        source: SourceIndex,
+        around: &Around,
+    ) {
         for clip in &around.clips {
             let all = std::mem::take(&mut pieces.list);
             for (curve, is_face) in all {
@@ -427,21 +436,23 @@ impl<'a> Unfolding<'a> {
             });
         }
         if self.flat.curves.len() > MOST_ITEMS {
-            self.fill_up();
+            let name = around.blocks.last().map_or("", String::as_str);
+            self.fill_up(self.place_of(record), name);
         }
     }
 
-    /// Stops the unfolding, once.
-    pub(super) fn fill_up(&mut self) {
+    /// Stops the unfolding, once, in a block.
+    pub(super) fn fill_up(&mut self, place: Place, name: &str) {
         if self.is_full {
             return;
         }
         self.is_full = true;
         self.flat.findings.push(Finding::fault(
             codes::TOO_MUCH,
-            Place::file(self.file),
+            place,
             format!(
-                "blocks unfold to more than {MOST_PLACEMENTS} insertions or {MOST_ITEMS} lines; the rest was left out"
+                "blocks unfold to more than {MOST_PLACEMENTS} insertions or {MOST_ITEMS} lines: at the block '{name}' it is too many, \
+                 and the rest was left out"
             ),
             "look for a block nested in itself many times over, purge it, and save the drawing again",
         ));

@@ -5,7 +5,8 @@
 //!     each assumed figure changed once, the whole line again ────────────────────┘
 //! ```
 //!
-//! *Promises.* An open question never blocks a quote: it widens the range, with its reason. What an assumed figure moves is
+//! *Promises.* An open question never blocks a quote: it widens the range, with its reason. An outline that does not close takes the
+//! bound above away, for what it would close is not counted. What an assumed figure moves is
 //! measured by building it both ways, not by a rule of thumb. Low and high add all moves up: they are bounds, not odds.
 //!
 //! *Does not do.* Anything drawn to be built from.
@@ -284,13 +285,14 @@ pub fn quote(inputs: &[InputFile], options: &QuoteOptions) -> Result<Quoted, Mak
     }
     findings.extend(likely.findings.iter().cloned());
     let questions = open_questions(&findings);
+    let uncounted = questions::uncounted(&findings);
     let is_header_open = has(building_codes::HEADER_NOT_SIZED);
     let mut lines = quantities(&likely.building, &likely.fabrication, &likely.loads, &rules);
     for line in &mut lines {
         line.sure = if moved.items.contains(&line.item) || is_header_open && hangs_on_headers(line)
         {
             Sure::OnAssumed
-        } else if questions.is_empty() {
+        } else if questions.is_empty() && uncounted.is_empty() {
             Sure::Counted
         } else {
             Sure::Open
@@ -373,6 +375,7 @@ pub fn quote(inputs: &[InputFile], options: &QuoteOptions) -> Result<Quoted, Mak
             assembly: named,
             lines,
             range: [low.max(Decimal::ZERO), base, high],
+            uncounted,
             assumed,
             questions,
             choices,

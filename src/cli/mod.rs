@@ -139,6 +139,8 @@ fn make_summary(made: &Made, out: &Path) -> String {
     let n_held = panels.iter().filter(|panel| panel.is_held()).count();
     let weight: f64 = panels.iter().fold(0.0, |sum, panel| sum + panel.weight_lb);
     let held = match n_held {
+        0 if panels.is_empty() && made.building.walls.is_empty() => "NOTHING CLOSED, so nothing was made: answer the faults PLAN-02 by \
+            [[correction]] in job.toml or close the gaps in the drawing (trace.svg shows them), then make it again with --replace".to_owned(),
         0 => "none on HOLD".to_owned(),
         n => format!("{n} on HOLD"),
     };

@@ -69,9 +69,10 @@ impl Place {
                 bail!("{shown}: is not empty; choose another --out, or add --replace");
             }
             let is_ours = proof_of_ours.iter().any(|file| target.join(file).is_file());
-            if !is_ours && !is_trace_alone(target)? {
+            if !is_ours && let Some(foreign) = beside_trace(target)? {
                 bail!(
-                    "{shown}: holds no package of this program, so --replace will not touch it; choose another --out"
+                    "{shown}: holds no package of this program but '{foreign}', so --replace will not touch it; choose another --out, or \
+                     move that away or delete the folder by hand if nothing in it is needed"
                 );
             }
         }
@@ -218,20 +219,24 @@ fn exchange_folders(_a: &Path, _b: &Path) -> bool {
     false
 }
 
-/// True for a folder of the files that `trace` writes, and none besides.
-fn is_trace_alone(folder: &Path) -> Result<bool> {
+/// The first by name of what lies in a folder and is none of the files that `trace` writes; of a trace that lacks one, any file.
+fn beside_trace(folder: &Path) -> Result<Option<String>> {
     let unreadable = || format!("{}: cannot be read", folder.display());
+    let mut names = Vec::new();
     for entry in fs::read_dir(folder).with_context(unreadable)? {
         let name = entry.with_context(unreadable)?.file_name();
-        let name = name.to_string_lossy();
-        let is_picture = name.starts_with("trace") && name.ends_with(".svg");
-        if !is_picture && name != "plan.json" && name != "findings.json" {
-            return Ok(false);
-        }
+        names.push(name.to_string_lossy().into_owned());
     }
-    Ok(["plan.json", "findings.json", "trace.svg"]
+    names.sort();
+    let is_traced = |name: &String| {
+        let is_picture = name.starts_with("trace") && name.ends_with(".svg");
+        is_picture || name == "plan.json" || name == "findings.json"
+    };
+    let foreign = names.iter().find(|name| !is_traced(name));
+    let is_whole = ["plan.json", "findings.json", "trace.svg"]
         .iter()
-        .all(|file| folder.join(file).is_file()))
+        .all(|file| folder.join(file).is_file());
+    Ok(foreign.or(names.first().filter(|_| !is_whole)).cloned())
 }
 
 fn is_filled(folder: &Path) -> Result<bool> {
@@ -329,7 +334,15 @@ mod tests {
         fs::create_dir(&out).unwrap();
         fs::write(out.join("thesis.txt"), "mine").unwrap();
         let error = Place::claim(&out, Standing::Replaced, OURS).unwrap_err();
-        assert!(error.to_string().contains("no package"));
+        let said = error.to_string();
+        assert!(
+            said.contains("no package") && said.contains("but 'thesis.txt'"),
+            "{said}"
+        );
+        assert!(
+            said.contains("another --out, or") && said.contains("by hand"),
+            "{said}"
+        );
         assert_eq!(fs::read_to_string(out.join("thesis.txt")).unwrap(), "mine");
     }
 
@@ -341,7 +354,8 @@ mod tests {
             fs::write(out.join(name), "traced").unwrap();
         }
         fs::write(out.join("notes.txt"), "mine").unwrap();
-        Place::claim(&out, Standing::Replaced, OURS).unwrap_err();
+        let error = Place::claim(&out, Standing::Replaced, OURS).unwrap_err();
+        assert!(error.to_string().contains("but 'notes.txt'"), "{error}");
         fs::remove_file(out.join("notes.txt")).unwrap();
         drop(Place::claim(&out, Standing::Replaced, OURS).unwrap());
     }

@@ -192,13 +192,9 @@ fn head(canvas: &mut Canvas, input: &QuoteInput<'_>, frame: Area) {
         note,
     );
     let right = frame.x0 + frame.width() * 0.47 + 4.0;
-    let [low, likely, high] = quote.range.map(|it| amount(quote, it));
+    let range = quote.range_words(&|it| amount(quote, it));
     let step = (frame.x1 - right) / 3.0;
-    for (i, (name, value)) in [
-        (0.0, ("low", low)),
-        (1.0, ("likely", likely)),
-        (2.0, ("high", high)),
-    ] {
+    for (i, (name, value)) in [0.0, 1.0, 2.0].into_iter().zip(range) {
         let x = right + i * step;
         canvas.text(spot(x, frame.y0 + 5.5), name, note);
         let large = Lettered::cap(SMALL_SHEET.large);
@@ -211,6 +207,11 @@ fn head(canvas: &mut Canvas, input: &QuoteInput<'_>, frame: Area) {
         n => format!(
             "{n} open questions widen the range by {swing} each way: see below, all in quote.json"
         ),
+    };
+    // Said where the range stands; in full among the figures.
+    let questions = match quote.uncounted.as_slice() {
+        [] => questions,
+        [first, ..] => first_line(first, frame.x1 - right, note),
     };
     canvas.text(spot(right, frame.y0 + 23.5), questions, note);
 }
@@ -420,7 +421,11 @@ fn assumed(quote: &Quote) -> Table {
     });
     let mut rows: Vec<(Decimal, Vec<String>)> = figures.chain(questions).collect();
     rows.sort_by_key(|(swing, _)| std::cmp::Reverse(*swing));
-    let rows = rows.into_iter().map(|(_, row)| row).collect();
+    let open = quote.uncounted.iter().map(|it| {
+        let [none, low, high] = ["not counted", "0", "no bound"].map(str::to_owned);
+        vec![it.clone(), none, low, high, "job.toml".to_owned()]
+    });
+    let rows = open.chain(rows.into_iter().map(|(_, row)| row)).collect();
     Table {
         columns: vec![
             Column::wrapping("Figure"),
@@ -454,8 +459,10 @@ pub fn quote_text(quote: &Quote) -> String {
             )
         })
         .collect();
-    let [low, likely, high] = quote.range.map(|it| amount(quote, it));
-    lines.push(format!("low {low}, likely {likely}, high {high}"));
+    let range = quote.range_words(&|it| amount(quote, it));
+    let range = range.map(|(name, value)| format!("{name} {value}"));
+    lines.push(range.join(", "));
+    lines.extend(quote.uncounted.iter().cloned());
     let figures = quote.assumed.iter().map(|it| {
         let [low, high] = [it.low, it.high].map(|it| signed(quote, it));
         let (words, step, option) = (&it.words, &it.step, &it.option);

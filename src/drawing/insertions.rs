@@ -1,6 +1,7 @@
 //! Insertions unfolded: each cell of a block, or of a drawing that is referred to, where it is placed.
 
 use super::affine::Affine;
+use super::bound_names::without_reference;
 use super::codes;
 use super::contents::Record;
 use super::flat::FlatPlacement;
@@ -8,9 +9,7 @@ use super::model::SourceIndex;
 use super::ordinary::Reading;
 use super::references::stem;
 use super::shape::{Insertion, Shape, Space};
-use super::unfold::{
-    Around, DEEPEST, MOST_PLACEMENTS, Unfolding, layer_of, parts, without_reference,
-};
+use super::unfold::{Around, DEEPEST, MOST_PLACEMENTS, Unfolding, layer_of, parts};
 use crate::findings::Finding;
 use std::ops::Range;
 
@@ -101,6 +100,12 @@ impl Unfolding<'_> {
                 .insert(index, "a block inside itself or nested too deep");
             return;
         }
+        if self.is_bomb(record, insertion, block_index) {
+            self.tally()
+                .idle
+                .insert(index, "its block unfolds to too many");
+            return;
+        }
         self.tally().placed.insert(block_index);
         let source = self.source(record, around);
         let (outer_layer, is_hidden) = self.layer_around(record, around);
@@ -126,7 +131,7 @@ impl Unfolding<'_> {
         for row in 0..insertion.count[1] {
             for column in 0..insertion.count[0] {
                 if self.flat.placements.len() >= MOST_PLACEMENTS {
-                    self.fill_up();
+                    self.fill_up(self.place_of(record), &insertion.name);
                 }
                 if self.is_full {
                     return;

@@ -12,6 +12,8 @@
 
 mod affine;
 mod areas;
+mod bombs;
+mod bound_names;
 mod breaks;
 mod census;
 mod clips;
@@ -304,6 +306,7 @@ fn scale(
         ratio,
         next,
         by_dimensions,
+        decisive,
     } = vote::vote(contents, flat);
     if let Some(unit) = options.unit {
         scale.unit = unit;
@@ -338,7 +341,7 @@ fn scale(
             "measure one dimension in the drawing, and state the unit in the job or have the drawing scaled to full size",
         )),
     }
-    if ratio < vote::DECISIVE {
+    if ratio < decisive {
         let mut message = format!(
             "the unit of the drawing cannot be told: {} are only {ratio:.0} times as likely as {}",
             scale.unit.word(),

@@ -1,6 +1,7 @@
 //! Blocks unfolded: from entities and insertions to flat curves, texts and areas, still in the file's units.
 
 use super::affine::Affine;
+use super::bound_names::without_reference;
 use super::clips::Clip;
 use super::codes;
 use super::contents::{Contents, LayerState, Record, plain_line_type};
@@ -125,6 +126,8 @@ pub(super) struct Unfolding<'a> {
     /// Layers that the storey being unfolded does not show, upper case.
     shut: BTreeSet<String>,
     pub(super) missing: BTreeSet<String>,
+    /// Of each part, what its blocks unfold to, once asked for.
+    pub(super) sizes: BTreeMap<usize, Vec<f64>>,
     layer_numbers: BTreeMap<String, usize>,
     /// The state that the drawing itself gives each of them.
     host_layers: Vec<Option<&'a LayerState>>,
@@ -146,6 +149,7 @@ impl<'a> Unfolding<'a> {
             on_sheet: false,
             shut: BTreeSet::new(),
             missing: BTreeSet::new(),
+            sizes: BTreeMap::new(),
             layer_numbers: BTreeMap::new(),
             host_layers: Vec::new(),
         }
@@ -347,7 +351,7 @@ impl<'a> Unfolding<'a> {
                     kind: FillKind::Solid,
                     source,
                 });
-                self.add_pieces(pieces, source, around);
+                self.add_pieces(record, pieces, source, around);
                 return;
             }
             Shape::Area(area) => {
@@ -405,10 +409,16 @@ impl<'a> Unfolding<'a> {
             return;
         }
         let source = self.source(record, around);
-        self.add_pieces(pieces, source, around);
+        self.add_pieces(record, pieces, source, around);
     }
 
-    fn add_pieces(&mut self, mut pieces: Pieces, source: SourceIndex, around: &Around) {
+    fn add_pieces(
+        &mut self,
+        record: &Record,
+        mut pieces: Pieces,
+        source: SourceIndex,
+        around: &Around,
+    ) {
         for clip in &around.clips {
             let all = std::mem::take(&mut pieces.list);
             for (curve, is_face) in all {
@@ -427,21 +437,23 @@ impl<'a> Unfolding<'a> {
             });
         }
         if self.flat.curves.len() > MOST_ITEMS {
-            self.fill_up();
+            let name = around.blocks.last().map_or("", String::as_str);
+            self.fill_up(self.place_of(record), name);
         }
     }
 
-    /// Stops the unfolding, once.
-    pub(super) fn fill_up(&mut self) {
+    /// Stops the unfolding, once, in a block.
+    pub(super) fn fill_up(&mut self, place: Place, name: &str) {
         if self.is_full {
             return;
         }
         self.is_full = true;
         self.flat.findings.push(Finding::fault(
             codes::TOO_MUCH,
-            Place::file(self.file),
+            place,
             format!(
-                "blocks unfold to more than {MOST_PLACEMENTS} insertions or {MOST_ITEMS} lines; the rest was left out"
+                "blocks unfold to more than {MOST_PLACEMENTS} insertions or {MOST_ITEMS} lines: at the block '{name}' it is too many, \
+                 and the rest was left out"
             ),
             "look for a block nested in itself many times over, purge it, and save the drawing again",
         ));
@@ -556,38 +568,4 @@ pub(super) fn place_of(contents: &Contents<'_>, record: &Record, file: &str) -> 
         ..Place::default()
     }
     .with_sources([contents.handle(record)])
-}
-
-/// A layer or block name without the name of the drawing it was bound from: `site$0$A-WALL`, `site|A-WALL`.
-pub(super) fn without_reference(name: &str) -> &str {
-    let name = name.rsplit_once('|').map_or(name, |(_, own)| own);
-    let mut rest = name;
-    while let Some((before, after)) = rest.split_once('$') {
-        let digits = after.bytes().take_while(u8::is_ascii_digit).count();
-        match after.get(digits..).and_then(|tail| tail.strip_prefix('$')) {
-            Some(own) if digits > 0 && !own.is_empty() && !before.is_empty() => rest = own,
-            _ => break,
-        }
-    }
-    rest
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn names_lose_the_drawing_they_were_bound_from() {
-        for (name, own) in [
-            ("xref-1$0$A-WALL", "A-WALL"),
-            ("a$0$b$1$A-WALL", "A-WALL"),
-            ("site|A-WALL", "A-WALL"),
-            ("A-WALL", "A-WALL"),
-            ("COST$", "COST$"),
-            ("$0$A", "$0$A"),
-            ("a$x$B", "a$x$B"),
-        ] {
-            assert_eq!(without_reference(name), own, "{name}");
-        }
-    }
 }

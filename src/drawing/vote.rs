@@ -27,6 +27,12 @@ pub(super) const DECISIVE: f64 = 100.0;
 /// Above this many times as likely, a header that says otherwise needs no confirmation.
 pub(super) const BEYOND_DOUBT: f64 = 10_000.0;
 
+/// What every drawing has, the barest too: these alone may fit two units.
+const BARE: [&str; 4] = ["header", WALL_GAPS, LENGTHS, SIZE];
+const WALL_GAPS: &str = "wall thicknesses";
+const LENGTHS: &str = "lengths";
+const SIZE: &str = "overall size";
+
 /// What a vote came to.
 pub(super) struct Voted {
     /// The likeliest unit.
@@ -37,6 +43,8 @@ pub(super) struct Voted {
     pub(super) next: DrawingUnit,
     /// What the dimensions say about it.
     pub(super) by_dimensions: ByDimensions,
+    /// How many times likelier the winner must be: more where nothing speaks but bare lines.
+    pub(super) decisive: f64,
 }
 
 /// The vote of all evidence.
@@ -80,7 +88,10 @@ pub(super) fn vote(contents: &Contents<'_>, flat: &Flat) -> Voted {
         header,
         votes,
     };
+    let is_bare =
+        header.is_none() && (scale.votes.iter()).all(|it| BARE.contains(&it.evidence.as_str()));
     Voted {
+        decisive: if is_bare { BEYOND_DOUBT } else { DECISIVE },
         by_dimensions: by_dimensions(flat, (&radii, &strips), &scale),
         scale,
         ratio: (best - next).exp(),
@@ -382,7 +393,7 @@ fn wall_vote(strips: &[Strip]) -> Option<UnitVote> {
         });
         2.0 * (0.05 + plausible).ln() + (0.1 + nominal).ln()
     });
-    some_vote("wall thicknesses", gaps.len(), likelihood)
+    some_vote(WALL_GAPS, gaps.len(), likelihood)
 }
 
 /// Lengths are multiples of the steps that people draw in.
@@ -409,7 +420,7 @@ fn length_vote(flat: &Flat) -> Option<UnitVote> {
     let means = each(mean);
     let best = means.iter().copied().fold(f64::NEG_INFINITY, f64::max);
     some_vote(
-        "lengths",
+        LENGTHS,
         lengths.len(),
         means.map(|mean| (weight * (mean - best)).max(-6.0)),
     )
@@ -439,7 +450,7 @@ fn extent_vote(flat: &Flat) -> Option<UnitVote> {
         return None;
     }
     some_vote(
-        "overall size",
+        SIZE,
         1,
         each(|unit| near(extent * unit.inches(), 900.0, 0.75, 6.0)),
     )

@@ -139,8 +139,10 @@ pub struct Quote {
     pub assembly: String,
     /// Quantities.
     pub lines: Vec<Line>,
-    /// Low, likely, high: money with prices, else square feet of panel.
+    /// Low, likely, high: money with prices, else square feet of panel. Of what closes; where some does not, no bound above.
     pub range: [Decimal; 3],
+    /// Why the range has no bound above, one sentence for each storey that is not in it; empty where it has one.
+    pub uncounted: Vec<String>,
     /// Assumed figures, what moves most first.
     pub assumed: Vec<Assumed>,
     /// Open questions of recovery by kind, what moves most first.
@@ -167,6 +169,18 @@ pub struct QuotedPlan {
 }
 
 impl Quote {
+    /// Low, likely and high in words: without a bound above, what is likely is only of what was counted.
+    #[must_use]
+    pub fn range_words(&self, amount: &dyn Fn(Decimal) -> String) -> [(&'static str, String); 3] {
+        let [low, likely, high] = self.range.map(amount);
+        if self.uncounted.is_empty() {
+            [("low", low), ("likely", likely), ("high", high)]
+        } else {
+            let none = "no bound".to_owned();
+            [("low", low), ("counted so far", likely), ("high", none)]
+        }
+    }
+
     /// How many questions are open.
     #[must_use]
     pub fn n_questions(&self) -> usize {

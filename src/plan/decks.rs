@@ -13,7 +13,7 @@ use super::codes;
 use super::faces::{Ring, Side};
 use super::heated::{is_outdoors, is_unheated};
 use super::network::Network;
-use super::outline::{contains, polygon, stretches};
+use super::outline::{contains, point_within, polygon, stretches};
 use super::outside::{is_reverse, without};
 use super::runs::Run;
 use super::wells::LEAST;
@@ -56,7 +56,7 @@ pub(super) fn leave_decks(
         {
             // What opens into it stands in an outside wall then: it is asked there too.
             for p in std::iter::once(at).chain(doors) {
-                findings.push(walled_in(name, p + origin, drawing));
+                findings.push(walled_in(name, (p + origin, at + origin), drawing));
             }
             leave(&mut rings, network, room, outer);
         }
@@ -69,6 +69,16 @@ pub(super) fn leave_decks(
     rings
 }
 
+/// What to write in the job that keeps a place in the building, or that takes it out.
+///
+/// - `at`: in it, drawing coordinates.
+pub(super) fn answer(at: Coord<f64>, is: &str) -> String {
+    format!(
+        "write in job.toml: [[correction]] at = [{:.1}, {:.1}] is = \"{is}\"",
+        at.x, at.y
+    )
+}
+
 fn left_out(name: &str, at: Coord<f64>, drawing: &Drawing) -> Finding {
     Finding::doubt(
         codes::LEFT_OUTSIDE,
@@ -76,18 +86,24 @@ fn left_out(name: &str, at: Coord<f64>, drawing: &Drawing) -> Finding {
         format!(
             "{name} closes with the house by walls as thin as rails and without a door or window: left out of the building"
         ),
-        "if it is a room of the building, say in the job that this place is interior, or draw its walls as thick as the others or with their windows",
+        format!(
+            "if it is a room of the building, {}; or draw its walls as thick as the others or with their windows",
+            answer(at, "interior")
+        ),
     )
 }
 
-fn walled_in(name: &str, at: Coord<f64>, drawing: &Drawing) -> Finding {
+fn walled_in(name: &str, (at, within): (Coord<f64>, Coord<f64>), drawing: &Drawing) -> Finding {
     Finding::doubt(
         codes::LEFT_OUTSIDE,
         Place::file(&drawing.file).with_at(at.x, at.y),
         format!(
             "{name} has walls towards the outside without a door or window in them: taken as low walls outdoors, left out of the building"
         ),
-        "if it is a room of the building, say in the job that this place is interior, give it another name, or draw what opens in its walls",
+        format!(
+            "if it is a room of the building, {}; or give it another name, or draw what opens in its walls",
+            answer(within, "interior")
+        ),
     )
 }
 
@@ -148,9 +164,17 @@ pub(super) fn corners(ring: &Ring, network: &Network, runs: &[Run]) -> Vec<Coord
     polygon(runs, &stretches(network, &ring.sides), 1.0)
 }
 
-/// The middle of a room's corners, to point at.
+/// The middle of a room's corners, to point at; where that is not in it, a point that is.
 pub(super) fn middle(ring: &Ring, network: &Network, runs: &[Run]) -> Coord<f64> {
     let corners = corners(ring, network, runs);
+    let mean = mean(&corners);
+    if contains(&corners, mean) {
+        return mean;
+    }
+    point_within(&corners).unwrap_or(mean)
+}
+
+fn mean(corners: &[Coord<f64>]) -> Coord<f64> {
     let sum = corners.iter().fold(Coord::default(), |sum, p| sum + *p);
     #[expect(clippy::cast_precision_loss, reason = "a room has few corners")]
     let count = corners.len().max(1) as f64;

@@ -6,7 +6,7 @@
 //! ```
 
 use super::codes;
-use super::decks::{corners, is_room, leave, middle};
+use super::decks::{answer, corners, is_room, leave, middle};
 use super::faces::{Ring, Side};
 use super::network::Network;
 use super::outline::contains;
@@ -56,8 +56,10 @@ pub(super) fn leave_wells(
                         place(p),
                         "a place without a name stands against the outside, its walls like those of the house and without a door or \
                          window: taken as a room",
-                        "if it is a terrace or a yard, say in the job that this place is exterior; interior if it is a room; or \
-                         write its name in it",
+                        format!(
+                            "if it is a terrace or a yard, {}; \"interior\" if it is a room; or write its name in it",
+                            answer(at + origin, "exterior")
+                        ),
                     ));
                 }
             }
@@ -66,8 +68,11 @@ pub(super) fn leave_wells(
         let well = all.swap_remove(first);
         let at = middle(&rings[well.room], network, runs);
         let is_small = well.has_window && rings[well.room].area < LEAST;
-        let hint = "if it is a part of the building, say in the job that this place is interior, or draw its walls as thick as the \
-                    others and what opens into it, or write its name in it";
+        let hint = format!(
+            "if it is a part of the building, {}; or draw its walls as thick as the others and what opens into it, or write its \
+             name in it",
+            answer(at + origin, "interior")
+        );
         if is_small && well.is_told {
             let said = "a place too small for a room stands before a window: taken as outside";
             findings.push(Finding::note(codes::LEFT_OUTSIDE, place(at), said, hint));
@@ -79,7 +84,12 @@ pub(super) fn leave_wells(
                  outside: left out of the building"
             };
             for p in std::iter::once(at).chain(well.openings) {
-                findings.push(Finding::doubt(codes::LEFT_OUTSIDE, place(p), said, hint));
+                findings.push(Finding::doubt(
+                    codes::LEFT_OUTSIDE,
+                    place(p),
+                    said,
+                    hint.clone(),
+                ));
             }
         }
         leave(&mut rings, network, well.room, well.outer);
@@ -336,6 +346,39 @@ mod tests {
             assert_eq!(room, (8, vec![]), "{thick}");
             let outside = answered(thick, Some(CorrectionIntent::Exterior));
             assert_eq!(outside, (4, vec![]), "{thick}");
+        }
+    }
+
+    #[test]
+    fn a_closet_with_thin_walls_is_put_back_by_what_its_question_says_to_write() {
+        // A walk-in closet without a name, thin walls round it, before an opening of the house.
+        let house = open_shell(100.0, 136.0);
+        for thick in [3.0, 4.0] {
+            let mut lines = house.clone();
+            lines.push([100.0, 3.0, 136.0, 3.0]);
+            for d in [0.0, thick] {
+                let (left, right, low) = (80.0 + d, 160.0 - d, -72.0 + d);
+                lines.extend([[left, 0.0, left, low], [right, 0.0, right, low]]);
+                lines.push([left, low, right, low]);
+            }
+            let words = [("BEDROOM", [180.0, 120.0])];
+            let asked = corrected(&lines, &words, ([0.0; 2], None), None);
+            assert_eq!(asked.output.storeys[0].outline.len(), 4, "{thick}");
+            let questions: Vec<_> = (asked.findings.iter())
+                .filter(|it| it.code == codes::LEFT_OUTSIDE)
+                .collect();
+            assert!(!questions.is_empty(), "{thick}");
+            for question in questions {
+                let said = question.hint.split("[[correction]] at = [").nth(1).unwrap();
+                let (at, rest) = said.split_once(']').unwrap();
+                assert!(rest.starts_with(" is = \"interior\""), "{rest}");
+                let at: Vec<f64> = at.split(", ").map(|it| it.parse().unwrap()).collect();
+                let intent = Some(CorrectionIntent::Interior);
+                let kept = corrected(&lines, &words, ([at[0], at[1]], None), intent);
+                assert_eq!(kept.output.storeys[0].outline.len(), 8, "{thick}");
+                let again = [codes::LEFT_OUTSIDE, codes::ORPHAN_CORRECTION];
+                assert!(!kept.findings.iter().any(|it| again.contains(&it.code)));
+            }
         }
     }
 }

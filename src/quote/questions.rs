@@ -5,6 +5,7 @@ use crate::estimate::{Question, to_whole};
 use crate::fabrication::codes as fabrication_codes;
 use crate::findings::{Code, Finding, Severity};
 use crate::layout::codes as layout_codes;
+use crate::plan::codes as plan_codes;
 use rust_decimal::Decimal;
 
 /// Doubts and faults of reading, recovery and building that no assumed figure stands for already, and what leaves a wall or a part of it
@@ -15,6 +16,7 @@ pub(super) fn open_questions(findings: &[Finding]) -> Vec<Vec<String>> {
         building_codes::ASSEMBLY_ASSUMED,
         building_codes::OPENING_SIZE_ASSUMED,
         building_codes::HEADER_NOT_SIZED,
+        building_codes::OUTLINE_OPEN,
     ];
     let rooms = ["DRAW-", "PLAN-", "BLDG-"];
     let without_panel = [
@@ -25,7 +27,7 @@ pub(super) fn open_questions(findings: &[Finding]) -> Vec<Vec<String>> {
     let mut kinds: Vec<(Code, Vec<String>)> = Vec::new();
     let open = findings
         .iter()
-        .filter(|it| it.severity != Severity::Note && !told.contains(&it.code))
+        .filter(|it| it.severity != Severity::Note && !told.contains(&it.code) && !is_open(it))
         .filter(|it| {
             let is_in = |room: &&str| it.code.name().starts_with(*room);
             rooms.iter().any(is_in) || without_panel.contains(&it.code)
@@ -42,6 +44,27 @@ pub(super) fn open_questions(findings: &[Finding]) -> Vec<Vec<String>> {
         }
     }
     kinds.into_iter().map(|(_, reasons)| reasons).collect()
+}
+
+/// True for a fault that an outline does not close.
+fn is_open(finding: &Finding) -> bool {
+    finding.severity == Severity::Fault
+        && [building_codes::OUTLINE_OPEN, plan_codes::NO_OUTLINE].contains(&finding.code)
+}
+
+/// Where outlines do not close: nothing behind them is counted, and no rate bounds what it will add.
+pub(super) fn uncounted(findings: &[Finding]) -> Vec<String> {
+    let open = findings.iter().filter(|it| is_open(it));
+    let said = open.map(|it| {
+        let storey = it.place.storey.as_ref();
+        let storey = storey.map_or_else(String::new, |id| format!("storey {id}: "));
+        format!(
+            "NO BOUND ABOVE: {storey}{}; what it closes is not counted ({}, answer it in job.toml by [[correction]])",
+            it.message,
+            it.code.name()
+        )
+    });
+    said.collect()
 }
 
 /// What the questions move: each takes its rate of what the others leave, so that no number of them eats the whole.

@@ -3,7 +3,7 @@
 use super::VerifyError;
 use super::readers::panels::{Panel, PanelsFile, Wall};
 use super::readers::plan::{PlanFile, Storey};
-use super::readers::told::left_out;
+use super::readers::told::{left_out, open_storeys};
 use crate::findings::Place;
 use serde::de::DeserializeOwned;
 use std::collections::{BTreeMap, BTreeSet};
@@ -15,6 +15,8 @@ pub(super) struct Package<'a> {
     pub(super) panels: PanelsFile,
     /// Storey and id of the walls that a fault says cannot be panelled.
     left_out: BTreeSet<(String, String)>,
+    /// Ids of the storeys that a fault says do not close.
+    open: BTreeSet<String>,
 }
 
 impl<'a> Package<'a> {
@@ -42,6 +44,10 @@ impl<'a> Package<'a> {
                 .get("findings.json")
                 .map(|it| left_out(it))
                 .unwrap_or_default(),
+            open: files
+                .get("findings.json")
+                .map(|it| open_storeys(it))
+                .unwrap_or_default(),
         })
     }
 
@@ -66,6 +72,13 @@ impl<'a> Package<'a> {
     pub(super) fn is_told_left_out(&self, wall: &Wall) -> bool {
         let key = (wall.storey.clone(), wall.id.clone());
         wall.is_left_out() && self.left_out.contains(&key)
+    }
+
+    /// True where no storey of the plan has an outline, and of each a fault says that it does not close.
+    pub(super) fn is_told_open(&self) -> bool {
+        let storeys = &self.plan.storeys;
+        let is_told = |it: &Storey| it.outline().is_empty() && self.open.contains(&it.id);
+        !storeys.is_empty() && storeys.iter().all(is_told)
     }
 
     /// A storey of the plan by its id.

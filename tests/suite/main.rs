@@ -68,6 +68,7 @@ mod marks_next;
 mod nailers;
 mod next_issue;
 /// Outline files: both versions, both units, both faces, on HOLD.
+mod open_outlines;
 mod outlines;
 /// Panel sheets: nothing on anything.
 mod panel_sheets;

@@ -23,6 +23,8 @@ pub fn quote_json(quote: &Quote, facts: &TitleFacts) -> String {
     })).collect();
     let questions: Vec<&String> = quote.questions.iter().flat_map(|it| &it.reasons).collect();
     let [low, likely, high] = quote.range.map(|it| it.to_string());
+    // A bound that does not hold is none.
+    let high = quote.uncounted.is_empty().then_some(high);
     let prices = quote
         .prices
         .as_ref()
@@ -36,7 +38,7 @@ pub fn quote_json(quote: &Quote, facts: &TitleFacts) -> String {
         "prices": prices,
         "unit": if quote.prices.is_some() { "money" } else { "gross sq ft of panel" },
         "assembly": quote.assembly,
-        "low": low, "likely": likely, "high": high,
+        "low": low, "likely": likely, "high": high, "uncounted": quote.uncounted,
         "lines": lines, "assumed": assumed,
         "questions": questions, "questions_move": quote.questions_swing().to_string(),
         "assemblies": choices, "without_price": quote.without_price, "changes_nothing": quote.idle,

@@ -129,10 +129,17 @@ fn blocks_that_would_unfold_for_ever_end_with_a_fault() {
         let insert = format!("INSERT, 8 0, 2 B{}, 10 1, 20 0", level - 1);
         draft = draft.block(&format!("B{level}"), "10 0, 20 0", &[insert.as_str(); 10]);
     }
-    let outcome = draft.entity("INSERT, 8 0, 2 B11, 10 0, 20 0").read();
+    let draft = draft.entity("INSERT, 8 0, 2 B11, 10 0, 20 0");
+    let outcome = draft.line("0", [0.0, 0.0], [5.0, 0.0]).read();
     let [finding] = outcome.findings.as_slice() else {
         panic!("{:?}", outcome.findings);
     };
+    // By hand: eleven times a one. What stands after it is read.
+    let message = &finding.message;
+    let said = "'B11' placed here unfolds to 111111111111 insertions";
+    assert!(message.contains(said), "{message}");
+    assert!(finding.place.line.is_some());
+    assert_eq!(outcome.output.strokes.len(), 1);
     assert_eq!(
         (finding.code, finding.severity),
         (codes::TOO_MUCH, Severity::Fault)

@@ -178,3 +178,23 @@ fn dimensions_that_no_scale_explains_are_a_fault_unless_doors_say_otherwise() {
     let codes = codes_of(&outcome.findings);
     assert!(!codes.contains(&"DRAW-17"), "{codes:?}");
 }
+
+#[test]
+fn two_bare_rectangles_are_asked_about_where_their_wall_is_one_in_two_units() {
+    let read = |[w, h, t]: [f64; 3], header: &str| {
+        let text = Draft::default()
+            .variable(header)
+            .rectangle("0", [0.0, 0.0], [w, h])
+            .rectangle("0", [t, t], [w - t, h - t])
+            .text();
+        let options = DrawingOptions::default();
+        let outcome = read_drawing(text.as_bytes(), "plan.dxf", &options).unwrap();
+        codes_of(&outcome.findings).contains(&"DRAW-02")
+    };
+    // 0.3 is a wall in metres, and of 3.6 in one in feet; 8 is one of inches, and a partition of 80 mm.
+    assert!(read([10.0, 8.0, 0.3], "$MEASUREMENT, 70 0"));
+    assert!(read([400.0, 300.0, 8.0], "$MEASUREMENT, 70 0"));
+    // A house of 30 ft with walls of 6 1/2 in is one in inches only, and a header is asked first.
+    assert!(!read([360.0, 288.0, 6.5], "$MEASUREMENT, 70 0"));
+    assert!(!read([400.0, 300.0, 8.0], "$INSUNITS, 70 1"));
+}

@@ -8,11 +8,16 @@ const NAMES: [&str; 5] = ["id", "mark", "name", "wall", "at"];
 /// A file that says more than this is told by its name alone.
 const MOST_KEYS: usize = 2000;
 
-/// Every key of a TOML file and its value as written in TOML: `wall.height` → `"9'"`; nothing where it is no TOML.
+/// Keys of a price book. Packages leave the office, and money does not leave with them.
+const OF_PRICES: [&str; 2] = ["currency", "labour"];
+
+/// Every key of a TOML file and its value as written in TOML: `wall.height` → `"9'"`; nothing where it is no TOML or a price book.
 #[must_use]
 pub fn said(text: &str) -> BTreeMap<String, String> {
     let mut found = BTreeMap::new();
-    if let Ok(table) = text.parse::<toml::Table>() {
+    if let Ok(table) = text.parse::<toml::Table>()
+        && !OF_PRICES.iter().any(|key| table.contains_key(*key))
+    {
         add(&Value::Table(table), "", &mut found);
     }
     if found.len() > MOST_KEYS {
@@ -57,6 +62,14 @@ fn name(entry: &Value, n: usize) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn prices_stay_in_the_office() {
+        let prices = include_str!("../../sample-drawings/prices.toml");
+        assert!(prices.contains("currency"));
+        assert!(said(prices).is_empty());
+        assert!(said("[labour]\nhour = 40\n").is_empty());
+    }
 
     #[test]
     fn a_file_is_told_key_by_key() {

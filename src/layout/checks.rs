@@ -256,7 +256,7 @@ pub(crate) fn without_panel(
             RunPiece::Panel { from: a, to: b, .. } => {
                 let [a, b] = [laid.from + *a, laid.from + *b];
                 // The middle of something, or the ends of a board.
-                (a <= from && from < b) || (from < b && a < to)
+                from < b && (a <= from || a < to)
             }
             RunPiece::Opening { .. } | RunPiece::Gap { .. } => false,
         })

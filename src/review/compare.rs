@@ -60,7 +60,7 @@ pub fn compare_packages(
         let Some(before) = row.old.map(|index| &old.panels[index]) else {
             continue;
         };
-        let told = before.printed_otherwise((&old.sheets, &new.sheets), &lineage);
+        let told = before.printed_otherwise([&old.sheets, &new.sheets], &lineage);
         if !told.is_empty() {
             row.fate = Fate::Redrawn;
             printed.insert(before.mark.clone(), told);

@@ -231,7 +231,7 @@ impl IssuedPanel {
     /// - `was`, `now`: sheets by their path.
     pub(super) fn printed_otherwise(
         &self,
-        (was, now): (&BTreeMap<String, Vec<u8>>, &BTreeMap<String, Vec<u8>>),
+        [was, now]: [&BTreeMap<String, Vec<u8>>; 2],
         lineage: &Lineage,
     ) -> Vec<String> {
         let ending = self.sheet_ending();

@@ -7,7 +7,7 @@
 //! ```
 
 use super::differences::is_same;
-use geo::{Area, BooleanOps, Coord, LineString, MultiPolygon, Polygon, Translate};
+use geo::{Area, BooleanOps, Contains, Coord, LineString, MultiPolygon, Polygon, Translate};
 use serde_json::Value;
 
 /// So much, sq in, may be wanting for rounding: a strip of 1/200 in along the side of a panel.
@@ -64,6 +64,30 @@ fn is_within(old: &Value, new: &Value, shift: Coord<f64>) -> bool {
                 .filter(|now| lie_together(before, now, shift));
             on_it.all(|now| keeps_cuts(before, now))
         })
+        && list(&old["chases"])
+            .iter()
+            .all(|chase| is_known(chase, new, shift))
+}
+
+/// True when an old chase does not lie in the new panel, or is a chase there too: nobody drills into a hollow that no sheet shows.
+fn is_known(chase: &Value, new: &Value, shift: Coord<f64>) -> bool {
+    let ends = |it: &Value| Some([corner(&it["line"][0])?.0, corner(&it["line"][1])?.0]);
+    let Some([a, b]) = ends(chase) else {
+        return false;
+    };
+    let own = MultiPolygon::new(shapes(&new["core"]));
+    let middle = (a + b) / 2.0 - shift;
+    let is_on = |[c, d]: [Coord<f64>; 2]| {
+        let long = (d - c).x.hypot((d - c).y).max(f64::MIN_POSITIVE);
+        let along = (d - c) / long;
+        let from = middle - c;
+        let at = from.x * along.x + from.y * along.y;
+        (from.x * along.y - from.y * along.x).abs() <= ON_LINE && (0.0..=long).contains(&at)
+    };
+    !own.contains(&middle)
+        || list(&new["chases"])
+            .iter()
+            .any(|it| is_same(&it["diameter"], &chase["diameter"]) && ends(it).is_some_and(is_on))
 }
 
 /// What is milled or slanted along an old edge is so along the new one on it.
@@ -196,6 +220,18 @@ mod tests {
         check(&old, &panel(96.0, None, false), false);
         check(&old, &panel(90.0, None, false), true);
         check(&panel(96.0, None, false), &old, true);
+    }
+
+    #[test]
+    fn a_chase_that_no_sheet_would_show_is_no_recut() {
+        let chase = |y: f64| json!([{"line": [[1.5, y], [94.5, y]], "diameter": 1.5}]);
+        let (mut old, mut new) = (panel(96.0, None, false), panel(90.0, None, false));
+        old["chases"] = chase(16.0);
+        check(&old, &new, false);
+        new["chases"] = chase(44.0);
+        check(&old, &new, false);
+        new["chases"] = chase(16.0);
+        check(&old, &new, true);
     }
 
     #[test]

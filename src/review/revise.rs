@@ -196,7 +196,7 @@ pub fn draw_anew(
         let Some(before) = row.old.map(|index| &old.panels[index]) else {
             continue;
         };
-        let told = before.printed_otherwise((&issue.kept_sheets, sheets), lineage);
+        let told = before.printed_otherwise([&issue.kept_sheets, sheets], lineage);
         if told.is_empty() {
             continue;
         }

@@ -62,7 +62,7 @@ fn bearings(subject: &Subject<'_>) -> Vec<Bearing> {
         }
         // Plies side by side are one post.
         let mut posts: Vec<(ShopRect, &str, &str, usize)> = Vec::new();
-        for piece in made.lumber.iter() {
+        for piece in &made.lumber {
             if !POSTS.contains(&piece.usage.as_str()) {
                 continue;
             }

@@ -474,10 +474,11 @@ pub(super) fn why_nothing(census: &Census, findings: &[Finding]) -> String {
     if found("model") == 0 {
         return "the drawing is empty; export it again with its contents".to_owned();
     }
-    if let Some(first) = findings
-        .iter()
-        .find(|finding| finding.code == codes::BROKEN_ENTITY)
-    {
+    let first = |code| findings.iter().find(|finding| finding.code == code);
+    if let Some(bomb) = first(codes::TOO_MUCH) {
+        return format!("{}; {}", bomb.message, bomb.hint);
+    }
+    if let Some(first) = first(codes::BROKEN_ENTITY) {
         return format!(
             "none of its {} entities can be read; the first: {}; save it again from the CAD program",
             found("model"),

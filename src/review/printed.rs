@@ -93,7 +93,8 @@ impl Printed {
             let within = |id: &str| node.ancestors().any(|it| it.attribute("id") == Some(id));
             if node.tag_name().name() == "text" {
                 if !OF_THE_ISSUE.into_iter().any(within) {
-                    let letters = node.descendants().filter_map(|it| it.text());
+                    let letters = node.descendants().filter(Node::is_text);
+                    let letters = letters.filter_map(|it| it.text());
                     let words: Vec<&str> = letters.flat_map(str::split_whitespace).collect();
                     *printed.words.entry(words.join(" ")).or_default() += 1;
                 }

@@ -483,7 +483,7 @@ mod tests {
         let tree = RTree::bulk_load(obstacles.clone());
         for turn in 0..12_u32 {
             let (y, x) = (f64::from(turn) * 0.53).sin_cos();
-            let middle = Coord { x: 45.0, y: 45.0 };
+            let middle = Coord { x: 45.0, y: 46.1 };
             let leader = LabelBox::about(middle, 80.0, 0.3, Coord { x, y });
             let found = tree
                 .locate_with_selection_function(Under::new(&leader))

@@ -146,8 +146,15 @@ fn blocks_that_would_unfold_for_ever_end_with_a_fault() {
     );
     let array = Draft::default()
         .block("A", "10 0, 20 0", &["LINE, 8 0, 10 0, 20 0, 11 1, 21 0"])
-        .entity("INSERT, 8 0, 2 A, 10 0, 20 0, 70 32767, 71 32767, 44 1, 45 1")
-        .read();
+        .entity("INSERT, 8 0, 2 A, 10 0, 20 0, 70 32767, 71 32767, 44 1, 45 1");
+    // Alone in the file, it is why nothing is drawn.
+    let refused = read_inches(array.text().as_bytes());
+    let refused = refused.unwrap_err().to_string();
+    assert!(
+        refused.contains("'A' placed here unfolds to 1073676289"),
+        "{refused}"
+    );
+    let array = array.line("0", [0.0, 0.0], [5.0, 0.0]).read();
     assert_eq!(codes_of(&array.findings), ["DRAW-06"]);
 }
 

@@ -249,6 +249,9 @@ pub fn make(
         }
         None => None,
     };
+    let inputs = all_inputs(inputs, options);
+    let inputs_changed = earlier.as_ref().map(|old| input_news(old, &inputs));
+    let inputs_changed = inputs_changed.unwrap_or_default();
     let mut issue = IssueFacts::default();
     let mut fates = Vec::new();
     let mut fabrication = match &lineage {
@@ -259,7 +262,7 @@ pub fn make(
             let news = files.map(|files| plan_news(files, &traced.plan));
             let news = News {
                 plan: news.transpose()?.unwrap_or_default(),
-                inputs: input_news(old, &all_inputs(inputs, options)),
+                inputs: inputs_changed.clone(),
             };
             let judged = judge(
                 old,
@@ -302,7 +305,6 @@ pub fn make(
         }
     };
     done("stock");
-    let inputs = all_inputs(inputs, options);
     let drawable = Drawable {
         traced: &traced,
         options,
@@ -315,8 +317,8 @@ pub fn make(
     if let Some((old, lineage)) = &lineage {
         let models = drawable.models((&fabrication, &stock), &issue, &findings);
         let sheets = panel_sheets_as_now(&models);
-        let news = input_news(old, &inputs);
-        draw_anew((old, lineage), &sheets, &news, (&mut issue, &mut fates));
+        let changed = (&mut issue, &mut fates[..]);
+        draw_anew((old, lineage), &sheets, &inputs_changed, changed);
     }
     let mut drawn = draw_documents(&drawable.models((&fabrication, &stock), &issue, &findings))?;
     done("documents");

@@ -36,7 +36,7 @@ fn add(value: &Value, path: &str, found: &mut BTreeMap<String, String>) {
         }
         Value::Array(list) if list.iter().any(Value::is_table) => {
             for (n, inner) in list.iter().enumerate() {
-                add(inner, &format!("{path}[{}]", name(inner, n)), found);
+                add(inner, &format!("{path}[{}]", name(list, n)), found);
             }
         }
         Value::Array(list) if list.len() > 3 => {
@@ -50,11 +50,24 @@ fn add(value: &Value, path: &str, found: &mut BTreeMap<String, String>) {
     }
 }
 
-/// What an entry of a list is called: by its own name, else by its place.
-fn name(entry: &Value, n: usize) -> String {
-    let named = NAMES.iter().find_map(|key| entry.get(key)?.as_str());
-    match named {
-        Some(name) => format!("{name}, {}", n + 1),
+/// What an entry of a list is called: by its own name, with its place where another has that too or it has none.
+fn name(list: &[Value], n: usize) -> String {
+    let named = |entry: &Value| {
+        let found = NAMES.iter().find_map(|key| entry.get(key)?.as_str());
+        found.map(str::to_owned)
+    };
+    match named(&list[n]) {
+        Some(own)
+            if list
+                .iter()
+                .filter_map(named)
+                .filter(|it| *it == own)
+                .count()
+                == 1 =>
+        {
+            own
+        }
+        Some(own) => format!("{own}, {}", n + 1),
         None => format!("{}", n + 1),
     }
 }
@@ -81,11 +94,20 @@ mod tests {
             .collect();
         let expected = [
             ("name", "\"Barn\""),
-            ("opening[O1, 1].height", "80"),
-            ("opening[O1, 1].id", "\"O1\""),
+            ("opening[O1].height", "80"),
+            ("opening[O1].id", "\"O1\""),
             ("wall.height", "\"9'\""),
         ];
         assert_eq!(all, expected);
         assert!(said("0\nSECTION\n").is_empty());
+    }
+
+    #[test]
+    fn an_entry_before_it_does_not_rename_one_that_has_a_name() {
+        let one = said("[[opening]]\nid = 'O1'\nheight = 80\n");
+        let two = said("[[opening]]\nid = 'O2'\n[[opening]]\nid = 'O1'\nheight = 80\n");
+        assert!(one.iter().all(|(key, value)| two.get(key) == Some(value)));
+        let alike = said("[[opening]]\nid = 'O1'\n[[opening]]\nid = 'O1'\n");
+        assert!(alike.contains_key("opening[O1, 2].id"));
     }
 }

@@ -252,3 +252,40 @@ fn list_label<'a>(
         }),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_reason_is_told_by_its_first_sentence_and_its_rule() {
+        for (words, expected) in [
+            (
+                "the panel to its left takes 96\" of the wall, whole modules of the 8 ft line: a step of 1/16\" to the right costs $15.00 more",
+                "the panel left of it takes 96\" of the wall, whole modules of the 8 ft line",
+            ),
+            (
+                "ripped to 94 7/8\" on the 8 ft line",
+                "ripped to 94 7/8\" on the 8 ft line",
+            ),
+            (
+                "girder bears 3'-3 1/4\" from its left end; not sized here: engineer",
+                "girder bears 3'-3 1/4\" from its left end",
+            ),
+        ] {
+            assert_eq!(short(words), expected);
+        }
+        assert_eq!(rule_name("/home/somebody/job.toml:18"), "job.toml:18");
+        assert_eq!(rule_name("openings.whole_up_to"), "openings.whole_up_to");
+    }
+
+    #[test]
+    fn what_a_reason_is_about_is_said_once() {
+        assert_eq!(told("O1", "O1 is cut whole"), "O1 is cut whole");
+        assert_eq!(told("O1", "O10 is cut whole"), "O1: O10 is cut whole");
+        assert_eq!(
+            told("left edge", "the run stops"),
+            "left edge: the run stops"
+        );
+    }
+}

@@ -47,6 +47,12 @@ pub(crate) fn in_stretches<A: Send>(
     all
 }
 
+/// Does a piece of work that is itself shared out many times on one of the threads it is shared among: from outside them, each
+/// sharing out would wait for a thread to wake.
+pub(crate) fn among_them<A: Send>(work: impl FnOnce() -> A + Send) -> A {
+    rayon::scope(|_| work())
+}
+
 /// Two things done at once.
 pub(crate) fn both<A: Send, B: Send>(
     first: impl FnOnce() -> A + Send,

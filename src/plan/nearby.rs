@@ -125,22 +125,27 @@ impl Bunch {
 /// What a box that meets an area does not lie beyond, rounded outwards.
 fn beyond(area: &Area) -> [f32; 4] {
     let (low, high) = (area.low, area.high);
-    [high.x, high.y, -low.x, -low.y].map(|it| -below(-it))
+    [
+        -below(-high.x),
+        -below(-high.y),
+        -below(low.x),
+        -below(low.y),
+    ]
 }
 
-/// The next number of half the digits that is not above.
+/// A number of half the digits that is not above, and not far below; what is greater than all such numbers is as good as the
+/// greatest, so that order stays.
 #[expect(
     clippy::cast_possible_truncation,
     reason = "what the rounding adds is taken off again"
 )]
 fn below(value: f64) -> f32 {
-    let near = value as f32;
-    if f64::from(near) > value {
-        near.next_down()
-    } else {
-        near
-    }
+    let near = value.clamp(-GREATEST, GREATEST) as f32;
+    near - near.abs() * f32::EPSILON - f32::MIN_POSITIVE
 }
+
+/// Near the greatest number of half the digits.
+const GREATEST: f64 = 1e38;
 
 impl Nearby {
     /// Packs boxes, each with its number.
@@ -330,6 +335,27 @@ mod tests {
                     .collect();
                 assert_eq!(tree.sorted(&area).as_slice(), expected);
             }
+        }
+    }
+
+    #[test]
+    fn rounding_keeps_below_and_in_order() {
+        let values = [
+            -1e300,
+            -1e38,
+            -7.1,
+            -1e-50,
+            0.0,
+            1e-300,
+            0.1,
+            7.1,
+            16_777_217.0,
+            1e38,
+            1e300,
+        ];
+        assert!(values.is_sorted_by(|a, b| below(*a) <= below(*b)));
+        for value in values.into_iter().filter(|it| it.abs() <= GREATEST) {
+            assert!(f64::from(below(value)) < value, "{value}");
         }
     }
 

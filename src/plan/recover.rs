@@ -41,7 +41,7 @@ use super::wells::leave_wells;
 use super::{Plan, PlanCorrections, SingleLines, Storey, codes};
 use crate::drawing::{Drawing, views_named};
 use crate::findings::{Finding, Outcome, Place as Where};
-use crate::side_by_side::both;
+use crate::side_by_side::{among_them, both};
 
 /// Recovers the plan of each drawing: the first is the lowest storey.
 ///
@@ -50,6 +50,10 @@ use crate::side_by_side::both;
 /// - What is uncertain is a doubt with a place and a default; what cannot be built is a fault.
 #[must_use]
 pub fn recover_plan(drawings: &[Drawing], corrections: &PlanCorrections) -> Outcome<Plan> {
+    among_them(|| recover_corrected(drawings, corrections))
+}
+
+fn recover_corrected(drawings: &[Drawing], corrections: &PlanCorrections) -> Outcome<Plan> {
     let single = &corrections.single_lines;
     let names = |is_corrected| Names::of(corrections.issued.as_ref(), is_corrected);
     let has_any = !corrections.list.is_empty();

@@ -16,7 +16,7 @@ use std::time::{Duration, Instant};
 
 fn main() {
     let wished: Vec<String> = std::env::args().skip(1).collect();
-    for (name, side) in [("5 k", 1500.0), ("50 k", 3760.0), ("500 k", 14_720.0)] {
+    for (name, side) in [("5 k", 1500.0), ("50 k", 4600.0), ("500 k", 15_450.0)] {
         for turn in [0.0_f64, 12.5] {
             let is_wished = wished.is_empty()
                 || wished

@@ -19,6 +19,7 @@ use super::outbuildings::{is_outbuilding, outbuildings, say_outbuildings};
 use super::outline::{Stretch, contains, polygon, stretches};
 use super::outside::InnerPlaces;
 use super::parts::{opening, wall};
+use super::pictures::leave_pictures;
 use super::questions::{ask_about_openings, ask_about_posts, ask_about_strays};
 use super::rails::Rails;
 use super::register::register;
@@ -89,7 +90,8 @@ pub(super) fn assemble(
     findings: &mut Vec<Finding>,
 ) {
     let titles = &it.views.titles;
-    let clusters = clusters(it.runs, it.network, titles, it.lines.origin);
+    let mut clusters = clusters(it.runs, it.network, titles, it.lines.origin);
+    leave_pictures(it, &mut clusters, findings);
     let shells = shells(it, &clusters);
     let laid = |s: &Shell<'_>| s.outline.iter().map(|p| *p + it.lines.origin).collect();
     let outlines: Vec<Vec<Coord<f64>>> = shells.iter().map(laid).collect();

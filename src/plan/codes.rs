@@ -74,3 +74,5 @@ pub const HIDDEN_BACK: Code = Code::new("PLAN-65");
 pub const OUTBUILDING: Code = Code::new("PLAN-67");
 /// The outside walls hold no opening.
 pub const NO_OPENING: Code = Code::new("PLAN-66");
+/// A drawing without a title beside the plan is taken as an elevation or a section.
+pub const PICTURE: Code = Code::new("PLAN-68");

@@ -68,6 +68,7 @@ mod outline;
 mod outside;
 mod partitions;
 mod parts;
+mod pictures;
 mod piers;
 mod questions;
 mod rails;

@@ -142,6 +142,12 @@ fn shown(drawing: &Drawing) -> impl Iterator<Item = &Text> {
     texts.filter(|text| is_shown(drawing, text))
 }
 
+/// Where the names of rooms stand in a drawing, or what reads like one.
+pub(super) fn names(drawing: &Drawing) -> impl Iterator<Item = Coord<f64>> {
+    let texts = shown(drawing).filter(|text| is_name(&text.content));
+    texts.map(|text| text.middle)
+}
+
 fn is_shown(drawing: &Drawing, text: &Text) -> bool {
     let source = drawing.sources.get(text.source.0 as usize);
     source.is_none_or(|source| !source.is_hidden)

@@ -56,7 +56,7 @@ pub(super) struct Traced<'a> {
 }
 
 /// Ids are unique in the whole plan.
-#[derive(Default)]
+#[derive(Clone, Default)]
 pub(super) struct Numbers<'a> {
     pub exterior: usize,
     pub interior: usize,

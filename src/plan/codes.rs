@@ -75,4 +75,4 @@ pub const OUTBUILDING: Code = Code::new("PLAN-67");
 /// The outside walls hold no opening.
 pub const NO_OPENING: Code = Code::new("PLAN-66");
 /// A drawing without a title beside the plan is taken as an elevation or a section.
-pub const PICTURE: Code = Code::new("PLAN-68");
+pub const PICTURE: Code = Code::new("PLAN-70");

@@ -14,6 +14,7 @@
 
 mod alternatives;
 mod assemble;
+mod assumed;
 mod axis;
 mod bands;
 mod beside;

@@ -6,6 +6,7 @@
 
 use super::alternatives::give_alternatives;
 use super::assemble::{Numbers, Traced, assemble};
+use super::assumed::{self, answers, assume, is_better};
 use super::bands::bands;
 use super::beside::drop_beside;
 use super::carry::Names;
@@ -38,7 +39,7 @@ use super::symbols::{Place, arcs};
 use super::through::go_through;
 use super::views::note_other_views;
 use super::wells::leave_wells;
-use super::{Plan, PlanCorrections, SingleLines, Storey, codes};
+use super::{CorrectionIntent, Plan, PlanCorrections, SingleLines, Storey, codes};
 use crate::drawing::{Drawing, views_named};
 use crate::findings::{Finding, Outcome, Place as Where};
 use crate::side_by_side::{among_them, both};
@@ -134,8 +135,39 @@ fn recover(
         ..Numbers::default()
     };
     for drawing in drawings {
+        let before = (plan.clone(), numbers.clone());
+        let mut said = Vec::new();
         let obeyed = (located, &mut *met, single);
-        recover_drawing(drawing, obeyed, &mut plan, &mut numbers, &mut findings);
+        recover_drawing(drawing, obeyed, &mut plan, &mut numbers, &mut said);
+        let first = before.0.storeys.len();
+        let mut answers = answers(&said);
+        while !answers.is_empty() {
+            let all = [located, &assumed::located(&answers, &drawing.file)].concat();
+            let mut all_met = [&*met, &vec![false; answers.len()]].concat();
+            let (mut again, mut counted) = before.clone();
+            let mut told = Vec::new();
+            let obeyed = (&all[..], &mut all_met[..], single);
+            recover_drawing(drawing, obeyed, &mut again, &mut counted, &mut told);
+            let (known, closed) = all_met.split_at(met.len());
+            if closed.iter().all(|it| *it) {
+                let own = &mut again.storeys[first..];
+                if is_better((own, &told), (&plan.storeys[first..], &said)) {
+                    assume(own, &said, &mut told);
+                    met.copy_from_slice(known);
+                    (plan, numbers, said) = (again, counted, told);
+                }
+                break;
+            }
+            let open = answers.iter_mut().zip(closed).filter(|it| !it.1);
+            let n_changed = open
+                .filter(|(it, _)| it.intent != CorrectionIntent::Wall)
+                .map(|(it, _)| it.intent = CorrectionIntent::Wall)
+                .count();
+            if n_changed == 0 {
+                break;
+            }
+        }
+        findings.append(&mut said);
     }
     Outcome {
         output: plan,

@@ -21,7 +21,7 @@ pub struct IssuedNames {
 }
 
 /// Names given out, storey by storey.
-#[derive(Default)]
+#[derive(Clone, Default)]
 pub(in crate::plan) struct Names<'a> {
     /// The plan whose ids go on; `None` at a first issue.
     earlier: Option<&'a EarlierPlan>,

@@ -44,6 +44,7 @@ mod fitments;
 mod frames;
 mod fronts;
 mod gaps;
+mod glazed;
 mod grid;
 mod groups;
 mod heated;
@@ -54,6 +55,7 @@ mod layered;
 mod layers;
 mod leaves;
 mod leftovers;
+mod loose;
 mod masses;
 mod model;
 mod moved;
@@ -87,6 +89,7 @@ mod through;
 #[cfg(test)]
 mod trial;
 mod unclaimed;
+mod veneers;
 mod views;
 mod wells;
 

@@ -19,6 +19,7 @@ use super::faces::rings as rings_of;
 use super::fill::close_gaps;
 use super::fitments::fitments;
 use super::fronts::close_fronts;
+use super::glazed::ask_about_rooms_of_glass;
 use super::grid::{give_grid, grid_lines};
 use super::heated::note_unheated;
 use super::leaves::quieten_leaves;
@@ -36,6 +37,7 @@ use super::single::{encloses, say, single_walls};
 use super::solids::solids;
 use super::symbols::{Place, arcs};
 use super::through::go_through;
+use super::veneers::{ask_about_veneers, drop_veneers};
 use super::views::note_other_views;
 use super::wells::leave_wells;
 use super::{Plan, PlanCorrections, SingleLines, Storey, codes};
@@ -176,6 +178,8 @@ fn recover_drawing(
     add_end_openings(&rails, &mut runs, &[], &place, lines.slack);
     go_through(&rails, &mut runs, lines.slack);
     drop_beside(&rails, &mut runs, lines.slack);
+    let leaves = drop_veneers(&mut runs);
+    findings.extend(ask_about_veneers(&leaves, &drawing.file, lines.origin));
     let mut partitions = partitions(&rails, &thin, &mut runs, &place, lines.slack);
     let storey = format!("S{}", plan.storeys.len() + 1);
     let here = (drawing.file.as_str(), lines.origin);
@@ -259,6 +263,7 @@ fn recover_drawing(
     for (storey, hung) in own.iter_mut().zip(hung) {
         storey.fitments = hung;
         note_unheated(storey, findings);
+        ask_about_rooms_of_glass(storey, findings);
         give_alternatives(storey, findings);
     }
     // What a large drawing was made into takes a while to be given back.

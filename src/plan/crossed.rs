@@ -104,8 +104,8 @@ pub(super) fn ask_about_lines_across(
 /// A mullion stands this far from the ends of its opening at least, inches: no sash is narrower.
 const SASH: f64 = 10.0;
 
-/// A doubt at each part of an outside opening that two lines across part, nearer each other than any post of the wall is thick:
-/// one opening with a mullion, or two.
+/// A doubt at each part of an outside opening that two lines across part, nearer each other than any post of the wall is thick, or one
+/// line, where a door hangs in it: one opening with a mullion, or two.
 pub(super) fn ask_about_mullions(
     it: &Traced<'_>,
     storey: &Storey,
@@ -122,10 +122,13 @@ pub(super) fn ask_about_mullions(
         let run = &it.runs[judged.run];
         let ends = (judged.u0 + SASH, judged.u1 - SASH);
         let lines = jambs_between(it.rails, &run.axis, run.thickness, ends, it.lines.slack);
-        let posts = lines
-            .windows(2)
-            .filter(|pair| (LEAST_MULLION..LEAST_POST).contains(&(pair[1] - pair[0])));
-        let posts: Vec<(f64, f64)> = posts.map(|pair| (pair[0], pair[1])).collect();
+        let pairs = lines.windows(2).map(|pair| (pair[0], pair[1]));
+        let is_mullion = |it: &(f64, f64)| (LEAST_MULLION..LEAST_POST).contains(&(it.1 - it.0));
+        let mut posts: Vec<(f64, f64)> = pairs.filter(is_mullion).collect();
+        // A door hangs on a jamb: one line beside it parts it from a window.
+        if posts.is_empty() && !judged.evidence.swings.is_empty() {
+            posts = lines.iter().map(|u| (*u, *u)).collect();
+        }
         let starts = std::iter::once(judged.u0).chain(posts.iter().map(|it| it.1));
         let stops = posts.iter().map(|it| it.0).chain([judged.u1]);
         for (from, to) in starts.zip(stops).filter(|_| !posts.is_empty()) {
@@ -134,7 +137,7 @@ pub(super) fn ask_about_mullions(
                 codes::PIER,
                 Where::element(&storey.id, &opening.id).with_at(at.x, at.y),
                 format!(
-                    "two lines cross {} in {} nearer each other than a post is thick: one opening with a mullion looks so, and two side by side",
+                    "lines cross {} in {} and leave no room for a post: one opening with a mullion looks so, and two side by side",
                     opening.id, opening.wall
                 ),
                 "if each has its own rough opening, draw the post between them or say in the job how wide each is; taken as one",
@@ -192,7 +195,7 @@ fn ask_about_corners(storey: &Storey, alone: &[Alone<'_>], findings: &mut Vec<Fi
 #[cfg(test)]
 mod tests {
     use crate::plan::codes;
-    use crate::plan::trial::{open_shell, recovered};
+    use crate::plan::trial::{Swing, open_shell, recovered, recovered_with};
 
     fn asked(extra: &[[f64; 4]]) -> Vec<[f64; 2]> {
         let mut lines = open_shell(100.0, 136.0);
@@ -237,6 +240,27 @@ mod tests {
         };
         assert_eq!(asked(1.5), [[115.0, 3.0], [146.5, 3.0]]);
         assert!(asked(6.0).is_empty());
+    }
+
+    #[test]
+    fn a_line_between_a_door_and_a_window_is_asked_about() {
+        let asked = |swing: bool| {
+            let mut lines = open_shell(100.0, 172.0);
+            lines.extend([[136.0, 0.0, 136.0, 6.0], [136.0, 3.0, 172.0, 3.0]]);
+            lines.extend((!swing).then_some([100.0, 3.0, 136.0, 3.0]));
+            let door = Swing {
+                centre: [100.0, 6.0],
+                radius: 36.0,
+                start: 0.0,
+            };
+            let swings = if swing { vec![door] } else { Vec::new() };
+            let found = recovered_with(&lines, &swings).findings;
+            let own = found.iter().filter(|f| f.code == codes::PIER);
+            own.filter_map(|f| f.place.at).collect::<Vec<[f64; 2]>>()
+        };
+        let places = asked(true);
+        assert!(places.contains(&[118.0, 3.0]) && places.contains(&[154.0, 3.0]));
+        assert!(asked(false).is_empty());
     }
 
     #[test]

@@ -79,7 +79,8 @@ pub(super) fn ask_about_rooms_of_glass(storey: &Storey, findings: &mut Vec<Findi
     }
 }
 
-fn is_of_glass(name: &str) -> bool {
+/// True when a room is of glass by its name.
+pub(super) fn is_of_glass(name: &str) -> bool {
     let upper = name.to_uppercase().replace(['-', '’'], " ");
     let upper = upper
         .replace("D HIVER", "D'HIVER")

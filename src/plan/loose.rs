@@ -26,6 +26,8 @@ use std::collections::{BTreeMap, BTreeSet};
 const PASSAGE: f64 = 8.0;
 /// And what is nearer than this is drawn to meet it, inches, beyond the drawing's slack.
 const MEETS: f64 = 0.5;
+/// What is asked within this is asked once, inches.
+const SAME: f64 = 96.0;
 /// A shorter piece is a post or a bit of casing, inches.
 const LEAST: f64 = 18.0;
 
@@ -84,6 +86,13 @@ pub(super) fn ask_about_loose_ends(
             continue;
         }
         let at = *end + it.lines.origin;
+        // What is asked beside it, a swing in a wall that was not found, is the same fault.
+        let others = findings.iter().filter(|said| said.code != codes::LOOSE_END);
+        let is_asked = others.filter_map(|said| said.place.at);
+        let mut is_asked = is_asked.map(|[x, y]| distance(at, Coord { x, y }));
+        if is_asked.any(|off| off < SAME) {
+            continue;
+        }
         findings.push(Finding::doubt(
             codes::LOOSE_END,
             Where::element(&storey.id, &wall.id)

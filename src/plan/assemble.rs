@@ -4,7 +4,6 @@
 //!   outer rings ──► which are plans ──► X1, X2… round each, I1… inside, O1… along the walls, R1… by place
 //! ```
 
-use super::axis::distance;
 use super::carry::Names;
 use super::clusters::clusters;
 use super::completion::ask_about_gap;
@@ -30,7 +29,7 @@ use super::segments::Lines;
 use super::shells::{Shell, ask_about_no_opening, holds_opening, shells};
 use super::symbols::Place;
 use super::views::{ByTitle, views_by_title};
-use super::{Opening, Plan, Storey, Wall, codes, courts};
+use super::{Opening, Plan, Storey, codes, courts};
 use crate::drawing::{Drawing, ViewsNamed, storey_level};
 use crate::findings::{Finding, Place as Where};
 use crate::side_by_side::{both, one_each};
@@ -345,40 +344,8 @@ fn curtains(it: &Traced<'_>, parts: &[Part], storey: &Storey, findings: &mut Vec
                 format!("{} is glass between posts: a curtain wall, not panels", wall.id),
                 "leave it to its maker; say in the job that it is no wall of ours, or draw it as a wall with openings",
             ));
-            findings.extend(ask_about_bays(storey, wall));
         }
     }
-}
-
-/// An opening beside a wall of glass is one of its bays where no more than a post parts them, inches.
-const BAY: f64 = 6.0;
-
-/// A doubt about each opening that only a post parts from a wall of glass.
-fn ask_about_bays(storey: &Storey, curtain: &Wall) -> Vec<Finding> {
-    let is_beside = |opening: &&Opening| {
-        let mut walls = storey.walls.iter();
-        let Some(wall) = walls.find(|it| it.id == opening.wall && it.id != curtain.id) else {
-            return false;
-        };
-        let half = (wall.end - wall.start) / distance(wall.start, wall.end).max(1e-9)
-            * (opening.width / 2.0);
-        [opening.centre - half, opening.centre + half]
-            .iter()
-            .any(|end| distance(*end, curtain.start).min(distance(*end, curtain.end)) <= BAY)
-    };
-    let own = storey.openings.iter().filter(is_beside);
-    own.map(|opening| {
-        Finding::doubt(
-            codes::CURTAIN,
-            Where::element(&storey.id, &opening.id).with_at(opening.centre.x, opening.centre.y),
-            format!(
-                "{} ends where {} begins, glass between posts: it may be a bay of it",
-                opening.id, curtain.id
-            ),
-            "say in the job what it is; taken as an opening of its own wall until then",
-        )
-    })
-    .collect()
 }
 
 /// A doubt, once, where walls have layers and nothing says which bears.

@@ -74,11 +74,11 @@ pub(super) fn ask_about_loose_ends(
         });
         let gap = gaps.fold(f64::INFINITY, f64::min);
         let is_off = gap > MEETS + it.lines.slack && gap <= PASSAGE;
-        is_off.then_some((part.run, wall, ends[1], gap))
+        is_off.then_some((part.run, wall, ends[1]))
     });
-    let near_walls: Vec<(usize, &Wall, Coord<f64>, f64)> = near_walls.collect();
+    let near_walls: Vec<(usize, &Wall, Coord<f64>)> = near_walls.collect();
     let chains = chains(it, rooms, near_walls.iter().map(|it| it.0));
-    for (i, (run, wall, end, gap)) in near_walls.iter().enumerate() {
+    for (i, (run, wall, end)) in near_walls.iter().enumerate() {
         // Walls that hang together and end off others with both ends go round a place too.
         let mut others = chains.iter().enumerate().filter(|it| it.0 != i);
         let goes_round = !chains[i].is_empty() && others.any(|it| it.1.contains(run));
@@ -98,10 +98,7 @@ pub(super) fn ask_about_loose_ends(
             Where::element(&storey.id, &wall.id)
                 .with_at(at.x, at.y)
                 .with_sources(wall.sources.iter()),
-            format!(
-                "{} ends {gap:.1} in off another wall and meets none: what lies on both sides of it is taken as one room",
-                wall.id
-            ),
+            "a wall between rooms ends a few inches off another wall and meets none: what lies on both sides of it is taken as one room",
             "draw it up to the wall if it ends there; nothing, if it stands free",
         ));
     }

@@ -76,6 +76,7 @@ mod rails;
 mod recover;
 mod register;
 mod rooms;
+mod round_corners;
 mod runs;
 mod schedules;
 mod segments;

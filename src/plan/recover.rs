@@ -30,6 +30,7 @@ use super::openings::judge;
 use super::outside::leave_outside;
 use super::partitions::{add_partitions, partitions};
 use super::rails::Rails;
+use super::round_corners::add_round_corners;
 use super::runs::runs;
 use super::schedules::{apply_schedules, schedules};
 use super::segments::lines;
@@ -176,6 +177,7 @@ fn recover_drawing(
     mark_curves(&mut runs, &lines.curves);
     glaze(&mut runs, &place);
     add_end_openings(&rails, &mut runs, &[], &place, lines.slack);
+    add_round_corners(&mut runs, &place);
     go_through(&rails, &mut runs, lines.slack);
     drop_beside(&rails, &mut runs, lines.slack);
     let leaves = drop_veneers(&mut runs);

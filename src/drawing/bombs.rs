@@ -11,6 +11,8 @@ use super::shape::{Insertion, Shape};
 use super::unfold::Unfolding;
 use crate::findings::Finding;
 
+/// Blocks of one way that are named; drawings nest less deep.
+const LONGEST_PATH: usize = 16;
 /// Insertions that one insertion may unfold to; a sheet has a few thousand in all.
 const MOST_IN_ONE: f64 = 20_000.0;
 
@@ -30,13 +32,19 @@ impl Unfolding<'_> {
         if n_all <= MOST_IN_ONE {
             return false;
         }
+        let path = heaviest(contents, readings, sizes, block_index);
+        let way = if path.is_empty() {
+            String::new()
+        } else {
+            format!(", most of them by way of '{}'", path.join("' > '"))
+        };
         let name = &insertion.name;
         if self.missing.insert(format!("too many of {name}")) {
             self.flat.findings.push(Finding::fault(
                 codes::TOO_MUCH,
                 self.place_of(record),
                 format!(
-                    "the block '{name}' placed here unfolds to {n_all:.0} insertions, more than {MOST_IN_ONE:.0}: it was left out wherever it does"
+                    "the block '{name}' placed here unfolds to {n_all:.0} insertions{way}, more than {MOST_IN_ONE:.0}: it was left out wherever it does"
                 ),
                 "look for a block nested in itself many times over or an array of very many, purge it, and save the drawing again",
             ));
@@ -47,6 +55,39 @@ impl Unfolding<'_> {
 
 fn cells(insertion: &Insertion) -> f64 {
     insertion.count.iter().map(|n| f64::from(*n)).product()
+}
+
+/// Of a block, those that it unfolds to most of, each held by the one before: to the last that holds another.
+fn heaviest<'a>(
+    contents: &Contents<'_>,
+    readings: &'a [Option<Reading>],
+    sizes: &[f64],
+    block: usize,
+) -> Vec<&'a str> {
+    let mut path = Vec::new();
+    let mut at = block;
+    while path.len() < LONGEST_PATH {
+        let Some(own) = contents.blocks.get(at) else {
+            break;
+        };
+        let own = readings.get(own.records.clone()).unwrap_or_default();
+        let held = own.iter().filter_map(|reading| match reading {
+            Some(Reading::Shape(Shape::Insert(it))) => {
+                let inner = *contents.block_by_name.get(&it.name.to_uppercase())?;
+                let size = sizes.get(inner).copied().unwrap_or(1.0);
+                (size > 1.0).then_some((it.name.as_str(), inner, cells(it) * size))
+            }
+            _ => None,
+        });
+        // Of equals the first.
+        let Some((name, inner, _)) = held.reduce(|best, it| if it.2 > best.2 { it } else { best })
+        else {
+            break;
+        };
+        path.push(name);
+        at = inner;
+    }
+    path
 }
 
 /// Of each block, how many insertions one of it unfolds to, itself counted; 1 for what holds itself or holds such a block.

@@ -7,11 +7,12 @@
 use super::carry::Names;
 use super::clusters::clusters;
 use super::completion::ask_about_gap;
-use super::crossed::ask_about_lines_across;
+use super::crossed::{ask_about_lines_across, ask_about_mullions};
 use super::faces::Ring;
 use super::facets::refuse_facets;
 use super::held::Held;
 use super::leftovers::ask_about_leftovers;
+use super::loose::{ask_about_boxes, ask_about_loose_ends};
 use super::network::Network;
 use super::open_plans::ask_about_open_plans;
 use super::openings::{Judged, Stray};
@@ -245,10 +246,13 @@ fn storey(
         || {
             ask_about_openings(it, &storey, &asked, &mut of_openings);
             ask_about_posts(&storey, &mut of_openings);
+            ask_about_mullions(it, &storey, &asked, &mut of_openings);
         },
         || {
             ask_about_strays(it, &storey, &asked, &mut of_lines);
             ask_about_lines_across(it, &parts, &storey, &mut of_lines);
+            ask_about_loose_ends(it, (&parts, &inside), &storey, &mut of_lines);
+            ask_about_boxes(it, &inside, &storey, &mut of_lines);
         },
     );
     findings.extend(of_openings.into_iter().chain(of_lines));

@@ -74,5 +74,9 @@ pub const HIDDEN_BACK: Code = Code::new("PLAN-65");
 pub const OUTBUILDING: Code = Code::new("PLAN-67");
 /// The outside walls hold no opening.
 pub const NO_OPENING: Code = Code::new("PLAN-66");
+/// A wall between rooms ends short of another wall.
+pub const LOOSE_END: Code = Code::new("PLAN-68");
+/// Walls close round a place as large as a bath or a bed, and nothing opens into it.
+pub const CLOSED_BOX: Code = Code::new("PLAN-69");
 /// A drawing without a title beside the plan is taken as an elevation or a section.
 pub const PICTURE: Code = Code::new("PLAN-70");

@@ -10,6 +10,7 @@
 
 use super::assemble::{Part, Traced};
 use super::faces::Ring;
+use super::openings::middle_of;
 use super::outline::{contains, doubled_area, point_within, polygon, stretches};
 use super::{OpeningKind, Storey, codes};
 use crate::drawing::Text;
@@ -134,6 +135,18 @@ fn looks_open(it: &Traced<'_>, ring: &Ring, outline: &[Coord<f64>], least: f64) 
         && !texts.any(|text| contains(outline, text.middle - it.lines.origin))
 }
 
+/// The middles of what opens into a courtyard, drawing coordinates.
+fn opening_into(it: &Traced<'_>, ring: &Ring) -> Vec<Coord<f64>> {
+    let walk = stretches(it.network, &ring.sides);
+    let own = walk.iter().flat_map(|own| {
+        let (low, high) = (own.from.min(own.to), own.from.max(own.to));
+        let openings = it.by_run[own.run].iter().map(|k| &it.openings[*k]);
+        openings.filter(move |judged| judged.u0 > low && judged.u1 < high)
+    });
+    own.map(|judged| middle_of(it.runs, judged) + it.lines.origin)
+        .collect()
+}
+
 /// The walls round a courtyard, their outside on the right.
 pub(super) fn parts(it: &Traced<'_>, ring: &Ring) -> Vec<Part> {
     let walk = stretches(it.network, &ring.sides);
@@ -168,12 +181,19 @@ pub(super) fn note(
             Witness::Name => "by its name",
             Witness::Job => "by the job",
             Witness::Walls => {
-                findings.push(Finding::doubt(
-                    codes::COURTYARD,
-                    place,
-                    format!("{area:.0} sq ft inside the building have no name, walls like those outside all round, and a window: taken as a courtyard, its walls exterior and without panels"),
-                    "say in the job what this place is: exterior if it is open to the sky, interior if it is a room; or write its name in it",
-                ));
+                let said = format!(
+                    "{area:.0} sq ft inside the building have no name, walls like those outside all round, and a window: taken as a courtyard, its walls exterior and without panels"
+                );
+                let openings = opening_into(it, court.ring).into_iter();
+                let openings = openings.map(|p| place.clone().with_at(p.x, p.y));
+                for place in std::iter::once(place.clone()).chain(openings) {
+                    findings.push(Finding::doubt(
+                        codes::COURTYARD,
+                        place,
+                        said.clone(),
+                        "say in the job what this place is: exterior if it is open to the sky, interior if it is a room; or write its name in it",
+                    ));
+                }
                 continue;
             }
         };
@@ -226,7 +246,8 @@ mod tests {
 
     #[test]
     fn a_place_inside_with_walls_like_those_outside_is_asked_about() {
-        assert_eq!(said("", 6.0), [Severity::Doubt]);
+        // There, and at its window.
+        assert_eq!(said("", 6.0), [Severity::Doubt; 2]);
         assert_eq!(said("COURTYARD", 6.0), [Severity::Fault]);
         assert_eq!(said("LIBRARY", 6.0), []);
         assert_eq!(said("", 4.0), []);
@@ -254,7 +275,7 @@ mod tests {
     #[test]
     fn the_job_says_whether_a_place_inside_is_open_to_the_sky() {
         let within = [300.0, 240.0];
-        assert_eq!(answered(6.0, within, None), (8, vec![Severity::Doubt]));
+        assert_eq!(answered(6.0, within, None), (8, vec![Severity::Doubt; 2]));
         let room = Some(CorrectionIntent::Interior);
         let open = Some(CorrectionIntent::Exterior);
         for at in [within, [397.0, 200.0]] {

@@ -9,12 +9,21 @@
 use super::assemble::{Part, Traced};
 use super::bands::jambs_between;
 use super::nearby::Nearby;
-use super::{Storey, Wall, codes};
+use super::questions::LEAST_POST;
+use super::runs::Run;
+use super::{OpeningKind, Storey, Wall, codes};
 use crate::findings::{Finding, Place as Where};
 use geo::Coord;
+use std::collections::BTreeSet;
 
-/// Doors and windows between two lines are at least and at most this wide, inches.
-const WIDE: (f64, f64) = (15.0, 100.0);
+/// Doors and windows between two lines are at least and at most this wide, inches: a slit beside a front door is 8 in.
+const WIDE: (f64, f64) = (8.0, 100.0);
+/// Glass goes on from a corner to a line by at least this, inches: nearer, the line is the end of a post.
+const FROM_CORNER: f64 = 15.0;
+/// A mullion is at least this thick, inches: less is a line drawn twice.
+const LEAST_MULLION: f64 = 0.75;
+/// A line leans when it is off both the wall's direction and the square to it by more than this, as a sine.
+const LEANS: f64 = 0.1;
 /// A line within this of the end of an opening, or of the side of a wall across, is its own, inches.
 const OWN: f64 = 3.0;
 
@@ -59,7 +68,7 @@ pub(super) fn ask_about_lines_across(
             .collect();
         let at = |u: f64| run.axis.point(u, 0.0) + it.lines.origin;
         for (line, end) in [(left.first(), low), (left.last(), high)] {
-            let near = line.filter(|u| (WIDE.0..=WIDE.1).contains(&(*u - end).abs()));
+            let near = line.filter(|u| (FROM_CORNER..=WIDE.1).contains(&(*u - end).abs()));
             alone.extend(near.map(|u| Alone {
                 wall,
                 corner: at(end),
@@ -72,7 +81,7 @@ pub(super) fn ask_about_lines_across(
             .filter(|pair| (WIDE.0..=WIDE.1).contains(&(pair[1] - pair[0])));
         let mut last = f64::NEG_INFINITY;
         for pair in pairs.by_ref() {
-            if pair[0] < last {
+            if pair[0] < last || is_post(it, run, (pair[0], pair[1])) {
                 continue;
             }
             last = pair[1];
@@ -90,6 +99,69 @@ pub(super) fn ask_about_lines_across(
         }
     }
     ask_about_corners(storey, &alone, findings);
+}
+
+/// A mullion stands this far from the ends of its opening at least, inches: no sash is narrower.
+const SASH: f64 = 10.0;
+
+/// A doubt at each part of an outside opening that two lines across part, nearer each other than any post of the wall is thick, or one
+/// line, where a door hangs in it: one opening with a mullion, or two.
+pub(super) fn ask_about_mullions(
+    it: &Traced<'_>,
+    storey: &Storey,
+    asked: &[usize],
+    findings: &mut Vec<Finding>,
+) {
+    let outside = storey.walls.iter().filter(|wall| wall.is_exterior);
+    let outside: BTreeSet<&str> = outside.map(|wall| wall.id.as_str()).collect();
+    for (k, opening) in asked.iter().zip(&storey.openings) {
+        if !outside.contains(opening.wall.as_str()) || opening.kind == OpeningKind::GarageDoor {
+            continue;
+        }
+        let judged = &it.openings[*k];
+        let run = &it.runs[judged.run];
+        let ends = (judged.u0 + SASH, judged.u1 - SASH);
+        let lines = jambs_between(it.rails, &run.axis, run.thickness, ends, it.lines.slack);
+        let pairs = lines.windows(2).map(|pair| (pair[0], pair[1]));
+        let is_mullion = |it: &(f64, f64)| (LEAST_MULLION..LEAST_POST).contains(&(it.1 - it.0));
+        let mut posts: Vec<(f64, f64)> = pairs.filter(is_mullion).collect();
+        // A door hangs on a jamb: one line beside it parts it from a window.
+        if posts.is_empty() && !judged.evidence.swings.is_empty() {
+            posts = lines.iter().map(|u| (*u, *u)).collect();
+        }
+        let starts = std::iter::once(judged.u0).chain(posts.iter().map(|it| it.1));
+        let stops = posts.iter().map(|it| it.0).chain([judged.u1]);
+        for (from, to) in starts.zip(stops).filter(|_| !posts.is_empty()) {
+            let at = run.axis.point(f64::midpoint(from, to), 0.0) + it.lines.origin;
+            findings.push(Finding::doubt(
+                codes::PIER,
+                Where::element(&storey.id, &opening.id).with_at(at.x, at.y),
+                format!(
+                    "lines cross {} in {} and leave no room for a post: one opening with a mullion looks so, and two side by side",
+                    opening.id, opening.wall
+                ),
+                "if each has its own rough opening, draw the post between them or say in the job how wide each is; taken as one",
+            ));
+        }
+    }
+}
+
+/// True when a line leans between two lines across a wall, from face to face: the sign of a post or of insulation, and no opening.
+fn is_post(it: &Traced<'_>, run: &Run, (from, to): (f64, f64)) -> bool {
+    let middle = run.axis.point(f64::midpoint(from, to), 0.0);
+    let near = it.place.segments_near(middle, (to - from) / 2.0);
+    let half = run.thickness / 2.0 + it.lines.slack + 0.1;
+    near.into_iter().any(|i| {
+        let line = &it.lines.segments[i];
+        let [p, q] = [line.a, line.b].map(|p| (run.axis.s(p), run.axis.d(p)));
+        let is_inside = |(s, d): (f64, f64)| s > from - 0.1 && s < to + 0.1 && d.abs() <= half;
+        let (along, across) = ((p.0 - q.0).abs(), (p.1 - q.1).abs());
+        let long = along.hypot(across);
+        is_inside(p)
+            && is_inside(q)
+            && across > 0.8 * run.thickness
+            && along.min(across) > LEANS * long
+    })
 }
 
 /// A line across an outside wall that has no fellow, near a corner.
@@ -123,7 +195,7 @@ fn ask_about_corners(storey: &Storey, alone: &[Alone<'_>], findings: &mut Vec<Fi
 #[cfg(test)]
 mod tests {
     use crate::plan::codes;
-    use crate::plan::trial::{open_shell, recovered};
+    use crate::plan::trial::{Swing, open_shell, recovered, recovered_with};
 
     fn asked(extra: &[[f64; 4]]) -> Vec<[f64; 2]> {
         let mut lines = open_shell(100.0, 136.0);
@@ -139,6 +211,56 @@ mod tests {
         let across = |x: f64| [x, 0.0, x, 6.0];
         assert_eq!(asked(&[across(200.0), across(236.0)]), [[218.0, 3.0]]);
         assert!(asked(&[across(200.0)]).is_empty());
+        assert_eq!(asked(&[across(200.0), across(212.0)]), [[206.0, 3.0]]);
+        assert!(asked(&[across(200.0), across(206.0)]).is_empty());
+    }
+
+    #[test]
+    fn a_post_in_the_wall_is_no_pair_of_jambs() {
+        let across = |x: f64| [x, 0.0, x, 6.0];
+        let cross = [[200.0, 0.0, 212.0, 6.0], [200.0, 6.0, 212.0, 0.0]];
+        let post = [vec![across(200.0), across(212.0)], cross.to_vec()].concat();
+        assert!(asked(&post).is_empty());
+    }
+
+    #[test]
+    fn a_mullion_between_two_sashes_is_asked_about_at_both() {
+        let asked = |thick: f64| {
+            let mut lines = open_shell(100.0, 160.0 + thick);
+            for x in [130.0, 130.0 + thick] {
+                lines.push([x, 0.0, x, 6.0]);
+            }
+            for (from, to) in [(100.0, 130.0), (130.0 + thick, 160.0 + thick)] {
+                lines.push([from, 3.0, to, 3.0]);
+            }
+            lines.extend([0.0, 6.0].map(|y| [130.0, y, 130.0 + thick, y]));
+            let found = recovered(&lines).findings;
+            let own = found.iter().filter(|f| f.code == codes::PIER);
+            own.filter_map(|f| f.place.at).collect::<Vec<[f64; 2]>>()
+        };
+        assert_eq!(asked(1.5), [[115.0, 3.0], [146.5, 3.0]]);
+        assert!(asked(6.0).is_empty());
+    }
+
+    #[test]
+    fn a_line_between_a_door_and_a_window_is_asked_about() {
+        let asked = |swing: bool| {
+            let mut lines = open_shell(100.0, 172.0);
+            lines.extend([[136.0, 0.0, 136.0, 6.0], [136.0, 3.0, 172.0, 3.0]]);
+            lines.extend((!swing).then_some([100.0, 3.0, 136.0, 3.0]));
+            let door = Swing {
+                centre: [100.0, 6.0],
+                radius: 36.0,
+                start: 0.0,
+            };
+            let swings = if swing { vec![door] } else { Vec::new() };
+            let found = recovered_with(&lines, &swings).findings;
+            let own = found.iter().filter(|f| f.code == codes::PIER);
+            own.filter_map(|f| f.place.at).collect::<Vec<[f64; 2]>>()
+        };
+        let places = asked(true);
+        assert!(places.contains(&[118.0, 3.0]) && places.contains(&[154.0, 3.0]));
+        assert!(asked(false).is_empty());
     }
 
     #[test]

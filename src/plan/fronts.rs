@@ -7,12 +7,13 @@
 //!   ┃───────────┃       an opening from face to face, as thick as the side wall
 //! ```
 //!
-//! A line across a porch looks the same: what has the name of a place outdoors is none, and without a name it must be as deep as a car.
+//! A line across a porch or a carport looks the same, the edge of its floor or roof: what has the name of a place outdoors or of
+//! a carport is none, and without a name it must be as deep as a car.
 
 use super::axis::{Axis, distance, dot};
 use super::faces::{Ring, rings as rings_of};
 use super::fill::between;
-use super::heated::{holds_vehicles, is_outdoors};
+use super::heated::{holds_vehicles, is_carport, is_outdoors};
 use super::network::{Network, network as network_of};
 use super::outline::{contains, polygon, stretches};
 use super::runs::{Cell, Run};
@@ -72,7 +73,8 @@ pub(super) fn close_fronts(
         let names = texts.filter(|text| contains(&outline, text.middle - origin));
         let names: Vec<&str> = names.map(|text| text.content.as_str()).collect();
         let is_garage = names.iter().any(|it| holds_vehicles(it));
-        if is_garage || deep >= DEEP && !names.iter().any(|it| is_outdoors(it)) {
+        let is_open = names.iter().any(|it| is_outdoors(it) || is_carport(it));
+        if !is_open && (is_garage || deep >= DEEP) {
             (*runs, *network, *rings) = (tried, made, around);
         }
     }
@@ -191,7 +193,9 @@ mod tests {
     }
 
     #[test]
-    fn a_line_across_a_porch_is_no_vehicle_door() {
-        assert_eq!(garage("PORCH", 6.0, 0.0), [[118.0, 3.0, 36.0]]);
+    fn a_line_across_a_porch_or_a_carport_is_no_vehicle_door() {
+        for name in ["PORCH", "CARPORT"] {
+            assert_eq!(garage(name, 6.0, 0.0), [[118.0, 3.0, 36.0]], "{name}");
+        }
     }
 }

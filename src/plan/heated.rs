@@ -72,6 +72,9 @@ const FOR_VEHICLES: [&str; 13] = [
     "车库",
 ];
 
+/// Those of them that are a roof on posts, open in front.
+const CARPORTS: [&str; 4] = ["CARPORT", "ABRI", "AUTOKATOS", "НАВЕС"];
+
 /// Those of them that are rooms of the building where walls enclose them.
 const ROOMS: [&str; 3] = ["BREEZEWAY", "SHED", "SCHUPPEN"];
 
@@ -88,6 +91,12 @@ pub(super) fn is_unheated(name: &str) -> bool {
 pub(super) fn holds_vehicles(name: &str) -> bool {
     let upper = name.to_uppercase();
     FOR_VEHICLES.iter().any(|word| upper.contains(word))
+}
+
+/// True when a room's name says that vehicles stand there under a roof, and no door closes it.
+pub(super) fn is_carport(name: &str) -> bool {
+    let upper = name.to_uppercase();
+    CARPORTS.iter().any(|word| upper.contains(word))
 }
 
 /// True when a name says that a place is outdoors, under a roof or not: a patio, a porch, a terrace, a deck, a balcony.

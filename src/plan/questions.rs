@@ -139,7 +139,7 @@ pub(super) fn ask_about_openings(
 }
 
 /// A post between two openings is at least this thick, inches: a stud on edge with its finish. Source: common practice, no source.
-const LEAST_POST: f64 = 2.25;
+pub(super) const LEAST_POST: f64 = 2.25;
 
 /// Doubts about openings of one outside wall that stand nearer each other than any post is thick.
 pub(super) fn ask_about_posts(storey: &Storey, findings: &mut Vec<Finding>) {

@@ -20,6 +20,7 @@ use super::faces::rings as rings_of;
 use super::fill::close_gaps;
 use super::fitments::fitments;
 use super::fronts::close_fronts;
+use super::glazed::ask_about_rooms_of_glass;
 use super::grid::{give_grid, grid_lines};
 use super::heated::note_unheated;
 use super::leaves::quieten_leaves;
@@ -30,6 +31,7 @@ use super::openings::judge;
 use super::outside::leave_outside;
 use super::partitions::{add_partitions, partitions};
 use super::rails::Rails;
+use super::round_corners::add_round_corners;
 use super::runs::runs;
 use super::schedules::{apply_schedules, schedules};
 use super::segments::lines;
@@ -37,6 +39,7 @@ use super::single::{encloses, say, single_walls};
 use super::solids::solids;
 use super::symbols::{Place, arcs};
 use super::through::go_through;
+use super::veneers::{ask_about_veneers, drop_veneers};
 use super::views::note_other_views;
 use super::wells::leave_wells;
 use super::{CorrectionIntent, Plan, PlanCorrections, SingleLines, Storey, codes};
@@ -210,8 +213,11 @@ fn recover_drawing(
     mark_curves(&mut runs, &lines.curves);
     glaze(&mut runs, &place);
     add_end_openings(&rails, &mut runs, &[], &place, lines.slack);
+    add_round_corners(&mut runs, &place);
     go_through(&rails, &mut runs, lines.slack);
     drop_beside(&rails, &mut runs, lines.slack);
+    let leaves = drop_veneers(&mut runs);
+    findings.extend(ask_about_veneers(&leaves, &drawing.file, lines.origin));
     let mut partitions = partitions(&rails, &thin, &mut runs, &place, lines.slack);
     let storey = format!("S{}", plan.storeys.len() + 1);
     let here = (drawing.file.as_str(), lines.origin);
@@ -295,6 +301,7 @@ fn recover_drawing(
     for (storey, hung) in own.iter_mut().zip(hung) {
         storey.fitments = hung;
         note_unheated(storey, findings);
+        ask_about_rooms_of_glass(storey, findings);
         give_alternatives(storey, findings);
     }
     // What a large drawing was made into takes a while to be given back.

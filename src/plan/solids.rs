@@ -408,7 +408,11 @@ fn resolve(
         .map(|(i, (c, (worth, (is_gap, leans))))| {
             let band = &bands[c.band];
             let shape = (in_line[c.band] / band.thickness / 1.5).min(1.0);
-            let long = 1.0 + LONG_BONUS * (in_line[c.band] / LONG).min(1.0);
+            // Lines round a building are long, and no jamb ever ends what lies between them and its faces.
+            let long = match thicknesses.is_seen(band.thickness) {
+                true => 1.0 + LONG_BONUS * (in_line[c.band] / LONG).min(1.0),
+                false => 1.0,
+            };
             let exact = f64::from(u8::try_from(c.n_exact()).unwrap_or(2));
             // A wall less its outermost layer looks layered too: the whole of it has more lines.
             let layered = match lacking[i] {

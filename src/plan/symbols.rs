@@ -194,18 +194,30 @@ impl<'a> Place<'a> {
         let mut near = Vec::new();
         self.arc_index.visit_within(middle, reach, |i| near.push(i));
         near.sort_unstable();
-        for i in near {
+        let hangs = |i: usize| {
+            let s = axis.s(self.arcs[i].centre);
+            (s.abs() < AT_HINGE, (s - width).abs() < AT_HINGE)
+        };
+        // Of two leaves one may be wider: together they fill the opening.
+        let fills = |own: usize, other: usize| {
+            let whole = self.arcs[own].radius + self.arcs[other].radius;
+            let (p, q) = (hangs(own), hangs(other));
+            (whole - width).abs() < FRAME && (p.0 && q.1 || p.1 && q.0)
+        };
+        for &i in &near {
             let arc = &self.arcs[i];
-            let (s, d) = (axis.s(arc.centre), axis.d(arc.centre));
-            let (at_start, at_end) = (s.abs() < AT_HINGE, (s - width).abs() < AT_HINGE);
+            let d = axis.d(arc.centre);
+            let (at_start, at_end) = hangs(i);
             let single = (arc.radius - width).abs() < FRAME;
-            let double = (arc.radius * 2.0 - width).abs() < 2.0 * FRAME;
+            let double = (arc.radius * 2.0 - width).abs() < 2.0 * FRAME
+                || near.iter().any(|other| fills(i, *other));
             let (ms, md) = (axis.s(arc.middle), axis.d(arc.middle));
             let over = ms > -3.0 && ms < width + 3.0;
             if d.abs() < slack && over && (at_start || at_end) && (single || double) {
-                let misfit = (arc.radius - width)
-                    .abs()
-                    .min((arc.radius * 2.0 - width).abs());
+                let other = near.iter().filter(|other| fills(i, **other));
+                let wholes = other.map(|other| arc.radius + self.arcs[*other].radius);
+                let wholes = wholes.chain([arc.radius, arc.radius * 2.0]);
+                let misfit = wholes.fold(f64::INFINITY, |m, whole| m.min((whole - width).abs()));
                 it.fits |= misfit <= FITS + 2.0 * self.lines.slack;
                 it.swings.push(Hung {
                     arc: i,
@@ -358,4 +370,25 @@ pub(super) fn arcs(drawing: &Drawing, lines: &Lines) -> Vec<Arc> {
     });
     list.dedup_by(|p, q| distance(p.centre, q.centre) < 0.1 && distance(p.middle, q.middle) < 0.1);
     list
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::plan::OpeningKind;
+    use crate::plan::trial::{Swing, open_shell, recovered_with};
+
+    #[test]
+    fn two_leaves_of_unequal_width_are_one_door() {
+        let half = std::f64::consts::FRAC_PI_2;
+        let swing = |x: f64, radius: f64, start: f64| Swing {
+            centre: [x, 6.0],
+            radius,
+            start,
+        };
+        let swings = [swing(100.0, 36.0, 0.0), swing(154.0, 18.0, half)];
+        let found = recovered_with(&open_shell(100.0, 154.0), &swings);
+        let openings = &found.output.storeys[0].openings;
+        assert_eq!((openings.len(), openings[0].kind), (1, OpeningKind::Door));
+        assert!(found.findings.iter().all(|it| it.place.at.is_none()));
+    }
 }

@@ -81,6 +81,11 @@ impl Thicknesses {
         (high.0 - low.0, high.1 - low.1)
     }
 
+    /// True when walls of this thickness end at jambs somewhere, or none do.
+    pub(super) fn is_seen(&self, thickness: f64) -> bool {
+        !self.has_jambs || self.near(thickness).1 > 0
+    }
+
     /// Share of the commonest, 0 to 1.
     pub(super) fn support(&self, thickness: f64) -> f64 {
         if self.most <= 0.0 {
@@ -112,5 +117,6 @@ mod tests {
         assert_eq!(found.support(6.5), 1.0);
         assert_eq!(found.support(4.5), 0.5);
         assert_eq!(found.support(12.0), UNSEEN);
+        assert!(found.is_seen(6.5) && !found.is_seen(12.0));
     }
 }

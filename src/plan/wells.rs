@@ -8,6 +8,7 @@
 use super::codes;
 use super::decks::{answer, corners, is_room, leave, middle};
 use super::faces::{Ring, Side};
+use super::glazed::is_of_glass;
 use super::network::Network;
 use super::outline::contains;
 use super::outside::is_reverse;
@@ -20,6 +21,8 @@ use std::collections::BTreeMap;
 
 /// Rooms that the house's wall goes past are at least this large, square inches: 20 sq ft.
 pub(super) const LEAST: f64 = 20.0 * 144.0;
+/// Walls are as thick as those outside within this, inches.
+const ALIKE: f64 = 0.25;
 /// Walls are of another kind when they are less or more thick by this, inches.
 const OTHER: f64 = 0.5;
 
@@ -54,8 +57,8 @@ pub(super) fn leave_wells(
                     findings.push(Finding::doubt(
                         codes::LEFT_OUTSIDE,
                         place(p),
-                        "a place without a name stands against the outside, its walls like those of the house and without a door or \
-                         window: taken as a room",
+                        "a place without the name of a room stands against the outside, its walls like those of the house and without a \
+                         door or window: taken as a room",
                         format!(
                             "if it is a terrace or a yard, {}; \"interior\" if it is a room; or write its name in it",
                             answer(at + origin, "exterior")
@@ -120,16 +123,26 @@ fn wells(
     let outers = (0..rings.len()).filter(|i| rings[*i].area < 0.0);
     let sides = outers.flat_map(|i| rings[i].sides.iter().map(move |it| (it, i)));
     let edges: Edges = sides.map(|(it, i)| ((it.run, it.to, it.from), i)).collect();
-    let rooms = (0..rings.len()).filter(|i| rings[*i].area > 0.0);
-    let found = rooms.filter_map(|room| one(rings, network, runs, &edges, room));
+    let rooms = || (0..rings.len()).filter(|i| rings[*i].area > 0.0);
+    let outside = edges.keys().map(|it| runs[it.0].thickness);
+    let thin = outside.fold(f64::INFINITY, f64::min) - ALIKE;
+    let inner = rooms().flat_map(|i| &rings[i].sides);
+    let inner = inner.filter(|it| !edges.contains_key(&(it.run, it.from, it.to)));
+    let thick = (
+        thin,
+        inner.filter(|it| runs[it.run].thickness >= thin).count(),
+    );
+    let found = rooms().filter_map(|room| one(rings, network, runs, (&edges, thick), room));
     let found = found.filter_map(|it| {
         let outline = corners(&rings[it.room], network, runs);
+        let may_be_room = it.is_like_house;
         let texts = drawing.texts.iter().filter(|it| is_name(&it.content));
         let mut names = texts.filter(|text| contains(&outline, text.middle - origin));
         // Tags and sizes are no names, and some names say that it is a well.
         let own = names.next();
         let is_told = it.is_told || own.is_some_and(|it| is_well(&it.content));
-        let is_free = own.is_none_or(|it| is_well(&it.content)) && names.next().is_none();
+        let is_none = |it: &str| is_well(it) || may_be_room && is_yard(it);
+        let is_free = own.is_none_or(|it| is_none(&it.content)) && names.next().is_none();
         let is_outdoors = || !is_indoors(&rings[it.outer], rings, network, runs);
         (is_free && is_outdoors()).then_some(Well { is_told, ..it })
     });
@@ -147,6 +160,18 @@ const WELLS: [&str; 8] = [
     "COUR ANGLAISE",
     "FIORIERA",
 ];
+
+/// Words in names of yards with walls round them, in nine languages. Source: common practice, no source.
+const YARDS: [&str; 11] = [
+    "YARD", "GARDEN", "GARTEN", "JARDIN", "JARDÍN", "GIARDINO", "JARDIM", "PIHA", "ДВОР", "САД",
+    "院",
+];
+
+/// True when a place is a yard by its name.
+fn is_yard(name: &str) -> bool {
+    let upper = name.to_uppercase();
+    YARDS.iter().any(|word| upper.contains(word)) && !is_of_glass(name)
+}
 
 fn is_well(name: &str) -> bool {
     let upper = name.to_uppercase();
@@ -168,7 +193,7 @@ fn one(
     rings: &[Ring],
     network: &Network,
     runs: &[Run],
-    edges: &Edges,
+    (edges, (thin, n_thick)): (&Edges, (f64, usize)),
     room: usize,
 ) -> Option<Well> {
     let whose = |side: &Side| edges.get(&(side.run, side.from, side.to)).copied();
@@ -189,7 +214,12 @@ fn one(
         let mut outside = rings[outer].sides.iter();
         outside.any(|it| it.run == side.run && !rings[room].sides.iter().any(|s| is_reverse(it, s)))
     };
+    // A gap in a wall of a yard is a gate, where the house has windows towards it: rooms have none towards each other.
     let is_closed = edge.iter().all(|side| cells(side).next().is_none());
+    let has_gate = !is_closed && {
+        let mut gaps = edge.iter().flat_map(|side| cells(side));
+        gaps.all(|it| !it.evidence.speaks())
+    };
     let is_window = |it: &Cell| {
         // Leaves that slide fill the front of a closet, and look like sashes.
         let is_named = it.evidence.window > 0.0;
@@ -200,7 +230,19 @@ fn one(
     let has_window = into.peek().is_some() && into.all(is_window);
     let mut into = inner.iter().flat_map(|side| cells(side));
     let is_told = has_window && into.all(|it| it.evidence.window > 0.0);
-    if inner.is_empty() || !inner.iter().all(goes_on) || !is_closed {
+    // Where partitions are thinner, and the walls towards it alone are as thick as those outside, each seen from both its sides.
+    let is_parted = || {
+        let mut all = inner.iter();
+        let is_lesser = rings[room].area < 0.5 * rings[outer].area.abs();
+        is_lesser && all.all(|it| runs[it.run].thickness >= thin) && n_thick == 2 * inner.len()
+    };
+    let is_passed = inner.iter().all(goes_on);
+    let looks_out = || {
+        let mut into = inner.iter().flat_map(|side| cells(side));
+        into.any(is_window)
+    };
+    let is_shut = is_closed || has_gate && looks_out();
+    if inner.is_empty() || !is_shut || !is_passed && !is_parted() {
         return None;
     }
     let is_other = |side: &&Side| {
@@ -209,7 +251,7 @@ fn one(
         walls.all(|it| (runs[it.run].thickness - own).abs() >= OTHER)
     };
     let is_well = has_window && rings[room].area < LEAST;
-    let is_left = is_well || edge.iter().all(is_other);
+    let is_left = is_closed && is_passed && (is_well || edge.iter().all(is_other));
     let drawn = inner.iter().flat_map(|side| {
         let drawn = cells(side).filter(|it| it.evidence.is_drawn());
         drawn.map(|it| runs[side.run].axis.point(f64::midpoint(it.u0, it.u1), 0.0))
@@ -314,6 +356,57 @@ mod tests {
     fn a_box_without_a_window_is_asked_about_unless_its_walls_are_the_houses() {
         assert_eq!(boxed((200.0, 256.0), 4.0, 1), (4, 1, Some(Severity::Doubt)));
         assert_eq!(boxed((200.0, 256.0), 6.0, 1), (8, 1, None));
+    }
+
+    /// Where is asked of a place as wide as the house, partitions so thick in the house.
+    fn asked_before(partition: f64, name: &str) -> Vec<[f64; 2]> {
+        let mut lines = open_shell(100.0, 136.0);
+        lines.push([100.0, 3.0, 136.0, 3.0]);
+        lines.extend([[0.0, 0.0, 0.0, -120.0], [6.0, 0.0, 6.0, -114.0]]);
+        lines.extend([[360.0, 0.0, 360.0, -120.0], [354.0, 0.0, 354.0, -114.0]]);
+        lines.extend([[0.0, -120.0, 360.0, -120.0], [6.0, -114.0, 354.0, -114.0]]);
+        lines.extend([0.0, partition].map(|d| [200.0 + d, 6.0, 200.0 + d, 234.0]));
+        let words = [
+            ("LIVING", [100.0, 120.0]),
+            ("BED", [300.0, 120.0]),
+            (name, [180.0, -60.0]),
+        ];
+        let words = &words[..if name.is_empty() { 2 } else { 3 }];
+        let found = recovered_among(&lines, &[], words);
+        let own = found
+            .findings
+            .iter()
+            .filter(|it| it.code == codes::LEFT_OUTSIDE);
+        own.filter_map(|it| it.place.at).collect()
+    }
+
+    #[test]
+    fn a_place_as_wide_as_the_house_is_asked_about_where_only_the_wall_towards_it_is_thick() {
+        assert!(asked_before(4.0, "").contains(&[118.0, 3.0]));
+        assert!(asked_before(6.0, "").is_empty());
+        assert!(asked_before(4.0, "STORAGE").is_empty());
+    }
+
+    #[test]
+    fn a_yard_with_a_gate_is_asked_about_where_windows_look_into_it() {
+        let asked = |name: &str, glass: bool| {
+            let mut lines = open_shell(100.0, 136.0);
+            lines.extend(glass.then_some([100.0, 3.0, 136.0, 3.0]));
+            for d in [0.0, 6.0] {
+                let (left, right, low) = (60.0 + d, 260.0 - d, -120.0 + d);
+                lines.extend([[left, 0.0, left, low], [right, 0.0, right, low]]);
+                lines.extend([[left, low, 140.0, low], [180.0, low, right, low]]);
+            }
+            lines.extend([140.0, 180.0].map(|x| [x, -120.0, x, -114.0]));
+            let words = [("LIVING", [180.0, 120.0]), (name, [160.0, -60.0])];
+            let words = &words[..if name.is_empty() { 1 } else { 2 }];
+            let found = recovered_among(&lines, &[], words).findings;
+            let own = found.iter().filter(|it| it.code == codes::LEFT_OUTSIDE);
+            let places: Vec<[f64; 2]> = own.filter_map(|it| it.place.at).collect();
+            places.contains(&[118.0, 3.0])
+        };
+        assert!(asked("", true) && asked("YARD", true));
+        assert!(!asked("STUDY", true) && !asked("", false));
     }
 
     /// Corners of the outline, and where is asked, of a place 110 in deep before an opening, its walls so thick, with an answer.

@@ -138,6 +138,8 @@ fn blocks_that_would_unfold_for_ever_end_with_a_fault() {
     let message = &finding.message;
     let said = "'B11' placed here unfolds to 111111111111 insertions";
     assert!(message.contains(said), "{message}");
+    let way = "by way of 'B10' > 'B9' > 'B8' > 'B7' > 'B6' > 'B5' > 'B4' > 'B3' > 'B2' > 'B1',";
+    assert!(message.contains(way), "{message}");
     assert!(finding.place.line.is_some());
     assert_eq!(outcome.output.strokes.len(), 1);
     assert_eq!(

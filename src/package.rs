@@ -262,7 +262,7 @@ pub fn make(
             let news = files.map(|files| plan_news(files, &traced.plan));
             let news = News {
                 plan: news.transpose()?.unwrap_or_default(),
-                inputs: inputs_changed.clone(),
+                inputs: inputs_changed.of_panels.clone(),
             };
             let judged = judge(
                 old,
@@ -318,7 +318,7 @@ pub fn make(
         let models = drawable.models((&fabrication, &stock), &issue, &findings);
         let sheets = panel_sheets_as_now(&models);
         let changed = (&mut issue, &mut fates[..]);
-        draw_anew((old, lineage), &sheets, &inputs_changed, changed);
+        draw_anew((old, lineage), &sheets, &inputs_changed.all, changed);
     }
     let mut drawn = draw_documents(&drawable.models((&fabrication, &stock), &issue, &findings))?;
     done("documents");

@@ -11,7 +11,7 @@ use super::places::changed_places;
 use super::registration::Motion;
 use crate::documents::TitleFacts;
 use crate::documents::paper::frame::ANSI_B;
-use crate::documents::paper::strip::{HoldBox, Strip, TitleBlock};
+use crate::documents::paper::strip::{HoldBox, Revision, Strip, TitleBlock};
 use crate::documents::paper::style::{Dash, Fill, Ink, Pen, SMALL_SHEET, Stroke};
 use crate::documents::paper::symbol::cloud;
 use crate::documents::paper::{Area, Canvas, Form, Lettered, Sheet, Spot, View, spot};
@@ -55,13 +55,18 @@ pub fn overlay_sheets(compared: &Comparison) -> Vec<Sheet> {
         format!("issue {} ({id})", it.issue)
     });
     let subtitle = format!("{old} under {new}");
+    let row = Revision {
+        name: compared.new.issue.to_string(),
+        date: String::new(),
+        change: format!("Over issue {}", compared.old.issue),
+    };
     let sheets = sheets.into_iter().zip(1_usize..);
     sheets
-        .map(|((title, canvas), page)| framed(&title, &subtitle, canvas, page))
+        .map(|((title, canvas), page)| framed(&title, (&subtitle, &row), canvas, page))
         .collect()
 }
 
-fn framed(title: &str, subtitle: &str, body: Canvas, page: usize) -> Sheet {
+fn framed(title: &str, (subtitle, row): (&str, &Revision), body: Canvas, page: usize) -> Sheet {
     let number = match page {
         1 => "Z-093".to_owned(),
         page => format!("Z-093.{page}"),
@@ -78,7 +83,7 @@ fn framed(title: &str, subtitle: &str, body: Canvas, page: usize) -> Sheet {
             subtitle: subtitle.to_owned(),
             scale: "none".to_owned(),
             number: number.clone(),
-            revisions: Vec::new(),
+            revisions: vec![row.clone()],
             hold: HoldBox::Held(vec!["for comparing only".to_owned()]),
         },
     );

@@ -31,7 +31,7 @@ pub struct Revision {
 pub struct News {
     /// What changed on the plan or by a correction.
     pub plan: Vec<PlanNews>,
-    /// What the other files say otherwise, in words.
+    /// What the other files say otherwise of what panels are, in words.
     pub inputs: Vec<String>,
 }
 

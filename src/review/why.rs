@@ -190,23 +190,42 @@ fn rules(before: Option<&IssuedPanel>, now: Option<&IssuedPanel>) -> Vec<String>
 const MOST_KEYS: usize = 4;
 /// What of a job says which issue it is, and makes no panel another.
 const OF_THE_ISSUE: [&str; 3] = ["date", "revises", "drawn_by"];
+/// What of a job is printed, and cuts no panel otherwise.
+const PRINTED: [&str; 4] = ["name", "number", "project", "north"];
+
+/// What the files that a package is made from say otherwise than they did, in words.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct InputNews {
+    /// All of it: why a sheet may print something else.
+    pub all: Vec<String>,
+    /// Without what is printed and no more: why a panel may be another.
+    pub of_panels: Vec<String>,
+}
 
 /// Which files the package is made from are not as they were, each with the keys that changed, from what to what.
 ///
 /// - `old`: the issue before.
 /// - `inputs`: the files of this one.
 #[must_use]
-pub fn input_news(old: &Issued, inputs: &[&InputFile]) -> Vec<String> {
+pub fn input_news(old: &Issued, inputs: &[&InputFile]) -> InputNews {
     let is_known = |file: &&&InputFile| {
         let digest = sha256_hex(&file.bytes);
         old.inputs.values().any(|it| *it == digest)
     };
-    let others = inputs.iter().filter(|file| !is_known(file));
-    others.filter_map(|file| of_file(old, file)).collect()
+    let others: Vec<&&InputFile> = inputs.iter().filter(|file| !is_known(file)).collect();
+    let told = |passed_over: &[&str]| {
+        let all = others.iter();
+        all.filter_map(|file| of_file(old, file, passed_over))
+            .collect()
+    };
+    InputNews {
+        all: told(&[]),
+        of_panels: told(&PRINTED),
+    }
 }
 
-/// Of one file; nothing where no key says anything else.
-fn of_file(old: &Issued, file: &InputFile) -> Option<String> {
+/// Of one file, some keys passed over; nothing where no other key says anything else.
+fn of_file(old: &Issued, file: &InputFile, passed_over: &[&str]) -> Option<String> {
     let name = base_name(&file.name);
     let nothing = BTreeMap::new();
     let was = old.said.get(name).unwrap_or(&nothing);
@@ -216,8 +235,9 @@ fn of_file(old: &Issued, file: &InputFile) -> Option<String> {
     }
     let both: BTreeSet<&String> = was.keys().chain(now.keys()).collect();
     let is_cause = |key: &&&String| {
-        let of_panels = key.starts_with("panel[");
-        !of_panels && !OF_THE_ISSUE.contains(&key.as_str()) && was.get(**key) != now.get(**key)
+        let is_passed = |list: &[&str]| list.contains(&key.as_str());
+        let is_none = key.starts_with("panel[") || is_passed(&OF_THE_ISSUE);
+        !is_none && !is_passed(passed_over) && was.get(**key) != now.get(**key)
     };
     let changed: Vec<String> = (both.iter().filter(is_cause))
         .map(|key| match (was.get(*key), now.get(*key)) {
@@ -323,15 +343,20 @@ mod tests {
         let was = file("date = 1\n[wall]\nheight = 108\nlength = 3\n");
         let now = file("date = 2\n[wall]\nheight = 110\nlength = 3\nbears = true\n");
         let mut old = Issued::default();
-        assert_eq!(input_news(&old, &[&now]), ["not as it was: job.toml"]);
+        assert_eq!(input_news(&old, &[&now]).all, ["not as it was: job.toml"]);
         old.said.insert("job.toml".to_owned(), was.said());
         let told =
             "in job.toml, wall.bears is true and was not said, wall.height was 108 and is 110";
-        assert_eq!(input_news(&old, &[&now]), [told]);
+        assert_eq!(input_news(&old, &[&now]).all, [told]);
+        assert_eq!(input_news(&old, &[&now]).of_panels, [told]);
+        let named = file("name = \"B\"\n[wall]\nheight = 108\nlength = 3\n");
+        let told = "in job.toml, name is \"B\" and was not said";
+        assert_eq!(input_news(&old, &[&named]).all, [told]);
+        assert_eq!(input_news(&old, &[&named]).of_panels, [""; 0]);
         let dated = file("date = 3\n[wall]\nheight = 108\nlength = 3\n");
-        assert_eq!(input_news(&old, &[&dated]), [""; 0]);
+        assert_eq!(input_news(&old, &[&dated]).all, [""; 0]);
         let digest = sha256_hex(&now.bytes);
         old.inputs.insert("job.toml".to_owned(), digest);
-        assert_eq!(input_news(&old, &[&now]), [""; 0]);
+        assert_eq!(input_news(&old, &[&now]), InputNews::default());
     }
 }

@@ -1,7 +1,7 @@
 //! A second issue keeps its head: marks, bytes, revision letters, locked panels.
 
 use crate::kit::{panelwright, sample_file, scratch};
-use panelwright::documents::paper::overlaps;
+use panelwright::documents::paper::{overlaps, to_svg};
 use panelwright::package::{InputFile, Made, MakeOptions, make};
 use panelwright::review::{Fate, compare_packages, overlay_sheets, part_fates};
 use panelwright::units::Length;
@@ -497,6 +497,8 @@ fn two_issues_are_drawn_over_each_other_with_the_fate_of_every_part() {
     assert!(sheets.len() > 1);
     for sheet in &sheets {
         assert_eq!(overlaps(sheet), [], "{}", sheet.name);
+        let svg = String::from_utf8(to_svg(sheet)).unwrap();
+        assert!(svg.contains("Over issue 0"), "{}", sheet.name);
     }
     let parts = part_fates(&compared);
     // Counted from the files: every piece of lumber of a panel that is not the same, once on its side.

@@ -1,5 +1,6 @@
 //! Which wall and which opening of this plan is which of the earlier one.
 
+use super::neighbours::{Both, Went};
 use super::rigid::{cross, dot, moved, turned, unit};
 use crate::geometry::Motion;
 use crate::plan::{Opening, Storey, Wall};
@@ -20,7 +21,7 @@ impl Matches {
     }
 }
 
-/// A wall may have moved across itself by this, inches: farther away it is another wall.
+/// A wall may have moved across itself by this, inches: farther away it is known by its neighbours alone.
 const MOVED: f64 = 36.0;
 /// Worth of a wall's change above which it is another wall, inches.
 const OTHER_WALL: f64 = 72.0;
@@ -29,14 +30,17 @@ const SHIFTED: f64 = 48.0;
 /// The next best must cost at least this more, inches, and half as much again.
 const CLEAR: f64 = 4.0;
 
-/// Matches walls, then the openings of matched walls.
+/// Matches walls by their place, those left over by their neighbours, then the openings of matched walls.
 pub(super) fn match_storeys(old: &Storey, now: &Storey, rigid: &Motion) -> Matches {
     let wall_costs: Vec<Vec<f64>> = old
         .walls
         .iter()
         .map(|a| now.walls.iter().map(|b| wall_cost(a, b, rigid)).collect())
         .collect();
-    let walls = assign(&wall_costs, OTHER_WALL);
+    let mut walls = assign(&wall_costs, OTHER_WALL);
+    let both = Both::of(old, now, rigid);
+    both.let_go(&mut walls);
+    both.match_left_over(&mut walls);
     let is_turned = old
         .walls
         .iter()
@@ -48,17 +52,20 @@ pub(super) fn match_storeys(old: &Storey, now: &Storey, rigid: &Motion) -> Match
         .collect();
     let partner = |opening: &Opening| {
         let index = old.walls.iter().position(|wall| wall.id == opening.wall)?;
-        walls.get(index).copied().flatten()
+        let to = walls.get(index).copied().flatten()?;
+        Some((to, both.went(index, to)?))
     };
     let opening_costs: Vec<Vec<f64>> = old
         .openings
         .iter()
         .map(|a| {
-            let wall = partner(a).map(|index| &now.walls[index]);
+            let wall = partner(a).map(|(index, went)| (&now.walls[index], went));
             now.openings
                 .iter()
                 .map(|b| match wall {
-                    Some(wall) if wall.id == b.wall => opening_cost(a, b, wall, rigid),
+                    Some((wall, went)) if wall.id == b.wall => {
+                        opening_cost(a, b, (wall, &went), rigid)
+                    }
                     _ => f64::INFINITY,
                 })
                 .collect()
@@ -95,8 +102,9 @@ fn wall_cost(a: &Wall, b: &Wall, rigid: &Motion) -> f64 {
     aside + 0.4 * (low.abs() + (high - other).abs()) + 8.0 * thicker
 }
 
-/// How much an opening would have changed: along its wall and in width.
-fn opening_cost(a: &Opening, b: &Opening, wall: &Wall, rigid: &Motion) -> f64 {
+/// How much an opening would have changed: along its wall from the nearer of where either end of the wall took it, and in width.
+/// Where each end took it onto an opening, both fit alike and neither is matched.
+fn opening_cost(a: &Opening, b: &Opening, (wall, went): (&Wall, &Went), rigid: &Motion) -> f64 {
     let Some((_, along)) = unit(wall) else {
         return f64::INFINITY;
     };
@@ -104,7 +112,8 @@ fn opening_cost(a: &Opening, b: &Opening, wall: &Wall, rigid: &Motion) -> f64 {
     let is = dot(along, b.centre - wall.start);
     let wider = (a.width - b.width).abs();
     let kind = if a.kind == b.kind { 0.0 } else { 3.0 };
-    (was - is).abs() + 0.5 * wider + kind
+    let aside = went.0.map(|by| (was + by - is).abs());
+    aside[0].min(aside[1]) + 0.5 * wider + kind
 }
 
 /// Pairs cheapest first, each only where it is the best of both by a margin among what is left.

@@ -7,13 +7,14 @@
 //!
 //! Method: (1) pairs of long walls propose a turn and a move; each is scored by the length of wall and the openings that it lays on
 //! the new plan (a consensus search in fixed order, after Fischler and Bolles 1981), and the best must beat every other by a
-//! margin; (2) walls, then openings, are matched cheapest first, each pair only if it is both's best by a margin; (3) what has no
-//! match is an orphan and is reported. An assignment of least total cost was refused: it matches what is left over to each other.
+//! margin; (2) walls are matched cheapest first, each pair only if it is both's best by a margin, those left over by the walls that
+//! they meet, then openings as walls; (3) what has no match is an orphan and is reported. An assignment of least total cost was refused: it matches what is left over to each other.
 
 mod changes;
 mod matching;
 mod meaning;
 mod names;
+mod neighbours;
 mod reading;
 mod rigid;
 #[cfg(test)]
@@ -28,7 +29,6 @@ pub use reading::{
 
 pub(super) use names::Names;
 
-use super::nearby::Area;
 use super::obey::{Located, clear_point, orphan, wall_at};
 use super::outline::point_within;
 use super::rails::around;
@@ -143,6 +143,17 @@ fn best_storey(old: &Storey, plan: &Plan, taken: &[usize]) -> Result<(usize, Mot
     best.map(|(_, number, rigid)| (number, rigid)).ok_or(reason)
 }
 
+/// True of what may be said of a room or a gap, where no wall is.
+const fn is_place_meant(intent: CorrectionIntent) -> bool {
+    matches!(
+        intent,
+        CorrectionIntent::Exterior
+            | CorrectionIntent::Interior
+            | CorrectionIntent::Wall
+            | CorrectionIntent::Opening { .. }
+    )
+}
+
 /// True when a storey has a wall, an opening or a room of that name.
 fn has(storey: &Storey, id: &str) -> bool {
     storey.walls.iter().any(|it| it.id == id)
@@ -184,7 +195,18 @@ fn place(
                     return placed;
                 }
             }
-            Err("finds no wall and no opening of the earlier plan at its point".to_owned())
+            // What is said of a place beyond the walls goes with the storey that it is said of, or lies nearest.
+            let nearest = storeys
+                .iter()
+                .filter(is_here)
+                .filter_map(|it| Some((it.away(at)?, it)));
+            let nearest = nearest.min_by(|a, b| a.0.total_cmp(&b.0));
+            match nearest.filter(|_| is_place_meant(correction.intent)) {
+                Some((_, it)) => Ok(it.moved(at)),
+                None => {
+                    Err("finds no wall and no opening of the earlier plan at its point".to_owned())
+                }
+            }
         }
         CorrectionAnchor::Dimension(_) => Err("is about a dimension".to_owned()),
     }
@@ -250,14 +272,8 @@ impl<'a> Carried<'a> {
         }
         let Some((wall, along)) = wall_at(self.earlier, at) else {
             // What is said of a room or a gap goes where the plan round it went.
-            let is_place_meant = matches!(
-                intent,
-                CorrectionIntent::Exterior
-                    | CorrectionIntent::Interior
-                    | CorrectionIntent::Wall
-                    | CorrectionIntent::Opening { .. }
-            );
-            return (is_place_meant && self.is_within(at)).then(|| Ok(self.moved(at)));
+            let is_meant = is_place_meant(intent) && self.away(at) == Some(0.0);
+            return is_meant.then(|| Ok(self.moved(at)));
         };
         let index = self.earlier.walls.iter().position(|it| it.id == wall.id)?;
         if is_wall_meant {
@@ -272,11 +288,14 @@ impl<'a> Carried<'a> {
         (Coord { x, y }, self.now.id.clone())
     }
 
-    /// True when a point lies among the walls of the earlier plan.
-    fn is_within(&self, at: Coord<f64>) -> bool {
+    /// How far a point lies from the box round the walls of the earlier plan; none within it.
+    fn away(&self, at: Coord<f64>) -> Option<f64> {
         let walls = self.earlier.walls.iter();
         let ends: Vec<Coord<f64>> = walls.flat_map(|wall| [wall.start, wall.end]).collect();
-        around(&ends, 0.0).is_some_and(|all| all.meets(&Area::of(at, at)))
+        let all = around(&ends, 0.0)?;
+        let beyond = |low: f64, high: f64, it: f64| (low - it).max(it - high).max(0.0);
+        let x = beyond(all.low.x, all.high.x, at.x);
+        Some(x.hypot(beyond(all.low.y, all.high.y, at.y)))
     }
 
     /// A place along a wall, kept from the nearest thing that was found again.

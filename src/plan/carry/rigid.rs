@@ -1,7 +1,7 @@
 //! The turn and the move that lay an earlier plan on this one.
 
 use crate::geometry::Motion;
-use crate::plan::{Storey, Wall};
+use crate::plan::{Opening, Storey, Wall};
 use geo::Coord;
 
 /// A point of the earlier plan on this one.
@@ -30,6 +30,10 @@ const LEAST: f64 = 0.4;
 const MARGIN: f64 = 0.03;
 /// Two proposals are the same within this: sine of the turn, and inches of the middle.
 const SAME: (f64, f64) = (0.01, 8.0);
+
+/// Two moves are one building stretched: walls along the stretch, by the sine of their turn, are not counted, and of the rest no
+/// more than this share is laid by both.
+const STRETCHED: (f64, f64) = (0.5, 0.15);
 
 pub(super) fn unit(wall: &Wall) -> Option<(f64, Coord<f64>)> {
     let d = wall.end - wall.start;
@@ -159,7 +163,7 @@ fn estimate_as_it_is(old: &Storey, now: &Storey) -> Result<(f64, Motion), Unlaid
     };
     let rival = scored
         .iter()
-        .filter(|(_, other)| is_other(other))
+        .filter(|(_, other)| is_other(other) && !scene.is_stretch(&rigid, other))
         .map(|(score, _)| *score)
         .fold(0.0, f64::max);
     if rival > score - MARGIN {
@@ -231,6 +235,45 @@ impl Scene<'_> {
         walls + openings
     }
 
+    /// True when two moves of one turn lay two parts of a building each: it was stretched between them, and either will do. Where
+    /// both lay the same, as in a row of equal houses of which one is gone, no one can tell.
+    fn is_stretch(&self, a: &Motion, b: &Motion) -> bool {
+        let apart = Coord::from(a.shift) - Coord::from(b.shift);
+        let size = apart.x.hypot(apart.y);
+        let turn = (a.sin * b.cos - a.cos * b.sin).abs();
+        if turn > SAME.0 || a.cos * b.cos + a.sin * b.sin < 0.0 || size <= SAME.1 {
+            return false;
+        }
+        let mut laid = [0.0, 0.0, 0.0];
+        let mut add = |weight: f64, by: [bool; 2]| {
+            let own = [by[0], by[1], by[0] && by[1]];
+            for (sum, is_laid) in laid.iter_mut().zip(own) {
+                *sum += if is_laid { weight } else { 0.0 };
+            }
+        };
+        for wall in &self.old_walls {
+            let Some((length, along)) = unit(wall) else {
+                continue;
+            };
+            // A wall along the stretch lies on its own line either way.
+            if cross(turned(a, along), apart).abs() > STRETCHED.0 * size {
+                add(length, [a, b].map(|it| self.laid(wall, it).is_some()));
+            }
+        }
+        for opening in &self.old.openings {
+            add(opening.width, [a, b].map(|it| self.is_laid(opening, it)));
+        }
+        laid[2] <= STRETCHED.1 * laid[0].min(laid[1])
+    }
+
+    fn is_laid(&self, opening: &Opening, rigid: &Motion) -> bool {
+        let at = moved(rigid, opening.centre);
+        self.now.openings.iter().any(|other| {
+            let d = other.centre - at;
+            d.x.hypot(d.y) <= ON_PLACE && (other.width - opening.width).abs() <= ON_PLACE
+        })
+    }
+
     /// Inches of wall and of openings that are laid on others.
     fn score(&self, rigid: &Motion) -> f64 {
         let walls: f64 = self
@@ -242,13 +285,7 @@ impl Scene<'_> {
             .old
             .openings
             .iter()
-            .filter(|it| {
-                let at = moved(rigid, it.centre);
-                self.now.openings.iter().any(|other| {
-                    let d = other.centre - at;
-                    d.x.hypot(d.y) <= ON_PLACE && (other.width - it.width).abs() <= ON_PLACE
-                })
-            })
+            .filter(|it| self.is_laid(it, rigid))
             .map(|it| it.width)
             .sum();
         walls + openings

@@ -1,5 +1,7 @@
 //! Corrections outlive a revised drawing: turned, moved, ids in another order, one line in five moved.
 
+mod far;
+
 use super::*;
 use crate::plan::{Opening, OpeningKind, Wall};
 

@@ -1,4 +1,4 @@
-//! How drawings of stock fill a sheet: as large, and in as few columns, as take no more sheets.
+//! How drawings of stock fill a sheet: as large, and in as few columns, as take no more sheets, parted evenly between them.
 
 use super::CuttingInput;
 use crate::documents::paper::flow::Flow;
@@ -18,29 +18,58 @@ pub(super) fn filled(input: &CuttingInput<'_>, set: impl Fn(&mut Flow, f64) -> f
     let field = paper.field().grown(-4.0);
     let narrow = paper.columns(field, BETWEEN);
     let laid = |columns: Vec<Area>, larger: f64| {
-        let mut flow = Flow::new(columns.clone(), columns, paper.lettering);
+        let mut flow = Flow::new(columns.clone(), columns.clone(), paper.lettering);
         let scales = set(&mut flow, larger);
-        (scales, flow.into_pages())
+        Laid {
+            scales,
+            pages: flow.into_pages(),
+            columns,
+            larger,
+        }
     };
     let most = u32::try_from(narrow.len()).unwrap_or(1);
     let fewest = (1..=most)
         .map(|count| laid(Flow::columns(field, count, BETWEEN), 1.0))
         .chain([laid(narrow, 1.0)])
-        .min_by_key(|it| it.1.len());
-    let mut best = fewest.unwrap_or_default();
-    let least = best.1.len();
+        .min_by_key(|it| it.pages.len());
+    let Some(mut best) = fewest else {
+        return Vec::new();
+    };
+    let least = best.pages.len();
     // In a narrow column what may be large is not: the columns are judged by what is drawn in them.
     for count in 1..=most {
         let tries = LARGER.iter();
         let mut tries = tries.map(|larger| laid(Flow::columns(field, count, BETWEEN), *larger));
-        if let Some(found) = tries.find(|it| it.1.len() <= least)
-            && (count == 1 || found.0 > best.0 * LARGER_BY)
+        if let Some(found) = tries.find(|it| it.pages.len() <= least)
+            && (count == 1 || found.scales > best.scales * LARGER_BY)
         {
             best = found;
         }
     }
-    best.1
+    if least == 1 {
+        return best.pages;
+    }
+    // Shorter columns part the drawings evenly: no last sheet with one drawing only.
+    let even = SHARES.iter().map(|share| {
+        let shorter = |it: &Area| Area::new(it.x0, it.y0, it.x1, it.y0 + it.height() * share);
+        laid(best.columns.iter().map(shorter).collect(), best.larger)
+    });
+    let even = even
+        .filter(|it| it.scales >= best.scales)
+        .find(|it| it.pages.len() <= least);
+    even.unwrap_or(best).pages
 }
+
+/// Drawings set in columns.
+struct Laid {
+    scales: f64,
+    pages: Vec<Canvas>,
+    columns: Vec<Area>,
+    larger: f64,
+}
+
+/// Parts of their height that columns are tried with where more than one sheet is needed.
+const SHARES: [f64; 5] = [0.55, 0.65, 0.75, 0.85, 0.93];
 
 /// More columns are worth drawings that are so many times larger.
 const LARGER_BY: f64 = 1.01;

@@ -1,4 +1,4 @@
-//! How drawings of stock fill a sheet: as large, and in as few columns, as take no more sheets, parted evenly between them.
+//! How drawings of stock fill a sheet: as large, and in as few columns, as take no more sheets; the last two share what they hold.
 
 use super::CuttingInput;
 use crate::documents::paper::flow::Flow;
@@ -17,11 +17,13 @@ pub(super) fn filled(input: &CuttingInput<'_>, set: impl Fn(&mut Flow, f64) -> f
     let paper = input.paper();
     let field = paper.field().grown(-4.0);
     let narrow = paper.columns(field, BETWEEN);
-    let laid = |columns: Vec<Area>, larger: f64| {
+    let laid = |columns: Vec<Area>, larger: f64, head: Option<usize>| {
         let mut flow = Flow::new(columns.clone(), columns.clone(), paper.lettering);
+        flow.start_sheet_with(head);
         let scales = set(&mut flow, larger);
         Laid {
             scales,
+            blocks: flow.blocks().to_vec(),
             pages: flow.into_pages(),
             columns,
             larger,
@@ -29,8 +31,8 @@ pub(super) fn filled(input: &CuttingInput<'_>, set: impl Fn(&mut Flow, f64) -> f
     };
     let most = u32::try_from(narrow.len()).unwrap_or(1);
     let fewest = (1..=most)
-        .map(|count| laid(Flow::columns(field, count, BETWEEN), 1.0))
-        .chain([laid(narrow, 1.0)])
+        .map(|count| laid(Flow::columns(field, count, BETWEEN), 1.0, None))
+        .chain([laid(narrow, 1.0, None)])
         .min_by_key(|it| it.pages.len());
     let Some(mut best) = fewest else {
         return Vec::new();
@@ -39,37 +41,36 @@ pub(super) fn filled(input: &CuttingInput<'_>, set: impl Fn(&mut Flow, f64) -> f
     // In a narrow column what may be large is not: the columns are judged by what is drawn in them.
     for count in 1..=most {
         let tries = LARGER.iter();
-        let mut tries = tries.map(|larger| laid(Flow::columns(field, count, BETWEEN), *larger));
+        let mut tries =
+            tries.map(|larger| laid(Flow::columns(field, count, BETWEEN), *larger, None));
         if let Some(found) = tries.find(|it| it.pages.len() <= least)
             && (count == 1 || found.scales > best.scales * LARGER_BY)
         {
             best = found;
         }
     }
-    if least == 1 {
-        return best.pages;
+    // The last sheet takes some of the one before: none has one drawing only.
+    if let [rest @ .., before, last] = best.blocks.as_slice()
+        && 2 * last < *before
+    {
+        let head = rest.iter().sum::<usize>() + (before + last).div_ceil(2);
+        let even = laid(best.columns.clone(), best.larger, Some(head));
+        if even.pages.len() <= least {
+            best = even;
+        }
     }
-    // Shorter columns part the drawings evenly: no last sheet with one drawing only.
-    let even = SHARES.iter().map(|share| {
-        let shorter = |it: &Area| Area::new(it.x0, it.y0, it.x1, it.y0 + it.height() * share);
-        laid(best.columns.iter().map(shorter).collect(), best.larger)
-    });
-    let even = even
-        .filter(|it| it.scales >= best.scales)
-        .find(|it| it.pages.len() <= least);
-    even.unwrap_or(best).pages
+    best.pages
 }
 
 /// Drawings set in columns.
 struct Laid {
     scales: f64,
+    /// How many stand on each sheet.
+    blocks: Vec<usize>,
     pages: Vec<Canvas>,
     columns: Vec<Area>,
     larger: f64,
 }
-
-/// Parts of their height that columns are tried with where more than one sheet is needed.
-const SHARES: [f64; 5] = [0.55, 0.65, 0.75, 0.85, 0.93];
 
 /// More columns are worth drawings that are so many times larger.
 const LARGER_BY: f64 = 1.01;

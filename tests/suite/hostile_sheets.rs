@@ -2,6 +2,7 @@
 //! both lists of scales. Nothing stands on anything, and nothing is lost in silence.
 
 use crate::kit::{SAMPLES, sample_file, sample_package};
+use crate::sheets::unsaid;
 use panelwright::documents::paper::overlap::{Overlap, overlaps};
 use panelwright::documents::paper::{Sheet, to_svg};
 use panelwright::documents::{
@@ -158,6 +159,10 @@ fn tiny_and_huge_panels_and_walls_full_of_openings_have_clear_sheets() {
     for plate in &wall.fabrication.plates {
         let words = ["<", " "].map(|after| format!("{}{after}", plate.mark));
         assert!(words.iter().any(|it| whole.contains(it)), "{}", plate.mark);
+    }
+    // No string of a wall so full says less than it measures.
+    for sheet in sheets(&wall) {
+        assert_eq!(unsaid(&sheet).0, Vec::<String>::new(), "{}", sheet.name);
     }
     clear("forty", sheets(&wall));
 }

@@ -4,6 +4,7 @@ use crate::kit::{SAMPLES, sample_package};
 use panelwright::documents::paper::frame::Paper;
 use panelwright::documents::paper::overlap::overlaps;
 use panelwright::documents::paper::page::{extent, links};
+use panelwright::documents::paper::style::dimension;
 use panelwright::documents::paper::{Area, Form, Group, Item, Sheet};
 use panelwright::fabrication::Fabrication;
 use std::collections::BTreeSet;
@@ -122,7 +123,7 @@ const USED: [(&str, f64, f64); 7] = [
     ("Z-4", 0.40, 0.62),
     ("Z-5", 0.53, 0.60),
     ("Z-6", 0.32, 0.58),
-    ("Z-7", 0.12, 0.47),
+    ("Z-7", 0.27, 0.48),
     ("Z-8", 0.62, 0.72),
 ];
 
@@ -245,4 +246,81 @@ fn every_piece_of_a_detail_names_its_part() {
     // Lumber and plates by their own marks, not only panels.
     assert!(seen.iter().any(|it| it.contains('-')), "{seen:?}");
     assert!(seen.iter().any(|it| it.starts_with("SP")), "{seen:?}");
+}
+
+/// What the groups that a test picks hold in words, in drawing order.
+fn words_in(group: &Group, all: &mut Vec<String>) {
+    for item in &group.items {
+        match item {
+            Item::Text(text) => all.push(text.words.replace('\u{a0}', " ")),
+            Item::Group(inner) => words_in(inner, all),
+            Item::Shape(_) => {}
+        }
+    }
+}
+
+/// True for the oblique tick of a dimension line.
+fn is_tick(item: &Item) -> bool {
+    let Item::Shape(shape) = item else {
+        return false;
+    };
+    let Form::Line(a, b) = shape.form else {
+        return false;
+    };
+    let ((x, y), side) = ((b.x - a.x, b.y - a.y), 2.0 * dimension::HALF_TICK);
+    (x - side).abs() < 1e-9 && (y + side).abs() < 1e-9
+}
+
+/// The titles of rings that stand for lengths a string did not print, in a group.
+fn rings(group: &Group) -> Vec<&str> {
+    let inner = group.items.iter().filter_map(|it| match it {
+        Item::Group(inner) => Some(inner),
+        _ => None,
+    });
+    let is_ring = |it: &&Group| match it.items.as_slice() {
+        [Item::Shape(shape)] => matches!(shape.form, Form::Circle(..)) && it.title.ends_with('"'),
+        _ => false,
+    };
+    inner.filter(is_ring).map(|it| it.title.as_str()).collect()
+}
+
+/// Strings of a sheet whose lengths are neither printed nor named in its notes, and how many strings it has.
+pub(crate) fn unsaid(sheet: &Sheet) -> (Vec<String>, usize) {
+    let mut all = Vec::new();
+    sheet.layers.iter().for_each(|it| words_in(it, &mut all));
+    let all = all.join(" ");
+    let (mut missing, mut count) = (Vec::new(), 0);
+    for group in groups(sheet) {
+        let named: Vec<&str> = rings(group).iter().flat_map(|it| it.split(", ")).collect();
+        let lost = named.iter().filter(|it| {
+            let ways = [format!("{it} at "), format!("{it},"), format!("{it})")];
+            !ways.iter().any(|way| all.contains(way.as_str()))
+        });
+        missing.extend(lost.map(|it| format!("{}: {it}", group.title)));
+        let ticks = group.items.iter().filter(|it| is_tick(it)).count();
+        if !group.id.starts_with("string-") || ticks == 0 {
+            continue;
+        }
+        count += 1;
+        let texts = group.items.iter().filter(|it| matches!(it, Item::Text(_)));
+        // What is named is not printed, and the other way round.
+        if texts.count() + named.len() < ticks - 1 {
+            missing.push(format!("{}: {ticks} ticks", group.title));
+        }
+    }
+    (missing, count)
+}
+
+#[test]
+fn of_every_string_each_length_is_printed_or_named() {
+    for (case, plan) in SAMPLES {
+        let made = sample_package(case, plan);
+        let mut strings = 0;
+        for it in &made.sheets {
+            let (missing, count) = unsaid(&it.sheet);
+            assert_eq!(missing, Vec::<String>::new(), "{case} {}", it.path);
+            strings += count;
+        }
+        assert!(strings > 8, "{case}: {strings}");
+    }
 }

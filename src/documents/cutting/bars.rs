@@ -38,9 +38,7 @@ pub(super) fn pages(input: &CuttingInput<'_>) -> Vec<Page> {
             let row = |width: f64, has_head| Row::new(lettering, group, (width, longest), has_head);
             let Some(bar) = group.first() else { continue };
             let is_new = !before.is_some_and(|it| is_one_stock(it, bar));
-            if flow.room() < row(flow.area().width(), is_new).height() && !flow.is_at_top() {
-                flow.next_column();
-            }
+            flow.make_room(|width| row(width, is_new).height());
             let has_head = is_new || flow.is_at_top();
             flow.block(
                 |width| row(width, has_head).height(),

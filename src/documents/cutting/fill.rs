@@ -1,4 +1,4 @@
-//! How drawings of stock fill a sheet: as large, and in as few columns, as take no more sheets.
+//! How drawings of stock fill a sheet: as large, and in as few columns, as take no more sheets; the last two share what they hold.
 
 use super::CuttingInput;
 use crate::documents::paper::flow::Flow;
@@ -17,29 +17,59 @@ pub(super) fn filled(input: &CuttingInput<'_>, set: impl Fn(&mut Flow, f64) -> f
     let paper = input.paper();
     let field = paper.field().grown(-4.0);
     let narrow = paper.columns(field, BETWEEN);
-    let laid = |columns: Vec<Area>, larger: f64| {
-        let mut flow = Flow::new(columns.clone(), columns, paper.lettering);
+    let laid = |columns: Vec<Area>, larger: f64, head: Option<usize>| {
+        let mut flow = Flow::new(columns.clone(), columns.clone(), paper.lettering);
+        flow.start_sheet_with(head);
         let scales = set(&mut flow, larger);
-        (scales, flow.into_pages())
+        Laid {
+            scales,
+            blocks: flow.blocks().to_vec(),
+            pages: flow.into_pages(),
+            columns,
+            larger,
+        }
     };
     let most = u32::try_from(narrow.len()).unwrap_or(1);
     let fewest = (1..=most)
-        .map(|count| laid(Flow::columns(field, count, BETWEEN), 1.0))
-        .chain([laid(narrow, 1.0)])
-        .min_by_key(|it| it.1.len());
-    let mut best = fewest.unwrap_or_default();
-    let least = best.1.len();
+        .map(|count| laid(Flow::columns(field, count, BETWEEN), 1.0, None))
+        .chain([laid(narrow, 1.0, None)])
+        .min_by_key(|it| it.pages.len());
+    let Some(mut best) = fewest else {
+        return Vec::new();
+    };
+    let least = best.pages.len();
     // In a narrow column what may be large is not: the columns are judged by what is drawn in them.
     for count in 1..=most {
         let tries = LARGER.iter();
-        let mut tries = tries.map(|larger| laid(Flow::columns(field, count, BETWEEN), *larger));
-        if let Some(found) = tries.find(|it| it.1.len() <= least)
-            && (count == 1 || found.0 > best.0 * LARGER_BY)
+        let mut tries =
+            tries.map(|larger| laid(Flow::columns(field, count, BETWEEN), *larger, None));
+        if let Some(found) = tries.find(|it| it.pages.len() <= least)
+            && (count == 1 || found.scales > best.scales * LARGER_BY)
         {
             best = found;
         }
     }
-    best.1
+    // The last sheet takes some of the one before: none has one drawing only.
+    if let [rest @ .., before, last] = best.blocks.as_slice()
+        && 2 * last < *before
+    {
+        let head = rest.iter().sum::<usize>() + (before + last).div_ceil(2);
+        let even = laid(best.columns.clone(), best.larger, Some(head));
+        if even.pages.len() <= least {
+            best = even;
+        }
+    }
+    best.pages
+}
+
+/// Drawings set in columns.
+struct Laid {
+    scales: f64,
+    /// How many stand on each sheet.
+    blocks: Vec<usize>,
+    pages: Vec<Canvas>,
+    columns: Vec<Area>,
+    larger: f64,
 }
 
 /// More columns are worth drawings that are so many times larger.

@@ -314,14 +314,19 @@ fn of_stock(names: &[&str]) -> String {
     }
 }
 
-/// What a sheet with these blanks is called: without commas, for an index takes what follows one for the building.
+/// Longest list of blanks in a title, in letters: what fits one line of the title block.
+const TITLE: usize = 24;
+
+/// What a sheet with these blanks is called: all of them where there is room, else the first and how many; the sheet lists them.
+/// Without commas, for an index takes what follows one for the building.
 fn blanks_title(names: &[&str]) -> String {
     match names {
         [] => String::new(),
         [one] => format!("Blank {one}"),
         [first, more @ ..] => match of_stock(names) {
-            words if words.contains(',') => format!("Blank {first} + {} others", more.len()),
-            words => format!("Blanks {words}"),
+            words if !words.contains(',') => format!("Blanks {words}"),
+            _ if names.join(" + ").len() <= TITLE => format!("Blanks {}", names.join(" + ")),
+            _ => format!("Blank {first} + {} others", more.len()),
         },
     }
 }
@@ -348,6 +353,13 @@ mod tests {
         assert_eq!(blanks_title(&["B01"]), "Blank B01");
         assert_eq!(blanks_title(&["B01", "B02"]), "Blanks B01 and B02");
         assert_eq!(blanks_title(&["B05", "B06", "B07"]), "Blanks B05 to B07");
-        assert_eq!(blanks_title(&["B05", "B06", "B09"]), "Blank B05 + 2 others");
+        assert_eq!(
+            blanks_title(&["B05", "B06", "B09"]),
+            "Blanks B05 + B06 + B09"
+        );
+        assert_eq!(
+            blanks_title(&["B01", "B03", "B05", "B07", "B09"]),
+            "Blank B01 + 4 others"
+        );
     }
 }

@@ -4,7 +4,7 @@
 use super::cut::CutModels;
 use super::detail::{CutWay, Detail, printed_pieces};
 use super::draw::{break_line, draw_cut};
-use crate::documents::paper::dimension::{DimensionString, Side, dimension_string};
+use crate::documents::paper::dimension::{DimensionString, Side, short_string};
 use crate::documents::paper::fonts::wrap;
 use crate::documents::paper::overlap::ring_holds;
 use crate::documents::paper::scale::{Scale, fitting_scale};
@@ -315,7 +315,7 @@ fn strings(canvas: &mut Canvas, lettering: &Lettering, detail: &Detail, view: &V
         }
         let string =
             |ends: &[f64], words: &[String], [lane, from]: [f64; 2], canvas: &mut Canvas| {
-                dimension_string(
+                short_string(
                     canvas,
                     &DimensionString {
                         side,

@@ -4,6 +4,7 @@ use super::subject::Subject;
 use crate::documents::key_plan::{GRID_BUBBLE, grid_bubble};
 use crate::documents::paper::dimension::{
     DimensionString, Ordinate, OrdinateRow, Side, dimension_string, ordinate_row, printed_pieces,
+    short_string, unprinted,
 };
 use crate::documents::paper::overlap::clear_of;
 use crate::documents::paper::spread::spread_evenly;
@@ -86,19 +87,8 @@ fn string_below(
     let left = places.first().map_or(left, |it| it.min(left));
     let lettered = Lettered::cap(cap).end();
     canvas.text_centred(spot(left - 5.0, floor + lane), name, lettered);
-    let first = *ends.first()?;
-    let short = pieces.into_iter().filter_map(|piece| {
-        let begins = (*ends.get(piece)? - first).feet_inches();
-        Some(format!("{} at {begins}", words.get(piece)?))
-    });
-    let short: Vec<String> = short.collect();
-    (!short.is_empty()).then(|| {
-        format!(
-            "{name} of {}, pieces too short for their numbers, with where each begins from the left end of the string: {}.",
-            subject.key(),
-            short.join("; ")
-        )
-    })
+    let about = format!("{name} of {}", subject.key());
+    unprinted(&about, "the left end of the string", ends, &words, &pieces)
 }
 
 /// `string-modules-X1`, of a part `string-modules-X1-2`.
@@ -221,7 +211,7 @@ fn heights(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
             .collect();
         let (id, data) = (string_id(subject, id), [("string", id)]);
         canvas.group_with(&id, "Heights", &data, |canvas| {
-            dimension_string(
+            short_string(
                 canvas,
                 &DimensionString {
                     side: Side::Left,

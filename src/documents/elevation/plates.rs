@@ -1,7 +1,7 @@
 //! The wall's plates, one row each, so that joints and laps are seen.
 
 use super::subject::Subject;
-use crate::documents::paper::dimension::{DimensionString, Side, dimension_string, printed_pieces};
+use crate::documents::paper::dimension::{DimensionString, Side, printed_pieces, short_string};
 use crate::documents::paper::style::{Dash, Fill, Pen};
 use crate::documents::paper::{Area, Canvas, Form, Lettered, View, spot};
 use crate::fabrication::WallPlate;
@@ -12,13 +12,14 @@ const THICK: f64 = 6.0;
 /// From row to row, mm.
 const ROW: f64 = 16.0;
 
-/// Draws cap, top and sole from top to bottom; returns what the notes say of plates too short for their marks.
+/// Draws cap, top and sole from top to bottom; returns what the notes say of plates too short for their marks, and of joints
+/// too near those of panels for the distance.
 pub(super) fn draw_plates(
     canvas: &mut Canvas,
     subject: &Subject<'_>,
     view: &View,
     top: f64,
-) -> Option<String> {
+) -> Vec<String> {
     let note = Lettered::cap(subject.lettering().note);
     let rows = [
         (PlateUse::Cap, "CAP"),
@@ -26,9 +27,9 @@ pub(super) fn draw_plates(
         (PlateUse::Sole, "SOLE"),
     ];
     if subject.is_left_out() {
-        return None;
+        return Vec::new();
     }
-    let mut short = Vec::new();
+    let (mut short, mut near) = (Vec::new(), Vec::new());
     let foot = top + ROW * 3.0;
     let x = view.x(subject.leftmost().to_inches()) - 6.0;
     for joint in subject.joints() {
@@ -73,17 +74,31 @@ pub(super) fn draw_plates(
                 short.push(format!("{both} at {}", (from - subject.from).feet_inches()));
             }
         }
-        distances(canvas, subject, view, plate, lower);
+        near.extend(distances(canvas, subject, view, (plate, name), lower));
         canvas.text_centred(spot(x, upper + THICK / 2.0 - 2.4), name, note.bold().end());
         canvas.text_centred(spot(x, upper + THICK / 2.0 + 2.4), section, note.end());
     }
-    (!short.is_empty()).then(|| {
+    let told = [
+        (
+            "Plates",
+            "too short for their marks, with where each begins",
+            short,
+        ),
+        (
+            "Joints of plates",
+            "too near a panel joint for the distance, with where each lies",
+            near,
+        ),
+    ];
+    let told = told.into_iter().filter(|it| !it.2.is_empty());
+    told.map(|(what, why, list)| {
+        let key = subject.key();
         format!(
-            "Plates of {} too short for their marks, with where each begins from its left end: {}.",
-            subject.key(),
-            short.join("; ")
+            "{what} of {key} {why} from its left end: {}.",
+            list.join("; ")
         )
     })
+    .collect()
 }
 
 /// What the site cuts out of a plate: crossed.
@@ -109,8 +124,15 @@ fn cut_out(
     }
 }
 
-/// Under each joint of a plate, how far it is from the nearest joint of panels.
-fn distances(canvas: &mut Canvas, subject: &Subject<'_>, view: &View, plate: PlateUse, lower: f64) {
+/// Under each joint of a plate, how far it is from the nearest joint of panels; returns those that have no room for it.
+fn distances(
+    canvas: &mut Canvas,
+    subject: &Subject<'_>,
+    view: &View,
+    (plate, name): (PlateUse, &str),
+    lower: f64,
+) -> Vec<String> {
+    let mut short = Vec::new();
     let joints = subject.joints();
     let pieces: Vec<_> = subject.plates().filter(|it| it.plate == plate).collect();
     for piece in &pieces {
@@ -127,9 +149,8 @@ fn distances(canvas: &mut Canvas, subject: &Subject<'_>, view: &View, plate: Pla
         let needed = Lettered::cap(subject.lettering().note)
             .width(words.first().map_or("", String::as_str))
             + 3.0;
-        // Where it does not fit, the note on plates says how far joints are apart at least.
         if needed <= places[1] - places[0] {
-            dimension_string(
+            short_string(
                 canvas,
                 &DimensionString {
                     side: Side::Below,
@@ -141,6 +162,10 @@ fn distances(canvas: &mut Canvas, subject: &Subject<'_>, view: &View, plate: Pla
                     cap: subject.lettering().note,
                 },
             );
+        } else if let Some(distance) = words.first() {
+            let place = (at - subject.from).feet_inches();
+            short.push(format!("{name} {distance} at {place}"));
         }
     }
+    short
 }

@@ -86,16 +86,19 @@ pub(super) fn load_sheets(input: &LoadSheetInput<'_>) -> Vec<Sheet> {
             let number = format!("Z-8{:02}", sheets.len() + 1);
             let part = (index + 1, count);
             let mut layers = Vec::new();
+            let mut left = None;
             if index == 0 {
                 layers.push(side::draw(input, truck, &views));
-                layers.push(top::draw(input, truck, &views));
+                let (top, short) = top::draw(input, truck, &views);
+                layers.push(top);
+                left = short;
             }
             layers.push(page.into_group("stacks", "Stacks"));
             let mut frame = Canvas::new();
             paper.draw_frame(&mut frame);
             layers.push(frame.into_group("frame", "Frame"));
             let scale = if index == 0 { views.scale.name } else { "none" };
-            layers.push(strip::draw(input, truck, &number, scale, part));
+            layers.push(strip::draw(input, truck, &number, scale, part, left));
             sheets.push(Sheet {
                 name: format!("{number}-truck-{}", truck.number),
                 title: match part {

@@ -1,7 +1,7 @@
 //! A truck seen from its left side: road, deck, dunnage, stacks panel by panel, the legal height.
 
 use super::{LoadSheetInput, Views, above_road};
-use crate::documents::paper::dimension::{DimensionString, Side, dimension_string};
+use crate::documents::paper::dimension::{DimensionString, Side, short_string};
 use crate::documents::paper::style::{Dash, Fill, Ink, Pen};
 use crate::documents::paper::symbol::view_title;
 use crate::documents::paper::{Canvas, Form, Group, Lettered, spot};
@@ -128,5 +128,5 @@ fn draw_heights(canvas: &mut Canvas, input: &LoadSheetInput<'_>, truck: &Truck, 
         from: 6.0,
         cap: input.paper().lettering.note,
     };
-    dimension_string(canvas, &string);
+    short_string(canvas, &string);
 }

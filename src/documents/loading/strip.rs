@@ -12,12 +12,14 @@ use crate::units::{Length, counted};
 /// What a heading takes with the space round it, mm.
 const HEADING: f64 = 6.0;
 
+/// - `left`: what the strings of the views had no room to print.
 pub(super) fn draw(
     input: &LoadSheetInput<'_>,
     truck: &Truck,
     number: &str,
     scale: &str,
     (part, parts): (usize, usize),
+    left: Option<String>,
 ) -> Group {
     let mut canvas = Canvas::new();
     let mut strip = Strip::of(&input.paper());
@@ -44,7 +46,8 @@ pub(super) fn draw(
     let has_loose = !input.loose_on(truck).is_empty();
     strip.heading(&mut canvas, "HOW TO LOAD", "");
     let has_columns = truck.stacks.iter().any(|it| it.columns > 0);
-    let notes = how_to((has_loose, has_columns), input.shipping());
+    let mut notes = how_to((has_loose, has_columns), input.shipping());
+    notes.extend(left);
     strip.numbered(&mut canvas, &notes);
     strip.rule(&mut canvas);
     strip.heading(&mut canvas, "CAUTIONS", "");

@@ -1,14 +1,21 @@
 //! A truck seen from above: deck, stacks with their names, straps, lengths from the headboard.
 
 use super::{LoadSheetInput, Views, on_deck};
-use crate::documents::paper::dimension::{DimensionString, Side, dimension_string};
+use crate::documents::paper::dimension::{
+    DimensionString, Side, dimension_string, printed_pieces, unprinted,
+};
 use crate::documents::paper::style::{Dash, Fill, Lettering, Pen};
 use crate::documents::paper::symbol::{arrow, view_title};
 use crate::documents::paper::{Area, Canvas, Form, Group, Lettered, spot};
 use crate::loads::{Stack, Truck};
 use crate::units::Length;
 
-pub(super) fn draw(input: &LoadSheetInput<'_>, truck: &Truck, views: &Views) -> Group {
+/// Draws it; returns what its string had no room to print.
+pub(super) fn draw(
+    input: &LoadSheetInput<'_>,
+    truck: &Truck,
+    views: &Views,
+) -> (Group, Option<String>) {
     let mut canvas = Canvas::new();
     let (rules, view) = (input.shipping(), &views.top);
     let [length, width] = [rules.deck_length, rules.deck_width].map(Length::to_inches);
@@ -57,21 +64,19 @@ pub(super) fn draw(input: &LoadSheetInput<'_>, truck: &Truck, views: &Views) -> 
     let mut ends: Vec<Length> = bays.iter().flat_map(|bay| [bay.0, bay.1]).collect();
     ends.push(rules.deck_length.max(truck.length()));
     ends.dedup();
-    let words: Vec<String> = ends
-        .windows(2)
-        .filter_map(|pair| Some((*pair.last()? - *pair.first()?).feet_inches().to_string()))
-        .collect();
-    let ends: Vec<f64> = ends.iter().map(|it| view.x(it.to_inches())).collect();
+    let words = printed_pieces(&ends);
+    let places: Vec<f64> = ends.iter().map(|it| view.x(it.to_inches())).collect();
     let string = DimensionString {
         side: Side::Below,
         edge: deck.y1,
-        ends: &ends,
+        ends: &places,
         words: &words,
         lane: 8.0 * grown,
         from: 1.5,
         cap: paper.lettering.note,
     };
-    dimension_string(&mut canvas, &string);
+    let left = dimension_string(&mut canvas, &string);
+    let left = unprinted("Lengths", "the first stack's front", &ends, &words, &left);
     view_title(
         &mut canvas,
         &paper.lettering,
@@ -84,7 +89,7 @@ pub(super) fn draw(input: &LoadSheetInput<'_>, truck: &Truck, views: &Views) -> 
         ),
         paper.field().x1,
     );
-    canvas.into_group("top", "From above")
+    (canvas.into_group("top", "From above"), left)
 }
 
 /// Where a stack forks: the panels that stand side by side, one over the other from the lowest up.

@@ -4,7 +4,7 @@ use super::arrange::Arrangement;
 use super::subject::{Hand, Subject};
 use crate::building::WallRole;
 use crate::documents::details::{CutModels, CutPart, Part, break_line, draw_cut};
-use crate::documents::paper::dimension::{DimensionString, Side, dimension_string};
+use crate::documents::paper::dimension::{DimensionString, Side, short_string};
 use crate::documents::paper::scale::{fitting_scale, scales};
 use crate::documents::paper::style::SMALL_SHEET;
 use crate::documents::paper::symbol::view_title;
@@ -333,7 +333,7 @@ fn draw_level_words(
     let edge = top.min(highest);
     let is_spline = matches!(subject.edge(cuts.hand), PanelEdge::Spline { .. });
     if recess > 0.0 && is_spline {
-        dimension_string(
+        short_string(
             canvas,
             &DimensionString {
                 side: Side::Above,

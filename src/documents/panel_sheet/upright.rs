@@ -6,7 +6,7 @@
 use super::section::{Cuts, TITLE, call_out, models};
 use super::subject::{Subject, printed};
 use crate::documents::details::{CutPart, Part, Stuff, break_line, draw_cut};
-use crate::documents::paper::dimension::{DimensionString, Side, dimension_string};
+use crate::documents::paper::dimension::{DimensionString, Side, short_string};
 use crate::documents::paper::fonts::wrap;
 use crate::documents::paper::scale::{ARCHITECT, Scale, scales};
 use crate::documents::paper::spread::spread;
@@ -53,7 +53,7 @@ pub(super) fn draw_upright(canvas: &mut Canvas, subject: &Subject<'_>, area: Are
         .last()
         .map_or(area.y0, |it| it.bottom - (it.to - it.from) * k);
     let words = [printed(thickness)];
-    dimension_string(
+    short_string(
         canvas,
         &DimensionString {
             side: Side::Above,

@@ -94,8 +94,49 @@ const CROWDED: f64 = 1.2;
 /// Draws a string of dimensions. Where very many pieces are too short for their texts, a small ring at its end says that some are
 /// not printed; the ring's title has them.
 ///
-/// - Returns which pieces have no text printed, in order, for the sheet to tell elsewhere.
+/// - Returns which pieces have no text printed, in order, for the sheet to tell elsewhere: see [`unprinted`].
+#[must_use = "lengths that are not printed are named elsewhere on the sheet"]
 pub fn dimension_string(canvas: &mut Canvas, string: &DimensionString<'_>) -> Vec<usize> {
+    draw_string(canvas, string, MANY)
+}
+
+/// Draws a string that has few pieces by its nature, such as the thickness of a wall: every length is printed, between its ticks
+/// or in a row beside them.
+pub fn short_string(canvas: &mut Canvas, string: &DimensionString<'_>) {
+    let left = draw_string(canvas, string, usize::MAX);
+    debug_assert!(left.is_empty(), "a short string prints all: {left:?}");
+}
+
+/// What the notes of a sheet say of the pieces of a string that have no length printed; `None` where all have one.
+///
+/// - `about`: which string.
+/// - `start`: from where it runs.
+/// - `ends`: where its pieces part, in the order of `words`.
+/// - `left`: as [`dimension_string`] returns it.
+#[must_use]
+pub fn unprinted(
+    about: &str,
+    start: &str,
+    ends: &[Length],
+    words: &[String],
+    left: &[usize],
+) -> Option<String> {
+    let first = *ends.first()?;
+    let named = left.iter().filter_map(|piece| {
+        let begins = (*ends.get(*piece)? - first).feet_inches();
+        Some(format!("{} at {begins}", words.get(*piece)?))
+    });
+    let named: Vec<String> = named.collect();
+    (!named.is_empty()).then(|| {
+        format!(
+            "{about}, pieces too short for their numbers, with where each begins from {start}: {}.",
+            named.join("; ")
+        )
+    })
+}
+
+/// - `many`: a crowded row of more texts than this is left out.
+fn draw_string(canvas: &mut Canvas, string: &DimensionString<'_>, many: usize) -> Vec<usize> {
     let side = string.side;
     let place = |along: f64, out: f64| side.spot(string.edge, along, out);
     let (Some(first), Some(last)) = (string.ends.first(), string.ends.last()) else {
@@ -144,7 +185,7 @@ pub fn dimension_string(canvas: &mut Canvas, string: &DimensionString<'_>) -> Ve
     }
     let needed: f64 = outside.iter().map(|text| text.1 + 2.0).sum();
     let mut left = Vec::new();
-    if outside.len() > MANY && needed > (*last - *first).abs() * CROWDED {
+    if outside.len() > many && needed > (*last - *first).abs() * CROWDED {
         // Too many to read: the pieces stand in the title for those who point at the string, and on the sheets of their panels.
         left = beyond;
         let short: Vec<&str> = outside.iter().map(|it| it.2).collect();
@@ -300,6 +341,7 @@ mod tests {
     use crate::documents::paper::model::Sheet;
     use crate::documents::paper::overlap::overlaps;
     use crate::documents::paper::style::{LARGE_SHEET, SMALL_SHEET};
+    use crate::documents::paper::to_svg;
 
     #[track_caller]
     fn check(draw: impl FnOnce(&mut Canvas)) {
@@ -363,6 +405,43 @@ mod tests {
         assert!(told(&ends).into_iter().eq(0..40));
         let left = told(&ends[..4]);
         assert!(left.is_empty(), "{left:?}");
+    }
+
+    #[test]
+    fn each_length_of_a_crowded_string_is_printed_or_named() {
+        let ends: Vec<Length> = (0..=40).map(|i| Length::inches(3 * i)).collect();
+        let places: Vec<f64> = (0..=40).map(|i| 50.0 + 4.0 * f64::from(i)).collect();
+        let words = printed_pieces(&ends);
+        let string = DimensionString {
+            side: Side::Above,
+            edge: 150.0,
+            ends: &places,
+            words: &words,
+            lane: size::LANES[0],
+            from: 4.0,
+            cap: LARGE_SHEET.note,
+        };
+        let texts = |canvas: Canvas| {
+            let sheet = Sheet {
+                layers: vec![canvas.into_group("all", "All")],
+                ..Sheet::default()
+            };
+            let svg = String::from_utf8(to_svg(&sheet)).unwrap();
+            svg.matches("<text").count()
+        };
+        let mut canvas = Canvas::new();
+        let left = dimension_string(&mut canvas, &string);
+        let note = unprinted("MODULES", "the left end", &ends, &words, &left).unwrap();
+        assert_eq!(texts(canvas) + note.matches(" at ").count(), words.len());
+        assert!(note.contains("3\" at 0\"; 3\" at 3\";"), "{note}");
+        assert!(note.ends_with("; 3\" at 9'-9\"."), "{note}");
+        assert_eq!(
+            unprinted("MODULES", "the left end", &ends, &words, &[]),
+            None
+        );
+        let mut canvas = Canvas::new();
+        short_string(&mut canvas, &string);
+        assert_eq!(texts(canvas), words.len());
     }
 
     #[test]

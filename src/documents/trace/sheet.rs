@@ -26,7 +26,7 @@ use crate::plan::{Plan, Storey, Unclaimed};
 const STRIP: f64 = 0.184;
 
 /// What a label had better not stand on: a text of the architect's costs as much as standing so many mm farther away.
-const ON_TEXT: f64 = 12.0;
+const ON_TEXT: f64 = 40.0;
 
 /// The same for a line of the architect's.
 const ON_LINE: f64 = 1.0;

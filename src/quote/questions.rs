@@ -46,9 +46,10 @@ pub(super) fn open_questions(findings: &[Finding]) -> Vec<Vec<String>> {
     kinds.into_iter().map(|(_, reasons)| reasons).collect()
 }
 
-/// True for a fault that an outline does not close.
+/// True for a fault that an outline does not close. Where an opening or a wall is taken for the gap, what it closes is counted.
 fn is_open(finding: &Finding) -> bool {
     finding.severity == Severity::Fault
+        && finding.place.element.is_none()
         && [building_codes::OUTLINE_OPEN, plan_codes::NO_OUTLINE].contains(&finding.code)
 }
 

@@ -103,4 +103,31 @@ def check(program, place):
                 x, y = it["at"][0] / MM, high - it["at"][1] / MM
                 if not (x0 - 15 <= x <= x1 + 15 and y0 - 15 <= y <= y1 + 15):
                     problems.append(f"{what} at {x:.0f}, {y:.0f} points, not in {x0, y0, x1, y1}")
-    return len(KINDS) * len(turns), problems
+        problems += check_pages(program, package, marked, label)
+    return len(KINDS) * len(turns) + 3, problems
+
+
+def check_pages(program, package, marked, label):
+    """A marked page is known with a blank one before the set, alone, and when a mark is printed into it that is said."""
+    problems, folder = [], marked.parent
+    index = pypdf.PdfReader(package / "sheets.pdf").page_labels.index(label)
+    before = pypdf.PdfWriter(clone_from=marked)
+    before.insert_blank_page(1224, 792, 0)
+    alone = pypdf.PdfWriter()
+    alone.append(marked, pages=(index, index + 1))
+    for name, writer in (("a page before the set", before), ("the page alone", alone)):
+        sent = folder / "sent.pdf"
+        writer.write(sent)
+        shutil.rmtree(package / "review", ignore_errors=True)
+        code, marks, words = run_marks(program, package, sent)
+        sheets = {it["sheet"] for it in marks}
+        if code != 0 or len(marks) != len(KINDS) or any(not (it or "").startswith(label) for it in sheets):
+            problems.append(f"{name}: exit code {code}, {len(marks)} marks on {sheets}: {words[-300:]}")
+    printed = pypdf.PdfWriter(clone_from=package / "sheets.pdf")
+    printed.pages[index].merge_page(pypdf.PdfReader(package / "sheets.pdf").pages[index + 1])
+    printed.write(folder / "sent.pdf")
+    shutil.rmtree(package / "review", ignore_errors=True)
+    _, marks, words = run_marks(program, package, folder / "sent.pdf")
+    if marks or "REV-09" not in words:
+        problems.append(f"a page that another is printed into: {len(marks)} marks, {words[-300:]}")
+    return problems

@@ -115,4 +115,4 @@ tabs.forEach((tab, i) => {
 listSheets();
 listFindings();
 listQuestions();
-if (!fromAddress() || !svg()) show(Math.max(0, facts.sheets.findIndex((it) => it.name === decodeURIComponent(location.hash.slice(1)))));
+if (!fromAddress() || !svg()) show(Math.max(0, facts.sheets.findIndex((it) => it.name === addressed())));

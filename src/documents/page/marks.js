@@ -204,7 +204,10 @@ function ask(kind) {
 // By keyboard: a cross that arrow keys move and Enter sets.
 function moveCross([dx, dy], step) {
   state.cross ||= middle();
-  state.cross = [state.cross[0] + dx * step, state.cross[1] + dy * step];
+  const on = (at, end) => Math.min(end, Math.max(0, at));
+  state.cross = [on(state.cross[0] + dx * step, state.full[2]), on(state.cross[1] + dy * step, state.full[3])];
+  const [x, y, w, h] = state.box, [cx, cy] = state.cross;
+  if (cx < x || cx > x + w || cy < y || cy > y + h) setBox([cx - w / 2, cy - h / 2, w, h]);
   if (draft) drawMove(state.cross);
   drawCross();
 }

@@ -15,11 +15,10 @@ const make = (name, attributes, ...inside) => {
 };
 const say = (words) => { $("said").textContent = words; };
 const svg = () => stage.querySelector("svg");
-const sheetOf = (words) => {
+// All sheets that words may mean, the likeliest first.
+const sheetsOf = (words) => {
   const wanted = words.trim().toLowerCase();
-  if (!wanted) return -1;
-  const sheets = facts.sheets;
-  const by = (test) => sheets.findIndex(test);
+  if (!wanted) return [];
   const tries = [
     (it) => it.panel.toLowerCase() === wanted,
     (it) => it.number.toLowerCase() === wanted || it.name.toLowerCase() === wanted,
@@ -28,16 +27,18 @@ const sheetOf = (words) => {
     (it) => it.panel.toLowerCase().startsWith(wanted),
     (it) => it.title.toLowerCase().includes(wanted),
   ];
-  for (const test of tries) {
-    const found = by(test);
-    if (found >= 0) return found;
-  }
-  return -1;
+  const found = tries.flatMap((test) => facts.sheets.map((it, i) => (test(it) ? i : -1)).filter((i) => i >= 0));
+  return [...new Set(found)];
 };
+// What the address names; a damaged one names nothing.
+const addressed = () => { try { return decodeURIComponent(location.hash.slice(1)); } catch { return ""; } };
 
 function show(index, at) {
   const sheet = facts.sheets[index];
   if (!sheet) return;
+  const isFirst = !svg(), hadFocus = stage.contains(document.activeElement);
+  drawCancel();
+  state.drawing = null;
   state.sheet = index;
   stage.innerHTML = $("sheet-" + index).textContent;
   const root = svg();
@@ -57,13 +58,17 @@ function show(index, at) {
     if (is) button.scrollIntoView({ block: "nearest" });
   }
   // On a narrow screen the page itself scrolls, and the list stands below the sheet.
-  stage.scrollIntoView({ block: "nearest" });
+  if (!isFirst) stage.scrollIntoView({ block: "nearest" });
+  if (hadFocus) stage.focus({ preventScroll: true });
   restoreMarks();
   if (at) zoomAt(at[0], at[1], Math.min(1, 120 / sheet.width));
-  if (decodeURIComponent(location.hash.slice(1)) !== sheet.name) history.pushState(null, "", "#" + encodeURIComponent(sheet.name));
+  if (addressed() !== sheet.name) history[isFirst ? "replaceState" : "pushState"](null, "", "#" + encodeURIComponent(sheet.name));
 }
 
-function setBox(box) {
+// The middle of what is seen stays on the paper.
+function setBox([x, y, w, h]) {
+  const [, , width, height] = state.full, on = (from, size, end) => Math.min(end - size / 2, Math.max(-size / 2, from));
+  const box = [on(x, w, width), on(y, h, height), w, h];
   state.box = box;
   svg().setAttribute("viewBox", box.join(" "));
 }
@@ -157,6 +162,18 @@ stage.addEventListener("click", (event) => {
   if (index >= 0) { event.preventDefault(); show(index); stage.focus(); }
 });
 
+// What the keyboard comes to is seen.
+stage.addEventListener("focusin", (event) => {
+  const link = event.target.closest("svg a");
+  if (!link || !link.matches(":focus-visible")) return;
+  const own = link.getBoundingClientRect(), all = stage.getBoundingClientRect();
+  const isSeen = own.left >= all.left && own.right <= all.right && own.top >= all.top && own.bottom <= all.bottom;
+  if (isSeen) return;
+  const [x, y, w, h] = state.box, scale = Math.max(w / all.width, h / all.height);
+  const off = (from, size, start, whole) => (from + size / 2 - start - whole / 2) * scale;
+  setBox([x + off(own.left, own.width, all.left, all.width), y + off(own.top, own.height, all.top, all.height), w, h]);
+});
+
 const keys = {
   PageDown: () => show(Math.min(state.sheet + 1, facts.sheets.length - 1)),
   PageUp: () => show(Math.max(state.sheet - 1, 0)),
@@ -184,11 +201,15 @@ stage.addEventListener("keydown", (event) => {
   event.preventDefault();
 });
 
+// The same words again lead on to the next sheet.
+let sought = { words: "", at: -1 };
 function find(words) {
-  const index = sheetOf(words);
-  if (index < 0) { say("Nothing here is named " + words); return; }
+  const found = sheetsOf(words);
+  if (!found.length) { say("Nothing here is named " + words); return; }
+  sought = { words, at: words === sought.words ? (sought.at + 1) % found.length : 0 };
+  const index = found[sought.at];
   show(index);
-  say("Sheet " + facts.sheets[index].number);
+  say((found.length > 1 ? sought.at + 1 + " of " + found.length + ": " : "") + "Sheet " + facts.sheets[index].number);
   stage.focus();
 }
 $("find").addEventListener("submit", (event) => { event.preventDefault(); find($("find-mark").value); });
@@ -209,7 +230,7 @@ window.addEventListener("beforeprint", () => {
 window.addEventListener("afterprint", () => { if (state.before) setBox(state.before); });
 window.addEventListener("popstate", fromAddress);
 function fromAddress() {
-  const name = decodeURIComponent(location.hash.slice(1));
+  const name = addressed();
   const index = facts.sheets.findIndex((it) => it.name === name || it.panel === name);
   if (index >= 0 && index !== state.sheet) show(index);
   return index >= 0;

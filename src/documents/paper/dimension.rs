@@ -379,7 +379,7 @@ mod tests {
                         from: lane - 5.0,
                         cap: LARGE_SHEET.note,
                     };
-                    dimension_string(canvas, &string);
+                    let _ = dimension_string(canvas, &string);
                 }
             });
         }

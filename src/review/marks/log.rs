@@ -6,6 +6,7 @@ use super::drafts::{Draft, drafts};
 use super::drawn::{Drawn, DrawnForm};
 use super::log_sheets::log_sheets;
 use super::model::{LOG_SCHEMA, Mark, MarkKind, ReviewLog};
+use super::pages::IssuedPages;
 use super::pdf::{identity, read_pdf};
 use super::picture::picture;
 use super::proposals::{last_length, proposal};
@@ -210,7 +211,9 @@ impl Desk<'_> {
     }
 
     fn read_pdf(&mut self, file: &InputFile) {
-        let marked = match read_pdf(&file.bytes) {
+        let ours = self.package_files.get("sheets.pdf");
+        let issued = ours.map_or_else(IssuedPages::default, |it| IssuedPages::of(it));
+        let marked = match read_pdf(&file.bytes, &issued) {
             Ok(marked) => marked,
             Err(refusal) => return self.refuse(file, &refusal.to_string()),
         };
@@ -240,7 +243,18 @@ impl Desk<'_> {
                 "nothing, unless the reviewer meant something by it",
             ));
         }
-        let ours = self.package_files.get("sheets.pdf").map(|it| identity(it));
+        if marked.pages.is_empty() && marked.n_redrawn > 0 {
+            self.findings.push(Finding::doubt(
+                codes::NO_SHEET,
+                Place::file(&file.name),
+                format!(
+                    "has no annotations, and {} not what was issued: marks that were printed or flattened into a page are not read",
+                    if marked.n_redrawn == 1 { "one page shows".to_owned() } else { format!("{} pages show", marked.n_redrawn) }
+                ),
+                "ask the reviewer for the file with its comments, or read it beside the sheets by eye",
+            ));
+        }
+        let ours = ours.map(|it| identity(it));
         if ours.as_ref().is_some_and(|it| {
             !it.is_empty() && !marked.identity.is_empty() && *it != marked.identity
         }) {

@@ -25,6 +25,7 @@ mod log;
 mod log_sheets;
 mod matching;
 mod model;
+mod pages;
 mod pdf;
 mod pdf_appearance;
 mod pdf_words;

@@ -5,6 +5,7 @@
 use super::drafts::Draft;
 use super::drawn::{Drawn, DrawnForm, Image, Lines, Look, Run, Words};
 use super::model::MarkKind;
+use super::pages::{IssuedPages, labels};
 use super::pdf_appearance::shown_words;
 use super::pdf_words::{contents, is_cleaned, iso_time, said, said_name, stamp};
 use super::plain_words::{LONGEST, plain_words};
@@ -46,6 +47,8 @@ pub(super) struct MarkedPdf {
     pub(super) identity: Vec<u8>,
     /// Every page with marks.
     pub(super) pages: Vec<MarkedPage>,
+    /// How many pages do not show what was issued: marks may be a part of what is drawn on them.
+    pub(super) n_redrawn: usize,
     /// How many annotations were of no kind that marks a drawing.
     pub(super) n_others: usize,
     /// How many were hidden by their flags: what is not shown is no mark.
@@ -66,16 +69,18 @@ pub(super) struct MarkedPage {
 }
 
 /// Reads a file.
-pub(super) fn read_pdf(bytes: &[u8]) -> Result<MarkedPdf, PdfRefusal> {
+///
+/// - `issued`: what was drawn on the pages that went out.
+pub(super) fn read_pdf(bytes: &[u8], issued: &IssuedPages) -> Result<MarkedPdf, PdfRefusal> {
     if bytes.len() > LARGEST {
         return Err(PdfRefusal::TooLarge);
     }
     // The reader is another's: whatever a broken file makes it do ends here.
-    catch_unwind(AssertUnwindSafe(|| read(bytes)))
+    catch_unwind(AssertUnwindSafe(|| read(bytes, issued)))
         .unwrap_or_else(|_| Err(PdfRefusal::NoPdf("it is damaged".to_owned())))
 }
 
-fn open(bytes: &[u8]) -> Result<Document, PdfRefusal> {
+pub(super) fn open(bytes: &[u8]) -> Result<Document, PdfRefusal> {
     let options = LoadOptions {
         max_decompressed_size: Some(LARGEST_STREAM),
         ..LoadOptions::default()
@@ -109,7 +114,7 @@ fn identity_of(document: &Document) -> Vec<u8> {
         .unwrap_or_default()
 }
 
-fn read(bytes: &[u8]) -> Result<MarkedPdf, PdfRefusal> {
+fn read(bytes: &[u8], issued: &IssuedPages) -> Result<MarkedPdf, PdfRefusal> {
     let document = open(bytes)?;
     let labels = labels(&document);
     let mut marked = MarkedPdf {
@@ -117,7 +122,12 @@ fn read(bytes: &[u8]) -> Result<MarkedPdf, PdfRefusal> {
         ..MarkedPdf::default()
     };
     let mut n_marks = 0;
-    for (index, page) in document.page_iter().enumerate() {
+    let pages: Vec<ObjectId> = document.page_iter().collect();
+    if pages.is_empty() {
+        let why = "it has no pages, it may be cut off".to_owned();
+        return Err(PdfRefusal::NoPdf(why));
+    }
+    for (index, page) in pages.into_iter().enumerate() {
         let Ok(facts) = document.get_dictionary(page) else {
             continue;
         };
@@ -127,12 +137,14 @@ fn read(bytes: &[u8]) -> Result<MarkedPdf, PdfRefusal> {
             return Err(PdfRefusal::TooMuch);
         }
         let place = Place::of(&document, page);
+        let sheet = issued.sheet(&document, page);
+        marked.n_redrawn += usize::from(sheet.is_none() && !issued.is_empty());
         let mut replies: BTreeMap<ObjectId, Vec<String>> = BTreeMap::new();
         let mut drafts: Vec<(Option<ObjectId>, Draft)> = Vec::new();
         for (id, annotation) in annotations {
             let text = said(&document, annotation, b"Contents");
             marked.n_cleaned += usize::from(is_cleaned(&document, annotation));
-            if let Ok(parent) = annotation.get(b"IRT").and_then(Object::as_reference) {
+            if let Some(parent) = answered(annotation) {
                 replies.entry(parent).or_default().push(text);
             } else if is_hidden(annotation) && !is_furniture(annotation) {
                 marked.n_hidden += 1;
@@ -152,13 +164,24 @@ fn read(bytes: &[u8]) -> Result<MarkedPdf, PdfRefusal> {
         let drafts: Vec<Draft> = drafts.into_iter().map(with_replies).collect();
         if !drafts.is_empty() {
             marked.pages.push(MarkedPage {
-                label: labels.get(&index).cloned().unwrap_or_default(),
+                label: sheet
+                    .or_else(|| labels.get(&index).map(String::as_str))
+                    .unwrap_or_default()
+                    .to_owned(),
                 index,
                 drafts,
             });
         }
     }
     Ok(marked)
+}
+
+/// The annotation that one replies to; what is only grouped with another is a mark of its own.
+fn answered(annotation: &Dictionary) -> Option<ObjectId> {
+    let kind = annotation.get(b"RT").and_then(Object::as_name);
+    let is_grouped = kind.is_ok_and(|it| it == b"Group");
+    let parent = annotation.get(b"IRT").and_then(Object::as_reference);
+    parent.ok().filter(|_| !is_grouped)
 }
 
 /// Hidden, or not to be seen on a screen (ISO 32000-1, table 165).
@@ -192,43 +215,6 @@ fn annotations<'a>(
         Some((id, object.as_dict().ok()?))
     };
     list.into_iter().flatten().filter_map(each).collect()
-}
-
-/// Page labels: each page of ours has a prefix of its own, the sheet's number.
-fn labels(document: &Document) -> BTreeMap<usize, String> {
-    let mut found = BTreeMap::new();
-    let Ok(tree) = document
-        .catalog()
-        .and_then(|it| it.get_deref(b"PageLabels", document))
-        .and_then(Object::as_dict)
-    else {
-        return found;
-    };
-    let mut nodes = vec![(tree, 0_usize)];
-    while let Some((node, depth)) = nodes.pop() {
-        if let Ok(numbers) = node.get_deref(b"Nums", document).and_then(Object::as_array) {
-            for pair in numbers.chunks_exact(2) {
-                let index = pair[0]
-                    .as_i64()
-                    .ok()
-                    .and_then(|it| usize::try_from(it).ok());
-                let label = document
-                    .dereference(&pair[1])
-                    .and_then(|(_, it)| it.as_dict());
-                if let (Some(index), Ok(label)) = (index, label) {
-                    found.insert(index, said(document, label, b"P"));
-                }
-            }
-        }
-        if let Ok(kids) = node.get_deref(b"Kids", document).and_then(Object::as_array) {
-            let kids = kids.iter().filter(|_| depth < 8);
-            nodes.extend(kids.filter_map(|kid| {
-                let (_, kid) = document.dereference(kid).ok()?;
-                Some((kid.as_dict().ok()?, depth + 1))
-            }));
-        }
-    }
-    found
 }
 
 fn numbers(document: &Document, facts: &Dictionary, key: &[u8]) -> Vec<f64> {
@@ -541,10 +527,10 @@ mod tests {
     #[test]
     fn what_is_no_pdf_is_refused_whole() {
         assert!(matches!(
-            read_pdf(b"%PDF-1.7 nothing"),
+            read_pdf(b"%PDF-1.7 nothing", &IssuedPages::default()),
             Err(PdfRefusal::NoPdf(_))
         ));
-        assert!(read_pdf(&[0; 64]).is_err());
+        assert!(read_pdf(&[0; 64], &IssuedPages::default()).is_err());
     }
 
     fn drafted(annotation: &Dictionary) -> Draft {

@@ -54,7 +54,7 @@ pub(super) fn ask_about_loose_ends(
     }
     let bodies: Vec<Option<(Axis, [f64; 2])>> =
         (0..it.runs.len()).map(|run| body(it, run)).collect();
-    let boxes = (0..).zip(&it.runs[..]).filter(|it| bodies[it.0].is_some());
+    let boxes = (0..).zip(it.runs).filter(|it| bodies[it.0].is_some());
     let tree =
         Nearby::new(boxes.filter_map(|(i, run)| Some((around(&run.corners(), run.thickness)?, i))));
     let near_walls = loose.into_iter().filter_map(|(part, wall, side)| {

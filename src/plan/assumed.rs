@@ -99,7 +99,9 @@ pub(super) fn assume(storeys: &mut [Storey], said: &[Finding], findings: &mut Ve
             let element = element.or_else(|| Some(wall_at(storey, at)?.0.id.clone()));
             if element.is_some() {
                 gap.place.storey = Some(storey.id.clone());
-                findings.retain(|it| it.place.element != element || what == "wall");
+                // The fault says all that is to be said of an opening that is only assumed; another gap at it keeps its own.
+                let stays = |it: &Finding| what == "wall" || it.code == codes::NO_OUTLINE;
+                findings.retain(|it| it.place.element != element || stays(it));
                 gap.place.element = element;
                 break;
             }

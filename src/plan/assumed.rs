@@ -19,8 +19,8 @@ use geo::Coord;
 
 /// How sure an opening is that is only assumed.
 const ASSUMED: f64 = 0.4;
-/// What nothing else says.
-pub(super) const OPENING: CorrectionIntent = CorrectionIntent::Opening {
+/// What is taken first.
+const OPENING: CorrectionIntent = CorrectionIntent::Opening {
     kind: OpeningKind::Opening,
     width: None,
 };

@@ -8,7 +8,7 @@
 
 use super::axis::Axis;
 use super::network::Network;
-use super::runs::{Cell, Run};
+use super::runs::Run;
 use super::symbols::Place;
 use rstar::RTree;
 use rstar::primitives::GeomWithData;
@@ -105,21 +105,8 @@ fn extend(wall: &mut Run, side: usize, far: f64, place: &Place<'_>) {
         origin: wall.axis.point(u0, 0.0),
         ..wall.axis
     };
-    let cell = Cell {
-        u0,
-        u1,
-        evidence: place.look(&axis, u1 - u0, wall.thickness),
-        has_jambs: true,
-        in_corner: true,
-    };
-    if side == 0 {
-        wall.u0 = far;
-        wall.cells.insert(0, cell);
-    } else {
-        wall.u1 = far;
-        wall.cells.push(cell);
-    }
-    wall.capped[side] = false;
+    let evidence = place.look(&axis, u1 - u0, wall.thickness);
+    wall.open_into_corner(side, far, evidence);
 }
 
 /// Ends openings that run into a corner where the walls meet. Where glass goes round the corner, the longer of the two openings

@@ -42,7 +42,7 @@ use super::through::go_through;
 use super::veneers::{ask_about_veneers, drop_veneers};
 use super::views::note_other_views;
 use super::wells::leave_wells;
-use super::{CorrectionIntent, Plan, PlanCorrections, SingleLines, Storey, codes};
+use super::{CorrectionIntent, Plan, PlanCorrection, PlanCorrections, SingleLines, Storey, codes};
 use crate::drawing::{Drawing, views_named};
 use crate::findings::{Finding, Outcome, Place as Where};
 use crate::side_by_side::{among_them, both};
@@ -138,43 +138,58 @@ fn recover(
         ..Numbers::default()
     };
     for drawing in drawings {
-        let before = (plan.clone(), numbers.clone());
+        let before = (plan.storeys.len(), numbers.clone());
         let mut said = Vec::new();
         let obeyed = (located, &mut *met, single);
         recover_drawing(drawing, obeyed, &mut plan, &mut numbers, &mut said);
-        let first = before.0.storeys.len();
-        let mut answers = answers(&said);
-        while !answers.is_empty() {
-            let all = [located, &assumed::located(&answers, &drawing.file)].concat();
-            let mut all_met = [&*met, &vec![false; answers.len()]].concat();
-            let (mut again, mut counted) = before.clone();
-            let mut told = Vec::new();
-            let obeyed = (&all[..], &mut all_met[..], single);
-            recover_drawing(drawing, obeyed, &mut again, &mut counted, &mut told);
-            let (known, closed) = all_met.split_at(met.len());
-            if closed.iter().all(|it| *it) {
-                let own = &mut again.storeys[first..];
-                if is_better((own, &told), (&plan.storeys[first..], &said)) {
-                    assume(own, &said, &mut told);
-                    met.copy_from_slice(known);
-                    (plan, numbers, said) = (again, counted, told);
-                }
-                break;
-            }
-            let open = answers.iter_mut().zip(closed).filter(|it| !it.1);
-            let n_changed = open
-                .filter(|(it, _)| it.intent != CorrectionIntent::Wall)
-                .map(|(it, _)| it.intent = CorrectionIntent::Wall)
-                .count();
-            if n_changed == 0 {
-                break;
-            }
-        }
+        let obeyed = (located, &mut *met, single);
+        let made = (&mut plan, &mut numbers, &mut said);
+        take_gaps_as_closed(drawing, obeyed, &before, made);
         findings.append(&mut said);
     }
     Outcome {
         output: plan,
         findings,
+    }
+}
+
+/// Goes once more over a drawing whose gaps are asked about, each answered for now; see [`assumed`].
+///
+/// - `before`: how many storeys and ids there were without this drawing.
+/// - `made`: what it gave, and what it is to give.
+fn take_gaps_as_closed<'a>(
+    drawing: &Drawing,
+    (located, met, single): (&[Located<'_>], &mut [bool], &SingleLines),
+    (first, counted): &(usize, Numbers<'a>),
+    (plan, numbers, said): (&mut Plan, &mut Numbers<'a>, &mut Vec<Finding>),
+) {
+    let mut answers = answers(said);
+    while !answers.is_empty() {
+        let all = [located, &assumed::located(&answers, &drawing.file)].concat();
+        let mut all_met = [&*met, &vec![false; answers.len()]].concat();
+        let (mut again, mut counts, mut told) = (plan.clone(), counted.clone(), Vec::new());
+        again.storeys.truncate(*first);
+        let obeyed = (&all[..], &mut all_met[..], single);
+        recover_drawing(drawing, obeyed, &mut again, &mut counts, &mut told);
+        let (known, closed) = all_met.split_at(met.len());
+        if closed.iter().all(|it| *it) {
+            let own = &mut again.storeys[*first..];
+            if is_better((own, &told), (&plan.storeys[*first..], said)) {
+                assume(own, said, &mut told);
+                met.copy_from_slice(known);
+                (*plan, *numbers, *said) = (again, counts, told);
+            }
+            return;
+        }
+        // Where no opening closes a gap a wall may.
+        let open = answers.iter_mut().zip(closed).filter(|it| !it.1);
+        let open: Vec<&mut PlanCorrection> = open.map(|it| it.0).collect();
+        if open.iter().all(|it| it.intent == CorrectionIntent::Wall) {
+            return;
+        }
+        for answer in open {
+            answer.intent = CorrectionIntent::Wall;
+        }
     }
 }
 

@@ -12,7 +12,7 @@ use super::axis::Axis;
 use super::bonds::{NARROWEST, WIDEST};
 use super::nearby::Nearby;
 use super::rails::around;
-use super::runs::{Cell, Run};
+use super::runs::Run;
 use super::symbols::{Evidence, Place};
 
 /// Walls at a corner stand at an angle whose sine is at least this.
@@ -48,30 +48,9 @@ pub(super) fn add_round_corners(runs: &mut [Run], place: &Place<'_>) {
         found.extend(corner);
     }
     for (i, side, corner, evidence) in found.into_iter().flatten() {
-        let run = &mut runs[i];
-        if !run.capped[side] {
-            continue;
+        if runs[i].capped[side] {
+            runs[i].open_into_corner(side, corner, evidence);
         }
-        let (u0, u1) = if side == 0 {
-            (corner, run.u0)
-        } else {
-            (run.u1, corner)
-        };
-        let cell = Cell {
-            u0,
-            u1,
-            evidence,
-            has_jambs: true,
-            in_corner: true,
-        };
-        if side == 0 {
-            run.u0 = corner;
-            run.cells.insert(0, cell);
-        } else {
-            run.u1 = corner;
-            run.cells.push(cell);
-        }
-        run.capped[side] = false;
     }
 }
 

@@ -69,6 +69,26 @@ impl Run {
 }
 
 impl Run {
+    /// Goes on from one of its ends to a place along its axis, with an opening that runs into the corner there.
+    pub(super) fn open_into_corner(&mut self, side: usize, to: f64, evidence: Evidence) {
+        let end = [self.u0, self.u1][side];
+        let cell = Cell {
+            u0: end.min(to),
+            u1: end.max(to),
+            evidence,
+            has_jambs: true,
+            in_corner: true,
+        };
+        if side == 0 {
+            self.u0 = to;
+            self.cells.insert(0, cell);
+        } else {
+            self.u1 = to;
+            self.cells.push(cell);
+        }
+        self.capped[side] = false;
+    }
+
     /// This run and another one in line as one.
     pub(super) fn joined(mut self, other: &Self) -> Self {
         let is_turned = dot(self.axis.along, other.axis.along) < 0.0;

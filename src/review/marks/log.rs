@@ -7,7 +7,7 @@ use super::drawn::{Drawn, DrawnForm};
 use super::log_sheets::log_sheets;
 use super::model::{LOG_SCHEMA, Mark, MarkKind, ReviewLog};
 use super::pages::IssuedPages;
-use super::pdf::{identity, read_pdf};
+use super::pdf::read_pdf;
 use super::picture::picture;
 use super::proposals::{last_length, proposal};
 use super::reader::read_svg;
@@ -248,16 +248,14 @@ impl Desk<'_> {
                 codes::NO_SHEET,
                 Place::file(&file.name),
                 format!(
-                    "has no annotations, and {} not what was issued: marks that were printed or flattened into a page are not read",
-                    if marked.n_redrawn == 1 { "one page shows".to_owned() } else { format!("{} pages show", marked.n_redrawn) }
+                    "has no annotations, and {} drawn otherwise than issued: marks that were printed or flattened into a page are not read",
+                    counted(marked.n_redrawn, "page")
                 ),
                 "ask the reviewer for the file with its comments, or read it beside the sheets by eye",
             ));
         }
-        let ours = ours.map(|it| identity(it));
-        if ours.as_ref().is_some_and(|it| {
-            !it.is_empty() && !marked.identity.is_empty() && *it != marked.identity
-        }) {
+        let both = [&issued.identity, &marked.identity];
+        if both.iter().all(|it| !it.is_empty()) && both[0] != both[1] {
             self.findings.push(Finding::doubt(
                 codes::OTHER_PDF,
                 Place::file(&file.name),

@@ -1,7 +1,7 @@
 //! Which sheet a page of a marked PDF shows: told by what is drawn on it, for pages are put in front, taken out and put together,
 //! and their labels do not always go with them.
 
-use super::pdf::open;
+use super::pdf::{identity_of, open};
 use super::pdf_words::said;
 use lopdf::{Document, Object, ObjectId};
 use std::collections::BTreeMap;
@@ -14,7 +14,11 @@ const AROUND: usize = 256;
 
 /// What is drawn on each page of the issued file, and the number of its sheet.
 #[derive(Default)]
-pub(super) struct IssuedPages(BTreeMap<Vec<u8>, String>);
+pub(super) struct IssuedPages {
+    /// What names the file through every saving; empty for none.
+    pub(super) identity: Vec<u8>,
+    drawn: BTreeMap<Vec<u8>, String>,
+}
 
 impl IssuedPages {
     /// Of the bytes of `sheets.pdf`; nothing of a file that cannot be read.
@@ -27,7 +31,10 @@ impl IssuedPages {
             let drawn = pages.filter_map(|(index, page)| {
                 Some((drawn(&document, page)?, labels.get(&index)?.clone()))
             });
-            Some(Self(drawn.collect()))
+            Some(Self {
+                identity: identity_of(&document),
+                drawn: drawn.collect(),
+            })
         };
         catch_unwind(AssertUnwindSafe(read))
             .ok()
@@ -37,15 +44,15 @@ impl IssuedPages {
 
     /// True when nothing is known of the issue.
     pub(super) fn is_empty(&self) -> bool {
-        self.0.is_empty()
+        self.drawn.is_empty()
     }
 
     /// The sheet that a page shows.
     pub(super) fn sheet(&self, document: &Document, page: ObjectId) -> Option<&str> {
         let shown = drawn(document, page)?;
-        let same = self.0.get(&shown);
+        let same = self.drawn.get(&shown);
         let within = || {
-            let mut all = self.0.iter();
+            let mut all = self.drawn.iter();
             all.find(|(own, _)| holds(&shown, own)).map(|it| it.1)
         };
         same.or_else(within).map(String::as_str)

@@ -94,15 +94,8 @@ pub(super) fn open(bytes: &[u8]) -> Result<Document, PdfRefusal> {
     Ok(document)
 }
 
-/// What names a PDF through every saving.
-pub(super) fn identity(bytes: &[u8]) -> Vec<u8> {
-    catch_unwind(AssertUnwindSafe(|| open(bytes).map(|it| identity_of(&it))))
-        .ok()
-        .and_then(Result::ok)
-        .unwrap_or_default()
-}
-
-fn identity_of(document: &Document) -> Vec<u8> {
+/// What names a PDF through every saving; empty for none.
+pub(super) fn identity_of(document: &Document) -> Vec<u8> {
     let id = document
         .trailer
         .get_deref(b"ID", document)

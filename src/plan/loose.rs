@@ -78,11 +78,12 @@ pub(super) fn ask_about_loose_ends(
     });
     let near_walls: Vec<(usize, &Wall, Coord<f64>)> = near_walls.collect();
     let chains = chains(it, rooms, near_walls.iter().map(|it| it.0));
+    let beside = rooms_beside(it, rooms, near_walls.iter().map(|it| it.0));
     for (i, (run, wall, end)) in near_walls.iter().enumerate() {
         // Walls that hang together and end off others with both ends go round a place too.
         let mut others = chains.iter().enumerate().filter(|it| it.0 != i);
         let goes_round = !chains[i].is_empty() && others.any(|it| it.1.contains(run));
-        if !goes_round && !parts_a_room(it, rooms, *run, *end) {
+        if !goes_round && !parts_a_room(it, &beside, *run, *end) {
             continue;
         }
         let at = *end + it.lines.origin;
@@ -114,12 +115,8 @@ fn chains(
     if runs.is_empty() {
         return Vec::new();
     }
-    let node = |side: &Side| it.network.stops[side.run][side.from].1;
-    let taken: BTreeSet<usize> = rooms
-        .iter()
-        .flat_map(|ring| &ring.sides)
-        .map(node)
-        .collect();
+    let sides = rooms.iter().flat_map(|ring| &ring.sides);
+    let taken: BTreeSet<usize> = sides.map(|side| first_node(it, side)).collect();
     let mut at: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
     for (run, stops) in it.network.stops.iter().enumerate() {
         for stop in stops {
@@ -146,17 +143,49 @@ fn chains(
 /// What a loose end leaves open to each other is at least this large on both sides, square inches: 8 sq ft, a closet or a bath.
 const ROOM: f64 = 8.0 * 144.0;
 
+/// The rooms that have some runs' stops on their edge, by the stop's node: a look at each room for each run took most of a large plan's time.
+fn rooms_beside<'a>(
+    it: &Traced<'_>,
+    rooms: &[&'a Ring],
+    runs: impl Iterator<Item = usize>,
+) -> BTreeMap<usize, Vec<&'a Ring>> {
+    let stops = runs.flat_map(|run| &it.network.stops[run]);
+    let mut beside: BTreeMap<usize, Vec<&Ring>> = stops.map(|stop| (stop.1, Vec::new())).collect();
+    if beside.is_empty() {
+        return beside;
+    }
+    for ring in rooms {
+        for side in &ring.sides {
+            if let Some(own) = beside.get_mut(&first_node(it, side)) {
+                own.push(ring);
+            }
+        }
+    }
+    beside
+}
+
+/// The node where a side begins.
+fn first_node(it: &Traced<'_>, side: &Side) -> usize {
+    it.network.stops[side.run][side.from].1
+}
+
 /// True when a run that would go on from its loose end to the nearest side of the room it stands in would make two rooms of it.
-fn parts_a_room(it: &Traced<'_>, rooms: &[&Ring], run: usize, end: Coord<f64>) -> bool {
+fn parts_a_room(
+    it: &Traced<'_>,
+    beside: &BTreeMap<usize, Vec<&Ring>>,
+    run: usize,
+    end: Coord<f64>,
+) -> bool {
     let stops = &it.network.stops[run];
-    let own: Vec<Coord<f64>> = stops.iter().map(|stop| it.network.nodes[stop.1]).collect();
-    rooms.iter().any(|ring| {
-        let node = |side: &Side| it.network.nodes[it.network.stops[side.run][side.from].1];
-        let around: Vec<Coord<f64>> = ring.sides.iter().map(node).collect();
+    let is_own = |node: usize| stops.iter().any(|stop| stop.1 == node);
+    let mut rooms = stops.iter().flat_map(|stop| &beside[&stop.1]);
+    rooms.any(|ring| {
+        let nodes: Vec<usize> = ring.sides.iter().map(|side| first_node(it, side)).collect();
         // The wall stands on the room's edge with its other end, or another wall of its own does.
-        let Some(from) = around.iter().position(|p| own.contains(p)) else {
+        let Some(from) = nodes.iter().position(|node| is_own(*node)) else {
             return false;
         };
+        let around: Vec<Coord<f64>> = nodes.iter().map(|node| it.network.nodes[*node]).collect();
         if !contains(&around, end) {
             return false;
         }
@@ -212,6 +241,8 @@ fn body(it: &Traced<'_>, run: usize) -> Option<(Axis, [f64; 2])> {
 
 /// Baths and beds, their walls counted: long and short side, inches. Source: common sizes of both, no source.
 const FIXTURES: [[(f64, f64); 2]; 2] = [[(52.0, 76.0), (26.0, 46.0)], [(70.0, 92.0), (34.0, 88.0)]];
+/// No fixture takes more, its walls counted, square inches.
+const LARGEST: f64 = 92.0 * 88.0;
 /// Walls round a fixture are no thicker than this, inches.
 const THIN: f64 = 8.0;
 /// A place is as rectangular as this, as a share.
@@ -224,7 +255,8 @@ pub(super) fn ask_about_boxes(
     storey: &Storey,
     findings: &mut Vec<Finding>,
 ) {
-    for ring in rooms {
+    let is_small = |ring: &&&Ring| ring.area <= LARGEST;
+    for ring in rooms.iter().filter(is_small) {
         let walk = stretches(it.network, &ring.sides);
         let Some((long, short)) = closed_box(it, &walk) else {
             continue;

@@ -3,7 +3,7 @@
 use super::answers;
 use super::drawn::{Drawn, DrawnForm};
 use super::log::{LOG, MarksError, log_of};
-use super::model::{Mark, ReviewLog};
+use super::model::{Mark, NO_DATE, ReviewLog};
 use super::picture::picture;
 use super::reader::read_svg;
 use super::sheets::{IssuedSheet, Sheets};
@@ -175,7 +175,10 @@ fn carried(mark: &Mark, sheet: Option<&IssuedSheet>, items: &[Drawn]) -> Carried
         reviewer: given(&mark.reviewer),
         time: given(&mark.time),
         answer: given(&mark.answer),
-        answered_on: given(&mark.answered_on),
+        answered_on: match (&mark.answer, &mark.answered_on) {
+            (Some(_), None) => NO_DATE.to_owned(),
+            (_, on) => given(on),
+        },
     }
 }
 

@@ -3,17 +3,18 @@
 //! Refused: entities, files that are no SVG, too large or nested beyond any editor. Taken out and said: scripts, event handlers,
 //! foreign objects, animation, references to other files.
 
-use super::drawn::{Drawing, Drawn, DrawnForm, GroupFacts, Image, Words};
+use super::drawn::{Drawing, Drawn, DrawnForm, GroupFacts, Image, Words, joined};
 use super::plain_words::{LONGEST, LONGEST_NAME, plain_words};
+use super::reader_text::{size, spoken};
 use super::style::{Rules, Style, length};
-use super::trail::{numbers, shape, straightened, transform};
+use super::trail::{is_endless, numbers, shape, straightened, thinned, transform};
 use crate::documents::paper::{Anchor, Area, Spot, spot};
 use kurbo::Affine;
 use roxmltree::{Document, Node, NodeId, ParsingOptions};
 use std::collections::BTreeMap;
 
 /// Largest file, bytes.
-const LARGEST: usize = 64 << 20;
+pub(super) const LARGEST: usize = 64 << 20;
 /// Most nodes of a file.
 const MOST_NODES: u32 = 2_000_000;
 /// Deepest nesting of elements.
@@ -21,9 +22,13 @@ const DEEPEST: usize = 200;
 /// Most things drawn, uses of symbols unfolded.
 const MOST_ITEMS: usize = 400_000;
 /// Most points.
-const MOST_POINTS: usize = 8_000_000;
+const MOST_POINTS: usize = 2_000_000;
+/// Most points of one line.
+const MOST_OF_A_LINE: usize = 40_000;
 /// So many bytes cost as much as an element of their own.
 const BYTES_OF_A_STEP: usize = 256;
+/// More shapes of one clip are not read.
+const MOST_OF_A_CLIP: usize = 100;
 /// Symbols may use symbols so many times over.
 const DEEPEST_USE: usize = 4;
 
@@ -80,6 +85,7 @@ pub(super) fn read_svg(bytes: &[u8]) -> Result<Drawing, SvgRefusal> {
         style,
         groups: Vec::new(),
         uses: 0,
+        seen: None,
     };
     for child in root.children() {
         reader.element(child, &inside)?;
@@ -180,6 +186,8 @@ struct Inside {
     style: Style,
     groups: Vec<usize>,
     uses: usize,
+    /// What is not cut off, mm on paper; `None` for all.
+    seen: Option<Area>,
 }
 
 struct Reader<'a, 'input> {
@@ -265,7 +273,7 @@ impl<'a, 'input> Reader<'a, 'input> {
         }
         // Text is read anew at each use of a symbol.
         let mut n_bytes: usize = node.attributes().map(|it| it.value().len()).sum();
-        if node.tag_name().name() == "text" {
+        if matches!(node.tag_name().name(), "text" | "flowRoot") {
             n_bytes += node.range().len();
         }
         self.n_steps += 1 + n_bytes / BYTES_OF_A_STEP;
@@ -284,11 +292,15 @@ impl<'a, 'input> Reader<'a, 'input> {
             style,
             groups: inside.groups.clone(),
             uses: inside.uses,
+            seen: inside.seen,
         };
+        if let Some(own) = self.cut_to(&here) {
+            here.seen = Some(here.seen.map_or(own, |seen| both(&seen, &own)));
+        }
         match node.tag_name().name() {
             "g" | "a" | "svg" | "switch" => {
                 if node.tag_name().name() == "svg" {
-                    here.to_paper *= Affine::translate(at(node));
+                    here.to_paper *= Affine::translate(at(node)) * framed(node);
                 }
                 self.group(node, &mut here);
                 for child in node.children() {
@@ -296,7 +308,7 @@ impl<'a, 'input> Reader<'a, 'input> {
                 }
             }
             "use" => self.use_of(node, here)?,
-            "text" => self.text(node, &here),
+            "text" | "flowRoot" => self.text(node, &here),
             "image" => self.image(node, &here),
             name => {
                 let path = shape(node);
@@ -310,6 +322,9 @@ impl<'a, 'input> Reader<'a, 'input> {
                 }
                 if let Some(path) = path {
                     let mut lines = straightened(&path, here.to_paper);
+                    if thinned(&mut lines, MOST_OF_A_LINE) || is_endless(node) {
+                        *self.found.entry(ENDLESS).or_default() += 1;
+                    }
                     lines.heads = ["marker-start", "marker-end"].map(|name| {
                         let value = here.style.get(name);
                         !value.is_empty() && value != "none"
@@ -330,6 +345,30 @@ impl<'a, 'input> Reader<'a, 'input> {
             }
         }
         Ok(())
+    }
+
+    /// The box of the path that an element is cut to, mm on paper; `None` where it is cut to none, or by a share of itself.
+    fn cut_to(&self, here: &Inside) -> Option<Area> {
+        let path = here.style.get("clip-path").strip_prefix("url(")?;
+        let id = path.trim_matches(['"', '\'', ')', ' ']).strip_prefix('#')?;
+        let clip = self.document.get_node(*self.ids.get(id)?)?;
+        let is_share = clip.attribute("clipPathUnits") == Some("objectBoundingBox");
+        if is_share || clip.tag_name().name() != "clipPath" {
+            return None;
+        }
+        let to_paper = here.to_paper * transform(clip.attribute("transform").unwrap_or_default());
+        let mut points = Vec::new();
+        for part in clip
+            .children()
+            .filter(Node::is_element)
+            .take(MOST_OF_A_CLIP)
+        {
+            // What a clone or a text cuts out is not known: nothing is cut off by it.
+            let own = transform(part.attribute("transform").unwrap_or_default());
+            let lines = straightened(&shape(part)?, to_paper * own);
+            points.extend(lines.runs.into_iter().flat_map(|it| it.points));
+        }
+        Area::around(&points)
     }
 
     /// The `data-` attributes of an element, in plain words.
@@ -393,55 +432,48 @@ impl<'a, 'input> Reader<'a, 'input> {
     }
 
     fn text(&mut self, node: Node<'a, 'input>, here: &Inside) {
-        let mut words = String::new();
-        let mut place: Option<[f64; 2]> = stated(node);
-        let mut line: Option<f64> = place.map(|it| it[1]);
-        let mut style = here.style.clone();
-        for part in node.descendants() {
-            if part.is_element() && part.tag_name().name() == "tspan" {
-                let own = style.inside(part, &self.rules);
-                if own.is_hidden() {
-                    return;
-                }
-                if words.trim().is_empty() {
-                    style = own;
-                }
-                if let Some(at) = stated(part) {
-                    if place.is_none() || words.trim().is_empty() {
-                        place = Some(at);
-                    } else if line.is_some_and(|y| (at[1] - y).abs() > 1e-6) {
-                        words.push(' ');
-                    }
-                    line = Some(at[1]);
-                }
-            } else if part.is_text() {
-                words.push_str(part.text().unwrap_or_default());
-            }
-        }
-        let words = self.plain(&words, LONGEST);
-        if words.is_empty() {
+        let Some(spoken) = spoken(node, &here.style, &self.rules) else {
             return;
-        }
-        let [x, y] = place.unwrap_or_default();
-        let p = here.to_paper * kurbo::Point::new(x, y);
+        };
         let [a, b, ..] = here.to_paper.as_coeffs();
+        let anchor = match spoken.style.get("text-anchor") {
+            "middle" => Anchor::Middle,
+            "end" => Anchor::End,
+            _ => Anchor::Start,
+        };
+        let set = |words: String, [x, y]: [f64; 2]| {
+            let p = here.to_paper * kurbo::Point::new(x, y);
+            Words {
+                words,
+                at: spot(p.x, p.y),
+                size: size(&spoken.style) * a.hypot(b),
+                turn_deg: -b.atan2(a).to_degrees(),
+                anchor,
+            }
+        };
+        let lines = spoken.lines.iter();
+        let lines: Vec<(Words, &str)> = lines
+            .map(|line| {
+                let (words, _) = plain_words(&line.words, LONGEST);
+                (set(words, line.at), line.words.as_str())
+            })
+            .collect();
+        let all: Vec<&str> = lines.iter().map(|it| it.1).collect();
+        let words = self.plain(&all.join(" "), LONGEST);
+        let area = lines.iter().map(|it| it.0.area()).reduce(joined);
+        let (Some((first, _)), Some(area), false) = (lines.first(), area, words.is_empty()) else {
+            return;
+        };
         let words = Words {
             words,
-            at: spot(p.x, p.y),
-            size: length(style.get("font-size")).unwrap_or(16.0) * a.hypot(b),
-            turn_deg: -b.atan2(a).to_degrees(),
-            anchor: match style.get("text-anchor") {
-                "middle" => Anchor::Middle,
-                "end" => Anchor::End,
-                _ => Anchor::Start,
-            },
+            ..first.clone()
         };
-        let area = words.area();
         let here = Inside {
-            style,
+            style: spoken.style,
             to_paper: here.to_paper,
             groups: here.groups.clone(),
             uses: here.uses,
+            seen: here.seen,
         };
         self.put(DrawnForm::Words(words), area, &here);
     }
@@ -470,6 +502,13 @@ impl<'a, 'input> Reader<'a, 'input> {
             .iter()
             .all(|it| it.is_finite())
         {
+            return;
+        }
+        if here
+            .seen
+            .is_some_and(|seen| !seen.grown(0.01).meets(&area.grown(0.01)))
+        {
+            *self.found.entry(CUT_OFF).or_default() += 1;
             return;
         }
         let [a, b, ..] = here.to_paper.as_coeffs();
@@ -506,6 +545,40 @@ fn n_outside(style: &str) -> usize {
     outside.count()
 }
 
+/// What lies outside the path that it is cut to: nobody sees it.
+const CUT_OFF: &str = "thing that is cut off from sight";
+
+/// What two boxes share; a box without width or height where that is nothing.
+fn both(a: &Area, b: &Area) -> Area {
+    let (x0, y0) = (a.x0.max(b.x0), a.y0.max(b.y0));
+    Area::new(x0, y0, a.x1.min(b.x1).max(x0), a.y1.min(b.y1).max(y0))
+}
+
+/// How the drawing of an SVG inside another is laid into its frame: as large as it fits, in the middle (SVG 1.1, 7.8).
+fn framed(node: Node<'_, '_>) -> Affine {
+    let side = |name: &str| {
+        node.attribute(name)
+            .filter(|it| !it.contains('%'))
+            .and_then(length)
+    };
+    let view = numbers(node.attribute("viewBox").unwrap_or_default());
+    let ([x, y, w, h], Some(wide), Some(high)) = (&view[..], side("width"), side("height")) else {
+        return Affine::IDENTITY;
+    };
+    if *w <= 0.0 || *h <= 0.0 || wide <= 0.0 || high <= 0.0 {
+        return Affine::IDENTITY;
+    }
+    if node.attribute("preserveAspectRatio") == Some("none") {
+        return Affine::scale_non_uniform(wide / w, high / h) * Affine::translate((-x, -y));
+    }
+    let scale = (wide / w).min(high / h);
+    let middle = ((wide - w * scale) / 2.0, (high - h * scale) / 2.0);
+    Affine::translate(middle) * Affine::scale(scale) * Affine::translate((-x, -y))
+}
+
+/// What a line has beyond the most points.
+const ENDLESS: &str = "part of a line of more points than any hand draws";
+
 /// A line whose coordinates are no numbers, or lie farther off than any paper.
 const NOWHERE: &str = "line that lies nowhere on the paper";
 
@@ -513,15 +586,6 @@ const NOWHERE: &str = "line that lies nowhere on the paper";
 fn at(node: Node<'_, '_>) -> (f64, f64) {
     let number = |name: &str| node.attribute(name).and_then(length).unwrap_or_default();
     (number("x"), number("y"))
-}
-
-/// Where a text or a part of it says that it stands; of a list of places the first.
-fn stated(node: Node<'_, '_>) -> Option<[f64; 2]> {
-    let first = |name: &str| numbers(node.attribute(name)?).first().copied();
-    match (first("x"), first("y")) {
-        (None, None) => None,
-        (x, y) => Some([x.unwrap_or_default(), y.unwrap_or_default()]),
-    }
 }
 
 /// Media type and base64 of a picture that stands in the file itself; of PNG and JPEG only, which can do nothing but be seen.

@@ -114,6 +114,11 @@ fn a_white_box_over_a_size_with_another_on_it_is_an_edited_dimension() {
         (verify.kind, verify.text.as_str()),
         (MarkKind::ChangedText, "\"82\" is covered by \"SEE\"")
     );
+    // One over much of the sheet is no correction of a size.
+    let wide = one(
+        "<rect x=\"30\" y=\"60\" width=\"250\" height=\"180\" fill=\"#fff\"/><text x=\"100\" y=\"100\" font-size=\"6\">84</text>",
+    );
+    assert_eq!((wide.kind, wide.proposal), (MarkKind::Deleted, None));
     // A box that is read through covers nothing.
     let clear = one(&ground("fill=\"#fff\" fill-opacity=\".5\" stroke=\"#f00\""));
     assert_eq!(clear.kind, MarkKind::Shape);

@@ -7,7 +7,7 @@
 
 use super::cloud::is_cloud;
 use super::crossing::crossing;
-use super::drawn::{Drawing, Drawn, DrawnForm, Lines, Run, gap};
+use super::drawn::{Drawing, Drawn, DrawnForm, Lines, Run, gap, gap_to};
 use super::edits::{Sets, of_the_sheet, retyped};
 use super::matching::is_same_lettering;
 use super::model::MarkKind;
@@ -224,6 +224,7 @@ fn by_hand(marked: &Drawing, items: &[usize], list: &mut Vec<Draft>) {
     };
     let groups: Vec<Option<usize>> = (0..count).map(small_group).collect();
     let kinds: Vec<MarkKind> = (0..count).map(|n| kind_of(item(n))).collect();
+    let grounds: Vec<bool> = (0..count).map(|n| covers(item(n))).collect();
     for a in 0..count {
         for b in a + 1..count {
             let is_group = groups[a].is_some() && groups[a] == groups[b];
@@ -238,7 +239,7 @@ fn by_hand(marked: &Drawing, items: &[usize], list: &mut Vec<Draft>) {
             // What is written on a white box, or under it where the editor sorts by kind, is written instead of what it covers.
             let is_instead = [(a, b), (b, a)]
                 .iter()
-                .any(|(a, b)| covers(item(*a)) && is_inside(item(*b), item(*a)));
+                .any(|(a, b)| grounds[*a] && near <= 0.0 && is_inside(item(*b), item(*a)));
             let is_row = is_row(item(a), item(b));
             let is_chain = near <= JOINT && is_chain(item(a), item(b));
             if is_group || is_hand || is_joint || is_cross || is_instead || is_row || is_chain {
@@ -279,7 +280,7 @@ fn by_hand(marked: &Drawing, items: &[usize], list: &mut Vec<Draft>) {
 
 /// A text that stands on a box.
 fn is_inside(words: &Drawn, ground: &Drawn) -> bool {
-    is_text(&words.form) && super::drawn::gap_to(&ground.area, words.area.middle()) <= 0.5
+    is_text(&words.form) && gap_to(&ground.area, words.area.middle()) <= 0.0
 }
 
 /// Curves that go on where another ends: the arcs of a cloud that came one by one.

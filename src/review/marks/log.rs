@@ -28,6 +28,8 @@ pub(super) const LOG: &str = "review/log.json";
 /// Most marks taken from one sheet: beyond it another sheet was drawn.
 const MOST_OF_A_SHEET: usize = 500;
 
+/// A white box over more texts than this stands for none of them.
+const MOST_COVERED: usize = 3;
 /// Most lines, words and pictures added to one sheet.
 const MOST_ADDED: usize = 5000;
 
@@ -440,7 +442,14 @@ fn settle_cover(sheet: &IssuedSheet, about: &mut About, draft: &mut Draft) {
     };
     let was = was.words().to_owned();
     about.touches = Some(named(&was));
-    if now.is_empty() {
+    // A box over much of the sheet corrects no one size.
+    if covered.len() > MOST_COVERED {
+        draft.kind = MarkKind::Deleted;
+        let texts = counted(covered.len(), "text");
+        draft.text = format!("covered: {texts} {}", draft.text)
+            .trim_end()
+            .to_owned();
+    } else if now.is_empty() {
         draft.kind = MarkKind::Deleted;
         draft.text = format!("covered: \"{was}\" {}", draft.text)
             .trim_end()

@@ -56,12 +56,13 @@ struct Shape {
     length: f64,
     moment: f64,
     middle: Spot,
+    n_pieces: f64,
 }
 
 impl Shape {
     fn of(item: &Drawn) -> Self {
         let middle = item.area.middle();
-        let (mut length, mut moment) = (0.0, 0.0);
+        let (mut length, mut moment, mut n_pieces) = (0.0, 0.0, 0.0);
         if let Some(lines) = item.lines() {
             for (a, b) in lines.runs.iter().flat_map(|run| run.pieces()) {
                 let piece = (b.x - a.x).hypot(b.y - a.y);
@@ -70,6 +71,7 @@ impl Shape {
                     f64::midpoint(a.y, b.y) - middle.y,
                 );
                 length += piece;
+                n_pieces += 1.0;
                 // Of a straight piece: about its own middle, and of its middle.
                 moment += piece * (x * y + (b.x - a.x) * (b.y - a.y) / 12.0);
             }
@@ -79,19 +81,22 @@ impl Shape {
             length,
             moment,
             middle,
+            n_pieces,
         }
     }
 
     /// - `within`: how far off an editor may have put it, mm.
     fn is_like(&self, other: &Self, within: f64) -> bool {
         let near = |a: f64, b: f64, by: f64| (a - b).abs() <= by;
+        // Each piece may have lost as much as numbers were cut by.
+        let cut = (within - SAME_PLACE) * self.n_pieces;
         let spread = self.length * self.size[0].max(self.size[1]).max(1.0);
         near(self.size[0], other.size[0], 2.0 * within)
             && near(self.size[1], other.size[1], 2.0 * within)
             && near(
                 self.length,
                 other.length,
-                SAME_SHARE * self.length + 4.0 * within,
+                SAME_SHARE * self.length + 4.0 * within + cut,
             )
             && near(
                 self.moment,

@@ -21,6 +21,7 @@ mod drafts;
 mod drawn;
 mod edits;
 mod files;
+mod frames;
 mod inks;
 mod log;
 mod log_sheets;
@@ -42,6 +43,7 @@ mod reader_text;
 mod remade;
 mod sheets;
 mod style;
+mod taken_over;
 mod touching;
 mod trail;
 

@@ -17,7 +17,9 @@ const AROUND: usize = 256;
 /// A page that shows another as a form says no more of its own, bytes.
 const LONGEST_FRAME: usize = 8192;
 /// Forms stand in forms so many times over.
-const DEEPEST: usize = 3;
+const DEEPEST: usize = 2;
+/// So many forms of a page are looked into.
+const MOST_FORMS: usize = 8;
 
 /// A page as issued: the number of its sheet, and its box in points.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -127,8 +129,10 @@ impl IssuedPages {
         if within.is_some() || depth == 0 || shown.len() > LONGEST_FRAME {
             return within;
         }
+        // What unfolds to more than any issued page is none of them.
+        let longest = self.drawn.keys().map(Vec::len).max().unwrap_or_default() + AROUND;
         let inside = |(form, moved): (&lopdf::Stream, Affine)| {
-            let own = form.get_plain_content_with_limit(LARGEST_PAGE).ok()?;
+            let own = form.get_plain_content_with_limit(longest).ok()?;
             let resources = form.dict.get_deref(b"Resources", document).ok();
             let resources = resources.and_then(|it| it.as_dict().ok());
             let (issued, more) = self.found(document, own.trim_ascii(), resources, depth - 1)?;
@@ -136,6 +140,7 @@ impl IssuedPages {
         };
         let mut found = forms(document, shown, resources)
             .into_iter()
+            .take(MOST_FORMS)
             .filter_map(inside);
         // Of several on one page nobody knows which a mark is for.
         found.next().filter(|_| found.next().is_none())

@@ -4,10 +4,11 @@
 //! foreign objects, animation, references to other files.
 
 use super::drawn::{Drawing, Drawn, DrawnForm, GroupFacts, Image, Words, joined};
+use super::frames::{both, clip_box, framed, page};
 use super::plain_words::{LONGEST, LONGEST_NAME, plain_words};
 use super::reader_text::{size, spoken};
 use super::style::{Rules, Style, length};
-use super::trail::{is_endless, numbers, shape, straightened, thinned, transform};
+use super::trail::{is_endless, shape, straightened, thinned, transform};
 use crate::documents::paper::{Anchor, Area, Spot, spot};
 use kurbo::Affine;
 use roxmltree::{Document, Node, NodeId, ParsingOptions};
@@ -27,8 +28,6 @@ const MOST_POINTS: usize = 2_000_000;
 const MOST_OF_A_LINE: usize = 40_000;
 /// So many bytes cost as much as an element of their own.
 const BYTES_OF_A_STEP: usize = 256;
-/// More shapes of one clip are not read.
-const MOST_OF_A_CLIP: usize = 100;
 /// Symbols may use symbols so many times over.
 const DEEPEST_USE: usize = 4;
 
@@ -147,39 +146,6 @@ fn tag_end(text: &str) -> usize {
     text.len()
 }
 
-/// From user units to millimetres, and the size of the paper.
-fn page(root: Node<'_, '_>) -> (Affine, [f64; 2]) {
-    let view = numbers(root.attribute("viewBox").unwrap_or_default());
-    // A share of the window is no size.
-    let side = |name: &str| {
-        root.attribute(name)
-            .filter(|it| !it.contains('%'))
-            .and_then(length)
-            .filter(|it| *it > 0.0)
-            .map(|it| it * 25.4 / 96.0)
-    };
-    match view[..] {
-        [x, y, w, h] if w > 0.0 && h > 0.0 => {
-            let scale = match (side("width"), side("height")) {
-                (Some(width), _) => width / w,
-                (None, Some(height)) => height / h,
-                (None, None) => 25.4 / 96.0,
-            };
-            (
-                Affine::scale(scale) * Affine::translate((-x, -y)),
-                [w * scale, h * scale],
-            )
-        }
-        _ => (
-            Affine::scale(25.4 / 96.0),
-            [
-                side("width").unwrap_or_default(),
-                side("height").unwrap_or_default(),
-            ],
-        ),
-    }
-}
-
 /// What holds inside an element.
 struct Inside {
     to_paper: Affine,
@@ -196,6 +162,8 @@ struct Reader<'a, 'input> {
     ids: BTreeMap<&'a str, NodeId>,
     document: &'a Document<'input>,
     found: BTreeMap<&'static str, usize>,
+    /// Boxes of clips, in the units of what they cut.
+    clips: BTreeMap<u32, Option<Area>>,
     n_points: usize,
     n_steps: usize,
 }
@@ -208,6 +176,7 @@ impl<'a, 'input> Reader<'a, 'input> {
             ids: BTreeMap::new(),
             document,
             found: BTreeMap::new(),
+            clips: BTreeMap::new(),
             n_points: 0,
             n_steps: 0,
         };
@@ -348,27 +317,17 @@ impl<'a, 'input> Reader<'a, 'input> {
     }
 
     /// The box of the path that an element is cut to, mm on paper; `None` where it is cut to none, or by a share of itself.
-    fn cut_to(&self, here: &Inside) -> Option<Area> {
+    fn cut_to(&mut self, here: &Inside) -> Option<Area> {
         let path = here.style.get("clip-path").strip_prefix("url(")?;
         let id = path.trim_matches(['"', '\'', ')', ' ']).strip_prefix('#')?;
-        let clip = self.document.get_node(*self.ids.get(id)?)?;
-        let is_share = clip.attribute("clipPathUnits") == Some("objectBoundingBox");
-        if is_share || clip.tag_name().name() != "clipPath" {
-            return None;
-        }
-        let to_paper = here.to_paper * transform(clip.attribute("transform").unwrap_or_default());
-        let mut points = Vec::new();
-        for part in clip
-            .children()
-            .filter(Node::is_element)
-            .take(MOST_OF_A_CLIP)
-        {
-            // What a clone or a text cuts out is not known: nothing is cut off by it.
-            let own = transform(part.attribute("transform").unwrap_or_default());
-            let lines = straightened(&shape(part)?, to_paper * own);
-            points.extend(lines.runs.into_iter().flat_map(|it| it.points));
-        }
-        Area::around(&points)
+        let id = *self.ids.get(id)?;
+        let clip = self.document.get_node(id)?;
+        let own = *self.clips.entry(id.get()).or_insert_with(|| clip_box(clip));
+        let corners = own?.corners().map(|p| {
+            let p = here.to_paper * kurbo::Point::new(p.x, p.y);
+            spot(p.x, p.y)
+        });
+        Area::around(&corners)
     }
 
     /// The `data-` attributes of an element, in plain words.
@@ -547,34 +506,6 @@ fn n_outside(style: &str) -> usize {
 
 /// What lies outside the path that it is cut to: nobody sees it.
 const CUT_OFF: &str = "thing that is cut off from sight";
-
-/// What two boxes share; a box without width or height where that is nothing.
-fn both(a: &Area, b: &Area) -> Area {
-    let (x0, y0) = (a.x0.max(b.x0), a.y0.max(b.y0));
-    Area::new(x0, y0, a.x1.min(b.x1).max(x0), a.y1.min(b.y1).max(y0))
-}
-
-/// How the drawing of an SVG inside another is laid into its frame: as large as it fits, in the middle (SVG 1.1, 7.8).
-fn framed(node: Node<'_, '_>) -> Affine {
-    let side = |name: &str| {
-        node.attribute(name)
-            .filter(|it| !it.contains('%'))
-            .and_then(length)
-    };
-    let view = numbers(node.attribute("viewBox").unwrap_or_default());
-    let ([x, y, w, h], Some(wide), Some(high)) = (&view[..], side("width"), side("height")) else {
-        return Affine::IDENTITY;
-    };
-    if *w <= 0.0 || *h <= 0.0 || wide <= 0.0 || high <= 0.0 {
-        return Affine::IDENTITY;
-    }
-    if node.attribute("preserveAspectRatio") == Some("none") {
-        return Affine::scale_non_uniform(wide / w, high / h) * Affine::translate((-x, -y));
-    }
-    let scale = (wide / w).min(high / h);
-    let middle = ((wide - w * scale) / 2.0, (high - h * scale) / 2.0);
-    Affine::translate(middle) * Affine::scale(scale) * Affine::translate((-x, -y))
-}
 
 /// What a line has beyond the most points.
 const ENDLESS: &str = "part of a line of more points than any hand draws";

@@ -444,6 +444,7 @@ fn settle_cover(sheet: &IssuedSheet, about: &mut About, draft: &mut Draft) {
     about.touches = Some(named(&was));
     // A box over much of the sheet corrects no one size.
     if covered.len() > MOST_COVERED {
+        about.touches = None;
         draft.kind = MarkKind::Deleted;
         let texts = counted(covered.len(), "text");
         draft.text = format!("covered: {texts} {}", draft.text)

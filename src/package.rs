@@ -281,8 +281,11 @@ pub fn make(
     };
     let mut review = ReviewLog::default();
     if let Some(files) = &options.earlier {
-        (review, issue.marks) =
-            carried_marks(files, (&traced.plan, &issue.retired), &mut findings)?;
+        (review, issue.marks) = carried_marks(
+            files,
+            (&traced.plan, &traced.job, &issue.retired),
+            &mut findings,
+        )?;
     }
     if earlier.is_none() {
         findings.extend(uncompared_panels(&traced.job));

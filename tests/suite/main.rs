@@ -64,6 +64,8 @@ mod marks_hostile;
 /// Marks go on to the next issue, or are listed.
 mod marks_log;
 mod marks_next;
+mod marks_pdf;
+mod marks_shapes;
 /// Nailers behind what a plan draws.
 mod nailers;
 mod next_issue;

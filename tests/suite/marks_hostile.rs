@@ -50,7 +50,7 @@ fn nothing_hostile_is_read_run_or_followed() {
         ("endless", endless, "larger"),
         ("html", "<html><svg/></html>".into(), "no SVG"),
         ("cut", good.as_bytes()[..good.len() / 2].to_vec(), "no SVG"),
-        ("dots", vec![0x89, b'P', b'N', b'G', 0xff, 0xfe], "no text"),
+        ("dots", vec![0x89, b'P', b'N', b'G', 0xff, 0xfe], "picture"),
     ];
     for (name, bytes, why) in refused {
         let read = read(&files, &[file(&format!("{name}.svg"), bytes)]);

@@ -199,3 +199,32 @@ fn a_mark_whose_panel_is_gone_is_listed_not_lost() {
     assert_eq!(log.marks.len(), 4);
     assert!(log.marks.iter().all(|it| it.sheet.is_none()));
 }
+
+#[test]
+fn a_proposal_that_the_job_took_over_and_an_answer_without_a_date_say_so_on_the_review_sheet() {
+    let mut files = marked();
+    files.insert(
+        "review/answers.toml".to_owned(),
+        b"[[answer]]\nmark = \"M3\"\nanswer = \"It is\"\n".to_vec(),
+    );
+    let row = |more: &str| {
+        let mut job = sample_file("napkin", "job.toml");
+        job.bytes.extend_from_slice(more.as_bytes());
+        let options = MakeOptions {
+            job: Some(job),
+            earlier: Some(files.clone()),
+            ..MakeOptions::default()
+        };
+        let made = make(
+            &[sample_file("napkin", "sketch.toml")],
+            &options,
+            &mut |_| {},
+        );
+        sheet(&made.unwrap().documents.files, "sheets/Z-092-review.svg")
+    };
+    let before = row("");
+    assert!(before.contains(">It is<") && before.contains(">no date<"));
+    assert!(!before.contains("now]"));
+    let after = row("\n[[opening]]\nid = \"O3\"\nrough_width = \"40\\\"\"\n");
+    assert!(after.contains("now]"), "no hint");
+}

@@ -189,6 +189,10 @@ function ask(kind) {
       ? make("select", { name }, ...form.map((it) => make("option", {}, it)))
       : make(form === "area" ? "textarea" : "input", { name, required: required || false, maxlength: longest[name] });
     if (name === "reviewer") input.value = store.get("reviewer") || "";
+    // Blanks, and letters that nobody sees, say nothing.
+    const judge = () => input.setCustomValidity(required && input.value && !plain(input.value) ? "Write something here" : "");
+    input.addEventListener("input", judge);
+    judge();
     return make("label", {}, label, input);
   }));
   const dialog = $("ask");

@@ -11,13 +11,15 @@
 //!
 //! *Does not do.* Writing into the package: marks and answers are saved where the reader's browser saves files.
 
+mod jump;
+
 use super::asked::asked;
-use super::paper::page::extent;
 use super::paper::{Group, Item, Sheet, sheet_style, to_bare_svg};
 use super::pdf::series;
 use super::{FiledSheet, Models, TitleFacts};
 use crate::findings::Finding;
 use crate::side_by_side::side_by_side;
+use jump::{Jumps, place_of};
 use serde::Serialize;
 use std::fmt::Write;
 
@@ -205,13 +207,14 @@ fn holds<'a>(models: &Models<'a>) -> Vec<PageHold<'a>> {
 }
 
 fn findings<'a>(findings: &'a [Finding], sheets: &[&Sheet]) -> Vec<PageFinding<'a>> {
+    let jumps = Jumps::of(sheets);
     findings
         .iter()
         .map(|finding| {
             let place = &finding.place;
             let panel = place.panel.as_deref();
             let element = place.element.as_deref();
-            let (sheet, at) = shown(panel, element, sheets);
+            let (sheet, at) = jumps.to(finding);
             PageFinding {
                 code: finding.code.name(),
                 severity: finding.severity.name(),
@@ -258,51 +261,6 @@ fn questions(models: &Models<'_>, sheets: &[&Sheet]) -> Vec<PageQuestion> {
             }
         })
         .collect()
-}
-
-/// The sheet that shows something best: a panel's own, a wall's elevation, an opening on the first plan that has it.
-fn shown(
-    panel: Option<&str>,
-    element: Option<&str>,
-    sheets: &[&Sheet],
-) -> (Option<usize>, Option<[f64; 2]>) {
-    let own = |name: &str, value: &str| {
-        sheets.iter().position(|sheet| {
-            datum(&sheet.data, name).is_some_and(|it| it.split(' ').any(|word| word == value))
-        })
-    };
-    if let Some(index) = panel.and_then(|mark| own("panel", mark)) {
-        return (Some(index), None);
-    }
-    let Some(element) = element else {
-        return (None, None);
-    };
-    if let Some(index) = own("elevation", element) {
-        return (Some(index), None);
-    }
-    let found = sheets.iter().enumerate().find_map(|(index, sheet)| {
-        let at = place_of(sheet, "opening", element)?;
-        Some((index, at))
-    });
-    found.map_or((None, None), |(index, at)| (Some(index), Some(at)))
-}
-
-/// Middle of the first group of a sheet with that fact, mm.
-fn place_of(sheet: &Sheet, name: &str, value: &str) -> Option<[f64; 2]> {
-    fn search(group: &Group, name: &str, value: &str) -> Option<[f64; 2]> {
-        if datum(&group.data, name) == Some(value) {
-            let middle = extent(group)?.middle();
-            return Some([middle.x, middle.y].map(|it| (it * 10.0).round() / 10.0));
-        }
-        group.items.iter().find_map(|item| match item {
-            Item::Group(inner) => search(inner, name, value),
-            Item::Shape(_) | Item::Text(_) => None,
-        })
-    }
-    sheet
-        .layers
-        .iter()
-        .find_map(|layer| search(layer, name, value))
 }
 
 #[cfg(test)]

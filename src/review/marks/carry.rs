@@ -3,10 +3,11 @@
 use super::answers;
 use super::drawn::{Drawn, DrawnForm};
 use super::log::{LOG, MarksError, log_of};
-use super::model::{Mark, ReviewLog};
+use super::model::{Mark, NO_DATE, ReviewLog};
 use super::picture::picture;
 use super::reader::read_svg;
 use super::sheets::{IssuedSheet, Sheets};
+use super::taken_over::{HINT, is_taken_over};
 use crate::documents::paper::fonts::cap_ratio;
 use crate::documents::paper::page::extent;
 use crate::documents::paper::{Area, Group, Item, Spot, spot};
@@ -15,19 +16,21 @@ use crate::findings::{Finding, Place};
 use crate::plan::Plan;
 use crate::review::codes;
 use crate::review::meanings::names_now;
+use crate::rules::Job;
 use crate::units::counted;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// The marks of an earlier issue, for the sheets of the next: walls and openings by their names on the new plan.
 ///
 /// - `files`: the earlier package's, its `review/` included.
+/// - `job`: the next issue's; a mark whose proposal it says by now is told apart.
 /// - `retired`: marks of panels that are no more; a mark on one of them is said.
 ///
 /// # Errors
 /// [`MarksError`] when its log or its answers cannot be read.
 pub fn carried_marks(
     files: &BTreeMap<String, Vec<u8>>,
-    (plan, retired): (&Plan, &BTreeSet<String>),
+    (plan, job, retired): (&Plan, &Job, &BTreeSet<String>),
     findings: &mut Vec<Finding>,
 ) -> Result<(ReviewLog, Vec<CarriedMark>), MarksError> {
     let mut log = log_of(files)?;
@@ -51,6 +54,13 @@ pub fn carried_marks(
         rename(mark, &now);
         carried.opening = mark.opening.clone().unwrap_or_default();
         carried.wall = mark.wall.clone().unwrap_or_default();
+        if mark
+            .proposal
+            .as_ref()
+            .is_some_and(|it| is_taken_over(it, job))
+        {
+            carried.question = format!("{} [{HINT}]", carried.question);
+        }
     }
     Ok((log, marks))
 }
@@ -175,7 +185,10 @@ fn carried(mark: &Mark, sheet: Option<&IssuedSheet>, items: &[Drawn]) -> Carried
         reviewer: given(&mark.reviewer),
         time: given(&mark.time),
         answer: given(&mark.answer),
-        answered_on: given(&mark.answered_on),
+        answered_on: match (&mark.answer, &mark.answered_on) {
+            (Some(_), None) => NO_DATE.to_owned(),
+            (_, on) => given(on),
+        },
     }
 }
 

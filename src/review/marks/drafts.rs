@@ -7,8 +7,8 @@
 
 use super::cloud::is_cloud;
 use super::crossing::crossing;
-use super::drawn::{Drawing, Drawn, DrawnForm, Lines, Run, gap};
-use super::edits::{Sets, of_the_sheet};
+use super::drawn::{Drawing, Drawn, DrawnForm, Lines, Run, gap, gap_to};
+use super::edits::{Sets, of_the_sheet, retyped};
 use super::matching::is_same_lettering;
 use super::model::MarkKind;
 use super::sheets::{IssuedSheet, Laid, is_text};
@@ -24,6 +24,16 @@ const MOST_OF_A_MARK: usize = 24;
 const JOINT: f64 = 0.3;
 /// Points of a stroke drawn by hand.
 const HAND_POINTS: usize = 9;
+/// A ring is no smaller, mm: a smaller one is a letter.
+const RING: f64 = 8.0;
+/// It meets its own beginning within this share of its length.
+const RING_GAP: f64 = 0.12;
+/// And holds at least this share of what a circle as long holds.
+const RING_HOLDS: f64 = 0.3;
+/// A stroke so wide that is seen through was drawn with a marker, mm.
+const MARKER: f64 = 1.5;
+/// Of a text so much at least lies under a box that covers it.
+const COVERED: f64 = 0.6;
 
 /// A mark before it is known what it is about.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -65,6 +75,7 @@ pub(super) fn drafts(sheet: &IssuedSheet, laid: &Laid) -> Vec<Draft> {
     by_hand(marked, &others, &mut list);
     if !laid.is_part(sheet) {
         of_the_sheet(sheet, laid, &mut list);
+        retyped(&mut list);
     }
     list
 }
@@ -72,6 +83,48 @@ pub(super) fn drafts(sheet: &IssuedSheet, laid: &Laid) -> Vec<Draft> {
 /// White without a rim, which nobody sees on white paper.
 pub(super) fn is_blank(item: &Drawn) -> bool {
     item.lines().is_some() && item.look.stroke == "none" && item.look.fill == "#ffffff"
+}
+
+/// A white box that nothing is seen through: what it lies on is covered.
+pub(super) fn covers(item: &Drawn) -> bool {
+    let is_box = |lines: &Lines| match &lines.runs[..] {
+        [run] => {
+            let p = &run.points;
+            (4..=5).contains(&p.len()) && p.iter().all(|p| is_corner(&item.area, *p))
+        }
+        _ => false,
+    };
+    item.look.fill == "#ffffff" && !item.look.is_clear && item.lines().is_some_and(is_box)
+}
+
+fn is_corner(area: &Area, p: Spot) -> bool {
+    area.corners().iter().any(|it| far(*it, p) <= 0.05)
+}
+
+/// Texts of the sheet that a white box of a mark covers, those near its middle first.
+pub(super) fn covered<'a>(issued: &'a Drawing, items: &[Drawn]) -> Vec<&'a Drawn> {
+    let boxes: Vec<&Area> = items
+        .iter()
+        .filter(|it| covers(it))
+        .map(|it| &it.area)
+        .collect();
+    let share = |of: &Area, area: &Area| {
+        let wide = of.x1.min(area.x1) - of.x0.max(area.x0);
+        let high = of.y1.min(area.y1) - of.y0.max(area.y0);
+        let whole = (of.width() * of.height()).max(0.01);
+        wide.max(0.0) * high.max(0.0) / whole
+    };
+    let off = |it: &Drawn| {
+        let middle = it.area.middle();
+        let all = boxes.iter().map(|area| far(area.middle(), middle));
+        all.fold(f64::INFINITY, f64::min)
+    };
+    let texts = issued.items.iter().filter(|it| !it.words().is_empty());
+    let mut found: Vec<&Drawn> = texts
+        .filter(|it| boxes.iter().any(|area| share(&it.area, area) >= COVERED))
+        .collect();
+    found.sort_by(|a, b| off(a).total_cmp(&off(b)));
+    found
 }
 
 /// A new white ground under most of a sheet: the editor's paper.
@@ -171,6 +224,7 @@ fn by_hand(marked: &Drawing, items: &[usize], list: &mut Vec<Draft>) {
     };
     let groups: Vec<Option<usize>> = (0..count).map(small_group).collect();
     let kinds: Vec<MarkKind> = (0..count).map(|n| kind_of(item(n))).collect();
+    let grounds: Vec<bool> = (0..count).map(|n| covers(item(n))).collect();
     for a in 0..count {
         for b in a + 1..count {
             let is_group = groups[a].is_some() && groups[a] == groups[b];
@@ -182,9 +236,13 @@ fn by_hand(marked: &Drawing, items: &[usize], list: &mut Vec<Draft>) {
             let is_cross = [kinds[a], kinds[b]] == [MarkKind::Strike; 2]
                 && near <= 0.0
                 && crossing(straight(item(a)), straight(item(b))).is_some();
+            // What is written on a white box, or under it where the editor sorts by kind, is written instead of what it covers.
+            let is_instead = [(a, b), (b, a)]
+                .iter()
+                .any(|(a, b)| grounds[*a] && near <= 0.0 && is_inside(item(*b), item(*a)));
             let is_row = is_row(item(a), item(b));
             let is_chain = near <= JOINT && is_chain(item(a), item(b));
-            if is_group || is_hand || is_joint || is_cross || is_row || is_chain {
+            if is_group || is_hand || is_joint || is_cross || is_instead || is_row || is_chain {
                 sets.join(a, b);
             }
         }
@@ -198,7 +256,11 @@ fn by_hand(marked: &Drawing, items: &[usize], list: &mut Vec<Draft>) {
             *m != n
                 && matches!(
                     kinds[*m],
-                    MarkKind::Cloud | MarkKind::Arrow | MarkKind::Strike | MarkKind::Shape
+                    MarkKind::Cloud
+                        | MarkKind::Arrow
+                        | MarkKind::Strike
+                        | MarkKind::Shape
+                        | MarkKind::Highlight
                 )
                 && gap(&item(*m).area, &item(n).area) <= BESIDE
         };
@@ -214,6 +276,11 @@ fn by_hand(marked: &Drawing, items: &[usize], list: &mut Vec<Draft>) {
         let of_it: Vec<Drawn> = set.iter().map(|n| item(*n).clone()).collect();
         list.push(drafted(marked, of_it));
     }
+}
+
+/// A text that stands on a box.
+fn is_inside(words: &Drawn, ground: &Drawn) -> bool {
+    is_text(&words.form) && gap_to(&ground.area, words.area.middle()) <= 0.0
 }
 
 /// Curves that go on where another ends: the arcs of a cloud that came one by one.
@@ -263,7 +330,7 @@ fn drafted(marked: &Drawing, items: Vec<Drawn>) -> Draft {
     let rank = |kind: MarkKind| match kind {
         MarkKind::Cloud => 0,
         MarkKind::Arrow => 1,
-        MarkKind::Strike => 2,
+        MarkKind::Strike | MarkKind::Highlight => 2,
         MarkKind::Image => 3,
         MarkKind::Handwriting => 4,
         MarkKind::Shape => 5,
@@ -313,13 +380,17 @@ pub(super) fn kind_of(item: &Drawn) -> MarkKind {
         DrawnForm::Lines(lines) => {
             if arrow_tip(item).is_some() {
                 MarkKind::Arrow
+            } else if is_highlight(item, lines) {
+                MarkKind::Highlight
+            } else if covers(item) {
+                MarkKind::Shape
             } else if is_letter(item) && !is_head(item) {
                 MarkKind::Handwriting
             } else if is_cloud(&lines.runs.iter().collect::<Vec<_>>(), lines.n_curves) {
                 MarkKind::Cloud
             } else if is_straight(lines) {
                 MarkKind::Strike
-            } else if is_hand(lines) {
+            } else if is_hand(lines) && !is_ring(lines) {
                 MarkKind::Handwriting
             } else {
                 MarkKind::Shape
@@ -352,6 +423,40 @@ fn is_hand(lines: &Lines) -> bool {
         .runs
         .iter()
         .any(|run| !run.is_closed && run.points.len() >= HAND_POINTS)
+}
+
+/// Laid over something so that it is still read: a box without a hole, or a stroke of a marker.
+fn is_highlight(item: &Drawn, lines: &Lines) -> bool {
+    if !item.look.is_clear {
+        return false;
+    }
+    let width: f64 = item.look.width.parse().unwrap_or_default();
+    if item.look.fill == "none" {
+        return width >= MARKER;
+    }
+    let is_white = item.look.fill == "#ffffff";
+    let is_large = item.area.width().max(item.area.height()) >= RING;
+    let has_corners = matches!(&lines.runs[..], [run] if run.points.len() > 3);
+    !is_white && has_corners && (is_large || lines.n_curves == 0)
+}
+
+/// One line, round by hand or by an editor, that comes back to where it began.
+fn is_ring(lines: &Lines) -> bool {
+    let [run] = &lines.runs[..] else {
+        return false;
+    };
+    let (Some(first), Some(area)) = (run.points.first(), Area::around(&run.points)) else {
+        return false;
+    };
+    let length: f64 = run.pieces().map(|(a, b)| far(a, b)).sum();
+    let gap = run.points.last().map_or(0.0, |last| far(*first, *last));
+    let round = run.points.iter().zip(run.points.iter().cycle().skip(1));
+    let twice: f64 = round
+        .map(|(a, b)| (a.x - first.x) * (b.y - first.y) - (b.x - first.x) * (a.y - first.y))
+        .sum();
+    let holds = 2.0 * std::f64::consts::PI * twice.abs() / (length * length).max(1e-9);
+    let is_large = area.width().max(area.height()) >= RING;
+    is_large && gap <= RING_GAP * length && holds >= RING_HOLDS
 }
 
 /// Where the head that the file puts on a line points.
@@ -388,6 +493,8 @@ fn is_head(item: &Drawn) -> bool {
     let [run] = &runs[..] else { return false };
     let n = run.points.len();
     (3..=5).contains(&n)
+        && !item.look.is_clear
+        && !covers(item)
         && item.look.fill != "none"
         && item.area.width().max(item.area.height()) < 15.0
 }

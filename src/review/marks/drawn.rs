@@ -128,6 +128,8 @@ pub(super) struct Look {
     pub(super) width: String,
     /// Dashes; empty for none.
     pub(super) dash: String,
+    /// True when what stands below is read through it.
+    pub(super) is_clear: bool,
 }
 
 impl Look {

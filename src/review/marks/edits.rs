@@ -3,11 +3,15 @@
 use super::drafts::{Draft, is_blank, words_of};
 use super::drawn::{Drawing, Drawn, around, gap};
 use super::model::MarkKind;
+use super::proposals::last_length;
 use super::sheets::{IssuedSheet, Laid};
 use std::collections::BTreeMap;
 
 /// Deleted things that belong together are no farther apart, mm.
 const ONE_HOLE: f64 = 4.0;
+
+/// What is written instead of something stands no farther from where that stood, mm.
+const IN_ITS_PLACE: f64 = 1.5;
 
 /// What was done to the sheet itself.
 pub(super) fn of_the_sheet(sheet: &IssuedSheet, laid: &Laid, list: &mut Vec<Draft>) {
@@ -106,6 +110,42 @@ pub(super) fn of_the_sheet(sheet: &IssuedSheet, laid: &Laid, list: &mut Vec<Draf
             items,
             ..Draft::default()
         });
+    }
+}
+
+/// A size taken off and another written where it stood: an edited dimension, whatever letters it is written in.
+pub(super) fn retyped(list: &mut Vec<Draft>) {
+    let size = |draft: &Draft| {
+        let [item] = &draft.items[..] else {
+            return None;
+        };
+        last_length(item.words()).map(|_| item.clone())
+    };
+    let of = |list: &[Draft], kind: MarkKind| -> Vec<(usize, Drawn)> {
+        let all = list.iter().enumerate().filter(|it| it.1.kind == kind);
+        all.filter(|it| !it.1.is_said)
+            .filter_map(|(n, it)| Some((n, size(it)?)))
+            .collect()
+    };
+    let gone = of(list, MarkKind::Deleted);
+    let mut done = Vec::new();
+    for (n, now) in of(list, MarkKind::Text) {
+        let off = |it: &(usize, Drawn)| gap(&it.1.area, &now.area);
+        let free = gone.iter().filter(|it| !done.contains(&it.0));
+        let near = free.filter(|it| off(it) <= IN_ITS_PLACE);
+        let Some((was_at, was)) = near.min_by(|a, b| off(a).total_cmp(&off(b))) else {
+            continue;
+        };
+        let (on, issued) = (list[*was_at].on, list[*was_at].issued);
+        let draft = &mut list[n];
+        draft.kind = MarkKind::Dimension;
+        draft.edit = Some((was.words().to_owned(), now.words().to_owned()));
+        (draft.on, draft.issued) = (on, issued);
+        done.push(*was_at);
+    }
+    done.sort_unstable();
+    for n in done.into_iter().rev() {
+        list.remove(n);
     }
 }
 

@@ -148,7 +148,7 @@ mod tests {
             stroke: stroke.to_owned(),
             fill: "none".to_owned(),
             width: width.to_owned(),
-            dash: String::new(),
+            ..Look::default()
         }
     }
 
@@ -182,8 +182,7 @@ mod tests {
         let none = Look {
             stroke: "none".to_owned(),
             fill: "#000000".to_owned(),
-            width: String::new(),
-            dash: String::new(),
+            ..Look::default()
         };
         assert!(lost(&|_, _| none.clone()));
         assert!(lost(&|_, _| look("#000000", "0.20")));

@@ -2,12 +2,13 @@
 
 use super::answers::{self, Question};
 use super::crossing::measured;
-use super::drafts::{Draft, drafts};
+use super::drafts::{Draft, covered, drafts, words_of};
 use super::drawn::{Drawn, DrawnForm};
+use super::files::as_text;
 use super::log_sheets::log_sheets;
 use super::model::{LOG_SCHEMA, Mark, MarkKind, ReviewLog};
 use super::pages::IssuedPages;
-use super::pdf::read_pdf;
+use super::pdf::{MarkedPage, read_pdf};
 use super::picture::picture;
 use super::proposals::{last_length, proposal};
 use super::reader::read_svg;
@@ -27,6 +28,8 @@ pub(super) const LOG: &str = "review/log.json";
 /// Most marks taken from one sheet: beyond it another sheet was drawn.
 const MOST_OF_A_SHEET: usize = 500;
 
+/// A white box over more texts than this stands for none of them.
+const MOST_COVERED: usize = 3;
 /// Most lines, words and pictures added to one sheet.
 const MOST_ADDED: usize = 5000;
 
@@ -134,9 +137,11 @@ struct Desk<'a> {
 impl Desk<'_> {
     fn read(&mut self, file: &InputFile) {
         if file.bytes.starts_with(b"%PDF") || file.name.to_ascii_lowercase().ends_with(".pdf") {
-            self.read_pdf(file);
-        } else {
-            self.read_svg(file);
+            return self.read_pdf(file);
+        }
+        match as_text(&file.bytes) {
+            Ok(text) => self.read_svg(file, &text),
+            Err(refusal) => self.refuse(file, &refusal.to_string()),
         }
     }
 
@@ -151,8 +156,8 @@ impl Desk<'_> {
         ));
     }
 
-    fn read_svg(&mut self, file: &InputFile) {
-        let drawing = match read_svg(&file.bytes) {
+    fn read_svg(&mut self, file: &InputFile, text: &[u8]) {
+        let drawing = match read_svg(text) {
             Ok(drawing) => drawing,
             Err(refusal) => return self.refuse(file, &refusal.to_string()),
         };
@@ -269,7 +274,8 @@ impl Desk<'_> {
                 .named(&page.label)
                 .filter(|_| !page.label.is_empty());
             match name.and_then(|name| self.sheets.get(&name).cloned()) {
-                Some(sheet) => self.add_all(file, &sheet, page.drafts),
+                Some(sheet) if page.is_placed => self.add_all(file, &sheet, page.drafts),
+                Some(sheet) => self.add_unplaced(file, &sheet, page),
                 None => {
                     self.findings.push(Finding::doubt(
                         codes::NO_SHEET,
@@ -285,6 +291,28 @@ impl Desk<'_> {
                     }
                 }
             }
+        }
+    }
+
+    /// Marks of a page that cannot be laid over its sheet: nobody knows where on it they stand.
+    fn add_unplaced(&mut self, file: &InputFile, sheet: &IssuedSheet, page: MarkedPage) {
+        self.findings.push(Finding::doubt(
+            codes::NO_SHEET,
+            Place::file(&file.name),
+            format!(
+                "page {} is {} on other paper, and drawn anew: where its marks stand is not known, and they are kept in the log without a place",
+                page.index + 1,
+                sheet.name
+            ),
+            "read them beside the sheet by eye, or ask the reviewer to mark sheets.pdf as it was issued",
+        ));
+        let about = About {
+            panel: sheet.fact("panel").map(str::to_owned),
+            touches: Some(format!("somewhere on {}", sheet.name)),
+            ..About::default()
+        };
+        for draft in page.drafts {
+            self.add(file, None, draft, &about);
         }
     }
 
@@ -367,6 +395,9 @@ impl Desk<'_> {
 
 /// What can be said of a mark only when it is known what it stands on.
 fn settle(sheet: &IssuedSheet, about: &mut About, draft: &mut Draft) {
+    if matches!(draft.kind, MarkKind::Shape | MarkKind::Text) && !draft.is_said {
+        settle_cover(sheet, about, draft);
+    }
     match draft.kind {
         MarkKind::Strike => {
             let struck = struck(&sheet.drawing, draft, &about.area_of(draft));
@@ -397,6 +428,41 @@ fn settle(sheet: &IssuedSheet, about: &mut About, draft: &mut Draft) {
             draft.edit = Some((was, now));
         }
         _ => {}
+    }
+}
+
+/// A white box over a text of the sheet: what is written on it stands instead of what it covers.
+fn settle_cover(sheet: &IssuedSheet, about: &mut About, draft: &mut Draft) {
+    let covered = covered(&sheet.drawing, &draft.items);
+    let now = words_of(&draft.items);
+    let is_size = last_length(&now).is_some();
+    let size = covered.iter().find(|it| last_length(it.words()).is_some());
+    let Some(was) = size.filter(|_| is_size).or_else(|| covered.first()) else {
+        return;
+    };
+    let was = was.words().to_owned();
+    about.touches = Some(named(&was));
+    // A box over much of the sheet corrects no one size.
+    if covered.len() > MOST_COVERED {
+        about.touches = None;
+        draft.kind = MarkKind::Deleted;
+        let texts = counted(covered.len(), "text");
+        draft.text = format!("covered: {texts} {}", draft.text)
+            .trim_end()
+            .to_owned();
+    } else if now.is_empty() {
+        draft.kind = MarkKind::Deleted;
+        draft.text = format!("covered: \"{was}\" {}", draft.text)
+            .trim_end()
+            .to_owned();
+    } else if is_size && last_length(&was).is_some() {
+        draft.kind = MarkKind::Dimension;
+        draft.text.clone_from(&now);
+        draft.edit = Some((was, now));
+    } else {
+        draft.kind = MarkKind::ChangedText;
+        draft.text = format!("\"{was}\" is covered by \"{now}\"");
+        draft.edit = Some((was, now));
     }
 }
 

@@ -7,7 +7,7 @@
 //! ```
 
 use super::drawn::{Drawing, Drawn, DrawnForm};
-use super::model::{Mark, MarkStatus, ReviewLog};
+use super::model::{Mark, MarkStatus, NO_DATE, ReviewLog};
 use super::reader::read_svg;
 use crate::documents::TitleFacts;
 use crate::documents::paper::fonts::{cap_ratio, wrap};
@@ -170,11 +170,10 @@ fn lines(mark: &Mark, width: f64, most: usize) -> Vec<String> {
     let mut all = set(&joined(&[sheet, place[0], place[1], place[2]]));
     let who = mark.reviewer.as_deref().unwrap_or("not named");
     all.extend(set(&joined(&[Some(who), mark.time.as_deref()])));
-    let given = joined(&[mark.answered_on.as_deref(), mark.answer.as_deref()]);
-    let answer = match given.as_str() {
-        "" => Vec::new(),
-        given => shortened(set(&format!("Answer: {given}")), ANSWER),
-    };
+    let on = mark.answered_on.as_deref().unwrap_or(NO_DATE);
+    let answer = mark.answer.as_deref().map_or_else(Vec::new, |answer| {
+        shortened(set(&format!("Answer: {on}, {answer}")), ANSWER)
+    });
     let room = most.saturating_sub(all.len() + answer.len());
     let said = match &mark.touches {
         Some(touches) => format!("{} ({touches})", mark.text),
@@ -296,5 +295,15 @@ mod tests {
         assert!(lines.len() <= 12);
         assert_eq!(lines.last().unwrap(), "Answer: 2026-11-28, so");
         assert!(lines.iter().any(|it| it.ends_with('…')));
+    }
+
+    #[test]
+    fn an_answer_without_a_date_says_so() {
+        let mark = Mark {
+            answer: Some("so".to_owned()),
+            ..Mark::default()
+        };
+        let lines = lines(&mark, 50.0, 12);
+        assert_eq!(lines.last().unwrap(), "Answer: no date, so");
     }
 }

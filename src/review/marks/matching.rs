@@ -20,6 +20,8 @@ use std::collections::BTreeMap;
 
 /// Boxes are the same within this, mm: editors round to hundredths of their own units.
 const SAME_PLACE: f64 = 0.08;
+/// And what has found nothing so near, within this: some cut every number to a tenth.
+const CUT_PLACE: f64 = 0.2;
 /// Texts stand at the same place within this, mm.
 const SAME_BASE: f64 = 0.3;
 /// Lengths are the same within this share.
@@ -54,12 +56,13 @@ struct Shape {
     length: f64,
     moment: f64,
     middle: Spot,
+    n_pieces: f64,
 }
 
 impl Shape {
     fn of(item: &Drawn) -> Self {
         let middle = item.area.middle();
-        let (mut length, mut moment) = (0.0, 0.0);
+        let (mut length, mut moment, mut n_pieces) = (0.0, 0.0, 0.0);
         if let Some(lines) = item.lines() {
             for (a, b) in lines.runs.iter().flat_map(|run| run.pieces()) {
                 let piece = (b.x - a.x).hypot(b.y - a.y);
@@ -68,6 +71,7 @@ impl Shape {
                     f64::midpoint(a.y, b.y) - middle.y,
                 );
                 length += piece;
+                n_pieces += 1.0;
                 // Of a straight piece: about its own middle, and of its middle.
                 moment += piece * (x * y + (b.x - a.x) * (b.y - a.y) / 12.0);
             }
@@ -77,29 +81,33 @@ impl Shape {
             length,
             moment,
             middle,
+            n_pieces,
         }
     }
 
-    fn is_like(&self, other: &Self) -> bool {
+    /// - `within`: how far off an editor may have put it, mm.
+    fn is_like(&self, other: &Self, within: f64) -> bool {
         let near = |a: f64, b: f64, by: f64| (a - b).abs() <= by;
+        // Each piece may have lost as much as numbers were cut by.
+        let cut = (within - SAME_PLACE) * self.n_pieces;
         let spread = self.length * self.size[0].max(self.size[1]).max(1.0);
-        near(self.size[0], other.size[0], 2.0 * SAME_PLACE)
-            && near(self.size[1], other.size[1], 2.0 * SAME_PLACE)
+        near(self.size[0], other.size[0], 2.0 * within)
+            && near(self.size[1], other.size[1], 2.0 * within)
             && near(
                 self.length,
                 other.length,
-                SAME_SHARE * self.length + 4.0 * SAME_PLACE,
+                SAME_SHARE * self.length + 4.0 * within + cut,
             )
             && near(
                 self.moment,
                 other.moment,
-                SAME_SHARE * spread * self.size[0].min(self.size[1]) + SAME_PLACE * spread,
+                SAME_SHARE * spread * self.size[0].min(self.size[1]) + within * spread,
             )
     }
 
-    fn is_at(&self, other: &Self) -> bool {
-        (self.middle.x - other.middle.x).abs() <= SAME_PLACE
-            && (self.middle.y - other.middle.y).abs() <= SAME_PLACE
+    fn is_at(&self, other: &Self, within: f64) -> bool {
+        (self.middle.x - other.middle.x).abs() <= within
+            && (self.middle.y - other.middle.y).abs() <= within
     }
 }
 
@@ -150,13 +158,14 @@ const fn base(item: &Drawn) -> Option<Spot> {
 }
 
 /// True for the same thing at the same place, its ink aside.
-fn is_same(a: (&Drawn, &Shape), b: (&Drawn, &Shape)) -> bool {
+fn is_same(a: (&Drawn, &Shape), b: (&Drawn, &Shape), within: f64) -> bool {
+    let is_there = || a.1.is_at(b.1, within) && a.1.is_like(b.1, within);
     match (&a.0.form, &b.0.form) {
         (DrawnForm::Words(x), DrawnForm::Words(y)) => {
             x.words == y.words && is_same_lettering(x, y) && is_near(x.at, y.at)
         }
-        (DrawnForm::Lines(_), DrawnForm::Lines(_)) => a.1.is_at(b.1) && a.1.is_like(b.1),
-        (DrawnForm::Image(x), DrawnForm::Image(y)) => x == y && a.1.is_at(b.1) && a.1.is_like(b.1),
+        (DrawnForm::Lines(_), DrawnForm::Lines(_)) => is_there(),
+        (DrawnForm::Image(x), DrawnForm::Image(y)) => x == y && is_there(),
         _ => false,
     }
 }
@@ -179,14 +188,15 @@ pub(super) fn differences(issued: &Drawing, marked: &mut Drawing) -> Differences
     let mut result = Differences::default();
     let plain = Inks::default();
     let mut pairs: Vec<(usize, usize)> = Vec::new();
-    // First the same thing in the same ink, then in another.
-    for is_strict in [true, false] {
+    // First the same thing in the same ink, then in another; then what lies a little off.
+    let ways = [SAME_PLACE, CUT_PLACE].map(|within| [(within, true), (within, false)]);
+    for (within, is_strict) in ways.into_iter().flatten() {
         open.retain(|i| {
             let (item, shape) = (&marked.items[*i], &shapes[*i]);
             let at = base(item).unwrap_or(shape.middle);
             let found = finder.near(at, SAME_BASE).into_iter().find(|j| {
                 let known = (&finder.items[*j], &finder.shapes[*j]);
-                is_same(known, (item, shape))
+                is_same(known, (item, shape), within)
                     && (!is_strict || plain.is_like(&known.0.look, &item.look))
             });
             if let Some(j) = found {
@@ -272,7 +282,8 @@ fn moved(
                     a.words == b.words && is_same_lettering(a, b)
                 }
                 (DrawnForm::Lines(_), DrawnForm::Lines(_)) => {
-                    inks.is_like(&known.look, &item.look) && finder.shapes[*j].is_like(&shapes[*i])
+                    inks.is_like(&known.look, &item.look)
+                        && finder.shapes[*j].is_like(&shapes[*i], SAME_PLACE)
                 }
                 (DrawnForm::Image(a), DrawnForm::Image(b)) => a == b,
                 _ => false,

@@ -5,6 +5,9 @@ use serde::{Deserialize, Serialize};
 /// The schema of the log.
 pub const LOG_SCHEMA: &str = "panelwright.review/1";
 
+/// What stands on paper for the date of an answer that has none.
+pub(super) const NO_DATE: &str = "no date";
+
 /// Every mark that came back for a package, in the order in which they came.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]

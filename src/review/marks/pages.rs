@@ -2,8 +2,10 @@
 //! and their labels do not always go with them.
 
 use super::pdf::{identity_of, open};
+use super::pdf_place::{Place, forms, is_same_size, media_box, moved_by, moved_letters, user_unit};
 use super::pdf_words::said;
-use lopdf::{Document, Object, ObjectId};
+use kurbo::Affine;
+use lopdf::{Dictionary, Document, Object, ObjectId};
 use std::collections::BTreeMap;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 
@@ -12,12 +14,37 @@ const LARGEST_PAGE: usize = 64 << 20;
 /// What programs put round a page's drawing when they turn or scale it is no longer, bytes.
 const AROUND: usize = 256;
 
+/// A page that shows another as a form says no more of its own, bytes.
+const LONGEST_FRAME: usize = 8192;
+/// Forms stand in forms so many times over.
+const DEEPEST: usize = 2;
+/// So many forms of a page are looked into.
+const MOST_FORMS: usize = 8;
+
+/// A page as issued: the number of its sheet, and its box in points.
+#[derive(Clone, Debug, Default, PartialEq)]
+struct IssuedPage {
+    label: String,
+    size: [f64; 4],
+}
+
+/// What a page of a marked file shows.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub(super) struct Shown {
+    /// The number of its sheet; empty when nothing tells.
+    pub(super) label: String,
+    /// Where its points lie on that sheet; `None` where the page cannot be laid over what was issued.
+    pub(super) place: Option<Place>,
+    /// True when what was issued is drawn on it.
+    pub(super) is_as_issued: bool,
+}
+
 /// What is drawn on each page of the issued file, and the number of its sheet.
 #[derive(Default)]
 pub(super) struct IssuedPages {
     /// What names the file through every saving; empty for none.
     pub(super) identity: Vec<u8>,
-    drawn: BTreeMap<Vec<u8>, String>,
+    drawn: BTreeMap<Vec<u8>, IssuedPage>,
 }
 
 impl IssuedPages {
@@ -29,7 +56,11 @@ impl IssuedPages {
             let labels = labels(&document);
             let pages = document.page_iter().enumerate();
             let drawn = pages.filter_map(|(index, page)| {
-                Some((drawn(&document, page)?, labels.get(&index)?.clone()))
+                let issued = IssuedPage {
+                    label: labels.get(&index)?.clone(),
+                    size: media_box(&document, page),
+                };
+                Some((drawn(&document, page)?, issued))
             });
             Some(Self {
                 identity: identity_of(&document),
@@ -47,15 +78,72 @@ impl IssuedPages {
         self.drawn.is_empty()
     }
 
-    /// The sheet that a page shows.
-    pub(super) fn sheet(&self, document: &Document, page: ObjectId) -> Option<&str> {
-        let shown = drawn(document, page)?;
-        let same = self.drawn.get(&shown);
-        let within = || {
-            let mut all = self.drawn.iter();
-            all.find(|(own, _)| holds(&shown, own)).map(|it| it.1)
+    /// What a page shows.
+    ///
+    /// - `label`: its page label, which goes where nothing that is drawn tells.
+    pub(super) fn shown(&self, document: &Document, page: ObjectId, label: &str) -> Shown {
+        let drawing = drawn(document, page).unwrap_or_default();
+        let resources = || {
+            let own = document.get_page_resources(page).ok()?;
+            let inherited = || document.get_dictionary(*own.1.first()?).ok();
+            own.0.or_else(inherited)
         };
-        same.or_else(within).map(String::as_str)
+        if let Some((issued, moved)) = self.found(document, &drawing, resources(), DEEPEST) {
+            return Shown {
+                label: issued.label.clone(),
+                place: Place::of_box(issued.size, 1.0).under(moved),
+                is_as_issued: true,
+            };
+        }
+        let size = media_box(document, page);
+        let Some((ours, issued)) = self.drawn.iter().find(|it| it.1.label == label) else {
+            return Shown {
+                label: label.to_owned(),
+                place: Some(Place::of_box(size, user_unit(document, page))),
+                is_as_issued: false,
+            };
+        };
+        let anew = moved_letters(ours, &drawing);
+        let moved = anew.and_then(|it| Place::of_box(issued.size, 1.0).under(it));
+        let by_box = || is_same_size(size, issued.size).then(|| Place::of_box(size, 1.0));
+        Shown {
+            label: label.to_owned(),
+            is_as_issued: moved.is_some(),
+            place: moved.or_else(by_box),
+        }
+    }
+
+    /// The issued page whose drawing stands in another, and how it is moved there.
+    fn found(
+        &self,
+        document: &Document,
+        shown: &[u8],
+        resources: Option<&Dictionary>,
+        depth: usize,
+    ) -> Option<(&IssuedPage, Affine)> {
+        if let Some(issued) = self.drawn.get(shown) {
+            return Some((issued, Affine::IDENTITY));
+        }
+        let mut all = self.drawn.iter();
+        let within = all.find_map(|(own, issued)| Some((issued, moved_by(before(shown, own)?)?)));
+        if within.is_some() || depth == 0 || shown.len() > LONGEST_FRAME {
+            return within;
+        }
+        // What unfolds to more than any issued page is none of them.
+        let longest = self.drawn.keys().map(Vec::len).max().unwrap_or_default() + AROUND;
+        let inside = |(form, moved): (&lopdf::Stream, Affine)| {
+            let own = form.get_plain_content_with_limit(longest).ok()?;
+            let resources = form.dict.get_deref(b"Resources", document).ok();
+            let resources = resources.and_then(|it| it.as_dict().ok());
+            let (issued, more) = self.found(document, own.trim_ascii(), resources, depth - 1)?;
+            Some((issued, moved * more))
+        };
+        let mut found = forms(document, shown, resources)
+            .into_iter()
+            .take(MOST_FORMS)
+            .filter_map(inside);
+        // Of several on one page nobody knows which a mark is for.
+        found.next().filter(|_| found.next().is_none())
     }
 }
 
@@ -105,11 +193,11 @@ fn drawn(document: &Document, page: ObjectId) -> Option<Vec<u8>> {
     (!content.is_empty()).then(|| content.to_vec())
 }
 
-/// True when a drawing is another one with little put round it.
-fn holds(shown: &[u8], own: &[u8]) -> bool {
-    shown.len() > own.len()
-        && shown.len() - own.len() <= AROUND
-        && shown.windows(own.len()).any(|part| part == own)
+/// What stands before a drawing in another one that is it with little put round it.
+fn before<'a>(shown: &'a [u8], own: &[u8]) -> Option<&'a [u8]> {
+    let is_near = shown.len() > own.len() && shown.len() - own.len() <= AROUND;
+    let at = || shown.windows(own.len()).position(|part| part == own);
+    is_near.then(at).flatten().and_then(|at| shown.get(..at))
 }
 
 #[cfg(test)]
@@ -118,12 +206,11 @@ mod tests {
 
     #[test]
     fn a_drawing_with_little_round_it_is_the_same() {
-        assert!(holds(
-            b"q .5 0 0 .5 0 0 cm 1 2 m 3 4 l S Q",
-            b"1 2 m 3 4 l S"
-        ));
-        assert!(!holds(b"1 2 m 3 4 l S", b"1 2 m 3 5 l S"));
-        assert!(!holds(&[b'x'; 900], b"x"));
+        let shown = b"q .5 0 0 .5 0 0 cm 1 2 m 3 4 l S Q";
+        let head: &[u8] = b"q .5 0 0 .5 0 0 cm ";
+        assert_eq!(before(shown, b"1 2 m 3 4 l S"), Some(head));
+        assert_eq!(before(b"1 2 m 3 4 l S", b"1 2 m 3 5 l S"), None);
+        assert_eq!(before(&[b'x'; 900], b"x"), None);
         assert!(IssuedPages::of(b"%PDF-1.7 nothing").is_empty());
     }
 }

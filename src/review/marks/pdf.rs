@@ -7,15 +7,14 @@ use super::drawn::{Drawn, DrawnForm, Image, Lines, Look, Run, Words};
 use super::model::MarkKind;
 use super::pages::{IssuedPages, labels};
 use super::pdf_appearance::shown_words;
+use super::pdf_place::Place;
+use super::pdf_replies::{Threads, answered};
 use super::pdf_words::{contents, is_cleaned, iso_time, said, said_name, stamp};
 use super::plain_words::{LONGEST, plain_words};
 use crate::documents::paper::{Anchor, Area, Spot, spot};
-use lopdf::{Dictionary, Document, LoadOptions, Object, ObjectId};
-use std::collections::BTreeMap;
+use lopdf::{Dictionary, Document, LoadOptions, Object, ObjectId, Writer};
 use std::panic::{AssertUnwindSafe, catch_unwind};
 
-/// Millimetres of a point.
-const MM: f64 = 25.4 / 72.0;
 /// Largest file, bytes.
 const LARGEST: usize = 256 << 20;
 /// No stream may unfold to more, bytes.
@@ -32,7 +31,7 @@ const NOTE: f64 = 5.0;
 pub(super) enum PdfRefusal {
     #[error("is larger than 256 MB; save only the marked pages")]
     TooLarge,
-    #[error("is locked by a password; save it without")]
+    #[error("is locked by a password; open it with that, print it to PDF anew, and give that file")]
     Locked,
     #[error("cannot be read as PDF: {0}; save it again")]
     NoPdf(String),
@@ -66,6 +65,8 @@ pub(super) struct MarkedPage {
     pub(super) index: usize,
     /// The marks, millimetres on the sheet.
     pub(super) drafts: Vec<Draft>,
+    /// False when the page cannot be laid over the sheet, so that nobody knows where on it they stand.
+    pub(super) is_placed: bool,
 }
 
 /// Reads a file.
@@ -85,13 +86,56 @@ pub(super) fn open(bytes: &[u8]) -> Result<Document, PdfRefusal> {
         max_decompressed_size: Some(LARGEST_STREAM),
         ..LoadOptions::default()
     };
-    let document = Document::load_mem_with_options(bytes, options)
-        .map_err(|error| PdfRefusal::NoPdf(error.to_string()))?;
-    // The crate looks for a dictionary of its own; some writers put it into the trailer itself.
+    let load = |bytes: &[u8]| {
+        Document::load_mem_with_options(bytes, options.clone())
+            .map_err(|error| PdfRefusal::NoPdf(error.to_string()))
+    };
+    let mut document = load(bytes)?;
+    // A password that only its owner needs locks nothing: the crate has opened the file by the empty one, but where its lock stands in
+    // the trailer itself.
+    if let Some(again) = with_lock_apart(bytes, &document) {
+        document = load(&again)?;
+    }
     if document.is_encrypted() || document.trailer.has(b"Encrypt") {
         return Err(PdfRefusal::Locked);
     }
     Ok(document)
+}
+
+/// A file whose lock stands in the trailer itself, with a copy of it as a thing of its own, saved after the file's end (ISO 32000-1,
+/// 7.5.6); `None` for any other.
+fn with_lock_apart(bytes: &[u8], document: &Document) -> Option<Vec<u8>> {
+    let lock = document.trailer.get(b"Encrypt").ok()?;
+    let Object::Dictionary(_) = lock else {
+        return None;
+    };
+    let size = document.trailer.get(b"Size").and_then(Object::as_i64);
+    let size = size.ok().and_then(|it| u32::try_from(it).ok())?;
+    let number = size.max(document.max_id.checked_add(1)?);
+    let start = b"startxref";
+    let last = bytes.windows(start.len()).rposition(|it| it == start)?;
+    let after = String::from_utf8_lossy(bytes.get(last + start.len()..)?);
+    let before: i64 = after.split_whitespace().next()?.parse().ok()?;
+    let mut trailer = Dictionary::new();
+    for name in [b"Root".as_slice(), b"ID", b"Info"] {
+        if let Ok(value) = document.trailer.get(name) {
+            trailer.set(name, value.clone());
+        }
+    }
+    trailer.set("Size", i64::from(number) + 1);
+    trailer.set("Prev", before);
+    trailer.set("Encrypt", Object::Reference((number, 0)));
+    let mut again = bytes.to_vec();
+    again.push(b'\n');
+    let at = again.len();
+    again.extend(format!("{number} 0 obj\n").bytes());
+    Writer::write_object(&mut again, lock).ok()?;
+    again.extend(b"\nendobj\n");
+    let table = again.len();
+    again.extend(format!("xref\n{number} 1\n{at:010} 00000 n \ntrailer\n").bytes());
+    Writer::write_object(&mut again, &Object::Dictionary(trailer)).ok()?;
+    again.extend(format!("\nstartxref\n{table}\n%%EOF\n").bytes());
+    Some(again)
 }
 
 /// What names a PDF through every saving; empty for none.
@@ -129,52 +173,43 @@ fn read(bytes: &[u8], issued: &IssuedPages) -> Result<MarkedPdf, PdfRefusal> {
         if n_marks > MOST_MARKS {
             return Err(PdfRefusal::TooMuch);
         }
-        let place = Place::of(&document, page);
-        let sheet = issued.sheet(&document, page);
-        marked.n_redrawn += usize::from(sheet.is_none() && !issued.is_empty());
-        let mut replies: BTreeMap<ObjectId, Vec<String>> = BTreeMap::new();
-        let mut drafts: Vec<(Option<ObjectId>, Draft)> = Vec::new();
+        let label = labels.get(&index).map_or("", String::as_str);
+        let shown = issued.shown(&document, page, label);
+        marked.n_redrawn += usize::from(!shown.is_as_issued && !issued.is_empty());
+        // Where nobody knows where a mark stands, it is drawn as it is.
+        let place = shown.place.unwrap_or_else(|| Place::of_box([0.0; 4], 1.0));
+        let mut threads = Threads::default();
         for (id, annotation) in annotations {
-            let text = said(&document, annotation, b"Contents");
             marked.n_cleaned += usize::from(is_cleaned(&document, annotation));
-            if let Some(parent) = answered(annotation) {
-                replies.entry(parent).or_default().push(text);
-            } else if is_hidden(annotation) && !is_furniture(annotation) {
+            let parent = answered(annotation);
+            let is_hidden = is_hidden(annotation) && !is_furniture(annotation);
+            let draft = draft(&document, annotation, &place);
+            if parent.is_some() {
+                // Viewers hide the note of a status, and its words are said in the thread.
+                threads.reply(
+                    (id, parent),
+                    (&document, annotation),
+                    draft.filter(|_| !is_hidden),
+                );
+            } else if is_hidden {
                 marked.n_hidden += 1;
-            } else if let Some(draft) = draft(&document, annotation, &place) {
-                drafts.push((id, draft));
+            } else if let Some(draft) = draft {
+                threads.put(id, draft);
             } else if !is_furniture(annotation) {
                 marked.n_others += 1;
             }
         }
-        let with_replies = |(id, mut draft): (Option<ObjectId>, Draft)| {
-            let said = id.and_then(|id| replies.get(&id)).into_iter().flatten();
-            for reply in said.filter(|it| !it.is_empty()) {
-                draft.text = format!("{} / {reply}", draft.text);
-            }
-            draft
-        };
-        let drafts: Vec<Draft> = drafts.into_iter().map(with_replies).collect();
+        let drafts = threads.drafts();
         if !drafts.is_empty() {
             marked.pages.push(MarkedPage {
-                label: sheet
-                    .or_else(|| labels.get(&index).map(String::as_str))
-                    .unwrap_or_default()
-                    .to_owned(),
+                label: shown.label,
                 index,
                 drafts,
+                is_placed: shown.place.is_some(),
             });
         }
     }
     Ok(marked)
-}
-
-/// The annotation that one replies to; what is only grouped with another is a mark of its own.
-fn answered(annotation: &Dictionary) -> Option<ObjectId> {
-    let kind = annotation.get(b"RT").and_then(Object::as_name);
-    let is_grouped = kind.is_ok_and(|it| it == b"Group");
-    let parent = annotation.get(b"IRT").and_then(Object::as_reference);
-    parent.ok().filter(|_| !is_grouped)
 }
 
 /// Hidden, or not to be seen on a screen (ISO 32000-1, table 165).
@@ -210,7 +245,7 @@ fn annotations<'a>(
     list.into_iter().flatten().filter_map(each).collect()
 }
 
-fn numbers(document: &Document, facts: &Dictionary, key: &[u8]) -> Vec<f64> {
+pub(super) fn numbers(document: &Document, facts: &Dictionary, key: &[u8]) -> Vec<f64> {
     let list = facts.get_deref(key, document).and_then(Object::as_array);
     list.map(|it| plain(document, it)).unwrap_or_default()
 }
@@ -223,60 +258,6 @@ fn plain(document: &Document, list: &[Object]) -> Vec<f64> {
         .map(f64::from)
         .filter(|it| it.is_finite() && it.abs() < 1e6)
         .collect()
-}
-
-/// From a page's points to millimetres on the sheet.
-struct Place {
-    left: f64,
-    top: f64,
-    scale: f64,
-}
-
-impl Place {
-    fn of(document: &Document, page: ObjectId) -> Self {
-        // The box of a page may be its parent's.
-        let mut node = document.get_dictionary(page).ok();
-        let mut media = Vec::new();
-        for _ in 0..16 {
-            let Some(facts) = node else { break };
-            media = numbers(document, facts, b"MediaBox");
-            if media.len() == 4 {
-                break;
-            }
-            node = facts
-                .get_deref(b"Parent", document)
-                .and_then(Object::as_dict)
-                .ok();
-        }
-        let unit = document
-            .get_dictionary(page)
-            .and_then(|it| it.get_deref(b"UserUnit", document))
-            .and_then(Object::as_float)
-            .map_or(1.0, f64::from);
-        match media[..] {
-            [x0, y0, x1, y1] => Self {
-                left: x0.min(x1),
-                top: y0.max(y1),
-                scale: MM * unit,
-            },
-            _ => Self {
-                left: 0.0,
-                top: 792.0,
-                scale: MM,
-            },
-        }
-    }
-
-    fn spot(&self, x: f64, y: f64) -> Spot {
-        spot((x - self.left) * self.scale, (self.top - y) * self.scale)
-    }
-
-    fn spots(&self, numbers: &[f64]) -> Vec<Spot> {
-        numbers
-            .chunks_exact(2)
-            .map(|it| self.spot(it[0], it[1]))
-            .collect()
-    }
 }
 
 /// One annotation; `None` for what is no mark.
@@ -317,7 +298,11 @@ fn draft(document: &Document, annotation: &Dictionary, place: &Place) -> Option<
             let is_callout = said_name(annotation, b"IT") == b"FreeTextCallout";
             let leader = if is_callout { list(b"CL") } else { Vec::new() };
             let callout = place.spots(&leader);
+            // Its colour is that of its ground (ISO 32000-1, 12.5.6.6).
+            let is_white = !list(b"C").is_empty() && list(b"C").iter().all(|it| *it > 0.98);
+            let covers = is_white && !is_clear(document, annotation);
             let mut items = lettering(&contents, area);
+            items.extend(covers.then(|| white(area)));
             if let Some(first) = callout.first() {
                 tip = Some(*first);
                 items.push(lines(vec![run(callout.clone(), false)], [true, false]));
@@ -377,7 +362,15 @@ fn draft(document: &Document, annotation: &Dictionary, place: &Place) -> Option<
             );
             (MarkKind::Shape, vec![item])
         }
-        b"Square" => (MarkKind::Shape, vec![lines(outline(true), [false; 2])]),
+        b"Square" => {
+            let ground = list(b"IC");
+            let is_white = !ground.is_empty() && ground.iter().all(|it| *it > 0.98);
+            match (ground.is_empty(), is_clear(document, annotation)) {
+                (false, true) => (MarkKind::Highlight, vec![lines(outline(true), [false; 2])]),
+                (false, false) if is_white => (MarkKind::Shape, vec![white(area)]),
+                _ => (MarkKind::Shape, vec![lines(outline(true), [false; 2])]),
+            }
+        }
         b"Circle" => {
             let middle = area.middle();
             let points = (0..48).map(|i| {
@@ -456,6 +449,19 @@ fn draft(document: &Document, annotation: &Dictionary, place: &Place) -> Option<
     })
 }
 
+/// True when what stands below is read through an annotation.
+fn is_clear(document: &Document, annotation: &Dictionary) -> bool {
+    let cover = annotation.get_deref(b"CA", document);
+    cover.and_then(Object::as_float).is_ok_and(|it| it < 0.9)
+}
+
+/// A box of paper over something.
+fn white(area: Area) -> Drawn {
+    let mut ground = lines(vec![run(area.corners().to_vec(), true)], [false; 2]);
+    ground.look.fill = "#ffffff".to_owned();
+    ground
+}
+
 const fn run(points: Vec<Spot>, is_closed: bool) -> Run {
     Run { points, is_closed }
 }
@@ -465,7 +471,7 @@ fn look() -> Look {
         stroke: "#b3261e".to_owned(),
         fill: "none".to_owned(),
         width: "0.70".to_owned(),
-        dash: String::new(),
+        ..Look::default()
     }
 }
 
@@ -527,11 +533,7 @@ mod tests {
     }
 
     fn drafted(annotation: &Dictionary) -> Draft {
-        let place = Place {
-            left: 0.0,
-            top: 100.0,
-            scale: 1.0,
-        };
+        let place = Place::of_box([0.0, 0.0, 100.0, 100.0], 72.0 / 25.4);
         draft(&Document::new(), annotation, &place).unwrap()
     }
 

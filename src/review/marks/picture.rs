@@ -4,11 +4,16 @@
 
 use super::drawn::{Drawn, DrawnForm, Lines, Look, around};
 use super::sheets::IssuedSheet;
+use super::trail::thinned;
 use crate::documents::paper::{Anchor, Area, number};
 use std::fmt::Write;
 
 /// Room round the mark, mm.
 const ROUND: f64 = 14.0;
+/// Most points of a picture's mark, most things, and what each thing has at least.
+const MOST_POINTS: usize = 8000;
+const MOST_ITEMS: usize = 4000;
+const FEWEST_POINTS: usize = 16;
 /// The mark's own ink; the sheets' accent.
 const RED: &str = "#b3261e";
 /// Paper round the words of a mark, so that they are read over lines.
@@ -44,7 +49,10 @@ pub(super) fn picture(
     }
     // Writing to a string cannot fail.
     let _ = writeln!(out, "<g id=\"mark\" data-mark=\"{}\">", escaped(id));
-    for item in items {
+    // Enough to see it by: what a line has beyond that is not drawn.
+    let n_items = items.len().clamp(1, MOST_ITEMS);
+    let most = (MOST_POINTS / n_items).max(FEWEST_POINTS);
+    for item in items.iter().take(MOST_ITEMS) {
         let look = Look {
             stroke: RED.to_owned(),
             fill: match &item.form {
@@ -55,8 +63,13 @@ pub(super) fn picture(
             },
             width: "0.70".to_owned(),
             dash: item.look.dash.clone(),
+            is_clear: false,
         };
-        draw(&mut out, item, &look);
+        let mut item = item.clone();
+        if let DrawnForm::Lines(lines) = &mut item.form {
+            thinned(lines, most);
+        }
+        draw(&mut out, &item, &look);
     }
     out.push_str("</g>\n</svg>\n");
     out.into_bytes()

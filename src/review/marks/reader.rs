@@ -3,17 +3,19 @@
 //! Refused: entities, files that are no SVG, too large or nested beyond any editor. Taken out and said: scripts, event handlers,
 //! foreign objects, animation, references to other files.
 
-use super::drawn::{Drawing, Drawn, DrawnForm, GroupFacts, Image, Words};
+use super::drawn::{Drawing, Drawn, DrawnForm, GroupFacts, Image, Words, joined};
+use super::frames::{both, clip_box, framed, page};
 use super::plain_words::{LONGEST, LONGEST_NAME, plain_words};
+use super::reader_text::{size, spoken};
 use super::style::{Rules, Style, length};
-use super::trail::{numbers, shape, straightened, transform};
+use super::trail::{is_endless, shape, straightened, thinned, transform};
 use crate::documents::paper::{Anchor, Area, Spot, spot};
 use kurbo::Affine;
 use roxmltree::{Document, Node, NodeId, ParsingOptions};
 use std::collections::BTreeMap;
 
 /// Largest file, bytes.
-const LARGEST: usize = 64 << 20;
+pub(super) const LARGEST: usize = 64 << 20;
 /// Most nodes of a file.
 const MOST_NODES: u32 = 2_000_000;
 /// Deepest nesting of elements.
@@ -21,7 +23,9 @@ const DEEPEST: usize = 200;
 /// Most things drawn, uses of symbols unfolded.
 const MOST_ITEMS: usize = 400_000;
 /// Most points.
-const MOST_POINTS: usize = 8_000_000;
+const MOST_POINTS: usize = 2_000_000;
+/// Most points of one line.
+const MOST_OF_A_LINE: usize = 40_000;
 /// So many bytes cost as much as an element of their own.
 const BYTES_OF_A_STEP: usize = 256;
 /// Symbols may use symbols so many times over.
@@ -80,6 +84,7 @@ pub(super) fn read_svg(bytes: &[u8]) -> Result<Drawing, SvgRefusal> {
         style,
         groups: Vec::new(),
         uses: 0,
+        seen: None,
     };
     for child in root.children() {
         reader.element(child, &inside)?;
@@ -141,45 +146,14 @@ fn tag_end(text: &str) -> usize {
     text.len()
 }
 
-/// From user units to millimetres, and the size of the paper.
-fn page(root: Node<'_, '_>) -> (Affine, [f64; 2]) {
-    let view = numbers(root.attribute("viewBox").unwrap_or_default());
-    // A share of the window is no size.
-    let side = |name: &str| {
-        root.attribute(name)
-            .filter(|it| !it.contains('%'))
-            .and_then(length)
-            .filter(|it| *it > 0.0)
-            .map(|it| it * 25.4 / 96.0)
-    };
-    match view[..] {
-        [x, y, w, h] if w > 0.0 && h > 0.0 => {
-            let scale = match (side("width"), side("height")) {
-                (Some(width), _) => width / w,
-                (None, Some(height)) => height / h,
-                (None, None) => 25.4 / 96.0,
-            };
-            (
-                Affine::scale(scale) * Affine::translate((-x, -y)),
-                [w * scale, h * scale],
-            )
-        }
-        _ => (
-            Affine::scale(25.4 / 96.0),
-            [
-                side("width").unwrap_or_default(),
-                side("height").unwrap_or_default(),
-            ],
-        ),
-    }
-}
-
 /// What holds inside an element.
 struct Inside {
     to_paper: Affine,
     style: Style,
     groups: Vec<usize>,
     uses: usize,
+    /// What is not cut off, mm on paper; `None` for all.
+    seen: Option<Area>,
 }
 
 struct Reader<'a, 'input> {
@@ -188,6 +162,8 @@ struct Reader<'a, 'input> {
     ids: BTreeMap<&'a str, NodeId>,
     document: &'a Document<'input>,
     found: BTreeMap<&'static str, usize>,
+    /// Boxes of clips, in the units of what they cut.
+    clips: BTreeMap<u32, Option<Area>>,
     n_points: usize,
     n_steps: usize,
 }
@@ -200,6 +176,7 @@ impl<'a, 'input> Reader<'a, 'input> {
             ids: BTreeMap::new(),
             document,
             found: BTreeMap::new(),
+            clips: BTreeMap::new(),
             n_points: 0,
             n_steps: 0,
         };
@@ -265,7 +242,7 @@ impl<'a, 'input> Reader<'a, 'input> {
         }
         // Text is read anew at each use of a symbol.
         let mut n_bytes: usize = node.attributes().map(|it| it.value().len()).sum();
-        if node.tag_name().name() == "text" {
+        if matches!(node.tag_name().name(), "text" | "flowRoot") {
             n_bytes += node.range().len();
         }
         self.n_steps += 1 + n_bytes / BYTES_OF_A_STEP;
@@ -284,11 +261,15 @@ impl<'a, 'input> Reader<'a, 'input> {
             style,
             groups: inside.groups.clone(),
             uses: inside.uses,
+            seen: inside.seen,
         };
+        if let Some(own) = self.cut_to(&here) {
+            here.seen = Some(here.seen.map_or(own, |seen| both(&seen, &own)));
+        }
         match node.tag_name().name() {
             "g" | "a" | "svg" | "switch" => {
                 if node.tag_name().name() == "svg" {
-                    here.to_paper *= Affine::translate(at(node));
+                    here.to_paper *= Affine::translate(at(node)) * framed(node);
                 }
                 self.group(node, &mut here);
                 for child in node.children() {
@@ -296,7 +277,7 @@ impl<'a, 'input> Reader<'a, 'input> {
                 }
             }
             "use" => self.use_of(node, here)?,
-            "text" => self.text(node, &here),
+            "text" | "flowRoot" => self.text(node, &here),
             "image" => self.image(node, &here),
             name => {
                 let path = shape(node);
@@ -310,6 +291,9 @@ impl<'a, 'input> Reader<'a, 'input> {
                 }
                 if let Some(path) = path {
                     let mut lines = straightened(&path, here.to_paper);
+                    if thinned(&mut lines, MOST_OF_A_LINE) || is_endless(node) {
+                        *self.found.entry(ENDLESS).or_default() += 1;
+                    }
                     lines.heads = ["marker-start", "marker-end"].map(|name| {
                         let value = here.style.get(name);
                         !value.is_empty() && value != "none"
@@ -330,6 +314,20 @@ impl<'a, 'input> Reader<'a, 'input> {
             }
         }
         Ok(())
+    }
+
+    /// The box of the path that an element is cut to, mm on paper; `None` where it is cut to none, or by a share of itself.
+    fn cut_to(&mut self, here: &Inside) -> Option<Area> {
+        let path = here.style.get("clip-path").strip_prefix("url(")?;
+        let id = path.trim_matches(['"', '\'', ')', ' ']).strip_prefix('#')?;
+        let id = *self.ids.get(id)?;
+        let clip = self.document.get_node(id)?;
+        let own = *self.clips.entry(id.get()).or_insert_with(|| clip_box(clip));
+        let corners = own?.corners().map(|p| {
+            let p = here.to_paper * kurbo::Point::new(p.x, p.y);
+            spot(p.x, p.y)
+        });
+        Area::around(&corners)
     }
 
     /// The `data-` attributes of an element, in plain words.
@@ -393,55 +391,48 @@ impl<'a, 'input> Reader<'a, 'input> {
     }
 
     fn text(&mut self, node: Node<'a, 'input>, here: &Inside) {
-        let mut words = String::new();
-        let mut place: Option<[f64; 2]> = stated(node);
-        let mut line: Option<f64> = place.map(|it| it[1]);
-        let mut style = here.style.clone();
-        for part in node.descendants() {
-            if part.is_element() && part.tag_name().name() == "tspan" {
-                let own = style.inside(part, &self.rules);
-                if own.is_hidden() {
-                    return;
-                }
-                if words.trim().is_empty() {
-                    style = own;
-                }
-                if let Some(at) = stated(part) {
-                    if place.is_none() || words.trim().is_empty() {
-                        place = Some(at);
-                    } else if line.is_some_and(|y| (at[1] - y).abs() > 1e-6) {
-                        words.push(' ');
-                    }
-                    line = Some(at[1]);
-                }
-            } else if part.is_text() {
-                words.push_str(part.text().unwrap_or_default());
-            }
-        }
-        let words = self.plain(&words, LONGEST);
-        if words.is_empty() {
+        let Some(spoken) = spoken(node, &here.style, &self.rules) else {
             return;
-        }
-        let [x, y] = place.unwrap_or_default();
-        let p = here.to_paper * kurbo::Point::new(x, y);
+        };
         let [a, b, ..] = here.to_paper.as_coeffs();
+        let anchor = match spoken.style.get("text-anchor") {
+            "middle" => Anchor::Middle,
+            "end" => Anchor::End,
+            _ => Anchor::Start,
+        };
+        let set = |words: String, [x, y]: [f64; 2]| {
+            let p = here.to_paper * kurbo::Point::new(x, y);
+            Words {
+                words,
+                at: spot(p.x, p.y),
+                size: size(&spoken.style) * a.hypot(b),
+                turn_deg: -b.atan2(a).to_degrees(),
+                anchor,
+            }
+        };
+        let lines = spoken.lines.iter();
+        let lines: Vec<(Words, &str)> = lines
+            .map(|line| {
+                let (words, _) = plain_words(&line.words, LONGEST);
+                (set(words, line.at), line.words.as_str())
+            })
+            .collect();
+        let all: Vec<&str> = lines.iter().map(|it| it.1).collect();
+        let words = self.plain(&all.join(" "), LONGEST);
+        let area = lines.iter().map(|it| it.0.area()).reduce(joined);
+        let (Some((first, _)), Some(area), false) = (lines.first(), area, words.is_empty()) else {
+            return;
+        };
         let words = Words {
             words,
-            at: spot(p.x, p.y),
-            size: length(style.get("font-size")).unwrap_or(16.0) * a.hypot(b),
-            turn_deg: -b.atan2(a).to_degrees(),
-            anchor: match style.get("text-anchor") {
-                "middle" => Anchor::Middle,
-                "end" => Anchor::End,
-                _ => Anchor::Start,
-            },
+            ..first.clone()
         };
-        let area = words.area();
         let here = Inside {
-            style,
+            style: spoken.style,
             to_paper: here.to_paper,
             groups: here.groups.clone(),
             uses: here.uses,
+            seen: here.seen,
         };
         self.put(DrawnForm::Words(words), area, &here);
     }
@@ -470,6 +461,13 @@ impl<'a, 'input> Reader<'a, 'input> {
             .iter()
             .all(|it| it.is_finite())
         {
+            return;
+        }
+        if here
+            .seen
+            .is_some_and(|seen| !seen.grown(0.01).meets(&area.grown(0.01)))
+        {
+            *self.found.entry(CUT_OFF).or_default() += 1;
             return;
         }
         let [a, b, ..] = here.to_paper.as_coeffs();
@@ -506,6 +504,12 @@ fn n_outside(style: &str) -> usize {
     outside.count()
 }
 
+/// What lies outside the path that it is cut to: nobody sees it.
+const CUT_OFF: &str = "thing that is cut off from sight";
+
+/// What a line has beyond the most points.
+const ENDLESS: &str = "part of a line of more points than any hand draws";
+
 /// A line whose coordinates are no numbers, or lie farther off than any paper.
 const NOWHERE: &str = "line that lies nowhere on the paper";
 
@@ -513,15 +517,6 @@ const NOWHERE: &str = "line that lies nowhere on the paper";
 fn at(node: Node<'_, '_>) -> (f64, f64) {
     let number = |name: &str| node.attribute(name).and_then(length).unwrap_or_default();
     (number("x"), number("y"))
-}
-
-/// Where a text or a part of it says that it stands; of a list of places the first.
-fn stated(node: Node<'_, '_>) -> Option<[f64; 2]> {
-    let first = |name: &str| numbers(node.attribute(name)?).first().copied();
-    match (first("x"), first("y")) {
-        (None, None) => None,
-        (x, y) => Some([x.unwrap_or_default(), y.unwrap_or_default()]),
-    }
 }
 
 /// Media type and base64 of a picture that stands in the file itself; of PNG and JPEG only, which can do nothing but be seen.

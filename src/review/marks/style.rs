@@ -10,8 +10,8 @@ const MOST_RULES: usize = 2000;
 /// A longer value is not read, bytes: it would be copied for all that stands inside.
 const LONGEST_VALUE: usize = 400;
 
-/// Properties that are looked at; all but the last three are handed on to what stands inside.
-const PROPERTIES: [&str; 14] = [
+/// Properties that are looked at; all but the last five are handed on to what stands inside.
+const PROPERTIES: [&str; 18] = [
     "fill",
     "stroke",
     "stroke-width",
@@ -23,11 +23,15 @@ const PROPERTIES: [&str; 14] = [
     "marker-end",
     "color",
     "font",
+    "fill-opacity",
+    "stroke-opacity",
     "display",
     "opacity",
     "mask",
+    "mix-blend-mode",
+    "clip-path",
 ];
-const N_INHERITED: usize = 11;
+const N_INHERITED: usize = 13;
 
 /// The rules of the file's style sheets.
 #[derive(Clone, Debug, Default)]
@@ -45,6 +49,8 @@ type Rule = BTreeMap<&'static str, (usize, String)>;
 #[derive(Clone, Debug, Default, PartialEq)]
 pub(super) struct Style {
     values: BTreeMap<&'static str, String>,
+    /// How much of what stands below is seen through it by the groups it stands in and itself: 0 for nothing, 1 for all.
+    clear: f64,
 }
 
 impl Rules {
@@ -154,7 +160,31 @@ impl Style {
         for (name, value) in declarations(node.attribute("style").unwrap_or_default()) {
             own.set(&name, &value);
         }
+        own.clear = 1.0 - (1.0 - self.clear) * own.share("opacity");
+        if matches!(own.get("mix-blend-mode"), "multiply" | "darken") {
+            own.clear = own.clear.max(0.5);
+        }
         own
+    }
+
+    /// A share of 1, of which a hundredth may be written as 1%; 1 where nothing is said.
+    fn share(&self, name: &str) -> f64 {
+        let text = self.get(name).trim();
+        let value = match text.strip_suffix('%') {
+            Some(part) => part.trim().parse().map(|it: f64| it / 100.0),
+            None => text.parse(),
+        };
+        value.unwrap_or(1.0).clamp(0.0, 1.0)
+    }
+
+    /// How much of a paint is seen: 0 for nothing, 1 for all that it covers.
+    fn cover(&self, paint: &str) -> f64 {
+        let name = if paint == "fill" {
+            "fill-opacity"
+        } else {
+            "stroke-opacity"
+        };
+        (1.0 - self.clear) * self.share(name) * alpha(self.get(paint))
     }
 
     fn set(&mut self, name: &str, value: &str) {
@@ -175,7 +205,7 @@ impl Style {
     pub(super) fn is_hidden(&self) -> bool {
         self.get("display") == "none"
             || matches!(self.get("visibility"), "hidden" | "collapse")
-            || self.get("opacity").parse::<f64>().is_ok_and(|it| it <= 0.0)
+            || self.clear >= 1.0
     }
 
     /// Its inks on paper.
@@ -183,6 +213,11 @@ impl Style {
     /// - `scale`: millimetres of one user unit.
     pub(super) fn look(&self, scale: f64, is_text: bool) -> Look {
         let stroke = self.paint("stroke", "none");
+        let seen = if self.paint("fill", "#000000") == "none" {
+            "stroke"
+        } else {
+            "fill"
+        };
         let has_line = stroke != "none" && !is_text;
         let in_mm = |value: &str| length(value).map_or(0.0, |it| it * scale);
         Look {
@@ -207,12 +242,14 @@ impl Style {
                 none if is_text && none == "none" => stroke.clone(),
                 fill => fill,
             },
+            is_clear: self.cover(seen) < CLEAR,
             stroke: if is_text { "none".to_owned() } else { stroke },
         }
     }
 
     fn paint(&self, name: &str, otherwise: &str) -> String {
         match self.get(name) {
+            _ if self.cover(name) <= 0.0 => "none".to_owned(),
             "" => otherwise.to_owned(),
             "currentColor" | "currentcolor" => colour(match self.get("color") {
                 "" => "#000",
@@ -223,25 +260,57 @@ impl Style {
     }
 }
 
-/// A colour as `#rrggbb`; another paint as written.
+/// What covers less than this of what stands below lets it be read.
+const CLEAR: f64 = 0.9;
+
+/// The cover that a colour itself says: `#rgba`, `#rrggbbaa`, `rgba(…)`; 1 for any other.
+fn alpha(text: &str) -> f64 {
+    let text = text.trim();
+    if let Some(digits) = text.strip_prefix('#').filter(|it| it.is_ascii()) {
+        let part = match digits.len() {
+            4 => digits[3..].repeat(2),
+            8 => digits[6..].to_owned(),
+            _ => return 1.0,
+        };
+        return i32::from_str_radix(&part, 16).map_or(1.0, |it| f64::from(it) / 255.0);
+    }
+    let Some(parts) = text
+        .strip_prefix("rgba(")
+        .or_else(|| text.strip_prefix("rgb("))
+    else {
+        return 1.0;
+    };
+    let parts = parts.trim_end_matches(')').split([',', ' ', '/']);
+    let fourth = parts.filter(|it| !it.is_empty()).nth(3).unwrap_or("1");
+    let value = match fourth.strip_suffix('%') {
+        Some(part) => part.parse().map(|it: f64| it / 100.0),
+        None => fourth.parse(),
+    };
+    value.unwrap_or(1.0).clamp(0.0, 1.0)
+}
+
+/// A colour as `#rrggbb`; another paint as written. How much it covers is not its colour.
 fn colour(text: &str) -> String {
     let text = text.trim().to_ascii_lowercase();
     if let Some(digits) = text.strip_prefix('#') {
-        let short = digits.len() == 3 && digits.is_ascii();
-        return if short {
-            let twice: String = digits.chars().flat_map(|c| [c, c]).collect();
-            format!("#{twice}")
-        } else {
-            text
+        return match (digits.len(), digits.is_ascii()) {
+            (3 | 4, true) => {
+                let twice: String = digits.chars().take(3).flat_map(|c| [c, c]).collect();
+                format!("#{twice}")
+            }
+            (8, true) => format!("#{}", &digits[..6]),
+            _ => text,
         };
     }
     if let Some(parts) = text
-        .strip_prefix("rgb(")
+        .strip_prefix("rgba(")
+        .or_else(|| text.strip_prefix("rgb("))
         .and_then(|it| it.strip_suffix(')'))
     {
         let parts: Vec<f64> = parts
-            .split([',', ' '])
+            .split([',', ' ', '/'])
             .filter(|it| !it.is_empty())
+            .take(3)
             .map(|part| match part.strip_suffix('%') {
                 Some(share) => share.parse::<f64>().unwrap_or_default() * 2.55,
                 None => part.parse().unwrap_or_default(),
@@ -308,6 +377,14 @@ mod tests {
     fn the_same_ink_is_equal_however_it_is_written() {
         for text in ["#b3261e", "#B3261E", "rgb(179, 38, 30)", "rgb(179 38 30)"] {
             assert_eq!(colour(text), "#b3261e", "{text}");
+        }
+        for text in [
+            "#b3261e80",
+            "rgba(179, 38, 30, 0.5)",
+            "rgb(179 38 30 / 50%)",
+        ] {
+            assert_eq!(colour(text), "#b3261e", "{text}");
+            assert!((alpha(text) - 0.5).abs() < 0.01, "{text}");
         }
         assert_eq!(colour("#0a0"), "#00aa00");
         assert_eq!(colour("black"), colour("#000"));

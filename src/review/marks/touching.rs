@@ -64,6 +64,9 @@ pub(super) fn about(sheet: &IssuedSheet, draft: &Draft) -> About {
                 let words = words.map(|it| named(it.words()));
                 words.or_else(|| crossed_words(sheet, draft, opening, &target))
             }
+            _ if !paper(sheet).meets(&area.grown(0.1)) => {
+                Some("nothing: it stands beside the paper".to_owned())
+            }
             _ => touched(&sheet.drawing, draft, &target).map(|it| named(it.words())),
         },
         opening: own("opening").or_else(|| opening.and_then(|it| it.opening.clone())),
@@ -72,6 +75,11 @@ pub(super) fn about(sheet: &IssuedSheet, draft: &Draft) -> About {
         at,
         area,
     }
+}
+
+fn paper(sheet: &IssuedSheet) -> Area {
+    let [wide, high] = sheet.drawing.size;
+    Area::new(0.0, 0.0, wide, high)
 }
 
 /// What a line crosses; inside an opening it is the opening, whatever line of it is crossed.

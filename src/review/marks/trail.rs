@@ -11,6 +11,60 @@ const PIECES: u32 = 8;
 /// Digits before the point that a coordinate may have: a sheet is a few thousand units wide.
 const MOST_DIGITS: u32 = 7;
 
+/// A longer path is read to there, bytes: a whole sheet takes a tenth of it.
+const LONGEST_PATH: usize = 2 << 20;
+/// Points that are nearer to each other than this are first to go, mm.
+const FINEST: f64 = 0.02;
+
+/// True when an element's path is longer than what is read of it.
+pub(super) fn is_endless(node: Node<'_, '_>) -> bool {
+    let mut long = ["d", "points"].iter().filter_map(|it| node.attribute(*it));
+    long.any(|it| it.len() > LONGEST_PATH)
+}
+
+/// The part of a path that is read: to its last whole command.
+fn bounded(d: &str) -> &str {
+    if d.len() <= LONGEST_PATH {
+        return d;
+    }
+    let mut end = LONGEST_PATH;
+    while !d.is_char_boundary(end) {
+        end -= 1;
+    }
+    let d = &d[..end];
+    let is_command = |c: char| c.is_ascii_alphabetic() && !matches!(c, 'e' | 'E');
+    let command = d.rfind(is_command).filter(|at| *at > LONGEST_PATH / 2);
+    &d[..command.or_else(|| d.rfind([' ', ','])).unwrap_or(0)]
+}
+
+/// Takes points out of lines until there are no more than so many; true when any went.
+pub(super) fn thinned(lines: &mut Lines, most: usize) -> bool {
+    let n_points = |lines: &Lines| lines.runs.iter().map(|it| it.points.len()).sum::<usize>();
+    if n_points(lines) <= most {
+        return false;
+    }
+    lines.runs.truncate((most / 2).max(1));
+    let mut within = FINEST;
+    while n_points(lines) > most && within < 1e6 {
+        for run in &mut lines.runs {
+            let last = run.points.len().saturating_sub(1);
+            let mut kept: Option<Spot> = None;
+            let mut at = 0;
+            run.points.retain(|p| {
+                let is_kept =
+                    at == last || kept.is_none_or(|it| (p.x - it.x).hypot(p.y - it.y) > within);
+                if is_kept {
+                    kept = Some(*p);
+                }
+                at += 1;
+                is_kept
+            });
+        }
+        within *= 2.0;
+    }
+    true
+}
+
 /// The shape of an element in its own user units; `None` for what is no shape, or no shape that can be drawn.
 pub(super) fn shape(node: Node<'_, '_>) -> Option<BezPath> {
     let number = |name: &str| node.attribute(name).and_then(length).unwrap_or_default();
@@ -43,7 +97,7 @@ pub(super) fn shape(node: Node<'_, '_>) -> Option<BezPath> {
             path = round.to_path(0.1);
         }
         "polyline" | "polygon" => {
-            let points = numbers(node.attribute("points")?);
+            let points = numbers(bounded(node.attribute("points")?));
             for (i, pair) in points.chunks_exact(2).enumerate() {
                 let p = (pair[0], pair[1]);
                 if i == 0 {
@@ -57,8 +111,20 @@ pub(super) fn shape(node: Node<'_, '_>) -> Option<BezPath> {
             }
         }
         "path" => {
-            let d = node.attribute("d")?;
-            path = is_tame(d).then(|| BezPath::from_svg(d).ok()).flatten()?;
+            let mut d = bounded(node.attribute("d")?);
+            if !is_tame(d) {
+                return None;
+            }
+            let mut read = BezPath::from_svg(d).ok();
+            // One without a command in sight may end between two numbers that belong together.
+            for _ in 0..7 {
+                if read.is_some() || !is_endless(node) {
+                    break;
+                }
+                d = &d[..d.trim_end().rfind([' ', ','])?];
+                read = BezPath::from_svg(d).ok();
+            }
+            path = read?;
         }
         _ => return None,
     }
@@ -219,6 +285,24 @@ mod tests {
             assert!(!is_tame(d), "{d}");
         }
         assert!(is_tame("M1.123456789 0L1e-9 2.5e3,0-1"));
+    }
+
+    #[test]
+    fn a_line_without_end_is_read_in_part_and_thinned_to_its_ends() {
+        let zigzag: String = (0..600_000)
+            .map(|n| format!("{} {} ", n % 90, n % 7))
+            .collect();
+        let text = format!("<path d=\"M0 0L{zigzag}\"/>");
+        assert!(text.len() > LONGEST_PATH);
+        let document = roxmltree::Document::parse(&text).unwrap();
+        assert!(is_endless(document.root_element()));
+        let mut lines = straightened(&shape(document.root_element()).unwrap(), Affine::IDENTITY);
+        let last = lines.runs[0].points.last().copied();
+        assert!(thinned(&mut lines, 1000));
+        assert!((2..=1000).contains(&lines.runs[0].points.len()));
+        assert_eq!(lines.runs[0].points.last().copied(), last);
+        let mut few = Lines::default();
+        assert!(!thinned(&mut few, 1000));
     }
 
     #[test]

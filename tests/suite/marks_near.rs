@@ -1,0 +1,96 @@
+//! Marks on key plans stand before their panels, or have a leader that an eye can follow.
+
+use crate::kit::{SAMPLES, sample_package};
+use panelwright::documents::paper::page::extent;
+use panelwright::documents::paper::{Area, Form, Group, Item, Sheet};
+use panelwright::package::{InputFile, MakeOptions, make};
+
+/// Farther from its panel than this no mark stands without a leader, mm.
+const BEFORE: f64 = 6.0;
+/// Farther than this no mark of a panel stands on a sheet with room.
+const WITH_LEADER: f64 = 25.0;
+
+/// A house with a porch and a bay: short walls beside each other that want the same white paper for their marks.
+const JOGS: &str = r#"
+name = "Jogs"
+thickness = "6 1/2\""
+run = [
+    "a: E 13'-10\"", "b: S 2'", "c: E 12'-6\"", "d: N 2'", "e: E 2'-4\"", "f: N 4'-3 1/2\"", "g: E 7'-2\"", "h: S 21'-3 1/2\"",
+    "i: E 22'-2\"", "j: N 47'", "k: W 58'", "l: close",
+]
+
+[[opening]]
+wall = "g"
+kind = "door"
+from = "3'-6\""
+size = "3068"
+"#;
+
+fn groups<'a>(group: &'a Group, start: &str, found: &mut Vec<&'a Group>) {
+    for item in &group.items {
+        if let Item::Group(inner) = item {
+            if inner.id.starts_with(start) {
+                found.push(inner);
+            }
+            groups(inner, start, found);
+        }
+    }
+}
+
+fn all<'a>(sheet: &'a Sheet, start: &str) -> Vec<&'a Group> {
+    let mut found = Vec::new();
+    for layer in &sheet.layers {
+        groups(layer, start, &mut found);
+    }
+    found
+}
+
+/// Between two boxes, mm.
+fn apart(a: &Area, b: &Area) -> f64 {
+    let gap = |low: f64, high: f64| f64::max(low, high).max(0.0);
+    gap(a.x0 - b.x1, b.x0 - a.x1).hypot(gap(a.y0 - b.y1, b.y0 - a.y1))
+}
+
+/// What a mark takes on paper without its leader, and whether it has one.
+fn label(mark: &Group) -> (Area, bool) {
+    let is_leader =
+        |item: &Item| matches!(item, Item::Shape(it) if matches!(it.form, Form::Line(..)));
+    let mut own = mark.clone();
+    own.items.retain(|item| !is_leader(item));
+    (extent(&own).unwrap(), own.items.len() < mark.items.len())
+}
+
+#[test]
+fn every_mark_stands_before_its_panel_or_has_a_short_leader() {
+    let sketch = InputFile {
+        name: "jogs.toml".to_owned(),
+        bytes: JOGS.as_bytes().to_vec(),
+    };
+    let jogs = make(&[sketch], &MakeOptions::default(), &mut |_| {}).unwrap();
+    let samples = SAMPLES
+        .iter()
+        .map(|(case, plan)| (*case, sample_package(case, plan)));
+    let (mut n_marks, mut wrong) = (0, Vec::new());
+    for (case, made) in samples.chain([("jogs", jogs)]) {
+        for it in made.sheets.iter().filter(|it| it.path.contains("key-plan")) {
+            let panels = all(&it.sheet, "panel-");
+            for mark in all(&it.sheet, "mark-") {
+                let name = mark.id.trim_start_matches("mark-");
+                // Headers and sills stand in openings and have no body of their own.
+                let own = panels.iter().find(|it| it.id == format!("panel-{name}"));
+                let Some(body) = own.and_then(|it| extent(it)) else {
+                    continue;
+                };
+                n_marks += 1;
+                let (area, has_leader) = label(mark);
+                let away = apart(&area, &body);
+                let most = if has_leader { WITH_LEADER } else { BEFORE };
+                if away > most {
+                    wrong.push(format!("{case} {name}: {away:.1} mm, leader {has_leader}"));
+                }
+            }
+        }
+    }
+    assert!(n_marks > 100, "{n_marks}");
+    assert!(wrong.is_empty(), "{wrong:#?}");
+}

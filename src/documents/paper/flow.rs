@@ -316,7 +316,8 @@ mod tests {
                 .matches("CONTINUED")
                 .count()
         };
-        assert_eq!([cut(false, 12), cut(true, 12)], [1, 0]);
+        assert!((3..16).any(|rows| cut(false, rows) > 0));
+        assert!((3..16).all(|rows| cut(true, rows) == 0));
         // One longer than a column has to be.
         assert!(cut(true, 40) > 0);
     }

@@ -1,9 +1,10 @@
 //! Marks on key plans stand before their panels, or have a leader that an eye can follow.
 
 use crate::kit::{SAMPLES, sample_package};
+use panelwright::documents::paper::overlap::overlaps;
 use panelwright::documents::paper::page::extent;
-use panelwright::documents::paper::{Area, Form, Group, Item, Sheet};
-use panelwright::package::{InputFile, MakeOptions, make};
+use panelwright::documents::paper::{Area, Form, Group, Item, Sheet, Spot};
+use panelwright::package::{InputFile, Made, MakeOptions, make};
 
 /// Farther from its panel than this no mark stands without a leader, mm.
 const BEFORE: f64 = 6.0;
@@ -93,4 +94,71 @@ fn every_mark_stands_before_its_panel_or_has_a_short_leader() {
     }
     assert!(n_marks > 100, "{n_marks}");
     assert!(wrong.is_empty(), "{wrong:#?}");
+}
+
+/// The leader of a mark, where it has one.
+fn leader(mark: &Group) -> Option<[Spot; 2]> {
+    mark.items.iter().find_map(|item| match item {
+        Item::Shape(it) => match it.form {
+            Form::Line(from, to) => Some([from, to]),
+            _ => None,
+        },
+        Item::Group(_) | Item::Text(_) => None,
+    })
+}
+
+fn cross([a, b]: &[Spot; 2], [c, d]: &[Spot; 2]) -> bool {
+    let side = |p: &Spot, q: &Spot, r: &Spot| {
+        ((q.x - p.x) * (r.y - p.y) - (q.y - p.y) * (r.x - p.x)).signum()
+    };
+    side(a, b, c) * side(a, b, d) < 0.0 && side(c, d, a) * side(c, d, b) < 0.0
+}
+
+/// A long house with forty windows in one wall.
+fn forty_windows(rules: &str) -> Made {
+    let mut text = "name = \"Long\"\nthickness = \"6 1/2\\\"\"\n\
+                    run = [\"south: E 160'\", \"east: N 16'\", \"north: W 160'\", \"west: close\"]\n"
+        .to_owned();
+    for i in 0..40 {
+        let window = format!(
+            "[[opening]]\nwall = \"south\"\nkind = \"window\"\nfrom = \"{}'\"\nsize = \"2030\"\n",
+            1 + 4 * i
+        );
+        text.push_str(&window);
+    }
+    let file = |name: &str, text: &str| InputFile {
+        name: name.to_owned(),
+        bytes: text.as_bytes().to_vec(),
+    };
+    let options = MakeOptions {
+        rules: Some(file("plant.toml", rules)),
+        ..MakeOptions::default()
+    };
+    make(&[file("long.toml", &text)], &options, &mut |_| {}).unwrap()
+}
+
+/// Forty windows in one wall, on paper on which no mark is as narrow as its panel: fifty-four pairs of leaders crossed each other.
+#[test]
+fn leaders_of_a_crowded_plan_hardly_cross() {
+    let made = forty_windows("[sheets]\nplans = \"ANSI B\"\n");
+    for it in &made.sheets {
+        assert_eq!(overlaps(&it.sheet), [], "{}", it.path);
+    }
+    let plan = made.sheets.iter().find(|it| it.path.contains("key-plan"));
+    let plan = &plan.unwrap().sheet;
+    let leaders: Vec<[Spot; 2]> = all(plan, "mark-").into_iter().filter_map(leader).collect();
+    let pairs = leaders.iter().enumerate();
+    let crossing = pairs.flat_map(|(n, a)| leaders[..n].iter().filter(|b| cross(a, b)));
+    let crossing = crossing.count();
+    assert!(leaders.len() > 10, "{}", leaders.len());
+    assert!(crossing <= 4, "{crossing} of {}", leaders.len());
+}
+
+/// The notes of an elevation ran over its title block: they hold what eighty pieces of its strings had no room to print.
+#[test]
+fn forty_windows_in_a_wall_leave_their_elevations_clear() {
+    let made = forty_windows("[sheets]\nplans = \"ARCH C\"\n");
+    for it in &made.sheets {
+        assert_eq!(overlaps(&it.sheet), [], "{}", it.path);
+    }
 }

@@ -8,9 +8,8 @@
 //! Method: every label brings candidate places with a cost of their own; a place on something hard (our text, our heavy
 //! lines) is refused, one on something soft (the architect's lines) costs. Labels choose in order, then each chooses again
 //! with the others standing, until nothing moves or the rounds are used up. At last a label takes a place that one other holds
-//! where that one can move and both together stand the better for it, so that no exchange of two shortens the sum of what their
-//! places cost. Work is counted, never timed. Cost: the number
-//! of candidates times obstacles near them. A label with no free candidate gets none: the caller says so in a table.
+//! where that one can move and both together stand the better for it: within counted work, no exchange of two saves anything
+//! that is worth it. Work is never timed. Cost: the number of candidates times obstacles near them. A label with no free candidate gets none: the caller says so in a table.
 //! Refused: exact search over all labels together, since sheets hold hundreds of labels of which nearly all are free.
 
 mod exchange;

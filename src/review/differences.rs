@@ -36,6 +36,9 @@ impl Change {
     }
 }
 
+/// So many kinds of fixings are told one by one.
+const MOST_FIXINGS: usize = 4;
+
 /// Changes as one reads them in a row: sizes and openings in full, pieces by name only, for the panel's sheet has their places.
 pub(super) fn in_short(changes: &[Change]) -> Vec<String> {
     const IN_FULL: [&str; 10] = [
@@ -71,7 +74,10 @@ pub(super) fn in_short(changes: &[Change]) -> Vec<String> {
     said.extend(named(|it| it.was.is_empty()).map(|it| format!("new: {it}")));
     said.extend(named(|it| it.now.is_empty()).map(|it| format!("gone: {it}")));
     said.extend(otherwise.map(|it| format!("of another size or place: {it}")));
-    if !fixings.is_empty() {
+    // Where nothing else is another, they are what there is to act on.
+    if said.is_empty() && fixings.len() <= MOST_FIXINGS {
+        said.extend(fixings.into_iter().map(Change::words));
+    } else if !fixings.is_empty() {
         said.push("another number of fixings".to_owned());
     }
     said

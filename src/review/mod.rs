@@ -52,4 +52,4 @@ pub use registration::Motion;
 pub use revise::{
     News, Revision, carry_marks, draw_anew, judge, uncompared_panels, unknown_panels,
 };
-pub use why::{InputNews, PlanNews, input_news, plan_news};
+pub use why::{FileNews, InputNews, PlanNews, input_news, plan_news};

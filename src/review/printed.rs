@@ -5,8 +5,10 @@
 //!                └── differs: the sheet is drawn anew                                            └── depends on the issue: it is kept
 //! ```
 //!
-//! Compared are the words, wherever they stand, and the shapes of the small plan and of the north arrow, each by itself. What
-//! is drawn of the panel comes from `panels.json`, and is compared there.
+//! Compared are the words, wherever they stand, and the shapes of the small plan and of the north arrow, each by itself; of a plan
+//! that came back turned both turned back alike, by the quarter at which they differ least: sheets draw buildings level. Words in
+//! the small plan stand there as it leaves them room, and elsewhere on the sheet too: they are not compared. What is drawn of the
+//! panel comes from `panels.json`, and is compared there.
 
 use roxmltree::{Document, Node, ParsingOptions};
 use std::collections::BTreeMap;
@@ -14,7 +16,8 @@ use std::collections::BTreeMap;
 /// Groups that say which issue this is, or what came back for it.
 const OF_THE_ISSUE: [&str; 3] = ["revision-row", "small-print", "carried-marks"];
 /// Pictures that show more than the panel.
-const PICTURES: [(&str, &str); 2] = [("small-plan", "key plan"), ("north", "north arrow")];
+const PICTURES: [(&str, &str); 2] = [(SMALL_PLAN, "key plan"), ("north", "north arrow")];
+const SMALL_PLAN: &str = "small-plan";
 /// Points no farther apart than this share of their picture are the same.
 const SAME_SHARE: f64 = 0.005;
 /// So many words are told.
@@ -25,11 +28,8 @@ const MOST_NODES: u32 = 2_000_000;
 /// What is printed otherwise, in words; nothing where the sheet can be kept, or where one of them is no sheet.
 ///
 /// - `was`, `now`: the sheet as issued and as it would be drawn, SVG.
-/// - `is_turned`: the building lies otherwise on the plan, and its sheets are not compared.
+/// - `is_turned`: the building lies otherwise on the plan.
 pub(super) fn printed_otherwise(was: &[u8], now: &[u8], is_turned: bool) -> Vec<String> {
-    if is_turned {
-        return Vec::new();
-    }
     let [Some(was), Some(now)] = [was, now].map(Printed::read) else {
         return Vec::new();
     };
@@ -45,12 +45,27 @@ pub(super) fn printed_otherwise(was: &[u8], now: &[u8], is_turned: bool) -> Vec<
             in_short(&come)
         )],
     };
-    let pictures = PICTURES.into_iter().filter(|(id, _)| {
-        let pair = was.pictures.get(id).zip(now.pictures.get(id));
-        pair.is_some_and(|(was, now)| !is_alike(was, now))
-    });
-    told.extend(pictures.map(|(_, name)| format!("another {name}")));
+    let unlike = |quarters: usize| -> Vec<&str> {
+        let others = PICTURES.into_iter().filter(|(id, _)| {
+            let pair = was.pictures.get(id).zip(now.pictures.get(id));
+            pair.is_some_and(|(was, now)| !is_alike(&turned(was, quarters), now))
+        });
+        others.map(|(_, name)| name).collect()
+    };
+    let quarters = if is_turned { 0..4 } else { 0..1 };
+    // The plan says how it was turned, and the arrow whether north went with it.
+    let rank = |names: &Vec<&str>| (names.contains(&PICTURES[0].1), names.len());
+    let pictures = quarters.map(unlike).min_by_key(rank);
+    let pictures = pictures.into_iter().flatten();
+    told.extend(pictures.map(|name| format!("another {name}")));
     told
+}
+
+/// A picture turned by so many quarters.
+fn turned(picture: &[Shape], quarters: usize) -> Vec<Shape> {
+    let quarter = |shape: Shape| shape.into_iter().map(|[x, y]| [y, -x]).collect();
+    let turn = |shape: &Shape| (0..quarters).fold(shape.clone(), |shape, _| quarter(shape));
+    picture.iter().map(turn).collect()
 }
 
 /// Words that one has oftener than the other.
@@ -92,7 +107,7 @@ impl Printed {
         for node in document.root_element().descendants() {
             let within = |id: &str| node.ancestors().any(|it| it.attribute("id") == Some(id));
             if node.tag_name().name() == "text" {
-                if !OF_THE_ISSUE.into_iter().any(within) {
+                if !OF_THE_ISSUE.into_iter().any(within) && !within(SMALL_PLAN) {
                     let letters = node.descendants().filter(Node::is_text);
                     let letters = letters.filter_map(|it| it.text());
                     let words: Vec<&str> = letters.flat_map(str::split_whitespace).collect();
@@ -108,15 +123,14 @@ impl Printed {
     }
 }
 
-/// The corners of a polygon, or of the square about a circle. The sign of the view, a triangle of one size, is none.
+/// The corners of a polygon, or the centre of a circle. The sign of the view, a triangle of one size, is none.
 fn shape(node: Node<'_, '_>) -> Option<Shape> {
     let number = |name: &str| node.attribute(name)?.parse::<f64>().ok();
     if node.tag_name().name() == "circle" {
-        let ([x, y], r) = ([number("cx")?, number("cy")?], number("r")?);
-        return Some(vec![[x - r, y - r], [x + r, y + r]]);
+        return Some(vec![[number("cx")?, number("cy")?]]);
     }
     let points = node.attribute("points")?;
-    let is_sign = |n: usize, id: &str| n == 3 && id == "small-plan";
+    let is_sign = |n: usize, id: &str| n == 3 && id == SMALL_PLAN;
     let numbers: Vec<f64> = points
         .split([' ', ','])
         .filter_map(|it| it.parse().ok())
@@ -129,14 +143,15 @@ fn shape(node: Node<'_, '_>) -> Option<Shape> {
     (!is_sign(corners.len(), group)).then_some(corners)
 }
 
-/// True when two pictures are the same but for their place and size on the sheet.
+/// True when two pictures are the same but for their place and size on the sheet, and the order of their shapes.
 fn is_alike(a: &[Shape], b: &[Shape]) -> bool {
-    let [a, b] = [a, b].map(in_own_box);
+    let [a, mut b] = [a, b].map(in_own_box);
+    let near = |(p, q): (&[f64; 2], &[f64; 2])| (0..2).all(|i| (p[i] - q[i]).abs() <= SAME_SHARE);
+    let is_same = |a: &Shape, b: &Shape| a.len() == b.len() && a.iter().zip(b).all(near);
     a.len() == b.len()
-        && a.iter().zip(&b).all(|(a, b)| {
-            let near =
-                |(p, q): (&[f64; 2], &[f64; 2])| (0..2).all(|i| (p[i] - q[i]).abs() <= SAME_SHARE);
-            a.len() == b.len() && a.iter().zip(b).all(near)
+        && a.iter().all(|shape| {
+            let found = b.iter().position(|it| is_same(shape, it));
+            found.map(|index| b.swap_remove(index)).is_some()
         })
 }
 
@@ -185,7 +200,36 @@ mod tests {
         let now = sheet("SHED", "", "0,0 44,0 44,40 0,40");
         let told = ["printed \"BARN\" is now \"SHED\"", "another key plan"];
         assert_eq!(printed_otherwise(&was, &now, false), told);
-        assert_eq!(printed_otherwise(&was, &now, true), [""; 0]);
+        assert_eq!(printed_otherwise(&was, &now, true), told);
+    }
+
+    #[test]
+    fn of_a_turned_plan_the_pictures_are_turned_back_together() {
+        // A plan longer than deep, a wing at its left end, and an arrow that points along it.
+        let level = ["0,0 60,0 60,30 0,30", "0,30 10,30 10,50 0,50"];
+        let upright = ["0,60 0,0 30,0 30,60", "30,60 30,50 50,50 50,60"];
+        let drawn = |plan: [&str; 2], arrow: &str| {
+            let words =
+                format!("BARN</text><g id=\"north\"><polygon points=\"{arrow}\"/></g><text>",);
+            let plan = plan.join("\"/><polygon points=\"");
+            sheet(&words, "", &plan)
+        };
+        let was = drawn(level, "0,0 2,-8 4,0");
+        let (with_it, as_before) = ("0,0 -8,-2 0,-4", "0,0 2,-8 4,0");
+        let told = |arrow: &str| printed_otherwise(&was, &drawn(upright, arrow), true);
+        assert_eq!(told(with_it), [""; 0]);
+        assert_eq!(told(as_before), ["another north arrow"]);
+        assert!(!printed_otherwise(&was, &drawn(upright, with_it), false).is_empty());
+    }
+
+    #[test]
+    fn words_in_the_small_plan_stand_there_as_it_leaves_them_room() {
+        let was = sheet("BARN", "", SQUARE);
+        let named = format!("{SQUARE}\"/><text>W101</text><polygon points=\"1,1 2,2 1,2");
+        assert_eq!(
+            printed_otherwise(&was, &sheet("BARN", "", &named), false),
+            [""; 0]
+        );
     }
 
     #[test]

@@ -8,7 +8,7 @@ use super::neighbours::{Unlike, followed};
 use super::order::places as places_in_order;
 use super::places::{changed_places, other_parts};
 use super::plates::{carry_plates, retired_plates};
-use super::why::{PlanNews, Why};
+use super::why::{FileNews, PlanNews, Why, ids_of};
 use crate::documents::{IssueFacts, PanelNews};
 use crate::fabrication::Fabrication;
 use crate::findings::{Finding, Place};
@@ -31,8 +31,8 @@ pub struct Revision {
 pub struct News {
     /// What changed on the plan or by a correction.
     pub plan: Vec<PlanNews>,
-    /// What the other files say otherwise of what panels are, in words.
-    pub inputs: Vec<String>,
+    /// What the other files say otherwise of what panels are.
+    pub inputs: Vec<FileNews>,
 }
 
 /// Gives the panels of a layout the marks of the earlier issue and their places in the order of erection; new ones take the next
@@ -243,6 +243,7 @@ fn whys((old, new): (&Issued, &Issued), fates: &[PanelFate], news: &News) -> Vec
         }
         whys.push(why);
     }
+    let named = ids_of(old.panels.iter().chain(&new.panels));
     for (row, why) in fates.iter().zip(&mut whys) {
         if why.causes.is_empty()
             && unlike.contains_key(mark(row))
@@ -250,7 +251,7 @@ fn whys((old, new): (&Issued, &Issued), fates: &[PanelFate], news: &News) -> Vec
         {
             why.follow(neighbour, causes);
         }
-        why.add_inputs(&news.inputs);
+        why.add_inputs(panels(row).into(), &news.inputs, &named);
     }
     whys
 }

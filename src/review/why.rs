@@ -111,12 +111,31 @@ impl Why {
         }
     }
 
-    /// Says, of a panel that nothing else is the cause of, which files are not as they were.
-    pub(super) fn add_inputs(&mut self, inputs: &[String]) {
-        if self.causes.is_empty() {
-            self.causes.extend(inputs.iter().cloned());
-            self.words.extend(inputs.iter().cloned());
+    /// Says, of a panel that nothing else is the cause of, which files are not as they were: of the keys that name a wall, an
+    /// opening or a storey those of its own, and where none is all of them.
+    ///
+    /// - `named`: every wall, opening and storey of both issues.
+    pub(super) fn add_inputs(
+        &mut self,
+        panels: [Option<&IssuedPanel>; 2],
+        inputs: &[FileNews],
+        named: &BTreeSet<&str>,
+    ) {
+        if !self.causes.is_empty() {
+            return;
         }
+        let touching = Touching::of(panels[0], panels[1]);
+        let is_own = |key: &str| {
+            let mut ids = ids_in(key).filter(|it| named.contains(it)).peekable();
+            ids.peek().is_none() || ids.any(|id| touching.names(id))
+        };
+        let own: Vec<String> = inputs.iter().filter_map(|it| it.words(&is_own)).collect();
+        let told = match own.is_empty() {
+            true => inputs.iter().filter_map(|it| it.words(&|_| true)).collect(),
+            false => own,
+        };
+        self.causes.extend(told.iter().cloned());
+        self.words.extend(told);
     }
 
     /// Takes over what changed at or beyond a neighbour.
@@ -131,6 +150,7 @@ impl Why {
 
 /// Names of what a panel has and of what it meets, as it was and as it is.
 struct Touching<'a> {
+    storeys: BTreeSet<&'a str>,
     walls: BTreeSet<&'a str>,
     openings: BTreeSet<&'a str>,
     others: BTreeSet<&'a str>,
@@ -144,10 +164,17 @@ impl<'a> Touching<'a> {
             items.filter_map(move |it| it[key].as_str())
         };
         Self {
+            storeys: both().map(|it| it.storey.as_str()).collect(),
             walls: both().map(|it| it.wall.as_str()).collect(),
             openings: named("openings", "id").collect(),
             others: named("edges", "with").collect(),
         }
+    }
+
+    fn names(&self, id: &str) -> bool {
+        [&self.storeys, &self.walls, &self.openings, &self.others]
+            .iter()
+            .any(|it| it.contains(id))
     }
 
     fn is_own(&self, news: &PlanNews) -> bool {
@@ -193,13 +220,59 @@ const OF_THE_ISSUE: [&str; 3] = ["date", "revises", "drawn_by"];
 /// What of a job is printed, and cuts no panel otherwise.
 const PRINTED: [&str; 4] = ["name", "number", "project", "north"];
 
-/// What the files that a package is made from say otherwise than they did, in words.
+/// What the files that a package is made from say otherwise than they did.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct InputNews {
-    /// All of it: why a sheet may print something else.
+    /// All of it, in words: why a sheet may print something else.
     pub all: Vec<String>,
     /// Without what is printed and no more: why a panel may be another.
-    pub of_panels: Vec<String>,
+    pub of_panels: Vec<FileNews>,
+}
+
+/// What one file says otherwise.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct FileNews {
+    file: String,
+    /// Each key with what it said and says; none of a file without keys.
+    keys: Vec<(String, String)>,
+}
+
+impl FileNews {
+    /// In words, of the keys that are asked for; nothing where it has others only.
+    fn words(&self, is_asked: &impl Fn(&str) -> bool) -> Option<String> {
+        if self.keys.is_empty() {
+            return Some(format!("not as it was: {}", self.file));
+        }
+        let asked = self.keys.iter().filter(|(key, _)| is_asked(key));
+        let all: Vec<&str> = asked.map(|(_, words)| words.as_str()).collect();
+        let mut told: Vec<String> = all
+            .iter()
+            .take(MOST_KEYS)
+            .map(ToString::to_string)
+            .collect();
+        if all.len() > MOST_KEYS {
+            told.push(format!("{} keys more", all.len() - MOST_KEYS));
+        }
+        (!told.is_empty()).then(|| format!("in {}, {}", self.file, told.join(", ")))
+    }
+}
+
+/// The words in the brackets of a key: `wall.only[X2].bears` has `X2`.
+fn ids_in(key: &str) -> impl Iterator<Item = &str> {
+    let named = key.split('[').skip(1);
+    let inside = named.filter_map(|it| it.split(']').next());
+    inside.flat_map(|it| it.split([',', ' ']))
+}
+
+/// Every wall, opening and storey that panels of an issue have.
+pub(super) fn ids_of<'a>(panels: impl Iterator<Item = &'a IssuedPanel>) -> BTreeSet<&'a str> {
+    panels
+        .flat_map(|it| {
+            let openings = it.data["openings"].as_array().into_iter().flatten();
+            let openings = openings.filter_map(|it| it["id"].as_str());
+            openings.chain([it.wall.as_str(), it.storey.as_str()])
+        })
+        .collect()
 }
 
 /// Which files the package is made from are not as they were, each with the keys that changed, from what to what.
@@ -213,25 +286,30 @@ pub fn input_news(old: &Issued, inputs: &[&InputFile]) -> InputNews {
         old.inputs.values().any(|it| *it == digest)
     };
     let others: Vec<&&InputFile> = inputs.iter().filter(|file| !is_known(file)).collect();
-    let told = |passed_over: &[&str]| {
+    let told = |passed_over: &[&str]| -> Vec<FileNews> {
         let all = others.iter();
         all.filter_map(|file| of_file(old, file, passed_over))
             .collect()
     };
+    let all = told(&[]);
     InputNews {
-        all: told(&[]),
+        all: all.iter().filter_map(|it| it.words(&|_| true)).collect(),
         of_panels: told(&PRINTED),
     }
 }
 
 /// Of one file, some keys passed over; nothing where no other key says anything else.
-fn of_file(old: &Issued, file: &InputFile, passed_over: &[&str]) -> Option<String> {
+fn of_file(old: &Issued, file: &InputFile, passed_over: &[&str]) -> Option<FileNews> {
     let name = base_name(&file.name);
     let nothing = BTreeMap::new();
     let was = old.said.get(name).unwrap_or(&nothing);
     let now = file.said();
+    let news = |keys| FileNews {
+        file: name.to_owned(),
+        keys,
+    };
     if was.is_empty() || now.is_empty() {
-        return Some(format!("not as it was: {name}"));
+        return Some(news(Vec::new()));
     }
     let both: BTreeSet<&String> = was.keys().chain(now.keys()).collect();
     let is_cause = |key: &&&String| {
@@ -239,21 +317,17 @@ fn of_file(old: &Issued, file: &InputFile, passed_over: &[&str]) -> Option<Strin
         let is_none = key.starts_with("panel[") || is_passed(&OF_THE_ISSUE);
         !is_none && !is_passed(passed_over) && was.get(**key) != now.get(**key)
     };
-    let changed: Vec<String> = (both.iter().filter(is_cause))
-        .map(|key| match (was.get(*key), now.get(*key)) {
-            (Some(was), Some(now)) => format!("{key} was {was} and is {now}"),
-            (Some(was), None) => format!("{key} was {was} and is not said"),
-            (_, now) => format!(
-                "{key} is {} and was not said",
-                now.map_or("", String::as_str)
-            ),
-        })
-        .collect();
-    let mut told: Vec<String> = changed.iter().take(MOST_KEYS).cloned().collect();
-    if changed.len() > MOST_KEYS {
-        told.push(format!("{} keys more", changed.len() - MOST_KEYS));
-    }
-    (!told.is_empty()).then(|| format!("in {name}, {}", told.join(", ")))
+    let told = |key: &String| match (was.get(key), now.get(key)) {
+        (Some(was), Some(now)) => format!("{key} was {was} and is {now}"),
+        (Some(was), None) => format!("{key} was {was} and is not said"),
+        (_, now) => format!(
+            "{key} is {} and was not said",
+            now.map_or("", String::as_str)
+        ),
+    };
+    let changed = both.iter().filter(is_cause);
+    let keys: Vec<(String, String)> = changed.map(|key| ((*key).clone(), told(key))).collect();
+    (!keys.is_empty()).then(|| news(keys))
 }
 
 #[cfg(test)]
@@ -335,6 +409,35 @@ mod tests {
     }
 
     #[test]
+    fn keys_of_other_walls_are_no_cause_of_a_panel() {
+        let key = |key: &str| (key.to_owned(), format!("{key} is 1 and was not said"));
+        let told = |keys: &[&str], wall: &str| {
+            let inputs = [FileNews {
+                file: "job.toml".to_owned(),
+                keys: keys.iter().map(|it| key(it)).collect(),
+            }];
+            let mut own = panel("O1", "");
+            wall.clone_into(&mut own.wall);
+            let named = BTreeSet::from(["X1", "X2", "X3", "X9", "O1", "O5"]);
+            let mut why = Why::default();
+            why.add_inputs([None, Some(&own)], &inputs, &named);
+            why.causes.join("; ")
+        };
+        let all = [
+            "wall.only[X1].bears",
+            "opening[O5].head",
+            "layout[at 0 18].left",
+        ];
+        let own = "in job.toml, wall.only[X1].bears is 1 and was not said, layout[at 0 18].left is 1 and was not said";
+        assert_eq!(told(&all, "X1"), own);
+        let elsewhere = "in job.toml, layout[at 0 18].left is 1 and was not said";
+        assert_eq!(told(&all, "X9"), elsewhere);
+        // Something is the cause, though no key names what the panel has.
+        let far = "in job.toml, opening[O5].head is 1 and was not said";
+        assert_eq!(told(&all[1..2], "X9"), far);
+    }
+
+    #[test]
     fn of_a_file_the_keys_that_changed_are_told_and_of_an_older_package_its_name() {
         let file = |text: &str| InputFile {
             name: "/home/somebody/job.toml".to_owned(),
@@ -348,11 +451,12 @@ mod tests {
         let told =
             "in job.toml, wall.bears is true and was not said, wall.height was 108 and is 110";
         assert_eq!(input_news(&old, &[&now]).all, [told]);
-        assert_eq!(input_news(&old, &[&now]).of_panels, [told]);
+        let of_panels = input_news(&old, &[&now]).of_panels;
+        assert_eq!(of_panels[0].words(&|_| true).unwrap(), told);
         let named = file("name = \"B\"\n[wall]\nheight = 108\nlength = 3\n");
         let told = "in job.toml, name is \"B\" and was not said";
         assert_eq!(input_news(&old, &[&named]).all, [told]);
-        assert_eq!(input_news(&old, &[&named]).of_panels, [""; 0]);
+        assert_eq!(input_news(&old, &[&named]).of_panels, []);
         let dated = file("date = 3\n[wall]\nheight = 108\nlength = 3\n");
         assert_eq!(input_news(&old, &[&dated]).all, [""; 0]);
         let digest = sha256_hex(&now.bytes);

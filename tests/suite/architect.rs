@@ -1,9 +1,9 @@
 //! What goes to the architect and comes back: plain words, openings that can be pointed at, jambs that move when they are asked to.
 
-use crate::kit::{SAMPLES, make_sample_with, sample_package};
+use crate::kit::{SAMPLES, make_sample_under, make_sample_with, sample_file, sample_package};
 use panelwright::building::Building;
 use panelwright::documents::paper::page::extent;
-use panelwright::documents::paper::{Area, Group, Item};
+use panelwright::documents::paper::{Area, Form, Group, Item};
 use panelwright::package::{InputFile, Made};
 use panelwright::review::read_marks;
 use panelwright::units::{Inches, Length};
@@ -214,5 +214,48 @@ fn names_on_the_architects_plan_stand_beside_the_architects_words() {
         }
     }
     assert!(names > 40, "{names}");
+    assert!(wrong.is_empty(), "{wrong:#?}");
+}
+
+/// Every dot and circle of a group on paper.
+fn circles(group: &Group) -> Vec<Area> {
+    let found = group.items.iter().flat_map(|item| match item {
+        Item::Group(inner) => circles(inner),
+        Item::Shape(shape) => match shape.form {
+            Form::Circle(at, radius) => {
+                vec![Area::new(at.x, at.y, at.x, at.y).grown(radius)]
+            }
+            _ => Vec::new(),
+        },
+        Item::Text(_) => Vec::new(),
+    });
+    found.collect()
+}
+
+/// A dot in the middle of a room stood on the room's name.
+#[test]
+fn no_dot_and_no_number_stands_on_the_architects_words() {
+    let (mut numbers, mut wrong) = (0, Vec::new());
+    for (case, plan) in SAMPLES {
+        let mut job = sample_file(case, "job.toml");
+        let text = String::from_utf8(job.bytes).unwrap();
+        job.bytes = text.replace("\"6-1/2\"", "\"8-1/4\"").into_bytes();
+        let made = make_sample_under(case, plan, job);
+        for it in made
+            .sheets
+            .iter()
+            .filter(|it| it.path.ends_with("-architect.svg"))
+        {
+            let layer = |id: &str| it.sheet.layers.iter().find(|it| it.id == id);
+            let words = layer("architect").map(places).unwrap_or_default();
+            for circle in layer("numbers").map(circles).unwrap_or_default() {
+                numbers += 1;
+                if words.iter().any(|words| words.grown(-0.2).meets(&circle)) {
+                    wrong.push(format!("{case} {} {circle:?}", it.path));
+                }
+            }
+        }
+    }
+    assert!(numbers > 30, "{numbers}");
     assert!(wrong.is_empty(), "{wrong:#?}");
 }

@@ -51,6 +51,11 @@ pub(crate) fn make_sample_package(case: &str, plan: &str) -> Made {
 pub(crate) fn make_sample_with(case: &str, plan: &str, more: &str) -> Made {
     let mut job = sample_file(case, "job.toml");
     job.bytes.extend_from_slice(more.as_bytes());
+    make_sample_under(case, plan, job)
+}
+
+/// The package of a sample under another job.
+pub(crate) fn make_sample_under(case: &str, plan: &str, job: InputFile) -> Made {
     let options = MakeOptions {
         job: Some(job),
         ..MakeOptions::default()

@@ -63,6 +63,7 @@ mod marks_editors;
 mod marks_hostile;
 /// Marks go on to the next issue, or are listed.
 mod marks_log;
+mod marks_near;
 mod marks_next;
 mod marks_pdf;
 mod marks_shapes;

@@ -1,6 +1,6 @@
 //! A second issue keeps its head: marks, bytes, revision letters, locked panels.
 
-use crate::kit::{panelwright, sample_file, scratch};
+use crate::kit::{panelwright, sample_file, scratch, sheet_words};
 use panelwright::documents::paper::{overlaps, to_svg};
 use panelwright::package::{InputFile, Made, MakeOptions, make};
 use panelwright::review::{Fate, compare_packages, overlay_sheets, part_fates};
@@ -377,11 +377,21 @@ fn turned(plan: &InputFile, scale: f64) -> InputFile {
     }
 }
 
-/// Two issues of the cottage, the second of its plan turned, moved and so many times as large, both with what more the job says.
+/// Two issues of the cottage, the second of its plan turned, north with it, moved and so many times as large, both with what more
+/// the job says.
 fn turned_cottage(more: &str, scale: f64) -> (Made, Made) {
+    turned_cottage_with_north("left", more, scale)
+}
+
+/// - `north`: where it points on the turned plan.
+fn turned_cottage_with_north(north: &str, more: &str, scale: f64) -> (Made, Made) {
     let plan = sample_file("cottage", "plan.dxf");
-    let options = |earlier| {
+    let options = |earlier: Option<BTreeMap<String, Vec<u8>>>| {
         let mut job = sample_file("cottage", "job.toml");
+        if earlier.is_some() {
+            let now = format!("north = \"{north}\"");
+            job.bytes = job.text().replace("north = \"up\"", &now).into_bytes();
+        }
         job.bytes.extend_from_slice(more.as_bytes());
         MakeOptions {
             job: Some(job),
@@ -417,6 +427,17 @@ fn a_turned_and_moved_plan_finds_its_panels() {
     assert_eq!(compared.fates, second.fates);
 }
 
+/// Where north did not turn with the plan the building stands otherwise to it, and every small plan says so.
+#[test]
+fn a_turned_plan_whose_north_stayed_has_its_sheets_drawn_anew() {
+    let (_, second) = turned_cottage_with_north("up", "", 1.0);
+    assert!(second.fates.iter().all(|it| it.fate.name() == "redrawn"));
+    let told = sheet_words(&second, "sheets/Z-091-revised-panels.svg");
+    assert!(told.contains("another north arrow"), "{told}");
+    assert!(!told.contains("another key plan"), "{told}");
+    assert!(!told.contains("printed"), "{told}");
+}
+
 #[test]
 fn a_plan_drawn_again_in_millimetres_is_laid_out_as_it_was_issued() {
     let (_, second) = turned_cottage("", 25.4);
@@ -432,7 +453,8 @@ fn a_plan_drawn_again_in_millimetres_is_laid_out_as_it_was_issued() {
 fn a_layout_entry_that_names_its_wall_by_a_point_follows_it_over_a_turned_plan() {
     let entry = "\n[[layout]]\nat = [0, 180]\n\
                  boxes = [{ at = \"10'\", height = 16, size = [2, 4], what = \"receptacle\" }]\n";
-    let (first, second) = turned_cottage(entry, 1.0);
+    // The job is as it was, so that its entries were written for the plan before.
+    let (first, second) = turned_cottage_with_north("up", entry, 1.0);
     let boxed = |made: &Made| -> Vec<String> {
         let panels = made.fabrication.panels.iter();
         let boxed = panels.filter(|it| it.inner_skin.holes.len() > it.outer_skin.holes.len());

@@ -31,6 +31,8 @@ pub(super) struct Difference {
     pub(super) why: String,
     /// Where, drawing inches.
     pub(super) at: Option<Coord<f64>>,
+    /// What it may as well be shown in, a room: its corners, drawing inches; none where only the point will do.
+    pub(super) within: Vec<Coord<f64>>,
 }
 
 /// All differences of a storey: overall, walls, rooms, openings.
@@ -101,6 +103,7 @@ fn by_drafter(storey: &Storey, opening: &Opening, width: [&str; 2], units: Units
         panels,
         why: "set right by hand: please confirm".to_owned(),
         at: Some(opening.centre),
+        within: Vec::new(),
     }
 }
 
@@ -126,6 +129,7 @@ fn overall(models: &Models<'_>, storey: &Storey, turn: f64, units: Units) -> Vec
         panels: units.inches(b),
         why: "corners stand on whole fractions, or a wall was held on its other face".to_owned(),
         at: None,
+        within: Vec::new(),
     })
     .collect()
 }
@@ -170,6 +174,7 @@ fn thicknesses(
             panels,
             why: format!("panel without finishes; the {face} was held"),
             at: Some(in_drawing(storey, middle)),
+            within: Vec::new(),
         };
         found.push((difference, wall.held));
     }
@@ -232,6 +237,7 @@ fn room_size(
         panels: size(&made),
         why: "between panels, before finishes".to_owned(),
         at: Some(turned(plan.middle(), -turn)),
+        within: room.outline.clone(),
     })
 }
 
@@ -290,6 +296,7 @@ fn opening_differences(
         panels,
         why: why.to_owned(),
         at: Some(opening.centre),
+        within: Vec::new(),
     };
     let Some((wall, made)) = made else {
         let size = units.inches(opening.width);

@@ -15,6 +15,7 @@
 
 mod compare;
 mod names;
+mod numbers;
 mod sheet;
 mod words;
 

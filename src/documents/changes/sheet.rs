@@ -3,6 +3,7 @@
 use super::compare::{Difference, differences};
 use super::in_drawing;
 use super::names::names_on_plan;
+use super::numbers::numbers;
 use super::words::{Wording, by_topic, wording};
 use crate::documents::asked::Asked;
 use crate::documents::paper::flow::Flow;
@@ -10,13 +11,11 @@ use crate::documents::paper::fonts::wrap;
 use crate::documents::paper::frame::Paper;
 use crate::documents::paper::scale::scales;
 use crate::documents::paper::strip::{HoldBox, Revision, Strip, TitleBlock};
-use crate::documents::paper::style::{Fill, Ink, Pen};
-use crate::documents::paper::symbol::{balloon, diamond, tick_box};
+use crate::documents::paper::style::{Ink, Pen};
+use crate::documents::paper::symbol::{diamond, tick_box};
 use crate::documents::paper::table::{Column, Table};
-use crate::documents::paper::{Area, Canvas, Form, Group, Lettered, Sheet, Spot, Weight, spot};
-use crate::documents::plan_view::{
-    Candidate, LabelBox, Obstacles, PlanView, draw_foot, edge, foot, level_turn, place,
-};
+use crate::documents::paper::{Area, Canvas, Group, Lettered, Sheet, Weight, spot};
+use crate::documents::plan_view::{LabelBox, Obstacles, PlanView, draw_foot, foot, level_turn};
 use crate::documents::trace::{Units, check_dimensions, draw_background};
 use crate::documents::{Models, TitleFacts};
 use crate::drawing::Drawing;
@@ -27,8 +26,6 @@ use geo::Coord;
 const LISTS: f64 = 0.36;
 /// Room round the plan for numbers, mm.
 const AROUND: f64 = 34.0;
-/// Radius of a difference's circle, mm.
-const CIRCLE: f64 = 3.6;
 /// Heights that the box for an answer may have, mm: the tallest that takes no more sheets.
 const ANSWERS: [f64; 4] = [30.0, 24.0, 18.0, LEAST_ANSWER];
 const LEAST_ANSWER: f64 = 13.0;
@@ -189,8 +186,9 @@ fn title_block<'a>(input: &ChangeInput<'a>, number: usize, scale: &str) -> Title
     }
 }
 
-/// What a sign had better not stand on: words of the architect cost as much as standing so many mm farther away.
-const ON_WORDS: f64 = 60.0;
+/// What a sign or its leader had better not stand on: words of the architect cost as much as standing so many mm farther away,
+/// which is farther than any place.
+const ON_WORDS: f64 = 200.0;
 
 /// The architect's lines, the panels over them, numbers with leaders.
 fn plan_layers(
@@ -239,106 +237,17 @@ fn plan_layers(
     let panels = panels.into_group("panels", "Panels");
     let mut obstacles = Obstacles::inside(*window);
     obstacles.add_group(&panels);
-    for (middle, width, height, along) in &background.texts {
-        obstacles.add_soft(LabelBox::about(*middle, *width, *height, *along), ON_WORDS);
+    let words = background.texts.iter();
+    let words: Vec<LabelBox> = words
+        .map(|(middle, width, height, along)| LabelBox::about(*middle, *width, *height, *along))
+        .collect();
+    for area in &words {
+        obstacles.add_words(*area, ON_WORDS);
     }
-    let labels = numbers(input, found, view, window, &mut obstacles);
+    let labels = numbers(input, found, view, (window, &words), &mut obstacles);
     obstacles.add_group(&labels);
     let ids = names_on_plan(input, view, &mut obstacles);
     vec![background.group, panels, labels, ids]
-}
-
-/// What a number stands for.
-enum Sign {
-    Change(usize),
-    Question(String),
-}
-
-/// Circles of differences and diamonds of questions, each with a leader to its place; one without room stands in the list.
-fn numbers(
-    input: &ChangeInput<'_>,
-    found: &[Difference],
-    view: &PlanView,
-    window: &Area,
-    obstacles: &mut Obstacles,
-) -> Group {
-    let mut signs: Vec<(Sign, Spot)> = Vec::new();
-    for (index, difference) in found.iter().enumerate() {
-        if let Some(at) = difference.at {
-            signs.push((Sign::Change(index + 1), view.paper(at)));
-        }
-    }
-    for asked in input.questions {
-        for at in &asked.question.places {
-            let sign = Sign::Question(asked.question.number.to_string());
-            signs.push((sign, view.paper(*at)));
-        }
-    }
-    signs.retain(|(_, foot)| window.holds(&Area::of(*foot, *foot)));
-    let radius = |sign: &Sign| match sign {
-        Sign::Change(_) => CIRCLE,
-        Sign::Question(name) => {
-            let letters = Lettered::cap(input.paper().lettering.note).bold();
-            (letters.width(name) + letters.cap * 0.9).max(6.0)
-        }
-    };
-    let requests: Vec<Vec<Candidate>> = signs
-        .iter()
-        .map(|(sign, foot)| candidates(*foot, radius(sign)))
-        .collect();
-    let chosen = place(&requests, obstacles).chosen;
-    let mut canvas = Canvas::new();
-    let note = Lettered::cap(input.paper().lettering.note).bold();
-    for ((sign, foot), chosen) in signs.iter().zip(chosen) {
-        let Some(at) = chosen.and_then(|index| spots(*foot).nth(index)) else {
-            continue;
-        };
-        let stroke = Pen::Thin.full().with(Ink::Accent);
-        canvas.line(stroke, edge(at, *foot, radius(sign)), edge(*foot, at, 0.8));
-        canvas.shape(Form::Circle(*foot, 0.8), stroke, Fill::Accent);
-        match sign {
-            Sign::Change(number) => {
-                let name = number.to_string();
-                let data = [("difference", name.as_str())];
-                canvas.group_with("", &format!("Change {name}"), &data, |canvas| {
-                    balloon(canvas, Pen::Edge.full(), at, CIRCLE, &name, note);
-                });
-            }
-            Sign::Question(name) => {
-                let data = [("question", name.as_str())];
-                canvas.group_with("", &format!("Question {name}"), &data, |canvas| {
-                    diamond(canvas, at, radius(sign), name, note);
-                });
-            }
-        }
-    }
-    canvas.into_group("numbers", "Changes and questions")
-}
-
-fn spots(foot: Spot) -> impl Iterator<Item = Spot> {
-    [12.0, 18.0, 26.0, 36.0, 50.0, 70.0]
-        .into_iter()
-        .flat_map(move |reach: f64| {
-            (0..16).map(move |step| {
-                let angle = f64::from(step) * std::f64::consts::TAU / 16.0;
-                spot(foot.x + reach * angle.cos(), foot.y + reach * angle.sin())
-            })
-        })
-}
-
-fn candidates(foot: Spot, radius: f64) -> Vec<Candidate> {
-    spots(foot)
-        .map(|at| {
-            let d = at - foot;
-            let side = 2.0 * radius + 1.0;
-            let along = Coord { x: 1.0, y: 0.0 };
-            Candidate {
-                boxes: vec![LabelBox::about(at, side, side, along)],
-                lines: vec![LabelBox::line(edge(at, foot, radius), foot, 0.3)],
-                cost: d.x.hypot(d.y),
-            }
-        })
-        .collect()
 }
 
 fn set_lists(flow: &mut Flow, input: &ChangeInput<'_>, found: &[Difference], answer: f64) {

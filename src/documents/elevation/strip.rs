@@ -85,15 +85,44 @@ pub(super) fn draw_strip(
     let table = panel_table(subjects);
     strip.heading(canvas, "NOTES", "");
     let mut notes = notes(subjects);
-    notes.extend_from_slice(left);
-    strip.numbered(canvas, &notes);
-    strip.heading(canvas, "CAUTIONS", "");
     let mut cautions = Vec::from_iter(caution(&missing));
     cautions.extend(CAUTIONS.map(str::to_owned));
-    strip.prose(canvas, &cautions);
+    let set = |strip: &mut Strip, canvas: &mut Canvas, notes: &[String]| {
+        strip.numbered(canvas, notes);
+        strip.heading(canvas, "CAUTIONS", "");
+        strip.prose(canvas, &cautions);
+    };
+    let fits = |notes: &[String]| {
+        let mut trial = strip;
+        set(&mut trial, &mut Canvas::new(), notes);
+        trial.top <= trial.foot
+    };
+    for words in left {
+        let with = |it: String| [notes.as_slice(), &[it]].concat();
+        let shorter = shorter(words).map(with).find(|it| fits(it));
+        notes = shorter.unwrap_or(notes);
+    }
+    set(&mut strip, canvas, &notes);
     draw_table(canvas, &mut strip, "PANELS", "", table, "lists/panels.csv");
     symbols(canvas, &mut strip);
     where_it_is(canvas, &mut strip, subjects);
+}
+
+/// A note that is a list, whole, then with half as many of its pieces each time; those left out are counted, and it says where they stand.
+fn shorter(words: &str) -> impl Iterator<Item = String> + '_ {
+    let pieces: Vec<&str> = words.split("; ").collect();
+    let whole = pieces.len();
+    let halves = std::iter::successors(Some(whole), |n| (*n > 1).then_some(n / 2));
+    halves.map(move |n| {
+        if n == whole {
+            return words.to_owned();
+        }
+        let told = pieces.get(..n).unwrap_or_default().join("; ");
+        format!(
+            "{told}; {} more: on the sheets of the panels, and in lists/plates.csv.",
+            whole - n
+        )
+    })
 }
 
 /// Greatest height of the small plan, and height of the place for a stamp, mm.

@@ -271,6 +271,10 @@ fn swing_depth(scene: &Scene<'_>, wall: &SceneWall<'_>) -> f64 {
     swinging.fold(0.0, f64::max)
 }
 
+/// A leader up to this length is followed at a glance, mm; each mm more costs so much: rather a smaller mark nearer by.
+const EASY: f64 = 20.0;
+const FARTHER: f64 = 1.0;
+
 /// A mark with its candidate places.
 pub(super) struct MarkLabel {
     /// What to set.
@@ -418,6 +422,7 @@ fn label(
                         cost: worse
                             + f64::from(row) * 5.0
                             + shift.abs() * 0.5
+                            + (shift.hypot(lift) - EASY).max(0.0) * FARTHER
                             + match (is_inside, is_infill) {
                                 (false, _) => 0.0,
                                 (true, true) => 8.0,

@@ -1,4 +1,5 @@
 //! The stacks of a truck as lists, from the top down, so that the first row comes off first; then the loose goods, all of them.
+//! No list is cut between columns where none has to be for the number of sheets; one that is cut has its heads again.
 
 use super::LoadSheetInput;
 use crate::documents::paper::flow::Flow;
@@ -25,21 +26,38 @@ pub(super) fn pages(
     let many = (1_u32..).take_while(|n| f64::from(*n) * least <= field.width());
     let many = many.last().unwrap_or(1);
     let columns = |area| Flow::columns(area, many, 4.0);
-    let mut flow = Flow::new(columns(below), columns(room), lettering);
-    for stack in &truck.stacks {
-        let remark = format!(
-            "{} high, {} lb, {}",
-            stack.height,
-            grouped(stack.weight_lb()),
-            counted(stack.tie_downs as usize, "tie-down")
-        );
-        flow.table(&stack.name, &remark, &table(input, stack));
-    }
     let bundles = input.loose_on(truck);
-    if !bundles.is_empty() {
-        flow.table("LOOSE GOODS", "lists/bundles.csv", &loose(&bundles));
-    }
-    flow.into_pages()
+    let set = |kept: Kept| {
+        let mut flow = Flow::new(columns(below), columns(room), lettering);
+        flow.keep_tables(kept == Kept::All);
+        for stack in &truck.stacks {
+            let remark = format!(
+                "{} high, {} lb, {}",
+                stack.height,
+                grouped(stack.weight_lb()),
+                counted(stack.tie_downs as usize, "tie-down")
+            );
+            flow.table(&stack.name, &remark, &table(input, stack));
+        }
+        flow.keep_tables(kept != Kept::Nothing);
+        if !bundles.is_empty() {
+            flow.table("LOOSE GOODS", "lists/bundles.csv", &loose(&bundles));
+        }
+        flow.into_pages()
+    };
+    // A loader reads a stack from the top down: it stands in one column where that takes no further sheet.
+    let cut = set(Kept::Nothing);
+    let kept = [Kept::All, Kept::Loose].into_iter().map(set);
+    let mut kept = kept.filter(|pages| pages.len() <= cut.len());
+    kept.next().unwrap_or(cut)
+}
+
+/// Which lists are not cut.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Kept {
+    All,
+    Loose,
+    Nothing,
 }
 
 fn table(input: &LoadSheetInput<'_>, stack: &Stack) -> Table {

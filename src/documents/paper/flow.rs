@@ -36,6 +36,8 @@ pub struct Flow {
     blocks: Vec<usize>,
     /// The block that starts a sheet wherever the one before ends.
     head: Option<usize>,
+    /// True when a table that a column can hold is not cut.
+    keeps_tables: bool,
 }
 
 impl Flow {
@@ -53,7 +55,13 @@ impl Flow {
             is_tight: false,
             blocks: vec![0],
             head: None,
+            keeps_tables: false,
         }
+    }
+
+    /// Has every table from here on that a column can hold stand in one column.
+    pub const fn keep_tables(&mut self, keeps: bool) {
+        self.keeps_tables = keeps;
     }
 
     /// Has a block start a new sheet, counted from 0.
@@ -151,6 +159,14 @@ impl Flow {
         self.y <= self.area().y0
     }
 
+    /// What height the next column has, mm.
+    fn next_height(&self) -> f64 {
+        let is_first = self.pages.len() == 1;
+        let own = if is_first { &self.first } else { &self.later };
+        let next = own.get(self.column + 1).or_else(|| self.later.first());
+        next.map_or(0.0, Area::height)
+    }
+
     /// Goes on at the head of the next column.
     pub fn next_column(&mut self) {
         let n_columns = if self.pages.len() == 1 {
@@ -180,6 +196,11 @@ impl Flow {
         let mut rest = table.lay_out(&self.lettering, self.area().width());
         self.is_tight |= rest.is_tight();
         let mut is_first = true;
+        let whole = head + rest.height();
+        let is_cut = self.room() < whole && !self.is_at_top();
+        if self.keeps_tables && is_cut && whole <= self.next_height() {
+            self.next_column();
+        }
         loop {
             if self.room() < head + rest.least_height() && !self.is_at_top() {
                 self.next_column();
@@ -274,6 +295,31 @@ mod tests {
         assert_eq!(blocks(None), [4, 1]);
         assert_eq!(blocks(Some(3)), [3, 2]);
         assert_eq!(blocks(Some(0)), [4, 1]);
+    }
+
+    #[test]
+    fn a_table_that_a_column_can_hold_is_not_cut_where_tables_are_kept() {
+        let table = |rows: usize| Table {
+            columns: vec![Column::words("No.")],
+            rows: (0..rows).map(|row| vec![row.to_string()]).collect(),
+            total: None,
+            has_heads: true,
+        };
+        let columns = Flow::columns(Area::new(10.0, 10.0, 190.0, 100.0), 2, 4.0);
+        let cut = |keeps: bool, rows: usize| {
+            let mut flow = Flow::new(columns.clone(), columns.clone(), SMALL_SHEET);
+            flow.keep_tables(keeps);
+            for _ in 0..2 {
+                flow.table("GOODS", "", &table(rows));
+            }
+            format!("{:?}", flow.into_pages())
+                .matches("CONTINUED")
+                .count()
+        };
+        assert!((3..16).any(|rows| cut(false, rows) > 0));
+        assert!((3..16).all(|rows| cut(true, rows) == 0));
+        // One longer than a column has to be.
+        assert!(cut(true, 40) > 0);
     }
 
     #[test]

@@ -2,13 +2,17 @@
 //!
 //! ```text
 //!   requests, each with candidates ──► cost against fixed obstacles (once) ──► greedy in order ──► rounds of second thoughts
+//!                                                                                             ──► exchanges between two
 //! ```
 //!
 //! Method: every label brings candidate places with a cost of their own; a place on something hard (our text, our heavy
 //! lines) is refused, one on something soft (the architect's lines) costs. Labels choose in order, then each chooses again
-//! with the others standing, until nothing moves or the rounds are used up. Work is counted, never timed. Cost: the number
-//! of candidates times obstacles near them. A label with no free candidate gets none: the caller says so in a table.
+//! with the others standing, until nothing moves or the rounds are used up. At last a label takes a place that one other holds
+//! where that one can move and both together stand the better for it: within counted work, no exchange of two saves anything
+//! that is worth it. Work is never timed. Cost: the number of candidates times obstacles near them. A label with no free candidate gets none: the caller says so in a table.
 //! Refused: exact search over all labels together, since sheets hold hundreds of labels of which nearly all are free.
+
+mod exchange;
 
 use super::LabelBox;
 use crate::documents::paper::Area;
@@ -40,6 +44,8 @@ enum Kind {
     Line,
     /// Costs a label that stands on it; leaders do not mind.
     Soft(f64),
+    /// Words that are not ours: cost a label that stands on them, and a leader across them.
+    Words(f64),
 }
 
 /// What a leader pays for each line it crosses: as much as standing so many mm farther away.
@@ -137,6 +143,11 @@ impl Obstacles {
     pub(crate) fn add_soft(&mut self, area: LabelBox, cost: f64) {
         self.items.push(Obstacle::new(area, Kind::Soft(cost)));
     }
+
+    /// Words that neither a label nor its leader had better touch, at a cost.
+    pub(crate) fn add_words(&mut self, area: LabelBox, cost: f64) {
+        self.items.push(Obstacle::new(area, Kind::Words(cost)));
+    }
 }
 
 /// Whatever holds a place that a label might take.
@@ -229,6 +240,7 @@ pub(crate) fn place<C: AsRef<[K]>, K: Standing>(
             best = next;
         }
     }
+    search.exchange(&turns, &mut best);
     Placements {
         chosen: best,
         weighed: search.weighed,
@@ -284,32 +296,54 @@ impl<K: Standing> Search<'_, K> {
             if best.is_some_and(|(least, _)| candidate.cost() >= least) {
                 break;
             }
-            self.weighed += 1;
-            let known = &mut self.own[index][number];
-            if *known == Weighed::NotYet {
-                *known = cost_on_sheet(candidate, &self.tree, self.window.as_ref())
-                    .map_or(Weighed::Refused, Weighed::Costs);
-            }
-            let Weighed::Costs(cost) = *known else {
+            let Some(cost) = self.weigh(index, number) else {
                 continue;
             };
             if best.is_some_and(|(least, _)| cost >= least) {
                 continue;
             }
-            let own = around(candidate);
-            let meets =
-                |area: &Option<Area>| area.is_some_and(|it| own.is_some_and(|own| own.meets(&it)));
-            let mut near = (0..chosen.len()).filter(|i| *i != index && meets(&standing[*i]));
-            let free = near.all(|other| {
-                chosen[other]
-                    .and_then(|place| self.requests[other].get(place))
-                    .is_none_or(|it| are_apart(candidate, it))
-            });
+            let free = (self.blockers((index, number), chosen, standing).next()).is_none();
             if free {
                 best = Some((cost, number));
             }
         }
         best.map(|(_, number)| number)
+    }
+
+    /// What a candidate costs on the sheet; `None` when it is refused.
+    fn weigh(&mut self, index: usize, number: usize) -> Option<f64> {
+        self.weighed += 1;
+        let known = &mut self.own[index][number];
+        if *known == Weighed::NotYet {
+            let candidate = &self.requests[index][number];
+            *known = cost_on_sheet(candidate, &self.tree, self.window.as_ref())
+                .map_or(Weighed::Refused, Weighed::Costs);
+        }
+        match *known {
+            Weighed::Costs(cost) => Some(cost),
+            Weighed::NotYet | Weighed::Refused => None,
+        }
+    }
+
+    /// The labels that stand where a candidate of another would.
+    fn blockers<'b>(
+        &'b self,
+        (index, number): (usize, usize),
+        chosen: &'b [Option<usize>],
+        standing: &'b [Option<Area>],
+    ) -> impl Iterator<Item = usize> + 'b {
+        let candidate = &self.requests[index][number];
+        let own = around(candidate);
+        let is_near = move |other: usize| {
+            standing[other].is_some_and(|it| own.is_some_and(|own| own.meets(&it)))
+        };
+        (0..chosen.len()).filter(move |other| {
+            *other != index
+                && is_near(*other)
+                && chosen[*other]
+                    .and_then(|place| self.requests[*other].get(place))
+                    .is_some_and(|it| !are_apart(candidate, it))
+        })
     }
 }
 
@@ -377,7 +411,7 @@ fn cost_on_sheet(
         for obstacle in tree.locate_with_selection_function(Under::new(area)) {
             match obstacle.kind {
                 Kind::Text | Kind::Line => return None,
-                Kind::Soft(extra) => cost += extra,
+                Kind::Soft(extra) | Kind::Words(extra) => cost += extra,
             }
         }
     }
@@ -386,6 +420,7 @@ fn cost_on_sheet(
             match obstacle.kind {
                 Kind::Text => return None,
                 Kind::Line => cost += CROSSING,
+                Kind::Words(extra) => cost += extra,
                 Kind::Soft(_) => {}
             }
         }

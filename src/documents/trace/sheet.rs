@@ -93,7 +93,7 @@ pub(super) fn trace_sheet(input: &TraceInput<'_>) -> Sheet {
     obstacles.add_group(&recovered);
     for (middle, width, height, along) in &background.texts {
         let area = LabelBox::about(*middle, *width, *height, *along);
-        obstacles.add_soft(area, ON_TEXT);
+        obstacles.add_words(area, ON_TEXT);
     }
     for (from, to) in &background.lines {
         obstacles.add_soft(LabelBox::line(*from, *to, 0.2), ON_LINE);

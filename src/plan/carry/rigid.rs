@@ -374,3 +374,68 @@ impl Scene<'_> {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A row of houses of these widths, each with a window and a door on its street front only: it looks another way from behind.
+    fn row(widths: &[f64]) -> Storey {
+        const DEPTH: f64 = 300.0;
+        let wall = |from: [f64; 2], to: [f64; 2]| Wall {
+            start: from.into(),
+            end: to.into(),
+            thickness: 6.5,
+            ..Wall::default()
+        };
+        let mut storey = Storey::default();
+        let mut left = 0.0;
+        storey.walls.push(wall([left, DEPTH], [left, 0.0]));
+        for width in widths {
+            let right = left + width;
+            storey.walls.extend([
+                wall([left, 0.0], [right, 0.0]),
+                wall([right, DEPTH], [left, DEPTH]),
+                wall([right, 0.0], [right, DEPTH]),
+            ]);
+            storey
+                .openings
+                .extend([(40.0, 36.0), (150.0, 72.0)].map(|(at, width)| Opening {
+                    centre: Coord {
+                        x: left + at,
+                        y: 0.0,
+                    },
+                    width,
+                    ..Opening::default()
+                }));
+            left = right;
+        }
+        storey
+    }
+
+    #[test]
+    fn in_a_row_with_one_house_gone_nobody_can_tell_which() {
+        for (before, after) in [(3, 2), (4, 3), (2, 3)] {
+            let [before, after] = [before, after].map(|n| row(&vec![240.0; n]));
+            assert_eq!(estimate(&before, &after), Err(Unlaid::TwoWays));
+        }
+        // The same row lies on itself, though moved by one house most of it does so too.
+        let same = row(&[240.0; 3]);
+        let (share, motion) = estimate(&same, &same).unwrap();
+        assert!(share > 0.99, "{share}");
+        assert!(motion.shift[0].abs() + motion.shift[1].abs() < 1e-6);
+        // Houses that differ say which is gone.
+        let (_, motion) = estimate(&row(&[240.0, 300.0, 264.0]), &row(&[300.0, 264.0])).unwrap();
+        assert!((motion.shift[0] + 240.0).abs() < 1e-6, "{motion:?}");
+    }
+
+    #[test]
+    fn a_house_made_longer_in_its_middle_is_laid_by_either_end() {
+        let (_, motion) =
+            estimate(&row(&[240.0, 180.0, 264.0]), &row(&[240.0, 204.0, 264.0])).unwrap();
+        let by_an_end = [0.0, 24.0]
+            .iter()
+            .any(|it| (motion.shift[0] - it).abs() < 1e-6);
+        assert!(by_an_end, "{motion:?}");
+    }
+}

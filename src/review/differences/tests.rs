@@ -126,11 +126,25 @@ fn in_short_sizes_are_told_and_pieces_named() {
 }
 
 #[test]
-fn in_short_nails_are_another_number_and_no_skin() {
-    let mut other = panel();
-    other["fixings"] = json!([{"use": "plates, each skin", "count": 4, "item": "8d"}]);
+fn in_short_fixings_are_told_with_both_numbers_where_nothing_else_is_another() {
+    let nails = |count: usize| {
+        let mut panel = panel();
+        panel["fixings"] = json!([{"use": "plates, each skin", "count": count, "item": "8d"}]);
+        panel
+    };
     assert_eq!(
-        in_short(&differences(&panel(), &other)),
+        in_short(&differences(&nails(4), &nails(6))),
+        ["fixings plates, each skin 4 8d is now 6 8d"]
+    );
+    assert_eq!(
+        in_short(&differences(&panel(), &nails(4))),
+        ["fixings plates, each skin added: 4 8d"]
+    );
+    let mut many = panel();
+    let one = |n: usize| json!({"use": format!("use {n}"), "count": 4, "item": "8d"});
+    many["fixings"] = (0..9).map(one).collect();
+    assert_eq!(
+        in_short(&differences(&panel(), &many)),
         ["another number of fixings"]
     );
 }

@@ -245,11 +245,8 @@ impl FileNews {
         }
         let asked = self.keys.iter().filter(|(key, _)| is_asked(key));
         let all: Vec<&str> = asked.map(|(_, words)| words.as_str()).collect();
-        let mut told: Vec<String> = all
-            .iter()
-            .take(MOST_KEYS)
-            .map(ToString::to_string)
-            .collect();
+        let first = all.iter().take(MOST_KEYS);
+        let mut told: Vec<String> = first.map(|it| (*it).to_owned()).collect();
         if all.len() > MOST_KEYS {
             told.push(format!("{} keys more", all.len() - MOST_KEYS));
         }

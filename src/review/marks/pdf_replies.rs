@@ -55,7 +55,7 @@ impl Threads {
         if words.is_empty() {
             let state = said(document, annotation, b"State").to_lowercase();
             let says = !matches!(state.as_str(), "" | "none" | "unmarked");
-            words = says.then_some(state).unwrap_or_default();
+            words = if says { state } else { String::new() };
         }
         self.replies.push(Reply {
             parent,

@@ -21,6 +21,8 @@ const KNOWN: f64 = 0.06;
 const STUB: f64 = 2.0;
 /// What stands in an opening ends within this of its jambs and faces, inches.
 const WITHIN: f64 = 0.6;
+/// A strip beside a wall is as thick as it within this, inches, and shares one of its faces.
+const BESIDE: f64 = 0.15;
 
 /// The place of an opening in a wall.
 pub(super) struct Held {
@@ -30,9 +32,12 @@ pub(super) struct Held {
     pub thickness: f64,
     /// True when both jambs end at both faces.
     pub is_exact: bool,
+    /// The band that it is an opening of.
+    band: usize,
 }
 
-/// Takes out candidates that lie in an opening of a thicker wall of a known thickness, and hands on these openings.
+/// Takes out candidates that lie in an opening of a thicker wall of a known thickness, and hands on these openings. So goes what
+/// lies along an opening and shuts it off, as thick as its wall: a line drawn a wall's thickness off one of the faces.
 ///
 /// - `is_opening`: true for a span between two jambs that is an opening.
 pub(super) fn without_held(
@@ -71,6 +76,7 @@ pub(super) fn without_held(
                     width: span.u1 - span.u0,
                     thickness: band.thickness,
                     is_exact: span.jambs.iter().flatten().filter(|it| it.is_exact).count() == 2,
+                    band: index,
                 });
             }
         }
@@ -79,6 +85,14 @@ pub(super) fn without_held(
         let ends = [it.axis.origin, it.axis.point(it.width, 0.0)];
         Some((around(&ends, it.thickness)?, i))
     }));
+    // Of two strips side by side that with more openings is the wall.
+    let mut n_held = vec![0_usize; bands.len()];
+    for it in &held {
+        n_held[it.band] += 1;
+    }
+    let is_shut_by = |held: &Held, c: &Candidate, corners: &[Coord<f64>; 4]| {
+        n_held[held.band] > n_held[c.band] && shuts(held, bands[c.band].thickness, corners)
+    };
     let stays = |c: &Candidate| {
         let band = &bands[c.band];
         let half = band.thickness / 2.0;
@@ -87,7 +101,10 @@ pub(super) fn without_held(
         let Some(area) = around(&corners, 0.0) else {
             return true;
         };
-        !tree.any(&area, |i| is_in(&held[i], band.thickness, &corners))
+        !tree.any(&area, |i| {
+            let it = &held[i];
+            is_in(it, band.thickness, &corners) || is_shut_by(it, c, &corners)
+        })
     };
     let all: &[Candidate] = candidates;
     let stay = one_each(all.len(), |i| stays(&all[i]));
@@ -102,6 +119,22 @@ fn touches(beside: &Span, opening: &Span) -> bool {
         .abs()
         .min((beside.u0 - opening.u1).abs());
     near < WITHIN && beside.u1 - beside.u0 >= STUB
+}
+
+/// True when a strip lies along the whole of an opening, as thick as its wall and on one of its faces.
+fn shuts(held: &Held, thickness: f64, corners: &[Coord<f64>; 4]) -> bool {
+    if !held.is_exact || (thickness - held.thickness).abs() > BESIDE {
+        return false;
+    }
+    let range = |values: [f64; 4]| {
+        let least = values.iter().copied().fold(f64::INFINITY, f64::min);
+        (least, values.into_iter().fold(f64::NEG_INFINITY, f64::max))
+    };
+    let (from, to) = range(corners.map(|p| held.axis.s(p)));
+    let (low, high) = range(corners.map(|p| held.axis.d(p)));
+    let half = held.thickness / 2.0;
+    let is_beside = (low - half).abs() <= BESIDE || (high + half).abs() <= BESIDE;
+    is_beside && from < WITHIN && to > held.width - WITHIN
 }
 
 /// Thinner than the wall, or a piece of the opening's own faces: a bit of line beside one of them makes a pair with the other.
@@ -123,7 +156,9 @@ fn is_in(held: &Held, thickness: f64, corners: &[Coord<f64>; 4]) -> bool {
 
 #[cfg(test)]
 mod tests {
-    use crate::plan::trial::{exterior_openings, open_shell, pieces, recovered, shell, sides};
+    use crate::plan::trial::{
+        Swing, exterior_openings, open_shell, pieces, recovered, recovered_with, shell, sides,
+    };
 
     /// Openings that are held in walls of a thickness: middle and width.
     fn held(lines: &[[f64; 4]], thickness: f64) -> Vec<[f64; 3]> {
@@ -146,6 +181,41 @@ mod tests {
         ]);
         assert_eq!(held(&lines, 6.0), [[118.0, 3.0, 36.0]]);
         assert!(pieces(&lines).solids.iter().all(|it| it.thickness == 6.0));
+    }
+
+    #[test]
+    fn a_line_a_walls_thickness_off_makes_no_wall_that_shuts_the_windows_off() {
+        // Windows in three walls; the line inside is broken at the door only, whose jambs reach it.
+        let mut lines = sides(0.0, 0.0, 360.0, 288.0);
+        lines.extend(sides(6.0, 6.0, 354.0, 282.0));
+        lines.retain(|l| !(l[1] < 7.0 && l[3] < 7.0));
+        for (y, low, high) in [(0.0, 0.0, 360.0), (6.0, 6.0, 354.0), (12.0, 12.0, 348.0)] {
+            lines.extend([[low, y, 60.0, y], [96.0, y, high, y]]);
+        }
+        lines.extend([60.0, 96.0].map(|x| [x, 0.0, x, 12.0]));
+        lines.extend([[12.0, 12.0, 12.0, 276.0], [348.0, 12.0, 348.0, 276.0]]);
+        lines.push([12.0, 276.0, 348.0, 276.0]);
+        for x in [180.0, 228.0] {
+            lines.push([x, 0.0, x, 6.0]);
+        }
+        lines.extend([2.4, 3.6].map(|y| [180.0, y, 228.0, y]));
+        for x in [0.0, 354.0] {
+            lines.extend([100.0, 148.0].map(|y| [x, y, x + 6.0, y]));
+            lines.extend([2.4, 3.6].map(|d| [x + d, 100.0, x + d, 148.0]));
+        }
+        let swing = Swing {
+            centre: [60.0, 6.0],
+            radius: 36.0,
+            start: 0.0,
+        };
+        let found = recovered_with(&lines, &[swing]);
+        let wanted = [
+            [3.0, 124.0, 48.0],
+            [78.0, 3.0, 36.0],
+            [204.0, 3.0, 48.0],
+            [357.0, 124.0, 48.0],
+        ];
+        assert_eq!(exterior_openings(&found.output), wanted);
     }
 
     #[test]

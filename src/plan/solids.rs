@@ -200,6 +200,8 @@ const LONG_FURRING: f64 = 2.5;
 pub(super) const THICK: f64 = 20.0;
 /// A double wall is at least this many times as long as it is thick: shorter, two faces happen to lie opposite.
 const DOUBLE: f64 = 1.5;
+/// Walls thicker than that are what the building is made of from this share of the commonest thickness on.
+const COMMON: f64 = 0.5;
 /// At a jamb, less than this is casing, inches.
 pub(super) const CASING: f64 = 1.6;
 
@@ -259,7 +261,7 @@ pub(super) fn solids(
         own.flat_map(|&(index, k)| {
             let (span, thickness) = (&bands[index].spans[k], bands[index].thickness);
             let lines = layered.lines_of(span, thickness);
-            from_span(index, span, lines, thickness)
+            from_span(index, span, lines, thickness, false)
         })
         .collect()
     });
@@ -269,6 +271,25 @@ pub(super) fn solids(
             || is_glazed(span) && layered.lines_of(span, bands[index].thickness).is_none()
     };
     let known = weighed(rails, bands, &candidates, slack);
+    // Where walls are so thick, what stands between jambs beside an opening is a pier, and no box.
+    let piers = (spans.iter()).filter(|(index, k)| {
+        let thickness = bands[*index].thickness;
+        thickness > THICK
+            && known.support(thickness) >= COMMON
+            && !is_opening(*index, *k)
+            && stands_beside(&bands[*index].spans, *k, &|k| is_opening(*index, k))
+    });
+    let piers = piers.flat_map(|&(index, k)| {
+        let (span, thickness) = (&bands[index].spans[k], bands[index].thickness);
+        let lines = layered.lines_of(span, thickness);
+        from_span(index, span, lines, thickness, true)
+    });
+    let before = candidates.len();
+    candidates.extend(piers);
+    if candidates.len() > before {
+        candidates.sort_by(|p, q| p.band.cmp(&q.band).then(p.u0.total_cmp(&q.u0)));
+        candidates.dedup_by(|p, q| p.band == q.band && p.u0.total_cmp(&q.u0).is_eq());
+    }
     let held = without_held(bands, &mut candidates, &known, &is_opening);
     (choose(rails, bands, candidates, slack), held)
 }
@@ -320,7 +341,24 @@ fn weighed(rails: &Rails, bands: &[Band], candidates: &[Candidate], slack: f64) 
     Thicknesses::new(weights, SAME_THICKNESS + slack)
 }
 
-fn from_span(band: usize, span: &Span, layers: Option<Vec<f64>>, thickness: f64) -> Vec<Candidate> {
+/// True when an opening begins where a span ends, or the other way round.
+fn stands_beside(spans: &[Span], k: usize, is_opening: &dyn Fn(usize) -> bool) -> bool {
+    let beside = [k.checked_sub(1), Some(k + 1)].into_iter().flatten();
+    let mut openings = beside.filter(|it| *it < spans.len() && is_opening(*it));
+    openings.any(|it| {
+        let near = (spans[it].u1 - spans[k].u0).abs();
+        near.min((spans[it].u0 - spans[k].u1).abs()) < CASING
+    })
+}
+
+/// - `is_pier`: true for what is known to stand in a wall of its thickness, however short it is.
+fn from_span(
+    band: usize,
+    span: &Span,
+    layers: Option<Vec<f64>>,
+    thickness: f64,
+    is_pier: bool,
+) -> Vec<Candidate> {
     // A thin pair must be long to be furring: casings, frames and leaves are thin and short. So must a very thick one.
     let least = if thickness < FURRING {
         LONG_FURRING
@@ -332,7 +370,7 @@ fn from_span(band: usize, span: &Span, layers: Option<Vec<f64>>, thickness: f64)
     let exact = [0, 1].map(|i| span.jambs[i].is_some_and(|j| j.is_exact));
     // A double wall ends at other walls: so deep a box, closed at both ends, is a cabinet, a wardrobe or a tub.
     let is_box = thickness > THICK && exact == [true, true];
-    if span.u1 - span.u0 < least * thickness || is_box {
+    if !is_pier && (span.u1 - span.u0 < least * thickness || is_box) {
         return Vec::new();
     }
     let ends = span.jambs.map(|jamb| jamb.map(|j| j.u));
@@ -493,7 +531,38 @@ pub(super) fn moved(interval: Interval, from: &Axis, to: &Axis) -> Interval {
 
 #[cfg(test)]
 mod tests {
-    use crate::plan::trial::{exterior_openings, open_shell, recovered};
+    use crate::plan::trial::{
+        Swing, exterior_openings, open_shell, recovered, recovered_with, sides,
+    };
+
+    /// The openings of a house with outside walls so thick, a window and a door in the lower wall and a partition behind.
+    fn in_stone(thick: f64) -> Vec<[f64; 3]> {
+        let mut lines = sides(0.0, 0.0, 600.0, 420.0);
+        lines.extend(sides(thick, thick, 600.0 - thick, 420.0 - thick));
+        lines.retain(|l| !(l[1] < thick + 1.0 && l[3] < thick + 1.0));
+        for y in [0.0, thick] {
+            lines.extend([[y, y, 100.0, y], [142.0, y, 200.0, y]]);
+            lines.push([248.0, y, 600.0 - y, y]);
+        }
+        lines.extend([100.0, 142.0, 200.0, 248.0].map(|x| [x, 0.0, x, thick]));
+        lines.extend([0.0, 0.4, 0.6, 1.0].map(|d| [200.0, d * thick, 248.0, d * thick]));
+        lines.extend([290.0, 298.0].map(|x| [x, thick, x, 420.0 - thick]));
+        let door = Swing {
+            centre: [100.0, thick],
+            radius: 42.0,
+            start: 0.0,
+        };
+        exterior_openings(&recovered_with(&lines, &[door]).output)
+    }
+
+    #[test]
+    fn walls_of_stone_have_piers_between_their_openings() {
+        for thick in [18.0, 24.0, 28.0] {
+            let middle = thick / 2.0;
+            let wanted = [[121.0, middle, 42.0], [224.0, middle, 48.0]];
+            assert_eq!(in_stone(thick), wanted, "{thick}");
+        }
+    }
 
     #[test]
     fn glass_that_goes_past_its_jamb_leaves_the_pier_beyond() {

@@ -82,6 +82,9 @@ fn redraw(document: &mut Document, page: ObjectId, before: &str, after: &str) {
         .set("Contents", drawing);
 }
 
+/// How a page comes back: its name, box, what is put before the drawing, unit, and where the mark stands.
+type Way<'a> = (&'a str, [f64; 4], Option<&'a str>, f64, [f64; 2]);
+
 #[test]
 fn marks_stand_where_they_were_put_on_pages_scaled_turned_cropped_and_in_other_units() {
     let files = package();
@@ -90,7 +93,7 @@ fn marks_stand_where_they_were_put_on_pages_scaled_turned_cropped_and_in_other_u
     let there = read_back(&files, &mut plain).output.log.marks[0].clone();
     assert_eq!(there.opening.as_deref(), Some("O3"));
     let [x, y] = AT;
-    let ways: [(&str, [f64; 4], Option<&str>, f64, [f64; 2]); 5] = [
+    let ways: [Way<'_>; 5] = [
         (
             "half",
             [0.0, 0.0, 612.0, 396.0],

@@ -78,7 +78,12 @@ def check(program, first, sample, folder, results):
     top = wall["origin"][1]
     low, high = top - hole[2], top - hole[0]
     drawn_again(sample / "plan.dxf", plan, (-20, low - 2, 8, high + 2), (0, MOVED, 0))
-    code, _, words = run(program, "make", plan, "--job", sample / "job.toml", "--revise", first, "--out", second, "--no-pdf", "--quiet")
+    # North goes with it.
+    job = folder / "job-again.toml"
+    text = (sample / "job.toml").read_text()
+    assert 'north = "up"' in text, "north is another"
+    job.write_text(text.replace('north = "up"', 'north = "left"'))
+    code, _, words = run(program, "make", plan, "--job", job, "--revise", first, "--out", second, "--no-pdf", "--quiet")
     results.add("make bunkhouse, drawn again", 1, [] if code == 0 else [f"exit code {code}: {words[-400:]}"])
     if not (second / "panels.json").exists():
         return

@@ -188,7 +188,7 @@ fn a_sheet_whose_numbers_an_editor_cut_has_no_marks() {
 fn a_line_without_end_is_a_mark_of_bounded_size_and_told() {
     let files = package();
     let mut d = String::from("M100 100");
-    for n in 0..400_000 {
+    for n in 0..600_000 {
         d.push_str(&format!("L{} {}", 100 + n % 37, 100 + (n * 7) % 41));
     }
     let drawn = format!("<path d=\"{d}\" fill=\"none\" stroke=\"#f00\"/>");

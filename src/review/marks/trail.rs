@@ -11,8 +11,8 @@ const PIECES: u32 = 8;
 /// Digits before the point that a coordinate may have: a sheet is a few thousand units wide.
 const MOST_DIGITS: u32 = 7;
 
-/// A longer path is read to there, bytes: a whole sheet takes a tenth of it.
-const LONGEST_PATH: usize = 2 << 20;
+/// A longer path is read to there, bytes: a sheet joined into one path, its letters outlines, takes a fifth of it.
+const LONGEST_PATH: usize = 8 << 20;
 /// Points that are nearer to each other than this are first to go, mm.
 const FINEST: f64 = 0.02;
 
@@ -289,7 +289,7 @@ mod tests {
 
     #[test]
     fn a_line_without_end_is_read_in_part_and_thinned_to_its_ends() {
-        let zigzag: String = (0..600_000)
+        let zigzag: String = (0..2_400_000)
             .map(|n| format!("{} {} ", n % 90, n % 7))
             .collect();
         let text = format!("<path d=\"M0 0L{zigzag}\"/>");

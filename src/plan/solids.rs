@@ -256,14 +256,14 @@ pub(super) fn solids(
         .flat_map(|(index, band)| (0..band.spans.len()).map(move |k| (index, k)))
         .collect();
     let doors = doors(rails, bands, &spans, place);
+    let made = |&(index, k): &(usize, usize), is_pier: bool| {
+        let (span, thickness) = (&bands[index].spans[k], bands[index].thickness);
+        let lines = layered.lines_of(span, thickness);
+        from_span(index, span, lines, thickness, is_pier)
+    };
     let mut candidates = in_stretches(spans.len(), |part| {
         let own = spans[part].iter().filter(|it| !doors.contains(*it));
-        own.flat_map(|&(index, k)| {
-            let (span, thickness) = (&bands[index].spans[k], bands[index].thickness);
-            let lines = layered.lines_of(span, thickness);
-            from_span(index, span, lines, thickness, false)
-        })
-        .collect()
+        own.flat_map(|it| made(it, false)).collect()
     });
     let is_opening = |index: usize, k: usize| {
         let span = &bands[index].spans[k];
@@ -272,23 +272,18 @@ pub(super) fn solids(
     };
     let known = weighed(rails, bands, &candidates, slack);
     // Where walls are so thick, what stands between jambs beside an opening is a pier, and no box.
-    let piers = (spans.iter()).filter(|(index, k)| {
-        let thickness = bands[*index].thickness;
+    let piers = spans.iter().filter(|&&(index, k)| {
+        let thickness = bands[index].thickness;
         thickness > THICK
             && known.support(thickness) >= COMMON
-            && !is_opening(*index, *k)
-            && stands_beside(&bands[*index].spans, *k, &|k| is_opening(*index, k))
-    });
-    let piers = piers.flat_map(|&(index, k)| {
-        let (span, thickness) = (&bands[index].spans[k], bands[index].thickness);
-        let lines = layered.lines_of(span, thickness);
-        from_span(index, span, lines, thickness, true)
+            && !is_opening(index, k)
+            && stands_beside(&bands[index].spans, k, &|k| is_opening(index, k))
+            && made(&(index, k), false).is_empty()
     });
     let before = candidates.len();
-    candidates.extend(piers);
+    candidates.extend(piers.flat_map(|it| made(it, true)));
     if candidates.len() > before {
         candidates.sort_by(|p, q| p.band.cmp(&q.band).then(p.u0.total_cmp(&q.u0)));
-        candidates.dedup_by(|p, q| p.band == q.band && p.u0.total_cmp(&q.u0).is_eq());
     }
     let held = without_held(bands, &mut candidates, &known, &is_opening);
     (choose(rails, bands, candidates, slack), held)

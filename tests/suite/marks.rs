@@ -47,6 +47,12 @@ pub(crate) fn marks_of(files: &Files, text: &str) -> Vec<Mark> {
     read.output.log.marks
 }
 
+/// What each mark of a log says.
+pub(crate) fn texts(read: &Outcome<Review>) -> Vec<&str> {
+    let marks = read.output.log.marks.iter();
+    marks.map(|it| it.text.as_str()).collect()
+}
+
 pub(crate) fn codes(findings: &[Finding]) -> Vec<&'static str> {
     findings.iter().map(|it| it.code.name()).collect()
 }

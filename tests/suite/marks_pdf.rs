@@ -1,6 +1,6 @@
 //! Marked PDF pages that viewers scaled, turned, cropped or locked: the marks stand where they were put, or it is said that nobody knows.
 
-use crate::marks::{Files, codes, file, package, read};
+use crate::marks::{Files, codes, file, package, read, texts};
 use lopdf::encryption::{EncryptionState, EncryptionVersion, Permissions};
 use lopdf::{Document, Object, ObjectId, Stream, dictionary};
 use panelwright::findings::Outcome;
@@ -237,14 +237,10 @@ fn replies_to_replies_and_to_what_is_no_mark_are_kept() {
     reply(second, "third");
     reply(attached, "to the attachment");
     let read = read_back(&files, &mut document);
-    let texts: Vec<&str> = read
-        .output
-        .log
-        .marks
-        .iter()
-        .map(|it| it.text.as_str())
-        .collect();
-    assert_eq!(texts, ["first / second / third", "to the attachment"]);
+    assert_eq!(
+        texts(&read),
+        ["first / second / third", "to the attachment"]
+    );
 }
 
 #[test]

@@ -1,7 +1,7 @@
 //! What reviewers draw with any editor is taken for what it is: rings, markers, white boxes with another number on them; and what an
 //! editor's rounding, cropping and cutting do to a sheet is no mark.
 
-use crate::marks::{SHEET, codes, edited, file, marks_of, package, read, sheet, with};
+use crate::marks::{SHEET, codes, edited, file, marks_of, package, read, sheet, texts, with};
 use panelwright::review::{Mark, MarkKind};
 
 /// The one mark that a drawing on the sheet makes.
@@ -231,14 +231,7 @@ fn a_cropped_page_is_laid_where_it_belongs_and_what_is_cut_off_is_no_mark() {
         "{clip}<g clip-path=\"url(#cut)\">{note}<text x=\"300\" y=\"220\" font-size=\"4\">unseen</text></g>"
     );
     let read = read(&files, &[file("cut.svg", with(&text, &drawn))]);
-    let texts: Vec<&str> = read
-        .output
-        .log
-        .marks
-        .iter()
-        .map(|it| it.text.as_str())
-        .collect();
-    assert_eq!(texts, ["note"]);
+    assert_eq!(texts(&read), ["note"]);
     assert!(
         read.findings[0].message.contains("1 thing that is cut off"),
         "{:?}",

@@ -99,6 +99,9 @@ fn clear_foot(at: Spot, within: Vec<Spot>, words: &[LabelBox]) -> Spot {
         let dot = LabelBox::about(*at, size, size, Coord { x: 1.0, y: 0.0 });
         words.iter().all(|it| !it.overlaps(&dot))
     };
+    if is_clear(&at) {
+        return at;
+    }
     let around = (0..16).map(|step| {
         let (sine, cosine) = (f64::from(step) * std::f64::consts::TAU / 16.0).sin_cos();
         spot(at.x + ASIDE * cosine, at.y + ASIDE * sine)
@@ -106,9 +109,6 @@ fn clear_foot(at: Spot, within: Vec<Spot>, words: &[LabelBox]) -> Spot {
     let inside = room_places(within, size, size).into_iter().map(|it| it.0);
     let others = around.chain(inside).filter(is_clear);
     let away = |it: &Spot| (it.x - at.x).hypot(it.y - at.y);
-    if is_clear(&at) {
-        return at;
-    }
     let nearest = others.min_by(|a, b| away(a).total_cmp(&away(b)));
     nearest.unwrap_or(at)
 }

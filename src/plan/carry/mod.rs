@@ -130,9 +130,8 @@ fn best_storey(old: &Storey, plan: &Plan, taken: &[usize]) -> Result<(usize, Mot
             continue;
         }
         match estimate(old, now) {
-            // A storey of the same number is taken before one that fits no better.
             Ok((score, rigid)) => {
-                let score = score + if now.id == old.id { 0.05 } else { 0.0 };
+                let score = score + likeness(old, now);
                 if best.as_ref().is_none_or(|(known, _, _)| score > *known) {
                     best = Some((score, number, rigid));
                 }
@@ -141,6 +140,14 @@ fn best_storey(old: &Storey, plan: &Plan, taken: &[usize]) -> Result<(usize, Mot
         }
     }
     best.map(|(_, number, rigid)| (number, rigid)).ok_or(reason)
+}
+
+/// What a storey of an earlier plan has over others that fit as well: a storey of the same title is that storey, however well another
+/// fits that has grown into its shape; else one of the same number comes before one that fits no better.
+fn likeness(old: &Storey, now: &Storey) -> f64 {
+    let is_titled = !old.name.is_empty() && old.name == now.name;
+    let title = if is_titled { 1.0 } else { 0.0 };
+    title + if old.id == now.id { 0.05 } else { 0.0 }
 }
 
 /// True of what may be said of a room or a gap, where no wall is.

@@ -6,7 +6,7 @@
 //! ```
 
 use super::rigid::{Unlaid, estimate};
-use super::{Carried, EarlierPlan};
+use super::{Carried, EarlierPlan, likeness};
 use crate::geometry::Motion;
 use crate::plan::Storey;
 use std::collections::BTreeMap;
@@ -109,7 +109,7 @@ impl<'a> Names<'a> {
             let is_same = old.id == now.id;
             match estimate(old, now) {
                 Ok((score, motion)) => {
-                    let score = score + if is_same { 0.05 } else { 0.0 };
+                    let score = score + likeness(old, now);
                     if best.as_ref().is_none_or(|(known, _, _)| score > *known) {
                         best = Some((score, number, motion));
                     }

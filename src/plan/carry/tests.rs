@@ -168,6 +168,36 @@ fn correction(id: &str) -> PlanCorrection {
 }
 
 #[test]
+fn a_storey_that_grows_into_the_shape_another_had_is_known_by_its_title() {
+    let house = house(&mut Numbers(20_261_129));
+    let longer = |by: f64, id: &str, name: &str| {
+        let mut storey = house.clone();
+        (storey.id, storey.name) = (id.to_owned(), name.to_owned());
+        let end = storey.walls[0].end.x;
+        let move_on = |p: &mut Coord<f64>| p.x += if p.x > end - 1.0 { by } else { 0.0 };
+        for wall in &mut storey.walls {
+            move_on(&mut wall.start);
+            move_on(&mut wall.end);
+        }
+        storey
+    };
+    let earlier = EarlierPlan {
+        storeys: vec![longer(0.0, "S1", "GROUND"), longer(-24.0, "S2", "UPPER")],
+    };
+    let found = |names: [&str; 2]| {
+        let storeys = vec![longer(24.0, "S1", names[0]), longer(0.0, "S2", names[1])];
+        let plan = Plan {
+            storeys,
+            ..Plan::default()
+        };
+        best_storey(&earlier.storeys[0], &plan, &[]).map(|it| it.0)
+    };
+    assert_eq!(found(["GROUND", "UPPER"]), Ok(0));
+    // Without titles the shape tells.
+    assert_eq!(found(["", ""]), Ok(1));
+}
+
+#[test]
 fn of_corrections_on_revised_plans_99_in_100_are_kept_and_none_goes_astray() {
     let mut numbers = Numbers(20_261_126);
     let (mut n_all, mut n_kept, mut n_astray, mut n_lost_plans) = (0_usize, 0_usize, 0, 0);

@@ -441,18 +441,16 @@ fn settle_cover(sheet: &IssuedSheet, about: &mut About, draft: &mut Draft) {
         return;
     };
     let was = was.words().to_owned();
-    about.touches = Some(named(&was));
     // A box over much of the sheet corrects no one size.
-    if covered.len() > MOST_COVERED {
-        about.touches = None;
+    let is_wide = covered.len() > MOST_COVERED;
+    about.touches = (!is_wide).then(|| named(&was));
+    if is_wide || now.is_empty() {
+        let what = match is_wide {
+            true => counted(covered.len(), "text"),
+            false => format!("\"{was}\""),
+        };
         draft.kind = MarkKind::Deleted;
-        let texts = counted(covered.len(), "text");
-        draft.text = format!("covered: {texts} {}", draft.text)
-            .trim_end()
-            .to_owned();
-    } else if now.is_empty() {
-        draft.kind = MarkKind::Deleted;
-        draft.text = format!("covered: \"{was}\" {}", draft.text)
+        draft.text = format!("covered: {what} {}", draft.text)
             .trim_end()
             .to_owned();
     } else if is_size && last_length(&was).is_some() {

@@ -24,7 +24,7 @@ const DEEPEST: usize = 200;
 const MOST_ITEMS: usize = 400_000;
 /// Most points.
 const MOST_POINTS: usize = 2_000_000;
-/// Most points of one line: a sheet joined into one, its letters outlines, has a third of them.
+/// Most points of one line: a sheet joined into one, its letters outlines, has more than a tenth of them.
 const MOST_OF_A_LINE: usize = 400_000;
 /// So many bytes cost as much as an element of their own.
 const BYTES_OF_A_STEP: usize = 256;

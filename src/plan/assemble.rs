@@ -11,7 +11,7 @@ use super::crossed::{ask_about_lines_across, ask_about_mullions};
 use super::faces::Ring;
 use super::facets::refuse_facets;
 use super::held::Held;
-use super::leftovers::ask_about_leftovers;
+use super::leftovers::{ask_about_leftovers, ask_about_unclosed};
 use super::loose::{ask_about_boxes, ask_about_loose_ends};
 use super::network::Network;
 use super::open_plans::ask_about_open_plans;
@@ -102,6 +102,8 @@ pub(super) fn assemble(
         let id = format!("S{}", plan.storeys.len() + 1);
         let open = |run: usize| clusters.is_plan.get(clusters.of[run]) == Some(&true);
         findings.extend(ask_about_gap(it, &id, &open, &open));
+        let own: Vec<usize> = (0..it.runs.len()).filter(|run| open(*run)).collect();
+        ask_about_unclosed(it, &own, findings);
         plan.storeys.push(storey(it, None, id, numbers, findings));
         return;
     };

@@ -215,7 +215,7 @@ fn completion(it: &Traced<'_>, own: &[usize]) -> Vec<(Coord<f64>, Coord<f64>)> {
 }
 
 /// The greatest thickness that enough of the walls have.
-fn outside_thickness(it: &Traced<'_>, own: &[usize]) -> Option<f64> {
+pub(super) fn outside_thickness(it: &Traced<'_>, own: &[usize]) -> Option<f64> {
     let length = |run: &Run| run.u1 - run.u0;
     let all: f64 = own.iter().map(|run| length(&it.runs[*run])).sum();
     let common = own.iter().map(|run| &it.runs[*run]).filter(|run| {

@@ -9,6 +9,7 @@
 use super::assemble::Traced;
 use super::axis::{Axis, distance};
 use super::caps::facing;
+use super::completion::outside_thickness;
 use super::nearby::Nearby;
 use super::openings::middle_of;
 use super::outbuildings::is_of_outbuilding;
@@ -106,18 +107,48 @@ pub(super) fn ask_about_leftovers(
         }
     }
     asked.retain(|p| !is_of_outbuilding(it.beside, *p - it.lines.origin));
-    for middle in asked {
-        findings.push(Finding::doubt(
-            codes::LEFT_OVER,
-            Where {
-                file: Some(it.drawing.file.clone()),
-                ..Where::default()
-            }
-            .with_at(middle.x, middle.y),
-            "an opening stands in a wall that belongs to no closed outline: left out",
-            "if it belongs to the building, close the walls round it in the drawing; else nothing",
-        ));
+    findings.extend(asked.into_iter().map(|p| left_over(it, p)));
+}
+
+fn left_over(it: &Traced<'_>, at: Coord<f64>) -> Finding {
+    Finding::doubt(
+        codes::LEFT_OVER,
+        Where {
+            file: Some(it.drawing.file.clone()),
+            ..Where::default()
+        }
+        .with_at(at.x, at.y),
+        "an opening stands in a wall that belongs to no closed outline: left out",
+        "if it belongs to the building, close the walls round it in the drawing; else nothing",
+    )
+}
+
+/// Doubts about the openings of walls as thick as the outside where nothing closes.
+///
+/// - `own`: the runs of the drawing on the sheet that may be a plan.
+pub(super) fn ask_about_unclosed(it: &Traced<'_>, own: &[usize], findings: &mut Vec<Finding>) {
+    let Some(thick) = outside_thickness(it, own) else {
+        return;
+    };
+    let told = it.openings.iter().filter(|judged| {
+        let is_thick = it.runs[judged.run].thickness >= thick;
+        is_thick && own.binary_search(&judged.run).is_ok() && judged.evidence.is_drawn()
+    });
+    let mut asked: Vec<Coord<f64>> = told.map(|judged| middle_of(it.runs, judged)).collect();
+    let held = it.held.iter().filter(|it| it.is_exact);
+    let held = held.filter(|it| it.thickness >= thick);
+    let held = held.map(|it| it.axis.point(it.width / 2.0, 0.0));
+    let facing = facing(it.place, (thick, LIKE_WALL.1 * thick));
+    for p in held.chain(facing.into_iter().map(|it| it.middle)) {
+        if !asked.iter().any(|q| distance(*q, p) <= NEAR) {
+            asked.push(p);
+        }
     }
+    findings.extend(
+        asked
+            .into_iter()
+            .map(|p| left_over(it, p + it.lines.origin)),
+    );
 }
 
 /// True when a strip of this thickness about a point outside shares its place with an exterior wall along which it runs: glass and
@@ -174,7 +205,23 @@ fn off(a: Coord<f64>, b: Coord<f64>, p: Coord<f64>) -> f64 {
 #[cfg(test)]
 mod tests {
     use crate::plan::codes;
-    use crate::plan::trial::{recovered, sides};
+    use crate::plan::trial::{open_shell, recovered, sides};
+
+    /// Where openings are asked about as left over.
+    fn asked(lines: &[[f64; 4]]) -> Vec<[f64; 2]> {
+        let found = recovered(lines).findings;
+        let own = found.iter().filter(|it| it.code == codes::LEFT_OVER);
+        own.filter_map(|it| it.place.at).collect()
+    }
+
+    #[test]
+    fn where_nothing_closes_each_opening_of_a_thick_wall_is_asked_about() {
+        // Of a house only the lower wall is there.
+        let mut lines = open_shell(100.0, 136.0);
+        lines.push([100.0, 3.0, 136.0, 3.0]);
+        lines.retain(|l| l[1] < 7.0 && l[3] < 7.0);
+        assert_eq!(asked(&lines), [[118.0, 3.0]]);
+    }
 
     #[test]
     fn glass_and_the_edge_of_a_roof_make_no_opening_that_is_left_over() {

@@ -275,7 +275,7 @@ impl Linked {
         }
         let evidence = look?;
         let is_drawn = jambs && width >= NARROWEST && evidence.speaks();
-        let crossings = crossings(&self.index, &self.solids, (i, j), &axis, width, a.thickness);
+        let crossings = crossings(&self.index, &self.solids, (i, j), gap, a.thickness, jambs);
         let is_filled = |&(low, high): &Interval| low < BREAK && high > width - BREAK;
         if width <= MEETING && crossings.iter().any(is_filled) && !is_drawn {
             return joined(Vec::new());
@@ -428,13 +428,15 @@ fn crossing_area(axis: &Axis, width: f64) -> Option<Area> {
 }
 
 /// Where other solids, not in line, stand across the gap: intervals along the axis.
+///
+/// - `has_jambs`: true where both sides of the gap end at jambs. A box let into it is no wall: it is thicker than long.
 fn crossings(
     tree: &Nearby,
     solids: &[Solid],
     pair: (usize, usize),
-    axis: &Axis,
-    width: f64,
+    (axis, width): (&Axis, f64),
     thickness: f64,
+    has_jambs: bool,
 ) -> Vec<Interval> {
     let Some(area) = crossing_area(axis, width) else {
         return Vec::new();
@@ -456,7 +458,8 @@ fn crossings(
             // It reaches the wall, and is more than a post inside it.
             let meets = v > other.u0 - reach && v < other.u1 + reach;
             let goes_beyond = other.u0 < v - reach || other.u1 > v + reach;
-            let is_wall = fills || other.support >= PARTING;
+            let is_box = has_jambs && other.u1 - other.u0 < other.thickness;
+            let is_wall = fills && !is_box || other.support >= PARTING;
             (is_wall && meets && goes_beyond && u + half > 0.0 && u - half < width)
                 .then_some((u - half, u + half))
         })
@@ -484,6 +487,23 @@ mod tests {
         ]);
         let plan = recovered(&lines).output;
         assert_eq!(exterior_openings(&plan), [[150.0, 3.0, 100.0]]);
+    }
+
+    #[test]
+    fn a_box_let_into_a_partition_between_jambs_leaves_the_opening() {
+        let mut lines = shell();
+        for x in [200.0, 204.0] {
+            lines.extend([[x, 6.0, x, 100.0], [x, 112.0, x, 234.0]]);
+        }
+        lines.extend([100.0, 112.0].map(|y| [200.0, y, 204.0, y]));
+        // A cabinet that shows 2 1/2 in before the wall, its rim 1/2 in past the jambs, and 1 1/2 in behind it.
+        lines.extend(sides(197.5, 99.5, 200.0, 112.5));
+        lines.extend([[200.0, 112.5, 205.5, 111.5], [205.5, 111.5, 205.5, 100.5]]);
+        lines.push([205.5, 100.5, 200.0, 99.5]);
+        let found = recovered(&lines).output;
+        let inside = found.storeys[0].openings.iter();
+        let inside: Vec<[f64; 2]> = inside.map(|it| [it.centre.y, it.width]).collect();
+        assert_eq!(inside, [[106.0, 12.0]]);
     }
 
     #[test]

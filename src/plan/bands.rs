@@ -28,6 +28,9 @@ const FULL_THICKNESS: f64 = 0.93;
 const AT_JAMB: f64 = 0.6;
 /// A line across ends at a face when it goes no further than this, inches, beyond the drawing's slack.
 const ENDS_AT_FACE: f64 = 0.35;
+/// A line lies on a face, not between them, within so many inches of it at least and at most: a sixteenth of the thickness, and less
+/// than the thinnest board, 1/2 in.
+const ON_FACE: (f64, f64) = (0.3, 0.45);
 /// Axes of walls are drawn at least this far beyond them, inches.
 pub(super) const AXIS: f64 = 12.0;
 /// A solid piece is at least this long, inches.
@@ -153,7 +156,7 @@ fn band(
     let half = d.abs() / 2.0;
     let faces = [&low.axis, &high.axis];
     let jambs = jambs(rails, &axis, faces, half, (first, last), slack);
-    let margin = (slack + 0.1).max(0.06 * d.abs()).max(0.3);
+    let margin = (slack + 0.1).max((0.06 * d.abs()).clamp(ON_FACE.0, ON_FACE.1));
     let inner: Vec<Inner<'_>> = near
         .iter()
         .filter(|(c, e)| {

@@ -470,7 +470,7 @@ fn crossings(
 
 #[cfg(test)]
 mod tests {
-    use crate::plan::trial::{exterior_openings, open_shell, recovered, sides};
+    use crate::plan::trial::{exterior_openings, open_shell, recovered, shell, sides};
 
     #[test]
     fn a_window_that_ends_at_a_wall_across_ends_at_its_face() {
@@ -497,9 +497,10 @@ mod tests {
         }
         lines.extend([100.0, 112.0].map(|y| [200.0, y, 204.0, y]));
         // A cabinet that shows 2 1/2 in before the wall, its rim 1/2 in past the jambs, and 1 1/2 in behind it.
-        lines.extend(sides(197.5, 99.5, 200.0, 112.5));
-        lines.extend([[200.0, 112.5, 205.5, 111.5], [205.5, 111.5, 205.5, 100.5]]);
-        lines.push([205.5, 100.5, 200.0, 99.5]);
+        lines.extend([[200.0, 99.4, 197.5, 99.4], [197.5, 99.4, 197.5, 112.6]]);
+        lines.push([197.5, 112.6, 200.0, 112.6]);
+        lines.extend([[200.0, 112.6, 205.5, 111.5], [205.5, 111.5, 205.5, 100.5]]);
+        lines.push([205.5, 100.5, 200.0, 99.4]);
         let found = recovered(&lines).output;
         let inside = found.storeys[0].openings.iter();
         let inside: Vec<[f64; 2]> = inside.map(|it| [it.centre.y, it.width]).collect();

@@ -149,14 +149,14 @@ fn kind(judged: &Judged, place: &Place<'_>) -> OpeningKind {
     let it = &judged.evidence;
     let written = judged.callout.and_then(|(i, _)| place.callouts[i].kind);
     let height = judged.callout.and_then(|(_, reading)| reading.height);
-    let is_single_line = it.n_inner + it.n_faces == 1;
+    let is_one_leaf = it.n_inner + it.n_faces == 1 || it.is_flush;
     if it.is_hung() || it.slides {
         OpeningKind::Door
     } else if let Some(kind) = written {
         kind
     } else if it.door > it.window && it.door > 6.0 {
         // No swing, on a door's layer: wider than an 8 ft slider it is for vehicles.
-        if judged.width() >= VEHICLE && is_single_line || judged.width() > VEHICLE + 12.6 {
+        if judged.width() >= VEHICLE && is_one_leaf || judged.width() > VEHICLE + 12.6 {
             OpeningKind::GarageDoor
         } else {
             OpeningKind::Door
@@ -169,7 +169,7 @@ fn kind(judged: &Judged, place: &Place<'_>) -> OpeningKind {
         } else {
             OpeningKind::Door
         }
-    } else if judged.width() >= VEHICLE && is_single_line {
+    } else if judged.width() >= VEHICLE && is_one_leaf {
         OpeningKind::GarageDoor
     } else if it.n_inner > 0 || it.is_filled || it.n_faces >= 2 && judged.callout.is_some() {
         OpeningKind::Window
@@ -227,4 +227,26 @@ pub(super) fn lone_swings(place: &Place<'_>, list: &[Judged]) -> Vec<usize> {
             near.next().is_none()
         })
         .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::plan::trial::{open_shell, recovered_among, sides};
+    use crate::plan::{OpeningKind, codes};
+
+    #[test]
+    fn a_flat_box_at_the_outer_face_of_a_wide_opening_is_a_vehicle_door() {
+        let mut lines = open_shell(100.0, 292.0);
+        lines.extend(sides(100.0, 0.0, 292.0, 2.0));
+        let kind = |name: &str| {
+            let found = recovered_among(&lines, &[], &[(name, [180.0, 150.0])]);
+            let asked = found
+                .findings
+                .iter()
+                .filter(|it| it.code == codes::BARE_JAMBS);
+            (found.output.storeys[0].openings[0].kind, asked.count())
+        };
+        assert_eq!(kind("2 CAR GARAGE"), (OpeningKind::GarageDoor, 0));
+        assert_eq!(kind("LIVING"), (OpeningKind::GarageDoor, 1));
+    }
 }

@@ -22,7 +22,7 @@ use super::leaves::Leaf;
 use super::nearby::rank;
 use super::rails::Rails;
 use super::runs::RARE;
-use super::symbols::Place;
+use super::symbols::{ALONG, Place};
 use super::thicknesses::{Thicknesses, Weighed};
 use crate::drawing::SourceIndex;
 use crate::side_by_side::{in_stretches, one_each};
@@ -145,7 +145,7 @@ fn door(rails: &Rails, band: &Band, span: &Span, place: &Place<'_>) -> Option<Do
         leaf.leans || misfit(leaf) < SQUARE_LEAF && is_faced(rails, band, beside)
     };
     let is_told = !evidence.swings.is_empty()
-        || evidence.window + evidence.door > width
+        || evidence.window + evidence.door > width && evidence.named >= ALONG * width
         || place.is_called_out(&axis, width);
     if is_told {
         return Some(Door::Told);

@@ -46,8 +46,8 @@ pub(super) struct Evidence {
     pub n_inner: usize,
     /// Lines along the opening over most of it, on the faces.
     pub n_faces: usize,
-    /// Offset of the one inner line, when there is one only.
-    pub inner_at: f64,
+    /// True when one line on a face and one close behind it are all there is: a leaf that closes flush, as of a vehicle door.
+    pub is_flush: bool,
     /// True when shorter lines together fill the opening: sliding leaves, frames.
     pub is_filled: bool,
     /// True when a leaf as wide as it is comes out of the wall beside it.
@@ -57,6 +57,8 @@ pub(super) struct Evidence {
     /// Lines in the opening on layers or in blocks named for windows and doors, inches.
     pub window: f64,
     pub door: f64,
+    /// How much of its width those lines cover, inches.
+    pub named: f64,
     pub sources: Vec<SourceIndex>,
 }
 
@@ -107,8 +109,11 @@ const LEAF: (f64, f64) = (15.0, 52.0);
 const AT_HINGE: f64 = 2.5;
 /// A swing's radius agrees with the width of its opening within this, inches: frames take up to 2 in a side.
 const FRAME: f64 = 4.5;
+/// The leaf of a vehicle door is at most this thick, inches, and at most this share of its wall. Source: common practice, no source.
+const FLUSH: f64 = 3.0;
+const FLUSH_SHARE: f64 = 0.4;
 /// Share of the opening that a line along it must cover.
-const ALONG: f64 = 0.75;
+pub(super) const ALONG: f64 = 0.75;
 /// A size stands within this of its opening's middle, beyond half the width, inches.
 pub(super) const BESIDE: f64 = 48.0;
 
@@ -242,6 +247,7 @@ impl<'a> Place<'a> {
             return;
         };
         let found = self.lines.index.sorted(&area);
+        let mut named: Vec<Interval> = Vec::new();
         // Offset, interval, segment.
         let mut along: Vec<(f64, Interval)> = Vec::new();
         for i in found {
@@ -261,10 +267,14 @@ impl<'a> Place<'a> {
                 continue;
             }
             let length = (to.min(width) - from.max(0.0)).max(0.0);
-            match segment.meaning {
-                Meaning::Window if inside => it.window += length,
-                Meaning::Door if inside => it.door += length,
-                _ => {}
+            let sum = match segment.meaning {
+                Meaning::Window if inside => Some(&mut it.window),
+                Meaning::Door if inside => Some(&mut it.door),
+                _ => None,
+            };
+            if let Some(sum) = sum {
+                *sum += length;
+                named.push((from, to));
             }
             if (p.1 - q.1).abs() <= 0.03 * (to - from) + 2.0 * self.lines.slack && to - from > 0.5 {
                 along.push((f64::midpoint(p.1, q.1), (from, to)));
@@ -273,10 +283,14 @@ impl<'a> Place<'a> {
                 }
             }
         }
+        it.named = covered(&joined(named, 1.0), 0.0, width);
         along.sort_by(|p, q| p.0.total_cmp(&q.0).then(p.1.0.total_cmp(&q.1.0)));
         let mut start = 0;
         let mut inner: Vec<Interval> = Vec::new();
-        let mut fits = false;
+        let (mut fits, mut runs_on) = (false, false);
+        let (mut face_at, mut inner_at) = (0.0_f64, 0.0_f64);
+        let near = FITS + 2.0 * self.lines.slack;
+        let fits_in = |(from, to): Interval| from.abs() <= near && (to - width).abs() <= near;
         for i in 1..=along.len() {
             if i < along.len() && along[i].0 - along[i - 1].0 <= 0.25 + self.lines.slack {
                 continue;
@@ -287,23 +301,26 @@ impl<'a> Place<'a> {
             if covered(&cover, 0.0, width) >= ALONG * width {
                 if on_face {
                     it.n_faces += 1;
+                    face_at = offset;
+                    runs_on |= !along[start..i].iter().any(|it| fits_in(it.1));
                 } else {
                     it.n_inner += 1;
-                    it.inner_at = offset;
+                    inner_at = offset;
                 }
             }
             if !on_face {
                 it.slides |= cover.iter().any(|own| comes_out_of_wall(*own, width));
-                let near = FITS + 2.0 * self.lines.slack;
-                fits |= cover
-                    .iter()
-                    .any(|(from, to)| from.abs() <= near && (to - width).abs() <= near);
+                fits |= cover.iter().any(|it| fits_in(*it));
                 inner.extend(cover);
             }
             start = i;
         }
-        // Where a face runs on over it, the opening was told by its glass, and has no ends of its own to compare.
-        it.fits |= fits && it.n_faces == 0;
+        let deep = (inner_at - face_at).abs();
+        it.is_flush =
+            (it.n_faces, it.n_inner) == (1, 1) && deep <= FLUSH.min(FLUSH_SHARE * thickness);
+        // Where a face runs on over it, the opening was told by its glass, and has no ends of its own to compare; not so where a sill
+        // is drawn from end to end for itself.
+        it.fits |= fits && !runs_on;
         it.is_filled = covered(&joined(inner, 1.0), 0.0, width) >= ALONG * width;
     }
 }
@@ -374,8 +391,45 @@ pub(super) fn arcs(drawing: &Drawing, lines: &Lines) -> Vec<Arc> {
 
 #[cfg(test)]
 mod tests {
-    use crate::plan::OpeningKind;
-    use crate::plan::trial::{Swing, open_shell, recovered_with};
+    use crate::drawing::{Source, SourceIndex};
+    use crate::plan::trial::{
+        Swing, drawing, exterior_openings, open_shell, recovered_with, shell,
+    };
+    use crate::plan::{OpeningKind, PlanCorrections, recover_plan};
+
+    #[test]
+    fn two_windows_without_jambs_on_their_layer_are_no_opening_from_corner_to_corner() {
+        // Both faces of the right wall go through, and those of the walls across go on to its outer face.
+        let mut lines = shell();
+        lines.extend([[354.0, 6.0, 360.0, 6.0], [354.0, 234.0, 360.0, 234.0]]);
+        lines.extend([[354.0, 0.0, 354.0, 6.0], [354.0, 234.0, 354.0, 240.0]]);
+        lines.retain(|l| !(l[0] > 353.0 && l[2] > 353.0 && (l[1] - l[3]).abs() > 100.0));
+        let places = [(30.0, 90.0), (130.0, 200.0)];
+        for x in [354.0, 360.0] {
+            let (low, high) = if x > 355.0 {
+                (0.0, 240.0)
+            } else {
+                (6.0, 234.0)
+            };
+            lines.extend([[x, low, x, 30.0], [x, 90.0, x, 130.0], [x, 200.0, x, high]]);
+        }
+        let n_walls = lines.len();
+        for (from, to) in places {
+            lines.extend([354.0, 356.5, 357.5, 360.0].map(|x| [x, from, x, to]));
+        }
+        let mut drawing = drawing(&lines, &[], &[]);
+        drawing.sources.push(Source {
+            layer: "A-GLAZ".to_owned(),
+            ..Source::default()
+        });
+        drawing.sources[0].layer = "A-WALL".to_owned();
+        for stroke in &mut drawing.strokes[n_walls..] {
+            stroke.source = SourceIndex(1);
+        }
+        let found = recover_plan(&[drawing], &PlanCorrections::default()).output;
+        let wanted = [[357.0, 60.0, 60.0], [357.0, 165.0, 70.0]];
+        assert_eq!(exterior_openings(&found), wanted);
+    }
 
     #[test]
     fn two_leaves_of_unequal_width_are_one_door() {

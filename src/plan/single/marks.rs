@@ -13,8 +13,8 @@ use super::super::symbols::{Evidence, Place};
 use super::chains::{SYMBOL, cell};
 use std::collections::BTreeSet;
 
-/// A tick is at least this long, inches.
-const LEAST_TICK: f64 = 1.5;
+/// A tick is at least this long, inches: so deep is a window drawn as a flat box on its line.
+const LEAST_TICK: f64 = 0.7;
 /// What ends at a tick or at the line ends within this of it, inches, beyond the drawing's slack.
 const AT: f64 = 0.6;
 

@@ -81,6 +81,26 @@ fn a_plan_of_single_lines_is_walls_of_an_assumed_thickness_and_is_asked_about_on
 }
 
 #[test]
+fn a_flat_box_on_a_single_line_is_a_window() {
+    let (mut lines, swings) = sketch();
+    for l in &mut lines {
+        for y in [1, 3] {
+            // The window's box 1 in deep in place of 6.
+            l[y] = match l[y] {
+                237.0 => 239.5,
+                243.0 => 240.5,
+                other => other,
+            };
+        }
+    }
+    let found = recovered_with(&lines, &swings);
+    let openings = found.output.storeys[0].openings.iter();
+    let windows = openings.filter(|it| it.kind == OpeningKind::Window);
+    let windows: Vec<[f64; 2]> = windows.map(|it| [it.centre.x, it.width]).collect();
+    assert_eq!(windows, [[84.0, 48.0]]);
+}
+
+#[test]
 fn walls_of_two_faces_that_do_not_close_are_not_taken_for_single_lines() {
     // The whole right wall is missing but for one line that closes it.
     let mut lines = open_shell(100.0, 136.0);

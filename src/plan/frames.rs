@@ -104,6 +104,11 @@ fn posts(solids: &[Solid], bonds: &[&Bond]) -> Vec<usize> {
     })
 }
 
+/// True when a run may be one layer of another that is drawn in layers: as thick as partitions are, it is no wall of its own.
+fn is_layer(run: &Run, whole: &Run) -> bool {
+    run.layers.is_empty() && !whole.layers.is_empty() && run.thickness < whole.thickness
+}
+
 /// Runs that stand inside an opening of a better supported run are its frame.
 pub(super) fn without_frames(rails: &Rails, runs: Vec<Run>, slack: f64) -> Vec<Run> {
     let is_closed = |run: &Run, cell: &Cell| {
@@ -163,7 +168,7 @@ pub(super) fn without_frames(rails: &Rails, runs: Vec<Run>, slack: f64) -> Vec<R
             let host = &runs[i];
             i != k
                 && host.thickness > run.thickness + FRAME_SLACK
-                && host.support >= run.support
+                && (host.support >= run.support || is_layer(run, host))
                 && run.corners().iter().all(|p| {
                     let (s, d) = (host.axis.s(*p), host.axis.d(*p).abs());
                     d <= host.thickness / 2.0 + 0.5
@@ -181,7 +186,10 @@ pub(super) fn without_frames(rails: &Rails, runs: Vec<Run>, slack: f64) -> Vec<R
         let length = run.u1 - run.u0;
         bodies.any(&area, |i| {
             let other = &runs[i];
-            if i == k || other.support <= run.support || run.axis.sine(&other.axis).abs() > PARALLEL
+            if i == k
+                || other.support <= run.support
+                || is_layer(other, run)
+                || run.axis.sine(&other.axis).abs() > PARALLEL
             {
                 return false;
             }

@@ -206,6 +206,40 @@ mod tests {
         assert!(!thicknesses.contains(&6.5), "{thicknesses:?}");
     }
 
+    #[test]
+    fn a_veneered_wall_is_one_wall_though_partitions_are_as_thick_as_its_studs() {
+        // Brick, air, sheathing, studs of 5 1/2 in and gypsum of 1/2 in.
+        let mut lines = Vec::new();
+        for d in [0.0, 3.625, 4.625, 5.125, 10.625, 11.125] {
+            let (x1, y1) = (480.0 - d, 336.0 - d);
+            lines.extend([[x1, d, x1, y1], [d, y1, d, d]]);
+            for (from, to) in [(d, 48.0), (96.0, 180.0), (240.0, 320.0), (392.0, x1)] {
+                lines.extend([[from, d, to, d], [from, y1, to, y1]]);
+            }
+        }
+        for (from, to) in [(48.0, 96.0), (180.0, 240.0), (320.0, 392.0)] {
+            for y in [0.0, 324.875] {
+                lines.extend([from, to].map(|x| [x, y, x, y + 11.125]));
+                let depths = [0.0, 5.0625, 6.0625, 11.125];
+                lines.extend(depths.map(|d| [from, y + d, to, y + d]));
+            }
+        }
+        for x in [120.0, 260.0, 360.0] {
+            lines.extend([x, x + 5.5].map(|x| [x, 11.125, x, 324.875]));
+        }
+        let found = recovered(&lines).output;
+        let wanted = [72.0, 210.0, 356.0].map(|x| [[x, 5.5625], [x, 330.4375]]);
+        let openings = exterior_openings(&found);
+        let places: Vec<[f64; 2]> = openings.iter().map(|it| [it[0], it[1]]).collect();
+        assert_eq!(places, wanted.concat());
+        let outside = found.storeys[0]
+            .walls
+            .iter()
+            .find(|it| it.is_exterior)
+            .unwrap();
+        assert_eq!(outside.layers.len(), 5, "{:?}", outside.layers);
+    }
+
     /// A house of 6 in walls with sheathing of 1 in, three windows in its lower wall, piers of 20 in between.
     #[test]
     fn a_layered_pier_between_windows_is_wall() {

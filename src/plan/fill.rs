@@ -235,7 +235,8 @@ fn close(runs: &mut Vec<Run>, way: Way, point: Coord<f64>, width: Option<Option<
 /// An opening in a gap: about the point, where it does not fill the gap.
 fn opening(axis: &Axis, (from, to): Interval, point: Coord<f64>, width: Option<f64>) -> Cell {
     let wide = width.map_or(to - from, |width| width.min(to - from));
-    let u0 = (axis.s(point) - wide / 2.0).clamp(from, to - wide);
+    // As wide as the gap, rounding may leave less than nothing beside it.
+    let u0 = (axis.s(point) - wide / 2.0).clamp(from, (to - wide).max(from));
     Cell {
         u0,
         u1: u0 + wide,

@@ -23,7 +23,7 @@ use super::nearby::rank;
 use super::rails::Rails;
 use super::runs::RARE;
 use super::symbols::{ALONG, Place};
-use super::thicknesses::{Thicknesses, Weighed};
+use super::thicknesses::{SHOWN, Thicknesses, Weighed};
 use crate::drawing::SourceIndex;
 use crate::side_by_side::{in_stretches, one_each};
 use smallvec::{SmallVec, smallvec};
@@ -323,17 +323,44 @@ fn face(rails: &Rails, band: &Band, c: &Candidate) -> f64 {
 
 /// How common each thickness is among candidates.
 fn weighed(rails: &Rails, bands: &[Band], candidates: &[Candidate], slack: f64) -> Thicknesses {
-    let weights = one_each(candidates.len(), |i| {
-        let c = &candidates[i];
+    let made = |it: (&Candidate, usize)| {
+        let (c, n_jambs) = it;
         let band = &bands[c.band];
         let jambs = if c.n_exact() > 0 { JAMB_WEIGHT } else { 0.0 };
         Weighed {
             thickness: band.thickness,
             weight: ((c.u1 - c.u0) + jambs) * face(rails, band, c),
-            n_jambs: c.n_exact(),
+            n_jambs,
         }
-    });
+    };
+    let mut ends: Vec<usize> = candidates.iter().map(Candidate::n_exact).collect();
+    if ends.iter().sum::<usize>() < SHOWN {
+        // Where no jambs are drawn, ends of both faces at one place say as much.
+        ends = one_each(candidates.len(), |i| {
+            n_even(rails, &bands[candidates[i].band], &candidates[i])
+        });
+    }
+    let weights = one_each(candidates.len(), |i| made((&candidates[i], ends[i])));
     Thicknesses::new(weights, SAME_THICKNESS + slack)
+}
+
+/// Past the end of a piece its faces are looked at so far, inches.
+const PAST_END: (f64, f64) = (0.3, 1.3);
+
+/// How many ends of a candidate no line closes, beyond which both faces go on over glass, or neither does.
+fn n_even(rails: &Rails, band: &Band, c: &Candidate) -> usize {
+    let goes_on = |rail: usize, beyond: Interval| {
+        let rail = &rails.list[rail];
+        let (from, to) = moved(beyond, &band.axis, &rail.axis);
+        covered(&rail.face_cover, from, to) > 0.5 * (to - from)
+    };
+    let beyond = [
+        (c.u0 - PAST_END.1, c.u0 - PAST_END.0),
+        (c.u1 + PAST_END.0, c.u1 + PAST_END.1),
+    ];
+    let is_even =
+        |it: &(Interval, bool)| it.1 && goes_on(band.rails.0, it.0) == goes_on(band.rails.1, it.0);
+    beyond.into_iter().zip(c.free()).filter(is_even).count()
 }
 
 /// True when an opening begins where a span ends, or the other way round.

@@ -15,7 +15,7 @@ pub(super) struct Weighed {
 }
 
 /// A drawing shows what its jambs are from this many on.
-const SHOWN: usize = 4;
+pub(super) const SHOWN: usize = 4;
 /// What never ends at a jamb is at most this common, where others do: a wall without openings may still be one.
 const UNSEEN: f64 = 0.25;
 
@@ -104,6 +104,29 @@ impl Thicknesses {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::plan::trial::{exterior_openings, recovered, sides};
+
+    #[test]
+    fn the_edge_of_a_roof_makes_no_wall_where_no_opening_has_jambs() {
+        for off in [2.0, 9.0, 20.0] {
+            let mut lines = sides(-off, -off, 360.0 + off, 240.0 + off);
+            for (y, low, high) in [(0.0, 0.0, 360.0), (6.0, 6.0, 354.0)] {
+                for y in [y, 240.0 - y] {
+                    lines.extend([[low, y, 60.0, y], [108.0, y, 200.0, y], [260.0, y, high, y]]);
+                }
+            }
+            for (x, low, high) in [(0.0, 0.0, 240.0), (6.0, 6.0, 234.0)] {
+                lines.extend([x, 360.0 - x].map(|x| [x, low, x, high]));
+            }
+            for (from, to) in [(60.0, 108.0), (200.0, 260.0)] {
+                lines.extend([2.5, 3.5, 236.5, 237.5].map(|y| [from, y, to, y]));
+            }
+            let places = [84.0, 230.0].map(|x| [[x, 3.0], [x, 237.0]]).concat();
+            let found = exterior_openings(&recovered(&lines).output);
+            let found: Vec<[f64; 2]> = found.iter().map(|it| [it[0], it[1]]).collect();
+            assert_eq!(found, places, "{off}");
+        }
+    }
 
     #[test]
     fn a_border_is_not_what_walls_are_measured_by() {

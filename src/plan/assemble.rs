@@ -97,6 +97,8 @@ pub(super) fn assemble(
     let laid = |s: &Shell<'_>| s.outline.iter().map(|p| *p + it.lines.origin).collect();
     let outlines: Vec<Vec<Coord<f64>>> = shells.iter().map(laid).collect();
     let kinds = views_by_title(titles, &outlines);
+    let others = shells.iter().zip(&kinds).filter(|it| !it.1.is_plan());
+    let titled: Vec<&[Coord<f64>]> = others.map(|it| it.0.outline.as_slice()).collect();
     let mut plans = shells.iter().zip(kinds).filter(|it| it.1.is_plan());
     let Some(first @ (largest, _)) = plans.next() else {
         let id = format!("S{}", plan.storeys.len() + 1);
@@ -113,17 +115,10 @@ pub(super) fn assemble(
         })
         .map(|it| it.0)
         .collect();
-    if alike.len() > 1 {
-        findings.push(Finding::doubt(
-            codes::SEVERAL_PLANS,
-            Where::file(&it.drawing.file),
-            format!("the sheet shows {} plans: taken as storeys by their titles, else from left to right", alike.len()),
-            "give each storey its own drawing if that is wrong",
-        ));
-    }
+    findings.extend(say_several(it, &alike));
     let taken: Vec<&[Coord<f64>]> = alike.iter().map(|it| it.outline.as_slice()).collect();
     let beside = outbuildings(it, &taken);
-    findings.extend(say_outbuildings(it, &beside));
+    findings.extend(say_outbuildings(it, &beside, &titled));
     let it = &Traced {
         beside: &beside,
         ..*it
@@ -172,13 +167,39 @@ pub(super) fn openings_of<'a>(
     own.iter().map(|k| (*k, &it.openings[*k]))
 }
 
+/// How high the title of a plan says that it lies.
+fn level(it: &Traced<'_>, shell: &Shell<'_>) -> Option<i32> {
+    let points = shell.outline.iter();
+    let moved: Vec<Coord<f64>> = points.map(|p| *p + it.lines.origin).collect();
+    storey_level(&title(it.drawing, it.views, &moved))
+}
+
+/// Of several plans on a sheet: a note where each has a title that says its storey, else a doubt.
+fn say_several(it: &Traced<'_>, shells: &[&Shell<'_>]) -> Option<Finding> {
+    let mut levels: Vec<i32> = shells.iter().filter_map(|own| level(it, own)).collect();
+    levels.sort_unstable();
+    levels.dedup();
+    let (make, by): (fn(_, _, _, _) -> _, _) = if levels.len() == shells.len() {
+        (Finding::note, "by their titles")
+    } else {
+        (Finding::doubt, "by their titles, else from left to right")
+    };
+    (shells.len() > 1).then(|| {
+        make(
+            codes::SEVERAL_PLANS,
+            Where::file(&it.drawing.file),
+            format!(
+                "the sheet shows {} plans: taken as storeys {by}",
+                shells.len()
+            ),
+            "give each storey its own drawing if that is wrong",
+        )
+    })
+}
+
 /// Storeys of one sheet by their titles, else from left to right and from below.
 fn in_order<'b, 'a>(it: &Traced<'_>, mut shells: Vec<&'b Shell<'a>>) -> Vec<&'b Shell<'a>> {
-    let rank = |shell: &Shell<'_>| {
-        let points = shell.outline.iter();
-        let moved: Vec<Coord<f64>> = points.map(|p| *p + it.lines.origin).collect();
-        storey_level(&title(it.drawing, it.views, &moved)).unwrap_or(1)
-    };
+    let rank = |shell: &Shell<'_>| level(it, shell).unwrap_or(1);
     shells.sort_by(|p, q| {
         let (a, b) = (lower_left(&p.outline), lower_left(&q.outline));
         rank(p)

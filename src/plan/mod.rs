@@ -52,6 +52,7 @@ mod heated;
 mod held;
 mod in_line;
 mod islands;
+mod layer_words;
 mod layered;
 mod layers;
 mod leaves;

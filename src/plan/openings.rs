@@ -154,6 +154,8 @@ fn kind(judged: &Judged, place: &Place<'_>) -> OpeningKind {
         OpeningKind::Door
     } else if let Some(kind) = written {
         kind
+    } else if is_glass_on_a_door_layer(judged) && height.is_none_or(|h| h < DOOR_HEIGHT) {
+        OpeningKind::Window
     } else if it.door > it.window && it.door > 6.0 {
         // No swing, on a door's layer: wider than an 8 ft slider it is for vehicles.
         if judged.width() >= VEHICLE && is_single_line || judged.width() > VEHICLE + 12.6 {
@@ -176,6 +178,15 @@ fn kind(judged: &Judged, place: &Place<'_>) -> OpeningKind {
     } else {
         OpeningKind::Opening
     }
+}
+
+/// True where two panes between sills on both faces stand on a layer or in a block named for doors, and nothing hangs or slides: what
+/// is drawn speaks louder than the name.
+pub(super) fn is_glass_on_a_door_layer(judged: &Judged) -> bool {
+    let it = &judged.evidence;
+    let is_named = it.door > it.window && it.door > 6.0;
+    let is_glass = it.n_inner >= 2 && it.n_faces >= 2 && !it.is_hung() && !it.slides;
+    is_named && is_glass && judged.width() <= VEHICLE + 12.6
 }
 
 /// Sizes that found no opening of their width.

@@ -23,7 +23,6 @@ use super::parts::{opening, wall};
 use super::pictures::leave_pictures;
 use super::questions::{ask_about_openings, ask_about_posts, ask_about_strays};
 use super::rails::Rails;
-use super::register::register;
 use super::rooms::{rooms, title};
 use super::runs::Run;
 use super::segments::Lines;
@@ -126,15 +125,10 @@ pub(super) fn assemble(
     if largest.n_openings == 0 && !holds_opening(it, largest) {
         findings.push(ask_about_no_opening(it, largest));
     }
-    let mut first: Option<Vec<Coord<f64>>> = None;
     let mut lowest: Option<f64> = None;
     for shell in in_order(it, alike) {
         let id = format!("S{}", plan.storeys.len() + 1);
         let mut storey = storey(it, Some(shell), id, numbers, findings);
-        // Storeys of one sheet stand over each other by the faces they share.
-        let base = first.get_or_insert_with(|| storey.outline.clone());
-        let shift = register(base, &storey.outline);
-        storey.to_building.shift = [shift.x, shift.y];
         if let Some(floor) = it.drawing.floor_at(lower_left(&storey.outline).x) {
             let lowest = *lowest.get_or_insert(floor);
             storey.to_building.floor = floor - lowest;
@@ -528,4 +522,53 @@ fn is_void(judged: &Judged, exterior: &[Part]) -> bool {
             && part.from.max(part.to) > judged.u1
     });
     judged.is_bare() && judged.width() > LONG_GAP && !is_outside
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::findings::Severity;
+    use crate::plan::codes;
+    use crate::plan::trial::{open_shell, recovered_among};
+
+    /// Two houses side by side with these titles: how many storeys, how the sheet's plans are told, and how many buildings are
+    /// asked about.
+    fn told(titles: [&str; 2]) -> (usize, Option<Severity>, usize) {
+        let mut lines = open_shell(100.0, 136.0);
+        lines.push([100.0, 3.0, 136.0, 3.0]);
+        let other: Vec<[f64; 4]> = lines
+            .iter()
+            .map(|l| [l[0] + 500.0, l[1], l[2] + 500.0, l[3]])
+            .collect();
+        lines.extend(other);
+        let words = [(titles[0], [180.0, -40.0]), (titles[1], [680.0, -40.0])];
+        let found = recovered_among(&lines, &[], &words);
+        let of = |code| found.findings.iter().filter(move |it| it.code == code);
+        (
+            found.output.storeys.len(),
+            of(codes::SEVERAL_PLANS).next().map(|it| it.severity),
+            of(codes::OUTBUILDING).count(),
+        )
+    }
+
+    #[test]
+    fn titles_that_say_the_order_leave_nothing_to_ask() {
+        let note = Some(Severity::Note);
+        assert_eq!(
+            told(["FIRST FLOOR PLAN", "SECOND FLOOR PLAN"]),
+            (2, note, 0)
+        );
+        let doubt = Some(Severity::Doubt);
+        assert_eq!(told(["FLOOR PLAN", "SECOND FLOOR PLAN"]), (2, doubt, 0));
+    }
+
+    #[test]
+    fn a_plan_of_something_else_is_left_out_by_its_title_and_not_asked() {
+        for title in [
+            "ROOF PLAN",
+            "FOUNDATION PLAN",
+            "FIRST FLOOR ELECTRICAL PLAN",
+        ] {
+            assert_eq!(told(["FIRST FLOOR PLAN", title]), (1, None, 0), "{title}");
+        }
+    }
 }

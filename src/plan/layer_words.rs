@@ -262,4 +262,4 @@ pub(super) const FURNISHING: [&str; 34] = [
 ];
 
 /// Words that hold one of the others by chance.
-pub(super) const CHANCE: [&str; 3] = ["INDOOR", "OUTDOOR", "DACHGESCHO"];
+pub(super) const CHANCE: [&str; 4] = ["INDOOR", "OUTDOOR", "DACHGESCHO", "DECKE"];

@@ -239,3 +239,40 @@ pub(super) fn lone_swings(place: &Place<'_>, list: &[Judged]) -> Vec<usize> {
         })
         .collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::drawing::{Source, SourceIndex};
+    use crate::plan::trial::{drawing, open_shell};
+    use crate::plan::{OpeningKind, PlanCorrections, codes, recover_plan};
+
+    /// What an opening is whose lines along it stand on a layer of doors, and how often it is asked about.
+    fn on_doors(wide: f64, lines: &[f64]) -> (OpeningKind, usize) {
+        let to = 100.0 + wide;
+        let mut all = open_shell(100.0, to);
+        let first = all.len();
+        all.extend(lines.iter().map(|y| [100.0, *y, to, *y]));
+        let mut drawing = drawing(&all, &[], &[]);
+        drawing.sources.push(Source {
+            layer: "DOORS".to_owned(),
+            ..Source::default()
+        });
+        for stroke in &mut drawing.strokes[first..] {
+            stroke.source = SourceIndex(1);
+        }
+        let found = recover_plan(&[drawing], &PlanCorrections::default());
+        let asked = found.findings.iter();
+        let asked = asked.filter(|it| it.code == codes::BARE_JAMBS);
+        (found.output.storeys[0].openings[0].kind, asked.count())
+    }
+
+    #[test]
+    fn two_panes_between_sills_are_a_window_on_a_layer_of_doors_too() {
+        let window = [0.0, 2.5, 3.5, 6.0];
+        assert_eq!(on_doors(48.0, &window), (OpeningKind::Window, 0));
+        // As wide as a glass door that slides it is asked.
+        assert_eq!(on_doors(72.0, &window), (OpeningKind::Window, 1));
+        // A closed leaf over a threshold is a door.
+        assert_eq!(on_doors(36.0, &[0.0, 3.0, 6.0]).0, OpeningKind::Door);
+    }
+}

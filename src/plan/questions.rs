@@ -28,6 +28,9 @@ const AT_EDGE: f64 = 9.0;
 const BESIDE_DOOR: f64 = 60.0;
 const DEEP: f64 = 15.0;
 
+/// Glass doors that slide are at least this wide, inches: 5 ft to the frame, 1.5 m. Source: common practice, no source.
+const SLIDER: f64 = 57.0;
+
 /// Doubts about openings: bare jambs, wide gaps, sizes that disagree.
 pub(super) fn ask_about_openings(
     it: &Traced<'_>,
@@ -94,6 +97,7 @@ pub(super) fn ask_about_openings(
         let written = judged.callout.and_then(|(i, _)| it.place.callouts[i].kind);
         if opening.kind == OpeningKind::Window
             && written.is_none()
+            && judged.width() >= SLIDER
             && is_glass_on_a_door_layer(judged)
         {
             findings.push(Finding::doubt(

@@ -31,8 +31,10 @@ use super::openings::judge;
 use super::outside::leave_outside;
 use super::partitions::{add_partitions, partitions};
 use super::rails::Rails;
+use super::register::register_storeys;
 use super::round_corners::add_round_corners;
 use super::runs::runs;
+use super::scales::ask_about_scales;
 use super::schedules::{apply_schedules, schedules};
 use super::segments::lines;
 use super::single::{encloses, say, single_walls};
@@ -147,6 +149,8 @@ fn recover(
         take_gaps_as_closed(drawing, obeyed, &before, made);
         findings.append(&mut said);
     }
+    findings.append(&mut ask_about_scales(&plan.storeys, drawings));
+    findings.append(&mut register_storeys(&mut plan.storeys, drawings));
     Outcome {
         output: plan,
         findings,

@@ -125,7 +125,8 @@ impl Reading {
                     return (drawn, 0.0, DimensionVerdict::Agrees);
                 }
                 let rounded = last_digit(&dimension.override_text, self.bare, drawn);
-                return (length, rounded, against(length, rounded));
+                let beyond = (rounded - tolerance::DIMENSION_AGREES).max(0.0);
+                return (length, rounded, against(length, beyond));
             }
             Typed::Words => return (drawn, 0.0, DimensionVerdict::NotALength),
             Typed::Nothing => {}
@@ -174,7 +175,7 @@ fn last_digit(text: &str, bare: f64, drawn: f64) -> f64 {
         is_number(number) && (bare < 1.0 || bare > 12.0 || number.contains(['.', ',']));
     let step = step(text, bare, drawn);
     if is_rounded && step <= COARSEST * 1.001 {
-        step / 2.0
+        step / 2.0 + 1e-6
     } else {
         0.0
     }
@@ -272,7 +273,7 @@ fn bare_unit(drawing: &Drawing) -> f64 {
     let agreeing = |unit: f64| {
         bare.iter()
             .filter(|(text, drawn)| {
-                let rounded = tolerance::DIMENSION_AGREES + last_digit(text, unit, *drawn);
+                let rounded = last_digit(text, unit, *drawn).max(tolerance::DIMENSION_AGREES);
                 number(text, unit, *drawn).is_some_and(|it| (it.0 * unit - drawn).abs() <= rounded)
             })
             .count()

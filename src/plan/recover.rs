@@ -149,8 +149,12 @@ fn recover(
         take_gaps_as_closed(drawing, obeyed, &before, made);
         findings.append(&mut said);
     }
-    findings.append(&mut ask_about_scales(&plan.storeys, drawings));
-    findings.append(&mut register_storeys(&mut plan.storeys, drawings));
+    let scales = ask_about_scales(&plan.storeys, drawings);
+    let mut places = register_storeys(&mut plan.storeys, drawings);
+    // At another scale no place is right.
+    let is_scaled = |it: &Finding| scales.iter().any(|own| own.place.storey == it.place.storey);
+    places.retain(|it| !is_scaled(it));
+    findings.extend(scales.into_iter().chain(places));
     Outcome {
         output: plan,
         findings,

@@ -54,7 +54,7 @@ pub(super) fn register_storeys(storeys: &mut [Storey], drawings: &[Drawing]) -> 
         own.to_building.shift = [stand.spot.shift.x, stand.spot.shift.y];
         own.to_building.turn_deg = stand.spot.turn;
         if let Some(doubt) = stand.doubt {
-            let at = own.outline.first().copied().unwrap_or_default();
+            let at = beside(&own.outline);
             let place = Where {
                 storey: Some(own.id.clone()),
                 ..Where::default()
@@ -91,10 +91,14 @@ fn stand(base: &Overlay, own: &Overlay, is_apart: bool) -> Stand {
     let (mut spot, mut rival) = own.best(base, told);
     let mut doubt = None;
     if spot.outline < MAY_BE_TURNED * own.perimeter || !one_turn(told, 0.0) {
-        let others = turns.all.iter().filter(|it| !one_turn(**it, told));
+        // Half a turn lays a rectangle on itself: letters and grids alone say so.
+        let is_other = |turn: f64| !one_turn(turn, told) && !one_turn(turn, told + 180.0);
+        let others = turns.all.iter().filter(|it| is_other(**it));
         let others = others.map(|turn| own.best(base, *turn).0);
         let other = others.max_by(|p, q| p.outline.total_cmp(&q.outline));
-        if let Some(other) = other.filter(|it| it.outline * NEARLY > spot.outline) {
+        let is_better =
+            |it: &Spot| it.outline * NEARLY > spot.outline && it.score * NEARLY > spot.score;
+        if let Some(other) = other.filter(is_better) {
             doubt = Some(format!(
                 "turned by {}, {}; turned by {}, {}",
                 degrees(spot.turn),
@@ -133,6 +137,19 @@ fn stand(base: &Overlay, own: &Overlay, is_apart: bool) -> Stand {
         None
     };
     Stand { spot, doubt }
+}
+
+/// A place beside a storey's lower left corner, where none of its panels stands: what is said there is said of all of it.
+pub(super) fn beside(outline: &[Coord<f64>]) -> Coord<f64> {
+    const AWAY: f64 = 48.0;
+    let least = |pick: fn(&Coord<f64>) -> f64| {
+        let values = outline.iter().map(pick);
+        values.fold(f64::INFINITY, f64::min) - AWAY
+    };
+    Coord {
+        x: least(|p| p.x),
+        y: least(|p| p.y),
+    }
 }
 
 /// What a place lays on what.
@@ -236,6 +253,18 @@ mod tests {
             ];
         }
         assert_eq!(placed(named.clone(), &[]), ([-610.0, 0.0, 0.0], 0));
+        // Stairs that leave it in the middle; half a turn would lay more of its outline.
+        let treads = stairs(200.0).chain(stairs(810.0));
+        let mut lines: Vec<[f64; 4]> = treads.map(|x| [x, 200.0, x, 238.0]).collect();
+        for (x, y) in [
+            (200.0, 200.0),
+            (200.0, 238.0),
+            (810.0, 200.0),
+            (810.0, 238.0),
+        ] {
+            lines.push([x, y, x + 120.0, y]);
+        }
+        assert_eq!(placed(both(), &lines), ([-610.0, 0.0, 0.0], 0));
         // A bearing wall over a bearing wall.
         let mut walled = both();
         for (storey, x) in [(0, 240.0), (1, 760.0)] {

@@ -1,6 +1,7 @@
 //! A storey that is drawn at another scale than the first one: walls, and doors, outline or scale note say the same multiple.
 
 use super::axis::distance;
+use super::register::beside;
 use super::{Storey, codes};
 use crate::drawing::Drawing;
 use crate::findings::{Finding, Place as Where};
@@ -46,7 +47,7 @@ pub(super) fn ask_about_scales(storeys: &[Storey], drawings: &[Drawing]) -> Vec<
             (.., true) => "its scale note says another scale".to_owned(),
             _ => return None,
         };
-        let at = own.outline.first().copied().unwrap_or_default();
+        let at = beside(&own.outline);
         let place = Where {
             storey: Some(own.id.clone()),
             ..Where::default()

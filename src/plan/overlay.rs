@@ -248,9 +248,7 @@ impl Overlay {
         }
         let votes = self.votes(base, turn).into_iter();
         tried.extend(votes.map(|it| self.spot(base, it, turn)));
-        for spot in &mut tried {
-            spot.score += self.drawn_alike(base, spot).min(self.perimeter);
-        }
+        let tried: Vec<Spot> = tried.iter().map(|it| self.with_lines(base, it)).collect();
         let most = tried.iter().map(|it| it.score).fold(0.0, f64::max);
         let far = |it: &&Spot| distance(it.shift, plain);
         let first = tried.iter().filter(|it| it.score >= most - ON_FACE);
@@ -263,6 +261,14 @@ impl Overlay {
             .filter(|it| !is_one_place(it.shift, best.shift));
         let rival = others.max_by(|p, q| p.score.total_cmp(&q.score));
         (best, rival.copied())
+    }
+
+    /// A place with the lines that both draw counted too.
+    pub(super) fn with_lines(&self, base: &Self, spot: &Spot) -> Spot {
+        Spot {
+            score: spot.score + self.drawn_alike(base, spot).min(self.perimeter),
+            ..*spot
+        }
     }
 
     /// The moves that lay a corner of its outline on one of the other's.

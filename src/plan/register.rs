@@ -7,7 +7,8 @@
 //!   └── S1 ───┘
 //! ```
 //!
-//! - Storeys in files of their own that lie over each other as drawn, by faces both ways, stay as they are drawn.
+//! - Storeys in files of their own that lie over each other as drawn, by faces both ways, stay as they are drawn; where another place
+//!   lays more it is asked.
 //! - A storey is turned where its letters are, or where its grid says so; where only its outline does it is asked.
 //! - A second place that is nearly as good, or one that hardly anything speaks for, is asked with the figures of both.
 
@@ -79,16 +80,27 @@ fn stand(base: &Overlay, own: &Overlay, is_apart: bool) -> Stand {
         return Stand { spot, doubt: None };
     }
     let as_drawn = own.spot(base, Coord { x: 0.0, y: 0.0 }, 0.0);
+    let as_drawn = own.with_lines(base, &as_drawn);
     let is_over = own.laid_both_ways(base).iter().all(|it| *it >= AS_DRAWN);
+    let (mut spot, mut rival) = own.best(base, told);
     if is_apart && one_turn(told, 0.0) && is_over {
-        let doubt = names_both_ways(own, base)
-            .then(|| "grid lines of one name lie at other places".to_owned());
+        let doubt = if names_both_ways(own, base) {
+            Some("grid lines of one name lie at other places".to_owned())
+        } else {
+            let is_better = spot.score * NEARLY > as_drawn.score;
+            is_better.then(|| {
+                format!(
+                    "taken as drawn, it lays {:.0} in; {}",
+                    as_drawn.score,
+                    lays(&spot)
+                )
+            })
+        };
         return Stand {
             spot: as_drawn,
             doubt,
         };
     }
-    let (mut spot, mut rival) = own.best(base, told);
     let mut doubt = None;
     if spot.outline < MAY_BE_TURNED * own.perimeter || !one_turn(told, 0.0) {
         // Half a turn lays a rectangle on itself: letters and grids alone say so.
@@ -315,5 +327,27 @@ mod tests {
         assert_eq!(place.turn_deg, -90.0);
         let [x, y] = place.shift;
         assert!(x.abs() < 1e-6 && (y - 1236.0).abs() < 1e-6, "{x} {y}");
+    }
+
+    #[test]
+    fn a_file_drawn_from_a_corner_of_its_own_is_asked_where_stairs_stand_elsewhere() {
+        let asked = |stairs: f64| {
+            let lower = rectangle(0.0, 0.0, 480.0, 336.0);
+            let mut upper = rectangle(0.0, 0.0, 300.0, 336.0);
+            upper.file = "other.dxf".to_owned();
+            let treads = |x: f64| -> Vec<[f64; 4]> {
+                let all = (0..13).map(|i| x + 10.0 * f64::from(i));
+                all.map(|x| [x, 200.0, x, 238.0]).collect()
+            };
+            let mut other = drawing(&treads(stairs), &[], &[]);
+            other.file = "other.dxf".to_owned();
+            let mut storeys = [lower, upper];
+            let said = register_storeys(&mut storeys, &[drawing(&treads(210.0), &[], &[]), other]);
+            assert_eq!(storeys[1].to_building.shift, [0.0, 0.0]);
+            said.len()
+        };
+        assert_eq!(asked(210.0), 0);
+        // 180 in further left: the storey stands at the right end.
+        assert_eq!(asked(30.0), 1);
     }
 }

@@ -28,10 +28,11 @@ const WORDS: [(i32, &[&str]); 6] = [
             "BEGANE GROND",
             "PARTER",
             "PŘÍZEMÍ",
+            "PLANTA BAIXA",
             "一层",
         ],
     ),
-    (1, &["FIRST", "1ST"]),
+    (1, &["FIRST", "1ST", "PRIMERA", "PRIMEIR", "R+1", "ПЕРВО"]),
     (
         2,
         &[
@@ -43,6 +44,10 @@ const WORDS: [(i32, &[&str]); 6] = [
             "ETAGE",
             "ÉTAGE",
             "PRIMO",
+            "VERDIEPING",
+            "PIĘTR",
+            "R+2",
+            "ВТОРО",
             "二层",
         ],
     ),
@@ -61,9 +66,24 @@ const SHORT: [(&str, i32); 6] = [
 ];
 
 /// What stands before or after the number of a storey.
-const NUMBERED: [&str; 15] = [
-    "L", "LVL", "LEVEL", "F", "FL", "FLR", "FLOOR", "STOREY", "STORY", "NIVEAU", "NIV", "PISO",
-    "PLANTA", "OG", "NP",
+const NUMBERED: [&str; 17] = [
+    "L",
+    "LVL",
+    "LEVEL",
+    "F",
+    "FL",
+    "FLR",
+    "FLOOR",
+    "STOREY",
+    "STORY",
+    "NIVEAU",
+    "NIV",
+    "PISO",
+    "PLANTA",
+    "OG",
+    "NP",
+    "ЭТАЖ",
+    "ЭТАЖА",
 ];
 
 /// How high a name says that its storey lies; `None` where it names none.
@@ -127,6 +147,11 @@ mod tests {
             ("1.OG", Some(1)),
             ("house EG", Some(0)),
             ("Erdgeschoss", Some(0)),
+            ("PLAN R+1", Some(1)),
+            ("PLANTA BAIXA", Some(0)),
+            ("PLANTA PRIMERA", Some(1)),
+            ("План второго этажа", Some(2)),
+            ("ПЛАН 2 ЭТАЖА", Some(2)),
             ("BASEMENT", Some(-1)),
             ("FURNITURE", None),
             ("A-WALL", None),

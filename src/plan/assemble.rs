@@ -23,7 +23,6 @@ use super::parts::{opening, wall};
 use super::pictures::leave_pictures;
 use super::questions::{ask_about_openings, ask_about_posts, ask_about_strays};
 use super::rails::Rails;
-use super::register::register;
 use super::rooms::{rooms, title};
 use super::runs::Run;
 use super::segments::Lines;
@@ -97,6 +96,8 @@ pub(super) fn assemble(
     let laid = |s: &Shell<'_>| s.outline.iter().map(|p| *p + it.lines.origin).collect();
     let outlines: Vec<Vec<Coord<f64>>> = shells.iter().map(laid).collect();
     let kinds = views_by_title(titles, &outlines);
+    let others = shells.iter().zip(&kinds).filter(|it| !it.1.is_plan());
+    let titled: Vec<&[Coord<f64>]> = others.map(|it| it.0.outline.as_slice()).collect();
     let mut plans = shells.iter().zip(kinds).filter(|it| it.1.is_plan());
     let Some(first @ (largest, _)) = plans.next() else {
         let id = format!("S{}", plan.storeys.len() + 1);
@@ -115,17 +116,10 @@ pub(super) fn assemble(
         })
         .map(|it| it.0)
         .collect();
-    if alike.len() > 1 {
-        findings.push(Finding::doubt(
-            codes::SEVERAL_PLANS,
-            Where::file(&it.drawing.file),
-            format!("the sheet shows {} plans: taken as storeys by their titles, else from left to right", alike.len()),
-            "give each storey its own drawing if that is wrong",
-        ));
-    }
+    findings.extend(say_several(it, &alike));
     let taken: Vec<&[Coord<f64>]> = alike.iter().map(|it| it.outline.as_slice()).collect();
     let beside = outbuildings(it, &taken);
-    findings.extend(say_outbuildings(it, &beside));
+    findings.extend(say_outbuildings(it, &beside, &titled));
     let it = &Traced {
         beside: &beside,
         ..*it
@@ -133,15 +127,10 @@ pub(super) fn assemble(
     if largest.n_openings == 0 && !holds_opening(it, largest) {
         findings.push(ask_about_no_opening(it, largest));
     }
-    let mut first: Option<Vec<Coord<f64>>> = None;
     let mut lowest: Option<f64> = None;
     for shell in in_order(it, alike) {
         let id = format!("S{}", plan.storeys.len() + 1);
         let mut storey = storey(it, Some(shell), id, numbers, findings);
-        // Storeys of one sheet stand over each other by the faces they share.
-        let base = first.get_or_insert_with(|| storey.outline.clone());
-        let shift = register(base, &storey.outline);
-        storey.to_building.shift = [shift.x, shift.y];
         if let Some(floor) = it.drawing.floor_at(lower_left(&storey.outline).x) {
             let lowest = *lowest.get_or_insert(floor);
             storey.to_building.floor = floor - lowest;
@@ -174,13 +163,39 @@ pub(super) fn openings_of<'a>(
     own.iter().map(|k| (*k, &it.openings[*k]))
 }
 
+/// How high the title of a plan says that it lies.
+fn level(it: &Traced<'_>, shell: &Shell<'_>) -> Option<i32> {
+    let points = shell.outline.iter();
+    let moved: Vec<Coord<f64>> = points.map(|p| *p + it.lines.origin).collect();
+    storey_level(&title(it.drawing, it.views, &moved))
+}
+
+/// Of several plans on a sheet: a note where each has a title that says its storey, else a doubt.
+fn say_several(it: &Traced<'_>, shells: &[&Shell<'_>]) -> Option<Finding> {
+    let mut levels: Vec<i32> = shells.iter().filter_map(|own| level(it, own)).collect();
+    levels.sort_unstable();
+    levels.dedup();
+    let (make, by): (fn(_, _, _, _) -> _, _) = if levels.len() == shells.len() {
+        (Finding::note, "by their titles")
+    } else {
+        (Finding::doubt, "by their titles, else from left to right")
+    };
+    (shells.len() > 1).then(|| {
+        make(
+            codes::SEVERAL_PLANS,
+            Where::file(&it.drawing.file),
+            format!(
+                "the sheet shows {} plans: taken as storeys {by}",
+                shells.len()
+            ),
+            "give each storey its own drawing if that is wrong",
+        )
+    })
+}
+
 /// Storeys of one sheet by their titles, else from left to right and from below.
 fn in_order<'b, 'a>(it: &Traced<'_>, mut shells: Vec<&'b Shell<'a>>) -> Vec<&'b Shell<'a>> {
-    let rank = |shell: &Shell<'_>| {
-        let points = shell.outline.iter();
-        let moved: Vec<Coord<f64>> = points.map(|p| *p + it.lines.origin).collect();
-        storey_level(&title(it.drawing, it.views, &moved)).unwrap_or(1)
-    };
+    let rank = |shell: &Shell<'_>| level(it, shell).unwrap_or(1);
     shells.sort_by(|p, q| {
         let (a, b) = (lower_left(&p.outline), lower_left(&q.outline));
         rank(p)
@@ -509,4 +524,53 @@ fn is_void(judged: &Judged, exterior: &[Part]) -> bool {
             && part.from.max(part.to) > judged.u1
     });
     judged.is_bare() && judged.width() > LONG_GAP && !is_outside
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::findings::Severity;
+    use crate::plan::codes;
+    use crate::plan::trial::{open_shell, recovered_among};
+
+    /// Two houses side by side with these titles: how many storeys, how the sheet's plans are told, and how many buildings are
+    /// asked about.
+    fn told(titles: [&str; 2]) -> (usize, Option<Severity>, usize) {
+        let mut lines = open_shell(100.0, 136.0);
+        lines.push([100.0, 3.0, 136.0, 3.0]);
+        let other: Vec<[f64; 4]> = lines
+            .iter()
+            .map(|l| [l[0] + 500.0, l[1], l[2] + 500.0, l[3]])
+            .collect();
+        lines.extend(other);
+        let words = [(titles[0], [180.0, -40.0]), (titles[1], [680.0, -40.0])];
+        let found = recovered_among(&lines, &[], &words);
+        let of = |code| found.findings.iter().filter(move |it| it.code == code);
+        (
+            found.output.storeys.len(),
+            of(codes::SEVERAL_PLANS).next().map(|it| it.severity),
+            of(codes::OUTBUILDING).count(),
+        )
+    }
+
+    #[test]
+    fn titles_that_say_the_order_leave_nothing_to_ask() {
+        let note = Some(Severity::Note);
+        assert_eq!(
+            told(["FIRST FLOOR PLAN", "SECOND FLOOR PLAN"]),
+            (2, note, 0)
+        );
+        let doubt = Some(Severity::Doubt);
+        assert_eq!(told(["FLOOR PLAN", "SECOND FLOOR PLAN"]), (2, doubt, 0));
+    }
+
+    #[test]
+    fn a_plan_of_something_else_is_left_out_by_its_title_and_not_asked() {
+        for title in [
+            "ROOF PLAN",
+            "FOUNDATION PLAN",
+            "FIRST FLOOR ELECTRICAL PLAN",
+        ] {
+            assert_eq!(told(["FIRST FLOOR PLAN", title]), (1, None, 0), "{title}");
+        }
+    }
 }

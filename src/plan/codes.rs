@@ -80,3 +80,7 @@ pub const LOOSE_END: Code = Code::new("PLAN-68");
 pub const CLOSED_BOX: Code = Code::new("PLAN-69");
 /// A drawing without a title beside the plan is taken as an elevation or a section.
 pub const PICTURE: Code = Code::new("PLAN-70");
+/// A storey may stand at another place over the first one.
+pub const STOREY_PLACE: Code = Code::new("PLAN-75");
+/// A storey is drawn at another scale than the first one.
+pub const STOREY_SCALE: Code = Code::new("PLAN-76");

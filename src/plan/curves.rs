@@ -6,7 +6,7 @@
 
 use super::axis::{cross, distance, dot};
 use super::chords::Chorded;
-use super::layers::{Meaning, meaning};
+use super::layers::{Known, Meaning, meaning};
 use super::runs::Run;
 use crate::drawing::{Curve, Drawing, SourceIndex};
 use geo::Coord;
@@ -102,11 +102,12 @@ pub(super) fn curves(
 }
 
 fn rounds(drawing: &Drawing, origin: Coord<f64>, chorded: &[Chorded]) -> Vec<Round> {
-    let may_be_wall = |index: SourceIndex| {
+    let mut meanings = Known::new(meaning);
+    let mut may_be_wall = |index: SourceIndex| {
         drawing.sources.get(index.0 as usize).is_some_and(|source| {
             !source.is_hidden
                 && matches!(
-                    meaning(&source.layer),
+                    meanings.get(&source.layer),
                     Meaning::Wall | Meaning::Unknown | Meaning::Window
                 )
         })

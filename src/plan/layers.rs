@@ -5,8 +5,13 @@
 //! ```
 //!
 //! Demolition, footings and roofs are not this storey's walls however much they look like them: they are set aside, and
-//! a note says so. Source of the words: common practice in each language, no source.
+//! a note says so. A word counts where a word of the name begins with it, and beside a wall's word only where it is one: a
+//! `FIREPROOF WALL` is no roof and a `WALL SYSTEM` no stem wall. Windows and doors are said before what they stand in
+//! (`ROOF WINDOW`), demolition before everything.
 
+use super::layer_words::{
+    ASIDE, CHANCE, DEMOLITION, DOOR, FURNISHING, MARKS, NOTES, OPENING, WALL, WINDOW,
+};
 use std::collections::BTreeMap;
 
 /// What a name means.
@@ -30,179 +35,6 @@ pub(super) enum Meaning {
     Unknown,
 }
 
-/// Words that may stand anywhere in a name, with their meaning; the first that fits wins.
-const PARTS: [(Meaning, &[&str]); 7] = [
-    (
-        Meaning::Aside,
-        &[
-            "DEMO",
-            "ABBRUCH",
-            "ABRISS",
-            "DEMOL",
-            "FOOT",
-            "FOUND",
-            "FUNDAM",
-            "CIMIENT",
-            "CIMENT",
-            "FONDA",
-            "STEM",
-            "ROOF",
-            "DACH",
-            "CUBIERT",
-            "TECHO",
-            "TOIT",
-            "TETTO",
-            "COPERTUR",
-            "KATTO",
-            "VESIKATT",
-            "KROV",
-            "КРОВЛ",
-            "КРЫШ",
-            "ФУНДАМ",
-            "屋顶",
-            "屋面",
-            "基础",
-            "拆除",
-            "OVERHANG",
-            "EAVE",
-            "BEAM",
-            "SLAB",
-            "TELHADO",
-            "COBERTURA",
-            "DALLE",
-        ],
-    ),
-    (
-        Meaning::Annotation,
-        &[
-            "ANNO",
-            "DIMS",
-            "TEXT",
-            "NOTE",
-            "BEMASS",
-            "BEMASZ",
-            "BEMAß",
-            "BESCHRIFT",
-            "COTA",
-            "COTE",
-            "QUOT",
-            "HATCH",
-            "SCHRAFF",
-            "SOMBREAD",
-            "HACHUR",
-            "TRATTEG",
-            "ШТРИХ",
-            "РАЗМЕР",
-            "ТЕКСТ",
-            "ОСИ",
-            "尺寸",
-            "文字",
-            "轴",
-            "填充",
-            "GRID",
-            "RASTER",
-            "TITLE",
-            "BORDER",
-            "RAHMEN",
-            "MITTA",
-            "TEKSTI",
-            "DEFPOINTS",
-            "SYMB",
-            "TESTO",
-        ],
-    ),
-    (
-        Meaning::Furnishing,
-        &[
-            "FURN",
-            "MOEBEL",
-            "MÖBEL",
-            "MOBIL",
-            "MUEBLE",
-            "MEUBLE",
-            "ARRED",
-            "KALUST",
-            "МЕБЕЛ",
-            "家具",
-            "FIXT",
-            "PLUMB",
-            "SANIT",
-            "САНТЕХ",
-            "洁具",
-            "CABIN",
-            "CASE",
-            "CASW",
-            "APPL",
-            "EQUIP",
-            "EQPM",
-            "STAIR",
-            "STRS",
-            "TREPPE",
-            "ESCAL",
-            "SCALA",
-            "PORRAS",
-            "ЛЕСТН",
-            "楼梯",
-            "LAVAB",
-            "COUNTER",
-            "DECK",
-        ],
-    ),
-    (
-        Meaning::Window,
-        &[
-            "WIND", "GLAZ", "GLAS", "FENST", "VENTAN", "FENET", "FENÊT", "FINESTR", "VETRAT",
-            "IKKUN", "ОКН", "窗", "JANELA",
-        ],
-    ),
-    (
-        Meaning::Door,
-        &[
-            "DOOR", "TUER", "TÜR", "PUERT", "PORTE", "PORTA", "OVET", "ДВЕР", "门",
-        ],
-    ),
-    (
-        Meaning::Opening,
-        &[
-            "HEADER", "OPENING", "ÖFFNUNG", "OEFFNUNG", "HUECO", "APERTUR",
-        ],
-    ),
-    (
-        Meaning::Wall,
-        &[
-            "WALL",
-            "WAND",
-            "WÄNDE",
-            "WAENDE",
-            "MAUER",
-            "MURO",
-            "MURS",
-            "MURAT",
-            "PARED",
-            "TABIQ",
-            "CLOISON",
-            "PARET",
-            "SEIN",
-            "СТЕН",
-            "ПЕРЕГОР",
-            "墙",
-            "壁",
-            "PAREDE",
-        ],
-    ),
-];
-
-/// Words that must stand alone, between other signs, because they are part of many others.
-const WHOLE: [(Meaning, &[&str]); 4] = [
-    (
-        Meaning::Annotation,
-        &["DIM", "TXT", "TEXTO", "DIMENSION", "AXIS", "AXES"],
-    ),
-    (Meaning::Window, &["WIN", "WDW"]),
-    (Meaning::Door, &["DR", "OVI"]),
-    (Meaning::Wall, &["MUR", "WAL", "PARTITION"]),
-];
-
 /// What a layer's name says is on it, as a word: `wall`, `door`, `opening`, `window`, `furnishing`, `annotation`, `aside`
 /// (demolition, footings, roofs), or `unknown`.
 #[must_use]
@@ -221,26 +53,134 @@ pub fn layer_meaning(name: &str) -> &'static str {
 
 /// The meaning of a layer or block name; a reference prefix (`xref$0$`) is left out.
 pub(super) fn meaning(name: &str) -> Meaning {
-    let own = name
-        .rsplit(['$', '|'])
-        .next()
-        .unwrap_or(name)
-        .to_uppercase();
-    // A word with a letter that the name has not need not be looked for.
-    let mut letters = [false; 256];
-    own.bytes().for_each(|it| letters[usize::from(it)] = true);
-    let has = |word: &str| word.bytes().all(|it| letters[usize::from(it)]) && own.contains(word);
-    let part = PARTS
-        .iter()
-        .find(|(_, words)| words.iter().any(|it| has(it)));
-    let whole = || {
-        WHOLE.iter().find(|(_, words)| {
-            own.split(|c: char| !c.is_alphanumeric())
-                .any(|token| words.contains(&token))
-        })
-    };
-    part.or_else(whole)
-        .map_or(Meaning::Unknown, |(meaning, _)| *meaning)
+    let own = name.rsplit(['$', '|']).next().unwrap_or(name);
+    let name = Name::of(own);
+    let says = |words: &[&str]| name.fits(words) > Fit::None;
+    if is_demolished(own) || says(&DEMOLITION) {
+        return Meaning::Aside;
+    }
+    if says(&NOTES) {
+        return Meaning::Annotation;
+    }
+    // Beside a wall's word only whole words say something else.
+    let least = if says(&WALL) { Fit::Whole } else { Fit::Part };
+    let told = [
+        (Meaning::Window, &WINDOW[..], Fit::Part),
+        (Meaning::Door, &DOOR, Fit::Part),
+        (Meaning::Aside, &ASIDE, least),
+        (Meaning::Annotation, &MARKS, least),
+        (Meaning::Furnishing, &FURNISHING, least),
+        (Meaning::Opening, &OPENING, Fit::Part),
+        (Meaning::Wall, &WALL, Fit::Part),
+    ];
+    let mut told = told.iter();
+    let first = told.find(|(_, words, least)| name.fits(words) >= *least);
+    first.map_or(Meaning::Unknown, |it| it.0)
+}
+
+/// How a word stands in a name.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+enum Fit {
+    None,
+    /// It is a part of a word.
+    Part,
+    /// It is a word, or its plural.
+    Whole,
+}
+
+/// A name as its words, upper case, each as it is written and without accents.
+struct Name {
+    words: Vec<[String; 2]>,
+}
+
+impl Name {
+    /// Words part at signs, at digits and before a capital after a small letter.
+    fn of(name: &str) -> Self {
+        let mut words: Vec<String> = Vec::new();
+        let (mut is_within, mut was_small) = (false, false);
+        for letter in name.chars().filter(|it| !is_combining(*it)) {
+            let is_new = !is_within || was_small && letter.is_uppercase();
+            (is_within, was_small) = (letter.is_alphabetic(), letter.is_lowercase());
+            match words.last_mut() {
+                Some(word) if is_within && !is_new => word.extend(letter.to_uppercase()),
+                _ if is_within => words.push(letter.to_uppercase().collect()),
+                _ => {}
+            }
+        }
+        words.retain(|word| !CHANCE.iter().any(|it| word.starts_with(it)));
+        let words = words.into_iter().map(|word| {
+            let bare = word.chars().map(without_accent).collect();
+            [word, bare]
+        });
+        Self {
+            words: words.collect(),
+        }
+    }
+
+    /// How well any of the words stands in the name.
+    fn fits(&self, words: &[&str]) -> Fit {
+        let all = words.iter().flat_map(|word| {
+            let own = self.words.iter().flatten();
+            own.map(|own| fit(own, word))
+        });
+        all.max().unwrap_or(Fit::None)
+    }
+}
+
+/// Endings of plurals.
+const PLURALS: [&str; 6] = ["", "S", "ES", "E", "N", "EN"];
+
+/// How a word of the lists, with its sign, stands in a word of a name.
+fn fit(own: &str, word: &str) -> Fit {
+    let (is_anywhere, is_whole) = (word.starts_with('*'), word.starts_with('='));
+    let word = word.trim_start_matches(['*', '=']);
+    match own.strip_prefix(word) {
+        Some(rest) if PLURALS.contains(&rest) => Fit::Whole,
+        Some(_) if !is_whole => Fit::Part,
+        _ if is_anywhere && own.contains(word) => Fit::Part,
+        _ => Fit::None,
+    }
+}
+
+/// True where the status field of the National CAD Standard, last in a name that begins with its discipline, says demolition:
+/// `A-WALL-D`, `A-WALL-FULL-D`.
+fn is_demolished(name: &str) -> bool {
+    let fields: Vec<&str> = name.split('-').collect();
+    match &fields[..] {
+        [discipline, groups @ .., status] => {
+            let is_of = |it: &&str, letters: usize| {
+                it.len() == letters && it.bytes().all(|b| b.is_ascii_alphanumeric())
+            };
+            status.eq_ignore_ascii_case("D")
+                && (is_of(discipline, 1) || is_of(discipline, 2))
+                && !groups.is_empty()
+                && groups.iter().all(|it| is_of(it, 4))
+        }
+        _ => false,
+    }
+}
+
+/// True for an accent that is written after its letter.
+fn is_combining(letter: char) -> bool {
+    ('\u{300}'..='\u{36f}').contains(&letter)
+}
+
+/// A capital letter without its accent.
+fn without_accent(letter: char) -> char {
+    match letter {
+        'À'..='Å' | 'Ą' => 'A',
+        'Ç' | 'Ć' | 'Č' => 'C',
+        'È'..='Ë' | 'Ę' | 'Ě' => 'E',
+        'Ì'..='Ï' => 'I',
+        'Ł' => 'L',
+        'Ñ' | 'Ń' => 'N',
+        'Ò'..='Ö' => 'O',
+        'Ś' | 'Š' => 'S',
+        'Ù'..='Ü' | 'Ů' => 'U',
+        'Ź' | 'Ż' | 'Ž' => 'Z',
+        'Ё' => 'Е',
+        other => other,
+    }
 }
 
 /// What names mean, each looked up once: a drawing has many lines and few names.
@@ -318,5 +258,95 @@ mod tests {
         check("0", Meaning::Unknown);
         check("A-GLAZ", Meaning::Window);
         check("Beschriftung", Meaning::Annotation);
+    }
+
+    #[test]
+    fn a_part_of_another_word_sets_no_wall_aside() {
+        for name in [
+            "WALL SYSTEM",
+            "FIREPROOF WALL",
+            "SOUNDPROOF PARTITIONS",
+            "1F-FOOTPRINT-WALLS",
+            "MUR CIMENT",
+            "MURO DE CIMENTO",
+            "Dachgeschoss-Wand",
+            "Treppenhauswand",
+            "MURO PORTANTE",
+            "MURS PORTEURS",
+            "Stahlbetonwand",
+            "Deckenhohe Wand",
+            "MOBILE WALL",
+        ] {
+            check(name, Meaning::Wall);
+        }
+        check("FOOTPRINT", Meaning::Unknown);
+        check("DECKE", Meaning::Unknown);
+        check("OUTDOOR UNIT", Meaning::Unknown);
+        for name in [
+            "ROOF WALL",
+            "FundamentWand",
+            "WALL FOOTINGS",
+            "Flachdach",
+            "DACHUEBERSTAND",
+            "CUBIERTAS",
+            "Fondations",
+            "A-ROOF-OTLN",
+        ] {
+            check(name, Meaning::Aside);
+        }
+    }
+
+    #[test]
+    fn a_window_or_a_door_is_said_before_what_it_stands_in() {
+        for name in [
+            "CASEMENT",
+            "WINDOW SYSTEM",
+            "STOREFRONT SYSTEM",
+            "ROOF WINDOW",
+            "Dachfenster",
+            "Kattoikkuna",
+            "STAIR WINDOWS",
+        ] {
+            check(name, Meaning::Window);
+        }
+        check("SLAB DOOR", Meaning::Door);
+        check("DoorLeaf", Meaning::Door);
+        check("Haustür", Meaning::Door);
+        check("A-DOOR-ANNO", Meaning::Annotation);
+        check("Wandschraffur", Meaning::Annotation);
+        check("A-CASE", Meaning::Furnishing);
+    }
+
+    #[test]
+    fn what_is_pulled_down_is_said_in_many_ways() {
+        for name in [
+            "DÉMOLITION",
+            "De\u{301}molition",
+            "A-WALL-D",
+            "A-WALL-FULL-D",
+            "A-DOOR-D",
+            "AD-GLAZ-D",
+            "TO BE REMOVED",
+            "EXIST-REMOVE",
+            "WALLS-DEMOLISHED",
+            "Abbruchwand",
+            "DemoWall",
+            "A DEMOLIR",
+            "DEMOLIÇÃO",
+            "ДЕМОНТАЖ",
+            "ROZBIÓRKA",
+            "WYBURZENIA",
+            "SLOOP",
+            "RIVNING",
+            "拆除墙",
+            "解体",
+        ] {
+            check(name, Meaning::Aside);
+        }
+        // What can be moved stands; a unit's letter is no status.
+        check("REMOVABLE PARTITION", Meaning::Wall);
+        check("DEMOUNTABLE PARTITIONS", Meaning::Wall);
+        check("UNIT-WALLS-D", Meaning::Wall);
+        check("A-WALL-E", Meaning::Wall);
     }
 }

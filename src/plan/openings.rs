@@ -154,6 +154,8 @@ fn kind(judged: &Judged, place: &Place<'_>) -> OpeningKind {
         OpeningKind::Door
     } else if let Some(kind) = written {
         kind
+    } else if is_glass_on_a_door_layer(judged) && height.is_none_or(|h| h < DOOR_HEIGHT) {
+        OpeningKind::Window
     } else if it.door > it.window && it.door > 6.0 {
         // No swing, on a door's layer: wider than an 8 ft slider it is for vehicles.
         if judged.width() >= VEHICLE && is_one_leaf || judged.width() > VEHICLE + 12.6 {
@@ -176,6 +178,15 @@ fn kind(judged: &Judged, place: &Place<'_>) -> OpeningKind {
     } else {
         OpeningKind::Opening
     }
+}
+
+/// True where two panes between sills on both faces stand on a layer or in a block named for doors, and nothing hangs or slides: what
+/// is drawn speaks louder than the name.
+pub(super) fn is_glass_on_a_door_layer(judged: &Judged) -> bool {
+    let it = &judged.evidence;
+    let is_named = it.door > it.window && it.door > 6.0;
+    let is_glass = it.n_inner >= 2 && it.n_faces >= 2 && !it.is_hung() && !it.slides;
+    is_named && is_glass && judged.width() <= VEHICLE + 12.6
 }
 
 /// Sizes that found no opening of their width.
@@ -231,8 +242,9 @@ pub(super) fn lone_swings(place: &Place<'_>, list: &[Judged]) -> Vec<usize> {
 
 #[cfg(test)]
 mod tests {
-    use crate::plan::trial::{open_shell, recovered_among, sides};
-    use crate::plan::{OpeningKind, codes};
+    use crate::drawing::{Source, SourceIndex};
+    use crate::plan::trial::{drawing, open_shell, recovered_among, sides};
+    use crate::plan::{OpeningKind, PlanCorrections, codes, recover_plan};
 
     #[test]
     fn a_flat_box_at_the_outer_face_of_a_wide_opening_is_a_vehicle_door() {
@@ -248,5 +260,35 @@ mod tests {
         };
         assert_eq!(kind("2 CAR GARAGE"), (OpeningKind::GarageDoor, 0));
         assert_eq!(kind("LIVING"), (OpeningKind::GarageDoor, 1));
+    }
+
+    /// What an opening is whose lines along it stand on a layer of doors, and how often it is asked about.
+    fn on_doors(wide: f64, lines: &[f64]) -> (OpeningKind, usize) {
+        let to = 100.0 + wide;
+        let mut all = open_shell(100.0, to);
+        let first = all.len();
+        all.extend(lines.iter().map(|y| [100.0, *y, to, *y]));
+        let mut drawing = drawing(&all, &[], &[]);
+        drawing.sources.push(Source {
+            layer: "DOORS".to_owned(),
+            ..Source::default()
+        });
+        for stroke in &mut drawing.strokes[first..] {
+            stroke.source = SourceIndex(1);
+        }
+        let found = recover_plan(&[drawing], &PlanCorrections::default());
+        let asked = found.findings.iter();
+        let asked = asked.filter(|it| it.code == codes::BARE_JAMBS);
+        (found.output.storeys[0].openings[0].kind, asked.count())
+    }
+
+    #[test]
+    fn two_panes_between_sills_are_a_window_on_a_layer_of_doors_too() {
+        let window = [0.0, 2.5, 3.5, 6.0];
+        assert_eq!(on_doors(48.0, &window), (OpeningKind::Window, 0));
+        // As wide as a glass door that slides it is asked.
+        assert_eq!(on_doors(72.0, &window), (OpeningKind::Window, 1));
+        // A closed leaf over a threshold is a door.
+        assert_eq!(on_doors(36.0, &[0.0, 3.0, 6.0]).0, OpeningKind::Door);
     }
 }

@@ -93,9 +93,18 @@ pub(super) fn is_of_outbuilding(beside: &[Vec<Coord<f64>>], p: Coord<f64>) -> bo
 }
 
 /// One question for each: it may be a part of what is built of panels. It is asked at each of its openings.
-pub(super) fn say_outbuildings(it: &Traced<'_>, beside: &[Vec<Coord<f64>>]) -> Vec<Finding> {
+///
+/// - `titled`: outlines whose titles say that they are something else, such as a plan of the roof: they are noted with the titles.
+pub(super) fn say_outbuildings(
+    it: &Traced<'_>,
+    beside: &[Vec<Coord<f64>>],
+    titled: &[&[Coord<f64>]],
+) -> Vec<Finding> {
+    let is_titled = |outline: &[Coord<f64>]| {
+        point_within(outline).is_some_and(|p| titled.iter().any(|own| contains(own, p)))
+    };
     let mut said = Vec::new();
-    for outline in beside {
+    for outline in beside.iter().filter(|it| !is_titled(it)) {
         let area = doubled_area(outline) / 2.0;
         let feet = area / 144.0;
         let place = |p: Coord<f64>| {

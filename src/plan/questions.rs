@@ -8,7 +8,7 @@ use super::dimensions::allowed;
 use super::heated::holds_vehicles;
 use super::leftovers::is_left_out;
 use super::nearby::Nearby;
-use super::openings::{EXACT, Judged, lone_swings, middle_of};
+use super::openings::{EXACT, Judged, is_glass_on_a_door_layer, lone_swings, middle_of};
 use super::outbuildings::is_of_outbuilding;
 use super::outline::contains;
 use super::parts::handles;
@@ -27,6 +27,9 @@ const AT_EDGE: f64 = 9.0;
 /// Walls go on beside a door within this, inches, and are at most so deep.
 const BESIDE_DOOR: f64 = 60.0;
 const DEEP: f64 = 15.0;
+
+/// Glass doors that slide are at least this wide, inches: 5 ft to the frame, 1.5 m. Source: common practice, no source.
+const SLIDER: f64 = 57.0;
 
 /// Doubts about openings: bare jambs, wide gaps, sizes that disagree.
 pub(super) fn ask_about_openings(
@@ -89,6 +92,19 @@ pub(super) fn ask_about_openings(
                 place.clone(),
                 "one leaf closes an opening as wide as a vehicle door, and nothing else says what it is",
                 "say in the job what it is; taken as a vehicle door until then",
+            ));
+        }
+        let written = judged.callout.and_then(|(i, _)| it.place.callouts[i].kind);
+        if opening.kind == OpeningKind::Window
+            && written.is_none()
+            && judged.width() >= SLIDER
+            && is_glass_on_a_door_layer(judged)
+        {
+            findings.push(Finding::doubt(
+                codes::BARE_JAMBS,
+                place.clone(),
+                "two panes and sills are drawn as in a window, and the layer or block is named for doors",
+                "say in the job what it is; taken as a window until then",
             ));
         }
         if let Some((wide, jamb)) = pier(it, judged) {

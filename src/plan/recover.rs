@@ -31,8 +31,10 @@ use super::openings::judge;
 use super::outside::leave_outside;
 use super::partitions::{add_partitions, partitions};
 use super::rails::Rails;
+use super::register::register_storeys;
 use super::round_corners::add_round_corners;
 use super::runs::runs;
+use super::scales::ask_about_scales;
 use super::schedules::{apply_schedules, schedules};
 use super::segments::lines;
 use super::single::{encloses, say, single_walls};
@@ -147,6 +149,12 @@ fn recover(
         take_gaps_as_closed(drawing, obeyed, &before, made);
         findings.append(&mut said);
     }
+    let scales = ask_about_scales(&plan.storeys, drawings);
+    let mut places = register_storeys(&mut plan.storeys, drawings);
+    // At another scale no place is right.
+    let is_scaled = |it: &Finding| scales.iter().any(|own| own.place.storey == it.place.storey);
+    places.retain(|it| !is_scaled(it));
+    findings.extend(scales.into_iter().chain(places));
     Outcome {
         output: plan,
         findings,

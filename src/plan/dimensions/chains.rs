@@ -54,13 +54,14 @@ pub fn dimension_chains(
             let parts = chain_under(overall, &spans)?;
             let sum = parts.iter().fold(Length::ZERO, |sum, it| sum + it.written);
             let off = (sum.to_inches() - overall.written.to_inches()).abs();
+            let rounded = overall.rounded + parts.iter().map(|it| it.rounded).sum::<f64>();
             Some(DimensionChain {
                 is_upright: overall.is_upright,
                 lane: overall.lane,
                 parts: parts.iter().map(|it| it.written).collect(),
                 sum,
                 overall: overall.written,
-                closes: off <= tolerance::DIMENSION_AGREES,
+                closes: off <= tolerance::DIMENSION_AGREES + rounded,
                 dimensions: std::iter::once(overall)
                     .chain(&parts)
                     .map(|it| it.dimension)
@@ -79,6 +80,7 @@ struct Span {
     to: f64,
     lane: f64,
     written: Length,
+    rounded: f64,
 }
 
 impl Span {
@@ -106,6 +108,7 @@ impl Span {
             to: a.max(b),
             lane: pick(dimension.text_at).1,
             written: check.written,
+            rounded: check.rounded,
         })
     }
 }

@@ -31,6 +31,8 @@ pub struct DimensionCheck {
     pub written: Length,
     /// What lies between its two points.
     pub drawn: Length,
+    /// How far what is written may be off because its last digit is rounded, inches.
+    pub rounded: f64,
     /// How the two compare.
     pub verdict: DimensionVerdict,
 }
@@ -48,7 +50,9 @@ pub enum DimensionVerdict {
 
 /// Checks every linear dimension of a drawing; others (radius, angle) and those without length are left out.
 ///
-/// - A bare number is in drawing units in a metric drawing and inches otherwise, unless another unit fits more of them.
+/// - A bare number is in drawing units in a metric drawing and inches otherwise, unless another unit fits more of them. Metric or
+///   with decimals, it agrees where it is right to its last digit: `2,18` over 2184.4 mm.
+/// - A clear width (`2'-10" CLR.`) is less than what is drawn between the jambs by the stops of the leaf.
 /// - The length a file states as measured, and the text of a dimension's picture, are held against the drawing only where most of
 ///   the drawing's dimensions agree with it: a factor or a rounding common to all of them is a style, not a conflict.
 #[must_use]
@@ -60,11 +64,12 @@ pub fn check_dimensions(drawing: &Drawing) -> Vec<DimensionCheck> {
         .enumerate()
         .filter_map(|(index, dimension)| {
             let drawn = linear(dimension)?;
-            let (written, verdict) = reading.judge(dimension, drawn);
+            let (written, rounded, verdict) = reading.judge(dimension, drawn);
             Some(DimensionCheck {
                 dimension: index,
                 written: inches(written)?,
                 drawn: inches(drawn)?,
+                rounded,
                 verdict,
             })
         })
@@ -79,10 +84,6 @@ fn linear(dimension: &Dimension) -> Option<f64> {
 
 fn inches(value: f64) -> Option<Length> {
     Length::nearest(value, Length::nanometres(1))
-}
-
-fn is_same(a: f64, b: f64) -> bool {
-    (a - b).abs() <= tolerance::DIMENSION_AGREES
 }
 
 /// How the dimensions of one drawing are written.
@@ -108,8 +109,8 @@ impl Reading {
         }
     }
 
-    /// What is written, inches, and how it compares.
-    fn judge(&self, dimension: &Dimension, drawn: f64) -> (f64, DimensionVerdict) {
+    /// What is written, inches, within what its last digit is rounded, and how it compares.
+    fn judge(&self, dimension: &Dimension, drawn: f64) -> (f64, f64, DimensionVerdict) {
         let against = |written: f64, slack: f64| {
             let agrees = (written - drawn).abs() <= tolerance::DIMENSION_AGREES + slack;
             if agrees {
@@ -119,15 +120,22 @@ impl Reading {
             }
         };
         match typed(&dimension.override_text, self.bare, drawn) {
-            Typed::Length(length) => return (length, against(length, 0.0)),
-            Typed::Words => return (drawn, DimensionVerdict::NotALength),
+            Typed::Length(length) => {
+                if is_clear(&dimension.override_text) && is_clear_of(length, drawn) {
+                    return (drawn, 0.0, DimensionVerdict::Agrees);
+                }
+                let rounded = last_digit(&dimension.override_text, self.bare, drawn);
+                let beyond = (rounded - tolerance::DIMENSION_AGREES).max(0.0);
+                return (length, rounded, against(length, beyond));
+            }
+            Typed::Words => return (drawn, 0.0, DimensionVerdict::NotALength),
             Typed::Nothing => {}
         }
         if let (Some(stated), Some(factor)) = (dimension.stated, self.factor) {
             let stated = stated / factor;
             // Written with few digits, a long length is off by its last one.
             if against(stated, drawn * 1e-5) == DimensionVerdict::Conflicts {
-                return (stated, DimensionVerdict::Conflicts);
+                return (stated, 0.0, DimensionVerdict::Conflicts);
             }
         }
         if let (Some(rounding), Typed::Length(shown)) = (
@@ -135,9 +143,41 @@ impl Reading {
             typed(&dimension.shown_text, self.bare, drawn),
         ) && against(shown, rounding) == DimensionVerdict::Conflicts
         {
-            return (shown, DimensionVerdict::Conflicts);
+            return (shown, 0.0, DimensionVerdict::Conflicts);
         }
-        (drawn, DimensionVerdict::Agrees)
+        (drawn, 0.0, DimensionVerdict::Agrees)
+    }
+}
+
+/// The stops and the open leaf take so much of a door's width, inches. Source: common practice, no source.
+const STOPS: (f64, f64) = (1.5, 2.5);
+
+/// True for a text that says that its length is clear, between what stands out.
+fn is_clear(text: &str) -> bool {
+    let text = text.to_uppercase();
+    let mut words = text.split(|c: char| !c.is_alphabetic());
+    words.any(|word| ["CLR", "CLEAR"].contains(&word))
+}
+
+/// True when a clear width is what the stops leave of what is drawn.
+fn is_clear_of(clear: f64, drawn: f64) -> bool {
+    let off = drawn - clear;
+    off >= STOPS.0 - tolerance::DIMENSION_AGREES && off <= STOPS.1 + tolerance::DIMENSION_AGREES
+}
+
+/// A number is rounded to a centimetre at most, inches: rounded to more, it is no dimension.
+const COARSEST: f64 = 1.0 / 2.54;
+
+/// Half of the last digit of a typed number, inches: none where it is in feet and inches, or in whole inches.
+fn last_digit(text: &str, bare: f64, drawn: f64) -> f64 {
+    let number = bare_text(text.trim());
+    let is_rounded =
+        is_number(number) && (bare < 1.0 || bare > 12.0 || number.contains(['.', ',']));
+    let step = step(text, bare, drawn);
+    if is_rounded && step <= COARSEST * 1.001 {
+        step / 2.0 + 1e-6
+    } else {
+        0.0
     }
 }
 
@@ -233,7 +273,8 @@ fn bare_unit(drawing: &Drawing) -> f64 {
     let agreeing = |unit: f64| {
         bare.iter()
             .filter(|(text, drawn)| {
-                number(text, unit, *drawn).is_some_and(|it| is_same(it.0 * unit, *drawn))
+                let rounded = last_digit(text, unit, *drawn).max(tolerance::DIMENSION_AGREES);
+                number(text, unit, *drawn).is_some_and(|it| (it.0 * unit - drawn).abs() <= rounded)
             })
             .count()
     };
@@ -396,6 +437,48 @@ mod tests {
         check("24'-0 1/8\"", 288.0, Conflicts);
         check("24'-0 1/16\"", 288.0, Agrees);
         check("VERIFY", 288.0, NotALength);
+    }
+
+    #[test]
+    fn a_clear_width_is_what_the_stops_leave() {
+        use DimensionVerdict::{Agrees, Conflicts};
+        check("2'-10\" CLR.", 36.0, Agrees);
+        check("2'-10\" CLEAR", 36.0, Agrees);
+        check("3'-0\" CLR.", 36.0, Agrees);
+        check("2'-8\" CLR.", 36.0, Conflicts);
+        check("2'-10\"", 36.0, Conflicts);
+    }
+
+    #[test]
+    fn a_number_agrees_that_is_right_to_its_last_digit() {
+        use DimensionVerdict::{Agrees, Conflicts};
+        let verdicts = |texts: [&str; 3]| {
+            let lengths = [2184.4, 3048.0, 1524.0].map(|it: f64| it / 25.4);
+            let all = texts.iter().zip(lengths);
+            let mut sheet = drawing(
+                all.map(|(text, long)| dimension(0.0, long, 10.0, text))
+                    .collect(),
+            );
+            sheet.scale = Scale {
+                unit: DrawingUnit::Millimetre,
+                inches_per_unit: 1.0 / 25.4,
+                ..Scale::default()
+            };
+            let checks = check_dimensions(&sheet);
+            checks.iter().map(|it| it.verdict).collect::<Vec<_>>()
+        };
+        assert_eq!(verdicts(["2,18", "3,05", "1,52"]), [Agrees; 3]);
+        assert_eq!(verdicts(["218", "305", "152"]), [Agrees; 3]);
+        assert_eq!(
+            verdicts(["2,19", "3,05", "1,52"]),
+            [Conflicts, Agrees, Agrees]
+        );
+        assert_eq!(
+            verdicts(["2184", "3048", "1530"]),
+            [Agrees, Agrees, Conflicts]
+        );
+        // Whole inches are not rounded.
+        check("36", 36.4, Conflicts);
     }
 
     #[test]

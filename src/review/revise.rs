@@ -1,20 +1,23 @@
 //! Carries marks from the earlier issue onto the new layout, and gives revision letters to what changed.
 
 use super::codes;
-use super::differences::{Change, in_short, other_references};
+use super::differences::{Change, in_short};
+use super::files::FileNews;
 use super::issued::{Issued, IssuedPanel};
 use super::lineage::{Fate, Lineage, PanelFate};
 use super::neighbours::{Unlike, followed};
 use super::order::places as places_in_order;
 use super::places::{changed_places, other_parts};
 use super::plates::{carry_plates, retired_plates};
-use super::why::{FileNews, PlanNews, Why, ids_of};
+use super::references::{other_holds, other_references};
+use super::why::{PlanNews, Why, ids_of};
 use crate::documents::{IssueFacts, PanelNews};
 use crate::fabrication::Fabrication;
 use crate::findings::{Finding, Place};
 use crate::layout::Layout;
 use crate::rules::{Job, PanelStatus};
 use crate::units::{count_of_letters, letters};
+use serde_json::Value;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// A new issue beside the one before.
@@ -184,12 +187,12 @@ pub fn judge(
 
 /// Of panels cut as before, whose sheets would say something else now: they are drawn anew, and told.
 ///
-/// - `sheets`: the sheets of panels as they would be drawn now, by their path; `inputs`: what the files say otherwise.
+/// - `sheets`: the sheets of panels as they would be drawn now, by their path; `why`: why they may print something else.
 /// - Their fate is `Redrawn` from here on.
 pub fn draw_anew(
     (old, lineage): (&Issued, &Lineage),
     sheets: &BTreeMap<String, Vec<u8>>,
-    inputs: &[String],
+    why: &[String],
     (issue, fates): (&mut IssueFacts, &mut [PanelFate]),
 ) {
     for row in fates.iter_mut().filter(|row| row.fate == Fate::Same) {
@@ -208,7 +211,7 @@ pub fn draw_anew(
             revision: before.revision.clone(),
             what: row.fate.name(),
             changes: told,
-            why: inputs.to_vec(),
+            why: why.to_vec(),
             ..PanelNews::default()
         });
     }
@@ -268,11 +271,14 @@ fn news(
     }
     let is_changed = matches!(fate, Fate::Changed(_));
     let letter = before.map_or("", |panel| &panel.revision);
-    let why = if *fate == Fate::Redrawn {
-        Why::default()
-    } else {
-        why
+    // Of a panel that is cut as before no rule decided anything anew.
+    let rules = match fate {
+        Fate::Redrawn => Vec::new(),
+        _ => why.rules,
     };
+    let nothing = Value::Null;
+    let holds = now.map(|now| other_holds(before.map_or(&nothing, |it| &it.data), &now.data));
+    let holds = holds.unwrap_or_default();
     Some(PanelNews {
         mark: now.or(before)?.mark.clone(),
         revision: if is_changed {
@@ -282,8 +288,9 @@ fn news(
         },
         what: fate.name(),
         changes: match (fate, before, now) {
-            (Fate::Changed(changes), _, _) => in_short(changes),
+            (Fate::Changed(changes), _, _) => [in_short(changes), holds].concat(),
             (Fate::Redrawn, Some(before), Some(now)) => other_references(&before.data, &now.data),
+            (Fate::New, _, _) => holds,
             _ => Vec::new(),
         },
         places: match (before, now) {
@@ -294,8 +301,11 @@ fn news(
             (Some(before), Some(now)) if is_changed => other_parts(&before.data, &now.data),
             _ => Vec::new(),
         },
-        causes: why.causes,
-        why: why.words,
+        causes: match fate {
+            Fate::Redrawn => Vec::new(),
+            _ => why.causes,
+        },
+        why: why.words.into_iter().chain(rules).collect(),
     })
 }
 

@@ -76,6 +76,7 @@ fn changes(news: &PanelNews) -> String {
     match (news.what, changes.is_empty()) {
         ("redrawn", _) => format!("cut as before\n{changes}"),
         ("retired", true) => "not needed; mark never used again".to_owned(),
+        ("retired", false) => format!("not needed; mark never used again\n{changes}"),
         _ => changes,
     }
 }

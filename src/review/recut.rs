@@ -122,7 +122,10 @@ fn laid_at(old: &Value, new: &Value, shift: Coord<f64>) -> (Laid, f64) {
         }
     }
     hindrances.extend(lost_cuts(old, new, shift));
-    hindrances.extend(open_chases(old, new, shift));
+    // A hollow is the least of it: it is told where nothing else hinders.
+    if hindrances.is_empty() {
+        hindrances.extend(open_chases(old, new, shift));
+    }
     let laid = Laid {
         at: [shift.x, shift.y],
         hindrances,

@@ -10,6 +10,7 @@ use super::order::places as places_in_order;
 use super::places::{changed_places, other_parts};
 use super::plates::{carry_plates, retired_plates};
 use super::references::{other_holds, other_references};
+use super::verdict::Verdict;
 use super::why::{PlanNews, Why, ids_of};
 use crate::documents::{IssueFacts, PanelNews};
 use crate::fabrication::Fabrication;
@@ -142,10 +143,11 @@ pub fn judge(
         let before = row.old.map(|index| &old.panels[index]);
         let now = row.new.map(|index| &new.panels[index]);
         let causes = why.causes.clone();
-        revision
-            .facts
-            .news
-            .extend(news(before, now, &row.fate, why));
+        let told = news(before, now, &row.fate, why).map(|mut news| {
+            news.changes.extend(already(before, &row.fate, job));
+            news
+        });
+        revision.facts.news.extend(told);
         match (&row.fate, before) {
             (Fate::Retired, Some(before)) => {
                 retire(before, (job, &causes), &mut revision, findings);
@@ -161,7 +163,8 @@ pub fn judge(
                     changes.as_slice(),
                     causes.as_slice(),
                 );
-                findings.push(changed(before, what, job));
+                let pair = row.new.map(|index| (before, &new.panels[index]));
+                findings.push(changed(before, what, &Verdict::of(&row.fate, pair), job));
             }
             (Fate::Same | Fate::Redrawn, Some(before)) => {
                 if let Some(panel) = row.new.and_then(|index| fabrication.panels.get_mut(index)) {
@@ -309,6 +312,16 @@ fn news(
     })
 }
 
+/// What the sheet of changes adds of a panel that changed or went, and is no longer only on paper.
+fn already(before: Option<&IssuedPanel>, fate: &Fate, job: &Job) -> Option<String> {
+    let status = locked(job, &before?.mark)?;
+    match fate {
+        Fate::Changed(_) => Some(format!("on HOLD: it is {status} already [REV-02]")),
+        Fate::Retired => Some(format!("it is {status} already [REV-03]")),
+        Fate::Same | Fate::Redrawn | Fate::New => None,
+    }
+}
+
 fn retire(
     before: &IssuedPanel,
     (job, causes): (&Job, &[String]),
@@ -341,41 +354,48 @@ fn because(causes: &[String]) -> String {
     }
 }
 
-/// - `letter`, `changes`, `causes`: its revision now, what is not as it was, and the plan's changes behind it.
+/// - `letter`, `changes`, `causes`: its revision now, what is not as it was, and the plan's changes behind it; `verdict`: what can be
+///   made of one that is there.
 fn changed(
     before: &IssuedPanel,
     (letter, changes, causes): (&str, &[Change], &[String]),
+    verdict: &Verdict,
     job: &Job,
 ) -> Finding {
-    let words = in_short(changes);
-    let what = words.join("; ") + &because(causes);
-    let is_cut = changes.iter().any(|it| it.is_cut);
-    match locked(job, &before.mark) {
-        Some(status) if is_cut => Finding::fault(
-            codes::LOCKED_PANEL_CHANGED,
-            Place::panel(&before.mark),
-            format!(
-                "panel {} is {status}, and the new plan asks for another: {what}",
-                before.mark
-            ),
-            "make it again and set its status to \"open\" in job.toml, alter it by hand on an engineer's or foreman's word, or keep the plan as it was there",
-        ),
-        Some(status) => Finding::fault(
-            codes::LOCKED_PANEL_CHANGED,
-            Place::panel(&before.mark),
-            format!(
-                "panel {} is {status}, and the new plan fits and fixes it otherwise; nothing of it is cut anew: {what}",
-                before.mark
-            ),
-            "fit it as the new plan asks, in the plant or where it stands, and set its status to \"open\" in job.toml, or keep the plan as it was there",
-        ),
-        None => Finding::note(
+    let mark = &before.mark;
+    let what = in_short(changes).join("; ") + &because(causes);
+    let Some(status) = locked(job, mark) else {
+        return Finding::note(
             codes::PANEL_CHANGED,
-            Place::panel(&before.mark),
-            format!("panel {} is now revision {letter}: {what}", before.mark),
+            Place::panel(mark),
+            format!("panel {mark} is now revision {letter}: {what}"),
             "replace its earlier drawings, and its outline on the saw",
+        );
+    };
+    let details = match verdict.details() {
+        [] => String::new(),
+        all => format!(" ({})", all.join("; ")),
+    };
+    let (asks, way) = match verdict {
+        Verdict::Refit => (
+            "fits and fixes it otherwise; its skins and core stay as they are",
+            "fit it as the new plan asks, in the plant or where it stands, and set its status to \"open\" in job.toml".to_owned(),
         ),
-    }
+        Verdict::Recut { .. } => (
+            "asks for another",
+            format!("recut it from the one made{details} and set its status to \"open\" in job.toml, make it again"),
+        ),
+        _ => (
+            "asks for another",
+            format!("make it again, for it cannot be recut{details}, and set its status to \"open\" in job.toml, alter it by hand on an engineer's or foreman's word"),
+        ),
+    };
+    Finding::fault(
+        codes::LOCKED_PANEL_CHANGED,
+        Place::panel(mark),
+        format!("panel {mark} is {status}, and the new plan {asks}: {what}"),
+        format!("{way}, or keep the plan as it was there"),
+    )
 }
 
 /// Panels that the job names and the building does not have; a retired one is said elsewhere.
@@ -453,23 +473,21 @@ mod tests {
     }
 
     #[test]
-    fn a_locked_panel_of_which_nothing_is_cut_anew_need_not_be_made_again() {
+    fn what_can_be_done_with_a_locked_panel_is_said() {
         let text = "[[panel]]\nmark = \"W101\"\nstatus = \"shipped\"\n";
         let job = crate::rules::read_job(text, "job.toml").unwrap().output;
         let before = IssuedPanel {
             mark: "W101".to_owned(),
             ..IssuedPanel::default()
         };
-        let hint = |is_cut: bool| {
-            let change = Change {
-                what: "fixings screw".to_owned(),
-                was: "8".to_owned(),
-                now: "9".to_owned(),
-                is_cut,
-            };
-            changed(&before, ("A", &[change], &[]), &job).hint
-        };
-        assert!(hint(true).starts_with("make it again"));
-        assert!(hint(false).starts_with("fit it as the new plan asks"));
+        let hint = |verdict: &Verdict| changed(&before, ("A", &[], &[]), verdict, &job).hint;
+        let at = [0.0; 2];
+        let hindrances = vec!["longer by 6\"".to_owned()];
+        let scrap = hint(&Verdict::Scrap { hindrances, at });
+        assert!(scrap.starts_with("make it again, for it cannot be recut (longer by 6\"),"));
+        let cuts = vec!["11\" off its right end".to_owned()];
+        let recut = hint(&Verdict::Recut { cuts, at });
+        assert!(recut.starts_with("recut it from the one made (11\" off its right end) and"));
+        assert!(hint(&Verdict::Refit).starts_with("fit it as the new plan asks"));
     }
 }

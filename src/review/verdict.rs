@@ -28,6 +28,8 @@ pub enum Verdict {
     Scrap {
         /// Why it cannot be cut out of the one that was made.
         hindrances: Vec<String>,
+        /// Where its datum corner lies on the one that was made, with the fewest of them, inches.
+        at: [f64; 2],
     },
     /// There was none.
     CutNew,
@@ -54,6 +56,7 @@ impl Verdict {
                     },
                     false => Self::Scrap {
                         hindrances: laid.hindrances,
+                        at: laid.at,
                     },
                 }
             }
@@ -65,8 +68,19 @@ impl Verdict {
     #[must_use]
     pub fn details(&self) -> &[String] {
         match self {
-            Self::Recut { cuts: words, .. } | Self::Scrap { hindrances: words } => words,
+            Self::Recut { cuts: words, .. }
+            | Self::Scrap {
+                hindrances: words, ..
+            } => words,
             Self::Keep | Self::NewSheet | Self::Refit | Self::CutNew | Self::Retire => &[],
+        }
+    }
+
+    /// Where the datum corner of the panel lies on the one that was made, inches.
+    pub(super) const fn at(&self) -> [f64; 2] {
+        match self {
+            Self::Recut { at, .. } | Self::Scrap { at, .. } => *at,
+            Self::Keep | Self::NewSheet | Self::Refit | Self::CutNew | Self::Retire => [0.0; 2],
         }
     }
 

@@ -1,5 +1,5 @@
-//! Faces of changed panels: the old one dashed and grey, the new one full and black where it is cut out of the old one, and under
-//! each what to do and why.
+//! Faces of changed panels: the old one dashed and grey, the new one full and black where it lies best on the old one, and
+//! under each what to do and why.
 
 use super::super::compare::Comparison;
 use super::super::issued::IssuedPanel;
@@ -51,11 +51,7 @@ pub(super) fn faces(compared: &Comparison, rows: &[(&PanelFate, &Verdict)]) -> C
                 cell.x1 - ROUND,
                 foot - ROUND,
             );
-            let at = match verdict {
-                Verdict::Recut { at, .. } => *at,
-                _ => [0.0; 2],
-            };
-            face(&mut canvas, [was, now], at, &room);
+            face(&mut canvas, [was, now], verdict.at(), &room);
         }
         corner.x += width;
         if corner.x + 1.0 > field.x1 {
@@ -97,8 +93,8 @@ fn title(canvas: &mut Canvas, (name, verdict): (&str, &Verdict), cell: &Area) ->
 fn face(canvas: &mut Canvas, [was, now]: [&IssuedPanel; 2], at: [f64; 2], room: &Area) {
     let [x, y] = at;
     let bounds = [
-        0.0,
-        0.0,
+        x.min(0.0),
+        y.min(0.0),
         was.width.max(now.width + x),
         was.height.max(now.height + y),
     ];

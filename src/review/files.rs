@@ -237,7 +237,9 @@ fn other_keys(
     let both: BTreeSet<&String> = was.keys().chain(now.keys()).collect();
     let is_cause = |key: &&&String| {
         let is_passed = |list: &[&str]| list.contains(&key.as_str());
-        let is_none = key.starts_with("panel[") || is_passed(&OF_THE_ISSUE);
+        // The name of an entry stands in its other keys.
+        let is_name = key.ends_with("].id") && was.contains_key(**key) != now.contains_key(**key);
+        let is_none = is_name || key.starts_with("panel[") || is_passed(&OF_THE_ISSUE);
         let holds = |keys: &Keys| keys.get(**key).or_else(|| beneath.get(**key)).cloned();
         !is_none && !is_passed(passed_over) && holds(was) != holds(now)
     };
@@ -358,6 +360,17 @@ mod tests {
         let [was, now] = ["8'-0", "8'-6"]
             .map(|it| file("job.toml", &format!("[wall]\nheight = \"{it}\\\"\"\n")));
         let told = "in job.toml, wall.height was 8'-0\" and is 8'-6\"";
+        assert_eq!(all(&issued(&[&was]), &[&now]), [told]);
+    }
+
+    #[test]
+    fn a_new_entry_is_told_by_what_it_says_and_not_by_its_name_again() {
+        let was = file("job.toml", "name = \"Barn\"\n");
+        let now = file(
+            "job.toml",
+            "name = \"Barn\"\n[[opening]]\nid = \"O1\"\nhead = 80\n",
+        );
+        let told = "in job.toml, opening[O1].head is 80 and was not said";
         assert_eq!(all(&issued(&[&was]), &[&now]), [told]);
     }
 

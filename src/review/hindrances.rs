@@ -1,10 +1,11 @@
 //! What stands in the way of cutting a panel out of one that was made, in words a foreman can act on.
 //!
 //! ```text
-//!   longer by 6" · opening O4 1'-2" farther left · slot at the left edge gone · chase 60" from the left stays open in it
+//!   longer by 6" · opening O4 1'-2" farther left · slot at the left edge gone
 //! ```
 //!
-//! Places are told as the made panel has them, opening by opening by its id, else the nearest one.
+//! Places are told as the made panel has them; an opening is found again by its id, else it is the nearest one. A chase that the new panel
+//! has not is no hindrance: it is plugged.
 
 use super::differences::{feet_inches as length, is_same};
 use super::recut::{ON_LINE, corner, id, list, rough, shapes};
@@ -171,16 +172,6 @@ fn lie_together(before: &Value, now: &Value, shift: Coord<f64>) -> bool {
     let at = |p: Coord<f64>| (p - a).x * along.x + (p - a).y * along.y;
     let (from, to) = (at(c).min(at(d)), at(c).max(at(d)));
     off(c) <= ON_LINE && off(d) <= ON_LINE && from < long - ON_LINE && to > ON_LINE
-}
-
-/// Old chases that lie in the new panel and are none there: nobody drills into a hollow that no sheet shows.
-pub(super) fn open_chases(old: &Value, new: &Value, shift: Coord<f64>) -> Vec<String> {
-    let chases = unlike_chases(old, new, shift);
-    let mut told: Vec<String> = chases
-        .map(|place| format!("chase {place} is on no sheet any more"))
-        .collect();
-    told.dedup();
-    told
 }
 
 /// Where chases of one panel are that lie in the other and are none there.

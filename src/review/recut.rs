@@ -11,9 +11,7 @@
 //! hindrances is told.
 
 use super::differences::{SAME, inches, is_same, is_within};
-use super::hindrances::{
-    SAME_CHASE, filled, generic, grown, lost_cuts, open_chases, unlike_chases,
-};
+use super::hindrances::{SAME_CHASE, filled, generic, grown, lost_cuts, unlike_chases};
 use geo::{Area, BooleanOps, Coord, LineString, MultiPolygon, Polygon, Translate};
 use serde_json::Value;
 
@@ -122,10 +120,6 @@ fn laid_at(old: &Value, new: &Value, shift: Coord<f64>) -> (Laid, f64) {
         }
     }
     hindrances.extend(lost_cuts(old, new, shift));
-    // A hollow is the least of it: it is told where nothing else hinders.
-    if hindrances.is_empty() {
-        hindrances.extend(open_chases(old, new, shift));
-    }
     let laid = Laid {
         at: [shift.x, shift.y],
         hindrances,
@@ -133,7 +127,8 @@ fn laid_at(old: &Value, new: &Value, shift: Coord<f64>) -> (Laid, f64) {
     (laid, wanting.iter().map(|(_, area)| area).sum())
 }
 
-/// What of the panel that was made is cut off and out, in words: its ends, and openings that are new or larger.
+/// What is done to the panel that was made, in words: what of its ends is cut off, which openings are new or larger, which chases are new,
+/// and which are plugged.
 pub(super) fn cuts(old: &Value, new: &Value, [x, y]: [f64; 2]) -> Vec<String> {
     let longer =
         |key: &str| old[key].as_f64().unwrap_or_default() - new[key].as_f64().unwrap_or_default();
@@ -167,6 +162,10 @@ pub(super) fn cuts(old: &Value, new: &Value, [x, y]: [f64; 2]) -> Vec<String> {
     }
     let chases = unlike_chases(new, old, Coord { x: -x, y: -y });
     told.extend(chases.map(|place| format!("chase {place} new")));
+    // No sheet shows it any more: a hollow that nobody knows of takes no wire and lets air through.
+    let hollow = unlike_chases(old, new, Coord { x, y });
+    told.extend(hollow.map(|place| format!("plug the old chase {place}")));
+    told.dedup();
     told
 }
 

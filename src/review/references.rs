@@ -59,14 +59,11 @@ pub(super) fn other_references(old: &Value, new: &Value) -> Vec<String> {
             let mut pairs: Vec<(String, String)> = unlike.collect();
             pairs.sort_unstable();
             pairs.dedup();
-            let is = if pairs.len() == 1 { "is" } else { "are" };
             let (was, now): (Vec<String>, Vec<String>) = pairs.into_iter().unzip();
+            let [was, now] = [was, now].map(|it| it.join(", "));
+            let is = if was.contains(',') { "are" } else { "is" };
             if !was.is_empty() {
-                words.push(format!(
-                    "{what} {} {is} now {}",
-                    was.join(", "),
-                    now.join(", ")
-                ));
+                words.push(format!("{what} {was} {is} now {now}"));
             }
         } else {
             words.push(format!("other names: {what}"));

@@ -142,8 +142,8 @@ impl Why {
     }
 
     /// Says, of a panel that nothing else is the cause of, which files are not as they were: of the keys that name a wall, an
-    /// opening or a storey those of its own, and where none is all of them. A drawing is no more than named: only where nothing
-    /// changed beside the panel either.
+    /// opening or a storey those of its own, and where none is all of them. Where something changed beside the panel it is told so:
+    /// neither the drawing nor a correction is named again.
     ///
     /// - `named`: every wall, opening and storey of both issues.
     pub(super) fn add_inputs(
@@ -156,17 +156,21 @@ impl Why {
             return;
         }
         let touching = Touching::of(panels[0], panels[1]);
+        let is_beside = !self.words.is_empty();
+        let is_new = |key: &str| !(is_beside && key.starts_with("correction["));
         let is_own = |key: &str| {
+            if !is_new(key) {
+                return false;
+            }
             let mut ids = ids_in(key).filter(|it| named.contains(it)).peekable();
             ids.peek().is_none() || ids.any(|id| touching.names(id))
         };
-        let is_beside = !self.words.is_empty();
         let files = inputs
             .iter()
             .filter(|it| !(is_beside && it.is_named_alone()));
         let own: Vec<String> = files.clone().filter_map(|it| it.words(&is_own)).collect();
         let told = match own.is_empty() {
-            true => files.filter_map(|it| it.words(&|_| true)).collect(),
+            true => files.filter_map(|it| it.words(&is_new)).collect(),
             false => own,
         };
         self.causes.extend(told.iter().cloned());
@@ -179,7 +183,8 @@ impl Why {
             .iter()
             .map(|it| format!("it follows {neighbour}: {it}"));
         self.causes = told.collect();
-        self.words.splice(0..0, self.causes.iter().cloned());
+        // What changed beside it is nearer told so.
+        self.words.clone_from(&self.causes);
     }
 }
 

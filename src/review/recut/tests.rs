@@ -74,15 +74,22 @@ fn an_edge_that_stays_keeps_its_slots() {
 }
 
 #[test]
-fn a_chase_that_no_sheet_would_show_is_no_recut() {
+fn a_chase_that_no_sheet_shows_any_more_is_plugged() {
     let chase = |y: f64| json!([{"line": [[1.5, y], [94.5, y]], "diameter": 1.5}]);
     let (mut old, mut new) = (panel(96.0, None, false), panel(90.0, None, false));
     old["chases"] = chase(16.0);
-    check(&old, &new, false);
+    let done = |new: &Value| {
+        let laid = laid_over(&old, new);
+        assert_eq!(laid.hindrances, [""; 0]);
+        cuts(&old, new, laid.at)
+    };
+    let off = "6\" off its right end";
+    assert_eq!(done(&new), [off, "plug the old chase 1'-4\" up"]);
     new["chases"] = chase(44.0);
-    check(&old, &new, false);
+    let both = [off, "chase 3'-8\" up new", "plug the old chase 1'-4\" up"];
+    assert_eq!(done(&new), both);
     new["chases"] = chase(16.0);
-    check(&old, &new, true);
+    assert_eq!(done(&new), [off]);
 }
 
 #[test]
@@ -131,12 +138,15 @@ fn a_chase_a_little_off_is_the_one_on_the_sheet() {
     let (mut old, mut new) = (panel(96.0, None, false), panel(96.0, None, false));
     old["chases"] = chase(60.0);
     new["chases"] = chase(60.0 + 1.0 / 16.0);
-    check(&old, &new, true);
+    assert!(is_cut_alike(&old, &new));
     new["chases"] = chase(60.5);
-    told(
-        &old,
-        &new,
-        &["chase 5'-0\" from the left is on no sheet any more"],
+    assert!(!is_cut_alike(&old, &new));
+    assert_eq!(
+        cuts(&old, &new, [0.0; 2]),
+        [
+            "chase 5'-0 1/2\" from the left new",
+            "plug the old chase 5'-0\" from the left"
+        ]
     );
 }
 

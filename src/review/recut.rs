@@ -140,7 +140,7 @@ pub(super) fn cuts(old: &Value, new: &Value, [x, y]: [f64; 2]) -> Vec<String> {
     ];
     let off = ends.iter().filter(|(by, _)| *by > ON_LINE);
     let mut told: Vec<String> = off
-        .map(|(by, end)| format!("{} off its {end}", inches(*by)))
+        .map(|(by, end)| format!("cut {} off its {end}", inches(*by)))
         .collect();
     let there: Vec<[f64; 4]> = list(&old["openings"]).iter().filter_map(rough).collect();
     for opening in list(&new["openings"]) {
@@ -154,14 +154,14 @@ pub(super) fn cuts(old: &Value, new: &Value, [x, y]: [f64; 2]) -> Vec<String> {
             continue;
         }
         let what = if there.iter().any(|it| meets(&it)) {
-            "larger"
+            " larger"
         } else {
-            "new"
+            ""
         };
-        told.push(format!("opening {} {what}", id(opening)));
+        told.push(format!("cut opening {}{what}", id(opening)));
     }
     let chases = unlike_chases(new, old, Coord { x: -x, y: -y });
-    told.extend(chases.map(|place| format!("chase {place} new")));
+    told.extend(chases.map(|place| format!("drill a chase {place}")));
     // No sheet shows it any more: a hollow that nobody knows of takes no wire and lets air through.
     let hollow = unlike_chases(old, new, Coord { x, y });
     told.extend(hollow.map(|place| format!("plug the old chase {place}")));

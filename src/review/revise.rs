@@ -485,9 +485,9 @@ mod tests {
         let hindrances = vec!["longer by 6\"".to_owned()];
         let scrap = hint(&Verdict::Scrap { hindrances, at });
         assert!(scrap.starts_with("make it again, for it cannot be recut (longer by 6\"),"));
-        let cuts = vec!["11\" off its right end".to_owned()];
+        let cuts = vec!["cut 11\" off its right end".to_owned()];
         let recut = hint(&Verdict::Recut { cuts, at });
-        assert!(recut.starts_with("recut it from the one made (11\" off its right end) and"));
+        assert!(recut.starts_with("recut it from the one made (cut 11\" off its right end) and"));
         assert!(hint(&Verdict::Refit).starts_with("fit it as the new plan asks"));
     }
 }

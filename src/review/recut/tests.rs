@@ -83,10 +83,14 @@ fn a_chase_that_no_sheet_shows_any_more_is_plugged() {
         assert_eq!(laid.hindrances, [""; 0]);
         cuts(&old, new, laid.at)
     };
-    let off = "6\" off its right end";
+    let off = "cut 6\" off its right end";
     assert_eq!(done(&new), [off, "plug the old chase 1'-4\" up"]);
     new["chases"] = chase(44.0);
-    let both = [off, "chase 3'-8\" up new", "plug the old chase 1'-4\" up"];
+    let both = [
+        off,
+        "drill a chase 3'-8\" up",
+        "plug the old chase 1'-4\" up",
+    ];
     assert_eq!(done(&new), both);
     new["chases"] = chase(16.0);
     assert_eq!(done(&new), [off]);
@@ -144,7 +148,7 @@ fn a_chase_a_little_off_is_the_one_on_the_sheet() {
     assert_eq!(
         cuts(&old, &new, [0.0; 2]),
         [
-            "chase 5'-0 1/2\" from the left new",
+            "drill a chase 5'-0 1/2\" from the left",
             "plug the old chase 5'-0\" from the left"
         ]
     );
@@ -159,9 +163,9 @@ fn what_is_cut_off_and_out_is_told_from_where_the_new_panel_lies() {
     assert_eq!(
         cuts(&old, &new, laid.at),
         [
-            "8\" off its left end",
-            "4\" off its right end",
-            "opening O4 larger"
+            "cut 8\" off its left end",
+            "cut 4\" off its right end",
+            "cut opening O4 larger"
         ]
     );
     assert!(!is_cut_alike(&old, &new));

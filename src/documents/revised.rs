@@ -126,7 +126,7 @@ mod tests {
         news[4] = redrawn(4, "order 5 is now 6");
         let rows = gathered(&news);
         assert_eq!(rows.len(), 2);
-        assert_eq!(rows[0][0], "W101-W104, W106-W119");
+        assert_eq!(rows[0][0], "W101–W104, W106–W119");
         assert_eq!(rows[0][3], "cut as before\nanother key plan");
         assert_eq!(rows[1][0], "W105");
     }

@@ -221,7 +221,7 @@ impl Comparison {
     }
 }
 
-/// The panels of a row: `W101-W104`, or `W105 → W105-A` where the mark is another now, or `W101-W104, revision A` of several.
+/// The panels of a row: `W101–W104`, or `W105 → W105-A` where the mark is another now, or `W101–W104, revision A` of several.
 fn which(marks: &[[String; 2]]) -> String {
     let is_kept = |[old, new]: &[String; 2]| old == new || old.is_empty() || new.is_empty();
     if marks.iter().all(is_kept) {
@@ -271,11 +271,11 @@ mod tests {
     #[test]
     fn panels_that_keep_their_mark_are_told_by_ranges_and_others_by_both_marks() {
         let kept = ["W101", "W102", "W103"].map(|it| [it.to_owned(), it.to_owned()]);
-        assert_eq!(which(&kept), "W101-W103");
+        assert_eq!(which(&kept), "W101–W103");
         let changed = [["W104".to_owned(), "W104-A".to_owned()]];
         assert_eq!(which(&changed), "W104 → W104-A");
         let several = ["W104", "W105", "W106"].map(|it| [it.to_owned(), format!("{it}-A")]);
-        assert_eq!(which(&several), "W104-W106, revision A");
+        assert_eq!(which(&several), "W104–W106, revision A");
         assert_eq!(which(&[[String::new(), "W122".to_owned()]]), "W122");
         assert_eq!(which(&[["W122".to_owned(), String::new()]]), "W122");
     }

@@ -1,10 +1,10 @@
 //! Names that follow each other, by the first and the last.
 
-/// `W101-W119, W121`: three or more names that count on by one are told by the first and the last.
+/// `W101–W119, W121`: three or more names that count on by one are told by the first and the last.
 ///
 /// ```
 /// use panelwright::units::ranges;
-/// assert_eq!(ranges(&["W101", "W102", "W103", "W105", "W106"]), "W101-W103, W105, W106");
+/// assert_eq!(ranges(&["W101", "W102", "W103", "W105", "W106"]), "W101–W103, W105, W106");
 /// assert_eq!(ranges(&["W199", "W200", "W201-A", "W201-B"]), "W199, W200, W201-A, W201-B");
 /// ```
 #[must_use]
@@ -17,7 +17,7 @@ pub fn ranges<S: AsRef<str>>(names: &[S]) -> String {
         }
     }
     let told = runs.iter().map(|run| match run.as_slice() {
-        [first, _, .., last] => format!("{first}-{last}"),
+        [first, _, .., last] => format!("{first}–{last}"),
         few => few.join(", "),
     });
     told.collect::<Vec<_>>().join(", ")

@@ -88,18 +88,18 @@ mod tests {
 
     #[test]
     fn a_long_list_of_changes_takes_several_sheets_and_nothing_stands_on_anything() {
-        let news = |n: usize| {
-            PanelNews {
+        let news = |n: usize| PanelNews {
             mark: format!("W{}", 101 + n),
             revision: "A".to_owned(),
             what: "changed",
             changes: vec![
-                "opening 36\" x 60\" at 6\" from the left, 20\" up is now 36\" x 60\" at 8\" from the left, 20\" up".to_owned(),
+                format!(
+                    "opening 36\" x 60\" at 6\" from the left, 20\" up is now 36\" x 60\" at {n}\" from the left, 20\" up"
+                ),
                 "end stud gone: 2x6 stud grade 93\" at (0\", 1 1/2\"), plant".to_owned(),
             ],
             why: vec!["joints.from_opening: 6 in clear of O1".to_owned()],
             ..PanelNews::default()
-        }
         };
         let issue = IssueFacts {
             number: 1,

@@ -32,6 +32,7 @@ use crate::review::{
     self, Issued, IssuedError, MarksError, News, PanelFate, ReviewLog, carried_marks,
     carry_entries, carry_marks, draw_anew, heed_issue, ids_of_no_plan, input_news, judge,
     next_review, plan_news, raise_revised, renamed_entries, uncompared_panels, unknown_panels,
+    why_drawn_anew,
 };
 use crate::rules::{Job, PlantRules, RulesError, read_job, read_prices, read_rules};
 use crate::stock::{Leftovers, StockPlan, plan_stock, read_stock};
@@ -252,16 +253,19 @@ pub fn make(
     let inputs = all_inputs(inputs, options);
     let inputs_changed = earlier.as_ref().map(|old| input_news(old, &inputs));
     let inputs_changed = inputs_changed.unwrap_or_default();
+    let plan_changed = options
+        .earlier
+        .as_ref()
+        .map(|it| plan_news(it, &traced.plan));
+    let plan_changed = plan_changed.transpose()?.unwrap_or_default();
     let mut issue = IssueFacts::default();
     let mut fates = Vec::new();
     let mut fabrication = match &lineage {
         None => fabricated(models, &layout, &mut findings),
         Some((old, lineage)) => {
             let (mut fabrication, new) = as_issued(models, &layout, &mut findings)?;
-            let files = options.earlier.as_ref();
-            let news = files.map(|files| plan_news(files, &traced.plan));
             let news = News {
-                plan: news.transpose()?.unwrap_or_default(),
+                plan: plan_changed.clone(),
                 inputs: inputs_changed.of_panels.clone(),
             };
             let judged = judge(
@@ -321,7 +325,8 @@ pub fn make(
         let models = drawable.models((&fabrication, &stock), &issue, &findings);
         let sheets = panel_sheets_as_now(&models);
         let changed = (&mut issue, &mut fates[..]);
-        draw_anew((old, lineage), &sheets, &inputs_changed.all, changed);
+        let why = why_drawn_anew(&plan_changed, &inputs_changed);
+        draw_anew((old, lineage), &sheets, &why, changed);
     }
     let mut drawn = draw_documents(&drawable.models((&fabrication, &stock), &issue, &findings))?;
     done("documents");

@@ -3,7 +3,8 @@
 use super::paper::Sheet;
 use super::paper::table::{Column, Table};
 use super::table_sheet::TableSheets;
-use super::{IssueFacts, TitleFacts};
+use super::{IssueFacts, PanelNews, TitleFacts};
+use crate::units::ranges;
 
 /// `Z-091-revised-panels` and as many more as it takes; none at a first issue.
 pub(super) fn revised_sheets(issue: &IssueFacts, facts: &TitleFacts) -> Vec<Sheet> {
@@ -12,30 +13,13 @@ pub(super) fn revised_sheets(issue: &IssueFacts, facts: &TitleFacts) -> Vec<Shee
     }
     let mut table = Table {
         columns: vec![
-            Column::words("MARK").bold(),
+            Column::wrapping("MARK").bold(),
             Column::words("REV").bold(),
             Column::words("PANEL IS"),
             Column::wrapping("WHAT CHANGED"),
             Column::wrapping("WHY"),
         ],
-        rows: issue
-            .news
-            .iter()
-            .map(|news| {
-                let changes = match (news.what, news.changes.is_empty()) {
-                    ("redrawn", _) => format!("cut as before; {}", news.changes.join("; ")),
-                    ("retired", true) => "not needed; mark never used again".to_owned(),
-                    _ => news.changes.join("; "),
-                };
-                vec![
-                    news.mark.clone(),
-                    news.revision.clone(),
-                    news.what.to_owned(),
-                    changes,
-                    news.why.join("; "),
-                ]
-            })
-            .collect(),
+        rows: gathered(&issue.news),
         total: None,
         has_heads: true,
     };
@@ -64,26 +48,58 @@ pub(super) fn revised_sheets(issue: &IssueFacts, facts: &TitleFacts) -> Vec<Shee
     .draw()
 }
 
+/// One row for all panels of which the same is told, where the first of them stands.
+fn gathered(news: &[PanelNews]) -> Vec<Vec<String>> {
+    let mut rows: Vec<(Vec<&str>, [String; 4])> = Vec::new();
+    for news in news {
+        let told = [
+            news.revision.clone(),
+            news.what.to_owned(),
+            changes(news),
+            news.why.join("\n"),
+        ];
+        match rows.iter_mut().find(|row| row.1 == told) {
+            Some(row) => row.0.push(&news.mark),
+            None => rows.push((vec![&news.mark], told)),
+        }
+    }
+    let cells = rows.into_iter().map(|(marks, told)| {
+        let mut row = vec![ranges(&marks)];
+        row.extend(told);
+        row
+    });
+    cells.collect()
+}
+
+fn changes(news: &PanelNews) -> String {
+    let changes = news.changes.join("\n");
+    match (news.what, changes.is_empty()) {
+        ("redrawn", _) => format!("cut as before\n{changes}"),
+        ("retired", true) => "not needed; mark never used again".to_owned(),
+        ("retired", false) => format!("not needed; mark never used again\n{changes}"),
+        _ => changes,
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::documents::PanelNews;
     use crate::documents::paper::overlaps;
 
     #[test]
     fn a_long_list_of_changes_takes_several_sheets_and_nothing_stands_on_anything() {
-        let news = |n: usize| {
-            PanelNews {
+        let news = |n: usize| PanelNews {
             mark: format!("W{}", 101 + n),
             revision: "A".to_owned(),
             what: "changed",
             changes: vec![
-                "opening 36\" x 60\" at 6\" from the left, 20\" up is now 36\" x 60\" at 8\" from the left, 20\" up".to_owned(),
+                format!(
+                    "opening 36\" x 60\" at 6\" from the left, 20\" up is now 36\" x 60\" at {n}\" from the left, 20\" up"
+                ),
                 "end stud gone: 2x6 stud grade 93\" at (0\", 1 1/2\"), plant".to_owned(),
             ],
             why: vec!["joints.from_opening: 6 in clear of O1".to_owned()],
             ..PanelNews::default()
-        }
         };
         let issue = IssueFacts {
             number: 1,
@@ -96,5 +112,22 @@ mod tests {
             assert_eq!(overlaps(sheet), [], "{}", sheet.name);
         }
         assert!(revised_sheets(&IssueFacts::default(), &TitleFacts::default()).is_empty());
+    }
+
+    #[test]
+    fn panels_of_which_the_same_is_told_stand_in_one_row() {
+        let redrawn = |n: usize, words: &str| PanelNews {
+            mark: format!("W{}", 101 + n),
+            what: "redrawn",
+            changes: vec![words.to_owned()],
+            ..PanelNews::default()
+        };
+        let mut news: Vec<PanelNews> = (0..19).map(|n| redrawn(n, "another key plan")).collect();
+        news[4] = redrawn(4, "order 5 is now 6");
+        let rows = gathered(&news);
+        assert_eq!(rows.len(), 2);
+        assert_eq!(rows[0][0], "W101–W104, W106–W119");
+        assert_eq!(rows[0][3], "cut as before\nanother key plan");
+        assert_eq!(rows[1][0], "W105");
     }
 }

@@ -1,11 +1,18 @@
 //! What changed between two packages, from their files alone.
 
-use super::differences::{Change, other_references};
-use super::issued::{Issued, IssuedError};
+use super::differences::{Change, in_short};
+use super::files::{FileNews, news_between};
+use super::issued::{Issued, IssuedError, IssuedPanel};
 use super::lineage::{Fate, Lineage, PanelFate};
-use super::recut::can_be_recut;
+use super::references::{other_holds, other_references};
+use super::verdict::Verdict;
+use crate::units::ranges;
 use serde::Serialize;
+use serde_json::Value;
 use std::collections::BTreeMap;
+
+/// No line of the printed table is longer, in letters.
+const LINE: usize = 110;
 
 /// Two issues side by side.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -18,9 +25,11 @@ pub struct Comparison {
     pub lineage: Lineage,
     /// What became of every panel: the later issue's in its order, then the retired ones.
     pub fates: Vec<PanelFate>,
+    /// What to do with each of them, in the same order.
+    pub verdicts: Vec<Verdict>,
     /// Of panels whose sheets alone say something else, by their old mark: what.
     pub printed: BTreeMap<String, Vec<String>>,
-    /// Inputs that differ: file name, and whether it is in both.
+    /// Inputs that differ: each file with the keys that say something else.
     pub inputs: Vec<String>,
 }
 
@@ -38,7 +47,11 @@ struct ComparisonRow {
     old: String,
     new: String,
     fate: &'static str,
-    what_to_do: &'static str,
+    what_to_do: String,
+    /// What is cut off and out, or why it cannot be recut.
+    details: Vec<String>,
+    /// What is not as it was, as the printed table has it.
+    told: Vec<String>,
     changes: Vec<Change>,
 }
 
@@ -66,33 +79,25 @@ pub fn compare_packages(
             printed.insert(before.mark.clone(), told);
         }
     }
+    let of = |row: &PanelFate| {
+        let pair = row
+            .old
+            .map(|i| &old.panels[i])
+            .zip(row.new.map(|i| &new.panels[i]));
+        Verdict::of(&row.fate, pair)
+    };
     Ok(Comparison {
+        verdicts: fates.iter().map(of).collect(),
         fates,
         printed,
-        inputs: changed_inputs(&old, &new),
+        inputs: news_between(&old, &new)
+            .iter()
+            .map(FileNews::told)
+            .collect(),
         lineage,
         old,
         new,
     })
-}
-
-fn changed_inputs(old: &Issued, new: &Issued) -> Vec<String> {
-    let mut words: Vec<String> = new
-        .inputs
-        .iter()
-        .filter_map(|(name, digest)| match old.inputs.get(name) {
-            None => Some(format!("{name} is new")),
-            Some(before) if before != digest => Some(format!("{name} changed")),
-            Some(_) => None,
-        })
-        .collect();
-    words.extend(
-        old.inputs
-            .keys()
-            .filter(|name| !new.inputs.contains_key(*name))
-            .map(|name| format!("{name} is not given any more")),
-    );
-    words
 }
 
 impl Comparison {
@@ -129,91 +134,162 @@ impl Comparison {
         [name(&self.old, row.old), name(&self.new, row.new)]
     }
 
-    /// True when a changed panel has to be cut again and cannot be cut out of the one that was made.
-    pub(super) fn is_scrap(&self, row: &PanelFate) -> bool {
-        let before = row.old.and_then(|index| self.old.panels.get(index));
-        let now = row.new.and_then(|index| self.new.panels.get(index));
-        row.fate.is_cut()
-            && matches!((before, now), (Some(before), Some(now)) if !can_be_recut(&before.data, &now.data))
+    /// Every panel with what to do about it.
+    pub fn rows(&self) -> impl Iterator<Item = (&PanelFate, &Verdict)> {
+        self.fates.iter().zip(&self.verdicts)
     }
 
-    /// What to do with a panel that was made from the earlier issue.
-    #[must_use]
-    pub fn what_to_do(&self, row: &PanelFate) -> &'static str {
-        match &row.fate {
-            Fate::Same => "reuse: nothing to do",
-            Fate::Redrawn => "reuse: replace its sheet",
-            Fate::Changed(_) if !row.fate.is_cut() => {
-                "reuse: nothing is cut again; fit it as its new sheet says"
+    fn panels(&self, row: &PanelFate) -> [Option<&IssuedPanel>; 2] {
+        [
+            row.old.and_then(|index| self.old.panels.get(index)),
+            row.new.and_then(|index| self.new.panels.get(index)),
+        ]
+    }
+
+    /// What of a panel is not as it was, in words: sizes and openings in full, pieces by name.
+    fn told(&self, row: &PanelFate) -> Vec<String> {
+        let [was, now] = self.panels(row);
+        let nothing = Value::Null;
+        let holds = || now.map(|now| other_holds(was.map_or(&nothing, |it| &it.data), &now.data));
+        match (&row.fate, was, now) {
+            (Fate::Changed(changes), _, _) => {
+                let mut told = in_short(changes);
+                told.extend(holds().unwrap_or_default());
+                told
             }
-            Fate::Changed(_) if self.is_scrap(row) => {
-                "scrap: it cannot be cut from the one made before; cut it new"
+            (Fate::Redrawn, Some(was), Some(now)) => {
+                let printed = self.printed.get(&was.mark).cloned();
+                printed.unwrap_or_else(|| other_references(&was.data, &now.data))
             }
-            Fate::Changed(_) => {
-                "recut: it can be cut from the one made before; replace sheet and outline"
-            }
-            Fate::New => "cut: new",
-            Fate::Retired => "scrap: mark retired",
+            (Fate::New, _, _) => holds().unwrap_or_default(),
+            _ => Vec::new(),
         }
     }
 
     /// The table as data: one row a panel.
     #[must_use]
     pub fn table(&self) -> ComparisonTable {
+        let rows = self.rows().map(|(row, verdict)| {
+            let [old, new] = self.marks(row);
+            ComparisonRow {
+                old,
+                new,
+                fate: row.fate.name(),
+                what_to_do: verdict.words(),
+                details: verdict.details().to_vec(),
+                told: self.told(row),
+                changes: match &row.fate {
+                    Fate::Changed(changes) => changes.clone(),
+                    _ => Vec::new(),
+                },
+            }
+        });
         ComparisonTable {
             schema: "panelwright.comparison/1",
             inputs: self.inputs.clone(),
-            panels: self
-                .fates
-                .iter()
-                .map(|row| {
-                    let [old, new] = self.marks(row);
-                    ComparisonRow {
-                        old,
-                        new,
-                        fate: row.fate.name(),
-                        what_to_do: self.what_to_do(row),
-                        changes: match &row.fate {
-                            Fate::Changed(changes) => changes.clone(),
-                            _ => Vec::new(),
-                        },
-                    }
-                })
-                .collect(),
+            panels: rows.collect(),
         }
     }
 
-    /// The table as text: panels that are not the same, one a line, then the counts.
+    /// The table as text: panels that are not the same, those of which the same is told in one row, then the counts.
     #[must_use]
     pub fn text(&self) -> String {
-        let mut lines = self.inputs.clone();
+        let mut lines: Vec<String> = Vec::new();
+        for input in &self.inputs {
+            lines.extend(broken(input, 0));
+        }
         if self.lineage.motion.is_none() {
             lines.push("the two do not lie over each other: every panel counts as new".to_owned());
         }
-        for row in self.fates.iter().filter(|row| row.fate != Fate::Same) {
-            let [old, new] = self.marks(row);
-            let which = match (old.as_str(), new.as_str()) {
-                ("", new) => new.to_owned(),
-                (old, "") => old.to_owned(),
-                (old, new) if old == new => new.to_owned(),
-                (old, new) => format!("{old} → {new}"),
-            };
-            lines.push(format!("{which}: {}", self.what_to_do(row)));
-            let told: Vec<String> = match (&row.fate, row.old, row.new) {
-                (Fate::Changed(changes), _, _) => changes.iter().map(Change::words).collect(),
-                (Fate::Redrawn, Some(was), Some(now)) => {
-                    let (was, now) = (&self.old.panels[was], &self.new.panels[now]);
-                    let printed = self.printed.get(&was.mark).cloned();
-                    printed.unwrap_or_else(|| other_references(&was.data, &now.data))
-                }
-                _ => Vec::new(),
-            };
-            lines.extend(told.iter().map(|words| format!("    {words}")));
+        let mut groups: Vec<(String, Vec<String>, Vec<[String; 2]>)> = Vec::new();
+        for (row, verdict) in self.rows().filter(|(row, _)| row.fate != Fate::Same) {
+            let (words, told, marks) = (verdict.words(), self.told(row), self.marks(row));
+            match groups.iter_mut().find(|it| it.0 == words && it.1 == told) {
+                Some(group) => group.2.push(marks),
+                None => groups.push((words, told, vec![marks])),
+            }
+        }
+        for (words, told, marks) in groups {
+            lines.extend(broken(&format!("{}: {words}", which(&marks)), 0));
+            lines.extend(told.iter().flat_map(|it| broken(it, 4)));
         }
         let [same, redrawn, changed, new, retired] = self.counts();
         lines.push(format!(
             "panels: {same} the same, {redrawn} redrawn, {changed} changed, {new} new, {retired} retired"
         ));
         lines.join("\n")
+    }
+}
+
+/// The panels of a row: `W101–W104`, or `W105 → W105-A` where the mark is another now, or `W101–W104, revision A` of several.
+fn which(marks: &[[String; 2]]) -> String {
+    let is_kept = |[old, new]: &[String; 2]| old == new || old.is_empty() || new.is_empty();
+    if marks.iter().all(is_kept) {
+        let name = |[old, new]: &[String; 2]| if new.is_empty() { old } else { new }.clone();
+        return ranges(&marks.iter().map(name).collect::<Vec<_>>());
+    }
+    let parts = |mark: &str| -> [String; 2] {
+        let (stem, letter) = mark.split_once('-').unwrap_or((mark, ""));
+        [stem, letter].map(str::to_owned)
+    };
+    let all: Vec<[String; 2]> = marks.iter().map(|[_, new]| parts(new)).collect();
+    let is_alike = marks
+        .iter()
+        .zip(&all)
+        .all(|([old, _], [stem, letter])| *letter == all[0][1] && parts(old)[0] == *stem);
+    if is_alike && all.len() > 1 {
+        let stems: Vec<&str> = all.iter().map(|it| it[0].as_str()).collect();
+        return format!("{}, revision {}", ranges(&stems), all[0][1]);
+    }
+    let told = marks.iter().map(|[old, new]| format!("{old} → {new}"));
+    told.collect::<Vec<_>>().join(", ")
+}
+
+/// A line broken at blanks, indented; what follows is indented more.
+fn broken(words: &str, indent: usize) -> Vec<String> {
+    const MORE: usize = 4;
+    let mut lines = vec![" ".repeat(indent)];
+    for word in words.split(' ') {
+        let Some(line) = lines.last_mut() else { break };
+        let is_empty = line.trim_start().is_empty();
+        if !is_empty && line.chars().count() + 1 + word.chars().count() > LINE {
+            lines.push(format!("{}{word}", " ".repeat(indent + MORE)));
+        } else {
+            if !is_empty {
+                line.push(' ');
+            }
+            line.push_str(word);
+        }
+    }
+    lines
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn panels_that_keep_their_mark_are_told_by_ranges_and_others_by_both_marks() {
+        let kept = ["W101", "W102", "W103"].map(|it| [it.to_owned(), it.to_owned()]);
+        assert_eq!(which(&kept), "W101–W103");
+        let changed = [["W104".to_owned(), "W104-A".to_owned()]];
+        assert_eq!(which(&changed), "W104 → W104-A");
+        let several = ["W104", "W105", "W106"].map(|it| [it.to_owned(), format!("{it}-A")]);
+        assert_eq!(which(&several), "W104–W106, revision A");
+        assert_eq!(which(&[[String::new(), "W122".to_owned()]]), "W122");
+        assert_eq!(which(&[["W122".to_owned(), String::new()]]), "W122");
+    }
+
+    #[test]
+    fn a_long_line_is_broken_and_no_word_is_lost() {
+        let words = "opening gone; ".repeat(40);
+        let lines = broken(words.trim(), 4);
+        assert!(lines.len() > 4);
+        assert!(lines.iter().all(|line| line.chars().count() <= LINE));
+        let all: Vec<&str> = lines
+            .iter()
+            .flat_map(|line| line.split_whitespace())
+            .collect();
+        assert_eq!(all, words.split_whitespace().collect::<Vec<_>>());
     }
 }

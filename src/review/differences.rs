@@ -9,7 +9,7 @@ use serde_json::Value;
 use std::collections::BTreeMap;
 
 /// Numbers no farther apart than this are the same, inches: far below what a saw or a tape can tell.
-const SAME: f64 = 0.001;
+pub(super) const SAME: f64 = 0.001;
 
 /// One difference.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -41,7 +41,7 @@ const MOST_FIXINGS: usize = 4;
 
 /// Changes as one reads them in a row: sizes and openings in full, pieces by name only, for the panel's sheet has their places.
 pub(super) fn in_short(changes: &[Change]) -> Vec<String> {
-    const IN_FULL: [&str; 10] = [
+    const IN_FULL: [&str; 9] = [
         "assembly",
         "layers",
         "kind",
@@ -49,13 +49,12 @@ pub(super) fn in_short(changes: &[Change]) -> Vec<String> {
         "width",
         "height",
         "thickness",
-        "opening",
         "hole of the opening",
         "core",
     ];
     let is_in_full = |it: &&Change| {
         IN_FULL.contains(&it.what.as_str())
-            || it.what.starts_with("opening ")
+            || it.what.starts_with("opening")
             || ["outer skin", "inner skin"].contains(&it.what.as_str())
             || it.what.ends_with(',')
     };
@@ -66,7 +65,12 @@ pub(super) fn in_short(changes: &[Change]) -> Vec<String> {
         .partition(|it| it.what.starts_with("fixings"));
     let named = |is_it: fn(&Change) -> bool| -> Option<String> {
         let own = pieces.iter().filter(|it| is_it(it));
-        let mut names: Vec<&str> = own.map(|it| it.what.as_str()).collect();
+        let plain = |it: &&Change| match it.what.split_once(", ") {
+            // In a row of names its comma would make two of one.
+            Some((name, more)) => format!("{name} ({more})"),
+            None => it.what.clone(),
+        };
+        let mut names: Vec<String> = own.map(plain).collect();
         names.dedup();
         (!names.is_empty()).then(|| names.join(", "))
     };
@@ -159,98 +163,6 @@ fn fitted(old: &Value, new: &Value, changes: &mut Vec<Change>) {
     }
 }
 
-/// What the panel's sheet refers to and calls otherwise now, in words: order of erection, neighbours, ids, holds, notes. The
-/// blank is not on it.
-pub(super) fn other_references(old: &Value, new: &Value) -> Vec<String> {
-    const TOLD: [(&str, &str); 4] = [
-        ("wall", "wall"),
-        ("storey", "storey"),
-        ("same_as", "same as"),
-        ("mirror_of", "mirror image of"),
-    ];
-    const NAMED: [(&str, &str); 3] = [
-        ("hold", "HOLD"),
-        ("holds", "its reasons for HOLD"),
-        ("notes", "notes"),
-    ];
-    let said = |value: &Value| match value {
-        Value::String(words) => words.clone(),
-        Value::Null => "none".to_owned(),
-        other => other.to_string(),
-    };
-    let with = |panel: &Value| -> Vec<String> {
-        list(&panel["edges"])
-            .iter()
-            .map(|edge| word(&edge["with"]))
-            .collect()
-    };
-    let ids = |panel: &Value| -> Vec<String> {
-        list(&panel["openings"])
-            .iter()
-            .map(|opening| word(&opening["id"]))
-            .collect()
-    };
-    let place = |panel: &Value| {
-        let letter = panel["erection_letter"].as_str().unwrap_or_default();
-        format!("{}{letter}", panel["erection"])
-    };
-    let mut words: Vec<String> = Vec::new();
-    let [was, now] = [place(old), place(new)];
-    if was != now {
-        words.push(format!("order {was} is now {now}"));
-    }
-    words.extend(handling(old, new));
-    let told = TOLD.iter().filter(|(key, _)| old[*key] != new[*key]);
-    words.extend(
-        told.map(|(key, what)| format!("{what} {} is now {}", said(&old[*key]), said(&new[*key]))),
-    );
-    for (what, was, now) in [
-        ("joined with", with(old), with(new)),
-        ("opening", ids(old), ids(new)),
-    ] {
-        let mut others: Vec<String> = if was.len() == now.len() {
-            let pairs = was.iter().zip(&now).filter(|(a, b)| a != b);
-            pairs
-                .map(|(a, b)| format!("{what} {a} is now {b}"))
-                .collect()
-        } else {
-            vec![format!("other names: {what}")]
-        };
-        others.dedup();
-        words.extend(others);
-    }
-    let named = NAMED.iter().filter(|(key, _)| old[*key] != new[*key]);
-    words.extend(named.map(|(_, what)| format!("other: {what}")));
-    words
-}
-
-/// Weights this far apart are one, pounds, and places on a panel that it is lifted by, inches.
-const SAME_WEIGHT: f64 = 0.5;
-const SAME_PLACE: f64 = 1.0 / 32.0;
-
-/// What people lift a panel by, where it is another: weight, lift, picks, centre of gravity.
-fn handling(old: &Value, new: &Value) -> Vec<String> {
-    let mut words = Vec::new();
-    let weight = |panel: &Value| panel["weight_lb"].as_f64().unwrap_or_default();
-    let (was, now) = (weight(old), weight(new));
-    if (was - now).abs() > SAME_WEIGHT {
-        words.push(format!("weight {was:.0} lb is now {now:.0} lb"));
-    }
-    let [was, now] = [word(&old["lift"]), word(&new["lift"])];
-    if was != now {
-        words.push(format!("lift {was} is now {now}"));
-    }
-    for (key, what) in [
-        ("pick_points", "pick points"),
-        ("centre_of_gravity", "centre of gravity"),
-    ] {
-        if !is_within(&old[key], &new[key], SAME_PLACE) {
-            words.push(format!("other: {what}"));
-        }
-    }
-    words
-}
-
 fn change(what: impl Into<String>, was: impl Into<String>, now: impl Into<String>) -> Change {
     Change {
         what: what.into(),
@@ -272,7 +184,7 @@ fn openings(old: &Value, new: &Value, changes: &mut Vec<Change>) {
         // An opening that moved farther than four feet is another one.
         let Some(now) = nearest.filter(|i| distance(&before["rough"], &free[*i]["rough"]) < 48.0)
         else {
-            changes.push(change("opening", rough(before), ""));
+            changes.push(change(named(before), rough(before), ""));
             continue;
         };
         let now = free.remove(now);
@@ -284,7 +196,7 @@ fn openings(old: &Value, new: &Value, changes: &mut Vec<Change>) {
     }
     changes.extend(
         free.into_iter()
-            .map(|now| change("opening", "", rough(now))),
+            .map(|now| change(named(now), "", rough(now))),
     );
 }
 
@@ -295,6 +207,13 @@ fn distance(a: &Value, b: &Value) -> f64 {
     };
     let ([x0, y0], [x1, y1]) = (middle(a), middle(b));
     (x1 - x0).hypot(y1 - y0)
+}
+
+/// `opening O4`.
+fn named(opening: &Value) -> String {
+    format!("opening {}", word(&opening["id"]))
+        .trim_end()
+        .to_owned()
 }
 
 fn rough(opening: &Value) -> String {
@@ -325,12 +244,13 @@ fn opening_change(before: &Value, now: &Value) -> Change {
             .join(", ")
     };
     if was == is || was[0] != is[0] && was[1..] == is[1..] {
-        return change("opening", was[0].clone(), is[0].clone());
+        return change(named(now), was[0].clone(), is[0].clone());
     }
     if was[0] == is[0] {
-        return change(format!("opening {}:", was[0]), apart(&was), apart(&is));
+        let what = format!("{} {}:", named(now), was[0]);
+        return change(what, apart(&was), apart(&is));
     }
-    change("opening", rough(before), rough(now))
+    change(named(now), rough(before), rough(now))
 }
 
 /// Things compared as a bag: by what they are and where, not by their marks.
@@ -454,21 +374,29 @@ fn point(at: &Value) -> String {
     format!("({}, {})", length(&at[0]), length(&at[1]))
 }
 
+/// In feet and inches, to the sixteenth.
+pub(super) fn feet_inches(value: f64) -> String {
+    Length::nearest(value, Length::fraction(0, 1, 16)).map_or_else(
+        || format!("{value:.1}\""),
+        |length| length.feet_inches().to_string(),
+    )
+}
+
 fn length(value: &Value) -> String {
     inches(value.as_f64().unwrap_or_default())
 }
 
 /// As on a tape, to the nearest 1/64 in.
-fn inches(value: f64) -> String {
+pub(super) fn inches(value: f64) -> String {
     Length::nearest(value, Length::TAPE_STEP)
         .map_or_else(|| format!("{value}\""), |length| length.to_string())
 }
 
-fn word(value: &Value) -> String {
+pub(super) fn word(value: &Value) -> String {
     value.as_str().unwrap_or_default().to_owned()
 }
 
-fn list(value: &Value) -> &[Value] {
+pub(super) fn list(value: &Value) -> &[Value] {
     value.as_array().map_or(&[], Vec::as_slice)
 }
 
@@ -478,7 +406,7 @@ pub(super) fn is_same(a: &Value, b: &Value) -> bool {
 }
 
 /// Equal, numbers to within so much.
-fn is_within(a: &Value, b: &Value, most: f64) -> bool {
+pub(super) fn is_within(a: &Value, b: &Value, most: f64) -> bool {
     match (a, b) {
         (Value::Number(a), Value::Number(b)) => {
             let (a, b) = (

@@ -7,8 +7,9 @@
 //!
 //! Two passes: panels of walls that stayed where they were; then, of what is left, panels of parallel walls that moved.
 
-use super::differences::{Change, differences, other_references};
+use super::differences::{Change, differences};
 use super::issued::{Issued, IssuedPanel};
+use super::references::other_references;
 use super::registration::{Motion, register};
 
 /// Cosine of the greatest angle between faces of the same panel: one degree.

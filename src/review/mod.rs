@@ -18,6 +18,8 @@ mod as_issued;
 pub mod codes;
 mod compare;
 mod differences;
+mod files;
+mod hindrances;
 mod issued;
 mod keep;
 mod lineage;
@@ -31,13 +33,16 @@ mod places;
 mod plates;
 mod printed;
 mod recut;
+mod references;
 mod registration;
 mod revise;
+mod verdict;
 mod why;
 
 pub use as_issued::raise_revised;
 pub use compare::{Comparison, compare_packages};
 pub use differences::Change;
+pub use files::{FileNews, InputNews, input_news};
 pub use issued::{BuiltFace, Issued, IssuedError, IssuedPanel};
 pub use keep::heed_issue;
 pub use lineage::{Fate, Lineage, PanelFate};
@@ -52,4 +57,5 @@ pub use registration::Motion;
 pub use revise::{
     News, Revision, carry_marks, draw_anew, judge, uncompared_panels, unknown_panels,
 };
-pub use why::{FileNews, InputNews, PlanNews, input_news, plan_news};
+pub use verdict::Verdict;
+pub use why::{PlanNews, plan_news, why_drawn_anew};

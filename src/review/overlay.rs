@@ -4,22 +4,24 @@
 //!   plan of each storey: every panel as it stands        faces: each changed panel, old dashed and grey, new full and black
 //! ```
 
+mod faces;
+mod names;
+
+use self::faces::{MOST, faces};
+use self::names::Names;
 use super::compare::Comparison;
 use super::issued::IssuedPanel;
 use super::lineage::{Fate, PanelFate};
-use super::places::changed_places;
 use super::registration::Motion;
+use super::verdict::Verdict;
 use crate::documents::TitleFacts;
 use crate::documents::paper::frame::ANSI_B;
 use crate::documents::paper::strip::{HoldBox, Revision, Strip, TitleBlock};
-use crate::documents::paper::style::{Dash, Fill, Ink, Pen, SMALL_SHEET, Stroke};
+use crate::documents::paper::style::{Dash, Ink, Pen, Stroke};
 use crate::documents::paper::symbol::cloud;
-use crate::documents::paper::{Area, Canvas, Form, Lettered, Sheet, Spot, View, spot};
-use serde_json::Value;
+use crate::documents::paper::{Area, Canvas, Sheet, Spot, View, spot};
 use std::collections::BTreeSet;
 
-/// Faces of panels side by side and over each other.
-const GRID: (usize, usize) = (3, 2);
 /// Size of a cloud's bump, mm.
 const BUMP: f64 = 4.0;
 
@@ -39,12 +41,11 @@ pub fn overlay_sheets(compared: &Comparison) -> Vec<Sheet> {
             sheets.push((format!("PLAN OF {storey}, OLD AND NEW"), canvas));
         }
     }
-    let changed: Vec<&PanelFate> = compared
-        .fates
-        .iter()
-        .filter(|row| matches!(row.fate, Fate::Changed(_)))
+    let changed: Vec<(&PanelFate, &Verdict)> = compared
+        .rows()
+        .filter(|(row, _)| matches!(row.fate, Fate::Changed(_)))
         .collect();
-    for rows in changed.chunks(GRID.0 * GRID.1) {
+    for rows in changed.chunks(MOST) {
         sheets.push((
             "CHANGED PANELS FROM OUTSIDE".to_owned(),
             faces(compared, rows),
@@ -184,86 +185,50 @@ fn plan(compared: &Comparison, storey: &str) -> Option<Canvas> {
             canvas.polygon(Pen::Edge.full(), ring(&opening));
         }
     }
-    let middle = room.middle();
-    for row in &compared.fates {
-        let now = row.new.and_then(|i| new.iter().find(|it| it.0 == i));
-        let was = row.old.and_then(|i| old.iter().find(|it| it.0 == i));
-        let (Some((_, corners)), Some(words)) = (now.or(was), said(compared, row)) else {
-            continue;
-        };
-        let points = ring(corners);
-        let Some(area) = Area::around(&points) else {
+    let panels: Vec<(&PanelFate, Option<String>, &str, Vec<Spot>)> = compared
+        .rows()
+        .filter_map(|(row, verdict)| {
+            let now = row.new.and_then(|i| new.iter().find(|it| it.0 == i));
+            let was = row.old.and_then(|i| old.iter().find(|it| it.0 == i));
+            let mark = match (now, was) {
+                (Some((i, _)), _) => &compared.new.panels[*i].mark,
+                (None, Some((i, _))) => &compared.old.panels[*i].mark,
+                (None, None) => return None,
+            };
+            let (_, corners) = now.or(was)?;
+            Some((
+                row,
+                name_of(compared, row, verdict),
+                mark.as_str(),
+                ring(corners),
+            ))
+        })
+        .collect();
+    for (row, name, _, points) in &panels {
+        let Some(area) = Area::around(points).filter(|_| name.is_some()) else {
             continue;
         };
         if row.fate == Fate::Retired {
             canvas.line(Pen::Edge.full(), points[0], points[2]);
             canvas.line(Pen::Edge.full(), points[1], points[3]);
         } else {
-            cloud(
-                &mut canvas,
-                area.grown(2.0),
-                BUMP,
-                Pen::Edge.full().with(Ink::Accent),
-            );
-        }
-        // Outside the building, where nothing stands.
-        let at = area.middle();
-        let is_level = area.width() >= area.height();
-        let cap = SMALL_SHEET.note;
-        if is_level {
-            let y = if at.y > middle.y {
-                area.y1 + 10.0
-            } else {
-                area.y0 - 10.0
-            };
-            canvas.text_centred(spot(at.x, y), words, Lettered::cap(cap).middle().bold());
-        } else {
-            let x = if at.x > middle.x {
-                area.x1 + 10.0
-            } else {
-                area.x0 - 10.0
-            };
-            canvas.text_centred(
-                spot(x, at.y),
-                words,
-                Lettered::cap(cap).middle().bold().upwards(),
-            );
+            let stroke = Pen::Edge.full().with(Ink::Accent);
+            cloud(&mut canvas, area.grown(2.0), BUMP, stroke);
         }
     }
-    for row in &compared.fates {
-        let now = row.new.and_then(|i| new.iter().find(|it| it.0 == i));
-        if let (Some((i, corners)), None) = (now, said(compared, row)) {
-            name_unchanged(&mut canvas, &compared.new.panels[*i].mark, &ring(corners));
+    let drawn = panels.iter().map(|it| (it.3.as_slice(), it.1.is_some()));
+    let mut names = Names::new(ANSI_B.field().grown(-2.0), room.middle(), drawn);
+    for (_, name, mark, points) in &panels {
+        if name.is_none() {
+            names.place_unchanged(&mut canvas, mark, points);
+        }
+    }
+    for (_, name, _, points) in &panels {
+        if let (Some(name), Some(area)) = (name, Area::around(points)) {
+            names.place(&mut canvas, name, &area);
         }
     }
     Some(canvas)
-}
-
-/// The mark of a panel that stays as it was, small and grey along its inner face, where the panel is long enough on paper.
-fn name_unchanged(canvas: &mut Canvas, mark: &str, ring: &[Spot]) {
-    /// Kept from the ends: a neighbour's cloud may reach over.
-    const ENDS: f64 = 10.0;
-    let &[outer_left, outer_right, inner_right, inner_left] = ring else {
-        return;
-    };
-    let lettered = Lettered::cap(SMALL_SHEET.note).ink(Ink::Mid).middle();
-    let d = outer_right - outer_left;
-    let length = d.x.hypot(d.y);
-    let is_level = d.y.abs() < 0.01 * length;
-    let is_upright = d.x.abs() < 0.01 * length;
-    if !(is_level || is_upright) || length < lettered.width(mark) + ENDS {
-        return;
-    }
-    let inner = (inner_left + inner_right) / 2.0;
-    let through = inner_left - outer_left;
-    let inward = through / through.x.hypot(through.y).max(1e-9);
-    let at = inner + inward * (SMALL_SHEET.note + 0.6);
-    let lettered = if is_level {
-        lettered
-    } else {
-        lettered.upwards()
-    };
-    canvas.text_centred(at, mark, lettered);
 }
 
 fn of_storey(panels: &[IssuedPanel], storey: &str, motion: &Motion) -> Vec<(usize, [[f64; 2]; 4])> {
@@ -276,16 +241,10 @@ fn of_storey(panels: &[IssuedPanel], storey: &str, motion: &Motion) -> Vec<(usiz
 }
 
 /// What a panel that is not the same is called on a sheet.
-fn said(compared: &Comparison, row: &PanelFate) -> Option<String> {
+fn name_of(compared: &Comparison, row: &PanelFate, verdict: &Verdict) -> Option<String> {
     let [old, new] = compared.marks(row);
-    match row.fate {
-        Fate::Same | Fate::Redrawn => None,
-        Fate::Changed(_) if !row.fate.is_cut() => Some(format!("{new} REUSE, REFIT")),
-        Fate::Changed(_) if compared.is_scrap(row) => Some(format!("{new} CUT NEW")),
-        Fate::Changed(_) => Some(format!("{new} RECUT")),
-        Fate::New => Some(format!("{new} NEW")),
-        Fate::Retired => Some(format!("{old} GONE")),
-    }
+    let mark = if new.is_empty() { old } else { new };
+    verdict.on_sheet().map(|words| format!("{mark} {words}"))
 }
 
 /// The view that fits bounds into a room, its middle in the room's.
@@ -299,76 +258,4 @@ fn fitted([x0, y0, x1, y1]: [f64; 4], room: &Area) -> View {
         ),
         scale,
     }
-}
-
-/// Faces of changed panels, old under new.
-fn faces(compared: &Comparison, rows: &[&PanelFate]) -> Canvas {
-    let mut canvas = Canvas::new();
-    let field = ANSI_B.field().grown(-6.0);
-    let (across, up) = (3.0, 2.0);
-    let (width, height) = (field.width() / across, field.height() / up);
-    let mut corner = spot(field.x0, field.y0);
-    for row in rows {
-        let cell = Area::new(corner.x, corner.y, corner.x + width, corner.y + height);
-        let was = row.old.and_then(|i| compared.old.panels.get(i));
-        let now = row.new.and_then(|i| compared.new.panels.get(i));
-        if let (Some(was), Some(now)) = (was, now) {
-            face(&mut canvas, was, now, &cell);
-            if let Some(words) = said(compared, row) {
-                let at = spot(cell.middle().x, cell.y1 - 6.0);
-                canvas.text_centred(at, words, Lettered::cap(SMALL_SHEET.title).middle().bold());
-            }
-        }
-        corner.x += width;
-        if corner.x + 1.0 > field.x1 {
-            corner = spot(field.x0, corner.y + height);
-        }
-    }
-    canvas
-}
-
-fn face(canvas: &mut Canvas, was: &IssuedPanel, now: &IssuedPanel, cell: &Area) {
-    let room = Area::new(cell.x0 + 8.0, cell.y0 + 8.0, cell.x1 - 8.0, cell.y1 - 16.0);
-    let view = fitted(
-        [
-            0.0,
-            0.0,
-            was.width.max(now.width),
-            was.height.max(now.height),
-        ],
-        &room,
-    );
-    for (panel, stroke) in [(was, old_line()), (now, Pen::Bold.full())] {
-        let outline = points(&panel.data["outer_skin"]["outline"], &view);
-        if outline.len() > 2 {
-            canvas.shape(Form::Polygon(outline), stroke, Fill::None);
-        }
-        for opening in panel.data["openings"].as_array().into_iter().flatten() {
-            if let Some(area) = rough(opening, &view) {
-                canvas.rect(stroke, area);
-            }
-        }
-    }
-    let places = changed_places(&was.data, &now.data);
-    let changed: Vec<Area> = match places.is_empty() {
-        true => vec![view.area(0.0, 0.0, now.width, now.height).grown(1.0)],
-        false => (places.iter())
-            .map(|[x0, y0, x1, y1]| view.area(*x0, *y0, *x1, *y1))
-            .collect(),
-    };
-    let stroke = Pen::Edge.full().with(Ink::Accent);
-    for area in &changed {
-        cloud(canvas, area.grown(2.0), BUMP, stroke);
-    }
-}
-
-fn rough(opening: &Value, view: &View) -> Option<Area> {
-    let side = |i: usize| opening["rough"][i].as_f64();
-    Some(view.area(side(0)?, side(1)?, side(2)?, side(3)?))
-}
-
-fn points(list: &Value, view: &View) -> Vec<Spot> {
-    let each = list.as_array().into_iter().flatten();
-    each.filter_map(|it| Some(view.spot(it[0].as_f64()?, it[1].as_f64()?)))
-        .collect()
 }

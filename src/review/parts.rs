@@ -1,16 +1,21 @@
 //! What becomes of the parts of panels that were made from the earlier issue: reused, recut or scrapped.
 //!
-//! Lumber is matched within a section and grade, first by equal length, then the shortest old piece that is longer than a new
-//! one. A skin or core is reused only when its contour is the same: what was cut once has holes where the new one may have none.
+//! Lumber is matched within a section and grade: first with its like in its own panel, then by equal length, then the shortest old
+//! piece that is longer than a new one. Skins and core are glued to each other, so they go the way of their panel: what the table
+//! says of it they do.
 
 use super::compare::Comparison;
+use super::differences::is_same;
 use super::issued::IssuedPanel;
-use super::lineage::Fate;
+use super::verdict::Verdict;
 use serde::Serialize;
 use serde_json::Value;
 
 /// Lengths no farther apart than this are the same, inches; as in [`super::differences`].
 const SAME: f64 = 0.001;
+
+/// What is done with a part, in the order of the list.
+const ORDER: [&str; 4] = ["reuse", "recut", "scrap", "cut new"];
 
 /// One part of a panel of either issue.
 #[derive(Clone, Debug, Default, PartialEq, Serialize)]
@@ -32,33 +37,37 @@ pub struct PartFate {
 #[derive(Clone, Debug)]
 struct Piece {
     name: String,
+    /// Panel and use: pieces alike in it are each other's likes.
+    place: [String; 2],
     stuff: String,
     length: f64,
 }
 
-/// Every part of panels that are not the same: what is there first, then what has to be cut new.
+/// Every part of panels that are not the same: what is reused, recut, scrapped, then what has to be cut new.
 #[must_use]
 pub fn part_fates(compared: &Comparison) -> Vec<PartFate> {
     let mut old = Vec::new();
     let mut new = Vec::new();
     let mut rows = Vec::new();
-    for row in &compared.fates {
-        if matches!(row.fate, Fate::Same | Fate::Redrawn) {
+    for (row, verdict) in compared.rows() {
+        if matches!(verdict, Verdict::Keep | Verdict::NewSheet) {
             continue;
         }
         let before = row.old.and_then(|index| compared.old.panels.get(index));
         let now = row.new.and_then(|index| compared.new.panels.get(index));
         old.extend(before.into_iter().flat_map(lumber));
         new.extend(now.into_iter().flat_map(lumber));
-        rows.extend(faces(before, now));
+        rows.extend(faces(before, now, verdict));
     }
     let mut wanted: Vec<Option<Piece>> = new.into_iter().map(Some).collect();
     let mut there: Vec<Option<Piece>> = old.into_iter().map(Some).collect();
+    let is_equal = |old: &Piece, new: &Piece| (old.length - new.length).abs() <= SAME;
     pair_up(&mut there, &mut wanted, &mut rows, "reuse", |old, new| {
-        (old - new).abs() <= SAME
+        old.place == new.place && is_equal(old, new)
     });
+    pair_up(&mut there, &mut wanted, &mut rows, "reuse", is_equal);
     pair_up(&mut there, &mut wanted, &mut rows, "recut", |old, new| {
-        old > new
+        old.length > new.length
     });
     rows.extend(there.into_iter().flatten().map(|it| PartFate {
         what: "scrap",
@@ -74,6 +83,7 @@ pub fn part_fates(compared: &Comparison) -> Vec<PartFate> {
         to_in: it.length,
         ..PartFate::default()
     }));
+    rows.sort_by_key(|it| ORDER.iter().position(|what| *what == it.what));
     rows
 }
 
@@ -83,7 +93,7 @@ fn pair_up(
     wanted: &mut [Option<Piece>],
     rows: &mut Vec<PartFate>,
     what: &'static str,
-    fits: impl Fn(f64, f64) -> bool,
+    fits: impl Fn(&Piece, &Piece) -> bool,
 ) {
     let mut order: Vec<usize> = (0..wanted.len()).collect();
     let length = |it: &Option<Piece>| it.as_ref().map_or(0.0, |it| it.length);
@@ -94,7 +104,7 @@ fn pair_up(
             .filter(|i| {
                 there[*i]
                     .as_ref()
-                    .is_some_and(|old| old.stuff == new.stuff && fits(old.length, new.length))
+                    .is_some_and(|old| old.stuff == new.stuff && fits(old, new))
             })
             .min_by(|a, b| length(&there[*a]).total_cmp(&length(&there[*b])));
         if let Some(old) = found.and_then(|i| there[i].take()) {
@@ -118,6 +128,7 @@ fn lumber(panel: &IssuedPanel) -> Vec<Piece> {
         .flatten()
         .map(|it| Piece {
             name: format!("{} {}", word(it, "mark"), word(it, "use")),
+            place: [panel.mark.clone(), word(it, "use")],
             stuff: format!("{} {}", word(it, "section"), word(it, "grade"))
                 .trim()
                 .to_owned(),
@@ -126,33 +137,54 @@ fn lumber(panel: &IssuedPanel) -> Vec<Piece> {
         .collect()
 }
 
-/// Skins and core of a panel that changed, went or came.
-fn faces(before: Option<&IssuedPanel>, now: Option<&IssuedPanel>) -> Vec<PartFate> {
-    [
-        ("outer_skin", "outer skin"),
-        ("inner_skin", "inner skin"),
-        ("core", "core"),
-    ]
-    .into_iter()
-    .map(|(key, stuff)| {
-        let of = |panel: Option<&IssuedPanel>| panel.map(|it| it.data[key].clone());
-        let (was, is) = (of(before), of(now));
-        let is_same = was.is_some() && was == is;
-        PartFate {
-            what: match (&was, is_same) {
-                (Some(_), true) => "reuse",
-                (Some(_), false) => "scrap",
-                (None, _) => "cut new",
-            },
-            old: before.map_or_else(String::new, |it| it.mark.clone()),
-            new: now
-                .filter(|_| is_same || was.is_none())
-                .map_or_else(String::new, |it| it.mark.clone()),
+/// Skins and core of a panel that changed, went or came: a panel that is scrapped has them twice, once to throw away and once to cut.
+fn faces(
+    before: Option<&IssuedPanel>,
+    now: Option<&IssuedPanel>,
+    verdict: &Verdict,
+) -> Vec<PartFate> {
+    const FACES: [(&str, &[&str]); 3] = [
+        ("outer skin", &["outer_skin"]),
+        ("inner skin", &["inner_skin"]),
+        ("core", &["core", "core_others"]),
+    ];
+    let mark = |panel: Option<&IssuedPanel>| panel.map_or_else(String::new, |it| it.mark.clone());
+    let mut rows = Vec::new();
+    for (stuff, keys) in FACES {
+        let has = |panel: Option<&IssuedPanel>| {
+            panel.is_some_and(|it| keys.iter().any(|key| !is_nothing(&it.data[*key])))
+        };
+        let is_alike = before.zip(now).is_some_and(|(was, now)| {
+            keys.iter()
+                .all(|key| is_same(&was.data[*key], &now.data[*key]))
+        });
+        let row = |what, old: String, new: String| PartFate {
+            what,
+            old,
+            new,
             stuff: stuff.to_owned(),
             ..PartFate::default()
+        };
+        let is_kept = matches!(verdict, Verdict::Refit | Verdict::Recut { .. });
+        if is_kept && has(before) && has(now) {
+            let what = if is_alike { "reuse" } else { "recut" };
+            rows.push(row(what, mark(before), mark(now)));
+            continue;
         }
-    })
-    .collect()
+        if has(before) {
+            rows.push(row("scrap", mark(before), String::new()));
+        }
+        if has(now) {
+            rows.push(row("cut new", String::new(), mark(now)));
+        }
+    }
+    rows
+}
+
+/// True of a face that a panel has not.
+fn is_nothing(face: &Value) -> bool {
+    let is_empty = |it: &Value| it.as_array().is_some_and(Vec::is_empty);
+    face.is_null() || is_empty(face) || is_empty(&face["outline"])
 }
 
 /// The list as CSV.

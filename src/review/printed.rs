@@ -40,7 +40,7 @@ pub(super) fn printed_otherwise(was: &[u8], now: &[u8], is_turned: bool) -> Vec<
         (false, true) => vec![format!("printed no more: {}", in_short(&gone))],
         (true, false) => vec![format!("printed new: {}", in_short(&come))],
         (false, false) => vec![format!(
-            "printed \"{}\" is now \"{}\"",
+            "printed {} is now {}",
             in_short(&gone),
             in_short(&come)
         )],
@@ -77,7 +77,8 @@ fn apart(own: &BTreeMap<String, usize>, other: &BTreeMap<String, usize>) -> Vec<
 }
 
 fn in_short(words: &[String]) -> String {
-    let mut told: Vec<String> = words.iter().take(MOST_TOLD).cloned().collect();
+    let first = words.iter().take(MOST_TOLD);
+    let mut told: Vec<String> = first.map(|it| format!("\"{it}\"")).collect();
     if words.len() > MOST_TOLD {
         told.push(format!("{} more", words.len() - MOST_TOLD));
     }
@@ -235,6 +236,6 @@ mod tests {
     #[test]
     fn words_that_stand_there_oftener_are_told() {
         let (was, now) = (sheet("A", "", SQUARE), sheet("A</text><text>A", "", SQUARE));
-        assert_eq!(printed_otherwise(&was, &now, false), ["printed new: A"]);
+        assert_eq!(printed_otherwise(&was, &now, false), ["printed new: \"A\""]);
     }
 }

@@ -1,20 +1,24 @@
 //! Carries marks from the earlier issue onto the new layout, and gives revision letters to what changed.
 
 use super::codes;
-use super::differences::{Change, in_short, other_references};
+use super::differences::{Change, in_short};
+use super::files::FileNews;
 use super::issued::{Issued, IssuedPanel};
 use super::lineage::{Fate, Lineage, PanelFate};
 use super::neighbours::{Unlike, followed};
 use super::order::places as places_in_order;
 use super::places::{changed_places, other_parts};
 use super::plates::{carry_plates, retired_plates};
-use super::why::{FileNews, PlanNews, Why, ids_of};
+use super::references::{other_holds, other_references};
+use super::verdict::Verdict;
+use super::why::{PlanNews, Why, ids_of};
 use crate::documents::{IssueFacts, PanelNews};
 use crate::fabrication::Fabrication;
 use crate::findings::{Finding, Place};
 use crate::layout::Layout;
 use crate::rules::{Job, PanelStatus};
 use crate::units::{count_of_letters, letters};
+use serde_json::Value;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// A new issue beside the one before.
@@ -139,10 +143,11 @@ pub fn judge(
         let before = row.old.map(|index| &old.panels[index]);
         let now = row.new.map(|index| &new.panels[index]);
         let causes = why.causes.clone();
-        revision
-            .facts
-            .news
-            .extend(news(before, now, &row.fate, why));
+        let told = news(before, now, &row.fate, why).map(|mut news| {
+            news.changes.extend(already(before, &row.fate, job));
+            news
+        });
+        revision.facts.news.extend(told);
         match (&row.fate, before) {
             (Fate::Retired, Some(before)) => {
                 retire(before, (job, &causes), &mut revision, findings);
@@ -158,7 +163,8 @@ pub fn judge(
                     changes.as_slice(),
                     causes.as_slice(),
                 );
-                findings.push(changed(before, what, job));
+                let pair = row.new.map(|index| (before, &new.panels[index]));
+                findings.push(changed(before, what, &Verdict::of(&row.fate, pair), job));
             }
             (Fate::Same | Fate::Redrawn, Some(before)) => {
                 if let Some(panel) = row.new.and_then(|index| fabrication.panels.get_mut(index)) {
@@ -184,12 +190,12 @@ pub fn judge(
 
 /// Of panels cut as before, whose sheets would say something else now: they are drawn anew, and told.
 ///
-/// - `sheets`: the sheets of panels as they would be drawn now, by their path; `inputs`: what the files say otherwise.
+/// - `sheets`: the sheets of panels as they would be drawn now, by their path; `why`: why they may print something else.
 /// - Their fate is `Redrawn` from here on.
 pub fn draw_anew(
     (old, lineage): (&Issued, &Lineage),
     sheets: &BTreeMap<String, Vec<u8>>,
-    inputs: &[String],
+    why: &[String],
     (issue, fates): (&mut IssueFacts, &mut [PanelFate]),
 ) {
     for row in fates.iter_mut().filter(|row| row.fate == Fate::Same) {
@@ -208,7 +214,7 @@ pub fn draw_anew(
             revision: before.revision.clone(),
             what: row.fate.name(),
             changes: told,
-            why: inputs.to_vec(),
+            why: why.to_vec(),
             ..PanelNews::default()
         });
     }
@@ -268,11 +274,14 @@ fn news(
     }
     let is_changed = matches!(fate, Fate::Changed(_));
     let letter = before.map_or("", |panel| &panel.revision);
-    let why = if *fate == Fate::Redrawn {
-        Why::default()
-    } else {
-        why
+    // Of a panel that is cut as before no rule decided anything anew.
+    let rules = match fate {
+        Fate::Redrawn => Vec::new(),
+        _ => why.rules,
     };
+    let nothing = Value::Null;
+    let holds = now.map(|now| other_holds(before.map_or(&nothing, |it| &it.data), &now.data));
+    let holds = holds.unwrap_or_default();
     Some(PanelNews {
         mark: now.or(before)?.mark.clone(),
         revision: if is_changed {
@@ -282,8 +291,9 @@ fn news(
         },
         what: fate.name(),
         changes: match (fate, before, now) {
-            (Fate::Changed(changes), _, _) => in_short(changes),
+            (Fate::Changed(changes), _, _) => [in_short(changes), holds].concat(),
             (Fate::Redrawn, Some(before), Some(now)) => other_references(&before.data, &now.data),
+            (Fate::New, _, _) => holds,
             _ => Vec::new(),
         },
         places: match (before, now) {
@@ -294,9 +304,22 @@ fn news(
             (Some(before), Some(now)) if is_changed => other_parts(&before.data, &now.data),
             _ => Vec::new(),
         },
-        causes: why.causes,
-        why: why.words,
+        causes: match fate {
+            Fate::Redrawn => Vec::new(),
+            _ => why.causes,
+        },
+        why: why.words.into_iter().chain(rules).collect(),
     })
+}
+
+/// What the sheet of changes adds of a panel that changed or went, and is no longer only on paper.
+fn already(before: Option<&IssuedPanel>, fate: &Fate, job: &Job) -> Option<String> {
+    let status = locked(job, &before?.mark)?;
+    match fate {
+        Fate::Changed(_) => Some(format!("on HOLD: it is {status} already [REV-02]")),
+        Fate::Retired => Some(format!("it is {status} already [REV-03]")),
+        Fate::Same | Fate::Redrawn | Fate::New => None,
+    }
 }
 
 fn retire(
@@ -331,41 +354,48 @@ fn because(causes: &[String]) -> String {
     }
 }
 
-/// - `letter`, `changes`, `causes`: its revision now, what is not as it was, and the plan's changes behind it.
+/// - `letter`, `changes`, `causes`: its revision now, what is not as it was, and the plan's changes behind it; `verdict`: what can be
+///   made of one that is there.
 fn changed(
     before: &IssuedPanel,
     (letter, changes, causes): (&str, &[Change], &[String]),
+    verdict: &Verdict,
     job: &Job,
 ) -> Finding {
-    let words = in_short(changes);
-    let what = words.join("; ") + &because(causes);
-    let is_cut = changes.iter().any(|it| it.is_cut);
-    match locked(job, &before.mark) {
-        Some(status) if is_cut => Finding::fault(
-            codes::LOCKED_PANEL_CHANGED,
-            Place::panel(&before.mark),
-            format!(
-                "panel {} is {status}, and the new plan asks for another: {what}",
-                before.mark
-            ),
-            "make it again and set its status to \"open\" in job.toml, alter it by hand on an engineer's or foreman's word, or keep the plan as it was there",
-        ),
-        Some(status) => Finding::fault(
-            codes::LOCKED_PANEL_CHANGED,
-            Place::panel(&before.mark),
-            format!(
-                "panel {} is {status}, and the new plan fits and fixes it otherwise; nothing of it is cut anew: {what}",
-                before.mark
-            ),
-            "fit it as the new plan asks, in the plant or where it stands, and set its status to \"open\" in job.toml, or keep the plan as it was there",
-        ),
-        None => Finding::note(
+    let mark = &before.mark;
+    let what = in_short(changes).join("; ") + &because(causes);
+    let Some(status) = locked(job, mark) else {
+        return Finding::note(
             codes::PANEL_CHANGED,
-            Place::panel(&before.mark),
-            format!("panel {} is now revision {letter}: {what}", before.mark),
+            Place::panel(mark),
+            format!("panel {mark} is now revision {letter}: {what}"),
             "replace its earlier drawings, and its outline on the saw",
+        );
+    };
+    let details = match verdict.details() {
+        [] => String::new(),
+        all => format!(" ({})", all.join("; ")),
+    };
+    let (asks, way) = match verdict {
+        Verdict::Refit => (
+            "fits and fixes it otherwise; its skins and core stay as they are",
+            "fit it as the new plan asks, in the plant or where it stands, and set its status to \"open\" in job.toml".to_owned(),
         ),
-    }
+        Verdict::Recut { .. } => (
+            "asks for another",
+            format!("recut it from the one made{details} and set its status to \"open\" in job.toml, make it again"),
+        ),
+        _ => (
+            "asks for another",
+            format!("make it again, for it cannot be recut{details}, and set its status to \"open\" in job.toml, alter it by hand on an engineer's or foreman's word"),
+        ),
+    };
+    Finding::fault(
+        codes::LOCKED_PANEL_CHANGED,
+        Place::panel(mark),
+        format!("panel {mark} is {status}, and the new plan {asks}: {what}"),
+        format!("{way}, or keep the plan as it was there"),
+    )
 }
 
 /// Panels that the job names and the building does not have; a retired one is said elsewhere.
@@ -443,23 +473,21 @@ mod tests {
     }
 
     #[test]
-    fn a_locked_panel_of_which_nothing_is_cut_anew_need_not_be_made_again() {
+    fn what_can_be_done_with_a_locked_panel_is_said() {
         let text = "[[panel]]\nmark = \"W101\"\nstatus = \"shipped\"\n";
         let job = crate::rules::read_job(text, "job.toml").unwrap().output;
         let before = IssuedPanel {
             mark: "W101".to_owned(),
             ..IssuedPanel::default()
         };
-        let hint = |is_cut: bool| {
-            let change = Change {
-                what: "fixings screw".to_owned(),
-                was: "8".to_owned(),
-                now: "9".to_owned(),
-                is_cut,
-            };
-            changed(&before, ("A", &[change], &[]), &job).hint
-        };
-        assert!(hint(true).starts_with("make it again"));
-        assert!(hint(false).starts_with("fit it as the new plan asks"));
+        let hint = |verdict: &Verdict| changed(&before, ("A", &[], &[]), verdict, &job).hint;
+        let at = [0.0; 2];
+        let hindrances = vec!["longer by 6\"".to_owned()];
+        let scrap = hint(&Verdict::Scrap { hindrances, at });
+        assert!(scrap.starts_with("make it again, for it cannot be recut (longer by 6\"),"));
+        let cuts = vec!["cut 11\" off its right end".to_owned()];
+        let recut = hint(&Verdict::Recut { cuts, at });
+        assert!(recut.starts_with("recut it from the one made (cut 11\" off its right end) and"));
+        assert!(hint(&Verdict::Refit).starts_with("fit it as the new plan asks"));
     }
 }

@@ -4,15 +4,16 @@
 //!   panel ──► its openings, its wall ──► the plan's changes of those; of none, what changed elsewhere in its wall or round its corner
 //! ```
 
-use super::issued::{Issued, IssuedError, IssuedPanel};
-use crate::documents::{InputFile, sha256_hex};
-use crate::findings::base_name;
+use super::files::{FileNews, InputNews};
+use super::issued::{IssuedError, IssuedPanel};
 use crate::plan::{Plan, PlanChange, as_drawn, plan_changes, read_issued_names};
 use serde_json::Value;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// So many handles of a change are named.
 const MOST_HANDLES: usize = 6;
+/// So many changes of the plan are told where all of them are one cause.
+const MOST_CHANGES: usize = 3;
 
 /// What changed between the plan of the issue before and this one.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -81,13 +82,42 @@ impl PlanNews {
     }
 }
 
+/// Why sheets of panels that are cut as before print something else: what changed of the walls, which every small plan shows, else of
+/// anything on the plan, and what the files say otherwise.
+#[must_use]
+pub fn why_drawn_anew(plan: &[PlanNews], inputs: &InputNews) -> Vec<String> {
+    let walls: Vec<&PlanNews> = plan
+        .iter()
+        .filter(|it| it.change.opening.is_none())
+        .collect();
+    let all = match walls.is_empty() {
+        true => plan.iter().collect(),
+        false => walls,
+    };
+    let mut told: Vec<String> = all.iter().take(MOST_CHANGES).map(|it| it.words()).collect();
+    if all.len() > MOST_CHANGES {
+        told.push(format!(
+            "{} more changes of the plan",
+            all.len() - MOST_CHANGES
+        ));
+    }
+    let files = inputs
+        .all
+        .iter()
+        .filter(|it| plan.is_empty() || !it.is_named_alone());
+    told.extend(files.map(FileNews::told));
+    told
+}
+
 /// Why one panel is not as it was.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub(super) struct Why {
     /// What changed on the plan or by a correction that touches it, in short.
     pub(super) causes: Vec<String>,
-    /// The same with handles, then what changed elsewhere in its wall, then the rules.
+    /// The same with handles, then what changed elsewhere in its wall, then files.
     pub(super) words: Vec<String>,
+    /// Rules that give a reason now and gave none before.
+    pub(super) rules: Vec<String>,
 }
 
 impl Why {
@@ -104,15 +134,16 @@ impl Why {
             let beside = news.iter().filter(|it| touching.is_beside(it));
             words.extend(beside.map(|it| format!("beside it: {}", it.with_handles())));
         }
-        words.extend(rules(before, now));
         Self {
             causes: own.iter().map(|it| it.words()).collect(),
             words,
+            rules: rules(before, now),
         }
     }
 
     /// Says, of a panel that nothing else is the cause of, which files are not as they were: of the keys that name a wall, an
-    /// opening or a storey those of its own, and where none is all of them.
+    /// opening or a storey those of its own, and where none is all of them. Where something changed beside the panel it is told so:
+    /// neither the drawing nor a correction is named again.
     ///
     /// - `named`: every wall, opening and storey of both issues.
     pub(super) fn add_inputs(
@@ -125,13 +156,21 @@ impl Why {
             return;
         }
         let touching = Touching::of(panels[0], panels[1]);
+        let is_beside = !self.words.is_empty();
+        let is_new = |key: &str| !(is_beside && key.starts_with("correction["));
         let is_own = |key: &str| {
+            if !is_new(key) {
+                return false;
+            }
             let mut ids = ids_in(key).filter(|it| named.contains(it)).peekable();
             ids.peek().is_none() || ids.any(|id| touching.names(id))
         };
-        let own: Vec<String> = inputs.iter().filter_map(|it| it.words(&is_own)).collect();
+        let files = inputs
+            .iter()
+            .filter(|it| !(is_beside && it.is_named_alone()));
+        let own: Vec<String> = files.clone().filter_map(|it| it.words(&is_own)).collect();
         let told = match own.is_empty() {
-            true => inputs.iter().filter_map(|it| it.words(&|_| true)).collect(),
+            true => files.filter_map(|it| it.words(&is_new)).collect(),
             false => own,
         };
         self.causes.extend(told.iter().cloned());
@@ -144,7 +183,8 @@ impl Why {
             .iter()
             .map(|it| format!("it follows {neighbour}: {it}"));
         self.causes = told.collect();
-        self.words.splice(0..0, self.causes.iter().cloned());
+        // What changed beside it is nearer told so.
+        self.words.clone_from(&self.causes);
     }
 }
 
@@ -213,47 +253,6 @@ fn rules(before: Option<&IssuedPanel>, now: Option<&IssuedPanel>) -> Vec<String>
     words
 }
 
-/// So many keys of a file are told.
-const MOST_KEYS: usize = 4;
-/// What of a job says which issue it is, and makes no panel another.
-const OF_THE_ISSUE: [&str; 3] = ["date", "revises", "drawn_by"];
-/// What of a job is printed, and cuts no panel otherwise.
-const PRINTED: [&str; 4] = ["name", "number", "project", "north"];
-
-/// What the files that a package is made from say otherwise than they did.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct InputNews {
-    /// All of it, in words: why a sheet may print something else.
-    pub all: Vec<String>,
-    /// Without what is printed and no more: why a panel may be another.
-    pub of_panels: Vec<FileNews>,
-}
-
-/// What one file says otherwise.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct FileNews {
-    file: String,
-    /// Each key with what it said and says; none of a file without keys.
-    keys: Vec<(String, String)>,
-}
-
-impl FileNews {
-    /// In words, of the keys that are asked for; nothing where it has others only.
-    fn words(&self, is_asked: &impl Fn(&str) -> bool) -> Option<String> {
-        if self.keys.is_empty() {
-            return Some(format!("not as it was: {}", self.file));
-        }
-        let asked = self.keys.iter().filter(|(key, _)| is_asked(key));
-        let all: Vec<&str> = asked.map(|(_, words)| words.as_str()).collect();
-        let first = all.iter().take(MOST_KEYS);
-        let mut told: Vec<String> = first.map(|it| (*it).to_owned()).collect();
-        if all.len() > MOST_KEYS {
-            told.push(format!("{} keys more", all.len() - MOST_KEYS));
-        }
-        (!told.is_empty()).then(|| format!("in {}, {}", self.file, told.join(", ")))
-    }
-}
-
 /// The words in the brackets of a key: `wall.only[X2].bears` has `X2`.
 fn ids_in(key: &str) -> impl Iterator<Item = &str> {
     let named = key.split('[').skip(1);
@@ -270,61 +269,6 @@ pub(super) fn ids_of<'a>(panels: impl Iterator<Item = &'a IssuedPanel>) -> BTree
             openings.chain([it.wall.as_str(), it.storey.as_str()])
         })
         .collect()
-}
-
-/// Which files the package is made from are not as they were, each with the keys that changed, from what to what.
-///
-/// - `old`: the issue before.
-/// - `inputs`: the files of this one.
-#[must_use]
-pub fn input_news(old: &Issued, inputs: &[&InputFile]) -> InputNews {
-    let is_known = |file: &&&InputFile| {
-        let digest = sha256_hex(&file.bytes);
-        old.inputs.values().any(|it| *it == digest)
-    };
-    let others: Vec<&&InputFile> = inputs.iter().filter(|file| !is_known(file)).collect();
-    let told = |passed_over: &[&str]| -> Vec<FileNews> {
-        let all = others.iter();
-        all.filter_map(|file| of_file(old, file, passed_over))
-            .collect()
-    };
-    let all = told(&[]);
-    InputNews {
-        all: all.iter().filter_map(|it| it.words(&|_| true)).collect(),
-        of_panels: told(&PRINTED),
-    }
-}
-
-/// Of one file, some keys passed over; nothing where no other key says anything else.
-fn of_file(old: &Issued, file: &InputFile, passed_over: &[&str]) -> Option<FileNews> {
-    let name = base_name(&file.name);
-    let nothing = BTreeMap::new();
-    let was = old.said.get(name).unwrap_or(&nothing);
-    let now = file.said();
-    let news = |keys| FileNews {
-        file: name.to_owned(),
-        keys,
-    };
-    if was.is_empty() || now.is_empty() {
-        return Some(news(Vec::new()));
-    }
-    let both: BTreeSet<&String> = was.keys().chain(now.keys()).collect();
-    let is_cause = |key: &&&String| {
-        let is_passed = |list: &[&str]| list.contains(&key.as_str());
-        let is_none = key.starts_with("panel[") || is_passed(&OF_THE_ISSUE);
-        !is_none && !is_passed(passed_over) && was.get(**key) != now.get(**key)
-    };
-    let told = |key: &String| match (was.get(key), now.get(key)) {
-        (Some(was), Some(now)) => format!("{key} was {was} and is {now}"),
-        (Some(was), None) => format!("{key} was {was} and is not said"),
-        (_, now) => format!(
-            "{key} is {} and was not said",
-            now.map_or("", String::as_str)
-        ),
-    };
-    let changed = both.iter().filter(is_cause);
-    let keys: Vec<(String, String)> = changed.map(|key| ((*key).clone(), told(key))).collect();
-    (!keys.is_empty()).then(|| news(keys))
 }
 
 #[cfg(test)]
@@ -368,11 +312,9 @@ mod tests {
         assert_eq!(why.causes, ["on the plan, window O1 is 6\" farther left"]);
         assert_eq!(
             why.words,
-            [
-                "on the plan, window O1 is 6\" farther left [1A, 1B]",
-                "width: ripped to 46\" [lines]"
-            ]
+            ["on the plan, window O1 is 6\" farther left [1A, 1B]"]
         );
+        assert_eq!(why.rules, ["width: ripped to 46\" [lines]"]);
     }
 
     #[test]
@@ -383,7 +325,7 @@ mod tests {
             panel
         };
         let [before, now] = ["costs nothing", "costs more"].map(told);
-        assert_eq!(Why::of(Some(&before), Some(&now), &[]).words, [""; 0]);
+        assert_eq!(Why::of(Some(&before), Some(&now), &[]).rules, [""; 0]);
     }
 
     #[test]
@@ -406,13 +348,34 @@ mod tests {
     }
 
     #[test]
+    fn a_sheet_drawn_anew_is_told_the_walls_that_changed_and_no_more_of_the_drawing() {
+        let all = [
+            news("X1", Some("O1"), "is 6\" farther left"),
+            news("X2", None, "is 24\" longer"),
+        ];
+        let keys = [("wall.to".to_owned(), "wall.to is \"cap\"".to_owned())];
+        let inputs = InputNews {
+            all: vec![
+                FileNews::of_keys("plan.dxf", []),
+                FileNews::of_keys("job.toml", keys),
+            ],
+            of_panels: Vec::new(),
+        };
+        assert_eq!(
+            why_drawn_anew(&all, &inputs),
+            [
+                "on the plan, wall X2 is 24\" longer",
+                "in job.toml, wall.to is \"cap\""
+            ]
+        );
+        assert_eq!(why_drawn_anew(&[], &inputs)[0], "not as it was: plan.dxf");
+    }
+
+    #[test]
     fn keys_of_other_walls_are_no_cause_of_a_panel() {
         let key = |key: &str| (key.to_owned(), format!("{key} is 1 and was not said"));
         let told = |keys: &[&str], wall: &str| {
-            let inputs = [FileNews {
-                file: "job.toml".to_owned(),
-                keys: keys.iter().map(|it| key(it)).collect(),
-            }];
+            let inputs = [FileNews::of_keys("job.toml", keys.iter().map(|it| key(it)))];
             let mut own = panel("O1", "");
             wall.clone_into(&mut own.wall);
             let named = BTreeSet::from(["X1", "X2", "X3", "X9", "O1", "O5"]);
@@ -432,32 +395,5 @@ mod tests {
         // Something is the cause, though no key names what the panel has.
         let far = "in job.toml, opening[O5].head is 1 and was not said";
         assert_eq!(told(&all[1..2], "X9"), far);
-    }
-
-    #[test]
-    fn of_a_file_the_keys_that_changed_are_told_and_of_an_older_package_its_name() {
-        let file = |text: &str| InputFile {
-            name: "/home/somebody/job.toml".to_owned(),
-            bytes: text.as_bytes().to_vec(),
-        };
-        let was = file("date = 1\n[wall]\nheight = 108\nlength = 3\n");
-        let now = file("date = 2\n[wall]\nheight = 110\nlength = 3\nbears = true\n");
-        let mut old = Issued::default();
-        assert_eq!(input_news(&old, &[&now]).all, ["not as it was: job.toml"]);
-        old.said.insert("job.toml".to_owned(), was.said());
-        let told =
-            "in job.toml, wall.bears is true and was not said, wall.height was 108 and is 110";
-        assert_eq!(input_news(&old, &[&now]).all, [told]);
-        let of_panels = input_news(&old, &[&now]).of_panels;
-        assert_eq!(of_panels[0].words(&|_| true).unwrap(), told);
-        let named = file("name = \"B\"\n[wall]\nheight = 108\nlength = 3\n");
-        let told = "in job.toml, name is \"B\" and was not said";
-        assert_eq!(input_news(&old, &[&named]).all, [told]);
-        assert_eq!(input_news(&old, &[&named]).of_panels, []);
-        let dated = file("date = 3\n[wall]\nheight = 108\nlength = 3\n");
-        assert_eq!(input_news(&old, &[&dated]).all, [""; 0]);
-        let digest = sha256_hex(&now.bytes);
-        old.inputs.insert("job.toml".to_owned(), digest);
-        assert_eq!(input_news(&old, &[&now]), InputNews::default());
     }
 }

@@ -17,6 +17,7 @@ mod length;
 mod letters;
 mod parse;
 mod print;
+mod ranges;
 
 pub use count::counted;
 pub use date::is_date;
@@ -25,3 +26,4 @@ pub use length::{Length, square_feet};
 pub use letters::{count_of_letters, letters};
 pub use parse::{ParseLengthError, parse_length, typed_marks};
 pub use print::{FeetInches, Inches, Millimetres};
+pub use ranges::ranges;

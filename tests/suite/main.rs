@@ -14,6 +14,8 @@ mod broken_drawings;
 mod cad;
 /// Exit codes, messages, files written.
 mod command_line;
+/// Two issues side by side: one judgement, each reason named, what is alike told once.
+mod compared;
 /// Nothing is lost between stock and panels, on random buildings.
 mod conservation;
 /// No joint between pieces of a core goes through a lintel.

@@ -276,13 +276,20 @@ impl Table {
             }) + 2.0 * PADDING
         };
         let natural: Vec<f64> = (0..self.columns.len())
-            .map(|index| widest(index, &|words, weight| text_width(words, cap, weight)))
+            .map(|index| {
+                widest(index, &|words, weight| {
+                    words
+                        .split('\n')
+                        .map(|line| text_width(line, cap, weight))
+                        .fold(0.0, f64::max)
+                })
+            })
             .collect();
         let least: Vec<f64> = (0..self.columns.len())
             .map(|index| {
                 widest(index, &|words, weight| {
                     words
-                        .split(' ')
+                        .split([' ', '\n'])
                         .map(|word| text_width(word, cap, weight))
                         .fold(0.0, f64::max)
                 })

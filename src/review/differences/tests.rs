@@ -1,6 +1,7 @@
 //! What differs between two panels, told.
 
 use super::*;
+use crate::review::references::other_references;
 use serde_json::json;
 
 fn panel() -> Value {
@@ -49,7 +50,8 @@ fn a_panel_that_weighs_more_is_lifted_otherwise_and_drawn_anew() {
         [
             "weight 134 lb is now 239 lb",
             "lift hand is now crane",
-            "other: pick points"
+            "pick points 1'-0\" from the left, 5'-7 1/8\" up and 3'-0\" from the left, 5'-7 1/8\" up are now \
+             1'-0\" from the left, 9'-11 1/2\" up and 3'-0\" from the left, 9'-11 1/2\" up"
         ]
     );
     assert_eq!(other_references(&light, &with(134.21, "hand")), [""; 0]);
@@ -85,7 +87,7 @@ fn a_moved_opening_says_both_places() {
     other["openings"][0]["rough"] = json!([8.0, 20.0, 44.0, 80.0]);
     assert_eq!(
         told(&other),
-        ["opening 36\" x 60\": 6\" from the left is now 8\" from the left"]
+        ["opening O1 36\" x 60\": 6\" from the left is now 8\" from the left"]
     );
 }
 
@@ -117,7 +119,7 @@ fn in_short_sizes_are_told_and_pieces_named() {
         in_short(&differences(&panel(), &other)),
         [
             "width 48\" is now 49 1/2\"",
-            "opening 36\" x 60\": 6\" from the left is now 8\" from the left",
+            "opening O1 36\" x 60\": 6\" from the left is now 8\" from the left",
             "new: jack",
             "of another size or place: end stud",
             "another number of fixings"
@@ -183,4 +185,36 @@ fn a_stud_that_ships_loose_now_is_not_cut_again() {
     assert_eq!(words, [(said.to_owned(), false)]);
     other["lumber"][0]["length"] = json!(92.0);
     assert!(differences(&panel(), &other).iter().all(|it| it.is_cut));
+}
+
+#[test]
+fn what_holds_a_panel_is_named_by_its_words_and_its_code() {
+    let held = |holds: &[(&str, &str)]| {
+        let mut it = panel();
+        let all = holds
+            .iter()
+            .map(|(code, reason)| json!({"code": code, "reason": reason}));
+        it["holds"] = all.collect();
+        it["hold"] = json!(!holds.is_empty());
+        it
+    };
+    let (free, width) = (held(&[]), held(&[("PLAN-11", "how wide is O1?")]));
+    assert_eq!(
+        other_references(&free, &width),
+        ["on HOLD: how wide is O1? [PLAN-11]"]
+    );
+    let height = held(&[("PLAN-12", "how high is O1?")]);
+    assert_eq!(
+        other_references(&width, &height),
+        [
+            "on HOLD: how high is O1? [PLAN-12]",
+            "no longer on HOLD: how wide is O1? [PLAN-11]"
+        ]
+    );
+    let mut noted = panel();
+    noted["notes"] = json!(["header over O1: not sized: engineer"]);
+    assert_eq!(
+        other_references(&panel(), &noted),
+        ["new note: header over O1: not sized: engineer"]
+    );
 }

@@ -6,8 +6,8 @@
 //! ```
 //!
 //! Marks are openings that were found again, walls that meet this one in both plans, and ends. A mark counts where the turn and move
-//! of the plan lays it on itself, or where two of them moved by the same; one that moved alone, as the end of a wall that was cut
-//! off or a window that was shifted, says nothing of the place beside it.
+//! of the plan lays it on itself, where two of them moved by the same, or where it is the corner of the same two walls; one that moved
+//! alone, as the end of a wall that was cut off or a window that was shifted, says nothing of the place beside it.
 
 use super::Carried;
 use super::rigid::{cross, dot, moved, unit};
@@ -28,6 +28,8 @@ const AS_THICK: f64 = 1.0;
 struct Mark {
     was: f64,
     is: f64,
+    /// Is it where the wall ends at a wall that was found again?
+    is_corner: bool,
 }
 
 impl Mark {
@@ -35,10 +37,10 @@ impl Mark {
         self.is - self.was
     }
 
-    /// True when it lies on itself, or another moved as it did.
+    /// True when it lies on itself, another moved as it did, or it is a corner.
     fn counts(&self, all: &[Self]) -> bool {
         let as_this = all.iter().filter(|it| (it.by() - self.by()).abs() < STILL);
-        self.by().abs() < STILL || as_this.count() > 1
+        self.is_corner || self.by().abs() < STILL || as_this.count() > 1
     }
 }
 
@@ -126,6 +128,7 @@ impl Carried<'_> {
                 marks.push(Mark {
                     was: place(opening.centre),
                     is: it.near + it.width / 2.0,
+                    is_corner: false,
                 });
             }
         }
@@ -136,11 +139,12 @@ impl Carried<'_> {
             if number == index || it == now {
                 continue;
             }
-            if let (Some(was), Some(is)) = (meeting(old, other), meeting(wall, &self.now.walls[it]))
-            {
+            let met = meeting(old, other).zip(meeting(wall, &self.now.walls[it]));
+            if let Some(((was, was_end), (is, is_end))) = met {
                 marks.push(Mark {
                     was: place(was),
                     is: dot(along, is - wall.start),
+                    is_corner: was_end && is_end,
                 });
             }
         }
@@ -150,15 +154,19 @@ impl Carried<'_> {
         let is_as_long = !is_piece && (ends[1] - ends[0] - length).abs() < STILL;
         for (was, is) in ends.into_iter().zip([0.0, length]) {
             if is_as_long || (was - is).abs() < STILL {
-                marks.push(Mark { was, is });
+                marks.push(Mark {
+                    was,
+                    is,
+                    is_corner: false,
+                });
             }
         }
         marks
     }
 }
 
-/// Where the centre lines of two walls cross, when they meet there.
-fn meeting(a: &Wall, b: &Wall) -> Option<Coord<f64>> {
+/// Where the centre lines of two walls cross, when they meet there, and whether the first ends there.
+fn meeting(a: &Wall, b: &Wall) -> Option<(Coord<f64>, bool)> {
     let ((a_length, along), (b_length, other)) = (unit(a)?, unit(b)?);
     let across = cross(along, other);
     if across.abs() < ASKEW {
@@ -166,10 +174,9 @@ fn meeting(a: &Wall, b: &Wall) -> Option<Coord<f64>> {
     }
     let d = b.start - a.start;
     let (s, t) = (cross(d, other) / across, cross(d, along) / across);
-    let holds = |place: f64, length: f64, thickness: f64| {
-        let reach = thickness / 2.0 / across.abs() + MEETS;
-        (-reach..=length + reach).contains(&place)
-    };
-    (holds(s, a_length, b.thickness) && holds(t, b_length, a.thickness))
-        .then(|| a.start + along * s)
+    let reach = |thickness: f64| thickness / 2.0 / across.abs() + MEETS;
+    let holds = |place: f64, length: f64, reach: f64| (-reach..=length + reach).contains(&place);
+    let (own, others) = (reach(b.thickness), reach(a.thickness));
+    let is_end = s < own || s > a_length - own;
+    (holds(s, a_length, own) && holds(t, b_length, others)).then(|| (a.start + along * s, is_end))
 }

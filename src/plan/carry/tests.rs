@@ -1,5 +1,6 @@
 //! Corrections outlive a revised drawing: turned, moved, ids in another order, one line in five moved.
 
+mod along;
 mod far;
 
 use super::*;

@@ -9,6 +9,7 @@
 //! *Does not do.* Files, clocks, printing: `cli` hands bytes in and puts files in place.
 
 mod drawable;
+mod earlier;
 
 use crate::building::Building;
 pub use crate::documents::InputFile;
@@ -26,19 +27,19 @@ use crate::layout::{Layout, LayoutOptions, beside_free, lay_out, options_of_job}
 use crate::loads::plan_loads;
 use crate::plan::{
     EarlierPlanError, Plan, all_close, closes, correct_sketches, plan_from_sketches,
-    read_earlier_plan, read_issued_names, read_issued_plan, recover_plan,
+    read_earlier_plan, recover_plan,
 };
 use crate::review::{
-    self, Issued, IssuedError, MarksError, News, PanelFate, ReviewLog, carried_marks,
-    carry_entries, carry_marks, draw_anew, heed_issue, ids_of_no_plan, input_news, judge,
-    names_things, next_review, plan_news, raise_revised, renamed_entries, uncompared_panels,
-    unknown_panels, written_on,
+    self, Issued, IssuedError, MarksError, News, PanelFate, ReviewLog, carried_marks, carry_marks,
+    draw_anew, heed_issue, input_news, judge, next_review, plan_news, raise_revised,
+    uncompared_panels, unknown_panels,
 };
 use crate::rules::{Job, PlantRules, RulesError, read_job, read_prices, read_rules};
 use crate::stock::{Leftovers, StockPlan, plan_stock, read_stock};
 use crate::units::is_date;
 use crate::verify::{VerifyError, VerifyReport, verify_package};
 use drawable::Drawable;
+use earlier::{entries_on_this_plan, known_earlier, of_the_plan};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Everything a run reads besides the drawings.
@@ -423,44 +424,6 @@ fn hold_all(fabrication: &mut Fabrication, failures: &[Finding]) {
     }
 }
 
-/// Carries what the job says of walls and openings by their ids from the plan it was written on: the one it names, or that of
-/// the issue before when the job is the same to the byte. Of a job that was edited since, what would mean another thing is
-/// a doubt, corrections included; those of the same job are carried before, in [`read_and_recover`].
-fn entries_on_this_plan(
-    options: &MakeOptions,
-    traced: &mut Traced,
-    findings: &mut Vec<Finding>,
-) -> Result<(), MakeError> {
-    let (plan, job) = (&traced.plan, &mut traced.job);
-    if let (Some(_), Some(file)) = (&job.corrected_plan, &options.earlier_plan) {
-        let earlier = read_issued_plan(&file.text(), &file.name)?;
-        findings.extend(carry_entries(&earlier, plan, job));
-        return Ok(());
-    }
-    let Some(files) = &options.earlier else {
-        findings.extend(ids_of_no_plan(job));
-        return Ok(());
-    };
-    if is_same_job(options, files)? {
-        let earlier = written_on(files)?.as_issued;
-        findings.extend(carry_entries(&earlier, plan, job));
-    } else {
-        findings.extend(renamed_entries(files, (plan, &traced.drawings), job)?);
-    }
-    Ok(())
-}
-
-/// True when the issue before was made from this job, but for the line that names the issue before.
-fn is_same_job(
-    options: &MakeOptions,
-    files: &BTreeMap<String, Vec<u8>>,
-) -> Result<bool, IssuedError> {
-    let Some(job) = &options.job else {
-        return Ok(false);
-    };
-    Issued::is_made_from(files, &job.text())
-}
-
 fn all_inputs<'a>(inputs: &'a [InputFile], options: &'a MakeOptions) -> Vec<&'a InputFile> {
     inputs
         .iter()
@@ -507,27 +470,9 @@ pub(crate) fn read_and_recover(
             });
         }
     };
-    let mut known = None;
-    if let Some(files) = &options.earlier {
-        const FILE: &str = "plan.json";
-        let bytes = files.get(FILE).ok_or(IssuedError::Missing(FILE))?;
-        let text = String::from_utf8_lossy(bytes);
-        job.corrections.issued = Some(read_issued_names(&text, FILE)?);
-        if job.corrected_plan.is_none() && names_things(&job) && is_same_job(options, files)? {
-            let written = written_on(files)?;
-            job.corrections.earlier = Some(written.before_corrections.clone());
-            known = Some(written);
-        }
-    }
+    let known = known_earlier(options, &mut job)?;
     let mut traced = recovered(inputs, (options, job), findings, done)?;
-    let plan = &mut traced.plan;
-    // An issue made from the same job again is carried from there too: its own plan is not the one that was looked at.
-    let drawn = if plan.before_corrections.is_empty() {
-        &plan.storeys
-    } else {
-        &plan.before_corrections
-    };
-    plan.written_on = known.filter(|it| !it.before_corrections.is_as_drawn(drawn));
+    traced.plan.written_on = of_the_plan(known, &traced.plan);
     Ok(traced)
 }
 

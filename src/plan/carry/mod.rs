@@ -7,8 +7,10 @@
 //!
 //! Method: (1) pairs of long walls propose a turn and a move; each is scored by the length of wall and the openings that it lays on
 //! the new plan (a consensus search in fixed order, after Fischler and Bolles 1981), and the best must beat every other by a
-//! margin; (2) walls are matched cheapest first, each pair only if it is both's best by a margin, those left over by the walls that
-//! they meet, then openings as walls; (3) what has no match is an orphan and is reported. An assignment of least total cost was refused: it matches what is left over to each other.
+//! margin, or the drawing must tell which it is (`ways`); storeys are paired all together (`storeys`); (2) walls are matched
+//! cheapest first, each pair only if it is both's best by a margin, those left over by the walls that they meet, then openings as
+//! walls; (3) a place along a wall is kept from what stands along it in both plans (`along`); (4) what has no match is an orphan and
+//! is reported. An assignment of walls of least total cost was refused: it matches what is left over to each other.
 
 mod along;
 mod changes;

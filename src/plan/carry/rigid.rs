@@ -81,7 +81,7 @@ impl Unlaid {
                 "too little of the earlier plan is found in this one to carry corrections over"
             }
             Self::TwoWays => {
-                "the earlier plan lies on this one in two ways that fit alike, as on a building that is the same from both ends"
+                "the earlier plan lies on this one in two ways that fit alike, as on a building that is the same from both ends, and neither its handles nor its rooms nor its place tell which"
             }
             Self::Mirrored => {
                 "this plan is the mirror image of the earlier one, and what is said of left and right ends would be wrong"

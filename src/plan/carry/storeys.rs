@@ -79,7 +79,7 @@ impl<'a> Fits<'a> {
     }
 
     /// Each earlier storey in turn takes the best that is left.
-    pub(super) fn one_by_one(&self) -> Vec<Option<usize>> {
+    fn one_by_one(&self) -> Vec<Option<usize>> {
         let mut taken = Vec::new();
         for row in &self.of {
             let mut best: Option<(f64, usize)> = None;

@@ -10,7 +10,7 @@
 //! alone, as the end of a wall that was cut off or a window that was shifted, says nothing of the place beside it.
 
 use super::Carried;
-use super::rigid::{cross, dot, moved, unit};
+use super::rigid::{cross, dot, moved, turned, unit};
 use crate::plan::Wall;
 use geo::Coord;
 
@@ -103,7 +103,7 @@ impl Carried<'_> {
         }
         // Its side, as the plan lies now.
         let aside = cross(old_along, at - old.start);
-        let way = dot(super::rigid::turned(&self.rigid, old_along), along);
+        let way = dot(turned(&self.rigid, old_along), along);
         let half = wall.thickness / 2.0;
         let aside = (aside * way.signum()).clamp(-half, half);
         let left = Coord {
@@ -111,6 +111,32 @@ impl Carried<'_> {
             y: along.x,
         };
         Some(wall.start + along * u + left * aside)
+    }
+
+    /// The opening that stands where an earlier one stood, as wide, in a wall that runs as its own did: of a wall that was parted.
+    pub(super) fn opening_in_place(&self, index: usize) -> Option<usize> {
+        let was = &self.earlier.openings[index];
+        let old = self.earlier.walls.iter().find(|it| it.id == was.wall)?;
+        let (_, old_along) = unit(old)?;
+        let way = turned(&self.rigid, old_along);
+        let at = moved(&self.rigid, was.centre);
+        let is_it = |now: &usize| {
+            let it = &self.now.openings[*now];
+            let d = it.centre - at;
+            let wall = self.now.walls.iter().find(|wall| wall.id == it.wall);
+            let is_in_line = wall.is_some_and(|wall| {
+                let runs = unit(wall).is_some_and(|(_, along)| cross(along, way).abs() < ASKEW);
+                runs && wall.is_exterior == old.is_exterior
+            });
+            let is_known = self.matches.openings.contains(&Some(*now));
+            !is_known
+                && is_in_line
+                && it.kind == was.kind
+                && d.x.hypot(d.y) < STILL
+                && (it.width - was.width).abs() < STILL
+        };
+        let mut all = (0..self.now.openings.len()).filter(is_it);
+        all.next().filter(|_| all.next().is_none())
     }
 
     /// What stands along a wall in both plans.

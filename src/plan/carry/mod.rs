@@ -230,7 +230,8 @@ impl<'a> Carried<'a> {
 
     fn opening(&self, index: usize) -> Result<(Coord<f64>, String), String> {
         let id = &self.earlier.openings[index].id;
-        match self.matches.openings.get(index).copied().flatten() {
+        let found = self.matches.openings.get(index).copied().flatten();
+        match found.or_else(|| self.opening_in_place(index)) {
             Some(now) => Ok((self.now.openings[now].centre, self.now.id.clone())),
             None => Err(format!(
                 "is about opening {id} of the earlier plan, which is not found again for sure"

@@ -105,6 +105,22 @@ fn of_a_wall_that_a_wing_parts_each_piece_has_its_own_places() {
 }
 
 #[test]
+fn an_opening_of_a_wall_that_a_wing_parts_is_known_by_its_place_where_it_stays_outside() {
+    let (mut old, mut now) = (shell(), with_wing());
+    for (id, x) in [("O2", 210.0), ("O3", 400.0)] {
+        old.openings.push(opening(id, "X1", x, x));
+    }
+    now.openings.push(opening("O4", "I2", 210.0, 50.0));
+    now.openings.push(opening("O5", "X8", 400.0, 140.0));
+    check(added(&old, &now, [400.0, 0.0]), 400.0, 0.0);
+    assert_eq!(added(&old, &now, [210.0, 0.0]), None);
+    // One as wide a foot beside it is another.
+    now.openings.pop();
+    now.openings.push(opening("O5", "X8", 412.0, 152.0));
+    assert_eq!(added(&old, &now, [400.0, 0.0]), None);
+}
+
+#[test]
 fn a_place_is_kept_from_what_stayed_and_not_from_a_window_that_moved_alone() {
     let old = shell();
     let mut now = shell();

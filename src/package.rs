@@ -9,6 +9,7 @@
 //! *Does not do.* Files, clocks, printing: `cli` hands bytes in and puts files in place.
 
 mod drawable;
+mod earlier;
 
 use crate::building::Building;
 pub use crate::documents::InputFile;
@@ -26,19 +27,19 @@ use crate::layout::{Layout, LayoutOptions, beside_free, lay_out, options_of_job}
 use crate::loads::plan_loads;
 use crate::plan::{
     EarlierPlanError, Plan, all_close, closes, correct_sketches, plan_from_sketches,
-    read_earlier_plan, read_issued_names, recover_plan,
+    read_earlier_plan, recover_plan,
 };
 use crate::review::{
-    self, Issued, IssuedError, MarksError, News, PanelFate, ReviewLog, carried_marks,
-    carry_entries, carry_marks, draw_anew, heed_issue, ids_of_no_plan, input_news, judge,
-    next_review, plan_news, raise_revised, renamed_entries, uncompared_panels, unknown_panels,
-    why_drawn_anew,
+    self, Issued, IssuedError, MarksError, News, PanelFate, ReviewLog, carried_marks, carry_marks,
+    draw_anew, heed_issue, input_news, judge, next_review, plan_news, raise_revised,
+    uncompared_panels, unknown_panels, why_drawn_anew,
 };
 use crate::rules::{Job, PlantRules, RulesError, read_job, read_prices, read_rules};
 use crate::stock::{Leftovers, StockPlan, plan_stock, read_stock};
 use crate::units::is_date;
 use crate::verify::{VerifyError, VerifyReport, verify_package};
 use drawable::Drawable;
+use earlier::{entries_on_this_plan, known_earlier, of_the_plan};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Everything a run reads besides the drawings.
@@ -222,7 +223,7 @@ pub fn make(
     };
     let mut traced = read_and_recover(inputs, (options, &rules), &mut findings, done)?;
     let earlier = options.earlier.as_ref().map(Issued::read).transpose()?;
-    entries_on_this_plan(options, earlier.as_ref(), &mut traced, &mut findings)?;
+    entries_on_this_plan(options, &mut traced, &mut findings)?;
     let raised = raise_revised(earlier.as_ref(), &traced.plan, &traced.job, &rules);
     let building = raised.into_output(&mut findings);
     done("building");
@@ -427,38 +428,6 @@ fn hold_all(fabrication: &mut Fabrication, failures: &[Finding]) {
     }
 }
 
-/// Carries what the job says of walls and openings by their ids from the plan it was written on: the one it names, or that of
-/// the issue before when the job is the same to the byte. Of a job that was edited since, what would mean another thing is
-/// a doubt.
-fn entries_on_this_plan(
-    options: &MakeOptions,
-    earlier: Option<&Issued>,
-    traced: &mut Traced,
-    findings: &mut Vec<Finding>,
-) -> Result<(), MakeError> {
-    let (plan, job) = (&traced.plan, &mut traced.job);
-    if let (Some(_), Some(file)) = (&job.corrected_plan, &options.earlier_plan) {
-        findings.extend(carry_entries((&file.text(), &file.name), plan, job)?);
-        return Ok(());
-    }
-    let (Some(issued), Some(files)) = (earlier, &options.earlier) else {
-        findings.extend(ids_of_no_plan(job));
-        return Ok(());
-    };
-    let is_same = options
-        .job
-        .as_ref()
-        .is_some_and(|job| issued.has_job(&job.text()));
-    match files.get("plan.json").filter(|_| is_same) {
-        Some(bytes) => {
-            let text = String::from_utf8_lossy(bytes);
-            findings.extend(carry_entries((&text, "plan.json"), plan, job)?);
-        }
-        None => findings.extend(renamed_entries(files, plan, job)?),
-    }
-    Ok(())
-}
-
 fn all_inputs<'a>(inputs: &'a [InputFile], options: &'a MakeOptions) -> Vec<&'a InputFile> {
     inputs
         .iter()
@@ -505,12 +474,19 @@ pub(crate) fn read_and_recover(
             });
         }
     };
-    if let Some(files) = &options.earlier {
-        const FILE: &str = "plan.json";
-        let bytes = files.get(FILE).ok_or(IssuedError::Missing(FILE))?;
-        let text = String::from_utf8_lossy(bytes);
-        job.corrections.issued = Some(read_issued_names(&text, FILE)?);
-    }
+    let known = known_earlier(options, &mut job)?;
+    let mut traced = recovered(inputs, (options, job), findings, done)?;
+    traced.plan.written_on = of_the_plan(known, &traced.plan);
+    Ok(traced)
+}
+
+/// The plan of drawings or sketches, corrected as the job says.
+fn recovered(
+    inputs: &[InputFile],
+    (options, job): (&MakeOptions, Job),
+    findings: &mut Vec<Finding>,
+    done: &mut dyn FnMut(&str),
+) -> Result<Traced, MakeError> {
     done("rules");
     if inputs.iter().any(InputFile::is_sketch) {
         if let Some(odd) = inputs.iter().find(|input| !input.is_sketch()) {

@@ -5,8 +5,8 @@ use super::nine;
 use crate::drawing::Drawing;
 use crate::findings::{Finding, base_name};
 use crate::plan::{
-    Alternative, Fitment, GridLine, Hinge, NotWall, Opening, Plan, Room, Storey, Swing, Wall,
-    not_walls,
+    Alternative, Fitment, GridLine, Hinge, NotWall, Opening, Plan, Room, StatedDimension, Storey,
+    Swing, Wall, not_walls,
 };
 use geo::Coord;
 use serde::Serialize;
@@ -18,9 +18,18 @@ struct PlanFile<'a> {
     storeys: Vec<StoreyRow<'a>>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
     before_corrections: Vec<StoreyRow<'a>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    written_on: Option<WrittenOn<'a>>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
     not_walls: Vec<NotWallRow<'a>>,
     findings: Vec<FindingRow<'a>>,
+}
+
+/// The earlier plan on which the job was written, when it was carried to this one.
+#[derive(Serialize)]
+struct WrittenOn<'a> {
+    storeys: Vec<StoreyRow<'a>>,
+    before_corrections: Vec<StoreyRow<'a>>,
 }
 
 #[derive(Serialize)]
@@ -55,6 +64,17 @@ struct StoreyRow<'a> {
     grid: Vec<GridRow<'a>>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
     fitments: Vec<FitmentRow<'a>>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    dimensions: Vec<DimensionRow<'a>>,
+}
+
+#[derive(Serialize)]
+struct DimensionRow<'a> {
+    handle: &'a str,
+    from: [f64; 2],
+    to: [f64; 2],
+    along: [f64; 2],
+    written: f64,
 }
 
 #[derive(Serialize)]
@@ -155,6 +175,10 @@ pub fn plan_json(plan: &Plan, drawings: &[Drawing], findings: &[Finding]) -> Str
         },
         storeys: plan.storeys.iter().map(storey).collect(),
         before_corrections: plan.before_corrections.iter().map(storey).collect(),
+        written_on: plan.written_on.as_ref().map(|it| WrittenOn {
+            storeys: it.as_issued.storeys.iter().map(storey).collect(),
+            before_corrections: it.before_corrections.storeys.iter().map(storey).collect(),
+        }),
         not_walls: not_walls.iter().map(not_wall).collect(),
         findings: rows(findings),
     })
@@ -180,6 +204,17 @@ fn storey(storey: &Storey) -> StoreyRow<'_> {
         rooms: storey.rooms.iter().map(room).collect(),
         grid: storey.grid.iter().map(grid_line).collect(),
         fitments: storey.fitments.iter().map(fitment).collect(),
+        dimensions: storey.dimensions.iter().map(dimension).collect(),
+    }
+}
+
+fn dimension(it: &StatedDimension) -> DimensionRow<'_> {
+    DimensionRow {
+        handle: &it.handle,
+        from: point(&it.from),
+        to: point(&it.to),
+        along: point(&it.along),
+        written: nine(it.written),
     }
 }
 

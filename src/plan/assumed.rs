@@ -11,7 +11,8 @@
 //! *Does not do.* Closing silently: each gap stays a fault, at the opening or the wall that is taken for it.
 
 use super::alternatives::give_alternatives;
-use super::obey::{Located, near, wall_at};
+use super::meant::opening_meant;
+use super::obey::{Located, wall_at};
 use super::outline::doubled_area;
 use super::{CorrectionAnchor, CorrectionIntent, OpeningKind, PlanCorrection, Storey, codes};
 use crate::findings::{Finding, Severity};
@@ -89,7 +90,8 @@ pub(super) fn assume(storeys: &mut [Storey], said: &[Finding], findings: &mut Ve
         let mut gap = gap.clone();
         let mut what = "wall";
         for storey in &mut *storeys {
-            let opening = storey.openings.iter_mut().find(|it| near(it, at));
+            let index = opening_meant(storey, at);
+            let opening = index.and_then(|index| storey.openings.get_mut(index));
             let element = opening.map(|opening| {
                 opening.kind = OpeningKind::Opening;
                 opening.confidence = ASSUMED;

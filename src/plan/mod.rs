@@ -59,6 +59,7 @@ mod leaves;
 mod leftovers;
 mod loose;
 mod masses;
+mod meant;
 mod model;
 mod moved;
 mod nearby;
@@ -100,9 +101,9 @@ mod views;
 mod wells;
 
 pub use carry::{
-    EarlierPlan, EarlierPlanError, IssuedNames, OtherMeaning, PlanChange, Whereabouts, Whither,
-    anchors_now, as_drawn, other_meanings, plan_changes, read_earlier_plan, read_issued_names,
-    read_issued_plan,
+    EarlierPlan, EarlierPlanError, Elsewhere, IssuedNames, OtherMeaning, PlanChange, Whereabouts,
+    Whither, anchors_now, as_drawn, corrections_elsewhere, other_meanings, plan_changes,
+    read_earlier_plan, read_issued_names, read_issued_plan, read_written_on,
 };
 pub use corrections::{
     CorrectionAnchor, CorrectionIntent, DrawnLine, PlanCorrection, PlanCorrections, SingleLines,
@@ -112,8 +113,8 @@ pub use dimensions::{
 };
 pub use layers::layer_meaning;
 pub use model::{
-    Alternative, Fitment, FitmentKind, GridLine, Hinge, Opening, OpeningKind, Plan, Room, Storey,
-    Swing, ToBuilding, Wall, WallLayer,
+    Alternative, Fitment, FitmentKind, GridLine, Hinge, Opening, OpeningKind, Plan, Room,
+    StatedDimension, Storey, Swing, ToBuilding, Wall, WallLayer,
 };
 pub use recover::{all_close, closes, recover_plan};
 pub use sketch::{correct_sketches, plan_from_sketches};

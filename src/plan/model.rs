@@ -16,6 +16,8 @@ pub struct Plan {
     pub storeys: Vec<Storey>,
     /// Storeys as recovered before the job's corrections, whose ids the corrections use; empty without corrections.
     pub before_corrections: Vec<Storey>,
+    /// The earlier plan on which the job was written, when it was carried from there to this one.
+    pub written_on: Option<super::IssuedNames>,
 }
 
 /// One storey.
@@ -41,6 +43,23 @@ pub struct Storey {
     pub grid: Vec<GridLine>,
     /// What hangs on walls as drawn, in the order of the walls.
     pub fitments: Vec<Fitment>,
+    /// Dimensions that say something else than is drawn.
+    pub dimensions: Vec<StatedDimension>,
+}
+
+/// A linear dimension, as a job may trust it and a revised drawing is to be searched for it.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct StatedDimension {
+    /// Its handle.
+    pub handle: String,
+    /// First measured point.
+    pub from: Coord<f64>,
+    /// Second measured point.
+    pub to: Coord<f64>,
+    /// Unit vector in which it measures.
+    pub along: Coord<f64>,
+    /// What it says, inches.
+    pub written: f64,
 }
 
 /// What a fitment is.

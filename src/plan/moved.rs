@@ -5,7 +5,8 @@
 //!           ├── middle ────┤
 //! ```
 
-use super::obey::{near, put_in_order};
+use super::meant::opening_meant;
+use super::obey::put_in_order;
 use super::{Storey, Wall};
 use geo::Coord;
 
@@ -16,7 +17,7 @@ const ON_FACE: f64 = 1.0;
 ///
 /// - `middle`: from the left corner of its wall to its middle, inches.
 pub(super) fn move_opening(storey: &mut Storey, at: Coord<f64>, middle: f64) -> Option<()> {
-    let index = storey.openings.iter().position(|it| near(it, at))?;
+    let index = opening_meant(storey, at)?;
     let opening = storey.openings.get(index)?;
     let wall = storey.walls.iter().find(|it| it.id == opening.wall)?;
     let (length, along) = direction(wall)?;

@@ -6,6 +6,7 @@
 //! correction that finds nothing is reported, never dropped.
 
 use super::carry::carry;
+use super::meant::opening_meant;
 use super::moved::move_opening;
 use super::nearby::Area;
 use super::outline::{contains, point_within};
@@ -18,7 +19,7 @@ use crate::findings::{Finding, Place, base_name};
 use geo::Coord;
 
 /// How far beside a wall's face a point may lie and still mean the wall, inches.
-const BESIDE: f64 = 3.0;
+pub(super) const BESIDE: f64 = 3.0;
 
 /// A correction with its point.
 #[derive(Clone, Debug)]
@@ -36,7 +37,8 @@ pub(super) fn locate<'a>(
     corrections: &'a PlanCorrections,
     findings: &mut Vec<Finding>,
 ) -> Vec<Located<'a>> {
-    if let Some(earlier) = &corrections.earlier {
+    let earlier = corrections.earlier.as_ref();
+    if let Some(earlier) = earlier.filter(|it| !it.is_as_drawn(&plan.storeys)) {
         return carry(earlier, plan, &corrections.list, findings);
     }
     let mut located = Vec::new();
@@ -215,20 +217,12 @@ const fn why_not(intent: CorrectionIntent) -> &'static str {
     }
 }
 
-pub(super) fn near(opening: &Opening, at: Coord<f64>) -> bool {
-    let d = opening.centre - at;
-    d.x.hypot(d.y) <= opening.width / 2.0 + BESIDE
-}
-
 fn answered(findings: &mut Vec<Finding>, id: &str) {
     findings.retain(|finding| finding.place.element.as_deref() != Some(id));
 }
 
 fn remove_opening(storey: &mut Storey, at: Coord<f64>, findings: &mut Vec<Finding>) -> Option<()> {
-    let index = storey
-        .openings
-        .iter()
-        .position(|opening| near(opening, at))?;
+    let index = opening_meant(storey, at)?;
     let gone = storey.openings.remove(index);
     answered(findings, &gone.id);
     Some(())
@@ -241,10 +235,8 @@ fn change_opening(
     width: Option<f64>,
     findings: &mut Vec<Finding>,
 ) -> Option<()> {
-    let opening = storey
-        .openings
-        .iter_mut()
-        .find(|opening| near(opening, at))?;
+    let index = opening_meant(storey, at)?;
+    let opening = storey.openings.get_mut(index)?;
     opening.kind = kind;
     opening.confidence = 1.0;
     opening.alternatives.clear();

@@ -9,11 +9,11 @@ use super::assemble::{Numbers, Traced, assemble};
 use super::assumed::{self, answers, assume, is_better};
 use super::bands::bands;
 use super::beside::drop_beside;
-use super::carry::Names;
+use super::carry::{Names, renumbered};
 use super::curtains::{end_at_corners, glaze};
 use super::curves::mark_curves;
 use super::decks::leave_decks;
-use super::dimensions::{dimension_findings, trust};
+use super::dimensions::{dimension_findings, keep_at_odds, trust};
 use super::double_walls::{ask_about_backs, part_double_walls};
 use super::ends::add_end_openings;
 use super::faces::rings as rings_of;
@@ -61,10 +61,16 @@ pub fn recover_plan(drawings: &[Drawing], corrections: &PlanCorrections) -> Outc
 
 fn recover_corrected(drawings: &[Drawing], corrections: &PlanCorrections) -> Outcome<Plan> {
     let single = &corrections.single_lines;
-    let names = |is_corrected| Names::of(corrections.issued.as_ref(), is_corrected);
+    let issued = corrections.issued.as_ref();
+    let names = |is_corrected| Names::of(issued, is_corrected);
     let has_any = !corrections.list.is_empty();
     // A plan without corrections is the one that is issued.
-    let plain = recover(drawings, (&[], &mut [], single), names(!has_any));
+    let mut plain = recover(drawings, (&[], &mut [], single), names(!has_any));
+    let pairs = renumbered(issued, &plain.output);
+    let names = |is_corrected| Names::of(issued, is_corrected).paired(&pairs);
+    if !pairs.is_empty() {
+        plain = recover(drawings, (&[], &mut [], single), names(!has_any));
+    }
     if !has_any {
         return plain;
     }
@@ -84,7 +90,8 @@ fn recover_corrected(drawings: &[Drawing], corrections: &PlanCorrections) -> Out
     );
     trust(
         drawings,
-        &corrections.list,
+        corrections,
+        &plain.output,
         &mut corrected.output,
         &mut corrected.findings,
     );
@@ -315,6 +322,7 @@ fn recover_drawing(
     let own = plan.storeys.get_mut(first..).unwrap_or_default();
     apply_schedules(drawing, &schedules, own, findings);
     give_grid(&grid, own);
+    keep_at_odds(drawing, own);
     let shared: Vec<&Storey> = own.iter().collect();
     let (hung, mut said) = both(
         || fitments(drawing, &shared),

@@ -1,7 +1,7 @@
 //! A plan from a sketch: nothing to recover, only to convert.
 
 use super::axis::Axis;
-use super::carry::Names;
+use super::carry::{Names, renumbered};
 use super::codes;
 use super::model::{Opening, OpeningKind, Plan, Storey, Wall};
 use super::obey::{locate, orphan, put_right};
@@ -160,8 +160,10 @@ fn corner(before: &Axis, after: &Axis, half: f64) -> Coord<f64> {
 pub fn correct_sketches(plan: Plan, corrections: &PlanCorrections) -> Outcome<Plan> {
     let mut findings = Vec::new();
     let has_any = !corrections.list.is_empty();
+    let issued = corrections.issued.as_ref();
+    let pairs = renumbered(issued, &plan);
     let named = |mut plan: Plan, is_corrected| {
-        let mut names = Names::of(corrections.issued.as_ref(), is_corrected);
+        let mut names = Names::of(issued, is_corrected).paired(&pairs);
         plan.storeys.iter_mut().for_each(|it| names.give(it));
         plan
     };
@@ -202,6 +204,7 @@ fn empty() -> Plan {
         unit_confidence: 1.0,
         storeys: Vec::new(),
         before_corrections: Vec::new(),
+        written_on: None,
     }
 }
 

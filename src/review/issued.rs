@@ -293,6 +293,26 @@ impl Issued {
         known.any(|digest| *digest == own)
     }
 
+    /// The same of the files of a package that is not read any further.
+    ///
+    /// # Errors
+    /// [`IssuedError`] when its manifest is missing or cannot be read.
+    pub fn is_made_from(
+        files: &BTreeMap<String, Vec<u8>>,
+        text: &str,
+    ) -> Result<bool, IssuedError> {
+        const FILE: &str = "manifest.json";
+        let bytes = files.get(FILE).ok_or(IssuedError::Missing(FILE))?;
+        let manifest: ManifestFile = parse(FILE, bytes)?;
+        let inputs = manifest.inputs.into_iter();
+        let issued = Self {
+            inputs: inputs.map(|input| (input.name, input.sha256)).collect(),
+            job_without_revises: manifest.job_without_revises,
+            ..Self::default()
+        };
+        Ok(issued.has_job(text))
+    }
+
     /// Reads what a package's `panels.json` says, before or after it is written.
     ///
     /// # Errors

@@ -5,16 +5,18 @@
 
 use super::IssuedError;
 use super::codes;
+use crate::drawing::Drawing;
 use crate::findings::{Finding, Place};
 use crate::plan::{
-    CorrectionAnchor, EarlierPlan, EarlierPlanError, OtherMeaning, Plan, Whereabouts, Whither,
-    anchors_now, other_meanings, read_issued_plan,
+    CorrectionAnchor, EarlierPlan, Elsewhere, IssuedNames, OtherMeaning, Plan, PlanCorrection,
+    Whereabouts, Whither, anchors_now, as_drawn, corrections_elsewhere, other_meanings,
+    read_issued_plan, read_written_on,
 };
 use crate::rules::{Job, OpeningMatch};
 use crate::units::{FeetInches, Length};
 use std::collections::{BTreeMap, BTreeSet};
 
-/// A doubt for every entry of the job that names something else than it did.
+/// A doubt for every entry and every correction of the job that is about something else than it was.
 ///
 /// - `files`: the package of the issue before.
 ///
@@ -22,35 +24,56 @@ use std::collections::{BTreeMap, BTreeSet};
 /// [`IssuedError`] when its `plan.json` is missing or cannot be read.
 pub fn renamed_entries(
     files: &BTreeMap<String, Vec<u8>>,
-    plan: &Plan,
+    (plan, drawings): (&Plan, &[Drawing]),
     job: &Job,
 ) -> Result<Vec<Finding>, IssuedError> {
-    let earlier = issued_plan(files)?;
+    let earlier = written_on(files)?;
     let entries = entries(job);
     let anchors: Vec<CorrectionAnchor> = entries.iter().map(|it| it.anchor.clone()).collect();
-    let meanings = other_meanings(&earlier, plan, &anchors);
-    let both = entries.iter().zip(meanings);
-    Ok(both
-        .filter_map(|(entry, meaning)| Some(doubt(entry, &meaning?, &job.file)))
-        .collect())
+    let meanings = other_meanings(&earlier.as_issued, plan, &anchors);
+    let of_entries = entries.iter().zip(meanings);
+    let of_entries =
+        of_entries.filter_map(|(entry, meaning)| Some(doubt(entry, &meaning?, &job.file)));
+    let corrections = &job.corrections.list;
+    let drawn = (&as_drawn(plan), drawings);
+    let elsewhere = corrections_elsewhere(&earlier.before_corrections, drawn, corrections);
+    let of_corrections = corrections.iter().zip(elsewhere);
+    let of_corrections =
+        of_corrections.filter_map(|(correction, it)| Some(held_elsewhere(correction, &it?)));
+    Ok(of_entries.chain(of_corrections).collect())
+}
+
+/// The plan on which the job of an issue was written, as far as the issue knows.
+///
+/// - `files`: the package.
+///
+/// # Errors
+/// [`IssuedError`] when its `plan.json` is missing or cannot be read.
+pub fn written_on(files: &BTreeMap<String, Vec<u8>>) -> Result<IssuedNames, IssuedError> {
+    const FILE: &str = "plan.json";
+    let bytes = files.get(FILE).ok_or(IssuedError::Missing(FILE))?;
+    let text = String::from_utf8_lossy(bytes);
+    read_written_on(&text, FILE).map_err(|error| IssuedError::Unreadable {
+        file: FILE.to_owned(),
+        reason: error.reason,
+    })
+}
+
+/// True when a job names a wall, an opening, a place or a dimension of a plan.
+#[must_use]
+pub fn names_things(job: &Job) -> bool {
+    !job.corrections.list.is_empty() || !entries(job).is_empty()
 }
 
 /// Gives every entry of the job that names a wall or an opening its name on this plan, where it was written on an earlier
 /// one; what is not found again is left out and told.
 ///
-/// - `text`, `file`: the `plan.json` that the entries were written on.
-///
-/// # Errors
-/// [`EarlierPlanError`] when the text is no such file.
-pub fn carry_entries(
-    (text, file): (&str, &str),
-    plan: &Plan,
-    job: &mut Job,
-) -> Result<Vec<Finding>, EarlierPlanError> {
-    let earlier = read_issued_plan(text, file)?;
+/// - `earlier`: the plan that the entries were written on, after its corrections.
+#[must_use]
+pub fn carry_entries(earlier: &EarlierPlan, plan: &Plan, job: &mut Job) -> Vec<Finding> {
     let entries = entries(job);
     let anchors: Vec<CorrectionAnchor> = entries.iter().map(|it| it.anchor.clone()).collect();
-    let whither = anchors_now(&earlier, plan, &anchors);
+    let whither = anchors_now(earlier, plan, &anchors);
     let mut findings = Vec::new();
     let mut moved = Vec::new();
     for (entry, now) in entries.iter().zip(&whither) {
@@ -78,7 +101,7 @@ pub fn carry_entries(
         ));
     }
     rename(job, whither);
-    Ok(findings)
+    findings
 }
 
 /// What walls and openings of the issue before are called on this plan: `None` for what is not found again.
@@ -264,10 +287,55 @@ fn doubt(entry: &Entry, meaning: &OtherMeaning, file: &str) -> Finding {
         codes::ENTRY_OF_ANOTHER_THING,
         place,
         format!(
-            "{} {name} is {} on this plan; in the issue before it was {}: {gone}",
+            "{} {name} is {} on this plan; on the earlier one it was {}: {gone}",
             entry.table,
             words(is),
             words(was)
+        ),
+        todo,
+    )
+}
+
+/// A correction that holds elsewhere on this plan than on the earlier one.
+fn held_elsewhere(correction: &PlanCorrection, it: &Elsewhere) -> Finding {
+    let name = match &correction.anchor {
+        CorrectionAnchor::Id(id) => id.clone(),
+        CorrectionAnchor::Dimension(handle) => format!("dimension {handle}"),
+        CorrectionAnchor::Point { .. } => "at its point".to_owned(),
+    };
+    let is = it.is.as_ref().map_or_else(
+        || "finds nothing that it was written for".to_owned(),
+        |is| format!("is about {}", words(is)),
+    );
+    let (gone, todo) = match &it.now {
+        Some(now) => {
+            let now = match now {
+                CorrectionAnchor::Id(id) => format!("id = \"{id}\""),
+                CorrectionAnchor::Dimension(handle) => format!("dimension = \"{handle}\""),
+                CorrectionAnchor::Point { at: [x, y], .. } => format!("at = [{x:.3}, {y:.3}]"),
+            };
+            (
+                format!("that is {now} now"),
+                format!(
+                    "write {now} if this was written for the plan before; leave it if it was written for this one"
+                ),
+            )
+        }
+        None => (
+            "that is not found again for sure".to_owned(),
+            "look at both places on trace.svg and say what this is about, or take it out"
+                .to_owned(),
+        ),
+    };
+    let middle = it.is.as_ref().map_or(it.was.middle, |is| is.middle);
+    let mut place = Place::line(&correction.file, correction.line).with_at(middle[0], middle[1]);
+    place.between = it.is.as_ref().map(|is| [it.was.middle, is.middle]);
+    Finding::doubt(
+        codes::ENTRY_OF_ANOTHER_THING,
+        place,
+        format!(
+            "[[correction]] {name} {is} on this plan; on the earlier one it was about {}: {gone}",
+            words(&it.was)
         ),
         todo,
     )
@@ -283,13 +351,14 @@ fn words(it: &Whereabouts) -> String {
     };
     let [x, y] = it.middle.map(feet);
     let size = feet(it.size);
-    if it.kind == "wall" {
-        format!("wall {} {size} long, its middle at {x}, {y}", it.wall)
-    } else {
-        let kind = it.kind.replace('_', " ");
-        format!(
-            "the {kind} {size} wide of wall {}, its middle at {x}, {y}",
-            it.wall
-        )
+    let name = &it.wall;
+    match it.kind {
+        "wall" => format!("wall {name} {size} long, its middle at {x}, {y}"),
+        "room" => format!("room {name} round {x}, {y}"),
+        "dimension" => format!("dimension {name} of {size}, its middle at {x}, {y}"),
+        kind => {
+            let kind = kind.replace('_', " ");
+            format!("the {kind} {size} wide of wall {name}, its middle at {x}, {y}")
+        }
     }
 }

@@ -50,7 +50,7 @@ pub use marks::{
     LOG_SCHEMA, Mark, MarkKind, MarkStatus, MarksError, Review, ReviewLog, carried_marks,
     next_review, read_marks,
 };
-pub use meanings::{carry_entries, ids_of_no_plan, renamed_entries};
+pub use meanings::{carry_entries, ids_of_no_plan, names_things, renamed_entries, written_on};
 pub use overlay::overlay_sheets;
 pub use parts::{PartFate, part_fates, parts_csv};
 pub use registration::Motion;

@@ -5,7 +5,7 @@ use super::job_layout::ALONG;
 use super::plant_file::{Key, LengthKey};
 use super::read_job::{SIZE, anchor, filled, size};
 use crate::plan::{CorrectionAnchor, CorrectionIntent, OpeningKind, PlanCorrection};
-use crate::toml_text::{At, LengthValue};
+use crate::toml_text::{At, PlaceValue};
 use crate::units::Length;
 use schemars::JsonSchema;
 use serde::Deserialize;
@@ -16,7 +16,7 @@ pub(super) struct CorrectionFile {
     /// Wall, opening or room by its id in the plan.
     id: Key<String>,
     /// Or the point where it is, drawing coordinates.
-    at: Key<[LengthValue; 2]>,
+    at: Key<[PlaceValue; 2]>,
     /// Storey of the point.
     storey: Key<String>,
     /// Or the handle of a dimension, with is = "trusted".
@@ -142,8 +142,23 @@ pub(super) fn correction(
 
 #[cfg(test)]
 mod tests {
-    use crate::plan::CorrectionIntent;
+    use crate::plan::{CorrectionAnchor, CorrectionIntent};
     use crate::rules::read_job;
+
+    #[test]
+    fn a_point_with_more_decimals_than_a_nanometre_is_rounded_and_a_width_is_not() {
+        let text = "[[correction]]\nat = [123.456789012, \"-7.0000000001\"]\nis = 'wall'\n";
+        let job = read_job(text, "job.toml").unwrap().output;
+        let CorrectionAnchor::Point { at: [x, y], .. } = job.corrections.list[0].anchor else {
+            panic!("{:?}", job.corrections.list);
+        };
+        assert!((x - 123.456_789_012).abs() < 1e-7 && (y + 7.0).abs() < 1e-7);
+        let text = "[[correction]]\nat = [1, 2]\nis = 'door'\nwidth = 36.123456789012\n";
+        let error = read_job(text, "job.toml").unwrap_err().to_string();
+        assert!(error.contains("finer than a nanometre"), "{error}");
+        let text = "[[correction]]\nat = [1e300, \"here\"]\nis = 'wall'\n";
+        assert!(read_job(text, "job.toml").is_err());
+    }
 
     #[test]
     fn an_opening_is_moved_by_its_middle_and_by_nothing_else() {

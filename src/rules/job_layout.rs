@@ -7,7 +7,7 @@ use super::job_inserts::{
 use super::plant_file::{Key, LengthKey};
 use super::read_job::anchor;
 use crate::plan::CorrectionAnchor;
-use crate::toml_text::{At, LengthValue};
+use crate::toml_text::{At, LengthValue, PlaceValue};
 use crate::units::Length;
 use schemars::JsonSchema;
 use serde::Deserialize;
@@ -66,7 +66,7 @@ pub(super) struct LayoutFile {
     /// Wall by its id in the plan.
     pub(super) id: Key<String>,
     /// Or a point on its outside face, drawing coordinates.
-    pub(super) at: Key<[LengthValue; 2]>,
+    pub(super) at: Key<[PlaceValue; 2]>,
     /// Storey of the point.
     pub(super) storey: Key<String>,
     /// Joints that must be.

@@ -18,7 +18,7 @@ use super::schema::job_schema_value;
 use crate::drawing::DrawingUnit;
 use crate::findings::{Finding, Outcome, Place};
 use crate::plan::{CorrectionAnchor, OpeningKind, PlanCorrections};
-use crate::toml_text::{At, LengthValue, Text, nearest, read_typed};
+use crate::toml_text::{At, LengthValue, PlaceValue, Text, nearest, read_typed};
 use crate::units::Length;
 use std::ops::RangeInclusive;
 
@@ -393,7 +393,7 @@ fn bearing(at: &At<BearingFile>, checks: &mut Checks<'_>) -> BearingLine {
 /// Where an entry holds: an id, or a point with its storey.
 pub(super) fn anchor(
     entry: &str,
-    (id, point, storey): (&Key<String>, &Key<[LengthValue; 2]>, &Key<String>),
+    (id, point, storey): (&Key<String>, &Key<[PlaceValue; 2]>, &Key<String>),
     offset: usize,
     checks: &mut Checks<'_>,
 ) -> Option<CorrectionAnchor> {

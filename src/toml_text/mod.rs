@@ -10,7 +10,7 @@
 
 mod values;
 
-pub(crate) use values::{At, LengthValue};
+pub(crate) use values::{At, LengthValue, PlaceValue};
 
 use crate::findings::Place;
 use serde::de::DeserializeOwned;

@@ -43,7 +43,33 @@ impl<T: JsonSchema> JsonSchema for At<T> {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) struct LengthValue(pub(crate) Length);
 
-struct LengthVisitor;
+/// A coordinate of a place: a length as above, or a number of inches with more decimals than a nanometre has, as other programs
+/// write them, which is rounded.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) struct PlaceValue(pub(crate) Length);
+
+impl<'de> Deserialize<'de> for PlaceValue {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        deserializer
+            .deserialize_any(LengthVisitor { rounds: true })
+            .map(|it| Self(it.0))
+    }
+}
+
+impl JsonSchema for PlaceValue {
+    fn schema_name() -> Cow<'static, str> {
+        LengthValue::schema_name()
+    }
+
+    fn json_schema(generator: &mut SchemaGenerator) -> Schema {
+        LengthValue::json_schema(generator)
+    }
+}
+
+struct LengthVisitor {
+    /// Is a number finer than a nanometre rounded?
+    rounds: bool,
+}
 
 impl Visitor<'_> for LengthVisitor {
     type Value = LengthValue;
@@ -53,7 +79,12 @@ impl Visitor<'_> for LengthVisitor {
     }
 
     fn visit_str<E: Error>(self, text: &str) -> Result<LengthValue, E> {
-        parse_length(text).map(LengthValue).map_err(E::custom)
+        let rounded = || {
+            let number: f64 = text.trim().trim_end_matches('"').parse().ok()?;
+            Length::nearest(number, Length::nanometres(1)).filter(|_| self.rounds)
+        };
+        let read = parse_length(text).or_else(|error| rounded().ok_or(error));
+        read.map(LengthValue).map_err(E::custom)
     }
 
     fn visit_i64<E: Error>(self, number: i64) -> Result<LengthValue, E> {
@@ -67,7 +98,7 @@ impl Visitor<'_> for LengthVisitor {
 
 impl<'de> Deserialize<'de> for LengthValue {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-        deserializer.deserialize_any(LengthVisitor)
+        deserializer.deserialize_any(LengthVisitor { rounds: false })
     }
 }
 

@@ -12,6 +12,8 @@ mod architect;
 mod broken_drawings;
 /// Files for the drawing office: all marks, sizes as on the sheets.
 mod cad;
+/// Corrections of a job go with the building from issue to issue.
+mod carried;
 /// Exit codes, messages, files written.
 mod command_line;
 /// Two issues side by side: one judgement, each reason named, what is alike told once.

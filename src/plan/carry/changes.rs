@@ -294,9 +294,14 @@ mod tests {
     }
 
     #[test]
-    fn of_a_building_that_lies_two_ways_and_stands_elsewhere_nothing_is_said() {
+    fn of_a_building_that_lies_two_ways_and_stands_elsewhere_nothing_is_said_unless_its_handles_tell()
+     {
         let was = room(240.0, WINDOWS, false);
-        let now = room(240.0, [(94.0, 36.0), (300.0, 60.0)], true);
+        let mut now = room(240.0, [(94.0, 36.0), (300.0, 60.0)], true);
+        assert_eq!(told(&was, &now).len(), 2);
+        for wall in &mut now.storeys[0].walls {
+            wall.sources.clear();
+        }
         assert_eq!(told(&was, &now), [""; 0]);
     }
 

@@ -7,16 +7,16 @@ use crate::plan::{Opening, Storey, Wall};
 
 /// For each wall and each opening of the earlier storey the one of this storey, where it is sure.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub(super) struct Matches {
-    pub(super) walls: Vec<Option<usize>>,
-    pub(super) openings: Vec<Option<usize>>,
+pub(in crate::plan) struct Matches {
+    pub(in crate::plan) walls: Vec<Option<usize>>,
+    pub(in crate::plan) openings: Vec<Option<usize>>,
     /// Walls that run the other way now.
     turned: Vec<bool>,
 }
 
 impl Matches {
     /// True when a wall of the earlier storey runs the other way now.
-    pub(super) fn is_turned(&self, wall: usize) -> bool {
+    pub(in crate::plan) fn is_turned(&self, wall: usize) -> bool {
         self.turned.get(wall).copied().unwrap_or(false)
     }
 }

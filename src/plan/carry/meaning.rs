@@ -2,7 +2,8 @@
 
 use super::matching::Matches;
 use super::rigid::{Unlaid, unit};
-use super::{Carried, EarlierPlan, best_storey};
+use super::storeys::Fits;
+use super::{Carried, EarlierPlan};
 use crate::geometry::Motion;
 use crate::plan::obey::wall_at;
 use crate::plan::{CorrectionAnchor, Opening, Plan, Storey, Wall};
@@ -11,11 +12,11 @@ use geo::Coord;
 /// A wall or an opening as a person finds it in the drawing.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Whereabouts {
-    /// `wall`, or the kind of opening.
+    /// `wall`, `room`, `dimension`, or the kind of opening.
     pub kind: &'static str,
-    /// The wall, or the wall it is in.
+    /// The wall, or the wall it is in; a room's id; a dimension's handle.
     pub wall: String,
-    /// Length of a wall, width of an opening; inches.
+    /// Length of a wall, width of an opening, what a dimension says; inches.
     pub size: f64,
     /// Its middle, drawing coordinates in inches.
     pub middle: [f64; 2],
@@ -59,7 +60,7 @@ pub fn other_meanings(
 }
 
 /// A point that moved less than this stands where it stood, inches.
-const STILL: f64 = 1.0 / 64.0;
+pub(super) const STILL: f64 = 1.0 / 64.0;
 
 /// Where what an anchor meant on an earlier plan is on this one.
 #[derive(Clone, Debug, PartialEq)]
@@ -110,44 +111,42 @@ fn id_now(id: &str, laid: &[Carried<'_>], earlier: &EarlierPlan) -> Whither {
 
 /// A point keeps its distance from what stands along its wall.
 fn point_now(at: Coord<f64>, it: &Carried<'_>) -> Option<Whither> {
-    let (wall, along) = wall_at(it.earlier, at)?;
+    let (wall, _) = wall_at(it.earlier, at)?;
     let index = it.earlier.walls.iter().position(|own| own.id == wall.id)?;
-    it.matches.walls[index].map_or_else(
-        || Some(Whither::Lost(of_wall(wall))),
-        |_| {
-            let (now, storey) = it.along(index, along).ok()?;
-            let moved = now - at;
-            if storey == it.earlier.id && moved.x.hypot(moved.y) < STILL {
-                return Some(Whither::AsItWas);
-            }
-            Some(Whither::Now(CorrectionAnchor::Point {
-                at: [now.x, now.y],
-                storey: Some(storey),
-            }))
-        },
-    )
+    let Ok((now, storey)) = it.along(index, at) else {
+        return Some(Whither::Lost(of_wall(wall)));
+    };
+    let moved = now - at;
+    if storey == it.earlier.id && moved.x.hypot(moved.y) < STILL {
+        return Some(Whither::AsItWas);
+    }
+    Some(Whither::Now(CorrectionAnchor::Point {
+        at: [now.x, now.y],
+        storey: Some(storey),
+    }))
 }
 
 /// Earlier storeys on those of this plan. Where no turn and move is sure, as in a building that is the same from both ends, the
 /// storey of the same id stands where it stood: a revised drawing keeps its origin more often than not. On a mirrored one nothing does.
-pub(super) fn lay<'a>(earlier: &'a EarlierPlan, plan: &'a Plan) -> Vec<Carried<'a>> {
-    let stay = Motion::NONE;
-    let mut taken = Vec::new();
-    let mut laid = Vec::new();
-    for old in &earlier.storeys {
-        let same = || plan.storeys.iter().position(|it| it.id == old.id);
-        let found = match best_storey(old, plan, &taken) {
-            Ok(found) => Some(found),
-            Err(Unlaid::Mirrored) => None,
-            Err(_) => same().map(|number| (number, stay)),
+pub(in crate::plan) fn lay<'a>(earlier: &'a EarlierPlan, plan: &'a Plan) -> Vec<Carried<'a>> {
+    let found = Fits::of(&earlier.storeys, &plan.storeys).joint();
+    let is_free = |number: &usize| {
+        let mut taken = found.iter().flatten();
+        !taken.any(|(taken, _)| taken == number)
+    };
+    let both = earlier.storeys.iter().zip(&found);
+    both.filter_map(|(old, found)| {
+        let (number, rigid) = match found {
+            Ok(found) => *found,
+            Err(Unlaid::Mirrored) => return None,
+            Err(_) => {
+                let same = plan.storeys.iter().position(|it| it.id == old.id);
+                (same.filter(is_free)?, Motion::NONE)
+            }
         };
-        let Some((number, rigid)) = found else {
-            continue;
-        };
-        taken.push(number);
-        laid.push(Carried::laid(old, &plan.storeys[number], rigid));
-    }
-    laid
+        Some(Carried::laid(old, &plan.storeys[number], rigid))
+    })
+    .collect()
 }
 
 fn of_id(
@@ -209,7 +208,7 @@ fn found(id: &str, storey: &Storey) -> Option<Whereabouts> {
     opening.map(of_opening).or_else(wall)
 }
 
-fn of_wall(wall: &Wall) -> Whereabouts {
+pub(super) fn of_wall(wall: &Wall) -> Whereabouts {
     let middle = (wall.start + wall.end) / 2.0;
     Whereabouts {
         kind: "wall",
@@ -219,7 +218,7 @@ fn of_wall(wall: &Wall) -> Whereabouts {
     }
 }
 
-fn of_opening(opening: &Opening) -> Whereabouts {
+pub(super) fn of_opening(opening: &Opening) -> Whereabouts {
     Whereabouts {
         kind: opening.kind.name(),
         wall: opening.wall.clone(),

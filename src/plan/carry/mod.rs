@@ -7,28 +7,38 @@
 //!
 //! Method: (1) pairs of long walls propose a turn and a move; each is scored by the length of wall and the openings that it lays on
 //! the new plan (a consensus search in fixed order, after Fischler and Bolles 1981), and the best must beat every other by a
-//! margin; (2) walls are matched cheapest first, each pair only if it is both's best by a margin, those left over by the walls that
-//! they meet, then openings as walls; (3) what has no match is an orphan and is reported. An assignment of least total cost was refused: it matches what is left over to each other.
+//! margin, or the drawing must tell which it is (`ways`); storeys are paired all together (`storeys`); (2) walls are matched
+//! cheapest first, each pair only if it is both's best by a margin, those left over by the walls that they meet, then openings as
+//! walls; (3) a place along a wall is kept from what stands along it in both plans (`along`); (4) what has no match is an orphan and
+//! is reported. An assignment of walls of least total cost was refused: it matches what is left over to each other.
 
+mod along;
 mod changes;
+mod elsewhere;
 mod matching;
 mod meaning;
 mod names;
 mod neighbours;
 mod reading;
 mod rigid;
+mod storeys;
 #[cfg(test)]
 mod tests;
+mod ways;
 
 pub use changes::{PlanChange, as_drawn, plan_changes};
+pub use elsewhere::{Elsewhere, corrections_elsewhere};
 pub use meaning::{OtherMeaning, Whereabouts, Whither, anchors_now, other_meanings};
 pub use names::IssuedNames;
 pub use reading::{
     EarlierPlan, EarlierPlanError, read_earlier_plan, read_issued_names, read_issued_plan,
+    read_written_on,
 };
 
-pub(super) use names::Names;
+pub(super) use meaning::lay;
+pub(super) use names::{Names, renumbered};
 
+use super::meant::opening_meant;
 use super::obey::{Located, clear_point, orphan, wall_at};
 use super::outline::point_within;
 use super::rails::around;
@@ -37,14 +47,14 @@ use crate::findings::{Finding, Place};
 use crate::geometry::Motion;
 use geo::Coord;
 use matching::{Matches, match_storeys};
-use rigid::{Unlaid, estimate};
+use storeys::Fits;
 
 /// An earlier storey on a storey of this plan.
-struct Carried<'a> {
-    earlier: &'a Storey,
-    now: &'a Storey,
-    rigid: Motion,
-    matches: Matches,
+pub(super) struct Carried<'a> {
+    pub(super) earlier: &'a Storey,
+    pub(super) now: &'a Storey,
+    pub(super) rigid: Motion,
+    pub(super) matches: Matches,
 }
 
 /// Turns corrections made on an earlier plan into points of this one; what cannot be carried is reported.
@@ -55,12 +65,11 @@ pub(super) fn carry<'a>(
     findings: &mut Vec<Finding>,
 ) -> Vec<Located<'a>> {
     let mut why = Vec::new();
-    let mut taken: Vec<usize> = Vec::new();
     let mut storeys: Vec<Carried<'_>> = Vec::new();
-    for old in &earlier.storeys {
-        match best_storey(old, plan, &taken) {
+    let fits = Fits::of(&earlier.storeys, &plan.storeys);
+    for (old, found) in earlier.storeys.iter().zip(fits.joint()) {
+        match found {
             Ok((number, rigid)) => {
-                taken.push(number);
                 storeys.push(Carried::laid(old, &plan.storeys[number], rigid));
             }
             Err(reason) => why.push(format!("{}: {}", old.id, reason.words())),
@@ -121,33 +130,21 @@ fn turn(motion: &Motion) -> f64 {
     if degrees.abs() < 0.005 { 0.0 } else { degrees }
 }
 
-/// The storey of this plan on which an earlier one lies best, of those not yet taken.
-fn best_storey(old: &Storey, plan: &Plan, taken: &[usize]) -> Result<(usize, Motion), Unlaid> {
-    let mut best: Option<(f64, usize, Motion)> = None;
-    let mut reason = Unlaid::NoStoreyLeft;
-    for (number, now) in plan.storeys.iter().enumerate() {
-        if taken.contains(&number) {
-            continue;
-        }
-        match estimate(old, now) {
-            Ok((score, rigid)) => {
-                let score = score + likeness(old, now);
-                if best.as_ref().is_none_or(|(known, _, _)| score > *known) {
-                    best = Some((score, number, rigid));
-                }
-            }
-            Err(why) => reason = why,
-        }
-    }
-    best.map(|(_, number, rigid)| (number, rigid)).ok_or(reason)
+/// True of what is said of all of a wall, wherever in it the point is.
+const fn is_all_meant(intent: CorrectionIntent) -> bool {
+    matches!(
+        intent,
+        CorrectionIntent::NotAWall | CorrectionIntent::Core { .. }
+    )
 }
 
-/// What a storey of an earlier plan has over others that fit as well: a storey of the same title is that storey, however well another
-/// fits that has grown into its shape; else one of the same number comes before one that fits no better.
-fn likeness(old: &Storey, now: &Storey) -> f64 {
-    let is_titled = !old.name.is_empty() && old.name == now.name;
-    let title = if is_titled { 1.0 } else { 0.0 };
-    title + if old.id == now.id { 0.05 } else { 0.0 }
+/// True of what is said of a wall or a room, even where an opening is.
+const fn is_wall_meant(intent: CorrectionIntent) -> bool {
+    is_all_meant(intent)
+        || matches!(
+            intent,
+            CorrectionIntent::Exterior | CorrectionIntent::Interior
+        )
 }
 
 /// True of what may be said of a room or a gap, where no wall is.
@@ -181,7 +178,7 @@ fn place(
                     return it.opening(index);
                 }
                 if let Some(index) = it.earlier.walls.iter().position(|w| w.id == *id) {
-                    return it.wall(index);
+                    return it.named_wall(correction.intent, index);
                 }
                 let room = it.earlier.rooms.iter().find(|room| room.id == *id);
                 if let Some(middle) = room.and_then(|room| point_within(&room.outline)) {
@@ -233,7 +230,8 @@ impl<'a> Carried<'a> {
 
     fn opening(&self, index: usize) -> Result<(Coord<f64>, String), String> {
         let id = &self.earlier.openings[index].id;
-        match self.matches.openings.get(index).copied().flatten() {
+        let found = self.matches.openings.get(index).copied().flatten();
+        match found.or_else(|| self.opening_in_place(index)) {
             Some(now) => Ok((self.now.openings[now].centre, self.now.id.clone())),
             None => Err(format!(
                 "is about opening {id} of the earlier plan, which is not found again for sure"
@@ -241,52 +239,59 @@ impl<'a> Carried<'a> {
         }
     }
 
+    /// Any place in a wall, for what is said of all of it.
     fn wall(&self, index: usize) -> Result<(Coord<f64>, String), String> {
-        let id = &self.earlier.walls[index].id;
         match self.matches.walls.get(index).copied().flatten() {
             Some(now) => Ok((
                 clear_point(self.now, &self.now.walls[now]),
                 self.now.id.clone(),
             )),
-            None => Err(format!(
-                "is about wall {id} of the earlier plan, which is not found again for sure"
-            )),
+            None => Err(self.no_wall(index)),
         }
     }
 
-    /// A point of the earlier plan: on an opening, or on a wall at a distance from its nearest end or jamb; `None` when it is on
+    fn no_wall(&self, index: usize) -> String {
+        let id = &self.earlier.walls[index].id;
+        format!("is about wall {id} of the earlier plan, which is not found again for sure")
+    }
+
+    /// What is said of a wall by its name: of all of it, or of the place by which the earlier plan took it.
+    fn named_wall(
+        &self,
+        intent: CorrectionIntent,
+        index: usize,
+    ) -> Result<(Coord<f64>, String), String> {
+        if is_all_meant(intent) {
+            return self.wall(index);
+        }
+        let at = clear_point(self.earlier, &self.earlier.walls[index]);
+        self.along(index, at)
+    }
+
+    /// A point of the earlier plan: on an opening, or on a wall at a distance from what stands along it; `None` when it is on
     /// neither.
     fn point(
         &self,
         intent: CorrectionIntent,
         at: Coord<f64>,
     ) -> Option<Result<(Coord<f64>, String), String>> {
-        let is_wall_meant = matches!(
-            intent,
-            CorrectionIntent::NotAWall
-                | CorrectionIntent::Exterior
-                | CorrectionIntent::Interior
-                | CorrectionIntent::Core { .. }
-        );
-        let opening = self.earlier.openings.iter().position(|it| {
-            let d = it.centre - at;
-            d.x.hypot(d.y) <= it.width / 2.0 + 3.0
-        });
-        if let Some(index) = opening
-            && !is_wall_meant
+        if !is_wall_meant(intent)
+            && let Some(index) = opening_meant(self.earlier, at)
         {
             return Some(self.opening(index));
         }
-        let Some((wall, along)) = wall_at(self.earlier, at) else {
+        let Some((wall, _)) = wall_at(self.earlier, at) else {
             // What is said of a room or a gap goes where the plan round it went.
             let is_meant = is_place_meant(intent) && self.away(at) == Some(0.0);
             return is_meant.then(|| Ok(self.moved(at)));
         };
         let index = self.earlier.walls.iter().position(|it| it.id == wall.id)?;
-        if is_wall_meant {
-            return Some(self.wall(index));
-        }
-        Some(self.along(index, along))
+        let placed = self.along(index, at);
+        // Of all of a wall any place will do.
+        Some(match placed {
+            Err(_) if is_all_meant(intent) => self.wall(index),
+            _ => placed,
+        })
     }
 
     /// Where the plan round a point went.
@@ -303,46 +308,5 @@ impl<'a> Carried<'a> {
         let beyond = |low: f64, high: f64, it: f64| (low - it).max(it - high).max(0.0);
         let x = beyond(all.low.x, all.high.x, at.x);
         Some(x.hypot(beyond(all.low.y, all.high.y, at.y)))
-    }
-
-    /// A place along a wall, kept from the nearest thing that was found again.
-    fn along(&self, index: usize, along: f64) -> Result<(Coord<f64>, String), String> {
-        let old = &self.earlier.walls[index];
-        let Some(now) = self.matches.walls.get(index).copied().flatten() else {
-            return self.wall(index);
-        };
-        let wall = &self.now.walls[now];
-        let span = |start: Coord<f64>, end: Coord<f64>| {
-            let d = end - start;
-            d.x.hypot(d.y)
-        };
-        let (old_length, length) = (span(old.start, old.end), span(wall.start, wall.end));
-        let is_turned = self.matches.is_turned(index);
-        // What stands along the wall in both plans: where it was, where it is.
-        let flip = |u: f64| if is_turned { length - u } else { u };
-        let mut marks = vec![(0.0, flip(0.0)), (old_length, flip(length))];
-        for (number, opening) in self.earlier.openings.iter().enumerate() {
-            if opening.wall != old.id {
-                continue;
-            }
-            if let Some(now) = self.matches.openings.get(number).copied().flatten() {
-                let it = &self.now.openings[now];
-                marks.push((opening.near + opening.width / 2.0, it.near + it.width / 2.0));
-            }
-        }
-        let nearest = marks
-            .iter()
-            .min_by(|a, b| (a.0 - along).abs().total_cmp(&(b.0 - along).abs()));
-        let (was, is) = nearest.copied().unwrap_or((0.0, 0.0));
-        let step = if is_turned { was - along } else { along - was };
-        let u = is + step;
-        if !(0.0..=length).contains(&u) {
-            return Err(format!(
-                "is about a place of wall {} of the earlier plan that the wall no longer has",
-                old.id
-            ));
-        }
-        let at = wall.start + (wall.end - wall.start) * (u / length.max(1e-9));
-        Ok((at, self.now.id.clone()))
     }
 }

@@ -6,9 +6,10 @@
 //! ```
 
 use super::rigid::{Unlaid, estimate};
-use super::{Carried, EarlierPlan, likeness};
+use super::storeys::Fits;
+use super::{Carried, EarlierPlan};
 use crate::geometry::Motion;
-use crate::plan::Storey;
+use crate::plan::{Plan, Storey};
 use std::collections::BTreeMap;
 
 /// The plan of the issue before, whose ids go on: before its corrections, and after them.
@@ -25,10 +26,32 @@ pub struct IssuedNames {
 pub(in crate::plan) struct Names<'a> {
     /// The plan whose ids go on; `None` at a first issue.
     earlier: Option<&'a EarlierPlan>,
-    /// Storeys of it that were found again.
-    taken: Vec<usize>,
     /// By letter the highest number given so far.
     last: BTreeMap<char, usize>,
+    /// By its id the storey of it that each of this plan is; of those not named here the one of the same id.
+    pairs: BTreeMap<String, usize>,
+}
+
+/// By its id the storey of the issue before that each of this plan is, where they are numbered otherwise than they were; else
+/// nothing.
+pub(in crate::plan) fn renumbered(
+    issued: Option<&IssuedNames>,
+    plan: &Plan,
+) -> BTreeMap<String, usize> {
+    let earlier = issued.map_or(&[][..], |it| &it.before_corrections.storeys);
+    if earlier.len().max(plan.storeys.len()) < 2 {
+        return BTreeMap::new();
+    }
+    let found = Fits::of(earlier, &plan.storeys).joint().into_iter();
+    let pairs = found.enumerate().filter_map(|(old, now)| {
+        let (now, _) = now.ok()?;
+        Some((plan.storeys[now].id.clone(), old))
+    });
+    let pairs: BTreeMap<String, usize> = pairs.collect();
+    if pairs.iter().all(|(now, old)| earlier[*old].id == *now) {
+        return BTreeMap::new();
+    }
+    pairs
 }
 
 impl<'a> Names<'a> {
@@ -47,9 +70,15 @@ impl<'a> Names<'a> {
         }
         Self {
             earlier: Some(both[usize::from(is_corrected)]),
-            taken: Vec::new(),
             last,
+            pairs: BTreeMap::new(),
         }
+    }
+
+    /// Names go on from the storeys that [`renumbered`] says.
+    pub(in crate::plan) fn paired(mut self, pairs: &BTreeMap<String, usize>) -> Self {
+        self.pairs.clone_from(pairs);
+        self
     }
 
     /// Renames the walls and openings of a storey.
@@ -59,7 +88,6 @@ impl<'a> Names<'a> {
         };
         let mut known: BTreeMap<String, String> = BTreeMap::new();
         if let Some((number, motion)) = self.laid(earlier, storey) {
-            self.taken.push(number);
             let Carried {
                 earlier: old,
                 matches,
@@ -100,26 +128,16 @@ impl<'a> Names<'a> {
     /// The storey of the issue before that this one is, and how it lies on it. Where no turn and move is sure, as in a building
     /// that is the same from both ends, the one of the same id where it stood; on a mirrored one nothing is found.
     fn laid(&self, earlier: &EarlierPlan, now: &Storey) -> Option<(usize, Motion)> {
-        let mut best: Option<(f64, usize, Motion)> = None;
-        let mut stayed = None;
-        for (number, old) in earlier.storeys.iter().enumerate() {
-            if self.taken.contains(&number) {
-                continue;
-            }
-            let is_same = old.id == now.id;
-            match estimate(old, now) {
-                Ok((score, motion)) => {
-                    let score = score + likeness(old, now);
-                    if best.as_ref().is_none_or(|(known, _, _)| score > *known) {
-                        best = Some((score, number, motion));
-                    }
-                }
-                Err(Unlaid::Mirrored) => {}
-                Err(_) if is_same => stayed = Some((number, Motion::NONE)),
-                Err(_) => {}
-            }
+        let number = self.pairs.get(&now.id).copied().or_else(|| {
+            let is_free = |it: &usize| !self.pairs.values().any(|taken| taken == it);
+            let same = earlier.storeys.iter().position(|it| it.id == now.id);
+            same.filter(is_free)
+        })?;
+        match estimate(earlier.storeys.get(number)?, now) {
+            Ok((_, motion)) => Some((number, motion)),
+            Err(Unlaid::Mirrored) => None,
+            Err(_) => Some((number, Motion::NONE)),
         }
-        best.map(|(_, number, motion)| (number, motion)).or(stayed)
     }
 }
 

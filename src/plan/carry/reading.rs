@@ -1,7 +1,8 @@
 //! Reads the walls and openings of a `plan.json` that this program wrote.
 
 use super::names::IssuedNames;
-use crate::plan::{Opening, OpeningKind, Room, Storey, Wall};
+use crate::plan::{Opening, OpeningKind, Room, StatedDimension, Storey, Wall};
+use geo::Coord;
 use serde::Deserialize;
 
 /// The plan on which corrections were made: walls and openings, inches.
@@ -10,6 +11,43 @@ pub struct EarlierPlan {
     /// Its storeys.
     pub storeys: Vec<Storey>,
 }
+
+impl EarlierPlan {
+    /// True when these storeys are those of the plan, in the same place and by the same names.
+    #[must_use]
+    pub fn is_as_drawn(&self, storeys: &[Storey]) -> bool {
+        let is_one = |a: &Coord<f64>, b: &Coord<f64>| {
+            let d = *a - *b;
+            d.x.abs() < WRITTEN && d.y.abs() < WRITTEN
+        };
+        let is_wall = |a: &Wall, b: &Wall| {
+            a.id == b.id && is_one(&a.start, &b.start) && is_one(&a.end, &b.end)
+        };
+        let is_opening = |a: &Opening, b: &Opening| {
+            let by = (a.width - b.width).abs();
+            a.id == b.id && is_one(&a.centre, &b.centre) && by < WRITTEN
+        };
+        let is_storey = |a: &Storey, b: &Storey| {
+            a.id == b.id
+                && a.walls.len() == b.walls.len()
+                && a.openings.len() == b.openings.len()
+                && a.walls.iter().zip(&b.walls).all(|(a, b)| is_wall(a, b))
+                && a.openings
+                    .iter()
+                    .zip(&b.openings)
+                    .all(|(a, b)| is_opening(a, b))
+        };
+        self.storeys.len() == storeys.len()
+            && self
+                .storeys
+                .iter()
+                .zip(storeys)
+                .all(|(a, b)| is_storey(a, b))
+    }
+}
+
+/// Coordinates are written within this, inches.
+const WRITTEN: f64 = 1e-6;
 
 /// Why an earlier plan cannot be read.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
@@ -29,6 +67,14 @@ struct File {
     storeys: Vec<StoreyRow>,
     #[serde(default)]
     before_corrections: Vec<StoreyRow>,
+    written_on: Option<WrittenOn>,
+}
+
+/// The plan on which the job was written, where it was an earlier one still.
+#[derive(Deserialize)]
+struct WrittenOn {
+    storeys: Vec<StoreyRow>,
+    before_corrections: Vec<StoreyRow>,
 }
 
 #[derive(Deserialize)]
@@ -36,15 +82,30 @@ struct StoreyRow {
     id: String,
     #[serde(default)]
     name: String,
+    #[serde(default)]
+    file: String,
     walls: Vec<WallRow>,
     openings: Vec<OpeningRow>,
     #[serde(default)]
     rooms: Vec<RoomRow>,
+    #[serde(default)]
+    dimensions: Vec<DimensionRow>,
+}
+
+#[derive(Deserialize)]
+struct DimensionRow {
+    handle: String,
+    from: [f64; 2],
+    to: [f64; 2],
+    along: [f64; 2],
+    written: f64,
 }
 
 #[derive(Deserialize)]
 struct RoomRow {
     id: String,
+    #[serde(default)]
+    name: String,
     outline: Vec<[f64; 2]>,
 }
 
@@ -108,6 +169,21 @@ pub fn read_issued_names(text: &str, file: &str) -> Result<IssuedNames, EarlierP
     })
 }
 
+/// Reads the plan on which the job of an issue was written, before its corrections and after them: its own, or the earlier one from
+/// which the job was carried to it.
+///
+/// # Errors
+/// [`EarlierPlanError`] when the text is no such file.
+pub fn read_written_on(text: &str, file: &str) -> Result<IssuedNames, EarlierPlanError> {
+    match read(text, file)?.written_on {
+        Some(it) => Ok(IssuedNames {
+            before_corrections: plan(it.before_corrections),
+            as_issued: plan(it.storeys),
+        }),
+        None => read_issued_names(text, file),
+    }
+}
+
 fn read(text: &str, file: &str) -> Result<File, EarlierPlanError> {
     let fail = |reason: String| EarlierPlanError {
         file: file.to_owned(),
@@ -130,6 +206,7 @@ fn storey(row: StoreyRow) -> Storey {
     Storey {
         id: row.id,
         name: row.name,
+        file: row.file,
         walls: row
             .walls
             .into_iter()
@@ -166,8 +243,20 @@ fn storey(row: StoreyRow) -> Storey {
             .into_iter()
             .map(|it| Room {
                 id: it.id,
+                name: it.name,
                 outline: it.outline.into_iter().map(Into::into).collect(),
                 ..Room::default()
+            })
+            .collect(),
+        dimensions: row
+            .dimensions
+            .into_iter()
+            .map(|it| StatedDimension {
+                handle: it.handle,
+                from: it.from.into(),
+                to: it.to.into(),
+                along: it.along.into(),
+                written: it.written,
             })
             .collect(),
         ..Storey::default()

@@ -1,5 +1,6 @@
 //! The turn and the move that lay an earlier plan on this one.
 
+use super::ways::told;
 use crate::geometry::Motion;
 use crate::plan::{Opening, Storey, Wall};
 use geo::Coord;
@@ -30,6 +31,9 @@ const LEAST: f64 = 0.4;
 const MARGIN: f64 = 0.03;
 /// Two proposals are the same within this: sine of the turn, and inches of the middle.
 const SAME: (f64, f64) = (0.01, 8.0);
+
+/// Ways that are told apart by more than walls, at most.
+const MOST_WAYS: usize = 8;
 
 /// Two moves are one building stretched: walls along the stretch, by the sine of their turn, are not counted, and of the rest no
 /// more than this share is laid by both.
@@ -77,7 +81,7 @@ impl Unlaid {
                 "too little of the earlier plan is found in this one to carry corrections over"
             }
             Self::TwoWays => {
-                "the earlier plan lies on this one in two ways that fit alike, as on a building that is the same from both ends"
+                "the earlier plan lies on this one in two ways that fit alike, as on a building that is the same from both ends, and neither its handles nor its rooms nor its place tell which"
             }
             Self::Mirrored => {
                 "this plan is the mirror image of the earlier one, and what is said of left and right ends would be wrong"
@@ -88,7 +92,10 @@ impl Unlaid {
 
 /// The turn and move that lay most of `old` on `now`, and the share laid.
 pub(super) fn estimate(old: &Storey, now: &Storey) -> Result<(f64, Motion), Unlaid> {
-    let laid = estimate_as_it_is(old, now);
+    let laid = match estimate_as_it_is(old, now) {
+        Err(Unlaid::TwoWays) => told(old, now, &ways(old, now)).ok_or(Unlaid::TwoWays),
+        laid => laid,
+    };
     // A turn never mirrors: where the mirror image lies better, what the turn matches are other walls that happen to fit.
     let as_it_is = laid.as_ref().map_or(0.0, |it| it.0);
     let mirrored = mirrored(old);
@@ -138,14 +145,6 @@ fn scored<'a>(old: &'a Storey, now: &'a Storey) -> (Vec<(f64, Motion)>, Scene<'a
 
 fn estimate_as_it_is(old: &Storey, now: &Storey) -> Result<(f64, Motion), Unlaid> {
     let (scored, scene) = scored(old, now);
-    let middle = {
-        let (mut sum, mut count) = (Coord { x: 0.0, y: 0.0 }, 0.0);
-        for wall in &old.walls {
-            sum = sum + wall.start + wall.end;
-            count += 2.0;
-        }
-        if count > 0.0 { sum / count } else { sum }
-    };
     let mut best: Option<(f64, Motion)> = None;
     for (score, rigid) in &scored {
         if best.as_ref().is_none_or(|(known, _)| score > known) {
@@ -155,15 +154,9 @@ fn estimate_as_it_is(old: &Storey, now: &Storey) -> Result<(f64, Motion), Unlaid
     let Some((score, rigid)) = best.filter(|(score, _)| *score >= LEAST) else {
         return Err(Unlaid::TooLittle);
     };
-    let is_other = |other: &Motion| {
-        let turn = (rigid.sin * other.cos - rigid.cos * other.sin).abs();
-        let opposite = rigid.cos * other.cos + rigid.sin * other.sin < 0.0;
-        let d = moved(&rigid, middle) - moved(other, middle);
-        turn > SAME.0 || opposite || d.x.hypot(d.y) > SAME.1
-    };
     let rival = scored
         .iter()
-        .filter(|(_, other)| is_other(other) && !scene.is_stretch(&rigid, other))
+        .filter(|(_, other)| !is_same_place(old, &rigid, other) && !scene.is_stretch(&rigid, other))
         .map(|(score, _)| *score)
         .fold(0.0, f64::max);
     if rival > score - MARGIN {
@@ -171,6 +164,40 @@ fn estimate_as_it_is(old: &Storey, now: &Storey) -> Result<(f64, Motion), Unlaid
     }
     let refined = scene.refine(&scene.refine(&rigid));
     Ok((score, refined))
+}
+
+/// The turns and moves that lay the earlier storey on this one as well as any other, the best first.
+fn ways(old: &Storey, now: &Storey) -> Vec<(f64, Motion)> {
+    let (mut scored, scene) = scored(old, now);
+    scored.sort_by(|a, b| b.0.total_cmp(&a.0));
+    let mut ways: Vec<(f64, Motion)> = Vec::new();
+    for (score, rigid) in &scored {
+        let best = ways.first().map_or(*score, |it| it.0);
+        let is_known = |(_, known): &(f64, Motion)| {
+            is_same_place(old, known, rigid) || scene.is_stretch(known, rigid)
+        };
+        if *score <= best - MARGIN || ways.len() == MOST_WAYS {
+            break;
+        }
+        if !ways.iter().any(is_known) {
+            ways.push((*score, *rigid));
+        }
+    }
+    let refined = |(score, rigid)| (score, scene.refine(&scene.refine(&rigid)));
+    ways.into_iter().map(refined).collect()
+}
+
+/// True when two turns and moves take a storey to one place.
+pub(super) fn is_same_place(old: &Storey, a: &Motion, b: &Motion) -> bool {
+    let ends = old.walls.iter().flat_map(|it| [it.start, it.end]);
+    let (sum, n) = ends.fold((Coord { x: 0.0, y: 0.0 }, 0.0), |(sum, n), p| {
+        (sum + p, n + 1.0)
+    });
+    let middle = if n > 0.0 { sum / n } else { sum };
+    let turn = (a.sin * b.cos - a.cos * b.sin).abs();
+    let is_same_way = a.cos * b.cos + a.sin * b.sin >= 0.0;
+    let d = moved(a, middle) - moved(b, middle);
+    turn <= SAME.0 && is_same_way && d.x.hypot(d.y) <= SAME.1
 }
 
 /// The turns and moves that lay one wall on another: both ways round, by their starts, ends and middles.
@@ -417,7 +444,7 @@ mod tests {
     fn in_a_row_with_one_house_gone_nobody_can_tell_which() {
         for (before, after) in [(3, 2), (4, 3), (2, 3)] {
             let [before, after] = [before, after].map(|n| row(&vec![240.0; n]));
-            assert_eq!(estimate(&before, &after), Err(Unlaid::TwoWays));
+            assert_eq!(estimate_as_it_is(&before, &after), Err(Unlaid::TwoWays));
         }
         // The same row lies on itself, though moved by one house most of it does so too.
         let same = row(&[240.0; 3]);

@@ -1,5 +1,6 @@
 //! Corrections outlive a revised drawing: turned, moved, ids in another order, one line in five moved.
 
+mod along;
 mod far;
 
 use super::*;
@@ -169,32 +170,50 @@ fn correction(id: &str) -> PlanCorrection {
 
 #[test]
 fn a_storey_that_grows_into_the_shape_another_had_is_known_by_its_title() {
+    let found = |names: [&str; 2]| grown(["GROUND", "UPPER"], names);
+    assert_eq!(found(["GROUND", "UPPER"]), [Some(0), Some(1)]);
+    assert_eq!(found(["UPPER", "GROUND"]), [Some(1), Some(0)]);
+}
+
+#[test]
+fn without_titles_the_storeys_of_a_sheet_are_told_apart_together() {
+    // The upper storey fits best where the ground floor was, but then the sheet would have come apart.
+    assert_eq!(grown(["", ""], ["", ""]), [Some(0), Some(1)]);
+    let ground = &storeys_of_a_sheet([0.0, -24.0], ["", ""])[..1];
+    let plan = storeys_of_a_sheet([24.0, 0.0], ["", ""]);
+    let alone = Fits::of(ground, &plan).joint();
+    assert_eq!(alone[0].map(|it| it.0), Ok(1), "alone it fits better there");
+}
+
+/// Two storeys of one house beside each other, each longer than the house by so much.
+fn storeys_of_a_sheet(longer: [f64; 2], names: [&str; 2]) -> Vec<Storey> {
     let house = house(&mut Numbers(20_261_129));
-    let longer = |by: f64, id: &str, name: &str| {
-        let mut storey = house.clone();
-        (storey.id, storey.name) = (id.to_owned(), name.to_owned());
-        let end = storey.walls[0].end.x;
-        let move_on = |p: &mut Coord<f64>| p.x += if p.x > end - 1.0 { by } else { 0.0 };
+    let end = house.walls[0].end.x;
+    let of = |number: u8| {
+        let (mut storey, i) = (house.clone(), usize::from(number));
+        (storey.id, storey.name) = (format!("S{}", number + 1), names[i].to_owned());
+        let aside = f64::from(number) * 1200.0;
+        let put = |p: &mut Coord<f64>| {
+            p.x += aside + if p.x > end - 1.0 { longer[i] } else { 0.0 };
+        };
         for wall in &mut storey.walls {
-            move_on(&mut wall.start);
-            move_on(&mut wall.end);
+            put(&mut wall.start);
+            put(&mut wall.end);
+        }
+        for opening in &mut storey.openings {
+            put(&mut opening.centre);
         }
         storey
     };
-    let earlier = EarlierPlan {
-        storeys: vec![longer(0.0, "S1", "GROUND"), longer(-24.0, "S2", "UPPER")],
-    };
-    let found = |names: [&str; 2]| {
-        let storeys = vec![longer(24.0, "S1", names[0]), longer(0.0, "S2", names[1])];
-        let plan = Plan {
-            storeys,
-            ..Plan::default()
-        };
-        best_storey(&earlier.storeys[0], &plan, &[]).map(|it| it.0)
-    };
-    assert_eq!(found(["GROUND", "UPPER"]), Ok(0));
-    // Without titles the shape tells.
-    assert_eq!(found(["", ""]), Ok(1));
+    [0, 1].map(of).to_vec()
+}
+
+/// For each storey of a sheet of two which it is when each of them grew by 24 in, the upper one into the shape of the other.
+fn grown(was: [&str; 2], is: [&str; 2]) -> [Option<usize>; 2] {
+    let old = storeys_of_a_sheet([0.0, -24.0], was);
+    let now = storeys_of_a_sheet([24.0, 0.0], is);
+    let found = Fits::of(&old, &now).joint();
+    [0, 1].map(|i| found[i].ok().map(|it| it.0))
 }
 
 #[test]
@@ -251,18 +270,37 @@ fn of_corrections_on_revised_plans_99_in_100_are_kept_and_none_goes_astray() {
 }
 
 #[test]
-fn a_building_that_is_the_same_from_both_ends_carries_nothing() {
+fn of_a_building_that_is_the_same_from_both_ends_its_own_place_tells_and_elsewhere_nothing() {
     let mut old = house(&mut Numbers(7));
     old.walls.truncate(4);
     old.openings.clear();
-    let plan = Plan {
+    let earlier = EarlierPlan {
         storeys: vec![old.clone()],
-        ..Plan::default()
     };
-    let earlier = EarlierPlan { storeys: vec![old] };
     let corrections = [correction("X1")];
-    let mut findings = Vec::new();
-    assert!(carry(&earlier, &plan, &corrections, &mut findings).is_empty());
+    let carried = |now: Storey| {
+        let plan = Plan {
+            storeys: vec![now],
+            ..Plan::default()
+        };
+        let mut findings = Vec::new();
+        let at = carry(&earlier, &plan, &corrections, &mut findings);
+        let at: Vec<Coord<f64>> = at.iter().map(|it| it.at).collect();
+        (at, findings)
+    };
+    let middle = (old.walls[0].start + old.walls[0].end) / 2.0;
+    let (at, _) = carried(old.clone());
+    assert_eq!(at, [middle]);
+    let mut elsewhere = old;
+    for wall in &mut elsewhere.walls {
+        let over = |p: Coord<f64>| Coord {
+            x: 90.0 - p.x,
+            y: 70.0 - p.y,
+        };
+        (wall.start, wall.end) = (over(wall.start), over(wall.end));
+    }
+    let (at, findings) = carried(elsewhere);
+    assert!(at.is_empty());
     assert!(
         findings[0].message.contains("the same from both ends"),
         "{findings:?}"

@@ -9,11 +9,13 @@
 //! Geometry stands: a conflict is a finding with both numbers, handle and place, and nothing is moved unless the job says that the
 //! dimension is to be trusted.
 
+mod again;
 mod chains;
 mod findings;
 mod ties;
 mod trust;
 
+pub(super) use again::{handle_now, keep_at_odds};
 pub use chains::{DimensionChain, dimension_chains};
 pub(super) use findings::{allowed, dimension_findings};
 pub(super) use trust::trust;

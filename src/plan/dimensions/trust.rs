@@ -6,40 +6,61 @@
 //!   face to face                     refused: a wall would have to move, and others with it
 //! ```
 
+use super::again::handle_now;
 use super::ties::{Tied, Ties, along_of, tie};
 use super::{check_dimensions, said};
 use crate::drawing::Drawing;
 use crate::findings::{Finding, Place};
-use crate::plan::{CorrectionAnchor, CorrectionIntent, Plan, PlanCorrection, Storey, codes};
+use crate::plan::{CorrectionAnchor, CorrectionIntent, Plan, PlanCorrections, Storey, codes};
 use geo::Coord;
 
 /// Openings keep at least this from each other and from the ends of their wall, inches.
 const LEAST_PIER: f64 = 1.0;
 
 /// Obeys the trusted dimensions among the corrections.
+///
+/// - `plain`: the plan before corrections, on which those of an earlier drawing are found again.
 pub(in crate::plan) fn trust(
     drawings: &[Drawing],
-    corrections: &[PlanCorrection],
+    corrections: &PlanCorrections,
+    plain: &Plan,
     plan: &mut Plan,
     findings: &mut Vec<Finding>,
 ) {
-    for correction in corrections {
-        let (CorrectionIntent::Trusted, CorrectionAnchor::Dimension(handle)) =
+    for correction in &corrections.list {
+        let (CorrectionIntent::Trusted, CorrectionAnchor::Dimension(written)) =
             (correction.intent, &correction.anchor)
         else {
             continue;
         };
-        match obey(drawings, handle, plan, findings) {
-            Ok(done) => findings.push(Finding::note(
-                codes::DIMENSION_TRUSTED,
-                Place::line(&correction.file, correction.line).with_sources([handle.clone()]),
-                format!("dimension {handle} is trusted: {done}"),
-                "check the opening on trace.svg",
-            )),
+        let earlier = corrections.earlier.as_ref();
+        let found = match earlier.filter(|it| !it.is_as_drawn(&plain.storeys)) {
+            Some(earlier) => handle_now((earlier, written), (plain, drawings)),
+            None => Ok(written.clone()),
+        };
+        let place = Place::line(&correction.file, correction.line);
+        let obeyed = found.and_then(|handle| {
+            let done = obey(drawings, &handle, plan, findings)?;
+            Ok((handle, done))
+        });
+        match obeyed {
+            Ok((handle, done)) => {
+                let name = if handle.eq_ignore_ascii_case(written) {
+                    written.clone()
+                } else {
+                    format!("{written} of the earlier drawing, {handle} of this one,")
+                };
+                findings.push(Finding::note(
+                    codes::DIMENSION_TRUSTED,
+                    place.with_sources([handle]),
+                    format!("dimension {name} is trusted: {done}"),
+                    "check the opening on trace.svg",
+                ));
+            }
             Err(why) => findings.push(Finding::doubt(
                 codes::ORPHAN_CORRECTION,
-                Place::line(&correction.file, correction.line).with_sources([handle.clone()]),
-                format!("dimension {handle} cannot be trusted: {why}"),
+                place.with_sources([written.clone()]),
+                format!("dimension {written} cannot be trusted: {why}"),
                 "have the drawing corrected, or correct walls and openings by [[correction]] of their own",
             )),
         }
@@ -179,6 +200,7 @@ mod tests {
     use super::super::ties::tests::storey;
     use super::*;
     use crate::drawing::Dimension;
+    use crate::plan::PlanCorrection;
 
     /// What the one opening, near 60 and 36 wide, becomes, and which codes are given.
     #[track_caller]
@@ -195,7 +217,17 @@ mod tests {
             line: 3,
         };
         let mut findings = Vec::new();
-        trust(&[drawing], &[correction], &mut plan, &mut findings);
+        let corrections = PlanCorrections {
+            list: vec![correction],
+            ..PlanCorrections::default()
+        };
+        trust(
+            &[drawing],
+            &corrections,
+            &plan.clone(),
+            &mut plan,
+            &mut findings,
+        );
         let opening = &plan.storeys[0].openings[0];
         assert_eq!((opening.near, opening.width), expected, "{findings:?}");
         let codes: Vec<&str> = findings.iter().map(|it| it.code.name()).collect();

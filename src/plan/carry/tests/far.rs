@@ -1,6 +1,7 @@
 //! Walls that moved farther than a wall may to be known by its place: found again by what they meet, never taken for another.
 
 use super::*;
+use rigid::estimate;
 
 const FEET: f64 = 12.0;
 

@@ -9,12 +9,12 @@ use super::issued::IssuedPanel;
 use super::lineage::{Fate, PanelFate};
 use super::places::changed_places;
 use super::registration::Motion;
-use crate::documents::TitleFacts;
 use crate::documents::paper::frame::ANSI_B;
-use crate::documents::paper::strip::{HoldBox, Revision, Strip, TitleBlock};
+use crate::documents::paper::strip::{HoldBox, Strip, TitleBlock};
 use crate::documents::paper::style::{Dash, Fill, Ink, Pen, SMALL_SHEET, Stroke};
 use crate::documents::paper::symbol::cloud;
 use crate::documents::paper::{Area, Canvas, Form, Lettered, Sheet, Spot, View, spot};
+use crate::documents::{Revision, TitleFacts};
 use serde_json::Value;
 use std::collections::BTreeSet;
 
@@ -50,10 +50,7 @@ pub fn overlay_sheets(compared: &Comparison) -> Vec<Sheet> {
             faces(compared, rows),
         ));
     }
-    let [old, new] = [&compared.old, &compared.new].map(|it| {
-        let id = it.id.get(..12).unwrap_or(&it.id);
-        format!("issue {} ({id})", it.issue)
-    });
+    let [old, new] = [&compared.old, &compared.new].map(|it| it.in_words());
     let subtitle = format!("{old} under {new}");
     let row = Revision {
         name: compared.new.issue.to_string(),

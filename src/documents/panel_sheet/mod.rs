@@ -48,8 +48,10 @@ use crate::fabrication::Fabrication;
 use crate::layout::Layout;
 use crate::rules::PlantRules;
 use crate::side_by_side::side_by_side;
+use crate::units::{Inches, Length};
 pub(in crate::documents) use signs::{EdgePlace, EdgeSign, SIDE, Sign, draw_sign};
 pub(in crate::documents) use subject::Hand;
+pub(in crate::documents) use title::panel_revisions;
 
 use arrange::{Arrangement, arrange};
 use labels::set_labels;
@@ -284,10 +286,10 @@ fn draw_title(canvas: &mut Canvas, subject: &Subject<'_>, arrangement: &Arrangem
             kind.to_uppercase()
         )
     };
-    let zero = if subject.place.rect.y0 == subject.wall.stack.panel_bottom {
-        "y 0 = floor"
-    } else {
-        "y 0 = panel bottom"
+    let zero = match subject.deck() {
+        Some(deck) if deck > Length::ZERO => format!("y 0 = {} below the deck", Inches(deck)),
+        Some(_) => "y 0 = floor".to_owned(),
+        None => "y 0 = panel bottom".to_owned(),
     };
     let is_broken = arrangement.view.breaks().next().is_some();
     let broken = if is_broken { ", broken" } else { "" };

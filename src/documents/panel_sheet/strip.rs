@@ -142,9 +142,11 @@ fn draw_parts(
     subject: &Subject<'_>,
     further: &str,
 ) -> bool {
-    let table = |rows, has_heads| Table {
+    let table = |rows, has_heads, is_of_plant| Table {
         columns: vec![
-            Column::wrapping(&subject.before_numbers()).bold(),
+            Column::wrapping(&subject.before_numbers())
+                .bold()
+                .naming_each("part", row_marks(subject, is_of_plant)),
             Column::centred("Qty"),
             Column::wrapping("Use"),
             Column::wrapping("Section"),
@@ -156,12 +158,12 @@ fn draw_parts(
     };
     let mut rows = part_rows(subject, true);
     rows.extend(skin_rows(subject));
-    let loose = table(part_rows(subject, false), false);
+    let loose = table(part_rows(subject, false), false, false);
     let mut shorter = *strip;
     if !loose.rows.is_empty() {
         shorter.foot -= strip.table_height(&loose) + 8.0;
     }
-    let fitted = table(rows, true);
+    let fitted = table(rows, true, true);
     let mut is_whole = draw_table(canvas, &mut shorter, FITTED, "inches", fitted, further);
     strip.top = shorter.top;
     if !loose.rows.is_empty() {
@@ -206,6 +208,19 @@ pub(super) fn part_rows(subject: &Subject<'_>, is_of_plant: bool) -> Vec<Vec<Str
                 row.section.clone(),
                 Inches(row.length).to_string(),
             ]
+        })
+        .collect()
+}
+
+/// The marks of the pieces in each of these rows.
+pub(super) fn row_marks(subject: &Subject<'_>, is_of_plant: bool) -> Vec<String> {
+    let rows = subject.rows.iter();
+    rows.filter(|row| (row.fitted == Fitted::Plant) == is_of_plant)
+        .map(|row| {
+            let pieces = row.pieces.iter();
+            let pieces = pieces.filter_map(|piece| subject.panel.lumber.get(*piece));
+            let marks: Vec<&str> = pieces.map(|it| it.mark.as_str()).collect();
+            marks.join(" ")
         })
         .collect()
 }

@@ -329,7 +329,10 @@ fn balloons<'a>(subject: &Subject<'_>, arrangement: &Arrangement) -> Vec<Label<'
         labels.push(Label {
             name: format!("number {} of the parts", words.join(", ")),
             choices: balloon_choices(&touches),
-            draw: Box::new(move |canvas, choice| draw_balloons(canvas, choice, &touches)),
+            draw: Box::new({
+                let before = subject.before_numbers();
+                move |canvas, choice| draw_balloons(canvas, choice, (&before, &touches))
+            }),
         });
     }
     labels

@@ -175,6 +175,7 @@ fn drawing_sheet(subject: &Subject<'_>) -> (Sheet, Vec<Sheet>) {
     });
     draw_title(&mut labels, subject, &arrangement);
     let mut labels = labels.into_group("labels", "Labels");
+    let dropped = within::dropped(subject, &labels);
 
     let mut sections = Canvas::new();
     if let Some([upright, level]) = arrangement.sections {
@@ -195,7 +196,13 @@ fn drawing_sheet(subject: &Subject<'_>) -> (Sheet, Vec<Sheet>) {
             }
         }
         None => {
-            let trial = strip::draw_strip(&mut Canvas::new(), subject, &number, &left, false);
+            let trial = strip::draw_strip(
+                &mut Canvas::new(),
+                subject,
+                &number,
+                (&left, &dropped),
+                false,
+            );
             // Only where they are all that a further sheet would have to say.
             let mut notes = Canvas::new();
             let is_beside = trial.is_complete && !trial.notes.is_empty() && {
@@ -205,7 +212,8 @@ fn drawing_sheet(subject: &Subject<'_>) -> (Sheet, Vec<Sheet>) {
                 set_labels(&mut notes, &[label], &mut free).is_empty()
             };
             labels.items.extend(notes.into_group("", "").items);
-            let drawn = strip::draw_strip(&mut strip, subject, &number, &left, is_beside);
+            let drawn =
+                strip::draw_strip(&mut strip, subject, &number, (&left, &dropped), is_beside);
             let has_notes = is_beside || drawn.notes.is_empty();
             Drawn {
                 is_complete: drawn.is_complete && has_notes,

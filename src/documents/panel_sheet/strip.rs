@@ -41,13 +41,13 @@ pub(super) struct Drawn {
 
 /// The strip at the right of a sheet with sections.
 ///
-/// - `left`: names of the labels that found no place on the drawing.
+/// - `left`: names of the labels that found no place on the drawing; `dropped`: what shorter labels do not say.
 /// - `is_beside`: notes that it has no room for stand on the drawing.
 pub(super) fn draw_strip(
     canvas: &mut Canvas,
     subject: &Subject<'_>,
     number: &str,
-    left: &[String],
+    (left, dropped): (&[String], &[String]),
     is_beside: bool,
 ) -> Drawn {
     let mut strip = Strip::of(&subject.paper());
@@ -55,7 +55,14 @@ pub(super) fn draw_strip(
     let has_reasons = draw_title(canvas, &mut strip, subject, number);
     draw_cautions(canvas, &mut strip, subject);
     let has_tables = draw_tables(canvas, &mut strip, subject, &further);
-    let notes = draw_notes(canvas, &mut strip, subject, left, &further, is_beside);
+    let notes = draw_notes(
+        canvas,
+        &mut strip,
+        subject,
+        (left, dropped),
+        &further,
+        is_beside,
+    );
     // Where there is no room for the plan anyway, it needs none.
     let keep = Some(LEAST_PLAN).filter(|it| *it <= strip.rest().height());
     Drawn {
@@ -319,11 +326,12 @@ fn draw_notes(
     canvas: &mut Canvas,
     strip: &mut Strip,
     subject: &Subject<'_>,
-    left: &[String],
+    (left, dropped): (&[String], &[String]),
     further: &str,
     is_beside: bool,
 ) -> Vec<(usize, String)> {
     let mut notes = notes(subject);
+    notes.extend_from_slice(dropped);
     let names = left.join("; ");
     match left.len() {
         0 => {}
@@ -381,6 +389,12 @@ pub(super) fn notes(subject: &Subject<'_>) -> Vec<String> {
         format!("MIRROR IMAGE of {mark}: check mark, face and UP before it is cut or set.")
     }));
     notes.extend(corners_by_hand(subject));
+    if panel.is_held() {
+        notes.push(match panel.revision.as_str() {
+            "" => "Cloud: what is on HOLD. Nothing here is revised.".to_owned(),
+            _ => "Clouds: what is on HOLD, and what a revision changed.".to_owned(),
+        });
+    }
     if panel.kind != PanelKind::Wall {
         let ends = match panel.kind {
             PanelKind::Header => "Stands over the opening; y 0 is its own bottom, not the floor.",

@@ -37,8 +37,13 @@ pub(super) fn draw_mark(
     let cell = strip.take_foot(canvas, 38.0);
     let split = cell.x1 - 36.0;
     canvas.line(Pen::Edge.full(), spot(split, cell.y0), spot(split, cell.y1));
+    // A long name gives way, not the id before it.
+    let wall = match subject.wall.name.as_str() {
+        name if name == subject.wall.id => name.to_owned(),
+        name => format!("{} {name}", subject.wall.id),
+    };
     let small = [
-        ("WALL", subject.wall.name.as_str()),
+        ("WALL", wall.as_str()),
         ("DRAWN", facts.drawn_by.as_str()),
         ("CHECKED", ""),
         ("SHEET", number),
@@ -237,6 +242,6 @@ mod tests {
     fn an_earlier_change_is_told_by_its_first_words() {
         assert_eq!(in_a_line("First issue"), "First issue");
         let long = "O1 moved 6\" to the right; opening 36\" x 60\" at 6\" is now at 12\"";
-        assert_eq!(in_a_line(long), "O1 moved 6\" to the right; opening 36\"…");
+        assert_eq!(in_a_line(long), "O1 moved 6\" to the right; opening 36\" x…");
     }
 }

@@ -107,7 +107,10 @@ fn a_sheet_with_thousands_of_lines_added_is_refused_and_not_sorted_through() {
 #[test]
 fn a_file_of_answers_is_told_where_it_goes() {
     let files = package();
-    let answers = file("answers.toml", "[[question]]\nnumber = \"1\"\nanswer = \"yes\"\n");
+    let answers = file(
+        "answers.toml",
+        "[[question]]\nnumber = \"1\"\nanswer = \"yes\"\n",
+    );
     let told = read(&files, &[answers]).findings;
     let [told] = &told[..] else {
         panic!("{told:?}");

@@ -242,6 +242,9 @@ mod tests {
     fn an_earlier_change_is_told_by_its_first_words() {
         assert_eq!(in_a_line("First issue"), "First issue");
         let long = "O1 moved 6\" to the right; opening 36\" x 60\" at 6\" is now at 12\"";
-        assert_eq!(in_a_line(long), "O1 moved 6\" to the right; opening 36\" x…");
+        assert_eq!(
+            in_a_line(long),
+            "O1 moved 6\" to the right; opening 36\" x…"
+        );
     }
 }

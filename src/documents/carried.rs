@@ -334,12 +334,11 @@ pub(super) fn review_sheets(
         total: None,
         has_heads: true,
     };
-    let revises = issue.revises.get(..12).unwrap_or(&issue.revises);
     TableSheets {
         number: "Z-092",
         name: "review",
         title: "REVIEW",
-        subtitle: &format!("marks on the issue with package id {revises}"),
+        subtitle: &format!("marks on {}", issue.issue_before()),
         description: "Every mark that came back for the issue before, with its answer.",
         notes: &[
             "An OPEN mark has no answer that its reviewer agreed to: it stands again on the sheet named, in a heavy line with its number in a box.",

@@ -1,6 +1,8 @@
 //! `manifest.json`: the program's version, and the SHA-256 of each input and of each file written.
 
-use super::{DocumentSet, InputFile, IssueFacts, sha256_hex};
+use super::panel_sheet::panel_revisions;
+use super::{DocumentSet, InputFile, IssueFacts, Revision, Revisions, TitleFacts, sha256_hex};
+use crate::fabrication::Fabrication;
 use crate::findings::base_name;
 use crate::rules::{Job, job_without_revises};
 use serde::Serialize;
@@ -13,6 +15,10 @@ struct Manifest<'a> {
     version: &'static str,
     issue: u32,
     revises: Option<&'a str>,
+    /// The id that every sheet prints.
+    package: &'a str,
+    /// What the next issue's sheets repeat.
+    revisions: Revisions,
     inputs: Vec<Named<'a>>,
     /// What the job of the next issue is compared with: it differs in that line at least.
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -34,7 +40,8 @@ struct Named<'a> {
 pub(super) fn manifest(
     documents: &DocumentSet,
     (inputs, job): (&[&InputFile], &Job),
-    issue: &IssueFacts,
+    (issue, facts): (&IssueFacts, &TitleFacts),
+    fabrication: &Fabrication,
 ) -> String {
     let job_without_revises = inputs.iter().find(|it| it.name == job.file).and_then(|it| {
         let (text, without) = (it.text(), job_without_revises(&it.text()));
@@ -46,6 +53,15 @@ pub(super) fn manifest(
         version: env!("CARGO_PKG_VERSION"),
         issue: issue.number,
         revises: Some(issue.revises.as_str()).filter(|id| !id.is_empty()),
+        package: &facts.package,
+        revisions: Revisions {
+            sheets: Revision::issued(facts),
+            panels: fabrication
+                .panels
+                .iter()
+                .map(|it| (it.mark.clone(), panel_revisions(issue, facts, it)))
+                .collect(),
+        },
         inputs: inputs
             .iter()
             .map(|file| Named {

@@ -57,7 +57,11 @@ pub use key_plan::{KeyPlanInput, key_plan_sheets};
 pub use labels::{LabelInput, label_pages};
 pub use lists::lists;
 pub use loads_json::loads_json;
-pub use model::{CarriedMark, DocumentSet, InputFile, IssueFacts, PanelNews, PdfFiles, TitleFacts};
+pub(crate) use model::issue_in_words;
+pub use model::{
+    CarriedMark, DocumentSet, InputFile, IssueFacts, PanelNews, PdfFiles, Revision, Revisions,
+    TitleFacts,
+};
 pub use outline_dxf::{blank_files, outline_dxf, outline_files, outline_path};
 pub use panel_sheet::{PanelSheetInput, panel_sheet, panel_sheet_number, panel_sheets};
 pub use panels_json::{PanelsFacts, panels_json};
@@ -269,7 +273,12 @@ pub fn draw_documents(models: &Models<'_>) -> Result<Drawn, PdfError> {
             documents.add("labels.pdf", to_pdf(&pages, &about)?);
         }
     }
-    let manifest = manifest::manifest(&documents, (models.inputs, models.trace.job), models.issue);
+    let manifest = manifest::manifest(
+        &documents,
+        (models.inputs, models.trace.job),
+        (models.issue, &facts),
+        models.fabrication,
+    );
     documents.add("manifest.json", manifest);
     Ok(Drawn { documents, sheets })
 }
@@ -278,6 +287,7 @@ pub fn draw_documents(models: &Models<'_>) -> Result<Drawn, PdfError> {
 fn sheet_facts(models: &Models<'_>) -> TitleFacts {
     let mut facts = TitleFacts {
         revision: models.issue.number.to_string(),
+        revisions: models.issue.revisions.sheets.clone(),
         sheets: models.rules.sheets,
         axis_reports: axis_reports(models.rules),
         ..title(&models.trace)
@@ -323,6 +333,7 @@ fn title(models: &TraceModels<'_>) -> TitleFacts {
         date: models.date.map_or_else(|| given(&job.date), str::to_owned),
         drawn_by: given(&job.drawn_by),
         revision: "0".to_owned(),
+        revisions: Vec::new(),
         package: String::new(),
         axis_reports: String::new(),
         program: format!("{} {}", env!("CARGO_PKG_NAME"), env!("CARGO_PKG_VERSION")),

@@ -2,6 +2,7 @@
 
 use super::paper::{Area, Item, Spot};
 use crate::rules::SheetRules;
+use serde::{Deserialize, Serialize};
 use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -36,6 +37,10 @@ pub struct IssueFacts {
     pub number: u32,
     /// SHA-256 of the manifest of the issue before; empty at the first.
     pub revises: String,
+    /// The id that the sheets of the issue before print; empty where its manifest does not say it.
+    pub revises_package: String,
+    /// What its sheets say of revisions.
+    pub revisions: Revisions,
     /// Marks that are never used again.
     pub retired: BTreeSet<String>,
     /// Sheets of unchanged panels, byte for byte as issued, by their path in the package.
@@ -44,6 +49,58 @@ pub struct IssueFacts {
     pub news: Vec<PanelNews>,
     /// Marks that came back for the issue before.
     pub marks: Vec<CarriedMark>,
+}
+
+/// The rows of revisions that sheets print, newest first, three at most.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Revisions {
+    /// Of the sheets that show more than one panel.
+    pub sheets: Vec<Revision>,
+    /// Of each panel's own sheets, by its mark.
+    pub panels: BTreeMap<String, Vec<Revision>>,
+}
+
+/// One row of the table of revisions.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Revision {
+    /// Letter before release, number after.
+    pub name: String,
+    /// Date.
+    pub date: String,
+    /// What changed.
+    pub change: String,
+}
+
+impl Revision {
+    /// So many rows stand on a sheet.
+    pub const SHOWN: usize = 3;
+
+    /// This row over earlier ones, as many as are shown.
+    #[must_use]
+    pub fn over(self, earlier: &[Self]) -> Vec<Self> {
+        let rows = std::iter::once(self).chain(earlier.iter().cloned());
+        rows.take(Self::SHOWN).collect()
+    }
+
+    /// The rows of a sheet as issued: that it is the first when it is, else where changes stand; then those of earlier issues.
+    #[must_use]
+    pub fn issued(facts: &TitleFacts) -> Vec<Self> {
+        let is_first = ["", "0"].contains(&facts.revision.as_str());
+        let row = Self {
+            name: if is_first {
+                "0".to_owned()
+            } else {
+                facts.revision.clone()
+            },
+            date: facts.date.clone(),
+            change: if is_first {
+                "First issue".to_owned()
+            } else {
+                format!("See Z-091 of issue {}", facts.revision)
+            },
+        };
+        row.over(&facts.revisions)
+    }
 }
 
 /// A reviewer's mark on the issue before; empty texts for what is not known.
@@ -114,6 +171,21 @@ impl IssueFacts {
     pub fn news_of(&self, mark: &str) -> Option<&PanelNews> {
         self.news.iter().find(|news| news.mark == mark)
     }
+
+    /// What names the issue before in words: its number, and the id that its sheets print.
+    #[must_use]
+    pub fn issue_before(&self) -> String {
+        issue_in_words(self.number.saturating_sub(1), &self.revises_package)
+    }
+}
+
+/// `issue 0, package id 0ae54ed4450b`; without the id where it is not known.
+pub(crate) fn issue_in_words(number: u32, package: &str) -> String {
+    if package.is_empty() {
+        format!("issue {number}")
+    } else {
+        format!("issue {number}, package id {package}")
+    }
 }
 
 /// What every title block says.
@@ -131,6 +203,8 @@ pub struct TitleFacts {
     pub drawn_by: String,
     /// Revision printed in the table.
     pub revision: String,
+    /// Rows of earlier issues in that table, newest first.
+    pub revisions: Vec<Revision>,
     /// Id of the package, small print; empty before there is one.
     pub package: String,
     /// Reports under which the strength axis of wall panels may lie level, small print; empty where it stands upright.

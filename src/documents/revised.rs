@@ -28,12 +28,11 @@ pub(super) fn revised_sheets(issue: &IssueFacts, facts: &TitleFacts) -> Vec<Shee
         row[3] = "no panel changed".to_owned();
         table.rows.push(row);
     }
-    let revises = issue.revises.get(..12).unwrap_or(&issue.revises);
     TableSheets {
         number: "Z-091",
         name: "revised-panels",
         title: "REVISED PANELS",
-        subtitle: &format!("since the issue with package id {revises}"),
+        subtitle: &format!("since {}", issue.issue_before()),
         description: "What became of each panel since the issue before.",
         notes: &[
             "A panel that is not listed is the same: its mark, its sheet and its outline stay in force.",

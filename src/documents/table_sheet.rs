@@ -1,11 +1,11 @@
 //! Sheets that are one table: as many as it takes, on ANSI B.
 
-use super::TitleFacts;
 use super::general::capitalised;
 use super::paper::frame::ANSI_B;
-use super::paper::strip::{HoldBox, Revision, Strip, TitleBlock};
+use super::paper::strip::{HoldBox, Strip, TitleBlock};
 use super::paper::table::Table;
 use super::paper::{Canvas, Sheet};
+use super::{Revision, TitleFacts};
 
 /// Space round the table, mm.
 const ROUND: f64 = 4.0;
@@ -87,7 +87,7 @@ impl TableSheets<'_> {
                 subtitle: self.subtitle.to_owned(),
                 scale: "none".to_owned(),
                 number: number.clone(),
-                revisions: vec![Revision::issued(self.facts)],
+                revisions: Revision::issued(self.facts),
                 hold: HoldBox::Released,
             },
         );

@@ -2,7 +2,7 @@
 
 use super::lineage::Lineage;
 use super::printed::printed_otherwise;
-use crate::documents::sha256_hex;
+use crate::documents::{Revisions, issue_in_words, sha256_hex};
 use crate::rules::job_without_revises;
 use crate::units::{Erection, Length};
 use serde::Deserialize;
@@ -30,8 +30,12 @@ pub enum IssuedError {
 pub struct Issued {
     /// SHA-256 of its `manifest.json`; empty for a package not written yet.
     pub id: String,
+    /// The id that its sheets print; empty where the manifest does not say it.
+    pub package: String,
     /// Which issue of the job it is: 0 for the first.
     pub issue: u32,
+    /// What its sheets say of revisions.
+    pub revisions: Revisions,
     /// SHA-256 of every input by its file name.
     pub inputs: BTreeMap<String, String>,
     /// What each input says key by key, by its file name, where the manifest tells.
@@ -206,6 +210,10 @@ struct ManifestFile {
     #[serde(default)]
     issue: u32,
     #[serde(default)]
+    package: String,
+    #[serde(default)]
+    revisions: Revisions,
+    #[serde(default)]
     inputs: Vec<InputRow>,
     job_without_revises: Option<String>,
     #[serde(default)]
@@ -261,6 +269,8 @@ impl Issued {
         let mut issued = Self::from_panels(&String::from_utf8_lossy(file("panels.json")?))?;
         issued.id = sha256_hex(bytes);
         issued.issue = manifest.issue;
+        issued.package = manifest.package;
+        issued.revisions = manifest.revisions;
         let said = manifest.inputs.iter();
         issued.said = said
             .map(|input| (input.name.clone(), input.said.clone()))
@@ -358,6 +368,12 @@ impl Issued {
             retired: file.retired,
             ..Self::default()
         })
+    }
+
+    /// What names it in words.
+    #[must_use]
+    pub fn in_words(&self) -> String {
+        issue_in_words(self.issue, &self.package)
     }
 
     /// The panel of a mark.

@@ -14,12 +14,12 @@ use super::issued::IssuedPanel;
 use super::lineage::{Fate, PanelFate};
 use super::registration::Motion;
 use super::verdict::Verdict;
-use crate::documents::TitleFacts;
 use crate::documents::paper::frame::ANSI_B;
-use crate::documents::paper::strip::{HoldBox, Revision, Strip, TitleBlock};
+use crate::documents::paper::strip::{HoldBox, Strip, TitleBlock};
 use crate::documents::paper::style::{Dash, Ink, Pen, Stroke};
 use crate::documents::paper::symbol::cloud;
 use crate::documents::paper::{Area, Canvas, Sheet, Spot, View, spot};
+use crate::documents::{Revision, TitleFacts};
 use std::collections::BTreeSet;
 
 /// Size of a cloud's bump, mm.
@@ -51,10 +51,7 @@ pub fn overlay_sheets(compared: &Comparison) -> Vec<Sheet> {
             faces(compared, rows),
         ));
     }
-    let [old, new] = [&compared.old, &compared.new].map(|it| {
-        let id = it.id.get(..12).unwrap_or(&it.id);
-        format!("issue {} ({id})", it.issue)
-    });
+    let [old, new] = [&compared.old, &compared.new].map(|it| it.in_words());
     let subtitle = format!("{old} under {new}");
     let row = Revision {
         name: compared.new.issue.to_string(),

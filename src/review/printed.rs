@@ -112,7 +112,9 @@ impl Printed {
                     let letters = node.descendants().filter(Node::is_text);
                     let letters = letters.filter_map(|it| it.text());
                     let words: Vec<&str> = letters.flat_map(str::split_whitespace).collect();
-                    *printed.words.entry(words.join(" ")).or_default() += 1;
+                    let words = words.join(" ");
+                    let words = without_revision(&words).to_owned();
+                    *printed.words.entry(words).or_default() += 1;
                 }
             } else if let Some(shape) = shape(node)
                 && let Some((id, _)) = PICTURES.into_iter().find(|(id, _)| within(id))
@@ -121,6 +123,15 @@ impl Printed {
             }
         }
         Some(printed)
+    }
+}
+
+/// The name of a part without the letter of the issue in which it became new: `Buck head, rev B`.
+fn without_revision(words: &str) -> &str {
+    let is_letter = |it: &str| it.chars().all(|c| c.is_ascii_uppercase());
+    match words.rsplit_once(", rev ") {
+        Some((name, letter)) if is_letter(letter) => name,
+        _ => words,
     }
 }
 

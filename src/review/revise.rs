@@ -114,6 +114,8 @@ pub fn judge(
         facts: IssueFacts {
             number: old.issue + 1,
             revises: old.id.clone(),
+            revises_package: old.package.clone(),
+            revisions: old.revisions.clone(),
             retired: &old.retired | &retired_plates(old, new),
             ..IssueFacts::default()
         },

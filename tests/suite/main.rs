@@ -95,6 +95,7 @@ mod proofs_of_loads;
 mod quotes;
 mod quotes_refused;
 /// A second issue keeps its head: marks, bytes, letters, locks.
+mod revision_rows;
 mod revisions;
 mod revisions_told;
 /// A plan in another unit or turned: what rounding alone would change.
@@ -109,6 +110,7 @@ mod samples;
 mod sheets;
 /// Schedules, dimensions, titles, and corrections that outlive a revision.
 mod sheets_said;
+mod sheets_true;
 /// Skins that differ, and panels with one skin.
 mod skins;
 /// Openings of storeys over each other.

@@ -5,12 +5,13 @@ use super::in_drawing;
 use super::names::names_on_plan;
 use super::numbers::numbers;
 use super::words::{Wording, by_topic, wording};
+use crate::documents::Revision;
 use crate::documents::asked::Asked;
 use crate::documents::paper::flow::Flow;
 use crate::documents::paper::fonts::wrap;
 use crate::documents::paper::frame::Paper;
 use crate::documents::paper::scale::scales;
-use crate::documents::paper::strip::{HoldBox, Revision, Strip, TitleBlock};
+use crate::documents::paper::strip::{HoldBox, Strip, TitleBlock};
 use crate::documents::paper::style::{Ink, Pen};
 use crate::documents::paper::symbol::{diamond, tick_box};
 use crate::documents::paper::table::{Column, Table};
@@ -181,7 +182,7 @@ fn title_block<'a>(input: &ChangeInput<'a>, number: usize, scale: &str) -> Title
         subtitle: format!("{}; for the architect", name_of(input.storey)),
         scale: scale.to_owned(),
         number: format!("Z-{number:03}"),
-        revisions: vec![Revision::issued(input.facts)],
+        revisions: Revision::issued(input.facts),
         hold,
     }
 }

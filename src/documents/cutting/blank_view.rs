@@ -97,7 +97,9 @@ pub(super) fn draw(
         let rings = rings.iter().map(|ring| view.ring(ring)).collect();
         let marks = group.iter().filter_map(|it| it.panels.get(place));
         let marks: Vec<&str> = marks.map(|it| it.mark.as_str()).collect();
-        let (id, marks) = (format!("piece-{}", place + 1), marks.join(" "));
+        // More than one blank may stand on a sheet.
+        let id = format!("piece-{}-{}", blank.sheet.name, place + 1);
+        let marks = marks.join(" ");
         canvas.group_with(&id, &marks, &[("panel", &marks)], |canvas| {
             canvas.shape(Form::Region(rings), Pen::Edge.full(), Fill::White);
         });

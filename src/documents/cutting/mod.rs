@@ -16,13 +16,13 @@ mod cards;
 mod fill;
 mod small;
 
-use super::TitleFacts;
 use super::paper::frame::Paper;
 use super::paper::scale::{Scale, scales};
-use super::paper::strip::{HoldBox, Revision, Strip, TitleBlock};
+use super::paper::strip::{HoldBox, Strip, TitleBlock};
 use super::paper::style::Ink;
 use super::paper::table::{Column, Table};
 use super::paper::{Area, Canvas, Group, Lettered, Sheet, Spot, spot};
+use super::{Revision, TitleFacts};
 use crate::fabrication::Fabrication;
 use crate::rules::PlantRules;
 use crate::stock::{StockPlan, Tally};
@@ -120,7 +120,7 @@ fn sheet(input: &CuttingInput<'_>, page: Page, number: &str) -> Sheet {
             subtitle: page.subtitle,
             scale: page.scale.to_owned(),
             number: number.to_owned(),
-            revisions: vec![Revision::issued(input.facts)],
+            revisions: Revision::issued(input.facts),
             hold: HoldBox::Released,
         },
     );

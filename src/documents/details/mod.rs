@@ -16,6 +16,7 @@ mod cut;
 mod detail;
 mod draw;
 mod openings;
+mod plates;
 mod sheets;
 mod walls;
 

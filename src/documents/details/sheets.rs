@@ -4,13 +4,13 @@ use super::cell::{draw_detail, fit};
 use super::cut::CutModels;
 use super::detail::Detail;
 use super::walls::{merge, wall_details};
-use crate::documents::TitleFacts;
 use crate::documents::left_out::{caution, hold_words, left_out};
 use crate::documents::paper::frame::Paper;
 use crate::documents::paper::scale::{Scale, scales};
-use crate::documents::paper::strip::{HoldBox, Revision, Strip, TitleBlock};
+use crate::documents::paper::strip::{HoldBox, Strip, TitleBlock};
 use crate::documents::paper::style::{Ink, Pen};
 use crate::documents::paper::{Area, Canvas, Sheet, spot};
+use crate::documents::{Revision, TitleFacts};
 
 /// Least size of a cell on large sheets and on small ones, mm.
 const CELL: [f64; 2] = [210.0, 165.0];
@@ -169,7 +169,7 @@ fn sheet(
             subtitle: format!("corners, joints, plates, openings; {}", page.of),
             scale: "as shown".to_owned(),
             number: page.number.clone(),
-            revisions: vec![Revision::issued(facts)],
+            revisions: Revision::issued(facts),
             hold,
         },
     );

@@ -3,6 +3,7 @@
 use super::cut::{CutModels, CutPart, Part};
 use super::detail::{CutWay, Detail, DetailKind};
 use super::openings::opening_details;
+use super::plates::plates;
 use crate::building::{CornerKind, PanelWall, WallRole};
 use crate::documents::paper::{Area, Spot, spot};
 use crate::fabrication::{EdgeContour, FabricatedPanel};
@@ -13,7 +14,7 @@ use crate::units::{Inches, Length};
 /// How much of a wall a detail shows beyond what it is about, as parts of the wall's thickness.
 const BEYOND: f64 = 1.35;
 /// White round what is shown, inches.
-const ROUND: f64 = 0.4;
+pub(super) const ROUND: f64 = 0.4;
 /// How deep a nail goes as drawn, inches: a sign, not a length.
 const NAIL: f64 = 1.3;
 
@@ -413,136 +414,6 @@ fn recess_at(panel: &FabricatedPanel, is_left: bool) -> f64 {
             && (edge.from.x + edge.from.x < panel.width) == is_left
     });
     edge.map_or(0.0, |edge| edge.recess.to_inches())
-}
-
-/// Top and sole of the first panel that shows both plainly.
-fn plates(scene: &WallScene<'_>) -> Vec<Detail> {
-    let plain = scene.full().find(|(_, _, made)| made.openings.is_empty());
-    let Some((index, laid, made)) = plain.or_else(|| scene.full().next()) else {
-        return Vec::new();
-    };
-    let x = clear_place(made);
-    let parts = scene.models.upright(*index, x);
-    let top = |is_skin: bool| {
-        let of = parts
-            .iter()
-            .filter(|it| !is_skin || matches!(it.part, Part::Skin(_)));
-        of.flat_map(|part| &part.ring)
-            .map(|p| p.y)
-            .fold(0.0, f64::max)
-    };
-    let (skin, all) = (top(true), top(false));
-    let t = scene.thickness();
-    let shown = t * 1.25;
-    let id = scene.wall.id.clone();
-    let mut upper = Detail::of(
-        DetailKind::Plate,
-        CutWay::Upright,
-        "TOP OF THE WALL",
-        id.clone(),
-    );
-    let is_liner = scene.assembly.is_liner();
-    upper.remark = "section; top plate in the recess, cap over both skins".to_owned();
-    if is_liner {
-        upper.remark = "section; top plate in the recess, cap over skin and foam".to_owned();
-    }
-    upper.window = Area::new(-ROUND * 2.0, skin - shown, t + ROUND * 2.0, all + ROUND);
-    let foot = skin - shown * 0.6;
-    upper.least = Some(Area::new(
-        upper.window.x0,
-        foot,
-        upper.window.x1,
-        upper.window.y1,
-    ));
-    if all <= skin {
-        upper.remark = "section; top plate in the recess".to_owned();
-    }
-    let mut lower = Detail::of(DetailKind::Plate, CutWay::Upright, "FOOT OF THE WALL", id);
-    // Over a step of the foundation a panel's foot is higher than its lowest corner.
-    let inner = parts.iter().filter(|it| it.part == Part::Skin(Face::Inner));
-    let inner = inner.filter_map(|it| Area::around(&it.ring));
-    let foot = inner.map(|it| it.y0).fold(f64::INFINITY, f64::min);
-    let drop = made.skin_drop.to_inches();
-    let foot = if foot.is_finite() { foot } else { drop };
-    let on_deck = laid.rect.y0 + made.skin_drop == scene.wall.stack.panel_bottom;
-    lower.remark = if is_liner {
-        "section; one skin, it bears nothing: not sized: engineer"
-    } else if made.skin_drop > Length::ZERO {
-        "section; the outer skin hangs and does not bear: not sized: engineer"
-    } else if on_deck {
-        "section; both skins bear on the deck"
-    } else {
-        "section; both skins bear on the step of the foundation"
-    }
-    .to_owned();
-    let lowest = foot - drop.min(shown / 2.0) - ROUND;
-    lower.window = Area::new(-ROUND * 2.0, lowest, t + ROUND * 2.0, foot + shown);
-    let head = foot + shown * 0.6;
-    lower.least = Some(Area::new(lower.window.x0, lowest, lower.window.x1, head));
-    lower.deck = on_deck.then_some(foot);
-    [upper, lower]
-        .into_iter()
-        .map(|mut detail| {
-            detail.parts.clone_from(&parts);
-            seal_plates(scene, &mut detail);
-            detail.across = scene.layers();
-            detail.named(scene)
-        })
-        .collect()
-}
-
-/// Beads, nails and heights of the plates that a window shows.
-fn seal_plates(scene: &WallScene<'_>, detail: &mut Detail) {
-    let t = scene.thickness();
-    let mut heights: Vec<f64> = Vec::new();
-    for part in &detail.parts {
-        let Some(extent) = Area::around(&part.ring) else {
-            continue;
-        };
-        let middle = extent.middle();
-        let is_seen = detail.window.holds(&Area::of(middle, middle));
-        if !matches!(part.part, Part::Plate(_)) || !is_seen {
-            continue;
-        }
-        heights.extend([extent.y0, extent.y1]);
-        // A cap lies over the skins: it is nailed down, not sealed between them.
-        if extent.width() < t - 1e-6 {
-            detail.beads.push(spot(extent.x0, middle.y));
-            detail.beads.push(spot(extent.x1, middle.y));
-            detail.nails.extend(scene.nails(middle.y, CutWay::Upright));
-        }
-    }
-    heights.sort_by(f64::total_cmp);
-    heights.dedup_by(|a, b| (*a - *b).abs() < 1.0 / 64.0);
-    detail.up = heights;
-    if let Some(bead) = detail.beads.last() {
-        let words = "SEALANT, BOTH EDGES OF THE PLATE".to_owned();
-        detail.call_outs.push((*bead, words));
-        detail.call_outs.push((spot(t, bead.y), scene.nail_words()));
-    }
-    if let Some(deck) = detail.deck {
-        detail
-            .call_outs
-            .push((spot(t + 0.5, deck), "DECK".to_owned()));
-    }
-}
-
-/// A place across a panel where no upright lumber, no chase and no opening stands.
-fn clear_place(panel: &FabricatedPanel) -> Length {
-    let eighth = Length::nanometres(panel.width.to_nanometres() / 8);
-    let places = [4, 3, 5, 2, 6, 1, 7].map(|n| Length::nanometres(eighth.to_nanometres() * n));
-    let is_clear = |x: &Length| {
-        let in_lumber = panel
-            .lumber
-            .iter()
-            .any(|it| it.is_upright && it.rect.x0 <= *x && *x <= it.rect.x1);
-        let in_hole = panel
-            .openings
-            .iter()
-            .any(|it| it.skin_hole.x0 <= *x && *x <= it.skin_hole.x1);
-        !in_lumber && !in_hole
-    };
-    places.into_iter().find(is_clear).unwrap_or(places[0])
 }
 
 /// Words of a call-out in capitals; sizes stay as the trade writes them: `8d`, `2x6`.

@@ -4,9 +4,10 @@ use super::arrange::Page;
 use super::small_plan::draw_small_plan;
 use super::subject::Subject;
 use crate::building::WallRole;
+use crate::documents::Revision;
 use crate::documents::left_out::{caution, hold_words};
 use crate::documents::panel_sheet::{EdgePlace, EdgeSign, Hand, SIDE, Sign, draw_sign};
-use crate::documents::paper::strip::{HoldBox, Revision, Strip, TitleBlock};
+use crate::documents::paper::strip::{HoldBox, Strip, TitleBlock};
 use crate::documents::paper::style::{Dash, Pen};
 use crate::documents::paper::symbol::{balloon, hexagon};
 use crate::documents::paper::table::{Column, Table};
@@ -78,7 +79,7 @@ pub(super) fn draw_strip(
             subtitle: format!("{side}, with plates"),
             scale: page.scale.name.to_owned(),
             number: page.number.clone(),
-            revisions: vec![Revision::issued(facts)],
+            revisions: Revision::issued(facts),
             hold: HoldBox::of(hold_words(&missing).into_iter().chain(panels)),
         },
     );

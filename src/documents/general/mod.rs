@@ -17,11 +17,11 @@ mod schedules;
 pub(super) use cover::cover_sheet;
 pub(super) use schedules::schedule_sheets;
 
-use super::TitleFacts;
 use super::left_out::{hold_words, left_out};
 use super::paper::frame::Paper;
-use super::paper::strip::{HoldBox, Revision, Strip, TitleBlock};
+use super::paper::strip::{HoldBox, Strip, TitleBlock};
 use super::paper::{Canvas, Group, Sheet};
+use super::{Revision, TitleFacts};
 use crate::building::Building;
 use crate::fabrication::Fabrication;
 use crate::layout::Layout;
@@ -102,7 +102,7 @@ fn sheet(
             subtitle: named.subtitle.to_owned(),
             scale: named.scale.to_owned(),
             number: named.number.clone(),
-            revisions: vec![Revision::issued(input.facts)],
+            revisions: Revision::issued(input.facts),
             hold,
         },
     );

@@ -3,8 +3,9 @@
 use super::scene::{Scene, SceneWall};
 use super::sheet::{sheet_number, storey_name};
 use crate::building::RoughOpening;
+use crate::documents::Revision;
 use crate::documents::left_out::{caution, hold_words, left_out};
-use crate::documents::paper::strip::{HoldBox, Revision, Strip, TitleBlock};
+use crate::documents::paper::strip::{HoldBox, Strip, TitleBlock};
 use crate::documents::paper::style::{Fill, Ink, Pen};
 use crate::documents::paper::symbol::{arrow, balloon, hexagon, tick_box};
 use crate::documents::paper::table::{Column, Table};
@@ -83,7 +84,7 @@ fn title_block<'a>(scene: &Scene<'a>, view: &PlanView) -> TitleBlock<'a> {
         subtitle: format!("{}, panels and erection order", storey_name(scene)),
         scale: view.scale().name.to_owned(),
         number: sheet_number(scene),
-        revisions: vec![Revision::issued(facts)],
+        revisions: Revision::issued(facts),
         hold: HoldBox::of(hold_words(&missing(scene)).into_iter().chain(panels)),
     }
 }

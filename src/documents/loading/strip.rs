@@ -1,7 +1,8 @@
 //! The strip of a load sheet: what the load has of each limit, how to load, cautions, title block.
 
 use super::{CAUTIONS, LoadSheetInput, above_road};
-use crate::documents::paper::strip::{HoldBox, Revision, Strip, TitleBlock};
+use crate::documents::Revision;
+use crate::documents::paper::strip::{HoldBox, Strip, TitleBlock};
 use crate::documents::paper::table::{Column, Table};
 use crate::documents::paper::{Canvas, Group};
 use crate::documents::plan_view::grouped;
@@ -37,7 +38,7 @@ pub(super) fn draw(
             subtitle,
             scale: scale.to_owned(),
             number: number.to_owned(),
-            revisions: vec![Revision::issued(input.facts)],
+            revisions: Revision::issued(input.facts),
             hold: hold(input, truck),
         },
     );

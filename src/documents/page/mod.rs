@@ -21,6 +21,7 @@ use crate::findings::Finding;
 use crate::side_by_side::side_by_side;
 use jump::{Jumps, place_of};
 use serde::Serialize;
+use std::collections::BTreeSet;
 use std::fmt::Write;
 
 const TEMPLATE: &str = include_str!("page.html");
@@ -56,6 +57,8 @@ struct PageSheet<'a> {
     width: f64,
     height: f64,
     marks: Vec<&'a str>,
+    /// What else is named on it: plates, boards, parts.
+    words: BTreeSet<&'a str>,
 }
 
 #[derive(Serialize)]
@@ -160,6 +163,11 @@ fn page_sheet<'a>(sheet: &'a Sheet, models: &Models<'_>) -> PageSheet<'a> {
     }
     marks.sort_unstable();
     marks.dedup();
+    let mut words = BTreeSet::new();
+    for layer in sheet.layers.iter().filter(|it| it.id != "small-print") {
+        names_in(layer, &mut words);
+    }
+    words.retain(|it| *it != panel && marks.binary_search(it).is_err());
     PageSheet {
         number: &sheet.number,
         name: &sheet.name,
@@ -176,7 +184,34 @@ fn page_sheet<'a>(sheet: &'a Sheet, models: &Models<'_>) -> PageSheet<'a> {
         width: sheet.width,
         height: sheet.height,
         marks,
+        words,
     }
+}
+
+/// What looks like a mark among the words of a group, and the parts that its groups name.
+fn names_in<'a>(group: &'a Group, names: &mut BTreeSet<&'a str>) {
+    let parts = datum(&group.data, "part").unwrap_or_default();
+    names.extend(parts.split(' ').filter(|it| is_mark(it)));
+    for item in &group.items {
+        match item {
+            Item::Group(inner) => names_in(inner, names),
+            Item::Text(text) => {
+                let words = text.words.split(|c: char| !c.is_alphanumeric() && c != '-');
+                names.extend(words.filter(|it| is_mark(it)));
+            }
+            Item::Shape(_) => {}
+        }
+    }
+}
+
+/// A letter first and a number in it: `CP3`, `W105-3`, `PLATES-X1`.
+fn is_mark(word: &str) -> bool {
+    /// Longer ones are names of layers and files.
+    const LONGEST: usize = 20;
+    word.len() <= LONGEST
+        && word.starts_with(|c: char| c.is_ascii_uppercase())
+        && word.ends_with(|c: char| c.is_ascii_alphanumeric())
+        && word.contains(|c: char| c.is_ascii_digit())
 }
 
 fn openings_in<'a>(group: &'a Group, marks: &mut Vec<&'a str>) {

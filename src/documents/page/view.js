@@ -24,6 +24,7 @@ const sheetsOf = (words) => {
     (it) => it.number.toLowerCase() === wanted || it.name.toLowerCase() === wanted,
     (it) => it.wall.toLowerCase().split(" ").includes(wanted) && !it.panel,
     (it) => it.marks.some((mark) => mark.toLowerCase() === wanted),
+    (it) => it.words.some((mark) => mark.toLowerCase() === wanted),
     (it) => it.panel.toLowerCase().startsWith(wanted),
     (it) => it.title.toLowerCase().includes(wanted),
   ];

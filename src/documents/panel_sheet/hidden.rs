@@ -18,7 +18,6 @@ type Stretch = (Length, Length);
 pub(super) struct HiddenLines {
     /// By direction and position: what is covered, rising, apart.
     covered: BTreeMap<(Run, Length), Vec<Stretch>>,
-    lines: Vec<(ShopPoint, ShopPoint)>,
 }
 
 impl HiddenLines {
@@ -31,29 +30,26 @@ impl HiddenLines {
         }
     }
 
-    /// A contour of which those stretches are drawn that nothing else has drawn.
-    pub(super) fn add(&mut self, ring: &ShopRing) {
+    /// The stretches of a contour that nothing else has drawn: they are to be drawn.
+    pub(super) fn add(&mut self, ring: &ShopRing) -> Vec<(ShopPoint, ShopPoint)> {
+        let mut lines = Vec::new();
         for (a, b) in ring.sides() {
             let Some((key, stretch)) = line(a, b) else {
                 if a != b {
-                    self.lines.push((a, b));
+                    lines.push((a, b));
                 }
                 continue;
             };
             let covered = self.covered.entry(key).or_default();
             for (from, to) in left_over(covered, stretch) {
-                self.lines.push(match key.0 {
+                lines.push(match key.0 {
                     Run::Level => (ShopPoint::new(from, key.1), ShopPoint::new(to, key.1)),
                     Run::Upright => (ShopPoint::new(key.1, from), ShopPoint::new(key.1, to)),
                 });
             }
             join(covered, stretch);
         }
-    }
-
-    /// What is to be drawn.
-    pub(super) fn lines(&self) -> &[(ShopPoint, ShopPoint)] {
-        &self.lines
+        lines
     }
 }
 
@@ -121,10 +117,9 @@ mod tests {
     fn check(covered: &[ShopRing], added: &[ShopRing], expected: &[&str]) {
         let mut hidden = HiddenLines::default();
         covered.iter().for_each(|ring| hidden.cover(ring));
-        added.iter().for_each(|ring| hidden.add(ring));
-        let found: Vec<String> = hidden
-            .lines()
+        let found: Vec<String> = added
             .iter()
+            .flat_map(|ring| hidden.add(ring))
             .map(|(a, b)| {
                 let n = |length: Length| length.to_inches();
                 format!("{} {} {} {}", n(a.x), n(a.y), n(b.x), n(b.y))

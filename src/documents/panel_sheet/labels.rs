@@ -230,7 +230,11 @@ fn count_as_f64(count: usize) -> f64 {
 }
 
 /// Draws a row of balloons with one leader.
-pub(super) fn draw_balloons(canvas: &mut Canvas, choice: &Choice, touches: &[Touch]) {
+pub(super) fn draw_balloons(
+    canvas: &mut Canvas,
+    choice: &Choice,
+    (before, touches): (&str, &[Touch]),
+) {
     let Some(touch) = touches.get(choice.form / 2) else {
         return;
     };
@@ -242,8 +246,12 @@ pub(super) fn draw_balloons(canvas: &mut Canvas, choice: &Choice, touches: &[Tou
     let step = if choice.form % 2 == 1 { -2.0 } else { 2.0 } * BALLOON;
     let mut centre = choice.at;
     for number in &touch.numbers {
-        canvas.circle(Pen::Thin.full(), Fill::White, centre, BALLOON);
-        canvas.text_centred(centre, number.to_string(), BALLOON_LETTERING.middle());
+        let mark = format!("{before}{number}");
+        let id = format!("balloon-{mark}");
+        canvas.group_with(&id, &mark, &[("part", &mark)], |canvas| {
+            canvas.circle(Pen::Thin.full(), Fill::White, centre, BALLOON);
+            canvas.text_centred(centre, number.to_string(), BALLOON_LETTERING.middle());
+        });
         centre.x += step;
     }
 }

@@ -6,7 +6,7 @@ use super::edges::{edge_words, neighbours};
 use super::measures::flow_measures;
 use super::section::{Cuts, draw_level};
 use super::signs::EdgePlace;
-use super::strip::{LOOSE, draw_cautions, draw_plan, notes, part_rows, skin_rows};
+use super::strip::{LOOSE, draw_cautions, draw_plan, notes, part_rows, row_marks, skin_rows};
 use super::subject::{Subject, capital, opening_word, size};
 use super::ticket::{draw_block, ticket_strips};
 use super::title::{draw_title, reasons};
@@ -197,9 +197,11 @@ fn set_lists(flow: &mut Flow, subject: &Subject<'_>) {
             flow.table(heading, remark, &table(columns, rows));
         }
     };
-    let parts = || {
+    let parts = |is_of_plant| {
         vec![
-            Column::wrapping(&subject.before_numbers()).bold(),
+            Column::wrapping(&subject.before_numbers())
+                .bold()
+                .naming_each("part", row_marks(subject, is_of_plant)),
             Column::centred("Qty"),
             Column::wrapping("Part"),
             Column::numbers("Length"),
@@ -207,9 +209,9 @@ fn set_lists(flow: &mut Flow, subject: &Subject<'_>) {
         ]
     };
     let fitted = with_places(subject, true);
-    set("PARTS FITTED IN THE PLANT", "inches", parts(), fitted);
+    set("PARTS FITTED IN THE PLANT", "inches", parts(true), fitted);
     let loose = with_places(subject, false);
-    set(LOOSE, "", parts(), loose);
+    set(LOOSE, "", parts(false), loose);
     // By themselves: their sizes are wider than lengths, and would leave the names of parts no room.
     let blank = vec![
         Column::centred("Qty"),

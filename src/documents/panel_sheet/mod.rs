@@ -48,8 +48,10 @@ use crate::fabrication::Fabrication;
 use crate::layout::Layout;
 use crate::rules::PlantRules;
 use crate::side_by_side::side_by_side;
+use crate::units::{Inches, Length};
 pub(in crate::documents) use signs::{EdgePlace, EdgeSign, SIDE, Sign, draw_sign};
 pub(in crate::documents) use subject::Hand;
+pub(in crate::documents) use title::panel_revisions;
 
 use arrange::{Arrangement, arrange};
 use labels::set_labels;
@@ -173,6 +175,7 @@ fn drawing_sheet(subject: &Subject<'_>) -> (Sheet, Vec<Sheet>) {
     });
     draw_title(&mut labels, subject, &arrangement);
     let mut labels = labels.into_group("labels", "Labels");
+    let dropped = within::dropped(subject, &labels);
 
     let mut sections = Canvas::new();
     if let Some([upright, level]) = arrangement.sections {
@@ -193,7 +196,13 @@ fn drawing_sheet(subject: &Subject<'_>) -> (Sheet, Vec<Sheet>) {
             }
         }
         None => {
-            let trial = strip::draw_strip(&mut Canvas::new(), subject, &number, &left, false);
+            let trial = strip::draw_strip(
+                &mut Canvas::new(),
+                subject,
+                &number,
+                (&left, &dropped),
+                false,
+            );
             // Only where they are all that a further sheet would have to say.
             let mut notes = Canvas::new();
             let is_beside = trial.is_complete && !trial.notes.is_empty() && {
@@ -203,7 +212,8 @@ fn drawing_sheet(subject: &Subject<'_>) -> (Sheet, Vec<Sheet>) {
                 set_labels(&mut notes, &[label], &mut free).is_empty()
             };
             labels.items.extend(notes.into_group("", "").items);
-            let drawn = strip::draw_strip(&mut strip, subject, &number, &left, is_beside);
+            let drawn =
+                strip::draw_strip(&mut strip, subject, &number, (&left, &dropped), is_beside);
             let has_notes = is_beside || drawn.notes.is_empty();
             Drawn {
                 is_complete: drawn.is_complete && has_notes,
@@ -284,10 +294,10 @@ fn draw_title(canvas: &mut Canvas, subject: &Subject<'_>, arrangement: &Arrangem
             kind.to_uppercase()
         )
     };
-    let zero = if subject.place.rect.y0 == subject.wall.stack.panel_bottom {
-        "y 0 = floor"
-    } else {
-        "y 0 = panel bottom"
+    let zero = match subject.deck() {
+        Some(deck) if deck > Length::ZERO => format!("y 0 = {} below the deck", Inches(deck)),
+        Some(_) => "y 0 = floor".to_owned(),
+        None => "y 0 = panel bottom".to_owned(),
     };
     let is_broken = arrangement.view.breaks().next().is_some();
     let broken = if is_broken { ", broken" } else { "" };

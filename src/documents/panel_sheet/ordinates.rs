@@ -6,7 +6,7 @@ use super::subject::{Hand, Subject, TITLE_CAP};
 use crate::documents::paper::dimension::{Ordinate, OrdinateRow, Side, ordinate_row};
 use crate::documents::paper::style::SMALL_SHEET;
 use crate::documents::paper::{Canvas, Lettered};
-use crate::fabrication::Fitted;
+use crate::fabrication::{EdgeJoint, Fitted};
 use crate::layout::WallEnd;
 use crate::units::{Inches, Length};
 use std::collections::BTreeMap;
@@ -63,6 +63,11 @@ impl Ordinates {
                 ordinates.left.entry(y).or_default();
             }
         }
+        ordinates.add_lumber(subject);
+        if let Some(deck) = subject.deck().filter(|it| *it > Length::ZERO) {
+            let mark = ordinates.left.entry(deck).or_default();
+            mark.words.push("DECK");
+        }
         ordinates.add_inner_cuts(subject);
         ordinates.add_bevels(subject);
         if panel.make_up > Length::ZERO {
@@ -74,6 +79,38 @@ impl Ordinates {
             ordinates.top.entry(pick.x).or_default().words.push("PICK");
         }
         ordinates
+    }
+
+    /// What frames an opening at the panel's own end: heights of the pocket between jack and cripple, and of a header panel the
+    /// ends of head buck and header that go into the pockets of its neighbours.
+    fn add_lumber(&mut self, subject: &Subject<'_>) {
+        let panel = subject.panel;
+        let ends = [Length::ZERO, panel.width];
+        for lumber in &panel.lumber {
+            let rect = lumber.rect;
+            let is_at_end = lumber
+                .edge
+                .and_then(|edge| panel.edges.get(edge))
+                .is_some_and(|edge| {
+                    edge.joint == EdgeJoint::Jamb
+                        && edge.from.x == edge.to.x
+                        && ends.contains(&edge.from.x)
+                });
+            if is_at_end && lumber.usage == "jack" {
+                add_word(&mut self.left, rect.y1, "JACK");
+            }
+            if is_at_end && lumber.usage.starts_with("cripple over") {
+                add_word(&mut self.left, rect.y0, "HEADER");
+            }
+            let is_over = ["buck head", "header"].contains(&lumber.usage.as_str());
+            if is_over && lumber.fitted == Fitted::Plant && !lumber.is_upright {
+                for x in [rect.x0, rect.x1] {
+                    if x < Length::ZERO || x > panel.width {
+                        add_word(&mut self.bottom, x, "LUMBER");
+                    }
+                }
+            }
+        }
     }
 
     /// Sides of what is cut into the inner skin alone, from the same corner: seen from outside like all else.

@@ -41,13 +41,13 @@ pub(super) struct Drawn {
 
 /// The strip at the right of a sheet with sections.
 ///
-/// - `left`: names of the labels that found no place on the drawing.
+/// - `left`: names of the labels that found no place on the drawing; `dropped`: what shorter labels do not say.
 /// - `is_beside`: notes that it has no room for stand on the drawing.
 pub(super) fn draw_strip(
     canvas: &mut Canvas,
     subject: &Subject<'_>,
     number: &str,
-    left: &[String],
+    (left, dropped): (&[String], &[String]),
     is_beside: bool,
 ) -> Drawn {
     let mut strip = Strip::of(&subject.paper());
@@ -55,7 +55,14 @@ pub(super) fn draw_strip(
     let has_reasons = draw_title(canvas, &mut strip, subject, number);
     draw_cautions(canvas, &mut strip, subject);
     let has_tables = draw_tables(canvas, &mut strip, subject, &further);
-    let notes = draw_notes(canvas, &mut strip, subject, left, &further, is_beside);
+    let notes = draw_notes(
+        canvas,
+        &mut strip,
+        subject,
+        (left, dropped),
+        &further,
+        is_beside,
+    );
     // Where there is no room for the plan anyway, it needs none.
     let keep = Some(LEAST_PLAN).filter(|it| *it <= strip.rest().height());
     Drawn {
@@ -142,9 +149,11 @@ fn draw_parts(
     subject: &Subject<'_>,
     further: &str,
 ) -> bool {
-    let table = |rows, has_heads| Table {
+    let table = |rows, has_heads, is_of_plant| Table {
         columns: vec![
-            Column::wrapping(&subject.before_numbers()).bold(),
+            Column::wrapping(&subject.before_numbers())
+                .bold()
+                .naming_each("part", row_marks(subject, is_of_plant)),
             Column::centred("Qty"),
             Column::wrapping("Use"),
             Column::wrapping("Section"),
@@ -156,12 +165,12 @@ fn draw_parts(
     };
     let mut rows = part_rows(subject, true);
     rows.extend(skin_rows(subject));
-    let loose = table(part_rows(subject, false), false);
+    let loose = table(part_rows(subject, false), false, false);
     let mut shorter = *strip;
     if !loose.rows.is_empty() {
         shorter.foot -= strip.table_height(&loose) + 8.0;
     }
-    let fitted = table(rows, true);
+    let fitted = table(rows, true, true);
     let mut is_whole = draw_table(canvas, &mut shorter, FITTED, "inches", fitted, further);
     strip.top = shorter.top;
     if !loose.rows.is_empty() {
@@ -206,6 +215,19 @@ pub(super) fn part_rows(subject: &Subject<'_>, is_of_plant: bool) -> Vec<Vec<Str
                 row.section.clone(),
                 Inches(row.length).to_string(),
             ]
+        })
+        .collect()
+}
+
+/// The marks of the pieces in each of these rows.
+pub(super) fn row_marks(subject: &Subject<'_>, is_of_plant: bool) -> Vec<String> {
+    let rows = subject.rows.iter();
+    rows.filter(|row| (row.fitted == Fitted::Plant) == is_of_plant)
+        .map(|row| {
+            let pieces = row.pieces.iter();
+            let pieces = pieces.filter_map(|piece| subject.panel.lumber.get(*piece));
+            let marks: Vec<&str> = pieces.map(|it| it.mark.as_str()).collect();
+            marks.join(" ")
         })
         .collect()
 }
@@ -304,11 +326,12 @@ fn draw_notes(
     canvas: &mut Canvas,
     strip: &mut Strip,
     subject: &Subject<'_>,
-    left: &[String],
+    (left, dropped): (&[String], &[String]),
     further: &str,
     is_beside: bool,
 ) -> Vec<(usize, String)> {
     let mut notes = notes(subject);
+    notes.extend_from_slice(dropped);
     let names = left.join("; ");
     match left.len() {
         0 => {}
@@ -366,6 +389,12 @@ pub(super) fn notes(subject: &Subject<'_>) -> Vec<String> {
         format!("MIRROR IMAGE of {mark}: check mark, face and UP before it is cut or set.")
     }));
     notes.extend(corners_by_hand(subject));
+    if panel.is_held() {
+        notes.push(match panel.revision.as_str() {
+            "" => "Cloud: what is on HOLD. Nothing here is revised.".to_owned(),
+            _ => "Clouds: what is on HOLD, and what a revision changed.".to_owned(),
+        });
+    }
     if panel.kind != PanelKind::Wall {
         let ends = match panel.kind {
             PanelKind::Header => "Stands over the opening; y 0 is its own bottom, not the floor.",

@@ -79,6 +79,13 @@ impl<'a> Subject<'a> {
         )
     }
 
+    /// How high the deck of its storey lies on the panel: 0 where it stands on the deck, more where it reaches below it; `None`
+    /// where it begins above it.
+    pub(super) fn deck(&self) -> Option<Length> {
+        let deck = Length::ZERO - self.place.rect.y0;
+        (Length::ZERO <= deck && deck < self.panel.height).then_some(deck)
+    }
+
     pub(super) const fn edge(&self, hand: Hand) -> PanelEdge {
         match hand {
             Hand::Left => self.place.left,

@@ -13,7 +13,7 @@
 
 use super::strip::{WEIGHT, draw_cautions, draw_weight};
 use super::subject::Subject;
-use super::title::{draw_hold, draw_mark, draw_project, draw_revision};
+use super::title::{draw_hold, draw_mark, draw_project, draw_revisions};
 use crate::documents::paper::strip::Strip;
 use crate::documents::paper::style::{Pen, SMALL_SHEET};
 use crate::documents::paper::{Area, Canvas, spot};
@@ -64,7 +64,7 @@ fn fill(
 ) -> [Strip; 2] {
     draw_mark(canvas, &mut right, subject, number);
     draw_hold(canvas, &mut right, subject);
-    draw_revision(canvas, &mut right, subject);
+    draw_revisions(canvas, &mut right, subject);
     // The project is named on the page of lists: height is for the drawing.
     draw_project(canvas, &mut left, subject, "");
     draw_cautions(canvas, &mut left, subject);

@@ -2,9 +2,11 @@
 
 use super::face::draw_face;
 use super::subject::Subject;
-use crate::documents::paper::strip::{HoldBox, Revision, Strip};
+use crate::documents::paper::strip::{HoldBox, Strip};
 use crate::documents::paper::style::{Ink, Pen, SMALL_SHEET};
 use crate::documents::paper::{Canvas, Lettered, spot};
+use crate::documents::{IssueFacts, Revision, TitleFacts};
+use crate::fabrication::FabricatedPanel;
 use crate::units::Inches;
 
 const NOTE: Lettered = Lettered::cap(SMALL_SHEET.note);
@@ -20,7 +22,7 @@ pub(super) fn draw_title(
     let project = subject.input.facts.project.to_uppercase();
     draw_project(canvas, strip, subject, &project);
     let has_reasons = draw_hold(canvas, strip, subject);
-    draw_revision(canvas, strip, subject);
+    draw_revisions(canvas, strip, subject);
     has_reasons
 }
 
@@ -35,8 +37,13 @@ pub(super) fn draw_mark(
     let cell = strip.take_foot(canvas, 38.0);
     let split = cell.x1 - 36.0;
     canvas.line(Pen::Edge.full(), spot(split, cell.y0), spot(split, cell.y1));
+    // A long name gives way, not the id before it.
+    let wall = match subject.wall.name.as_str() {
+        name if name == subject.wall.id => name.to_owned(),
+        name => format!("{} {name}", subject.wall.id),
+    };
     let small = [
-        ("WALL", subject.wall.name.as_str()),
+        ("WALL", wall.as_str()),
         ("DRAWN", facts.drawn_by.as_str()),
         ("CHECKED", ""),
         ("SHEET", number),
@@ -90,15 +97,36 @@ pub(super) fn reasons(subject: &Subject<'_>) -> Vec<String> {
         .collect()
 }
 
-/// The row of this panel's revision.
-pub(super) fn draw_revision(canvas: &mut Canvas, strip: &mut Strip, subject: &Subject<'_>) {
-    let facts = subject.input.facts;
-    let name = if subject.panel.revision.is_empty() {
+/// The rows of this panel's revisions, newest first.
+pub(super) fn draw_revisions(canvas: &mut Canvas, strip: &mut Strip, subject: &Subject<'_>) {
+    let input = subject.input;
+    let mut rows = panel_revisions(input.issue, input.facts, subject.panel);
+    for row in rows.iter_mut().skip(1) {
+        row.change = in_a_line(&row.change);
+    }
+    // What is compared of a sheet with the one issued leaves this out: it says which issue it is.
+    canvas.group("revision-row", "Revision", |canvas| {
+        strip.revisions(canvas, &rows);
+    });
+}
+
+/// What a panel's sheets say of its revisions, newest first. One that is as it was in the issue before says what it said there.
+pub(in crate::documents) fn panel_revisions(
+    issue: &IssueFacts,
+    facts: &TitleFacts,
+    panel: &FabricatedPanel,
+) -> Vec<Revision> {
+    let earlier = issue.revisions.panels.get(&panel.mark);
+    let earlier = earlier.map_or(&[][..], Vec::as_slice);
+    let news = issue.news_of(&panel.mark);
+    if news.is_none() && !earlier.is_empty() {
+        return earlier.to_vec();
+    }
+    let name = if panel.revision.is_empty() {
         facts.revision.clone()
     } else {
-        subject.panel.revision.clone()
+        panel.revision.clone()
     };
-    let news = subject.input.issue.news_of(&subject.panel.mark);
     let change = match news {
         Some(news) if news.what == "changed" => {
             let because = news.causes.iter().take(1).cloned();
@@ -108,7 +136,7 @@ pub(super) fn draw_revision(canvas: &mut Canvas, strip: &mut Strip, subject: &Su
                     .collect::<Vec<_>>(),
             )
         }
-        _ if subject.panel.revision.is_empty() && facts.revision == "0" => "First issue".to_owned(),
+        _ if panel.revision.is_empty() && facts.revision == "0" => "First issue".to_owned(),
         Some(news) if news.what == "new" => "New panel".to_owned(),
         Some(news) if news.what == "redrawn" => {
             format!("Cut as before; {}", changes_in_short(&news.changes))
@@ -120,10 +148,24 @@ pub(super) fn draw_revision(canvas: &mut Canvas, strip: &mut Strip, subject: &Su
         date: facts.date.clone(),
         change,
     };
-    // What is compared of a sheet with the one issued leaves this out: it says which issue it is.
-    canvas.group("revision-row", "Revision", |canvas| {
-        strip.revisions(canvas, &[row]);
-    });
+    row.over(earlier)
+}
+
+/// The beginning of what an earlier revision changed: the whole of it stands on the sheet of changes of its issue.
+fn in_a_line(change: &str) -> String {
+    const ROOM: usize = 40;
+    if change.chars().count() <= ROOM {
+        return change.to_owned();
+    }
+    let mut short = String::new();
+    for word in change.split(' ') {
+        if short.chars().count() + word.chars().count() >= ROOM {
+            break;
+        }
+        short.push_str(word);
+        short.push(' ');
+    }
+    format!("{}…", short.trim_end().trim_end_matches([';', ',', ':']))
 }
 
 /// The changes of a revision in the room of its row, as many as stand there whole; all of them stand on the sheet of changes.
@@ -194,5 +236,15 @@ mod tests {
         let expected = format!("{height}; 2 more, see Z-091");
         assert_eq!(changes_in_short(&all), expected);
         assert!(changes_in_short(&[long]).ends_with("… see Z-091"));
+    }
+
+    #[test]
+    fn an_earlier_change_is_told_by_its_first_words() {
+        assert_eq!(in_a_line("First issue"), "First issue");
+        let long = "O1 moved 6\" to the right; opening 36\" x 60\" at 6\" is now at 12\"";
+        assert_eq!(
+            in_a_line(long),
+            "O1 moved 6\" to the right; opening 36\" x…"
+        );
     }
 }

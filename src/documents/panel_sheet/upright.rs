@@ -13,7 +13,7 @@ use crate::documents::paper::spread::spread;
 use crate::documents::paper::style::{Fill, Pen, SMALL_SHEET};
 use crate::documents::paper::symbol::view_title;
 use crate::documents::paper::{Area, Canvas, Form, Lettered, Spot, Weight, spot};
-use crate::units::Inches;
+use crate::units::{Inches, Length};
 
 const NOTE: Lettered = Lettered::cap(SMALL_SHEET.note);
 
@@ -65,7 +65,7 @@ pub(super) fn draw_upright(canvas: &mut Canvas, subject: &Subject<'_>, area: Are
             cap: SMALL_SHEET.note,
         },
     );
-    draw_floor(canvas, subject, &stretches, left, right);
+    draw_floor(canvas, subject, &stretches, [left, right], k);
     draw_heights(canvas, subject, &stretches, left, k);
     draw_call_outs(canvas, subject, &parts, &stretches, (left, k), area);
     let title = spot(area.x0 + 8.0, area.y1 - TITLE / 2.0);
@@ -208,19 +208,22 @@ fn draw_floor(
     canvas: &mut Canvas,
     subject: &Subject<'_>,
     stretches: &[Stretch],
-    left: f64,
-    right: f64,
+    [left, right]: [f64; 2],
+    k: f64,
 ) {
     let Some(first) = stretches.first() else {
         return;
     };
-    let on_deck = subject.place.rect.y0 == subject.wall.stack.panel_bottom;
-    if on_deck && first.from <= 0.0 {
-        canvas.line(
-            Pen::Heavy.full(),
-            spot(left - 2.0, first.bottom),
-            spot(right + 5.0, first.bottom),
-        );
+    if let Some(deck) = subject.deck()
+        && let Some(y) = paper_y(stretches, deck.to_inches(), k)
+    {
+        // A panel that reaches below the deck hides it from outside.
+        let from = if deck > Length::ZERO {
+            right
+        } else {
+            left - 2.0
+        };
+        canvas.line(Pen::Heavy.full(), spot(from, y), spot(right + 5.0, y));
     }
     let y = first.bottom + 5.0;
     canvas.text(spot(left + 2.0, y), "OUT", NOTE.end());
@@ -234,7 +237,8 @@ fn draw_heights(
     left: f64,
     k: f64,
 ) {
-    let mut heights = vec![crate::units::Length::ZERO, subject.panel.height];
+    let mut heights = vec![Length::ZERO, subject.panel.height];
+    heights.extend(subject.deck());
     heights.extend(
         subject
             .holes()

@@ -8,7 +8,7 @@ use crate::documents::paper::overlap::{DATUM, LIFTING};
 use crate::documents::paper::style::{Dash, Fill, Hatch, Pen, RECESS_HATCH};
 use crate::documents::paper::symbol::{pick_point, quartered_disc};
 use crate::documents::paper::{Area, Canvas, Form, Spot, spot};
-use crate::fabrication::{Fitted, PartFace};
+use crate::fabrication::{FabricatedPanel, Fitted, PartFace};
 use crate::geometry::{ShopRect, ShopRing};
 use crate::layout::WallEnd;
 use crate::units::Length;
@@ -100,29 +100,44 @@ fn draw_hidden(canvas: &mut Canvas, subject: &Subject<'_>, view: &PanelView) {
     for ring in rings(&panel.outer_skin) {
         hidden.cover(ring);
     }
-    for ring in panel.core_pieces().flat_map(rings) {
-        hidden.add(ring);
-    }
-    if panel.inner_skin != panel.outer_skin {
-        for ring in rings(&panel.inner_skin) {
-            hidden.add(ring);
-        }
-    }
+    let inner = Some(&panel.inner_skin).filter(|it| **it != panel.outer_skin);
     let bounds = ShopRect::new(Length::ZERO, Length::ZERO, panel.width, panel.height);
-    for lumber in &panel.lumber {
-        if let Some(inside) = lumber.rect.common(&bounds) {
-            hidden.add(&inside.ring());
-        }
-    }
     canvas.group("hidden", "Foam and lumber behind the skin", |canvas| {
-        for (from, to) in hidden.lines() {
-            canvas.line(
-                Pen::Thin.dashed(Dash::Hidden),
-                point(view, from.x, from.y),
-                point(view, to.x, to.y),
-            );
+        let mut draw = |canvas: &mut Canvas, ring: &ShopRing| {
+            for (from, to) in hidden.add(ring) {
+                canvas.line(
+                    Pen::Thin.dashed(Dash::Hidden),
+                    point(view, from.x, from.y),
+                    point(view, to.x, to.y),
+                );
+            }
+        };
+        let foam = panel.core_pieces().flat_map(rings);
+        for ring in foam.chain(inner.into_iter().flat_map(rings)) {
+            draw(canvas, ring);
+        }
+        for (index, lumber) in panel.lumber.iter().enumerate() {
+            // Pieces that lie behind each other show the same lines: the first draws them for all.
+            let mut before = panel.lumber.iter().take(index);
+            if before.any(|it| it.rect == lumber.rect) {
+                continue;
+            }
+            if let Some(inside) = lumber.rect.common(&bounds) {
+                let marks = marks_at(panel, &lumber.rect);
+                let id = format!("lumber-{}", lumber.mark);
+                canvas.group_with(&id, &marks, &[("part", &marks)], |canvas| {
+                    draw(canvas, &inside.ring());
+                });
+            }
         }
     });
+}
+
+/// Marks of the lumber in a place, as `data-part` names them.
+fn marks_at(panel: &FabricatedPanel, rect: &ShopRect) -> String {
+    let there = panel.lumber.iter().filter(|it| it.rect == *rect);
+    let marks: Vec<&str> = there.map(|it| it.mark.as_str()).collect();
+    marks.join(" ")
 }
 
 /// What of plant-fitted lumber stands beyond the skins: splines, the ends of a head buck over jacks.
@@ -144,13 +159,16 @@ fn draw_beyond(canvas: &mut Canvas, subject: &Subject<'_>, view: &PanelView) {
                     ..rect
                 }),
             ];
-            for part in parts.into_iter().flatten() {
-                canvas.shape(Form::Area(area(view, &part)), Pen::Edge.full(), Fill::White);
-            }
-            // A door's bridge stands in its notch.
-            if lumber.usage.contains("bridge") {
-                canvas.rect(Pen::Edge.dashed(Dash::Phantom), area(view, &rect));
-            }
+            let id = format!("beyond-{}", lumber.mark);
+            canvas.group_with(&id, &lumber.mark, &[("part", &lumber.mark)], |canvas| {
+                for part in parts.into_iter().flatten() {
+                    canvas.shape(Form::Area(area(view, &part)), Pen::Edge.full(), Fill::White);
+                }
+                // A door's bridge stands in its notch.
+                if lumber.usage.contains("bridge") {
+                    canvas.rect(Pen::Edge.dashed(Dash::Phantom), area(view, &rect));
+                }
+            });
         }
     });
 }

@@ -219,12 +219,49 @@ fn opening_label<'a>(
     Some(Label {
         name: format!("name and size of {}", opening.id),
         choices,
-        draw: Box::new(move |canvas, choice| {
-            if let Some(block) = blocks.get(choice.form) {
-                block.draw(canvas, choice.at);
+        draw: Box::new({
+            let short = short_label(&opening.id);
+            move |canvas, choice| {
+                let Some(block) = blocks.get(choice.form) else {
+                    return;
+                };
+                if choice.form == 0 {
+                    block.draw(canvas, choice.at);
+                } else {
+                    canvas.group(&short, "", |canvas| block.draw(canvas, choice.at));
+                }
             }
         }),
     })
+}
+
+/// The group of an opening's label that says no more than name and size.
+fn short_label(id: &str) -> String {
+    format!("short-{id}")
+}
+
+/// What the labels of openings do not say where they had no room for it: a sentence for each opening.
+pub(super) fn dropped(subject: &Subject<'_>, labels: &Group) -> Vec<String> {
+    fn has(group: &Group, id: &str) -> bool {
+        group.items.iter().any(|item| match item {
+            Item::Group(inner) => inner.id == id || has(inner, id),
+            Item::Shape(_) | Item::Text(_) => false,
+        })
+    }
+    let openings = subject.panel.openings.iter();
+    let short = openings.filter(|it| has(labels, &short_label(&it.id)));
+    let told = short.filter_map(|it| {
+        let rough = subject.rough_opening(it.opening)?;
+        Some(format!(
+            "{}: {}, unit {} × {}; {}.",
+            it.id,
+            opening_word(rough.kind).to_lowercase(),
+            rough.unit[0].feet_inches(),
+            rough.unit[1].feet_inches(),
+            subject.input.rules.openings.buck.sentence()
+        ))
+    });
+    told.collect()
 }
 
 /// The form of the words at the centre of gravity that is turned.
@@ -329,7 +366,10 @@ fn balloons<'a>(subject: &Subject<'_>, arrangement: &Arrangement) -> Vec<Label<'
         labels.push(Label {
             name: format!("number {} of the parts", words.join(", ")),
             choices: balloon_choices(&touches),
-            draw: Box::new(move |canvas, choice| draw_balloons(canvas, choice, &touches)),
+            draw: Box::new({
+                let before = subject.before_numbers();
+                move |canvas, choice| draw_balloons(canvas, choice, (&before, &touches))
+            }),
         });
     }
     labels

@@ -18,7 +18,7 @@ use super::model::{Area, Item, Weight, spot};
 use super::style::{Ink, Lettering, Pen};
 use super::symbol::tick_box;
 use super::table::{Column, Table};
-use crate::documents::TitleFacts;
+use crate::documents::{Revision, TitleFacts};
 
 /// The strip while it is being filled.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -52,38 +52,6 @@ impl HoldBox {
             Self::Released
         } else {
             Self::Held(reasons)
-        }
-    }
-}
-
-/// One row of the table of revisions.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Revision {
-    /// Letter before release, number after.
-    pub name: String,
-    /// Date.
-    pub date: String,
-    /// What changed.
-    pub change: String,
-}
-
-impl Revision {
-    /// The row of a sheet as issued: its revision, the date, and that it is the first when it is, else where changes stand.
-    #[must_use]
-    pub fn issued(facts: &TitleFacts) -> Self {
-        let is_first = ["", "0"].contains(&facts.revision.as_str());
-        Self {
-            name: if is_first {
-                "0".to_owned()
-            } else {
-                facts.revision.clone()
-            },
-            date: facts.date.clone(),
-            change: if is_first {
-                "First issue".to_owned()
-            } else {
-                "See Z-091".to_owned()
-            },
         }
     }
 }
@@ -259,7 +227,7 @@ impl Strip {
             ],
             rows: revisions
                 .iter()
-                .take(3)
+                .take(Revision::SHOWN)
                 .map(|it| vec![it.name.clone(), it.date.clone(), it.change.clone()])
                 .collect(),
             total: None,

@@ -18,6 +18,8 @@ pub struct Column {
     pub is_flexible: bool,
     /// What its cells name, `panel` say: a row says so as `data-panel`; empty when they name nothing.
     pub names: &'static str,
+    /// What the cell of each row names, where its words say it in short; an empty one names nothing.
+    pub named: Vec<String>,
 }
 
 impl Column {
@@ -61,6 +63,28 @@ impl Column {
     #[must_use]
     pub fn naming(self, names: &'static str) -> Self {
         Self { names, ..self }
+    }
+
+    /// Its cells are short for ids, those of each row.
+    #[must_use]
+    pub fn naming_each(self, names: &'static str, named: Vec<String>) -> Self {
+        Self {
+            names,
+            named,
+            ..self
+        }
+    }
+
+    /// What the cell of a row names; `None` when it names nothing.
+    fn id_of<'a>(&'a self, row: Option<usize>, words: &'a str) -> Option<&'a str> {
+        let (false, Some(row)) = (self.names.is_empty(), row) else {
+            return None;
+        };
+        if self.named.is_empty() {
+            return Some(words).filter(|it| is_id(it));
+        }
+        let named = self.named.get(row).map(String::as_str);
+        named.filter(|it| !it.is_empty())
     }
 
     /// In bold.
@@ -146,15 +170,18 @@ impl Table {
         let pitch = Self::pitch(lettering);
         let line = lettering.leading();
         let heads = self.columns.iter().map(|column| column.head.clone());
-        let mut sources: Vec<(Vec<String>, bool, bool)> = Vec::new();
+        // The number of a row among those that are neither head nor total.
+        let mut sources: Vec<(Vec<String>, Option<usize>, bool)> = Vec::new();
         if self.has_heads {
-            sources.push((heads.collect(), true, true));
+            sources.push((heads.collect(), None, true));
         }
-        sources.extend(self.rows.iter().map(|row| (row.clone(), false, false)));
-        sources.extend(self.total.iter().map(|row| (row.clone(), true, false)));
+        let rows = self.rows.iter().enumerate();
+        sources.extend(rows.map(|(index, row)| (row.clone(), Some(index), false)));
+        sources.extend(self.total.iter().map(|row| (row.clone(), None, false)));
         let rows = sources
             .into_iter()
-            .map(|(row, is_bold, is_head)| {
+            .map(|(row, index, is_head)| {
+                let is_bold = index.is_none();
                 let weights: Vec<Weight> = self
                     .columns
                     .iter()
@@ -172,12 +199,13 @@ impl Table {
                     let more = cell.iter().skip(1).map(|_| line).sum::<f64>();
                     height = height.max(pitch + more);
                 }
-                let named = self.columns.iter().zip(&row).filter(|_| !is_bold);
-                let facts = named.filter(|(column, id)| !column.names.is_empty() && is_id(id));
+                let named = self.columns.iter().zip(&row);
+                let facts = named.filter_map(|(column, words)| {
+                    let id = column.id_of(index, words)?;
+                    Some((column.names, id.to_owned()))
+                });
                 LaidRow {
-                    facts: facts
-                        .map(|(column, id)| (column.names, id.clone()))
-                        .collect(),
+                    facts: facts.collect(),
                     cells,
                     weights,
                     anchors: self.columns.iter().map(|column| column.anchor).collect(),

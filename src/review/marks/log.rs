@@ -139,6 +139,12 @@ impl Desk<'_> {
         if file.bytes.starts_with(b"%PDF") || file.name.to_ascii_lowercase().ends_with(".pdf") {
             return self.read_pdf(file);
         }
+        if file.name.to_ascii_lowercase().ends_with(".toml") {
+            return self.refuse(
+                file,
+                "is no marked sheet; answers stand in review/answers.toml of the package: put them there, and run this again without them",
+            );
+        }
         match as_text(&file.bytes) {
             Ok(text) => self.read_svg(file, &text),
             Err(refusal) => self.refuse(file, &refusal.to_string()),

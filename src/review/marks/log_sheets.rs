@@ -77,7 +77,6 @@ fn cells() -> Vec<Area> {
 }
 
 fn framed(body: Canvas, log: &ReviewLog, issued: &Issued, ending: &str) -> Sheet {
-    let id = issued.id.get(..12).unwrap_or(&issued.id);
     let mut frame = Canvas::new();
     ANSI_B.draw_frame(&mut frame);
     let mut strip_canvas = Canvas::new();
@@ -89,7 +88,7 @@ fn framed(body: Canvas, log: &ReviewLog, issued: &Issued, ending: &str) -> Sheet
         &TitleBlock {
             facts: &TitleFacts::default(),
             title: "REVIEW LOG".to_owned(),
-            subtitle: format!("marks on issue {}, package id {id}", issued.issue),
+            subtitle: format!("marks on {}", issued.in_words()),
             scale: "none".to_owned(),
             number: "LOG".to_owned() + ending,
             revisions: Vec::new(),

@@ -1,7 +1,7 @@
 //! From a dimension that a reviewer edited to what `job.toml` would have to say: proposed, never taken.
 
-use super::proposals_layout::joint;
-use super::proposals_openings::jamb;
+use super::proposals_layout::joint as joint_moved;
+use super::proposals_openings::jamb as jamb_moved;
 use super::touching::About;
 use crate::review::issued::{Issued, IssuedPanel};
 use crate::units::{Length, parse_length};
@@ -81,6 +81,12 @@ pub(super) fn proposal(issued: &Issued, about: &About, edit: &(String, String)) 
         let size = [Size::Width, Size::Height].get(part)?;
         fits.retain(|(_, it)| it == size);
     }
+    match about.string.as_deref() {
+        Some("openings") if about.opening.is_some() => fits.retain(|(_, it)| *it == Size::Width),
+        // A piece between openings, a module, all of the wall.
+        Some(_) => fits.clear(),
+        None => {}
+    }
     let one_opening = fits
         .first()
         .is_some_and(|(id, _)| fits.iter().all(|(it, _)| it == id));
@@ -102,11 +108,19 @@ pub(super) fn proposal(issued: &Issued, about: &About, edit: &(String, String)) 
     if !fits.is_empty() {
         return None;
     }
-    let jamb = jamb(issued, about, was, now);
+    let string = about.string.as_deref();
+    let jamb = Some(()).filter(|()| string.is_none_or(|it| it == "openings"));
+    let jamb = jamb.and_then(|()| jamb_moved(issued, about, was, now));
     let panel = about.panel.as_deref().and_then(|mark| issued.panel(mark));
     let is_height =
         |it: &&IssuedPanel| it.kind == "wall" && (it.height - was.to_inches()).abs() <= PRINTED;
-    let height = panel.filter(is_height).map(|panel| {
+    let is_of_wall = |it: &&IssuedPanel| about.wall.as_deref() == Some(it.wall.as_str());
+    let panel = match string {
+        Some("heights") => (issued.panels.iter()).find(|it| is_of_wall(it) && is_height(it)),
+        Some(_) => None,
+        None => panel.filter(is_height),
+    };
+    let height = panel.map(|panel| {
         format!(
             "[[wall.only]]\nid = \"{}\"\nheight = {}\n",
             panel.wall,
@@ -114,7 +128,9 @@ pub(super) fn proposal(issued: &Issued, about: &About, edit: &(String, String)) 
         )
     });
     // What stands first is meant first; what else has that size follows as a remark.
-    let all = [height, joint(issued, about, was, now), jamb];
+    let joint = Some(()).filter(|()| string.is_none_or(|it| it == "modules"));
+    let joint = joint.and_then(|()| joint_moved(issued, about, was, now));
+    let all = [height, joint, jamb];
     let mut all = all.into_iter().flatten();
     let mut text = all.next()?;
     for line in all.collect::<String>().lines() {
@@ -174,12 +190,18 @@ fn edited(was: &str, now: &str) -> Option<(Length, Length, Option<usize>)> {
     (now > Length::ZERO && was != now).then_some((was, now, is_pair.then_some(part)))
 }
 
-/// The length a text ends with, whatever word stands before it, and "wide" or "high" after it.
+/// The length a text ends with, whatever word stands before it, and "wide", "high" or a name in capitals after it.
 pub(super) fn last_length(text: &str) -> Option<Length> {
-    let text = text
+    let mut text = text
         .trim_end_matches("wide")
         .trim_end_matches("high")
         .trim();
+    let is_name = |word: &str| !word.is_empty() && word.chars().all(|c| c.is_ascii_uppercase());
+    while let Some((before, word)) = text.rsplit_once(' ')
+        && is_name(word)
+    {
+        text = before;
+    }
     let starts = std::iter::once(0).chain(text.match_indices(' ').map(|(i, _)| i + 1));
     starts
         .filter_map(|start| text.get(start..))
@@ -258,6 +280,37 @@ mod tests {
         assert!(
             text.starts_with("[[wall.only]]\nid = \"X3\"\nheight = "),
             "{text}"
+        );
+    }
+
+    /// Two walls alike: whatever the number measures elsewhere, it is of what it stands under.
+    #[test]
+    fn a_number_of_a_string_is_about_what_it_stands_under() {
+        let mut issued = issued();
+        let twin = IssuedPanel {
+            mark: "W105".to_owned(),
+            wall: "X4".to_owned(),
+            data: json!({"openings": [{"id": "O5", "rough": [29.75, 45.5, 66.25, 82.0]}]}),
+            ..issued.panels[0].clone()
+        };
+        issued.panels.push(twin);
+        let proposed = |string: &str, opening: Option<&str>, was: &str, now: &str| {
+            let about = About {
+                wall: Some("X4".to_owned()),
+                opening: opening.map(str::to_owned),
+                string: Some(string.to_owned()),
+                ..About::default()
+            };
+            proposal(&issued, &about, &(was.to_owned(), now.to_owned()))
+        };
+        let width = proposed("openings", Some("O5"), "3'-0 1/2\"", "3'-6\"");
+        let expected = "[[opening]]\nid = \"O5\"\nrough_width = \"42\\\"\"\n";
+        assert_eq!(width.as_deref(), Some(expected));
+        assert_eq!(proposed("openings", None, "3'-0 1/2\"", "3'-6\""), None);
+        let height = proposed("heights", None, "9'-0\" PANEL", "9'-6\" PANEL").unwrap();
+        assert!(
+            height.starts_with("[[wall.only]]\nid = \"X4\"\n"),
+            "{height}"
         );
     }
 

@@ -80,3 +80,18 @@ pub const LOOSE_END: Code = Code::new("PLAN-68");
 pub const CLOSED_BOX: Code = Code::new("PLAN-69");
 /// A drawing without a title beside the plan is taken as an elevation or a section.
 pub const PICTURE: Code = Code::new("PLAN-70");
+
+/// What is asked about an opening of an outside wall, or about what lies behind one: until the job answers, the panels there wait.
+pub const ABOUT_OPENINGS: [Code; 11] = [
+    NO_OUTLINE,
+    BARE_JAMBS,
+    LONG_GAP,
+    CALL_OUT_WIDTH,
+    CALL_OUT_ALONE,
+    SWING_ALONE,
+    LEFT_OVER,
+    IN_CORNER,
+    LEFT_OUTSIDE,
+    PIER,
+    ACROSS,
+];

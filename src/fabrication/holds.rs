@@ -4,11 +4,15 @@
 //! wall it names. A fault that names no element but a place on the plan holds the panels of the walls and openings there. One that
 //! names a storey and nothing in it, or a place where no panel stands, holds the storey; one that names nothing holds everything,
 //! because nobody can say what it spares. An element that is no wall or opening of the panels, such as an interior wall, holds nothing.
+//!
+//! A doubt holds nothing, but for those about openings of the outside walls ([`ABOUT_OPENINGS`]): a window that may be missing must not
+//! be cut solid. Such a one holds the panels that have or border its opening, or stand at its place, until the job answers it.
 
 use super::{FabricateOptions, FabricatedPanel, Hold, codes};
 use crate::building::Building;
 use crate::findings::{Finding, Place, Severity};
 use crate::layout::{Layout, PanelEdge};
+use crate::plan::codes::ABOUT_OPENINGS;
 use crate::rules::Issue;
 
 /// Puts every hold on its panels.
@@ -31,6 +35,11 @@ pub(super) fn hold(
         .collect();
     let mut all: Vec<Vec<Hold>> = vec![Vec::new(); panels.len()];
     for finding in options.earlier.iter().chain(findings.iter()) {
+        if is_open_question(finding) {
+            for index in asked_about(finding, &touched, &spots, building) {
+                add(&mut all[index], finding.code.name(), &finding.message);
+            }
+        }
         if finding.severity != Severity::Fault {
             continue;
         }
@@ -81,6 +90,33 @@ pub(super) fn hold(
     }
 }
 
+fn is_open_question(finding: &Finding) -> bool {
+    finding.severity == Severity::Doubt && ABOUT_OPENINGS.contains(&finding.code)
+}
+
+/// The panels that a question about an opening holds: those at its place or of its opening; where none stands there, those of its wall.
+fn asked_about(
+    finding: &Finding,
+    touched: &[Touched<'_>],
+    spots: &[Spot],
+    building: &Building,
+) -> Vec<usize> {
+    let place = &finding.place;
+    let at = |index: &usize| {
+        let own = &touched[*index];
+        let is_of_storey = own.is_in(place.storey.as_deref(), building);
+        is_of_storey
+            && (spots[*index].is_near(place) || own.has_opening(place.element.as_deref(), building))
+    };
+    let there: Vec<usize> = (0..touched.len()).filter(at).collect();
+    if !there.is_empty() || place.element.is_none() {
+        return there;
+    }
+    (0..touched.len())
+        .filter(|index| touched[*index].by(place, building))
+        .collect()
+}
+
 fn add(holds: &mut Vec<Hold>, code: &str, reason: &str) {
     let hold = Hold {
         code: code.to_owned(),
@@ -116,9 +152,12 @@ impl Spot {
     /// True when a finding names a point, and no element, at which the panel stands. Plans of one storey, and of the lowest of
     /// several, lie in building coordinates as drawn; on others the point meets no panel, and the whole storey is held.
     fn is_at(&self, place: &Place) -> bool {
-        let (Some([x, y]), None, None, Some([a, b])) =
-            (place.at, &place.element, &place.panel, self.ends)
-        else {
+        place.element.is_none() && place.panel.is_none() && self.is_near(place)
+    }
+
+    /// True when a finding has a point at which the panel stands.
+    fn is_near(&self, place: &Place) -> bool {
+        let (Some([x, y]), Some([a, b])) = (place.at, self.ends) else {
             return false;
         };
         let (dx, dy) = (b[0] - a[0], b[1] - a[1]);
@@ -175,12 +214,22 @@ impl<'a> Touched<'a> {
             .collect()
     }
 
+    /// True for a panel of a storey, and of any where none is named.
+    fn is_in(&self, storey: Option<&str>, building: &Building) -> bool {
+        let own = building.walls.get(self.wall);
+        storey.is_none_or(|storey| own.is_some_and(|wall| wall.storey == storey))
+    }
+
+    fn has_opening(&self, id: Option<&str>, building: &Building) -> bool {
+        let mut openings = self.elements(building).into_iter().skip(1);
+        openings.any(|it| Some(it.0) == id)
+    }
+
     fn by(&self, place: &Place, building: &Building) -> bool {
         if let Some(mark) = &place.panel {
             return mark == self.mark;
         }
-        let storey = building.walls.get(self.wall).map(|wall| &wall.storey);
-        if place.storey.is_some() && place.storey.as_ref() != storey {
+        if !self.is_in(place.storey.as_deref(), building) {
             return false;
         }
         match &place.element {
@@ -196,6 +245,7 @@ mod tests {
     use super::super::{FabricateOptions, Fabrication, fabricate};
     use crate::findings::{Code, Finding, Place};
     use crate::layout::{PanelEdge, WallEnd};
+    use crate::plan::codes::ABOUT_OPENINGS;
     use crate::rules::{HeaderMember, Issue};
 
     const CODE: Code = super::codes::SKIN_IN_PIECES;
@@ -258,6 +308,22 @@ mod tests {
     fn a_doubt_holds_nothing() {
         let doubt = Finding::doubt(CODE, Place::panel("W102"), "odd", "look");
         check(doubt, &[]);
+    }
+
+    #[test]
+    fn a_question_about_an_opening_holds_the_panels_at_its_place() {
+        let asked = |place: Place| Finding::doubt(ABOUT_OPENINGS[1], place, "odd", "look");
+        check(asked(Place::element("S1", "O1")), &["W101"]);
+        check(asked(Place::element("S1", "X1")), &["W101", "W102"]);
+        let scene = reference();
+        let wall = &scene.building.walls[0];
+        let rect = &scene.layout.panels[1].rect;
+        let s = rect.x0.to_inches().midpoint(rect.x1.to_inches());
+        let (start, along) = (wall.frame.origin, wall.frame.along);
+        let (x, y) = (start.x + along.x * s, start.y + along.y * s);
+        check(asked(Place::element("S1", "X1").with_at(x, y)), &["W102"]);
+        check(asked(Place::element("S2", "X1").with_at(x, y)), &[]);
+        check(asked(Place::default().with_at(9e4, 9e4)), &[]);
     }
 
     #[test]

@@ -84,3 +84,18 @@ pub const PICTURE: Code = Code::new("PLAN-70");
 pub const STOREY_PLACE: Code = Code::new("PLAN-75");
 /// A storey is drawn at another scale than the first one.
 pub const STOREY_SCALE: Code = Code::new("PLAN-76");
+
+/// What is asked about an opening of an outside wall, or about what lies behind one: until the job answers, the panels there wait.
+pub const ABOUT_OPENINGS: [Code; 11] = [
+    NO_OUTLINE,
+    BARE_JAMBS,
+    LONG_GAP,
+    CALL_OUT_WIDTH,
+    CALL_OUT_ALONE,
+    SWING_ALONE,
+    LEFT_OVER,
+    IN_CORNER,
+    LEFT_OUTSIDE,
+    PIER,
+    ACROSS,
+];

@@ -94,7 +94,7 @@ pub(super) fn ask_about_lines_across(
                     wall.id,
                     pair[1] - pair[0]
                 ),
-                "if it is a door or a window, draw it or say in the job where it is and how wide; else nothing",
+                "if it is a door or a window, draw it or say in the job where it is and how wide; else say there is = \"wall\" at this point",
             ));
         }
     }
@@ -187,7 +187,7 @@ fn ask_about_corners(storey: &Storey, alone: &[Alone<'_>], findings: &mut Vec<Fi
                 "a line crosses {} as a jamb does, {:.1} in from the corner, and another the wall round it: glass round a corner looks so, and nothing else says that it is there: none is made",
                 own.wall.id, own.far
             ),
-            "if it is a window, draw its glass or say in the job where it is and how wide; else nothing",
+            "if it is a window, draw its glass or say in the job where it is and how wide; else say there is = \"wall\" at this point",
         ));
     }
 }

@@ -15,7 +15,7 @@ use super::{
     CorrectionAnchor, CorrectionIntent, Opening, OpeningKind, Plan, PlanCorrection,
     PlanCorrections, Storey, Wall, codes,
 };
-use crate::findings::{Finding, Place, base_name};
+use crate::findings::{Finding, Place, Severity, base_name};
 use geo::Coord;
 
 /// How far beside a wall's face a point may lie and still mean the wall, inches.
@@ -188,7 +188,14 @@ pub(super) fn put_right(
         });
         // A corner that was closed has its point beside its walls.
         let is_closed = intent == CorrectionIntent::Wall && met.get(number) == Some(&true);
-        if done.is_none() && !is_closed {
+        let is_answer = match intent {
+            CorrectionIntent::NotAnOpening => answer_at(findings, it.at),
+            CorrectionIntent::Opening { .. } | CorrectionIntent::Wall => {
+                done.is_some() && answer_at(findings, it.at)
+            }
+            _ => false,
+        };
+        if done.is_none() && !is_closed && !is_answer {
             findings.push(orphan(it.correction, why_not(intent)));
         }
     }
@@ -219,6 +226,20 @@ const fn why_not(intent: CorrectionIntent) -> &'static str {
 
 fn answered(findings: &mut Vec<Finding>, id: &str) {
     findings.retain(|finding| finding.place.element.as_deref() != Some(id));
+}
+
+/// What the job says of a place answers what is asked about openings within this of it, inches.
+const ANSWERED: f64 = 24.0;
+
+/// Takes away doubts about openings at a place; true when there was one.
+fn answer_at(findings: &mut Vec<Finding>, at: Coord<f64>) -> bool {
+    let before = findings.len();
+    findings.retain(|it| {
+        let is_near = |p: [f64; 2]| (p[0] - at.x).hypot(p[1] - at.y) <= ANSWERED;
+        let is_asked = it.severity == Severity::Doubt && codes::ABOUT_OPENINGS.contains(&it.code);
+        !is_asked || !it.place.at.is_some_and(is_near)
+    });
+    findings.len() < before
 }
 
 fn remove_opening(storey: &mut Storey, at: Coord<f64>, findings: &mut Vec<Finding>) -> Option<()> {
@@ -441,8 +462,35 @@ pub(super) fn orphan(correction: &PlanCorrection, why: &str) -> Finding {
 
 #[cfg(test)]
 mod tests {
-    use crate::plan::trial::{corrected, open_shell};
-    use crate::plan::{CorrectionIntent, codes};
+    use crate::plan::trial::{corrected, open_shell, shell};
+    use crate::plan::{CorrectionIntent, OpeningKind, codes};
+
+    #[test]
+    fn what_the_job_says_of_a_place_answers_what_is_asked_about_openings_there() {
+        // Two lines across the lower wall with nothing between them.
+        let mut lines = shell();
+        lines.extend([100.0, 148.0].map(|x| [x, 0.0, x, 6.0]));
+        let asked = |intent: Option<CorrectionIntent>| {
+            let found = corrected(&lines, &[], ([124.0, 3.0], None), intent);
+            let all = found.findings.iter();
+            let codes: Vec<&str> = all.map(|it| it.code.name()).collect();
+            let n_openings = found.output.storeys[0].openings.len();
+            (
+                codes.join(" ").replace("PLAN-66", "").trim().to_owned(),
+                n_openings,
+            )
+        };
+        assert_eq!(asked(None), ("PLAN-63".to_owned(), 0));
+        let (kind, width) = (OpeningKind::Window, Some(48.0));
+        let window = CorrectionIntent::Opening { kind, width };
+        for (intent, n_openings) in [
+            (CorrectionIntent::Wall, 0),
+            (CorrectionIntent::NotAnOpening, 0),
+            (window, 1),
+        ] {
+            assert_eq!(asked(Some(intent)), (String::new(), n_openings));
+        }
+    }
 
     #[test]
     fn what_is_no_wall_on_the_second_plan_of_a_sheet_goes_too() {

@@ -241,13 +241,15 @@ pub fn make(
         let told = beside_free(&building, &rules, &layout_options, both);
         laid.findings.extend(told);
     }
+    let n_before = findings.len();
     let mut layout = laid.into_output(&mut findings);
     done("layout");
     let models = (&building, &rules, &traced.job);
     let lineage = match &earlier {
         Some(old) => {
             let (_, drafted) = as_issued(models, &layout, &mut findings.clone())?;
-            Some((old, carry_marks(old, &drafted, &mut layout)))
+            let own = findings.get_mut(n_before..).unwrap_or_default();
+            Some((old, carry_marks(old, &drafted, &mut layout, own)))
         }
         None => None,
     };

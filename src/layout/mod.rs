@@ -31,6 +31,7 @@ mod plate_pairs;
 mod plates;
 mod price;
 mod reasons;
+mod rename;
 mod ring;
 mod run;
 mod search;
@@ -54,6 +55,7 @@ pub use model::{
     WallLayout,
 };
 pub use options::{CornerWish, LayoutOptions, Said, WallWishes};
+pub(crate) use rename::rename_findings;
 
 /// Lays out every wall of the building.
 ///

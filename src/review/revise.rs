@@ -15,7 +15,7 @@ use super::why::{PlanNews, Why, ids_of};
 use crate::documents::{IssueFacts, PanelNews};
 use crate::fabrication::Fabrication;
 use crate::findings::{Finding, Place};
-use crate::layout::Layout;
+use crate::layout::{Layout, rename_findings};
 use crate::rules::{Job, PanelStatus};
 use crate::units::{count_of_letters, letters};
 use serde_json::Value;
@@ -43,8 +43,14 @@ pub struct News {
 /// free numbers of their storey, and places in between.
 ///
 /// - `new`: the layout as a package under its own marks, panels in the layout's order.
+/// - `findings`: those of the layout, which name panels as it did.
 /// - Returns the lineage by which marks were carried.
-pub fn carry_marks(old: &Issued, new: &Issued, layout: &mut Layout) -> Lineage {
+pub fn carry_marks(
+    old: &Issued,
+    new: &Issued,
+    layout: &mut Layout,
+    findings: &mut [Finding],
+) -> Lineage {
     let lineage = Lineage::between(old, new);
     let mut used: BTreeSet<String> = old.retired.clone();
     used.extend(old.panels.iter().map(|panel| panel.mark.clone()));
@@ -57,11 +63,8 @@ pub fn carry_marks(old: &Issued, new: &Issued, layout: &mut Layout) -> Lineage {
         used.insert(mark.clone());
         marks[*index] = Some(mark);
     }
-    for (panel, mark) in layout.panels.iter_mut().zip(marks) {
-        if let Some(mark) = mark {
-            panel.mark = mark;
-        }
-    }
+    let names = layout.rename(&marks);
+    rename_findings(findings, &names);
     let mut issued = vec![None; layout.panels.len()];
     for (before, now) in &lineage.pairs {
         issued[*now] = Some(old.panels[*before].erection);

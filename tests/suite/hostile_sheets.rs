@@ -20,7 +20,7 @@ fn text_file(name: &str, text: &str) -> InputFile {
 }
 
 #[track_caller]
-fn made(plan: InputFile, job: &str, rules: &str) -> Made {
+pub(crate) fn made(plan: InputFile, job: &str, rules: &str) -> Made {
     let options = MakeOptions {
         job: Some(text_file("job.toml", job)),
         rules: Some(text_file("plant.toml", rules)),
@@ -32,7 +32,7 @@ fn made(plan: InputFile, job: &str, rules: &str) -> Made {
 
 /// No sheet has an overlap; all that do are named with what overlaps.
 #[track_caller]
-fn clear(name: &str, sheets: impl IntoIterator<Item = Sheet>) {
+pub(crate) fn clear(name: &str, sheets: impl IntoIterator<Item = Sheet>) {
     let found = meetings(name, sheets);
     assert!(found.is_empty(), "{found:#?}");
 }
@@ -51,12 +51,12 @@ fn meetings(name: &str, sheets: impl IntoIterator<Item = Sheet>) -> Vec<(String,
         .collect()
 }
 
-fn sheets(made: &Made) -> impl Iterator<Item = Sheet> {
+pub(crate) fn sheets(made: &Made) -> impl Iterator<Item = Sheet> {
     made.sheets.iter().map(|it| it.sheet.clone())
 }
 
 /// A rectangle of so many feet by so many, with openings.
-fn sketch(feet: [u32; 2], openings: &str) -> InputFile {
+pub(crate) fn sketch(feet: [u32; 2], openings: &str) -> InputFile {
     let [wide, deep] = feet;
     text_file(
         "sketch.toml",
@@ -66,7 +66,7 @@ fn sketch(feet: [u32; 2], openings: &str) -> InputFile {
     )
 }
 
-fn opening(wall: &str, kind: &str, from_inches: u32, size: &str) -> String {
+pub(crate) fn opening(wall: &str, kind: &str, from_inches: u32, size: &str) -> String {
     let (feet, inches) = (from_inches / 12, from_inches % 12);
     format!(
         "\n[[opening]]\nwall = \"{wall}\"\nkind = \"{kind}\"\nfrom = \"{feet}'-{inches}\\\"\"\nsize = \"{size}\"\n"

@@ -57,6 +57,8 @@ mod kinds;
 mod kit;
 /// Labels of panels and bundles.
 mod labels;
+/// Sheets of large jobs and of long walls, and key plans on every paper.
+mod large_jobs;
 /// Panels left long for trimming, and outer skins that drop below their panels.
 mod left_long;
 /// Marked sheets come back: from the page, from editors, stripped, hostile, in PDF; and go on to the next issue.

@@ -2,6 +2,7 @@
 
 use crate::kit::sample_file;
 use crate::revisions::{LONGER, MOVED_WINDOW, codes, of_panels, shelter};
+use panelwright::layout::PanelEdge;
 use panelwright::package::{Made, MakeOptions, make};
 use panelwright::review::compare_packages;
 
@@ -158,4 +159,52 @@ fn a_new_panel_moves_no_other_in_the_order_of_erection() {
     assert!(panels.is_sorted_by(|a, b| a.erection < b.erection));
     assert!(panels.iter().any(|it| it.erection.letter > 0));
     assert!(second.proofs.is_proved());
+}
+
+/// Words that look like marks of panels.
+fn marks_in(words: &str) -> impl Iterator<Item = &str> {
+    let names = words.split(|c: char| !c.is_ascii_alphanumeric());
+    names.filter(|it| {
+        let digits = it.strip_prefix('W');
+        digits.is_some_and(|it| it.len() >= 3 && it.bytes().all(|b| b.is_ascii_digit()))
+    })
+}
+
+#[test]
+fn reasons_name_the_neighbours_that_stand_there_in_this_issue() {
+    let first = shelter(&[], "", None).documents.files;
+    // A third of the south and north walls goes.
+    let edits = [
+        ("south: E 24'", "south: E 16'"),
+        ("north: W 24'", "north: W 16'"),
+        ("from = \"15'\"", "from = \"10'\""),
+    ];
+    let second = shelter(&edits, "", Some(&first));
+    let mut n_named = 0;
+    for panel in &second.layout.panels {
+        let beside = [panel.left, panel.right].map(|edge| match edge {
+            PanelEdge::Spline { with, .. } => second.layout.panels[with].mark.as_str(),
+            _ => "",
+        });
+        for reason in &panel.reasons {
+            for mark in marks_in(&reason.words) {
+                assert!(beside.contains(&mark), "{}: {}", panel.mark, reason.words);
+                n_named += 1;
+            }
+        }
+    }
+    assert!(n_named > 4);
+    // What went is named nowhere but where it is told.
+    let standing = |mark: &str| second.layout.panels.iter().any(|it| it.mark == mark);
+    for finding in second
+        .findings
+        .iter()
+        .filter(|it| it.code.name() == "LAY-08")
+    {
+        assert!(
+            marks_in(&finding.message).all(standing),
+            "{}",
+            finding.message
+        );
+    }
 }

@@ -9,7 +9,9 @@
 //! drawings. What the architect drew lies on layers named as a bound reference names them, `plan$0$A-WALL`: they never
 //! mix with the architect's own when the file is laid over the drawing.
 //!
-//! *Promises.* Coordinates of the architect's lines are those of the drawing; panels are the exact lengths of the building.
+//! *Promises.* Coordinates of the architect's lines are those of the drawing, and `$INSUNITS` is what its header says, right or
+//! wrong, so that the office's program scales neither against the other; where the header says nothing, it is the unit that
+//! was recovered. Panels are the exact lengths of the building. An elevation says the numbers of its sheet.
 //!
 //! *Does not do.* Sheets and title blocks: those are `sheets/`.
 
@@ -43,13 +45,14 @@ pub(super) fn cad_files(models: &Models<'_>, facts: &TitleFacts) -> Vec<(String,
         let name = format!("cad/Z-{:03}-key-plan.dxf", 101 + index);
         files.push((name, write(&key_plan::key_plan(models, index))));
     }
-    let numbers = elevation_numbers(&models.elevations(facts));
+    let input = models.elevations(facts);
+    let numbers = elevation_numbers(&input);
     for (index, number) in numbers {
         let Some(wall) = models.building.walls.get(index) else {
             continue;
         };
         let name = format!("cad/{number}-{}.dxf", wall.id);
-        files.push((name, write(&elevation::elevation(models, index))));
+        files.push((name, write(&elevation::elevation(models, &input, index))));
     }
     files
 }
@@ -60,8 +63,10 @@ fn empty(models: &Models<'_>, storey: Option<&Storey>) -> CadDrawing {
     let plan = models.trace.plan;
     let unit = drawing.map_or(plan.unit, |it| it.scale.unit);
     let inches = drawing.map_or(plan.inches_per_unit, |it| it.scale.inches_per_unit);
+    // What the header says, though the drawing be in another unit: so it comes in at the size of the drawing it lies over.
+    let stated = drawing.and_then(|it| it.scale.header).unwrap_or(unit);
     CadDrawing {
-        units: match unit {
+        units: match stated {
             DrawingUnit::Inch => 1,
             DrawingUnit::Foot => 2,
             DrawingUnit::Millimetre => 4,

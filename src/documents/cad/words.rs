@@ -111,9 +111,18 @@ fn places(reach: f64) -> Vec<(f64, f64)> {
     all
 }
 
-fn box_of(middle: Coord<f64>, height: f64, turn_deg: f64, words: &str) -> LabelBox {
+/// How wide words are at a height.
+pub(super) fn width_of(words: &str, height: f64) -> f64 {
     let letters = u32::try_from(words.chars().count()).unwrap_or(u32::MAX);
+    f64::from(letters) * height * LETTER
+}
+
+fn box_of(middle: Coord<f64>, height: f64, turn_deg: f64, words: &str) -> LabelBox {
     let (y, x) = turn_deg.to_radians().sin_cos();
-    let width = f64::from(letters) * height * LETTER;
-    LabelBox::about(middle, width, height * 1.3, Coord { x, y })
+    LabelBox::about(
+        middle,
+        width_of(words, height),
+        height * 1.3,
+        Coord { x, y },
+    )
 }

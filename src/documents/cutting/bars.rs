@@ -1,6 +1,6 @@
 //! Lumber, splines and plates: bars with their pieces from the left end.
 
-use super::fill::{Head, filled};
+use super::fill::{Head, filled, parted};
 use super::{AT_THE_LUMBER, CuttingInput, Page, bounds, waste};
 use crate::documents::paper::fonts::wrap;
 use crate::documents::paper::style::{Fill, Lettering, Pen, RECESS_HATCH};
@@ -34,7 +34,13 @@ pub(super) fn pages(input: &CuttingInput<'_>) -> Vec<Page> {
     let lettering = input.paper().lettering;
     let pages = filled(input, |flow, _| {
         let mut before: Option<&Bar> = None;
-        for group in &groups {
+        let column = flow.area();
+        let parts = groups.iter().flat_map(|group| {
+            parted(group, column.height(), |part| {
+                Row::new(lettering, part, (column.width(), longest), true).height()
+            })
+        });
+        for group in parts {
             let row = |width: f64, has_head| Row::new(lettering, group, (width, longest), has_head);
             let Some(bar) = group.first() else { continue };
             let is_new = !before.is_some_and(|it| is_one_stock(it, bar));

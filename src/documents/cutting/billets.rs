@@ -1,6 +1,6 @@
 //! Billets from the end: which slabs the wire cuts from each, from the bottom up, and at which heights it is set.
 
-use super::fill::{Head, alike, filled};
+use super::fill::{Head, alike, filled, parted};
 use super::{AT_THE_WIRE, CuttingInput, Page, bounds, of_stock, waste};
 use crate::documents::paper::canvas::View;
 use crate::documents::paper::fonts::wrap;
@@ -34,7 +34,13 @@ pub(super) fn pages(input: &CuttingInput<'_>) -> Vec<Page> {
     }
     let pages = filled(input, |flow, larger| {
         let mut scales = 0.0;
-        for group in &groups {
+        let column = flow.area();
+        let parts = groups.iter().flat_map(|group| {
+            parted(group, column.height(), |part| {
+                Card::new(input, part, (column.width(), larger)).height()
+            })
+        });
+        for group in parts {
             let card = |width: f64| Card::new(input, group, (width, larger));
             flow.block(
                 |width| card(width).height(),

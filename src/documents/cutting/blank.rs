@@ -2,7 +2,7 @@
 
 use super::blank_view::{View, draw};
 use super::small::{self, Band};
-use super::{AT_THE_SAW, CuttingInput, Page, blanks_title, named, of_stock};
+use super::{AT_THE_SAW, CuttingInput, Page, blanks_title, named, shortened};
 use crate::documents::paper::flow::Flow;
 use crate::documents::paper::table::{Column, Table};
 use crate::documents::paper::{Area, Canvas};
@@ -155,7 +155,7 @@ fn facts(input: &CuttingInput<'_>, group: &[&Blank], names: &[&str]) -> Table {
     };
     let feet = |area: f64| format!("{area:.1} sq ft, {:.0} %", 100.0 * area / whole.max(0.01));
     let mut rows = vec![
-        ("Blanks", of_stock(names)),
+        ("Blanks", shortened(names, "named under PIECES")),
         ("How many", group.len().to_string()),
         ("Assembly", sheet.what.clone()),
         ("Line", line.map_or_else(String::new, |it| it.name.clone())),

@@ -1,10 +1,9 @@
 //! Boards and slabs: a small drawing for each that comes apart in its own way, with its pieces in words.
 
 use super::blank_view::draw_ordinates;
-use super::fill::{Head, alike, filled};
+use super::fill::{Head, alike, filled, parted};
 use super::{
-    AT_THE_BOARDS, AT_THE_WIRE, CuttingInput, Page, bounds, cut_numbers, named, of_stock, unit,
-    waste,
+    AT_THE_BOARDS, AT_THE_WIRE, CuttingInput, Page, bounds, cut_numbers, of_stock, unit, waste,
 };
 use crate::documents::general::capitalised;
 use crate::documents::paper::canvas::View;
@@ -79,7 +78,17 @@ pub(super) fn pages(input: &CuttingInput<'_>) -> Vec<Page> {
         }
         let sheets = filled(input, |flow, larger| {
             let mut scales = 0.0;
-            for (_, group) in &groups {
+            let column = flow.area();
+            let parts = groups.iter().flat_map(|(_, group)| {
+                let card = |part: &[&CutSheet]| {
+                    let first = part.first();
+                    first.map(|it| Card::new(input, it, part, (column.width(), larger)).height)
+                };
+                parted(group, column.height(), move |part| {
+                    card(part).unwrap_or(0.0)
+                })
+            });
+            for group in parts {
                 let Some(first) = group.first() else { continue };
                 let card = |width: f64| Card::new(input, first, group, (width, larger));
                 flow.block(
@@ -354,7 +363,7 @@ fn piece_table(sheet: &CutSheet, group: &[&CutSheet]) -> Table {
             format!("{} × {}", inches(rect.width()), inches(rect.height())),
             inches(rect.x0),
             inches(rect.y0),
-            named(&own),
+            of_stock(&own),
         ]
     };
     let mut rows = Vec::new();

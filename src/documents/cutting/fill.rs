@@ -75,6 +75,37 @@ struct Laid {
 /// More columns are worth drawings that are so many times larger.
 const LARGER_BY: f64 = 1.01;
 
+/// What comes apart alike in as many parts as columns of a height hold; what a column holds stays whole.
+///
+/// - `height`: of a part, mm; the more it has, the higher.
+pub(super) fn parted<'a, T>(
+    group: &'a [T],
+    column: f64,
+    height: impl Fn(&'a [T]) -> f64,
+) -> Vec<&'a [T]> {
+    let mut parts = Vec::new();
+    let mut rest = group;
+    while !rest.is_empty() {
+        let is_too_high = |count: usize| height(&rest[..count]) > column;
+        let (mut least, mut most) = (1, rest.len());
+        if !is_too_high(most) {
+            least = most;
+        }
+        while least < most {
+            let middle = (least + most).div_ceil(2);
+            if is_too_high(middle) {
+                most = middle - 1;
+            } else {
+                least = middle;
+            }
+        }
+        let (part, later) = rest.split_at(least);
+        parts.push(part);
+        rest = later;
+    }
+    parts
+}
+
 /// What a piece of stock is called, and below it what it is.
 pub(super) struct Head {
     lines: Vec<(String, Lettered)>,
@@ -121,5 +152,23 @@ pub(super) fn alike(count: usize) -> String {
     match count {
         0 | 1 => String::new(),
         n => format!(": cut {n} alike"),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_group_is_parted_where_a_column_ends_and_loses_nothing() {
+        let group: Vec<u32> = (0..144).collect();
+        let height = |part: &[u32]| part.iter().fold(20.0, |sum, _| sum + 5.0);
+        let parts = parted(&group, 240.0, height);
+        let counts: Vec<usize> = parts.iter().map(|it| it.len()).collect();
+        assert_eq!(counts, [44, 44, 44, 12]);
+        assert_eq!(parts.concat(), group);
+        assert_eq!(parted(&group[..9], 240.0, height), [&group[..9]]);
+        // One that no column holds stands alone.
+        assert_eq!(parted(&group[..2], 1.0, height).len(), 2);
     }
 }

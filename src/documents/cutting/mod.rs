@@ -292,25 +292,35 @@ fn cut_number(
     None
 }
 
-/// Names of stock that comes apart alike: those that follow each other by the first and the last.
+/// Names of stock that comes apart alike: three or more that follow each other by the first and the last.
 fn of_stock(names: &[&str]) -> String {
     let number = |name: &str| {
         let at = name.find(|c: char| c.is_ascii_digit())?;
         let (letters, digits) = name.split_at(at);
-        Some((
-            letters.to_owned(),
-            digits.len(),
-            digits.parse::<usize>().ok()?,
-        ))
+        Some((letters.to_owned(), digits.parse::<usize>().ok()?))
     };
-    let follows = |pair: &[&str]| {
-        let [a, b] = [number(pair[0]), number(pair[1])];
-        a.zip(b)
-            .is_some_and(|(a, b)| (&a.0, a.1, a.2 + 1) == (&b.0, b.1, b.2))
+    let follows = |a: &&str, b: &&str| {
+        let pair = number(a).zip(number(b));
+        pair.is_some_and(|(a, b)| a.0 == b.0 && a.1 + 1 == b.1)
     };
-    match names {
-        [first, _, .., last] if names.windows(2).all(follows) => format!("{first} to {last}"),
-        _ => named(names),
+    let runs = names.chunk_by(follows).flat_map(|run| match run {
+        [first, _, .., last] => vec![format!("{first} to {last}")],
+        short => short.iter().map(|it| (*it).to_owned()).collect(),
+    });
+    let runs: Vec<String> = runs.collect();
+    named(&runs.iter().map(String::as_str).collect::<Vec<_>>())
+}
+
+/// So many letters of names stand in a strip at most: three lines of it.
+const LISTED: usize = 90;
+
+/// Names for a place that holds no list: all of them, or how many there are and where they stand.
+fn shortened(names: &[&str], elsewhere: &str) -> String {
+    let words = of_stock(names);
+    if words.len() <= LISTED {
+        words
+    } else {
+        format!("{}, {elsewhere}", names.len())
     }
 }
 
@@ -324,7 +334,7 @@ fn blanks_title(names: &[&str]) -> String {
         [] => String::new(),
         [one] => format!("Blank {one}"),
         [first, more @ ..] => match of_stock(names) {
-            words if !words.contains(',') => format!("Blanks {words}"),
+            words if words.len() <= TITLE && !words.contains(',') => format!("Blanks {words}"),
             _ if names.join(" + ").len() <= TITLE => format!("Blanks {}", names.join(" + ")),
             _ => format!("Blank {first} + {} others", more.len()),
         },
@@ -349,7 +359,15 @@ mod tests {
         assert_eq!(of_stock(&["H01", "H02", "H03"]), "H01 to H03");
         assert_eq!(of_stock(&["H01", "H03", "H04"]), "H01, H03 and H04");
         assert_eq!(of_stock(&["H01", "H02"]), "H01 and H02");
-        assert_eq!(of_stock(&["H99", "H100", "H101"]), "H99, H100 and H101");
+        assert_eq!(of_stock(&["H99", "H100", "H101"]), "H99 to H101");
+        assert_eq!(
+            of_stock(&["H01", "H02", "H03", "H05", "S06", "S07", "S08"]),
+            "H01 to H03, H05 and S06 to S08"
+        );
+        let odd: Vec<String> = (0..60).map(|it| format!("B{}", 2 * it + 1)).collect();
+        let odd: Vec<&str> = odd.iter().map(String::as_str).collect();
+        assert_eq!(shortened(&odd, "listed beside"), "60, listed beside");
+        assert_eq!(shortened(&odd[..2], "listed beside"), "B1 and B3");
         assert_eq!(blanks_title(&["B01"]), "Blank B01");
         assert_eq!(blanks_title(&["B01", "B02"]), "Blanks B01 and B02");
         assert_eq!(blanks_title(&["B05", "B06", "B07"]), "Blanks B05 to B07");

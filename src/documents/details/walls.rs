@@ -275,9 +275,14 @@ fn corner(scene: &WallScene<'_>, is_left: bool, own: &[CutPart], height: Length)
                 "both ends"
             };
             detail.remark = format!("plan; {which} bevelled {}°", degrees(bevel_deg.abs()));
+            // How much shorter the inner skin is than the outer one, and how thick both are.
+            let inner = at + t * slope;
+            detail.across = vec![at.min(inner), at.max(inner)];
+            detail.up = vec![0.0, t];
         }
         WallEnd::Filled { .. } => {
             detail.beads = skins.map(|y| spot(at, y)).to_vec();
+            detail.up = vec![0.0, t];
             "plan; both ends square, wedges of lumber between them carry nothing"
                 .clone_into(&mut detail.remark);
         }

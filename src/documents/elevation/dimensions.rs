@@ -24,6 +24,35 @@ pub(super) fn draw_dimensions(
     view: &View,
 ) -> Vec<String> {
     let mut left = Vec::new();
+    for (string, lane) in strings(subject).iter().zip(size::LANES) {
+        left.extend(string_below(canvas, subject, view, string, lane));
+    }
+    heights(canvas, subject, view);
+    levels(canvas, subject, view);
+    left
+}
+
+/// A string along the wall.
+pub(super) struct WallString {
+    /// What it is called in ids.
+    id: &'static str,
+    /// What it is called on paper.
+    pub(super) name: &'static str,
+    /// Where its pieces part, in run axes.
+    pub(super) ends: Vec<Length>,
+}
+
+impl WallString {
+    /// The lengths of its pieces as printed: rounded from the wall's corner, as on the key plan, so that the same piece has the same
+    /// number on both.
+    pub(super) fn words(&self, subject: &Subject<'_>) -> Vec<String> {
+        let from_corner: Vec<Length> = self.ends.iter().map(|it| subject.run.from + *it).collect();
+        printed_pieces(&from_corner)
+    }
+}
+
+/// Openings, modules, overall.
+pub(super) fn strings(subject: &Subject<'_>) -> Vec<WallString> {
     let (from, to) = (subject.from, subject.to);
     let mut openings = vec![from, to];
     for (_, from, to) in subject.openings() {
@@ -41,12 +70,9 @@ pub(super) fn draw_dimensions(
         ("overall", overall, vec![from, to]),
     ];
     let strings = strings.into_iter().filter(|it| it.2.len() > 1);
-    for ((id, name, ends), lane) in strings.zip(size::LANES) {
-        left.extend(string_below(canvas, subject, view, [id, name], &ends, lane));
-    }
-    heights(canvas, subject, view);
-    levels(canvas, subject, view);
-    left
+    strings
+        .map(|(id, name, ends)| WallString { id, name, ends })
+        .collect()
 }
 
 /// The longest name of a string under the wall.
@@ -57,17 +83,15 @@ fn string_below(
     canvas: &mut Canvas,
     subject: &Subject<'_>,
     view: &View,
-    [id, name]: [&str; 2],
-    ends: &[Length],
+    string: &WallString,
     lane: f64,
 ) -> Option<String> {
+    let WallString { id, name, ends } = string;
     let floor = view.y(-subject.depth().to_inches());
     let cap = subject.lettering().note;
-    // Rounded from the wall's corner, as on the key plan: the same piece has the same number on both.
-    let from_corner: Vec<Length> = ends.iter().map(|end| subject.run.from + *end).collect();
-    let words = printed_pieces(&from_corner);
+    let words = string.words(subject);
     let places: Vec<f64> = ends.iter().map(|end| view.x(end.to_inches())).collect();
-    let data = [("string", id)];
+    let data = [("string", *id)];
     let mut pieces = Vec::new();
     canvas.group_with(&string_id(subject, id), name, &data, |canvas| {
         pieces = dimension_string(
@@ -86,7 +110,7 @@ fn string_below(
     let left = view.x(subject.from.to_inches());
     let left = places.first().map_or(left, |it| it.min(left));
     let lettered = Lettered::cap(cap).end();
-    canvas.text_centred(spot(left - 5.0, floor + lane), name, lettered);
+    canvas.text_centred(spot(left - 5.0, floor + lane), *name, lettered);
     let about = format!("{name} of {}", subject.key());
     unprinted(&about, "the left end of the string", ends, &words, &pieces)
 }
@@ -134,7 +158,12 @@ pub(super) fn draw_grid(
     if ends.len() < 2 {
         return None;
     }
-    string_below(canvas, subject, view, ["grid", "GRID"], &ends, lane)
+    let string = WallString {
+        id: "grid",
+        name: "GRID",
+        ends,
+    };
+    string_below(canvas, subject, view, &string, lane)
 }
 
 /// The stack at the left: deck, panel, cap, floor; and all of it.
@@ -228,13 +257,13 @@ fn heights(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
 }
 
 /// Heights above the deck, each once, with what lies there, from the top.
-fn named_levels(subject: &Subject<'_>) -> Vec<(Length, String)> {
+pub(super) fn named_levels(subject: &Subject<'_>) -> Vec<(Length, String)> {
     let stack = &subject.wall.stack;
-    let mut named: BTreeMap<Length, Vec<&str>> = BTreeMap::new();
-    let mut name = |at: Length, words: &'static str| {
+    let mut named: BTreeMap<Length, Vec<String>> = BTreeMap::new();
+    let mut name = |at: Length, words: &str| {
         let list = named.entry(at).or_default();
-        if !list.contains(&words) {
-            list.push(words);
+        if !list.iter().any(|it| it == words) {
+            list.push(words.to_owned());
         }
     };
     name(Length::ZERO, "DECK");
@@ -264,6 +293,17 @@ fn named_levels(subject: &Subject<'_>) -> Vec<(Length, String)> {
         let [high, low] = profile.top_range(from, to);
         name(high, "HIGHEST PANEL");
         name(low, "LOWEST PANEL");
+        // Where modules begin and end under a slope.
+        for end in subject.module_ends() {
+            let x = subject.run.from + end;
+            let sides = [(true, end > subject.from), (false, end < subject.to)];
+            for (is_left, _) in sides.into_iter().filter(|it| it.1) {
+                if profile.stretch(x, is_left).is_some_and(|it| !it.is_level()) {
+                    let words = format!("TOP, {} FROM LEFT", end.feet_inches());
+                    name(profile.top_at(x, is_left), &words);
+                }
+            }
+        }
     }
     if let Some(deck) = subject.next_deck() {
         name(deck, "NEXT DECK");
@@ -280,7 +320,7 @@ fn named_levels(subject: &Subject<'_>) -> Vec<(Length, String)> {
     for height in chases.filter(has_chase) {
         name(*height, "CHASE");
     }
-    let words = |(at, words): (Length, Vec<&str>)| {
+    let words = |(at, words): (Length, Vec<String>)| {
         let words = format!("{} {}", words.join(", "), at.feet_inches());
         (at, words)
     };

@@ -43,6 +43,7 @@ use crate::fabrication::Fabrication;
 use crate::layout::Layout;
 use crate::plan::Plan;
 use crate::rules::PlantRules;
+use crate::units::{Inches, Length};
 use arrange::{Cell, Page, arrange};
 use std::collections::BTreeMap;
 use subject::Subject;
@@ -91,6 +92,37 @@ pub(crate) fn elevation_numbers(input: &ElevationInput<'_>) -> BTreeMap<usize, S
     numbers
 }
 
+/// What an elevation says of a wall in numbers, for those who draw it elsewhere.
+pub(crate) struct WallFigures {
+    /// Strings along the wall: name, where pieces part in run axes, their lengths as printed.
+    pub(crate) strings: Vec<(&'static str, Vec<Length>, Vec<String>)>,
+    /// Heights above the deck with what lies there, from the top.
+    pub(crate) levels: Vec<(Length, String)>,
+    /// Its title.
+    pub(crate) title: String,
+}
+
+/// The numbers of a wall as its sheet prints them; `None` when it has no elevation.
+pub(crate) fn wall_figures(input: &ElevationInput<'_>, index: usize) -> Option<WallFigures> {
+    let subject = Subject::new(input, index)?;
+    let strings = dimensions::strings(&subject).into_iter();
+    Some(WallFigures {
+        strings: strings
+            .map(|it| {
+                let words = it.words(&subject);
+                (it.name, it.ends, words)
+            })
+            .collect(),
+        levels: dimensions::named_levels(&subject),
+        title: title_words(&subject),
+    })
+}
+
+/// `WALL X1 FROM OUTSIDE`.
+fn title_words(subject: &Subject<'_>) -> String {
+    format!("{} FROM {}", subject.title(), subject.wall.role.seen_from())
+}
+
 /// A wall by layers.
 struct Drawn {
     wall: Canvas,
@@ -100,6 +132,8 @@ struct Drawn {
     plates: Canvas,
     /// What strings had no room to print.
     left: Vec<String>,
+    /// True when the strings along the wall are among them.
+    is_crowded: bool,
 }
 
 impl Drawn {
@@ -120,6 +154,7 @@ fn draw_cell(subject: &Subject<'_>, view: &View) -> Drawn {
     points::draw_points(&mut wall, subject, view);
     let mut strings = Canvas::new();
     let mut left = dimensions::draw_dimensions(&mut strings, subject, view);
+    let is_crowded = !left.is_empty();
     let strings = strings.into_group("", "");
     let mut lines = Canvas::new();
     let texts = text_areas(&strings);
@@ -140,6 +175,7 @@ fn draw_cell(subject: &Subject<'_>, view: &View) -> Drawn {
         labels,
         plates,
         left,
+        is_crowded,
     }
 }
 
@@ -241,14 +277,18 @@ fn put_of_wall(layer: &mut Canvas, subject: &Subject<'_>, name: &str, group: Gro
 fn draw_title(canvas: &mut Canvas, page: &Page<'_>, cell: &Cell<'_>, number: usize) {
     let (subject, area) = (&cell.subject, &cell.area);
     let lettering = subject.lettering();
-    let title = format!("{} FROM {}", subject.title(), subject.wall.role.seen_from());
-    let remark = match subject.part {
+    let title = title_words(subject);
+    let mut remark = match subject.part {
         [_, 1] => format!("SCALE {}", page.scale.name),
         _ => {
             let whole = subject.run.length().feet_inches();
             format!("SCALE {}   Run overall {whole}", page.scale.name)
         }
     };
+    for words in pitches(subject) {
+        remark.push_str("   ");
+        remark.push_str(&words);
+    }
     let centre = spot(
         area.x0 + lettering.title * 2.0,
         area.y1 + lettering.title * 2.4,
@@ -256,6 +296,22 @@ fn draw_title(canvas: &mut Canvas, page: &Page<'_>, cell: &Cell<'_>, number: usi
     let number = number.to_string();
     let [title, remark] = [title.as_str(), remark.as_str()];
     view_title(canvas, &lettering, centre, &number, title, remark, area.x1);
+}
+
+/// How steep the slopes of its top are, each once: rise on 12 along, and degrees.
+fn pitches(subject: &Subject<'_>) -> Vec<String> {
+    let stretches = subject.wall.profile.stretches();
+    let sloped = stretches.filter(|it| !it.is_level());
+    let mut words: Vec<String> = sloped
+        .filter_map(|it| {
+            let rise = Length::nearest(it.slope().abs() * 12.0, Length::fraction(0, 1, 16))?;
+            let degrees = it.degrees().abs();
+            Some(format!("Slope {} on 12, {degrees:.1}°", Inches(rise)))
+        })
+        .collect();
+    words.sort();
+    words.dedup();
+    words
 }
 
 /// As many details of the walls as stand side by side; the detail sheets have them all.

@@ -3,6 +3,7 @@
 //! One style for the whole sheet: the largest lettering at which nearly all panels hold their mark between their joints.
 //! What still does not fit moves along or out, with a leader.
 
+use super::body::{Body, bodies};
 use super::dimensions::{MarkDepths, SIDES, side_of};
 use super::scene::{Scene, ScenePanel, SceneWall};
 use crate::documents::paper::style::{Ink, Lettering, Pen};
@@ -275,6 +276,9 @@ fn swing_depth(scene: &Scene<'_>, wall: &SceneWall<'_>) -> f64 {
 const EASY: f64 = 20.0;
 const FARTHER: f64 = 1.0;
 
+/// What it costs to stand beside another panel than one's own, with a leader: more than a row or a smaller style.
+const BESIDE_ANOTHER: f64 = 30.0;
+
 /// A mark with its candidate places.
 pub(super) struct MarkLabel {
     /// What to set.
@@ -329,16 +333,12 @@ impl Far for MarkLabel {
 
 /// Marks of the full-height panels of the storey.
 pub(super) fn panel_marks(scene: &Scene<'_>, view: &PlanView, style: usize) -> Vec<MarkLabel> {
+    let bodies = bodies(scene, view);
     let mut labels = Vec::new();
     for wall in &scene.walls {
         for panel in scene.panels(wall) {
-            labels.push(label(
-                wall,
-                &panel,
-                Mark::of(&panel, "", scene.lettering()),
-                view,
-                style,
-            ));
+            let mark = Mark::of(&panel, "", scene.lettering());
+            labels.push(label(wall, &panel, mark, view, (style, &bodies)));
         }
     }
     labels
@@ -346,6 +346,7 @@ pub(super) fn panel_marks(scene: &Scene<'_>, view: &PlanView, style: usize) -> V
 
 /// Marks of the headers and sills that stand in openings between panels.
 pub(super) fn infill_marks(scene: &Scene<'_>, view: &PlanView, style: usize) -> Vec<MarkLabel> {
+    let bodies = bodies(scene, view);
     let mut labels = Vec::new();
     for wall in &scene.walls {
         for panel in scene.infills(wall) {
@@ -355,7 +356,8 @@ pub(super) fn infill_marks(scene: &Scene<'_>, view: &PlanView, style: usize) -> 
                 PanelKind::Wall => "",
             };
             let mark = Mark::of(&panel, remark, scene.lettering());
-            labels.push(label(wall, &panel, mark, view, style.max(FIRST_SMALL)));
+            let style = style.max(FIRST_SMALL);
+            labels.push(label(wall, &panel, mark, view, (style, &bodies)));
         }
     }
     labels
@@ -366,9 +368,11 @@ fn label(
     panel: &ScenePanel<'_>,
     mark: Mark,
     view: &PlanView,
-    style: usize,
+    (style, bodies): (usize, &[Body]),
 ) -> MarkLabel {
     let (along, out) = wall.axes(view);
+    let own = Body::of(wall, panel, view);
+    let near: Vec<&Body> = bodies.iter().filter(|it| own.is_beside(it)).collect();
     let middle = view.paper(wall.face(f64::midpoint(panel.ends[0], panel.ends[1]), 0.0));
     let room = view.millimetres(panel.ends[1] - panel.ends[0]);
     let inner = view.millimetres(wall.thickness);
@@ -396,7 +400,8 @@ fn label(
                     let at = middle + along * shift + away * from_face;
                     let is_before = row == 0 && shift.abs() + lengthwise / 2.0 <= room / 2.0 + 0.5;
                     let is_plain = row == 0 && step == 0.0;
-                    let foot = (!is_before && !is_plain).then(|| {
+                    let is_own = own.is_nearest(&near, at, [width, height]);
+                    let foot = (!(is_before || is_plain) || !is_own).then(|| {
                         middle + along * (shift.clamp(-room * 0.3, room * 0.3))
                             - out * (inner * 0.4)
                     });
@@ -428,7 +433,12 @@ fn label(
                                 (true, true) => 8.0,
                                 (true, false) => 45.0,
                             }
-                            + if foot.is_some() { 4.0 } else { 0.0 },
+                            + if foot.is_some() { 4.0 } else { 0.0 }
+                            + if own.is_taken_for(&near, at) {
+                                BESIDE_ANOTHER
+                            } else {
+                                0.0
+                            },
                     });
                     found.places.push(place);
                 }

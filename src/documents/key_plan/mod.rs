@@ -14,6 +14,7 @@
 //! *Does not do.* Details of corners and joints: that is for the elevations; sizes of parts: that is for panel sheets.
 
 mod beside;
+mod body;
 mod dimensions;
 mod grid;
 mod marks;

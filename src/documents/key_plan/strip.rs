@@ -24,18 +24,41 @@ const STAMP: f64 = 58.0;
 /// What tables have at least before symbols stay out, mm.
 const LEAST_TABLES: f64 = 40.0;
 
-/// Draws the strip with its title block.
+/// Draws the strip with its title block. Where there is no room for any of the openings, a note says which sheet has them.
 ///
 /// - `left`: signs that found no room on the plan.
 pub(super) fn draw_strip(scene: &Scene<'_>, view: &PlanView, left: &[String]) -> Group {
     let mut canvas = Canvas::new();
     let mut strip = Strip::of(&scene.paper());
     strip.title_block(&mut canvas, &title_block(scene, view));
+    let mut notes = notes(scene, left);
+    let body = draw_body(scene, strip, &notes, Some(opening_table(scene)));
+    let body = body.unwrap_or_else(|| {
+        notes.push(format!(
+            "Rough sizes, sills and heads of openings: {SCHEDULES}."
+        ));
+        draw_body(scene, strip, &notes, None).unwrap_or_default()
+    });
+    canvas.append(body);
+    canvas.into_group("strip", "Strip")
+}
+
+/// The sheet that has all openings.
+const SCHEDULES: &str = "Z-601";
+
+/// Tables, symbols, notes, cautions, and a place for the reviewer's stamp; `None` where no row of the openings has room.
+fn draw_body(
+    scene: &Scene<'_>,
+    mut strip: Strip,
+    notes: &[String],
+    openings: Option<Table>,
+) -> Option<Canvas> {
+    let mut canvas = Canvas::new();
     // Tables take what notes and cautions leave them; where that is little, symbols stay out.
     let needs = |with_symbols: bool| {
         let mut rest = strip;
         rest.top = strip.area.y0;
-        draw_prose(&mut Canvas::new(), &mut rest, scene, left, with_symbols);
+        draw_prose(&mut Canvas::new(), &mut rest, scene, notes, with_symbols);
         rest.top - strip.area.y0
     };
     let with_symbols = needs(true) + LEAST_TABLES <= strip.rest().height();
@@ -49,23 +72,28 @@ pub(super) fn draw_strip(scene: &Scene<'_>, view: &PlanView, left: &[String]) ->
         wall_table(scene),
         "lists/panels.csv",
     );
-    let openings = opening_table(scene);
-    let remark = openings.rows.len().to_string();
-    let heading = "OPENINGS, ROUGH SIZE IN INCHES";
-    draw_table(
-        &mut canvas,
-        &mut shorter,
-        heading,
-        &remark,
-        openings,
-        "Z-601",
-    );
+    if let Some(openings) = openings {
+        let remark = openings.rows.len().to_string();
+        let heading = "OPENINGS, ROUGH SIZE IN INCHES";
+        let before = shorter.top;
+        let has_all = draw_table(
+            &mut canvas,
+            &mut shorter,
+            heading,
+            &remark,
+            openings,
+            SCHEDULES,
+        );
+        if !has_all && shorter.top <= before {
+            return None;
+        }
+    }
     strip.top = shorter.top;
-    draw_prose(&mut canvas, &mut strip, scene, left, with_symbols);
+    draw_prose(&mut canvas, &mut strip, scene, notes, with_symbols);
     if strip.rest().height() > STAMP + 4.0 {
         draw_stamp(&mut canvas, &mut strip);
     }
-    canvas.into_group("strip", "Strip")
+    Some(canvas)
 }
 
 fn title_block<'a>(scene: &Scene<'a>, view: &PlanView) -> TitleBlock<'a> {
@@ -261,7 +289,7 @@ fn draw_prose(
     canvas: &mut Canvas,
     strip: &mut Strip,
     scene: &Scene<'_>,
-    left: &[String],
+    notes: &[String],
     with_symbols: bool,
 ) {
     strip.rule(canvas);
@@ -269,7 +297,7 @@ fn draw_prose(
         draw_symbols(canvas, strip, scene);
     }
     strip.heading(canvas, "NOTES", "");
-    strip.numbered(canvas, &notes(scene, left));
+    strip.numbered(canvas, notes);
     strip.rule(canvas);
     strip.heading(canvas, "CAUTIONS", "");
     let mut lines = Vec::from_iter(caution(&missing(scene)));

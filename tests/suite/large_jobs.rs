@@ -1,0 +1,207 @@
+//! Large jobs: a hall of a hundred panels, a wall of forty openings, key plans on every paper.
+
+use crate::hostile_sheets::{clear, made, opening, sheets, sketch};
+use crate::kit::{SAMPLES, sample_package, sheet_words};
+use geo::{Coord, Distance, Euclidean, LineString, Polygon};
+use panelwright::documents::paper::{Area, Form, Group, Item, Sheet};
+use panelwright::documents::{KeyPlanInput, TitleFacts, key_plan_sheets};
+use panelwright::rules::{PlanPaper, PlantRules, ScaleList, SheetRules};
+use std::collections::BTreeMap;
+
+const JOB: &str = "assembly = \"6-1/2\"\n[wall]\nheight = \"9'\"\n";
+
+#[test]
+fn the_cutting_sheets_of_a_hall_name_all_that_is_cut_alike_and_stay_on_their_paper() {
+    let hall = made(sketch([300, 160], ""), JOB, "");
+    assert!(hall.fabrication.panels.len() > 100);
+    let is_cutting = |sheet: &Sheet| sheet.number.starts_with("Z-7");
+    clear("hall", sheets(&hall).filter(is_cutting));
+    let field = |sheet: &Sheet| Area::new(0.0, 0.0, sheet.width, sheet.height);
+    let mut said = String::new();
+    for it in hall.sheets.iter().filter(|it| is_cutting(&it.sheet)) {
+        for text in texts(&it.sheet.layers) {
+            assert!(field(&it.sheet).holds(&text.1), "{} {}", it.path, text.0);
+        }
+        said.push_str(&sheet_words(&hall, &it.path));
+    }
+    let stock = &hall.stock;
+    assert!(stock.bars.len() > 100);
+    for bar in &stock.bars {
+        assert!(said.contains(&bar.name), "{}", bar.name);
+        for (mark, _) in &bar.pieces {
+            assert!(said.contains(mark.as_str()), "{} {mark}", bar.name);
+        }
+    }
+}
+
+/// All texts of groups with where they stand.
+fn texts(groups: &[Group]) -> Vec<(String, Area)> {
+    let mut found = Vec::new();
+    let mut groups: Vec<&Group> = groups.iter().collect();
+    while let Some(group) = groups.pop() {
+        for item in &group.items {
+            match item {
+                Item::Group(inner) => groups.push(inner),
+                Item::Text(text) => found.push((text.words.clone(), text.area())),
+                Item::Shape(_) => {}
+            }
+        }
+    }
+    found
+}
+
+#[test]
+fn a_wall_of_forty_openings_is_parted_at_a_scale_at_which_its_numbers_stand() {
+    let windows = (0..40).map(|i| opening("south", "window", 36 + i * 45, "2030"));
+    let wall = made(sketch([158, 30], &windows.collect::<String>()), JOB, "");
+    let most = wall.building.walls.iter().map(|it| it.openings.len()).max();
+    assert_eq!(most, Some(40));
+    let elevations: Vec<Sheet> = sheets(&wall)
+        .filter(|it| it.number.starts_with("Z-2"))
+        .collect();
+    for sheet in &elevations {
+        for (words, _) in texts(&sheet.layers) {
+            let is_left = words.contains("too short for their numbers");
+            assert!(!is_left, "{}: {words}", sheet.number);
+        }
+    }
+    clear("forty", elevations);
+}
+
+const PAPERS: [PlanPaper; 6] = [
+    PlanPaper::AnsiB,
+    PlanPaper::A3,
+    PlanPaper::AnsiD,
+    PlanPaper::ArchC,
+    PlanPaper::ArchD,
+    PlanPaper::A1,
+];
+
+/// The key plans of every sample on every paper, at both lists of scales.
+fn key_plans() -> Vec<(String, Sheet)> {
+    let mut all = Vec::new();
+    for (case, plan) in SAMPLES {
+        let made = sample_package(case, plan);
+        let rules = PlantRules::default();
+        for paper in PAPERS {
+            for scales in [ScaleList::Imperial, ScaleList::Metric] {
+                let facts = TitleFacts {
+                    sheets: SheetRules {
+                        plans: paper,
+                        scales,
+                        ..SheetRules::default()
+                    },
+                    ..TitleFacts::default()
+                };
+                let input = KeyPlanInput {
+                    building: &made.building,
+                    layout: &made.layout,
+                    fabrication: &made.fabrication,
+                    plan: &made.plan,
+                    rules: &rules,
+                    facts: &facts,
+                    north_deg: None,
+                };
+                let drawn = key_plan_sheets(&input).into_iter();
+                let name = |sheet: &Sheet| format!("{case} {paper:?} {scales:?} {}", sheet.number);
+                all.extend(drawn.map(|it| (name(&it), it)));
+            }
+        }
+    }
+    all
+}
+
+fn polygon(corners: &[Coord<f64>]) -> Polygon {
+    Polygon::new(LineString::new(corners.to_vec()), Vec::new())
+}
+
+#[test]
+fn a_mark_without_a_leader_stands_nearest_to_its_own_panel_on_every_paper() {
+    let mut wrong = Vec::new();
+    let (mut n_plain, mut n_led) = (0, 0);
+    for (name, sheet) in key_plans() {
+        let mut bodies: BTreeMap<String, Polygon> = BTreeMap::new();
+        let mut marks: Vec<&Group> = Vec::new();
+        let mut groups: Vec<&Group> = sheet.layers.iter().collect();
+        while let Some(group) = groups.pop() {
+            for item in &group.items {
+                match item {
+                    Item::Group(inner) => groups.push(inner),
+                    Item::Shape(shape) => {
+                        let mark = group.id.strip_prefix("panel-");
+                        if let (Some(mark), Form::Polygon(corners)) = (mark, &shape.form) {
+                            bodies.insert(mark.to_owned(), polygon(corners));
+                        }
+                    }
+                    Item::Text(_) => {}
+                }
+            }
+            if group.id.starts_with("mark-") {
+                marks.push(group);
+            }
+        }
+        for group in marks {
+            let mark = group.id.trim_start_matches("mark-");
+            // Headers and sills have no body of their own in plan.
+            let Some(own) = bodies.get(mark) else {
+                continue;
+            };
+            let is_line =
+                |item: &Item| matches!(item, Item::Shape(it) if matches!(it.form, Form::Line(..)));
+            if group.items.first().is_some_and(is_line) {
+                n_led += 1;
+                continue;
+            }
+            n_plain += 1;
+            let area = texts(std::slice::from_ref(group))
+                .into_iter()
+                .find(|it| it.0 == mark)
+                .map(|it| it.1)
+                .unwrap();
+            let corners = [
+                Coord {
+                    x: area.x0,
+                    y: area.y0,
+                },
+                Coord {
+                    x: area.x1,
+                    y: area.y0,
+                },
+                Coord {
+                    x: area.x1,
+                    y: area.y1,
+                },
+                Coord {
+                    x: area.x0,
+                    y: area.y1,
+                },
+            ];
+            let letters = polygon(&corners);
+            let far = |body: &Polygon| Euclidean.distance(body, &letters);
+            let others = bodies.iter().filter(|it| it.0 != mark);
+            let nearest = others.min_by(|a, b| far(a.1).total_cmp(&far(b.1)));
+            let Some((other, body)) = nearest else {
+                continue;
+            };
+            if far(body) < far(own) - 0.3 {
+                wrong.push(format!("{name}: {mark} stands at {other}"));
+            }
+        }
+    }
+    assert!(n_plain > 100 && n_led > 10, "{n_plain} {n_led}");
+    assert!(wrong.is_empty(), "{wrong:#?}");
+}
+
+#[test]
+fn a_key_plan_has_its_openings_or_says_which_sheet_has_them() {
+    let mut n_elsewhere = 0;
+    for (name, sheet) in key_plans() {
+        let words = texts(&sheet.layers);
+        let has = |what: &str| words.iter().any(|it| it.0.contains(what));
+        let has_table = has("ROUGH SIZE IN INCHES");
+        let is_told = has("Z-601");
+        assert!(has_table || is_told, "{name}");
+        n_elsewhere += usize::from(!has_table);
+    }
+    assert!(n_elsewhere > 0);
+}

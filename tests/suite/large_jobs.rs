@@ -1,10 +1,12 @@
 //! Large jobs: a hall of a hundred panels, a wall of forty openings, key plans on every paper.
 
 use crate::hostile_sheets::{clear, made, opening, sheets, sketch};
-use crate::kit::{SAMPLES, sample_package, sheet_words};
+use crate::kit::{SAMPLES, sample_file, sample_package, sheet_words};
 use geo::{Coord, Distance, Euclidean, LineString, Polygon};
 use panelwright::documents::paper::{Area, Form, Group, Item, Sheet};
 use panelwright::documents::{KeyPlanInput, TitleFacts, key_plan_sheets};
+use panelwright::drawing::{Drawing, DrawingOptions, read_drawing};
+use panelwright::plan::{Plan, PlanCorrections, recover_plan};
 use panelwright::rules::{PlanPaper, PlantRules, ScaleList, SheetRules};
 use std::collections::BTreeMap;
 
@@ -32,6 +34,20 @@ fn the_cutting_sheets_of_a_hall_name_all_that_is_cut_alike_and_stay_on_their_pap
             assert!(said.contains(mark.as_str()), "{} {mark}", bar.name);
         }
     }
+}
+
+/// All groups, those within others too.
+fn groups(layers: &[Group]) -> Vec<&Group> {
+    let mut found: Vec<&Group> = layers.iter().collect();
+    let mut next = 0;
+    while let Some(group) = found.get(next).copied() {
+        found.extend(group.items.iter().filter_map(|it| match it {
+            Item::Group(inner) => Some(inner),
+            Item::Shape(_) | Item::Text(_) => None,
+        }));
+        next += 1;
+    }
+    found
 }
 
 /// All texts of groups with where they stand.
@@ -65,6 +81,12 @@ fn a_wall_of_forty_openings_is_parted_at_a_scale_at_which_its_numbers_stand() {
             assert!(!is_left, "{}: {words}", sheet.number);
         }
     }
+    // Every panel once: the parts are those of one parting.
+    for panel in &wall.fabrication.panels {
+        let id = format!("panel-{}", panel.mark);
+        let drawn = elevations.iter().flat_map(|it| groups(&it.layers));
+        assert_eq!(drawn.filter(|it| it.id == id).count(), 1, "{}", panel.mark);
+    }
     clear("forty", elevations);
 }
 
@@ -77,11 +99,23 @@ const PAPERS: [PlanPaper; 6] = [
     PlanPaper::A1,
 ];
 
+/// What the architect drew; nothing for a sketch.
+fn plan_of(case: &str, file: &str) -> Plan {
+    let drawn = sample_file(case, file);
+    let read = read_drawing(&drawn.bytes, file, &DrawingOptions::default());
+    let drawings: Vec<Drawing> = read.into_iter().map(|it| it.output).collect();
+    if drawings.is_empty() {
+        return Plan::default();
+    }
+    recover_plan(&drawings, &PlanCorrections::default()).output
+}
+
 /// The key plans of every sample on every paper, at both lists of scales.
 fn key_plans() -> Vec<(String, Sheet)> {
     let mut all = Vec::new();
     for (case, plan) in SAMPLES {
         let made = sample_package(case, plan);
+        let drawn = plan_of(case, plan);
         let rules = PlantRules::default();
         for paper in PAPERS {
             for scales in [ScaleList::Imperial, ScaleList::Metric] {
@@ -97,14 +131,14 @@ fn key_plans() -> Vec<(String, Sheet)> {
                     building: &made.building,
                     layout: &made.layout,
                     fabrication: &made.fabrication,
-                    plan: &made.plan,
+                    plan: &drawn,
                     rules: &rules,
                     facts: &facts,
                     north_deg: None,
                 };
-                let drawn = key_plan_sheets(&input).into_iter();
+                let sheets = key_plan_sheets(&input).into_iter();
                 let name = |sheet: &Sheet| format!("{case} {paper:?} {scales:?} {}", sheet.number);
-                all.extend(drawn.map(|it| (name(&it), it)));
+                all.extend(sheets.map(|it| (name(&it), it)));
             }
         }
     }

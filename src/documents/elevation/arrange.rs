@@ -94,16 +94,12 @@ pub(super) fn arrange<'a>(input: &'a ElevationInput<'a>) -> Vec<Page<'a>> {
             if !may_part && !is_last {
                 continue;
             }
-            all = all
-                .into_iter()
-                .flat_map(|it| in_parts(it, *scale, field.width()))
-                .collect();
-            // A wall with no joint to part it at waits for a smaller scale.
-            if !is_last && !all.iter().all(fits) {
-                continue;
-            }
         }
         let scaled = spread_out(all, *scale, list, |it| fits(it), field.width());
+        // A wall with no joint to part it at waits for a smaller scale.
+        if !is_last && !scaled.iter().all(|it| fits(&it.1)) {
+            continue;
+        }
         let mut pages = Vec::new();
         for run in scaled.chunk_by(|a, b| a.0.ratio == b.0.ratio) {
             let walls = run.iter().map(|it| it.1.clone()).collect();
@@ -140,8 +136,8 @@ fn is_parted_at(scale: Scale) -> bool {
     scale.ratio * 1.05 >= LEAST
 }
 
-/// Walls with their scales: one whose numbers do not stand at that of all others has a larger one, the next at which they do,
-/// and there as many parts as it needs.
+/// Whole walls as they are drawn, in as many parts as the sheet asks for, with their scales: one whose numbers do not stand at that
+/// of all others has a larger one, the next at which they do.
 fn spread_out<'a>(
     walls: Vec<Measured<'a>>,
     scale: Scale,
@@ -150,19 +146,20 @@ fn spread_out<'a>(
     width: f64,
 ) -> Vec<(Scale, Measured<'a>)> {
     let is_larger = |it: &&Scale| it.ratio >= LARGEST && it.ratio < scale.ratio;
-    let spread = |wall: Measured<'a>| {
-        if !wall.is_crowded {
-            return vec![(scale, wall)];
+    let spread = |wall: Measured<'a>| -> Vec<(Scale, Measured<'a>)> {
+        let own = in_parts(wall.clone(), scale, width);
+        if !own.iter().any(|it| it.is_crowded) {
+            return own.into_iter().map(|it| (scale, it)).collect();
         }
         let mut larger = list.iter().rev().filter(is_larger);
-        let parts = larger.find_map(|larger| {
+        let parts: Option<Vec<_>> = larger.find_map(|larger| {
             let whole = measured(&wall.subject, *larger);
             let parts = in_parts(whole, *larger, width);
             let stands = |it: &Measured<'a>| !it.is_crowded && fits(it);
             let parts = parts.iter().all(stands).then_some(parts)?;
             Some(parts.into_iter().map(|it| (*larger, it)).collect())
         });
-        parts.unwrap_or_else(|| vec![(scale, wall)])
+        parts.unwrap_or_else(|| own.into_iter().map(|it| (scale, it)).collect())
     };
     walls.into_iter().flat_map(spread).collect()
 }

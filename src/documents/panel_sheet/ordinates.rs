@@ -86,6 +86,15 @@ impl Ordinates {
     fn add_lumber(&mut self, subject: &Subject<'_>) {
         let panel = subject.panel;
         let ends = [Length::ZERO, panel.width];
+        // On a ticket the drawing needs the room that the words would take.
+        let is_ticket = subject.is_ticket();
+        let tell = |row: &mut BTreeMap<Length, Mark>, at: Length, word: &'static str| {
+            if is_ticket {
+                row.entry(at).or_default();
+            } else {
+                add_word(row, at, word);
+            }
+        };
         for lumber in &panel.lumber {
             let rect = lumber.rect;
             let is_at_end = lumber
@@ -97,16 +106,16 @@ impl Ordinates {
                         && ends.contains(&edge.from.x)
                 });
             if is_at_end && lumber.usage == "jack" {
-                add_word(&mut self.left, rect.y1, "JACK");
+                tell(&mut self.left, rect.y1, "JACK");
             }
             if is_at_end && lumber.usage.starts_with("cripple over") {
-                add_word(&mut self.left, rect.y0, "HEADER");
+                tell(&mut self.left, rect.y0, "HEADER");
             }
             let is_over = ["buck head", "header"].contains(&lumber.usage.as_str());
             if is_over && lumber.fitted == Fitted::Plant && !lumber.is_upright {
                 for x in [rect.x0, rect.x1] {
                     if x < Length::ZERO || x > panel.width {
-                        add_word(&mut self.bottom, x, "LUMBER");
+                        tell(&mut self.bottom, x, "LUMBER");
                     }
                 }
             }

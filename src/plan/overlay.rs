@@ -30,6 +30,9 @@ const PARALLEL: f64 = 0.1;
 /// Letters are turned as their plan within this, degrees.
 const LETTERS: f64 = 10.0;
 
+/// What a pair of faces says: the way square to them, and how far they are apart along it.
+type Weight<'a> = &'a dyn Fn(&(Coord<f64>, f64)) -> f64;
+
 /// A place of a storey over another.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Spot {
@@ -152,7 +155,7 @@ impl Overlay {
             rows.push((normal, off.x * normal.x + off.y * normal.y));
         }
         // The move nearest to all of them.
-        let sum = |of: &dyn Fn(&(Coord<f64>, f64)) -> f64| rows.iter().map(of).sum::<f64>();
+        let sum = |of: Weight<'_>| rows.iter().map(of).sum::<f64>();
         let (xx, xy, yy) = (
             sum(&|r| r.0.x * r.0.x),
             sum(&|r| r.0.x * r.0.y),

@@ -139,14 +139,15 @@ fn stand(base: &Overlay, own: &Overlay, is_apart: bool) -> Stand {
             lays(&spot),
             own.perimeter
         ))
-    } else if let Some(rival) = rival.filter(|it| it.score >= NEARLY * spot.score) {
-        Some(format!(
-            "two places are nearly as good: {}; {}",
-            lays(&spot),
-            lays(&rival)
-        ))
     } else {
-        None
+        let rival = rival.filter(|it| it.score >= NEARLY * spot.score);
+        rival.map(|rival| {
+            format!(
+                "two places are nearly as good: {}; {}",
+                lays(&spot),
+                lays(&rival)
+            )
+        })
     };
     Stand { spot, doubt }
 }
@@ -264,7 +265,7 @@ mod tests {
                 grid("1", [left - 60.0, 0.0], [left + 400.0, 0.0]),
             ];
         }
-        assert_eq!(placed(named.clone(), &[]), ([-610.0, 0.0, 0.0], 0));
+        assert_eq!(placed(named, &[]), ([-610.0, 0.0, 0.0], 0));
         // Stairs that leave it in the middle; half a turn would lay more of its outline.
         let treads = stairs(200.0).chain(stairs(810.0));
         let mut lines: Vec<[f64; 4]> = treads.map(|x| [x, 200.0, x, 238.0]).collect();

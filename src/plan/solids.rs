@@ -323,8 +323,7 @@ fn face(rails: &Rails, band: &Band, c: &Candidate) -> f64 {
 
 /// How common each thickness is among candidates.
 fn weighed(rails: &Rails, bands: &[Band], candidates: &[Candidate], slack: f64) -> Thicknesses {
-    let made = |it: (&Candidate, usize)| {
-        let (c, n_jambs) = it;
+    let made = |c: &Candidate, n_jambs: usize| {
         let band = &bands[c.band];
         let jambs = if c.n_exact() > 0 { JAMB_WEIGHT } else { 0.0 };
         Weighed {
@@ -336,11 +335,10 @@ fn weighed(rails: &Rails, bands: &[Band], candidates: &[Candidate], slack: f64) 
     let mut ends: Vec<usize> = candidates.iter().map(Candidate::n_exact).collect();
     if ends.iter().sum::<usize>() < SHOWN {
         // Where no jambs are drawn, ends of both faces at one place say as much.
-        ends = one_each(candidates.len(), |i| {
-            n_even(rails, &bands[candidates[i].band], &candidates[i])
-        });
+        let even = |c: &Candidate| n_even(rails, &bands[c.band], c);
+        ends = one_each(candidates.len(), |i| even(&candidates[i]));
     }
-    let weights = one_each(candidates.len(), |i| made((&candidates[i], ends[i])));
+    let weights = one_each(candidates.len(), |i| made(&candidates[i], ends[i]));
     Thicknesses::new(weights, SAME_THICKNESS + slack)
 }
 

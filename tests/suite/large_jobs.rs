@@ -1,6 +1,6 @@
 //! Large jobs: a hall of a hundred panels, a wall of forty openings, key plans on every paper.
 
-use crate::hostile_sheets::{clear, made, opening, sheets, sketch};
+use crate::hostile_sheets::{clear, made, sheets, sketch};
 use crate::kit::{SAMPLES, sample_file, sample_package, sheet_words};
 use geo::{Coord, Distance, Euclidean, LineString, Polygon};
 use panelwright::documents::paper::{Area, Form, Group, Item, Sheet};
@@ -36,20 +36,6 @@ fn the_cutting_sheets_of_a_hall_name_all_that_is_cut_alike_and_stay_on_their_pap
     }
 }
 
-/// All groups, those within others too.
-fn groups(layers: &[Group]) -> Vec<&Group> {
-    let mut found: Vec<&Group> = layers.iter().collect();
-    let mut next = 0;
-    while let Some(group) = found.get(next).copied() {
-        found.extend(group.items.iter().filter_map(|it| match it {
-            Item::Group(inner) => Some(inner),
-            Item::Shape(_) | Item::Text(_) => None,
-        }));
-        next += 1;
-    }
-    found
-}
-
 /// All texts of groups with where they stand.
 fn texts(groups: &[Group]) -> Vec<(String, Area)> {
     let mut found = Vec::new();
@@ -64,30 +50,6 @@ fn texts(groups: &[Group]) -> Vec<(String, Area)> {
         }
     }
     found
-}
-
-#[test]
-fn a_wall_of_forty_openings_is_parted_at_a_scale_at_which_its_numbers_stand() {
-    let windows = (0..40).map(|i| opening("south", "window", 36 + i * 45, "2030"));
-    let wall = made(sketch([158, 30], &windows.collect::<String>()), JOB, "");
-    let most = wall.building.walls.iter().map(|it| it.openings.len()).max();
-    assert_eq!(most, Some(40));
-    let elevations: Vec<Sheet> = sheets(&wall)
-        .filter(|it| it.number.starts_with("Z-2"))
-        .collect();
-    for sheet in &elevations {
-        for (words, _) in texts(&sheet.layers) {
-            let is_left = words.contains("too short for their numbers");
-            assert!(!is_left, "{}: {words}", sheet.number);
-        }
-    }
-    // Every panel once: the parts are those of one parting.
-    for panel in &wall.fabrication.panels {
-        let id = format!("panel-{}", panel.mark);
-        let drawn = elevations.iter().flat_map(|it| groups(&it.layers));
-        assert_eq!(drawn.filter(|it| it.id == id).count(), 1, "{}", panel.mark);
-    }
-    clear("forty", elevations);
 }
 
 const PAPERS: [PlanPaper; 6] = [

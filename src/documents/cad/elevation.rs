@@ -74,7 +74,7 @@ pub(super) fn elevation(
         let words = format!("{}: NO PANELS MADE", wall.name);
         put_words(&mut cad, "Z-ELEV-IDEN", MARKS[0], middle, words);
     }
-    for panel in models.fabrication.panels.iter() {
+    for panel in &models.fabrication.panels {
         if panel.wall == index {
             add_panel(&mut cad, models, panel, axes);
         }

@@ -5,9 +5,6 @@
 //!   walls ──► drawn once at each scale to see what room they take ──► the scale with the fewest sheets ──► rows ──► sheets, each as large as it can be
 //!                         └── none fits: parted at match lines
 //! ```
-//!
-//! A wall whose strings are too crowded for their numbers is drawn at the next scale at which they stand, parted where it must be, on
-//! sheets of its own.
 
 use super::subject::Subject;
 use super::{DETAILS, ElevationInput, draw_cell};
@@ -47,8 +44,6 @@ pub(super) struct Page<'a> {
 struct Measured<'a> {
     subject: Subject<'a>,
     room: Area,
-    /// True when numbers find no room in its strings.
-    is_crowded: bool,
 }
 
 /// All sheets of elevations.
@@ -72,13 +67,13 @@ pub(super) fn arrange<'a>(input: &'a ElevationInput<'a>) -> Vec<Page<'a>> {
     let is_alone = subjects.iter().all(Subject::is_left_out);
     let counts = |it: &Subject<'_>| is_alone || !it.is_left_out();
     let list = scales(input.facts.sheets.scales);
-    let mut best: Option<Vec<(Scale, Vec<Row<'_>>)>> = None;
+    let mut best: Option<(Scale, Vec<Vec<Row<'_>>>)> = None;
     for scale in list.iter().filter(|it| it.ratio >= LARGEST) {
         // By the bare wall first: what cannot fit is not drawn.
         let k = scale.per_inch();
         let is_hopeless = |it: &Subject<'_>| {
             it.highest().to_inches() * k > field.height()
-                || !is_parted_at(*scale) && it.length().to_inches() * k > field.width()
+                || scale.ratio < LEAST && it.length().to_inches() * k > field.width()
         };
         if subjects.iter().filter(|it| counts(it)).any(is_hopeless) {
             continue;
@@ -90,78 +85,40 @@ pub(super) fn arrange<'a>(input: &'a ElevationInput<'a>) -> Vec<Page<'a>> {
             break;
         }
         if !all.iter().all(fits) {
-            let may_part = all.iter().all(fits_up) && is_parted_at(*scale);
+            let may_part = all.iter().all(fits_up) && scale.ratio * 1.05 >= LEAST;
             if !may_part && !is_last {
                 continue;
             }
+            all = all
+                .into_iter()
+                .flat_map(|it| in_parts(it, *scale, field.width()))
+                .collect();
+            // A wall with no joint to part it at waits for a smaller scale.
+            if !is_last && !all.iter().all(fits) {
+                continue;
+            }
         }
-        let scaled = spread_out(all, *scale, list, |it| fits(it), field.width());
-        // A wall with no joint to part it at waits for a smaller scale.
-        if !is_last && !scaled.iter().all(|it| fits(&it.1)) {
-            continue;
-        }
-        let mut pages = Vec::new();
-        for run in scaled.chunk_by(|a, b| a.0.ratio == b.0.ratio) {
-            let walls = run.iter().map(|it| it.1.clone()).collect();
-            let sheets = paged(walls, &field, title).into_iter();
-            pages.extend(
-                run.first()
-                    .into_iter()
-                    .flat_map(|it| std::iter::repeat(it.0))
-                    .zip(sheets),
-            );
-        }
-        if best.as_ref().is_none_or(|it| pages.len() < it.len()) {
-            best = Some(pages);
+        let pages = paged(all, &field, title);
+        if best.as_ref().is_none_or(|(_, it)| pages.len() < it.len()) {
+            best = Some((*scale, pages));
         }
         if scale.ratio > least {
             break;
         }
     }
-    let mut pages: Vec<Page<'_>> = best
-        .unwrap_or_default()
+    let Some((scale, pages)) = best else {
+        return Vec::new();
+    };
+    let mut pages: Vec<Page<'_>> = pages
         .into_iter()
         .zip(201..)
-        .map(|((scale, rows), number)| {
+        .map(|(rows, number)| {
             let (scale, rows) = enlarged(rows, scale, list, &field, title);
             page(rows, format!("Z-{number}"), scale, &field, title)
         })
         .collect();
     lead_on(&mut pages);
     pages
-}
-
-/// True for scales at which a wall that does not fit is parted: one that is called as small as the least may be a little larger.
-fn is_parted_at(scale: Scale) -> bool {
-    scale.ratio * 1.05 >= LEAST
-}
-
-/// Whole walls as they are drawn, in as many parts as the sheet asks for, with their scales: one whose numbers do not stand at that
-/// of all others has a larger one, the next at which they do.
-fn spread_out<'a>(
-    walls: Vec<Measured<'a>>,
-    scale: Scale,
-    list: &[Scale],
-    fits: impl Fn(&Measured<'a>) -> bool,
-    width: f64,
-) -> Vec<(Scale, Measured<'a>)> {
-    let is_larger = |it: &&Scale| it.ratio >= LARGEST && it.ratio < scale.ratio;
-    let spread = |wall: Measured<'a>| -> Vec<(Scale, Measured<'a>)> {
-        let own = in_parts(wall.clone(), scale, width);
-        if !own.iter().any(|it| it.is_crowded) {
-            return own.into_iter().map(|it| (scale, it)).collect();
-        }
-        let mut larger = list.iter().rev().filter(is_larger);
-        let parts: Option<Vec<_>> = larger.find_map(|larger| {
-            let whole = measured(&wall.subject, *larger);
-            let parts = in_parts(whole, *larger, width);
-            let stands = |it: &Measured<'a>| !it.is_crowded && fits(it);
-            let parts = parts.iter().all(stands).then_some(parts)?;
-            Some(parts.into_iter().map(|it| (*larger, it)).collect())
-        });
-        parts.unwrap_or_else(|| own.into_iter().map(|it| (scale, it)).collect())
-    };
-    walls.into_iter().flat_map(spread).collect()
 }
 
 /// Height of the title under a row, mm.
@@ -175,14 +132,11 @@ fn measured<'a>(subject: &Subject<'a>, scale: Scale) -> Measured<'a> {
         scale: scale.per_inch(),
     };
     let mut drawn = Canvas::new();
-    let cell = draw_cell(subject, &view);
-    let is_crowded = cell.is_crowded;
-    cell.draw_all(&mut drawn);
+    draw_cell(subject, &view).draw_all(&mut drawn);
     let room = extent(&drawn.into_group("", "")).unwrap_or_default();
     Measured {
         subject: subject.clone(),
         room,
-        is_crowded,
     }
 }
 

@@ -132,8 +132,6 @@ struct Drawn {
     plates: Canvas,
     /// What strings had no room to print.
     left: Vec<String>,
-    /// True when the strings along the wall are among them.
-    is_crowded: bool,
 }
 
 impl Drawn {
@@ -154,7 +152,6 @@ fn draw_cell(subject: &Subject<'_>, view: &View) -> Drawn {
     points::draw_points(&mut wall, subject, view);
     let mut strings = Canvas::new();
     let mut left = dimensions::draw_dimensions(&mut strings, subject, view);
-    let is_crowded = !left.is_empty();
     let strings = strings.into_group("", "");
     let mut lines = Canvas::new();
     let texts = text_areas(&strings);
@@ -175,7 +172,6 @@ fn draw_cell(subject: &Subject<'_>, view: &View) -> Drawn {
         labels,
         plates,
         left,
-        is_crowded,
     }
 }
 

@@ -174,7 +174,7 @@ const COARSEST: f64 = 1.0 / 2.54;
 fn last_digit(text: &str, bare: f64, drawn: f64) -> f64 {
     let number = bare_text(text.trim());
     let is_rounded =
-        is_number(number) && (bare < 1.0 || bare > 12.0 || number.contains(['.', ',']));
+        is_number(number) && (!(1.0..=12.0).contains(&bare) || number.contains(['.', ',']));
     let step = step(text, bare, drawn);
     if is_rounded && step <= COARSEST * 1.001 {
         step / 2.0 + 1e-6

@@ -10,9 +10,6 @@ const CLEARLY: f64 = 0.3;
 /// Bodies farther apart than this are in no mark's way, mm.
 const FAR: f64 = 70.0;
 
-/// Nearer than this to a panel that is not its own a mark is taken for that one's, mm.
-const BESIDE: f64 = 12.0;
-
 /// A panel on paper: a rectangle along its wall.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Body {
@@ -79,13 +76,6 @@ impl Body {
         };
         others.iter().all(is_farther)
     }
-
-    /// True when a mark there stands beside another panel and not as near to this one.
-    pub(super) fn is_taken_for(&self, others: &[&Self], at: Spot) -> bool {
-        let own = self.distance(at);
-        let mut beside = others.iter().map(|it| it.distance(at));
-        beside.any(|it| it < BESIDE && it + CLEARLY < own)
-    }
 }
 
 #[cfg(test)]
@@ -104,8 +94,6 @@ mod tests {
         let size = [16.0, 6.0];
         assert!(own.is_nearest(&[&next], spot(0.0, 9.0), size));
         assert!(!own.is_nearest(&[&next], spot(8.0, 9.0), size));
-        assert!(own.is_taken_for(&[&next], spot(12.0, 9.0)));
-        assert!(!own.is_taken_for(&[&next], spot(0.0, 9.0)));
         // Two narrow ones under one mark.
         let (own, next) = (body(0.0, 1.0), body(2.2, 1.0));
         assert!(!own.is_nearest(&[&next], spot(0.0, 9.0), size));

@@ -1,4 +1,4 @@
-//! Large jobs: a hall of a hundred panels, a wall of forty openings, key plans on every paper.
+//! Large jobs: a hall of a hundred panels; key plans on every paper.
 
 use crate::hostile_sheets::{clear, made, sheets, sketch};
 use crate::kit::{SAMPLES, sample_file, sample_package, sheet_words};
@@ -186,6 +186,25 @@ fn a_mark_without_a_leader_stands_nearest_to_its_own_panel_on_every_paper() {
     }
     assert!(n_plain > 100 && n_led > 10, "{n_plain} {n_led}");
     assert!(wrong.is_empty(), "{wrong:#?}");
+}
+
+/// Of a bay and the narrow panels beside it each stood under the other's mark.
+#[test]
+fn marks_round_a_bay_stand_in_the_order_of_their_panels() {
+    for paper in ["AnsiB", "A3"] {
+        let name = format!("cottage {paper} Imperial Z-101");
+        let sheet = key_plans().into_iter().find(|it| it.0 == name).unwrap().1;
+        let words = texts(&sheet.layers);
+        // The tables, at the right of the plan, name them too.
+        let middle = |mark: &str| {
+            let own = words.iter().filter(|it| it.0 == mark);
+            let places = own.map(|it| f64::midpoint(it.1.x0, it.1.x1));
+            places.fold(f64::INFINITY, f64::min)
+        };
+        let marks = ["W115", "W116", "W117", "W118", "W119", "W120", "W121"];
+        let places = marks.map(middle);
+        assert!(places.is_sorted(), "{paper} {places:?}");
+    }
 }
 
 #[test]

@@ -10,6 +10,10 @@ const CLEARLY: f64 = 0.3;
 /// Bodies farther apart than this are in no mark's way, mm.
 const FAR: f64 = 70.0;
 
+/// Nearer than this to a panel that is not its own a mark is taken for that one's, mm: farther, in a crowd, it is one of many and its
+/// leader says whose it is.
+const BESIDE: f64 = 8.0;
+
 /// A panel on paper: a rectangle along its wall.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Body {
@@ -76,6 +80,13 @@ impl Body {
         };
         others.iter().all(is_farther)
     }
+
+    /// True when a mark there stands beside another panel and not as near to this one.
+    pub(super) fn is_taken_for(&self, others: &[&Self], at: Spot) -> bool {
+        let own = self.distance(at);
+        let mut beside = others.iter().map(|it| it.distance(at));
+        beside.any(|it| it < BESIDE && it + CLEARLY < own)
+    }
 }
 
 #[cfg(test)]
@@ -94,6 +105,8 @@ mod tests {
         let size = [16.0, 6.0];
         assert!(own.is_nearest(&[&next], spot(0.0, 9.0), size));
         assert!(!own.is_nearest(&[&next], spot(8.0, 9.0), size));
+        assert!(own.is_taken_for(&[&next], spot(12.0, 7.0)));
+        assert!(!own.is_taken_for(&[&next], spot(0.0, 9.0)));
         // Two narrow ones under one mark.
         let (own, next) = (body(0.0, 1.0), body(2.2, 1.0));
         assert!(!own.is_nearest(&[&next], spot(0.0, 9.0), size));

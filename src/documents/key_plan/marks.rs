@@ -276,6 +276,9 @@ fn swing_depth(scene: &Scene<'_>, wall: &SceneWall<'_>) -> f64 {
 const EASY: f64 = 20.0;
 const FARTHER: f64 = 1.0;
 
+/// What it costs to stand beside another panel than one's own, with a leader: more than a row or a smaller style.
+const BESIDE_ANOTHER: f64 = 30.0;
+
 /// A mark with its candidate places.
 pub(super) struct MarkLabel {
     /// What to set.
@@ -430,7 +433,12 @@ fn label(
                                 (true, true) => 8.0,
                                 (true, false) => 45.0,
                             }
-                            + if foot.is_some() { 4.0 } else { 0.0 },
+                            + if foot.is_some() { 4.0 } else { 0.0 }
+                            + if own.is_taken_for(&near, at) {
+                                BESIDE_ANOTHER
+                            } else {
+                                0.0
+                            },
                     });
                     found.places.push(place);
                 }

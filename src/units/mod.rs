@@ -26,4 +26,4 @@ pub use length::{Length, square_feet};
 pub use letters::{count_of_letters, letters};
 pub use parse::{ParseLengthError, parse_length, typed_marks};
 pub use print::{FeetInches, Inches, Millimetres};
-pub use ranges::ranges;
+pub use ranges::{ranges, runs};

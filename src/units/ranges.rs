@@ -9,28 +9,28 @@
 /// ```
 #[must_use]
 pub fn ranges<S: AsRef<str>>(names: &[S]) -> String {
-    let mut runs: Vec<Vec<&str>> = Vec::new();
-    for name in names.iter().map(AsRef::as_ref) {
-        match runs.last_mut() {
-            Some(run) if run.last().is_some_and(|before| follows(before, name)) => run.push(name),
-            _ => runs.push(vec![name]),
+    let told = runs(names).map(|run| match run {
+        [first, _, .., last] => format!("{}–{}", first.as_ref(), last.as_ref()),
+        few => {
+            let few: Vec<&str> = few.iter().map(AsRef::as_ref).collect();
+            few.join(", ")
         }
-    }
-    let told = runs.iter().map(|run| match run.as_slice() {
-        [first, _, .., last] => format!("{first}–{last}"),
-        few => few.join(", "),
     });
     told.collect::<Vec<_>>().join(", ")
 }
 
-/// True when a name is the other's next: the same letters, as many digits, one more.
+/// Names in runs in which each counts on by one from the one before: `H99`, `H100`.
+pub fn runs<S: AsRef<str>>(names: &[S]) -> impl Iterator<Item = &[S]> {
+    names.chunk_by(|before, name| follows(before.as_ref(), name.as_ref()))
+}
+
+/// True when a name is the other's next: the same letters, one more.
 fn follows(before: &str, name: &str) -> bool {
     let parts = |name: &str| {
         let stem = name.trim_end_matches(|c: char| c.is_ascii_digit()).len();
-        let digits = name.get(stem..)?;
-        Some((stem, digits.len(), digits.parse::<u64>().ok()?))
+        let (letters, digits) = name.split_at_checked(stem)?;
+        Some((letters.to_owned(), digits.parse::<u64>().ok()?))
     };
-    parts(before)
-        .zip(parts(name))
-        .is_some_and(|(a, b)| before.get(..a.0) == name.get(..b.0) && a.1 == b.1 && a.2 + 1 == b.2)
+    let pair = parts(before).zip(parts(name));
+    pair.is_some_and(|(a, b)| a.0 == b.0 && a.1 + 1 == b.1)
 }

@@ -40,10 +40,14 @@ def check(folder, source=None):
         document = ezdxf.readfile(path)
         model = document.modelspace()
         inches = package.plan["drawing"]["inches_per_unit"]
-        if abs(UNITS.get(document.units, 0) - inches) > 1e-6 * inches:
+        given = None if source is None else ezdxf.readfile(source)
+        if given is not None and given.units:
+            # Laid into the architect's drawing it is scaled by the ratio of the two headers, whatever the lines really measure.
+            if document.units != given.units:
+                problems.append(f"{path.name}: unit {document.units}, the drawing's header says {given.units}")
+        elif abs(UNITS.get(document.units, 0) - inches) > 1e-6 * inches:
             problems.append(f"{path.name}: unit {document.units}, the plan has {inches} inches in one")
-        if source is not None:
-            given = ezdxf.readfile(source)
+        if given is not None:
             hidden = {layer.dxf.name for layer in given.layers if layer.is_off() or layer.is_frozen()}
             lines = [line for line in given.modelspace().query("LINE") if line.dxf.layer not in hidden and len(set(points(line))) == 2]
             have = {(line.dxf.layer.removeprefix(f"{pathlib.Path(source).stem}$0$"), points(line)) for line in model.query("LINE")}

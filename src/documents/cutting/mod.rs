@@ -26,6 +26,7 @@ use super::{Revision, TitleFacts};
 use crate::fabrication::Fabrication;
 use crate::rules::PlantRules;
 use crate::stock::{StockPlan, Tally};
+use crate::units::runs;
 
 /// What can hurt people or spoil work where panels are sawn from blanks. Common practice, no source.
 const AT_THE_SAW: &[&str] = &[
@@ -294,21 +295,12 @@ fn cut_number(
 
 /// Names of stock that comes apart alike: three or more that follow each other by the first and the last.
 fn of_stock(names: &[&str]) -> String {
-    let number = |name: &str| {
-        let at = name.find(|c: char| c.is_ascii_digit())?;
-        let (letters, digits) = name.split_at(at);
-        Some((letters.to_owned(), digits.parse::<usize>().ok()?))
-    };
-    let follows = |a: &&str, b: &&str| {
-        let pair = number(a).zip(number(b));
-        pair.is_some_and(|(a, b)| a.0 == b.0 && a.1 + 1 == b.1)
-    };
-    let runs = names.chunk_by(follows).flat_map(|run| match run {
+    let told = runs(names).flat_map(|run| match run {
         [first, _, .., last] => vec![format!("{first} to {last}")],
         short => short.iter().map(|it| (*it).to_owned()).collect(),
     });
-    let runs: Vec<String> = runs.collect();
-    named(&runs.iter().map(String::as_str).collect::<Vec<_>>())
+    let told: Vec<String> = told.collect();
+    named(&told.iter().map(String::as_str).collect::<Vec<_>>())
 }
 
 /// So many letters of names stand in a strip at most: three lines of it.

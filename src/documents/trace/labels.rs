@@ -14,6 +14,7 @@ use crate::documents::plan_view::{
 };
 use crate::drawing::Drawing;
 use crate::plan::{Room, Storey};
+use crate::units::runs;
 use geo::Coord;
 
 /// A sign with the places it may take.
@@ -181,20 +182,9 @@ const TOGETHER: f64 = 9.0;
 
 /// Ids of one letter in few words: `I61-I63, I70`.
 fn id_list(ids: &[&str]) -> String {
-    let number = |id: &str| id.get(1..).and_then(|it| it.parse::<usize>().ok());
-    let mut runs: Vec<(&str, &str)> = Vec::new();
-    for id in ids {
-        match runs.last_mut() {
-            Some((_, last)) if number(last).map(|it| it + 1) == number(id) => *last = id,
-            _ => runs.push((id, id)),
-        }
-    }
-    let words = runs.iter().map(|(first, last)| {
-        if first == last {
-            (*first).to_owned()
-        } else {
-            format!("{first}-{last}")
-        }
+    let words = runs(ids).map(|run| match run {
+        [first, .., last] => format!("{first}-{last}"),
+        one => one.concat(),
     });
     words.collect::<Vec<_>>().join(", ")
 }

@@ -14,6 +14,7 @@ use super::super::rails::{Rails, around};
 use super::super::runs::{Cell, Run};
 use super::super::symbols::{Evidence, Place};
 use super::marks::{jambs, mark_doors, mark_windows};
+use super::tiles::is_joint;
 
 /// A line of a wall is at least this long, inches: less is a tick or a part of a symbol.
 const LEAST_PIECE: f64 = 3.0;
@@ -53,12 +54,12 @@ pub(super) fn chains(rails: &Rails, place: &Place<'_>, slack: f64) -> Vec<Run> {
             long.map(move |&(u0, u1)| Piece { rail, u0, u1 })
         })
         .collect();
-    let are_sides: Vec<bool> = pieces
+    let are_none: Vec<bool> = pieces
         .iter()
-        .map(|piece| is_side_of_box(rails, piece, slack))
+        .map(|it| is_side_of_box(rails, it, slack) || is_joint(rails, it.rail, (it.u0, it.u1)))
         .collect();
-    let mut are_sides = are_sides.iter();
-    pieces.retain(|_| !are_sides.next().copied().unwrap_or(false));
+    let mut are_none = are_none.iter();
+    pieces.retain(|_| !are_none.next().copied().unwrap_or(false));
     let bridges = bridges(rails, &pieces, place, slack);
     let mut runs = joined(rails, &pieces, &bridges);
     mark_windows(rails, &mut runs, place, slack);

@@ -9,6 +9,7 @@
 
 mod chains;
 mod marks;
+mod tiles;
 mod walls;
 
 use super::courts::is_open;

@@ -166,3 +166,20 @@ fn walls_round_a_courtyard_are_exterior_ones() {
     let round: Vec<(bool, f64)> = round.map(|it| (it.is_exterior, it.thickness)).collect();
     assert_eq!(round, [(true, 6.5); 4]);
 }
+
+#[test]
+fn tiles_are_no_walls_of_one_line() {
+    let (mut lines, swings) = sketch();
+    let bare = recovered_with(&lines, &swings).output.storeys.remove(0);
+    // Slabs of 3 ft with joints of 3/8 in, in the house and out of it.
+    for i in 0..20 {
+        for j in 0..14 {
+            let (x, y) = (-180.0 + 36.0 * f64::from(i), -144.0 + 36.0 * f64::from(j));
+            lines.extend(sides(x + 0.1875, y + 0.1875, x + 35.8125, y + 35.8125));
+        }
+    }
+    let tiled = recovered_with(&lines, &swings).output.storeys.remove(0);
+    assert_eq!(tiled.walls.len(), bare.walls.len());
+    assert_eq!(tiled.openings.len(), bare.openings.len());
+    assert_eq!(tiled.outline, bare.outline);
+}

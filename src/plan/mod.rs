@@ -93,6 +93,7 @@ mod solids;
 mod symbols;
 mod thicknesses;
 mod through;
+mod tiles;
 #[cfg(test)]
 mod trial;
 mod unclaimed;

@@ -89,6 +89,17 @@ impl Rails {
         Self { list, ways, index }
     }
 
+    /// Takes parts of rails from what may be faces.
+    ///
+    /// - `parts`: for each rail some of its face cover.
+    pub(super) fn without_faces(&mut self, parts: &[Vec<Interval>]) {
+        for (rail, parts) in self.list.iter_mut().zip(parts) {
+            let is_left = |a: f64, b: f64| !parts.iter().any(|it| it.0 <= a && b <= it.1);
+            rail.face_cover.retain(|it| is_left(it.0, it.1));
+            rail.faces.retain(|it| is_left(it.0, it.1));
+        }
+    }
+
     /// Rails near the box of some points, each once, by rising index.
     pub(super) fn near(&self, points: &[Coord<f64>], margin: f64) -> Found {
         let Some(area) = around(points, margin) else {

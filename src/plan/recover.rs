@@ -41,6 +41,7 @@ use super::single::{encloses, say, single_walls};
 use super::solids::solids;
 use super::symbols::{Place, arcs};
 use super::through::go_through;
+use super::tiles::joints;
 use super::veneers::{ask_about_veneers, drop_veneers};
 use super::views::note_other_views;
 use super::wells::leave_wells;
@@ -231,10 +232,12 @@ fn recover_drawing(
             "nothing, if these are demolition, footings or roof; else give the walls another layer",
         ));
     }
-    let (rails, place) = both(
+    let (mut rails, place) = both(
         || Rails::new(&lines.segments, &lines.index, lines.slack),
         || Place::new(drawing, &lines, arcs),
     );
+    let joints = joints(&rails);
+    rails.without_faces(&joints);
     let (bands, thin) = bands(&rails, lines.slack);
     let (solids, held) = solids(&rails, &bands, &place, lines.slack);
     let mut runs = runs(&rails, solids, &place, lines.slack);

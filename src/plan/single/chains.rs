@@ -13,8 +13,8 @@ use super::super::nearby::Nearby;
 use super::super::rails::{Rails, around};
 use super::super::runs::{Cell, Run};
 use super::super::symbols::{Evidence, Place};
+use super::super::tiles::is_joint;
 use super::marks::{jambs, mark_doors, mark_windows};
-use super::tiles::is_joint;
 
 /// A line of a wall is at least this long, inches: less is a tick or a part of a symbol.
 const LEAST_PIECE: f64 = 3.0;

@@ -9,7 +9,6 @@
 
 mod chains;
 mod marks;
-mod tiles;
 mod walls;
 
 use super::courts::is_open;

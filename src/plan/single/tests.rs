@@ -171,11 +171,15 @@ fn walls_round_a_courtyard_are_exterior_ones() {
 fn tiles_are_no_walls_of_one_line() {
     let (mut lines, swings) = sketch();
     let bare = recovered_with(&lines, &swings).output.storeys.remove(0);
-    // Slabs of 3 ft with joints of 3/8 in, in the house and out of it.
-    for i in 0..20 {
-        for j in 0..14 {
-            let (x, y) = (-180.0 + 36.0 * f64::from(i), -144.0 + 36.0 * f64::from(j));
-            lines.extend(sides(x + 0.1875, y + 0.1875, x + 35.8125, y + 35.8125));
+    // Joints of 3/8 in every 3 ft both ways, in the house and out of it, cut off by nothing.
+    for edge in [-0.1875, 0.1875] {
+        for i in 0..=20 {
+            let x = -190.0 + 36.0 * f64::from(i) + edge;
+            lines.push([x, -150.0, x, 354.0]);
+        }
+        for j in 0..=14 {
+            let y = -150.0 + 36.0 * f64::from(j) + edge;
+            lines.push([-190.0, y, 530.0, y]);
         }
     }
     let tiled = recovered_with(&lines, &swings).output.storeys.remove(0);

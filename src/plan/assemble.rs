@@ -20,7 +20,7 @@ use super::outbuildings::{is_outbuilding, outbuildings, say_outbuildings};
 use super::outline::{Stretch, contains, polygon, stretches};
 use super::outside::InnerPlaces;
 use super::parts::{opening, wall};
-use super::pictures::leave_pictures;
+use super::pictures::{ask_about_open_drawings, leave_pictures};
 use super::questions::{ask_about_openings, ask_about_posts, ask_about_strays};
 use super::rails::Rails;
 use super::rooms::{rooms, title};
@@ -139,7 +139,9 @@ pub(super) fn assemble(
     }
     ask_about_open_plans(it, &clusters, plan, findings);
     let taken = plan.storeys.iter().filter(|s| s.file == it.drawing.file);
-    ask_about_leftovers(it, &taken.collect::<Vec<_>>(), findings);
+    let taken: Vec<_> = taken.collect();
+    ask_about_open_drawings(it, &clusters, &taken, findings);
+    ask_about_leftovers(it, &taken, findings);
 }
 
 fn lower_left(points: &[Coord<f64>]) -> Coord<f64> {

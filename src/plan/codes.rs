@@ -80,6 +80,8 @@ pub const LOOSE_END: Code = Code::new("PLAN-68");
 pub const CLOSED_BOX: Code = Code::new("PLAN-69");
 /// A drawing without a title beside the plan is taken as an elevation or a section.
 pub const PICTURE: Code = Code::new("PLAN-70");
+/// Walls that close nowhere stand beside the plan, and a room's name among them.
+pub const OPEN_DRAWING: Code = Code::new("PLAN-77");
 /// A storey may stand at another place over the first one.
 pub const STOREY_PLACE: Code = Code::new("PLAN-75");
 /// A storey is drawn at another scale than the first one.

@@ -144,8 +144,13 @@ fn shown(drawing: &Drawing) -> impl Iterator<Item = &Text> {
 
 /// Where the names of rooms stand in a drawing, or what reads like one.
 pub(super) fn names(drawing: &Drawing) -> impl Iterator<Item = Coord<f64>> {
+    texts_like_names(drawing).map(|it| it.1)
+}
+
+/// What reads like the name of a room, and where it stands.
+pub(super) fn texts_like_names(drawing: &Drawing) -> impl Iterator<Item = (&str, Coord<f64>)> {
     let texts = shown(drawing).filter(|text| is_name(&text.content));
-    texts.map(|text| text.middle)
+    texts.map(|text| (text.content.trim(), text.middle))
 }
 
 fn is_shown(drawing: &Drawing, text: &Text) -> bool {

@@ -34,6 +34,7 @@ import outlines
 import page
 import pen
 import pictures
+import proxies
 import quotes
 import recovery
 import revised
@@ -237,6 +238,7 @@ def main():
         results.add("six labels on a page", *labels.check_sheet(program, bunkhouse, temporary))
     census(program, results)
     results.add("letters of every code page", *letters.check(program))
+    results.add("the picture of another program's object as ezdxf reads it", *proxies.check(program))
     results.add("rooms against the arrangement by shapely", *arrangement.check(program))
     results.add("a house modelled with ifcopenshell and cut", *model_house.check(program))
     results.add("seen: an opening that is lost", *model_house.sees_a_lost_opening(program))

@@ -90,6 +90,7 @@ mod shells;
 mod single;
 mod sketch;
 mod solids;
+mod strays;
 mod symbols;
 mod thicknesses;
 mod through;

@@ -275,7 +275,7 @@ pub struct Opening {
     pub head: Option<f64>,
     /// Leaf width, where a swing shows it.
     pub leaf: Option<f64>,
-    /// Rough opening width and height, where a schedule gives them.
+    /// Rough opening width and height, where call-out or schedule give them.
     pub rough: Option<[f64; 2]>,
     /// Hinge side of a door.
     pub hinge: Option<Hinge>,

@@ -9,7 +9,8 @@ use super::OpeningKind;
 use super::axis::Axis;
 use super::callouts::{Callout, Reading};
 use super::runs::{Cell, Run};
-use super::symbols::{BESIDE, Evidence, Place};
+use super::strays::{Stray, strays};
+use super::symbols::{Evidence, Place};
 use geo::Coord;
 use rstar::RTree;
 
@@ -42,13 +43,6 @@ impl Judged {
     pub(super) fn is_bare(&self) -> bool {
         !self.evidence.speaks() && self.callout.is_none()
     }
-}
-
-/// A size on the plan that found no opening of its width, with the nearest opening if one is near.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct Stray {
-    pub callout: usize,
-    pub beside: Option<usize>,
 }
 
 /// A vehicle door is at least this wide, inches: 7 ft. Source: common practice, no source.
@@ -129,16 +123,18 @@ fn tie(runs: &[Run], place: &Place<'_>, list: &mut [Judged]) -> Vec<bool> {
 
 fn fitting(callout: &Callout, width: f64) -> Option<(Reading, bool)> {
     let off = |reading: &Reading| (reading.width - width).abs();
+    // Drawn to the unit, an opening is narrower than its rough opening.
+    let least = if callout.is_rough { -FRAMED } else { -EXACT };
     callout
         .readings
         .iter()
-        .filter(|reading| off(reading) <= FRAMED && width - reading.width > -EXACT)
+        .filter(|reading| off(reading) <= FRAMED && width - reading.width > least)
         .min_by(|p, q| off(p).total_cmp(&off(q)))
         .map(|reading| (*reading, off(reading) <= EXACT))
 }
 
 /// How far a text stands from an opening: across the wall, and along it beyond the jambs.
-fn nearness(runs: &[Run], judged: &Judged, callout: &Callout) -> f64 {
+pub(super) fn nearness(runs: &[Run], judged: &Judged, callout: &Callout) -> f64 {
     let axis: &Axis = &runs[judged.run].axis;
     let (s, d) = (axis.s(callout.at), axis.d(callout.at).abs());
     let beyond = (judged.u0 - s).max(s - judged.u1).max(0.0);
@@ -187,40 +183,6 @@ pub(super) fn is_glass_on_a_door_layer(judged: &Judged) -> bool {
     let is_named = it.door > it.window && it.door > 6.0;
     let is_glass = it.n_inner >= 2 && it.n_faces >= 2 && !it.is_hung() && !it.slides;
     is_named && is_glass && judged.width() <= VEHICLE + 12.6
-}
-
-/// Sizes that found no opening of their width.
-fn strays(runs: &[Run], place: &Place<'_>, list: &[Judged], used: &[bool]) -> Vec<Stray> {
-    let mut strays = Vec::new();
-    for (i, callout) in place.callouts.iter().enumerate() {
-        // A bare number or a pair may be the size of a room; only packed digits are surely an opening's.
-        let is_size = callout
-            .readings
-            .iter()
-            .any(|reading| reading.height.is_some())
-            && callout.is_packed;
-        if used[i] || !is_size {
-            continue;
-        }
-        let beside = list
-            .iter()
-            .enumerate()
-            .filter(|(_, judged)| judged.callout.is_none())
-            .map(|(k, judged)| (nearness(runs, judged, callout), k))
-            .filter(|(far, _)| *far < BESIDE / 2.0)
-            .min_by(|p, q| p.0.total_cmp(&q.0).then(p.1.cmp(&q.1)));
-        let near_wall = runs.iter().any(|run| {
-            let (s, d) = (run.axis.s(callout.at), run.axis.d(callout.at));
-            d.abs() < BESIDE / 2.0 && s > run.u0 && s < run.u1
-        });
-        if near_wall || beside.is_some() {
-            strays.push(Stray {
-                callout: i,
-                beside: beside.map(|(_, k)| k),
-            });
-        }
-    }
-    strays
 }
 
 /// The index of the swing that stands alone nearest to a point, for messages.

@@ -133,7 +133,7 @@ pub(super) fn opening(
         .callout
         .map(|(i, reading)| (&it.place.callouts[i], reading));
     let mut sources = judged.evidence.sources.clone();
-    sources.extend(callout.iter().map(|(c, _)| c.source));
+    sources.extend(callout.iter().flat_map(|(c, _)| &c.sources));
     // Hinge at the start, opening to the left, width of the leaf: by swings, else by leaves.
     let swings = judged.evidence.swings.iter();
     let mut hung: Vec<(bool, bool, f64)> = swings
@@ -153,7 +153,13 @@ pub(super) fn opening(
         near,
         width: distance(p, q),
         tag: callout.map(|(c, _)| c.text.clone()),
-        height: callout.and_then(|(_, reading)| reading.height),
+        height: callout
+            .filter(|(c, _)| !c.is_rough)
+            .and_then(|(_, reading)| reading.height),
+        sill: callout.and_then(|(c, _)| c.sill),
+        rough: callout
+            .filter(|(c, _)| c.is_rough)
+            .and_then(|(_, reading)| Some([reading.width, reading.height?])),
         leaf: hung.first().map(|(_, _, width)| *width),
         hinge: one.map(|(at_start, _, _)| {
             if *at_start == is_forward {

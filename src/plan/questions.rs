@@ -3,7 +3,7 @@
 use super::assemble::Traced;
 use super::axis::{Axis, covered, distance};
 use super::bands::jambs_between;
-use super::callouts::{Reading, rounding};
+use super::callouts::Reading;
 use super::dimensions::allowed;
 use super::heated::holds_vehicles;
 use super::leftovers::is_left_out;
@@ -14,6 +14,7 @@ use super::outline::contains;
 use super::parts::handles;
 use super::piers::LEAST_PIER;
 use super::rails::Way;
+use super::strays::could_be_of_another;
 use super::symbols::Arc;
 use super::{OpeningKind, Storey, Wall, codes};
 use crate::findings::{Finding, Place as Where};
@@ -53,8 +54,9 @@ pub(super) fn ask_about_openings(
             .with_at(opening.centre.x, opening.centre.y)
             .with_sources(opening.sources.iter());
         if let Some((callout, reading)) = judged.callout
-            && (judged.width() - reading.width).abs()
-                > allowed(it.lines.slack) + rounding(&it.place.callouts[callout].text)
+            && (judged.width() - reading.width).abs() > allowed(it.lines.slack) + reading.rounding
+            // Drawn to the unit, an opening is narrower than its rough opening.
+            && !(it.place.callouts[callout].is_rough && judged.width() < reading.width)
         {
             // What is a whole unit's rounding off is told; more, on an outside wall, is asked.
             let is_asked = is_exterior && judged.width() - reading.width > EXACT;
@@ -264,7 +266,10 @@ pub(super) fn ask_about_strays(
         if !grown(at) {
             continue;
         }
-        let sources = handles(it, &[callout.source]);
+        if stray.is_far && could_be_of_another(it, storey, callout) {
+            continue;
+        }
+        let sources = handles(it, &callout.sources);
         let beside = stray.beside.and_then(|k| {
             let mut all = asked.iter().zip(&storey.openings);
             let own = all.find(|(own, _)| **own == k)?;

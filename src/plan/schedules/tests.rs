@@ -152,3 +152,53 @@ fn types_are_tags_where_they_stand_on_the_plan_and_numbers_do_not() {
     ];
     assert_eq!(tags_of_doors(rows, &["D2", "D1"]), [own("D2"), own("D1")]);
 }
+
+#[test]
+fn a_size_in_one_column_is_read_in_the_usual_languages() {
+    use DrawingUnit::{Inch, Millimetre};
+    let cm = |w: f64, h: f64| [w / 2.54, h / 2.54].map(|it| (it * 10.0).round() / 10.0);
+    let cases: [(DrawingUnit, &[&[&str]], [f64; 2]); 6] = [
+        (
+            Millimetre,
+            &[
+                &["REP", "DIMENSIONS (L x H)", "TYPE"],
+                &["F1", "122 x 124", "OF"],
+            ],
+            cm(122.0, 124.0),
+        ),
+        (
+            Millimetre,
+            &[&["POS.", "MASSE (B x H)", "TYP"], &["F1", "101/126", "DK"]],
+            cm(101.0, 126.0),
+        ),
+        (
+            Millimetre,
+            &[
+                &["CLAVE", "MEDIDAS (A x H)", "CANT."],
+                &["V1", "1,20 x 1,10", "2"],
+            ],
+            cm(120.0, 110.0),
+        ),
+        (
+            Inch,
+            &[
+                &["MARK", "SIZE W x H", "TYPE"],
+                &["A", "3'-0\" x 5'-0\"", "CSMT"],
+            ],
+            [36.0, 60.0],
+        ),
+        (
+            Inch,
+            &[&["TYPE", "SIZE (WxH)", "QTY"], &["A", "3/0 x 5/0", "2"]],
+            [36.0, 60.0],
+        ),
+        (
+            Inch,
+            &[&["NO.", "DIM. (W x H)"], &["1", "36 X 80"]],
+            [36.0, 80.0],
+        ),
+    ];
+    for (unit, rows, expected) in cases {
+        assert_eq!(sizes(unit, rows), [expected], "{rows:?}");
+    }
+}

@@ -220,10 +220,10 @@ const WHOLE: [(Column, &[&str]); 6] = [
             "РАЗМЕРЫ",
             "尺寸",
             "洞口尺寸",
-            "W X H",
-            "B X H",
-            "L X H",
-            "SIZE (W X H)",
+            "DIMENSION",
+            "DIMS",
+            "DIM",
+            "FORMAT",
         ],
     ),
     (
@@ -403,6 +403,12 @@ pub(super) fn column(text: &str) -> Option<Column> {
             _ => Column::Rough,
         });
     }
+    // "DIMENSIONS (L X H)", "SIZE W X H", "B/H": width over or beside height.
+    if let Some(head) = before_order(&plain)
+        && (head.is_empty() || whole(head) == Some(Column::Size))
+    {
+        return Some(Column::Size);
+    }
     whole(plain.trim()).or(part).or_else(|| {
         // "WIDTH (MM)", "ANCHO M".
         let first = plain.split(|c: char| " ([".contains(c)).next()?;
@@ -411,6 +417,20 @@ pub(super) fn column(text: &str) -> Option<Column> {
             .then(|| whole(first))
             .flatten()
     })
+}
+
+/// What stands before the letters of width and height at the end of a head; `None` where it does not end with them.
+fn before_order(plain: &str) -> Option<&str> {
+    let end = |text: &str, letters: &[char]| -> Option<usize> {
+        let text = text.trim_end();
+        text.ends_with(letters).then(|| text.len() - 1)
+    };
+    let height = end(plain, &['H'])?;
+    let between = end(&plain[..height], &['X', '/'])?;
+    let width = end(&plain[..between], &['W', 'B', 'L', 'A'])?;
+    let head = &plain[..width];
+    let is_apart = head.is_empty() || head.ends_with([' ', '(', '[', '-']);
+    is_apart.then(|| head.trim_end_matches([' ', '(', '[', '-']))
 }
 
 const DOORS: [&str; 15] = [
@@ -483,6 +503,16 @@ mod tests {
             ("数量", Quantity),
             ("SIZE", Size),
             ("尺寸", Size),
+            ("DIMENSIONS (L x H)", Size),
+            ("Dimensions L × H", Size),
+            ("SIZE W x H", Size),
+            ("SIZE (WxH)", Size),
+            ("Maße (B/H)", Size),
+            ("MEDIDAS (A x H)", Size),
+            ("DIM. (L x H)", Size),
+            ("B x H", Size),
+            ("REP", Tag),
+            ("POS.", Tag),
             ("R.O.", Rough),
             ("ROUGH OPENING", Rough),
             ("R.O. WIDTH", RoughWidth),
@@ -510,7 +540,15 @@ mod tests {
         ] {
             assert_eq!(column(text), Some(expected), "{text}");
         }
-        for text in ["KITCHEN", "3'-0\"", "", "FIRST FLOOR PLAN"] {
+        for text in [
+            "KITCHEN",
+            "3'-0\"",
+            "",
+            "FIRST FLOOR PLAN",
+            "BATH",
+            "WALL/H",
+            "GLASS X H",
+        ] {
             assert_eq!(column(text), None, "{text}");
         }
     }

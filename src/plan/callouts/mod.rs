@@ -1,0 +1,95 @@
+//! Sizes written beside openings: `3068`, `2'-6" x 6'-8"`, `16070 O.H. DOOR`, `914`, `900 x 2100`, `101/126 BRH 90`.
+//!
+//! ```text
+//!   "3068"  ──► 3'-0" wide, 6'-8" high, or 3068 mm wide: the opening beside it says which
+//!   88  ┐
+//!   213 ┴──► 88/213: a size in two parts, one under the other
+//! ```
+//!
+//! Four digits are feet and inches of width, then of height; five begin with two digits of feet, or of inches: `21068` is 21'-0" or
+//! 2'-10" wide, and the opening beside it says which. `PR 2668` is a pair: one leaf or both may fill the opening. `90/210` and
+//! `0,90 x 2,10` are centimetres and metres; `36 X 80` is inches, or 3'-6" by 8'-0". `R.O.` says that it is the rough opening.
+//! Source: trade notation (house-plan FAQ for `4050`); suffixes and metric forms are common practice, no source.
+
+mod lengths;
+mod sizes;
+mod stacked;
+#[cfg(test)]
+mod tests;
+mod words;
+
+pub(super) use sizes::Reading;
+
+use super::OpeningKind;
+use crate::drawing::{Drawing, SourceIndex, Text};
+use geo::Coord;
+use stacked::stacked;
+
+/// A size as written, with every reading it allows.
+#[derive(Clone, Debug)]
+pub(super) struct Callout {
+    pub text: String,
+    /// About the middle of the text.
+    pub at: Coord<f64>,
+    pub readings: Vec<Reading>,
+    /// Sill above the floor, inches, where it is written with the size.
+    pub sill: Option<f64>,
+    /// True for packed digits, which mean nothing but an opening; a pair may be the size of a room.
+    pub is_packed: bool,
+    /// True when it is the rough opening's size.
+    pub is_rough: bool,
+    /// What its suffix says.
+    pub kind: Option<OpeningKind>,
+    pub sources: Vec<SourceIndex>,
+}
+
+/// All call-outs of a drawing.
+pub(super) fn callouts(drawing: &Drawing, origin: Coord<f64>) -> Vec<Callout> {
+    let shown = drawing.texts.iter().filter(|text| {
+        let source = drawing.sources.get(text.source.0 as usize);
+        source.is_some_and(|source| !source.is_hidden)
+    });
+    let (singles, stacks) = stacked(shown.collect());
+    let of_singles = singles.into_iter().filter_map(|text| {
+        let letters = f64::from(u32::try_from(text.content.chars().count()).ok()?);
+        let half = letters * text.height * 0.4;
+        let along = Coord {
+            x: text.angle.cos(),
+            y: text.angle.sin(),
+        };
+        let at = text.at - origin + along * half;
+        callout(text.content.trim(), at, &[text])
+    });
+    let of_stacks = stacks.into_iter().filter_map(|stack| {
+        let [upper, lower] = stack.parts;
+        let at = (upper.middle + lower.middle) / 2.0 - origin;
+        callout(&stack.text, at, &stack.parts)
+    });
+    let mut list: Vec<Callout> = of_singles.chain(of_stacks).collect();
+    list.sort_by(|p, q| {
+        p.at.x
+            .total_cmp(&q.at.x)
+            .then(p.at.y.total_cmp(&q.at.y))
+            .then(p.text.cmp(&q.text))
+    });
+    list
+}
+
+fn callout(text: &str, at: Coord<f64>, parts: &[&Text]) -> Option<Callout> {
+    let size = sizes::size(text)?;
+    Some(Callout {
+        text: text.to_owned(),
+        at,
+        readings: size.readings,
+        sill: size.sill,
+        is_packed: size.is_packed,
+        is_rough: size.is_rough,
+        kind: size.kind,
+        sources: parts.iter().map(|it| it.source).collect(),
+    })
+}
+
+/// Every reading of a text as an opening's size; empty when it is none.
+pub(super) fn readings(text: &str) -> Vec<Reading> {
+    sizes::size(text).map_or_else(Vec::new, |size| size.readings)
+}

@@ -27,6 +27,7 @@ use super::rooms::{rooms, title};
 use super::runs::Run;
 use super::segments::Lines;
 use super::shells::{Shell, ask_about_no_opening, holds_opening, shells};
+use super::standing::ask_about_standing;
 use super::strays::Stray;
 use super::symbols::Place;
 use super::views::{ByTitle, views_by_title};
@@ -273,6 +274,7 @@ fn storey(
             ask_about_lines_across(it, &parts, &storey, &mut of_lines);
             ask_about_loose_ends(it, (&parts, &inside), &storey, &mut of_lines);
             ask_about_boxes(it, &inside, &storey, &mut of_lines);
+            ask_about_standing(it, &parts, &storey, &mut of_lines);
         },
     );
     findings.extend(of_openings.into_iter().chain(of_lines));

@@ -13,6 +13,7 @@ use super::rails::{Rails, around};
 use super::runs::Run;
 use crate::side_by_side::one_each;
 use geo::Coord;
+use std::ops::RangeInclusive;
 
 /// Between a wall and what stands against it is no room, inches.
 const NO_ROOM: f64 = 6.0;
@@ -22,11 +23,14 @@ const DEEP: f64 = 10.0;
 const BOX: f64 = 30.0;
 /// An end meets what lies within this of it, inches.
 const REACH: f64 = 2.0;
+/// What hangs askew is off along and off across by more than six degrees, as a sine.
+const SKEW: RangeInclusive<f64> = 0.1..=0.99;
 /// Lines end where they touch a face, inches, beyond the drawing's slack.
 const AT_FACE: f64 = 0.35;
 
 /// Takes out runs that stand against a wall and are none.
 pub(super) fn drop_beside(rails: &Rails, runs: &mut Vec<Run>, slack: f64) {
+    drop_hangers(runs);
     let bodies = runs.iter().enumerate();
     let tree = Nearby::new(bodies.filter_map(|(i, run)| Some((around(&run.corners(), REACH)?, i))));
     let all: &[Run] = runs;
@@ -56,6 +60,31 @@ pub(super) fn drop_beside(rails: &Rails, runs: &mut Vec<Run>, slack: f64) {
             walls().any(|(side, gap)| gap > REACH && closes(side, gap))
         };
         is_against() || is_box()
+    });
+    let mut gone = gone.into_iter();
+    runs.retain(|_| gone.next() != Some(true));
+}
+
+/// Takes out what is shorter than twice its thickness, closed at neither end and free at one, and hangs askew at other runs: the
+/// hangers of a wardrobe, two by two.
+fn drop_hangers(runs: &mut Vec<Run>) {
+    let bodies = runs.iter().enumerate();
+    let tree = Nearby::new(bodies.filter_map(|(i, run)| Some((around(&run.corners(), REACH)?, i))));
+    let is_short = |run: &Run| run.u1 - run.u0 < 2.0 * run.thickness;
+    let all: &[Run] = runs;
+    let gone = one_each(all.len(), |i| {
+        let own = &all[i];
+        let is_loose = own.capped == [false, false] && own.cells.is_empty();
+        let may_be = is_loose && is_short(own) && !own.is_curtain && own.curve.is_none();
+        let Some(area) = around(&own.corners(), REACH).filter(|_| may_be) else {
+            return false;
+        };
+        let near = tree.sorted(&area).into_iter();
+        let others: Vec<&Run> = near.filter(|j| *j != i).map(|j| &all[j]).collect();
+        let is_free = |u: f64| !others.iter().any(|it| meets(own, u, it));
+        let mut walls = others.iter().filter(|it| !is_short(it));
+        let is_askew = walls.all(|it| SKEW.contains(&own.axis.sine(&it.axis).abs()));
+        is_askew && (is_free(own.u0) || is_free(own.u1))
     });
     let mut gone = gone.into_iter();
     runs.retain(|_| gone.next() != Some(true));
@@ -162,6 +191,14 @@ mod tests {
     fn the_front_of_a_wardrobe_is_no_wall_and_that_of_a_closet_is_one() {
         let mut lines = sides(6.0, 210.0, 120.0, 234.0);
         lines.push([6.0, 213.5, 120.0, 213.5]);
+        assert_eq!(n_inner(&lines), 0);
+        // With a rod, and hangers on it askew.
+        let mut lines = sides(6.0, 148.0, 30.0, 234.0);
+        lines.push([18.0, 148.0, 18.0, 234.0]);
+        for k in 0..8 {
+            let y = 152.0 + 10.0 * f64::from(k);
+            lines.push([10.0, y, 27.0, y + 4.0]);
+        }
         assert_eq!(n_inner(&lines), 0);
         // A wall 2 ft before the other, with an end of its own.
         let lines = [

@@ -76,7 +76,7 @@ pub const OUTBUILDING: Code = Code::new("PLAN-67");
 pub const NO_OPENING: Code = Code::new("PLAN-66");
 /// A wall between rooms ends short of another wall.
 pub const LOOSE_END: Code = Code::new("PLAN-68");
-/// Walls close round a place as large as a bath or a bed, and nothing opens into it.
+/// Walls as large as a bath, a bed, a shelf or a sofa, and nothing opens into them.
 pub const CLOSED_BOX: Code = Code::new("PLAN-69");
 /// A drawing without a title beside the plan is taken as an elevation or a section.
 pub const PICTURE: Code = Code::new("PLAN-70");

@@ -10,6 +10,7 @@ use super::bands::jambs_between;
 use super::bonds::Bond;
 use super::nearby::{Area, Nearby};
 use super::rails::{Rails, around};
+use super::reveals::NIB;
 use super::runs::{Cell, RARE, Run};
 use super::solids::{CASING, Solid};
 use crate::side_by_side::{in_stretches, one_each};
@@ -26,6 +27,8 @@ const FRAME_SLACK: f64 = 1.0;
 const PARALLEL: f64 = 0.02;
 /// A frame that stands off the faces of its wall does so by more, inches.
 const OFF_FACE: f64 = 0.5;
+/// A nib stands at the end of its opening and on a face of its wall within this, inches.
+const FLUSH: f64 = 0.3;
 /// A run that shares more than this of its length with a better supported one in the same place is none.
 const OVER: f64 = 0.4;
 
@@ -84,7 +87,17 @@ fn posts(solids: &[Solid], bonds: &[&Bond]) -> Vec<usize> {
                         && corners
                             .iter()
                             .all(|p| axis.d(*p).abs() < host.thickness / 2.0 - OFF_FACE);
-                    let is_post = k != bond.a
+                    // Against a face, and past no jamb of the whole wall: a rebated reveal.
+                    let is_nib = !cell.has_jambs
+                        && it.u1 - it.u0 <= NIB
+                        && corners
+                            .iter()
+                            .any(|p| (axis.d(*p).abs() - host.thickness / 2.0).abs() <= FLUSH)
+                        && corners
+                            .iter()
+                            .any(|p| axis.s(*p).min(width - axis.s(*p)).abs() <= FLUSH);
+                    let is_post = !is_nib
+                        && k != bond.a
                         && k != bond.b
                         && (it.support <= host.support || is_frame)
                         && it.thickness < host.thickness

@@ -18,6 +18,7 @@ use super::double_walls::{ask_about_backs, part_double_walls};
 use super::ends::add_end_openings;
 use super::faces::rings as rings_of;
 use super::fill::close_gaps;
+use super::fireboxes::go_on_behind_fires;
 use super::fitments::fitments;
 use super::fronts::close_fronts;
 use super::glazed::ask_about_rooms_of_glass;
@@ -26,6 +27,7 @@ use super::heated::note_unheated;
 use super::leaves::quieten_leaves;
 use super::masses::go_on_in_masses;
 use super::network::network as network_of;
+use super::notches::leave_notches;
 use super::obey::{Located, ask_about_no_walls, drop_runs, locate, put_right};
 use super::openings::judge;
 use super::outside::leave_outside;
@@ -255,6 +257,7 @@ fn recover_drawing(
     let storey = format!("S{}", plan.storeys.len() + 1);
     let here = (drawing.file.as_str(), lines.origin);
     drop_runs([&mut runs, &mut partitions], located, here, met);
+    findings.extend(go_on_behind_fires(&mut runs, located, here));
     close_gaps(&mut runs, located, here, met);
     let first = network_of(&runs);
     let mut network = go_on_in_masses(&rails, &mut runs, first, lines.slack);
@@ -295,6 +298,7 @@ fn recover_drawing(
         findings,
     );
     let (at, roofed) = ((drawing, lines.origin), &inner_places.roofed[..]);
+    let rings = leave_notches(rings, &network, &runs, at, roofed, findings);
     let rings = leave_wells(rings, &network, &runs, at, roofed, findings);
     let rings = leave_decks(rings, &network, &runs, at, roofed, findings);
     add_partitions(&mut runs, &mut network, partitions);

@@ -13,6 +13,7 @@ use super::columns::without_columns;
 use super::frames::{no_walls, without_frames};
 use super::groups::Groups;
 use super::rails::Rails;
+use super::reveals::with_reveals;
 use super::solids::Solid;
 use super::symbols::{Evidence, Place};
 use crate::side_by_side::in_stretches;
@@ -141,7 +142,8 @@ pub(super) fn runs(rails: &Rails, solids: Vec<Solid>, place: &Place<'_>, slack: 
         linked.leave_out(&gone, slack);
         linked.judge(rails, place, slack);
     }
-    without_frames(rails, chains(&linked.solids, &linked.bonds()), slack)
+    let whole = with_reveals(chains(&linked.solids, &linked.bonds()), place, slack);
+    without_frames(rails, whole, slack)
 }
 
 /// Thicknesses rarer than this, as a share of the commonest, need more to speak for them.

@@ -21,6 +21,8 @@ use std::collections::BTreeMap;
 
 /// Rooms that the house's wall goes past are at least this large, square inches: 20 sq ft.
 pub(super) const LEAST: f64 = 20.0 * 144.0;
+/// And those that windows of the house look into: 40 sq ft.
+const SEEN: f64 = 40.0 * 144.0;
 /// Walls are as thick as those outside within this, inches.
 const ALIKE: f64 = 0.25;
 /// Walls are of another kind when they are less or more thick by this, inches.
@@ -189,6 +191,14 @@ fn is_indoors(outer: &Ring, rings: &[Ring], network: &Network, runs: &[Run]) -> 
         .is_some_and(|at| rooms.any(|room| contains(&corners(room, network, runs), at)))
 }
 
+/// True for an opening with glass in it and no leaf. Leaves that slide fill the front of a closet, and
+/// look like sashes.
+pub(super) fn is_glazed(it: &Cell) -> bool {
+    let is_named = it.evidence.window > 0.0;
+    let glass = it.evidence.n_inner > 0 || is_named && it.evidence.is_filled;
+    !it.evidence.is_hung() && glass && it.evidence.door <= it.evidence.window
+}
+
 fn one(
     rings: &[Ring],
     network: &Network,
@@ -220,20 +230,15 @@ fn one(
         let mut gaps = edge.iter().flat_map(|side| cells(side));
         gaps.all(|it| !it.evidence.speaks())
     };
-    let is_window = |it: &Cell| {
-        // Leaves that slide fill the front of a closet, and look like sashes.
-        let is_named = it.evidence.window > 0.0;
-        let glass = it.evidence.n_inner > 0 || is_named && it.evidence.is_filled;
-        it.has_jambs && !it.evidence.is_hung() && glass && it.evidence.door <= it.evidence.window
-    };
+    let is_window = |it: &Cell| it.has_jambs && is_glazed(it);
     let mut into = inner.iter().flat_map(|side| cells(side)).peekable();
     let has_window = into.peek().is_some() && into.all(is_window);
     let mut into = inner.iter().flat_map(|side| cells(side));
     let is_told = has_window && into.all(|it| it.evidence.window > 0.0);
     // Where partitions are thinner, and the walls towards it alone are as thick as those outside, each seen from both its sides.
+    let is_lesser = rings[room].area < 0.5 * rings[outer].area.abs();
     let is_parted = || {
         let mut all = inner.iter();
-        let is_lesser = rings[room].area < 0.5 * rings[outer].area.abs();
         is_lesser && all.all(|it| runs[it.run].thickness >= thin) && n_thick == 2 * inner.len()
     };
     let is_passed = inner.iter().all(goes_on);
@@ -242,7 +247,9 @@ fn one(
         into.any(is_window)
     };
     let is_shut = is_closed || has_gate && looks_out();
-    if inner.is_empty() || !is_shut || !is_passed && !is_parted() {
+    // Partitions do not tell where they are as thick as the outside: then windows towards it do.
+    let is_seen = || is_lesser && is_closed && rings[room].area >= SEEN && looks_out();
+    if inner.is_empty() || !is_shut || !is_passed && !is_parted() && !is_seen() {
         return None;
     }
     let is_other = |side: &&Side| {
@@ -381,10 +388,11 @@ mod tests {
     }
 
     #[test]
-    fn a_place_as_wide_as_the_house_is_asked_about_where_only_the_wall_towards_it_is_thick() {
-        assert!(asked_before(4.0, "").contains(&[118.0, 3.0]));
-        assert!(asked_before(6.0, "").is_empty());
-        assert!(asked_before(4.0, "STORAGE").is_empty());
+    fn a_place_as_wide_as_the_house_is_asked_about_where_a_window_looks_into_it() {
+        for partition in [4.0, 6.0] {
+            assert!(asked_before(partition, "").contains(&[118.0, 3.0]));
+            assert!(asked_before(partition, "STORAGE").is_empty());
+        }
     }
 
     #[test]

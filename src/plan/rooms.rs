@@ -129,7 +129,7 @@ fn name<'a>(mut texts: Vec<&'a Text>, sizes: &[&Text]) -> Vec<&'a Text> {
 }
 
 /// True when a line stands close below another: both begin, or have their middles, one above the other.
-fn follows(above: &Text, text: &Text) -> bool {
+pub(super) fn follows(above: &Text, text: &Text) -> bool {
     let down = above.at.y - text.at.y;
     let aside = (text.at.x - above.at.x).abs();
     let aside = aside.min((text.middle.x - above.middle.x).abs());

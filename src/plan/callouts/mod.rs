@@ -21,9 +21,11 @@ mod words;
 pub(super) use sizes::Reading;
 
 use super::OpeningKind;
+use super::rooms::{follows, is_name};
 use crate::drawing::{Drawing, SourceIndex, Text};
 use geo::Coord;
 use stacked::stacked;
+use words::names_kind;
 
 /// A size as written, with every reading it allows.
 #[derive(Clone, Debug)]
@@ -50,7 +52,12 @@ pub(super) fn callouts(drawing: &Drawing, origin: Coord<f64>) -> Vec<Callout> {
         source.is_some_and(|source| !source.is_hidden)
     });
     let (singles, stacks) = stacked(shown.collect());
-    let of_singles = singles.into_iter().filter_map(|text| {
+    // The size of a room stands below its name.
+    let names: Vec<&Text> = (singles.iter().copied())
+        .filter(|it| is_name(&it.content) && !names_kind(&it.content))
+        .collect();
+    let is_of_room = |text: &Text| names.iter().any(|name| follows(name, text));
+    let of_singles = singles.iter().filter_map(|text| {
         let letters = f64::from(u32::try_from(text.content.chars().count()).ok()?);
         let half = letters * text.height * 0.4;
         let along = Coord {
@@ -58,7 +65,9 @@ pub(super) fn callouts(drawing: &Drawing, origin: Coord<f64>) -> Vec<Callout> {
             y: text.angle.sin(),
         };
         let at = text.at - origin + along * half;
-        callout(text.content.trim(), at, &[text])
+        let callout = callout(text.content.trim(), at, &[text])?;
+        let is_surely = callout.is_packed || callout.is_rough || callout.kind.is_some();
+        (is_surely || !is_of_room(text)).then_some(callout)
     });
     let of_stacks = stacks.into_iter().filter_map(|stack| {
         let [upper, lower] = stack.parts;

@@ -284,3 +284,15 @@ fn a_size_beside_an_opening_of_another_width_is_told_with_both_numbers() {
         );
     }
 }
+
+#[test]
+fn the_size_of_a_room_below_its_name_is_no_openings() {
+    let sizes = |above: &str, size: &str| -> usize {
+        let words = [(above, [100.0, 110.0]), (size, [100.0, 100.0])];
+        let drawing = crate::plan::trial::drawing(&[], &[], &words);
+        callouts(&drawing, Coord::zero()).len()
+    };
+    assert_eq!(sizes("STORE", "1.2 x 1.75"), 0);
+    assert_eq!(sizes("Window", "1.2 x 1.75"), 1);
+    assert_eq!(sizes("STORE", "3068"), 1);
+}

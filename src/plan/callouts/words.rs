@@ -80,6 +80,12 @@ pub(super) fn without_words(text: &str) -> (&str, Vec<String>) {
     }
 }
 
+/// True when a word of a text says what kind of opening it is, or that it is one.
+pub(super) fn names_kind(text: &str) -> bool {
+    let text = text.to_uppercase();
+    text.split(|c: char| !c.is_alphabetic()).any(is_of_kind)
+}
+
 fn is_of_kind(word: &str) -> bool {
     GARAGE.contains(&word) || DOOR.contains(&word) || WINDOW.contains(&word)
 }

@@ -109,7 +109,12 @@ impl<'a> Names<'a> {
 fn name<'a>(mut texts: Vec<&'a Text>, sizes: &[&Text]) -> Vec<&'a Text> {
     let tallest = texts.iter().map(|text| text.height).fold(0.0, f64::max);
     texts.retain(|text| text.height > 0.9 * tallest);
-    texts.sort_by(|p, q| q.at.y.total_cmp(&p.at.y).then(p.at.x.total_cmp(&q.at.x)));
+    let angle = texts.first().map_or(0.0, |text| text.angle);
+    let place = |text: &Text| along_and_up(text.at, angle);
+    texts.sort_by(|p, q| {
+        let (p, q) = (place(p), place(q));
+        q.1.total_cmp(&p.1).then(p.0.total_cmp(&q.0))
+    });
     let mut blocks: Vec<Vec<&Text>> = Vec::new();
     for text in texts {
         let above = blocks
@@ -128,12 +133,18 @@ fn name<'a>(mut texts: Vec<&'a Text>, sizes: &[&Text]) -> Vec<&'a Text> {
     sized.or(blocks.first()).cloned().unwrap_or_default()
 }
 
-/// True when a line stands close below another: both begin, or have their middles, one above the other.
+/// True when a line stands close below another as both are read: both begin, or have their middles, one above the other.
 pub(super) fn follows(above: &Text, text: &Text) -> bool {
-    let down = above.at.y - text.at.y;
-    let aside = (text.at.x - above.at.x).abs();
-    let aside = aside.min((text.middle.x - above.middle.x).abs());
+    let (aside, up) = along_and_up(text.at - above.at, above.angle);
+    let (between, _) = along_and_up(text.middle - above.middle, above.angle);
+    let (down, aside) = (-up, aside.abs().min(between.abs()));
     down > 0.0 && down < LINE_SPACING * above.height.max(text.height) && aside < 4.0 * above.height
+}
+
+/// A vector along and across the lines of a text that is turned by an angle.
+fn along_and_up(v: Coord<f64>, angle: f64) -> (f64, f64) {
+    let (sin, cos) = angle.sin_cos();
+    (v.x * cos + v.y * sin, v.y * cos - v.x * sin)
 }
 
 /// The texts that the drawing shows.

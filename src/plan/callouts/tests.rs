@@ -295,4 +295,10 @@ fn the_size_of_a_room_below_its_name_is_no_openings() {
     assert_eq!(sizes("STORE", "1.2 x 1.75"), 0);
     assert_eq!(sizes("Window", "1.2 x 1.75"), 1);
     assert_eq!(sizes("STORE", "3068"), 1);
+    let words = [("STORE", [110.0, 100.0]), ("1.2 x 1.75", [100.0, 100.0])];
+    let mut drawing = crate::plan::trial::drawing(&[], &[], &words);
+    for text in &mut drawing.texts {
+        text.angle = -std::f64::consts::FRAC_PI_2;
+    }
+    assert!(callouts(&drawing, Coord::zero()).is_empty());
 }

@@ -11,7 +11,6 @@
 
 mod again;
 mod chains;
-mod exploded;
 mod findings;
 mod ties;
 mod trust;

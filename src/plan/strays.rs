@@ -5,8 +5,8 @@
 //!          4040             up to 4 ft off: asked, where no other opening is near that it could belong to
 //! ```
 //!
-//! Packed digits are surely an opening's. Two lengths may be the size of a room, a tub or a pad: they are asked close to an outside
-//! wall only, and from inside closer still.
+//! Packed digits are surely an opening's. Two lengths may be the size of a room, a tub or a landing: they are asked where no opening is
+//! near at all, and from inside close to the wall only.
 
 use super::assemble::Traced;
 use super::axis::Axis;
@@ -90,9 +90,8 @@ pub(super) fn could_be_of_another(it: &Traced<'_>, storey: &Storey, callout: &Ca
     };
     let is_inside = contains(&storey.outline, at);
     let reach = match (callout.is_packed, is_inside) {
-        (true, _) => BESIDE,
-        (false, false) => NEAR,
         (false, true) => INSIDE,
+        _ => BESIDE,
     };
     if !wall.is_exterior || *far > reach {
         return true;
@@ -102,7 +101,7 @@ pub(super) fn could_be_of_another(it: &Traced<'_>, storey: &Storey, callout: &Ca
         let is_untold = opening.tag.is_none();
         let mut readings = callout.readings.iter();
         let fits = readings.any(|it| (it.width - opening.width).abs() < 3.1);
-        (is_untold || fits) && d.x.hypot(d.y) < opening.width / 2.0 + 1.5 * BESIDE
+        (is_untold || fits || !callout.is_packed) && d.x.hypot(d.y) < opening.width / 2.0 + BESIDE
     })
 }
 
@@ -112,4 +111,52 @@ fn off(wall: &Wall, p: Coord<f64>) -> Option<f64> {
     let long = axis.s(wall.end);
     let s = axis.s(p);
     (s > 0.0 && s < long).then(|| (axis.d(p).abs() - wall.thickness / 2.0).max(0.0))
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::plan::codes::CALL_OUT_ALONE;
+    use crate::plan::trial::{open_shell, recovered_among};
+
+    /// How often a size beside a house is asked whose one opening, 36 in wide, stands in the lower wall at 100.
+    fn asked(size: &str, at: [f64; 2]) -> usize {
+        let mut lines = open_shell(100.0, 136.0);
+        lines.push([100.0, 3.0, 136.0, 3.0]);
+        let plan = recovered_among(&lines, &[], &[("3050", [108.0, -12.0]), (size, at)]);
+        let own = plan.findings.iter();
+        own.filter(|it| it.code == CALL_OUT_ALONE).count()
+    }
+
+    #[test]
+    fn a_size_off_a_solid_outside_wall_is_asked() {
+        // Beside the right wall, 12 to 46 in off it; farther, it is a note.
+        for x in [372.0, 385.0, 396.0] {
+            assert_eq!(asked("4040", [x, 120.0]), 1, "{x}");
+            assert_eq!(asked("4'-0\" x 4'-0\"", [x - 30.0, 120.0]), 1, "{x}");
+        }
+        assert_eq!(asked("4040", [440.0, 120.0]), 0);
+        assert_eq!(asked("4040", [300.0, 200.0]), 1);
+    }
+
+    #[test]
+    fn a_size_that_may_be_another_thing_s_is_not_asked() {
+        // Of the opening that is called out already, as a landing before it is, or of a room.
+        assert_eq!(asked("3050", [108.0, -40.0]), 0);
+        assert_eq!(asked("4'-0\" x 4'-0\"", [100.0, -40.0]), 0);
+        assert_eq!(asked("4'-0\" x 4'-0\"", [200.0, 120.0]), 0);
+        assert_eq!(asked("5'-0\" x 3'-0\"", [290.0, 120.0]), 0);
+    }
+
+    #[test]
+    fn a_rough_opening_s_size_goes_to_the_opening_as_that() {
+        let told = |size: &str| {
+            let mut lines = open_shell(100.0, 136.0);
+            lines.push([100.0, 3.0, 136.0, 3.0]);
+            let found = recovered_among(&lines, &[], &[(size, [104.0, -12.0])]);
+            let opening = found.output.storeys[0].openings[0].clone();
+            (opening.rough, opening.height, opening.sill)
+        };
+        assert_eq!(told("R.O. 38 X 50"), (Some([38.0, 50.0]), None, None));
+        assert_eq!(told("3050 SILL 24"), (None, Some(60.0), Some(24.0)));
+    }
 }

@@ -105,7 +105,7 @@ fn digits_that_can_be_parted_in_two_ways_keep_both() {
         let list = readings(text).into_iter().filter(|it| it.height.is_some());
         list.map(|it| it.width.round()).collect()
     };
-    assert_eq!(widths("21068"), [254.0, 34.0][1..]);
+    assert_eq!(widths("21068"), [34.0]);
     assert_eq!(widths("16070"), [192.0]);
     assert_eq!(widths("36 X 80"), [42.0, 36.0]);
     // 6'-8" is a door's height, and 68 in is none.
@@ -220,13 +220,7 @@ fn what_looks_like_a_size_and_is_none_is_not_read() {
         "3'-0\"",
         "6 8",
     ] {
-        let list = readings(text);
-        let sized = list.iter().any(|it| it.height.is_some());
-        assert!(
-            !sized && list.iter().all(|it| it.width > 10.0),
-            "{text}: {list:?}"
-        );
-        assert!(list.is_empty() || text.len() >= 3, "{text}: {list:?}");
+        assert!(readings(text).is_empty(), "{text}: {:?}", readings(text));
     }
 }
 

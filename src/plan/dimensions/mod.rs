@@ -11,6 +11,7 @@
 
 mod again;
 mod chains;
+mod exploded;
 mod findings;
 mod ties;
 mod trust;

@@ -14,6 +14,7 @@ use super::held::Held;
 use super::leftovers::{ask_about_leftovers, ask_about_unclosed};
 use super::loose::{ask_about_boxes, ask_about_loose_ends};
 use super::network::Network;
+use super::niches::{ask_about_niches, left_behind};
 use super::open_plans::ask_about_open_plans;
 use super::openings::Judged;
 use super::outbuildings::{is_outbuilding, outbuildings, say_outbuildings};
@@ -274,6 +275,7 @@ fn storey(
             ask_about_lines_across(it, &parts, &storey, &mut of_lines);
             ask_about_loose_ends(it, (&parts, &inside), &storey, &mut of_lines);
             ask_about_boxes(it, &inside, &storey, &mut of_lines);
+            ask_about_niches(it, &parts, &storey, &mut of_lines);
             ask_about_standing(it, &parts, &storey, &mut of_lines);
         },
     );
@@ -326,6 +328,7 @@ fn openings_in<'a>(it: &Traced<'a>, part: &Part) -> Vec<(usize, &'a Judged)> {
     let (low, high) = (part.from.min(part.to), part.from.max(part.to));
     let mut own: Vec<(usize, &Judged)> = openings_of(it, part.run)
         .filter(|(_, judged)| is_of(judged, low, high) && (part.is_exterior || !judged.is_recess()))
+        .filter(|(_, judged)| left_behind(it, judged).is_none())
         .collect();
     let off = |it: &Judged| (it.u0 - part.from).abs().min((it.u1 - part.from).abs());
     own.sort_by(|p, q| off(p.1).total_cmp(&off(q.1)));

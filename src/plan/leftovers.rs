@@ -11,6 +11,7 @@ use super::axis::{Axis, distance};
 use super::caps::facing;
 use super::completion::outside_thickness;
 use super::nearby::Nearby;
+use super::niches::left_behind;
 use super::openings::middle_of;
 use super::outbuildings::is_of_outbuilding;
 use super::outline::contains;
@@ -60,7 +61,7 @@ pub(super) fn ask_about_leftovers(
     let mut asked: Vec<Coord<f64>> = Vec::new();
     for judged in it.openings {
         let run = &it.runs[judged.run];
-        if judged.is_bare() || judged.is_recess() {
+        if judged.is_bare() || judged.is_recess() || left_behind(it, judged).is_some() {
             continue;
         }
         let middle = middle_of(it.runs, judged) + it.lines.origin;

@@ -65,6 +65,7 @@ mod model;
 mod moved;
 mod nearby;
 mod network;
+mod niches;
 mod noise;
 mod notches;
 mod obey;

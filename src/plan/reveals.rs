@@ -46,9 +46,14 @@ pub(super) fn with_reveals(mut runs: Vec<Run>, place: &Place<'_>, slack: f64) ->
         let wide = |run: &Run| on(&nibs.axis, (nibs.u0, nibs.u1), &run.axis);
         let whole = hosts.iter().find_map(|&j| {
             let wide = wide(&runs[j]);
-            let cells = runs[j].cells.iter();
-            let mut cells = cells.enumerate().filter(|it| !it.1.has_jambs);
-            let is_it = |it: &Cell| (it.u0 - wide.0).abs().max((it.u1 - wide.1).abs()) <= loose;
+            // A frame in an opening is closed all round; a nib is one with its wall.
+            let is_nib = nibs.capped == [false, false];
+            // A wall across may end the wider part before the nib's root does, or after.
+            let is_it = |it: &Cell| {
+                (is_nib || !it.has_jambs)
+                    && (it.u0 - wide.0).abs().max((it.u1 - wide.1).abs()) <= NIB
+            };
+            let mut cells = runs[j].cells.iter().enumerate();
             Some((j, cells.find(|it| is_it(it.1))?.0))
         });
         if let Some((host, number)) = whole {
@@ -133,7 +138,8 @@ fn through(cell: &Cell, axis: &Axis, host: &Run, place: &Place<'_>) -> Cell {
 mod tests {
     use crate::plan::trial::{Swing, exterior_openings, recovered_with, sides};
 
-    /// A house of 12 in walls, a window and a door in its lower wall, and these parts of it narrowed by 4 in at either side.
+    /// How many walls and which outside openings come of a house of 12 in walls, a window and a door in its lower wall, both narrowed
+    /// by nibs of 4 in from here to there in its depth.
     fn narrowed((low, high): (f64, f64), glass: f64) -> (usize, Vec<[f64; 3]>) {
         let mut lines = sides(0.0, 0.0, 400.0, 280.0);
         lines.extend(sides(12.0, 12.0, 388.0, 268.0));
@@ -144,7 +150,7 @@ mod tests {
             let wide = if (low..=high).contains(&y) { 0.0 } else { 4.0 };
             let (start, end) = if y > 0.0 { (12.0, 388.0) } else { (0.0, 400.0) };
             let [a, b, c, d] = [100.0 - wide, 148.0 + wide, 260.0 - wide, 296.0 + wide];
-            lines.extend([[start, y, a, y], [b, y, c, y], [d, y, end, y]]);
+            lines.extend([[start, y, a, y], [b, y, c, y], [d, y, end, y], [a, y, b, y]]);
             for (x, away) in [(100.0, -wide), (148.0, wide), (260.0, -wide), (296.0, wide)] {
                 lines.push([x + away, y, x + away, middle]);
             }
@@ -156,11 +162,7 @@ mod tests {
             ]);
         }
         lines.extend([glass, glass + 1.0].map(|y| [100.0, y, 148.0, y]));
-        lines.extend([
-            [96.0, 12.0, 152.0, 12.0],
-            [100.0, 0.0, 148.0, 0.0],
-            [260.0, middle, 260.0, middle + 36.0],
-        ]);
+        lines.push([260.0, middle, 260.0, middle + 36.0]);
         let swing = Swing {
             centre: [260.0, middle],
             radius: 36.0,
@@ -173,6 +175,8 @@ mod tests {
     #[test]
     fn an_opening_is_as_wide_as_it_is_clear_between_the_nibs_and_they_are_no_walls() {
         let wanted = vec![[124.0, 6.0, 48.0], [278.0, 6.0, 36.0]];
-        assert_eq!(narrowed((0.0, 4.0), 2.0), (4, wanted));
+        assert_eq!(narrowed((0.0, 4.0), 2.0), (4, wanted.clone()));
+        assert_eq!(narrowed((0.0, 4.0), 6.0), (4, wanted.clone()));
+        assert_eq!(narrowed((8.0, 12.0), 9.0), (4, wanted));
     }
 }

@@ -8,9 +8,11 @@
 //! ```
 
 use super::assemble::{Part, Traced};
+use super::bands::FURRING;
 use super::groups::Groups;
 use super::nearby::Area;
 use super::rails::around;
+use super::runs::Run;
 use super::{Storey, codes};
 use crate::findings::{Finding, Place as Where};
 use geo::Coord;
@@ -43,9 +45,11 @@ pub(super) fn ask_about_standing(
     }
     for list in members.values() {
         let runs = || list.iter().map(|&i| &it.runs[parts[i].run]);
+        // Thin partitions hang together with no wall as it is.
         let is_known = list.iter().any(|&i| parts[i].is_exterior)
+            || runs().any(|run| run.thickness < FURRING)
             || runs().any(|run| run.is_curtain || run.curve.is_some() || !run.cells.is_empty());
-        let corners: Vec<Coord<f64>> = runs().flat_map(super::runs::Run::corners).collect();
+        let corners: Vec<Coord<f64>> = runs().flat_map(Run::corners).collect();
         let Some(area) = around(&corners, 0.0).filter(|_| !is_known) else {
             continue;
         };

@@ -36,6 +36,7 @@ mod curtains;
 mod curves;
 mod decks;
 mod dimensions;
+mod door_forms;
 mod double_walls;
 mod ends;
 mod faces;
@@ -96,6 +97,7 @@ mod through;
 #[cfg(test)]
 mod trial;
 mod unclaimed;
+mod variants;
 mod veneers;
 mod views;
 mod wells;
@@ -118,4 +120,4 @@ pub use model::{
 };
 pub use recover::{all_close, closes, recover_plan};
 pub use sketch::{correct_sketches, plan_from_sketches};
-pub use unclaimed::{NotWall, Unclaimed, UnclaimedKind, not_walls, unclaimed};
+pub use unclaimed::{NotWall, Unclaimed, UnclaimedKind, not_walls, unclaimed, unused_strokes};

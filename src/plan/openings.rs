@@ -150,7 +150,7 @@ fn kind(judged: &Judged, place: &Place<'_>) -> OpeningKind {
     let written = judged.callout.and_then(|(i, _)| place.callouts[i].kind);
     let height = judged.callout.and_then(|(_, reading)| reading.height);
     let is_one_leaf = it.n_inner + it.n_faces == 1 || it.is_flush;
-    if it.is_hung() || it.slides {
+    if it.has_leaf() {
         OpeningKind::Door
     } else if let Some(kind) = written {
         kind
@@ -185,7 +185,7 @@ fn kind(judged: &Judged, place: &Place<'_>) -> OpeningKind {
 pub(super) fn is_glass_on_a_door_layer(judged: &Judged) -> bool {
     let it = &judged.evidence;
     let is_named = it.door > it.window && it.door > 6.0;
-    let is_glass = it.n_inner >= 2 && it.n_faces >= 2 && !it.is_hung() && !it.slides;
+    let is_glass = it.n_inner >= 2 && it.n_faces >= 2 && !it.has_leaf();
     is_named && is_glass && judged.width() <= VEHICLE + 12.6
 }
 

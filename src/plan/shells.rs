@@ -124,7 +124,11 @@ pub(super) fn ask_about_no_opening(it: &Traced<'_>, shell: &Shell<'_>) -> Findin
     Finding::doubt(
         codes::NO_OPENING,
         Where::file(&it.drawing.file).with_at(at.x, at.y),
-        "the outside walls hold no door and no window: this may be a border, not a building",
+        if it.drawing.census.has_picture() {
+            "the outside walls hold no door and no window, and the model holds a picture: this is likely a border round it, not a building"
+        } else {
+            "the outside walls hold no door and no window: this may be a border, not a building"
+        },
         "check on trace.svg that this is the plan; a picture of a plan has no lines to recover: ask for the drawing behind it",
     )
 }

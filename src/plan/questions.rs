@@ -146,7 +146,7 @@ pub(super) fn ask_about_openings(
             ));
         } else if opening.kind == OpeningKind::Opening
             || !judged.has_jambs && !judged.evidence.fits
-            || judged.evidence.swings.is_empty() && !judged.evidence.speaks()
+            || judged.evidence.swings.is_empty() && !judged.evidence.speaks() && !judged.is_agreed()
         {
             findings.push(Finding::doubt(
                 codes::BARE_JAMBS,

@@ -5,6 +5,7 @@
 //!    ───────┘  ════  glazing      what their layers say, the size written beside
 //! ```
 
+use super::OpeningKind;
 use super::axis::{Axis, Interval, covered, distance, joined};
 use super::bands::{AXIS, IN_POCKET};
 use super::callouts::{Callout, callouts};
@@ -12,7 +13,9 @@ use super::door_forms::{are_two_sides, door_between_lights, folding_leaves, is_i
 use super::layers::Meaning;
 use super::leaves::{Leaf, leaves};
 use super::nearby::{Found, Nearby};
+use super::openings::EXACT;
 use super::rails::around;
+use super::schedules::TaggedSize;
 use super::segments::{Lines, Segment};
 use crate::drawing::{Curve, Drawing, SourceIndex};
 use geo::Coord;
@@ -73,6 +76,11 @@ impl Evidence {
         self.is_hung() || self.n_inner > 0 || self.is_filled || self.slides || self.folds
     }
 
+    /// True when a swing hangs in it, or its leaves fold.
+    pub(super) fn is_swung(&self) -> bool {
+        !self.swings.is_empty() || self.folds
+    }
+
     /// True when a leaf is drawn in it, hung, folded or half in the wall.
     pub(super) fn has_leaf(&self) -> bool {
         self.is_hung() || self.slides || self.folds
@@ -107,6 +115,8 @@ pub(super) struct Place<'a> {
     pub lines: &'a Lines,
     pub arcs: Vec<Arc>,
     pub callouts: Vec<Callout>,
+    /// Sizes that schedules give the tags on the plan.
+    tagged: Vec<TaggedSize>,
     arc_index: Nearby,
     callout_index: Nearby,
 }
@@ -127,6 +137,9 @@ pub(super) const ALONG: f64 = 0.75;
 /// A size stands within this of its opening's middle, beyond half the width, inches.
 pub(super) const BESIDE: f64 = 48.0;
 
+/// What says of two jambs alone that an opening is there stands this near the middle of the wall, inches.
+const BESIDE_WALL: f64 = 30.0;
+
 impl<'a> Place<'a> {
     /// Gathers the symbols of a drawing.
     pub(super) fn new(drawing: &Drawing, lines: &'a Lines, arcs: Vec<Arc>) -> Self {
@@ -137,7 +150,24 @@ impl<'a> Place<'a> {
             lines,
             arcs,
             callouts,
+            tagged: Vec::new(),
         }
+    }
+
+    /// The same with what schedules say of tags.
+    pub(super) fn with_tags(mut self, tagged: Vec<TaggedSize>) -> Self {
+        self.tagged = tagged;
+        self
+    }
+
+    /// What the schedule says of the tag beside an opening, where it has the opening's width.
+    pub(super) fn tagged(&self, axis: &Axis, width: f64) -> Option<OpeningKind> {
+        let fitting = self
+            .tagged
+            .iter()
+            .filter(|it| (it.width - width).abs() < EXACT && is_beside(axis, width, it.at));
+        let nearest = fitting.min_by(|p, q| axis.d(p.at).abs().total_cmp(&axis.d(q.at).abs()));
+        nearest.map(|it| it.kind)
     }
 
     /// Looks at the opening from `axis.origin` over `width`, in a wall of a thickness.
@@ -190,20 +220,19 @@ impl<'a> Place<'a> {
         near
     }
 
-    /// True when a size that fits this width stands beside the opening.
+    /// True when a size that fits this width, or a tag whose row in a schedule does, stands beside the opening.
     pub(super) fn is_called_out(&self, axis: &Axis, width: f64) -> bool {
         let middle = axis.point(width / 2.0, 0.0);
-        self.callouts_near(middle, width).any(|i| {
+        let by_size = self.callouts_near(middle, width).any(|i| {
             let callout = &self.callouts[i];
-            let beside =
-                axis.d(callout.at).abs() < 30.0 && (0.0..=width).contains(&axis.s(callout.at));
-            beside
+            is_beside(axis, width, callout.at)
                 && callout.is_packed
                 && callout
                     .readings
                     .iter()
-                    .any(|r| r.height.is_some() && (r.width - width).abs() < 0.6)
-        })
+                    .any(|r| r.height.is_some() && (r.width - width).abs() < EXACT)
+        });
+        by_size || self.tagged(axis, width).is_some()
     }
 
     /// Call-outs near an opening.
@@ -361,6 +390,11 @@ impl<'a> Place<'a> {
         it.fits |= fits && !runs_on;
         it.is_filled = covered(&joined(inner, 1.0), 0.0, width) >= ALONG * width;
     }
+}
+
+/// True for a text that stands between the jambs of an opening, near its wall.
+fn is_beside(axis: &Axis, width: f64, at: Coord<f64>) -> bool {
+    axis.d(at).abs() < BESIDE_WALL && (0.0..=width).contains(&axis.s(at))
 }
 
 /// True when a line along an opening is as long as it is wide and lies partly in the wall at one end of it.

@@ -2,7 +2,9 @@
 
 use super::curves::FlatCurve;
 use super::finish::curve_bounds;
+use super::levels::storey_level;
 use super::model::{FillKind, Source, SourceIndex};
+use super::shape::TextShape;
 use super::sheet::Sheet;
 use super::stacked::SetAside;
 use crate::findings::Finding;
@@ -114,6 +116,24 @@ pub(super) struct FlatPlacement {
 }
 
 impl Flat {
+    /// How far the storey that a title names was set aside from where it is drawn, in the file's units.
+    pub(super) fn aside(&self, title: &TextShape) -> f64 {
+        let level = title.lines.iter().find_map(|line| storey_level(line));
+        let is_own = |name: &String| level.is_some() && storey_level(name) == level;
+        let before = self.overlaid.iter().take_while(|it| !is_own(it));
+        let mut shift = 0.0;
+        let mut n_before = 0;
+        for _ in before {
+            shift += self.storey_step;
+            n_before += 1;
+        }
+        if n_before < self.overlaid.len() {
+            shift
+        } else {
+            0.0
+        }
+    }
+
     /// From the leftmost to the rightmost end of its lines and arcs.
     pub(super) fn span(&self) -> Option<(f64, f64)> {
         self.extent().map(|[low, high]| (low.x, high.x))

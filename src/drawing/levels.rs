@@ -1,17 +1,34 @@
 //! How high a storey lies, by its name: titles of plans, layers, blocks, files.
 
-/// Words of names, the first that fits counts. Source: common practice in each language, no source.
+/// Words of names that say how high a storey lies, the first that fits counts. Source: common practice in each language, no source.
 const WORDS: [(i32, &[&str]); 6] = [
     (
         -1,
         &[
             "BASEMENT",
             "CELLAR",
+            "LOWER LEVEL",
+            "LOWER FLOOR",
+            "LOWER GROUND",
             "KELLER",
+            "UNTERGESCHOSS",
+            "SOUTERRAIN",
             "SOTANO",
             "SÓTANO",
+            "SUBSUELO",
             "SOUS-SOL",
+            "SOUS SOL",
+            "INTERRATO",
+            "SUBSOLO",
+            "KELDER",
+            "PIWNIC",
+            "KÄLLARE",
+            "KÆLDER",
+            "KJELLER",
+            "SUTERÉN",
+            "KELLARI",
             "ПОДВАЛ",
+            "ЦОКОЛЬ",
             "地下",
         ],
     ),
@@ -24,49 +41,92 @@ const WORDS: [(i32, &[&str]); 6] = [
             "PLANTA BAJA",
             "RDC",
             "REZ-DE",
+            "REZ DE CH",
             "PIANO TERRA",
+            "PIANO RIALZATO",
             "BEGANE GROND",
             "PARTER",
             "PŘÍZEMÍ",
             "PLANTA BAIXA",
+            "RÉS-DO-CHÃO",
+            "TÉRREO",
+            "STUEETAGE",
+            "STUEPLAN",
+            "BOTTENVÅNING",
+            "ENTREPLAN",
+            "ALAKERTA",
             "一层",
         ],
     ),
-    (1, &["FIRST", "1ST", "PRIMERA", "PRIMEIR", "R+1", "ПЕРВО"]),
+    (
+        1,
+        &[
+            "FIRST", "1ST", "PRIMERA", "PRIMEIR", "PRIMO", "PREMIER", "EERSTE", "ERSTES", "R+1",
+            "ПЕРВ",
+        ],
+    ),
     (
         2,
         &[
-            "SECOND",
-            "UPPER",
-            "2ND",
-            "OBERGESCHOSS",
-            "PLANTA ALTA",
-            "ETAGE",
-            "ÉTAGE",
-            "PRIMO",
-            "VERDIEPING",
-            "PIĘTR",
-            "R+2",
-            "ВТОРО",
-            "二层",
+            "SECOND", "2ND", "SEGUND", "DEUXI", "TWEEDE", "ZWEITES", "R+2", "ВТОР", "二层",
         ],
     ),
-    (3, &["THIRD", "3RD", "三层"]),
-    (9, &["ATTIC", "LOFT", "DACHGESCHOSS", "COMBLES"]),
+    (
+        3,
+        &[
+            "THIRD", "3RD", "TERCER", "TERCEIR", "TERZO", "TROISI", "DRITTES", "DERDE", "ТРЕТ",
+            "三层",
+        ],
+    ),
+    (
+        9,
+        &[
+            "ATTIC",
+            "LOFT",
+            "DACHGESCHOSS",
+            "SPITZBODEN",
+            "COMBLES",
+            "BUHARDILLA",
+            "SOTTOTETTO",
+            "ZOLDER",
+            "PODDASZE",
+            "PODKROV",
+            "ULLAKKO",
+            "ЧЕРДАК",
+            "МАНСАРД",
+            "阁楼",
+        ],
+    ),
+];
+
+/// What lies above, where no number says how high.
+const UPPER: [&str; 11] = [
+    "UPPER",
+    "OBERGESCHOSS",
+    "PLANTA ALTA",
+    "ETAGE",
+    "ÉTAGE",
+    "VERDIEPING",
+    "PIĘTR",
+    "ÖVERVÅNING",
+    "OVERETASJE",
+    "YLÄKERTA",
+    "楼上",
 ];
 
 /// Short names that stand alone in a longer one.
-const SHORT: [(&str, i32); 6] = [
+const SHORT: [(&str, i32); 7] = [
     ("UG", -1),
     ("KG", -1),
     ("EG", 0),
     ("PB", 0),
+    ("STUE", 0),
     ("OG", 2),
     ("DG", 9),
 ];
 
 /// What stands before or after the number of a storey.
-const NUMBERED: [&str; 17] = [
+const NUMBERED: [&str; 46] = [
     "L",
     "LVL",
     "LEVEL",
@@ -78,12 +138,62 @@ const NUMBERED: [&str; 17] = [
     "STORY",
     "NIVEAU",
     "NIV",
+    "NIVEL",
+    "LIVELLO",
     "PISO",
     "PLANTA",
+    "PIANO",
+    "ANDAR",
+    "PAVIMENTO",
     "OG",
+    "OBERGESCHOSS",
+    "STOCK",
+    "ETAGE",
+    "ÉTAGE",
+    "ETG",
+    "ETASJE",
+    "SAL",
+    "VERDIEPING",
+    "VERD",
+    "VÅNING",
+    "VÅNINGEN",
+    "VÅN",
+    "KERROS",
+    "KRS",
+    "PIĘTRO",
+    "PIĘTRA",
+    "PODLAŽÍ",
     "NP",
     "ЭТАЖ",
     "ЭТАЖА",
+    "УРОВЕНЬ",
+    "层",
+    "PLAN",
+    // These count downwards.
+    "UG",
+    "UNTERGESCHOSS",
+    "PP",
+    "SUBSUELO",
+];
+/// How many of them, at the end, count downwards.
+const DOWNWARDS: usize = 4;
+
+/// What makes an ordinal of a number.
+const ORDINALS: [&str; 18] = [
+    "ST", "ND", "RD", "TH", "ER", "ERE", "ÈRE", "E", "È", "EME", "ÈME", "DE", "STE", "º", "ª", "A",
+    "Й", "ГО",
+];
+
+/// What else stands in the name of a storey.
+const BESIDE: [&str; 8] = [
+    "PLAN",
+    "FLOOR",
+    "LEVEL",
+    "GESCHOSS",
+    "STOREY",
+    "STORY",
+    "CHAUSSÉE",
+    "CHAUSSEE",
 ];
 
 /// How high a name says that its storey lies; `None` where it names none.
@@ -96,6 +206,7 @@ pub fn storey_level(name: &str) -> Option<i32> {
     by_word
         .map(|it| it.0)
         .or_else(|| by_number(&upper))
+        .or_else(|| UPPER.iter().any(|word| upper.contains(word)).then_some(2))
         .or_else(|| {
             let words = || upper.split(|c: char| !c.is_alphanumeric());
             let short = |it: &&(&str, i32)| words().any(|word| word == it.0);
@@ -103,11 +214,32 @@ pub fn storey_level(name: &str) -> Option<i32> {
         })
 }
 
-/// `L2`, `2F`, `LEVEL 2`, `2.OG`, `FLOOR-2`: a number of one digit beside one of the words.
-fn by_number(upper: &str) -> Option<i32> {
-    let mut words: Vec<String> = Vec::new();
+/// True for a name that says nothing but a storey: `LEVEL 1`, `1. SAL`, `LOWER LEVEL`, `BASEMENT`.
+pub(super) fn is_storey_name(name: &str) -> bool {
+    let upper = name.trim().to_uppercase();
+    let letters = upper.chars().filter(|it| it.is_alphabetic()).count();
+    if letters < 3 || letters > 32 || storey_level(&upper).is_none() {
+        return false;
+    }
+    let known = || {
+        let words = WORDS.iter().flat_map(|it| it.1);
+        words.chain(&UPPER).chain(&NUMBERED).chain(&ORDINALS)
+    };
+    let parts = || known().flat_map(|it| it.split([' ', '-']));
+    let is_known = |word: &str| {
+        let is_one = |it: &str| it == word || it.chars().count() > 3 && word.starts_with(it);
+        word.bytes().all(|it| it.is_ascii_digit()) && word.len() < 3
+            || parts().chain(BESIDE).any(is_one)
+            || SHORT.iter().any(|it| it.0 == word)
+    };
+    words(&upper).iter().all(|it| is_known(&it.0))
+}
+
+/// The words and the numbers of a name; true for a number that is one side of a scale, `1:50`.
+fn words(upper: &str) -> Vec<(String, bool)> {
+    let mut words: Vec<(String, bool)> = Vec::new();
     let mut last = None;
-    for letter in upper.chars() {
+    for (at, letter) in upper.char_indices() {
         // Letters, digits and the rest part from each other.
         let kind = (letter.is_alphabetic(), letter.is_ascii_digit());
         if kind == (false, false) {
@@ -115,19 +247,51 @@ fn by_number(upper: &str) -> Option<i32> {
             continue;
         }
         match words.last_mut() {
-            Some(word) if last == Some(kind) => word.push(letter),
-            _ => words.push(letter.to_string()),
+            Some(word) if last == Some(kind) => word.0.push(letter),
+            _ => words.push((letter.to_string(), false)),
         }
         last = Some(kind);
+        let rest = upper[at + letter.len_utf8()..].trim_start();
+        let side = rest.strip_prefix([':', '/', '=']).map(str::trim_start);
+        if kind.1
+            && side.is_some_and(|it| it.starts_with(|c: char| c.is_ascii_digit()))
+            && let Some(word) = words.last_mut()
+        {
+            word.1 = true;
+        }
     }
-    let number = |word: &String| {
-        let word = word.trim_start_matches('0');
-        (word.len() == 1).then(|| word.parse().ok()).flatten()
+    words
+}
+
+/// `L2`, `2F`, `LEVEL 2`, `2.OG`, `1ER ÉTAGE`, `FLOOR-2`: a number of one digit beside one of the words.
+fn by_number(upper: &str) -> Option<i32> {
+    let mut words = words(upper);
+    let mut is_after_number = false;
+    words.retain(|(word, _)| {
+        let is_ending = is_after_number && ORDINALS.contains(&word.as_str());
+        is_after_number = word.bytes().all(|it| it.is_ascii_digit());
+        !is_ending
+    });
+    let number = |(word, is_scale): &(String, bool)| -> Option<i32> {
+        let is_number = !is_scale && word.bytes().all(|it| it.is_ascii_digit());
+        let digits = word.trim_start_matches('0');
+        (is_number && digits.len() <= 1).then(|| digits.parse().unwrap_or(0))
     };
+    let way = |word: &str| {
+        let at = NUMBERED.iter().position(|it| *it == word)?;
+        Some(if at + DOWNWARDS < NUMBERED.len() {
+            1
+        } else {
+            -1
+        })
+    };
+    let both = |word: &str, of: &(String, bool)| Some(way(word)? * number(of)?);
     words.windows(2).find_map(|pair| match pair {
-        [a, b] if NUMBERED.contains(&a.as_str()) => number(b),
-        // One letter after a number is as often the side of a door or a revision.
-        [a, b] if b == "F" || b.len() > 1 && NUMBERED.contains(&b.as_str()) => number(a),
+        [a, b] if way(&a.0).is_some() => both(&a.0, b),
+        // One letter after a number is as often the side of a door or a revision; a plan is numbered behind.
+        [a, b] if b.0 == "F" || b.0 == "层" || b.0.chars().count() > 1 && b.0 != "PLAN" => {
+            both(&b.0, a)
+        }
         _ => None,
     })
 }
@@ -153,12 +317,62 @@ mod tests {
             ("План второго этажа", Some(2)),
             ("ПЛАН 2 ЭТАЖА", Some(2)),
             ("BASEMENT", Some(-1)),
+            ("LEVEL 1", Some(1)),
+            ("LOWER LEVEL", Some(-1)),
+            ("LEVEL 0", Some(0)),
+            ("PLAN 2", Some(2)),
+            ("1. SAL", Some(1)),
+            ("STUE", Some(0)),
+            ("2. ETG.", Some(2)),
+            ("1. Obergeschoss", Some(1)),
+            ("2. Obergeschoss", Some(2)),
+            ("Obergeschoss", Some(2)),
+            ("2. Untergeschoss", Some(-1)),
+            ("2.UG", Some(-2)),
+            ("1er étage", Some(1)),
+            ("2ème étage", Some(2)),
+            ("PIANO PRIMO", Some(1)),
+            ("PIANO SECONDO", Some(2)),
+            ("2e verdieping", Some(2)),
+            ("1. kerros", Some(1)),
+            ("2-й этаж", Some(2)),
+            ("SECOND FLOOR 1:50", Some(2)),
+            ("FLOOR PLAN 1:50", None),
+            ("FLOOR PLAN 1/4\" = 1'-0\"", None),
             ("FURNITURE", None),
             ("A-WALL", None),
             ("WALL-2", None),
             ("A-101", None),
         ] {
             assert_eq!(storey_level(name), level, "{name}");
+        }
+    }
+
+    #[test]
+    fn a_name_of_a_storey_says_nothing_else() {
+        for name in [
+            "LEVEL 1",
+            "LOWER LEVEL",
+            "1. SAL",
+            "1. ETG.",
+            "Basement",
+            "CELLAR",
+            "SECOND FLOOR",
+            "Kellergeschoss",
+            "SOUS-SOL",
+            "1er étage",
+        ] {
+            assert!(is_storey_name(name), "{name}");
+        }
+        for name in [
+            "UNFINISHED BASEMENT",
+            "L2",
+            "LOFT BED",
+            "FIRST AID",
+            "BATH 2",
+            "GROUND BEAM",
+        ] {
+            assert!(!is_storey_name(name), "{name}");
         }
     }
 }

@@ -54,6 +54,7 @@ mod survey;
 mod table;
 mod titles;
 mod unfold;
+mod variants;
 mod views;
 mod vote;
 mod walk;
@@ -73,6 +74,7 @@ pub use sketch::read_sketch;
 pub use sketch_file::sketch_schema;
 pub use stacked::read_as_one;
 pub use survey::{survey, survey_json};
+pub use variants::{PlanVariant, plan_variant};
 pub use views::{
     ViewKind, ViewTitle, ViewsNamed, is_underlined, view_kind, view_titles, views_named,
 };

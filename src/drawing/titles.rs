@@ -14,6 +14,7 @@
 
 use super::affine::Affine;
 use super::contents::{Contents, LayerState, Record};
+use super::levels::is_storey_name;
 use super::ordinary::Reading;
 use super::shape::{Shape, TextShape};
 use super::sheet::{Sheet, sheets};
@@ -54,13 +55,15 @@ pub(super) struct Overlaid {
 /// How a title stands to a window: in it, below it, above it; then by area or distance. The least is meant.
 type Standing = (u8, f64);
 
-/// Adds the titles of all sheets to the model they show.
+/// Adds the titles of all sheets to the model they show; where storeys over each other were set side by side, each to the storey of its
+/// height.
 pub(super) fn from_sheets(unfolding: &mut Unfolding<'_>) {
     let (contents, readings) = (unfolding.contents, unfolding.readings);
     each_title(contents, readings, |index, text, window| {
         if let Some(record) = contents.records.get(index) {
             let mut around = Around::outside();
-            around.place = window.onto;
+            around.place =
+                Affine::moved([unfolding.flat.aside(text), 0.0, 0.0]).after(&window.onto);
             unfolding.text(record, text, &around);
         }
     });
@@ -77,7 +80,8 @@ pub(super) fn storeys_over_each_other(
     let mut shown: Vec<Overlaid> = Vec::new();
     each_title(contents, readings, |index, text, window| {
         let mut lines = text.lines.iter();
-        let name = lines.find(|line| view_kind(line) == Some(ViewKind::Plan));
+        let name =
+            lines.find(|line| view_kind(line) == Some(ViewKind::Plan) || is_storey_name(line));
         let (Some(name), false) = (name, window.frozen.is_empty()) else {
             return;
         };
@@ -177,7 +181,7 @@ fn names_a_view(text: &TextShape) -> bool {
         matches!(
             view_kind(line),
             Some(ViewKind::Plan | ViewKind::Elevation | ViewKind::Section | ViewKind::Detail)
-        )
+        ) || is_storey_name(line)
     })
 }
 

@@ -1,5 +1,6 @@
 //! Titles on a sheet: which views it shows, in fifteen languages.
 
+use super::levels::is_storey_name;
 use super::model::{Curve, Drawing, Stroke, Text};
 use geo::Coord;
 
@@ -404,16 +405,30 @@ pub struct ViewsNamed {
 #[must_use]
 pub fn views_named(drawing: &Drawing) -> ViewsNamed {
     let texts = drawing.texts.iter();
-    let kinds: Vec<_> = texts.map(|text| view_kind(&text.content)).collect();
+    let mut kinds: Vec<_> = texts.map(|text| view_kind(&text.content)).collect();
+    let usual = usual_height(drawing);
+    for (text, kind) in drawing.texts.iter().zip(&mut kinds) {
+        // The name of a storey alone is as often the name of a room: only lettering makes a title of it.
+        let is_title = || text.height >= LARGER * usual || is_underlined(drawing, text);
+        if kind.is_none() && is_storey_name(&text.content) && is_title() {
+            *kind = Some(ViewKind::Plan);
+        }
+    }
     let titles = titles_among(drawing, &kinds);
     ViewsNamed { kinds, titles }
 }
 
-fn titles_among(drawing: &Drawing, kinds: &[Option<ViewKind>]) -> Vec<ViewTitle> {
+/// How high the words of a drawing are in the middle.
+fn usual_height(drawing: &Drawing) -> f64 {
     let mut heights: Vec<f64> = drawing.texts.iter().map(|text| text.height).collect();
     heights.sort_by(f64::total_cmp);
-    let usual = heights.get(heights.len() / 2).copied().unwrap_or(0.0);
-    let tallest = heights.last().copied().unwrap_or(0.0);
+    heights.get(heights.len() / 2).copied().unwrap_or(0.0)
+}
+
+fn titles_among(drawing: &Drawing, kinds: &[Option<ViewKind>]) -> Vec<ViewTitle> {
+    let usual = usual_height(drawing);
+    let heights = drawing.texts.iter().map(|text| text.height);
+    let tallest = heights.fold(0.0, f64::max);
     let is_title = |text: &Text, least: f64| {
         let source = drawing.sources.get(text.source.0 as usize);
         let is_hidden = source.is_some_and(|source| source.is_hidden);

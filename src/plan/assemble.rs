@@ -32,7 +32,7 @@ use super::standing::ask_about_standing;
 use super::strays::Stray;
 use super::symbols::Place;
 use super::views::{ByTitle, views_by_title};
-use super::{Opening, Plan, Storey, codes, courts};
+use super::{Opening, Plan, Storey, codes, courts, variants};
 use crate::drawing::{Drawing, ViewsNamed, storey_level};
 use crate::findings::{Finding, Place as Where};
 use crate::side_by_side::{both, one_each};
@@ -100,7 +100,7 @@ pub(super) fn assemble(
     let outlines: Vec<Vec<Coord<f64>>> = shells.iter().map(laid).collect();
     let kinds = views_by_title(titles, &outlines);
     let others = shells.iter().zip(&kinds).filter(|it| !it.1.is_plan());
-    let titled: Vec<&[Coord<f64>]> = others.map(|it| it.0.outline.as_slice()).collect();
+    let mut titled: Vec<&[Coord<f64>]> = others.map(|it| it.0.outline.as_slice()).collect();
     let mut plans = shells.iter().zip(kinds).filter(|it| it.1.is_plan());
     let Some(first @ (largest, _)) = plans.next() else {
         let id = format!("S{}", plan.storeys.len() + 1);
@@ -119,6 +119,11 @@ pub(super) fn assemble(
         })
         .map(|it| it.0)
         .collect();
+    let chosen = variants::choose(it, alike);
+    let alike = chosen.taken;
+    findings.extend(chosen.asked);
+    titled.extend(chosen.left.iter().map(|it| it.outline.as_slice()));
+    clusters.leave(&chosen.left, &alike);
     findings.extend(say_several(it, &alike));
     let taken: Vec<&[Coord<f64>]> = alike.iter().map(|it| it.outline.as_slice()).collect();
     let beside = outbuildings(it, &taken);
@@ -569,6 +574,22 @@ mod tests {
         );
         let doubt = Some(Severity::Doubt);
         assert_eq!(told(["FLOOR PLAN", "SECOND FLOOR PLAN"]), (2, doubt, 0));
+    }
+
+    #[test]
+    fn of_a_storey_shown_twice_one_is_taken_and_the_other_asked_about_once() {
+        let doubt = Some(Severity::Doubt);
+        let fault = Some(Severity::Fault);
+        for (titles, severity) in [
+            (["EXISTING FLOOR PLAN", "PROPOSED FLOOR PLAN"], doubt),
+            (["FIRST FLOOR PLAN", "EXISTING FIRST FLOOR PLAN"], doubt),
+            (["FLOOR PLAN - OPTION A", "FLOOR PLAN - OPTION B"], fault),
+        ] {
+            assert_eq!(told(titles), (1, severity, 0), "{titles:?}");
+        }
+        let note = Some(Severity::Note);
+        let both = ["EXISTING FIRST FLOOR PLAN", "PROPOSED SECOND FLOOR PLAN"];
+        assert_eq!(told(both), (2, note, 0));
     }
 
     #[test]

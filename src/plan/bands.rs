@@ -367,6 +367,28 @@ pub(super) fn jambs_between(
     ends: Interval,
     slack: f64,
 ) -> Vec<f64> {
+    lines_between(rails, axis, thickness, ends, slack, |jamb| jamb.is_exact)
+}
+
+/// The same with those from which a line of its own goes on, as the leaf of a door that stands open does.
+pub(super) fn jambs_and_leaves_between(
+    rails: &Rails,
+    axis: &Axis,
+    thickness: f64,
+    ends: Interval,
+    slack: f64,
+) -> Vec<f64> {
+    lines_between(rails, axis, thickness, ends, slack, |_| true)
+}
+
+fn lines_between(
+    rails: &Rails,
+    axis: &Axis,
+    thickness: f64,
+    ends: Interval,
+    slack: f64,
+    is_one: impl Fn(&Jamb) -> bool,
+) -> Vec<f64> {
     let half = thickness / 2.0;
     let faces = [half, -half].map(|d| Axis {
         origin: axis.point(0.0, d),
@@ -374,7 +396,7 @@ pub(super) fn jambs_between(
     });
     jambs(rails, axis, [&faces[0], &faces[1]], half, ends, slack)
         .iter()
-        .filter(|jamb| jamb.is_exact && jamb.has_own_line)
+        .filter(|jamb| jamb.has_own_line && is_one(jamb))
         .filter(|jamb| jamb.u > ends.0 && jamb.u < ends.1)
         .map(|jamb| jamb.u)
         .collect()

@@ -10,6 +10,7 @@ use super::nearby::Nearby;
 use super::network::Network;
 use super::rails::around;
 use super::runs::Run;
+use super::shells::Shell;
 use super::views::{ByTitle, views_by_title};
 use crate::drawing::ViewTitle;
 use geo::Coord;
@@ -25,6 +26,20 @@ pub(super) struct Clusters {
     pub of: Vec<usize>,
     /// For each cluster whether it may be a plan.
     pub is_plan: Vec<bool>,
+}
+
+impl Clusters {
+    /// What holds plans that are left out, and none of those taken, is no plan of the building.
+    pub(super) fn leave(&mut self, left: &[&Shell<'_>], taken: &[&Shell<'_>]) {
+        let own = |shell: &&Shell<'_>| shell.ring.sides.first().map(|it| self.of[it.run]);
+        let kept: Vec<usize> = taken.iter().filter_map(own).collect();
+        let lost: Vec<usize> = left.iter().filter_map(own).collect();
+        for lost in lost.into_iter().filter(|it| !kept.contains(it)) {
+            if let Some(is_plan) = self.is_plan.get_mut(lost) {
+                *is_plan = false;
+            }
+        }
+    }
 }
 
 /// Parts the runs of a sheet into drawings. What has the title of a plan is one, however little wall it holds.

@@ -9,10 +9,10 @@
 //! Nothing is closed by it: it says only where to look.
 
 use super::assemble::Traced;
-use super::axis::{Axis, distance};
+use super::axis::{Axis, covered, distance, joined};
 use super::codes;
 use super::faces::rings;
-use super::nearby::rank;
+use super::nearby::{Area, rank};
 use super::network::network;
 use super::outline::{contains, polygon, stretches};
 use super::runs::{RARE, Run};
@@ -90,13 +90,15 @@ pub(super) fn ask_about_gap(
         Finding::fault(codes::NO_OUTLINE, place, message, hint)
     };
     if gaps.is_empty() {
-        let mut place = place();
-        if let Some(run) = own.iter().find(|run| is_asked(**run)) {
-            let run = &it.runs[*run];
-            let p = run.axis.point(run.u0, 0.0) + it.lines.origin;
-            place = place.with_at(p.x, p.y);
-        }
-        return vec![fault(place, "the outside walls do not close".to_owned())];
+        let asked = own.iter().copied().filter(|run| is_asked(*run));
+        let Some((side, at)) = barest_side(it, &asked.collect::<Vec<_>>()) else {
+            return vec![fault(place(), "the outside walls do not close".to_owned())];
+        };
+        let at = at + it.lines.origin;
+        let message = format!(
+            "the outside walls do not close, and no two of their ends lie so that a wall between would close them: least wall is drawn along the {side}"
+        );
+        return vec![fault(place().with_at(at.x, at.y), message)];
     }
     let n_gaps = gaps.len();
     let all: f64 = gaps.iter().map(|(p, q)| distance(*p, *q)).sum();
@@ -117,6 +119,43 @@ pub(super) fn ask_about_gap(
         fault(place, message)
     });
     shown.collect()
+}
+
+/// The side of what some walls cover along which the least of them is drawn, and its middle.
+fn barest_side(it: &Traced<'_>, own: &[usize]) -> Option<(&'static str, Coord<f64>)> {
+    let ends = |run: usize| {
+        let run = &it.runs[run];
+        [run.u0, run.u1].map(|u| run.axis.point(u, 0.0))
+    };
+    let all: Vec<Coord<f64>> = own.iter().flat_map(|run| ends(*run)).collect();
+    let area = Area::around(&all, 0.0)?;
+    let (low, high) = (area.low, area.high);
+    let corner = |x: f64, y: f64| Coord { x, y };
+    let sides = [
+        ("left", corner(low.x, low.y), corner(low.x, high.y)),
+        ("right", corner(high.x, low.y), corner(high.x, high.y)),
+        ("bottom", corner(low.x, low.y), corner(high.x, low.y)),
+        ("top", corner(low.x, high.y), corner(high.x, high.y)),
+    ];
+    // A quarter of the way inside a wall may stand back, as an L does.
+    let barest = sides.into_iter().filter_map(|(name, a, b)| {
+        let axis = Axis::through(a, b)?;
+        let deep = match name {
+            "left" | "right" => high.x - low.x,
+            _ => high.y - low.y,
+        };
+        let cover = own.iter().filter_map(|run| {
+            let [p, q] = ends(*run);
+            let is_along = [p, q].iter().all(|it| axis.d(*it).abs() <= deep / 4.0);
+            let (s, t) = (axis.s(p), axis.s(q));
+            is_along.then_some((s.min(t), s.max(t)))
+        });
+        let long = distance(a, b);
+        let share = covered(&joined(cover.collect(), 1.0), 0.0, long) / long;
+        Some((share, name, (a + b) / 2.0))
+    });
+    let barest = barest.min_by(|p, q| p.0.total_cmp(&q.0));
+    barest.map(|it| (it.1, it.2))
 }
 
 /// The two loose ends nearest each other.

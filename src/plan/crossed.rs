@@ -67,7 +67,10 @@ pub(super) fn ask_about_lines_across(
             .filter(|u| !is_bound(u) && !stands_at(u))
             .collect();
         let at = |u: f64| run.axis.point(u, 0.0) + it.lines.origin;
+        let pairs = paired(&left);
+        let has_fellow = |u: f64| pairs.iter().any(|it| it.0 == u || it.1 == u);
         for (line, end) in [(left.first(), low), (left.last(), high)] {
+            let line = line.filter(|u| !has_fellow(**u));
             let near = line.filter(|u| (FROM_CORNER..=WIDE.1).contains(&(*u - end).abs()));
             alone.extend(near.map(|u| Alone {
                 wall,
@@ -76,29 +79,53 @@ pub(super) fn ask_about_lines_across(
                 far: (u - end).abs(),
             }));
         }
-        let mut pairs = left
-            .windows(2)
-            .filter(|pair| (WIDE.0..=WIDE.1).contains(&(pair[1] - pair[0])));
-        let mut last = f64::NEG_INFINITY;
-        for pair in pairs.by_ref() {
-            if pair[0] < last || is_post(it, run, (pair[0], pair[1])) {
+        for (from, to) in pairs {
+            if is_post(it, run, (from, to)) {
                 continue;
             }
-            last = pair[1];
-            let middle = run.axis.point(f64::midpoint(pair[0], pair[1]), 0.0) + it.lines.origin;
+            let middle = at(f64::midpoint(from, to));
             findings.push(Finding::doubt(
                 codes::ACROSS,
                 Where::element(&storey.id, &wall.id).with_at(middle.x, middle.y),
                 format!(
                     "two lines cross {} as the jambs of an opening do, {:.1} in apart, and nothing else says that one is there: none is made",
                     wall.id,
-                    pair[1] - pair[0]
+                    to - from
                 ),
                 "if it is a door or a window, draw it or say in the job where it is and how wide; else say there is = \"wall\" at this point",
             ));
         }
     }
     ask_about_corners(storey, &alone, findings);
+}
+
+/// Which of the lines across a wall, by rising place, belong together as the two jambs of one opening: so that the fewest are left
+/// alone, and of ways that leave as many, the narrowest openings.
+fn paired(lines: &[f64]) -> Vec<(f64, f64)> {
+    // For the first lines: how many are left alone, how wide the pairs are together, and whether the last two are one.
+    let mut best: Vec<(usize, f64, bool)> = vec![(0, 0.0, false)];
+    for i in 0..lines.len() {
+        let alone = (best[i].0 + 1, best[i].1, false);
+        let wide = i.checked_sub(1).map(|k| lines[i] - lines[k]);
+        let pair = wide.filter(|it| (WIDE.0..=WIDE.1).contains(it));
+        let pair = pair.map(|wide| (best[i - 1].0, best[i - 1].1 + wide, true));
+        best.push(match pair {
+            Some(it) if (it.0, it.1) < (alone.0, alone.1) => it,
+            _ => alone,
+        });
+    }
+    let mut pairs = Vec::new();
+    let mut n = lines.len();
+    while n > 0 {
+        if best[n].2 {
+            pairs.push((lines[n - 2], lines[n - 1]));
+            n -= 2;
+        } else {
+            n -= 1;
+        }
+    }
+    pairs.reverse();
+    pairs
 }
 
 /// A mullion stands this far from the ends of its opening at least, inches: no sash is narrower.
@@ -119,6 +146,9 @@ pub(super) fn ask_about_mullions(
             continue;
         }
         let judged = &it.openings[*k];
+        if judged.evidence.between_lights.is_some() {
+            continue;
+        }
         let run = &it.runs[judged.run];
         let ends = (judged.u0 + SASH, judged.u1 - SASH);
         let lines = jambs_between(it.rails, &run.axis, run.thickness, ends, it.lines.slack);
@@ -213,6 +243,17 @@ mod tests {
         assert!(asked(&[across(200.0)]).is_empty());
         assert_eq!(asked(&[across(200.0), across(212.0)]), [[206.0, 3.0]]);
         assert!(asked(&[across(200.0), across(206.0)]).is_empty());
+    }
+
+    #[test]
+    fn each_of_two_windows_is_asked_about_once_and_the_pier_between_is_not() {
+        let across = |x: f64| [x, 0.0, x, 6.0];
+        let pairs = [160.0, 196.0, 230.0, 278.0].map(across);
+        assert_eq!(asked(&pairs), [[178.0, 3.0], [254.0, 3.0]]);
+        // Near the corner, with a window in the wall round it: two windows, and no glass round the corner.
+        let round = [[354.0, 40.0, 360.0, 40.0], [354.0, 88.0, 360.0, 88.0]];
+        let all = [&pairs[..], &round].concat();
+        assert_eq!(asked(&all).len(), 3);
     }
 
     #[test]

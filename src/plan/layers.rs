@@ -51,6 +51,13 @@ pub fn layer_meaning(name: &str) -> &'static str {
     }
 }
 
+/// The first of some meanings whose words stand in the name of a layer or block; a reference prefix (`xref$0$`) is left out.
+pub(super) fn first_said<T: Copy>(name: &str, words: &[(T, &[&str])]) -> Option<T> {
+    let name = Name::of(name.rsplit(['$', '|']).next().unwrap_or(name));
+    let found = words.iter().find(|(_, words)| name.fits(words) > Fit::None);
+    found.map(|it| it.0)
+}
+
 /// The meaning of a layer or block name; a reference prefix (`xref$0$`) is left out.
 pub(super) fn meaning(name: &str) -> Meaning {
     let own = name.rsplit(['$', '|']).next().unwrap_or(name);

@@ -36,6 +36,7 @@ mod curtains;
 mod curves;
 mod decks;
 mod dimensions;
+mod door_forms;
 mod double_walls;
 mod ends;
 mod faces;
@@ -103,6 +104,7 @@ mod tiles;
 #[cfg(test)]
 mod trial;
 mod unclaimed;
+mod variants;
 mod veneers;
 mod views;
 mod wells;
@@ -125,4 +127,4 @@ pub use model::{
 };
 pub use recover::{all_close, closes, recover_plan};
 pub use sketch::{correct_sketches, plan_from_sketches};
-pub use unclaimed::{NotWall, Unclaimed, UnclaimedKind, not_walls, unclaimed};
+pub use unclaimed::{NotWall, Unclaimed, UnclaimedKind, not_walls, unclaimed, unused_strokes};

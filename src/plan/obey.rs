@@ -117,7 +117,7 @@ pub(super) fn ask_about_no_walls(located: &[Located<'_>], met: &[bool]) -> Vec<F
     let all = located.iter().zip(met);
     let lost =
         all.filter(|(it, is_met)| it.correction.intent == CorrectionIntent::NotAWall && !**is_met);
-    lost.map(|(it, _)| orphan(it.correction, "finds no wall at its point"))
+    lost.map(|(it, _)| orphan_at(it, "finds no wall at its point"))
         .collect()
 }
 
@@ -196,7 +196,7 @@ pub(super) fn put_right(
             _ => false,
         };
         if done.is_none() && !is_closed && !is_answer {
-            findings.push(orphan(it.correction, why_not(intent)));
+            findings.push(orphan_at(it, why_not(intent)));
         }
     }
 }
@@ -445,6 +445,13 @@ pub(super) fn wall_among<'a>(
     candidates
         .min_by(|a, b| a.2.total_cmp(&b.2))
         .map(|(wall, along, _)| (wall, along))
+}
+
+/// What a correction with its point in this drawing does not find; the point that the job writes may be of an earlier one.
+fn orphan_at(it: &Located<'_>, why: &str) -> Finding {
+    let mut finding = orphan(it.correction, why);
+    finding.place = finding.place.with_at(it.at.x, it.at.y);
+    finding
 }
 
 pub(super) fn orphan(correction: &PlanCorrection, why: &str) -> Finding {

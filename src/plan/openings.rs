@@ -26,6 +26,8 @@ pub(super) struct Judged {
     pub in_corner: bool,
     /// Call-out, the reading that fits, and whether it fits exactly.
     pub callout: Option<(usize, Reading)>,
+    /// What the schedule says of the tag beside it, where that has its width.
+    pub tagged: Option<OpeningKind>,
 }
 
 impl Judged {
@@ -41,7 +43,16 @@ impl Judged {
 
     /// True when nothing but jambs speaks for it.
     pub(super) fn is_bare(&self) -> bool {
-        !self.evidence.speaks() && self.callout.is_none()
+        !self.evidence.speaks() && self.callout.is_none() && self.tagged.is_none()
+    }
+
+    /// True when jambs, both faces over it and a size or a tag of the same width agree that it is an opening.
+    pub(super) fn is_agreed(&self) -> bool {
+        let fits = |(_, it): &(usize, Reading)| {
+            it.height.is_some() && (it.width - self.width()).abs() <= EXACT
+        };
+        let is_told = self.tagged.is_some() || self.callout.as_ref().is_some_and(fits);
+        self.has_jambs && self.evidence.n_faces >= 2 && is_told
     }
 }
 
@@ -65,6 +76,14 @@ pub(super) fn judge(runs: &[Run], place: &Place<'_>) -> (Vec<Judged>, Vec<Stray>
         .flat_map(|(run, it)| it.cells.iter().map(move |cell| (run, cell)))
         .map(|(run, cell)| first_look(run, cell))
         .collect();
+    for judged in &mut list {
+        let axis = &runs[judged.run].axis;
+        let axis = Axis {
+            origin: axis.point(judged.u0, 0.0),
+            ..*axis
+        };
+        judged.tagged = place.tagged(&axis, judged.width());
+    }
     let used = tie(runs, place, &mut list);
     for judged in &mut list {
         judged.kind = kind(judged, place);
@@ -83,6 +102,7 @@ fn first_look(run: usize, cell: &Cell) -> Judged {
         has_jambs: cell.has_jambs,
         in_corner: cell.in_corner,
         callout: None,
+        tagged: None,
     }
 }
 
@@ -146,9 +166,11 @@ fn kind(judged: &Judged, place: &Place<'_>) -> OpeningKind {
     let written = judged.callout.and_then(|(i, _)| place.callouts[i].kind);
     let height = judged.callout.and_then(|(_, reading)| reading.height);
     let is_one_leaf = it.n_inner + it.n_faces == 1 || it.is_flush;
-    if it.is_hung() || it.slides {
+    if it.has_leaf() {
         OpeningKind::Door
     } else if let Some(kind) = written {
+        kind
+    } else if let Some(kind) = judged.tagged.filter(|_| !it.speaks()) {
         kind
     } else if is_glass_on_a_door_layer(judged) && height.is_none_or(|h| h < DOOR_HEIGHT) {
         OpeningKind::Window
@@ -181,7 +203,7 @@ fn kind(judged: &Judged, place: &Place<'_>) -> OpeningKind {
 pub(super) fn is_glass_on_a_door_layer(judged: &Judged) -> bool {
     let it = &judged.evidence;
     let is_named = it.door > it.window && it.door > 6.0;
-    let is_glass = it.n_inner >= 2 && it.n_faces >= 2 && !it.is_hung() && !it.slides;
+    let is_glass = it.n_inner >= 2 && it.n_faces >= 2 && !it.has_leaf();
     is_named && is_glass && judged.width() <= VEHICLE + 12.6
 }
 

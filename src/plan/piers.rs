@@ -7,7 +7,7 @@
 //! ```
 
 use super::axis::{Axis, covered};
-use super::bands::jambs_between;
+use super::bands::jambs_and_leaves_between;
 use super::bonds::NARROWEST;
 use super::rails::Rails;
 use super::symbols::{Evidence, Place};
@@ -32,7 +32,7 @@ pub(super) fn between_piers(
     slack: f64,
 ) -> Option<Vec<Part>> {
     let inside = (LEAST_PIER, width - LEAST_PIER);
-    let lines = jambs_between(rails, axis, thickness, inside, slack);
+    let lines = jambs_and_leaves_between(rails, axis, thickness, inside, slack);
     if lines.is_empty() {
         return None;
     }
@@ -77,7 +77,7 @@ pub(super) fn between_piers(
 
 #[cfg(test)]
 mod tests {
-    use crate::plan::trial::{exterior_openings, open_shell, recovered};
+    use crate::plan::trial::{Swing, exterior_openings, open_shell, recovered, recovered_with};
 
     #[test]
     fn a_pier_that_furniture_borrows_a_face_from_parts_two_windows() {
@@ -95,5 +95,26 @@ mod tests {
         lines.extend([[120.0, 10.0, 170.0, 10.0], [170.0, 10.0, 170.0, 40.0]]);
         let openings = exterior_openings(&recovered(&lines).output);
         assert_eq!(openings, [[118.0, 3.0, 36.0], [168.0, 3.0, 36.0]]);
+    }
+
+    #[test]
+    fn a_leaf_in_line_with_its_jamb_leaves_the_pier_beside_it() {
+        // A window from 100 to 136, a pier of 6 in, a door from 142 to 178 whose leaf stands open in line with its jamb.
+        let mut lines = open_shell(100.0, 178.0);
+        for x in [136.0, 142.0] {
+            lines.push([x, 0.0, x, 6.0]);
+        }
+        for y in [0.0, 6.0] {
+            lines.push([136.0, y, 142.0, y]);
+        }
+        lines.extend([0.0, 3.0, 6.0].map(|y| [100.0, y, 136.0, y]));
+        lines.push([142.0, 0.0, 142.0, -36.0]);
+        let swing = Swing {
+            centre: [142.0, 0.0],
+            radius: 36.0,
+            start: -std::f64::consts::FRAC_PI_2,
+        };
+        let openings = exterior_openings(&recovered_with(&lines, &[swing]).output);
+        assert_eq!(openings, [[118.0, 3.0, 36.0], [160.0, 3.0, 36.0]]);
     }
 }

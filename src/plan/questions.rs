@@ -109,13 +109,24 @@ pub(super) fn ask_about_openings(
                 "say in the job what it is; taken as a window until then",
             ));
         }
-        if let Some((wide, jamb)) = pier(it, judged) {
+        if let Some(door) = judged.evidence.between_lights {
+            findings.push(Finding::note(
+                codes::PIER,
+                place.clone(),
+                format!(
+                    "{id} in {} is a door of {door:.1} in between lights: taken as one rough opening of {:.1} in",
+                    opening.wall,
+                    judged.width()
+                ),
+                "nothing, if one header spans them; else say in the job how wide each opening is",
+            ));
+        } else if let Some((wide, jamb)) = pier(it, judged) {
             let jamb = jamb + it.lines.origin;
             findings.push(Finding::doubt(
                 codes::PIER,
                 place.clone().with_at(jamb.x, jamb.y),
                 format!(
-                    "{id} in {} holds a line across the wall and {wide:.1} in beside it with nothing drawn there: a pier of wall may be missing",
+                    "a line crosses the wall within {id} in {}, and no glass and no leaf is drawn over the {wide:.1} in beside it: a pier of wall may be missing",
                     opening.wall
                 ),
                 "check where the opening ends; its outermost jambs are taken",
@@ -137,7 +148,7 @@ pub(super) fn ask_about_openings(
             ));
         } else if opening.kind == OpeningKind::Opening
             || !judged.has_jambs && !judged.evidence.fits
-            || judged.evidence.swings.is_empty() && !judged.evidence.speaks()
+            || judged.evidence.swings.is_empty() && !judged.evidence.speaks() && !judged.is_agreed()
         {
             findings.push(Finding::doubt(
                 codes::BARE_JAMBS,

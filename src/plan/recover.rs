@@ -37,7 +37,7 @@ use super::register::register_storeys;
 use super::round_corners::add_round_corners;
 use super::runs::runs;
 use super::scales::ask_about_scales;
-use super::schedules::{apply_schedules, schedules};
+use super::schedules::{apply_schedules, schedules, tagged_sizes};
 use super::segments::lines;
 use super::single::{encloses, say, single_walls};
 use super::solids::solids;
@@ -236,7 +236,10 @@ fn recover_drawing(
     }
     let (mut rails, place) = both(
         || Rails::new(&lines.segments, &lines.index, lines.slack),
-        || Place::new(drawing, &lines, arcs),
+        || {
+            let tagged = tagged_sizes(drawing, &schedules, lines.origin);
+            Place::new(drawing, &lines, arcs).with_tags(tagged)
+        },
     );
     let joints = joints(&rails);
     rails.without_faces(&joints);

@@ -6,7 +6,6 @@
 //!   └──────────┘
 //! ```
 
-use super::Room;
 use super::callouts::readings;
 use super::faces::Ring;
 use super::nearby::Nearby;
@@ -14,6 +13,7 @@ use super::network::Network;
 use super::outline::{contains, doubled_area, polygon, stretches};
 use super::rails::around;
 use super::runs::Run;
+use super::{Room, Storey};
 use crate::drawing::{Drawing, Text, ViewKind, ViewsNamed, is_underlined};
 use crate::side_by_side::in_stretches;
 use geo::Coord;
@@ -206,6 +206,14 @@ fn clean(text: &str) -> String {
         .replace("%%o", "")
         .trim()
         .to_owned()
+}
+
+impl Storey {
+    /// The room that a point of the drawing lies in.
+    #[must_use]
+    pub fn room_at(&self, p: Coord<f64>) -> Option<&Room> {
+        self.rooms.iter().find(|it| contains(&it.outline, p))
+    }
 }
 
 /// The title of a plan: the tallest text with a title's word, nearest below or in the outline.

@@ -121,11 +121,21 @@ pub(super) fn ask_about_no_opening(it: &Traced<'_>, shell: &Shell<'_>) -> Findin
         reason = "outlines have far fewer than 2^53 corners"
     )]
     let at = middle / shell.outline.len().max(1) as f64 + it.lines.origin;
+    let place = Where::file(&it.drawing.file).with_at(at.x, at.y);
+    let hint = "check on trace.svg that this is the plan; a picture of a plan has no lines to recover: ask for the drawing behind it";
+    if it.drawing.census.has_picture() {
+        return Finding::fault(
+            codes::NO_OPENING,
+            place,
+            "the outside walls hold no door and no window, and the model holds a picture: this is a border round it, not a building",
+            hint,
+        );
+    }
     Finding::doubt(
         codes::NO_OPENING,
-        Where::file(&it.drawing.file).with_at(at.x, at.y),
+        place,
         "the outside walls hold no door and no window: this may be a border, not a building",
-        "check on trace.svg that this is the plan; a picture of a plan has no lines to recover: ask for the drawing behind it",
+        hint,
     )
 }
 
@@ -179,6 +189,27 @@ mod tests {
         let outline = &found.output.storeys[0].outline;
         assert!(outline.iter().any(|p| p.x > 250.0));
         assert!(found.findings.iter().any(|it| it.code == codes::NO_OUTLINE));
+    }
+
+    #[test]
+    fn a_border_round_a_picture_is_a_fault() {
+        let mut lines = sides(0.0, 0.0, 500.0, 400.0);
+        lines.extend(sides(10.0, 10.0, 490.0, 390.0));
+        let mut drawing = crate::plan::trial::drawing(&lines, &[], &[]);
+        drawing.census.rows.push(crate::drawing::CensusRow {
+            kind: "IMAGE".to_owned(),
+            space: "model".to_owned(),
+            ..crate::drawing::CensusRow::default()
+        });
+        let found = crate::plan::recover_plan(&[drawing], &crate::plan::PlanCorrections::default());
+        let asked = found
+            .findings
+            .iter()
+            .find(|it| it.code == codes::NO_OPENING);
+        assert_eq!(
+            asked.map(|it| it.severity),
+            Some(crate::findings::Severity::Fault)
+        );
     }
 
     #[test]

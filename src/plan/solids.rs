@@ -144,7 +144,7 @@ fn door(rails: &Rails, band: &Band, span: &Span, place: &Place<'_>) -> Option<Do
         };
         leaf.leans || misfit(leaf) < SQUARE_LEAF && is_faced(rails, band, beside)
     };
-    let is_told = !evidence.swings.is_empty()
+    let is_told = evidence.is_swung()
         || evidence.window + evidence.door > width && evidence.named >= ALONG * width
         || place.is_called_out(&axis, width);
     if is_told {

@@ -5,13 +5,17 @@
 //!    ───────┘  ════  glazing      what their layers say, the size written beside
 //! ```
 
+use super::OpeningKind;
 use super::axis::{Axis, Interval, covered, distance, joined};
 use super::bands::{AXIS, IN_POCKET};
 use super::callouts::{Callout, callouts};
+use super::door_forms::{are_two_sides, door_between_lights, folding_leaves, is_in_pocket};
 use super::layers::Meaning;
 use super::leaves::{Leaf, leaves};
 use super::nearby::{Found, Nearby};
+use super::openings::EXACT;
 use super::rails::around;
+use super::schedules::TaggedSize;
 use super::segments::{Lines, Segment};
 use crate::drawing::{Curve, Drawing, SourceIndex};
 use geo::Coord;
@@ -50,8 +54,12 @@ pub(super) struct Evidence {
     pub is_flush: bool,
     /// True when shorter lines together fill the opening: sliding leaves, frames.
     pub is_filled: bool,
-    /// True when a leaf as wide as it is comes out of the wall beside it.
+    /// True when a leaf as wide as it is, or a pocket with its leaf, comes out of the wall beside it.
     pub slides: bool,
+    /// True when leaves fold in it.
+    pub folds: bool,
+    /// The width of the door that hangs between its lights, from post to post.
+    pub between_lights: Option<f64>,
     /// True when a line in it ends where it does on both sides, or its leaves are as wide as it is: so its ends are meant.
     pub fits: bool,
     /// Lines in the opening on layers or in blocks named for windows and doors, inches.
@@ -65,7 +73,17 @@ pub(super) struct Evidence {
 impl Evidence {
     /// True when something is drawn in it that only an opening has.
     pub(super) fn is_drawn(&self) -> bool {
-        self.is_hung() || self.n_inner > 0 || self.is_filled || self.slides
+        self.is_hung() || self.n_inner > 0 || self.is_filled || self.slides || self.folds
+    }
+
+    /// True when a swing hangs in it, or its leaves fold.
+    pub(super) fn is_swung(&self) -> bool {
+        !self.swings.is_empty() || self.folds
+    }
+
+    /// True when a leaf is drawn in it, hung, folded or half in the wall.
+    pub(super) fn has_leaf(&self) -> bool {
+        self.is_hung() || self.slides || self.folds
     }
 
     /// The same seen from the opening's other end.
@@ -97,6 +115,8 @@ pub(super) struct Place<'a> {
     pub lines: &'a Lines,
     pub arcs: Vec<Arc>,
     pub callouts: Vec<Callout>,
+    /// Sizes that schedules give the tags on the plan.
+    tagged: Vec<TaggedSize>,
     arc_index: Nearby,
     callout_index: Nearby,
 }
@@ -106,7 +126,7 @@ const FITS: f64 = 0.1;
 /// Door leaves are this wide, inches. Source: leaves of 15 in to 4 ft are made; common practice, no source.
 const LEAF: (f64, f64) = (15.0, 52.0);
 /// A hinge stands within this of its jamb, inches, beyond half the wall.
-const AT_HINGE: f64 = 2.5;
+pub(super) const AT_HINGE: f64 = 2.5;
 /// A swing's radius agrees with the width of its opening within this, inches: frames take up to 2 in a side.
 const FRAME: f64 = 4.5;
 /// The leaf of a vehicle door is at most this thick, inches, and at most this share of its wall. Source: common practice, no source.
@@ -116,6 +136,9 @@ const FLUSH_SHARE: f64 = 0.4;
 pub(super) const ALONG: f64 = 0.75;
 /// A size stands within this of its opening's middle, beyond half the width, inches.
 pub(super) const BESIDE: f64 = 48.0;
+
+/// What says of two jambs alone that an opening is there stands this near the middle of the wall, inches.
+const BESIDE_WALL: f64 = 30.0;
 
 impl<'a> Place<'a> {
     /// Gathers the symbols of a drawing.
@@ -127,7 +150,24 @@ impl<'a> Place<'a> {
             lines,
             arcs,
             callouts,
+            tagged: Vec::new(),
         }
+    }
+
+    /// The same with what schedules say of tags.
+    pub(super) fn with_tags(mut self, tagged: Vec<TaggedSize>) -> Self {
+        self.tagged = tagged;
+        self
+    }
+
+    /// What the schedule says of the tag beside an opening, where it has the opening's width.
+    pub(super) fn tagged(&self, axis: &Axis, width: f64) -> Option<OpeningKind> {
+        let fitting = self
+            .tagged
+            .iter()
+            .filter(|it| (it.width - width).abs() < EXACT && is_beside(axis, width, it.at));
+        let nearest = fitting.min_by(|p, q| axis.d(p.at).abs().total_cmp(&axis.d(q.at).abs()));
+        nearest.map(|it| it.kind)
     }
 
     /// Looks at the opening from `axis.origin` over `width`, in a wall of a thickness.
@@ -138,6 +178,9 @@ impl<'a> Place<'a> {
         if it.swings.is_empty() {
             it.leaves = leaves(self, axis, width, thickness);
             it.sources.extend(it.leaves.iter().map(|leaf| leaf.source));
+        }
+        if !it.is_hung() {
+            self.look_for_other_doors(axis, width, thickness, &mut it);
         }
         it.sources.sort_unstable();
         it.sources.dedup();
@@ -151,23 +194,45 @@ impl<'a> Place<'a> {
         if it.swings.is_empty() {
             self.look_for_lines(axis, width, thickness, &mut it);
         }
-        it.is_drawn() || !leaves(self, axis, width, thickness).is_empty()
+        it.is_drawn()
+            || !leaves(self, axis, width, thickness).is_empty()
+            || folding_leaves(self, axis, width, thickness).is_some()
     }
 
-    /// True when a size that fits this width stands beside the opening.
+    /// Leaves that fold, and a door between two lights.
+    fn look_for_other_doors(&self, axis: &Axis, width: f64, thickness: f64, it: &mut Evidence) {
+        if let Some(leaves) = folding_leaves(self, axis, width, thickness) {
+            it.folds = true;
+            it.sources.extend(leaves);
+        } else if let Some(door) = door_between_lights(self, axis, width, thickness) {
+            it.sources
+                .extend(door.swings.iter().map(|it| self.arcs[it.arc].source));
+            it.between_lights = Some(door.width);
+            it.swings = door.swings;
+        }
+    }
+
+    /// Swings whose hinge stands within a margin of a point, by rising index.
+    pub(super) fn arcs_near(&self, p: Coord<f64>, margin: f64) -> Vec<usize> {
+        let mut near = Vec::new();
+        self.arc_index.visit_within(p, margin, |i| near.push(i));
+        near.sort_unstable();
+        near
+    }
+
+    /// True when a size that fits this width, or a tag whose row in a schedule does, stands beside the opening.
     pub(super) fn is_called_out(&self, axis: &Axis, width: f64) -> bool {
         let middle = axis.point(width / 2.0, 0.0);
-        self.callouts_near(middle, width).any(|i| {
+        let by_size = self.callouts_near(middle, width).any(|i| {
             let callout = &self.callouts[i];
-            let beside =
-                axis.d(callout.at).abs() < 30.0 && (0.0..=width).contains(&axis.s(callout.at));
-            beside
+            is_beside(axis, width, callout.at)
                 && callout.is_packed
                 && callout
                     .readings
                     .iter()
-                    .any(|r| r.height.is_some() && (r.width - width).abs() < 0.6)
-        })
+                    .any(|r| r.height.is_some() && (r.width - width).abs() < EXACT)
+        });
+        by_size || self.tagged(axis, width).is_some()
     }
 
     /// Call-outs near an opening.
@@ -196,9 +261,7 @@ impl<'a> Place<'a> {
         let slack = thickness * 0.6 + AT_HINGE;
         let middle = axis.point(width / 2.0, 0.0);
         let reach = width / 2.0 + slack + thickness;
-        let mut near = Vec::new();
-        self.arc_index.visit_within(middle, reach, |i| near.push(i));
-        near.sort_unstable();
+        let near = self.arcs_near(middle, reach);
         let hangs = |i: usize| {
             let s = axis.s(self.arcs[i].centre);
             (s.abs() < AT_HINGE, (s - width).abs() < AT_HINGE)
@@ -287,6 +350,7 @@ impl<'a> Place<'a> {
         along.sort_by(|p, q| p.0.total_cmp(&q.0).then(p.1.0.total_cmp(&q.1.0)));
         let mut start = 0;
         let mut inner: Vec<Interval> = Vec::new();
+        let mut pockets: Vec<(f64, Interval)> = Vec::new();
         let (mut fits, mut runs_on) = (false, false);
         let (mut face_at, mut inner_at) = (0.0_f64, 0.0_f64);
         let near = FITS + 2.0 * self.lines.slack;
@@ -310,11 +374,14 @@ impl<'a> Place<'a> {
             }
             if !on_face {
                 it.slides |= cover.iter().any(|own| comes_out_of_wall(*own, width));
+                let out = cover.iter().filter(|own| is_in_pocket(**own, width));
+                pockets.extend(out.map(|own| (offset, *own)));
                 fits |= cover.iter().any(|it| fits_in(*it));
                 inner.extend(cover);
             }
             start = i;
         }
+        it.slides |= are_two_sides(&pockets);
         let deep = (inner_at - face_at).abs();
         it.is_flush =
             (it.n_faces, it.n_inner) == (1, 1) && deep <= FLUSH.min(FLUSH_SHARE * thickness);
@@ -323,6 +390,11 @@ impl<'a> Place<'a> {
         it.fits |= fits && !runs_on;
         it.is_filled = covered(&joined(inner, 1.0), 0.0, width) >= ALONG * width;
     }
+}
+
+/// True for a text that stands between the jambs of an opening, near its wall.
+fn is_beside(axis: &Axis, width: f64, at: Coord<f64>) -> bool {
+    axis.d(at).abs() < BESIDE_WALL && (0.0..=width).contains(&axis.s(at))
 }
 
 /// True when a line along an opening is as long as it is wide and lies partly in the wall at one end of it.

@@ -4,9 +4,9 @@ use super::units::Units;
 use crate::drawing::Drawing;
 use crate::fabrication::codes::MIRRORED_TWIN;
 use crate::findings::{Finding, Severity, base_name};
-use crate::plan::{Opening, OpeningKind, Plan, Storey};
+use crate::plan::{Opening, OpeningKind, Plan, Storey, Wall, unused_strokes};
 use geo::Coord;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 /// A doubt or a fault, to be answered on paper. Findings that say the same are one question with several places.
 #[derive(Clone, Debug, PartialEq)]
@@ -82,7 +82,7 @@ fn has_element(storey: &Storey, id: &str) -> bool {
         || storey.rooms.iter().any(|it| it.id == id)
 }
 
-/// `O7 in X3`, `X2`, a layer, a file: whatever says best where to look.
+/// `O7 in X3`, `X2`, the place in the plan, a layer, a file: whatever says best where to look.
 fn about(finding: &Finding, storey: &Storey) -> Option<String> {
     let place = &finding.place;
     if let Some(id) = &place.element {
@@ -94,12 +94,44 @@ fn about(finding: &Finding, storey: &Storey) -> Option<String> {
     if let Some(mark) = &place.panel {
         return Some(format!("panel {mark}"));
     }
+    // A line of the job says more than the place it names.
+    let at = place.at.filter(|_| place.line.is_none());
+    if let Some(near) = at.and_then(|[x, y]| near(storey, Coord { x, y })) {
+        return Some(near);
+    }
     match (&place.layer, place.sources.first()) {
         (Some(layer), _) => Some(format!("layer {layer}")),
         (None, Some(handle)) => Some(format!("entity {handle}")),
         // On paper the folders of a file say nothing.
         (None, None) => place.file.as_ref().map(|file| base_name(file).to_owned()),
     }
+}
+
+/// A point this near a wall's face is at that wall, inches; further off it is in its room, else beside the nearest wall.
+const AT_WALL: f64 = 12.0;
+/// Beside a wall is up to this far off, inches: 20 ft.
+const BESIDE_WALL: f64 = 240.0;
+
+/// Where in a storey a point is, by the wall or the room; `None` far off every wall.
+fn near(storey: &Storey, p: Coord<f64>) -> Option<String> {
+    let off = |wall: &Wall| {
+        let along = wall.end - wall.start;
+        let long = along.x.hypot(along.y).max(1e-9);
+        let off = p - wall.start;
+        let share = ((off.x * along.x + off.y * along.y) / (long * long)).clamp(0.0, 1.0);
+        let foot = off - along * share;
+        foot.x.hypot(foot.y) - wall.thickness / 2.0
+    };
+    let walls = storey.walls.iter().map(|wall| (off(wall), wall));
+    let (far, wall) = walls.min_by(|a, b| a.0.total_cmp(&b.0))?;
+    if far <= AT_WALL {
+        return Some(format!("at {}", wall.id));
+    }
+    if let Some(room) = storey.room_at(p) {
+        let named = format!("in {} {}", room.id, room.name);
+        return Some(named.trim_end().to_owned());
+    }
+    (far <= BESIDE_WALL).then(|| format!("beside {}", wall.id))
 }
 
 /// The point a finding names, else the middle of the wall or opening it names.
@@ -257,16 +289,9 @@ pub(crate) struct LayerRow {
 }
 
 /// Layers with strokes that were read and not used, the fullest first.
-pub(crate) fn unused_layers(drawing: &Drawing, storey: &Storey) -> Vec<LayerRow> {
-    let used: BTreeSet<&str> = storey
-        .walls
-        .iter()
-        .flat_map(|it| &it.sources)
-        .chain(storey.openings.iter().flat_map(|it| &it.sources))
-        .map(String::as_str)
-        .collect();
+pub(crate) fn unused_layers(drawing: &Drawing, storeys: &[&Storey]) -> Vec<LayerRow> {
     let mut rows: BTreeMap<&str, (usize, usize)> = BTreeMap::new();
-    for stroke in &drawing.strokes {
+    for (stroke, is_unused) in drawing.strokes.iter().zip(unused_strokes(drawing, storeys)) {
         let Some(source) = usize::try_from(stroke.source.0)
             .ok()
             .and_then(|index| drawing.sources.get(index))
@@ -274,7 +299,7 @@ pub(crate) fn unused_layers(drawing: &Drawing, storey: &Storey) -> Vec<LayerRow>
             continue;
         };
         let row = rows.entry(source.layer.as_str()).or_default();
-        row.0 += usize::from(!used.contains(source.handle.as_str()));
+        row.0 += usize::from(is_unused);
         row.1 += 1;
     }
     let mut rows: Vec<LayerRow> = rows
@@ -399,6 +424,46 @@ mod tests {
                 .to_vec(),
             ..Storey::default()
         }
+    }
+
+    #[test]
+    fn a_question_is_headed_by_its_place_in_the_plan() {
+        let wall = |id: &str, x: f64| Wall {
+            id: id.to_owned(),
+            start: Coord { x, y: 0.0 },
+            end: Coord { x, y: 200.0 },
+            thickness: 6.0,
+            ..Wall::default()
+        };
+        let corners = [(0.0, 0.0), (300.0, 0.0), (300.0, 200.0), (0.0, 200.0)];
+        let storey = Storey {
+            walls: vec![wall("X1", 0.0), wall("X2", 300.0)],
+            rooms: vec![crate::plan::Room {
+                id: "R1".to_owned(),
+                name: "BATH".to_owned(),
+                outline: corners.map(Coord::from).to_vec(),
+                ..crate::plan::Room::default()
+            }],
+            ..storey()
+        };
+        let said = |at: Option<[f64; 2]>| {
+            let place = Place {
+                at,
+                layer: Some("DIM".to_owned()),
+                ..Place::default()
+            };
+            let finding = Finding::doubt(OPEN, place, "something", "");
+            about(&finding, &storey)
+        };
+        for (at, words) in [
+            ([10.0, 90.0], "at X1"),
+            ([150.0, 90.0], "in R1 BATH"),
+            ([340.0, 90.0], "beside X2"),
+            ([4000.0, 90.0], "layer DIM"),
+        ] {
+            assert_eq!(said(Some(at)).as_deref(), Some(words));
+        }
+        assert_eq!(said(None).as_deref(), Some("layer DIM"));
     }
 
     #[test]

@@ -72,7 +72,10 @@ fn draw_as(facts: &StripFacts<'_>, setting: Setting) -> (Group, bool) {
     let spare = strip.rest().height() - strip.table_height(&openings) - 14.0;
     if let Some(drawing) = facts.input.drawing {
         let room = spare.max(44.0);
-        has_all &= draw_layers(&mut canvas, &mut strip, drawing, facts.input.storey, room);
+        let all = &facts.input.plan.storeys;
+        let own = all.iter().filter(|it| it.file == facts.input.storey.file);
+        let storeys: Vec<&Storey> = own.collect();
+        has_all &= draw_layers(&mut canvas, &mut strip, drawing, &storeys, room);
     }
     let remark = facts.input.storey.openings.len().to_string();
     let heading = "OPENINGS";
@@ -415,10 +418,10 @@ fn draw_layers(
     canvas: &mut Canvas,
     strip: &mut Strip,
     drawing: &Drawing,
-    storey: &Storey,
+    storeys: &[&Storey],
     room: f64,
 ) -> bool {
-    let layers = unused_layers(drawing, storey);
+    let layers = unused_layers(drawing, storeys);
     let rows = layers
         .iter()
         .map(|it| {

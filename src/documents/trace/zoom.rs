@@ -16,17 +16,14 @@ const AROUND: f64 = 44.0;
 /// Lines of the walls' layers this near what is shown already belong to the same building, inches: a doorway's width.
 const SAME_BUILDING: f64 = 48.0;
 
-/// How many times larger than what was recovered the view may grow, each way: beyond that a layer holds more than walls.
-const MOST_GROWTH: f64 = 3.0;
-
-/// How much larger the shown area must become for the view to grow at all: a porch is not worth a smaller scale.
-const LEAST_GROWTH: f64 = 1.3;
+/// How many times larger than what was recovered the view may grow, each way: beyond that a layer holds more than one building.
+const MOST_GROWTH: f64 = 8.0;
 
 /// Rounds of growing; each takes in all lines near what the last one reached.
 const ROUNDS: usize = 24;
 
-/// Zoomed on what was recovered, on what the same layers draw right beside it (it may have been missed), and on places in
-/// question near it; without walls, on the whole drawing.
+/// Zoomed on what was recovered, on what the same layers draw right beside it (it may have been missed), and on every place in
+/// question on what is drawn; without walls, on the whole drawing.
 pub(super) fn fit_view(
     input: &TraceInput<'_>,
     storey: &Storey,
@@ -36,23 +33,38 @@ pub(super) fn fit_view(
     window: &Area,
 ) -> PlanView {
     let list = scales(input.facts.sheets.scales);
+    match shown(input.drawing, storey, questions, gaps) {
+        Some(points) => PlanView::fit(&points, turn, &window.grown(-AROUND), list),
+        None => {
+            let strokes = input.drawing.map_or(&[][..], |it| &it.strokes);
+            let points: Vec<_> = strokes.iter().flat_map(|it| ends_of(&it.curve)).collect();
+            PlanView::fit(&points, turn, &window.grown(-4.0), list)
+        }
+    }
+}
+
+/// The points that a view of a storey holds; `None` without walls.
+fn shown(
+    drawing: Option<&Drawing>,
+    storey: &Storey,
+    questions: &[Question],
+    gaps: &[Gap],
+) -> Option<Vec<Coord<f64>>> {
     let mut points: Vec<Coord<f64>> = wall_bodies(storey)
         .into_iter()
         .flat_map(|body| body.quad)
         .collect();
-    let Some(recovered) = extent_of(points.iter().copied()) else {
-        let strokes = input.drawing.map_or(&[][..], |it| &it.strokes);
-        points.extend(strokes.iter().flat_map(|stroke| ends_of(&stroke.curve)));
-        return PlanView::fit(&points, turn, &window.grown(-4.0), list);
-    };
-    if let Some(drawing) = input.drawing {
+    let recovered = extent_of(points.iter().copied())?;
+    if let Some(drawing) = drawing {
         points.extend(beside(drawing, storey, &recovered));
     }
-    let near = recovered.grown(recovered.width().max(recovered.height()) * 0.1);
     let asked = questions.iter().flat_map(|it| it.places.iter().copied());
     let ends = gaps.iter().flat_map(|it| [it.from, it.to]);
+    // What another view on the sheet is asked about stands on that view, however far off.
+    let far = recovered.width().max(recovered.height()) * MOST_GROWTH;
+    let near = recovered.grown(far);
     points.extend(asked.chain(ends).filter(|p| near.holds(&Area::of(*p, *p))));
-    PlanView::fit(&points, turn, &window.grown(-AROUND), list)
+    Some(points)
 }
 
 /// What of a storey without an outline hangs together with its gaps; `None` where all of it is shown.
@@ -156,13 +168,73 @@ fn beside(drawing: &Drawing, storey: &Storey, recovered: &Area) -> Vec<Coord<f64
             break;
         }
     }
-    let area = |it: &Area| it.width() * it.height();
-    let is_worth_it = area(&reached) > area(recovered) * LEAST_GROWTH;
     let is_one_building = reached.width() <= recovered.width() * MOST_GROWTH
         && reached.height() <= recovered.height() * MOST_GROWTH;
-    if is_worth_it && is_one_building {
-        points
-    } else {
-        Vec::new()
+    if is_one_building { points } else { Vec::new() }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::drawing::{Source, SourceIndex, Stroke};
+    use crate::plan::Wall;
+
+    /// How far to the right a view reaches that holds a wall from 0 to 100, of a drawing whose lines of the same layer go on to `far` in
+    /// steps of 40 in, with a question at a place.
+    fn reach(far: f64, asked: f64) -> f64 {
+        let wall = Wall {
+            end: Coord { x: 100.0, y: 0.0 },
+            thickness: 6.0,
+            sources: vec!["A".to_owned()],
+            ..Wall::default()
+        };
+        let storey = Storey {
+            walls: vec![wall],
+            ..Storey::default()
+        };
+        let mut drawing = Drawing {
+            sources: vec![Source {
+                handle: "A".to_owned(),
+                ..Source::default()
+            }],
+            ..Drawing::default()
+        };
+        let mut x = 100.0;
+        while x < far {
+            drawing.strokes.push(Stroke {
+                curve: Curve::Line {
+                    start: Coord { x, y: 0.0 },
+                    end: Coord {
+                        x: x + 40.0,
+                        y: 0.0,
+                    },
+                },
+                source: SourceIndex(0),
+                part: 0,
+                is_face: false,
+                is_approximate: false,
+            });
+            x += 40.0;
+        }
+        let question = Question {
+            number: 1,
+            is_fault: false,
+            code: "",
+            about: Vec::new(),
+            seen: String::new(),
+            hint: String::new(),
+            places: vec![Coord { x: asked, y: 0.0 }],
+        };
+        let points = shown(Some(&drawing), &storey, &[question], &[]).unwrap();
+        points.iter().map(|p| p.x).fold(0.0, f64::max)
+    }
+
+    #[test]
+    fn a_view_holds_the_lines_beside_what_was_recovered_and_every_question() {
+        assert!((reach(100.0, 50.0) - 100.0).abs() < 1e-9);
+        assert!((reach(500.0, 50.0) - 500.0).abs() < 1e-9);
+        assert!((reach(100.0, 700.0) - 700.0).abs() < 1e-9);
+        // A layer that holds the whole sheet is no building.
+        assert!((reach(2000.0, 50.0) - 100.0).abs() < 1e-9);
     }
 }

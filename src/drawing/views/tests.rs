@@ -38,6 +38,14 @@ fn titles_as_large_as_other_words_count_where_none_is_larger() {
 }
 
 #[test]
+fn the_name_of_a_storey_is_a_title_where_its_letters_are_larger() {
+    let large = [("LEVEL 1", 9.0), ("LIVING", 6.0), ("BASEMENT", 6.0)];
+    assert_eq!(words(&large), ["LEVEL 1"]);
+    let alike = [("CELLAR", 6.0), ("LIVING", 6.0)];
+    assert!(words(&alike).is_empty());
+}
+
+#[test]
 fn a_line_under_it_makes_a_title_of_a_small_text() {
     let text = |content: &str, y: f64, height: f64| Text {
         content: content.to_owned(),

@@ -92,12 +92,10 @@ pub(super) fn carry<'a>(
                     storey: Some(storey),
                 });
             }
-            Err(reason) if why.is_empty() => findings.push(orphan(correction, &reason)),
+            Err(reason) if why.is_empty() => findings.push(lost(correction, &storeys, &reason)),
             Err(reason) => {
-                findings.push(orphan(
-                    correction,
-                    &format!("{reason} ({})", why.join("; ")),
-                ));
+                let reason = format!("{reason} ({})", why.join("; "));
+                findings.push(lost(correction, &storeys, &reason));
             }
         }
     }
@@ -122,6 +120,32 @@ pub(super) fn carry<'a>(
         ));
     }
     located
+}
+
+/// What could not be carried, at the place in this drawing where its point would be; its point alone says nothing here.
+fn lost(correction: &PlanCorrection, storeys: &[Carried<'_>], reason: &str) -> Finding {
+    let mut finding = orphan(correction, reason);
+    let CorrectionAnchor::Point { at, storey } = &correction.anchor else {
+        return finding;
+    };
+    let at = Coord { x: at[0], y: at[1] };
+    let is_here = |it: &&Carried<'_>| storey.as_ref().is_none_or(|id| *id == it.earlier.id);
+    let near = storeys
+        .iter()
+        .filter(is_here)
+        .filter_map(|it| Some((it.away(at)?, it)));
+    let near = near.min_by(|a, b| a.0.total_cmp(&b.0));
+    finding.place.at = near.map(|(_, it)| {
+        let (now, _) = it.moved(at);
+        [now.x, now.y]
+    });
+    if finding.place.at.is_none() {
+        finding.message += &format!(
+            "; its point ({:.1}, {:.1}) is one of the earlier drawing",
+            at.x, at.y
+        );
+    }
+    finding
 }
 
 /// The turn of a motion in degrees, for messages: no minus zero.

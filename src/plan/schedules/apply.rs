@@ -6,6 +6,7 @@ use crate::drawing::{Drawing, Text};
 use crate::findings::{Finding, Place};
 use crate::plan::dimensions::said;
 use crate::plan::{Opening, OpeningKind, Storey, codes};
+use geo::Coord;
 use std::collections::BTreeMap;
 
 /// A tag stands within this of its opening's middle, beyond half its width, inches.
@@ -78,6 +79,47 @@ pub(in crate::plan) fn apply_schedules(
     }
     count_rows(drawing, &rows, &counts, findings);
     lone_tags(drawing, storeys, &tags, &pairs, findings);
+}
+
+/// What the row of a tag says of the opening beside it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(in crate::plan) struct TaggedSize {
+    /// The middle of the tag, from an origin.
+    pub at: Coord<f64>,
+    pub width: f64,
+    pub kind: OpeningKind,
+}
+
+/// The sizes that schedules give the tags on a plan: the unit's and the rough opening's.
+pub(in crate::plan) fn tagged_sizes(
+    drawing: &Drawing,
+    schedules: &[Schedule],
+    origin: Coord<f64>,
+) -> Vec<TaggedSize> {
+    let schedules: Vec<Schedule> = schedules
+        .iter()
+        .map(|it| by_type(drawing, schedules, it))
+        .collect();
+    let all = schedules.iter();
+    let rows: Vec<(&Schedule, &Row)> = all
+        .flat_map(|it| it.rows.iter().map(move |row| (it, row)))
+        .collect();
+    let tags = tags(drawing, &schedules, &rows);
+    let sizes = tags.iter().flat_map(|(meant, text)| {
+        let rows = meant.iter().map(|row| rows[*row].1);
+        rows.flat_map(move |row| {
+            let kind = row.kind;
+            let widths = [row.width, row.rough_width].into_iter().flatten();
+            widths.filter_map(move |width| {
+                Some(TaggedSize {
+                    at: text.middle - origin,
+                    width,
+                    kind: kind?,
+                })
+            })
+        })
+    });
+    sizes.collect()
 }
 
 /// A schedule whose types, and none of its numbers, stand on the plan: they are its tags.

@@ -18,7 +18,7 @@ mod table;
 mod tests;
 mod words;
 
-pub(super) use apply::apply_schedules;
+pub(super) use apply::{TaggedSize, apply_schedules, tagged_sizes};
 pub(super) use table::schedules;
 
 use super::OpeningKind;

@@ -51,6 +51,12 @@ impl<'a> Setting<'a> {
         }
     }
 
+    /// True for a line of the architect's grid.
+    pub(super) fn is_grid(&self, line: &Line) -> bool {
+        let source = self.drawing.sources.get(line.source.0 as usize);
+        source.is_some_and(|it| self.grid.contains(it.handle.as_str()))
+    }
+
     fn is_inside(&self, p: Coord<f64>) -> bool {
         self.outlines.iter().any(|it| contains(it, p))
     }
@@ -76,10 +82,7 @@ pub(super) fn kind(own: &[Line], bounds: &Area, setting: &Setting<'_>) -> (Uncla
     let sources = own
         .iter()
         .filter_map(|it| setting.drawing.sources.get(it.source.0 as usize));
-    let is_grid = sources
-        .clone()
-        .any(|it| setting.grid.contains(it.handle.as_str()));
-    if is_grid {
+    if own.iter().any(|it| setting.is_grid(it)) {
         return (UnclaimedKind::Grid, false);
     }
     if is_north(own, bounds, setting.drawing) {

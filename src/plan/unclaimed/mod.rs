@@ -111,6 +111,8 @@ struct Line {
     a: Coord<f64>,
     b: Coord<f64>,
     source: SourceIndex,
+    /// Which stroke of the drawing it is of.
+    stroke: usize,
     is_broken: bool,
     is_arc: bool,
 }
@@ -153,6 +155,21 @@ pub fn not_walls<'a>(drawings: &'a [Drawing], plan: &'a Plan) -> Vec<NotWall<'a>
     drawings.iter().flat_map(of_drawing).collect()
 }
 
+/// For each stroke of a drawing whether no wall and no opening came of it: hidden ones, and what is unclaimed.
+#[must_use]
+pub fn unused_strokes(drawing: &Drawing, storeys: &[&Storey]) -> Vec<bool> {
+    let is_hidden = |index: SourceIndex| {
+        let source = drawing.sources.get(index.0 as usize);
+        source.is_some_and(|it| it.is_hidden)
+    };
+    let strokes = drawing.strokes.iter();
+    let mut unused: Vec<bool> = strokes.map(|it| is_hidden(it.source)).collect();
+    for line in lines(drawing, storeys) {
+        unused[line.stroke] = true;
+    }
+    unused
+}
+
 /// The storey whose walls a thing lies among, else beside.
 fn storey_of<'a>(thing: &Unclaimed, storeys: &[&'a Storey]) -> Option<&'a str> {
     let around = |margin: f64| {
@@ -170,8 +187,8 @@ fn storey_of<'a>(thing: &Unclaimed, storeys: &[&'a Storey]) -> Option<&'a str> {
 #[must_use]
 pub fn unclaimed(drawing: &Drawing, storeys: &[&Storey]) -> Vec<Unclaimed> {
     let lines = lines(drawing, storeys);
-    let mut groups = gathered(drawing, &lines);
     let setting = Setting::new(drawing, storeys);
+    let mut groups = gathered(drawing, &lines, &setting);
     let made = groups.members();
     let made = made.into_iter().filter(|list| !list.is_empty());
     let mut found: Vec<Unclaimed> = made
@@ -257,7 +274,8 @@ fn lines(drawing: &Drawing, storeys: &[&Storey]) -> Vec<Line> {
         .collect();
     let hinges = Nearby::points(swings.iter().copied());
     let mut list = Vec::new();
-    for stroke in drawing.strokes.iter().filter(|it| !is_of(it.source)) {
+    let strokes = drawing.strokes.iter().enumerate();
+    for (number, stroke) in strokes.filter(|it| !is_of(it.1.source)) {
         let source = stroke.source;
         let is_broken = drawing
             .sources
@@ -268,6 +286,7 @@ fn lines(drawing: &Drawing, storeys: &[&Storey]) -> Vec<Line> {
                 a,
                 b,
                 source,
+                stroke: number,
                 is_broken,
                 is_arc,
             });
@@ -307,8 +326,10 @@ fn lines(drawing: &Drawing, storeys: &[&Storey]) -> Vec<Line> {
     list
 }
 
-/// Lines that touch, stand in one row, or are of one entity or one block.
-fn gathered(drawing: &Drawing, lines: &[Line]) -> Groups {
+/// Lines that touch, stand in one row, or are of one entity or one block. Lines of the grid cross everything: nothing hangs together
+/// by them.
+fn gathered(drawing: &Drawing, lines: &[Line], setting: &Setting<'_>) -> Groups {
+    let on_grid: Vec<bool> = lines.iter().map(|it| setting.is_grid(it)).collect();
     let index = Nearby::lines(lines.iter().map(|it| (it.a, it.b)));
     let mut groups = Groups::new(lines.len());
     let mut entities: BTreeMap<&str, usize> = BTreeMap::new();
@@ -320,7 +341,8 @@ fn gathered(drawing: &Drawing, lines: &[Line]) -> Groups {
         }
         index.visit(&line.area(TOUCHES), |j| {
             let other = &lines[j];
-            if j > i && line.is_broken == other.is_broken && touch(line, other) {
+            let is_like = line.is_broken == other.is_broken && on_grid[i] == on_grid[j];
+            if j > i && is_like && touch(line, other) {
                 groups.join(i, j);
             }
         });
@@ -331,7 +353,7 @@ fn gathered(drawing: &Drawing, lines: &[Line]) -> Groups {
             continue;
         };
         index.visit(&beside, |j| {
-            if j > i && are_in_row(line, &lines[j]) {
+            if j > i && on_grid[i] == on_grid[j] && are_in_row(line, &lines[j]) {
                 groups.join(i, j);
             }
         });
@@ -430,6 +452,46 @@ mod tests {
             kinds(&arrow, &[("N", [500.0, 48.0])]),
             [UnclaimedKind::North]
         );
+    }
+
+    #[test]
+    fn lines_of_the_grid_leave_what_they_cross_apart() {
+        let mut extra = sides(60.0, 60.0, 120.0, 140.0);
+        extra.extend(sides(-40.0, -40.0, 400.0, 280.0));
+        // From a bubble above the house to below it, through both.
+        extra.push([90.0, 360.0, 90.0, -80.0]);
+        let mut lines = open_shell(100.0, 136.0);
+        lines.push([100.0, 3.0, 136.0, 3.0]);
+        let first = lines.len();
+        lines.extend(extra);
+        let mut drawing = drawing(&lines, &[], &[]);
+        drawing.sources = (0..lines.len())
+            .map(|number| Source {
+                handle: format!("{number:X}"),
+                layer: "0".to_owned(),
+                ..Source::default()
+            })
+            .collect();
+        for (stroke, number) in drawing.strokes.iter_mut().zip(0..) {
+            stroke.source = SourceIndex(number);
+        }
+        let drawings = [drawing];
+        let mut plan = recover_plan(&drawings, &PlanCorrections::default()).output;
+        plan.storeys[0].grid.push(crate::plan::GridLine {
+            name: "A".to_owned(),
+            start: (90.0, 360.0).into(),
+            end: (90.0, -80.0).into(),
+            sources: vec![format!("{:X}", first + 8)],
+        });
+        let storeys: Vec<&Storey> = plan.storeys.iter().collect();
+        let found = unclaimed(&drawings[0], &storeys);
+        let kinds: Vec<UnclaimedKind> = found.into_iter().map(|it| it.kind).collect();
+        let wanted = [
+            UnclaimedKind::Roof,
+            UnclaimedKind::Furniture,
+            UnclaimedKind::Grid,
+        ];
+        assert_eq!(kinds, wanted);
     }
 
     #[test]

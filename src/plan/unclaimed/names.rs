@@ -1,6 +1,9 @@
 //! Words in names of layers and blocks that say what is drawn there, in the usual languages. Source: common practice, no source.
+//!
+//! They stand in names as those of `plan/layer_words.rs` do: a word of the name begins so, or with `=` is that, or with `*` holds it.
 
 use super::UnclaimedKind;
+use crate::plan::layers::first_said;
 
 /// Words with what they mean; the first that stands in a name wins.
 const WORDS: [(UnclaimedKind, &[&str]); 8] = [
@@ -8,36 +11,36 @@ const WORDS: [(UnclaimedKind, &[&str]); 8] = [
         UnclaimedKind::Stairs,
         &[
             "STAIR",
-            "STRS",
-            "TREPPE",
+            "=STRS",
+            "*TREPPE",
             "ESCAL",
-            "SCALA",
-            "PORRAS",
+            "=SCALA",
+            "*PORRAS",
             "ЛЕСТН",
-            "楼梯",
+            "*楼梯",
             "TRAPP",
         ],
     ),
     (
         UnclaimedKind::North,
-        &["NORTH", "NORD", "NORTE", "POHJ", "СЕВЕР", "指北针"],
+        &["NORTH", "NORD", "NORTE", "POHJOIS", "СЕВЕР", "*指北针"],
     ),
     (
         UnclaimedKind::Roof,
         &[
             "ROOF",
-            "DACH",
+            "*DACH",
             "CUBIERT",
             "TECHO",
             "TOIT",
             "TETTO",
             "COPERTUR",
-            "KATTO",
+            "*KATTO",
             "KROV",
             "КРОВЛ",
             "КРЫШ",
-            "屋顶",
-            "屋面",
+            "*屋顶",
+            "*屋面",
             "OVERHANG",
             "EAVE",
             "TELHADO",
@@ -46,80 +49,96 @@ const WORDS: [(UnclaimedKind, &[&str]); 8] = [
     (
         UnclaimedKind::Footing,
         &[
-            "FOOT",
-            "FOUND",
-            "FUNDAM",
+            "=FOOT",
+            "FOOTING",
+            "FOOTER",
+            "=FTG",
+            "=FTNG",
+            "=FNDN",
+            "=FDN",
+            "FOUNDATION",
+            "*FUNDAMENT",
+            "FUNDAC",
             "CIMIENT",
-            "CIMENT",
-            "FONDA",
-            "STEM",
+            "CIMENTAC",
+            "FONDATION",
+            "FONDAZION",
+            "=STEM",
+            "STEMWALL",
+            "PERUSTUS",
             "ФУНДАМ",
-            "基础",
+            "*基础",
         ],
     ),
     (
         UnclaimedKind::Cabinets,
         &[
-            "CABIN", "CASEW", "CASW", "COUNTER", "KITCH", "KUECHE", "KÜCHE", "COCINA", "CUISINE",
+            "CABINE", "CASEW", "=CASW", "=CASE", "COUNTER", "KITCHEN", "*KUECHE", "*KÜCHE",
+            "COCINA", "CUISINE",
         ],
     ),
     (
         UnclaimedKind::Furniture,
         &[
             "FURN",
-            "MOEBEL",
-            "MÖBEL",
-            "MOBIL",
+            "*MOEBEL",
+            "*MÖBEL",
+            "MOBILI",
             "MUEBLE",
             "MEUBLE",
             "ARRED",
-            "KALUST",
+            "*KALUST",
             "МЕБЕЛ",
-            "家具",
+            "*家具",
             "FIXT",
             "PLUMB",
             "SANIT",
             "САНТЕХ",
-            "洁具",
+            "*洁具",
             "APPL",
             "EQUIP",
-            "EQPM",
+            "=EQPM",
             "LAVAB",
         ],
     ),
     (
         UnclaimedKind::Hatching,
         &[
-            "HATCH",
-            "PATT",
-            "SCHRAFF",
+            "*HATCH",
+            "=PATT",
+            "PATTERN",
+            "*SCHRAFF",
             "SOMBREAD",
             "HACHUR",
             "TRATTEG",
             "ШТРИХ",
-            "填充",
+            "*填充",
             "TILE",
+            "TILING",
         ],
     ),
     (
         UnclaimedKind::Annotation,
         &[
             "ANNO",
-            "DIM",
-            "TEXT",
+            "=DIM",
+            "DIMEN",
+            "=TEXT",
+            "=TXT",
             "NOTE",
-            "BEMASS",
-            "BESCHRIFT",
-            "COTA",
-            "COTE",
+            "*BEMASS",
+            "*BESCHRIFT",
+            "=COTA",
+            "=COTE",
+            "COTATION",
             "QUOT",
             "РАЗМЕР",
             "ТЕКСТ",
-            "尺寸",
-            "文字",
+            "*尺寸",
+            "*文字",
             "TITLE",
             "BORDER",
-            "RAHMEN",
+            "*RAHMEN",
             "SYMB",
         ],
     ),
@@ -127,9 +146,38 @@ const WORDS: [(UnclaimedKind, &[&str]); 8] = [
 
 /// What a name says.
 pub(super) fn named(name: &str) -> Option<UnclaimedKind> {
-    let upper = name.to_uppercase();
-    let found = WORDS
-        .iter()
-        .find(|(_, words)| words.iter().any(|word| upper.contains(word)));
-    found.map(|it| it.0)
+    first_said(name, &WORDS)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn names_say_by_whole_words_what_is_drawn() {
+        use UnclaimedKind as Kind;
+        for (name, kind) in [
+            ("A-ROOF", Some(Kind::Roof)),
+            ("FIREPROOFING", None),
+            ("S-FNDN", Some(Kind::Footing)),
+            ("FTNG-EXT", Some(Kind::Footing)),
+            ("FOOTPRINT", None),
+            ("SYSTEM", None),
+            ("STEM WALL", Some(Kind::Footing)),
+            ("DIMMER", None),
+            ("A-ANNO-DIMS", Some(Kind::Annotation)),
+            ("Kuechenschrank", Some(Kind::Cabinets)),
+            ("KITCHEN", Some(Kind::Cabinets)),
+            ("EG-Dachüberstand", Some(Kind::Roof)),
+            ("TREPPENHAUS", Some(Kind::Stairs)),
+            ("Haustreppe", Some(Kind::Stairs)),
+            ("TEXTILE", None),
+            ("TILES", Some(Kind::Hatching)),
+            ("xref$0$A-FURN", Some(Kind::Furniture)),
+            ("NORTH-ARROW", Some(Kind::North)),
+            ("PANORDINATE", None),
+        ] {
+            assert_eq!(named(name), kind, "{name}");
+        }
+    }
 }

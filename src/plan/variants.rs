@@ -1,0 +1,87 @@
+//! Plans of one storey more than once on a sheet: existing and proposed, option A and option B. One of them is built.
+
+use super::assemble::Traced;
+use super::codes;
+use super::rooms::title;
+use super::shells::Shell;
+use crate::drawing::{PlanVariant, plan_variant, storey_level};
+use crate::findings::{Finding, Place as Where};
+use geo::Coord;
+
+/// Plans by whether they are taken.
+pub(super) struct Chosen<'b, 'a> {
+    pub taken: Vec<&'b Shell<'a>>,
+    pub left: Vec<&'b Shell<'a>>,
+    /// What is asked about those left out.
+    pub asked: Option<Finding>,
+}
+
+/// Of plans that show one storey as it is and as it shall be, or as options, takes one: the proposed, else the first option.
+pub(super) fn choose<'b, 'a>(it: &Traced<'_>, plans: Vec<&'b Shell<'a>>) -> Chosen<'b, 'a> {
+    let told: Vec<(String, Option<i32>, Option<PlanVariant>)> = plans
+        .iter()
+        .map(|own| {
+            let corners = own.outline.iter().map(|p| *p + it.lines.origin);
+            let title = title(it.drawing, it.views, &corners.collect::<Vec<_>>());
+            let (level, variant) = (storey_level(&title), plan_variant(&title));
+            (title, level, variant)
+        })
+        .collect();
+    // What of the same storey goes before a plan.
+    let better = |own: usize| {
+        let (_, level, variant) = &told[own];
+        let same = told.iter().filter(|it| it.1 == *level);
+        match variant {
+            Some(PlanVariant::Existing) => {
+                let mut same = same.filter(|it| it.2 != Some(PlanVariant::Existing));
+                same.next()
+            }
+            Some(PlanVariant::Option(key)) => {
+                let before = |it: &&(String, Option<i32>, Option<PlanVariant>)| matches!(&it.2, Some(PlanVariant::Option(other)) if other < key);
+                same.filter(before).min_by(|p, q| p.2.cmp(&q.2))
+            }
+            _ => None,
+        }
+    };
+    let goes: Vec<_> = (0..plans.len()).map(better).collect();
+    let asked = (0..plans.len()).find(|i| goes[*i].is_some()).map(|first| {
+        let corners = &plans[first].outline;
+        let sum = corners
+            .iter()
+            .fold(Coord { x: 0.0, y: 0.0 }, |sum, p| sum + *p);
+        #[expect(
+            clippy::cast_precision_loss,
+            reason = "outlines have far fewer than 2^53 corners"
+        )]
+        let at = sum / corners.len().max(1) as f64 + it.lines.origin;
+        let place = Where::file(&it.drawing.file).with_at(at.x, at.y);
+        let pairs = (0..plans.len()).filter_map(|i| Some((&told[i].0, &goes[i]?.0)));
+        let pairs: Vec<String> = pairs
+            .map(|(left, taken)| format!("'{taken}' is taken, '{left}' left out"))
+            .collect();
+        let pairs = pairs.join("; ");
+        // Which option is built no drawing says.
+        if matches!(told[first].2, Some(PlanVariant::Option(_))) {
+            Finding::fault(
+                codes::SEVERAL_PLANS,
+                place,
+                format!("the sheet shows options of one storey, and one of them is built: {pairs}"),
+                "give the option that is built a drawing of its own",
+            )
+        } else {
+            Finding::doubt(
+                codes::SEVERAL_PLANS,
+                place,
+                format!("the sheet shows a storey as it is and as it shall be: {pairs}"),
+                "if the other is meant, give it a drawing of its own",
+            )
+        }
+    });
+    let both = plans.into_iter().zip(&goes);
+    let (left, taken): (Vec<_>, Vec<_>) = both.partition(|it| it.1.is_some());
+    Chosen {
+        taken: taken.into_iter().map(|it| it.0).collect(),
+        left: left.into_iter().map(|it| it.0).collect(),
+        asked,
+    }
+}

@@ -251,11 +251,16 @@ fn drawing_sheet(subject: &Subject<'_>) -> (Sheet, Vec<Sheet>) {
     let mark = &subject.panel.mark;
     let mut data = sheet_data(subject);
     data.push(("scale".to_owned(), arrangement.scale.data()));
-    let breaks: Vec<String> = (arrangement.view.breaks())
-        .map(|it| format!("{:.3} {:.3}", it.from, it.to))
-        .collect();
-    if !breaks.is_empty() {
-        data.push(("broken".to_owned(), breaks.join(", ")));
+    let drawn_view = &arrangement.view;
+    let words = |it: broken::Break| format!("{:.3} {:.3}", it.from, it.to);
+    let breaks: [Vec<String>; 2] = [
+        drawn_view.breaks().map(words).collect(),
+        drawn_view.heights().map(words).collect(),
+    ];
+    for (name, breaks) in ["broken", "broken-up"].iter().zip(breaks) {
+        if !breaks.is_empty() {
+            data.push(((*name).to_owned(), breaks.join(", ")));
+        }
     }
     let sheet = Sheet {
         name: format!("{number}-{mark}"),
@@ -308,8 +313,11 @@ fn draw_title(canvas: &mut Canvas, subject: &Subject<'_>, arrangement: &Arrangem
         Some(_) => "y 0 = floor".to_owned(),
         None => "y 0 = panel bottom".to_owned(),
     };
-    let is_broken = arrangement.view.breaks().next().is_some();
-    let broken = if is_broken { ", broken" } else { "" };
+    let broken = if arrangement.view.is_broken() {
+        ", broken"
+    } else {
+        ""
+    };
     let scale = format!("{}{broken}", arrangement.scale.name);
     // A ticket has less room.
     let corner = if subject.is_datum_cut_away() {

@@ -134,7 +134,9 @@ fn level_plane(subject: &Subject<'_>, hand: Hand, arrangement: &Arrangement) -> 
         let [_, gravity] = panel.centre_of_gravity;
         let at_gravity = (y.to_inches() - gravity).abs() * k < 12.0;
         let off = (y.to_inches() - wanted).abs() / panel.height.to_inches().max(1.0);
-        clear - off - if in_hole { 2.0 } else { 0.0 } - if at_gravity { 0.5 } else { 0.0 }
+        let in_break = arrangement.view.heights().any(|it| it.holds(y.to_inches()));
+        let hidden = if in_break { 8.0 } else { 0.0 };
+        clear - off - hidden - if in_hole { 2.0 } else { 0.0 } - if at_gravity { 0.5 } else { 0.0 }
     })
 }
 

@@ -269,7 +269,8 @@ fn draw_screws(canvas: &mut Canvas, subject: &Subject<'_>, view: &PanelView) {
                 Hand::Right => panel.width - inwards,
             };
             let [low, _] = subject.end_span(hand);
-            for y in subject.screws(hand) {
+            let is_shown = |y: &Length| !view.is_left_out((low + *y).to_inches());
+            for y in subject.screws(hand).into_iter().filter(is_shown) {
                 let at = point(view, x, low + y);
                 canvas.shape(
                     Form::Hatch(vec![

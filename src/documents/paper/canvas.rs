@@ -206,20 +206,27 @@ impl Canvas {
         let middle = cell.middle().y;
         let value = value.end();
         let room = cell.width() - name.1.width(name.0) - 2.0;
-        let leading = value.cap * 1.55;
-        let lines = two_lines(words, |first, second| {
-            value.width(first) <= room && value.width(second) <= cell.width()
+        let small = Lettered {
+            cap: value.cap.min(SMALL_SHEET.note),
+            ..value
+        };
+        let parted = [value, small].into_iter().find_map(|lettered| {
+            let lines = two_lines(words, |first, second| {
+                lettered.width(first) <= room && lettered.width(second) <= cell.width()
+            });
+            Some((lettered, lines?))
         });
-        match lines {
-            Some([first, second])
-                if value.width(words) > room && cell.height() >= 2.0 * leading =>
+        let leading = value.cap * 1.55;
+        match parted {
+            Some((lettered, [first, second]))
+                if small.width(words) > room && cell.height() >= 2.0 * leading =>
             {
                 let upper = middle - leading / 2.0;
                 self.text_centred(spot(cell.x0, upper), name.0, name.1);
                 if !first.is_empty() {
-                    self.text_centred(spot(cell.x1, upper), first, value);
+                    self.text_centred(spot(cell.x1, upper), first, lettered);
                 }
-                self.text_centred(spot(cell.x1, upper + leading), second, value);
+                self.text_centred(spot(cell.x1, upper + leading), second, lettered);
             }
             _ => {
                 self.text_centred(spot(cell.x0, middle), name.0, name.1);

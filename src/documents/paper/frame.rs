@@ -164,11 +164,13 @@ impl Paper {
         );
     }
 
-    /// Small print under the frame at its right end, cut to what package, sheet and revision leave: right of the centring mark.
+    /// Small print under the frame at its right end, cut to what stands right of the centring mark, or of
+    /// the last zone's.
     pub fn draw_small_print_at_right(&self, canvas: &mut Canvas, words: &str) {
         let (frame, cap) = (self.frame(), SMALL_SHEET.note);
         let at = spot(frame.x1 - 2.0, frame.y1 + 1.2 + cap);
-        let room = at.x - frame.middle().x - 2.0;
+        let zones = self.zones.map_or(2, |(across, _)| across);
+        let room = frame.width() / f64::from(zones) - 4.0;
         canvas.text_within(at, words, Lettered::cap(cap).end(), room);
     }
 

@@ -1,10 +1,13 @@
-//! Large jobs: a hall of a hundred panels; key plans on every paper.
+//! Large jobs: a hall of a hundred panels; a wall of forty openings and key plans on every paper.
 
-use crate::hostile_sheets::{clear, made, sheets, sketch};
+use crate::hostile_sheets::{clear, made, opening, sheets, sketch};
 use crate::kit::{SAMPLES, sample_file, sample_package, sheet_words};
+use crate::sheets::unsaid;
 use geo::{Coord, Distance, Euclidean, LineString, Polygon};
 use panelwright::documents::paper::{Area, Form, Group, Item, Sheet};
-use panelwright::documents::{KeyPlanInput, TitleFacts, key_plan_sheets};
+use panelwright::documents::{
+    ElevationInput, KeyPlanInput, TitleFacts, elevation_sheets, key_plan_sheets,
+};
 use panelwright::drawing::{Drawing, DrawingOptions, read_drawing};
 use panelwright::plan::{Plan, PlanCorrections, recover_plan};
 use panelwright::rules::{PlanPaper, PlantRules, ScaleList, SheetRules};
@@ -36,6 +39,77 @@ fn the_cutting_sheets_of_a_hall_name_all_that_is_cut_alike_and_stay_on_their_pap
     }
 }
 
+/// All groups, those within others too.
+fn groups(layers: &[Group]) -> Vec<&Group> {
+    let mut found: Vec<&Group> = layers.iter().collect();
+    let mut next = 0;
+    while let Some(group) = found.get(next).copied() {
+        found.extend(group.items.iter().filter_map(|it| match it {
+            Item::Group(inner) => Some(inner),
+            Item::Shape(_) | Item::Text(_) => None,
+        }));
+        next += 1;
+    }
+    found
+}
+
+/// Of eighty pieces all numbers went into running text.
+#[test]
+fn of_a_wall_of_forty_openings_every_number_stands_at_its_piece_on_every_paper() {
+    let openings: String = (0..40)
+        .map(|number| opening("south", "window", 36 + number * 45, "2030"))
+        .collect();
+    let made = made(sketch([158, 24], &openings), JOB, "");
+    let rules = PlantRules::default();
+    let mut in_rows = 0;
+    for (paper, scales) in papers() {
+        let facts = facts_of(paper, scales);
+        let input = ElevationInput {
+            building: &made.building,
+            layout: &made.layout,
+            fabrication: &made.fabrication,
+            rules: &rules,
+            facts: &facts,
+            plan: &Plan::default(),
+        };
+        let drawn = elevation_sheets(&input);
+        let name = format!("forty {paper:?} {scales:?}");
+        for sheet in &drawn {
+            assert_eq!(
+                unsaid(sheet).0,
+                Vec::<String>::new(),
+                "{name} {}",
+                sheet.name
+            );
+            for group in groups(&sheet.layers) {
+                let is_string = group.id.starts_with("string-openings")
+                    || group.id.starts_with("string-modules");
+                if !is_string {
+                    continue;
+                }
+                let is_ring = |it: &Item| matches!(it, Item::Group(_));
+                let has_rings = group.items.iter().any(is_ring);
+                assert!(!has_rings, "{name} {}: {}", sheet.name, group.title);
+                let is_bent = |it: &Item| matches!(it, Item::Shape(it) if matches!(it.form, Form::Polyline(_)));
+                in_rows += usize::from(group.items.iter().any(is_bent));
+            }
+        }
+        // Every panel once: the parts are those of one parting.
+        for panel in &made.fabrication.panels {
+            let id = format!("panel-{}", panel.mark);
+            let all = drawn.iter().flat_map(|it| groups(&it.layers));
+            assert_eq!(
+                all.filter(|it| it.id == id).count(),
+                1,
+                "{name} {}",
+                panel.mark
+            );
+        }
+        clear(&name, drawn);
+    }
+    assert!(in_rows > 0, "numbers in more rows than one");
+}
+
 /// All texts of groups with where they stand.
 fn texts(groups: &[Group]) -> Vec<(String, Area)> {
     let mut found = Vec::new();
@@ -61,6 +135,25 @@ const PAPERS: [PlanPaper; 6] = [
     PlanPaper::A1,
 ];
 
+/// Each paper with both lists of scales.
+fn papers() -> impl Iterator<Item = (PlanPaper, ScaleList)> {
+    let lists = [ScaleList::Imperial, ScaleList::Metric];
+    PAPERS
+        .into_iter()
+        .flat_map(move |paper| lists.map(|scales| (paper, scales)))
+}
+
+fn facts_of(plans: PlanPaper, scales: ScaleList) -> TitleFacts {
+    TitleFacts {
+        sheets: SheetRules {
+            plans,
+            scales,
+            ..SheetRules::default()
+        },
+        ..TitleFacts::default()
+    }
+}
+
 /// What the architect drew; nothing for a sketch.
 fn plan_of(case: &str, file: &str) -> Plan {
     let drawn = sample_file(case, file);
@@ -79,29 +172,20 @@ fn key_plans() -> Vec<(String, Sheet)> {
         let made = sample_package(case, plan);
         let drawn = plan_of(case, plan);
         let rules = PlantRules::default();
-        for paper in PAPERS {
-            for scales in [ScaleList::Imperial, ScaleList::Metric] {
-                let facts = TitleFacts {
-                    sheets: SheetRules {
-                        plans: paper,
-                        scales,
-                        ..SheetRules::default()
-                    },
-                    ..TitleFacts::default()
-                };
-                let input = KeyPlanInput {
-                    building: &made.building,
-                    layout: &made.layout,
-                    fabrication: &made.fabrication,
-                    plan: &drawn,
-                    rules: &rules,
-                    facts: &facts,
-                    north_deg: None,
-                };
-                let sheets = key_plan_sheets(&input).into_iter();
-                let name = |sheet: &Sheet| format!("{case} {paper:?} {scales:?} {}", sheet.number);
-                all.extend(sheets.map(|it| (name(&it), it)));
-            }
+        for (paper, scales) in papers() {
+            let facts = facts_of(paper, scales);
+            let input = KeyPlanInput {
+                building: &made.building,
+                layout: &made.layout,
+                fabrication: &made.fabrication,
+                plan: &drawn,
+                rules: &rules,
+                facts: &facts,
+                north_deg: None,
+            };
+            let sheets = key_plan_sheets(&input).into_iter();
+            let name = |sheet: &Sheet| format!("{case} {paper:?} {scales:?} {}", sheet.number);
+            all.extend(sheets.map(|it| (name(&it), it)));
         }
     }
     all

@@ -1,5 +1,6 @@
 //! Small panel sheets keep everything: what the drawing has no room for stands in the lists of the next page.
 
+use crate::hostile_sheets::{made, opening, sketch};
 use crate::kit::{SAMPLES, sample_package};
 use panelwright::documents::paper::overlap::overlaps;
 use panelwright::documents::paper::{Sheet, to_svg};
@@ -157,6 +158,60 @@ fn a_long_header_on_a_ticket_is_broken_where_nothing_is_and_drawn_at_twice_the_s
         }
     }
     assert!(seen >= 2, "{seen}");
+}
+
+/// Of 23 ft most is empty between chases, centre of gravity and picks; whole it was drawn at 1:50 on a ticket, at 1/4" on ANSI B.
+#[test]
+fn a_tall_panel_is_broken_in_its_height_where_nothing_is_and_drawn_at_twice_the_scale() {
+    let rules = "[[lines]]\nname = \"tall\"\nwidth = \"8'\"\nlength = \"24'\"\ntrim = 0\nstrength_axis = \"long\"\nwall_axis = \"either\"\nreport = \"none, a test\"\nmade_to_length = true\npanel_cents = 100\nblank_sq_ft_cents = 1\n";
+    let job = "assembly = \"6-1/2\"\n[wall]\nheight = \"23'\"\n";
+    let windows = opening("south", "window", 60, "3040");
+    let hall = made(sketch([28, 20], &windows), job, rules);
+    let mut seen = 0;
+    for (paper, scales) in [
+        (PanelPaper::AnsiB, ScaleList::Imperial),
+        (PanelPaper::A3, ScaleList::Metric),
+        (PanelPaper::Letter, ScaleList::Imperial),
+        (PanelPaper::A4, ScaleList::Metric),
+    ] {
+        let sheets = drawn(&hall, paper, scales);
+        for (panel, sheets) in hall.fabrication.panels.iter().zip(&sheets) {
+            let datum = |key: &str| sheets[0].data.iter().find(|it| it.0 == key).map(|it| &it.1);
+            let scale = datum("scale").unwrap();
+            let ratio: f64 = scale.trim_start_matches("1:").parse().unwrap();
+            let name = format!("{paper:?} {}", panel.mark);
+            // Round a window there is less that may go.
+            let least = if panel.openings.is_empty() {
+                24.0
+            } else {
+                50.0
+            };
+            assert!(ratio <= least, "{name} {scale}");
+            for sheet in sheets {
+                assert_eq!(overlaps(sheet), [], "{name} {}", sheet.name);
+            }
+            let Some(broken) = datum("broken-up") else {
+                continue;
+            };
+            seen += 1;
+            let chases = panel.chases.iter().flat_map(|it| [it.from.y, it.to.y]);
+            let picks = panel.pick_points.iter().map(|it| it.y);
+            let holes = panel
+                .openings
+                .iter()
+                .flat_map(|it| [it.skin_hole.y0, it.skin_hole.y1]);
+            let shown = chases.chain(picks).chain(holes).map(|it| it.to_inches());
+            let shown: Vec<f64> = shown.chain([panel.centre_of_gravity[1]]).collect();
+            for stretch in broken.split(", ") {
+                let ends: Vec<f64> = stretch.split(' ').map(|it| it.parse().unwrap()).collect();
+                assert!(
+                    shown.iter().all(|y| *y < ends[0] || ends[1] < *y),
+                    "{name} {stretch}"
+                );
+            }
+        }
+    }
+    assert!(seen >= 8, "{seen}");
 }
 
 /// A hatch shows where the foam stands back only if lines cross the band: one in each 2 mm of it at least.

@@ -10,7 +10,7 @@ use crate::documents::asked::Asked;
 use crate::documents::paper::flow::Flow;
 use crate::documents::paper::fonts::wrap;
 use crate::documents::paper::frame::Paper;
-use crate::documents::paper::scale::scales;
+use crate::documents::paper::scale::plan_scales;
 use crate::documents::paper::strip::{HoldBox, Strip, TitleBlock};
 use crate::documents::paper::style::{Ink, Pen};
 use crate::documents::paper::symbol::{diamond, tick_box};
@@ -75,7 +75,7 @@ pub(super) fn storey_sheets(input: &ChangeInput<'_>) -> Vec<Sheet> {
         &points,
         turn,
         &window.grown(-AROUND),
-        scales(input.facts.sheets.scales),
+        &plan_scales(input.facts.sheets.scales),
     );
     let mut plan = plan_layers(input, drawing, &found, &view, &window);
     let words = [

@@ -280,8 +280,11 @@ fn corner(scene: &WallScene<'_>, is_left: bool, own: &[CutPart], height: Length)
             detail.across = vec![at.min(inner), at.max(inner)];
             detail.up = vec![0.0, t];
         }
-        WallEnd::Filled { .. } => {
+        WallEnd::Filled { bevel_deg } => {
+            let slope = bevel_deg.to_radians().tan();
             detail.beads = skins.map(|y| spot(at, y)).to_vec();
+            // How far the skins at the open side end before the corner of the faces.
+            detail.across = vec![at - t * slope.abs(), at];
             detail.up = vec![0.0, t];
             "plan; both ends square, wedges of lumber between them carry nothing"
                 .clone_into(&mut detail.remark);

@@ -73,7 +73,7 @@ pub(super) fn arrange<'a>(input: &'a ElevationInput<'a>) -> Vec<Page<'a>> {
         let k = scale.per_inch();
         let is_hopeless = |it: &Subject<'_>| {
             it.highest().to_inches() * k > field.height()
-                || scale.ratio < LEAST && it.length().to_inches() * k > field.width()
+                || !is_parted_at(*scale) && it.length().to_inches() * k > field.width()
         };
         if subjects.iter().filter(|it| counts(it)).any(is_hopeless) {
             continue;
@@ -85,7 +85,7 @@ pub(super) fn arrange<'a>(input: &'a ElevationInput<'a>) -> Vec<Page<'a>> {
             break;
         }
         if !all.iter().all(fits) {
-            let may_part = all.iter().all(fits_up) && scale.ratio * 1.05 >= LEAST;
+            let may_part = all.iter().all(fits_up) && is_parted_at(*scale);
             if !may_part && !is_last {
                 continue;
             }
@@ -119,6 +119,11 @@ pub(super) fn arrange<'a>(input: &'a ElevationInput<'a>) -> Vec<Page<'a>> {
         .collect();
     lead_on(&mut pages);
     pages
+}
+
+/// True for scales at which a wall that does not fit is parted: 1/4" = 1'-0" is called as small as the least, 1:50.
+fn is_parted_at(scale: Scale) -> bool {
+    scale.ratio * 1.05 >= LEAST
 }
 
 /// Height of the title under a row, mm.

@@ -3,8 +3,8 @@
 use super::subject::Subject;
 use crate::documents::key_plan::{GRID_BUBBLE, grid_bubble};
 use crate::documents::paper::dimension::{
-    DimensionString, Ordinate, OrdinateRow, Side, dimension_string, ordinate_row, printed_pieces,
-    short_string, unprinted,
+    DimensionString, Ordinate, OrdinateRow, Side, StringTold, dimension_string_in_rows,
+    ordinate_row, printed_pieces, short_string, unprinted,
 };
 use crate::documents::paper::overlap::clear_of;
 use crate::documents::paper::spread::spread_evenly;
@@ -17,19 +17,26 @@ use std::collections::BTreeMap;
 const LEVELS: f64 = 13.0;
 const LABEL: f64 = 12.0;
 
-/// Draws all dimensions of the wall; returns what its strings had no room to print, string by string.
+/// Rows of numbers of one string, at most.
+const ROWS: usize = 4;
+
+/// Draws all dimensions of the wall; returns what its strings had no room to print, string by string, and how much deeper they
+/// are than with one row of numbers each, mm.
 pub(super) fn draw_dimensions(
     canvas: &mut Canvas,
     subject: &Subject<'_>,
     view: &View,
-) -> Vec<String> {
+) -> (Vec<String>, f64) {
     let mut left = Vec::new();
+    let mut deeper = 0.0;
     for (string, lane) in strings(subject).iter().zip(size::LANES) {
-        left.extend(string_below(canvas, subject, view, string, lane));
+        let (more, words) = string_below(canvas, subject, view, string, lane + deeper);
+        left.extend(words);
+        deeper += more;
     }
     heights(canvas, subject, view);
     levels(canvas, subject, view);
-    left
+    (left, deeper)
 }
 
 /// A string along the wall.
@@ -78,41 +85,44 @@ pub(super) fn strings(subject: &Subject<'_>) -> Vec<WallString> {
 /// The longest name of a string under the wall.
 pub(super) const ROUGH_OPENINGS: &str = "ROUGH OPENINGS";
 
-/// A string under the wall between places of the run, its name at its left; returns what it had no room to print.
+/// A string under the wall between places of the run, its name at its left; returns how much deeper than with one row of numbers
+/// it is, and what it had no room to print.
 fn string_below(
     canvas: &mut Canvas,
     subject: &Subject<'_>,
     view: &View,
     string: &WallString,
     lane: f64,
-) -> Option<String> {
+) -> (f64, Option<String>) {
     let WallString { id, name, ends } = string;
     let floor = view.y(-subject.depth().to_inches());
     let cap = subject.lettering().note;
     let words = string.words(subject);
     let places: Vec<f64> = ends.iter().map(|end| view.x(end.to_inches())).collect();
     let data = [("string", *id)];
-    let mut pieces = Vec::new();
+    let mut told = StringTold::default();
     canvas.group_with(&string_id(subject, id), name, &data, |canvas| {
-        pieces = dimension_string(
-            canvas,
-            &DimensionString {
-                side: Side::Below,
-                edge: floor,
-                ends: &places,
-                words: &words,
-                lane,
-                from: lane - 6.0,
-                cap,
-            },
-        );
+        let string = DimensionString {
+            side: Side::Below,
+            edge: floor,
+            ends: &places,
+            words: &words,
+            lane,
+            from: lane - 6.0,
+            cap,
+        };
+        told = dimension_string_in_rows(canvas, &string, ROWS);
     });
     let left = view.x(subject.from.to_inches());
     let left = places.first().map_or(left, |it| it.min(left));
     let lettered = Lettered::cap(cap).end();
     canvas.text_centred(spot(left - 5.0, floor + lane), *name, lettered);
     let about = format!("{name} of {}", subject.key());
-    unprinted(&about, "the left end of the string", ends, &words, &pieces)
+    let start = "the left end of the string";
+    (
+        told.deeper,
+        unprinted(&about, start, ends, &words, &told.left),
+    )
 }
 
 /// `string-modules-X1`, of a part `string-modules-X1-2`.
@@ -121,18 +131,21 @@ fn string_id(subject: &Subject<'_>, id: &str) -> String {
 }
 
 /// The architect's grid: a chain line at each crossing, broken at the texts of the dimensions, its bubble and a string under
-/// the others; returns what that had no room to print.
+/// the others; returns how much deeper than with one row of numbers that is, mm, and what it had no room to print.
+///
+/// - `deeper`: by how much the others are.
 pub(super) fn draw_grid(
     canvas: &mut Canvas,
     subject: &Subject<'_>,
     view: &View,
     grid: &[(String, Length)],
     texts: &[Area],
-) -> Option<String> {
+    deeper: f64,
+) -> (f64, Option<String>) {
     let floor = view.y(-subject.depth().to_inches());
     let top = view.y(subject.wall.stack.cap_top.to_inches());
     let [.., last] = size::LANES;
-    let lane = last + 13.0;
+    let lane = last + 13.0 + deeper;
     let places: Vec<f64> = grid.iter().map(|it| view.x(it.1.to_inches())).collect();
     let centre = lane + 3.0 + GRID_BUBBLE;
     let spread = spread_evenly(
@@ -156,7 +169,7 @@ pub(super) fn draw_grid(
     let mut ends: Vec<Length> = grid.iter().map(|(_, at)| *at).collect();
     ends.dedup();
     if ends.len() < 2 {
-        return None;
+        return (0.0, None);
     }
     let string = WallString {
         id: "grid",

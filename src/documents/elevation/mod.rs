@@ -151,19 +151,19 @@ fn draw_cell(subject: &Subject<'_>, view: &View) -> Drawn {
     wall::draw_wall(&mut wall, subject, view);
     points::draw_points(&mut wall, subject, view);
     let mut strings = Canvas::new();
-    let mut left = dimensions::draw_dimensions(&mut strings, subject, view);
+    let (mut left, mut deeper) = dimensions::draw_dimensions(&mut strings, subject, view);
     let strings = strings.into_group("", "");
     let mut lines = Canvas::new();
     let texts = text_areas(&strings);
-    left.extend(dimensions::draw_grid(
-        &mut lines, subject, view, &grid, &texts,
-    ));
+    let (more, words) = dimensions::draw_grid(&mut lines, subject, view, &grid, &texts, deeper);
+    left.extend(words);
+    deeper += more;
     let mut labels = Canvas::new();
     left.extend(wall::draw_labels(&mut labels, subject, view));
     let stands = [&wall, &lines, &labels].map(|it| it.clone().into_group("", ""));
     left.extend(points::name_points(&mut labels, subject, view, stands));
     let mut plates = Canvas::new();
-    let below = floor + BELOW + if grid.is_empty() { 0.0 } else { GRID };
+    let below = floor + deeper + BELOW + if grid.is_empty() { 0.0 } else { GRID };
     left.extend(plates::draw_plates(&mut plates, subject, view, below));
     Drawn {
         wall,

@@ -55,7 +55,11 @@ pub(super) fn draw_plates(
             );
             canvas.shape(Form::Area(area), Pen::Edge.full(), Fill::White);
             cut_out(canvas, subject, view, piece, [upper, lower]);
-            let length = piece.length.feet_inches().to_string();
+            let mut length = piece.length.feet_inches().to_string();
+            // Under a slope it is drawn as it lies in the wall: shorter.
+            if piece.bottom != piece.bottom_to {
+                length.push_str(" ON SLOPE");
+            }
             let both = format!("{} {length}", piece.mark);
             let lettered = if piece.cut_out.is_empty() {
                 note.middle()

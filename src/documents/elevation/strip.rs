@@ -7,12 +7,13 @@ use crate::building::WallRole;
 use crate::documents::Revision;
 use crate::documents::left_out::{caution, hold_words};
 use crate::documents::panel_sheet::{EdgePlace, EdgeSign, Hand, SIDE, Sign, draw_sign};
+use crate::documents::paper::dimension::printed_pieces;
 use crate::documents::paper::strip::{HoldBox, Strip, TitleBlock};
 use crate::documents::paper::style::{Dash, Pen};
 use crate::documents::paper::symbol::{balloon, hexagon};
 use crate::documents::paper::table::{Column, Table};
 use crate::documents::paper::{Canvas, Lettered, spot};
-use crate::documents::plan_view::{draw_table, grouped, legend_row};
+use crate::documents::plan_view::{draw_table, grouped, legend_row, short_list};
 use crate::rules::{Assembly, HeaderMember, WallAxis};
 use crate::units::{Inches, Length};
 
@@ -104,7 +105,7 @@ pub(super) fn draw_strip(
         notes = shorter.unwrap_or(notes);
     }
     set(&mut strip, canvas, &notes);
-    draw_table(canvas, &mut strip, "PANELS", "", table, "lists/panels.csv");
+    draw_table(canvas, &mut strip, "PANELS", "", table, SCHEDULES);
     symbols(canvas, &mut strip);
     where_it_is(canvas, &mut strip, subjects);
 }
@@ -120,7 +121,7 @@ fn shorter(words: &str) -> impl Iterator<Item = String> + '_ {
         }
         let told = pieces.get(..n).unwrap_or_default().join("; ");
         format!(
-            "{told}; {} more: on the sheets of the panels, and in lists/plates.csv.",
+            "{told}; {} more: on the sheets of the panels, and on {SCHEDULES}.",
             whole - n
         )
     })
@@ -210,6 +211,9 @@ fn panel_table(subjects: &[&Subject<'_>]) -> Table {
         has_heads: true,
     }
 }
+
+/// The sheet that has all panels and plates.
+const SCHEDULES: &str = "Z-601";
 
 /// Room that the lines and symbols take, mm.
 const SYMBOLS: f64 = 79.0;
@@ -323,6 +327,7 @@ fn notes(subjects: &[&Subject<'_>]) -> Vec<String> {
                 .to_owned(),
         );
     }
+    notes.extend(rounded_by_place(subjects));
     let unsized_headers: Vec<&str> = subjects
         .iter()
         .flat_map(|it| it.openings())
@@ -373,6 +378,25 @@ fn notes(subjects: &[&Subject<'_>]) -> Vec<String> {
         );
     }
     notes
+}
+
+/// Openings whose piece of the string, rounded by place so that the string closes, is not their size as printed.
+fn rounded_by_place(subjects: &[&Subject<'_>]) -> Option<String> {
+    let differing = subjects.iter().flat_map(|subject| {
+        let run = subject.run.from;
+        subject.openings().filter_map(move |(opening, from, to)| {
+            let [piece, size] = [[run + from, run + to], [Length::ZERO, to - from]]
+                .map(|ends| printed_pieces(&ends).concat());
+            (piece != size).then(|| format!("{} {piece}, size {size}", opening.id))
+        })
+    });
+    let differing: Vec<String> = differing.collect();
+    (!differing.is_empty()).then(|| {
+        format!(
+            "Strings are rounded by place so that they close; where an opening's piece differs from its size, the size holds: {}.",
+            short_list(&differing, 6)
+        )
+    })
 }
 
 fn capital(words: &str) -> String {

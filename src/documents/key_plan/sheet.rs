@@ -11,7 +11,7 @@ use super::scene::{Scene, SceneWall, on_paper};
 use super::strip::draw_strip;
 use crate::building::RoughOpening;
 use crate::documents::paper::overlap::{ARCHITECT, text_areas};
-use crate::documents::paper::scale::scales;
+use crate::documents::paper::scale::plan_scales;
 use crate::documents::paper::style::{Dash, Fill, Ink, Pen};
 use crate::documents::paper::{Area, Canvas, Form, Group, Item, Sheet, Spot};
 use crate::documents::plan_view::{
@@ -233,6 +233,8 @@ pub(super) fn storey_name(scene: &Scene<'_>) -> String {
         return format!("storey {name}");
     }
     let name = without_scale(name).to_lowercase();
+    // What stood between two words may have left two blanks.
+    let name = name.split_whitespace().collect::<Vec<_>>().join(" ");
     match name.strip_suffix(" plan").unwrap_or(&name) {
         "" | "plan" => format!("storey {}", scene.storey.id),
         name => name.to_owned(),
@@ -243,7 +245,7 @@ pub(super) fn storey_name(scene: &Scene<'_>) -> String {
 /// their room by the scale; the smallest of the list when none does.
 fn fit(scene: &Scene<'_>, lanes: &[Lane], window: &Area, rows: f64) -> (PlanView, usize) {
     let corners = scene.corners();
-    let list = scales(scene.input.facts.sheets.scales);
+    let list = &plan_scales(scene.input.facts.sheets.scales);
     let mut found = None;
     for index in 0..list.len() {
         let one = list.get(index..=index).unwrap_or_default();

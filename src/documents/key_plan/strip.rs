@@ -32,27 +32,46 @@ pub(super) fn draw_strip(scene: &Scene<'_>, view: &PlanView, left: &[String]) ->
     let mut strip = Strip::of(&scene.paper());
     strip.title_block(&mut canvas, &title_block(scene, view));
     let mut notes = notes(scene, left);
-    let body = draw_body(scene, strip, &notes, Some(opening_table(scene)));
-    let body = body.unwrap_or_else(|| {
+    let all = draw_body(scene, strip, &notes, Some(opening_table(scene)), true);
+    let mut without = || {
         notes.push(format!(
             "Rough sizes, sills and heads of openings: {SCHEDULES}."
         ));
-        draw_body(scene, strip, &notes, None).unwrap_or_default()
-    });
-    canvas.append(body);
+        let with_symbols = draw_body(scene, strip, &notes, None, true);
+        if with_symbols.has_walls {
+            return with_symbols;
+        }
+        // Who looks for a wall's panels needs them more than the names of the signs.
+        let bare = draw_body(scene, strip, &notes, None, false);
+        if bare.has_walls { bare } else { with_symbols }
+    };
+    let body = if all.has_openings { all } else { without() };
+    canvas.append(body.canvas);
     canvas.into_group("strip", "Strip")
 }
 
-/// The sheet that has all openings.
+/// The sheet that has all panels and openings.
 const SCHEDULES: &str = "Z-601";
 
-/// Tables, symbols, notes, cautions, and a place for the reviewer's stamp; `None` where no row of the openings has room.
+/// What stands above the title block.
+struct Body {
+    canvas: Canvas,
+    /// Does every wall stand in the table?
+    has_walls: bool,
+    /// Has the table of openings room for any of them?
+    has_openings: bool,
+}
+
+/// Tables, symbols, notes, cautions, and a place for the reviewer's stamp.
+///
+/// - `with_symbols`: are the symbols named, where tables leave them room?
 fn draw_body(
     scene: &Scene<'_>,
     mut strip: Strip,
     notes: &[String],
     openings: Option<Table>,
-) -> Option<Canvas> {
+    with_symbols: bool,
+) -> Body {
     let mut canvas = Canvas::new();
     // Tables take what notes and cautions leave them; where that is little, symbols stay out.
     let needs = |with_symbols: bool| {
@@ -61,17 +80,18 @@ fn draw_body(
         draw_prose(&mut Canvas::new(), &mut rest, scene, notes, with_symbols);
         rest.top - strip.area.y0
     };
-    let with_symbols = needs(true) + LEAST_TABLES <= strip.rest().height();
+    let with_symbols = with_symbols && needs(true) + LEAST_TABLES <= strip.rest().height();
     let mut shorter = strip;
     shorter.foot -= needs(with_symbols);
-    draw_table(
+    let has_walls = draw_table(
         &mut canvas,
         &mut shorter,
         "PANELS BY WALL",
         "",
         wall_table(scene),
-        "lists/panels.csv",
+        SCHEDULES,
     );
+    let mut has_openings = false;
     if let Some(openings) = openings {
         let remark = openings.rows.len().to_string();
         let heading = "OPENINGS, ROUGH SIZE IN INCHES";
@@ -84,16 +104,18 @@ fn draw_body(
             openings,
             SCHEDULES,
         );
-        if !has_all && shorter.top <= before {
-            return None;
-        }
+        has_openings = has_all || shorter.top > before;
     }
     strip.top = shorter.top;
     draw_prose(&mut canvas, &mut strip, scene, notes, with_symbols);
     if strip.rest().height() > STAMP + 4.0 {
         draw_stamp(&mut canvas, &mut strip);
     }
-    Some(canvas)
+    Body {
+        canvas,
+        has_walls,
+        has_openings,
+    }
 }
 
 fn title_block<'a>(scene: &Scene<'a>, view: &PlanView) -> TitleBlock<'a> {

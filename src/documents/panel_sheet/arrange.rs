@@ -63,7 +63,7 @@ const LOWER: f64 = 128.0;
 /// The view is never larger than 1 1/2" = 1'-0".
 const LARGEST: f64 = 8.0;
 
-/// A broken view is as wide as one likes: this much of the room is for words at the right, mm.
+/// A view broken in its length is as wide as one likes: this much of the room is for words at the right, mm.
 const BESIDE_BROKEN: f64 = 14.0;
 
 /// Panels wider than this part of their height lie in the wide arrangement.
@@ -111,10 +111,10 @@ pub(super) fn arrange(subject: &Subject<'_>, lanes: &Lanes, field: Area) -> Arra
         .or(list.last())
         .copied()
         .unwrap_or(ARCHITECT[0]);
-    let size = [room.width() - BESIDE_BROKEN, room.height()];
-    let (scale, mut view) = broken(subject, list, scale, size)
+    let size = [room.width(), room.height()];
+    let (scale, mut view) = broken(subject, list, scale, size, BESIDE_BROKEN)
         .unwrap_or_else(|| (scale, PanelView::whole(scale.per_inch())));
-    let (wide, high) = (view.wide(width), height * view.scale);
+    let (wide, high) = (view.wide(width), view.high(height));
     let is_broken = view.breaks().next().is_some();
     let beside = if is_broken {
         0.0

@@ -1,4 +1,4 @@
-//! A long panel drawn with lengths left out where nothing is, rather than so small that nobody reads it.
+//! A long or a tall panel drawn with lengths left out where nothing is, rather than so small that nobody reads it.
 //!
 //! ```text
 //!   ┌────────╲ ╲────────╲ ╲────────┐
@@ -25,7 +25,7 @@ const GAP: f64 = 5.0;
 /// What stays of the panel on both sides of a break, beside whatever is shown there, mm.
 const KEEP: f64 = 9.0;
 
-/// A length left out, inches from the datum corner.
+/// A length or a height left out, inches from the datum corner.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Break {
     pub(super) from: f64,
@@ -49,6 +49,8 @@ pub(super) struct PanelView {
     /// Millimetres on paper for one inch of the panel.
     pub(super) scale: f64,
     breaks: [Option<Break>; MOST],
+    /// Heights left out: of a panel that is broken in its length none.
+    heights: [Option<Break>; MOST],
 }
 
 impl PanelView {
@@ -58,6 +60,7 @@ impl PanelView {
             origin: spot(0.0, 0.0),
             scale,
             breaks: [None; MOST],
+            heights: [None; MOST],
         }
     }
 
@@ -66,21 +69,41 @@ impl PanelView {
         self.breaks.into_iter().flatten()
     }
 
+    /// What is left out of its height, from the bottom.
+    pub(super) fn heights(&self) -> impl Iterator<Item = Break> {
+        self.heights.into_iter().flatten()
+    }
+
+    /// Is anything left out?
+    pub(super) fn is_broken(&self) -> bool {
+        self.breaks().chain(self.heights()).next().is_some()
+    }
+
+    /// Is a height left out?
+    pub(super) fn is_left_out(&self, y: f64) -> bool {
+        self.heights().any(|it| it.from < y && y < it.to)
+    }
+
     pub(super) fn spot(&self, x: f64, y: f64) -> Spot {
         spot(self.x(x), self.y(y))
     }
 
     pub(super) fn x(&self, x: f64) -> f64 {
-        let left_out = |it: Break| {
-            let length = it.to - it.from;
-            let part = ((x - it.from) / length).clamp(0.0, 1.0);
-            part * (length * self.scale - GAP)
-        };
-        self.origin.x + x * self.scale - self.breaks().map(left_out).sum::<f64>()
+        self.origin.x + x * self.scale - self.saved(self.breaks(), x)
     }
 
     pub(super) fn y(&self, y: f64) -> f64 {
-        self.origin.y - y * self.scale
+        self.origin.y - y * self.scale + self.saved(self.heights(), y)
+    }
+
+    /// What breaks take off a distance from the datum corner, mm.
+    fn saved(&self, breaks: impl Iterator<Item = Break>, at: f64) -> f64 {
+        let left_out = |it: Break| {
+            let length = it.to - it.from;
+            let part = ((at - it.from) / length).clamp(0.0, 1.0);
+            part * (length * self.scale - GAP)
+        };
+        breaks.map(left_out).sum()
     }
 
     pub(super) fn area(&self, x0: f64, y0: f64, x1: f64, y1: f64) -> Area {
@@ -91,61 +114,84 @@ impl PanelView {
     pub(super) fn wide(&self, width: f64) -> f64 {
         self.x(width) - self.origin.x
     }
+
+    /// How high something of `height` inches is on paper.
+    pub(super) fn high(&self, height: f64) -> f64 {
+        self.origin.y - self.y(height)
+    }
 }
 
-/// A larger scale at which a panel fits its room when lengths are left out, if it would be small without.
+/// A larger scale at which a panel fits its room when lengths are left out, or heights, if it would be small without.
 ///
 /// - `whole`: the scale at which all of it fits.
 /// - `room`: width and height on paper, mm.
+/// - `beside`: how much of the width a view broken in its length leaves to the words beside it.
 pub(super) fn broken(
     subject: &Subject<'_>,
     list: &[Scale],
     whole: Scale,
     room: [f64; 2],
+    beside: f64,
 ) -> Option<(Scale, PanelView)> {
     if whole.ratio <= WHOLE {
         return None;
     }
-    let height = subject.panel.height.to_inches();
+    let [width, height] = [subject.panel.width, subject.panel.height].map(Length::to_inches);
     let shown = shown(subject);
     let larger = list.iter().filter(|it| it.ratio >= LARGEST);
-    larger
-        .take_while(|it| it.ratio < whole.ratio)
-        .filter(|it| height * it.per_inch() <= room[1])
-        .find_map(|scale| Some((*scale, view_with_breaks(&shown, scale.per_inch(), room[0])?)))
+    let mut larger = larger.take_while(|it| it.ratio < whole.ratio);
+    larger.find_map(|scale| {
+        let k = scale.per_inch();
+        let mut view = PanelView::whole(k);
+        if height * k <= room[1] {
+            view.breaks = breaks_between(&shown[0], k, room[0] - beside)?;
+        } else if width * k <= room[0] {
+            view.heights = breaks_between(&shown[1], k, room[1])?;
+        } else {
+            return None;
+        }
+        Some((*scale, view))
+    })
 }
 
-/// Where along the panel something begins, ends or stands, inches, in order.
-fn shown(subject: &Subject<'_>) -> Vec<f64> {
+/// Where along the panel and in its height something begins, ends or stands, inches, in order.
+fn shown(subject: &Subject<'_>) -> [Vec<f64>; 2] {
     let panel = subject.panel;
     let skins = [&panel.outer_skin, &panel.inner_skin].into_iter();
     let faces = skins.chain(panel.core_pieces());
     let rings = faces.flat_map(|it| std::iter::once(&it.outline).chain(&it.holes));
-    let mut all: Vec<Length> = rings.flat_map(|it| &it.0).map(|it| it.x).collect();
-    all.extend(panel.lumber.iter().flat_map(|it| [it.rect.x0, it.rect.x1]));
-    all.extend(panel.chases.iter().flat_map(|it| [it.from.x, it.to.x]));
-    all.extend(
-        panel
-            .inner_cuts
-            .iter()
-            .flat_map(|it| [it.rect.x0, it.rect.x1]),
-    );
-    all.extend(panel.pick_points.iter().map(|it| it.x));
-    all.push(panel.width - panel.make_up);
-    let mut all: Vec<f64> = all.into_iter().map(Length::to_inches).collect();
-    all.push(panel.centre_of_gravity[0]);
+    let mut spots: Vec<[Length; 2]> = rings.flat_map(|it| &it.0).map(|it| [it.x, it.y]).collect();
+    let cuts = panel.inner_cuts.iter().map(|it| &it.rect);
+    let rects = panel.lumber.iter().map(|it| &it.rect).chain(cuts);
+    spots.extend(rects.flat_map(|it| [[it.x0, it.y0], [it.x1, it.y1]]));
+    let chases = panel.chases.iter().flat_map(|it| [it.from, it.to]);
+    let points = chases.chain(panel.pick_points.iter().copied());
+    spots.extend(points.map(|it| [it.x, it.y]));
+    spots.push([
+        panel.width - panel.make_up,
+        subject.deck().unwrap_or(Length::ZERO),
+    ]);
+    let mut spots: Vec<[f64; 2]> = spots.iter().map(|it| it.map(Length::to_inches)).collect();
+    spots.push(panel.centre_of_gravity);
     let news = subject.input.issue.news_of(&panel.mark);
     let places = news.map_or(&[][..], |it| &it.places);
-    all.extend(places.iter().flat_map(|[x0, _, x1, _]| [*x0, *x1]));
-    let width = panel.width.to_inches();
-    all.retain(|x| (0.0..=width).contains(x));
-    all.extend([0.0, width]);
-    all.sort_by(f64::total_cmp);
-    all
+    spots.extend(
+        places
+            .iter()
+            .flat_map(|[x0, y0, x1, y1]| [[*x0, *y0], [*x1, *y1]]),
+    );
+    let ends = [panel.width, panel.height].map(Length::to_inches);
+    std::array::from_fn(|axis| {
+        let mut all: Vec<f64> = spots.iter().map(|it| it[axis]).collect();
+        all.retain(|it| (0.0..=ends[axis]).contains(it));
+        all.extend([0.0, ends[axis]]);
+        all.sort_by(f64::total_cmp);
+        all
+    })
 }
 
 /// The longest empty stretches give what is too long for the room, each in its share.
-fn view_with_breaks(shown: &[f64], scale: f64, room: f64) -> Option<PanelView> {
+fn breaks_between(shown: &[f64], scale: f64, room: f64) -> Option<[Option<Break>; MOST]> {
     let width = shown.last()? - shown.first()?;
     let excess = width * scale - room;
     // How much of a stretch can go, mm.
@@ -160,8 +206,8 @@ fn view_with_breaks(shown: &[f64], scale: f64, room: f64) -> Option<PanelView> {
         return None;
     }
     stretches.sort_by(|a, b| a[0].total_cmp(&b[0]));
-    let mut view = PanelView::whole(scale);
-    for (place, stretch) in view.breaks.iter_mut().zip(&stretches) {
+    let mut breaks = [None; MOST];
+    for (place, stretch) in breaks.iter_mut().zip(&stretches) {
         let half = (spare(stretch) * excess / all + GAP) / scale / 2.0;
         let middle = (stretch[0] + stretch[1]) / 2.0;
         *place = Some(Break {
@@ -169,7 +215,7 @@ fn view_with_breaks(shown: &[f64], scale: f64, room: f64) -> Option<PanelView> {
             to: middle + half,
         });
     }
-    Some(view)
+    Some(breaks)
 }
 
 /// A closed ring as the rows of lines that are left of it; one that is closed where nothing is left out.
@@ -183,17 +229,12 @@ pub(super) fn draw_ring(canvas: &mut Canvas, view: &PanelView, ring: &ShopRing) 
     let next = corners.iter().skip(1).chain(corners.first());
     for (a, b) in corners.iter().zip(next) {
         row.push(view.spot(a[0], a[1]));
-        let (low, high) = (a[0].min(b[0]), a[0].max(b[0]));
-        let mut crossed: Vec<Break> = view
-            .breaks()
-            .filter(|it| low < it.from && it.to < high)
-            .collect();
-        if b[0] < a[0] {
-            crossed.reverse();
-        }
-        for it in crossed {
-            let on_side = |x: f64| view.spot(x, a[1] + (b[1] - a[1]) * (x - a[0]) / (b[0] - a[0]));
-            let [into, out] = if b[0] < a[0] {
+        for (axis, it) in crossed(view, [*a, *b]) {
+            let on_side = |at: f64| {
+                let part = (at - a[axis]) / (b[axis] - a[axis]);
+                view.spot(a[0] + (b[0] - a[0]) * part, a[1] + (b[1] - a[1]) * part)
+            };
+            let [into, out] = if b[axis] < a[axis] {
                 [it.to, it.from]
             } else {
                 [it.from, it.to]
@@ -217,6 +258,19 @@ pub(super) fn draw_ring(canvas: &mut Canvas, view: &PanelView, ring: &ShopRing) 
     }
 }
 
+/// The breaks that a line crosses, in its direction, with the axis they lie on.
+fn crossed(view: &PanelView, [a, b]: [[f64; 2]; 2]) -> Vec<(usize, Break)> {
+    let all = view.breaks().map(|it| (0, it));
+    let all = all.chain(view.heights().map(|it| (1, it)));
+    let ends = |axis: usize| (a[axis].min(b[axis]), a[axis].max(b[axis]));
+    let is_crossed = |(axis, it): &(usize, Break)| ends(*axis).0 < it.from && it.to < ends(*axis).1;
+    let mut found: Vec<(usize, Break)> = all.filter(is_crossed).collect();
+    if found.first().is_some_and(|(axis, _)| b[*axis] < a[*axis]) {
+        found.reverse();
+    }
+    found
+}
+
 /// Takes what is left out off the paper; what the saw follows is drawn after it.
 pub(super) fn clear_breaks(canvas: &mut Canvas, view: &PanelView, panel: Area) {
     for area in break_areas(view, panel) {
@@ -226,26 +280,30 @@ pub(super) fn clear_breaks(canvas: &mut Canvas, view: &PanelView, panel: Area) {
 
 /// A break line at each side of what is left out.
 pub(super) fn draw_breaks(canvas: &mut Canvas, view: &PanelView, panel: Area) {
-    if view.breaks().next().is_none() {
+    if !view.is_broken() {
         return;
     }
-    canvas.group(
-        "breaks",
-        "Length left out: nothing stands there",
-        |canvas| {
-            for it in break_areas(view, panel) {
+    canvas.group("breaks", "Left out: nothing stands there", |canvas| {
+        for it in break_areas(view, panel) {
+            if view.heights().next().is_some() {
+                for y in [it.y0, it.y1] {
+                    break_line(canvas, spot(it.x0, y), spot(it.x1, y));
+                }
+            } else {
                 for x in [it.x0, it.x1] {
                     break_line(canvas, spot(x, it.y0), spot(x, it.y1));
                 }
             }
-        },
-    );
+        }
+    });
 }
 
 /// What the breaks take on paper.
 pub(super) fn break_areas(view: &PanelView, panel: Area) -> impl Iterator<Item = Area> {
-    let ends = view.breaks().map(|it| [view.x(it.from), view.x(it.to)]);
-    ends.map(move |[x0, x1]| Area::new(x0, panel.y0, x1, panel.y1))
+    let lengths = view.breaks().map(|it| [view.x(it.from), view.x(it.to)]);
+    let lengths = lengths.map(move |[x0, x1]| Area::new(x0, panel.y0, x1, panel.y1));
+    let heights = view.heights().map(|it| [view.y(it.to), view.y(it.from)]);
+    lengths.chain(heights.map(move |[y0, y1]| Area::new(panel.x0, y0, panel.x1, y1)))
 }
 
 #[cfg(test)]
@@ -257,7 +315,8 @@ mod tests {
         // 16 ft with its picks and centre of gravity, at 1:24 in 120 mm.
         let shown = [0.0, 1.5, 70.0, 96.0, 122.0, 190.5, 192.0];
         let scale = 25.4 / 24.0;
-        let view = view_with_breaks(&shown, scale, 120.0).unwrap();
+        let mut view = PanelView::whole(scale);
+        view.breaks = breaks_between(&shown, scale, 120.0).unwrap();
         assert!((view.wide(192.0) - 120.0).abs() < 1e-9);
         let breaks: Vec<Break> = view.breaks().collect();
         assert_eq!(breaks.len(), 2);
@@ -274,6 +333,12 @@ mod tests {
         assert!((view.x(122.0) - view.x(70.0) - 52.0 * scale).abs() < 1e-9);
         // 24 ft with a chase each 2 ft: a puzzle.
         let close: Vec<f64> = (0..=12).map(|i| 24.0 * f64::from(i)).collect();
-        assert_eq!(view_with_breaks(&close, scale, 120.0), None);
+        assert_eq!(breaks_between(&close, scale, 120.0), None);
+        // The same upright: heights shown keep their scale, and paper runs down.
+        let mut upright = PanelView::whole(scale);
+        upright.heights = breaks_between(&shown, scale, 120.0).unwrap();
+        assert!((upright.high(192.0) - 120.0).abs() < 1e-9);
+        assert!((upright.y(70.0) - upright.y(122.0) - 52.0 * scale).abs() < 1e-9);
+        assert!(upright.is_left_out(40.0) && !upright.is_left_out(96.0));
     }
 }

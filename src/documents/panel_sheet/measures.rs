@@ -40,8 +40,9 @@ fn measures(subject: &Subject<'_>) -> Vec<(String, String)> {
     if diagonals[0] == diagonals[1] {
         rows.push(("Diagonals".to_owned(), diagonals[0].clone()));
     } else {
-        rows.push(("Diagonal, right".to_owned(), diagonals[0].clone()));
-        rows.push(("Diagonal, left".to_owned(), diagonals[1].clone()));
+        // As they lie on the view: between the corners at the panel's ends.
+        rows.push(("Diagonal /".to_owned(), diagonals[0].clone()));
+        rows.push(("Diagonal \\".to_owned(), diagonals[1].clone()));
     }
     if let Some(inner) = panel.inner_skin.outline.bounds()
         && inner.width() != panel.width

@@ -124,7 +124,7 @@ fn sheet_data(subject: &Subject<'_>) -> Vec<(String, String)> {
 
 /// The sheet with the drawing, and those with lists where not all that is said of the panel stands on it.
 fn drawing_sheet(subject: &Subject<'_>) -> (Sheet, Vec<Sheet>) {
-    let ordinates = Ordinates::of(subject);
+    let mut ordinates = Ordinates::of(subject);
     let number = panel_sheet_number(&subject.panel.mark);
     let paper = subject.paper();
     let block = subject
@@ -135,6 +135,15 @@ fn drawing_sheet(subject: &Subject<'_>) -> (Sheet, Vec<Sheet>) {
         field.y1 = block.y0;
     }
     let mut arrangement = arrange(subject, &ordinates.lanes(subject.is_ticket()), field);
+    if !subject.is_ticket() {
+        // Words below the numbers at the left leave the view more width; that is worth it where it gives a larger scale.
+        ordinates.is_narrow = true;
+        let narrow = arrange(subject, &ordinates.lanes(false), field);
+        ordinates.is_narrow = narrow.scale.ratio < arrangement.scale.ratio;
+        if ordinates.is_narrow {
+            arrangement = narrow;
+        }
+    }
     let cuts = Cuts::of(subject, &arrangement);
     // Of a ticket they decide which sections there are.
     let mut further = Vec::new();
@@ -242,11 +251,16 @@ fn drawing_sheet(subject: &Subject<'_>) -> (Sheet, Vec<Sheet>) {
     let mark = &subject.panel.mark;
     let mut data = sheet_data(subject);
     data.push(("scale".to_owned(), arrangement.scale.data()));
-    let breaks: Vec<String> = (arrangement.view.breaks())
-        .map(|it| format!("{:.3} {:.3}", it.from, it.to))
-        .collect();
-    if !breaks.is_empty() {
-        data.push(("broken".to_owned(), breaks.join(", ")));
+    let drawn_view = &arrangement.view;
+    let words = |it: broken::Break| format!("{:.3} {:.3}", it.from, it.to);
+    let breaks: [Vec<String>; 2] = [
+        drawn_view.breaks().map(words).collect(),
+        drawn_view.heights().map(words).collect(),
+    ];
+    for (name, breaks) in ["broken", "broken-up"].iter().zip(breaks) {
+        if !breaks.is_empty() {
+            data.push(((*name).to_owned(), breaks.join(", ")));
+        }
     }
     let sheet = Sheet {
         name: format!("{number}-{mark}"),
@@ -299,12 +313,20 @@ fn draw_title(canvas: &mut Canvas, subject: &Subject<'_>, arrangement: &Arrangem
         Some(_) => "y 0 = floor".to_owned(),
         None => "y 0 = panel bottom".to_owned(),
     };
-    let is_broken = arrangement.view.breaks().next().is_some();
-    let broken = if is_broken { ", broken" } else { "" };
+    let broken = if arrangement.view.is_broken() {
+        ", broken"
+    } else {
+        ""
+    };
     let scale = format!("{}{broken}", arrangement.scale.name);
     // A ticket has less room.
+    let corner = if subject.is_datum_cut_away() {
+        "the blank's corner, cut away"
+    } else {
+        "the datum corner"
+    };
     let remarks = [
-        format!("SCALE {scale}   Inches from the datum corner, {zero}."),
+        format!("SCALE {scale}   Inches from {corner}, {zero}."),
         format!("SCALE {scale}   Inches; {zero}."),
     ];
     let note = Lettered::cap(SMALL_SHEET.note);

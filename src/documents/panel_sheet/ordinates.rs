@@ -34,6 +34,8 @@ pub(super) struct Ordinates {
     top: BTreeMap<Length, Mark>,
     /// How far lumber stands beyond the skins, left and right: numbers keep clear of it.
     beyond: [Length; 2],
+    /// True where words at the left stand below their numbers.
+    pub(super) is_narrow: bool,
 }
 
 impl Ordinates {
@@ -45,6 +47,7 @@ impl Ordinates {
             right: BTreeMap::new(),
             top: BTreeMap::new(),
             beyond: [Length::ZERO; 2],
+            is_narrow: false,
         };
         for lumber in panel.lumber.iter().filter(|it| it.fitted == Fitted::Plant) {
             let [left, right] = &mut ordinates.beyond;
@@ -196,7 +199,13 @@ impl Ordinates {
             let left = off + plain.max(widest(&self.left) + 2.5);
             (left, (off + remarks + 0.8).max(25.0))
         } else {
-            (24.0 + widest(&self.left).max(14.0), 36.0)
+            let words = if self.is_narrow {
+                let numbers = self.left.iter().flat_map(|(at, mark)| parted(*at, mark));
+                numbers.map(|it| lettered.width(&it)).fold(0.0, f64::max)
+            } else {
+                widest(&self.left)
+            };
+            (24.0 + words.max(14.0), 36.0)
         };
         Lanes {
             left,
@@ -242,6 +251,7 @@ impl Ordinates {
                 Side::Right => right,
                 Side::Above | Side::Below => 0.0,
             };
+            let is_parted = side == Side::Left && self.is_narrow;
             let mut ordinates: Vec<Ordinate> = marks
                 .iter()
                 .map(|(at, mark)| Ordinate {
@@ -250,9 +260,17 @@ impl Ordinates {
                     } else {
                         view.x(at.to_inches())
                     },
-                    words: label(*at, mark),
+                    words: if is_parted {
+                        Inches(*at).to_string()
+                    } else {
+                        label(*at, mark)
+                    },
                     is_bold: mark.is_bold,
-                    remarks: mark.remarks.clone(),
+                    remarks: if is_parted {
+                        parted(*at, mark).skip(1).collect()
+                    } else {
+                        mark.remarks.clone()
+                    },
                 })
                 .collect();
             ordinates.sort_by(|a, b| a.at.total_cmp(&b.at));
@@ -295,6 +313,12 @@ fn add_word(row: &mut BTreeMap<Length, Mark>, at: Length, word: &'static str) {
         words: vec![word],
         ..Mark::default()
     });
+}
+
+/// The number, then its words, as lines.
+fn parted(at: Length, mark: &Mark) -> impl Iterator<Item = String> {
+    let words = mark.words.iter().map(|word| (*word).to_owned());
+    std::iter::once(Inches(at).to_string()).chain(words)
 }
 
 fn label(at: Length, mark: &Mark) -> String {

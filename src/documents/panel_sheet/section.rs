@@ -10,7 +10,7 @@ use crate::documents::paper::style::SMALL_SHEET;
 use crate::documents::paper::symbol::view_title;
 use crate::documents::paper::{Area, Canvas, Lettered, Spot, View, spot};
 use crate::documents::plan_view::clip_ring;
-use crate::layout::PanelEdge;
+use crate::layout::{PanelEdge, WallEnd};
 use crate::units::{Inches, Length};
 
 /// Where the two planes cut, panel axes.
@@ -134,7 +134,9 @@ fn level_plane(subject: &Subject<'_>, hand: Hand, arrangement: &Arrangement) -> 
         let [_, gravity] = panel.centre_of_gravity;
         let at_gravity = (y.to_inches() - gravity).abs() * k < 12.0;
         let off = (y.to_inches() - wanted).abs() / panel.height.to_inches().max(1.0);
-        clear - off - if in_hole { 2.0 } else { 0.0 } - if at_gravity { 0.5 } else { 0.0 }
+        let in_break = arrangement.view.heights().any(|it| it.holds(y.to_inches()));
+        let hidden = if in_break { 8.0 } else { 0.0 };
+        clear - off - hidden - if in_hole { 2.0 } else { 0.0 } - if at_gravity { 0.5 } else { 0.0 }
     })
 }
 
@@ -177,12 +179,15 @@ pub(super) fn draw_level(canvas: &mut Canvas, subject: &Subject<'_>, area: Area,
     let middle = area.middle();
     let base = foot - (foot - top - tall * k).max(0.0) / 2.0;
     // The joint stands in the middle; at a corner the panel needs more room than what lies beyond.
-    let shift = if is_corner {
-        let out = if cuts.hand == Hand::Left { -1.0 } else { 1.0 };
-        out * area.width() * 0.14
-    } else {
-        0.0
+    let is_spline = matches!(subject.edge(cuts.hand), PanelEdge::Spline { .. });
+    let share = match (is_corner, is_spline) {
+        (true, _) => 0.14,
+        (_, true) => 0.0,
+        // Nothing lies beyond.
+        _ => 0.28,
     };
+    let out = if cuts.hand == Hand::Left { -1.0 } else { 1.0 };
+    let shift = out * area.width() * share;
     let view = View {
         origin: spot(middle.x + shift - end * k, base),
         scale: k,
@@ -202,7 +207,16 @@ pub(super) fn draw_level(canvas: &mut Canvas, subject: &Subject<'_>, area: Area,
         WallRole::Exterior => "OUTSIDE",
         WallRole::Bearing | WallRole::Party | WallRole::Partition => "OUTSIDE FACE",
     };
-    canvas.text(spot(middle.x, window.y1 + 5.2), side, NOTE.middle());
+    let foot = window.y1 + 5.2;
+    let (at, lettered) = match (
+        draw_bevel(canvas, subject, cuts, (&view, end), window.y1),
+        cuts.hand,
+    ) {
+        (false, _) => (middle.x, NOTE.middle()),
+        (_, Hand::Left) => (window.x1, NOTE.end()),
+        (_, Hand::Right) => (window.x0, NOTE),
+    };
+    canvas.text(spot(at, foot), side, lettered);
     let title = spot(area.x0 + 8.0, area.y1 - TITLE / 2.0);
     view_title(
         canvas,
@@ -213,6 +227,42 @@ pub(super) fn draw_level(canvas: &mut Canvas, subject: &Subject<'_>, area: Area,
         &format!("SCALE {}   At y {}", scale.name, Inches(cuts.y)),
         area.x1 - 1.0,
     );
+}
+
+/// How much longer one skin is than the other at a bevelled end, below the section; false at other ends.
+fn draw_bevel(
+    canvas: &mut Canvas,
+    subject: &Subject<'_>,
+    cuts: &Cuts,
+    (view, end): (&View, f64),
+    edge: f64,
+) -> bool {
+    let inner = subject.panel.inner_skin.outline.bounds();
+    let (Some(WallEnd::Mitre { .. }), Some(inner)) = (subject.wall_end(cuts.hand), inner) else {
+        return false;
+    };
+    let beyond = match cuts.hand {
+        Hand::Left => inner.x0,
+        Hand::Right => inner.x1 - subject.panel.width,
+    };
+    let mut ends = [end, end + beyond.to_inches()];
+    ends.sort_by(f64::total_cmp);
+    let words = [super::subject::printed(ends[1] - ends[0])];
+    if beyond != Length::ZERO {
+        short_string(
+            canvas,
+            &DimensionString {
+                side: Side::Below,
+                edge,
+                ends: &ends.map(|x| view.x(x)),
+                words: &words,
+                lane: 3.4,
+                from: 0.8,
+                cap: SMALL_SHEET.note,
+            },
+        );
+    }
+    beyond != Length::ZERO
 }
 
 /// Break lines where skins go on beyond the window.
@@ -331,8 +381,8 @@ fn draw_level_words(
         .collect();
     let ends: Vec<f64> = ends.into_iter().map(|x| view.x(x)).collect();
     let edge = top.min(highest);
-    let is_spline = matches!(subject.edge(cuts.hand), PanelEdge::Spline { .. });
-    if recess > 0.0 && is_spline {
+    let is_corner = matches!(subject.edge(cuts.hand), PanelEdge::Corner { .. });
+    if recess > 0.0 && !is_corner {
         short_string(
             canvas,
             &DimensionString {

@@ -86,6 +86,12 @@ impl<'a> Subject<'a> {
         (Length::ZERO <= deck && deck < self.panel.height).then_some(deck)
     }
 
+    /// True where the outline leaves the corner out that all is measured from: over a step of the foundation.
+    pub(super) fn is_datum_cut_away(&self) -> bool {
+        let mut corners = self.panel.outer_skin.outline.0.iter();
+        !corners.any(|it| it.x == Length::ZERO && it.y == Length::ZERO)
+    }
+
     pub(super) const fn edge(&self, hand: Hand) -> PanelEdge {
         match hand {
             Hand::Left => self.place.left,

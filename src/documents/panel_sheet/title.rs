@@ -4,7 +4,7 @@ use super::face::draw_face;
 use super::subject::Subject;
 use crate::documents::paper::strip::{HoldBox, Strip};
 use crate::documents::paper::style::{Ink, Pen, SMALL_SHEET};
-use crate::documents::paper::{Canvas, Lettered, spot};
+use crate::documents::paper::{Area, Canvas, Lettered, spot};
 use crate::documents::{IssueFacts, Revision, TitleFacts};
 use crate::fabrication::FabricatedPanel;
 use crate::units::Inches;
@@ -51,16 +51,13 @@ pub(super) fn draw_mark(
     let pitch = cell.height() / 4.0;
     let mut y = cell.y0;
     for (name, value) in small {
-        let middle = y + pitch / 2.0;
-        canvas.text_centred(spot(split + 2.0, middle), name, NOTE);
-        let room = strip.right() - split - 5.0 - NOTE.width(name);
+        let place = Area::new(split + 2.0, y, strip.right(), y + pitch);
         let cap = if name == "SHEET" {
             SMALL_SHEET.mark
         } else {
             SMALL_SHEET.note
         };
-        let base = spot(strip.right(), middle + cap / 2.0);
-        canvas.text_within(base, value, Lettered::cap(cap).bold().end(), room);
+        canvas.named_value(place, (name, NOTE), value, Lettered::cap(cap).bold());
         y += pitch;
         if y < cell.y1 - 1.0 {
             canvas.line(

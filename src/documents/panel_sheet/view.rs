@@ -58,8 +58,29 @@ pub(super) fn draw_view(canvas: &mut Canvas, subject: &Subject<'_>, arrangement:
         quartered_disc(canvas, view.spot(x, y), GRAVITY_RADIUS);
     });
     canvas.group(DATUM, "Datum corner", |canvas| {
+        draw_cut_corner(canvas, subject, view);
         quartered_disc(canvas, view.origin, DATUM_RADIUS);
     });
+}
+
+/// Where the datum corner is cut away, the two edges of the blank that meet there.
+fn draw_cut_corner(canvas: &mut Canvas, subject: &Subject<'_>, view: &PanelView) {
+    if !subject.is_datum_cut_away() {
+        return;
+    }
+    let outline = &subject.panel.outer_skin.outline.0;
+    let along = outline.iter().filter(|it| it.y == Length::ZERO);
+    let up = outline.iter().filter(|it| it.x == Length::ZERO);
+    let ends = [
+        along
+            .map(|it| point(view, it.x, it.y))
+            .min_by(|a, b| a.x.total_cmp(&b.x)),
+        up.map(|it| point(view, it.x, it.y))
+            .max_by(|a, b| a.y.total_cmp(&b.y)),
+    ];
+    for end in ends.into_iter().flatten() {
+        canvas.line(Pen::Fine.dashed(Dash::Phantom), view.origin, end);
+    }
 }
 
 /// The hatch of recesses, the closer the narrower they are on paper: the least of them must still show lines.
@@ -248,7 +269,8 @@ fn draw_screws(canvas: &mut Canvas, subject: &Subject<'_>, view: &PanelView) {
                 Hand::Right => panel.width - inwards,
             };
             let [low, _] = subject.end_span(hand);
-            for y in subject.screws(hand) {
+            let is_shown = |y: &Length| !view.is_left_out((low + *y).to_inches());
+            for y in subject.screws(hand).into_iter().filter(is_shown) {
                 let at = point(view, x, low + y);
                 canvas.shape(
                     Form::Hatch(vec![

@@ -191,6 +191,50 @@ impl Canvas {
         smaller.width(&short)
     }
 
+    /// A name and what stands for it at the right of a cell: on one line, else with the second line below the name, over the whole
+    /// width; what has no room there either is cut, and whole in the title of its group.
+    ///
+    /// - `cell`: as wide as the words may be.
+    /// - `value`: its lettering; the name has that of notes.
+    pub fn named_value(
+        &mut self,
+        cell: Area,
+        name: (&str, Lettered),
+        words: &str,
+        value: Lettered,
+    ) {
+        let middle = cell.middle().y;
+        let value = value.end();
+        let room = cell.width() - name.1.width(name.0) - 2.0;
+        let small = Lettered {
+            cap: value.cap.min(SMALL_SHEET.note),
+            ..value
+        };
+        let parted = [value, small].into_iter().find_map(|lettered| {
+            let lines = two_lines(words, |first, second| {
+                lettered.width(first) <= room && lettered.width(second) <= cell.width()
+            });
+            Some((lettered, lines?))
+        });
+        let leading = value.cap * 1.55;
+        match parted {
+            Some((lettered, [first, second]))
+                if small.width(words) > room && cell.height() >= 2.0 * leading =>
+            {
+                let upper = middle - leading / 2.0;
+                self.text_centred(spot(cell.x0, upper), name.0, name.1);
+                if !first.is_empty() {
+                    self.text_centred(spot(cell.x1, upper), first, lettered);
+                }
+                self.text_centred(spot(cell.x1, upper + leading), second, lettered);
+            }
+            _ => {
+                self.text_centred(spot(cell.x0, middle), name.0, name.1);
+                self.text_within(spot(cell.x1, middle + value.cap / 2.0), words, value, room);
+            }
+        }
+    }
+
     /// Text whose capitals are centred on a point (along the anchor still by the anchor).
     pub fn text_centred(&mut self, middle: Spot, words: impl Into<String>, lettered: Lettered) {
         let turn = lettered.turn_deg.to_radians();
@@ -198,6 +242,19 @@ impl Canvas {
         let at = spot(middle.x + half * turn.sin(), middle.y + half * turn.cos());
         self.text(at, words, lettered);
     }
+}
+
+/// Words parted at a blank or behind a hyphen so that both lines stand, as many as can be on the first.
+fn two_lines(words: &str, stands: impl Fn(&str, &str) -> bool) -> Option<[&str; 2]> {
+    let ends = words.match_indices([' ', '-']).map(|(at, _)| at + 1);
+    let ends: Vec<usize> = std::iter::once(0).chain(ends).collect();
+    let parted = ends
+        .into_iter()
+        .rev()
+        .filter_map(|at| words.split_at_checked(at));
+    parted
+        .map(|(first, second)| [first.trim_end(), second])
+        .find(|[first, second]| stands(first, second))
 }
 
 /// How a text is lettered.

@@ -6,6 +6,10 @@
 //!             ╱──8'-0"─╱─╱──
 //!                       1/8"
 //!
+//!      ╱──╱──╱──╱──╱               where very many do not fit: in two or more rows, the leaders of the
+//!      1'-9" │ 1'-9" │               farther pass between the numbers of the nearer
+//!          2'-0"   2'-0"
+//!
 //!      29 3/4 ──┐                     ordinate: one line, one number; a label that had to
 //!               └───── object         move gets a jog
 //! ```
@@ -16,6 +20,7 @@ use super::model::{Anchor, Spot, Weight, spot};
 use super::spread::spread;
 use super::style::{Fill, Lettering, Pen, dimension as size};
 use crate::units::Length;
+use std::cmp::Ordering;
 
 /// Dimensions are printed to this.
 pub const PRINTED: Length = Length::fraction(0, 1, 16);
@@ -87,9 +92,14 @@ pub struct DimensionString<'a> {
     pub cap: f64,
 }
 
-/// A row of more texts than this that needs more than so many times the string's length is left out.
+/// A row of more texts than this that needs more than so many times the string's length is parted into more rows, or left out.
 const MANY: usize = 8;
 const CROWDED: f64 = 1.2;
+/// Between the ends of texts in one row, and the room of a leader that passes between them, mm.
+const BETWEEN: f64 = 2.0;
+const LEADER: f64 = 1.6;
+/// From one row of texts to the next, beside the letters' own height, mm.
+const ROW: f64 = 2.4;
 
 /// Draws a string of dimensions. Where very many pieces are too short for their texts, a small ring at its end says that some are
 /// not printed; the ring's title has them.
@@ -97,13 +107,32 @@ const CROWDED: f64 = 1.2;
 /// - Returns which pieces have no text printed, in order, for the sheet to tell elsewhere: see [`unprinted`].
 #[must_use = "lengths that are not printed are named elsewhere on the sheet"]
 pub fn dimension_string(canvas: &mut Canvas, string: &DimensionString<'_>) -> Vec<usize> {
-    draw_string(canvas, string, MANY)
+    draw_string(canvas, string, MANY, 1).left
+}
+
+/// What became of the texts of a string.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct StringTold {
+    /// Which pieces have no text printed, in order: see [`unprinted`].
+    pub left: Vec<usize>,
+    /// How much farther than those of one row the numbers reach, mm: what stands beyond them moves by it.
+    pub deeper: f64,
+}
+
+/// The same for a string whose name stands at its left, with up to so many rows of numbers where one is longer than the string.
+#[must_use = "lengths that are not printed are named elsewhere on the sheet"]
+pub fn dimension_string_in_rows(
+    canvas: &mut Canvas,
+    string: &DimensionString<'_>,
+    rows: usize,
+) -> StringTold {
+    draw_string(canvas, string, MANY, rows)
 }
 
 /// Draws a string that has few pieces by its nature, such as the thickness of a wall: every length is printed, between its ticks
 /// or in a row beside them.
 pub fn short_string(canvas: &mut Canvas, string: &DimensionString<'_>) {
-    let left = draw_string(canvas, string, usize::MAX);
+    let left = draw_string(canvas, string, usize::MAX, 1).left;
     debug_assert!(left.is_empty(), "a short string prints all: {left:?}");
 }
 
@@ -135,12 +164,17 @@ pub fn unprinted(
     })
 }
 
-/// - `many`: a crowded row of more texts than this is left out.
-fn draw_string(canvas: &mut Canvas, string: &DimensionString<'_>, many: usize) -> Vec<usize> {
+/// - `many`: a crowded row of more texts than this is parted into up to `rows`; where they are crowded too, it is left out.
+fn draw_string(
+    canvas: &mut Canvas,
+    string: &DimensionString<'_>,
+    many: usize,
+    rows: usize,
+) -> StringTold {
     let side = string.side;
     let place = |along: f64, out: f64| side.spot(string.edge, along, out);
     let (Some(first), Some(last)) = (string.ends.first(), string.ends.last()) else {
-        return Vec::new();
+        return StringTold::default();
     };
     let fine = Pen::Fine.full();
     canvas.line(fine, place(*first, string.lane), place(*last, string.lane));
@@ -183,38 +217,93 @@ fn draw_string(canvas: &mut Canvas, string: &DimensionString<'_>, many: usize) -
             beyond.push(piece);
         }
     }
-    let needed: f64 = outside.iter().map(|text| text.1 + 2.0).sum();
-    let mut left = Vec::new();
-    if outside.len() > many && needed > (*last - *first).abs() * CROWDED {
+    let widths: Vec<f64> = outside.iter().map(|text| text.1).collect();
+    let length = (*last - *first).abs();
+    let of_one = needed(&widths, 1);
+    let further = (2..=rows).find(|count| needed(&widths, *count) <= length);
+    let is_left_out = outside.len() > many && of_one > length * CROWDED;
+    let rows = match further {
+        Some(count) if of_one > length => Some((count, [*first - BETWEEN, *last + BETWEEN])),
+        None if is_left_out => None,
+        _ if rows == 1 => Some((1, [f64::NEG_INFINITY, f64::INFINITY])),
+        // The string's name stands at its left.
+        _ => Some((1, [*first - BETWEEN, f64::INFINITY])),
+    };
+    let mut told = StringTold::default();
+    if let Some((rows, within)) = rows {
+        outside_texts(canvas, string, &outside, &fitted, (rows, within), lettered);
+        let further = u8::try_from(rows - 1).unwrap_or_default();
+        told.deeper = f64::from(further) * (string.cap + ROW);
+    } else {
         // Too many to read: the pieces stand in the title for those who point at the string, and on the sheets of their panels.
-        left = beyond;
+        told.left = beyond;
         let short: Vec<&str> = outside.iter().map(|it| it.2).collect();
         canvas.group("", &short.join(", "), |canvas| {
             let at = place(*last, string.lane);
             canvas.circle(Pen::Fine.full(), Fill::White, at, size::HALF_TICK * 0.6);
         });
-    } else {
-        outside_texts(canvas, string, &outside, &fitted, lettered);
     }
     // Last, so that their patches cover leaders that pass beneath.
     for (at, words) in inside {
         canvas.text(at, words, lettered.masked());
     }
-    left
+    told
 }
 
-/// Texts that do not fit between their ticks: in a row on the far side of the line, each with a leader.
+/// The room that the longest of so many rows takes, mm: its texts, and the leaders of the rows beyond it.
+fn needed(widths: &[f64], rows: usize) -> f64 {
+    let room = |row: usize| -> f64 {
+        let sizes = widths.iter().zip(0..);
+        let sizes = sizes.map(|(width, number)| match (number % rows).cmp(&row) {
+            Ordering::Less => 0.0,
+            Ordering::Equal => width + BETWEEN,
+            Ordering::Greater => LEADER,
+        });
+        sizes.sum()
+    };
+    (0..rows).map(room).fold(0.0, f64::max)
+}
+
+/// Texts that do not fit between their ticks: in rows on the far side of the line, turn by turn, each with a leader.
 fn outside_texts(
     canvas: &mut Canvas,
     string: &DimensionString<'_>,
     texts: &[(f64, f64, &str)],
     fitted: &[[f64; 2]],
+    (rows, within): (usize, [f64; 2]),
     lettered: Lettered,
 ) {
     let side = string.side;
-    let wanted: Vec<f64> = texts.iter().map(|text| text.0).collect();
-    let sizes: Vec<f64> = texts.iter().map(|text| text.1 + 2.0).collect();
-    let places = spread(&wanted, &sizes, f64::NEG_INFINITY, f64::INFINITY);
+    let row_of = |number: usize| number % rows;
+    // Row by row: where its texts stand, and where the leaders of those beyond it pass.
+    let mut at: Vec<Vec<f64>> = texts.iter().map(|text| vec![text.0]).collect();
+    for row in 0..rows {
+        let (ids, room): (Vec<usize>, Vec<[f64; 2]>) = texts
+            .iter()
+            .enumerate()
+            .filter(|(number, _)| row_of(*number) >= row)
+            .filter_map(|(number, text)| {
+                let size = if row_of(number) == row {
+                    text.1 + BETWEEN
+                } else {
+                    LEADER
+                };
+                Some((number, [*at.get(number)?.last()?, size]))
+            })
+            .unzip();
+        let wanted: Vec<f64> = room.iter().map(|it| it[0]).collect();
+        let sizes: Vec<f64> = room.iter().map(|it| it[1]).collect();
+        for (number, place) in ids
+            .into_iter()
+            .zip(spread(&wanted, &sizes, within[0], within[1]))
+        {
+            if let Some(path) = at.get_mut(number) {
+                path.push(place);
+            }
+        }
+    }
+    let last = |path: &Vec<f64>| path.last().copied().unwrap_or_default();
+    let places: Vec<f64> = at.iter().map(last).collect();
     // Left and above, texts that fit stand on the far side as well: a row that would meet one moves beyond them.
     let shares_side = matches!(side, Side::Left | Side::Above);
     let meets_fitted = texts.iter().zip(&places).any(|((_, width, _), along)| {
@@ -230,14 +319,27 @@ fn outside_texts(
             // Clear of the overrun of the extension lines.
             size::OVERRUN + 1.2
         };
-    for ((middle, _, words), along) in texts.iter().zip(places) {
-        canvas.line(
-            Pen::Fine.full(),
-            side.spot(string.edge, *middle, string.lane),
-            side.spot(string.edge, along, near - 0.4),
-        );
-        let out = near + string.cap / 2.0;
-        canvas.text_centred(side.spot(string.edge, along, out), *words, lettered);
+    for (((_, _, words), path), along) in texts.iter().zip(&at).zip(places) {
+        let place = |along: f64, out: f64| side.spot(string.edge, along, out);
+        let mut points: Vec<Spot> = path
+            .first()
+            .map(|middle| place(*middle, string.lane))
+            .into_iter()
+            .collect();
+        let mut out = near;
+        for (passed, beyond) in path.iter().skip(1).zip(1..) {
+            points.push(place(*passed, out - 0.4));
+            if beyond + 1 < path.len() {
+                points.push(place(*passed, out + string.cap + 0.6));
+                out += string.cap + ROW;
+            }
+        }
+        let fine = Pen::Fine.full();
+        match points.as_slice() {
+            [from, to] => canvas.line(fine, *from, *to),
+            _ => canvas.polyline(fine, points),
+        }
+        canvas.text_centred(place(along, out + string.cap / 2.0), *words, lettered);
     }
 }
 
@@ -442,6 +544,32 @@ mod tests {
         let mut canvas = Canvas::new();
         short_string(&mut canvas, &string);
         assert_eq!(texts(canvas), words.len());
+    }
+
+    #[test]
+    fn numbers_of_a_crowded_string_stand_in_as_many_rows_as_they_need() {
+        for (step, rows) in [(13.0, 2), (10.0, 3), (8.0, 4)] {
+            let ends: Vec<f64> = (0..=40).map(|i| 40.0 + step / 2.0 * f64::from(i)).collect();
+            let words: Vec<String> = (0..40).map(|i| format!("{i}'-{i}")).collect();
+            for side in [Side::Left, Side::Right, Side::Above, Side::Below] {
+                let mut told = StringTold::default();
+                check(|canvas| {
+                    let string = DimensionString {
+                        side,
+                        edge: 200.0,
+                        ends: &ends,
+                        words: &words,
+                        lane: size::LANES[0],
+                        from: 4.0,
+                        cap: SMALL_SHEET.note,
+                    };
+                    told = dimension_string_in_rows(canvas, &string, 4);
+                });
+                let further = (told.deeper / (SMALL_SHEET.note + ROW)).round() + 1.0;
+                assert!(told.left.is_empty(), "{step}");
+                assert_eq!(format!("{further}"), format!("{rows}"), "{step}");
+            }
+        }
     }
 
     #[test]

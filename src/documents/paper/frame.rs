@@ -164,11 +164,14 @@ impl Paper {
         );
     }
 
-    /// Small print under the frame at its right end, cut to the half of it that package, sheet and revision leave.
+    /// Small print under the frame at its right end, cut to what stands right of the centring mark, or of
+    /// the last zone's.
     pub fn draw_small_print_at_right(&self, canvas: &mut Canvas, words: &str) {
         let (frame, cap) = (self.frame(), SMALL_SHEET.note);
         let at = spot(frame.x1 - 2.0, frame.y1 + 1.2 + cap);
-        canvas.text_within(at, words, Lettered::cap(cap).end(), frame.width() / 2.0);
+        let zones = self.zones.map_or(2, |(across, _)| across);
+        let room = frame.width() / f64::from(zones) - 4.0;
+        canvas.text_within(at, words, Lettered::cap(cap).end(), room);
     }
 
     /// Inside the frame.
@@ -275,6 +278,9 @@ mod tests {
             let mut canvas = Canvas::new();
             paper.draw_frame(&mut canvas);
             paper.draw_small_print(&mut canvas, "0123456789ab  Z-4100  rev AB");
+            let words =
+                "Strength axis of walls either way, as a long name of a report says. ".repeat(9);
+            paper.draw_small_print_at_right(&mut canvas, &words);
             let sheet = Sheet {
                 width: paper.width,
                 height: paper.height,

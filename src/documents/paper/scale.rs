@@ -60,6 +60,26 @@ pub const METRIC: [Scale; 9] = [
     scale("1:500", 500.0),
 ];
 
+/// What a plan too large for the smallest scale of its list is drawn at, rather than off the paper. Sources: any engineer's scale
+/// rule, common practice; ISO 5455, from memory.
+const ENGINEER: [Scale; 4] = [
+    scale("1\" = 40'-0\"", 480.0),
+    scale("1\" = 60'-0\"", 720.0),
+    scale("1\" = 100'-0\"", 1200.0),
+    scale("1\" = 200'-0\"", 2400.0),
+];
+const SMALLER: [Scale; 2] = [scale("1:1000", 1000.0), scale("1:2000", 2000.0)];
+
+/// The scales of a list with those for plans that are too large for it, largest first.
+#[must_use]
+pub fn plan_scales(list: ScaleList) -> Vec<Scale> {
+    let smaller: &[Scale] = match list {
+        ScaleList::Imperial => &ENGINEER,
+        ScaleList::Metric => &SMALLER,
+    };
+    [scales(list), smaller].concat()
+}
+
 /// The scales of a list, largest first.
 #[must_use]
 pub const fn scales(list: ScaleList) -> &'static [Scale] {
@@ -100,6 +120,19 @@ mod tests {
         // A building of 165 ft on a small sheet.
         let metric = fitting_scale(&METRIC, 8.0, [1980.0, 1440.0], room).name;
         assert_eq!(metric, "1:500");
+    }
+
+    #[test]
+    fn a_plan_of_eight_hundred_feet_has_a_scale_at_which_it_stands_on_its_paper() {
+        for (list, expected) in [
+            (ScaleList::Imperial, "1\" = 60'-0\""),
+            (ScaleList::Metric, "1:1000"),
+        ] {
+            let scales = plan_scales(list);
+            let chosen = fitting_scale(&scales, 8.0, [9600.0, 960.0], [400.0, 240.0]);
+            assert_eq!(chosen.name, expected);
+            assert!(scales.is_sorted_by(|a, b| a.ratio < b.ratio));
+        }
     }
 
     #[test]

@@ -318,11 +318,8 @@ impl Strip {
         let pitch = foot.height() / 4.0;
         let mut y = foot.y0;
         for (name, value) in small {
-            let middle = y + pitch / 2.0;
-            canvas.text_centred(spot(self.left(), middle), name, note);
-            let room = split - foot.x0 - 3.0 * INSET - note.width(name);
-            let base = spot(split - INSET, middle + note.cap / 2.0);
-            canvas.text_within(base, value, note.bold().end(), room);
+            let place = Area::new(self.left(), y, split - INSET, y + pitch);
+            canvas.named_value(place, (name, note), value, note.bold());
             y += pitch;
             if y < foot.y1 - 1.0 {
                 let hair = Pen::Hair.full().with(Ink::Hatch);

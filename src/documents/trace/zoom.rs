@@ -3,7 +3,7 @@
 use super::facts::{Gap, Question};
 use super::sheet::TraceInput;
 use crate::documents::paper::Area;
-use crate::documents::paper::scale::scales;
+use crate::documents::paper::scale::plan_scales;
 use crate::documents::plan_view::{PlanView, extent_of, wall_bodies};
 use crate::drawing::{Curve, Drawing};
 use crate::plan::Storey;
@@ -32,7 +32,7 @@ pub(super) fn fit_view(
     turn: f64,
     window: &Area,
 ) -> PlanView {
-    let list = scales(input.facts.sheets.scales);
+    let list = &plan_scales(input.facts.sheets.scales);
     match shown(input.drawing, storey, questions, gaps) {
         Some(points) => PlanView::fit(&points, turn, &window.grown(-AROUND), list),
         None => {

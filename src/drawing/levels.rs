@@ -218,7 +218,7 @@ pub fn storey_level(name: &str) -> Option<i32> {
 pub(super) fn is_storey_name(name: &str) -> bool {
     let upper = name.trim().to_uppercase();
     let letters = upper.chars().filter(|it| it.is_alphabetic()).count();
-    if letters < 3 || letters > 32 || storey_level(&upper).is_none() {
+    if !(3..=32).contains(&letters) || storey_level(&upper).is_none() {
         return false;
     }
     let known = || {

@@ -27,13 +27,14 @@ use super::rails::Rails;
 use super::rooms::{rooms, title};
 use super::runs::Run;
 use super::segments::Lines;
+use super::several::{in_order, lower_left, say_several};
 use super::shells::{Shell, ask_about_no_opening, holds_opening, shells};
 use super::standing::ask_about_standing;
 use super::strays::Stray;
 use super::symbols::Place;
 use super::views::{ByTitle, views_by_title};
 use super::{Opening, Plan, Storey, codes, courts, variants};
-use crate::drawing::{Drawing, ViewsNamed, storey_level};
+use crate::drawing::{Drawing, ViewsNamed};
 use crate::findings::{Finding, Place as Where};
 use crate::side_by_side::{both, one_each};
 use geo::Coord;
@@ -152,68 +153,12 @@ pub(super) fn assemble(
     ask_about_leftovers(it, &taken, findings);
 }
 
-fn lower_left(points: &[Coord<f64>]) -> Coord<f64> {
-    points.iter().fold(
-        Coord {
-            x: f64::INFINITY,
-            y: f64::INFINITY,
-        },
-        |m, p| Coord {
-            x: m.x.min(p.x),
-            y: m.y.min(p.y),
-        },
-    )
-}
-
 pub(super) fn openings_of<'a>(
     it: &Traced<'a>,
     run: usize,
 ) -> impl Iterator<Item = (usize, &'a Judged)> {
     let own = it.by_run.get(run).map_or(&[][..], Vec::as_slice);
     own.iter().map(|k| (*k, &it.openings[*k]))
-}
-
-/// How high the title of a plan says that it lies.
-fn level(it: &Traced<'_>, shell: &Shell<'_>) -> Option<i32> {
-    let points = shell.outline.iter();
-    let moved: Vec<Coord<f64>> = points.map(|p| *p + it.lines.origin).collect();
-    storey_level(&title(it.drawing, it.views, &moved))
-}
-
-/// Of several plans on a sheet: a note where each has a title that says its storey, else a doubt.
-fn say_several(it: &Traced<'_>, shells: &[&Shell<'_>]) -> Option<Finding> {
-    let mut levels: Vec<i32> = shells.iter().filter_map(|own| level(it, own)).collect();
-    levels.sort_unstable();
-    levels.dedup();
-    let (make, by): (fn(_, _, _, _) -> _, _) = if levels.len() == shells.len() {
-        (Finding::note, "by their titles")
-    } else {
-        (Finding::doubt, "by their titles, else from left to right")
-    };
-    (shells.len() > 1).then(|| {
-        make(
-            codes::SEVERAL_PLANS,
-            Where::file(&it.drawing.file),
-            format!(
-                "the sheet shows {} plans: taken as storeys {by}",
-                shells.len()
-            ),
-            "give each storey its own drawing if that is wrong",
-        )
-    })
-}
-
-/// Storeys of one sheet by their titles, else from left to right and from below.
-fn in_order<'b, 'a>(it: &Traced<'_>, mut shells: Vec<&'b Shell<'a>>) -> Vec<&'b Shell<'a>> {
-    let rank = |shell: &Shell<'_>| level(it, shell).unwrap_or(1);
-    shells.sort_by(|p, q| {
-        let (a, b) = (lower_left(&p.outline), lower_left(&q.outline));
-        rank(p)
-            .cmp(&rank(q))
-            .then(a.x.total_cmp(&b.x))
-            .then(a.y.total_cmp(&b.y))
-    });
-    shells
 }
 
 fn storey(

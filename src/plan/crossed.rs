@@ -68,7 +68,7 @@ pub(super) fn ask_about_lines_across(
             .collect();
         let at = |u: f64| run.axis.point(u, 0.0) + it.lines.origin;
         let pairs = paired(&left);
-        let has_fellow = |u: f64| pairs.iter().any(|it| it.0 == u || it.1 == u);
+        let has_fellow = |u: f64| pairs.iter().any(|it| [it.0, it.1].contains(&u));
         for (line, end) in [(left.first(), low), (left.last(), high)] {
             let line = line.filter(|u| !has_fellow(**u));
             let near = line.filter(|u| (FROM_CORNER..=WIDE.1).contains(&(*u - end).abs()));

@@ -91,6 +91,7 @@ mod runs;
 mod scales;
 mod schedules;
 mod segments;
+mod several;
 mod shells;
 mod single;
 mod sketch;

@@ -110,8 +110,8 @@ mod tests {
     /// Corners of the outline, and whether is asked, of a house with two wings below, a window or none between them.
     fn winged(glass: bool, name: &str) -> (usize, bool) {
         let mut lines = open_shell(160.0, 196.0);
-        lines.retain(|l| !(l[1] == 0.0 && l[3] == 0.0) && !(l[0] == 0.0 && l[2] == 0.0));
-        lines.retain(|l| !(l[1] == 6.0 && l[3] == 6.0) && !(l[0] == 360.0 && l[2] == 360.0));
+        lines.retain(|l| !(l[1] == 0.0 && l[3] == 0.0 || l[0] == 0.0 && l[2] == 0.0));
+        lines.retain(|l| !(l[1] == 6.0 && l[3] == 6.0 || l[0] == 360.0 && l[2] == 360.0));
         lines.extend(glass.then_some([160.0, 3.0, 196.0, 3.0]));
         // The wings go 100 in down, 100 in wide; the faces of their ends run through at the corners.
         lines.extend([[0.0, -100.0, 0.0, 240.0], [360.0, -100.0, 360.0, 240.0]]);

@@ -157,7 +157,8 @@ fn types_are_tags_where_they_stand_on_the_plan_and_numbers_do_not() {
 fn a_size_in_one_column_is_read_in_the_usual_languages() {
     use DrawingUnit::{Inch, Millimetre};
     let cm = |w: f64, h: f64| [w / 2.54, h / 2.54].map(|it| (it * 10.0).round() / 10.0);
-    let cases: [(DrawingUnit, &[&[&str]], [f64; 2]); 6] = [
+    type Rows = &'static [&'static [&'static str]];
+    let cases: [(DrawingUnit, Rows, [f64; 2]); 6] = [
         (
             Millimetre,
             &[

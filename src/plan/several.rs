@@ -1,0 +1,69 @@
+//! Several plans on one sheet: which storey each is, and what is said about it.
+
+use super::assemble::Traced;
+use super::codes;
+use super::rooms::title;
+use super::shells::Shell;
+use crate::drawing::storey_level;
+use crate::findings::{Finding, Place as Where};
+use geo::Coord;
+
+/// How high the title of a plan says that it lies.
+fn level(it: &Traced<'_>, shell: &Shell<'_>) -> Option<i32> {
+    let points = shell.outline.iter();
+    let moved: Vec<Coord<f64>> = points.map(|p| *p + it.lines.origin).collect();
+    storey_level(&title(it.drawing, it.views, &moved))
+}
+
+/// Of several plans on a sheet: a note where each has a title that says its storey, else a doubt.
+pub(super) fn say_several(it: &Traced<'_>, shells: &[&Shell<'_>]) -> Option<Finding> {
+    let mut levels: Vec<i32> = shells.iter().filter_map(|own| level(it, own)).collect();
+    levels.sort_unstable();
+    levels.dedup();
+    let (make, by): (fn(_, _, _, _) -> _, _) = if levels.len() == shells.len() {
+        (Finding::note, "by their titles")
+    } else {
+        (Finding::doubt, "by their titles, else from left to right")
+    };
+    (shells.len() > 1).then(|| {
+        make(
+            codes::SEVERAL_PLANS,
+            Where::file(&it.drawing.file),
+            format!(
+                "the sheet shows {} plans: taken as storeys {by}",
+                shells.len()
+            ),
+            "give each storey its own drawing if that is wrong",
+        )
+    })
+}
+
+/// Storeys of one sheet by their titles, else from left to right and from below.
+pub(super) fn in_order<'b, 'a>(
+    it: &Traced<'_>,
+    mut shells: Vec<&'b Shell<'a>>,
+) -> Vec<&'b Shell<'a>> {
+    let rank = |shell: &Shell<'_>| level(it, shell).unwrap_or(1);
+    shells.sort_by(|p, q| {
+        let (a, b) = (lower_left(&p.outline), lower_left(&q.outline));
+        rank(p)
+            .cmp(&rank(q))
+            .then(a.x.total_cmp(&b.x))
+            .then(a.y.total_cmp(&b.y))
+    });
+    shells
+}
+
+/// The lower left corner of the box round points.
+pub(super) fn lower_left(points: &[Coord<f64>]) -> Coord<f64> {
+    points.iter().fold(
+        Coord {
+            x: f64::INFINITY,
+            y: f64::INFINITY,
+        },
+        |m, p| Coord {
+            x: m.x.min(p.x),
+            y: m.y.min(p.y),
+        },
+    )
+}

@@ -589,8 +589,9 @@ fn a_drawing_without_walls_is_shown_and_a_great_many_lines_make_a_file_no_greate
         &facts(),
         false,
     );
+    // A row of the list of what was not used, and not the thousand lines themselves.
     assert!(
-        zoomed[0].1.len() < bare[0].1.len() + 200,
+        zoomed[0].1.len() < bare[0].1.len() + 2000,
         "what lies outside the zoom is not in the file"
     );
 }

@@ -14,6 +14,7 @@ use crate::documents::paper::{Area, Canvas, Group, Lettered, number, spot};
 use crate::documents::plan_view::{draw_table, short_list};
 use crate::drawing::{Drawing, DrawingUnit};
 use crate::plan::Storey;
+use crate::units::counted;
 
 /// Share of the strip's free height that questions in full may take before they are set close.
 const QUESTIONS_SHARE: f64 = 0.5;
@@ -442,7 +443,7 @@ fn draw_layers(
         total: None,
         has_heads: true,
     };
-    let remark = format!("{} layers", layers.len());
+    let remark = counted(layers.len(), "layer");
     let mut shorter = *strip;
     shorter.foot = shorter.foot.min(shorter.top + room);
     let has_all = draw_table(

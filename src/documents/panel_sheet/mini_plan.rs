@@ -39,9 +39,10 @@ pub(super) fn plan_label<'a>(subject: &'a Subject<'_>, arrangement: &Arrangement
             for up in count(stage.height() - height) {
                 let corner = spot(stage.x1 - right, stage.y1 - up);
                 let area = Area::new(corner.x - width, corner.y - height, corner.x, corner.y);
-                // A plan on the panel's face could be taken for an opening: only where there is no other place.
-                let on_panel = if area.meets(&panel) { 2000.0 } else { 0.0 };
-                choices.push(box_choice(area, smaller + right + up + on_panel, form));
+                // A plan on the panel's face could be taken for an opening.
+                if !area.meets(&panel) {
+                    choices.push(box_choice(area, smaller + right + up, form));
+                }
             }
         }
     }

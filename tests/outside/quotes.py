@@ -90,6 +90,20 @@ def check(program, plans):
     return n, wrong
 
 
+def unbounded(program, plan):
+    """A plan whose walls do not close has a quote without a bound above, and the page says so."""
+    with tempfile.TemporaryDirectory() as temporary:
+        out = pathlib.Path(temporary) / "quote"
+        code, words = run(program, [plan], out, [])
+        if code != 0:
+            return 1, [f"exit code {code}: {words[-300:]}"]
+        quote = json.loads((out / "quote.json").read_text())
+        wrong = [] if quote["high"] is None and quote["uncounted"] else [f"high is {quote['high']}, not counted: {quote['uncounted']}"]
+        if "no bound" not in (out / "quote.svg").read_text():
+            wrong.append("the page does not say that there is no bound")
+        return 1, wrong
+
+
 if __name__ == "__main__":
     n, problems = check(sys.argv[1], [(name, [name]) for name in sys.argv[2:]])
     print("\n".join(problems) or f"{n} quotes agree")

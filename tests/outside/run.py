@@ -254,8 +254,10 @@ def main():
     if (SHARED / "corpus" / "drawn").is_dir():
         results.add("recovered plans against their truth", *recovery.check(program, SHARED))
         drawn = [SHARED / "corpus" / "drawn" / f"{name}.dxf" for name in ("p002_hard", "p007_mixed")]
-        real = SHARED / "corpus" / "real" / "barcelona_r12.dxf"
-        results.add("quotes of plans with open questions", *quotes.check(program, [(it.stem, [it]) for it in [*drawn, real]]))
+        real = SHARED / "corpus" / "real"
+        asked = [*drawn, real / "small_house_from_dwg.dxf"]
+        results.add("quotes of plans with open questions", *quotes.check(program, [(it.stem, [it]) for it in asked]))
+        results.add("a quote of walls that do not close", *quotes.unbounded(program, real / "barcelona_r12.dxf"))
         results.add("planted dimension conflicts", *said.dimensions(program, SHARED))
         results.add("a DWG against the DXF of another program", *said.dwg(program, SHARED))
     else:

@@ -374,7 +374,7 @@ pub fn quote(inputs: &[InputFile], options: &QuoteOptions) -> Result<Quoted, Mak
             prices: prices.as_ref().map(Prices::facts),
             assembly: named,
             lines,
-            range: [low.max(Decimal::ZERO), base.max(Decimal::ZERO), high],
+            range: [low.max(Decimal::ZERO), base.abs(), high],
             uncounted,
             assumed,
             questions,

@@ -78,7 +78,7 @@ pub(crate) enum Command {
     Marks {
         /// The package that was sent out.
         dir: PathBuf,
-        /// Marked sheets: SVG from the page or any vector editor, or PDF with annotations.
+        /// Marked sheets: SVG from the page or any vector editor, or PDF with annotations; answers.toml as the page saved it.
         marked: Vec<PathBuf>,
     },
     /// Start a job folder with commented job.toml and plant.toml.

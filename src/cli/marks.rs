@@ -6,6 +6,7 @@ use anyhow::{Context, Result, bail};
 use panelwright::documents::findings_json;
 use panelwright::findings::Severity;
 use panelwright::review::{MarkStatus, Review, read_marks};
+use panelwright::units::counted;
 use std::fs;
 use std::path::{Path, PathBuf};
 
@@ -35,6 +36,13 @@ pub(super) fn run(dir: &Path, marked: &[PathBuf], shared: &Shared) -> Result<u8>
         open(MarkStatus::Answered),
         open(MarkStatus::Closed)
     );
+    let summary = match review.n_answers {
+        0 => summary,
+        n => format!(
+            "{summary}; {} to questions: see review/proposed.toml",
+            counted(n, "new answer")
+        ),
+    };
     let json = findings_json(&read.findings);
     report::report(shared, &read.findings, &json, &summary);
     let has_fault = read

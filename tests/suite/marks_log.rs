@@ -103,18 +103,3 @@ fn a_sheet_with_thousands_of_lines_added_is_refused_and_not_sorted_through() {
     assert_eq!((read.output.n_refused, read.output.n_added), (1, 0));
     assert!(read.findings[0].message.contains("another drawing"));
 }
-
-#[test]
-fn a_file_of_answers_is_told_where_it_goes() {
-    let files = package();
-    let answers = file(
-        "answers.toml",
-        "[[question]]\nnumber = \"1\"\nanswer = \"yes\"\n",
-    );
-    let told = read(&files, &[answers]).findings;
-    let [told] = &told[..] else {
-        panic!("{told:?}");
-    };
-    let place = "answers stand in review/answers.toml of the package";
-    assert!(told.hint.contains(place), "{}", told.hint);
-}

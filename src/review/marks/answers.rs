@@ -1,7 +1,11 @@
 //! `review/answers.toml`: the drafter answers and closes marks; the page's answers to questions are kept beside them.
 
+use super::answer_places::Places;
+use super::answer_proposals::tables;
 use super::model::{Mark, MarkStatus, ReviewLog};
-use crate::findings::Finding;
+use super::plain_words::{LONGEST, plain_words};
+use crate::documents::InputFile;
+use crate::findings::{Finding, base_name};
 use crate::review::codes;
 use crate::rules::RulesError;
 use crate::toml_text::{At, Mistake, Text, read_typed};
@@ -21,7 +25,6 @@ struct AnswersFile {
     answer: Vec<At<AnswerRow>>,
     /// Package id, as the page writes it.
     #[serde(default)]
-    #[expect(dead_code, reason = "the page writes it for whoever reads the file")]
     package: Option<String>,
     /// Its revision, as the page writes it.
     #[serde(default)]
@@ -70,6 +73,98 @@ pub(super) struct Question {
     pub(super) answer: String,
 }
 
+impl Question {
+    fn is_answered(&self) -> bool {
+        !self.answer.trim().is_empty()
+    }
+}
+
+/// Every answer of a file that the page saved.
+///
+/// - `package`: id of the package; a file that names another is refused.
+///
+/// # Errors
+/// Why it is refused, and what to do, parted by `; `.
+pub(super) fn of_page(file: &InputFile, package: &str) -> Result<Vec<Question>, String> {
+    let text = String::from_utf8_lossy(&file.bytes);
+    let text = Text {
+        file: base_name(&file.name),
+        text: text.trim_start_matches('\u{feff}'),
+    };
+    let page = read(text).map_err(|error| {
+        let error = error.to_string();
+        let first = error.lines().next().unwrap_or_default();
+        format!("is not what the page saves as answers.toml: {first}; save it from the page again")
+    })?;
+    if !page.answer.is_empty() {
+        return Err(
+            "answers marks, which the page does not; answers to marks stand in review/answers.toml of the package: put them there, and run this again without them"
+                .to_owned(),
+        );
+    }
+    if let Some(other) = page
+        .package
+        .filter(|it| !package.is_empty() && it != package)
+    {
+        return Err(format!(
+            "answers questions of package {other}, which this is not; give the folder of that package"
+        ));
+    }
+    let answered = page.question.into_iter();
+    let answered: Vec<Question> = answered.filter(Question::is_answered).collect();
+    if answered.is_empty() {
+        return Err(
+            "answers no question; write into the answer boxes of the page, and save answers.toml from it again"
+                .to_owned(),
+        );
+    }
+    Ok(answered)
+}
+
+/// The drafter's file with answers of the page behind it; how many of them are new. What stands in it is not touched.
+///
+/// # Errors
+/// [`RulesError`] when the file that is there cannot be read.
+pub(super) fn with_questions(
+    own: Option<&Vec<u8>>,
+    came: &[Question],
+) -> Result<(String, usize), RulesError> {
+    let mut all = own.map_or_else(String::new, |it| String::from_utf8_lossy(it).into_owned());
+    let known = read(Text {
+        file: FILE,
+        text: &all,
+    })?
+    .question;
+    let mut n_new = 0;
+    for (index, question) in came.iter().enumerate() {
+        if known.contains(question) || came[..index].contains(question) {
+            continue;
+        }
+        n_new += 1;
+        if !all.is_empty() && !all.ends_with('\n') {
+            all.push('\n');
+        }
+        let rows = [
+            ("number", &question.number),
+            ("code", &question.code),
+            ("about", &question.about),
+            ("asked", &question.asked),
+            ("answer", &question.answer),
+        ];
+        all.push_str("\n[[question]]\n");
+        for (key, words) in rows {
+            let words = toml::Value::String(words.clone());
+            all.push_str(&format!("{key} = {words}\n"));
+        }
+    }
+    Ok((all, n_new))
+}
+
+fn read(text: Text<'_>) -> Result<AnswersFile, RulesError> {
+    let schema = schemars::schema_for!(AnswersFile).to_value();
+    Ok(read_typed(text, &schema)?)
+}
+
 /// Puts the answers of a file into a log.
 ///
 /// - An answer to a mark that is not there is a doubt.
@@ -82,8 +177,7 @@ pub(super) fn answer(
     findings: &mut Vec<Finding>,
 ) -> Result<Vec<Question>, RulesError> {
     let text = Text { file: FILE, text };
-    let schema = schemars::schema_for!(AnswersFile).to_value();
-    let file: AnswersFile = read_typed(text, &schema)?;
+    let file = read(text)?;
     let mut mistakes: Vec<Mistake> = Vec::new();
     for row in &file.answer {
         let row = &row.value;
@@ -120,11 +214,13 @@ pub(super) fn answer(
 }
 
 /// `review/proposed.toml`: what open marks and answered questions would change, for the drafter to take over by hand.
-pub(super) fn proposed(log: &ReviewLog, questions: &[Question]) -> String {
+///
+/// - `places`: where the questions of this package stand.
+pub(super) fn proposed(log: &ReviewLog, questions: &[Question], places: &Places) -> String {
     let mut out = String::from(
         "# Proposed by reviewers. Nothing here is in force: take what you accept over into job.toml, and answer the mark in\n# review/answers.toml. Two tables for one opening are two proposals.\n",
     );
-    let line = |words: &str| words.split_whitespace().collect::<Vec<_>>().join(" ");
+    let line = |words: &str| plain_words(words, LONGEST).0;
     let open = |mark: &&Mark| mark.status != MarkStatus::Closed;
     for mark in log.marks.iter().filter(open) {
         if let Some(proposal) = &mark.proposal {
@@ -138,14 +234,15 @@ pub(super) fn proposed(log: &ReviewLog, questions: &[Question]) -> String {
             ));
         }
     }
-    for question in questions.iter().filter(|it| !it.answer.trim().is_empty()) {
+    for question in questions.iter().filter(|it| it.is_answered()) {
         out.push_str(&format!(
-            "\n# Question {} ({} {}): {}\n#   answer: {}\n",
+            "\n# Question {} ({} {}): {}\n#   answer: {}\n{}",
             line(&question.number),
             line(&question.code),
             line(&question.about),
             line(&question.asked),
-            line(&question.answer)
+            line(&question.answer),
+            tables(places, question)
         ));
     }
     out

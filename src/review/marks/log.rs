@@ -1,5 +1,6 @@
 //! The review log: what came back is added once, answers are put in, and every file of `review/` is made.
 
+use super::answer_places::Places;
 use super::answers::{self, Question};
 use super::crossing::measured;
 use super::drafts::{Draft, covered, drafts, words_of};
@@ -42,6 +43,8 @@ pub struct Review {
     pub files: BTreeMap<String, Vec<u8>>,
     /// How many marks are new.
     pub n_added: usize,
+    /// How many answers to questions are new.
+    pub n_answers: usize,
     /// How many of the files were refused.
     pub n_refused: usize,
 }
@@ -63,7 +66,8 @@ pub enum MarksError {
 /// Reads marked sheets into the log of a package.
 ///
 /// - `files`: the package's, its `review/` included.
-/// - `marked`: SVG files of sheets, or PDF files of `sheets.pdf`, in the order of the log; none puts in answers alone.
+/// - `marked`: SVG files of sheets, PDF files of `sheets.pdf`, in the order of the log, or the `answers.toml` that the page saved;
+///   none puts in answers alone.
 /// - A file that is refused is a fault; the others are read.
 ///
 /// # Errors
@@ -84,21 +88,25 @@ pub fn read_marks(
         package_files: files,
         review: &mut review,
         findings: &mut findings,
+        questions: Vec::new(),
     };
     for file in marked {
         desk.read(file);
     }
-    let mut questions: Vec<Question> = Vec::new();
-    if let Some(bytes) = files.get(answers::FILE) {
-        let text = String::from_utf8_lossy(bytes);
-        questions = answers::answer(&mut review.log, &text, &mut findings)?;
+    let came = desk.questions;
+    let (text, n_answers) = answers::with_questions(files.get(answers::FILE), &came)?;
+    let questions = answers::answer(&mut review.log, &text, &mut findings)?;
+    if n_answers > 0 {
+        review.n_answers = n_answers;
+        let bytes = text.into_bytes();
+        review.files.insert(answers::FILE.to_owned(), bytes);
     }
     review
         .files
         .insert(LOG.to_owned(), pretty(&review.log).into_bytes());
     review.files.insert(
         "review/proposed.toml".to_owned(),
-        answers::proposed(&review.log, &questions).into_bytes(),
+        answers::proposed(&review.log, &questions, &Places::of(files)).into_bytes(),
     );
     let made = log_sheets(&review.log, &issued, |path| {
         let new = review.files.get(path).or_else(|| files.get(path));
@@ -132,6 +140,8 @@ struct Desk<'a> {
     package_files: &'a BTreeMap<String, Vec<u8>>,
     review: &'a mut Review,
     findings: &'a mut Vec<Finding>,
+    /// Answers of the page that came back as files.
+    questions: Vec<Question>,
 }
 
 impl Desk<'_> {
@@ -140,10 +150,11 @@ impl Desk<'_> {
             return self.read_pdf(file);
         }
         if file.name.to_ascii_lowercase().ends_with(".toml") {
-            return self.refuse(
-                file,
-                "is no marked sheet; answers stand in review/answers.toml of the package: put them there, and run this again without them",
-            );
+            match answers::of_page(file, &self.issued.package) {
+                Ok(came) => self.questions.extend(came),
+                Err(why) => self.refuse(file, &why),
+            }
+            return;
         }
         match as_text(&file.bytes) {
             Ok(text) => self.read_svg(file, &text),

@@ -5,6 +5,8 @@
 //!   marked PDF ─► pdf: annotations, page by page ──────────────────────────────────┤
 //!                                   panel, opening, dimension ◄── touching ◄───────┘
 //!   review/log.json, log.svg, M1.svg …, proposed.toml ◄── log ◄── proposals ◄──┘   answers.toml ─► log
+//!   the page's answers.toml ─► answer_words: what is said ─► answer_proposals ─► proposed.toml
+//!                            answer_places: of what ────────┘
 //! ```
 //!
 //! *Promises.* Nothing of a file is run, fetched or followed. The same file twice adds nothing. What can be laid over no sheet is
@@ -12,6 +14,9 @@
 //!
 //! *Does not do.* Accepting anything: a proposal is a text for the drafter.
 
+mod answer_places;
+mod answer_proposals;
+mod answer_words;
 mod answers;
 mod apart;
 mod carry;

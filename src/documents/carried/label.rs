@@ -448,7 +448,7 @@ mod tests {
         check("Move the joint", "Move the joint");
         check(
             "Is this the right window? It stands 6 in too far to the left",
-            "Is this the right window? It stands 6…",
+            "Is this the right window? It stands 6 in…",
         );
         check(
             "Donaudampfschifffahrtsgesellschaftskapitaen asks",

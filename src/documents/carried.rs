@@ -2,22 +2,27 @@
 //!
 //! ```text
 //!   old sheet: panel's box ── the mark beside it        new sheet: panel's box ── the mark, as far beside it
-//!                                                                               └── M1 OPEN, in a box
+//!                                                                               └── M1 OPEN, in a box (label.rs)
 //! ```
 
+mod label;
+
 use super::paper::page::extent;
-use super::paper::style::{Fill, Ink, Pen, SMALL_SHEET};
+use super::paper::style::{Fill, Ink, Pen};
 use super::paper::table::{Column, Table};
 use super::paper::{
     Anchor, Area, Canvas, Form, Group, Item, Lettered, Shape, Sheet, Spot, Text, spot,
 };
 use super::table_sheet::TableSheets;
 use super::{CarriedMark, FiledSheet, IssueFacts, TitleFacts};
+use std::collections::BTreeMap;
 
 /// Id of the layer with the marks of the issue before.
 pub(super) const LAYER: &str = "carried-marks";
-/// Room between a mark and its tag, and steps farther out when that is taken, mm.
-const BESIDE: [f64; 5] = [1.5, 5.0, 10.0, 16.0, 24.0];
+/// Number of the sheet that lists all marks.
+const REVIEW_SHEET: &str = "Z-092";
+/// Fact of a mark's group: how far the mark moved on paper, mm.
+const MOVED_BY: &str = "moved-by";
 
 /// True when a sheet, as bytes, shows marks of an earlier issue.
 pub(super) fn shows_marks(svg: &[u8]) -> bool {
@@ -32,21 +37,36 @@ pub(super) fn is_marked(sheet: &Sheet) -> bool {
 
 /// Draws every mark that is not closed on the sheet that now shows what it is about.
 pub(super) fn draw_carried(set: &mut [FiledSheet], issue: &IssueFacts) {
+    let mut by_sheet: BTreeMap<usize, Vec<(&CarriedMark, Spot)>> = BTreeMap::new();
     for mark in issue.marks.iter().filter(|mark| mark.is_drawn) {
         if let Some((index, shift)) = place(set, mark) {
-            let sheet = &mut set[index].sheet;
-            let group = drawn(sheet, mark, shift);
-            match sheet.layers.iter_mut().find(|layer| layer.id == LAYER) {
-                Some(layer) => layer.items.push(Item::Group(group)),
-                None => sheet.layers.push(Group {
-                    id: LAYER.to_owned(),
-                    title: "Marks of the issue before".to_owned(),
-                    items: vec![Item::Group(group)],
-                    ..Group::default()
-                }),
-            }
+            by_sheet.entry(index).or_default().push((mark, shift));
         }
     }
+    for (index, marks) in by_sheet {
+        let sheet = &mut set[index].sheet;
+        let items = label::draw(sheet, &marks);
+        sheet.layers.push(Group {
+            id: LAYER.to_owned(),
+            title: "Marks of the issue before".to_owned(),
+            items,
+            ..Group::default()
+        });
+    }
+}
+
+/// How far a mark moved on the way to a sheet, mm on paper; `None` where the sheet does not show it.
+#[must_use]
+pub fn carried_by(sheet: &Sheet, id: &str) -> Option<Spot> {
+    let wanted = format!("carried-{id}");
+    let layer = sheet.layers.iter().find(|layer| layer.id == LAYER)?;
+    let group = layer.items.iter().find_map(|item| match item {
+        Item::Group(group) if group.id == wanted => Some(group),
+        Item::Group(_) | Item::Shape(_) | Item::Text(_) => None,
+    })?;
+    let (_, by) = group.data.iter().find(|it| it.0 == MOVED_BY)?;
+    let (x, y) = by.split_once(' ')?;
+    Some(spot(x.parse().ok()?, y.parse().ok()?))
 }
 
 /// The sheet a mark is drawn on, and how far it moves on paper; `None` when what it is about is gone.
@@ -148,77 +168,6 @@ fn shown(sheet: &Sheet, fact: &str, name: &str) -> Option<Area> {
     found.into_iter().max_by(|a, b| size(a).total_cmp(&size(b)))
 }
 
-/// A mark at its new place, with its tag.
-fn drawn(sheet: &Sheet, mark: &CarriedMark, shift: Spot) -> Group {
-    let mut canvas = Canvas::new();
-    for item in &mark.items {
-        canvas.put(moved(item, shift));
-    }
-    let mut strokes = canvas.into_group("", "");
-    let area = extent(&strokes).unwrap_or_else(|| {
-        let at = spot(mark.at.x + shift.x, mark.at.y + shift.y);
-        Area::of(at, at)
-    });
-    let words = format!("{} {}", mark.id, mark.status.to_uppercase());
-    let mut tag = Canvas::new();
-    let lettered = Lettered::cap(SMALL_SHEET.note).bold().ink(Ink::Accent);
-    let (width, height) = (lettered.width(&words) + 2.0, SMALL_SHEET.note + 2.0);
-    let place = free_place(sheet, &area, width, height);
-    tag.shape(
-        Form::Area(place),
-        Pen::Edge.full().with(Ink::Accent),
-        Fill::White,
-    );
-    tag.text_centred(place.middle(), words, lettered.middle());
-    strokes.id = format!("carried-{}", mark.id);
-    strokes.title = format!("{} {}: {}", mark.id, mark.status, mark.question);
-    strokes
-        .items
-        .push(Item::Group(tag.into_group(&format!("tag-{}", mark.id), "")));
-    strokes
-}
-
-/// A place beside a mark where the tag stands on no text, as far as there is one.
-fn free_place(sheet: &Sheet, area: &Area, width: f64, height: f64) -> Area {
-    let mut taken = Vec::new();
-    for layer in &sheet.layers {
-        texts(layer, &mut taken);
-    }
-    let paper = Area::new(0.0, 0.0, sheet.width, sheet.height).grown(-12.0);
-    let middle = area.middle();
-    let mut first = None;
-    for by in BESIDE {
-        let corners = [
-            (area.x1 + by, area.y0 - by - height),
-            (area.x0 - by - width, area.y0 - by - height),
-            (area.x1 + by, area.y1 + by),
-            (area.x0 - by - width, area.y1 + by),
-            (middle.x - width / 2.0, area.y0 - by - height),
-            (middle.x - width / 2.0, area.y1 + by),
-            (area.x1 + by, middle.y - height / 2.0),
-            (area.x0 - by - width, middle.y - height / 2.0),
-        ];
-        for (x, y) in corners {
-            let place = Area::new(x, y, x + width, y + height);
-            if paper.holds(&place) && !taken.iter().any(|it| it.meets(&place.grown(0.5))) {
-                return place;
-            }
-            first = first.or(paper.holds(&place).then_some(place));
-        }
-    }
-    first.unwrap_or_else(|| Area::new(paper.x0, paper.y0, paper.x0 + width, paper.y0 + height))
-}
-
-fn texts(group: &Group, taken: &mut Vec<Area>) {
-    for item in &group.items {
-        match item {
-            Item::Group(inner) => texts(inner, taken),
-            Item::Text(text) => taken.push(text.area()),
-            Item::Shape(_) => {}
-        }
-    }
-}
-
 fn moved(item: &Item, by: Spot) -> Item {
     let put = |p: &Spot| spot(p.x + by.x, p.y + by.y);
     let all = |points: &[Spot]| points.iter().map(put).collect();
@@ -254,6 +203,15 @@ pub fn mark_line(points: Vec<Spot>, is_closed: bool) -> Item {
         stroke: Some(Pen::Heavy.full().with(Ink::Accent)),
         fill: Fill::None,
     })
+}
+
+/// What a mark's box and the review sheet call its state.
+fn state(mark: &CarriedMark) -> String {
+    if mark.is_taken_over && mark.status == "open" {
+        "TAKEN OVER".to_owned()
+    } else {
+        mark.status.to_uppercase()
+    }
 }
 
 /// The words of a mark.
@@ -310,7 +268,7 @@ pub(super) fn review_sheets(
         };
         vec![
             mark.id.clone(),
-            mark.status.to_uppercase(),
+            state(mark),
             sheet,
             mark.panel.clone(),
             by.join(", "),
@@ -335,13 +293,14 @@ pub(super) fn review_sheets(
         has_heads: true,
     };
     TableSheets {
-        number: "Z-092",
+        number: REVIEW_SHEET,
         name: "review",
         title: "REVIEW",
         subtitle: &format!("marks on {}", issue.issue_before()),
         description: "Every mark that came back for the issue before, with its answer.",
         notes: &[
             "An OPEN mark has no answer that its reviewer agreed to: it stands again on the sheet named, in a heavy line with its number in a box.",
+            "TAKEN OVER: an open mark of which the job says by now what it asked for. Its box stays on the sheet until it is closed; nothing is struck.",
             "ANSWERED: the drafter answered; the reviewer has not closed it. CLOSED: done with, and listed here for the last time.",
             "GONE: the panel or the sheet that was marked is no more; the question may still hold.",
             "A stamp holds for the issue it was put on alone: it is listed here and stands on no new sheet.",

@@ -47,7 +47,7 @@ mod table_sheet;
 mod trace;
 mod workbook;
 
-pub use carried::{mark_line, mark_words};
+pub use carried::{carried_by, mark_line, mark_words};
 pub use digest::sha256_hex;
 pub use elevation::{ElevationInput, elevation_sheets};
 pub use explain::{ExplainError, explain};

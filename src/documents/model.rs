@@ -114,6 +114,8 @@ pub struct CarriedMark {
     pub status: String,
     /// True when it stands again on the new sheets.
     pub is_drawn: bool,
+    /// True when the job says by now what it proposed, and it is not closed.
+    pub is_taken_over: bool,
     /// Name of the sheet it was made on.
     pub sheet: String,
     /// Panel it is about.

@@ -64,6 +64,7 @@ mod left_long;
 /// Marked sheets come back: from the page, from editors, stripped, hostile, in PDF; and go on to the next issue.
 mod marks;
 mod marks_answers;
+mod marks_boxes;
 /// What general editors do to a sheet without a reviewer's doing, and what a line through no text says.
 mod marks_editors;
 /// Marked files that were made to do harm cost nothing and get nothing in.

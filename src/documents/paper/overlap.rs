@@ -78,6 +78,32 @@ pub(in crate::documents) fn text_areas(group: &Group) -> Vec<Area> {
     flat.texts.iter().map(|text| text.area).collect()
 }
 
+/// What stands on paper, for a search of free places.
+#[derive(Debug, Default)]
+pub(in crate::documents) struct Standings {
+    /// Boxes round texts.
+    pub(in crate::documents) texts: Vec<Area>,
+    /// Pieces of lines, and edges of what is filled other than white.
+    pub(in crate::documents) lines: Vec<[Spot; 2]>,
+}
+
+/// Texts, lines and edges of fills in a group.
+pub(in crate::documents) fn standings(group: &Group) -> Standings {
+    let mut flat = Flat::default();
+    flat.add(group);
+    let fills = flat.fills.iter().filter(|it| it.fill != Fill::White);
+    let edges = fills.flat_map(|it| {
+        let next = it.ring.iter().cycle().skip(1);
+        it.ring.iter().zip(next).map(|(a, b)| [*a, *b])
+    });
+    Standings {
+        texts: flat.texts.iter().map(|text| text.area).collect(),
+        lines: (flat.lines.iter().map(|it| [it.from, it.to]))
+            .chain(edges)
+            .collect(),
+    }
+}
+
 /// From where to where a straight line runs within an area, along it from `from`; `None`: it passes by.
 fn within(area: &Area, from: Spot, along: Spot) -> Option<(f64, f64)> {
     let axes = [

@@ -9,9 +9,8 @@ use super::reader::read_svg;
 use super::sheets::{IssuedSheet, Sheets};
 use super::taken_over::{HINT, is_taken_over};
 use crate::documents::paper::fonts::cap_ratio;
-use crate::documents::paper::page::extent;
-use crate::documents::paper::{Area, Group, Item, Spot, spot};
-use crate::documents::{CarriedMark, FiledSheet, mark_line, mark_words, pretty};
+use crate::documents::paper::{Area, Item, Spot, spot};
+use crate::documents::{CarriedMark, FiledSheet, carried_by, mark_line, mark_words, pretty};
 use crate::findings::{Finding, Place};
 use crate::plan::Plan;
 use crate::review::codes;
@@ -60,6 +59,7 @@ pub fn carried_marks(
             .is_some_and(|it| is_taken_over(it, job))
         {
             carried.question = format!("{} [{HINT}]", carried.question);
+            carried.is_taken_over = mark.goes_on();
         }
     }
     Ok((log, marks))
@@ -169,6 +169,7 @@ fn carried(mark: &Mark, sheet: Option<&IssuedSheet>, items: &[Drawn]) -> Carried
         kind: mark.kind.name().to_owned(),
         status: mark.status.name().to_owned(),
         is_drawn: mark.goes_on() && mark.sheet.is_some(),
+        is_taken_over: false,
         sheet: given(&mark.sheet),
         panel: given(&mark.panel),
         opening: given(&mark.opening),
@@ -231,18 +232,20 @@ pub fn next_review(
         let items = drawn(earlier, mark);
         let place = set
             .iter()
-            .find_map(|it| Some((it.sheet.name.as_str(), shown(it, &mark.id)?)));
+            .find_map(|it| Some((it.sheet.name.as_str(), carried_by(&it.sheet, &mark.id)?)));
         let mut next = Mark {
             package: id.to_owned(),
             carried_from: Some(format!("{} of {old_id}", mark.id)),
             ..mark.clone()
         };
         let (items, sheet) = match (place, mark.area) {
-            (Some((name, now)), Some(was)) => {
-                let shift = spot(now.x0 - was[0], now.y0 - was[1]);
+            (Some((name, shift)), Some(was)) => {
+                let [x0, y0, x1, y1] = was;
                 let put = |p: Spot| [p.x + shift.x, p.y + shift.y];
                 next.sheet = Some(name.to_owned());
-                next.area = Some([now.x0, now.y0, now.x1, now.y1]);
+                let round = |mm: f64| (mm * 1000.0).round() / 1000.0;
+                let now = [x0 + shift.x, y0 + shift.y, x1 + shift.x, y1 + shift.y];
+                next.area = Some(now.map(round));
                 next.at = mark.at.map(|[x, y]| put(spot(x, y)));
                 let items = items.into_iter().map(|it| it.placed(1.0, shift)).collect();
                 (items, sheets.get(name))
@@ -265,22 +268,4 @@ pub fn next_review(
         made.insert(LOG.to_owned(), pretty(&log).into_bytes());
     }
     made
-}
-
-/// What a sheet shows of a carried mark, its tag aside.
-fn shown(it: &FiledSheet, id: &str) -> Option<Area> {
-    let wanted = format!("carried-{id}");
-    let layers = it.sheet.layers.iter().flat_map(|layer| &layer.items);
-    let group = layers.into_iter().find_map(|item| match item {
-        Item::Group(group) if group.id == wanted => Some(group),
-        Item::Group(_) | Item::Shape(_) | Item::Text(_) => None,
-    })?;
-    let strokes = group
-        .items
-        .iter()
-        .filter(|it| !matches!(it, Item::Group(_)));
-    extent(&Group {
-        items: strokes.cloned().collect(),
-        ..Group::default()
-    })
 }

@@ -3,8 +3,9 @@
 //! Ids go on from issue to issue where walls and openings are found again, but not those of sketches or of openings that a
 //! correction adds: a size, a header or a joint would then be given to another opening without a word.
 
-use super::IssuedError;
 use super::codes;
+use super::newly::is_new;
+use super::{Issued, IssuedError};
 use crate::drawing::Drawing;
 use crate::findings::{Finding, Place};
 use crate::plan::{
@@ -39,8 +40,15 @@ pub fn renamed_entries(
     let drawn = (&as_drawn(plan), drawings);
     let elsewhere = corrections_elsewhere(&earlier.before_corrections, drawn, corrections);
     let of_corrections = corrections.iter().zip(elsewhere);
-    let of_corrections =
-        of_corrections.filter_map(|(correction, it)| Some(held_elsewhere(correction, &it?)));
+    let before = Issued::inputs_said(files)?;
+    let of_corrections = of_corrections.filter_map(|(correction, it)| {
+        let it = it?;
+        Some(if is_new(&correction.anchor, &before) {
+            written_for_this(correction, &it)
+        } else {
+            held_elsewhere(correction, &it)
+        })
+    });
     Ok(of_entries.chain(of_corrections).chain(either).collect())
 }
 
@@ -331,6 +339,23 @@ fn doubt(entry: &Entry, meaning: &OtherMeaning, file: &str) -> Finding {
             words(was)
         ),
         todo,
+    )
+}
+
+/// A correction that the issue before had not, and that would be about something on its plan too.
+fn written_for_this(correction: &PlanCorrection, it: &Elsewhere) -> Finding {
+    let is = it
+        .is
+        .as_ref()
+        .map_or_else(|| "nothing of the earlier one".to_owned(), words);
+    Finding::note(
+        codes::ENTRY_OF_ANOTHER_THING,
+        Place::line(&correction.file, correction.line),
+        format!(
+            "[[correction]] was not in the job of the issue before and is taken as written for this plan, about {is}; on the earlier plan its place was that of {}",
+            words(&it.was)
+        ),
+        "nothing, if it was read from this drawing; else write it anew from this trace.svg",
     )
 }
 

@@ -315,12 +315,17 @@ fn of_a_building_that_is_the_same_from_both_ends_its_own_place_tells_and_elsewhe
     assert_eq!(told.map(|it| it.wall), ["X1", "X3"]);
     // A wall within tells, and nothing is asked.
     let mut uneven = old.clone();
-    uneven.walls[0].end.x -= 40.0;
+    let mut across = old.walls[1].clone();
+    (across.id, across.is_exterior) = ("I5".to_owned(), false);
+    (across.start.x, across.end.x) = (80.0, 80.0);
+    uneven.walls.push(across);
+    let mut other_order = uneven.clone();
+    other_order.walls.reverse();
     let uneven = EarlierPlan {
         storeys: vec![uneven],
     };
     let plan = Plan {
-        storeys: uneven.storeys.clone(),
+        storeys: vec![other_order],
         ..Plan::default()
     };
     assert_eq!(entries_either_way(&uneven, &plan, &ids), [None]);

@@ -334,7 +334,7 @@ impl Issued {
         let bytes = files.get(FILE).ok_or(IssuedError::Missing(FILE))?;
         let manifest: ManifestFile = parse(FILE, bytes)?;
         let inputs = manifest.inputs.into_iter();
-        Ok(inputs.map(|input| (input.said)).collect())
+        Ok(inputs.map(|input| input.said).collect())
     }
 
     /// Reads what a package's `panels.json` says, before or after it is written.

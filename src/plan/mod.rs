@@ -112,8 +112,8 @@ mod wells;
 
 pub use carry::{
     EarlierPlan, EarlierPlanError, Elsewhere, IssuedNames, OtherMeaning, PlanChange, Whereabouts,
-    Whither, anchors_now, as_drawn, corrections_elsewhere, other_meanings, plan_changes,
-    read_earlier_plan, read_issued_names, read_issued_plan, read_written_on,
+    Whither, anchors_now, as_drawn, corrections_elsewhere, entries_either_way, other_meanings,
+    plan_changes, read_earlier_plan, read_issued_names, read_issued_plan, read_written_on,
 };
 pub use corrections::{
     CorrectionAnchor, CorrectionIntent, DrawnLine, PlanCorrection, PlanCorrections, SingleLines,

@@ -43,7 +43,7 @@ pub struct Storey {
     pub grid: Vec<GridLine>,
     /// What hangs on walls as drawn, in the order of the walls.
     pub fitments: Vec<Fitment>,
-    /// Dimensions that say something else than is drawn.
+    /// Dimensions that say something else than is drawn, and those that the job trusts.
     pub dimensions: Vec<StatedDimension>,
 }
 

@@ -13,7 +13,7 @@ use super::carry::{Names, renumbered};
 use super::curtains::{end_at_corners, glaze};
 use super::curves::mark_curves;
 use super::decks::leave_decks;
-use super::dimensions::{dimension_findings, keep_at_odds, trust};
+use super::dimensions::{dimension_findings, keep_at_odds, keep_trusted, trust, trusted_handles};
 use super::double_walls::{ask_about_backs, part_double_walls};
 use super::ends::add_end_openings;
 use super::faces::rings as rings_of;
@@ -98,7 +98,9 @@ fn recover_corrected(drawings: &[Drawing], corrections: &PlanCorrections) -> Out
         &mut corrected.output,
         &mut corrected.findings,
     );
+    let trusted = trusted_handles(drawings, corrections, &plain.output);
     corrected.output.before_corrections = plain.output.storeys;
+    keep_trusted(drawings, &trusted, &mut corrected.output.before_corrections);
     corrected.findings.append(&mut orphans);
     corrected
 }

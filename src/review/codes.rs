@@ -48,5 +48,7 @@ pub const LETTERS_OUTLINED: Code = Code::new("REV-21");
 pub const INKS_LOST: Code = Code::new("REV-23");
 /// Shapes of a marked sheet came back as parts of other outlines.
 pub const SHAPES_COMBINED: Code = Code::new("REV-24");
+/// An entry of the job would go elsewhere by another way of laying the earlier plan that fits nearly as well.
+pub const ENTRY_EITHER_WAY: Code = Code::new("REV-25");
 /// Files of the issue before are not as they were issued.
 pub const ALTERED_SINCE: Code = Code::new("REV-22");

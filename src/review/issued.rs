@@ -323,6 +323,20 @@ impl Issued {
         Ok(issued.has_job(text))
     }
 
+    /// What each input of a package said key by key, where it tells.
+    ///
+    /// # Errors
+    /// [`IssuedError`] when its manifest is missing or cannot be read.
+    pub(super) fn inputs_said(
+        files: &BTreeMap<String, Vec<u8>>,
+    ) -> Result<Vec<BTreeMap<String, String>>, IssuedError> {
+        const FILE: &str = "manifest.json";
+        let bytes = files.get(FILE).ok_or(IssuedError::Missing(FILE))?;
+        let manifest: ManifestFile = parse(FILE, bytes)?;
+        let inputs = manifest.inputs.into_iter();
+        Ok(inputs.map(|input| input.said).collect())
+    }
+
     /// Reads what a package's `panels.json` says, before or after it is written.
     ///
     /// # Errors

@@ -3,14 +3,15 @@
 //! Ids go on from issue to issue where walls and openings are found again, but not those of sketches or of openings that a
 //! correction adds: a size, a header or a joint would then be given to another opening without a word.
 
-use super::IssuedError;
 use super::codes;
+use super::newly::is_new;
+use super::{Issued, IssuedError};
 use crate::drawing::Drawing;
 use crate::findings::{Finding, Place};
 use crate::plan::{
     CorrectionAnchor, EarlierPlan, Elsewhere, IssuedNames, OtherMeaning, Plan, PlanCorrection,
-    Whereabouts, Whither, anchors_now, as_drawn, corrections_elsewhere, other_meanings,
-    read_issued_plan, read_written_on,
+    Whereabouts, Whither, anchors_now, as_drawn, corrections_elsewhere, entries_either_way,
+    other_meanings, read_issued_plan, read_written_on,
 };
 use crate::rules::{Job, OpeningMatch};
 use crate::units::{FeetInches, Length};
@@ -31,6 +32,7 @@ pub fn renamed_entries(
     let entries = entries(job);
     let anchors: Vec<CorrectionAnchor> = entries.iter().map(|it| it.anchor.clone()).collect();
     let meanings = other_meanings(&earlier.as_issued, plan, &anchors);
+    let either = either_way(&earlier.as_issued, plan, (&entries, &job.file));
     let of_entries = entries.iter().zip(meanings);
     let of_entries =
         of_entries.filter_map(|(entry, meaning)| Some(doubt(entry, &meaning?, &job.file)));
@@ -38,9 +40,46 @@ pub fn renamed_entries(
     let drawn = (&as_drawn(plan), drawings);
     let elsewhere = corrections_elsewhere(&earlier.before_corrections, drawn, corrections);
     let of_corrections = corrections.iter().zip(elsewhere);
-    let of_corrections =
-        of_corrections.filter_map(|(correction, it)| Some(held_elsewhere(correction, &it?)));
-    Ok(of_entries.chain(of_corrections).collect())
+    let before = Issued::inputs_said(files)?;
+    let of_corrections = of_corrections.filter_map(|(correction, it)| {
+        let it = it?;
+        Some(if is_new(&correction.anchor, &before) {
+            written_for_this(correction, &it)
+        } else {
+            held_elsewhere(correction, &it)
+        })
+    });
+    Ok(of_entries.chain(of_corrections).chain(either).collect())
+}
+
+/// A doubt for every entry that would be about something else by another way of laying the earlier plan that fits nearly as well.
+fn either_way(
+    earlier: &EarlierPlan,
+    plan: &Plan,
+    (entries, file): (&[Entry], &str),
+) -> Vec<Finding> {
+    let anchors: Vec<CorrectionAnchor> = entries.iter().map(|it| it.anchor.clone()).collect();
+    let both = entries
+        .iter()
+        .zip(entries_either_way(earlier, plan, &anchors));
+    both.filter_map(|(entry, ways)| {
+        let [is, other] = ways?;
+        let mut place = Place::line(file, entry.line).with_at(is.middle[0], is.middle[1]);
+        place.between = Some([is.middle, other.middle]);
+        Some(Finding::doubt(
+            codes::ENTRY_EITHER_WAY,
+            place,
+            format!(
+                "the earlier plan lies on this one in two ways that fit nearly alike: by the one taken {} {} is about {}, by the other about {}",
+                entry.table,
+                entry.name(),
+                words(&is),
+                words(&other)
+            ),
+            "look at both places on trace.svg; if the other one is meant, name it here; then name the plan.json of this drawing as corrected_plan",
+        ))
+    })
+    .collect()
 }
 
 /// The plan on which the job of an issue was written, as far as the issue knows.
@@ -74,7 +113,7 @@ pub fn carry_entries(earlier: &EarlierPlan, plan: &Plan, job: &mut Job) -> Vec<F
     let entries = entries(job);
     let anchors: Vec<CorrectionAnchor> = entries.iter().map(|it| it.anchor.clone()).collect();
     let whither = anchors_now(earlier, plan, &anchors);
-    let mut findings = Vec::new();
+    let mut findings = either_way(earlier, plan, (&entries, &job.file));
     let mut moved = Vec::new();
     for (entry, now) in entries.iter().zip(&whither) {
         match now {
@@ -206,10 +245,7 @@ fn next_id(id: &mut String, next: &mut impl FnMut(&mut CorrectionAnchor) -> bool
 }
 
 fn lost(entry: &Entry, was: &Whereabouts, file: &str) -> Finding {
-    let name = match &entry.anchor {
-        CorrectionAnchor::Id(id) => id.as_str(),
-        CorrectionAnchor::Point { .. } | CorrectionAnchor::Dimension(_) => "at its point",
-    };
+    let name = entry.name();
     let at = was.middle;
     Finding::doubt(
         codes::ENTRY_WITHOUT_PLACE,
@@ -228,6 +264,16 @@ struct Entry {
     table: &'static str,
     anchor: CorrectionAnchor,
     line: usize,
+}
+
+impl Entry {
+    /// What it calls its wall or opening.
+    fn name(&self) -> &str {
+        match &self.anchor {
+            CorrectionAnchor::Id(id) => id,
+            CorrectionAnchor::Point { .. } | CorrectionAnchor::Dimension(_) => "at its point",
+        }
+    }
 }
 
 fn entries(job: &Job) -> Vec<Entry> {
@@ -293,6 +339,23 @@ fn doubt(entry: &Entry, meaning: &OtherMeaning, file: &str) -> Finding {
             words(was)
         ),
         todo,
+    )
+}
+
+/// A correction that the issue before had not, and that would be about something on its plan too.
+fn written_for_this(correction: &PlanCorrection, it: &Elsewhere) -> Finding {
+    let is = it
+        .is
+        .as_ref()
+        .map_or_else(|| "nothing of the earlier one".to_owned(), words);
+    Finding::note(
+        codes::ENTRY_OF_ANOTHER_THING,
+        Place::line(&correction.file, correction.line),
+        format!(
+            "[[correction]] was not in the job of the issue before and is taken as written for this plan, about {is}; on the earlier plan its place was that of {}",
+            words(&it.was)
+        ),
+        "nothing, if it was read from this drawing; else write it anew from this trace.svg",
     )
 }
 

@@ -26,6 +26,7 @@ mod lineage;
 mod marks;
 mod meanings;
 mod neighbours;
+mod newly;
 mod order;
 mod overlay;
 mod parts;

@@ -3,6 +3,7 @@
 use crate::draft::{House, Lie, Sheet, Side};
 use crate::revisions::{Files, told};
 use panelwright::documents::PdfFiles;
+use panelwright::findings::Severity;
 use panelwright::package::{InputFile, Made, MakeOptions, make};
 use serde_json::Value;
 
@@ -143,6 +144,27 @@ fn of_a_job_that_was_edited_since_what_would_hold_elsewhere_is_told() {
         "{}",
         doubts[1]
     );
+    // What was not in the job of the issue before was written for this drawing: only a note says so.
+    let (x, y) = moved.at(357.0, 75.0);
+    let new = format!("[[correction]]\nat = [{x}, {y}]\nis = 'door'\nwidth = 32\n");
+    let bare = issue(Lie::STRAIGHT, "", None, &[]);
+    let second = issue(moved, &new, Some(&bare.documents.files), &[]);
+    assert_eq!(
+        opening_at(&second, moved, 356.75, 75.0),
+        Some(("door".to_owned(), 32.0))
+    );
+    let found = second.findings.iter();
+    let doubts =
+        found.filter(|it| it.code.to_string() == "REV-16" && it.severity != Severity::Note);
+    assert_eq!(doubts.count(), 0);
+    // The same point, edited in what it says only, may be of either drawing.
+    let first = issue(Lie::STRAIGHT, CORRECTIONS, None, &[]);
+    let other = CORRECTIONS.replace("width = 32", "width = 34");
+    let second = issue(moved, &other, Some(&first.documents.files), &[]);
+    let found = second.findings.iter();
+    let doubts =
+        found.filter(|it| it.code.to_string() == "REV-16" && it.severity == Severity::Doubt);
+    assert_eq!(doubts.count(), 2);
 }
 
 #[test]
@@ -169,6 +191,15 @@ fn a_trusted_dimension_is_that_which_measures_what_it_did_whatever_its_handle() 
         opening_at(&second, moved, 58.0, 3.25).is_some(),
         "the door stays"
     );
+    // One that said what is drawn is known as well.
+    let agreed = issue(Lie::STRAIGHT, trusted, None, &["18'-4\""]);
+    let before_it = Some(&agreed.documents.files);
+    let found = issue(moved, trusted, before_it, &["2'-11\"", "18'-4\""]);
+    assert_eq!(told(&found, "PLAN-08"), [""; 0]);
+    assert!(opening_at(&found, moved, 58.0, 3.25).is_some());
+    let changed = issue(moved, trusted, before_it, &["2'-11\"", "18'-2\""]);
+    let orphan = told(&changed, "PLAN-08");
+    assert!(orphan[0].contains("and was 220\""), "{orphan:?}");
     // Where nothing measures that any more, nothing else is trusted.
     let third = issue(moved, trusted, before, &["2'-11\""]);
     assert!(opening_at(&third, moved, 244.0, 3.25).is_some());

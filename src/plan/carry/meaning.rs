@@ -174,7 +174,7 @@ fn of_id(
 }
 
 /// What an id meant on an earlier storey, and the id of that now.
-fn meant(id: &str, it: &Carried<'_>) -> Option<(Whereabouts, Option<String>)> {
+pub(super) fn meant(id: &str, it: &Carried<'_>) -> Option<(Whereabouts, Option<String>)> {
     let Matches {
         walls, openings, ..
     } = &it.matches;
@@ -202,7 +202,7 @@ fn of_point(at: Coord<f64>, it: &Carried<'_>) -> Option<OtherMeaning> {
     })
 }
 
-fn found(id: &str, storey: &Storey) -> Option<Whereabouts> {
+pub(super) fn found(id: &str, storey: &Storey) -> Option<Whereabouts> {
     let opening = storey.openings.iter().find(|it| it.id == id);
     let wall = || storey.walls.iter().find(|it| it.id == id).map(of_wall);
     opening.map(of_opening).or_else(wall)

@@ -7,13 +7,15 @@
 //!
 //! Method: (1) pairs of long walls propose a turn and a move; each is scored by the length of wall and the openings that it lays on
 //! the new plan (a consensus search in fixed order, after Fischler and Bolles 1981), and the best must beat every other by a
-//! margin, or the drawing must tell which it is (`ways`); storeys are paired all together (`storeys`); (2) walls are matched
+//! margin, or the drawing must tell which it is (`ways`); storeys are paired all together (`storeys`), and what would go elsewhere by
+//! what fits nearly as well is a doubt (`either`); (2) walls are matched
 //! cheapest first, each pair only if it is both's best by a margin, those left over by the walls that they meet, then openings as
 //! walls; (3) a place along a wall is kept from what stands along it in both plans (`along`); (4) what has no match is an orphan and
 //! is reported. An assignment of walls of least total cost was refused: it matches what is left over to each other.
 
 mod along;
 mod changes;
+mod either;
 mod elsewhere;
 mod matching;
 mod meaning;
@@ -27,6 +29,7 @@ mod tests;
 mod ways;
 
 pub use changes::{PlanChange, as_drawn, plan_changes};
+pub use either::entries_either_way;
 pub use elsewhere::{Elsewhere, corrections_elsewhere};
 pub use meaning::{OtherMeaning, Whereabouts, Whither, anchors_now, other_meanings};
 pub use names::IssuedNames;
@@ -67,6 +70,7 @@ pub(super) fn carry<'a>(
     let mut why = Vec::new();
     let mut storeys: Vec<Carried<'_>> = Vec::new();
     let fits = Fits::of(&earlier.storeys, &plan.storeys);
+    let rivals = either::rivals((earlier, plan), &fits);
     for (old, found) in earlier.storeys.iter().zip(fits.joint()) {
         match found {
             Ok((number, rigid)) => {
@@ -84,6 +88,9 @@ pub(super) fn carry<'a>(
         match place(correction, &storeys, earlier) {
             Ok((at, storey)) => {
                 n_carried += 1;
+                let other = either::elsewhere(correction, (at, &storey), (earlier, &rivals));
+                findings
+                    .extend(other.map(|other| either::doubt(correction, (at, &storey), &other)));
                 let own = plan.storeys.iter().find(|it| it.id == storey);
                 located.push(Located {
                     correction,

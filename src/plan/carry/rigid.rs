@@ -90,14 +90,33 @@ impl Unlaid {
     }
 }
 
+/// How an earlier storey lies on one of this plan.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Laying {
+    /// The share of it that is laid.
+    pub(super) share: f64,
+    pub(super) motion: Motion,
+    /// Other ways that fit alike, where nothing but its place tells.
+    pub(super) others: Vec<Motion>,
+}
+
 /// The turn and move that lay most of `old` on `now`, and the share laid.
 pub(super) fn estimate(old: &Storey, now: &Storey) -> Result<(f64, Motion), Unlaid> {
+    laying(old, now).map(|it| (it.share, it.motion))
+}
+
+/// As [`estimate`], with the ways that fit alike.
+pub(super) fn laying(old: &Storey, now: &Storey) -> Result<Laying, Unlaid> {
     let laid = match estimate_as_it_is(old, now) {
         Err(Unlaid::TwoWays) => told(old, now, &ways(old, now)).ok_or(Unlaid::TwoWays),
-        laid => laid,
+        laid => laid.map(|(share, motion)| Laying {
+            share,
+            motion,
+            others: Vec::new(),
+        }),
     };
     // A turn never mirrors: where the mirror image lies better, what the turn matches are other walls that happen to fit.
-    let as_it_is = laid.as_ref().map_or(0.0, |it| it.0);
+    let as_it_is = laid.as_ref().map_or(0.0, |it| it.share);
     let mirrored = mirrored(old);
     let (scored, _) = scored(&mirrored, now);
     let best = scored.iter().map(|it| it.0).fold(0.0, f64::max);
@@ -105,6 +124,19 @@ pub(super) fn estimate(old: &Storey, now: &Storey) -> Result<(f64, Motion), Unla
         return Err(Unlaid::Mirrored);
     }
     laid
+}
+
+/// The share of the walls between rooms and of the openings that a turn and move lays on others.
+pub(super) fn laid_within(old: &Storey, now: &Storey, motion: &Motion) -> f64 {
+    let mut inner = old.clone();
+    inner.walls.retain(|it| !it.is_exterior);
+    let scene = Scene {
+        old: &inner,
+        now,
+        old_walls: longest(&inner, SCORERS.0),
+        new_walls: longest(now, SCORERS.1),
+    };
+    scene.score(motion) / scene.possible().max(1e-9)
 }
 
 /// A storey with its left and right changed over; only where things stand is of use.

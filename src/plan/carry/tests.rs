@@ -2,6 +2,7 @@
 
 mod along;
 mod far;
+mod storeys;
 
 use super::*;
 use crate::plan::{Opening, OpeningKind, Wall};
@@ -289,8 +290,45 @@ fn of_a_building_that_is_the_same_from_both_ends_its_own_place_tells_and_elsewhe
         (at, findings)
     };
     let middle = (old.walls[0].start + old.walls[0].end) / 2.0;
-    let (at, _) = carried(old.clone());
+    let (at, findings) = carried(old.clone());
     assert_eq!(at, [middle]);
+    // It may have been turned on its place: both are told.
+    let opposite = (old.walls[2].start + old.walls[2].end) / 2.0;
+    let doubt = findings.iter().find(|it| it.code == codes::EITHER_WAY);
+    let between = doubt.and_then(|it| it.place.between).unwrap();
+    for (told, meant) in between.iter().zip([middle, opposite]) {
+        let d = Coord::from(*told) - meant;
+        assert!(d.x.hypot(d.y) < 1e-6, "{findings:?}");
+    }
+    let ids = [CorrectionAnchor::Id("X1".to_owned())];
+    let either = |now: &Storey| {
+        let mut now = now.clone();
+        now.walls.reverse();
+        let storeys = vec![now];
+        let plan = Plan {
+            storeys,
+            ..Plan::default()
+        };
+        entries_either_way(&earlier, &plan, &ids)
+    };
+    let told = either(&old)[0].clone().unwrap();
+    assert_eq!(told.map(|it| it.wall), ["X1", "X3"]);
+    // A wall within tells, and nothing is asked.
+    let mut uneven = old.clone();
+    let mut across = old.walls[1].clone();
+    (across.id, across.is_exterior) = ("I5".to_owned(), false);
+    (across.start.x, across.end.x) = (80.0, 80.0);
+    uneven.walls.push(across);
+    let mut other_order = uneven.clone();
+    other_order.walls.reverse();
+    let uneven = EarlierPlan {
+        storeys: vec![uneven],
+    };
+    let plan = Plan {
+        storeys: vec![other_order],
+        ..Plan::default()
+    };
+    assert_eq!(entries_either_way(&uneven, &plan, &ids), [None]);
     let mut elsewhere = old;
     for wall in &mut elsewhere.walls {
         let over = |p: Coord<f64>| Coord {

@@ -7,7 +7,7 @@
 //! ```
 
 use super::matching::match_storeys;
-use super::rigid::{is_same_place, moved};
+use super::rigid::{Laying, is_same_place, moved};
 use crate::geometry::Motion;
 use crate::plan::Storey;
 use crate::plan::outline::{contains, point_within};
@@ -18,18 +18,30 @@ const MOST: f64 = 0.5;
 
 /// Of several ways the one that the drawing tells; `None` where nothing tells, or two things tell two ways.
 ///
-/// - The drawing's own place tells only where handles and names do not: a revised drawing keeps its origin more often than not.
-pub(super) fn told(old: &Storey, now: &Storey, ways: &[(f64, Motion)]) -> Option<(f64, Motion)> {
+/// - The drawing's own place tells only where handles and names do not: a revised drawing keeps its origin more often than not. As it
+///   may have been turned on its place, the other ways are kept.
+pub(super) fn told(old: &Storey, now: &Storey, ways: &[(f64, Motion)]) -> Option<Laying> {
     let by_handles = clearest(ways.iter().map(|way| same_handles(old, now, &way.1)));
     let by_rooms = clearest(ways.iter().map(|way| same_rooms(old, now, &way.1)));
     let told = match (by_handles, by_rooms) {
         (Some(a), Some(b)) => (a == b).then_some(a),
-        (a, b) => a.or(b).or_else(|| {
-            let mut all = ways.iter();
-            all.position(|way| is_same_place(old, &way.1, &Motion::NONE))
-        }),
+        (a, b) => a.or(b),
     };
-    told.map(|it| ways[it])
+    let is_silent = by_handles.is_none() && by_rooms.is_none();
+    let in_place = || {
+        let mut all = ways.iter();
+        all.position(|way| is_same_place(old, &way.1, &Motion::NONE))
+    };
+    let own = told.or_else(|| in_place().filter(|_| is_silent))?;
+    let others = ways
+        .iter()
+        .enumerate()
+        .filter(|it| is_silent && it.0 != own);
+    Some(Laying {
+        share: ways[own].0,
+        motion: ways[own].1,
+        others: others.map(|it| it.1.1).collect(),
+    })
 }
 
 /// The one share of them that says it for sure.
@@ -57,7 +69,7 @@ fn same_handles(old: &Storey, now: &Storey, way: &Motion) -> f64 {
 }
 
 /// The share of named rooms in whose place a room of that name is.
-fn same_rooms(old: &Storey, now: &Storey, way: &Motion) -> f64 {
+pub(super) fn same_rooms(old: &Storey, now: &Storey, way: &Motion) -> f64 {
     let named = old.rooms.iter().filter(|it| !it.name.is_empty());
     let is_there = |at: Coord<f64>, name: &str| {
         let mut rooms = now.rooms.iter();
@@ -87,7 +99,7 @@ fn share(found: &[bool]) -> f64 {
 
 #[cfg(test)]
 mod tests {
-    use super::super::rigid::{Unlaid, estimate};
+    use super::super::rigid::{Unlaid, estimate, laying};
     use super::*;
     use crate::plan::{Room, Wall};
 
@@ -155,6 +167,14 @@ mod tests {
         assert_eq!(is_turned(&bare(turned_round(90.0), true, false)), Ok(true));
         assert_eq!(is_turned(&bare(turned_round(0.0), false, true)), Ok(true));
         assert_eq!(is_turned(&bare(house(), false, false)), Ok(false));
+    }
+
+    #[test]
+    fn told_by_its_place_alone_the_other_way_is_kept() {
+        let others = |now: &Storey| laying(&house(), now).map(|it| it.others.len());
+        assert_eq!(others(&bare(house(), false, false)), Ok(1));
+        assert_eq!(others(&bare(house(), true, false)), Ok(0));
+        assert_eq!(others(&bare(house(), false, true)), Ok(0));
     }
 
     #[test]

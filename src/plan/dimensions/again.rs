@@ -21,11 +21,36 @@ const SAME_WAY: f64 = 0.02;
 /// Keeps of a drawing the dimensions that say something else than is drawn, each with the storey that it measures: one of them may
 /// be trusted, and is to be found again when the drawing is revised.
 pub(in crate::plan) fn keep_at_odds(drawing: &Drawing, storeys: &mut [Storey]) {
+    keep(drawing, storeys, |it| {
+        it.verdict == DimensionVerdict::Conflicts
+    });
+}
+
+/// Keeps those that the job trusts too, though they say what is drawn: on the next drawing they may not.
+///
+/// - `handles`: in these drawings.
+pub(in crate::plan) fn keep_trusted(
+    drawings: &[Drawing],
+    handles: &[String],
+    storeys: &mut [Storey],
+) {
+    for drawing in drawings {
+        let is_trusted = |it: &DimensionCheck| {
+            let dimension = drawing.dimensions.get(it.dimension);
+            let own = dimension.and_then(|dimension| handle(drawing, dimension));
+            own.is_some_and(|own| handles.iter().any(|it| it.eq_ignore_ascii_case(own)))
+        };
+        for storey in storeys.iter_mut().filter(|it| it.file == drawing.file) {
+            keep(drawing, std::slice::from_mut(storey), is_trusted);
+        }
+    }
+}
+
+/// Adds to each storey the dimensions of its drawing that measure it and are wanted.
+fn keep(drawing: &Drawing, storeys: &mut [Storey], is_wanted: impl Fn(&DimensionCheck) -> bool) {
     let checks = check_dimensions(drawing).into_iter();
-    let at_odds: Vec<DimensionCheck> = checks
-        .filter(|it| it.verdict == DimensionVerdict::Conflicts)
-        .collect();
-    if at_odds.is_empty() {
+    let wanted: Vec<DimensionCheck> = checks.filter(is_wanted).collect();
+    if wanted.is_empty() {
         return;
     }
     for storey in storeys {
@@ -43,8 +68,13 @@ pub(in crate::plan) fn keep_at_odds(drawing: &Drawing, storeys: &mut [Storey]) {
                 written: check.written.to_inches(),
             })
         };
-        let kept = at_odds.iter().filter_map(of).collect();
-        storey.dimensions = kept;
+        let found: Vec<StatedDimension> = wanted.iter().filter_map(of).collect();
+        let is_new = |it: &StatedDimension| {
+            let mut known = storey.dimensions.iter();
+            !known.any(|known| known.handle == it.handle)
+        };
+        let new: Vec<StatedDimension> = found.into_iter().filter(is_new).collect();
+        storey.dimensions.extend(new);
     }
 }
 

@@ -16,10 +16,10 @@ mod findings;
 mod ties;
 mod trust;
 
-pub(super) use again::{handle_now, keep_at_odds};
+pub(super) use again::{handle_now, keep_at_odds, keep_trusted};
 pub use chains::{DimensionChain, dimension_chains};
 pub(super) use findings::{allowed, dimension_findings};
-pub(super) use trust::trust;
+pub(super) use trust::{trust, trusted_handles};
 
 use crate::drawing::{Dimension, Drawing};
 use crate::geometry::tolerance;

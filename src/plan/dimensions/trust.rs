@@ -50,6 +50,34 @@ enum Wish {
     Middle(f64),
 }
 
+/// The handle in these drawings of a dimension that the job trusts.
+fn found(
+    written: &str,
+    corrections: &PlanCorrections,
+    (plain, drawings): (&Plan, &[Drawing]),
+) -> Result<String, String> {
+    let earlier = corrections.earlier.as_ref();
+    match earlier.filter(|it| !it.is_as_drawn(&plain.storeys)) {
+        Some(earlier) => handle_now((earlier, written), (plain, drawings)),
+        None => Ok(written.to_owned()),
+    }
+}
+
+/// The handles in these drawings of the dimensions that the job trusts, as far as they are found.
+pub(in crate::plan) fn trusted_handles(
+    drawings: &[Drawing],
+    corrections: &PlanCorrections,
+    plain: &Plan,
+) -> Vec<String> {
+    let trusted = corrections.list.iter().filter_map(|it| match &it.anchor {
+        CorrectionAnchor::Dimension(written) => Some(written),
+        CorrectionAnchor::Id(_) | CorrectionAnchor::Point { .. } => None,
+    });
+    trusted
+        .filter_map(|it| found(it, corrections, (plain, drawings)).ok())
+        .collect()
+}
+
 /// Obeys the trusted dimensions among the corrections.
 ///
 /// - `plain`: the plan before corrections, on which those of an earlier drawing are found again.
@@ -67,11 +95,7 @@ pub(in crate::plan) fn trust(
         else {
             continue;
         };
-        let earlier = corrections.earlier.as_ref();
-        let found = match earlier.filter(|it| !it.is_as_drawn(&plain.storeys)) {
-            Some(earlier) => handle_now((earlier, written), (plain, drawings)),
-            None => Ok(written.clone()),
-        };
+        let found = found(written, corrections, (plain, drawings));
         list.push(Trusted {
             written,
             place: Place::line(&correction.file, correction.line),

@@ -26,6 +26,6 @@ pub(crate) fn hold_words(names: &[String]) -> Option<String> {
 pub(crate) fn caution(names: &[String]) -> Option<String> {
     let words = hold_words(names)?;
     Some(format!(
-        "{words}. The building does not close there until findings.json is answered: brace what meets it."
+        "{words}. The building does not close there until the questions from Z-021 on are answered: brace what meets it."
     ))
 }

@@ -14,6 +14,7 @@
 //! *Does not do.* Judging which of the two is right.
 
 mod compare;
+mod metric;
 mod names;
 mod numbers;
 mod sheet;

@@ -7,6 +7,7 @@ use super::numbers::numbers;
 use super::words::{Wording, by_topic, wording};
 use crate::documents::Revision;
 use crate::documents::asked::Asked;
+use crate::documents::left_out::is_left_out;
 use crate::documents::paper::flow::Flow;
 use crate::documents::paper::fonts::wrap;
 use crate::documents::paper::frame::Paper;
@@ -27,9 +28,10 @@ use geo::Coord;
 const LISTS: f64 = 0.36;
 /// Room round the plan for numbers, mm.
 const AROUND: f64 = 34.0;
-/// Heights that the box for an answer may have, mm: the tallest that takes no more sheets.
-const ANSWERS: [f64; 4] = [30.0, 24.0, 18.0, LEAST_ANSWER];
+/// Heights that the box for an answer may have, mm, down in steps: the tallest that takes no more sheets.
+const MOST_ANSWER: f64 = 61.0;
 const LEAST_ANSWER: f64 = 13.0;
+const STEP: f64 = 4.0;
 
 /// All that the sheets of a storey are drawn from.
 pub(super) struct ChangeInput<'a> {
@@ -107,7 +109,9 @@ pub(super) fn storey_sheets(input: &ChangeInput<'_>) -> Vec<Sheet> {
         flow.into_pages()
     };
     let least = set(LEAST_ANSWER);
-    let mut taller = ANSWERS.into_iter().map(set);
+    let answers = std::iter::successors(Some(MOST_ANSWER), |it| Some(it - STEP));
+    let answers = answers.take_while(|it| *it > LEAST_ANSWER);
+    let mut taller = answers.map(set);
     let pages = taller.find(|pages| pages.len() <= least.len());
 
     let mut sheets = Vec::new();
@@ -265,12 +269,19 @@ fn set_lists(flow: &mut Flow, input: &ChangeInput<'_>, found: &[Difference], ans
             ]
         })
         .collect();
+    let unit = drawing_of(input).map_or(input.models.trace.plan.unit, |it| it.scale.unit);
+    let units = Units::of(unit);
+    // Feet and inches have their signs.
+    let heads = match units {
+        Units::Imperial => ["Plan", "Panels"],
+        Units::Metric => ["Plan, mm", "Panels, mm"],
+    };
     let table = Table {
         columns: vec![
             Column::centred("No.").bold(),
             Column::wrapping("What"),
-            Column::numbers("Plan"),
-            Column::numbers("Panels").bold(),
+            Column::numbers(heads[0]),
+            Column::numbers(heads[1]).bold(),
             Column::wrapping("Why"),
         ],
         rows,
@@ -292,11 +303,29 @@ fn set_lists(flow: &mut Flow, input: &ChangeInput<'_>, found: &[Difference], ans
     if count > 0 {
         how_to_answer(flow);
     }
-    let unit = drawing_of(input).map_or(input.models.trace.plan.unit, |it| it.scale.unit);
     let headers = &input.models.rules.openings.headers;
     for group in by_topic(input.questions) {
-        question(flow, &wording(&group, Units::of(unit), headers), answer);
+        let unmade = unmade(input, &group);
+        question(flow, &wording(&group, units, headers), &unmade, answer);
     }
+}
+
+/// Names of walls of which no panel is made for one of these questions; of the building where nothing is.
+fn unmade(input: &ChangeInput<'_>, group: &[&Asked]) -> Vec<String> {
+    let models = input.models;
+    let faults = group.iter().filter(|it| it.question.is_fault);
+    if models.fabrication.panels.is_empty() && faults.clone().next().is_some() {
+        return vec!["the building".to_owned()];
+    }
+    let about: Vec<&str> = faults
+        .flat_map(|it| &it.question.about)
+        .flat_map(|it| it.split(|c: char| !c.is_alphanumeric()))
+        .collect();
+    let runs = models.layout.walls.iter().filter(|run| is_left_out(run));
+    let walls = runs.filter_map(|run| models.building.walls.get(run.wall));
+    let walls = walls.filter(|wall| wall.storey == input.storey.id);
+    let walls = walls.filter(|wall| about.contains(&wall.id.as_str()));
+    walls.map(|wall| wall.id.clone()).collect()
 }
 
 fn heading(flow: &mut Flow, words: &str, remark: &str) {
@@ -348,12 +377,29 @@ fn on_paper(number: &str) -> &str {
     number.rsplit('-').next().unwrap_or(number)
 }
 
-fn question(flow: &mut Flow, wording: &Wording, answer: f64) {
+/// What waits for an answer.
+///
+/// - `unmade`: walls of which no panel is made meanwhile.
+fn waits(holds: &[String], unmade: &[String]) -> String {
+    let mut told = Vec::new();
+    if !unmade.is_empty() {
+        told.push(format!(
+            "No panel of {} is made before it is answered.",
+            unmade.join(", ")
+        ));
+    }
+    if !holds.is_empty() {
+        told.push(format!("Holds up {}.", holds.join(", ")));
+    }
+    if told.is_empty() {
+        told.push("Holds up no panel: the work goes on with what was taken.".to_owned());
+    }
+    told.join(" ")
+}
+
+fn question(flow: &mut Flow, wording: &Wording, unmade: &[String], answer: f64) {
     let lettering = flow.lettering();
-    let waits = match wording.holds.as_slice() {
-        [] => "Holds up no panel: the work goes on with what was taken.".to_owned(),
-        holds => format!("Holds up {}.", holds.join(", ")),
-    };
+    let waits = waits(&wording.holds, unmade);
     let is_one = wording.seen.len() == 1;
     let numbers: Vec<&str> = wording.seen.iter().map(|it| it.0.as_str()).collect();
     let topic = if is_one {
@@ -428,4 +474,27 @@ fn question(flow: &mut Flow, wording: &Wording, answer: f64) {
         let beside = spot(box_at.x + side + 1.6, box_at.y + side / 2.0);
         canvas.text_centred(beside, "as taken", note);
     });
+}
+
+#[cfg(test)]
+mod tests {
+    use super::waits;
+
+    #[test]
+    fn a_wall_that_is_not_made_waits_for_its_answer() {
+        let words = |of: &[&str]| -> Vec<String> { of.iter().map(|it| (*it).to_owned()).collect() };
+        assert_eq!(
+            waits(&[], &words(&["X6"])),
+            "No panel of X6 is made before it is answered."
+        );
+        assert_eq!(
+            waits(&words(&["W104"]), &words(&["X6"])),
+            "No panel of X6 is made before it is answered. Holds up W104."
+        );
+        assert_eq!(
+            waits(&words(&["W104", "W105"]), &[]),
+            "Holds up W104, W105."
+        );
+        assert!(waits(&[], &[]).starts_with("Holds up no panel"));
+    }
 }

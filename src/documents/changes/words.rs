@@ -1,5 +1,6 @@
 //! Questions in the architect's words: what it is about, what was seen and taken, what we ask. Codes and keys are the drafter's.
 
+use super::metric::{in_millimetres, with_millimetres, without_coordinates};
 use crate::documents::asked::Asked;
 use crate::documents::trace::Units;
 use crate::rules::{HeaderMember, HeaderRule};
@@ -27,7 +28,7 @@ pub(super) fn is_for_architect(code: &str) -> bool {
 }
 
 /// Topic and ask by the codes they are for.
-const ASKS: [(&[&str], &str, &str); 22] = [
+const ASKS: [(&[&str], &str, &str); 23] = [
     (
         &["DRAW-02", "DRAW-03", "DRAW-16"],
         "Unit of the drawing",
@@ -129,7 +130,12 @@ const ASKS: [(&[&str], &str, &str); 22] = [
         "Please confirm who builds what stands there.",
     ),
     (
-        &["LAY-01", "LAY-04", "LAY-06", "FAB-02", "FAB-06"],
+        &["LAY-01"],
+        "Wall that no panels can fill",
+        "Please say which opening may be moved or resized, and by how much, or confirm that the wall is framed on site.",
+    ),
+    (
+        &["LAY-04", "LAY-06", "FAB-02", "FAB-06"],
         "Opening that leaves no room for a panel",
         "Please say whether it may be moved, and by how much.",
     ),
@@ -201,10 +207,10 @@ pub(super) fn wording(group: &[&Asked], units: Units, headers: &[HeaderRule]) ->
     let seen: Vec<(String, String)> = group
         .iter()
         .map(|asked| {
-            let told = plain(&by_width(&asked.question.seen, headers));
+            let told = without_coordinates(&plain(&by_width(&asked.question.seen, headers)));
             let told = match units {
                 Units::Imperial => told,
-                Units::Metric => with_millimetres(&told),
+                Units::Metric => in_millimetres(&with_millimetres(&told)),
             };
             let told = match about(asked).as_str() {
                 "" => told,
@@ -339,45 +345,6 @@ fn plain(words: &str) -> String {
         word => word,
     };
     kept.split(' ').map(said).collect::<Vec<_>>().join(" ")
-}
-
-/// Every length in feet and inches with the millimetres of it behind: whoever draws in metres need not reckon.
-fn with_millimetres(words: &str) -> String {
-    let mut told = String::new();
-    let mut rest = words;
-    while let Some(at) = rest.find('"') {
-        let (before, after) = rest.split_at(at + 1);
-        told.push_str(before);
-        if let Some(inches) = inches_at_end(&before[..at]) {
-            told.push_str(&format!(" ({:.0} mm)", inches * 25.4));
-        }
-        rest = after;
-    }
-    told.push_str(rest);
-    told
-}
-
-/// The length that a text ends with, its last inch sign taken off: `82`, `48 1/2`, `8'-0`; `None` when it ends with none.
-fn inches_at_end(words: &str) -> Option<f64> {
-    let mut tokens = words.rsplit(' ');
-    // A length between the marks of a tape.
-    let last = tokens.next()?.trim_start_matches('~');
-    let (feet, last) = match last.split_once("'-") {
-        Some((feet, inches)) => (feet.parse::<u32>().ok()?, inches),
-        None => (0, last),
-    };
-    let inches = match last.split_once('/') {
-        None => f64::from(last.parse::<u32>().ok()?),
-        Some((part, whole)) => {
-            let (part, whole) = (part.parse::<u32>().ok()?, whole.parse::<u32>().ok()?);
-            let before = tokens.next().unwrap_or_default().trim_start_matches('~');
-            let (feet, inches) = before.split_once("'-").unwrap_or(("0", before));
-            let feet: u32 = feet.parse().unwrap_or(0);
-            let inches: u32 = inches.parse().unwrap_or(0);
-            f64::from(feet * 12 + inches) + f64::from(part) / f64::from(whole.max(1))
-        }
-    };
-    Some(f64::from(feet) * 12.0 + inches)
 }
 
 /// `openings.sizes`, `wall.hold`, `[[layout]] of the job`.
@@ -518,18 +485,6 @@ mod tests {
             wording(&groups[1], Units::Imperial, &[]).topic,
             "Openings over each other: O4 in X1"
         );
-    }
-
-    /// 25.4 mm to the inch, exactly (1959).
-    #[test]
-    fn lengths_carry_their_millimetres() {
-        let check = |words: &str, expected: &str| assert_eq!(with_millimetres(words), expected);
-        check("head 82\" above", "head 82\" (2083 mm) above");
-        check("O7 takes 48 1/2\".", "O7 takes 48 1/2\" (1232 mm).");
-        check("X1 takes 8'-0\" here", "X1 takes 8'-0\" (2438 mm) here");
-        check("8'-4 1/2\"", "8'-4 1/2\" (2553 mm)");
-        check("by ~1/2\" thicker", "by ~1/2\" (13 mm) thicker");
-        check("called \"store\" here", "called \"store\" here");
     }
 
     #[test]

@@ -4,14 +4,18 @@ use super::fill::{Head, filled, parted};
 use super::{AT_THE_LUMBER, CuttingInput, Page, bounds, waste};
 use crate::documents::paper::fonts::wrap;
 use crate::documents::paper::style::{Fill, Lettering, Pen, RECESS_HATCH};
+use crate::documents::paper::table::{Column, Table};
 use crate::documents::paper::{Area, Canvas, Form, Lettered, Weight, spot};
 use crate::stock::Bar;
 use crate::units::Length;
+use std::collections::BTreeMap;
+use std::fmt::Write as _;
 
 /// What a bar is higher on paper than its letters, mm.
 const BAR: f64 = 3.2;
-/// Below a bar and its marks, mm.
-const GAP: f64 = 5.0;
+/// Below a bar and its marks at least, and at most, mm.
+const GAP: f64 = 4.0;
+const MOST_GAP: f64 = 9.0;
 /// Width of the bars' names, in heights of a letter.
 const NAMES: f64 = 6.0;
 
@@ -32,25 +36,30 @@ pub(super) fn pages(input: &CuttingInput<'_>) -> Vec<Page> {
     let longest = input.stock.bars.iter().map(|it| it.length).max();
     let longest = longest.unwrap_or_default().to_inches().max(1.0);
     let lettering = input.paper().lettering;
-    let pages = filled(input, |flow, _| {
+    let shaped = shaped(input);
+    let pages = filled(input, |flow, larger| {
+        let gap = (GAP * larger).min(MOST_GAP);
         let mut before: Option<&Bar> = None;
         let column = flow.area();
         let parts = groups.iter().flat_map(|group| {
             parted(group, column.height(), |part| {
-                Row::new(lettering, part, (column.width(), longest), true).height()
+                Row::new(lettering, part, (column.width(), longest), true).height() + gap
             })
         });
         for group in parts {
             let row = |width: f64, has_head| Row::new(lettering, group, (width, longest), has_head);
             let Some(bar) = group.first() else { continue };
             let is_new = !before.is_some_and(|it| is_one_stock(it, bar));
-            flow.make_room(|width| row(width, is_new).height());
+            flow.make_room(|width| row(width, is_new).height() + gap);
             let has_head = is_new || flow.is_at_top();
             flow.block(
-                |width| row(width, has_head).height(),
+                |width| row(width, has_head).height() + gap,
                 |canvas, area| row(area.width(), has_head).draw(canvas, area),
             );
             before = Some(bar);
+        }
+        if !shaped.rows.is_empty() {
+            flow.table(SHAPED, "degrees from square", &shaped);
         }
         // A bar is as long as its column is wide: the fewer columns, the larger.
         0.0
@@ -76,12 +85,73 @@ pub(super) fn pages(input: &CuttingInput<'_>) -> Vec<Page> {
             bounds: bounds(input.stock, &["lumber"]),
             notes: vec![
                 "Pieces run from the left end, their marks below them, a line for each bar; hatched: what is left. Bars on one sheet are drawn to one scale.".to_owned(),
-                "Lengths are cut lengths, to 1/16 in; end cuts that are not square, and how wide a piece is ripped, stand in lists/lumber.csv and plates.csv.".to_owned(),
+                if shaped.rows.is_empty() {
+                    "Lengths are cut lengths, to 1/16 in. All ends are square; no piece is ripped.".to_owned()
+                } else {
+                    "Lengths are cut lengths, to 1/16 in. Ends are square and pieces as wide as the bar, but for those listed after the bars.".to_owned()
+                },
                 "Mark each piece as it comes off; bundle it with its panel's framing package.".to_owned(),
             ],
             cautions: AT_THE_LUMBER,
         })
         .collect()
+}
+
+/// Heading of the list after the bars.
+const SHAPED: &str = "RIPPED, OR ENDS NOT SQUARE";
+
+/// Pieces of the bars that are ripped, or whose ends are not square: those alike in one row.
+fn shaped(input: &CuttingInput<'_>) -> Table {
+    let lumber = input.fabrication.panels.iter().flat_map(|it| &it.lumber);
+    let lumber = lumber.map(|it| (it.mark.as_str(), it.section.as_str(), it.end_cuts));
+    let plates = input.fabrication.plates.iter();
+    let plates = plates.map(|it| (it.mark.as_str(), it.section.as_str(), it.end_cuts));
+    let made: BTreeMap<&str, (&str, [[f64; 2]; 2])> = lumber
+        .chain(plates)
+        .map(|(mark, section, cuts)| (mark, (section, cuts)))
+        .collect();
+    let mut rows: Vec<Vec<String>> = Vec::new();
+    let pieces = input.stock.bars.iter().flat_map(|bar| &bar.pieces);
+    for (mark, _) in pieces {
+        let Some((section, cuts)) = made.get(mark.as_str()) else {
+            continue;
+        };
+        if cuts.as_flattened().iter().all(|it| *it == 0.0) && !section.contains(" ripped ") {
+            continue;
+        }
+        let told = [(*section).to_owned(), cut(cuts[0]), cut(cuts[1])];
+        match rows.iter_mut().find(|row| row[1..] == told) {
+            Some(row) => {
+                let _ = write!(row[0], ", {mark}");
+            }
+            None => rows.push(std::iter::once(mark.clone()).chain(told).collect()),
+        }
+    }
+    Table {
+        columns: vec![
+            Column::wrapping("Pieces").bold(),
+            Column::wrapping("Section"),
+            Column::words("First end"),
+            Column::words("Second end"),
+        ],
+        rows,
+        total: None,
+        has_heads: true,
+    }
+}
+
+/// An end cut in words.
+fn cut([mitre, bevel]: [f64; 2]) -> String {
+    let parts = [("mitre", mitre), ("bevel", bevel)].into_iter();
+    let parts = parts.filter(|it| it.1 != 0.0);
+    let parts: Vec<String> = parts
+        .map(|(name, angle)| format!("{name} {}°", (angle * 10.0).round() / 10.0))
+        .collect();
+    if parts.is_empty() {
+        "square".to_owned()
+    } else {
+        parts.join(", ")
+    }
 }
 
 fn are_alike(a: &Bar, b: &Bar) -> bool {
@@ -212,7 +282,7 @@ impl<'a> Row<'a> {
         };
         let rows = (0..rows).map(|_| self.lettering.leading());
         let head = self.head.as_ref().map_or(0.0, Head::height);
-        rows.fold(head, |sum, it| sum + it) + self.high() + GAP
+        rows.fold(head, |sum, it| sum + it) + self.high()
     }
 
     /// Height of the bar on paper, mm.

@@ -11,6 +11,9 @@ use crate::rules::Face;
 use crate::stock::{Blank, CutKind, NumberedCut, SheetCut, numbered_cuts};
 use crate::units::{Inches, Length, square_feet};
 
+/// Heights that the picture of a blank may have on a sheet of its own, mm of ANSI B: the greatest that takes no more sheets.
+const TALL: [f64; 3] = [105.0, 88.0, 72.0];
+
 /// What makes two blanks come apart alike.
 #[derive(PartialEq)]
 struct Shape<'a> {
@@ -84,28 +87,33 @@ fn group_pages(input: &CuttingInput<'_>, group: &[&Blank]) -> Vec<Page> {
         return Vec::new();
     };
     let cuts = numbered_cuts(first, |index| input.fabrication.panels.get(index));
-    let view = View::new(input, &first.sheet);
-    let mut picture = Canvas::new();
-    draw(&mut picture, input, group, &cuts, &view);
     let paper = input.paper();
     let room = paper.field().grown(-3.0);
     let columns = |area| paper.columns(area, 5.0);
-    let below = Area::new(room.x0, view.foot, room.x1, room.y1);
-    let mut flow = Flow::new(columns(below), columns(room), paper.lettering);
-    flow.table(
-        "PIECES",
-        "inches from the datum corner",
-        &pieces(input, group),
-    );
-    let offcuts = offcuts(group);
-    if !offcuts.rows.is_empty() {
-        flow.table("OFFCUTS", "kept ones are labelled and shelved", &offcuts);
-    }
-    if !cuts.is_empty() {
-        flow.table("CUTS", "in this order", &cut_table(&cuts));
-    }
+    let (pieces, offcuts, cut_rows) = (pieces(input, group), offcuts(group), cut_table(&cuts));
+    let set = |view: &View| {
+        let below = Area::new(room.x0, view.foot, room.x1, room.y1);
+        let mut flow = Flow::new(columns(below), columns(room), paper.lettering);
+        flow.table("PIECES", "inches from the datum corner", &pieces);
+        if !offcuts.rows.is_empty() {
+            flow.table("OFFCUTS", "kept ones are labelled and shelved", &offcuts);
+        }
+        if !cuts.is_empty() {
+            flow.table("CUTS", "in this order", &cut_rows);
+        }
+        flow.into_pages()
+    };
+    // The picture gives way to lists that would else have their tail on a sheet of its own.
+    let tries = TALL.map(|tall| {
+        let view = View::within(input, &first.sheet, &paper.field(), tall);
+        (set(&view), view)
+    });
+    let Some((pages, view)) = tries.into_iter().min_by_key(|it| it.0.len()) else {
+        return Vec::new();
+    };
+    let mut picture = Canvas::new();
+    draw(&mut picture, input, group, &cuts, &view);
     let names: Vec<&str> = group.iter().map(|it| it.sheet.name.as_str()).collect();
-    let pages = flow.into_pages();
     let count = pages.len();
     let mut picture = Some(picture);
     pages

@@ -20,8 +20,6 @@ const LEFT: f64 = 26.0;
 const BELOW: f64 = 26.0;
 /// Largest scale on ANSI B, as so many times smaller than life.
 const LARGEST: f64 = 16.0;
-/// Greatest height of a blank on a sheet of its own, mm of ANSI B.
-const TALL: f64 = 105.0;
 
 /// Where a blank is drawn.
 pub(super) struct View {
@@ -34,10 +32,6 @@ pub(super) struct View {
 }
 
 impl View {
-    pub(super) fn new(input: &CuttingInput<'_>, sheet: &CutSheet) -> Self {
-        Self::within(input, sheet, &input.paper().field(), TALL)
-    }
-
     /// In the upper part of an area.
     ///
     /// - `tall`: greatest height of the picture on ANSI B, mm; on larger paper it is larger.

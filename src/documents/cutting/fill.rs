@@ -1,4 +1,4 @@
-//! How drawings of stock fill a sheet: as large, and in as few columns, as take no more sheets; the last two share what they hold.
+//! How drawings of stock fill a sheet: as large, and in as few columns, as take no more sheets, its columns as short.
 
 use super::CuttingInput;
 use crate::documents::paper::flow::Flow;
@@ -17,13 +17,11 @@ pub(super) fn filled(input: &CuttingInput<'_>, set: impl Fn(&mut Flow, f64) -> f
     let paper = input.paper();
     let field = paper.field().grown(-4.0);
     let narrow = paper.columns(field, BETWEEN);
-    let laid = |columns: Vec<Area>, larger: f64, head: Option<usize>| {
+    let laid = |columns: Vec<Area>, larger: f64| {
         let mut flow = Flow::new(columns.clone(), columns.clone(), paper.lettering);
-        flow.start_sheet_with(head);
         let scales = set(&mut flow, larger);
         Laid {
             scales,
-            blocks: flow.blocks().to_vec(),
             pages: flow.into_pages(),
             columns,
             larger,
@@ -31,8 +29,8 @@ pub(super) fn filled(input: &CuttingInput<'_>, set: impl Fn(&mut Flow, f64) -> f
     };
     let most = u32::try_from(narrow.len()).unwrap_or(1);
     let fewest = (1..=most)
-        .map(|count| laid(Flow::columns(field, count, BETWEEN), 1.0, None))
-        .chain([laid(narrow, 1.0, None)])
+        .map(|count| laid(Flow::columns(field, count, BETWEEN), 1.0))
+        .chain([laid(narrow, 1.0)])
         .min_by_key(|it| it.pages.len());
     let Some(mut best) = fewest else {
         return Vec::new();
@@ -41,23 +39,28 @@ pub(super) fn filled(input: &CuttingInput<'_>, set: impl Fn(&mut Flow, f64) -> f
     // In a narrow column what may be large is not: the columns are judged by what is drawn in them.
     for count in 1..=most {
         let tries = LARGER.iter();
-        let mut tries =
-            tries.map(|larger| laid(Flow::columns(field, count, BETWEEN), *larger, None));
+        let mut tries = tries.map(|larger| laid(Flow::columns(field, count, BETWEEN), *larger));
         if let Some(found) = tries.find(|it| it.pages.len() <= least)
-            && (count == 1 || found.scales > best.scales * LARGER_BY)
+            && (count == 1
+                || found.scales > best.scales * LARGER_BY
+                || found.columns.len() == best.columns.len() && found.scales >= best.scales)
         {
             best = found;
         }
     }
-    // The last sheet takes some of the one before: none has one drawing only.
-    if let [rest @ .., before, last] = best.blocks.as_slice()
-        && 2 * last < *before
+    // Columns end at one height on all sheets: none has one drawing only.
+    let shares = (LEAST_SHARE..SHARES).map(|it| f64::from(it) / f64::from(SHARES));
+    let mut shorter = shares.rev().map(|share| {
+        let columns = best.columns.iter();
+        let columns = columns.map(|it| Area::new(it.x0, it.y0, it.x1, it.y0 + it.height() * share));
+        laid(columns.collect(), best.larger)
+    });
+    if let Some(even) = shorter
+        .by_ref()
+        .take_while(|it| it.pages.len() <= least)
+        .last()
     {
-        let head = rest.iter().sum::<usize>() + (before + last).div_ceil(2);
-        let even = laid(best.columns.clone(), best.larger, Some(head));
-        if even.pages.len() <= least {
-            best = even;
-        }
+        return even.pages;
     }
     best.pages
 }
@@ -65,12 +68,14 @@ pub(super) fn filled(input: &CuttingInput<'_>, set: impl Fn(&mut Flow, f64) -> f
 /// Drawings set in columns.
 struct Laid {
     scales: f64,
-    /// How many stand on each sheet.
-    blocks: Vec<usize>,
     pages: Vec<Canvas>,
     columns: Vec<Area>,
     larger: f64,
 }
+
+/// Steps in which columns are made shorter, and the fewest that are left of them.
+const SHARES: u32 = 16;
+const LEAST_SHARE: u32 = 4;
 
 /// More columns are worth drawings that are so many times larger.
 const LARGER_BY: f64 = 1.01;

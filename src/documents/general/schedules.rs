@@ -61,7 +61,7 @@ pub(in crate::documents) fn schedule_sheets(input: &GeneralInput<'_>) -> Vec<She
             sheet(input, named, layers, |canvas, strip| {
                 strip.heading(canvas, "NOTES", "");
                 let notes = [
-                    "Lumber of one section, use and length stands in one row; every piece with its mark is in lists/lumber.csv.",
+                    "Lumber of one section, use and length stands in one row; every piece with its mark stands on the sheet of its panel.",
                     "Not sized: engineer. A header in a schedule is what job or plant table names, not a calculation.",
                     "Height from: plan = drawn, tagged or scheduled; job = job file; assumed = the plant's default, to be confirmed.",
                 ];

@@ -118,7 +118,9 @@ fn draw_pieces(canvas: &mut Canvas, place: &Place, bundle: &Bundle, bottom: f64)
         .collect();
     if n_shown < n_lines {
         let rest: usize = equal.values().skip(n_shown).map(Vec::len).sum();
-        lines.push(format!("and {rest} more pieces: lists/bundles.csv"));
+        lines.push(format!(
+            "and {rest} more pieces: Z-601, sheets of the panels"
+        ));
     }
     for (at, words) in spots.into_iter().zip(&lines) {
         place.write(canvas, at, room, &Line::new(words, CAP));

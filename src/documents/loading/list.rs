@@ -12,6 +12,9 @@ use crate::units::counted;
 /// Least width of a list, in heights of a note.
 const COLUMN: f64 = 39.0;
 
+/// Between columns, mm.
+const BETWEEN: f64 = 4.0;
+
 /// What stands below the views of the first sheet, and on every further one.
 pub(super) fn pages(
     input: &LoadSheetInput<'_>,
@@ -23,31 +26,48 @@ pub(super) fn pages(
     let below = Area::new(room.x0, foot, room.x1, room.y1);
     let lettering = input.paper().lettering;
     let least = lettering.note * COLUMN;
-    let many = (1_u32..).take_while(|n| f64::from(*n) * least <= field.width());
-    let many = many.last().unwrap_or(1);
-    let columns = |area| Flow::columns(area, many, 4.0);
+    let many = |fits: &dyn Fn(f64) -> bool| {
+        let many = (1_u32..).take_while(|n| fits(f64::from(*n)));
+        many.last().unwrap_or(1)
+    };
     let bundles = input.loose_on(truck);
-    let set = |kept: Kept| {
+    let stacks: Vec<Table> = truck.stacks.iter().map(|it| table(input, it)).collect();
+    let goods = loose(&bundles);
+    let widths = stacks.iter().chain([&goods]);
+    let natural = widths
+        .map(|it| it.natural_width(&lettering))
+        .fold(0.0, f64::max);
+    let set = |many: u32, kept: Kept| {
+        let columns = |area| Flow::columns(area, many, BETWEEN);
         let mut flow = Flow::new(columns(below), columns(room), lettering);
         flow.keep_tables(kept == Kept::All);
-        for stack in &truck.stacks {
+        for (stack, list) in truck.stacks.iter().zip(&stacks) {
             let remark = format!(
                 "{} high, {} lb, {}",
                 stack.height,
                 grouped(stack.weight_lb()),
                 counted(stack.tie_downs as usize, "tie-down")
             );
-            flow.table(&stack.name, &remark, &table(input, stack));
+            flow.table(&stack.name, &remark, list);
         }
         flow.keep_tables(kept != Kept::Nothing);
         if !bundles.is_empty() {
-            flow.table("LOOSE GOODS", "lists/bundles.csv", &loose(&bundles));
+            flow.table("LOOSE GOODS", "pieces on each bundle's label", &goods);
         }
         flow.into_pages()
     };
     // A loader reads a stack from the top down: it stands in one column where that takes no further sheet.
-    let cut = set(Kept::Nothing);
-    let kept = [Kept::All, Kept::Loose].into_iter().map(set);
+    // Columns are as narrow as the lists by themselves where that saves one.
+    let counts = [
+        many(&|n| n * least <= field.width()),
+        many(&|n| n * (natural + BETWEEN) <= room.width() + BETWEEN),
+    ];
+    let cut = counts.map(|many| (set(many, Kept::Nothing), many));
+    let Some((cut, many)) = cut.into_iter().min_by_key(|it| it.0.len()) else {
+        return Vec::new();
+    };
+    let kept = [Kept::All, Kept::Loose].into_iter();
+    let kept = kept.map(|kept| set(many, kept));
     let mut kept = kept.filter(|pages| pages.len() <= cut.len());
     kept.next().unwrap_or(cut)
 }

@@ -68,6 +68,7 @@ pub(super) fn draw_mark(
         }
     }
     canvas.text(spot(strip.left(), cell.y0 + 4.4), "MARK", NOTE);
+    // Without how many there are: a panel more would change the sheets of all.
     let erect = format!("ERECT {}", subject.panel.erection);
     canvas.text(
         spot(split - 2.0, cell.y0 + 5.2),

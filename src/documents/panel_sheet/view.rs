@@ -40,12 +40,13 @@ pub(super) fn draw_view(canvas: &mut Canvas, subject: &Subject<'_>, arrangement:
     });
     draw_hidden(canvas, subject, view);
     draw_beyond(canvas, subject, view);
-    clear_breaks(canvas, view, arrangement.panel);
+    let drawn = with_beyond(subject, view, arrangement.panel);
+    clear_breaks(canvas, view, drawn);
     let id = format!("outline-{}", panel.mark);
     canvas.group_with(&id, "Outline", &[("panel", &panel.mark)], |canvas| {
         draw_ring(canvas, view, &panel.outer_skin.outline);
     });
-    draw_breaks(canvas, view, arrangement.panel);
+    draw_breaks(canvas, view, drawn);
     draw_trim_line(canvas, subject, view);
     draw_voids(canvas, subject, view);
     draw_openings(canvas, subject, view);
@@ -159,6 +160,24 @@ fn marks_at(panel: &FabricatedPanel, rect: &ShopRect) -> String {
     let there = panel.lumber.iter().filter(|it| it.rect == *rect);
     let marks: Vec<&str> = there.map(|it| it.mark.as_str()).collect();
     marks.join(" ")
+}
+
+/// The panel with the lumber that stands beyond its ends: a height left out is left out of both.
+fn with_beyond(subject: &Subject<'_>, view: &PanelView, panel: Area) -> Area {
+    if view.heights().next().is_none() {
+        return panel;
+    }
+    let lumber = subject.panel.lumber.iter();
+    let plant = lumber.filter(|it| it.fitted == Fitted::Plant);
+    plant.fold(panel, |whole, it| {
+        let own = area(view, &it.rect);
+        Area::new(
+            whole.x0.min(own.x0),
+            whole.y0,
+            whole.x1.max(own.x1),
+            whole.y1,
+        )
+    })
 }
 
 /// What of plant-fitted lumber stands beyond the skins: splines, the ends of a head buck over jacks.

@@ -75,7 +75,7 @@ pub struct TitleBlock<'a> {
     pub hold: HoldBox,
 }
 
-/// Lines that reasons for a HOLD may take: the rest is in the findings.
+/// Lines that reasons for a HOLD may take: the rest stands on the sheets of the panels.
 const HOLD_LINES: usize = 7;
 
 /// Space between a cell's rule and its text, mm.
@@ -269,7 +269,7 @@ impl Strip {
         let mut lines = lines;
         if is_cut {
             lines.truncate(HOLD_LINES - 1);
-            lines.push("and more: see findings.json".to_owned());
+            lines.push("and more: on the panels' own sheets".to_owned());
         }
         let more = lines
             .iter()

@@ -7,9 +7,7 @@
 //! ```
 
 use super::assemble::{Part, Traced};
-use super::axis::{covered, distance};
 use super::bands::jambs_between;
-use super::bonds::NARROWEST;
 use super::nearby::Nearby;
 use super::questions::LEAST_POST;
 use super::runs::Run;
@@ -99,84 +97,6 @@ pub(super) fn ask_about_lines_across(
         }
     }
     ask_about_corners(storey, &alone, findings);
-    ask_about_slits(it, parts, storey, findings);
-}
-
-/// A slit between two ends of one wall is at least and at most this wide, inches: wider it is an opening.
-const SLIT: (f64, f64) = (2.5, NARROWEST);
-/// Two ends face each other when the middle lines are aside by less, inches, and turned by less, as a sine.
-const IN_LINE: (f64, f64) = (0.3, 0.02);
-/// A face that is drawn over more than this share of a slit is no break of the wall.
-const DRAWN: f64 = 0.5;
-
-/// A doubt at each slit of an outside wall: its two jambs pass for a stub of wall across that closes it, and a narrow window looks so.
-fn ask_about_slits(it: &Traced<'_>, parts: &[Part], storey: &Storey, findings: &mut Vec<Finding>) {
-    let is_end = |run: &Run, part: &Part, u: f64| {
-        let near = run.thickness + SLIT.1;
-        (part.from - u).abs().min((part.to - u).abs()) < near
-    };
-    // Ends of outside walls that a jamb closes: the part, where along its run, and the place.
-    let mut ends: Vec<(usize, f64, Coord<f64>)> = Vec::new();
-    for (k, part) in parts.iter().enumerate().filter(|own| own.1.is_exterior) {
-        let run = &it.runs[part.run];
-        for (u, is_capped) in [run.u0, run.u1].into_iter().zip(run.capped) {
-            if is_capped && !run.is_curtain && is_end(run, part, u) {
-                ends.push((k, u, run.axis.point(u, 0.0)));
-            }
-        }
-    }
-    let index = Nearby::points(ends.iter().map(|end| end.2));
-    for (k, &(part, _, p)) in ends.iter().enumerate() {
-        let run = &it.runs[parts[part].run];
-        let mut facing: Option<(usize, f64)> = None;
-        index.visit_within(p, SLIT.1, |n| {
-            let (other, _, q) = ends[n];
-            let beyond = &it.runs[parts[other].run];
-            let wide = distance(p, q);
-            let is_facing = n > k
-                && parts[other].run != parts[part].run
-                && run.axis.sine(&beyond.axis).abs() < IN_LINE.1
-                && run.axis.d(q).abs() < IN_LINE.0
-                && (run.thickness - beyond.thickness).abs() < IN_LINE.0
-                && (SLIT.0..SLIT.1).contains(&wide);
-            if is_facing && facing.is_none_or(|own| wide < own.1) {
-                facing = Some((n, wide));
-            }
-        });
-        let Some((n, wide)) = facing else { continue };
-        let (other, _, q) = ends[n];
-        let middle = (p + q) / 2.0;
-        let is_drawn = run.rails.iter().any(|rail| {
-            let rail = &it.rails.list[*rail];
-            let (s, t) = (rail.axis.s(p), rail.axis.s(q));
-            covered(&rail.face_cover, s.min(t), s.max(t)) > DRAWN * wide
-        });
-        // A partition that ends between the two fills the slit.
-        let is_filled = parts.iter().enumerate().any(|(m, own)| {
-            let run = &it.runs[own.run];
-            let (low, high) = (own.from.min(own.to), own.from.max(own.to));
-            let s = run.axis.s(middle);
-            let reach = run.thickness + wide;
-            m != part
-                && m != other
-                && run.axis.d(middle).abs() < (run.thickness + wide) / 2.0
-                && s > low - reach
-                && s < high + reach
-        });
-        if is_drawn || is_filled {
-            continue;
-        }
-        let (id, fellow) = (&storey.walls[part].id, &storey.walls[other].id);
-        let at = middle + it.lines.origin;
-        findings.push(Finding::doubt(
-            codes::ACROSS,
-            Where::element(&storey.id, id).with_at(at.x, at.y),
-            format!(
-                "{id} and {fellow} end in line, {wide:.1} in apart, as the jambs of an opening do; less than 10 in is taken for none"
-            ),
-            "if it is a window, say in the job where it is and how wide; else say there is = \"wall\" at this point",
-        ));
-    }
 }
 
 /// Which of the lines across a wall, by rising place, belong together as the two jambs of one opening: so that the fewest are left
@@ -334,28 +254,6 @@ mod tests {
         let round = [[354.0, 40.0, 360.0, 40.0], [354.0, 88.0, 360.0, 88.0]];
         let all = [&pairs[..], &round].concat();
         assert_eq!(asked(&all).len(), 3);
-    }
-
-    #[test]
-    fn a_slit_between_two_jambs_is_asked_about() {
-        let slit = |wide: f64, glass: &[[f64; 4]]| {
-            let mut lines = open_shell(200.0, 200.0 + wide);
-            lines.extend(glass);
-            // A window elsewhere.
-            lines.retain(|l| !(l[0] > 353.0 && l[2] > 353.0));
-            for (x, low, high) in [(354.0, 6.0, 234.0), (360.0, 0.0, 240.0)] {
-                lines.extend([[x, low, x, 100.0], [x, 148.0, x, high]]);
-            }
-            lines.extend([100.0, 148.0].map(|y| [354.0, y, 360.0, y]));
-            lines.push([357.0, 100.0, 357.0, 148.0]);
-            let found = recovered(&lines).findings;
-            let at = found.iter().filter_map(|f| f.place.at);
-            at.collect::<Vec<[f64; 2]>>()
-        };
-        assert_eq!(slit(6.0, &[]), [[203.0, 3.0]]);
-        assert_eq!(slit(6.0, &[[200.0, 3.0, 206.0, 3.0]]), [[203.0, 3.0]]);
-        let faces = [[200.0, 0.0, 206.0, 0.0], [200.0, 6.0, 206.0, 6.0]];
-        assert!(slit(6.0, &faces).is_empty());
     }
 
     #[test]

@@ -10,6 +10,7 @@
 //! what stands in them.
 
 use super::axis::{Axis, Few, Interval, common, covered, dot, joined, joined_in_order, reaching};
+use super::bonds::NARROWEST;
 use super::rails::{Rail, Rails, Way};
 use crate::side_by_side::in_stretches;
 
@@ -33,6 +34,9 @@ const ENDS_AT_FACE: f64 = 0.35;
 const ON_FACE: (f64, f64) = (0.3, 0.45);
 /// Axes of walls are drawn at least this far beyond them, inches.
 pub(super) const AXIS: f64 = 12.0;
+/// Less of a line between the faces than this share of a span says nothing, but for what is as long as an opening is wide: in a long
+/// wall without jambs a window's glass is a small share.
+const BIT: f64 = 0.05;
 /// A solid piece is at least this long, inches.
 pub(super) const LEAST_SOLID: f64 = 0.75;
 
@@ -256,7 +260,7 @@ fn span(axis: &Axis, (u0, u1): Interval, jambs: &[Jamb], inner: &[Inner<'_>], sl
         .filter_map(|it| {
             let mut list = common(reaching(&it.cover, u0, u1), &[(u0, u1)]);
             list.retain(|own| !is_pocketed(*own, it, inner, (u0, u1)));
-            let is_there = covered(&list, u0, u1) > 0.05 * (u1 - u0);
+            let is_there = covered(&list, u0, u1) > (BIT * (u1 - u0)).min(NARROWEST);
             is_there.then(|| (it.offset_in(axis, (u0, u1)), list))
         })
         .collect();
@@ -447,7 +451,22 @@ fn across(rail: &Rail, index: usize, axis: &Axis, faces: [&Axis; 2], slack: f64)
 #[cfg(test)]
 mod tests {
     use crate::plan::OpeningKind;
-    use crate::plan::trial::{exterior_openings, open_shell, pieces, recovered};
+    use crate::plan::trial::{exterior_openings, open_shell, pieces, recovered, sides};
+
+    #[test]
+    fn a_window_is_a_small_share_of_a_long_wall_without_jambs() {
+        // Lower walls drawn through to the corners, 60 ft long, one window of 24 in in it.
+        let mut lines = sides(0.0, 0.0, 720.0, 240.0);
+        lines.extend(sides(6.0, 6.0, 714.0, 234.0));
+        lines.retain(|l| !(l[1] < 7.0 && l[3] < 7.0));
+        for (y, low, high) in [(0.0, 0.0, 720.0), (6.0, 6.0, 714.0)] {
+            let ends = [low, 300.0, 324.0, high];
+            lines.extend(ends.windows(2).map(|it| [it[0], y, it[1], y]));
+        }
+        lines.push([300.0, 3.0, 324.0, 3.0]);
+        let openings = exterior_openings(&recovered(&lines).output);
+        assert_eq!(openings, [[312.0, 3.0, 24.0]]);
+    }
 
     #[test]
     fn a_wall_goes_on_beside_the_leaf_that_slides_into_it() {

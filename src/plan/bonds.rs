@@ -10,7 +10,7 @@ use super::axis::{Axis, Interval, covered, dot};
 use super::bands::{THICKEST, jamb_off};
 use super::masses::fills;
 use super::nearby::{Area, Nearby, rank};
-use super::piers::between_piers;
+use super::piers::{between_glass, between_piers};
 use super::rails::{Rails, around};
 use super::solids::{Solid, without};
 use super::symbols::{Evidence, Place};
@@ -261,15 +261,17 @@ impl Linked {
         let jambs = a.jambs[ends[0]].is_some() && b.jambs[ends[1]].is_some();
         let faces = [a.rails.0, a.rails.1, b.rails.0, b.rails.1];
         let gap = (&axis, width);
-        if jambs
-            && width >= NARROWEST
-            && let Some(parts) = between_piers(rails, &faces, gap, a.thickness, place, slack)
-        {
+        let parts = match (jambs, width >= NARROWEST) {
+            (true, true) => between_piers(rails, &faces, gap, a.thickness, place, slack),
+            (false, true) => between_glass(rails, &faces, gap, a.thickness, place, slack),
+            _ => None,
+        };
+        if let Some(parts) = parts {
             let cells = parts.into_iter().map(|(low, high, evidence)| Between {
                 from: axis.point(low, 0.0),
                 to: axis.point(high, 0.0),
                 evidence,
-                has_jambs: true,
+                has_jambs: jambs,
             });
             return joined(cells.collect());
         }

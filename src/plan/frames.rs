@@ -7,7 +7,7 @@
 
 use super::axis::Axis;
 use super::bands::jambs_between;
-use super::bonds::Bond;
+use super::bonds::{Bond, NARROWEST};
 use super::nearby::{Area, Nearby};
 use super::rails::{Rails, around};
 use super::reveals::NIB;
@@ -21,6 +21,8 @@ const AT_JAMB: f64 = 0.6;
 const STUB: f64 = 1.5;
 /// A post is at most this many times as long as it is thick.
 const SQUARE: f64 = 1.25;
+/// Above this sine two axes lie across one another.
+const SQUARELY: f64 = 0.98;
 /// A frame may stand this far out of its wall, inches.
 const FRAME_SLACK: f64 = 1.0;
 /// Within this sine two axes lie along one another.
@@ -234,9 +236,33 @@ pub(super) fn without_frames(rails: &Rails, runs: Vec<Run>, slack: f64) -> Vec<R
             && run.capped == [true, true]
             && !run.cells.iter().any(|cell| cell.evidence.speaks())
     };
+    // The two jambs of a slit, as long as their wall is thick: both ends of it stand beside them, in line.
+    let is_slit = |k: usize, run: &Run| {
+        let middle = run.axis.point(f64::midpoint(run.u0, run.u1), 0.0);
+        let Some(area) = around(&[middle], run.thickness).filter(|_| run.thickness < NARROWEST)
+        else {
+            return false;
+        };
+        let long = run.u1 - run.u0;
+        let has_end = |side: f64| {
+            bodies.any(&area, |i| {
+                let host = &runs[i];
+                let ends = [host.u0, host.u1].map(|u| host.axis.point(u, 0.0));
+                i != k
+                    && run.axis.sine(&host.axis).abs() > SQUARELY
+                    && (host.thickness - long).abs() <= FLUSH
+                    && host.axis.d(middle).abs() <= FLUSH
+                    && ends.into_iter().zip(host.capped).any(|(end, is_capped)| {
+                        is_capped && (run.axis.d(end) * side - run.thickness / 2.0).abs() <= FLUSH
+                    })
+            })
+        };
+        run.cells.is_empty() && has_end(1.0) && has_end(-1.0)
+    };
     let keep = one_each(runs.len(), |k| {
         let run = &runs[k];
         !is_stub(run)
+            && !is_slit(k, run)
             && !is_row_of_posts(run)
             && !is_frame(k, run)
             && !is_inside(k, run)
@@ -251,7 +277,8 @@ pub(super) fn without_frames(rails: &Rails, runs: Vec<Run>, slack: f64) -> Vec<R
 
 #[cfg(test)]
 mod tests {
-    use crate::plan::trial::{open_shell, pieces, recovered, shell, sides};
+    use crate::plan::codes;
+    use crate::plan::trial::{exterior_openings, open_shell, pieces, recovered, shell, sides};
 
     /// How many runs stand beside the house.
     fn n_beside(extra: &[[f64; 4]]) -> usize {
@@ -259,6 +286,31 @@ mod tests {
         let n_own = pieces(&lines).runs.len();
         lines.extend(extra);
         pieces(&lines).runs.len() - n_own
+    }
+
+    #[test]
+    fn the_jambs_of_a_slit_are_no_wall_across() {
+        // Windows of 48 in and of 6 in, the small one with glass or with nothing in it.
+        let glass = [200.0, 3.0, 206.0, 3.0];
+        for glass in [&[][..], &[glass]] {
+            let mut lines = open_shell(200.0, 206.0);
+            lines.retain(|l| !(l[0] > 353.0 && l[2] > 353.0));
+            for (x, low, high) in [(354.0, 6.0, 234.0), (360.0, 0.0, 240.0)] {
+                lines.extend([[x, low, x, 100.0], [x, 148.0, x, high]]);
+            }
+            lines.extend([100.0, 148.0].map(|y| [354.0, y, 360.0, y]));
+            lines.push([357.0, 100.0, 357.0, 148.0]);
+            lines.extend(glass);
+            let found = recovered(&lines);
+            let own = found
+                .findings
+                .iter()
+                .filter(|it| it.code == codes::NO_OUTLINE);
+            let at: Vec<_> = own.filter_map(|it| it.place.at).collect();
+            assert_eq!(at, [[203.0, 3.0]]);
+            let openings = exterior_openings(&found.output);
+            assert!(openings.contains(&[203.0, 3.0, 6.0]));
+        }
     }
 
     #[test]

@@ -5,8 +5,10 @@
 //!    wall│ ═════ │  ?  │ ═════ │ wall       the piece in the middle was lost to furniture that borrowed one of its faces
 //!   ─────┴───────┴─────┴───────┴─────
 //! ```
+//!
+//! Where no jambs are drawn, glass on both sides of it and both faces broken at its ends say as much.
 
-use super::axis::{Axis, covered};
+use super::axis::{Axis, Interval, common, covered, joined};
 use super::bands::jambs_and_leaves_between;
 use super::bonds::NARROWEST;
 use super::rails::Rails;
@@ -43,15 +45,6 @@ pub(super) fn between_piers(
         };
         place.look(&own, to - from, thickness)
     };
-    let is_faced = |from: f64, to: f64, side: f64| {
-        faces.iter().any(|&index| {
-            let rail = &rails.list[index];
-            let (p, q) = (axis.point(from, 0.0), axis.point(to, 0.0));
-            let (s, t) = (rail.axis.s(p), rail.axis.s(q));
-            let is_on_side = axis.d(rail.axis.point(s, 0.0)) * side > 0.0;
-            is_on_side && covered(&rail.face_cover, s.min(t), s.max(t)) >= FACED * (to - from)
-        })
-    };
     let ends = [0.0].into_iter().chain(lines).chain([width]);
     let cuts: Vec<f64> = ends.collect();
     let mut openings: Vec<(f64, f64)> = Vec::new();
@@ -59,7 +52,7 @@ pub(super) fn between_piers(
     for pair in cuts.windows(2) {
         let (from, to) = (pair[0], pair[1]);
         let is_pier = to - from >= LEAST_PIER
-            && [1.0, -1.0].iter().all(|side| is_faced(from, to, *side))
+            && is_faced(rails, faces, axis, (from, to))
             && !look(from, to).speaks();
         match openings.last_mut() {
             _ if is_pier => n_piers += 1,
@@ -75,9 +68,87 @@ pub(super) fn between_piers(
     (n_piers > 0 && !openings.is_empty() && openings.iter().all(is_whole)).then_some(openings)
 }
 
+/// True when a face on either side of the gap is drawn over a part of it.
+fn is_faced(rails: &Rails, faces: &[usize], axis: &Axis, (from, to): Interval) -> bool {
+    [1.0, -1.0].iter().all(|side| {
+        faces.iter().any(|&index| {
+            let rail = &rails.list[index];
+            let (p, q) = (axis.point(from, 0.0), axis.point(to, 0.0));
+            let (s, t) = (rail.axis.s(p), rail.axis.s(q));
+            let is_on_side = axis.d(rail.axis.point(s, 0.0)) * side > 0.0;
+            is_on_side && covered(&rail.face_cover, s.min(t), s.max(t)) >= FACED * (to - from)
+        })
+    })
+}
+
+/// A face is broken and glass ends at a pier within this, inches, beyond twice the drawing's slack.
+const BROKEN: f64 = 0.1;
+/// Glass lies off both faces by at least this, inches.
+const OFF_FACE: f64 = 0.4;
+
+/// The same of a gap without jambs, where piers stand between glass: the glass ends there, and so do the lines of both faces.
+pub(super) fn between_glass(
+    rails: &Rails,
+    faces: &[usize],
+    (axis, width): (&Axis, f64),
+    thickness: f64,
+    place: &Place<'_>,
+    slack: f64,
+) -> Option<Vec<Part>> {
+    let ends = [axis.point(0.0, 0.0), axis.point(width, 0.0)];
+    let half = thickness / 2.0;
+    let glass = rails
+        .near_line(ends, half, |way| way.sine_from(axis).abs() < ALONG)
+        .into_iter()
+        .map(|i| &rails.list[i])
+        .filter(|rail| {
+            let [p, q] = rail.ends().map(|p| axis.d(p).abs());
+            p.max(q) < half - OFF_FACE - slack
+        })
+        .flat_map(|rail| common(&rail.along(&rail.cover, axis), &[(0.0, width)]));
+    let glass = joined(glass.collect(), LEAST_PIER);
+    let is_broken = |at: f64| {
+        [1.0, -1.0].iter().all(|side| {
+            faces.iter().any(|&index| {
+                let rail = &rails.list[index];
+                let s = rail.axis.s(axis.point(at, 0.0));
+                let near = BROKEN + 2.0 * slack;
+                let mut pieces = rail.pieces_in(s - near, s + near);
+                axis.d(rail.axis.point(s, 0.0)) * side > 0.0
+                    && pieces.any(|it| (it.0 - s).abs().min((it.1 - s).abs()) <= near)
+            })
+        })
+    };
+    let mut cuts = vec![0.0];
+    for pair in glass.windows(2) {
+        let pier = (pair[0].1, pair[1].0);
+        if is_faced(rails, faces, axis, pier) && is_broken(pier.0) && is_broken(pier.1) {
+            cuts.extend([pier.0, pier.1]);
+        }
+    }
+    cuts.push(width);
+    let openings: Vec<Part> = cuts
+        .chunks_exact(2)
+        .map(|it| {
+            let own = Axis {
+                origin: axis.point(it[0], 0.0),
+                ..*axis
+            };
+            (it[0], it[1], place.look(&own, it[1] - it[0], thickness))
+        })
+        .collect();
+    let is_whole = |it: &Part| it.1 - it.0 >= NARROWEST && it.2.is_drawn();
+    (openings.len() > 1 && openings.iter().all(is_whole)).then_some(openings)
+}
+
+/// Glass runs along its wall within this sine.
+const ALONG: f64 = 0.02;
+
 #[cfg(test)]
 mod tests {
-    use crate::plan::trial::{Swing, exterior_openings, open_shell, recovered, recovered_with};
+    use crate::plan::trial::{
+        Swing, exterior_openings, open_shell, recovered, recovered_with, shell, sides,
+    };
 
     #[test]
     fn a_pier_that_furniture_borrows_a_face_from_parts_two_windows() {
@@ -116,5 +187,20 @@ mod tests {
         };
         let openings = exterior_openings(&recovered_with(&lines, &[swing]).output);
         assert_eq!(openings, [[118.0, 3.0, 36.0], [160.0, 3.0, 36.0]]);
+    }
+
+    #[test]
+    fn a_pier_between_glass_needs_no_jambs() {
+        // Windows from 100 to 148 and from 160 to 208; the edge of a roof 16 in off the wall borrows the face of the pier.
+        let mut lines = shell();
+        lines.retain(|l| !(l[1] < 7.0 && l[3] < 7.0));
+        for (y, low, high) in [(0.0, 0.0, 360.0), (6.0, 6.0, 354.0)] {
+            let ends = [low, 100.0, 148.0, 160.0, 208.0, high];
+            lines.extend(ends.windows(2).map(|it| [it[0], y, it[1], y]));
+        }
+        lines.extend(sides(-16.0, -16.0, 376.0, 256.0));
+        lines.extend([[100.0, 3.0, 148.0, 3.0], [160.0, 3.0, 208.0, 3.0]]);
+        let openings = exterior_openings(&recovered(&lines).output);
+        assert_eq!(openings, [[124.0, 3.0, 48.0], [184.0, 3.0, 48.0]]);
     }
 }

@@ -116,9 +116,9 @@ fn a_long_remark_over_the_drawing_gives_its_first_words_and_the_review_sheet() {
     let remark = format!(
         "<g id=\"review\"><g data-mark=\"cloud\"><path d=\"M90 85L160 85L160 105L90 105Z\"/><text font-size=\"4.2\">{lines}</text></g></g>"
     );
-    let (sheet, files) = next(&remark, "");
-    check(&sheet, 1);
-    let marks = carried(&sheet);
+    let (next_sheet, files) = next(&remark, "");
+    check(&next_sheet, 1);
+    let marks = carried(&next_sheet);
     let shown = words(marks.first().unwrap());
     assert_eq!(shown.first(), Some(&"M1 OPEN"), "{shown:?}");
     assert_eq!(shown.last(), Some(&"see Z-092"), "{shown:?}");
@@ -126,7 +126,7 @@ fn a_long_remark_over_the_drawing_gives_its_first_words_and_the_review_sheet() {
         shown[1..shown.len() - 1].join(" "),
         "Is this the right window? It stands too…"
     );
-    let review = crate::marks::sheet(&files, "sheets/Z-092-review.svg");
+    let review = sheet(&files, "sheets/Z-092-review.svg");
     assert!(review.contains("M1"));
 }
 
@@ -152,6 +152,6 @@ fn a_size_that_the_job_took_over_is_struck_no_more() {
     assert_eq!(n_strokes(&now), 0);
     assert!(words(&now).iter().any(|it| it.ends_with("TAKEN OVER")));
     check(&after, 4);
-    let review = crate::marks::sheet(&files, "sheets/Z-092-review.svg");
+    let review = sheet(&files, "sheets/Z-092-review.svg");
     assert!(review.contains(">TAKEN OVER<"));
 }

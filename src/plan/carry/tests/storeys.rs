@@ -93,9 +93,8 @@ fn storeys_of_one_outline_are_told_by_what_is_within_and_nothing_is_asked() {
         let spine = upper.walls[4].start.y;
         // Other partitions, and other openings.
         upper.walls.truncate(5);
-        for p in [&mut upper.walls[4]] {
-            (p.start.y, p.end.y) = (spine + 37.0, spine + 37.0);
-        }
+        let inner = &mut upper.walls[4];
+        (inner.start.y, inner.end.y) = (spine + 37.0, spine + 37.0);
         let kept: Vec<String> = upper.walls.iter().map(|it| it.id.clone()).collect();
         upper.openings.retain(|it| kept.contains(&it.wall));
         for opening in &mut upper.openings {

@@ -17,11 +17,13 @@ pub(super) fn filled(input: &CuttingInput<'_>, set: impl Fn(&mut Flow, f64) -> f
     let paper = input.paper();
     let field = paper.field().grown(-4.0);
     let narrow = paper.columns(field, BETWEEN);
-    let laid = |columns: Vec<Area>, larger: f64| {
+    let laid = |columns: Vec<Area>, larger: f64, head: Option<usize>| {
         let mut flow = Flow::new(columns.clone(), columns.clone(), paper.lettering);
+        flow.start_sheet_with(head);
         let scales = set(&mut flow, larger);
         Laid {
             scales,
+            blocks: flow.blocks().to_vec(),
             pages: flow.into_pages(),
             columns,
             larger,
@@ -29,8 +31,8 @@ pub(super) fn filled(input: &CuttingInput<'_>, set: impl Fn(&mut Flow, f64) -> f
     };
     let most = u32::try_from(narrow.len()).unwrap_or(1);
     let fewest = (1..=most)
-        .map(|count| laid(Flow::columns(field, count, BETWEEN), 1.0))
-        .chain([laid(narrow, 1.0)])
+        .map(|count| laid(Flow::columns(field, count, BETWEEN), 1.0, None))
+        .chain([laid(narrow, 1.0, None)])
         .min_by_key(|it| it.pages.len());
     let Some(mut best) = fewest else {
         return Vec::new();
@@ -39,7 +41,8 @@ pub(super) fn filled(input: &CuttingInput<'_>, set: impl Fn(&mut Flow, f64) -> f
     // In a narrow column what may be large is not: the columns are judged by what is drawn in them.
     for count in 1..=most {
         let tries = LARGER.iter();
-        let mut tries = tries.map(|larger| laid(Flow::columns(field, count, BETWEEN), *larger));
+        let mut tries =
+            tries.map(|larger| laid(Flow::columns(field, count, BETWEEN), *larger, None));
         if let Some(found) = tries.find(|it| it.pages.len() <= least)
             && (count == 1
                 || found.scales > best.scales * LARGER_BY
@@ -53,14 +56,22 @@ pub(super) fn filled(input: &CuttingInput<'_>, set: impl Fn(&mut Flow, f64) -> f
     let mut shorter = shares.rev().map(|share| {
         let columns = best.columns.iter();
         let columns = columns.map(|it| Area::new(it.x0, it.y0, it.x1, it.y0 + it.height() * share));
-        laid(columns.collect(), best.larger)
+        laid(columns.collect(), best.larger, None)
     });
-    if let Some(even) = shorter
+    let even = shorter
         .by_ref()
         .take_while(|it| it.pages.len() <= least)
-        .last()
+        .last();
+    best = even.unwrap_or(best);
+    // What does not come out even so: the last sheet takes some of the one before.
+    if let [rest @ .., before, last] = best.blocks.as_slice()
+        && 2 * last < *before
     {
-        return even.pages;
+        let head = rest.iter().sum::<usize>() + (before + last).div_ceil(2);
+        let shared = laid(best.columns.clone(), best.larger, Some(head));
+        if shared.pages.len() <= least {
+            best = shared;
+        }
     }
     best.pages
 }
@@ -68,6 +79,8 @@ pub(super) fn filled(input: &CuttingInput<'_>, set: impl Fn(&mut Flow, f64) -> f
 /// Drawings set in columns.
 struct Laid {
     scales: f64,
+    /// How many stand on each sheet.
+    blocks: Vec<usize>,
     pages: Vec<Canvas>,
     columns: Vec<Area>,
     larger: f64,

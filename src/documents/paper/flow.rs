@@ -32,6 +32,10 @@ pub struct Flow {
     y: f64,
     /// True when a table had to wrap or break cells.
     is_tight: bool,
+    /// How many blocks each sheet has.
+    blocks: Vec<usize>,
+    /// The block that starts a sheet wherever the one before ends.
+    head: Option<usize>,
     /// True when a table that a column can hold is not cut.
     keeps_tables: bool,
 }
@@ -49,6 +53,8 @@ impl Flow {
             column: 0,
             y,
             is_tight: false,
+            blocks: vec![0],
+            head: None,
             keeps_tables: false,
         }
     }
@@ -56,6 +62,17 @@ impl Flow {
     /// Has every table from here on that a column can hold stand in one column.
     pub const fn keep_tables(&mut self, keeps: bool) {
         self.keeps_tables = keeps;
+    }
+
+    /// Has a block start a new sheet, counted from 0.
+    pub const fn start_sheet_with(&mut self, block: Option<usize>) {
+        self.head = block;
+    }
+
+    /// How many blocks stand on each sheet.
+    #[must_use]
+    pub fn blocks(&self) -> &[usize] {
+        &self.blocks
     }
 
     /// The letters it is set in.
@@ -161,6 +178,7 @@ impl Flow {
         if self.column >= n_columns {
             self.column = 0;
             self.pages.push(Canvas::new());
+            self.blocks.push(0);
         }
         self.y = self.area().y0;
     }
@@ -226,7 +244,14 @@ impl Flow {
 
     /// Goes on in the next column or sheet where the next block, of a height for the width of a column, does not stand in this one.
     pub fn make_room(&mut self, height: impl Fn(f64) -> f64) {
-        if self.room() < height(self.area().width()) && !self.is_at_top() {
+        let number: usize = self.blocks.iter().sum();
+        let is_first = self.blocks.last() == Some(&0);
+        if self.head == Some(number) && !is_first {
+            let here = self.pages.len();
+            while self.pages.len() == here {
+                self.next_column();
+            }
+        } else if self.room() < height(self.area().width()) && !self.is_at_top() {
             self.next_column();
         }
     }
@@ -236,6 +261,9 @@ impl Flow {
     /// - `height`: for the width of the column; `draw` gets the area it takes.
     pub fn block(&mut self, height: impl Fn(f64) -> f64, draw: impl FnOnce(&mut Canvas, Area)) {
         self.make_room(&height);
+        if let Some(count) = self.blocks.last_mut() {
+            *count += 1;
+        }
         let column = self.area();
         let tall = height(column.width());
         let area = Area::new(column.x0, self.y, column.x1, self.y + tall);
@@ -251,6 +279,23 @@ mod tests {
     use crate::documents::paper::overlap::overlaps;
     use crate::documents::paper::style::SMALL_SHEET;
     use crate::documents::paper::table::Column;
+
+    #[test]
+    fn a_block_starts_a_sheet_where_it_is_told_to() {
+        let columns = Flow::columns(Area::new(10.0, 10.0, 190.0, 100.0), 2, 4.0);
+        let blocks = |head: Option<usize>| {
+            let mut flow = Flow::new(columns.clone(), columns.clone(), SMALL_SHEET);
+            flow.start_sheet_with(head);
+            for _ in 0..5 {
+                flow.block(|_| 40.0, |_, _| {});
+            }
+            assert_eq!(flow.blocks().len(), flow.clone().into_pages().len());
+            flow.blocks().to_vec()
+        };
+        assert_eq!(blocks(None), [4, 1]);
+        assert_eq!(blocks(Some(3)), [3, 2]);
+        assert_eq!(blocks(Some(0)), [4, 1]);
+    }
 
     #[test]
     fn a_table_that_a_column_can_hold_is_not_cut_where_tables_are_kept() {

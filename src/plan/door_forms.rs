@@ -23,6 +23,9 @@ const NARROWEST_LEAF: f64 = 7.0;
 const FITS: f64 = 4.5;
 /// A light beside a door is at most this wide, inches: wider, it is as likely a window of its own. Source: common practice, no source.
 const WIDEST_LIGHT: f64 = 24.0;
+/// And at least this wide; a shorter piece beside the door is a pier. Glass lies off both faces of the wall by at least this, inches.
+const NARROWEST_LIGHT: f64 = 6.0;
+const OFF_FACE: f64 = 0.4;
 /// Where two leaves fold, they stand out of the wall by more than this, inches.
 const OUT: f64 = 1.0;
 
@@ -166,7 +169,7 @@ pub(super) fn door_between_lights(
         lines.iter().any(|it| {
             let [p, q] = it;
             let (low, high) = (p.0.min(q.0), p.0.max(q.0));
-            is_in_wall(it)
+            p.1.abs().max(q.1.abs()) <= half - OFF_FACE - place.lines.slack
                 && (p.1 - q.1).abs() <= 0.03 * (high - low) + 2.0 * place.lines.slack
                 && (low - from).abs() <= post
                 && (high - to).abs() <= post
@@ -178,7 +181,8 @@ pub(super) fn door_between_lights(
         let lights = lights.iter().filter(|it| it.1 - it.0 > AT_HINGE);
         let mut n_lights = 0;
         for (from, to) in lights {
-            if to - from > WIDEST_LIGHT || !is_glazed(*from, *to) {
+            let is_as_wide = (NARROWEST_LIGHT..=WIDEST_LIGHT).contains(&(to - from));
+            if !is_as_wide || !is_glazed(*from, *to) {
                 return false;
             }
             n_lights += 1;

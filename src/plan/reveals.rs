@@ -16,6 +16,8 @@ use super::symbols::Place;
 
 /// A nib is at most this long, inches: a brick on end with its joint. Source: common practice, no source.
 pub(super) const NIB: f64 = 10.0;
+/// The wall goes on beyond its nibs by at least this and half its thickness, inches: more than to the middle of a wall across.
+const BEYOND: f64 = 4.0;
 /// What a nib leaves of its wall's depth, inches, at least: a rebate for a frame.
 const REBATE: f64 = 1.0;
 /// A nib is flush with a face of its wall, and ends where the wider part does, within this, inches, beyond the drawing's slack.
@@ -45,7 +47,11 @@ pub(super) fn with_reveals(mut runs: Vec<Run>, place: &Place<'_>, slack: f64) ->
         hosts.retain(|&j| j != i && !gone[j] && is_flush(&nibs, &runs[j], loose));
         let wide = |run: &Run| on(&nibs.axis, (nibs.u0, nibs.u1), &run.axis);
         let whole = hosts.iter().find_map(|&j| {
-            let wide = wide(&runs[j]);
+            let (host, wide) = (&runs[j], wide(&runs[j]));
+            // From corner to corner the thin one is the wall, and what stands before it furniture.
+            if (wide.0 - host.u0).min(host.u1 - wide.1) < host.thickness / 2.0 + BEYOND {
+                return None;
+            }
             // A frame in an opening is closed all round; a nib is one with its wall.
             let is_nib = nibs.capped == [false, false];
             // A wall across may end the wider part before the nib's root does, or after.
@@ -53,7 +59,7 @@ pub(super) fn with_reveals(mut runs: Vec<Run>, place: &Place<'_>, slack: f64) ->
                 (is_nib || !it.has_jambs)
                     && (it.u0 - wide.0).abs().max((it.u1 - wide.1).abs()) <= NIB
             };
-            let mut cells = runs[j].cells.iter().enumerate();
+            let mut cells = host.cells.iter().enumerate();
             Some((j, cells.find(|it| is_it(it.1))?.0))
         });
         if let Some((host, number)) = whole {
@@ -69,7 +75,10 @@ pub(super) fn with_reveals(mut runs: Vec<Run>, place: &Place<'_>, slack: f64) ->
         };
         let pair: Vec<usize> = hosts.iter().filter(ends_here).copied().collect();
         let [first, last] = pair[..] else { continue };
-        let is_one = (runs[first].thickness - runs[last].thickness).abs() <= loose
+        let goes_on = |run: &Run| run.u1 - run.u0 >= run.thickness / 2.0 + BEYOND;
+        let is_one = goes_on(&runs[first])
+            && goes_on(&runs[last])
+            && (runs[first].thickness - runs[last].thickness).abs() <= loose
             && runs[first]
                 .axis
                 .d(runs[last].axis.point(runs[last].u0, 0.0))

@@ -159,8 +159,8 @@ pub(super) const WALL: [&str; 22] = [
     "*壁",
 ];
 
-/// Footings, roofs, beams, slabs: not this storey's walls.
-pub(super) const ASIDE: [&str; 55] = [
+/// Footings: not this storey's walls.
+pub(super) const FOOTING: [&str; 27] = [
     "=FOOT",
     "FOOTING",
     "FOOTER",
@@ -169,7 +169,7 @@ pub(super) const ASIDE: [&str; 55] = [
     "=FNDN",
     "=FDN",
     "FOUNDATION",
-    "FUNDAMENT",
+    "*FUNDAMENT",
     "FUNDAMENTWAND",
     "FUNDAM",
     "FUNDAC",
@@ -188,6 +188,10 @@ pub(super) const ASIDE: [&str; 55] = [
     "ФУНДАМЕНТ",
     "ФУНДАМ",
     "*基础",
+];
+
+/// Roofs and what hangs over.
+pub(super) const ROOF: [&str; 25] = [
     "ROOF",
     "*DACH",
     "CUBIERTA",
@@ -211,20 +215,20 @@ pub(super) const ASIDE: [&str; 55] = [
     "*屋面",
     "OVERHANG",
     "EAVE",
-    "BEAM",
-    "SLAB",
     "TELHADO",
     "COBERTURA",
-    "DALLE",
 ];
+
+/// Beams and slabs.
+pub(super) const STRUCTURE: [&str; 3] = ["BEAM", "SLAB", "DALLE"];
 
 /// Grids, borders, symbols.
 pub(super) const MARKS: [&str; 9] = [
     "GRID", "RASTER", "BORDER", "*RAHMEN", "SYMB", "=AXIS", "=AXES", "ОСИ", "*轴",
 ];
 
-/// Furniture, cabinets, fixtures, stairs.
-pub(super) const FURNISHING: [&str; 34] = [
+/// Furniture and fixtures.
+pub(super) const FURNITURE: [&str; 19] = [
     "FURN",
     "*MOEBEL",
     "*MÖBEL",
@@ -240,13 +244,17 @@ pub(super) const FURNISHING: [&str; 34] = [
     "SANIT",
     "САНТЕХ",
     "*洁具",
-    "CABINE",
-    "=CASE",
-    "CASEW",
-    "=CASW",
     "APPL",
     "EQUIP",
     "=EQPM",
+    "LAVAB",
+];
+
+/// Cabinets.
+pub(super) const CABINETS: [&str; 5] = ["CABINE", "=CASE", "CASEW", "=CASW", "COUNTER"];
+
+/// Stairs.
+pub(super) const STAIRS: [&str; 8] = [
     "STAIR",
     "=STRS",
     "*TREPPE",
@@ -255,11 +263,10 @@ pub(super) const FURNISHING: [&str; 34] = [
     "*PORRAS",
     "ЛЕСТН",
     "*楼梯",
-    "LAVAB",
-    "COUNTER",
-    "=DECK",
-    "DECKING",
 ];
+
+/// Boards of decks.
+pub(super) const DECKS: [&str; 2] = ["=DECK", "DECKING"];
 
 /// Words that hold one of the others by chance.
 pub(super) const CHANCE: [&str; 4] = ["INDOOR", "OUTDOOR", "DACHGESCHO", "DECKE"];

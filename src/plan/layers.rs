@@ -10,7 +10,8 @@
 //! (`ROOF WINDOW`), demolition before everything.
 
 use super::layer_words::{
-    ASIDE, CHANCE, DEMOLITION, DOOR, FURNISHING, MARKS, NOTES, OPENING, WALL, WINDOW,
+    CABINETS, CHANCE, DECKS, DEMOLITION, DOOR, FOOTING, FURNITURE, MARKS, NOTES, OPENING, ROOF,
+    STAIRS, STRUCTURE, WALL, WINDOW,
 };
 use std::collections::BTreeMap;
 
@@ -74,9 +75,14 @@ pub(super) fn meaning(name: &str) -> Meaning {
     let told = [
         (Meaning::Window, &WINDOW[..], Fit::Part),
         (Meaning::Door, &DOOR, Fit::Part),
-        (Meaning::Aside, &ASIDE, least),
+        (Meaning::Aside, &FOOTING, least),
+        (Meaning::Aside, &ROOF, least),
+        (Meaning::Aside, &STRUCTURE, least),
         (Meaning::Annotation, &MARKS, least),
-        (Meaning::Furnishing, &FURNISHING, least),
+        (Meaning::Furnishing, &FURNITURE, least),
+        (Meaning::Furnishing, &CABINETS, least),
+        (Meaning::Furnishing, &STAIRS, least),
+        (Meaning::Furnishing, &DECKS, least),
         (Meaning::Opening, &OPENING, Fit::Part),
         (Meaning::Wall, &WALL, Fit::Part),
     ];

@@ -1,106 +1,27 @@
 //! Words in names of layers and blocks that say what is drawn there, in the usual languages. Source: common practice, no source.
 //!
-//! They stand in names as those of `plan/layer_words.rs` do: a word of the name begins so, or with `=` is that, or with `*` holds it.
+//! They stand in names as those of `plan/layer_words.rs` do; what both need stands there.
 
 use super::UnclaimedKind;
+use crate::plan::layer_words::{CABINETS, FOOTING, FURNITURE, ROOF, STAIRS};
 use crate::plan::layers::first_said;
 
 /// Words with what they mean; the first that stands in a name wins.
-const WORDS: [(UnclaimedKind, &[&str]); 8] = [
-    (
-        UnclaimedKind::Stairs,
-        &[
-            "STAIR",
-            "=STRS",
-            "*TREPPE",
-            "ESCAL",
-            "=SCALA",
-            "*PORRAS",
-            "ЛЕСТН",
-            "*楼梯",
-            "TRAPP",
-        ],
-    ),
+const WORDS: [(UnclaimedKind, &[&str]); 10] = [
+    (UnclaimedKind::Stairs, &STAIRS),
+    (UnclaimedKind::Stairs, &["TRAPP"]),
     (
         UnclaimedKind::North,
         &["NORTH", "NORD", "NORTE", "POHJOIS", "СЕВЕР", "*指北针"],
     ),
-    (
-        UnclaimedKind::Roof,
-        &[
-            "ROOF",
-            "*DACH",
-            "CUBIERT",
-            "TECHO",
-            "TOIT",
-            "TETTO",
-            "COPERTUR",
-            "*KATTO",
-            "KROV",
-            "КРОВЛ",
-            "КРЫШ",
-            "*屋顶",
-            "*屋面",
-            "OVERHANG",
-            "EAVE",
-            "TELHADO",
-        ],
-    ),
-    (
-        UnclaimedKind::Footing,
-        &[
-            "=FOOT",
-            "FOOTING",
-            "FOOTER",
-            "=FTG",
-            "=FTNG",
-            "=FNDN",
-            "=FDN",
-            "FOUNDATION",
-            "*FUNDAMENT",
-            "FUNDAC",
-            "CIMIENT",
-            "CIMENTAC",
-            "FONDATION",
-            "FONDAZION",
-            "=STEM",
-            "STEMWALL",
-            "PERUSTUS",
-            "ФУНДАМ",
-            "*基础",
-        ],
-    ),
+    (UnclaimedKind::Roof, &ROOF),
+    (UnclaimedKind::Footing, &FOOTING),
+    (UnclaimedKind::Cabinets, &CABINETS),
     (
         UnclaimedKind::Cabinets,
-        &[
-            "CABINE", "CASEW", "=CASW", "=CASE", "COUNTER", "KITCHEN", "*KUECHE", "*KÜCHE",
-            "COCINA", "CUISINE",
-        ],
+        &["KITCHEN", "*KUECHE", "*KÜCHE", "COCINA", "CUISINE"],
     ),
-    (
-        UnclaimedKind::Furniture,
-        &[
-            "FURN",
-            "*MOEBEL",
-            "*MÖBEL",
-            "MOBILI",
-            "MUEBLE",
-            "MEUBLE",
-            "ARRED",
-            "*KALUST",
-            "МЕБЕЛ",
-            "*家具",
-            "FIXT",
-            "PLUMB",
-            "SANIT",
-            "САНТЕХ",
-            "*洁具",
-            "APPL",
-            "EQUIP",
-            "=EQPM",
-            "LAVAB",
-        ],
-    ),
+    (UnclaimedKind::Furniture, &FURNITURE),
     (
         UnclaimedKind::Hatching,
         &[
@@ -162,6 +83,7 @@ mod tests {
             ("S-FNDN", Some(Kind::Footing)),
             ("FTNG-EXT", Some(Kind::Footing)),
             ("FOOTPRINT", None),
+            ("Streifenfundament", Some(Kind::Footing)),
             ("SYSTEM", None),
             ("STEM WALL", Some(Kind::Footing)),
             ("DIMMER", None),

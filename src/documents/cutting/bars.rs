@@ -7,9 +7,8 @@ use crate::documents::paper::style::{Fill, Lettering, Pen, RECESS_HATCH};
 use crate::documents::paper::table::{Column, Table};
 use crate::documents::paper::{Area, Canvas, Form, Lettered, Weight, spot};
 use crate::stock::Bar;
-use crate::units::Length;
-use std::collections::BTreeMap;
-use std::fmt::Write as _;
+use crate::units::{Length, ranges};
+use std::collections::BTreeSet;
 
 /// What a bar is higher on paper than its letters, mm.
 const BAR: f64 = 3.2;
@@ -102,31 +101,28 @@ const SHAPED: &str = "RIPPED, OR ENDS NOT SQUARE";
 
 /// Pieces of the bars that are ripped, or whose ends are not square: those alike in one row.
 fn shaped(input: &CuttingInput<'_>) -> Table {
+    let pieces = input.stock.bars.iter().flat_map(|bar| &bar.pieces);
+    let sawn: BTreeSet<&str> = pieces.map(|(mark, _)| mark.as_str()).collect();
     let lumber = input.fabrication.panels.iter().flat_map(|it| &it.lumber);
     let lumber = lumber.map(|it| (it.mark.as_str(), it.section.as_str(), it.end_cuts));
     let plates = input.fabrication.plates.iter();
     let plates = plates.map(|it| (it.mark.as_str(), it.section.as_str(), it.end_cuts));
-    let made: BTreeMap<&str, (&str, [[f64; 2]; 2])> = lumber
-        .chain(plates)
-        .map(|(mark, section, cuts)| (mark, (section, cuts)))
-        .collect();
-    let mut rows: Vec<Vec<String>> = Vec::new();
-    let pieces = input.stock.bars.iter().flat_map(|bar| &bar.pieces);
-    for (mark, _) in pieces {
-        let Some((section, cuts)) = made.get(mark.as_str()) else {
-            continue;
-        };
-        if cuts.as_flattened().iter().all(|it| *it == 0.0) && !section.contains(" ripped ") {
+    let mut alike: Vec<([String; 3], Vec<&str>)> = Vec::new();
+    for (mark, section, cuts) in lumber.chain(plates) {
+        let is_square = cuts.as_flattened().iter().all(|it| *it == 0.0);
+        if !sawn.contains(mark) || is_square && !section.contains(" ripped ") {
             continue;
         }
-        let told = [(*section).to_owned(), cut(cuts[0]), cut(cuts[1])];
-        match rows.iter_mut().find(|row| row[1..] == told) {
-            Some(row) => {
-                let _ = write!(row[0], ", {mark}");
-            }
-            None => rows.push(std::iter::once(mark.clone()).chain(told).collect()),
+        let told = [section.to_owned(), cut(cuts[0]), cut(cuts[1])];
+        match alike.iter_mut().find(|it| it.0 == told) {
+            Some((_, marks)) => marks.push(mark),
+            None => alike.push((told, vec![mark])),
         }
     }
+    let rows = alike.into_iter();
+    let rows = rows
+        .map(|(told, marks)| std::iter::once(ranges(&marks)).chain(told).collect())
+        .collect();
     Table {
         columns: vec![
             Column::wrapping("Pieces").bold(),

@@ -180,7 +180,8 @@ impl Canvas {
         }
         let cap = (lettered.cap * width / full).max(SMALL_SHEET.note.min(lettered.cap));
         let smaller = Lettered { cap, ..lettered };
-        if smaller.width(words) <= width {
+        // As wide as the room but for the last digit of the division.
+        if smaller.width(words) <= width + 1e-6 {
             self.text(at, words, smaller);
             return smaller.width(words);
         }
@@ -432,5 +433,26 @@ impl View {
     #[must_use]
     pub fn area(&self, x0: f64, y0: f64, x1: f64, y1: f64) -> Area {
         Area::of(self.spot(x0, y0), self.spot(x1, y1))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn words_that_shrink_into_their_room_are_whole() {
+        let number = "Z-4104.2";
+        let lettered = Lettered::cap(SMALL_SHEET.mark).bold();
+        let least = lettered.width(number) * SMALL_SHEET.note / SMALL_SHEET.mark;
+        for step in 0..500 {
+            let width = least + 0.01 + f64::from(step) * 0.037;
+            let mut canvas = Canvas::new();
+            let used = canvas.text_within(spot(0.0, 0.0), number, lettered, width);
+            assert!(used <= width + 1e-6);
+            let told = canvas.into_group("", "").items;
+            let is_whole = |it: &Item| matches!(it, Item::Text(text) if text.words == number);
+            assert!(told.iter().any(is_whole), "{width}");
+        }
     }
 }

@@ -43,6 +43,8 @@ def answer(page, fields):
             field.fill(words)
     page.locator("#ask-ok").click()
     page.locator("#ask[open]").wait_for(state="hidden")
+    # A dialog tells that it closed after it is gone: what was answered is taken then.
+    page.evaluate("() => new Promise((done) => setTimeout(done))")
 
 
 class Tally:

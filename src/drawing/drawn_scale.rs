@@ -1,25 +1,32 @@
-//! A drawing that is not drawn full size: its dimensions say the same multiple of what they measure, all of them.
+//! A drawing that is not drawn full size: its dimensions say the same multiple of what they measure, all of them; without
+//! dimensions, the plan is a block placed at a scale of plans, or a note names the scale.
 //!
 //! ```text
 //!   |◄── 12'-0" ──►|     3 units apart: 48 in to the unit, 1/4" = 1'-0"
 //! ```
 //!
-//! Doors and walls must have their sizes at that scale, and it must be one that plans are drawn at; else the unit is asked for.
+//! Doors and walls must have their sizes at that scale, and it must be one that plans are drawn at; else the unit is asked for. A
+//! note alone settles it only where doors would have no such size full size, or where the header names the unit of that paper.
 
 use super::breaks::Strip;
 use super::evidence::{Written, measured_and_written, parallel_gaps};
 use super::flat::Flat;
 use super::model::{DrawingUnit, Scale};
+use super::scale_notes::scale_note;
 use super::sheet::{IMPERIAL, METRIC};
 use super::vote::{LEAVES, WALLS};
 
-/// What the dimensions say about the scale that was voted for.
+/// What the sheet says about the scale that was voted for.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) enum ByDimensions {
+pub(super) enum DrawnScale {
     /// It is theirs, or they say nothing in common.
     Agree,
-    /// The drawing is drawn at one to so many of this unit.
-    DrawnAt { one_to: f64, unit: DrawingUnit },
+    /// The drawing is drawn at one to so many of this unit, as `by` says.
+    DrawnAt {
+        one_to: f64,
+        unit: DrawingUnit,
+        by: &'static str,
+    },
     /// They say so many times what is drawn, and no scale explains it.
     Disagree { times: f64 },
 }
@@ -34,11 +41,11 @@ const ALIKE: f64 = 0.01;
 const USUAL: f64 = 5e-3;
 
 /// - `radii`, `strips`: arcs that may be door swings, and lines that may be faces of walls, in the file's units.
-pub(super) fn by_dimensions(
+pub(super) fn drawn_scale(
     flat: &Flat,
     (radii, strips): (&[f64], &[Strip]),
     scale: &Scale,
-) -> ByDimensions {
+) -> DrawnScale {
     let pairs: Vec<(f64, Written)> = flat
         .dimensions
         .iter()
@@ -60,17 +67,57 @@ pub(super) fn by_dimensions(
     let own = scale.inches_per_unit;
     let is_own = said.iter().any(|it| (it / own - 1.0).abs() < 2.0 * ALIKE);
     match fitting.as_slice() {
-        _ if said.is_empty() || is_own && is_plausible(own) => ByDimensions::Agree,
-        [(one_to, unit)] => ByDimensions::DrawnAt {
+        _ if said.is_empty() => by_sheet(flat, radii, scale).unwrap_or(DrawnScale::Agree),
+        _ if is_own && is_plausible(own) => DrawnScale::Agree,
+        [(one_to, unit)] => DrawnScale::DrawnAt {
             one_to: *one_to,
             unit: *unit,
+            by: "its dimensions",
         },
         // What is drawn has the sizes of doors: the texts are wrong, each of them.
-        _ if is_own || !radii.is_empty() && is_plausible(own) => ByDimensions::Agree,
-        _ => ByDimensions::Disagree {
+        _ if is_own || !radii.is_empty() && is_plausible(own) => DrawnScale::Agree,
+        _ => DrawnScale::Disagree {
             times: said.first().map_or(1.0, |it| it / own),
         },
     }
+}
+
+/// Of ten curves so many are in the block that is the plan.
+const OF_PLAN: usize = 8;
+
+/// What a block's scale, else a note, says of a drawing with doors and without dimensions.
+fn by_sheet(flat: &Flat, radii: &[f64], scale: &Scale) -> Option<DrawnScale> {
+    if radii.is_empty() {
+        return None;
+    }
+    let fits = |inches: f64| is_plausible(inches, radii, &[]);
+    let paper = |one_to: f64| {
+        let is_near = |usual: &f64| (one_to / usual - 1.0).abs() < USUAL;
+        let inch = IMPERIAL.iter().any(is_near).then_some(DrawingUnit::Inch);
+        let metric = METRIC.iter().any(is_near);
+        let unit = inch.or(metric.then_some(DrawingUnit::Millimetre))?;
+        fits(one_to * unit.inches()).then_some((one_to, unit))
+    };
+    let at = |(one_to, unit), by| DrawnScale::DrawnAt { one_to, unit, by };
+    let is_plan = |curves: usize| curves * 10 >= flat.curves.len() * OF_PLAN;
+    let placed = flat.placements.iter().filter(|it| it.parent.is_none());
+    let mut placed = placed.filter(|it| is_plan(it.curves.len()));
+    if let Some(plan) = placed.next() {
+        let [x, y] = plan.scale.map(f64::abs);
+        let is_even = x > 0.0 && (x / y - 1.0).abs() < USUAL;
+        if let Some(found) = paper(1.0 / x).filter(|_| is_even) {
+            return Some(at(found, "the scale at which the block of the plan is placed"));
+        }
+    }
+    let notes = flat.texts.iter().filter_map(|it| scale_note(&it.content));
+    let mut noted: Vec<(f64, DrawingUnit)> = notes.filter_map(|it| paper(1.0 / it)).collect();
+    noted.dedup();
+    let [found @ (_, unit)] = noted[..] else {
+        return None;
+    };
+    let is_settled = !fits(scale.inches_per_unit)
+        || scale.header == Some(unit) && scale.unit != unit;
+    is_settled.then(|| at(found, "its scale note"))
 }
 
 /// Inches to the unit that most dimensions say, bare numbers being in `unit`.

@@ -42,6 +42,7 @@ mod plain;
 mod proxy;
 mod proxy_text;
 mod references;
+mod scale_notes;
 mod shape;
 mod sheet;
 mod sketch;
@@ -69,6 +70,7 @@ pub use model::{
 };
 
 pub use levels::storey_level;
+pub use scale_notes::scale_note;
 pub use references::{Reference, reference_names};
 pub use sketch::read_sketch;
 pub use sketch_file::sketch_schema;
@@ -81,7 +83,7 @@ pub use views::{
 
 use crate::findings::{Finding, Outcome, Place};
 use contents::Contents;
-use drawn_scale::ByDimensions;
+use drawn_scale::DrawnScale;
 use std::collections::BTreeMap;
 
 /// How to read a drawing.
@@ -307,7 +309,7 @@ fn scale(
         mut scale,
         ratio,
         next,
-        by_dimensions,
+        drawn_scale,
         decisive,
     } = vote::vote(contents, flat);
     if let Some(unit) = options.unit {
@@ -317,23 +319,23 @@ fn scale(
         return scale;
     }
     let place = || Place::file(file);
-    match by_dimensions {
-        ByDimensions::Agree => {}
-        ByDimensions::DrawnAt { one_to, unit } => {
+    match drawn_scale {
+        DrawnScale::Agree => {}
+        DrawnScale::DrawnAt { one_to, unit, by } => {
             scale.unit = unit;
             scale.inches_per_unit = one_to * unit.inches();
             findings.push(Finding::doubt(
                 codes::DRAWN_AT,
                 place(),
                 format!(
-                    "the drawing is not drawn full size: by its dimensions it is drawn {}",
+                    "the drawing is not drawn full size: by {by} it is drawn {}",
                     size_words(&scale)
                 ),
                 "check that one dimension and one door read right; ask the architect for the model drawn full size",
             ));
             return scale;
         }
-        ByDimensions::Disagree { times } => findings.push(Finding::fault(
+        DrawnScale::Disagree { times } => findings.push(Finding::fault(
             codes::UNKNOWN_UNIT,
             place(),
             format!(

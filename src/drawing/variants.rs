@@ -28,12 +28,14 @@ const EXISTING: [&str; 13] = [
     "现状",
 ];
 /// More than one word, or short.
-const EXISTING_PHRASES: [&str; 5] = [
+const EXISTING_PHRASES: [&str; 7] = [
     "(E)",
     "EXIST.",
     "STATO DI FATTO",
     "STATO ATTUALE",
     "AS-BUILT",
+    "ESTADO ACTUAL",
+    "ÉTAT ACTUEL",
 ];
 const PROPOSED: [&str; 13] = [
     "PROPOSED",
@@ -54,7 +56,10 @@ const PROPOSED: [&str; 13] = [
 const NEW: [&str; 8] = [
     "NEW", "NEU", "NEUBAU", "NIEUW", "NIEUWE", "NY", "UUSI", "NOVÝ",
 ];
-const OPTION: [&str; 14] = [
+const OPTION: [&str; 17] = [
+    "ALTERNATE",
+    "ALT",
+    "SCHEME",
     "OPTION",
     "OPT",
     "VARIANTE",

@@ -6,7 +6,7 @@
 
 use super::breaks::{Strip, break_widths};
 use super::contents::Contents;
-use super::drawn_scale::{ByDimensions, by_dimensions};
+use super::drawn_scale::{DrawnScale, drawn_scale};
 use super::evidence::{
     Written, call_out_width, extent, is_multiple, lengths, measured_and_written, parallel_gaps,
     room_sizes, step_fit, strips, swing_radii,
@@ -41,8 +41,8 @@ pub(super) struct Voted {
     pub(super) ratio: f64,
     /// The next.
     pub(super) next: DrawingUnit,
-    /// What the dimensions say about it.
-    pub(super) by_dimensions: ByDimensions,
+    /// What the sheet says about it.
+    pub(super) drawn_scale: DrawnScale,
     /// How many times likelier the winner must be: more where nothing speaks but bare lines.
     pub(super) decisive: f64,
 }
@@ -92,7 +92,7 @@ pub(super) fn vote(contents: &Contents<'_>, flat: &Flat) -> Voted {
         header.is_none() && (scale.votes.iter()).all(|it| BARE.contains(&it.evidence.as_str()));
     Voted {
         decisive: if is_bare { BEYOND_DOUBT } else { DECISIVE },
-        by_dimensions: by_dimensions(flat, (&radii, &strips), &scale),
+        drawn_scale: drawn_scale(flat, (&radii, &strips), &scale),
         scale,
         ratio: (best - next).exp(),
         next: next_unit,

@@ -13,6 +13,7 @@ use super::facets::refuse_facets;
 use super::held::Held;
 use super::leftovers::{ask_about_leftovers, ask_about_unclosed};
 use super::loose::{ask_about_boxes, ask_about_loose_ends};
+use super::nearby::Area;
 use super::network::Network;
 use super::niches::{ask_about_niches, left_behind};
 use super::open_plans::ask_about_open_plans;
@@ -57,6 +58,8 @@ pub(super) struct Traced<'a> {
     pub inner_places: &'a InnerPlaces,
     /// Outlines of buildings beside the plan.
     pub beside: &'a [Vec<Coord<f64>>],
+    /// Where storeys of single lines lie beside others.
+    pub single: &'a [Area],
 }
 
 /// Ids are unique in the whole plan.
@@ -96,6 +99,7 @@ pub(super) fn assemble(
     let titles = &it.views.titles;
     let mut clusters = clusters(it.runs, it.network, titles, it.lines.origin);
     leave_pictures(it, &mut clusters, findings);
+    clusters.take(it.runs, it.single);
     let shells = shells(it, &clusters);
     let laid = |s: &Shell<'_>| s.outline.iter().map(|p| *p + it.lines.origin).collect();
     let outlines: Vec<Vec<Coord<f64>>> = shells.iter().map(laid).collect();
@@ -122,6 +126,9 @@ pub(super) fn assemble(
         .collect();
     let chosen = variants::choose(it, alike);
     let alike = chosen.taken;
+    if chosen.asked.is_none() {
+        findings.extend(variants::ask_about_titles(it, &alike));
+    }
     findings.extend(chosen.asked);
     titled.extend(chosen.left.iter().map(|it| it.outline.as_slice()));
     clusters.leave(&chosen.left, &alike);

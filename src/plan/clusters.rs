@@ -6,7 +6,7 @@
 //!   └─┴───┴──┘      └───┘
 //! ```
 
-use super::nearby::Nearby;
+use super::nearby::{Area, Nearby};
 use super::network::Network;
 use super::rails::around;
 use super::runs::Run;
@@ -29,6 +29,19 @@ pub(super) struct Clusters {
 }
 
 impl Clusters {
+    /// What lies in one of some areas is a plan, however thin its walls are known.
+    pub(super) fn take(&mut self, runs: &[Run], areas: &[Area]) {
+        for (run, own) in runs.iter().zip(&self.of) {
+            let middle = run.axis.point(f64::midpoint(run.u0, run.u1), 0.0);
+            let middle = Area::of(middle, middle);
+            if areas.iter().any(|area| area.meets(&middle))
+                && let Some(is_plan) = self.is_plan.get_mut(*own)
+            {
+                *is_plan = true;
+            }
+        }
+    }
+
     /// What holds plans that are left out, and none of those taken, is no plan of the building.
     pub(super) fn leave(&mut self, left: &[&Shell<'_>], taken: &[&Shell<'_>]) {
         let own = |shell: &&Shell<'_>| shell.ring.sides.first().map(|it| self.of[it.run]);

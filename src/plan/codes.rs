@@ -82,6 +82,8 @@ pub const CLOSED_BOX: Code = Code::new("PLAN-69");
 pub const PICTURE: Code = Code::new("PLAN-70");
 /// Walls that close nowhere stand beside the plan, and a room's name among them.
 pub const OPEN_DRAWING: Code = Code::new("PLAN-77");
+/// The title of a plan says that something else may be built.
+pub const PLAN_TITLE: Code = Code::new("PLAN-79");
 /// A correction would go elsewhere by another way of laying the earlier plan that fits nearly as well.
 pub const EITHER_WAY: Code = Code::new("PLAN-78");
 /// A storey may stand at another place over the first one.

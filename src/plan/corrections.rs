@@ -88,6 +88,8 @@ pub enum CorrectionIntent {
         /// Which layer.
         layer: usize,
     },
+    /// The plan round the point is a storey drawn by single lines.
+    SingleLines,
     /// What the dimension says holds, not what is drawn.
     Trusted,
     /// The opening stands elsewhere in its wall.

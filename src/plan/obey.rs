@@ -112,12 +112,11 @@ pub(super) fn drop_runs(
     }
 }
 
-/// What the job says is no wall, and no drawing has.
+/// What the job says of lines, and no drawing has.
 pub(super) fn ask_about_no_walls(located: &[Located<'_>], met: &[bool]) -> Vec<Finding> {
-    let all = located.iter().zip(met);
-    let lost =
-        all.filter(|(it, is_met)| it.correction.intent == CorrectionIntent::NotAWall && !**is_met);
-    lost.map(|(it, _)| orphan_at(it, "finds no wall at its point"))
+    let lost = located.iter().zip(met).filter(|it| !it.1);
+    lost.filter(|(it, _)| is_of_lines(it.correction.intent))
+        .map(|(it, _)| orphan_at(it, why_not(it.correction.intent)))
         .collect()
 }
 
@@ -158,10 +157,7 @@ pub(super) fn put_right(
     let (moves, others): (Vec<_>, Vec<_>) = located.iter().enumerate().partition(is_move);
     for (number, it) in others.into_iter().chain(moves) {
         let intent = it.correction.intent;
-        if matches!(
-            intent,
-            CorrectionIntent::NotAWall | CorrectionIntent::Trusted
-        ) {
+        if is_of_lines(intent) || intent == CorrectionIntent::Trusted {
             continue;
         }
         let storeys = plan
@@ -184,7 +180,9 @@ pub(super) fn put_right(
                 is_wall(storey, it.at, false).or_else(|| is_place(storey, it.at, false))
             }
             CorrectionIntent::Core { layer } => choose_core(storey, it.at, layer, findings),
-            CorrectionIntent::NotAWall | CorrectionIntent::Trusted => None,
+            CorrectionIntent::NotAWall
+            | CorrectionIntent::SingleLines
+            | CorrectionIntent::Trusted => None,
         });
         // A corner that was closed has its point beside its walls.
         let is_closed = intent == CorrectionIntent::Wall && met.get(number) == Some(&true);
@@ -201,6 +199,14 @@ pub(super) fn put_right(
     }
 }
 
+/// True of what is obeyed while walls are made of lines.
+const fn is_of_lines(intent: CorrectionIntent) -> bool {
+    matches!(
+        intent,
+        CorrectionIntent::NotAWall | CorrectionIntent::SingleLines
+    )
+}
+
 const fn why_not(intent: CorrectionIntent) -> &'static str {
     match intent {
         CorrectionIntent::NotAnOpening => "finds no opening at its point",
@@ -214,6 +220,9 @@ const fn why_not(intent: CorrectionIntent) -> &'static str {
             "finds no wall at its point, and no gap between two walls in line with it"
         }
         CorrectionIntent::NotAWall | CorrectionIntent::Trusted => "finds no wall at its point",
+        CorrectionIntent::SingleLines => {
+            "finds no plan of single lines round its point that closes and has an opening, off every wall of two faces"
+        }
         CorrectionIntent::Core { .. } => "finds no wall with that many layers at its point",
         CorrectionIntent::Exterior => {
             "finds no wall at its point that can be at the building's edge, and no room there that can lie outside"

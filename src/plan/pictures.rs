@@ -63,7 +63,7 @@ pub(super) fn ask_about_open_drawings(
             codes::OPEN_DRAWING,
             Where::file(&it.drawing.file).with_at(at.x, at.y),
             format!("walls that close nowhere stand beside the plan, {name} among them: left out"),
-            "if they are a storey, close its walls in the drawing, or give it a drawing of its own; else nothing",
+            "if they are a storey of single lines that closes, say so in the job by [[correction]] at a point in it, is = \"single lines\"; if it is open, close its walls in the drawing, or give it a drawing of its own; else nothing",
         ));
     }
 }

@@ -39,7 +39,7 @@ use super::runs::runs;
 use super::scales::ask_about_scales;
 use super::schedules::{apply_schedules, schedules, tagged_sizes};
 use super::segments::lines;
-use super::single::{encloses, say, single_walls};
+use super::single::{Double, encloses, say, single_storeys, single_walls};
 use super::solids::solids;
 use super::symbols::{Place, arcs};
 use super::through::go_through;
@@ -267,6 +267,7 @@ fn recover_drawing(
     let first = network_of(&runs);
     let mut network = go_on_in_masses(&rails, &mut runs, first, lines.slack);
     let mut rings = rings_of(&network);
+    let mut single_areas = Vec::new();
     if single.exterior > 0.0
         && !encloses(&rings, &runs)
         && let Some(walls) = single_walls(&rails, &runs, (&place, drawing), single)
@@ -278,8 +279,28 @@ fn recover_drawing(
         close_gaps(&mut runs, located, here, met);
         network = network_of(&runs);
         rings = rings_of(&network);
-        let named = (drawing.file.as_str(), storey.as_str());
+        let named = (drawing.file.as_str(), Some(storey.as_str()));
         findings.push(say(&runs, &network, named, lines.origin, single));
+    } else if single.exterior > 0.0 {
+        let double = Double {
+            runs: &runs,
+            network: &network,
+            rings: &rings,
+        };
+        let sheet = (&place, drawing, &views.titles[..]);
+        if let Some(found) = single_storeys(&rails, &double, sheet, (located, met), single) {
+            let named = (drawing.file.as_str(), None);
+            let own = network_of(&found.walls);
+            findings.push(say(&found.walls, &own, named, lines.origin, single));
+            runs.retain(|run| !found.holds(run));
+            partitions.retain(|run| !found.holds(run));
+            runs.extend(found.walls);
+            single_areas = found.areas;
+            drop_runs([&mut runs, &mut partitions], located, here, met);
+            close_gaps(&mut runs, located, here, met);
+            network = network_of(&runs);
+            rings = rings_of(&network);
+        }
     }
     if runs.is_empty() {
         findings.push(Finding::fault(
@@ -327,6 +348,7 @@ fn recover_drawing(
         held: &held,
         inner_places: &inner_places,
         beside: &[],
+        single: &single_areas,
     };
     let first = plan.storeys.len();
     assemble(&traced, plan, numbers, findings);

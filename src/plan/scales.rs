@@ -3,7 +3,7 @@
 use super::axis::distance;
 use super::register::beside;
 use super::{Storey, codes};
-use crate::drawing::Drawing;
+use crate::drawing::{Drawing, scale_note};
 use crate::findings::{Finding, Place as Where};
 use geo::Coord;
 
@@ -111,30 +111,8 @@ fn noted(drawing: &Drawing, storey: &Storey) -> Option<f64> {
         let [x, y] = [it.at.x - left, it.at.y - low];
         x > -0.1 * wide && x < wide && y < 0.0 && y > -BELOW * wide.max(high)
     });
-    let notes = near.filter_map(|it| Some((low - it.at.y, fraction(&it.content)?)));
+    let notes = near.filter_map(|it| Some((low - it.at.y, scale_note(&it.content)?)));
     notes.min_by(|p, q| p.0.total_cmp(&q.0)).map(|it| it.1)
-}
-
-/// `1:50` or `1/4" = 1'-0"` as a fraction.
-fn fraction(text: &str) -> Option<f64> {
-    let text: String = text.chars().filter(|it| !it.is_whitespace()).collect();
-    if let Some((paper, _)) = text.split_once("\"=1'") {
-        let number = |it: &str| it.parse::<f64>().ok();
-        let digits: String = (paper.chars().rev())
-            .take_while(|it| it.is_ascii_digit() || "./".contains(*it))
-            .collect();
-        let digits: String = digits.chars().rev().collect();
-        let inches = match digits.split_once('/') {
-            Some((top, bottom)) => number(top)? / number(bottom)?,
-            None => number(&digits)?,
-        };
-        return (inches > 0.0).then_some(inches / 12.0);
-    }
-    let (before, after) = text.split_once(':')?;
-    let to: String = after.chars().take_while(char::is_ascii_digit).collect();
-    let is_one = before.ends_with('1') && !before.ends_with("11");
-    let to: f64 = to.parse().ok()?;
-    (is_one && to >= 1.0).then_some(1.0 / to)
 }
 
 #[cfg(test)]
@@ -188,14 +166,5 @@ mod tests {
         // Thinner walls above, and smaller doors, are a storey as others.
         assert_eq!(said((300.0, 336.0), 4.5, 30.0, &[]), None);
         assert_eq!(said((480.0, 336.0), 6.5, 32.0, &words), None);
-    }
-
-    #[test]
-    fn scale_notes_are_read_as_fractions() {
-        assert_eq!(fraction("SCALE: 1/4\" = 1'-0\""), Some(1.0 / 48.0));
-        assert_eq!(fraction("3\" = 1'-0\""), Some(0.25));
-        assert_eq!(fraction("M 1:50"), Some(0.02));
-        assert_eq!(fraction("NOTE 11:30"), None);
-        assert_eq!(fraction("FIRST FLOOR PLAN"), None);
     }
 }

@@ -3,8 +3,10 @@
 use super::assemble::Traced;
 use super::codes;
 use super::rooms::title;
+use super::several::lower_left;
 use super::shells::Shell;
-use crate::drawing::{PlanVariant, plan_variant, storey_level};
+use super::views::own_title;
+use crate::drawing::{PlanVariant, ViewKind, plan_variant, storey_level};
 use crate::findings::{Finding, Place as Where};
 use geo::Coord;
 
@@ -14,6 +16,49 @@ pub(super) struct Chosen<'b, 'a> {
     pub left: Vec<&'b Shell<'a>>,
     /// What is asked about those left out.
     pub asked: Option<Finding>,
+}
+
+/// Asks about plans whose titles say that something else may be built: all of them are as it is now, one is an option whose
+/// fellows are not on the sheet, or the title is one of a plan of something else.
+pub(super) fn ask_about_titles(it: &Traced<'_>, taken: &[&Shell<'_>]) -> Option<Finding> {
+    let laid = |own: &Shell<'_>| -> Vec<Coord<f64>> {
+        own.outline.iter().map(|p| *p + it.lines.origin).collect()
+    };
+    let told: Vec<(String, Option<PlanVariant>)> = (taken.iter())
+        .map(|own| title(it.drawing, it.views, &laid(own)))
+        .map(|title| (title.clone(), plan_variant(&title)))
+        .collect();
+    let mut all = taken.iter().zip(&told);
+    let is_option = |it: &(String, Option<PlanVariant>)| matches!(it.1, Some(PlanVariant::Option(_)));
+    let is_existing = |it: &(String, Option<PlanVariant>)| it.1 == Some(PlanVariant::Existing);
+    let (own, words) = if let Some((own, it)) = all.clone().find(|own| is_option(own.1)) {
+        let words = format!("'{}' is one of several options, and the others are not on the sheet", it.0);
+        (own, words)
+    } else if told.iter().all(is_existing) {
+        let (own, it) = all.next()?;
+        let words = format!("'{}' shows the building as it is, and no plan shows it as it shall be", it.0);
+        (own, words)
+    } else {
+        let other = |own: &&&Shell<'_>| {
+            let title = own_title(&it.views.titles, &laid(own));
+            title.filter(|it| it.kind != ViewKind::Plan)
+        };
+        let own = taken.iter().find(|own| other(own).is_some())?;
+        let title = other(&own)?;
+        let words = format!(
+            "the plan has the title '{}' ({}), and there is no other",
+            title.text,
+            title.kind.name()
+        );
+        (own, words)
+    };
+    let at = lower_left(&own.outline) + it.lines.origin;
+    Some(Finding::doubt(
+        codes::PLAN_TITLE,
+        Where::file(&it.drawing.file).with_at(at.x, at.y),
+        format!("{words}: it is taken"),
+        "check that this is the plan that is built, and have its title corrected",
+    ))
 }
 
 /// Of plans that show one storey as it is and as it shall be, or as options, takes one: the proposed, else the first option.

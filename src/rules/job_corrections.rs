@@ -47,6 +47,8 @@ enum CorrectionWord {
     Opening,
     #[serde(rename = "garage_door")]
     GarageDoor,
+    #[serde(rename = "single lines")]
+    SingleLines,
     Moved,
     Core,
     Trusted,
@@ -108,6 +110,7 @@ pub(super) fn correction(
         CorrectionWord::NotAWall => CorrectionIntent::NotAWall,
         CorrectionWord::NotAnOpening => CorrectionIntent::NotAnOpening,
         CorrectionWord::Wall => CorrectionIntent::Wall,
+        CorrectionWord::SingleLines => CorrectionIntent::SingleLines,
         CorrectionWord::Exterior => CorrectionIntent::Exterior,
         CorrectionWord::Interior => CorrectionIntent::Interior,
         CorrectionWord::Core => CorrectionIntent::Core {

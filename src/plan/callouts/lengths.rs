@@ -97,6 +97,13 @@ pub(super) fn millimetres(text: &str) -> Option<f64> {
     (mm >= 250.0).then_some(mm / 25.4)
 }
 
+/// Decimetres of a door: `9` by `21`. Source: modules of leaves in northern Europe, common practice, no source.
+pub(super) fn decimetres((w, h): (&str, &str)) -> Option<(f64, f64)> {
+    let both = (w.parse::<f64>().ok()?, h.parse::<f64>().ok()?);
+    let is_door = is_plain(w) && (5.0..=24.0).contains(&both.0) && ["20", "21", "23"].contains(&h);
+    is_door.then_some((both.0 / 0.254, both.1 / 0.254))
+}
+
 /// `36`, in a pair that is no size of timber or of a room.
 pub(super) fn inches(text: &str) -> Option<f64> {
     let text = text.trim();

@@ -9,7 +9,7 @@
 //! ways all are kept: the opening beside them says which is meant. Anything else that stands with them, and it is no size.
 
 use super::lengths::{
-    centimetres, feet_and_inches, inches, is_fraction, metres, millimetres, parted_feet, two_digits,
+    centimetres, decimetres, feet_and_inches, inches, is_fraction, metres, millimetres, parted_feet, two_digits,
 };
 use super::words::{Style, kind_of, sill_in, without_lead, without_words};
 use crate::plan::OpeningKind;
@@ -249,7 +249,9 @@ fn pair(text: &str) -> Option<Vec<Reading>> {
             let inches = inches.filter(|_| !DOOR_HEIGHTS.contains(&h.as_str()));
             let first = feet.or(parted);
             let two = two.filter(|(w, h)| *w >= APART.0 && *h >= APART.1);
-            let others = [two, inches].into_iter().chain(metric);
+            // Blanks stand in the size of a room.
+            let tenths = decimetres((&w, &h)).filter(|_| !text.contains(' '));
+            let others = [two, inches, tenths].into_iter().chain(metric);
             first.into_iter().chain(others.flatten()).collect()
         }
         Between::Stroke => {
@@ -267,11 +269,15 @@ fn pair(text: &str) -> Option<Vec<Reading>> {
             all.flatten().collect()
         }
     };
-    let rounding = rounding(&w);
+    let (rounding, tenths) = (rounding(&w), decimetres((&w, &h)));
     let reading = |(width, height)| Reading {
         width,
         height: Some(height),
-        rounding,
+        rounding: if tenths == Some((width, height)) {
+            0.5 / 2.54
+        } else {
+            rounding
+        },
     };
     (!found.is_empty()).then(|| found.into_iter().map(reading).collect())
 }

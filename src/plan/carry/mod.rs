@@ -184,6 +184,7 @@ const fn is_place_meant(intent: CorrectionIntent) -> bool {
         intent,
         CorrectionIntent::Exterior
             | CorrectionIntent::Interior
+            | CorrectionIntent::SingleLines
             | CorrectionIntent::Wall
             | CorrectionIntent::Opening { .. }
     )

@@ -61,8 +61,30 @@ pub(super) fn mark_windows(rails: &Rails, runs: &mut [Run], place: &Place<'_>, s
                 found.push((from, to));
             }
         }
+        let inside = |it: &(f64, f64)| it.0 > run.u0 - near && it.1 < run.u1 + near;
+        found.extend(panes(&along, near).into_iter().filter(inside));
         add(run, &found, place);
     }
+}
+
+/// Panes lie within this of the line, inches.
+const PANE: f64 = 3.0;
+
+/// Windows drawn by their panes alone: two lines of one length, as far on either side of the wall's.
+///
+/// - `along`: from where to where each line goes beside the wall's, and how far off it.
+fn panes(along: &[(f64, f64, f64)], near: f64) -> Vec<(f64, f64)> {
+    let is_one = |p: f64, q: f64| (p - q).abs() <= near;
+    let mut list = Vec::new();
+    for &(from, to, d) in along.iter().filter(|it| (0.0..=PANE).contains(&it.2)) {
+        let mut others = along.iter();
+        let is_pair =
+            others.any(|it| is_one(it.0, from) && is_one(it.1, to) && (it.2 + d).abs() < 0.1);
+        if is_pair && (NARROWEST..=WIDEST).contains(&(to - from)) {
+            list.push((from, to));
+        }
+    }
+    list
 }
 
 /// What is drawn in an opening sets its jambs closer than the ends of the lines beside it, within this, inches.

@@ -5,11 +5,15 @@
 //!      ◟        │        what closes, has openings and no fellow a wall's thickness aside is walls of an assumed thickness
 //! ```
 //!
-//! Looked at only where walls of two faces close no outline: beside those, single lines are everything else.
+//! Looked at where walls of two faces close no outline, and for a storey beside the one that they close: elsewhere single lines are
+//! everything else.
 
 mod chains;
 mod marks;
+mod storeys;
 mod walls;
+
+pub(super) use storeys::{Double, single_storeys};
 
 use super::courts::is_open;
 use super::faces::{Ring, rings};
@@ -44,15 +48,25 @@ pub(super) fn single_walls(
     (place, drawing): (&Place<'_>, &Drawing),
     how: &SingleLines,
 ) -> Option<Vec<Run>> {
+    let closed = closed(rails, (place, drawing))?;
+    let courts = courts(drawing, place.lines.origin);
+    let all: Vec<&Run> = closed.runs.iter().collect();
+    (!is_doubled(&all, double))
+        .then(|| walls::thick(&closed.runs, &closed.network, (&closed.rings, &courts), how))
+}
+
+/// Chains of which each hangs together with a closed outline that has an opening.
+struct Closed {
+    runs: Vec<Run>,
+    network: Network,
+    rings: Vec<Ring>,
+}
+
+fn closed(rails: &Rails, (place, drawing): (&Place<'_>, &Drawing)) -> Option<Closed> {
     let (slack, origin) = (place.lines.slack, place.lines.origin);
     let texts = drawing.texts.iter();
     let names: Vec<Coord<f64>> = texts
         .filter(|text| text.content.chars().any(char::is_alphabetic))
-        .map(|text| text.middle - origin)
-        .collect();
-    let texts = drawing.texts.iter();
-    let courts: Vec<Coord<f64>> = texts
-        .filter(|text| is_open(&text.content))
         .map(|text| text.middle - origin)
         .collect();
     let mut runs = chains::chains(rails, place, slack);
@@ -67,17 +81,31 @@ pub(super) fn single_walls(
             if walls::without_porches(&mut runs, &network, &rings, &names) {
                 continue;
             }
-            let solid = runs
-                .iter()
-                .flat_map(|run| walls::solid_parts(run, &run.axis));
-            let all: f64 = solid.map(|(a, b)| b - a).sum();
-            let beside: f64 = runs.iter().map(|run| walls::doubled(run, double)).sum();
-            return (beside < DOUBLED * all)
-                .then(|| walls::thick(&runs, &network, (&rings, &courts), how));
+            return Some(Closed {
+                runs,
+                network,
+                rings,
+            });
         }
         let mut keep = is_wall.into_iter();
         runs.retain(|_| keep.next().unwrap_or(false));
     }
+}
+
+/// Where words stand that name a place under the sky.
+fn courts(drawing: &Drawing, origin: Coord<f64>) -> Vec<Coord<f64>> {
+    let open = drawing.texts.iter().filter(|text| is_open(&text.content));
+    open.map(|text| text.middle - origin).collect()
+}
+
+/// True when walls of two faces run along so much of chains that these are faces.
+fn is_doubled(runs: &[&Run], double: &[Run]) -> bool {
+    let solid = runs
+        .iter()
+        .flat_map(|run| walls::solid_parts(run, &run.axis));
+    let all: f64 = solid.map(|(a, b)| b - a).sum();
+    let beside: f64 = runs.iter().map(|run| walls::doubled(run, double)).sum();
+    beside >= DOUBLED * all
 }
 
 /// What is assumed about single lines, once for a plan: a doubt, or a note where the job says it.
@@ -86,7 +114,7 @@ pub(super) fn single_walls(
 pub(super) fn say(
     runs: &[Run],
     network: &Network,
-    (file, storey): (&str, &str),
+    (file, storey): (&str, Option<&str>),
     origin: Coord<f64>,
     how: &SingleLines,
 ) -> Finding {
@@ -96,7 +124,7 @@ pub(super) fn say(
         .filter(|&i| stands(i))
         .max_by(|&p, &q| long(p).total_cmp(&long(q)).then(q.cmp(&p)));
     let mut place = Where {
-        storey: Some(storey.to_owned()),
+        storey: storey.map(str::to_owned),
         file: Some(file.to_owned()),
         ..Where::default()
     };

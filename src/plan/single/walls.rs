@@ -134,7 +134,7 @@ fn outer<'a>(
     list.into_iter()
 }
 
-fn node(network: &Network, side: &Side) -> Coord<f64> {
+pub(super) fn node(network: &Network, side: &Side) -> Coord<f64> {
     network.nodes[network.stops[side.run][side.from].1]
 }
 
@@ -145,7 +145,7 @@ fn holds(network: &Network, ring: &Ring, points: &[Coord<f64>]) -> bool {
 }
 
 /// For each run the part of the network it hangs in.
-fn parts(network: &Network) -> Vec<usize> {
+pub(super) fn parts(network: &Network) -> Vec<usize> {
     let mut groups = Groups::new(network.nodes.len());
     for stops in &network.stops {
         for pair in stops.windows(2) {

@@ -48,6 +48,10 @@ pub(super) struct Lines {
     pub aside: Vec<String>,
     /// Where the segments lie.
     pub index: Nearby,
+    /// Lines of layers named for notes and furniture where others are named for walls: glass where they fit an opening, never faces.
+    pub others: Vec<Segment>,
+    /// Where those lie.
+    pub others_index: Nearby,
     /// Curved walls: their chords are among the segments.
     pub curves: Vec<CurvedWall>,
     /// Arcs drawn as chords.
@@ -83,7 +87,8 @@ pub(super) fn lines(drawing: &Drawing) -> Lines {
 /// The straight lines with the chords of curved walls, weighed.
 fn straight(drawing: &Drawing, origin: Coord<f64>, curves: &[CurvedWall]) -> Lines {
     let (mut segments, aside) = gathered(drawing, origin, curves);
-    weigh_by_layer(&mut segments);
+    let others = weigh_by_layer(&mut segments);
+    let others_index = Nearby::lines(others.iter().map(|it| (it.a, it.b)));
     let index = Nearby::lines(segments.iter().map(|it| (it.a, it.b)));
     let ends = near_ends(&segments, &index);
     let slack = loose_ends(&segments, &ends);
@@ -94,6 +99,8 @@ fn straight(drawing: &Drawing, origin: Coord<f64>, curves: &[CurvedWall]) -> Lin
         slack,
         aside,
         index,
+        others,
+        others_index,
         ..Lines::default()
     }
 }
@@ -208,8 +215,12 @@ fn thinness(rings: &[Vec<Coord<f64>>]) -> f64 {
     }
 }
 
-/// Where the drawing names its walls, other named lines are less likely to be faces; where it does not, all are equal.
-fn weigh_by_layer(segments: &mut Vec<Segment>) {
+/// Where no layer is named for walls, what more of the lines lie on than this share is not named for its doors or windows alone.
+const MOST: f64 = 0.6;
+
+/// Where the drawing names its walls, other named lines are less likely to be faces; where it does not, all are equal. Gives back
+/// the lines of notes and furniture.
+fn weigh_by_layer(segments: &mut Vec<Segment>) -> Vec<Segment> {
     let total = |meaning: Option<Meaning>| -> f64 {
         segments
             .iter()
@@ -219,7 +230,13 @@ fn weigh_by_layer(segments: &mut Vec<Segment>) {
     };
     let knows_walls =
         total(Some(Meaning::Wall)) > 0.1 * total(None) && total(Some(Meaning::Wall)) > 480.0;
+    let misnamed = [Meaning::Window, Meaning::Door, Meaning::Opening]
+        .into_iter()
+        .find(|it| !knows_walls && total(Some(*it)) > MOST * total(None));
     for segment in segments.iter_mut() {
+        if Some(segment.meaning) == misnamed {
+            segment.meaning = Meaning::Unknown;
+        }
         segment.face *= match (segment.meaning, knows_walls) {
             (Meaning::Wall, _) => 1.0,
             (Meaning::Unknown, true) => 0.6,
@@ -230,9 +247,10 @@ fn weigh_by_layer(segments: &mut Vec<Segment>) {
         };
     }
     // Notes and furniture drawn over walls say nothing about what is a wall; without names they cannot be told apart.
-    if knows_walls {
-        segments.retain(|s| !matches!(s.meaning, Meaning::Annotation | Meaning::Furnishing));
-    }
+    let is_other = |it: &mut Segment| {
+        knows_walls && matches!(it.meaning, Meaning::Annotation | Meaning::Furnishing)
+    };
+    segments.extract_if(.., is_other).collect()
 }
 
 /// For each source, whether it lies in a block small enough to be a symbol.

@@ -313,8 +313,17 @@ impl<'a> Place<'a> {
         let mut named: Vec<Interval> = Vec::new();
         // Offset, interval, segment.
         let mut along: Vec<(f64, Interval)> = Vec::new();
-        for i in found {
-            let segment: &Segment = &self.lines.segments[i];
+        let near = FITS + 2.0 * self.lines.slack;
+        let fits_in = |(from, to): Interval| from.abs() <= near && (to - width).abs() <= near;
+        // Whatever its layer is named for, a line from jamb to jamb is glass or a sill.
+        let fits = |it: &&Segment| {
+            let (p, q) = (axis.s(it.a), axis.s(it.b));
+            fits_in((p.min(q), p.max(q)))
+        };
+        let others = self.lines.others_index.sorted(&area);
+        let others = others.into_iter().map(|i| &self.lines.others[i]);
+        let own = found.into_iter().map(|i| &self.lines.segments[i]);
+        for segment in own.chain(others.filter(fits)) {
             let (p, q) = (
                 (axis.s(segment.a), axis.d(segment.a)),
                 (axis.s(segment.b), axis.d(segment.b)),
@@ -353,8 +362,6 @@ impl<'a> Place<'a> {
         let mut pockets: Vec<(f64, Interval)> = Vec::new();
         let (mut fits, mut runs_on) = (false, false);
         let (mut face_at, mut inner_at) = (0.0_f64, 0.0_f64);
-        let near = FITS + 2.0 * self.lines.slack;
-        let fits_in = |(from, to): Interval| from.abs() <= near && (to - width).abs() <= near;
         for i in 1..=along.len() {
             if i < along.len() && along[i].0 - along[i - 1].0 <= 0.25 + self.lines.slack {
                 continue;

@@ -60,6 +60,7 @@ mod layers;
 mod leaves;
 mod leftovers;
 mod loose;
+mod loose_furniture;
 mod masses;
 mod meant;
 mod model;

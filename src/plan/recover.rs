@@ -25,6 +25,7 @@ use super::glazed::ask_about_rooms_of_glass;
 use super::grid::{give_grid, grid_lines};
 use super::heated::note_unheated;
 use super::leaves::quieten_leaves;
+use super::loose_furniture::leave_furniture;
 use super::masses::go_on_in_masses;
 use super::network::network as network_of;
 use super::notches::leave_notches;
@@ -310,6 +311,13 @@ fn recover_drawing(
             "check that this is a floor plan whose walls close, and that its unit is right",
         ));
         return;
+    }
+    let (at, by) = ((drawing, lines.origin), (located, &mut *met));
+    let left = leave_furniture(&mut runs, &network, &rings, at, by);
+    if !left.is_empty() {
+        network = network_of(&runs);
+        rings = rings_of(&network);
+        findings.extend(left);
     }
     let known = (&mut network, &mut rings);
     close_fronts(&mut runs, known, &place, drawing, lines.origin);

@@ -1,4 +1,4 @@
-//! Inner walls that stand free in a room and are as large as furniture: a shelf, a sofa, a bench.
+//! Inner walls that stand free in a room, as large as furniture and in line with a wall: a shelf, a sofa, a low wall.
 //!
 //! ```text
 //!   ┏━━━━━━━━━━━━━┓
@@ -97,19 +97,22 @@ mod tests {
     use crate::plan::trial::{open_shell, recovered, sides};
 
     /// How often is asked about a box in a house whose partition is 4 1/2 in thick.
-    fn asked([x0, y0, x1, y1]: [f64; 4]) -> usize {
+    fn asked([x0, y0, x1, y1]: [f64; 4], stub: &[[f64; 4]]) -> usize {
         let mut lines = open_shell(100.0, 136.0);
         lines.push([100.0, 3.0, 136.0, 3.0]);
         lines.extend([[250.0, 6.0, 250.0, 234.0], [254.5, 6.0, 254.5, 234.0]]);
         lines.extend(sides(x0, y0, x1, y1));
+        lines.extend(stub);
         let is_it = |it: &&Finding| it.code == codes::CLOSED_BOX;
         recovered(&lines).findings.iter().filter(is_it).count()
     }
 
     #[test]
     fn a_shelf_as_thick_as_a_partition_is_asked_about_and_a_wall_that_meets_another_is_not() {
-        assert_eq!(asked([80.0, 80.0, 150.0, 84.5]), 1);
-        assert_eq!(asked([80.0, 80.0, 200.0, 84.5]), 0);
-        assert_eq!(asked([180.0, 80.0, 250.0, 84.5]), 0);
+        // In line with the stub of a wall of its own thickness.
+        let stub = sides(190.0, 80.0, 250.0, 84.5);
+        assert_eq!(asked([80.0, 80.0, 150.0, 84.5], &stub), 1);
+        assert_eq!(asked([80.0, 80.0, 200.0, 84.5], &stub), 0);
+        assert_eq!(asked([180.0, 80.0, 250.0, 84.5], &[]), 0);
     }
 }

@@ -106,7 +106,10 @@ fn by_sheet(flat: &Flat, radii: &[f64], scale: &Scale) -> Option<DrawnScale> {
         let [x, y] = plan.scale.map(f64::abs);
         let is_even = x > 0.0 && (x / y - 1.0).abs() < USUAL;
         if let Some(found) = paper(1.0 / x).filter(|_| is_even) {
-            return Some(at(found, "the scale at which the block of the plan is placed"));
+            return Some(at(
+                found,
+                "the scale at which the block of the plan is placed",
+            ));
         }
     }
     let notes = flat.texts.iter().filter_map(|it| scale_note(&it.content));
@@ -115,8 +118,8 @@ fn by_sheet(flat: &Flat, radii: &[f64], scale: &Scale) -> Option<DrawnScale> {
     let [found @ (_, unit)] = noted[..] else {
         return None;
     };
-    let is_settled = !fits(scale.inches_per_unit)
-        || scale.header == Some(unit) && scale.unit != unit;
+    let is_settled =
+        !fits(scale.inches_per_unit) || scale.header == Some(unit) && scale.unit != unit;
     is_settled.then(|| at(found, "its scale note"))
 }
 

@@ -70,8 +70,8 @@ pub use model::{
 };
 
 pub use levels::storey_level;
-pub use scale_notes::scale_note;
 pub use references::{Reference, reference_names};
+pub use scale_notes::scale_note;
 pub use sketch::read_sketch;
 pub use sketch_file::sketch_schema;
 pub use stacked::read_as_one;

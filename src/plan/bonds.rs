@@ -13,6 +13,7 @@ use super::nearby::{Area, Nearby, rank};
 use super::piers::{between_glass, between_piers};
 use super::rails::{Rails, around};
 use super::solids::{Solid, without};
+use super::splays::splayed;
 use super::symbols::{Evidence, Place};
 use crate::side_by_side::one_each;
 use geo::Coord;
@@ -274,6 +275,9 @@ impl Linked {
                 has_jambs: jambs,
             });
             return joined(cells.collect());
+        }
+        if !jambs && let Some(cell) = splayed(rails, &faces, gap, a.thickness, place, slack) {
+            return joined(vec![cell]);
         }
         let evidence = look?;
         let is_drawn = jambs && width >= NARROWEST && evidence.speaks();

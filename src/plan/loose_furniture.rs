@@ -2,7 +2,7 @@
 //!
 //! ```text
 //!   ┏━━━━━━━━━━━━━━━━┓
-//!   ┃ ▭     ═══ ═════┫      a shelf, a sofa, an island: no wall;  in line with a wall: it may be one, and is asked about
+//!   ┃ ▭     ═══ ═════┫      a shelf, a sofa: no wall;  in line with a wall: it may be one, and is asked about
 //!   ┃                ┃
 //!   ┗━━━━━━━━━━━━━━━━┛
 //! ```
@@ -26,6 +26,8 @@ use crate::findings::{Finding, Place as Where};
 use geo::Coord;
 use std::collections::BTreeMap;
 
+/// So many walls close round a place.
+const RING: usize = 4;
 /// Furniture is at most this long in each direction, inches: 8 ft.
 const FURNITURE: f64 = 96.0;
 /// Its sides are no thicker than this, inches.
@@ -50,7 +52,8 @@ pub(super) fn leave_furniture(
         .filter(|ring| -ring.area >= LEAST_STOREY)
         .map(|ring| {
             let sides = ring.sides.iter();
-            sides.map(|side| network.nodes[network.stops[side.run][side.from].1])
+            sides
+                .map(|side| network.nodes[network.stops[side.run][side.from].1])
                 .collect()
         })
         .collect();
@@ -62,14 +65,19 @@ pub(super) fn leave_furniture(
         let corners: Vec<Coord<f64>> = own().flat_map(Run::corners).collect();
         let is_thin = |run: &Run| (FURRING..=THIN).contains(&run.thickness);
         let is_bare = |run: &Run| run.cells.is_empty() && !run.is_curtain && run.curve.is_none();
-        let is_closed = list.len() > 1 || own().all(|run| run.capped == [true, true]);
+        // A ring of walls may be a shaft.
+        let is_closed =
+            (2..RING).contains(&list.len()) || own().all(|run| run.capped == [true, true]);
         let Some(area) = around(&corners, 0.0).filter(|_| {
-            is_closed && own().all(|run| is_thin(run) && is_bare(run) && run.u1 - run.u0 <= FURNITURE)
+            is_closed
+                && own().all(|run| is_thin(run) && is_bare(run) && run.u1 - run.u0 <= FURNITURE)
         }) else {
             continue;
         };
         let middle = (area.low + area.high) / 2.0;
-        let is_within = outlines.iter().any(|it| corners.iter().all(|p| contains(it, *p)));
+        let is_within = outlines
+            .iter()
+            .any(|it| corners.iter().all(|p| contains(it, *p)));
         let holds = |p: Coord<f64>| area.meets(&Area::of(p, p));
         let is_large = (area.high.x - area.low.x).max(area.high.y - area.low.y) > FURNITURE;
         if is_large || !is_within || words.iter().any(|p| holds(*p)) || stands_by(runs, &list) {
@@ -116,12 +124,20 @@ fn together(runs: &[Run], network: &Network) -> Vec<Vec<usize>> {
             groups.join(first, run);
         }
     }
-    groups.members().into_iter().filter(|it| !it.is_empty()).collect()
+    groups
+        .members()
+        .into_iter()
+        .filter(|it| !it.is_empty())
+        .collect()
 }
 
 /// True where another wall is near, or one in line may go on in one of these.
 fn stands_by(runs: &[Run], list: &[usize]) -> bool {
-    let others = || (0..runs.len()).filter(|i| !list.contains(i)).map(|i| &runs[i]);
+    let others = || {
+        (0..runs.len())
+            .filter(|i| !list.contains(i))
+            .map(|i| &runs[i])
+    };
     list.iter().map(|&i| &runs[i]).any(|own| {
         let near = around(&own.corners(), OFF);
         let [from, to] = [own.u0, own.u1].map(|u| own.axis.point(u, 0.0));
@@ -167,8 +183,8 @@ mod tests {
         let shelf = [80.0, 80.0, 150.0, 84.5];
         assert_eq!(told(&[shelf], None), (1, Some(Severity::Note)));
         assert_eq!(told(&[shelf], Some(CorrectionIntent::Wall)).0, 2);
-        // In line with a stub of the partition it may be a wall: asked.
-        let stub = [176.0, 80.0, 250.0, 84.5];
+        // In line with the stub of a wall it may be one: asked.
+        let stub = [190.0, 79.25, 250.0, 85.25];
         assert_eq!(told(&[shelf, stub], None), (3, Some(Severity::Doubt)));
         // Longer than furniture.
         assert_eq!(told(&[[80.0, 80.0, 200.0, 84.5]], None).0, 2);

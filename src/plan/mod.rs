@@ -97,6 +97,7 @@ mod shells;
 mod single;
 mod sketch;
 mod solids;
+mod splays;
 mod standing;
 mod strays;
 mod symbols;
@@ -121,6 +122,7 @@ pub use corrections::{
 };
 pub use dimensions::{
     DimensionChain, DimensionCheck, DimensionVerdict, check_dimensions, dimension_chains,
+    dimensions_in_lines,
 };
 pub use layers::layer_meaning;
 pub use model::{

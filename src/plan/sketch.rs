@@ -181,9 +181,7 @@ pub fn correct_sketches(plan: Plan, corrections: &PlanCorrections) -> Outcome<Pl
     let of_walls = |it: &&PlanCorrection| {
         matches!(
             it.intent,
-            CorrectionIntent::NotAWall
-                | CorrectionIntent::SingleLines
-                | CorrectionIntent::Trusted
+            CorrectionIntent::NotAWall | CorrectionIntent::SingleLines | CorrectionIntent::Trusted
         )
     };
     findings.extend(corrections.list.iter().filter(of_walls).map(|it| {

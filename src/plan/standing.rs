@@ -109,8 +109,8 @@ mod tests {
 
     #[test]
     fn a_shelf_as_thick_as_a_partition_is_asked_about_and_a_wall_that_meets_another_is_not() {
-        // In line with the stub of a wall of its own thickness.
-        let stub = sides(190.0, 80.0, 250.0, 84.5);
+        // In line with the stub of a wall.
+        let stub = sides(190.0, 79.25, 250.0, 85.25);
         assert_eq!(asked([80.0, 80.0, 150.0, 84.5], &stub), 1);
         assert_eq!(asked([80.0, 80.0, 200.0, 84.5], &stub), 0);
         assert_eq!(asked([180.0, 80.0, 250.0, 84.5], &[]), 0);

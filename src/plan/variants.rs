@@ -29,14 +29,21 @@ pub(super) fn ask_about_titles(it: &Traced<'_>, taken: &[&Shell<'_>]) -> Option<
         .map(|title| (title.clone(), plan_variant(&title)))
         .collect();
     let mut all = taken.iter().zip(&told);
-    let is_option = |it: &(String, Option<PlanVariant>)| matches!(it.1, Some(PlanVariant::Option(_)));
+    let is_option =
+        |it: &(String, Option<PlanVariant>)| matches!(it.1, Some(PlanVariant::Option(_)));
     let is_existing = |it: &(String, Option<PlanVariant>)| it.1 == Some(PlanVariant::Existing);
     let (own, words) = if let Some((own, it)) = all.clone().find(|own| is_option(own.1)) {
-        let words = format!("'{}' is one of several options, and the others are not on the sheet", it.0);
+        let words = format!(
+            "'{}' is one of several options, and the others are not on the sheet",
+            it.0
+        );
         (own, words)
     } else if told.iter().all(is_existing) {
         let (own, it) = all.next()?;
-        let words = format!("'{}' shows the building as it is, and no plan shows it as it shall be", it.0);
+        let words = format!(
+            "'{}' shows the building as it is, and no plan shows it as it shall be",
+            it.0
+        );
         (own, words)
     } else {
         let other = |own: &&&Shell<'_>| {
@@ -128,5 +135,38 @@ pub(super) fn choose<'b, 'a>(it: &Traced<'_>, plans: Vec<&'b Shell<'a>>) -> Chos
         taken: taken.into_iter().map(|it| it.0).collect(),
         left: left.into_iter().map(|it| it.0).collect(),
         asked,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::findings::Severity;
+    use crate::plan::codes;
+    use crate::plan::trial::{open_shell, recovered_among};
+
+    /// What is asked about the only plan of a sheet by its title.
+    fn asked(title: &str) -> Option<String> {
+        let mut lines = open_shell(100.0, 136.0);
+        lines.push([100.0, 3.0, 136.0, 3.0]);
+        let found = recovered_among(&lines, &[], &[(title, [180.0, -30.0])]).findings;
+        let own = found.into_iter().find(|it| it.code == codes::PLAN_TITLE)?;
+        assert!(own.severity == Severity::Doubt && own.place.at.is_some());
+        Some(own.message)
+    }
+
+    #[test]
+    fn a_title_that_says_that_something_else_may_be_built_is_asked_about() {
+        for (title, word) in [
+            ("%%uEXISTING FLOOR PLAN", "as it is"),
+            ("%%uGRUNDRISS EG BESTAND", "as it is"),
+            ("%%uFIRST FLOOR PLAN - OPTION B", "options"),
+            ("%%uDEMOLITION PLAN", "DEMOLITION PLAN"),
+        ] {
+            let said = asked(title).unwrap_or_default();
+            assert!(said.contains(word), "{title}: {said}");
+        }
+        assert_eq!(asked("%%uFIRST FLOOR PLAN"), None);
+        assert_eq!(asked("%%uPROPOSED FLOOR PLAN"), None);
+        assert_eq!(asked(""), None);
     }
 }

@@ -44,7 +44,10 @@ pub(super) fn views_by_title(titles: &[ViewTitle], outlines: &[Vec<Coord<f64>>])
 }
 
 /// The title just below an outline, as it reads, or in it.
-pub(super) fn own_title<'a>(titles: &'a [ViewTitle], outline: &[Coord<f64>]) -> Option<&'a ViewTitle> {
+pub(super) fn own_title<'a>(
+    titles: &'a [ViewTitle],
+    outline: &[Coord<f64>],
+) -> Option<&'a ViewTitle> {
     let below = |title: &ViewTitle| {
         let (sine, cosine) = title.angle.sin_cos();
         let turned = |p: &Coord<f64>| Coord {

@@ -2,6 +2,7 @@
 
 use crate::documents::paper::Area;
 use crate::drawing::Drawing;
+pub(super) use crate::plan::dimensions_in_lines;
 use crate::plan::{DimensionChain, dimension_chains};
 pub(crate) use crate::plan::{DimensionCheck, DimensionVerdict as Verdict, check_dimensions};
 use crate::units::Length;

@@ -1,7 +1,9 @@
 //! One trace sheet: the drawing at the left, the strip at the right.
 
 use super::background::draw_background;
-use super::dimension_checks::{DimensionCheck, Verdict, check_chains, check_dimensions};
+use super::dimension_checks::{
+    ChainCheck, DimensionCheck, Verdict, check_chains, check_dimensions, dimensions_in_lines,
+};
 use super::facts::{Gap, Question, outline_gaps, questions};
 use super::labels::{
     Label, dimension_labels, draw_labels, gap_labels, opening_labels, question_labels, room_labels,
@@ -80,6 +82,15 @@ pub(super) fn trace_sheet(input: &TraceInput<'_>) -> Sheet {
     let turn = turn_of(pictured);
     let view = fit_view(input, pictured, &questions, &gaps, turn, &window);
     let checks = input.drawing.map(check_dimensions).unwrap_or_default();
+    // Those exploded into lines and text are drawn among these.
+    let in_lines = input
+        .drawing
+        .map(|drawing| dimensions_in_lines(drawing, &[storey]))
+        .unwrap_or_default();
+    let checks_in_lines = check_dimensions(&in_lines);
+    let mut sheets: Vec<(&Drawing, &[DimensionCheck])> = vec![(&in_lines, &checks_in_lines)];
+    sheets.extend(input.drawing.map(|drawing| (drawing, &checks[..])));
+    let all_checks = [&checks[..], &checks_in_lines].concat();
 
     let background = input
         .drawing
@@ -105,15 +116,15 @@ pub(super) fn trace_sheet(input: &TraceInput<'_>) -> Sheet {
         window: &window,
         questions: &questions,
         gaps: &gaps,
-        checks: &checks,
+        sheets: &sheets,
     }
     .draw(&mut obstacles);
 
     let extent = building_extent(pictured, turn);
-    let chains = match (input.drawing, extent) {
-        (Some(drawing), Some(extent)) => check_chains(drawing, &checks, turn, &extent),
-        _ => Vec::new(),
-    };
+    let chains: Vec<ChainCheck> = (sheets.iter().rev())
+        .filter_map(|(drawing, checks)| Some(check_chains(drawing, checks, turn, &extent?)))
+        .flatten()
+        .collect();
     let title = format!("{}, TRACE", storey_title(storey).to_uppercase());
     let remark = "Grey: architect. Black: recovered. Diamond: question. Triangle: conflict.";
     let foot = draw_foot(
@@ -135,7 +146,7 @@ pub(super) fn trace_sheet(input: &TraceInput<'_>) -> Sheet {
         questions: &questions,
         zooms: &zooms,
         gaps: &gaps,
-        checks: &checks,
+        checks: &all_checks,
         chains: &chains,
         scale: view.scale().name,
         left: &left,
@@ -238,7 +249,8 @@ struct Labelling<'a> {
     window: &'a Area,
     questions: &'a [Question],
     gaps: &'a [Gap],
-    checks: &'a [DimensionCheck],
+    /// Dimensions of the drawing and those in lines and text, each with their checks.
+    sheets: &'a [(&'a Drawing, &'a [DimensionCheck])],
 }
 
 impl Labelling<'_> {
@@ -247,9 +259,10 @@ impl Labelling<'_> {
         let (storey, view, units) = (self.storey, self.view, self.input.units());
         let lettering = &self.input.paper().lettering;
         let dimensions = |verdict| {
-            self.input.drawing.map_or_else(Vec::new, |drawing| {
-                dimension_labels(drawing, self.checks, view, lettering, verdict, units)
-            })
+            let labels = |(drawing, checks): &(&Drawing, &[DimensionCheck])| {
+                dimension_labels(drawing, checks, view, lettering, verdict, units)
+            };
+            self.sheets.iter().flat_map(labels).collect()
         };
         let mut canvas = Canvas::new();
         let mut left = Vec::new();

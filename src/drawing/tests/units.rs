@@ -198,3 +198,74 @@ fn two_bare_rectangles_are_asked_about_where_their_wall_is_one_in_two_units() {
     assert!(!read([360.0, 288.0, 6.5], "$MEASUREMENT, 70 0"));
     assert!(!read([400.0, 300.0, 8.0], "$INSUNITS, 70 1"));
 }
+
+/// A house with a door of 36 in, so many units to the inch, in a block placed at a scale, with a note under it.
+fn placed(at: f64, note: &str, header: &str) -> Draft {
+    let mut draft = Draft::default().variable(header);
+    if !note.is_empty() {
+        draft = draft.entity(&format!("TEXT, 8 0, 10 1, 20 -1, 40 0.1, 1 {note}"));
+    }
+    let of = |inches: f64| inches * at;
+    draft
+        .rectangle("0", [0.0, 0.0], [of(288.0), of(192.0)])
+        .rectangle("0", [of(6.5), of(6.5)], [of(281.5), of(185.5)])
+        .entity(&format!(
+            "ARC, 8 0, 10 {0}, 20 {0}, 40 {1}, 50 0, 51 90",
+            of(6.5),
+            of(36.0)
+        ))
+}
+
+#[test]
+fn a_drawing_without_dimensions_is_at_the_scale_of_its_note_where_doors_have_their_size_there() {
+    let read = |draft: Draft| {
+        let bytes = draft.text();
+        let outcome =
+            read_drawing(bytes.as_bytes(), "plan.dxf", &DrawingOptions::default()).unwrap();
+        let told = codes_of(&outcome.findings).contains(&"DRAW-17");
+        (outcome.output.scale.inches_per_unit, told)
+    };
+    let note = "M 1:50";
+    let (inches, told) = read(placed(25.4 / 50.0, note, "$INSUNITS, 70 4"));
+    assert!(told && (inches * 25.4 - 50.0).abs() < 1e-9, "{inches}");
+    // Of a drawing in full size the note says how it is printed.
+    assert_eq!(read(placed(1.0, note, "$INSUNITS, 70 1")), (1.0, false));
+    assert!(!read(placed(25.4, note, "$INSUNITS, 70 4")).1);
+    let quarter = "SCALE: 1/4\" = 1'-0\"";
+    assert_eq!(read(placed(1.0, quarter, "$INSUNITS, 70 1")), (1.0, false));
+}
+
+#[test]
+fn a_plan_in_a_block_placed_at_a_scale_of_plans_is_drawn_at_that_scale() {
+    let sides = |low: f64, wide: f64, high: f64| {
+        let [x, y] = [low + wide, low + high];
+        [
+            [low, low, x, low],
+            [x, low, x, y],
+            [x, y, low, y],
+            [low, y, low, low],
+        ]
+    };
+    let mut entities: Vec<String> = (sides(0.0, 288.0, 192.0).into_iter())
+        .chain(sides(6.5, 275.0, 179.0))
+        .map(|[a, b, c, d]| format!("LINE, 8 0, 10 {a}, 20 {b}, 11 {c}, 21 {d}"))
+        .collect();
+    entities.push("ARC, 8 0, 10 6.5, 20 6.5, 40 36, 50 0, 51 90".to_owned());
+    let entities: Vec<&str> = entities.iter().map(String::as_str).collect();
+    for one_to in [48.0, 96.0] {
+        let text = Draft::default()
+            .variable("$INSUNITS, 70 1")
+            .block("PLAN", "10 0, 20 0", &entities)
+            .entity(&format!(
+                "INSERT, 8 0, 2 PLAN, 10 3, 20 3, 41 {0}, 42 {0}, 43 {0}",
+                1.0 / one_to
+            ))
+            .text();
+        let options = DrawingOptions::default();
+        let outcome = read_drawing(text.as_bytes(), "plan.dxf", &options).unwrap();
+        let codes = codes_of(&outcome.findings);
+        assert!(codes.contains(&"DRAW-17"), "{codes:?}");
+        let inches = outcome.output.scale.inches_per_unit;
+        assert!((inches / one_to - 1.0).abs() < 1e-9, "{inches}");
+    }
+}

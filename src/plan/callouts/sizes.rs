@@ -9,7 +9,8 @@
 //! ways all are kept: the opening beside them says which is meant. Anything else that stands with them, and it is no size.
 
 use super::lengths::{
-    centimetres, decimetres, feet_and_inches, inches, is_fraction, metres, millimetres, parted_feet, two_digits,
+    centimetres, decimetres, feet_and_inches, inches, is_fraction, metres, millimetres,
+    parted_feet, two_digits,
 };
 use super::words::{Style, kind_of, sill_in, without_lead, without_words};
 use crate::plan::OpeningKind;

@@ -41,6 +41,9 @@ fn sizes_are_read_in_the_spellings_of_the_trade() {
     check("90/210", 35.433, 82.677);
     check("0,90 x 2,10", 35.433, 82.677);
     check("3050 DH", 36.0, 60.0);
+    // Decimetres, as modules of doors in northern Europe.
+    check("9x21", 35.433, 82.677);
+    check("10X21", 39.370, 82.677);
     // The rest of the trade table's suffixes, with a blank and without.
     for suffix in [
         "SH", "DH", "SL", "CSMT", "FX", "AWN", "SGD", "BF", "PKT", "OH",
@@ -229,6 +232,8 @@ fn notes_are_no_sizes() {
     for text in [
         "LIVING",
         "13'8 x 14' BEDROOM",
+        "9 x 21",
+        "9x18",
         "101A",
         "2 CAR GARAGE",
         "SHEET 3 OF 12",

@@ -7,7 +7,7 @@
 //! ```
 
 use super::ties::{Tied, Ties, tie};
-use super::{DimensionCheck, DimensionVerdict, check_dimensions, said};
+use super::{DimensionCheck, DimensionVerdict, check_dimensions, dimensions_in_lines, said};
 use crate::drawing::{Dimension, Drawing};
 use crate::plan::carry::{Carried, EarlierPlan, lay};
 use crate::plan::{Plan, StatedDimension, Storey};
@@ -21,7 +21,7 @@ const SAME_WAY: f64 = 0.02;
 /// Keeps of a drawing the dimensions that say something else than is drawn, each with the storey that it measures: one of them may
 /// be trusted, and is to be found again when the drawing is revised.
 pub(in crate::plan) fn keep_at_odds(drawing: &Drawing, storeys: &mut [Storey]) {
-    keep(drawing, storeys, |it| {
+    keep(drawing, storeys, |_, it| {
         it.verdict == DimensionVerdict::Conflicts
     });
 }
@@ -35,9 +35,9 @@ pub(in crate::plan) fn keep_trusted(
     storeys: &mut [Storey],
 ) {
     for drawing in drawings {
-        let is_trusted = |it: &DimensionCheck| {
-            let dimension = drawing.dimensions.get(it.dimension);
-            let own = dimension.and_then(|dimension| handle(drawing, dimension));
+        let is_trusted = |sheet: &Drawing, it: &DimensionCheck| {
+            let dimension = sheet.dimensions.get(it.dimension);
+            let own = dimension.and_then(|dimension| handle(sheet, dimension));
             own.is_some_and(|own| handles.iter().any(|it| it.eq_ignore_ascii_case(own)))
         };
         for storey in storeys.iter_mut().filter(|it| it.file == drawing.file) {
@@ -46,10 +46,22 @@ pub(in crate::plan) fn keep_trusted(
     }
 }
 
-/// Adds to each storey the dimensions of its drawing that measure it and are wanted.
-fn keep(drawing: &Drawing, storeys: &mut [Storey], is_wanted: impl Fn(&DimensionCheck) -> bool) {
-    let checks = check_dimensions(drawing).into_iter();
-    let wanted: Vec<DimensionCheck> = checks.filter(is_wanted).collect();
+/// Adds to each storey the dimensions of its drawing that measure it and are wanted, whole ones and those in lines and text.
+fn keep(
+    drawing: &Drawing,
+    storeys: &mut [Storey],
+    is_wanted: impl Fn(&Drawing, &DimensionCheck) -> bool,
+) {
+    let shared: Vec<&Storey> = storeys.iter().collect();
+    let in_lines = dimensions_in_lines(drawing, &shared);
+    for sheet in [drawing, &in_lines] {
+        let checks = check_dimensions(sheet).into_iter();
+        let wanted: Vec<DimensionCheck> = checks.filter(|it| is_wanted(sheet, it)).collect();
+        keep_each(sheet, storeys, &wanted);
+    }
+}
+
+fn keep_each(drawing: &Drawing, storeys: &mut [Storey], wanted: &[DimensionCheck]) {
     if wanted.is_empty() {
         return;
     }
@@ -102,20 +114,23 @@ pub(in crate::plan) fn handle_now(
     let was = &it.earlier.dimensions[index];
     let drawing = drawings.iter().find(|drawing| drawing.file == it.now.file);
     let drawing = drawing.ok_or("its drawing is not among these")?;
+    let in_lines = dimensions_in_lines(drawing, &[it.now]);
     let mut other = None;
-    for check in check_dimensions(drawing) {
-        let dimension = &drawing.dimensions[check.dimension];
-        if !measures_as(dimension, was, it) {
-            continue;
+    for sheet in [drawing, &in_lines] {
+        for check in check_dimensions(sheet) {
+            let dimension = &sheet.dimensions[check.dimension];
+            if !measures_as(dimension, was, it) {
+                continue;
+            }
+            let written = check.written.to_inches();
+            if (written - was.written).abs() < AS_WRITTEN {
+                let found = self::handle(sheet, dimension);
+                return found
+                    .map(str::to_owned)
+                    .ok_or_else(|| "it has no handle".to_owned());
+            }
+            other = Some(written);
         }
-        let written = check.written.to_inches();
-        if (written - was.written).abs() < AS_WRITTEN {
-            let found = self::handle(drawing, dimension);
-            return found
-                .map(str::to_owned)
-                .ok_or_else(|| "it has no handle".to_owned());
-        }
-        other = Some(written);
     }
     Err(other.map_or_else(
         || "no dimension of this drawing measures what it did".to_owned(),

@@ -13,6 +13,7 @@
 use super::ties::{Ties, tie};
 use super::{Typed, typed};
 use crate::drawing::{Curve, Dimension, Drawing, SourceIndex, Text};
+use crate::plan::Storey;
 use crate::plan::axis::{Axis, Interval, covered, joined};
 use crate::plan::callouts::readings;
 use crate::plan::nearby::{Area, Nearby};
@@ -57,8 +58,31 @@ impl Written<'_> {
     }
 }
 
+/// A drawing of nothing but the exploded dimensions of another, each with the handle of its text: they are compared alone, as those
+/// of a drawing that has no others.
+///
+/// - `storeys`: those recovered from it.
+#[must_use]
+pub fn dimensions_in_lines(drawing: &Drawing, storeys: &[&Storey]) -> Drawing {
+    let ties: Vec<Ties<'_>> = storeys.iter().map(|it| Ties::new(it)).collect();
+    let mut dimensions = exploded(drawing, &ties);
+    let mut sources = Vec::new();
+    for (number, dimension) in (0_u32..).zip(&mut dimensions) {
+        let own = drawing.sources.get(dimension.source.0 as usize);
+        sources.push(own.cloned().unwrap_or_default());
+        dimension.source = SourceIndex(number);
+    }
+    Drawing {
+        file: drawing.file.clone(),
+        scale: drawing.scale.clone(),
+        sources,
+        dimensions,
+        ..Drawing::default()
+    }
+}
+
 /// The exploded dimensions of a drawing, each with the source of its text; storeys are those recovered from it.
-pub(super) fn exploded(drawing: &Drawing, ties: &[Ties<'_>]) -> Vec<Dimension> {
+fn exploded(drawing: &Drawing, ties: &[Ties<'_>]) -> Vec<Dimension> {
     let mut list = lengths(drawing);
     if list.is_empty() || ties.is_empty() {
         return Vec::new();
@@ -238,8 +262,12 @@ fn between_marks(it: &Written<'_>, ties: &[Ties<'_>]) -> Option<Dimension> {
 
 #[cfg(test)]
 mod tests {
+    use crate::drawing::{Source, SourceIndex};
     use crate::plan::codes::DIMENSION_TEXT;
-    use crate::plan::trial::{open_shell, recovered_among};
+    use crate::plan::trial::{drawing, open_shell, recovered_among};
+    use crate::plan::{
+        CorrectionAnchor, CorrectionIntent, PlanCorrection, PlanCorrections, recover_plan,
+    };
 
     /// What is said of lengths written under the lower wall, whose opening runs from 100 to 136, with lines beside them.
     fn told(extra: &[[f64; 4]], words: &[(&str, [f64; 2])]) -> Vec<String> {
@@ -291,6 +319,43 @@ mod tests {
             );
             assert!(told(&lines, &[RIGHT, ("3'-0\"", [118.0, -36.0])]).is_empty());
         }
+    }
+
+    #[test]
+    fn one_that_is_exploded_is_trusted_by_the_handle_of_its_text() {
+        let mut lines = open_shell(100.0, 136.0);
+        lines.push([100.0, 3.0, 136.0, 3.0]);
+        lines.extend(string(witness));
+        let mut drawing = drawing(&lines, &[], &[RIGHT, WRONG]);
+        drawing.sources.push(Source {
+            handle: "2F4".to_owned(),
+            ..drawing.sources[0].clone()
+        });
+        drawing.texts[1].source = SourceIndex(1);
+        let trusted = PlanCorrections {
+            list: vec![PlanCorrection {
+                anchor: CorrectionAnchor::Dimension("2f4".to_owned()),
+                intent: CorrectionIntent::Trusted,
+                file: "job.toml".to_owned(),
+                line: 1,
+            }],
+            ..PlanCorrections::default()
+        };
+        let found = recover_plan(&[drawing], &trusted);
+        let wide: Vec<f64> = found.output.storeys[0]
+            .openings
+            .iter()
+            .map(|it| it.width)
+            .collect();
+        assert_eq!(wide, [38.0]);
+        assert!(!found.findings.iter().any(|it| it.code == DIMENSION_TEXT));
+        // It is kept for a revised drawing.
+        let kept = &found.output.before_corrections[0].dimensions;
+        assert!(
+            kept.iter()
+                .any(|it| it.handle == "2F4" && it.written == 38.0),
+            "{kept:?}"
+        );
     }
 
     #[test]

@@ -1,9 +1,9 @@
 //! What dimensions give reason to say.
 
-use super::exploded::exploded;
+use super::exploded::dimensions_in_lines;
 use super::ties::{Tie, Ties, tie};
 use super::{DimensionVerdict, check_dimensions, dimension_chains, said};
-use crate::drawing::{Curve, Dimension, Drawing, SourceIndex};
+use crate::drawing::{Curve, Dimension, Drawing};
 use crate::findings::{Finding, Place};
 use crate::geometry::tolerance;
 use crate::plan::{Storey, codes};
@@ -47,26 +47,13 @@ pub(in crate::plan) fn dimension_findings(
         }
     }
     findings.append(&mut about_chains(drawing, storeys, &checks));
-    findings.append(&mut about_exploded(drawing, storeys, &ties));
+    findings.append(&mut about_exploded(drawing, storeys));
     findings
 }
 
 /// What is said of dimensions in lines and text: they are compared alone, as those of a drawing that has no others.
-fn about_exploded(drawing: &Drawing, storeys: &[&Storey], ties: &[Ties<'_>]) -> Vec<Finding> {
-    let mut dimensions = exploded(drawing, ties);
-    let mut sources = Vec::new();
-    for (number, dimension) in (0_u32..).zip(&mut dimensions) {
-        let own = drawing.sources.get(dimension.source.0 as usize);
-        sources.push(own.cloned().unwrap_or_default());
-        dimension.source = SourceIndex(number);
-    }
-    let alone = Drawing {
-        file: drawing.file.clone(),
-        scale: drawing.scale.clone(),
-        sources,
-        dimensions,
-        ..Drawing::default()
-    };
+fn about_exploded(drawing: &Drawing, storeys: &[&Storey]) -> Vec<Finding> {
+    let alone = dimensions_in_lines(drawing, storeys);
     let checks = check_dimensions(&alone);
     let conflicts = checks
         .iter()
@@ -82,7 +69,7 @@ fn about_exploded(drawing: &Drawing, storeys: &[&Storey], ties: &[Ties<'_>]) -> 
                     said(&alone, check.written.to_inches()),
                     said(&alone, check.drawn.to_inches())
                 ),
-                "correct the text or the lines; what is drawn stands until then",
+                "correct the text or the lines; what is drawn stands until then, or trust it in the job by [[correction]] dimension, the handle of its text",
             ))
         })
         .collect();

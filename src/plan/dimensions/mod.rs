@@ -18,6 +18,7 @@ mod trust;
 
 pub(super) use again::{handle_now, keep_at_odds, keep_trusted};
 pub use chains::{DimensionChain, dimension_chains};
+pub use exploded::dimensions_in_lines;
 pub(super) use findings::{allowed, dimension_findings};
 pub(super) use trust::{trust, trusted_handles};
 

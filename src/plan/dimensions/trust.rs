@@ -12,7 +12,7 @@
 
 use super::again::handle_now;
 use super::ties::{Tied, Ties, along_of, tie};
-use super::{check_dimensions, said};
+use super::{check_dimensions, dimensions_in_lines, said};
 use crate::drawing::Drawing;
 use crate::findings::{Finding, Place};
 use crate::geometry::tolerance;
@@ -165,8 +165,9 @@ pub(in crate::plan) fn trust(
     for asks in list.iter().filter_map(|it| it.asks.as_ref().ok()) {
         let opening = &mut plan.storeys[asks.opening.0].openings[asks.opening.1];
         opening.sources.push(asks.handle.clone());
+        let is_it = |handle: &String| handle.eq_ignore_ascii_case(&asks.handle);
         findings.retain(|finding| {
-            !(finding.code == codes::DIMENSION_TEXT && finding.place.sources.contains(&asks.handle))
+            !(finding.code == codes::DIMENSION_TEXT && finding.place.sources.iter().any(is_it))
         });
     }
 }
@@ -176,20 +177,27 @@ pub(in crate::plan) fn trust(
 /// # Errors
 /// Why no opening can follow it.
 fn asked<'a>(drawings: &'a [Drawing], handle: String, plan: &Plan) -> Result<Asked<'a>, String> {
-    let (drawing, check) = drawings
+    let of_handle = |sheet: &Drawing| {
+        let check = check_dimensions(sheet).into_iter().find(|check| {
+            sheet
+                .dimensions
+                .get(check.dimension)
+                .and_then(|it| sheet.sources.get(it.source.0 as usize))
+                .is_some_and(|source| source.handle.eq_ignore_ascii_case(&handle))
+        })?;
+        Some((sheet.dimensions.get(check.dimension)?.clone(), check))
+    };
+    let in_lines = |drawing: &Drawing| {
+        let own = plan.storeys.iter().filter(|it| it.file == drawing.file);
+        of_handle(&dimensions_in_lines(drawing, &own.collect::<Vec<_>>()))
+    };
+    let (drawing, (dimension, check)) = drawings
         .iter()
         .find_map(|drawing| {
-            let check = check_dimensions(drawing).into_iter().find(|check| {
-                drawing
-                    .dimensions
-                    .get(check.dimension)
-                    .and_then(|it| drawing.sources.get(it.source.0 as usize))
-                    .is_some_and(|source| source.handle.eq_ignore_ascii_case(&handle))
-            })?;
-            Some((drawing, check))
+            let found = of_handle(drawing).or_else(|| in_lines(drawing))?;
+            Some((drawing, found))
         })
         .ok_or("no linear dimension of the drawing has that handle")?;
-    let dimension = &drawing.dimensions[check.dimension];
     let (sine, cosine) = dimension.direction.unwrap_or(0.0).sin_cos();
     let direction = Coord { x: cosine, y: sine };
     let written = check.written.to_inches();

@@ -124,7 +124,9 @@ pub(in crate::plan) fn single_storeys(
     }
     let own = network(&all.runs);
     let rings = faces::rings(&own);
-    let areas = parts.iter().filter_map(|it| Area::around(&it.outline, ABOUT));
+    let areas = parts
+        .iter()
+        .filter_map(|it| Area::around(&it.outline, ABOUT));
     Some(SingleStoreys {
         areas: areas.collect(),
         walls: walls::thick(&all.runs, &own, (&rings, &courts(drawing, origin)), how),
@@ -166,12 +168,7 @@ fn closed_parts(network: &Network, rings: &[Ring], part: &[usize]) -> Vec<Part> 
 }
 
 /// Says what each part is by its title, beside the outlines that are known.
-fn tell(
-    parts: &mut [Part],
-    known: &[Vec<Coord<f64>>],
-    titles: &[ViewTitle],
-    origin: Coord<f64>,
-) {
+fn tell(parts: &mut [Part], known: &[Vec<Coord<f64>>], titles: &[ViewTitle], origin: Coord<f64>) {
     let laid = |list: &[Coord<f64>]| list.iter().map(|p| *p + origin).collect();
     let outlines: Vec<Vec<Coord<f64>>> = (known.iter().map(|it| laid(it)))
         .chain(parts.iter().map(|it| laid(&it.outline)))

@@ -1,8 +1,13 @@
 //! Plans drawn by one line: which are taken for such, and what comes of them.
 
-use crate::findings::{Finding, Severity};
-use crate::plan::trial::{Swing, open_shell, recovered_among, recovered_with, sides};
-use crate::plan::{OpeningKind, codes};
+use crate::findings::{Finding, Outcome, Severity};
+use crate::plan::trial::{
+    Swing, corrected, drawing, open_shell, recovered_among, recovered_with, sides,
+};
+use crate::plan::{
+    CorrectionAnchor, CorrectionIntent, OpeningKind, Plan, PlanCorrection, PlanCorrections,
+    SingleLines, codes, recover_plan,
+};
 use std::f64::consts::FRAC_PI_2;
 
 /// A house of single lines, 30 ft by 20 ft: a door in the lower wall at 100 in, a window's box in the upper wall, a partition
@@ -186,4 +191,108 @@ fn tiles_are_no_walls_of_one_line() {
     assert_eq!(tiled.walls.len(), bare.walls.len());
     assert_eq!(tiled.openings.len(), bare.openings.len());
     assert_eq!(tiled.outline, bare.outline);
+}
+
+/// A house of two faces with a word in each of its rooms, and the sketch 60 ft to its right, with words under both and in the sketch.
+fn beside(under: [&str; 2], inside: &[&str], intent: Option<CorrectionIntent>) -> Outcome<Plan> {
+    const ASIDE: f64 = 720.0;
+    let mut lines = open_shell(100.0, 136.0);
+    lines.push([100.0, 3.0, 136.0, 3.0]);
+    let (single, swings) = sketch();
+    lines.extend(
+        single
+            .iter()
+            .map(|l| [l[0] + ASIDE, l[1], l[2] + ASIDE, l[3]]),
+    );
+    let swings: Vec<Swing> = swings
+        .into_iter()
+        .map(|it| Swing {
+            centre: [it.centre[0] + ASIDE, it.centre[1]],
+            ..it
+        })
+        .collect();
+    let mut words = vec![("HALL", [180.0, 120.0])];
+    for (text, x) in under.into_iter().zip([180.0, ASIDE + 180.0]) {
+        words.push((text, [x, -30.0]));
+    }
+    for (text, x) in inside.iter().zip([60.0, 280.0]) {
+        words.push((text, [ASIDE + x, 60.0]));
+    }
+    let list = intent.map(|intent| PlanCorrection {
+        anchor: CorrectionAnchor::Point {
+            at: [ASIDE + 60.0, 60.0],
+            storey: None,
+        },
+        intent,
+        file: "job.toml".to_owned(),
+        line: 1,
+    });
+    let corrections = PlanCorrections {
+        list: list.into_iter().collect(),
+        single_lines: SingleLines {
+            exterior: 6.5,
+            interior: 4.5,
+            ..SingleLines::default()
+        },
+        ..PlanCorrections::default()
+    };
+    recover_plan(&[drawing(&lines, &swings, &words)], &corrections)
+}
+
+#[test]
+fn a_storey_of_single_lines_beside_one_of_two_faces_is_told_by_its_title_its_names_or_the_job() {
+    let counts = |found: &Outcome<Plan>| -> Vec<(usize, usize)> {
+        let storeys = found.output.storeys.iter();
+        storeys
+            .map(|it| (it.walls.len(), it.openings.len()))
+            .collect()
+    };
+    let both = [(4, 1), (5, 3)];
+    let titles = ["%%uFIRST FLOOR PLAN", "%%uSECOND FLOOR PLAN"];
+    let titled = beside(titles, &[], None);
+    assert_eq!(counts(&titled), both);
+    assert!(asked(&titled.findings).contains(&codes::SINGLE_LINE.name()));
+    let named = beside(["", ""], &["BATH", "BED"], None);
+    assert_eq!(counts(&named), both);
+    assert!(asked(&named.findings).contains(&codes::SEVERAL_PLANS.name()));
+    // Nothing says what it is: the job does.
+    assert_eq!(counts(&beside(["", ""], &[], None)), [(4, 1)]);
+    let said = beside(["", ""], &[], Some(CorrectionIntent::SingleLines));
+    assert_eq!(counts(&said), both);
+    // A picture of the building is none.
+    let other = ["%%uFIRST FLOOR PLAN", "%%uSOUTH ELEVATION"];
+    assert_eq!(counts(&beside(other, &["BATH", "BED"], None)), [(4, 1)]);
+}
+
+#[test]
+fn a_correction_that_finds_no_single_lines_is_reported() {
+    let lines = open_shell(100.0, 136.0);
+    let at = ([180.0, 120.0], None);
+    let found = corrected(&lines, &[], at, Some(CorrectionIntent::SingleLines));
+    let lost = found.findings.iter();
+    let mut lost = lost.filter(|it| it.code == codes::ORPHAN_CORRECTION);
+    assert!(
+        lost.next()
+            .is_some_and(|it| it.message.contains("single lines"))
+    );
+}
+
+#[test]
+fn panes_alone_on_either_side_of_a_line_that_runs_on_are_a_window() {
+    let (mut lines, swings) = sketch();
+    lines.retain(|l| !(l[0] == l[2] && (l[1], l[3]) == (237.0, 243.0)));
+    for l in &mut lines {
+        for y in [1, 3] {
+            l[y] = match l[y] {
+                237.0 => 239.5,
+                243.0 => 240.5,
+                other => other,
+            };
+        }
+    }
+    let found = recovered_with(&lines, &swings);
+    let openings = found.output.storeys[0].openings.iter();
+    let windows = openings.filter(|it| it.kind == OpeningKind::Window);
+    let windows: Vec<[f64; 2]> = windows.map(|it| [it.centre.x, it.width]).collect();
+    assert_eq!(windows, [[84.0, 48.0]]);
 }

@@ -2,7 +2,7 @@
 
 use super::names::named;
 use super::{Line, UnclaimedKind};
-use crate::drawing::Drawing;
+use crate::drawing::{Drawing, Source};
 use crate::plan::axis::{Axis, distance};
 use crate::plan::nearby::Area;
 use crate::plan::outline::contains;
@@ -88,13 +88,17 @@ pub(super) fn kind(own: &[Line], bounds: &Area, setting: &Setting<'_>) -> (Uncla
     if is_north(own, bounds, setting.drawing) {
         return (UnclaimedKind::North, false);
     }
-    let said = sources
-        .flat_map(|it| it.blocks.iter().rev().chain([&it.layer]))
-        .find_map(|name| named(name));
+    let said = sources.into_iter().find_map(said_of);
     match said {
         Some(kind) => (kind, true),
         None => (by_shape(own, bounds, setting), false),
     }
+}
+
+/// What the names of the blocks and the layer of something say it is.
+pub(super) fn said_of(source: &Source) -> Option<UnclaimedKind> {
+    let mut names = source.blocks.iter().rev().chain([&source.layer]);
+    names.find_map(|name| named(name))
 }
 
 fn by_shape(own: &[Line], bounds: &Area, setting: &Setting<'_>) -> UnclaimedKind {

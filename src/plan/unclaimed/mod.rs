@@ -17,7 +17,7 @@ use super::nearby::{Area, Nearby};
 use super::{Plan, Storey, Wall};
 use crate::drawing::{Curve, Drawing, SourceIndex};
 use geo::Coord;
-use kinds::{FAR, Setting, kind};
+use kinds::{FAR, Setting, kind, said_of};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// What a drawing shows besides walls and openings.
@@ -327,8 +327,21 @@ fn lines(drawing: &Drawing, storeys: &[&Storey]) -> Vec<Line> {
 }
 
 /// Lines that touch, stand in one row, or are of one entity or one block. Lines of the grid cross everything: nothing hangs together
-/// by them.
+/// by them, nor by lines of which names say that they are something else.
 fn gathered(drawing: &Drawing, lines: &[Line], setting: &Setting<'_>) -> Groups {
+    let mut known: BTreeMap<SourceIndex, Option<UnclaimedKind>> = BTreeMap::new();
+    let said: Vec<Option<UnclaimedKind>> = (lines.iter())
+        .map(|line| {
+            let own = || {
+                drawing
+                    .sources
+                    .get(line.source.0 as usize)
+                    .and_then(said_of)
+            };
+            *known.entry(line.source).or_insert_with(own)
+        })
+        .collect();
+    let may_be_one = |i: usize, j: usize| said[i].zip(said[j]).is_none_or(|(p, q)| p == q);
     let on_grid: Vec<bool> = lines.iter().map(|it| setting.is_grid(it)).collect();
     let index = Nearby::lines(lines.iter().map(|it| (it.a, it.b)));
     let mut groups = Groups::new(lines.len());
@@ -342,7 +355,7 @@ fn gathered(drawing: &Drawing, lines: &[Line], setting: &Setting<'_>) -> Groups 
         index.visit(&line.area(TOUCHES), |j| {
             let other = &lines[j];
             let is_like = line.is_broken == other.is_broken && on_grid[i] == on_grid[j];
-            if j > i && is_like && touch(line, other) {
+            if j > i && is_like && may_be_one(i, j) && touch(line, other) {
                 groups.join(i, j);
             }
         });
@@ -353,7 +366,8 @@ fn gathered(drawing: &Drawing, lines: &[Line], setting: &Setting<'_>) -> Groups 
             continue;
         };
         index.visit(&beside, |j| {
-            if j > i && on_grid[i] == on_grid[j] && are_in_row(line, &lines[j]) {
+            if j > i && on_grid[i] == on_grid[j] && may_be_one(i, j) && are_in_row(line, &lines[j])
+            {
                 groups.join(i, j);
             }
         });
@@ -492,6 +506,38 @@ mod tests {
             UnclaimedKind::Grid,
         ];
         assert_eq!(kinds, wanted);
+    }
+
+    #[test]
+    fn what_names_say_is_something_else_is_another_thing_though_it_is_crossed() {
+        let mut lines = open_shell(100.0, 136.0);
+        lines.push([100.0, 3.0, 136.0, 3.0]);
+        let first = lines.len();
+        lines.extend(sides(60.0, 60.0, 120.0, 140.0));
+        // Cabinets whose end lies over the bed.
+        lines.extend([[110.0, 210.0, 300.0, 210.0], [110.0, 130.0, 110.0, 234.0]]);
+        let mut drawing = drawing(&lines, &[], &[]);
+        drawing.sources = (0..lines.len())
+            .map(|number| Source {
+                handle: format!("{number:X}"),
+                layer: match number {
+                    it if it >= first + 4 => "A-CASE",
+                    it if it >= first => "A-FURN",
+                    _ => "0",
+                }
+                .to_owned(),
+                ..Source::default()
+            })
+            .collect();
+        for (stroke, number) in drawing.strokes.iter_mut().zip(0..) {
+            stroke.source = SourceIndex(number);
+        }
+        let drawings = [drawing];
+        let plan = recover_plan(&drawings, &PlanCorrections::default()).output;
+        let storeys: Vec<&Storey> = plan.storeys.iter().collect();
+        let found = unclaimed(&drawings[0], &storeys);
+        let kinds: Vec<UnclaimedKind> = found.into_iter().map(|it| it.kind).collect();
+        assert_eq!(kinds, [UnclaimedKind::Furniture, UnclaimedKind::Cabinets]);
     }
 
     #[test]

@@ -290,9 +290,12 @@ fn recover_drawing(
         };
         let sheet = (&place, drawing, &views.titles[..]);
         if let Some(found) = single_storeys(&rails, &double, sheet, (located, met), single) {
-            let named = (drawing.file.as_str(), None);
-            let own = network_of(&found.walls);
-            findings.push(say(&found.walls, &own, named, lines.origin, single));
+            findings.extend(found.ask(&drawing.file, lines.origin));
+            if !found.walls.is_empty() {
+                let named = (drawing.file.as_str(), None);
+                let own = network_of(&found.walls);
+                findings.push(say(&found.walls, &own, named, lines.origin, single));
+            }
             runs.retain(|run| !found.holds(run));
             partitions.retain(|run| !found.holds(run));
             runs.extend(found.walls);

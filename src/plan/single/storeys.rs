@@ -14,11 +14,13 @@ use super::super::outline::contains;
 use super::super::rails::Rails;
 use super::super::rooms::names;
 use super::super::runs::Run;
+use super::super::several::lower_left;
 use super::super::symbols::Place;
 use super::super::views::{ByTitle, views_by_title};
-use super::super::{CorrectionIntent, SingleLines, faces};
+use super::super::{CorrectionIntent, SingleLines, codes, faces};
 use super::{LEAST_STOREY, closed, courts, is_doubled, walls};
 use crate::drawing::{Drawing, ViewKind, ViewTitle};
+use crate::findings::{Finding, Place as Where};
 use geo::Coord;
 use std::collections::BTreeSet;
 
@@ -26,6 +28,8 @@ use std::collections::BTreeSet;
 const NAMES: usize = 2;
 /// Radii of swings, inches.
 const SWINGS: std::ops::RangeInclusive<f64> = 15.0..=52.0;
+/// Another drawing lies farther than this from one, inches: 8 ft.
+const BESIDE: f64 = 96.0;
 /// What lies within this of a storey of single lines belongs to it, inches: sills, panes, posts.
 const ABOUT: f64 = 12.0;
 
@@ -42,6 +46,8 @@ pub(in crate::plan) struct SingleStoreys {
     pub walls: Vec<Run>,
     /// Where they lie: what else was found there is none of their walls.
     pub areas: Vec<Area>,
+    /// The lower left corners of what closes too and has a door that hangs, where nothing says that it is a plan.
+    pub left: Vec<Coord<f64>>,
 }
 
 /// A closed part of the chains.
@@ -85,8 +91,12 @@ pub(in crate::plan) fn single_storeys(
         .map(|arc| arc.centre)
         .collect();
     let n_plans = titles.iter().filter(|it| it.kind == ViewKind::Plan).count();
-    let is_hinted = words.iter().filter(|p| !is_known(**p)).count() >= NAMES
-        && hinges.iter().any(|p| !is_known(*p));
+    let boxes: Vec<Area> = known
+        .iter()
+        .filter_map(|it| Area::around(it, BESIDE))
+        .collect();
+    let is_beside = |p: &Coord<f64>| !boxes.iter().any(|it| it.meets(&Area::of(*p, *p)));
+    let is_hinted = hinges.iter().any(is_beside);
     if said.is_empty() && n_plans <= known.len() && !is_hinted {
         return None;
     }
@@ -107,6 +117,7 @@ pub(in crate::plan) fn single_storeys(
         let inside = list.iter().filter(|p| contains(&it.outline, **p));
         inside.count()
     };
+    let mut left = Vec::new();
     parts.retain(|it| {
         let mut is_taken = it.said == ByTitle::Plan;
         is_taken |= it.said.is_plan() && count(&words, it) >= NAMES && count(&hinges, it) > 0;
@@ -114,12 +125,15 @@ pub(in crate::plan) fn single_storeys(
             met[*i] = true;
             is_taken = true;
         }
+        if !is_taken && it.said.is_plan() && count(&hinges, it) > 0 {
+            left.push(lower_left(&it.outline));
+        }
         is_taken
     });
     let taken: BTreeSet<usize> = parts.iter().map(|it| it.own).collect();
     let mut keep = part.iter().map(|own| taken.contains(own));
     all.runs.retain(|_| keep.next() == Some(true));
-    if all.runs.is_empty() {
+    if all.runs.is_empty() && left.is_empty() {
         return None;
     }
     let own = network(&all.runs);
@@ -129,11 +143,26 @@ pub(in crate::plan) fn single_storeys(
         .filter_map(|it| Area::around(&it.outline, ABOUT));
     Some(SingleStoreys {
         areas: areas.collect(),
+        left,
         walls: walls::thick(&all.runs, &own, (&rings, &courts(drawing, origin)), how),
     })
 }
 
 impl SingleStoreys {
+    /// A doubt at each that is left out.
+    pub(in crate::plan) fn ask(&self, file: &str, origin: Coord<f64>) -> Vec<Finding> {
+        let ask = |p: &Coord<f64>| {
+            let at = *p + origin;
+            Finding::doubt(
+                codes::OPEN_DRAWING,
+                Where::file(file).with_at(at.x, at.y),
+                "single lines with doors close beside the plan, and no title and no names say that they are one: left out",
+                "if they are a storey, write its title under it, or say so in the job by [[correction]] at a point in it, is = \"single lines\"; else nothing",
+            )
+        };
+        self.left.iter().map(ask).collect()
+    }
+
     /// True for what was found where one of them lies.
     pub(in crate::plan) fn holds(&self, run: &Run) -> bool {
         let middle = run.axis.point(f64::midpoint(run.u0, run.u1), 0.0);

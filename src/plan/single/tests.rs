@@ -256,7 +256,9 @@ fn a_storey_of_single_lines_beside_one_of_two_faces_is_told_by_its_title_its_nam
     assert_eq!(counts(&named), both);
     assert!(asked(&named.findings).contains(&codes::SEVERAL_PLANS.name()));
     // Nothing says what it is: the job does.
-    assert_eq!(counts(&beside(["", ""], &[], None)), [(4, 1)]);
+    let nameless = beside(["", ""], &[], None);
+    assert_eq!(counts(&nameless), [(4, 1)]);
+    assert_eq!(asked(&nameless.findings), [codes::OPEN_DRAWING.name()]);
     let said = beside(["", ""], &[], Some(CorrectionIntent::SingleLines));
     assert_eq!(counts(&said), both);
     // A picture of the building is none.

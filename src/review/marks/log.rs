@@ -14,6 +14,7 @@ use super::picture::picture;
 use super::proposals::{last_length, proposal};
 use super::reader::read_svg;
 use super::sheets::{IssuedSheet, Laid, NoSheet, Sheets};
+use super::strings::settle_string;
 use super::touching::{About, about, named, struck};
 use crate::documents::{InputFile, pretty, sha256_hex};
 use crate::findings::{Finding, Outcome, Place, base_name};
@@ -348,6 +349,7 @@ impl Desk<'_> {
         for mut draft in drafts {
             let mut about = about(sheet, &draft);
             settle(sheet, &mut about, &mut draft);
+            settle_string(self.issued, sheet, &mut about, &draft);
             self.add(file, Some(sheet), draft, &about);
         }
     }

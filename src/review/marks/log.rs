@@ -97,6 +97,7 @@ pub fn read_marks(
     let came = desk.questions;
     let (text, n_answers) = answers::with_questions(files.get(answers::FILE), &came)?;
     let questions = answers::answer(&mut review.log, &text, &mut findings)?;
+    answers::replaced(&questions, &mut findings);
     if n_answers > 0 {
         review.n_answers = n_answers;
         let bytes = text.into_bytes();

@@ -16,6 +16,7 @@
 
 mod answer_places;
 mod answer_proposals;
+mod answer_special;
 mod answer_words;
 mod answers;
 mod apart;

@@ -48,6 +48,7 @@ mod proposals_openings;
 mod reader;
 mod reader_text;
 mod remade;
+mod settling;
 mod sheets;
 mod strings;
 mod style;

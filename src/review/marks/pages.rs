@@ -7,7 +7,7 @@ use super::pdf_place::{
     user_unit,
 };
 use super::pdf_words::said;
-use kurbo::Affine;
+use kurbo::{Affine, Rect};
 use lopdf::{Dictionary, Document, Object, ObjectId};
 use std::cell::OnceCell;
 use std::collections::BTreeMap;
@@ -114,6 +114,12 @@ impl IssuedPages {
         if found.is_empty() {
             (found, is_as_issued) = self.by_letters(&drawing);
         }
+        if lie_on_each_other(&found) {
+            // Sheets over each other are no sheets side by side: something is printed into the page.
+            found.retain(|it| it.0.label == label);
+            found.truncate(1);
+            is_as_issued = false;
+        }
         if !found.is_empty() {
             let shown = found.into_iter().map(|(issued, moved)| Shown {
                 label: issued.label.clone(),
@@ -195,6 +201,20 @@ impl IssuedPages {
         let found = found.into_iter().map(|it| (it.1, it.2)).collect();
         (found, n_known == theirs.len())
     }
+}
+
+/// True when two sheets share more than a tenth of the smaller one's paper.
+fn lie_on_each_other(found: &[(&IssuedPage, Affine)]) -> bool {
+    let boxes: Vec<Rect> = (found.iter())
+        .map(|(page, moved)| {
+            let [x0, y0, x1, y1] = page.size;
+            moved.transform_rect_bbox(Rect::new(x0, y0, x1, y1))
+        })
+        .collect();
+    boxes.iter().enumerate().any(|(n, a)| {
+        let mut others = boxes.iter().skip(n + 1);
+        others.any(|b| a.intersect(*b).area().max(0.0) > a.area().min(b.area()) / 10.0)
+    })
 }
 
 impl IssuedPage {

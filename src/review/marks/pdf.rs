@@ -49,6 +49,8 @@ pub(super) struct MarkedPdf {
     pub(super) n_redrawn: usize,
     /// How many annotations were of no kind that marks a drawing.
     pub(super) n_others: usize,
+    /// How many could not be read at all.
+    pub(super) n_broken: usize,
     /// How many were hidden by their flags: what is not shown is no mark.
     pub(super) n_hidden: usize,
     /// How many said more than is taken over: control characters, or words beyond the longest.
@@ -97,7 +99,8 @@ fn read(bytes: &[u8], issued: &IssuedPages) -> Result<MarkedPdf, PdfRefusal> {
         let Ok(facts) = document.get_dictionary(page) else {
             continue;
         };
-        let annotations = annotations(&document, facts);
+        let (annotations, n_broken) = annotations(&document, facts);
+        marked.n_broken += n_broken;
         n_marks += annotations.len();
         if n_marks > MOST_MARKS {
             return Err(PdfRefusal::TooMuch);
@@ -176,11 +179,11 @@ fn is_furniture(annotation: &Dictionary) -> bool {
     kind.is_ok_and(|it| matches!(it, b"Link" | b"Popup" | b"Widget"))
 }
 
-/// The annotations of a page, each with the object it is where it is one.
-fn annotations<'a>(
-    document: &'a Document,
-    page: &'a Dictionary,
-) -> Vec<(Option<ObjectId>, &'a Dictionary)> {
+/// An annotation with the object it is, where it is one.
+type Noted<'a> = (Option<ObjectId>, &'a Dictionary);
+
+/// The annotations of a page, and how many of its list cannot be read.
+fn annotations<'a>(document: &'a Document, page: &'a Dictionary) -> (Vec<Noted<'a>>, usize) {
     let list = page
         .get_deref(b"Annots", document)
         .and_then(Object::as_array);
@@ -189,7 +192,10 @@ fn annotations<'a>(
         let (_, object) = document.dereference(object).ok()?;
         Some((id, object.as_dict().ok()?))
     };
-    list.into_iter().flatten().filter_map(each).collect()
+    let list = list.map_or_else(|_| [].as_slice(), Vec::as_slice);
+    let found: Vec<Noted<'_>> = list.iter().filter_map(each).collect();
+    let n_broken = list.len() - found.len();
+    (found, n_broken)
 }
 
 pub(super) fn numbers(document: &Document, facts: &Dictionary, key: &[u8]) -> Vec<f64> {

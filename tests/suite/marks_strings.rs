@@ -141,3 +141,41 @@ fn of_panels_as_wide_the_one_is_meant_over_whose_width_the_pencil_went() {
     joints.dedup();
     assert_eq!(joints.len(), n_joints, "{joints:?}");
 }
+
+#[test]
+fn a_mark_on_the_drawing_of_a_wall_is_about_the_panel_and_the_opening_in_which_it_stands() {
+    let files = package();
+    let (_, sheet) = elevation(&files);
+    let place = |string: &str, n: usize| -> [f64; 2] {
+        let line = numbers(&sheet, string)[n].0;
+        let line = sheet.lines().nth(line).unwrap();
+        ["x", "y"].map(|name| {
+            let (_, at) = line.split_once(&format!(" {name}=\"")).unwrap();
+            at.split_once('"').unwrap().0.parse().unwrap()
+        })
+    };
+    let (_, scale) = sheet.split_once("data-scale=\"1:").unwrap();
+    let scale: f64 = scale.split_once('"').unwrap().0.parse().unwrap();
+    // The deck is 15 mm above the numbers of the first string.
+    let [_, numbers_at] = place("string-openings-X1", 0);
+    let marked = |x: f64, inches: f64| {
+        let y = numbers_at - 15.0 - inches * 25.4 / scale;
+        let ring = format!(
+            "<path d=\"M{} {y}l2 2l2 -2l-2 -2z\" fill=\"none\" stroke=\"#d00\"/>",
+            x - 2.0
+        );
+        let text = crate::marks::with(&sheet, &ring);
+        let read = read(&files, &[file("ring.svg", text)]).output;
+        let mark = &read.log.marks[0];
+        (mark.panel.clone(), mark.opening.clone(), mark.wall.clone())
+    };
+    let some = |name: &str| Some(name.to_owned());
+    let [x, _] = place("string-modules-X1", 1);
+    assert_eq!(marked(x, 10.0), (some("W102"), None, some("X1")));
+    for (n, id) in [(1, "O1"), (3, "O2"), (7, "O4")] {
+        let [x, _] = place("string-openings-X1", n);
+        // In the window, and below its sill.
+        assert_eq!(marked(x, 60.0).1, some(id));
+        assert_eq!(marked(x, 10.0).1, None, "{id}");
+    }
+}

@@ -14,7 +14,7 @@ use super::proposals::{last_length, proposal};
 use super::reader::read_svg;
 use super::settling::settle;
 use super::sheets::{IssuedSheet, Laid, NoSheet, Sheets};
-use super::strings::settle_string;
+use super::strings::{settle_elevation, settle_string};
 use super::touching::{About, about};
 use crate::documents::{InputFile, pretty, sha256_hex};
 use crate::findings::{Finding, Outcome, Place, base_name};
@@ -350,6 +350,7 @@ impl Desk<'_> {
             let mut about = about(sheet, &draft);
             settle(sheet, &mut about, &mut draft);
             settle_string(self.issued, sheet, &mut about, &draft);
+            settle_elevation(self.issued, sheet, &mut about);
             self.add(file, Some(sheet), draft, &about);
         }
     }

@@ -349,3 +349,46 @@ pub(super) fn review_sheets(
     }
     .draw()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const PANELS: [(&str, [f64; 2]); 4] = [
+        ("W101", [0.0, 0.0]),
+        ("W102", [100.0, 0.0]),
+        ("W103", [100.0, 60.0]),
+        ("W104", [0.0, 60.0]),
+    ];
+
+    #[test]
+    fn a_mark_in_a_room_goes_with_the_panels_round_it() {
+        let mark = CarriedMark {
+            at: spot(20.0, 10.0),
+            neighbours: PANELS
+                .map(|(panel, [x, y])| (panel.to_owned(), spot(x, y)))
+                .to_vec(),
+            ..CarriedMark::default()
+        };
+        // The plan turned by a quarter, at half the scale; of its panels one is gone.
+        let mut canvas = Canvas::new();
+        for (panel, [x, y]) in &PANELS[..3] {
+            let at = spot(200.0 - y / 2.0, 50.0 + x / 2.0);
+            canvas.group_with("", "", &[("panel", *panel)], |canvas| {
+                canvas.circle(Pen::Fine.full(), Fill::None, at, 3.0);
+            });
+        }
+        let sheet = Sheet {
+            layers: vec![canvas.into_group("", "")],
+            ..Sheet::default()
+        };
+        let by = beside_neighbours(&sheet, &mark).unwrap();
+        let now = mark.at + by;
+        assert!((now.x - 195.0).hypot(now.y - 60.0) < 1e-6, "{now:?}");
+        let lost = CarriedMark {
+            neighbours: mark.neighbours[2..].to_vec(),
+            ..mark
+        };
+        assert_eq!(beside_neighbours(&sheet, &lost), None);
+    }
+}

@@ -85,7 +85,11 @@ fn place(set: &[FiledSheet], mark: &CarriedMark) -> Option<(usize, Spot)> {
             Some((index, shift(was.as_ref()?, &now)))
         });
         let same = || set.iter().position(|it| it.sheet.name == mark.sheet);
-        return again.or_else(|| Some((same()?, spot(0.0, 0.0))));
+        return again.or_else(|| {
+            let index = same()?;
+            let by = beside_neighbours(&set[index].sheet, mark);
+            Some((index, by.unwrap_or_default()))
+        });
     }
     let (index, panel) = best(set, mark, ("panel", &mark.panel), ANY_KIND)?;
     let opening = (!mark.opening.is_empty())
@@ -96,6 +100,39 @@ fn place(set: &[FiledSheet], mark: &CarriedMark) -> Option<(usize, Spot)> {
         _ => (mark.panel_area.unwrap_or(panel), panel),
     };
     Some((index, shift(&was, &now)))
+}
+
+/// Where a mark in a room goes with the panels round it, though the plan came back moved, turned or at another scale: as the most of them
+/// went. `None` where fewer than three of them are there still.
+fn beside_neighbours(sheet: &Sheet, mark: &CarriedMark) -> Option<Spot> {
+    let pairs = mark.neighbours.iter();
+    let pairs =
+        pairs.filter_map(|(panel, was)| Some((*was, shown(sheet, "panel", panel)?.middle())));
+    let pairs: Vec<(Spot, Spot)> = pairs.collect();
+    if pairs.len() < 3 {
+        return None;
+    }
+    let n = f64::from(u32::try_from(pairs.len()).ok()?);
+    let mean = |of: &dyn Fn(&(Spot, Spot)) -> Spot| {
+        let sum = pairs.iter().map(of).fold(spot(0.0, 0.0), |a, b| a + b);
+        spot(sum.x / n, sum.y / n)
+    };
+    let (from, to) = (mean(&|it| it.0), mean(&|it| it.1));
+    // The turn and scale that lay the old places on the new ones with the least squares.
+    let (mut straight, mut across, mut size) = (0.0, 0.0, 0.0);
+    for (was, now) in &pairs {
+        let (p, q) = (*was - from, *now - to);
+        straight += p.x * q.x + p.y * q.y;
+        across += p.x * q.y - p.y * q.x;
+        size += p.x * p.x + p.y * p.y;
+    }
+    if size < 1.0 {
+        return None;
+    }
+    let (straight, across) = (straight / size, across / size);
+    let p = mark.at - from;
+    let now = to + spot(p.x * straight - p.y * across, p.x * across + p.y * straight);
+    Some(now - mark.at)
 }
 
 /// How far from the sheet of a mark its next sheet may be: of the same kind; a panel's own, or any.
@@ -311,4 +348,47 @@ pub(super) fn review_sheets(
         facts,
     }
     .draw()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const PANELS: [(&str, [f64; 2]); 4] = [
+        ("W101", [0.0, 0.0]),
+        ("W102", [100.0, 0.0]),
+        ("W103", [100.0, 60.0]),
+        ("W104", [0.0, 60.0]),
+    ];
+
+    #[test]
+    fn a_mark_in_a_room_goes_with_the_panels_round_it() {
+        let mark = CarriedMark {
+            at: spot(20.0, 10.0),
+            neighbours: PANELS
+                .map(|(panel, [x, y])| (panel.to_owned(), spot(x, y)))
+                .to_vec(),
+            ..CarriedMark::default()
+        };
+        // The plan turned by a quarter, at half the scale; of its panels one is gone.
+        let mut canvas = Canvas::new();
+        for (panel, [x, y]) in &PANELS[..3] {
+            let at = spot(200.0 - y / 2.0, 50.0 + x / 2.0);
+            canvas.group_with("", "", &[("panel", *panel)], |canvas| {
+                canvas.circle(Pen::Fine.full(), Fill::None, at, 3.0);
+            });
+        }
+        let sheet = Sheet {
+            layers: vec![canvas.into_group("", "")],
+            ..Sheet::default()
+        };
+        let by = beside_neighbours(&sheet, &mark).unwrap();
+        let now = mark.at + by;
+        assert!((now.x - 195.0).hypot(now.y - 60.0) < 1e-6, "{now:?}");
+        let lost = CarriedMark {
+            neighbours: mark.neighbours[2..].to_vec(),
+            ..mark
+        };
+        assert_eq!(beside_neighbours(&sheet, &lost), None);
+    }
 }

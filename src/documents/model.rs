@@ -130,6 +130,8 @@ pub struct CarriedMark {
     pub opening_area: Option<Area>,
     /// Where the wall stood on that sheet, mm.
     pub wall_area: Option<Area>,
+    /// Of a mark on a plan: every panel that its sheet showed, and the middle of each.
+    pub neighbours: Vec<(String, Spot)>,
     /// Where it points, mm on that sheet.
     pub at: Spot,
     /// What is drawn, on that sheet.

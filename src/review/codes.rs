@@ -50,5 +50,7 @@ pub const INKS_LOST: Code = Code::new("REV-23");
 pub const SHAPES_COMBINED: Code = Code::new("REV-24");
 /// An entry of the job would go elsewhere by another way of laying the earlier plan that fits nearly as well.
 pub const ENTRY_EITHER_WAY: Code = Code::new("REV-25");
+/// A question of the trace was answered more than once: the later answer holds.
+pub const ANSWERED_ANEW: Code = Code::new("REV-26");
 /// Files of the issue before are not as they were issued.
 pub const ALTERED_SINCE: Code = Code::new("REV-22");

@@ -199,6 +199,7 @@ def check(folder):
                 page.click("#save-answers")
             given = tomllib.loads(pathlib.Path(saved.value.path()).read_text())
             expect(given["question"][0]["answer"] == 'Take 80" and "no" more', "an answer is lost")
+            expect(given["question"][0]["time"].endswith("Z"), "an answer does not say when it was given")
         page.click("#tab-findings")
         jumps = page.locator("#list-findings button")
         if jumps.count():

@@ -75,6 +75,7 @@ mod marks_near;
 mod marks_next;
 mod marks_pdf;
 mod marks_shapes;
+mod marks_strings;
 /// Nailers behind what a plan draws.
 mod nailers;
 mod next_issue;

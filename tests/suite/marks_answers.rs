@@ -84,6 +84,37 @@ fn the_answers_of_the_page_are_kept_beside_those_of_the_drafter_once() {
 }
 
 #[test]
+fn a_later_answer_replaces_an_earlier_one_that_is_listed() {
+    let files = package();
+    let at = |answer: &str, time: &str| {
+        let asked = question(&files, "BLDG-10", answer);
+        let time = Some(time).filter(|it| !it.is_empty());
+        let time = time.map_or_else(String::new, |it| format!("time = \"{it}\"\n"));
+        file("answers.toml", head(&files) + &asked + &time)
+    };
+    let (monday, friday) = ("2026-11-23T09:00:00Z", "2026-11-27T09:00:00Z");
+    for (first, second, holds) in [
+        (("All heads 80\"", monday), ("All heads 84\"", friday), "84"),
+        (("All heads 80\"", friday), ("All heads 84\"", monday), "80"),
+        (("All heads 80\"", ""), ("All heads 84\"", ""), "84"),
+    ] {
+        let read = read(&files, &[at(first.0, first.1), at(second.0, second.1)]);
+        let text = String::from_utf8(read.output.files["review/proposed.toml"].clone()).unwrap();
+        let heads = text.matches("\nhead = ").count();
+        let held = format!("\nhead = \"{holds}\\\"\"\n");
+        assert_eq!((heads, text.matches(&held).count()), (2, 2), "{text}");
+        assert_eq!(
+            text.matches("\n#   replaced: All heads 8").count(),
+            1,
+            "{text}"
+        );
+        assert_eq!(crate::marks::codes(&read.findings), ["REV-26"]);
+        let kept = String::from_utf8(read.output.files["review/answers.toml"].clone()).unwrap();
+        assert_eq!(kept.matches("[[question]]").count(), 2, "{kept}");
+    }
+}
+
+#[test]
 fn a_file_that_is_not_the_pages_is_refused_and_says_why() {
     let files = package();
     let asked = question(&files, "BLDG-10", "All heads 80\"");

@@ -180,6 +180,63 @@ fn a_page_shown_as_a_form_on_other_paper_is_laid_back() {
 }
 
 #[test]
+fn sheets_printed_side_by_side_are_parted() {
+    let files = package();
+    for is_merged in [true, false] {
+        let (mut document, page) = issued(&files);
+        let pages: Vec<ObjectId> = document.page_iter().collect();
+        let number = pages.iter().position(|it| *it == page).unwrap();
+        let next = pages[number + 1];
+        let own = [page, next].map(|it| document.get_page_content(it));
+        let ways = ["0.5 0 0 0.5 10 20", "0.5 0 0 0.5 650 20"];
+        let facts = document.get_dictionary(page).unwrap();
+        let mut resources = facts.get(b"Resources").unwrap().clone();
+        let mut shown = Vec::new();
+        let mut forms = dictionary! {};
+        for (n, (drawing, way)) in own.into_iter().zip(ways).enumerate() {
+            shown.extend(format!("q {way} cm\n").bytes());
+            if is_merged {
+                shown.extend(drawing);
+            } else {
+                let form = dictionary! { "Type" => "XObject", "Subtype" => "Form", "BBox" => real([0.0, 0.0, 1224.0, 792.0]), "Resources" => resources.clone() };
+                let form = document.add_object(Stream::new(form, drawing));
+                forms.set(format!("Fm{n}"), form);
+                shown.extend(format!("/Fm{n} Do").bytes());
+            }
+            shown.extend(b"\nQ\n");
+        }
+        if !is_merged {
+            resources = dictionary! { "XObject" => forms }.into();
+        }
+        let shown = document.add_object(Stream::new(dictionary! {}, shown));
+        let facts = document.get_dictionary_mut(page).unwrap();
+        facts.set("Contents", shown);
+        facts.set("Resources", resources);
+        facts.set("MediaBox", real([0.0, 0.0, 1300.0, 450.0]));
+        let at = |x: f64| [AT[0] / 2.0 + x, AT[1] / 2.0 + 20.0];
+        mark(&mut document, page, at(10.0), "left");
+        let right = mark(&mut document, page, at(650.0), "right");
+        let reply = mark(&mut document, page, at(20.0), "and more");
+        let facts = document.get_dictionary_mut(reply).unwrap();
+        facts.set("IRT", right);
+        let read = read_back(&files, &mut document);
+        let marks = &read.output.log.marks;
+        assert_eq!(codes(&read.findings), [""; 0], "{is_merged}");
+        let told: Vec<(&str, &str)> = (marks.iter())
+            .map(|it| (it.sheet.as_deref().unwrap(), it.text.as_str()))
+            .collect();
+        let expected = [("Z-4110-W110", "left"), ("Z-4111-W111", "right / and more")];
+        assert_eq!(told, expected, "{is_merged}");
+        let [a, b] = [0, 1].map(|n: usize| marks[n].at.unwrap());
+        assert!(
+            (a[0] - 125.9).hypot(a[1] - 121.0) < 0.2,
+            "{is_merged} {a:?}"
+        );
+        assert!((a[0] - b[0]).hypot(a[1] - b[1]) < 0.1, "{is_merged} {b:?}");
+    }
+}
+
+#[test]
 fn a_page_drawn_anew_is_known_by_its_letters_and_one_that_nothing_tells_of_keeps_its_marks_without_a_place()
  {
     let files = package();

@@ -45,12 +45,14 @@ function listFindings() {
 function listQuestions() {
   // What is being typed is not drawn anew under the hand.
   if ($("list-questions").contains(document.activeElement)) return;
-  const answers = store.get("answers") || {};
+  const answers = store.get("answers") || {}, times = store.get("times") || {};
   const parts = [make("h2", {}, facts.questions.length ? "Open questions" : "No open question")];
   for (const it of facts.questions) {
     const box = make("textarea", { id: "answer-" + it.key, oninput: (event) => {
       // Another window may have answered others since.
       Object.assign(answers, isKept && store.get("answers"), { [it.key]: event.target.value });
+      Object.assign(times, isKept && store.get("times"), { [it.key]: new Date().toISOString().slice(0, 19) + "Z" });
+      keep("times", times);
       if (!keep("answers", answers)) say("This browser keeps no answers: save answers.toml before you close the page");
     } });
     box.value = answers[it.key] || "";
@@ -61,16 +63,17 @@ function listQuestions() {
     if (it.sheet !== null) card.append(make("button", { onclick: () => jump(it.sheet, it.at) }, "Show on " + facts.sheets[it.sheet].number));
     parts.push(card);
   }
-  if (facts.questions.length) parts.push(make("p", {}, make("button", { id: "save-answers", class: "ui-save", onclick: () => saveAnswers(answers) }, "Save answers.toml")));
+  if (facts.questions.length) parts.push(make("p", {}, make("button", { id: "save-answers", class: "ui-save", onclick: () => saveAnswers(answers, times) }, "Save answers.toml")));
   $("list-questions").replaceChildren(...parts);
 }
 const quoted = (words) => JSON.stringify(words).replace(/\u007f/g, "\\u007f");
-function saveAnswers(answers) {
+function saveAnswers(answers, times) {
   let text = "# Answers to the open questions of " + facts.title.replace(/\s+/g, " ") + "\npackage = " + quoted(facts.package) + "\nrevision = " + quoted(facts.revision) + "\n";
   for (const it of facts.questions) {
     const answer = plain(answers[it.key] || "");
     if (!answer) continue;
     text += "\n[[question]]\nnumber = " + quoted(it.number) + "\ncode = " + quoted(it.code) + "\nabout = " + quoted(it.about) + "\nasked = " + quoted(it.seen) + "\nanswer = " + quoted(answer) + "\n";
+    if (times[it.key]) text += "time = " + quoted(times[it.key]) + "\n";
   }
   download("answers.toml", text, "application/toml");
   say("Saved as answers.toml");

@@ -2,6 +2,7 @@
 
 use super::answers::Question;
 use serde::Deserialize;
+use serde_json::Value;
 use std::collections::BTreeMap;
 
 /// Two ends of a gap this far out of line with an axis are not in line, inches.
@@ -22,6 +23,12 @@ struct FindingRow {
     element: Option<String>,
     at: Option<[f64; 2]>,
     between: Option<[[f64; 2]; 2]>,
+}
+
+impl FindingRow {
+    fn is_asked(&self, question: &Question) -> bool {
+        self.code == question.code && bare_words(&self.message) == bare_words(&question.asked)
+    }
 }
 
 #[derive(Debug, Default, Deserialize)]
@@ -48,6 +55,8 @@ struct WallRow {
     start: [f64; 2],
     end: [f64; 2],
     thickness: f64,
+    #[serde(default)]
+    layers: Vec<Value>,
 }
 
 #[derive(Debug, Deserialize)]
@@ -83,6 +92,31 @@ pub(super) enum What {
     Bare,
 }
 
+impl Spot {
+    /// A correction of the job there, to its `is`.
+    pub(super) fn correction(&self, is: &str) -> String {
+        let [x, y] = self.at;
+        let name = match &self.what {
+            What::Opening(id, _) | What::Wall(id) => format!("      # {id}"),
+            What::Gap(_) | What::Bare => String::new(),
+        };
+        let storey = self.storey.as_ref();
+        let storey = storey.map_or_else(String::new, |id| format!("storey = \"{id}\"\n"));
+        format!("[[correction]]\nat = [{x:.3}, {y:.3}]{name}\n{storey}is = \"{is}\"\n")
+    }
+
+    /// The head of the table of the opening that is there; `None` where none is.
+    pub(super) fn opening(&self) -> Option<String> {
+        let [x, y] = self.at;
+        let What::Opening(id, _) = &self.what else {
+            return None;
+        };
+        Some(format!(
+            "[[opening]]\nid = \"{id}\"               # at [{x:.3}, {y:.3}]\n"
+        ))
+    }
+}
+
 impl Places {
     /// Reads them from a package; none where its files do not tell.
     pub(super) fn of(files: &BTreeMap<String, Vec<u8>>) -> Self {
@@ -98,15 +132,38 @@ impl Places {
         matches!(self.plan.drawing.unit.as_deref(), Some("in" | "ft"))
     }
 
+    /// True for a building of several storeys.
+    pub(super) fn has_storeys(&self) -> bool {
+        self.plan.storeys.len() > 1
+    }
+
+    /// How many layers a wall is drawn in.
+    pub(super) fn n_layers(&self, wall: &str) -> usize {
+        let mut walls = self.plan.storeys.iter().flat_map(|it| &it.walls);
+        walls
+            .find(|it| it.id == wall)
+            .map_or(0, |it| it.layers.len())
+    }
+
+    /// The storeys that a question names.
+    pub(super) fn storeys_of(&self, question: &Question) -> Vec<&str> {
+        let asked = self.findings.iter().filter(|it| it.is_asked(question));
+        let mut named: Vec<&str> = asked.filter_map(|it| it.storey.as_deref()).collect();
+        // In a plan of several storeys a number says which one: `S2-3`.
+        if let Some((wanted, _)) = question.number.rsplit_once('-') {
+            named.retain(|it| *it == wanted);
+        }
+        named.dedup();
+        named
+    }
+
     /// Every place of a question; none where it is about the drawing as a whole, or asked by no finding of this package.
     pub(super) fn of_question(&self, question: &Question) -> Vec<Spot> {
         // In a plan of several storeys a number says which one: `S2-3`.
         let storeys = &self.plan.storeys;
         let wanted = question.number.rsplit_once('-').map(|it| it.0);
         let is_wanted = |id: &str| storeys.len() < 2 || wanted.is_none_or(|it| it == id);
-        let asked = self.findings.iter().filter(|it| {
-            it.code == question.code && bare_words(&it.message) == bare_words(&question.asked)
-        });
+        let asked = self.findings.iter().filter(|it| it.is_asked(question));
         let mut spots = Vec::new();
         for finding in asked {
             let named = finding.storey.as_deref();

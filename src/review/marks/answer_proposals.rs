@@ -1,6 +1,7 @@
 //! From an architect's answer to what `job.toml` would have to say: proposed where place and words are sure, else a form to fill in.
 
 use super::answer_places::{Places, Spot, What};
+use super::answer_special::special;
 use super::answer_words::{Answer, answer_of, is_opening};
 use super::answers::Question;
 use super::proposals::quoted;
@@ -27,6 +28,9 @@ pub(super) fn tables(places: &Places, question: &Question) -> String {
 
 /// What the answer says of every place.
 fn sure(places: &Places, question: &Question, spots: &[Spot]) -> Result<String, &'static str> {
+    if let Some(text) = special(places, question, spots) {
+        return is_job(&text).then_some(text).ok_or(OTHER);
+    }
     let answer = answer_of(&question.answer, places.has_inches()).ok_or(WORDS)?;
     let is_of_plan = question.code.starts_with("PLAN-");
     if answer.is_right {
@@ -45,9 +49,12 @@ fn sure(places: &Places, question: &Question, spots: &[Spot]) -> Result<String, 
     if text.is_empty() {
         return Ok(NOTHING.to_owned());
     }
-    // What a job would refuse is a slip of the pen.
-    let is_job = read_job(&text, "proposed.toml").is_ok();
-    if is_job { Ok(text) } else { Err(OTHER) }
+    is_job(&text).then_some(text).ok_or(OTHER)
+}
+
+/// What a job would refuse is a slip of the pen.
+fn is_job(text: &str) -> bool {
+    read_job(text, "proposed.toml").is_ok()
 }
 
 /// The tables of one place; `None` when the answer does not fit what is there.
@@ -70,7 +77,7 @@ fn one(answer: &Answer, is_of_plan: bool, spot: &Spot) -> Option<String> {
             return None;
         }
         if is_of_plan || !is_known {
-            text = correction(spot, is);
+            text = spot.correction(is);
             if let Some(index) = sizes.iter().position(|it| it.0 == "width") {
                 let (_, width) = sizes.remove(index);
                 // Writing to a string cannot fail.
@@ -81,13 +88,11 @@ fn one(answer: &Answer, is_of_plan: bool, spot: &Spot) -> Option<String> {
     if sizes.is_empty() {
         return Some(text);
     }
-    let What::Opening(id, _) = &spot.what else {
-        return None;
-    };
+    let table = spot.opening()?;
     if answer.is.is_some_and(|is| !is_opening(is)) {
         return None;
     }
-    text.push_str(&opening(id, spot));
+    text.push_str(&table);
     for (key, size) in sizes {
         let _ = writeln!(text, "{key} = {}", toml_size(size));
     }
@@ -97,7 +102,7 @@ fn one(answer: &Answer, is_of_plan: bool, spot: &Spot) -> Option<String> {
 /// An answer that what was taken holds: of openings that the plan asks about their kind is said, so that it is not asked again.
 fn as_taken(is_of_plan: bool, spots: &[Spot]) -> String {
     let kinds = spots.iter().filter_map(|spot| match &spot.what {
-        What::Opening(_, kind) => Some(correction(spot, kind)),
+        What::Opening(_, kind) => Some(spot.correction(kind)),
         _ => None,
     });
     let text: String = kinds.filter(|_| is_of_plan).collect();
@@ -108,28 +113,8 @@ fn as_taken(is_of_plan: bool, spots: &[Spot]) -> String {
     }
 }
 
-fn correction(spot: &Spot, is: &str) -> String {
-    format!("[[correction]]\n{}is = \"{is}\"\n", point(spot))
-}
-
-fn opening(id: &str, spot: &Spot) -> String {
-    let [x, y] = spot.at;
-    format!("[[opening]]\nid = \"{id}\"               # at [{x:.3}, {y:.3}]\n")
-}
-
-fn point(spot: &Spot) -> String {
-    let [x, y] = spot.at;
-    let name = match &spot.what {
-        What::Opening(id, _) | What::Wall(id) => format!("      # {id}"),
-        What::Gap(_) | What::Bare => String::new(),
-    };
-    let storey = spot.storey.as_ref();
-    let storey = storey.map_or_else(String::new, |id| format!("storey = \"{id}\"\n"));
-    format!("at = [{x:.3}, {y:.3}]{name}\n{storey}")
-}
-
 /// A length that the job reads back exactly.
-fn toml_size(size: Length) -> String {
+pub(super) fn toml_size(size: Length) -> String {
     if !size.to_string().starts_with('~') {
         return quoted(size);
     }
@@ -146,8 +131,8 @@ fn form(question: &Question, spots: &[Spot], why: &str) -> String {
     let mut tables = String::new();
     for spot in spots {
         let is = match &spot.what {
-            What::Opening(id, _) if !question.code.starts_with("PLAN-") => {
-                tables.push_str(&opening(id, spot));
+            What::Opening(..) if !question.code.starts_with("PLAN-") => {
+                tables.extend(spot.opening());
                 tables.push_str("head = \"\"               # or sill, width, height, rough_width, rough_height\n");
                 continue;
             }
@@ -158,7 +143,7 @@ fn form(question: &Question, spots: &[Spot], why: &str) -> String {
             }
             What::Bare => "wall, not a wall, not an opening, door, window, opening, garage_door",
         };
-        tables.push_str(&correction(spot, ""));
+        tables.push_str(&spot.correction(""));
         let _ = writeln!(tables, "# is one of: {is}");
     }
     let mut text = format!("#   for the drafter to read: {why}\n");
@@ -209,6 +194,7 @@ mod tests {
             about: String::new(),
             asked: asked.to_owned(),
             answer: answer.to_owned(),
+            time: None,
         };
         tables(places, &question)
     }

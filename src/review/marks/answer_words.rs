@@ -7,14 +7,14 @@
 use crate::units::{Length, parse_length, typed_marks};
 
 /// Words of an answer that say nothing by themselves.
-const FILLERS: [&str; 20] = [
+pub(super) const FILLERS: [&str; 20] = [
     "it", "is", "its", "it's", "this", "that", "these", "those", "they", "are", "be", "should",
     "shall", "make", "them", "please", "a", "an", "the", "at",
 ];
 /// An answer is meant for every place of its question.
 const ALL: [&str; 4] = ["all", "both", "each", "every"];
 /// What was taken is right.
-const RIGHT: [&str; 9] = [
+pub(super) const RIGHT: [&str; 9] = [
     "right as taken",
     "as taken",
     "taken right",
@@ -121,7 +121,7 @@ pub(super) fn answer_of(text: &str, has_inches: bool) -> Option<Answer> {
 }
 
 /// Small letters, marks of a keyboard, and a blank on either side of the sign between two sizes.
-fn plain(text: &str) -> String {
+pub(super) fn plain(text: &str) -> String {
     let text = typed_marks(text).to_lowercase();
     let text = text.replace("in. ", "in ").replace("ft. ", "ft ");
     let text = text.replace("rough opening", "r.o.");
@@ -216,7 +216,8 @@ impl Answer {
     }
 }
 
-fn length(words: &str, has_inches: bool) -> Option<Length> {
+/// A size with its unit; without one it is inches where the drawing has them, and from a foot on.
+pub(super) fn length(words: &str, has_inches: bool) -> Option<Length> {
     if !words.starts_with(|c: char| c.is_numeric() || c == '.') {
         return None;
     }

@@ -5,7 +5,7 @@ use super::answer_proposals::tables;
 use super::model::{Mark, MarkStatus, ReviewLog};
 use super::plain_words::{LONGEST, plain_words};
 use crate::documents::InputFile;
-use crate::findings::{Finding, base_name};
+use crate::findings::{Finding, Place, base_name};
 use crate::review::codes;
 use crate::rules::RulesError;
 use crate::toml_text::{At, Mistake, Text, read_typed};
@@ -71,11 +71,68 @@ pub(super) struct Question {
     pub(super) asked: String,
     /// The answer.
     pub(super) answer: String,
+    /// When it was written, ISO 8601, as the page says it.
+    #[serde(default)]
+    pub(super) time: Option<String>,
 }
 
 impl Question {
     fn is_answered(&self) -> bool {
         !self.answer.trim().is_empty()
+    }
+
+    /// True when another asks the same.
+    fn is_same(&self, other: &Self) -> bool {
+        let asked = |it: &Self| [&it.number, &it.code, &it.about, &it.asked].map(Clone::clone);
+        asked(self) == asked(other)
+    }
+
+    /// True when an answer that stands further down is no earlier one: by their times, else by their order.
+    fn gives_way_to(&self, next: &Self) -> bool {
+        let times = self.time.as_ref().zip(next.time.as_ref());
+        times.is_none_or(|(own, next)| own <= next)
+    }
+}
+
+/// The answer that holds of each question, and those that it replaces.
+pub(super) fn standing(questions: &[Question]) -> Vec<(&Question, Vec<&Question>)> {
+    let mut all: Vec<(&Question, Vec<&Question>)> = Vec::new();
+    for next in questions.iter().filter(|it| it.is_answered()) {
+        let Some((holds, replaced)) = all.iter_mut().find(|it| it.0.is_same(next)) else {
+            all.push((next, Vec::new()));
+            continue;
+        };
+        let earlier = if holds.gives_way_to(next) {
+            std::mem::replace(holds, next)
+        } else {
+            next
+        };
+        replaced.push(earlier);
+    }
+    for (holds, replaced) in &mut all {
+        replaced.retain(|it| it.answer.trim() != holds.answer.trim());
+    }
+    all
+}
+
+/// A note of each question of which a later answer replaces another.
+pub(super) fn replaced(questions: &[Question], findings: &mut Vec<Finding>) {
+    for (holds, replaced) in standing(questions) {
+        let Some(last) = replaced.last() else {
+            continue;
+        };
+        let said = |it: &Question| plain_words(&it.answer, LONGEST).0;
+        findings.push(Finding::note(
+            codes::ANSWERED_ANEW,
+            Place::file(FILE),
+            format!(
+                "question {} was answered anew: \"{}\" holds now, and \"{}\" is replaced",
+                plain_words(&holds.number, LONGEST).0,
+                said(holds),
+                said(last)
+            ),
+            "nothing, if the later answer was meant; both stand in review/answers.toml",
+        ));
     }
 }
 
@@ -152,7 +209,8 @@ pub(super) fn with_questions(
             ("answer", &question.answer),
         ];
         all.push_str("\n[[question]]\n");
-        for (key, words) in rows {
+        let time = question.time.iter().map(|it| ("time", it));
+        for (key, words) in rows.into_iter().chain(time) {
             let words = toml::Value::String(words.clone());
             all.push_str(&format!("{key} = {words}\n"));
         }
@@ -222,10 +280,11 @@ pub(super) fn proposed(log: &ReviewLog, questions: &[Question], places: &Places)
     );
     let line = |words: &str| plain_words(words, LONGEST).0;
     let open = |mark: &&Mark| mark.status != MarkStatus::Closed;
+    let mut blocks: Vec<String> = Vec::new();
     for mark in log.marks.iter().filter(open) {
         if let Some(proposal) = &mark.proposal {
             let who = mark.reviewer.as_deref().unwrap_or("not named");
-            out.push_str(&format!(
+            blocks.push(format!(
                 "\n# {} on {}, by {}: {}\n{proposal}",
                 mark.id,
                 mark.sheet.as_deref().unwrap_or("no sheet"),
@@ -234,16 +293,32 @@ pub(super) fn proposed(log: &ReviewLog, questions: &[Question], places: &Places)
             ));
         }
     }
-    for question in questions.iter().filter(|it| it.is_answered()) {
-        out.push_str(&format!(
-            "\n# Question {} ({} {}): {}\n#   answer: {}\n{}",
+    for (question, replaced) in standing(questions) {
+        let replaced = replaced.iter().map(|it| {
+            let when = it
+                .time
+                .as_deref()
+                .map_or_else(String::new, |it| format!(" of {it}"));
+            format!("#   replaced: {}{}\n", line(&it.answer), line(&when))
+        });
+        blocks.push(format!(
+            "\n# Question {} ({} {}): {}\n#   answer: {}\n{}{}",
             line(&question.number),
             line(&question.code),
             line(&question.about),
             line(&question.asked),
             line(&question.answer),
+            replaced.collect::<String>(),
             tables(places, question)
         ));
     }
+    // A key of the job itself stands before every table.
+    let is_bare = |block: &String| {
+        let mut lines = block.lines().filter(|it| !it.is_empty());
+        let first = lines.find(|it| !it.starts_with('#'));
+        first.is_some_and(|it| !it.starts_with('['))
+    };
+    blocks.sort_by_key(|it| !is_bare(it));
+    out.extend(blocks);
     out
 }

@@ -19,6 +19,9 @@ use crate::rules::Job;
 use crate::units::counted;
 use std::collections::{BTreeMap, BTreeSet};
 
+/// Numbers of key plans begin so.
+const PLANS: &str = "Z-1";
+
 /// The marks of an earlier issue, for the sheets of the next: walls and openings by their names on the new plan.
 ///
 /// - `files`: the earlier package's, its `review/` included.
@@ -177,6 +180,7 @@ fn carried(mark: &Mark, sheet: Option<&IssuedSheet>, items: &[Drawn]) -> Carried
         opening_area: box_of(&|it| it.opening.is_some() && it.opening == mark.opening),
         wall: given(&mark.wall),
         wall_area: box_of(&|it| it.wall.is_some() && it.wall == mark.wall),
+        neighbours: sheet.map(neighbours).unwrap_or_default(),
         at: mark.at.map_or_else(|| area.middle(), |[x, y]| spot(x, y)),
         items: paper,
         question: match &mark.touches {
@@ -191,6 +195,26 @@ fn carried(mark: &Mark, sheet: Option<&IssuedSheet>, items: &[Drawn]) -> Carried
             (_, on) => given(on),
         },
     }
+}
+
+/// Every panel of a plan with the middle of its box; none of another sheet.
+fn neighbours(sheet: &IssuedSheet) -> Vec<(String, Spot)> {
+    if !sheet.name.starts_with(PLANS) {
+        return Vec::new();
+    }
+    let size = |it: &Area| it.width() * it.height();
+    let mut largest: BTreeMap<&String, Area> = BTreeMap::new();
+    for place in &sheet.places {
+        if let Some(panel) = &place.panel {
+            let known = largest.entry(panel).or_insert(place.area);
+            if size(&place.area) > size(known) {
+                *known = place.area;
+            }
+        }
+    }
+    let all = largest.into_iter();
+    all.map(|(panel, area)| (panel.clone(), area.middle()))
+        .collect()
 }
 
 fn to_items(item: &Drawn) -> Vec<Item> {

@@ -2,25 +2,26 @@
 
 use super::answer_places::Places;
 use super::answers::{self, Question};
-use super::crossing::measured;
-use super::drafts::{Draft, covered, drafts, words_of};
+use super::drafts::{Draft, drafts};
 use super::drawn::{Drawn, DrawnForm};
 use super::files::as_text;
 use super::log_sheets::log_sheets;
-use super::model::{LOG_SCHEMA, Mark, MarkKind, ReviewLog};
+use super::model::{LOG_SCHEMA, Mark, ReviewLog};
 use super::pages::IssuedPages;
 use super::pdf::{MarkedPage, read_pdf};
 use super::picture::picture;
 use super::proposals::{last_length, proposal};
 use super::reader::read_svg;
+use super::settling::settle;
 use super::sheets::{IssuedSheet, Laid, NoSheet, Sheets};
-use super::touching::{About, about, named, struck};
+use super::strings::{settle_elevation, settle_string};
+use super::touching::{About, about};
 use crate::documents::{InputFile, pretty, sha256_hex};
 use crate::findings::{Finding, Outcome, Place, base_name};
 use crate::review::codes;
 use crate::review::issued::{Issued, IssuedError};
 use crate::rules::RulesError;
-use crate::units::{counted, parse_length};
+use crate::units::counted;
 use std::collections::BTreeMap;
 use std::fmt::Write;
 
@@ -29,8 +30,6 @@ pub(super) const LOG: &str = "review/log.json";
 /// Most marks taken from one sheet: beyond it another sheet was drawn.
 const MOST_OF_A_SHEET: usize = 500;
 
-/// A white box over more texts than this stands for none of them.
-const MOST_COVERED: usize = 3;
 /// Most lines, words and pictures added to one sheet.
 const MOST_ADDED: usize = 5000;
 
@@ -96,6 +95,7 @@ pub fn read_marks(
     let came = desk.questions;
     let (text, n_answers) = answers::with_questions(files.get(answers::FILE), &came)?;
     let questions = answers::answer(&mut review.log, &text, &mut findings)?;
+    answers::replaced(&questions, &mut findings);
     if n_answers > 0 {
         review.n_answers = n_answers;
         let bytes = text.into_bytes();
@@ -245,6 +245,7 @@ impl Desk<'_> {
                 "annotation",
                 " of no kind that marks a drawing, such as attached files",
             ),
+            (marked.n_broken, "annotation", " that cannot be read"),
             (marked.n_hidden, "hidden annotation", ""),
             (
                 marked.n_cleaned,
@@ -348,6 +349,8 @@ impl Desk<'_> {
         for mut draft in drafts {
             let mut about = about(sheet, &draft);
             settle(sheet, &mut about, &mut draft);
+            settle_string(self.issued, sheet, &mut about, &draft);
+            settle_elevation(self.issued, sheet, &mut about);
             self.add(file, Some(sheet), draft, &about);
         }
     }
@@ -407,123 +410,6 @@ impl Desk<'_> {
             ..Mark::default()
         });
         self.review.n_added += 1;
-    }
-}
-
-/// What can be said of a mark only when it is known what it stands on.
-fn settle(sheet: &IssuedSheet, about: &mut About, draft: &mut Draft) {
-    if matches!(draft.kind, MarkKind::Shape | MarkKind::Text) && !draft.is_said {
-        settle_cover(sheet, about, draft);
-    }
-    match draft.kind {
-        MarkKind::Strike => {
-            let struck = struck(&sheet.drawing, draft, &about.area_of(draft));
-            let Some(first) = struck.first() else {
-                return settle_line(sheet, about, draft);
-            };
-            // A number struck out and another beside it: an edited dimension.
-            if last_length(first.words()).is_some() && last_length(&draft.text).is_some() {
-                draft.edit = Some((first.words().to_owned(), draft.text.clone()));
-                draft.kind = MarkKind::Dimension;
-            } else if draft.text.is_empty() {
-                draft.text = format!("struck out: \"{}\"", first.words());
-            }
-        }
-        MarkKind::Dimension => {
-            let Some((was, now)) = draft.edit.clone() else {
-                return;
-            };
-            // What the reviewer did not write down stands on the sheet.
-            let was = if was.is_empty() {
-                was_of(sheet, about, draft, &now)
-            } else {
-                was
-            };
-            if draft.text.is_empty() || draft.text == now {
-                draft.text = format!("{was} should be {now}").trim_start().to_owned();
-            }
-            draft.edit = Some((was, now));
-        }
-        _ => {}
-    }
-}
-
-/// A white box over a text of the sheet: what is written on it stands instead of what it covers.
-fn settle_cover(sheet: &IssuedSheet, about: &mut About, draft: &mut Draft) {
-    let covered = covered(&sheet.drawing, &draft.items);
-    let now = words_of(&draft.items);
-    let is_size = last_length(&now).is_some();
-    let size = covered.iter().find(|it| last_length(it.words()).is_some());
-    let Some(was) = size.filter(|_| is_size).or_else(|| covered.first()) else {
-        return;
-    };
-    let was = was.words().to_owned();
-    // A box over much of the sheet corrects no one size.
-    let is_wide = covered.len() > MOST_COVERED;
-    about.touches = (!is_wide).then(|| named(&was));
-    if is_wide || now.is_empty() {
-        let what = match is_wide {
-            true => counted(covered.len(), "text"),
-            false => format!("\"{was}\""),
-        };
-        draft.kind = MarkKind::Deleted;
-        draft.text = format!("covered: {what} {}", draft.text)
-            .trim_end()
-            .to_owned();
-    } else if is_size && last_length(&was).is_some() {
-        draft.kind = MarkKind::Dimension;
-        draft.text.clone_from(&now);
-        draft.edit = Some((was, now));
-    } else {
-        draft.kind = MarkKind::ChangedText;
-        draft.text = format!("\"{was}\" is covered by \"{now}\"");
-        draft.edit = Some((was, now));
-    }
-}
-
-/// What a size was that a reviewer drew anew: what the mark touches, else what its line measures; empty when nothing tells.
-fn was_of(sheet: &IssuedSheet, about: &mut About, draft: &Draft, now: &str) -> String {
-    let touched = about.touches.as_deref().unwrap_or_default();
-    let words = touched.split_once(' ').map_or("", |it| it.1);
-    let n_sides = |it: &str| it.split(['×', 'x']).count();
-    // A caption is a size when it ends in one: "UNIT 3'-0\" × 4'-0\"".
-    if last_length(words).is_some() && n_sides(words) == n_sides(now) {
-        return words.to_owned();
-    }
-    match measured(sheet, draft) {
-        Some(size) => {
-            about.touches = Some(named(&size));
-            size
-        }
-        None => String::new(),
-    }
-}
-
-/// A straight line through no text: a size beside it is that of what it measures; else it strikes what it crosses.
-fn settle_line(sheet: &IssuedSheet, about: &mut About, draft: &mut Draft) {
-    if parse_length(&draft.text).is_ok()
-        && let Some(size) = measured(sheet, draft)
-    {
-        about.touches = Some(named(&size));
-        let now = std::mem::take(&mut draft.text);
-        draft.text = format!("{size} should be {now}");
-        draft.edit = Some((size, now));
-        draft.kind = MarkKind::Dimension;
-        return;
-    }
-    match &about.touches {
-        Some(touches) if draft.text.is_empty() => draft.text = format!("struck out: {touches}"),
-        Some(_) => {}
-        None if draft.is_said => {}
-        None => draft.kind = MarkKind::Shape,
-    }
-}
-
-impl About {
-    /// The box of what is drawn, a remark beside it left out.
-    fn area_of(&self, draft: &Draft) -> crate::documents::paper::Area {
-        let lines = draft.items.iter().filter(|it| it.lines().is_some());
-        super::drawn::around(lines).unwrap_or(self.area)
     }
 }
 

@@ -16,6 +16,7 @@
 
 mod answer_places;
 mod answer_proposals;
+mod answer_special;
 mod answer_words;
 mod answers;
 mod apart;
@@ -35,6 +36,7 @@ mod model;
 mod pages;
 mod pdf;
 mod pdf_appearance;
+mod pdf_open;
 mod pdf_place;
 mod pdf_replies;
 mod pdf_words;
@@ -46,7 +48,9 @@ mod proposals_openings;
 mod reader;
 mod reader_text;
 mod remade;
+mod settling;
 mod sheets;
+mod strings;
 mod style;
 mod taken_over;
 mod touching;

@@ -1,11 +1,15 @@
 //! Which sheet a page of a marked PDF shows: told by what is drawn on it, for pages are put in front, taken out and put together,
 //! and their labels do not always go with them.
 
-use super::pdf::{identity_of, open};
-use super::pdf_place::{Place, forms, is_same_size, media_box, moved_by, moved_letters, user_unit};
+use super::pdf_open::{identity_of, open};
+use super::pdf_place::{
+    Letters, Place, forms, is_same_size, letters, media_box, moved_by, moved_letters, runs_of,
+    user_unit,
+};
 use super::pdf_words::said;
-use kurbo::Affine;
+use kurbo::{Affine, Rect};
 use lopdf::{Dictionary, Document, Object, ObjectId};
+use std::cell::OnceCell;
 use std::collections::BTreeMap;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 
@@ -19,7 +23,7 @@ const LONGEST_FRAME: usize = 8192;
 /// Forms stand in forms so many times over.
 const DEEPEST: usize = 2;
 /// So many forms of a page are looked into.
-const MOST_FORMS: usize = 8;
+const MOST_FORMS: usize = 32;
 
 /// A page as issued: the number of its sheet, and its box in points.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -35,6 +39,8 @@ pub(super) struct Shown {
     pub(super) label: String,
     /// Where its points lie on that sheet; `None` where the page cannot be laid over what was issued.
     pub(super) place: Option<Place>,
+    /// The sheet's width and height, mm.
+    size: [f64; 2],
     /// True when what was issued is drawn on it.
     pub(super) is_as_issued: bool,
 }
@@ -45,6 +51,20 @@ pub(super) struct IssuedPages {
     /// What names the file through every saving; empty for none.
     pub(super) identity: Vec<u8>,
     drawn: BTreeMap<Vec<u8>, IssuedPage>,
+    /// The letters of each, once they are asked for.
+    letters: OnceCell<Vec<(Letters, IssuedPage)>>,
+}
+
+/// Of several sheets on one page the one that a point lies on, else the nearest.
+pub(super) fn nearest(views: &[Shown], [x, y]: [f64; 2]) -> usize {
+    let off = |view: &Shown| {
+        let p = view.place.map(|it| it.spot(x, y)).unwrap_or_default();
+        let beyond = |at: f64, size: f64| (-at).max(at - size).max(0.0);
+        beyond(p.x, view.size[0]).hypot(beyond(p.y, view.size[1]))
+    };
+    let all = views.iter().enumerate();
+    let best = all.min_by(|a, b| off(a.1).total_cmp(&off(b.1)));
+    best.map_or(0, |it| it.0)
 }
 
 impl IssuedPages {
@@ -65,6 +85,7 @@ impl IssuedPages {
             Some(Self {
                 identity: identity_of(&document),
                 drawn: drawn.collect(),
+                letters: OnceCell::new(),
             })
         };
         catch_unwind(AssertUnwindSafe(read))
@@ -78,56 +99,70 @@ impl IssuedPages {
         self.drawn.is_empty()
     }
 
-    /// What a page shows.
+    /// What a page shows: one sheet, or several side by side, as printed two on one.
     ///
     /// - `label`: its page label, which goes where nothing that is drawn tells.
-    pub(super) fn shown(&self, document: &Document, page: ObjectId, label: &str) -> Shown {
+    pub(super) fn shown(&self, document: &Document, page: ObjectId, label: &str) -> Vec<Shown> {
         let drawing = drawn(document, page).unwrap_or_default();
         let resources = || {
             let own = document.get_page_resources(page).ok()?;
             let inherited = || document.get_dictionary(*own.1.first()?).ok();
             own.0.or_else(inherited)
         };
-        if let Some((issued, moved)) = self.found(document, &drawing, resources(), DEEPEST) {
-            return Shown {
+        let mut found = self.found(document, &drawing, resources(), DEEPEST);
+        let mut is_as_issued = true;
+        if found.is_empty() {
+            (found, is_as_issued) = self.by_letters(&drawing);
+        }
+        if lie_on_each_other(&found) {
+            // Sheets over each other are no sheets side by side: something is printed into the page.
+            found.retain(|it| it.0.label == label);
+            found.truncate(1);
+            is_as_issued = false;
+        }
+        if !found.is_empty() {
+            let shown = found.into_iter().map(|(issued, moved)| Shown {
                 label: issued.label.clone(),
                 place: Place::of_box(issued.size, 1.0).under(moved),
-                is_as_issued: true,
-            };
+                size: issued.paper(),
+                is_as_issued,
+            });
+            return shown.collect();
         }
         let size = media_box(document, page);
         let Some((ours, issued)) = self.drawn.iter().find(|it| it.1.label == label) else {
-            return Shown {
+            return vec![Shown {
                 label: label.to_owned(),
                 place: Some(Place::of_box(size, user_unit(document, page))),
-                is_as_issued: false,
-            };
+                ..Shown::default()
+            }];
         };
         let anew = moved_letters(ours, &drawing);
         let moved = anew.and_then(|it| Place::of_box(issued.size, 1.0).under(it));
         let by_box = || is_same_size(size, issued.size).then(|| Place::of_box(size, 1.0));
-        Shown {
+        vec![Shown {
             label: label.to_owned(),
             is_as_issued: moved.is_some(),
             place: moved.or_else(by_box),
-        }
+            size: issued.paper(),
+        }]
     }
 
-    /// The issued page whose drawing stands in another, and how it is moved there.
+    /// The issued pages whose drawings stand in another, and how each is moved there.
     fn found(
         &self,
         document: &Document,
         shown: &[u8],
         resources: Option<&Dictionary>,
         depth: usize,
-    ) -> Option<(&IssuedPage, Affine)> {
+    ) -> Vec<(&IssuedPage, Affine)> {
         if let Some(issued) = self.drawn.get(shown) {
-            return Some((issued, Affine::IDENTITY));
+            return vec![(issued, Affine::IDENTITY)];
         }
         let mut all = self.drawn.iter();
         let within = all.find_map(|(own, issued)| Some((issued, moved_by(before(shown, own)?)?)));
         if within.is_some() || depth == 0 || shown.len() > LONGEST_FRAME {
-            return within;
+            return within.into_iter().collect();
         }
         // What unfolds to more than any issued page is none of them.
         let longest = self.drawn.keys().map(Vec::len).max().unwrap_or_default() + AROUND;
@@ -135,15 +170,58 @@ impl IssuedPages {
             let own = form.get_plain_content_with_limit(longest).ok()?;
             let resources = form.dict.get_deref(b"Resources", document).ok();
             let resources = resources.and_then(|it| it.as_dict().ok());
-            let (issued, more) = self.found(document, own.trim_ascii(), resources, depth - 1)?;
-            Some((issued, moved * more))
+            let found = self.found(document, own.trim_ascii(), resources, depth - 1);
+            let found = found.into_iter().map(|(page, more)| (page, moved * more));
+            Some(found.collect::<Vec<_>>())
         };
-        let mut found = forms(document, shown, resources)
-            .into_iter()
-            .take(MOST_FORMS)
-            .filter_map(inside);
-        // Of several on one page nobody knows which a mark is for.
-        found.next().filter(|_| found.next().is_none())
+        let forms = forms(document, shown, resources);
+        let found = forms.into_iter().take(MOST_FORMS).filter_map(inside);
+        found.flatten().collect()
+    }
+
+    /// The issued pages whose letters stand in another one, all of each in a row: pages that were merged into one, with other things
+    /// drawn before and after; and whether no other letters stand there.
+    fn by_letters(&self, drawing: &[u8]) -> (Vec<(&IssuedPage, Affine)>, bool) {
+        let Some(theirs) = letters(drawing) else {
+            return (Vec::new(), false);
+        };
+        let ours = self.letters.get_or_init(|| {
+            let all = self.drawn.iter();
+            all.filter_map(|(own, page)| Some((letters(own)?, page.clone())))
+                .collect()
+        });
+        let mut found: Vec<(usize, &IssuedPage, Affine)> = Vec::new();
+        let mut n_known = 0;
+        for (own, page) in ours {
+            let runs = runs_of(own, &theirs);
+            n_known += own.len() * runs.len();
+            found.extend(runs.into_iter().map(|(at, moved)| (at, page, moved)));
+        }
+        found.sort_by_key(|it| it.0);
+        let found = found.into_iter().map(|it| (it.1, it.2)).collect();
+        (found, n_known == theirs.len())
+    }
+}
+
+/// True when two sheets share more than a tenth of the smaller one's paper.
+fn lie_on_each_other(found: &[(&IssuedPage, Affine)]) -> bool {
+    let boxes: Vec<Rect> = (found.iter())
+        .map(|(page, moved)| {
+            let [x0, y0, x1, y1] = page.size;
+            moved.transform_rect_bbox(Rect::new(x0, y0, x1, y1))
+        })
+        .collect();
+    boxes.iter().enumerate().any(|(n, a)| {
+        let mut others = boxes.iter().skip(n + 1);
+        others.any(|b| a.intersect(*b).area().max(0.0) > a.area().min(b.area()) / 10.0)
+    })
+}
+
+impl IssuedPage {
+    /// Width and height, mm.
+    fn paper(&self) -> [f64; 2] {
+        let [x0, y0, x1, y1] = self.size;
+        [x1 - x0, y1 - y0].map(|it| it * 25.4 / 72.0)
     }
 }
 

@@ -5,20 +5,19 @@
 use super::drafts::Draft;
 use super::drawn::{Drawn, DrawnForm, Image, Lines, Look, Run, Words};
 use super::model::MarkKind;
-use super::pages::{IssuedPages, labels};
+use super::pages::{IssuedPages, labels, nearest};
 use super::pdf_appearance::shown_words;
+use super::pdf_open::{identity_of, open};
 use super::pdf_place::Place;
-use super::pdf_replies::{Threads, answered};
+use super::pdf_replies::{Threads, answered, began};
 use super::pdf_words::{contents, is_cleaned, iso_time, said, said_name, stamp};
 use super::plain_words::{LONGEST, plain_words};
 use crate::documents::paper::{Anchor, Area, Spot, spot};
-use lopdf::{Dictionary, Document, LoadOptions, Object, ObjectId, Writer};
+use lopdf::{Dictionary, Document, Object, ObjectId};
 use std::panic::{AssertUnwindSafe, catch_unwind};
 
 /// Largest file, bytes.
 const LARGEST: usize = 256 << 20;
-/// No stream may unfold to more, bytes.
-const LARGEST_STREAM: usize = 64 << 20;
 /// Most annotations of a file.
 const MOST_MARKS: usize = 20_000;
 /// Most numbers of one annotation.
@@ -50,6 +49,8 @@ pub(super) struct MarkedPdf {
     pub(super) n_redrawn: usize,
     /// How many annotations were of no kind that marks a drawing.
     pub(super) n_others: usize,
+    /// How many could not be read at all.
+    pub(super) n_broken: usize,
     /// How many were hidden by their flags: what is not shown is no mark.
     pub(super) n_hidden: usize,
     /// How many said more than is taken over: control characters, or words beyond the longest.
@@ -81,76 +82,6 @@ pub(super) fn read_pdf(bytes: &[u8], issued: &IssuedPages) -> Result<MarkedPdf, 
         .unwrap_or_else(|_| Err(PdfRefusal::NoPdf("it is damaged".to_owned())))
 }
 
-pub(super) fn open(bytes: &[u8]) -> Result<Document, PdfRefusal> {
-    let options = LoadOptions {
-        max_decompressed_size: Some(LARGEST_STREAM),
-        ..LoadOptions::default()
-    };
-    let load = |bytes: &[u8]| {
-        Document::load_mem_with_options(bytes, options.clone())
-            .map_err(|error| PdfRefusal::NoPdf(error.to_string()))
-    };
-    let mut document = load(bytes)?;
-    // A password that only its owner needs locks nothing: the crate has opened the file by the empty one, but where its lock stands in
-    // the trailer itself.
-    if let Some(again) = with_lock_apart(bytes, &document) {
-        document = load(&again)?;
-    }
-    if document.is_encrypted() || document.trailer.has(b"Encrypt") {
-        return Err(PdfRefusal::Locked);
-    }
-    Ok(document)
-}
-
-/// A file whose lock stands in the trailer itself, with a copy of it as a thing of its own, saved after the file's end (ISO 32000-1,
-/// 7.5.6); `None` for any other.
-fn with_lock_apart(bytes: &[u8], document: &Document) -> Option<Vec<u8>> {
-    let lock = document.trailer.get(b"Encrypt").ok()?;
-    let Object::Dictionary(_) = lock else {
-        return None;
-    };
-    let size = document.trailer.get(b"Size").and_then(Object::as_i64);
-    let size = size.ok().and_then(|it| u32::try_from(it).ok())?;
-    let number = size.max(document.max_id.checked_add(1)?);
-    let start = b"startxref";
-    let last = bytes.windows(start.len()).rposition(|it| it == start)?;
-    let after = String::from_utf8_lossy(bytes.get(last + start.len()..)?);
-    let before: i64 = after.split_whitespace().next()?.parse().ok()?;
-    let mut trailer = Dictionary::new();
-    for name in [b"Root".as_slice(), b"ID", b"Info"] {
-        if let Ok(value) = document.trailer.get(name) {
-            trailer.set(name, value.clone());
-        }
-    }
-    trailer.set("Size", i64::from(number) + 1);
-    trailer.set("Prev", before);
-    trailer.set("Encrypt", Object::Reference((number, 0)));
-    let mut again = bytes.to_vec();
-    again.push(b'\n');
-    let at = again.len();
-    again.extend(format!("{number} 0 obj\n").bytes());
-    Writer::write_object(&mut again, lock).ok()?;
-    again.extend(b"\nendobj\n");
-    let table = again.len();
-    again.extend(format!("xref\n{number} 1\n{at:010} 00000 n \ntrailer\n").bytes());
-    Writer::write_object(&mut again, &Object::Dictionary(trailer)).ok()?;
-    again.extend(format!("\nstartxref\n{table}\n%%EOF\n").bytes());
-    Some(again)
-}
-
-/// What names a PDF through every saving; empty for none.
-pub(super) fn identity_of(document: &Document) -> Vec<u8> {
-    let id = document
-        .trailer
-        .get_deref(b"ID", document)
-        .and_then(Object::as_array);
-    let first = id.ok().and_then(|it| it.first());
-    first
-        .and_then(|it| it.as_str().ok())
-        .map(<[u8]>::to_vec)
-        .unwrap_or_default()
-}
-
 fn read(bytes: &[u8], issued: &IssuedPages) -> Result<MarkedPdf, PdfRefusal> {
     let document = open(bytes)?;
     let labels = labels(&document);
@@ -168,21 +99,30 @@ fn read(bytes: &[u8], issued: &IssuedPages) -> Result<MarkedPdf, PdfRefusal> {
         let Ok(facts) = document.get_dictionary(page) else {
             continue;
         };
-        let annotations = annotations(&document, facts);
+        let (annotations, n_broken) = annotations(&document, facts);
+        marked.n_broken += n_broken;
         n_marks += annotations.len();
         if n_marks > MOST_MARKS {
             return Err(PdfRefusal::TooMuch);
         }
         let label = labels.get(&index).map_or("", String::as_str);
-        let shown = issued.shown(&document, page, label);
-        marked.n_redrawn += usize::from(!shown.is_as_issued && !issued.is_empty());
+        let views = issued.shown(&document, page, label);
+        let is_as_issued = views.iter().all(|it| it.is_as_issued);
+        marked.n_redrawn += usize::from(!is_as_issued && !issued.is_empty());
         // Where nobody knows where a mark stands, it is drawn as it is.
-        let place = shown.place.unwrap_or_else(|| Place::of_box([0.0; 4], 1.0));
-        let mut threads = Threads::default();
+        let lost = Place::of_box([0.0; 4], 1.0);
+        let mut threads: Vec<Threads> = views.iter().map(|_| Threads::default()).collect();
         for (id, annotation) in annotations {
             marked.n_cleaned += usize::from(is_cleaned(&document, annotation));
             let parent = answered(annotation);
             let is_hidden = is_hidden(annotation) && !is_furniture(annotation);
+            // A reply belongs where its thread began.
+            let middle = middle(&document, began(&document, annotation));
+            let view = nearest(&views, middle);
+            let place = views.get(view).and_then(|it| it.place).unwrap_or(lost);
+            let Some(threads) = threads.get_mut(view) else {
+                continue;
+            };
             let draft = draft(&document, annotation, &place);
             if parent.is_some() {
                 // Viewers hide the note of a status, and its words are said in the thread.
@@ -199,17 +139,27 @@ fn read(bytes: &[u8], issued: &IssuedPages) -> Result<MarkedPdf, PdfRefusal> {
                 marked.n_others += 1;
             }
         }
-        let drafts = threads.drafts();
-        if !drafts.is_empty() {
-            marked.pages.push(MarkedPage {
-                label: shown.label,
-                index,
-                drafts,
-                is_placed: shown.place.is_some(),
-            });
+        for (view, threads) in views.into_iter().zip(threads) {
+            let drafts = threads.drafts();
+            if !drafts.is_empty() {
+                marked.pages.push(MarkedPage {
+                    label: view.label,
+                    index,
+                    drafts,
+                    is_placed: view.place.is_some(),
+                });
+            }
         }
     }
     Ok(marked)
+}
+
+/// The middle of an annotation's box, points of its page.
+fn middle(document: &Document, annotation: &Dictionary) -> [f64; 2] {
+    match numbers(document, annotation, b"Rect")[..] {
+        [x0, y0, x1, y1] => [f64::midpoint(x0, x1), f64::midpoint(y0, y1)],
+        _ => [0.0; 2],
+    }
 }
 
 /// Hidden, or not to be seen on a screen (ISO 32000-1, table 165).
@@ -229,11 +179,11 @@ fn is_furniture(annotation: &Dictionary) -> bool {
     kind.is_ok_and(|it| matches!(it, b"Link" | b"Popup" | b"Widget"))
 }
 
-/// The annotations of a page, each with the object it is where it is one.
-fn annotations<'a>(
-    document: &'a Document,
-    page: &'a Dictionary,
-) -> Vec<(Option<ObjectId>, &'a Dictionary)> {
+/// An annotation with the object it is, where it is one.
+type Noted<'a> = (Option<ObjectId>, &'a Dictionary);
+
+/// The annotations of a page, and how many of its list cannot be read.
+fn annotations<'a>(document: &'a Document, page: &'a Dictionary) -> (Vec<Noted<'a>>, usize) {
     let list = page
         .get_deref(b"Annots", document)
         .and_then(Object::as_array);
@@ -242,7 +192,10 @@ fn annotations<'a>(
         let (_, object) = document.dereference(object).ok()?;
         Some((id, object.as_dict().ok()?))
     };
-    list.into_iter().flatten().filter_map(each).collect()
+    let list = list.map_or_else(|_| [].as_slice(), Vec::as_slice);
+    let found: Vec<Noted<'_>> = list.iter().filter_map(each).collect();
+    let n_broken = list.len() - found.len();
+    (found, n_broken)
 }
 
 pub(super) fn numbers(document: &Document, facts: &Dictionary, key: &[u8]) -> Vec<f64> {

@@ -23,7 +23,7 @@ const SAME_LETTER: f64 = 1.0;
 /// Fewer pieces of text tell nothing.
 const FEWEST: usize = 8;
 /// A drawing longer than this is not looked through for its letters, bytes.
-const LARGEST: usize = 8 << 20;
+const LARGEST: usize = 16 << 20;
 
 /// From a page's points to millimetres on the sheet.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -166,15 +166,33 @@ pub(super) fn forms<'a>(
 
 /// How the letters of an issued drawing are moved in another that has the same; `None` when they are not the same.
 pub(super) fn moved_letters(issued: &[u8], shown: &[u8]) -> Option<Affine> {
-    if issued.len().max(shown.len()) > LARGEST {
+    let (ours, theirs) = (letters(issued)?, letters(shown)?);
+    if ours.len() != theirs.len() {
         return None;
     }
-    let (ours, theirs) = (letters(issued)?, letters(shown)?);
-    if ours.len() < FEWEST || ours.len() != theirs.len() {
+    moved(&ours, &theirs)
+}
+
+/// Every place in the letters of a page at which all letters of an issued drawing stand in a row: the number of the first, and how
+/// they are moved.
+pub(super) fn runs_of(ours: &[Letter], theirs: &[Letter]) -> Vec<(usize, Affine)> {
+    if ours.len() < FEWEST {
+        return Vec::new();
+    }
+    let rows = theirs.windows(ours.len()).enumerate();
+    let alike = rows.filter(|(_, row)| ours.iter().zip(*row).all(|(a, b)| a.0 == b.0));
+    alike
+        .filter_map(|(at, row)| Some((at, moved(ours, row)?)))
+        .collect()
+}
+
+/// How letters are moved; `None` where fewer than nine in ten are the same and moved alike.
+fn moved(ours: &[Letter], theirs: &[Letter]) -> Option<Affine> {
+    if ours.len() < FEWEST {
         return None;
     }
     let n_texts = ours.len();
-    let pairs: Vec<(Point, Point)> = (ours.iter().zip(&theirs))
+    let pairs: Vec<(Point, Point)> = (ours.iter().zip(theirs))
         .filter(|(a, b)| a.0 == b.0)
         .map(|(a, b)| (a.1, b.1))
         .collect();
@@ -198,8 +216,16 @@ pub(super) fn moved_letters(issued: &[u8], shown: &[u8]) -> Option<Affine> {
     (agree * 10 >= 9 * n_texts).then_some(moved)
 }
 
-/// What each piece of text is, as bytes, and where it begins.
-fn letters(drawing: &[u8]) -> Option<Vec<(Vec<u8>, Point)>> {
+/// A piece of text as bytes, and where it begins.
+pub(super) type Letter = (Vec<u8>, Point);
+/// Every piece of text of a drawing.
+pub(super) type Letters = Vec<Letter>;
+
+/// The texts of a drawing in its order; `None` of one too long to be looked through.
+pub(super) fn letters(drawing: &[u8]) -> Option<Letters> {
+    if drawing.len() > LARGEST {
+        return None;
+    }
     let content = Content::decode(drawing).ok()?;
     let mut hand = Hand::default();
     let (mut line, mut lead) = (Affine::IDENTITY, 0.0);

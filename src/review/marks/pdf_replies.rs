@@ -34,6 +34,20 @@ pub(super) fn answered(annotation: &Dictionary) -> Option<ObjectId> {
     parent.ok().filter(|_| !is_grouped)
 }
 
+/// What the thread of an annotation began with; itself where it replies to none.
+pub(super) fn began<'a>(document: &'a Document, annotation: &'a Dictionary) -> &'a Dictionary {
+    /// No thread is deeper.
+    const DEEPEST: usize = 64;
+    let mut first = annotation;
+    for _ in 0..DEEPEST {
+        let Some(parent) = answered(first).and_then(|it| document.get_dictionary(it).ok()) else {
+            break;
+        };
+        first = parent;
+    }
+    first
+}
+
 impl Threads {
     pub(super) fn put(&mut self, id: Option<ObjectId>, draft: Draft) {
         self.marks.push((id, draft));

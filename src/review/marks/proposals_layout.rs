@@ -11,6 +11,12 @@ struct Stretch<'a> {
     left: f64,
 }
 
+impl Stretch<'_> {
+    fn holds(&self, at: f64) -> bool {
+        self.left < at && at < self.left + self.panel.width
+    }
+}
+
 /// The joint that an edited width or module moves, as `[[layout]]` of `job.toml`; `None` when no one panel has that width.
 ///
 /// The joint at the panel's right moves; of a wall's last panel, the one at its left.
@@ -23,6 +29,8 @@ pub(super) fn joint(issued: &Issued, about: &About, was: Length, now: Length) ->
     let is = |length: f64| (length - was.to_inches()).abs() <= PRINTED;
     let fits: Vec<usize> = (0..row.len())
         .filter(|i| own.is_none_or(|own| own.mark == row[*i].panel.mark))
+        // Of several as wide the place of the number tells which.
+        .filter(|i| about.along.is_none_or(|at| row[*i].holds(at)))
         .filter(|i| is(row[*i].panel.width) || module(*i).is_some_and(is))
         .collect();
     let [i] = fits[..] else { return None };

@@ -8,10 +8,10 @@ use crate::units::Length;
 
 /// An opening along its wall: its rough jambs from the wall's left corner, inches.
 #[derive(Clone, Copy, Debug, PartialEq)]
-struct Standing<'a> {
-    id: &'a str,
-    from: f64,
-    to: f64,
+pub(super) struct Standing<'a> {
+    pub(super) id: &'a str,
+    pub(super) from: f64,
+    pub(super) to: f64,
 }
 
 /// The opening that an edited ordinate of a jamb, or an edited piece between openings, moves, as `[[correction]]` of `job.toml`;
@@ -34,7 +34,7 @@ pub(super) fn jamb(issued: &Issued, about: &About, was: Length, now: Length) -> 
         }
     }
     if found.is_empty() {
-        found = between(issued, wall, &standing, was, now);
+        found = between(issued, about, wall, &standing, was, now);
     }
     let [(it, by, what)] = found[..] else {
         return None;
@@ -54,6 +54,7 @@ const STEP: Length = Length::fraction(0, 1, 64);
 /// Pieces between openings along the run: the opening at the piece's right moves; of the last piece, the one at its left.
 fn between<'a>(
     issued: &Issued,
+    about: &About,
     wall: &IssuedWall,
     standing: &[Standing<'a>],
     was: Length,
@@ -63,15 +64,19 @@ fn between<'a>(
     let mut from = start;
     let mut found = Vec::new();
     let by = now.to_inches() - was.to_inches();
-    let is = |length: f64| (length - was.to_inches()).abs() <= PRINTED;
+    // Of several pieces as long the place of the number tells which.
+    let is = |from: f64, to: f64| {
+        let is_here = about.along.is_none_or(|at| from < at && at < to);
+        is_here && (to - from - was.to_inches()).abs() <= PRINTED
+    };
     for it in standing {
-        if is(it.from - from) {
+        if is(from, it.from) {
             found.push((*it, by, "distance from what stands left of it"));
         }
         from = it.to;
     }
     if let Some(last) = standing.last()
-        && is(start + wall.length - from)
+        && is(from, start + wall.length)
     {
         found.push((*last, -by, "distance to the end of the run"));
     }
@@ -79,7 +84,7 @@ fn between<'a>(
 }
 
 /// Every opening in the panels of a wall once, from left to right.
-fn openings<'a>(issued: &'a Issued, wall: &IssuedWall) -> Vec<Standing<'a>> {
+pub(super) fn openings<'a>(issued: &'a Issued, wall: &IssuedWall) -> Vec<Standing<'a>> {
     let mut all: Vec<Standing<'a>> = Vec::new();
     for panel in issued.panels.iter().filter(|it| it.wall == wall.id) {
         let edge = left_of(issued, wall, panel);

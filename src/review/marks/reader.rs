@@ -374,9 +374,13 @@ impl<'a, 'input> Reader<'a, 'input> {
             .and_then(|it| it.value().strip_prefix('#'))
             .and_then(|id| self.ids.get(id))
             .and_then(|id| self.document.get_node(*id));
-        let Some(target) = target.filter(|_| here.uses < DEEPEST_USE) else {
+        let Some(target) = target else {
             return Ok(());
         };
+        if here.uses >= DEEPEST_USE {
+            *self.found.entry("clone within many clones").or_default() += 1;
+            return Ok(());
+        }
         here.uses += 1;
         here.to_paper *= Affine::translate(at(node));
         self.group(node, &mut here);

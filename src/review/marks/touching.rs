@@ -19,8 +19,10 @@ pub(super) struct About {
     pub(super) panel: Option<String>,
     pub(super) opening: Option<String>,
     pub(super) wall: Option<String>,
-    /// The string of dimensions that a changed number stands in: `openings`.
+    /// The string of dimensions that an edited number stands in: `openings`.
     pub(super) string: Option<String>,
+    /// Where the piece of that string is, from the wall's left corner seen from outside to its middle, inches.
+    pub(super) along: Option<f64>,
     /// The text it touches.
     pub(super) touches: Option<String>,
     /// Where it points.
@@ -45,14 +47,6 @@ pub(super) fn about(sheet: &IssuedSheet, draft: &Draft) -> About {
     let own = |name: &str| {
         let words = sheet.drawing.fact(changed?, name)?;
         words.split(' ').next().map(str::to_owned)
-    };
-    let string = own("string").filter(|_| draft.kind == MarkKind::ChangedText);
-    // A number in a string is about what it stands under, not about what is near.
-    let (panel, opening) = match (string.as_deref(), changed) {
-        (Some("openings"), Some(it)) => (None, above(sheet, it, |place| place.opening.as_ref())),
-        (Some("modules"), Some(it)) => (above(sheet, it, |place| place.panel.as_ref()), None),
-        (Some(_), _) => (None, None),
-        (None, _) => (panel, opening),
     };
     let panel = sheet_panel
         .or_else(|| own("panel"))
@@ -82,25 +76,11 @@ pub(super) fn about(sheet: &IssuedSheet, draft: &Draft) -> About {
         opening: own("opening").or_else(|| opening.and_then(|it| it.opening.clone())),
         wall: wall.or_else(|| opening.and_then(|it| it.wall.clone())),
         panel,
-        string,
+        string: None,
+        along: None,
         at,
         area,
     }
-}
-
-/// What stands over a number of a string: of all that its middle lies under, the nearest.
-fn above<'a>(
-    sheet: &'a IssuedSheet,
-    number: &Drawn,
-    name: impl Fn(&ShownPlace) -> Option<&String>,
-) -> Option<&'a ShownPlace> {
-    let middle = number.area.middle();
-    let is_over = |place: &&ShownPlace| {
-        let area = &place.area;
-        name(place).is_some() && area.x0 <= middle.x && middle.x <= area.x1 && area.y1 <= middle.y
-    };
-    let over = sheet.places.iter().filter(is_over);
-    over.max_by(|a, b| a.area.y1.total_cmp(&b.area.y1))
 }
 
 fn paper(sheet: &IssuedSheet) -> Area {

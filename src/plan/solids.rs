@@ -60,6 +60,8 @@ const LONG_BONUS: f64 = 2.0;
 const GAP: f64 = 0.2;
 /// And what stands against a wall that goes on beyond it: no more than what is left when that wall has its faces.
 const LEANING: f64 = 0.001;
+/// What is as thick as nothing that ends at a jamb is worth less by this, where others do and it has no layers.
+const LAST: f64 = 0.01;
 /// Scores and lengths are compared in steps of one over this.
 const EVEN: f64 = 1e5;
 /// Glass goes past its jamb by less, inches.
@@ -482,8 +484,13 @@ fn resolve(
                 (_, true) => GAP * worth,
                 _ => worth,
             };
+            // What lies between the edge of a roof and a face is long: it takes nothing from what ends at jambs.
+            let is_bare = !thicknesses.is_seen(band.thickness)
+                && band.thickness > FURRING
+                && c.layers.is_empty();
+            let last = if is_bare { LAST } else { 1.0 };
             // Three walls in four are inside: an outside wall's thickness is rarer, and no less a wall's.
-            worth.sqrt() * shape * long * (1.0 + 0.25 * exact) + layered
+            worth.sqrt() * shape * long * last * (1.0 + 0.25 * exact) + layered
         })
         .collect();
     let mut ranked: Vec<([i64; 3], (usize, i64), usize)> = (candidates.iter().zip(&scores))

@@ -78,6 +78,7 @@ mod outside;
 mod overlay;
 mod partitions;
 mod parts;
+mod passed;
 mod pictures;
 mod piers;
 mod questions;

@@ -9,7 +9,7 @@
 //! Method: thicknesses are clustered by length and jambs; bands are ranked by the support of their thickness, the jambs
 //! that fit them exactly and what their layers say; of those that want one face the best choice is taken, exactly (`conflicts.rs`).
 
-use super::axis::{Axis, Few, Interval, covered};
+use super::axis::{Axis, Few, Interval, covered, moved};
 use super::bands::{Band, FURRING, LEAST_SOLID, Span};
 use super::bonds::NARROWEST;
 use super::claims::{Claims, faces};
@@ -20,6 +20,7 @@ use super::in_line::in_line;
 use super::layered::{Layered, lacks_a_layer};
 use super::leaves::Leaf;
 use super::nearby::rank;
+use super::passed::Jambs;
 use super::rails::Rails;
 use super::runs::RARE;
 use super::symbols::{ALONG, Place};
@@ -60,8 +61,6 @@ const LONG_BONUS: f64 = 2.0;
 const GAP: f64 = 0.2;
 /// And what stands against a wall that goes on beyond it: no more than what is left when that wall has its faces.
 const LEANING: f64 = 0.001;
-/// What is as thick as nothing that ends at a jamb is worth less by this, where others do and it has no layers.
-const LAST: f64 = 0.01;
 /// Scores and lengths are compared in steps of one over this.
 const EVEN: f64 = 1e5;
 /// Glass goes past its jamb by less, inches.
@@ -459,6 +458,7 @@ fn resolve(
         in_line[c.band] < c.u1 - c.u0 + 1.0 && leans()
     });
     let lacking = lacks_a_layer(bands, candidates, &faces);
+    let jambs = Jambs::of(rails, bands, candidates);
     // Of equals the thinner goes first, whichever way round the plan lies: differences below rounding are none.
     let even = |value: f64| rank((value * EVEN).round());
     let scores: Vec<f64> = candidates
@@ -469,7 +469,8 @@ fn resolve(
             let band = &bands[c.band];
             let shape = (in_line[c.band] / band.thickness / 1.5).min(1.0);
             // Lines round a building are long, and no jamb ever ends what lies between them and its faces.
-            let long = match thicknesses.is_seen(band.thickness) {
+            let is_seen = thicknesses.is_seen(band.thickness);
+            let long = match is_seen {
                 true => 1.0 + LONG_BONUS * (in_line[c.band] / LONG).min(1.0),
                 false => 1.0,
             };
@@ -484,11 +485,7 @@ fn resolve(
                 (_, true) => GAP * worth,
                 _ => worth,
             };
-            // What lies between the edge of a roof and a face is long: it takes nothing from what ends at jambs.
-            let is_bare = !thicknesses.is_seen(band.thickness)
-                && band.thickness > FURRING
-                && c.layers.is_empty();
-            let last = if is_bare { LAST } else { 1.0 };
+            let (last, layered) = jambs.passed(c, (band, &faces[i]), is_seen, layered);
             // Three walls in four are inside: an outside wall's thickness is rarer, and no less a wall's.
             worth.sqrt() * shape * long * last * (1.0 + 0.25 * exact) + layered
         })
@@ -545,15 +542,6 @@ fn resolve(
         });
         solids.collect()
     })
-}
-
-/// An interval of one axis measured along a parallel one.
-pub(super) fn moved(interval: Interval, from: &Axis, to: &Axis) -> Interval {
-    let (a, b) = (
-        to.s(from.point(interval.0, 0.0)),
-        to.s(from.point(interval.1, 0.0)),
-    );
-    (a.min(b), a.max(b))
 }
 
 #[cfg(test)]

@@ -14,22 +14,22 @@ use super::bonds::NARROWEST;
 use super::claims::Faces;
 use super::rails::Rails;
 use super::solids::Candidate;
+use super::thicknesses::Thicknesses;
 
 /// What comes last is worth this share of what it would be: it takes nothing from others.
 const LAST: f64 = 0.01;
 /// A jamb is passed where a piece goes on by more, inches.
 const PAST: f64 = 1.0;
 
-/// Where exact jambs stand on each rail, by rising place.
+/// Where jambs stand on each rail, by rising place.
 pub(super) struct Jambs(Vec<Vec<f64>>);
 
 impl Jambs {
     pub(super) fn of(rails: &Rails, bands: &[Band], candidates: &[Candidate]) -> Self {
         let mut list = vec![Vec::new(); rails.list.len()];
-        for c in candidates.iter().filter(|c| c.n_exact() > 0) {
+        for c in candidates {
             let band = &bands[c.band];
-            let ends = [(c.exact[0], c.u0), (c.exact[1], c.u1)];
-            for u in ends.into_iter().filter(|it| it.0).map(|it| it.1) {
+            for u in c.jambs.into_iter().flatten() {
                 for rail in [band.rails.0, band.rails.1] {
                     list[rail].push(moved((u, u), &band.axis, &rails.list[rail].axis).0);
                 }
@@ -43,19 +43,20 @@ impl Jambs {
 
     /// The share that a candidate is worth, and what its layers are.
     ///
-    /// - `is_seen`: true when walls of its thickness end at jambs somewhere, or none do.
     /// - `layered`: what its layers are worth where it is a wall.
     pub(super) fn passed(
         &self,
         c: &Candidate,
         (band, faces): (&Band, &Faces),
-        is_seen: bool,
+        thicknesses: &Thicknesses,
         layered: f64,
     ) -> (f64, f64) {
-        if c.n_exact() == 0 && faces.iter().any(|it| self.goes_past(it.0.0, it.1)) {
+        let thick = band.thickness;
+        let goes_past = || faces.iter().any(|it| self.goes_past(it.0.0, it.1));
+        if thicknesses.is_beyond(thick) || c.n_exact() == 0 && goes_past() {
             return (LAST, 0.0);
         }
-        let is_bare = !is_seen && band.thickness > FURRING && c.layers.is_empty();
+        let is_bare = !thicknesses.is_seen(thick) && thick > FURRING && c.layers.is_empty();
         (if is_bare { LAST } else { 1.0 }, layered)
     }
 

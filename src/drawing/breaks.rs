@@ -52,6 +52,46 @@ pub(super) fn break_widths(strips: &[Strip]) -> Vec<f64> {
     widths
 }
 
+/// What is drawn in a wall has both its faces on either side within this share of its own length, and each goes past it at both ends.
+const WITHIN: f64 = 0.5;
+const PAST: f64 = 0.05;
+
+/// Widths of what lies between two longer lines, sorted: where faces run on over openings, glass lies so.
+///
+/// - `strips`: by direction, distance and start.
+pub(super) fn enclosed_widths(strips: &[Strip]) -> Vec<f64> {
+    let is_past = |face: &Strip, it: &Strip| {
+        let (long, off) = (it.3 - it.2, (face.1 - it.1).abs());
+        face.0 == it.0
+            && off > PAST * PAST * long
+            && off < WITHIN * long
+            && face.2 < it.2 - PAST * long
+            && face.3 > it.3 + PAST * long
+    };
+    let enclosed = strips.iter().enumerate().filter(|&(i, it)| {
+        let (before, after) = strips.split_at(i);
+        let mut before = before.iter().rev().take(BESIDE);
+        let mut after = after.iter().skip(1).take(BESIDE);
+        before.any(|face| is_past(face, it)) && after.any(|face| is_past(face, it))
+    });
+    // Panes beside each other and leaves that slide past one another fill one opening.
+    let mut openings: Vec<Strip> = Vec::new();
+    for (_, it) in enclosed {
+        let mut known = openings.iter_mut().rev().take(BESIDE);
+        let own = known.find(|own| {
+            let is_near = own.0 == it.0 && it.1 - own.1 < WITHIN * (it.3 - it.2);
+            is_near && it.2 < own.3 && it.3 > own.2
+        });
+        match own {
+            Some(own) => (own.2, own.3) = (own.2.min(it.2), own.3.max(it.3)),
+            None => openings.push(*it),
+        }
+    }
+    let mut lengths: Vec<f64> = openings.iter().map(|it| it.3 - it.2).collect();
+    lengths.sort_by(f64::total_cmp);
+    lengths
+}
+
 /// The breaks of each line, by direction and offset.
 fn breaks(strips: &[Strip], loose: f64) -> Vec<Break> {
     let mut list = Vec::new();
@@ -111,5 +151,20 @@ mod tests {
         ];
         let strips: Vec<Strip> = faces.map(|(off, from, to)| (0, off, from, to)).to_vec();
         assert_eq!(break_widths(&strips), [36.0]);
+    }
+
+    #[test]
+    fn glass_lies_between_faces_that_run_on_over_it_and_a_layer_does_not() {
+        let lines = [
+            (0.0, 0.0, 300.0),
+            (2.0, 2.0, 298.0),
+            (3.0, 100.0, 136.0),
+            (3.5, 100.0, 136.0),
+            (4.0, 200.0, 230.0),
+            (4.5, 220.0, 248.0),
+            (6.0, 6.0, 294.0),
+        ];
+        let strips: Vec<Strip> = lines.map(|(off, from, to)| (0, off, from, to)).to_vec();
+        assert_eq!(enclosed_widths(&strips), [36.0, 48.0]);
     }
 }

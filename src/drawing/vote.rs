@@ -4,7 +4,7 @@
 //! unit. They are added. The numbers are judgements of the strength of evidence (no source), kept such that no single
 //! vote but a dimension with its unit written out decides alone.
 
-use super::breaks::{Strip, break_widths};
+use super::breaks::{Strip, break_widths, enclosed_widths};
 use super::contents::Contents;
 use super::drawn_scale::{DrawnScale, drawn_scale};
 use super::evidence::{
@@ -310,9 +310,12 @@ fn door_vote(radii: &[f64]) -> Option<UnitVote> {
     some_vote("door swings", radii.len(), likelihood)
 }
 
-/// Breaks in walls are openings: the middle one of them is some 3 ft wide (common practice, no source).
+/// Breaks in walls are openings: the middle one of them is some 3 ft wide (common practice, no source). Where faces run on over
+/// openings no break is one, and the glass between them is as wide as they are.
 fn opening_vote(strips: &[Strip]) -> Option<UnitVote> {
-    let widths = break_widths(strips);
+    let (breaks, glass) = (break_widths(strips), enclosed_widths(strips));
+    let is_through = glass.len() >= FEW && glass.len() > breaks.len();
+    let widths = if is_through { glass } else { breaks };
     let middle = widths.get(widths.len() / 2).copied()?;
     some_vote(
         "breaks in walls",

@@ -177,6 +177,15 @@ pub(super) fn covered(list: &[Interval], from: f64, to: f64) -> f64 {
         .sum()
 }
 
+/// An interval of one axis measured along a parallel one.
+pub(super) fn moved(interval: Interval, from: &Axis, to: &Axis) -> Interval {
+    let (a, b) = (
+        to.s(from.point(interval.0, 0.0)),
+        to.s(from.point(interval.1, 0.0)),
+    );
+    (a.min(b), a.max(b))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

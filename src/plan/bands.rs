@@ -21,6 +21,8 @@ const BOARD: f64 = 0.7;
 /// And at most this thick, inches: more is a room. Two walls and the chase between them, drawn as one body, come to 30 in.
 /// Source: common practice, no source.
 pub(super) const THICKEST: f64 = 30.0;
+/// Walls of stone are at most this thick, inches, where three openings at least are drawn in walls of one such thickness.
+pub(super) const STONE: f64 = 48.0;
 /// Thinner than this, a wall is furring, inches.
 pub(super) const FURRING: f64 = 2.75;
 /// Share of the thickness that a jamb must span.
@@ -63,16 +65,15 @@ pub(super) struct Span {
 }
 
 impl Span {
+    /// What lines between the faces cover; gaps less than this are none.
+    pub(super) fn glass(&self, gap: f64) -> Vec<Interval> {
+        let inner = self.inner.iter().flat_map(|it| it.1.iter().copied());
+        joined(inner.collect(), gap)
+    }
+
     /// Share of the span that lines between the faces cover.
     pub(super) fn inner_share(&self) -> f64 {
-        let all = joined(
-            self.inner
-                .iter()
-                .flat_map(|(_, list)| list.iter().copied())
-                .collect(),
-            0.0,
-        );
-        covered(&all, self.u0, self.u1) / (self.u1 - self.u0).max(1e-9)
+        covered(&self.glass(0.0), self.u0, self.u1) / (self.u1 - self.u0).max(1e-9)
     }
 }
 
@@ -86,14 +87,16 @@ pub(super) struct Band {
 }
 
 /// All bands of a drawing: as thick as walls, and thinner.
-pub(super) fn bands(rails: &Rails, slack: f64) -> (Vec<Band>, Vec<Band>) {
+///
+/// - `thickest`: what walls are at most, inches.
+pub(super) fn bands(rails: &Rails, thickest: f64, slack: f64) -> (Vec<Band>, Vec<Band>) {
     let has_faces = |i: usize| !rails.list[i].face_cover.is_empty();
     let mut all = in_stretches(rails.list.len(), |part| {
         let mut bands = Vec::new();
         for a in part.filter(|a| has_faces(*a)) {
-            let near = parallels(rails, a, slack);
+            let near = parallels(rails, a, thickest, slack);
             for &(b, d) in &near {
-                if b > a && (BOARD..=THICKEST).contains(&d.abs()) && has_faces(b) {
+                if b > a && (BOARD..=thickest).contains(&d.abs()) && has_faces(b) {
                     bands.extend(band(rails, (a, b), &near, d, slack));
                 }
             }
@@ -107,7 +110,7 @@ pub(super) fn bands(rails: &Rails, slack: f64) -> (Vec<Band>, Vec<Band>) {
 }
 
 /// Parallel rails beside rail `a`, with their distance to its left.
-fn parallels(rails: &Rails, a: usize, slack: f64) -> Vec<(usize, f64)> {
+fn parallels(rails: &Rails, a: usize, thickest: f64, slack: f64) -> Vec<(usize, f64)> {
     let rail = &rails.list[a];
     let mine = rail.end() - rail.start();
     let is_parallel = |other: &Way| {
@@ -115,7 +118,7 @@ fn parallels(rails: &Rails, a: usize, slack: f64) -> Vec<(usize, f64)> {
         other.sine_from(&rail.axis).abs() <= skew.min(0.2)
     };
     rails
-        .near_line(rail.ends(), THICKEST, is_parallel)
+        .near_line(rail.ends(), thickest, is_parallel)
         .into_iter()
         .filter(|b| *b != a)
         .filter_map(|b| {
@@ -126,7 +129,7 @@ fn parallels(rails: &Rails, a: usize, slack: f64) -> Vec<(usize, f64)> {
                 return None;
             }
             let d = distance_at(rail, other, (from + to) / 2.0)?;
-            (d.abs() <= THICKEST + slack).then_some((b, d))
+            (d.abs() <= thickest + slack).then_some((b, d))
         })
         .collect()
 }

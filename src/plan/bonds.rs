@@ -7,7 +7,7 @@
 //! ```
 
 use super::axis::{Axis, Interval, covered, dot};
-use super::bands::{THICKEST, jamb_off};
+use super::bands::{STONE, jamb_off};
 use super::masses::fills;
 use super::nearby::{Area, Nearby, rank};
 use super::piers::{between_glass, between_piers};
@@ -430,7 +430,7 @@ fn parted(
 
 /// Where what crosses a gap lies.
 fn crossing_area(axis: &Axis, width: f64) -> Option<Area> {
-    around(&[axis.point(0.0, 0.0), axis.point(width, 0.0)], THICKEST)
+    around(&[axis.point(0.0, 0.0), axis.point(width, 0.0)], STONE)
 }
 
 /// Where other solids, not in line, stand across the gap: intervals along the axis.

@@ -5,10 +5,12 @@
 //!     wall ║━━━║ wall        glass, a leaf or a swing in between: a window or a door, whatever became of the wall
 //!   ═══════╝   ╚═══════
 //! ```
+//!
+//! Where hardly any such line is drawn, two faces that end side by side are the end of a wall as well.
 
 use super::axis::{Axis, Interval, distance};
-use super::bands::THICKEST;
-use super::bonds::{NARROWEST, WIDEST};
+use super::bands::{STONE, THICKEST};
+use super::bonds::WIDEST;
 use super::nearby::Nearby;
 use super::rails::around;
 use super::segments::Segment;
@@ -22,6 +24,10 @@ const FACE: f64 = 1.5;
 const AT_END: f64 = 0.2;
 /// Caps that face each other differ in length by less, inches, beyond the drawing's slack.
 const ALIKE: f64 = 0.2;
+/// Slits of this width are made, inches.
+const SLIT: f64 = 5.0;
+/// Fewer openings between lines across than this, and a drawing shows no jambs.
+const SHOWN: usize = 4;
 /// The sine of the greatest angle between lines that are square to each other or in line.
 const SQUARE: f64 = 0.05;
 
@@ -40,11 +46,21 @@ struct Cap {
 
 /// Openings between caps of a thickness within a range, that something drawn speaks for.
 pub(super) fn facing(place: &Place<'_>, (least, most): Interval) -> Vec<Facing> {
-    let slack = place.lines.slack;
+    let mut caps = line_caps(place, (least, most));
+    let found = opposite(place, &caps);
+    if found.len() >= SHOWN {
+        return found;
+    }
+    caps.extend(open_ends(place, (least, most)));
+    opposite(place, &caps)
+}
+
+/// Lines that close a wall of a thickness within a range.
+fn line_caps(place: &Place<'_>, (least, most): Interval) -> Vec<Cap> {
     let segments = &place.lines.segments;
     let fits = |it: &Segment| {
         let long = it.length();
-        it.face > 0.0 && long > least - ALIKE && long < most + ALIKE && long <= THICKEST
+        it.face > 0.0 && long > least - ALIKE && long < most + ALIKE && long <= STONE
     };
     let caps_of = |it: &Segment| {
         let left = Axis::through(it.a, it.b)?.left();
@@ -66,15 +82,41 @@ pub(super) fn facing(place: &Place<'_>, (least, most): Interval) -> Vec<Facing> 
             long,
         }))
     };
-    let caps = in_stretches(segments.len(), |part| {
+    in_stretches(segments.len(), |part| {
         let own = segments[part].iter().filter(|it| fits(it));
         own.filter_map(caps_of).flatten().collect()
-    });
+    })
+}
+
+/// Openings in walls of one thickness beyond what others have, from so many on, are of a building of stone.
+const OF_STONE: usize = 3;
+
+/// What walls of a drawing are at most, inches.
+pub(super) fn thickest(place: &Place<'_>) -> f64 {
+    let (caps, loose) = (
+        line_caps(place, (THICKEST, STONE)),
+        ALIKE + 2.0 * place.lines.slack,
+    );
+    let mut found: Vec<f64> = opposite(place, &caps)
+        .into_iter()
+        .map(|it| it.thickness)
+        .collect();
+    found.sort_by(f64::total_cmp);
+    let mut alike = found.windows(OF_STONE);
+    if alike.any(|it| it[OF_STONE - 1] - it[0] < loose) {
+        STONE
+    } else {
+        THICKEST
+    }
+}
+
+/// The pairs of caps that face each other across something drawn.
+fn opposite(place: &Place<'_>, caps: &[Cap]) -> Vec<Facing> {
     let index = Nearby::points(caps.iter().map(|it| it.axis.origin));
-    let loose = ALIKE + 2.0 * slack;
+    let loose = ALIKE + 2.0 * place.lines.slack;
     let facing = |i: usize| {
         let cap = &caps[i];
-        let ends = [cap.axis.point(NARROWEST, 0.0), cap.axis.point(WIDEST, 0.0)];
+        let ends = [cap.axis.point(SLIT, 0.0), cap.axis.point(WIDEST, 0.0)];
         let area = around(&ends, 2.0 * loose)?;
         // The nearest one that looks back.
         let mut nearest: Option<(f64, usize)> = None;
@@ -85,7 +127,7 @@ pub(super) fn facing(place: &Place<'_>, (least, most): Interval) -> Vec<Facing> 
                 && cap.axis.along.x * other.axis.along.x + cap.axis.along.y * other.axis.along.y
                     < 0.0;
             let is_alike = (other.long - cap.long).abs() < loose && d.abs() < loose;
-            let is_it = j != i && (NARROWEST..=WIDEST).contains(&s) && looks_back && is_alike;
+            let is_it = j != i && (SLIT..=WIDEST).contains(&s) && looks_back && is_alike;
             if is_it && nearest.is_none_or(|it| (s, j) < it) {
                 nearest = Some((s, j));
             }
@@ -98,6 +140,49 @@ pub(super) fn facing(place: &Place<'_>, (least, most): Interval) -> Vec<Facing> 
         })
     };
     in_stretches(caps.len(), |part| part.filter_map(facing).collect())
+}
+
+/// Where two lines that may be faces end side by side, as far apart as a wall is thick.
+fn open_ends(place: &Place<'_>, (least, most): Interval) -> Vec<Cap> {
+    let segments = &place.lines.segments;
+    let near = AT_END + 2.0 * place.lines.slack;
+    let is_face = |it: &Segment| it.face > 0.0 && it.length() >= FACE;
+    let of_end = |from: Coord<f64>, p: Coord<f64>| {
+        let out = Axis::through(from, p)?;
+        let off = Axis {
+            origin: p,
+            along: out.along,
+        };
+        let ends = [off.point(0.0, least), off.point(0.0, most.min(STONE))];
+        let area = around(&ends, near)?;
+        let mut nearest: Option<f64> = None;
+        place.lines.index.visit(&area, |j| {
+            let it = &segments[j];
+            let [a, b] = [it.a, it.b].map(|q| (off.s(q), off.d(q)));
+            let (end, back) = if a.0 > b.0 { (a, b) } else { (b, a) };
+            let is_beside = end.0.abs() <= near
+                && back.0 <= -FACE
+                && (end.1 - back.1).abs() <= SQUARE * (end.0 - back.0)
+                && end.1 > least - ALIKE
+                && end.1 < most + ALIKE;
+            if is_face(it) && is_beside && nearest.is_none_or(|long| end.1 < long) {
+                nearest = Some(end.1);
+            }
+        });
+        nearest.map(|long| Cap {
+            axis: Axis {
+                origin: off.point(0.0, long / 2.0),
+                ..off
+            },
+            long,
+        })
+    };
+    in_stretches(segments.len(), |part| {
+        let own = segments[part].iter().filter(|it| is_face(it));
+        own.flat_map(|it| [of_end(it.a, it.b), of_end(it.b, it.a)])
+            .flatten()
+            .collect()
+    })
 }
 
 /// In which of two directions a line goes off from a point.

@@ -6,10 +6,10 @@
 //!        piece
 //! ```
 
-use super::axis::{Interval, covered, joined};
+use super::axis::{Interval, covered, joined, moved};
 use super::bands::{Band, FURRING};
 use super::rails::Rails;
-use super::solids::{Candidate, moved};
+use super::solids::Candidate;
 use crate::side_by_side::one_each;
 
 /// Shorter pieces say nothing of what stands beside them, inches.

@@ -10,12 +10,12 @@
 //! faces, or is left out. What is ranked first stands unless another choice is truly better. Groups are small: one piece mostly,
 //! seldom more than ten. Where the work runs out, the best choice found stands, and margins are those of the ranked choice.
 
-use super::axis::{Few, Interval};
+use super::axis::{Few, Interval, moved};
 use super::bands::{Band, LEAST_SOLID};
 use super::claims::Faces;
 use super::groups::Groups;
 use super::rails::Rails;
-use super::solids::{Candidate, moved, without};
+use super::solids::{Candidate, without};
 use crate::side_by_side::one_each;
 
 /// A piece that loses more than this share of itself to better ones is no wall.

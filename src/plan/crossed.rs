@@ -7,17 +7,19 @@
 //! ```
 
 use super::assemble::{Part, Traced};
-use super::bands::jambs_between;
+use super::bands::{jambs_and_leaves_between, jambs_between};
 use super::nearby::Nearby;
+use super::openings::Judged;
 use super::questions::LEAST_POST;
 use super::runs::Run;
+use super::symbols::{AT_HINGE, Arc};
 use super::{OpeningKind, Storey, Wall, codes};
 use crate::findings::{Finding, Place as Where};
 use geo::Coord;
 use std::collections::BTreeSet;
 
-/// Doors and windows between two lines are at least and at most this wide, inches: a slit beside a front door is 8 in.
-const WIDE: (f64, f64) = (8.0, 100.0);
+/// Doors and windows between two lines are at least and at most this wide, inches: slits of 6 in are made, and studs are thinner.
+const WIDE: (f64, f64) = (5.0, 100.0);
 /// Glass goes on from a corner to a line by at least this, inches: nearer, the line is the end of a post.
 const FROM_CORNER: f64 = 15.0;
 /// A mullion is at least this thick, inches: less is a line drawn twice.
@@ -151,13 +153,15 @@ pub(super) fn ask_about_mullions(
         }
         let run = &it.runs[judged.run];
         let ends = (judged.u0 + SASH, judged.u1 - SASH);
-        let lines = jambs_between(it.rails, &run.axis, run.thickness, ends, it.lines.slack);
+        let (axis, thick, slack) = (&run.axis, run.thickness, it.lines.slack);
+        let lines = jambs_between(it.rails, axis, thick, ends, slack);
         let pairs = lines.windows(2).map(|pair| (pair[0], pair[1]));
         let is_mullion = |it: &(f64, f64)| (LEAST_MULLION..LEAST_POST).contains(&(it.1 - it.0));
         let mut posts: Vec<(f64, f64)> = pairs.filter(is_mullion).collect();
-        // A door hangs on a jamb: one line beside it parts it from a window.
-        if posts.is_empty() && !judged.evidence.swings.is_empty() {
-            posts = lines.iter().map(|u| (*u, *u)).collect();
+        // A door hangs on a jamb: one line beside it parts it from a window, whatever goes on from that line.
+        if posts.is_empty() && hangs_beside(it, judged) {
+            let lines = jambs_and_leaves_between(it.rails, axis, thick, ends, slack);
+            posts = lines.into_iter().map(|u| (u, u)).collect();
         }
         let starts = std::iter::once(judged.u0).chain(posts.iter().map(|it| it.1));
         let stops = posts.iter().map(|it| it.0).chain([judged.u1]);
@@ -174,6 +178,17 @@ pub(super) fn ask_about_mullions(
             ));
         }
     }
+}
+
+/// True when a swing hangs in an opening, or on a line across it.
+fn hangs_beside(it: &Traced<'_>, judged: &Judged) -> bool {
+    let run = &it.runs[judged.run];
+    let reach = run.thickness / 2.0 + AT_HINGE;
+    let hangs = |arc: &Arc| {
+        let (s, d) = (run.axis.s(arc.centre), run.axis.d(arc.centre));
+        d.abs() <= reach && s > judged.u0 - AT_HINGE && s < judged.u1 + AT_HINGE
+    };
+    !judged.evidence.swings.is_empty() || it.place.arcs.iter().any(hangs)
 }
 
 /// True when a line leans between two lines across a wall, from face to face: the sign of a post or of insulation, and no opening.
@@ -242,7 +257,8 @@ mod tests {
         assert_eq!(asked(&[across(200.0), across(236.0)]), [[218.0, 3.0]]);
         assert!(asked(&[across(200.0)]).is_empty());
         assert_eq!(asked(&[across(200.0), across(212.0)]), [[206.0, 3.0]]);
-        assert!(asked(&[across(200.0), across(206.0)]).is_empty());
+        assert_eq!(asked(&[across(200.0), across(206.0)]), [[203.0, 3.0]]);
+        assert!(asked(&[across(200.0), across(203.5)]).is_empty());
     }
 
     #[test]

@@ -7,7 +7,7 @@
 //! ```
 
 use super::axis::Axis;
-use super::bands::{THICKEST, jamb_off};
+use super::bands::{STONE, jamb_off};
 use super::bonds::{NARROWEST, WIDEST};
 use super::nearby::Nearby;
 use super::piers::{Part, between_piers};
@@ -69,7 +69,7 @@ fn end_opening(
     } else {
         (run.u1, 1.0)
     };
-    let far = run.axis.point(end + sign * (WIDEST + THICKEST), 0.0);
+    let far = run.axis.point(end + sign * (WIDEST + STONE), 0.0);
     let area = around(&[run.axis.point(end, 0.0), far], run.thickness)?;
     let near = tree.sorted(&area).into_iter().filter(|&j| j != i);
     // The side of the nearest wall across, as a distance from the end.

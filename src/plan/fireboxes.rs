@@ -6,6 +6,9 @@
 //!   ═════┛ │      │ ┗═════
 //!   ───────┘      └───────  inside
 //! ```
+//!
+//! Sides no thicker than the wall may be those of a bay without a window: it stays a part of the room, and is asked about where no
+//! name is written in it.
 
 use super::CorrectionIntent;
 use super::axis::distance;
@@ -14,7 +17,9 @@ use super::decks::answer;
 use super::nearby::{Area, Nearby};
 use super::obey::Located;
 use super::rails::around;
+use super::rooms::is_name;
 use super::runs::Run;
+use crate::drawing::Drawing;
 use crate::findings::{Finding, Place as Where};
 use geo::Coord;
 
@@ -23,6 +28,20 @@ const WIDE: f64 = 108.0;
 const DEEP: f64 = 48.0;
 /// Its sides are thicker than the wall by this at least, inches: a bay's are not.
 const THICKER: f64 = 1.0;
+/// Words in names of what stands in it, in nine languages. Source: common practice, no source.
+const FIRES: [&str; 11] = [
+    "FIRE",
+    "CHIMNEY",
+    "HEARTH",
+    "KAMIN",
+    "CHEMIN",
+    "CAMINO",
+    "CHIMENEA",
+    "LAREIRA",
+    "TAKKA",
+    "КАМИН",
+    "壁炉",
+];
 /// Ends meet within this, inches, beyond half of what they meet.
 const REACH: f64 = 2.0;
 /// The wall on either side is one within this, inches.
@@ -33,6 +52,8 @@ const ALONG: f64 = 0.01;
 
 /// The walls of one box, by number: its back, its sides, and the wall on either side of it.
 struct FireBox {
+    /// True when its sides are thicker than the wall.
+    is_thick: bool,
     back: usize,
     sides: [usize; 2],
     walls: [usize; 2],
@@ -40,12 +61,13 @@ struct FireBox {
 
 /// Joins the walls that fire boxes part, and takes the boxes out; a doubt at each that the job says nothing about.
 ///
-/// - `file`: the drawing being recovered; `origin`: where the runs' axes begin, drawing coordinates.
+/// - `drawing`: the one being recovered; `origin`: where the runs' axes begin, drawing coordinates.
 pub(super) fn go_on_behind_fires(
     runs: &mut Vec<Run>,
     located: &[Located<'_>],
-    (file, origin): (&str, Coord<f64>),
+    (drawing, origin): (&Drawing, Coord<f64>),
 ) -> Vec<Finding> {
+    let file = drawing.file.as_str();
     let mut findings = Vec::new();
     let mut gone = vec![false; runs.len()];
     for it in boxes(runs) {
@@ -69,6 +91,14 @@ pub(super) fn go_on_behind_fires(
         if said == Some(true) {
             continue;
         }
+        let mut names = drawing.texts.iter().filter(|text| {
+            let upper = text.content.to_uppercase();
+            is_name(&text.content) && !FIRES.iter().any(|word| upper.contains(word))
+        });
+        let is_held = |p: Coord<f64>| area.holds(&Area::of(p - origin, p - origin));
+        if said.is_none() && !it.is_thick && names.any(|text| is_held(text.middle)) {
+            continue;
+        }
         if said.is_none() {
             let wall = &runs[it.walls[0]].axis;
             let middle = runs[it.back]
@@ -76,18 +106,10 @@ pub(super) fn go_on_behind_fires(
                 .point(f64::midpoint(runs[it.back].u0, runs[it.back].u1), 0.0);
             let within = wall.point(wall.s(middle), wall.d(middle) / 2.0) + origin;
             for p in [wall.point(wall.s(middle), 0.0) + origin, within] {
-                findings.push(Finding::doubt(
-                    codes::LEFT_OUTSIDE,
-                    Where::file(file).with_at(p.x, p.y),
-                    format!(
-                        "a box with sides of {:.2} and {:.2} in is let into the outside wall: taken as a fire box, the wall goes on behind it",
-                        runs[it.sides[0]].thickness, runs[it.sides[1]].thickness
-                    ),
-                    format!(
-                        "{}, if it is; \"interior\" if the room goes on into it",
-                        answer(within, "exterior")
-                    ),
-                ));
+                findings.push(asked(runs, &it, (p, within), file));
+            }
+            if !it.is_thick {
+                continue;
             }
         }
         let [first, last] = it.walls;
@@ -99,6 +121,39 @@ pub(super) fn go_on_behind_fires(
     let mut gone = gone.into_iter();
     runs.retain(|_| gone.next() != Some(true));
     findings
+}
+
+/// What is asked of a box, at a place and with a point in it.
+fn asked(
+    runs: &[Run],
+    it: &FireBox,
+    (at, within): (Coord<f64>, Coord<f64>),
+    file: &str,
+) -> Finding {
+    let place = Where::file(file).with_at(at.x, at.y);
+    if it.is_thick {
+        let [one, other] = it.sides.map(|i| runs[i].thickness);
+        return Finding::doubt(
+            codes::LEFT_OUTSIDE,
+            place,
+            format!(
+                "a box with sides of {one:.2} and {other:.2} in is let into the outside wall: taken as a fire box, the wall goes on behind it"
+            ),
+            format!(
+                "{}, if it is; \"interior\" if the room goes on into it",
+                answer(within, "exterior")
+            ),
+        );
+    }
+    Finding::doubt(
+        codes::LEFT_OUTSIDE,
+        place,
+        "three walls without an opening stand before the outside wall, open towards the room: a bay looks so, and a fire box; taken as a part of the room",
+        format!(
+            "{}, if the wall goes on behind it; \"interior\" if it is a bay; or write its name in it",
+            answer(within, "exterior")
+        ),
+    )
 }
 
 fn boxes(runs: &[Run]) -> Vec<FireBox> {
@@ -144,7 +199,6 @@ fn boxes(runs: &[Run]) -> Vec<FireBox> {
                 let ends = [wall.u0, wall.u1].map(|u| wall.axis.point(u, 0.0));
                 let reach = side.thickness / 2.0 + REACH;
                 wall.axis.sine(&own.axis).abs() < ALONG
-                    && side.thickness >= wall.thickness + THICKER
                     && wall.axis.d(far).abs() <= wall.thickness / 2.0 + REACH
                     && ends.iter().any(|p| {
                         side.axis.d(*p).abs() <= reach
@@ -162,7 +216,15 @@ fn boxes(runs: &[Run]) -> Vec<FireBox> {
             && a.axis.sine(&b.axis).abs() < ALONG
             && a.curve.is_none()
             && b.curve.is_none();
-        is_one.then_some(FireBox { back, sides, walls })
+        let is_thick = [(0, a), (1, b)]
+            .iter()
+            .all(|(i, wall)| runs[sides[*i]].thickness >= wall.thickness + THICKER);
+        is_one.then_some(FireBox {
+            is_thick,
+            back,
+            sides,
+            walls,
+        })
     });
     found.collect()
 }
@@ -205,7 +267,9 @@ mod tests {
     }
 
     #[test]
-    fn a_bay_with_sides_as_thick_as_the_wall_is_a_part_of_the_house() {
-        assert_eq!(boxed(6.0, None), (8, 0));
+    fn a_bay_with_sides_as_thick_as_the_wall_is_a_part_of_the_house_and_asked_about() {
+        assert_eq!(boxed(6.0, None), (8, 2));
+        assert_eq!(boxed(6.0, Some(CorrectionIntent::Exterior)), (4, 0));
+        assert_eq!(boxed(6.0, Some(CorrectionIntent::Interior)), (8, 0));
     }
 }

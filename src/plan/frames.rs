@@ -46,16 +46,25 @@ pub(super) fn no_walls(solids: &[Solid], bonds: &[&Bond]) -> Vec<usize> {
 /// Slivers beyond a jamb: the jamb closes the wall, and the wall does not go on at the sliver's other end.
 fn slivers(solids: &[Solid], bonds: &[&Bond]) -> Vec<usize> {
     let mut goes_on = vec![[false, false]; solids.len()];
+    // Of two pieces that touch the jamb between them may have been given to one.
+    let mut closed: Vec<[bool; 2]> = solids
+        .iter()
+        .map(|it| it.jambs.map(|j| j.is_some()))
+        .collect();
     for bond in bonds.iter().filter(|bond| bond.cells.is_empty()) {
-        goes_on[bond.a][bond.ends[0]] = true;
-        goes_on[bond.b][bond.ends[1]] = true;
+        let ends = [(bond.a, bond.ends[0]), (bond.b, bond.ends[1])];
+        let is_closed = ends.iter().any(|&(i, end)| solids[i].jambs[end].is_some());
+        for (i, end) in ends {
+            goes_on[i][end] = true;
+            closed[i][end] |= is_closed;
+        }
     }
     (0..solids.len())
         .filter(|&i| {
             let it = &solids[i];
-            let open = match it.jambs {
-                [Some(_), None] => 1,
-                [None, Some(_)] => 0,
+            let open = match closed[i] {
+                [true, false] => 1,
+                [false, true] => 0,
                 _ => return false,
             };
             it.u1 - it.u0 < CASING && !goes_on[i][open]

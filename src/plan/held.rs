@@ -8,8 +8,10 @@
 
 use super::axis::Axis;
 use super::bands::{Band, Span};
+use super::bonds::NARROWEST;
 use super::nearby::Nearby;
-use super::rails::around;
+use super::piers::{LEAST_PIER, breaks_at};
+use super::rails::{Rails, around};
 use super::solids::Candidate;
 use super::thicknesses::Thicknesses;
 use crate::side_by_side::one_each;
@@ -39,12 +41,13 @@ pub(super) struct Held {
 /// Takes out candidates that lie in an opening of a thicker wall of a known thickness, and hands on these openings. So goes what
 /// lies along an opening and shuts it off, as thick as its wall: a line drawn a wall's thickness off one of the faces.
 ///
-/// - `is_opening`: true for a span between two jambs that is an opening.
+/// - `is_opening`: true for a span between two jambs that is an opening; beside it the drawing's slack.
 pub(super) fn without_held(
+    rails: &Rails,
     bands: &[Band],
     candidates: &mut Vec<Candidate>,
     thicknesses: &Thicknesses,
-    is_opening: &dyn Fn(usize, usize) -> bool,
+    (is_opening, slack): (&dyn Fn(usize, usize) -> bool, f64),
 ) -> Vec<Held> {
     let mut held = Vec::new();
     for (index, band) in bands.iter().enumerate() {
@@ -67,6 +70,9 @@ pub(super) fn without_held(
                         .count()
                         == 2
             };
+            if is_known && !is_opening(index, k) {
+                held.extend(between_piers(rails, (band, index), span, slack));
+            }
             if n_beside > 0 && (is_known || is_whole()) && is_opening(index, k) {
                 held.push(Held {
                     axis: Axis {
@@ -111,6 +117,34 @@ pub(super) fn without_held(
     let mut stay = stay.into_iter();
     candidates.retain(|_| stay.next().unwrap_or(true));
     held
+}
+
+/// Openings in a span by their glass, where no jambs are drawn: both faces break where it ends, and go on bare.
+fn between_piers(
+    rails: &Rails,
+    (band, index): (&Band, usize),
+    span: &Span,
+    slack: f64,
+) -> impl Iterator<Item = Held> {
+    let is_broken = move |u: f64| breaks_at(rails, band.rails, &band.axis, u, slack);
+    let glass = span.glass(LEAST_PIER).into_iter();
+    let glass = glass.filter(move |(from, to)| {
+        to - from >= NARROWEST
+            && from - span.u0 >= STUB
+            && span.u1 - to >= STUB
+            && is_broken(*from)
+            && is_broken(*to)
+    });
+    glass.map(move |(from, to)| Held {
+        axis: Axis {
+            origin: band.axis.point(from, 0.0),
+            ..band.axis
+        },
+        width: to - from,
+        thickness: band.thickness,
+        is_exact: false,
+        band: index,
+    })
 }
 
 /// True when a solid piece of the same band ends where the opening begins, or the other way round.

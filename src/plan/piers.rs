@@ -83,6 +83,23 @@ fn is_faced(rails: &Rails, faces: &[usize], axis: &Axis, (from, to): Interval) -
 
 /// A face is broken and glass ends at a pier within this, inches, beyond twice the drawing's slack.
 const BROKEN: f64 = 0.1;
+/// True when a line of both faces of a strip ends at a place along it.
+pub(super) fn breaks_at(
+    rails: &Rails,
+    faces: (usize, usize),
+    axis: &Axis,
+    u: f64,
+    slack: f64,
+) -> bool {
+    let near = BROKEN + 2.0 * slack;
+    [faces.0, faces.1].iter().all(|rail| {
+        let rail = &rails.list[*rail];
+        let s = rail.axis.s(axis.point(u, 0.0));
+        let mut pieces = rail.pieces_in(s - near, s + near);
+        pieces.any(|it| (it.0 - s).abs().min((it.1 - s).abs()) <= near)
+    })
+}
+
 /// Glass lies off both faces by at least this, inches.
 const OFF_FACE: f64 = 0.4;
 

@@ -2,7 +2,7 @@
 
 use super::assemble::Traced;
 use super::axis::{Axis, covered, distance};
-use super::bands::jambs_between;
+use super::bands::jambs_and_leaves_between;
 use super::callouts::Reading;
 use super::dimensions::allowed;
 use super::heated::holds_vehicles;
@@ -475,7 +475,7 @@ fn has_posts(it: &Traced<'_>, judged: &Judged) -> bool {
 fn pier(it: &Traced<'_>, judged: &Judged) -> Option<(f64, Coord<f64>)> {
     let run = &it.runs[judged.run];
     let ends = (judged.u0 + LEAST_PIER, judged.u1 - LEAST_PIER);
-    let lines = jambs_between(it.rails, &run.axis, run.thickness, ends, it.lines.slack);
+    let lines = jambs_and_leaves_between(it.rails, &run.axis, run.thickness, ends, it.lines.slack);
     let cuts = [judged.u0].into_iter().chain(lines).chain([judged.u1]);
     let cuts: Vec<f64> = cuts.collect();
     if cuts.len() < 3 {

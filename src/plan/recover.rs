@@ -9,6 +9,7 @@ use super::assemble::{Numbers, Traced, assemble};
 use super::assumed::{self, answers, assume, is_better};
 use super::bands::bands;
 use super::beside::drop_beside;
+use super::caps::thickest;
 use super::carry::{Names, renumbered};
 use super::curtains::{end_at_corners, glaze};
 use super::curves::mark_curves;
@@ -246,7 +247,7 @@ fn recover_drawing(
     );
     let joints = joints(&rails);
     rails.without_faces(&joints);
-    let (bands, thin) = bands(&rails, lines.slack);
+    let (bands, thin) = bands(&rails, thickest(&place), lines.slack);
     let (solids, held) = solids(&rails, &bands, &place, lines.slack);
     let mut runs = runs(&rails, solids, &place, lines.slack);
     let let_in = part_double_walls(&rails, &mut runs, lines.slack);
@@ -263,7 +264,11 @@ fn recover_drawing(
     let storey = format!("S{}", plan.storeys.len() + 1);
     let here = (drawing.file.as_str(), lines.origin);
     drop_runs([&mut runs, &mut partitions], located, here, met);
-    findings.extend(go_on_behind_fires(&mut runs, located, here));
+    findings.extend(go_on_behind_fires(
+        &mut runs,
+        located,
+        (drawing, lines.origin),
+    ));
     close_gaps(&mut runs, located, here, met);
     let first = network_of(&runs);
     let mut network = go_on_in_masses(&rails, &mut runs, first, lines.slack);

@@ -11,6 +11,7 @@ use super::layers::{Known, Meaning, is_broken_line, meaning};
 use super::nearby::Nearby;
 use super::noise::quieten;
 use super::rails::around;
+use super::studs::studs;
 use crate::drawing::{Curve, Drawing, FillKind, SourceIndex};
 use crate::side_by_side::{both, in_stretches, sort_by};
 use geo::Coord;
@@ -24,7 +25,7 @@ pub(super) struct Segment {
     /// How well it may be a face of a wall: 1 yes, 0 never.
     pub face: f64,
     pub meaning: Meaning,
-    /// Drawn dashed or dotted.
+    /// Drawn dashed or dotted, or the edge of a stud: it bounds nothing.
     pub is_broken: bool,
 }
 
@@ -92,6 +93,9 @@ fn straight(drawing: &Drawing, origin: Coord<f64>, curves: &[CurvedWall]) -> Lin
     let index = Nearby::lines(segments.iter().map(|it| (it.a, it.b)));
     let ends = near_ends(&segments, &index);
     let slack = loose_ends(&segments, &ends);
+    for i in studs(&segments, &index, slack) {
+        (segments[i].face, segments[i].is_broken) = (0.0, true);
+    }
     quieten(&mut segments, &index, &ends, slack);
     Lines {
         origin,

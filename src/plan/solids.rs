@@ -9,25 +9,23 @@
 //! Method: thicknesses are clustered by length and jambs; bands are ranked by the support of their thickness, the jambs
 //! that fit them exactly and what their layers say; of those that want one face the best choice is taken, exactly (`conflicts.rs`).
 
-use super::axis::{Axis, Few, Interval, covered};
-use super::bands::{Band, FURRING, LEAST_SOLID, Span};
-use super::bonds::NARROWEST;
+use super::axis::{Axis, Few, Interval, covered, moved};
+use super::bands::{Band, FURRING, Jamb, LEAST_SOLID, Span};
 use super::claims::{Claims, faces};
 use super::conflicts::Wanted;
 use super::gaps::gaps;
 use super::held::{Held, without_held};
 use super::in_line::in_line;
 use super::layered::{Layered, lacks_a_layer};
-use super::leaves::Leaf;
 use super::nearby::rank;
+use super::passed::Jambs;
 use super::rails::Rails;
 use super::runs::RARE;
-use super::symbols::{ALONG, Place};
+use super::spans::{doors, is_glazed};
+use super::symbols::Place;
 use super::thicknesses::{SHOWN, Thicknesses, Weighed};
-use crate::drawing::SourceIndex;
 use crate::side_by_side::{in_stretches, one_each};
 use smallvec::{SmallVec, smallvec};
-use std::collections::BTreeSet;
 
 /// A piece of wall without openings.
 #[derive(Clone, Debug)]
@@ -51,8 +49,6 @@ pub(super) struct Solid {
 const SAME_THICKNESS: f64 = 0.12;
 /// A jamb that fits exactly speaks as loud as this length of wall, inches.
 const JAMB_WEIGHT: f64 = 24.0;
-/// Between two jambs, lines over this share of the way are glazing, not a wall's own.
-const GLAZED: f64 = 0.6;
 /// Two faces that are drawn together over this length, inches, are worth this much more.
 const LONG: f64 = 240.0;
 const LONG_BONUS: f64 = 2.0;
@@ -99,99 +95,6 @@ pub(super) fn without(part: Interval, hole: Interval) -> SmallVec<[Interval; 2]>
         .into_iter()
         .filter(|(a, b)| b > a)
         .collect()
-}
-
-/// True when a span stands between two jambs and lines run along most of it: glazing.
-fn is_glazed(span: &Span) -> bool {
-    span.jambs.iter().all(Option::is_some) && span.inner_share() >= GLAZED
-}
-
-/// What speaks for a door over which both faces run on.
-#[derive(Clone, Copy)]
-enum Door {
-    /// A swing, lines of its layer, a size.
-    Told,
-    /// Its leaf, and by how much that is longer or shorter than the door is wide, inches.
-    ByLeaf(SourceIndex, f64),
-}
-
-/// Whether both faces run on over a door: two jambs, and a swing, a leaf or a size says what stands between them.
-fn door(rails: &Rails, band: &Band, span: &Span, place: &Place<'_>) -> Option<Door> {
-    let [Some(from), Some(to)] = span.jambs else {
-        return None;
-    };
-    let (width, origin) = (to.u - from.u, band.axis.point(from.u, 0.0));
-    if width < NARROWEST {
-        return None;
-    }
-    let axis = Axis {
-        origin,
-        ..band.axis
-    };
-    let evidence = place.look(&axis, width, band.thickness);
-    let misfit = |leaf: &Leaf| {
-        let whole = match evidence.leaves.len() {
-            2 => 2.0 * leaf.width,
-            _ => leaf.width,
-        };
-        (whole - width).abs()
-    };
-    let hangs_here = |leaf: &&Leaf| {
-        let beside = if leaf.at_start {
-            from.u - BESIDE
-        } else {
-            to.u + BESIDE
-        };
-        leaf.leans || misfit(leaf) < SQUARE_LEAF && is_faced(rails, band, beside)
-    };
-    let is_told = evidence.is_swung()
-        || evidence.window + evidence.door > width && evidence.named >= ALONG * width
-        || place.is_called_out(&axis, width);
-    if is_told {
-        return Some(Door::Told);
-    }
-    let leaf = evidence.leaves.iter().find(hangs_here)?;
-    Some(Door::ByLeaf(leaf.source, misfit(leaf)))
-}
-
-/// Spans that are doors. A leaf on the jamb between two spans hangs in the one that it fits better.
-fn doors(
-    rails: &Rails,
-    bands: &[Band],
-    spans: &[(usize, usize)],
-    place: &Place<'_>,
-) -> BTreeSet<(usize, usize)> {
-    let found: Vec<Option<Door>> = one_each(spans.len(), |i| {
-        let (index, k) = spans[i];
-        door(rails, &bands[index], &bands[index].spans[k], place)
-    });
-    let is_better = |own: usize, beside: Option<usize>| {
-        let beside = beside.filter(|i| spans.get(*i).is_some_and(|it| it.0 == spans[own].0));
-        match (found[own], beside.and_then(|i| found[i])) {
-            (Some(Door::ByLeaf(leaf, off)), Some(Door::ByLeaf(other, less))) => {
-                leaf != other || off <= less
-            }
-            (it, _) => it.is_some(),
-        }
-    };
-    (0..spans.len())
-        .filter(|&i| is_better(i, i.checked_sub(1)) && is_better(i, Some(i + 1)))
-        .map(|i| spans[i])
-        .collect()
-}
-
-/// A leaf square to its wall is as long as a door with both faces drawn through is wide, within this, inches.
-const SQUARE_LEAF: f64 = 1.0;
-/// What lies beside a jamb is looked at this far from it, inches.
-const BESIDE: f64 = 2.0;
-
-/// True when both faces of a band are drawn at a place along it: no gap is there that a leaf could hang in.
-fn is_faced(rails: &Rails, band: &Band, u: f64) -> bool {
-    [band.rails.0, band.rails.1].iter().all(|rail| {
-        let rail = &rails.list[*rail];
-        let s = rail.axis.s(band.axis.point(u, 0.0));
-        covered(&rail.face_cover, s - 0.5, s + 0.5) > 0.5
-    })
 }
 
 /// Furring is at least this many times as long as it is thick.
@@ -259,7 +162,8 @@ pub(super) fn solids(
     let made = |&(index, k): &(usize, usize), is_pier: bool| {
         let (span, thickness) = (&bands[index].spans[k], bands[index].thickness);
         let lines = layered.lines_of(span, thickness);
-        from_span(index, span, lines, thickness, is_pier)
+        let is_glass = is_glazed(rails, &bands[index], span, slack);
+        from_span(index, span, lines, thickness, (is_pier, is_glass))
     };
     let mut candidates = in_stretches(spans.len(), |part| {
         let own = spans[part].iter().filter(|it| !doors.contains(*it));
@@ -268,7 +172,8 @@ pub(super) fn solids(
     let is_opening = |index: usize, k: usize| {
         let span = &bands[index].spans[k];
         doors.contains(&(index, k))
-            || is_glazed(span) && layered.lines_of(span, bands[index].thickness).is_none()
+            || is_glazed(rails, &bands[index], span, slack)
+                && layered.lines_of(span, bands[index].thickness).is_none()
     };
     let known = weighed(rails, bands, &candidates, slack);
     // Where walls are so thick, what stands between jambs beside an opening is a pier, and no box.
@@ -285,7 +190,7 @@ pub(super) fn solids(
     if candidates.len() > before {
         candidates.sort_by(|p, q| p.band.cmp(&q.band).then(p.u0.total_cmp(&q.u0)));
     }
-    let held = without_held(bands, &mut candidates, &known, &is_opening);
+    let held = without_held(rails, bands, &mut candidates, &known, (&is_opening, slack));
     (choose(rails, bands, candidates, slack), held)
 }
 
@@ -298,7 +203,9 @@ pub(super) fn thin_solids(rails: &Rails, bands: &[Band], slack: f64) -> Vec<Soli
         .iter()
         .enumerate()
         .flat_map(|(index, band)| band.spans.iter().map(move |span| (index, span)))
-        .filter(|(_, span)| span.u1 - span.u0 >= POST && !is_glazed(span))
+        .filter(|(index, span)| {
+            span.u1 - span.u0 >= POST && !is_glazed(rails, &bands[*index], span, slack)
+        })
         .flat_map(|(index, span)| pieces(index, span))
         .collect();
     choose(rails, bands, candidates, slack)
@@ -330,6 +237,7 @@ fn weighed(rails: &Rails, bands: &[Band], candidates: &[Candidate], slack: f64) 
             thickness: band.thickness,
             weight: ((c.u1 - c.u0) + jambs) * face(rails, band, c),
             n_jambs,
+            is_long: c.u1 - c.u0 > band.thickness,
         }
     };
     let mut ends: Vec<usize> = candidates.iter().map(Candidate::n_exact).collect();
@@ -372,12 +280,13 @@ fn stands_beside(spans: &[Span], k: usize, is_opening: &dyn Fn(usize) -> bool) -
 }
 
 /// - `is_pier`: true for what is known to stand in a wall of its thickness, however short it is.
+/// - `is_glass`: true for what glass fills from jamb to jamb.
 fn from_span(
     band: usize,
     span: &Span,
     layers: Option<Vec<f64>>,
     thickness: f64,
-    is_pier: bool,
+    (is_pier, is_glass): (bool, bool),
 ) -> Vec<Candidate> {
     // A thin pair must be long to be furring: casings, frames and leaves are thin and short. So must a very thick one.
     let least = if thickness < FURRING {
@@ -405,11 +314,21 @@ fn from_span(
         }];
     }
     // Between two jambs a sliver is the casing of an opening.
-    let is_casing = ends.iter().all(Option::is_some) && span.u1 - span.u0 < CASING;
-    if is_glazed(span) || is_casing {
+    let is_casing = span.u1 - span.u0 < CASING && is_between_jambs(span);
+    if is_glass || is_casing {
         return Vec::new();
     }
     pieces(band, span)
+}
+
+/// True when jambs close both ends of a span, and neither is the leaf of a door that stands through the wall beside a jamb of it.
+fn is_between_jambs(span: &Span) -> bool {
+    let [Some(from), Some(to)] = span.jambs else {
+        return false;
+    };
+    let is_leaf =
+        |own: &Jamb, other: &Jamb| !own.has_own_line && other.has_own_line && other.is_exact;
+    !is_leaf(&from, &to) && !is_leaf(&to, &from)
 }
 
 /// The open parts of a span as candidates.
@@ -457,6 +376,7 @@ fn resolve(
         in_line[c.band] < c.u1 - c.u0 + 1.0 && leans()
     });
     let lacking = lacks_a_layer(bands, candidates, &faces);
+    let jambs = Jambs::of(rails, bands, candidates);
     // Of equals the thinner goes first, whichever way round the plan lies: differences below rounding are none.
     let even = |value: f64| rank((value * EVEN).round());
     let scores: Vec<f64> = candidates
@@ -467,7 +387,8 @@ fn resolve(
             let band = &bands[c.band];
             let shape = (in_line[c.band] / band.thickness / 1.5).min(1.0);
             // Lines round a building are long, and no jamb ever ends what lies between them and its faces.
-            let long = match thicknesses.is_seen(band.thickness) {
+            let is_seen = thicknesses.is_seen(band.thickness);
+            let long = match is_seen {
                 true => 1.0 + LONG_BONUS * (in_line[c.band] / LONG).min(1.0),
                 false => 1.0,
             };
@@ -482,8 +403,9 @@ fn resolve(
                 (_, true) => GAP * worth,
                 _ => worth,
             };
+            let (last, layered) = jambs.passed(c, (band, &faces[i]), thicknesses, layered);
             // Three walls in four are inside: an outside wall's thickness is rarer, and no less a wall's.
-            worth.sqrt() * shape * long * (1.0 + 0.25 * exact) + layered
+            worth.sqrt() * shape * long * last * (1.0 + 0.25 * exact) + layered
         })
         .collect();
     let mut ranked: Vec<([i64; 3], (usize, i64), usize)> = (candidates.iter().zip(&scores))
@@ -538,15 +460,6 @@ fn resolve(
         });
         solids.collect()
     })
-}
-
-/// An interval of one axis measured along a parallel one.
-pub(super) fn moved(interval: Interval, from: &Axis, to: &Axis) -> Interval {
-    let (a, b) = (
-        to.s(from.point(interval.0, 0.0)),
-        to.s(from.point(interval.1, 0.0)),
-    );
-    (a.min(b), a.max(b))
 }
 
 #[cfg(test)]

@@ -12,6 +12,8 @@ pub(super) struct Weighed {
     pub weight: f64,
     /// Ends that a jamb closes exactly.
     pub n_jambs: usize,
+    /// True when it is longer than thick.
+    pub is_long: bool,
 }
 
 /// A drawing shows what its jambs are from this many on.
@@ -29,6 +31,8 @@ pub(super) struct Thicknesses {
     width: f64,
     most: f64,
     has_jambs: bool,
+    /// The thickest that ends at a jamb and is longer than thick.
+    thickest: f64,
 }
 
 impl Thicknesses {
@@ -44,7 +48,9 @@ impl Thicknesses {
             sum = (sum.0 + it.weight, sum.1 + it.n_jambs);
             sums.push(sum);
         }
+        let ended = list.iter().filter(|it| it.n_jambs > 0 && it.is_long);
         let mut it = Self {
+            thickest: ended.map(|it| it.thickness).fold(0.0, f64::max),
             list: list.into_iter().map(|it| it.thickness).collect(),
             sums,
             width,
@@ -84,6 +90,12 @@ impl Thicknesses {
     /// True when walls of this thickness end at jambs somewhere, or none do.
     pub(super) fn is_seen(&self, thickness: f64) -> bool {
         !self.has_jambs || self.near(thickness).1 > 0
+    }
+
+    /// True when this is thicker than all walls that end at jambs, and some do. What is shorter than thick may lie between the jambs
+    /// of two openings.
+    pub(super) fn is_beyond(&self, thickness: f64) -> bool {
+        self.thickest > 0.0 && thickness > self.thickest + self.width
     }
 
     /// Share of the commonest, 0 to 1.
@@ -134,6 +146,7 @@ mod tests {
             thickness,
             weight,
             n_jambs,
+            is_long: weight > thickness,
         };
         let list = vec![it(12.0, 3000.0, 0), it(6.5, 700.0, 6), it(4.5, 350.0, 8)];
         let found = Thicknesses::new(list, 0.12);
@@ -141,5 +154,6 @@ mod tests {
         assert_eq!(found.support(4.5), 0.5);
         assert_eq!(found.support(12.0), UNSEEN);
         assert!(found.is_seen(6.5) && !found.is_seen(12.0));
+        assert!(!found.is_beyond(5.0) && !found.is_beyond(6.5) && found.is_beyond(12.0));
     }
 }

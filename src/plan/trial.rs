@@ -1,7 +1,7 @@
 //! Small drawings for tests: lines in, plan out.
 
 use super::axis::{Axis, distance};
-use super::bands::{Band, bands};
+use super::bands::{Band, THICKEST, bands};
 use super::held::Held;
 use super::rails::Rails;
 use super::runs::{Run, runs};
@@ -119,7 +119,7 @@ pub(super) fn pieces(list: &[[f64; 4]]) -> Pieces {
     let lines = lines(&drawing);
     let rails = Rails::new(&lines.segments, &lines.index, lines.slack);
     let place = Place::new(&drawing, &lines, Vec::new());
-    let (bands, _) = bands(&rails, lines.slack);
+    let (bands, _) = bands(&rails, THICKEST, lines.slack);
     let (solids, held) = solids(&rails, &bands, &place, lines.slack);
     let runs = runs(&rails, solids.clone(), &place, lines.slack);
     Pieces {

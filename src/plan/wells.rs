@@ -112,6 +112,8 @@ struct Well {
     is_told: bool,
     /// True when it is large enough for a room, and its walls are those of the house.
     is_like_house: bool,
+    /// False when nothing but its want of a name tells it from a room.
+    is_told_apart: bool,
 }
 
 fn wells(
@@ -146,9 +148,31 @@ fn wells(
         let is_none = |it: &str| is_well(it) || may_be_room && is_yard(it);
         let is_free = own.is_none_or(|it| is_none(&it.content)) && names.next().is_none();
         let is_outdoors = || !is_indoors(&rings[it.outer], rings, network, runs);
-        (is_free && is_outdoors()).then_some(Well { is_told, ..it })
+        let is_told_apart =
+            || it.is_told_apart || are_named(rings, network, runs, it.room, (drawing, origin));
+        (is_free && is_outdoors() && is_told_apart()).then_some(Well { is_told, ..it })
     });
     found.collect()
+}
+
+/// True when all other places as large as a room hold a name, two at least.
+fn are_named(
+    rings: &[Ring],
+    network: &Network,
+    runs: &[Run],
+    room: usize,
+    (drawing, origin): (&Drawing, Coord<f64>),
+) -> bool {
+    let texts = drawing.texts.iter().filter(|it| is_name(&it.content));
+    let names: Vec<Coord<f64>> = texts.map(|text| text.middle - origin).collect();
+    let others = (0..rings.len()).filter(|&i| i != room && rings[i].area >= SEEN);
+    let named: Vec<bool> = others
+        .map(|i| {
+            let outline = corners(&rings[i], network, runs);
+            names.iter().any(|p| contains(&outline, *p))
+        })
+        .collect();
+    named.len() > 1 && named.iter().all(|it| *it)
 }
 
 /// Words in names of places before windows. Source: common practice in each language, no source.
@@ -249,7 +273,10 @@ fn one(
     let is_shut = is_closed || has_gate && looks_out();
     // Partitions do not tell where they are as thick as the outside: then windows towards it do.
     let is_seen = || is_lesser && is_closed && rings[room].area >= SEEN && looks_out();
-    if inner.is_empty() || !is_shut || !is_passed && !is_parted() && !is_seen() {
+    // Nor do windows where only a door leads there: then the names of all others do.
+    let is_told_apart = is_passed || is_parted() || is_seen();
+    let may_be_terrace = is_lesser && is_closed && rings[room].area >= SEEN;
+    if inner.is_empty() || !is_shut || !is_told_apart && !may_be_terrace {
         return None;
     }
     let is_other = |side: &&Side| {
@@ -272,6 +299,7 @@ fn one(
         has_window,
         is_told,
         is_like_house,
+        is_told_apart,
     })
 }
 

@@ -226,7 +226,7 @@ impl<'a> Search<'a> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::plan::bands::bands;
+    use crate::plan::bands::{THICKEST, bands};
     use crate::plan::claims::faces;
     use crate::plan::segments::lines;
     use crate::plan::trial::drawing;
@@ -237,7 +237,7 @@ mod tests {
         let all = heights.map(|y| [0.0, y, 100.0, y]);
         let lines = lines(&drawing(&all, &[], &[]));
         let rails = Rails::new(&lines.segments, &lines.index, lines.slack);
-        let (bands, _) = bands(&rails, lines.slack);
+        let (bands, _) = bands(&rails, THICKEST, lines.slack);
         let height = |rail: usize| rails.list[rail].axis.origin.y + lines.origin.y;
         let between = |[low, high]: [f64; 2]| {
             let is_it = |band: &Band| {

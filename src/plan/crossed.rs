@@ -257,7 +257,9 @@ mod tests {
         assert_eq!(asked(&[across(200.0), across(236.0)]), [[218.0, 3.0]]);
         assert!(asked(&[across(200.0)]).is_empty());
         assert_eq!(asked(&[across(200.0), across(212.0)]), [[206.0, 3.0]]);
-        assert_eq!(asked(&[across(200.0), across(206.0)]), [[203.0, 3.0]]);
+        assert_eq!(asked(&[across(200.0), across(207.0)]), [[203.5, 3.0]]);
+        // As wide as the wall is thick: a pier drawn for itself.
+        assert!(asked(&[across(200.0), across(206.0)]).is_empty());
         assert!(asked(&[across(200.0), across(203.5)]).is_empty());
     }
 

@@ -304,7 +304,7 @@ impl<'a> Model<'a> {
         let step = size / 1000.0;
         #[expect(clippy::cast_possible_truncation, reason = "far fewer steps than 2^31")]
         let rounded = |z: f64| (z / step).round().clamp(-1e6, 1e6) as i32;
-        let mut bands: BTreeMap<i32, Band> = BTreeMap::new();
+        let mut bands: BTreeMap<i32, Band<'_>> = BTreeMap::new();
         let mut n_upright = 0;
         for (_, _, shape) in &self.things {
             let Some(z) = height(shape) else {
@@ -314,9 +314,7 @@ impl<'a> Model<'a> {
             let band = bands.entry(rounded(z)).or_default();
             band.weight += self.weight(shape);
             match shape {
-                Shape::Line { start, end } => {
-                    band.lines.insert(line_key(*start, *end, step));
-                }
+                Shape::Line { start, end } => band.lines.push((start, end)),
                 Shape::Arc { .. } | Shape::Text(_) | Shape::Insert(_) => band.has_more = true,
                 _ => {}
             }
@@ -327,7 +325,8 @@ impl<'a> Model<'a> {
         let mut pairs = bands.iter().zip(bands.iter().skip(1));
         let are_storeys = marks.len() > 1
             && pairs.all(|((a, below), (b, above))| {
-                is_apart(*a, *b) && (n_upright == 0 || above.has_more || !above.repeats(below))
+                is_apart(*a, *b)
+                    && (n_upright == 0 || above.has_more || !above.repeats(below, step))
             });
         let least = bands.values().map(|it| it.weight).min().unwrap_or(0);
         if !are_storeys || n_upright * 2 > least {
@@ -359,18 +358,24 @@ fn common_height<'a>(shapes: impl Iterator<Item = &'a Shape>) -> Option<f64> {
 
 /// What lies at one height.
 #[derive(Default)]
-struct Band {
+struct Band<'a> {
     weight: usize,
-    /// Lines, seen from above.
-    lines: BTreeSet<[i64; 4]>,
+    lines: Vec<(&'a Space, &'a Space)>,
     /// Arcs, texts or blocks lie there too: the head of a wire model has none.
     has_more: bool,
 }
 
-impl Band {
-    fn repeats(&self, other: &Self) -> bool {
-        let n_twice = self.lines.intersection(&other.lines).count();
-        let least = self.lines.len().min(other.lines.len());
+impl Band<'_> {
+    /// Its lines, seen from above, each once.
+    fn keys(&self, step: f64) -> BTreeSet<[i64; 4]> {
+        let lines = self.lines.iter();
+        lines.map(|(a, b)| line_key(**a, **b, step)).collect()
+    }
+
+    fn repeats(&self, other: &Self, step: f64) -> bool {
+        let (own, others) = (self.keys(step), other.keys(step));
+        let n_twice = own.intersection(&others).count();
+        let least = own.len().min(others.len());
         #[expect(clippy::cast_precision_loss, reason = "far fewer lines than 2^53")]
         let share = n_twice as f64 / least.max(1) as f64;
         share >= TWICE

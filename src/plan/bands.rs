@@ -114,7 +114,7 @@ fn parallels(rails: &Rails, a: usize, thickest: f64, slack: f64) -> Vec<(usize, 
     let rail = &rails.list[a];
     let mine = rail.end() - rail.start();
     let is_parallel = |other: &Way| {
-        let skew = 0.012 + 3.0 * slack / mine.min(other.length).max(1.0);
+        let skew = 0.012 + 3.0 * slack / mine.min(other.length()).max(1.0);
         other.sine_from(&rail.axis).abs() <= skew.min(0.2)
     };
     rails
@@ -122,25 +122,25 @@ fn parallels(rails: &Rails, a: usize, thickest: f64, slack: f64) -> Vec<(usize, 
         .into_iter()
         .filter(|b| *b != a)
         .filter_map(|b| {
-            let other = &rails.list[b];
+            let other = &rails.ways[b];
             let [p, q] = other.ends().map(|p| rail.axis.s(p));
             let (from, to) = (p.min(q).max(rail.start()), p.max(q).min(rail.end()));
             if to - from < LEAST_SOLID {
                 return None;
             }
-            let d = distance_at(rail, other, (from + to) / 2.0)?;
+            let d = distance_at(rail, &other.axis, (from + to) / 2.0)?;
             (d.abs() <= thickest + slack).then_some((b, d))
         })
         .collect()
 }
 
 /// How far to the left of `rail` the line of `other` passes at `s`.
-fn distance_at(rail: &Rail, other: &Rail, s: f64) -> Option<f64> {
+fn distance_at(rail: &Rail, other: &Axis, s: f64) -> Option<f64> {
     let across = Axis {
         origin: rail.axis.point(s, 0.0),
         along: rail.axis.left(),
     };
-    across.meets(&other.axis)
+    across.meets(other)
 }
 
 fn band(
@@ -169,10 +169,14 @@ fn band(
         .filter(|(c, e)| {
             *c != b && e.signum() == d.signum() && e.abs() > margin && e.abs() < d.abs() - margin
         })
-        .map(|&(c, _)| {
+        .filter_map(|&(c, _)| {
             let rail = &rails.list[c];
             let [p, q] = [first, last].map(|u| rail.axis.s(axis.point(u, 0.0)));
             let cover = reaching(&rail.cover, p.min(q) - 1.0, p.max(q) + 1.0);
+            // A long band has many between its faces elsewhere.
+            if cover.is_empty() {
+                return None;
+            }
             let is_axis = |(a, b): &Interval| *a <= first - AXIS && *b >= last + AXIS;
             let mut cover = rail.along(cover, &axis);
             // A line that goes on beyond both ends of the wall is an axis, no glass; what lies on it may be.
@@ -183,11 +187,11 @@ fn band(
             // Where it lies beside the band: the direction of either, when short, says little about what lies far off.
             let (from, to) = (p.min(q).max(rail.start()), p.max(q).min(rail.end()));
             let beside = rail.axis.point(f64::midpoint(from, to), 0.0);
-            Inner {
+            Some(Inner {
                 offset: axis.d(beside),
                 cover: joined(cover, 0.0),
                 rail,
-            }
+            })
         })
         .collect();
     let mut spans = Vec::new();
@@ -229,9 +233,8 @@ impl Inner<'_> {
     fn offset_in(&self, axis: &Axis, (u0, u1): Interval) -> f64 {
         let [p, q] = [u0, u1].map(|u| self.rail.axis.s(axis.point(u, 0.0)));
         let (from, to) = (p.min(q), p.max(q));
-        let pieces = self.rail.pieces.iter().zip(&self.rail.offsets);
         let (mut total, mut weighed) = (0.0, 0.0);
-        for ((a, b, _), offset) in pieces.take_while(|(piece, _)| piece.0 < to) {
+        for ((a, b, _), offset) in self.rail.pieces_and_offsets_in(from, to) {
             let long = b.min(to) - a.max(from);
             if long > 0.0 {
                 total += long;

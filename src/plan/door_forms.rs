@@ -9,6 +9,7 @@
 
 use super::axis::{Axis, Interval, distance};
 use super::bands::IN_POCKET;
+use super::nearby::Found;
 use super::questions::LEAST_POST;
 use super::symbols::{ALONG, AT_HINGE, Hung, Place};
 use crate::drawing::SourceIndex;
@@ -31,18 +32,21 @@ const OUT: f64 = 1.0;
 
 /// The leaves of a folding door in the opening from `axis.origin` over `width`: two meet out of the wall, one hangs on a jamb, the
 /// other runs along the wall, and two or four are as wide as the opening.
+///
+/// - `at_jambs`: lines near its jambs, from `Place::at_jambs`.
 pub(super) fn folding_leaves(
     place: &Place<'_>,
     axis: &Axis,
     width: f64,
     thickness: f64,
+    at_jambs: &[Found; 2],
 ) -> Option<[SourceIndex; 2]> {
     let half = thickness / 2.0;
     let lines = &place.lines.segments;
     let slack = place.lines.slack;
-    [0.0, width].into_iter().find_map(|jamb| {
-        let near_jamb = place.segments_near(axis.point(jamb, 0.0), half + AT_HINGE);
-        near_jamb.into_iter().find_map(|i| {
+    let mut jambs = [0.0, width].into_iter().zip(at_jambs);
+    jambs.find_map(|(jamb, near)| {
+        near.iter().find_map(|&i| {
             let own = &lines[i];
             let is_hinge = |p| (axis.s(p) - jamb).abs() < AT_HINGE && axis.d(p).abs() < half + OUT;
             let tip = match (is_hinge(own.a), is_hinge(own.b)) {

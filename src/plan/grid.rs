@@ -80,7 +80,7 @@ fn bubbles(drawing: &Drawing, is_hidden: impl Fn(SourceIndex) -> bool) -> Vec<Bu
         Nearby::new(words)
     });
     let mut found = Vec::new();
-    for stroke in drawing.strokes.iter().filter(|it| !is_hidden(it.source)) {
+    for stroke in &drawing.strokes {
         let Curve::Arc {
             centre,
             radius,
@@ -91,7 +91,8 @@ fn bubbles(drawing: &Drawing, is_hidden: impl Fn(SourceIndex) -> bool) -> Vec<Bu
             continue;
         };
         let is_whole = sweep.abs() >= std::f64::consts::TAU - 1e-6;
-        if !is_whole || !(RADIUS.0..=RADIUS.1).contains(&radius) {
+        let is_one = is_whole && (RADIUS.0..=RADIUS.1).contains(&radius);
+        if !is_one || is_hidden(stroke.source) {
             continue;
         }
         let mut inside = Vec::new();

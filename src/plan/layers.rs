@@ -101,9 +101,12 @@ enum Fit {
     Whole,
 }
 
-/// A name as its words, upper case, each as it is written and without accents.
+/// No word of the lists has fewer bytes: blocks are many and mostly a letter and a number, and are asked for nothing.
+const SHORTEST: usize = 2;
+
+/// A name as its words, upper case, each as it is written and, where it has accents, without them.
 struct Name {
-    words: Vec<[String; 2]>,
+    words: Vec<String>,
 }
 
 impl Name {
@@ -120,22 +123,18 @@ impl Name {
                 _ => {}
             }
         }
-        words.retain(|word| !CHANCE.iter().any(|it| word.starts_with(it)));
-        let words = words.into_iter().map(|word| {
-            let bare = word.chars().map(without_accent).collect();
-            [word, bare]
-        });
-        Self {
-            words: words.collect(),
-        }
+        words
+            .retain(|word| word.len() >= SHORTEST && !CHANCE.iter().any(|it| word.starts_with(it)));
+        let bare = |word: &String| word.chars().map(without_accent).collect::<String>();
+        let bare: Vec<String> = words.iter().filter(|it| !it.is_ascii()).map(bare).collect();
+        words.extend(bare);
+        Self { words }
     }
 
     /// How well any of the words stands in the name.
     fn fits(&self, words: &[&str]) -> Fit {
-        let all = words.iter().flat_map(|word| {
-            let own = self.words.iter().flatten();
-            own.map(|own| fit(own, word))
-        });
+        let own = self.words.iter();
+        let all = own.flat_map(|own| words.iter().map(move |word| fit(own, word)));
         all.max().unwrap_or(Fit::None)
     }
 }
@@ -145,8 +144,15 @@ const PLURALS: [&str; 6] = ["", "S", "ES", "E", "N", "EN"];
 
 /// How a word of the lists, with its sign, stands in a word of a name.
 fn fit(own: &str, word: &str) -> Fit {
-    let (is_anywhere, is_whole) = (word.starts_with('*'), word.starts_with('='));
-    let word = word.trim_start_matches(['*', '=']);
+    let (is_anywhere, is_whole, word) = match word.split_at_checked(1) {
+        Some(("*", word)) => (true, false, word),
+        Some(("=", word)) => (false, true, word),
+        _ => (false, false, word),
+    };
+    // Blocks are many and mostly numbered: their words are shorter than those of the lists.
+    if own.len() < word.len() {
+        return Fit::None;
+    }
     match own.strip_prefix(word) {
         Some(rest) if PLURALS.contains(&rest) => Fit::Whole,
         Some(_) if !is_whole => Fit::Part,
@@ -245,6 +251,30 @@ mod tests {
     #[track_caller]
     fn check(name: &str, expected: Meaning) {
         assert_eq!(meaning(name), expected, "{name}");
+    }
+
+    #[test]
+    fn every_word_of_the_lists_is_long_enough_to_be_looked_at() {
+        let lists = [
+            &DEMOLITION[..],
+            &NOTES,
+            &WALL,
+            &WINDOW,
+            &DOOR,
+            &FOOTING,
+            &ROOF,
+            &STRUCTURE,
+            &MARKS,
+            &FURNITURE,
+            &CABINETS,
+            &STAIRS,
+            &DECKS,
+            &OPENING,
+        ];
+        for word in lists.into_iter().flatten() {
+            let bare = word.trim_start_matches(['*', '=']);
+            assert!(bare.len() >= SHORTEST, "{word}");
+        }
     }
 
     #[test]

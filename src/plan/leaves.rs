@@ -6,9 +6,9 @@
 //! ```
 
 use super::axis::{Axis, distance};
-use super::nearby::Nearby;
+use super::nearby::{Found, Nearby};
 use super::segments::{Lines, Segment, off};
-use super::symbols::{Arc, Place};
+use super::symbols::{AT_HINGE, Arc, Place};
 use crate::drawing::SourceIndex;
 use crate::side_by_side::in_stretches;
 use geo::Coord;
@@ -28,7 +28,7 @@ pub(super) struct Leaf {
 }
 
 /// A leaf hangs within this of its jamb, inches.
-const AT_JAMB: f64 = 2.5;
+const AT_JAMB: f64 = AT_HINGE;
 /// It is as long as the opening is wide within this, inches: frames take up to 2 in a side.
 const FITS: f64 = 4.5;
 /// A leaf drawn from jamb to jamb is as long as the opening is wide within this, inches.
@@ -86,13 +86,21 @@ fn which(segments: &[Segment], is_it: impl Fn(&Segment) -> bool + Sync) -> Vec<u
 }
 
 /// The leaves of the opening from `axis.origin` over `width`: one of its width, or two of half of it.
-pub(super) fn leaves(place: &Place<'_>, axis: &Axis, width: f64, thickness: f64) -> Vec<Leaf> {
+///
+/// - `at_jambs`: lines near its jambs, from `Place::at_jambs`.
+pub(super) fn leaves(
+    place: &Place<'_>,
+    axis: &Axis,
+    width: f64,
+    thickness: f64,
+    at_jambs: &[Found; 2],
+) -> Vec<Leaf> {
     let half = thickness / 2.0;
     let mut single = Vec::new();
     let mut double = Vec::new();
-    for (jamb, at_start) in [(0.0, true), (width, false)] {
-        let middle = axis.point(jamb, 0.0);
-        for i in place.segments_near(middle, half + AT_JAMB) {
+    let jambs = [(0.0, true), (width, false)];
+    for ((jamb, at_start), found) in jambs.into_iter().zip(at_jambs) {
+        for &i in found {
             let segment = &place.lines.segments[i];
             let near =
                 |p: Coord<f64>| (axis.s(p) - jamb).abs() < AT_JAMB && axis.d(p).abs() < half + 1.0;

@@ -18,6 +18,7 @@ use super::rails::around;
 use super::rooms::is_name;
 use super::runs::Run;
 use super::{Storey, Wall, codes};
+use crate::drawing::Text;
 use crate::findings::{Finding, Place as Where};
 use geo::Coord;
 use std::collections::{BTreeMap, BTreeSet};
@@ -264,14 +265,9 @@ pub(super) fn ask_about_boxes(
         let is_one =
             |[a, b]: &[(f64, f64); 2]| (a.0..=a.1).contains(&long) && (b.0..=b.1).contains(&short);
         let outline = polygon(it.runs, &walk, 1.0);
-        let mut names = it
-            .drawing
-            .texts
-            .iter()
-            .filter(|text| is_name(&text.content));
-        if !FIXTURES.iter().any(is_one)
-            || names.any(|text| contains(&outline, text.middle - it.lines.origin))
-        {
+        let is_in = |text: &Text| contains(&outline, text.middle - it.lines.origin);
+        let mut texts = it.drawing.texts.iter();
+        if !FIXTURES.iter().any(is_one) || texts.any(|text| is_in(text) && is_name(&text.content)) {
             continue;
         }
         let Some(at) = point_within(&outline).map(|p| p + it.lines.origin) else {

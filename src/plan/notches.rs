@@ -41,9 +41,9 @@ pub(super) fn leave_notches(
     let is_it = |rings: &[Ring], room: usize| {
         let outer = notch(rings, network, runs, room)?;
         let outline = corners(&rings[room], network, runs);
-        let texts = drawing.texts.iter().filter(|it| is_name(&it.content));
+        let texts = drawing.texts.iter();
         let mut own = texts.filter(|it| contains(&outline, it.middle - origin));
-        let is_named = own.any(|it| !is_outdoors(&it.content));
+        let is_named = own.any(|it| is_name(&it.content) && !is_outdoors(&it.content));
         (!is_named && !is_room(&rings[room], network, runs, roofed)).then_some((room, outer))
     };
     while let Some((room, outer)) = (0..rings.len()).find_map(|room| is_it(&rings, room)) {

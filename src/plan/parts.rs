@@ -198,12 +198,12 @@ fn confidence(judged: &Judged) -> f64 {
 
 /// Handles of sources, sorted, each once.
 pub(super) fn handles(it: &Traced<'_>, sources: &[SourceIndex]) -> Vec<String> {
-    let mut handles: Vec<String> = sources
+    let mut handles: Vec<&String> = sources
         .iter()
         .filter_map(|index| it.drawing.sources.get(index.0 as usize))
-        .map(|source| source.handle.clone())
+        .map(|source| &source.handle)
         .collect();
-    handles.sort();
+    handles.sort_unstable();
     handles.dedup();
-    handles
+    handles.into_iter().cloned().collect()
 }

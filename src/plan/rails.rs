@@ -40,27 +40,39 @@ pub(super) struct Rail {
 pub(super) struct Rails {
     pub list: Vec<Rail>,
     /// Of each its way: many are asked for that, and few for more.
-    ways: Vec<Way>,
+    pub ways: Vec<Way>,
     index: Nearby,
 }
 
-/// Which way a rail runs, and how long it is.
+/// Which way a rail runs, and from where to where.
 pub(super) struct Way {
-    along: Coord<f64>,
-    pub length: f64,
+    pub axis: Axis,
+    start: f64,
+    end: f64,
 }
 
 impl Way {
     fn of(rail: &Rail) -> Self {
         Self {
-            along: rail.axis.along,
-            length: rail.end() - rail.start(),
+            axis: rail.axis,
+            start: rail.start(),
+            end: rail.end(),
         }
+    }
+
+    /// How long it is.
+    pub(super) fn length(&self) -> f64 {
+        self.end - self.start
+    }
+
+    /// Both ends as points.
+    pub(super) fn ends(&self) -> [Coord<f64>; 2] {
+        [self.start, self.end].map(|s| self.axis.point(s, 0.0))
     }
 
     /// Sine of the angle from an axis to it.
     pub(super) fn sine_from(&self, axis: &Axis) -> f64 {
-        cross(axis.along, self.along)
+        cross(axis.along, self.axis.along)
     }
 }
 
@@ -154,6 +166,18 @@ impl Rail {
     pub(super) fn pieces_in(&self, from: f64, to: f64) -> impl Iterator<Item = &(f64, f64, usize)> {
         let first = self.pieces.partition_point(|it| it.0 < from - self.longest);
         self.pieces[first..].iter().take_while(move |it| it.0 <= to)
+    }
+
+    /// The same and some more, each with how far to the left of the axis its middle lies.
+    pub(super) fn pieces_and_offsets_in(
+        &self,
+        from: f64,
+        to: f64,
+    ) -> impl Iterator<Item = (&(f64, f64, usize), &f64)> {
+        let low = from - self.longest - 1.0;
+        let first = self.pieces.partition_point(|it| it.0 < low);
+        let all = self.pieces[first..].iter().zip(&self.offsets[first..]);
+        all.take_while(move |(piece, _)| piece.0 <= to)
     }
 
     /// How well its lines may be faces between two places, by length: 0 to 1.

@@ -196,8 +196,8 @@ pub(super) fn is_name(text: &str) -> bool {
     (least..=28).contains(&text.chars().count())
         && letters >= 2
         && others <= 2
-        && readings(&text).is_empty()
         && text.split_whitespace().count() <= 4
+        && readings(&text).is_empty()
 }
 
 fn clean(text: &str) -> String {

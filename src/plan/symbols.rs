@@ -176,11 +176,12 @@ impl<'a> Place<'a> {
         self.look_for_swings(axis, width, thickness, &mut it);
         self.look_for_lines(axis, width, thickness, &mut it);
         if it.swings.is_empty() {
-            it.leaves = leaves(self, axis, width, thickness);
+            let at_jambs = self.at_jambs(axis, width, thickness);
+            it.leaves = leaves(self, axis, width, thickness, &at_jambs);
             it.sources.extend(it.leaves.iter().map(|leaf| leaf.source));
-        }
-        if !it.is_hung() {
-            self.look_for_other_doors(axis, width, thickness, &mut it);
+            if it.leaves.is_empty() {
+                self.look_for_other_doors(axis, width, thickness, &at_jambs, &mut it);
+            }
         }
         it.sources.sort_unstable();
         it.sources.dedup();
@@ -194,14 +195,24 @@ impl<'a> Place<'a> {
         if it.swings.is_empty() {
             self.look_for_lines(axis, width, thickness, &mut it);
         }
-        it.is_drawn()
-            || !leaves(self, axis, width, thickness).is_empty()
-            || folding_leaves(self, axis, width, thickness).is_some()
+        if it.is_drawn() {
+            return true;
+        }
+        let at_jambs = self.at_jambs(axis, width, thickness);
+        !leaves(self, axis, width, thickness, &at_jambs).is_empty()
+            || folding_leaves(self, axis, width, thickness, &at_jambs).is_some()
     }
 
     /// Leaves that fold, and a door between two lights.
-    fn look_for_other_doors(&self, axis: &Axis, width: f64, thickness: f64, it: &mut Evidence) {
-        if let Some(leaves) = folding_leaves(self, axis, width, thickness) {
+    fn look_for_other_doors(
+        &self,
+        axis: &Axis,
+        width: f64,
+        thickness: f64,
+        at_jambs: &[Found; 2],
+        it: &mut Evidence,
+    ) {
+        if let Some(leaves) = folding_leaves(self, axis, width, thickness, at_jambs) {
             it.folds = true;
             it.sources.extend(leaves);
         } else if let Some(door) = door_between_lights(self, axis, width, thickness) {
@@ -255,6 +266,12 @@ impl<'a> Place<'a> {
             return Found::new();
         };
         self.lines.index.sorted(&area)
+    }
+
+    /// Segments near each jamb of an opening, where leaves hang.
+    fn at_jambs(&self, axis: &Axis, width: f64, thickness: f64) -> [Found; 2] {
+        let reach = thickness / 2.0 + AT_HINGE;
+        [0.0, width].map(|u| self.segments_near(axis.point(u, 0.0), reach))
     }
 
     fn look_for_swings(&self, axis: &Axis, width: f64, thickness: f64, it: &mut Evidence) {
@@ -423,14 +440,13 @@ pub(super) fn arcs(drawing: &Drawing, lines: &Lines) -> Vec<Arc> {
     let mut list: Vec<Arc> = drawing
         .strokes
         .iter()
-        .filter(|stroke| is_visible(stroke.source))
         .filter_map(|stroke| match stroke.curve {
             Curve::Arc {
                 centre,
                 radius,
                 start_angle,
                 sweep,
-            } => {
+            } if is_visible(stroke.source) => {
                 let fits = (LEAF.0..=LEAF.1).contains(&radius) && (0.5..2.3).contains(&sweep.abs());
                 let angle = start_angle + sweep / 2.0;
                 let out = Coord {
@@ -445,7 +461,7 @@ pub(super) fn arcs(drawing: &Drawing, lines: &Lines) -> Vec<Arc> {
                     source: stroke.source,
                 })
             }
-            Curve::Line { .. } => None,
+            Curve::Arc { .. } | Curve::Line { .. } => None,
         })
         .collect();
     list.extend(lines.chorded.iter().filter_map(|it| {

@@ -140,8 +140,10 @@ fn wells(
     let found = found.filter_map(|it| {
         let outline = corners(&rings[it.room], network, runs);
         let may_be_room = it.is_like_house;
-        let texts = drawing.texts.iter().filter(|it| is_name(&it.content));
-        let mut names = texts.filter(|text| contains(&outline, text.middle - origin));
+        // What lies there is told sooner than what reads like a name.
+        let texts = drawing.texts.iter();
+        let texts = texts.filter(|text| contains(&outline, text.middle - origin));
+        let mut names = texts.filter(|text| is_name(&text.content));
         // Tags and sizes are no names, and some names say that it is a well.
         let own = names.next();
         let is_told = it.is_told || own.is_some_and(|it| is_well(&it.content));

@@ -45,7 +45,9 @@ pub fn overlay_sheets(compared: &Comparison) -> Vec<Sheet> {
         .rows()
         .filter(|(row, _)| matches!(row.fate, Fate::Changed(_)))
         .collect();
-    for rows in changed.chunks(MOST) {
+    // As even as can be: none shows one panel only.
+    let pages = changed.len().div_ceil(MOST).max(1);
+    for rows in changed.chunks(changed.len().div_ceil(pages).max(1)) {
         sheets.push((
             "CHANGED PANELS FROM OUTSIDE".to_owned(),
             faces(compared, rows),

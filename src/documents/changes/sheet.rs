@@ -18,7 +18,7 @@ use crate::documents::paper::symbol::{diamond, tick_box};
 use crate::documents::paper::table::{Column, Table};
 use crate::documents::paper::{Area, Canvas, Group, Lettered, Sheet, Weight, spot};
 use crate::documents::plan_view::{LabelBox, Obstacles, PlanView, draw_foot, foot, level_turn};
-use crate::documents::trace::{Units, check_dimensions, draw_background};
+use crate::documents::trace::{Units, check_dimensions, draw_background, left_out_words};
 use crate::documents::{Models, TitleFacts};
 use crate::drawing::Drawing;
 use crate::plan::Storey;
@@ -79,10 +79,12 @@ pub(super) fn storey_sheets(input: &ChangeInput<'_>) -> Vec<Sheet> {
         &window.grown(-AROUND),
         &plan_scales(input.facts.sheets.scales),
     );
-    let mut plan = plan_layers(input, drawing, &found, &view, &window);
+    let (mut plan, left) = plan_layers(input, drawing, &found, &view, &window);
+    let left = left_out_words(left);
     let words = [
         "PANELS OVER THE PLAN",
         "Grey: architect. Black: panels. Circle: changed. Diamond: question.",
+        &left,
     ];
     plan.push(draw_foot(
         &field,
@@ -195,14 +197,14 @@ fn title_block<'a>(input: &ChangeInput<'a>, number: usize, scale: &str) -> Title
 /// which is farther than any place.
 const ON_WORDS: f64 = 200.0;
 
-/// The architect's lines, the panels over them, numbers with leaders.
+/// The architect's lines, the panels over them, numbers with leaders; and how many of the architect's words have no room.
 fn plan_layers(
     input: &ChangeInput<'_>,
     drawing: Option<&Drawing>,
     found: &[Difference],
     view: &PlanView,
     window: &Area,
-) -> Vec<Group> {
+) -> (Vec<Group>, usize) {
     let background = drawing
         .map(|drawing| draw_background(drawing, &check_dimensions(drawing), view, window))
         .unwrap_or_default();
@@ -252,7 +254,8 @@ fn plan_layers(
     let labels = numbers(input, found, view, (window, &words), &mut obstacles);
     obstacles.add_group(&labels);
     let ids = names_on_plan(input, view, &mut obstacles);
-    vec![background.group, panels, labels, ids]
+    let left = background.left;
+    (vec![background.group, panels, labels, ids], left)
 }
 
 fn set_lists(flow: &mut Flow, input: &ChangeInput<'_>, found: &[Difference], answer: f64) {

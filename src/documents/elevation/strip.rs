@@ -7,13 +7,14 @@ use crate::building::WallRole;
 use crate::documents::Revision;
 use crate::documents::left_out::{caution, hold_words};
 use crate::documents::panel_sheet::{EdgePlace, EdgeSign, Hand, SIDE, Sign, draw_sign};
-use crate::documents::paper::dimension::printed_pieces;
+use crate::documents::paper::dimension::{PRINTED, printed_pieces};
 use crate::documents::paper::strip::{HoldBox, Strip, TitleBlock};
 use crate::documents::paper::style::{Dash, Pen};
 use crate::documents::paper::symbol::{balloon, hexagon};
 use crate::documents::paper::table::{Column, Table};
 use crate::documents::paper::{Canvas, Lettered, spot};
 use crate::documents::plan_view::{draw_table, grouped, legend_row, short_list};
+use crate::layout::PanelKind;
 use crate::rules::{Assembly, HeaderMember, WallAxis};
 use crate::units::{Inches, Length};
 
@@ -380,23 +381,47 @@ fn notes(subjects: &[&Subject<'_>]) -> Vec<String> {
     notes
 }
 
-/// Openings whose piece of the string, rounded by place so that the string closes, is not their size as printed.
+/// Openings and modules whose piece of the string, rounded by place so that the string closes, is not their size as printed.
 fn rounded_by_place(subjects: &[&Subject<'_>]) -> Option<String> {
     let differing = subjects.iter().flat_map(|subject| {
         let run = subject.run.from;
-        subject.openings().filter_map(move |(opening, from, to)| {
-            let [piece, size] = [[run + from, run + to], [Length::ZERO, to - from]]
-                .map(|ends| printed_pieces(&ends).concat());
+        let printed = move |from: Length, to: Length| printed_pieces(&[from, to]).concat();
+        let openings = subject.openings().filter_map(move |(opening, from, to)| {
+            let (piece, size) = (
+                printed(run + from, run + to),
+                printed(Length::ZERO, to - from),
+            );
             (piece != size).then(|| format!("{} {piece}, size {size}", opening.id))
-        })
+        });
+        openings.chain(modules_by_place(subject))
     });
     let differing: Vec<String> = differing.collect();
     (!differing.is_empty()).then(|| {
         format!(
-            "Strings are rounded by place so that they close; where an opening's piece differs from its size, the size holds: {}.",
+            "Strings are rounded by place so that they close; where a piece differs from the size of its opening, or from its panel and gap, the size holds: {}.",
             short_list(&differing, 6)
         )
     })
+}
+
+/// Modules that differ from the width of their panel and the gap after it, each rounded by itself.
+fn modules_by_place(subject: &Subject<'_>) -> Vec<String> {
+    let run = subject.run.from;
+    let to_print = |it: Length| Length::nearest(it.to_inches(), PRINTED).unwrap_or(it);
+    let ends = subject.module_ends();
+    let modules = ends.windows(2).filter_map(|pair| {
+        let (laid, made) = subject.panels.iter().find(|(laid, _)| {
+            laid.kind == PanelKind::Wall && laid.rect.x0 == pair[0] && laid.rect.x1 <= pair[1]
+        })?;
+        let width = laid.rect.width();
+        let piece = to_print(run + pair[1]) - to_print(run + pair[0]);
+        let gap = to_print(pair[1] - laid.rect.x1);
+        (piece != to_print(width) + gap).then(|| {
+            let [piece, width] = [piece, to_print(width)].map(|it| it.feet_inches().to_string());
+            format!("{} {piece}, width {width}", made.mark)
+        })
+    });
+    modules.collect()
 }
 
 fn capital(words: &str) -> String {

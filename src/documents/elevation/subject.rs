@@ -74,13 +74,7 @@ impl<'a> Subject<'a> {
         let mut cuts: Vec<Length> = self.run.run.iter().filter_map(gap_end).collect();
         cuts.retain(is_free);
         cuts.push(self.to);
-        let mut ends = vec![self.from];
-        for pair in cuts.windows(2) {
-            if ends.last().is_some_and(|last| pair[1] - *last > longest) {
-                ends.push(pair[0]);
-            }
-        }
-        ends.push(self.to);
+        let ends = evenly(self.from, &cuts, longest);
         let count = ends.len() - 1;
         let pairs = ends.windows(2).zip(1..);
         pairs
@@ -268,5 +262,57 @@ impl<'a> Subject<'a> {
     pub(super) fn plates(&self) -> impl Iterator<Item = &'a WallPlate> + '_ {
         let plates = &self.input.fabrication.plates;
         plates.iter().filter(|plate| plate.wall == self.index)
+    }
+}
+
+/// Where a wall is parted: in the fewest parts no longer than `longest`, as even as joints allow.
+///
+/// - `cuts`: where it may be parted, from the left, and its right end.
+fn evenly(from: Length, cuts: &[Length], longest: Length) -> Vec<Length> {
+    let parted = |longest: Length| {
+        let mut ends = vec![from];
+        for pair in cuts.windows(2) {
+            if ends.last().is_some_and(|last| pair[1] - *last > longest) {
+                ends.push(pair[0]);
+            }
+        }
+        ends.extend(cuts.last());
+        ends
+    };
+    let fewest = parted(longest);
+    let starts = std::iter::once(&from).chain(cuts);
+    let lengths = starts.flat_map(|a| cuts.iter().map(move |b| *b - *a));
+    let mut lengths: Vec<Length> = lengths
+        .filter(|it| Length::ZERO < *it && *it < longest)
+        .collect();
+    lengths.sort_unstable();
+    lengths.dedup();
+    let is_as_few = |it: &Length| {
+        let ends = parted(*it);
+        ends.len() <= fewest.len() && ends.windows(2).all(|pair| pair[1] - pair[0] <= *it)
+    };
+    lengths.into_iter().find(is_as_few).map_or(fewest, parted)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_wall_is_parted_evenly_in_the_fewest_parts() {
+        let feet = |it: i64| Length::fraction(12 * it, 0, 1);
+        let modules = |ends: &[i64]| ends.iter().map(|it| feet(*it)).collect::<Vec<_>>();
+        // 300 ft of 8 ft panels in parts of 96 ft: three of 80 ft and 60 ft, not 96 three times and 12.
+        let mut cuts: Vec<i64> = (1..38).map(|it| 8 * it).collect();
+        cuts.push(300);
+        let found = evenly(Length::ZERO, &modules(&cuts), feet(96));
+        assert_eq!(found, modules(&[0, 80, 160, 240, 300]));
+        let found = evenly(Length::ZERO, &modules(&[7, 15, 19]), feet(15));
+        assert_eq!(found, modules(&[0, 7, 19]));
+        // One part, and a piece longer than any part may be.
+        let found = evenly(Length::ZERO, &modules(&[7, 15, 19]), feet(20));
+        assert_eq!(found, modules(&[0, 19]));
+        let found = evenly(Length::ZERO, &modules(&[7, 40, 47]), feet(20));
+        assert_eq!(found, modules(&[0, 7, 40, 47]));
     }
 }

@@ -243,9 +243,20 @@ pub(super) fn left_of_string(
     (!lengths.is_empty()).then(|| {
         format!(
             "lengths of {about} (those too short for them, from the {start}: {})",
-            lengths.join(", ")
+            counted(&lengths).join(", ")
         )
     })
+}
+
+/// Lengths in order; three or more alike that follow each other as one with how many: `99 × 8'-0"`.
+fn counted(lengths: &[&str]) -> Vec<String> {
+    let alike = lengths.chunk_by(|a, b| a == b);
+    alike
+        .flat_map(|run| match run {
+            [first, _, _, ..] => vec![format!("{} × {first}", run.len())],
+            short => short.iter().map(|it| (*it).to_owned()).collect(),
+        })
+        .collect()
 }
 
 /// Positions of one wall along its side, level inches and paper, and what is printed between them.
@@ -400,6 +411,16 @@ fn draw_overall(
 mod tests {
     use super::*;
     use crate::units::parse_length;
+
+    #[test]
+    fn lengths_alike_that_follow_each_other_are_told_once() {
+        let words = ["4'-0\"", "8'-0\"", "8'-0\"", "8'-0\"", "2'-0\"", "2'-0\""].map(str::to_owned);
+        let told = left_of_string("panels of X1", 0, &words, &[0, 1, 2, 3, 4, 5]).unwrap();
+        assert!(
+            told.ends_with("from the left: 4'-0\", 3 × 8'-0\", 2'-0\", 2'-0\")"),
+            "{told}"
+        );
+    }
 
     #[test]
     fn pieces_add_up_to_the_overall_as_printed_whatever_they_are() {

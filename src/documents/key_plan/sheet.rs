@@ -53,7 +53,7 @@ pub(super) fn key_plan_sheet(scene: &Scene<'_>) -> Sheet {
         &field,
         &paper.lettering,
         &view,
-        [&title, remark],
+        [&title, remark, ""],
         scene.turn,
         north,
     );

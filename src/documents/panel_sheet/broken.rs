@@ -22,8 +22,10 @@ const LARGEST: f64 = 12.0;
 const MOST: usize = 2;
 /// What a length left out keeps on paper, mm.
 const GAP: f64 = 5.0;
-/// What stays of the panel on both sides of a break, beside whatever is shown there, mm.
-const KEEP: f64 = 9.0;
+/// What stays of the panel on both sides of a break, beside whatever is shown there, mm: where that is too much, the less.
+const KEEP: [f64; 2] = [9.0, 5.0];
+/// Along a slope something is shown at so many places: it is not broken.
+const ON_SLOPE: u32 = 16;
 
 /// A length or a height left out, inches from the datum corner.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -143,10 +145,14 @@ pub(super) fn broken(
     larger.find_map(|scale| {
         let k = scale.per_inch();
         let mut view = PanelView::whole(k);
+        let within = |shown: &[f64], room: f64| {
+            let mut found = KEEP.iter();
+            found.find_map(|keep| breaks_between(shown, k, room, *keep))
+        };
         if height * k <= room[1] {
-            view.breaks = breaks_between(&shown[0], k, room[0] - beside)?;
+            view.breaks = within(&shown[0], room[0] - beside)?;
         } else if width * k <= room[0] {
-            view.heights = breaks_between(&shown[1], k, room[1])?;
+            view.heights = within(&shown[1], room[1])?;
         } else {
             return None;
         }
@@ -160,7 +166,9 @@ fn shown(subject: &Subject<'_>) -> [Vec<f64>; 2] {
     let skins = [&panel.outer_skin, &panel.inner_skin].into_iter();
     let faces = skins.chain(panel.core_pieces());
     let rings = faces.flat_map(|it| std::iter::once(&it.outline).chain(&it.holes));
-    let mut spots: Vec<[Length; 2]> = rings.flat_map(|it| &it.0).map(|it| [it.x, it.y]).collect();
+    let rings: Vec<&ShopRing> = rings.collect();
+    let corners = rings.iter().flat_map(|it| &it.0);
+    let mut spots: Vec<[Length; 2]> = corners.map(|it| [it.x, it.y]).collect();
     let cuts = panel.inner_cuts.iter().map(|it| &it.rect);
     let rects = panel.lumber.iter().map(|it| &it.rect).chain(cuts);
     spots.extend(rects.flat_map(|it| [[it.x0, it.y0], [it.x1, it.y1]]));
@@ -172,6 +180,7 @@ fn shown(subject: &Subject<'_>) -> [Vec<f64>; 2] {
         subject.deck().unwrap_or(Length::ZERO),
     ]);
     let mut spots: Vec<[f64; 2]> = spots.iter().map(|it| it.map(Length::to_inches)).collect();
+    spots.extend(rings.into_iter().flat_map(along_slopes));
     spots.push(panel.centre_of_gravity);
     let news = subject.input.issue.news_of(&panel.mark);
     let places = news.map_or(&[][..], |it| &it.places);
@@ -190,12 +199,35 @@ fn shown(subject: &Subject<'_>) -> [Vec<f64>; 2] {
     })
 }
 
+/// Places along the slopes of a ring, inches: broken they would not meet.
+fn along_slopes(ring: &ShopRing) -> Vec<[f64; 2]> {
+    let next = ring.0.iter().skip(1).chain(ring.0.first());
+    let sides = ring.0.iter().zip(next);
+    let slopes = sides.filter(|(a, b)| a.x != b.x && a.y != b.y);
+    slopes
+        .flat_map(|(a, b)| {
+            let [a, b] = [a, b].map(|it| [it.x, it.y].map(Length::to_inches));
+            (1..ON_SLOPE).map(move |step| {
+                let part = f64::from(step) / f64::from(ON_SLOPE);
+                std::array::from_fn(|axis| a[axis] + (b[axis] - a[axis]) * part)
+            })
+        })
+        .collect()
+}
+
 /// The longest empty stretches give what is too long for the room, each in its share.
-fn breaks_between(shown: &[f64], scale: f64, room: f64) -> Option<[Option<Break>; MOST]> {
+///
+/// - `keep`: what stays on both sides of a break, mm.
+fn breaks_between(
+    shown: &[f64],
+    scale: f64,
+    room: f64,
+    keep: f64,
+) -> Option<[Option<Break>; MOST]> {
     let width = shown.last()? - shown.first()?;
     let excess = width * scale - room;
     // How much of a stretch can go, mm.
-    let spare = |pair: &[f64; 2]| (pair[1] - pair[0]) * scale - 2.0 * KEEP - GAP;
+    let spare = |pair: &[f64; 2]| (pair[1] - pair[0]) * scale - 2.0 * keep - GAP;
     let pairs = shown.iter().zip(shown.iter().skip(1));
     let mut stretches: Vec<[f64; 2]> = pairs.map(|(a, b)| [*a, *b]).collect();
     stretches.retain(|it| spare(it) > 0.0);
@@ -220,13 +252,24 @@ fn breaks_between(shown: &[f64], scale: f64, room: f64) -> Option<[Option<Break>
 
 /// A closed ring as the rows of lines that are left of it; one that is closed where nothing is left out.
 pub(super) fn draw_ring(canvas: &mut Canvas, view: &PanelView, ring: &ShopRing) {
+    let corners = ring.0.iter().map(|it| [it.x, it.y].map(Length::to_inches));
+    draw_row(canvas, view, &corners.collect::<Vec<_>>(), true);
+}
+
+/// A row of corners, inches, as the rows of lines that are left of it.
+///
+/// - `is_closed`: the last corner leads to the first.
+pub(super) fn draw_row(
+    canvas: &mut Canvas,
+    view: &PanelView,
+    corners: &[[f64; 2]],
+    is_closed: bool,
+) {
     let stroke = Pen::Heavy.full();
-    let corners: Vec<[f64; 2]> = (ring.0.iter())
-        .map(|it| [it.x.to_inches(), it.y.to_inches()])
-        .collect();
     let mut done: Vec<Vec<Spot>> = Vec::new();
     let mut row: Vec<Spot> = Vec::new();
-    let next = corners.iter().skip(1).chain(corners.first());
+    let first = corners.first().filter(|_| is_closed);
+    let next = corners.iter().skip(1).chain(first);
     for (a, b) in corners.iter().zip(next) {
         row.push(view.spot(a[0], a[1]));
         for (axis, it) in crossed(view, [*a, *b]) {
@@ -244,12 +287,14 @@ pub(super) fn draw_ring(canvas: &mut Canvas, view: &PanelView, ring: &ShopRing) 
             row.push(on_side(out));
         }
     }
-    if done.is_empty() {
+    if !is_closed {
+        row.extend(corners.last().map(|it| view.spot(it[0], it[1])));
+        done.push(std::mem::take(&mut row));
+    } else if done.is_empty() {
         canvas.polygon(stroke, row);
         return;
-    }
-    // The ring's start lies within a row.
-    if let Some(first) = done.first_mut() {
+    } else if let Some(first) = done.first_mut() {
+        // The ring's start lies within a row.
         row.append(first);
         *first = row;
     }
@@ -316,27 +361,25 @@ mod tests {
         let shown = [0.0, 1.5, 70.0, 96.0, 122.0, 190.5, 192.0];
         let scale = 25.4 / 24.0;
         let mut view = PanelView::whole(scale);
-        view.breaks = breaks_between(&shown, scale, 120.0).unwrap();
+        view.breaks = breaks_between(&shown, scale, 120.0, KEEP[0]).unwrap();
         assert!((view.wide(192.0) - 120.0).abs() < 1e-9);
         let breaks: Vec<Break> = view.breaks().collect();
         assert_eq!(breaks.len(), 2);
         for it in breaks {
             assert!((view.x(it.to) - view.x(it.from) - GAP).abs() < 1e-9);
             assert!(
-                shown
-                    .iter()
-                    .all(|x| *x <= it.from - KEEP / scale + 1e-9
-                        || it.to + KEEP / scale - 1e-9 <= *x)
+                shown.iter().all(|x| *x <= it.from - KEEP[0] / scale + 1e-9
+                    || it.to + KEEP[0] / scale - 1e-9 <= *x)
             );
         }
         // Between picks nothing is left out.
         assert!((view.x(122.0) - view.x(70.0) - 52.0 * scale).abs() < 1e-9);
         // 24 ft with a chase each 2 ft: a puzzle.
         let close: Vec<f64> = (0..=12).map(|i| 24.0 * f64::from(i)).collect();
-        assert_eq!(breaks_between(&close, scale, 120.0), None);
+        assert_eq!(breaks_between(&close, scale, 120.0, KEEP[0]), None);
         // The same upright: heights shown keep their scale, and paper runs down.
         let mut upright = PanelView::whole(scale);
-        upright.heights = breaks_between(&shown, scale, 120.0).unwrap();
+        upright.heights = breaks_between(&shown, scale, 120.0, KEEP[0]).unwrap();
         assert!((upright.high(192.0) - 120.0).abs() < 1e-9);
         assert!((upright.y(70.0) - upright.y(122.0) - 52.0 * scale).abs() < 1e-9);
         assert!(upright.is_left_out(40.0) && !upright.is_left_out(96.0));

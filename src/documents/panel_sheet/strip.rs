@@ -19,8 +19,9 @@ use crate::units::{Inches, Length};
 
 const NOTE: Lettered = Lettered::cap(SMALL_SHEET.note);
 
-/// Least height of the small plan, mm.
+/// Least height of the small plan, mm; and of one beside its heading.
 const LEAST_PLAN: f64 = 24.0;
+const LOW_PLAN: f64 = 18.0;
 /// Height of weight and picks, mm.
 pub(super) const WEIGHT: f64 = 22.5;
 /// Share of the height that measures keep where parts need it too.
@@ -64,7 +65,8 @@ pub(super) fn draw_strip(
         is_beside,
     );
     // Where there is no room for the plan anyway, it needs none.
-    let keep = Some(LEAST_PLAN).filter(|it| *it <= strip.rest().height());
+    let rest = strip.rest().height();
+    let keep = [LEAST_PLAN, LOW_PLAN].into_iter().find(|it| *it <= rest);
     Drawn {
         has_why: draw_why(canvas, &mut strip, subject, keep.unwrap_or_default()),
         has_plan: draw_plan(canvas, &mut strip, subject),
@@ -75,8 +77,18 @@ pub(super) fn draw_strip(
 
 /// Where the small plan has room, it says where the panel stands.
 pub(super) fn draw_plan(canvas: &mut Canvas, strip: &mut Strip, subject: &Subject<'_>) -> bool {
-    if strip.rest().height() < LEAST_PLAN {
+    /// What the heading beside a low plan takes of its width, mm.
+    const BESIDE: f64 = 24.0;
+    let rest = strip.rest();
+    if rest.height() < LOW_PLAN {
         return false;
+    }
+    if rest.height() < LEAST_PLAN {
+        let head = spot(strip.left(), rest.y0 + NOTE.cap + 1.6);
+        canvas.text(head, "KEY PLAN", NOTE.bold());
+        let beside = Area::new(rest.x0 + BESIDE, rest.y0, rest.x1, rest.y1);
+        draw_mini_plan(canvas, subject, beside);
+        return true;
     }
     let storeys = &subject.input.building.storeys;
     let storey = storeys.get(subject.wall.storey_index);

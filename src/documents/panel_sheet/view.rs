@@ -1,7 +1,7 @@
 //! The panel from outside: outline, holes, recesses, lumber, chases, screws, picks, centre of gravity.
 
 use super::arrange::Arrangement;
-use super::broken::{PanelView, clear_breaks, draw_breaks, draw_ring};
+use super::broken::{PanelView, clear_breaks, draw_breaks, draw_ring, draw_row};
 use super::hidden::HiddenLines;
 use super::subject::{Hand, Subject};
 use crate::documents::paper::overlap::{DATUM, LIFTING};
@@ -40,6 +40,7 @@ pub(super) fn draw_view(canvas: &mut Canvas, subject: &Subject<'_>, arrangement:
     });
     draw_hidden(canvas, subject, view);
     draw_beyond(canvas, subject, view);
+    draw_voids(canvas, subject, view);
     let drawn = with_beyond(subject, view, arrangement.panel);
     clear_breaks(canvas, view, drawn);
     let id = format!("outline-{}", panel.mark);
@@ -48,7 +49,6 @@ pub(super) fn draw_view(canvas: &mut Canvas, subject: &Subject<'_>, arrangement:
     });
     draw_breaks(canvas, view, drawn);
     draw_trim_line(canvas, subject, view);
-    draw_voids(canvas, subject, view);
     draw_openings(canvas, subject, view);
     draw_screws(canvas, subject, view);
     canvas.group(LIFTING, "Picks and centre of gravity", |canvas| {
@@ -258,14 +258,14 @@ fn draw_openings(canvas: &mut Canvas, subject: &Subject<'_>, view: &PanelView) {
                 let is_hole = bounds
                     .filter_map(ShopRing::bounds)
                     .any(|bounds| bounds == hole);
-                let hole = area(view, &hole);
-                if is_hole {
-                    canvas.rect(Pen::Heavy.full(), hole);
+                if is_hole && !view.is_broken() {
+                    canvas.rect(Pen::Heavy.full(), area(view, &hole));
                 } else {
                     // A notch is part of the outline; its sides stand here too, so that the opening can be pointed at.
-                    let [top_left, top_right, foot_right, foot_left] = hole.corners();
-                    let sides = vec![foot_left, top_left, top_right, foot_right];
-                    canvas.polyline(Pen::Heavy.full(), sides);
+                    let [x0, y0, x1, y1] =
+                        [hole.x0, hole.y0, hole.x1, hole.y1].map(Length::to_inches);
+                    let corners = [[x0, y0], [x0, y1], [x1, y1], [x1, y0]];
+                    draw_row(canvas, view, &corners, is_hole);
                 }
             },
         );

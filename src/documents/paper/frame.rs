@@ -81,6 +81,9 @@ pub const A1: Paper = large("A1", 841.0, 594.0);
 /// Least width of a column of lists, in heights of a note.
 const COLUMN: f64 = 58.0;
 
+/// Of panels on A3: it is narrower and higher than ANSI B, and so is the strip, for a panel of 8 by 9 ft at 3/4" = 1'-0".
+const A3_OF_PANELS: Paper = Paper { strip: 98.0, ..A3 };
+
 /// Every paper.
 pub const PAPERS: [Paper; 8] = [LETTER, ANSI_B, ANSI_D, ARCH_C, ARCH_D, A4, A3, A1];
 
@@ -128,7 +131,7 @@ impl Paper {
     pub const fn of_panels(rules: &SheetRules) -> Self {
         match rules.panels {
             PanelPaper::AnsiB => ANSI_B,
-            PanelPaper::A3 => A3,
+            PanelPaper::A3 => A3_OF_PANELS,
             PanelPaper::Letter => LETTER,
             PanelPaper::A4 => A4,
         }

@@ -4,7 +4,7 @@ use super::strip_parts::bar_place;
 use super::view::PlanView;
 use crate::documents::paper::style::{LARGE_SHEET, Lettering};
 use crate::documents::paper::symbol::{north_arrow, scale_bar, view_title};
-use crate::documents::paper::{Area, Canvas, Group, spot};
+use crate::documents::paper::{Area, Canvas, Group, Lettered, spot};
 
 /// Height of the band, mm: on a small sheet the plan has more use for the room.
 pub(crate) fn foot(lettering: &Lettering) -> f64 {
@@ -24,13 +24,14 @@ const LEAST_TURN: f64 = 0.05;
 /// Draws the band.
 ///
 /// - `field`: what the sheet has for plan and band.
+/// - `more`: a second line of the remark; nothing where it is empty.
 /// - `turn`: how far the plan is turned on the sheet, radians counter-clockwise; said when it is.
 /// - `north_deg`: compass direction of the drawing's +y axis, degrees clockwise from north; `None` draws no arrow.
 pub(crate) fn draw_foot(
     field: &Area,
     lettering: &Lettering,
     view: &PlanView,
-    [title, remark]: [&str; 2],
+    [title, remark, more]: [&str; 3],
     turn: f64,
     north_deg: Option<f64>,
 ) -> Group {
@@ -57,7 +58,13 @@ pub(crate) fn draw_foot(
         right -= NORTH;
     }
     let centre = spot(field.x0 + 12.0, base);
-    let end = view_title(&mut canvas, lettering, centre, "1", title, &remark, right);
+    let mut end = view_title(&mut canvas, lettering, centre, "1", title, &remark, right);
+    if !more.is_empty() {
+        let left = centre.x + lettering.title * 1.55 + lettering.note * 0.5;
+        let at = spot(left, base + 1.4 + lettering.note * 2.6);
+        let note = Lettered::cap(lettering.note);
+        end = end.max(left + canvas.text_within(at, more, note, right - left - 1.5));
+    }
     let per_inch = view.scale().per_inch();
     if let Some((left, feet)) = bar_place(end + 14.0, right, per_inch) {
         let at = spot(left, base + 3.0);

@@ -5,14 +5,15 @@
 
 use super::dimension_checks::DimensionCheck;
 use super::units::Units;
+use super::words::{LEAST, Rank, WordLine, Words, standing};
 use crate::documents::paper::fonts::{text_width, wrap};
 use crate::documents::paper::overlap::ARCHITECT;
 use crate::documents::paper::style::dimension::{EXTENSION_GAP, HALF_TICK, OVERRUN, TEXT_LIFT};
 use crate::documents::paper::style::{Fill, Ink, Pen, Stroke};
 use crate::documents::paper::{Area, Canvas, Form, Group, Lettered, Spot, Weight};
 use crate::documents::plan_view::{PlanView, clip_line, clip_ring};
-use crate::drawing::{Curve, Dimension, Drawing, DrawingUnit, FillKind, SourceIndex};
-use crate::plan::layer_meaning;
+use crate::drawing::{Curve, Dimension, Drawing, FillKind, SourceIndex};
+use crate::plan::{DimensionVerdict, layer_meaning};
 use geo::Coord;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -21,9 +22,6 @@ const RESOLUTION: f64 = 0.05;
 
 /// A chord of an arc leaves the arc by no more than this, mm on paper.
 const CHORD: f64 = 0.05;
-
-/// Lettering lower than this on paper is a smudge and is left out, mm.
-const LEAST_LETTER: f64 = 0.5;
 
 /// Cap height of the numbers of the architect's dimensions, mm: the file does not say how high they are.
 pub(super) const DIMENSION_CAP: f64 = 2.4;
@@ -37,6 +35,8 @@ pub(crate) struct Background {
     pub(crate) lines: Vec<(Spot, Spot)>,
     /// Boxes of texts on paper: middle, width, height, direction.
     pub(crate) texts: Vec<(Spot, f64, f64, Coord<f64>)>,
+    /// How many words and numbers have no room.
+    pub(crate) left: usize,
 }
 
 /// Draws the architect's drawing inside a window of the paper. Hidden layers are left out.
@@ -50,21 +50,39 @@ pub(crate) fn draw_background(
     let mut canvas = Canvas::new();
     draw_fills(&mut canvas, drawing, view, window);
     draw_strokes(&mut canvas, drawing, view, window, &mut background.lines);
-    draw_texts(&mut canvas, drawing, view, window, &mut background.texts);
+    let dimensions: Vec<Measured<'_>> = (checks.iter())
+        .filter_map(|check| Measured::new(drawing, check, view, window))
+        .collect();
+    let lines = dimensions.iter().flat_map(|it| it.lines.iter().copied());
+    background.lines.extend(lines);
+    let mut all = texts(drawing, view, window);
+    let first_number = all.len();
+    all.extend(dimensions.iter().map(Measured::number));
+    let stands = standing(&all, &background.lines);
+    background.left = stands.iter().filter(|stands| !**stands).count();
+    let mut draw = |canvas: &mut Canvas, words: &Words| {
+        let turn = (-words.along.y).atan2(words.along.x).to_degrees();
+        let lettered = Lettered::cap(words.cap).middle().turned(turn);
+        for line in &words.lines {
+            let lettered = lettered.ink(Ink::Pale);
+            canvas.text_centred(line.middle, line.words.as_str(), lettered);
+            let area = (line.middle, line.width, words.cap, words.along);
+            background.texts.push(area);
+        }
+    };
+    let (texts, numbers) = all.split_at(first_number);
+    let (of_texts, of_numbers) = stands.split_at(first_number);
+    canvas.group("architect-texts", "Architect's texts", |canvas| {
+        for (words, _) in texts.iter().zip(of_texts).filter(|it| *it.1) {
+            draw(canvas, words);
+        }
+    });
     canvas.group("architect-dimensions", "Architect's dimensions", |canvas| {
-        for check in checks {
-            if let Some(dimension) = drawing.dimensions.get(check.dimension)
-                && is_shown(drawing, dimension.source)
-            {
-                draw_dimension(
-                    canvas,
-                    dimension,
-                    check,
-                    drawing.scale.unit,
-                    view,
-                    window,
-                    &mut background,
-                );
+        for ((dimension, words), stands) in dimensions.iter().zip(numbers).zip(of_numbers) {
+            let lines = dimension.lines.clone();
+            canvas.shape(Form::Hatch(lines), pale(Pen::Fine), Fill::None);
+            if *stands {
+                draw(canvas, words);
             }
         }
     });
@@ -255,41 +273,46 @@ fn lines_within(
 /// A text is not broken into lines shorter than this, in cap heights.
 const LEAST_ROOM: f64 = 8.0;
 
-fn draw_texts(
-    canvas: &mut Canvas,
-    drawing: &Drawing,
-    view: &PlanView,
-    window: &Area,
-    boxes: &mut Vec<(Spot, f64, f64, Coord<f64>)>,
-) {
-    canvas.group("architect-texts", "Architect's texts", |canvas| {
-        for text in &drawing.texts {
-            let cap = view.millimetres(text.height);
-            let words = text.content.trim();
-            if cap < LEAST_LETTER || words.is_empty() || !is_shown(drawing, text.source) {
-                continue;
+/// The texts of the drawing that the sheet has in view: those that are lower than the least height raised to it.
+fn texts(drawing: &Drawing, view: &PlanView, window: &Area) -> Vec<Words> {
+    let shown = drawing.texts.iter();
+    let shown = shown.filter(|it| !it.content.trim().is_empty() && is_shown(drawing, it.source));
+    let all = shown.filter_map(|text| {
+        let drawn = view.millimetres(text.height);
+        let cap = drawn.max(LEAST);
+        let (sine, cosine) = view.paper_degrees(text.angle).to_radians().sin_cos();
+        let along = Coord {
+            x: cosine,
+            y: -sine,
+        };
+        let middle = view.paper(text.middle);
+        let lines = lines_within(text.content.trim(), cap, middle, along, window);
+        let pitch = cap * LINE_PITCH;
+        let more = u32::try_from(lines.len().saturating_sub(1)).unwrap_or(u32::MAX);
+        let first = -pitch * f64::from(more) / 2.0;
+        let lines = lines.into_iter().zip(0_u32..).map(|(words, number)| {
+            let down = first + pitch * f64::from(number);
+            WordLine {
+                middle: middle + Coord { x: sine, y: cosine } * down,
+                width: text_width(&words, cap, Weight::Regular),
+                words,
             }
-            let turn_deg = view.paper_degrees(text.angle);
-            let middle = view.paper(text.middle);
-            let (sine, cosine) = turn_deg.to_radians().sin_cos();
-            let along = Coord {
-                x: cosine,
-                y: -sine,
-            };
-            let lines = lines_within(words, cap, middle, along, window);
-            let pitch = cap * LINE_PITCH;
-            let more = u32::try_from(lines.len().saturating_sub(1)).unwrap_or(u32::MAX);
-            let mut down = -pitch * f64::from(more) / 2.0;
-            for line in lines {
-                let here = middle + Coord { x: sine, y: cosine } * down;
-                down += pitch;
-                let width = text_width(&line, cap, Weight::Regular);
-                let lettered = Lettered::cap(cap).middle().turned(turn_deg);
-                canvas.text_centred(here, line, lettered.ink(Ink::Pale));
-                boxes.push((here, width, cap, along));
-            }
-        }
+        });
+        let lines: Vec<WordLine> = lines.collect();
+        let rank = if drawn < cap {
+            Rank::Raised
+        } else {
+            Rank::Always
+        };
+        (!lines.is_empty()).then_some(Words {
+            drawn,
+            cap,
+            along,
+            lines,
+            rank,
+        })
     });
+    all.collect()
 }
 
 /// Where a dimension lies on paper: the ends of its line, and the middle of its number.
@@ -301,10 +324,8 @@ pub(super) struct DimensionPlace {
     pub(super) to: Spot,
     /// Middle of the number.
     pub(super) text: Spot,
-    /// Unit vector of reading.
+    /// Unit vector of reading: to the right, or upwards.
     pub(super) along: Coord<f64>,
-    /// Degrees counter-clockwise in which the number reads: between -90 (not reached) and 90.
-    pub(super) turn_deg: f64,
 }
 
 /// Puts a dimension on paper: its line runs under its number, as drafters set them.
@@ -335,7 +356,6 @@ pub(super) fn place_dimension(dimension: &Dimension, view: &PlanView) -> Option<
         to,
         text,
         along,
-        turn_deg: (-along.y).atan2(along.x).to_degrees(),
     })
 }
 
@@ -350,59 +370,82 @@ pub(super) fn written_words(dimension: &Dimension, check: &DimensionCheck, units
     }
 }
 
-fn draw_dimension(
-    canvas: &mut Canvas,
-    dimension: &Dimension,
-    check: &DimensionCheck,
-    drawing_unit: DrawingUnit,
-    view: &PlanView,
-    window: &Area,
-    background: &mut Background,
-) {
-    let Some(place) = place_dimension(dimension, view) else {
-        return;
-    };
-    let words = written_words(dimension, check, Units::of(drawing_unit));
-    let width = text_width(&words, DIMENSION_CAP, Weight::Regular);
-    let half = Coord { x: width, y: width } / 2.0;
-    if !window.holds(&Area::of(place.text - half, place.text + half)) {
-        return;
+/// A dimension on paper.
+struct Measured<'a> {
+    check: &'a DimensionCheck,
+    place: DimensionPlace,
+    words: String,
+    width: f64,
+    lines: Vec<(Spot, Spot)>,
+}
+
+impl<'a> Measured<'a> {
+    /// `None` where it is hidden, or its number lies outside the window.
+    fn new(
+        drawing: &Drawing,
+        check: &'a DimensionCheck,
+        view: &PlanView,
+        window: &Area,
+    ) -> Option<Self> {
+        let dimension = drawing.dimensions.get(check.dimension)?;
+        if !is_shown(drawing, dimension.source) {
+            return None;
+        }
+        let place = place_dimension(dimension, view)?;
+        let words = written_words(dimension, check, Units::of(drawing.scale.unit));
+        let width = text_width(&words, DIMENSION_CAP, Weight::Regular);
+        let half = Coord { x: width, y: width } / 2.0;
+        if !window.holds(&Area::of(place.text - half, place.text + half)) {
+            return None;
+        }
+        let tick = Coord {
+            x: HALF_TICK,
+            y: -HALF_TICK,
+        };
+        let mut lines = vec![
+            (place.from, place.to),
+            (place.from - tick, place.from + tick),
+            (place.to - tick, place.to + tick),
+        ];
+        for (point, end) in [(dimension.from, place.from), (dimension.to, place.to)] {
+            let point = view.paper(point);
+            let d = end - point;
+            let length = d.x.hypot(d.y);
+            if length > EXTENSION_GAP {
+                lines.push((
+                    point + d * (EXTENSION_GAP / length),
+                    end + d * (OVERRUN / length),
+                ));
+            }
+        }
+        let lines = lines.into_iter();
+        let lines = lines.filter_map(|(from, to)| clip_line(from, to, window));
+        Some(Self {
+            check,
+            place,
+            words,
+            width,
+            lines: lines.collect(),
+        })
     }
-    let tick = Coord {
-        x: HALF_TICK,
-        y: -HALF_TICK,
-    };
-    let mut lines = vec![
-        (place.from, place.to),
-        (place.from - tick, place.from + tick),
-        (place.to - tick, place.to + tick),
-    ];
-    for (point, end) in [(dimension.from, place.from), (dimension.to, place.to)] {
-        let point = view.paper(point);
-        let d = end - point;
-        let length = d.x.hypot(d.y);
-        if length > EXTENSION_GAP {
-            lines.push((
-                point + d * (EXTENSION_GAP / length),
-                end + d * (OVERRUN / length),
-            ));
+
+    /// Its number: one that conflicts with what is drawn stands whatever else does.
+    fn number(&self) -> Words {
+        let is_doubted = self.check.verdict == DimensionVerdict::Conflicts;
+        Words {
+            drawn: DIMENSION_CAP,
+            cap: DIMENSION_CAP,
+            along: self.place.along,
+            lines: vec![WordLine {
+                middle: self.place.text,
+                width: self.width,
+                words: self.words.clone(),
+            }],
+            rank: if is_doubted {
+                Rank::Always
+            } else {
+                Rank::Number
+            },
         }
     }
-    let lines: Vec<_> = lines
-        .into_iter()
-        .filter_map(|(from, to)| clip_line(from, to, window))
-        .collect();
-    background.lines.extend_from_slice(&lines);
-    canvas.shape(Form::Hatch(lines), pale(Pen::Fine), Fill::None);
-    canvas.text_centred(
-        place.text,
-        words,
-        Lettered::cap(DIMENSION_CAP)
-            .middle()
-            .turned(place.turn_deg)
-            .ink(Ink::Pale),
-    );
-    background
-        .texts
-        .push((place.text, width, DIMENSION_CAP, place.along));
 }

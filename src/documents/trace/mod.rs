@@ -26,12 +26,14 @@ mod sign;
 mod strip;
 mod things;
 mod units;
+mod words;
 mod zoom;
 
 pub(crate) use background::draw_background;
 pub(crate) use dimension_checks::check_dimensions;
 pub(crate) use facts::{Question, questions};
 pub(crate) use units::Units;
+pub(crate) use words::left_out_words;
 
 use crate::documents::TitleFacts;
 use crate::documents::paper::{Sheet, to_svg};

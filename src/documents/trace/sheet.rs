@@ -13,6 +13,7 @@ use super::recovered::draw_recovered;
 use super::strip::{StripFacts, draw_strip};
 use super::things::thing_labels;
 use super::units::Units;
+use super::words::left_out_words;
 use super::zoom::{fit_view, near_gaps};
 use crate::documents::TitleFacts;
 use crate::documents::paper::frame::Paper;
@@ -131,7 +132,7 @@ pub(super) fn trace_sheet(input: &TraceInput<'_>) -> Sheet {
         &field,
         &paper.lettering,
         &view,
-        [&title, remark],
+        [&title, remark, &left_out_words(background.left)],
         turn,
         None,
     );

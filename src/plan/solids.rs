@@ -113,7 +113,7 @@ pub(super) struct Candidate {
     pub band: usize,
     pub u0: f64,
     pub u1: f64,
-    jambs: [Option<f64>; 2],
+    pub jambs: [Option<f64>; 2],
     pub layers: Vec<f64>,
     /// Which ends a jamb closes that ends at both faces.
     pub exact: [bool; 2],

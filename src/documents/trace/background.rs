@@ -351,7 +351,7 @@ pub(super) fn place_dimension(dimension: &Dimension, view: &PlanView) -> Option<
     let finite = [from, to, text]
         .iter()
         .all(|p| p.x.is_finite() && p.y.is_finite());
-    finite.then(|| DimensionPlace {
+    finite.then_some(DimensionPlace {
         from,
         to,
         text,

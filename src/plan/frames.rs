@@ -286,8 +286,44 @@ pub(super) fn without_frames(rails: &Rails, runs: Vec<Run>, slack: f64) -> Vec<R
 
 #[cfg(test)]
 mod tests {
+    use super::*;
     use crate::plan::codes;
     use crate::plan::trial::{exterior_openings, open_shell, pieces, recovered, shell, sides};
+    use geo::Coord;
+
+    #[test]
+    fn a_sliver_ends_at_the_jamb_that_was_given_to_the_wall_beside_it() {
+        // A frame flush with both faces goes 3/4 in past the jamb at 0; the wall begins there.
+        let solid = |(u0, u1), jambs| Solid {
+            axis: Axis {
+                origin: Coord { x: 0.0, y: 0.0 },
+                along: Coord { x: 1.0, y: 0.0 },
+            },
+            thickness: 6.0,
+            u0,
+            u1,
+            jambs,
+            rails: (0, 1),
+            layers: Vec::new(),
+            support: 1.0,
+            margin: 1.0,
+        };
+        let wall = solid((0.0, 60.0), [Some(0.0), None]);
+        let frame = solid((-0.76, 0.0), [None, None]);
+        let touching = Bond {
+            a: 0,
+            b: 1,
+            ends: [1, 0],
+            cells: Vec::new(),
+        };
+        assert_eq!(no_walls(&[frame.clone(), wall.clone()], &[&touching]), [0]);
+        // Without the jamb it is a piece of the wall.
+        let open = Solid {
+            jambs: [None, None],
+            ..wall
+        };
+        assert!(no_walls(&[frame, open], &[&touching]).is_empty());
+    }
 
     /// How many runs stand beside the house.
     fn n_beside(extra: &[[f64; 4]]) -> usize {

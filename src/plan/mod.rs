@@ -79,7 +79,6 @@ mod outside;
 mod overlay;
 mod partitions;
 mod parts;
-mod passed;
 mod pictures;
 mod piers;
 mod questions;

@@ -18,7 +18,6 @@ use super::held::{Held, without_held};
 use super::in_line::in_line;
 use super::layered::{Layered, lacks_a_layer};
 use super::nearby::rank;
-use super::passed::Jambs;
 use super::rails::Rails;
 use super::runs::RARE;
 use super::spans::{doors, is_glazed};
@@ -56,6 +55,8 @@ const LONG_BONUS: f64 = 2.0;
 const GAP: f64 = 0.2;
 /// And what stands against a wall that goes on beyond it: no more than what is left when that wall has its faces.
 const LEANING: f64 = 0.001;
+/// What is thicker than all that ends at jambs takes nothing from it: an edge of a roof runs along the whole of a house.
+const LAST: f64 = 0.01;
 /// Scores and lengths are compared in steps of one over this.
 const EVEN: f64 = 1e5;
 /// Glass goes past its jamb by less, inches.
@@ -376,7 +377,6 @@ fn resolve(
         in_line[c.band] < c.u1 - c.u0 + 1.0 && leans()
     });
     let lacking = lacks_a_layer(bands, candidates, &faces);
-    let jambs = Jambs::of(rails, bands, candidates);
     // Of equals the thinner goes first, whichever way round the plan lies: differences below rounding are none.
     let even = |value: f64| rank((value * EVEN).round());
     let scores: Vec<f64> = candidates
@@ -403,7 +403,10 @@ fn resolve(
                 (_, true) => GAP * worth,
                 _ => worth,
             };
-            let (last, layered) = jambs.passed(c, (band, &faces[i]), thicknesses, layered);
+            let (last, layered) = match thicknesses.is_beyond(band.thickness) {
+                true => (LAST, 0.0),
+                false => (1.0, layered),
+            };
             // Three walls in four are inside: an outside wall's thickness is rarer, and no less a wall's.
             worth.sqrt() * shape * long * last * (1.0 + 0.25 * exact) + layered
         })
@@ -467,6 +470,27 @@ mod tests {
     use crate::plan::trial::{
         Swing, exterior_openings, open_shell, recovered, recovered_with, sides,
     };
+
+    #[test]
+    fn the_edge_of_a_roof_takes_no_face_from_short_piers() {
+        // Faces run on as sills; between the eaves, 24 in off, and the face is more room than the piers fill.
+        let mut lines = sides(0.0, 0.0, 360.0, 240.0);
+        lines.extend(sides(6.0, 6.0, 354.0, 234.0));
+        let windows = [
+            (60.0, 120.0),
+            (132.0, 182.0),
+            (194.0, 244.0),
+            (256.0, 306.0),
+        ];
+        for (from, to) in windows {
+            lines.extend([from, to].map(|x| [x, 0.0, x, 6.0]));
+            lines.extend([2.5, 3.5].map(|y| [from, y, to, y]));
+        }
+        lines.push([-24.0, -24.0, 384.0, -24.0]);
+        let found = exterior_openings(&recovered(&lines).output);
+        let wanted = windows.map(|(from, to)| [f64::midpoint(from, to), 3.0, to - from]);
+        assert_eq!(found, wanted);
+    }
 
     /// The openings of a house with outside walls so thick, a window and a door in the lower wall and a partition behind.
     fn in_stone(thick: f64) -> Vec<[f64; 3]> {

@@ -37,6 +37,7 @@ import pictures
 import proxies
 import quotes
 import recovery
+import redrawn
 import revised
 import said
 import saw
@@ -253,6 +254,8 @@ def main():
     results.add("quotes of the samples", *quotes.check(program, list(sources())))
     if (SHARED / "corpus" / "drawn").is_dir():
         results.add("recovered plans against their truth", *recovery.check(program, SHARED))
+        for way in redrawn.WAYS:
+            results.add(f"the same plans {way}", *redrawn.check(program, SHARED, way))
         drawn = [SHARED / "corpus" / "drawn" / f"{name}.dxf" for name in ("p002_hard", "p007_mixed")]
         real = SHARED / "corpus" / "real"
         asked = [*drawn, real / "small_house_from_dwg.dxf"]

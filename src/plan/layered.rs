@@ -207,6 +207,32 @@ mod tests {
     }
 
     #[test]
+    fn panes_that_end_beside_the_lines_between_layers_are_glass() {
+        // Brick, air, sheathing, studs and gypsum; each pane lies 0.16 to 0.4 in beside such a line.
+        let mut lines = Vec::new();
+        for d in [0.0, 3.5, 4.25, 4.6875, 8.1875, 8.6875] {
+            let (x1, y1) = (480.0 - d, 336.0 - d);
+            lines.extend([[x1, d, x1, y1], [d, y1, d, d]]);
+            for (from, to) in [(d, 48.0), (96.0, 180.0), (240.0, 320.0), (392.0, x1)] {
+                lines.extend([[from, d, to, d], [from, y1, to, y1]]);
+            }
+        }
+        let windows = [(48.0, 96.0), (180.0, 240.0), (320.0, 392.0)];
+        for (from, to) in windows {
+            for y in [0.0, 327.3125] {
+                lines.extend([from, to].map(|x| [x, y, x, y + 8.6875]));
+                let depths = [0.0, 3.84375, 4.84375, 8.6875];
+                lines.extend(depths.map(|d| [from, y + d, to, y + d]));
+            }
+        }
+        let mut found = exterior_openings(&recovered(&lines).output);
+        found.sort_by(|p, q| p[0].total_cmp(&q[0]).then(p[1].total_cmp(&q[1])));
+        let wanted = windows.map(|(from, to)| (f64::midpoint(from, to), to - from));
+        let wanted = wanted.map(|(x, wide)| [4.34375, 331.65625].map(|y| [x, y, wide]));
+        assert_eq!(found, wanted.concat());
+    }
+
+    #[test]
     fn a_veneered_wall_is_one_wall_though_partitions_are_as_thick_as_its_studs() {
         // Brick, air, sheathing, studs of 5 1/2 in and gypsum of 1/2 in.
         let mut lines = Vec::new();

@@ -359,10 +359,19 @@ fn loose_ends(segments: &[Segment], ends: &[NearEnd]) -> f64 {
         }
         let end = near[0].end(segments);
         let mut nearest: Option<f64> = None;
+        let own = Axis::through(segments[near[0].own()].a, segments[near[0].own()].b);
         for it in near.iter().filter(|it| tells[it.other()]) {
             let other = &segments[it.other()];
-            for off in [other.a, other.b].map(|p| p - end) {
-                if dot(off, off) <= LOOSE_END * LOOSE_END {
+            let line = Axis::through(other.a, other.b).zip(own);
+            let runs_along = line.filter(|(other, own)| other.sine(own).abs() < ALONGSIDE);
+            for p in [other.a, other.b] {
+                let off = p - end;
+                // Layers of a wall and the panes beside them end side by side: no two of them are meant to be one.
+                let is_beside = runs_along.is_some_and(|(_, own)| {
+                    let from = Axis { origin: end, ..own };
+                    from.d(p).abs() > from.s(p).abs()
+                });
+                if !is_beside && dot(off, off) <= LOOSE_END * LOOSE_END {
                     let gap = off.x.hypot(off.y);
                     nearest = Some(nearest.map_or(gap, |it| it.min(gap)));
                 }
@@ -373,6 +382,9 @@ fn loose_ends(segments: &[Segment], ends: &[NearEnd]) -> f64 {
     let usual = nine_in_ten(gaps).max(nine_in_ten(out_of_line(segments)));
     (usual * 1.5).clamp(1.0 / 64.0, 0.25)
 }
+
+/// Lines at a smaller sine run along each other.
+const ALONGSIDE: f64 = 0.05;
 
 /// What nine in ten of some distances do not exceed.
 fn nine_in_ten(mut list: Vec<f64>) -> f64 {

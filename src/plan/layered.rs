@@ -225,8 +225,7 @@ mod tests {
                 lines.extend(depths.map(|d| [from, y + d, to, y + d]));
             }
         }
-        let mut found = exterior_openings(&recovered(&lines).output);
-        found.sort_by(|p, q| p[0].total_cmp(&q[0]).then(p[1].total_cmp(&q[1])));
+        let found = exterior_openings(&recovered(&lines).output);
         let wanted = windows.map(|(from, to)| (f64::midpoint(from, to), to - from));
         let wanted = wanted.map(|(x, wide)| [4.34375, 331.65625].map(|y| [x, y, wide]));
         assert_eq!(found, wanted.concat());

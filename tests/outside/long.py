@@ -56,11 +56,11 @@ def judged(program, file, place, results):
         results.add(f"shapes of {file.stem}", *shapes.check(place))
         results.add(f"jambs of {file.stem}", *jambs.check(place))
         results.add(f"layouts of {file.stem} keep the rules", *layouts.check(place))
-    results.add(f"words for the architect of {file.stem}", *sheets.check_architect(place))
     elif package.panels and run.verify(program, place)[1]:
         released = [panel["mark"] for panel in package.panels if not panel["hold"]]
         problems = [f"not proved, and not held: {', '.join(released)}"] if released else []
         results.add(f"nothing of {file.stem} is left for the saw", 1, problems)
+    results.add(f"words for the architect of {file.stem}", *sheets.check_architect(place))
 
 
 def quoted(program, file, results):

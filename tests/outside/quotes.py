@@ -26,9 +26,20 @@ def run(program, inputs, out, extra):
     return done.returncode, (done.stdout + done.stderr).strip()
 
 
+def boundless(folder, quote):
+    """What is wrong with a quote of walls that do not close: it has no bound above, and the page says so."""
+    if quote["high"] is not None or not quote["uncounted"]:
+        yield f"high is {quote['high']}, not counted: {quote['uncounted']}"
+    if "no bound" not in (folder / "quote.svg").read_text():
+        yield "the page does not say that there is no bound"
+
+
 def judged(folder, has_prices, is_stated):
     """What is wrong with one quote."""
     quote = json.loads((folder / "quote.json").read_text())
+    if quote["uncounted"]:
+        yield from boundless(folder, quote)
+        return
     low, likely, high = (Decimal(quote[name]) for name in ("low", "likely", "high"))
     questions = Decimal(quote["questions_move"])
     if not low <= likely <= high or likely <= 0:
@@ -98,10 +109,7 @@ def unbounded(program, plan):
         if code != 0:
             return 1, [f"exit code {code}: {words[-300:]}"]
         quote = json.loads((out / "quote.json").read_text())
-        wrong = [] if quote["high"] is None and quote["uncounted"] else [f"high is {quote['high']}, not counted: {quote['uncounted']}"]
-        if "no bound" not in (out / "quote.svg").read_text():
-            wrong.append("the page does not say that there is no bound")
-        return 1, wrong
+        return 1, list(boundless(out, quote))
 
 
 if __name__ == "__main__":

@@ -38,6 +38,7 @@ mod decks;
 mod dimensions;
 mod door_forms;
 mod double_walls;
+mod edges;
 mod ends;
 mod faces;
 mod facets;

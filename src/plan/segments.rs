@@ -7,6 +7,7 @@
 use super::axis::{Axis, distance, dot, middle};
 use super::chords::{Chorded, chorded};
 use super::curves::{CurvedWall, curves};
+use super::edges::edges;
 use super::layers::{Known, Meaning, is_broken_line, meaning};
 use super::nearby::Nearby;
 use super::noise::quieten;
@@ -96,6 +97,7 @@ fn straight(drawing: &Drawing, origin: Coord<f64>, curves: &[CurvedWall]) -> Lin
     for i in studs(&segments, &index, slack) {
         (segments[i].face, segments[i].is_broken) = (0.0, true);
     }
+    edges(&mut segments, &index, &ends, slack);
     quieten(&mut segments, &index, &ends, slack);
     Lines {
         origin,

@@ -17,7 +17,12 @@ fn series<'a>(made: &'a Made, start: &'a str) -> impl Iterator<Item = (&'a str, 
 
 /// What groups with something drawn in them name; what leads somewhere is drawn within its link.
 fn drawn<'a>(document: &'a Document<'_>, name: &str) -> BTreeSet<&'a str> {
-    let is_shape = |it: Node<'_, '_>| ["polygon", "path"].contains(&it.tag_name().name());
+    // A white rectangle masks what a word stands on.
+    let is_outline = |it: Node<'_, '_>| it.attribute("class") != Some("wht");
+    let is_shape = |it: Node<'_, '_>| {
+        let name = it.tag_name().name();
+        ["polygon", "path"].contains(&name) || name == "rect" && is_outline(it)
+    };
     let is_drawn = |it: Node<'_, '_>| {
         it.children()
             .any(|it| is_shape(it) || it.has_tag_name("a") && it.children().any(is_shape))

@@ -215,6 +215,22 @@ mod tests {
     }
 
     #[test]
+    fn how_many_panels_there_are_is_no_difference_and_another_place_is() {
+        let was = sheet("ERECT 4 OF 20", "", SQUARE);
+        for now in ["ERECT 4 OF 21", "ERECT 4"] {
+            assert_eq!(
+                printed_otherwise(&was, &sheet(now, "", SQUARE), false),
+                [""; 0]
+            );
+        }
+        let told = ["printed \"ERECT 4\" is now \"ERECT 5\""];
+        assert_eq!(
+            printed_otherwise(&was, &sheet("ERECT 5 OF 20", "", SQUARE), false),
+            told
+        );
+    }
+
+    #[test]
     fn another_name_and_another_plan_are_told() {
         let was = sheet("BARN", "", SQUARE);
         let now = sheet("SHED", "", "0,0 44,0 44,40 0,40");

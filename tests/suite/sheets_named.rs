@@ -1,6 +1,8 @@
 //! What is drawn says which it is: panels and openings by `data-`, marks on HOLD, places in the order of erection, scales.
 
-use crate::kit::{SAMPLES, make_sample_under, sample_file, sample_package, sheet_words};
+use crate::kit::{
+    SAMPLES, make_sample_under, sample_file, sample_package, sample_under, sheet_words,
+};
 use panelwright::package::Made;
 use roxmltree::{Document, Node};
 use std::collections::BTreeSet;
@@ -138,5 +140,19 @@ fn no_small_blank_stands_alone_in_a_band_and_each_says_its_scale() {
                 assert!(scales >= bands, "{case} {path}: {scales} of {bands}");
             }
         }
+    }
+}
+
+/// 18'-11" of wall and its numbers take less than the 300 mm of an ANSI B field at 1/4" = 1'-0".
+#[test]
+fn a_gable_is_not_parted_where_it_has_room() {
+    let made = sample_under("lookout", "plan.dxf", "[sheets]\nplans = \"ANSI B\"\n");
+    let words = |(path, _): (&str, &str)| sheet_words(&made, path);
+    let said: Vec<String> = series(&made, "Z-2").map(words).collect();
+    let gables: Vec<&String> = said.iter().filter(|it| it.contains("Slope")).collect();
+    assert!(!gables.is_empty());
+    for words in gables {
+        assert!(!words.contains(", PART "), "{words}");
+        assert!(words.contains("SCALE 1/4\" = 1'-0\""), "{words}");
     }
 }

@@ -12,7 +12,7 @@ use crate::stock::{Blank, CutKind, NumberedCut, SheetCut, numbered_cuts};
 use crate::units::{Inches, Length, square_feet};
 
 /// Heights that the picture of a blank may have on a sheet of its own, mm of ANSI B: the greatest that takes no more sheets.
-const TALL: [f64; 3] = [105.0, 88.0, 72.0];
+const TALL: [f64; 4] = [160.0, 105.0, 88.0, 72.0];
 
 /// What makes two blanks come apart alike.
 #[derive(PartialEq)]

@@ -9,7 +9,7 @@
 //! ```
 //!
 //! Letters are as high as on a blank's own sheet. A blank that needs more than half of a sheet has one of its own, and so has one that
-//! would stand alone in its band: its picture is larger there.
+//! would stand alone in its band.
 
 use super::blank::{cut_table, group_pages, notes, offcuts, pieces};
 use super::blank_view::{View, draw};

@@ -85,7 +85,7 @@ impl TableSheets<'_> {
                 facts: self.facts,
                 title: self.title.to_owned(),
                 subtitle: self.subtitle.to_owned(),
-                scale: "none".to_owned(),
+                scale: "not to scale".to_owned(),
                 number: number.clone(),
                 revisions: Revision::issued(self.facts),
                 hold: HoldBox::Released,

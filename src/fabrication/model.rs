@@ -16,6 +16,15 @@ pub struct Fabrication {
     pub joints: Vec<Joint>,
 }
 
+impl Fabrication {
+    /// The last place in the order of erection: of a first issue, how many panels there are.
+    #[must_use]
+    pub fn last_erection(&self) -> Erection {
+        let places = self.panels.iter().map(|panel| panel.erection);
+        places.max().unwrap_or_default()
+    }
+}
+
 /// What one joint takes. The fixings of all joints together are those of all panels together, and so are the beads.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Joint {

@@ -5,6 +5,7 @@
 //!   new, another of its kind gone ──► what the other said and it says      rules alone are new or gone ──► what the shipped ones say
 //! ```
 
+use super::in_plain::in_plain_words;
 use super::issued::Issued;
 use crate::documents::{InputFile, said, sha256_hex};
 use crate::findings::base_name;
@@ -37,7 +38,17 @@ pub struct FileNews {
     /// Whether it is new, gone, or instead of another.
     since: Since,
     /// Each key with what it said and says; none of a file without keys.
-    keys: Vec<(String, String)>,
+    keys: Vec<KeyNews>,
+}
+
+/// What one key of a file says otherwise.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+struct KeyNews {
+    key: String,
+    /// By its key, for the drafter: he finds it in the file.
+    told: String,
+    /// In plain words, for paper.
+    plain: String,
 }
 
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -53,10 +64,15 @@ impl FileNews {
     /// Of a file that has changed, with some keys.
     #[cfg(test)]
     pub(super) fn of_keys(file: &str, keys: impl IntoIterator<Item = (String, String)>) -> Self {
+        let keys = keys.into_iter().map(|(key, told)| KeyNews {
+            key,
+            plain: told.clone(),
+            told,
+        });
         Self {
             file: file.to_owned(),
             since: Since::Changed,
-            keys: keys.into_iter().collect(),
+            keys: keys.collect(),
         }
     }
 
@@ -65,34 +81,36 @@ impl FileNews {
         self.keys.is_empty()
     }
 
-    /// In words, of the keys that are asked for; nothing where it has others only.
-    pub(super) fn words(&self, is_asked: &impl Fn(&str) -> bool) -> Option<String> {
-        self.in_words(is_asked, MOST_KEYS)
+    /// In plain words, one text a key, of the keys that are asked for; none where it has others only.
+    pub(super) fn words(&self, is_asked: &impl Fn(&str) -> bool) -> Vec<String> {
+        if self.is_named_alone() {
+            return vec![self.name_alone()];
+        }
+        let asked = || self.keys.iter().filter(|it| is_asked(&it.key));
+        let mut told: Vec<String> = asked().take(MOST_KEYS).map(|it| it.plain.clone()).collect();
+        let more = asked().count() - told.len();
+        if more > 0 {
+            told.push(format!("{more} more in {}", self.file));
+        }
+        told
     }
 
-    /// In words, all of it.
+    /// The same of all its keys.
+    pub(super) fn all_words(&self) -> Vec<String> {
+        self.words(&|_| true)
+    }
+
+    /// All of it by its keys, for the drafter.
     #[must_use]
     pub fn told(&self) -> String {
-        self.in_words(&|_| true, MOST_KEYS_ALONE)
-            .unwrap_or_default()
-    }
-
-    fn in_words(&self, is_asked: &impl Fn(&str) -> bool, most: usize) -> Option<String> {
-        let file = &self.file;
-        if self.keys.is_empty() {
-            return Some(match &self.since {
-                Since::Changed => format!("not as it was: {file}"),
-                Since::New => format!("new: {file}"),
-                Since::Gone => format!("not given any more: {file}"),
-                Since::InsteadOf(other) => format!("{file} instead of {other}"),
-            });
+        if self.is_named_alone() {
+            return self.name_alone();
         }
-        let asked = self.keys.iter().filter(|(key, _)| is_asked(key));
-        let all: Vec<&str> = asked.map(|(_, words)| words.as_str()).collect();
-        let first = all.iter().take(most);
-        let mut told: Vec<String> = first.map(|it| (*it).to_owned()).collect();
-        if all.len() > most {
-            told.push(format!("{} keys more", all.len() - most));
+        let file = &self.file;
+        let first = self.keys.iter().take(MOST_KEYS_ALONE);
+        let mut told: Vec<String> = first.map(|it| it.told.clone()).collect();
+        if self.keys.len() > MOST_KEYS_ALONE {
+            told.push(format!("{} keys more", self.keys.len() - MOST_KEYS_ALONE));
         }
         let head = match &self.since {
             Since::Changed => format!("in {file}"),
@@ -100,7 +118,17 @@ impl FileNews {
             Since::Gone => format!("without {file}"),
             Since::InsteadOf(other) => format!("in {file} instead of {other}"),
         };
-        (!told.is_empty()).then(|| format!("{head}, {}", told.join(", ")))
+        format!("{head}, {}", told.join(", "))
+    }
+
+    fn name_alone(&self) -> String {
+        let file = &self.file;
+        match &self.since {
+            Since::Changed => format!("not as it was: {file}"),
+            Since::New => format!("new: {file}"),
+            Since::Gone => format!("not given any more: {file}"),
+            Since::InsteadOf(other) => format!("{file} instead of {other}"),
+        }
     }
 }
 
@@ -138,20 +166,24 @@ struct File {
 }
 
 impl File {
-    /// True of plant rules, by what stands in them: a job has no key of theirs but its name.
-    fn is_rules(&self, shipped: &Keys) -> bool {
-        let tops = |keys: &Keys| -> BTreeSet<String> { keys.keys().map(|it| top(it)).collect() };
-        let (own, theirs) = (tops(&self.keys), tops(shipped));
-        own.is_subset(&theirs) && own.iter().any(|it| it != "name")
-    }
-
     /// What it is, so that one may stand instead of another: plant rules, else the ending of its name.
     fn kind(&self, shipped: &Keys) -> &str {
-        if self.is_rules(shipped) {
+        if is_within(&self.keys, shipped) {
             return "rules";
         }
         self.name.rsplit_once('.').map_or("", |(_, ending)| ending)
     }
+}
+
+/// True of plant rules, by what stands in them: a job has no key of theirs but its name.
+pub(super) fn is_of_rules(keys: &Keys) -> bool {
+    is_within(keys, &said(default_rules_text()))
+}
+
+fn is_within(keys: &Keys, shipped: &Keys) -> bool {
+    let tops = |keys: &Keys| -> BTreeSet<String> { keys.keys().map(|it| top(it)).collect() };
+    let (own, theirs) = (tops(keys), tops(shipped));
+    own.is_subset(&theirs) && own.iter().any(|it| it != "name")
 }
 
 /// `joints` of `joints.gap`, `assemblies` of `assemblies[6-1/2].core`.
@@ -191,7 +223,7 @@ fn news(old: &[File], new: &[File], passed_over: &[&str]) -> Vec<FileNews> {
                 (other, since)
             }
         };
-        let beneath = if now.is_rules(&shipped) {
+        let beneath = if is_within(&now.keys, &shipped) {
             &shipped
         } else {
             &nothing
@@ -209,7 +241,7 @@ fn news(old: &[File], new: &[File], passed_over: &[&str]) -> Vec<FileNews> {
         found.extend(told(&now.name, since, keys));
     }
     for was in gone {
-        let is_rules = was.is_rules(&shipped);
+        let is_rules = is_within(&was.keys, &shipped);
         let keys = is_rules.then(|| other_keys([&was.keys, &nothing], &shipped, passed_over));
         found.extend(told(&was.name, Since::Gone, keys));
     }
@@ -217,7 +249,7 @@ fn news(old: &[File], new: &[File], passed_over: &[&str]) -> Vec<FileNews> {
 }
 
 /// The news of a file; nothing where it has keys and none says anything else.
-fn told(name: &str, since: Since, keys: Option<Vec<(String, String)>>) -> Option<FileNews> {
+fn told(name: &str, since: Since, keys: Option<Vec<KeyNews>>) -> Option<FileNews> {
     let is_nothing = keys.as_ref().is_some_and(Vec::is_empty);
     (!is_nothing).then(|| FileNews {
         file: name.to_owned(),
@@ -229,11 +261,7 @@ fn told(name: &str, since: Since, keys: Option<Vec<(String, String)>>) -> Option
 /// Keys that say something else, some passed over.
 ///
 /// - `beneath`: what holds where a file says nothing; empty where that is not known.
-fn other_keys(
-    [was, now]: [&Keys; 2],
-    beneath: &Keys,
-    passed_over: &[&str],
-) -> Vec<(String, String)> {
+fn other_keys([was, now]: [&Keys; 2], beneath: &Keys, passed_over: &[&str]) -> Vec<KeyNews> {
     let both: BTreeSet<&String> = was.keys().chain(now.keys()).collect();
     let is_cause = |key: &&&String| {
         let is_passed = |list: &[&str]| list.contains(&key.as_str());
@@ -252,7 +280,17 @@ fn other_keys(
         (None, now, _) => format!("{key} is {} and was not said", now.unwrap_or_default()),
     };
     let changed = both.iter().filter(is_cause);
-    changed.map(|key| ((*key).clone(), told(key))).collect()
+    let value = |keys: &'_ Keys, key: &String| keys.get(key).cloned();
+    let news = |key: &&String| {
+        let values = [was, now, beneath].map(|keys| value(keys, key));
+        let [was, now, shipped] = [0, 1, 2].map(|i| values[i].as_deref());
+        KeyNews {
+            key: (*key).clone(),
+            told: told(key),
+            plain: in_plain_words(key, (was, now, shipped)),
+        }
+    };
+    changed.map(news).collect()
 }
 
 /// A value as one reads it: of a text with an inch mark in it without the quotes round it.
@@ -309,7 +347,11 @@ mod tests {
             "in job.toml, wall.bears is true and was not said, wall.height was 108 and is 110";
         assert_eq!(all(&old, &[&now]), [told]);
         let of_panels = input_news(&old, &[&now]).of_panels;
-        assert_eq!(of_panels[0].words(&|_| true).unwrap(), told);
+        let plain = [
+            "wall bears: yes, was not said",
+            "wall height: 110\", was 108\"",
+        ];
+        assert_eq!(of_panels[0].all_words(), plain);
         let named = file(
             "job.toml",
             "name = \"B\"\n[wall]\nheight = 108\nlength = 3\n",

@@ -3,6 +3,8 @@
 //! ```text
 //!   plan of each storey: every panel as it stands        faces: each changed panel, old dashed and grey, new full and black
 //! ```
+//!
+//! Both at the largest scale of the package's list that stands on the sheet, all faces of one sheet at the same.
 
 mod faces;
 mod names;
@@ -11,15 +13,17 @@ use self::faces::{MOST, faces};
 use self::names::Names;
 use super::compare::Comparison;
 use super::issued::IssuedPanel;
+use super::job_facts::{scale_list, title_facts};
 use super::lineage::{Fate, PanelFate};
 use super::registration::Motion;
 use super::verdict::Verdict;
+use crate::documents::Revision;
 use crate::documents::paper::frame::ANSI_B;
+use crate::documents::paper::scale::{Scale, fitting_scale, plan_scales};
 use crate::documents::paper::strip::{HoldBox, Strip, TitleBlock};
 use crate::documents::paper::style::{Dash, Ink, Pen, Stroke};
 use crate::documents::paper::symbol::cloud;
 use crate::documents::paper::{Area, Canvas, Sheet, Spot, View, spot};
-use crate::documents::{Revision, TitleFacts};
 use std::collections::BTreeSet;
 
 /// Size of a cloud's bump, mm.
@@ -28,7 +32,8 @@ const BUMP: f64 = 4.0;
 /// The overlay sheets of two issues: `Z-093` and on.
 #[must_use]
 pub fn overlay_sheets(compared: &Comparison) -> Vec<Sheet> {
-    let mut sheets: Vec<(String, Canvas)> = Vec::new();
+    let scales = plan_scales(scale_list(&compared.new));
+    let mut sheets: Vec<(String, (Canvas, Scale))> = Vec::new();
     let storeys: BTreeSet<&str> = compared
         .new
         .panels
@@ -37,7 +42,7 @@ pub fn overlay_sheets(compared: &Comparison) -> Vec<Sheet> {
         .map(|panel| panel.storey.as_str())
         .collect();
     for storey in storeys {
-        if let Some(canvas) = plan(compared, storey) {
+        if let Some(canvas) = plan(compared, storey, &scales) {
             sheets.push((format!("PLAN OF {storey}, OLD AND NEW"), canvas));
         }
     }
@@ -50,43 +55,47 @@ pub fn overlay_sheets(compared: &Comparison) -> Vec<Sheet> {
     for rows in changed.chunks(changed.len().div_ceil(pages).max(1)) {
         sheets.push((
             "CHANGED PANELS FROM OUTSIDE".to_owned(),
-            faces(compared, rows),
+            faces(compared, rows, &scales),
         ));
     }
     let [old, new] = [&compared.old, &compared.new].map(|it| it.in_words());
     let subtitle = format!("{old} under {new}");
+    let facts = title_facts(&compared.new);
     let row = Revision {
         name: compared.new.issue.to_string(),
-        date: String::new(),
+        date: facts.date.clone(),
         change: format!("Over issue {}", compared.old.issue),
     };
     let sheets = sheets.into_iter().zip(1_usize..);
     sheets
-        .map(|((title, canvas), page)| framed(&title, (&subtitle, &row), canvas, page))
+        .map(|((title, (body, scale)), page)| {
+            let block = TitleBlock {
+                facts: &facts,
+                title,
+                subtitle: subtitle.clone(),
+                scale: scale.name.to_owned(),
+                number: number(page),
+                revisions: vec![row.clone()],
+                hold: HoldBox::Held(vec!["for comparing only".to_owned()]),
+            };
+            framed(&block, body, scale)
+        })
         .collect()
 }
 
-fn framed(title: &str, (subtitle, row): (&str, &Revision), body: Canvas, page: usize) -> Sheet {
-    let number = match page {
+fn number(page: usize) -> String {
+    match page {
         1 => "Z-093".to_owned(),
         page => format!("Z-093.{page}"),
-    };
+    }
+}
+
+fn framed(block: &TitleBlock<'_>, body: Canvas, scale: Scale) -> Sheet {
     let mut frame = Canvas::new();
     ANSI_B.draw_frame(&mut frame);
     let mut strip_canvas = Canvas::new();
     let mut strip = Strip::of(&ANSI_B);
-    strip.title_block(
-        &mut strip_canvas,
-        &TitleBlock {
-            facts: &TitleFacts::default(),
-            title: title.to_owned(),
-            subtitle: subtitle.to_owned(),
-            scale: "none".to_owned(),
-            number: number.clone(),
-            revisions: vec![row.clone()],
-            hold: HoldBox::Held(vec!["for comparing only".to_owned()]),
-        },
-    );
+    strip.title_block(&mut strip_canvas, block);
     strip.heading(&mut strip_canvas, "NOTES", "");
     strip.numbered(
         &mut strip_canvas,
@@ -99,14 +108,14 @@ fn framed(title: &str, (subtitle, row): (&str, &Revision), body: Canvas, page: u
         .map(str::to_owned),
     );
     Sheet {
-        name: format!("{number}-overlay"),
-        title: format!("{number} {title}"),
+        name: format!("{}-overlay", block.number),
+        title: [block.number.as_str(), &block.title, &block.facts.building].join(" "),
         description: "Two issues drawn over each other.".to_owned(),
         paper: ANSI_B.name.to_owned(),
         width: ANSI_B.width,
         height: ANSI_B.height,
-        number,
-        data: Vec::new(),
+        number: block.number.clone(),
+        data: vec![("scale".to_owned(), scale.data())],
         layers: vec![
             body.into_group("overlay", "Old and new"),
             frame.into_group("frame", "Frame"),
@@ -124,14 +133,15 @@ fn footprint(panel: &IssuedPanel, motion: &Motion) -> [[f64; 2]; 4] {
     stretch(panel, motion, [0.0, panel.width])
 }
 
-/// The openings of a panel in plan.
-fn openings(panel: &IssuedPanel, motion: &Motion) -> Vec<[[f64; 2]; 4]> {
+/// The openings of a panel in plan, each with its id.
+fn openings<'a>(panel: &'a IssuedPanel, motion: &Motion) -> Vec<(&'a str, [[f64; 2]; 4])> {
     let all = panel.data["openings"].as_array();
     all.into_iter()
         .flatten()
         .filter_map(|it| {
             let [from, to] = [0, 2].map(|i| it["rough"][i].as_f64());
-            Some(stretch(panel, motion, [from?, to?]))
+            let id = it["id"].as_str().unwrap_or_default();
+            Some((id, stretch(panel, motion, [from?, to?])))
         })
         .collect()
 }
@@ -156,7 +166,7 @@ fn stretch(panel: &IssuedPanel, motion: &Motion, [left, right]: [f64; 2]) -> [[f
     ]
 }
 
-fn plan(compared: &Comparison, storey: &str) -> Option<Canvas> {
+fn plan(compared: &Comparison, storey: &str, scales: &[Scale]) -> Option<(Canvas, Scale)> {
     let motion = compared.lineage.motion.unwrap_or(Motion::NONE);
     let old: Vec<(usize, [[f64; 2]; 4])> = of_storey(&compared.old.panels, storey, &motion);
     let new = of_storey(&compared.new.panels, storey, &Motion::NONE);
@@ -167,22 +177,29 @@ fn plan(compared: &Comparison, storey: &str) -> Option<Canvas> {
         }))
     })?;
     let room = ANSI_B.field().grown(-26.0);
-    let view = fitted(bounds, &room);
+    let scale = fitting_scale(scales, 1.0, size(bounds), [room.width(), room.height()]);
+    let view = centred(bounds, &room, scale);
     let mut canvas = Canvas::new();
     let ring = |corners: &[[f64; 2]; 4]| -> Vec<Spot> {
         corners.iter().map(|[x, y]| view.spot(*x, *y)).collect()
     };
+    let mut draw =
+        |panel: &IssuedPanel, corners: &[[f64; 2]; 4], motion: &Motion, pens: [Stroke; 2]| {
+            canvas.group_with("", &panel.mark, &[("panel", &panel.mark)], |canvas| {
+                canvas.polygon(pens[0], ring(corners));
+                for (id, opening) in openings(panel, motion) {
+                    canvas.group_with("", id, &[("opening", id)], |canvas| {
+                        canvas.polygon(pens[1], ring(&opening));
+                    });
+                }
+            });
+        };
     for (i, corners) in &old {
-        canvas.polygon(old_line(), ring(corners));
-        for opening in openings(&compared.old.panels[*i], &motion) {
-            canvas.polygon(old_line(), ring(&opening));
-        }
+        draw(&compared.old.panels[*i], corners, &motion, [old_line(); 2]);
     }
+    let pens = [Pen::Bold.full(), Pen::Edge.full()];
     for (i, corners) in &new {
-        canvas.polygon(Pen::Bold.full(), ring(corners));
-        for opening in openings(&compared.new.panels[*i], &Motion::NONE) {
-            canvas.polygon(Pen::Edge.full(), ring(&opening));
-        }
+        draw(&compared.new.panels[*i], corners, &Motion::NONE, pens);
     }
     let panels: Vec<(&PanelFate, Option<String>, &str, Vec<Spot>)> = compared
         .rows()
@@ -227,7 +244,7 @@ fn plan(compared: &Comparison, storey: &str) -> Option<Canvas> {
             names.place(&mut canvas, name, &area);
         }
     }
-    Some(canvas)
+    Some((canvas, scale))
 }
 
 fn of_storey(panels: &[IssuedPanel], storey: &str, motion: &Motion) -> Vec<(usize, [[f64; 2]; 4])> {
@@ -246,10 +263,14 @@ fn name_of(compared: &Comparison, row: &PanelFate, verdict: &Verdict) -> Option<
     verdict.on_sheet().map(|words| format!("{mark} {words}"))
 }
 
-/// The view that fits bounds into a room, its middle in the room's.
-fn fitted([x0, y0, x1, y1]: [f64; 4], room: &Area) -> View {
-    let scale = (room.width() / (x1 - x0).max(1.0)).min(room.height() / (y1 - y0).max(1.0));
-    let middle = room.middle();
+/// Width and height of bounds.
+const fn size([x0, y0, x1, y1]: [f64; 4]) -> [f64; 2] {
+    [x1 - x0, y1 - y0]
+}
+
+/// The view that lays the middle of bounds on a room's, at a scale.
+fn centred([x0, y0, x1, y1]: [f64; 4], room: &Area, scale: Scale) -> View {
+    let (middle, scale) = (room.middle(), scale.per_inch());
     View {
         origin: spot(
             middle.x - f64::midpoint(x0, x1) * scale,

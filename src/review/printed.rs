@@ -113,7 +113,7 @@ impl Printed {
                     let letters = letters.filter_map(|it| it.text());
                     let words: Vec<&str> = letters.flat_map(str::split_whitespace).collect();
                     let words = words.join(" ");
-                    let words = without_revision(&words).to_owned();
+                    let words = without_total(without_revision(&words)).to_owned();
                     *printed.words.entry(words).or_default() += 1;
                 }
             } else if let Some(shape) = shape(node)
@@ -131,6 +131,14 @@ fn without_revision(words: &str) -> &str {
     let is_letter = |it: &str| it.chars().all(|c| c.is_ascii_uppercase());
     match words.rsplit_once(", rev ") {
         Some((name, letter)) if is_letter(letter) => name,
+        _ => words,
+    }
+}
+
+/// The place of a panel in the order of erection without how many places there are: one more at the end is no news of the others.
+fn without_total(words: &str) -> &str {
+    match words.split_once(" OF ") {
+        Some((place, _)) if words.starts_with("ERECT ") => place,
         _ => words,
     }
 }
@@ -204,6 +212,22 @@ mod tests {
         let was = sheet("BARN", "First issue", SQUARE);
         let now = sheet("BARN", "Cut as before", "5,9 25,9 25,29 5,29");
         assert_eq!(printed_otherwise(&was, &now, false), [""; 0]);
+    }
+
+    #[test]
+    fn how_many_panels_there_are_is_no_difference_and_another_place_is() {
+        let was = sheet("ERECT 4 OF 20", "", SQUARE);
+        for now in ["ERECT 4 OF 21", "ERECT 4"] {
+            assert_eq!(
+                printed_otherwise(&was, &sheet(now, "", SQUARE), false),
+                [""; 0]
+            );
+        }
+        let told = ["printed \"ERECT 4\" is now \"ERECT 5\""];
+        assert_eq!(
+            printed_otherwise(&was, &sheet("ERECT 5 OF 20", "", SQUARE), false),
+            told
+        );
     }
 
     #[test]

@@ -105,7 +105,7 @@ pub fn why_drawn_anew(plan: &[PlanNews], inputs: &InputNews) -> Vec<String> {
         .all
         .iter()
         .filter(|it| plan.is_empty() || !it.is_named_alone());
-    told.extend(files.map(FileNews::told));
+    told.extend(files.flat_map(FileNews::all_words));
     told
 }
 
@@ -168,9 +168,9 @@ impl Why {
         let files = inputs
             .iter()
             .filter(|it| !(is_beside && it.is_named_alone()));
-        let own: Vec<String> = files.clone().filter_map(|it| it.words(&is_own)).collect();
+        let own: Vec<String> = files.clone().flat_map(|it| it.words(&is_own)).collect();
         let told = match own.is_empty() {
-            true => files.filter_map(|it| it.words(&is_new)).collect(),
+            true => files.flat_map(|it| it.words(&is_new)).collect(),
             false => own,
         };
         self.causes.extend(told.iter().cloned());
@@ -353,7 +353,7 @@ mod tests {
             news("X1", Some("O1"), "is 6\" farther left"),
             news("X2", None, "is 24\" longer"),
         ];
-        let keys = [("wall.to".to_owned(), "wall.to is \"cap\"".to_owned())];
+        let keys = [("wall.to".to_owned(), "wall to: cap".to_owned())];
         let inputs = InputNews {
             all: vec![
                 FileNews::of_keys("plan.dxf", []),
@@ -363,10 +363,7 @@ mod tests {
         };
         assert_eq!(
             why_drawn_anew(&all, &inputs),
-            [
-                "on the plan, wall X2 is 24\" longer",
-                "in job.toml, wall.to is \"cap\""
-            ]
+            ["on the plan, wall X2 is 24\" longer", "wall to: cap"]
         );
         assert_eq!(why_drawn_anew(&[], &inputs)[0], "not as it was: plan.dxf");
     }
@@ -388,12 +385,13 @@ mod tests {
             "opening[O5].head",
             "layout[at 0 18].left",
         ];
-        let own = "in job.toml, wall.only[X1].bears is 1 and was not said, layout[at 0 18].left is 1 and was not said";
+        let own =
+            "wall.only[X1].bears is 1 and was not said; layout[at 0 18].left is 1 and was not said";
         assert_eq!(told(&all, "X1"), own);
-        let elsewhere = "in job.toml, layout[at 0 18].left is 1 and was not said";
+        let elsewhere = "layout[at 0 18].left is 1 and was not said";
         assert_eq!(told(&all, "X9"), elsewhere);
         // Something is the cause, though no key names what the panel has.
-        let far = "in job.toml, opening[O5].head is 1 and was not said";
+        let far = "opening[O5].head is 1 and was not said";
         assert_eq!(told(&all[1..2], "X9"), far);
     }
 }

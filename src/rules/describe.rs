@@ -67,6 +67,47 @@ pub fn rule_words(rule: &str) -> Option<String> {
     ))
 }
 
+/// What a key of a job or of the plant's rules means, as it is said on paper.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct KeyMeaning {
+    /// Its meaning, the first words of it; `None` where those are many, or a list's.
+    pub words: Option<String>,
+    /// True where a number without unit is a length, inches.
+    pub is_length: bool,
+}
+
+/// What a dotted key means, without the names of entries: `joints.gap`; `None` of one that neither file has a note of.
+#[must_use]
+pub fn key_meaning(key: &str) -> Option<KeyMeaning> {
+    /// No meaning that is told on paper is longer, in letters.
+    const MOST: usize = 60;
+    let files = [new_job_text(), default_rules_text()];
+    let notes = files.into_iter().flat_map(groups).flat_map(|it| it.keys);
+    let note = notes.into_iter().find(|note| note.key == key)?;
+    let words = note.words().join(" ");
+    let end = words.find([':', ';', '(', ',']).unwrap_or(words.len());
+    let first = words[..end].split(". ").next().unwrap_or_default();
+    let first = first.trim().trim_end_matches('.');
+    let mut letters = first.chars();
+    let head: String = letters
+        .next()
+        .into_iter()
+        .flat_map(char::to_lowercase)
+        .collect();
+    let rest = letters.as_str();
+    // Of a switch the first words say when it is on, not what it is.
+    let is_switch = first.starts_with("True ") || first.starts_with("False ");
+    let is_told = !rest.is_empty() && !is_switch && first.chars().count() <= MOST;
+    Some(KeyMeaning {
+        words: is_told.then(|| format!("{head}{rest}")),
+        is_length: note
+            .unit
+            .split(';')
+            .next()
+            .is_some_and(|it| it.contains("length")),
+    })
+}
+
 /// A group of keys, a `[table]` of the file; the first has no name.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub(super) struct Group {

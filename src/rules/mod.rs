@@ -55,7 +55,7 @@ pub use crate::toml_text::Mistake;
 pub use alignment::{AlignmentRules, StackedOpenings, UnderJacks};
 pub use assembly::{Assembly, LaminatingLine, Skin, StrengthAxis, WallAxis, Way};
 pub use cost::CostRules;
-pub use describe::{rule_words, rules_document};
+pub use describe::{KeyMeaning, key_meaning, rule_words, rules_document};
 pub use dispatch::{DispatchRules, LabelRules, PressRules, ShippingRules, ThermalRules};
 pub use drawn_lines::DrawnLineRules;
 pub use error::RulesError;

@@ -214,8 +214,8 @@ fn elevations_for_the_drawing_office_say_what_their_sheets_say() {
             }
             for opening in &wall.openings {
                 let size = [
-                    format!("R.O. {}", Inches(opening.width())),
-                    format!("x {}", Inches(opening.height())),
+                    format!("R.O. {}\"", Inches(opening.width())),
+                    format!("x {}\"", Inches(opening.height())),
                 ];
                 for words in size {
                     assert!(all.iter().any(|it| it.words == words), "{name} {words}");

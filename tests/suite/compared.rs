@@ -3,7 +3,8 @@
 use crate::kit::{sample_file, sheet_words};
 use crate::revisions::{Files, LONGER, MOVED_WINDOW, shelter};
 use panelwright::documents::PdfFiles;
-use panelwright::documents::paper::overlaps;
+use panelwright::documents::paper::scale::ARCHITECT;
+use panelwright::documents::paper::{Form, Item, Spot, overlaps, to_svg};
 use panelwright::package::{InputFile, Made, MakeOptions, make};
 use panelwright::review::{Comparison, Verdict, compare_packages, overlay_sheets, part_fates};
 
@@ -130,8 +131,49 @@ fn new_rules_are_told_by_the_keys_they_set_otherwise() {
     let told = "in plant.toml, which is new, joints.gap is \"3/16\" and was \"1/8\" by default";
     assert_eq!(compared.inputs, [told]);
     let sheet = sheet_words(&second, SHEET);
-    assert!(sheet.contains(told), "{sheet}");
-    assert!(!sheet.contains("not as it was"), "{sheet}");
+    // A foreman reads no keys, and each cause once.
+    let plain = "gap between skins at a joint: 3/16\", was 1/8\"";
+    assert_eq!(sheet.matches(plain).count(), 1, "{sheet}");
+    for key in ["joints.gap", "plant.toml", "not as it was"] {
+        assert!(!sheet.contains(key), "{key}: {sheet}");
+    }
+}
+
+#[test]
+fn an_overlay_says_whose_it_is_and_is_drawn_at_a_scale_that_a_rule_has() {
+    let (compared, _) = with_another_gap();
+    for sheet in overlay_sheets(&compared) {
+        let svg = String::from_utf8(to_svg(&sheet)).unwrap();
+        let ratio: f64 = sheet.data[0].1.trim_start_matches("1:").parse().unwrap();
+        let scale = ARCHITECT
+            .iter()
+            .find(|it| (it.ratio - ratio).abs() < 1e-9)
+            .unwrap();
+        for words in ["J-2608", scale.name] {
+            let shown = words.replace('"', "&quot;");
+            assert!(svg.contains(words) || svg.contains(&shown), "{words}");
+        }
+        // A panel measures what the scale says, as it is and as it was.
+        let all = compared.new.panels.iter().chain(&compared.old.panels);
+        let widths: Vec<f64> = all.map(|it| it.width * scale.per_inch()).collect();
+        let drawn = polygons(&sheet.layers[0].items);
+        let is_to_scale = |it: &f64| widths.iter().any(|width| (it - width).abs() < 1e-6);
+        assert!(drawn.iter().any(is_to_scale), "{}: {drawn:?}", sheet.number);
+    }
+}
+
+/// The length of the first side of every polygon.
+fn polygons(items: &[Item]) -> Vec<f64> {
+    let side = |points: &[Spot]| (points[1].x - points[0].x).hypot(points[1].y - points[0].y);
+    let of = |item: &Item| match item {
+        Item::Group(group) => polygons(&group.items),
+        Item::Shape(shape) => match &shape.form {
+            Form::Polygon(points) if points.len() > 3 => vec![side(points)],
+            _ => Vec::new(),
+        },
+        Item::Text(_) => Vec::new(),
+    };
+    items.iter().flat_map(of).collect()
 }
 
 /// Where two walls meet at an inner corner, what is said of their panels stands side by side.

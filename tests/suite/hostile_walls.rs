@@ -2,6 +2,7 @@
 
 use crate::kinds::{JOB, SKETCH, check_sound, made, text};
 use crate::kit::sheet_words;
+use crate::sheets::on_its_paper;
 use panelwright::layout::{PlateUse, RunPiece, WallEnd, WallLayout};
 use panelwright::package::Made;
 use panelwright::units::Length;
@@ -49,6 +50,7 @@ fn check_rest_goes_on(made: &Made) {
         ("Z-201-X1-X2", "X1: NO PANELS MADE"),
         ("Z-201-X1-X2", "X1 is not made: brace"),
         ("Z-501-details", "X1: no panels made"),
+        ("Z-501-details", "X1 is not made: brace until it is held"),
         ("Z-601-schedules", "X1: no panels made"),
     ] {
         let text = sheet_words(made, &format!("sheets/{sheet}.svg"));
@@ -56,6 +58,10 @@ fn check_rest_goes_on(made: &Made) {
         assert!(!text.contains("not on hold"), "{sheet}");
     }
     assert!(sheet_words(made, "sheets/Z-202-X3-X4.svg").contains("not on hold"));
+    // Nothing is drawn off its paper, though it would reach to what is not there.
+    for it in &made.sheets {
+        on_its_paper(&it.sheet);
+    }
     // No cap reaches over where that wall would stand.
     for id in ["X2", "X4"] {
         let wall = made.building.walls.iter().position(|it| it.id == id);

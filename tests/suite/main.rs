@@ -113,6 +113,8 @@ mod said_on_paper;
 mod samples;
 /// The sheet set as a whole.
 mod sheets;
+/// Panels, openings, holds, the order of erection and scales, named where they are drawn.
+mod sheets_named;
 /// Schedules, dimensions, titles, and corrections that outlive a revision.
 mod sheets_said;
 mod sheets_true;

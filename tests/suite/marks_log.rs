@@ -25,6 +25,8 @@ fn the_log_is_a_sheet_too_with_every_mark_its_picture_and_its_answer() {
         "J. Field,",
         "Answer: 2026-11-27, It is 82",
         "5 marks came back, 4 of them open.",
+        // Whose log it is, as the job says.
+        "Job J-2610",
     ] {
         let is_there = texts.iter().any(|it| it.starts_with(words));
         assert!(is_there, "{words}: {texts:?}");

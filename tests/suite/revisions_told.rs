@@ -65,7 +65,7 @@ fn a_panel_that_the_job_changed_says_so() {
     let job = "\n[[opening]]\nid = \"O1\"\nheight = \"74\"\n";
     let second = shelter(&[], job, Some(&first.documents.files));
     let told = told(&second, "sheets/Z-091-revised-panels.svg");
-    let cause = "in job.toml, opening[O1].height is \"74\"";
+    let cause = "opening O1, height: 74\"";
     let findings: Vec<&str> = (second.findings.iter())
         .filter(|it| it.code.name() == "REV-04")
         .map(|it| it.message.as_str())

@@ -17,6 +17,7 @@ fn nothing_stands_on_anything_on_any_sheet_and_every_link_leads_to_a_file() {
         let mut led = BTreeSet::new();
         for it in &made.sheets {
             assert_eq!(overlaps(&it.sheet), [], "{case} {}", it.path);
+            on_its_paper(&it.sheet);
             for link in links(&it.sheet) {
                 // A question of the trace shows its place in the same file.
                 if link.target.starts_with("#svgView(viewBox(") {
@@ -47,6 +48,16 @@ fn nothing_stands_on_anything_on_any_sheet_and_every_link_leads_to_a_file() {
             );
         }
         assert!(files["sheets.pdf"].starts_with(b"%PDF-"), "{case}");
+    }
+}
+
+/// What is drawn off the paper nobody reads.
+#[track_caller]
+pub(crate) fn on_its_paper(sheet: &Sheet) {
+    let paper = Area::new(0.0, 0.0, sheet.width, sheet.height);
+    for layer in &sheet.layers {
+        let area = extent(layer).unwrap_or(paper);
+        assert!(paper.holds(&area), "{} {}: {area:?}", sheet.name, layer.id);
     }
 }
 

@@ -82,8 +82,8 @@ pub(super) fn elevation(
     for opening in &wall.openings {
         let lines = [
             opening.id.clone(),
-            format!("R.O. {}", Inches(opening.width())),
-            format!("x {}", Inches(opening.height())),
+            format!("R.O. {}\"", Inches(opening.width())),
+            format!("x {}\"", Inches(opening.height())),
         ];
         let room = [opening.width(), opening.height()].map(Length::to_inches);
         let centre = Coord {

@@ -12,7 +12,7 @@ use crate::stock::{Blank, CutKind, NumberedCut, SheetCut, numbered_cuts};
 use crate::units::{Inches, Length, square_feet};
 
 /// Heights that the picture of a blank may have on a sheet of its own, mm of ANSI B: the greatest that takes no more sheets.
-const TALL: [f64; 3] = [105.0, 88.0, 72.0];
+const TALL: [f64; 4] = [160.0, 105.0, 88.0, 72.0];
 
 /// What makes two blanks come apart alike.
 #[derive(PartialEq)]
@@ -67,14 +67,8 @@ pub(super) fn pages(input: &CuttingInput<'_>) -> Vec<Page> {
         .iter()
         .map(|(_, group)| (Band::new(input, group), group));
     let (small, large): (Vec<_>, Vec<_>) = banded.partition(|(band, _)| band.is_some());
-    // One small blank alone saves no sheet.
-    let (small, alone) = if small.len() > 1 {
-        (small, Vec::new())
-    } else {
-        (Vec::new(), small)
-    };
-    let own = large.iter().chain(&alone);
-    let mut pages: Vec<Page> = own
+    let mut pages: Vec<Page> = large
+        .iter()
         .flat_map(|(_, group)| group_pages(input, group))
         .collect();
     let bands: Vec<Band<'_>> = small.into_iter().filter_map(|(band, _)| band).collect();
@@ -82,7 +76,8 @@ pub(super) fn pages(input: &CuttingInput<'_>) -> Vec<Page> {
     pages
 }
 
-fn group_pages(input: &CuttingInput<'_>, group: &[&Blank]) -> Vec<Page> {
+/// Blanks that come apart alike, on sheets of their own.
+pub(super) fn group_pages(input: &CuttingInput<'_>, group: &[&Blank]) -> Vec<Page> {
     let Some(first) = group.first() else {
         return Vec::new();
     };

@@ -190,6 +190,7 @@ fn draw_name(
         tip - along * 2.0,
     );
     arrow_head(canvas, tip, along, 3.2);
+    taken.push(Area::of(at + quarter - along * 2.0, tip).grown(2.0));
     let base = at + spot(0.0, lettered.cap / 2.0);
     let width = canvas.text_within(base, name, lettered, area.width() - 3.0);
     let half = spot(width / 2.0 + 1.0, lettered.cap / 2.0 + 1.0);

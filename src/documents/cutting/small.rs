@@ -8,9 +8,10 @@
 //!   B08 …
 //! ```
 //!
-//! Letters are as high as on a blank's own sheet. A blank that needs more than half of a sheet has one of its own.
+//! Letters are as high as on a blank's own sheet. A blank that needs more than half of a sheet has one of its own, and so has one that
+//! would stand alone in its band.
 
-use super::blank::{cut_table, notes, offcuts, pieces};
+use super::blank::{cut_table, group_pages, notes, offcuts, pieces};
 use super::blank_view::{View, draw};
 use super::fill::{Head, LARGER, alike};
 use super::{AT_THE_SAW, CuttingInput, Page, blanks_title, bounds, of_stock, waste};
@@ -34,6 +35,8 @@ pub(super) struct Band<'a> {
     cuts: Vec<NumberedCut>,
     tables: Vec<(&'static str, Table)>,
     head: Head,
+    /// Of the picture, as printed.
+    scale: &'static str,
     /// How much higher than at least the picture may be.
     larger: f64,
     height: f64,
@@ -63,23 +66,26 @@ impl<'a> Band<'a> {
             .filter(|(_, table)| !table.rows.is_empty());
         let tables: Vec<(&'static str, Table)> = tables.collect();
         let lettering = paper.lettering;
+        let (left, right) = halves(&room);
+        let view = View::within(input, &first.sheet, &left, TALL * larger);
         let [name, facts] = head(input, group);
+        let facts = format!("{facts}; {}", view.scale.name);
         let head = Head::new(&lettering, room.width(), &name, &facts);
         let mut band = Self {
             group: group.to_vec(),
             cuts,
             tables,
             head,
+            scale: view.scale.name,
             larger,
             height: 0.0,
         };
-        let (left, right) = halves(&room);
         let lists = band.tables.iter().map(|(_, table)| {
             let laid = table.lay_out(&lettering, right.width());
             laid.height() + lettering.title + 3.0 + BETWEEN
         });
         let lists = lists.fold(0.0, |sum, it| sum + it);
-        let picture = View::within(input, &first.sheet, &left, TALL * larger).foot - left.y0;
+        let picture = view.foot - left.y0;
         band.height = band.head.height() + 2.0 + lists.max(picture) + BETWEEN;
         Some(band)
     }
@@ -172,7 +178,11 @@ pub(super) fn pages(input: &CuttingInput<'_>, bands: &[Band<'_>]) -> Vec<Page> {
         }
         used += band.height;
     }
-    sheets.iter().map(|sheet| page(input, sheet)).collect()
+    let sheets = sheets.iter().flat_map(|sheet| match sheet.as_slice() {
+        [alone] => group_pages(input, &alone.group),
+        several => vec![page(input, several)],
+    });
+    sheets.collect()
 }
 
 fn page(input: &CuttingInput<'_>, bands: &[&Band<'_>]) -> Page {
@@ -203,6 +213,8 @@ fn page(input: &CuttingInput<'_>, bands: &[&Band<'_>]) -> Page {
         .filter_map(|band| band.group.first().copied())
         .collect();
     let said = notes(input, &firsts);
+    let scale = bands.first().map_or("", |it| it.scale);
+    let is_one = bands.iter().all(|it| it.scale == scale);
     let layers = flow.into_pages().into_iter();
     Page {
         name: names
@@ -210,7 +222,7 @@ fn page(input: &CuttingInput<'_>, bands: &[&Band<'_>]) -> Page {
             .map_or_else(String::new, |it| (*it).to_owned()),
         title: blanks_title(&names),
         subtitle: "panels from small blanks".to_owned(),
-        scale: "as shown",
+        scale: if is_one { scale } else { "as shown" },
         layers: layers
             .map(|it| it.into_group("blanks", "Small blanks"))
             .collect(),

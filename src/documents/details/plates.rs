@@ -6,6 +6,7 @@ use super::detail::{CutWay, Detail, DetailKind};
 use super::walls::{ROUND, WallScene};
 use crate::documents::paper::{Area, spot};
 use crate::fabrication::FabricatedPanel;
+use crate::geometry::ShopRect;
 use crate::layout::Panel;
 use crate::rules::Face;
 use crate::units::Length;
@@ -159,20 +160,42 @@ fn seal_plates(scene: &WallScene<'_>, detail: &mut Detail) {
     }
 }
 
-/// A place across a panel where no upright lumber, no chase and no opening stands.
+/// A place across a panel where no upright lumber, no chase and no opening stands; of one that is all door and studs a place in its studs:
+/// what is cut over a doorway shows no foot.
 fn clear_place(panel: &FabricatedPanel) -> Length {
-    let eighth = Length::nanometres(panel.width.to_nanometres() / 8);
-    let places = [4, 3, 5, 2, 6, 1, 7].map(|n| Length::nanometres(eighth.to_nanometres() * n));
-    let is_clear = |x: &Length| {
-        let in_lumber = panel
-            .lumber
-            .iter()
-            .any(|it| it.is_upright && it.rect.x0 <= *x && *x <= it.rect.x1);
-        let in_hole = panel
-            .openings
-            .iter()
-            .any(|it| it.skin_hole.x0 <= *x && *x <= it.skin_hole.x1);
-        !in_lumber && !in_hole
-    };
-    places.into_iter().find(is_clear).unwrap_or(places[0])
+    let upright = panel.lumber.iter().filter(|it| it.is_upright);
+    let holes = panel.openings.iter().map(|it| it.skin_hole);
+    let ends = |it: ShopRect| [it.x0, it.x1];
+    let lumber: Vec<[Length; 2]> = upright.map(|it| ends(it.rect)).collect();
+    let holes: Vec<[Length; 2]> = holes.map(ends).collect();
+    place_clear_of(panel.width, &lumber, &holes)
+}
+
+fn place_clear_of(width: Length, lumber: &[[Length; 2]], holes: &[[Length; 2]]) -> Length {
+    /// These are tried before those in between: wide bays are cut in their middle.
+    const EIGHTHS: [i64; 7] = [32, 24, 40, 16, 48, 8, 56];
+    let part = |n: i64| Length::nanometres(width.to_nanometres() / 64 * n);
+    let places = || EIGHTHS.into_iter().chain(1..64).map(part);
+    let is_in = |list: &[[Length; 2]], x: &Length| list.iter().any(|[a, b]| a <= x && x <= b);
+    let clear = places().find(|x| !is_in(lumber, x) && !is_in(holes, x));
+    let solid = || places().find(|x| !is_in(holes, x));
+    clear.or_else(solid).unwrap_or_else(|| part(32))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_panel_that_is_all_door_and_studs_is_not_cut_in_the_doorway() {
+        let [width, three, far] = [80, 3, 77].map(Length::inches);
+        let (studs, door) = ([[Length::ZERO, three], [far, width]], [[three, far]]);
+        let place = place_clear_of(width, &studs, &door);
+        assert!(place < three || far < place, "{place}");
+        // Between stud and door stands foam.
+        let one = Length::inches(1);
+        let place = place_clear_of(width, &[[Length::ZERO, one], studs[1]], &door);
+        assert!(one < place && place < three, "{place}");
+        assert_eq!(place_clear_of(width, &studs, &[]), Length::inches(40));
+    }
 }

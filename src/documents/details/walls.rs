@@ -203,6 +203,16 @@ fn corner(scene: &WallScene<'_>, is_left: bool, own: &[CutPart], height: Length)
     } else {
         (scene.run.right_end, scene.wall.right, scene.run.to)
     };
+    let models = scene.models;
+    let other = corner.with.and_then(|with| models.building.walls.get(with));
+    let is_made = |with: usize| models.fabrication.panels.iter().any(|it| it.wall == with);
+    let missing = other.filter(|_| corner.with.is_some_and(|with| !is_made(with)));
+    // What it would butt against or carry is not there.
+    let end = if missing.is_some() {
+        WallEnd::Free
+    } else {
+        end
+    };
     let title = match (end, corner.kind) {
         (WallEnd::Butt, CornerKind::Inside) => "INSIDE CORNER".to_owned(),
         (WallEnd::Butt, CornerKind::Tee) => "TEE OF PANEL WALLS".to_owned(),
@@ -225,8 +235,6 @@ fn corner(scene: &WallScene<'_>, is_left: bool, own: &[CutPart], height: Length)
     let place = format!("{} {hand}", scene.wall.id);
     let mut detail = Detail::of(DetailKind::Corner, CutWay::Level, &title, place);
     detail.parts = own.to_vec();
-    let models = scene.models;
-    let other = corner.with.and_then(|with| models.building.walls.get(with));
     if let Some(with) = corner.with {
         detail
             .parts
@@ -290,7 +298,10 @@ fn corner(scene: &WallScene<'_>, is_left: bool, own: &[CutPart], height: Length)
                 .clone_into(&mut detail.remark);
         }
         WallEnd::Through | WallEnd::Free => {
-            "plan; brace until it is held".clone_into(&mut detail.remark);
+            detail.remark = match missing {
+                Some(wall) => format!("plan; {} is not made: brace until it is held", wall.id),
+                None => "plan; brace until it is held".to_owned(),
+            };
         }
     }
     if let Some(bead) = detail.beads.last() {

@@ -269,6 +269,11 @@ fn heights(canvas: &mut Canvas, subject: &Subject<'_>, view: &View) {
     }
 }
 
+/// Of a wall whose top slopes.
+const HIGHEST: &str = "HIGHEST PANEL";
+const LOWEST: &str = "LOWEST PANEL";
+const TOP_AT: &str = "TOP AT";
+
 /// Heights above the deck, each once, with what lies there, from the top.
 pub(super) fn named_levels(subject: &Subject<'_>) -> Vec<(Length, String)> {
     let stack = &subject.wall.stack;
@@ -304,15 +309,15 @@ pub(super) fn named_levels(subject: &Subject<'_>) -> Vec<(Length, String)> {
             subject.run.from + subject.to,
         );
         let [high, low] = profile.top_range(from, to);
-        name(high, "HIGHEST PANEL");
-        name(low, "LOWEST PANEL");
+        name(high, HIGHEST);
+        name(low, LOWEST);
         // Where modules begin and end under a slope.
         for end in subject.module_ends() {
             let x = subject.run.from + end;
             let sides = [(true, end > subject.from), (false, end < subject.to)];
             for (is_left, _) in sides.into_iter().filter(|it| it.1) {
                 if profile.stretch(x, is_left).is_some_and(|it| !it.is_level()) {
-                    let words = format!("TOP, {} FROM LEFT", end.feet_inches());
+                    let words = format!("{TOP_AT} {}", end.feet_inches());
                     name(profile.top_at(x, is_left), &words);
                 }
             }
@@ -333,8 +338,12 @@ pub(super) fn named_levels(subject: &Subject<'_>) -> Vec<(Length, String)> {
     for height in chases.filter(has_chase) {
         name(*height, "CHASE");
     }
-    let words = |(at, words): (Length, Vec<String>)| {
-        let words = format!("{} {}", words.join(", "), at.feet_inches());
+    let words = |(at, mut words): (Length, Vec<String>)| {
+        // Where a module ends at the highest place, that says it: two names would make a gable too wide for its sheet.
+        let is_at = words.iter().any(|it| it.starts_with(TOP_AT));
+        words.retain(|it| !is_at || it != HIGHEST && it != LOWEST);
+        let along = if is_at { " ALONG:" } else { "" };
+        let words = format!("{}{along} {}", words.join(", "), at.feet_inches());
         (at, words)
     };
     named.into_iter().rev().map(words).collect()

@@ -204,7 +204,7 @@ fn panel_table(subjects: &[&Subject<'_>]) -> Table {
             Column::words("Mark").bold(),
             Column::numbers("No."),
             Column::numbers("Width"),
-            Column::wrapping("R.O. w × h"),
+            Column::wrapping("R.O. w × h, in"),
             Column::numbers("lb"),
         ],
         rows,

@@ -30,24 +30,13 @@ pub(super) fn draw_wall(canvas: &mut Canvas, subject: &Subject<'_>, view: &View)
             |p: &crate::geometry::ShopPoint| view.spot((p.x - wall).to_inches(), p.y.to_inches());
         canvas.polygon(ink, outline.0.iter().map(place).collect());
     }
+    let wall = subject.wall.id.as_str();
     for (laid, made) in &subject.panels {
-        canvas.polygon(Pen::Bold.full(), outline_on_paper(view, laid, made));
-        if made.make_up > Length::ZERO {
-            // Where a make-up panel is trimmed as drawn.
-            let at =
-                |y: Length| view.spot((laid.rect.x1 - made.make_up).to_inches(), y.to_inches());
-            let trim = Pen::Edge.dashed(Dash::Phantom);
-            canvas.line(trim, at(laid.rect.y0), at(laid.rect.y1));
-        }
-        for chase in &made.chases {
-            let at = |p: crate::geometry::ShopPoint| {
-                view.spot(
-                    (laid.rect.x0 + p.x).to_inches(),
-                    (laid.rect.y0 + p.y).to_inches(),
-                )
-            };
-            canvas.line(Pen::Thin.dashed(Dash::Chase), at(chase.from), at(chase.to));
-        }
+        let data = [("panel", made.mark.as_str()), ("wall", wall)];
+        let title = format!("Panel {}", made.mark);
+        canvas.group_with("", &title, &data, |canvas| {
+            draw_panel(canvas, view, laid, made);
+        });
     }
     for plate in subject.plates() {
         let Some([from, to]) = subject.shown(plate.from, plate.to) else {
@@ -74,10 +63,40 @@ pub(super) fn draw_wall(canvas: &mut Canvas, subject: &Subject<'_>, view: &View)
     for (opening, from, to) in subject.openings() {
         let rect = ShopRect::new(from, opening.sill, to, opening.head);
         let area = on_paper(view, &rect);
-        canvas.fill(Fill::White, area);
-        canvas.rect(Pen::Bold.full(), area);
+        let id = format!("opening-{}", opening.id);
+        let title = format!("Opening {}", opening.id);
+        let data = [("opening", opening.id.as_str()), ("wall", wall)];
+        canvas.group_with(&id, &title, &data, |canvas| {
+            canvas.fill(Fill::White, area);
+            canvas.rect(Pen::Bold.full(), area);
+        });
     }
     draw_ground(canvas, subject, view);
+}
+
+/// Outline, trim and chases of a panel.
+fn draw_panel(
+    canvas: &mut Canvas,
+    view: &View,
+    laid: &crate::layout::Panel,
+    made: &crate::fabrication::FabricatedPanel,
+) {
+    canvas.polygon(Pen::Bold.full(), outline_on_paper(view, laid, made));
+    if made.make_up > Length::ZERO {
+        // Where a make-up panel is trimmed as drawn.
+        let at = |y: Length| view.spot((laid.rect.x1 - made.make_up).to_inches(), y.to_inches());
+        let trim = Pen::Edge.dashed(Dash::Phantom);
+        canvas.line(trim, at(laid.rect.y0), at(laid.rect.y1));
+    }
+    for chase in &made.chases {
+        let at = |p: crate::geometry::ShopPoint| {
+            view.spot(
+                (laid.rect.x0 + p.x).to_inches(),
+                (laid.rect.y0 + p.y).to_inches(),
+            )
+        };
+        canvas.line(Pen::Thin.dashed(Dash::Chase), at(chase.from), at(chase.to));
+    }
 }
 
 /// What the panels stand on: level with the deck, or with the steps of a foundation.
@@ -138,14 +157,15 @@ pub(super) fn draw_labels(
     let mut left = Vec::new();
     for (opening, from, to) in subject.openings() {
         let area = on_paper(view, &ShopRect::new(from, opening.sill, to, opening.head));
-        let has_tag = opening_words(
-            canvas,
-            &subject.lettering(),
-            opening,
-            &area,
-            &mut tags,
-            wall,
-        );
+        let lettering = subject.lettering();
+        let data = [
+            ("opening", opening.id.as_str()),
+            ("wall", subject.wall.id.as_str()),
+        ];
+        let mut has_tag = false;
+        canvas.group_with("", &format!("Opening {}", opening.id), &data, |canvas| {
+            has_tag = opening_words(canvas, &lettering, opening, &area, &mut tags, wall);
+        });
         if !has_tag {
             let [from, to] = [from, to].map(Length::feet_inches);
             left.push(format!("{} from {from} to {to}", opening.id));
@@ -240,19 +260,16 @@ fn mark(
         // A strip or a low header: the mark alone, turned where it is narrow.
         let cap = MARKS[3];
         let lettered = Lettered::cap(cap).bold().middle().masked();
-        let width = lettered.width(&made.mark) + 2.0;
+        let words = if made.is_held() {
+            format!("{} HOLD", made.mark)
+        } else {
+            made.mark.clone()
+        };
+        let width = lettered.width(&words) + 2.0;
         if width <= area.width() && cap + 2.0 <= room {
-            canvas.text_centred(spot(x, top + room.min(14.0) / 2.0), &made.mark, lettered);
+            canvas.text_centred(spot(x, top + room.min(14.0) / 2.0), words, lettered);
         } else if width <= room && cap + 2.0 <= area.width() {
             let middle = spot(x, top + room / 2.0);
-            let words = if made.is_held() {
-                format!("{} HOLD", made.mark)
-            } else {
-                made.mark.clone()
-            };
-            if lettered.width(&words) + 2.0 > room {
-                return false;
-            }
             canvas.text_centred(middle, words, lettered.upwards());
         } else {
             return false;
@@ -310,8 +327,8 @@ fn opening_words(
     let name = Lettered::cap(note).bold().middle();
     let radius = (name.width(&opening.id) / 2.0 / 0.8 + 0.5).max(note * 1.3);
     let size = vec![
-        format!("R.O. {}", Inches(opening.width())),
-        format!("× {}", Inches(opening.height())),
+        format!("R.O. {}\"", Inches(opening.width())),
+        format!("× {}\"", Inches(opening.height())),
     ];
     let small = Lettered::cap(note).middle();
     let widest = size
@@ -433,10 +450,11 @@ fn ends(canvas: &mut Canvas, subject: &Subject<'_>, view: &View, above: f64) {
         .map(|(laid, _)| laid.erection)
         .collect();
     if let (Some(first), Some(last)) = (numbers.iter().min(), numbers.iter().max()) {
+        let of = subject.input.fabrication.last_erection();
         let words = if first == last {
-            format!("ERECT {first}")
+            format!("ERECT {first} OF {of}")
         } else {
-            format!("ERECT {first} TO {last}")
+            format!("ERECT {first} TO {last} OF {of}")
         };
         let big = Lettered::cap(subject.lettering().title).bold();
         canvas.text(spot(left, y - 9.0), &words, big);

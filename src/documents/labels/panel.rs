@@ -90,12 +90,14 @@ pub(super) fn draw(
     place.write(canvas, [70.0, 81.5], erect - 74.0, &Line::new(lift, 3.4));
     place.write(canvas, [right, 66.0], 20.0, &Line::new("ERECT", 3.6).end());
     let order = panel.erection.to_string();
+    let of = format!("of {}", input.fabrication.last_erection());
     place.write(
         canvas,
-        [right, 81.5],
-        37.0,
+        [right - 15.0, 81.5],
+        22.0,
         &Line::new(&order, 12.0).bold().end(),
     );
+    place.write(canvas, [right, 81.5], 14.0, &Line::new(&of, 3.6).end());
     canvas.line(line, place.spot(MARGIN, 84.5), place.spot(right, 84.5));
     let cap = 2.7;
     let lines = wrap(caution(panel.lift), right - MARGIN, cap, Weight::Regular);

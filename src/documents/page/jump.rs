@@ -31,8 +31,11 @@ impl<'a> Jumps<'a> {
             for layer in &sheet.layers {
                 super::openings_in(layer, &mut openings);
             }
-            for name in openings {
-                named.entry(("opening", name)).or_insert(index);
+            // The trace shows what was found; an opening as it is made stands on the plans.
+            if !sheet.name.starts_with("trace") {
+                for name in openings {
+                    named.entry(("opening", name)).or_insert(index);
+                }
             }
         }
         Self { sheets, named }

@@ -68,12 +68,14 @@ pub(super) fn draw_mark(
         }
     }
     canvas.text(spot(strip.left(), cell.y0 + 4.4), "MARK", NOTE);
-    // Without how many there are: a panel more would change the sheets of all.
-    let erect = format!("ERECT {}", subject.panel.erection);
-    canvas.text(
+    // Of so many places: a panel put in between takes a letter, so that the sheets of all others stay true.
+    let of = subject.input.fabrication.last_erection();
+    let erect = format!("ERECT {} OF {of}", subject.panel.erection);
+    canvas.text_within(
         spot(split - 2.0, cell.y0 + 5.2),
-        erect,
+        &erect,
         Lettered::cap(SMALL_SHEET.title).bold().end(),
+        split - strip.left() - NOTE.width("MARK") - 4.0,
     );
     draw_face(canvas, spot(strip.left(), cell.y0 + 10.7), split - 2.0);
     let mark = &subject.panel.mark;

@@ -107,7 +107,10 @@ pub(super) fn draw_recovered(canvas: &mut Canvas, storey: &Storey, gaps: &[Gap],
     canvas.group("swings", "Door swings", |canvas| {
         for opening in &storey.openings {
             if let Some(wall) = storey.walls.iter().find(|wall| wall.id == opening.wall) {
-                draw_swing(canvas, wall, opening, view);
+                let data = [("opening", opening.id.as_str()), ("wall", wall.id.as_str())];
+                canvas.group_with("", &opening.id, &data, |canvas| {
+                    draw_swing(canvas, wall, opening, view);
+                });
             }
         }
     });

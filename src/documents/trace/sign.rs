@@ -117,7 +117,19 @@ impl Sign {
         }
     }
 
+    /// Draws it, of an opening or a wall into a group that names it.
     pub(super) fn draw(&self, canvas: &mut Canvas, lettering: &Lettering, place: &TagPlace) {
+        let (kind, name) = match self {
+            Self::Opening(tag) => ("opening", tag.name.as_str()),
+            Self::WallId(id) | Self::ShortWallId(id) if !id.contains(' ') => ("wall", id.as_str()),
+            _ => return self.draw_plain(canvas, lettering, place),
+        };
+        canvas.group_with("", name, &[(kind, name)], |canvas| {
+            self.draw_plain(canvas, lettering, place);
+        });
+    }
+
+    fn draw_plain(&self, canvas: &mut Canvas, lettering: &Lettering, place: &TagPlace) {
         let at = place.at;
         let (lines, letters) = self.words(lettering);
         if let (Self::Gap(_) | Self::Conflict(_) | Self::Room { .. }, Some(foot)) =

@@ -9,7 +9,6 @@
 use super::drawn::{Drawing, Drawn, DrawnForm};
 use super::model::{Mark, MarkStatus, NO_DATE, ReviewLog};
 use super::reader::read_svg;
-use crate::documents::TitleFacts;
 use crate::documents::paper::fonts::{cap_ratio, wrap};
 use crate::documents::paper::frame::ANSI_B;
 use crate::documents::paper::strip::{HoldBox, Strip, TitleBlock};
@@ -18,6 +17,7 @@ use crate::documents::paper::{
     Area, Canvas, Item, Lettered, Sheet, Spot, Text, Weight, spot, to_svg,
 };
 use crate::review::issued::Issued;
+use crate::review::job_facts::title_facts;
 use std::collections::BTreeMap;
 
 /// Cards side by side and over each other.
@@ -86,10 +86,10 @@ fn framed(body: Canvas, log: &ReviewLog, issued: &Issued, ending: &str) -> Sheet
     strip.title_block(
         &mut strip_canvas,
         &TitleBlock {
-            facts: &TitleFacts::default(),
+            facts: &title_facts(issued),
             title: "REVIEW LOG".to_owned(),
             subtitle: format!("marks on {}", issued.in_words()),
-            scale: "none".to_owned(),
+            scale: "not to scale".to_owned(),
             number: "LOG".to_owned() + ending,
             revisions: Vec::new(),
             hold: HoldBox::Held(vec!["for answering: build from no card".to_owned()]),

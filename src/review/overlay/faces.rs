@@ -6,9 +6,10 @@ use super::super::issued::IssuedPanel;
 use super::super::lineage::PanelFate;
 use super::super::places::changed_places;
 use super::super::verdict::Verdict;
-use super::{BUMP, fitted, name_of, old_line};
+use super::{BUMP, centred, name_of, old_line, size};
 use crate::documents::paper::fonts::wrap;
 use crate::documents::paper::frame::ANSI_B;
+use crate::documents::paper::scale::{ARCHITECT, Scale, fitting_scale};
 use crate::documents::paper::style::{Fill, Ink, Pen, SMALL_SHEET};
 use crate::documents::paper::symbol::cloud;
 use crate::documents::paper::{Area, Canvas, Form, Lettered, Spot, View, Weight, spot};
@@ -31,13 +32,18 @@ const fn grid(n: usize) -> (f64, f64) {
     }
 }
 
-/// The faces of some changed panels on one sheet.
-pub(super) fn faces(compared: &Comparison, rows: &[(&PanelFate, &Verdict)]) -> Canvas {
+/// The faces of some changed panels on one sheet, at one scale.
+pub(super) fn faces(
+    compared: &Comparison,
+    rows: &[(&PanelFate, &Verdict)],
+    scales: &[Scale],
+) -> (Canvas, Scale) {
     let mut canvas = Canvas::new();
     let field = ANSI_B.field().grown(-6.0);
     let (across, up) = grid(rows.len());
     let (width, height) = (field.width() / across, field.height() / up);
     let mut corner = spot(field.x0, field.y0);
+    let mut pairs = Vec::new();
     for (row, verdict) in rows {
         let cell = Area::new(corner.x, corner.y, corner.x + width, corner.y + height);
         let was = row.old.and_then(|i| compared.old.panels.get(i));
@@ -51,14 +57,28 @@ pub(super) fn faces(compared: &Comparison, rows: &[(&PanelFate, &Verdict)]) -> C
                 cell.x1 - ROUND,
                 foot - ROUND,
             );
-            face(&mut canvas, [was, now], verdict.at(), &room);
+            pairs.push(([was, now], verdict.at(), room));
         }
         corner.x += width;
         if corner.x + 1.0 > field.x1 {
             corner = spot(field.x0, corner.y + height);
         }
     }
-    canvas
+    let own = pairs.iter().map(|(pair, at, room)| {
+        let room = [room.width(), room.height()];
+        fitting_scale(scales, 1.0, size(bounds(*pair, *at)), room)
+    });
+    let smallest = own.max_by(|a, b| a.ratio.total_cmp(&b.ratio));
+    let scale = smallest.unwrap_or(ARCHITECT[0]);
+    for (pair, at, room) in pairs {
+        face(
+            &mut canvas,
+            pair,
+            at,
+            &centred(bounds(pair, at), &room, scale),
+        );
+    }
+    (canvas, scale)
 }
 
 /// What to do with a panel and why, at the foot of its cell; returns where that begins.
@@ -89,30 +109,38 @@ fn title(canvas: &mut Canvas, (name, verdict): (&str, &Verdict), cell: &Area) ->
     foot
 }
 
+/// What both cover, the old one's datum corner at 0.
+///
 /// - `at`: where the new panel's datum corner lies on the old one.
-fn face(canvas: &mut Canvas, [was, now]: [&IssuedPanel; 2], at: [f64; 2], room: &Area) {
-    let [x, y] = at;
-    let bounds = [
+fn bounds([was, now]: [&IssuedPanel; 2], [x, y]: [f64; 2]) -> [f64; 4] {
+    [
         x.min(0.0),
         y.min(0.0),
         was.width.max(now.width + x),
         was.height.max(now.height + y),
-    ];
-    let view = fitted(bounds, room);
+    ]
+}
+
+fn face(canvas: &mut Canvas, [was, now]: [&IssuedPanel; 2], [x, y]: [f64; 2], view: &View) {
     let moved = View {
         origin: view.spot(x, y),
         scale: view.scale,
     };
-    for (panel, view, stroke) in [(was, &view, old_line()), (now, &moved, Pen::Bold.full())] {
-        let outline = points(&panel.data["outer_skin"]["outline"], view);
-        if outline.len() > 2 {
-            canvas.shape(Form::Polygon(outline), stroke, Fill::None);
-        }
-        for opening in panel.data["openings"].as_array().into_iter().flatten() {
-            if let Some(area) = rough(opening, view) {
-                canvas.rect(stroke, area);
+    for (panel, view, stroke) in [(was, view, old_line()), (now, &moved, Pen::Bold.full())] {
+        canvas.group_with("", &panel.mark, &[("panel", &panel.mark)], |canvas| {
+            let outline = points(&panel.data["outer_skin"]["outline"], view);
+            if outline.len() > 2 {
+                canvas.shape(Form::Polygon(outline), stroke, Fill::None);
             }
-        }
+            for opening in panel.data["openings"].as_array().into_iter().flatten() {
+                let id = opening["id"].as_str().unwrap_or_default();
+                if let Some(area) = rough(opening, view) {
+                    canvas.group_with("", id, &[("opening", id)], |canvas| {
+                        canvas.rect(stroke, area);
+                    });
+                }
+            }
+        });
     }
     let places = changed_places(&was.data, &now.data);
     let changed: Vec<Area> = match places.is_empty() {

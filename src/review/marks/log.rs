@@ -6,6 +6,7 @@ use super::drafts::{Draft, drafts};
 use super::drawn::{Drawn, DrawnForm};
 use super::files::as_text;
 use super::log_sheets::log_sheets;
+use super::matching::hidden;
 use super::model::{LOG_SCHEMA, Mark, ReviewLog};
 use super::pages::IssuedPages;
 use super::pdf::{MarkedPage, read_pdf};
@@ -201,6 +202,8 @@ impl Desk<'_> {
                     "looks like no sheet of this package; it is kept in the log as it is",
                     "ask the reviewer for the sheet's number, and draw the marks on it again if they matter",
                 ));
+                let hidden: Vec<&Drawn> = drawing.hidden.iter().collect();
+                self.findings.extend(unshown(&file.name, &hidden));
                 let draft = Draft {
                     text: "could be laid over no sheet".to_owned(),
                     items: drawing.items,
@@ -224,6 +227,8 @@ impl Desk<'_> {
             ));
         }
         self.findings.extend(losses(&file.name, &laid));
+        let hidden = hidden(&sheet.drawing, &laid.marked);
+        self.findings.extend(unshown(&file.name, &hidden));
         // What belongs together is looked for pair by pair: not among more than any hand draws.
         let n_added = laid.differences.added.len();
         if n_added > MOST_ADDED {
@@ -482,4 +487,37 @@ fn losses(file: &str, laid: &Laid) -> Vec<Finding> {
         ));
     }
     losses
+}
+
+/// What a file hides and the sheet has not: it is no mark, and may have been meant as one.
+fn unshown(file: &str, hidden: &[&Drawn]) -> Option<Finding> {
+    /// So many remarks are quoted, and so many letters of each.
+    const MOST: usize = 3;
+    const LONGEST: usize = 60;
+    let mut quoted: Vec<String> = Vec::new();
+    for words in hidden.iter().map(|it| it.words()) {
+        if !words.is_empty() {
+            let short: String = words.chars().take(LONGEST).collect();
+            let dots = if short.len() < words.len() { "…" } else { "" };
+            quoted.push(format!("\"{short}{dots}\""));
+        }
+    }
+    let n_more = quoted.len().saturating_sub(MOST);
+    quoted.truncate(MOST);
+    if n_more > 0 {
+        quoted.push(format!("{n_more} more"));
+    }
+    let says = if quoted.is_empty() {
+        String::new()
+    } else {
+        format!(": {}", quoted.join(", "))
+    };
+    (!hidden.is_empty()).then(|| {
+        Finding::note(
+            codes::NEUTRALISED,
+            Place::file(file),
+            format!("left out unread, because the file hides it: {}{says}", counted(hidden.len(), "thing")),
+            "nothing, if the reviewer hid it on purpose; else have the layer shown in the editor and the sheet saved again",
+        )
+    })
 }

@@ -27,6 +27,7 @@ mod drafts;
 mod drawn;
 mod edits;
 mod files;
+mod flowing;
 mod frames;
 mod inks;
 mod log;

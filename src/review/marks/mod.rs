@@ -37,6 +37,7 @@ mod model;
 mod pages;
 mod pdf;
 mod pdf_appearance;
+mod pdf_lettering;
 mod pdf_open;
 mod pdf_place;
 mod pdf_replies;

@@ -206,7 +206,7 @@ fn stated(marked: &Drawing) -> Option<(String, String)> {
 }
 
 /// `ae4e2a45e24a Z-4102 rev 0`.
-fn small_print(words: &str) -> Option<(String, String)> {
+pub(super) fn small_print(words: &str) -> Option<(String, String)> {
     let parts: Vec<&str> = words.split_whitespace().collect();
     let [package, number, "rev", _] = parts[..] else {
         return None;

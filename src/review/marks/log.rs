@@ -11,6 +11,7 @@ use super::model::{LOG_SCHEMA, Mark, ReviewLog};
 use super::pages::IssuedPages;
 use super::pdf::{MarkedPage, read_pdf};
 use super::picture::picture;
+use super::plain_words::{LONGEST_NAME, plain_words};
 use super::proposals::{last_length, proposal};
 use super::reader::read_svg;
 use super::settling::settle;
@@ -23,7 +24,7 @@ use crate::review::codes;
 use crate::review::issued::{Issued, IssuedError};
 use crate::rules::RulesError;
 use crate::units::counted;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write;
 
 /// Name of the log in a package.
@@ -82,6 +83,17 @@ pub fn read_marks(
         ..Review::default()
     };
     let mut findings = Vec::new();
+    if !marked.is_empty() && !issued.altered.is_empty() {
+        findings.push(Finding::doubt(
+            codes::ALTERED_SINCE,
+            Place::default(),
+            format!(
+                "files of the package are not as they were issued: {}; what differs on sheets among them may be taken for a reviewer's mark, or not be noticed",
+                issued.altered.join(", ")
+            ),
+            "put the files back as they were issued, and read the marks again into an empty review/",
+        ));
+    }
     let mut desk = Desk {
         issued: &issued,
         sheets: Sheets::of(files),
@@ -127,11 +139,31 @@ pub(super) fn log_of(files: &BTreeMap<String, Vec<u8>>) -> Result<ReviewLog, Mar
     };
     let log: ReviewLog =
         serde_json::from_slice(bytes).map_err(|error| MarksError::Log(error.to_string()))?;
-    if log.schema == LOG_SCHEMA {
-        Ok(log)
-    } else {
-        Err(MarksError::Log(format!("its schema is '{}'", log.schema)))
+    if log.schema != LOG_SCHEMA {
+        return Err(MarksError::Log(format!("its schema is '{}'", log.schema)));
     }
+    match unsound(&log) {
+        None => Ok(log),
+        Some(why) => Err(MarksError::Log(why)),
+    }
+}
+
+/// What is wrong with the names in a log that somebody altered: files are called by them.
+fn unsound(log: &ReviewLog) -> Option<String> {
+    let mut ids = BTreeSet::new();
+    log.marks.iter().find_map(|mark| {
+        let id = plain_words(&mark.id, LONGEST_NAME).0;
+        let number = mark.id.strip_prefix('M').unwrap_or_default();
+        let is_number = !number.is_empty() && number.bytes().all(|it| it.is_ascii_digit());
+        if !is_number {
+            Some(format!("'{id}' is no mark's number"))
+        } else if !ids.insert(&mark.id) {
+            Some(format!("mark {id} stands there twice"))
+        } else {
+            let is_own = mark.picture == format!("review/{id}.svg");
+            (!is_own).then(|| format!("the picture of {id} is not review/{id}.svg"))
+        }
+    })
 }
 
 /// Where files that came back are read.
@@ -192,6 +224,12 @@ impl Desk<'_> {
             Err(NoSheet::OtherPackage(package)) => {
                 let why = format!(
                     "marks a sheet of package {package}, which this is not; give the folder of that package"
+                );
+                return self.refuse(file, &why);
+            }
+            Err(NoSheet::Gone(number)) => {
+                let why = format!(
+                    "marks {number} of this package, whose file is gone from it; put the sheet back as it was issued"
                 );
                 return self.refuse(file, &why);
             }

@@ -18,7 +18,11 @@ const MOST_FORMS: usize = 200;
 /// More is not unfolded of one page, bytes.
 const LARGEST: usize = 32 << 20;
 /// A table of a font's letters is no longer, bytes.
-const LARGEST_FONT: usize = 4 << 20;
+const LARGEST_FONT: usize = 1 << 20;
+/// And so many fonts are looked into.
+const MOST_FONTS: usize = 200;
+/// A page shows the same sheet, and the same words, no more often than this.
+const MOST_ALIKE: usize = 64;
 /// What stands nearer to the small print says nothing of turn and size, points.
 const NEAR: f64 = 36.0;
 /// Of the turns and sizes that the most words agree on so many are tried.
@@ -42,6 +46,7 @@ pub(super) fn pieces(
         found: Vec::new(),
         n_bytes: 0,
         n_forms: 0,
+        n_fonts: 0,
     };
     reader.read(drawing, resources, (Affine::IDENTITY, 0));
     reader.found
@@ -52,6 +57,7 @@ struct Reader<'a> {
     found: Vec<Piece>,
     n_bytes: usize,
     n_forms: usize,
+    n_fonts: usize,
 }
 
 impl Reader<'_> {
@@ -76,7 +82,8 @@ impl Reader<'_> {
         let fonts = part(b"Font");
         for (name, letters) in by_font {
             let font = fonts.and_then(|it| it.get_deref(&name, self.document).ok()?.as_dict().ok());
-            let Some(mut font) = font.cloned() else {
+            self.n_fonts += 1;
+            let Some(mut font) = font.cloned().filter(|_| self.n_fonts <= MOST_FONTS) else {
                 continue;
             };
             // What the letters say wins over how they are numbered.
@@ -122,7 +129,10 @@ pub(super) fn moved_words(ours: &[Piece], theirs: &[Piece], small_print: &str) -
     }
     let mut shown: BTreeMap<&str, Vec<Point>> = BTreeMap::new();
     for piece in theirs {
-        shown.entry(&piece.words).or_default().push(piece.at);
+        let all = shown.entry(&piece.words).or_default();
+        if all.len() < MOST_ALIKE {
+            all.push(piece.at);
+        }
     }
     let Some([from]) = single.get(small_print).map(Vec::as_slice) else {
         return Vec::new();

@@ -320,6 +320,15 @@ impl Desk<'_> {
                 "ask the reviewer for the file with its comments, or read it beside the sheets by eye",
             ));
         }
+        let others = || marked.pages.iter().map(|it| it.other.as_ref());
+        if let Some(Some((package, _))) =
+            others().next().filter(|_| others().all(|it| it.is_some()))
+        {
+            let why = format!(
+                "marks sheets of package {package}, which this is not; give the folder of that package"
+            );
+            return self.refuse(file, &why);
+        }
         let both = [&issued.identity, &marked.identity];
         if both.iter().all(|it| !it.is_empty()) && both[0] != both[1] {
             self.findings.push(Finding::doubt(
@@ -338,11 +347,15 @@ impl Desk<'_> {
                 Some(sheet) if page.is_placed => self.add_all(file, &sheet, page.drafts),
                 Some(sheet) => self.add_unplaced(file, &sheet, page),
                 None => {
+                    let is = match &page.other {
+                        None => "no sheet of this package".to_owned(),
+                        Some((package, number)) => format!("{number} of package {package}"),
+                    };
                     self.findings.push(Finding::doubt(
                         codes::NO_SHEET,
                         Place::file(&file.name),
                         format!(
-                            "page {} is no sheet of this package; its marks are kept in the log",
+                            "page {} is {is}; its marks are kept in the log",
                             page.index + 1
                         ),
                         "ask the reviewer for the sheet's number",

@@ -1,7 +1,7 @@
 //! Which sheet a page of a marked PDF shows: told by what is drawn on it, for pages are put in front, taken out and put together,
 //! and their labels do not always go with them.
 
-use super::pdf_lettering::{moved_words, pieces};
+use super::pdf_lettering::{Piece, moved_words, pieces};
 use super::pdf_open::{identity_of, open};
 use super::pdf_place::{
     Letters, Place, forms, is_same_size, letters, media_box, moved_by, moved_letters, runs_of,
@@ -46,6 +46,8 @@ pub(super) struct Shown {
     size: [f64; 2],
     /// True when what was issued is drawn on it.
     pub(super) is_as_issued: bool,
+    /// Package and number of the sheet of another package that it shows.
+    pub(super) other: Option<(String, String)>,
 }
 
 /// What is drawn on each page of the issued file, and the number of its sheet.
@@ -130,6 +132,7 @@ impl IssuedPages {
                 place: Place::of_box(issued.size, 1.0).under(moved),
                 size: issued.paper(),
                 is_as_issued,
+                other: None,
             });
             return shown.collect();
         }
@@ -141,6 +144,12 @@ impl IssuedPages {
                 ..Shown::default()
             }];
         };
+        if let Some(other) = self.other((document, page, &drawing), (ours, issued)) {
+            return vec![Shown {
+                other: Some(other),
+                ..Shown::default()
+            }];
+        }
         let anew = moved_letters(ours, &drawing);
         let moved = anew.and_then(|it| Place::of_box(issued.size, 1.0).under(it));
         let by_box = || is_same_size(size, issued.size).then(|| Place::of_box(size, 1.0));
@@ -149,6 +158,7 @@ impl IssuedPages {
             is_as_issued: moved.is_some(),
             place: moved.or_else(by_box),
             size: issued.paper(),
+            other: None,
         }]
     }
 
@@ -181,6 +191,22 @@ impl IssuedPages {
         let forms = forms(document, shown, resources);
         let found = forms.into_iter().take(MOST_FORMS).filter_map(inside);
         found.flatten().collect()
+    }
+
+    /// The sheet of another package by the small print of a page that has the label of an issued one.
+    fn other(
+        &self,
+        (document, page, drawing): (&Document, ObjectId, &[u8]),
+        (own, issued): (&[u8], &IssuedPage),
+    ) -> Option<(String, String)> {
+        let prints = |pieces: Vec<Piece>| {
+            let mut all = pieces.into_iter();
+            all.find_map(|it| small_print(&it.words))
+        };
+        let theirs = prints(pieces(document, drawing, resources(document, page)))?;
+        let resources = resources(&self.document, issued.page);
+        let ours = prints(pieces(&self.document, own, resources))?;
+        (ours.0 != theirs.0).then_some(theirs)
     }
 
     /// The issued pages whose small print stands on another one, with most of their words round it: pages that a program wrote anew,

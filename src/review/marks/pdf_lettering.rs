@@ -175,7 +175,7 @@ fn moved_about((from, to): (Point, Point), alike: &[(Point, &[Point])]) -> Optio
         }
     }
     let mut votes: Vec<Vote> = votes.into_values().collect();
-    votes.sort_by(|a, b| b.0.cmp(&a.0));
+    votes.sort_by_key(|it| std::cmp::Reverse(it.0));
     let agree = |moved: &Affine| {
         let back = moved.inverse();
         let there = |(was, all): &&(Point, &[Point])| {

@@ -11,7 +11,7 @@
 use anyhow::{Context, Result, bail};
 use std::collections::BTreeMap;
 use std::fs::{self, File};
-use std::path::{Path, PathBuf};
+use std::path::{Component, Path, PathBuf};
 
 /// A place for a package, locked until dropped.
 #[derive(Debug)]
@@ -82,6 +82,16 @@ impl Place {
 
     /// Writes all files beside the place, keeps the folders named in `kept`, then exchanges the two.
     pub(crate) fn put(self, files: &BTreeMap<String, Vec<u8>>, kept: &[&str]) -> Result<()> {
+        // Names come from files too, such as marks of an earlier issue: none leads out of the package.
+        let is_inside = |name: &&String| {
+            let mut parts = Path::new(name).components();
+            parts.all(|it| matches!(it, Component::Normal(_)))
+        };
+        if let Some(name) = files.keys().find(|it| !is_inside(it)) {
+            bail!(
+                "'{name}' leads out of the package: nothing was written; a file it was read from was altered"
+            );
+        }
         let mut made: Option<PathBuf> = None;
         for (name, bytes) in files {
             let path = self.staging.join(name);
@@ -326,6 +336,19 @@ mod tests {
             .map(|entry| entry.unwrap().file_name())
             .collect();
         assert_eq!(beside, ["out"], "nothing is left beside the package");
+    }
+
+    #[test]
+    fn no_name_leads_out_of_the_package() {
+        let out = scratch("inside").join("out");
+        let beside = out.with_file_name("evil");
+        for name in ["sheets/../../evil", beside.to_str().unwrap()] {
+            let files = BTreeMap::from([(name.to_owned(), b"evil".to_vec())]);
+            let place = Place::claim(&out, Standing::Refused, OURS).unwrap();
+            let error = place.put(&files, &[]).unwrap_err().to_string();
+            assert!(error.contains("leads out of the package"), "{error}");
+            assert!(!beside.exists() && !out.exists());
+        }
     }
 
     #[test]

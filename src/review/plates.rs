@@ -1,9 +1,10 @@
-//! Marks of wall plates from issue to issue: a plate that is cut as before, where it was, is called as before.
+//! Marks of wall plates from issue to issue: a plate that is cut as before, where it was, is called as before. So is one at the same
+//! place of a wall that moved, as its panels are.
 //!
 //! A plate has no revision letter, so one that is longer or shorter than it was takes the next free number of its series.
 
 use super::issued::{Issued, IssuedPlate, IssuedWall};
-use super::lineage::{PARALLEL, STAYED};
+use super::lineage::{MOVED, PARALLEL, STAYED};
 use super::registration::Motion;
 use crate::layout::Layout;
 use std::collections::{BTreeMap, BTreeSet};
@@ -34,20 +35,27 @@ fn names<'a>(old: &Issued, new: &'a Issued, motion: &Motion) -> BTreeMap<&'a str
         *known = number.max(*known);
     }
     let mut names = BTreeMap::new();
-    let mut others = Vec::new();
-    for (wall, plate) in plates(new) {
-        let found = free
-            .iter()
-            .position(|(was, it)| is_same((*was, *it), (wall, plate), motion));
-        match found {
-            Some(at) => {
-                let (_, before) = free.remove(at);
-                names.insert(plate.mark.as_str(), before.mark.clone());
-            }
-            None => others.push(plate),
+    let mut others: Vec<(&IssuedWall, &IssuedPlate)> = plates(new).collect();
+    for reach in [STAYED, MOVED] {
+        let mut pairs: Vec<(f64, usize, usize)> = Vec::new();
+        for (j, is) in others.iter().enumerate() {
+            let off = free.iter().map(|was| apart(*was, *is, motion));
+            let near = off.enumerate().filter_map(|(i, off)| Some((off?, i, j)));
+            pairs.extend(near.filter(|it| it.0 <= reach));
         }
+        pairs.sort_by(|a, b| a.0.total_cmp(&b.0).then((a.1, a.2).cmp(&(b.1, b.2))));
+        let (mut gone, mut named) = (BTreeSet::new(), BTreeSet::new());
+        for (_, i, j) in pairs {
+            if !gone.contains(&i) && !named.contains(&j) {
+                names.insert(others[j].1.mark.as_str(), free[i].1.mark.clone());
+                gone.insert(i);
+                named.insert(j);
+            }
+        }
+        free = left(free, &gone);
+        others = left(others, &named);
     }
-    for plate in others {
+    for (_, plate) in others {
         let (series, _) = parted(&plate.mark);
         let number = last.entry(series.to_owned()).or_default();
         *number += 1;
@@ -76,12 +84,20 @@ fn parted(mark: &str) -> (&str, u32) {
     (series, number.parse().unwrap_or_default())
 }
 
-/// The same piece at the same place of the same storey.
-fn is_same(
+/// What is not taken of a list.
+fn left<T>(list: Vec<T>, taken: &BTreeSet<usize>) -> Vec<T> {
+    let all = list.into_iter().enumerate();
+    all.filter(|(n, _)| !taken.contains(n))
+        .map(|it| it.1)
+        .collect()
+}
+
+/// How far the walls of the same piece are apart, inches, where it begins at the same place along them; `None` for another piece.
+fn apart(
     (was_in, was): (&IssuedWall, &IssuedPlate),
     (is_in, is): (&IssuedWall, &IssuedPlate),
     motion: &Motion,
-) -> bool {
+) -> Option<f64> {
     let [a, b] = [motion.turn(was_in.along), is_in.along];
     let length = |it: &IssuedPlate| it.to - it.from;
     if was.usage != is.usage
@@ -90,12 +106,14 @@ fn is_same(
         || was_in.storey != is_in.storey
         || a[0] * b[0] + a[1] * b[1] < PARALLEL
     {
-        return false;
+        return None;
     }
     let end = |wall: &IssuedWall, at: f64| [0, 1].map(|i| wall.origin[i] + wall.along[i] * at);
     let [x0, y0] = motion.point(end(was_in, was.from));
     let [x1, y1] = end(is_in, is.from);
-    (x1 - x0).hypot(y1 - y0) <= STAYED
+    let [x, y] = [x1 - x0, y1 - y0];
+    let along = x * b[0] + y * b[1];
+    (along.abs() <= STAYED).then(|| (x * b[1] - y * b[0]).abs())
 }
 
 #[cfg(test)]
@@ -149,6 +167,26 @@ mod tests {
         let names = names(&old, &new, &motion);
         let names: Vec<(&str, &str)> = names.iter().map(|(a, b)| (*a, b.as_str())).collect();
         assert_eq!(names, [("TP1", "TP4"), ("TP2", "TP2"), ("TP3", "TP3")]);
+    }
+
+    #[test]
+    fn a_plate_of_a_wall_that_moved_keeps_its_name_unless_another_lies_where_it_was() {
+        let old = issue(&[("TP1", 0.0, 100.0)], false);
+        let mut new = issue(&[("TP1", 0.0, 100.0)], false);
+        new.walls[0].origin = [0.0, 24.0, 0.0];
+        let stays = Motion {
+            sin: 0.0,
+            cos: 1.0,
+            shift: [0.0, 0.0],
+        };
+        assert_eq!(names(&old, &new, &stays)["TP1"], "TP1");
+        let mut there = issue(&[("TP2", 0.0, 100.0)], false);
+        new.walls.append(&mut there.walls);
+        let both = names(&old, &new, &stays);
+        assert_eq!((both["TP2"].as_str(), both["TP1"].as_str()), ("TP1", "TP2"));
+        new.walls[0].origin = [24.0, 24.0, 0.0];
+        new.walls.pop();
+        assert_eq!(names(&old, &new, &stays)["TP1"], "TP2");
     }
 
     #[test]

@@ -399,7 +399,7 @@ fn changed(
         codes::LOCKED_PANEL_CHANGED,
         Place::panel(mark),
         format!("panel {mark} is {status}, and the new plan {asks}: {what}"),
-        format!("{way}, or keep the plan as it was there"),
+        format!("{way}, or keep plan, job and rules as they were there"),
     )
 }
 

@@ -6,6 +6,7 @@ pypdf writes the annotations as bare dictionaries, most without an appearance, a
 
 import pathlib
 import shutil
+import subprocess
 import tempfile
 
 import pypdf
@@ -131,3 +132,40 @@ def check_pages(program, package, marked, label):
     if marks or "REV-09" not in words:
         problems.append(f"a page that another is printed into: {len(marks)} marks, {words[-300:]}")
     return problems
+
+
+def check_four_up(program, place):
+    """Four panel sheets on one page, which poppler wrote anew with fonts of its own: a mark on each is on its sheet and at its place."""
+    problems, size, at = [], 0.5, (300.0, 500.0)
+    with tempfile.TemporaryDirectory() as folder:
+        folder = pathlib.Path(folder)
+        package = folder / "package"
+        shutil.copytree(place, package)
+        issued = pypdf.PdfReader(package / "sheets.pdf")
+        of_panels = [page for page, label in zip(issued.pages, issued.page_labels) if label.startswith("Z-4")][:4]
+        wide, high = (float(it) for it in of_panels[0].mediabox.upper_right)
+        four = pypdf.PageObject.create_blank_page(width=wide, height=high)
+        corners = [(0, high / 2), (wide / 2, high / 2), (0, 0), (wide / 2, 0)]
+        for page, (x, y) in zip(of_panels, corners):
+            four.merge_transformed_page(page, pypdf.Transformation().scale(size).translate(x, y))
+        merged, anew, marked = (folder / name for name in ("merged.pdf", "anew.pdf", "marked.pdf"))
+        writer = pypdf.PdfWriter()
+        writer.add_page(four)
+        writer.write(merged)
+        subprocess.run(["pdftocairo", "-pdf", merged, anew], check=True)
+        writer = pypdf.PdfWriter(clone_from=anew)
+        for number, (x, y) in enumerate(corners):
+            left, low = x + at[0] * size, y + at[1] * size
+            box = (left - 5, low - 5, left + 5, low + 5)
+            writer.add_annotation(page_number=0, annotation=annotation(number, "Square", {}, box))
+        writer.write(marked)
+        code, marks, words = run_marks(program, package, marked)
+        wanted = [label for label in issued.page_labels if label.startswith("Z-4")][:4]
+        found = ["-".join((it["sheet"] or "").split("-")[:2]) for it in marks]
+        if code != 0 or sorted(found) != sorted(wanted):
+            problems.append(f"exit code {code}, marks on {found}, not {wanted}: {words[-300:]}")
+        for it in marks:
+            x, y = it["at"] or (0, 0)
+            if abs(x - at[0] * MM) > 0.2 or abs(y - (high - at[1]) * MM) > 0.2:
+                problems.append(f"{it['sheet']}: at {x:.1f}, {y:.1f} mm")
+    return len(wanted), problems

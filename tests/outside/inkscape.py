@@ -241,3 +241,65 @@ def check(program, place, every=True):
                 if about != first:
                     problems.append(f"{turn}: {path.stem}: other marks than with ids")
     return n_cases, problems
+
+
+# Remarks of a layer of its own: what each says, the drawing, and the kind and the box on paper that the log must give.
+REMARKS = (
+    (
+        '<path id="way" d="M250 60V160" style="fill:none;stroke:#0000ff"/><text font-size="5"><textPath xlink:href="#way">Down the line</textPath></text>',
+        "Down the line",
+        None,
+        (249, 59, 256, 100),
+    ),
+    (
+        '<flowRoot style="font-size:5px"><flowRegion><path d="M70 180h60v30h-60z"/></flowRegion><flowPara>Flows in a box</flowPara></flowRoot>',
+        "Flows in a box",
+        "text",
+        (69, 179, 131, 211),
+    ),
+    (
+        '<path d="M190 90L120 100" style="fill:none;stroke:#0000ff;marker-end:url(#tip)"/><text x="192" y="91" font-size="5">One arrow</text>',
+        "One arrow",
+        "arrow",
+        (118, 86, 225, 101),
+    ),
+    ('<path d="M190 125L120 150" style="fill:none;stroke:#0000ff;marker-end:url(#tip)"/>', "", "arrow", (119, 124, 191, 151)),
+    ('<text id="first" x="60" y="240" font-size="5">A clone</text>', "A clone", "text", (59, 235, 80, 242)),
+    ('<use xlink:href="#first" transform="translate(60,0)"/>', "A clone", "text", (119, 235, 140, 242)),
+)
+HIDDEN = "Nobody sees this"
+
+
+def check_remarks(program, place):
+    """A layer of many remarks, locked, and one that is hidden, saved by Inkscape as plain SVG and as its own: each comes back alone."""
+    problems = []
+    with tempfile.TemporaryDirectory() as folder:
+        folder = pathlib.Path(folder)
+        package = folder / "package"
+        shutil.copytree(place, package)
+        sheet = next((package / "sheets").glob("Z-4*.svg"))
+        spaces = 'xmlns:xlink="http://www.w3.org/1999/xlink" xmlns:sodipodi="http://sodipodi.sourceforge.net/DTD/sodipodi-0.dtd" '
+        text = sheet.read_text().replace("<svg ", f"<svg {spaces}", 1)
+        layer = '<g inkscape:groupmode="layer" inkscape:label="{0}" id="{0}" {1}>{2}</g>'
+        tip = '<defs><marker id="tip" orient="auto" refX="4" refY="2"><path d="M0 0L4 2L0 4z"/></marker></defs>'
+        shown = layer.format("remarks", 'sodipodi:insensitive="true"', "".join(it[0] for it in REMARKS))
+        hidden = layer.format("secret", 'style="display:none"', f'<text x="60" y="60" font-size="5">{HIDDEN}</text>')
+        end = text.rindex("</svg>")
+        given = folder / "given.svg"
+        given.write_text(text[:end] + tip + shown + hidden + text[end:])
+        for way in ("export-plain-svg", "export-type:svg"):
+            out = folder / "saved.svg"
+            shell([f"file-open:{given}; export-filename:{out}; {way}; export-do; file-close"])
+            shutil.rmtree(package / "review", ignore_errors=True)
+            code, marks, words = run_marks(program, package, out)
+            if code != 0 or HIDDEN not in words:
+                problems.append(f"{way}: exit code {code}, and what is hidden is not told: {words[-300:]}")
+            if any(HIDDEN in it["text"] for it in marks):
+                problems.append(f"{way}: what is hidden is a mark")
+            for _, said, kind, (x0, y0, x1, y1) in REMARKS:
+                is_it = lambda it: said == it["text"] and kind in (None, it["kind"]) and it["sheet"] == sheet.stem
+                is_there = lambda a: x0 <= a[0] and y0 <= a[1] and a[2] <= x1 and a[3] <= y1
+                found = [it for it in marks if is_it(it) and is_there(it["area"]) or kind is None and said in it["text"]]
+                if len(found) != 1:
+                    problems.append(f"{way}: {len(found)} marks say '{said}', {[(it['kind'], it['text'], it['area']) for it in marks]}")
+    return 2 * (len(REMARKS) + 1), problems

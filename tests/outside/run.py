@@ -230,7 +230,9 @@ def main():
             results.add("marks of the page in Chromium come back", *marks.check_page(program, sound[0]))
             results.add("annotations of pymupdf come back", *marks.check_pdf(program, sound[0]))
             results.add("annotations of pypdf come back", *annotated.check(program, sound[0]))
+            results.add("marks on four sheets of one page, written anew by poppler, come back", *annotated.check_four_up(program, sound[0]))
             results.add("marks by Inkscape come back", *inkscape.check(program, sound[0], every=False))
+            results.add("remarks on layers of Inkscape come back, each alone", *inkscape.check_remarks(program, sound[0]))
             results.add("what editors do of their own accord is no mark", *editors.check(program, sound[0]))
         else:
             results.add("a package to break", 0, ["the bunkhouse could not be made"])

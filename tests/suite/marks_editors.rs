@@ -1,7 +1,7 @@
 //! What general editors do to a sheet of their own accord is no mark; a line through no text says what it goes through; a size
 //! drawn anew says what it was, though nobody wrote it down.
 
-use crate::marks::{SHEET, codes, edited, file, marks_of, package, read, sheet, with};
+use crate::marks::{SHEET, codes, edited, file, marks_of, package, read, sheet, texts, with};
 use panelwright::review::{Mark, MarkKind};
 
 /// The lines of a layer, with its own first and last line.
@@ -65,6 +65,57 @@ fn a_hidden_layer_is_one_mark() {
         "{}",
         marks[0].text
     );
+}
+
+/// Two arrows, a remark beside one of them and another far off, in a group at the root.
+const LAYER: &str = r##"<defs><marker id="head"><path d="M0 0L4 2L0 4z"/></marker></defs><g id="layer"><path d="M190 90L120 100" style="marker:url(#head)" stroke="#f00"/><text x="192" y="91" font-size="5">Why?</text><path d="M190 95L120 110" style="marker-end:url(#head)" stroke="#f00"/><text x="40" y="200" font-size="5">Far off</text></g>"##;
+
+#[test]
+fn an_added_group_at_the_root_of_plain_svg_is_a_layer_of_many_marks() {
+    let files = package();
+    let marked = with(&sheet(&files, SHEET), LAYER);
+    for text in [marked.replace("id=\"layer\"", ""), marked] {
+        let marks = marks_of(&files, &text);
+        let told: Vec<(MarkKind, &str)> =
+            marks.iter().map(|it| (it.kind, it.text.as_str())).collect();
+        let expected = [
+            (MarkKind::Arrow, "Why?"),
+            (MarkKind::Arrow, ""),
+            (MarkKind::Text, "Far off"),
+        ];
+        assert_eq!(told, expected);
+    }
+}
+
+#[test]
+fn a_remark_on_a_hidden_layer_is_told_and_what_shows_in_it_is_read() {
+    let files = package();
+    let text = sheet(&files, SHEET);
+    let remark = "<text x=\"90\" y=\"90\" font-size=\"5\">Not seen</text>";
+    let shown = "<text x=\"90\" y=\"120\" font-size=\"5\" visibility=\"visible\">Seen</text>";
+    for (how, expected) in [
+        ("style=\"display:none\"", vec![]),
+        ("opacity=\"0\"", vec![]),
+        ("visibility=\"hidden\"", vec!["Seen"]),
+    ] {
+        let group = format!("<g {how}>{remark}{shown}</g>");
+        let read = read(&files, &[file("hidden.svg", with(&text, &group))]);
+        assert_eq!(texts(&read), expected, "{how}");
+        let told: Vec<&str> = read.findings.iter().map(|it| it.message.as_str()).collect();
+        assert!(
+            told.len() == 1 && told[0].contains("\"Not seen\""),
+            "{how}: {told:?}"
+        );
+        assert_eq!(codes(&read.findings), ["REV-08"]);
+    }
+    // What was issued is the sheet's own, hidden or not.
+    let hidden = edited(
+        &text,
+        "<g id=\"ordinates\"",
+        "<g style=\"display:none\" id=\"ordinates\"",
+    );
+    let read = read(&files, &[file("hidden.svg", hidden)]);
+    assert_eq!(codes(&read.findings), [""; 0]);
 }
 
 #[test]

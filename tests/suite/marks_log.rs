@@ -1,6 +1,7 @@
 //! The log as a sheet, and files that are refused before they cost much.
 
-use crate::marks::{SHEET, file, marked, package, read, sheet, with};
+use crate::marks::{PAGE, SHEET, codes, edited, file, marked, package, read, sheet, with};
+use panelwright::review::{MarkStatus, read_marks};
 
 #[test]
 fn the_log_is_a_sheet_too_with_every_mark_its_picture_and_its_answer() {
@@ -104,4 +105,53 @@ fn a_sheet_with_thousands_of_lines_added_is_refused_and_not_sorted_through() {
     );
     assert_eq!((read.output.n_refused, read.output.n_added), (1, 0));
     assert!(read.findings[0].message.contains("another drawing"));
+}
+
+#[test]
+fn a_log_that_somebody_altered_names_no_file_but_its_own() {
+    let files = marked();
+    let text = sheet(&files, "review/log.json");
+    for (from, to, why) in [
+        (
+            "\"review/M1.svg\"",
+            "\"../../evil.svg\"",
+            "the picture of M1",
+        ),
+        (
+            "\"id\": \"M2\"",
+            "\"id\": \"M1\"",
+            "mark M1 stands there twice",
+        ),
+        ("\"id\": \"M2\"", "\"id\": \"../M2\"", "no mark's number"),
+    ] {
+        let mut files = files.clone();
+        files.insert("review/log.json".into(), edited(&text, from, to).into());
+        let error = read_marks(&files, &[]).unwrap_err().to_string();
+        assert!(error.contains(why), "{error}");
+    }
+}
+
+#[test]
+fn a_package_altered_by_hand_says_so_when_marks_are_read() {
+    let mut files = package();
+    let one = file("one.svg", with(&sheet(&files, SHEET), PAGE));
+    let altered = sheet(&files, SHEET).replacen("OUTSIDE", "INSIDE", 1);
+    files.insert(SHEET.to_owned(), altered.into());
+    let read_altered = read(&files, std::slice::from_ref(&one));
+    assert!(codes(&read_altered.findings).contains(&"REV-22"));
+    files.remove(SHEET);
+    let gone = read(&files, &[one]);
+    assert_eq!(codes(&gone.findings), ["REV-07"]);
+    let what = &gone.findings[0].message;
+    assert!(what.contains("whose file is gone"), "{what}");
+}
+
+#[test]
+fn of_two_answers_to_a_mark_the_last_holds_and_that_is_told() {
+    let mut files = marked();
+    let answers = "[[answer]]\nmark = \"M1\"\nstatus = \"closed\"\n[[answer]]\nmark = \"M1\"\nanswer = \"No\"\n";
+    files.insert("review/answers.toml".into(), answers.into());
+    let read = read(&files, &[]);
+    assert_eq!(codes(&read.findings), ["REV-26"]);
+    assert_eq!(read.output.log.marks[0].status, MarkStatus::Answered);
 }

@@ -1,5 +1,6 @@
 //! Marked PDF pages that viewers scaled, turned, cropped or locked: the marks stand where they were put, or it is said that nobody knows.
 
+use crate::kit::sample_package;
 use crate::marks::{Files, codes, file, package, read, texts};
 use lopdf::encryption::{EncryptionState, EncryptionVersion, Permissions};
 use lopdf::{Document, Object, ObjectId, Stream, dictionary};
@@ -343,4 +344,17 @@ fn a_file_that_only_its_owner_locked_is_read_wherever_its_lock_stands() {
             }
         }
     }
+}
+
+#[test]
+fn a_pdf_of_another_job_is_refused_whatever_its_sheets_are_numbered() {
+    let files = package();
+    let (mut document, page) = issued(&files);
+    mark(&mut document, page, AT, "not for us");
+    let mut bytes = Vec::new();
+    document.save_to(&mut bytes).unwrap();
+    let other = sample_package("cottage", "plan.dxf").documents.files;
+    let read = read(&other, &[file("sheets.pdf", bytes)]);
+    assert_eq!(codes(&read.findings), ["REV-07"]);
+    assert_eq!(read.output.log.marks, []);
 }

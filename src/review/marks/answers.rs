@@ -12,6 +12,7 @@ use crate::toml_text::{At, Mistake, Text, read_typed};
 use crate::units::is_date;
 use schemars::JsonSchema;
 use serde::Deserialize;
+use std::collections::BTreeSet;
 
 /// Name of the file in a package.
 pub(super) const FILE: &str = "review/answers.toml";
@@ -237,8 +238,20 @@ pub(super) fn answer(
     let text = Text { file: FILE, text };
     let file = read(text)?;
     let mut mistakes: Vec<Mistake> = Vec::new();
+    let mut answered = BTreeSet::new();
     for row in &file.answer {
         let row = &row.value;
+        if !answered.insert(&row.mark.value) {
+            findings.push(Finding::note(
+                codes::ANSWERED_ANEW,
+                text.place(row.mark.offset),
+                format!(
+                    "mark {} is answered more than once: what stands last holds",
+                    row.mark.value
+                ),
+                "nothing, if that was meant",
+            ));
+        }
         let date = row.date.as_ref().map(|it| it.value.clone());
         if let (Some(at), Some(date)) = (&row.date, &date)
             && !is_date(date)

@@ -13,6 +13,7 @@ use super::matching::is_same_lettering;
 use super::model::MarkKind;
 use super::sheets::{IssuedSheet, Laid, is_text};
 use crate::documents::paper::{Area, Spot};
+use std::collections::BTreeSet;
 
 /// Strokes of one hand are no farther apart than this, mm.
 const ONE_HAND: f64 = 5.0;
@@ -22,6 +23,8 @@ const BESIDE: f64 = 10.0;
 const MOST_OF_A_MARK: usize = 24;
 /// Ends of lines that go on from one another are no farther apart, mm.
 const JOINT: f64 = 0.3;
+/// Things touch that are no farther apart, mm.
+const TOUCHES: f64 = 0.5;
 /// Points of a stroke drawn by hand.
 const HAND_POINTS: usize = 9;
 /// A ring is no smaller, mm: a smaller one is a letter.
@@ -72,7 +75,7 @@ pub(super) fn drafts(sheet: &IssuedSheet, laid: &Laid) -> Vec<Draft> {
         .filter(|i| !is_paper(sheet, &marked.items[*i]))
         .partition(|i| page_group(marked, &marked.items[*i]).is_some());
     of_the_page(marked, &of_page, &mut list);
-    by_hand(marked, &others, &mut list);
+    by_hand(marked, &others, &differences.added, &mut list);
     if !laid.is_part(sheet) {
         of_the_sheet(sheet, laid, &mut list);
         retyped(&mut list);
@@ -210,7 +213,9 @@ pub(super) fn words_of(items: &[Drawn]) -> String {
 }
 
 /// What an editor added, with no word of what it is.
-fn by_hand(marked: &Drawing, items: &[usize], list: &mut Vec<Draft>) {
+///
+/// - `added`: all that is not the sheet's own.
+fn by_hand(marked: &Drawing, items: &[usize], added: &[usize], list: &mut Vec<Draft>) {
     let count = items.len();
     let mut sets = Sets::new(count);
     let item = |n: usize| &marked.items[items[n]];
@@ -223,15 +228,30 @@ fn by_hand(marked: &Drawing, items: &[usize], list: &mut Vec<Draft>) {
         (!facts.is_layer && facts.id != "review" && of_it <= MOST_OF_A_MARK).then_some(inner)
     };
     let groups: Vec<Option<usize>> = (0..count).map(small_group).collect();
+    // Plain SVG knows no layers: the outermost group that holds nothing of the sheet may be one, of many marks.
+    let added: BTreeSet<usize> = added.iter().copied().collect();
+    let all = marked.items.iter().enumerate();
+    let of_the_sheet: BTreeSet<usize> = all
+        .filter(|(i, _)| !added.contains(i))
+        .flat_map(|(_, it)| it.groups.iter().copied())
+        .collect();
+    let is_layer = |n: usize| {
+        let mut own = item(n).groups.iter();
+        own.find(|it| !of_the_sheet.contains(it)).copied() == groups[n]
+    };
+    let in_layer: Vec<bool> = (0..count).map(is_layer).collect();
     let kinds: Vec<MarkKind> = (0..count).map(|n| kind_of(item(n))).collect();
     let grounds: Vec<bool> = (0..count).map(|n| covers(item(n))).collect();
     for a in 0..count {
         for b in a + 1..count {
-            let is_group = groups[a].is_some() && groups[a] == groups[b];
             let near = gap(&item(a).area, &item(b).area);
+            let is_group = groups[a].is_some()
+                && groups[a] == groups[b]
+                && (!in_layer[a]
+                    || near <= TOUCHES && is_one_thing((item(a), kinds[a]), (item(b), kinds[b])));
             let is_hand = [kinds[a], kinds[b]] == [MarkKind::Handwriting; 2] && near <= ONE_HAND;
             // The head of an arrow, or the shaft of a head.
-            let is_joint = near <= 0.5 && is_head(item(a)) != is_head(item(b));
+            let is_joint = near <= TOUCHES && is_head(item(a)) != is_head(item(b));
             // Two lines through each other are one cross.
             let is_cross = [kinds[a], kinds[b]] == [MarkKind::Strike; 2]
                 && near <= 0.0
@@ -276,6 +296,31 @@ fn by_hand(marked: &Drawing, items: &[usize], list: &mut Vec<Draft>) {
         let of_it: Vec<Drawn> = set.iter().map(|n| item(*n).clone()).collect();
         list.push(drafted(marked, of_it));
     }
+}
+
+/// True unless each of two says something of its own: two clouds, arrows, pictures, or lines that do not go on from each other.
+fn is_one_thing((a, of_a): (&Drawn, MarkKind), (b, of_b): (&Drawn, MarkKind)) -> bool {
+    let is_own = |kind: MarkKind| {
+        matches!(
+            kind,
+            MarkKind::Cloud
+                | MarkKind::Arrow
+                | MarkKind::Image
+                | MarkKind::Highlight
+                | MarkKind::Strike
+        )
+    };
+    let ends = |item: &Drawn| {
+        let (p, q) = straight(item);
+        [p, q]
+    };
+    let goes_on = || {
+        let [mine, others] = [ends(a), ends(b)];
+        mine.iter()
+            .any(|p| others.iter().any(|q| far(*p, *q) <= TOUCHES))
+    };
+    let are_lines = [of_a, of_b] == [MarkKind::Strike; 2];
+    !(is_own(of_a) && is_own(of_b)) || (are_lines && goes_on())
 }
 
 /// A text that stands on a box.

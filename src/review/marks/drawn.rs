@@ -15,6 +15,8 @@ pub(super) struct Drawing {
     pub(super) items: Vec<Drawn>,
     /// What has no ink that could be seen: all lines of a sheet whose style sheet an editor lost.
     pub(super) unseen: Vec<Drawn>,
+    /// What the file hides: layers and things that are not shown.
+    pub(super) hidden: Vec<Drawn>,
     /// Every group; items name theirs by index.
     pub(super) groups: Vec<GroupFacts>,
     /// What was taken out because it could act or reach outside, in words.
@@ -233,6 +235,11 @@ impl Drawing {
                 .into_iter()
                 .map(|item| item.placed(scale, shift))
                 .collect(),
+            hidden: self
+                .hidden
+                .into_iter()
+                .map(|item| item.placed(scale, shift))
+                .collect(),
             size,
             ..self
         }
@@ -245,9 +252,15 @@ impl Drawing {
         Self {
             items: turned(self.items),
             unseen: turned(self.unseen),
+            hidden: turned(self.hidden),
             size: [high, wide],
             ..self
         }
+    }
+
+    /// How many things it has, seen or not.
+    pub(super) const fn n_things(&self) -> usize {
+        self.items.len() + self.unseen.len() + self.hidden.len()
     }
 
     /// The same with what has no ink among the rest.

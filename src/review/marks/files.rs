@@ -32,7 +32,9 @@ const PICTURES: [(&[u8], &str); 6] = [
     (b"II*\0", "TIFF"),
     (b"MM\0*", "TIFF"),
 ];
-const OTHERS: [(&[u8], &str); 3] = [
+const OTHERS: [(&[u8], &str); 5] = [
+    (b"  0\nSECTION", "a DXF drawing"),
+    (b"  0\r\nSECTION", "a DXF drawing"),
     (b"PK\x03\x04", "a packed folder or an office document"),
     (b"AC10", "a DWG drawing"),
     (b"%!PS", "PostScript"),

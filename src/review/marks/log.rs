@@ -6,10 +6,12 @@ use super::drafts::{Draft, drafts};
 use super::drawn::{Drawn, DrawnForm};
 use super::files::as_text;
 use super::log_sheets::log_sheets;
+use super::matching::hidden;
 use super::model::{LOG_SCHEMA, Mark, ReviewLog};
 use super::pages::IssuedPages;
 use super::pdf::{MarkedPage, read_pdf};
 use super::picture::picture;
+use super::plain_words::{LONGEST_NAME, plain_words};
 use super::proposals::{last_length, proposal};
 use super::reader::read_svg;
 use super::settling::settle;
@@ -22,7 +24,7 @@ use crate::review::codes;
 use crate::review::issued::{Issued, IssuedError};
 use crate::rules::RulesError;
 use crate::units::counted;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write;
 
 /// Name of the log in a package.
@@ -81,6 +83,17 @@ pub fn read_marks(
         ..Review::default()
     };
     let mut findings = Vec::new();
+    if !marked.is_empty() && !issued.altered.is_empty() {
+        findings.push(Finding::doubt(
+            codes::ALTERED_SINCE,
+            Place::default(),
+            format!(
+                "files of the package are not as they were issued: {}; what differs on sheets among them may be taken for a reviewer's mark, or not be noticed",
+                issued.altered.join(", ")
+            ),
+            "put the files back as they were issued, and read the marks again into an empty review/",
+        ));
+    }
     let mut desk = Desk {
         issued: &issued,
         sheets: Sheets::of(files),
@@ -126,11 +139,31 @@ pub(super) fn log_of(files: &BTreeMap<String, Vec<u8>>) -> Result<ReviewLog, Mar
     };
     let log: ReviewLog =
         serde_json::from_slice(bytes).map_err(|error| MarksError::Log(error.to_string()))?;
-    if log.schema == LOG_SCHEMA {
-        Ok(log)
-    } else {
-        Err(MarksError::Log(format!("its schema is '{}'", log.schema)))
+    if log.schema != LOG_SCHEMA {
+        return Err(MarksError::Log(format!("its schema is '{}'", log.schema)));
     }
+    match unsound(&log) {
+        None => Ok(log),
+        Some(why) => Err(MarksError::Log(why)),
+    }
+}
+
+/// What is wrong with the names in a log that somebody altered: files are called by them.
+fn unsound(log: &ReviewLog) -> Option<String> {
+    let mut ids = BTreeSet::new();
+    log.marks.iter().find_map(|mark| {
+        let id = plain_words(&mark.id, LONGEST_NAME).0;
+        let number = mark.id.strip_prefix('M').unwrap_or_default();
+        let is_number = !number.is_empty() && number.bytes().all(|it| it.is_ascii_digit());
+        if !is_number {
+            Some(format!("'{id}' is no mark's number"))
+        } else if !ids.insert(&mark.id) {
+            Some(format!("mark {id} stands there twice"))
+        } else {
+            let is_own = mark.picture == format!("review/{id}.svg");
+            (!is_own).then(|| format!("the picture of {id} is not review/{id}.svg"))
+        }
+    })
 }
 
 /// Where files that came back are read.
@@ -194,6 +227,12 @@ impl Desk<'_> {
                 );
                 return self.refuse(file, &why);
             }
+            Err(NoSheet::Gone(number)) => {
+                let why = format!(
+                    "marks {number} of this package, whose file is gone from it; put the sheet back as it was issued"
+                );
+                return self.refuse(file, &why);
+            }
             Err(NoSheet::Unknown) => {
                 self.findings.push(Finding::doubt(
                     codes::NO_SHEET,
@@ -201,6 +240,8 @@ impl Desk<'_> {
                     "looks like no sheet of this package; it is kept in the log as it is",
                     "ask the reviewer for the sheet's number, and draw the marks on it again if they matter",
                 ));
+                let hidden: Vec<&Drawn> = drawing.hidden.iter().collect();
+                self.findings.extend(unshown(&file.name, &hidden));
                 let draft = Draft {
                     text: "could be laid over no sheet".to_owned(),
                     items: drawing.items,
@@ -224,6 +265,8 @@ impl Desk<'_> {
             ));
         }
         self.findings.extend(losses(&file.name, &laid));
+        let hidden = hidden(&sheet.drawing, &laid.marked);
+        self.findings.extend(unshown(&file.name, &hidden));
         // What belongs together is looked for pair by pair: not among more than any hand draws.
         let n_added = laid.differences.added.len();
         if n_added > MOST_ADDED {
@@ -277,6 +320,15 @@ impl Desk<'_> {
                 "ask the reviewer for the file with its comments, or read it beside the sheets by eye",
             ));
         }
+        let others = || marked.pages.iter().map(|it| it.other.as_ref());
+        if let Some(Some((package, _))) =
+            others().next().filter(|_| others().all(|it| it.is_some()))
+        {
+            let why = format!(
+                "marks sheets of package {package}, which this is not; give the folder of that package"
+            );
+            return self.refuse(file, &why);
+        }
         let both = [&issued.identity, &marked.identity];
         if both.iter().all(|it| !it.is_empty()) && both[0] != both[1] {
             self.findings.push(Finding::doubt(
@@ -295,11 +347,15 @@ impl Desk<'_> {
                 Some(sheet) if page.is_placed => self.add_all(file, &sheet, page.drafts),
                 Some(sheet) => self.add_unplaced(file, &sheet, page),
                 None => {
+                    let is = match &page.other {
+                        None => "no sheet of this package".to_owned(),
+                        Some((package, number)) => format!("{number} of package {package}"),
+                    };
                     self.findings.push(Finding::doubt(
                         codes::NO_SHEET,
                         Place::file(&file.name),
                         format!(
-                            "page {} is no sheet of this package; its marks are kept in the log",
+                            "page {} is {is}; its marks are kept in the log",
                             page.index + 1
                         ),
                         "ask the reviewer for the sheet's number",
@@ -482,4 +538,37 @@ fn losses(file: &str, laid: &Laid) -> Vec<Finding> {
         ));
     }
     losses
+}
+
+/// What a file hides and the sheet has not: it is no mark, and may have been meant as one.
+fn unshown(file: &str, hidden: &[&Drawn]) -> Option<Finding> {
+    /// So many remarks are quoted, and so many letters of each.
+    const MOST: usize = 3;
+    const LONGEST: usize = 60;
+    let mut quoted: Vec<String> = Vec::new();
+    for words in hidden.iter().map(|it| it.words()) {
+        if !words.is_empty() {
+            let short: String = words.chars().take(LONGEST).collect();
+            let dots = if short.len() < words.len() { "…" } else { "" };
+            quoted.push(format!("\"{short}{dots}\""));
+        }
+    }
+    let n_more = quoted.len().saturating_sub(MOST);
+    quoted.truncate(MOST);
+    if n_more > 0 {
+        quoted.push(format!("{n_more} more"));
+    }
+    let says = if quoted.is_empty() {
+        String::new()
+    } else {
+        format!(": {}", quoted.join(", "))
+    };
+    (!hidden.is_empty()).then(|| {
+        Finding::note(
+            codes::NEUTRALISED,
+            Place::file(file),
+            format!("left out unread, because the file hides it: {}{says}", counted(hidden.len(), "thing")),
+            "nothing, if the reviewer hid it on purpose; else have the layer shown in the editor and the sheet saved again",
+        )
+    })
 }

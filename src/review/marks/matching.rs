@@ -261,6 +261,22 @@ pub(super) fn differences(issued: &Drawing, marked: &mut Drawing) -> Differences
     result
 }
 
+/// What is hidden in what came back and is not the sheet's own.
+pub(super) fn hidden<'a>(issued: &Drawing, marked: &'a Drawing) -> Vec<&'a Drawn> {
+    if marked.hidden.is_empty() {
+        return Vec::new();
+    }
+    let finder = Finder::new(&issued.items);
+    let is_own = |item: &Drawn| {
+        let shape = Shape::of(item);
+        let near = finder.near(base(item).unwrap_or(shape.middle), SAME_BASE);
+        let known = |j: usize| (&finder.items[j], &finder.shapes[j]);
+        let is_it = |j: usize| is_same(known(j), (item, &shape), CUT_PLACE);
+        near.into_iter().any(is_it)
+    };
+    marked.hidden.iter().filter(|it| !is_own(it)).collect()
+}
+
 /// Pairs the same thing at another place: nearest first, each once.
 fn moved(
     finder: &Finder<'_>,

@@ -1,12 +1,14 @@
 //! Which sheet a page of a marked PDF shows: told by what is drawn on it, for pages are put in front, taken out and put together,
 //! and their labels do not always go with them.
 
+use super::pdf_lettering::{Piece, moved_words, pieces};
 use super::pdf_open::{identity_of, open};
 use super::pdf_place::{
     Letters, Place, forms, is_same_size, letters, media_box, moved_by, moved_letters, runs_of,
     user_unit,
 };
 use super::pdf_words::said;
+use super::sheets::small_print;
 use kurbo::{Affine, Rect};
 use lopdf::{Dictionary, Document, Object, ObjectId};
 use std::cell::OnceCell;
@@ -26,10 +28,11 @@ const DEEPEST: usize = 2;
 const MOST_FORMS: usize = 32;
 
 /// A page as issued: the number of its sheet, and its box in points.
-#[derive(Clone, Debug, Default, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 struct IssuedPage {
     label: String,
     size: [f64; 4],
+    page: ObjectId,
 }
 
 /// What a page of a marked file shows.
@@ -43,6 +46,8 @@ pub(super) struct Shown {
     size: [f64; 2],
     /// True when what was issued is drawn on it.
     pub(super) is_as_issued: bool,
+    /// Package and number of the sheet of another package that it shows.
+    pub(super) other: Option<(String, String)>,
 }
 
 /// What is drawn on each page of the issued file, and the number of its sheet.
@@ -53,6 +58,7 @@ pub(super) struct IssuedPages {
     drawn: BTreeMap<Vec<u8>, IssuedPage>,
     /// The letters of each, once they are asked for.
     letters: OnceCell<Vec<(Letters, IssuedPage)>>,
+    document: Document,
 }
 
 /// Of several sheets on one page the one that a point lies on, else the nearest.
@@ -79,6 +85,7 @@ impl IssuedPages {
                 let issued = IssuedPage {
                     label: labels.get(&index)?.clone(),
                     size: media_box(&document, page),
+                    page,
                 };
                 Some((drawn(&document, page)?, issued))
             });
@@ -86,6 +93,7 @@ impl IssuedPages {
                 identity: identity_of(&document),
                 drawn: drawn.collect(),
                 letters: OnceCell::new(),
+                document,
             })
         };
         catch_unwind(AssertUnwindSafe(read))
@@ -104,15 +112,13 @@ impl IssuedPages {
     /// - `label`: its page label, which goes where nothing that is drawn tells.
     pub(super) fn shown(&self, document: &Document, page: ObjectId, label: &str) -> Vec<Shown> {
         let drawing = drawn(document, page).unwrap_or_default();
-        let resources = || {
-            let own = document.get_page_resources(page).ok()?;
-            let inherited = || document.get_dictionary(*own.1.first()?).ok();
-            own.0.or_else(inherited)
-        };
-        let mut found = self.found(document, &drawing, resources(), DEEPEST);
+        let mut found = self.found(document, &drawing, resources(document, page), DEEPEST);
         let mut is_as_issued = true;
         if found.is_empty() {
             (found, is_as_issued) = self.by_letters(&drawing);
+        }
+        if found.is_empty() {
+            (found, is_as_issued) = (self.by_words(document, page, &drawing), false);
         }
         if lie_on_each_other(&found) {
             // Sheets over each other are no sheets side by side: something is printed into the page.
@@ -126,6 +132,7 @@ impl IssuedPages {
                 place: Place::of_box(issued.size, 1.0).under(moved),
                 size: issued.paper(),
                 is_as_issued,
+                other: None,
             });
             return shown.collect();
         }
@@ -137,6 +144,12 @@ impl IssuedPages {
                 ..Shown::default()
             }];
         };
+        if let Some(other) = self.other((document, page, &drawing), (ours, issued)) {
+            return vec![Shown {
+                other: Some(other),
+                ..Shown::default()
+            }];
+        }
         let anew = moved_letters(ours, &drawing);
         let moved = anew.and_then(|it| Place::of_box(issued.size, 1.0).under(it));
         let by_box = || is_same_size(size, issued.size).then(|| Place::of_box(size, 1.0));
@@ -145,6 +158,7 @@ impl IssuedPages {
             is_as_issued: moved.is_some(),
             place: moved.or_else(by_box),
             size: issued.paper(),
+            other: None,
         }]
     }
 
@@ -179,6 +193,49 @@ impl IssuedPages {
         found.flatten().collect()
     }
 
+    /// The sheet of another package by the small print of a page that has the label of an issued one.
+    fn other(
+        &self,
+        (document, page, drawing): (&Document, ObjectId, &[u8]),
+        (own, issued): (&[u8], &IssuedPage),
+    ) -> Option<(String, String)> {
+        let prints = |pieces: Vec<Piece>| {
+            let mut all = pieces.into_iter();
+            all.find_map(|it| small_print(&it.words))
+        };
+        let theirs = prints(pieces(document, drawing, resources(document, page)))?;
+        let resources = resources(&self.document, issued.page);
+        let ours = prints(pieces(&self.document, own, resources))?;
+        (ours.0 != theirs.0).then_some(theirs)
+    }
+
+    /// The issued pages whose small print stands on another one, with most of their words round it: pages that a program wrote anew,
+    /// with fonts of its own.
+    fn by_words(
+        &self,
+        document: &Document,
+        page: ObjectId,
+        drawing: &[u8],
+    ) -> Vec<(&IssuedPage, Affine)> {
+        let theirs = pieces(document, drawing, resources(document, page));
+        let prints: BTreeMap<&str, String> = theirs
+            .iter()
+            .filter_map(|it| Some((it.words.as_str(), small_print(&it.words)?.1)))
+            .take(MOST_FORMS)
+            .collect();
+        let mut found = Vec::new();
+        for (print, number) in prints {
+            let Some((own, issued)) = self.drawn.iter().find(|it| it.1.label == number) else {
+                continue;
+            };
+            let resources = resources(&self.document, issued.page);
+            let ours = pieces(&self.document, own, resources);
+            let ways = moved_words(&ours, &theirs, print);
+            found.extend(ways.into_iter().map(|it| (issued, it)));
+        }
+        found
+    }
+
     /// The issued pages whose letters stand in another one, all of each in a row: pages that were merged into one, with other things
     /// drawn before and after; and whether no other letters stand there.
     fn by_letters(&self, drawing: &[u8]) -> (Vec<(&IssuedPage, Affine)>, bool) {
@@ -201,6 +258,13 @@ impl IssuedPages {
         let found = found.into_iter().map(|it| (it.1, it.2)).collect();
         (found, n_known == theirs.len())
     }
+}
+
+/// What a page's drawing refers to, its own or its parent's.
+fn resources(document: &Document, page: ObjectId) -> Option<&Dictionary> {
+    let own = document.get_page_resources(page).ok()?;
+    let inherited = || document.get_dictionary(*own.1.first()?).ok();
+    own.0.or_else(inherited)
 }
 
 /// True when two sheets share more than a tenth of the smaller one's paper.

@@ -68,6 +68,8 @@ pub(super) struct MarkedPage {
     pub(super) drafts: Vec<Draft>,
     /// False when the page cannot be laid over the sheet, so that nobody knows where on it they stand.
     pub(super) is_placed: bool,
+    /// Package and number of the sheet of another package that the page shows.
+    pub(super) other: Option<(String, String)>,
 }
 
 /// Reads a file.
@@ -147,6 +149,7 @@ fn read(bytes: &[u8], issued: &IssuedPages) -> Result<MarkedPdf, PdfRefusal> {
                     index,
                     drafts,
                     is_placed: view.place.is_some(),
+                    other: view.other,
                 });
             }
         }

@@ -19,9 +19,9 @@ const MM: f64 = 25.4 / 72.0;
 /// Boxes of a page are the same within this, points.
 const SAME_BOX: f64 = 1.0;
 /// Letters stand at the same place within this, points of the issued page.
-const SAME_LETTER: f64 = 1.0;
+pub(super) const SAME_LETTER: f64 = 1.0;
 /// Fewer pieces of text tell nothing.
-const FEWEST: usize = 8;
+pub(super) const FEWEST: usize = 8;
 /// A drawing longer than this is not looked through for its letters, bytes.
 const LARGEST: usize = 16 << 20;
 
@@ -104,18 +104,27 @@ pub(super) fn moved_by(operators: &[u8]) -> Option<Affine> {
     Some(hand.now)
 }
 
-/// The transform in force, and those to come back to.
+/// The transform and font in force, and those to come back to.
 #[derive(Default)]
 struct Hand {
     now: Affine,
-    before: Vec<Affine>,
+    font: Vec<u8>,
+    before: Vec<(Affine, Vec<u8>)>,
 }
 
 impl Hand {
     fn heed(&mut self, operation: &Operation) {
         match operation.operator.as_str() {
-            "q" if self.before.len() < 64 => self.before.push(self.now),
-            "Q" => self.now = self.before.pop().unwrap_or(self.now),
+            "q" if self.before.len() < 64 => self.before.push((self.now, self.font.clone())),
+            "Q" => {
+                if let Some(before) = self.before.pop() {
+                    (self.now, self.font) = before;
+                }
+            }
+            "Tf" => {
+                let name = operation.operands.first().and_then(|it| it.as_name().ok());
+                self.font = name.unwrap_or_default().to_vec();
+            }
             "cm" => self.now *= affine(&operation.operands),
             _ => {}
         }
@@ -223,6 +232,12 @@ pub(super) type Letters = Vec<Letter>;
 
 /// The texts of a drawing in its order; `None` of one too long to be looked through.
 pub(super) fn letters(drawing: &[u8]) -> Option<Letters> {
+    let all = fonted(drawing)?.into_iter();
+    Some(all.map(|it| it.1).collect())
+}
+
+/// The same, each with the name of its font.
+pub(super) fn fonted(drawing: &[u8]) -> Option<Vec<(Vec<u8>, Letter)>> {
     if drawing.len() > LARGEST {
         return None;
     }
@@ -254,7 +269,8 @@ pub(super) fn letters(drawing: &[u8]) -> Option<Letters> {
             for object in given {
                 spelt(object, &mut bytes);
             }
-            found.push((bytes, hand.now * (line * Point::ORIGIN)));
+            let at = hand.now * (line * Point::ORIGIN);
+            found.push((hand.font.clone(), (bytes, at)));
         }
     }
     Some(found)

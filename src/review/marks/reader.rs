@@ -4,6 +4,7 @@
 //! foreign objects, animation, references to other files.
 
 use super::drawn::{Drawing, Drawn, DrawnForm, GroupFacts, Image, Words, joined};
+use super::flowing::{FLOWS, Start, along, at, box_of, href, lines_of, n_lines, shown_of};
 use super::frames::{both, clip_box, framed, page};
 use super::plain_words::{LONGEST, LONGEST_NAME, plain_words};
 use super::reader_text::{size, spoken};
@@ -85,6 +86,7 @@ pub(super) fn read_svg(bytes: &[u8]) -> Result<Drawing, SvgRefusal> {
         groups: Vec::new(),
         uses: 0,
         seen: None,
+        is_hidden: false,
     };
     for child in root.children() {
         reader.element(child, &inside)?;
@@ -154,6 +156,8 @@ struct Inside {
     uses: usize,
     /// What is not cut off, mm on paper; `None` for all.
     seen: Option<Area>,
+    /// True where nothing is shown.
+    is_hidden: bool,
 }
 
 struct Reader<'a, 'input> {
@@ -246,18 +250,14 @@ impl<'a, 'input> Reader<'a, 'input> {
             n_bytes += node.range().len();
         }
         self.n_steps += 1 + n_bytes / BYTES_OF_A_STEP;
-        if self.n_steps > MOST_ITEMS * 2
-            || self.drawing.items.len() + self.drawing.unseen.len() > MOST_ITEMS
-        {
+        if self.n_steps > MOST_ITEMS * 2 || self.drawing.n_things() > MOST_ITEMS {
             return Err(SvgRefusal::TooMuch);
         }
         let style = inside.style.inside(node, &self.rules);
-        if style.is_hidden() {
-            return Ok(());
-        }
         let own = transform(node.attribute("transform").unwrap_or_default());
         let mut here = Inside {
             to_paper: inside.to_paper * own,
+            is_hidden: inside.is_hidden || style.is_gone(),
             style,
             groups: inside.groups.clone(),
             uses: inside.uses,
@@ -272,8 +272,11 @@ impl<'a, 'input> Reader<'a, 'input> {
                     here.to_paper *= Affine::translate(at(node)) * framed(node);
                 }
                 self.group(node, &mut here);
+                let only = (node.tag_name().name() == "switch").then(|| shown_of(node));
                 for child in node.children() {
-                    self.element(child, &here)?;
+                    if only.is_none_or(|it| it == Some(child)) {
+                        self.element(child, &here)?;
+                    }
                 }
             }
             "use" => self.use_of(node, here)?,
@@ -295,7 +298,8 @@ impl<'a, 'input> Reader<'a, 'input> {
                         *self.found.entry(ENDLESS).or_default() += 1;
                     }
                     lines.heads = ["marker-start", "marker-end"].map(|name| {
-                        let value = here.style.get(name);
+                        let own = Some(here.style.get(name)).filter(|it| !it.is_empty());
+                        let value = own.unwrap_or_else(|| here.style.get("marker"));
                         !value.is_empty() && value != "none"
                     });
                     self.n_points += lines.runs.iter().map(|it| it.points.len()).sum::<usize>();
@@ -318,11 +322,9 @@ impl<'a, 'input> Reader<'a, 'input> {
 
     /// The box of the path that an element is cut to, mm on paper; `None` where it is cut to none, or by a share of itself.
     fn cut_to(&mut self, here: &Inside) -> Option<Area> {
-        let path = here.style.get("clip-path").strip_prefix("url(")?;
-        let id = path.trim_matches(['"', '\'', ')', ' ']).strip_prefix('#')?;
-        let id = *self.ids.get(id)?;
-        let clip = self.document.get_node(id)?;
-        let own = *self.clips.entry(id.get()).or_insert_with(|| clip_box(clip));
+        let clip = self.named(here.style.get("clip-path").strip_prefix("url(")?)?;
+        let id = clip.id().get();
+        let own = *self.clips.entry(id).or_insert_with(|| clip_box(clip));
         let corners = own?.corners().map(|p| {
             let p = here.to_paper * kurbo::Point::new(p.x, p.y);
             spot(p.x, p.y)
@@ -369,12 +371,7 @@ impl<'a, 'input> Reader<'a, 'input> {
 
     /// A clone of something in the same file.
     fn use_of(&mut self, node: Node<'a, 'input>, mut here: Inside) -> Result<(), SvgRefusal> {
-        let href = node.attributes().find(|it| it.name() == "href");
-        let target = href
-            .and_then(|it| it.value().strip_prefix('#'))
-            .and_then(|id| self.ids.get(id))
-            .and_then(|id| self.document.get_node(*id));
-        let Some(target) = target else {
+        let Some(target) = href(node).and_then(|it| self.named(it)) else {
             return Ok(());
         };
         if here.uses >= DEEPEST_USE {
@@ -394,23 +391,52 @@ impl<'a, 'input> Reader<'a, 'input> {
         }
     }
 
+    /// What an address of the same file names, with or without `url(…)` round it.
+    fn named(&self, address: &str) -> Option<Node<'a, 'input>> {
+        let id = address.trim_matches(['"', '\'', ')', ' ']);
+        let id = self.ids.get(id.strip_prefix('#')?)?;
+        self.document.get_node(*id)
+    }
+
+    /// The region in which a text flows, in its own units, where the file does not say where its lines stand.
+    fn region(&self, node: Node<'a, 'input>, style: &Style) -> Option<Area> {
+        let named = |address: &str| self.named(address);
+        if node.tag_name().name() == "flowRoot" {
+            let mut parts = node.children();
+            let region = parts.find(|it| it.tag_name().name() == "flowRegion")?;
+            return region.children().find_map(|it| box_of(it, &named));
+        }
+        let url = style.get("shape-inside").strip_prefix("url(")?;
+        let is_set = node.descendants().any(|it| it.attribute("x").is_some());
+        box_of(self.named(url).filter(|_| !is_set)?, &named)
+    }
+
     fn text(&mut self, node: Node<'a, 'input>, here: &Inside) {
-        let Some(spoken) = spoken(node, &here.style, &self.rules) else {
+        let region = self.region(node, &here.style);
+        let rules = &self.rules;
+        let said = |is_all| spoken(node, (&here.style, rules), region, is_all);
+        // A text that is hidden as a whole is read as hidden.
+        let shown = said(here.is_hidden).map(|it| (it, here.is_hidden));
+        let Some((spoken, is_hidden)) = shown.or_else(|| said(true).map(|it| (it, true))) else {
             return;
         };
         let [a, b, ..] = here.to_paper.as_coeffs();
+        let scale = a.hypot(b);
         let anchor = match spoken.style.get("text-anchor") {
             "middle" => Anchor::Middle,
             "end" => Anchor::End,
             _ => Anchor::Start,
         };
+        let mode = here.style.get("writing-mode");
+        let is_upright = mode.starts_with("tb") || mode.starts_with("vertical");
+        let quarter = if is_upright { 90.0 } else { 0.0 };
         let set = |words: String, [x, y]: [f64; 2]| {
             let p = here.to_paper * kurbo::Point::new(x, y);
             Words {
                 words,
                 at: spot(p.x, p.y),
-                size: size(&spoken.style) * a.hypot(b),
-                turn_deg: -b.atan2(a).to_degrees(),
+                size: size(&spoken.style) * scale,
+                turn_deg: -b.atan2(a).to_degrees() - quarter,
                 anchor,
             }
         };
@@ -423,20 +449,42 @@ impl<'a, 'input> Reader<'a, 'input> {
             .collect();
         let all: Vec<&str> = lines.iter().map(|it| it.1).collect();
         let words = self.plain(&all.join(" "), LONGEST);
-        let area = lines.iter().map(|it| it.0.area()).reduce(joined);
-        let (Some((first, _)), Some(area), false) = (lines.first(), area, words.is_empty()) else {
+        let areas = lines.iter().map(|it| it.0.area());
+        let (Some((first, _)), Some(mut area), false) = (
+            lines.first(),
+            areas.clone().reduce(joined),
+            words.is_empty(),
+        ) else {
             return;
         };
-        let words = Words {
+        let mut words = Words {
             words,
             ..first.clone()
         };
+        if let Some(region) = region {
+            let wide = region.width() * scale;
+            let n: f64 = areas.map(|it| n_lines(it.width(), wide)).sum();
+            if area.width() > wide {
+                area.x1 = area.x0 + wide;
+                area.y1 = area.y1.max(area.y0 + n * FLOWS * words.size);
+            }
+        }
+        let mut inner = node.descendants();
+        let runs = inner.find(|it| it.tag_name().name() == "textPath");
+        let line = runs.and_then(|it| lines_of(self.named(href(it)?)?, here.to_paper));
+        if let (Some(runs), Some(line)) = (runs, line) {
+            let start = Start::of(runs.attribute("startOffset").unwrap_or_default(), scale);
+            if let Some(stands) = along(&line, &words, start) {
+                (words, area) = stands;
+            }
+        }
         let here = Inside {
             style: spoken.style,
             to_paper: here.to_paper,
             groups: here.groups.clone(),
             uses: here.uses,
             seen: here.seen,
+            is_hidden,
         };
         self.put(DrawnForm::Words(words), area, &here);
     }
@@ -454,8 +502,7 @@ impl<'a, 'input> Reader<'a, 'input> {
             let p = here.to_paper * kurbo::Point::from(p);
             spot(p.x, p.y)
         });
-        let href = node.attributes().find(|it| it.name() == "href");
-        let data = href.and_then(|it| picture_data(it.value()));
+        let data = href(node).and_then(picture_data);
         let area = Area::around(&corners).unwrap_or_default();
         self.put(DrawnForm::Image(Image { data }), area, here);
     }
@@ -481,7 +528,9 @@ impl<'a, 'input> Reader<'a, 'input> {
         // A line has no inside to be filled.
         let is_flat = look.stroke == "none" && area.width().min(area.height()) < 1e-6;
         let is_image = matches!(form, DrawnForm::Image(_));
-        let list = if is_image || (shows && !is_flat) {
+        let list = if here.is_hidden || here.style.is_invisible() {
+            &mut self.drawing.hidden
+        } else if is_image || (shows && !is_flat) {
             &mut self.drawing.items
         } else {
             &mut self.drawing.unseen
@@ -516,12 +565,6 @@ const ENDLESS: &str = "part of a line of more points than any hand draws";
 
 /// A line whose coordinates are no numbers, or lie farther off than any paper.
 const NOWHERE: &str = "line that lies nowhere on the paper";
-
-/// `x` and `y` of a node, as a shift.
-fn at(node: Node<'_, '_>) -> (f64, f64) {
-    let number = |name: &str| node.attribute(name).and_then(length).unwrap_or_default();
-    (number("x"), number("y"))
-}
 
 /// Media type and base64 of a picture that stands in the file itself; of PNG and JPEG only, which can do nothing but be seen.
 fn picture_data(href: &str) -> Option<(String, String)> {

@@ -1,17 +1,16 @@
 //! What a text of an SVG says, line by line, and where each line stands.
 
 use super::drawn::Words;
+use super::flowing::FLOWS;
 use super::style::{Rules, Style, length};
 use super::trail::numbers;
-use crate::documents::paper::{Anchor, spot};
+use crate::documents::paper::{Anchor, Area, spot};
 use roxmltree::Node;
 
 /// A gap in a line that is a blank, of the letters' size.
 const BLANK: f64 = 0.2;
 /// A shift that begins another line, of the letters' size; less is a letter set high or low.
 const NEXT_LINE: f64 = 0.6;
-/// From line to line where a text flows by itself, of the letters' size.
-const FLOWS: f64 = 1.25;
 
 /// What a text says.
 pub(super) struct Spoken {
@@ -31,12 +30,22 @@ pub(super) struct Line {
 }
 
 /// What an element says that is shown; `None` for nothing.
-pub(super) fn spoken(node: Node<'_, '_>, style: &Style, rules: &Rules) -> Option<Spoken> {
+///
+/// - `region`: where it flows, in its own units.
+/// - `is_all`: what is hidden in it counts too.
+pub(super) fn spoken(
+    node: Node<'_, '_>,
+    (style, rules): (&Style, &Rules),
+    region: Option<Area>,
+    is_all: bool,
+) -> Option<Spoken> {
+    let corner = region.map(|it| [it.x0, it.y0 + size(style)]);
     let mut voice = Voice {
         rules,
         lines: vec![Line::default()],
-        pen: start(node, size(style)),
+        pen: corner.unwrap_or_default(),
         style: None,
+        is_all,
     };
     voice.place(node, style);
     voice.say(node, style);
@@ -55,25 +64,13 @@ pub(super) fn size(style: &Style) -> f64 {
     length(style.get("font-size")).unwrap_or(16.0)
 }
 
-/// Where a flowing text begins: in the upper left corner of its region.
-fn start(node: Node<'_, '_>, size: f64) -> [f64; 2] {
-    let region = node
-        .children()
-        .find(|it| it.tag_name().name() == "flowRegion");
-    let corner = region.and_then(|it| it.descendants().find(|it| it.tag_name().name() == "rect"));
-    let side = |name: &str| corner?.attribute(name).and_then(length);
-    match (side("x"), side("y")) {
-        (None, None) => [0.0, 0.0],
-        (x, y) => [x.unwrap_or_default(), y.unwrap_or_default() + size],
-    }
-}
-
 struct Voice<'a> {
     rules: &'a Rules,
     lines: Vec<Line>,
     /// Where the next words stand, as far as the file says it.
     pen: [f64; 2],
     style: Option<Style>,
+    is_all: bool,
 }
 
 impl Voice<'_> {
@@ -111,6 +108,9 @@ impl Voice<'_> {
     fn say(&mut self, node: Node<'_, '_>, style: &Style) {
         for part in node.children() {
             if part.is_text() {
+                if style.is_invisible() && !self.is_all {
+                    continue;
+                }
                 let words = part.text().unwrap_or_default();
                 if self.style.is_none() && !words.trim().is_empty() {
                     self.style = Some(style.clone());
@@ -123,7 +123,7 @@ impl Voice<'_> {
                 "tspan" | "textPath" | "a" | "flowPara" | "flowDiv" | "flowSpan"
             ) {
                 let own = style.inside(part, self.rules);
-                if !own.is_hidden() {
+                if self.is_all || !own.is_gone() {
                     self.place(part, &own);
                     self.say(part, &own);
                 }

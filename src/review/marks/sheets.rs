@@ -101,6 +101,8 @@ pub(super) struct Laid {
 pub(super) enum NoSheet {
     /// It names another package: its id.
     OtherPackage(String),
+    /// It names a sheet of this package whose file is not there: the sheet's number.
+    Gone(String),
     /// No sheet of the package looks like it.
     Unknown,
 }
@@ -148,11 +150,22 @@ impl<'a> Sheets<'a> {
         found.map(str::to_owned)
     }
 
+    /// True when a sheet here bears the id of a package.
+    fn has_any_of(&mut self, package: &str) -> bool {
+        let names: Vec<&str> = self.files.keys().copied().collect();
+        names.into_iter().any(|name| {
+            let sheet = self.get(name);
+            sheet.and_then(|it| it.fact("package")) == Some(package)
+        })
+    }
+
     /// Finds the sheet of a file: by its root, by its small print, by geometry.
     pub(super) fn lay(&mut self, marked: &Drawing) -> Result<Laid, NoSheet> {
         let stated = stated(marked);
         if let Some((package, number)) = &stated {
-            if let Some(name) = self.named(number) {
+            let named = self.named(number);
+            let is_there = named.is_some();
+            if let Some(name) = named {
                 let own = self.get(&name).and_then(|it| it.fact("package"));
                 if package.is_empty() || own == Some(package.as_str()) {
                     let laid = self.get(&name).map(|sheet| laid_over(sheet, marked));
@@ -161,7 +174,11 @@ impl<'a> Sheets<'a> {
                 }
             }
             if !package.is_empty() {
-                return Err(NoSheet::OtherPackage(package.clone()));
+                return Err(if !is_there && self.has_any_of(package) {
+                    NoSheet::Gone(number.clone())
+                } else {
+                    NoSheet::OtherPackage(package.clone())
+                });
             }
         }
         let names: Vec<&str> = self.files.keys().copied().collect();
@@ -206,7 +223,7 @@ fn stated(marked: &Drawing) -> Option<(String, String)> {
 }
 
 /// `ae4e2a45e24a Z-4102 rev 0`.
-fn small_print(words: &str) -> Option<(String, String)> {
+pub(super) fn small_print(words: &str) -> Option<(String, String)> {
     let parts: Vec<&str> = words.split_whitespace().collect();
     let [package, number, "rev", _] = parts[..] else {
         return None;

@@ -10,8 +10,8 @@ const MOST_RULES: usize = 2000;
 /// A longer value is not read, bytes: it would be copied for all that stands inside.
 const LONGEST_VALUE: usize = 400;
 
-/// Properties that are looked at; all but the last five are handed on to what stands inside.
-const PROPERTIES: [&str; 18] = [
+/// Properties that are looked at; all but the last six are handed on to what stands inside.
+const PROPERTIES: [&str; 21] = [
     "fill",
     "stroke",
     "stroke-width",
@@ -21,6 +21,8 @@ const PROPERTIES: [&str; 18] = [
     "visibility",
     "marker-start",
     "marker-end",
+    "marker",
+    "writing-mode",
     "color",
     "font",
     "fill-opacity",
@@ -30,8 +32,9 @@ const PROPERTIES: [&str; 18] = [
     "mask",
     "mix-blend-mode",
     "clip-path",
+    "shape-inside",
 ];
-const N_INHERITED: usize = 13;
+const N_INHERITED: usize = 15;
 
 /// The rules of the file's style sheets.
 #[derive(Clone, Debug, Default)]
@@ -201,11 +204,14 @@ impl Style {
         self.values.get(name).map_or("", String::as_str)
     }
 
-    /// True for what is not shown.
-    pub(super) fn is_hidden(&self) -> bool {
-        self.get("display") == "none"
-            || matches!(self.get("visibility"), "hidden" | "collapse")
-            || self.clear >= 1.0
+    /// True for what is not shown, with all that stands in it.
+    pub(super) fn is_gone(&self) -> bool {
+        self.get("display") == "none" || self.clear >= 1.0
+    }
+
+    /// True for what is itself not seen; what stands in it may be.
+    pub(super) fn is_invisible(&self) -> bool {
+        matches!(self.get("visibility"), "hidden" | "collapse")
     }
 
     /// Its inks on paper.

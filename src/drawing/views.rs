@@ -2,6 +2,7 @@
 
 use super::levels::is_storey_name;
 use super::model::{Curve, Drawing, Stroke, Text};
+use super::variants::{PlanVariant, plan_variant};
 use geo::Coord;
 
 /// What a title says stands above it.
@@ -383,6 +384,9 @@ pub fn is_underlined(drawing: &Drawing, text: &Text) -> bool {
     text.is_underlined || drawing.strokes.iter().any(is_under)
 }
 
+/// The name of an option alone has so many words at most: OPTION A, OPTION A - LEFT.
+const OPTION_WORDS: usize = 4;
+
 /// Titles are larger than the usual words of a sheet by this.
 const LARGER: f64 = 1.2;
 
@@ -408,9 +412,13 @@ pub fn views_named(drawing: &Drawing) -> ViewsNamed {
     let mut kinds: Vec<_> = texts.map(|text| view_kind(&text.content)).collect();
     let usual = usual_height(drawing);
     for (text, kind) in drawing.texts.iter().zip(&mut kinds) {
-        // The name of a storey alone is as often the name of a room: only lettering makes a title of it.
+        // The name of a storey alone is as often the name of a room, and an option one of a window: only lettering makes a title of it.
         let is_title = || text.height >= LARGER * usual || is_underlined(drawing, text);
-        if kind.is_none() && is_storey_name(&text.content) && is_title() {
+        let is_option = || {
+            let is_one = matches!(plan_variant(&text.content), Some(PlanVariant::Option(_)));
+            is_one && text.content.split_whitespace().count() <= OPTION_WORDS
+        };
+        if kind.is_none() && (is_storey_name(&text.content) || is_option()) && is_title() {
             *kind = Some(ViewKind::Plan);
         }
     }

@@ -153,7 +153,7 @@ pub(super) fn solids(
     place: &Place<'_>,
     slack: f64,
 ) -> (Vec<Solid>, Vec<Held>) {
-    let layered = Layered::learn(bands, SAME_THICKNESS + slack);
+    let layered = Layered::learn(bands, SAME_THICKNESS + slack, slack);
     let spans: Vec<(usize, usize)> = bands
         .iter()
         .enumerate()

@@ -411,19 +411,24 @@ pub fn views_named(drawing: &Drawing) -> ViewsNamed {
     let texts = drawing.texts.iter();
     let mut kinds: Vec<_> = texts.map(|text| view_kind(&text.content)).collect();
     let usual = usual_height(drawing);
+    let nothing_else = drawing.texts.iter().all(is_option);
     for (text, kind) in drawing.texts.iter().zip(&mut kinds) {
         // The name of a storey alone is as often the name of a room, and an option one of a window: only lettering makes a title of it.
         let is_title = || text.height >= LARGER * usual || is_underlined(drawing, text);
-        let is_option = || {
-            let is_one = matches!(plan_variant(&text.content), Some(PlanVariant::Option(_)));
-            is_one && text.content.split_whitespace().count() <= OPTION_WORDS
-        };
-        if kind.is_none() && (is_storey_name(&text.content) || is_option()) && is_title() {
+        let is_storey = || is_storey_name(&text.content) && is_title();
+        let is_other = || is_option(text) && (nothing_else || is_title());
+        if kind.is_none() && (is_storey() || is_other()) {
             *kind = Some(ViewKind::Plan);
         }
     }
     let titles = titles_among(drawing, &kinds);
     ViewsNamed { kinds, titles }
+}
+
+/// True for a text that names an option and nothing else.
+fn is_option(text: &Text) -> bool {
+    let is_one = matches!(plan_variant(&text.content), Some(PlanVariant::Option(_)));
+    is_one && text.content.split_whitespace().count() <= OPTION_WORDS
 }
 
 /// How high the words of a drawing are in the middle.

@@ -79,21 +79,26 @@ fn pack(segments: &[Segment], tree: &Nearby, i: usize, slack: f64) -> Vec<usize>
         return Vec::new();
     };
     let loose = 0.1 + 2.0 * slack;
-    let ends = [PACK, -PACK].map(|d| axis.point(long / 2.0, d));
-    let Some(area) = around(&ends, long / 2.0 + loose) else {
+    let beside = |far: f64| {
+        let corners = [(0.0, far), (long, far), (0.0, -far), (long, -far)];
+        around(&corners.map(|(s, d)| axis.point(s, d)), loose)
+    };
+    let (Some(close), Some(area)) = (beside(PACKED), beside(PACK)) else {
         return Vec::new();
     };
-    let near = tree.sorted(&area);
     let seen = |j: usize| [segments[j].a, segments[j].b].map(|p| (axis.s(p), axis.d(p)));
-    // Lines as long as the jamb, square beside it, by how far off.
-    let mut across: Vec<(f64, usize)> = Vec::new();
-    for &j in &near {
+    // How far off a line as long as the jamb is, square beside it.
+    let off = |j: usize| {
         let [p, q] = seen(j);
         let is_alike = p.0.min(q.0).abs() < loose && (p.0.max(q.0) - long).abs() < loose;
-        if j != i && segments[j].face > 0.0 && is_alike && (p.1 - q.1).abs() < loose {
-            across.push((f64::midpoint(p.1, q.1), j));
-        }
+        let is_across = j != i && segments[j].face > 0.0 && is_alike && (p.1 - q.1).abs() < loose;
+        is_across.then_some(f64::midpoint(p.1, q.1))
+    };
+    if !tree.any(&close, |j| off(j).is_some_and(|d| d.abs() > loose)) {
+        return Vec::new();
     }
+    let near = tree.sorted(&area);
+    let mut across: Vec<(f64, usize)> = near.iter().filter_map(|j| Some((off(*j)?, *j))).collect();
     across.sort_by(|p, q| p.0.abs().total_cmp(&q.0.abs()));
     for side in [1.0, -1.0] {
         let (mut far, mut found) = (0.0, Vec::new());

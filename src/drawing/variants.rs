@@ -79,7 +79,7 @@ const OPTION: [&str; 17] = [
 /// Which variant of a storey a title names; `None` where it names none.
 #[must_use]
 pub fn plan_variant(title: &str) -> Option<PlanVariant> {
-    let upper = title.to_uppercase();
+    let upper = title.to_uppercase().replace("%%U", "");
     let words: Vec<&str> = upper
         .split(|c: char| !c.is_alphanumeric())
         .filter(|it| !it.is_empty())

@@ -2,6 +2,7 @@
 
 use super::levels::is_storey_name;
 use super::model::{Curve, Drawing, Stroke, Text};
+use super::variants::{PlanVariant, plan_variant};
 use geo::Coord;
 
 /// What a title says stands above it.
@@ -383,6 +384,9 @@ pub fn is_underlined(drawing: &Drawing, text: &Text) -> bool {
     text.is_underlined || drawing.strokes.iter().any(is_under)
 }
 
+/// The name of an option alone has so many words at most: OPTION A, OPTION A - LEFT.
+const OPTION_WORDS: usize = 4;
+
 /// Titles are larger than the usual words of a sheet by this.
 const LARGER: f64 = 1.2;
 
@@ -407,15 +411,24 @@ pub fn views_named(drawing: &Drawing) -> ViewsNamed {
     let texts = drawing.texts.iter();
     let mut kinds: Vec<_> = texts.map(|text| view_kind(&text.content)).collect();
     let usual = usual_height(drawing);
+    let nothing_else = drawing.texts.iter().all(is_option);
     for (text, kind) in drawing.texts.iter().zip(&mut kinds) {
-        // The name of a storey alone is as often the name of a room: only lettering makes a title of it.
+        // The name of a storey alone is as often the name of a room, and an option one of a window: only lettering makes a title of it.
         let is_title = || text.height >= LARGER * usual || is_underlined(drawing, text);
-        if kind.is_none() && is_storey_name(&text.content) && is_title() {
+        let is_storey = || is_storey_name(&text.content) && is_title();
+        let is_other = || is_option(text) && (nothing_else || is_title());
+        if kind.is_none() && (is_storey() || is_other()) {
             *kind = Some(ViewKind::Plan);
         }
     }
     let titles = titles_among(drawing, &kinds);
     ViewsNamed { kinds, titles }
+}
+
+/// True for a text that names an option and nothing else.
+fn is_option(text: &Text) -> bool {
+    let is_one = matches!(plan_variant(&text.content), Some(PlanVariant::Option(_)));
+    is_one && text.content.split_whitespace().count() <= OPTION_WORDS
 }
 
 /// How high the words of a drawing are in the middle.

@@ -18,8 +18,9 @@ use super::symbols::{Evidence, Place};
 use crate::side_by_side::one_each;
 use geo::Coord;
 
-/// Openings are at least this wide, inches.
+/// Openings are at least this wide, inches; between jambs, with glass drawn in them, slits of 5 in are.
 pub(super) const NARROWEST: f64 = 10.0;
+const SLIT: f64 = 5.0;
 /// And at most this wide, inches: a vehicle door of 20 ft.
 pub(super) const WIDEST: f64 = 246.0;
 /// A break of both faces up to this is a drafting error, inches.
@@ -280,6 +281,7 @@ impl Linked {
             return joined(vec![cell]);
         }
         let evidence = look?;
+        let is_slit = jambs && (SLIT..NARROWEST).contains(&width) && evidence.is_drawn();
         let is_drawn = jambs && width >= NARROWEST && evidence.speaks();
         let crossings = crossings(&self.index, &self.solids, (i, j), gap, a.thickness, jambs);
         let is_filled = |&(low, high): &Interval| low < BREAK && high > width - BREAK;
@@ -290,10 +292,8 @@ impl Linked {
             return parted(rails, &axis, width, a.thickness, &crossings, place, slack)
                 .and_then(joined);
         }
-        if width >= NARROWEST - slack
-            && (jambs || evidence.speaks())
-            && !crossings.iter().any(is_filled)
-        {
+        let is_wide = width >= NARROWEST - slack && (jambs || evidence.speaks());
+        if (is_wide || is_slit) && !crossings.iter().any(is_filled) {
             return joined(vec![Between {
                 from,
                 to,
@@ -477,6 +477,17 @@ fn crossings(
 #[cfg(test)]
 mod tests {
     use crate::plan::trial::{exterior_openings, open_shell, recovered, shell, sides};
+
+    #[test]
+    fn a_slit_with_glass_between_its_jambs_is_a_window() {
+        for wide in [5.5, 6.0, 9.0] {
+            let mut lines = open_shell(100.0, 100.0 + wide);
+            let end = 100.0 + wide;
+            lines.extend([0.0, 2.5, 3.5, 6.0].map(|y| [100.0, y, end, y]));
+            let openings = exterior_openings(&recovered(&lines).output);
+            assert_eq!(openings, [[100.0 + wide / 2.0, 3.0, wide]]);
+        }
+    }
 
     #[test]
     fn a_window_that_ends_at_a_wall_across_ends_at_its_face() {

@@ -39,6 +39,7 @@ const STRIP: f64 = 8.0;
 const TURN: (f64, f64) = (0.008, 0.6);
 
 /// A short line, one way round.
+#[derive(Clone, Copy)]
 struct Piece {
     a: Coord<f64>,
     b: Coord<f64>,
@@ -57,6 +58,7 @@ pub(super) fn chorded(drawing: &Drawing, origin: Coord<f64>) -> Vec<Chorded> {
             .then_with(|| p.b.x.total_cmp(&q.b.x))
             .then_with(|| p.b.y.total_cmp(&q.b.y))
     });
+    let pieces = in_one(&pieces);
     let tree = Nearby::points(pieces.iter().flat_map(|it| [it.a, it.b]));
     let mut used = vec![false; pieces.len()];
     let mut arcs = Vec::new();
@@ -178,6 +180,7 @@ fn bending(pieces: &[Piece]) -> Vec<bool> {
         })
         .collect();
     let mut may = vec![false; pieces.len()];
+    let mut in_line = Vec::new();
     for (k, (strip, _, (i, at_b))) in ends.iter().enumerate() {
         let own = if *at_b { pieces[*i].b } else { pieces[*i].a };
         let highest = rank(own.y + ONE_POINT);
@@ -189,10 +192,58 @@ fn bending(pieces: &[Piece]) -> Vec<bool> {
             let (sine, loose) = (cross(way, other).abs(), off + other_off);
             if i != j && sine > TURN.0 - loose && sine < TURN.1 + loose {
                 (may[*i], may[*j]) = (true, true);
+            } else if i != j && sine <= TURN.0 {
+                in_line.push([*i, *j]);
             }
         }
     }
+    // A chord drawn in pieces bends by its ends alone.
+    for [i, j] in in_line {
+        may[i] |= may[j];
+        may[j] |= may[i];
+    }
     may
+}
+
+/// Pieces in line that meet as one, and one that is drawn twice once.
+///
+/// - `pieces`: from left to right, so that each begins where one before it ends.
+fn in_one(pieces: &[Piece]) -> Vec<Piece> {
+    let tree = Nearby::points(pieces.iter().map(|it| it.a));
+    let mut is_part = vec![false; pieces.len()];
+    let mut all: Vec<Piece> = Vec::with_capacity(pieces.len());
+    for i in 0..pieces.len() {
+        if is_part[i] {
+            continue;
+        }
+        is_part[i] = true;
+        let mut whole = pieces[i];
+        let way = (whole.b - whole.a) / distance(whole.a, whole.b);
+        let is_along = |it: &Piece| {
+            let own = it.b - it.a;
+            let turn = TURN.0 * distance(it.a, it.b);
+            dot(way, own) > 0.0 && cross(way, own).abs() <= turn
+        };
+        let mut next = Some(i);
+        while next.is_some() {
+            next = None;
+            tree.visit_within(whole.b, ONE_POINT, |k| {
+                if !is_part[k] && is_along(&pieces[k]) {
+                    next = Some(next.map_or(k, |other| other.min(k)));
+                }
+            });
+            if let Some(k) = next {
+                is_part[k] = true;
+                whole.b = pieces[k].b;
+            }
+        }
+        let long = dot(way, whole.b - whole.a) + ONE_POINT;
+        tree.visit_within(whole.a, ONE_POINT, |k| {
+            is_part[k] |= is_along(&pieces[k]) && dot(way, pieces[k].b - whole.a) <= long;
+        });
+        all.push(whole);
+    }
+    all
 }
 
 /// Adds chords at the end of a chain as long as one goes on by a small turn: of several, the one nearest the chain's own circle.
@@ -335,6 +386,50 @@ mod tests {
     use super::*;
     use crate::drawing::{Source, Stroke};
 
+    /// The arcs of lines.
+    fn arcs_of(ends: &[(Coord<f64>, Coord<f64>)]) -> Vec<Chorded> {
+        let strokes = ends.iter().map(|&(start, end)| Stroke {
+            curve: Curve::Line { start, end },
+            source: SourceIndex(0),
+            part: 0,
+            is_face: false,
+            is_approximate: false,
+        });
+        let drawing = Drawing {
+            sources: vec![Source::default()],
+            strokes: strokes.collect(),
+            ..Drawing::default()
+        };
+        chorded(&drawing, Coord { x: 0.0, y: 0.0 })
+    }
+
+    #[test]
+    fn a_swing_of_chords_drawn_in_pieces_or_twice_is_one_arc() {
+        let at = |k: i32| {
+            let angle = f64::from(k) * 9.0_f64.to_radians();
+            Coord {
+                x: 30.0 * angle.cos(),
+                y: 30.0 * angle.sin(),
+            }
+        };
+        // Most lines of a plan are square to each other.
+        let wall = |y: f64| (Coord { x: 90.0, y }, Coord { x: 130.0, y });
+        let mut ends: Vec<_> = [0.0, 20.0, 40.0].map(wall).to_vec();
+        for k in 0..10 {
+            let (a, b) = (at(k), at(k + 1));
+            let share = 0.2 + 0.06 * f64::from(k);
+            match k % 3 {
+                0 => ends.extend([(a, a + (b - a) * share), (b, a + (b - a) * share)]),
+                1 => ends.extend([(a, b), (b, a)]),
+                _ => ends.push((b, a)),
+            }
+        }
+        let arcs = arcs_of(&ends);
+        assert_eq!(arcs.len(), 1);
+        assert!((arcs[0].radius - 30.0).abs() < 1e-6);
+        assert!((arcs[0].sweep.to_degrees() - 90.0).abs() < 1e-6);
+    }
+
     #[test]
     fn a_swing_of_chords_is_an_arc_in_any_order_after_its_leaf() {
         // Hinge at the origin, leaf of 36 in along x, twelve chords up to y: the leaf's line comes first and meets the arc.
@@ -351,21 +446,7 @@ mod tests {
             if order == 1 {
                 ends.reverse();
             }
-            let drawing = Drawing {
-                sources: vec![Source::default()],
-                strokes: ends
-                    .iter()
-                    .map(|&(start, end)| Stroke {
-                        curve: Curve::Line { start, end },
-                        source: SourceIndex(0),
-                        part: 0,
-                        is_face: false,
-                        is_approximate: false,
-                    })
-                    .collect(),
-                ..Drawing::default()
-            };
-            let arcs = chorded(&drawing, Coord { x: 0.0, y: 0.0 });
+            let arcs = arcs_of(&ends);
             assert_eq!(arcs.len(), 1);
             assert!((arcs[0].radius - 36.0).abs() < 1e-6);
             assert!((arcs[0].sweep.to_degrees() - 90.0).abs() < 1e-6);

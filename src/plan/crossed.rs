@@ -36,11 +36,11 @@ pub(super) fn ask_about_lines_across(
     storey: &Storey,
     findings: &mut Vec<Finding>,
 ) {
-    // Half the thickness of each run that stops at a node.
-    let mut half: Vec<Vec<(usize, f64)>> = vec![Vec::new(); it.network.nodes.len()];
-    for (run, stops) in it.network.stops.iter().enumerate() {
+    // The runs that stop at a node.
+    let mut at_node: Vec<Vec<&Run>> = vec![Vec::new(); it.network.nodes.len()];
+    for (run, stops) in it.runs.iter().zip(&it.network.stops) {
         for stop in stops {
-            half[stop.1].push((run, it.runs[run].thickness / 2.0));
+            at_node[stop.1].push(run);
         }
     }
     let mut alone: Vec<Alone<'_>> = Vec::new();
@@ -60,8 +60,12 @@ pub(super) fn ask_about_lines_across(
         };
         let stands_at = |u: &f64| {
             it.network.stops[part.run].iter().any(|&(at, node)| {
-                let across = half[node].iter().filter(|it| it.0 != part.run);
-                (u - at).abs() < across.map(|it| it.1).fold(0.0, f64::max) + OWN
+                // What goes no further than the faces is the wall itself, between two lines as far apart as it is thick.
+                let goes_on = |it: &&&Run| it.u1 - it.u0 > run.thickness + OWN;
+                let across = at_node[node].iter().filter(goes_on);
+                let across = across.filter(|it| !std::ptr::eq(**it, run));
+                let half = across.map(|it| it.thickness / 2.0).fold(0.0, f64::max);
+                (u - at).abs() < half + OWN
             })
         };
         let left: Vec<f64> = lines
@@ -258,8 +262,8 @@ mod tests {
         assert!(asked(&[across(200.0)]).is_empty());
         assert_eq!(asked(&[across(200.0), across(212.0)]), [[206.0, 3.0]]);
         assert_eq!(asked(&[across(200.0), across(207.0)]), [[203.5, 3.0]]);
-        // As wide as the wall is thick: a pier drawn for itself.
-        assert!(asked(&[across(200.0), across(206.0)]).is_empty());
+        // As far apart as the wall is thick.
+        assert_eq!(asked(&[across(200.0), across(206.0)]), [[203.0, 3.0]]);
         assert!(asked(&[across(200.0), across(203.5)]).is_empty());
     }
 

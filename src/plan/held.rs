@@ -10,7 +10,8 @@ use super::axis::Axis;
 use super::bands::{Band, Span};
 use super::bonds::NARROWEST;
 use super::nearby::Nearby;
-use super::piers::{LEAST_PIER, breaks_at};
+use super::piers::breaks_at;
+use super::questions::LEAST_POST;
 use super::rails::{Rails, around};
 use super::solids::Candidate;
 use super::thicknesses::Thicknesses;
@@ -127,7 +128,7 @@ fn between_piers(
     slack: f64,
 ) -> impl Iterator<Item = Held> {
     let is_broken = move |u: f64| breaks_at(rails, band.rails, &band.axis, u, slack);
-    let glass = span.glass(LEAST_PIER).into_iter();
+    let glass = span.glass(LEAST_POST).into_iter();
     let glass = glass.filter(move |(from, to)| {
         to - from >= NARROWEST
             && from - span.u0 >= STUB

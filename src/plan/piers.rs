@@ -11,11 +11,14 @@
 use super::axis::{Axis, Interval, common, covered, joined};
 use super::bands::jambs_and_leaves_between;
 use super::bonds::NARROWEST;
+use super::questions::LEAST_POST;
 use super::rails::Rails;
 use super::symbols::{Evidence, Place};
 
 /// Less than this beside a jamb is a frame or a casing, inches.
 pub(super) const LEAST_PIER: f64 = 3.0;
+/// Two studs are a pier too where the lines of both faces are broken at both its ends: wider than this, inches.
+const THIN_PIER: f64 = LEAST_POST;
 /// Both faces of a pier are drawn over this share of it.
 const FACED: f64 = 0.9;
 
@@ -123,7 +126,7 @@ pub(super) fn between_glass(
             p.max(q) < half - OFF_FACE - slack
         })
         .flat_map(|rail| common(&rail.along(&rail.cover, axis), &[(0.0, width)]));
-    let glass = joined(glass.collect(), LEAST_PIER);
+    let glass = joined(glass.collect(), THIN_PIER);
     let is_broken = |at: f64| {
         [1.0, -1.0].iter().all(|side| {
             faces.iter().any(|&index| {
@@ -208,16 +211,21 @@ mod tests {
 
     #[test]
     fn a_pier_between_glass_needs_no_jambs() {
-        // Windows from 100 to 148 and from 160 to 208; the edge of a roof 16 in off the wall borrows the face of the pier.
-        let mut lines = shell();
-        lines.retain(|l| !(l[1] < 7.0 && l[3] < 7.0));
-        for (y, low, high) in [(0.0, 0.0, 360.0), (6.0, 6.0, 354.0)] {
-            let ends = [low, 100.0, 148.0, 160.0, 208.0, high];
-            lines.extend(ends.windows(2).map(|it| [it[0], y, it[1], y]));
+        // A window from 100 to 148, a pier of 12 in or of two studs, a window; the edge of a roof 16 in off the wall borrows the pier's face.
+        for (pier, has_roof) in [(12.0, true), (3.0, false)] {
+            let next = 148.0 + pier;
+            let mut lines = shell();
+            lines.retain(|l| !(l[1] < 7.0 && l[3] < 7.0));
+            for (y, low, high) in [(0.0, 0.0, 360.0), (6.0, 6.0, 354.0)] {
+                let ends = [low, 100.0, 148.0, next, next + 48.0, high];
+                lines.extend(ends.windows(2).map(|it| [it[0], y, it[1], y]));
+            }
+            if has_roof {
+                lines.extend(sides(-16.0, -16.0, 376.0, 256.0));
+            }
+            lines.extend([100.0, next].map(|x| [x, 3.0, x + 48.0, 3.0]));
+            let openings = exterior_openings(&recovered(&lines).output);
+            assert_eq!(openings, [[124.0, 3.0, 48.0], [next + 24.0, 3.0, 48.0]]);
         }
-        lines.extend(sides(-16.0, -16.0, 376.0, 256.0));
-        lines.extend([[100.0, 3.0, 148.0, 3.0], [160.0, 3.0, 208.0, 3.0]]);
-        let openings = exterior_openings(&recovered(&lines).output);
-        assert_eq!(openings, [[124.0, 3.0, 48.0], [184.0, 3.0, 48.0]]);
     }
 }

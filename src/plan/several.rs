@@ -20,20 +20,25 @@ pub(super) fn say_several(it: &Traced<'_>, shells: &[&Shell<'_>]) -> Option<Find
     let mut levels: Vec<i32> = shells.iter().filter_map(|own| level(it, own)).collect();
     levels.sort_unstable();
     levels.dedup();
-    let (make, by): (fn(_, _, _, _) -> _, _) = if levels.len() == shells.len() {
-        (Finding::note, "by their titles")
-    } else {
-        (Finding::doubt, "by their titles, else from left to right")
-    };
-    (shells.len() > 1).then(|| {
-        make(
+    let last = shells.iter().skip(1).last()?;
+    let (is_told, low) = (levels.len() == shells.len(), lower_left(&last.outline));
+    let place = Where::file(&it.drawing.file);
+    let (n, at) = (shells.len(), low + it.lines.origin);
+    Some(if is_told {
+        Finding::note(
             codes::SEVERAL_PLANS,
-            Where::file(&it.drawing.file),
-            format!(
-                "the sheet shows {} plans: taken as storeys {by}",
-                shells.len()
-            ),
+            place,
+            format!("the sheet shows {n} plans: taken as storeys by their titles"),
             "give each storey its own drawing if that is wrong",
+        )
+    } else {
+        Finding::doubt(
+            codes::SEVERAL_PLANS,
+            place.with_at(at.x, at.y),
+            format!(
+                "the sheet shows {n} plans: taken as storeys of one building by their titles, else from left to right; buildings beside each other are drawn so too"
+            ),
+            "give each storey its own drawing if that is wrong, and each building its own job",
         )
     })
 }

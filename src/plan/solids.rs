@@ -61,6 +61,9 @@ const LAST: f64 = 0.01;
 const EVEN: f64 = 1e5;
 /// Glass goes past its jamb by less, inches.
 const PAST_JAMB: f64 = 0.6;
+/// A header bears on its studs by less, inches, and on less than this share of a pier. Source: common practice, no source.
+const BEARING: f64 = 6.0;
+const BEARING_SHARE: f64 = 0.5;
 
 /// Parts of a span that may be solid: what no line between the faces covers, unless the wall is layered.
 fn open_parts(span: &Span) -> Vec<Interval> {
@@ -69,11 +72,13 @@ fn open_parts(span: &Span) -> Vec<Interval> {
     let jambs: Vec<f64> = ends
         .filter_map(|(u, jamb)| jamb.as_ref().map(|_| u))
         .collect();
-    // Glass that goes past its jamb by a little is no glass in the pier beyond.
+    // Glass that goes past its jamb by a little is no glass in the pier beyond, nor is the end of a header.
+    let bearing = BEARING.min(BEARING_SHARE * (span.u1 - span.u0));
     let goes_past = |it: &Interval| {
-        jambs
-            .iter()
-            .any(|u| (it.0 - u).abs() < PAST_JAMB && (it.1 - u).abs() < PAST_JAMB)
+        jambs.iter().any(|u| {
+            let (near, far) = ((it.0 - u).abs(), (it.1 - u).abs());
+            near.min(far) < PAST_JAMB && near.max(far) < bearing.max(PAST_JAMB)
+        })
     };
     for (_, list) in &span.inner {
         for hole in list.iter().filter(|it| !goes_past(it)) {
@@ -153,7 +158,7 @@ pub(super) fn solids(
     place: &Place<'_>,
     slack: f64,
 ) -> (Vec<Solid>, Vec<Held>) {
-    let layered = Layered::learn(bands, SAME_THICKNESS + slack);
+    let layered = Layered::learn(bands, SAME_THICKNESS + slack, slack);
     let spans: Vec<(usize, usize)> = bands
         .iter()
         .enumerate()
@@ -533,5 +538,14 @@ mod tests {
         lines.extend([[100.0, 3.0, 136.4, 3.0], [141.6, 3.0, 178.0, 3.0]]);
         let openings = exterior_openings(&recovered(&lines).output);
         assert_eq!(openings, [[118.0, 3.0, 36.0], [160.0, 3.0, 36.0]]);
+    }
+
+    #[test]
+    fn a_header_that_bears_on_its_studs_leaves_the_pier_beyond() {
+        let mut lines = open_shell(100.0, 136.0);
+        lines.extend([0.0, 2.9, 3.1, 6.0].map(|y| [100.0, y, 136.0, y]));
+        lines.extend([1.25, 4.75].map(|y| [97.0, y, 139.0, y]));
+        let openings = exterior_openings(&recovered(&lines).output);
+        assert_eq!(openings, [[118.0, 3.0, 36.0]]);
     }
 }

@@ -18,8 +18,8 @@ use crate::findings::{Finding, Place as Where};
 use geo::Coord;
 use std::collections::BTreeMap;
 
-/// Furniture is at most this long in each direction, inches: 8 ft.
-const FURNITURE: f64 = 96.0;
+/// A sofa or a row of shelves is at most this long, inches: 16 ft.
+const FURNITURE: f64 = 192.0;
 
 /// So many walls close round a place: they are asked about by what that is as large as.
 const RING: usize = 4;
@@ -112,7 +112,9 @@ mod tests {
         // In line with the stub of a wall.
         let stub = sides(190.0, 79.25, 250.0, 85.25);
         assert_eq!(asked([80.0, 80.0, 150.0, 84.5], &stub), 1);
-        assert_eq!(asked([80.0, 80.0, 200.0, 84.5], &stub), 0);
+        // Longer than a shelf that is left out, and than any.
+        assert_eq!(asked([80.0, 80.0, 186.0, 84.5], &[]), 1);
+        assert_eq!(asked([20.0, 80.0, 240.0, 84.5], &[]), 0);
         assert_eq!(asked([180.0, 80.0, 250.0, 84.5], &[]), 0);
     }
 }

@@ -5,6 +5,9 @@
 //!     ││     ││     ││     ││       both faces run on over every line
 //!   ──┴┴─────┴┴─────┴┴─────┴┴──
 //! ```
+//!
+//! Beside an opening a few alone are known too: jacks and kings. There both faces run on over the edges of the studs and end at the
+//! jamb, where glass or sills begin.
 
 use super::axis::{Axis, covered, joined};
 use super::groups::Groups;
@@ -22,6 +25,11 @@ const THICK: (f64, f64) = (1.2, 2.6);
 const APART: (f64, f64) = (11.0, 26.0);
 /// So many lines are a row.
 const ROW: usize = 6;
+/// Studs beside a jamb stand this far off it and off each other at most, inches, and go this far from it.
+const PACKED: f64 = 2.6;
+const PACK: f64 = 8.0;
+/// Beyond the jamb glass or a sill is at least this long, inches.
+const GLASS: f64 = 12.0;
 /// A face goes on over a line for this on either side of it, inches.
 const OVER: f64 = 0.5;
 
@@ -45,9 +53,87 @@ pub(super) fn studs(segments: &[Segment], tree: &Nearby, slack: f64) -> Vec<usiz
     }
     let rows = (found.iter()).filter(|(i, _)| is_edge[*i] && count[groups.least(*i)] >= ROW);
     let rows: Vec<usize> = rows.map(|it| it.0).collect();
-    rows.into_iter()
+    let packs: Vec<Vec<usize>> = in_stretches(segments.len(), |part| {
+        part.map(|i| pack(segments, tree, i, slack))
+            .filter(|it| !it.is_empty())
+            .collect()
+    });
+    let rows = rows.into_iter();
+    let mut all: Vec<usize> = rows
         .filter(|i| is_passed(segments, tree, &segments[*i], slack))
-        .collect()
+        .chain(packs.into_iter().flatten())
+        .collect();
+    all.sort_unstable();
+    all.dedup();
+    all
+}
+
+/// Of a line across a wall that is the jamb of an opening, the edges of the studs packed beside it: both faces run on over them as one
+/// line each, and end at the jamb.
+fn pack(segments: &[Segment], tree: &Nearby, i: usize, slack: f64) -> Vec<usize> {
+    let jamb = &segments[i];
+    let long = jamb.length();
+    let Some(axis) = Axis::through(jamb.a, jamb.b)
+        .filter(|_| jamb.face > 0.0 && (LONG.0..=LONG.1).contains(&long))
+    else {
+        return Vec::new();
+    };
+    let loose = 0.1 + 2.0 * slack;
+    let beside = |far: f64| {
+        let corners = [(0.0, far), (long, far), (0.0, -far), (long, -far)];
+        around(&corners.map(|(s, d)| axis.point(s, d)), loose)
+    };
+    let (Some(close), Some(area)) = (beside(PACKED), beside(PACK)) else {
+        return Vec::new();
+    };
+    let seen = |j: usize| [segments[j].a, segments[j].b].map(|p| (axis.s(p), axis.d(p)));
+    // How far off a line as long as the jamb is, square beside it.
+    let off = |j: usize| {
+        let [p, q] = seen(j);
+        let is_alike = p.0.min(q.0).abs() < loose && (p.0.max(q.0) - long).abs() < loose;
+        let is_across = j != i && segments[j].face > 0.0 && is_alike && (p.1 - q.1).abs() < loose;
+        is_across.then_some(f64::midpoint(p.1, q.1))
+    };
+    if !tree.any(&close, |j| off(j).is_some_and(|d| d.abs() > loose)) {
+        return Vec::new();
+    }
+    let near = tree.sorted(&area);
+    let mut across: Vec<(f64, usize)> = near.iter().filter_map(|j| Some((off(*j)?, *j))).collect();
+    across.sort_by(|p, q| p.0.abs().total_cmp(&q.0.abs()));
+    for side in [1.0, -1.0] {
+        let (mut far, mut found) = (0.0, Vec::new());
+        for (d, j) in &across {
+            let off = d * side;
+            if off > loose && off - far <= PACKED && off <= PACK {
+                far = off;
+                found.push(*j);
+            }
+        }
+        // A line square to the jamb that ends on it, and how far it goes to a side.
+        let goes = |j: usize, way: f64| {
+            let [p, q] = seen(j);
+            let (at, end) = if p.1.abs() < q.1.abs() {
+                (p, q)
+            } else {
+                (q, p)
+            };
+            let is_square = (at.0 - end.0).abs() < loose.max(0.01 * end.1.abs());
+            (is_square && at.1.abs() < loose).then_some((at.0, end.1 * way))
+        };
+        let ends_at = |s: f64| {
+            let mut lines = near.iter().filter_map(|j| goes(*j, side));
+            lines.any(|it| (it.0 - s).abs() < loose && it.1 > far + OVER)
+        };
+        let mut beyond = near.iter().filter_map(|j| goes(*j, -side));
+        if !found.is_empty()
+            && ends_at(0.0)
+            && ends_at(long)
+            && beyond.any(|it| it.0 > -loose && it.0 < long + loose && it.1 >= GLASS)
+        {
+            return found;
+        }
+    }
+    Vec::new()
 }
 
 /// For the edge of a stud its other edge and those of the next studs beside it; `None` for another line.
@@ -138,6 +224,23 @@ mod tests {
             let found = recovered(&all);
             assert_eq!(exterior_openings(&found.output), [[118.0, 3.0, 36.0]]);
             assert!(found.findings.iter().all(|it| it.code != codes::ACROSS));
+        }
+    }
+
+    #[test]
+    fn two_studs_alone_beside_a_window_leave_it_as_wide_as_it_is() {
+        for off in [0.0, 0.5, 1.0, 1.5] {
+            let mut lines = open_shell(100.0, 136.0);
+            lines.extend([0.0, 3.0, 6.0].map(|y| [100.0, y, 136.0, y]));
+            for x in [off, off + 1.5] {
+                lines.extend([100.0 - x, 136.0 + x].map(|x| [x, 0.0, x, 6.0]));
+            }
+            let found = recovered(&lines);
+            assert_eq!(
+                exterior_openings(&found.output),
+                [[118.0, 3.0, 36.0]],
+                "{off}"
+            );
         }
     }
 }

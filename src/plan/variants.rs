@@ -160,6 +160,7 @@ mod tests {
             ("%%uEXISTING FLOOR PLAN", "as it is"),
             ("%%uGRUNDRISS EG BESTAND", "as it is"),
             ("%%uFIRST FLOOR PLAN - OPTION B", "options"),
+            ("%%uOPTION A", "options"),
             ("%%uDEMOLITION PLAN", "DEMOLITION PLAN"),
         ] {
             let said = asked(title).unwrap_or_default();

@@ -35,26 +35,29 @@ const STUB: f64 = 3.0;
 /// Sine within which lines run along each other.
 const ALONG: f64 = 0.02;
 
-/// Lines that are edges, by rising number.
+/// Marks edges as lines that bound nothing.
 ///
 /// - `ends`: where lines end at others.
 pub(super) fn edges(segments: &mut [Segment], tree: &Nearby, ends: &[NearEnd], slack: f64) {
     let reach = slack + 0.05;
     let mut chains = chains(segments, ends, reach);
-    // Behind the edge of a roof there may be that of a slab: the inner one goes first.
+    // Behind the edge of a roof there may be that of a slab: the inner one goes first. Sides without openings follow the others.
+    let mut known = Vec::new();
     loop {
-        let all: &[Segment] = segments;
-        let (found, left) = chains
-            .into_iter()
-            .partition(|chain| is_edge(all, tree, chain, reach));
-        let found: Vec<Chain> = found;
-        for i in found.iter().flat_map(|it| &it.members) {
-            segments[*i].face = 0.0;
-        }
-        if found.is_empty() {
+        let before = chains.len();
+        chains.retain(|chain| {
+            let Some(mut kinds) = edge(segments, tree, chain, (&known, reach)) else {
+                return true;
+            };
+            for i in &chain.members {
+                (segments[*i].face, segments[*i].is_broken) = (0.0, true);
+            }
+            known.append(&mut kinds);
+            false
+        });
+        if chains.len() == before {
             return;
         }
-        chains = left;
     }
 }
 
@@ -93,27 +96,29 @@ fn chains(segments: &[Segment], ends: &[NearEnd], reach: f64) -> Vec<Chain> {
     .collect()
 }
 
-/// True when a chain is the edge of something round walls: they stand behind it, and nothing from there ends at it.
-fn is_edge(segments: &[Segment], tree: &Nearby, chain: &Chain, reach: f64) -> bool {
-    let sides: Option<Vec<Behind>> = chain
-        .members
-        .iter()
-        .map(|i| behind(segments, tree, chain, *i, reach))
-        .collect();
-    let Some(sides) = sides else {
-        return false;
-    };
+/// How thick the walls are behind a chain that is the edge of something round them: they stand behind it, and nothing from there
+/// ends at it. `None` when it is none.
+///
+/// - `known`: how thick walls behind other edges are.
+fn edge(
+    segments: &[Segment],
+    tree: &Nearby,
+    chain: &Chain,
+    (known, reach): (&[f64], f64),
+) -> Option<Vec<f64>> {
+    let sides = (chain.members.iter()).map(|i| behind(segments, tree, chain, *i, reach));
+    let sides = sides.collect::<Option<Vec<Behind>>>()?;
     let mut jambs: Vec<f64> = sides.iter().flat_map(|side| side.jambs(reach)).collect();
     jambs.sort_by(f64::total_cmp);
     let kinds = jambs.chunk_by(|p, q| q - p <= ALIKE);
     let kinds: Vec<&[f64]> = kinds.filter(|it| it.len() >= OF_A_KIND).collect();
-    if kinds.iter().map(|it| it.len()).sum::<usize>() < SHOWN {
-        return false;
-    }
-    let kinds: Vec<f64> = kinds.iter().map(|it| it[it.len() / 2]).collect();
+    let kinds: Vec<f64> = match kinds.iter().map(|it| it.len()).sum::<usize>() {
+        SHOWN.. => kinds.iter().map(|it| it[it.len() / 2]).collect(),
+        _ => known.to_vec(),
+    };
     let long: f64 = sides.iter().map(|it| it.long).sum();
     let walled: f64 = sides.iter().map(|it| it.walled(&kinds, reach)).sum();
-    walled >= SHARE * long
+    (walled >= SHARE * long).then_some(kinds)
 }
 
 /// What lies behind one line of a chain.
@@ -200,7 +205,9 @@ fn beside(
         }
         let at = s[usize::from(d[1].abs() < d[0].abs())];
         if near <= reach && near >= -STUB && far > reach {
-            is_touched |= (-reach..=long + reach).contains(&at);
+            let end = if d[0] < d[1] { other.a } else { other.b };
+            is_touched |= (-reach..=long + reach).contains(&at)
+                && (near >= -reach || !goes_on(segments, tree, (j, end), reach));
         } else if near >= OFF.0
             && sine > 1.0 - ALONG
             && (JAMB.0..=JAMB.1).contains(&other.length())
@@ -210,6 +217,21 @@ fn beside(
         }
     });
     (!is_touched).then_some(it)
+}
+
+/// True when another line begins where a line ends: a swing drawn by chords passes over, a jamb that is too long does not.
+fn goes_on(
+    segments: &[Segment],
+    tree: &Nearby,
+    (own, end): (usize, Coord<f64>),
+    reach: f64,
+) -> bool {
+    let is_there = |p: Coord<f64>| distance(p, end) <= reach;
+    around(&[end], reach).is_some_and(|area| {
+        tree.any(&area, |k| {
+            k != own && (is_there(segments[k].a) || is_there(segments[k].b))
+        })
+    })
 }
 
 /// True for a point within a closed chain: a ray from it crosses the chain an odd number of times.

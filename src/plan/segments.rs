@@ -26,7 +26,7 @@ pub(super) struct Segment {
     /// How well it may be a face of a wall: 1 yes, 0 never.
     pub face: f64,
     pub meaning: Meaning,
-    /// Drawn dashed or dotted, or the edge of a stud: it bounds nothing.
+    /// Drawn dashed or dotted, the edge of a stud or of a roof: it bounds nothing.
     pub is_broken: bool,
 }
 

@@ -1,8 +1,9 @@
-"""The plans whose truth is known, drawn another way: turned, mirrored, in broken and doubled lines, with loose ends.
+"""The plans whose truth is known, drawn another way: turned, mirrored, in broken and doubled lines, with loose ends, with the
+edge of a roof round them.
 
     python3 tests/outside/redrawn.py target/release/panelwright ../shared
 
-`ezdxf` (PyPI) redraws each plan of ../shared/corpus and its truth with it; the score is that of `recovery.py`: the bounds are
+`ezdxf` (PyPI) redraws each plan of ../shared/corpus and its truth with it, `shapely` (PyPI) says where an edge lies; the score is that of `recovery.py`: the bounds are
 the same, those of drafted plans where ends are loose, and no error is silent.
 """
 
@@ -14,6 +15,7 @@ import sys
 import tempfile
 
 import ezdxf
+import shapely
 from ezdxf import transform
 from ezdxf.math import Matrix44, Vec3
 
@@ -22,6 +24,8 @@ import recovery
 ANGLE = math.radians(17.3)
 # How far an end is off, inches.
 LOOSE = 0.03
+# How far off the walls an edge lies, inches.
+EDGE = (2, 36)
 UNITS = {"mm": 25.4, "cm": 2.54, "m": 0.0254, "in": 1.0, "ft": 1 / 12}
 
 
@@ -70,7 +74,17 @@ def loose(drawing, truth, chance):
     return {**truth, "jitter": max(truth.get("jitter", 0), 2 * LOOSE)}
 
 
-WAYS = {"turned": turned, "mirrored": mirrored, "broken": broken, "loose": loose}
+def edged(drawing, truth, chance):
+    """Plain lines run all round the outline, somewhere between a drip's width and wide eaves off it."""
+    off = chance.uniform(*EDGE)
+    ring = shapely.Polygon(truth["outline"]).buffer(off, join_style="mitre", mitre_limit=10)
+    corners = [(x * UNITS[truth["unit"]], y * UNITS[truth["unit"]]) for x, y in ring.exterior.coords]
+    for start, end in zip(corners, corners[1:]):
+        drawing.modelspace().add_line(start, end)
+    return truth
+
+
+WAYS = {"turned": turned, "mirrored": mirrored, "broken": broken, "loose": loose, "edged": edged}
 
 
 def redraw(shared, way, folder):

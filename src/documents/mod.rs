@@ -203,11 +203,9 @@ pub fn draw_documents(models: &Models<'_>) -> Result<Drawn, PdfError> {
     let mut documents = data_files(&models.trace);
     let facts = sheet_facts(models);
     let sheets = sheet_set(models, &facts);
-    let files = side_by_side(&sheets, |FiledSheet { path, sheet }| {
-        let kept = models.issue.kept_sheets.get(path);
-        // A sheet keeps its bytes as long as no mark of an issue before comes or goes.
-        let kept = kept.filter(|it| !carried::is_marked(sheet) && !carried::shows_marks(it));
-        kept.cloned().unwrap_or_else(|| paper::to_svg(sheet))
+    let files = side_by_side(&sheets, |it| {
+        let kept = set::kept(models.issue, it).cloned();
+        kept.unwrap_or_else(|| paper::to_svg(&it.sheet))
     });
     for (it, file) in sheets.iter().zip(files) {
         documents.add(it.path.as_str(), file);

@@ -2,7 +2,7 @@
 //!
 //! Whoever draws a new kind of sheet adds it to [`sheet_set`]; files, the PDF, the page and the cover's index follow.
 
-use super::carried::{draw_carried, review_sheets};
+use super::carried::{draw_carried, is_marked, review_sheets, shows_marks};
 use super::changes::change_sheets;
 use super::cutting::{CuttingInput, cutting_sheets};
 use super::details::{CutModels, detail_sheets};
@@ -12,8 +12,8 @@ use super::paper::frame::Paper;
 use super::paper::{Canvas, Group, Item, Sheet};
 use super::revised::revised_sheets;
 use super::{
-    KeyPlanInput, Models, PanelSheetInput, TitleFacts, elevation_sheets, key_plan_sheets,
-    panel_sheets, sha256_hex, trace_sheets,
+    IssueFacts, KeyPlanInput, Models, PanelSheetInput, TitleFacts, elevation_sheets,
+    key_plan_sheets, panel_sheets, sha256_hex, trace_sheets,
 };
 use std::collections::BTreeMap;
 
@@ -94,7 +94,7 @@ pub fn sheet_set(models: &Models<'_>, facts: &TitleFacts) -> Vec<FiledSheet> {
     let others: Vec<&Sheet> = set.iter().map(|it| &it.sheet).collect();
     let cover = cover_sheet(&general, &others);
     set.insert(0, filed("sheets/", cover));
-    finish(&mut set, facts);
+    finish(&mut set, (models.issue, facts));
     set
 }
 
@@ -120,6 +120,11 @@ pub(super) fn panel_sheets_of(models: &Models<'_>, facts: &TitleFacts) -> Vec<Fi
     set
 }
 
+/// By these facts a single sheet finds its package again.
+const STAMPED: [&str; 2] = ["package", "revision"];
+/// The root of a file ends before so many bytes.
+const ROOT: usize = 4096;
+
 fn filed(folder: &str, sheet: Sheet) -> FiledSheet {
     FiledSheet {
         path: format!("{folder}{}.svg", sheet.name),
@@ -127,8 +132,22 @@ fn filed(folder: &str, sheet: Sheet) -> FiledSheet {
     }
 }
 
-/// Stamps every sheet with the package and its revision, and lets marks lead to the sheets of their panels and walls.
-fn finish(set: &mut [FiledSheet], facts: &TitleFacts) {
+/// The bytes that a sheet keeps from the issue before: as long as no mark of an issue before comes or goes.
+pub(super) fn kept<'a>(issue: &'a IssueFacts, it: &FiledSheet) -> Option<&'a Vec<u8>> {
+    let bytes = issue.kept_sheets.get(&it.path)?;
+    (!is_marked(&it.sheet) && !shows_marks(bytes)).then_some(bytes)
+}
+
+/// What a sheet's file says of itself in its root.
+fn said(svg: &[u8], name: &str) -> Option<String> {
+    let head = svg.get(..ROOT).unwrap_or(svg).utf8_chunks().next()?.valid();
+    let (_, after) = head.split_once(&format!(" data-{name}=\""))?;
+    Some(after.split_once('"')?.0.to_owned())
+}
+
+/// Stamps every sheet with the package and its revision, and lets marks lead to the sheets of their panels and walls. A sheet that
+/// keeps its bytes says in the PDF and on the page what it says there.
+fn finish(set: &mut [FiledSheet], (issue, facts): (&IssueFacts, &TitleFacts)) {
     let named = |name: &'static str| -> BTreeMap<String, String> {
         let own = |it: &FiledSheet| {
             let value = it.sheet.data.iter().find(|(key, _)| key == name);
@@ -144,6 +163,13 @@ fn finish(set: &mut [FiledSheet], facts: &TitleFacts) {
         walls: named("elevation"),
     };
     for it in set {
+        if let Some(bytes) = kept(issue, it) {
+            let said = STAMPED.map(|name| said(bytes, name).map(|value| (name.to_owned(), value)));
+            it.sheet
+                .data
+                .retain(|(key, _)| !STAMPED.contains(&key.as_str()));
+            it.sheet.data.extend(said.into_iter().flatten());
+        }
         stamp(&mut it.sheet, facts);
         for layer in &mut it.sheet.layers {
             leads.lead(layer, &it.path);
@@ -153,7 +179,7 @@ fn finish(set: &mut [FiledSheet], facts: &TitleFacts) {
 
 /// The facts by which a single sheet finds its package again: package, revision. Beside them, what every sheet of the job says.
 pub(super) fn stamp(sheet: &mut Sheet, facts: &TitleFacts) {
-    for (name, value) in [("package", &facts.package), ("revision", &facts.revision)] {
+    for (name, value) in STAMPED.into_iter().zip([&facts.package, &facts.revision]) {
         let is_there = sheet
             .data
             .iter()

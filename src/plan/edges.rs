@@ -32,6 +32,9 @@ const SHOWN: usize = 4;
 const SHARE: f64 = 0.4;
 /// A line that ends so little past the chain ends at it, inches.
 const STUB: f64 = 3.0;
+/// More lines than that, which go on for so much on either side, inches, are joints of tiles, and it is one of them.
+const OVER: usize = 5;
+const PAST: f64 = 12.0;
 /// Sine within which lines run along each other.
 const ALONG: f64 = 0.02;
 
@@ -108,6 +111,9 @@ fn edge(
 ) -> Option<Vec<f64>> {
     let sides = (chain.members.iter()).map(|i| behind(segments, tree, chain, *i, reach));
     let sides = sides.collect::<Option<Vec<Behind>>>()?;
+    if sides.iter().map(|it| it.n_over).sum::<usize>() > OVER {
+        return None;
+    }
     let mut jambs: Vec<f64> = sides.iter().flat_map(|side| side.jambs(reach)).collect();
     jambs.sort_by(f64::total_cmp);
     let kinds = jambs.chunk_by(|p, q| q - p <= ALIKE);
@@ -129,6 +135,8 @@ struct Behind {
     along: Vec<(f64, Interval)>,
     /// Lines across: how far behind they begin and end, and where.
     across: Vec<(f64, f64, f64)>,
+    /// How many long lines pass over it.
+    n_over: usize,
 }
 
 /// What lies behind a line of a chain: within it where it is closed, else on the side where more runs along it. `None` when
@@ -204,6 +212,9 @@ fn beside(
             return;
         }
         let at = s[usize::from(d[1].abs() < d[0].abs())];
+        let over = s[0] + (s[1] - s[0]) * d[0] / (d[0] - d[1]);
+        let is_over = near < -PAST && far > PAST && (0.0..=long).contains(&over);
+        it.n_over += usize::from(is_over && other.face > 0.0);
         if near <= reach && near >= -STUB && far > reach {
             let end = if d[0] < d[1] { other.a } else { other.b };
             is_touched |= (-reach..=long + reach).contains(&at)
@@ -284,10 +295,17 @@ impl Behind {
 mod tests {
     use crate::plan::trial::{exterior_openings, open_shell, recovered, shell, sides};
 
-    /// A house with a door's gap in its lower wall and a partition with one, everything drawn by lines.
+    /// A house with a window in its lower and its upper wall and a partition with a door's gap, everything drawn by lines.
     fn house() -> Vec<[f64; 4]> {
         let mut lines = open_shell(60.0, 96.0);
-        lines.extend([[60.0, 2.5, 96.0, 2.5], [60.0, 3.5, 96.0, 3.5]]);
+        lines.retain(|l| l[1] < 200.0 || l[3] < 200.0);
+        for (y, end) in [(240.0, 0.0), (234.0, 6.0)] {
+            lines.extend([[end, y, 260.0, y], [308.0, y, 360.0 - end, y]]);
+        }
+        lines.extend([260.0, 308.0].map(|x| [x, 234.0, x, 240.0]));
+        for (from, to, y) in [(60.0, 96.0, 3.0), (260.0, 308.0, 237.0)] {
+            lines.extend([y - 0.5, y + 0.5].map(|y| [from, y, to, y]));
+        }
         for x in [200.0, 204.5] {
             lines.extend([[x, 6.0, x, 100.0], [x, 132.0, x, 234.0]]);
         }

@@ -208,3 +208,36 @@ fn reasons_name_the_neighbours_that_stand_there_in_this_issue() {
         );
     }
 }
+
+#[test]
+fn a_sheet_that_is_kept_says_the_same_in_its_file_and_on_the_page() {
+    let first = shelter(&[], "", None).documents.files;
+    let second = shelter(&[MOVED_WINDOW], "", Some(&first)).documents.files;
+    let page = String::from_utf8(second["index.html"].clone()).unwrap();
+    let root = |text: &str| {
+        let facts = ["sheet", "package", "revision"].map(|name| {
+            let (_, after) = text.split_once(&format!(" data-{name}=\"")).unwrap();
+            after.split_once('"').unwrap().0.to_owned()
+        });
+        (facts[0].clone(), [facts[1].clone(), facts[2].clone()])
+    };
+    let shown: BTreeMap<String, [String; 2]> = page
+        .split("<svg ")
+        .filter(|it| it.contains(" data-sheet=\"Z-4"))
+        .map(root)
+        .collect();
+    let sheets = second
+        .iter()
+        .filter(|(name, _)| name.starts_with("sheets/Z-4"));
+    let mut n_kept = 0;
+    for (name, bytes) in sheets {
+        let (number, facts) = root(std::str::from_utf8(bytes).unwrap());
+        assert_eq!(shown[&number], facts, "{name}");
+        n_kept += usize::from(first.get(name) == Some(bytes));
+    }
+    assert!(
+        n_kept > 0 && n_kept < shown.len(),
+        "{n_kept} of {}",
+        shown.len()
+    );
+}

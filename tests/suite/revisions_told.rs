@@ -5,6 +5,7 @@ use crate::revisions::{LONGER, MOVED_WINDOW, codes, of_panels, shelter};
 use panelwright::layout::PanelEdge;
 use panelwright::package::{Made, MakeOptions, make};
 use panelwright::review::compare_packages;
+use std::collections::BTreeMap;
 
 /// Every word of a sheet in a row: a cell may part a sentence over several lines.
 fn told(made: &Made, sheet: &str) -> String {

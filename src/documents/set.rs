@@ -139,7 +139,7 @@ pub(super) fn kept<'a>(issue: &'a IssueFacts, it: &FiledSheet) -> Option<&'a Vec
 }
 
 /// What a sheet's file says of itself in its root.
-fn said(svg: &[u8], name: &str) -> Option<String> {
+fn in_root(svg: &[u8], name: &str) -> Option<String> {
     let head = svg.get(..ROOT).unwrap_or(svg).utf8_chunks().next()?.valid();
     let (_, after) = head.split_once(&format!(" data-{name}=\""))?;
     Some(after.split_once('"')?.0.to_owned())
@@ -164,7 +164,7 @@ fn finish(set: &mut [FiledSheet], (issue, facts): (&IssueFacts, &TitleFacts)) {
     };
     for it in set {
         if let Some(bytes) = kept(issue, it) {
-            let said = STAMPED.map(|name| said(bytes, name).map(|value| (name.to_owned(), value)));
+            let said = STAMPED.map(|name| Some((name.to_owned(), in_root(bytes, name)?)));
             it.sheet
                 .data
                 .retain(|(key, _)| !STAMPED.contains(&key.as_str()));

@@ -5,7 +5,7 @@
 //!   new, another of its kind gone ──► what the other said and it says      rules alone are new or gone ──► what the shipped ones say
 //! ```
 
-use super::in_plain::in_plain_words;
+use super::in_plain::{in_plain_words, value_of};
 use super::issued::Issued;
 use crate::documents::{InputFile, said, sha256_hex};
 use crate::findings::base_name;
@@ -271,7 +271,7 @@ fn other_keys([was, now]: [&Keys; 2], beneath: &Keys, passed_over: &[&str]) -> V
         let holds = |keys: &Keys| keys.get(**key).or_else(|| beneath.get(**key)).cloned();
         !is_none && !is_passed(passed_over) && holds(was) != holds(now)
     };
-    let plain = |keys: &Keys, key: &String| keys.get(key).map(|it| in_plain(it));
+    let plain = |keys: &Keys, key: &String| keys.get(key).map(|it| as_read(it));
     let told = |key: &String| match (plain(was, key), plain(now, key), plain(beneath, key)) {
         (Some(was), Some(now), _) => format!("{key} was {was} and is {now}"),
         (Some(was), None, Some(shipped)) => format!("{key} was {was} and is {shipped} by default"),
@@ -280,10 +280,8 @@ fn other_keys([was, now]: [&Keys; 2], beneath: &Keys, passed_over: &[&str]) -> V
         (None, now, _) => format!("{key} is {} and was not said", now.unwrap_or_default()),
     };
     let changed = both.iter().filter(is_cause);
-    let value = |keys: &'_ Keys, key: &String| keys.get(key).cloned();
     let news = |key: &&String| {
-        let values = [was, now, beneath].map(|keys| value(keys, key));
-        let [was, now, shipped] = [0, 1, 2].map(|i| values[i].as_deref());
+        let [was, now, shipped] = [was, now, beneath].map(|it| it.get(*key).map(String::as_str));
         KeyNews {
             key: (*key).clone(),
             told: told(key),
@@ -294,11 +292,8 @@ fn other_keys([was, now]: [&Keys; 2], beneath: &Keys, passed_over: &[&str]) -> V
 }
 
 /// A value as one reads it: of a text with an inch mark in it without the quotes round it.
-fn in_plain(value: &str) -> String {
-    let table = format!("it = {value}").parse::<toml::Table>();
-    let text = table
-        .ok()
-        .and_then(|it| it.get("it")?.as_str().map(str::to_owned));
+fn as_read(value: &str) -> String {
+    let text = value_of(value).and_then(|it| it.as_str().map(str::to_owned));
     text.filter(|it| it.contains('"'))
         .unwrap_or_else(|| value.to_owned())
 }

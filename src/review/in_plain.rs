@@ -85,10 +85,15 @@ fn key_in_words(key: &str) -> String {
         .replace("assemblies ", "assembly ")
 }
 
+/// A value from how it is written in TOML.
+pub(super) fn value_of(written: &str) -> Option<Value> {
+    let table = format!("it = {written}").parse::<toml::Table>();
+    table.ok()?.remove("it")
+}
+
 /// A value as a tape or a sheet says it: lengths with their unit, words without quotes, yes or no.
 fn value_in_words(value: &str, is_length: bool, is_name: bool) -> String {
-    let table = format!("it = {value}").parse::<toml::Table>();
-    let value = match table.ok().and_then(|mut it| it.remove("it")) {
+    let value = match value_of(value) {
         Some(value) => told(&value, is_length, is_name),
         None => value.to_owned(),
     };

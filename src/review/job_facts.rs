@@ -1,6 +1,7 @@
 //! What the title block of a sheet about a package says of the job: as the job of that package has it.
 
 use super::files::is_of_rules;
+use super::in_plain::value_of;
 use super::issued::Issued;
 use crate::documents::TitleFacts;
 use crate::rules::ScaleList;
@@ -51,8 +52,7 @@ pub(super) fn scale_list(issued: &Issued) -> ScaleList {
 
 /// A text as written in TOML without its quotes.
 fn unquoted(value: &str) -> Option<String> {
-    let table = format!("it = {value}").parse::<toml::Table>().ok()?;
-    table.get("it")?.as_str().map(str::to_owned)
+    value_of(value)?.as_str().map(str::to_owned)
 }
 
 #[cfg(test)]

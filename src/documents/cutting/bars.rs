@@ -75,7 +75,7 @@ pub(super) fn pages(input: &CuttingInput<'_>) -> Vec<Page> {
             } else {
                 "pieces from bars".to_owned()
             },
-            scale: "none",
+            scale: "not to scale",
             layers: vec![canvas.into_group("bars", "Pieces from bars")],
             facts: (
                 "WHAT IT COMES TO, FT".to_owned(),

@@ -67,7 +67,7 @@ pub(in crate::documents) fn cover_sheet(input: &GeneralInput<'_>, set: &[&Sheet]
         title: "COVER",
         subtitle: "structural insulated panels, shop drawings",
         description: "Index of sheets, picture of the building, numbers, notes and cautions.",
-        scale: "none",
+        scale: "not to scale",
     };
     sheet(input, named, layers, |canvas, strip| {
         strip.heading(canvas, "NOTES", "");

@@ -55,7 +55,7 @@ pub(in crate::documents) fn schedule_sheets(input: &GeneralInput<'_>) -> Vec<She
                 title: "SCHEDULES",
                 subtitle: &subtitle,
                 description: "Every opening, panel, piece of lumber and plate.",
-                scale: "none",
+                scale: "not to scale",
             };
             let layers = vec![page.into_group("schedules", "Schedules")];
             sheet(input, named, layers, |canvas, strip| {

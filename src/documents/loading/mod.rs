@@ -97,7 +97,11 @@ pub(super) fn load_sheets(input: &LoadSheetInput<'_>) -> Vec<Sheet> {
             let mut frame = Canvas::new();
             paper.draw_frame(&mut frame);
             layers.push(frame.into_group("frame", "Frame"));
-            let scale = if index == 0 { views.scale.name } else { "none" };
+            let scale = if index == 0 {
+                views.scale.name
+            } else {
+                "not to scale"
+            };
             layers.push(strip::draw(input, truck, &number, scale, part, left));
             sheets.push(Sheet {
                 name: format!("{number}-truck-{}", truck.number),

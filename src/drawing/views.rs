@@ -4,6 +4,7 @@ use super::levels::is_storey_name;
 use super::model::{Curve, Drawing, Stroke, Text};
 use super::variants::{PlanVariant, plan_variant};
 use geo::Coord;
+use std::collections::BTreeMap;
 
 /// What a title says stands above it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -408,14 +409,22 @@ pub struct ViewsNamed {
 /// Which views the texts of a drawing name, and which of them are titles.
 #[must_use]
 pub fn views_named(drawing: &Drawing) -> ViewsNamed {
-    let texts = drawing.texts.iter();
-    let mut kinds: Vec<_> = texts.map(|text| view_kind(&text.content)).collect();
+    // A sheet has many texts and few words: each is read once.
+    let mut known = BTreeMap::new();
+    let contents = drawing.texts.iter().map(|text| text.content.as_str());
+    let read = contents.map(|text| {
+        let first = known.entry(text);
+        *first.or_insert_with(|| (view_kind(text), is_storey_name(text)))
+    });
+    let read: Vec<_> = read.collect();
+    let mut kinds: Vec<_> = read.iter().map(|it| it.0).collect();
     let usual = usual_height(drawing);
     let nothing_else = drawing.texts.iter().all(is_option);
-    for (text, kind) in drawing.texts.iter().zip(&mut kinds) {
+    let texts = drawing.texts.iter().zip(&read);
+    for ((text, (_, is_named)), kind) in texts.zip(&mut kinds) {
         // The name of a storey alone is as often the name of a room, and an option one of a window: only lettering makes a title of it.
         let is_title = || text.height >= LARGER * usual || is_underlined(drawing, text);
-        let is_storey = || is_storey_name(&text.content) && is_title();
+        let is_storey = || *is_named && is_title();
         let is_other = || is_option(text) && (nothing_else || is_title());
         if kind.is_none() && (is_storey() || is_other()) {
             *kind = Some(ViewKind::Plan);

@@ -135,8 +135,8 @@ fn ends(
             Curve::Arc { .. } => None,
         })
     };
-    // Lines that start at a bubble, drawn on far beyond the sheet.
-    let (mut rays, mut at_bubbles) = (Vec::new(), BTreeSet::new());
+    // Lines that start at a bubble, drawn on far beyond the sheet, and what lies as near to each as its bubble is wide.
+    let (mut rays, mut strips, mut at_bubbles) = (Vec::new(), Vec::new(), BTreeSet::new());
     for ([start, end], index, _) in lines() {
         for (here, far) in [(start, end), (end, start)] {
             boxes.visit(&Area::of(here, here), |i| {
@@ -144,7 +144,10 @@ fn ends(
                 if leads_out(&bubbles[i], here, far) == Some(true) {
                     let along = (far - here) / apart(here, far);
                     let ends = [here, here + along * FAR];
-                    rays.extend(Area::around(&ends, bubbles[i].radius));
+                    if let Some(area) = Area::around(&ends, bubbles[i].radius) {
+                        rays.push(area);
+                        strips.push((here, along, bubbles[i].radius));
+                    }
                 }
             });
         }
@@ -152,7 +155,13 @@ fn ends(
     let rays = Nearby::new(rays.into_iter().zip(0..));
     let mut list = Vec::new();
     for ([start, end], index, source) in lines() {
-        let is_along = || rays.any(&Area::of(start, end), |_| true);
+        // A slanted line's box is most of the sheet.
+        let is_on = |i: usize| {
+            let (from, along, radius) = strips[i];
+            let [p, q] = [start, end].map(|p| (p - from).y * along.x - (p - from).x * along.y);
+            p.min(q) <= radius && p.max(q) >= -radius
+        };
+        let is_along = || rays.any(&Area::of(start, end), is_on);
         if (at_bubbles.contains(&index) || is_along()) && !is_hidden(source) {
             list.extend([(start, index), (end, index)]);
         }

@@ -15,6 +15,8 @@ use smallvec::SmallVec;
 
 /// So many lie in one box of the level above: a processor compares that many at once.
 const IN_ONE: usize = 16;
+/// More levels than any number of things has.
+const LEVELS: usize = usize::BITS as usize / 4 + 1;
 
 /// An upright box.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -184,8 +186,10 @@ impl Nearby {
 
     /// Hands on the number of each box that meets an area, in no order that means anything.
     pub(super) fn visit(&self, area: &Area, mut visit: impl FnMut(usize)) {
-        self.any(area, |i| {
-            visit(i);
+        self.any_box(area, &mut |own, i| {
+            if own.meets(area) {
+                visit(i);
+            }
             false
         });
     }
@@ -230,31 +234,43 @@ impl Nearby {
     }
 
     /// True when one of the boxes that may meet an area is what is looked for.
+    ///
+    /// Level by level down to the things and on to the next bunch, without calls: most bunches hold one or two that are near.
+    #[inline]
     fn any_box(&self, area: &Area, is_it: &mut impl FnMut(&Area, usize) -> bool) -> bool {
-        !self.levels.is_empty() && self.any_in(self.levels.len() - 1, 0, beyond(area), is_it)
-    }
-
-    fn any_in(
-        &self,
-        level: usize,
-        bunch: usize,
-        beyond: [f32; 4],
-        is_it: &mut impl FnMut(&Area, usize) -> bool,
-    ) -> bool {
-        let mut hits = self.levels[level][bunch].meeting(beyond);
-        while hits != 0 {
-            let i = bunch * IN_ONE + hits.trailing_zeros() as usize;
-            hits &= hits - 1;
-            let found = if level == 0 {
-                is_it(&self.boxes[i], self.numbers[i])
+        let beyond = beyond(area);
+        let Some(top) = self.levels.len().checked_sub(1) else {
+            return false;
+        };
+        // Of each level the first number of the bunch looked at, and which of it are still to come.
+        let mut open = [(0, 0_u32); LEVELS];
+        let (mut level, mut bunch) = (top, 0);
+        loop {
+            let mut hits = self.levels[level][bunch].meeting(beyond);
+            let first = bunch * IN_ONE;
+            if level > 0 {
+                open[level] = (first, hits);
             } else {
-                self.any_in(level - 1, i, beyond, is_it)
-            };
-            if found {
-                return true;
+                while hits != 0 {
+                    let i = first + hits.trailing_zeros() as usize;
+                    hits &= hits - 1;
+                    if is_it(&self.boxes[i], self.numbers[i]) {
+                        return true;
+                    }
+                }
+                level = 1;
             }
+            while level <= top && open[level].1 == 0 {
+                level += 1;
+            }
+            if level > top {
+                return false;
+            }
+            let (first, hits) = &mut open[level];
+            bunch = *first + hits.trailing_zeros() as usize;
+            *hits &= *hits - 1;
+            level -= 1;
         }
-        false
     }
 }
 
@@ -283,11 +299,11 @@ fn arranged(boxes: &[(Area, usize)]) -> Vec<usize> {
     part(&mut order, strip);
     let strips: Vec<&[Placed]> = order.chunks(strip).collect();
     let from_below = side_by_side(&strips, |strip| {
-        let mut own = strip.to_vec();
-        own.sort_unstable_by_key(|(_, y, i)| (*y, *i));
+        let mut own: Vec<(i64, usize)> = strip.iter().map(|(_, y, i)| (*y, *i)).collect();
+        own.sort_unstable();
         own
     });
-    from_below.iter().flatten().map(|it| it.2).collect()
+    from_below.iter().flatten().map(|it| it.1).collect()
 }
 
 /// The ranks of a box's middle from the left and from below, and its place.

@@ -10,7 +10,7 @@ use super::axis::{Axis, covered, joined};
 use super::bands::{THICKEST, THINNEST};
 use super::groups::Groups;
 use super::nearby::{Area, Nearby};
-use super::rails::around;
+use super::rails::{around, boxes};
 use super::segments::{NearEnd, Segment, off};
 use super::solids::THICK;
 use crate::side_by_side::in_stretches;
@@ -201,15 +201,13 @@ fn goes_on(
     is_member: &dyn Fn(usize) -> bool,
 ) -> bool {
     let ends = [side.point(-FOLLOWS, 0.0), side.point(length + FOLLOWS, 0.0)];
-    let Some(area) = around(&ends, reach) else {
-        return false;
-    };
-    tree.any(&area, |i| {
+    let follows = |i: usize| {
         segments[i].face > 0.0
             && !is_member(i)
             && on_line(&segments[i], side, reach)
                 .is_some_and(|(a, b)| b - a > THINNEST && (b < 0.0 || a > length))
-    })
+    };
+    boxes(ends, reach).any(|area| tree.any(&area, follows))
 }
 
 /// Faces that a box is made of, and those that lie inside it: a wall's face that it stands against is none of them.

@@ -217,7 +217,7 @@ pub(super) fn around(points: &[Coord<f64>], margin: f64) -> Option<Area> {
 }
 
 /// Boxes along a straight line, grown by a margin: many where it is slanted.
-fn boxes([from, to]: [Coord<f64>; 2], margin: f64) -> impl Iterator<Item = Area> {
+pub(super) fn boxes([from, to]: [Coord<f64>; 2], margin: f64) -> impl Iterator<Item = Area> {
     let way = to - from;
     let wide = way.x.abs().min(way.y.abs());
     let mut parts = 1_u32;

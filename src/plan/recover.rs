@@ -14,7 +14,9 @@ use super::carry::{Names, renumbered};
 use super::curtains::{end_at_corners, glaze};
 use super::curves::mark_curves;
 use super::decks::leave_decks;
-use super::dimensions::{dimension_findings, keep_at_odds, keep_trusted, trust, trusted_handles};
+use super::dimensions::{
+    dimension_findings, dimensions_in_lines, keep_at_odds, keep_trusted, trust, trusted_handles,
+};
 use super::double_walls::{ask_about_backs, part_double_walls};
 use super::ends::add_end_openings;
 use super::faces::rings as rings_of;
@@ -372,11 +374,13 @@ fn recover_drawing(
     let own = plan.storeys.get_mut(first..).unwrap_or_default();
     apply_schedules(drawing, &schedules, own, findings);
     give_grid(&grid, own);
-    keep_at_odds(drawing, own);
+    let shared: Vec<&Storey> = own.iter().collect();
+    let in_lines = dimensions_in_lines(drawing, &shared);
+    keep_at_odds([drawing, &in_lines], own);
     let shared: Vec<&Storey> = own.iter().collect();
     let (hung, mut said) = both(
         || fitments(drawing, &shared),
-        || dimension_findings(drawing, &shared, lines.slack),
+        || dimension_findings([drawing, &in_lines], &shared, lines.slack),
     );
     findings.append(&mut said);
     for (storey, hung) in own.iter_mut().zip(hung) {

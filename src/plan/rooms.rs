@@ -201,6 +201,9 @@ pub(super) fn is_name(text: &str) -> bool {
 }
 
 fn clean(text: &str) -> String {
+    if !text.contains("%%") {
+        return text.trim().to_owned();
+    }
     text.replace("%%u", "")
         .replace("%%U", "")
         .replace("%%o", "")

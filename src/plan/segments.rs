@@ -364,16 +364,19 @@ fn loose_ends(segments: &[Segment], ends: &[NearEnd]) -> f64 {
         let own = Axis::through(segments[near[0].own()].a, segments[near[0].own()].b);
         for it in near.iter().filter(|it| tells[it.other()]) {
             let other = &segments[it.other()];
-            let line = Axis::through(other.a, other.b).zip(own);
-            let runs_along = line.filter(|(other, own)| other.sine(own).abs() < ALONGSIDE);
             for p in [other.a, other.b] {
                 let off = p - end;
+                if dot(off, off) > LOOSE_END * LOOSE_END {
+                    continue;
+                }
                 // Layers of a wall and the panes beside them end side by side: no two of them are meant to be one.
+                let line = Axis::through(other.a, other.b).zip(own);
+                let runs_along = line.filter(|(other, own)| other.sine(own).abs() < ALONGSIDE);
                 let is_beside = runs_along.is_some_and(|(_, own)| {
                     let from = Axis { origin: end, ..own };
                     from.d(p).abs() > from.s(p).abs()
                 });
-                if !is_beside && dot(off, off) <= LOOSE_END * LOOSE_END {
+                if !is_beside {
                     let gap = off.x.hypot(off.y);
                     nearest = Some(nearest.map_or(gap, |it| it.min(gap)));
                 }

@@ -60,20 +60,28 @@ fn plain_marks(text: &str) -> String {
         }
     }
     let mut joined = out.replace("''", "\"");
-    for (word, mark) in [
-        ("feet", "'"),
-        ("foot", "'"),
-        ("ft.", "'"),
-        ("ft", "'"),
-        ("inches", "\""),
-        ("inch", "\""),
-        ("in.", "\""),
-        ("in", "\""),
-    ] {
+    // Most lengths are written by marks: each word has one of these letters.
+    let words: &[(&str, &str)] = match joined.contains(['f', 'i']) {
+        true => &WORDS,
+        false => &[],
+    };
+    for (word, mark) in words {
         joined = joined.replace(word, mark);
     }
     joined.trim().to_owned()
 }
+
+/// Words for feet and inches, longer ones first.
+const WORDS: [(&str, &str); 8] = [
+    ("feet", "'"),
+    ("foot", "'"),
+    ("ft.", "'"),
+    ("ft", "'"),
+    ("inches", "\""),
+    ("inch", "\""),
+    ("in.", "\""),
+    ("in", "\""),
+];
 
 /// The mark of a keyboard that a printed one stands for; others as they are.
 const fn typed(mark: char) -> char {

@@ -52,8 +52,12 @@ const DOOR_HEIGHTS: [&str; 2] = ["66", "68"];
 
 /// Reads a text; `None` when it is no size of an opening.
 pub(super) fn size(text: &str) -> Option<Size> {
+    // Most texts are names: nothing makes a digit of what is none.
+    if !text.contains(|c: char| c.is_ascii_digit()) {
+        return None;
+    }
     let text = plain(text);
-    if !text.contains(|c: char| c.is_ascii_digit()) || text.chars().count() > 48 {
+    if text.chars().count() > 48 {
         return None;
     }
     let (text, sill) = match sill_in(&text) {

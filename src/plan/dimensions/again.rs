@@ -20,8 +20,10 @@ const SAME_WAY: f64 = 0.02;
 
 /// Keeps of a drawing the dimensions that say something else than is drawn, each with the storey that it measures: one of them may
 /// be trusted, and is to be found again when the drawing is revised.
-pub(in crate::plan) fn keep_at_odds(drawing: &Drawing, storeys: &mut [Storey]) {
-    keep(drawing, storeys, |_, it| {
+///
+/// - `sheets`: the drawing, and its dimensions in lines and text.
+pub(in crate::plan) fn keep_at_odds(sheets: [&Drawing; 2], storeys: &mut [Storey]) {
+    keep(sheets, storeys, |_, it| {
         it.verdict == DimensionVerdict::Conflicts
     });
 }
@@ -41,20 +43,23 @@ pub(in crate::plan) fn keep_trusted(
             own.is_some_and(|own| handles.iter().any(|it| it.eq_ignore_ascii_case(own)))
         };
         for storey in storeys.iter_mut().filter(|it| it.file == drawing.file) {
-            keep(drawing, std::slice::from_mut(storey), is_trusted);
+            let in_lines = dimensions_in_lines(drawing, &[storey]);
+            keep(
+                [drawing, &in_lines],
+                std::slice::from_mut(storey),
+                is_trusted,
+            );
         }
     }
 }
 
 /// Adds to each storey the dimensions of its drawing that measure it and are wanted, whole ones and those in lines and text.
 fn keep(
-    drawing: &Drawing,
+    sheets: [&Drawing; 2],
     storeys: &mut [Storey],
     is_wanted: impl Fn(&Drawing, &DimensionCheck) -> bool,
 ) {
-    let shared: Vec<&Storey> = storeys.iter().collect();
-    let in_lines = dimensions_in_lines(drawing, &shared);
-    for sheet in [drawing, &in_lines] {
+    for sheet in sheets {
         let checks = check_dimensions(sheet).into_iter();
         let wanted: Vec<DimensionCheck> = checks.filter(|it| is_wanted(sheet, it)).collect();
         keep_each(sheet, storeys, &wanted);
@@ -216,7 +221,8 @@ mod tests {
     fn now(dimensions: Vec<Dimension>) -> Result<String, String> {
         let was = drawing(vec![dimension(-3.0, 60.0, 40.0, "5'-4\"")]);
         let mut storeys = [storey()];
-        keep_at_odds(&was, &mut storeys);
+        let in_lines = dimensions_in_lines(&was, &[&storeys[0]]);
+        keep_at_odds([&was, &in_lines], &mut storeys);
         let earlier = EarlierPlan {
             storeys: storeys.to_vec(),
         };

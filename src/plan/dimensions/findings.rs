@@ -1,6 +1,5 @@
 //! What dimensions give reason to say.
 
-use super::exploded::dimensions_in_lines;
 use super::ties::{Tie, Ties, tie};
 use super::{DimensionVerdict, check_dimensions, dimension_chains, said};
 use crate::drawing::{Curve, Dimension, Drawing};
@@ -14,10 +13,11 @@ const ON_LINE: f64 = 1.0 / 64.0;
 
 /// Findings about the dimensions of a drawing.
 ///
+/// - `alone`: its dimensions in lines and text.
 /// - `storeys`: those recovered from this drawing.
 /// - `slack`: how loosely its lines meet, inches.
 pub(in crate::plan) fn dimension_findings(
-    drawing: &Drawing,
+    [drawing, alone]: [&Drawing; 2],
     storeys: &[&Storey],
     slack: f64,
 ) -> Vec<Finding> {
@@ -47,14 +47,13 @@ pub(in crate::plan) fn dimension_findings(
         }
     }
     findings.append(&mut about_chains(drawing, storeys, &checks));
-    findings.append(&mut about_exploded(drawing, storeys));
+    findings.append(&mut about_exploded(alone, storeys));
     findings
 }
 
 /// What is said of dimensions in lines and text: they are compared alone, as those of a drawing that has no others.
-fn about_exploded(drawing: &Drawing, storeys: &[&Storey]) -> Vec<Finding> {
-    let alone = dimensions_in_lines(drawing, storeys);
-    let checks = check_dimensions(&alone);
+fn about_exploded(alone: &Drawing, storeys: &[&Storey]) -> Vec<Finding> {
+    let checks = check_dimensions(alone);
     let conflicts = checks
         .iter()
         .filter(|it| it.verdict == DimensionVerdict::Conflicts);
@@ -63,17 +62,17 @@ fn about_exploded(drawing: &Drawing, storeys: &[&Storey]) -> Vec<Finding> {
             let dimension = alone.dimensions.get(check.dimension)?;
             Some(Finding::doubt(
                 codes::DIMENSION_TEXT,
-                place(&alone, storeys, dimension),
+                place(alone, storeys, dimension),
                 format!(
                     "a dimension in lines and text says {}, and {} is drawn between its ends",
-                    said(&alone, check.written.to_inches()),
-                    said(&alone, check.drawn.to_inches())
+                    said(alone, check.written.to_inches()),
+                    said(alone, check.drawn.to_inches())
                 ),
                 "correct the text or the lines; what is drawn stands until then, or trust it in the job by [[correction]] dimension, the handle of its text",
             ))
         })
         .collect();
-    findings.append(&mut about_chains(&alone, storeys, &checks));
+    findings.append(&mut about_chains(alone, storeys, &checks));
     findings
 }
 
@@ -260,7 +259,7 @@ mod tests {
     fn check(list: Vec<Dimension>, expected: &[&str]) {
         let drawing = drawing(list);
         let storey = storey();
-        let found = dimension_findings(&drawing, &[&storey], 1.0 / 64.0);
+        let found = dimension_findings([&drawing, &Drawing::default()], &[&storey], 1.0 / 64.0);
         let codes: Vec<&str> = found.iter().map(|it| it.code.name()).collect();
         assert_eq!(codes, expected, "{found:?}");
     }
@@ -292,7 +291,7 @@ mod tests {
             dimension(-3.0, 243.0, 50.0, "20'-5 15/16\""),
         ]);
         let storey = storey();
-        let found = dimension_findings(&drawing, &[&storey], 1.0 / 64.0);
+        let found = dimension_findings([&drawing, &Drawing::default()], &[&storey], 1.0 / 64.0);
         assert_eq!(found.len(), 1, "{found:?}");
         assert_eq!(found[0].code.name(), "PLAN-32");
         assert_eq!(found[0].place.sources, ["D3", "D0", "D1", "D2"]);

@@ -209,6 +209,10 @@ fn typed(text: &str, bare_unit: f64, drawn: f64) -> Typed {
         let number = number(bare, bare_unit, drawn);
         return number.map_or(Typed::Words, |it| Typed::Length(it.0 * bare_unit));
     }
+    // Most texts are names: to be read as a length takes longer.
+    if !text.contains(char::is_numeric) {
+        return Typed::Words;
+    }
     parse_length(text)
         .or_else(|_| parse_length(bare))
         .map_or(Typed::Words, |length| Typed::Length(length.to_inches()))

@@ -328,7 +328,7 @@ fn outside_of(
 mod tests {
     use crate::findings::Finding;
     use crate::plan::codes;
-    use crate::plan::trial::{exterior_openings, open_shell, recovered_among};
+    use crate::plan::trial::{exterior_openings, open_shell, recovered_among, sides};
 
     /// The house with a window in its lower wall, and below it a place with rails round it.
     fn low_edge(name: &str, rail: f64) -> (f64, Vec<[f64; 3]>, bool) {
@@ -403,6 +403,29 @@ mod tests {
         }
         // A store is a room whatever opens in it.
         assert_eq!(low_edge("SHED", 6.0), (-100.0, Vec::new(), false));
+    }
+
+    #[test]
+    fn a_porch_between_walls_with_only_its_edge_drawn_before_it_is_left_out_and_asked_about() {
+        // Walls of the house's thickness on either side; in line with their ends a beam, the edge of the floor, and posts.
+        let mut lines = open_shell(100.0, 136.0);
+        lines.push([100.0, 3.0, 136.0, 3.0]);
+        for x in [54.0, 260.0] {
+            lines.extend([[x, 0.0, x, -100.0], [x + 6.0, 0.0, x + 6.0, -100.0]]);
+            lines.push([x, -100.0, x + 6.0, -100.0]);
+        }
+        lines.extend([-98.0, -92.0].map(|y| [60.0, y, 260.0, y]));
+        for x in [66.0, 150.0, 248.0] {
+            lines.extend(sides(x, -98.0, x + 6.0, -92.0));
+        }
+        let words = [
+            ("LIVING", [180.0, 120.0]),
+            ("COVERED PORCH", [160.0, -50.0]),
+        ];
+        let found = recovered_among(&lines, &[], &words);
+        assert_eq!(exterior_openings(&found.output), [[118.0, 3.0, 36.0]]);
+        let is_asked = |it: &Finding| it.code == codes::LEFT_OUTSIDE;
+        assert!(found.findings.iter().any(is_asked));
     }
 
     #[test]

@@ -6,8 +6,8 @@
 //!   ━━━━━━━━━━━━━      all over the sheet
 //! ```
 //!
-//! Rows of equal lines square to what they stand in are found elsewhere (`noise`). A line whose end meets the end of one of another
-//! direction is an edge of something, and stays.
+//! Rows of equal lines square to what they stand in are found elsewhere (`noise`). A line both ends of which meet the ends
+//! of lines of other directions is an edge of something, and stays.
 
 use super::axis::{Axis, distance};
 use super::segments::{NearEnd, Segment};
@@ -25,12 +25,14 @@ const STEP: (f64, f64) = (0.4, 24.0);
 const ALIKE: f64 = 0.06;
 /// Lines lie on one line within this, inches.
 const SAME: f64 = 0.03;
+/// Ends meet within this, inches.
+const MET: f64 = 0.1;
 /// Of ten steps so many must be whole, and so many one.
 const WHOLE: usize = 9;
 const ONE: usize = 6;
 
 /// Lines that are hatching, by rising number.
-pub(super) fn hatching(segments: &[Segment], ends: &[NearEnd], slack: f64) -> Vec<usize> {
+pub(super) fn hatching(segments: &[Segment], ends: &[NearEnd]) -> Vec<usize> {
     let mut directions: BTreeMap<i64, Vec<usize>> = BTreeMap::new();
     for (i, it) in segments.iter().enumerate() {
         let d = it.b - it.a;
@@ -43,49 +45,60 @@ pub(super) fn hatching(segments: &[Segment], ends: &[NearEnd], slack: f64) -> Ve
     let is_short = |list: &&Vec<usize>| {
         list.len() >= LEAST && list.iter().all(|i| segments[*i].length() <= LONGEST)
     };
-    let lists: Vec<&Vec<usize>> = directions.values().filter(is_short).collect();
+    let lists = directions.values().filter(is_short);
     let mut is_hatching = vec![false; segments.len()];
-    for list in lists.iter().filter(|list| is_stepped(segments, list)) {
-        list.iter().for_each(|i| is_hatching[*i] = true);
+    for i in lists.flat_map(|list| stepped(segments, list)) {
+        is_hatching[i] = true;
     }
-    let mut is_edge = vec![false; segments.len()];
-    for it in ends
-        .iter()
-        .filter(|it| is_hatching[it.own()] && !is_hatching[it.other()])
-    {
+    let mut meets = vec![[false; 2]; segments.len()];
+    let to_others = ends.iter();
+    for it in to_others.filter(|it| is_hatching[it.own()] && !is_hatching[it.other()]) {
         let (end, other) = (it.end(segments), &segments[it.other()]);
         let near = distance(end, other.a).min(distance(end, other.b));
-        is_edge[it.own()] |= near <= slack + SAME;
+        meets[it.own()][usize::from(it.is_last())] |= near <= MET;
     }
-    (0..segments.len())
-        .filter(|i| is_hatching[*i] && !is_edge[*i])
+    let all = 0..segments.len();
+    all.filter(|i| is_hatching[*i] && meets[*i] != [true; 2])
         .collect()
 }
 
-/// True when the lines of one direction lie one step of a pattern from the next, most of them.
-fn is_stepped(segments: &[Segment], list: &[usize]) -> bool {
+/// Those of the lines of one direction that lie whole steps of a pattern from each other; none where most do not lie one from the next.
+fn stepped(segments: &[Segment], list: &[usize]) -> Vec<usize> {
     let first = &segments[list[0]];
     let Some(axis) = Axis::through(first.a, first.b) else {
-        return false;
+        return Vec::new();
     };
-    let mut offs: Vec<f64> = list
+    let off = |i: usize| axis.d((segments[i].a + segments[i].b) / 2.0);
+    // Ticks of dimensions run so too, and are shorter.
+    let mut lengths: Vec<f64> = list.iter().map(|i| segments[*i].length()).collect();
+    lengths.sort_by(f64::total_cmp);
+    let usual = lengths[lengths.len() / 2];
+    let long = list
         .iter()
-        .map(|i| axis.d((segments[*i].a + segments[*i].b) / 2.0))
-        .collect();
+        .filter(|i| segments[**i].length() >= 0.9 * usual);
+    let mut offs: Vec<f64> = long.map(|i| off(*i)).collect();
     offs.sort_by(f64::total_cmp);
     offs.dedup_by(|p, q| (*p - *q).abs() < SAME);
     let mut steps: Vec<f64> = offs.windows(2).map(|pair| pair[1] - pair[0]).collect();
     if steps.len() + 1 < LEAST {
-        return false;
+        return Vec::new();
     }
     steps.sort_by(f64::total_cmp);
     let one = steps[steps.len() / 2];
-    let is_whole = |step: &&f64| (**step / one - (**step / one).round()).abs() <= ALIKE;
-    let whole = steps.iter().filter(is_whole).count();
+    let is_whole = |step: f64| (step / one - (step / one).round()).abs() <= ALIKE;
+    let whole = steps.iter().filter(|it| is_whole(**it)).count();
     let ones = steps.iter().filter(|it| (**it / one - 1.0).abs() <= ALIKE);
-    (STEP.0..=STEP.1).contains(&one)
+    let is_pattern = (STEP.0..=STEP.1).contains(&one)
         && whole * 10 >= steps.len() * WHOLE
-        && ones.count() * 10 >= steps.len() * ONE
+        && ones.count() * 10 >= steps.len() * ONE;
+    let is_on = |i: &usize| {
+        let own = off(*i);
+        let next = offs.partition_point(|it| *it < own).min(offs.len() - 1);
+        is_whole(own - offs[next]) || is_whole(own - offs[next.saturating_sub(1)])
+    };
+    let mut found = list.to_vec();
+    found.retain(|i| is_pattern && is_on(i));
+    found
 }
 
 #[cfg(test)]

@@ -95,11 +95,11 @@ fn straight(drawing: &Drawing, origin: Coord<f64>, curves: &[CurvedWall]) -> Lin
     let others_index = Nearby::lines(others.iter().map(|it| (it.a, it.b)));
     let index = Nearby::lines(segments.iter().map(|it| (it.a, it.b)));
     let ends = near_ends(&segments, &index);
-    let slack = loose_ends(&segments, &ends);
-    let hatched = hatching(&segments, &ends, slack).into_iter();
+    let hatched = hatching(&segments, &ends).into_iter();
     for i in hatched.chain(dashes(&segments, &index, &ends)) {
         (segments[i].face, segments[i].is_broken) = (0.0, true);
     }
+    let slack = loose_ends(&segments, &ends);
     for i in studs(&segments, &index, slack) {
         (segments[i].face, segments[i].is_broken) = (0.0, true);
     }

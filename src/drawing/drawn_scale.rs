@@ -6,10 +6,14 @@
 //! ```
 //!
 //! Doors and walls must have their sizes at that scale, and it must be one that plans are drawn at; else the unit is asked for. A
-//! note alone settles it only where doors would have no such size full size, or where the header names the unit of that paper.
+//! note alone settles it only where doors would have no such size full size, where the header names the unit of that paper, or
+//! where no arc is drawn and the lengths that are written are drawn at that scale and not full size. Pages may be in millimetres or
+//! in points, whatever the scale.
 
-use super::breaks::Strip;
-use super::evidence::{Written, measured_and_written, parallel_gaps};
+use super::breaks::{Strip, break_widths};
+use super::evidence::{
+    Written, call_out_width, lengths, measured_and_written, parallel_gaps, written,
+};
 use super::flat::Flat;
 use super::model::{DrawingUnit, Scale};
 use super::scale_notes::scale_note;
@@ -67,7 +71,7 @@ pub(super) fn drawn_scale(
     let own = scale.inches_per_unit;
     let is_own = said.iter().any(|it| (it / own - 1.0).abs() < 2.0 * ALIKE);
     match fitting.as_slice() {
-        _ if said.is_empty() => by_sheet(flat, radii, scale).unwrap_or(DrawnScale::Agree),
+        _ if said.is_empty() => by_sheet(flat, (radii, strips), scale).unwrap_or(DrawnScale::Agree),
         _ if is_own && is_plausible(own) => DrawnScale::Agree,
         [(one_to, unit)] => DrawnScale::DrawnAt {
             one_to: *one_to,
@@ -85,20 +89,32 @@ pub(super) fn drawn_scale(
 /// Of ten curves so many are in the block that is the plan.
 const OF_PLAN: usize = 8;
 
-/// What a block's scale, else a note, says of a drawing with doors and without dimensions.
-fn by_sheet(flat: &Flat, radii: &[f64], scale: &Scale) -> Option<DrawnScale> {
+/// A point of paper in inches: the unit of pages.
+const POINT: f64 = 1.0 / 72.0;
+/// Of ten lengths that are written so many must be drawn at the scale of a note, and half as many at most full size.
+const OF_WRITTEN: usize = 6;
+/// A length is drawn within this share of what is written: texts are rounded to half an inch.
+const DRAWN: f64 = 4e-3;
+
+/// What a block's scale, else a note, says of a drawing without dimensions.
+fn by_sheet(flat: &Flat, (radii, strips): (&[f64], &[Strip]), scale: &Scale) -> Option<DrawnScale> {
+    let at = |(one_to, unit), by| DrawnScale::DrawnAt { one_to, unit, by };
+    let notes = flat.texts.iter().filter_map(|it| scale_note(&it.content));
     if radii.is_empty() {
-        return None;
+        let notes = notes.map(|it| 1.0 / it).collect();
+        return by_writing(flat, strips, scale, notes).map(|it| at(it, "its scale note"));
     }
     let fits = |inches: f64| is_plausible(inches, radii, &[]);
+    let is_small = !fits(scale.inches_per_unit);
     let paper = |one_to: f64| {
-        let is_near = |usual: &f64| (one_to / usual - 1.0).abs() < USUAL;
-        let inch = IMPERIAL.iter().any(is_near).then_some(DrawingUnit::Inch);
-        let metric = METRIC.iter().any(is_near);
-        let unit = inch.or(metric.then_some(DrawingUnit::Millimetre))?;
-        fits(one_to * unit.inches()).then_some((one_to, unit))
+        let mut pages = pages(one_to);
+        let native = pages
+            .first()
+            .copied()
+            .filter(|it| fits(it.0 * it.1.inches()));
+        pages.retain(|it| is_small && fits(it.0 * it.1.inches()));
+        native.or(pages.first().copied())
     };
-    let at = |(one_to, unit), by| DrawnScale::DrawnAt { one_to, unit, by };
     let is_plan = |curves: usize| curves * 10 >= flat.curves.len() * OF_PLAN;
     let placed = flat.placements.iter().filter(|it| it.parent.is_none());
     let mut placed = placed.filter(|it| is_plan(it.curves.len()));
@@ -112,15 +128,69 @@ fn by_sheet(flat: &Flat, radii: &[f64], scale: &Scale) -> Option<DrawnScale> {
             ));
         }
     }
-    let notes = flat.texts.iter().filter_map(|it| scale_note(&it.content));
     let mut noted: Vec<(f64, DrawingUnit)> = notes.filter_map(|it| paper(1.0 / it)).collect();
     noted.dedup();
     let [found @ (_, unit)] = noted[..] else {
         return None;
     };
-    let is_settled =
-        !fits(scale.inches_per_unit) || scale.header == Some(unit) && scale.unit != unit;
+    let is_settled = is_small || scale.header == Some(unit) && scale.unit != unit;
     is_settled.then(|| at(found, "its scale note"))
+}
+
+/// What a drawing at one to so many may be drawn in: its system's paper first, then a page's millimetres and points. Nothing where
+/// no plan is drawn at that scale.
+fn pages(one_to: f64) -> Vec<(f64, DrawingUnit)> {
+    let is_near = |usual: &f64| (one_to / usual - 1.0).abs() < USUAL;
+    let is_imperial = IMPERIAL.iter().any(is_near);
+    if !is_imperial && !METRIC.iter().any(is_near) {
+        return Vec::new();
+    }
+    let inch = (one_to, DrawingUnit::Inch);
+    let millimetre = (one_to, DrawingUnit::Millimetre);
+    let points = (one_to * POINT, DrawingUnit::Inch);
+    if is_imperial {
+        vec![inch, millimetre, points]
+    } else {
+        vec![millimetre, inch, points]
+    }
+}
+
+/// The page on which the lengths that are written with their unit, and the sizes beside openings, are drawn at the scale of a note,
+/// and not full size: a drawing whose dimensions are lines and text.
+fn by_writing(
+    flat: &Flat,
+    strips: &[Strip],
+    scale: &Scale,
+    notes: Vec<f64>,
+) -> Option<(f64, DrawingUnit)> {
+    let mut said: Vec<f64> = flat
+        .texts
+        .iter()
+        .filter_map(|it| match written(&it.content) {
+            Some(Written::Inches(inches)) => Some(inches),
+            _ => call_out_width(&it.content),
+        })
+        .collect();
+    said.sort_by(f64::total_cmp);
+    said.dedup();
+    if said.len() < FEW || notes.is_empty() {
+        return None;
+    }
+    let mut drawn = [lengths(flat), break_widths(strips)].concat();
+    drawn.sort_by(f64::total_cmp);
+    let count = |inches: f64| {
+        let is_drawn = |length: &&f64| {
+            let (low, high) = (**length * (1.0 - DRAWN), **length * (1.0 + DRAWN));
+            let next = drawn.partition_point(|it| it * inches < low);
+            drawn.get(next).is_some_and(|it| it * inches <= high)
+        };
+        said.iter().filter(is_drawn).count()
+    };
+    let own = count(scale.inches_per_unit);
+    let all = notes.into_iter().flat_map(pages);
+    let counted = all.map(|it| (count(it.0 * it.1.inches()), it));
+    let (best, found) = counted.max_by_key(|it| it.0)?;
+    (best * 10 >= said.len() * OF_WRITTEN && best >= 2 * own).then_some(found)
 }
 
 /// Inches to the unit that most dimensions say, bare numbers being in `unit`.

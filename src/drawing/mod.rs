@@ -287,11 +287,16 @@ fn over_each_other(flat: &flat::Flat, scale: &Scale, file: &str) -> Finding {
     )
 }
 
+/// No plan is drawn so near full size: what looks so is drawn in the points of a page.
+const LEAST_SCALE: f64 = 10.0;
+
 /// `full size in inches`, `at 1:48`.
 fn size_words(scale: &Scale) -> String {
     let one_to = scale.inches_per_unit / scale.unit.inches();
     if (one_to - 1.0).abs() < 1e-9 {
         format!("full size in {}", scale.unit.word())
+    } else if one_to < LEAST_SCALE {
+        format!("at 1:{:.0}, paper in points of 1/72 in", one_to * 72.0)
     } else {
         format!("at 1:{one_to:.0}, paper in {}", scale.unit.word())
     }

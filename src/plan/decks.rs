@@ -52,11 +52,15 @@ pub(super) fn leave_decks(
             findings.push(left_out(name, at + origin, drawing));
             leave(&mut rings, network, room, outer);
         } else if is_outdoors(name)
-            && let Some((outer, doors)) = walled(&rings, network, runs, room)
+            && let Some(Walled {
+                outer,
+                doors,
+                is_open,
+            }) = walled(&rings, network, runs, room)
         {
             // What opens into it stands in an outside wall then: it is asked there too.
             for p in std::iter::once(at).chain(doors) {
-                findings.push(walled_in(name, (p + origin, at + origin), drawing));
+                findings.push(walled_in(name, (p + origin, at + origin), is_open, drawing));
             }
             leave(&mut rings, network, room, outer);
         }
@@ -93,13 +97,21 @@ fn left_out(name: &str, at: Coord<f64>, drawing: &Drawing) -> Finding {
     )
 }
 
-fn walled_in(name: &str, (at, within): (Coord<f64>, Coord<f64>), drawing: &Drawing) -> Finding {
+fn walled_in(
+    name: &str,
+    (at, within): (Coord<f64>, Coord<f64>),
+    is_open: bool,
+    drawing: &Drawing,
+) -> Finding {
+    let how = if is_open {
+        "is open towards the outside from wall to wall, or closed by glass or lines alone: taken as outdoors"
+    } else {
+        "has walls towards the outside without a door or window in them: taken as low walls outdoors"
+    };
     Finding::doubt(
         codes::LEFT_OUTSIDE,
         Place::file(&drawing.file).with_at(at.x, at.y),
-        format!(
-            "{name} has walls towards the outside without a door or window in them: taken as low walls outdoors, left out of the building"
-        ),
+        format!("{name} {how}, left out of the building"),
         format!(
             "if it is a room of the building, {}; or give it another name, or draw what opens in its walls",
             answer(within, "interior")
@@ -107,14 +119,22 @@ fn walled_in(name: &str, (at, within): (Coord<f64>, Coord<f64>), drawing: &Drawi
     )
 }
 
-/// The outside beyond a room in whose outside walls nothing opens, and the middles of what opens into it from the house; none where
+/// A place that is outdoors by its name, behind walls.
+struct Walled {
+    /// The outside beyond it.
+    outer: usize,
+    /// The middles of what opens into it from the house.
+    doors: Vec<Coord<f64>>,
+    /// One of its sides is open from wall to wall.
+    is_open: bool,
+}
+
+/// An opening as wide leaves a side of a place open, inches, where no more than walls across are beside it.
+const OPEN: f64 = 84.0;
+
+/// The outside beyond a room in whose outside walls nothing opens but all of a side, and what opens into it from the house; none where
 /// the outside would go all round it or the walls towards the house are not those of the outside.
-fn walled(
-    rings: &[Ring],
-    network: &Network,
-    runs: &[Run],
-    room: usize,
-) -> Option<(usize, Vec<Coord<f64>>)> {
+fn walled(rings: &[Ring], network: &Network, runs: &[Run], room: usize) -> Option<Walled> {
     let is_shared = |other: &Ring, side: &Side| other.sides.iter().any(|it| is_reverse(side, it));
     let own = &rings[room].sides;
     let outer = (0..rings.len())
@@ -132,16 +152,36 @@ fn walled(
         let middles = middles.filter(|u| *u > low && *u < high);
         middles.map(|u| runs[side.run].axis.point(u, 0.0)).collect()
     };
+    let thick = own.iter().map(|side| runs[side.run].thickness);
+    let thickest = thick.fold(0.0, f64::max);
     let thinnest = |sides: &[&Side]| {
         let thick = sides.iter().map(|side| runs[side.run].thickness);
         thick.fold(f64::INFINITY, f64::min)
     };
-    let is_closed = edge.iter().all(|side| middles(side).is_empty());
+    // From wall to wall there is nothing but what opens: posts with lines between them, the edge of a deck.
+    let is_open = |side: &Side| {
+        let stop = |i: usize| network.stops[side.run][i].0;
+        let long = (stop(side.to) - stop(side.from)).abs();
+        let middle = f64::midpoint(stop(side.to), stop(side.from));
+        let mut cells = runs[side.run].cells.iter();
+        cells.any(|it| {
+            let wide = it.u1 - it.u0;
+            it.u0 < middle && it.u1 > middle && wide >= OPEN && long - wide <= 2.0 * thickest
+        })
+    };
+    let has_open = edge.iter().any(|side| is_open(side));
+    let is_closed = edge
+        .iter()
+        .all(|side| middles(side).is_empty() || is_open(side));
     let is_house = edge.len() < rings[outer].sides.len() && !inner.is_empty();
     let is_like_outside =
         thinnest(&inner) > RAIL * thinnest(&edge).min(thinnest(&rest(rings, outer, &edge)));
     let is_it = is_closed && is_house && is_like_outside && rings[room].area >= LEAST;
-    is_it.then(|| (outer, inner.iter().flat_map(|side| middles(side)).collect()))
+    is_it.then(|| Walled {
+        outer,
+        doors: inner.iter().flat_map(|side| middles(side)).collect(),
+        is_open: has_open,
+    })
 }
 
 /// The sides of an outside that are not among those of a room.
@@ -288,7 +328,7 @@ fn outside_of(
 mod tests {
     use crate::findings::Finding;
     use crate::plan::codes;
-    use crate::plan::trial::{exterior_openings, open_shell, recovered_among};
+    use crate::plan::trial::{exterior_openings, open_shell, recovered_among, sides};
 
     /// The house with a window in its lower wall, and below it a place with rails round it.
     fn low_edge(name: &str, rail: f64) -> (f64, Vec<[f64; 3]>, bool) {
@@ -363,6 +403,29 @@ mod tests {
         }
         // A store is a room whatever opens in it.
         assert_eq!(low_edge("SHED", 6.0), (-100.0, Vec::new(), false));
+    }
+
+    #[test]
+    fn a_porch_between_walls_with_only_its_edge_drawn_before_it_is_left_out_and_asked_about() {
+        // Walls of the house's thickness on either side; in line with their ends a beam, the edge of the floor, and posts.
+        let mut lines = open_shell(100.0, 136.0);
+        lines.push([100.0, 3.0, 136.0, 3.0]);
+        for x in [54.0, 260.0] {
+            lines.extend([[x, 0.0, x, -100.0], [x + 6.0, 0.0, x + 6.0, -100.0]]);
+            lines.push([x, -100.0, x + 6.0, -100.0]);
+        }
+        lines.extend([-98.0, -92.0].map(|y| [60.0, y, 260.0, y]));
+        for x in [66.0, 150.0, 248.0] {
+            lines.extend(sides(x, -98.0, x + 6.0, -92.0));
+        }
+        let words = [
+            ("LIVING", [180.0, 120.0]),
+            ("COVERED PORCH", [160.0, -50.0]),
+        ];
+        let found = recovered_among(&lines, &[], &words);
+        assert_eq!(exterior_openings(&found.output), [[118.0, 3.0, 36.0]]);
+        let is_asked = |it: &Finding| it.code == codes::LEFT_OUTSIDE;
+        assert!(found.findings.iter().any(is_asked));
     }
 
     #[test]

@@ -7,7 +7,9 @@
 use super::axis::{Axis, distance, dot, middle};
 use super::chords::{Chorded, chorded};
 use super::curves::{CurvedWall, curves};
+use super::dashes::dashes;
 use super::edges::edges;
+use super::hatching::hatching;
 use super::layers::{Known, Meaning, is_broken_line, meaning};
 use super::nearby::Nearby;
 use super::noise::quieten;
@@ -93,6 +95,10 @@ fn straight(drawing: &Drawing, origin: Coord<f64>, curves: &[CurvedWall]) -> Lin
     let others_index = Nearby::lines(others.iter().map(|it| (it.a, it.b)));
     let index = Nearby::lines(segments.iter().map(|it| (it.a, it.b)));
     let ends = near_ends(&segments, &index);
+    let hatched = hatching(&segments, &ends).into_iter();
+    for i in hatched.chain(dashes(&segments, &index, &ends)) {
+        (segments[i].face, segments[i].is_broken) = (0.0, true);
+    }
     let slack = loose_ends(&segments, &ends);
     for i in studs(&segments, &index, slack) {
         (segments[i].face, segments[i].is_broken) = (0.0, true);
@@ -311,6 +317,11 @@ impl NearEnd {
 
     pub(super) fn other(&self) -> usize {
         self.other as usize
+    }
+
+    /// True for the end at `b`.
+    pub(super) fn is_last(&self) -> bool {
+        self.is_last
     }
 
     pub(super) fn end(&self, segments: &[Segment]) -> Coord<f64> {

@@ -236,6 +236,31 @@ fn a_drawing_without_dimensions_is_at_the_scale_of_its_note_where_doors_have_the
 }
 
 #[test]
+fn a_page_without_arcs_and_dimensions_is_at_the_scale_at_which_what_is_written_is_drawn() {
+    let read = |per_inch: f64| {
+        let of = |inches: f64| inches * per_inch;
+        let mut draft = Draft::default()
+            .rectangle("0", [0.0, 0.0], [of(288.0), of(192.0)])
+            .rectangle("0", [of(6.5), of(6.5)], [of(281.5), of(185.5)])
+            .entity(&format!("LINE, 8 0, 10 0, 20 0, 11 {}, 21 0", of(144.0)));
+        for text in ["24'-0\"", "22'-11\"", "16'-0\"", "SCALE: 1/4\" = 1'-0\""] {
+            draft = draft.entity(&format!("TEXT, 8 0, 10 0, 20 0, 40 {}, 1 {text}", of(6.0)));
+        }
+        let bytes = draft.text();
+        let outcome =
+            read_drawing(bytes.as_bytes(), "plan.dxf", &DrawingOptions::default()).unwrap();
+        let told = codes_of(&outcome.findings).contains(&"DRAW-17");
+        told.then_some(outcome.output.scale.inches_per_unit * per_inch)
+    };
+    // A page in inches, in millimetres and in points.
+    for per_inch in [1.0 / 48.0, 25.4 / 48.0, 72.0 / 48.0] {
+        let found = read(per_inch).unwrap_or_default();
+        assert!((found - 1.0).abs() < 1e-9, "{per_inch}: {found}");
+    }
+    assert_eq!(read(1.0), None);
+}
+
+#[test]
 fn a_plan_in_a_block_placed_at_a_scale_of_plans_is_drawn_at_that_scale() {
     let sides = |low: f64, wide: f64, high: f64| {
         let [x, y] = [low + wide, low + high];

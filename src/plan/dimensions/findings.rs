@@ -136,7 +136,11 @@ fn beside_faces(
     let meant = |point: Coord<f64>| -> (f64, Option<Tie>) {
         let own = point.x * direction.x + point.y * direction.y;
         match tie(ties, point, direction) {
-            Some(tie) if tie.off.abs() > ON_LINE && !is_drawn(drawing, point, direction) => {
+            Some(tie)
+                if tie.off.abs() > ON_LINE
+                    && !is_corner(storey, point, direction)
+                    && !is_drawn(drawing, point, direction) =>
+            {
                 (tie.at, Some(tie))
             }
             _ => (own, None),
@@ -160,6 +164,13 @@ fn beside_faces(
             "set its points on the faces, centre lines or jambs they mean; what is drawn stands until then",
         )
     })
+}
+
+/// True when a corner of the outline lies at a point, along the dimension: it is measured from there, on whatever side of the building
+/// the dimension stands.
+fn is_corner(storey: &Storey, point: Coord<f64>, direction: Coord<f64>) -> bool {
+    let s = |p: &Coord<f64>| (p.x - point.x) * direction.x + (p.y - point.y) * direction.y;
+    storey.outline.iter().any(|it| s(it).abs() <= ON_LINE)
 }
 
 /// True when a line passes through a point, or is square to the dimension and ends there.
@@ -280,6 +291,17 @@ mod tests {
         check(vec![dimension(-3.0, 243.25, 50.0, "")], &["PLAN-31"]);
         // Points far from everything mean something that is no wall.
         check(vec![dimension(-3.0, 200.0, 50.0, "")], &[]);
+    }
+
+    #[test]
+    fn a_point_in_line_with_a_corner_of_the_building_means_that_corner() {
+        let drawing = drawing(vec![dimension(-3.0, 243.25, 50.0, "")]);
+        let storey = Storey {
+            outline: vec![(243.25, 400.0).into()],
+            ..storey()
+        };
+        let found = dimension_findings(&drawing, &[&storey], 1.0 / 64.0);
+        assert!(found.is_empty(), "{found:?}");
     }
 
     #[test]

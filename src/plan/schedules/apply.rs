@@ -348,41 +348,73 @@ fn give(
     }
 }
 
+/// From so many tags of one schedule on that stand nowhere on the plan they are asked about together.
+const TOGETHER: usize = 3;
+
 fn count_rows(
     drawing: &Drawing,
     rows: &[(&Schedule, &Row)],
     counts: &BTreeMap<usize, usize>,
     findings: &mut Vec<Finding>,
 ) {
-    for (number, (schedule, row)) in rows.iter().enumerate() {
+    let counted = rows.iter().enumerate().map(|(number, (schedule, row))| {
         let on_plan = counts.get(&number).copied().unwrap_or(0);
-        let place = || {
-            Place::file(&drawing.file)
-                .with_at(schedule.bounds[0].x, schedule.bounds[1].y)
-                .with_sources(row.sources.iter())
-        };
-        match row.quantity {
-            Some(quantity) if quantity != on_plan => findings.push(Finding::doubt(
-                codes::SCHEDULE_COUNT,
-                place(),
-                format!(
-                    "the schedule counts {quantity} of tag {}, the plan has {on_plan}",
-                    row.tag
-                ),
-                "look for a missing opening or tag, or correct the schedule",
-            )),
-            None if on_plan == 0 => findings.push(Finding::doubt(
-                codes::TAG_ALONE,
-                place(),
-                format!(
-                    "tag {} of the schedule stands at no opening of the plan",
-                    row.tag
-                ),
-                "check whether an opening or its tag is missing",
-            )),
-            _ => {}
+        (*schedule, *row, on_plan)
+    });
+    let counted: Vec<(&Schedule, &Row, usize)> = counted.collect();
+    for own in counted.chunk_by(|p, q| std::ptr::eq(p.0, q.0)) {
+        let is_missing =
+            |it: &&(&Schedule, &Row, usize)| it.2 == 0 && it.1.quantity.is_none_or(|it| it > 0);
+        let missing: Vec<&Row> = own.iter().filter(is_missing).map(|it| it.1).collect();
+        let is_together = missing.len() >= TOGETHER;
+        if let Some((schedule, ..)) = own.first().filter(|_| is_together) {
+            findings.push(missing_tags(drawing, schedule, &missing));
         }
+        let alone = own.iter().filter(|it| !is_together || !is_missing(it));
+        findings.extend(alone.filter_map(|(schedule, row, on_plan)| {
+            let place = Place::file(&drawing.file)
+                .with_at(schedule.bounds[0].x, schedule.bounds[1].y)
+                .with_sources(row.sources.iter());
+            match row.quantity {
+                Some(quantity) if quantity != *on_plan => Some(Finding::doubt(
+                    codes::SCHEDULE_COUNT,
+                    place,
+                    format!(
+                        "the schedule counts {quantity} of tag {}, the plan has {on_plan}",
+                        row.tag
+                    ),
+                    "look for a missing opening or tag, or correct the schedule",
+                )),
+                None if *on_plan == 0 => Some(Finding::doubt(
+                    codes::TAG_ALONE,
+                    place,
+                    format!(
+                        "tag {} of the schedule stands at no opening of the plan",
+                        row.tag
+                    ),
+                    "check whether an opening or its tag is missing",
+                )),
+                _ => None,
+            }
+        }));
     }
+}
+
+/// One question about all tags of a schedule that stand nowhere on the plan: one way of drawing them is behind it.
+fn missing_tags(drawing: &Drawing, schedule: &Schedule, missing: &[&Row]) -> Finding {
+    let tags: Vec<&str> = missing.iter().map(|it| it.tag.as_str()).collect();
+    Finding::doubt(
+        codes::TAG_ALONE,
+        Place::file(&drawing.file)
+            .with_at(schedule.bounds[0].x, schedule.bounds[1].y)
+            .with_sources(missing.iter().flat_map(|it| &it.sources)),
+        format!(
+            "{} tags of the schedule stand at no opening of the plan: {}",
+            tags.len(),
+            tags.join(", ")
+        ),
+        "check whether these openings or their tags are missing; sizes are taken from what is drawn and from call-outs",
+    )
 }
 
 /// Tags in bubbles near a wall that found no opening.

@@ -3,7 +3,7 @@
 use super::*;
 use crate::drawing::{Drawing, DrawingUnit, Scale, SourceIndex, Text};
 use crate::findings::Finding;
-use crate::plan::{Opening, Storey};
+use crate::plan::{Opening, Storey, codes};
 
 /// Texts in columns 60 apart under a title, and tags on the plan far to the left, none of them in a bubble.
 fn sheet(unit: DrawingUnit, rows: &[&[&str]], on_plan: &[&str]) -> Drawing {
@@ -201,5 +201,34 @@ fn a_size_in_one_column_is_read_in_the_usual_languages() {
     ];
     for (unit, rows, expected) in cases {
         assert_eq!(sizes(unit, rows), [expected], "{rows:?}");
+    }
+}
+
+#[test]
+fn tags_that_stand_nowhere_on_the_plan_are_asked_about_together_from_three_on() {
+    let rows: &[&[&str]] = &[
+        &["MARK", "WIDTH", "HEIGHT"],
+        &["D1", "36", "80"],
+        &["D2", "32", "80"],
+        &["D3", "30", "80"],
+        &["D4", "28", "80"],
+    ];
+    for (rows, asked) in [(&rows[..3], 1), (&rows[..4], 2), (rows, 1)] {
+        let drawing = sheet(DrawingUnit::Inch, rows, &["D1"]);
+        let opening = Opening {
+            id: "O1".to_owned(),
+            centre: (0.0, 20.0).into(),
+            width: 36.0,
+            ..Opening::default()
+        };
+        let mut storeys = vec![Storey {
+            openings: vec![opening],
+            ..Storey::default()
+        }];
+        let mut findings: Vec<Finding> = Vec::new();
+        let found = schedules(&drawing);
+        apply_schedules(&drawing, &found, &mut storeys, &mut findings);
+        let alone = findings.iter().filter(|it| it.code == codes::TAG_ALONE);
+        assert_eq!(alone.count(), asked, "{findings:?}");
     }
 }

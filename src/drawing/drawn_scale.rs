@@ -6,7 +6,9 @@
 //! ```
 //!
 //! Doors and walls must have their sizes at that scale, and it must be one that plans are drawn at; else the unit is asked for. A
-//! note alone settles it only where doors would have no such size full size, or where the header names the unit of that paper.
+//! note alone settles it only where doors would have no such size full size, where the header names the unit of that paper, or where
+//! walls are as thick as walls are made only at that scale. Where only the walls say so, the size is asked for: a plan in inches at
+//! 1:48 looks like one in metres, 39.37 in to the unit.
 
 use super::breaks::Strip;
 use super::evidence::{Written, measured_and_written, parallel_gaps};
@@ -14,7 +16,7 @@ use super::flat::Flat;
 use super::model::{DrawingUnit, Scale};
 use super::scale_notes::scale_note;
 use super::sheet::{IMPERIAL, METRIC};
-use super::vote::{LEAVES, WALLS};
+use super::vote::{LEAVES, WALLS, is_made};
 
 /// What the sheet says about the scale that was voted for.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -27,6 +29,8 @@ pub(super) enum DrawnScale {
         unit: DrawingUnit,
         by: &'static str,
     },
+    /// Nothing says so but the walls, which have usual thicknesses at one to so many of this unit and none full size.
+    MayBeDrawnAt { one_to: f64, unit: DrawingUnit },
     /// They say so many times what is drawn, and no scale explains it.
     Disagree { times: f64 },
 }
@@ -67,7 +71,9 @@ pub(super) fn drawn_scale(
     let own = scale.inches_per_unit;
     let is_own = said.iter().any(|it| (it / own - 1.0).abs() < 2.0 * ALIKE);
     match fitting.as_slice() {
-        _ if said.is_empty() => by_sheet(flat, radii, scale).unwrap_or(DrawnScale::Agree),
+        _ if said.is_empty() => by_sheet(flat, (radii, &gaps), scale)
+            .or_else(|| by_walls((radii, &gaps), scale))
+            .unwrap_or(DrawnScale::Agree),
         _ if is_own && is_plausible(own) => DrawnScale::Agree,
         [(one_to, unit)] => DrawnScale::DrawnAt {
             one_to: *one_to,
@@ -86,7 +92,13 @@ pub(super) fn drawn_scale(
 const OF_PLAN: usize = 8;
 
 /// What a block's scale, else a note, says of a drawing with doors and without dimensions.
-fn by_sheet(flat: &Flat, radii: &[f64], scale: &Scale) -> Option<DrawnScale> {
+///
+/// - `gaps`: distances of faces, each with a weight, in the file's units.
+fn by_sheet(
+    flat: &Flat,
+    (radii, gaps): (&[f64], &[(f64, f64)]),
+    scale: &Scale,
+) -> Option<DrawnScale> {
     if radii.is_empty() {
         return None;
     }
@@ -118,9 +130,56 @@ fn by_sheet(flat: &Flat, radii: &[f64], scale: &Scale) -> Option<DrawnScale> {
     let [found @ (_, unit)] = noted[..] else {
         return None;
     };
-    let is_settled =
-        !fits(scale.inches_per_unit) || scale.header == Some(unit) && scale.unit != unit;
+    let own = scale.inches_per_unit;
+    let is_settled = !fits(own)
+        || scale.header == Some(unit) && scale.unit != unit
+        || are_made(gaps, found.0 * unit.inches()) && are_odd(gaps, own);
     is_settled.then(|| at(found, "its scale note"))
+}
+
+/// Of ten inches of wall so many are as thick as walls are made, where that says the scale; full size at most so many are.
+const MADE: [f64; 2] = [0.8, 0.2];
+/// A thickness counts that makes up so much of all walls.
+const COUNTS: f64 = 0.1;
+
+/// The only usual scale at which walls of two thicknesses are as thick as walls are made, where full size none are.
+fn by_walls((radii, gaps): (&[f64], &[(f64, f64)]), scale: &Scale) -> Option<DrawnScale> {
+    if radii.is_empty() || !are_odd(gaps, scale.inches_per_unit) {
+        return None;
+    }
+    let papers = [
+        (DrawingUnit::Inch, &IMPERIAL[..]),
+        (DrawingUnit::Millimetre, &METRIC[..]),
+    ];
+    let all = papers.into_iter();
+    let all = all.flat_map(|(unit, list)| list.iter().map(move |one_to| (*one_to, unit)));
+    let is_so = |(one_to, unit): &(f64, DrawingUnit)| {
+        let inches = one_to * unit.inches();
+        is_plausible(inches, radii, &[]) && are_made(gaps, inches)
+    };
+    let found: Vec<(f64, DrawingUnit)> = all.filter(is_so).collect();
+    let [(one_to, unit)] = found[..] else {
+        return None;
+    };
+    Some(DrawnScale::MayBeDrawnAt { one_to, unit })
+}
+
+/// Of what is as thick as walls are: how much is as thick as they are made, as a share, and in how many thicknesses.
+fn made(gaps: &[(f64, f64)], inches: f64) -> (f64, usize) {
+    let walls = || gaps.iter().filter(|it| WALLS.contains(&(it.0 * inches)));
+    let total: f64 = walls().map(|it| it.1).sum();
+    let made = || walls().filter(|it| is_made(it.0 * inches));
+    let count = made().filter(|it| it.1 >= COUNTS * total).count();
+    (made().map(|it| it.1).sum::<f64>() / total, count)
+}
+
+fn are_made(gaps: &[(f64, f64)], inches: f64) -> bool {
+    let (share, count) = made(gaps, inches);
+    share >= MADE[0] && count >= 2
+}
+
+fn are_odd(gaps: &[(f64, f64)], inches: f64) -> bool {
+    made(gaps, inches).0 <= MADE[1]
 }
 
 /// Inches to the unit that most dimensions say, bare numbers being in `unit`.

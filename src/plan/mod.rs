@@ -22,6 +22,7 @@ mod bonds;
 mod callouts;
 mod caps;
 mod carry;
+mod centre_lines;
 mod chords;
 mod claims;
 mod clusters;

@@ -18,6 +18,7 @@ mod assumed;
 mod axis;
 mod bands;
 mod beside;
+mod boards;
 mod bonds;
 mod callouts;
 mod caps;

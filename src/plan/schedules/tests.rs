@@ -203,3 +203,19 @@ fn a_size_in_one_column_is_read_in_the_usual_languages() {
         assert_eq!(sizes(unit, rows), [expected], "{rows:?}");
     }
 }
+
+#[test]
+fn a_number_beside_a_tag_is_how_many_there_are() {
+    let rows: [&[&str]; 3] = [
+        &["Sigla", "N.", "Largh.", "Altezza"],
+        &["A", "3", "120", "150"],
+        &["B", "1", "90", "120"],
+    ];
+    let found = schedules(&sheet(DrawingUnit::Millimetre, &rows, &[]));
+    let tags = found[0].rows.iter().map(|row| row.tag.as_str());
+    assert_eq!(tags.collect::<Vec<_>>(), ["A", "B"]);
+    // Alone it is the tag.
+    let rows: [&[&str]; 2] = [&["N.", "Largh.", "Altezza"], &["3", "120", "150"]];
+    let found = schedules(&sheet(DrawingUnit::Millimetre, &rows, &[]));
+    assert_eq!(found[0].rows[0].tag, "3");
+}

@@ -133,18 +133,20 @@ fn by_sheet(
     let own = scale.inches_per_unit;
     let is_settled = !fits(own)
         || scale.header == Some(unit) && scale.unit != unit
-        || are_made(gaps, found.0 * unit.inches()) && are_odd(gaps, own);
+        || say(gaps, found.0 * unit.inches(), own, MADE);
     is_settled.then(|| at(found, "its scale note"))
 }
 
-/// Of ten inches of wall so many are as thick as walls are made, where that says the scale; full size at most so many are.
+/// So much of all wall is as thick as walls are made, where that says the scale, and full size at most so much, as shares.
 const MADE: [f64; 2] = [0.8, 0.2];
+/// The same where the header names the unit of the paper, and the drawing would be in another.
+const MADE_AS_SAID: [f64; 2] = [0.95, 0.75];
 /// A thickness counts that makes up so much of all walls.
 const COUNTS: f64 = 0.1;
 
 /// The only usual scale at which walls of two thicknesses are as thick as walls are made, where full size none are.
 fn by_walls((radii, gaps): (&[f64], &[(f64, f64)]), scale: &Scale) -> Option<DrawnScale> {
-    if radii.is_empty() || !are_odd(gaps, scale.inches_per_unit) {
+    if radii.is_empty() {
         return None;
     }
     let papers = [
@@ -155,7 +157,9 @@ fn by_walls((radii, gaps): (&[f64], &[(f64, f64)]), scale: &Scale) -> Option<Dra
     let all = all.flat_map(|(unit, list)| list.iter().map(move |one_to| (*one_to, unit)));
     let is_so = |(one_to, unit): &(f64, DrawingUnit)| {
         let inches = one_to * unit.inches();
-        is_plausible(inches, radii, &[]) && are_made(gaps, inches)
+        let is_said = scale.header == Some(*unit) && scale.unit != *unit;
+        let shares = if is_said { MADE_AS_SAID } else { MADE };
+        is_plausible(inches, radii, &[]) && say(gaps, inches, scale.inches_per_unit, shares)
     };
     let found: Vec<(f64, DrawingUnit)> = all.filter(is_so).collect();
     let [(one_to, unit)] = found[..] else {
@@ -173,13 +177,10 @@ fn made(gaps: &[(f64, f64)], inches: f64) -> (f64, usize) {
     (made().map(|it| it.1).sum::<f64>() / total, count)
 }
 
-fn are_made(gaps: &[(f64, f64)], inches: f64) -> bool {
+/// True where walls of two thicknesses are as thick as walls are made with so many inches to the unit, and few with `own`.
+fn say(gaps: &[(f64, f64)], inches: f64, own: f64, [least, most]: [f64; 2]) -> bool {
     let (share, count) = made(gaps, inches);
-    share >= MADE[0] && count >= 2
-}
-
-fn are_odd(gaps: &[(f64, f64)], inches: f64) -> bool {
-    made(gaps, inches).0 <= MADE[1]
+    share >= least && count >= 2 && made(gaps, own).0 <= most
 }
 
 /// Inches to the unit that most dimensions say, bare numbers being in `unit`.

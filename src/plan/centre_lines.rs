@@ -155,8 +155,8 @@ pub(super) fn centre_lines(segments: &[Segment], tree: &Nearby, slack: f64) -> V
     found.map(|it| it.line).collect()
 }
 
-/// Where along a line it is looked at what lies beside it, as shares; two of them must agree.
-const LOOKS: [f64; 3] = [0.2, 0.5, 0.8];
+/// Where along a line it is looked at what lies beside it, as shares; two of them must agree at least.
+const LOOKS: [f64; 7] = [0.08, 0.22, 0.36, 0.5, 0.64, 0.78, 0.92];
 
 /// What stands beside a line of some length.
 fn beside(
@@ -172,13 +172,18 @@ fn beside(
     }
     let axis = Axis::through(own.a, own.b)?;
     let looks = LOOKS.map(|share| nearest(segments, tree, i, (&axis, share * long, exact)));
+    // Over a window panes lie nearer, and where another wall meets this one a face is missing: what most looks see counts.
     let side = |side: usize| {
         let offs = looks.map(|it| it[side]);
         let alike = |p: f64| {
-            let near = offs.iter().flatten();
-            near.filter(|q| (*q - p).abs() <= exact).count() >= 2
+            offs.iter()
+                .flatten()
+                .filter(|q| (*q - p).abs() <= exact)
+                .count()
         };
-        offs.into_iter().flatten().find(|it| alike(*it))
+        let seen = offs.into_iter().flatten().map(|it| (alike(it), it));
+        let most = seen.max_by(|p, q| p.0.cmp(&q.0).then(p.1.total_cmp(&q.1)));
+        most.filter(|it| it.0 >= 2).map(|it| it.1)
     };
     let mut it = Beside {
         line: i,

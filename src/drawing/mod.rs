@@ -341,7 +341,7 @@ fn scale(
             codes::UNKNOWN_UNIT,
             place(),
             format!(
-                "the size of the drawing cannot be told: drawn full size in {} no wall is as thick as walls are made, drawn {} they are; taken in {}",
+                "the size of the drawing cannot be told: drawn full size in {} few walls are as thick as walls are made, drawn {} nearly all are; taken in {}",
                 scale.unit.word(),
                 size_words(&Scale { unit, inches_per_unit: one_to * unit.inches(), ..Scale::default() }),
                 scale.unit.word()

@@ -221,7 +221,16 @@ fn references(contents: &Contents<'_>) -> Vec<String> {
 #[must_use]
 pub fn holdings(drawings: &[Drawing]) -> String {
     let n_strokes: usize = drawings.iter().map(|drawing| drawing.strokes.len()).sum();
-    let has_picture = drawings.iter().any(|it| it.census.has_picture());
+    // Where a sheet is read, so is what is pasted on it.
+    let has_model = |it: &Census| {
+        it.rows
+            .iter()
+            .any(|row| row.space == "model" && row.found > 0)
+    };
+    let has_picture = drawings
+        .iter()
+        .map(|it| &it.census)
+        .any(|it| it.has_picture() || !has_model(it) && it.has_picture_in("paper"));
     let mut hidden: BTreeSet<&str> = BTreeSet::new();
     let mut n_hidden = 0;
     for drawing in drawings {
@@ -239,6 +248,20 @@ pub fn holdings(drawings: &[Drawing]) -> String {
             "{n_hidden} of them are hidden, on {}",
             layers.join(", ")
         ));
+    }
+    let mut unread: BTreeMap<&str, usize> = BTreeMap::new();
+    for row in drawings.iter().flat_map(|it| &it.census.rows) {
+        let is_unread = row.reason.contains(SOLID)
+            || row.reason.contains(UNKNOWN)
+            || row.kind.contains("PROXY");
+        if row.space != "paper" && is_unread && row.found > row.read {
+            *unread.entry(&row.kind).or_default() += row.found - row.read;
+        }
+    }
+    if !unread.is_empty() {
+        let kinds = unread.iter().map(|(kind, count)| format!("{count} {kind}"));
+        let kinds: Vec<String> = kinds.collect();
+        beside.push(format!("nothing was read of {}", kinds.join(", ")));
     }
     let missing = drawings.iter().flat_map(|it| &it.census.references);
     beside.extend(

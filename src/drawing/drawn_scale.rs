@@ -6,9 +6,10 @@
 //! ```
 //!
 //! Doors and walls must have their sizes at that scale, and it must be one that plans are drawn at; else the unit is asked for. A
-//! note alone settles it only where doors would have no such size full size, where the header names the unit of that paper, or
-//! where no arc is drawn and the lengths that are written are drawn at that scale and not full size. Pages may be in millimetres or
-//! in points, whatever the scale.
+//! note alone settles it only where doors would have no such size full size, where the header names the unit of that paper, where
+//! walls are as thick as walls are made only at that scale, or where no arc is drawn and the lengths that are written are drawn at
+//! that scale and not full size. Where only the walls say so, the size is asked for: a plan in inches at 1:48 looks like one in
+//! metres, 39.37 in to the unit. Pages may be in millimetres or in points, whatever the scale.
 
 use super::breaks::{Strip, break_widths};
 use super::evidence::{
@@ -18,7 +19,7 @@ use super::flat::Flat;
 use super::model::{DrawingUnit, Scale};
 use super::scale_notes::scale_note;
 use super::sheet::{IMPERIAL, METRIC};
-use super::vote::{LEAVES, WALLS};
+use super::vote::{LEAVES, WALLS, is_made};
 
 /// What the sheet says about the scale that was voted for.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -31,6 +32,8 @@ pub(super) enum DrawnScale {
         unit: DrawingUnit,
         by: &'static str,
     },
+    /// Nothing says so but the walls, which have usual thicknesses at one to so many of this unit and none full size.
+    MayBeDrawnAt { one_to: f64, unit: DrawingUnit },
     /// They say so many times what is drawn, and no scale explains it.
     Disagree { times: f64 },
 }
@@ -71,7 +74,9 @@ pub(super) fn drawn_scale(
     let own = scale.inches_per_unit;
     let is_own = said.iter().any(|it| (it / own - 1.0).abs() < 2.0 * ALIKE);
     match fitting.as_slice() {
-        _ if said.is_empty() => by_sheet(flat, (radii, strips), scale).unwrap_or(DrawnScale::Agree),
+        _ if said.is_empty() => by_sheet(flat, (radii, strips, &gaps), scale)
+            .or_else(|| by_walls((radii, &gaps), scale))
+            .unwrap_or(DrawnScale::Agree),
         _ if is_own && is_plausible(own) => DrawnScale::Agree,
         [(one_to, unit)] => DrawnScale::DrawnAt {
             one_to: *one_to,
@@ -97,7 +102,13 @@ const OF_WRITTEN: usize = 6;
 const DRAWN: f64 = 4e-3;
 
 /// What a block's scale, else a note, says of a drawing without dimensions.
-fn by_sheet(flat: &Flat, (radii, strips): (&[f64], &[Strip]), scale: &Scale) -> Option<DrawnScale> {
+///
+/// - `gaps`: distances of faces, each with a weight, in the file's units.
+fn by_sheet(
+    flat: &Flat,
+    (radii, strips, gaps): (&[f64], &[Strip], &[(f64, f64)]),
+    scale: &Scale,
+) -> Option<DrawnScale> {
     let at = |(one_to, unit), by| DrawnScale::DrawnAt { one_to, unit, by };
     let notes = flat.texts.iter().filter_map(|it| scale_note(&it.content));
     if radii.is_empty() {
@@ -133,7 +144,9 @@ fn by_sheet(flat: &Flat, (radii, strips): (&[f64], &[Strip]), scale: &Scale) -> 
     let [found @ (_, unit)] = noted[..] else {
         return None;
     };
-    let is_settled = is_small || scale.header == Some(unit) && scale.unit != unit;
+    let is_settled = is_small
+        || scale.header == Some(unit) && scale.unit != unit
+        || say(gaps, found.0 * unit.inches(), scale.inches_per_unit, MADE);
     is_settled.then(|| at(found, "its scale note"))
 }
 
@@ -191,6 +204,52 @@ fn by_writing(
     let counted = all.map(|it| (count(it.0 * it.1.inches()), it));
     let (best, found) = counted.max_by_key(|it| it.0)?;
     (best * 10 >= said.len() * OF_WRITTEN && best >= 2 * own).then_some(found)
+}
+
+/// So much of all wall is as thick as walls are made, where that says the scale, and full size at most so much, as shares.
+const MADE: [f64; 2] = [0.8, 0.2];
+/// The same where the header names the unit of the paper, and the drawing would be in another.
+const MADE_AS_SAID: [f64; 2] = [0.95, 0.75];
+/// A thickness counts that makes up so much of all walls.
+const COUNTS: f64 = 0.1;
+
+/// The only usual scale at which walls of two thicknesses are as thick as walls are made, where full size none are.
+fn by_walls((radii, gaps): (&[f64], &[(f64, f64)]), scale: &Scale) -> Option<DrawnScale> {
+    if radii.is_empty() {
+        return None;
+    }
+    let papers = [
+        (DrawingUnit::Inch, &IMPERIAL[..]),
+        (DrawingUnit::Millimetre, &METRIC[..]),
+    ];
+    let all = papers.into_iter();
+    let all = all.flat_map(|(unit, list)| list.iter().map(move |one_to| (*one_to, unit)));
+    let is_so = |(one_to, unit): &(f64, DrawingUnit)| {
+        let inches = one_to * unit.inches();
+        let is_said = scale.header == Some(*unit) && scale.unit != *unit;
+        let shares = if is_said { MADE_AS_SAID } else { MADE };
+        is_plausible(inches, radii, &[]) && say(gaps, inches, scale.inches_per_unit, shares)
+    };
+    let found: Vec<(f64, DrawingUnit)> = all.filter(is_so).collect();
+    let [(one_to, unit)] = found[..] else {
+        return None;
+    };
+    Some(DrawnScale::MayBeDrawnAt { one_to, unit })
+}
+
+/// Of what is as thick as walls are: how much is as thick as they are made, as a share, and in how many thicknesses.
+fn made(gaps: &[(f64, f64)], inches: f64) -> (f64, usize) {
+    let walls = || gaps.iter().filter(|it| WALLS.contains(&(it.0 * inches)));
+    let total: f64 = walls().map(|it| it.1).sum();
+    let made = || walls().filter(|it| is_made(it.0 * inches));
+    let count = made().filter(|it| it.1 >= COUNTS * total).count();
+    (made().map(|it| it.1).sum::<f64>() / total, count)
+}
+
+/// True where walls of two thicknesses are as thick as walls are made with so many inches to the unit, and few with `own`.
+fn say(gaps: &[(f64, f64)], inches: f64, own: f64, [least, most]: [f64; 2]) -> bool {
+    let (share, count) = made(gaps, inches);
+    share >= least && count >= 2 && made(gaps, own).0 <= most
 }
 
 /// Inches to the unit that most dimensions say, bare numbers being in `unit`.

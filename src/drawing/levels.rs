@@ -56,6 +56,9 @@ const WORDS: [(i32, &[&str]); 6] = [
             "ENTREPLAN",
             "ALAKERTA",
             "一层",
+            "首层",
+            "底层",
+            "一楼",
         ],
     ),
     (
@@ -68,7 +71,7 @@ const WORDS: [(i32, &[&str]); 6] = [
     (
         2,
         &[
-            "SECOND", "2ND", "SEGUND", "DEUXI", "TWEEDE", "ZWEITES", "R+2", "ВТОР", "二层",
+            "SECOND", "2ND", "SEGUND", "DEUXI", "TWEEDE", "ZWEITES", "R+2", "ВТОР", "二层", "二楼",
         ],
     ),
     (
@@ -100,7 +103,7 @@ const WORDS: [(i32, &[&str]); 6] = [
 ];
 
 /// What lies above, where no number says how high.
-const UPPER: [&str; 11] = [
+const UPPER: [&str; 12] = [
     "UPPER",
     "OBERGESCHOSS",
     "PLANTA ALTA",
@@ -111,6 +114,7 @@ const UPPER: [&str; 11] = [
     "ÖVERVÅNING",
     "OVERETASJE",
     "YLÄKERTA",
+    "SUPERIOR",
     "楼上",
 ];
 
@@ -200,12 +204,21 @@ const BESIDE: [&str; 8] = [
 #[must_use]
 pub fn storey_level(name: &str) -> Option<i32> {
     let upper = name.to_uppercase();
+    // It is a floor plan too, of any storey.
+    let rest = upper.replacen("PLANTA BAIXA", "", 1);
+    (rest.len() < upper.len())
+        .then(|| level_of(&rest))
+        .flatten()
+        .or_else(|| level_of(&upper))
+}
+
+fn level_of(upper: &str) -> Option<i32> {
     let by_word = WORDS
         .iter()
         .find(|(_, words)| words.iter().any(|word| upper.contains(word)));
     by_word
         .map(|it| it.0)
-        .or_else(|| by_number(&upper))
+        .or_else(|| by_number(upper))
         .or_else(|| UPPER.iter().any(|word| upper.contains(word)).then_some(2))
         .or_else(|| {
             let words = || upper.split(|c: char| !c.is_alphanumeric());
@@ -313,6 +326,10 @@ mod tests {
             ("Erdgeschoss", Some(0)),
             ("PLAN R+1", Some(1)),
             ("PLANTA BAIXA", Some(0)),
+            ("PLANTA BAIXA - TÉRREO", Some(0)),
+            ("PLANTA BAIXA - PAVIMENTO SUPERIOR", Some(2)),
+            ("首层平面图", Some(0)),
+            ("二楼平面图", Some(2)),
             ("PLANTA PRIMERA", Some(1)),
             ("План второго этажа", Some(2)),
             ("ПЛАН 2 ЭТАЖА", Some(2)),

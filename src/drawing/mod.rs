@@ -340,6 +340,19 @@ fn scale(
             ));
             return scale;
         }
+        // Two units left open are asked about below.
+        DrawnScale::MayBeDrawnAt { .. } if ratio < decisive => {}
+        DrawnScale::MayBeDrawnAt { one_to, unit } => findings.push(Finding::fault(
+            codes::UNKNOWN_UNIT,
+            place(),
+            format!(
+                "the size of the drawing cannot be told: drawn full size in {} few walls are as thick as walls are made, drawn {} nearly all are; taken in {}",
+                scale.unit.word(),
+                size_words(&Scale { unit, inches_per_unit: one_to * unit.inches(), ..Scale::default() }),
+                scale.unit.word()
+            ),
+            "write the scale beside the plan, or dimension it; if it is drawn full size, state the unit in the job",
+        )),
         DrawnScale::Disagree { times } => findings.push(Finding::fault(
             codes::UNKNOWN_UNIT,
             place(),

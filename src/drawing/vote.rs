@@ -375,6 +375,13 @@ const METRIC_WALLS: [f64; 20] = [
 /// Thicknesses of walls whatever they are made of, inches (common practice, no source).
 pub(super) const WALLS: std::ops::RangeInclusive<f64> = 3.4..=20.0;
 
+/// True for a thickness that walls are drawn with, inches.
+pub(super) fn is_made(inches: f64) -> bool {
+    let is_near =
+        |walls: &[f64], size: f64, slack: f64| walls.iter().any(|wall| (size - wall).abs() < slack);
+    is_near(&IMPERIAL_WALLS, inches, 0.02) || is_near(&METRIC_WALLS, inches * 25.4, 0.6)
+}
+
 /// Distances of near parallels against the thicknesses of walls.
 fn wall_vote(strips: &[Strip]) -> Option<UnitVote> {
     let gaps = parallel_gaps(strips);
@@ -388,12 +395,7 @@ fn wall_vote(strips: &[Strip]) -> Option<UnitVote> {
             fitting.map(|gap| gap.1).sum::<f64>() / total
         };
         let plausible = share(&|inches| WALLS.contains(&inches));
-        let nominal = share(&|inches| {
-            let is_near = |walls: &[f64], size: f64, slack: f64| {
-                walls.iter().any(|wall| (size - wall).abs() < slack)
-            };
-            is_near(&IMPERIAL_WALLS, inches, 0.02) || is_near(&METRIC_WALLS, inches * 25.4, 0.6)
-        });
+        let nominal = share(&is_made);
         2.0 * (0.05 + plausible).ln() + (0.1 + nominal).ln()
     });
     some_vote(WALL_GAPS, gaps.len(), likelihood)

@@ -160,6 +160,13 @@ pub(super) fn put_right(
         if is_of_lines(intent) || intent == CorrectionIntent::Trusted {
             continue;
         }
+        if let CorrectionIntent::Opening { width: Some(w), .. } = intent {
+            let mut own = plan.storeys.iter().filter(|storey| it.is_for(&storey.id));
+            if own.any(|storey| !has_room(storey, it.at, w)) {
+                findings.push(orphan_at(it, "makes an opening wider than its wall leaves"));
+                continue;
+            }
+        }
         let storeys = plan
             .storeys
             .iter_mut()
@@ -277,6 +284,29 @@ fn change_opening(
     }
     answered(findings, &opening.id);
     Some(())
+}
+
+/// False where the opening at a point, made so wide, would go on beyond its wall's end or over another opening.
+fn has_room(storey: &Storey, at: Coord<f64>, width: f64) -> bool {
+    let Some(opening) = opening_meant(storey, at).and_then(|i| storey.openings.get(i)) else {
+        return true;
+    };
+    let Some(wall) = storey.walls.iter().find(|it| it.id == opening.wall) else {
+        return true;
+    };
+    let (from, to) = (opening.near, opening.near + opening.width);
+    let others = storey.openings.iter();
+    let others = others.filter(|it| it.wall == wall.id && it.id != opening.id);
+    let (mut least, mut most) = (0.0_f64.min(from), length_of(wall).max(to));
+    for other in others {
+        if other.near >= to {
+            most = most.min(other.near);
+        } else if other.near + other.width <= from {
+            least = least.max(other.near + other.width);
+        }
+    }
+    let half = (width - opening.width) / 2.0;
+    from - half >= least - 1e-6 && to + half <= most + 1e-6
 }
 
 fn add_opening(
@@ -542,5 +572,20 @@ mod tests {
         assert_eq!(inner(none, None), ([1, 0], false));
         assert_eq!(inner(none, Some("S2")), ([1, 0], false));
         assert_eq!(inner(none, Some("S3")), ([1, 1], true));
+    }
+
+    #[test]
+    fn an_opening_wider_than_its_wall_leaves_is_refused() {
+        let mut lines = open_shell(100.0, 136.0);
+        lines.push([100.0, 3.0, 136.0, 3.0]);
+        for (width, drawn, n_orphans) in [(60.0, 60.0, 0), (720.0, 36.0, 1)] {
+            let (kind, width) = (OpeningKind::Window, Some(width));
+            let intent = Some(CorrectionIntent::Opening { kind, width });
+            let found = corrected(&lines, &[], ([118.0, 3.0], None), intent);
+            let orphans = found.findings.iter();
+            let orphans = orphans.filter(|it| it.code == codes::ORPHAN_CORRECTION);
+            assert_eq!(orphans.count(), n_orphans);
+            assert_eq!(found.output.storeys[0].openings[0].width, drawn);
+        }
     }
 }

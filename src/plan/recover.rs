@@ -9,6 +9,7 @@ use super::assemble::{Numbers, Traced, assemble};
 use super::assumed::{self, answers, assume, is_better};
 use super::bands::bands;
 use super::beside::drop_beside;
+use super::boards::ask_about_boards;
 use super::caps::thickest;
 use super::carry::{Names, renumbered};
 use super::curtains::{end_at_corners, glaze};
@@ -262,6 +263,7 @@ fn recover_drawing(
     drop_beside(&rails, &mut runs, lines.slack);
     let leaves = drop_veneers(&mut runs);
     findings.extend(ask_about_veneers(&leaves, &drawing.file, lines.origin));
+    findings.extend(ask_about_boards(&runs, &lines, &drawing.file));
     let mut partitions = partitions(&rails, &thin, &mut runs, &place, lines.slack);
     let storey = format!("S{}", plan.storeys.len() + 1);
     let here = (drawing.file.as_str(), lines.origin);

@@ -5,6 +5,7 @@
 //! ```
 
 use super::axis::{Axis, distance, dot, middle};
+use super::centre_lines::{centre_lines, of_multiple_lines};
 use super::chords::{Chorded, chorded};
 use super::curves::{CurvedWall, curves};
 use super::dashes::dashes;
@@ -100,7 +101,8 @@ fn straight(drawing: &Drawing, origin: Coord<f64>, curves: &[CurvedWall]) -> Lin
         (segments[i].face, segments[i].is_broken) = (0.0, true);
     }
     let slack = loose_ends(&segments, &ends);
-    for i in studs(&segments, &index, slack) {
+    let centre = centre_lines(&segments, &index, slack);
+    for i in studs(&segments, &index, slack).into_iter().chain(centre) {
         (segments[i].face, segments[i].is_broken) = (0.0, true);
     }
     edges(&mut segments, &index, &ends, slack);
@@ -128,7 +130,9 @@ fn gathered(
     let is_symbol = symbol_sources(drawing, &mut of_blocks);
     let mut aside: Vec<String> = Vec::new();
     let mut segments: Vec<Segment> = Vec::new();
-    let mut push = |a: Coord<f64>, b: Coord<f64>, index: SourceIndex, trust: f64| {
+    // Of a line drawn in the middle of a multiple line nothing but its place counts.
+    let is_middle = of_multiple_lines(drawing);
+    let mut push = |a: Coord<f64>, b: Coord<f64>, index: SourceIndex, trust: Option<f64>| {
         let Some(source) = drawing.sources.get(index.0 as usize) else {
             return;
         };
@@ -152,8 +156,12 @@ fn gathered(
             return;
         }
         let symbol = is_symbol.get(index.0 as usize).copied().unwrap_or(false);
-        let is_broken = broken.get(&source.line_type);
-        let face = if is_broken || symbol { 0.0 } else { trust };
+        let is_broken = trust.is_none() || broken.get(&source.line_type);
+        let face = if is_broken || symbol {
+            0.0
+        } else {
+            trust.unwrap_or(0.0)
+        };
         // One way round, so that reversed lines give the same plan.
         let (a, b) = (a - origin, b - origin);
         let (a, b) = if (a.x, a.y) <= (b.x, b.y) {
@@ -170,16 +178,16 @@ fn gathered(
             is_broken,
         });
     };
-    for stroke in &drawing.strokes {
+    for (stroke, is_middle) in drawing.strokes.iter().zip(is_middle) {
         if let Curve::Line { start, end } = stroke.curve {
             let is_chord = |it: &CurvedWall| it.has_chord(start - origin, end - origin);
             if !curves.iter().any(is_chord) {
-                push(start, end, stroke.source, 1.0);
+                push(start, end, stroke.source, (!is_middle).then_some(1.0));
             }
         }
     }
     for (start, end, source) in curves.iter().flat_map(CurvedWall::chords) {
-        push(start + origin, end + origin, source, 1.0);
+        push(start + origin, end + origin, source, Some(1.0));
     }
     for fill in &drawing.fills {
         if fill.kind == FillKind::Wipeout || thinness(&fill.rings) > BODY {
@@ -187,7 +195,7 @@ fn gathered(
         }
         for ring in &fill.rings {
             for (i, from) in ring.iter().enumerate() {
-                push(*from, ring[(i + 1) % ring.len()], fill.source, 0.9);
+                push(*from, ring[(i + 1) % ring.len()], fill.source, Some(0.9));
             }
         }
     }

@@ -6,7 +6,7 @@ use crate::fabrication::codes::MIRRORED_TWIN;
 use crate::findings::{Finding, Severity, base_name};
 use crate::plan::{Opening, OpeningKind, Plan, Storey, Wall, unused_strokes};
 use geo::Coord;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// A doubt or a fault, to be answered on paper. Findings that say the same are one question with several places.
 #[derive(Clone, Debug, PartialEq)]
@@ -290,6 +290,8 @@ pub(crate) struct LayerRow {
 
 /// Layers with strokes that were read and not used, the fullest first.
 pub(crate) fn unused_layers(drawing: &Drawing, storeys: &[&Storey]) -> Vec<LayerRow> {
+    let shown = drawing.sources.iter().filter(|it| !it.is_hidden);
+    let shown: BTreeSet<&str> = shown.map(|it| it.handle.as_str()).collect();
     let mut rows: BTreeMap<&str, (usize, usize)> = BTreeMap::new();
     for (stroke, is_unused) in drawing.strokes.iter().zip(unused_strokes(drawing, storeys)) {
         let Some(source) = usize::try_from(stroke.source.0)
@@ -298,6 +300,10 @@ pub(crate) fn unused_layers(drawing: &Drawing, storeys: &[&Storey]) -> Vec<Layer
         else {
             continue;
         };
+        // Storeys that windows part are read once for each, the other's layers hidden.
+        if source.is_hidden && !source.handle.is_empty() && shown.contains(source.handle.as_str()) {
+            continue;
+        }
         let row = rows.entry(source.layer.as_str()).or_default();
         row.0 += usize::from(is_unused);
         row.1 += 1;
@@ -510,5 +516,43 @@ mod tests {
             to: (0.0, 40.0).into(),
         };
         assert_eq!(outline_gaps(&storey, &[]), [gap]);
+    }
+
+    #[test]
+    fn a_layer_hidden_in_the_window_of_another_storey_only_is_used() {
+        use crate::drawing::{Curve, Source, SourceIndex, Stroke};
+        let source = |handle: &str, layer: &str, is_hidden: bool| Source {
+            handle: handle.to_owned(),
+            layer: layer.to_owned(),
+            is_hidden,
+            ..Source::default()
+        };
+        let stroke = |number: u32| Stroke {
+            curve: Curve::Line {
+                start: Coord { x: 0.0, y: 0.0 },
+                end: Coord { x: 100.0, y: 0.0 },
+            },
+            source: SourceIndex(number),
+            part: 0,
+            is_face: false,
+            is_approximate: false,
+        };
+        // Read for two storeys: one line once shown and once hidden, one hidden in both.
+        let drawing = Drawing {
+            sources: vec![
+                source("A", "WALL", false),
+                source("A", "WALL", true),
+                source("B", "OLD", true),
+                source("B", "OLD", true),
+            ],
+            strokes: (0..4).map(stroke).collect(),
+            ..Drawing::default()
+        };
+        let rows = unused_layers(&drawing, &[]);
+        let rows: Vec<_> = rows
+            .iter()
+            .map(|it| (it.name.as_str(), it.strokes))
+            .collect();
+        assert_eq!(rows, [("OLD", 2), ("WALL", 1)]);
     }
 }

@@ -294,3 +294,47 @@ fn a_plan_in_a_block_placed_at_a_scale_of_plans_is_drawn_at_that_scale() {
         assert!((inches / one_to - 1.0).abs() < 1e-9, "{inches}");
     }
 }
+
+#[test]
+fn a_plan_at_a_scale_that_looks_like_another_unit_is_asked_about_or_told_by_its_note() {
+    // A quarter inch to the foot: 48 in to the unit, and 39.37 in are a metre.
+    let read = |per_unit: f64, note: Option<&str>| {
+        let of = |inches: f64| inches / per_unit;
+        let mut plan = Draft::default().variable("$INSUNITS, 70 0");
+        for (x, wide, wall) in [(0.0, 288.0, 6.5), (400.0, 192.0, 4.5)] {
+            plan = plan
+                .rectangle("0", [of(x), 0.0], [of(x + wide), of(192.0)])
+                .rectangle(
+                    "0",
+                    [of(x + wall), of(wall)],
+                    [of(x + wide - wall), of(192.0 - wall)],
+                )
+                .entity(&format!(
+                    "ARC, 8 0, 10 {}, 20 {}, 40 {}, 50 0, 51 90",
+                    of(x + wall),
+                    of(wall),
+                    of(36.0)
+                ));
+        }
+        if let Some(note) = note {
+            plan = plan.entity(&format!("TEXT, 8 0, 10 0, 20 -1, 40 {}, 1 {note}", of(6.0)));
+        }
+        let bytes = plan.text();
+        read_drawing(bytes.as_bytes(), "plan.dxf", &DrawingOptions::default()).unwrap()
+    };
+    let asked = read(48.0, None);
+    let told = codes_of(&asked.findings);
+    assert!(told.contains(&"DRAW-02"), "{told:?}");
+    let noted = read(48.0, Some("SCALE: 1/4\" = 1'-0\""));
+    assert!((noted.output.scale.inches_per_unit - 48.0).abs() < 1e-9);
+    assert!(codes_of(&noted.findings).contains(&"DRAW-17"));
+    // Full size a note says how it is printed.
+    for per_unit in [1.0, 1.0 / 25.4, 1.0 / 0.0254] {
+        let full = read(per_unit, Some("SCALE: 1/4\" = 1'-0\""));
+        let codes = codes_of(&full.findings);
+        assert!(
+            !codes.contains(&"DRAW-17") && !codes.contains(&"DRAW-02"),
+            "{codes:?}"
+        );
+    }
+}

@@ -11,6 +11,7 @@
 //! `0,90 x 2,10` are centimetres and metres; `36 X 80` is inches, or 3'-6" by 8'-0". `R.O.` says that it is the rough opening.
 //! Source: trade notation (house-plan FAQ for `4050`); suffixes and metric forms are common practice, no source.
 
+mod codes;
 mod lengths;
 mod sizes;
 mod stacked;
@@ -51,7 +52,9 @@ pub(super) fn callouts(drawing: &Drawing, origin: Coord<f64>) -> Vec<Callout> {
         let source = drawing.sources.get(text.source.0 as usize);
         source.is_some_and(|source| !source.is_hidden)
     });
-    let (singles, stacks) = stacked(shown.collect());
+    let shown: Vec<&Text> = shown.collect();
+    let has_codes = codes::are_used(&shown);
+    let (singles, stacks) = stacked(shown);
     // The size of a room stands below its name.
     let names: Vec<&Text> = (singles.iter().copied())
         .filter(|it| is_name(&it.content) && !names_kind(&it.content))
@@ -65,7 +68,10 @@ pub(super) fn callouts(drawing: &Drawing, origin: Coord<f64>) -> Vec<Callout> {
             y: text.angle.sin(),
         };
         let at = text.at - origin + along * half;
-        let callout = callout(text.content.trim(), at, &[text])?;
+        let content = text.content.trim();
+        let coded = || codes::size(content).filter(|_| has_codes);
+        let callout = (callout(content, at, &[text]))
+            .or_else(|| coded().map(|size| with_size(content, at, &[text], size)))?;
         let is_surely = callout.is_packed || callout.is_rough || callout.kind.is_some();
         (is_surely || !is_of_room(text)).then_some(callout)
     });
@@ -85,8 +91,11 @@ pub(super) fn callouts(drawing: &Drawing, origin: Coord<f64>) -> Vec<Callout> {
 }
 
 fn callout(text: &str, at: Coord<f64>, parts: &[&Text]) -> Option<Callout> {
-    let size = sizes::size(text)?;
-    Some(Callout {
+    sizes::size(text).map(|size| with_size(text, at, parts, size))
+}
+
+fn with_size(text: &str, at: Coord<f64>, parts: &[&Text], size: sizes::Size) -> Callout {
+    Callout {
         text: text.to_owned(),
         at,
         readings: size.readings,
@@ -95,7 +104,7 @@ fn callout(text: &str, at: Coord<f64>, parts: &[&Text]) -> Option<Callout> {
         is_rough: size.is_rough,
         kind: size.kind,
         sources: parts.iter().map(|it| it.source).collect(),
-    })
+    }
 }
 
 /// Every reading of a text as an opening's size; empty when it is none.

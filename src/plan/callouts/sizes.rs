@@ -12,7 +12,7 @@ use super::lengths::{
     centimetres, decimetres, feet_and_inches, inches, is_fraction, metres, millimetres,
     parted_feet, two_digits,
 };
-use super::words::{Style, kind_of, sill_in, without_lead, without_words};
+use super::words::{Style, kind_of, sill_in, without_class, without_lead, without_words};
 use crate::plan::OpeningKind;
 use crate::units::typed_marks;
 
@@ -47,6 +47,12 @@ const HIGH: (f64, f64) = (10.0, 132.0);
 const APART: (f64, f64) = (18.0, 24.0);
 /// Written bare in inches, one side is at least so long: less is timber.
 const BARE_INCHES: f64 = 30.0;
+/// Doors are so high, inches (1930 mm).
+const DOOR: f64 = 76.0;
+/// Widths and heights of vehicle doors, feet. Source: common practice, no source.
+const VEHICLES: [&[f64]; 2] = [&[8.0, 9.0, 10.0, 12.0, 16.0, 18.0], &[7.0, 8.0]];
+/// Of these widths and heights nothing else is written without a word, feet: 8 by 8 is timber, 16 by 8 block.
+const BARE_VEHICLES: [&[f64]; 2] = [&[9.0, 16.0, 18.0], &[7.0]];
 /// Before so high a door (`66`, `68`), two bare digits are feet and inches.
 const DOOR_HEIGHTS: [&str; 2] = ["66", "68"];
 
@@ -64,7 +70,7 @@ pub(super) fn size(text: &str) -> Option<Size> {
         Some((size, word, height)) => (size, Some((word, height))),
         None => (text.as_str(), None),
     };
-    let (text, mut words) = without_words(text);
+    let (text, mut words) = without_words(without_class(text));
     let (text, count, mut is_rough) = before(text);
     is_rough |= words.iter().any(|word| word == "RO");
     let (mut list, is_packed) = read(text, &mut words)?;
@@ -102,9 +108,26 @@ fn plain(text: &str) -> String {
         .replace("%%u", "")
         .replace("%%U", "")
         .replace("%%d", "°");
-    let text = typed_marks(&text).to_uppercase().replace('×', "X");
+    let mut text = typed_marks(&text).to_uppercase().replace('×', "X");
+    for letter in ["(B)", "(W)", "(L)", "(H)"] {
+        text = text.replace(letter, " ");
+    }
     let words: Vec<&str> = text.split_whitespace().collect();
-    words.join(" ")
+    crossed(&words.join(" "))
+}
+
+/// A text with the star and the Cyrillic letter that stand for a cross between two numbers.
+fn crossed(text: &str) -> String {
+    let letters: Vec<char> = text.chars().collect();
+    let is_number = |it: Option<&&char>| it.is_some_and(|c| c.is_ascii_digit());
+    let not_blank = |c: &&char| **c != ' ';
+    let cross = |(i, c): (usize, &char)| {
+        let is_cross = matches!(c, '*' | 'Х')
+            && is_number(letters[..i].iter().rev().find(not_blank).as_ref())
+            && is_number(letters[i + 1..].iter().find(not_blank).as_ref());
+        if is_cross { 'X' } else { *c }
+    };
+    letters.iter().enumerate().map(cross).collect()
 }
 
 /// Takes off what says how many there are and that the size is the rough opening's.
@@ -117,6 +140,8 @@ fn before(text: &str) -> (&str, f64, bool) {
             ("PR. ", true),
             ("PR ", true),
             ("PAIR ", true),
+            ("TWIN ", true),
+            ("DBL ", true),
             ("R.O. ", false),
             ("R.O.: ", false),
             ("R.O ", false),
@@ -182,6 +207,9 @@ fn read(text: &str, words: &mut Vec<String>) -> Option<(Vec<Reading>, bool)> {
         }
         return Some((list, (4..=5).contains(&n_digits)));
     }
+    if let Some(one) = vehicle_door(text, words) {
+        return Some((vec![one], false));
+    }
     if let Some(list) = pair(text) {
         return Some((list, false));
     }
@@ -192,9 +220,11 @@ fn read(text: &str, words: &mut Vec<String>) -> Option<(Vec<Reading>, bool)> {
     };
     let (rest, lead) = without_lead(text, style)?;
     let list = pair(rest)?;
-    // Behind a tag two numbers with a cross between them may be a column's.
-    let is_column =
-        style == Style::Bare && lead.ends_with(|c: char| c.is_ascii_digit()) && rest.contains('X');
+    // Behind a tag two numbers with a cross between them may be a column's, but for a door's height.
+    let is_column = style == Style::Bare
+        && lead.ends_with(|c: char| c.is_ascii_digit())
+        && rest.contains('X')
+        && !list.iter().any(|it| it.height.is_some_and(|it| it >= DOOR));
     words.push(lead);
     (!is_column).then_some((list, false))
 }
@@ -227,6 +257,24 @@ fn packed(digits: &str) -> Vec<Reading> {
         }
         _ => Vec::new(),
     }
+}
+
+/// `16X7`, `9 X 8 GARAGE DOOR`: a vehicle door in whole feet.
+fn vehicle_door(text: &str, words: &[String]) -> Option<Reading> {
+    let (w, h) = text.split_once('X')?;
+    let is_named = kind_of(words) == Some(OpeningKind::GarageDoor);
+    let known = if is_named { VEHICLES } else { BARE_VEHICLES };
+    let feet = |text: &str, known: &[f64]| {
+        let text = if is_named { text.trim() } else { text };
+        let is_whole = !text.is_empty() && text.bytes().all(|b| b.is_ascii_digit());
+        let feet: f64 = text.parse().ok().filter(|_| is_whole)?;
+        known.contains(&feet).then_some(feet * 12.0)
+    };
+    Some(Reading {
+        width: feet(w, known[0])?,
+        height: Some(feet(h, known[1])?),
+        rounding: 0.0,
+    })
 }
 
 /// What stands between two lengths.
@@ -263,7 +311,11 @@ fn pair(text: &str) -> Option<Vec<Reading>> {
             // `12/25` is a day: doors and windows are wider than a month is long.
             let two = two.filter(|(w, h)| w.min(h - 12.0) >= APART.0 && h > &APART.1);
             let two = two.filter(|_| !is_fraction(text) && !is_scale(&w));
-            metric.into_iter().chain([two]).flatten().collect()
+            // `4-0/5-0`, both in feet and inches.
+            let dashed = parted.filter(|(wide, high)| {
+                w.contains('-') && h.contains('-') && *wide >= APART.0 && *high >= APART.1
+            });
+            metric.into_iter().chain([two, dashed]).flatten().collect()
         }
         Between::Blank => {
             let apart = parted.filter(|(w, h)| *w >= APART.0 && *h >= APART.1);

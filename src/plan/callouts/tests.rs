@@ -77,6 +77,21 @@ fn sizes_are_read_in_the_spellings_of_the_trade() {
     check("L 120 x H 140", 47.244, 55.118);
     check("W 36\" x H 80\"", 36.0, 80.0);
     check("6068 SGD", 72.0, 80.0);
+    check("16x7", 192.0, 84.0);
+    check("9X7 GARAGE DOOR", 108.0, 84.0);
+    check("16 x 8 OHD", 192.0, 96.0);
+    check("TWIN 2050", 48.0, 60.0);
+    check("2050 MULL", 24.0, 60.0);
+    check("4050 T.G.", 48.0, 60.0);
+    check("4-0/5-0", 48.0, 60.0);
+    check("900*2100", 35.433, 82.677);
+    check("1200х1500", 47.244, 59.055);
+    check("1200 (B) x 1500 (H)", 47.244, 59.055);
+    check("9x21 EI30", 35.433, 82.677);
+    check("90/210 T30", 35.433, 82.677);
+    check("P1 90x210", 35.433, 82.677);
+    check("M-1 900x2100", 35.433, 82.677);
+    check("DØR 9x21", 35.433, 82.677);
 }
 
 #[test]
@@ -207,6 +222,14 @@ fn what_looks_like_a_size_and_is_none_is_not_read() {
         "C1 40X40",
         "Z1 120X120",
         "P1 60X60",
+        "C1 300X600",
+        "8X8",
+        "16X8",
+        "9 X 7",
+        "10X7 DECK",
+        "2*4",
+        "EI30",
+        "T30",
         // Rooms, levels and counts.
         "12'-0\" x 14'-0\"",
         "BED 10'-0\" x 9'-0\"",

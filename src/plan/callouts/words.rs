@@ -16,22 +16,44 @@ const JOINED: [&str; 13] = [
     "SH", "DH", "SL", "CSMT", "FX", "AWN", "SGD", "BF", "PKT", "OH", "OHD", "XO", "OX",
 ];
 /// Words behind a size that say nothing about what it is.
-const NOTES: [&str; 19] = [
+const NOTES: [&str; 25] = [
     "TEMP", "TEMPERED", "EGRESS", "TYP", "L", "R", "LH", "RH", "LHR", "RHR", "INSWING", "OUTSWING",
-    "UNO", "NEW", "EXT", "INT", "RO", "MIN", "CLG",
+    "UNO", "NEW", "EXT", "INT", "RO", "MIN", "CLG", "TG", "MULL", "MULLED", "ENTRY", "EXTERIOR",
+    "INTERIOR",
 ];
 /// What stands before a size in numbers: turn and tilt, door, window, gate.
-const BEFORE: [&str; 7] = ["DK", "P", "PT", "PF", "PP", "V", "J"];
+const BEFORE: [&str; 19] = [
+    "DK",
+    "P",
+    "PT",
+    "PF",
+    "PP",
+    "V",
+    "J",
+    "TÜR",
+    "FENSTER",
+    "PUERTA",
+    "VENTANA",
+    "PORTE",
+    "PORTA",
+    "DØR",
+    "DÖRR",
+    "ДВЕРЬ",
+    "ОКНО",
+    "门",
+    "窗",
+];
 /// What stands before a size with feet and inches.
 const BEFORE_FEET: [&str; 20] = [
     "TW", "W", "WD", "D", "DR", "DOOR", "WINDOW", "SH", "DH", "SL", "CSMT", "FX", "FIXED", "AWN",
     "PW", "SGD", "OH", "BF", "PKT", "P",
 ];
 /// Words before the height of a sill.
-const SILL: [&str; 12] = [
+const SILL: [&str; 13] = [
     "BRÜSTUNG",
     "BRUESTUNG",
     "BRH",
+    "BR.H",
     "SILL HT",
     "SILL",
     "ALLÈGE",
@@ -80,6 +102,24 @@ pub(super) fn without_words(text: &str) -> (&str, Vec<String>) {
     }
 }
 
+/// Classes of fire, noise and burglary behind a size: `EI30`, `T30`, `RC2`.
+const CLASSES: [&str; 8] = ["EI", "EI2", "REI", "E", "T", "F", "RC", "WK"];
+
+/// Takes a class with its number off the end of a text.
+pub(super) fn without_class(text: &str) -> &str {
+    let Some((rest, last)) = text.rsplit_once(' ') else {
+        return text;
+    };
+    let class = last.trim_end_matches(|c: char| c.is_ascii_digit());
+    let class = class.trim_end_matches('-');
+    let has_number = last.len() > class.len();
+    if has_number && CLASSES.contains(&class) {
+        rest.trim_end()
+    } else {
+        text
+    }
+}
+
 /// True when a word of a text says what kind of opening it is, or that it is one.
 pub(super) fn names_kind(text: &str) -> bool {
     let text = text.to_uppercase();
@@ -114,7 +154,7 @@ pub(super) fn without_lead(text: &str, style: Style) -> Option<(&str, String)> {
     let number = &lead[letters.len()..];
     let letters = letters.trim_end_matches('-');
     let is_tag = (1..=2).contains(&number.len())
-        && ["W", "D", "F", "V", "P", "T", "J", "DR", "WD"].contains(&letters);
+        && ["W", "D", "F", "V", "P", "T", "J", "M", "DR", "WD"].contains(&letters);
     let list: &[&str] = match style {
         Style::Bare => &BEFORE,
         Style::Feet => &BEFORE_FEET,

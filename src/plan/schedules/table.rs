@@ -109,8 +109,23 @@ fn rows(drawing: &Drawing) -> Vec<Vec<Cell<'_>>> {
     }
     for row in &mut rows {
         row.sort_by(|a, b| a.left.total_cmp(&b.left));
+        count_beside_tag(row);
     }
     rows
+}
+
+/// Behind another head of tags, `N.` heads how many there are.
+fn count_beside_tag(row: &mut [Cell<'_>]) {
+    let is_number = |cell: &Cell<'_>| {
+        let word = cell.text.content.trim().trim_end_matches('.');
+        ["N", "Nº", "N°", "№"].contains(&word.to_uppercase().as_str())
+    };
+    for i in 1..row.len() {
+        let are_tags = [i - 1, i].map(|i| row[i].head) == [Some(Column::Tag); 2];
+        if are_tags && is_number(&row[i]) && !is_number(&row[i - 1]) {
+            row[i].head = Some(Column::Quantity);
+        }
+    }
 }
 
 /// Parts of a row that stand far apart: two schedules side by side.

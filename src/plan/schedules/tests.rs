@@ -232,3 +232,19 @@ fn tags_that_stand_nowhere_on_the_plan_are_asked_about_together_from_three_on() 
         assert_eq!(alone.count(), asked, "{findings:?}");
     }
 }
+
+#[test]
+fn a_number_beside_a_tag_is_how_many_there_are() {
+    let rows: [&[&str]; 3] = [
+        &["Sigla", "N.", "Largh.", "Altezza"],
+        &["A", "3", "120", "150"],
+        &["B", "1", "90", "120"],
+    ];
+    let found = schedules(&sheet(DrawingUnit::Millimetre, &rows, &[]));
+    let tags = found[0].rows.iter().map(|row| row.tag.as_str());
+    assert_eq!(tags.collect::<Vec<_>>(), ["A", "B"]);
+    // Alone it is the tag.
+    let rows: [&[&str]; 2] = [&["N.", "Largh.", "Altezza"], &["3", "120", "150"]];
+    let found = schedules(&sheet(DrawingUnit::Millimetre, &rows, &[]));
+    assert_eq!(found[0].rows[0].tag, "3");
+}

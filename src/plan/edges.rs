@@ -5,13 +5,16 @@
 //!   │ ┌──────┬┬──────────┐  │   them, and nothing from there ends at the edge: jambs would, were it
 //!   │ │ ┌────┴┴────────┐ │  │   a face
 //! ```
+//!
+//! Method: chains of lines are held against the jambs behind them. What ends at nothing, neither at a corner nor at another line, is no
+//! face of a wall that closes: fewer jambs, or those of other walls, speak against it.
 
 use super::axis::{Axis, Interval, covered, distance, joined};
 use super::groups::Groups;
 use super::layers::Meaning;
 use super::nearby::Nearby;
 use super::rails::around;
-use super::segments::{NearEnd, Segment};
+use super::segments::{NearEnd, Segment, off};
 use super::solids::without;
 use geo::Coord;
 
@@ -30,6 +33,17 @@ const OF_A_KIND: usize = 2;
 const SHOWN: usize = 4;
 /// Walls behind it stand along this share of a chain at least: openings leave gaps.
 const SHARE: f64 = 0.4;
+/// The same along a chain that ends at nothing; and where no jamb is drawn at all.
+const FREE_SHARE: f64 = 0.25;
+const BARE_SHARE: f64 = 0.7;
+/// Lines on both sides of a chain that ends at nothing, within this, inches, for more than this share of it: it stands among them.
+const AMONG: (f64, f64) = (20.0, 0.4);
+/// Lines at both ends of a jamb are so many times as long: those of a post are not.
+const BEYOND: f64 = 1.5;
+/// An opening is at most so wide, inches: what lies between its jambs counts as wall.
+const OPENING: f64 = 240.0;
+/// Free pieces that cross near their ends, inches, are meant to meet there.
+const CORNER: f64 = 15.0;
 /// A line that ends so little past the chain ends at it, inches.
 const STUB: f64 = 3.0;
 /// More lines than that, which go on for so much on either side, inches, are joints of tiles, and it is one of them.
@@ -44,18 +58,44 @@ const ALONG: f64 = 0.02;
 pub(super) fn edges(segments: &mut [Segment], tree: &Nearby, ends: &[NearEnd], slack: f64) {
     let reach = slack + 0.05;
     let mut chains = chains(segments, ends, reach);
+    let mut free = vec![false; segments.len()];
+    for chain in chains.iter().filter(|it| it.is_free) {
+        for i in &chain.members {
+            free[*i] = true;
+        }
+    }
     // Behind the edge of a roof there may be that of a slab: the inner one goes first. Sides without openings follow the others.
     let mut known = Vec::new();
+    leave(segments, &mut chains, |segments, chain| {
+        let mut kinds = edge(segments, (tree, &free), chain, (&known, reach))?;
+        known.append(&mut kinds);
+        Some(())
+    });
+    chains.retain(|it| it.is_free);
+    if chains.is_empty() {
+        return;
+    }
+    known.extend(kinds_of_jambs(segments, tree, reach));
+    leave(segments, &mut chains, |segments, chain| {
+        free_edge(segments, (tree, &free), chain, (&known, reach)).then_some(())
+    });
+}
+
+/// Marks the chains that are edges, again and again until none is found.
+fn leave(
+    segments: &mut [Segment],
+    chains: &mut Vec<Chain>,
+    mut is_edge: impl FnMut(&[Segment], &Chain) -> Option<()>,
+) {
     loop {
         let before = chains.len();
         chains.retain(|chain| {
-            let Some(mut kinds) = edge(segments, tree, chain, (&known, reach)) else {
+            if is_edge(segments, chain).is_none() {
                 return true;
-            };
+            }
             for i in &chain.members {
                 (segments[*i].face, segments[*i].is_broken) = (0.0, true);
             }
-            known.append(&mut kinds);
             false
         });
         if chains.len() == before {
@@ -70,18 +110,24 @@ struct Chain {
     members: Vec<usize>,
     /// True when each end meets another.
     is_closed: bool,
+    /// True when it is not closed, and its ends lie at no line.
+    is_free: bool,
 }
 
 /// Long chains of lines, closed or not.
 fn chains(segments: &[Segment], ends: &[NearEnd], reach: f64) -> Vec<Chain> {
     let mut groups = Groups::new(segments.len());
     let mut met = vec![[false; 2]; segments.len()];
+    let mut held = vec![[false; 2]; segments.len()];
     for it in ends {
         let (own, other, end) = (it.own(), it.other(), it.end(segments));
+        let which = usize::from(end == segments[own].b);
         let mut corners = [segments[other].a, segments[other].b].into_iter();
         if corners.any(|p| distance(p, end) <= 2.0 * reach) {
             groups.join(own, other);
-            met[own][usize::from(end == segments[own].b)] = true;
+            met[own][which] = true;
+        } else {
+            held[own][which] |= off(&segments[other], end) <= 2.0 * reach;
         }
     }
     let members = groups.members().into_iter();
@@ -92,11 +138,104 @@ fn chains(segments: &[Segment], ends: &[NearEnd], reach: f64) -> Vec<Chain> {
                 .iter()
                 .all(|i| segments[*i].face > 0.0 && segments[*i].meaning != Meaning::Wall)
     });
-    long.map(|members| Chain {
-        is_closed: members.iter().all(|i| met[*i] == [true, true]),
-        members,
+    long.map(|members| {
+        let is_closed = members.iter().all(|i| met[*i] == [true, true]);
+        Chain {
+            is_closed,
+            is_free: !is_closed && members.iter().all(|i| held[*i] == [false, false]),
+            members,
+        }
     })
     .collect()
+}
+
+/// How thick walls are that have jambs, anywhere: lines across from one line to another, both of them longer.
+fn kinds_of_jambs(segments: &[Segment], tree: &Nearby, reach: f64) -> Vec<f64> {
+    let is_at = |own: usize, p: Coord<f64>| {
+        let (long, way) = (
+            segments[own].length(),
+            Axis::through(segments[own].a, segments[own].b),
+        );
+        around(&[p], 2.0 * reach)
+            .zip(way)
+            .is_some_and(|(area, way)| {
+                tree.any(&area, |k| {
+                    let other = &segments[k];
+                    let across = Axis::through(other.a, other.b);
+                    other.face > 0.0
+                        && other.length() >= BEYOND * long
+                        && off(other, p) <= 2.0 * reach
+                        && across.is_some_and(|it| it.sine(&way).abs() > 1.0 - ALONG)
+                })
+            })
+    };
+    let is_long = |it: &Segment| (JAMB.0..=JAMB.1).contains(&it.length());
+    let jambs = (segments.iter().enumerate())
+        .filter(|(i, it)| it.face > 0.0 && is_long(it) && is_at(*i, it.a) && is_at(*i, it.b));
+    let mut jambs: Vec<f64> = jambs.map(|(_, it)| it.length()).collect();
+    jambs.sort_by(f64::total_cmp);
+    let kinds = jambs.chunk_by(|p, q| q - p <= ALIKE);
+    let kinds = kinds.filter(|it| it.len() >= SHOWN);
+    kinds.map(|it| it[it.len() / 2]).collect()
+}
+
+/// True for a chain that ends at nothing, at which nothing from behind ends, with a wall behind it that is as thick as others are;
+/// where no jamb is drawn at all, with two lines behind it that go along most of it. What stands among other lines is none.
+///
+/// - `known`: how thick walls are.
+fn free_edge(
+    segments: &[Segment],
+    (tree, free): (&Nearby, &[bool]),
+    chain: &Chain,
+    (known, reach): (&[f64], f64),
+) -> bool {
+    let sides =
+        (chain.members.iter()).map(|i| both_sides(segments, (tree, free), chain, *i, reach));
+    let Some(sides) = sides.collect::<Option<Vec<_>>>() else {
+        return false;
+    };
+    let long: f64 = sides.iter().map(|it| it.0.long).sum();
+    let n_over: usize = sides.iter().map(|it| it.0.n_over).sum();
+    let among: f64 = sides.iter().map(|it| it.1).sum();
+    if n_over > OVER || among > AMONG.1 * long {
+        return false;
+    }
+    let walled = |kinds: &[f64]| {
+        sides
+            .iter()
+            .map(|it| it.0.walled(kinds, reach))
+            .sum::<f64>()
+    };
+    if !known.is_empty() {
+        return walled(known) >= FREE_SHARE * long;
+    }
+    let mut apart: Vec<f64> = sides.iter().flat_map(|it| it.0.apart()).collect();
+    apart.sort_by(f64::total_cmp);
+    apart.dedup_by(|p, q| *p - *q <= ALIKE);
+    apart.iter().any(|it| walled(&[*it]) >= BARE_SHARE * long)
+}
+
+/// What lies behind one line of a chain, and along how much of it lines stand before it.
+fn both_sides(
+    segments: &[Segment],
+    (tree, free): (&Nearby, &[bool]),
+    chain: &Chain,
+    i: usize,
+    reach: f64,
+) -> Option<(Behind, f64)> {
+    let own = &segments[i];
+    let (axis, back) = (Axis::through(own.a, own.b)?, Axis::through(own.b, own.a)?);
+    let long = own.length();
+    let look = |axis: &Axis| beside(segments, (tree, free), &chain.members, (axis, long), reach);
+    let (left, right) = (look(&axis), look(&back));
+    let (behind, before) = if left.runs() >= right.runs() {
+        (left, right)
+    } else {
+        (right, left)
+    };
+    let before = before.along.iter().filter(|it| it.0 <= AMONG.0 && !it.2);
+    let before = joined(before.map(|it| it.1).collect(), 0.0);
+    (!behind.is_touched).then(|| (behind, covered(&before, 0.0, long)))
 }
 
 /// How thick the walls are behind a chain that is the edge of something round them: they stand behind it, and nothing from there
@@ -105,11 +244,11 @@ fn chains(segments: &[Segment], ends: &[NearEnd], reach: f64) -> Vec<Chain> {
 /// - `known`: how thick walls behind other edges are.
 fn edge(
     segments: &[Segment],
-    tree: &Nearby,
+    (tree, free): (&Nearby, &[bool]),
     chain: &Chain,
     (known, reach): (&[f64], f64),
 ) -> Option<Vec<f64>> {
-    let sides = (chain.members.iter()).map(|i| behind(segments, tree, chain, *i, reach));
+    let sides = (chain.members.iter()).map(|i| behind(segments, (tree, free), chain, *i, reach));
     let sides = sides.collect::<Option<Vec<Behind>>>()?;
     if sides.iter().map(|it| it.n_over).sum::<usize>() > OVER {
         return None;
@@ -131,19 +270,21 @@ fn edge(
 #[derive(Default)]
 struct Behind {
     long: f64,
-    /// Lines along it: how far behind, and from where to where.
-    along: Vec<(f64, Interval)>,
+    /// Lines along it: how far behind, from where to where, and whether they end at nothing either.
+    along: Vec<(f64, Interval, bool)>,
     /// Lines across: how far behind they begin and end, and where.
     across: Vec<(f64, f64, f64)>,
     /// How many long lines pass over it.
     n_over: usize,
+    /// True when something from there ends at it.
+    is_touched: bool,
 }
 
 /// What lies behind a line of a chain: within it where it is closed, else on the side where more runs along it. `None` when
 /// something from there ends at the line.
 fn behind(
     segments: &[Segment],
-    tree: &Nearby,
+    (tree, free): (&Nearby, &[bool]),
     chain: &Chain,
     i: usize,
     reach: f64,
@@ -151,17 +292,15 @@ fn behind(
     let own = &segments[i];
     let (axis, long) = (Axis::through(own.a, own.b)?, own.length());
     let back = Axis::through(own.b, own.a)?;
-    let look = |axis: &Axis| beside(segments, tree, &chain.members, (axis, long), reach);
+    let look = |axis: &Axis| {
+        let it = beside(segments, (tree, free), &chain.members, (axis, long), reach);
+        (!it.is_touched).then_some(it)
+    };
     if chain.is_closed {
         let is_left = lies_within(segments, &chain.members, axis.point(long / 2.0, 0.4));
         return look(if is_left { &axis } else { &back });
     }
-    let runs = |it: &Option<Behind>| {
-        let it = it.as_ref();
-        it.map_or(0.0, |it| {
-            it.along.iter().map(|(_, part)| part.1 - part.0).sum()
-        })
-    };
+    let runs = |it: &Option<Behind>| it.as_ref().map_or(0.0, Behind::runs);
     let (left, right) = (look(&axis), look(&back));
     if runs(&left) >= runs(&right) {
         left
@@ -170,26 +309,27 @@ fn behind(
     }
 }
 
-/// What lies to the left of a line. `None` when something from there ends at it.
+/// What lies to the left of a line.
 fn beside(
     segments: &[Segment],
-    tree: &Nearby,
+    (tree, free): (&Nearby, &[bool]),
     chain: &[usize],
     (axis, long): (&Axis, f64),
     reach: f64,
-) -> Option<Behind> {
+) -> Behind {
     let corners = [
         (0.0, -STUB),
         (long, -STUB),
         (0.0, OFF.1 + JAMB.1),
         (long, OFF.1 + JAMB.1),
     ];
-    let area = around(&corners.map(|(s, d)| axis.point(s, d)), 0.0)?;
     let mut it = Behind {
         long,
         ..Behind::default()
     };
-    let mut is_touched = false;
+    let Some(area) = around(&corners.map(|(s, d)| axis.point(s, d)), 0.0) else {
+        return it;
+    };
     tree.visit(&area, |j| {
         let other = &segments[j];
         let Some(way) = Axis::through(other.a, other.b) else {
@@ -207,7 +347,7 @@ fn beside(
         if sine < ALONG {
             let part = (s[0].min(s[1]).max(0.0), s[0].max(s[1]).min(long));
             if near >= OFF.0 && other.face > 0.0 && part.1 > part.0 {
-                it.along.push((f64::midpoint(near, far), part));
+                it.along.push((f64::midpoint(near, far), part, free[j]));
             }
             return;
         }
@@ -215,9 +355,13 @@ fn beside(
         let over = s[0] + (s[1] - s[0]) * d[0] / (d[0] - d[1]);
         let is_over = near < -PAST && far > PAST && (0.0..=long).contains(&over);
         it.n_over += usize::from(is_over && other.face > 0.0);
+        let is_corner = free[j] && free[chain[0]] && (at <= CORNER || at >= long - CORNER);
+        if is_corner {
+            return;
+        }
         if near <= reach && near >= -STUB && far > reach {
             let end = if d[0] < d[1] { other.a } else { other.b };
-            is_touched |= (-reach..=long + reach).contains(&at)
+            it.is_touched |= (-reach..=long + reach).contains(&at)
                 && (near >= -reach || !goes_on(segments, tree, (j, end), reach));
         } else if near >= OFF.0
             && sine > 1.0 - ALONG
@@ -227,7 +371,7 @@ fn beside(
             it.across.push((near, far, at));
         }
     });
-    (!is_touched).then_some(it)
+    it
 }
 
 /// True when another line begins where a line ends: a swing drawn by chords passes over, a jamb that is too long does not.
@@ -255,10 +399,23 @@ fn lies_within(segments: &[Segment], chain: &[usize], p: Coord<f64>) -> bool {
 }
 
 impl Behind {
+    /// How much runs along the line.
+    fn runs(&self) -> f64 {
+        self.along.iter().map(|(_, part, _)| part.1 - part.0).sum()
+    }
+
+    /// How far lines that go along most of it lie from each other, where that is as thick as walls are.
+    fn apart(&self) -> impl Iterator<Item = f64> {
+        let held = || self.along.iter().filter(|it| !it.2);
+        held()
+            .flat_map(move |near| held().map(move |far| far.0 - near.0))
+            .filter(|it| (JAMB.0..=JAMB.1).contains(it))
+    }
+
     /// How long each line across is that ends at a line along the chain on both sides.
     fn jambs(&self, reach: f64) -> impl Iterator<Item = f64> {
         let ends_at = move |d: f64, s: f64| {
-            self.along.iter().any(|(own, part)| {
+            self.along.iter().any(|(own, part, _)| {
                 (own - d).abs() <= 2.0 * reach && part.0 - reach <= s && s <= part.1 + reach
             })
         };
@@ -269,14 +426,15 @@ impl Behind {
         jambs.map(|(from, to, _)| to - from)
     }
 
-    /// Along how much of the line the first two behind it lie a wall's thickness apart.
+    /// Along how much of the line the first two behind it lie a wall's thickness apart, with what lies between jambs there.
     fn walled(&self, kinds: &[f64], reach: f64) -> f64 {
+        let is_kind = |long: f64| kinds.iter().any(|it| (long - it).abs() <= ALIKE);
         let mut parts = Vec::new();
-        for (near, p) in self.along.iter().filter(|it| it.0 <= OFF.1) {
+        for (near, p, _) in self.along.iter().filter(|it| it.0 <= OFF.1) {
             let hidden = self.along.iter().filter(|it| it.0 < near - 2.0 * reach);
             let hidden = joined(hidden.map(|it| it.1).collect(), 0.0);
-            for (far, q) in &self.along {
-                let is_wall = kinds.iter().any(|it| (far - near - it).abs() <= ALIKE);
+            for (far, q, _) in &self.along {
+                let is_wall = is_kind(far - near);
                 let shared = (p.0.max(q.0), p.1.min(q.1));
                 if is_wall && shared.1 > shared.0 {
                     let mut open = vec![shared];
@@ -287,7 +445,19 @@ impl Behind {
                 }
             }
         }
-        covered(&joined(parts, 0.0), 0.0, self.long)
+        let is_jamb = |s: f64| {
+            let mut jambs = self.across.iter().filter(|it| is_kind(it.1 - it.0));
+            jambs.any(|it| it.0 <= OFF.1 && (it.2 - s).abs() <= 2.0 * reach)
+        };
+        let mut parts = joined(parts, 0.0);
+        parts.dedup_by(|next, last| {
+            let is_opening = next.0 - last.1 <= OPENING && is_jamb(last.1) && is_jamb(next.0);
+            if is_opening {
+                last.1 = last.1.max(next.1);
+            }
+            is_opening
+        });
+        covered(&parts, 0.0, self.long)
     }
 }
 

@@ -155,7 +155,7 @@ pub(super) fn centre_lines(segments: &[Segment], tree: &Nearby, slack: f64) -> V
     found.map(|it| it.line).collect()
 }
 
-/// Where along a line it is looked at what lies beside it, as shares; two of them must agree at least.
+/// Where along a line it is looked at what lies beside it, as shares; most of them must agree.
 const LOOKS: [f64; 7] = [0.08, 0.22, 0.36, 0.5, 0.64, 0.78, 0.92];
 
 /// What stands beside a line of some length.
@@ -183,7 +183,7 @@ fn beside(
         };
         let seen = offs.into_iter().flatten().map(|it| (alike(it), it));
         let most = seen.max_by(|p, q| p.0.cmp(&q.0).then(p.1.total_cmp(&q.1)));
-        most.filter(|it| it.0 >= 2).map(|it| it.1)
+        most.filter(|it| 2 * it.0 > LOOKS.len()).map(|it| it.1)
     };
     let mut it = Beside {
         line: i,

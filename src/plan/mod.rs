@@ -17,6 +17,7 @@ mod assemble;
 mod assumed;
 mod axis;
 mod bands;
+mod behind;
 mod beside;
 mod boards;
 mod bonds;

@@ -26,6 +26,8 @@ ANGLE = math.radians(17.3)
 LOOSE = 0.03
 # How far off the walls an edge lies, inches.
 EDGE = (2, 36)
+# How far each piece of an edge that is drawn in free pieces stays off its corners, inches.
+SHORT = (3, 12)
 UNITS = {"mm": 25.4, "cm": 2.54, "m": 0.0254, "in": 1.0, "ft": 1 / 12}
 
 
@@ -74,17 +76,32 @@ def loose(drawing, truth, chance):
     return {**truth, "jitter": max(truth.get("jitter", 0), 2 * LOOSE)}
 
 
-def edged(drawing, truth, chance):
-    """Plain lines run all round the outline, somewhere between a drip's width and wide eaves off it."""
+def sides(truth, chance):
+    """The sides of a ring round the outline, somewhere between a drip's width and wide eaves off it."""
     off = chance.uniform(*EDGE)
     ring = shapely.Polygon(truth["outline"]).buffer(off, join_style="mitre", mitre_limit=10)
-    corners = [(x * UNITS[truth["unit"]], y * UNITS[truth["unit"]]) for x, y in ring.exterior.coords]
-    for start, end in zip(corners, corners[1:]):
+    corners = [Vec3(x, y) * UNITS[truth["unit"]] for x, y in ring.exterior.coords]
+    return zip(corners, corners[1:])
+
+
+def edged(drawing, truth, chance):
+    """Plain lines run all round the outline."""
+    for start, end in sides(truth, chance):
         drawing.modelspace().add_line(start, end)
     return truth
 
 
-WAYS = {"turned": turned, "mirrored": mirrored, "broken": broken, "loose": loose, "edged": edged}
+def opened(drawing, truth, chance):
+    """The same in free pieces: none meets another at a corner."""
+    for start, end in sides(truth, chance):
+        way = (end - start).normalize(UNITS[truth["unit"]])
+        start, end = start + way * chance.uniform(*SHORT), end - way * chance.uniform(*SHORT)
+        if (end - start).dot(way) > 0:
+            drawing.modelspace().add_line(start, end)
+    return truth
+
+
+WAYS = {"turned": turned, "mirrored": mirrored, "broken": broken, "loose": loose, "edged": edged, "open": opened}
 
 
 def redraw(shared, way, folder):

@@ -300,7 +300,7 @@ mod tests {
             outline: vec![(243.25, 400.0).into()],
             ..storey()
         };
-        let found = dimension_findings(&drawing, &[&storey], 1.0 / 64.0);
+        let found = dimension_findings([&drawing, &Drawing::default()], &[&storey], 1.0 / 64.0);
         assert!(found.is_empty(), "{found:?}");
     }
 

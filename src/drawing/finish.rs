@@ -1,10 +1,10 @@
 //! From file units to inches: the last step to a [`Drawing`].
 
-use super::contents::Contents;
-use super::curves::{FlatCurve, plain_curves};
-use super::flat::{Flat, FlatDimension};
+use super::blocks::flat::{Flat, FlatDimension};
+use super::entities::curves::{FlatCurve, plain_curves};
+use super::file::contents::Contents;
 use super::model::{BlockPlacement, Curve, Dimension, Drawing, Fill, Layer, Scale, Stroke, Text};
-use super::stacked::levels;
+use super::sheets::stacked::levels;
 use crate::geometry::tolerance::CURVE_FIT;
 use geo::Coord;
 use std::collections::BTreeMap;

@@ -1,6 +1,6 @@
 //! Small drawings for tests, written pair by pair.
 
-use super::pairs::BINARY_MARK;
+use super::file::pairs::BINARY_MARK;
 use super::{Drawing, DrawingError, DrawingOptions, read_drawing};
 use crate::findings::Outcome;
 

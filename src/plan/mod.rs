@@ -12,113 +12,30 @@
 //!
 //! *Does not do.* No panel sizes, no heights by habit, no rounding: that is `building`.
 
-mod alternatives;
+mod answers;
 mod assemble;
-mod assumed;
 mod axis;
-mod bands;
-mod behind;
-mod beside;
-mod boards;
-mod bonds;
 mod callouts;
-mod caps;
 mod carry;
-mod centre_lines;
-mod chords;
-mod claims;
-mod clusters;
 pub mod codes;
-mod columns;
-mod completion;
-mod conflicts;
 mod corrections;
-mod courts;
-mod crossed;
-mod curtains;
-mod curves;
-mod dashes;
-mod decks;
 mod dimensions;
-mod door_forms;
-mod double_walls;
-mod edges;
-mod ends;
-mod faces;
-mod facets;
-mod fill;
-mod fireboxes;
-mod fitments;
-mod frames;
-mod fronts;
-mod gaps;
-mod glazed;
-mod grid;
+mod enclosure;
 mod groups;
-mod hatching;
-mod heated;
-mod held;
-mod in_line;
-mod islands;
-mod layer_words;
-mod layered;
-mod layers;
-mod leaves;
-mod leftovers;
-mod loose;
-mod loose_furniture;
-mod masses;
-mod meant;
+mod inside;
+mod lines;
 mod model;
-mod moved;
 mod nearby;
-mod network;
-mod niches;
-mod noise;
-mod notches;
-mod obey;
-mod open_plans;
-mod openings;
-mod outbuildings;
-mod outline;
-mod outside;
-mod overlay;
-mod partitions;
-mod parts;
-mod pictures;
-mod piers;
-mod questions;
-mod rails;
+mod pieces;
 mod recover;
-mod register;
-mod reveals;
-mod rooms;
-mod round_corners;
-mod runs;
-mod scales;
 mod schedules;
-mod segments;
-mod several;
-mod shells;
 mod single;
 mod sketch;
-mod solids;
-mod spans;
-mod splays;
-mod standing;
-mod strays;
-mod studs;
-mod symbols;
-mod thicknesses;
-mod through;
-mod tiles;
+mod storeys;
 #[cfg(test)]
 mod trial;
 mod unclaimed;
-mod variants;
-mod veneers;
-mod views;
-mod wells;
+mod walls;
 
 pub use carry::{
     EarlierPlan, EarlierPlanError, Elsewhere, IssuedNames, OtherMeaning, PlanChange, Whereabouts,
@@ -132,7 +49,7 @@ pub use dimensions::{
     DimensionChain, DimensionCheck, DimensionVerdict, check_dimensions, dimension_chains,
     dimensions_in_lines,
 };
-pub use layers::layer_meaning;
+pub use lines::layers::layer_meaning;
 pub use model::{
     Alternative, Fitment, FitmentKind, GridLine, Hinge, Opening, OpeningKind, Plan, Room,
     StatedDimension, Storey, Swing, ToBuilding, Wall, WallLayer,

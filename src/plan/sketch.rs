@@ -1,10 +1,10 @@
 //! A plan from a sketch: nothing to recover, only to convert.
 
+use super::answers::obey::{locate, orphan, put_right};
 use super::axis::Axis;
 use super::carry::{Names, renumbered};
 use super::codes;
 use super::model::{Opening, OpeningKind, Plan, Storey, Wall};
-use super::obey::{locate, orphan, put_right};
 use super::{CorrectionIntent, PlanCorrection, PlanCorrections};
 use crate::drawing::{DrawingUnit, Sketch};
 use crate::findings::{Finding, Outcome, Place};

@@ -1,13 +1,13 @@
 //! Small drawings for tests: lines in, plan out.
 
 use super::axis::{Axis, distance};
-use super::bands::{Band, THICKEST, bands};
-use super::held::Held;
-use super::rails::Rails;
-use super::runs::{Run, runs};
-use super::segments::{Lines, lines};
-use super::solids::{Solid, solids};
-use super::symbols::Place;
+use super::lines::rails::Rails;
+use super::lines::segments::{Lines, lines};
+use super::lines::symbols::Place;
+use super::pieces::bands::{Band, THICKEST, bands};
+use super::pieces::held::Held;
+use super::pieces::solids::{Solid, solids};
+use super::walls::runs::{Run, runs};
 use super::{
     CorrectionAnchor, CorrectionIntent, Plan, PlanCorrection, PlanCorrections, SingleLines,
     recover_plan,

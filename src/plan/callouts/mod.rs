@@ -22,7 +22,7 @@ mod words;
 pub(super) use sizes::Reading;
 
 use super::OpeningKind;
-use super::rooms::{follows, is_name};
+use super::inside::rooms::{follows, is_name};
 use crate::drawing::{Drawing, SourceIndex, Text};
 use geo::Coord;
 use stacked::stacked;

@@ -10,7 +10,7 @@ use super::meaning::{STILL, Whereabouts, found, lay, meant, of_wall};
 use super::storeys::Fits;
 use super::{Carried, EarlierPlan, place};
 use crate::findings::{Finding, Place};
-use crate::plan::obey::wall_at;
+use crate::plan::answers::obey::wall_at;
 use crate::plan::{CorrectionAnchor, Plan, PlanCorrection, codes};
 use geo::Coord;
 

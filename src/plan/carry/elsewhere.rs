@@ -3,10 +3,10 @@
 use super::meaning::{STILL, Whereabouts, lay, of_opening, of_wall};
 use super::{Carried, EarlierPlan, is_all_meant, is_wall_meant, place};
 use crate::drawing::Drawing;
+use crate::plan::answers::meant::opening_meant;
+use crate::plan::answers::obey::wall_at;
 use crate::plan::dimensions::handle_now;
-use crate::plan::meant::opening_meant;
-use crate::plan::obey::wall_at;
-use crate::plan::outline::contains;
+use crate::plan::enclosure::outline::contains;
 use crate::plan::{CorrectionAnchor, CorrectionIntent, Plan, PlanCorrection, Storey};
 use geo::Coord;
 

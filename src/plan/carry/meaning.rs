@@ -5,7 +5,7 @@ use super::rigid::{Unlaid, unit};
 use super::storeys::Fits;
 use super::{Carried, EarlierPlan};
 use crate::geometry::Motion;
-use crate::plan::obey::wall_at;
+use crate::plan::answers::obey::wall_at;
 use crate::plan::{CorrectionAnchor, Opening, Plan, Storey, Wall};
 use geo::Coord;
 

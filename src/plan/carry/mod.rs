@@ -41,10 +41,10 @@ pub use reading::{
 pub(super) use meaning::lay;
 pub(super) use names::{Names, renumbered};
 
-use super::meant::opening_meant;
-use super::obey::{Located, clear_point, orphan, wall_at};
-use super::outline::point_within;
-use super::rails::around;
+use super::answers::meant::opening_meant;
+use super::answers::obey::{Located, clear_point, orphan, wall_at};
+use super::enclosure::outline::point_within;
+use super::lines::rails::around;
 use super::{CorrectionAnchor, CorrectionIntent, Plan, PlanCorrection, Storey, codes};
 use crate::findings::{Finding, Place};
 use crate::geometry::Motion;

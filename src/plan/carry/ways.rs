@@ -10,7 +10,7 @@ use super::matching::match_storeys;
 use super::rigid::{Laying, is_same_place, moved};
 use crate::geometry::Motion;
 use crate::plan::Storey;
-use crate::plan::outline::{contains, point_within};
+use crate::plan::enclosure::outline::{contains, point_within};
 use geo::Coord;
 
 /// A way is told by what speaks for it when at least twice as much does as for any other, and this share of all there is.

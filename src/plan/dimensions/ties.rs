@@ -5,8 +5,8 @@
 //!   ════════════╪═══════════
 //! ```
 
+use crate::plan::lines::rails::around;
 use crate::plan::nearby::Nearby;
-use crate::plan::rails::around;
 use crate::plan::{Storey, Wall};
 use geo::Coord;
 

@@ -8,7 +8,7 @@ use super::cells::{count, length, size};
 use super::words::{Column, column, named_kind};
 use super::{Row, Schedule};
 use crate::drawing::{Curve, Drawing, Text, ViewKind, view_kind};
-use crate::plan::layers::Known;
+use crate::plan::lines::layers::Known;
 use geo::Coord;
 
 /// A text with its extent along its row.

@@ -6,14 +6,14 @@
 //! ```
 
 use super::super::axis::{Axis, Interval, covered, distance};
-use super::super::bonds::{NARROWEST, WIDEST};
-use super::super::ends::add_end_openings;
 use super::super::groups::Groups;
+use super::super::lines::rails::{Rails, around};
+use super::super::lines::symbols::{Evidence, Place};
+use super::super::lines::tiles::is_joint;
 use super::super::nearby::Nearby;
-use super::super::rails::{Rails, around};
-use super::super::runs::{Cell, Run};
-use super::super::symbols::{Evidence, Place};
-use super::super::tiles::is_joint;
+use super::super::walls::bonds::{NARROWEST, WIDEST};
+use super::super::walls::ends::add_end_openings;
+use super::super::walls::runs::{Cell, Run};
 use super::marks::{jambs, mark_doors, mark_windows};
 
 /// A line of a wall is at least this long, inches: less is a tick or a part of a symbol.

@@ -6,10 +6,10 @@
 //! ```
 
 use super::super::axis::{Axis, covered};
-use super::super::bonds::{NARROWEST, WIDEST};
-use super::super::rails::Rails;
-use super::super::runs::Run;
-use super::super::symbols::{Evidence, Place};
+use super::super::lines::rails::Rails;
+use super::super::lines::symbols::{Evidence, Place};
+use super::super::walls::bonds::{NARROWEST, WIDEST};
+use super::super::walls::runs::Run;
 use super::chains::{SYMBOL, cell};
 use std::collections::BTreeSet;
 

@@ -15,12 +15,12 @@ mod walls;
 
 pub(super) use storeys::{Double, single_storeys};
 
-use super::courts::is_open;
-use super::faces::{Ring, rings};
-use super::network::{Network, network};
-use super::rails::Rails;
-use super::runs::Run;
-use super::symbols::Place;
+use super::enclosure::courts::is_open;
+use super::enclosure::faces::{Ring, rings};
+use super::enclosure::network::{Network, network};
+use super::lines::rails::Rails;
+use super::lines::symbols::Place;
+use super::walls::runs::Run;
 use super::{DrawnLine, SingleLines, codes};
 use crate::drawing::Drawing;
 use crate::findings::{Finding, Place as Where};

@@ -6,18 +6,18 @@
 //!   ┗━━━┷━╍━┛   └──╯┴───┘      in it, or by the job: walls of an assumed thickness
 //! ```
 
-use super::super::faces::Ring;
+use super::super::answers::obey::Located;
+use super::super::enclosure::faces::Ring;
+use super::super::enclosure::network::{Network, network};
+use super::super::enclosure::outline::contains;
+use super::super::inside::rooms::names;
+use super::super::lines::rails::Rails;
+use super::super::lines::symbols::Place;
 use super::super::nearby::Area;
-use super::super::network::{Network, network};
-use super::super::obey::Located;
-use super::super::outline::contains;
-use super::super::rails::Rails;
-use super::super::rooms::names;
-use super::super::runs::Run;
-use super::super::several::lower_left;
-use super::super::symbols::Place;
-use super::super::views::{ByTitle, views_by_title};
-use super::super::{CorrectionIntent, SingleLines, codes, faces};
+use super::super::storeys::several::lower_left;
+use super::super::storeys::views::{ByTitle, views_by_title};
+use super::super::walls::runs::Run;
+use super::super::{CorrectionIntent, SingleLines, codes, enclosure::faces};
 use super::{LEAST_STOREY, closed, courts, is_doubled, walls};
 use crate::drawing::{Drawing, ViewKind, ViewTitle};
 use crate::findings::{Finding, Place as Where};

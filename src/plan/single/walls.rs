@@ -7,12 +7,12 @@
 //! ```
 
 use super::super::axis::{Axis, Interval, common, covered, joined};
-use super::super::faces::{Ring, Side};
+use super::super::enclosure::faces::{Ring, Side};
+use super::super::enclosure::network::Network;
+use super::super::enclosure::outline::contains;
 use super::super::groups::Groups;
-use super::super::network::Network;
-use super::super::outline::contains;
-use super::super::runs::Run;
-use super::super::solids::without;
+use super::super::pieces::solids::without;
+use super::super::walls::runs::Run;
 use super::super::{DrawnLine, SingleLines};
 use geo::Coord;
 

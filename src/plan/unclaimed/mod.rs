@@ -12,7 +12,7 @@ mod names;
 
 use super::axis::{Axis, distance};
 use super::groups::Groups;
-use super::layers::is_broken_line;
+use super::lines::layers::is_broken_line;
 use super::nearby::{Area, Nearby};
 use super::{Plan, Storey, Wall};
 use crate::drawing::{Curve, Drawing, SourceIndex};

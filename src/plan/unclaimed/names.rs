@@ -1,10 +1,10 @@
 //! Words in names of layers and blocks that say what is drawn there, in the usual languages. Source: common practice, no source.
 //!
-//! They stand in names as those of `plan/layer_words.rs` do; what both need stands there.
+//! They stand in names as those of `plan/lines/layer_words.rs` do; what both need stands there.
 
 use super::UnclaimedKind;
-use crate::plan::layer_words::{CABINETS, FOOTING, FURNITURE, ROOF, STAIRS};
-use crate::plan::layers::first_said;
+use crate::plan::lines::layer_words::{CABINETS, FOOTING, FURNITURE, ROOF, STAIRS};
+use crate::plan::lines::layers::first_said;
 
 /// Words with what they mean; the first that stands in a name wins.
 const WORDS: [(UnclaimedKind, &[&str]); 10] = [

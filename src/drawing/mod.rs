@@ -42,9 +42,13 @@ pub use sketches::sketch_file::sketch_schema;
 pub use unit::scale_notes::scale_note;
 
 use crate::findings::{Finding, Outcome, Place};
+use blocks::{flat, unfold};
 use file::contents::Contents;
+use file::{census, dwg, references};
+use sheets::stacked;
 use std::collections::BTreeMap;
 use unit::drawn_scale::DrawnScale;
+use unit::vote;
 
 /// How to read a drawing.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -72,24 +76,24 @@ pub fn read_drawing(
     if let Some(error) = error::not_dxf(bytes, file) {
         return Err(error);
     }
-    let converted = file::dwg::convert(bytes, file)?;
+    let converted = dwg::convert(bytes, file)?;
     let contents = Contents::read(converted.as_ref().map_or(bytes, |it| &it.bytes));
     refuse(&contents, file)?;
     let mut findings = Vec::new();
-    let opened = file::references::open(&contents, options.references, file, file, &mut findings);
+    let opened = references::open(&contents, options.references, file, file, &mut findings);
     let beside: Vec<Contents<'_>> = opened.iter().map(|it| Contents::read(&it.bytes)).collect();
-    let mut parts = vec![file::references::read_part(file, &contents)];
+    let mut parts = vec![references::read_part(file, &contents)];
     for (it, contents) in opened.iter().zip(&beside) {
-        parts.push(file::references::read_part(it.name, contents));
+        parts.push(references::read_part(it.name, contents));
     }
     for part in &parts {
-        findings.append(&mut file::census::findings(
+        findings.append(&mut census::findings(
             part.contents,
             &part.readings,
             part.name,
         ));
     }
-    findings.append(&mut file::census::about_references(&parts, file));
+    findings.append(&mut census::about_references(&parts, file));
     let mut lost = BTreeMap::new();
     let own = converted.iter().map(|it| (it, &contents, file));
     let theirs = opened
@@ -99,21 +103,21 @@ pub fn read_drawing(
     for (it, contents, name) in own.chain(theirs) {
         findings.extend(it.findings.iter().cloned());
         let missing = it.lost(contents);
-        findings.extend(file::dwg::about_lost(&missing, name));
+        findings.extend(dwg::about_lost(&missing, name));
         for (kind, count) in missing {
             *lost.entry(kind).or_default() += count;
         }
     }
-    let mut flat = blocks::unfold::unfold(&parts, file, options.apart);
+    let mut flat = unfold::unfold(&parts, file, options.apart);
     findings.append(&mut flat.findings);
-    let census = file::census::census(&parts, &flat, &lost);
-    findings.extend(file::census::about_foreign(&census, file));
-    findings.extend(file::census::about_unread(&census, file));
-    findings.extend(file::census::about_clipped(&flat, file));
+    let census = census::census(&parts, &flat, &lost);
+    findings.extend(census::about_foreign(&census, file));
+    findings.extend(census::about_unread(&census, file));
+    findings.extend(census::about_clipped(&flat, file));
     if flat.curves.is_empty() && flat.areas.is_empty() {
         return Err(DrawingError::NothingDrawn {
             file: file.to_owned(),
-            reason: file::census::why_nothing(&census, &findings),
+            reason: census::why_nothing(&census, &findings),
         });
     }
     let scale = scale(&contents, &flat, file, options, &mut findings);
@@ -184,12 +188,7 @@ fn refuse(contents: &Contents<'_>, file: &str) -> Result<(), DrawingError> {
 }
 
 /// A sheet may be drawn at any scale: unless the job states the unit or a dimension shows it, that is a fault.
-fn on_sheet(
-    flat: &blocks::flat::Flat,
-    scale: &Scale,
-    options: &DrawingOptions<'_>,
-    file: &str,
-) -> Finding {
+fn on_sheet(flat: &flat::Flat, scale: &Scale, options: &DrawingOptions<'_>, file: &str) -> Finding {
     let model = if flat.scrap == 0 {
         "model space is empty".to_owned()
     } else {
@@ -216,7 +215,7 @@ fn on_sheet(
     let shows_size = scale
         .votes
         .iter()
-        .any(|vote| vote.evidence == unit::vote::DIMENSIONS);
+        .any(|vote| vote.evidence == vote::DIMENSIONS);
     let place = Place::file(file);
     // Blocks are drawn full size, sheets at any.
     if options.unit.is_some() || shows_size || is_block {
@@ -230,9 +229,9 @@ fn on_sheet(
 }
 
 /// Storeys that lie over each other in the model.
-fn over_each_other(flat: &blocks::flat::Flat, scale: &Scale, file: &str) -> Finding {
+fn over_each_other(flat: &flat::Flat, scale: &Scale, file: &str) -> Finding {
     let names: Vec<String> = flat.overlaid.iter().map(|it| format!("'{it}'")).collect();
-    let levels = sheets::stacked::levels(&flat.set_aside, scale.inches_per_unit);
+    let levels = stacked::levels(&flat.set_aside, scale.inches_per_unit);
     let decks: Vec<String> = levels.iter().map(|it| format!("{:.2}", it.floor)).collect();
     let decks = if decks.is_empty() {
         String::new()
@@ -270,18 +269,18 @@ fn size_words(scale: &Scale) -> String {
 /// Votes on the unit, and says what the vote does not settle.
 fn scale(
     contents: &Contents<'_>,
-    flat: &blocks::flat::Flat,
+    flat: &flat::Flat,
     file: &str,
     options: &DrawingOptions<'_>,
     findings: &mut Vec<Finding>,
 ) -> Scale {
-    let unit::vote::Voted {
+    let vote::Voted {
         mut scale,
         ratio,
         next,
         drawn_scale,
         decisive,
-    } = unit::vote::vote(contents, flat);
+    } = vote::vote(contents, flat);
     if let Some(unit) = options.unit {
         scale.unit = unit;
         scale.inches_per_unit = unit.inches();
@@ -362,7 +361,7 @@ fn scale(
             scale.unit.word()
         );
         let hint = "check that one dimension reads right; else state the unit in the job";
-        findings.push(if ratio > unit::vote::BEYOND_DOUBT {
+        findings.push(if ratio > vote::BEYOND_DOUBT {
             Finding::note(codes::HEADER_UNIT, place(), message, hint)
         } else {
             Finding::doubt(codes::HEADER_UNIT, place(), message, hint)

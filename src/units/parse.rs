@@ -61,12 +61,10 @@ fn plain_marks(text: &str) -> String {
     }
     let mut joined = out.replace("''", "\"");
     // Most lengths are written by marks: each word has one of these letters.
-    let words: &[(&str, &str)] = match joined.contains(['f', 'i']) {
-        true => &WORDS,
-        false => &[],
-    };
-    for (word, mark) in words {
-        joined = joined.replace(word, mark);
+    if joined.contains(['f', 'i']) {
+        for (word, mark) in WORDS {
+            joined = joined.replace(word, mark);
+        }
     }
     joined.trim().to_owned()
 }

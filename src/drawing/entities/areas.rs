@@ -1,9 +1,12 @@
 //! HATCH, WIPEOUT and MLINE, from their pairs.
 
 use crate::drawing::entities::affine::{cross, minus, norm, plus};
+use crate::drawing::entities::curves;
 use crate::drawing::entities::ordinary::Reading;
 use crate::drawing::entities::shape::{Area, AreaEdge, Nurbs, Shape, Space};
+use crate::drawing::entities::splines;
 use crate::drawing::file::contents::{Contents, Record};
+use crate::drawing::file::pairs;
 use std::f64::consts::{PI, TAU};
 
 /// HATCH: its boundary.
@@ -67,9 +70,7 @@ fn rings(numbers: &[(i64, f64)], elevation: f64) -> Vec<Vec<AreaEdge>> {
 
 /// Whole flags written as a number.
 fn flags_of(number: f64) -> i64 {
-    crate::drawing::file::pairs::Value::Real(number)
-        .whole()
-        .unwrap_or(0)
+    pairs::Value::Real(number).whole().unwrap_or(0)
 }
 
 fn polyline_edges(path: &[(i64, f64)], elevation: f64) -> Vec<AreaEdge> {
@@ -91,7 +92,7 @@ fn polyline_edges(path: &[(i64, f64)], elevation: f64) -> Vec<AreaEdge> {
 }
 
 fn bent_edge(from: Space, to: Space, bulge: f64) -> AreaEdge {
-    match crate::drawing::entities::curves::bulge_arc([from[0], from[1]], [to[0], to[1]], bulge) {
+    match curves::bulge_arc([from[0], from[1]], [to[0], to[1]], bulge) {
         Some((centre, radius, start, sweep)) => AreaEdge::Ellipse {
             centre: [centre[0], centre[1], from[2]],
             major: [radius, 0.0, 0.0],
@@ -186,8 +187,7 @@ fn spline_edge(edge: &[(i64, f64)], elevation: f64) -> Option<AreaEdge> {
             .zip(all(21))
             .map(|(x, y)| [x, y, elevation])
             .collect();
-        return crate::drawing::entities::splines::through_points(&fit, false)
-            .map(AreaEdge::Spline);
+        return splines::through_points(&fit, false).map(AreaEdge::Spline);
     }
     Some(AreaEdge::Spline(Nurbs {
         degree,

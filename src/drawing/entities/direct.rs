@@ -1,8 +1,14 @@
 //! Entities read straight from their pairs: those that the `dxf` crate does not have, or loses in some releases.
 
+use crate::drawing::entities::affine;
 use crate::drawing::entities::areas;
+use crate::drawing::entities::lettering;
+use crate::drawing::entities::mesh;
 use crate::drawing::entities::ordinary::Reading;
+use crate::drawing::entities::plain;
+use crate::drawing::entities::proxy;
 use crate::drawing::entities::shape::{DimensionShape, Shape, Space, TextShape};
+use crate::drawing::entities::table;
 use crate::drawing::file::contents::{Contents, Record};
 
 /// Reads the entities that do not go through the crate.
@@ -29,20 +35,16 @@ fn read_one(contents: &Contents<'_>, record: &Record) -> Reading {
             return dimension(contents, record);
         }
         "HATCH" | "MPOLYGON" => return areas::hatch(contents, record),
-        "MESH" => return crate::drawing::entities::mesh::mesh(contents, record),
+        "MESH" => return mesh::mesh(contents, record),
         "WIPEOUT" => return areas::wipeout(contents, record),
         "MLINE" => return areas::multi_line(contents, record),
-        "ACAD_TABLE" => return crate::drawing::entities::table::table(contents, record),
+        "ACAD_TABLE" => return table::table(contents, record),
         "MULTILEADER" | "MLEADER" => return note(contents, record),
         "VERTEX" | "SEQEND" => "stands without the entity it belongs to",
         "POINT" => "a point has no extent",
         "LEADER" => "the pointer of a note, which stands beside it",
         "ATTDEF" if is_constant(contents, record) => {
-            return crate::drawing::entities::plain::read_plain(
-                contents,
-                crate::drawing::entities::plain::Plain::Attribute,
-                record,
-            );
+            return plain::read_plain(contents, plain::Plain::Attribute, record);
         }
         "ATTDEF" => "a definition of an attribute prints nothing when placed",
         "VIEWPORT" => "a window onto the model",
@@ -68,7 +70,7 @@ pub(in crate::drawing) const SOLID: &str = "a solid in space";
 pub(in crate::drawing) const UNKNOWN: &str = "an unknown kind of entity";
 
 fn picture_or(contents: &Contents<'_>, record: &Record, reason: &'static str) -> Reading {
-    let shapes = crate::drawing::entities::proxy::picture(contents, record);
+    let shapes = proxy::picture(contents, record);
     if shapes.is_empty() {
         return Reading::Counted(reason);
     }
@@ -120,13 +122,13 @@ fn dimension(contents: &Contents<'_>, record: &Record) -> Reading {
     let [definition, text_at, _, first, second, third, _] = points;
     let is_linear = matches!(flags & 7, 0 | 1);
     let direction = |from: Space, to: Space| {
-        let along = crate::drawing::entities::affine::minus(to, from);
-        let length = crate::drawing::entities::affine::norm(along);
+        let along = affine::minus(to, from);
+        let length = affine::norm(along);
         (length > 0.0).then(|| along.map(|part| part / length))
     };
     let (from, to, along) = match flags & 7 {
         0 => {
-            let (sin, cos) = crate::drawing::entities::affine::exact_sin_cos(angle.to_radians());
+            let (sin, cos) = affine::exact_sin_cos(angle.to_radians());
             (first, second, Some([cos, sin, 0.0]))
         }
         1 => (first, second, direction(first, second)),
@@ -144,7 +146,7 @@ fn dimension(contents: &Contents<'_>, record: &Record) -> Reading {
         override_text: if text == "<>" {
             String::new()
         } else {
-            crate::drawing::entities::lettering::plain_lines(&text).join(" ")
+            lettering::plain_lines(&text).join(" ")
         },
         text_at,
         picture,
@@ -175,7 +177,7 @@ fn note(contents: &Contents<'_>, record: &Record) -> Reading {
             _ => {}
         }
     }
-    let lines = crate::drawing::entities::lettering::plain_lines(&text.unwrap_or_default());
+    let lines = lettering::plain_lines(&text.unwrap_or_default());
     if lines.is_empty() {
         return Reading::Counted("the pointer of a note without text");
     }

@@ -4,10 +4,13 @@
 //! and which releases wrote what. So each of its entities is first checked here, pair by pair, and handed over in small binary
 //! drawings that hold geometry only. A drawing that the crate refuses is halved until the entity at fault stands alone.
 
+use crate::drawing::entities::affine;
 use crate::drawing::entities::crate_shapes::shape_of;
+use crate::drawing::entities::direct;
 use crate::drawing::entities::plain::{Plain, read_plain};
 use crate::drawing::entities::shape::Shape;
 use crate::drawing::file::contents::{Contents, Record};
+use crate::drawing::file::pairs;
 use crate::drawing::file::pairs::Pair;
 use crate::side_by_side::side_by_side;
 use std::panic::{AssertUnwindSafe, catch_unwind};
@@ -97,9 +100,7 @@ fn read_batch(contents: &Contents<'_>, batch: &[(usize, &Record, Way)]) -> Vec<(
     let mut read = Vec::with_capacity(batch.len());
     for &(index, record, way) in batch {
         let reading = match way {
-            _ if record.is_broken => {
-                Reading::Broken(crate::drawing::entities::direct::OUT_OF_STEP.to_owned())
-            }
+            _ if record.is_broken => Reading::Broken(direct::OUT_OF_STEP.to_owned()),
             Way::Straight(plain) => read_plain(contents, plain, record),
             Way::ThroughTheCrate => match prepare(contents, index, record) {
                 Ok(entry) => {
@@ -195,8 +196,7 @@ fn write_body(
             ("HELIX", 100) if pair.value.bytes().trim_ascii() == b"AcDbHelix" => break,
             ("MTEXT", 50) => {
                 // One way to say a direction is enough: the angle becomes the axis.
-                let (sin, cos) =
-                    crate::drawing::entities::affine::exact_sin_cos(real(&pair)?.to_radians());
+                let (sin, cos) = affine::exact_sin_cos(real(&pair)?.to_radians());
                 write_real(&mut entry.bytes, 11, cos);
                 write_real(&mut entry.bytes, 21, sin);
             }
@@ -282,7 +282,7 @@ fn convert(contents: &Contents<'_>, entries: &[Entry], read: &mut Vec<(usize, Re
 
 /// One small drawing through the crate.
 fn load(contents: &Contents<'_>, entries: &[Entry]) -> Result<Vec<Reading>, String> {
-    let mut bytes = crate::drawing::file::pairs::BINARY_MARK.to_vec();
+    let mut bytes = pairs::BINARY_MARK.to_vec();
     bytes.reserve(entries.iter().map(|entry| entry.bytes.len()).sum());
     write_text(&mut bytes, 0, "SECTION");
     write_text(&mut bytes, 2, "ENTITIES");

@@ -1,5 +1,6 @@
 //! Polylines of the old kind, their meshes, and faces in space: seen from above they are lines.
 
+use crate::drawing::entities::affine;
 use crate::drawing::entities::ordinary::Reading;
 use crate::drawing::entities::shape::{Shape, Space, Vertex};
 use dxf::entities as crate_entities;
@@ -142,11 +143,7 @@ pub(super) fn face(face: &crate_entities::Face3D) -> Reading {
     let lines = (0..4)
         .filter(|edge| face.edge_flags & (1 << edge) == 0)
         .filter_map(|edge| Some((*corners.get(edge)?, *corners.get((edge + 1) % 4)?)))
-        .filter(|(from, to)| {
-            crate::drawing::entities::affine::norm(crate::drawing::entities::affine::minus(
-                *to, *from,
-            )) > 0.0
-        })
+        .filter(|(from, to)| affine::norm(affine::minus(*to, *from)) > 0.0)
         .collect();
     Reading::Shape(Shape::Lines {
         lines,

@@ -6,6 +6,7 @@
 //!   ├──────┼─────────┤
 //! ```
 
+use crate::drawing::entities::lettering;
 use crate::drawing::entities::ordinary::Reading;
 use crate::drawing::entities::shape::{Insertion, Shape, Space, TextShape};
 use crate::drawing::file::contents::{Contents, Record};
@@ -130,7 +131,7 @@ fn cells(own: &Table) -> Vec<Shape> {
         are_faces: false,
     }];
     for (index, text) in own.cells.iter().take(n_rows * n_columns).enumerate() {
-        let lines = crate::drawing::entities::lettering::plain_lines(text);
+        let lines = lettering::plain_lines(text);
         if lines.is_empty() {
             continue;
         }

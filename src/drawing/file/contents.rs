@@ -1,8 +1,10 @@
 //! What the first walk over a file finds: its header, layers, blocks, and where each entity stands. No geometry yet.
 
 use crate::drawing::blocks::clips::Border;
+use crate::drawing::file::census;
 use crate::drawing::file::letters::Letters;
 use crate::drawing::file::pairs::{Layout, PairReader};
+use crate::drawing::file::walk;
 use std::collections::BTreeMap;
 use std::ops::Range;
 
@@ -133,14 +135,14 @@ pub(in crate::drawing) struct Record {
 impl<'a> Contents<'a> {
     /// Walks the file.
     pub(in crate::drawing) fn read(bytes: &'a [u8]) -> Self {
-        crate::drawing::file::walk::walk(bytes)
+        walk::walk(bytes)
     }
 
     /// The records of model space: the ENTITIES section, and what some programs write into the block of that name.
     pub(in crate::drawing) fn model_space(&self) -> Vec<Range<usize>> {
         self.blocks
             .iter()
-            .filter(|block| crate::drawing::file::census::space_of_block(&block.name) == "model")
+            .filter(|block| census::space_of_block(&block.name) == "model")
             .map(|block| block.records.clone())
             .chain(self.entities.iter().cloned())
             .collect()

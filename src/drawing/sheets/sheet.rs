@@ -7,6 +7,7 @@
 //!          └────────────┘
 //! ```
 
+use crate::drawing::file::census;
 use crate::drawing::file::contents::Contents;
 use crate::drawing::model::DrawingUnit;
 use std::collections::BTreeSet;
@@ -75,7 +76,7 @@ pub(in crate::drawing) fn sheets(contents: &Contents<'_>) -> Vec<Sheet> {
     let mut sheets: Vec<(i64, Sheet)> = Vec::new();
     let mut open_owner = None;
     for block in &contents.blocks {
-        if crate::drawing::file::census::space_of_block(&block.name) != "paper" {
+        if census::space_of_block(&block.name) != "paper" {
             continue;
         }
         // The sheet that was open when the file was saved has its entities in their own section.
@@ -190,10 +191,7 @@ fn unplaced(contents: &Contents<'_>) -> Vec<Sheet> {
     }
     let blocks = contents.blocks.iter();
     blocks
-        .filter(|it| {
-            crate::drawing::file::census::space_of_block(&it.name) == "block"
-                && it.reference.is_none()
-        })
+        .filter(|it| census::space_of_block(&it.name) == "block" && it.reference.is_none())
         // Names that begin so are those of arrow heads, patterns and pictures.
         .filter(|it| !it.name.starts_with(['*', '_']) && !placed.contains(&it.name.to_uppercase()))
         .map(|it| Sheet {

@@ -1,5 +1,6 @@
 //! A sketch as it is written, and the words in it: runs and call-outs.
 
+use crate::drawing::entities::affine;
 use crate::toml_text::{At, LengthValue};
 use crate::units::{Length, parse_length};
 use schemars::JsonSchema;
@@ -171,7 +172,7 @@ fn direction(word: &str) -> Option<[f64; 2]> {
             if !degrees.is_finite() || degrees.abs() > 720.0 {
                 return None;
             }
-            let (sin, cos) = crate::drawing::entities::affine::exact_sin_cos(degrees.to_radians());
+            let (sin, cos) = affine::exact_sin_cos(degrees.to_radians());
             [cos, sin]
         }
     })

@@ -16,6 +16,7 @@ use crate::plan::answers::obey::Located;
 use crate::plan::enclosure::faces::{Ring, Side};
 use crate::plan::enclosure::heated::is_unheated;
 use crate::plan::enclosure::network::Network;
+use crate::plan::enclosure::outline;
 use crate::plan::enclosure::outline::{contains, point_within, polygon, stretches};
 use crate::plan::inside::rooms::is_name;
 use crate::plan::walls::runs::Run;
@@ -183,7 +184,7 @@ pub(in crate::plan) fn without(outer: &Ring, room: &Ring, network: &Network) -> 
             .iter()
             .map(|side| network.nodes[node(side, side.from)])
             .collect();
-        let area = crate::plan::enclosure::outline::doubled_area(&corners) / 2.0;
+        let area = outline::doubled_area(&corners) / 2.0;
         rings.push(Ring { sides, area });
     }
     rings

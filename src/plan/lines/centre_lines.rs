@@ -16,6 +16,7 @@ use crate::plan::lines::segments::Segment;
 use crate::plan::nearby::Nearby;
 use crate::plan::pieces::bands::{THICKEST, THINNEST};
 use crate::side_by_side::in_stretches;
+use std::ops::Range;
 
 /// Lines from this length on tell whether walls have centre lines, inches: glass is seldom so long.
 const LONG: f64 = 48.0;
@@ -33,6 +34,8 @@ const TWO: f64 = 0.5;
 const AT_JAMB: f64 = 0.6;
 /// From so many ends at a line across on, the drawing has jambs.
 const JAMBS: usize = 4;
+/// So many lines are looked at, at once, for jambs.
+const AT_ONCE: usize = 1024;
 
 /// Strokes that are the middle lines of multiple lines, true for each that is.
 pub(super) fn of_multiple_lines(drawing: &Drawing) -> Vec<bool> {
@@ -107,22 +110,28 @@ impl Beside {
 /// Lines that are the centre lines of walls in a drawing without jambs, by rising number.
 pub(super) fn centre_lines(segments: &[Segment], tree: &Nearby, slack: f64) -> Vec<usize> {
     let exact = 0.03 + 2.0 * slack;
-    let look = |least: f64| {
-        in_stretches(segments.len(), |part| {
-            part.filter_map(|i| beside(segments, tree, i, (least, exact)))
+    let look = |part: Range<usize>, least: f64| {
+        in_stretches(part.len(), |own| {
+            let own = own.start + part.start..own.end + part.start;
+            own.filter_map(|i| beside(segments, tree, i, (least, exact)))
                 .collect()
         })
     };
-    let seen: Vec<Beside> = look(LONG);
+    // Most drawings have jambs, and a few lines show them.
+    let (mut seen, mut n_jambs): (Vec<Beside>, usize) = (Vec::new(), 0);
+    for start in (0..segments.len()).step_by(AT_ONCE) {
+        let own = look(start..segments.len().min(start + AT_ONCE), LONG);
+        n_jambs += own.iter().map(|it: &Beside| it.n_jambs).sum::<usize>();
+        if n_jambs >= JAMBS {
+            return Vec::new();
+        }
+        seen.extend(own);
+    }
     let mut walls: Vec<(f64, &Beside)> = seen
         .iter()
         .filter_map(|it| Some((it.wall(exact)?, it)))
         .collect();
     walls.sort_by(|p, q| p.0.total_cmp(&q.0).then(p.1.line.cmp(&q.1.line)));
-    let n_jambs: usize = walls.iter().map(|it| it.1.n_jambs).sum();
-    if n_jambs >= JAMBS {
-        return Vec::new();
-    }
     let mut thicknesses: Vec<f64> = Vec::new();
     for alike in walls.chunk_by(|p, q| q.0 - p.0 <= ONE) {
         let thickness = alike[alike.len() / 2].0;
@@ -150,7 +159,7 @@ pub(super) fn centre_lines(segments: &[Segment], tree: &Nearby, slack: f64) -> V
         return Vec::new();
     }
     let is_known = |wall: f64| thicknesses.iter().any(|it| (it - wall).abs() <= ONE);
-    let found = look(0.0).into_iter();
+    let found = look(0..segments.len(), 0.0).into_iter();
     let found = found.filter(|it: &Beside| it.wall(exact).is_some_and(is_known));
     found.map(|it| it.line).collect()
 }

@@ -6,16 +6,18 @@
 //!                    │◄── panel ───►│                              hold = "inside",  hold_layer = "stud"
 //! ```
 //!
-//! Without a named layer the line is one of the whole wall as drawn. Layers are the job's own, by name; where it gives none, those of
-//! the drawing, by number from the outside.
+//! Without a named layer the line is one of the layer that bears, where the plan has layers and panels are not as thick as all of
+//! them: panels stand where the frame was drawn, and cladding stays outside them. While the plan asks which layer bears, the line is
+//! one of the whole wall as drawn, and what stands on it is on HOLD. Layers are the job's own, by name; where it gives none, those
+//! of the drawing, by number from the outside.
 
 use super::codes;
 use super::faces::Face;
 use super::raise::{Raising, element_place, storey_place};
 use crate::findings::{Finding, Place};
 use crate::geometry::tolerance::BRIDGE_MOVE;
-use crate::plan::{Storey, Wall};
-use crate::rules::HeldFace;
+use crate::plan::{Core, Storey, Wall};
+use crate::rules::{HeldFace, Job};
 use crate::units::Length;
 use std::collections::BTreeMap;
 
@@ -26,6 +28,8 @@ pub(super) struct HeldLayer {
     pub(super) name: String,
     /// Where it begins and ends, from the drawn outside face inwards.
     pub(super) depth: [Length; 2],
+    /// True where the job names it, not the plan.
+    is_named: bool,
 }
 
 /// Settles which line stays, and how far the panel's outside face moves outwards from the drawn one for it.
@@ -43,7 +47,12 @@ pub(super) fn hold(
         face.drawn_thickness = thickness.to_inches();
     }
     let drawn = Length::nearest(face.drawn_thickness, raising.step).unwrap_or_default();
-    face.layer = layer(raising, storey, face, wall, drawn);
+    face.layer = match named(raising.job, face, wall).map(str::to_owned) {
+        Some(name) if name.eq_ignore_ascii_case(WHOLE) => None,
+        Some(name) => layer(raising, storey, face, wall, drawn, &name),
+        None if (thickness - drawn).abs().to_inches() > BRIDGE_MOVE => bearing(raising, face, wall),
+        None => None,
+    };
     let [from, to] = face
         .layer
         .as_ref()
@@ -55,6 +64,56 @@ pub(super) fn hold(
     };
 }
 
+/// What the job calls the wall as drawn with all its layers.
+const WHOLE: &str = "whole";
+
+/// The name of the layer that the job holds of a wall. What it says of all walls is about those round the building.
+fn named<'a>(job: &'a Job, face: &Face, wall: Option<&Wall>) -> Option<&'a str> {
+    let own = face.job_wall(job).and_then(|it| it.hold_layer.as_ref());
+    let common = (job.hold_layer.as_ref()).filter(|_| is_common(wall));
+    own.or(common).map(String::as_str)
+}
+
+fn is_common(wall: Option<&Wall>) -> bool {
+    wall.is_none_or(|wall| wall.is_exterior)
+}
+
+/// The layer that bears by the plan; what stands on a wall of which that is asked is on HOLD, unless the job says which line is held.
+fn bearing(raising: &Raising<'_>, face: &mut Face, wall: Option<&Wall>) -> Option<HeldLayer> {
+    let wall = wall?;
+    match wall.core() {
+        Core::Whole => None,
+        Core::Asked => {
+            face.on_hold |= !is_hold_stated(raising.job, face);
+            None
+        }
+        Core::Known(index) => {
+            let layers = drawn_layers(raising, wall);
+            let number = match wall.is_exterior {
+                true => index,
+                false => layers.len().checked_sub(index + 1)?,
+            };
+            held(&layers, number, false)
+        }
+    }
+}
+
+/// True where the job says which of the wall's faces stays.
+fn is_hold_stated(job: &Job, face: &Face) -> bool {
+    job.is_hold_stated || face.job_wall(job).is_some_and(|it| it.hold.is_some())
+}
+
+/// One of the layers, with where it begins and ends.
+fn held(layers: &[(String, Length)], index: usize, is_named: bool) -> Option<HeldLayer> {
+    let (name, thickness) = layers.get(index)?;
+    let from: Length = layers[..index].iter().map(|(_, it)| *it).sum();
+    Some(HeldLayer {
+        name: name.clone(),
+        depth: [from, from + *thickness],
+        is_named,
+    })
+}
+
 /// The layer that the job holds of a wall; one that does not exist is a fault.
 fn layer(
     raising: &mut Raising<'_>,
@@ -62,17 +121,14 @@ fn layer(
     face: &mut Face,
     wall: Option<&Wall>,
     drawn: Length,
+    name: &str,
 ) -> Option<HeldLayer> {
     let job = raising.job;
     let entry = face.job_wall(job);
-    // What the job says of all walls is about those round the building.
-    let is_common = wall.is_none_or(|wall| wall.is_exterior);
-    let common = job.hold_layer.as_ref().filter(|_| is_common);
-    let name = entry.and_then(|it| it.hold_layer.as_ref()).or(common)?;
     let line = entry.filter(|it| it.hold_layer.is_some()).map(|it| it.line);
     let own = entry.map(|it| &it.layers).filter(|it| !it.is_empty());
     let none = Vec::new();
-    let given = own.unwrap_or(if is_common { &job.layers } else { &none });
+    let given = own.unwrap_or(if is_common(wall) { &job.layers } else { &none });
     let layers: Vec<(String, Length)> = if given.is_empty() {
         let numbered = wall.map_or_else(Vec::new, |wall| drawn_layers(raising, wall));
         numbered.into_iter().collect()
@@ -107,8 +163,7 @@ fn layer(
         raising.findings.push(fault);
         return None;
     };
-    let sum = |layers: &[(String, Length)]| -> Length { layers.iter().map(|(_, it)| *it).sum() };
-    let all = sum(&layers);
+    let all: Length = layers.iter().map(|(_, it)| *it).sum();
     if !given.is_empty() && (all - drawn).abs().to_inches() > BRIDGE_MOVE {
         let doubt = Finding::doubt(
             codes::LAYERS_DO_NOT_ADD_UP,
@@ -121,11 +176,7 @@ fn layer(
         );
         raising.findings.push(doubt);
     }
-    let from = sum(&layers[..index]);
-    Some(HeldLayer {
-        name: layers[index].0.clone(),
-        depth: [from, from + layers[index].1],
-    })
+    held(&layers, index, true)
 }
 
 /// The layers of the drawing, named by number, from the outside in: of an interior wall from its outside face.
@@ -208,12 +259,8 @@ pub(super) fn report(raising: &mut Raising<'_>, storey: &Storey, faces: &[Face])
         );
         let place = storey_place(storey)
             .with_sources(group.iter().flat_map(|face| face.sources.iter()).take(1));
-        let is_stated = layer.is_some()
-            || raising.job.is_hold_stated
-            || group.iter().all(|face| {
-                face.job_wall(raising.job)
-                    .is_some_and(|entry| entry.hold.is_some())
-            });
+        let is_stated = layer.is_some_and(|it| it.is_named)
+            || group.iter().all(|face| is_hold_stated(raising.job, face));
         let hint = "confirm with the architect; wall.hold in job.toml chooses the line that stays";
         raising.findings.push(if is_stated {
             Finding::note(codes::THICKNESS_DIFFERS, place, message, hint)

@@ -32,9 +32,9 @@ use super::storeys::several::{in_order, lower_left, say_several};
 use super::storeys::views::{ByTitle, views_by_title};
 use super::walls::facets::refuse_facets;
 use super::walls::openings::Judged;
-use super::walls::parts::{opening, wall};
+use super::walls::parts::{bears_clearly, opening, same_layers, wall};
 use super::walls::runs::Run;
-use super::{Opening, Plan, Storey, codes, enclosure::courts, storeys::variants};
+use super::{Opening, Plan, Storey, Wall, codes, enclosure::courts, storeys::variants};
 use crate::drawing::{Drawing, ViewsNamed};
 use crate::findings::{Finding, Place as Where};
 use crate::side_by_side::{both, one_each};
@@ -237,7 +237,7 @@ fn storey(
         },
     );
     findings.extend(of_openings.into_iter().chain(of_lines));
-    layers(it, &parts, &storey, findings);
+    layers(&storey, findings);
     curtains(it, &parts, &storey, findings);
     refuse_facets(&storey, findings);
     storey
@@ -332,29 +332,38 @@ fn curtains(it: &Traced<'_>, parts: &[Part], storey: &Storey, findings: &mut Vec
     }
 }
 
-/// A doubt, once, where walls have layers and nothing says which bears.
-fn layers(it: &Traced<'_>, parts: &[Part], storey: &Storey, findings: &mut Vec<Finding>) {
-    let layered = parts
-        .iter()
-        .zip(&storey.walls)
-        .find(|(part, _)| !it.runs[part.run].layers.is_empty());
-    if let Some((_, wall)) = layered {
+/// Which layer of layered walls bears: a doubt for each kind of wall in which several may, or else one note.
+fn layers(storey: &Storey, findings: &mut Vec<Finding>) {
+    let layered = || storey.walls.iter().filter(|wall| !wall.layers.is_empty());
+    let mut open: Vec<&Wall> = Vec::new();
+    for wall in layered().filter(|wall| !bears_clearly(&wall.layers)) {
+        if !open.iter().any(|it| same_layers(wall, it).is_some()) {
+            open.push(wall);
+        }
+    }
+    let about = |wall: &Wall| {
         let middle = (wall.start + wall.end) / 2.0;
-        findings.push(Finding::doubt(
-            codes::WHICH_LAYER,
+        let core = wall.layers.iter().find(|layer| layer.is_structural);
+        let taken = core.map_or("nothing says which of them bears".to_owned(), |core| {
+            format!(
+                "the thickest, of {:.2} in, is taken as the one that bears",
+                core.thickness
+            )
+        });
+        (
             Where::element(&storey.id, &wall.id).with_at(middle.x, middle.y),
-            match wall.layers.iter().find(|layer| layer.is_structural) {
-                Some(core) => format!(
-                    "{} and others are drawn in layers: the thickest, of {:.2} in, is taken as the one that bears",
-                    wall.id, core.thickness
-                ),
-                None => format!(
-                    "{} and others are drawn in layers, and nothing says which of them bears",
-                    wall.id
-                ),
-            },
-            "confirm which layer bears; all of them are counted in the thickness",
-        ));
+            format!("{} and others are drawn in layers: {taken}", wall.id),
+        )
+    };
+    let hint = "confirm which layer bears; all of them are counted in the thickness";
+    for wall in &open {
+        let (place, message) = about(wall);
+        findings.push(Finding::doubt(codes::WHICH_LAYER, place, message, hint));
+    }
+    if let Some(wall) = layered().next().filter(|_| open.is_empty()) {
+        let (place, message) = about(wall);
+        let message = format!("{message}: the others are no thicker than boards");
+        findings.push(Finding::note(codes::WHICH_LAYER, place, message, hint));
     }
 }
 

@@ -51,7 +51,7 @@ pub use dimensions::{
 };
 pub use lines::layers::layer_meaning;
 pub use model::{
-    Alternative, Fitment, FitmentKind, GridLine, Hinge, Opening, OpeningKind, Plan, Room,
+    Alternative, Core, Fitment, FitmentKind, GridLine, Hinge, Opening, OpeningKind, Plan, Room,
     StatedDimension, Storey, Swing, ToBuilding, Wall, WallLayer,
 };
 pub use recover::{all_close, closes, recover_plan};

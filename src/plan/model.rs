@@ -171,6 +171,30 @@ pub struct Wall {
     pub alternatives: Vec<Alternative>,
 }
 
+/// Which layer of a wall bears.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Core {
+    /// It was drawn as one.
+    Whole,
+    /// By what is drawn, or by the job: the layer from the start of [`Wall::layers`], from 0.
+    Known(usize),
+    /// Several may: the plan asks.
+    Asked,
+}
+
+impl Wall {
+    /// Which of its layers bears.
+    #[must_use]
+    pub fn core(&self) -> Core {
+        if self.layers.is_empty() {
+            return Core::Whole;
+        }
+        let is_asked = self.alternatives.iter().any(|it| it.layer.is_some());
+        let known = self.layers.iter().position(|it| it.is_structural);
+        known.filter(|_| !is_asked).map_or(Core::Asked, Core::Known)
+    }
+}
+
 /// What else a wall, an opening or a room may be, in the words that a correction uses.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Alternative {

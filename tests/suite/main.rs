@@ -59,6 +59,8 @@ mod kit;
 mod labels;
 /// Sheets of large jobs and of long walls, and key plans on every paper.
 mod large_jobs;
+/// Walls drawn in layers.
+mod layers;
 /// Panels left long for trimming, and outer skins that drop below their panels.
 mod left_long;
 /// Marked sheets come back: from the page, from editors, stripped, hostile, in PDF; and go on to the next issue.

@@ -9,6 +9,7 @@ use crate::plan::answers::obey::{body, wall_among};
 use crate::plan::axis::{Axis, distance};
 use crate::plan::enclosure::heated::is_unheated;
 use crate::plan::nearby::{Area, Nearby};
+use crate::plan::walls::parts::bears_clearly;
 use crate::plan::{Alternative, Opening, OpeningKind, Room, Storey, Wall, codes};
 use crate::side_by_side::one_each;
 use geo::Coord;
@@ -83,7 +84,7 @@ fn is_on(outline: &[Coord<f64>], wall: &Wall) -> bool {
     })
 }
 
-/// No wall, or one between rooms round what may be no courtyard; and of a layered one each other layer that may bear, by the square of its thickness: the thick ones bear.
+/// No wall, or one between rooms round what may be no courtyard; and of a layered one each other layer where several may bear, by the square of its thickness: the thick ones bear.
 fn of_wall(wall: &Wall, is_of_court: bool) -> Vec<Alternative> {
     let what = if is_of_court {
         "interior"
@@ -93,10 +94,11 @@ fn of_wall(wall: &Wall, is_of_court: bool) -> Vec<Alternative> {
     let mut list = shared(&[(what, 1.0)], 1.0 - wall.confidence);
     let square = |t: f64| t * t;
     let total: f64 = wall.layers.iter().map(|it| square(it.thickness)).sum();
-    let layers = wall.layers.iter().enumerate();
+    let is_clear = bears_clearly(&wall.layers);
+    let others = wall.layers.iter().enumerate();
     list.extend(
-        layers
-            .filter(|(_, layer)| !layer.is_structural)
+        others
+            .filter(|(_, layer)| !layer.is_structural && !is_clear)
             .map(|(n, layer)| Alternative {
                 is: "core",
                 layer: Some(n + 1),

@@ -11,6 +11,7 @@ use crate::plan::answers::moved::move_opening;
 use crate::plan::carry::carry;
 use crate::plan::enclosure::outline::{contains, point_within};
 use crate::plan::nearby::Area;
+use crate::plan::walls::parts::same_layers;
 use crate::plan::walls::runs::Run;
 use crate::plan::{
     CorrectionAnchor, CorrectionIntent, Opening, OpeningKind, Plan, PlanCorrection,
@@ -353,40 +354,34 @@ pub(in crate::plan) fn put_in_order(storey: &mut Storey) {
     });
 }
 
-/// Marks the layer that bears, in every wall drawn in the same layers, and answers the question about it.
+/// Marks the layer that bears, in every wall drawn in the same layers, and answers the question about them.
 fn choose_core(
     storey: &mut Storey,
     at: Coord<f64>,
     layer: usize,
     findings: &mut Vec<Finding>,
 ) -> Option<()> {
-    let sizes = |wall: &Wall| -> Vec<f64> { wall.layers.iter().map(|it| it.thickness).collect() };
-    let wanted = sizes(wall_at(storey, at)?.0);
-    let number = layer.checked_sub(1).filter(|n| *n < wanted.len())?;
-    let is_same = |a: &[f64], b: &[f64]| {
-        a.len() == b.len() && a.iter().zip(b).all(|(p, q)| (p - q).abs() < 1.0 / 16.0)
-    };
+    let wanted = wall_at(storey, at)?.0.clone();
+    let number = layer.checked_sub(1).filter(|n| *n < wanted.layers.len())?;
+    let mut answered = Vec::new();
     for wall in &mut storey.walls {
-        let own = sizes(wall);
-        let mut turned = own.clone();
-        turned.reverse();
-        let index = if is_same(&own, &wanted) {
-            Some(number)
-        } else if is_same(&turned, &wanted) {
-            Some(wanted.len() - 1 - number)
-        } else {
-            None
+        let Some(is_turned) = same_layers(&wanted, wall) else {
+            continue;
         };
-        if let Some(index) = index {
-            for (n, layer) in wall.layers.iter_mut().enumerate() {
-                layer.is_structural = n == index;
-            }
-            wall.alternatives.retain(|it| it.layer.is_none());
+        let last = wanted.layers.len() - 1;
+        let index = if is_turned { last - number } else { number };
+        for (n, layer) in wall.layers.iter_mut().enumerate() {
+            layer.is_structural = n == index;
         }
+        wall.alternatives.retain(|it| it.layer.is_none());
+        answered.push(wall.id.clone());
     }
-    let id = storey.id.clone();
     findings.retain(|finding| {
-        finding.code != codes::WHICH_LAYER || finding.place.storey.as_deref() != Some(&id)
+        let place = &finding.place;
+        let is_of = |id: &String| place.element.as_ref() == Some(id);
+        finding.code != codes::WHICH_LAYER
+            || place.storey.as_deref() != Some(&storey.id)
+            || !answered.iter().any(is_of)
     });
     Some(())
 }

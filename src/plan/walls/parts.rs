@@ -56,6 +56,17 @@ fn wall_confidence(it: &Traced<'_>, part: &Part) -> f64 {
 
 /// A layer bears where it is this many times as thick as every other: sheathing and cladding are thinner than a core.
 const CORE: f64 = 1.25;
+/// Boards, cladding, plaster, an air gap are no thicker, inches: they bear nothing. Common practice, no source.
+const BOARD: f64 = 2.0;
+
+/// Layers as thick to this are the same, inches.
+const SAME: f64 = 1.0 / 16.0;
+
+/// True where one layer alone is thicker than boards are: nobody need say that it bears.
+pub(in crate::plan) fn bears_clearly(layers: &[WallLayer]) -> bool {
+    let thick = |it: &&WallLayer| it.thickness > BOARD;
+    layers.iter().filter(thick).count() == 1
+}
 
 /// Layers from the outside in: from the right of the walk to its left.
 fn wall_layers(run: &Run, part: &Part) -> Vec<WallLayer> {
@@ -84,9 +95,25 @@ fn wall_layers(run: &Run, part: &Part) -> Vec<WallLayer> {
             .iter()
             .enumerate()
             .all(|(i, layer)| i == core || layer.thickness * CORE <= layers[core].thickness);
-        layers[core].is_structural = is_core;
+        layers[core].is_structural = is_core || bears_clearly(&layers);
     }
     layers
+}
+
+/// Walls in the same layers: whether those of the second stand in the other order.
+pub(in crate::plan) fn same_layers(a: &Wall, b: &Wall) -> Option<bool> {
+    let is_same = |p: &WallLayer, q: &WallLayer| (p.thickness - q.thickness).abs() < SAME;
+    let (own, other) = (&a.layers, &b.layers);
+    if own.len() != other.len() {
+        return None;
+    }
+    let pairs = |turned: bool| {
+        own.iter().enumerate().all(|(i, layer)| {
+            let at = if turned { other.len() - 1 - i } else { i };
+            is_same(layer, &other[at])
+        })
+    };
+    [false, true].into_iter().find(|turned| pairs(*turned))
 }
 
 fn wall_sources(it: &Traced<'_>, part: &Part) -> Vec<SourceIndex> {
@@ -206,4 +233,40 @@ pub(in crate::plan) fn handles(it: &Traced<'_>, sources: &[SourceIndex]) -> Vec<
     handles.sort_unstable();
     handles.dedup();
     handles.into_iter().cloned().collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn layered(thick: &[f64]) -> Wall {
+        let layer = |thickness: &f64| WallLayer {
+            thickness: *thickness,
+            is_structural: false,
+        };
+        Wall {
+            layers: thick.iter().map(layer).collect(),
+            ..Wall::default()
+        }
+    }
+
+    #[test]
+    fn one_layer_thicker_than_boards_bears() {
+        for (thick, expected) in [
+            (&[1.0, 5.5, 0.5][..], true),
+            (&[3.625, 1.0, 5.625], false),
+            (&[0.5, 0.75], false),
+        ] {
+            assert_eq!(bears_clearly(&layered(thick).layers), expected, "{thick:?}");
+        }
+    }
+
+    #[test]
+    fn the_same_layers_are_known_in_either_order() {
+        let wall = layered(&[1.0, 5.5, 0.5]);
+        assert_eq!(same_layers(&wall, &layered(&[1.02, 5.5, 0.5])), Some(false));
+        assert_eq!(same_layers(&wall, &layered(&[0.5, 5.5, 1.0])), Some(true));
+        assert_eq!(same_layers(&wall, &layered(&[1.2, 5.5, 0.5])), None);
+        assert_eq!(same_layers(&wall, &layered(&[1.0, 5.5])), None);
+    }
 }

@@ -8,6 +8,7 @@ mod gaps;
 pub(super) mod held;
 mod in_line;
 mod layered;
+mod linings;
 pub(super) mod solids;
 mod spans;
 mod thicknesses;

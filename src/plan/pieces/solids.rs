@@ -20,6 +20,7 @@ use crate::plan::pieces::gaps::gaps;
 use crate::plan::pieces::held::{Held, without_held};
 use crate::plan::pieces::in_line::in_line;
 use crate::plan::pieces::layered::{Layered, lacks_a_layer};
+use crate::plan::pieces::linings::linings;
 use crate::plan::pieces::spans::{doors, is_glazed};
 use crate::plan::pieces::thicknesses::{SHOWN, Thicknesses, Weighed};
 use crate::plan::walls::runs::RARE;
@@ -171,16 +172,20 @@ pub(in crate::plan) fn solids(
         let is_glass = is_glazed(rails, &bands[index], span, slack);
         from_span(index, span, lines, thickness, (is_pier, is_glass))
     };
-    let mut candidates = in_stretches(spans.len(), |part| {
-        let own = spans[part].iter().filter(|it| !doors.contains(*it));
-        own.flat_map(|it| made(it, false)).collect()
-    });
     let is_opening = |index: usize, k: usize| {
         let span = &bands[index].spans[k];
         doors.contains(&(index, k))
             || is_glazed(rails, &bands[index], span, slack)
                 && layered.lines_of(span, bands[index].thickness).is_none()
     };
+    let frames = one_each(bands.len(), |index| {
+        linings(rails, &bands[index], (&|k| is_opening(index, k), slack))
+    });
+    let is_wall = |it: &(usize, usize)| !doors.contains(it) && !frames[it.0][it.1];
+    let mut candidates = in_stretches(spans.len(), |part| {
+        let own = spans[part].iter().filter(|it| is_wall(it));
+        own.flat_map(|it| made(it, false)).collect()
+    });
     let known = weighed(rails, bands, &candidates, slack);
     // Where walls are so thick, what stands between jambs beside an opening is a pier, and no box.
     let piers = spans.iter().filter(|&&(index, k)| {

@@ -84,8 +84,10 @@ fn end_opening(
             let v = other.axis.s(run.axis.point(u, 0.0));
             let reach = run.thickness / 2.0 + REACH;
             let is_across = v > other.u0 - reach && v < other.u1 + reach;
+            // A post of a frame stands in the wall, and goes beyond neither face.
+            let goes_beyond = other.u0 < v - reach || other.u1 > v + reach;
             let gap = sign * (u - end) - other.thickness / 2.0 / sine;
-            (is_across && gap > -other.thickness).then_some(gap)
+            (is_across && goes_beyond && gap > -other.thickness).then_some(gap)
         })
         .min_by(f64::total_cmp)?;
     if !(NARROWEST..=WIDEST).contains(&gap) {

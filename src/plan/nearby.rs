@@ -15,8 +15,8 @@ use smallvec::SmallVec;
 
 /// So many lie in one box of the level above: a processor compares that many at once.
 const IN_ONE: usize = 16;
-/// More levels than any number of things has.
-const LEVELS: usize = usize::BITS as usize / 4 + 1;
+/// More levels than things that fit into a memory have.
+const LEVELS: usize = 12;
 
 /// An upright box.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -34,8 +34,8 @@ const TWO: f64 = 0.5;
 const AT_JAMB: f64 = 0.6;
 /// From so many ends at a line across on, the drawing has jambs.
 const JAMBS: usize = 4;
-/// So many lines are looked at, at once, for jambs.
-const AT_ONCE: usize = 1024;
+/// So many lines are looked at first for jambs, and each time twice as many.
+const AT_FIRST: usize = 64;
 
 /// Strokes that are the middle lines of multiple lines, true for each that is.
 pub(super) fn of_multiple_lines(drawing: &Drawing) -> Vec<bool> {
@@ -119,13 +119,16 @@ pub(super) fn centre_lines(segments: &[Segment], tree: &Nearby, slack: f64) -> V
     };
     // Most drawings have jambs, and a few lines show them.
     let (mut seen, mut n_jambs): (Vec<Beside>, usize) = (Vec::new(), 0);
-    for start in (0..segments.len()).step_by(AT_ONCE) {
-        let own = look(start..segments.len().min(start + AT_ONCE), LONG);
+    let (mut start, mut at_once) = (0, AT_FIRST);
+    while start < segments.len() {
+        let end = segments.len().min(start + at_once);
+        let own = look(start..end, LONG);
         n_jambs += own.iter().map(|it: &Beside| it.n_jambs).sum::<usize>();
         if n_jambs >= JAMBS {
             return Vec::new();
         }
         seen.extend(own);
+        (start, at_once) = (end, 2 * at_once);
     }
     let mut walls: Vec<(f64, &Beside)> = seen
         .iter()

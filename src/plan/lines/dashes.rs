@@ -12,7 +12,7 @@ use crate::plan::groups::Groups;
 use crate::plan::lines::rails::around;
 use crate::plan::lines::segments::{NearEnd, Segment};
 use crate::plan::nearby::Nearby;
-use geo::Coord;
+use crate::side_by_side::in_stretches;
 use std::collections::BTreeMap;
 
 /// Dashes are as long at most, inches: the long dash of an axis on paper at 1/8" to the foot.
@@ -36,24 +36,19 @@ pub(super) fn dashes(segments: &[Segment], tree: &Nearby, ends: &[NearEnd]) -> V
     for end in ends {
         is_met[end.own()][usize::from(end.is_last())] = true;
     }
-    let is_dash = |it: &Segment| it.face > 0.0 && it.length() <= LONG;
+    let is_dash = |i: usize| segments[i].face > 0.0 && segments[i].length() <= LONG;
+    let pairs = in_stretches(segments.len(), |part| {
+        let dashes = part.filter(|i| is_dash(*i));
+        let ends = dashes.flat_map(|i| [(i, 0), (i, 1)]);
+        let free = ends.filter(|(i, end)| !is_met[*i][*end]);
+        let followed = free.filter_map(|it| Some((it.0, next(segments, tree, it)?)));
+        followed.filter(|pair| is_dash(pair.1)).collect()
+    });
     let mut groups = Groups::new(segments.len());
     let mut in_rows: Vec<usize> = Vec::new();
-    for (i, own) in segments.iter().enumerate() {
-        if !is_dash(own) || is_met[i] == [true; 2] {
-            continue;
-        }
-        let ways = [(own.b, own.a, 0), (own.a, own.b, 1)];
-        for (from, to, end) in ways {
-            if is_met[i][end] {
-                continue;
-            }
-            let next = next(segments, tree, (from, to)).filter(|j| is_dash(&segments[*j]));
-            if let Some(j) = next {
-                groups.join(i, j);
-                in_rows.extend([i, j]);
-            }
-        }
+    for (i, j) in pairs {
+        groups.join(i, j);
+        in_rows.extend([i, j]);
     }
     in_rows.sort_unstable();
     in_rows.dedup();
@@ -74,12 +69,10 @@ pub(super) fn dashes(segments: &[Segment], tree: &Nearby, ends: &[NearEnd]) -> V
     found
 }
 
-/// The line that goes on in line beyond `to`, across a gap of dashes: the nearest.
-fn next(
-    segments: &[Segment],
-    tree: &Nearby,
-    (from, to): (Coord<f64>, Coord<f64>),
-) -> Option<usize> {
+/// The line that goes on in line beyond an end of a line, its second where that is 1, across a gap of dashes: the nearest.
+fn next(segments: &[Segment], tree: &Nearby, (i, end): (usize, usize)) -> Option<usize> {
+    let ends = [segments[i].a, segments[i].b];
+    let (from, to) = (ends[1 - end], ends[end]);
     let axis = Axis::through(from, to)?;
     let end = axis.s(to);
     let area = around(

@@ -26,8 +26,6 @@ const CLOSED: f64 = 0.95;
 const FOLLOWS: f64 = 250.0;
 /// Lines of a row lie at most this far apart, inches, and are at least this long.
 const ROW: (f64, f64) = (THICKEST, 10.0);
-/// Sine of the angle within which a line lies along the sheet: what is as long beside it crosses its middle upright.
-const UPRIGHT: f64 = 0.05;
 /// So many lines that have equal neighbours make a row.
 const ROW_MIDDLES: usize = 3;
 /// Both edges of a joist or a rafter lie at most this far apart, inches, and one joist this far from the next: less than walls
@@ -322,7 +320,7 @@ fn alike_beside(
             return;
         }
         let (p, q) = (axis.d(own.a), axis.d(own.b));
-        if j == i || (p - q).abs() > loose.min(0.5) || p.abs() < 0.4 {
+        if j == i || (p - q).abs() > loose.min(0.5) || !(0.4..=ROW.0).contains(&p.abs()) {
             return;
         }
         let [first, second] = &mut beside[usize::from(p > 0.0)];
@@ -374,16 +372,10 @@ fn join_grids(segments: &[Segment], tree: &Nearby, middles: &[Option<f64>], grou
     }
 }
 
-/// Where the neighbours of a line in a row lie: all cross the middle of it.
+/// Where the neighbours of a line in a row lie: all cross the middle of it upright.
 fn beside(axis: &Axis, long: f64) -> Option<Area> {
-    let middle = axis.point(long / 2.0, 0.0);
-    let mut area = around(&[middle], ROW.0)?;
-    if axis.along.y.abs() < UPRIGHT {
-        (area.low.x, area.high.x) = (middle.x, middle.x);
-    } else if axis.along.x.abs() < UPRIGHT {
-        (area.low.y, area.high.y) = (middle.y, middle.y);
-    }
-    Some(area)
+    let ends = [ROW.0, -ROW.0].map(|d| axis.point(long / 2.0, d));
+    around(&ends, 0.0)
 }
 
 /// The axis of a segment, turned so that a point lies on its left.

@@ -13,7 +13,7 @@ use crate::plan::axis::{Axis, covered, joined};
 use crate::plan::groups::Groups;
 use crate::plan::lines::rails::around;
 use crate::plan::lines::segments::Segment;
-use crate::plan::nearby::Nearby;
+use crate::plan::nearby::{Area, Nearby};
 use crate::side_by_side::in_stretches;
 use geo::Coord;
 
@@ -35,8 +35,14 @@ const OVER: f64 = 0.5;
 
 /// Lines that are the edges of studs, by rising number.
 pub(super) fn studs(segments: &[Segment], tree: &Nearby, slack: f64) -> Vec<usize> {
-    let found: Vec<(usize, Vec<usize>)> = in_stretches(segments.len(), |part| {
-        part.filter_map(|i| Some((i, next(segments, tree, i, slack)?)))
+    // Few lines as long have another so near.
+    let across = in_stretches(segments.len(), |part| {
+        let own = part.filter_map(|i| Some((i, Across::of(&segments[i], slack)?)));
+        own.filter(|it| it.1.has_close(segments, tree)).collect()
+    });
+    let found: Vec<(usize, Vec<usize>)> = in_stretches(across.len(), |part| {
+        let own = across[part].iter();
+        own.filter_map(|(i, it)| Some((*i, next(segments, tree, (*i, it))?)))
             .collect()
     });
     let mut is_edge = vec![false; segments.len()];
@@ -53,52 +59,76 @@ pub(super) fn studs(segments: &[Segment], tree: &Nearby, slack: f64) -> Vec<usiz
     }
     let rows = (found.iter()).filter(|(i, _)| is_edge[*i] && count[groups.least(*i)] >= ROW);
     let rows: Vec<usize> = rows.map(|it| it.0).collect();
-    let packs: Vec<Vec<usize>> = in_stretches(segments.len(), |part| {
-        part.map(|i| pack(segments, tree, i, slack))
-            .filter(|it| !it.is_empty())
+    let packs = in_stretches(across.len(), |part| {
+        let own = across[part].iter();
+        own.flat_map(|(i, it)| pack(segments, tree, (*i, it)))
             .collect()
     });
     let rows = rows.into_iter();
     let mut all: Vec<usize> = rows
         .filter(|i| is_passed(segments, tree, &segments[*i], slack))
-        .chain(packs.into_iter().flatten())
+        .chain(packs)
         .collect();
     all.sort_unstable();
     all.dedup();
     all
 }
 
+/// A line as long as those across a wall of studs.
+struct Across {
+    axis: Axis,
+    long: f64,
+    /// Within this its ends and those of others are side by side, inches.
+    loose: f64,
+}
+
+impl Across {
+    /// `None` for another line.
+    fn of(it: &Segment, slack: f64) -> Option<Self> {
+        let long = it.length();
+        let axis = Axis::through(it.a, it.b)
+            .filter(|_| it.face > 0.0 && (LONG.0..=LONG.1).contains(&long))?;
+        let loose = 0.1 + 2.0 * slack;
+        Some(Self { axis, long, loose })
+    }
+
+    /// How far off a line as long as it is, square beside it; the line itself lies nowhere off.
+    fn off(&self, other: &Segment) -> Option<f64> {
+        let [p, q] = [other.a, other.b].map(|p| (self.axis.s(p), self.axis.d(p)));
+        let is_alike =
+            p.0.min(q.0).abs() < self.loose && (p.0.max(q.0) - self.long).abs() < self.loose;
+        (other.face > 0.0 && is_alike && (p.1 - q.1).abs() < self.loose)
+            .then_some(f64::midpoint(p.1, q.1))
+    }
+
+    /// Where others lie so far beside it at most: they all cross its middle upright.
+    fn beside(&self, far: f64) -> Option<Area> {
+        let ends = [far, -far].map(|d| self.axis.point(self.long / 2.0, d));
+        around(&ends, self.loose)
+    }
+
+    /// True when another one stands as near as the other edge of a stud or one packed against it.
+    fn has_close(&self, segments: &[Segment], tree: &Nearby) -> bool {
+        let is_close = |d: f64| d.abs() > self.loose && d.abs() <= PACKED;
+        let area = self.beside(PACKED);
+        area.is_some_and(|it| tree.any(&it, |j| self.off(&segments[j]).is_some_and(is_close)))
+    }
+}
+
 /// Of a line across a wall that is the jamb of an opening, the edges of the studs packed beside it: both faces run on over them as one
 /// line each, and end at the jamb.
-fn pack(segments: &[Segment], tree: &Nearby, i: usize, slack: f64) -> Vec<usize> {
-    let jamb = &segments[i];
-    let long = jamb.length();
-    let Some(axis) = Axis::through(jamb.a, jamb.b)
-        .filter(|_| jamb.face > 0.0 && (LONG.0..=LONG.1).contains(&long))
-    else {
-        return Vec::new();
-    };
-    let loose = 0.1 + 2.0 * slack;
-    let beside = |far: f64| {
-        let corners = [(0.0, far), (long, far), (0.0, -far), (long, -far)];
-        around(&corners.map(|(s, d)| axis.point(s, d)), loose)
-    };
-    let (Some(close), Some(area)) = (beside(PACKED), beside(PACK)) else {
+fn pack(segments: &[Segment], tree: &Nearby, (i, jamb): (usize, &Across)) -> Vec<usize> {
+    let (axis, long, loose) = (jamb.axis, jamb.long, jamb.loose);
+    let corners = [(0.0, PACK), (long, PACK), (0.0, -PACK), (long, -PACK)];
+    let Some(area) = around(&corners.map(|(s, d)| axis.point(s, d)), loose) else {
         return Vec::new();
     };
     let seen = |j: usize| [segments[j].a, segments[j].b].map(|p| (axis.s(p), axis.d(p)));
-    // How far off a line as long as the jamb is, square beside it.
-    let off = |j: usize| {
-        let [p, q] = seen(j);
-        let is_alike = p.0.min(q.0).abs() < loose && (p.0.max(q.0) - long).abs() < loose;
-        let is_across = j != i && segments[j].face > 0.0 && is_alike && (p.1 - q.1).abs() < loose;
-        is_across.then_some(f64::midpoint(p.1, q.1))
-    };
-    if !tree.any(&close, |j| off(j).is_some_and(|d| d.abs() > loose)) {
-        return Vec::new();
-    }
     let near = tree.sorted(&area);
-    let mut across: Vec<(f64, usize)> = near.iter().filter_map(|j| Some((off(*j)?, *j))).collect();
+    let others = near.iter().filter(|j| **j != i);
+    let mut across: Vec<(f64, usize)> = others
+        .filter_map(|j| Some((jamb.off(&segments[*j])?, *j)))
+        .collect();
     across.sort_by(|p, q| p.0.abs().total_cmp(&q.0.abs()));
     for side in [1.0, -1.0] {
         let (mut far, mut found) = (0.0, Vec::new());
@@ -137,28 +167,14 @@ fn pack(segments: &[Segment], tree: &Nearby, i: usize, slack: f64) -> Vec<usize>
 }
 
 /// For the edge of a stud its other edge and those of the next studs beside it; `None` for another line.
-fn next(segments: &[Segment], tree: &Nearby, i: usize, slack: f64) -> Option<Vec<usize>> {
-    let segment = &segments[i];
-    let long = segment.length();
-    if segment.face <= 0.0 || !(LONG.0..=LONG.1).contains(&long) {
-        return None;
-    }
-    let axis = Axis::through(segment.a, segment.b)?;
-    let far = APART.1 + THICK.1;
-    let ends = [axis.point(long / 2.0, far), axis.point(long / 2.0, -far)];
-    let loose = 0.1 + 2.0 * slack;
+fn next(segments: &[Segment], tree: &Nearby, (i, edge): (usize, &Across)) -> Option<Vec<usize>> {
     let mut beside: Vec<(f64, usize)> = Vec::new();
-    tree.visit(&around(&ends, loose)?, |j| {
-        let own = &segments[j];
-        let (a, b) = (axis.s(own.a), axis.s(own.b));
-        let (p, q) = (axis.d(own.a), axis.d(own.b));
-        let is_alike = a.min(b).abs() < loose && (a.max(b) - long).abs() < loose;
-        if j != i && own.face > 0.0 && is_alike && (p - q).abs() < loose {
-            beside.push((f64::midpoint(p, q), j));
-        }
+    tree.visit(&edge.beside(APART.1 + THICK.1)?, |j| {
+        let off = edge.off(&segments[j]).filter(|_| j != i);
+        beside.extend(off.map(|d| (d, j)));
     });
     let at = |d: f64| {
-        let mut near = beside.iter().filter(|it| (it.0 - d).abs() < loose);
+        let mut near = beside.iter().filter(|it| (it.0 - d).abs() < edge.loose);
         near.next().map(|it| it.1)
     };
     let thick = |it: &&(f64, usize)| (THICK.0..=THICK.1).contains(&it.0.abs());

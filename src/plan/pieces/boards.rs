@@ -9,9 +9,10 @@
 use crate::findings::{Finding, Place as Where};
 use crate::plan::axis::{Interval, covered, joined};
 use crate::plan::codes;
-use crate::plan::lines::rails::around;
+use crate::plan::lines::rails::boxes;
 use crate::plan::lines::segments::Lines;
 use crate::plan::walls::runs::Run;
+use crate::side_by_side::in_stretches;
 
 /// Boards and plaster are so thick, inches. Source: common practice, no source.
 const BOARD: (f64, f64) = (0.35, 1.3);
@@ -30,11 +31,13 @@ pub(in crate::plan) fn ask_about_boards(
 ) -> Option<Finding> {
     let long = |run: &Run| run.u1 - run.u0;
     let total: f64 = runs.iter().map(long).sum();
-    let with: Vec<(&Run, f64)> = runs
-        .iter()
-        .filter(|run| run.layers.is_empty() && !run.is_curtain)
-        .filter_map(|run| Some((run, board(run, lines)?)))
-        .collect();
+    let with: Vec<(&Run, f64)> = in_stretches(runs.len(), |part| {
+        let plain = runs[part].iter();
+        plain
+            .filter(|run| run.layers.is_empty() && !run.is_curtain)
+            .filter_map(|run| Some((run, board(run, lines)?)))
+            .collect()
+    });
     let own: f64 = with.iter().map(|it| long(it.0)).sum();
     let (run, off) = with.iter().max_by(|p, q| long(p.0).total_cmp(&long(q.0)))?;
     if own < MOST * total {
@@ -55,18 +58,22 @@ pub(in crate::plan) fn ask_about_boards(
 /// How far off the nearest such line of a wall lies.
 fn board(run: &Run, lines: &Lines) -> Option<f64> {
     let half = run.thickness / 2.0;
-    let area = around(&run.corners(), BOARD.1 + 0.1)?;
+    let ends = [run.u0, run.u1].map(|u| run.axis.point(u, 0.0));
     let mut sides: [Vec<(f64, Interval)>; 2] = [Vec::new(), Vec::new()];
-    lines.index.visit(&area, |j| {
-        let it = &lines.segments[j];
-        let (p, q) = (run.axis.d(it.a), run.axis.d(it.b));
-        let off = f64::midpoint(p, q);
-        if it.face > 0.0 && (p - q).abs() < 0.1 && (BOARD.0..=BOARD.1).contains(&(off.abs() - half))
-        {
+    for area in boxes(ends, half + BOARD.1 + 0.1) {
+        lines.index.visit(&area, |j| {
+            let it = &lines.segments[j];
+            let (p, q) = (run.axis.d(it.a), run.axis.d(it.b));
+            let off = f64::midpoint(p, q);
+            let is_off = (BOARD.0..=BOARD.1).contains(&(off.abs() - half));
             let (a, b) = (run.axis.s(it.a), run.axis.s(it.b));
-            sides[usize::from(off < 0.0)].push((off.abs() - half, (a.min(b), a.max(b))));
-        }
-    });
+            let part = (a.min(b), a.max(b));
+            let is_beside = part.0 <= run.u1 && part.1 >= run.u0;
+            if it.face > 0.0 && (p - q).abs() < 0.1 && is_off && is_beside {
+                sides[usize::from(off < 0.0)].push((off.abs() - half, part));
+            }
+        });
+    }
     let open: f64 = run.cells.iter().map(|it| it.u1 - it.u0).sum();
     let solid = run.u1 - run.u0 - open;
     let is_along = |side: &&Vec<(f64, Interval)>| {

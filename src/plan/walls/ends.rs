@@ -14,6 +14,7 @@ use crate::plan::pieces::bands::{STONE, jamb_off};
 use crate::plan::walls::bonds::{NARROWEST, WIDEST};
 use crate::plan::walls::piers::{Part, between_piers};
 use crate::plan::walls::runs::{Cell, Run};
+use crate::side_by_side::in_stretches;
 
 /// A wall across is found this far beyond its drawn end, inches.
 const REACH: f64 = 2.0;
@@ -34,15 +35,17 @@ pub(in crate::plan) fn add_end_openings(
             .enumerate()
             .filter_map(|(i, run)| Some((around(&run.corners(), REACH)?, i))),
     );
-    let found: Vec<(usize, usize, f64, Vec<Cell>)> = (0..runs.len())
-        .flat_map(|i| [(i, 0), (i, 1)])
-        .filter(|&(i, side)| runs[i].capped[side])
-        .filter_map(|(i, side)| {
-            let (face, cells) = end_opening(rails, [runs, others], &tree, (i, side), place, slack)?;
-            Some((i, side, face, cells))
-        })
-        .collect();
-    for (i, side, face, cells) in found {
+    let all: &[Run] = runs;
+    let found = in_stretches(all.len(), |part| {
+        let ends = part.flat_map(|i| [(i, 0), (i, 1)]);
+        ends.filter(|&(i, side)| all[i].capped[side])
+            .filter_map(|at| {
+                let (face, cells) = end_opening(rails, [all, others], &tree, at, place, slack)?;
+                Some((at, face, cells))
+            })
+            .collect()
+    });
+    for ((i, side), face, cells) in found {
         let run = &mut runs[i];
         if side == 0 {
             run.u0 = face;

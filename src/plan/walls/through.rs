@@ -10,6 +10,7 @@ use crate::plan::axis::covered;
 use crate::plan::lines::rails::{Rails, around};
 use crate::plan::nearby::Nearby;
 use crate::plan::walls::runs::Run;
+use crate::side_by_side::in_stretches;
 
 /// The wall across begins within this of a run's end, inches, beyond the drawing's slack.
 const AT_END: f64 = 0.5;
@@ -23,23 +24,23 @@ pub(in crate::plan) fn go_through(rails: &Rails, runs: &mut [Run], slack: f64) {
             .enumerate()
             .filter_map(|(i, run)| Some((around(&run.corners(), run.thickness)?, i))),
     );
-    let mut found = Vec::new();
-    for (i, run) in runs.iter().enumerate() {
-        for (side, end, sign) in [(0, run.u0, -1.0), (1, run.u1, 1.0)] {
-            if run.capped[side] {
-                continue;
-            }
-            let Some(area) = around(&[run.axis.point(end, 0.0)], run.thickness) else {
-                continue;
-            };
+    let all: &[Run] = runs;
+    let found = in_stretches(all.len(), |part| {
+        let ends = part.flat_map(|i| [(i, 0), (i, 1)]);
+        let open = ends.filter(|&(i, side)| !all[i].capped[side]);
+        open.filter_map(|(i, side)| {
+            let run = &all[i];
+            let (end, sign) = [(run.u0, -1.0), (run.u1, 1.0)][side];
+            let area = around(&[run.axis.point(end, 0.0)], run.thickness)?;
             let far = (tree.sorted(&area).into_iter())
                 .filter(|j| *j != i)
-                .filter_map(|j| far_side(run, &runs[j], (end, sign), slack))
+                .filter_map(|j| far_side(run, &all[j], (end, sign), slack))
                 .filter(|far| goes_on(rails, run, *far, sign))
-                .max_by(|p, q| (p * sign).total_cmp(&(q * sign)));
-            found.extend(far.map(|far| (i, side, far)));
-        }
-    }
+                .max_by(|p, q| (p * sign).total_cmp(&(q * sign)))?;
+            Some((i, side, far))
+        })
+        .collect()
+    });
     for (i, side, far) in found {
         if side == 0 {
             runs[i].u0 = far;

@@ -47,7 +47,7 @@ use super::walls::ends::add_end_openings;
 use super::walls::fill::close_gaps;
 use super::walls::masses::go_on_in_masses;
 use super::walls::openings::judge;
-use super::walls::partitions::{add_partitions, partitions};
+use super::walls::partitions::{add_partitions, partitions, thin_runs};
 use super::walls::round_corners::add_round_corners;
 use super::walls::runs::runs;
 use super::walls::through::go_through;
@@ -251,8 +251,13 @@ fn recover_drawing(
     let joints = joints(&rails);
     rails.without_faces(&joints);
     let (bands, thin) = bands(&rails, thickest(&place), lines.slack);
-    let (solids, held) = solids(&rails, &bands, &place, lines.slack);
-    let mut runs = runs(&rails, solids, &place, lines.slack);
+    let ((mut runs, held), thin_runs) = both(
+        || {
+            let (solids, held) = solids(&rails, &bands, &place, lines.slack);
+            (runs(&rails, solids, &place, lines.slack), held)
+        },
+        || thin_runs(&rails, &thin, &place, lines.slack),
+    );
     let let_in = part_double_walls(&rails, &mut runs, lines.slack);
     findings.extend(ask_about_backs(&let_in, &drawing.file, lines.origin));
     mark_curves(&mut runs, &lines.curves);
@@ -264,7 +269,7 @@ fn recover_drawing(
     let leaves = drop_veneers(&mut runs);
     findings.extend(ask_about_veneers(&leaves, &drawing.file, lines.origin));
     findings.extend(ask_about_boards(&runs, &lines, &drawing.file));
-    let mut partitions = partitions(&rails, &thin, &mut runs, &place, lines.slack);
+    let mut partitions = partitions(&rails, thin_runs, &mut runs, &place, lines.slack);
     let storey = format!("S{}", plan.storeys.len() + 1);
     let here = (drawing.file.as_str(), lines.origin);
     drop_runs([&mut runs, &mut partitions], located, here, met);

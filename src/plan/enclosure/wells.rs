@@ -15,6 +15,7 @@ use crate::plan::enclosure::network::Network;
 use crate::plan::enclosure::outline::contains;
 use crate::plan::enclosure::outside::is_reverse;
 use crate::plan::inside::rooms::is_name;
+use crate::plan::nearby::{Area, Nearby};
 use crate::plan::walls::runs::{Cell, Run};
 use geo::Coord;
 use std::collections::BTreeMap;
@@ -165,16 +166,18 @@ fn are_named(
     room: usize,
     (drawing, origin): (&Drawing, Coord<f64>),
 ) -> bool {
+    let mut others = (0..rings.len()).filter(|&i| i != room && rings[i].area >= SEEN);
+    if others.clone().nth(1).is_none() {
+        return false;
+    }
     let texts = drawing.texts.iter().filter(|it| is_name(&it.content));
     let names: Vec<Coord<f64>> = texts.map(|text| text.middle - origin).collect();
-    let others = (0..rings.len()).filter(|&i| i != room && rings[i].area >= SEEN);
-    let named: Vec<bool> = others
-        .map(|i| {
-            let outline = corners(&rings[i], network, runs);
-            names.iter().any(|p| contains(&outline, *p))
-        })
-        .collect();
-    named.len() > 1 && named.iter().all(|it| *it)
+    let tree = Nearby::points(names.iter().copied());
+    others.all(|i| {
+        let outline = corners(&rings[i], network, runs);
+        let area = Area::around(&outline, 0.0);
+        area.is_some_and(|it| tree.any(&it, |k| contains(&outline, names[k])))
+    })
 }
 
 /// Words in names of places before windows. Source: common practice in each language, no source.

@@ -13,8 +13,9 @@
 use crate::plan::axis::distance;
 use crate::plan::enclosure::network::Network;
 use crate::plan::lines::islands::parts;
-use crate::plan::lines::rails::Rails;
+use crate::plan::lines::rails::{Rails, around};
 use crate::plan::lines::symbols::Place;
+use crate::plan::nearby::{Area, Nearby};
 use crate::plan::pieces::bands::{Band, FURRING};
 use crate::plan::pieces::solids::thin_solids;
 use crate::plan::walls::ends::add_end_openings;
@@ -32,35 +33,58 @@ const LEAF: f64 = 3.0;
 /// The chord of half a quarter turn, as a share of the radius.
 const HALF_SWING: f64 = 0.765;
 
-/// Finds the partitions, and takes out of the walls what was only the face of one and something beside it.
-///
-/// - `bands`: those thinner than a wall.
-pub(in crate::plan) fn partitions(
+/// The runs of bands thinner than a wall, where doors are drawn: what may be partitions.
+pub(in crate::plan) fn thin_runs(
     rails: &Rails,
     bands: &[Band],
-    walls: &mut Vec<Run>,
     place: &Place<'_>,
     slack: f64,
 ) -> Vec<Run> {
     if place.arcs.is_empty() {
         return Vec::new();
     }
-    let solids = thin_solids(rails, bands, slack);
-    let mut found = runs(rails, solids, place, slack);
+    runs(rails, thin_solids(rails, bands, slack), place, slack)
+}
+
+/// Finds the partitions, and takes out of the walls what was only the face of one and something beside it.
+///
+/// - `found`: what may be partitions.
+pub(in crate::plan) fn partitions(
+    rails: &Rails,
+    mut found: Vec<Run>,
+    walls: &mut Vec<Run>,
+    place: &Place<'_>,
+    slack: f64,
+) -> Vec<Run> {
     add_end_openings(rails, &mut found, walls, place, slack);
-    found.retain(|run| !is_leaf(run, place) && !walls.iter().any(|wall| is_beside(wall, run)));
+    let of_walls = bodies(walls);
+    let lies_beside = |run: &Run| {
+        let middle = run.axis.point(f64::midpoint(run.u0, run.u1), 0.0);
+        let area = Area::of(middle, middle);
+        of_walls.any(&area, |i| is_beside(&walls[i], run))
+    };
+    found.retain(|run| !is_leaf(run, place) && !lies_beside(run));
+    let of_found = bodies(&found);
     let mut pairs = Vec::new();
-    for (i, a) in found.iter().enumerate() {
-        for (j, b) in found.iter().enumerate().skip(i + 1) {
-            if touch(a, b) || touch(b, a) {
-                pairs.push([i, j]);
-            }
+    for (i, run) in found.iter().enumerate() {
+        for area in at_ends(run) {
+            of_found.visit(&area, |j| {
+                if j != i && touch(run, &found[j]) {
+                    pairs.push([i.min(j), i.max(j)]);
+                }
+            });
         }
     }
+    pairs.sort_unstable();
+    pairs.dedup();
     let groups = parts(&found, &pairs);
     let is_held = |list: &[usize]| {
         let own = || list.iter().map(|&i| &found[i]);
-        own().any(|run| walls.iter().any(|wall| touch(run, wall)))
+        let meets = |run: &Run| {
+            let mut ends = at_ends(run);
+            ends.any(|area| of_walls.any(&area, |i| touch(run, &walls[i])))
+        };
+        own().any(meets)
     };
     let has_door = |run: &Run| run.cells.iter().any(|it| !it.evidence.swings.is_empty());
     let held: Vec<&Vec<usize>> = groups.iter().filter(|list| is_held(list)).collect();
@@ -101,6 +125,20 @@ pub(in crate::plan) fn add_partitions(
 
 fn ends(run: &Run) -> [Coord<f64>; 2] {
     [run.u0, run.u1].map(|u| run.axis.point(u, 0.0))
+}
+
+/// Where the bodies of runs lie, each with what stands off it as little as a sill does.
+fn bodies(runs: &[Run]) -> Nearby {
+    let all = runs.iter().enumerate();
+    Nearby::new(all.filter_map(|(i, run)| Some((around(&run.corners(), APART)?, i))))
+}
+
+/// Where a body lies that an end of a run touches.
+fn at_ends(run: &Run) -> impl Iterator<Item = Area> {
+    let reach = run.thickness / 2.0 + TOUCHES;
+    ends(run)
+        .into_iter()
+        .filter_map(move |end| around(&[end], reach))
 }
 
 /// True when an end of `a` touches the body of `b`.
@@ -146,7 +184,8 @@ fn is_leaf(run: &Run, place: &Place<'_>) -> bool {
     let [p, q] = ends(run);
     [(p, q), (q, p)].into_iter().any(|(hinge, tip)| {
         run.cells.is_empty()
-            && place.arcs.iter().any(|arc| {
+            && place.arcs_near(hinge, LEAF).into_iter().any(|i| {
+                let arc = &place.arcs[i];
                 distance(hinge, arc.centre) < LEAF
                     && (run.u1 - run.u0 - arc.radius).abs() < LEAF
                     && (distance(tip, arc.middle) - HALF_SWING * arc.radius).abs() < LEAF

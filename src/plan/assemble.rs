@@ -29,13 +29,13 @@ use super::pieces::held::Held;
 use super::storeys::clusters::clusters;
 use super::storeys::pictures::{ask_about_open_drawings, leave_pictures};
 use super::storeys::several::{in_order, lower_left, say_several};
-use super::storeys::views::{ByTitle, views_by_title};
+use super::storeys::views::{ByTitle, own_title, views_by_title};
 use super::walls::facets::refuse_facets;
 use super::walls::openings::Judged;
 use super::walls::parts::{bears_clearly, opening, same_layers, wall};
 use super::walls::runs::Run;
 use super::{Opening, Plan, Storey, Wall, codes, enclosure::courts, storeys::variants};
-use crate::drawing::{Drawing, ViewsNamed};
+use crate::drawing::{Drawing, ViewKind, ViewsNamed};
 use crate::findings::{Finding, Place as Where};
 use crate::side_by_side::{both, one_each};
 use geo::Coord;
@@ -56,7 +56,7 @@ pub(super) struct Traced<'a> {
     pub strays: &'a [Stray],
     pub held: &'a [Held],
     pub inner_places: &'a InnerPlaces,
-    /// Outlines of buildings beside the plan.
+    /// Outlines of buildings beside the plan, of yards, and of plans that are left out.
     pub beside: &'a [Vec<Coord<f64>>],
     /// Where storeys of single lines lie beside others.
     pub single: &'a [Area],
@@ -100,7 +100,7 @@ pub(super) fn assemble(
     let mut clusters = clusters(it.runs, it.network, titles, it.lines.origin);
     leave_pictures(it, &mut clusters, findings);
     clusters.take(it.runs, it.single);
-    let shells = shells(it, &clusters);
+    let shells = shells(it, &clusters, findings);
     let laid = |s: &Shell<'_>| s.outline.iter().map(|p| *p + it.lines.origin).collect();
     let outlines: Vec<Vec<Coord<f64>>> = shells.iter().map(laid).collect();
     let kinds = views_by_title(titles, &outlines);
@@ -134,8 +134,17 @@ pub(super) fn assemble(
     clusters.leave(&chosen.left, &alike);
     findings.extend(say_several(it, &alike));
     let taken: Vec<&[Coord<f64>]> = alike.iter().map(|it| it.outline.as_slice()).collect();
-    let beside = outbuildings(it, &taken);
+    let mut beside = outbuildings(it, &taken);
+    // What has the title of something else is noted with the titles.
+    let is_other = |outline: &&Vec<Coord<f64>>| {
+        let laid: Vec<Coord<f64>> = outline.iter().map(|p| *p + it.lines.origin).collect();
+        own_title(titles, &laid).is_some_and(|own| own.kind != ViewKind::Plan)
+    };
+    titled.extend(beside.iter().filter(is_other).map(Vec::as_slice));
     findings.extend(say_outbuildings(it, &beside, &titled));
+    let left: Vec<Vec<Coord<f64>>> = titled.iter().map(|it| it.to_vec()).collect();
+    beside.extend(left);
+    beside.extend(it.beside.iter().cloned());
     let it = &Traced {
         beside: &beside,
         ..*it

@@ -17,6 +17,7 @@ use super::enclosure::faces::rings as rings_of;
 use super::enclosure::fronts::close_fronts;
 use super::enclosure::glazed::ask_about_rooms_of_glass;
 use super::enclosure::heated::note_unheated;
+use super::enclosure::lots::leave_yards;
 use super::enclosure::network::network as network_of;
 use super::enclosure::notches::leave_notches;
 use super::enclosure::outside::leave_outside;
@@ -350,6 +351,7 @@ fn recover_drawing(
     );
     let (at, roofed) = ((drawing, lines.origin), &inner_places.roofed[..]);
     let rings = leave_notches(rings, &network, &runs, at, roofed, findings);
+    let (rings, yards) = leave_yards(rings, &network, &runs, at, roofed, findings);
     let rings = leave_wells(rings, &network, &runs, at, roofed, findings);
     let rings = leave_decks(rings, &network, &runs, at, roofed, findings);
     add_partitions(&mut runs, &mut network, partitions);
@@ -372,7 +374,7 @@ fn recover_drawing(
         strays: &strays,
         held: &held,
         inner_places: &inner_places,
-        beside: &[],
+        beside: &yards,
         single: &single_areas,
     };
     let first = plan.storeys.len();

@@ -1,4 +1,4 @@
-//! Plans of one storey more than once: as it is and as it shall be, and options.
+//! Plans of one storey more than once: as it is and as it shall be, options, and once more for furniture or finishes.
 
 /// Which of several plans of one storey a title names.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -9,6 +9,8 @@ pub enum PlanVariant {
     Existing,
     /// One of several ways to build it, by its letter or number.
     Option(String),
+    /// Once more, for furniture or finishes.
+    Trade,
 }
 
 /// Words with which a word of a title begins. Source: common practice in each language, no source.
@@ -76,6 +78,26 @@ const OPTION: [&str; 17] = [
     "VAIHTOEHTO",
 ];
 
+/// What is drawn on plans that show a storey once more.
+const TRADES: [&str; 16] = [
+    "FURNITURE",
+    "FURNISHING",
+    "FINISH",
+    "FLOORING",
+    "TILING",
+    "MÖBLIERUNG",
+    "MOBILIARIO",
+    "AMUEBLAD",
+    "AMOBLAD",
+    "ACABADOS",
+    "MOBILIER",
+    "AMEUBLEMENT",
+    "ARRED",
+    "MOBILIÁRIO",
+    "UMEBLOWAN",
+    "МЕБЕЛ",
+];
+
 /// Which variant of a storey a title names; `None` where it names none.
 #[must_use]
 pub fn plan_variant(title: &str) -> Option<PlanVariant> {
@@ -98,7 +120,8 @@ pub fn plan_variant(title: &str) -> Option<PlanVariant> {
         return Some(PlanVariant::Existing);
     }
     let is_new = begins(&PROPOSED) || words.iter().any(|word| NEW.contains(word));
-    is_new.then_some(PlanVariant::Proposed)
+    let is_once_more = begins(&TRADES).then_some(PlanVariant::Trade);
+    is_new.then_some(PlanVariant::Proposed).or(is_once_more)
 }
 
 #[cfg(test)]
@@ -117,6 +140,8 @@ mod tests {
             ("FIRST FLOOR PLAN - OPTION A", option("A")),
             ("GRUNDRISS EG VARIANTE 2", option("2")),
             ("FIRST FLOOR PLAN", None),
+            ("FURNITURE LAYOUT", Some(PlanVariant::Trade)),
+            ("FIRST FLOOR FINISHES PLAN", Some(PlanVariant::Trade)),
             ("FLOOR PLAN WITH OPTION LOFT", None),
         ] {
             assert_eq!(plan_variant(title), variant, "{title}");

@@ -140,6 +140,18 @@ const WORDS: [(ViewKind, &[&str]); 7] = [
             "LANDSCAPE PLAN",
             "FOOTING PLAN",
             "DEMOLITION PLAN",
+            "COLUMN PLAN",
+            "BEAM PLAN",
+            "SLAB PLAN",
+            "DRAINAGE PLAN",
+            "SANITARY PLAN",
+            "CENTRE LINE PLAN",
+            "CENTER LINE PLAN",
+            "CENTERLINE PLAN",
+            "STRUCTURAL PLAN",
+            "KEY PLAN",
+            "LOCATION PLAN",
+            "BLOCK PLAN",
             "LAGEPLAN",
             "DECKENSPIEGEL",
             "ELEKTROPLAN",
@@ -272,6 +284,9 @@ const WORDS: [(ViewKind, &[&str]); 7] = [
         ViewKind::Detail,
         &[
             "DETAIL",
+            "ENLARGED",
+            "BLOW UP",
+            "BLOW-UP",
             "DÉTAIL",
             "DETALLE",
             "DETTAGLIO",
@@ -342,6 +357,10 @@ pub fn view_kind(text: &str) -> Option<ViewKind> {
         return None;
     }
     let upper = text.trim().to_uppercase().replace("%%U", "");
+    // `ELECTRICAL LAYOUT`, `COLUMN LAYOUT PLAN`: what is laid out is drawn on a plan.
+    let upper = upper
+        .replace(" LAYOUT PLAN", " PLAN")
+        .replace(" LAYOUT", " PLAN");
     let upper = upper.trim();
     let is_short = upper.chars().count() <= 48 && upper.split_whitespace().count() <= 7;
     if !is_short || NOTES.iter().any(|note| upper.starts_with(note)) {

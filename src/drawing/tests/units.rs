@@ -338,3 +338,45 @@ fn a_plan_at_a_scale_that_looks_like_another_unit_is_asked_about_or_told_by_its_
         );
     }
 }
+
+/// A page in points of a plan at 1:100, its dimensions drawn by lines with numbers in metres over them, so many times too large.
+fn page(times: f64) -> Draft {
+    let of = |millimetres: f64| millimetres / 25.4 * 0.72;
+    let mut draft = Draft::default()
+        .rectangle("0", [0.0, 0.0], [of(7400.0), of(5000.0)])
+        .rectangle("0", [of(240.0), of(240.0)], [of(7160.0), of(4760.0)]);
+    let cuts: [f64; 8] = [0.0, 900.0, 2200.0, 3300.0, 4800.0, 5600.0, 6600.0, 7400.0];
+    for pair in cuts.windows(2) {
+        let (a, b) = (pair[0], pair[1]);
+        draft = draft.line("0", [of(a), of(-800.0)], [of(b), of(-800.0)]);
+        for x in [a, b] {
+            draft = draft.line("0", [of(x), of(-200.0)], [of(x), of(-900.0)]);
+        }
+        let number = format!("{:.2}", (b - a) / 1000.0 * times).replace('.', ",");
+        let (x, y) = (of(f64::midpoint(a, b) - 200.0), of(-770.0));
+        draft = draft.entity(&format!(
+            "TEXT, 8 0, 10 {x}, 20 {y}, 40 {}, 1 {number}",
+            of(150.0)
+        ));
+    }
+    draft
+}
+
+#[test]
+fn dimensions_drawn_by_lines_say_how_large_a_page_is() {
+    let read = |draft: &Draft| {
+        read_drawing(
+            draft.text().as_bytes(),
+            "plan.dxf",
+            &DrawingOptions::default(),
+        )
+        .unwrap()
+    };
+    let found = read(&page(1.0));
+    let inches = found.output.scale.inches_per_unit;
+    assert!((inches - 100.0 / 72.0).abs() < 1e-9, "{inches}");
+    assert!(codes_of(&found.findings).contains(&"DRAW-17"));
+    // No plan is drawn at 1:130.
+    let odd = read(&page(1.3));
+    assert!(!codes_of(&odd.findings).contains(&"DRAW-17"));
+}

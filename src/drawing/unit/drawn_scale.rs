@@ -15,9 +15,7 @@ use crate::drawing::blocks::flat::Flat;
 use crate::drawing::model::{DrawingUnit, Scale};
 use crate::drawing::sheets::sheet::{IMPERIAL, METRIC};
 use crate::drawing::unit::breaks::{Strip, break_widths};
-use crate::drawing::unit::evidence::{
-    Written, call_out_width, lengths, measured_and_written, parallel_gaps, written,
-};
+use crate::drawing::unit::evidence::{Written, call_out_width, lengths, parallel_gaps, written};
 use crate::drawing::unit::scale_notes::scale_note;
 use crate::drawing::unit::vote::{LEAVES, WALLS, is_made};
 
@@ -47,21 +45,17 @@ const ALIKE: f64 = 0.01;
 /// A multiple is a usual scale within this share.
 const USUAL: f64 = 5e-3;
 
-/// - `radii`, `strips`: arcs that may be door swings, and lines that may be faces of walls, in the file's units.
-pub(in crate::drawing) fn drawn_scale(
+/// - `radii`, `strips`, `pairs`: arcs that may be door swings, lines that may be faces of walls, and what dimensions measure and say, in
+///   the file's units.
+pub(super) fn drawn_scale(
     flat: &Flat,
-    (radii, strips): (&[f64], &[Strip]),
+    (radii, strips, pairs): (&[f64], &[Strip], &[(f64, Written)]),
     scale: &Scale,
 ) -> DrawnScale {
-    let pairs: Vec<(f64, Written)> = flat
-        .dimensions
-        .iter()
-        .filter_map(measured_and_written)
-        .collect();
     // Bare numbers may be in any unit.
     let said: Vec<f64> = DrawingUnit::ALL
         .into_iter()
-        .filter_map(|unit| common(&pairs, unit))
+        .filter_map(|unit| common(pairs, unit))
         .collect();
     let gaps = parallel_gaps(strips);
     let is_plausible = |inches: f64| is_plausible(inches, radii, &gaps);
@@ -273,15 +267,18 @@ fn common(pairs: &[(f64, Written)], unit: DrawingUnit) -> Option<f64> {
     (alike * 10 >= said.len() * OF_TEN).then_some(middle)
 }
 
-/// The usual scale that so many inches to the unit are, the unit being an inch or a millimetre of paper.
+/// The usual scale that so many inches to the unit are, the unit being an inch, a millimetre or a point of paper.
 fn usual(inches: f64) -> Option<(f64, DrawingUnit)> {
-    [DrawingUnit::Inch, DrawingUnit::Millimetre]
+    let points = (DrawingUnit::Inch, POINT);
+    let papers = [DrawingUnit::Inch, DrawingUnit::Millimetre].map(|it| (it, 1.0));
+    papers
         .into_iter()
-        .find_map(|unit| {
-            let one_to = inches / unit.inches();
+        .chain([points])
+        .find_map(|(unit, times)| {
+            let one_to = inches / unit.inches() / times;
             let mut scales = IMPERIAL.iter().chain(&METRIC);
             let own = scales.find(|it| (one_to / **it - 1.0).abs() < USUAL)?;
-            Some((*own, unit))
+            Some((*own * times, unit))
         })
 }
 

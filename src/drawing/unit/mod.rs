@@ -3,5 +3,6 @@
 mod breaks;
 pub(super) mod drawn_scale;
 mod evidence;
+mod lengths_in_lines;
 pub(super) mod scale_notes;
 pub(super) mod vote;

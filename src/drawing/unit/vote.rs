@@ -11,9 +11,10 @@ use crate::drawing::sheets::sheet::{is_usual, windows};
 use crate::drawing::unit::breaks::{Strip, break_widths, enclosed_widths};
 use crate::drawing::unit::drawn_scale::{DrawnScale, drawn_scale};
 use crate::drawing::unit::evidence::{
-    Written, call_out_width, extent, is_multiple, lengths, measured_and_written, parallel_gaps,
-    room_sizes, step_fit, strips, swing_radii,
+    Written, call_out_width, extent, is_multiple, lengths, parallel_gaps, room_sizes, step_fit,
+    strips, swing_radii,
 };
+use crate::drawing::unit::lengths_in_lines::measured_lengths;
 use crate::side_by_side::{both, side_by_side};
 
 const UNITS: usize = DrawingUnit::ALL.len();
@@ -50,12 +51,13 @@ pub(in crate::drawing) struct Voted {
 /// The vote of all evidence.
 pub(in crate::drawing) fn vote(contents: &Contents<'_>, flat: &Flat) -> Voted {
     let header = header_unit(contents);
-    let (strips, radii) = both(|| strips(flat), || swing_radii(flat));
+    let lines = || both(|| strips(flat), || swing_radii(flat));
+    let ((strips, radii), lengths) = both(lines, || measured_lengths(flat));
     let votes: [&(dyn Fn() -> Option<UnitVote> + Sync); 12] = [
         &|| header_vote(contents, header),
         &|| format_vote(contents),
         &|| window_vote(contents),
-        &|| dimension_vote(flat),
+        &|| dimension_vote(&lengths),
         &|| writing_vote(flat),
         &|| door_vote(&radii),
         &|| call_out_vote(flat, &radii),
@@ -92,7 +94,7 @@ pub(in crate::drawing) fn vote(contents: &Contents<'_>, flat: &Flat) -> Voted {
         header.is_none() && (scale.votes.iter()).all(|it| BARE.contains(&it.evidence.as_str()));
     Voted {
         decisive: if is_bare { BEYOND_DOUBT } else { DECISIVE },
-        drawn_scale: drawn_scale(flat, (&radii, &strips), &scale),
+        drawn_scale: drawn_scale(flat, (&radii, &strips, &lengths), &scale),
         scale,
         ratio: (best - next).exp(),
         next: next_unit,
@@ -192,12 +194,7 @@ const SAME_LENGTH: f64 = 0.02;
 const MOST_DIMENSIONS: usize = 4;
 
 /// What is written on dimensions against what they measure.
-fn dimension_vote(flat: &Flat) -> Option<UnitVote> {
-    let pairs: Vec<(f64, Written)> = flat
-        .dimensions
-        .iter()
-        .filter_map(measured_and_written)
-        .collect();
+fn dimension_vote(pairs: &[(f64, Written)]) -> Option<UnitVote> {
     // A typed value is wrong about one time in ten: the median of a few decides, not one.
     let likelihood = each(|unit| {
         let penalties = pairs

@@ -8,11 +8,12 @@
 //!
 //! Four digits are feet and inches of width, then of height; five begin with two digits of feet, or of inches: `21068` is 21'-0" or
 //! 2'-10" wide, and the opening beside it says which. `PR 2668` is a pair: one leaf or both may fill the opening. `90/210` and
-//! `0,90 x 2,10` are centimetres and metres; `36 X 80` is inches, or 3'-6" by 8'-0". `R.O.` says that it is the rough opening.
+//! `0,90 x 2,10` are centimetres and metres, `88⁵/2,13⁵` both; `120x100/110` has its sill behind it; `36 X 80` is inches, or 3'-6" by 8'-0". `R.O.` says that it is the rough opening.
 //! Source: trade notation (house-plan FAQ for `4050`); suffixes and metric forms are common practice, no source.
 
 mod codes;
 mod lengths;
+mod modules;
 mod sizes;
 mod stacked;
 #[cfg(test)]
@@ -46,6 +47,9 @@ pub(super) struct Callout {
     pub sources: Vec<SourceIndex>,
 }
 
+/// The height of a sill stands within this of its size, in heights of its letters.
+const UNDER: f64 = 4.0;
+
 /// All call-outs of a drawing.
 pub(super) fn callouts(drawing: &Drawing, origin: Coord<f64>) -> Vec<Callout> {
     let shown = drawing.texts.iter().filter(|text| {
@@ -54,6 +58,10 @@ pub(super) fn callouts(drawing: &Drawing, origin: Coord<f64>) -> Vec<Callout> {
     });
     let shown: Vec<&Text> = shown.collect();
     let has_codes = codes::are_used(&shown);
+    let has_modules = modules::are_used(&shown);
+    let sills: Vec<(&Text, f64)> = (shown.iter())
+        .filter_map(|it| Some((*it, sizes::sill_alone(&it.content)?)))
+        .collect();
     let (singles, stacks) = stacked(shown);
     // The size of a room stands below its name.
     let names: Vec<&Text> = (singles.iter().copied())
@@ -70,8 +78,10 @@ pub(super) fn callouts(drawing: &Drawing, origin: Coord<f64>) -> Vec<Callout> {
         let at = text.at - origin + along * half;
         let content = text.content.trim();
         let coded = || codes::size(content).filter(|_| has_codes);
-        let callout = (callout(content, at, &[text]))
-            .or_else(|| coded().map(|size| with_size(content, at, &[text], size)))?;
+        let size = modules::size(content, has_modules)
+            .or_else(|| sizes::size(content))
+            .or_else(coded)?;
+        let callout = with_size(content, at, &[text], size);
         let is_surely = callout.is_packed || callout.is_rough || callout.kind.is_some();
         (is_surely || !is_of_room(text)).then_some(callout)
     });
@@ -81,6 +91,18 @@ pub(super) fn callouts(drawing: &Drawing, origin: Coord<f64>) -> Vec<Callout> {
         callout(&stack.text, at, &stack.parts)
     });
     let mut list: Vec<Callout> = of_singles.chain(of_stacks).collect();
+    for (text, sill) in sills {
+        let near = list.iter_mut().filter(|it| it.sill.is_none());
+        let near = near.map(|it| {
+            let off = it.at - (text.middle - origin);
+            (off.x.hypot(off.y), it)
+        });
+        let near = near.filter(|it| it.0 <= UNDER * text.height);
+        if let Some((_, it)) = near.min_by(|p, q| p.0.total_cmp(&q.0)) {
+            it.sill = Some(sill);
+            it.sources.push(text.source);
+        }
+    }
     list.sort_by(|p, q| {
         p.at.x
             .total_cmp(&q.at.x)

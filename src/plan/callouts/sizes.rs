@@ -49,6 +49,8 @@ const APART: (f64, f64) = (18.0, 24.0);
 const BARE_INCHES: f64 = 30.0;
 /// Doors are so high, inches (1930 mm).
 const DOOR: f64 = 76.0;
+/// Behind the tag of a window both its sides are so long, inches: 400 mm.
+const LEAST_WINDOW: f64 = 400.0 / 25.4;
 /// Widths and heights of vehicle doors, feet. Source: common practice, no source.
 const VEHICLES: [&[f64]; 2] = [&[8.0, 9.0, 10.0, 12.0, 16.0, 18.0], &[7.0, 8.0]];
 /// Of these widths and heights nothing else is written without a word, feet: 8 by 8 is timber, 16 by 8 block.
@@ -68,7 +70,10 @@ pub(super) fn size(text: &str) -> Option<Size> {
     }
     let (text, sill) = match sill_in(&text) {
         Some((size, word, height)) => (size, Some((word, height))),
-        None => (text.as_str(), None),
+        None => match sill_behind(&text) {
+            Some((size, height)) => (size, Some(("", height))),
+            None => (text.as_str(), None),
+        },
     };
     let (text, mut words) = without_words(without_class(text));
     let (text, count, mut is_rough) = before(text);
@@ -100,6 +105,36 @@ pub(super) fn size(text: &str) -> Option<Size> {
         is_packed,
         is_rough,
     })
+}
+
+/// The height of a sill that stands alone: `BRH 90`, `all. 0,90`.
+pub(super) fn sill_alone(text: &str) -> Option<f64> {
+    if !text.contains(|c: char| c.is_ascii_digit()) || text.chars().count() > 24 {
+        return None;
+    }
+    let text = plain(text);
+    let (size, word, height) = sill_in(&text).filter(|it| it.0.is_empty())?;
+    sill_height(height, word.starts_with("SILL"), size)
+}
+
+/// `120X100/110`: a sill behind a size in the same unit, with a stroke between them.
+fn sill_behind(text: &str) -> Option<(&str, &str)> {
+    let (size, height) = text.split_once('/')?;
+    let (wide, high) = size.split_once('X')?;
+    let number = |it: &str| {
+        let it = it.trim();
+        let is_plain = it
+            .bytes()
+            .all(|b| b.is_ascii_digit() || b == b'.' || b == b',');
+        it.replace(',', ".")
+            .parse::<f64>()
+            .ok()
+            .filter(|_| is_plain)
+    };
+    let (wide, high, sill) = (number(wide)?, number(high)?, number(height)?);
+    let metric = |it: f64| it >= 40.0 || size.contains(['.', ',']) && it >= 0.4;
+    let is_sill = sill >= 0.1 && (sill >= 10.0) == (high >= 10.0);
+    (metric(wide) && metric(high) && is_sill).then(|| (size.trim(), height.trim()))
 }
 
 /// A text in capitals with a keyboard's marks and single blanks.
@@ -220,10 +255,17 @@ fn read(text: &str, words: &mut Vec<String>) -> Option<(Vec<Reading>, bool)> {
     };
     let (rest, lead) = without_lead(text, style)?;
     let list = pair(rest)?;
-    // Behind a tag two numbers with a cross between them may be a column's, but for a door's height.
+    // Behind a tag two numbers with a cross between them may be a column's, but for a door's height; behind a window's a beam's, where
+    // one of them is small.
+    let is_large = |it: &Reading| {
+        it.height
+            .is_some_and(|high| high.min(it.width) >= LEAST_WINDOW)
+    };
+    let is_of_window = lead.starts_with(['W', 'V', 'F', 'J']) && list.iter().all(is_large);
     let is_column = style == Style::Bare
         && lead.ends_with(|c: char| c.is_ascii_digit())
         && rest.contains('X')
+        && !is_of_window
         && !list.iter().any(|it| it.height.is_some_and(|it| it >= DOOR));
     words.push(lead);
     (!is_column).then_some((list, false))
@@ -294,7 +336,12 @@ fn pair(text: &str) -> Option<Vec<Reading>> {
     let is_parted = !(is_fraction(&w) && is_fraction(&h));
     let feet = both(feet_and_inches);
     let parted = both(parted_feet).filter(|_| is_parted);
-    let metric = [both(centimetres), both(metres), both(millimetres)];
+    // Below a metre in centimetres, from there on in metres: `88⁵/2,13⁵`.
+    let short = |it: &str| centimetres(it).filter(|it| *it < 100.0 / 2.54);
+    let mixed = short(&w)
+        .zip(metres(&h))
+        .or_else(|| metres(&w).zip(short(&h)));
+    let metric = [both(centimetres), both(metres), both(millimetres), mixed];
     let inches = both(inches).filter(|(w, h)| w.max(*h) >= BARE_INCHES);
     let two = both(two_digits);
     let found: Vec<(f64, f64)> = match between {
@@ -315,7 +362,10 @@ fn pair(text: &str) -> Option<Vec<Reading>> {
             let dashed = parted.filter(|(wide, high)| {
                 w.contains('-') && h.contains('-') && *wide >= APART.0 && *high >= APART.1
             });
-            metric.into_iter().chain([two, dashed]).flatten().collect()
+            let inches = inches.filter(|(w, h)| w.max(*h) < 100.0 && !is_fraction(text));
+            let inches = inches.filter(|_| !is_scale(&w) && !DOOR_HEIGHTS.contains(&h.as_str()));
+            let others = [two, dashed, inches];
+            metric.into_iter().chain(others).flatten().collect()
         }
         Between::Blank => {
             let apart = parted.filter(|(w, h)| *w >= APART.0 && *h >= APART.1);

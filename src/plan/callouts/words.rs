@@ -49,7 +49,7 @@ const BEFORE_FEET: [&str; 20] = [
     "PW", "SGD", "OH", "BF", "PKT", "P",
 ];
 /// Words before the height of a sill.
-const SILL: [&str; 13] = [
+const SILL: [&str; 16] = [
     "BRÜSTUNG",
     "BRUESTUNG",
     "BRH",
@@ -63,6 +63,9 @@ const SILL: [&str; 13] = [
     "PEITORIL",
     "PARAPET",
     "BORSTWERING",
+    "ALL.",
+    "PEIT.",
+    "HP",
 ];
 
 /// Numbers bare, or with feet and inches.
@@ -162,11 +165,25 @@ pub(super) fn without_lead(text: &str, style: Style) -> Option<(&str, String)> {
     (is_tag || list.contains(&lead.as_str())).then(|| (rest.trim(), lead))
 }
 
-/// Parts a text at the word for its sill: the size, the word, and how high the sill is.
+/// Parts a text at the word for its sill: the size, the word, and how high the sill is. The word may stand before the size, with its
+/// height between them.
 pub(super) fn sill_in(text: &str) -> Option<(&str, &'static str, &str)> {
-    let word = SILL.iter().find(|word| text.contains(**word))?;
-    let (size, height) = text.split_once(word)?;
-    let height = height.trim_matches([' ', '.', '=', ':', '@', '(', ')', '+']);
-    let size = size.trim_end_matches([' ', ',', ';', '(', '/', '-']);
-    Some((size, *word, height))
+    let found = SILL.iter().find_map(|word| {
+        let at = text.find(word)?;
+        let is_apart = !text[..at].ends_with(char::is_alphanumeric);
+        is_apart.then(|| (&text[..at], *word, &text[at + word.len()..]))
+    });
+    let (size, word, rest) = found?;
+    let signs = [' ', '.', '=', ':', '@', '(', ')', '+', ',', ';', '/', '-'];
+    let rest = rest.trim_matches(signs);
+    let (height, behind) = match rest.split_once([' ', ';', '/']) {
+        Some((height, behind)) if size.trim().is_empty() => (height, behind),
+        _ => (rest, ""),
+    };
+    let size = if behind.is_empty() { size } else { behind };
+    Some((
+        size.trim_matches([' ', ',', ';', '(', '/', '-']),
+        word,
+        height.trim_matches(signs),
+    ))
 }

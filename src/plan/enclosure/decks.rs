@@ -271,7 +271,12 @@ pub(in crate::plan) fn is_room(
 }
 
 /// The room round a point.
-fn room_round(rings: &[Ring], network: &Network, runs: &[Run], at: Coord<f64>) -> Option<usize> {
+pub(in crate::plan) fn room_round(
+    rings: &[Ring],
+    network: &Network,
+    runs: &[Run],
+    at: Coord<f64>,
+) -> Option<usize> {
     (0..rings.len())
         .find(|&i| rings[i].area > 0.0 && contains(&corners(&rings[i], network, runs), at))
 }

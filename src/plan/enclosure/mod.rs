@@ -10,6 +10,7 @@ pub(super) mod fronts;
 pub(super) mod glazed;
 pub(super) mod heated;
 pub(super) mod leftovers;
+pub(super) mod lots;
 pub(super) mod network;
 pub(super) mod notches;
 pub(super) mod open_plans;

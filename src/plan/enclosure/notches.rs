@@ -16,7 +16,7 @@ use crate::plan::enclosure::heated::is_outdoors;
 use crate::plan::enclosure::network::Network;
 use crate::plan::enclosure::outline::contains;
 use crate::plan::enclosure::outside::is_reverse;
-use crate::plan::enclosure::wells::is_glazed;
+use crate::plan::enclosure::wells::shows_glass;
 use crate::plan::inside::rooms::is_name;
 use crate::plan::walls::runs::{Cell, Run};
 use geo::Coord;
@@ -84,7 +84,7 @@ fn notch(rings: &[Ring], network: &Network, runs: &[Run], room: usize) -> Option
         .collect();
     let looks_out = inner.iter().any(|side| {
         let mut cells = cells(&runs[side.run], span(network, side));
-        cells.any(is_glazed)
+        cells.any(|it| shows_glass(&it.evidence))
     });
     (inner.len() + 1 == own.sides.len() && looks_out).then_some(outer)
 }

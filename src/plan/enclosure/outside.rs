@@ -62,7 +62,10 @@ pub(in crate::plan) fn leave_outside(
         let inner: Vec<usize> = rooms.map(|(number, _)| number).collect();
         match it.correction.intent {
             CorrectionIntent::Interior => {
-                let within = |number: &usize| point_within(&outline(&rings[*number]));
+                let within = |number: &usize| match edge {
+                    Some(_) => point_within(&outline(&rings[*number])),
+                    None => Some(at),
+                };
                 places.roofed.extend(inner.iter().filter_map(within));
                 continue;
             }

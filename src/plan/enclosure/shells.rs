@@ -11,6 +11,7 @@ use crate::findings::{Finding, Place as Where};
 use crate::plan::assemble::{Traced, openings_of};
 use crate::plan::codes;
 use crate::plan::enclosure::faces::Ring;
+use crate::plan::enclosure::lots::leave_lots;
 use crate::plan::enclosure::outline::{contains, doubled_area, polygon, stretches};
 use crate::plan::storeys::clusters::Clusters;
 use crate::plan::walls::openings::middle_of;
@@ -29,8 +30,12 @@ pub(in crate::plan) struct Shell<'a> {
     pub n_openings: usize,
 }
 
-/// Outer rings that may be storeys, largest first, none inside another.
-pub(in crate::plan) fn shells<'a>(it: &Traced<'a>, clusters: &Clusters) -> Vec<Shell<'a>> {
+/// Outer rings that may be storeys, largest first, none inside another; walls of the lot are left out with a doubt.
+pub(in crate::plan) fn shells<'a>(
+    it: &Traced<'a>,
+    clusters: &Clusters,
+    findings: &mut Vec<Finding>,
+) -> Vec<Shell<'a>> {
     let mut list: Vec<Shell<'a>> = it
         .rings
         .iter()
@@ -68,6 +73,7 @@ pub(in crate::plan) fn shells<'a>(it: &Traced<'a>, clusters: &Clusters) -> Vec<S
     if list.iter().any(|shell| shell.n_openings > 0) {
         list.retain(|shell| shell.n_openings > 0);
     }
+    leave_lots(it, &mut list, findings);
     list.sort_by(|p, q| {
         q.area
             .total_cmp(&p.area)

@@ -11,10 +11,12 @@ use crate::plan::codes;
 use crate::plan::enclosure::decks::{answer, corners, is_room, leave, middle};
 use crate::plan::enclosure::faces::{Ring, Side};
 use crate::plan::enclosure::glazed::is_of_glass;
+use crate::plan::enclosure::heated::holds_vehicles;
 use crate::plan::enclosure::network::Network;
 use crate::plan::enclosure::outline::contains;
 use crate::plan::enclosure::outside::is_reverse;
 use crate::plan::inside::rooms::is_name;
+use crate::plan::lines::symbols::Evidence;
 use crate::plan::nearby::{Area, Nearby};
 use crate::plan::walls::runs::{Cell, Run};
 use geo::Coord;
@@ -148,7 +150,7 @@ fn wells(
         // Tags and sizes are no names, and some names say that it is a well.
         let own = names.next();
         let is_told = it.is_told || own.is_some_and(|it| is_well(&it.content));
-        let is_none = |it: &str| is_well(it) || may_be_room && is_yard(it);
+        let is_none = |it: &str| is_well(it) || may_be_room && (is_yard(it) || holds_vehicles(it));
         let is_free = own.is_none_or(|it| is_none(&it.content)) && names.next().is_none();
         let is_outdoors = || !is_indoors(&rings[it.outer], rings, network, runs);
         let is_told_apart =
@@ -193,15 +195,36 @@ const WELLS: [&str; 8] = [
 ];
 
 /// Words in names of yards with walls round them, in nine languages. Source: common practice, no source.
-const YARDS: [&str; 11] = [
-    "YARD", "GARDEN", "GARTEN", "JARDIN", "JARDÍN", "GIARDINO", "JARDIM", "PIHA", "ДВОР", "САД",
+const YARDS: [&str; 20] = [
+    "YARD",
+    "GARDEN",
+    "GARTEN",
+    "JARDIN",
+    "JARDÍN",
+    "GIARDINO",
+    "JARDIM",
+    "PIHA",
+    "ДВОР",
+    "САД",
     "院",
+    "LAWN",
+    "OPEN SPACE",
+    "OPEN TO SKY",
+    "SETBACK",
+    "QUINTAL",
+    "DESCOBERT",
+    "DESCUBIERT",
+    "CORTILE",
+    "PODWÓRZ",
 ];
+/// A room for children has the word in its name too.
+const NO_YARD: &str = "KINDERGARTEN";
 
 /// True when a place is a yard by its name.
-fn is_yard(name: &str) -> bool {
+pub(in crate::plan) fn is_yard(name: &str) -> bool {
     let upper = name.to_uppercase();
-    YARDS.iter().any(|word| upper.contains(word)) && !is_of_glass(name)
+    let is_named = YARDS.iter().any(|word| upper.contains(word));
+    is_named && !upper.contains(NO_YARD) && !is_of_glass(name)
 }
 
 fn is_well(name: &str) -> bool {
@@ -222,10 +245,19 @@ fn is_indoors(outer: &Ring, rings: &[Ring], network: &Network, runs: &[Run]) -> 
 
 /// True for an opening with glass in it and no leaf. Leaves that slide fill the front of a closet, and
 /// look like sashes.
-pub(in crate::plan) fn is_glazed(it: &Cell) -> bool {
-    let is_named = it.evidence.window > 0.0;
-    let glass = it.evidence.n_inner > 0 || is_named && it.evidence.is_filled;
-    !it.evidence.is_hung() && glass && it.evidence.door <= it.evidence.window
+pub(in crate::plan) fn shows_glass(it: &Evidence) -> bool {
+    let is_named = it.window > 0.0;
+    let glass = it.n_inner > 0 || is_named && it.is_filled;
+    !it.is_hung() && glass && it.door <= it.window
+}
+
+/// Gates of one line are at least this wide, inches.
+const GATE: f64 = 60.0;
+
+/// True for a gap in which nothing is drawn, or one line and no sill.
+fn is_gate(it: &Cell) -> bool {
+    let is_one = it.evidence.n_inner <= 1 && it.evidence.n_faces == 0;
+    !it.evidence.speaks() || is_one && it.u1 - it.u0 >= GATE
 }
 
 fn one(
@@ -257,9 +289,9 @@ fn one(
     let is_closed = edge.iter().all(|side| cells(side).next().is_none());
     let has_gate = !is_closed && {
         let mut gaps = edge.iter().flat_map(|side| cells(side));
-        gaps.all(|it| !it.evidence.speaks())
+        gaps.all(is_gate)
     };
-    let is_window = |it: &Cell| it.has_jambs && is_glazed(it);
+    let is_window = |it: &Cell| it.has_jambs && shows_glass(&it.evidence);
     let mut into = inner.iter().flat_map(|side| cells(side)).peekable();
     let has_window = into.peek().is_some() && into.all(is_window);
     let mut into = inner.iter().flat_map(|side| cells(side));
@@ -280,7 +312,7 @@ fn one(
     let is_seen = || is_lesser && is_closed && rings[room].area >= SEEN && looks_out();
     // Nor do windows where only a door leads there: then the names of all others do.
     let is_told_apart = is_passed || is_parted() || is_seen();
-    let may_be_terrace = is_lesser && is_closed && rings[room].area >= SEEN;
+    let may_be_terrace = is_lesser && is_shut && rings[room].area >= SEEN;
     if inner.is_empty() || !is_shut || !is_told_apart && !may_be_terrace {
         return None;
     }

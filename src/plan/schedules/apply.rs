@@ -44,7 +44,7 @@ pub(in crate::plan) fn apply_schedules(
         *counts.entry(pair.row).or_default() += 1;
         let row = rows[pair.row].1;
         let storey = &mut storeys[pair.storey];
-        let text = tags[pair.tag].1;
+        let text = tags[pair.tag].text;
         let id = storey.id.clone();
         give(
             drawing,
@@ -105,8 +105,8 @@ pub(in crate::plan) fn tagged_sizes(
         .flat_map(|it| it.rows.iter().map(move |row| (it, row)))
         .collect();
     let tags = tags(drawing, &schedules, &rows);
-    let sizes = tags.iter().flat_map(|(meant, text)| {
-        let rows = meant.iter().map(|row| rows[*row].1);
+    let sizes = tags.iter().filter(|it| it.is_sure).flat_map(|tag| {
+        let (rows, text) = (tag.rows.iter().map(|row| rows[*row].1), tag.text);
         rows.flat_map(move |row| {
             let kind = row.kind;
             let widths = [row.width, row.rough_width].into_iter().flatten();
@@ -130,7 +130,8 @@ fn by_type(drawing: &Drawing, all: &[Schedule], own: &Schedule) -> Schedule {
     }
     let count = |it: &Schedule| {
         let rows: Vec<(&Schedule, &Row)> = it.rows.iter().map(|row| (it, row)).collect();
-        tags(drawing, all, &rows).len()
+        let tags = tags(drawing, all, &rows).into_iter();
+        tags.filter(|it| it.is_sure).count()
     };
     let is_told = typed.rows.iter().all(|row| !row.tag.is_empty());
     if is_told && count(own) == 0 && count(&typed) > 0 {
@@ -141,9 +142,14 @@ fn by_type(drawing: &Drawing, all: &[Schedule], own: &Schedule) -> Schedule {
 }
 
 /// A tag on the plan: the rows it may mean, and the text.
-type Tag<'a> = (Vec<usize>, &'a Text);
+struct Tag<'a> {
+    rows: Vec<usize>,
+    text: &'a Text,
+    /// False for letters alone: they are a tag where an opening of the row's width is beside them.
+    is_sure: bool,
+}
 
-/// Texts outside the schedules that say the tag of a row, and stand in a bubble or can be nothing else.
+/// Texts outside the schedules that say the tag of a row, and stand in a bubble, can be nothing else or are letters.
 fn tags<'a>(
     drawing: &'a Drawing,
     schedules: &[Schedule],
@@ -174,8 +180,15 @@ fn tags<'a>(
                 .filter(|(_, (_, row))| key(&row.tag) == own)
                 .map(|(number, _)| number)
                 .collect();
-            let is_tag = || is_letters_and_digits(&own) || is_in_bubble(drawing, text);
-            (!meant.is_empty() && is_tag()).then_some((meant, text))
+            let is_sure =
+                !meant.is_empty() && (is_letters_and_digits(&own) || is_in_bubble(drawing, text));
+            let is_letters = !own.is_empty() && own.chars().all(char::is_alphabetic);
+            let is_tag = is_sure || is_letters;
+            (!meant.is_empty() && is_tag).then_some(Tag {
+                rows: meant,
+                text,
+                is_sure,
+            })
         })
         .collect()
 }
@@ -203,7 +216,12 @@ struct Pair {
 /// Each tag to the nearest opening and each opening to one tag, nearest pairs first.
 fn tie(storeys: &[Storey], rows: &[(&Schedule, &Row)], tags: &[Tag<'_>]) -> Vec<Pair> {
     let mut offers: Vec<(f64, Pair)> = Vec::new();
-    for (tag, (meant, text)) in tags.iter().enumerate() {
+    for (tag, own) in tags.iter().enumerate() {
+        let (meant, text) = (&own.rows, own.text);
+        let fits = |row: &Row, wide: f64| {
+            let mut widths = [row.width, row.rough_width].into_iter().flatten();
+            own.is_sure || widths.any(|it| (-SAME..=FRAMED).contains(&(wide - it)))
+        };
         for (storey, own) in storeys.iter().enumerate() {
             for (opening, it) in own.openings.iter().enumerate() {
                 let d = it.centre - text.middle;
@@ -211,7 +229,7 @@ fn tie(storeys: &[Storey], rows: &[(&Schedule, &Row)], tags: &[Tag<'_>]) -> Vec<
                 if far > BESIDE {
                     continue;
                 }
-                for row in meant {
+                for row in meant.iter().filter(|row| fits(rows[**row].1, it.width)) {
                     let strange = if agrees(rows[*row].1.kind, it.kind) {
                         0.0
                     } else {
@@ -348,7 +366,7 @@ fn give(
     }
 }
 
-/// From so many tags of one schedule on that stand nowhere on the plan they are asked about together.
+/// From so many tags of one schedule on that stand nowhere on the plan they are asked about together; so are all of them.
 const TOGETHER: usize = 3;
 
 fn count_rows(
@@ -366,7 +384,8 @@ fn count_rows(
         let is_missing =
             |it: &&(&Schedule, &Row, usize)| it.2 == 0 && it.1.quantity.is_none_or(|it| it > 0);
         let missing: Vec<&Row> = own.iter().filter(is_missing).map(|it| it.1).collect();
-        let is_together = missing.len() >= TOGETHER;
+        let is_none = missing.len() == own.len() && missing.len() > 1;
+        let is_together = missing.len() >= TOGETHER || is_none;
         if let Some((schedule, ..)) = own.first().filter(|_| is_together) {
             findings.push(missing_tags(drawing, schedule, &missing));
         }
@@ -425,10 +444,11 @@ fn lone_tags(
     pairs: &[Pair],
     findings: &mut Vec<Finding>,
 ) {
-    for (number, (_, text)) in tags.iter().enumerate() {
-        if pairs.iter().any(|pair| pair.tag == number) {
+    for (number, tag) in tags.iter().enumerate() {
+        if !tag.is_sure || pairs.iter().any(|pair| pair.tag == number) {
             continue;
         }
+        let text = tag.text;
         let near = storeys.iter().find(|storey| {
             storey.walls.iter().any(|wall| {
                 let d = wall.end - wall.start;

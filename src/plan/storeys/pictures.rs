@@ -36,6 +36,11 @@ pub(in crate::plan) fn ask_about_open_drawings(
     findings: &mut Vec<Finding>,
 ) {
     let is_in = |p: Coord<f64>| storeys.iter().any(|own| contains(&own.outline, p));
+    // What is left out by its title was said.
+    let is_left = |p: Coord<f64>| {
+        let mut left = it.beside.iter();
+        left.any(|own| contains(own, p - it.lines.origin))
+    };
     let named: Vec<(&str, Coord<f64>)> = texts_like_names(it.drawing).collect();
     let (inside, beside): (Vec<_>, Vec<_>) = named.into_iter().partition(|it| is_in(it.1));
     let known = |name: &str| inside.iter().any(|it| it.0.eq_ignore_ascii_case(name));
@@ -50,7 +55,7 @@ pub(in crate::plan) fn ask_about_open_drawings(
     let kinds = views_by_title(&it.views.titles, &corners);
     for ((corners, long), kind) in corners.iter().zip(long).zip(kinds) {
         let area = Area::around(corners, REACH).filter(|_| long >= WALLS && kind.is_plan());
-        let Some(area) = area.filter(|_| !corners.iter().any(|p| is_in(*p))) else {
+        let Some(area) = area.filter(|_| !corners.iter().any(|p| is_in(*p) || is_left(*p))) else {
             continue;
         };
         let names = beside
